@@ -1,0 +1,396 @@
+// Package tickets turns the forms of a weighing job into one typed Job: any
+// spreadsheet dialect becomes cells with their place, cells become exact
+// decimals in kilograms and lengths in millimetres. Every refusal of the
+// program is made here, in words, with file, line and column; later steps
+// refuse nothing. The package knows nothing of uncertainty and not what a
+// rating is held against.
+package tickets
+
+import (
+	"time"
+
+	"github.com/shopspring/decimal"
+)
+
+// Region is the place whose words and usual ratings apply; blank is neutral.
+type Region string
+
+// The regions a job may name.
+const (
+	NoRegion      Region = ""
+	Australia     Region = "au"
+	NewZealand    Region = "nz"
+	UnitedKingdom Region = "uk"
+	Europe        Region = "eu"
+	UnitedStates  Region = "us"
+)
+
+// Setup says what stood on the weighbridge.
+type Setup string
+
+// The setups of a weighing.
+const (
+	VehicleAlone Setup = "vehicle_alone"
+	TrailerAlone Setup = "trailer_alone"
+	Coupled      Setup = "coupled"
+)
+
+// Hitch is the state of a load-distribution hitch; blank for uncoupled lines.
+type Hitch string
+
+// The hitch states of a coupled line.
+const (
+	NoHitch   Hitch = ""
+	Slack     Hitch = "slack"
+	Tensioned Hitch = "tensioned"
+)
+
+// Travels says how the outfit is driven.
+type Travels string
+
+// The ways an outfit travels. Plain is an outfit without a load-distribution hitch.
+const (
+	TravelsPlain     Travels = "plain"
+	TravelsSlack     Travels = "slack"
+	TravelsTensioned Travels = "tensioned"
+)
+
+// Use says whether a reading is an observation.
+type Use string
+
+// The uses of a line: an observation, evidence only, or a printed figure that
+// nobody weighed.
+const (
+	UseYes        Use = "yes"
+	UseNo         Use = "no"
+	UseCalculated Use = "calculated"
+)
+
+// Group is a support that a reading can name: an axle or axle group, the
+// nose of an uncoupled trailer, or the gauge under its coupling.
+type Group string
+
+// The groups.
+const (
+	Front    Group = "front"
+	Rear     Group = "rear"
+	Trailer  Group = "trailer"
+	Nose     Group = "nose"
+	Coupling Group = "coupling"
+)
+
+// Side is the driver's left or right; blank is both.
+type Side string
+
+// The sides.
+const (
+	Both  Side = ""
+	Left  Side = "left"
+	Right Side = "right"
+)
+
+// Term is one support on the deck, after words like vehicle and all have been
+// spelt out: Axle 0 is every axle of the group, Side blank both sides.
+type Term struct {
+	Group Group
+	Axle  int
+	Side  Side
+}
+
+// Unit is the half of an outfit that a load rides on.
+type Unit string
+
+// The two units.
+const (
+	OnVehicle Unit = "vehicle"
+	OnTrailer Unit = "trailer"
+)
+
+// Class is the accuracy class of a weighing instrument (OIML R 76-1), or none.
+type Class string
+
+// The classes.
+const (
+	ClassIII  Class = "III"
+	ClassIIII Class = "IIII"
+	ClassIIIL Class = "III L"
+	ClassNone Class = "none"
+)
+
+// DeckKind says how an instrument takes the load.
+type DeckKind string
+
+// The kinds of deck.
+const (
+	DeckSingle     DeckKind = "single"
+	DeckMulti      DeckKind = "multi"
+	DeckPads       DeckKind = "pads"
+	DeckPadsInTurn DeckKind = "pads_in_turn"
+	DeckGauge      DeckKind = "gauge"
+)
+
+// Moment is a date, with or without a time of day, as it was read.
+type Moment struct {
+	Typed   string // trimmed cell
+	Known   bool   // false for a blank cell
+	Time    time.Time
+	HasTime bool // a time of day was given
+}
+
+// Reading is one figure of one line of tickets.csv.
+type Reading struct {
+	Line       int    // line in the form
+	Column     string // the reading column ("front.left"); "" for the reading cell
+	CellColumn int    // column, counted in characters, where the figure stands
+	Ticket     string
+	WeighedAt  Moment
+	Scale      string // "" is the one unnamed scale
+	Setup      Setup
+	Hitch      Hitch  // slack where the cell is blank on a coupled line; "" on uncoupled lines
+	OnDeck     string // as typed, or the reading column's name; may be blank on a calculated line
+	Terms      []Term // spelt out: vehicle → front, rear; all → every support of the setup; no overlaps; sorted front, rear, trailer, nose, coupling
+	Typed      string // the figure as typed (a decimal comma becomes a point; nothing else changed)
+	Unit       string // kg, t or lb
+	Kg         decimal.Decimal
+	IntervalKg decimal.Decimal
+	// IntervalAssumed is true where neither the line nor its scale gives an interval (20 kg).
+	IntervalAssumed bool
+	Without         []string // load names, as declared in loads.csv
+	With            []string
+	People          *int
+	Use             Use
+	VehicleID       string
+	TrailerID       string
+	WeighedBy       string
+	Copy            string
+	Note            string
+}
+
+// Scale is one weighing instrument. The unnamed one of a job without scale
+// names has Name "" and Line 0.
+type Scale struct {
+	Line       int // 0: not declared in scales.csv
+	Name       string
+	Site       string
+	Operator   string
+	Class      Class // resolved: IIII for pads, else III, where blank
+	IntervalKg decimal.NullDecimal
+	MaxKg      decimal.NullDecimal
+	Deck       DeckKind // resolved: single where blank
+	VerifiedOn Moment
+	ExpandedKg decimal.NullDecimal // expanded uncertainty, k = 2
+	StatedAtKg decimal.NullDecimal // the load it is stated for
+	SplitKg    decimal.NullDecimal // split_uncertainty
+	Copy       string
+	// Typed holds the trimmed cells by column name, for the record.
+	Typed map[string]string
+}
+
+// Load is one person or thing.
+type Load struct {
+	Line      int
+	Name      string
+	Typed     string          // mass as typed
+	Kg        decimal.Decimal // declared mass
+	UKg       float64         // standard uncertainty, resolved: 5 %, at least 1 kg, where blank
+	On        Unit            // resolved from its place; "" where neither is given
+	Place     string          // "" where it has none
+	MayGo     []string        // names of places
+	MayLeave  bool
+	Divisible bool
+	Set       string // aboard only in that set of planned ratings
+	Note      string
+}
+
+// Place is one place where a load can ride.
+type Place struct {
+	Line       int
+	Name       string
+	On         Unit
+	HasAt      bool
+	AtMm       float64 // vehicle: behind the front axle; trailer: ahead of the axle centre
+	CapacityKg decimal.NullDecimal
+}
+
+// Length is a length in millimetres, or none.
+type Length struct {
+	Known bool
+	Mm    float64
+}
+
+// Outfit is a vehicle and its trailer.
+type Outfit struct {
+	Line                     int // 0: no line for this job
+	Owner                    string
+	Vehicle                  string
+	VehicleID                string
+	Trailer                  string
+	TrailerID                string
+	WeighedBy                string
+	CheckedBy                string
+	People                   *int
+	Wheelbase                Length
+	RearAxleToCoupling       Length
+	CouplingToTrailerAxle    Length
+	NoseSupportToTrailerAxle Length
+	LengthUncertaintyMm      float64 // standard; 10 where blank
+	RearAxles                int     // 0: not stated
+	TrailerAxles             int     // 0: not stated
+	Travels                  Travels // resolved
+	TravelsStated            bool
+	TrailerBrakes            string // none, overrun, driver or ""
+}
+
+// LoadIndex is the load index of a tyre, single and dual; Dual 0 is not given.
+type LoadIndex struct {
+	Single, Dual int
+	HasDual      bool
+}
+
+// Rating is one line of ratings.csv. Exactly one of LimitKg, LimitKN, Index
+// and None says what it holds.
+type Rating struct {
+	Line        int
+	Word        string // first-column word of the contract's table: gvm, axle, towing …
+	Typed       string // the word as typed (a synonym may stand there)
+	On          string // as typed, lower case: front, rear.1, vehicle, towbar …
+	Terms       []Term // on, spelt out, for axle, tyre and wheel
+	Value       string // as typed (decimal comma → point)
+	Unit        string // resolved: kg, t, lb; kN for d_value; "" for a load index or none
+	None        bool   // looked for and not found
+	LimitKg     decimal.NullDecimal
+	LimitKN     decimal.NullDecimal
+	Index       *LoadIndex
+	Fitted      int    // tyres or rims of all that on names; 0: not stated
+	Kind        string // braked, unbraked (also from o.1, o.2); passenger, commercial; ""
+	When        string // alone, coupled, slack, tensioned; ""
+	Set         string
+	Source      string
+	Certificate string
+	CertifiedOn Moment
+	Replaced    bool
+	Copy        string
+	Note        string
+}
+
+// Issuer is the letterhead.
+type Issuer struct {
+	Line                                 int // 0: none
+	Name, Address, Licence, Phone, Email string
+	NextNumber                           string // as typed
+	Number                               string // the summary number of this job, "" where none
+}
+
+// Note is what reading found, did not refuse, and every reader of the result
+// must be told: a footnote code of the record with the line and column it is about.
+type Note struct {
+	Code   string // people_not_stated, no_time, … (record has the sentences)
+	Line   int    // 0: the job
+	Column string
+	Detail string // a name or figure the sentence needs, as typed
+}
+
+// Input is what one form gave to a job: the bytes to attach and hash.
+type Input struct {
+	File  string
+	Bytes []byte // header and the lines of this job and of no job, byte for byte
+	Lines string // their numbers in the form, "1,4,9-12"; "" is the whole file
+}
+
+// Job is all that was typed about one outfit's weighing.
+type Job struct {
+	Name     string // "" where the folder has no job column
+	Region   Region
+	Outfit   Outfit
+	Readings []Reading // in the order of the form
+	Scales   []Scale   // those its readings name, in order of first use
+	Loads    []Load
+	Places   []Place
+	Ratings  []Rating
+	Issuer   Issuer
+	Notes    []Note
+	Inputs   []Input
+	Copies   []string // names of the copies its lines name, in order of first mention, no duplicates
+}
+
+// Scale returns the job's scale of that name; every reading's scale exists.
+func (j *Job) Scale(name string) *Scale {
+	for i := range j.Scales {
+		if j.Scales[i].Name == name {
+			return &j.Scales[i]
+		}
+	}
+	return nil
+}
+
+// Load returns the declared load of that name, or nil.
+func (j *Job) Load(name string) *Load {
+	for i := range j.Loads {
+		if j.Loads[i].Name == name {
+			return &j.Loads[i]
+		}
+	}
+	return nil
+}
+
+// Place returns the declared place of that name, or nil.
+func (j *Job) Place(name string) *Place {
+	for i := range j.Places {
+		if j.Places[i].Name == name {
+			return &j.Places[i]
+		}
+	}
+	return nil
+}
+
+// UsedReadings returns the readings that are observations.
+func (j *Job) UsedReadings() []Reading {
+	var used []Reading
+	for _, r := range j.Readings {
+		if r.Use == UseYes {
+			used = append(used, r)
+		}
+	}
+	return used
+}
+
+// Form is one CSV form as bytes. Lines gives the number that each line of
+// Bytes has in the original form, where Bytes is a part of it; nil otherwise.
+type Form struct {
+	Name  string // tickets.csv …
+	Bytes []byte
+	Lines []int
+}
+
+// Options are what the command line adds to the forms.
+type Options struct {
+	Region Region
+	Set    string // must be named by some line where given
+	// HasFile says whether a copy named by a line stands in the folder.
+	HasFile func(name string) bool
+	// NeedTickets is false for a plan, which may have no tickets.csv.
+	NeedTickets bool
+}
+
+// Fault is one refusal.
+type Fault struct {
+	File         string
+	Line, Column int
+	What         string // the cell quoted
+	Wanted       string
+	Hint         string // without "hint: "; "" for none
+	Job          string // the job it stops
+	All          bool   // it stops all jobs
+}
+
+// Result is what reading a folder gives: the jobs that can be computed, in the
+// order of the forms, and every fault found. A job with a fault is not among Jobs;
+// its name stands in Stopped.
+type Result struct {
+	Jobs       []Job
+	Faults     []Fault
+	Stopped    []string // names of jobs with a fault, in the order of the forms
+	Order      []string // all job names in the order of the forms
+	NextNumber string   // the number after the last one given out; "" where the forms number nothing
+	HasJobs    bool     // the forms have a job column
+}
