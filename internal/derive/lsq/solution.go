@@ -1,0 +1,185 @@
+package lsq
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+const (
+	// MinRedundancy is the redundancy below which an observation counts as
+	// not checked by the others: its residual is all but zero whatever is
+	// wrong with it.
+	MinRedundancy = 0.01
+	// Detectable is δ₀ of Baarda 1968: the error, in units of u/√r, that a
+	// test at α = 0.001 (|w| > 3.2905) finds with probability 0.80.
+	Detectable = 4.1321
+	// DeterminedLimit is the length of a functional in the null space,
+	// relative to its whole length, up to which it counts as determined.
+	DeterminedLimit = 1e-6
+	// rounding is what 1 − (sum of squares) cannot be told from zero by.
+	rounding = 1e-12
+)
+
+// Solution is what a system says. Rows passed to its methods are coefficients
+// of a linear functional of the unknowns, of length Columns; another length is
+// the caller's mistake and panics. A Solution is not changed by its methods.
+type Solution struct {
+	// X is the shortest of the solutions. Only determined functionals of it
+	// mean anything.
+	X []float64
+	// Residuals are y − A·x, in the units of y.
+	Residuals []float64
+	// Redundancy is r_i = (W·Σ⁻¹)_ii, W the covariance of the residuals: the
+	// share of an error in observation i that shows in its own residual. They
+	// add up to DOF. From 0 to 1 where observations are uncorrelated; 0 within
+	// rounding is 0.
+	Redundancy []float64
+	// ChiSquare is the minimum reached, (y − A·x)ᵀ Σ⁻¹ (y − A·x).
+	ChiSquare float64
+	// DOF is the number of observations less Rank.
+	DOF int
+	// Rank is the rank of the observations once constraints are eliminated.
+	Rank int
+	// Nullity is the dimension of what nothing determines: Columns less
+	// independent constraints less Rank.
+	Nullity int
+	// Condition bounds the largest singular value over the smallest that
+	// counts, columns scaled; 0 where Rank is 0.
+	Condition float64
+	// Dropped are the redundant constraints, rows of C.
+	Dropped []int
+
+	w    weights
+	t    blas64.General // x = particular + T·Qᵀ·(whitened y), columns × rank
+	null blas64.General // orthonormal, columns × nullity
+	g, h blas64.General // U₀ᵀ·Q and U₀⁻¹·Q; both Q where uncorrelated
+}
+
+// line is row i of m, as long as its columns.
+func line(m blas64.General, i int) []float64 { return m.Data[i*m.Stride : i*m.Stride+m.Cols] }
+
+func notRounding(v float64) float64 {
+	if math.Abs(v) < rounding {
+		return 0
+	}
+	return v
+}
+
+// times is row·m.
+func (s *Solution) times(row []float64, m blas64.General) []float64 {
+	if len(row) != len(s.X) {
+		panic(fmt.Sprintf("lsq: functional of %d coefficients (want %d)", len(row), len(s.X)))
+	}
+	out := make([]float64, m.Cols)
+	for j, f := range row {
+		if f == 0 {
+			continue
+		}
+		for k, v := range line(m, j) {
+			out[k] += f * v
+		}
+	}
+	return out
+}
+
+// Determined reports whether observations and constraints determine row·x:
+//
+//	|row·N| ≤ 1e-6·|row|
+//
+// with N an orthonormal basis of the null space of the whole system, in the
+// unknowns' own units. A row of zeros is determined.
+func (s *Solution) Determined(row []float64) bool {
+	return norm(s.times(row, s.null)) <= DeterminedLimit*norm(row)
+}
+
+// Value is row·x. It means something only where row is determined.
+func (s *Solution) Value(row []float64) float64 {
+	return s.times(row, column(s.X))[0]
+}
+
+// Covariance is that of the functionals a·x and b·x; of their determined parts
+// where they are not determined.
+func (s *Solution) Covariance(a, b []float64) float64 {
+	return dot(s.times(a, s.t), s.times(b, s.t))
+}
+
+// U is the standard uncertainty of row·x; of its determined part where it is
+// not determined. Functionals that the constraints alone fix have 0.
+func (s *Solution) U(row []float64) float64 {
+	return norm(s.times(row, s.t))
+}
+
+// Sensitivity is ∂(row·x)/∂y_i, one per observation.
+func (s *Solution) Sensitivity(row []float64) []float64 {
+	c := s.times(row, s.t)
+	out := make([]float64, len(s.w.u))
+	for i, u := range s.w.u {
+		out[i] = dot(line(s.h, i), c) / u
+	}
+	return out
+}
+
+// ResidualCovariance is R_ij, the covariance of the weighted residuals
+// residual/u of the observations i and j:
+//
+//	R = ρ − (A·cov(x)·Aᵀ)_ij / (u_i·u_j)
+//
+// ρ being the correlation of the observations. For uncorrelated observations
+// R_ii is the redundancy.
+func (s *Solution) ResidualCovariance(i, j int) float64 {
+	return notRounding(s.w.correlation(i, j) - dot(line(s.g, i), line(s.g, j)))
+}
+
+// ResidualCorrelation is R_ij/√(R_ii·R_jj); 0 where one of the two residuals
+// has no variance. Where it is ±1 an error in i cannot be told from one in j.
+func (s *Solution) ResidualCorrelation(i, j int) float64 {
+	ii, jj := s.ResidualCovariance(i, i), s.ResidualCovariance(j, j)
+	if ii <= 0 || jj <= 0 {
+		return 0
+	}
+	return max(-1, min(1, s.ResidualCovariance(i, j)/math.Sqrt(ii*jj)))
+}
+
+// Standardised is the measurement test
+//
+//	w_i = residual_i/(u_i·√R_ii)
+//
+// standard normal where nothing is wrong; ok is false where R_ii, for
+// uncorrelated observations the redundancy, is below MinRedundancy.
+//
+// Source: Baarda 1968; with correlations R. S. H. Mah and A. C. Tamhane,
+// AIChE Journal 28 (1982) 828 (volume and page from memory).
+func (s *Solution) Standardised(i int) (w float64, ok bool) {
+	r := s.ResidualCovariance(i, i)
+	if r < MinRedundancy {
+		return 0, false
+	}
+	return s.Residuals[i] / (s.w.u[i] * math.Sqrt(r)), true
+}
+
+// SmallestDetectable is the smallest error of observation i that the
+// measurement test would find, in the units of y:
+//
+//	4.1321·u_i·√R_ii/r_i
+//
+// which for uncorrelated observations (R_ii = r_i) is 4.1321·u_i/√r_i. α is
+// 0.001, the power 0.80; ok is false below MinRedundancy.
+func (s *Solution) SmallestDetectable(i int) (size float64, ok bool) {
+	r, share := s.ResidualCovariance(i, i), s.Redundancy[i]
+	if r < MinRedundancy || share < MinRedundancy {
+		return 0, false
+	}
+	return Detectable * s.w.u[i] * math.Sqrt(r) / share, true
+}
+
+// PValue is the probability of a χ² as large as ChiSquare or larger; ok is
+// false where DOF is 0 and nothing can disagree.
+func (s *Solution) PValue() (p float64, ok bool) {
+	if s.DOF == 0 {
+		return 0, false
+	}
+	return distuv.ChiSquared{K: float64(s.DOF)}.Survival(s.ChiSquare), true
+}
