@@ -1,0 +1,190 @@
+package derive
+
+import (
+	"math"
+	"sort"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// Agreement says whether the readings agree.
+type Agreement string
+
+// The degrees of agreement. Untested: nothing is left over to test with.
+const (
+	Agree    Agreement = "agree"
+	Strained Agreement = "strained"
+	Conflict Agreement = "conflict"
+	Untested Agreement = "untested"
+)
+
+// Fit is the sum of squared weighted residuals and what it says.
+type Fit struct {
+	Observations int
+	DOF          int
+	ChiSquare    float64
+	P            float64 // only where DOF > 0
+}
+
+// Fit returns how the readings agree as a whole.
+func (s *Solution) Fit() Fit {
+	return fitOf(len(s.Observations), s.fit.DOF, s.fit.ChiSquare)
+}
+
+// FitWithoutTies is the fit with the moment ties left out.
+func (s *Solution) FitWithoutTies() Fit {
+	if len(s.ties) == 0 {
+		return s.Fit()
+	}
+	bare := s.withoutTies()
+	if bare == nil {
+		return Fit{}
+	}
+	return fitOf(len(s.Observations)-len(s.ties), bare.DOF, bare.ChiSquare)
+}
+
+func fitOf(observations, dof int, chi float64) Fit {
+	f := Fit{Observations: observations, DOF: dof, ChiSquare: chi}
+	if dof >= smallestDOF {
+		f.P = distuv.ChiSquared{K: float64(dof)}.Survival(chi)
+	}
+	return f
+}
+
+// Agreement judges the fit: conflict where p < 0.001 or an observation is
+// suspect (|w| > 3.2905), strained where p < 0.05.
+func (s *Solution) Agreement() Agreement {
+	f := s.Fit()
+	switch {
+	case f.DOF < smallestDOF:
+		return Untested
+	case f.P < conflictP || s.anySuspect():
+		return Conflict
+	case f.P < strainedP:
+		return Strained
+	}
+	return Agree
+}
+
+func (s *Solution) anySuspect() bool {
+	for i := range s.Observations {
+		if s.Observations[i].Suspect {
+			return true
+		}
+	}
+	return false
+}
+
+// OnlyTiesDisagree says that the readings in conflict, or strained, agree among
+// themselves: the lengths, or the level of the outfit, do not fit them.
+func (s *Solution) OnlyTiesDisagree() bool {
+	a := s.Agreement()
+	if len(s.ties) == 0 || a == Agree || a == Untested {
+		return false
+	}
+	y := map[string]bool{}
+	for _, t := range s.ties {
+		y[t.name] = true
+	}
+	bare, err := solve(s.Job, options{without: y})
+	if err != nil {
+		return false
+	}
+	b := bare.Agreement()
+	return b == Agree || b == Untested
+}
+
+// Scaling is √(χ²/dof) where the readings are strained, else 1: what the u of
+// every check is multiplied by.
+func (s *Solution) Scaling() float64 {
+	if s.Agreement() != Strained {
+		return 1
+	}
+	return math.Sqrt(s.fit.ChiSquare / float64(s.fit.DOF))
+}
+
+// Inseparable returns the sets of observations, as indices, that cannot be
+// told apart and that hold a suspect, or in a conflict without a suspect the
+// largest |w|; the set with the largest |w| first. The others may be smeared.
+func (s *Solution) Inseparable() [][]int {
+	if s.Agreement() != Conflict {
+		return nil
+	}
+	order := s.byStandardised()
+	taken := map[int]bool{}
+	var sets [][]int
+	for n, i := range order {
+		if taken[i] || n > 0 && !s.Observations[i].Suspect {
+			continue
+		}
+		set := s.alike(i)
+		for _, j := range set {
+			taken[j] = true
+		}
+		sets = append(sets, set)
+	}
+	return sets
+}
+
+// byStandardised lists the testable observations, largest |w| first.
+func (s *Solution) byStandardised() []int {
+	var order []int
+	for i := range s.Observations {
+		if s.Observations[i].Testable {
+			order = append(order, i)
+		}
+	}
+	sort.SliceStable(order, func(a, b int) bool {
+		return math.Abs(s.Observations[order[a]].Standardised) > math.Abs(s.Observations[order[b]].Standardised)
+	})
+	return order
+}
+
+// alike lists the observations inseparable from one, itself included, in order.
+func (s *Solution) alike(i int) []int {
+	var set []int
+	for j := range s.Observations {
+		if j == i || s.Observations[j].Testable && math.Abs(s.fit.ResidualCorrelation(i, j)) > inseparable {
+			set = append(set, j)
+		}
+	}
+	return set
+}
+
+// Checked says whether a mistake in any reading that bears on q would show:
+// false if a reading with |∂q/∂reading| > 0.01 has a redundancy below 0.01.
+// effect is the largest |∂q/∂reading|·4.1321·u/√redundancy of the others, in
+// kilograms; have is false where there is none.
+func (s *Solution) Checked(q Quantity) (checked bool, effect float64, have bool) {
+	if !q.determined {
+		return false, 0, false
+	}
+	checked = true
+	d := s.fit.Sensitivity(q.row)
+	for i := range s.Observations {
+		o := &s.Observations[i]
+		switch {
+		case o.Kind != ByReading || math.Abs(d[i]) <= noticeable:
+		case !o.Testable:
+			checked = false
+		default:
+			effect, have = math.Max(effect, math.Abs(d[i])*o.Smallest), true
+		}
+	}
+	return checked, effect, have
+}
+
+// Bearing lists the used readings, as indices into Job.Readings, that bear on q.
+func (s *Solution) Bearing(q Quantity) []int {
+	if !q.determined {
+		return nil
+	}
+	var on []int
+	d := s.fit.Sensitivity(q.row)
+	for i := range s.Observations {
+		if s.Observations[i].Kind == ByReading && math.Abs(d[i]) > noticeable {
+			on = append(on, s.Observations[i].Index)
+		}
+	}
+	return on
+}

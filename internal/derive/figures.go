@@ -1,0 +1,201 @@
+package derive
+
+import (
+	"fmt"
+	"math"
+
+	"reconcile/internal/tickets"
+)
+
+// Named is a quantity under its name in the record.
+type Named struct {
+	Name string
+	Quantity
+}
+
+// Quantities returns every load that is solved, in kilograms, under its name:
+// groups and totals always, finer supports where solved apart.
+func (s *Solution) Quantities() []Named {
+	var all []Named
+	for _, state := range States {
+		all = append(all, s.ofState(state)...)
+	}
+	return append(all,
+		Named{"trailer_mass", s.TrailerMass()},
+		Named{"combination", s.Combination()},
+		Named{"download", s.Download()},
+		Named{"front_lift", s.FrontLift()},
+		Named{"front_restored", s.FrontRestored()},
+	)
+}
+
+func (s *Solution) ofState(state State) []Named {
+	var all []Named
+	for _, g := range state.Groups() {
+		all = append(all, Named{fmt.Sprintf("%s.%s", state, g), s.Load(state, tickets.Term{Group: g})})
+		for _, t := range s.finer(g) {
+			all = append(all, Named{string(state) + "." + SupportName(t), s.Load(state, t)})
+		}
+		if g == tickets.Rear {
+			all = append(all, Named{string(state) + ".vehicle", s.Total(state, vehicleGroups...)})
+		}
+	}
+	return all
+}
+
+// finer lists the supports below a group that are solved: axles, sides, and
+// sides of axles.
+func (s *Solution) finer(g tickets.Group) []tickets.Term {
+	split := s.system.layout.split[g]
+	var terms []tickets.Term
+	for a := 1; a <= split.axles; a++ {
+		terms = append(terms, tickets.Term{Group: g, Axle: a})
+	}
+	if !split.sides {
+		return terms
+	}
+	for a := 0; a <= split.axles; a++ {
+		for _, side := range []tickets.Side{tickets.Left, tickets.Right} {
+			terms = append(terms, tickets.Term{Group: g, Axle: a, Side: side})
+		}
+	}
+	return terms
+}
+
+// SupportName spells a support as the forms do: rear, rear.1, trailer.2.left.
+func SupportName(t tickets.Term) string {
+	name := string(t.Group)
+	if t.Axle > 0 {
+		name += fmt.Sprintf(".%d", t.Axle)
+	}
+	if t.Side != tickets.Both {
+		name += "." + string(t.Side)
+	}
+	return name
+}
+
+// Imbalance is left less right of a support, or one axle less the next.
+type Imbalance struct {
+	Support string
+	Quantity
+}
+
+// Imbalances returns the differences that the readings tell apart, determined ones only.
+func (s *Solution) Imbalances() []Imbalance {
+	var all []Imbalance
+	for _, state := range States {
+		for _, g := range state.Groups() {
+			for _, i := range s.imbalancesOf(state, g) {
+				if i.determined {
+					all = append(all, i)
+				}
+			}
+		}
+	}
+	return all
+}
+
+func (s *Solution) imbalancesOf(state State, g tickets.Group) []Imbalance {
+	split := s.system.layout.split[g]
+	difference := func(name string, a, b tickets.Term) Imbalance {
+		return Imbalance{fmt.Sprintf("%s.%s %s", state, g, name), s.Sum(Part{1, state, a}, Part{-1, state, b})}
+	}
+	var all []Imbalance
+	if split.sides {
+		all = append(all, difference("left-right", tickets.Term{Group: g, Side: tickets.Left}, tickets.Term{Group: g, Side: tickets.Right}))
+	}
+	for a := 1; a <= split.axles; a++ {
+		if split.sides && split.axles > 1 {
+			all = append(all, difference(fmt.Sprintf("%d left-right", a),
+				tickets.Term{Group: g, Axle: a, Side: tickets.Left}, tickets.Term{Group: g, Axle: a, Side: tickets.Right}))
+		}
+	}
+	for a := 1; a < split.axles; a++ {
+		all = append(all, difference(fmt.Sprintf("%d-%d", a, a+1), tickets.Term{Group: g, Axle: a}, tickets.Term{Group: g, Axle: a + 1}))
+	}
+	return all
+}
+
+// Figure is a determined value in another unit than kilograms, or nothing.
+type Figure struct {
+	value, u   float64
+	determined bool
+}
+
+// Number returns value and standard uncertainty; ok is false where the figure
+// is not determined.
+func (f Figure) Number() (value, u float64, ok bool) { return f.value, f.u, f.determined }
+
+// quotient returns a/b to first order with the full covariance.
+func (s *Solution) quotient(a, b Quantity) Figure {
+	x, ux, okA := a.Number()
+	y, uy, okB := b.Number()
+	if !okA || !okB || y == 0 {
+		return Figure{}
+	}
+	q := x / y
+	variance := (ux*ux + q*q*uy*uy - 2*q*s.Covariance(a, b)) / (y * y)
+	return Figure{q, math.Sqrt(math.Max(variance, 0)), true}
+}
+
+// timesLength multiplies a figure by factors of lengths, each length with its
+// share ∂ln(figure)/∂length of the relative uncertainty.
+func (f Figure) timesLength(factor float64, ul float64, relative ...float64) Figure {
+	if !f.determined {
+		return f
+	}
+	u := factor * f.u
+	for _, r := range relative {
+		u = math.Hypot(u, f.value*factor*r*ul)
+	}
+	return Figure{f.value * factor, u, true}
+}
+
+// DownloadShare is download / trailer mass.
+func (s *Solution) DownloadShare() Figure { return s.quotient(s.Download(), s.TrailerMass()) }
+
+// Restoration is front_restored / front_lift; not determined unless
+// front_lift exceeds its U.
+func (s *Solution) Restoration() Figure {
+	lift := s.FrontLift()
+	if v, u, ok := lift.Number(); !ok || v <= coverage*u {
+		return Figure{}
+	}
+	return s.quotient(s.FrontRestored(), lift)
+}
+
+// HitchMoment is front_restored·w·L/(L + a) in kg·m.
+//
+// Source: moments about the rear axle and about the trailer's axle.
+func (s *Solution) HitchMoment() Figure {
+	o := &s.Job.Outfit
+	v, u, ok := s.FrontRestored().Number()
+	if !ok || !o.Wheelbase.Known || !o.CouplingToTrailerAxle.Known || !o.RearAxleToCoupling.Known {
+		return Figure{}
+	}
+	w, l, a := o.Wheelbase.Mm, o.CouplingToTrailerAxle.Mm, o.RearAxleToCoupling.Mm
+	if l+a == 0 {
+		return Figure{}
+	}
+	const perMetre = 1e-3
+	return Figure{v, u, true}.timesLength(perMetre*w*l/(l+a), o.LengthUncertaintyMm, 1/w, 1/l-1/(l+a), 1/(l+a))
+}
+
+// VehicleCG is w·rear/vehicle, alone, in mm behind the front axle.
+func (s *Solution) VehicleCG() Figure {
+	o := &s.Job.Outfit
+	if !o.Wheelbase.Known {
+		return Figure{}
+	}
+	f := s.quotient(s.Total(VehicleAlone, tickets.Rear), s.Total(VehicleAlone, vehicleGroups...))
+	return f.timesLength(o.Wheelbase.Mm, o.LengthUncertaintyMm, 1/o.Wheelbase.Mm)
+}
+
+// TrailerCG is L·download/trailer mass, in mm ahead of its axle.
+func (s *Solution) TrailerCG() Figure {
+	o := &s.Job.Outfit
+	if !o.CouplingToTrailerAxle.Known {
+		return Figure{}
+	}
+	return s.DownloadShare().timesLength(o.CouplingToTrailerAxle.Mm, o.LengthUncertaintyMm, 1/o.CouplingToTrailerAxle.Mm)
+}

@@ -1,0 +1,26 @@
+package derive
+
+// planGains gives a column to the relative error of every scale used.
+func (y *system) planGains() {
+	for i := range y.job.Scales {
+		s := &y.job.Scales[i]
+		for j := range y.used {
+			if y.used[j].Scale == s.Name {
+				y.layout.gain[s.Name] = y.layout.add()
+				break
+			}
+		}
+	}
+}
+
+// observeGains adds one gain a scale, observed as 0. Local errors are thus
+// within the limits on verification, the span within those in service.
+func (y *system) observeGains() {
+	for i := range y.job.Scales {
+		s := &y.job.Scales[i]
+		if c, ok := y.layout.gain[s.Name]; ok {
+			u := gainU(s, largestOn(y.job, s, y.used))
+			y.observeOne(Observation{Kind: ByScale, Name: s.Name, U: u}, c, 0)
+		}
+	}
+}

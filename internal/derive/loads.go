@@ -1,0 +1,216 @@
+package derive
+
+import (
+	"math"
+
+	"reconcile/internal/tickets"
+)
+
+// The assumed shares of a load whose position or levers are not known, in
+// parts of its declared mass.
+const (
+	vehicleShareValue = 0.5 // half on each axle, rectangular over all of it
+	trailerShareValue = 0.1 // on the coupling
+	trailerShareU     = 0.2
+	negligible        = 1e-12
+)
+
+// UnknownShare is a share that was assumed, and the number that would fix it.
+type UnknownShare struct {
+	Load    string
+	Missing string        // place, or a length's column in outfit.csv
+	Group   tickets.Group // set for a side share: nobody said left or right
+}
+
+// planLoads gives columns to the mass of every load that a used reading names
+// and to every share that the readings need and no number fixes.
+func (y *system) planLoads() {
+	for i := range y.job.Loads {
+		l := &y.job.Loads[i]
+		if !y.named(l.Name) {
+			continue
+		}
+		y.loads = append(y.loads, l)
+		y.layout.mass[l.Name] = y.layout.add()
+		if missing := y.needsShare(l); missing != "" {
+			y.layout.share[l.Name] = y.layout.add()
+			y.Unknown = append(y.Unknown, UnknownShare{Load: l.Name, Missing: missing})
+		}
+		for _, g := range coupledGroups {
+			if y.sideU(l, g) > 0 {
+				y.layout.side[sideKey{l.Name, g}] = y.layout.add()
+				y.Unknown = append(y.Unknown, UnknownShare{Load: l.Name, Missing: "side", Group: g})
+			}
+		}
+	}
+}
+
+func (y *system) named(load string) bool {
+	for i := range y.used {
+		if names(&y.used[i], load) {
+			return true
+		}
+	}
+	return false
+}
+
+func names(r *tickets.Reading, load string) bool { return sign(r, load) != 0 }
+
+// sign is −1 for a load that was not aboard, +1 for one aboard only then.
+func sign(r *tickets.Reading, load string) float64 {
+	for _, n := range r.Without {
+		if n == load {
+			return -1
+		}
+	}
+	for _, n := range r.With {
+		if n == load {
+			return 1
+		}
+	}
+	return 0
+}
+
+// needsShare names the number without which a reading's share of the load is
+// not known; blank where none depends on it.
+func (y *system) needsShare(l *tickets.Load) string {
+	for i := range y.used {
+		r := &y.used[i]
+		if !names(r, l.Name) {
+			continue
+		}
+		p := partsOf(y.job, l, stateOf(r))
+		if math.Abs(y.onDeck(r, p).byShare) > negligible {
+			return p.missing
+		}
+	}
+	return ""
+}
+
+// onDeck is what a load puts on the supports of a reading, sides balanced.
+func (y *system) onDeck(r *tickets.Reading, p parts) part {
+	var sum part
+	for _, t := range r.Terms {
+		f := y.fraction(t)
+		sum.byMass += f * p.on[t.Group].byMass
+		sum.byShare += f * p.on[t.Group].byShare
+	}
+	return sum
+}
+
+// fraction is the part of a group's load that one of its supports carries:
+// equal parts by axle, half on each side.
+func (y *system) fraction(t tickets.Term) float64 {
+	f := 1.0
+	if t.Axle > 0 {
+		f /= float64(max(axlesOf(&y.job.Outfit, t.Group), 1))
+	}
+	if t.Side != tickets.Both {
+		f /= 2
+	}
+	return f
+}
+
+// leaning is the coefficient of a load's side share in a group: the axles'
+// part for each left side on the deck, less the same for each right one.
+func (y *system) leaning(r *tickets.Reading, g tickets.Group) float64 {
+	sum := 0.0
+	for _, t := range r.Terms {
+		if t.Group != g || t.Side == tickets.Both {
+			continue
+		}
+		f := 2 * y.fraction(t)
+		if t.Side == tickets.Right {
+			f = -f
+		}
+		sum += f
+	}
+	return sum
+}
+
+// sideU is the standard uncertainty of a load's side share in a group,
+// |part|/(2√3) with the largest part over the used readings that name it; 0
+// where no reading depends on it.
+func (y *system) sideU(l *tickets.Load, g tickets.Group) float64 {
+	needed, largest := false, 0.0
+	mass := l.Kg.InexactFloat64()
+	for i := range y.used {
+		r := &y.used[i]
+		if !names(r, l.Name) {
+			continue
+		}
+		needed = needed || math.Abs(y.leaning(r, g)) > negligible
+		p := partsOf(y.job, l, stateOf(r)).on[g]
+		share, _ := assumedShare(l)
+		largest = math.Max(largest, math.Abs(p.byMass*mass+p.byShare*share))
+	}
+	if !needed || largest < negligible {
+		return 0
+	}
+	return largest / (2 * math.Sqrt(3))
+}
+
+// assumedShare is what a load of unknown position is taken to put on the rear
+// axle, or on the coupling or nose, with its standard uncertainty, in kilograms.
+func assumedShare(l *tickets.Load) (value, u float64) {
+	m := l.Kg.InexactFloat64()
+	if l.On == tickets.OnVehicle {
+		return vehicleShareValue * m, m / (2 * math.Sqrt(3))
+	}
+	return trailerShareValue * m, trailerShareU * m
+}
+
+// addAboard takes off the loads that were not aboard and adds those that were
+// aboard only then. It returns false where a load or share is not in the model.
+func (y *system) addAboard(row []float64, r *tickets.Reading) bool {
+	complete := true
+	for _, name := range append(append([]string{}, r.Without...), r.With...) {
+		l := y.job.Load(name)
+		complete = y.addLoad(row, r, l, sign(r, name)) && complete
+	}
+	return complete
+}
+
+func (y *system) addLoad(row []float64, r *tickets.Reading, l *tickets.Load, sign float64) bool {
+	p := y.onDeck(r, partsOf(y.job, l, stateOf(r)))
+	mass, inModel := y.layout.mass[l.Name]
+	if !inModel {
+		return math.Abs(p.byMass) < negligible && math.Abs(p.byShare) < negligible
+	}
+	row[mass] += sign * p.byMass
+	if math.Abs(p.byShare) > negligible {
+		c, ok := y.layout.share[l.Name]
+		if !ok {
+			return false
+		}
+		row[c] += sign * p.byShare
+	}
+	for _, g := range coupledGroups {
+		lean := y.leaning(r, g)
+		if math.Abs(lean) < negligible {
+			continue
+		}
+		if c, ok := y.layout.side[sideKey{l.Name, g}]; ok {
+			row[c] += sign * lean
+		}
+	}
+	return true
+}
+
+// observeLoads adds the declared masses, then the assumed shares.
+func (y *system) observeLoads() {
+	for _, l := range y.loads {
+		y.observeOne(Observation{Kind: ByLoad, Name: l.Name, U: l.UKg}, y.layout.mass[l.Name], l.Kg.InexactFloat64())
+	}
+	for _, l := range y.loads {
+		if c, ok := y.layout.share[l.Name]; ok {
+			value, u := assumedShare(l)
+			y.observeOne(Observation{Kind: ByShare, Name: l.Name, U: u}, c, value)
+		}
+		for _, g := range coupledGroups {
+			if c, ok := y.layout.side[sideKey{l.Name, g}]; ok {
+				y.observeOne(Observation{Kind: ByShare, Name: l.Name, U: y.sideU(l, g)}, c, 0)
+			}
+		}
+	}
+}

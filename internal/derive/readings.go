@@ -1,0 +1,152 @@
+package derive
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/tickets"
+)
+
+// The constants of the model, in kilograms but for shares.
+const (
+	splitSingle      = 10.0  // part of an outfit on a single deck: level of the approach, brakes, suspension
+	splitPads        = 0.005 // of the reading: pads and dummies not quite of one height
+	splitGauge       = 3.0   // a gauge 10 mm off towing height
+	splitGaugeTandem = 5.0   // the same under a trailer of two axles or more
+	leverUnknown     = 0.015 // of the load's mass: a/w taken as 0.45
+)
+
+// repeats counts, for each used reading, the used readings with the same
+// scale, setup, hitch and supports: a repeat renews rounding and zero, not
+// position and linearity.
+func repeats(used []tickets.Reading) []int {
+	count := map[string]int{}
+	keys := make([]string, len(used))
+	for i := range used {
+		keys[i] = repeatKey(&used[i])
+		count[keys[i]]++
+	}
+	m := make([]int, len(used))
+	for i, k := range keys {
+		m[i] = count[k]
+	}
+	return m
+}
+
+func repeatKey(r *tickets.Reading) string {
+	terms := make([]string, len(r.Terms))
+	for i, t := range r.Terms {
+		terms[i] = fmt.Sprintf("%s.%d.%s", t.Group, t.Axle, t.Side)
+	}
+	sort.Strings(terms)
+	return strings.Join([]string{r.Scale, string(r.Setup), string(r.Hitch), strings.Join(terms, "+")}, "\x00")
+}
+
+// readingU is the standard uncertainty of a reading in kilograms:
+//
+//	u² = k·(e²/12 + (e/4)²/3) + m·(k·mpe²/3 + split²)
+//
+// k weighers under the supports, m readings of the same kind. e²/12 is the
+// rounding to e (JCGM 100:2008, F.2.2.1), (e/4)²/3 the zero set to within e/4,
+// mpe²/3 repeatability and position on the deck.
+func readingU(job *tickets.Job, r *tickets.Reading, m int) float64 {
+	s := job.Scale(r.Scale)
+	n := weighers(&job.Outfit, s, r)
+	k := float64(n)
+	e := r.IntervalKg.InexactFloat64()
+	mpe := MPE(s.Class, r.Kg.Div(decimal.NewFromInt(int64(n))), r.IntervalKg)
+	split := splitU(job, s, r)
+	renewed := k * (e*e/12 + (e/4)*(e/4)/3)
+	kept := float64(m) * (k*mpe*mpe/3 + split*split)
+	return math.Sqrt(renewed + kept + leverVariance(job, r))
+}
+
+// splitU is what weighing an outfit in parts, or not level, adds.
+func splitU(job *tickets.Job, s *tickets.Scale, r *tickets.Reading) float64 {
+	whole := wholeOutfit(&job.Outfit, r)
+	switch {
+	case s.SplitKg.Valid && !(whole && s.Deck == tickets.DeckSingle):
+		return s.SplitKg.Decimal.InexactFloat64()
+	case onGauge(r) && job.Outfit.TrailerAxles >= 2:
+		return splitGaugeTandem
+	case onGauge(r):
+		return splitGauge
+	case s.Deck == tickets.DeckSingle && !whole:
+		return splitSingle
+	case s.Deck == tickets.DeckPads:
+		return splitPads * r.Kg.InexactFloat64()
+	}
+	return 0
+}
+
+// leverVariance is added where a/w is not known and a trailer load was not
+// aboard, or aboard only then, in a coupled reading that parts front and rear.
+func leverVariance(job *tickets.Job, r *tickets.Reading) float64 {
+	if _, missing := lever(&job.Outfit); missing == "" || r.Setup != tickets.Coupled || !partsFrontFromRear(r) {
+		return 0
+	}
+	sum := 0.0
+	for _, name := range append(append([]string{}, r.Without...), r.With...) {
+		if l := job.Load(name); l.On == tickets.OnTrailer {
+			u := leverUnknown * l.Kg.InexactFloat64()
+			sum += u * u
+		}
+	}
+	return sum
+}
+
+func partsFrontFromRear(r *tickets.Reading) bool {
+	front, rear := false, false
+	for _, t := range r.Terms {
+		front = front || t.Group == tickets.Front
+		rear = rear || t.Group == tickets.Rear
+	}
+	return front != rear
+}
+
+// deckRow is the row of the loads that stood on the deck, in travelling
+// condition: 1 for each support, D for a gauge under the coupling.
+func (y *system) deckRow(r *tickets.Reading) []float64 {
+	row := make([]float64, y.layout.columns)
+	if onGauge(r) {
+		y.addDownload(row, 1)
+		return row
+	}
+	for _, t := range r.Terms {
+		for _, c := range y.layout.columnsOf(&y.job.Outfit, stateOf(r), t) {
+			row[c] += 1
+		}
+	}
+	return row
+}
+
+// addDownload adds f·D, D = coupled slack vehicle − vehicle alone, to a row.
+func (y *system) addDownload(row []float64, f float64) {
+	for _, g := range vehicleGroups {
+		for _, c := range y.layout.cells[CoupledSlack][g] {
+			row[c.column] += f
+		}
+		for _, c := range y.layout.cells[VehicleAlone][g] {
+			row[c.column] -= f
+		}
+	}
+}
+
+// observeReadings adds one observation for each used reading:
+//
+//	reading = Σ loads on deck − Σ share·mass(without) + Σ share·mass(with) + gain·reading
+func (y *system) observeReadings() {
+	m := repeats(y.used)
+	for i := range y.used {
+		r := &y.used[i]
+		row := y.deckRow(r)
+		y.addAboard(row, r)
+		kg := r.Kg.InexactFloat64()
+		row[y.layout.gain[r.Scale]] = kg
+		y.observe(Observation{Kind: ByReading, Index: y.usedIndex[i], U: readingU(y.job, r, m[i])}, row, kg)
+	}
+}

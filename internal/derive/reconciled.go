@@ -1,0 +1,23 @@
+package derive
+
+// Reconciled returns what an errorless scale would have shown at a weighing,
+// by its index in Job.Readings: the fitted loads on the deck, less those not
+// aboard, plus those aboard only then, in kilograms. ok is false where that is
+// not determined, or the reading says nothing of the deck.
+func (s *Solution) Reconciled(index int) (kg float64, ok bool) {
+	r := &s.Job.Readings[index]
+	if len(r.Terms) == 0 {
+		return 0, false
+	}
+	for _, t := range r.Terms {
+		if !onGauge(r) && s.system.layout.columnsOf(&s.Job.Outfit, stateOf(r), t) == nil {
+			return 0, false
+		}
+	}
+	row := s.system.deckRow(r)
+	if !s.system.addAboard(row, r) {
+		return 0, false
+	}
+	q := s.quantity(row)
+	return q.value, q.determined
+}

@@ -1,0 +1,91 @@
+package derive
+
+import (
+	"math"
+
+	"reconcile/internal/tickets"
+)
+
+// Route is the download by one way of weighing it.
+type Route struct {
+	Name     string // trailer, vehicle, front_lift, gauge
+	Value, U float64
+}
+
+// Routes returns the download by each route that the tickets allow, each from
+// its own readings alone: trailer less its axles coupled (T − G), vehicle
+// coupled less alone (Vc − V), the lift of the front axle times w/a, a gauge.
+// Weighings with the hitch tensioned are no route: they are not the download.
+func (s *Solution) Routes() []Route {
+	var routes []Route
+	if t := s.part(onTrailerRoute); t != nil {
+		whole, axles := t.TrailerMass(), t.Load(CoupledSlack, tickets.Term{Group: tickets.Trailer})
+		routes = appendRoute(routes, "trailer", t.Add(whole, -1, axles))
+	}
+	if v := s.part(onVehicleRoute); v != nil {
+		routes = appendRoute(routes, "vehicle", v.Download())
+		routes = append(routes, v.byFrontLift()...)
+	}
+	if g := s.part(onGauge); g != nil {
+		routes = appendRoute(routes, "gauge", g.Download())
+	}
+	return routes
+}
+
+// part solves the readings of one route, mass not conserved between states.
+func (s *Solution) part(keep func(*tickets.Reading) bool) *Solution {
+	any := false
+	for i := range s.system.used {
+		any = any || keep(&s.system.used[i])
+	}
+	if !any {
+		return nil
+	}
+	p, err := solve(s.Job, options{free: true, keep: keep,
+		without: map[string]bool{TieVehicle: true, TieNose: true, TieHitch: true}})
+	if err != nil {
+		return nil
+	}
+	return p
+}
+
+func onTrailerRoute(r *tickets.Reading) bool {
+	return !onGauge(r) && (r.Setup == tickets.TrailerAlone || stateOf(r) == CoupledSlack && only(r, tickets.Trailer))
+}
+
+func onVehicleRoute(r *tickets.Reading) bool {
+	return r.Setup == tickets.VehicleAlone || stateOf(r) == CoupledSlack && only(r, tickets.Front, tickets.Rear)
+}
+
+// only says whether nothing but these groups stood on the deck.
+func only(r *tickets.Reading, groups ...tickets.Group) bool {
+	for _, t := range r.Terms {
+		in := false
+		for _, g := range groups {
+			in = in || t.Group == g
+		}
+		if !in {
+			return false
+		}
+	}
+	return true
+}
+
+func appendRoute(routes []Route, name string, q Quantity) []Route {
+	if v, u, ok := q.Number(); ok {
+		return append(routes, Route{name, v, u})
+	}
+	return routes
+}
+
+// byFrontLift is front_lift·w/a, with the uncertainty of the ratio.
+func (s *Solution) byFrontLift() []Route {
+	o := &s.Job.Outfit
+	lift, u, ok := s.FrontLift().Number()
+	if !ok || !o.RearAxleToCoupling.Known || !o.Wheelbase.Known {
+		return nil
+	}
+	q := ratioOf(o.LengthUncertaintyMm, named{lengthW, o.Wheelbase.Mm}, named{lengthA, o.RearAxleToCoupling.Mm})
+	d := lift / q.value
+	return []Route{{"front_lift", d, math.Hypot(u/q.value, d*q.u/q.value)}}
+}

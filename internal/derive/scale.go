@@ -1,0 +1,126 @@
+package derive
+
+import (
+	"math"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/tickets"
+)
+
+// band is one line of the table of maximum permissible errors: up to and
+// including load units of e, the error is mpe units of e.
+type band struct {
+	load int64
+	mpe  float64
+}
+
+// bands are the maximum permissible errors on initial verification, in units
+// of e; upper bounds are inclusive. Beyond the last load the last error stands.
+//
+// Source: OIML R 76-1:2006, 3.5.1, Table 6.
+var bands = map[tickets.Class][]band{
+	tickets.ClassIII:  {{500, 0.5}, {2000, 1.0}, {10000, 1.5}},
+	tickets.ClassIIII: {{50, 0.5}, {200, 1.0}, {1000, 1.5}},
+}
+
+// MPE returns the maximum permissible error on initial verification of a load,
+// both in kilograms, on an instrument of the class and scale interval e.
+//
+// Class III L: 0.5 e for every 500 e begun (from memory). Class none: 0, its
+// certificate stands instead.
+func MPE(class tickets.Class, load, e decimal.Decimal) float64 {
+	interval := e.InexactFloat64()
+	load = load.Abs()
+	if class == tickets.ClassIIIL {
+		begun := load.Div(e.Mul(decimal.NewFromInt(500))).Ceil().InexactFloat64()
+		return 0.5 * math.Max(begun, 1) * interval
+	}
+	table := bands[class]
+	for _, b := range table {
+		if load.LessThanOrEqual(e.Mul(decimal.NewFromInt(b.load))) {
+			return b.mpe * interval
+		}
+	}
+	if len(table) == 0 {
+		return 0
+	}
+	return table[len(table)-1].mpe * interval
+}
+
+// spanLoad is the load, in units of e, at which a gain is bounded besides the
+// largest reading: the end of the first band.
+func spanLoad(class tickets.Class) decimal.Decimal {
+	if class == tickets.ClassIIII {
+		return decimal.NewFromInt(100)
+	}
+	return decimal.NewFromInt(500)
+}
+
+// weighers is the number of weighers under the supports read, on pads: two an
+// axle, one for a side of an axle, one for the nose or the coupling. On any
+// other deck it is 1.
+func weighers(o *tickets.Outfit, s *tickets.Scale, r *tickets.Reading) int {
+	if s.Deck != tickets.DeckPads && s.Deck != tickets.DeckPadsInTurn {
+		return 1
+	}
+	k := 0
+	for _, t := range r.Terms {
+		k += weighersUnder(o, t)
+	}
+	return max(k, 1)
+}
+
+func weighersUnder(o *tickets.Outfit, t tickets.Term) int {
+	if t.Group == tickets.Nose || t.Group == tickets.Coupling {
+		return 1
+	}
+	axles := 1
+	if t.Axle == 0 {
+		axles = max(axlesOf(o, t.Group), 1)
+	}
+	if t.Side == tickets.Both {
+		return 2 * axles
+	}
+	return axles
+}
+
+// largest is the job's largest used reading on a scale, per weigher on pads,
+// with the scale interval of that reading.
+type largest struct{ load, interval decimal.Decimal }
+
+func largestOn(job *tickets.Job, s *tickets.Scale, used []tickets.Reading) largest {
+	var l largest
+	for i := range used {
+		r := &used[i]
+		if r.Scale != s.Name {
+			continue
+		}
+		per := r.Kg.Div(decimal.NewFromInt(int64(weighers(&job.Outfit, s, r))))
+		if per.GreaterThan(l.load) {
+			l = largest{per, r.IntervalKg}
+		}
+	}
+	return l
+}
+
+// gainU is the standard uncertainty of a scale's relative error: within the
+// in-service limits at the largest reading and at the end of the first band,
+// or as its certificate says:
+//
+//	u = min over X of 2·mpe(X)/(√3·X);  or U/2/stated_at
+//
+// Source: OIML R 76-1:2006, 3.5.2 (in service: twice the error on verification).
+func gainU(s *tickets.Scale, l largest) float64 {
+	if s.ExpandedKg.Valid {
+		at := l.load
+		if s.StatedAtKg.Valid {
+			at = s.StatedAtKg.Decimal
+		}
+		return s.ExpandedKg.Decimal.InexactFloat64() / 2 / at.InexactFloat64()
+	}
+	bound := func(x decimal.Decimal) float64 {
+		return 2 * MPE(s.Class, x, l.interval) / (math.Sqrt(3) * x.InexactFloat64())
+	}
+	return math.Min(bound(l.load), bound(l.interval.Mul(spanLoad(s.Class))))
+}

@@ -1,0 +1,359 @@
+package derive
+
+import (
+	"math"
+
+	"reconcile/internal/derive/lsq"
+	"reconcile/internal/tickets"
+)
+
+// The limits of the rounds in which the ties' uncertainties settle, and of
+// what is called determined.
+const (
+	maxRounds   = 20
+	settled     = 1e-6  // kg: no load moves by more
+	stillMoving = 0.01  // kg: in the last round
+	vaguestU    = 500.0 // kg, expanded
+	coverage    = 2.0   // U = 2u
+	criticalW   = 3.2905
+	smallestDOF = 1
+	conflictP   = 0.001
+	strainedP   = 0.05
+	inseparable = 0.999999
+	noticeable  = 0.01 // ∂value/∂reading that matters
+)
+
+// Solution is a solved Job.
+type Solution struct {
+	Job          *tickets.Job
+	Observations []Observation
+	Unknown      []UnknownShare // shares that were assumed
+	ties         []tie
+	system       *system
+	fit          *lsq.Solution
+	bare         *lsq.Solution // the fit without ties; nil where none is in force
+	previous     []float64     // the round before, where the rounds did not settle
+	amounts      []float64
+}
+
+// Solve derives everything that the job's readings hold. It fails only where
+// the equations cannot be solved at all, which no job that was read can cause.
+func Solve(job *tickets.Job) (*Solution, error) {
+	return solve(job, options{})
+}
+
+func solve(job *tickets.Job, o options) (*Solution, error) {
+	y := newSystem(job, o)
+	s := &Solution{Job: job, system: y, ties: y.ties, Unknown: y.Unknown}
+	if err := s.rounds(); err != nil {
+		return nil, err
+	}
+	s.report()
+	return s, nil
+}
+
+// rounds solves until no load moves: the uncertainty of a tie grows with the
+// amount that its ratio multiplies, which the solution before it gives.
+func (s *Solution) rounds() error {
+	s.amounts = make([]float64, len(s.ties))
+	for round := 1; ; round++ {
+		fit, err := s.system.solve(s.amounts)
+		if err != nil {
+			return err
+		}
+		before := s.fit
+		s.fit = fit
+		if len(s.ties) == 0 || before != nil && s.moved(before) <= settled {
+			return nil
+		}
+		if round == maxRounds {
+			s.previous = before.X
+			return nil
+		}
+		for i := range s.ties {
+			s.amounts[i], _, _ = s.quantity(s.ties[i].amount).Number()
+		}
+	}
+}
+
+// moved is the largest change of a determined load since another round.
+func (s *Solution) moved(before *lsq.Solution) float64 {
+	largest := 0.0
+	row := s.system.row()
+	for c := 0; c < s.system.layout.supports; c++ {
+		row[c] = 1
+		if s.fit.Determined(row) && before.Determined(row) {
+			largest = math.Max(largest, math.Abs(s.fit.Value(row)-before.Value(row)))
+		}
+		row[c] = 0
+	}
+	return largest
+}
+
+// report takes residuals and tests over from the fit.
+func (s *Solution) report() {
+	s.Observations = s.system.obs
+	for i := range s.Observations {
+		o := &s.Observations[i]
+		o.Residual, o.Redundancy = s.fit.Residuals[i], s.fit.Redundancy[i]
+		if w, ok := s.fit.Standardised(i); ok {
+			o.Standardised, o.Testable = w, true
+			o.Smallest, _ = s.fit.SmallestDetectable(i)
+			o.Suspect = math.Abs(w) > criticalW
+		}
+	}
+}
+
+// Basis says how a quantity came about.
+type Basis string
+
+// The bases: one used reading had exactly these supports on the deck; not
+// determined without the moment ties; else by difference.
+const (
+	Weighed    Basis = "weighed"
+	ByMoment   Basis = "moment"
+	Difference Basis = "difference"
+)
+
+// Quantity is a linear combination of unknowns with its standard uncertainty.
+// Its number can be had only through Number, which says whether it is determined.
+type Quantity struct {
+	value, u   float64
+	determined bool
+	vague      bool // fixed in principle, but U > 500 kg
+	Basis      Basis
+	row        []float64
+}
+
+// Number returns value and standard uncertainty; ok is false where the
+// quantity is not determined, and both are then 0.
+func (q Quantity) Number() (value, u float64, ok bool) {
+	if !q.determined {
+		return 0, 0, false
+	}
+	return q.value, q.u, true
+}
+
+// Determined says whether the quantity has a number.
+func (q Quantity) Determined() bool { return q.determined }
+
+// FixedOnlyTo returns U in kilograms of a quantity that is fixed, but too
+// vaguely to be called determined.
+func (q Quantity) FixedOnlyTo() (U float64, ok bool) {
+	return coverage * q.u, q.vague
+}
+
+// quantity judges a row: determined is what the null space leaves alone, with
+// U of 500 kg at most, and what did not move in the last round.
+func (s *Solution) quantity(row []float64) Quantity {
+	q := Quantity{row: row, Basis: Difference}
+	if row == nil || !s.fit.Determined(row) {
+		return q
+	}
+	q.value, q.u = s.fit.Value(row), s.fit.U(row)
+	switch {
+	case math.IsNaN(q.value) || math.IsNaN(q.u) || coverage*q.u > vaguestU:
+		q.vague = !math.IsNaN(q.u)
+	case s.previous != nil && math.Abs(q.value-dot(row, s.previous)) > stillMoving:
+	default:
+		q.determined = true
+	}
+	if q.determined && s.leansOnTies(row) {
+		q.Basis = ByMoment
+	}
+	return q
+}
+
+// leansOnTies says whether a row is not determined without the moment ties.
+func (s *Solution) leansOnTies(row []float64) bool {
+	if len(s.ties) == 0 {
+		return false
+	}
+	bare := s.withoutTies()
+	return bare == nil || !bare.Determined(row) || coverage*bare.U(row) > vaguestU
+}
+
+// withoutTies solves the same unknowns without the ties, once.
+func (s *Solution) withoutTies() *lsq.Solution {
+	if s.bare == nil {
+		y := *s.system
+		n := len(y.obs) - len(y.ties)
+		y.obs, y.rows, y.values, y.ties = y.obs[:n:n], y.rows[:n], y.values[:n], nil
+		s.bare, _ = y.solve(nil)
+	}
+	return s.bare
+}
+
+func dot(a, b []float64) float64 {
+	sum := 0.0
+	for i := range a {
+		sum += a[i] * b[i]
+	}
+	return sum
+}
+
+// Part is a factor times the load on a support in a state.
+type Part struct {
+	Factor  float64
+	State   State
+	Support tickets.Term
+}
+
+// Sum returns any linear combination of support loads. A support that is not
+// solved apart, or not loaded in that state, leaves it not determined.
+func (s *Solution) Sum(parts ...Part) Quantity {
+	row := s.system.row()
+	for _, p := range parts {
+		cols := s.system.layout.columnsOf(&s.Job.Outfit, p.State, p.Support)
+		if cols == nil {
+			return Quantity{Basis: Difference}
+		}
+		for _, c := range cols {
+			row[c] += p.Factor
+		}
+	}
+	return s.quantity(row)
+}
+
+// Load returns the load on a support in a state.
+func (s *Solution) Load(state State, support tickets.Term) Quantity {
+	q := s.Sum(Part{1, state, support})
+	if q.determined && s.weighedAs(state, support) {
+		q.Basis = Weighed
+	}
+	return q
+}
+
+// Total returns the load on whole groups in a state.
+func (s *Solution) Total(state State, groups ...tickets.Group) Quantity {
+	var parts []Part
+	var terms []tickets.Term
+	for _, g := range groups {
+		t := tickets.Term{Group: g}
+		parts, terms = append(parts, Part{1, state, t}), append(terms, t)
+	}
+	q := s.Sum(parts...)
+	if q.determined && s.weighedAs(state, terms...) {
+		q.Basis = Weighed
+	}
+	return q
+}
+
+// weighedAs says whether one used reading had exactly these supports on the deck.
+func (s *Solution) weighedAs(state State, terms ...tickets.Term) bool {
+	want := s.cellsOf(state, terms)
+	for i := range s.system.used {
+		r := &s.system.used[i]
+		if stateOf(r) == state && !onGauge(r) && sameColumns(want, s.cellsOf(state, r.Terms)) {
+			return true
+		}
+	}
+	return false
+}
+
+func (s *Solution) cellsOf(state State, terms []tickets.Term) map[int]bool {
+	set := map[int]bool{}
+	for _, t := range terms {
+		for _, c := range s.system.layout.columnsOf(&s.Job.Outfit, state, t) {
+			set[c] = true
+		}
+	}
+	return set
+}
+
+func sameColumns(a, b map[int]bool) bool {
+	if len(a) != len(b) {
+		return false
+	}
+	for c := range a {
+		if !b[c] {
+			return false
+		}
+	}
+	return true
+}
+
+// TrailerMass is the whole trailer, download included.
+func (s *Solution) TrailerMass() Quantity {
+	return s.Total(TrailerAlone, tickets.Trailer, tickets.Nose)
+}
+
+// Combination is vehicle and trailer together; the download counts once.
+func (s *Solution) Combination() Quantity {
+	q := s.Total(CoupledSlack, coupledGroups...)
+	if q.determined && s.weighedAs(CoupledTensioned, groupTerms(coupledGroups)...) {
+		q.Basis = Weighed
+	}
+	return q
+}
+
+func groupTerms(groups []tickets.Group) []tickets.Term {
+	var terms []tickets.Term
+	for _, g := range groups {
+		terms = append(terms, tickets.Term{Group: g})
+	}
+	return terms
+}
+
+// Download is the static coupling download, hitch slack:
+// coupled slack vehicle − vehicle alone.
+func (s *Solution) Download() Quantity {
+	row := s.system.row()
+	s.system.addDownload(row, 1)
+	q := s.quantity(row)
+	for i := range s.system.used {
+		if q.determined && onGauge(&s.system.used[i]) {
+			q.Basis = Weighed
+		}
+	}
+	return q
+}
+
+// FrontLift is what the trailer takes off the front axle, hitch slack.
+func (s *Solution) FrontLift() Quantity {
+	f := tickets.Term{Group: tickets.Front}
+	return s.Sum(Part{1, VehicleAlone, f}, Part{-1, CoupledSlack, f})
+}
+
+// FrontRestored is what the tensioned hitch puts back on the front axle.
+func (s *Solution) FrontRestored() Quantity {
+	f := tickets.Term{Group: tickets.Front}
+	return s.Sum(Part{1, CoupledTensioned, f}, Part{-1, CoupledSlack, f})
+}
+
+// Add returns a + factor·b with their exact covariance.
+func (s *Solution) Add(a Quantity, factor float64, b Quantity) Quantity {
+	if a.row == nil || b.row == nil {
+		return Quantity{Basis: Difference}
+	}
+	row := make([]float64, len(a.row))
+	for i := range row {
+		row[i] = a.row[i] + factor*b.row[i]
+	}
+	return s.quantity(row)
+}
+
+// LoadMass returns the solved mass of a load that a used reading names.
+func (s *Solution) LoadMass(name string) (Quantity, bool) {
+	c, ok := s.system.layout.mass[name]
+	if !ok {
+		return Quantity{}, false
+	}
+	row := s.system.row()
+	row[c] = 1
+	return s.quantity(row), true
+}
+
+// Covariance of two determined quantities, in kg².
+func (s *Solution) Covariance(a, b Quantity) float64 {
+	if !a.determined || !b.determined {
+		return 0
+	}
+	return s.fit.Covariance(a.row, b.row)
+}
+
+// Split says how far a group is solved apart: axles 0 is not by axle.
+func (s *Solution) Split(g tickets.Group) (axles int, sides bool) {
+	split := s.system.layout.split[g]
+	return split.axles, split.sides
+}

@@ -1,0 +1,103 @@
+package derive
+
+import "reconcile/internal/tickets"
+
+// State is one of the four states in which supports carry load.
+type State string
+
+// The states. CoupledSlack also stands for an outfit without a
+// load-distribution hitch.
+const (
+	VehicleAlone     State = "vehicle_alone"
+	TrailerAlone     State = "trailer_alone"
+	CoupledSlack     State = "coupled_slack"
+	CoupledTensioned State = "coupled_tensioned"
+)
+
+// States lists the states in the order of the record.
+var States = []State{VehicleAlone, TrailerAlone, CoupledSlack, CoupledTensioned}
+
+// Groups returns the groups that carry load in the state, front to rear.
+func (s State) Groups() []tickets.Group {
+	switch s {
+	case VehicleAlone:
+		return vehicleGroups
+	case TrailerAlone:
+		return trailerGroups
+	}
+	return coupledGroups
+}
+
+var (
+	vehicleGroups = []tickets.Group{tickets.Front, tickets.Rear}
+	trailerGroups = []tickets.Group{tickets.Trailer, tickets.Nose}
+	coupledGroups = []tickets.Group{tickets.Front, tickets.Rear, tickets.Trailer}
+)
+
+// coupled says whether vehicle and trailer carry each other in the state.
+func (s State) coupled() bool { return s == CoupledSlack || s == CoupledTensioned }
+
+// stateOf is the state in which a reading was taken.
+func stateOf(r *tickets.Reading) State {
+	switch {
+	case r.Setup == tickets.VehicleAlone:
+		return VehicleAlone
+	case r.Setup == tickets.TrailerAlone:
+		return TrailerAlone
+	case r.Hitch == tickets.Tensioned:
+		return CoupledTensioned
+	}
+	return CoupledSlack
+}
+
+// axlesOf is the number of axles of a group, 0 where the outfit does not state it.
+func axlesOf(o *tickets.Outfit, g tickets.Group) int {
+	switch g {
+	case tickets.Rear:
+		return o.RearAxles
+	case tickets.Trailer:
+		return o.TrailerAxles
+	}
+	return 1
+}
+
+// onGauge says whether a reading is that of a gauge under the coupling.
+func onGauge(r *tickets.Reading) bool {
+	return len(r.Terms) == 1 && r.Terms[0].Group == tickets.Coupling
+}
+
+// wholeGroup says whether the terms hold every side of every axle of a group.
+func wholeGroup(terms []tickets.Term, g tickets.Group, axles int) bool {
+	seen := map[tickets.Term]bool{}
+	for _, t := range terms {
+		if t.Group == g {
+			seen[t] = true
+		}
+	}
+	has := func(axle int) bool {
+		return seen[tickets.Term{Group: g, Axle: axle}] ||
+			seen[tickets.Term{Group: g, Axle: axle, Side: tickets.Left}] && seen[tickets.Term{Group: g, Axle: axle, Side: tickets.Right}]
+	}
+	if has(0) {
+		return true
+	}
+	for a := 1; a <= axles; a++ {
+		if !has(a) {
+			return false
+		}
+	}
+	return axles > 0
+}
+
+// wholeOutfit says whether all supports of the reading's setup stood on the deck.
+func wholeOutfit(o *tickets.Outfit, r *tickets.Reading) bool {
+	if onGauge(r) {
+		return false
+	}
+	for _, g := range stateOf(r).Groups() {
+		if !wholeGroup(r.Terms, g, axlesOf(o, g)) {
+			return false
+		}
+	}
+	return true
+}

@@ -1,0 +1,143 @@
+package derive
+
+import (
+	"fmt"
+
+	"reconcile/internal/derive/lsq"
+	"reconcile/internal/tickets"
+)
+
+// rankLimit is the relative size below which a singular value counts as zero.
+const rankLimit = 1e-9
+
+// Kind says what an observation is.
+type Kind string
+
+// The kinds of observation, in the order they are numbered.
+const (
+	ByReading Kind = "reading"
+	ByLoad    Kind = "load"
+	ByShare   Kind = "share"
+	ByScale   Kind = "scale"
+	ByTie     Kind = "tie"
+)
+
+// Observation is one equation of the system and how it fared.
+type Observation struct {
+	Kind  Kind
+	Index int    // of the reading in Job.Readings; only for readings
+	Name  string // of the load, scale or tie
+	U     float64
+	// Residual is observed − fitted.
+	Residual   float64
+	Redundancy float64
+	// Standardised is Baarda's w and Smallest the minimal detectable error;
+	// both only where Testable, that is from a redundancy of 0.01.
+	Standardised float64
+	Smallest     float64
+	Testable     bool
+	Suspect      bool
+}
+
+// options leave parts of the model out, for a fit without the ties, for the
+// routes to the download, and for hypotheses.
+type options struct {
+	without map[string]bool // ties left out
+	free    bool            // mass not conserved between states
+	keep    func(*tickets.Reading) bool
+}
+
+// system is a Job as equations.
+type system struct {
+	job       *tickets.Job
+	options   options
+	used      []tickets.Reading
+	usedIndex []int
+	layout    *layout
+	loads     []*tickets.Load
+	ties      []tie
+	Unknown   []UnknownShare
+	obs       []Observation
+	rows      [][]float64
+	values    []float64
+	balance   [][]float64 // exact: each row·x = 0
+}
+
+// newSystem plans the unknowns first, so that every row has its full length,
+// and writes the equations then. The ties come last: only they change from
+// round to round.
+func newSystem(job *tickets.Job, o options) *system {
+	y := &system{job: job, options: o}
+	for i := range job.Readings {
+		r := &job.Readings[i]
+		if r.Use == tickets.UseYes && (o.keep == nil || o.keep(r)) {
+			y.used = append(y.used, *r)
+			y.usedIndex = append(y.usedIndex, i)
+		}
+	}
+	y.layout = newLayout(&job.Outfit, y.used)
+	y.planLoads()
+	y.planGains()
+	y.planTies()
+	y.observeReadings()
+	y.observeLoads()
+	y.observeGains()
+	for i := range y.ties {
+		y.observe(Observation{Kind: ByTie, Name: y.ties[i].name, U: y.ties[i].u(0)}, y.ties[i].row, 0)
+	}
+	if !o.free {
+		y.conserve()
+	}
+	return y
+}
+
+func (y *system) observe(o Observation, row []float64, value float64) {
+	y.obs = append(y.obs, o)
+	y.rows = append(y.rows, row)
+	y.values = append(y.values, value)
+}
+
+func (y *system) observeOne(o Observation, column int, value float64) {
+	row := y.row()
+	row[column] = 1
+	y.observe(o, row, value)
+}
+
+// conserve writes the exact constraints:
+//
+//	Σ coupled slack = Σ vehicle alone + Σ trailer alone
+//	Σ coupled tensioned = Σ coupled slack
+func (y *system) conserve() {
+	apart, tension := y.row(), y.row()
+	for _, g := range coupledGroups {
+		y.groupRow(apart, CoupledSlack, g, 1)
+		y.groupRow(tension, CoupledTensioned, g, 1)
+		y.groupRow(tension, CoupledSlack, g, -1)
+	}
+	for _, s := range []State{VehicleAlone, TrailerAlone} {
+		for _, g := range s.Groups() {
+			y.groupRow(apart, s, g, -1)
+		}
+	}
+	y.balance = [][]float64{apart, tension}
+}
+
+// solve solves the system once, with the ties at the amounts given.
+func (y *system) solve(amounts []float64) (*lsq.Solution, error) {
+	first := len(y.obs) - len(y.ties)
+	u := make([]float64, len(y.obs))
+	for i := range y.obs {
+		if i >= first {
+			y.obs[i].U = y.ties[i-first].u(amounts[i-first])
+		}
+		u[i] = y.obs[i].U
+	}
+	fit, err := lsq.Solve(lsq.System{
+		Columns: y.layout.columns, A: y.rows, Y: y.values, U: u,
+		C: y.balance, D: make([]float64, len(y.balance)), RankLimit: rankLimit,
+	})
+	if err != nil {
+		return nil, fmt.Errorf("job %q: %w", y.job.Name, err)
+	}
+	return fit, nil
+}

@@ -1,0 +1,136 @@
+package derive
+
+import (
+	"math"
+
+	"reconcile/internal/tickets"
+)
+
+// The names of the moment ties.
+const (
+	TieVehicle = "vehicle"
+	TieNose    = "nose"
+	TieHitch   = "hitch"
+)
+
+// tie is one moment equation between states, observed as 0:
+//
+//	row·x − ratio·(amount row·x) = 0,  u² = t² + (amount·u(ratio))²
+//
+// t stands for the pitch of a group that does not share its load, friction in
+// the suspension, and slope.
+type tie struct {
+	name   string
+	t      float64
+	ratio  ratio
+	amount []float64 // the functional that the ratio multiplies
+	row    []float64
+}
+
+// planTies lists the ties in force: lengths known, states with a used reading.
+func (y *system) planTies() {
+	vehicle, trailer, slack, tensioned := y.weighed()
+	if vehicle && (slack || tensioned) {
+		y.addTie(y.vehicleTie())
+	}
+	if trailer {
+		y.addTie(y.noseTie())
+	}
+	if tensioned {
+		y.addTie(y.hitchTie())
+	}
+}
+
+func (y *system) addTie(t *tie) {
+	if t != nil && !y.options.without[t.name] {
+		y.ties = append(y.ties, *t)
+	}
+}
+
+// weighed says which states have a used reading; a gauge counts for the trailer.
+func (y *system) weighed() (vehicle, trailer, slack, tensioned bool) {
+	for i := range y.used {
+		switch stateOf(&y.used[i]) {
+		case VehicleAlone:
+			vehicle = true
+		case TrailerAlone:
+			trailer = true
+		case CoupledSlack:
+			slack = true
+		case CoupledTensioned:
+			tensioned = true
+		}
+	}
+	return vehicle, trailer, slack, tensioned
+}
+
+// groupRow adds f × the load of a whole group in a state to a row.
+func (y *system) groupRow(row []float64, s State, g tickets.Group, f float64) {
+	for _, c := range y.layout.cells[s][g] {
+		row[c.column] += f
+	}
+}
+
+// vehicleTie: coupled slack front − alone front + (a/w)·D = 0.
+//
+// Source: moments about the rear axle of a vehicle loaded behind it.
+func (y *system) vehicleTie() *tie {
+	o := &y.job.Outfit
+	if !o.RearAxleToCoupling.Known || !o.Wheelbase.Known {
+		return nil
+	}
+	q := ratioOf(o.LengthUncertaintyMm, named{lengthW, o.Wheelbase.Mm}, named{lengthA, o.RearAxleToCoupling.Mm})
+	t := &tie{name: TieVehicle, t: 5, ratio: q, amount: y.row(), row: y.row()}
+	if o.RearAxles >= 2 {
+		t.t = 15
+	}
+	y.addDownload(t.amount, 1)
+	y.groupRow(t.row, CoupledSlack, tickets.Front, 1)
+	y.groupRow(t.row, VehicleAlone, tickets.Front, -1)
+	y.addDownload(t.row, q.value)
+	return t
+}
+
+// noseTie: alone nose − (L/n)·D = 0.
+func (y *system) noseTie() *tie {
+	o := &y.job.Outfit
+	if !o.CouplingToTrailerAxle.Known || !o.NoseSupportToTrailerAxle.Known {
+		return nil
+	}
+	q := ratioOf(o.LengthUncertaintyMm, named{lengthN, o.NoseSupportToTrailerAxle.Mm}, named{lengthL, o.CouplingToTrailerAxle.Mm})
+	t := &tie{name: TieNose, t: 5, ratio: q, amount: y.row(), row: y.row()}
+	if o.TrailerAxles >= 2 {
+		t.t = 20
+	}
+	y.addDownload(t.amount, 1)
+	y.groupRow(t.row, TrailerAlone, tickets.Nose, 1)
+	y.addDownload(t.row, -q.value)
+	return t
+}
+
+// hitchTie: (tensioned front − slack front) − ((L + a)/w)·(tensioned trailer − slack trailer) = 0.
+func (y *system) hitchTie() *tie {
+	o := &y.job.Outfit
+	if !o.CouplingToTrailerAxle.Known || !o.RearAxleToCoupling.Known || !o.Wheelbase.Known {
+		return nil
+	}
+	q := ratioOf(o.LengthUncertaintyMm, named{lengthW, o.Wheelbase.Mm},
+		named{lengthL, o.CouplingToTrailerAxle.Mm}, named{lengthA, o.RearAxleToCoupling.Mm})
+	t := &tie{name: TieHitch, t: 5, ratio: q, amount: y.row(), row: y.row()}
+	if o.RearAxles >= 2 || o.TrailerAxles >= 2 {
+		t.t = 10
+	}
+	y.groupRow(t.amount, CoupledTensioned, tickets.Trailer, 1)
+	y.groupRow(t.amount, CoupledSlack, tickets.Trailer, -1)
+	y.groupRow(t.row, CoupledTensioned, tickets.Front, 1)
+	y.groupRow(t.row, CoupledSlack, tickets.Front, -1)
+	for c, a := range t.amount {
+		t.row[c] -= q.value * a
+	}
+	return t
+}
+
+// u is the standard uncertainty of the tie at an amount, in kilograms.
+func (t *tie) u(amount float64) float64 { return math.Hypot(t.t, amount*t.ratio.u) }
+
+func (y *system) row() []float64 { return make([]float64, y.layout.columns) }
