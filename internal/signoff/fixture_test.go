@@ -1,0 +1,174 @@
+package signoff
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"fmt"
+	"io"
+	"math/rand/v2"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"codeberg.org/go-fonts/liberation/liberationsansregular"
+	"github.com/jung-kurt/gofpdf"
+)
+
+// when is the time at which the tests sign.
+var when = time.Date(2026, 3, 7, 9, 30, 0, 0, time.UTC)
+
+// attached are the files in every test summary; eleven, so that a name tree
+// in the order of writing would not be sorted.
+func attached() []Attachment {
+	out := []Attachment{{"tickets.csv", []byte("ticket,reading\n1,2480\n")}, {"record.json", []byte("{\"schema\":\"x\"}\n")}}
+	for i := range 9 {
+		out = append(out, Attachment{fmt.Sprintf("copy-%d ž.jpg", i), bytes.Repeat([]byte{byte(i), 0xff}, 100*i)})
+	}
+	return out
+}
+
+// drawn draws a summary of two pages with headline on the first.
+func drawn(t testing.TB, headline string, files []Attachment) []byte {
+	t.Helper()
+	f := gofpdf.New("P", "mm", "A4", "")
+	f.SetCatalogSort(true)
+	f.SetCreationDate(when)
+	f.SetModificationDate(when)
+	f.SetTitle("Zhrnutie – summary", true)
+	f.AddUTF8FontFromBytes("sans", "", bytes.Clone(liberationsansregular.TTF))
+	f.SetFont("sans", "", 11)
+	var list []gofpdf.Attachment
+	for _, a := range files {
+		list = append(list, gofpdf.Attachment{Filename: a.Name, Content: a.Bytes})
+	}
+	f.SetAttachments(list)
+	for _, line := range []string{headline, "front axle 1482 ± 11 kg (rated 1500)"} {
+		f.AddPage()
+		f.Bookmark(line, 0, -1)
+		f.Rect(20, 40, 60, 10, "D")
+		f.Text(20, 30, line)
+	}
+	var w bytes.Buffer
+	if err := f.Output(&w); err != nil {
+		t.Fatal(err)
+	}
+	return patched(t, w.Bytes())
+}
+
+// patched gives gofpdf's output the header and the /ID placeholder that
+// pdfout gives it.
+func patched(t testing.TB, pdf []byte) []byte {
+	t.Helper()
+	tr := bytes.LastIndex(pdf, []byte("\n>>\nstartxref\n"))
+	if tr < 0 {
+		t.Fatal("gofpdf writes another trailer")
+	}
+	zeros := strings.Repeat("0", idDigits)
+	out := append([]byte("%PDF-1.7"), pdf[8:tr]...)
+	out = fmt.Appendf(out, "\n/ID [<%s><%s>]", zeros, zeros)
+	return append(out, pdf[tr:]...)
+}
+
+// finished is a summary with its /ID filled in.
+func finished(t testing.TB) []byte { return finish(t, drawn(t, "do now: nothing", attached())) }
+
+func finish(t testing.TB, pdf []byte) []byte {
+	t.Helper()
+	out, err := FillID(pdf)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
+// seeded is a repeatable source for keys in tests.
+func seeded(seed string) io.Reader { return rand.NewChaCha8(sha256.Sum256([]byte(seed))) }
+
+var keys sync.Map
+
+// madeKey makes a key once a name and test run.
+func madeKey(t testing.TB, name string) *Key {
+	t.Helper()
+	if k, ok := keys.Load(name); ok {
+		return k.(*Key)
+	}
+	k, err := NewKey(name, when.AddDate(0, -1, 0), "päss wörd", seeded(name))
+	if err != nil {
+		t.Fatal(err)
+	}
+	keys.Store(name, k)
+	return k
+}
+
+var signers sync.Map
+
+func madeSigner(t testing.TB, name string) *Signer {
+	t.Helper()
+	if s, ok := signers.Load(name); ok {
+		return s.(*Signer)
+	}
+	s, err := LoadSigner(madeKey(t, name).P12, "päss wörd")
+	if err != nil {
+		t.Fatal(err)
+	}
+	signers.Store(name, s)
+	return s
+}
+
+func signed(t testing.TB, pdf []byte, s *Signer, at time.Time) []byte {
+	t.Helper()
+	out, err := Sign(pdf, s, SignOptions{When: at, Reason: "weighed and reconciled", Location: "Žilina"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
+// weigher and owner are the two signers of the tests.
+const (
+	weigher = "Ján Kováč (weigher)"
+	owner   = "Zoë Ωμέγα"
+)
+
+// twice is a summary signed by the weigher, then by the owner.
+func twice(t testing.TB) []byte {
+	return signed(t, signed(t, finished(t), madeSigner(t, weigher), when), madeSigner(t, owner), when.Add(time.Hour))
+}
+
+// tool runs a program of others and returns all it says. Missing: a failure
+// in CI, else the test is skipped.
+func tool(t *testing.T, name string, args ...string) (string, error) {
+	t.Helper()
+	if _, err := exec.LookPath(name); err != nil {
+		if os.Getenv("CI") == "true" {
+			t.Fatalf("%s is not installed", name)
+		}
+		t.Skipf("not checked with %s: it is not installed", name)
+	}
+	out, err := exec.Command(name, args...).CombinedOutput()
+	return string(out), err
+}
+
+// run is tool for a program that must succeed.
+func run(t *testing.T, name string, args ...string) string {
+	t.Helper()
+	out, err := tool(t, name, args...)
+	if err != nil {
+		t.Fatalf("%s %s: %v\n%s", name, strings.Join(args, " "), err, out)
+	}
+	return out
+}
+
+// file writes b to a file of its own.
+func file(t *testing.T, name string, b []byte) string {
+	t.Helper()
+	p := filepath.Join(t.TempDir(), name)
+	if err := os.WriteFile(p, b, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return p
+}

@@ -1,0 +1,280 @@
+package signoff
+
+import (
+	"bytes"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"strconv"
+)
+
+// maxDepth bounds how deep arrays and dictionaries nest.
+const maxDepth = 32
+
+// maxInt bounds the integers read as offsets, counts and object numbers.
+const maxInt = 1 << 31
+
+var errEnd = errors.New("it ends in the middle of an object")
+
+// lexer reads objects from b, onwards from at.
+type lexer struct {
+	b  []byte
+	at int
+}
+
+func white(c byte) bool {
+	return c == ' ' || c == '\n' || c == '\r' || c == '\t' || c == '\f' || c == 0
+}
+
+func regular(c byte) bool {
+	return !white(c) && bytes.IndexByte([]byte("()<>[]{}/%"), c) < 0
+}
+
+// skip passes white space and comments.
+func (l *lexer) skip() {
+	for ; l.at < len(l.b); l.at++ {
+		if l.b[l.at] == '%' {
+			for l.at < len(l.b) && l.b[l.at] != '\n' && l.b[l.at] != '\r' {
+				l.at++
+			}
+			l.at--
+		} else if !white(l.b[l.at]) {
+			return
+		}
+	}
+}
+
+// take passes s and reports whether it stood there.
+func (l *lexer) take(s string) bool {
+	if !bytes.HasPrefix(l.b[min(l.at, len(l.b)):], []byte(s)) {
+		return false
+	}
+	l.at += len(s)
+	return true
+}
+
+// word passes and returns the regular characters that follow.
+func (l *lexer) word() string {
+	from := l.at
+	for l.at < len(l.b) && regular(l.b[l.at]) {
+		l.at++
+	}
+	return string(l.b[from:l.at])
+}
+
+// integer reads a non-negative integer below maxInt.
+func (l *lexer) integer() (int, error) {
+	l.skip()
+	return integer(l.word())
+}
+
+// integer is the value of s in plain digits, below maxInt.
+func integer(s string) (int, error) {
+	n, err := strconv.ParseUint(s, 10, 31)
+	if err != nil || s[0] == '+' {
+		return 0, fmt.Errorf("%.20q is not a whole number below %d", s, maxInt)
+	}
+	return int(n), nil
+}
+
+// object reads one object; a reference is recognised by looking ahead.
+func (l *lexer) object(depth int) (any, error) {
+	l.skip()
+	switch {
+	case depth > maxDepth:
+		return nil, fmt.Errorf("objects nest deeper than %d", maxDepth)
+	case l.at >= len(l.b):
+		return nil, errEnd
+	case l.take("<<"):
+		return l.dict(depth)
+	case l.take("<"):
+		return l.hex()
+	case l.take("("):
+		return l.literal()
+	case l.take("["):
+		return l.array(depth)
+	case l.take("/"):
+		return l.name()
+	}
+	return l.scalar()
+}
+
+// scalar reads a number, a reference or a keyword.
+func (l *lexer) scalar() (any, error) {
+	w := l.word()
+	switch {
+	case w == "":
+		return nil, fmt.Errorf("%q stands where an object should", l.b[l.at])
+	case w == "null":
+		return nil, nil
+	case !numeric(w):
+		return keyword(w), nil
+	}
+	if num, err := integer(w); err == nil {
+		if gen, ok := l.reference(); ok {
+			return ref{num, gen}, nil
+		}
+	}
+	return number(w), nil
+}
+
+// reference reads the rest of `num gen R`, or nothing.
+func (l *lexer) reference() (gen int, ok bool) {
+	from := l.at
+	gen, err := l.integer()
+	l.skip()
+	if err == nil && l.word() == "R" {
+		return gen, true
+	}
+	l.at = from
+	return 0, false
+}
+
+// numeric reports whether w is a PDF number: a sign, digits, one point.
+func numeric(w string) bool {
+	digits, points := 0, 0
+	for i := range len(w) {
+		switch c := w[i]; {
+		case c >= '0' && c <= '9':
+			digits++
+		case c == '.':
+			points++
+		case i > 0 || c != '-' && c != '+':
+			return false
+		}
+	}
+	return digits > 0 && points <= 1
+}
+
+func (l *lexer) array(depth int) (any, error) {
+	out := array{}
+	for {
+		l.skip()
+		if l.take("]") {
+			return out, nil
+		}
+		v, err := l.object(depth + 1)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, v)
+	}
+}
+
+func (l *lexer) dict(depth int) (any, error) {
+	out, seen := dict{}, map[name]bool{}
+	for {
+		l.skip()
+		if l.take(">>") {
+			return out, nil
+		}
+		k, err := l.object(depth + 1)
+		if err != nil {
+			return nil, err
+		}
+		key, ok := k.(name)
+		// Readers differ over which of two equal keys they take.
+		if !ok || seen[key] {
+			return nil, fmt.Errorf("%.40q is not a key, or stands twice in a dictionary", fmt.Sprint(k))
+		}
+		seen[key] = true
+		v, err := l.object(depth + 1)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, entry{key, v})
+	}
+}
+
+func (l *lexer) name() (any, error) {
+	w := []byte(l.word())
+	out := make([]byte, 0, len(w))
+	for i := 0; i < len(w); i++ {
+		c := w[i]
+		if c == '#' {
+			var b [1]byte
+			if i+2 >= len(w) {
+				return nil, errors.New("a name ends in the middle of its #")
+			}
+			if _, err := hex.Decode(b[:], w[i+1:i+3]); err != nil {
+				return nil, errors.New("a name has a # without two hex digits")
+			}
+			c, i = b[0], i+2
+		}
+		out = append(out, c)
+	}
+	return name(out), nil
+}
+
+func (l *lexer) hex() (any, error) {
+	end := bytes.IndexByte(l.b[l.at:], '>')
+	if end < 0 {
+		return nil, errEnd
+	}
+	var digits []byte
+	for _, c := range l.b[l.at : l.at+end] {
+		if !white(c) {
+			digits = append(digits, c)
+		}
+	}
+	l.at += end + 1
+	if len(digits)%2 == 1 {
+		digits = append(digits, '0')
+	}
+	out := make([]byte, len(digits)/2)
+	if _, err := hex.Decode(out, digits); err != nil {
+		return nil, errors.New("a hexadecimal string holds another character")
+	}
+	return text(out), nil
+}
+
+func (l *lexer) literal() (any, error) {
+	var out []byte
+	for open := 1; l.at < len(l.b); {
+		c := l.b[l.at]
+		l.at++
+		switch c {
+		case '(':
+			open++
+		case ')':
+			if open--; open == 0 {
+				return text(out), nil
+			}
+		case '\r': // any end of line reads as one line feed
+			l.take("\n")
+			c = '\n'
+		case '\\':
+			out = l.escape(out)
+			continue
+		}
+		out = append(out, c)
+	}
+	return nil, errEnd
+}
+
+// escape appends what the escape at l stands for; the backslash is passed.
+func (l *lexer) escape(out []byte) []byte {
+	if l.at >= len(l.b) {
+		return out
+	}
+	c := l.b[l.at]
+	l.at++
+	if i := bytes.IndexByte([]byte("nrtbf"), c); i >= 0 {
+		return append(out, "\n\r\t\b\f"[i])
+	}
+	switch {
+	case c == '\n':
+		return out
+	case c == '\r':
+		l.take("\n")
+		return out
+	case c < '0' || c > '7':
+		return append(out, c)
+	}
+	v := int(c - '0')
+	for n := 1; n < 3 && l.at < len(l.b) && l.b[l.at] >= '0' && l.b[l.at] <= '7'; n++ {
+		v = v<<3 | int(l.b[l.at]-'0')
+		l.at++
+	}
+	return append(out, byte(v))
+}

@@ -1,0 +1,263 @@
+package signoff
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"crypto/x509"
+	"encoding/hex"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+	"unicode/utf8"
+)
+
+// SignOptions is what a signer says of a signature.
+type SignOptions struct {
+	When     time.Time // to the second; the signer's word, written to /M
+	Name     string    // who signs; empty: the name in the certificate
+	Reason   string
+	Location string
+}
+
+// UnsoundError is returned where a file must not be signed: it is not what
+// was finished, or a signature on it does not hold.
+type UnsoundError struct{ Findings []Finding }
+
+func (e *UnsoundError) Error() string {
+	var lines []string
+	for _, f := range e.Findings {
+		if f.Status == Unsound {
+			lines = append(lines, f.Text)
+		}
+	}
+	return "not signed: " + strings.Join(lines, "; ")
+}
+
+// Sign appends a signature over the whole of pdf: the bytes given stay the
+// beginning of the result, so that signatures already there stay valid. The
+// same file, key and options give the same bytes.
+//
+// Refused: a file that [Examine] finds unsound, a certificate not valid at
+// o.When, text that is not UTF-8, a seventeenth signature.
+func Sign(pdf []byte, s *Signer, o SignOptions) ([]byte, error) {
+	d, _, findings, err := examine(pdf)
+	if err != nil {
+		return nil, err
+	}
+	if Worst(findings) == Unsound {
+		return nil, &UnsoundError{findings}
+	}
+	if len(d.revisions) > maxSignatures {
+		return nil, fmt.Errorf("the file has %d signatures, and no more are added", maxSignatures)
+	}
+	c, err := claimsOf(s, o)
+	if err != nil {
+		return nil, err
+	}
+	room, err := capacity(s.chain)
+	if err != nil {
+		return nil, err
+	}
+	u, err := d.update(len(d.revisions), c, make([]byte, room))
+	if err != nil {
+		return nil, err
+	}
+	whole := slices.Concat(pdf, u.bytes)
+	der, err := s.sign(u.digest(whole))
+	if err != nil {
+		return nil, err
+	}
+	hex.Encode(whole[u.gapStart+1:], der)
+	return whole, nil
+}
+
+// claimsOf checks what is about to be said against the certificate.
+func claimsOf(s *Signer, o SignOptions) (claims, error) {
+	c := claims{when: o.When.UTC().Truncate(time.Second), name: o.Name, reason: o.Reason, location: o.Location}
+	if c.name == "" {
+		c.name = s.Name()
+	}
+	if err := validAt(s.cert, c.when); err != nil {
+		return c, err
+	}
+	for _, t := range []string{c.name, c.reason, c.location} {
+		if !utf8.ValidString(t) {
+			return c, fmt.Errorf("%q is not UTF-8", t)
+		}
+	}
+	return c, nil
+}
+
+// validAt reports that c is not valid at t.
+func validAt(c *x509.Certificate, t time.Time) error {
+	const day = time.DateOnly + " 15:04 MST"
+	if t.Before(c.NotBefore) || t.After(c.NotAfter) {
+		return fmt.Errorf("the certificate of %q is valid from %s to %s, not at %s", called(c),
+			c.NotBefore.UTC().Format(day), c.NotAfter.UTC().Format(day), t.UTC().Format(day))
+	}
+	return nil
+}
+
+// claims is what stands readable in a signature.
+type claims struct {
+	when                   time.Time
+	name, reason, location string
+}
+
+// stampLayout is a PDF date (ISO 32000-1, 7.9.4), always UTC.
+const stampLayout = "D:20060102150405+00'00'"
+
+// update is what one signature appends to a file.
+type update struct {
+	bytes            []byte
+	gapStart, gapEnd int // of /Contents in the whole file, < and > included
+}
+
+// digest is the SHA-256 of whole without the gap.
+func (u *update) digest(whole []byte) []byte {
+	h := sha256.New()
+	h.Write(whole[:u.gapStart])
+	h.Write(whole[u.gapEnd:])
+	return h.Sum(nil)
+}
+
+// update writes the n-th signature's update (from 1) with these contents.
+// It depends on nothing but the finished file, the end of what stands before
+// it and its arguments: so it can be written again, and compared.
+//
+// The update holds the signature, its invisible field, and new versions of
+// the first page and the catalog that name it (ISO 32000-1, 12.7 and 12.8).
+func (d *Document) update(n int, c claims, contents []byte) (*update, error) {
+	before := d.revisions[n-1]
+	b, err := d.base()
+	if err != nil {
+		return nil, err
+	}
+	w := &appender{start: before.end, offsets: map[int]int{}}
+	sig := b.size + 2*(n-1)
+	u := w.signature(sig, c, contents)
+	w.object(sig+1, dict{
+		{"Type", name("Annot")}, {"Subtype", name("Widget")}, {"FT", name("Sig")},
+		{"T", words(fmt.Sprintf("Signature%d", n))}, {"V", ref{num: sig}}, {"P", ref{num: b.page.num}},
+		{"Rect", array{number("0"), number("0"), number("0"), number("0")}}, {"F", number("132")}, // print, locked
+	})
+	fields := array{}
+	for i := range n {
+		fields = append(fields, ref{num: b.size + 2*i + 1})
+	}
+	w.object(b.page.num, b.page.dict.with("Annots", append(slices.Clone(b.annots), fields...)))
+	w.object(b.rootNum, b.root.with("AcroForm", dict{{"Fields", fields}, {"SigFlags", number("3")}}))
+	w.table(b, sig+2, before.xref)
+	u.bytes = w.Bytes()
+	w.fillRange(u, before.end+len(u.bytes))
+	return u, nil
+}
+
+// base is what an update needs to know of the finished file.
+type base struct {
+	size    int
+	root    dict
+	rootNum int
+	page    page // the first
+	annots  array
+	info    any
+	id      [2]string
+}
+
+func (d *Document) base() (*base, error) {
+	b := &base{size: len(d.offsets), info: d.revisions[0].trailer.get("Info"), id: d.ID()}
+	var err error
+	if b.root, b.rootNum, err = d.root(); err != nil {
+		return nil, err
+	}
+	pages, err := d.pages()
+	if err != nil {
+		return nil, err
+	}
+	b.page = pages[0]
+	if b.annots, err = d.annots(b.page.dict); err != nil {
+		return nil, err
+	}
+	_, ok := b.info.(ref)
+	if !ok || b.page.num == b.rootNum || b.page.num == 0 || b.root.get("AcroForm") != nil || b.id[0] == "" {
+		return nil, damaged("it is not of the form that this program signs (an /ID, document information, no form fields)")
+	}
+	return b, nil
+}
+
+func (d *Document) annots(page dict) (array, error) {
+	if page.get("Annots") == nil {
+		return nil, nil
+	}
+	return d.array(page.get("Annots"), "list of annotations")
+}
+
+// appender writes objects after byte start and remembers where.
+type appender struct {
+	bytes.Buffer
+	start   int
+	offsets map[int]int
+	rangeAt int // where the byte range goes
+}
+
+func (w *appender) open(num int) {
+	w.offsets[num] = w.start + w.Len()
+	fmt.Fprintf(w, "%d 0 obj\n", num)
+}
+
+func (w *appender) object(num int, v any) {
+	w.open(num)
+	write(&w.Buffer, v)
+	w.WriteString("\nendobj\n")
+}
+
+// rangeSize is the room for the byte range: four numbers of ten digits.
+const rangeSize = 4*10 + 3
+
+// signature writes the signature dictionary, /Contents last.
+func (w *appender) signature(num int, c claims, contents []byte) *update {
+	w.open(num)
+	w.WriteString("<< /Type /Sig /Filter /Adobe.PPKLite /SubFilter /ETSI.CAdES.detached /ByteRange [")
+	w.rangeAt = w.Len()
+	w.WriteString(strings.Repeat(" ", rangeSize))
+	fmt.Fprintf(w, "] /M (%s)", c.when.Format(stampLayout))
+	for _, e := range (dict{{"Name", words(c.name)}, {"Reason", words(c.reason)}, {"Location", words(c.location)}}) {
+		if e.value != words("") {
+			w.WriteByte(' ')
+			write(&w.Buffer, e.key)
+			w.WriteByte(' ')
+			write(&w.Buffer, e.value)
+		}
+	}
+	w.WriteString(" /Contents ")
+	u := &update{gapStart: w.start + w.Len()}
+	fmt.Fprintf(w, "<%x>", contents)
+	u.gapEnd = w.start + w.Len()
+	w.WriteString(" >>\nendobj\n")
+	return u
+}
+
+// fillRange writes the byte range: all of the file but the gap.
+func (w *appender) fillRange(u *update, end int) {
+	copy(u.bytes[w.rangeAt:], fmt.Sprintf("0 %d %d %d", u.gapStart, u.gapEnd, end-u.gapEnd))
+}
+
+// table writes the cross-reference table of the objects written, the trailer
+// and the end mark.
+func (w *appender) table(b *base, size, prev int) {
+	at := w.start + w.Len()
+	nums := make([]int, 0, len(w.offsets))
+	for n := range w.offsets {
+		nums = append(nums, n)
+	}
+	slices.Sort(nums)
+	w.WriteString("xref\n")
+	for _, n := range nums {
+		fmt.Fprintf(w, "%d 1\n%010d 00000 n \n", n, w.offsets[n])
+	}
+	w.WriteString("trailer\n<< ")
+	fmt.Fprintf(w, "/Size %d /Root %d 0 R /Info ", size, b.rootNum)
+	write(&w.Buffer, b.info)
+	fmt.Fprintf(w, " /ID [<%s><%s>] /Prev %d >>\nstartxref\n%d%s", b.id[0], b.id[1], prev, at, endMark)
+}
