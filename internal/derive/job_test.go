@@ -1,0 +1,75 @@
+package derive
+
+import (
+	"math"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/tickets"
+)
+
+// The invented outfit of these tests: a travelling planetarium.
+
+// deck spells a support out as reading does.
+func deck(words ...string) []tickets.Term {
+	table := map[string][]tickets.Term{
+		"front": {{Group: tickets.Front}}, "rear": {{Group: tickets.Rear}}, "trailer": {{Group: tickets.Trailer}},
+		"nose": {{Group: tickets.Nose}}, "coupling": {{Group: tickets.Coupling}},
+		"vehicle":       {{Group: tickets.Front}, {Group: tickets.Rear}},
+		"whole trailer": {{Group: tickets.Trailer}, {Group: tickets.Nose}},
+		"outfit":        {{Group: tickets.Front}, {Group: tickets.Rear}, {Group: tickets.Trailer}},
+	}
+	var terms []tickets.Term
+	for _, w := range words {
+		terms = append(terms, table[w]...)
+	}
+	return terms
+}
+
+// weigh is a reading in kilograms on the unnamed scale.
+func weigh(setup tickets.Setup, hitch tickets.Hitch, kg float64, words ...string) tickets.Reading {
+	return tickets.Reading{
+		Setup: setup, Hitch: hitch, Kg: decimal.NewFromFloat(kg), IntervalKg: decimal.NewFromInt(20),
+		Terms: deck(words...), Use: tickets.UseYes,
+	}
+}
+
+func jobOf(readings ...tickets.Reading) *tickets.Job {
+	for i := range readings {
+		readings[i].Line = i + 2
+	}
+	return &tickets.Job{
+		Readings: readings,
+		Scales:   []tickets.Scale{{Class: tickets.ClassIII, Deck: tickets.DeckSingle}},
+		Outfit:   tickets.Outfit{LengthUncertaintyMm: 10},
+	}
+}
+
+func mustSolve(t *testing.T, job *tickets.Job) *Solution {
+	t.Helper()
+	s, err := Solve(job)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+func wantNumber(t *testing.T, name string, q interface {
+	Number() (float64, float64, bool)
+}, want, tolerance float64) {
+	t.Helper()
+	v, u, ok := q.Number()
+	if !ok {
+		t.Errorf("%s is not determined (want %g)", name, want)
+		return
+	}
+	if math.Abs(v-want) > tolerance {
+		t.Errorf("%s = %g (want %g)", name, v, want)
+	}
+	if !(u > 0) {
+		t.Errorf("%s has u = %g", name, u)
+	}
+}
+
+func known(mm float64) tickets.Length { return tickets.Length{Known: true, Mm: mm} }
