@@ -37,7 +37,7 @@ type constraints struct {
 func columnScales(aw blas64.General, c [][]float64) []float64 {
 	obs, con := make([]float64, aw.Cols), make([]float64, aw.Cols)
 	for i := range aw.Rows {
-		addSquares(obs, aw.Data[i*aw.Stride:i*aw.Stride+aw.Cols], 1)
+		addSquares(obs, line(aw, i), 1)
 	}
 	for _, row := range c {
 		if length := norm(row); length > 0 {
@@ -147,7 +147,7 @@ func (e *constraints) fix(f blas64.General, pivots []int, right, length []float6
 // q: it returns B = A·S⁻¹·H₂ and b = y − A·S⁻¹·H₁·t. It writes over aw.
 func (e *constraints) restrict(aw blas64.General, yw []float64) (b blas64.General) {
 	for i := range aw.Rows {
-		row := aw.Data[i*aw.Stride : i*aw.Stride+aw.Cols]
+		row := line(aw, i)
 		for j, s := range e.scale {
 			row[j] /= s
 		}
@@ -163,7 +163,7 @@ func (e *constraints) restrict(aw blas64.General, yw []float64) (b blas64.Genera
 	}
 	b = newMatrix(aw.Rows, aw.Cols-e.kept)
 	for i := range b.Rows {
-		copy(b.Data[i*b.Stride:(i+1)*b.Stride], aw.Data[i*aw.Stride+e.kept:(i+1)*aw.Stride])
+		copy(line(b, i), line(aw, i)[e.kept:])
 	}
 	return b
 }
@@ -176,7 +176,7 @@ func (e *constraints) lift(m blas64.General) {
 		lapack64.Ormqr(blas.Left, blas.NoTrans, e.h, e.tau, m, work, len(work))
 	}
 	for j, s := range e.scale {
-		row := m.Data[j*m.Stride : j*m.Stride+m.Cols]
+		row := line(m, j)
 		for k := range row {
 			row[k] /= s
 		}

@@ -14,6 +14,9 @@ func newMatrix(rows, cols int) blas64.General {
 	return blas64.General{Rows: rows, Cols: cols, Stride: max(1, cols), Data: make([]float64, rows*max(1, cols))}
 }
 
+// line is row i of m, not its padding.
+func line(m blas64.General, i int) []float64 { return m.Data[i*m.Stride : i*m.Stride+m.Cols] }
+
 // cloneMatrix copies a matrix that owns all its storage.
 func cloneMatrix(m blas64.General) blas64.General {
 	m.Data = append([]float64(nil), m.Data...)

@@ -33,11 +33,15 @@ type factored struct {
 // when the rest of R is rounding and 1/‖R₁₁⁻¹‖, a lower bound of the smallest
 // singular value, is at least limit·‖R‖, an upper bound of what counts as zero.
 // In between the pivots of R can be far from the singular values.
+//
+// Sizes are held against the largest of B, and against 1, the length of the
+// columns before constraints were eliminated: where those leave the
+// observations nothing to say, all of B is rounding.
 func factorise(b blas64.General, y []float64, limit float64) (*factored, bool) {
 	r := cloneMatrix(b)
 	pivots, tau := pivotedQR(r)
 	rank := 0
-	for rank < len(tau) && pivot(r, rank) > min(negligible, limit/100)*pivot(r, 0) {
+	for rank < len(tau) && pivot(r, rank) > min(negligible, limit/100)*max(1, pivot(r, 0)) {
 		rank++
 	}
 	inverse := newMatrix(rank, rank)
@@ -48,7 +52,7 @@ func factorise(b blas64.General, y []float64, limit float64) (*factored, bool) {
 		lapack64.Trtri(upper(inverse))
 	}
 	condition := frobenius(r) * norm(inverse.Data)
-	if rank > 0 && !(condition*limit <= 1) {
+	if rank > 0 && !(max(1, frobenius(r))*norm(inverse.Data)*limit <= 1) {
 		return bySingularValues(b, y, limit)
 	}
 	f := &factored{rank: rank, condition: condition}
@@ -69,7 +73,7 @@ func kernelOfQR(r, inverse blas64.General, pivots []int) (k, null blas64.General
 	k, null = newMatrix(n, rank), newMatrix(n, n-rank)
 	for i := range rank {
 		to := pivots[i]
-		copy(k.Data[to*k.Stride:(to+1)*k.Stride], inverse.Data[i*rank:(i+1)*rank])
+		copy(line(k, to), line(inverse, i))
 		for j := range n - rank {
 			var sum float64
 			for l := i; l < rank; l++ {
@@ -122,7 +126,7 @@ func (f *factored) finish(r blas64.General, tau []float64) {
 	f.reflect(blas.NoTrans, r, tau)
 	f.q = newMatrix(r.Rows, f.rank)
 	for i := range r.Rows {
-		copy(f.q.Data[i*f.rank:(i+1)*f.rank], r.Data[i*r.Stride:])
+		copy(line(f.q, i), r.Data[i*r.Stride:])
 	}
 	if f.rank > 0 {
 		work := make([]float64, f.rank)
@@ -143,13 +147,16 @@ func bySingularValues(b blas64.General, y []float64, limit float64) (*factored, 
 		return nil, false
 	}
 	rank := 0
-	for rank < least && s[rank] > 0 && s[rank] >= limit*s[0] {
+	for rank < least && s[rank] >= limit*max(1, s[0]) {
 		rank++
 	}
-	f := &factored{rank: rank, condition: s[0] / s[rank-1]}
+	f := &factored{rank: rank}
+	if rank > 0 {
+		f.condition = s[0] / s[rank-1]
+	}
 	f.q = newMatrix(b.Rows, rank)
 	for i := range b.Rows {
-		copy(f.q.Data[i*rank:(i+1)*rank], u.Data[i*u.Stride:])
+		copy(line(f.q, i), u.Data[i*u.Stride:])
 	}
 	f.kernelOfV(vt, s)
 	f.fit(y)
@@ -180,10 +187,10 @@ func (f *factored) fit(y []float64) {
 	}
 	f.x, f.rest = make([]float64, f.k.Rows), make([]float64, len(y))
 	for j := range f.x {
-		f.x[j] = dot(f.k.Data[j*f.k.Stride:j*f.k.Stride+f.rank], qty)
+		f.x[j] = dot(line(f.k, j), qty)
 	}
 	for i, v := range y {
-		f.rest[i] = v - dot(f.q.Data[i*f.q.Stride:i*f.q.Stride+f.rank], qty)
+		f.rest[i] = v - dot(line(f.q, i), qty)
 	}
 	f.chi = square(f.rest)
 }

@@ -58,9 +58,6 @@ type Solution struct {
 	g, h blas64.General // U₀ᵀ·Q and U₀⁻¹·Q; both Q where uncorrelated
 }
 
-// line is row i of m, as long as its columns.
-func line(m blas64.General, i int) []float64 { return m.Data[i*m.Stride : i*m.Stride+m.Cols] }
-
 func notRounding(v float64) float64 {
 	if math.Abs(v) < rounding {
 		return 0

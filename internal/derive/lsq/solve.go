@@ -59,9 +59,9 @@ func newSolution(w weights, e *constraints, f *factored) *Solution {
 	all := newMatrix(n, f.rank+f.null.Cols+1) // K, null space, minimiser
 	last := all.Cols - 1
 	for j := range free {
-		row := all.Data[(e.kept+j)*all.Stride : (e.kept+j+1)*all.Stride]
-		copy(row, f.k.Data[j*f.k.Stride:j*f.k.Stride+f.rank])
-		copy(row[f.rank:], f.null.Data[j*f.null.Stride:j*f.null.Stride+f.null.Cols])
+		row := line(all, e.kept+j)
+		copy(row, line(f.k, j))
+		copy(row[f.rank:], line(f.null, j))
 		row[last] = f.x[j]
 	}
 	for k, t := range e.t {
@@ -89,7 +89,7 @@ func newSolution(w weights, e *constraints, f *factored) *Solution {
 func columns(m blas64.General, from, to int) blas64.General {
 	c := newMatrix(m.Rows, to-from)
 	for i := range m.Rows {
-		copy(c.Data[i*c.Stride:i*c.Stride+c.Cols], m.Data[i*m.Stride+from:])
+		copy(line(c, i), line(m, i)[from:])
 	}
 	return c
 }

@@ -153,8 +153,11 @@ func newWeights(s *System) (weights, error) {
 		}
 	}
 	var chol mat.Cholesky
-	if !chol.Factorize(w.rho) || chol.Cond() > worstCorrelation {
-		return w, fmt.Errorf("%w: condition of its correlations %.3g", ErrCovariance, chol.Cond())
+	if !chol.Factorize(w.rho) {
+		return w, ErrCovariance
+	}
+	if c := chol.Cond(); c > worstCorrelation {
+		return w, fmt.Errorf("%w: condition of its correlations %.3g", ErrCovariance, c)
 	}
 	var u mat.TriDense
 	chol.UTo(&u)

@@ -1,0 +1,716 @@
+package lsq
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"reflect"
+	"slices"
+	"sync"
+	"testing"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// The expected numbers of this file are computed in the test by another path:
+// textbook formulas, differences, or analysis given beside them.
+
+// randomNetwork is a solvable reconciliation problem: n measured unknowns
+// without bounds on their sizes, k independent constraints, u from 1 to 30,
+// and a correlated covariance where asked.
+func randomNetwork(seed uint64, correlated bool) System {
+	rng := rand.New(rand.NewPCG(seed, 2))
+	n := 3 + rng.IntN(8)
+	s := System{Columns: n, RankLimit: programLimit}
+	for j := range n {
+		s.A, s.Y, s.U = append(s.A, unit(n, j)), append(s.Y, 100+2000*rng.Float64()), append(s.U, 1+29*rng.Float64())
+	}
+	for range 1 + rng.IntN(n-1) {
+		s.C, s.D = append(s.C, randomRow(rng, n)), append(s.D, 50*rng.NormFloat64())
+	}
+	if correlated {
+		s.Cov = randomCovariance(rng, s.U)
+	}
+	return s
+}
+
+func randomRow(rng *rand.Rand, n int) []float64 {
+	row := make([]float64, n)
+	for j := range row {
+		row[j] = rng.NormFloat64()
+	}
+	return row
+}
+
+// randomCovariance has the given standard deviations: F·Fᵀ + 1, scaled.
+func randomCovariance(rng *rand.Rand, u []float64) *mat.SymDense {
+	n := len(u)
+	f := mat.NewDense(n, n, randomRow(rng, n*n))
+	var ff mat.Dense
+	ff.Mul(f, f.T())
+	cov := mat.NewSymDense(n, nil)
+	for i := range n {
+		for j := i; j < n; j++ {
+			v := ff.At(i, j)
+			if i == j {
+				v++
+			}
+			cov.SetSym(i, j, v*u[i]*u[j]/math.Sqrt((ff.At(i, i)+1)*(ff.At(j, j)+1)))
+		}
+	}
+	return cov
+}
+
+func dense(rows [][]float64) *mat.Dense {
+	m := mat.NewDense(len(rows), len(rows[0]), nil)
+	for i, row := range rows {
+		m.SetRow(i, row)
+	}
+	return m
+}
+
+func (s *System) covariance() *mat.SymDense {
+	if s.Cov != nil {
+		return mat.NewSymDense(len(s.Y), mat.DenseCopyOf(s.Cov).RawMatrix().Data)
+	}
+	m := mat.NewSymDense(len(s.U), nil)
+	for i, u := range s.U {
+		m.SetSym(i, i, u*u)
+	}
+	return m
+}
+
+// closeTo holds got against want, relative to size.
+func closeTo(t *testing.T, what string, got, want, size float64) {
+	t.Helper()
+	if !(math.Abs(got-want) <= 1e-9*math.Max(math.Abs(size), 1e-300)) {
+		t.Errorf("%s = %.15g, want %.15g", what, got, want)
+	}
+}
+
+// Narasimhan and Jordache 2000, chapter 3 and equation 7-13: with all unknowns
+// measured, V = C·Σ·Cᵀ, x = y − Σ·Cᵀ·V⁻¹·(C·y − d), W = Σ·Cᵀ·V⁻¹·C·Σ and
+// cov(x) = Σ − W.
+func TestAgainstTextbookFormula(t *testing.T) {
+	for seed := range uint64(60) {
+		t.Run(fmt.Sprint(seed), func(t *testing.T) {
+			s := randomNetwork(seed, seed%2 == 1)
+			compareTextbook(t, s, mustSolve(t, s))
+		})
+	}
+}
+
+func compareTextbook(t *testing.T, s System, sol *Solution) {
+	n := s.Columns
+	c, sigma, y := dense(s.C), s.covariance(), mat.NewVecDense(n, s.Y)
+	var sc, v, vi, gain, w, sigmaInverse, share mat.Dense
+	sc.Mul(sigma, c.T())
+	v.Mul(c, &sc)
+	if vi.Inverse(&v) != nil || sigmaInverse.Inverse(sigma) != nil {
+		t.Fatal("the test's own inverse failed")
+	}
+	gain.Mul(&sc, &vi)
+	w.Mul(&gain, sc.T())
+	share.Mul(&w, &sigmaInverse)
+	var gap, adjustment mat.VecDense
+	gap.MulVec(c, y)
+	gap.SubVec(&gap, mat.NewVecDense(len(s.D), s.D))
+	adjustment.MulVec(&gain, &gap)
+	var half mat.VecDense
+	half.MulVec(&vi, &gap)
+	closeTo(t, "chi-square", sol.ChiSquare, mat.Dot(&gap, &half), sol.ChiSquare+1)
+	for i := range n {
+		ui := math.Sqrt(sigma.At(i, i))
+		closeTo(t, "x", sol.X[i], s.Y[i]-adjustment.AtVec(i), 1e4)
+		closeTo(t, "residual", sol.Residuals[i], adjustment.AtVec(i), 1e4)
+		closeTo(t, "redundancy", sol.Redundancy[i], share.At(i, i), 1)
+		for j := range n {
+			uj := math.Sqrt(sigma.At(j, j))
+			closeTo(t, "covariance", sol.Covariance(unit(n, i), unit(n, j)), sigma.At(i, j)-w.At(i, j), ui*uj)
+			closeTo(t, "residual covariance", sol.ResidualCovariance(i, j), w.At(i, j)/ui/uj, 1)
+		}
+	}
+}
+
+// With unmeasured unknowns: the inverse of [AᵀΣ⁻¹A Cᵀ; C 0] has cov(x) in its
+// first block (Heyen 1996), and gives x.
+func TestAgainstBorderedMatrix(t *testing.T) {
+	for seed := range uint64(40) {
+		t.Run(fmt.Sprint(seed), func(t *testing.T) {
+			s := randomGeneral(seed)
+			if seed%3 == 0 {
+				s.Cov = randomCovariance(rand.New(rand.NewPCG(seed, 3)), s.U)
+			}
+			compareBordered(t, s, mustSolve(t, s))
+		})
+	}
+}
+
+// randomGeneral has dense random rows: more observations and constraints
+// together than unknowns, so that everything is determined.
+func randomGeneral(seed uint64) System {
+	rng := rand.New(rand.NewPCG(seed, 4))
+	n, k := 3+rng.IntN(8), rng.IntN(3)
+	s := System{Columns: n, RankLimit: programLimit}
+	for range n - k + rng.IntN(6) {
+		s.A, s.Y, s.U = append(s.A, randomRow(rng, n)), append(s.Y, 1000*rng.NormFloat64()), append(s.U, 1+29*rng.Float64())
+	}
+	for range k {
+		s.C, s.D = append(s.C, randomRow(rng, n)), append(s.D, 50*rng.NormFloat64())
+	}
+	return s
+}
+
+func compareBordered(t *testing.T, s System, sol *Solution) {
+	n, k := s.Columns, len(s.C)
+	var si, aw, normal mat.Dense
+	if si.Inverse(s.covariance()) != nil {
+		t.Fatal("the test's own inverse failed")
+	}
+	a := dense(s.A)
+	aw.Mul(a.T(), &si)
+	normal.Mul(&aw, a)
+	bordered, right := mat.NewDense(n+k, n+k, nil), mat.NewVecDense(n+k, nil)
+	bordered.Slice(0, n, 0, n).(*mat.Dense).Copy(&normal)
+	right.SliceVec(0, n).(*mat.VecDense).MulVec(&aw, mat.NewVecDense(len(s.Y), s.Y))
+	for i, row := range s.C {
+		for j, v := range row {
+			bordered.Set(n+i, j, v)
+			bordered.Set(j, n+i, v)
+		}
+		right.SetVec(n+i, s.D[i])
+	}
+	var inverse mat.Dense
+	if err := inverse.Inverse(bordered); err != nil {
+		t.Fatalf("the test's own inverse failed: %v", err)
+	}
+	var x mat.VecDense
+	x.MulVec(&inverse, right)
+	for i := range n {
+		size := math.Abs(inverse.At(i, i)) + 1
+		// The bordered matrix squares the condition: it is the less exact of
+		// the two, hence 1e-6.
+		near(t, "x", i, sol.X[i], x.AtVec(i), 1e-6*(1+math.Abs(x.AtVec(i))))
+		for j := range n {
+			near(t, "covariance", i, sol.Covariance(unit(n, i), unit(n, j)), inverse.At(i, j), 1e-6*(size+math.Abs(inverse.At(j, j))))
+		}
+	}
+}
+
+// The solution fulfils the constraints, and Sensitivity is what a change of
+// one observation does (the problem is linear: a step of 1 is exact).
+func TestSensitivityAgainstDifferences(t *testing.T) {
+	systems := []System{shaped(20, 24, 1), shaped(20, 15, 2), randomNetwork(1, true), randomNetwork(2, false), randomGeneral(5)}
+	for k, s := range systems {
+		sol := mustSolve(t, s)
+		rng := rand.New(rand.NewPCG(uint64(k), 5))
+		for range 3 {
+			row := randomRow(rng, s.Columns)
+			got := sol.Sensitivity(row)
+			for i := range s.Y {
+				moved := s
+				moved.Y = slices.Clone(s.Y)
+				moved.Y[i]++
+				near(t, fmt.Sprintf("system %d, sensitivity", k), i, got[i], mustSolve(t, moved).Value(row)-sol.Value(row), 1e-9)
+			}
+			near(t, "u from the sensitivities", k, propagate(s, got), sol.U(row), 1e-9*sol.U(row))
+		}
+		for i, c := range s.C {
+			near(t, "constraint", i, sol.Value(c), s.D[i], 1e-8)
+			near(t, "its u", i, sol.U(c), 0, 1e-10)
+		}
+	}
+}
+
+// propagate is the law of propagation of uncertainty, JCGM 100:2008 (13).
+func propagate(s System, c []float64) float64 {
+	v := mat.NewVecDense(len(c), c)
+	return math.Sqrt(mat.Inner(v, s.covariance(), v))
+}
+
+// A scale error common to all readings: an unknown gain g, observed 0 ± u_g,
+// says the same as readings correlated by it. Analysis: for n readings Y ± u
+// of one mass, u²(mass) = u²/n + (Y·u_g)², which repeats do not lower, and in
+// the difference of two equal masses it cancels.
+func TestCommonScaleError(t *testing.T) {
+	const n, reading, u, ug = 4, 2000.0, 5.0, 0.001
+	gain := System{Columns: 3, Y: []float64{0}, U: []float64{ug}, A: [][]float64{{0, 0, 1}}, RankLimit: programLimit}
+	cov := mat.NewSymDense(2*n, nil)
+	plain := System{Columns: 2, Cov: cov, RankLimit: programLimit}
+	for i := range 2 * n {
+		y := reading + float64(i)
+		gain.A = append(gain.A, []float64{float64(1 - i%2), float64(i % 2), reading})
+		gain.Y, gain.U = append(gain.Y, y), append(gain.U, u)
+		plain.A = append(plain.A, []float64{float64(1 - i%2), float64(i % 2)})
+		plain.Y = append(plain.Y, y)
+		for j := i; j < 2*n; j++ {
+			cov.SetSym(i, j, reading*ug*reading*ug)
+		}
+		cov.SetSym(i, i, u*u+reading*ug*reading*ug)
+	}
+	a, b := mustSolve(t, gain), mustSolve(t, plain)
+	mass, difference := []float64{1, 0, 0}, []float64{1, -1, 0}
+	near(t, "u(mass)", 0, a.U(mass), math.Sqrt(u*u/n+reading*ug*reading*ug), 1e-10)
+	near(t, "u(difference)", 0, a.U(difference), math.Sqrt(2*u*u/n), 1e-10)
+	near(t, "chi-square", 0, a.ChiSquare, b.ChiSquare, 1e-10)
+	for _, row := range [][]float64{mass, difference, {0, 1, 0}} {
+		near(t, "value", 0, b.Value(row[:2]), a.Value(row), 1e-8)
+		near(t, "u", 0, b.U(row[:2]), a.U(row), 1e-10)
+	}
+	if a.DOF != b.DOF {
+		t.Errorf("dof %d with a gain, %d with correlations", a.DOF, b.DOF)
+	}
+}
+
+// What is determined, against the null space of the whole stacked system,
+// columns scaled to length 1, by singular values: for random sparse systems,
+// every unknown and sums and differences of two.
+func TestDeterminedAgainstStackedSystem(t *testing.T) {
+	var yes, no int
+	for seed := range uint64(200) {
+		s := sparse(seed)
+		sol, null := mustSolve(t, s), stackedNull(s)
+		if null.cols != sol.Nullity {
+			t.Errorf("seed %d: nullity %d, want %d", seed, sol.Nullity, null.cols)
+		}
+		for i := range s.Columns {
+			for j := range s.Columns {
+				row := unit(s.Columns, i)
+				row[j] -= 0.5 // i = j: half an unknown
+				want := null.length(row) <= 1e-6*norm(row)
+				if got := sol.Determined(row); got != want {
+					t.Errorf("seed %d, row %v: determined %v, want %v", seed, row, got, want)
+				}
+				if want {
+					yes++
+				} else {
+					no++
+				}
+			}
+		}
+	}
+	if yes < 2000 || no < 2000 {
+		t.Errorf("%d determined, %d not: the cases are lopsided", yes, no)
+	}
+}
+
+// sparse has rows of a few small whole coefficients, one column in other
+// units, and constraints of which some repeat others.
+func sparse(seed uint64) System {
+	rng := rand.New(rand.NewPCG(seed, 6))
+	n := 4 + rng.IntN(9)
+	row := func() []float64 {
+		r := make([]float64, n)
+		for range 1 + rng.IntN(3) {
+			r[rng.IntN(n)] = float64(1 - 2*rng.IntN(2))
+		}
+		return r
+	}
+	s := System{Columns: n, RankLimit: programLimit}
+	for range rng.IntN(n + 2) {
+		r := row()
+		r[n-1] *= 2000
+		s.A, s.Y, s.U = append(s.A, r), append(s.Y, 1000*rng.Float64()), append(s.U, 1+30*rng.Float64())
+	}
+	for range rng.IntN(4) {
+		s.C, s.D = append(s.C, row()), append(s.D, 0)
+	}
+	if len(s.C) > 1 {
+		sum := make([]float64, n)
+		for j := range sum {
+			sum[j] = s.C[0][j] - 2*s.C[1][j]
+		}
+		s.C, s.D = append(s.C, sum), append(s.D, 0)
+	}
+	return s
+}
+
+// basis is an orthonormal null space.
+type basis struct {
+	n    *mat.Dense
+	cols int
+}
+
+func (b basis) length(row []float64) float64 {
+	if b.cols == 0 {
+		return 0
+	}
+	var v mat.VecDense
+	v.MulVec(b.n.T(), mat.NewVecDense(len(row), row))
+	return mat.Norm(&v, 2)
+}
+
+// stackedNull is the null space of [A/u; C] with columns of length 1, taken
+// back to the unknowns' units and made orthonormal.
+func stackedNull(s System) basis {
+	n := s.Columns
+	m := mat.NewDense(len(s.A)+len(s.C)+1, n, nil) // a row of zeros: never empty
+	for i, row := range s.A {
+		for j, v := range row {
+			m.Set(i, j, v/s.U[i])
+		}
+	}
+	for i, row := range s.C {
+		m.SetRow(len(s.A)+i, row)
+	}
+	scale := make([]float64, n)
+	for j := range n {
+		if scale[j] = mat.Norm(m.ColView(j), 2); scale[j] == 0 {
+			scale[j] = 1
+		}
+		for i := range m.RawMatrix().Rows {
+			m.Set(i, j, m.At(i, j)/scale[j])
+		}
+	}
+	var svd mat.SVD
+	svd.Factorize(m, mat.SVDFull)
+	values, rank := svd.Values(nil), 0
+	for rank < len(values) && values[rank] > programLimit*values[0] {
+		rank++
+	}
+	if rank == n {
+		return basis{}
+	}
+	var v, q mat.Dense
+	svd.VTo(&v)
+	null := mat.DenseCopyOf(v.Slice(0, n, rank, n))
+	for j := range n {
+		for k := range n - rank {
+			null.Set(j, k, null.At(j, k)/scale[j])
+		}
+	}
+	var qr mat.QR
+	qr.Factorize(null)
+	qr.QTo(&q)
+	return basis{mat.DenseCopyOf(q.Slice(0, n, 0, n-rank)), n - rank}
+}
+
+// Two rows that differ by less and less: the parts become less and less sure,
+// by analysis u = √(1 + (1+ε)²)/ε, and are then not determined any more; at
+// every step the sum is as sure as ever, and the truth within 5 u.
+func TestNearlySingular(t *testing.T) {
+	const x0, x1 = 1180.0, 1290.0
+	for e := 0; e <= 16; e++ {
+		eps := math.Pow(10, -float64(e))
+		s := System{
+			Columns: 2, A: [][]float64{{1, 1}, {1, 1 + eps}},
+			Y: []float64{x0 + x1, x0 + (1+eps)*x1}, U: ones(2), RankLimit: programLimit,
+		}
+		sol := mustSolve(t, s)
+		part, sum := []float64{1, 0}, []float64{1, 1}
+		// Columns of length 1: the singular values are √(1±c), c the cosine
+		// between them, so their ratio is about ε/4.
+		if determined, want := sol.Determined(part), eps/4 > programLimit; determined != want {
+			t.Errorf("ε = %g: part determined %v, want %v", eps, determined, want)
+		}
+		if !sol.Determined(sum) {
+			t.Errorf("ε = %g: sum is not determined", eps)
+		}
+		near(t, "sum", e, sol.Value(sum), x0+x1, 1e-3)
+		if u := sol.U(sum); !(u > 0.7 && u <= 1.0001) {
+			t.Errorf("ε = %g: u(sum) = %v, want 0.7 (both rows the same) to 1 (all different)", eps, u)
+		}
+		if sol.Determined(part) {
+			want := math.Hypot(1, 1+eps) / eps
+			near(t, "u(part)", e, sol.U(part), want, 1e-6*want)
+			near(t, "part", e, sol.Value(part), x0, 5*want)
+		}
+	}
+}
+
+// Where both would do, QR and singular values say the same.
+func TestSingularValuesAgreeWithQR(t *testing.T) {
+	for seed := range uint64(40) {
+		s := sparse(seed)
+		if len(s.A) == 0 {
+			continue
+		}
+		a, y := stack(&s)
+		qr, ok1 := factorise(a, y, programLimit)
+		svd, ok2 := qr, qr.rank == 0
+		if qr.rank > 0 {
+			svd, ok2 = bySingularValues(a, y, programLimit)
+		}
+		if !ok1 || !ok2 || qr.rank != svd.rank {
+			t.Fatalf("seed %d: ranks %d, %d, done %v, %v", seed, qr.rank, svd.rank, ok1, ok2)
+		}
+		closeTo(t, "chi-square", svd.chi, qr.chi, 1+square(y))
+		e := &constraints{scale: ones(s.Columns)}
+		w := weights{u: ones(len(y))}
+		p, q := newSolution(w, e, qr), newSolution(w, e, svd)
+		for i := range s.Columns {
+			closeTo(t, "x", q.X[i], p.X[i], 1e4)
+			for j := range s.Columns {
+				closeTo(t, "covariance", q.Covariance(unit(s.Columns, i), unit(s.Columns, j)),
+					p.Covariance(unit(s.Columns, i), unit(s.Columns, j)), 10)
+			}
+		}
+		for i := range y {
+			closeTo(t, "residual", q.Residuals[i], p.Residuals[i], 1e4)
+			closeTo(t, "redundancy", q.Redundancy[i], p.Redundancy[i], 1)
+		}
+	}
+}
+
+// As many observations as unknowns: everything fits, nothing is checked.
+func TestNoDegreesOfFreedom(t *testing.T) {
+	sol := mustSolve(t, System{
+		Columns: 2, A: [][]float64{{1, 0}, {1, 1}}, Y: []float64{1180, 2480}, U: []float64{10, 10}, RankLimit: programLimit,
+	})
+	if sol.DOF != 0 || sol.Rank != 2 || sol.Nullity != 0 {
+		t.Errorf("dof %d, rank %d, nullity %d, want 0, 2, 0", sol.DOF, sol.Rank, sol.Nullity)
+	}
+	near(t, "chi-square", 0, sol.ChiSquare, 0, 1e-20)
+	if _, ok := sol.PValue(); ok {
+		t.Error("a p-value without degrees of freedom")
+	}
+	for i := range 2 {
+		_, w := sol.Standardised(i)
+		_, d := sol.SmallestDetectable(i)
+		if sol.Redundancy[i] != 0 || w || d || sol.ResidualCorrelation(0, i) != 0 {
+			t.Errorf("observation %d: redundancy %v, test %v, detectable %v", i, sol.Redundancy[i], w, d)
+		}
+	}
+	near(t, "difference", 0, sol.Value([]float64{0, 1}), 1300, 1e-9)
+	near(t, "its u", 0, sol.U([]float64{0, 1}), 10*math.Sqrt2, 1e-12)
+}
+
+// Two readings of one thing that nothing else checks: either may be wrong.
+// With a third they can be told apart.
+func TestDuplicateRows(t *testing.T) {
+	s := System{Columns: 1, A: [][]float64{{1}, {1}}, Y: []float64{100, 110}, U: []float64{3, 4}, RankLimit: programLimit}
+	two := mustSolve(t, s)
+	near(t, "correlation of two", 0, two.ResidualCorrelation(0, 1), -1, 1e-12)
+	// By analysis: u² = 1/(1/9 + 1/16), r₀ = 1 − u²/9, w = 10/5.
+	near(t, "u", 0, two.U([]float64{1}), 2.4, 1e-12)
+	near(t, "redundancy", 0, two.Redundancy[0], 0.36, 1e-12)
+	for i, want := range []float64{-2, 2} {
+		w, _ := two.Standardised(i)
+		near(t, "test", i, w, want, 1e-12)
+	}
+	s.A, s.Y, s.U = append(s.A, []float64{1}), append(s.Y, 101), append(s.U, 3)
+	if r := mustSolve(t, s).ResidualCorrelation(0, 1); math.Abs(r) > 0.9 {
+		t.Errorf("correlation among three = %v, want well below 1", r)
+	}
+}
+
+// A unit is a word: pounds for kilograms in the unknowns, in the observations
+// or in the constraints changes no rank, no χ², no redundancy.
+func TestUnitsHaveNoSay(t *testing.T) {
+	for seed := range uint64(50) {
+		s := sparse(seed)
+		base := mustSolve(t, s)
+		for _, f := range []float64{1e-3, 0.45359237, 1e5} {
+			for name, other := range map[string]System{"unknown": scaleColumn(s, f), "observations": scaleObservations(s, f), "constraints": scaleConstraints(s, f)} {
+				sol := mustSolve(t, other)
+				if sol.Rank != base.Rank || sol.Nullity != base.Nullity {
+					t.Errorf("seed %d, %s × %g: rank %d, %d, want %d, %d", seed, name, f, sol.Rank, sol.Nullity, base.Rank, base.Nullity)
+				}
+				closeTo(t, name+": chi-square", sol.ChiSquare, base.ChiSquare, base.ChiSquare+1)
+				for i, r := range base.Redundancy {
+					closeTo(t, name+": redundancy", sol.Redundancy[i], r, 1)
+				}
+			}
+		}
+	}
+}
+
+func scaleRows(rows [][]float64, f float64) (out [][]float64) {
+	for _, row := range rows {
+		row = slices.Clone(row)
+		for j := range row {
+			row[j] *= f
+		}
+		out = append(out, row)
+	}
+	return out
+}
+
+func scaleColumn(s System, f float64) System {
+	s.A, s.C = scaleRows(s.A, 1), scaleRows(s.C, 1)
+	for _, row := range slices.Concat(s.A, s.C) {
+		row[0] *= f
+	}
+	return s
+}
+
+func scaleObservations(s System, f float64) System {
+	s.A, s.Y, s.U = scaleRows(s.A, f), scaleRows([][]float64{s.Y}, f)[0], scaleRows([][]float64{s.U}, f)[0]
+	return s
+}
+
+func scaleConstraints(s System, f float64) System {
+	s.C, s.D = scaleRows(s.C, f), slices.Clone(s.D)
+	for k := range s.D {
+		s.D[k] *= f
+	}
+	return s
+}
+
+// One more observation never makes anything less sure.
+func TestMoreIsNotLess(t *testing.T) {
+	for seed := range uint64(50) {
+		s := sparse(seed)
+		more := s
+		rng := rand.New(rand.NewPCG(seed, 7))
+		more.A = append(slices.Clone(s.A), randomRow(rng, s.Columns))
+		more.Y, more.U = append(slices.Clone(s.Y), 1000), append(slices.Clone(s.U), 20)
+		before, after := mustSolve(t, s), mustSolve(t, more)
+		for j := range s.Columns {
+			row := unit(s.Columns, j)
+			if !before.Determined(row) {
+				continue
+			}
+			if !after.Determined(row) || after.U(row) > before.U(row)+1e-9 {
+				t.Errorf("seed %d, unknown %d: u %v, then %v, determined %v", seed, j, before.U(row), after.U(row), after.Determined(row))
+			}
+		}
+	}
+}
+
+// Nothing observed, or nothing at all said.
+func TestWithoutObservations(t *testing.T) {
+	sol := mustSolve(t, System{Columns: 3, C: [][]float64{{1, -1, 0}, {2, -2, 0}, {0, 0, 0}}, D: []float64{5, 10, 0}, RankLimit: programLimit})
+	if !slices.Equal(sol.Dropped, []int{1, 2}) && !slices.Equal(sol.Dropped, []int{0, 2}) {
+		t.Errorf("dropped %v, want one of the first two, and the last", sol.Dropped)
+	}
+	if sol.Nullity != 2 || sol.DOF != 0 || sol.Determined([]float64{1, 0, 0}) || !sol.Determined([]float64{1, -1, 0}) {
+		t.Errorf("nullity %d, dof %d", sol.Nullity, sol.DOF)
+	}
+	near(t, "difference", 0, sol.Value([]float64{3, -3, 0}), 15, 1e-12)
+	empty := mustSolve(t, System{Columns: 2, RankLimit: programLimit})
+	if empty.Nullity != 2 || empty.Determined([]float64{1, 1}) || !empty.Determined([]float64{0, 0}) {
+		t.Errorf("empty system: nullity %d", empty.Nullity)
+	}
+	if len(empty.Sensitivity([]float64{1, 0})) != 0 || empty.U([]float64{1, 0}) != 0 {
+		t.Error("empty system: a sensitivity or an uncertainty")
+	}
+}
+
+// A coefficient that is only rounding is no observation: here the second
+// unknown is bound to the first and otherwise only seen through 1e-17.
+func TestRoundingIsNoInformation(t *testing.T) {
+	sol := mustSolve(t, System{
+		Columns: 3, A: [][]float64{{1, 1e-17, 0}}, Y: []float64{100}, U: []float64{1},
+		C: [][]float64{{0, 1, -1}}, D: []float64{0}, RankLimit: programLimit,
+	})
+	if sol.Determined([]float64{0, 1, 0}) || !sol.Determined([]float64{1, 0, 0}) || !sol.Determined([]float64{0, 1, -1}) {
+		t.Errorf("rank %d, nullity %d", sol.Rank, sol.Nullity)
+	}
+}
+
+func TestRefusals(t *testing.T) {
+	good := func() System {
+		return System{
+			Columns: 2, A: [][]float64{{1, 0}, {0, 1}, {1, 1}}, Y: []float64{1, 2, 3}, U: []float64{1, 1, 1},
+			C: [][]float64{{1, -1}}, D: []float64{0}, RankLimit: programLimit,
+		}
+	}
+	mustSolve(t, good())
+	cov := func(v ...float64) mat.Symmetric { return mat.NewSymDense(3, v) }
+	for _, c := range []struct {
+		name string
+		bend func(s *System)
+		want error
+	}{
+		{"no unknowns", func(s *System) { s.Columns = 0 }, ErrShape},
+		{"short row", func(s *System) { s.A[1] = []float64{1} }, ErrShape},
+		{"values missing", func(s *System) { s.Y = s.Y[:2] }, ErrShape},
+		{"uncertainty missing", func(s *System) { s.U = s.U[:2] }, ErrShape},
+		{"long constraint", func(s *System) { s.C[0] = []float64{1, 1, 1} }, ErrShape},
+		{"right-hand side missing", func(s *System) { s.D = nil }, ErrShape},
+		{"small covariance", func(s *System) { s.Cov = mat.NewSymDense(2, []float64{1, 0, 0, 1}) }, ErrShape},
+		{"NaN coefficient", func(s *System) { s.A[0][1] = nan }, ErrNotFinite},
+		{"infinite value", func(s *System) { s.Y[2] = math.Inf(1) }, ErrNotFinite},
+		{"NaN uncertainty", func(s *System) { s.U[0] = nan }, ErrNotFinite},
+		{"infinite constraint", func(s *System) { s.C[0][0] = math.Inf(-1) }, ErrNotFinite},
+		{"NaN right-hand side", func(s *System) { s.D[0] = nan }, ErrNotFinite},
+		{"NaN covariance", func(s *System) { s.Cov = cov(1, nan, 0, nan, 1, 0, 0, 0, 1) }, ErrNotFinite},
+		{"huge coefficient", func(s *System) { s.A[0][0] = 1e71 }, ErrRange},
+		{"tiny coefficient", func(s *System) { s.A[0][0] = -1e-71 }, ErrRange},
+		{"huge value", func(s *System) { s.Y[0] = 1e300 }, ErrRange},
+		{"tiny uncertainty", func(s *System) { s.U[0] = 1e-300 }, ErrRange},
+		{"tiny variance", func(s *System) { s.Cov = cov(1e-300, 0, 0, 0, 1, 0, 0, 0, 1) }, ErrRange},
+		{"zero uncertainty", func(s *System) { s.U[1] = 0 }, ErrUncertainty},
+		{"negative uncertainty", func(s *System) { s.U[1] = -1 }, ErrUncertainty},
+		{"zero variance", func(s *System) { s.Cov = cov(1, 0, 0, 0, 0, 0, 0, 0, 1) }, ErrCovariance},
+		{"correlation above 1", func(s *System) { s.Cov = cov(1, 2, 0, 2, 1, 0, 0, 0, 1) }, ErrCovariance},
+		{"correlation 1", func(s *System) { s.Cov = cov(1, 1, 0, 1, 1, 0, 0, 0, 1) }, ErrCovariance},
+		{"no rank limit", func(s *System) { s.RankLimit = 0 }, ErrRankLimit},
+		{"rank limit 1", func(s *System) { s.RankLimit = 1 }, ErrRankLimit},
+		{"NaN rank limit", func(s *System) { s.RankLimit = nan }, ErrRankLimit},
+	} {
+		s := good()
+		c.bend(&s)
+		if sol, err := Solve(s); !errors.Is(err, c.want) || sol != nil {
+			t.Errorf("%s: error %v, want %v", c.name, err, c.want)
+		}
+	}
+}
+
+func TestInconsistentConstraints(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		c    [][]float64
+		d    []float64
+		gap  float64 // by analysis, up to sign; in units of D
+	}{
+		{"nothing is 5", [][]float64{{0, 0}}, []float64{5}, 5},
+		{"same sum, other value", [][]float64{{2, 2}, {2, 2}}, []float64{100, 101}, 1},
+		{"too many", [][]float64{{1, 0}, {0, 1}, {1, 1}}, []float64{10, 20, 31}, 1},
+	} {
+		_, err := Solve(System{Columns: 2, C: c.c, D: c.d, RankLimit: programLimit})
+		var wrong *InconsistentError
+		if !errors.As(err, &wrong) {
+			t.Errorf("%s: error %v, want an InconsistentError", c.name, err)
+			continue
+		}
+		near(t, c.name+": gap", wrong.Constraint, math.Abs(wrong.Gap), c.gap, 1e-9)
+	}
+	_, err := Solve(System{Columns: 1, C: [][]float64{{0}}, D: []float64{5}, RankLimit: programLimit})
+	if want := "constraint 0 contradicts the others by 5"; err == nil || err.Error() != want {
+		t.Errorf("message %v, want %s", err, want)
+	}
+}
+
+// A functional of the wrong length is a mistake of the program.
+func TestWrongLengthPanics(t *testing.T) {
+	sol := mustSolve(t, shaped(12, 15, 1))
+	defer func() {
+		if recover() == nil {
+			t.Error("no panic")
+		}
+	}()
+	sol.Value([]float64{1})
+}
+
+// Same system, same bits; calls side by side do not disturb each other, the
+// input stays as it was, and an earlier solution stays valid.
+func TestSameBits(t *testing.T) {
+	s, nearly := shaped(20, 24, 1), shaped(20, 24, 1)
+	for i := range nearly.A {
+		nearly.A[i][1] = nearly.A[i][5] * (1 + 1e-10*float64(i))
+	}
+	first, firstNearly := mustSolve(t, s), mustSolve(t, nearly)
+	var all sync.WaitGroup
+	for range 8 {
+		all.Go(func() {
+			for range 20 {
+				a, err1 := Solve(s)
+				b, err2 := Solve(nearly)
+				if err1 != nil || err2 != nil || !reflect.DeepEqual(a, first) || !reflect.DeepEqual(b, firstNearly) {
+					t.Error("another solution for the same system")
+					return
+				}
+			}
+		})
+	}
+	all.Wait()
+	if !reflect.DeepEqual(s, shaped(20, 24, 1)) {
+		t.Error("the system was changed")
+	}
+	if !reflect.DeepEqual(first, mustSolve(t, s)) {
+		t.Error("the first solution was changed")
+	}
+}
