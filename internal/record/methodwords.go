@@ -1,0 +1,40 @@
+package record
+
+// Paragraph is a short heading and its text.
+type Paragraph struct{ Head, Text string }
+
+// Method is the page on how the figures come about: the model, its formulas
+// and their sources, in plain words.
+//
+// Sources: JCGM 100:2008, OIML R 76-1:2006, JCGM 106:2012, ILAC-G8:09/2019,
+// and Baarda's test for single faults, as the text says.
+func Method() []Paragraph {
+	return []Paragraph{
+		{"What is looked for", "The load on every axle: of the vehicle alone, of the trailer alone and of both coupled, in travelling condition, with everybody and everything aboard that travels. The download is what the coupled vehicle weighs more than the vehicle alone; it is never read off a weighing made with the hitch tensioned."},
+		{"What must hold", "No mass is lost by coupling: the vehicle and trailer axles together carry the same, coupled or apart, and a load-distribution hitch moves load between axles but adds none. These sums hold exactly."},
+		{"What a reading is worth", "A reading is the sum of the loads on the deck, less what was left out, plus what was aboard only then. Its standard uncertainty u is u² = e²/12 + (e/4)²/3 + mpe²/3 + split²: rounding to the scale interval e (JCGM 100, F.2.2.1), zero set to e/4, the maximum permissible error mpe of the scale's class on verification (OIML R 76-1, Table 6), and what a draft over part of the outfit adds."},
+		{"What one scale does to all its readings", "Each scale may read a little high or low throughout, within its class or its certificate. That one error is solved for, so it largely cancels in differences made on the same scale."},
+		{"What the lengths add", "Where the wheelbase and the distances to the coupling and the trailer axle are known, the moments must balance: what leaves the front axle when coupled is download × a/w, the nose load of the trailer alone is download × L/n (w wheelbase, a rear axle to coupling, L coupling to trailer axle, n jockey wheel to trailer axle). They are used with an allowance for friction and slope."},
+		{"How it is solved", "All equations are solved together so that the sum of (residual/u)² is smallest and the exact sums hold. Every result has a standard uncertainty u from all its causes (JCGM 100), and is printed with U = 2u: about 95 in 100. What the readings do not fix is called not determined and never given a number."},
+		{"Do the readings agree?", "The sum of squares is compared with chi-square: p below 0.001, or one reading off by more than 3.29 of its own standard deviations (Baarda), is called disagreement; p below 0.05 poor agreement, and every check's uncertainty is then multiplied by √(χ²/dof). Likely single mistakes are tried and listed, never applied."},
+		{"How a rating is held", "Within: value + U is not above the limit. Over: value − U is above it. Between them: unsettled, with the probability of being over, Φ((value − limit)/u) (JCGM 106; guarded acceptance, ILAC-G8). With the simple rule the value alone decides (simple acceptance, ILAC-G8 4.2.1). Of several limits on one load the lowest governs."},
+		{"What decides", "The state the outfit travels in, the vehicle alone where it was found, and the checks that have no state. Guides are common practice and decide nothing."},
+	}
+}
+
+// StandardCautions are the sentences that stand on every summary.
+func StandardCautions() []string {
+	return []string{
+		"This is no certificate of a licensed weighbridge and no legal advice; the plate, the maker's handbook and local law prevail.",
+		"An outfit over a rating is not driven; modifications go to licensed people.",
+		"The time of signing is the signer's word.",
+	}
+}
+
+// BriefCautions are the standing cautions in two lines of a terminal.
+func BriefCautions() []string {
+	return []string{
+		"No weighbridge certificate, no legal advice: plate, handbook and law prevail.",
+		"An outfit over a rating is not driven; modifications go to licensed people.",
+	}
+}
