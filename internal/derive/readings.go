@@ -145,6 +145,7 @@ func (y *system) observeReadings() {
 		r := &y.used[i]
 		row := y.deckRow(r)
 		y.addAboard(row, r)
+		y.addMoves(row, r)
 		kg := r.Kg.InexactFloat64()
 		row[y.layout.gain[r.Scale]] = kg
 		y.observe(Observation{Kind: ByReading, Index: y.usedIndex[i], U: readingU(y.job, r, m[i])}, row, kg)

@@ -18,6 +18,7 @@ func (s *Solution) Reconciled(index int) (kg float64, ok bool) {
 	if !s.system.addAboard(row, r) {
 		return 0, false
 	}
+	s.system.addMoves(row, r)
 	q := s.quantity(row)
 	return q.value, q.determined
 }

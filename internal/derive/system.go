@@ -45,6 +45,7 @@ type options struct {
 	without map[string]bool // ties left out
 	free    bool            // mass not conserved between states
 	keep    func(*tickets.Reading) bool
+	moves   []Move
 }
 
 // system is a Job as equations.
@@ -55,6 +56,7 @@ type system struct {
 	usedIndex []int
 	layout    *layout
 	loads     []*tickets.Load
+	moved     []int // columns of the moved parts
 	ties      []tie
 	Unknown   []UnknownShare
 	obs       []Observation
@@ -77,10 +79,12 @@ func newSystem(job *tickets.Job, o options) *system {
 	}
 	y.layout = newLayout(&job.Outfit, y.used)
 	y.planLoads()
+	y.planMoves()
 	y.planGains()
 	y.planTies()
 	y.observeReadings()
 	y.observeLoads()
+	y.observeMoves()
 	y.observeGains()
 	for i := range y.ties {
 		y.observe(Observation{Kind: ByTie, Name: y.ties[i].name, U: y.ties[i].u(0)}, y.ties[i].row, 0)
