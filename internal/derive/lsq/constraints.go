@@ -33,7 +33,9 @@ type constraints struct {
 // system (constraints, then whitened observations). Constraints have no
 // uncertainty to be measured by, so their rows are taken at length 1, all
 // together as large as the observations of the same columns: neither the unit
-// of u nor that of a constraint then has a say.
+// of u nor that of a constraint then has a say. An unknown in no equation gets
+// a middling length: whatever it is divided by comes back when the null space
+// is taken to the unknowns' units, and rounding with it.
 func columnScales(aw blas64.General, c [][]float64) []float64 {
 	obs, con := make([]float64, aw.Cols), make([]float64, aw.Cols)
 	for i := range aw.Rows {
@@ -44,22 +46,49 @@ func columnScales(aw blas64.General, c [][]float64) []float64 {
 			addSquares(con, row, 1/length)
 		}
 	}
+	ratio := balance(obs, con)
+	for j := range obs {
+		obs[j] = math.Sqrt(obs[j] + ratio*con[j])
+	}
+	middling := meanOfPositive(obs)
+	if middling == 0 {
+		middling = 1 // no equation has a coefficient
+	}
+	for j := range obs {
+		if obs[j] == 0 {
+			obs[j] = middling
+		}
+	}
+	return obs
+}
+
+// balance is the factor that makes the squares con as large as obs in the
+// columns that have both; 1 where none has, for then they never meet.
+func balance(obs, con []float64) float64 {
 	var o, k float64
 	for j := range obs {
 		if obs[j] > 0 && con[j] > 0 {
 			o, k = o+obs[j], k+con[j]
 		}
 	}
-	ratio := 1.0
-	if k > 0 {
-		ratio = o / k
+	if k == 0 {
+		return 1
 	}
-	for j := range obs {
-		if obs[j] = math.Sqrt(obs[j] + ratio*con[j]); obs[j] == 0 {
-			obs[j] = 1 // in no equation at all
+	return o / k
+}
+
+// meanOfPositive is the mean of the values above 0; 0 where there is none.
+func meanOfPositive(values []float64) float64 {
+	var sum, n float64
+	for _, v := range values {
+		if v > 0 {
+			sum, n = sum+v, n+1
 		}
 	}
-	return obs
+	if n == 0 {
+		return 0
+	}
+	return sum / n
 }
 
 func addSquares(dst, row []float64, factor float64) {

@@ -419,6 +419,79 @@ func TestNearlySingular(t *testing.T) {
 	}
 }
 
+// In the gap where QR cannot be certain, singular values are held to the limit
+// itself. Two columns at a small angle as above, beside others that make the
+// bounds of QR wider; the ratio of the singular values is ε/4.
+func TestRankNearTheLimit(t *testing.T) {
+	for _, c := range []struct {
+		others int
+		eps    float64
+		rank   int
+	}{
+		{8, 3.0e-9, 1}, {8, 3.9e-9, 1}, {8, 4.1e-9, 2}, {8, 5e-9, 2}, {8, 8e-9, 2},
+		{0, 3.0e-9, 1}, {0, 3.9e-9, 1}, {0, 4.1e-9, 2},
+	} {
+		s := System{Columns: 2 + c.others, RankLimit: programLimit}
+		for i := range 2 + c.others {
+			s.A, s.Y, s.U = append(s.A, unit(s.Columns, i)), append(s.Y, 100), append(s.U, 1)
+		}
+		s.A[0][1], s.A[1][0], s.A[1][1] = 1, 1, 1+c.eps
+		sol := mustSolve(t, s)
+		if sol.Rank != c.others+c.rank {
+			t.Errorf("ε = %g: rank %d, want %d", c.eps, sol.Rank, c.others+c.rank)
+		}
+		if got := sol.Determined(unit(s.Columns, 0)); got != (c.rank == 2) {
+			t.Errorf("ε = %g: determined %v", c.eps, got)
+		}
+	}
+}
+
+// A redundancy of MinRedundancy is where checking begins. By analysis: two
+// readings of one thing, u² = r and 1 − r, have the redundancies r and 1 − r.
+func TestCheckedFromOnePercent(t *testing.T) {
+	for _, c := range []struct {
+		r  float64
+		ok bool
+	}{{0.0099, false}, {0.0101, true}} {
+		sol := mustSolve(t, System{
+			Columns: 1, A: [][]float64{{1}, {1}}, Y: []float64{5, 6}, U: roots(c.r, 1-c.r), RankLimit: programLimit,
+		})
+		near(t, "redundancy", 0, sol.Redundancy[0], c.r, 1e-12)
+		if _, ok := sol.Standardised(0); ok != c.ok {
+			t.Errorf("redundancy %v: tested %v, want %v", c.r, ok, c.ok)
+		}
+		if _, ok := sol.SmallestDetectable(0); ok != c.ok {
+			t.Errorf("redundancy %v: detectable %v, want %v", c.r, ok, c.ok)
+		}
+	}
+}
+
+// An error of the smallest detectable size moves the test by δ₀ = 4.1321
+// (Baarda 1968), with correlations too.
+func TestSmallestDetectableIsDetected(t *testing.T) {
+	tested := 0
+	for seed := range uint64(20) {
+		s := randomNetwork(seed, seed%2 == 1)
+		sol := mustSolve(t, s)
+		for i := range s.Y {
+			size, ok := sol.SmallestDetectable(i)
+			if !ok {
+				continue
+			}
+			moved := s
+			moved.Y = slices.Clone(s.Y)
+			moved.Y[i] += size
+			before, _ := sol.Standardised(i)
+			after, _ := mustSolve(t, moved).Standardised(i)
+			near(t, "shift of the test", i, after-before, 4.1321, 1e-8)
+			tested++
+		}
+	}
+	if tested < 60 {
+		t.Errorf("%d observations tested, want 60 or more", tested)
+	}
+}
+
 // Where both would do, QR and singular values say the same.
 func TestSingularValuesAgreeWithQR(t *testing.T) {
 	for seed := range uint64(40) {
@@ -516,6 +589,27 @@ func TestUnitsHaveNoSay(t *testing.T) {
 	}
 }
 
+// How sure the observations are, all alike, has no say in what they determine,
+// be it micrograms or tonnes beside constraints whose coefficients are 1.
+func TestLevelOfUncertaintyHasNoSay(t *testing.T) {
+	for seed := range uint64(50) {
+		s := sparse(seed)
+		base := mustSolve(t, s)
+		for _, f := range []float64{1e-12, 1e-6, 1e6, 1e12} {
+			other := s
+			other.U = scaleRows([][]float64{s.U}, f)[0]
+			sol := mustSolve(t, other)
+			if sol.Rank != base.Rank || sol.Nullity != base.Nullity {
+				t.Errorf("seed %d, u × %g: rank %d, %d, want %d, %d", seed, f, sol.Rank, sol.Nullity, base.Rank, base.Nullity)
+			}
+			for j := range s.Columns {
+				row := unit(s.Columns, j)
+				closeTo(t, "u", sol.U(row)/f, base.U(row), base.U(row)+0.1)
+			}
+		}
+	}
+}
+
 func scaleRows(rows [][]float64, f float64) (out [][]float64) {
 	for _, row := range rows {
 		row = slices.Clone(row)
@@ -588,15 +682,43 @@ func TestWithoutObservations(t *testing.T) {
 	}
 }
 
-// A coefficient that is only rounding is no observation: here the second
-// unknown is bound to the first and otherwise only seen through 1e-17.
+// A coefficient that is only rounding is no observation: here the second and
+// third unknown are bound to each other and otherwise seen through 1e-17.
 func TestRoundingIsNoInformation(t *testing.T) {
 	sol := mustSolve(t, System{
-		Columns: 3, A: [][]float64{{1, 1e-17, 0}}, Y: []float64{100}, U: []float64{1},
-		C: [][]float64{{0, 1, -1}}, D: []float64{0}, RankLimit: programLimit,
+		Columns: 4, A: [][]float64{{1, 1e-17, 1e-17, 0}, {1, -1e-17, 1e-18, 0}}, Y: []float64{100, 100}, U: []float64{1, 1},
+		C: [][]float64{{0, 1, -1, 0}, {1, 0, 0, -1}}, D: []float64{0, 0}, RankLimit: programLimit,
 	})
-	if sol.Determined([]float64{0, 1, 0}) || !sol.Determined([]float64{1, 0, 0}) || !sol.Determined([]float64{0, 1, -1}) {
-		t.Errorf("rank %d, nullity %d", sol.Rank, sol.Nullity)
+	for _, c := range []struct {
+		row  []float64
+		want bool
+	}{{unit(4, 0), true}, {unit(4, 1), false}, {unit(4, 2), false}, {unit(4, 3), true}, {[]float64{0, 1, -1, 0}, true}} {
+		if got := sol.Determined(c.row); got != c.want {
+			t.Errorf("row %v: determined %v, want %v", c.row, got, c.want)
+		}
+	}
+}
+
+// An observation of which the constraints leave next to nothing: x₁ = −δ·x₃/2,
+// x₃ = x₄, and only x₁ is observed. Against the other equations its length
+// is about δ/4.
+func TestFaintObservation(t *testing.T) {
+	for _, c := range []struct {
+		delta float64
+		want  bool
+	}{{1e-7, true}, {1e-10, false}, {1e-15, false}} {
+		s := System{
+			Columns: 4, A: [][]float64{{1, 0, 0, 0}}, Y: []float64{100}, U: []float64{1}, D: []float64{0, 0, 0},
+			C: [][]float64{{1, 1, 0, 0}, {1, -1, c.delta, 0}, {0, 0, 1, -1}}, RankLimit: programLimit,
+		}
+		sol := mustSolve(t, s)
+		if sol.Determined(unit(4, 2)) != c.want || (stackedNull(s).cols == 0) != c.want {
+			t.Errorf("δ = %g: determined %v, nullity of the stacked system %d, want %v",
+				c.delta, sol.Determined(unit(4, 2)), stackedNull(s).cols, c.want)
+		}
+		if c.want {
+			near(t, "u", 2, sol.U(unit(4, 2)), 2/c.delta, 1e-6*2/c.delta)
+		}
 	}
 }
 
@@ -637,6 +759,7 @@ func TestRefusals(t *testing.T) {
 		{"zero variance", func(s *System) { s.Cov = cov(1, 0, 0, 0, 0, 0, 0, 0, 1) }, ErrCovariance},
 		{"correlation above 1", func(s *System) { s.Cov = cov(1, 2, 0, 2, 1, 0, 0, 0, 1) }, ErrCovariance},
 		{"correlation 1", func(s *System) { s.Cov = cov(1, 1, 0, 1, 1, 0, 0, 0, 1) }, ErrCovariance},
+		{"correlation all but 1", func(s *System) { s.Cov = cov(1, 1-1e-15, 0, 1-1e-15, 1, 0, 0, 0, 1) }, ErrCovariance},
 		{"no rank limit", func(s *System) { s.RankLimit = 0 }, ErrRankLimit},
 		{"rank limit 1", func(s *System) { s.RankLimit = 1 }, ErrRankLimit},
 		{"NaN rank limit", func(s *System) { s.RankLimit = nan }, ErrRankLimit},
