@@ -47,12 +47,9 @@ func pivotedQR(m blas64.General) (pivots []int, tau []float64) {
 	return pivots, tau
 }
 
-// orthonormalise replaces the independent columns of m by an orthonormal
-// basis of what they span.
+// orthonormalise replaces the independent columns of m, at least one, by an
+// orthonormal basis of what they span.
 func orthonormalise(m blas64.General) {
-	if m.Cols == 0 {
-		return
-	}
 	tau := make([]float64, m.Cols)
 	work := make([]float64, max(m.Rows, m.Cols))
 	lapack64.Geqrf(m, tau, work, len(work))

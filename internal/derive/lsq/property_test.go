@@ -673,7 +673,10 @@ func TestWithoutObservations(t *testing.T) {
 		t.Errorf("nullity %d, dof %d", sol.Nullity, sol.DOF)
 	}
 	near(t, "difference", 0, sol.Value([]float64{3, -3, 0}), 15, 1e-12)
-	empty := mustSolve(t, System{Columns: 2, RankLimit: programLimit})
+	empty := mustSolve(t, System{Columns: 2, Cov: &mat.SymDense{}, RankLimit: programLimit})
+	if !reflect.DeepEqual(empty.X, mustSolve(t, System{Columns: 2, RankLimit: programLimit}).X) {
+		t.Error("empty system: an empty covariance makes a difference")
+	}
 	if empty.Nullity != 2 || empty.Determined([]float64{1, 1}) || !empty.Determined([]float64{0, 0}) {
 		t.Errorf("empty system: nullity %d", empty.Nullity)
 	}
@@ -768,6 +771,26 @@ func TestRefusals(t *testing.T) {
 		c.bend(&s)
 		if sol, err := Solve(s); !errors.Is(err, c.want) || sol != nil {
 			t.Errorf("%s: error %v, want %v", c.name, err, c.want)
+		}
+	}
+}
+
+// Numbers at the ends of what is accepted give finite results; by analysis
+// x = y/a and u(x) = u/a.
+func TestExtremes(t *testing.T) {
+	for _, c := range []struct{ a, y, u float64 }{
+		{1e70, 1e70, 1e-70}, {1e-70, 1e70, 1e70}, {1e-70, 1e70, 1e-70}, {1e70, 1e-70, 1e70}, {1e70, -1e70, 1e70}, {1e-70, 0, 1e-70},
+	} {
+		sol := mustSolve(t, System{Columns: 1, A: [][]float64{{c.a}, {c.a}}, Y: []float64{c.y, c.y}, U: []float64{c.u, c.u}, RankLimit: programLimit})
+		closeTo(t, "x", sol.Value([]float64{1}), c.y/c.a, c.y/c.a)
+		closeTo(t, "u", sol.U([]float64{1}), c.u/c.a/math.Sqrt2, c.u/c.a)
+		if p, ok := sol.PValue(); !ok || !finite(p, sol.ChiSquare) {
+			t.Errorf("%v: p = %v, %v, chi-square %v", c, p, ok, sol.ChiSquare)
+		}
+	}
+	for _, c := range []struct{ chi, p float64 }{{0, 1}, {1e-300, 1}, {1e9, 0}, {1e300, 0}} {
+		if p, _ := (&Solution{DOF: 3, ChiSquare: c.chi}).PValue(); p != c.p {
+			t.Errorf("p of %g = %v, want %v", c.chi, p, c.p)
 		}
 	}
 }
