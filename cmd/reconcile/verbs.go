@@ -1,0 +1,6 @@
+package main
+
+// verbs lists what the program can do, in the order the usage shows them.
+func verbs() []verb {
+	return []verb{summaryVerb, formsVerb}
+}
