@@ -141,13 +141,13 @@ func readingOf(job *tickets.Job, t *tickets.Reading) Reading {
 		Scale: t.Scale, Site: site, Setup: string(t.Setup), Hitch: string(t.Hitch),
 		OnDeck: t.OnDeck, Use: string(t.Use), Reading: t.Typed, Unit: t.Unit,
 		ReadingKg: t.Kg.String(), IntervalKg: t.IntervalKg.String(),
-		Without: listed(t.Without), With: listed(t.With), People: t.People,
+		Without: names(t.Without), With: names(t.With), People: t.People,
 		VehicleID: t.VehicleID, TrailerID: t.TrailerID, Copy: t.Copy, Note: t.Note,
 	}
 }
 
-// listed is the list, never nil.
-func listed(names []string) []string { return append([]string{}, names...) }
+// names is the list, never nil.
+func names(list []string) []string { return append([]string{}, list...) }
 
 func tiesOf(s *derive.Solution) []Tie {
 	ties := []Tie{}
@@ -188,7 +188,7 @@ func loadsOf(job *tickets.Job, s *derive.Solution) []Load {
 func declaredOf(job *tickets.Job) []Declared {
 	away := map[string]bool{}
 	for _, r := range job.UsedReadings() {
-		for _, name := range append(listed(r.Without), r.With...) {
+		for _, name := range append(names(r.Without), r.With...) {
 			away[name] = true
 		}
 	}
@@ -227,7 +227,7 @@ func outfitOf(job *tickets.Job) Outfit {
 		Owner: o.Owner, Vehicle: o.Vehicle, VehicleID: o.VehicleID, Trailer: o.Trailer, TrailerID: o.TrailerID,
 		WeighedBy: o.WeighedBy, CheckedBy: o.CheckedBy, People: o.People,
 		Travels: string(o.Travels), TravelsStated: o.TravelsStated, TrailerBrakes: o.TrailerBrakes,
-		RearAxles: counted(o.RearAxles), TrailerAxles: counted(o.TrailerAxles),
+		RearAxles: countOf(o.RearAxles), TrailerAxles: countOf(o.TrailerAxles),
 		LengthsMm: Lengths{
 			Wheelbase: lengthOf(o.Wheelbase), RearAxleToCoupling: lengthOf(o.RearAxleToCoupling),
 			CouplingToTrailerAxle: lengthOf(o.CouplingToTrailerAxle), NoseSupportToTrailerAxle: lengthOf(o.NoseSupportToTrailerAxle),
@@ -236,7 +236,7 @@ func outfitOf(job *tickets.Job) Outfit {
 	}
 }
 
-func counted(n int) *int {
+func countOf(n int) *int {
 	if n == 0 {
 		return nil
 	}
