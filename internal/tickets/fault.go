@@ -1,6 +1,13 @@
 package tickets
 
-import "fmt"
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+)
 
 // Error gives the fault as file:line:column: what (wanted), and a hint on a
 // line of its own where there is a cure.
@@ -13,4 +20,57 @@ func (f Fault) Error() string {
 		s += "\nhint: " + f.Hint
 	}
 	return s
+}
+
+// sink gathers faults; the same fault met twice, as on a line that applies to
+// every job, is one.
+type sink struct {
+	seen    map[Fault]bool
+	list    []Fault
+	stopped map[string]bool
+	all     bool
+}
+
+func newSink() *sink {
+	return &sink{seen: map[Fault]bool{}, stopped: map[string]bool{}}
+}
+
+func (s *sink) add(f Fault) {
+	if f.All {
+		s.all = true
+	} else {
+		s.stopped[f.Job] = true
+	}
+	if !s.seen[f] {
+		s.seen[f] = true
+		s.list = append(s.list, f)
+	}
+}
+
+// sorted gives the faults by form, line and column; of faults at one place
+// those found first come first.
+func (s *sink) sorted() []Fault {
+	slices.SortStableFunc(s.list, func(a, b Fault) int {
+		return cmp.Or(cmp.Compare(formRank(a.File), formRank(b.File)), cmp.Compare(a.File, b.File),
+			cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
+	})
+	return s.list
+}
+
+// quote shows a cell in a message, cut where it is longer than a line of text.
+func quote(text string) string {
+	const most = 60
+	if utf8.RuneCountInString(text) > most {
+		text = string([]rune(text)[:most]) + "…"
+	}
+	return strconv.Quote(text)
+}
+
+// either joins words as a choice: "a, b or c".
+func either(words ...string) string {
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	last := len(words) - 1
+	return strings.Join(words[:last], ", ") + " or " + words[last]
 }

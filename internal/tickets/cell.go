@@ -1,0 +1,252 @@
+package tickets
+
+import (
+	"fmt"
+	"reflect"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode"
+
+	"github.com/gocarina/gocsv"
+)
+
+// cell is one cell of a line as gocsv hands it over, with its place. A column
+// that the form does not have gives a blank cell without a record column.
+type cell struct {
+	text string
+	name string // of its column
+	rec  *record
+	col  int // in the record; -1 where the column is absent
+}
+
+// UnmarshalCSV keeps the text; what it means is decided where its line, its
+// form and its region are known. It never fails: gocsv counts lines wrongly
+// after blank ones, so no fault may come out of it.
+func (c *cell) UnmarshalCSV(text string) error {
+	c.text = text
+	return nil
+}
+
+// cell gives the i-th cell of a record.
+func (r *record) cell(i int) cell {
+	c := cell{text: r.cells[i], rec: r, col: i}
+	if i < len(r.form.header) {
+		c.name = r.form.header[i]
+	}
+	return c
+}
+
+// rowSource hands lines that are already split and checked to gocsv, under a
+// header of known, unrepeated names.
+type rowSource struct {
+	header  []string
+	records []*record
+}
+
+// ReadAll gives the header and the lines.
+func (s rowSource) ReadAll() ([][]string, error) {
+	all := make([][]string, 1, len(s.records)+1)
+	all[0] = s.header
+	for _, r := range s.records {
+		all = append(all, r.cells)
+	}
+	return all, nil
+}
+
+// Read is part of gocsv's reader and not used by it here.
+func (s rowSource) Read() ([]string, error) { return nil, fmt.Errorf("lines come all at once") }
+
+// decode turns records into rows, structs whose fields are cells tagged with
+// their column.
+func decode[R any](records []*record) []R {
+	if len(records) == 0 {
+		return nil
+	}
+	var rows []R
+	f := records[0].form
+	if err := gocsv.UnmarshalCSV(rowSource{f.header, records}, &rows); err != nil {
+		panic(fmt.Sprintf("tickets: lines of %s do not decode: %v", f.spec.name, err))
+	}
+	names := columnsOf(reflect.TypeFor[R]())
+	for i := range rows {
+		v := reflect.ValueOf(&rows[i]).Elem()
+		for j, name := range names {
+			c := v.Field(j).Addr().Interface().(*cell)
+			c.name, c.rec, c.col = name, records[i], -1
+			if at, ok := f.index[name]; ok {
+				c.col = at
+			}
+		}
+	}
+	return rows
+}
+
+// columnsOf lists the columns of a row type, one a field.
+func columnsOf(t reflect.Type) []string {
+	names := make([]string, t.NumField())
+	for i := range names {
+		names[i] = t.Field(i).Tag.Get("csv")
+	}
+	return names
+}
+
+// overlay gives own with its blank cells filled from base.
+func overlay[R any](own, base R) R {
+	o, b := reflect.ValueOf(&own).Elem(), reflect.ValueOf(&base).Elem()
+	for i := range o.NumField() {
+		if o.Field(i).Interface().(cell).text == "" {
+			o.Field(i).Set(b.Field(i))
+		}
+	}
+	return own
+}
+
+// at is where the cell stands, or, where its line ends before it, the end of
+// the line.
+func (c cell) at() place {
+	if c.col >= 0 && c.col < len(c.rec.places) {
+		return c.rec.places[c.col]
+	}
+	return c.rec.form.endOf(c.rec.last)
+}
+
+// line is the number of the cell's line in the form.
+func (c cell) line() int { return c.rec.form.number(c.rec.first) }
+
+func (c cell) fault(what, wanted, hint string) Fault {
+	at := c.at()
+	return Fault{File: c.rec.form.spec.name, Line: c.rec.form.number(int(at.line)), Column: int(at.column),
+		What: what, Wanted: wanted, Hint: hint, Job: c.rec.job}
+}
+
+// refuse reports a fault of the cell. It stops the job of its line; on a line
+// that applies to every job it stops all.
+func (c cell) refuse(what, wanted, hint string) {
+	f := c.fault(what, wanted, hint)
+	f.All = c.rec.noJob && c.rec.form.partial
+	c.rec.form.faults.add(f)
+}
+
+// refuseFor reports that the cell does not fit what else one job says; it
+// stops that job only, also where the line applies to every job.
+func (c cell) refuseFor(job, what, wanted, hint string) {
+	f := c.fault(what, wanted, hint)
+	f.Job = job
+	c.rec.form.faults.add(f)
+}
+
+func (c cell) blank() bool { return c.text == "" }
+
+// shown names the cell in a message.
+func (c cell) shown() string { return c.name + " " + quote(c.text) }
+
+// require refuses a blank cell. Where the whole column is missing or misspelt,
+// the header has been refused already.
+func (c cell) require(wanted, hint string) bool {
+	if !c.blank() {
+		return true
+	}
+	if c.col >= 0 || !c.rec.form.broken {
+		c.refuse("required cell "+c.name+" left blank", wanted, hint)
+	}
+	return false
+}
+
+// choice gives one of the words, in lower case; a blank cell gives "".
+func (c cell) choice(words ...string) (string, bool) {
+	w := strings.ToLower(c.text)
+	if w == "" || slices.Contains(words, w) {
+		return w, true
+	}
+	c.refuse(c.shown()+" is not known", either(words...), "")
+	return "", false
+}
+
+// yes gives true for yes, false for no or a blank cell.
+func (c cell) yes() bool {
+	w, _ := c.choice("yes", "no")
+	return w == "yes"
+}
+
+// spreadsheet marks of a cell that is not what its owner typed.
+var shortened = regexp.MustCompile(`^[0-9]([.,][0-9]+)?E\+[0-9]+$`)
+
+// name gives the cell as a name: no formula, on one line.
+func (c cell) nameText() string {
+	switch {
+	case strings.HasPrefix(c.text, "="):
+		c.refuse(c.shown()+" is a formula", "the words or figures as printed", "in the spreadsheet format the column as text and type it again")
+	case strings.IndexFunc(c.text, unicode.IsControl) >= 0:
+		c.refuse(c.shown()+" runs over more than one line", "one line of text", "")
+	}
+	return c.text
+}
+
+// code gives the cell as a printed number or mark, which a spreadsheet may
+// have shortened to an exponent.
+func (c cell) code() string {
+	if shortened.MatchString(c.text) {
+		c.refuse(c.shown()+" is a number that a spreadsheet has shortened", "the mark as printed", "in the spreadsheet format the column as text and type it again")
+		return c.text
+	}
+	return c.nameText()
+}
+
+// declared gives a name that other forms join with +.
+func (c cell) declared() string {
+	if strings.Contains(c.text, "+") {
+		c.refuse(c.shown()+" holds a +", "a name without +, which joins names", "")
+		return c.text
+	}
+	return c.nameText()
+}
+
+// names splits a cell at + into names.
+func (c cell) names() []string {
+	if c.blank() {
+		return nil
+	}
+	if strings.HasPrefix(c.text, "=") {
+		c.nameText()
+		return nil
+	}
+	var names []string
+	for _, n := range strings.Split(c.text, "+") {
+		switch n = trim(n); {
+		case n == "":
+			c.refuse(c.shown()+" has a + with no name beside it", "names joined by +", "")
+		case slices.Contains(names, n):
+			c.refuse(fmt.Sprintf("%s names %s twice", c.shown(), quote(n)), "each name once", "")
+		default:
+			names = append(names, n)
+		}
+	}
+	return names
+}
+
+// count gives a whole number from least to most.
+func (c cell) count(least, most int) (int, bool) {
+	n, err := strconv.Atoi(c.text)
+	digits := strings.Trim(c.text, "0123456789") == ""
+	if c.blank() || err == nil && digits && n >= least && n <= most {
+		return n, !c.blank()
+	}
+	c.refuse(c.shown()+" is not a whole number", fmt.Sprintf("a whole number from %d to %d", least, most), "")
+	return 0, false
+}
+
+// copyName gives the name of a file that stands in the folder of the job.
+func (c cell) copyName(has func(string) bool) string {
+	switch n := c.text; {
+	case n == "":
+	case strings.ContainsAny(n, `/\`) || strings.HasPrefix(n, ".") || strings.IndexFunc(n, unicode.IsControl) >= 0:
+		c.refuse(c.shown()+" is not the name of a file in the folder", "a file name without folders", "put the copy beside the forms")
+	case formRank(n) < len(specs) || strings.EqualFold(n, "record.json"):
+		c.refuse(c.shown()+" is not a copy of a document", "a photo or scan of it", "")
+	case has != nil && !has(n):
+		c.refuse(c.shown()+" is not in the folder", "a file beside the forms", "put the file there or leave the cell blank")
+	}
+	return c.text
+}

@@ -1,0 +1,236 @@
+package tickets
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// supports are the words that a term on the deck begins with.
+var supports = []string{"front", "rear", "vehicle", "trailer", "nose", "coupling", "all"}
+
+// mostAxles is the most axles a group may have.
+const mostAxles = 9
+
+// deckTerm is one term as typed: its word, an axle, a side.
+type deckTerm struct {
+	text, word string
+	axle       int
+	side       Side
+}
+
+// complaint is a fault of one term.
+type complaint struct{ what, wanted, hint string }
+
+const wantTerm = "front, rear, vehicle, trailer, nose, coupling or all, with .1, .left or .1.left behind it"
+
+// parseTerm reads one term; the words are without regard to case.
+func parseTerm(text string) (deckTerm, *complaint) {
+	parts := strings.Split(strings.ToLower(text), ".")
+	t := deckTerm{text: text, word: parts[0]}
+	if !slices.Contains(supports, t.word) {
+		return t, &complaint{fmt.Sprintf("%s is no support", quote(text)), wantTerm, fmt.Sprintf("the nearest known term is %s", quote(nearest(text, termNames())))}
+	}
+	rest := parts[1:]
+	if len(rest) > 0 && rest[0] != "left" && rest[0] != "right" {
+		n, err := strconv.Atoi(rest[0])
+		if err != nil || n < 1 || n > mostAxles || len(rest[0]) != 1 {
+			return t, &complaint{fmt.Sprintf("%s names no axle or side", quote(text)), "an axle counted from the front, left or right", fmt.Sprintf("the nearest known term is %s", quote(nearest(text, termNames())))}
+		}
+		t.axle, rest = n, rest[1:]
+	}
+	if len(rest) > 0 && (rest[0] == "left" || rest[0] == "right") {
+		t.side, rest = Side(rest[0]), rest[1:]
+	}
+	if len(rest) > 0 {
+		return t, &complaint{fmt.Sprintf("%s has too many parts", quote(text)), "a support, its axle, its side, like trailer.2.left", ""}
+	}
+	return t, t.misfit()
+}
+
+// misfit refuses an axle or a side of what has none.
+func (t deckTerm) misfit() *complaint {
+	switch t.word {
+	case "nose", "coupling":
+		if t.axle != 0 || t.side != Both {
+			return &complaint{fmt.Sprintf("%s has no axles and sides", quote(t.text)), t.word + " alone", ""}
+		}
+	case "vehicle", "all":
+		if t.axle != 0 {
+			return &complaint{fmt.Sprintf("%s does not say of which group the axle is", quote(t.text)), "front, rear.1, trailer.2 and the like", ""}
+		}
+	}
+	return nil
+}
+
+// isTerm says whether a column may be named so.
+func isTerm(name string) bool {
+	_, bad := parseTerm(name)
+	return bad == nil
+}
+
+// termNames lists terms for the nearest one.
+func termNames() []string {
+	names := slices.Clone(supports)
+	for _, g := range []string{"front", "rear", "vehicle", "trailer"} {
+		names = append(names, g+".left", g+".right")
+	}
+	for _, g := range []string{"rear", "trailer"} {
+		for a := 1; a <= 3; a++ {
+			n := fmt.Sprintf("%s.%d", g, a)
+			names = append(names, n, n+".left", n+".right")
+		}
+	}
+	return names
+}
+
+// axleCounts is how many axles the groups have; 0 is not stated.
+type axleCounts struct{ rear, trailer int }
+
+// of gives the number of axles of a group, 0 where it is not stated.
+func (a axleCounts) of(g Group) int {
+	switch g {
+	case Front:
+		return 1
+	case Rear:
+		return a.rear
+	case Trailer:
+		return a.trailer
+	}
+	return 0
+}
+
+// column is the column of outfit.csv that counts the axles of a group.
+func (g Group) axlesColumn() string { return string(g) + "_axles" }
+
+// inSetup lists the groups of a setup that all spells out.
+func (s Setup) groups() []Group {
+	switch s {
+	case VehicleAlone:
+		return []Group{Front, Rear}
+	case TrailerAlone:
+		return []Group{Trailer, Nose}
+	}
+	return []Group{Front, Rear, Trailer}
+}
+
+// parseDeck reads terms joined by + and spells them out for a setup. A blank
+// setup, itself a fault, checks the terms alone.
+func parseDeck(text string, setup Setup, axles axleCounts) ([]Term, []complaint) {
+	var terms []Term
+	var bad []complaint
+	for _, part := range strings.Split(text, "+") {
+		part = trim(part)
+		if part == "" {
+			bad = append(bad, complaint{quote(text) + " has a + with no term beside it", "terms joined by +", ""})
+			continue
+		}
+		t, c := parseTerm(part)
+		if c == nil {
+			c = t.outside(setup)
+		}
+		if c == nil {
+			c = t.beyond(axles)
+		}
+		if c == nil {
+			for _, s := range t.spell(setup) {
+				c = cmp.Or(c, overlap(part, s, terms))
+				terms = append(terms, s)
+			}
+		}
+		if c != nil {
+			bad = append(bad, *c)
+		}
+	}
+	if len(terms) > 1 && slices.ContainsFunc(terms, func(t Term) bool { return t.Group == Coupling }) && len(bad) == 0 {
+		bad = append(bad, complaint{quote(text) + " joins the coupling with other supports", "coupling alone: the gauge reads the download", ""})
+	}
+	slices.SortFunc(terms, compareTerms)
+	return terms, bad
+}
+
+// outside refuses a support that the setup does not have.
+func (t deckTerm) outside(setup Setup) *complaint {
+	switch {
+	case setup == "":
+		return nil
+	case (t.word == "nose" || t.word == "coupling") && setup != TrailerAlone:
+		return &complaint{fmt.Sprintf("%s does not stand on a deck in setup %s", quote(t.text), setup), t.word + " in trailer_alone only", ""}
+	case (t.word == "front" || t.word == "rear" || t.word == "vehicle") && setup == TrailerAlone:
+		return &complaint{fmt.Sprintf("%s does not stand on a deck in setup trailer_alone", quote(t.text)), "trailer, nose, coupling or all", ""}
+	case t.word == "trailer" && setup == VehicleAlone:
+		return &complaint{fmt.Sprintf("%s does not stand on a deck in setup vehicle_alone", quote(t.text)), "front, rear, vehicle or all", ""}
+	case t.word == "all" && t.side != Both && setup == TrailerAlone:
+		return &complaint{fmt.Sprintf("%s has no meaning with a nose on the deck", quote(t.text)), "trailer.left, trailer.right or nose", ""}
+	}
+	return nil
+}
+
+// beyond refuses an axle that the group does not have, or of a group whose
+// axles nobody counted: the axles not named would be missing from its load.
+func (t deckTerm) beyond(axles axleCounts) *complaint {
+	if t.axle == 0 {
+		return nil
+	}
+	g := Group(t.word)
+	switch n := axles.of(g); {
+	case n == 0:
+		return &complaint{fmt.Sprintf("%s names an axle of a group whose axles are not counted", quote(t.text)), g.axlesColumn() + " in outfit.csv", "fill in " + g.axlesColumn()}
+	case t.axle > n && g == Front:
+		return &complaint{fmt.Sprintf("%s names an axle beyond the first", quote(t.text)), "front, which has one axle", ""}
+	case t.axle > n:
+		return &complaint{fmt.Sprintf("%s names an axle beyond %s %d", quote(t.text), g.axlesColumn(), n), fmt.Sprintf("an axle from 1 to %d", n), ""}
+	}
+	return nil
+}
+
+// spell gives the supports that a term means.
+func (t deckTerm) spell(setup Setup) []Term {
+	groups := []Group{Group(t.word)}
+	switch t.word {
+	case "vehicle":
+		groups = []Group{Front, Rear}
+	case "all":
+		groups = setup.groups()
+	}
+	var terms []Term
+	for _, g := range groups {
+		terms = append(terms, Term{g, t.axle, t.side})
+	}
+	return terms
+}
+
+func overlap(text string, t Term, before []Term) *complaint {
+	for _, b := range before {
+		if b.overlaps(t) {
+			return &complaint{fmt.Sprintf("%s overlaps a term before it", quote(text)), "each support once", ""}
+		}
+	}
+	return nil
+}
+
+// overlaps says whether two terms share a wheel.
+func (t Term) overlaps(o Term) bool {
+	return t.Group == o.Group && (t.Axle == o.Axle || t.Axle == 0 || o.Axle == 0) && (t.Side == o.Side || t.Side == Both || o.Side == Both)
+}
+
+// String gives the term as it is typed: rear.1.left.
+func (t Term) String() string {
+	s := string(t.Group)
+	if t.Axle > 0 {
+		s += "." + strconv.Itoa(t.Axle)
+	}
+	if t.Side != Both {
+		s += "." + string(t.Side)
+	}
+	return s
+}
+
+var groupOrder = []Group{Front, Rear, Trailer, Nose, Coupling}
+
+func compareTerms(a, b Term) int {
+	return cmp.Or(cmp.Compare(slices.Index(groupOrder, a.Group), slices.Index(groupOrder, b.Group)),
+		cmp.Compare(a.Axle, b.Axle), cmp.Compare(a.Side, b.Side))
+}

@@ -1,0 +1,140 @@
+package tickets
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/shopspring/decimal"
+)
+
+// placeEntry is a place with the line that declares it.
+type placeEntry struct {
+	Place
+	row *placeRow
+}
+
+func (e placeEntry) key() cell { return e.row.Place }
+
+// loadEntry is a load with the line that declares it.
+type loadEntry struct {
+	Load
+	row *loadRow
+}
+
+func (e loadEntry) key() cell { return e.row.Load }
+
+func (j *jobReader) readPlaces() {
+	depends := fmt.Sprintf("%v %v %v", j.units.ok, j.units.stated, j.units.mm)
+	j.places = readTable(j, "places.csv", depends, func(rows []placeRow) []placeEntry {
+		var all []placeEntry
+		for i := range rows {
+			all = append(all, placeEntry{j.place(rows[i]), &rows[i]})
+		}
+		return all
+	})
+	for _, e := range j.places.all() {
+		j.job.Places = append(j.job.Places, e.Place)
+	}
+}
+
+func (j *jobReader) place(row placeRow) Place {
+	row.Place.require("the name used in loads.csv", "")
+	row.On.require("vehicle or trailer", "")
+	on, _ := row.On.choice("vehicle", "trailer")
+	p := Place{Line: row.Job.line(), Name: row.Place.declared(), On: Unit(on)}
+	if !row.At.blank() {
+		if n, ok := row.At.number("a distance in length_unit, like 1250"); ok {
+			mm, ok := j.toMm(row.At, n)
+			p.HasAt, p.AtMm = ok, mm.InexactFloat64()
+		}
+	}
+	if !row.Capacity.blank() {
+		if n, ok := row.Capacity.notNegative("a mass in kg"); ok {
+			kg, ok := row.Capacity.toKg(n, "kg")
+			p.CapacityKg = decimal.NullDecimal{Decimal: kg, Valid: ok}
+		}
+	}
+	return p
+}
+
+func (j *jobReader) readLoads() {
+	j.loads = readTable(j, "loads.csv", string(j.job.Region), func(rows []loadRow) []loadEntry {
+		var all []loadEntry
+		for i := range rows {
+			all = append(all, loadEntry{j.load(rows[i]), &rows[i]})
+		}
+		return all
+	})
+	for i := range j.loads.own {
+		j.settle(&j.loads.own[i])
+	}
+	shared := append([]loadEntry(nil), j.loads.shared...) // other jobs may have other places
+	for i := range shared {
+		j.settle(&shared[i])
+	}
+	j.loads.shared = shared
+	for _, e := range j.loads.all() {
+		j.job.Loads = append(j.job.Loads, e.Load)
+	}
+}
+
+// load reads what a line says by itself.
+func (j *jobReader) load(row loadRow) Load {
+	row.Load.require("the name used in tickets.csv", "")
+	on, _ := row.On.choice("vehicle", "trailer")
+	l := Load{Line: row.Job.line(), Name: row.Load.declared(), Typed: row.Mass.text, On: Unit(on),
+		Place: row.Place.nameText(), MayGo: row.MayGo.names(), MayLeave: row.MayLeave.yes(), Divisible: row.Divisible.yes(),
+		Set: row.Set.nameText(), Note: row.Note.text}
+	unit, unitOK := row.Unit.massUnit(j.job.Region)
+	if !row.Mass.require("a mass, like 82", "") {
+		return l
+	}
+	n, ok := row.Mass.positive("a mass, like 82")
+	if !ok || !unitOK {
+		return l
+	}
+	l.Typed = n.typed
+	l.Kg, ok = row.Mass.toKg(n, unit)
+	l.UKg = math.Max(1, 0.05*l.Kg.InexactFloat64())
+	if u := row.Uncertainty; ok && !u.blank() {
+		if n, ok := u.positive("a standard uncertainty above 0"); ok {
+			kg, _ := u.toKg(n, unit)
+			l.UKg = kg.InexactFloat64()
+		}
+	}
+	return l
+}
+
+// settle finds a load's places.
+func (j *jobReader) settle(e *loadEntry) {
+	if e.Place != "" {
+		if p := j.placeFor(e.row.Place, e.Place); p != nil {
+			if e.On != "" && e.On != p.On {
+				e.row.On.refuseFor(j.job.Name, fmt.Sprintf("%s differs from place %s, which is on the %s", e.row.On.shown(), quote(e.Place), p.On), "the unit of the place", "leave on blank")
+			}
+			e.On = p.On
+		}
+	}
+	for _, name := range e.MayGo {
+		j.placeFor(e.row.MayGo, name)
+	}
+}
+
+// placeFor finds a declared place or refuses its name.
+func (j *jobReader) placeFor(c cell, name string) *Place {
+	if e := j.places.find(name); e != nil {
+		return &e.Place
+	}
+	if !j.unreadable("places.csv") {
+		c.refuseFor(j.job.Name, fmt.Sprintf("%s is not declared in places.csv", c.with(name)), "a place that it lists", j.nearestHint("place", name, j.places.names()))
+	}
+	return nil
+}
+
+// with shows one of the names of a cell.
+func (c cell) with(name string) string {
+	if name == c.text {
+		return c.shown()
+	}
+	return fmt.Sprintf("%s in %s", quote(name), c.shown())
+}

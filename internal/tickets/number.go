@@ -1,0 +1,163 @@
+package tickets
+
+import (
+	"regexp"
+	"strings"
+
+	"github.com/shopspring/decimal"
+)
+
+// figure is a number as typed, its decimal comma turned into a point.
+type figure struct {
+	typed    string
+	value    decimal.Decimal
+	hasPoint bool
+}
+
+var (
+	plainNumber = regexp.MustCompile(`^[-−]?[0-9]+([.,][0-9]+)?$`)
+	withUnit    = regexp.MustCompile(`(?i)^[-−]?[0-9]+([.,][0-9]+)? ?(kg|t|lb|lbs|mm|cm|m|in|kn)$`)
+	exponent    = regexp.MustCompile(`(?i)^[-+]?[0-9]+([.,][0-9]+)?E[-+]?[0-9]+$`)
+	separated   = regexp.MustCompile(`^[-−]?[0-9]+([.,'’_  \x{202f}\x{2009}][0-9]+)+$`)
+)
+
+// mostDigits is the longest number read; the heaviest outfit takes nine.
+const mostDigits = 18
+
+// number reads a cell that is not blank as a number. The decimal sign is a
+// point; where commas do not separate the cells it may be a comma.
+func (c cell) number(wanted string) (figure, bool) {
+	what, hint := "", ""
+	digits := strings.NewReplacer("-", "", "−", "", ".", "", ",", "").Replace(c.text)
+	switch comma := c.rec.form.sep == ','; {
+	case plainNumber.MatchString(c.text) && len(digits) > mostDigits:
+		what = " is too long for a number"
+	case plainNumber.MatchString(c.text) && comma && strings.Contains(c.text, ","):
+		what, hint = " has a comma, which separates cells here", "write the number without a thousands separator and with a decimal point"
+	case plainNumber.MatchString(c.text):
+		return newFigure(c.text), true
+	case strings.HasPrefix(c.text, "="):
+		what, hint = " is a formula", "type the number that it shows"
+	case exponent.MatchString(c.text):
+		what, hint = " has an exponent", "in the spreadsheet format the column as a number without exponent and type it again"
+	case separated.MatchString(c.text):
+		what, hint = " has a thousands separator", "write the digits without it"
+	case withUnit.MatchString(c.text):
+		what, hint = " has a unit in the cell", "write the unit in its own column"
+	default:
+		what = " is not a number"
+	}
+	c.refuse(c.shown()+what, wanted, hint)
+	return figure{}, false
+}
+
+func newFigure(text string) figure {
+	text = strings.NewReplacer(",", ".", "−", "-").Replace(text)
+	return figure{typed: text, value: decimal.RequireFromString(text), hasPoint: strings.Contains(text, ".")}
+}
+
+// positive reads a cell that is not blank as a number above 0.
+func (c cell) positive(wanted string) (figure, bool) {
+	n, ok := c.number(wanted)
+	if ok && n.value.Sign() <= 0 {
+		c.refuse(c.shown()+" is not more than 0", wanted, "")
+		return n, false
+	}
+	return n, ok
+}
+
+// notNegative reads a cell that is not blank as 0 or a number above it.
+func (c cell) notNegative(wanted string) (figure, bool) {
+	n, ok := c.number(wanted)
+	if ok && n.value.Sign() < 0 {
+		c.refuse(c.shown()+" is less than 0", wanted, "")
+		return n, false
+	}
+	return n, ok
+}
+
+// The units of mass in kilograms, exact: one pound is 0.45359237 kg
+// (International Yard and Pound Agreement of 1959).
+var massUnits = map[string]decimal.Decimal{
+	"kg": decimal.NewFromInt(1),
+	"t":  decimal.NewFromInt(1000),
+	"lb": decimal.RequireFromString("0.45359237"),
+}
+
+// heaviest is what no outfit weighs, in kilograms, not even with a reading in
+// kilograms typed as tonnes.
+var heaviest = decimal.NewFromInt(100_000_000)
+
+// massUnit reads a unit of mass; blank is kg, but refused in region us.
+func (c cell) massUnit(region Region) (string, bool) {
+	if c.blank() && region == UnitedStates {
+		return "", c.require("lb, kg or t: region us has no unit of its own here", "")
+	}
+	u, ok := c.choice("kg", "t", "lb")
+	if u == "" {
+		u = "kg"
+	}
+	return u, ok
+}
+
+// toKg converts a mass, and refuses an absurd one.
+func (c cell) toKg(n figure, unit string) (decimal.Decimal, bool) {
+	kg := n.value.Mul(massUnits[unit])
+	if kg.Abs().GreaterThan(heaviest) {
+		c.refuse(c.shown()+" "+unit+" is heavier than any outfit", "at most 100000 t", "")
+		return kg, false
+	}
+	return kg, true
+}
+
+// positiveKg reads a cell in kilograms above 0; blank gives none.
+func (c cell) positiveKg(wanted string) decimal.NullDecimal {
+	if c.blank() {
+		return decimal.NullDecimal{}
+	}
+	n, ok := c.positive(wanted)
+	if !ok {
+		return decimal.NullDecimal{}
+	}
+	kg, ok := c.toKg(n, "kg")
+	return decimal.NullDecimal{Decimal: kg, Valid: ok}
+}
+
+// checkSigns refuses the second kind of decimal sign in one form.
+func (f *form) checkSigns() {
+	if f.sep == ',' {
+		return // a comma in a number is refused as such
+	}
+	var columns []int
+	for i, h := range f.header {
+		if h != "" && f.spec.isNumber(h) {
+			columns = append(columns, i)
+		}
+	}
+	first := byte(0)
+	for _, r := range f.records {
+		for _, i := range columns {
+			at := strings.IndexAny(r.cells[i], ".,")
+			if at < 0 || !plainNumber.MatchString(r.cells[i]) {
+				continue
+			}
+			switch sign := r.cells[i][at]; {
+			case first == 0:
+				first = sign
+			case sign != first:
+				c := r.cell(i)
+				c.refuse(c.shown()+" has another decimal sign than the lines above", "one decimal sign in a form", "")
+			}
+		}
+	}
+}
+
+// isNumber says whether a column holds numbers.
+func (s *spec) isNumber(name string) bool {
+	for _, n := range s.numbers {
+		if n == name {
+			return true
+		}
+	}
+	return s == specs[0] && isTerm(name)
+}

@@ -1,0 +1,296 @@
+package tickets
+
+import (
+	"fmt"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/shopspring/decimal"
+)
+
+// ratingEntry is a rating with its line.
+type ratingEntry struct {
+	Rating
+	rule *ratingRule // nil where the word is not known
+	row  *ratingRow
+}
+
+// mostFitted is the most tyres that one line of a rating may count.
+const mostFitted = 36
+
+func (j *jobReader) readRatings() {
+	f := j.form("ratings.csv", j.job.Name)
+	if f == nil {
+		return
+	}
+	read := func(records []*record) []ratingEntry {
+		rows := decode[ratingRow](records)
+		var all []ratingEntry
+		for i := range rows {
+			all = append(all, j.rating(&rows[i]))
+		}
+		return all
+	}
+	shared := once(j.reader, "ratings.csv "+string(j.job.Region), func() []ratingEntry { return read(f.noJob) })
+	j.ratings = slices.Clone(shared)
+	if j.job.Name != "" {
+		j.ratings = append(j.ratings, read(f.byJob[j.job.Name])...)
+	}
+	slices.SortStableFunc(j.ratings, func(a, b ratingEntry) int { return a.Line - b.Line })
+	for i := range j.ratings {
+		j.fit(&j.ratings[i])
+	}
+	j.checkTowing()
+	j.checkEmpty()
+	for _, e := range j.ratings {
+		j.job.Ratings = append(j.job.Ratings, e.Rating)
+	}
+}
+
+// rating reads what a line says by itself.
+func (j *jobReader) rating(row *ratingRow) ratingEntry {
+	e := ratingEntry{row: row, rule: ruleOf(row.Rating.text)}
+	e.Rating = Rating{Line: row.Job.line(), Typed: row.Rating.text, On: strings.ToLower(row.On.text), Source: row.Source.text,
+		Certificate: row.Certificate.code(), CertifiedOn: row.CertifiedOn.moment(j.job.Region), Set: row.Set.nameText(),
+		Replaced: row.Replaced.yes(), Copy: row.Copy.copyName(j.options.HasFile), Note: row.Note.text}
+	if !row.Rating.require("a rating, like gvm", "") {
+		return e
+	}
+	if e.rule == nil {
+		row.Rating.refuse(row.Rating.shown()+" is not known", "a rating, like gvm, axle or towing", "the nearest known rating is "+quote(nearest(row.Rating.text, ratingWords())))
+		return e
+	}
+	e.Word = e.rule.word
+	j.ratingKind(&e)
+	j.ratingOn(&e)
+	j.ratingWhen(&e)
+	j.ratingValue(&e)
+	return e
+}
+
+func (j *jobReader) ratingKind(e *ratingEntry) {
+	kind, own := e.row.Kind, kindOfWord(e.Typed)
+	switch {
+	case kind.blank():
+		e.Kind = own
+	case e.rule.kinds == nil:
+		kind.refuse(kind.shown()+" stands beside rating "+quote(e.Typed), "a kind of towing or tyre lines only", "leave it blank")
+	default:
+		e.Kind, _ = kind.choice(e.rule.kinds...)
+		if own != "" && e.Kind != "" && e.Kind != own {
+			kind.refuse(fmt.Sprintf("%s contradicts rating %s, which is %s", kind.shown(), quote(e.Typed), own), own, "leave it blank")
+		}
+	}
+	fitted := e.row.Fitted
+	if !fitted.blank() && !e.rule.fitted {
+		fitted.refuse(fitted.shown()+" stands beside rating "+quote(e.Typed), "a number fitted on tyre and wheel lines only", "leave it blank")
+		return
+	}
+	e.Fitted, _ = fitted.count(1, mostFitted)
+}
+
+func (j *jobReader) ratingOn(e *ratingEntry) {
+	c, rule := e.row.On, e.rule
+	switch {
+	case rule.onNeeded && rule.support && !c.require("front, rear, trailer, rear.1 and the like", ""):
+	case rule.onNeeded && !c.require(either(rule.on...), ""):
+	case c.blank():
+	case rule.support:
+		j.ratingSupport(e)
+	case rule.on == nil:
+		c.refuse(c.shown()+" stands beside rating "+quote(e.Typed), "on left blank for this rating", "leave it blank")
+	default:
+		c.choice(rule.on...)
+	}
+}
+
+// ratingSupport reads on as the axle or group that the rating limits.
+func (j *jobReader) ratingSupport(e *ratingEntry) {
+	c := e.row.On
+	t, bad := parseTerm(e.On)
+	wanted := "front, rear, trailer, rear.1 and the like"
+	switch {
+	case bad != nil:
+		c.refuse("on "+bad.what, wanted, bad.hint)
+	case t.word == "vehicle" || t.word == "all":
+		c.refuse(c.shown()+" is more than one axle or group", wanted, "write a line for each")
+	case t.word == "nose" || t.word == "coupling":
+		c.refuse(c.shown()+" is no axle", wanted, "")
+	case t.side != Both && !e.rule.sides:
+		c.refuse(c.shown()+" is one side of an axle", wanted, "leave out ."+string(t.side))
+	default:
+		e.Terms = t.spell("")
+	}
+}
+
+func (j *jobReader) ratingWhen(e *ratingEntry) {
+	c := e.row.When
+	if c.blank() {
+		return
+	}
+	states := e.rule.states
+	if len(e.Terms) == 1 && e.Terms[0].Group == Trailer {
+		states = coupledStates
+	}
+	when, ok := c.choice(allStates...)
+	switch {
+	case !ok:
+	case len(states) == 0:
+		c.refuse(c.shown()+" stands beside rating "+quote(e.Typed), "when left blank for an empty mass", "leave it blank")
+	case !slices.Contains(states, when):
+		c.refuse(fmt.Sprintf("%s fits no load that rating %s limits", c.shown(), quote(e.Typed)), either(states...), "")
+	default:
+		e.When = when
+	}
+}
+
+var loadIndex = regexp.MustCompile(`^([0-9]{1,3})(/([0-9]{1,3}))?$`)
+
+// mostLoadIndex ends the list of load-capacity indices (UN R30, Annex 4; the
+// indices above 180 are for tyres of aircraft and earth movers).
+const mostLoadIndex = 180
+
+func (j *jobReader) ratingValue(e *ratingEntry) {
+	c, unit := e.row.Value, e.row.Unit
+	switch {
+	case strings.EqualFold(c.text, "none"):
+		e.None, e.Value = true, "none"
+		if e.row.Source.blank() {
+			e.row.Source.refuse("required cell source left blank beside value "+quote(c.text), "where the rating was looked for", "")
+		}
+	case !c.require("a figure as on the plate, or none with a source", "fill it in, or delete the line"):
+	case e.rule.unit == "kN":
+		j.forceValue(e)
+	case e.rule.unit == "tyre" && unit.blank():
+		j.indexValue(e)
+	default:
+		j.massValue(e)
+	}
+}
+
+func (j *jobReader) massValue(e *ratingEntry) {
+	c := e.row.Value
+	unit, unitOK := e.row.Unit.massUnit(j.job.Region)
+	read := c.positive
+	if e.rule.atLeast0 {
+		read = c.notNegative
+	}
+	n, ok := read("a mass, like 3500")
+	if !ok || !unitOK {
+		return
+	}
+	if n.hasPoint && e.row.Unit.blank() {
+		c.refuse(c.shown()+" has a decimal sign and no unit", "kg, t or lb in the column unit", "")
+		return
+	}
+	kg, ok := c.toKg(n, unit)
+	e.Value, e.Unit = n.typed, unit
+	e.LimitKg = decimal.NullDecimal{Decimal: kg, Valid: ok}
+}
+
+func (j *jobReader) forceValue(e *ratingEntry) {
+	c, unit := e.row.Value, e.row.Unit
+	if unit.blank() && j.job.Region == UnitedStates {
+		unit.require("kN", "")
+	} else if !unit.blank() && !strings.EqualFold(unit.text, "kN") {
+		unit.refuse(unit.shown()+" stands beside rating "+quote(e.Typed), "kN", "")
+	}
+	n, ok := c.positive("a force in kN, like 14.3")
+	if !ok {
+		return
+	}
+	if n.value.GreaterThan(decimal.NewFromInt(1000)) {
+		c.refuse(c.shown()+" kN is more than any coupling bears", "a force in kN, like 14.3", "")
+		return
+	}
+	e.Value, e.Unit = n.typed, "kN"
+	e.LimitKN = decimal.NullDecimal{Decimal: n.value, Valid: true}
+}
+
+// indexValue reads the load index of a tyre, single or single and dual.
+func (j *jobReader) indexValue(e *ratingEntry) {
+	c := e.row.Value
+	wanted := fmt.Sprintf("a load index from 0 to %d, like 121 or 121/118, or a mass with its unit", mostLoadIndex)
+	m := loadIndex.FindStringSubmatch(c.text)
+	if m == nil {
+		c.refuse(c.shown()+" is no load index", wanted, "for a mass fill in unit")
+		return
+	}
+	single, _ := strconv.Atoi(m[1])
+	dual, _ := strconv.Atoi(m[3])
+	switch {
+	case single > mostLoadIndex || dual > mostLoadIndex:
+		c.refuse(c.shown()+" is no load index", wanted, "for a mass fill in unit")
+	case m[3] != "" && dual > single:
+		c.refuse(c.shown()+" has the larger index for dual tyres", wanted, "the index for single tyres stands first")
+	default:
+		e.Value = c.text
+		e.Index = &LoadIndex{Single: single, Dual: dual, HasDual: m[3] != ""}
+	}
+}
+
+// fit checks a rating against what the job says of the outfit.
+func (j *jobReader) fit(e *ratingEntry) {
+	if e.rule == nil || len(e.Terms) != 1 {
+		return
+	}
+	t, c := e.Terms[0], e.row.On
+	n := j.axles.of(t.Group)
+	switch {
+	case t.Axle > 1 && t.Group == Front:
+		c.refuseFor(j.job.Name, c.shown()+" names an axle beyond the first", "front, which has one axle", "")
+	case n > 0 && t.Axle > n:
+		c.refuseFor(j.job.Name, fmt.Sprintf("%s names an axle beyond %s %d", c.shown(), t.Group.axlesColumn(), n), fmt.Sprintf("an axle from 1 to %d", n), "")
+	}
+	single := 2
+	if t.Side != Both {
+		single = 1
+	}
+	if e.Word == "tyre" && n == 0 && t.Axle == 0 && e.Fitted > single {
+		f := e.row.Fitted
+		f.refuseFor(j.job.Name, fmt.Sprintf("%s may be dual tyres or more axles", f.shown()), t.Group.axlesColumn()+" in outfit.csv", "fill in "+t.Group.axlesColumn())
+	}
+}
+
+// checkTowing refuses towing lines whose meaning is open: without a region, or
+// of two kinds where nobody says how the trailer is braked.
+func (j *jobReader) checkTowing() {
+	kind := ""
+	for _, e := range j.ratings {
+		if e.Word != "towing" || e.Replaced {
+			continue
+		}
+		c := e.row.Rating
+		if j.job.Region == NoRegion && !e.None {
+			c.refuseFor(j.job.Name, c.shown()+" is held against other loads in other regions", "a region", "fill in region in outfit.csv or give --region")
+		}
+		if e.Kind == "" || j.job.Outfit.TrailerBrakes != "" || !j.outfit.TrailerBrakes.blank() {
+			continue
+		}
+		if kind != "" && kind != e.Kind {
+			c.refuseFor(j.job.Name, fmt.Sprintf("%s is %s beside a line that is %s", c.shown(), e.Kind, kind), "trailer_brakes in outfit.csv, which says which governs", "fill in trailer_brakes: none, overrun or driver")
+		}
+		kind = e.Kind
+	}
+}
+
+// checkEmpty refuses two kinds of empty mass for one unit: which of them the
+// payload is counted from would be open.
+func (j *jobReader) checkEmpty() {
+	first := map[string]ratingEntry{}
+	for _, e := range j.ratings {
+		if e.rule == nil || !e.rule.empty || e.Replaced || e.None {
+			continue
+		}
+		key := e.On + " " + e.Set
+		before, ok := first[key]
+		if !ok {
+			first[key] = e
+			continue
+		}
+		c := e.row.Rating
+		c.refuseFor(j.job.Name, fmt.Sprintf("%s stands beside %s on line %d", c.shown(), before.Word, before.Line), "one empty mass a unit", "keep the one that holds, write yes in replaced for the other")
+	}
+}

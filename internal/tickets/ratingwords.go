@@ -1,0 +1,81 @@
+package tickets
+
+import (
+	"slices"
+	"strings"
+)
+
+// ratingRule is what a rating word may stand with.
+type ratingRule struct {
+	word     string
+	also     []string // other words for it, lower case
+	on       []string // words that on may be; none: on is refused
+	support  bool     // on names a support instead
+	sides    bool     // the support may be one side
+	onNeeded bool
+	kinds    []string
+	fitted   bool
+	unit     string // mass, kN, or tyre: a load index or a mass
+	atLeast0 bool   // a value of 0 has a meaning
+	states   []string
+	empty    bool // an empty mass, not a limit
+}
+
+var (
+	couplings     = []string{"vehicle", "towbar", "ball", "coupling"}
+	units         = []string{"vehicle", "trailer"}
+	allStates     = []string{"alone", "coupled", "slack", "tensioned"}
+	coupledStates = []string{"coupled", "slack", "tensioned"}
+)
+
+// ratingRules is the table of ratings, with the words of the regions that are
+// read for them.
+var ratingRules = []ratingRule{
+	{word: "gvm", also: []string{"gvwr", "gvw", "dgvw", "mam_vehicle", "f.1", "f.2"}, unit: "mass", states: allStates},
+	{word: "gcm", also: []string{"gcwr", "gtw", "dgcw", "mc", "f.3"}, unit: "mass", states: coupledStates},
+	{word: "atm", also: []string{"gvwr_trailer", "gvm_trailer", "mtplm", "mam_trailer"}, unit: "mass", states: coupledStates},
+	{word: "gtm", unit: "mass", states: coupledStates},
+	{word: "axle", also: []string{"gawr"}, support: true, onNeeded: true, unit: "mass", states: allStates},
+	{word: "towing", also: []string{"o.1", "o.2", "tm"}, kinds: []string{"braked", "unbraked"}, unit: "mass", states: coupledStates},
+	{word: "download_max", also: []string{"noseweight", "tongue", "ball_weight", "s"}, on: couplings, unit: "mass", states: coupledStates},
+	{word: "download_min", on: couplings, unit: "mass", atLeast0: true, states: coupledStates},
+	{word: "d_value", on: []string{"towbar", "coupling"}, unit: "kN", states: coupledStates},
+	{word: "tyre", support: true, sides: true, onNeeded: true, kinds: []string{"passenger", "commercial"}, fitted: true, unit: "tyre", states: allStates},
+	{word: "wheel", support: true, sides: true, onNeeded: true, fitted: true, unit: "mass", states: allStates},
+	{word: "kerb", on: units, onNeeded: true, unit: "mass", empty: true},
+	{word: "tare", on: units, onNeeded: true, unit: "mass", empty: true},
+	{word: "running_order", on: units, onNeeded: true, unit: "mass", empty: true},
+}
+
+// ruleOf finds the rule of a rating word or of another word for it.
+func ruleOf(word string) *ratingRule {
+	word = strings.ToLower(word)
+	for i := range ratingRules {
+		if r := &ratingRules[i]; r.word == word || slices.Contains(r.also, word) {
+			return r
+		}
+	}
+	return nil
+}
+
+// ratingWords lists every word that is read.
+func ratingWords() []string {
+	var words []string
+	for _, r := range ratingRules {
+		words = append(append(words, r.word), r.also...)
+	}
+	return words
+}
+
+// kindOfWord is the kind that a word itself says: boxes O.1 and O.2 of a
+// registration document hold the braked and the unbraked mass (Directive
+// 1999/37/EC, Annex I).
+func kindOfWord(word string) string {
+	switch strings.ToLower(word) {
+	case "o.1":
+		return "braked"
+	case "o.2":
+		return "unbraked"
+	}
+	return ""
+}

@@ -1,0 +1,58 @@
+package tickets
+
+import (
+	"strings"
+	"testing"
+)
+
+// forms builds forms from a text archive: -- tickets.csv -- and so on.
+func formsOf(archive string) []Form {
+	var forms []Form
+	for _, part := range strings.Split("\n"+archive, "\n-- ")[1:] {
+		name, body, _ := strings.Cut(part, " --\n")
+		if !strings.HasSuffix(body, "\n") {
+			body += "\n"
+		}
+		forms = append(forms, Form{Name: name, Bytes: []byte(body)})
+	}
+	return forms
+}
+
+const planetarium = `-- tickets.csv --
+ticket,weighed_at,scale,setup,on_deck,reading,interval,without,people
+1,2026-03-14 09:20,bridge,coupled,front,1500,20,,2
+2,2026-03-14 09:24,bridge,coupled,rear,2260,20,,2
+3,2026-03-14 09:27,bridge,coupled,trailer,2840,20,,2
+4,2026-03-14 09:40,bridge,vehicle_alone,vehicle,3440,20,driver,1
+5,2026-03-14 09:52,bridge,trailer_alone,all,3080,20,,0
+-- ratings.csv --
+rating,on,value,unit,fitted,kind
+gvm,,3500,kg,,
+gcm,,7000,kg,,
+atm,,3500,kg,,
+axle,front,1600,,,
+axle,rear,2300,,,
+axle,trailer,3500,,,
+towing,,3500,,,braked
+download_max,ball,350,,,
+tyre,rear,121/118,,2,commercial
+-- outfit.csv --
+owner,vehicle,trailer,people,wheelbase,rear_axle_to_coupling,coupling_to_trailer_axle,rear_axles,trailer_axles,trailer_brakes,region
+Skylark Planetarium,crew-cab utility,tandem-axle trailer,2,3220,1310,3900,1,2,overrun,au
+-- scales.csv --
+scale,site,class,interval,unit,max
+bridge,Mill Road,III,20,kg,60000
+-- loads.csv --
+load,mass,unit,on
+driver,82,kg,vehicle
+`
+
+func TestReadOrdinaryJob(t *testing.T) {
+	res := Read(formsOf(planetarium), Options{NeedTickets: true})
+	for _, f := range res.Faults {
+		t.Error(f.Error())
+	}
+	if len(res.Jobs) != 1 || len(res.Jobs[0].Readings) != 5 || len(res.Jobs[0].Ratings) != 9 {
+		t.Fatalf("read %+v", res)
+	}
+}

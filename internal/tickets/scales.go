@@ -1,0 +1,168 @@
+package tickets
+
+import (
+	"reflect"
+	"strings"
+
+	"github.com/shopspring/decimal"
+)
+
+// scaleEntry is a scale with the line that declares it.
+type scaleEntry struct {
+	Scale
+	row *scaleRow
+}
+
+func (e scaleEntry) key() cell { return e.row.Scale }
+
+// classWords are the accuracy classes as they are written on a scale's plate
+// or in a form; spaces and case do not matter.
+var classWords = map[string]Class{
+	"iii": ClassIII, "3": ClassIII, "iiii": ClassIIII, "4": ClassIIII,
+	"iiil": ClassIIIL, "none": ClassNone,
+}
+
+func (j *jobReader) readScales() {
+	j.scales = readTable(j, "scales.csv", string(j.job.Region), func(rows []scaleRow) []scaleEntry {
+		var all []scaleEntry
+		for i := range rows {
+			all = append(all, scaleEntry{j.scale(rows[i]), &rows[i]})
+		}
+		return all
+	})
+}
+
+func (j *jobReader) scale(row scaleRow) Scale {
+	row.Scale.require("the name used in tickets.csv", "")
+	s := Scale{Line: row.Job.line(), Name: row.Scale.nameText(), Site: row.Site.text, Operator: row.Operator.text,
+		VerifiedOn: row.VerifiedOn.moment(j.job.Region), Copy: row.Copy.copyName(j.options.HasFile), Typed: typed(row)}
+	row.Certificate.code()
+	j.scaleKind(&s, row)
+	j.scaleRange(&s, row)
+	s.ExpandedKg = row.ExpandedUncertainty.positiveKg("an expanded uncertainty in kg, k = 2")
+	s.StatedAtKg = row.StatedAt.positiveKg("a load in kg")
+	if !row.SplitUncertainty.blank() {
+		if n, ok := row.SplitUncertainty.notNegative("a standard uncertainty in kg"); ok {
+			kg, ok := row.SplitUncertainty.toKg(n, "kg")
+			s.SplitKg = decimal.NullDecimal{Decimal: kg, Valid: ok}
+		}
+	}
+	checkScaleNeeds(s, row)
+	return s
+}
+
+// scaleKind resolves deck and class: single and III where blank, IIII for pads.
+func (j *jobReader) scaleKind(s *Scale, row scaleRow) {
+	deck, _ := row.Deck.choice("single", "multi", "pads", "pads_in_turn", "gauge")
+	s.Deck = DeckKind(deck)
+	if deck == "" {
+		s.Deck = DeckSingle
+	}
+	s.Class = ClassIII
+	if s.Deck == DeckPads || s.Deck == DeckPadsInTurn {
+		s.Class = ClassIIII
+	}
+	if row.Class.blank() {
+		return
+	}
+	class, ok := classWords[strings.ToLower(strings.Join(strings.Fields(row.Class.text), ""))]
+	if !ok {
+		row.Class.refuse(row.Class.shown()+" is not an accuracy class", "III, IIII, III L or none", "3 and 4 mean III and IIII")
+	}
+	s.Class = class
+}
+
+// scaleRange reads interval and max, both in the scale's unit.
+func (j *jobReader) scaleRange(s *Scale, row scaleRow) {
+	if row.Interval.blank() && row.Max.blank() {
+		if !row.Unit.blank() {
+			row.Unit.massUnit(j.job.Region)
+		}
+		return
+	}
+	unit, ok := row.Unit.massUnit(j.job.Region)
+	read := func(c cell, wanted string) decimal.NullDecimal {
+		if c.blank() {
+			return decimal.NullDecimal{}
+		}
+		n, good := c.positive(wanted)
+		if !good || !ok {
+			return decimal.NullDecimal{}
+		}
+		kg, good := c.toKg(n, unit)
+		return decimal.NullDecimal{Decimal: kg, Valid: good}
+	}
+	s.IntervalKg = read(row.Interval, "a scale interval, like 20")
+	s.MaxKg = read(row.Max, "a maximum load, like 60000")
+	if s.IntervalKg.Valid && s.MaxKg.Valid && s.IntervalKg.Decimal.GreaterThan(s.MaxKg.Decimal) {
+		row.Interval.refuse(row.Interval.shown()+" is larger than max "+quote(row.Max.text), "the scale interval in the scale's unit", "look at unit")
+	}
+}
+
+// checkScaleNeeds refuses what cannot be used without another cell.
+func checkScaleNeeds(s Scale, row scaleRow) {
+	if s.Class == ClassNone && row.ExpandedUncertainty.blank() {
+		row.ExpandedUncertainty.refuse("required cell expanded_uncertainty left blank", "the uncertainty of a scale of class none, in kg", "it stands in the certificate")
+	}
+	if s.Deck == DeckPadsInTurn && row.SplitUncertainty.blank() {
+		row.SplitUncertainty.refuse("required cell split_uncertainty left blank", "the uncertainty of weighing with pads_in_turn, in kg", "")
+	}
+	if !row.StatedAt.blank() && row.ExpandedUncertainty.blank() {
+		row.StatedAt.refuse(row.StatedAt.shown()+" stands without expanded_uncertainty", "the uncertainty stated at that load", "")
+	}
+}
+
+// typed holds the trimmed cells of a line by column.
+func typed(row scaleRow) map[string]string {
+	m := map[string]string{}
+	v := reflect.ValueOf(row)
+	for i := range v.NumField() {
+		if c := v.Field(i).Interface().(cell); c.name != "job" {
+			m[c.name] = c.text
+		}
+	}
+	return m
+}
+
+// scaleFor gives the scale that a line names and adds it to the job. Where
+// scales.csv has a line for the job, every name must be declared.
+func (j *jobReader) scaleFor(c cell) *Scale {
+	name := c.nameText()
+	if s := j.job.Scale(name); s != nil {
+		return s
+	}
+	s := Scale{Name: name, Class: ClassIII, Deck: DeckSingle, Typed: undeclared(name)}
+	if name != "" && j.form("scales.csv", j.job.Name) != nil {
+		e := j.scales.find(name)
+		if e == nil && !j.unreadable("scales.csv") {
+			c.refuse(c.shown()+" is not declared in scales.csv", "a scale that it lists", j.nearestHint("scale", name, j.scales.names()))
+		}
+		if e != nil {
+			s = e.Scale
+		}
+	} else if other := j.respelt(name); other != "" {
+		c.refuse(c.shown()+" is also spelt "+quote(other), "one spelling a scale", "")
+	}
+	j.job.Scales = append(j.job.Scales, s)
+	return &j.job.Scales[len(j.job.Scales)-1]
+}
+
+// undeclared is the record of a scale that no form describes.
+func undeclared(name string) map[string]string {
+	m := map[string]string{}
+	for _, c := range specs[formRank("scales.csv")].columns[1:] {
+		m[c] = ""
+	}
+	m["scale"] = name
+	return m
+}
+
+// respelt finds an undeclared scale equal to name but for case and spaces.
+func (j *jobReader) respelt(name string) string {
+	for _, s := range j.job.Scales {
+		if foldName(s.Name) == foldName(name) {
+			return s.Name
+		}
+	}
+	return ""
+}
