@@ -20,7 +20,7 @@ func (r *Record) AgreementText() string {
 	case "agree":
 		return "the readings agree"
 	case "strained":
-		return "the readings agree poorly: " + r.strainText()
+		return "the readings agree poorly; " + r.strainText()
 	case "untested":
 		return "the readings are untested: nothing cross-checks them, a mistake in one would not show"
 	case "conflict":

@@ -12,24 +12,24 @@ import (
 // together with the detail, where there is one, in brackets between them. Form
 // is the form whose line number the footnote carries.
 var footnoteWords = map[string]struct{ Head, Tail, Form string }{
-	"people_not_stated":    {"people aboard not stated", ": taken as everybody who travels", "tickets.csv"},
+	"people_not_stated":    {"people aboard not stated", ", so everybody who travels is taken to be aboard", "tickets.csv"},
 	"no_time":              {"the time of weighing is not stated", "", "tickets.csv"},
-	"different_days":       {"weighed on different days", ": fuel, water and luggage may have changed between them", "tickets.csv"},
-	"interval_assumed":     {"no [interval] given", ": 20 kg is assumed", "tickets.csv"},
-	"travels_assumed":      {"how the outfit travels is not stated", ": taken as with the hitch tensioned, as it was weighed", "outfit.csv"},
-	"no_hitch_stated":      {"no load-distribution hitch stated", ": the outfit is taken to travel without one", "outfit.csv"},
-	"looks_calculated":     {"looks calculated", ": it is the sum or difference of other lines of its ticket; if nobody weighed it, write calculated under use", "tickets.csv"},
-	"does_not_add_up":      {"entered as calculated, but it does not add up", ": it is no sum or difference of other lines of its ticket to one [interval]", "tickets.csv"},
-	"nose_off_deck":        {"the jockey wheel stood off the deck", ": this is not the trailer's mass", "tickets.csv"},
-	"below_minimum":        {"lighter than the smallest load the scale is verified for", ": its errors there are not known", "tickets.csv"},
-	"above_max":            {"heavier than the largest load the scale is made for", ": its errors there are not known", "tickets.csv"},
-	"not_a_multiple":       {"not a whole number of [interval]s", ": misread, or another [interval] than stated", "tickets.csv"},
-	"scale_verified_later": {"the scale was verified after this weighing", ": what it was like before is not shown", "tickets.csv"},
-	"rating_not_in_force":  {"certified after the last weighing", ": not yet in force then, so shown and not held against", "ratings.csv"},
-	"share_unknown":        {"where a load rides, or a length, is not known", ": how the load spreads over the axles is estimated, within its wider uncertainty", "loads.csv"},
+	"different_days":       {"weighed on different days", "; fuel, water and luggage may have changed between them", "tickets.csv"},
+	"interval_assumed":     {"no [interval] given", ", so 20 kg is assumed", "tickets.csv"},
+	"travels_assumed":      {"how the outfit travels is not stated", ", so the hitch is taken to be tensioned, as it was weighed", "outfit.csv"},
+	"no_hitch_stated":      {"no load-distribution hitch stated", ", so the outfit is taken to travel without one", "outfit.csv"},
+	"looks_calculated":     {"looks calculated", "; it is the sum or difference of other lines of its ticket, and if nobody weighed it, write calculated under use", "tickets.csv"},
+	"does_not_add_up":      {"entered as calculated, but it does not add up", "; it is no sum or difference of other lines of its ticket to one [interval]", "tickets.csv"},
+	"nose_off_deck":        {"the jockey wheel stood off the deck", "; this is not the trailer's mass", "tickets.csv"},
+	"below_minimum":        {"lighter than the smallest load the scale is verified for", "; its errors there are not known", "tickets.csv"},
+	"above_max":            {"heavier than the largest load the scale is made for", "; its errors there are not known", "tickets.csv"},
+	"not_a_multiple":       {"not a whole number of [interval]s", "; misread, or another [interval] than stated", "tickets.csv"},
+	"scale_verified_later": {"the scale was verified after this weighing", "; what it was like before is not shown", "tickets.csv"},
+	"rating_not_in_force":  {"certified after the last weighing", ", so not yet in force then; shown, not held against", "ratings.csv"},
+	"share_unknown":        {"where a load rides, or a length, is not known", "; how the load spreads over the axles is estimated, within its wider uncertainty", "loads.csv"},
 	"strained":             {"the readings agree poorly", "", "tickets.csv"},
-	"sum_rounded":          {"every figure is rounded to 1 kg by itself", ": a printed sum may miss its printed parts by 1 kg", "tickets.csv"},
-	"equal_share":          {"the wheels of an axle were not weighed apart", ": each tyre is taken to carry an equal share, give or take 10 %", "ratings.csv"},
+	"sum_rounded":          {"every figure is rounded to 1 kg by itself", "; a printed sum may miss its printed parts by 1 kg", "tickets.csv"},
+	"equal_share":          {"the wheels of an axle were not weighed apart", "; each tyre is taken to carry an equal share, give or take 10 %", "ratings.csv"},
 }
 
 // FootnoteCodes gives every footnote code, sorted.
@@ -51,7 +51,7 @@ func FootnoteText(code string, _ int, detail string, r *Record) string {
 		words.Head = strings.ReplaceAll(code, "_", " ")
 	}
 	if code == "strained" {
-		words.Tail = ": " + r.strainText()
+		words.Tail = "; " + r.strainText()
 	}
 	if detail != "" {
 		detail = " (" + detail + ")"

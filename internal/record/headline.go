@@ -138,20 +138,21 @@ func (r *Record) excessKg(c Check) float64 {
 // doNowIncomplete names what to weigh and what to find, or how many.
 func doNowIncomplete(r *Record) string {
 	weigh, find := r.toWeigh(), r.toFind()
-	const yet = "do not rely on it yet: "
+	const before = "before driving, "
+	weighAll, findAll := "weigh "+listed(weigh), "find the "+listed(find)
+	weighCount, findCount := "weigh the "+counted(weigh, "load"), "find the "+counted(find, "rating")
 	switch {
 	case len(weigh) == 0 && len(find) == 0:
 		return "fill in ratings.csv: there is no rating to hold a load against"
 	case len(find) == 0:
-		return firstThatFits(yet+"weigh "+listed(weigh), yet+"weigh the "+counted(weigh, "load")+" named below")
+		return firstThatFits(before+weighAll, before+weighCount+" named below")
 	case len(weigh) == 0:
-		return firstThatFits(yet+"find "+listed(find), yet+"find the "+counted(find, "rating")+" not given")
+		return firstThatFits(before+findAll, before+findCount+" not given")
 	}
 	return firstThatFits(
-		yet+"weigh "+listed(weigh)+"; find "+listed(find),
-		yet+"weigh "+listed(weigh)+"; find the "+counted(find, "rating")+" not given",
-		yet+"weigh the "+counted(weigh, "load")+" and find the "+counted(find, "rating")+" named below",
-		yet+"weigh and find what is named below")
+		before+weighAll+"; "+findAll,
+		before+weighAll+"; "+findCount+" not given",
+		before+weighCount+" and "+findCount+" named below")
 }
 
 // counted is "3 loads", or "1 load".
@@ -173,11 +174,11 @@ func (r *Record) toWeigh() []string {
 	return loads
 }
 
-// toFind names the usual ratings without a line.
+// toFind names the usual ratings without a line, without an article.
 func (r *Record) toFind() []string {
 	var ratings []string
 	for _, entry := range r.NotGiven {
-		ratings = append(ratings, "the "+r.NotGivenLabel(entry))
+		ratings = append(ratings, r.NotGivenLabel(entry))
 	}
 	return ratings
 }

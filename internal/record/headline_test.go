@@ -92,15 +92,15 @@ func TestHeadlines(t *testing.T) {
 			"unsettled",
 			"the rear axle is unsettled (coupled): 1,944 ± 24 kg against 1,950, 6 left, about 3 in 10 that it is over"},
 		{"not weighed", au("incomplete", gvmIn, missing), HeadlineOptions{},
-			"do not rely on it yet: weigh the rear axle",
+			"before driving, weigh the rear axle",
 			"incomplete",
 			"of what could be held, the GVM governs (coupled): 3,240 ± 28 kg against 3,350, 110 left"},
 		{"not given", notGiven, HeadlineOptions{},
-			"do not rely on it yet: find the GCM and the rated towing capacity",
+			"before driving, find the GCM and rated towing capacity",
 			"incomplete",
 			"of what could be held, the GVM governs (coupled): 3,240 ± 28 kg against 3,350, 110 left"},
 		{"neither", both, HeadlineOptions{},
-			"do not rely on it yet: weigh the rear axle; find the GCM",
+			"before driving, weigh the rear axle; find the GCM",
 			"incomplete",
 			"of what could be held, the GVM governs (coupled): 3,240 ± 28 kg against 3,350, 110 left"},
 		{"no ratings", au("incomplete"), HeadlineOptions{},
@@ -114,7 +114,7 @@ func TestHeadlines(t *testing.T) {
 		{"conflict, over anyway", conflict, HeadlineOptions{OverAnyway: []Check{rearOver}},
 			"do not drive it: the rear axle is over in any case; weigh again",
 			"the readings disagree",
-			"the readings disagree: no loads fit them all; over under every likely mistake: axle rating, rear (coupled)"},
+			"the readings disagree: no loads fit them all; over under every mistake listed: axle rating, rear (coupled)"},
 	}
 	if len(cases) != 15 {
 		t.Fatalf("%d cases, want 15", len(cases))

@@ -11,10 +11,10 @@ func (r *Record) placeNoun(c Check) string {
 	case "atm":
 		return "the trailer"
 	case "gtm":
-		return "the trailer axle"
+		return r.axleNoun("trailer")
 	case "towing":
 		if r.Options.Region == "eu" {
-			return "the trailer axle"
+			return r.axleNoun("trailer")
 		}
 		return "the trailer"
 	case "axle":
@@ -132,7 +132,7 @@ func (r *Record) conflictText(o HeadlineOptions) string {
 		over = addOnce(over, r.checkInState(c))
 	}
 	if len(over) > 0 {
-		text += "; over under every likely mistake: " + listed(over)
+		text += "; over under every mistake listed: " + listed(over)
 	}
 	return text
 }
@@ -178,7 +178,7 @@ func (r *Record) marks(c Check) string {
 		text += "; it passes only because the hitch is tensioned"
 	}
 	if c.Assumed != "" {
-		text += "; an equal share is assumed"
+		text += "; assumed: " + c.Assumed
 	}
 	return text
 }

@@ -189,7 +189,7 @@ func TestAgreementText(t *testing.T) {
 	}{
 		{"agree", Record{Agreement: "agree"}, "the readings agree"},
 		{"strained", Record{Agreement: "strained", Fit: Fit{DOF: 4, ChiSquare: 9}}, // √(9/4) = 1.5
-			"the readings agree poorly: the uncertainty of every check is multiplied by 1.5"},
+			"the readings agree poorly; the uncertainty of every check is multiplied by 1.5"},
 		{"untested", Record{Agreement: "untested"}, "the readings are untested: nothing cross-checks them, a mistake in one would not show"},
 		{"conflict", Record{Agreement: "conflict"}, "the readings disagree: no loads fit them all"},
 		{"conflict with ties", Record{Agreement: "conflict", Ties: []Tie{{}}, Fit: Fit{DOF: 3, WithoutTies: FitPart{DOF: 2, PValue: &low}}},
@@ -244,7 +244,7 @@ func TestFootnoteTextHoldsThePromisedWords(t *testing.T) {
 		}
 	}
 	us := &Record{Options: Options{Region: "us"}}
-	if got := FootnoteText("interval_assumed", 2, "", us); got != "no division given: 20 kg is assumed" {
+	if got := FootnoteText("interval_assumed", 2, "", us); got != "no division given, so 20 kg is assumed" {
 		t.Errorf("us interval: %q", got)
 	}
 }

@@ -1,0 +1,234 @@
+package screen
+
+import (
+	"math"
+	"strconv"
+
+	"reconcile/internal/record"
+)
+
+// The records of this file are invented: a crew-cab utility that tows a
+// planetarium in a tandem-axle trailer. Verdicts and margins are worked out
+// here from value, u and limit, apart from the program.
+
+func ptr[T any](v T) *T { return &v }
+
+// line is one rating line of the invented ratings.csv, in one state.
+type line struct {
+	rating, on, state string
+	limit             float64
+	value, u          float64 // u 0: not weighed
+	beside            bool    // does not decide
+	open              bool    // not cross-checked
+}
+
+func (l line) check() record.Check {
+	c := record.Check{Rating: l.rating, On: l.on, State: l.state, LimitKg: ptr(strconv.FormatFloat(l.limit, 'f', -1, 64)),
+		Verdict: "not_weighed", Decides: !l.beside, Checked: !l.open, Source: "plate"}
+	if l.u == 0 {
+		return c
+	}
+	margin := l.limit - l.value
+	if l.rating == "download_min" {
+		margin = -margin
+	}
+	c.ValueKg, c.UKg, c.MarginKg = &l.value, &l.u, &margin
+	c.POver = ptr(0.5 * math.Erfc(margin/l.u/math.Sqrt2))
+	c.Verdict = map[bool]string{true: "within", false: "unsettled"}[margin >= 2*l.u]
+	if margin < -2*l.u {
+		c.Verdict = "over"
+	}
+	return c
+}
+
+// outfit is the invented outfit, weighed whole, with every usual rating given.
+func outfit(region string) *record.Record {
+	r := &record.Record{
+		Schema: record.Schema, Program: "1.0.0", Model: record.Model, Verdict: "within", Agreement: "agree",
+		Options: record.Options{Rule: "guarded", Region: region, Paper: "a4"},
+		Fit:     record.Fit{Observations: 12, DOF: 3, ChiSquare: 1.93, PValue: ptr(0.587)},
+		Outfit: record.Outfit{Vehicle: "crew-cab utility", VehicleID: "STAR 01", Trailer: "planetarium trailer", TrailerID: "DOME 7",
+			Travels: "plain", TravelsStated: true, RearAxles: ptr(1), TrailerAxles: ptr(2)},
+		Quantities: map[string]*record.Quantity{
+			"download":       {Unit: record.InKg, Value: 240.4, U: 10.9, Basis: "difference"},
+			"download_share": {Value: 0.0961, U: 0.0044},
+			"trailer_mass":   {Unit: record.InKg, Value: 2501.2, U: 9.8, Basis: "weighed"},
+			"combination":    {Unit: record.InKg, Value: 5741.3, U: 12.7, Basis: "weighed"},
+		},
+		Readings: []record.Reading{{Line: 2, Ticket: "4711", Setup: "coupled", Hitch: "slack", OnDeck: "front", Use: "yes", ReadingKg: "1320"},
+			{Line: 7, Ticket: "4712", Setup: "trailer_alone", OnDeck: "trailer+nose", Use: "yes", ReadingKg: "2500"}},
+	}
+	set(r, plain()...)
+	return r
+}
+
+func plain() []line {
+	return []line{
+		{rating: "gvm", state: "vehicle_alone", limit: 3350, value: 2999.7, u: 9.4},
+		{rating: "gvm", state: "coupled_slack", limit: 3350, value: 3240.1, u: 13.8},
+		{rating: "gcm", limit: 6000, value: 5741.3, u: 12.7},
+		{rating: "atm", limit: 3000, value: 2501.2, u: 9.8},
+		{rating: "gtm", state: "coupled_slack", limit: 2700, value: 2260.8, u: 11.9, beside: true},
+		{rating: "axle", on: "front", state: "coupled_slack", limit: 1480, value: 1350.2, u: 11.2},
+		{rating: "axle", on: "rear", state: "vehicle_alone", limit: 1950, value: 1560.3, u: 11.4},
+		{rating: "axle", on: "rear", state: "coupled_slack", limit: 1950, value: 1889.9, u: 11.9},
+		{rating: "axle", on: "trailer", state: "coupled_slack", limit: 2600, value: 2260.8, u: 11.9},
+		{rating: "towing", limit: 3500, value: 2501.2, u: 9.8, beside: true}, // atm is lower
+		{rating: "download_max", on: "towbar", limit: 350, value: 240.4, u: 10.9, beside: true},
+		{rating: "download_max", on: "vehicle", limit: 310, value: 240.4, u: 10.9},
+		{rating: "download_min", limit: 25, value: 240.4, u: 10.9},
+	}
+}
+
+// set puts rows in the record and draws its headline anew.
+func set(r *record.Record, lines ...line) {
+	r.Checks = nil
+	for _, l := range lines {
+		r.Checks = append(r.Checks, l.check())
+	}
+	r.Headline = record.Headlines(r, record.HeadlineOptions{})
+}
+
+// change alters the rows of the plain outfit and gives the verdict.
+func change(r *record.Record, verdict string, with func(*line)) *record.Record {
+	lines := plain()
+	for i := range lines {
+		with(&lines[i])
+	}
+	r.Verdict = verdict
+	set(r, lines...)
+	return r
+}
+
+func foot(r *record.Record, code string, at int, detail string) {
+	r.Footnotes = append(r.Footnotes, record.Footnote{Code: code, Line: at, Text: record.FootnoteText(code, at, detail, r)})
+}
+
+func overRecord() *record.Record {
+	r := change(outfit("au"), "over", func(l *line) {
+		if l.on == "rear" && l.state == "coupled_slack" {
+			l.value = 2090.3
+		}
+		if l.on == "vehicle" {
+			l.value, l.limit = 240.4, 200
+		}
+	})
+	r.Advice = []record.Advice{{Kind: "remove", Text: "move 60 kg from the tray to the trailer ahead of its axle, and leave 110 kg behind"},
+		{Kind: "rating", Text: "or an axle rating, rear of 2,120 kg, if a licensed person can certify it"}}
+	r.Declared = []record.Declared{{Load: "projector case", AwayKg: "300"}}
+	r.Loads = []record.Load{{Load: "projector case", DeclaredKg: "300", SolvedKg: 300, UKg: 15}}
+	r.Readings[1].With = []string{"projector case"}
+	foot(r, "people_not_stated", 2, "")
+	foot(r, "people_not_stated", 3, "")
+	foot(r, "interval_assumed", 2, "town bridge")
+	foot(r, "people_not_stated", 4, "")
+	foot(r, "rating_not_in_force", 5, "2026-04-01")
+	return r
+}
+
+func unsettledRecord() *record.Record {
+	r := change(outfit("uk"), "unsettled", func(l *line) {
+		if l.on == "rear" && l.state == "coupled_slack" {
+			l.value = 1944.2
+		}
+	})
+	r.Agreement, r.Fit.ChiSquare, r.Fit.PValue = "strained", 9.1, ptr(0.028)
+	foot(r, "strained", 0, "")
+	r.Cautions = []record.Caution{{Code: "share_low", Text: "noseweight 4.1 % of the trailer: 5 to 7 % is usual (common practice); a light nose lets a trailer sway"}}
+	r.Advice = []record.Advice{{Kind: "weigh", Text: "weigh the rear axle alone on the deck, coupled: U would go from 24 to 17 kg"}}
+	set(r, func() []line { // keep the rows, renew the headline with the agreement
+		lines := plain()
+		lines[7].value = 1944.2
+		return lines
+	}()...)
+	return r
+}
+
+func incompleteRecord() *record.Record {
+	r := change(outfit("us"), "incomplete", func(l *line) {
+		if l.rating == "download_max" || l.rating == "download_min" || l.state == "vehicle_alone" {
+			l.u = 0
+		}
+		if l.state == "vehicle_alone" {
+			l.beside = true
+		}
+	})
+	r.NotGiven = []string{"gcm", "towing"}
+	r.Quantities["download"], r.Quantities["download_share"] = nil, nil
+	r.Headline = record.Headlines(r, record.HeadlineOptions{})
+	foot(r, "no_hitch_stated", 0, "")
+	foot(r, "nose_off_deck", 7, "")
+	return r
+}
+
+func conflictRecord() *record.Record {
+	r := change(outfit("nz"), "conflict", func(l *line) {
+		if l.on == "front" {
+			l.value = 1530
+		}
+	})
+	r.Agreement, r.Fit.ChiSquare, r.Fit.PValue = "conflict", 44.1, ptr(1.4e-9)
+	r.Mistakes = []record.Mistake{
+		{Line: 7, Kind: "digits_swapped", What: "two digits were swapped: 2,500 for 2,050", ReadingKg: "2050", PValue: 0.44},
+		{Line: 2, Kind: "load_wrong", What: "somebody was aboard who is not when travelling", ReadingKg: "1320", PValue: 0.11},
+		{Line: 0, Kind: "length_wrong", What: "the wheelbase is wrong, or the outfit did not stand level", PValue: 0.06}}
+	r.Headline = record.Headlines(r, record.HeadlineOptions{OverAnyway: r.Checks[5:6]})
+	return r
+}
+
+// tensionedRecord travels with the hitch tensioned, is one of a day's jobs,
+// passes at the rear by the hitch alone, has tyres of an assumed share, an
+// unchecked trailer, a coupling class in kilonewtons and a planned set.
+func tensionedRecord() *record.Record {
+	r := outfit("au")
+	r.Job, r.Outfit.Travels = "dome-3", "tensioned"
+	set(r, line{rating: "gvm", state: "coupled_slack", limit: 3350, value: 3240.1, u: 13.8, beside: true},
+		line{rating: "gvm", state: "coupled_tensioned", limit: 3350, value: 3205.6, u: 13.9},
+		line{rating: "axle", on: "rear", state: "coupled_slack", limit: 1800, value: 1889.9, u: 11.9, beside: true},
+		line{rating: "axle", on: "rear", state: "coupled_tensioned", limit: 1800, value: 1740.3, u: 12.4},
+		line{rating: "atm", limit: 3000, value: 2501.2, u: 9.8, open: true},
+		line{rating: "tyre", on: "trailer", state: "coupled_tensioned", limit: 1000, value: 575.1, u: 21.1},
+		line{rating: "gvm", state: "vehicle_alone", limit: 3350, beside: true})
+	r.Checks[3].OnlyTensioned = true
+	r.Checks[5].Assumed = "equal share of the trailer axle by 4"
+	r.Checks = append(r.Checks, record.Check{Rating: "d_value", State: "", LimitKN: ptr("16.0"), ValueKN: ptr(13.06), UKN: ptr(0.04), MarginKN: ptr(2.94),
+		POver: ptr(0.0), Verdict: "within", Decides: true, Checked: true})
+	planned := line{rating: "gvm", state: "coupled_tensioned", limit: 3500, value: 3205.6, u: 13.9, beside: true}.check()
+	planned.Set = "heavier springs"
+	r.Checks = append(r.Checks, planned)
+	foot(r, "equal_share", 0, "")
+	r.Guides = []record.Guide{{Guide: "download_share", Value: ptr(0.0961), Low: ptr(0.08), High: ptr(0.15), Kept: ptr(true), Source: "common practice"},
+		{Guide: "trailer_not_heavier", Value: ptr(2501.2), High: ptr(2400.0), Kept: ptr(false), Source: "common practice"}}
+	r.Headline = record.Headlines(r, record.HeadlineOptions{})
+	return r
+}
+
+// hostileRecord holds text that would spoil a terminal.
+func hostileRecord() *record.Record {
+	r := outfit("eu")
+	r.Job = "night\x1b[31m\tshow"
+	r.Outfit.Vehicle = "移動式天文館の車" + string(rune(0x202e)) + "e\u0301toile"
+	r.Outfit.Trailer = "trailer-with-a-name-that-never-ends-" + "abcdefghijklmnopqrstuvwxyzabcdefghijklmnopqrstuvwxyzabcdefghijklmnopqrstuvwxyz"
+	return r
+}
+
+// simpleRecord is held by the simple rule, with no region.
+func simpleRecord() *record.Record {
+	r := outfit("")
+	r.Options.Rule = "simple"
+	r.Headline = record.Headlines(r, record.HeadlineOptions{})
+	return r
+}
+
+// named is every golden report.
+func named() map[string]*record.Record {
+	all := map[string]*record.Record{
+		"over": overRecord(), "unsettled": unsettledRecord(), "incomplete": incompleteRecord(), "conflict": conflictRecord(),
+		"tensioned": tensionedRecord(), "hostile": hostileRecord(), "simple": simpleRecord(), "bare": {Verdict: "incomplete", Agreement: "untested"},
+	}
+	all["bare"].Headline = record.Headlines(all["bare"], record.HeadlineOptions{})
+	for _, region := range []string{"", "au", "nz", "uk", "eu", "us"} {
+		all["within-"+map[bool]string{true: "neutral", false: region}[region == ""]] = outfit(region)
+	}
+	return all
+}
