@@ -165,7 +165,8 @@ func checkDoNow(t *testing.T, r *Record) (n int) {
 		for _, o := range []HeadlineOptions{{Ratings: 999}, {OverAnyway: one.Checks}} {
 			s := Headlines(one, o).DoNow
 			n++
-			if utf8.RuneCountInString(s) > doNowWidth || s == "" || strings.Contains(s, "  ") || strings.Contains(s, "slack") {
+			if utf8.RuneCountInString(s) > 80-len("do now: ") || // a terminal's line
+				s == "" || strings.Contains(s, "  ") || strings.Contains(s, "slack") {
 				t.Errorf("%s %q: %d characters: %q", one.Verdict, one.Options.Region, utf8.RuneCountInString(s), s)
 			}
 		}
