@@ -1,7 +1,5 @@
 package record
 
-import "strings"
-
 // Next says what to do next, one sentence a line: the advice of the record;
 // and where that names no weighing or no rating, what would fill what was not
 // weighed and not given.
@@ -59,51 +57,4 @@ func (r *Record) howToWeigh(c Check) string {
 		}
 	}
 	return "weigh the whole trailer uncoupled, its jockey wheel on the deck"
-}
-
-// GuideText says a guide in words, with its value where it has one, and whether
-// it is kept: guides are common practice and never decide.
-func (r *Record) GuideText(g Guide) string {
-	text := r.guideName(g.Guide)
-	share := strings.Contains(g.Guide, "share")
-	if g.Value != nil {
-		text += " " + guideNumber(*g.Value, share)
-	}
-	switch {
-	case g.Low != nil && g.High != nil:
-		text += ", usually " + guideNumber(*g.Low, share) + " to " + guideNumber(*g.High, share)
-	case g.Low != nil:
-		text += ", usually at least " + guideNumber(*g.Low, share)
-	case g.High != nil:
-		text += ", usually at most " + guideNumber(*g.High, share)
-	}
-	switch {
-	case g.Kept == nil:
-		text += ": not known"
-	case *g.Kept:
-		text += ": kept"
-	default:
-		text += ": not kept"
-	}
-	if g.Source != "" {
-		text += " (" + g.Source + ")"
-	}
-	return text
-}
-
-// guideName is a guide's name in words.
-func (r *Record) guideName(guide string) string {
-	name := strings.ReplaceAll(guide, "_", " ")
-	if rest, found := strings.CutPrefix(name, "download"); found {
-		return r.DownloadLabel() + rest
-	}
-	return name
-}
-
-// guideNumber prints a guide's value: a share in per cent, all else in kilograms.
-func guideNumber(v float64, share bool) string {
-	if share {
-		return tenths(100*v) + " %"
-	}
-	return Kg(v) + " kg"
 }

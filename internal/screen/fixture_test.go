@@ -197,8 +197,7 @@ func tensionedRecord() *record.Record {
 	planned.Set = "heavier springs"
 	r.Checks = append(r.Checks, planned)
 	foot(r, "equal_share", 0, "")
-	r.Guides = []record.Guide{{Guide: "download_share", Value: ptr(0.0961), Low: ptr(0.08), High: ptr(0.15), Kept: ptr(true), Source: "common practice"},
-		{Guide: "trailer_not_heavier", Value: ptr(2501.2), High: ptr(2400.0), Kept: ptr(false), Source: "common practice"}}
+	r.Cautions = []record.Caution{{Code: "trailer_heavier", Text: "the trailer is heavier than the vehicle: 1.04 ± 0.01 times, at most 1 (common practice: a trailer no heavier than the vehicle)"}}
 	r.Headline = record.Headlines(r, record.HeadlineOptions{})
 	return r
 }

@@ -136,17 +136,12 @@ func list(lead string, sentences []string) string {
 	return s
 }
 
-// remarks are the cautions, the guides that are not kept, the footnotes under
-// the numbers they have everywhere, and the standing cautions.
+// remarks are the cautions (guides that are not kept are among them), the
+// footnotes under the numbers they have everywhere, and the standing cautions.
 func remarks(r *record.Record) string {
 	var cautions []string
 	for _, c := range r.Cautions {
 		cautions = append(cautions, c.Text)
-	}
-	for _, g := range r.Guides {
-		if g.Kept != nil && !*g.Kept {
-			cautions = append(cautions, r.GuideText(g))
-		}
 	}
 	s := ""
 	if len(cautions) > 0 {
