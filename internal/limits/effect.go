@@ -1,0 +1,158 @@
+package limits
+
+import (
+	"math"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/tickets"
+)
+
+// negligible is a coefficient that counts as none.
+const negligible = 1e-12
+
+// effect is what one kilogram of a load adds to a sum of support loads:
+// byMass, plus byShare for each kilogram that the load puts on the rear axle
+// (vehicle), or on coupling or nose (trailer), where its position or a length
+// leaves that share open. guessed says that the lever of the overhang was
+// missing and mattered; missing names the first number that would fix it.
+type effect struct {
+	byMass, byShare float64
+	guessed         bool
+	missing         string
+}
+
+// exact reports whether the effect depends on no missing number.
+func (e effect) exact() bool { return !e.guessed && math.Abs(e.byShare) < negligible }
+
+// spot is where a load rides.
+type spot struct {
+	on    tickets.Unit
+	at    float64
+	known bool // at is
+}
+
+// spotOf is the spot of a declared load.
+func spotOf(job *tickets.Job, l *tickets.Load) spot {
+	s := spot{on: l.On}
+	if p := job.Place(l.Place); l.Place != "" && p != nil {
+		s.at, s.known = p.AtMm, p.HasAt
+	}
+	return s
+}
+
+// effectAt is the effect of a load at a spot on a sum of support loads.
+func effectAt(job *tickets.Job, s spot, parts []derive.Part) effect {
+	var sum effect
+	sums := byState(job, parts)
+	for _, state := range derive.States { // in order: sums of floats depend on it
+		e := effectIn(job, s, state, sums[state])
+		sum.byMass += e.byMass
+		sum.byShare += e.byShare
+		sum.guessed = sum.guessed || e.guessed
+		if !e.exact() {
+			sum.missing = e.missing
+		}
+	}
+	return sum
+}
+
+// onGroups are the coefficients of the four groups in a sum, in one state.
+type onGroups struct{ front, rear, trailer, nose float64 }
+
+// byState adds a sum's coefficients up by state and group. Inside a group a
+// load is carried in equal parts by its axles, and half on each side.
+func byState(job *tickets.Job, parts []derive.Part) map[derive.State]onGroups {
+	sums := map[derive.State]onGroups{}
+	for _, p := range parts {
+		c, k := sums[p.State], p.Factor*fraction(job, p.Support)
+		switch p.Support.Group {
+		case tickets.Front:
+			c.front += k
+		case tickets.Rear:
+			c.rear += k
+		case tickets.Trailer:
+			c.trailer += k
+		case tickets.Nose:
+			c.nose += k
+		}
+		sums[p.State] = c
+	}
+	return sums
+}
+
+// weigh is the sum for what one kilogram puts on each group.
+func (c onGroups) weigh(sh derive.Shares) float64 {
+	return c.front*sh.Front + c.rear*sh.Rear + c.trailer*sh.Trailer + c.nose*sh.Nose
+}
+
+// effectIn is the effect in one state: by the shares where they are known,
+// else with what the load puts on the rear axle, coupling or nose left open.
+func effectIn(job *tickets.Job, s spot, state derive.State, c onGroups) effect {
+	sh, missing, ok := derive.Share(job, s.on, s.at, state)
+	switch {
+	case s.known && ok:
+		return effect{byMass: c.weigh(sh)}
+	case !s.known:
+		missing = "place"
+	}
+	switch {
+	case s.on == tickets.OnVehicle && state == derive.TrailerAlone, s.on == tickets.OnTrailer && state == derive.VehicleAlone:
+		return effect{}
+	case s.on == tickets.OnVehicle:
+		return effect{byMass: c.front, byShare: c.rear - c.front, missing: missing}
+	case state == derive.TrailerAlone:
+		return effect{byMass: c.trailer, byShare: c.nose - c.trailer, missing: missing}
+	}
+	return coupledEffect(job, s, state, c, missing)
+}
+
+// coupledEffect is that of a trailer load, coupled, where L, the position, or
+// the lever a/w of the overhang is missing. The front axle loses and the rear
+// axle gains k for each kilogram on the coupling; k does not matter to a sum
+// that holds both alike.
+func coupledEffect(job *tickets.Job, s spot, state derive.State, c onGroups, missing string) effect {
+	e := effect{byMass: c.trailer, missing: missing}
+	k, known := overhang(&job.Outfit)
+	perKg := (1+k)*c.rear - k*c.front - c.trailer
+	e.guessed = !known && math.Abs(c.rear-c.front) > negligible
+	if l := job.Outfit.CouplingToTrailerAxle; s.known && l.Known {
+		e.byMass += perKg * s.at / l.Mm
+	} else {
+		e.byShare = perKg
+	}
+	return e
+}
+
+// overhang is the lever a/w, rear axle to coupling over wheelbase; 0.45 where
+// one of them is missing, as the model of the readings takes it.
+func overhang(o *tickets.Outfit) (k float64, known bool) {
+	if a, w := o.RearAxleToCoupling, o.Wheelbase; a.Known && w.Known && w.Mm > 0 {
+		return a.Mm / w.Mm, true
+	}
+	return 0.45, false
+}
+
+// axlesOf is the number of axles of a group, at least one: where the outfit
+// does not say, a group is held as a single axle, which never spreads its load.
+func axlesOf(o *tickets.Outfit, g tickets.Group) int {
+	n := 1
+	switch g {
+	case tickets.Rear:
+		n = o.RearAxles
+	case tickets.Trailer:
+		n = o.TrailerAxles
+	}
+	return max(n, 1)
+}
+
+// fraction is the part of a group's load that one of its supports carries.
+func fraction(job *tickets.Job, t tickets.Term) float64 {
+	f := 1.0
+	if t.Axle > 0 {
+		f /= float64(axlesOf(&job.Outfit, t.Group))
+	}
+	if t.Side != tickets.Both {
+		f /= 2
+	}
+	return f
+}

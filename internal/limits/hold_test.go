@@ -1,0 +1,403 @@
+package limits
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/tickets"
+)
+
+// allUsual is a line for every usual rating of a region, kept with room.
+func allUsual() []tickets.Rating {
+	return []tickets.Rating{
+		rate("gvm", "", 3500), rate("gcm", "", 6200), rate("atm", "", 3000), rate("axle", "front", 1500),
+		rate("axle", "rear", 2100), rate("gtm", "", 2800), rate("towing", "", 3500), rate("download_max", "", 350),
+	}
+}
+
+func au(lines ...tickets.Rating) *tickets.Job {
+	job := plated(lines...)
+	job.Region, job.Outfit.TrailerBrakes = tickets.Australia, "driver"
+	return job
+}
+
+// change replaces the line of a rating and on.
+func change(lines []tickets.Rating, word, on string, by tickets.Rating) []tickets.Rating {
+	for i := range lines {
+		if lines[i].Word == word && lines[i].On == on {
+			lines[i] = by
+		}
+	}
+	return lines
+}
+
+func TestJobVerdicts(t *testing.T) {
+	conflict := au(allUsual()...)
+	conflict.Readings = append(conflict.Readings, weigh(tickets.VehicleAlone, "", 2260, "vehicle"))
+	conflict.Ratings = change(conflict.Ratings, "gvm", "", rate("gvm", "", 100))
+	noTrailer := au(allUsual()...)
+	noTrailer.Readings = noTrailer.Readings[:3]
+	for _, c := range []struct {
+		name string
+		job  *tickets.Job
+		want JobVerdict
+	}{
+		{"all kept", au(allUsual()...), JobWithin},
+		{"gvm 2,900 for 3,010", au(change(allUsual(), "gvm", "", rate("gvm", "", 2900))...), JobOver},
+		{"download 250 for 250", au(change(allUsual(), "download_max", "", rate("download_max", "", 250))...), JobUnsettled},
+		{"no gcm line", au(allUsual()[:1]...), JobIncomplete},
+		{"gcm none", au(change(allUsual(), "gcm", "", none("gcm", ""))...), JobWithin},
+		{"no rating", au(), JobIncomplete},
+		{"nothing but none", rated(plated(), none("gvm", ""), none("atm", ""), none("axle", "front"), none("axle", "rear"), none("download_max", "")), JobIncomplete},
+		{"over before incomplete", au(rate("gvm", "", 2900)), JobOver},
+		{"over before unsettled", au(rate("gvm", "", 2900), rate("download_max", "", 250)), JobOver},
+		{"conflict before over", conflict, JobConflict},
+		{"trailer not weighed", noTrailer, JobIncomplete},
+	} {
+		if got := mustHold(t, c.job).Verdict; got != c.want {
+			t.Errorf("%s: %s (want %s)", c.name, got, c.want)
+		}
+	}
+}
+
+// A rating counts as given only where it holds as the outfit travels: each of
+// these would pass for a load within its limit if it counted.
+func TestNotGiven(t *testing.T) {
+	later := func(r *tickets.Rating) {
+		r.CertifiedOn = tickets.Moment{Known: true, Time: time.Date(2026, 4, 1, 0, 0, 0, 0, time.UTC)}
+	}
+	for _, c := range []struct {
+		name string
+		line tickets.Rating
+		on   string
+	}{
+		{"superseded gvm", with(rate("gvm", "", 3500), func(r *tickets.Rating) { r.Replaced = true }), ""},
+		{"superseded none", with(none("gvm", ""), func(r *tickets.Rating) { r.Replaced = true }), ""},
+		{"gvm not yet in force", with(rate("gvm", "", 3500), later), ""},
+		{"gvm of a set", with(rate("gvm", "", 3500), func(r *tickets.Rating) { r.Set = "springs" }), ""},
+		{"none of a set", with(none("gvm", ""), func(r *tickets.Rating) { r.Set = "springs" }), ""},
+		{"gvm alone only", with(rate("gvm", "", 3500), func(r *tickets.Rating) { r.When = "alone" }), ""},
+		{"gvm tensioned only", with(rate("gvm", "", 3500), func(r *tickets.Rating) { r.When = "tensioned" }), ""},
+		{"none tensioned only", with(none("gvm", ""), func(r *tickets.Rating) { r.When = "tensioned" }), ""},
+		{"unbraked towing", with(rate("towing", "", 750), func(r *tickets.Rating) { r.Kind = "unbraked" }), ""},
+		{"download tensioned only", with(rate("download_max", "", 350), func(r *tickets.Rating) { r.When = "tensioned" }), ""},
+		{"one axle of two", rate("axle", "rear.1", 1300), "rear"},
+	} {
+		on := ""
+		if c.line.Word == "axle" {
+			on = "rear"
+		}
+		job := au(change(allUsual(), c.line.Word, on, c.line)...)
+		job.Outfit.RearAxles = 2
+		for i := range job.Readings {
+			job.Readings[i].WeighedAt = tickets.Moment{Known: true, Time: time.Date(2026, 3, 14, 9, 20, 0, 0, time.UTC)}
+		}
+		f := mustHold(t, job)
+		want := strings.TrimSpace(c.line.Word + " " + c.on)
+		if !slices.Equal(f.NotGiven, []string{want}) || f.Verdict != JobIncomplete {
+			t.Errorf("%s: not given %q, %s (want %q, incomplete)", c.name, f.NotGiven, f.Verdict, want)
+		}
+	}
+}
+
+// The usual ratings as the forms spell them: all eight of a region, five without.
+func TestUsualRatings(t *testing.T) {
+	regions := []tickets.Region{"au", "nz", "uk", "eu", "us"}
+	for _, r := range regions {
+		job := plated()
+		job.Region = r
+		want := "gvm, gcm, atm, axle front, axle rear, axle trailer or gtm, towing, download_max"
+		if got := strings.Join(mustHold(t, job).NotGiven, ", "); got != want {
+			t.Errorf("%s: not given %s (want %s)", r, got, want)
+		}
+	}
+	want := "gvm, atm, axle front, axle rear, download_max"
+	if got := strings.Join(mustHold(t, plated()).NotGiven, ", "); got != want {
+		t.Errorf("no region: not given %s (want %s)", got, want)
+	}
+	every := au(change(allUsual(), "gtm", "", rate("axle", "trailer", 2800))...)
+	every.Outfit.RearAxles = 2
+	every.Ratings = append(change(every.Ratings, "axle", "rear", rate("axle", "rear.1", 1300)), rate("axle", "rear.2", 1300))
+	if got := mustHold(t, every).NotGiven; len(got) != 0 {
+		t.Errorf("every rear axle rated, and the trailer's: not given %q", got)
+	}
+}
+
+// Of several upper limits on one quantity the lowest decides, of equal ones the
+// first line; of several leasts the highest.
+func TestWhichLimitGoverns(t *testing.T) {
+	decides := func(f *Findings) (lines []int) {
+		for _, c := range f.Deciding("") {
+			lines = append(lines, c.Line.Line)
+		}
+		return lines
+	}
+	for _, c := range []struct {
+		name   string
+		region tickets.Region
+		lines  []tickets.Rating
+		want   []int
+	}{
+		{"gtm above axle trailer", "au", []tickets.Rating{rate("gtm", "", 2800), rate("axle", "trailer", 2700)}, []int{3}},
+		{"atm and towing", "au", []tickets.Rating{rate("atm", "", 3000), rate("towing", "", 2500)}, []int{3}},
+		{"atm and towing, equal", "au", []tickets.Rating{rate("towing", "", 3000), rate("atm", "", 3000)}, []int{2}},
+		{"eu towing is not the atm", "eu", []tickets.Rating{rate("atm", "", 3000), rate("towing", "", 2500)}, []int{2, 3}},
+		{"eu towing and gtm", "eu", []tickets.Rating{rate("gtm", "", 2600), rate("towing", "", 2500)}, []int{3}},
+		{"four downloads", "au", []tickets.Rating{rate("download_max", "vehicle", 350), rate("download_max", "towbar", 300), rate("download_max", "ball", 320), rate("download_max", "coupling", 300)}, []int{3}},
+		{"least downloads", "au", []tickets.Rating{rate("download_min", "", 25), rate("download_min", "coupling", 50), rate("download_max", "", 350)}, []int{3, 4}},
+		{"two d_values", "au", []tickets.Rating{with(dValue(20), func(r *tickets.Rating) { r.On = "towbar" }), with(dValue(17), func(r *tickets.Rating) { r.On = "coupling" })}, []int{3}},
+		{"tyre and rim", "au", []tickets.Rating{with(rate("tyre", "front", 900), func(r *tickets.Rating) { r.Fitted = 2 }), with(rate("wheel", "front", 850), func(r *tickets.Rating) { r.Fitted = 2 })}, []int{3, 3}},
+		{"gvm and axles", "au", []tickets.Rating{rate("gvm", "", 3500), rate("axle", "front", 1500), rate("axle", "rear", 2100)}, []int{2, 2, 3, 3, 4, 4}},
+	} {
+		job := plated(c.lines...)
+		job.Region = c.region
+		if got := decides(mustHold(t, job)); !slices.Equal(got, c.want) {
+			t.Errorf("%s: lines %v decide (want %v)", c.name, got, c.want)
+		}
+	}
+}
+
+// download_min is the only least: margin value − limit, p_over of not being kept.
+func TestLeastDownload(t *testing.T) {
+	f := mustHold(t, plated(rate("download_min", "", 25), rate("download_min", "ball", 400), rate("download_min", "towbar", 250)))
+	kept, not, near := row(t, f, "download_min", "", noState, ""), row(t, f, "download_min", "ball", noState, ""), row(t, f, "download_min", "towbar", noState, "")
+	if kept.Verdict != Within || not.Verdict != Over || near.Verdict != Unsettled {
+		t.Errorf("25: %s, 400: %s, 250: %s (want within, over, unsettled)", kept.Verdict, not.Verdict, near.Verdict)
+	}
+	if math.Abs(kept.Found.Margin-225) > 0.01 || math.Abs(not.Found.Margin+150) > 0.01 {
+		t.Errorf("margins %g and %g (want 225 and −150)", kept.Found.Margin, not.Found.Margin)
+	}
+	if !(kept.Found.POver < 0.001) || !(not.Found.POver > 0.999) || math.Abs(near.Found.POver-0.5) > 1e-4 {
+		t.Errorf("p_over %g, %g, %g (want about 0, 1 and 0.5)", kept.Found.POver, not.Found.POver, near.Found.POver)
+	}
+	if not.NeededKg != nil || near.NeededKg != nil {
+		t.Error("a least download says what it would have to be")
+	}
+}
+
+// A row's figures follow from value and u: margin, p_over, needed.
+func TestRowFigures(t *testing.T) {
+	job := plated(rate("axle", "rear", 1850))
+	c := row(t, mustHold(t, job), "axle", "rear", derive.CoupledSlack, "")
+	q := c.Quantity
+	v, u, ok := q.Number()
+	if !ok || c.Found.Value != v || c.Found.U != u {
+		t.Fatalf("found %+v (want %g, %g)", c.Found, v, u)
+	}
+	if c.Found.Margin != 1850-v || c.Found.POver != pOver(v, u, 1850, false) || c.Verdict != Unsettled {
+		t.Errorf("found %+v, %s", c.Found, c.Verdict)
+	}
+	if c.NeededKg == nil || *c.NeededKg < v+2*u || *c.NeededKg-10 >= v+2*u || math.Mod(*c.NeededKg, 10) != 0 {
+		t.Errorf("needed %v for %g + %g", c.NeededKg, v, 2*u)
+	}
+	if alone := row(t, mustHold(t, job), "axle", "rear", derive.VehicleAlone, ""); alone.Verdict != Within || alone.NeededKg != nil {
+		t.Errorf("alone: %s, needed %v (want within, none)", alone.Verdict, alone.NeededKg)
+	}
+	if simple := row(t, holdBy(t, job, Simple), "axle", "rear", derive.CoupledSlack, ""); simple.Verdict != Over {
+		t.Errorf("simple rule: %s (want over: 1860 > 1850)", simple.Verdict)
+	}
+	if other := holdBy(t, job, "other"); other.Rule != Guarded {
+		t.Errorf("an unknown rule became %s (want guarded)", other.Rule)
+	}
+}
+
+// Strained readings multiply u of every check by √(χ²/dof); quantities keep theirs.
+func TestStrained(t *testing.T) {
+	job := plated(rate("axle", "rear", 2000), rate("tyre", "rear", 1000))
+	job.Ratings[1].Fitted = 2
+	job.Readings[2].Kg = decimal.NewFromInt(2808)
+	s, err := derive.Solve(job)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if s.Agreement() != derive.Strained {
+		t.Fatalf("the readings %s (want strained); p %g", s.Agreement(), s.Fit().P)
+	}
+	f := Hold(job, s, Options{})
+	scaling := s.Scaling()
+	c := row(t, f, "axle", "rear", derive.CoupledSlack, "")
+	if _, u, _ := c.Quantity.Number(); !(scaling > 1) || math.Abs(c.Found.U-u*scaling) > 1e-12 {
+		t.Errorf("u %g (want %g × %g)", c.Found.U, u, scaling)
+	}
+	tyre := row(t, f, "tyre", "rear", derive.CoupledSlack, "")
+	v, u, _ := tyre.Quantity.Number()
+	if want := scaling * math.Hypot(u, 0.06*v); math.Abs(tyre.Found.U-want) > 1e-9 {
+		t.Errorf("tyre u %g (want %g)", tyre.Found.U, want)
+	}
+}
+
+func TestStatuses(t *testing.T) {
+	date := func(y, m, d int) tickets.Moment {
+		return tickets.Moment{Known: true, Time: time.Date(y, time.Month(m), d, 0, 0, 0, 0, time.UTC)}
+	}
+	lines := []tickets.Rating{
+		rate("gvm", "", 3500), // held alone
+		with(rate("gvm", "", 3600), func(r *tickets.Rating) { r.When = "coupled" }),
+		with(rate("gvm", "", 3300), func(r *tickets.Rating) { r.Replaced = true }),
+		none("gcm", ""),
+		with(rate("towing", "", 3500), func(r *tickets.Rating) { r.Kind = "braked" }),
+		with(rate("towing", "", 750), func(r *tickets.Rating) { r.Kind = "unbraked" }),
+		with(none("towing", ""), func(r *tickets.Rating) { r.Kind = "unbraked" }),
+		with(rate("atm", "", 3200), func(r *tickets.Rating) { r.CertifiedOn = date(2026, 3, 15) }),
+		with(rate("atm", "", 3000), func(r *tickets.Rating) { r.CertifiedOn = date(2026, 3, 14) }),
+		rate("download_max", "", 350), // displaced where the outfit travels tensioned
+		with(rate("download_max", "", 300), func(r *tickets.Rating) { r.When = "tensioned" }),
+		with(rate("gtm", "", 2900), func(r *tickets.Rating) { r.Set, r.CertifiedOn = "axles", date(2027, 1, 1) }),
+		rate("kerb", "vehicle", 2200),
+	}
+	job := rated(jobOf(alone(), slack(), tensioned()), lines...)
+	job.Region, job.Outfit.TrailerBrakes, job.Outfit.Travels = tickets.Australia, "overrun", tickets.TravelsTensioned
+	for i := range job.Readings {
+		job.Readings[i].WeighedAt = date(2026, 3, 14)
+	}
+	f := mustHold(t, job)
+	want := []Status{Held, Held, Replaced, None, Held, OtherKind, OtherKind, NotInForce, Held, Displaced, Held, Held, Held}
+	if !slices.Equal(f.Status, want) {
+		t.Errorf("statuses %v (want %v)", f.Status, want)
+	}
+	// gvm: the blank line alone, the coupled line in both coupled states
+	var gvm []string
+	for i := range f.Checks {
+		if c := &f.Checks[i]; c.Rating == "gvm" && c.Set == "" {
+			gvm = append(gvm, c.LimitKg.Decimal.String()+" "+string(c.State))
+		}
+	}
+	if got := strings.Join(gvm, ", "); got != "3500 vehicle_alone, 3600 coupled_slack, 3600 coupled_tensioned" {
+		t.Errorf("gvm rows: %s", got)
+	}
+	for i := range f.Checks {
+		if r := f.Checks[i].Line; r.Replaced || r.None || r.LimitKg.Decimal.Equal(decimal.NewFromInt(3200)) || r.Kind == "unbraked" {
+			t.Errorf("line %d makes a row", r.Line)
+		}
+	}
+	// the other way of travelling: the blank download holds, the tensioned one never comes
+	job.Outfit.Travels = tickets.TravelsSlack
+	if got := mustHold(t, job).Status[9:11]; got[0] != Held || got[1] != Displaced {
+		t.Errorf("travelling slack: download lines %v (want held, displaced)", got)
+	}
+}
+
+// Undated weighings put no certificate off; a line that says none for a state
+// does not lift the limit that holds there.
+func TestNothingLiftsALimitByAccident(t *testing.T) {
+	dated := with(rate("gvm", "", 2900), func(r *tickets.Rating) {
+		r.CertifiedOn = tickets.Moment{Known: true, Time: time.Date(2030, 1, 1, 0, 0, 0, 0, time.UTC)}
+	})
+	if f := mustHold(t, plated(dated)); f.Status[0] != Held || f.Verdict != JobOver {
+		t.Errorf("undated weighings: %s, %s (want held, over)", f.Status[0], f.Verdict)
+	}
+	for _, change := range []func(*tickets.Rating){
+		func(r *tickets.Rating) { r.None, r.LimitKg = true, decimal.NullDecimal{} },
+		func(r *tickets.Rating) { r.Replaced = true },
+	} {
+		when := with(rate("gvm", "", 4000), func(r *tickets.Rating) { r.When = "coupled" })
+		change(&when)
+		if f := mustHold(t, plated(rate("gvm", "", 2900), when)); f.Verdict != JobOver {
+			t.Errorf("gvm 2,900 for 3,010 with a coupled line not in force: %s (want over)", f.Verdict)
+		}
+	}
+}
+
+// A check within only because the hitch is tensioned is marked so: rear 1,860
+// slack and 1,780 tensioned, held to 1,830; download 250 under the hitch
+// plate's two ratings, 300 tensioned and 200 otherwise.
+func TestOnlyTensioned(t *testing.T) {
+	job := rated(jobOf(alone(), slack(), tensioned()), rate("axle", "rear", 1820), rate("axle", "front", 1500),
+		rate("download_max", "", 200), with(rate("download_max", "", 300), func(r *tickets.Rating) { r.When = "tensioned" }))
+	job.Outfit.Travels = tickets.TravelsTensioned
+	f := mustHold(t, job)
+	c := row(t, f, "axle", "rear", derive.CoupledTensioned, "")
+	if c.Verdict != Within || !c.OnlyTensioned || !c.Decides {
+		t.Errorf("rear tensioned: %s, only tensioned %v, decides %v", c.Verdict, c.OnlyTensioned, c.Decides)
+	}
+	if s := row(t, f, "axle", "rear", derive.CoupledSlack, ""); s.Verdict == Within || s.Decides || s.OnlyTensioned {
+		t.Errorf("rear slack: %s, decides %v, only tensioned %v", s.Verdict, s.Decides, s.OnlyTensioned)
+	}
+	if c := row(t, f, "axle", "front", derive.CoupledTensioned, ""); c.OnlyTensioned {
+		t.Error("front is marked, though it is kept slack too")
+	}
+	if c := row(t, f, "download_max", "", noState, ""); c.Verdict != Within || !c.OnlyTensioned || !c.LimitKg.Decimal.Equal(decimal.NewFromInt(300)) {
+		t.Errorf("download: %s against %s, only tensioned %v", c.Verdict, c.LimitKg.Decimal, c.OnlyTensioned)
+	}
+}
+
+// What each check is held against is said in the region's words.
+func TestHeldAgainstWords(t *testing.T) {
+	for _, c := range []struct {
+		region         tickets.Region
+		word, on, want string
+		state          derive.State
+	}{
+		{"au", "atm", "", "the whole trailer, towball download included", noState},
+		{"uk", "atm", "", "the whole trailer, noseweight included", noState},
+		{"us", "gcm", "", "the axles of vehicle and trailer, coupled, tongue weight counted once", noState},
+		{"au", "gtm", "", "the trailer's axles, towball download not included, coupled", derive.CoupledSlack},
+		{"eu", "towing", "", "the trailer's axle load, static coupling load (S) not included, coupled", derive.CoupledSlack},
+		{"nz", "towing", "", "the whole trailer, towball download included", noState},
+		{"uk", "download_max", "", "the static noseweight on the coupling", noState},
+		{"", "gvm", "", "the vehicle on its own wheels, vehicle uncoupled", derive.VehicleAlone},
+		{"", "axle", "rear", "the load on the ground of the rear axle, coupled", derive.CoupledSlack},
+	} {
+		job := plated(rate(c.word, c.on, 9999))
+		job.Region = c.region
+		if got := row(t, mustHold(t, job), c.word, c.on, c.state, "").HeldAgainst; got != c.want {
+			t.Errorf("%s %s: %q (want %q)", c.region, c.word, got, c.want)
+		}
+	}
+}
+
+func TestGivenAndCrossChecked(t *testing.T) {
+	f := mustHold(t, au(allUsual()...))
+	// 8 lines; towing 3,500 is above the atm on the same quantity and decides nothing
+	if f.Given != 7 || f.NotCrossChecked {
+		t.Errorf("given %d, not cross-checked %v (want 7, false)", f.Given, f.NotCrossChecked)
+	}
+	// only three readings, nothing left over: a mistake would not show
+	bare := rated(jobOf([]tickets.Reading{alone()[2], alone()[3], weigh(tickets.Coupled, tickets.Slack, 2430, "trailer")}), allUsual()...)
+	if f := mustHold(t, bare); !f.NotCrossChecked {
+		t.Error("untested readings pass for cross-checked")
+	}
+}
+
+// Loads that readings name: aboard only when weighed is taken away, aboard
+// only when travelling is added.
+func TestDeclared(t *testing.T) {
+	job := plated()
+	job.Loads = []tickets.Load{
+		{Name: "driver", Kg: decimal.NewFromInt(82), UKg: 4, On: tickets.OnVehicle},
+		{Name: "dome", Kg: decimal.NewFromInt(300), UKg: 15, On: tickets.OnVehicle},
+		{Name: "chairs", Kg: decimal.NewFromInt(60), UKg: 3, On: tickets.OnVehicle},
+	}
+	job.Readings[2].Without, job.Readings[2].With = []string{"driver"}, []string{"dome"}
+	got := mustHold(t, job).Declared
+	if len(got) != 2 || got[0].Load != "driver" || got[0].AwayKg.String() != "-82" || got[1].Load != "dome" || got[1].AwayKg.String() != "300" {
+		t.Errorf("declared %v (want driver −82, dome 300)", got)
+	}
+}
+
+// In a conflict, what is over whatever the mistake was.
+func TestOverInAll(t *testing.T) {
+	over := mustHold(t, plated(rate("gvm", "", 2500), rate("axle", "rear", 1700)))
+	light := plated(rate("gvm", "", 2500), rate("axle", "rear", 1700))
+	light.Readings[5].Kg = decimal.NewFromInt(1500)
+	other := mustHold(t, light)
+	names := func(cs []*Check) (all []string) {
+		for _, c := range cs {
+			all = append(all, c.Rating+" "+string(c.State))
+		}
+		return all
+	}
+	got := strings.Join(names(over.OverInAll([]*Findings{other, over})), ", ")
+	if got != "gvm vehicle_alone, gvm coupled_slack" {
+		t.Errorf("over in all: %s", got)
+	}
+	if n := len(over.OverInAll(nil)); n != 0 {
+		t.Errorf("%d checks over in no hypothesis", n)
+	}
+}

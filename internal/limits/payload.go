@@ -1,0 +1,136 @@
+package limits
+
+import (
+	"math"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/tickets"
+)
+
+// Amount is a determined mass in kilograms with its standard uncertainty.
+type Amount struct {
+	Value, U float64
+	Basis    derive.Basis
+}
+
+// Payload is what is carried and what may still be; nil is not determined, or
+// a rating it needs is missing. Empty and TrailerEmpty are the words of the
+// empty masses that were taken off: kerb, tare or running_order.
+type Payload struct {
+	Used, Left, TrailerUsed, TrailerLeft, Unlisted *Amount
+	Empty, TrailerEmpty                            string
+}
+
+// payload sets loads against empty masses and ratings in force:
+//
+//	used           coupled vehicle, as it travels − kerb
+//	left           gvm − coupled vehicle
+//	trailer used   whole trailer − its kerb
+//	trailer left   atm − whole trailer
+//	unlisted       vehicle alone − kerb − Σ listed vehicle loads
+//
+// Ratings have no uncertainty of their own.
+func (h *holder) payload(f *Findings) Payload {
+	var p Payload
+	coupled := h.s.Total(travelled(h.job), tickets.Front, tickets.Rear)
+	trailer := h.s.TrailerMass()
+	if kerb, word, ok := h.empty(tickets.OnVehicle); ok {
+		p.Empty = word
+		p.Used = less(coupled, kerb)
+		p.Unlisted = h.unlisted(kerb)
+	}
+	if kerb, word, ok := h.empty(tickets.OnTrailer); ok {
+		p.TrailerEmpty, p.TrailerUsed = word, less(trailer, kerb)
+	}
+	if gvm, ok := f.lowest("gvm", travelled(h.job)); ok {
+		p.Left = from(gvm, coupled)
+	}
+	if atm, ok := f.lowest("atm", noState); ok {
+		p.TrailerLeft = from(atm, trailer)
+	}
+	return p
+}
+
+// empty is the empty mass of a unit that is in force: its kerb mass, else its
+// tare, else its mass in running order.
+func (h *holder) empty(on tickets.Unit) (kg float64, word string, ok bool) {
+	for _, word := range emptyMasses {
+		for i := range h.job.Ratings {
+			r := &h.job.Ratings[i]
+			if r.Word == word && r.On == string(on) && r.Set == "" && h.st.status[i] == Held && r.LimitKg.Valid {
+				return r.LimitKg.Decimal.InexactFloat64(), word, true
+			}
+		}
+	}
+	return 0, "", false
+}
+
+// lowest is the lowest limit of a rating in force in a state, in kilograms.
+func (f *Findings) lowest(word string, state derive.State) (kg float64, ok bool) {
+	return f.lowestOn(word, "", state)
+}
+
+// lowestOn is the same of a rating on one support; "" is any.
+func (f *Findings) lowestOn(word, on string, state derive.State) (kg float64, ok bool) {
+	var least decimal.NullDecimal
+	for i := range f.Checks {
+		c := &f.Checks[i]
+		if c.Rating != word || on != "" && c.On != on || c.State != state || c.Set != "" || !c.LimitKg.Valid {
+			continue
+		}
+		if !least.Valid || c.LimitKg.Decimal.LessThan(least.Decimal) {
+			least = c.LimitKg
+		}
+	}
+	return least.Decimal.InexactFloat64(), least.Valid
+}
+
+// unlisted is what the vehicle carries beyond its empty mass and the loads that
+// are listed: those on the vehicle that travel with it as it is plated. A load
+// in the model counts with its solved mass, another as declared.
+func (h *holder) unlisted(kerb float64) *Amount {
+	q := h.s.Total(derive.VehicleAlone, tickets.Front, tickets.Rear)
+	basis, off, declaredU := q.Basis, kerb, 0.0
+	for i := range h.job.Loads {
+		l := &h.job.Loads[i]
+		if with, _ := namedIn(h.job, l.Name); with || l.Set != "" || l.On != tickets.OnVehicle {
+			continue
+		}
+		if solved, named := h.s.LoadMass(l.Name); named {
+			q = h.s.Add(q, -1, solved)
+		} else {
+			off += l.Kg.InexactFloat64()
+			declaredU = math.Hypot(declaredU, l.UKg)
+		}
+		basis = derive.Difference
+	}
+	a := less(q, off)
+	if a == nil {
+		return nil
+	}
+	a.U = math.Hypot(a.U, declaredU)
+	if q.Basis != derive.ByMoment {
+		a.Basis = basis
+	}
+	return a
+}
+
+// less is a load less an exact mass.
+func less(q derive.Quantity, kg float64) *Amount {
+	v, u, ok := q.Number()
+	if !ok {
+		return nil
+	}
+	return &Amount{v - kg, u, q.Basis}
+}
+
+// from is an exact mass less a load.
+func from(kg float64, q derive.Quantity) *Amount {
+	a := less(q, kg)
+	if a != nil {
+		a.Value = -a.Value
+	}
+	return a
+}

@@ -1,0 +1,107 @@
+package limits
+
+import (
+	"math"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/tickets"
+)
+
+// The spread of a load of unknown position, in parts of its declared mass, as
+// the model of the readings takes it.
+const (
+	shareOnRear     = 0.5
+	shareOnCoupling = 0.1
+	couplingSpread  = 0.2
+	leverSpread     = 0.015 // of the mass, where the lever of the overhang is missing
+)
+
+var rectangular = math.Sqrt(3) // half-width / √3 is a standard uncertainty
+
+// summed is a sum of support loads under a set of ratings: the derived quantity,
+// and what the set's own loads add to it.
+type summed struct {
+	quantity derive.Quantity // of the readings, and of set loads that a reading names
+	value, u float64
+	ok       bool
+}
+
+// sum adds support loads up, with the loads of a set aboard. It is not
+// determined where the readings leave it open, or where it is not known on
+// which unit a load of the set rides.
+func (h *holder) sum(set string, parts []derive.Part) summed {
+	q := h.s.Sum(parts...)
+	var extra spread
+	for i := range h.job.Loads {
+		l := &h.job.Loads[i]
+		if set == "" || l.Set != set {
+			continue
+		}
+		if l.On == "" {
+			return summed{quantity: q}
+		}
+		q = h.aboard(q, l, parts, &extra)
+	}
+	v, u, ok := q.Number()
+	if !ok {
+		return summed{quantity: q}
+	}
+	for _, c := range extra.causes {
+		u = math.Hypot(u, c)
+	}
+	return summed{q, v + extra.kg, u, true}
+}
+
+// spread is what declared loads add to a value, and the standard uncertainties
+// that come with it, independent of each other and of the readings.
+type spread struct {
+	kg     float64
+	causes []float64
+}
+
+// aboard adds a load by its shares: with its solved mass, and its covariance
+// with the readings, where a used reading names it; else as declared.
+func (h *holder) aboard(q derive.Quantity, l *tickets.Load, parts []derive.Part, extra *spread) derive.Quantity {
+	e := effectAt(h.job, spotOf(h.job, l), parts)
+	mass, rest, restU := l.Kg.InexactFloat64(), 0.0, 0.0
+	if l.On == tickets.OnVehicle {
+		rest, restU = shareOnRear*mass, mass/(2*rectangular)
+	} else {
+		rest, restU = shareOnCoupling*mass, couplingSpread*mass
+	}
+	extra.kg += e.byShare * rest
+	extra.causes = append(extra.causes, e.byShare*restU, h.sidesU(l, parts, rest))
+	if e.guessed {
+		extra.causes = append(extra.causes, leverSpread*mass)
+	}
+	if solved, named := h.s.LoadMass(l.Name); named && solved.Determined() {
+		return h.s.Add(q, e.byMass, solved)
+	}
+	extra.kg += e.byMass * mass
+	extra.causes = append(extra.causes, e.byMass*l.UKg)
+	return q
+}
+
+// sidesU is the uncertainty that a load adds because nobody said on which side
+// it rides: |part|/(2√3) on a whole group, in parts of the sides in the sum.
+func (h *holder) sidesU(l *tickets.Load, parts []derive.Part, rest float64) float64 {
+	sum := 0.0
+	for _, g := range []tickets.Group{tickets.Front, tickets.Rear, tickets.Trailer, tickets.Nose} {
+		leaning, on := 0.0, 0.0
+		for _, p := range parts {
+			if p.Support.Group != g || p.Support.Side == tickets.Both {
+				continue
+			}
+			lean := 2 * p.Factor * fraction(h.job, p.Support)
+			if p.Support.Side == tickets.Right {
+				lean = -lean
+			}
+			leaning += lean
+			whole := []derive.Part{{Factor: 1, State: p.State, Support: tickets.Term{Group: g}}}
+			e := effectAt(h.job, spotOf(h.job, l), whole)
+			on = math.Max(on, math.Abs(e.byMass*l.Kg.InexactFloat64()+e.byShare*rest))
+		}
+		sum = math.Hypot(sum, leaning*on/(2*rectangular))
+	}
+	return sum
+}

@@ -1,0 +1,136 @@
+package limits
+
+import (
+	"slices"
+	"time"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/tickets"
+)
+
+// Status is what became of a rating line.
+type Status string
+
+// The statuses. Held stands also for an empty mass in force, which limits nothing.
+const (
+	Held       Status = "held"
+	None       Status = "none"
+	Replaced   Status = "replaced"
+	NotInForce Status = "not_in_force"
+	OtherKind  Status = "other_kind"
+	Displaced  Status = "displaced" // by a line with `when`, or its own state never comes
+)
+
+// standing is the job's rating lines and which of them may be held in which
+// set and state.
+type standing struct {
+	job    *tickets.Job
+	status []Status // by line; Displaced is found later, where no row is made
+}
+
+func newStanding(job *tickets.Job) *standing {
+	st := &standing{job: job}
+	weighed, dated := lastWeighing(job)
+	for i := range job.Ratings {
+		st.status = append(st.status, statusOf(job, &job.Ratings[i], weighed, dated))
+	}
+	return st
+}
+
+func statusOf(job *tickets.Job, r *tickets.Rating, weighed time.Time, dated bool) Status {
+	switch {
+	case r.Replaced:
+		return Replaced
+	case otherKind(job, r):
+		return OtherKind
+	case r.None:
+		return None
+	case r.Set == "" && r.CertifiedOn.Known && dated && day(r.CertifiedOn.Time).After(weighed):
+		return NotInForce // a set is a plan: its certificate is yet to come
+	}
+	return Held
+}
+
+// otherKind reports a towing line of the brakes that this trailer has not.
+func otherKind(job *tickets.Job, r *tickets.Rating) bool {
+	if r.Word != "towing" || r.Kind == "" || job.Outfit.TrailerBrakes == "" {
+		return false
+	}
+	return (r.Kind == "unbraked") != (job.Outfit.TrailerBrakes == "none")
+}
+
+// lastWeighing is the day of the last dated used reading.
+func lastWeighing(job *tickets.Job) (last time.Time, dated bool) {
+	for _, r := range job.UsedReadings() {
+		if d := day(r.WeighedAt.Time); r.WeighedAt.Known && (!dated || d.After(last)) {
+			last, dated = d, true
+		}
+	}
+	return last, dated
+}
+
+// day is a moment's calendar day where it was written.
+func day(t time.Time) time.Time {
+	y, m, d := t.Date()
+	return time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
+}
+
+// sets lists the names of planned ratings and of the loads that come with
+// them, in the order of the forms; "" stands for the ratings in force.
+func sets(job *tickets.Job) []string {
+	names := []string{""}
+	add := func(name string) {
+		if !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
+	for _, r := range job.Ratings {
+		add(r.Set)
+	}
+	for _, l := range job.Loads {
+		add(l.Set)
+	}
+	return names
+}
+
+// stands reports whether line i is held in a state under a set of ratings. A
+// line with `when` replaces the ones without of the same rating and `on` in the
+// states it names; a line of a set replaces the plated ones of the same rating
+// and `on` in the states it names. Only a line with a limit in force replaces
+// another: one that says none lifts nothing.
+func (st *standing) stands(i int, set string, state derive.State) bool {
+	r := &st.job.Ratings[i]
+	if st.status[i] != Held || r.Set != "" && r.Set != set || !st.names(r, state) {
+		return false
+	}
+	for j := range st.job.Ratings {
+		m := &st.job.Ratings[j]
+		switch {
+		case st.status[j] != Held || m.Word != r.Word || m.On != r.On || !st.names(m, state):
+		case m.Set == r.Set && m.When != "" && r.When == "":
+			return false
+		case m.Set == set && r.Set != set:
+			return false
+		}
+	}
+	return true
+}
+
+// names reports whether a line's `when` names a state. What is held in no
+// state is held as the outfit travels.
+func (st *standing) names(r *tickets.Rating, state derive.State) bool {
+	if state == noState {
+		state = travelled(st.job)
+	}
+	switch r.When {
+	case "alone":
+		return state == derive.VehicleAlone
+	case "coupled":
+		return state == derive.CoupledSlack || state == derive.CoupledTensioned
+	case "slack":
+		return state == derive.CoupledSlack
+	case "tensioned":
+		return state == derive.CoupledTensioned
+	}
+	return true
+}
