@@ -141,13 +141,13 @@ func readingOf(job *tickets.Job, t *tickets.Reading) Reading {
 		Scale: t.Scale, Site: site, Setup: string(t.Setup), Hitch: string(t.Hitch),
 		OnDeck: t.OnDeck, Use: string(t.Use), Reading: t.Typed, Unit: t.Unit,
 		ReadingKg: t.Kg.String(), IntervalKg: t.IntervalKg.String(),
-		Without: names(t.Without), With: names(t.With), People: t.People,
+		Without: every(t.Without), With: every(t.With), People: t.People,
 		VehicleID: t.VehicleID, TrailerID: t.TrailerID, Copy: t.Copy, Note: t.Note,
 	}
 }
 
-// names is the list, never nil.
-func names(list []string) []string { return append([]string{}, list...) }
+// every is the list, never nil.
+func every(list []string) []string { return append([]string{}, list...) }
 
 func tiesOf(s *derive.Solution) []Tie {
 	ties := []Tie{}
@@ -188,7 +188,7 @@ func loadsOf(job *tickets.Job, s *derive.Solution) []Load {
 func declaredOf(job *tickets.Job) []Declared {
 	away := map[string]bool{}
 	for _, r := range job.UsedReadings() {
-		for _, name := range append(names(r.Without), r.With...) {
+		for _, name := range append(every(r.Without), r.With...) {
 			away[name] = true
 		}
 	}

@@ -1,0 +1,117 @@
+package record
+
+import (
+	"reconcile/internal/derive"
+	"reconcile/internal/limits"
+	"reconcile/internal/tickets"
+)
+
+// Made says what made a record, with which choices.
+type Made struct {
+	Program string
+	Options Options
+}
+
+// Build makes the record of a job from what was derived and what it was held
+// against. Every sentence in it is written here or in the files of words beside.
+func Build(m Made, job *tickets.Job, s *derive.Solution, f *limits.Findings) *Record {
+	r := &Record{
+		Schema: Schema, Program: m.Program, Model: Model, Job: job.Name, Options: m.Options,
+		Verdict: string(f.Verdict), NotGiven: every(f.NotGiven),
+		Mistakes: []Mistake{}, Advice: []Advice{},
+	}
+	r.buildDerived(job, s)
+	r.buildPayload(f)
+	r.Checks = checksOf(f)
+	r.Ratings = ratingsOf(job, f)
+	r.Guides, r.Cautions, r.Headroom = guidesOf(f), cautionsOf(f), headroomOf(f)
+	r.buildFootnotes(job, s, f)
+	r.Headline = Headlines(r, HeadlineOptions{Ratings: f.Given})
+	return r
+}
+
+func (r *Record) buildPayload(f *limits.Findings) {
+	for name, a := range map[string]*limits.Amount{
+		"payload_used": f.Payload.Used, "payload_left": f.Payload.Left,
+		"trailer_payload_used": f.Payload.TrailerUsed, "trailer_payload_left": f.Payload.TrailerLeft,
+		"unlisted": f.Payload.Unlisted,
+	} {
+		r.Quantities[name] = nil
+		if a != nil {
+			r.Quantities[name] = &Quantity{Unit: InKg, Value: a.Value, U: a.U, Basis: string(a.Basis)}
+		}
+	}
+}
+
+func checksOf(f *limits.Findings) []Check {
+	checks := []Check{}
+	for i := range f.Checks {
+		checks = append(checks, checkOf(&f.Checks[i]))
+	}
+	return checks
+}
+
+func checkOf(c *limits.Check) Check {
+	row := Check{
+		Rating: c.Rating, On: c.On, State: string(c.State), Set: c.Set, Verdict: string(c.Verdict),
+		Decides: c.Decides, HeldAgainst: c.HeldAgainst, NeededKg: c.NeededKg, Checked: c.Checked,
+		Assumed: c.Assumed, OnlyTensioned: c.OnlyTensioned, Source: c.Source,
+	}
+	if c.LimitKN.Valid {
+		limit := c.LimitKN.Decimal.String()
+		row.LimitKN = &limit
+	}
+	if c.LimitKg.Valid {
+		limit := c.LimitKg.Decimal.String()
+		row.LimitKg = &limit
+	}
+	if c.Found == nil {
+		return row
+	}
+	found := *c.Found
+	row.POver = &found.POver
+	if c.LimitKN.Valid {
+		row.ValueKN, row.UKN, row.MarginKN = &found.Value, &found.U, &found.Margin
+		return row
+	}
+	row.ValueKg, row.UKg, row.MarginKg = &found.Value, &found.U, &found.Margin
+	row.MistakeEffectKg = c.MistakeKg
+	return row
+}
+
+func ratingsOf(job *tickets.Job, f *limits.Findings) []Rating {
+	rows := []Rating{}
+	for i := range job.Ratings {
+		t := &job.Ratings[i]
+		rows = append(rows, Rating{
+			Line: t.Line, Rating: t.Word, On: t.On, Value: t.Value, Unit: t.Unit, Kind: t.Kind, When: t.When, Set: t.Set,
+			Source: t.Source, Certificate: t.Certificate, CertifiedOn: t.CertifiedOn.Typed, Note: t.Note,
+			Status: string(f.Status[i]),
+		})
+	}
+	return rows
+}
+
+func guidesOf(f *limits.Findings) []Guide {
+	rows := []Guide{}
+	for _, g := range f.Guides {
+		rows = append(rows, Guide(g))
+	}
+	return rows
+}
+
+func cautionsOf(f *limits.Findings) []Caution {
+	rows := []Caution{}
+	for _, c := range f.Cautions {
+		rows = append(rows, Caution(c))
+	}
+	return rows
+}
+
+func headroomOf(f *limits.Findings) []Headroom {
+	rows := []Headroom{}
+	for _, h := range f.Headroom {
+		rows = append(rows, Headroom{h.Place, h.Kg, h.Rating, h.On, string(h.State)})
+	}
+	return rows
+}
