@@ -101,7 +101,7 @@ func (r *reader) nameJobs() {
 	case r.hasJobs:
 		r.addJobs(t)
 		for _, rec := range t.noJob {
-			rec.cell(t.index["job"]).require("the job of the line", "")
+			rec.cell(t.index["job"]).require("the job of the line", "delete the column job where the folder holds one job")
 		}
 	}
 	if len(r.order) == 0 && !r.hasJobs {
