@@ -186,7 +186,7 @@ func (s *source) checkControls() *slip {
 		case c == '\r':
 			return &slip{i, "a carriage return stands inside a line", "lines that end with a line feed", "save the form again as CSV UTF-8"}
 		case c == 0 && i < 4:
-			return &slip{i, "this is two-byte text without a mark", wantText, "in the spreadsheet choose the file type CSV UTF-8"}
+			return &slip{0, "this is two-byte text without a mark", wantText, "in the spreadsheet choose the file type CSV UTF-8"}
 		}
 		return &slip{i, fmt.Sprintf("the control character U+%04X stands here", c), wantText, "delete it"}
 	}

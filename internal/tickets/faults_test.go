@@ -8,12 +8,14 @@ import (
 	"strings"
 	"testing"
 	"unicode"
+
+	"github.com/rogpeppe/go-internal/txtar"
 )
 
 var update = flag.Bool("update", false, "write the messages found into testdata/faults, to be read through")
 
 // faultCases is the number of files under testdata/faults; a lost file is seen.
-const faultCases = 0
+const faultCases = 313
 
 // faultCase is one file: forms with one fault, and the message it must give.
 type faultCase struct {
@@ -33,9 +35,9 @@ func readFaultCase(t *testing.T, path string) faultCase {
 	if err != nil {
 		t.Fatal(err)
 	}
-	comment, files := splitArchive(string(text))
+	ar := txtar.Parse(text)
 	c := faultCase{path: path, text: string(text), options: Options{NeedTickets: true, HasFile: func(n string) bool { return n == "ticket.jpg" }}}
-	for _, l := range strings.Split(comment, "\n") {
+	for _, l := range strings.Split(string(ar.Comment), "\n") {
 		rest, ok := strings.CutPrefix(l, "options:")
 		for _, o := range strings.Fields(rest) {
 			switch k, v, _ := strings.Cut(o, "="); {
@@ -51,15 +53,15 @@ func readFaultCase(t *testing.T, path string) faultCase {
 			}
 		}
 	}
-	for _, f := range files {
-		name, quoted := strings.CutSuffix(f.name, ".quoted")
-		switch data := f.text; {
+	for _, f := range ar.Files {
+		name, quoted := strings.CutSuffix(f.Name, ".quoted")
+		switch data := string(f.Data); {
 		case name == "faults":
 			c.want = strings.TrimSpace(data)
 		case quoted:
 			text, err := strconv.Unquote(strings.TrimSpace(data))
 			if err != nil {
-				t.Fatalf("%s: %s: %v", path, f.name, err)
+				t.Fatalf("%s: %s: %v", path, f.Name, err)
 			}
 			c.forms = append(c.forms, Form{Name: name, Bytes: []byte(text)})
 		default:

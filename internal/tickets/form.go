@@ -43,7 +43,6 @@ type form struct {
 	broken  bool // not all of it could be read: what it does not name is not asked of it
 	faults  *sink
 	partial bool // the folder has jobs: a fault of a line without job stops all
-	signAt  byte // the decimal sign first used, 0 for none
 }
 
 // number is the line number in the original form.
@@ -253,6 +252,7 @@ func (f *form) take(cr *csv.Reader, cells []string, last int) {
 	case f.header == nil:
 		f.first, f.last = r.first, r.last
 		f.readHeader(cells, r.places)
+	case len(f.index) == 0: // under a line that is no header
 	default:
 		r.cells = cells
 		f.keep(r)
@@ -279,13 +279,19 @@ func (f *form) cellPlace(cr *csv.Reader, i int, cell string) place {
 // canonical is a header name without regard to case.
 func canonical(name string) string { return strings.ToLower(trim(name)) }
 
-// readHeader checks the column names.
+// readHeader checks the column names. A line that names none is no header, and
+// what follows cannot be read.
 func (f *form) readHeader(cells []string, places []place) {
 	f.header = make([]string, len(cells))
 	if len(cells) > maxColumns {
 		f.refuse(places[maxColumns], fmt.Sprintf("the header has %d columns", len(cells)), fmt.Sprintf("at most %d", maxColumns), "")
 		return
 	}
+	if !slices.ContainsFunc(cells, func(c string) bool { return slices.Contains(f.spec.columns, canonical(c)) }) {
+		f.refuseHeader(cells, places)
+		return
+	}
+	meant := map[string]bool{}
 	for i, c := range cells {
 		name := canonical(c)
 		_, twice := f.index[name]
@@ -294,15 +300,37 @@ func (f *form) readHeader(cells []string, places []place) {
 		case twice:
 			f.refuse(places[i], fmt.Sprintf("column %s stands twice", quote(c)), "each column once", "delete one of them")
 		case !f.spec.knows(name):
-			f.refuseColumn(places[i], c)
+			near := nearest(c, f.spec.names())
+			meant[near] = true
+			f.refuse(places[i], fmt.Sprintf("column %s is not known", quote(c)), "a column of "+f.spec.name, "the nearest known column is "+quote(near))
 		default:
 			f.header[i] = name
 			f.index[name] = i
 		}
 	}
 	_, f.hasJobs = f.index["job"]
+	f.checkMissing(meant)
+}
+
+// refuseHeader refuses a first line that names no column at all.
+func (f *form) refuseHeader(cells []string, places []place) {
+	hint := "the first line names the columns; # and a space begin a comment"
+	if strings.HasPrefix(canonical(cells[0]), "sep=") {
+		hint = "delete this line, the separator is recognised from the header"
+	}
+	f.refuse(places[0], fmt.Sprintf("%s names no column", quote(cells[0])), "a header with "+strings.Join(f.required(), ", "), hint)
+}
+
+// checkMissing refuses a header without a column that the form cannot do
+// without, unless a misspelt one was meant.
+func (f *form) checkMissing(meant map[string]bool) {
+	for name := range meant {
+		if f.spec == specs[0] && isTerm(name) {
+			meant["on_deck"], meant["reading"] = true, true
+		}
+	}
 	for _, name := range f.required() {
-		if _, ok := f.index[name]; !ok {
+		if _, ok := f.index[name]; !ok && !meant[name] {
 			f.refuse(f.endOf(f.last), fmt.Sprintf("column %s is missing", quote(name)), "a header with "+strings.Join(f.required(), ", "), "")
 		}
 	}
@@ -328,14 +356,6 @@ func (f *form) termColumns() []int {
 	return columns
 }
 
-func (f *form) refuseColumn(at place, name string) {
-	hint := fmt.Sprintf("the nearest known column is %s", quote(nearest(name, f.spec.names())))
-	if strings.HasPrefix(canonical(name), "sep=") {
-		hint = "delete this line, the separator is recognised from the header"
-	}
-	f.refuse(at, fmt.Sprintf("column %s is not known", quote(name)), "a column of "+f.spec.name, hint)
-}
-
 // endOf is the place after the last character of a line.
 func (f *form) endOf(line int) place {
 	text := strings.TrimRight(f.src.line(line-1), "\r\n")
@@ -344,6 +364,9 @@ func (f *form) endOf(line int) place {
 
 // keep checks the shape of a line and files it under its job.
 func (f *form) keep(r *record) {
+	if c := r.cell(0); len(c.text) > 1 && c.text[0] == '#' && c.text[1] >= '0' && c.text[1] <= '9' {
+		c.refuse("cell "+quote(c.text)+" begins a line with #", "a number without #, or a comment with a space behind it", "write "+c.text[1:])
+	}
 	for i := range r.cells {
 		switch c := r.cell(i); {
 		case c.text == "":

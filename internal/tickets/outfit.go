@@ -79,7 +79,11 @@ func ownOrShared[R any](j *jobReader, name string) (R, bool) {
 // refuseSecond refuses all lines but the first.
 func refuseSecond(lines []*record) {
 	for _, rec := range lines[min(1, len(lines)):] {
-		rec.cell(0).refuse("a second line for the same job", "one line a job in "+rec.form.spec.name, "")
+		what := "a second line"
+		if rec.job != "" {
+			what += " for job " + quote(rec.job)
+		}
+		rec.cell(0).refuse(what, "one line a job in "+rec.form.spec.name, "")
 	}
 }
 

@@ -1,30 +1,16 @@
 package tickets
 
 import (
-	"strings"
 	"testing"
+
+	"github.com/rogpeppe/go-internal/txtar"
 )
-
-// archived is one file of a text archive.
-type archived struct{ name, text string }
-
-// splitArchive splits a text archive, whose files follow lines like
-// "-- tickets.csv --", into the text before them and the files.
-func splitArchive(archive string) (comment string, files []archived) {
-	parts := strings.Split("\n"+archive, "\n-- ")
-	for _, part := range parts[1:] {
-		name, text, _ := strings.Cut(part+"\n", " --\n")
-		files = append(files, archived{name, strings.TrimSuffix(text, "\n") + "\n"})
-	}
-	return strings.TrimPrefix(parts[0], "\n"), files
-}
 
 // formsOf gives the forms of a text archive.
 func formsOf(archive string) []Form {
 	var forms []Form
-	_, files := splitArchive(archive)
-	for _, f := range files {
-		forms = append(forms, Form{Name: f.name, Bytes: []byte(f.text)})
+	for _, f := range txtar.Parse([]byte(archive)).Files {
+		forms = append(forms, Form{Name: f.Name, Bytes: f.Data})
 	}
 	return forms
 }

@@ -252,7 +252,7 @@ func (j *jobReader) checkTravelling(r Reading, c cell, name string, away bool) {
 		if wasAway {
 			other = "without"
 		}
-		c.refuse(fmt.Sprintf("%s stands in %s on line %d", c.with(name), other, before.Line), "a load in without (it travels) or in with (it does not)", "")
+		c.refuse(fmt.Sprintf("%s stands in %s on line %d", c.with(name), other, before.Line), "without for a load that travels, with for one that does not", "")
 	}
 }
 
