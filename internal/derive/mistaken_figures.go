@@ -1,0 +1,344 @@
+package derive
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/tickets"
+)
+
+// pound is what a figure in pounds typed as kilograms is too large by; exact.
+var pound = decimal.RequireFromString("0.45359237")
+
+var thousand = decimal.NewFromInt(1000)
+
+// group is the used readings of one line, or of one ticket.
+type group struct {
+	scope    Scope
+	readings []int
+}
+
+// groups returns the lines, then the tickets that hold more than one line,
+// each with the used readings that pass.
+func (s *Solution) groups(pass func(*tickets.Reading) bool) []group {
+	var lines, whole []group
+	line, ticket := map[int]int{}, map[string]int{}
+	for _, i := range s.system.usedIndex {
+		r := &s.Job.Readings[i]
+		if !pass(r) {
+			continue
+		}
+		if at, ok := line[r.Line]; ok {
+			lines[at].readings = append(lines[at].readings, i)
+		} else {
+			line[r.Line] = len(lines)
+			lines = append(lines, group{OneLine, []int{i}})
+		}
+		if at, ok := ticket[r.Ticket]; ok {
+			whole[at].readings = append(whole[at].readings, i)
+		} else {
+			ticket[r.Ticket] = len(whole)
+			whole = append(whole, group{OneTicket, []int{i}})
+		}
+	}
+	return append(lines, slices.DeleteFunc(whole, func(g group) bool { return s.oneLine(g.readings) })...)
+}
+
+func (s *Solution) oneLine(readings []int) bool {
+	for _, i := range readings {
+		if s.Job.Readings[i].Line != s.Job.Readings[readings[0]].Line {
+			return false
+		}
+	}
+	return true
+}
+
+// observed gives the observations of readings.
+func (s *Solution) observed(readings []int) []int {
+	var obs []int
+	for o, i := range s.system.usedIndex {
+		if slices.Contains(readings, i) {
+			obs = append(obs, o)
+		}
+	}
+	return obs
+}
+
+// figure is the hypothesis that one reading should have been another.
+func (s *Solution) figure(kind MistakeKind, index int, should tickets.Reading, prior float64) hypothesis {
+	return hypothesis{
+		Mistake: Mistake{Kind: kind, Scope: OneFigure, Readings: []int{index}},
+		prior:   prior, touched: s.observed([]int{index}), figure: &should,
+		change: func(j *tickets.Job) { j.Readings[index] = should },
+	}
+}
+
+// typed is a figure as it was typed, and what one unit of it weighs.
+func typed(r *tickets.Reading) (digits string, unit decimal.Decimal) {
+	v, err := decimal.NewFromString(r.Typed)
+	if err != nil || v.IsZero() {
+		return r.Kg.String(), decimal.NewFromInt(1)
+	}
+	return r.Typed, r.Kg.Div(v)
+}
+
+// digitMistakes: two digits of one reading swapped, one digit wrong. What the
+// reading should have been is a multiple of the scale interval.
+func (s *Solution) digitMistakes() []hypothesis {
+	var all []hypothesis
+	for _, i := range s.system.usedIndex {
+		neighbours, apart := s.swaps(i)
+		all = append(all, s.figures(DigitsSwapped, "neighbours", i, neighbours)...)
+		all = append(all, s.figures(DigitsSwapped, "apart", i, apart)...)
+		all = append(all, s.figures(DigitWrong, "", i, s.otherDigits(i))...)
+	}
+	return all
+}
+
+func (s *Solution) figures(kind MistakeKind, which string, index int, should []tickets.Reading) []hypothesis {
+	var all []hypothesis
+	for _, r := range should {
+		all = append(all, s.figure(kind, index, r, priorOf(kind, which, len(should))))
+	}
+	return all
+}
+
+// swaps lists what a reading was before two of its digits changed places.
+func (s *Solution) swaps(index int) (neighbours, apart []tickets.Reading) {
+	digits, _ := typed(&s.Job.Readings[index])
+	at := digitsOf(digits)
+	for a := range at {
+		for b := a + 1; b < len(at); b++ {
+			d := []byte(digits)
+			if d[at[a]] == d[at[b]] {
+				continue
+			}
+			d[at[a]], d[at[b]] = d[at[b]], d[at[a]]
+			r, ok := s.retyped(index, string(d))
+			switch {
+			case ok && b == a+1:
+				neighbours = append(neighbours, r)
+			case ok:
+				apart = append(apart, r)
+			}
+		}
+	}
+	return neighbours, apart
+}
+
+// otherDigits lists what a reading was before one of its digits went wrong.
+func (s *Solution) otherDigits(index int) []tickets.Reading {
+	digits, _ := typed(&s.Job.Readings[index])
+	var all []tickets.Reading
+	for _, a := range digitsOf(digits) {
+		for c := byte('0'); c <= '9'; c++ {
+			d := []byte(digits)
+			if d[a] == c {
+				continue
+			}
+			d[a] = c
+			if r, ok := s.retyped(index, string(d)); ok {
+				all = append(all, r)
+			}
+		}
+	}
+	return all
+}
+
+func digitsOf(s string) []int {
+	var at []int
+	for i := range len(s) {
+		if s[i] >= '0' && s[i] <= '9' {
+			at = append(at, i)
+		}
+	}
+	return at
+}
+
+// retyped is a reading with other digits; ok is false where it then starts
+// with a nought, is nothing, or is no multiple of the interval.
+func (s *Solution) retyped(index int, digits string) (tickets.Reading, bool) {
+	r := s.Job.Readings[index]
+	_, unit := typed(&r)
+	v, err := decimal.NewFromString(digits)
+	if err != nil || !v.IsPositive() || len(digits) > 1 && digits[0] == '0' && !strings.HasPrefix(digits, "0.") {
+		return r, false
+	}
+	r.Typed, r.Kg = digits, v.Mul(unit)
+	return r, s.onGrid(index, &r)
+}
+
+// onGrid says whether a figure can have stood on the scale: a multiple of its
+// interval, unless another reading of that scale is none either, and the
+// interval typed is then not the one that was used.
+func (s *Solution) onGrid(index int, r *tickets.Reading) bool {
+	if multiple(r.Kg, r.IntervalKg) {
+		return true
+	}
+	for _, i := range s.system.usedIndex {
+		o := &s.Job.Readings[i]
+		if i != index && o.Scale == r.Scale && o.IntervalKg.Equal(r.IntervalKg) && !multiple(o.Kg, o.IntervalKg) {
+			return true
+		}
+	}
+	return false
+}
+
+func multiple(kg, interval decimal.Decimal) bool {
+	if !interval.IsPositive() {
+		return true
+	}
+	n := kg.InexactFloat64() / interval.InexactFloat64()
+	return math.Abs(n-math.Round(n)) < 1e-6
+}
+
+// unitFactors are what a figure is too large by, by the unit it was typed in:
+// tonnes taken for kilograms and the other way, pounds for kilograms and the
+// other way.
+var unitFactors = map[string][]struct {
+	by   decimal.Decimal
+	unit string // the unit it should have had
+}{
+	"":   {{thousand, "t"}, {thousand.Pow(decimal.NewFromInt(-1)), "kg"}, {pound, "lb"}},
+	"kg": {{thousand, "t"}, {thousand.Pow(decimal.NewFromInt(-1)), "kg"}, {pound, "lb"}},
+	"t":  {{thousand.Pow(decimal.NewFromInt(-1)), "kg"}},
+	"lb": {{decimal.NewFromInt(1).DivRound(pound, 16), "kg"}},
+}
+
+// unitMistakes: the unit of one reading, or of a whole ticket, is wrong.
+func (s *Solution) unitMistakes() []hypothesis {
+	var all []hypothesis
+	for _, i := range s.system.usedIndex {
+		factors := unitFactors[s.Job.Readings[i].Unit]
+		for _, f := range factors {
+			if r := s.inUnit(i, f.by, f.unit); s.onGrid(i, &r) {
+				all = append(all, s.figure(UnitWrong, i, r, priorOf(UnitWrong, "figure", len(factors))))
+			}
+		}
+	}
+	for _, g := range s.groups(func(*tickets.Reading) bool { return true }) {
+		if len(g.readings) > 1 {
+			all = append(all, s.ticketUnits(g)...)
+		}
+	}
+	return all
+}
+
+// ticketUnits tries the other units on all figures of a line or ticket that
+// share one unit.
+func (s *Solution) ticketUnits(g group) []hypothesis {
+	unit := s.Job.Readings[g.readings[0]].Unit
+	for _, i := range g.readings {
+		if s.Job.Readings[i].Unit != unit {
+			return nil
+		}
+	}
+	var all []hypothesis
+	for _, f := range unitFactors[unit] {
+		all = append(all, hypothesis{
+			Mistake: Mistake{Kind: UnitWrong, Scope: g.scope, Readings: g.readings},
+			prior:   priorOf(UnitWrong, "ticket", len(unitFactors[unit])), touched: s.observed(g.readings),
+			change: func(j *tickets.Job) {
+				for _, i := range g.readings {
+					j.Readings[i] = s.inUnit(i, f.by, f.unit)
+				}
+			},
+		})
+	}
+	return all
+}
+
+// inUnit is a reading with another unit. An interval typed on the line had the
+// same unit and changes with it; one of the scale, or assumed, does not, but
+// for an assumed one between kilograms and pounds.
+func (s *Solution) inUnit(index int, by decimal.Decimal, unit string) tickets.Reading {
+	r := s.Job.Readings[index]
+	r.Unit, r.Kg = unit, r.Kg.Mul(by)
+	scale := s.Job.Scale(r.Scale)
+	ofScale := scale.IntervalKg.Valid && scale.IntervalKg.Decimal.Equal(r.IntervalKg)
+	pounds := unit == "lb" || s.Job.Readings[index].Unit == "lb"
+	if !ofScale && !r.IntervalAssumed || r.IntervalAssumed && pounds {
+		r.IntervalKg = r.IntervalKg.Mul(by)
+	}
+	return r
+}
+
+// exchanges: two readings of a ticket stand in each other's place.
+func (s *Solution) exchanges() []hypothesis {
+	var all []hypothesis
+	used := s.system.usedIndex
+	for n, a := range used {
+		for m, b := range used[n+1:] {
+			x, y := &s.Job.Readings[a], &s.Job.Readings[b]
+			if x.Ticket != y.Ticket || x.Kg.Equal(y.Kg) || repeatKey(x) == repeatKey(y) {
+				continue
+			}
+			which := "apart"
+			if m == 0 {
+				which = "neighbours"
+			}
+			all = append(all, hypothesis{
+				Mistake: Mistake{Kind: Exchanged, Scope: OneTicket, Readings: []int{a, b}},
+				prior:   priorOf(Exchanged, which, 1), touched: s.observed([]int{a, b}),
+				change: func(j *tickets.Job) { exchange(&j.Readings[a], &j.Readings[b]) },
+			})
+		}
+	}
+	return all
+}
+
+// exchange swaps what stood on the display, not where it was read.
+func exchange(a, b *tickets.Reading) {
+	a.Typed, b.Typed = b.Typed, a.Typed
+	a.Unit, b.Unit = b.Unit, a.Unit
+	a.Kg, b.Kg = b.Kg, a.Kg
+}
+
+// calculatedFigures: a total or a net that the ticket prints was typed as a
+// reading. It must be a sum or difference of other figures of its ticket, to
+// one interval.
+func (s *Solution) calculatedFigures() []hypothesis {
+	var all []hypothesis
+	for _, i := range s.system.usedIndex {
+		if !s.addsUp(i) {
+			continue
+		}
+		all = append(all, hypothesis{
+			Mistake: Mistake{Kind: Calculated, Scope: OneFigure, Readings: []int{i}},
+			prior:   priorOf(Calculated, "", 1), touched: s.observed([]int{i}),
+			change: func(j *tickets.Job) { j.Readings[i].Use = tickets.UseCalculated },
+		})
+	}
+	return all
+}
+
+// mostOnTicket bounds the other figures of a ticket that are tried in sums.
+const mostOnTicket = 8
+
+// addsUp says whether a reading is a sum or difference of two or more other
+// figures of its ticket, to one interval.
+func (s *Solution) addsUp(index int) bool {
+	r := &s.Job.Readings[index]
+	var others []float64
+	for i := range s.Job.Readings {
+		o := &s.Job.Readings[i]
+		if i != index && o.Ticket == r.Ticket && o.Use != tickets.UseNo && len(others) < mostOnTicket {
+			others = append(others, o.Kg.InexactFloat64())
+		}
+	}
+	return sumsTo(r.Kg.InexactFloat64(), r.IntervalKg.InexactFloat64()*(1+1e-9), others, 0)
+}
+
+// sumsTo tries each figure added, taken off and left out.
+func sumsTo(rest, tolerance float64, figures []float64, taken int) bool {
+	if len(figures) == 0 {
+		return taken >= 2 && math.Abs(rest) <= tolerance
+	}
+	f, more := figures[0], figures[1:]
+	return sumsTo(rest-f, tolerance, more, taken+1) ||
+		sumsTo(rest+f, tolerance, more, taken+1) ||
+		sumsTo(rest, tolerance, more, taken)
+}

@@ -1,0 +1,82 @@
+package derive
+
+// occasion is what a prior counts by.
+type occasion string
+
+// The occasions of a mistake.
+const (
+	aFigure occasion = "figure"
+	aPair   occasion = "pair of figures of a ticket"
+	aLine   occasion = "line"
+	aTicket occasion = "ticket"
+	aTie    occasion = "tie"
+)
+
+// prior is how often a mistake is made, in 10,000 occasions. Where it can take
+// several forms on one occasion (the other digits, the other decks), it is
+// shared out equally among them.
+type prior struct {
+	kind   MistakeKind
+	which  string
+	weight float64
+	per    occasion
+	why    string
+}
+
+// priors is the table of how plausible each mistake is before the readings are
+// looked at. Common practice, no source: our own judgement of tickets copied by
+// hand. Only their ratios matter, and a ratio below 3 changes nothing that is
+// shown as equal.
+var priors = []prior{
+	{DigitsSwapped, "neighbours", 10, aFigure, "the commonest slip of copying"},
+	{DigitsSwapped, "apart", 2, aFigure, "rarer than between neighbours"},
+	{DigitWrong, "", 20, aFigure, "bad print, handwriting"},
+	{UnitWrong, "figure", 2, aFigure, "the unit stands once a ticket"},
+	{UnitWrong, "ticket", 10, aTicket, "kg, t and lb on one operator's scales"},
+	{Exchanged, "neighbours", 10, aPair, "the next box of the ticket"},
+	{Exchanged, "apart", 4, aPair, ""},
+	{HitchWrong, "line", 15, aLine, "the column is left blank"},
+	{HitchWrong, "ticket", 30, aTicket, "the state rarely changes between readings of a ticket"},
+	{HitchWrong, "line, unmentioned", 2, aLine, "no line says tensioned: most outfits have no such hitch"},
+	{HitchWrong, "ticket, unmentioned", 4, aTicket, ""},
+	{LoadWrong, "line", 10, aLine, "one declared load"},
+	{LoadWrong, "ticket", 20, aTicket, "one declared load"},
+	{LoadWrong, "person", 10, aLine, "somebody got out or in"},
+	{LoadWrong, "person, ticket", 20, aTicket, ""},
+	{LoadWrong, "person, people stated", 2, aLine, "the ticket's count of people says otherwise"},
+	{SetupWrong, "nose", 30, aLine, "the jockey wheel stands off a short deck"},
+	{SetupWrong, "deck", 10, aFigure, "a wheel on or off the deck unnoticed"},
+	{SetupWrong, "setup", 10, aLine, ""},
+	{SetupWrong, "setup, ticket", 10, aTicket, ""},
+	{Calculated, "", 100, aFigure, "given that the figure is the sum or difference of others"},
+	{LengthWrong, "tie", 10, aTie, "not level, or one lever measured wrong"},
+	{LengthWrong, "length", 10, aTie, "a length measured wrong"},
+}
+
+// priorOf shares a row of the table among the forms that a mistake can take.
+func priorOf(kind MistakeKind, which string, forms int) float64 {
+	for _, p := range priors {
+		if p.kind == kind && p.which == which {
+			return p.weight * 1e-4 / float64(max(forms, 1))
+		}
+	}
+	panic("derive: no prior for " + string(kind) + " " + which)
+}
+
+// The download that trailers of all kinds have, as a share of their mass, and
+// what the prior of a hypothesis is divided by under which it is another. Few
+// trailers are built with more, and none is meant to lift the vehicle.
+//
+// Common practice, no source.
+const (
+	leastShare    = 0.0
+	greatestShare = 0.35
+	strangeness   = 20.0
+)
+
+// strange says whether the download would be a share of the trailer's mass
+// that hardly occurs, by more than its U.
+func (s *Solution) strange() bool {
+	share, u, ok := s.DownloadShare().Number()
+	return ok && (share+coverage*u < leastShare || share-coverage*u > greatestShare)
+}
