@@ -86,3 +86,10 @@ func TestPowerAtTheSmallestDetectable(t *testing.T) {
 	}
 	t.Logf("%d mistakes of the smallest detectable size: %.1f %% seen", made, 100*power)
 }
+
+func b2i(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}

@@ -1,0 +1,35 @@
+package derive
+
+import (
+	"math/rand/v2"
+	"testing"
+)
+
+func BenchmarkMistakes(b *testing.B) {
+	var jobs []*Solution
+	for n := uint64(0); len(jobs) < 20; n++ {
+		w := newWorld(rand.New(rand.NewPCG(5, n)))
+		if in, ok := w.inject(DigitWrong); ok {
+			if s, err := Solve(in.form); err == nil && s.Agreement() == Conflict {
+				jobs = append(jobs, s)
+			}
+		}
+	}
+	b.ReportAllocs()
+	i := 0
+	for b.Loop() {
+		jobs[i%len(jobs)].Mistakes()
+		i++
+	}
+}
+
+func BenchmarkSolve(b *testing.B) {
+	w := newWorld(rand.New(rand.NewPCG(5, 3)))
+	job := w.job()
+	w.design(job)
+	w.weigh(job)
+	b.ReportAllocs()
+	for b.Loop() {
+		Solve(job)
+	}
+}
