@@ -1,0 +1,142 @@
+package pdfout
+
+import (
+	"slices"
+	"strings"
+
+	"reconcile/internal/record"
+)
+
+// next prints what to do next.
+func (s *sheet) next(r *record.Record) {
+	sentences := r.Next()
+	if len(sentences) == 0 {
+		return
+	}
+	s.heading("What next", 15)
+	g := newGrid(column{"", 6, true}, column{"", 172, false})
+	if slices.ContainsFunc(r.Advice, func(a record.Advice) bool { return a.UThen != nil }) {
+		g = newGrid(column{"", 6, true}, column{"", 128, false}, column{"U now, kg", 22, true}, column{"U then, kg", 22, true})
+	}
+	for i, text := range sentences {
+		now, then := none, none
+		for _, a := range r.Advice {
+			if a.Text == text {
+				now, then = expandedOr(a.UNow), expandedOr(a.UThen)
+			}
+		}
+		g.add([]string{count(i + 1), text, now, then}[:len(g.columns)]...)
+	}
+	s.table(g)
+}
+
+func expandedOr(u *float64) string {
+	if u == nil {
+		return none
+	}
+	return record.PlusMinus(*u)
+}
+
+// headroom prints how much more fits where, and how evenly the wheels stand.
+func (s *sheet) headroom(r *record.Record) {
+	if len(r.Headroom) > 0 {
+		s.heading("Room left, by place", 15)
+		g := newGrid(column{"place", 54, false}, column{"fits, kg", 24, true}, column{"until this rating is reached", 64, false}, column{"state", 36, false})
+		for _, h := range r.Headroom {
+			g.add(h.Place, record.Kg(h.Kg), r.CheckLabel(record.Check{Rating: h.Rating, On: h.On}), orNone(r.StateWord(h.State)))
+		}
+		s.table(g)
+	}
+	if len(r.Imbalance) == 0 {
+		return
+	}
+	s.heading("Left less right, or one axle less the next", 15)
+	g := newGrid(column{"where", 120, false}, column{"difference ± U, kg", 58, true})
+	for _, i := range r.Imbalance {
+		g.add(imbalanceLabel(r, i.Support), record.KgU(i.Kg, i.UKg))
+	}
+	s.table(g)
+}
+
+// imbalanceLabel says "coupled_slack.trailer 1 left-right" in words: the
+// support, the axle where it is one of several, and what is taken off what.
+func imbalanceLabel(r *record.Record, support string) string {
+	words := strings.Fields(support)
+	if len(words) == 0 {
+		return none
+	}
+	parts := []string{r.QuantityLabel(words[0])}
+	for _, w := range words[1:] {
+		first, second, two := strings.Cut(w, "-")
+		switch {
+		case w == "left-right":
+			parts = append(parts, "left less right")
+		case two:
+			parts = append(parts, "axle "+first+" less axle "+second)
+		default:
+			parts = append(parts, "axle "+w)
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
+// plan prints what to move and what to leave behind.
+func (s *sheet) plan(r *record.Record) {
+	p := r.Plan
+	if p == nil {
+		return
+	}
+	s.heading("Plan: what to move or leave behind", 20)
+	s.para(plainText, side, s.wide(), planText(p))
+	s.gap(1)
+	g := newGrid(column{"load", 66, false}, column{"from", 44, false}, column{"to", 44, false}, column{"kg", 24, true})
+	for _, m := range p.Moves {
+		to := "left behind"
+		if m.To != nil {
+			to = *m.To
+		}
+		g.add(m.Load, m.From, to, m.Kg)
+	}
+	s.table(g)
+	s.beforeAfter(r, p)
+	if len(p.Blocking) > 0 {
+		s.subheading("Limits that cannot be met together", 12)
+		b := newGrid(column{"rating", 70, false}, column{"state", 60, false}, column{"still too much, kg", 48, true})
+		for _, c := range p.Blocking {
+			b.add(r.CheckLabel(record.Check{Rating: c.Rating, On: c.On}), orNone(r.StateWord(c.State)), record.Kg(c.ExcessKg))
+		}
+		s.table(b)
+	}
+}
+
+// planText says whether there is a plan, and how good it is known to be.
+func planText(p *record.Plan) string {
+	if !p.Found {
+		return "No plan meets every limit."
+	}
+	text := "Left behind " + p.LeftKg + " kg, moved " + p.MovedKg + " kg, loads touched " + count(p.Touched) + ". "
+	if p.Proved {
+		return text + "Proved: no plan leaves less behind, nor moves less."
+	}
+	return text + "Not proved to be the least."
+}
+
+// beforeAfter prints the deciding loads before and after the plan.
+func (s *sheet) beforeAfter(r *record.Record, p *record.Plan) {
+	if len(p.Before) == 0 {
+		return
+	}
+	g := newGrid(column{"rating", 48, false}, column{"state", 36, false}, column{"limit, kg", 18, true}, column{"before ± U, kg", 26, true},
+		column{"after ± U, kg", 26, true}, column{"after", 24, false})
+	g.marked = 5
+	for i, b := range p.Before {
+		after, verdict := none, ""
+		if i < len(p.After) {
+			after, verdict = record.KgU(p.After[i].ValueKg, p.After[i].UKg), p.After[i].Verdict
+		}
+		g.add(r.CheckLabel(record.Check{Rating: b.Rating, On: b.On}), orNone(r.StateWord(b.State)), record.KgText(b.LimitKg), record.KgU(b.ValueKg, b.UKg), after, record.CheckVerdictWord(verdict))
+		g.rows[len(g.rows)-1].verdict = verdict
+	}
+	s.gap(2)
+	s.table(g)
+}

@@ -1,0 +1,161 @@
+package pdfout
+
+import (
+	"strings"
+
+	"reconcile/internal/record"
+)
+
+// readings prints every figure of the tickets beside what it became.
+func (s *sheet) readings(r *record.Record) {
+	if len(r.Readings) == 0 {
+		return
+	}
+	s.heading("Readings as entered, and what they became", 35)
+	s.para(noteStyle, side, s.wide(), "Reconciled: what a scale without error would have shown. Correction: reconciled less entered. Residual: what is left unexplained after the scale's own common error. "+
+		"Doubt: the residual in its own standard deviations; above 3.29 the reading is suspect. A mistake of less than the last figure would not show.")
+	s.gap(1)
+	g := newGrid(column{"line", 8, true}, column{"ticket", 14, false}, column{"time, scale, site", 33, false}, column{"how it stood, on the deck", 29, false},
+		column{"entered", 19, true}, column{"how weighed", 19, false}, column{"correction, kg", 18, true}, column{"reconciled, kg", 18, true},
+		column{"residual, kg", 15, true}, column{"doubt", 16, true})
+	g.notesAt = 1
+	for _, v := range r.Readings {
+		g.rows = append(g.rows, readingRow(r, v))
+	}
+	s.table(g)
+}
+
+func readingRow(r *record.Record, v record.Reading) row {
+	entered := cell{joined(" ", v.Reading, v.Unit)}
+	if v.ReadingKg != "" && v.Unit != "kg" && v.Unit != "" {
+		entered = append(entered, "= "+v.ReadingKg+" kg")
+	}
+	if v.IntervalKg != "" {
+		entered = append(entered, "e "+v.IntervalKg+" kg")
+	}
+	return row{
+		cells: []cell{{count(v.Line)}, {v.Ticket}, lead(v.WeighedAt, joined(", ", v.Scale, v.Site)), lead(standing(r, v), joined(" ", deck(v), labelled("column ", v.Column)), aboard(v)),
+			entered, {howWeighed(v)}, {signed(v.CorrectionKg)}, {kgOr(v.ReconciledKg)}, {kgOr(v.ResidualKg)}, doubt(v)},
+		bold:  v.Suspect,
+		notes: readingNotes(r, v),
+	}
+}
+
+// lead is a cell of two paragraphs, a blank one left out.
+func lead(texts ...string) cell {
+	var c cell
+	for _, t := range texts {
+		if t != "" {
+			c = append(c, t)
+		}
+	}
+	return c
+}
+
+// standing says how the outfit stood when it was weighed.
+func standing(r *record.Record, v record.Reading) string {
+	if v.Setup != "coupled" {
+		return r.StateWord(v.Setup)
+	}
+	if v.Hitch == "" {
+		return r.StateWord("coupled_slack")
+	}
+	return r.StateWord("coupled_" + v.Hitch)
+}
+
+// deck says what stood on the deck.
+func deck(v record.Reading) string { return strings.ReplaceAll(v.OnDeck, "+", " + ") }
+
+// aboard says how many people were in the vehicle.
+func aboard(v record.Reading) string {
+	if v.People == nil {
+		return ""
+	}
+	return count(*v.People) + " aboard"
+}
+
+// howWeighed says whether the figure was weighed at once, or added up by
+// somebody, or kept out.
+func howWeighed(v record.Reading) string {
+	switch v.Use {
+	case "calculated":
+		return "added, not weighed"
+	case "no":
+		return "weighed, not used"
+	}
+	return "weighed at once"
+}
+
+// doubt is the standardised residual and the smallest mistake that would show.
+func doubt(v record.Reading) cell {
+	switch {
+	case v.Use == "no" || v.Use == "calculated":
+		return cell{none}
+	case v.Standardised == nil:
+		return cell{"not cross-checked"}
+	}
+	c := cell{ratio(v.Standardised)}
+	if v.Suspect {
+		c[0] += " suspect"
+	}
+	if v.SmallestDetectableKg != nil {
+		c = append(c, kgOr(v.SmallestDetectableKg)+" kg")
+	}
+	return c
+}
+
+// readingNotes is what else stood on the ticket, and the footnotes about it.
+func readingNotes(r *record.Record, v record.Reading) string {
+	var numbers []int
+	for i, f := range r.Footnotes {
+		if f.Line == v.Line && f.Code != "equal_share" && f.Code != "rating_not_in_force" {
+			numbers = append(numbers, i+1)
+		}
+	}
+	feet := ""
+	if len(numbers) > 0 {
+		feet = "footnote " + record.Runs(numbers)
+	}
+	return joined(" · ", labelled("without ", strings.Join(v.Without, ", ")), labelled("with ", strings.Join(v.With, ", ")),
+		labelled("vehicle ", v.VehicleID), labelled("trailer ", v.TrailerID), labelled("copy ", v.Copy), v.Note, feet)
+}
+
+func labelledKg(kg string) string {
+	if kg == "" {
+		return ""
+	}
+	return kg + " kg"
+}
+
+// scales prints the weighing instruments as declared.
+func (s *sheet) scales(r *record.Record) {
+	if len(r.Scales) == 0 {
+		return
+	}
+	s.heading("Scales", 25)
+	g := newGrid(column{"scale", 22, false}, column{"site, operator", 44, false}, column{"class", 12, false}, column{"interval", 16, true}, column{"max", 18, true},
+		column{"deck", 20, false}, column{"certificate, verified", 40, false}, column{"stated uncertainty", 26, false})
+	for _, c := range r.Scales {
+		stated := joined(" ", labelled("U ", labelledKg(c.ExpandedUncertainty)), labelled("at ", labelledKg(c.StatedAt)), labelled("split u ", labelledKg(c.SplitUncertainty)))
+		g.rows = append(g.rows, row{cells: []cell{{c.Scale}, lead(c.Site, c.Operator), {c.Class}, {joined(" ", c.Interval, unitOf(c.Interval, c.Unit))}, {joined(" ", c.Max, unitOf(c.Max, c.Unit))},
+			{c.Deck}, lead(labelled("certificate ", c.Certificate), labelled("verified ", joined(", ", c.VerifiedOn, age(r, c))), labelled("copy ", c.Copy)), {stated}}})
+	}
+	s.table(g)
+}
+
+func unitOf(figure, unit string) string {
+	if figure == "" {
+		return ""
+	}
+	return unit
+}
+
+// age says how old the certificate was at the scale's first reading.
+func age(r *record.Record, c record.Scale) string {
+	for _, v := range r.Readings {
+		if v.Scale == c.Scale {
+			return days(c.VerifiedOn, v.WeighedAt, r.Options.Region)
+		}
+	}
+	return ""
+}
