@@ -1,0 +1,263 @@
+package pdfout
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"fmt"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"sync"
+	"testing"
+
+	"reconcile/internal/record"
+)
+
+func TestStructure(t *testing.T) {
+	for name, r := range everything(t) {
+		t.Run(name, func(t *testing.T) {
+			file, _ := drawn(t, r, Attachment{"tickets.csv", []byte("ticket\n")})
+			// qpdf's exit status is 3 for a mere warning: that fails too
+			if out := tool(t, "qpdf", "--check", file); !strings.Contains(out, "No syntax or stream encoding errors found") {
+				t.Error(out)
+			}
+		})
+	}
+}
+
+func TestPDFInfo(t *testing.T) {
+	eachExample(t, func(t *testing.T, r *record.Record) {
+		file, _ := drawn(t, r)
+		out := tool(t, "pdfinfo", "-isodates", file)
+		size := map[string]string{"a4": `595\.\d+ x 841\.\d+ pts`, "letter": `612 x 792 pts`}[r.Options.Paper] // ISO 216; ANSI
+		for _, want := range []string{`PDF version:\s+1\.7`, `Metadata Stream:\s+yes`, `Title:\s+Weighing summary · .*` + regexp.QuoteMeta(r.Job),
+			`Tagged:\s+no`, `Encrypted:\s+no`, `Page size:\s+` + size, `CreationDate:\s+2026-03-16T00:00:00Z`, `ModDate:\s+2026-03-16T00:00:00Z`} {
+			if !regexp.MustCompile(want).MatchString(out) {
+				t.Errorf("pdfinfo lacks %s:\n%s", want, out)
+			}
+		}
+	})
+}
+
+func TestCatalog(t *testing.T) {
+	_, pdf := drawn(t, example(t, "within"))
+	for _, want := range []string{"%PDF-1.7\n", "/Lang (en-AU)", "/DisplayDocTitle true", "/Metadata ", "/Outlines ", "/AF [", "/AFRelationship /Data"} {
+		if !bytes.Contains(pdf, []byte(want)) {
+			t.Errorf("the file lacks %q", want)
+		}
+	}
+	end := regexp.MustCompile(`/ID \[<0{64}><0{64}>\]\n>>\nstartxref\n\d+\n%%EOF\n$`)
+	if !end.Match(pdf) {
+		t.Errorf("the file ends %q", pdf[len(pdf)-200:])
+	}
+}
+
+func TestDates(t *testing.T) {
+	r := example(t, "within")
+	r.Options.Issued = ""
+	if got := dated(r).Format("2006-01-02 15:04"); got != "2026-03-14 09:38" { // the last reading of the example
+		t.Error("without --issued:", got)
+	}
+	for i := range r.Readings {
+		r.Readings[i].WeighedAt = ""
+	}
+	if got := dated(r); !got.Equal(unknownDate) {
+		t.Error("without any date:", got)
+	}
+	for _, c := range []struct{ typed, region, want string }{
+		{"04/03/2026 09:20", "au", "2026-03-04T09:20:00Z"},          // day first
+		{"04/03/2026 09:20", "us", "2026-04-03T09:20:00Z"},          // month first
+		{"2026-03-14T23:30:00+10:00", "au", "2026-03-14T13:30:00Z"}, // printed in UTC
+	} {
+		if got, ok := moment(c.typed, c.region); !ok || got.Format("2006-01-02T15:04:05Z07:00") != c.want {
+			t.Errorf("%s in %s: %v", c.typed, c.region, got)
+		}
+	}
+}
+
+func TestFontsEmbedded(t *testing.T) {
+	file, _ := drawn(t, example(t, "over"))
+	lines := strings.Split(strings.TrimSpace(tool(t, "pdffonts", file)), "\n")[2:]
+	if len(lines) != 2 {
+		t.Fatalf("%d fonts, want 2: %q", len(lines), lines)
+	}
+	for _, l := range lines {
+		// columns of pdffonts: emb sub uni
+		if !regexp.MustCompile(`^[A-Z]{6}\+LiberationSans(-Bold)?\s.* yes yes yes `).MatchString(l) {
+			t.Error(l)
+		}
+	}
+}
+
+// TestEveryCheckIsPrinted finds the numbers of each check on one printed line,
+// in the order of the columns.
+func TestEveryCheckIsPrinted(t *testing.T) {
+	rows := 0
+	eachExample(t, func(t *testing.T, r *record.Record) {
+		file, _ := drawn(t, r)
+		text := tool(t, "pdftotext", "-layout", "-f", "2", file, "-")
+		for _, c := range r.Checks {
+			parts := []string{regexp.QuoteMeta(c.LimitText()), regexp.QuoteMeta(c.ValueText())}
+			if m := c.MarginText(); m != "" {
+				parts = append(parts, regexp.QuoteMeta(m))
+			}
+			want := `(?m)\s` + strings.Join(append(parts, record.CheckVerdictWord(c.Verdict)), `\s.*`) + `\s*$`
+			if !regexp.MustCompile(want).MatchString(text) {
+				t.Errorf("%s %s %s: no line with %s", c.Rating, c.On, c.State, want)
+			}
+			rows++
+		}
+	})
+	if rows != 103 { // rows of the examples
+		t.Errorf("%d checks, want 103", rows)
+	}
+}
+
+// TestPageOne reads page 1 as a new owner does.
+func TestPageOne(t *testing.T) {
+	eachExample(t, func(t *testing.T, r *record.Record) {
+		file, _ := drawn(t, r)
+		text := strings.Join(strings.Fields(tool(t, "pdftotext", "-l", "1", "-layout", file, "-")), " ")
+		raw := strings.Join(strings.Fields(tool(t, "pdftotext", "-l", "1", "-raw", file, "-")), " ")
+		for _, want := range []string{sentence(r.Headline.DoNow), sentence(r.Headline.VerdictText), sentence(r.Headline.HeldText)} {
+			if !strings.Contains(raw, want) {
+				t.Errorf("page 1 lacks %q:\n%s", want, raw)
+			}
+		}
+		for _, c := range r.Checks {
+			if c.Decides && !strings.Contains(text, c.ValueText()+" "+c.LimitText()) {
+				t.Errorf("page 1 lacks %s against %s", c.ValueText(), c.LimitText())
+			}
+		}
+		if scaled := r.Outfit.LengthsMm.Wheelbase != nil; scaled == strings.Contains(text, "not to scale") {
+			t.Errorf("lengths known: %v, page 1:\n%s", scaled, text)
+		}
+	})
+}
+
+// TestFeet finds the page number, the hash in figures and the square code on
+// every page.
+func TestFeet(t *testing.T) {
+	for _, name := range []string{"within", "unsettled"} { // A4, Letter
+		r := example(t, name)
+		file, pdf := drawn(t, r)
+		hash := fmt.Sprintf("%X", sha256.Sum256(lineOf(t, r)))
+		pages := strings.Count(string(pdf), "/Type /Page\n")
+		if pages < 5 {
+			t.Fatalf("%d pages", pages)
+		}
+		for n := 1; n <= pages; n++ {
+			text := tool(t, "pdftotext", "-raw", "-f", fmt.Sprint(n), "-l", fmt.Sprint(n), file, "-")
+			for _, want := range []string{fmt.Sprintf("page %d of %d", n, pages), "\n" + hash + "\n", "job " + r.Job} {
+				if !strings.Contains(text, want) {
+					t.Errorf("page %d lacks %q", n, want)
+				}
+			}
+			png := filepath.Join(t.TempDir(), "page")
+			tool(t, "pdftoppm", "-r", "150", "-png", "-singlefile", "-f", fmt.Sprint(n), "-l", fmt.Sprint(n), file, png)
+			if got := tool(t, "zbarimg", "-q", "--raw", png+".png"); got != "REC:1:"+hash+"\n" {
+				t.Errorf("page %d: the square code reads %q", n, got)
+			}
+		}
+	}
+}
+
+func TestAttachments(t *testing.T) {
+	for _, n := range []int{1, 9, 12} {
+		t.Run(fmt.Sprint(n), func(t *testing.T) {
+			var files []Attachment
+			for i := range n {
+				files = append(files, Attachment{fmt.Sprintf("photo %d (kopie č. %d).jpg", n-i, i), bytes.Repeat([]byte{byte(i), 0xFF, '\r', '\n'}, 100*i)})
+			}
+			r := example(t, "within")
+			file, pdf := drawn(t, r, files...)
+			dir := t.TempDir()
+			tool(t, "pdfdetach", "-saveall", "-o", dir, file)
+			for _, f := range append(files, Attachment{recordName, lineOf(t, r)}) {
+				got, err := os.ReadFile(filepath.Join(dir, f.Name))
+				if err != nil || !bytes.Equal(got, f.Bytes) {
+					t.Errorf("%s: %v, %d bytes, want %d", f.Name, err, len(got), len(f.Bytes))
+				}
+			}
+			checkTree(t, pdf, n+1)
+			if strings.Contains(string(pdf), "/F ()") {
+				t.Error("an attachment has an empty /F")
+			}
+		})
+	}
+}
+
+// checkTree wants n keys in the name tree, in the order of their bytes.
+func checkTree(t *testing.T, pdf []byte, n int) {
+	t.Helper()
+	tree := regexp.MustCompile(`/EmbeddedFiles << /Names \[(.*?)\]`).FindSubmatch(pdf)
+	if tree == nil {
+		t.Fatal("no name tree")
+	}
+	keys := regexp.MustCompile(`<([0-9A-F]+)>`).FindAllSubmatch(tree[1], -1)
+	for i := 1; i < len(keys); i++ {
+		if bytes.Compare(keys[i-1][1], keys[i][1]) >= 0 {
+			t.Errorf("key %s after %s", keys[i][1], keys[i-1][1])
+		}
+	}
+	if len(keys) != n {
+		t.Errorf("%d keys, want %d", len(keys), n)
+	}
+}
+
+func TestAttachmentsRefused(t *testing.T) {
+	r := example(t, "within")
+	for _, files := range [][]Attachment{{{"a.csv", nil}, {"a.csv", nil}}, {{recordName, nil}}, {{"", nil}}} {
+		if _, err := Draw(r, lineOf(t, r), files); err == nil {
+			t.Errorf("%q was attached", files)
+		}
+	}
+	if _, err := Draw(nil, []byte("{}"), nil); err == nil {
+		t.Error("no record was drawn")
+	}
+	if _, err := Draw(r, nil, nil); err == nil {
+		t.Error("a record without its line was drawn")
+	}
+}
+
+func TestSameBytes(t *testing.T) {
+	for name, r := range everything(t) {
+		line := lineOf(t, r)
+		files := []Attachment{{"b.csv", []byte("b")}, {"a.csv", []byte("a")}}
+		want, err := Draw(r, line, files)
+		if err != nil {
+			t.Fatal(name, err)
+		}
+		var wg sync.WaitGroup
+		for range 4 {
+			wg.Go(func() {
+				if got, err := Draw(r, line, files); err != nil || !bytes.Equal(got, want) {
+					t.Errorf("%s: other bytes in parallel (%v)", name, err)
+				}
+			})
+		}
+		wg.Wait()
+	}
+}
+
+func TestManyReadings(t *testing.T) {
+	file, _ := drawn(t, many(t))
+	text := tool(t, "pdftotext", "-layout", file, "-")
+	pages := strings.Split(text, "\f")
+	with, heads := 0, 0
+	for _, p := range pages {
+		if strings.Contains(p, "weighed at") && strings.Contains(p, "2 aboard") {
+			with++
+			heads += strings.Count(p, "reconciled,")
+		}
+	}
+	if with < 4 || heads != with { // 60 rows of 3 lines fill more than four pages
+		t.Errorf("%d pages with readings, %d heads", with, heads)
+	}
+	for line := 2; line < 62; line++ {
+		if !regexp.MustCompile(fmt.Sprintf(`(?m)^\s*%d\s+44\d\d\s`, line)).MatchString(text) {
+			t.Errorf("line %d is not printed", line)
+		}
+	}
+}

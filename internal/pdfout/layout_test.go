@@ -1,0 +1,204 @@
+package pdfout
+
+import (
+	"encoding/xml"
+	"fmt"
+	"strings"
+	"testing"
+	"unicode/utf8"
+
+	"pgregory.net/rapid"
+)
+
+// word is a word of a page and where it stands, in points.
+type word struct {
+	XMin float64 `xml:"xMin,attr"`
+	YMin float64 `xml:"yMin,attr"`
+	XMax float64 `xml:"xMax,attr"`
+	YMax float64 `xml:"yMax,attr"`
+	Text string  `xml:",chardata"`
+}
+
+type page struct {
+	Width  float64 `xml:"width,attr"`
+	Height float64 `xml:"height,attr"`
+	Words  []word  `xml:"word"`
+}
+
+// pagesOf reads where pdftotext sees the words of a file.
+func pagesOf(t *testing.T, file string) []page {
+	t.Helper()
+	out := tool(t, "pdftotext", "-bbox", file, "-")
+	var doc struct {
+		Pages []page `xml:"body>doc>page"`
+	}
+	d := xml.NewDecoder(strings.NewReader(out))
+	d.Strict = false
+	if err := d.Decode(&doc); err != nil {
+		t.Fatal(err)
+	}
+	return doc.Pages
+}
+
+// glyphHeight is the height of a word's box in ems: ascent and descent of the
+// faces (0.905 + 0.212, their hhea tables).
+const glyphHeight = 1.117
+
+func TestLayout(t *testing.T) {
+	words := 0
+	for name, r := range everything(t) {
+		t.Run(name, func(t *testing.T) {
+			file, _ := drawn(t, r)
+			pages := pagesOf(t, file)
+			for n, p := range pages {
+				for i, w := range p.Words {
+					if bad := misplaced(p, w); bad != "" {
+						t.Errorf("page %d: %q %s: %+v", n+1, w.Text, bad, w)
+					}
+					for _, v := range p.Words[i+1:] {
+						if overlap(w, v) {
+							t.Errorf("page %d: %q over %q: %+v %+v", n+1, w.Text, v.Text, w, v)
+						}
+					}
+				}
+				words += len(p.Words)
+			}
+			if len(pages) < 2 {
+				t.Errorf("%d pages", len(pages))
+			}
+		})
+	}
+	if words < 20000 {
+		t.Errorf("only %d words were looked at", words)
+	}
+}
+
+// misplaced says what is wrong with where a word stands.
+func misplaced(p page, w word) string {
+	const margin = 14 / mm // half of it is enough for any printer
+	switch {
+	case w.XMin < margin || w.XMax > p.Width-margin || w.YMin < 7/mm || w.YMax > p.Height-6/mm:
+		return "stands in the margin"
+	case (w.YMax-w.YMin)/glyphHeight < small-0.01:
+		return fmt.Sprintf("is set in %.2f points", (w.YMax-w.YMin)/glyphHeight)
+	}
+	return ""
+}
+
+// overlap reports whether two boxes share more than the rounding of the file.
+func overlap(a, b word) bool {
+	const slack = 0.35
+	return min(a.XMax, b.XMax)-max(a.XMin, b.XMin) > slack && min(a.YMax, b.YMax)-max(a.YMin, b.YMin) > slack
+}
+
+// TestNastyText finds names whole, and what cannot be printed replaced.
+func TestNastyText(t *testing.T) {
+	r := nasty(t)
+	file, _ := drawn(t, r)
+	text := tool(t, "pdftotext", "-raw", file, "-")
+	for _, want := range []string{"Αστέρια και", "Планетарий", "Ľubomíra", "Křížová", "□□□", `)(\ <<>> (Tj □`} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the pages lack %q", want)
+		}
+	}
+	first := pagesOf(t, file)[0]
+	for i, whole := range []string{r.Outfit.Vehicle + r.Outfit.VehicleID, r.Outfit.Trailer} {
+		column := "" // the words of column i+1 of the four that say who and what
+		for _, w := range first.Words {
+			from := side + float64(i+1)*(first.Width*mm-2*side)/4
+			if x := w.XMin * mm; x > from-1 && x < from+1 {
+				column += w.Text
+			}
+		}
+		if !strings.Contains(column, whole) {
+			t.Errorf("page 1 cuts %q: %q", whole, column)
+		}
+	}
+}
+
+func testFaces(t *testing.T) *faces {
+	f, err := loadFaces()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return f
+}
+
+func TestClean(t *testing.T) {
+	f := testFaces(t)
+	for in, want := range map[string]string{
+		"plain":                "plain",
+		"± U ≤ 3 · χ² − √ Φ":   "± U ≤ 3 · χ² − √ Φ",
+		"a\nb\r\tc\u00a0d":     "a b  c d",
+		"\x00\x1b[31m":         "□□[31m",
+		"\U0001F52D\U00010400": "□□",
+		"\u202Eabc\u200B":      "□abc□", // order of reading, nothing visible
+		"天 שלום":               "□ □□□□",
+		"\xff\xfe":             "□□",
+		"Žluťoučký Ωμέγα Щука": "Žluťoučký Ωμέγα Щука",
+	} {
+		if got := f.clean(in); got != want {
+			t.Errorf("%q: %q, want %q", in, got, want)
+		}
+	}
+}
+
+// TestCleanAlways: nothing is dropped, and all that is left can be printed.
+func TestCleanAlways(t *testing.T) {
+	f := testFaces(t)
+	rapid.Check(t, func(t *rapid.T) {
+		in := rapid.String().Draw(t, "text")
+		out := f.clean(in)
+		if utf8.RuneCountInString(out) != utf8.RuneCountInString(in) {
+			t.Fatalf("%q became %q", in, out)
+		}
+		for _, r := range out {
+			if !f.regular.has(r) || !f.bold.has(r) || r < ' ' {
+				t.Fatalf("%q left %U", in, r)
+			}
+		}
+	})
+}
+
+// TestWrapAlways: no letter is lost and no line is too wide.
+func TestWrapAlways(t *testing.T) {
+	f := testFaces(t)
+	rapid.Check(t, func(t *rapid.T) {
+		in := f.clean(rapid.StringOf(rapid.RuneFrom([]rune("abcWi .,+/-äΩЖ"))).Draw(t, "text"))
+		w := rapid.Float64Range(12, 200).Draw(t, "width") // 12 points hold any one letter
+		lines := f.regular.wrap(in, 9, w)
+		if got, want := strings.ReplaceAll(strings.Join(lines, ""), " ", ""), strings.ReplaceAll(in, " ", ""); got != want {
+			t.Fatalf("%q became %q", in, lines)
+		}
+		for _, l := range lines {
+			if f.regular.width(l, 9) > w {
+				t.Fatalf("%q is wider than %v", l, w)
+			}
+		}
+		if len(lines) == 0 {
+			t.Fatal("no line at all")
+		}
+	})
+}
+
+// TestAdvances holds three widths against the published metrics of the face,
+// which are those of the metric-compatible family it was drawn for: 556 for
+// a figure, 667 for A, 278 for a space (thousandths of an em; from memory).
+func TestAdvances(t *testing.T) {
+	f := testFaces(t)
+	for r, want := range map[rune]int16{'0': 556, 'A': 666, ' ': 277} { // cut, not rounded, from 1139/2048, 1366/2048, 569/2048
+		if got := f.regular.advances[r]; got != want {
+			t.Errorf("%q is %d wide, want %d", r, got, want)
+		}
+	}
+}
+
+func TestApart(t *testing.T) {
+	// worked by hand: three labels 20 wide, two of them on one spot
+	got := apart([]float64{50, 50, 95}, []float64{20, 20, 20}, 0, 100)
+	for i, want := range []float64{50, 70, 90} {
+		if got[i] != want {
+			t.Errorf("label %d at %v, want %v", i, got[i], want)
+		}
+	}
+}

@@ -1,0 +1,147 @@
+package pdfout
+
+import (
+	"bytes"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"reconcile/internal/record"
+)
+
+// tool runs another's program on the file and returns what it prints. Where
+// the program is missing the test is skipped, and fails under CI.
+func tool(t *testing.T, name string, args ...string) string {
+	t.Helper()
+	path, err := exec.LookPath(name)
+	switch {
+	case err != nil && os.Getenv("CI") == "true":
+		t.Fatalf("%s is not installed", name)
+	case err != nil:
+		t.Skipf("%s is not installed: this check was skipped", name)
+	}
+	var out, complaint bytes.Buffer
+	c := exec.Command(path, args...)
+	c.Stdout, c.Stderr = &out, &complaint
+	if err := c.Run(); err != nil {
+		t.Fatalf("%s %s: %v\n%s%s", name, strings.Join(args, " "), err, &out, &complaint)
+	}
+	return out.String()
+}
+
+// drawn draws r into a file of its own and returns its name and bytes.
+func drawn(t *testing.T, r *record.Record, attachments ...Attachment) (file string, pdf []byte) {
+	t.Helper()
+	pdf, err := Draw(r, lineOf(t, r), attachments)
+	if err != nil {
+		t.Fatal(err)
+	}
+	file = filepath.Join(t.TempDir(), "summary.pdf")
+	if err := os.WriteFile(file, pdf, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return file, pdf
+}
+
+func lineOf(t *testing.T, r *record.Record) []byte {
+	t.Helper()
+	line, err := r.Line()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return line
+}
+
+// examples are the records of testdata: invented outfits, one for each way a
+// summary can come out.
+var examples = []string{"within", "over", "unsettled", "incomplete", "conflict", "sets", "tensioned"}
+
+func example(t *testing.T, name string) *record.Record {
+	t.Helper()
+	line, err := os.ReadFile(filepath.Join("testdata", name+".json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := record.Parse(line)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// eachExample runs a check on every example.
+func eachExample(t *testing.T, check func(t *testing.T, r *record.Record)) {
+	for _, name := range examples {
+		t.Run(name, func(t *testing.T) { check(t, example(t, name)) })
+	}
+}
+
+// nasty is a record whose every name is meant to break the page.
+func nasty(t *testing.T) *record.Record {
+	r := example(t, "over")
+	long := strings.Repeat("Überlandsternwartenanhängerverleihgesellschaft", 7)[:300]
+	r.Job = ")(\\ <<>> (Tj \U0001F52D"
+	r.Outfit.Owner = "Αστέρια και Планетарий Ľubomíra Křížová 天文館 \U0001F30C\u202Eevil\x00\x1b[31m\nsecond line\tend"
+	r.Outfit.Vehicle, r.Outfit.VehicleID = long, strings.Repeat("W", 300)
+	r.Outfit.Trailer = strings.Repeat("dome-trailer", 25)
+	r.Outfit.WeighedBy, r.Issuer.Name = long, long
+	for i := range r.Readings {
+		r.Readings[i].Ticket, r.Readings[i].Site, r.Readings[i].Note = long, long, long
+		r.Readings[i].WeighedAt = "\xff\xfe not a time"
+	}
+	for i := range r.Checks {
+		r.Checks[i].Source, r.Checks[i].On = long, long
+	}
+	for i := range r.Ratings {
+		r.Ratings[i].Source, r.Ratings[i].Note = long, "\U0001F600 "+long
+	}
+	r.Headline.DoNow = long + " " + long
+	return r
+}
+
+// many has 60 readings.
+func many(t *testing.T) *record.Record {
+	r := example(t, "within")
+	for len(r.Readings) < 60 {
+		next := r.Readings[len(r.Readings)%8]
+		next.Line = len(r.Readings) + 2
+		r.Readings = append(r.Readings, next)
+	}
+	return r
+}
+
+// bare is a record in which everything that can be missing is.
+func bare(t *testing.T) *record.Record {
+	r := example(t, "tensioned")
+	for name := range r.Quantities {
+		r.Quantities[name] = nil
+	}
+	for i := range r.Readings {
+		v := &r.Readings[i]
+		v.CorrectionKg, v.ReconciledKg, v.UKg, v.ResidualKg, v.Standardised, v.Redundancy, v.SmallestDetectableKg, v.People = nil, nil, nil, nil, nil, nil, nil, nil
+	}
+	for i := range r.Checks {
+		c := &r.Checks[i]
+		c.ValueKg, c.UKg, c.MarginKg, c.POver, c.NeededKg, c.MistakeEffectKg, c.Verdict = nil, nil, nil, nil, nil, nil, "not_weighed"
+		c.ValueKN, c.UKN, c.MarginKN = nil, nil, nil
+	}
+	r.Fit.PValue, r.Fit.WithoutTies.PValue = nil, nil
+	r.Outfit.LengthsMm, r.Outfit.People, r.Outfit.RearAxles, r.Outfit.TrailerAxles = record.Lengths{}, nil, nil, nil
+	r.Guides = append(r.Guides, record.Guide{Guide: "download_share"})
+	r.Headline = record.Headlines(r, record.HeadlineOptions{})
+	return r
+}
+
+// everything is all records that the checks of whole files run on.
+func everything(t *testing.T) map[string]*record.Record {
+	all := map[string]*record.Record{"nasty": nasty(t), "many": many(t), "bare": bare(t), "empty": {}}
+	for _, name := range examples {
+		all[name] = example(t, name)
+	}
+	letter := example(t, "tensioned")
+	letter.Options.Paper = "letter"
+	all["letter"] = letter
+	return all
+}
