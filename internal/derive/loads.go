@@ -1,6 +1,7 @@
 package derive
 
 import (
+	"cmp"
 	"math"
 
 	"reconcile/internal/tickets"
@@ -79,8 +80,8 @@ func (y *system) needsShare(l *tickets.Load) string {
 		if !names(r, l.Name) {
 			continue
 		}
-		p := partsOf(y.job, l, stateOf(r))
-		if math.Abs(y.onDeck(r, p).byShare) > negligible {
+		p := y.onDeck(r, partsOf(y.job, l, stateOf(r)))
+		if math.Abs(p.byShare) > negligible {
 			return p.missing
 		}
 	}
@@ -91,9 +92,10 @@ func (y *system) needsShare(l *tickets.Load) string {
 func (y *system) onDeck(r *tickets.Reading, p parts) part {
 	var sum part
 	for _, t := range r.Terms {
-		f := y.fraction(t)
-		sum.byMass += f * p.on[t.Group].byMass
-		sum.byShare += f * p.on[t.Group].byShare
+		on := p[t.Group].times(y.fraction(t))
+		sum.byMass += on.byMass
+		sum.byShare += on.byShare
+		sum.missing = cmp.Or(sum.missing, on.missing)
 	}
 	return sum
 }
@@ -140,7 +142,7 @@ func (y *system) sideU(l *tickets.Load, g tickets.Group) float64 {
 			continue
 		}
 		needed = needed || math.Abs(y.leaning(r, g)) > negligible
-		p := partsOf(y.job, l, stateOf(r)).on[g]
+		p := partsOf(y.job, l, stateOf(r))[g]
 		share, _ := assumedShare(l)
 		largest = math.Max(largest, math.Abs(p.byMass*mass+p.byShare*share))
 	}

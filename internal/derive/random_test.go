@@ -176,7 +176,7 @@ func (w *truth) place(kind outfitKind) {
 		w.parts[l.Name], w.lean[l.Name] = map[State]map[tickets.Group]float64{}, map[tickets.Group]float64{}
 		for _, s := range States {
 			w.parts[l.Name][s] = map[tickets.Group]float64{}
-			for g, p := range partsOf(w.job, l, s).on {
+			for g, p := range partsOf(w.job, l, s) {
 				w.parts[l.Name][s][g] = p.byMass*w.mass[l.Name] + p.byShare*r
 				w.lean[l.Name][g] = w.rectangular(math.Abs(w.parts[l.Name][s][g]) / 2)
 			}

@@ -85,7 +85,7 @@ func (s *Solution) byFrontLift() []Route {
 	if !ok || !o.RearAxleToCoupling.Known || !o.Wheelbase.Known {
 		return nil
 	}
-	q := ratioOf(o.LengthUncertaintyMm, named{lengthW, o.Wheelbase.Mm}, named{lengthA, o.RearAxleToCoupling.Mm})
+	q := ratioOf(o.LengthUncertaintyMm, named{lengthW, o.Wheelbase}, named{lengthA, o.RearAxleToCoupling})
 	d := lift / q.value
 	return []Route{{"front_lift", d, math.Hypot(u/q.value, d*q.u/q.value)}}
 }

@@ -72,15 +72,22 @@ func lever(o *tickets.Outfit) (k float64, missing string) {
 }
 
 // part is what a load puts on one group: byMass·m + byShare·r, with r its
-// unknown share where the position or a length is missing.
-type part struct{ byMass, byShare float64 }
+// unknown share where the position or a length is missing; missing names the
+// number that would fix it.
+type part struct {
+	byMass, byShare float64
+	missing         string
+}
+
+// times is f of the same part.
+func (p part) times(f float64) part { return part{f * p.byMass, f * p.byShare, p.missing} }
+
+// rest is what of the load is not in the part.
+func (p part) rest() part { return part{1 - p.byMass, -p.byShare, p.missing} }
 
 // parts is what a load puts on every group, and on a gauge under the
-// coupling, in a state. missing names the number that would fix the unknown share.
-type parts struct {
-	on      map[tickets.Group]part
-	missing string
-}
+// coupling, in a state.
+type parts map[tickets.Group]part
 
 // partsOf splits a load over the groups of a state.
 func partsOf(job *tickets.Job, load *tickets.Load, state State) parts {
@@ -101,57 +108,36 @@ func position(job *tickets.Job, load *tickets.Load) (at float64, known bool) {
 
 func vehicleParts(o *tickets.Outfit, at float64, known bool, state State) parts {
 	if state == TrailerAlone {
-		return parts{on: map[tickets.Group]part{}}
+		return parts{}
 	}
-	if !known || !o.Wheelbase.Known && at != 0 {
-		return parts{
-			on:      map[tickets.Group]part{tickets.Front: {1, -1}, tickets.Rear: {0, 1}},
-			missing: missingOf(known, lengthW),
-		}
-	}
-	x := 0.0
-	if at != 0 {
-		x = at / o.Wheelbase.Mm
-	}
-	return parts{on: map[tickets.Group]part{tickets.Front: {1 - x, 0}, tickets.Rear: {x, 0}}}
+	rear := ahead(at, known, named{lengthW, o.Wheelbase})
+	return parts{tickets.Front: rear.rest(), tickets.Rear: rear}
 }
 
 // trailerParts follows Share; Coupling holds what a gauge would read.
 func trailerParts(o *tickets.Outfit, at float64, known bool, state State) parts {
-	if state == VehicleAlone {
-		return parts{on: map[tickets.Group]part{}}
+	coupling := ahead(at, known, named{lengthL, o.CouplingToTrailerAxle})
+	switch state {
+	case VehicleAlone:
+		return parts{}
+	case TrailerAlone:
+		nose := ahead(at, known, named{lengthN, o.NoseSupportToTrailerAxle})
+		return parts{tickets.Nose: nose, tickets.Trailer: nose.rest(), tickets.Coupling: coupling}
 	}
 	k, _ := lever(o)
-	p := parts{on: map[tickets.Group]part{}}
-	onCoupling := ahead(at, known, o.CouplingToTrailerAxle)
-	onNose := ahead(at, known, o.NoseSupportToTrailerAxle)
-	if state == TrailerAlone {
-		p.on[tickets.Nose] = onNose
-		p.on[tickets.Trailer] = part{1 - onNose.byMass, -onNose.byShare}
-		p.on[tickets.Coupling] = onCoupling
-		if onNose.byShare != 0 {
-			p.missing = missingOf(known, lengthN)
-		}
-		return p
-	}
-	p.on[tickets.Trailer] = part{1 - onCoupling.byMass, -onCoupling.byShare}
-	p.on[tickets.Front] = part{-k * onCoupling.byMass, -k * onCoupling.byShare}
-	p.on[tickets.Rear] = part{(1 + k) * onCoupling.byMass, (1 + k) * onCoupling.byShare}
-	if onCoupling.byShare != 0 {
-		p.missing = missingOf(known, lengthL)
-	}
-	return p
+	return parts{tickets.Trailer: coupling.rest(), tickets.Front: coupling.times(-k), tickets.Rear: coupling.times(1 + k)}
 }
 
-// ahead is what a load puts on the support a length ahead of the axle.
-func ahead(at float64, known bool, length tickets.Length) part {
+// ahead is what a load at a distance from one support puts on the support a
+// length away from it.
+func ahead(at float64, known bool, length named) part {
 	switch {
 	case known && at == 0:
 		return part{}
 	case known && length.Known:
 		return part{byMass: at / length.Mm}
 	}
-	return part{byShare: 1}
+	return part{byShare: 1, missing: missingOf(known, length.name)}
 }
 
 func missingOf(known bool, length string) string {
@@ -176,7 +162,7 @@ type lengthU struct {
 // named is a length with its column in outfit.csv.
 type named struct {
 	name string
-	mm   float64
+	tickets.Length
 }
 
 // ratioOf returns Σ above / below for independent lengths of standard uncertainty ul:
@@ -185,10 +171,10 @@ type named struct {
 func ratioOf(ul float64, below named, above ...named) ratio {
 	var r ratio
 	for _, a := range above {
-		r.value += a.mm / below.mm
-		r.by = append(r.by, lengthU{a.name, ul / below.mm})
+		r.value += a.Mm / below.Mm
+		r.by = append(r.by, lengthU{a.name, ul / below.Mm})
 	}
-	r.by = append(r.by, lengthU{below.name, r.value * ul / below.mm})
+	r.by = append(r.by, lengthU{below.name, r.value * ul / below.Mm})
 	for _, l := range r.by {
 		r.u = math.Hypot(r.u, l.u)
 	}

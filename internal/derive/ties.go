@@ -79,7 +79,7 @@ func (y *system) vehicleTie() *tie {
 	if !o.RearAxleToCoupling.Known || !o.Wheelbase.Known {
 		return nil
 	}
-	q := ratioOf(o.LengthUncertaintyMm, named{lengthW, o.Wheelbase.Mm}, named{lengthA, o.RearAxleToCoupling.Mm})
+	q := ratioOf(o.LengthUncertaintyMm, named{lengthW, o.Wheelbase}, named{lengthA, o.RearAxleToCoupling})
 	t := &tie{name: TieVehicle, t: 5, ratio: q, amount: y.row(), row: y.row()}
 	if o.RearAxles >= 2 {
 		t.t = 15
@@ -97,7 +97,7 @@ func (y *system) noseTie() *tie {
 	if !o.CouplingToTrailerAxle.Known || !o.NoseSupportToTrailerAxle.Known {
 		return nil
 	}
-	q := ratioOf(o.LengthUncertaintyMm, named{lengthN, o.NoseSupportToTrailerAxle.Mm}, named{lengthL, o.CouplingToTrailerAxle.Mm})
+	q := ratioOf(o.LengthUncertaintyMm, named{lengthN, o.NoseSupportToTrailerAxle}, named{lengthL, o.CouplingToTrailerAxle})
 	t := &tie{name: TieNose, t: 5, ratio: q, amount: y.row(), row: y.row()}
 	if o.TrailerAxles >= 2 {
 		t.t = 20
@@ -114,8 +114,8 @@ func (y *system) hitchTie() *tie {
 	if !o.CouplingToTrailerAxle.Known || !o.RearAxleToCoupling.Known || !o.Wheelbase.Known {
 		return nil
 	}
-	q := ratioOf(o.LengthUncertaintyMm, named{lengthW, o.Wheelbase.Mm},
-		named{lengthL, o.CouplingToTrailerAxle.Mm}, named{lengthA, o.RearAxleToCoupling.Mm})
+	q := ratioOf(o.LengthUncertaintyMm, named{lengthW, o.Wheelbase},
+		named{lengthL, o.CouplingToTrailerAxle}, named{lengthA, o.RearAxleToCoupling})
 	t := &tie{name: TieHitch, t: 5, ratio: q, amount: y.row(), row: y.row()}
 	if o.RearAxles >= 2 || o.TrailerAxles >= 2 {
 		t.t = 10

@@ -112,7 +112,7 @@ func (w *world) aboard(name string, state State, terms []tickets.Term) float64 {
 	sum := 0.0
 	p := partsOf(&w.truth, on, state)
 	for _, t := range terms {
-		sum += p.on[t.Group].byMass
+		sum += p[t.Group].byMass
 	}
 	return mass * sum
 }
