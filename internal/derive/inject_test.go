@@ -253,7 +253,8 @@ func (w *world) typeTotal(in *injected) bool {
 	sum.Typed = sum.Kg.String()
 	all := decks[a.Setup]
 	sum.Terms = groupTerms(all[w.rng.IntN(len(all))])
-	if !sum.Kg.IsPositive() || repeatKey(&sum) == repeatKey(&a) || repeatKey(&sum) == repeatKey(&b) {
+	key := func(r *tickets.Reading) string { return repeatKey(&in.right.Outfit, r) }
+	if !sum.Kg.IsPositive() || key(&sum) == key(&a) || key(&sum) == key(&b) {
 		return false
 	}
 	in.right.Readings = append(in.right.Readings, sum)

@@ -273,7 +273,7 @@ func (s *Solution) exchanges() []hypothesis {
 	for n, a := range used {
 		for m, b := range used[n+1:] {
 			x, y := &s.Job.Readings[a], &s.Job.Readings[b]
-			if x.Ticket != y.Ticket || x.Kg.Equal(y.Kg) || repeatKey(x) == repeatKey(y) {
+			if x.Ticket != y.Ticket || x.Kg.Equal(y.Kg) || repeatKey(&s.Job.Outfit, x) == repeatKey(&s.Job.Outfit, y) {
 				continue
 			}
 			which := "apart"

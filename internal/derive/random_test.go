@@ -342,7 +342,7 @@ func (w *truth) indication(r *tickets.Reading) float64 {
 	s := w.job.Scale(r.Scale)
 	k := weighers(&w.job.Outfit, s, r)
 	e := r.IntervalKg.InexactFloat64()
-	key := repeatKey(r)
+	key := repeatKey(&w.job.Outfit, r)
 	if _, ok := w.kept[key]; !ok {
 		mpe := MPE(s.Class, r.Kg.Div(decimal.NewFromInt(int64(k))), r.IntervalKg)
 		kept := w.normal(splitU(w.job, s, r))

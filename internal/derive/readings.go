@@ -1,7 +1,6 @@
 package derive
 
 import (
-	"fmt"
 	"math"
 	"sort"
 	"strings"
@@ -23,11 +22,11 @@ const (
 // repeats counts, for each used reading, the used readings with the same
 // scale, setup, hitch and supports: a repeat renews rounding and zero, not
 // position and linearity.
-func repeats(used []tickets.Reading) []int {
+func repeats(o *tickets.Outfit, used []tickets.Reading) []int {
 	count := map[string]int{}
 	keys := make([]string, len(used))
 	for i := range used {
-		keys[i] = repeatKey(&used[i])
+		keys[i] = repeatKey(o, &used[i])
 		count[keys[i]]++
 	}
 	m := make([]int, len(used))
@@ -37,10 +36,10 @@ func repeats(used []tickets.Reading) []int {
 	return m
 }
 
-func repeatKey(r *tickets.Reading) string {
-	terms := make([]string, len(r.Terms))
-	for i, t := range r.Terms {
-		terms[i] = fmt.Sprintf("%s.%d.%s", t.Group, t.Axle, t.Side)
+func repeatKey(o *tickets.Outfit, r *tickets.Reading) string {
+	var terms []string
+	for t := range wheels(o, r.Terms) {
+		terms = append(terms, SupportName(t))
 	}
 	sort.Strings(terms)
 	return strings.Join([]string{r.Scale, string(r.Setup), string(r.Hitch), strings.Join(terms, "+")}, "\x00")
@@ -140,7 +139,7 @@ func (y *system) addDownload(row []float64, f float64) {
 //
 //	reading = Σ loads on deck − Σ share·mass(without) + Σ share·mass(with) + gain·reading
 func (y *system) observeReadings() {
-	m := repeats(y.used)
+	m := repeats(&y.job.Outfit, y.used)
 	for i := range y.used {
 		r := &y.used[i]
 		row := y.deckRow(r)

@@ -23,7 +23,7 @@ type left struct {
 }
 
 func newScreen(s *Solution) *screen {
-	return &screen{s: s, m: repeats(s.system.used), bounds: map[string]left{}}
+	return &screen{s: s, m: repeats(&s.Job.Outfit, s.system.used), bounds: map[string]left{}}
 }
 
 // worthSolving drops what cannot succeed. Whatever the observations it touches

@@ -1,6 +1,10 @@
 package derive
 
-import "reconcile/internal/tickets"
+import (
+	"maps"
+
+	"reconcile/internal/tickets"
+)
 
 // State is one of the four states in which supports carry load.
 type State string
@@ -66,27 +70,25 @@ func onGauge(r *tickets.Reading) bool {
 	return len(r.Terms) == 1 && r.Terms[0].Group == tickets.Coupling
 }
 
-// wholeGroup says whether the terms hold every side of every axle of a group.
-func wholeGroup(terms []tickets.Term, g tickets.Group, axles int) bool {
-	seen := map[tickets.Term]bool{}
+// wheels spells terms out to one side of one axle each, so that front.1, front
+// and front.left with front.right are the same supports. A group whose axles
+// are not counted is taken as one axle.
+func wheels(o *tickets.Outfit, terms []tickets.Term) map[tickets.Term]bool {
+	all := map[tickets.Term]bool{}
 	for _, t := range terms {
-		if t.Group == g {
-			seen[t] = true
+		first, last := t.Axle, t.Axle
+		if t.Axle == 0 {
+			first, last = 1, max(axlesOf(o, t.Group), 1)
+		}
+		for a := first; a <= last; a++ {
+			for _, side := range []tickets.Side{tickets.Left, tickets.Right} {
+				if t.Side == tickets.Both || t.Side == side {
+					all[tickets.Term{Group: t.Group, Axle: a, Side: side}] = true
+				}
+			}
 		}
 	}
-	has := func(axle int) bool {
-		return seen[tickets.Term{Group: g, Axle: axle}] ||
-			seen[tickets.Term{Group: g, Axle: axle, Side: tickets.Left}] && seen[tickets.Term{Group: g, Axle: axle, Side: tickets.Right}]
-	}
-	if has(0) {
-		return true
-	}
-	for a := 1; a <= axles; a++ {
-		if !has(a) {
-			return false
-		}
-	}
-	return axles > 0
+	return all
 }
 
 // wholeOutfit says whether all supports of the reading's setup stood on the deck.
@@ -94,10 +96,5 @@ func wholeOutfit(o *tickets.Outfit, r *tickets.Reading) bool {
 	if onGauge(r) {
 		return false
 	}
-	for _, g := range stateOf(r).Groups() {
-		if !wholeGroup(r.Terms, g, axlesOf(o, g)) {
-			return false
-		}
-	}
-	return true
+	return maps.Equal(wheels(o, r.Terms), wheels(o, groupTerms(stateOf(r).Groups())))
 }
