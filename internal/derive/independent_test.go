@@ -3,6 +3,7 @@ package derive
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"math"
 	"os"
 	"os/exec"
@@ -46,7 +47,9 @@ func independentJobs() []*tickets.Job {
 	var jobs []*tickets.Job
 	for i, kind := range outfitKinds {
 		for n := range uint64(10) {
-			jobs = append(jobs, draw(kind, 50_000+100*uint64(i)+n).job)
+			job := draw(kind, 50_000+100*uint64(i)+n).job
+			job.Name = fmt.Sprintf("%s %d", kind.name, n)
+			jobs = append(jobs, job)
 		}
 	}
 	for seed := uint64(0); len(jobs) < 200; seed++ {

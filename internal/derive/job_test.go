@@ -73,3 +73,6 @@ func wantNumber(t *testing.T, name string, q interface {
 }
 
 func known(mm float64) tickets.Length { return tickets.Length{Known: true, Mm: mm} }
+
+// whole is a cell of whole kilograms.
+func whole(kg int) decimal.NullDecimal { return decimal.NewNullDecimal(decimal.NewFromInt(int64(kg))) }
