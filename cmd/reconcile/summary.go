@@ -1,11 +1,10 @@
 package main
 
 import (
-	"crypto/sha256"
-	"encoding/hex"
+	"context"
 	"fmt"
 	"os"
-	"path/filepath"
+	"os/signal"
 	"slices"
 	"strings"
 	"time"
@@ -13,7 +12,9 @@ import (
 	"github.com/spf13/pflag"
 
 	"reconcile/internal/flow"
+	"reconcile/internal/record"
 	"reconcile/internal/screen"
+	"reconcile/internal/signoff"
 	"reconcile/internal/tickets"
 )
 
@@ -33,7 +34,10 @@ func summaryFlags(f *pflag.FlagSet) {
 	f.String("set", "", "name a `SET` of planned ratings to show beside those in force")
 	f.String("issued", "", "`DATE` of issue to print, like 2026-03-14")
 	f.String("paper", "a4", "paper `SIZE`: a4 or letter")
-	f.Bool("replace", false, "replace an unsigned summary of other forms")
+	f.Bool("replace", false, "replace an unsigned summary of other forms; beside a signed one write the next number")
+	f.Bool("resume", false, "skip the jobs whose summary is there, intact and of the same record")
+	f.String("after", "", "compare with the earlier visit whose summary is `OLD.pdf`")
+	signFlags(f)
 }
 
 // optionFlags are the flags that every deriving verb has.
@@ -86,27 +90,65 @@ func orList(words []string) string {
 type summaries struct {
 	streams
 	options flow.Options
-	out     string // --out, or ""
+	place   place
 	json    bool
-	replace bool
+	signer  *signoff.Signer
+	now     func() time.Time
+	earlier *record.Record // --after, or nil
+	several bool           // more than one folder
 	status  int
-	rows    []screen.Row
 	printed int
 }
 
 func runSummary(args []string, f *pflag.FlagSet, s streams) int {
-	o, err := options(f)
+	run, err := newSummaries(f, s)
 	if err != nil {
 		return s.refuse(err.Error())
 	}
 	if len(args) == 0 {
 		return s.refuse("summary: no job folder given (want one or more)")
 	}
-	run := &summaries{streams: s, options: o}
-	run.out, _ = f.GetString("out")
+	run.several = len(args) > 1
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer stop()
+	return run.all(ctx, args)
+}
+
+func newSummaries(f *pflag.FlagSet, s streams) (*summaries, error) {
+	o, err := options(f)
+	if err != nil {
+		return nil, err
+	}
+	run := &summaries{streams: s, options: o, now: time.Now}
+	run.place.out, _ = f.GetString("out")
+	run.place.replace, _ = f.GetBool("replace")
+	run.place.resume, _ = f.GetBool("resume")
 	run.json, _ = f.GetBool("json")
-	run.replace, _ = f.GetBool("replace")
-	return run.all(args)
+	run.place.none = run.json && run.place.out == ""
+	if run.signer, err = signer(f, s); err != nil {
+		return nil, err
+	}
+	run.place.signing = run.signer != nil
+	switch {
+	case run.place.none && (run.signer != nil || run.place.resume || run.place.replace):
+		return nil, fmt.Errorf("--json without --out writes no file (--sign, --resume and --replace need one)")
+	case run.json && f.Changed("after"):
+		return nil, fmt.Errorf("--after goes with the report, not with --json")
+	case f.Changed("after"):
+		err = run.readEarlier(f.Lookup("after").Value.String())
+	}
+	return run, err
+}
+
+func (run *summaries) readEarlier(path string) error {
+	pdf, err := readPDF(path)
+	if err != nil {
+		return err
+	}
+	if run.earlier, err = flow.Earlier(pdf, Version); err != nil {
+		return fmt.Errorf("--after %q: %w", path, err)
+	}
+	return nil
 }
 
 // opened is one folder, read.
@@ -118,85 +160,52 @@ type opened struct {
 
 // all reads every folder before anything is written, so that faults of use
 // leave nothing behind; faulty jobs stop alone.
-func (run *summaries) all(dirs []string) int {
+func (run *summaries) all(ctx context.Context, dirs []string) int {
 	var folders []opened
+	jobs := 0
 	for _, dir := range dirs {
 		folder, err := openFolder(dir)
 		if err != nil {
 			return run.refuse(err.Error())
 		}
-		folders = append(folders, opened{dir, folder, flow.Read(folder, run.options, true)})
+		read := flow.Read(folder, run.options, true)
+		folders = append(folders, opened{dir, folder, read})
+		jobs += len(read.Jobs)
 	}
-	if err := run.prepare(folders); err != nil {
+	if run.earlier != nil && jobs > 1 {
+		return run.refuse("--after compares one job with its earlier visit (here are several)")
+	}
+	if err := run.place.prepare(folders, run.several); err != nil {
 		return run.refuse(err.Error())
 	}
+	return run.folders(ctx, folders, newProgress(run.err, jobs))
+}
+
+// folders runs every folder and writes the registers.
+func (run *summaries) folders(ctx context.Context, folders []opened, p *progress) int {
+	var all []screen.Row
 	for _, f := range folders {
-		run.folder(f, len(folders) > 1)
+		rows, whole := run.folder(ctx, f, p)
+		if !whole {
+			p.stopped()
+			return exitCouldNot
+		}
+		all = append(all, rows...)
+		if f.read.HasJobs && run.place.out == "" {
+			run.register(f.dir, rows)
+		}
 	}
-	if err := run.register(folders); err != nil {
-		return run.refuse(err.Error())
+	p.done()
+	if run.place.out != "" && (run.several || folders[0].read.HasJobs) {
+		run.register(run.place.out, all)
 	}
 	return run.status
 }
 
-// prepare makes the output folder and refuses two summaries of one name.
-func (run *summaries) prepare(folders []opened) error {
-	if run.json && run.out == "" {
-		return nil
-	}
-	seen := map[string]string{}
-	for _, f := range folders {
-		for _, name := range f.read.Order {
-			path := run.path(f, name, len(folders) > 1)
-			key := strings.ToLower(path)
-			if other, twice := seen[key]; twice {
-				return fmt.Errorf("%q and %q would both write %q (want different names)", other, f.dir, path)
-			}
-			seen[key] = f.dir
-		}
-	}
-	if run.out == "" {
-		for _, f := range folders {
-			removeParts(f.dir)
-		}
-		return nil
-	}
-	if err := os.MkdirAll(run.out, 0o777); err != nil {
-		return fmt.Errorf("--out %q: %w", run.out, cause(err))
-	}
-	removeParts(run.out)
-	return nil
-}
-
-// path is where the summary of a job goes.
-func (run *summaries) path(f opened, job string, several bool) string {
-	dir := f.dir
-	if run.out != "" {
-		dir = run.out
-	}
-	base := "summary"
-	folder := filepath.Base(filepath.Clean(absolute(f.dir)))
-	switch {
-	case run.out != "" && several && f.read.HasJobs:
-		base = folder + "-" + job
-	case run.out != "" && several:
-		base = folder
-	case f.read.HasJobs:
-		base = job
-	}
-	return filepath.Join(dir, base+".pdf")
-}
-
-func absolute(dir string) string {
-	if abs, err := filepath.Abs(dir); err == nil {
-		return abs
-	}
-	return dir
-}
-
-// folder prints the faults of a folder and writes its sound jobs.
-func (run *summaries) folder(f opened, several bool) {
-	printFaults(run.err, f.read.Faults, f.dir, several)
+// folder prints the faults of a folder and writes its sound jobs, on all
+// cores, in the order of the forms. whole is false where it was interrupted.
+func (run *summaries) folder(ctx context.Context, f opened, p *progress) (rows []screen.Row, whole bool) {
+	printFaults(run.err, f.read.Faults, f.dir, run.several)
 	if len(f.read.Faults) > 0 {
 		run.status = gravest(run.status, exitCouldNot)
 	}
@@ -204,39 +213,66 @@ func (run *summaries) folder(f opened, several bool) {
 	for _, name := range f.read.Stopped {
 		stopped[name] = true
 	}
-	next := 0
-	for _, name := range f.read.Order {
-		if stopped[name] {
-			run.rows = append(run.rows, screen.Refused(name))
-			continue
-		}
-		if next < len(f.read.Jobs) {
-			run.job(f, &f.read.Jobs[next], several)
-			next++
+	order := f.read.Order
+	put := func(name string) { // stopped jobs up to the next sound one
+		for len(order) > 0 && order[0] != name {
+			rows = append(rows, screen.RefusedRow(order[0]))
+			order = order[1:]
 		}
 	}
+	jobs := f.read.Jobs
+	done := flow.Ordered(ctx, len(jobs), func(i int) made { return run.make(f, &jobs[i]) }, func(i int, m made) bool {
+		put(jobs[i].Name)
+		rows = append(rows, run.take(m, jobs[i].Name))
+		if len(order) > 0 {
+			order = order[1:]
+		}
+		p.step()
+		return true
+	})
+	put("")
 	if f.read.NextNumber != "" {
 		fmt.Fprintf(run.err, "next number: %s\n", f.read.NextNumber)
 	}
+	return rows, done == len(jobs)
 }
 
-// job derives one job, prints it and writes its summary.
-func (run *summaries) job(f opened, job *tickets.Job, several bool) {
+// made is what one job came to, ready to be told in its turn.
+type made struct {
+	result *flow.Result
+	file   written
+	err    error
+}
+
+// make derives one job and writes its summary; it runs beside others.
+func (run *summaries) make(f opened, job *tickets.Job) made {
 	r, err := flow.Derive(job, f.folder, run.options)
-	if err != nil {
-		run.status = gravest(run.status, run.refuse(err.Error()))
-		return
+	if err != nil || run.place.none {
+		return made{result: r, err: err}
 	}
-	run.print(r, job.Name)
-	status := statusOf(r.Record.Verdict)
-	if !run.json || run.out != "" {
-		file, sum, err := run.write(r, run.path(f, job.Name, several))
-		if err != nil {
-			status = run.refuse(err.Error())
-		}
-		run.rows = append(run.rows, screen.RowOf(r.Record, filepath.Base(file), sum))
+	file, err := run.place.write(r, run.place.path(f, job.Name, run.several), run.sign)
+	return made{r, file, err}
+}
+
+// sign signs a summary where a key was given.
+func (run *summaries) sign(pdf []byte) ([]byte, error) {
+	if run.signer == nil {
+		return pdf, nil
 	}
-	run.status = gravest(run.status, status)
+	return signoff.Sign(pdf, run.signer, signoff.SignOptions{When: run.now(), Reason: signingReason})
+}
+
+// take prints what one job came to and returns its line of the register.
+func (run *summaries) take(m made, job string) screen.Row {
+	if m.result != nil {
+		run.print(m.result, job)
+		run.status = gravest(run.status, statusOf(m.result.Record.Verdict))
+	}
+	if m.err != nil {
+		run.status = gravest(run.status, run.refuse(m.err.Error()))
+		return screen.RefusedRow(job)
+	}
+	return screen.RowOf(m.result.Record, m.file.name, m.file.sum)
 }
 
 func (run *summaries) print(r *flow.Result, job string) {
@@ -248,10 +284,11 @@ func (run *summaries) print(r *flow.Result, job string) {
 		fmt.Fprintln(run.streams.out)
 	}
 	run.printed++
-	if job != "" {
-		fmt.Fprintf(run.streams.out, "job %s\n", job)
-	}
 	screen.Report(run.streams.out, r.Record)
+	if run.earlier != nil {
+		fmt.Fprintln(run.streams.out)
+		screen.Changes(run.streams.out, r.Record, run.earlier)
+	}
 }
 
 // statusOf is the exit status of a verdict.
@@ -265,80 +302,12 @@ func statusOf(verdict string) int {
 	return exitUnsettled
 }
 
-// write draws the summary and puts it in its place, never over other forms'
-// summary unasked, never over a signed one.
-func (run *summaries) write(r *flow.Result, path string) (file, sum string, err error) {
-	pdf, err := r.Summary()
-	if err != nil {
-		return path, "", err
+// register writes jobs.csv, one line a job.
+func (run *summaries) register(dir string, rows []screen.Row) {
+	if run.place.none || len(rows) == 0 {
+		return
 	}
-	path, err = run.free(path, pdf)
-	if err != nil {
-		return path, "", err
+	if err := run.place.register(dir, screen.Register(rows)); err != nil {
+		run.status = gravest(run.status, run.refuse(err.Error()))
 	}
-	if !sameAs(path, pdf) {
-		if err := writeWhole(path, pdf, 0o666); err != nil {
-			return path, "", err
-		}
-	}
-	h := sha256.Sum256(pdf)
-	return path, hex.EncodeToString(h[:]), nil
-}
-
-// free is the path that may be written: the one asked for, or beside a signed
-// summary the next number.
-func (run *summaries) free(path string, pdf []byte) (string, error) {
-	for n := 2; ; n++ {
-		old, err := os.ReadFile(path)
-		switch {
-		case os.IsNotExist(err), err == nil && string(old) == string(pdf):
-			return path, nil
-		case err != nil:
-			return path, fmt.Errorf("reading %q: %w", path, cause(err))
-		case !run.replace:
-			return path, fmt.Errorf("%q holds another summary (want --replace, or another --out)", path)
-		case !flow.Signed(old):
-			return path, nil
-		}
-		path = numbered(path, n)
-	}
-}
-
-// numbered puts a number behind a name: summary.pdf, summary-2.pdf, summary-3.pdf.
-func numbered(path string, n int) string {
-	base := strings.TrimSuffix(path, ".pdf")
-	if n > 2 {
-		base = strings.TrimSuffix(base, fmt.Sprintf("-%d", n-1))
-	}
-	return fmt.Sprintf("%s-%d.pdf", base, n)
-}
-
-// register writes jobs.csv where the forms have jobs, or several folders go to one place.
-func (run *summaries) register(folders []opened) error {
-	if run.json && run.out == "" || len(run.rows) == 0 {
-		return nil
-	}
-	for _, f := range folders {
-		if f.read.HasJobs && run.out == "" {
-			if err := run.writeRegister(f.dir); err != nil {
-				return err
-			}
-		}
-	}
-	if run.out != "" && (len(folders) > 1 || folders[0].read.HasJobs) {
-		return run.writeRegister(run.out)
-	}
-	return nil
-}
-
-func (run *summaries) writeRegister(dir string) error {
-	path := filepath.Join(dir, "jobs.csv")
-	b, err := screen.Register(run.rows)
-	if err != nil {
-		return err
-	}
-	if _, err := os.Stat(path); err == nil && !run.replace && !sameAs(path, b) {
-		return fmt.Errorf("%q holds another register (want --replace, or another --out)", path)
-	}
-	return writeWhole(path, b, 0o666)
 }

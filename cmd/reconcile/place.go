@@ -1,0 +1,156 @@
+package main
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"reconcile/internal/flow"
+)
+
+// place says where summaries go and what may be written there.
+type place struct {
+	out     string // --out, or ""
+	none    bool   // no file is written
+	replace bool
+	resume  bool
+	signing bool // summaries are to be signed
+}
+
+// written is a summary in its place.
+type written struct{ name, sum string }
+
+// prepare makes the output folder, removes what a killed run left, and refuses
+// two summaries of one name, before anything is written.
+func (p place) prepare(folders []opened, several bool) error {
+	if p.none {
+		return nil
+	}
+	seen := map[string]string{}
+	for _, f := range folders {
+		for _, name := range f.read.Order {
+			path := p.path(f, name, several)
+			key := strings.ToLower(path)
+			if other, twice := seen[key]; twice {
+				return fmt.Errorf("%q and %q would both write %q (want different names)", other, f.dir, path)
+			}
+			seen[key] = f.dir
+		}
+	}
+	if p.out == "" {
+		for _, f := range folders {
+			removeParts(f.dir)
+		}
+		return nil
+	}
+	if err := os.MkdirAll(p.out, 0o777); err != nil {
+		return fmt.Errorf("--out %q: %w", p.out, cause(err))
+	}
+	removeParts(p.out)
+	return nil
+}
+
+// path is where the summary of a job goes.
+func (p place) path(f opened, job string, several bool) string {
+	dir := f.dir
+	if p.out != "" {
+		dir = p.out
+	}
+	base := "summary"
+	folder := filepath.Base(absolute(f.dir))
+	switch {
+	case p.out != "" && several && f.read.HasJobs:
+		base = folder + "-" + job
+	case p.out != "" && several:
+		base = folder
+	case f.read.HasJobs:
+		base = job
+	}
+	return filepath.Join(dir, base+".pdf")
+}
+
+func absolute(dir string) string {
+	if abs, err := filepath.Abs(dir); err == nil {
+		return abs
+	}
+	return filepath.Clean(dir)
+}
+
+// write draws the summary and puts it in its place, never over other forms'
+// summary unasked, never over a signed one.
+func (p place) write(r *flow.Result, path string, sign func([]byte) ([]byte, error)) (written, error) {
+	old, err := os.ReadFile(path)
+	if err != nil && !os.IsNotExist(err) {
+		return written{}, fmt.Errorf("reading %q: %w", path, cause(err))
+	}
+	there := err == nil
+	if there && p.resume && p.finished(old, r) {
+		return writtenAs(path, old), nil
+	}
+	unsigned, err := r.Summary()
+	if err != nil {
+		return written{}, err
+	}
+	pdf, err := sign(unsigned)
+	if err != nil {
+		return written{}, err
+	}
+	if there && string(old) == string(pdf) {
+		return writtenAs(path, old), nil
+	}
+	if there {
+		if path, err = p.free(path, old); err != nil {
+			return written{}, err
+		}
+	}
+	if err := writeWhole(path, pdf, 0o666); err != nil {
+		return written{}, err
+	}
+	return writtenAs(path, pdf), nil
+}
+
+// finished says whether an earlier run left this job's summary whole, signed
+// where this run signs.
+func (p place) finished(old []byte, r *flow.Result) bool {
+	intact, signed := flow.Holds(old, r.Line)
+	return intact && (signed || !p.signing)
+}
+
+func writtenAs(path string, pdf []byte) written {
+	h := sha256.Sum256(pdf)
+	return written{filepath.Base(path), hex.EncodeToString(h[:])}
+}
+
+// free is the path that may be written where a file is already: the same over
+// an unsigned summary, beside a signed one the next number.
+func (p place) free(path string, old []byte) (string, error) {
+	if !p.replace && !(p.resume && !flow.Signed(old)) {
+		return "", fmt.Errorf("%q holds another summary (want --replace, or another --out)", path)
+	}
+	base := strings.TrimSuffix(path, ".pdf")
+	for n := 2; flow.Signed(old); n++ {
+		path = fmt.Sprintf("%s-%d.pdf", base, n)
+		var err error
+		if old, err = os.ReadFile(path); os.IsNotExist(err) {
+			return path, nil
+		} else if err != nil {
+			return "", fmt.Errorf("reading %q: %w", path, cause(err))
+		}
+	}
+	return path, nil
+}
+
+// register writes jobs.csv into a folder.
+func (p place) register(dir string, b []byte) error {
+	path := filepath.Join(dir, "jobs.csv")
+	if sameAs(path, b) {
+		return nil
+	}
+	if _, err := os.Lstat(path); err == nil && !p.replace && !p.resume {
+		return fmt.Errorf("%q holds another register (want --replace, or another --out)", path)
+	}
+	return writeWhole(path, b, 0o666)
+}

@@ -1,0 +1,95 @@
+package main
+
+import (
+	"fmt"
+	"os"
+	"time"
+
+	"github.com/spf13/pflag"
+
+	"reconcile/internal/flow"
+	"reconcile/internal/signoff"
+)
+
+var signVerb = verb{
+	name:    "sign",
+	args:    "PDF --sign FILE.p12 [--password-file F]",
+	short:   "add your signature to a summary; the bytes before stay as they are",
+	example: "reconcile sign testdata/tickets/planetarium/summary.pdf --sign yard.p12",
+	flags: func(f *pflag.FlagSet) {
+		signFlags(f)
+	},
+	run: runSign,
+}
+
+// signingReason is what a signature says of itself.
+const signingReason = "weighing summary"
+
+func signFlags(f *pflag.FlagSet) {
+	f.String("sign", "", "sign with the key in `FILE.p12`")
+	passwordFlag(f)
+}
+
+// signer opens the key that the flags name; nil where none is named.
+func signer(f *pflag.FlagSet, s streams) (*signoff.Signer, error) {
+	path, _ := f.GetString("sign")
+	if path == "" {
+		return nil, nil
+	}
+	b, err := os.ReadFile(path)
+	if err != nil {
+		return nil, fmt.Errorf("--sign %q: %w", path, cause(err))
+	}
+	if info, err := os.Stat(path); err == nil && info.Mode().Perm()&0o077 != 0 {
+		fmt.Fprintf(s.err, "reconcile: warning: others on this machine can read the key %q (want mode 0600)\n", path)
+	}
+	file, _ := f.GetString("password-file")
+	secret, err := password(file, false, s)
+	if err != nil {
+		return nil, err
+	}
+	k, err := signoff.LoadSigner(b, secret)
+	if err != nil {
+		return nil, fmt.Errorf("--sign %q: %w", path, err)
+	}
+	return k, nil
+}
+
+func runSign(args []string, f *pflag.FlagSet, s streams) int {
+	if len(args) != 1 {
+		return s.refuse("sign: want one summary")
+	}
+	k, err := signer(f, s)
+	switch {
+	case err != nil:
+		return s.refuse(err.Error())
+	case k == nil:
+		return s.refuse("sign: no key given (want --sign FILE.p12)")
+	}
+	path := args[0]
+	pdf, err := readPDF(path)
+	if err != nil {
+		return s.refuse(err.Error())
+	}
+	findings, err := flow.Verify(pdf, nil, Version)
+	if err != nil {
+		return s.refuse(fmt.Sprintf("%s: %v", path, err))
+	}
+	if signoff.Worst(findings) == signoff.Unsound {
+		for _, found := range findings {
+			if found.Status == signoff.Unsound {
+				fmt.Fprintf(s.err, "%s: %s: %s\n", path, found.Status, found.Text)
+			}
+		}
+		return s.refuse(fmt.Sprintf("%q is not signed: it is not sound", path))
+	}
+	signed, err := signoff.Sign(pdf, k, signoff.SignOptions{When: time.Now(), Reason: signingReason})
+	if err != nil {
+		return s.refuse(err.Error())
+	}
+	if err := writeWhole(path, signed, 0o666); err != nil {
+		return s.refuse(err.Error())
+	}
+	fmt.Fprintf(s.out, "%s: signed by %q\n", path, k.Name())
+	return exitWithin
+}
