@@ -9,6 +9,10 @@ import (
 // maxDifferences ends a comparison: more would say nothing new.
 const maxDifferences = 20
 
+// maxPairs bounds how many pairs of objects are compared, and so how deep
+// one can lead to another.
+const maxPairs = 50_000
+
 // Differences compares the finished file of got with that of want and names
 // what differs, in words: the pages, their fonts, what is attached, titles
 // and dates, everything the catalog and the document information lead to.
@@ -72,6 +76,10 @@ func (c *comparison) objects(what string, a, b any) {
 		c.met[pair] = true
 	}
 	if len(c.found) >= maxDifferences {
+		return
+	}
+	if len(c.met) > maxPairs {
+		c.report("the document", "has too many objects to compare")
 		return
 	}
 	va, err := c.got.resolve(a)

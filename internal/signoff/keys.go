@@ -14,7 +14,9 @@ import (
 	"io"
 	"math/big"
 	"slices"
+	"strings"
 	"time"
+	"unicode"
 	"unicode/utf8"
 
 	pkcs12 "software.sslmate.com/src/go-pkcs12"
@@ -57,8 +59,8 @@ type Key struct {
 //
 // All secrets come from random: in use, crypto/rand.Reader.
 func NewKey(name string, now time.Time, password string, random io.Reader) (*Key, error) {
-	if n := utf8.RuneCountInString(name); n == 0 || n > maxNameLength || !utf8.ValidString(name) {
-		return nil, fmt.Errorf("the name of a key has %d characters (1 to %d)", n, maxNameLength)
+	if n := utf8.RuneCountInString(name); n == 0 || n > maxNameLength || strings.ContainsFunc(name, unprintable) {
+		return nil, fmt.Errorf("%q is no name for a key (1 to %d printable characters)", name, maxNameLength)
 	}
 	if password == "" {
 		return nil, ErrNoPassword
@@ -82,6 +84,9 @@ func NewKey(name string, now time.Time, password string, random io.Reader) (*Key
 	}
 	return &Key{P12: p12, PEM: pem.EncodeToMemory(&pem.Block{Type: "CERTIFICATE", Bytes: root.Raw})}, nil
 }
+
+// unprintable also finds what is not UTF-8: it reads as U+FFFD.
+func unprintable(r rune) bool { return !unicode.IsPrint(r) || r == utf8.RuneError }
 
 // newRoot makes the issuer. Its subject differs from the signer's, else the
 // signer's certificate would look self-signed.

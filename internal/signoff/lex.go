@@ -14,12 +14,17 @@ const maxDepth = 32
 // maxInt bounds the integers read as offsets, counts and object numbers.
 const maxInt = 1 << 31
 
+// maxValues bounds how many objects are read from one file, or one page:
+// an object takes a hundred bytes of memory, and may take two in a file.
+const maxValues = 1 << 20
+
 var errEnd = errors.New("it ends in the middle of an object")
 
 // lexer reads objects from b, onwards from at.
 type lexer struct {
-	b  []byte
-	at int
+	b      []byte
+	at     int
+	values int // objects read
 }
 
 func white(c byte) bool {
@@ -80,7 +85,10 @@ func integer(s string) (int, error) {
 // object reads one object; a reference is recognised by looking ahead.
 func (l *lexer) object(depth int) (any, error) {
 	l.skip()
+	l.values++
 	switch {
+	case l.values > maxValues:
+		return nil, fmt.Errorf("it has more than %d objects", maxValues)
 	case depth > maxDepth:
 		return nil, fmt.Errorf("objects nest deeper than %d", maxDepth)
 	case l.at >= len(l.b):

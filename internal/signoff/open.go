@@ -47,6 +47,7 @@ type Document struct {
 	objects   map[int]any
 	decoded   map[int][]byte
 	parsing   int // bytes that may still be parsed
+	values    int // objects parsed
 	decoding  int // bytes that may still be decoded
 }
 
@@ -130,7 +131,7 @@ func lastTable(pdf []byte) (int, error) {
 // readTable reads the table at offset at, its trailer and its end mark.
 func readTable(pdf []byte, at int) (revision, error) {
 	r := revision{xref: at}
-	l := &lexer{pdf, min(at, len(pdf))}
+	l := &lexer{b: pdf, at: min(at, len(pdf))}
 	if !l.take("xref\n") {
 		return r, fmt.Errorf("no cross-reference table begins at byte %d", at)
 	}
@@ -179,7 +180,7 @@ func readSection(l *lexer) (first int, entries []byte, err error) {
 
 // readOffsets reads the table of the finished file, one section from 0.
 func (d *Document) readOffsets() error {
-	l := &lexer{d.pdf, d.revisions[0].xref + len("xref\n")}
+	l := &lexer{b: d.pdf, at: d.revisions[0].xref + len("xref\n")}
 	first, entries, err := readSection(l)
 	if err != nil {
 		return damaged("%v", err)
@@ -218,13 +219,10 @@ func (d *Document) object(num int) (any, error) {
 	if num <= 0 || num >= len(d.offsets) {
 		return nil, damaged("object %d is not in its cross-reference table", num)
 	}
-	l := &lexer{d.pdf[:d.revisions[0].xref], d.offsets[num]}
-	from := l.at
+	l := &lexer{b: d.pdf[:d.revisions[0].xref], at: d.offsets[num]}
 	v, err := d.parse(l, num)
-	// Objects that overlap would make a short file long to read.
-	if d.parsing -= l.at - from; err == nil && d.parsing < 0 {
-		err = errors.New("its objects overlap")
-	}
+	d.parsing -= l.at - d.offsets[num]
+	d.values += l.values
 	if err != nil {
 		return nil, damaged("object %d: %v", num, err)
 	}
@@ -234,8 +232,9 @@ func (d *Document) object(num int) (any, error) {
 
 // parse reads `num 0 obj … endobj` at l.
 func (d *Document) parse(l *lexer, num int) (any, error) {
-	if d.parsing < 0 {
-		return nil, errors.New("its objects overlap")
+	// Objects that overlap would make a short file long to read.
+	if d.parsing < 0 || d.values > maxValues {
+		return nil, fmt.Errorf("its objects overlap, or are more than %d", maxValues)
 	}
 	if !l.take(fmt.Sprintf("%d 0 obj", num)) {
 		return nil, errors.New("it is not where the cross-reference table says")

@@ -1,21 +1,209 @@
 package signoff
 
 import (
+	"bytes"
+	"crypto/x509"
+	"encoding/hex"
+	"encoding/pem"
+	"errors"
+	"regexp"
+	"strconv"
+	"strings"
 	"testing"
+	"time"
 )
 
-func TestFirst(t *testing.T) {
-	pdf := twice(t)
-	d, findings, err := Examine(pdf, nil)
-	t.Log(err, len(pdf))
-	for _, f := range findings {
-		t.Log(f)
+// certificates reads a PEM file as --trust does.
+func certificates(t testing.TB, text []byte) []*x509.Certificate {
+	t.Helper()
+	b, rest := pem.Decode(text)
+	if b == nil || len(bytes.TrimSpace(rest)) > 0 {
+		t.Fatal("want one PEM block and nothing else")
 	}
-	as, err := d.Attachments()
-	t.Log(len(as), err)
-	texts, err := d.PageTexts()
-	t.Log(texts, err)
-	p := file(t, "x.pdf", pdf)
-	t.Log(run(t, "qpdf", "--check", p))
-	t.Log(tool(t, "pdfsig", "-nocert", p))
+	c, err := x509.ParseCertificate(b.Bytes)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return []*x509.Certificate{c}
+}
+
+func examined(t testing.TB, pdf []byte, trust ...*x509.Certificate) (*Document, []Finding) {
+	t.Helper()
+	d, findings, err := Examine(pdf, trust)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return d, findings
+}
+
+// worst fails unless the gravest finding on pdf is want.
+func worst(t testing.TB, pdf []byte, want Status, trust ...*x509.Certificate) []Finding {
+	t.Helper()
+	_, findings := examined(t, pdf, trust...)
+	if got := Worst(findings); got != want {
+		t.Errorf("the file %s, want %s: %+v", got, want, findings)
+	}
+	return findings
+}
+
+func TestSignAndExamine(t *testing.T) {
+	base := finished(t)
+	worst(t, base, Unchecked)
+	pdf := signed(t, base, madeSigner(t, weigher), when)
+	ca := certificates(t, madeKey(t, weigher).PEM)
+	leaf := madeSigner(t, weigher).Certificate()
+	worst(t, pdf, Unchecked)
+	worst(t, pdf, Holds, ca...)
+	worst(t, pdf, Holds, leaf)
+	worst(t, pdf, Unchecked, madeSigner(t, owner).Certificate())
+	worst(t, pdf, Holds, madeSigner(t, owner).Certificate(), leaf)
+	if !bytes.HasPrefix(pdf, base) {
+		t.Error("the signed file does not begin with the finished one")
+	}
+}
+
+func TestCountersign(t *testing.T) {
+	pdf := twice(t)
+	d, _ := examined(t, pdf)
+	sigs := d.Signatures()
+	if len(sigs) != 2 {
+		t.Fatalf("%d signatures, want 2", len(sigs))
+	}
+	for i, want := range []string{weigher, owner} {
+		s := sigs[i]
+		if !s.Intact() || s.Signer != want || s.Name != want || s.Reason != "weighed and reconciled" || s.Location != "Žilina" {
+			t.Errorf("signature %d: %+v", i+1, s)
+		}
+		if at := when.Add(time.Duration(i) * time.Hour); !s.When.Equal(at) {
+			t.Errorf("signature %d at %s, want %s", i+1, s.When, at)
+		}
+	}
+	if sigs[0].End != sigs[1].Start || sigs[1].End != len(pdf) || sigs[0].Start != len(d.Unsigned()) {
+		t.Errorf("the signatures do not meet: %d–%d, %d–%d of %d", sigs[0].Start, sigs[0].End, sigs[1].Start, sigs[1].End, len(pdf))
+	}
+	if !bytes.Equal(d.Unsigned(), finished(t)) {
+		t.Error("the unsigned part is not the finished file")
+	}
+	// One of two signers trusted is not enough.
+	worst(t, pdf, Unchecked, certificates(t, madeKey(t, weigher).PEM)...)
+}
+
+func TestMostSignatures(t *testing.T) {
+	pdf := finished(t)
+	for i := range maxSignatures {
+		pdf = signed(t, pdf, madeSigner(t, owner), when.Add(time.Duration(i)*time.Minute))
+	}
+	worst(t, pdf, Holds, madeSigner(t, owner).Certificate())
+	if _, err := Sign(pdf, madeSigner(t, owner), SignOptions{When: when}); err == nil {
+		t.Errorf("signature %d was added", maxSignatures+1)
+	}
+}
+
+func TestSameInputSameBytes(t *testing.T) {
+	for _, s := range []*Signer{madeSigner(t, weigher), rsaSigner(t)} {
+		a := signed(t, finished(t), s, when)
+		b := signed(t, finished(t), s, when)
+		if !bytes.Equal(a, b) {
+			t.Errorf("%s: two signatures of one file at one time differ", s.Name())
+		}
+		if c := signed(t, finished(t), s, when.Add(time.Second)); bytes.Equal(a, c) {
+			t.Errorf("%s: the time of signing makes no difference", s.Name())
+		}
+	}
+}
+
+func TestSignRefuses(t *testing.T) {
+	s := madeSigner(t, weigher)
+	at := func(d time.Time) SignOptions { return SignOptions{When: d} }
+	changed := finished(t)
+	changed[len(changed)/2] ^= 1
+	late := s.Certificate().NotAfter.Add(time.Second)
+	for _, c := range []struct {
+		name string
+		pdf  []byte
+		o    SignOptions
+		want string
+	}{
+		{"before the certificate", finished(t), at(s.Certificate().NotBefore.Add(-time.Second)), "is valid from"},
+		{"after the certificate", finished(t), at(late), "is valid from"},
+		{"changed file", changed, at(when), "was changed after it was finished"},
+		{"no hash filled in", drawn(t, "x", nil), at(when), "was changed after it was finished"},
+		{"cut file", finished(t)[:9000], at(when), "no end-of-file mark"},
+		{"not a PDF", []byte("PK"), at(when), "not a PDF"},
+		{"not UTF-8", finished(t), SignOptions{When: when, Reason: "\xff"}, "not UTF-8"},
+	} {
+		_, err := Sign(c.pdf, s, c.o)
+		if err == nil || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%s: error %v, want one with %q", c.name, err, c.want)
+		}
+	}
+	var u *UnsoundError
+	if _, err := Sign(changed, s, at(when)); !errors.As(err, &u) {
+		t.Errorf("a changed file: %T, want UnsoundError", err)
+	}
+}
+
+// A certificate not valid at the time stated, signed all the same by a
+// program that does not care.
+func TestExpiredAtSigning(t *testing.T) {
+	s := madeSigner(t, weigher)
+	old := *s.cert
+	old.NotAfter = when.AddDate(20, 0, 0)
+	careless := &Signer{key: s.key, cert: &old, chain: s.chain}
+	pdf := signed(t, finished(t), careless, when.AddDate(10, 0, 0))
+	f := worst(t, pdf, Unsound, s.cert)
+	if !strings.Contains(f[1].Text, "is valid from 2026-02-07 09:30 UTC to 2031-02-07 09:30 UTC, not at 2036-03-07") {
+		t.Errorf("finding %q", f[1].Text)
+	}
+}
+
+// The name beside a signature is free text: the certificate's is told first.
+func TestNameOfAnother(t *testing.T) {
+	pdf, err := Sign(finished(t), madeSigner(t, owner), SignOptions{When: when, Name: "the inspector\x1b[2J"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	f := worst(t, pdf, Unchecked)
+	want := `signature 1, by "Zoë Ωμέγα" signing as "the inspector\x1b[2J", is intact`
+	if !strings.HasPrefix(f[1].Text, want) {
+		t.Errorf("finding %q, want %q", f[1].Text, want)
+	}
+}
+
+var reRange = regexp.MustCompile(`/ByteRange \[0 (\d+) (\d+) (\d+) *\]`)
+
+// extracted finds the n-th signature by means of its own: the signed bytes
+// and the DER, for programs of others.
+func extracted(t *testing.T, pdf []byte, n int) (content, der []byte) {
+	t.Helper()
+	m := reRange.FindAllSubmatch(pdf, -1)
+	if len(m) <= n {
+		t.Fatalf("%d byte ranges, want more than %d", len(m), n)
+	}
+	at := func(i int) int { v, _ := strconv.Atoi(string(m[n][i])); return v }
+	der, err := hex.DecodeString(string(pdf[at(1)+1 : at(2)-1]))
+	if err != nil || pdf[at(1)] != '<' || pdf[at(2)-1] != '>' {
+		t.Fatalf("the gap is not /Contents: %v", err)
+	}
+	if der[0] != 0x30 || der[1] != 0x82 {
+		t.Fatalf("the signature begins with %x", der[:2])
+	}
+	size := 4 + int(der[2])<<8 + int(der[3])
+	return append(bytes.Clone(pdf[:at(1)]), pdf[at(2):at(2)+at(3)]...), der[:size]
+}
+
+// The room left after a signature: only what an ECDSA signature may be
+// shorter than the longest one, and zero.
+func TestRoomLeft(t *testing.T) {
+	for _, c := range []struct {
+		signer *Signer
+		most   int // P-256: two integers of up to 33 bytes (FIPS 186-5), each may lose some; RSA: one length
+	}{{madeSigner(t, weigher), 6}, {rsaSigner(t), 0}} {
+		pdf := signed(t, finished(t), c.signer, when)
+		_, der := extracted(t, pdf, 0)
+		room, err := capacity(c.signer.chain)
+		if err != nil || room-len(der) > c.most || room < len(der) {
+			t.Errorf("%s: room %d for %d bytes: %v", c.signer.Name(), room, len(der), err)
+		}
+	}
 }

@@ -134,7 +134,7 @@ const maxContents = 64 << 10
 // readClaims reads the signature dictionary at the start of update s.
 func (d *Document) readClaims(s *Signature) (claims, []byte, error) {
 	var c claims
-	l := &lexer{d.pdf[:s.End], s.Start}
+	l := &lexer{b: d.pdf[:s.End], at: s.Start}
 	if !l.take(fmt.Sprintf("%d 0 obj\n", len(d.offsets)+2*(s.Number-1))) {
 		return c, nil, fmt.Errorf("no signature begins at byte %d", s.Start)
 	}
