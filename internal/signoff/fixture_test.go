@@ -48,7 +48,6 @@ func drawn(t testing.TB, headline string, files []Attachment) []byte {
 	f.SetAttachments(list)
 	for _, line := range []string{headline, "front axle 1482 ± 11 kg (rated 1500)"} {
 		f.AddPage()
-		f.Bookmark(line, 0, -1)
 		f.Rect(20, 40, 60, 10, "D")
 		f.Text(20, 30, line)
 	}

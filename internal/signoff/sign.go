@@ -63,6 +63,11 @@ func Sign(pdf []byte, s *Signer, o SignOptions) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
+	return u.seal(pdf, s)
+}
+
+// seal appends the update to pdf and fills its gap with s's signature.
+func (u *update) seal(pdf []byte, s *Signer) ([]byte, error) {
 	whole := slices.Concat(pdf, u.bytes)
 	der, err := s.sign(u.digest(whole))
 	if err != nil {
@@ -129,11 +134,14 @@ func (u *update) digest(whole []byte) []byte {
 // The update holds the signature, its invisible field, and new versions of
 // the first page and the catalog that name it (ISO 32000-1, 12.7 and 12.8).
 func (d *Document) update(n int, c claims, contents []byte) (*update, error) {
-	before := d.revisions[n-1]
 	b, err := d.base()
 	if err != nil {
 		return nil, err
 	}
+	return b.update(d.revisions[n-1], n, c, contents), nil
+}
+
+func (b *base) update(before revision, n int, c claims, contents []byte) *update {
 	w := &appender{start: before.end, offsets: map[int]int{}}
 	sig := b.size + 2*(n-1)
 	u := w.signature(sig, c, contents)
@@ -151,7 +159,7 @@ func (d *Document) update(n int, c claims, contents []byte) (*update, error) {
 	w.table(b, sig+2, before.xref)
 	u.bytes = w.Bytes()
 	w.fillRange(u, before.end+len(u.bytes))
-	return u, nil
+	return u
 }
 
 // base is what an update needs to know of the finished file.

@@ -1,0 +1,64 @@
+package signoff
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"regexp"
+	"strings"
+	"testing"
+)
+
+func TestID(t *testing.T) {
+	pdf := finished(t)
+	id := opened(t, pdf).ID()
+	// The rule once more, in the fewest words: the hash with the digits as 0.
+	zeroed := regexp.MustCompile(`/ID \[<[0-9a-f]{64}><[0-9a-f]{64}>\]`).ReplaceAll(pdf,
+		[]byte("/ID [<"+strings.Repeat("0", 64)+"><"+strings.Repeat("0", 64)+">]"))
+	h := sha256.Sum256(zeroed)
+	if want := hex.EncodeToString(h[:]); id != [2]string{want, want} {
+		t.Errorf("/ID %s, want %s twice", id, want)
+	}
+	if err := CheckID(pdf); err != nil {
+		t.Error(err)
+	}
+	if again := finish(t, pdf); !bytes.Equal(again, pdf) {
+		t.Error("filling in twice makes another file")
+	}
+	if len(pdf) != len(drawn(t, "do now: nothing", attached())) {
+		t.Error("filling in changes the length")
+	}
+	if opened(t, twice(t)).ID() != id {
+		t.Error("signing changes the identifier")
+	}
+}
+
+func TestIDRefuses(t *testing.T) {
+	pdf := finished(t)
+	at, err := findID(pdf)
+	if err != nil {
+		t.Fatal(err)
+	}
+	replace := func(old, new string) []byte { return bytes.Replace(pdf, []byte(old), []byte(new), 1) }
+	id := string(pdf[at : at+idDigits])
+	for name, b := range map[string][]byte{
+		"upper case":       bytes.ReplaceAll(pdf, []byte(id), []byte(strings.ToUpper(id))),
+		"second half":      replace("><"+id, "><"+strings.Repeat("0", idDigits)),
+		"no identifier":    replace("/ID [<", "/IX [<"),
+		"another spelling": replace("/ID [<", "/ID[<"),
+		"not hex":          replace(id, "g"+id[1:]),
+		"a byte more":      append(bytes.Clone(pdf), '\n'),
+		"empty":            nil,
+	} {
+		if CheckID(b) == nil {
+			t.Errorf("%s: found right", name)
+		}
+	}
+	for name, b := range map[string][]byte{
+		"signed": twice(t), "no identifier": replace("/ID [<", "/IX [<"), "not a PDF": []byte("hello"), "cut": pdf[:9000],
+	} {
+		if out, err := FillID(b); err == nil || out != nil {
+			t.Errorf("%s: filled in", name)
+		}
+	}
+}

@@ -1,0 +1,294 @@
+package signoff
+
+import (
+	"bytes"
+	"crypto"
+	"crypto/sha256"
+	"crypto/x509"
+	"encoding/hex"
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// found reports whether a changed file is found out: not sound, or, where
+// the first five bytes are hit, not read at all.
+func found(t *testing.T, pdf []byte, trust *Signer) bool {
+	t.Helper()
+	_, findings, err := Examine(pdf, trust.chain)
+	if err != nil {
+		return !bytes.HasPrefix(pdf, []byte("%PDF-"))
+	}
+	return Worst(findings) == Unsound
+}
+
+func TestTamperSweep(t *testing.T) {
+	total := 0
+	for _, c := range []struct {
+		name string
+		pdf  []byte
+		step int
+	}{
+		{"unsigned", finished(t), 13},
+		{"signed with ECDSA, twice", twice(t), 17},
+		{"signed with RSA", signed(t, finished(t), rsaSigner(t), when), 29},
+	} {
+		for i := 0; i < len(c.pdf); i += c.step {
+			b := bytes.Clone(c.pdf)
+			b[i] ^= 1 << (i / c.step % 8)
+			if total++; !found(t, b, madeSigner(t, weigher)) {
+				t.Errorf("%s: byte %d changed from %q to %q and not found", c.name, i, c.pdf[i], b[i])
+			}
+		}
+	}
+	if total < 3000 {
+		t.Errorf("%d bytes changed, want at least 3000", total)
+	}
+	t.Logf("%d bytes changed", total)
+}
+
+// Every byte of a signature's own update, case of hex digits included:
+// there is no byte of padding or anything else that may change.
+func TestTamperSignature(t *testing.T) {
+	pdf := signed(t, finished(t), madeSigner(t, weigher), when)
+	d, _ := examined(t, pdf)
+	for i := len(d.Unsigned()); i < len(pdf); i++ {
+		for _, flip := range []byte{0x01, 0x20} {
+			b := bytes.Clone(pdf)
+			b[i] ^= flip
+			if !found(t, b, madeSigner(t, weigher)) {
+				t.Errorf("byte %d of a signature changed from %q to %q and not found", i, pdf[i], b[i])
+			}
+		}
+	}
+}
+
+// Cut anywhere, a file is found out, except exactly where a signature began:
+// what is left there is what was signed, whole.
+func TestTruncation(t *testing.T) {
+	pdf := twice(t)
+	d, _ := examined(t, pdf)
+	sigs := d.Signatures()
+	cuts := []int{0, 1, 4, 5, 9, 10, len(pdf) - 1, len(pdf) - 2, len(pdf) - 7,
+		sigs[0].Start - 1, sigs[0].Start + 1, sigs[1].Start - 1, sigs[1].Start + 1}
+	for i := 1; i < 120; i++ {
+		cuts = append(cuts, i*len(pdf)/120)
+	}
+	for _, n := range cuts {
+		if !found(t, pdf[:n:n], madeSigner(t, weigher)) {
+			t.Errorf("cut to %d of %d bytes and not found", n, len(pdf))
+		}
+	}
+	if len(cuts) != 132 {
+		t.Errorf("%d cuts, want 132", len(cuts))
+	}
+	worst(t, pdf[:sigs[0].Start], Unchecked)
+	worst(t, pdf[:sigs[1].Start], Holds, madeSigner(t, weigher).Certificate())
+}
+
+// appended adds an update to pdf that replaces objects, as any editor does.
+func appended(t *testing.T, pdf []byte, objects map[int]string) []byte {
+	t.Helper()
+	d, err := Open(pdf)
+	if err != nil {
+		t.Fatal(err)
+	}
+	last := d.revisions[len(d.revisions)-1]
+	w := &appender{start: len(pdf), offsets: map[int]int{}}
+	size := len(d.offsets) + 51 // as appendedPage numbers its page
+	for n, body := range objects {
+		w.open(n)
+		w.WriteString(body + "\nendobj\n")
+	}
+	b, err := d.base()
+	if err != nil {
+		t.Fatal(err)
+	}
+	w.table(b, size, last.xref)
+	return append(bytes.Clone(pdf), w.Bytes()...)
+}
+
+func TestAppendedUpdate(t *testing.T) {
+	for name, pdf := range map[string][]byte{"unsigned": finished(t), "signed": signed(t, finished(t), madeSigner(t, weigher), when), "countersigned": twice(t)} {
+		d, _ := examined(t, pdf)
+		pages, _ := d.pages()
+		changed := d.appendedPage(t, pdf, pages)
+		run(t, "qpdf", "--check", file(t, "x.pdf", changed)) // a reader would show it
+		f := worst(t, changed, Unsound, madeSigner(t, weigher).Certificate(), madeSigner(t, owner).Certificate())
+		if !has(f, Addition, "that are not a signature of this program") {
+			t.Errorf("%s: %+v", name, f)
+		}
+		// A signature on top does not heal it, and is not given.
+		if _, err := Sign(changed, madeSigner(t, owner), SignOptions{When: when}); err == nil {
+			t.Errorf("%s: a changed file was signed", name)
+		}
+	}
+}
+
+func (d *Document) appendedPage(t *testing.T, pdf []byte, pages []page) []byte {
+	t.Helper()
+	n := len(d.offsets) + 50
+	tree, _ := pages[0].dict.get("Parent").(ref)
+	root, err := d.dict(tree, "page tree")
+	if err != nil {
+		t.Fatal(err)
+	}
+	kids, _ := root.get("Kids").(array)
+	var node bytes.Buffer
+	write(&node, root.with("Kids", append(kids, ref{num: n})).with("Count", number(fmt.Sprint(len(kids)+1))))
+	return appended(t, pdf, map[int]string{
+		tree.num: node.String(),
+		n:        fmt.Sprintf("<< /Type /Page /Parent %d 0 R /MediaBox [0 0 100 100] >>", tree.num),
+	})
+}
+
+func has(findings []Finding, code Code, text string) bool {
+	for _, f := range findings {
+		if f.Code == code && strings.Contains(f.Text, text) {
+			return true
+		}
+	}
+	return false
+}
+
+// forged is pdf countersigned by s with an update that does more.
+func forged(t *testing.T, pdf []byte, s *Signer, tamper func(*base)) []byte {
+	t.Helper()
+	d, _ := examined(t, pdf)
+	b, err := d.base()
+	if err != nil {
+		t.Fatal(err)
+	}
+	tamper(b)
+	room, err := capacity(s.chain)
+	if err != nil {
+		t.Fatal(err)
+	}
+	n := len(d.revisions)
+	u := b.update(d.revisions[n-1], n, claims{when: when, name: s.Name()}, make([]byte, room))
+	out, err := u.seal(pdf, s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
+// A signer, even one trusted, adds a signature and nothing else with it.
+func TestMoreThanASignature(t *testing.T) {
+	pdf := signed(t, finished(t), madeSigner(t, weigher), when)
+	forger := madeSigner(t, owner)
+	trust := append(slices.Clone(madeSigner(t, weigher).chain), forger.chain...)
+	if !bytes.Equal(forged(t, pdf, forger, func(*base) {}), must(Sign(pdf, forger, SignOptions{When: when}))) {
+		t.Fatal("the forger's update is not made as a signature is")
+	}
+	for name, tamper := range map[string]func(*base){
+		"another page":  func(b *base) { b.page.dict = b.page.dict.with("Contents", ref{num: 27}) },
+		"an annotation": func(b *base) { b.annots = append(b.annots, ref{num: 30}) },
+		"an action":     func(b *base) { b.root = b.root.with("OpenAction", dict{{"S", name_}}) },
+		"another title": func(b *base) { b.info = ref{num: 3} },
+		"more objects":  func(b *base) { b.id[0] += "> /Size 999 /X <" },
+	} {
+		f := worst(t, forged(t, pdf, forger, tamper), Unsound, trust...)
+		if !has(f, Signed, "signature 2, by") || !has(f, Signed, "more than a signature was added") || !has(f, Signed, "signature 1, by") {
+			t.Errorf("%s: %+v", name, f)
+		}
+	}
+}
+
+const name_ = name("JavaScript")
+
+func must(b []byte, err error) []byte {
+	if err != nil {
+		panic(err)
+	}
+	return b
+}
+
+// A forger takes the signature away, changes the file and signs it with a
+// key made in the owner's name: sound, but never the owner's.
+func TestForgedInTheOwnersName(t *testing.T) {
+	k, err := NewKey(owner, when.AddDate(0, -1, 0), "pw", seeded("forger"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	forger, err := LoadSigner(k.P12, "pw")
+	if err != nil {
+		t.Fatal(err)
+	}
+	pdf := signed(t, finish(t, drawn(t, "do now: carry on", attached())), forger, when)
+	real := certificates(t, madeKey(t, owner).PEM)
+	f := worst(t, pdf, Unchecked, append(real, madeSigner(t, owner).Certificate())...)
+	if !has(f, Trust, "does not chain to one") {
+		t.Errorf("%+v", f)
+	}
+	// The forger also carries the owner's own certificates in the signature.
+	dressed := &Signer{key: forger.key, cert: forger.cert, chain: []*x509.Certificate{forger.cert, real[0]}}
+	worst(t, signed(t, finished(t), dressed, when), Unsound, real...)
+	// … or names the owner's certificate as the signer's.
+	worst(t, unchecked(t, finished(t), &Signer{key: forger.key, cert: madeSigner(t, owner).cert, chain: madeSigner(t, owner).chain}), Unsound, real...)
+}
+
+// unchecked signs without looking whether key and certificate fit.
+func unchecked(t *testing.T, pdf []byte, s *Signer) []byte {
+	t.Helper()
+	d, _ := examined(t, pdf)
+	room, err := capacity(s.chain)
+	if err != nil {
+		t.Fatal(err)
+	}
+	u, err := d.update(1, claims{when: when, name: s.Name()}, make([]byte, room))
+	if err != nil {
+		t.Fatal(err)
+	}
+	whole := append(bytes.Clone(pdf), u.bytes...)
+	digest := u.digest(whole)
+	tbs, err := toBeSigned(s.chain, digest)
+	if err != nil {
+		t.Fatal(err)
+	}
+	h := sha256.Sum256(tbs)
+	sig, err := s.key.Sign(nil, h[:], crypto.SHA256)
+	if err != nil {
+		t.Fatal(err)
+	}
+	der, err := cmsSignature{chain: s.chain, digest: digest, signature: sig}.marshal()
+	if err != nil {
+		t.Fatal(err)
+	}
+	hex.Encode(whole[u.gapStart+1:], der)
+	return whole
+}
+
+// A signature taken from one file and put on another of the same length.
+func TestSignatureOfAnotherFile(t *testing.T) {
+	s := madeSigner(t, weigher)
+	a := finished(t)
+	b := finish(t, bytes.Replace(a, []byte("(D:20260307"), []byte("(D:20260308"), 1))
+	if len(a) != len(b) || bytes.Equal(a, b) {
+		t.Fatal("want two files that differ in one byte")
+	}
+	sa, sb := signed(t, a, s, when), signed(t, b, s, when)
+	worst(t, append(bytes.Clone(b), sa[len(a):]...), Unsound, s.cert)
+	// The contents alone moved over.
+	_, der := extracted(t, sa, 0)
+	at := bytes.LastIndex(sb, []byte("/Contents <")) + len("/Contents <")
+	moved := bytes.Clone(sb)
+	hex.Encode(moved[at:], der)
+	f := worst(t, moved, Unsound, s.cert)
+	if !has(f, Signed, "was changed after it was signed") {
+		t.Errorf("%+v", f)
+	}
+}
+
+// An attachment replaced by another of the same length, the hash in /ID
+// computed anew: as anyone can who knows the rule.
+func TestAttachmentReplaced(t *testing.T) {
+	files := attached()
+	files[0].Bytes = bytes.Replace(files[0].Bytes, []byte("2480"), []byte("2048"), 1)
+	other := finish(t, drawn(t, "do now: nothing", files))
+	worst(t, other, Unchecked) // nothing but the record can tell
+	pdf := signed(t, finished(t), madeSigner(t, weigher), when)
+	d, _ := examined(t, pdf)
+	worst(t, append(bytes.Clone(other), pdf[len(d.Unsigned()):]...), Unsound, madeSigner(t, weigher).cert)
+}
