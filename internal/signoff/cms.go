@@ -161,7 +161,7 @@ func (s *Signer) sign(digest []byte) ([]byte, error) {
 	}
 	h := sha256.Sum256(tbs)
 	// Without a source of randomness ECDSA is RFC 6979: same input, same bytes.
-	sig, err := repeatable{s.key}.Sign(nil, h[:], crypto.SHA256)
+	sig, err := s.key.Sign(nil, h[:], crypto.SHA256)
 	if err != nil {
 		return nil, errors.New("the key does not sign")
 	}

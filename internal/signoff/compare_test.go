@@ -100,6 +100,11 @@ func TestDifferences(t *testing.T) {
 		{"a page twice", change(func(d *Document, o []any) {
 			o[1] = o[1].(dict).with("Kids", array{ref{num: first(d).num}, ref{num: first(d).num}})
 		}), "the pages cannot be read"},
+		{"a stream read in another way", change(func(d *Document, o []any) {
+			n := first(d).dict.get("Contents").(ref).num
+			s := o[n].(stream)
+			o[n] = stream{n, s.dict.with("Group", number("1")), s.raw}
+		}), "differs"},
 		{"another title", change(func(d *Document, o []any) {
 			info := d.revisions[0].trailer.get("Info").(ref).num
 			o[info] = o[info].(dict).with("Title", words("another"))

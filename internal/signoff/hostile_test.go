@@ -93,6 +93,7 @@ func hostile() []hostileCase {
 		{"header only", []byte("%PDF-1.7\n"), "no end-of-file mark"},
 		{"version 1.3", []byte("%PDF-1.3\n%%EOF\n"), "header is not"},
 		{"something after the end", append(made("<< >>"), "more"...), "4 bytes stand after its last end-of-file mark"},
+		{"the end mark again after more", append(made("<< >>"), "more\nstartxref\n30\n%%EOF\n"...), "24 bytes stand after its end-of-file mark"},
 		{"no startxref", []byte("%PDF-1.7\n%%EOF\n"), "does not say where"},
 		{"startxref alone", []byte("%PDF-1.7\n\nstartxref\n%%EOF\n"), "not a whole number"},
 		{"offset past the end", tail("", 1<<30), "no cross-reference table begins at"},
@@ -115,7 +116,11 @@ func hostile() []hostileCase {
 		{"page tree in a circle", made("<< /Pages 2 0 R >>", "<< /Kids [3 0 R] >>", "<< /Kids [2 0 R] >>"), "runs in a circle"},
 		{"page tree that is its own child", made("<< /Pages 2 0 R >>", "<< /Kids [2 0 R] >>"), "runs in a circle"},
 		{"page shown a million times", made("<< /Pages 2 0 R >>", "<< /Kids ["+strings.Repeat("3 0 R ", 100000)+"] >>", aPage), "runs in a circle"},
-		{"too many pages", made("<< /Pages 2 0 R >>", manyKids(5000)), "too large"},
+		{"too many pages", manyKids(5000), "too large"},
+		{"page tree too deep", deepKids(100), "too large"},
+		{"nodes that are no objects", made("<< /Pages 2 0 R >>", "<< /Kids [<< /Type /Page >> << /Type /Page >>] >>"), "runs in a circle"},
+		{"content of predicted values", made("<< /Pages 2 0 R >>", onePage, aPage, "<< /Length 1 /DecodeParms << /Predictor 12 >> >>\nstream\nq\nendstream"), "does not write"},
+		{"content in another file", made("<< /Pages 2 0 R >>", onePage, aPage, "<< /Length 1 /F (other) >>\nstream\nq\nendstream"), "does not write"},
 		{"page tree of no pages", made("<< /Pages 2 0 R >>", "<< /Kids [] >>"), "no page"},
 		{"content that is no stream", made("<< /Pages 2 0 R >>", onePage, aPage, "7"), "page 1 is not a stream"},
 		{"content of another filter", made("<< /Pages 2 0 R >>", onePage, aPage, "<< /Length 1 /Filter /LZWDecode >>\nstream\nq\nendstream"), "does not write"},
@@ -157,8 +162,24 @@ func manyTables(n int) []byte {
 	return pdf
 }
 
-func manyKids(n int) string {
-	return "<< /Kids [" + strings.Repeat("<< /Type /Page /Kids [<< >>] >> ", n) + "] >>"
+// manyKids is a file of n pages.
+func manyKids(n int) []byte {
+	objects := []string{"<< /Pages 2 0 R >>", ""}
+	for i := range n {
+		objects[1] += fmt.Sprintf(" %d 0 R", i+3)
+		objects = append(objects, "<< /Type /Page >>")
+	}
+	objects[1] = "<< /Kids [" + objects[1] + "] >>"
+	return made(objects...)
+}
+
+// deepKids is a file of a page under n nodes.
+func deepKids(n int) []byte {
+	objects := []string{"<< /Pages 2 0 R >>"}
+	for i := range n {
+		objects = append(objects, fmt.Sprintf("<< /Kids [%d 0 R] >>", i+3))
+	}
+	return made(append(objects, "<< /Type /Page >>")...)
 }
 
 // nested is a file of n objects, each inside a string of the one before it:
@@ -205,8 +226,8 @@ func readAll(pdf []byte) error {
 
 func TestHostile(t *testing.T) {
 	cases := hostile()
-	if len(cases) != 47 {
-		t.Errorf("%d hostile files, want 47", len(cases))
+	if len(cases) != 52 {
+		t.Errorf("%d hostile files, want 52", len(cases))
 	}
 	for _, c := range cases {
 		var before, after runtime.MemStats
@@ -262,7 +283,7 @@ func FuzzOpen(f *testing.F) {
 		f.Add(pdf)
 	}
 	for _, c := range hostile() {
-		if len(c.pdf) < 100_000 {
+		if len(c.pdf) < 50_000 { // the bombs would only slow it down
 			f.Add(c.pdf)
 		}
 	}

@@ -54,6 +54,13 @@ func TestIDRefuses(t *testing.T) {
 			t.Errorf("%s: found right", name)
 		}
 	}
+	for i := at - len(idMark); i < at+2*idDigits+len("><>]"); i++ {
+		b := bytes.Clone(pdf)
+		b[i] ^= 1
+		if CheckID(b) == nil {
+			t.Errorf("byte %d of the identifier, changed to %q: found right", i-at, b[i])
+		}
+	}
 	for name, b := range map[string][]byte{
 		"signed": twice(t), "no identifier": replace("/ID [<", "/IX [<"), "not a PDF": []byte("hello"), "cut": pdf[:9000],
 	} {

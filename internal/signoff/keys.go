@@ -126,18 +126,11 @@ func newCertificate(t, issuer *x509.Certificate, key, issuerKey *ecdsa.PrivateKe
 	}
 	serial[0] = serial[0]&0x7f | 0x40 // positive, never zero, one length
 	t.SerialNumber = new(big.Int).SetBytes(serial[:])
-	der, err := x509.CreateCertificate(nil, t, issuer, key.Public(), repeatable{issuerKey})
+	der, err := x509.CreateCertificate(nil, t, issuer, key.Public(), issuerKey)
 	if err != nil {
 		return nil, err
 	}
 	return x509.ParseCertificate(der)
-}
-
-// repeatable signs without randomness, whatever it is given.
-type repeatable struct{ crypto.Signer }
-
-func (r repeatable) Sign(_ io.Reader, digest []byte, opts crypto.SignerOpts) ([]byte, error) {
-	return r.Signer.Sign(nil, digest, opts)
 }
 
 // newECDSA draws a P-256 key from random by rejection (FIPS 186-5, A.2.2);

@@ -93,8 +93,11 @@ func (d *Document) walk(top any, what string, visit func(num int, node dict) err
 	var down func(v any, depth int) error
 	down = func(v any, depth int) error {
 		r, _ := v.(ref) // a root written in place is number 0
-		if seen[r.num] || depth > maxDepth || len(seen) > 2*maxPages {
-			return damaged("its %s runs in a circle or is too large", what)
+		if seen[r.num] {
+			return damaged("its %s runs in a circle", what)
+		}
+		if depth > maxDepth || len(seen) > 2*maxPages {
+			return damaged("its %s is too large", what)
 		}
 		seen[r.num] = true
 		node, err := d.dict(v, what)

@@ -2,10 +2,15 @@ package signoff
 
 import (
 	"bytes"
+	"crypto/rand"
 	"crypto/x509"
+	"crypto/x509/pkix"
+	"encoding/asn1"
 	"encoding/hex"
 	"encoding/pem"
 	"errors"
+	"fmt"
+	"math/big"
 	"regexp"
 	"strconv"
 	"strings"
@@ -141,6 +146,63 @@ func TestSignRefuses(t *testing.T) {
 	if _, err := Sign(changed, s, at(when)); !errors.As(err, &u) {
 		t.Errorf("a changed file: %T, want UnsoundError", err)
 	}
+}
+
+// A form field is another way to change a page: not in a file to sign.
+func TestSignRefusesForms(t *testing.T) {
+	d := opened(t, finished(t))
+	objects := make([]any, len(d.offsets))
+	for n := 1; n < len(objects); n++ {
+		objects[n], _ = d.object(n)
+	}
+	root, num, err := d.root()
+	if err != nil {
+		t.Fatal(err)
+	}
+	objects[num] = root.with("AcroForm", dict{})
+	trailer := fmt.Sprintf("<< /Size %d /Root %d 0 R /Info %d 0 R\n/ID [<%064d><%064d>] >>", len(objects), num, num-1, 0, 0)
+	pdf := finish(t, bytes.Replace(assembled(nil, objects), []byte("trailer\n<< >>"), []byte("trailer\n"+trailer), 1))
+	worst(t, pdf, Unchecked)
+	if _, err := Sign(pdf, madeSigner(t, weigher), SignOptions{When: when}); err == nil || !strings.Contains(err.Error(), "no form fields") {
+		t.Errorf("error %v", err)
+	}
+}
+
+// A signature is judged at the time it states, not at the present.
+func TestTrustThen(t *testing.T) {
+	then := time.Date(2011, 5, 1, 12, 0, 0, 0, time.UTC)
+	k, err := NewKey(weigher, then, "pw", seeded("long ago"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := LoadSigner(k.P12, "pw")
+	if err != nil {
+		t.Fatal(err)
+	}
+	worst(t, signed(t, finished(t), s, then.AddDate(1, 0, 0)), Holds, certificates(t, k.PEM)...)
+}
+
+// A certificate given is trusted as it is, also one that says of itself what
+// this program does not know.
+func TestTrustEqual(t *testing.T) {
+	k, err := madeRSA()
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := &x509.Certificate{SerialNumber: big.NewInt(2), Subject: pkix.Name{CommonName: "x"}, NotBefore: when, NotAfter: when,
+		ExtraExtensions: []pkix.Extension{{Id: asn1.ObjectIdentifier{1, 2, 3}, Critical: true, Value: []byte{5, 0}}}}
+	der, err := x509.CreateCertificate(rand.Reader, c, c, k.Public(), k)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if c, err = x509.ParseCertificate(der); err != nil {
+		t.Fatal(err)
+	}
+	s, err := LoadSigner(sealed(t, k, c), "pw")
+	if err != nil {
+		t.Fatal(err)
+	}
+	worst(t, signed(t, finished(t), s, when), Holds, s.Certificate())
 }
 
 // A certificate not valid at the time stated, signed all the same by a

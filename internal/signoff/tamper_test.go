@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 )
 
 // found reports whether a changed file is found out: not sound, or, where
@@ -62,6 +63,33 @@ func TestTamperSignature(t *testing.T) {
 			}
 		}
 	}
+}
+
+// The few bytes an ECDSA signature may leave free hold zeros, and are no
+// more than they must be.
+func TestTamperRoom(t *testing.T) {
+	s := madeSigner(t, weigher)
+	room, err := capacity(s.chain)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for at := when; ; at = at.Add(time.Second) {
+		pdf := signed(t, finished(t), s, at)
+		_, der := extracted(t, pdf, 0)
+		if len(der) == room {
+			continue // one in four leaves nothing free
+		}
+		end := bytes.LastIndex(pdf, []byte("> >>\nendobj\n"+fmt.Sprint(len(opened(t, pdf).offsets)+1)+" 0 obj"))
+		for i := end - 2*(room-len(der)); i < end; i++ {
+			b := bytes.Clone(pdf)
+			if b[i]++; pdf[i] != '0' || !found(t, b, s) {
+				t.Errorf("byte %d of the room left changed from %q and not found", i-end, pdf[i])
+			}
+		}
+		break
+	}
+	worst(t, forgedRoom(t, finished(t), s, room+1, func(*base) {}), Unsound, s.cert)
+	worst(t, forgedRoom(t, finished(t), s, room, func(*base) {}), Holds, s.cert)
 }
 
 // Cut anywhere, a file is found out, except exactly where a signature began:
@@ -155,16 +183,22 @@ func has(findings []Finding, code Code, text string) bool {
 // forged is pdf countersigned by s with an update that does more.
 func forged(t *testing.T, pdf []byte, s *Signer, tamper func(*base)) []byte {
 	t.Helper()
+	room, err := capacity(s.chain)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return forgedRoom(t, pdf, s, room, tamper)
+}
+
+// forgedRoom is forged with that much room for the signature.
+func forgedRoom(t *testing.T, pdf []byte, s *Signer, room int, tamper func(*base)) []byte {
+	t.Helper()
 	d, _ := examined(t, pdf)
 	b, err := d.base()
 	if err != nil {
 		t.Fatal(err)
 	}
 	tamper(b)
-	room, err := capacity(s.chain)
-	if err != nil {
-		t.Fatal(err)
-	}
 	n := len(d.revisions)
 	u := b.update(d.revisions[n-1], n, claims{when: when, name: s.Name()}, make([]byte, room))
 	out, err := u.seal(pdf, s)
