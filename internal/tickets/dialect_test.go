@@ -8,7 +8,7 @@ import (
 
 // exported reads the forms that a spreadsheet wrote under one country's
 // settings.
-func exported(t *testing.T, country string) []Form {
+func exported(t testing.TB, country string) []Form {
 	t.Helper()
 	var forms []Form
 	for _, name := range []string{"tickets.csv", "ratings.csv", "loads.csv", "outfit.csv"} {

@@ -29,7 +29,7 @@ type faultCase struct {
 // readFaultCase reads a file of the corpus. In its comment a line
 // "options: region=us set=lift no-tickets" gives options; a file NAME.quoted
 // holds a Go string, for bytes that are no text.
-func readFaultCase(t *testing.T, path string) faultCase {
+func readFaultCase(t testing.TB, path string) faultCase {
 	t.Helper()
 	text, err := os.ReadFile(path)
 	if err != nil {
@@ -71,7 +71,7 @@ func readFaultCase(t *testing.T, path string) faultCase {
 	return c
 }
 
-func faultFiles(t *testing.T) []string {
+func faultFiles(t testing.TB) []string {
 	t.Helper()
 	paths, err := filepath.Glob("testdata/faults/*.txtar")
 	if err != nil || len(paths) == 0 {

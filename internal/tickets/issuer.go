@@ -1,14 +1,11 @@
 package tickets
 
-import (
-	"regexp"
-	"strings"
-)
+import "regexp"
 
 // numbering gives the summaries their numbers.
 type numbering struct {
-	next string // the number after the last one given out
 	base string // the next one of the line without a job
+	last string // the one after the last that a job's own line gave
 }
 
 var trailingDigits = regexp.MustCompile(`^(.*?)([0-9]+)$`)
@@ -48,8 +45,9 @@ func (j *jobReader) number(is *Issuer, c cell) {
 	after := countUp(is.Number)
 	if shared {
 		j.issued.base = after
+	} else {
+		j.issued.last = after
 	}
-	j.issued.next = after
 }
 
 // countUp adds one to the figure at the end of a number and keeps its width.
@@ -64,5 +62,5 @@ func countUp(number string) string {
 		digits[i] = '0'
 	}
 	head, tail := string(digits[:i+1]), string(digits[i+1:])
-	return head + "1" + strings.Clone(tail)
+	return head + "1" + tail
 }

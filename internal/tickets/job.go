@@ -394,6 +394,6 @@ type Result struct {
 	Faults     []Fault
 	Stopped    []string // names of jobs with a fault, in the order of the forms
 	Order      []string // all job names in the order of the forms
-	NextNumber string   // the number after the last one given out; "" where the forms number nothing
+	NextNumber string   // what next_number has to become (on the line without a job, where there is one); "" where the forms number nothing
 	HasJobs    bool     // the forms have a job column
 }

@@ -21,20 +21,25 @@ var (
 	separated   = regexp.MustCompile(`^[-−]?[0-9]+([.,'’_  \x{202f}\x{2009}][0-9]+)+$`)
 )
 
-// mostDigits is the longest number read; the heaviest outfit takes nine.
+// mostDigits is the longest number read, signs included; the heaviest outfit
+// takes nine.
 const mostDigits = 18
+
+// pointAndMinus turns a decimal comma and a typeset minus into what a number is
+// parsed from.
+var pointAndMinus = strings.NewReplacer(",", ".", "−", "-")
 
 // number reads a cell that is not blank as a number. The decimal sign is a
 // point; where commas do not separate the cells it may be a comma.
 func (c cell) number(wanted string) (figure, bool) {
 	what, hint := "", ""
-	digits := strings.NewReplacer("-", "", "−", "", ".", "", ",", "").Replace(c.text)
-	switch comma := c.rec.form.sep == ','; {
-	case plainNumber.MatchString(c.text) && len(digits) > mostDigits:
+	plain := plainNumber.MatchString(c.text)
+	switch {
+	case plain && len(c.text) > mostDigits:
 		what = " is too long for a number"
-	case plainNumber.MatchString(c.text) && comma && strings.Contains(c.text, ","):
+	case plain && c.rec.form.sep == ',' && strings.Contains(c.text, ","):
 		what, hint = " has a comma, which separates cells here", "write the number without a thousands separator and with a decimal point"
-	case plainNumber.MatchString(c.text):
+	case plain:
 		return newFigure(c.text), true
 	case strings.HasPrefix(c.text, "="):
 		what, hint = " is a formula", "type the number that it shows"
@@ -52,7 +57,7 @@ func (c cell) number(wanted string) (figure, bool) {
 }
 
 func newFigure(text string) figure {
-	text = strings.NewReplacer(",", ".", "−", "-").Replace(text)
+	text = pointAndMinus.Replace(text)
 	return figure{typed: text, value: decimal.RequireFromString(text), hasPoint: strings.Contains(text, ".")}
 }
 

@@ -1,6 +1,7 @@
 package tickets
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -241,7 +242,7 @@ func (r *reader) readJob(name string) Job {
 
 // result keeps the jobs without a fault.
 func (r *reader) result(jobs []Job) Result {
-	res := Result{Faults: r.sink.sorted(), Order: r.order, HasJobs: r.hasJobs, NextNumber: r.issued.next}
+	res := Result{Faults: r.sink.sorted(), Order: r.order, HasJobs: r.hasJobs, NextNumber: cmp.Or(r.issued.base, r.issued.last)}
 	for _, j := range jobs {
 		if r.sink.all || r.sink.stopped[j.Name] {
 			res.Stopped = append(res.Stopped, j.Name)
