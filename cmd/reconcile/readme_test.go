@@ -1,0 +1,128 @@
+package main
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+)
+
+// A transcript is a block of the README that starts with a command; what
+// follows the command is what it prints. A line "..." stands for lines left out.
+var transcript = regexp.MustCompile("(?ms)^```console\n(.*?)^```$")
+
+// TestReadmeTranscripts runs every command of the README and compares what
+// comes out. UPDATE=1 writes the README anew.
+func TestReadmeTranscripts(t *testing.T) {
+	const path = "../../README.md"
+	readme, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	home, err := os.Getwd()
+	if err != nil {
+		t.Fatal(err)
+	}
+	work := t.TempDir()
+	if err := os.CopyFS(filepath.Join(work, "testdata/tickets"), os.DirFS("../../testdata/tickets")); err != nil {
+		t.Fatal(err)
+	}
+	t.Chdir(work)
+	t.Setenv(passwordVariable, "a password of the test")
+	blocks := 0
+	got := transcript.ReplaceAllFunc(readme, func(block []byte) []byte {
+		blocks++
+		return []byte(rerun(t, string(block)))
+	})
+	if blocks < 3 {
+		t.Fatalf("the README has %d transcripts (want at least 3)", blocks)
+	}
+	if bytes.Equal(got, readme) {
+		return
+	}
+	if os.Getenv("UPDATE") != "" {
+		if err := os.WriteFile(filepath.Join(home, path), got, 0o666); err != nil {
+			t.Fatal(err)
+		}
+		return
+	}
+	t.Errorf("the README says other than the program (UPDATE=1 go test ./cmd/reconcile writes it anew):\n%s", firstDifference(string(readme), string(got)))
+}
+
+// rerun runs the commands of one block and gives the block as it should be.
+func rerun(t *testing.T, block string) string {
+	t.Helper()
+	lines := strings.Split(strings.TrimSuffix(block, "```"), "\n")
+	out := lines[0] + "\n"
+	var cut bool
+	for i := 1; i < len(lines); i++ {
+		command, is := strings.CutPrefix(lines[i], "$ ")
+		if !is {
+			continue
+		}
+		var wanted []string
+		for j := i + 1; j < len(lines) && !strings.HasPrefix(lines[j], "$ "); j++ {
+			wanted = append(wanted, lines[j])
+		}
+		out += "$ " + command + "\n"
+		printed := runLine(t, command)
+		printed, cut = leftOut(printed, wanted)
+		out += printed
+		if cut {
+			out += "...\n"
+		}
+	}
+	return out + "```"
+}
+
+// leftOut keeps of what was printed as many lines as stand before the line "...".
+func leftOut(printed string, wanted []string) (string, bool) {
+	for n, w := range wanted {
+		if w == "..." {
+			return strings.Join(strings.SplitAfter(printed, "\n")[:n], ""), true
+		}
+	}
+	return printed, false
+}
+
+// runLine runs one command line of the program.
+func runLine(t *testing.T, line string) string {
+	t.Helper()
+	args := fields(line)
+	switch {
+	case len(args) > 2 && args[0] == "go" && args[1] == "run":
+		args = args[3:]
+	case len(args) > 0 && args[0] == "reconcile":
+		args = args[1:]
+	default:
+		t.Fatalf("the README's command %q is not one of ours", line)
+	}
+	var out bytes.Buffer
+	run(args, strings.NewReader(""), &out, &out)
+	return out.String()
+}
+
+// fields splits a command line as a shell does, double quotes kept together.
+func fields(line string) []string {
+	var all []string
+	for i, part := range strings.Split(line, `"`) {
+		if i%2 == 1 {
+			all = append(all, part)
+		} else {
+			all = append(all, strings.Fields(part)...)
+		}
+	}
+	return all
+}
+
+func firstDifference(a, b string) string {
+	x, y := strings.Split(a, "\n"), strings.Split(b, "\n")
+	for i := range min(len(x), len(y)) {
+		if x[i] != y[i] {
+			return "README:  " + x[i] + "\nprogram: " + y[i]
+		}
+	}
+	return "one is longer"
+}
