@@ -139,7 +139,7 @@ func (h *holder) ofPlate() []Caution {
 	for i := range h.job.Ratings {
 		r := &h.job.Ratings[i]
 		if h.job.Region == tickets.UnitedKingdom && r.Word == "gcm" && r.Set == "" && h.st.status[i] == None {
-			return []Caution{{"no_train_weight", "the plate gives no " + labels.Rating("gcm", string(h.job.Region)) + ": the vehicle may not be made to tow"}}
+			return []Caution{{"no_train_weight", "the plate gives no " + labels.Rating("gcm", string(h.job.Region)) + ": do not tow with it (government page of 2012)"}}
 		}
 	}
 	return nil

@@ -158,7 +158,7 @@ func (h *holder) room(p position, c *Check) (kg float64, ok bool) {
 // share: its uncertainty grows with the load, so the end is searched for
 // between nothing and what would fit if it did not.
 func (h *holder) sharedRoom(v, u, perKg, limit float64) float64 {
-	scale := h.s.Scaling()
+	scale := h.scaling
 	own := math.Sqrt(math.Max(math.Pow(u/scale, 2)-math.Pow(unequalShare*v, 2), 0))
 	low, high := 0.0, (limit-v-coverage*u)/perKg
 	for range 60 {

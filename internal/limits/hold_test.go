@@ -365,22 +365,6 @@ func TestGivenAndCrossChecked(t *testing.T) {
 	}
 }
 
-// Loads that readings name: aboard only when weighed is taken away, aboard
-// only when travelling is added.
-func TestDeclared(t *testing.T) {
-	job := plated()
-	job.Loads = []tickets.Load{
-		{Name: "driver", Kg: decimal.NewFromInt(82), UKg: 4, On: tickets.OnVehicle},
-		{Name: "dome", Kg: decimal.NewFromInt(300), UKg: 15, On: tickets.OnVehicle},
-		{Name: "chairs", Kg: decimal.NewFromInt(60), UKg: 3, On: tickets.OnVehicle},
-	}
-	job.Readings[2].Without, job.Readings[2].With = []string{"driver"}, []string{"dome"}
-	got := mustHold(t, job).Declared
-	if len(got) != 2 || got[0].Load != "driver" || got[0].AwayKg.String() != "-82" || got[1].Load != "dome" || got[1].AwayKg.String() != "300" {
-		t.Errorf("declared %v (want driver −82, dome 300)", got)
-	}
-}
-
 // In a conflict, what is over whatever the mistake was.
 func TestOverInAll(t *testing.T) {
 	over := mustHold(t, plated(rate("gvm", "", 2500), rate("axle", "rear", 1700)))

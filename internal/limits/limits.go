@@ -65,7 +65,6 @@ type Findings struct {
 	NotGiven        []string
 	Given           int  // rating lines with a deciding check
 	NotCrossChecked bool // a deciding check is not checked
-	Declared        []Declared
 	Guides          []Guide
 	Cautions        []Caution
 	Headroom        []Headroom
@@ -78,12 +77,11 @@ func Hold(job *tickets.Job, s *derive.Solution, o Options) *Findings {
 	if o.Rule != Simple {
 		o.Rule = Guarded
 	}
-	h := &holder{job: job, s: s, rule: o.Rule, st: newStanding(job)}
+	h := &holder{job: job, s: s, rule: o.Rule, st: newStanding(job), scaling: s.Scaling()}
 	f := &Findings{Rule: o.Rule, Checks: h.checks(), Status: slices.Clone(h.st.status)}
 	f.markDisplaced(job)
 	f.NotGiven = h.notGiven(f.Checks)
 	f.judge(s.Agreement())
-	f.Declared = declared(job)
 	f.Payload = h.payload(f)
 	f.Guides = h.guides(f)
 	f.Cautions = h.cautions(f)
@@ -134,7 +132,7 @@ func (h *holder) check(r *tickets.Rating, a against, set string, state derive.St
 
 // find judges a determined value.
 func (h *holder) find(c *Check, m measured, limit float64) {
-	u := m.u * h.s.Scaling()
+	u := m.u * h.scaling
 	c.Verdict = judge(m.value, u, limit, c.Lower, h.rule)
 	if c.Verdict == NotWeighed {
 		return

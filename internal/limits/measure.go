@@ -20,6 +20,8 @@ type holder struct {
 	s    *derive.Solution
 	rule Rule
 	st   *standing
+	// scaling is √(χ²/dof) where the readings are strained, else 1
+	scaling float64
 }
 
 // Found is the value of a check that is determined: in kilograms, for a

@@ -147,7 +147,7 @@ func (h *holder) worse(a, b corner, limit decimal.NullDecimal) bool {
 var severity = map[Verdict]int{Within: 0, NotWeighed: 1, Unsettled: 2, Over: 3}
 
 func (h *holder) judgeScaled(m summed, limit float64, lower bool) Verdict {
-	return judge(m.value, m.u*h.s.Scaling(), limit, lower, h.rule)
+	return judge(m.value, m.u*h.scaling, limit, lower, h.rule)
 }
 
 // tyreWord is what the region calls the thing held.

@@ -4,8 +4,6 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/shopspring/decimal"
-
 	"reconcile/internal/derive"
 	"reconcile/internal/tickets"
 )
@@ -144,32 +142,6 @@ func (h *holder) has(word, on string, checks []Check) bool {
 		}
 	}
 	return false
-}
-
-// Declared is a load whose mass was declared rather than weighed in a total:
-// AwayKg was aboard when weighed and does not travel; where negative it
-// travels and was not aboard.
-type Declared struct {
-	Load   string
-	AwayKg decimal.Decimal
-}
-
-// declared lists the loads that used readings name, in the order of the form:
-// aboard in a weighing although they do not travel (positive), or the other
-// way round (negative).
-func declared(job *tickets.Job) []Declared {
-	var all []Declared
-	for i := range job.Loads {
-		l := &job.Loads[i]
-		with, without := namedIn(job, l.Name)
-		if with {
-			all = append(all, Declared{l.Name, l.Kg})
-		}
-		if without {
-			all = append(all, Declared{l.Name, l.Kg.Neg()})
-		}
-	}
-	return all
 }
 
 // namedIn reports whether used readings name a load as aboard only when

@@ -1,0 +1,332 @@
+package limits
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/tickets"
+)
+
+func guide(f *Findings, name string) *Guide {
+	for i := range f.Guides {
+		if f.Guides[i].Guide == name {
+			return &f.Guides[i]
+		}
+	}
+	return nil
+}
+
+func codes(f *Findings) (all []string) {
+	for _, c := range f.Cautions {
+		all = append(all, c.Code)
+	}
+	return all
+}
+
+func caution(f *Findings, code string) string {
+	for _, c := range f.Cautions {
+		if c.Code == code {
+			return c.Text
+		}
+	}
+	return ""
+}
+
+// Germany's least download: 4 % of 600 kg is 24 kg (driving theory commentary
+// on StVZO § 44(3)); 4 % but no more than 25 kg; above 3.5 t no more than 500 kg.
+func TestLeastDownloadOfGermany(t *testing.T) {
+	for _, c := range []struct{ trailer, want float64 }{{600, 24}, {625, 25}, {2680, 25}, {3500, 25}, {3600, 144}, {20000, 500}} {
+		if got := LeastDownload(c.trailer); math.Abs(got-c.want) > 1e-9 {
+			t.Errorf("trailer of %g kg: at least %g (want %g)", c.trailer, got, c.want)
+		}
+	}
+}
+
+// The usual download by region (trade guidance, no rule behind it), and the
+// fixture's 250/2680 = 9.33 % held against it.
+func TestDownloadShare(t *testing.T) {
+	for _, c := range []struct {
+		region    tickets.Region
+		low, high float64
+		kept      bool
+	}{{"au", 0.08, 0.15, true}, {"nz", 0.08, 0.15, true}, {"uk", 0.05, 0.07, false}, {"us", 0.10, 0.15, false}} {
+		job := plated()
+		job.Region = c.region
+		f := mustHold(t, job)
+		g := guide(f, "download_share")
+		if g == nil || *g.Low != c.low || *g.High != c.high || *g.Kept != c.kept || math.Abs(*g.Value-250.0/2680) > 1e-4 || !(*g.U > 0) {
+			t.Errorf("%s: %+v (want %g to %g, kept %v)", c.region, g, c.low, c.high, c.kept)
+		}
+		// above the upper guide is no caution, below the lower one is
+		if below := slices.Contains(codes(f), "share_below_guide"); below != (c.region == "us") {
+			t.Errorf("%s: caution of a small share %v", c.region, below)
+		}
+		if low, high, ok := ShareGuide(c.region); !ok || low != c.low || high != c.high {
+			t.Errorf("%s: guide %g to %g, %v", c.region, low, high, ok)
+		}
+	}
+	eu := plated()
+	eu.Region = tickets.Europe
+	if g := guide(mustHold(t, eu), "download_share"); g != nil {
+		t.Errorf("eu has a share guide: %+v", g)
+	}
+	if _, _, ok := ShareGuide(tickets.Europe); ok {
+		t.Error("eu has a lower guide")
+	}
+	if f := mustHold(t, plated()); len(f.Guides) != 0 {
+		t.Errorf("guides without a region: %+v", f.Guides)
+	}
+}
+
+// Guides never decide: every guide broken, and the verdict stays.
+func TestGuidesDecideNothing(t *testing.T) {
+	job := au(allUsual()...)
+	job.Outfit.TrailerBrakes, job.Outfit.TrailerAxles = "none", 2
+	job.Ratings = append(job.Ratings, with(rate("tyre", "front", 700), func(r *tickets.Rating) { r.Fitted = 2 }))
+	job.Ratings[6] = none("towing", "")
+	job.Ratings = append(job.Ratings, rate("kerb", "vehicle", 2000))
+	f := mustHold(t, job)
+	broken := 0
+	for _, g := range f.Guides {
+		if g.Kept != nil && !*g.Kept {
+			broken++
+		}
+	}
+	if broken != 3 || f.Verdict != JobUnsettled && f.Verdict != JobWithin {
+		t.Errorf("%d guides broken (want 3: brakes, towing default, tyres together), job %s: %+v", broken, f.Verdict, f.Guides)
+	}
+	for _, c := range f.Checks {
+		if c.Verdict == Over {
+			t.Errorf("%s is over", c.Rating)
+		}
+	}
+}
+
+// Trailer brakes by mass class (vehicle rules of each region, as tagged in the
+// table): by the GTM rating in au, by the laden mass in nz, by the maximum mass in uk and eu.
+func TestTrailerBrakes(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		region tickets.Region
+		brakes string
+		axles  int
+		lines  []tickets.Rating
+		most   float64
+		value  float64
+		kept   bool
+	}{
+		{"au unbraked, gtm 700", "au", "none", 1, []tickets.Rating{rate("gtm", "", 700)}, 750, 700, true},
+		{"au unbraked, gtm 750, tandem", "au", "none", 2, []tickets.Rating{rate("gtm", "", 750)}, 750, 750, false},
+		{"au unbraked, gtm 751", "au", "none", 1, []tickets.Rating{rate("gtm", "", 751)}, 750, 751, false},
+		{"au over-run, gtm 2,000", "au", "overrun", 2, []tickets.Rating{rate("gtm", "", 2000), rate("atm", "", 2200)}, 2000, 2000, true},
+		{"au over-run, axle 2,100", "au", "overrun", 2, []tickets.Rating{rate("axle", "trailer", 2100)}, 2000, 2100, false},
+		{"au over-run, atm only", "au", "overrun", 2, []tickets.Rating{rate("atm", "", 1900)}, 2000, 1900, true},
+		{"nz over-run, 2,680 laden", "nz", "overrun", 1, nil, 2500, 2680, false},
+		{"uk over-run, 3,500", "uk", "overrun", 1, []tickets.Rating{rate("atm", "", 3500)}, 3500, 3500, true},
+		{"uk unbraked, 800", "uk", "none", 1, []tickets.Rating{rate("atm", "", 800)}, 750, 800, false},
+		{"eu unbraked, 750", "eu", "none", 1, []tickets.Rating{rate("atm", "", 750)}, 750, 750, true},
+		{"eu over-run, 3,501", "eu", "overrun", 1, []tickets.Rating{rate("atm", "", 3501)}, 3500, 3501, false},
+		{"us unbraked, 2,680 laden", "us", "none", 1, nil, 1360.77711, 2680, false},
+	} {
+		job := plated(c.lines...)
+		job.Region, job.Outfit.TrailerBrakes, job.Outfit.TrailerAxles = c.region, c.brakes, c.axles
+		f := mustHold(t, job)
+		g := guide(f, "trailer_brakes")
+		if g == nil || g.Kept == nil || *g.Kept != c.kept || *g.High != c.most || math.Abs(*g.Value-c.value) > 0.01 {
+			t.Errorf("%s: %+v (want %g of %g, kept %v)", c.name, g, c.value, c.most, c.kept)
+		}
+		if said := slices.Contains(codes(f), "trailer_brakes"); said == c.kept {
+			t.Errorf("%s: caution %v", c.name, said)
+		}
+	}
+	driver := au()
+	if g := guide(mustHold(t, driver), "trailer_brakes"); g != nil {
+		t.Errorf("driver-operated brakes: %+v (want no guide)", g)
+	}
+	// nz: below 2,000 kg, not up to it
+	at := plated()
+	at.Region, at.Outfit.TrailerBrakes = tickets.NewZealand, "none"
+	at.Readings = []tickets.Reading{weigh(tickets.TrailerAlone, "", 2000, "whole trailer")}
+	if g := guide(mustHold(t, at), "trailer_brakes"); *g.Value < 2000 || *g.Kept {
+		t.Errorf("nz, 2,000 kg unbraked: %+v (want not kept)", g)
+	}
+}
+
+// What may be towed where no rating says: au 1.5 × unladen with brakes the driver
+// operates, 1.0 × without (SA 2013 Sch. 1, NSW r 294-2); a rating takes its place.
+func TestTowingDefaults(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		region tickets.Region
+		brakes string
+		lines  []tickets.Rating
+		guide  string
+		most   float64
+		kept   bool
+	}{
+		{"au braked", "au", "driver", []tickets.Rating{rate("kerb", "vehicle", 2000)}, "towing_default", 3000, true},
+		{"au over-run", "au", "overrun", []tickets.Rating{rate("kerb", "vehicle", 2000)}, "towing_default", 2000, false},
+		{"au unbraked", "au", "none", []tickets.Rating{rate("kerb", "vehicle", 2000)}, "towing_default", 2000, false},
+		{"au not said", "au", "", []tickets.Rating{rate("tare", "vehicle", 2000)}, "towing_default", 2000, false},
+		{"au none found", "au", "driver", []tickets.Rating{none("towing", ""), rate("kerb", "vehicle", 2000)}, "towing_default", 3000, true},
+		{"eu", "eu", "overrun", []tickets.Rating{rate("gvm", "", 3200)}, "towing_default", 3200, true},
+		{"eu unbraked", "eu", "none", []tickets.Rating{rate("kerb", "vehicle", 1225)}, "towing_default", 650, false},
+		{"eu unbraked, heavy vehicle", "eu", "none", []tickets.Rating{rate("kerb", "vehicle", 2225)}, "towing_default", 750, false},
+		{"nz unbraked", "nz", "none", []tickets.Rating{rate("kerb", "vehicle", 2000)}, "unbraked_share", 1500, false},
+		{"uk unbraked, rated", "uk", "none", []tickets.Rating{rate("kerb", "vehicle", 2000), rate("towing", "", 3500)}, "unbraked_share", 1000, false},
+	} {
+		job := plated(c.lines...)
+		job.Region, job.Outfit.TrailerBrakes = c.region, c.brakes
+		f := mustHold(t, job)
+		g := guide(f, c.guide)
+		if g == nil || g.High == nil || math.Abs(*g.High-c.most) > 1e-9 || *g.Kept != c.kept {
+			t.Errorf("%s: %+v (want at most %g, kept %v)", c.name, g, c.most, c.kept)
+		}
+		if said := slices.Contains(codes(f), c.guide); said == c.kept {
+			t.Errorf("%s: caution %v", c.name, said)
+		}
+	}
+	rated := au(rate("kerb", "vehicle", 2000), with(rate("towing", "", 3500), func(r *tickets.Rating) { r.Kind = "braked" }))
+	if g := guide(mustHold(t, rated), "towing_default"); g != nil {
+		t.Errorf("a rating is given: %+v", g)
+	}
+	unknown := au()
+	if g := guide(mustHold(t, unknown), "towing_default"); g == nil || g.High != nil || g.Kept != nil {
+		t.Errorf("no kerb mass: %+v (want a guide without a bound)", g)
+	}
+}
+
+// Each caution, the job that draws it and the words that must stand in it.
+func TestCautions(t *testing.T) {
+	lifting := au()
+	for i := range lifting.Readings { // the coupling carries nothing
+		if r := &lifting.Readings[i]; r.Setup == tickets.Coupled {
+			r.Kg = decimal.NewFromInt(map[string]int64{"front": 1260, "rear": 1500, "trailer": 2680}[r.OnDeck])
+		}
+	}
+	restored := rated(jobOf(alone(), slack(), []tickets.Reading{
+		weigh(tickets.Coupled, tickets.Tensioned, 1330, "front"), weigh(tickets.Coupled, tickets.Tensioned, 1600, "rear"), weigh(tickets.Coupled, tickets.Tensioned, 2510, "trailer")}))
+	impossible := rated(jobOf([]tickets.Reading{
+		weigh(tickets.VehicleAlone, "", 2760, "vehicle"), weigh(tickets.VehicleAlone, "", 2980, "front")}))
+	heavy := plated()
+	heavy.Region = tickets.UnitedKingdom
+	heavy.Readings = []tickets.Reading{weigh(tickets.VehicleAlone, "", 1800, "vehicle"), weigh(tickets.TrailerAlone, "", 2000, "whole trailer")}
+	plate := plated(none("gcm", ""))
+	plate.Region = tickets.UnitedKingdom
+	light := plated()
+	light.Region = tickets.Europe
+	light.Readings = []tickets.Reading{weigh(tickets.TrailerAlone, "", 2000, "whole trailer"), weigh(tickets.Coupled, tickets.Slack, 1990, "trailer")}
+	us := plated(with(tyreIndex("trailer", 4, 108, 0), func(r *tickets.Rating) { r.Kind = "" }), with(tyreIndex("front", 2, 110, 0), func(r *tickets.Rating) { r.Kind = "passenger" }))
+	us.Region, us.Outfit.TrailerAxles = tickets.UnitedStates, 2
+	dual := plated(tyreIndex("rear", 4, 112, 0))
+	dual.Outfit.RearAxles = 1
+	uneven := plated(tyreIndex("trailer", 6, 112, 110))
+	uneven.Outfit.TrailerAxles = 2
+	brakes := au(rate("gtm", "", 2000))
+	brakes.Outfit.TrailerBrakes = ""
+	together := plated(rate("axle", "front", 1500), with(rate("tyre", "front", 700), func(r *tickets.Rating) { r.Fitted = 2 }))
+	together.Region = tickets.UnitedStates
+	for _, c := range []struct {
+		code  string
+		job   *tickets.Job
+		words []string
+	}{
+		{"download_not_positive", lifting, []string{"towball download may be nothing"}},
+		{"over_restored", restored, []string{"slacken"}},
+		{"impossible_reading", impossible, []string{"impossible reading", "the rear axle, vehicle uncoupled", "-220 ± "}},
+		{"trailer_heavier", heavy, []string{"heavier than the vehicle", "1.11 ±", "common practice"}},
+		{"no_train_weight", plate, []string{"gross train weight"}},
+		{"minimum_download", light, []string{"static coupling load (S) is below the least", "10 ± ", "at least 25 kg", "StVZO § 44(3)"}},
+		{"tyre_kind_not_stated", us, []string{"tire trailer", "÷ 1.10"}},
+		{"passenger_tyre", us, []string{"tire front", "÷ 1.10"}},
+		{"dual_index_missing", dual, []string{"tyre rear", "dual"}},
+		{"tyres_uneven", uneven, []string{"6 fitted"}},
+		{"brakes_not_stated", brakes, []string{"trailer_brakes is not stated", "ADR 38"}},
+		{"tyres_together", together, []string{"front: 1,400 kg, at least 1,500 kg", "49 CFR 571.110"}},
+		{"raised_alone", modified(), []string{"springs raises gvm", "while these stay: axle front"}},
+	} {
+		if c.code == "raised_alone" { // the rear axle rises with it, the front one does not
+			c.words = append(c.words, "axle front")
+		}
+		text := caution(mustHold(t, c.job), c.code)
+		for _, w := range c.words {
+			if !strings.Contains(text, w) {
+				t.Errorf("%s: %q does not say %q", c.code, text, w)
+			}
+		}
+	}
+	quiet := au(allUsual()...)
+	if got := codes(mustHold(t, quiet)); len(got) != 0 {
+		t.Errorf("cautions of a job without fault: %q", got)
+	}
+	for _, job := range []*tickets.Job{modified(), restored} {
+		for _, c := range mustHold(t, job).Cautions {
+			if strings.Contains(c.Text, " D ") || strings.Contains(c.Text, "NaN") {
+				t.Errorf("caution %q", c.Text)
+			}
+		}
+	}
+}
+
+// The raised gross rating while others stay (common practice, no source): what
+// stays is listed, what rises with it is not, and nothing is said where nothing rises.
+func TestRaisedAlone(t *testing.T) {
+	lines := func(more ...tickets.Rating) []tickets.Rating {
+		return append([]tickets.Rating{
+			rate("gvm", "", 3000), rate("gcm", "", 6000), rate("axle", "rear", 1900), rate("axle", "trailer", 2500), rate("atm", "", 2700),
+			with(rate("tyre", "rear", 1000), func(r *tickets.Rating) { r.Fitted = 2 }),
+		}, more...)
+	}
+	for _, c := range []struct {
+		name string
+		more []tickets.Rating
+		want string
+	}{
+		{"gvm alone", []tickets.Rating{planned(rate("gvm", "", 3500))}, "springs raises gvm, while these stay: gcm, axle rear, tyre rear"},
+		{"gvm and rear axle", []tickets.Rating{planned(rate("gvm", "", 3500)), planned(rate("axle", "rear", 2100))}, "springs raises gvm, while these stay: gcm, tyre rear"},
+		{"gvm lowered", []tickets.Rating{planned(rate("gvm", "", 2900))}, ""},
+		{"atm alone", []tickets.Rating{planned(rate("atm", "", 3000))}, "springs raises atm, while these stay: gcm, axle trailer"},
+		{"a certificate in force", []tickets.Rating{with(rate("gvm", "", 2800), func(r *tickets.Rating) { r.Replaced = true })}, "the certificate raises gvm, while these stay: gcm, axle rear, tyre rear"},
+		{"with its axle", []tickets.Rating{with(rate("gvm", "", 2800), func(r *tickets.Rating) { r.Replaced = true }), with(rate("axle", "rear", 1800), func(r *tickets.Rating) { r.Replaced = true })}, "the certificate raises gvm, while these stay: gcm, tyre rear"},
+	} {
+		if got := caution(mustHold(t, plated(lines(c.more...)...)), "raised_alone"); got != c.want {
+			t.Errorf("%s: %q (want %q)", c.name, got, c.want)
+		}
+	}
+}
+
+// A share of the trailer far below the usual, said in the region's words.
+func TestSmallShareInWords(t *testing.T) {
+	for region, word := range map[tickets.Region]string{"au": "towball download", "uk": "noseweight", "us": "tongue weight"} {
+		job := plated()
+		job.Region = region
+		job.Readings = []tickets.Reading{weigh(tickets.TrailerAlone, "", 2680, "whole trailer"), weigh(tickets.Coupled, tickets.Slack, 2580, "trailer")}
+		text := caution(mustHold(t, job), "share_below_guide")
+		if !strings.Contains(text, word+" is a smaller share") || !strings.Contains(text, "3.7 ±") || !strings.Contains(text, "common practice") {
+			t.Errorf("%s: %q", region, text)
+		}
+	}
+}
+
+// A guide without a value says so, and is neither kept nor broken.
+func TestGuideWithoutValue(t *testing.T) {
+	job := plated()
+	job.Region, job.Readings = tickets.Europe, alone()[:3]
+	f := mustHold(t, job)
+	for _, g := range f.Guides {
+		if g.Kept != nil || g.Value != nil {
+			t.Errorf("%s: %+v without a trailer weighed", g.Guide, g)
+		}
+	}
+	if len(f.Cautions) != 0 {
+		t.Errorf("cautions: %v", f.Cautions)
+	}
+	if s := mustSolve(t, job); s.Load(derive.TrailerAlone, tickets.Term{Group: tickets.Trailer}).Determined() {
+		t.Error("the trailer has a load")
+	}
+}

@@ -1,0 +1,257 @@
+package limits
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/tickets"
+)
+
+func known(mm float64) tickets.Length { return tickets.Length{Known: true, Mm: mm} }
+
+// levered gives the fixture its lengths, in millimetres.
+func levered(job *tickets.Job) *tickets.Job {
+	o := &job.Outfit
+	o.Wheelbase, o.RearAxleToCoupling, o.CouplingToTrailerAxle, o.NoseSupportToTrailerAxle = known(2850), known(1250), known(5000), known(4500)
+	return job
+}
+
+func planned(r tickets.Rating) tickets.Rating { r.Set = "springs"; return r }
+
+// modified is over on its rear axle as plated, with a planned set: a higher
+// gvm and rear axle rating, and 40 kg of springs over the rear axle.
+func modified() *tickets.Job {
+	job := levered(plated(
+		rate("gvm", "", 3050), rate("axle", "rear", 1800), rate("axle", "front", 1500),
+		planned(rate("gvm", "", 3500)), planned(rate("axle", "rear", 2100)), rate("download_max", "", 350), rate("atm", "", 3000)))
+	job.Loads = []tickets.Load{{Name: "kit", Kg: decimal.NewFromInt(40), UKg: 2, On: tickets.OnVehicle, Place: "chassis", Set: "springs"}}
+	job.Places = []tickets.Place{{Name: "chassis", On: tickets.OnVehicle, HasAt: true, AtMm: 2850}}
+	return job
+}
+
+// Rows of a set: its own lines, and the plated ones that it does not replace
+// carried over, in the order of the form; none decides.
+func TestSetRows(t *testing.T) {
+	f := mustHold(t, modified())
+	var got []string
+	for i := range f.Checks {
+		c := &f.Checks[i]
+		if c.State == derive.CoupledSlack || c.State == noState {
+			got = append(got, fmt.Sprintf("%s %s %s %s %v", c.Rating, c.On, c.Set, c.LimitKg.Decimal, c.Decides))
+		}
+		if c.Set != "" && c.Decides {
+			t.Errorf("%s of set %s decides", c.Rating, c.Set)
+		}
+	}
+	want := []string{
+		"gvm   3050 true", "axle rear  1800 true", "axle front  1500 true", "axle front springs 1500 false",
+		"gvm  springs 3500 false", "axle rear springs 2100 false", "download_max   350 true", "download_max  springs 350 false",
+		"atm   3000 true", "atm  springs 3000 false",
+	}
+	if !slices.Equal(got, want) {
+		t.Errorf("rows:\n%s\nwant:\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
+	}
+	if f.Verdict != JobOver || f.Given != 5 {
+		t.Errorf("job %s with %d ratings (want over as plated, 5)", f.Verdict, f.Given)
+	}
+	if v := f.IfApplied("springs", derive.Agree); v != JobWithin {
+		t.Errorf("if the springs applied: %s (want within)", v)
+	}
+	if n := len(f.Deciding("springs")); n != 8 {
+		t.Errorf("%d checks would decide (want 8: three of two states each, two of none)", n)
+	}
+}
+
+// The set's own load counts in its rows by its shares, with its uncertainty:
+// 40 kg over the rear axle, u 2 kg.
+func TestSetLoadIsAdded(t *testing.T) {
+	f := mustHold(t, modified())
+	for _, c := range []struct {
+		word, on string
+		state    derive.State
+		adds     float64
+	}{
+		{"axle", "rear", derive.CoupledSlack, 40}, {"axle", "rear", derive.VehicleAlone, 40},
+		{"gvm", "", derive.CoupledSlack, 40}, {"axle", "front", derive.CoupledSlack, 0}, {"download_max", "", noState, 0},
+	} {
+		as, set := row(t, f, c.word, c.on, c.state, ""), row(t, f, c.word, c.on, c.state, "springs")
+		if d := set.Found.Value - as.Found.Value; math.Abs(d-c.adds) > 1e-9 {
+			t.Errorf("%s %s %s: the set adds %g (want %g)", c.word, c.on, c.state, d, c.adds)
+		}
+		if u := math.Hypot(as.Found.U, c.adds/40*2); math.Abs(set.Found.U-u) > 1e-9 {
+			t.Errorf("%s %s %s: u %g (want %g)", c.word, c.on, c.state, set.Found.U, u)
+		}
+	}
+}
+
+// By the lever law, worked by hand: 100 kg on the trailer 1 m ahead of its
+// axle, L 5 m, a/w = 1250/2850: 20 kg on the coupling, 80 kg on the axle, front
+// −8.772, rear 28.772; 60 kg on the vehicle 0.95 m behind the front axle: 40
+// front, 20 rear.
+func TestSetLoadsByTheLever(t *testing.T) {
+	lines := []tickets.Rating{
+		rate("gvm", "", 9999), rate("gcm", "", 9999), rate("atm", "", 9999), rate("gtm", "", 9999), rate("axle", "front", 9999), rate("axle", "rear", 9999),
+		rate("download_max", "", 9999), with(rate("tyre", "rear", 9999), func(r *tickets.Rating) { r.Fitted = 2 }), dValue(99),
+	}
+	for i := range lines {
+		lines = append(lines, planned(lines[i]))
+	}
+	job := levered(plated(lines...))
+	job.Loads = []tickets.Load{
+		{Name: "frame", Kg: decimal.NewFromInt(100), UKg: 5, On: tickets.OnTrailer, Place: "nose", Set: "springs"},
+		{Name: "box", Kg: decimal.NewFromInt(60), UKg: 3, On: tickets.OnVehicle, Place: "cab", Set: "springs"},
+	}
+	job.Places = []tickets.Place{{Name: "nose", On: tickets.OnTrailer, HasAt: true, AtMm: 1000}, {Name: "cab", On: tickets.OnVehicle, HasAt: true, AtMm: 950}}
+	f := mustHold(t, job)
+	for _, c := range []struct {
+		word, on string
+		state    derive.State
+		adds, u  float64
+	}{
+		{"gvm", "", derive.VehicleAlone, 60, 3}, {"gvm", "", derive.CoupledSlack, 80, math.Hypot(3, 1)},
+		{"gcm", "", noState, 160, math.Hypot(5, 3)}, {"atm", "", noState, 100, 5}, {"gtm", "", derive.CoupledSlack, 80, 4},
+		{"axle", "front", derive.CoupledSlack, 40 - 8.7719, math.Hypot(2, 0.4386)}, {"axle", "rear", derive.CoupledSlack, 20 + 28.7719, math.Hypot(1, 1.4386)},
+		{"axle", "front", derive.VehicleAlone, 40, 2}, {"download_max", "", noState, 20, 1},
+	} {
+		as, set := row(t, f, c.word, c.on, c.state, ""), row(t, f, c.word, c.on, c.state, "springs")
+		if d := set.Found.Value - as.Found.Value; math.Abs(d-c.adds) > 1e-3 {
+			t.Errorf("%s %s %s: the set adds %.4f (want %.4f)", c.word, c.on, c.state, d, c.adds)
+		}
+		if u := math.Hypot(as.Found.U, c.u); math.Abs(set.Found.U-u) > 1e-3 {
+			t.Errorf("%s %s %s: u %.4f (want %.4f)", c.word, c.on, c.state, set.Found.U, u)
+		}
+	}
+	tyre, rear := row(t, f, "tyre", "rear", derive.CoupledSlack, "springs"), row(t, f, "axle", "rear", derive.CoupledSlack, "springs")
+	if math.Abs(tyre.Found.Value-rear.Found.Value/2) > 1e-9 || math.Abs(tyre.Found.U-math.Hypot(rear.Found.U/2, 0.06*tyre.Found.Value)) > 1e-9 {
+		t.Errorf("tyre %+v of rear %+v", tyre.Found, rear.Found)
+	}
+	gvm, gtm := row(t, f, "gvm", "", derive.CoupledSlack, "springs"), row(t, f, "gtm", "", derive.CoupledSlack, "springs")
+	if d := row(t, f, "d_value", "", noState, "springs"); math.Abs(d.Found.Value-dc(gvm.Found.Value, gtm.Found.Value)) > 1e-9 {
+		t.Errorf("Dc %+v of %g and %g", d.Found, gvm.Found.Value, gtm.Found.Value)
+	}
+}
+
+// Where it is not known where a set's load rides, its share is open: half on
+// the rear axle, u m/(2√3); totals stay exact. Where not even its unit is
+// known, nothing of the set is weighed.
+func TestSetLoadOfUnknownPlace(t *testing.T) {
+	job := modified()
+	job.Loads[0].Place = ""
+	f := mustHold(t, job)
+	as, set := row(t, f, "axle", "rear", derive.CoupledSlack, ""), row(t, f, "axle", "rear", derive.CoupledSlack, "springs")
+	if d := set.Found.Value - as.Found.Value; math.Abs(d-20) > 1e-9 {
+		t.Errorf("rear: the set adds %g (want 20)", d)
+	}
+	if u := math.Hypot(as.Found.U, 40/(2*math.Sqrt(3))); math.Abs(set.Found.U-u) > 1e-9 {
+		t.Errorf("rear: u %g (want %g)", set.Found.U, u)
+	}
+	as, set = row(t, f, "gvm", "", derive.CoupledSlack, ""), row(t, f, "gvm", "", derive.CoupledSlack, "springs")
+	if u := math.Hypot(as.Found.U, 2); math.Abs(set.Found.U-u) > 1e-9 || math.Abs(set.Found.Value-as.Found.Value-40) > 1e-9 {
+		t.Errorf("gvm: %+v (want 40 kg more, u %g)", set.Found, u)
+	}
+	job.Loads[0].On = ""
+	f = mustHold(t, job)
+	if c := row(t, f, "axle", "front", derive.CoupledSlack, "springs"); c.Found != nil || c.Verdict != NotWeighed {
+		t.Errorf("a load on no unit: %s", c.Verdict)
+	}
+	if c := row(t, f, "axle", "front", derive.CoupledSlack, ""); c.Verdict != Within {
+		t.Errorf("a set's load spoils the row in force: %s", c.Verdict)
+	}
+	if v := f.IfApplied("springs", derive.Agree); v == JobWithin {
+		t.Error("a set with a load on no unit would be within")
+	}
+}
+
+// A set's load that a reading names counts with its solved mass and its
+// covariance: the readings that were taken with the kit aboard already hold it.
+func TestSetLoadThatWasWeighed(t *testing.T) {
+	job := modified()
+	for i := range job.Readings {
+		r := &job.Readings[i]
+		if r.Setup == tickets.Coupled && r.OnDeck == "rear" || r.Setup == tickets.VehicleAlone && r.OnDeck != "front" {
+			r.With, r.Kg = []string{"kit"}, r.Kg.Add(decimal.NewFromInt(40))
+		}
+	}
+	s := mustSolve(t, job)
+	f := Hold(job, s, Options{})
+	set := row(t, f, "axle", "rear", derive.CoupledSlack, "springs")
+	mass, _ := s.LoadMass("kit")
+	want := s.Add(s.Load(derive.CoupledSlack, tickets.Term{Group: tickets.Rear}), 1, mass)
+	v, u, _ := want.Number()
+	if math.Abs(v-1900) > 0.1 || math.Abs(set.Found.Value-v) > 1e-9 || math.Abs(set.Found.U-u) > 1e-9 {
+		t.Errorf("rear with the kit: %+v (want %g, u %g)", set.Found, v, u)
+	}
+}
+
+// When a set's lines have `when`, and sets that only loads name.
+func TestSetStates(t *testing.T) {
+	tow := planned(rate("gvm", "", 3600))
+	tow.When = "coupled"
+	job := plated(rate("gvm", "", 3050), tow)
+	job.Loads = []tickets.Load{{Name: "tank", Kg: decimal.NewFromInt(100), UKg: 5, On: tickets.OnVehicle, Set: "water"}}
+	f := mustHold(t, job)
+	var got []string
+	for i := range f.Checks {
+		got = append(got, strings.TrimSpace(fmt.Sprintf("%s %s %s", f.Checks[i].LimitKg.Decimal, f.Checks[i].State, f.Checks[i].Set)))
+	}
+	want := []string{
+		"3050 vehicle_alone", "3050 coupled_slack", "3050 coupled_tensioned", "3050 vehicle_alone springs",
+		"3050 vehicle_alone water", "3050 coupled_slack water", "3050 coupled_tensioned water",
+		"3600 coupled_slack springs", "3600 coupled_tensioned springs",
+	}
+	if !slices.Equal(got, want) {
+		t.Errorf("rows:\n%s\nwant:\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
+	}
+}
+
+// What a load adds, at a spot: exact where no missing number matters.
+func TestEffect(t *testing.T) {
+	lines := []tickets.Rating{
+		rate("gvm", "", 9999), rate("gcm", "", 9999), rate("atm", "", 9999), rate("axle", "rear", 9999), rate("download_max", "", 9999),
+	}
+	bare, full := plated(lines...), levered(plated(lines...))
+	partly := plated(lines...)
+	partly.Outfit.CouplingToTrailerAxle = known(5000)
+	for _, c := range []struct {
+		name     string
+		job      *tickets.Job
+		word, on string
+		unit     tickets.Unit
+		at       float64
+		hasAt    bool
+		want     float64
+		missing  string
+	}{
+		{"vehicle, rear", full, "axle", "rear", tickets.OnVehicle, 1425, true, 0.5, ""},
+		{"trailer, rear", full, "axle", "rear", tickets.OnTrailer, 1000, true, 0.2 * (1 + 1250.0/2850), ""},
+		{"trailer, download", full, "download_max", "", tickets.OnTrailer, -500, true, -0.1, ""},
+		{"vehicle, download", full, "download_max", "", tickets.OnVehicle, 1425, true, 0, ""},
+		{"trailer, gvm", full, "gvm", "", tickets.OnTrailer, 1000, true, 0.2, ""},
+		{"no length, gvm", bare, "gvm", "", tickets.OnVehicle, 1425, true, 1, ""},
+		{"no length, gcm", bare, "gcm", "", tickets.OnTrailer, 1000, true, 1, ""},
+		{"no place, atm", bare, "atm", "", tickets.OnTrailer, 0, false, 1, ""},
+		{"no place, gcm", bare, "gcm", "", tickets.OnVehicle, 0, false, 1, ""},
+		{"no length, rear", bare, "axle", "rear", tickets.OnVehicle, 1425, true, 0, "wheelbase"},
+		{"no place, rear", full, "axle", "rear", tickets.OnVehicle, 0, false, 0, "place"},
+		{"no length, download", bare, "download_max", "", tickets.OnTrailer, 1000, true, 0, "coupling_to_trailer_axle"},
+		{"over the axle, download", bare, "download_max", "", tickets.OnTrailer, 0, true, 0, ""},
+		{"L alone, gvm", partly, "gvm", "", tickets.OnTrailer, 1000, true, 0.2, ""},
+		{"L alone, rear", partly, "axle", "rear", tickets.OnTrailer, 1000, true, 0, "rear_axle_to_coupling"},
+	} {
+		state := derive.CoupledSlack
+		if c.word == "gcm" || c.word == "atm" || c.word == "download_max" {
+			state = noState
+		}
+		check := row(t, mustHold(t, c.job), c.word, c.on, state, "")
+		got, missing, ok := check.Effect(c.job, c.unit, c.at, c.hasAt)
+		if math.Abs(got-c.want) > 1e-9 || missing != c.missing || ok != (c.missing == "") {
+			t.Errorf("%s: %g, missing %q, %v (want %g, %q)", c.name, got, missing, ok, c.want, c.missing)
+		}
+	}
+}
