@@ -300,6 +300,36 @@ func TestRaisedAlone(t *testing.T) {
 	}
 }
 
+// The hitch is called overdone only where front_restored exceeds front_lift by
+// more than U: 5 kg more do not show.
+func TestRestoredWithinU(t *testing.T) {
+	job := rated(jobOf(alone(), slack(), []tickets.Reading{
+		weigh(tickets.Coupled, tickets.Tensioned, 1265, "front"), weigh(tickets.Coupled, tickets.Tensioned, 1695, "rear"), weigh(tickets.Coupled, tickets.Tensioned, 2480, "trailer")}))
+	if f := mustHold(t, job); len(f.Cautions) != 0 {
+		t.Errorf("cautions %v (want none)", f.Cautions)
+	}
+}
+
+// The trailer by the vehicle, 2680/2760, with the covariance that one scale
+// gives both: numerical derivatives.
+func TestTrailerToVehicle(t *testing.T) {
+	job := au()
+	s := mustSolve(t, job)
+	a, b := s.TrailerMass(), s.Total(derive.VehicleAlone, tickets.Front, tickets.Rear)
+	x, ux, _ := a.Number()
+	y, uy, _ := b.Number()
+	const h = 1e-3
+	dx, dy := 1/y, (x/(y+h)-x/(y-h))/(2*h)
+	u := math.Sqrt(dx*dx*ux*ux + dy*dy*uy*uy + 2*dx*dy*s.Covariance(a, b))
+	g := guide(Hold(job, s, Options{}), "trailer_to_vehicle")
+	if math.Abs(*g.Value-2680.0/2760) > 1e-6 || math.Abs(*g.U-u) > 1e-9 || !*g.Kept {
+		t.Errorf("%+v, u %g (want %g, u %g)", *g.Value, *g.U, x/y, u)
+	}
+	if s.Covariance(a, b) == 0 {
+		t.Error("the two do not covary, so that nothing was tested")
+	}
+}
+
 // A share of the trailer far below the usual, said in the region's words.
 func TestSmallShareInWords(t *testing.T) {
 	for region, word := range map[tickets.Region]string{"au": "towball download", "uk": "noseweight", "us": "tongue weight"} {

@@ -167,7 +167,9 @@ func TestHeadroomOfPlaces(t *testing.T) {
 		{Name: "tray", On: tickets.OnVehicle, HasAt: true, AtMm: 2500},
 		{Name: "somewhere", On: tickets.OnVehicle},
 	}
-	job.Loads = []tickets.Load{{Name: "ladder", Kg: decimal.NewFromInt(30), UKg: 2, On: tickets.OnVehicle, Place: "roof"}}
+	job.Loads = []tickets.Load{{Name: "ladder", Kg: decimal.NewFromInt(30), UKg: 2, On: tickets.OnVehicle, Place: "roof"},
+		{Name: "rope", Kg: decimal.NewFromInt(20), UKg: 1, On: tickets.OnVehicle, Place: "tray"},
+		{Name: "basket", Kg: decimal.NewFromInt(25), UKg: 1, On: tickets.OnVehicle, Place: "roof", Set: "rack"}}
 	got := rooms(mustHold(t, job))
 	if r := got["roof"]; r.Kg != 70 || r.Rating != "capacity" {
 		t.Errorf("roof: %+v (want 70 kg, its capacity)", r)
@@ -209,6 +211,7 @@ func TestPayload(t *testing.T) {
 	if p.Empty != "kerb" || p.TrailerEmpty != "tare" {
 		t.Errorf("empty masses %q, %q (want kerb, tare)", p.Empty, p.TrailerEmpty)
 	}
+	near("the lower of two", vehicle(2740, 3000, rate("gvm", "", 3350), rate("gvm", "", 3200)).Left, 200)
 	near("610 less two people and 350 on the coupling", vehicle(2740+160, 2740+160+350, rate("gvm", "", 3350)).Left, 100)
 	near("3,900 against 4,495", vehicle(3650, 3900, rate("gvm", "", 4495)).Left, 595)
 	// 1,400 lb of load, 750 lb of people: 650 lb are left (load limit text of

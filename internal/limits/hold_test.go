@@ -365,6 +365,24 @@ func TestGivenAndCrossChecked(t *testing.T) {
 	}
 }
 
+// The vehicle alone decides only where it is determined: not having weighed it
+// leaves nothing open that the outfit travels with.
+func TestVehicleAloneNotWeighed(t *testing.T) {
+	f := mustHold(t, rated(jobOf(slack()), rate("gvm", "", 3500)))
+	if c := row(t, f, "gvm", "", derive.VehicleAlone, ""); c.Verdict != NotWeighed || c.Decides {
+		t.Errorf("alone: %s, decides %v (want not_weighed, no)", c.Verdict, c.Decides)
+	}
+	if c := row(t, f, "gvm", "", derive.CoupledSlack, ""); c.Verdict != Within || !c.Decides {
+		t.Errorf("coupled: %s, decides %v", c.Verdict, c.Decides)
+	}
+	tense := rated(jobOf(alone(), slack()), rate("gvm", "", 3500))
+	tense.Outfit.Travels = tickets.TravelsTensioned
+	f = mustHold(t, tense)
+	if c := row(t, f, "gvm", "", derive.CoupledTensioned, ""); c.Verdict != NotWeighed || !c.Decides || f.Verdict != JobIncomplete {
+		t.Errorf("travels tensioned, weighed slack: %s, decides %v, job %s (want not_weighed, yes, incomplete)", c.Verdict, c.Decides, f.Verdict)
+	}
+}
+
 // In a conflict, what is over whatever the mistake was.
 func TestOverInAll(t *testing.T) {
 	over := mustHold(t, plated(rate("gvm", "", 2500), rate("axle", "rear", 1700)))

@@ -93,14 +93,11 @@ func tyreLimit(job *tickets.Job, r *tickets.Rating, perEnd float64) decimal.Null
 }
 
 // indexFitted chooses between the single and the dual index: dual where two
-// tyres stand on an end of an axle, the lower of both where some number between
-// one and two does (one axle single, the other dual).
+// tyres stand on an end of an axle, and, being the lower, where some number
+// between one and two does (one axle single, the other dual).
 func indexFitted(li *tickets.LoadIndex, perEnd float64) int {
-	switch {
-	case !li.HasDual || perEnd <= 1:
-		return li.Single
-	case perEnd == 2:
+	if li.HasDual && perEnd > 1 {
 		return li.Dual
 	}
-	return min(li.Single, li.Dual)
+	return li.Single
 }

@@ -210,6 +210,58 @@ func TestSetStates(t *testing.T) {
 	}
 }
 
+// A set's load rides in its own set only.
+func TestLoadsOfOtherSets(t *testing.T) {
+	job := modified()
+	job.Loads = append(job.Loads, tickets.Load{Name: "tank", Kg: decimal.NewFromInt(100), UKg: 5, On: tickets.OnVehicle, Place: "chassis", Set: "water"})
+	f := mustHold(t, job)
+	as := row(t, f, "axle", "front", derive.CoupledSlack, "").Found.Value
+	gvm := row(t, f, "gvm", "", derive.CoupledSlack, "").Found.Value
+	for set, adds := range map[string]float64{"springs": 40, "water": 100} {
+		if d := row(t, f, "gvm", "", derive.CoupledSlack, set).Found.Value - gvm; math.Abs(d-adds) > 1e-9 {
+			t.Errorf("%s adds %g to the gvm (want %g)", set, d, adds)
+		}
+		if d := row(t, f, "axle", "front", derive.CoupledSlack, set).Found.Value - as; math.Abs(d) > 1e-9 {
+			t.Errorf("%s adds %g to the front axle (want 0)", set, d)
+		}
+	}
+}
+
+// 100 kg on the trailer 1 m ahead of its axle, L 5 m, the lever of the overhang
+// missing: 20 kg on the coupling put 20·1.45 on the rear axle, and 1.5 % of the
+// mass more uncertainty. Their sum needs no lever.
+func TestSetLoadWithoutTheLever(t *testing.T) {
+	job := plated(rate("gvm", "", 9999), rate("axle", "rear", 9999), planned(rate("gcm", "", 9999)))
+	job.Outfit.CouplingToTrailerAxle = known(5000)
+	job.Loads = []tickets.Load{{Name: "frame", Kg: decimal.NewFromInt(100), UKg: 5, On: tickets.OnTrailer, Place: "nose", Set: "springs"}}
+	job.Places = []tickets.Place{{Name: "nose", On: tickets.OnTrailer, HasAt: true, AtMm: 1000}}
+	f := mustHold(t, job)
+	for _, c := range []struct {
+		word, on string
+		adds, u  float64
+	}{{"axle", "rear", 29, math.Hypot(0.29*5, 1.5)}, {"gvm", "", 20, 1}} {
+		as, set := row(t, f, c.word, c.on, derive.CoupledSlack, ""), row(t, f, c.word, c.on, derive.CoupledSlack, "springs")
+		if d := set.Found.Value - as.Found.Value; math.Abs(d-c.adds) > 1e-9 || math.Abs(set.Found.U-math.Hypot(as.Found.U, c.u)) > 1e-9 {
+			t.Errorf("%s %s: the set adds %g, u %g (want %g, u %g)", c.word, c.on, d, set.Found.U, c.adds, math.Hypot(as.Found.U, c.u))
+		}
+	}
+}
+
+// Where sides are read apart a set's load rides half on each, and nobody said
+// which side it leans to: 40 kg over the rear axle, u² = (0.5·2)² + (40/(2√3))².
+func TestSetLoadOnASide(t *testing.T) {
+	job := modified()
+	job.Ratings = append(job.Ratings, with(rate("tyre", "rear", 1100), func(r *tickets.Rating) { r.Fitted = 2 }))
+	job.Readings = append(job.Readings, weigh(tickets.Coupled, tickets.Slack, 980, "rear.left"), weigh(tickets.Coupled, tickets.Slack, 880, "rear.right"))
+	job.Outfit.RearAxles = 1
+	f := mustHold(t, job)
+	as, set := row(t, f, "tyre", "rear", derive.CoupledSlack, ""), row(t, f, "tyre", "rear", derive.CoupledSlack, "springs")
+	u := math.Hypot(as.Found.U, math.Hypot(1, 40/(2*math.Sqrt(3))))
+	if d := set.Found.Value - as.Found.Value; math.Abs(d-20) > 1e-9 || math.Abs(set.Found.U-u) > 1e-9 {
+		t.Errorf("the set adds %g, u %g (want 20, u %g)", d, set.Found.U, u)
+	}
+}
+
 // What a load adds, at a spot: exact where no missing number matters.
 func TestEffect(t *testing.T) {
 	lines := []tickets.Rating{

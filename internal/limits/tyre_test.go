@@ -87,6 +87,21 @@ func TestTyresOfAGroup(t *testing.T) {
 	}
 }
 
+// One side read and nothing else of the axle: its own tyre has a load, the
+// other has none, and the line is not weighed.
+func TestOneSideOnly(t *testing.T) {
+	job := rated(jobOf([]tickets.Reading{weigh(tickets.Coupled, tickets.Slack, 600, "rear.left")}),
+		with(rate("tyre", "rear", 1100), func(r *tickets.Rating) { r.Fitted = 2 }),
+		with(rate("tyre", "rear.left", 1100), func(r *tickets.Rating) { r.Fitted = 1 }))
+	f := mustHold(t, job)
+	if c := row(t, f, "tyre", "rear", derive.CoupledSlack, ""); c.Verdict != NotWeighed || c.Found != nil || !c.Decides {
+		t.Errorf("both sides: %s, %+v (want not_weighed)", c.Verdict, c.Found)
+	}
+	if c := row(t, f, "tyre", "rear.left", derive.CoupledSlack, ""); c.Verdict != Within || math.Abs(c.Found.Value-600) > 0.01 {
+		t.Errorf("left side: %s, %+v (want 600, within)", c.Verdict, c.Found)
+	}
+}
+
 // The only axle of a group is the group, under either name.
 func TestOnlyAxle(t *testing.T) {
 	job := plated(rate("axle", "rear", 2100), rate("axle", "rear.1", 2000))
