@@ -1,0 +1,73 @@
+package search
+
+import (
+	"fmt"
+	"math"
+)
+
+// heaviest is the largest total mass taken, in grams: sums of masses then
+// stay exact in a float64 and far from the end of an int64.
+const heaviest = 1_000_000_000_000
+
+func (p Problem) check(nodes int) error {
+	if nodes < 1 {
+		return fmt.Errorf("node limit %d (want at least 1)", nodes)
+	}
+	for i, r := range p.Rows {
+		if !finite(r.Limit) {
+			return fmt.Errorf("row %d %q: limit %v (want a finite number)", i, r.Name, r.Limit)
+		}
+	}
+	for i, l := range p.Places {
+		if l.Room < 0 || l.Room > heaviest {
+			return fmt.Errorf("place %d %q: room %d g (want 0 to %d)", i, l.Name, l.Room, int64(heaviest))
+		}
+	}
+	return p.checkItems()
+}
+
+func (p Problem) checkItems() error {
+	var sum int64
+	for i, it := range p.Items {
+		if it.Mass <= 0 || it.Mass > heaviest-sum {
+			return fmt.Errorf("item %d %q: mass %d g (want more than 0, all items together at most %d)", i, it.Name, it.Mass, int64(heaviest))
+		}
+		sum += it.Mass
+		if err := p.checkPlace(it.From); err != nil {
+			return fmt.Errorf("item %d %q: from %w", i, it.Name, err)
+		}
+		for o, opt := range it.Options {
+			if err := p.checkOption(opt); err != nil {
+				return fmt.Errorf("item %d %q: option %d: %w", i, it.Name, o, err)
+			}
+		}
+	}
+	return nil
+}
+
+func (p Problem) checkOption(o Option) error {
+	if err := p.checkPlace(o.Place); err != nil {
+		return err
+	}
+	if o.Left && o.Place != Nowhere {
+		return fmt.Errorf("left behind in place %d (want no place)", o.Place)
+	}
+	if len(o.Coef) != len(p.Rows) {
+		return fmt.Errorf("%d coefficients (want one for each of %d rows)", len(o.Coef), len(p.Rows))
+	}
+	for r, c := range o.Coef {
+		if !finite(c) {
+			return fmt.Errorf("row %d: coefficient %v (want a finite number)", r, c)
+		}
+	}
+	return nil
+}
+
+func (p Problem) checkPlace(i int) error {
+	if i < Nowhere || i >= len(p.Places) {
+		return fmt.Errorf("place %d (want %d to %d)", i, Nowhere, len(p.Places)-1)
+	}
+	return nil
+}
+
+func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
