@@ -1,6 +1,5 @@
 package search
 
-
 // against finds rows and places that cannot be met together: it begins with
 // all, leaves out one after the other, last first, and keeps it out where the
 // rest still cannot be met. So what remains is irreducible, and of several
@@ -59,4 +58,3 @@ func kept(all []int, skip []bool) []int {
 	}
 	return keep
 }
-

@@ -1,6 +1,10 @@
 package search
 
-import "math"
+import (
+	"cmp"
+	"math"
+	"slices"
+)
 
 // integral is how far from a whole number a variable may be to count as one.
 const integral = 1e-6
@@ -22,18 +26,73 @@ type searcher struct {
 	value float64 // of best; +Inf without
 	nodes int     // left to visit
 	spare []*tableau
+	past  []past // one per variable
 }
 
 // minimise searches for the best plan of a task, starting from a plan known
-// (or nil).
+// (or nil): a first part of the nodes looks for any better plan, the rest for
+// plans within a little of the bound, then within twice as much, and so on.
+// So a poor first plan costs little.
 func (s *session) minimise(t task, known []int64) outcome {
 	b := &searcher{model: s.model, task: t, p: s.build(t), best: known, value: math.Inf(1), nodes: s.limit}
 	if known != nil {
 		b.value = b.worth(known)
 	}
-	open := b.dive(newTableau(b.p), 0)
+	if xp != "nocut" {
+		b.p.strengthen()
+	}
+	b.past = make([]past, b.p.whole)
+	bound, proved := b.search()
 	s.nodes += s.limit - b.nodes
-	return outcome{b.best, math.Min(open, b.proven()), math.IsInf(open, 1)}
+	if trace {
+		tr = append(tr, [2]int{int(t.aim), s.limit - b.nodes})
+	}
+	return outcome{b.best, bound, proved}
+}
+
+func (s *searcher) search() (bound float64, proved bool) {
+	spare := s.nodes - s.nodes/10 - 1
+	s.nodes -= spare
+	bound = s.within(math.Inf(1))
+	s.nodes += spare
+	for step := s.step(); s.nodes > 0 && bound < s.floor(s.value); step *= 2 {
+		bound = math.Max(bound, s.within(bound+step))
+	}
+	return bound, bound >= s.floor(s.value)
+}
+
+// within searches for a plan better than the best and than limit. It returns
+// the bound that this proves.
+func (s *searcher) within(limit float64) (bound float64) {
+	before := s.value
+	s.value = math.Min(before, limit)
+	sought := s.value
+	open := s.dive(newTableau(s.p), 0)
+	bound = math.Min(open, s.floor(s.value))
+	if s.value == sought {
+		s.value = before
+	}
+	if s.aim == aimExcess || math.IsInf(bound, 1) {
+		return bound
+	}
+	return roundUp(bound)
+}
+
+// step is by how much the first search near the bound goes beyond it.
+func (s *searcher) step() float64 {
+	if s.aim == aimExcess {
+		return 50 * excessGap
+	}
+	return 1
+}
+
+// floor is what is proved of the objective when nothing better than value
+// was found and nothing left open.
+func (s *searcher) floor(value float64) float64 {
+	if s.aim == aimExcess {
+		return value - excessGap
+	}
+	return value
 }
 
 // worth is the objective of plan x.
@@ -51,18 +110,10 @@ func (s *searcher) worth(x []int64) float64 {
 	return 0
 }
 
-// proven is what best proves of the objective once nothing is left open.
-func (s *searcher) proven() float64 {
-	if s.aim == aimExcess {
-		return s.value - excessGap
-	}
-	return s.value
-}
-
 // threshold is the bound above which a branch cannot hold a better plan.
 func (s *searcher) threshold() float64 {
 	if s.aim == aimExcess {
-		return s.proven()
+		return s.floor(s.value)
 	}
 	return s.value - 1 + 1e-6 + float64(1e-12*s.value) // objectives are whole numbers
 }
@@ -84,7 +135,10 @@ func (s *searcher) dive(t *tableau, least float64) float64 {
 		if least, dead = s.relax(t, least); dead {
 			return open
 		}
-		v, x := s.branchOn(t)
+		v, x, retry := s.branchOn(t, least)
+		if retry {
+			continue
+		}
 		if v < 0 {
 			return open // everything is fixed, and was offered
 		}
@@ -120,17 +174,26 @@ func (s *searcher) copyOf(t *tableau) *tableau {
 	return t.clone()
 }
 
-// relax solves the node without regard to integers, takes its solution,
-// rounded, for a plan if it is one, and tells whether the node is done with.
-func (s *searcher) relax(t *tableau, least float64) (bound float64, dead bool) {
-	r, _ := t.optimise()
-	if r >= 0 {
+// solve solves the node without regard to integers. It returns its bound and
+// the factors that go with it, or that it holds nothing.
+func (s *searcher) solve(t *tableau, least float64) (bound float64, dead bool, factor []float64) {
+	if r, _ := t.optimise(); r >= 0 {
 		zero := make([]float64, t.n)
 		if gap, _ := s.p.least(zero, t.ray(r), t.lo, t.hi); gap > 0 {
-			return least, true
+			return least, true, nil
 		}
 	}
-	lower, factor := s.p.least(s.p.cost, t.prices(), t.lo, t.hi)
+	bound, factor = s.p.least(s.p.cost, t.prices(), t.lo, t.hi)
+	return bound, false, factor
+}
+
+// relax solves the node, takes its solution, rounded, for a plan if it is
+// one, and tells whether the node is done with.
+func (s *searcher) relax(t *tableau, least float64) (bound float64, dead bool) {
+	lower, dead, factor := s.solve(t, least)
+	if dead {
+		return least, true
+	}
 	s.offer(t)
 	bound = math.Max(least, lower)
 	if bound > s.threshold() {
@@ -184,25 +247,113 @@ func (s *searcher) accepts(x []int64) bool {
 	return s.holds(x, s.skipRow, s.skipPlace)
 }
 
-// branchOn chooses the variable to split: the one that most mass depends on,
-// or, where the solution is in whole numbers but no plan, any still open; −1
-// if all are fixed.
-func (s *searcher) branchOn(t *tableau) (v int, x float64) {
-	v, score := -1, 0.0
+// candidate is a variable to branch on and its value in the solution.
+type candidate struct {
+	v     int
+	at    float64
+	score float64
+}
+
+// branchOn chooses the variable to split: of those not whole that most mass
+// depends on, the one whose halves raise the bound most, by what was seen of
+// it or, where little was, by trying. Where the solution is in whole numbers
+// but no plan, it is the first still open; −1 if none is. It may find that
+// one half holds nothing and narrow t; then retry is set.
+func (s *searcher) branchOn(t *tableau, least float64) (v int, x float64, retry bool) {
+	list := s.candidates(t)
+	if len(list) == 0 {
+		return -1, 0, false
+	}
+	best := list[0]
+	if best.score == 0 {
+		return best.v, best.at, false
+	}
+	most := -1.0
+	for _, c := range list[:min(len(list), tried)] {
+		if c.score == 0 {
+			break
+		}
+		for dir := range 2 {
+			if s.past[c.v].count[dir] < trusted && s.try(t, c, dir, least) {
+				return 0, 0, true
+			}
+		}
+		if g := s.past[c.v].gain(c); g > most {
+			best, most = c, g
+		}
+	}
+	return best.v, best.at, false
+}
+
+// How many candidates are looked at, and how often a half is tried before
+// what was seen of it is trusted.
+const (
+	tried   = 12
+	trusted = 3
+)
+
+// past is what branching on a variable did to the bound: per unit that the
+// variable had to go, downwards and upwards.
+type past struct {
+	sum   [2]float64
+	count [2]int
+}
+
+func (p *past) note(dir int, perUnit float64) {
+	p.sum[dir] += perUnit
+	p.count[dir]++
+}
+
+// gain estimates what the two halves do to the bound: their product, so that
+// neither is left as it was.
+func (p *past) gain(c candidate) float64 {
+	product := 1.0
+	for dir, way := range []float64{c.at - math.Floor(c.at), math.Ceil(c.at) - c.at} {
+		product *= math.Max(1e-6, float64(p.sum[dir]/float64(max(1, p.count[dir]))*way))
+	}
+	return product
+}
+
+// try solves one half of a split (0 down, 1 up) and notes the bound. If the
+// half holds nothing better, t is narrowed to the other.
+func (s *searcher) try(t *tableau, c candidate, dir int, least float64) (narrowed bool) {
+	if s.nodes == 0 {
+		return false
+	}
+	s.nodes--
+	half := s.copyOf(t)
+	defer func() { s.spare = append(s.spare, half) }()
+	down, up := math.Floor(c.at), dir == 1
+	half.narrow(c.v, down, up)
+	bound, dead, _ := s.solve(half, least)
+	way := c.at - down
+	if up {
+		way = 1 - way
+	}
+	if dead || bound > s.threshold() {
+		t.narrow(c.v, down, !up)
+		return true
+	}
+	s.past[c.v].note(dir, math.Max(0, bound-least)/way)
+	return false
+}
+
+// candidates lists the variables still open, those not whole first, by the
+// mass that depends on them.
+func (s *searcher) candidates(t *tableau) []candidate {
+	var list []candidate
 	for j := range s.p.whole {
 		if t.lo[j] == t.hi[j] {
 			continue
 		}
-		at := math.Min(math.Max(t.at(j), t.lo[j]), t.hi[j])
-		f := math.Abs(at - math.Round(at))
-		if f <= integral {
-			f = 0
+		c := candidate{v: j, at: math.Min(math.Max(t.at(j), t.lo[j]), t.hi[j])}
+		if f := math.Abs(c.at - math.Round(c.at)); f > integral {
+			c.score = float64(f * s.weight(j))
 		}
-		if w := float64(f * s.weight(j)); v < 0 || w > score {
-			v, x, score = j, at, w
-		}
+		list = append(list, c)
 	}
-	return v, x
+	slices.SortStableFunc(list, func(a, b candidate) int { return cmp.Compare(b.score, a.score) })
+	return list
 }
 
 func (s *searcher) weight(j int) float64 {

@@ -60,7 +60,7 @@ type builder struct {
 
 func (b *builder) variable(cost, guide, hi float64) int {
 	b.cost, b.guide = append(b.cost, cost), append(b.guide, guide)
-	b.lo, b.hi = append(b.lo, 0), append(b.hi, hi)
+	b.lo, b.hi, b.quanta = append(b.lo, 0), append(b.hi, hi), append(b.quanta, 1)
 	return len(b.cost) - 1
 }
 
@@ -72,6 +72,7 @@ func (b *builder) addColumns() {
 		}
 		cost := b.costOf(j)
 		b.variable(cost, cost+b.hint(j), hi)
+		b.quanta[j] = float64(b.cols[j].unit / b.quantum)
 	}
 	b.whole = len(b.cols)
 }
@@ -98,6 +99,15 @@ func (b *builder) costOf(j int) float64 {
 // hint is a small cost for columns that the objective does not count, so that
 // the simplex prefers plans with little in them.
 func (b *builder) hint(j int) float64 {
+	if xp2 == "zero" && b.aim != aimAny {
+		return 0
+	}
+	if b.costOf(j) > 0 {
+		return 0
+	}
+	if xp2 == "tiny" && b.aim != aimAny {
+		return b.kg(j) * 1e-7
+	}
 	switch b.aim {
 	case aimLeft:
 		return float64(b.cols[j].unit/b.quantum) * 1e-3

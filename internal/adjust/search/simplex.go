@@ -17,7 +17,8 @@ type program struct {
 	b           []float64
 	cost, guide []float64
 	lo, hi      []float64
-	whole       int // x[:whole] must be integers
+	whole       int       // x[:whole] must be integers
+	quanta      []float64 // of mass, in one unit of each of them; else 1
 }
 
 // tableau is the simplex tableau in condensed form: for basic variable i
