@@ -38,7 +38,7 @@ func (s *session) presume(t *task) {
 		return
 	}
 	y := tab.ray(r)
-	if gap, _ := p.least(make([]float64, tab.n), y, p.lo, p.hi); gap <= 0 {
+	if gap, _ := p.least(make([]float64, tab.n), y, tab.lo, tab.hi); gap <= 0 {
 		return
 	}
 	for k, row := range s.rows { // the program's first rows, in this order

@@ -38,15 +38,10 @@ func (s *session) minimise(t task, known []int64) outcome {
 	if known != nil {
 		b.value = b.worth(known)
 	}
-	if xp != "nocut" {
-		b.p.strengthen()
-	}
-	b.past = make([]past, b.p.whole)
+	b.p.strengthen()
+	b.past = make([]past, len(b.p.cost)+len(b.p.b))
 	bound, proved := b.search()
 	s.nodes += s.limit - b.nodes
-	if trace {
-		tr = append(tr, [2]int{int(t.aim), s.limit - b.nodes})
-	}
 	return outcome{b.best, bound, proved}
 }
 
@@ -67,6 +62,11 @@ func (s *searcher) within(limit float64) (bound float64) {
 	before := s.value
 	s.value = math.Min(before, limit)
 	sought := s.value
+	s.spare = nil // of another size
+	if p := s.p; !math.IsInf(sought, 1) && slices.Max(p.cost) > 0 {
+		s.p = s.tightened()
+		defer func() { s.p = p }()
+	}
 	open := s.dive(newTableau(s.p), 0)
 	bound = math.Min(open, s.floor(s.value))
 	if s.value == sought {
@@ -76,6 +76,29 @@ func (s *searcher) within(limit float64) (bound float64) {
 		return bound
 	}
 	return roundUp(bound)
+}
+
+// tightened returns the program with what follows from a plan having to be
+// better than the value sought: a row that says so, narrower variables, and
+// cuts of both.
+func (s *searcher) tightened() *program {
+	p := *s.p
+	p.a, p.b = slices.Clone(p.a), slices.Clone(p.b)
+	p.lo, p.hi = slices.Clone(p.lo), slices.Clone(p.hi)
+	largest := slices.Max(p.cost)
+	p.a, p.b = append(p.a, scaled(p.cost, 1/largest)), append(p.b, s.threshold()/largest)
+	for range 3 {
+		t := newTableau(&p)
+		bound, dead, factor := s.solveOf(&p, t)
+		if dead || bound > s.threshold() {
+			break
+		}
+		s.fix(t, bound, factor)
+		copy(p.lo, t.lo)
+		copy(p.hi, t.hi)
+		p.strengthen()
+	}
+	return &p
 }
 
 // step is by how much the first search near the bound goes beyond it.
@@ -177,13 +200,20 @@ func (s *searcher) copyOf(t *tableau) *tableau {
 // solve solves the node without regard to integers. It returns its bound and
 // the factors that go with it, or that it holds nothing.
 func (s *searcher) solve(t *tableau, least float64) (bound float64, dead bool, factor []float64) {
+	if bound, dead, factor = s.solveOf(s.p, t); dead {
+		bound = least
+	}
+	return bound, dead, factor
+}
+
+func (s *searcher) solveOf(p *program, t *tableau) (bound float64, dead bool, factor []float64) {
 	if r, _ := t.optimise(); r >= 0 {
 		zero := make([]float64, t.n)
-		if gap, _ := s.p.least(zero, t.ray(r), t.lo, t.hi); gap > 0 {
-			return least, true, nil
+		if gap, _ := p.least(zero, t.ray(r), t.lo, t.hi); gap > 0 {
+			return 0, true, nil
 		}
 	}
-	bound, factor = s.p.least(s.p.cost, t.prices(), t.lo, t.hi)
+	bound, factor = p.least(p.cost, t.prices(), t.lo, t.hi)
 	return bound, false, factor
 }
 
@@ -245,122 +275,6 @@ func (s *searcher) accepts(x []int64) bool {
 		return s.fits(x, s.skipPlace) && (s.aim == aimExcess || s.total(x) <= s.task.excess+excessSlack)
 	}
 	return s.holds(x, s.skipRow, s.skipPlace)
-}
-
-// candidate is a variable to branch on and its value in the solution.
-type candidate struct {
-	v     int
-	at    float64
-	score float64
-}
-
-// branchOn chooses the variable to split: of those not whole that most mass
-// depends on, the one whose halves raise the bound most, by what was seen of
-// it or, where little was, by trying. Where the solution is in whole numbers
-// but no plan, it is the first still open; −1 if none is. It may find that
-// one half holds nothing and narrow t; then retry is set.
-func (s *searcher) branchOn(t *tableau, least float64) (v int, x float64, retry bool) {
-	list := s.candidates(t)
-	if len(list) == 0 {
-		return -1, 0, false
-	}
-	best := list[0]
-	if best.score == 0 {
-		return best.v, best.at, false
-	}
-	most := -1.0
-	for _, c := range list[:min(len(list), tried)] {
-		if c.score == 0 {
-			break
-		}
-		for dir := range 2 {
-			if s.past[c.v].count[dir] < trusted && s.try(t, c, dir, least) {
-				return 0, 0, true
-			}
-		}
-		if g := s.past[c.v].gain(c); g > most {
-			best, most = c, g
-		}
-	}
-	return best.v, best.at, false
-}
-
-// How many candidates are looked at, and how often a half is tried before
-// what was seen of it is trusted.
-const (
-	tried   = 12
-	trusted = 3
-)
-
-// past is what branching on a variable did to the bound: per unit that the
-// variable had to go, downwards and upwards.
-type past struct {
-	sum   [2]float64
-	count [2]int
-}
-
-func (p *past) note(dir int, perUnit float64) {
-	p.sum[dir] += perUnit
-	p.count[dir]++
-}
-
-// gain estimates what the two halves do to the bound: their product, so that
-// neither is left as it was.
-func (p *past) gain(c candidate) float64 {
-	product := 1.0
-	for dir, way := range []float64{c.at - math.Floor(c.at), math.Ceil(c.at) - c.at} {
-		product *= math.Max(1e-6, float64(p.sum[dir]/float64(max(1, p.count[dir]))*way))
-	}
-	return product
-}
-
-// try solves one half of a split (0 down, 1 up) and notes the bound. If the
-// half holds nothing better, t is narrowed to the other.
-func (s *searcher) try(t *tableau, c candidate, dir int, least float64) (narrowed bool) {
-	if s.nodes == 0 {
-		return false
-	}
-	s.nodes--
-	half := s.copyOf(t)
-	defer func() { s.spare = append(s.spare, half) }()
-	down, up := math.Floor(c.at), dir == 1
-	half.narrow(c.v, down, up)
-	bound, dead, _ := s.solve(half, least)
-	way := c.at - down
-	if up {
-		way = 1 - way
-	}
-	if dead || bound > s.threshold() {
-		t.narrow(c.v, down, !up)
-		return true
-	}
-	s.past[c.v].note(dir, math.Max(0, bound-least)/way)
-	return false
-}
-
-// candidates lists the variables still open, those not whole first, by the
-// mass that depends on them.
-func (s *searcher) candidates(t *tableau) []candidate {
-	var list []candidate
-	for j := range s.p.whole {
-		if t.lo[j] == t.hi[j] {
-			continue
-		}
-		c := candidate{v: j, at: math.Min(math.Max(t.at(j), t.lo[j]), t.hi[j])}
-		if f := math.Abs(c.at - math.Round(c.at)); f > integral {
-			c.score = float64(f * s.weight(j))
-		}
-		list = append(list, c)
-	}
-	slices.SortStableFunc(list, func(a, b candidate) int { return cmp.Compare(b.score, a.score) })
-	return list
-}
-
-func (s *searcher) weight(j int) float64 {
-	if j >= len(s.cols) {
-		return 1e9 // whether an item is touched at all
-	}
-	return float64(s.cols[j].unit)
 }
 
 // grams converts a bound in quanta to grams.

@@ -86,10 +86,15 @@ func (p *program) separate(t *tableau) []cut {
 func (p *program) mixtures(t *tableau) [][]float64 {
 	var all [][]float64
 	for i, v := range t.basic {
-		if v >= p.whole || !splits(t.value[i]) {
+		if !splits(t.value[i]) || v >= p.whole && (v < t.n || !p.wholeSlack(v-t.n)) {
 			continue
 		}
 		row := t.rowWeights(i)
+		if v >= t.n {
+			row[v-t.n] = 1
+			all = append(all, row, scaled(row, -1))
+			continue
+		}
 		for _, scale := range p.scales(v) {
 			all = append(all, scaled(row, scale), scaled(row, -scale))
 		}
@@ -102,6 +107,10 @@ func (p *program) mixtures(t *tableau) [][]float64 {
 		}
 	}
 	return all
+}
+
+func (p *program) wholeSlack(row int) bool {
+	return len(p.sums) > 0 && row >= p.sums[0] && row <= p.sums[len(p.sums)-1]
 }
 
 func (p *program) scales(v int) []float64 {
@@ -117,24 +126,6 @@ func scaled(v []float64, by float64) []float64 {
 		w[i] = float64(v[i] * by)
 	}
 	return w
-}
-
-// rowWeights returns with what weights row i of the tableau mixes the rows of
-// the program; its variable is none of their slacks.
-func (t *tableau) rowWeights(i int) []float64 {
-	w := make([]float64, t.m)
-	for j, v := range t.outside {
-		if v >= t.n {
-			w[v-t.n] = t.t[i*t.n+j]
-		}
-	}
-	return w
-}
-
-// splits tells whether v is far enough from a whole number to round by.
-func splits(v float64) bool {
-	f := v - math.Floor(v)
-	return f > 0.02 && f < 0.98
 }
 
 // mixture is a sum of the program's rows, with weights of either sign:
@@ -221,10 +212,13 @@ func (m *mixture) rounded() cut {
 		c.limit += float64(g * from)
 	}
 	for i, w := range m.weight {
-		if w >= 0 {
+		g := math.Min(0, w) / (1 - rest)
+		if m.wholeSlack(i) {
+			g = math.Floor(w) + math.Max(0, w-math.Floor(w)-rest)/(1-rest)
+		}
+		if g == 0 {
 			continue
 		}
-		g := w / (1 - rest)
 		c.limit -= float64(g * m.b[i])
 		for j, a := range m.a[i] {
 			c.row[j] -= float64(g * a)
@@ -268,4 +262,10 @@ func (c *cut) measure(t *tableau) bool {
 	}
 	c.depth = over / math.Sqrt(square)
 	return c.depth > cutDepth
+}
+
+// splits tells whether v is far enough from a whole number to round by.
+func splits(v float64) bool {
+	f := v - math.Floor(v)
+	return f > 0.02 && f < 0.98
 }

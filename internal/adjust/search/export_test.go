@@ -21,9 +21,9 @@ func TestExport(t *testing.T) {
 		t.Skip("no file named: nothing is exported for the comparison by hand")
 	}
 	var all []exported
-	for seed := range uint64(36) {
+	for seed := range uint64(200) {
 		p := outfit(seed, 40)
-		r, err := Solve(p, 20000)
+		r, err := Solve(p, DefaultNodes)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -26,7 +26,7 @@ type spot struct {
 	trailer bool
 }
 
-var spots = []spot{{1.3, false}, {2.4, false}, {3.7, false}, {2.6, true}, {0.4, true}, {-1.5, true}}
+var spots = []spot{{2.4, false}, {3.7, false}, {2.6, true}, {-1.5, true}}
 
 // effect is what a kilogram at s adds to front axle, rear axle, trailer axle
 // and download of the coupled outfit, by the law of the lever.
@@ -102,12 +102,12 @@ func outfit(seed uint64, n int) Problem {
 			it.Divisible, it.Mass = true, 1000*(40+rng.Int64N(160))
 		}
 		for _, to := range rng.Perm(len(spots)) {
-			if to != it.From && len(it.Options) < 4 {
+			if to != it.From {
 				it.Options = append(it.Options, Option{Place: to, Coef: change(spots[it.From], &spots[to])})
 			}
 		}
 		if rng.IntN(2) == 0 {
-			it.Options[3] = Option{Left: true, Place: Nowhere, Coef: change(spots[it.From], nil)}
+			it.Options = append(it.Options, Option{Left: true, Place: Nowhere, Coef: change(spots[it.From], nil)})
 		}
 		p.Items = append(p.Items, it)
 	}

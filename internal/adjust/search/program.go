@@ -48,6 +48,7 @@ func (m *model) build(t task) *program {
 	b.addCeiling(t.left, true)
 	b.addCeiling(t.moved, false)
 	b.addTotal()
+	b.addSums()
 	return b.program
 }
 
@@ -99,20 +100,8 @@ func (b *builder) costOf(j int) float64 {
 // hint is a small cost for columns that the objective does not count, so that
 // the simplex prefers plans with little in them.
 func (b *builder) hint(j int) float64 {
-	if xp2 == "zero" && b.aim != aimAny {
-		return 0
-	}
-	if b.costOf(j) > 0 {
-		return 0
-	}
-	if xp2 == "tiny" && b.aim != aimAny {
+	if b.aim != aimMoved && b.aim != aimTouched && b.costOf(j) == 0 {
 		return b.kg(j) * 1e-7
-	}
-	switch b.aim {
-	case aimLeft:
-		return float64(b.cols[j].unit/b.quantum) * 1e-3
-	case aimAny, aimExcess:
-		return b.kg(j) * 1e-4
 	}
 	return 0
 }
@@ -228,6 +217,37 @@ func (b *builder) addCeiling(c ceiling, left bool) {
 	}
 }
 
+// addSums adds, for all that goes from one place to another, a row that any
+// plan satisfies and whose slack counts whole quanta of mass. Items that can
+// stand in for each other make their own columns poor to branch on and to
+// round by; these sums are good.
+func (b *builder) addSums() {
+	type route struct {
+		from, to int
+		left     bool
+	}
+	var routes []route
+	members := map[route][]int{}
+	for j := range b.cols {
+		r := route{b.item(j).From, b.option(j).Place, b.cols[j].left}
+		if members[r] == nil {
+			routes = append(routes, r)
+		}
+		members[r] = append(members[r], j)
+	}
+	for _, r := range routes {
+		if len(members[r]) < 2 {
+			continue
+		}
+		row, most := make([]float64, len(b.cost)), 0.0
+		for _, j := range members[r] {
+			row[j] = b.quanta[j]
+			most += float64(row[j] * b.program.hi[j])
+		}
+		b.a, b.b, b.sums = append(b.a, row), append(b.b, most), append(b.sums, len(b.b))
+	}
+}
+
 func (b *builder) addTotal() {
 	if !b.elastic || b.aim == aimExcess {
 		return
@@ -239,34 +259,42 @@ func (b *builder) addTotal() {
 }
 
 // least bounds cost·x from below over all x that satisfy the program, for
-// any multipliers y ≥ 0 of its rows:
+// any multipliers y of its rows a·x + slack = b:
 //
-//	cost·x ≥ cost·x + y·(a·x − b) ≥ −y·b + Σ min over lo..hi of (cost + y·a)·x
+//	cost·x = cost·x + y·(a·x + slack − b) ≥ −y·b + min (cost + y·a)·x + min y·slack
 //
-// computed from the program itself, not from the tableau, and lowered by more
-// than its own rounding. It returns the factors cost + y·a as well.
+// each minimum over lo..hi, computed from the program itself, not from the
+// tableau, and lowered by more than its own rounding. A multiplier below 0 of
+// a slack without upper bound counts as 0. It returns the factors cost + y·a
+// as well.
 func (p *program) least(cost, y, lo, hi []float64) (bound float64, factor []float64) {
+	n := len(cost)
 	factor = append([]float64(nil), cost...)
 	size := 0.0
+	add := func(term float64) {
+		bound += term
+		size += math.Abs(term)
+	}
 	for i, yi := range y {
-		if yi == 0 {
+		if yi == 0 || yi < 0 && math.IsInf(hi[n+i], 1) {
 			continue
 		}
-		term := float64(yi * p.b[i])
-		bound -= term
-		size += math.Abs(term)
+		add(-float64(yi * p.b[i]))
+		add(leastOf(yi, lo[n+i], hi[n+i]))
 		for j, a := range p.a[i] {
 			factor[j] += float64(yi * a)
 		}
 	}
 	for j, f := range factor {
-		x := lo[j]
-		if f < 0 {
-			x = hi[j]
-		}
-		term := float64(f * x)
-		bound += term
-		size += math.Abs(term)
+		add(leastOf(f, lo[j], hi[j]))
 	}
 	return bound - float64(1e-12*size), factor
+}
+
+// leastOf is the least value of f·x for x from lo to hi.
+func leastOf(f, lo, hi float64) float64 {
+	if f < 0 {
+		return float64(f * hi)
+	}
+	return float64(f * lo)
 }

@@ -41,7 +41,7 @@ const Nowhere = -1
 
 // DefaultNodes is a sensible node limit for one objective: some seconds at
 // 40 items with four options each.
-const DefaultNodes = 100_000
+const DefaultNodes = 30_000
 
 // tolerance is the part of max(1, |limit|) by which a row may be exceeded.
 const tolerance = 1e-9
@@ -116,7 +116,7 @@ type Result struct {
 	Left, Moved   int64  // grams
 	Touched       int    // items
 	Bound         Bound
-	Nodes         int       // nodes visited, over all objectives
+	Nodes         int       // nodes visited for the plan or the proof that there is none
 	Conflict      *Conflict // nil if Found
 }
 
@@ -127,6 +127,7 @@ type Conflict struct {
 	AtLeast float64   // proved: no plan has a smaller total excess
 	Excess  []float64 // one per row, under Parts; their sum is Total
 	Proved  bool      // Total is within 0.001 of the least
+	Nodes   int       // nodes visited for this
 	Parts   []Part    // a plan with that excess; of those, the best found
 
 	// Rows and Places (indices) stand against each other: they cannot be
@@ -173,6 +174,11 @@ func (s *session) run() Result {
 
 // withLeft goes on from the least mass left behind.
 func (s *session) withLeft(left outcome) Result {
+	if !left.proved { // the plans at the bound itself, ordered by another objective
+		if at := s.minimise(task{aim: aimMoved, left: upTo(s.grams(left.bound))}, nil); at.x != nil {
+			left = outcome{at.x, left.bound, true}
+		}
+	}
 	grams := s.left(left.x)
 	moved := s.minimise(task{aim: aimMoved, left: ceiling{true, grams, left.proved}}, left.x)
 	return s.finish(Bound{Left: s.grams(left.bound)}, left.proved, moved)
@@ -194,7 +200,7 @@ func (s *session) finish(b Bound, proved bool, moved outcome) Result {
 // impossible measures how far the rows are from being met. Where the search
 // had not proved that they cannot be, it may still come upon a plan.
 func (s *session) impossible(proved bool) Result {
-	nothing := make([]int64, len(s.cols))
+	nothing, before := make([]int64, len(s.cols)), s.nodes
 	least := s.minimise(task{aim: aimExcess, elastic: true}, nothing)
 	if s.holds(least.x, nil, nil) {
 		return s.withLeft(outcome{x: least.x})
@@ -210,7 +216,8 @@ func (s *session) impossible(proved bool) Result {
 	if proved {
 		c.Rows, c.Places, c.Irreducible = s.against()
 	}
-	return Result{Proved: proved, Nodes: s.nodes, Conflict: c}
+	c.Nodes = s.nodes - before
+	return Result{Proved: proved, Nodes: before, Conflict: c}
 }
 
 // tidy chooses, among the plans with the least excess, one that leaves and

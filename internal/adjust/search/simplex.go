@@ -19,6 +19,7 @@ type program struct {
 	lo, hi      []float64
 	whole       int       // x[:whole] must be integers
 	quanta      []float64 // of mass, in one unit of each of them; else 1
+	sums        []int     // rows whose slacks must be integers too
 }
 
 // tableau is the simplex tableau in condensed form: for basic variable i
@@ -235,12 +236,12 @@ func subtract(to, row []float64, f float64) {
 	}
 }
 
-// prices returns the multipliers of the rows, one a row, none below 0.
+// prices returns the multipliers of the rows.
 func (t *tableau) prices() []float64 {
 	y := make([]float64, t.m)
 	for j, v := range t.outside {
 		if v >= t.n {
-			y[v-t.n] = math.Max(0, t.d[j])
+			y[v-t.n] = t.d[j]
 		}
 	}
 	return y
@@ -248,18 +249,26 @@ func (t *tableau) prices() []float64 {
 
 // ray returns the multipliers under which row r cannot be met.
 func (t *tableau) ray(r int) []float64 {
-	sign := 1.0
-	if t.miss(r) > 0 {
-		sign = -1
-	}
-	y := make([]float64, t.m)
-	for j, v := range t.outside {
-		if v >= t.n {
-			y[v-t.n] = math.Max(0, float64(sign*t.t[r*t.n+j]))
-		}
-	}
+	y := t.rowWeights(r)
 	if v := t.basic[r]; v >= t.n {
 		y[v-t.n] = 1
 	}
+	if t.miss(r) > 0 {
+		for i := range y {
+			y[i] = -y[i]
+		}
+	}
 	return y
+}
+
+// rowWeights returns with what weights row i of the tableau mixes the rows of
+// the program, apart from the one whose slack is basic there.
+func (t *tableau) rowWeights(i int) []float64 {
+	w := make([]float64, t.m)
+	for j, v := range t.outside {
+		if v >= t.n {
+			w[v-t.n] = t.t[i*t.n+j]
+		}
+	}
+	return w
 }
