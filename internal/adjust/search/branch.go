@@ -1,7 +1,6 @@
 package search
 
 import (
-	"cmp"
 	"math"
 	"slices"
 )
@@ -162,8 +161,9 @@ func (s *searcher) dive(t *tableau, least float64) float64 {
 		if retry {
 			continue
 		}
-		if v < 0 {
-			return open // everything is fixed, and was offered
+		if v < 0 { // everything is fixed
+			s.offer(t)
+			return open
 		}
 		first := s.copyOf(t)
 		down := math.Floor(x + integral)
