@@ -47,7 +47,7 @@ func (s *searcher) branchOn(t *tableau, least float64) (v int, x float64, retry 
 // How many candidates are looked at, and how often a half is tried before
 // what was seen of it is trusted.
 const (
-	tried   = 12
+	tried   = 6
 	trusted = 3
 )
 

@@ -5,19 +5,21 @@ import (
 	"slices"
 )
 
-// How many rounds of cuts are added before branching, how many cuts a round,
-// and what a cut must take off the solution to be worth its row.
+// How many rounds of cuts are added before branching, how many of them may
+// pass without a better bound, how many cuts there are in a round, and how
+// deep into the solution a cut must go to be worth its row.
 const (
 	cutRounds  = 12
+	cutStalls  = 3
 	cutsARound = 20
 	cutDepth   = 1e-3
 )
 
 // strengthen adds rows to p that hold for every plan but not for the
 // solution of the linear program (mixed-integer rounding of the rows of its
-// tableau), as long as they raise the bound, and drops those that do not bind.
+// tableau), while they raise the bound, and drops those that do not bind.
 func (p *program) strengthen() {
-	given, last := len(p.b), math.Inf(-1)
+	given, last, stalls := len(p.b), math.Inf(-1), 0
 	for range cutRounds {
 		t := newTableau(p)
 		if r, done := t.optimise(); r >= 0 || !done {
@@ -25,9 +27,11 @@ func (p *program) strengthen() {
 		}
 		bound, _ := p.least(p.guide, t.prices(), t.lo, t.hi)
 		if bound <= last+float64(1e-4*math.Abs(last)) {
-			return
+			if stalls++; stalls > cutStalls {
+				return
+			}
 		}
-		last = bound
+		last = math.Max(last, bound)
 		cuts := p.separate(t) // of the rows as they are in t
 		p.drop(t, given)
 		p.append(cuts)

