@@ -1,11 +1,16 @@
 package derive
 
+import "reconcile/internal/tickets"
+
 // Reconciled returns what an errorless scale would have shown at a weighing,
 // by its index in Job.Readings: the fitted loads on the deck, less those not
 // aboard, plus those aboard only then, in kilograms. ok is false where that is
 // not determined, or the reading says nothing of the deck.
 func (s *Solution) Reconciled(index int) (kg float64, ok bool) {
-	r := &s.Job.Readings[index]
+	return s.onThisDeck(&s.Job.Readings[index])
+}
+
+func (s *Solution) onThisDeck(r *tickets.Reading) (kg float64, determined bool) {
 	if len(r.Terms) == 0 {
 		return 0, false
 	}
