@@ -85,10 +85,11 @@ func (w *world) retype(in *injected, i int, figure string) bool {
 // spoilUnit: kilograms typed as pounds or tonnes, pounds as kilograms; one
 // figure or a whole ticket. An interval on the line goes with the unit.
 func (w *world) spoilUnit(in *injected) bool {
-	w.weigh(in.right)
 	which := w.rng.IntN(3)
 	if which == 1 {
-		w.inPounds(in.right)
+		w.weighInPounds(in.right)
+	} else {
+		w.weigh(in.right)
 	}
 	wrong := func(r *tickets.Reading) {
 		by, unit := [...]decimal.Decimal{pound, decimal.NewFromInt(1), thousand}[which], [...]string{"lb", "kg", "t"}[which]
@@ -109,11 +110,16 @@ func (w *world) spoilUnit(in *injected) bool {
 	return true
 }
 
-func (w *world) inPounds(job *tickets.Job) {
+// weighInPounds weighs on a scale whose interval is 20 or 50 lb.
+func (w *world) weighInPounds(job *tickets.Job) {
+	e := decimal.NewFromInt([]int64{20, 20, 50}[w.rng.IntN(3)])
+	w.e = e.Mul(pound).InexactFloat64()
+	w.weigh(job)
+	w.e = e.InexactFloat64()
 	for i := range job.Readings {
 		r := &job.Readings[i]
-		lb := decimal.NewFromFloat(r.Kg.InexactFloat64() / pound.InexactFloat64() / w.e).Round(0).Mul(decimal.NewFromFloat(w.e))
-		r.Typed, r.Unit, r.Kg, r.IntervalKg = lb.String(), "lb", lb.Mul(pound), decimal.NewFromFloat(w.e).Mul(pound)
+		lb := decimal.NewFromFloat(r.Kg.InexactFloat64() / pound.InexactFloat64() / w.e).Round(0).Mul(e)
+		r.Typed, r.Unit, r.Kg, r.IntervalKg = lb.String(), "lb", lb.Mul(pound), e.Mul(pound)
 	}
 }
 

@@ -35,8 +35,8 @@ var priors = []prior{
 	{UnitWrong, "ticket", 10, aTicket, "kg, t and lb on one operator's scales"},
 	{Exchanged, "neighbours", 10, aPair, "the next box of the ticket"},
 	{Exchanged, "apart", 4, aPair, ""},
-	{HitchWrong, "line", 15, aLine, "the column is left blank"},
-	{HitchWrong, "ticket", 30, aTicket, "the state rarely changes between readings of a ticket"},
+	{HitchWrong, "line", 30, aLine, "the column is left blank"},
+	{HitchWrong, "ticket", 60, aTicket, "the state rarely changes between readings of a ticket"},
 	{HitchWrong, "line, unmentioned", 2, aLine, "no line says tensioned: most outfits have no such hitch"},
 	{HitchWrong, "ticket, unmentioned", 4, aTicket, ""},
 	{LoadWrong, "line", 10, aLine, "one declared load"},
@@ -49,8 +49,8 @@ var priors = []prior{
 	{SetupWrong, "setup", 10, aLine, ""},
 	{SetupWrong, "setup, ticket", 10, aTicket, ""},
 	{Calculated, "", 100, aFigure, "given that the figure is the sum or difference of others"},
-	{LengthWrong, "tie", 10, aTie, "not level, or one lever measured wrong"},
-	{LengthWrong, "length", 10, aTie, "a length measured wrong"},
+	{LengthWrong, "tie", 20, aTie, "not level, or one lever measured wrong"},
+	{LengthWrong, "length", 20, aTie, "a length measured wrong"},
 }
 
 // priorOf shares a row of the table among the forms that a mistake can take.
