@@ -1,0 +1,193 @@
+package adjust
+
+import (
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/limits"
+	"reconcile/internal/tickets"
+)
+
+// weighed reads a job of testdata, solves it and holds it; forms may change it.
+func weighed(t testing.TB, name string, change func(*tickets.Job)) (*derive.Solution, *limits.Findings) {
+	t.Helper()
+	var forms []tickets.Form
+	for _, form := range []string{"tickets.csv", "ratings.csv", "outfit.csv", "scales.csv", "loads.csv", "places.csv"} {
+		b, err := os.ReadFile(filepath.Join("..", "..", "testdata", "tickets", name, form))
+		if err == nil {
+			forms = append(forms, tickets.Form{Name: form, Bytes: b})
+		}
+	}
+	r := tickets.Read(forms, tickets.Options{NeedTickets: true})
+	if len(r.Jobs) != 1 {
+		t.Fatalf("%s: %d jobs, %v", name, len(r.Jobs), r.Faults)
+	}
+	job := &r.Jobs[0]
+	if change != nil {
+		change(job)
+	}
+	return held(t, job)
+}
+
+func held(t testing.TB, job *tickets.Job) (*derive.Solution, *limits.Findings) {
+	t.Helper()
+	s, err := derive.Solve(job)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s, limits.Hold(job, s, limits.Options{})
+}
+
+// Advice is verified by doing it: each advised reading, with the figure it was
+// expected to show, is typed into the form, the form is solved, and the U
+// promised is the U obtained (our own promise).
+func TestAdviceIsVerifiedByDoingIt(t *testing.T) {
+	served := 0
+	for _, name := range []string{"planetarium-totals", "three-tickets"} {
+		s, f := weighed(t, name, nil)
+		form := *s.Job
+		for _, w := range Next(s, f).Weigh {
+			form.Readings = append(slices.Clone(form.Readings), w.Candidate.Reading)
+			if form.Scale(w.Candidate.Scale.Name) == nil {
+				form.Scales = append(slices.Clone(form.Scales), w.Candidate.Scale)
+			}
+			_, then := held(t, &form)
+			for _, v := range w.Serves {
+				c := again(then, &v.Check)
+				if c == nil || c.Found == nil || math.Abs(2*c.Found.U-v.Then) > 1e-6 || c.Verdict != v.Holds {
+					t.Errorf("%s: %s %s promised U %.6f %s, obtained %+v", name, v.Check.Rating, v.Check.On, v.Then, v.Holds, c)
+				}
+				served++
+			}
+		}
+	}
+	if served < 9 {
+		t.Errorf("%d checks served (want 9)", served)
+	}
+}
+
+// After V, T and the combination, a gauge gives the download, with it the
+// vehicle coupled and the trailer's axles; then one coupled axle of the
+// vehicle gives the other (conservation of mass).
+func TestFewestReadings(t *testing.T) {
+	s, f := weighed(t, "planetarium-totals", nil)
+	var got []string
+	for _, w := range Next(s, f).Weigh {
+		setup, _, onDeck := w.Setup()
+		row := string(setup) + " " + onDeck + ":"
+		for _, v := range w.Serves {
+			row += " " + v.Check.Rating + " " + v.Check.On + ";"
+		}
+		got = append(got, row)
+	}
+	want := []string{"trailer_alone coupling: gvm ; gtm ; download_max vehicle;", "coupled front: axle front; axle rear;"}
+	if !slices.Equal(got, want) {
+		t.Errorf("advised %q\nwant    %q", got, want)
+	}
+}
+
+// A rear axle limit just above what was weighed is unsettled by single
+// readings of a deck, and settled by none where it is closer than any U.
+func TestUnsettled(t *testing.T) {
+	near := func(margin float64) (*Advice, *limits.Findings) {
+		s, f := weighed(t, "planetarium", func(j *tickets.Job) {
+			rear, _, _ := mustSolved(t, j).Load(derive.CoupledSlack, tickets.Term{Group: tickets.Rear}).Number()
+			for i := range j.Ratings {
+				if r := &j.Ratings[i]; r.Word == "axle" && r.On == "rear" {
+					r.LimitKg = decimal.NewNullDecimal(decimal.NewFromFloat(rear + margin))
+				}
+			}
+		})
+		return Next(s, f), f
+	}
+	a, f := near(2)
+	if f.Verdict != limits.JobUnsettled || len(a.Remove) != 1 || len(a.Weigh) != 1 || a.Weigh[0].Serves[0].Solved {
+		t.Fatalf("2 kg below the limit: %s, %+v", f.Verdict, a)
+	}
+	v := a.Weigh[0].Serves[0]
+	if v.Then >= v.Now || v.Need != ToSettle {
+		t.Errorf("U from %.1f to %.1f by the reading that reduces it most", v.Now, v.Then)
+	}
+	c := a.Remove[0].Check
+	if kg := a.Remove[0].Kg; math.Mod(kg, 10) != 0 || kg < 2*c.Found.U-2 || kg >= 2*c.Found.U-2+10 {
+		t.Errorf("%.1f kg to take off for a U of %.1f and a margin of 2", kg, 2*c.Found.U)
+	}
+	a, f = near(v.Then + 0.5) // of U now it is within no more than this
+	if f.Verdict != limits.JobUnsettled || len(a.Weigh) != 1 || !a.Weigh[0].Serves[0].Solved || len(a.Remove) != 0 {
+		t.Errorf("%.1f kg below the limit: %s, %+v (want settled by one reading)", v.Then+0.5, f.Verdict, a)
+	}
+}
+
+func mustSolved(t testing.TB, job *tickets.Job) *derive.Solution {
+	t.Helper()
+	s, _ := held(t, job)
+	return s
+}
+
+// What is over has to lose its excess and its U, rounded up to 10 kg (by definition).
+func TestOver(t *testing.T) {
+	s, f := weighed(t, "planetarium", func(j *tickets.Job) {
+		for i := range j.Ratings {
+			if r := &j.Ratings[i]; r.Word == "atm" {
+				r.LimitKg = decimal.NewNullDecimal(decimal.NewFromInt(2000))
+			}
+		}
+	})
+	a := Next(s, f)
+	i := slices.IndexFunc(a.Remove, func(r Removal) bool { return r.Check.Rating == "atm" })
+	if f.Verdict != limits.JobOver || i < 0 {
+		t.Fatalf("%s, %+v", f.Verdict, a)
+	}
+	r := a.Remove[i]
+	least := r.Check.Found.Value + 2*r.Check.Found.U - 2000
+	if r.Kg < least || r.Kg >= least+10 || r.NeededKg == nil {
+		t.Errorf("%.0f kg (want %.1f rounded up to 10), needed %v", r.Kg, least, r.NeededKg)
+	}
+}
+
+// In a conflict the trailer alone and one coupled reading cannot be told
+// apart; a reading of the whole outfit is a way to each of them (towing
+// layout, constructed: an overlapping draft separates what it parts).
+func TestLocate(t *testing.T) {
+	s, f := weighed(t, "planetarium-conflict", nil)
+	a := Next(s, f)
+	if len(a.Weigh)+len(a.Remove) != 0 || a.Locate == nil {
+		t.Fatalf("%+v", a)
+	}
+	l := a.Locate
+	if l.Candidate.Reading.OnDeck != "front+rear+trailer" || !slices.Equal(l.Apart, l.Readings) || len(l.Readings) != 2 {
+		t.Errorf("by %s: %v of %v", l.Candidate.Reading.OnDeck, l.Apart, l.Readings)
+	}
+	then, err := s.With(l.Candidate.Reading, l.Candidate.Scale)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if r, ok := then.Alike(l.Readings[0], l.Readings[1]); !ok || math.Abs(r) > 0.95 {
+		t.Errorf("correlation %.3f with the advised reading", r)
+	}
+	if r, ok := s.Alike(l.Readings[0], l.Readings[1]); !ok || math.Abs(r) < 0.999999 {
+		t.Errorf("correlation %.6f without it", r)
+	}
+}
+
+// Nothing to weigh where all is within and cross-checked.
+func TestNoAdvice(t *testing.T) {
+	s, f := weighed(t, "planetarium", nil)
+	if a := Next(s, f); len(a.Weigh)+len(a.Remove) != 0 || a.Locate != nil {
+		t.Errorf("%s: %+v", f.Verdict, a)
+	}
+}
+
+func BenchmarkNext(b *testing.B) {
+	s, f := weighed(b, "three-tickets", nil)
+	b.ReportAllocs()
+	for b.Loop() {
+		Next(s, f)
+	}
+}
