@@ -304,6 +304,32 @@ func TestNothingLiftsALimitByAccident(t *testing.T) {
 	}
 }
 
+// Each word of `when` lifts the blank line's limit in the states it names and
+// in no other: 2,900 is over in every coupled state, 3,500 in none.
+func TestWhen(t *testing.T) {
+	for _, c := range []struct {
+		when string
+		want []string // verdict by state: alone, slack, tensioned
+	}{
+		{"alone", []string{"within 3500", "over 2900", "over 2900"}},
+		{"coupled", []string{"within 2900", "within 3500", "within 3500"}},
+		{"slack", []string{"within 2900", "within 3500", "over 2900"}},
+		{"tensioned", []string{"within 2900", "over 2900", "within 3500"}},
+	} {
+		job := rated(jobOf(alone(), slack(), tensioned()), rate("gvm", "", 2900), with(rate("gvm", "", 3500), func(r *tickets.Rating) { r.When = c.when }))
+		f := mustHold(t, job)
+		got := map[derive.State]string{}
+		for i := range f.Checks {
+			got[f.Checks[i].State] += string(f.Checks[i].Verdict) + " " + f.Checks[i].LimitKg.Decimal.String()
+		}
+		for i, state := range threeStates {
+			if got[state] != c.want[i] {
+				t.Errorf("when %s, %s: %s (want %s)", c.when, state, got[state], c.want[i])
+			}
+		}
+	}
+}
+
 // A check within only because the hitch is tensioned is marked so: rear 1,860
 // slack and 1,780 tensioned, held to 1,830; download 250 under the hitch
 // plate's two ratings, 300 tensioned and 200 otherwise.

@@ -46,16 +46,14 @@ type corner struct {
 }
 
 // worstTyre is the load of one tyre or rim in a state. Where finer supports
-// than `on` are solved it is the one that stands worst against its limit: by
-// verdict, then by least margin, so that a vaguer support that is not settled
-// is not hidden behind a sharper one that is.
+// than `on` are solved it is the one that stands worst against its limit: one
+// that is not determined, else by verdict, then by least margin, so that a vaguer
+// support that is not settled is not hidden behind a sharper one that is.
 func (h *holder) worstTyre(r *tickets.Rating, set string, state derive.State) measured {
 	limit := h.limitOf(r)
 	var worst *corner
-	whole := true
 	for _, t := range h.finest(r.Terms) {
 		c := h.cornerOf(r, t, set, state)
-		whole = whole && c.ok
 		if worst == nil || h.worse(c, *worst, limit) {
 			worst = &c
 		}
@@ -66,7 +64,7 @@ func (h *holder) worstTyre(r *tickets.Rating, set string, state derive.State) me
 		return m
 	}
 	m.summed, m.parts = worst.summed, worst.parts
-	m.ok, m.shared = m.ok && whole, worst.shared
+	m.shared = worst.shared
 	m.words = h.inState(h.cornerWords(r, worst), state)
 	m.assumed = h.assumedShare(r, worst)
 	return m
