@@ -15,7 +15,7 @@ func (s *sheet) agreement(r *record.Record) {
 		return
 	}
 	s.heading("How far the readings agree", 20)
-	s.para(style{strong, true, black}, side, s.wide(), sentence(r.AgreementText())+".")
+	s.para(style{strong, true, black}, side, s.wide(), r.AgreementText())
 	s.gap(0.5)
 	s.para(plainText, side, s.wide(), fitText("All equations", r.Fit.DOF, r.Fit.ChiSquare, r.Fit.PValue)+" "+
 		fitText("Without the moment ties", r.Fit.WithoutTies.DOF, r.Fit.WithoutTies.ChiSquare, r.Fit.WithoutTies.PValue)+" "+
@@ -31,7 +31,14 @@ func fitText(what string, dof int, chi float64, p *float64) string {
 	if dof == 0 {
 		return what + ": nothing to spare, so nothing is tested."
 	}
-	return what + ": χ² " + rounded(chi, 2) + " with " + count(dof) + " degrees of freedom, p " + probability(p) + "."
+	return what + ": χ² " + rounded(chi, 2) + " with " + degrees(dof) + ", p " + probability(p) + "."
+}
+
+func degrees(dof int) string {
+	if dof == 1 {
+		return "1 degree of freedom"
+	}
+	return count(dof) + " degrees of freedom"
 }
 
 // doubtful names the sets of readings that cannot be told apart.
@@ -96,7 +103,7 @@ func (s *sheet) ties(r *record.Record) {
 func doubtOf(w *float64, suspect bool) string {
 	switch {
 	case w == nil:
-		return "not cross-checked"
+		return "untested"
 	case suspect:
 		return ratio(w) + " suspect"
 	}

@@ -17,10 +17,14 @@ type chart struct {
 	value, limit, from, to, word float64 // edges of the columns
 	low, high                    float64 // kg left of the limit and right of it
 	step                         float64 // kg between marks of the axis
+	room                         float64 // least height of a row
 }
 
-// rowRoom is the height of one row.
-const rowRoom = 6.4
+// Heights of a row of one line: as it should be, and at the least.
+const (
+	rowRoom  = 6.4
+	rowLeast = 4.7
+)
 
 // deciding are the checks that decide and that a kilogram axis can hold, and
 // those in kilonewtons.
@@ -59,7 +63,7 @@ func (c *chart) span(checks []record.Check) {
 	}
 	if len(expanded) > 0 {
 		slices.Sort(expanded)
-		c.low = math.Min(c.low, math.Max(c.high, 30*expanded[len(expanded)/2]))
+		c.low = math.Min(c.low, math.Max(c.high, 20*expanded[len(expanded)/2]))
 	}
 	c.step = niceStep((c.low + c.high) / 6)
 	c.low = math.Ceil(c.low/c.step) * c.step
@@ -93,6 +97,7 @@ func (s *sheet) ratingChart(r *record.Record) {
 	c := &chart{sheet: s, value: side + 0.40*w, limit: side + 0.50*w, from: side + 0.53*w, to: side + 0.85*w, word: side + 0.87*w}
 	c.span(inKg)
 	s.need(4 * rowRoom)
+	c.settle(r, append(append([]record.Check{}, inKg...), inKN...))
 	governs := r.GovCheck()
 	if r.Verdict == "conflict" {
 		governs = nil // nothing governs while the readings disagree
@@ -108,6 +113,36 @@ func (s *sheet) ratingChart(r *record.Record) {
 	}
 }
 
+// settle finds the height of the rows: a little less than it should be if that
+// keeps the chart on its page.
+func (c *chart) settle(r *record.Record, checks []record.Check) {
+	left := c.bottom() - c.y - style{pt: strong}.line() - 2*headStyle.line() - 1.2
+	for c.room = rowRoom; c.room >= rowLeast; c.room -= 0.1 {
+		sum := 0.0
+		for _, check := range checks {
+			sum += c.height(len(c.label(r, check, style{pt: table, bold: true})))
+		}
+		if sum <= left {
+			return
+		}
+	}
+	c.room = rowRoom
+}
+
+// label is the wrapped name of a check, beside its value.
+func (c *chart) label(r *record.Record, check record.Check, t style) []string {
+	label := r.CheckLabel(check)
+	if check.State != "" {
+		label += " · " + r.StateWord(check.State)
+	}
+	return c.wrap(t, label, c.value-side-4-c.width(t, check.ValueText())-2)
+}
+
+// height is that of a row with a label of so many lines.
+func (c *chart) height(lines int) float64 {
+	return math.Max(c.room, float64(lines)*style{pt: table}.line()+0.29*c.room)
+}
+
 // sameCheck reports whether c is the check that governs.
 func sameCheck(governs *record.Check, c record.Check) bool {
 	return governs != nil && governs.Rating == c.Rating && governs.On == c.On && governs.State == c.State &&
@@ -119,7 +154,7 @@ func (c *chart) title(r *record.Record, governs bool) {
 	t := style{strong, true, black}
 	text, legend := "Loads against the ratings that decide", "dot and whisker: value ± U · heavy line: the limit"
 	if r.Verdict == "conflict" {
-		text += ", in doubt"
+		text = "Not to be relied on: the readings disagree"
 	}
 	if governs {
 		legend += " · shaded: what governs"
@@ -174,13 +209,9 @@ func (c *chart) ticks() {
 
 // row prints one load. The one that governs is bold on a tint.
 func (c *chart) row(r *record.Record, check record.Check, governs bool) {
-	label := r.CheckLabel(check)
-	if check.State != "" {
-		label += " · " + r.StateWord(check.State)
-	}
 	t := style{table, governs, black}
-	lines := c.wrap(t, label, c.value-side-4-c.width(t, check.ValueText())-2)
-	h := math.Max(rowRoom, float64(len(lines))*t.line()+1.8)
+	lines := c.label(r, check, t)
+	h := c.height(len(lines))
 	if c.y+h > c.bottom() {
 		c.foot()
 		c.page()
@@ -211,7 +242,7 @@ func (c *chart) bar(check record.Check, y, h float64) {
 	for kg := -c.low; kg <= c.high+c.step/2; kg += c.step {
 		c.vline(c.x(kg), y-h/2, y+h/2, 0.08, rule)
 	}
-	c.vline(c.x(0), y-h/2+0.1, y+h/2-0.1, 0.7, black)
+	c.vline(c.x(0), y-h/2, y+h/2, 0.6, black)
 	kg, u, ok := beyond(check)
 	switch {
 	case !ok:
@@ -227,7 +258,7 @@ func (c *chart) bar(check record.Check, y, h float64) {
 		c.vline(c.x(kg-u), y-1.1, y+1.1, 0.4, black)
 		c.vline(c.x(kg+u), y-1.1, y+1.1, 0.4, black)
 		c.fill(inkOf(check.Verdict))
-		c.pdf.Circle(c.x(kg), y, 0.95, "F")
+		c.pdf.Circle(c.x(kg), y, 0.8, "F")
 	}
 }
 

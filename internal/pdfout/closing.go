@@ -17,7 +17,7 @@ func (s *sheet) footnotes(r *record.Record) {
 	}
 	indent = min(indent, s.wide()/4)
 	for _, f := range r.FootnoteGroups() {
-		lines := s.wrap(plainText, sentence(f.Sentence())+".", s.wide()-indent)
+		lines := s.wrap(plainText, f.Sentence(), s.wide()-indent)
 		s.beside(number, s.wrap(number, record.Runs(f.Numbers), indent-3), lines, indent)
 		s.gap(0.8)
 	}

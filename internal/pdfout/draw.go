@@ -23,8 +23,8 @@ type Attachment struct {
 	Bytes []byte
 }
 
-// recordName is the name of the attached record.
-const recordName = "record.json"
+// RecordName is the name under which the record itself is attached.
+const RecordName = "record.json"
 
 // Draw gives the pages of r as a PDF with line, the record's own bytes as it
 // is printed by --json, attached as record.json before the other attachments.
@@ -59,14 +59,14 @@ func Draw(r *record.Record, line []byte, attachments []Attachment) ([]byte, erro
 	if err := s.pdf.Output(&drawn); err != nil {
 		return nil, fmt.Errorf("pages of job %q: %w", r.Job, err)
 	}
-	files := append([]Attachment{{recordName, line}}, attachments...)
+	files := append([]Attachment{{RecordName, line}}, attachments...)
 	return finish(drawn.Bytes(), aboutRecord(f, r), files)
 }
 
 // sections follow page 1, each leaving itself out if it has nothing to say.
 var sections = []func(*sheet, *record.Record){
-	(*sheet).checks,
 	(*sheet).next,
+	(*sheet).checks,
 	(*sheet).readings,
 	(*sheet).agreement,
 	(*sheet).quantities,

@@ -114,7 +114,7 @@ func fileSpec(f Attachment, stream int) []byte {
 		return r
 	}, f.Name)
 	relation := "Source" // what the summary was made from
-	if f.Name == recordName {
+	if f.Name == RecordName {
 		relation = "Data" // what the pages show
 	}
 	return fmt.Appendf(nil, "<< /Type /Filespec /F %s /UF %s /AFRelationship /%s /EF << /F %d 0 R /UF %d 0 R >> >>",

@@ -32,7 +32,10 @@ func (s *sheet) letterhead(r *record.Record) {
 	i := r.Issuer
 	name, plain := style{title, true, black}, style{table, false, grey}
 	left := s.wrapAll(s.wide()*0.56, []styled{{name, i.Name}, {plain, i.Address}, {plain, joined(" · ", i.Phone, i.Email)}, {plain, labelled("licence ", i.Licence)}})
-	right := s.wrapAll(s.wide()*0.4, []styled{{style{title, true, deep}, documentTitle}, {style{body, true, black}, labelled("number ", i.Number)}, {plain, labelled("issued ", r.Options.Issued)}})
+	right := s.wrapAll(s.wide()*0.4, []styled{{style{title, true, deep}, documentTitle}, {style{body, true, black}, labelled("number ", i.Number)}, {style{body, false, black}, labelled("job ", r.Job)}, {plain, labelled("issued ", r.Options.Issued)}})
+	if len(left) == 0 {
+		left, right = right, nil
+	}
 	for n := range max(len(left), len(right)) {
 		h := 0.0
 		if n < len(left) {
@@ -94,10 +97,10 @@ func (s *sheet) who(r *record.Record) {
 		label string
 		texts cell
 	}{
-		{"owner", lead(r.Outfit.Owner)},
-		{"vehicle", lead(r.Outfit.Vehicle, r.Outfit.VehicleID)},
-		{"trailer", lead(r.Outfit.Trailer, r.Outfit.TrailerID)},
-		{"weighed", lead(weighedWhen(r), weighedWhere(r))},
+		{"owner", paragraphs(r.Outfit.Owner)},
+		{"vehicle", paragraphs(r.Outfit.Vehicle, r.Outfit.VehicleID)},
+		{"trailer", paragraphs(r.Outfit.Trailer, r.Outfit.TrailerID)},
+		{"weighed", paragraphs(weighedWhen(r), weighedWhere(r))},
 	}
 	w := s.wide() / 4
 	text := style{body, false, black}
@@ -201,9 +204,9 @@ func (s *sheet) bannerLines(r *record.Record) []bannerLine {
 	caption := style{small, true, grey}
 	var lines []bannerLine
 	for _, p := range []bannerLine{
-		{caption, "What to do now", 0}, {style{loud, true, black}, sentence(r.Headline.DoNow), 0},
-		{caption, "Verdict", 1.6}, {style{title, true, inkOf(r.Verdict)}, sentence(r.Headline.VerdictText), 0},
-		{style{body, false, black}, sentence(r.Headline.HeldText), 0.6},
+		{caption, "what to do now", 0}, {style{loud, true, black}, r.Headline.DoNow, 0},
+		{caption, "verdict", 1.6}, {style{title, true, inkOf(r.Verdict)}, r.Headline.VerdictText, 0},
+		{style{body, false, black}, r.Headline.HeldText, 0.6},
 	} {
 		gap := p.gap
 		for _, text := range s.wrap(p.style, p.text, s.wide()-bannerIndent-2) {

@@ -47,7 +47,7 @@ func (s *sheet) foot(r *record.Record, hash, page string) {
 	s.put(plain, x, y+5, s.fit(plain, jobLine(r), side+w-x))
 	s.put(plain, side, y+10.5, "SHA-256 of the record, also in the square code:")
 	s.put(style{small, false, black}, side, y+14, hash)
-	s.put(plain, side, y+18.5, s.fit(plain, "The record is attached to this file as "+recordName+". Made with reconcile "+r.Program+", model "+count(r.Model)+".", w))
+	s.put(plain, side, y+18.5, s.fit(plain, "The record is attached to this file as "+RecordName+". Made with reconcile "+r.Program+", model "+count(r.Model)+".", w))
 }
 
 // jobLine names the job and its number.

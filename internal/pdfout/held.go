@@ -20,12 +20,15 @@ func (s *sheet) checks(r *record.Record) {
 	if len(bySet) == 0 {
 		return
 	}
+	if s.pdf.PageNo() == 1 {
+		s.page() // page 1 stays the owner's
+	}
 	s.heading("Every load against every rating", 30)
-	s.para(noteStyle, side, s.wide(), "Bold rows decide. Hidden mistake: by how much a mistake in one reading could shift the value without showing.")
+	s.para(noteStyle, side, s.wide(), "Bold rows decide. Hidden mistake: by how much a mistake in one reading could shift the value without showing; any: nothing cross-checks it.")
 	s.gap(1)
 	s.table(checkGrid(r, bySet[""]))
 	for _, set := range sets {
-		s.heading("If these ratings applied: "+set, 30)
+		s.heading("Set "+set+": if these ratings applied", 30)
 		s.para(style{body, false, black}, side, s.wide(), "A plan, not a finding: the verdict of this summary stays that of the ratings in force.")
 		s.gap(1)
 		s.table(checkGrid(r, bySet[set]))
@@ -59,7 +62,7 @@ func hidden(c record.Check) string {
 	case c.Verdict == "not_weighed":
 		return none
 	case !c.Checked:
-		return "any: not cross-checked"
+		return "any"
 	}
 	return kgOr(c.MistakeEffectKg)
 }

@@ -13,7 +13,7 @@ func (s *sheet) readings(r *record.Record) {
 	}
 	s.heading("Readings as entered, and what they became", 35)
 	s.para(noteStyle, side, s.wide(), "Reconciled: what a scale without error would have shown. Correction: reconciled less entered. Residual: what is left unexplained after the scale's own common error. "+
-		"Doubt: the residual in its own standard deviations; above 3.29 the reading is suspect. A mistake of less than the last figure would not show.")
+		"Doubt: the residual in its own standard deviations; above 3.29 the reading is suspect; below it the smallest mistake that would show; untested: nothing cross-checks it. e: scale interval.")
 	s.gap(1)
 	g := newGrid(column{"line", 8, true}, column{"ticket", 14, false}, column{"time, scale, site", 33, false}, column{"how it stood, on the deck", 29, false},
 		column{"entered", 19, true}, column{"how weighed", 19, false}, column{"correction, kg", 18, true}, column{"reconciled, kg", 18, true},
@@ -34,15 +34,15 @@ func readingRow(r *record.Record, v record.Reading) row {
 		entered = append(entered, "e "+v.IntervalKg+" kg")
 	}
 	return row{
-		cells: []cell{{count(v.Line)}, {v.Ticket}, lead(v.WeighedAt, joined(", ", v.Scale, v.Site)), lead(standing(r, v), joined(" ", deck(v), labelled("column ", v.Column)), aboard(v)),
+		cells: []cell{{count(v.Line)}, {v.Ticket}, paragraphs(v.WeighedAt, joined(", ", v.Scale, v.Site)), paragraphs(standing(r, v), joined(" ", deck(v), columnOf(v)), aboard(v)),
 			entered, {howWeighed(v)}, {signed(v.CorrectionKg)}, {kgOr(v.ReconciledKg)}, {kgOr(v.ResidualKg)}, doubt(v)},
 		bold:  v.Suspect,
 		notes: readingNotes(r, v),
 	}
 }
 
-// lead is a cell of two paragraphs, a blank one left out.
-func lead(texts ...string) cell {
+// paragraphs is a cell of two paragraphs, a blank one left out.
+func paragraphs(texts ...string) cell {
 	var c cell
 	for _, t := range texts {
 		if t != "" {
@@ -61,6 +61,14 @@ func standing(r *record.Record, v record.Reading) string {
 		return r.StateWord("coupled_slack")
 	}
 	return r.StateWord("coupled_" + v.Hitch)
+}
+
+// columnOf names the column a figure stood in, where the deck does not say it.
+func columnOf(v record.Reading) string {
+	if v.Column == v.OnDeck {
+		return ""
+	}
+	return labelled("column ", v.Column)
 }
 
 // deck says what stood on the deck.
@@ -92,7 +100,7 @@ func doubt(v record.Reading) cell {
 	case v.Use == "no" || v.Use == "calculated":
 		return cell{none}
 	case v.Standardised == nil:
-		return cell{"not cross-checked"}
+		return cell{"untested"}
 	}
 	c := cell{ratio(v.Standardised)}
 	if v.Suspect {
@@ -115,6 +123,9 @@ func readingNotes(r *record.Record, v record.Reading) string {
 	feet := ""
 	if len(numbers) > 0 {
 		feet = "footnote " + record.Runs(numbers)
+		if len(numbers) > 1 {
+			feet = "footnotes " + record.Runs(numbers)
+		}
 	}
 	return joined(" · ", labelled("without ", strings.Join(v.Without, ", ")), labelled("with ", strings.Join(v.With, ", ")),
 		labelled("vehicle ", v.VehicleID), labelled("trailer ", v.TrailerID), labelled("copy ", v.Copy), v.Note, feet)
@@ -137,8 +148,8 @@ func (s *sheet) scales(r *record.Record) {
 		column{"deck", 20, false}, column{"certificate, verified", 40, false}, column{"stated uncertainty", 26, false})
 	for _, c := range r.Scales {
 		stated := joined(" ", labelled("U ", labelledKg(c.ExpandedUncertainty)), labelled("at ", labelledKg(c.StatedAt)), labelled("split u ", labelledKg(c.SplitUncertainty)))
-		g.rows = append(g.rows, row{cells: []cell{{c.Scale}, lead(c.Site, c.Operator), {c.Class}, {joined(" ", c.Interval, unitOf(c.Interval, c.Unit))}, {joined(" ", c.Max, unitOf(c.Max, c.Unit))},
-			{c.Deck}, lead(labelled("certificate ", c.Certificate), labelled("verified ", joined(", ", c.VerifiedOn, age(r, c))), labelled("copy ", c.Copy)), {stated}}})
+		g.rows = append(g.rows, row{cells: []cell{{c.Scale}, paragraphs(c.Site, c.Operator), {c.Class}, {joined(" ", c.Interval, unitOf(c.Interval, c.Unit))}, {joined(" ", c.Max, unitOf(c.Max, c.Unit))},
+			{c.Deck}, paragraphs(labelled("certificate ", c.Certificate), labelled("verified ", joined(", ", c.VerifiedOn, age(r, c))), labelled("copy ", c.Copy)), {stated}}})
 	}
 	s.table(g)
 }

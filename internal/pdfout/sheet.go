@@ -48,6 +48,8 @@ const (
 	side = 16.0
 	top  = 13.0
 	foot = 29.0 // from the foot's rule to the edge of the paper
+
+	firstLine = top + 4 // where the flow begins, on every page but the first
 )
 
 // sheet is the pages being drawn. Lengths are mm from the top left corner; y
@@ -74,6 +76,7 @@ func newSheet(f *faces, size gofpdf.SizeType) *sheet {
 	p.SetCatalogSort(true)
 	p.SetAutoPageBreak(false, 0)
 	p.SetMargins(0, 0, 0)
+	p.SetLineJoinStyle("round")
 	f.addTo(p)
 	return &sheet{pdf: p, faces: f, w: size.Wd, h: size.Ht}
 }
@@ -93,7 +96,7 @@ func (s *sheet) page() {
 		t := style{small, false, grey}
 		s.put(t, side, top-3, s.fit(t, s.head, s.wide()))
 		s.hline(side, s.w-side, top-1.2, 0.15, rule)
-		s.y = top + 4
+		s.y = firstLine
 	}
 }
 
@@ -103,6 +106,9 @@ func (s *sheet) need(h float64) {
 		s.page()
 	}
 }
+
+// atTop reports whether nothing stands on this page yet.
+func (s *sheet) atTop() bool { return s.pdf.PageNo() > 1 && s.y == firstLine }
 
 // onPage turns to page n, to add to what stands there.
 func (s *sheet) onPage(n int) {
@@ -221,7 +227,9 @@ func (s *sheet) shape(line float64, edge, inside ink, points ...float64) {
 // at least keep mm, so that no heading stands alone at the end of a page.
 func (s *sheet) heading(text string, keep float64) {
 	t := style{title, true, deep}
-	s.gap(5)
+	if !s.atTop() {
+		s.gap(5)
+	}
 	s.need(t.line() + 3 + keep)
 	s.pdf.SetFont(family, "B", title)
 	s.chosen = false

@@ -3,6 +3,8 @@ package pdfout
 import (
 	"strings"
 	"unicode"
+
+	"golang.org/x/text/unicode/norm"
 )
 
 // lacking stands for every character that cannot be printed, so that a name
@@ -11,13 +13,15 @@ const lacking = '□'
 
 // clean makes s safe and honest to print: line breaks and every kind of blank
 // become one space each; what neither face can show, what is invisible or
-// turns the direction of reading becomes [lacking]. Nothing is dropped, and no
-// character beyond U+FFFF is left (the PDF library panics on one).
+// turns the direction of reading becomes [lacking]. Letters typed with their
+// accents apart (as some file systems do) are put together, since the faces
+// have no places for loose accents. Nothing is dropped, and no character beyond
+// U+FFFF is left (the PDF library panics on one).
 func (f *faces) clean(s string) string {
 	if f.printable(s) {
 		return s
 	}
-	return strings.Map(f.shown, s)
+	return strings.Map(f.shown, norm.NFC.String(s))
 }
 
 // shown is the character printed for r.

@@ -69,12 +69,16 @@ const (
 	viewRoom   = 28.0 // bodies
 	labelRoom  = 10.0 // download above them
 	arrowRoom  = 8.5
-	viewHeight = 70.0 // all of it with its heading
+	viewHeight = 63.0 // all of it but the lines under the loads
 )
 
 // sideView draws the outfit with its loads into the flow.
 func (s *sheet) sideView(r *record.Record) {
-	s.need(viewHeight)
+	deep := 0
+	for _, p := range (view{}).supports(r) {
+		deep = max(deep, len(p.under))
+	}
+	s.need(viewHeight + float64(deep)*underStyle.line())
 	o := outlineOf(r.Outfit.LengthsMm)
 	scale := math.Max((o.boxTo()-o.front())/(s.wide()-8), bodyHeight/viewRoom)
 	v := view{sheet: s, outline: o, scale: scale}
@@ -226,9 +230,22 @@ func (v view) supports(r *record.Record) []support {
 		if q := r.Quantities[g.alone+"."+g.name]; q != nil {
 			p.under = append(p.under, "uncoupled "+record.KgU(q.Value, q.U))
 		}
+		for _, part := range []string{"1", "2", "3", "4", "left", "right"} {
+			if q := r.Quantities[travelState(r)+"."+g.name+"."+part]; q != nil {
+				p.under = append(p.under, partWord(part)+": "+record.KgU(q.Value, q.U))
+			}
+		}
 		out = append(out, p)
 	}
 	return out
+}
+
+// partWord names an axle of a group, or a side.
+func partWord(part string) string {
+	if part == "left" || part == "right" {
+		return part
+	}
+	return "axle " + part
 }
 
 var (
@@ -241,7 +258,9 @@ var (
 func (v view) loads(r *record.Record) {
 	all := v.supports(r)
 	var at, wide []float64
+	deep := 0
 	for _, p := range all {
+		deep = max(deep, len(p.under))
 		w := v.width(loadStyle, p.main)
 		for _, u := range p.under {
 			w = math.Max(w, v.width(underStyle, u))
@@ -257,7 +276,7 @@ func (v view) loads(r *record.Record) {
 			v.putMid(underStyle, at[i], y+underStyle.ascent()+float64(j)*underStyle.line(), u)
 		}
 	}
-	v.y = y + 2*underStyle.line()
+	v.y = y + float64(deep)*underStyle.line()
 }
 
 // apart moves middles of labels so that none overlaps the next and all stay
