@@ -368,6 +368,8 @@ func TestHeldAgainstWords(t *testing.T) {
 		{"nz", "towing", "", "the whole trailer, towball download included", noState},
 		{"uk", "download_max", "", "the static noseweight on the coupling", noState},
 		{"", "gvm", "", "the vehicle on its own wheels, vehicle uncoupled", derive.VehicleAlone},
+		{"us", "gvm", "", "the vehicle on its own wheels, tongue weight included, coupled", derive.CoupledSlack},
+		{"us", "gvm", "", "the vehicle on its own wheels, vehicle uncoupled", derive.VehicleAlone},
 		{"", "axle", "rear", "the load on the ground of the rear axle, coupled", derive.CoupledSlack},
 	} {
 		job := plated(rate(c.word, c.on, 9999))

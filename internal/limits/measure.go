@@ -54,7 +54,11 @@ func (h *holder) measure(r *tickets.Rating, a against, set string, state derive.
 	m := measured{parts: h.partsOf(r, a.Load, state)}
 	m.summed = h.sum(set, m.parts)
 	m.key = keyOf(m.parts)
-	m.words = h.inState(h.words(r, a), state)
+	m.words = h.words(r, a)
+	if a.Load == vehicleAxles && state != derive.VehicleAlone {
+		m.words += h.named(", D included")
+	}
+	m.words = h.inState(m.words, state)
 	if a.Load == download && h.job.Outfit.Travels != tickets.TravelsPlain {
 		m.words += ", hitch slack"
 	}
