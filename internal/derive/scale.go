@@ -49,7 +49,7 @@ func MPE(class tickets.Class, load, e decimal.Decimal) float64 {
 }
 
 // spanLoad is the load, in units of e, at which a gain is bounded besides the
-// largest reading: the end of the first band.
+// largest reading, of the model; no source.
 func spanLoad(class tickets.Class) decimal.Decimal {
 	if class == tickets.ClassIIII {
 		return decimal.NewFromInt(100)
@@ -105,7 +105,7 @@ func largestOn(job *tickets.Job, s *tickets.Scale, used []tickets.Reading) large
 }
 
 // gainU is the standard uncertainty of a scale's relative error: within the
-// in-service limits at the largest reading and at the end of the first band,
+// in-service limits at the largest reading and at spanLoad,
 // or as its certificate says:
 //
 //	u = min over X of 2·mpe(X)/(√3·X);  or U/2/stated_at
