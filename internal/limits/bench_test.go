@@ -1,0 +1,28 @@
+package limits
+
+import (
+	"testing"
+
+	"reconcile/internal/derive"
+)
+
+// BenchmarkHold is one job with every usual rating; BenchmarkSolve the solution before it.
+func BenchmarkHold(b *testing.B) {
+	job := levered(au(allUsual()...))
+	s, err := derive.Solve(job)
+	if err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		Hold(job, s, Options{})
+	}
+}
+
+func BenchmarkSolve(b *testing.B) {
+	job := levered(au(allUsual()...))
+	for b.Loop() {
+		if _, err := derive.Solve(job); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
