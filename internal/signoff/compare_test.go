@@ -105,6 +105,9 @@ func TestDifferences(t *testing.T) {
 			s := o[n].(stream)
 			o[n] = stream{n, s.dict.with("Group", number("1")), s.raw}
 		}), "differs"},
+		{"a page that is not of the tree", change(func(d *Document, o []any) {
+			o[first(d).num] = first(d).dict.with("Parent", dict{{"MediaBox", array{}}})
+		}), "the page tree differs"},
 		{"another title", change(func(d *Document, o []any) {
 			info := d.revisions[0].trailer.get("Info").(ref).num
 			o[info] = o[info].(dict).with("Title", words("another"))

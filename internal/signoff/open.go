@@ -196,7 +196,7 @@ func (d *Document) readOffsets() error {
 			continue
 		}
 		at, err := integer(e[:10])
-		if err != nil || e[10:] != " 00000 n \n" || at == 0 || at >= d.revisions[0].xref {
+		if err != nil || e[10:] != " 00000 n \n" || at == 0 {
 			return damaged("entry %d of its cross-reference table is wrong", i)
 		}
 		d.offsets[i] = at

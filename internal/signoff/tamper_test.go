@@ -3,10 +3,12 @@ package signoff
 import (
 	"bytes"
 	"crypto"
+	"crypto/rsa"
 	"crypto/sha256"
 	"crypto/x509"
 	"encoding/hex"
 	"fmt"
+	"math/big"
 	"slices"
 	"strings"
 	"testing"
@@ -90,6 +92,26 @@ func TestTamperRoom(t *testing.T) {
 	}
 	worst(t, forgedRoom(t, finished(t), s, room+1, func(*base) {}), Unsound, s.cert)
 	worst(t, forgedRoom(t, finished(t), s, room, func(*base) {}), Holds, s.cert)
+}
+
+// What Sign would not write, written by a program that does not care.
+func TestCareless(t *testing.T) {
+	f := worst(t, forgedRoom(t, finished(t), madeSigner(t, weigher), maxContents+1, func(*base) {}), Unsound)
+	if !has(f, Addition, "a signature of 65537 bytes") {
+		t.Errorf("%+v", f)
+	}
+	k, err := madeRSA()
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := selfSigned(t, k, "an issuer", x509.KeyUsageCertSign)
+	f = worst(t, signed(t, finished(t), &Signer{k, c, []*x509.Certificate{c}}, when), Unsound, c)
+	if !has(f, Signed, "the certificate was not issued for signing") {
+		t.Errorf("%+v", f)
+	}
+	if huge := (&rsa.PublicKey{N: new(big.Int).Lsh(big.NewInt(1), maxRSABits), E: 3}); usableSize(&x509.Certificate{PublicKey: huge}) {
+		t.Error("a key of 8193 bits is computed with")
+	}
 }
 
 // Cut anywhere, a file is found out, except exactly where a signature began:
