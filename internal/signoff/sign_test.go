@@ -7,7 +7,6 @@ import (
 	"crypto/x509/pkix"
 	"encoding/asn1"
 	"encoding/hex"
-	"encoding/pem"
 	"errors"
 	"fmt"
 	"math/big"
@@ -18,18 +17,14 @@ import (
 	"time"
 )
 
-// certificates reads a PEM file as --trust does.
-func certificates(t testing.TB, text []byte) []*x509.Certificate {
+// certificates reads the file that NewKey hands out.
+func certificates(t testing.TB, file []byte) []*x509.Certificate {
 	t.Helper()
-	b, rest := pem.Decode(text)
-	if b == nil || len(bytes.TrimSpace(rest)) > 0 {
-		t.Fatal("want one PEM block and nothing else")
+	c, err := ReadCertificates(file)
+	if err != nil || len(c) != 1 {
+		t.Fatalf("%d certificates, want 1: %v", len(c), err)
 	}
-	c, err := x509.ParseCertificate(b.Bytes)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return []*x509.Certificate{c}
+	return c
 }
 
 func examined(t testing.TB, pdf []byte, trust ...*x509.Certificate) (*Document, []Finding) {
