@@ -86,6 +86,7 @@ func (s *searcher) tightened() *program {
 	p.lo, p.hi = slices.Clone(p.lo), slices.Clone(p.hi)
 	largest := slices.Max(p.cost)
 	p.a, p.b = append(p.a, scaled(p.cost, 1/largest)), append(p.b, s.threshold()/largest)
+	p.index()
 	for range 3 {
 		t := newTableau(&p)
 		bound, dead, factor := s.solveOf(&p, t)
@@ -207,6 +208,9 @@ func (s *searcher) solve(t *tableau, least float64) (bound float64, dead bool, f
 }
 
 func (s *searcher) solveOf(p *program, t *tableau) (bound float64, dead bool, factor []float64) {
+	if !p.propagate(t) {
+		return 0, true, nil
+	}
 	if r, _ := t.optimise(); r >= 0 {
 		zero := make([]float64, t.n)
 		if gap, _ := p.least(zero, t.ray(r), t.lo, t.hi); gap > 0 {

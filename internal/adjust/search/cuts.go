@@ -19,6 +19,7 @@ const (
 // solution of the linear program (mixed-integer rounding of the rows of its
 // tableau), while they raise the bound, and drops those that do not bind.
 func (p *program) strengthen() {
+	defer p.index()
 	given, last, stalls := len(p.b), math.Inf(-1), 0
 	for range cutRounds {
 		t := newTableau(p)

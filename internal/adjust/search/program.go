@@ -49,6 +49,7 @@ func (m *model) build(t task) *program {
 	b.addCeiling(t.moved, false)
 	b.addTotal()
 	b.addSums()
+	b.index()
 	return b.program
 }
 

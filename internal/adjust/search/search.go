@@ -15,14 +15,16 @@
 // items touched.
 //
 // Method: branch and bound over a bounded dual simplex, one objective after
-// the other, depth first, in a fixed order. Floating point only guides the
+// the other, depth first, in a fixed order, with rows rounded beforehand
+// (cuts) and variables narrowed row by row. Floating point only guides the
 // search:
 //
 //   - a plan counts only after a check in integers: masses are int64 grams,
 //     every float64 coefficient and limit is the exact binary number it is;
 //   - a branch is given up only on a bound computed anew from the rows and
 //     the multipliers of the simplex, which holds for any multipliers; so an
-//     error of rounding in the simplex costs nodes, never the optimum.
+//     error of rounding in the simplex costs nodes, never the optimum. Cuts
+//     and narrowing allow for more than the rounding in them.
 //
 // A row holds when it is exceeded by no more than 1e-9·max(1, |limit|), in
 // the row's unit: decimal coefficients that meet a limit exactly are not

@@ -19,6 +19,7 @@ type program struct {
 	lo, hi      []float64
 	whole       int       // x[:whole] must be integers
 	quanta      []float64 // of mass, in one unit of each of them; else 1
+	entries     [][]int   // of each row, the columns that are not 0
 	sums        []int     // rows whose slacks must be integers too
 }
 
