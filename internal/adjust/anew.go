@@ -1,0 +1,171 @@
+package adjust
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/adjust/search"
+	"reconcile/internal/derive"
+	"reconcile/internal/limits"
+)
+
+// noise is by how much a limit may be exceeded by arithmetic alone, in the
+// check's unit: a milligram. A load of 2,760 kg less one of 60 kg meets 2,700 kg.
+const noise = 1e-6
+
+// moves writes the parts of a search out, the greatest effect first.
+func (p *planner) moves(parts []search.Part) []Move {
+	var all []Move
+	for _, part := range parts {
+		it := &p.items[part.Item]
+		m := Move{Load: it.load.Name, From: it.load.Place, Kg: it.load.Kg, Whole: true}
+		if part.Grams != p.problem.Items[part.Item].Mass {
+			m.Kg, m.Whole = decimal.New(part.Grams, -3), false
+		}
+		if to := it.to[part.Option]; to != nil {
+			m.To = to.Name
+		}
+		m.Relief = p.relief(&m)
+		all = append(all, m)
+	}
+	slices.SortStableFunc(all, func(a, b Move) int {
+		return cmp.Or(cmp.Compare(total(b.Relief), total(a.Relief)), b.Kg.Cmp(a.Kg))
+	})
+	return all
+}
+
+// relief is what a move does for every check that is not kept.
+func (p *planner) relief(m *Move) []Relief {
+	var all []Relief
+	for i := range p.deciding {
+		b := &p.bounds[i]
+		if b.limit >= 0 {
+			continue
+		}
+		kg := -b.change(p.job.Place(m.From), p.job.Place(m.To)) * m.Kg.InexactFloat64()
+		all = append(all, Relief{b.check, kg})
+	}
+	return all
+}
+
+func total(all []Relief) float64 {
+	sum := 0.0
+	for _, r := range all {
+		sum += r.Kg
+	}
+	return sum
+}
+
+// anew derives the moved loads anew, with their exact covariance, and holds
+// them again. It returns by how much each bound of a check is not kept, in kg.
+func (p *planner) anew() (short []float64, err error) {
+	var moves []derive.Move
+	for _, m := range p.plan.Moves {
+		moves = append(moves, derive.Move{Load: m.Load, From: m.From, To: m.To, Kg: m.Kg.InexactFloat64()})
+	}
+	after := p.f
+	if len(moves) > 0 {
+		s, err := p.s.Moved(moves)
+		if err != nil {
+			return nil, fmt.Errorf("job %q: plan derived anew: %w", p.job.Name, err)
+		}
+		after = limits.Hold(p.job, s, limits.Options{Rule: p.f.Rule})
+	}
+	return p.holdAgain(after), nil
+}
+
+// holdAgain finds every deciding check among the new findings.
+func (p *planner) holdAgain(after *limits.Findings) []float64 {
+	short := make([]float64, len(p.deciding))
+	p.plan.After = nil
+	for i, was := range p.deciding {
+		now := same(after, was)
+		if now == nil || now.Found == nil {
+			short[i] = math.Inf(1) // what had a value has none: nothing to narrow by
+			continue
+		}
+		held := Held{now, now.Verdict}
+		over := excess(now, p.coverage())
+		if over <= noise {
+			held.Verdict = limits.Within
+		} else {
+			short[i] = over * p.bounds[i].unit
+		}
+		p.plan.After = append(p.plan.After, held)
+	}
+	return short
+}
+
+// same finds the check of the same line, state and set.
+func same(f *limits.Findings, c *limits.Check) *limits.Check {
+	for i := range f.Checks {
+		o := &f.Checks[i]
+		if o.Line == c.Line && o.State == c.State && o.Set == c.Set {
+			return o
+		}
+	}
+	return nil
+}
+
+// narrow takes what a check was short by, and a little, off its bound; it
+// reports whether any was short.
+func (p *planner) narrow(short []float64) bool {
+	const little = 1e-3 // kg
+	any := false
+	for i, kg := range short {
+		if kg > 0 {
+			any = true
+			p.problem.Rows[i].Limit -= math.Min(kg, 1e6) + little
+		}
+	}
+	return any
+}
+
+// block lists the limits that stand in the way: those that cannot be met
+// together, and those that are exceeded when the total excess is least.
+func (p *planner) block(c *search.Conflict) {
+	q := p.plan
+	in := map[int]bool{}
+	for _, r := range c.Rows {
+		in[r] = true
+		q.Against = append(q.Against, p.blocking(r, c.Excess[r]))
+	}
+	for _, i := range c.Places {
+		q.Against = append(q.Against, Blocking{Rating: "capacity", On: p.problem.Places[i].Name})
+	}
+	q.Opposed = len(c.Places) == 0 && p.opposed(c.Rows)
+	q.Blocking = slices.Clone(q.Against)
+	for r, kg := range c.Excess {
+		if kg > 0 && !in[r] {
+			q.Blocking = append(q.Blocking, p.blocking(r, kg))
+		}
+	}
+	slices.SortStableFunc(q.Blocking, func(a, b Blocking) int { return cmp.Compare(b.ExcessKg, a.ExcessKg) })
+}
+
+func (p *planner) blocking(r int, kg float64) Blocking {
+	b := p.bounds[r].Blocking
+	b.ExcessKg = kg
+	return b
+}
+
+// opposed says whether no option of any item brings all of some bounds nearer
+// to their limits.
+func (p *planner) opposed(rows []int) bool {
+	for _, it := range p.items {
+		for _, to := range it.to {
+			helps := true
+			for _, r := range rows {
+				helps = helps && p.bounds[r].change(p.job.Place(it.load.Place), to) < 0
+			}
+			if helps {
+				return false
+			}
+		}
+	}
+	return true
+}

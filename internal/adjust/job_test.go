@@ -1,0 +1,57 @@
+package adjust
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/limits"
+	"reconcile/internal/tickets"
+)
+
+// demo reads a job of testdata.
+func demo(t testing.TB, name string) *tickets.Job {
+	t.Helper()
+	var forms []tickets.Form
+	dir := filepath.Join("..", "..", "testdata", "tickets", name)
+	for _, form := range []string{"tickets.csv", "ratings.csv", "outfit.csv", "scales.csv", "loads.csv", "places.csv"} {
+		b, err := os.ReadFile(filepath.Join(dir, form))
+		if os.IsNotExist(err) {
+			continue
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		forms = append(forms, tickets.Form{Name: form, Bytes: b})
+	}
+	r := tickets.Read(forms, tickets.Options{NeedTickets: true})
+	for _, f := range r.Faults {
+		t.Fatal(f.Error())
+	}
+	if len(r.Jobs) != 1 {
+		t.Fatalf("%s holds %d jobs, want 1", name, len(r.Jobs))
+	}
+	return &r.Jobs[0]
+}
+
+// solved derives a job and holds it.
+func solved(t testing.TB, job *tickets.Job, rule limits.Rule) (*derive.Solution, *limits.Findings) {
+	t.Helper()
+	s, err := derive.Solve(job)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s, limits.Hold(job, s, limits.Options{Rule: rule})
+}
+
+// planned finds the plan of a job under the ratings in force.
+func planned(t testing.TB, job *tickets.Job, rule limits.Rule) *Plan {
+	t.Helper()
+	s, f := solved(t, job, rule)
+	p, err := Find(job, s, f, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}

@@ -1,0 +1,196 @@
+package adjust
+
+import (
+	"fmt"
+	"math"
+
+	"reconcile/internal/adjust/search"
+	"reconcile/internal/derive"
+	"reconcile/internal/limits"
+	"reconcile/internal/tickets"
+)
+
+// coverage is k in U = k·u.
+const coverage = 2
+
+// kgPerKN turns a force into the mass that it is the weight of, with g as UN
+// R55 takes it, so that a D-value's excess can be added to others.
+const kgPerKN = 1000 / 9.81
+
+// coverage is k of the rule: under the simple rule the value alone decides, so
+// that a limit holds without a guard.
+func (p *planner) coverage() float64 {
+	if p.f.Rule == limits.Simple {
+		return 0
+	}
+	return coverage
+}
+
+// bound is one thing that a plan has to keep:
+//
+//	Σ (effect + k·|effect|·u/mass)·kg ≤ limit
+//
+// over the parts moved, effect being what a kilogram does to it at its new
+// place less what it did at its old one.
+type bound struct {
+	Blocking
+	check *limits.Check // nil for a guide
+	limit float64       // kg
+	k     float64       // of the guard for the moved masses; 0 for a guide
+	unit  float64       // kg of one unit of the check
+	// effect of a kilogram at a place on the left side, in kg; missing names
+	// the number without which it is not known.
+	effect func(pl *tickets.Place) (perKg float64, missing string, ok bool)
+}
+
+// model makes the bounds and what may move into a problem to search.
+func (p *planner) model() error {
+	for _, c := range p.deciding {
+		p.bounds = append(p.bounds, p.checkBound(c))
+	}
+	p.bounds = append(p.bounds, p.guideBounds()...)
+	for _, b := range p.bounds {
+		p.problem.Rows = append(p.problem.Rows, search.Row{Name: b.Rating + " " + b.On, Limit: b.limit})
+	}
+	at, err := p.rooms()
+	if err != nil {
+		return err
+	}
+	p.offer(at)
+	return nil
+}
+
+// checkBound holds a check with its guard: value + U ≤ limit, a least
+// value − U ≥ limit.
+func (p *planner) checkBound(c *limits.Check) bound {
+	b := bound{Blocking: Blocking{Rating: c.Rating, On: c.On, State: c.State}, check: c, k: p.coverage(), unit: 1}
+	if c.LimitKN.Valid {
+		b.unit = kgPerKN
+	}
+	sign := b.unit
+	if c.Lower {
+		sign = -sign
+	}
+	b.limit = -excess(c, b.k) * b.unit
+	b.effect = func(pl *tickets.Place) (float64, string, bool) {
+		perKg, missing, ok := c.Effect(p.job, pl.On, pl.AtMm, pl.HasAt)
+		return perKg * sign, missing, ok
+	}
+	return b
+}
+
+// excess is by how much a check is not kept with k·u, in its own unit; below 0
+// it is kept.
+func excess(c *limits.Check, k float64) float64 { return k*c.Found.U - c.Found.Margin }
+
+// guideBounds are what a plan may not spoil, on values without a guard.
+func (p *planner) guideBounds() []bound {
+	var all []bound
+	if low, _, ok := limits.ShareGuide(p.job.Region); ok {
+		all = append(all, p.shareBound(low))
+	}
+	if p.job.Outfit.Travels == tickets.TravelsTensioned {
+		all = append(all, p.restoredBound())
+	}
+	return all
+}
+
+// shareBound keeps the download's share of the trailer at the lower guide, or
+// where it is, if that is lower:
+//
+//	g·trailer mass − download ≤ 0
+//
+// Where either is not determined, the left side may not grow.
+func (p *planner) shareBound(low float64) bound {
+	b := bound{Blocking: Blocking{Rating: "download_share"}, unit: 1}
+	d, _, okD := p.s.Download().Number()
+	t, _, okT := p.s.TrailerMass().Number()
+	if okD && okT && t > 0 {
+		low = math.Min(low, d/t)
+		b.limit = math.Max(d-low*t, 0)
+	}
+	b.effect = func(pl *tickets.Place) (float64, string, bool) {
+		if pl.On == tickets.OnVehicle {
+			return 0, "", true
+		}
+		sh, missing, ok := onCoupling(p.job, pl)
+		return low - sh, missing, ok
+	}
+	return b
+}
+
+// restoredBound keeps what the hitch puts back on the front axle at no more
+// than the trailer lifts off it, or no further above than it is. With the
+// tension moment held, what is put back does not change:
+//
+//	−Δ front_lift ≤ front_lift − front_restored
+func (p *planner) restoredBound() bound {
+	b := bound{Blocking: Blocking{Rating: "front_restored", State: derive.CoupledTensioned}, unit: 1}
+	lift, _, okL := p.s.FrontLift().Number()
+	restored, _, okR := p.s.FrontRestored().Number()
+	if okL && okR {
+		b.limit = math.Max(lift-restored, 0)
+	}
+	b.effect = func(pl *tickets.Place) (float64, string, bool) {
+		if pl.On == tickets.OnVehicle || pl.HasAt && pl.AtMm == 0 {
+			return 0, "", true
+		}
+		sh, missing, ok := derive.Share(p.job, pl.On, pl.AtMm, derive.CoupledSlack)
+		return sh.Front, missing, ok // −front_lift: coupled front less the unchanged front alone
+	}
+	return b
+}
+
+// onCoupling is what a kilogram at a place of the trailer puts on the coupling.
+func onCoupling(job *tickets.Job, pl *tickets.Place) (perKg float64, missing string, ok bool) {
+	l := job.Outfit.CouplingToTrailerAxle
+	switch {
+	case !pl.HasAt:
+		return 0, "place", false
+	case pl.AtMm == 0:
+		return 0, "", true
+	case !l.Known:
+		return 0, "coupling_to_trailer_axle", false
+	}
+	return pl.AtMm / l.Mm, "", true
+}
+
+// rooms lists the places with a capacity, with the room that is left beside
+// what travels in them, and their indices by name.
+func (p *planner) rooms() (at map[string]int, err error) {
+	at = map[string]int{}
+	for i := range p.job.Places {
+		pl := &p.job.Places[i]
+		if !pl.CapacityKg.Valid {
+			continue
+		}
+		room := pl.CapacityKg.Decimal
+		for j := range p.job.Loads {
+			if l := &p.job.Loads[j]; l.Place == pl.Name && p.travels(l) {
+				room = room.Sub(l.Kg)
+			}
+		}
+		if room.IsNegative() {
+			return nil, fmt.Errorf("place %q holds %s kg more than its capacity of %s kg (want the capacity, or the loads in it, corrected)", pl.Name, room.Neg(), pl.CapacityKg.Decimal)
+		}
+		at[pl.Name] = len(p.problem.Places)
+		p.problem.Places = append(p.problem.Places, search.Place{Name: pl.Name, Room: room.Shift(3).IntPart()})
+	}
+	return at, nil
+}
+
+// travels says whether a load is aboard as the outfit travels: one that a used
+// reading has aboard only then is not, nor one of another set.
+func (p *planner) travels(l *tickets.Load) bool {
+	if l.Set != "" && l.Set != p.options.Set {
+		return false
+	}
+	for _, r := range p.job.UsedReadings() {
+		for _, name := range r.With {
+			if name == l.Name {
+				return false
+			}
+		}
+	}
+	return true
+}

@@ -1,0 +1,56 @@
+package adjust
+
+import (
+	"slices"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/limits"
+	"reconcile/internal/tickets"
+)
+
+// Modification is what a set of planned ratings, with its own loads aboard,
+// would leave over without moving anything. It never decides.
+type Modification struct {
+	Set     string
+	MassKg  decimal.Decimal // of the loads of the set
+	Verdict limits.JobVerdict
+	Remains []*limits.Check // deciding checks that are over, unsettled or not weighed
+}
+
+// Modifications lists the sets of a job in the order of the forms, ratings first.
+func Modifications(job *tickets.Job, s *derive.Solution, f *limits.Findings) []Modification {
+	var all []Modification
+	for _, set := range setsOf(job) {
+		m := Modification{Set: set, Verdict: f.IfApplied(set, s.Agreement())}
+		for i := range job.Loads {
+			if job.Loads[i].Set == set {
+				m.MassKg = m.MassKg.Add(job.Loads[i].Kg)
+			}
+		}
+		for _, c := range f.Deciding(set) {
+			if c.Verdict != limits.Within {
+				m.Remains = append(m.Remains, c)
+			}
+		}
+		all = append(all, m)
+	}
+	return all
+}
+
+func setsOf(job *tickets.Job) []string {
+	var names []string
+	add := func(name string) {
+		if name != "" && !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
+	for i := range job.Ratings {
+		add(job.Ratings[i].Set)
+	}
+	for i := range job.Loads {
+		add(job.Loads[i].Set)
+	}
+	return names
+}

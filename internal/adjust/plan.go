@@ -1,0 +1,234 @@
+// Package adjust says what next: which loads to move or to leave behind so
+// that every deciding limit holds with its guard, and what a modification
+// would leave over. The effects of a move are linear (the lever law, the
+// tension moment of the hitch held); the search in the folder below finds the
+// best of all moves, and what it finds is derived anew and held again before
+// it is called a plan. Masses are kilograms.
+package adjust
+
+import (
+	"fmt"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/adjust/search"
+	"reconcile/internal/derive"
+	"reconcile/internal/limits"
+	"reconcile/internal/tickets"
+)
+
+// Options choose what is planned for.
+type Options struct {
+	Set   string // plan as if these planned ratings applied; "" those in force
+	Nodes int    // of the search, for each objective; 0 is search.DefaultNodes
+}
+
+// Reason says why there is no plan, or why one is not proved the best.
+type Reason string
+
+// The reasons. The first three say that nothing was searched.
+const (
+	NoReason       Reason = ""
+	InConflict     Reason = "conflict"       // the readings disagree
+	NotWeighed     Reason = "not_weighed"    // a deciding check has no value
+	NothingDecides Reason = "no_ratings"     // no rating decides anything
+	CannotHold     Reason = "cannot_hold"    // proved: no move keeps every limit
+	NodeLimit      Reason = "node_limit"     // the search ended before it was done
+	FailedAnew     Reason = "failed_anew"    // what the search found did not hold when derived anew
+	TightenedAnew  Reason = "tightened_anew" // a plan, found under a narrower limit than asked for
+)
+
+// Plan is what to move and what to leave behind.
+//
+//	Found, Proved       Moves is a best plan; none where none is needed
+//	Found               a plan, which holds, but may not be the best
+//	not Found, Proved   no plan exists; Blocking says by how much
+//	neither             nothing was searched, or the search came to no end: Why
+type Plan struct {
+	Found, Proved bool
+	Why           Reason
+	Set           string
+	Left, Moved   decimal.Decimal // mass left behind; mass moved, without it
+	Touched       int             // loads
+	Moves         []Move          // the one with the greatest effect first
+	Before, After []Held          // every deciding check with a value, in one order
+	Blocking      []Blocking
+	Against       []Blocking // of Blocking, limits that cannot be met together
+	Opposed       bool       // no single move brings all of Against nearer to their limits
+	Nearest       []Move     // where there is no plan: what leaves the least excess
+	NotOffered    []NotOffered
+	Offered       int // loads that may move
+}
+
+// Move takes part of a load, or all of it, to another place.
+type Move struct {
+	Load     string
+	From, To string // names of places; To "" is left behind
+	Kg       decimal.Decimal
+	Whole    bool     // all of the load
+	Relief   []Relief // of the checks that were not kept
+}
+
+// Relief is by how much a move brings a check nearer to its limit, in
+// kilograms; below 0 it takes it further away. A D-value counts by the mass
+// whose weight the force is.
+type Relief struct {
+	Check *limits.Check
+	Kg    float64
+}
+
+// Held is a deciding check before or after a plan.
+type Held struct {
+	Check   *limits.Check
+	Verdict limits.Verdict
+}
+
+// Blocking is a limit that no plan meets, with the excess that remains when
+// the sum of all excesses is least, guard included, in kilograms. Rating is that of a
+// check, or capacity (On is the place), download_share or front_restored. A
+// limit that is met, but only because another is not, has excess 0.
+type Blocking struct {
+	Rating, On string
+	State      derive.State
+	ExcessKg   float64
+}
+
+// mostRounds is how often a limit is narrowed because a plan derived anew did
+// not hold it.
+const mostRounds = 5
+
+// Find plans a solved job under the rule that its findings were made with. It
+// fails where the forms contradict themselves: more in a place than it holds.
+func Find(job *tickets.Job, s *derive.Solution, f *limits.Findings, o Options) (*Plan, error) {
+	if o.Nodes == 0 {
+		o.Nodes = search.DefaultNodes
+	}
+	p := &planner{job: job, s: s, f: f, options: o, deciding: f.Deciding(o.Set)}
+	p.plan = &Plan{Set: o.Set, Before: p.before()}
+	if p.plan.Why = p.unfit(); p.plan.Why != NoReason {
+		return p.plan, nil
+	}
+	if err := p.model(); err != nil {
+		return nil, err
+	}
+	return p.plan, p.rounds()
+}
+
+// planner is one call of Find.
+type planner struct {
+	job      *tickets.Job
+	s        *derive.Solution
+	f        *limits.Findings
+	options  Options
+	deciding []*limits.Check
+	plan     *Plan
+	bounds   []bound
+	items    []item
+	problem  search.Problem
+}
+
+// unfit says why nothing can be searched.
+func (p *planner) unfit() Reason {
+	switch {
+	case p.s.Agreement() == derive.Conflict:
+		return InConflict
+	case len(p.deciding) == 0:
+		return NothingDecides
+	case len(p.plan.Before) < len(p.deciding):
+		return NotWeighed
+	}
+	return NoReason
+}
+
+// before lists the deciding checks that have a value.
+func (p *planner) before() []Held {
+	var all []Held
+	for _, c := range p.deciding {
+		if c.Found != nil {
+			all = append(all, Held{c, c.Verdict})
+		}
+	}
+	return all
+}
+
+// rounds searches, and derives anew what was found. Where that does not hold,
+// the limits that failed are narrowed by what they failed by, and it is
+// searched again; such a plan is not proved the best.
+func (p *planner) rounds() error {
+	for round := range mostRounds {
+		r, err := search.Solve(p.problem, p.options.Nodes)
+		if err != nil {
+			return fmt.Errorf("job %q: plan: %w", p.job.Name, err)
+		}
+		if !r.Found {
+			p.none(r, round > 0)
+			return nil
+		}
+		p.take(r, round > 0)
+		short, err := p.anew()
+		if err != nil {
+			return err
+		}
+		if !p.narrow(short) {
+			return nil
+		}
+	}
+	p.giveUp()
+	return nil
+}
+
+// take writes a found plan down.
+func (p *planner) take(r search.Result, narrowed bool) {
+	q := p.plan
+	q.Found, q.Proved, q.Why = true, r.Proved && !narrowed, NoReason
+	switch {
+	case !r.Proved:
+		q.Why = NodeLimit
+	case narrowed:
+		q.Why = TightenedAnew
+	}
+	q.Moves = p.moves(r.Parts)
+	q.Left, q.Moved, q.Touched = decimal.Zero, decimal.Zero, r.Touched
+	for _, m := range q.Moves {
+		if m.To == "" {
+			q.Left = q.Left.Add(m.Kg)
+		} else {
+			q.Moved = q.Moved.Add(m.Kg)
+		}
+	}
+}
+
+// none says why there is no plan.
+func (p *planner) none(r search.Result, narrowed bool) {
+	p.clear()
+	q := p.plan
+	q.Proved = r.Proved && !narrowed
+	switch {
+	case !r.Proved:
+		q.Why = NodeLimit
+	case narrowed:
+		q.Why = FailedAnew
+	default:
+		q.Why = CannotHold
+	}
+	q.Nearest = p.moves(r.Conflict.Parts)
+	p.block(r.Conflict)
+}
+
+// giveUp ends where narrowing did not help.
+func (p *planner) giveUp() {
+	p.clear()
+	p.plan.Why = FailedAnew
+	for i, c := range p.deciding {
+		if p.plan.Before[i].Verdict != limits.Within {
+			p.plan.Blocking = append(p.plan.Blocking, Blocking{c.Rating, c.On, c.State, excess(c, p.coverage()) * p.bounds[i].unit})
+		}
+	}
+}
+
+// clear takes a plan back that did not hold.
+func (p *planner) clear() {
+	q := p.plan
+	q.Found, q.Proved, q.Moves, q.After = false, false, nil, nil
+	q.Left, q.Moved, q.Touched = decimal.Zero, decimal.Zero, 0
+}

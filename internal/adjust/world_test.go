@@ -1,0 +1,237 @@
+package adjust
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/tickets"
+)
+
+// world is an invented outfit as it really is, and the job that somebody would
+// have typed of it: loads of every support in every state, true masses of what
+// rides in it, and the lengths with which it was built.
+type world struct {
+	rng        *rand.Rand
+	w, a, l, n float64 // true lengths, mm
+	load       map[derive.State]*derive.Shares
+	mass       map[string]float64
+	gain       float64
+	job        *tickets.Job
+	tensioned  bool
+}
+
+// worldKind says what is drawn.
+type worldKind struct {
+	loads     int // at most
+	least     int
+	choices   int  // the places that each load may go to, at most
+	divisible int  // the largest mass of a divisible load; 0: none
+	tight     bool // limits near the loads, so that most jobs need a plan
+}
+
+func (w *world) rectangular(a float64) float64 { return a * (2*w.rng.Float64() - 1) }
+func (w *world) normal(u float64) float64      { return u * w.rng.NormFloat64() }
+
+// drawWorld draws an outfit, weighs it and types the forms. The errors are the
+// model's own: lengths to 10 mm, masses to their declared u, the ties' scatter
+// t, and each reading's rounding, zero, linearity and split.
+func drawWorld(kind worldKind, seed uint64) *world {
+	w := &world{rng: rand.New(rand.NewPCG(seed, 7)), mass: map[string]float64{}, job: &tickets.Job{}}
+	w.tensioned = w.rng.IntN(3) == 0
+	w.job.Region = []tickets.Region{tickets.NoRegion, tickets.Australia, tickets.UnitedKingdom, tickets.Europe, tickets.UnitedStates}[w.rng.IntN(5)]
+	w.drawOutfit()
+	w.drawPlaces()
+	w.drawLoads(kind)
+	w.job.Readings = w.weighAll(w.load)
+	w.rate(kind)
+	return w
+}
+
+func known(mm float64) tickets.Length { return tickets.Length{Known: true, Mm: mm} }
+
+func (w *world) drawOutfit() {
+	w.w, w.a, w.l = 2800+600*w.rng.Float64(), 1100+300*w.rng.Float64(), 4200+1200*w.rng.Float64()
+	w.n = w.l - 300 - 200*w.rng.Float64()
+	typed := func(mm float64) tickets.Length { return known(mm + w.normal(10)) }
+	axles := 1 + w.rng.IntN(2)
+	o := &w.job.Outfit
+	*o = tickets.Outfit{LengthUncertaintyMm: 10, RearAxles: 1, TrailerAxles: axles, Travels: tickets.TravelsPlain, TravelsStated: true,
+		Wheelbase: typed(w.w), RearAxleToCoupling: typed(w.a), CouplingToTrailerAxle: typed(w.l), NoseSupportToTrailerAxle: typed(w.n)}
+	w.job.Scales = []tickets.Scale{{Class: tickets.ClassIII, Deck: tickets.DeckSingle}}
+	tandem := float64(axles - 1)
+	front, rear, trailer := 1200+400*w.rng.Float64(), 1100+600*w.rng.Float64(), 1500+1500*w.rng.Float64()
+	d := trailer * (0.06 + 0.08*w.rng.Float64())
+	nose := w.l/w.n*d + w.normal(5+15*tandem)
+	slack := front - w.a/w.w*d + w.normal(5)
+	w.load = map[derive.State]*derive.Shares{
+		derive.VehicleAlone: {Front: front, Rear: rear},
+		derive.TrailerAlone: {Trailer: trailer - nose, Nose: nose},
+		derive.CoupledSlack: {Front: slack, Rear: front + rear + d - slack, Trailer: trailer - d},
+	}
+	if w.tensioned {
+		o.Travels = tickets.TravelsTensioned
+		moved := d * w.a / (w.l + w.a) * (0.3 + 0.6*w.rng.Float64())
+		tight := slack + (w.l+w.a)/w.w*moved + w.normal(5+5*tandem)
+		w.load[derive.CoupledTensioned] = &derive.Shares{Front: tight, Trailer: trailer - d + moved, Rear: front + rear + d - moved - tight}
+	}
+	w.gain = w.rectangular(0.001) // half of what class III may be off in service at 500 e
+}
+
+// drawPlaces draws two places on the vehicle and three on the trailer.
+func (w *world) drawPlaces() {
+	for i, at := range []float64{0.5 * w.w, 1.2 * w.w, 0.6 * w.l, 0, -0.35 * w.l} {
+		p := tickets.Place{Name: fmt.Sprintf("place %d", i), On: tickets.OnVehicle, HasAt: true, AtMm: math.Round(at + w.rectangular(400))}
+		if i > 1 {
+			p.On = tickets.OnTrailer
+		}
+		w.job.Places = append(w.job.Places, p)
+	}
+}
+
+func (w *world) drawLoads(kind worldKind) {
+	in := map[string]int64{}
+	for i := range kind.least + w.rng.IntN(kind.loads-kind.least+1) {
+		l := tickets.Load{Name: fmt.Sprintf("load %d", i), Kg: decimal.NewFromInt(8 + w.rng.Int64N(90)), MayLeave: w.rng.IntN(2) == 0}
+		if kind.divisible > 0 && w.rng.IntN(4) == 0 {
+			l.Divisible, l.Kg = true, decimal.NewFromInt(2+w.rng.Int64N(int64(kind.divisible-1)))
+		}
+		l.UKg = math.Max(1, 0.05*l.Kg.InexactFloat64())
+		order := w.rng.Perm(len(w.job.Places))
+		at := w.job.Places[order[0]]
+		l.Place, l.On = at.Name, at.On
+		for _, to := range order[1 : 1+w.rng.IntN(kind.choices+1)] {
+			l.MayGo = append(l.MayGo, w.job.Places[to].Name)
+		}
+		in[l.Place] += l.Kg.IntPart()
+		w.mass[l.Name] = l.Kg.InexactFloat64() + w.normal(l.UKg)
+		w.job.Loads = append(w.job.Loads, l)
+	}
+	for i := range w.job.Places {
+		if p := &w.job.Places[i]; w.rng.IntN(2) == 0 {
+			p.CapacityKg = decimal.NewNullDecimal(decimal.NewFromInt(in[p.Name] + w.rng.Int64N(150)))
+		}
+	}
+}
+
+// share is what a kilogram at a place truly puts on the groups in a state.
+func (w *world) share(place string, s derive.State) derive.Shares {
+	p := w.job.Place(place)
+	switch {
+	case place == "", p.On == tickets.OnVehicle && s == derive.TrailerAlone, p.On == tickets.OnTrailer && s == derive.VehicleAlone:
+		return derive.Shares{}
+	case p.On == tickets.OnVehicle:
+		return derive.Shares{Front: 1 - p.AtMm/w.w, Rear: p.AtMm / w.w}
+	case s == derive.TrailerAlone:
+		return derive.Shares{Nose: p.AtMm / w.n, Trailer: 1 - p.AtMm/w.n}
+	}
+	z := p.AtMm / w.l
+	return derive.Shares{Trailer: 1 - z, Front: -w.a / w.w * z, Rear: (1 + w.a/w.w) * z}
+}
+
+// after is what the supports truly carry once a plan was carried out.
+func (w *world) after(moves []Move) map[derive.State]*derive.Shares {
+	all := map[derive.State]*derive.Shares{}
+	for s, was := range w.load {
+		now := *was
+		for _, m := range moves {
+			kg := w.mass[m.Load] * m.Kg.InexactFloat64() / w.job.Load(m.Load).Kg.InexactFloat64()
+			from, to := w.share(m.From, s), w.share(m.To, s)
+			now.Front += kg * (to.Front - from.Front)
+			now.Rear += kg * (to.Rear - from.Rear)
+			now.Trailer += kg * (to.Trailer - from.Trailer)
+			now.Nose += kg * (to.Nose - from.Nose)
+		}
+		all[s] = &now
+	}
+	return all
+}
+
+// weighAll weighs the outfit as an owner would, with the loads given.
+func (w *world) weighAll(load map[derive.State]*derive.Shares) []tickets.Reading {
+	v, t := load[derive.VehicleAlone], load[derive.TrailerAlone]
+	all := []tickets.Reading{
+		w.weigh(tickets.VehicleAlone, "", v.Front, false, tickets.Front),
+		w.weigh(tickets.VehicleAlone, "", v.Front+v.Rear, true, tickets.Front, tickets.Rear),
+		w.weigh(tickets.TrailerAlone, "", t.Trailer+t.Nose, true, tickets.Trailer, tickets.Nose),
+	}
+	for _, h := range []tickets.Hitch{tickets.Slack, tickets.Tensioned} {
+		c := load[map[tickets.Hitch]derive.State{tickets.Slack: derive.CoupledSlack, tickets.Tensioned: derive.CoupledTensioned}[h]]
+		if c == nil {
+			continue
+		}
+		all = append(all,
+			w.weigh(tickets.Coupled, h, c.Front, false, tickets.Front),
+			w.weigh(tickets.Coupled, h, c.Front+c.Rear, false, tickets.Front, tickets.Rear),
+			w.weigh(tickets.Coupled, h, c.Trailer, false, tickets.Trailer))
+	}
+	for i := range all {
+		all[i].Line = i + 2
+	}
+	return all
+}
+
+// weigh is one reading: 20 kg interval, zero to 5 kg, class III, and 10 kg
+// where not all of the outfit stood on the deck.
+func (w *world) weigh(setup tickets.Setup, h tickets.Hitch, kg float64, whole bool, on ...tickets.Group) tickets.Reading {
+	const e = 20.0
+	shown := kg*(1+w.gain) + w.rectangular(derive.MPE(tickets.ClassIII, decimal.NewFromFloat(kg), decimal.NewFromFloat(e))) + w.rectangular(e/4)
+	if !whole {
+		shown += w.normal(10)
+	}
+	r := tickets.Reading{Setup: setup, Hitch: h, Use: tickets.UseYes, IntervalKg: decimal.NewFromInt(e), Kg: decimal.NewFromFloat(e * math.Round(shown/e))}
+	for _, g := range on {
+		r.Terms = append(r.Terms, tickets.Term{Group: g})
+	}
+	return r
+}
+
+// truly is the load that a rating of these tests truly limits.
+func truly(load map[derive.State]*derive.Shares, word, on string, s derive.State) float64 {
+	v, t, c := load[derive.VehicleAlone], load[derive.TrailerAlone], load[derive.CoupledSlack]
+	at := load[s]
+	switch word {
+	case "gvm":
+		return at.Front + at.Rear
+	case "gcm":
+		return c.Front + c.Rear + c.Trailer
+	case "atm":
+		return t.Trailer + t.Nose
+	case "gtm":
+		return at.Trailer
+	case "download_max", "download_min":
+		return c.Front + c.Rear - v.Front - v.Rear
+	}
+	return map[string]float64{"front": at.Front, "rear": at.Rear, "trailer": at.Trailer}[on]
+}
+
+// rate writes the ratings: some near what they limit, the others far.
+func (w *world) rate(kind worldKind) {
+	now := derive.CoupledSlack
+	if w.tensioned {
+		now = derive.CoupledTensioned
+	}
+	add := func(word, on string, most float64) {
+		r := tickets.Rating{Line: len(w.job.Ratings) + 2, Word: word, On: on, Unit: "kg"}
+		off := 60 + 200*w.rng.Float64()
+		if kind.tight && w.rng.IntN(5) == 0 {
+			off = 40*w.rng.Float64() - 10
+		}
+		if word == "download_min" {
+			off = -off
+		}
+		r.LimitKg = decimal.NewNullDecimal(decimal.NewFromFloat(math.Max(math.Round(most+off), 1)))
+		if word == "axle" {
+			r.Terms = []tickets.Term{{Group: tickets.Group(on)}}
+		}
+		w.job.Ratings = append(w.job.Ratings, r)
+	}
+	for _, r := range [][2]string{{"gvm", ""}, {"gcm", ""}, {"atm", ""}, {"gtm", ""}, {"axle", "front"}, {"axle", "rear"}, {"download_max", ""}, {"download_min", ""}} {
+		add(r[0], r[1], truly(w.load, r[0], r[1], now))
+	}
+	front, alone := w.load[now].Front, w.load[derive.VehicleAlone].Front
+	w.job.Ratings[4].LimitKg.Decimal = w.job.Ratings[4].LimitKg.Decimal.Add(decimal.NewFromFloat(math.Round(alone - front))) // the front axle carries most alone
+}
