@@ -370,18 +370,21 @@ type Move struct {
 	Kg   string  `json:"kg"`
 }
 
-// PlanLoad is one deciding load before or after a plan.
+// PlanLoad is one deciding load before or after a plan. A D-value has the kN
+// fields filled and a blank LimitKg; its JSON has the kg keys null.
 type PlanLoad struct {
-	Rating  string  `json:"rating"`
-	On      string  `json:"on"`
-	State   string  `json:"state"`
-	LimitKg string  `json:"limit_kg"`
-	ValueKg float64 `json:"value_kg"`
-	UKg     float64 `json:"u_kg"`
-	Verdict string  `json:"verdict"`
+	Rating, On, State string
+	LimitKg           string
+	ValueKg, UKg      float64
+	LimitKN           string
+	ValueKN, UKN      float64
+	Verdict           string
 }
 
-// Blocking is a limit that no plan meets, and the least excess that remains.
+// Blocking is a limit that no plan meets, and the least excess that remains,
+// guard included; a D-value counts by the mass whose weight the force is.
+// Rating is that of a check, or capacity (on is the place), download_share or
+// front_restored. Excess 0: met, but only because another is not.
 type Blocking struct {
 	Rating   string  `json:"rating"`
 	On       string  `json:"on"`
