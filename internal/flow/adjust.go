@@ -1,0 +1,53 @@
+package flow
+
+import (
+	"reconcile/internal/adjust"
+	"reconcile/internal/derive"
+	"reconcile/internal/limits"
+	"reconcile/internal/record"
+	"reconcile/internal/tickets"
+)
+
+// Adjusted is what to move and what to leave behind in one job: the record,
+// with its Plan filled in, the plan as a line of JSON, and in words.
+type Adjusted struct {
+	Record *record.Record
+	Line   []byte
+	Text   record.PlanText
+}
+
+// Adjust plans one job; with a set, as if its planned ratings applied.
+func Adjust(job *tickets.Job, o Options) (*Adjusted, error) {
+	s, err := derive.Solve(job)
+	if err != nil {
+		return nil, err
+	}
+	found := limits.Hold(job, s, limits.Options{Rule: limits.Rule(o.Rule)})
+	p, err := adjust.Find(job, s, found, adjust.Options{Set: o.Set})
+	if err != nil {
+		return nil, err
+	}
+	made := record.Made{Program: o.Program, Options: record.Options{Rule: o.Rule, Region: string(job.Region), Set: o.Set}}
+	r := record.Build(made, job, s, found)
+	r.Plan = record.PlanOf(job.Name, p)
+	line, err := r.Plan.Line()
+	if err != nil {
+		return nil, err
+	}
+	return &Adjusted{Record: r, Line: line, Text: r.PlanText(p, adjust.Modifications(job, s, found))}, nil
+}
+
+// addPlan fills in the plan, and adds its actions to the advice, where a
+// rating in force is exceeded or unsettled.
+func addPlan(r *record.Record, job *tickets.Job, s *derive.Solution, f *limits.Findings) error {
+	if f.Verdict != limits.JobOver && f.Verdict != limits.JobUnsettled {
+		return nil
+	}
+	p, err := adjust.Find(job, s, f, adjust.Options{})
+	if err != nil {
+		return err
+	}
+	r.Plan = record.PlanOf(job.Name, p)
+	r.Advice = append(r.Advice, r.PlanAdvice(p)...)
+	return nil
+}
