@@ -31,7 +31,11 @@ func parseTerm(text string) (deckTerm, *complaint) {
 	parts := strings.Split(strings.ToLower(text), ".")
 	t := deckTerm{text: text, word: parts[0]}
 	if !slices.Contains(supports, t.word) {
-		return t, &complaint{fmt.Sprintf("%s is no support", quote(text)), wantTerm, fmt.Sprintf("the nearest known term is %s", quote(nearest(text, termNames())))}
+		hint := "the nearest known term is " + quote(nearest(text, termNames()))
+		if strings.ContainsAny(text, ",;&/ ") {
+			hint = "join terms with +"
+		}
+		return t, &complaint{quote(text) + " is no support", wantTerm, hint}
 	}
 	rest := parts[1:]
 	if len(rest) > 0 && rest[0] != "left" && rest[0] != "right" {
@@ -67,6 +71,10 @@ func (t deckTerm) misfit() *complaint {
 
 // isTerm says whether a column may be named so.
 func isTerm(name string) bool {
+	word, _, _ := strings.Cut(name, ".")
+	if !slices.Contains(supports, word) {
+		return false // without looking for the nearest one
+	}
 	_, bad := parseTerm(name)
 	return bad == nil
 }

@@ -3,6 +3,7 @@ package tickets
 import (
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 )
 
@@ -143,4 +144,18 @@ func TestPlaceOfReading(t *testing.T) {
 	equal(t, "column of the first figure", r[0].CellColumn, 33)
 	equal(t, "column of the second figure", r[1].CellColumn, 38)
 	equal(t, "name of the second column", r[1].Column, "rear")
+}
+
+// TestSizes refuses what is no form for its size alone, at once.
+func TestSizes(t *testing.T) {
+	for _, tt := range []struct{ name, text, want string }{
+		{"a line of two million letters", "ticket,setup,on_deck,reading\n1," + strings.Repeat("x", 2_000_000) + "\n", "tickets.csv:2:1: the line has 2000003 bytes (at most 1048576)"},
+		{"a million columns", strings.Repeat(",", 1_000_000) + "ticket,setup\n", "tickets.csv:1:501: the header has 1000002 columns (at most 500)"},
+		{"a million columns in a line", "ticket,setup,on_deck,reading\n1,vehicle_alone,vehicle,3240" + strings.Repeat(",", 1_000_000) + "\n", ""},
+	} {
+		res := Read([]Form{{Name: "tickets.csv", Bytes: []byte(tt.text)}}, Options{NeedTickets: true})
+		if got := showFaults(res.Faults); got != tt.want {
+			t.Errorf("%s: %.200s, want %s", tt.name, got, tt.want)
+		}
+	}
 }

@@ -99,7 +99,7 @@ func (f *form) sniff() rune {
 	header := f.headerLine()
 	best, known, cells := ',', -1, 0
 	for _, sep := range ",;\t" {
-		parts := strings.Split(header, string(sep))
+		parts := strings.SplitN(header, string(sep), maxColumns+1)
 		n := 0
 		for _, p := range parts {
 			if f.spec.knows(canonical(strings.Trim(strings.TrimSpace(p), `"`))) {
@@ -240,10 +240,11 @@ func openQuote(text string, sep rune) int {
 func (f *form) take(cr *csv.Reader, cells []string, last int) {
 	r := &record{form: f, places: make([]place, len(cells)), last: last}
 	filled := false
+	ruler := ruler{src: &f.src}
 	for i, c := range cells {
 		cells[i] = trim(c)
 		filled = filled || cells[i] != ""
-		r.places[i] = f.cellPlace(cr, i, c)
+		r.places[i] = ruler.cellPlace(cr, i, c)
 	}
 	line, _ := cr.FieldPos(0)
 	r.first = line
@@ -264,16 +265,33 @@ func trim(c string) string {
 	return strings.Trim(strings.TrimSpace(c), "\u00a0\u200b\ufeff \t\r\n")
 }
 
+// ruler turns the byte columns of a record's cells, in their order, into
+// columns in characters, counting each character once.
+type ruler struct {
+	src          *source
+	line         int
+	bytes, runes int // counted so far on the line
+}
+
+func (r *ruler) column(line, bytes int) int32 {
+	if line != r.line || bytes < r.bytes {
+		r.line, r.bytes, r.runes = line, 0, 0
+	}
+	r.runes += utf8.RuneCountInString(r.src.line(line - 1)[r.bytes:bytes])
+	r.bytes = bytes
+	return int32(r.runes + 1)
+}
+
 // cellPlace is where the cell begins: its quote, or its first character that
 // is no space.
-func (f *form) cellPlace(cr *csv.Reader, i int, cell string) place {
+func (r *ruler) cellPlace(cr *csv.Reader, i int, cell string) place {
 	line, col := cr.FieldPos(i)
-	text := f.src.line(line - 1)
+	text := r.src.line(line - 1)
 	col = min(col-1, len(text))
 	if lead := len(cell) - len(strings.TrimLeft(cell, " \t\u00a0")); lead < len(cell) && col < len(text) && text[col] != '"' {
 		col += lead
 	}
-	return place{int32(line), int32(1 + utf8.RuneCountInString(text[:col]))}
+	return place{int32(line), r.column(line, col)}
 }
 
 // canonical is a header name without regard to case.

@@ -109,7 +109,7 @@ func (j *jobReader) load(row loadRow) Load {
 func (j *jobReader) settle(e *loadEntry) {
 	if e.Place != "" {
 		if p := j.placeFor(e.row.Place, e.Place); p != nil {
-			if e.On != "" && e.On != p.On {
+			if e.On != "" && p.On != "" && e.On != p.On {
 				e.row.On.refuseFor(j.job.Name, fmt.Sprintf("%s differs from place %s, which is on the %s", e.row.On.shown(), quote(e.Place), p.On), "the unit of the place", "leave on blank")
 			}
 			e.On = p.On

@@ -43,6 +43,7 @@ func (c cell) moment(region Region) Moment {
 	switch {
 	case parts == nil:
 		c.refuse(c.shown()+" is not a date", wantDate, "write year-month-day")
+	case region == refusedRegion:
 	case region == NoRegion:
 		c.refuse(c.shown()+" may be day or month first", "2026-03-14 09:20, or a region", "fill in region in outfit.csv or write year-month-day")
 	case region == UnitedStates && strings.Contains(c.text[:5], "."):

@@ -21,6 +21,10 @@ var lengthUnits = map[string]decimal.Decimal{
 	"in": decimal.RequireFromString("25.4"),
 }
 
+// refusedRegion stands for a region whose cell was refused: what depends on it
+// is not refused once more.
+const refusedRegion Region = "?"
+
 // longest is what no outfit measures, in millimetres.
 var longest = decimal.NewFromInt(100_000)
 
@@ -40,15 +44,24 @@ func (j *jobReader) readOutfit() {
 	j.readRegion(row.Region)
 	j.readWords(o, row)
 	j.readLengths(o, row)
-	o.RearAxles, _ = row.RearAxles.count(1, mostAxles)
-	o.TrailerAxles, _ = row.TrailerAxles.count(1, mostAxles)
-	j.axles = axleCounts{o.RearAxles, o.TrailerAxles}
+	o.RearAxles, j.axles.rear = countAxles(row.RearAxles)
+	o.TrailerAxles, j.axles.trailer = countAxles(row.TrailerAxles)
 	if n, ok := row.People.count(0, 99); ok {
 		o.People = &n
 	}
 	travels, _ := row.Travels.choice("plain", "slack", "tensioned")
-	o.Travels, o.TravelsStated = Travels(travels), travels != ""
+	o.Travels, o.TravelsStated = Travels(travels), !row.Travels.blank()
 	o.TrailerBrakes, _ = row.TrailerBrakes.choice("none", "overrun", "driver")
+}
+
+// countAxles reads a number of axles, and what terms are checked against: where
+// the cell is refused, any axle may be meant.
+func countAxles(c cell) (axles, checked int) {
+	n, ok := c.count(1, mostAxles)
+	if !ok && !c.blank() {
+		return 0, mostAxles
+	}
+	return n, n
 }
 
 // ownOrShared merges the line of a job with the line of no job, for a form
@@ -88,9 +101,11 @@ func refuseSecond(lines []*record) {
 }
 
 func (j *jobReader) readRegion(c cell) {
-	w, _ := c.choice("au", "nz", "uk", "eu", "us")
+	w, ok := c.choice("au", "nz", "uk", "eu", "us")
 	asked := j.options.Region
 	switch {
+	case !ok && asked == NoRegion:
+		j.job.Region = refusedRegion
 	case w == "":
 	case asked != NoRegion && Region(w) != asked:
 		c.refuseFor(j.job.Name, fmt.Sprintf("%s differs from the region %s asked for", c.shown(), asked), "one region", "leave one of them out")

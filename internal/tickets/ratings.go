@@ -157,6 +157,7 @@ func (j *jobReader) ratingValue(e *ratingEntry) {
 	switch {
 	case strings.EqualFold(c.text, "none"):
 		e.None, e.Value = true, "none"
+		unit.choice("kg", "t", "lb", "kn")
 		if e.row.Source.blank() {
 			e.row.Source.refuse("required cell source left blank beside value "+quote(c.text), "where the rating was looked for", "")
 		}

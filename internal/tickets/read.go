@@ -15,7 +15,6 @@ import (
 type reader struct {
 	options Options
 	forms   map[string]*form
-	bytes   map[string]Form
 	sink    *sink
 	hasJobs bool
 	order   []string
@@ -46,7 +45,7 @@ type jobReader struct {
 // Read reads the forms of a folder: every job that has no fault, and every
 // fault of every form. Same forms and options, same result.
 func Read(forms []Form, o Options) Result {
-	r := &reader{options: o, forms: map[string]*form{}, bytes: map[string]Form{}, sink: newSink(), shared: map[string]any{}}
+	r := &reader{options: o, forms: map[string]*form{}, sink: newSink(), shared: map[string]any{}}
 	r.take(forms)
 	r.nameJobs()
 	var jobs []Job
@@ -61,12 +60,19 @@ func Read(forms []Form, o Options) Result {
 func (r *reader) take(forms []Form) {
 	for _, in := range forms {
 		rank := formRank(in.Name)
-		if rank == len(specs) || r.forms[specs[rank].name] != nil {
-			r.sink.add(Fault{File: in.Name, Line: 1, Column: 1, What: quote(in.Name) + " is not a form, or stands twice", Wanted: either(FormNames()...), All: true})
+		what := ""
+		switch {
+		case rank == len(specs):
+			what = quote(in.Name) + " is not a form"
+		case r.forms[specs[rank].name] != nil:
+			what = quote(in.Name) + " stands twice"
+		}
+		if what != "" {
+			r.sink.add(Fault{File: in.Name, Line: 1, Column: 1, What: what, Wanted: either(FormNames()...), All: true})
 			continue
 		}
 		f := readForm(in, specs[rank], r.sink)
-		r.forms[f.spec.name], r.bytes[f.spec.name] = f, in
+		r.forms[f.spec.name] = f
 	}
 	t := r.forms["tickets.csv"]
 	if t == nil && r.options.NeedTickets {
@@ -111,6 +117,21 @@ func (r *reader) nameJobs() {
 	r.checkJobNames()
 	if t != nil && !t.broken {
 		r.checkStrangers()
+	}
+	r.checkShared()
+}
+
+// mostShared bounds the lines without a job times the jobs they hold for.
+const mostShared = 20_000_000
+
+// checkShared refuses so many lines for every job that no folder needs them.
+func (r *reader) checkShared() {
+	for _, s := range specs[1:] {
+		if f := r.forms[s.name]; f != nil && len(f.noJob)*len(r.order) > mostShared {
+			at := f.noJob[0].places[0]
+			f.refuse(at, fmt.Sprintf("%d lines hold for each of %d jobs", len(f.noJob), len(r.order)), fmt.Sprintf("at most %d together", mostShared), "name the job of each line in the column job")
+			f.noJob = nil
+		}
 	}
 }
 
@@ -360,8 +381,8 @@ func (r *reader) checkSet() {
 		if f == nil {
 			continue
 		}
-		if f.broken {
-			return
+		if f.broken || f.numbers != nil {
+			return // the line may stand in the part that is not here
 		}
 		if i, ok := f.index["set"]; ok {
 			for _, rec := range f.records {

@@ -268,9 +268,6 @@ func (j *jobReader) checkRepeats() {
 				first[key] = i
 				continue
 			}
-			if j.job.Readings[before].Line == r.Line && r.Terms == nil {
-				continue
-			}
 			c := l.row.Ticket
 			if r.Column != "" {
 				c = l.row.Job.rec.cell(l.row.Job.rec.form.index[r.Column])
