@@ -28,7 +28,7 @@ func Adjust(job *tickets.Job, o Options) (*Adjusted, error) {
 		return nil, err
 	}
 	made := record.Made{Program: o.Program, Options: record.Options{Rule: o.Rule, Region: string(job.Region), Set: o.Set}}
-	r := record.Build(made, job, s, found)
+	r := record.Build(made, job, s, found, record.Beyond{})
 	r.Plan = record.PlanOf(job.Name, p)
 	line, err := r.Plan.Line()
 	if err != nil {

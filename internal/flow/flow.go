@@ -6,6 +6,7 @@ package flow
 import (
 	"fmt"
 
+	"reconcile/internal/adjust"
 	"reconcile/internal/derive"
 	"reconcile/internal/limits"
 	"reconcile/internal/pdfout"
@@ -75,8 +76,24 @@ func recordOf(job *tickets.Job, o Options) (*record.Record, error) {
 		Program: o.Program,
 		Options: record.Options{Rule: o.Rule, Region: string(job.Region), Set: o.Set, Issued: o.Issued, Paper: o.Paper},
 	}
-	r := record.Build(made, job, s, found)
+	r := record.Build(made, job, s, found, beyond(s, found, o))
 	return r, addPlan(r, job, s, found)
+}
+
+// beyond tries what was not typed: in a conflict every likely mistake, each
+// held against the ratings; and for all jobs the next weighing.
+func beyond(s *derive.Solution, found *limits.Findings, o Options) record.Beyond {
+	b := record.Beyond{Advice: adjust.Next(s, found)}
+	if found.Verdict != limits.JobConflict {
+		return b
+	}
+	b.Mistakes = s.Mistakes()
+	var under []*limits.Findings
+	for _, m := range b.Mistakes {
+		under = append(under, limits.Hold(m.Job, m.Solution, limits.Options{Rule: limits.Rule(o.Rule)}))
+	}
+	b.OverAnyway = found.OverInAll(under)
+	return b
 }
 
 // attach lists the job's own part of each form and the copies it names.

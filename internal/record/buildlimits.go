@@ -1,6 +1,7 @@
 package record
 
 import (
+	"reconcile/internal/adjust"
 	"reconcile/internal/derive"
 	"reconcile/internal/limits"
 	"reconcile/internal/tickets"
@@ -12,13 +13,21 @@ type Made struct {
 	Options Options
 }
 
-// Build makes the record of a job from what was derived and what it was held
-// against. Every sentence in it is written here or in the files of words beside.
-func Build(m Made, job *tickets.Job, s *derive.Solution, f *limits.Findings) *Record {
+// Beyond is what was tried beyond the job as typed: the likely mistakes of a
+// conflict, the checks that are over under every one of them, and what to do next.
+type Beyond struct {
+	Mistakes   []derive.Mistake
+	OverAnyway []*limits.Check
+	Advice     *adjust.Advice
+}
+
+// Build makes the record of a job from what was derived, what it was held
+// against, and what was tried beyond it. Every sentence in it is written here
+// or in the files of words beside.
+func Build(m Made, job *tickets.Job, s *derive.Solution, f *limits.Findings, b Beyond) *Record {
 	r := &Record{
 		Schema: Schema, Program: m.Program, Model: Model, Job: job.Name, Options: m.Options,
 		Verdict: string(f.Verdict), NotGiven: every(f.NotGiven),
-		Mistakes: []Mistake{}, Advice: []Advice{},
 	}
 	r.buildDerived(job, s)
 	r.buildPayload(f)
@@ -26,7 +35,15 @@ func Build(m Made, job *tickets.Job, s *derive.Solution, f *limits.Findings) *Re
 	r.Ratings = ratingsOf(job, f)
 	r.Guides, r.Cautions, r.Headroom = guidesOf(f), cautionsOf(f), headroomOf(f)
 	r.buildFootnotes(job, s, f)
-	r.Headline = Headlines(r, HeadlineOptions{Ratings: f.Given})
+	r.Mistakes, r.Advice = r.MistakesOf(job, b.Mistakes), []Advice{}
+	if b.Advice != nil {
+		r.Advice = r.AdviceOf(job, b.Advice)
+	}
+	var over []Check
+	for _, c := range b.OverAnyway {
+		over = append(over, checkOf(c))
+	}
+	r.Headline = Headlines(r, HeadlineOptions{Ratings: f.Given, OverAnyway: over})
 	return r
 }
 

@@ -37,7 +37,7 @@ func toldOf(t *testing.T, name string, change func(*tickets.Job)) (*Record, *tic
 		t.Fatal(err)
 	}
 	f := limits.Hold(job, s, limits.Options{})
-	return Build(Made{Options: Options{Region: string(job.Region)}}, job, s, f), job, s, f
+	return Build(Made{Options: Options{Region: string(job.Region)}}, job, s, f, Beyond{}), job, s, f
 }
 
 // Each kind of mistake in words (our own), as it stands under a conflict.
