@@ -30,7 +30,12 @@ func (w *wild) kg(low, high float64) decimal.Decimal {
 
 // wildJob draws a job; the same seed gives the same job.
 func wildJob(seed uint64) *tickets.Job {
-	w := &wild{rng: rand.New(rand.NewPCG(seed, 7)), job: &tickets.Job{Name: fmt.Sprint("wild ", seed)}}
+	return wildFrom(rand.NewPCG(seed, 7), fmt.Sprint("wild ", seed))
+}
+
+// wildFrom draws a job from any source of numbers.
+func wildFrom(source rand.Source, name string) *tickets.Job {
+	w := &wild{rng: rand.New(source), job: &tickets.Job{Name: name}}
 	w.outfit()
 	w.scales()
 	w.loads()
