@@ -3,7 +3,10 @@ package pdfout
 import (
 	"bytes"
 	"crypto/sha256"
+	"encoding/json"
 	"fmt"
+	"image"
+	_ "image/png"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -50,6 +53,33 @@ func TestCatalog(t *testing.T) {
 	end := regexp.MustCompile(`/ID \[<0{64}><0{64}>\]\n>>\nstartxref\n\d+\n%%EOF\n$`)
 	if !end.Match(pdf) {
 		t.Errorf("the file ends %q", pdf[len(pdf)-200:])
+	}
+}
+
+// TestOutline reads the outline and where its entries lead.
+func TestOutline(t *testing.T) {
+	file, _ := drawn(t, example(t, "within"))
+	var doc struct {
+		Outlines []struct {
+			Title string
+			Page  int `json:"destpageposfrom1"`
+		}
+	}
+	if err := json.Unmarshal([]byte(tool(t, "qpdf", "--json=1", "--json-key=outlines", file)), &doc); err != nil {
+		t.Fatal(err)
+	}
+	pages := strings.Split(tool(t, "pdftotext", "-raw", file, "-"), "\f")
+	found := map[string]bool{}
+	for _, o := range doc.Outlines {
+		found[o.Title] = true
+		if o.Title != "Result" && (o.Page < 1 || o.Page > len(pages) || !strings.Contains(pages[o.Page-1], o.Title)) {
+			t.Errorf("%q leads to page %d, where it does not stand", o.Title, o.Page)
+		}
+	}
+	for _, want := range []string{"Result", "Every load against every rating", "Method", "Sign-off"} {
+		if !found[want] {
+			t.Errorf("the outline lacks %q: %v", want, found)
+		}
 	}
 }
 
@@ -163,6 +193,41 @@ func TestFeet(t *testing.T) {
 	}
 }
 
+// TestQuietZone looks at the four modules around the square code, which have
+// to stay white (ISO/IEC 18004), and at its size on paper.
+func TestQuietZone(t *testing.T) {
+	file, _ := drawn(t, example(t, "within"))
+	const dpi = 300
+	at := func(mm float64) int { return int(mm/25.4*dpi + 0.5) }
+	left, upper := 210-side-33*module, 297-foot+quiet*module+0.3 // A4
+	if side := 33 * module; side < 18 {
+		t.Errorf("the code is %.1f mm wide, want at least 18", side)
+	}
+	base := filepath.Join(t.TempDir(), "code")
+	tool(t, "pdftoppm", "-r", fmt.Sprint(dpi), "-png", "-singlefile", "-l", "1", "-x", fmt.Sprint(at(left-4*module)), "-y", fmt.Sprint(at(upper-4*module)),
+		"-W", fmt.Sprint(at(41*module)), "-H", fmt.Sprint(at(41*module)), file, base)
+	b, err := os.ReadFile(base + ".png")
+	if err != nil {
+		t.Fatal(err)
+	}
+	m, _, err := image.Decode(bytes.NewReader(b))
+	if err != nil {
+		t.Fatal(err)
+	}
+	dark := func(x, y int) bool { r, _, _, _ := m.At(x, y).RGBA(); return r < 0xC000 }
+	ring, end := at(4*module)-1, m.Bounds().Dx()
+	for y := range end {
+		for x := range end {
+			if inside := x >= ring && x < end-ring && y >= ring && y < end-ring; !inside && dark(x, y) {
+				t.Fatalf("a mark at pixel %d, %d of the white margin", x, y)
+			}
+		}
+	}
+	if half := at(0.5 * module); !dark(ring+half, ring+half) {
+		t.Error("the code does not begin where it should")
+	}
+}
+
 func TestAttachments(t *testing.T) {
 	for _, n := range []int{1, 9, 12} {
 		t.Run(fmt.Sprint(n), func(t *testing.T) {
@@ -221,7 +286,16 @@ func TestAttachmentsRefused(t *testing.T) {
 	}
 }
 
+// TestSameBytes draws in parallel. Run with -race it also sees whether two
+// documents share a face: the PDF library writes into what it is given.
 func TestSameBytes(t *testing.T) {
+	f := testFaces(t)
+	before := [2]string{string(f.regular.ttf), string(f.bold.ttf)}
+	defer func() {
+		if before != [2]string{string(f.regular.ttf), string(f.bold.ttf)} {
+			t.Error("drawing changed the faces of the program")
+		}
+	}()
 	for name, r := range everything(t) {
 		line := lineOf(t, r)
 		files := []Attachment{{"b.csv", []byte("b")}, {"a.csv", []byte("a")}}

@@ -31,7 +31,7 @@ func (s *sheet) feet(r *record.Record, hash string) error {
 		s.onPage(n)
 		s.foot(r, hash, fmt.Sprintf("page %d of %d", n, pages))
 		size := float64(code.Size) * module
-		s.square(code, s.w-side-size, s.h-foot+quiet*module)
+		s.square(code, s.w-side-size, s.h-foot+quiet*module+0.3)
 	}
 	return nil
 }
