@@ -12,11 +12,14 @@ import (
 // full says whether the whole studies are wanted.
 func full() bool { return os.Getenv("RECONCILE_FULL") != "" }
 
-// plainOrFull is a number of jobs: few in a plain run, all where
-// RECONCILE_FULL is set.
+// plainOrFull is a number of jobs: few in a plain run, a third of them in a
+// short one, all where RECONCILE_FULL is set.
 func plainOrFull(few, all int) int {
-	if full() {
+	switch {
+	case full():
 		return all
+	case testing.Short():
+		return few / 3
 	}
 	return few
 }

@@ -1,0 +1,226 @@
+package adjust
+
+import (
+	"fmt"
+	"slices"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/limits"
+	"reconcile/internal/tickets"
+)
+
+// Stop is one standing of the outfit on the deck, and the readings it gives:
+// one on a single deck, one a group or a wheel on the others.
+type Stop struct{ Readings []tickets.Reading }
+
+// Drive is one drive over the deck, with its stops in the order of driving. A
+// gauge under the coupling is a drive of its own, though nothing is driven.
+type Drive struct {
+	Setup tickets.Setup
+	Hitch tickets.Hitch
+	Stops []Stop
+}
+
+// Planned is a deciding check and what the plan is worth to it. Uncertainties
+// are expanded (k = 2), in kilograms, for a D-value in kilonewtons.
+type Planned struct {
+	Check      limits.Check
+	Determined bool    // by the drives of the plan
+	U          float64 // then; 0 where not determined
+	Checked    bool    // with the cross-checks too
+	// MistakeKg is the largest effect that a mistake could have unseen with the
+	// cross-checks too; nil where a reading stays unchecked.
+	MistakeKg *float64
+}
+
+// Mind is something to mind before going; the words are the record's.
+type Mind string
+
+// What to mind, in the order it is said.
+const (
+	MindLoad    Mind = "load"    // as it travels: fuel, water, people or their number
+	MindDeck    Mind = "deck"    // ask before going: length of the deck, level approach, weighing in parts
+	MindBrakes  Mind = "brakes"  // off, in every reading of a part
+	MindHitch   Mind = "hitch"   // the same tension as on the road; slack where said
+	MindNose    Mind = "nose"    // jockey wheel on the deck with the trailer alone, up when coupled
+	MindPads    Mind = "pads"    // every wheel on a pad or a dummy
+	MindGauge   Mind = "gauge"   // at towing height
+	MindLengths Mind = "lengths" // lengths that would let ties help
+	MindRatings Mind = "ratings" // not given yet
+	MindTicket  Mind = "ticket"  // what the operator should write
+)
+
+// VisitPlan answers which weighings the ratings of a job need, in which order,
+// on one kind of deck.
+type VisitPlan struct {
+	Deck tickets.DeckKind
+	// Drives determine every deciding check that any reading can, without
+	// leaning on a length: the fewest drives, and in them the fewest stops.
+	Drives []Drive
+	// CrossChecks are further stops under which a mistake would show.
+	CrossChecks []Drive
+	Checks      []Planned
+	NotGiven    []string
+	Taken       int // used readings that the job has already
+	Mind        []Mind
+}
+
+// Visit plans the weighings that a job's ratings need, on the kind of deck
+// that its scale has, else on a single deck (class III, e = 20 kg). Readings
+// that it has already count. It fails only where the job cannot be solved.
+//
+// A job without any rating gets the plan that would serve the usual ones: every
+// axle, the whole trailer and the download.
+func Visit(job *tickets.Job) (*VisitPlan, error) {
+	v, err := newVisit(job)
+	if err != nil {
+		return nil, err
+	}
+	if err := v.choose(); err != nil {
+		return nil, err
+	}
+	if err := v.crossCheck(); err != nil {
+		return nil, err
+	}
+	return v.plan()
+}
+
+// visit is a plan in the making: all stops that can be made, and which of them
+// are chosen.
+type visit struct {
+	job     *tickets.Job
+	scale   tickets.Scale
+	needs   []limits.Check
+	given   []string
+	stops   []placed
+	chosen  map[int]bool
+	further map[int]bool
+	taken   int
+}
+
+// placed is a stop and the drive it belongs to.
+type placed struct {
+	standing
+	Stop
+	gauge bool
+	scale tickets.Scale
+}
+
+// standing is a setup and hitch state: one drive.
+type standing struct {
+	setup tickets.Setup
+	hitch tickets.Hitch
+}
+
+func newVisit(job *tickets.Job) (*visit, error) {
+	s, err := derive.Solve(rated(job))
+	if err != nil {
+		return nil, fmt.Errorf("a plan of the visit: %w", err)
+	}
+	v := &visit{job: s.Job, scale: deckOf(job), chosen: map[int]bool{}, further: map[int]bool{}, taken: len(job.UsedReadings())}
+	f := limits.Hold(v.job, s, limits.Options{})
+	for _, c := range f.Deciding("") {
+		v.needs = append(v.needs, *c)
+	}
+	v.given = limits.Hold(job, s, limits.Options{}).NotGiven
+	return v, v.listStops(s)
+}
+
+// rated gives a job without ratings those whose loads everybody asks for; no
+// figure of theirs is ever shown.
+func rated(job *tickets.Job) *tickets.Job {
+	if len(job.Ratings) > 0 {
+		return job
+	}
+	c := *job
+	for _, r := range []struct{ word, on string }{{"axle", "front"}, {"axle", "rear"}, {"axle", "trailer"}, {"atm", ""}, {"download_max", ""}} {
+		rating := tickets.Rating{Word: r.word, On: r.on, LimitKg: decimal.NewNullDecimal(decimal.NewFromInt(2000))}
+		if r.on != "" {
+			rating.Terms = []tickets.Term{{Group: tickets.Group(r.on)}}
+		}
+		c.Ratings = append(c.Ratings, rating)
+	}
+	return &c
+}
+
+// deckOf is the first scale of the job that is a deck, else any weighbridge.
+func deckOf(job *tickets.Job) tickets.Scale {
+	scale := tickets.Scale{Name: derive.AnyWeighbridge, Class: tickets.ClassIII, Deck: tickets.DeckSingle}
+	for i := range job.Scales {
+		if job.Scales[i].Deck != tickets.DeckGauge {
+			scale = job.Scales[i]
+			break
+		}
+	}
+	if !scale.IntervalKg.Valid {
+		scale.IntervalKg = decimal.NewNullDecimal(derive.AnyInterval)
+	}
+	return scale
+}
+
+// plan writes the chosen stops down.
+func (v *visit) plan() (*VisitPlan, error) {
+	first, err := v.of(v.chosen)
+	if err != nil {
+		return nil, err
+	}
+	then, err := v.of(v.both(v.further, -1, false))
+	if err != nil {
+		return nil, err
+	}
+	p := &VisitPlan{Deck: v.scale.Deck, NotGiven: v.given, Taken: v.taken, Checks: first.checks}
+	for i := range p.Checks {
+		p.Checks[i].Checked, p.Checks[i].MistakeKg = then.checks[i].Checked, then.checks[i].MistakeKg
+	}
+	p.Drives, p.CrossChecks = v.drives(v.chosen), v.drives(v.further)
+	p.Mind = v.mind(p)
+	return p, nil
+}
+
+// drives sorts stops into drives.
+func (v *visit) drives(set map[int]bool) []Drive {
+	var all []Drive
+	last := placed{}
+	for i := range v.stops {
+		p := v.stops[i]
+		if !set[i] {
+			continue
+		}
+		if len(all) == 0 || p.standing != last.standing || p.gauge != last.gauge {
+			all = append(all, Drive{Setup: p.setup, Hitch: p.hitch})
+		}
+		all[len(all)-1].Stops = append(all[len(all)-1].Stops, p.Stop)
+		last = p
+	}
+	return all
+}
+
+// mind lists what to mind before going, for the weighings of the plan.
+func (v *visit) mind(p *VisitPlan) []Mind {
+	gauge := p.hasGauge()
+	pads := v.scale.Deck == tickets.DeckPads || v.scale.Deck == tickets.DeckPadsInTurn
+	o := &v.job.Outfit
+	unknown := !o.Wheelbase.Known || !o.RearAxleToCoupling.Known || !o.CouplingToTrailerAxle.Known || !o.NoseSupportToTrailerAxle.Known
+	var all []Mind
+	for _, m := range []struct {
+		mind Mind
+		when bool
+	}{
+		{MindRatings, len(p.NotGiven) > 0}, {MindLengths, unknown}, {MindLoad, true}, {MindDeck, !pads}, {MindPads, pads},
+		{MindBrakes, true}, {MindHitch, o.Travels == tickets.TravelsTensioned || !o.TravelsStated}, {MindNose, true}, {MindGauge, gauge}, {MindTicket, true},
+	} {
+		if m.when {
+			all = append(all, m.mind)
+		}
+	}
+	return all
+}
+
+// hasGauge says whether the plan needs a gauge under the coupling.
+func (p *VisitPlan) hasGauge() bool {
+	return slices.ContainsFunc(slices.Concat(p.Drives, p.CrossChecks), func(d Drive) bool {
+		return d.Stops[0].Readings[0].Terms[0].Group == tickets.Coupling
+	})
+}

@@ -1,0 +1,210 @@
+package adjust
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/tickets"
+)
+
+// toVisit is the planetarium with its plates read and nothing weighed.
+func toVisit(t testing.TB, change func(*tickets.Job)) *tickets.Job {
+	t.Helper()
+	s, _ := weighed(t, "planetarium", nil)
+	job := *s.Job
+	job.Readings = nil
+	job.Scales = slices.Clone(job.Scales)
+	if change != nil {
+		change(&job)
+	}
+	return &job
+}
+
+func planOf(t testing.TB, job *tickets.Job) *VisitPlan {
+	t.Helper()
+	p, err := Visit(job)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+func spell(drives []Drive) []string {
+	var all []string
+	for _, d := range drives {
+		s := string(d.Setup)
+		if d.Hitch == tickets.Tensioned {
+			s += " tensioned"
+		}
+		for _, stop := range d.Stops {
+			s += " |"
+			for _, r := range stop.Readings {
+				s += " " + r.OnDeck
+			}
+		}
+		all = append(all, s)
+	}
+	return all
+}
+
+// The drives are those that a weighing engineer would name (our own
+// expectation): coupled, and uncoupled once; with a tensioned hitch that too.
+func TestVisitOnEachDeck(t *testing.T) {
+	rows := []struct {
+		deck          tickets.DeckKind
+		travels       tickets.Travels
+		drives, later []string
+	}{
+		{tickets.DeckSingle, tickets.TravelsPlain,
+			[]string{"coupled | front | front+rear | front+rear+trailer", "vehicle_alone | front+rear"},
+			[]string{"coupled | trailer", "vehicle_alone | rear"}},
+		{tickets.DeckSingle, tickets.TravelsTensioned,
+			[]string{"coupled tensioned | front | front+rear", "coupled | front+rear | front+rear+trailer", "vehicle_alone | front+rear"},
+			[]string{"coupled | rear+trailer", "vehicle_alone | rear"}},
+		{tickets.DeckMulti, tickets.TravelsPlain,
+			[]string{"coupled | front rear trailer", "trailer_alone | trailer nose"},
+			[]string{"vehicle_alone | front rear"}},
+	}
+	for _, row := range rows {
+		p := planOf(t, toVisit(t, func(j *tickets.Job) {
+			j.Outfit.Travels = row.travels
+			j.Scales = []tickets.Scale{{Name: "deck", Class: tickets.ClassIII, Deck: row.deck}}
+		}))
+		if got := spell(p.Drives); !slices.Equal(got, row.drives) {
+			t.Errorf("%s %s: %q (want %q)", row.deck, row.travels, got, row.drives)
+		}
+		if got := spell(p.CrossChecks); !slices.Equal(got, row.later) {
+			t.Errorf("%s %s: cross-checked by %q (want %q)", row.deck, row.travels, got, row.later)
+		}
+		for _, c := range p.Checks {
+			if !c.Determined || !c.Checked || c.U <= 0 || c.MistakeKg == nil {
+				t.Errorf("%s %s: %s %s %+v", row.deck, row.travels, c.Check.Rating, c.Check.On, c)
+			}
+		}
+	}
+}
+
+// Without a length, no smaller set of drives and no smaller set of stops of
+// the plan weighs every deciding check (tried one by one).
+func TestVisitIsTheLeast(t *testing.T) {
+	for _, travels := range []tickets.Travels{tickets.TravelsPlain, tickets.TravelsTensioned} {
+		v, err := newVisit(toVisit(t, func(j *tickets.Job) { j.Outfit.Travels = travels }))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := v.choose(); err != nil {
+			t.Fatal(err)
+		}
+		for i := range v.chosen {
+			if w, _ := v.weighedAlone(v.both(nil, i, false)); w.determined == len(v.needs) {
+				t.Errorf("%s: stop %d is not needed", travels, i)
+			}
+		}
+		for _, drives := range subsets(v.standings()) {
+			if len(drives) >= v.drivesIn(v.chosen) {
+				continue
+			}
+			if w, _ := v.weighedAlone(v.stopsIn(drives)); w.determined == len(v.needs) {
+				t.Errorf("%s: %v alone would do", travels, drives)
+			}
+		}
+	}
+}
+
+// The plan, done: its readings typed into the form, the U promised is the U
+// obtained, but for the scaling of figures that were only supposed (1e-6).
+func TestVisitDone(t *testing.T) {
+	job := toVisit(t, nil)
+	p := planOf(t, job)
+	form := *job
+	line := 2
+	for _, d := range p.Drives {
+		for _, stop := range d.Stops {
+			for _, r := range stop.Readings {
+				r.Line = line
+				line++
+				form.Readings = append(form.Readings, r)
+			}
+		}
+	}
+	form.Scales = []tickets.Scale{deckOf(job)}
+	s, f := held(t, &form)
+	if len(p.Checks) != 7 {
+		t.Errorf("%d deciding checks (want 7)", len(p.Checks))
+	}
+	for _, c := range p.Checks {
+		now := again(f, &c.Check)
+		if now == nil || now.Found == nil || math.Abs(2*now.Found.U/s.Scaling()-c.U) > 1e-6 {
+			t.Errorf("%s %s: promised ± %.3f, obtained %+v", c.Check.Rating, c.Check.On, c.U, now)
+		}
+	}
+}
+
+// What is weighed already is not weighed again; nothing is planned for a job
+// that has all.
+func TestVisitAfterSomeTickets(t *testing.T) {
+	s, _ := weighed(t, "planetarium", nil)
+	if p := planOf(t, s.Job); len(p.Drives) != 0 || p.Taken != len(s.Job.UsedReadings()) {
+		t.Errorf("weighed whole: %q, taken %d", spell(p.Drives), p.Taken)
+	}
+	s, _ = weighed(t, "planetarium-totals", nil)
+	if got, want := spell(planOf(t, s.Job).Drives), []string{"coupled | front | front+rear"}; !slices.Equal(got, want) {
+		t.Errorf("after V, T and the combination: %q (want %q)", got, want)
+	}
+}
+
+// A job without ratings gets the plan for the usual ones, one with a rating on
+// an axle of a group that axle.
+func TestVisitByRatings(t *testing.T) {
+	p := planOf(t, toVisit(t, func(j *tickets.Job) { j.Ratings = nil }))
+	if len(p.Drives) != 2 || len(p.NotGiven) == 0 || !slices.Contains(p.Mind, MindRatings) {
+		t.Errorf("no ratings: %q, not given %v", spell(p.Drives), p.NotGiven)
+	}
+	p = planOf(t, toVisit(t, func(j *tickets.Job) {
+		j.Outfit.RearAxles = 2
+		j.Ratings = []tickets.Rating{{Line: 2, Word: "axle", On: "rear.2", LimitKg: decimal.NewNullDecimal(decimal.NewFromInt(1000)), Terms: []tickets.Term{{Group: tickets.Rear, Axle: 2}}}}
+	}))
+	if got, want := spell(p.Drives), []string{"coupled | rear.2"}; !slices.Equal(got, want) {
+		t.Errorf("one axle: %q (want %q)", got, want)
+	}
+	p = planOf(t, toVisit(t, func(j *tickets.Job) {
+		j.Ratings = []tickets.Rating{{Line: 2, Word: "gvm", LimitKg: decimal.NewNullDecimal(decimal.NewFromInt(3000))}}
+	}))
+	if got, want := spell(p.Drives), []string{"coupled | front+rear"}; !slices.Equal(got, want) {
+		t.Errorf("one rating: %q (want %q)", got, want)
+	}
+}
+
+// What to mind follows from what is planned.
+func TestVisitMinds(t *testing.T) {
+	has := func(p *VisitPlan, m Mind) bool { return slices.Contains(p.Mind, m) }
+	plain := planOf(t, toVisit(t, nil))
+	if has(plain, MindHitch) || has(plain, MindPads) || has(plain, MindLengths) || !has(plain, MindNose) || !has(plain, MindDeck) {
+		t.Errorf("plain, a single deck: %v", plain.Mind)
+	}
+	pads := planOf(t, toVisit(t, func(j *tickets.Job) {
+		j.Outfit.Travels, j.Outfit.Wheelbase = tickets.TravelsTensioned, tickets.Length{}
+		j.Scales = []tickets.Scale{{Name: "pads", Class: tickets.ClassIIII, Deck: tickets.DeckPads}}
+	}))
+	if !has(pads, MindHitch) || !has(pads, MindPads) || !has(pads, MindLengths) || has(pads, MindDeck) {
+		t.Errorf("tensioned, pads: %v", pads.Mind)
+	}
+	for _, p := range []*VisitPlan{plain, pads} {
+		for _, m := range []Mind{MindLoad, MindBrakes, MindTicket} {
+			if !has(p, m) {
+				t.Errorf("%s is not minded: %v", m, p.Mind)
+			}
+		}
+	}
+}
+
+func TestVisitIsTheSameAgain(t *testing.T) {
+	a, b := planOf(t, toVisit(t, nil)), planOf(t, toVisit(t, nil))
+	if x, y := fmt.Sprint(spell(a.Drives), spell(a.CrossChecks), a.Mind), fmt.Sprint(spell(b.Drives), spell(b.CrossChecks), b.Mind); x != y {
+		t.Errorf("%s\n%s", x, y)
+	}
+}

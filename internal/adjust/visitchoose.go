@@ -1,0 +1,222 @@
+package adjust
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/limits"
+	"reconcile/internal/tickets"
+)
+
+// worth is what a set of stops gives to the deciding checks.
+type worth struct {
+	checks              []Planned
+	determined, checked int
+	left                float64 // Σ U as a share of the limits
+}
+
+// of solves the job with the readings of a set of stops.
+func (v *visit) of(set map[int]bool) (worth, error) { return v.worthOf(v.job, set) }
+
+// weighedAlone is the same without the lengths of the outfit: what is then
+// determined was weighed, and no moment tie had a part in it.
+func (v *visit) weighedAlone(set map[int]bool) (worth, error) {
+	job := *v.job
+	job.Outfit.Wheelbase, job.Outfit.RearAxleToCoupling = tickets.Length{}, tickets.Length{}
+	job.Outfit.CouplingToTrailerAxle, job.Outfit.NoseSupportToTrailerAxle = tickets.Length{}, tickets.Length{}
+	return v.worthOf(&job, set)
+}
+
+func (v *visit) worthOf(of *tickets.Job, set map[int]bool) (worth, error) {
+	job := *of
+	job.Readings, job.Scales = slices.Clone(job.Readings), slices.Clone(job.Scales)
+	for i := range v.stops {
+		if p := &v.stops[i]; set[i] {
+			job.Readings = append(job.Readings, p.Readings...)
+			if job.Scale(p.scale.Name) == nil {
+				job.Scales = append(job.Scales, p.scale)
+			}
+		}
+	}
+	s, err := derive.Solve(&job)
+	if err != nil {
+		return worth{}, fmt.Errorf("a plan of the visit: %w", err)
+	}
+	f := limits.Hold(&job, s, limits.Options{})
+	var w worth
+	for i := range v.needs {
+		w.add(&v.needs[i], again(f, &v.needs[i]), s.Scaling())
+	}
+	return w, nil
+}
+
+// add counts a check. The figures are supposed, so that readings that seem
+// strained say nothing: their scaling is taken out again.
+func (w *worth) add(need, c *limits.Check, scaling float64) {
+	p := Planned{Check: *need}
+	if c != nil && c.Found != nil {
+		limit, _ := c.Limit()
+		p.Determined, p.U, p.Checked = true, coverageOf*c.Found.U/scaling, c.Checked
+		w.determined++
+		w.left += p.U / math.Max(limit, 1)
+		if c.Checked {
+			w.checked++
+			p.MistakeKg = c.MistakeKg
+		}
+	}
+	w.checks = append(w.checks, p)
+}
+
+// choose finds the fewest drives that determine every check that all of them
+// together do, then the fewest stops in these.
+func (v *visit) choose() error {
+	all, err := v.weighedAlone(v.stopsIn(v.standings()))
+	if err != nil {
+		return err
+	}
+	size, left := -1, math.Inf(1)
+	for _, drives := range subsets(v.standings()) {
+		if size >= 0 && len(drives) > size {
+			break // subsets come smallest first
+		}
+		set := v.stopsIn(drives)
+		w, err := v.weighedAlone(set)
+		if err != nil {
+			return err
+		}
+		if w.determined == all.determined && w.left < left {
+			v.chosen, size, left = set, len(drives), w.left
+		}
+	}
+	return v.thin(v.chosen, v.weighedAlone, func(w worth) bool { return w.determined == all.determined })
+}
+
+// drivesIn counts the drives that a set of stops takes.
+func (v *visit) drivesIn(set map[int]bool) int {
+	seen := map[standing]bool{}
+	for i := range set {
+		seen[v.stops[i].standing] = true
+	}
+	return len(seen)
+}
+
+func (v *visit) stopsIn(drives []standing) map[int]bool {
+	set := map[int]bool{}
+	for i := range v.stops {
+		if !v.stops[i].gauge && slices.Contains(drives, v.stops[i].standing) {
+			set[i] = true
+		}
+	}
+	return set
+}
+
+// subsets lists every set of drives, the smallest first, each in order.
+func subsets(all []standing) [][]standing {
+	var sets [][]standing
+	for bits := range 1 << len(all) {
+		var set []standing
+		for i := range all {
+			if bits&(1<<i) != 0 {
+				set = append(set, all[i])
+			}
+		}
+		sets = append(sets, set)
+	}
+	slices.SortStableFunc(sets, func(a, b []standing) int { return cmp.Compare(len(a), len(b)) })
+	return sets
+}
+
+// thin takes stops out of a set, each time the one that is missed least, as
+// long as it still does what it must; the stops chosen before stay.
+func (v *visit) thin(set map[int]bool, of func(map[int]bool) (worth, error), enough func(worth) bool) error {
+	for {
+		out, left := -1, math.Inf(1)
+		for i := range v.stops {
+			if !set[i] {
+				continue
+			}
+			w, err := of(v.both(set, i, false))
+			if err != nil {
+				return err
+			}
+			if enough(w) && w.left < left {
+				out, left = i, w.left
+			}
+		}
+		if out < 0 {
+			return nil
+		}
+		delete(set, out)
+	}
+}
+
+// both is the chosen stops and a set, with one stop more or less.
+func (v *visit) both(set map[int]bool, i int, with bool) map[int]bool {
+	all := map[int]bool{}
+	for _, s := range []map[int]bool{v.chosen, set} {
+		for k := range s {
+			all[k] = true
+		}
+	}
+	if with {
+		all[i] = true
+	} else {
+		delete(all, i)
+	}
+	return all
+}
+
+// mostIdle is how many further stops may be added in a row that check nothing
+// more yet: two readings can check each other where one cannot.
+const mostIdle = 2
+
+// crossCheck adds further stops until every check is cross-checked, or no
+// stop helps: first in the drives that are made anyway. Then it takes out what
+// turned out not to be needed.
+func (v *visit) crossCheck() error {
+	w, err := v.of(v.chosen)
+	if err != nil {
+		return err
+	}
+	most := w.checked
+	for idle := 0; w.checked < w.determined && idle <= mostIdle; {
+		next, then, err := v.nextCheck()
+		if err != nil {
+			return err
+		}
+		if next < 0 {
+			break
+		}
+		v.further[next] = true
+		w = then
+		idle++
+		if w.checked > most {
+			most, idle = w.checked, 0
+		}
+	}
+	return v.thin(v.further, v.of, func(w worth) bool { return w.checked >= most })
+}
+
+// nextCheck is the stop that checks most, needs no further drive, and leaves
+// the least U.
+func (v *visit) nextCheck() (int, worth, error) {
+	best, of, drives := -1, worth{}, 0
+	for i := range v.stops {
+		if v.chosen[i] || v.further[i] {
+			continue
+		}
+		set := v.both(v.further, i, true)
+		w, err := v.of(set)
+		if err != nil {
+			return 0, w, err
+		}
+		d := v.drivesIn(set)
+		if best < 0 || cmp.Or(cmp.Compare(of.checked, w.checked), cmp.Compare(d, drives), cmp.Compare(w.left, of.left)) < 0 {
+			best, of, drives = i, w, d
+		}
+	}
+	return best, of, nil
+}

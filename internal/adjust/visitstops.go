@@ -1,0 +1,155 @@
+package adjust
+
+import (
+	"fmt"
+	"slices"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/limits"
+	"reconcile/internal/tickets"
+)
+
+// standings lists the drives in the order in which an outfit that arrives
+// coupled makes them.
+func (v *visit) standings() []standing {
+	all := []standing{{tickets.Coupled, tickets.Slack}, {tickets.TrailerAlone, ""}, {tickets.VehicleAlone, ""}}
+	if v.job.Outfit.Travels == tickets.TravelsTensioned {
+		all = append([]standing{{tickets.Coupled, tickets.Tensioned}}, all...)
+	}
+	return all
+}
+
+// listStops fills in every stop, with the figures that agreeing loads would
+// show: each is predicted from those before it.
+func (v *visit) listStops(s *derive.Solution) error {
+	for _, at := range v.standings() {
+		for _, stop := range v.stopsOf(at) {
+			p := placed{standing: at, scale: v.scale}
+			for _, terms := range stop {
+				p.Readings = append(p.Readings, v.reading(at, v.scale, terms))
+			}
+			v.stops = append(v.stops, p)
+		}
+	}
+	gauge := s.Candidates()
+	g := gauge[len(gauge)-1]
+	v.stops = append(v.stops, placed{standing: standing{g.Reading.Setup, ""}, Stop: Stop{[]tickets.Reading{g.Reading}}, gauge: true, scale: g.Scale})
+	for i := range v.stops {
+		for k := range v.stops[i].Readings {
+			r := s.Predict(v.stops[i].Readings[k])
+			v.stops[i].Readings[k] = r
+			then, err := s.With(r, v.stops[i].scale)
+			if err != nil {
+				return fmt.Errorf("a plan of the visit: %w", err)
+			}
+			s = then
+		}
+	}
+	return nil
+}
+
+func (v *visit) reading(at standing, scale tickets.Scale, terms []tickets.Term) tickets.Reading {
+	return tickets.Reading{
+		Setup: at.setup, Hitch: at.hitch, Terms: terms, OnDeck: derive.OnDeck(terms),
+		Scale: scale.Name, IntervalKg: scale.IntervalKg.Decimal, Unit: "kg", Use: tickets.UseYes,
+	}
+}
+
+// stopsOf lists the stops of a drive, in the order of driving, each with the
+// sets of supports that it reads.
+func (v *visit) stopsOf(at standing) [][][]tickets.Term {
+	switch v.scale.Deck {
+	case tickets.DeckMulti:
+		return [][][]tickets.Term{each(groupsOf(at.setup))}
+	case tickets.DeckPads, tickets.DeckPadsInTurn:
+		return [][][]tickets.Term{v.wheels(groupsOf(at.setup))}
+	}
+	var stops [][][]tickets.Term
+	for _, groups := range rollOn[at.setup] {
+		stops = append(stops, [][]tickets.Term{terms(groups)})
+	}
+	for _, t := range v.axlesAsked(at.setup) {
+		stops = append(stops, [][]tickets.Term{{t}})
+	}
+	return stops
+}
+
+// rollOn is what stands on a single deck while an outfit drives over it. The
+// trailer alone is put down on it, jockey wheel and all.
+var rollOn = map[tickets.Setup][][]tickets.Group{
+	tickets.Coupled: {
+		{tickets.Front}, {tickets.Front, tickets.Rear}, {tickets.Front, tickets.Rear, tickets.Trailer},
+		{tickets.Rear, tickets.Trailer}, {tickets.Trailer},
+	},
+	tickets.TrailerAlone: {{tickets.Trailer, tickets.Nose}},
+	tickets.VehicleAlone: {{tickets.Front}, {tickets.Front, tickets.Rear}, {tickets.Rear}},
+}
+
+func groupsOf(setup tickets.Setup) []tickets.Group {
+	switch setup {
+	case tickets.VehicleAlone:
+		return []tickets.Group{tickets.Front, tickets.Rear}
+	case tickets.TrailerAlone:
+		return []tickets.Group{tickets.Trailer, tickets.Nose}
+	}
+	return []tickets.Group{tickets.Front, tickets.Rear, tickets.Trailer}
+}
+
+func terms(groups []tickets.Group) []tickets.Term {
+	var all []tickets.Term
+	for _, g := range groups {
+		all = append(all, tickets.Term{Group: g})
+	}
+	return all
+}
+
+func each(groups []tickets.Group) [][]tickets.Term {
+	var all [][]tickets.Term
+	for _, t := range terms(groups) {
+		all = append(all, []tickets.Term{t})
+	}
+	return all
+}
+
+// wheels reads every wheel, or side of an axle, on its own.
+func (v *visit) wheels(groups []tickets.Group) [][]tickets.Term {
+	var all [][]tickets.Term
+	for _, g := range groups {
+		if g == tickets.Nose {
+			all = append(all, []tickets.Term{{Group: g}})
+			continue
+		}
+		first, last := 0, 0
+		if n := v.axlesOf(g); n > 1 {
+			first, last = 1, n
+		}
+		for a := first; a <= last; a++ {
+			all = append(all, []tickets.Term{{Group: g, Axle: a, Side: tickets.Left}}, []tickets.Term{{Group: g, Axle: a, Side: tickets.Right}})
+		}
+	}
+	return all
+}
+
+func (v *visit) axlesOf(g tickets.Group) int {
+	switch g {
+	case tickets.Rear:
+		return v.job.Outfit.RearAxles
+	case tickets.Trailer:
+		return v.job.Outfit.TrailerAxles
+	}
+	return 1
+}
+
+// axlesAsked lists the axles of a group that a rating names apart.
+func (v *visit) axlesAsked(setup tickets.Setup) []tickets.Term {
+	var all []tickets.Term
+	for _, g := range groupsOf(setup) {
+		asked := slices.ContainsFunc(v.needs, func(c limits.Check) bool {
+			return slices.ContainsFunc(c.Line.Terms, func(t tickets.Term) bool { return t.Group == g && t.Axle > 0 })
+		})
+		for a := 1; asked && v.axlesOf(g) > 1 && a <= v.axlesOf(g); a++ {
+			all = append(all, tickets.Term{Group: g, Axle: a})
+		}
+	}
+	return all
+}
