@@ -33,7 +33,7 @@ func planOf(t testing.TB, job *tickets.Job) *VisitPlan {
 	return p
 }
 
-func spell(drives []Drive) []string {
+func spellDrives(drives []Drive) []string {
 	var all []string
 	for _, d := range drives {
 		s := string(d.Setup)
@@ -74,10 +74,10 @@ func TestVisitOnEachDeck(t *testing.T) {
 			j.Outfit.Travels = row.travels
 			j.Scales = []tickets.Scale{{Name: "deck", Class: tickets.ClassIII, Deck: row.deck}}
 		}))
-		if got := spell(p.Drives); !slices.Equal(got, row.drives) {
+		if got := spellDrives(p.Drives); !slices.Equal(got, row.drives) {
 			t.Errorf("%s %s: %q (want %q)", row.deck, row.travels, got, row.drives)
 		}
-		if got := spell(p.CrossChecks); !slices.Equal(got, row.later) {
+		if got := spellDrives(p.CrossChecks); !slices.Equal(got, row.later) {
 			t.Errorf("%s %s: cross-checked by %q (want %q)", row.deck, row.travels, got, row.later)
 		}
 		for _, c := range p.Checks {
@@ -149,10 +149,10 @@ func TestVisitDone(t *testing.T) {
 func TestVisitAfterSomeTickets(t *testing.T) {
 	s, _ := weighed(t, "planetarium", nil)
 	if p := planOf(t, s.Job); len(p.Drives) != 0 || p.Taken != len(s.Job.UsedReadings()) {
-		t.Errorf("weighed whole: %q, taken %d", spell(p.Drives), p.Taken)
+		t.Errorf("weighed whole: %q, taken %d", spellDrives(p.Drives), p.Taken)
 	}
 	s, _ = weighed(t, "planetarium-totals", nil)
-	if got, want := spell(planOf(t, s.Job).Drives), []string{"coupled | front | front+rear"}; !slices.Equal(got, want) {
+	if got, want := spellDrives(planOf(t, s.Job).Drives), []string{"coupled | front | front+rear"}; !slices.Equal(got, want) {
 		t.Errorf("after V, T and the combination: %q (want %q)", got, want)
 	}
 }
@@ -162,19 +162,19 @@ func TestVisitAfterSomeTickets(t *testing.T) {
 func TestVisitByRatings(t *testing.T) {
 	p := planOf(t, toVisit(t, func(j *tickets.Job) { j.Ratings = nil }))
 	if len(p.Drives) != 2 || len(p.NotGiven) == 0 || !slices.Contains(p.Mind, MindRatings) {
-		t.Errorf("no ratings: %q, not given %v", spell(p.Drives), p.NotGiven)
+		t.Errorf("no ratings: %q, not given %v", spellDrives(p.Drives), p.NotGiven)
 	}
 	p = planOf(t, toVisit(t, func(j *tickets.Job) {
 		j.Outfit.RearAxles = 2
 		j.Ratings = []tickets.Rating{{Line: 2, Word: "axle", On: "rear.2", LimitKg: decimal.NewNullDecimal(decimal.NewFromInt(1000)), Terms: []tickets.Term{{Group: tickets.Rear, Axle: 2}}}}
 	}))
-	if got, want := spell(p.Drives), []string{"coupled | rear.2"}; !slices.Equal(got, want) {
+	if got, want := spellDrives(p.Drives), []string{"coupled | rear.2"}; !slices.Equal(got, want) {
 		t.Errorf("one axle: %q (want %q)", got, want)
 	}
 	p = planOf(t, toVisit(t, func(j *tickets.Job) {
 		j.Ratings = []tickets.Rating{{Line: 2, Word: "gvm", LimitKg: decimal.NewNullDecimal(decimal.NewFromInt(3000))}}
 	}))
-	if got, want := spell(p.Drives), []string{"coupled | front+rear"}; !slices.Equal(got, want) {
+	if got, want := spellDrives(p.Drives), []string{"coupled | front+rear"}; !slices.Equal(got, want) {
 		t.Errorf("one rating: %q (want %q)", got, want)
 	}
 }
@@ -204,7 +204,7 @@ func TestVisitMinds(t *testing.T) {
 
 func TestVisitIsTheSameAgain(t *testing.T) {
 	a, b := planOf(t, toVisit(t, nil)), planOf(t, toVisit(t, nil))
-	if x, y := fmt.Sprint(spell(a.Drives), spell(a.CrossChecks), a.Mind), fmt.Sprint(spell(b.Drives), spell(b.CrossChecks), b.Mind); x != y {
+	if x, y := fmt.Sprint(spellDrives(a.Drives), spellDrives(a.CrossChecks), a.Mind), fmt.Sprint(spellDrives(b.Drives), spellDrives(b.CrossChecks), b.Mind); x != y {
 		t.Errorf("%s\n%s", x, y)
 	}
 }
