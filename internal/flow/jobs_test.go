@@ -1,0 +1,179 @@
+package flow
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"slices"
+	"testing"
+
+	"reconcile/internal/record"
+	"reconcile/internal/tickets"
+)
+
+// jobFolders are the demo jobs: one of each kind, all invented.
+const jobFolders = "../../testdata/tickets"
+
+// openJob reads one folder of the demo jobs.
+func openJob(t *testing.T, name string) Folder {
+	t.Helper()
+	dir := filepath.Join(jobFolders, name)
+	f := Folder{
+		HasFile:  func(copy string) bool { _, err := os.Stat(filepath.Join(dir, copy)); return err == nil },
+		ReadFile: func(copy string) ([]byte, error) { return os.ReadFile(filepath.Join(dir, copy)) },
+	}
+	for _, form := range tickets.FormNames() {
+		b, err := os.ReadFile(filepath.Join(dir, form))
+		if err == nil {
+			f.Forms = append(f.Forms, tickets.Form{Name: form, Bytes: b})
+		}
+	}
+	return f
+}
+
+// recordsOf derives every job of a folder.
+func recordsOf(t *testing.T, name string) []*Result {
+	t.Helper()
+	o := Options{Program: "1.0.0", Rule: "guarded", Paper: "a4"}
+	f := openJob(t, name)
+	read := Read(f, o, true)
+	if len(read.Faults) > 0 {
+		t.Fatalf("%s: %v", name, read.Faults[0])
+	}
+	var all []*Result
+	for i := range read.Jobs {
+		r, err := Derive(&read.Jobs[i], f, o)
+		if err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		all = append(all, r)
+	}
+	return all
+}
+
+func folders(t *testing.T) []string {
+	t.Helper()
+	entries, err := os.ReadDir(jobFolders)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var names []string
+	for _, e := range entries {
+		if e.IsDir() {
+			names = append(names, e.Name())
+		}
+	}
+	if len(names) < 40 {
+		t.Fatalf("%d demo jobs (want at least 40)", len(names))
+	}
+	return names
+}
+
+// TestDemoJobs derives every demo job and compares with the record kept beside
+// its forms (our own figures, read when they were kept; UPDATE=1 keeps new ones).
+func TestDemoJobs(t *testing.T) {
+	for _, name := range folders(t) {
+		t.Run(name, func(t *testing.T) {
+			path := filepath.Join(jobFolders, name, "expected.json")
+			results := recordsOf(t, name)
+			var lines []byte
+			for _, r := range results {
+				lines = append(lines, r.Line...)
+			}
+			if os.Getenv("UPDATE") != "" {
+				if err := os.WriteFile(path, lines, 0o666); err != nil {
+					t.Fatal(err)
+				}
+				return
+			}
+			kept, err := os.ReadFile(path)
+			if err != nil {
+				t.Fatal(err)
+			}
+			compareLines(t, bytes.SplitAfter(kept, []byte("\n")), results)
+		})
+	}
+}
+
+func compareLines(t *testing.T, kept [][]byte, results []*Result) {
+	t.Helper()
+	if len(kept) != len(results)+1 { // the last is what follows the last newline
+		t.Fatalf("%d records kept, %d derived", len(kept)-1, len(results))
+	}
+	for i, r := range results {
+		old, err := record.Parse(kept[i])
+		if err != nil {
+			t.Fatal(err)
+		}
+		differences, err := record.Compare(old, r.Record)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, d := range differences {
+			t.Errorf("job %q: %s", r.Record.Job, d)
+		}
+	}
+}
+
+// TestEveryRatingGoverns wants a demo job for each rating in which it governs.
+func TestEveryRatingGoverns(t *testing.T) {
+	governs := map[string]string{}
+	for _, name := range folders(t) {
+		for _, r := range recordsOf(t, name) {
+			if c := r.Record.GovCheck(); c != nil && r.Record.Verdict != "conflict" {
+				governs[c.Rating] = name
+			}
+		}
+	}
+	for _, rating := range []string{"gvm", "gcm", "atm", "gtm", "axle", "towing", "download_max", "download_min", "d_value", "tyre", "wheel"} {
+		if governs[rating] == "" {
+			t.Errorf("no demo job is governed by %s", rating)
+		}
+	}
+}
+
+// TestSameInputSameBytes draws jobs twice.
+func TestSameInputSameBytes(t *testing.T) {
+	for _, name := range []string{"planetarium", "planetarium-conflict", "wheels-on-pads"} {
+		var drawn [][]byte
+		for range 2 {
+			for _, r := range recordsOf(t, name) {
+				pdf, err := r.Summary()
+				if err != nil {
+					t.Fatal(err)
+				}
+				drawn = append(drawn, pdf)
+			}
+		}
+		if !bytes.Equal(drawn[0], drawn[1]) {
+			t.Errorf("%s: two runs gave different bytes", name)
+		}
+	}
+}
+
+// TestSummariesFollow verifies the summary of every demo job: unsigned, and
+// nothing unsound in it.
+func TestSummariesFollow(t *testing.T) {
+	var seen []string
+	for _, name := range folders(t) {
+		for _, r := range recordsOf(t, name) {
+			pdf, err := r.Summary()
+			if err != nil {
+				t.Fatalf("%s: %v", name, err)
+			}
+			findings, err := Verify(pdf, nil, "1.0.0")
+			if err != nil {
+				t.Fatalf("%s: %v", name, err)
+			}
+			for _, f := range findings {
+				if f.Status.String() == "not sound" {
+					t.Errorf("%s: %s", name, f.Text)
+				}
+			}
+			seen = append(seen, name)
+		}
+	}
+	if len(slices.Compact(seen)) < 40 {
+		t.Errorf("%d jobs verified (want at least 40)", len(seen))
+	}
+}
