@@ -112,6 +112,11 @@ var hostile = sync.OnceValue(func() []hostileCase {
 		{"encrypted", tail("xref\ntrailer\n<< /Encrypt 1 0 R >>", 9), "encrypted"},
 		{"no size", tail("xref\n0 1\n0000000000 65535 f \ntrailer\n<< /Root 1 0 R >>", 9), "not one section"},
 		{"objects in the table's place", made("<< /Pages 9 0 R >>"), "object 9 is not in"},
+		{"table from 1", bytes.Replace(made("<< >>"), []byte("xref\n0 2\n"), []byte("xref\n1 2\n"), 1), "not one section"},
+		{"object deleted", bytes.Replace(made("<< >>"), []byte(" 00000 n"), []byte(" 00000 f"), 1), "entry 1 of its cross-reference table"},
+		{"object of a later generation", bytes.Replace(made("<< >>"), []byte(" 00000 n"), []byte(" 00001 n"), 1), "entry 1 of its cross-reference table"},
+		{"object at 0", bytes.Replace(made("<< >>"), []byte("0000000009 0"), []byte("0000000000 0"), 1), "entry 1 of its cross-reference table"},
+		{"first entry in use", bytes.Replace(made("<< >>"), []byte("65535 f"), []byte("00000 n"), 1), "entry 0 of its cross-reference table"},
 		{"no catalog", made("7"), "not a dictionary"},
 		{"reference to itself", made("1 0 R"), "is a reference"},
 		{"no pages", made("<< >>"), "not a dictionary"},
@@ -228,8 +233,8 @@ func readAll(pdf []byte) error {
 
 func TestHostile(t *testing.T) {
 	cases := hostile()
-	if len(cases) != 53 {
-		t.Errorf("%d hostile files, want 53", len(cases))
+	if len(cases) != 58 {
+		t.Errorf("%d hostile files, want 58", len(cases))
 	}
 	for _, c := range cases {
 		var before, after runtime.MemStats
@@ -290,8 +295,8 @@ func FuzzOpen(f *testing.F) {
 			seeds++
 		}
 	}
-	if seeds != 49 {
-		f.Fatalf("%d files to begin with, want 49", seeds)
+	if seeds != 54 {
+		f.Fatalf("%d files to begin with, want 54", seeds)
 	}
 	f.Fuzz(func(t *testing.T, pdf []byte) {
 		d, findings, err := Examine(pdf, madeSigner(t, weigher).chain)

@@ -184,6 +184,9 @@ func TestReadCertificates(t *testing.T) {
 		if len(got) != c.want || (err == nil) != (c.want > 0) {
 			t.Errorf("%s: %d certificates, want %d: %v", name, len(got), c.want, err)
 		}
+		if name == "with a key" && (err == nil || !strings.Contains(err.Error(), `"PRIVATE KEY" is in it`)) {
+			t.Errorf("%s: %v", name, err)
+		}
 		if err != nil && strings.Contains(err.Error(), "c2Vj") {
 			t.Errorf("%s: the error shows what is in the file: %v", name, err)
 		}
