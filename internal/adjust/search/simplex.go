@@ -120,7 +120,7 @@ func (t *tableau) shift(j int, delta float64) {
 // row that shows the program to be infeasible, or −1; done is false if the
 // pivots ran out before.
 func (t *tableau) optimise() (row int, done bool) {
-	patience := 4 * (t.m + t.n)
+	patience := 4 * (1 + t.m + t.n)
 	for pivots := range 5 * patience {
 		cautious := pivots > patience // lowest index: cannot cycle
 		r := t.leaving(cautious)
