@@ -33,10 +33,10 @@ func (r *Record) weighAdvice(w *adjust.Weighing, later bool) Advice {
 		if v.Check.LimitKN.Valid {
 			continue
 		}
-		then := v.Then
+		then := v.Then / 2 // the record's u are standard, what is served is U
 		a.UThen = &then
 		if v.Check.Found != nil {
-			now := v.Now
+			now := v.Now / 2
 			a.UNow = &now
 		}
 		break
@@ -170,7 +170,7 @@ func (r *Record) removeAdvice(m *adjust.Removal) Advice {
 	c := checkOf(&m.Check)
 	a := Advice{Kind: "remove", For: checkName(&m.Check)}
 	if c.UKg != nil {
-		now := 2 * *c.UKg
+		now := *c.UKg
 		a.UNow = &now
 	}
 	figures := c.ValueText() + " against " + c.LimitText() + " kg"
