@@ -46,7 +46,11 @@ func (s *sheet) doubtful(r *record.Record) {
 	for i, set := range r.Doubtful {
 		var names []string
 		for _, p := range set {
-			names = append(names, r.ReadingName(p.Line, p.Column))
+			name := r.ReadingName(p.Line, p.Column)
+			if p.Line == 0 { // a tie, load or scale, named instead of a column
+				name = p.Column
+			}
+			names = append(names, name)
 		}
 		head := "in doubt"
 		if i > 0 {

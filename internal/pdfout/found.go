@@ -90,7 +90,7 @@ func (s *sheet) routes(r *record.Record) {
 		return
 	}
 	s.heading("Guides beside the limits; they decide nothing", 15)
-	g := newGrid(column{"guide", 66, false}, column{"value ± U", 30, true}, column{"usual", 30, false}, column{"kept", 18, false}, column{"source", 34, false})
+	g := newGrid(column{"guide", 58, false}, column{"value ± U", 27, true}, column{"usual", 28, false}, column{"kept", 17, false}, column{"source", 48, false})
 	for _, q := range r.Guides {
 		g.add(r.GuideLabel(q), q.ValueText(), q.UsualText(), q.KeptText(), q.Source)
 	}

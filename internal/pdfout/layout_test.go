@@ -9,6 +9,8 @@ import (
 
 	"golang.org/x/text/unicode/norm"
 	"pgregory.net/rapid"
+
+	"reconcile/internal/record"
 )
 
 // word is a word of a page and where it stands, in points.
@@ -183,14 +185,38 @@ func TestWrapAlways(t *testing.T) {
 	})
 }
 
-// TestAdvances holds three widths against the published metrics of the face,
-// which are those of the metric-compatible family it was drawn for: 556 for
-// a figure, 667 for A, 278 for a space (thousandths of an em; from memory).
+// TestAdvances holds three widths against those of the family that this one
+// was drawn to fit, in thousandths of an em (from memory): a figure 556, A 667,
+// a space 278. Ours are cut, not rounded: 1139, 1366 and 569 of 2048.
 func TestAdvances(t *testing.T) {
 	f := testFaces(t)
-	for r, want := range map[rune]int16{'0': 556, 'A': 666, ' ': 277} { // cut, not rounded, from 1139/2048, 1366/2048, 569/2048
+	for r, want := range map[rune]int16{'0': 556, 'A': 666, ' ': 277} {
 		if got := f.regular.advances[r]; got != want {
 			t.Errorf("%q is %d wide, want %d", r, got, want)
+		}
+	}
+}
+
+// TestOutlineOfOutfit: the drawing is to scale where the lengths can be, and
+// says so only then.
+func TestOutlineOfOutfit(t *testing.T) {
+	n := func(v float64) *float64 { return &v }
+	for _, c := range []struct {
+		w, a, l *float64
+		scaled  bool
+	}{
+		{n(3220), n(1240), n(3950), true},
+		{n(3220), n(1240), nil, false},
+		{nil, nil, nil, false},
+		{n(3220), n(1), n(3950), false},     // no room for a wheel
+		{n(3220), n(1240), n(99000), false}, // longer than any road allows
+	} {
+		o := outlineOf(record.Lengths{Wheelbase: c.w, RearAxleToCoupling: c.a, CouplingToTrailerAxle: c.l})
+		if o.scaled != c.scaled {
+			t.Errorf("%+v is scaled: %v", c, o.scaled)
+		}
+		if c.scaled && (o.rear != *c.w || o.coupling != *c.w+*c.a || o.trailer != *c.w+*c.a+*c.l) {
+			t.Errorf("%+v became %+v", c, o)
 		}
 	}
 }

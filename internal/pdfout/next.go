@@ -80,11 +80,11 @@ func imbalanceLabel(r *record.Record, support string) string {
 	return strings.Join(parts, ", ")
 }
 
-// plan prints what to move and what to leave behind.
+// plan prints what to move and what to leave behind, where anything is.
 func (s *sheet) plan(r *record.Record) {
 	p := r.Plan
-	if p == nil {
-		return
+	if p == nil || p.Found && len(p.Moves) == 0 {
+		return // none was asked for, or none is needed
 	}
 	s.heading("Plan: what to move or leave behind", 20)
 	s.para(plainText, side, s.wide(), planText(p))
@@ -127,14 +127,14 @@ func (s *sheet) beforeAfter(r *record.Record, p *record.Plan) {
 		return
 	}
 	g := newGrid(column{"rating", 48, false}, column{"state", 36, false}, column{"limit, kg", 18, true}, column{"before ± U, kg", 26, true},
-		column{"after ± U, kg", 26, true}, column{"after", 24, false})
+		column{"after ± U, kg", 26, true}, column{"then", 28, false})
 	g.marked = 5
 	for i, b := range p.Before {
-		after, verdict := none, ""
+		after, verdict := none, b.Verdict
 		if i < len(p.After) {
-			after, verdict = record.KgU(p.After[i].ValueKg, p.After[i].UKg), p.After[i].Verdict
+			after, verdict = p.After[i].ValueText(), p.After[i].Verdict
 		}
-		g.add(r.CheckLabel(record.Check{Rating: b.Rating, On: b.On}), orNone(r.StateWord(b.State)), record.KgText(b.LimitKg), record.KgU(b.ValueKg, b.UKg), after, record.CheckVerdictWord(verdict))
+		g.add(r.CheckLabel(record.Check{Rating: b.Rating, On: b.On}), orNone(r.StateWord(b.State)), b.LimitText(), b.ValueText(), after, record.CheckVerdictWord(verdict))
 		g.rows[len(g.rows)-1].verdict = verdict
 	}
 	s.gap(2)

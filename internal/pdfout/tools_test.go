@@ -140,6 +140,11 @@ func everything(t *testing.T) map[string]*record.Record {
 	for _, name := range examples {
 		all[name] = example(t, name)
 	}
+	for name, lengths := range map[string][4]float64{"short": {1250, 360, 1100, 1000}, "long": {5600, 2100, 14000, 13000}, "hinged": {2400, 3900, 1500, 1400}} {
+		r := example(t, "tensioned")
+		r.Outfit.LengthsMm = record.Lengths{Wheelbase: &lengths[0], RearAxleToCoupling: &lengths[1], CouplingToTrailerAxle: &lengths[2], NoseSupportToTrailerAxle: &lengths[3]}
+		all[name] = r
+	}
 	letter := example(t, "tensioned")
 	letter.Options.Paper = "letter"
 	all["letter"] = letter
