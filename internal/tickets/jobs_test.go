@@ -189,6 +189,16 @@ func TestOneFaultOneJob(t *testing.T) {
 	}
 }
 
+// TestFaultOfOneJobOnly: in a folder without a job column a faulty line stops
+// its job, a faulty header stops all; the difference shows in the exit of a
+// folder of many.
+func TestFaultOfOneJobOnly(t *testing.T) {
+	line := Read(formsOf("-- tickets.csv --\nticket,setup,on_deck,reading\n1,vehicle_alone,vehicle,heavy\n"), Options{NeedTickets: true})
+	header := Read(formsOf("-- tickets.csv --\nticket,setup,on_deck,rading\n1,vehicle_alone,vehicle,heavy\n"), Options{NeedTickets: true})
+	equal(t, "a line stops all", line.Faults[0].All, false)
+	equal(t, "a header stops all", header.Faults[0].All, true)
+}
+
 // TestJobsEqualButForCase stops both: which of them is misspelt is not known.
 func TestJobsEqualButForCase(t *testing.T) {
 	res := Read(formsOf("-- tickets.csv --\njob,ticket,setup,on_deck,reading\nash,1,vehicle_alone,vehicle,2760\nbirch,1,vehicle_alone,vehicle,2760\nAsh,2,vehicle_alone,vehicle,2760\n"), Options{NeedTickets: true})

@@ -41,7 +41,7 @@ func (c cell) moment(region Region) Moment {
 	}
 	parts := slashed.FindStringSubmatch(c.text)
 	switch {
-	case parts == nil:
+	case parts == nil || strings.Contains(parts[0], "/") && strings.Contains(parts[0], "."):
 		c.refuse(c.shown()+" is not a date", wantDate, "write year-month-day")
 	case region == refusedRegion:
 	case region == NoRegion:

@@ -1,0 +1,91 @@
+package tickets
+
+import (
+	"slices"
+	"strings"
+)
+
+// table holds what a form declares for a job by name: the lines of the job and
+// those of no job.
+type table[E namedLine] struct {
+	own, shared     []E
+	byName, byNames map[string]int // folded name → place in own, in shared
+}
+
+// namedLine is a line that declares a name.
+type namedLine interface{ key() cell }
+
+// readTable reads the lines of a form for a job. Those of no job are read once
+// for all jobs that agree in what the reading depends on. A name declared
+// twice is refused.
+func readTable[R any, E namedLine](j *jobReader, name, dependsOn string, read func([]R) []E) table[E] {
+	f := j.form(name, j.job.Name)
+	if f == nil {
+		return table[E]{}
+	}
+	t := once(j.reader, name+" "+dependsOn, func() table[E] {
+		lines := read(decode[R](f.noJob))
+		return table[E]{shared: lines, byNames: indexNames(lines, nil)}
+	})
+	if j.job.Name != "" {
+		t.own = read(decode[R](f.byJob[j.job.Name]))
+		t.byName = indexNames(t.own, t.byNames)
+	}
+	return t
+}
+
+// indexNames files lines under their names; of two names equal but for case
+// and spaces the second is refused.
+func indexNames[E namedLine](lines []E, base map[string]int) map[string]int {
+	index := map[string]int{}
+	for i, e := range lines {
+		c := e.key()
+		if c.blank() {
+			continue
+		}
+		folded := foldName(c.text)
+		_, here := index[folded]
+		_, there := base[folded]
+		if here || there {
+			c.refuse(c.shown()+" is declared twice", "each name once", "")
+			continue
+		}
+		index[folded] = i
+	}
+	return index
+}
+
+// find gives the line that declares a name, spelt exactly so, or nil.
+func (t *table[E]) find(name string) *E {
+	folded := foldName(name)
+	if i, ok := t.byName[folded]; ok && t.own[i].key().text == name {
+		return &t.own[i]
+	}
+	if i, ok := t.byNames[folded]; ok && t.shared[i].key().text == name {
+		return &t.shared[i]
+	}
+	return nil
+}
+
+// names lists the declared names.
+func (t *table[E]) names() []string {
+	var names []string
+	for _, lines := range [][]E{t.own, t.shared} {
+		for _, e := range lines {
+			names = append(names, e.key().text)
+		}
+	}
+	return names
+}
+
+// all lists the lines in the order of the form.
+func (t *table[E]) all() []E {
+	both := append(slices.Clone(t.own), t.shared...)
+	slices.SortStableFunc(both, func(a, b E) int { return a.key().rec.first - b.key().rec.first })
+	return both
+}
+
+// foldName is a name without regard to case and spaces.
+func foldName(name string) string {
+	return strings.ToLower(strings.Join(strings.Fields(name), " "))
+}
