@@ -82,11 +82,9 @@ func (s *Solution) OnlyTiesDisagree() bool {
 	if len(s.ties) == 0 || a == Agree || a == Untested {
 		return false
 	}
-	y := map[string]bool{}
-	for _, t := range s.ties {
-		y[t.name] = true
-	}
-	bare, err := solve(s.Job, options{without: y})
+	o := s.system.options
+	o.without = allTies
+	bare, err := solve(s.Job, o)
 	if err != nil {
 		return false
 	}

@@ -1,6 +1,7 @@
 package derive
 
 import (
+	"math"
 	"testing"
 
 	"github.com/shopspring/decimal"
@@ -44,5 +45,101 @@ func TestMovedLoadsByTheLevers(t *testing.T) {
 	change("coupled trailer", load(CoupledSlack, tickets.Trailer), 0)
 	if _, err := s.Moved([]Move{{"projector", "bay", "attic", 100}}); err == nil {
 		t.Error("a move to a place nobody declared was made")
+	}
+}
+
+// The worked example with 60 kg of battery at the coupling
+// left behind: by the levers the download is 60 kg less, by every route.
+func TestRoutesOfAMovedLoad(t *testing.T) {
+	readings := append(aloneReadings(), coupledReadings(tickets.Slack, 0)...)
+	job := measured(jobOf(append(readings, weigh(tickets.TrailerAlone, "", 250, "coupling"))...))
+	job.Places = []tickets.Place{{Name: "locker", On: tickets.OnTrailer, HasAt: true, AtMm: 1000 * drawbar}}
+	job.Loads = []tickets.Load{{Name: "battery", Kg: decimal.NewFromInt(60), UKg: 1, On: tickets.OnTrailer, Place: "locker"}}
+	m, err := mustSolve(t, job).Moved([]Move{{"battery", "locker", "", 60}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	wantNumber(t, "download", m.Download(), 190, 1e-6)
+	routes := m.Routes()
+	if len(routes) != 4 {
+		t.Errorf("%d routes (want 4)", len(routes))
+	}
+	for _, r := range routes {
+		if math.Abs(r.Value-190) > 1e-6 {
+			t.Errorf("route %s gives %g (want 190)", r.Name, r.Value)
+		}
+	}
+}
+
+// A part of a load has its part of u(mass): 25 of 100 kg ± 4 kg is 25 ± 1,
+// and a vehicle of u = 3 that it leaves has √(3² + 1²).
+func TestUncertaintyOfAMovedPart(t *testing.T) {
+	job := jobOf(on("a", weigh(tickets.VehicleAlone, "", 2760, "vehicle")))
+	job.Scales = []tickets.Scale{certain("a", 3)}
+	job.Places = []tickets.Place{{Name: "bay", On: tickets.OnVehicle, HasAt: true, AtMm: 0}}
+	job.Loads = []tickets.Load{{Name: "mats", Kg: decimal.NewFromInt(100), UKg: 4, On: tickets.OnVehicle, Place: "bay"}}
+	m, err := mustSolve(t, job).Moved([]Move{{"mats", "bay", "", 25}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	q := m.Total(VehicleAlone, vehicleGroups...)
+	wantNumber(t, "vehicle", q, 2735, 1e-6)
+	if _, u, _ := q.Number(); math.Abs(u-math.Sqrt(3*3+1)) > 1e-6 {
+		t.Errorf("u = %g (want √(3² + 1²))", u)
+	}
+}
+
+func TestMovesThatCannotBe(t *testing.T) {
+	job := jobOf(weigh(tickets.VehicleAlone, "", 2760, "vehicle"))
+	job.Places = []tickets.Place{{Name: "bay", On: tickets.OnVehicle, HasAt: true}, {Name: "shelf", On: tickets.OnVehicle}}
+	job.Loads = []tickets.Load{{Name: "mats", Kg: decimal.NewFromInt(100), UKg: 4, On: tickets.OnVehicle, Place: "bay"}}
+	s := mustSolve(t, job)
+	for _, m := range []Move{
+		{"carpets", "bay", "", 10}, {"mats", "bay", "", 0}, {"mats", "bay", "", 101}, {"mats", "bay", "", -1},
+		{"mats", "bay", "shelf", 10}, {"mats", "attic", "", 10},
+	} {
+		if _, err := s.Moved([]Move{m}); err == nil {
+			t.Errorf("%+v was made", m)
+		}
+	}
+	if _, err := s.Moved([]Move{{"mats", "bay", "", 100}}); err != nil {
+		t.Errorf("all of a load may go: %v", err)
+	}
+}
+
+// What a used reading must know of a place, by the shares that it depends on.
+func TestKnownAt(t *testing.T) {
+	for _, c := range []struct {
+		name    string
+		reading tickets.Reading
+		missing string
+		place   string
+		want    string
+	}{
+		{"vehicle, whole", weigh(tickets.VehicleAlone, "", 2760, "vehicle"), "w", "bay", ""},
+		{"vehicle, one axle", weigh(tickets.VehicleAlone, "", 1260, "front"), "w", "bay", lengthW},
+		{"trailer, whole", weigh(tickets.TrailerAlone, "", 2680, "whole trailer"), "n", "locker", ""},
+		{"trailer, nose", weigh(tickets.TrailerAlone, "", 240, "nose"), "n", "locker", lengthN},
+		{"trailer, gauge", weigh(tickets.TrailerAlone, "", 240, "coupling"), "n", "locker", ""},
+		{"gauge, no drawbar", weigh(tickets.TrailerAlone, "", 240, "coupling"), "L", "locker", lengthL},
+		{"coupled, all", weigh(tickets.Coupled, tickets.Slack, 5440, "outfit"), "w a L n", "locker", ""},
+		{"coupled, trailer", weigh(tickets.Coupled, tickets.Slack, 2430, "trailer"), "w a", "locker", ""},
+		{"coupled, trailer, no drawbar", weigh(tickets.Coupled, tickets.Slack, 2430, "trailer"), "L", "locker", lengthL},
+		{"coupled, vehicle", weigh(tickets.Coupled, tickets.Slack, 3010, "vehicle"), "a", "locker", ""},
+		{"coupled, front", weigh(tickets.Coupled, tickets.Slack, 1150, "front"), "a", "locker", lengthA},
+		{"coupled, front, place over the axle", weigh(tickets.Coupled, tickets.Slack, 1150, "front"), "w a L", "middle", ""},
+		{"no position", weigh(tickets.VehicleAlone, "", 2760, "vehicle"), "", "shelf", "place"},
+		{"no place", weigh(tickets.VehicleAlone, "", 2760, "vehicle"), "", "", "place"},
+	} {
+		job := jobOf(c.reading)
+		job.Outfit = levers()
+		forget(&job.Outfit, c.missing)
+		job.Places = []tickets.Place{
+			{Name: "bay", On: tickets.OnVehicle, HasAt: true, AtMm: 1800}, {Name: "locker", On: tickets.OnTrailer, HasAt: true, AtMm: 1000},
+			{Name: "middle", On: tickets.OnTrailer, HasAt: true}, {Name: "shelf", On: tickets.OnVehicle},
+		}
+		if missing, ok := mustSolve(t, job).KnownAt(c.place); missing != c.want || ok != (c.want == "") {
+			t.Errorf("%s: missing %q, %v (want %q)", c.name, missing, ok, c.want)
+		}
 	}
 }

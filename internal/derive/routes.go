@@ -41,8 +41,9 @@ func (s *Solution) part(keep func(*tickets.Reading) bool) *Solution {
 	if !any {
 		return nil
 	}
-	p, err := solve(s.Job, options{free: true, keep: keep,
-		without: map[string]bool{TieVehicle: true, TieNose: true, TieHitch: true}})
+	o := s.system.options
+	o.free, o.keep, o.without = true, keep, allTies
+	p, err := solve(s.Job, o)
 	if err != nil {
 		return nil
 	}

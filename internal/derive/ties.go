@@ -13,6 +13,9 @@ const (
 	TieHitch   = "hitch"
 )
 
+// allTies are those that a fit without any leaves out.
+var allTies = map[string]bool{TieVehicle: true, TieNose: true, TieHitch: true}
+
 // tie is one moment equation between states, observed as 0:
 //
 //	row·x − ratio·(amount row·x) = 0,  u² = t² + (amount·u(ratio))²
