@@ -1,0 +1,202 @@
+package derive
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"reconcile/internal/tickets"
+)
+
+func namesOf(s *Solution) string {
+	var names []string
+	for _, q := range s.Quantities() {
+		names = append(names, q.Name)
+	}
+	return strings.Join(names, " ")
+}
+
+// The names of an outfit whose supports nobody told apart: groups, vehicles
+// and totals, whether or not they have a number.
+const plainNames = "vehicle_alone.front vehicle_alone.rear vehicle_alone.vehicle trailer_alone.trailer trailer_alone.nose " +
+	"coupled_slack.front coupled_slack.rear coupled_slack.vehicle coupled_slack.trailer " +
+	"coupled_tensioned.front coupled_tensioned.rear coupled_tensioned.vehicle coupled_tensioned.trailer " +
+	"trailer_mass combination download front_lift front_restored"
+
+func TestNamesOfAPlainJob(t *testing.T) {
+	if got := namesOf(mustSolve(t, jobOf())); got != plainNames {
+		t.Errorf("%s\nwant %s", got, plainNames)
+	}
+}
+
+// One used reading of an axle, or of a side, splits its group in all four
+// states alike, and no other group; one kept as evidence splits nothing.
+func TestSplitInAllStates(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		term tickets.Term
+		use  tickets.Use
+		more string // of the rear, in each state that has it
+	}{
+		{"axle", tickets.Term{Group: tickets.Rear, Axle: 2}, tickets.UseYes, "rear.1 rear.2"},
+		{"side", tickets.Term{Group: tickets.Rear, Side: tickets.Left}, tickets.UseYes, "rear.left rear.right"},
+		{"side of an axle", tickets.Term{Group: tickets.Rear, Axle: 1, Side: tickets.Right}, tickets.UseYes,
+			"rear.1 rear.2 rear.left rear.right rear.1.left rear.1.right rear.2.left rear.2.right"},
+		{"evidence", tickets.Term{Group: tickets.Rear, Axle: 2}, tickets.UseNo, ""},
+	} {
+		r := weigh(tickets.VehicleAlone, "", 700)
+		r.Terms, r.Use = []tickets.Term{c.term}, c.use
+		job := jobOf(r)
+		job.Outfit.RearAxles = 2
+		want := plainNames
+		for _, state := range []string{"vehicle_alone", "coupled_slack", "coupled_tensioned"} {
+			finer := state + ".rear"
+			for _, m := range strings.Fields(c.more) {
+				finer += " " + state + "." + m
+			}
+			want = strings.Replace(want, state+".rear", finer, 1)
+		}
+		if got := namesOf(mustSolve(t, job)); got != want {
+			t.Errorf("%s: %s\nwant %s", c.name, got, want)
+		}
+	}
+}
+
+// wheelByWheel weighs every wheel of a vehicle with two rear axles:
+// front 640 + 620, rear axle 1 380 + 370, axle 2 390 + 360.
+func wheelByWheel() *tickets.Job {
+	var readings []tickets.Reading
+	for _, w := range []struct {
+		group tickets.Group
+		axle  int
+		side  tickets.Side
+		kg    float64
+	}{
+		{tickets.Front, 0, tickets.Left, 640}, {tickets.Front, 0, tickets.Right, 620},
+		{tickets.Rear, 1, tickets.Left, 380}, {tickets.Rear, 1, tickets.Right, 370},
+		{tickets.Rear, 2, tickets.Left, 390}, {tickets.Rear, 2, tickets.Right, 360},
+	} {
+		r := on("a", weigh(tickets.VehicleAlone, "", w.kg))
+		r.Terms = []tickets.Term{{Group: w.group, Axle: w.axle, Side: w.side}}
+		readings = append(readings, r)
+	}
+	job := jobOf(readings...)
+	job.Outfit.RearAxles = 2
+	job.Scales = []tickets.Scale{certain("a", 3)}
+	return job
+}
+
+// Sums by hand, u = 3·√n for n wheels.
+func TestSumsOfWheels(t *testing.T) {
+	s := mustSolve(t, wheelByWheel())
+	for _, c := range []struct {
+		term   tickets.Term
+		kg     float64
+		wheels float64
+		basis  Basis
+	}{
+		{tickets.Term{Group: tickets.Front}, 1260, 2, Difference},
+		{tickets.Term{Group: tickets.Front, Axle: 1}, 1260, 2, Difference},
+		{tickets.Term{Group: tickets.Front, Axle: 1, Side: tickets.Left}, 640, 1, Weighed},
+		{tickets.Term{Group: tickets.Rear}, 1500, 4, Difference},
+		{tickets.Term{Group: tickets.Rear, Axle: 1}, 750, 2, Difference},
+		{tickets.Term{Group: tickets.Rear, Axle: 2}, 750, 2, Difference},
+		{tickets.Term{Group: tickets.Rear, Side: tickets.Left}, 770, 2, Difference},
+		{tickets.Term{Group: tickets.Rear, Side: tickets.Right}, 730, 2, Difference},
+		{tickets.Term{Group: tickets.Rear, Axle: 2, Side: tickets.Right}, 360, 1, Weighed},
+	} {
+		q := s.Load(VehicleAlone, c.term)
+		wantNumber(t, SupportName(c.term), q, c.kg, 1e-6)
+		if _, u, _ := q.Number(); math.Abs(u-3*math.Sqrt(c.wheels)) > 1e-5 || q.Basis != c.basis {
+			t.Errorf("%s: u %g, %s (want %g, %s)", SupportName(c.term), u, q.Basis, 3*math.Sqrt(c.wheels), c.basis)
+		}
+	}
+	for _, none := range []tickets.Term{{Group: tickets.Rear, Axle: 3}, {Group: tickets.Trailer}, {Group: tickets.Nose}, {Group: tickets.Trailer, Side: tickets.Left}} {
+		if s.Load(VehicleAlone, none).Determined() {
+			t.Errorf("%s has a number", SupportName(none))
+		}
+	}
+	if axles, sides := s.Split(tickets.Rear); axles != 2 || !sides {
+		t.Errorf("rear split by %d axles, sides %v (want 2, true)", axles, sides)
+	}
+}
+
+// Left less right, and one axle less the next, by hand.
+func TestImbalances(t *testing.T) {
+	want := []struct {
+		name  string
+		kg, u float64
+	}{
+		{"vehicle_alone.front left-right", 20, 3 * math.Sqrt2}, {"vehicle_alone.rear left-right", 40, 6},
+		{"vehicle_alone.rear 1 left-right", 10, 3 * math.Sqrt2}, {"vehicle_alone.rear 2 left-right", 30, 3 * math.Sqrt2},
+		{"vehicle_alone.rear 1-2", 0, 6},
+	}
+	got := mustSolve(t, wheelByWheel()).Imbalances()
+	if len(got) != len(want) {
+		t.Fatalf("%d imbalances (want %d): %+v", len(got), len(want), got)
+	}
+	for i, w := range want {
+		v, u, ok := got[i].Number()
+		if got[i].Support != w.name || !ok || math.Abs(v-w.kg) > 1e-6 || math.Abs(u-w.u) > 1e-5 {
+			t.Errorf("%s %g, u %g (want %s %g, %g)", got[i].Support, v, u, w.name, w.kg, w.u)
+		}
+	}
+}
+
+// How each quantity came about: weighed where one used reading had exactly its
+// supports on the deck, in whatever spelling; the combination in either state;
+// by moment where nothing but a tie gives it; else by difference.
+func TestBasis(t *testing.T) {
+	slack, tight := coupledReadings(tickets.Slack, 0), coupledReadings(tickets.Tensioned, 125)
+	v := weigh(tickets.VehicleAlone, "", 2760, "vehicle")
+	trailer := weigh(tickets.TrailerAlone, "", 2680, "whole trailer")
+	gauge := weigh(tickets.TrailerAlone, "", 250, "coupling")
+	bothTight := weigh(tickets.Coupled, tickets.Tensioned, 5440, "outfit")
+	for _, c := range []struct {
+		name     string
+		readings []tickets.Reading
+		quantity string
+		want     Basis
+	}{
+		{"weighed whole", []tickets.Reading{v}, "vehicle_alone.vehicle", Weighed},
+		{"two axles", aloneReadings()[:2], "vehicle_alone.vehicle", Difference},
+		{"the rest of a whole", []tickets.Reading{v, aloneReadings()[0]}, "vehicle_alone.rear", Difference},
+		{"whole trailer", []tickets.Reading{trailer}, "trailer_mass", Weighed},
+		{"axles and nose", aloneReadings()[2:], "trailer_mass", Difference},
+		{"T − G", []tickets.Reading{trailer, slack[2]}, "download", Difference},
+		{"gauge", []tickets.Reading{gauge, trailer, slack[2]}, "download", Weighed},
+		{"nose and levers", aloneReadings()[3:], "download", ByMoment},
+		{"combination, tensioned", []tickets.Reading{bothTight}, "combination", Weighed},
+		{"combination of parts", tight, "combination", Difference},
+		{"tensioned alone", append(append([]tickets.Reading{v, trailer}, aloneReadings()[:1]...), tight...), "download", ByMoment},
+	} {
+		s := mustSolve(t, measured(jobOf(c.readings...)))
+		q, ok := numbers(s)[c.quantity]
+		if !ok || !q.Determined() || q.Basis != c.want {
+			t.Errorf("%s: %s is %s, determined %v (want %s)", c.name, c.quantity, q.Basis, q.Determined(), c.want)
+		}
+	}
+}
+
+// The sum of anything with something that is not solved has no number.
+func TestSumsWithNothing(t *testing.T) {
+	s := mustSolve(t, fixture())
+	side := tickets.Term{Group: tickets.Front, Side: tickets.Left}
+	if s.Sum(Part{1, VehicleAlone, tickets.Term{Group: tickets.Front}}, Part{1, VehicleAlone, side}).Determined() {
+		t.Error("a sum with a side nobody weighed has a number")
+	}
+	if s.Add(s.Download(), 1, s.Load(VehicleAlone, side)).Determined() {
+		t.Error("the download with a side nobody weighed has a number")
+	}
+	if c := s.Covariance(s.Download(), s.Load(VehicleAlone, side)); c != 0 {
+		t.Errorf("covariance %g with what has no number (want 0)", c)
+	}
+	if _, ok := s.LoadMass("nobody"); ok {
+		t.Error("a load nobody named has a mass")
+	}
+	v, u, _ := s.Download().Number()
+	w, x, _ := s.Add(s.Download(), 1, s.Download()).Number()
+	if math.Abs(w-2*v) > 1e-9 || math.Abs(x-2*u) > 1e-9 || math.Abs(s.Covariance(s.Download(), s.Download())-u*u) > 1e-9 {
+		t.Errorf("twice %g, u %g is %g, u %g", v, u, w, x)
+	}
+}
