@@ -34,13 +34,9 @@ func (j *jobReader) number(is *Issuer, c cell) {
 		return
 	}
 	shared := c.rec.noJob
-	switch {
-	case j.options.Number != "" && len(j.order) == 1:
-		is.Number = j.options.Number
-	case shared && j.issued.base != "":
+	is.Number = c.text
+	if shared && j.issued.base != "" {
 		is.Number = j.issued.base
-	default:
-		is.Number = c.text
 	}
 	after := countUp(is.Number)
 	if shared {

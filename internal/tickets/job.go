@@ -370,9 +370,6 @@ type Options struct {
 	HasFile func(name string) bool
 	// NeedTickets is false for a plan, which may have no tickets.csv.
 	NeedTickets bool
-	// Number is the number of the one job that the forms hold, where they are a
-	// part of a folder read again; "" counts up from issuer.csv.
-	Number string
 }
 
 // Fault is one refusal.
