@@ -124,7 +124,7 @@ func (r *Record) planVerdict(p *adjust.Plan) string {
 	case adjust.InConflict:
 		return "the readings disagree, so that no plan can rest on them"
 	case adjust.NotWeighed:
-		return listed(r.planToWeigh(p)) + " decides and was not weighed, so that no plan can be held against it"
+		return notWeighedText(r.planToWeigh(p))
 	case adjust.NothingDecides:
 		return "no rating is given that decides"
 	case adjust.CannotHold:
@@ -133,6 +133,14 @@ func (r *Record) planVerdict(p *adjust.Plan) string {
 		return "what the search found did not hold when it was derived anew; " + r.remains(p)
 	}
 	return "none was found before the search came to its limit, and none is proved impossible; " + r.remains(p)
+}
+
+// notWeighedText says what decides and has no value.
+func notWeighedText(loads []string) string {
+	if len(loads) == 1 {
+		return loads[0] + " decides and was not weighed, so that no plan can be held against it"
+	}
+	return listed(loads) + " decide and were not weighed, so that no plan can be held against them"
 }
 
 // proof says how far a plan is proved the best.

@@ -1,0 +1,107 @@
+package screen
+
+import (
+	"bytes"
+	"strings"
+	"testing"
+
+	"reconcile/internal/record"
+)
+
+// planned is a record with a plan, and the plan in words.
+func planned() (*record.Record, record.PlanText) {
+	r := overRecord()
+	r.Job = "spring\x1b[31m tour"
+	to := "over the axles"
+	r.Plan = &record.Plan{
+		Schema: record.PlanSchema, Found: true, Proved: true, LeftKg: "0", MovedKg: "74", Touched: 1,
+		Moves: []record.Move{{Load: "projector", From: "nose locker", To: &to, Kg: "74"}},
+		Before: []record.PlanLoad{
+			{Rating: "axle", On: "rear", State: "coupled_slack", LimitKg: "1920", ValueKg: 1979, UKg: 15.6, Verdict: "over"},
+			{Rating: "d_value", LimitKN: "16.5", ValueKN: 12.8, UKN: 0.05, Verdict: "within"},
+		},
+		After: []record.PlanLoad{
+			{Rating: "axle", On: "rear", State: "coupled_slack", LimitKg: "1920", ValueKg: 1876, UKg: 15.7, Verdict: "within"},
+			{Rating: "d_value", LimitKN: "16.5", ValueKN: 12.7, UKN: 0.05, Verdict: "within"},
+		},
+		Blocking: []record.Blocking{},
+	}
+	return r, record.PlanText{
+		DoNow: "move it", Verdict: "0 kg left behind, 74 kg moved, 1 load touched; proved: no plan leaves less behind, then moves less, then touches fewer loads",
+		Actions: []string{"move projector (74 kg) from nose locker to over the axles: takes 79 kg off the rear axle and 56 kg off the coupling"},
+		Instead: []string{"heavier springs, alone, would leave: the towball download, over"}, NotOffered: []string{"water: it has no place"},
+		Limits: []string{"weigh again after the change"}, Table: "deciding loads before and after:",
+	}
+}
+
+func drawn(t *testing.T, r *record.Record, text record.PlanText) string {
+	t.Helper()
+	var b bytes.Buffer
+	if err := Plan(&b, r, text); err != nil {
+		t.Fatal(err)
+	}
+	for i, l := range strings.Split(b.String(), "\n") {
+		if cells(l) > Columns || strings.TrimRight(l, " ") != l || strings.ContainsAny(l, "\x1b\t") {
+			t.Errorf("line %d is not plain text of 80 columns: %q", i+1, l)
+		}
+	}
+	return b.String()
+}
+
+// Read by eye as an owner would; nothing but this program is its source.
+func TestPlanIsDrawn(t *testing.T) {
+	r, text := planned()
+	const want = `do now: move it
+plan: 0 kg left behind, 74 kg moved, 1 load touched; proved: no plan leaves less
+      behind, then moves less, then touches fewer loads
+job: spring [31m tour
+
+what to do, the greatest effect first:
+  1. move projector (74 kg) from nose locker to over the axles: takes 79 kg off
+     the rear axle and 56 kg off the coupling
+
+deciding loads before and after:
+rating       on    state      limit          before           after verdict
+axle rating  rear  coupled    1,920      1,979 ± 31      1,876 ± 31 over, then
+                                                                    within
+D-value                     16.5 kN 12.80 ± 0.10 kN 12.70 ± 0.10 kN within
+
+instead of moving: heavier springs, alone, would leave: the towball download,
+                   over
+
+not offered: water: it has no place
+
+to be known: weigh again after the change
+`
+	if got := drawn(t, r, text); got != want {
+		t.Errorf("got\n%s", got)
+	}
+}
+
+func TestNoPlanIsDrawn(t *testing.T) {
+	r, text := planned()
+	r.Plan.Found, r.Plan.Moves, r.Plan.After = false, nil, nil
+	text.Actions, text.Nearest, text.Limits, text.Instead, text.For = nil, text.Actions, nil, nil, "heavier springs"
+	got := drawn(t, r, text)
+	for _, want := range []string{"what leaves the least too much, and is no plan:\n  1. move projector", "value ± U  verdict\n", "held under: heavier springs, planned ratings; those in force stay what they are\n"} {
+		if !strings.Contains(got, want) {
+			t.Errorf("no %q in\n%s", want, got)
+		}
+	}
+	for _, no := range []string{"what to do", "to be known", "instead", "after"} {
+		if strings.Contains(got, no) {
+			t.Errorf("%q stands in\n%s", no, got)
+		}
+	}
+	r.Plan.Before = nil
+	if strings.Contains(drawn(t, r, text), "rating ") {
+		t.Error("a table without rows is drawn")
+	}
+}
+
+func TestPlanTellsTheWritersError(t *testing.T) {
+	r, text := planned()
+	if Plan(broken{}, r, text) == nil {
+		t.Error("the error was lost")
+	}
+}
