@@ -400,13 +400,24 @@ func TestLengthThatDoesNotMatter(t *testing.T) {
 func TestLoadsThatDoNotTravel(t *testing.T) {
 	job := overloaded(t, func(j *tickets.Job) {
 		j.Loads = append(j.Loads, tickets.Load{Name: "forklift driver", Kg: kg(90), UKg: 4, On: tickets.OnVehicle, Place: "tray front", MayLeave: true})
-		j.Readings[1].With = []string{"forklift driver"}
+		j.Readings[1].With, j.Readings[1].Kg = []string{"forklift driver"}, j.Readings[1].Kg.Add(kg(90))
 		j.Place("tray front").CapacityKg = most(70)
 		j.Load("rear springs").MayLeave = true
 	})
-	for _, m := range planned(t, job, limits.Guarded).Moves {
-		if m.Load == "forklift driver" || m.Load == "rear springs" {
-			t.Errorf("%v was moved", m)
+	line(job, "axle", "rear").LimitKg = most(1700) // so low that whatever may go would have to
+	s, f := solved(t, job, limits.Guarded)
+	for _, set := range []string{"", "heavier rear springs"} {
+		p, err := Find(job, s, f, Options{Set: set})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if p.Offered != 6 {
+			t.Errorf("set %q: %d loads offered (want 6)", set, p.Offered)
+		}
+		for _, m := range append(p.Moves, p.Nearest...) {
+			if m.Load == "forklift driver" || m.Load == "rear springs" {
+				t.Errorf("set %q: %v was moved", set, m)
+			}
 		}
 	}
 }
@@ -485,6 +496,15 @@ func TestDValueIsHeld(t *testing.T) {
 	p := planned(t, job, limits.Guarded)
 	if !p.Found || p.Left.IsZero() {
 		t.Fatalf("found %v, left %s: %s", p.Found, p.Left, spell(p.Moves))
+	}
+	low := overloaded(t, func(j *tickets.Job) {
+		r := rating("d_value", "", 1)
+		r.LimitKg, r.LimitKN, r.Unit = decimal.NullDecimal{}, decimal.NewNullDecimal(decimal.RequireFromString("2")), "kN"
+		j.Ratings = []tickets.Rating{r}
+	})
+	// of 2 kN and 12.8 found, more than 10 kN remain, the weight of more than 1,019 kg
+	if none := planned(t, low, limits.Guarded); none.Found || none.Blocking[0].ExcessKg < 1019 || none.Blocking[0].ExcessKg > 1110 {
+		t.Errorf("found %v, blocking %v", none.Found, none.Blocking)
 	}
 	last := p.After[len(p.After)-1]
 	if last.Check.Rating != "d_value" || last.Verdict != limits.Within || last.Check.Found.Value+2*last.Check.Found.U > 12.85 {

@@ -62,10 +62,10 @@ func beforeAfter(r *record.Record, heading string) string {
 		t = table{head: []string{"rating", "on", "state", "limit", "before", "after", "verdict"}, figures: []int{3, 4, 5}}
 	}
 	for i, l := range p.Before {
-		row := []string{r.RatingLabel(l.Rating), record.OnWord(l.On), r.StateWord(l.State), l.LimitText(), l.ValueText()}
+		row := []string{planLabel(r, l), record.OnWord(l.On), r.StateWord(l.State), noUnit(l.LimitText()), noUnit(l.ValueText())}
 		verdict := record.CheckVerdictWord(l.Verdict)
 		if changes {
-			row = append(row, p.After[i].ValueText())
+			row = append(row, noUnit(p.After[i].ValueText()))
 			if now := record.CheckVerdictWord(p.After[i].Verdict); now != verdict {
 				verdict += ", then " + now
 			}
@@ -73,4 +73,12 @@ func beforeAfter(r *record.Record, heading string) string {
 		t.rows = append(t.rows, append(row, verdict))
 	}
 	return "\n" + hang("", heading) + t.String()
+}
+
+// planLabel names a load's rating, with its unit where it is not kilograms.
+func planLabel(r *record.Record, l record.PlanLoad) string {
+	if l.LimitKN != "" {
+		return r.RatingLabel(l.Rating) + ", kN"
+	}
+	return r.RatingLabel(l.Rating)
 }
