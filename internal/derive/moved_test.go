@@ -2,6 +2,7 @@ package derive
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/shopspring/decimal"
@@ -98,8 +99,8 @@ func TestMovesThatCannotBe(t *testing.T) {
 		{"carpets", "bay", "", 10}, {"mats", "bay", "", 0}, {"mats", "bay", "", 101}, {"mats", "bay", "", -1},
 		{"mats", "bay", "shelf", 10}, {"mats", "attic", "", 10},
 	} {
-		if _, err := s.Moved([]Move{m}); err == nil {
-			t.Errorf("%+v was made", m)
+		if _, err := s.Moved([]Move{m}); err == nil || !strings.Contains(err.Error(), "(want ") {
+			t.Errorf("%+v was made, or the error says nothing of what is wanted: %v", m, err)
 		}
 	}
 	if _, err := s.Moved([]Move{{"mats", "bay", "", 100}}); err != nil {

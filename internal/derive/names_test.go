@@ -62,6 +62,18 @@ func TestSplitInAllStates(t *testing.T) {
 	}
 }
 
+// What one reading told apart stays apart, whatever later ones say.
+func TestLaterReadingsJoinNothing(t *testing.T) {
+	job := wheelByWheel()
+	job.Readings = append(job.Readings, on("a", weigh(tickets.VehicleAlone, "", 1260, "front")), on("a", weigh(tickets.VehicleAlone, "", 1500, "rear")))
+	s := mustSolve(t, job)
+	for g, want := range map[tickets.Group]splitOf{tickets.Front: {0, true}, tickets.Rear: {2, true}, tickets.Trailer: {}} {
+		if got := s.system.layout.split[g]; got != want {
+			t.Errorf("%s is split %+v (want %+v)", g, got, want)
+		}
+	}
+}
+
 // wheelByWheel weighs every wheel of a vehicle with two rear axles:
 // front 640 + 620, rear axle 1 380 + 370, axle 2 390 + 360.
 func wheelByWheel() *tickets.Job {
