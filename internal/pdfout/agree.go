@@ -17,28 +17,11 @@ func (s *sheet) agreement(r *record.Record) {
 	s.heading("How far the readings agree", 20)
 	s.para(style{strong, true, black}, side, s.wide(), r.AgreementText())
 	s.gap(0.5)
-	s.para(plainText, side, s.wide(), fitText("All equations", r.Fit.DOF, r.Fit.ChiSquare, r.Fit.PValue)+" "+
-		fitText("Without the moment ties", r.Fit.WithoutTies.DOF, r.Fit.WithoutTies.ChiSquare, r.Fit.WithoutTies.PValue)+" "+
-		count(r.Fit.Observations)+" observations in all.")
+	s.para(plainText, side, s.wide(), r.Fit.Text())
 	s.doubtful(r)
 	s.mistakes(r)
 	s.ties(r)
 	s.loads(r)
-}
-
-// fitText says a fit in one sentence.
-func fitText(what string, dof int, chi float64, p *float64) string {
-	if dof == 0 {
-		return what + ": nothing to spare, so nothing is tested."
-	}
-	return what + ": χ² " + rounded(chi, 2) + " with " + degrees(dof) + ", p " + probability(p) + "."
-}
-
-func degrees(dof int) string {
-	if dof == 1 {
-		return "1 degree of freedom"
-	}
-	return count(dof) + " degrees of freedom"
 }
 
 // doubtful names the sets of readings that cannot be told apart.
@@ -46,11 +29,7 @@ func (s *sheet) doubtful(r *record.Record) {
 	for i, set := range r.Doubtful {
 		var names []string
 		for _, p := range set {
-			name := r.ReadingName(p.Line, p.Column)
-			if p.Line == 0 { // a tie, load or scale, named instead of a column
-				name = p.Column
-			}
-			names = append(names, name)
+			names = append(names, r.PlaceWord(p))
 		}
 		head := "in doubt"
 		if i > 0 {
@@ -72,7 +51,7 @@ func (s *sheet) mistakes(r *record.Record) {
 			line = count(m.Line)
 		}
 		p := m.PValue
-		g.add(line, m.What, orNone(m.ReadingKg), probability(&p))
+		g.add(line, m.What, orNone(m.ReadingKg), record.Probability(&p))
 	}
 	s.table(g)
 }
@@ -84,13 +63,6 @@ func orNone(text string) string {
 	return text
 }
 
-// tieWords say what a moment tie is.
-var tieWords = map[string]string{
-	"vehicle": "what leaves the front axle against the download",
-	"nose":    "the nose load of the trailer alone against the download",
-	"hitch":   "what the tensioned hitch moves to the front and to the trailer",
-}
-
 func (s *sheet) ties(r *record.Record) {
 	if len(r.Ties) == 0 {
 		return
@@ -98,7 +70,7 @@ func (s *sheet) ties(r *record.Record) {
 	s.subheading("Moment ties in force", 12)
 	g := newGrid(column{"tie", 20, false}, column{"what is held together", 86, false}, column{"residual, kg", 24, true}, column{"u, kg", 20, true}, column{"doubt", 28, true})
 	for _, t := range r.Ties {
-		g.add(t.Name, orWord(tieWords, t.Name), record.Kg(t.ResidualKg), record.Kg(t.UKg), doubtOf(t.Standardised, t.Suspect))
+		g.add(t.Name, r.TieWord(t.Name), record.Kg(t.ResidualKg), record.Kg(t.UKg), doubtOf(t.Standardised, t.Suspect))
 		g.rows[len(g.rows)-1].bold = t.Suspect
 	}
 	s.table(g)

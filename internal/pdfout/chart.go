@@ -50,20 +50,22 @@ func beyond(c record.Check) (kg, expanded float64, ok bool) {
 }
 
 // span finds the axis: all of what is beyond a limit, and of what is within
-// it so much that a typical ± stays visible. What lies farther is shown by an
-// arrow at the edge.
+// it so much that a typical ± stays visible, or two rows of three if that is
+// more. What lies farther is shown by an arrow at the edge.
 func (c *chart) span(checks []record.Check) {
 	c.low, c.high = 50, 50
-	var expanded []float64
+	var expanded, room []float64
 	for _, check := range checks {
 		if kg, u, ok := beyond(check); ok {
 			c.low, c.high = math.Max(c.low, u-kg), math.Max(c.high, kg+u)
-			expanded = append(expanded, u)
+			expanded, room = append(expanded, u), append(room, u-kg)
 		}
 	}
 	if len(expanded) > 0 {
 		slices.Sort(expanded)
-		c.low = math.Min(c.low, math.Max(c.high, 20*expanded[len(expanded)/2]))
+		slices.Sort(room)
+		enough := math.Max(20*expanded[len(expanded)/2], room[len(room)*2/3])
+		c.low = math.Min(c.low, math.Max(c.high, enough))
 	}
 	c.step = niceStep((c.low + c.high) / 6)
 	c.low = math.Ceil(c.low/c.step) * c.step

@@ -57,9 +57,6 @@ func (s *sheet) attached(r *record.Record) {
 	if len(r.Inputs) == 0 {
 		return
 	}
-	s.heading("Attached files", 15)
-	s.para(noteStyle, side, s.wide(), "The forms this summary was made from are inside this file, this job's lines only, byte for byte. Lines are those of the form.")
-	s.gap(1)
 	g := newGrid(column{"file", 36, false}, column{"lines", 24, false}, column{"SHA-256", 118, false})
 	for _, i := range r.Inputs {
 		lines := i.Lines
@@ -68,7 +65,7 @@ func (s *sheet) attached(r *record.Record) {
 		}
 		g.add(i.File, lines, i.SHA256)
 	}
-	s.table(g)
+	s.section("Attached files", record.AttachedRemark, g)
 }
 
 // cautions prints what this document is not.

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"image"
 	_ "image/png"
+	"maps"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -18,7 +19,9 @@ import (
 )
 
 func TestStructure(t *testing.T) {
-	for name, r := range everything(t) {
+	all := everything(t)
+	maps.Copy(all, jobs(t))
+	for name, r := range all {
 		t.Run(name, func(t *testing.T) {
 			file, _ := drawn(t, r, Attachment{"tickets.csv", []byte("ticket\n")})
 			// qpdf's exit status is 3 for a mere warning: that fails too

@@ -51,20 +51,25 @@ func (s *sheet) quantities(r *record.Record) {
 	var missing []string
 	for _, name := range quantityNames(r) {
 		q := r.Quantities[name]
+		if q == nil && r.Outfit.Travels == "plain" && ofTension(name) {
+			continue // there is no hitch to be tensioned
+		}
 		if q == nil {
 			missing = append(missing, r.QuantityLabel(name))
 			continue
 		}
 		g.add(r.QuantityLabel(name), r.QuantityText(name), orNone(record.BasisWord(q.Basis)), budget(r.Budgets[name]))
 	}
-	s.heading("What was found", 25)
-	s.para(noteStyle, side, s.wide(), "U = 2u, about 95 in 100. Basis: weighed, one reading had exactly these wheels on the deck; from the lengths, not known without the moment ties; by difference, all else.")
-	s.gap(1)
-	s.table(g)
+	s.section("What was found", record.FoundRemark, g)
 	if len(missing) > 0 {
 		s.gap(1)
 		s.labelledLine("not determined", strings.Join(missing, "; "))
 	}
+}
+
+// ofTension reports whether a quantity is of an outfit with its hitch tensioned.
+func ofTension(name string) bool {
+	return strings.HasPrefix(name, "coupled_tensioned.") || slices.Contains([]string{"front_restored", "restoration", "hitch_moment"}, name)
 }
 
 // budget lists the causes of an uncertainty.
@@ -79,20 +84,18 @@ func budget(causes []record.Cause) string {
 // routes prints the download by each route and the guides beside it.
 func (s *sheet) routes(r *record.Record) {
 	if len(r.Routes) > 0 {
-		s.heading(sentence(r.DownloadLabel())+" by each route", 15)
 		g := newGrid(column{"route", 130, false}, column{"value ± U, kg", 48, true})
 		for _, p := range r.Routes {
 			g.add(record.RouteWord(p.Route), record.KgU(p.ValueKg, p.UKg))
 		}
-		s.table(g)
+		s.section(sentence(r.DownloadLabel())+" by each route", "", g)
 	}
 	if len(r.Guides) == 0 {
 		return
 	}
-	s.heading("Guides beside the limits; they decide nothing", 15)
 	g := newGrid(column{"guide", 58, false}, column{"value ± U", 27, true}, column{"usual", 28, false}, column{"kept", 17, false}, column{"source", 48, false})
 	for _, q := range r.Guides {
 		g.add(r.GuideLabel(q), q.ValueText(), q.UsualText(), q.KeptText(), q.Source)
 	}
-	s.table(g)
+	s.section("Guides beside the limits; they decide nothing", "", g)
 }

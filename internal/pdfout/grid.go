@@ -75,6 +75,27 @@ func (s *sheet) edges(g *grid) []float64 {
 	return x
 }
 
+// begin is the height of a table's head and first row: what has to follow a
+// heading on its page.
+func (s *sheet) begin(g *grid) float64 {
+	if len(g.rows) == 0 {
+		return 0
+	}
+	x := s.edges(g)
+	return min(s.headHeight(g, x)+s.rowHeight(g, x, g.rows[0]), (s.bottom()-firstLine)*0.6)
+}
+
+// section prints a heading, a remark on how to read the table if there is one,
+// and the table.
+func (s *sheet) section(heading, remark string, g *grid) {
+	lines := s.wrap(noteStyle, remark, s.wide())
+	s.heading(heading, float64(len(lines))*noteStyle.line()+1+s.begin(g))
+	if remark != "" {
+		s.y = s.lines(noteStyle, side, s.y, lines) + 1
+	}
+	s.table(g)
+}
+
 // table prints g into the flow.
 func (s *sheet) table(g *grid) {
 	if len(g.rows) == 0 {

@@ -3,6 +3,7 @@ package pdfout
 import (
 	"encoding/xml"
 	"fmt"
+	"maps"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -49,7 +50,9 @@ const glyphHeight = 1.117
 
 func TestLayout(t *testing.T) {
 	words := 0
-	for name, r := range everything(t) {
+	all := everything(t)
+	maps.Copy(all, jobs(t))
+	for name, r := range all {
 		t.Run(name, func(t *testing.T) {
 			file, _ := drawn(t, r)
 			pages := pagesOf(t, file)
@@ -71,7 +74,7 @@ func TestLayout(t *testing.T) {
 			}
 		})
 	}
-	if words < 20000 {
+	if words < 100000 {
 		t.Errorf("only %d words were looked at", words)
 	}
 }

@@ -2,7 +2,6 @@ package pdfout
 
 import (
 	"slices"
-	"strings"
 
 	"reconcile/internal/record"
 )
@@ -13,7 +12,6 @@ func (s *sheet) next(r *record.Record) {
 	if len(sentences) == 0 {
 		return
 	}
-	s.heading("What next", 15)
 	g := newGrid(column{"", 6, true}, column{"", 172, false})
 	if slices.ContainsFunc(r.Advice, func(a record.Advice) bool { return a.UThen != nil }) {
 		g = newGrid(column{"", 6, true}, column{"", 128, false}, column{"U now, kg", 22, true}, column{"U then, kg", 22, true})
@@ -27,7 +25,7 @@ func (s *sheet) next(r *record.Record) {
 		}
 		g.add([]string{count(i + 1), text, now, then}[:len(g.columns)]...)
 	}
-	s.table(g)
+	s.section("What next", "", g)
 }
 
 func expandedOr(u *float64) string {
@@ -40,44 +38,20 @@ func expandedOr(u *float64) string {
 // headroom prints how much more fits where, and how evenly the wheels stand.
 func (s *sheet) headroom(r *record.Record) {
 	if len(r.Headroom) > 0 {
-		s.heading("Room left, by place", 15)
 		g := newGrid(column{"place", 54, false}, column{"fits, kg", 24, true}, column{"until this rating is reached", 64, false}, column{"state", 36, false})
 		for _, h := range r.Headroom {
 			g.add(h.Place, record.Kg(h.Kg), r.CheckLabel(record.Check{Rating: h.Rating, On: h.On}), orNone(r.StateWord(h.State)))
 		}
-		s.table(g)
+		s.section("Room left, by place", "", g)
 	}
 	if len(r.Imbalance) == 0 {
 		return
 	}
-	s.heading("Left less right, or one axle less the next", 15)
 	g := newGrid(column{"where", 120, false}, column{"difference ± U, kg", 58, true})
 	for _, i := range r.Imbalance {
-		g.add(imbalanceLabel(r, i.Support), record.KgU(i.Kg, i.UKg))
+		g.add(r.ImbalanceLabel(i.Support), record.KgU(i.Kg, i.UKg))
 	}
-	s.table(g)
-}
-
-// imbalanceLabel says "coupled_slack.trailer 1 left-right" in words: the
-// support, the axle where it is one of several, and what is taken off what.
-func imbalanceLabel(r *record.Record, support string) string {
-	words := strings.Fields(support)
-	if len(words) == 0 {
-		return none
-	}
-	parts := []string{r.QuantityLabel(words[0])}
-	for _, w := range words[1:] {
-		first, second, two := strings.Cut(w, "-")
-		switch {
-		case w == "left-right":
-			parts = append(parts, "left less right")
-		case two:
-			parts = append(parts, "axle "+first+" less axle "+second)
-		default:
-			parts = append(parts, "axle "+w)
-		}
-	}
-	return strings.Join(parts, ", ")
+	s.section("Left less right, or one axle less the next", "", g)
 }
 
 // plan prints what to move and what to leave behind, where anything is.
@@ -87,7 +61,7 @@ func (s *sheet) plan(r *record.Record) {
 		return // none was asked for, or none is needed
 	}
 	s.heading("Plan: what to move or leave behind", 20)
-	s.para(plainText, side, s.wide(), planText(p))
+	s.para(plainText, side, s.wide(), p.Summary())
 	s.gap(1)
 	g := newGrid(column{"load", 66, false}, column{"from", 44, false}, column{"to", 44, false}, column{"kg", 24, true})
 	for _, m := range p.Moves {
@@ -107,18 +81,6 @@ func (s *sheet) plan(r *record.Record) {
 		}
 		s.table(b)
 	}
-}
-
-// planText says whether there is a plan, and how good it is known to be.
-func planText(p *record.Plan) string {
-	if !p.Found {
-		return "No plan meets every limit."
-	}
-	text := "Left behind " + p.LeftKg + " kg, moved " + p.MovedKg + " kg, loads touched " + count(p.Touched) + ". "
-	if p.Proved {
-		return text + "Proved: no plan leaves less behind, nor moves less."
-	}
-	return text + "Not proved to be the least."
 }
 
 // beforeAfter prints the deciding loads before and after the plan.

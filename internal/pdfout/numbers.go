@@ -47,19 +47,6 @@ func signed(v *float64) string {
 	return record.Kg(*v)
 }
 
-// probability prints p so that a small one is not read as none.
-func probability(p *float64) string {
-	switch {
-	case p == nil:
-		return none
-	case *p < 0.001:
-		return "< 0.001"
-	case *p > 0.999:
-		return "> 0.999"
-	}
-	return rounded(*p, 3)
-}
-
 // ratio prints a plain number with two decimals.
 func ratio(v *float64) string {
 	if v == nil {

@@ -11,10 +11,6 @@ func (s *sheet) readings(r *record.Record) {
 	if len(r.Readings) == 0 {
 		return
 	}
-	s.heading("Readings as entered, and what they became", 35)
-	s.para(noteStyle, side, s.wide(), "Reconciled: what a scale without error would have shown. Correction: reconciled less entered. Residual: what is left unexplained after the scale's own common error. "+
-		"Doubt: the residual in its own standard deviations; above 3.29 the reading is suspect; below it the smallest mistake that would show; untested: nothing cross-checks it. e: scale interval.")
-	s.gap(1)
 	g := newGrid(column{"line", 8, true}, column{"ticket", 14, false}, column{"time, scale, site", 33, false}, column{"how it stood, on the deck", 29, false},
 		column{"entered", 19, true}, column{"how weighed", 19, false}, column{"correction, kg", 18, true}, column{"reconciled, kg", 18, true},
 		column{"residual, kg", 15, true}, column{"doubt", 16, true})
@@ -22,7 +18,7 @@ func (s *sheet) readings(r *record.Record) {
 	for _, v := range r.Readings {
 		g.rows = append(g.rows, readingRow(r, v))
 	}
-	s.table(g)
+	s.section("Readings as entered, and what they became", record.ReadingsRemark, g)
 }
 
 func readingRow(r *record.Record, v record.Reading) row {
@@ -35,7 +31,7 @@ func readingRow(r *record.Record, v record.Reading) row {
 	}
 	return row{
 		cells: []cell{{count(v.Line)}, {v.Ticket}, paragraphs(v.WeighedAt, joined(", ", v.Scale, v.Site)), paragraphs(standing(r, v), joined(" ", deck(v), columnOf(v)), aboard(v)),
-			entered, {howWeighed(v)}, {signed(v.CorrectionKg)}, {kgOr(v.ReconciledKg)}, {kgOr(v.ResidualKg)}, doubt(v)},
+			entered, {v.HowWeighed()}, {signed(v.CorrectionKg)}, {kgOr(v.ReconciledKg)}, {kgOr(v.ResidualKg)}, doubt(v)},
 		bold:  v.Suspect,
 		notes: readingNotes(r, v),
 	}
@@ -80,18 +76,6 @@ func aboard(v record.Reading) string {
 		return ""
 	}
 	return count(*v.People) + " aboard"
-}
-
-// howWeighed says whether the figure was weighed at once, or added up by
-// somebody, or kept out.
-func howWeighed(v record.Reading) string {
-	switch v.Use {
-	case "calculated":
-		return "added, not weighed"
-	case "no":
-		return "weighed, not used"
-	}
-	return "weighed at once"
 }
 
 // doubt is the standardised residual and the smallest mistake that would show.
@@ -143,7 +127,6 @@ func (s *sheet) scales(r *record.Record) {
 	if len(r.Scales) == 0 {
 		return
 	}
-	s.heading("Scales", 25)
 	g := newGrid(column{"scale", 22, false}, column{"site, operator", 44, false}, column{"class", 12, false}, column{"interval", 16, true}, column{"max", 18, true},
 		column{"deck", 20, false}, column{"certificate, verified", 40, false}, column{"stated uncertainty", 26, false})
 	for _, c := range r.Scales {
@@ -151,7 +134,7 @@ func (s *sheet) scales(r *record.Record) {
 		g.rows = append(g.rows, row{cells: []cell{{c.Scale}, paragraphs(c.Site, c.Operator), {c.Class}, {joined(" ", c.Interval, unitOf(c.Interval, c.Unit))}, {joined(" ", c.Max, unitOf(c.Max, c.Unit))},
 			{c.Deck}, paragraphs(labelled("certificate ", c.Certificate), labelled("verified ", joined(", ", c.VerifiedOn, age(r, c))), labelled("copy ", c.Copy)), {stated}}})
 	}
-	s.table(g)
+	s.section("Scales", "", g)
 }
 
 func unitOf(figure, unit string) string {

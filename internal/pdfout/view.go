@@ -304,6 +304,7 @@ func apart(at, wide []float64, from, to float64) []float64 {
 // line, or all of them below the line where one has no room.
 func (v view) dimensions(l record.Lengths) {
 	if l.Wheelbase == nil && l.RearAxleToCoupling == nil && l.CouplingToTrailerAxle == nil {
+		v.y += 1.5
 		return
 	}
 	t := style{small, false, black}
