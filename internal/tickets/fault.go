@@ -47,6 +47,18 @@ func (s *sink) add(f Fault) {
 	}
 }
 
+// widen makes faults of lines that hold for every job stop all jobs. The shape
+// of a line is checked before it is known whether the folder has jobs.
+func (s *sink) widen() {
+	for i, f := range s.list {
+		if f.Job == "" && !f.All {
+			delete(s.seen, f)
+			f.All = true
+			s.seen[f], s.list[i], s.all = true, f, true
+		}
+	}
+}
+
 // sorted gives the faults by form, line and column; of faults at one place
 // those found first come first.
 func (s *sink) sorted() []Fault {

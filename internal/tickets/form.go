@@ -43,6 +43,7 @@ type form struct {
 	broken  bool // not all of it could be read: what it does not name is not asked of it
 	faults  *sink
 	partial bool // the folder has jobs: a fault of a line without job stops all
+	sign    byte // the first decimal sign of the form, where src is a part of it
 }
 
 // number is the line number in the original form.
@@ -67,7 +68,7 @@ func (f *form) placeOf(offset int) place {
 // readForm takes a form apart. Every fault of the file, its header and the
 // shape of its lines goes to the sink; what could be read is returned.
 func readForm(in Form, sp *spec, faults *sink) *form {
-	f := &form{spec: sp, faults: faults, byJob: map[string][]*record{}, index: map[string]int{}, first: 1, last: 1}
+	f := &form{spec: sp, faults: faults, sign: in.sign, byJob: map[string][]*record{}, index: map[string]int{}, first: 1, last: 1}
 	src, bad := readSource(in.Bytes)
 	f.src = src
 	if bad != nil {
@@ -261,8 +262,10 @@ func (f *form) endOf(line int) place {
 	return place{int32(line), int32(1 + utf8.RuneCountInString(text))}
 }
 
-// keep checks the shape of a line and files it under its job.
+// keep files a line under its job and checks its shape: a faulty line stops
+// its own job.
 func (f *form) keep(r *record) {
+	f.file(r)
 	if c := r.cell(0); len(c.text) > 1 && c.text[0] == '#' && c.text[1] >= '0' && c.text[1] <= '9' {
 		c.refuse("cell "+quote(c.text)+" begins a line with #", "a number without #, or a comment with a space behind it", "write "+c.text[1:])
 	}
@@ -283,12 +286,11 @@ func (f *form) keep(r *record) {
 		r.places = r.places[:n]
 	}
 	f.records = append(f.records, r)
-	f.file(r)
 }
 
 // file puts a record under its job.
 func (f *form) file(r *record) {
-	if i, ok := f.index["job"]; ok {
+	if i, ok := f.index["job"]; ok && i < len(r.cells) {
 		r.job = r.cells[i]
 	}
 	if r.job == "" {

@@ -360,6 +360,7 @@ type Form struct {
 	Name  string // tickets.csv …
 	Bytes []byte
 	Lines []int
+	sign  byte // the first decimal sign of the whole form, where Bytes is a part of it
 }
 
 // Options are what the command line adds to the forms.

@@ -83,15 +83,24 @@ func (r *reader) checkJobNames() {
 		for _, job := range f.jobs {
 			c := f.firstCell(job)
 			c.jobName()
-			key := strings.ToLower(norm.NFC.String(job))
+			key := foldJob(job)
 			if before, ok := folded[key]; ok && before != job {
-				c.refuse(fmt.Sprintf("%s equals job %s but for case", c.shown(), quote(before)), "one spelling a job", "")
-				r.sink.stopped[before] = true
+				r.refuseCase(c, before)
 			} else {
 				folded[key] = job
 			}
 		}
 	}
+}
+
+// foldJob is a job's name as a file system that knows no case compares it.
+func foldJob(job string) string { return strings.ToLower(norm.NFC.String(job)) }
+
+// refuseCase refuses a job whose name equals that of one before but for case,
+// and stops both.
+func (r *reader) refuseCase(c cell, before string) {
+	c.refuse(fmt.Sprintf("%s equals job %s but for case", c.shown(), quote(before)), "one spelling a job", "")
+	r.sink.stopped[before] = true
 }
 
 // jobName refuses what cannot name a file everywhere.
@@ -109,6 +118,11 @@ func (c cell) jobName() {
 	}
 }
 
+// refuseStranger refuses a job that tickets.csv does not have.
+func (r *reader) refuseStranger(c cell) {
+	c.refuse(c.shown()+" is not a job of tickets.csv", "a job that has tickets", r.nearestHint("job", c.text, r.order))
+}
+
 // checkStrangers refuses jobs that tickets.csv does not have.
 func (r *reader) checkStrangers() {
 	known := r.forms["tickets.csv"].byJob
@@ -119,8 +133,7 @@ func (r *reader) checkStrangers() {
 		}
 		for _, job := range f.jobs {
 			if known[job] == nil {
-				c := f.firstCell(job)
-				c.refuse(c.shown()+" is not a job of tickets.csv", "a job that has tickets", r.nearestHint("job", job, r.order))
+				r.refuseStranger(f.firstCell(job))
 			}
 		}
 	}

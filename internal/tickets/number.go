@@ -139,7 +139,7 @@ func (f *form) checkSigns() {
 			columns = append(columns, i)
 		}
 	}
-	first := byte(0)
+	first := f.sign
 	for _, r := range f.records {
 		for _, i := range columns {
 			at := strings.IndexAny(r.cells[i], ".,")

@@ -80,6 +80,9 @@ func (r *reader) take(forms []Form) {
 			r.hasJobs = r.hasJobs || len(f.jobs) > 0
 		}
 	}
+	if r.hasJobs {
+		r.sink.widen()
+	}
 	for _, s := range specs {
 		if f := r.forms[s.name]; f != nil {
 			f.partial = r.hasJobs
@@ -183,6 +186,12 @@ func (r *reader) checkSet() {
 			}
 		}
 	}
+	r.refuseSet(sets)
+}
+
+// refuseSet refuses the set asked for where it is not among those named.
+func (r *reader) refuseSet(sets []string) {
+	want := r.options.Set
 	if slices.Contains(sets, want) {
 		return
 	}
