@@ -259,13 +259,21 @@ func (s *sheet) missing(r *record.Record) {
 		declared = append(declared, d.Load+" "+record.KgText(d.AwayKg)+" kg")
 	}
 	declared = append(declared, r.DeclaredTotals()...)
+	var none []string
 	for _, l := range [][2]string{
 		{"not weighed", strings.Join(r.NotWeighed(), "; ")},
 		{"not given", strings.Join(given, "; ")},
-		{"declared, not weighed", strings.Join(declared, "; ")},
+		{"only declared", strings.Join(declared, "; ")},
 	} {
+		if l[1] == "" {
+			none = append(none, l[0])
+		}
 		s.labelledLine(l[0], l[1])
 	}
+	if len(none) > 0 {
+		s.labelledLine("nothing", strings.Join(none, "; "))
+	}
+	s.labelledLine("hitch", r.HitchNote())
 	for _, c := range r.Cautions {
 		s.labelledLine("caution", c.Text)
 	}

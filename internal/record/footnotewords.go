@@ -32,6 +32,9 @@ var footnoteWords = map[string]struct{ Head, Tail, Form string }{
 	"equal_share":          {"the wheels of an axle were not weighed apart", "; each tyre is taken to carry an equal share, give or take 10 %", "ratings.csv"},
 }
 
+// saidAlready are the codes whose sentence needs no detail.
+var saidAlready = map[string]bool{"interval_assumed": true, "nose_off_deck": true}
+
 // FootnoteCodes gives every footnote code, sorted.
 func FootnoteCodes() []string {
 	codes := make([]string, 0, len(footnoteWords))
@@ -53,8 +56,10 @@ func FootnoteText(code string, _ int, detail string, r *Record) string {
 	if code == "strained" {
 		words.Tail = "; " + r.strainText()
 	}
-	if detail != "" {
+	if detail != "" && !saidAlready[code] {
 		detail = " (" + detail + ")"
+	} else {
+		detail = ""
 	}
 	put := strings.NewReplacer("[interval]", labels.Interval(r.Options.Region)).Replace
 	return put(words.Head) + detail + put(words.Tail)
@@ -118,4 +123,15 @@ func Runs(numbers []int) string {
 		parts, i = append(parts, part), j+1
 	}
 	return strings.Join(parts, ", ")
+}
+
+// HitchNote is the footnote on how the outfit travels, where the form does not
+// say: it bears on what decides, so page 1 has it too. Blank where it is said.
+func (r *Record) HitchNote() string {
+	for _, f := range r.Footnotes {
+		if f.Code == "no_hitch_stated" || f.Code == "travels_assumed" {
+			return f.Text
+		}
+	}
+	return ""
 }

@@ -179,7 +179,8 @@ const (
 )
 
 // looksCalculated says whether a used reading is the sum or the difference of
-// other lines of its ticket. Columns named like a support are one line; there,
+// other lines of its ticket that somebody weighed: a net that is entered as
+// calculated makes no gross and no tare of it look so. Columns named like a support are one line; there,
 // as on a long ticket, the parts of its deck are added.
 func looksCalculated(r *Reading, ticket []*Reading) bool {
 	others := figuresBut(r, ticket)
@@ -201,7 +202,7 @@ func looksCalculated(r *Reading, ticket []*Reading) bool {
 func isSumOfParts(r *Reading, ticket []*Reading) bool {
 	sum, n := decimal.Zero, 0
 	for _, o := range ticket[:min(len(ticket), mostFigures)] {
-		if o != r && o.Setup == r.Setup && o.Hitch == r.Hitch && o.inside(r) && !r.inside(o) {
+		if o != r && o.Use != UseCalculated && o.Setup == r.Setup && o.Hitch == r.Hitch && o.inside(r) && !r.inside(o) {
 			sum, n = sum.Add(o.Kg), n+1
 		}
 	}
@@ -242,7 +243,8 @@ func addsUp(r *Reading, ticket []*Reading) bool {
 func figuresBut(r *Reading, ticket []*Reading) []decimal.Decimal {
 	var others []decimal.Decimal
 	for _, o := range ticket[:min(len(ticket), mostFigures)] {
-		if o != r && (o.Column == "" || r.Use == UseCalculated) {
+		weighed := o.Column == "" && o.Use != UseCalculated
+		if o != r && (weighed || r.Use == UseCalculated) {
 			others = append(others, o.Kg)
 		}
 	}

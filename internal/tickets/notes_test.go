@@ -64,7 +64,8 @@ func TestNotes(t *testing.T) {
 			"looks_calculated 2 reading 1260\nlooks_calculated 3 reading 1500\nlooks_calculated 4 reading 2760"},
 		{"a total of another ticket", form("1,2026-03-14 09:20,vehicle_alone,front,1260,20,2,,,", "1,2026-03-14 09:25,vehicle_alone,rear,1500,20,2,,,", "2,2026-03-14 09:30,vehicle_alone,vehicle,2760,20,2,,,"), ""},
 		{"a total in a column", "-- tickets.csv --\nticket,weighed_at,setup,front,rear,vehicle,interval,people\n1,2026-03-14 09:20,vehicle_alone,1260,1500,2760,20,2\n" + plain, "looks_calculated 2 vehicle 2760"},
-		{"a net that adds up", form("1,2026-03-14 09:20,vehicle_alone,vehicle,3240,20,2,,,", "1,2026-03-14 09:20,vehicle_alone,,2000,,,,calculated,", "1,2026-03-14 09:20,vehicle_alone,,1240,,,,calculated,"), "looks_calculated 2 reading 3240"},
+		{"a net that adds up", form("1,2026-03-14 09:20,vehicle_alone,vehicle,3240,20,2,,,", "1,2026-03-14 09:20,vehicle_alone,,2000,,,,calculated,", "1,2026-03-14 09:20,vehicle_alone,,1240,,,,calculated,"), ""},
+		{"a gross of a tare and a net, all said to be weighed", form("1,2026-03-14 09:20,vehicle_alone,vehicle,3240,20,2,,,", "1,2026-03-14 09:20,vehicle_alone,front,2000,20,2,,,", "1,2026-03-14 09:20,vehicle_alone,rear,1240,20,2,,,"), "looks_calculated 2 reading 3240\nlooks_calculated 3 reading 2000\nlooks_calculated 4 reading 1240"},
 		{"a net that does not", form("1,2026-03-14 09:20,vehicle_alone,vehicle,3240,20,2,,,", "1,2026-03-14 09:20,vehicle_alone,front,1500,20,2,,,", "1,2026-03-14 09:20,vehicle_alone,,1700,20,,,calculated,"), "does_not_add_up 4 reading 1700"},
 		{"a net to one interval", form("1,2026-03-14 09:20,vehicle_alone,vehicle,3240,20,2,,,", "1,2026-03-14 09:20,vehicle_alone,front,1500,20,2,,,", "1,2026-03-14 09:20,vehicle_alone,,1720,20,,,calculated,"), ""},
 	}

@@ -253,6 +253,21 @@ func (j *jobReader) fit(e *ratingEntry) {
 		f := e.row.Fitted
 		f.refuseFor(j.job.Name, fmt.Sprintf("%s may be dual tyres or more axles", f.shown()), t.Group.axlesColumn()+" in outfit.csv", "fill in "+t.Group.axlesColumn())
 	}
+	j.fitDual(e, t, single, n)
+}
+
+// fitDual refuses dual tyres under a load index for single ones: a tyre beside
+// another carries less than the index says.
+func (j *jobReader) fitDual(e *ratingEntry, t Term, single, axles int) {
+	if t.Axle > 0 {
+		axles = 1
+	}
+	if axles == 0 || e.Index == nil || e.Index.HasDual || e.Fitted != 2*single*axles {
+		return
+	}
+	v := e.row.Value
+	v.refuseFor(j.job.Name, fmt.Sprintf("load index %s is for single tyres, and these are dual", v.shown()),
+		"both indices, like 121/118", "the second index stands behind the first on the sidewall")
 }
 
 // checkTowing refuses towing lines whose meaning is open: without a region, or
