@@ -8,6 +8,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"reconcile/internal/limits"
 	"reconcile/internal/tickets"
 )
 
@@ -206,5 +207,17 @@ func TestVisitIsTheSameAgain(t *testing.T) {
 	a, b := planOf(t, toVisit(t, nil)), planOf(t, toVisit(t, nil))
 	if x, y := fmt.Sprint(spellDrives(a.Drives), spellDrives(a.CrossChecks), a.Mind), fmt.Sprint(spellDrives(b.Drives), spellDrives(b.CrossChecks), b.Mind); x != y {
 		t.Errorf("%s\n%s", x, y)
+	}
+}
+
+// Supposed figures that seem strained say nothing: U is without the scaling.
+func TestWorthIsUnscaled(t *testing.T) {
+	effect := 50.0
+	c := &limits.Check{LimitKg: decimal.NewNullDecimal(decimal.NewFromInt(1000)), Found: &limits.Found{U: 15}, Checked: true, MistakeKg: &effect}
+	var w worth
+	w.add(c, c, 1.5)
+	w.add(c, nil, 1)
+	if w.determined != 1 || w.checked != 1 || math.Abs(w.checks[0].U-20) > 1e-12 || math.Abs(w.left-0.02) > 1e-12 || w.checks[1].Determined {
+		t.Errorf("%+v (want U = 2·15/1.5 of a limit of 1000)", w)
 	}
 }

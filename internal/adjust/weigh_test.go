@@ -184,6 +184,69 @@ func TestNoAdvice(t *testing.T) {
 	}
 }
 
+// Which verdict a margin has under another U (by definition of the verdicts).
+func TestVerdictAt(t *testing.T) {
+	for _, c := range []struct {
+		margin, expanded float64
+		want             limits.Verdict
+	}{{20, 20, limits.Within}, {19.9, 20, limits.Unsettled}, {-20, 20, limits.Unsettled}, {-20.1, 20, limits.Over}} {
+		if got := verdictAt(c.margin, c.expanded); got != c.want {
+			t.Errorf("margin %g, U %g: %s (want %s)", c.margin, c.expanded, got, c.want)
+		}
+	}
+}
+
+// What is not weighed or unsettled comes before what is not cross-checked,
+// then more before fewer, then the least U.
+func TestMerit(t *testing.T) {
+	check := func() limits.Check {
+		return limits.Check{LimitKg: decimal.NewNullDecimal(decimal.NewFromInt(1000))}
+	}
+	serve := func(need Need, then float64, solved bool) Served {
+		return Served{Check: check(), Need: need, Then: then, Solved: solved}
+	}
+	a := &adviser{needs: []need{{need: ToDetermine}, {need: ToCrossCheck}, {need: ToCrossCheck}, {need: ToSettle, served: true}}}
+	a.tried = []trial{
+		{serves: []Served{serve(ToDetermine, 0, false), serve(ToCrossCheck, 5, true), serve(ToCrossCheck, 5, true), serve(ToSettle, 1, true)}},
+		{serves: []Served{serve(ToDetermine, 40, true), serve(ToCrossCheck, 5, false), serve(ToCrossCheck, 5, false), serve(ToSettle, 1, true)}},
+		{serves: []Served{serve(ToDetermine, 30, true), serve(ToCrossCheck, 5, false), serve(ToCrossCheck, 5, false), serve(ToSettle, 1, true)}},
+	}
+	if got := a.best(); got != 2 {
+		t.Errorf("trial %d (want 2: what is not weighed first, of two such the least U)", got)
+	}
+	if w := a.take(2); len(w.Serves) != 1 || !a.needs[0].served || a.needs[1].served {
+		t.Errorf("%+v, needs %+v", w.Serves, a.needs)
+	}
+	if got := a.best(); got != 0 {
+		t.Errorf("then trial %d (want 0)", got)
+	}
+	a.take(0)
+	if got := a.best(); got != -1 {
+		t.Errorf("then trial %d (want none)", got)
+	}
+}
+
+// A reading that leaves more than 95 % of U is not worth the drive.
+func TestReduce(t *testing.T) {
+	a := &adviser{needs: []need{{need: ToSettle}}, tried: []trial{{serves: []Served{{Now: 40, Then: 38.5}}}, {serves: []Served{{Now: 40, Then: 0}}}}}
+	if w := a.reduce(0); w != nil {
+		t.Errorf("%+v", w)
+	}
+	a.tried = append(a.tried, trial{serves: []Served{{Now: 40, Then: 37.9}}}, trial{serves: []Served{{Now: 40, Then: 30}}})
+	if w := a.reduce(0); len(w) != 1 || w[0].Serves[0].Then != 30 {
+		t.Errorf("%+v (want the one that leaves 30)", w)
+	}
+}
+
+// Readings that cannot be told apart stand apart from nothing.
+func TestTold(t *testing.T) {
+	s, _ := weighed(t, "planetarium-conflict", nil)
+	set := doubtfulReadings(s)
+	if apart, _ := told(s, set); len(set) != 2 || len(apart) != 0 {
+		t.Errorf("%v of %v stand apart", apart, set)
+	}
+}
+
 func BenchmarkNext(b *testing.B) {
 	s, f := weighed(b, "three-tickets", nil)
 	b.ReportAllocs()

@@ -6,6 +6,8 @@ import (
 	"slices"
 	"testing"
 
+	"github.com/shopspring/decimal"
+
 	"reconcile/internal/tickets"
 )
 
@@ -110,5 +112,88 @@ func TestGaugeDetermines(t *testing.T) {
 	_, u, ok := then.Download().Number()
 	if !ok || math.Abs(u-want) > 0.05 {
 		t.Errorf("download determined %v, u %g (want about %g)", ok, u, want)
+	}
+}
+
+// The figure expected is what the loads solved put on the deck, rounded to the
+// interval: the fixture's trailer axles, coupled, are 2,430 kg, with e = 50 2,450.
+func TestPredict(t *testing.T) {
+	s := mustSolve(t, fixture())
+	r := weigh(tickets.Coupled, tickets.Slack, 0, "trailer")
+	r.IntervalKg = decimal.NewFromInt(50)
+	if got := s.Predict(r).Kg; got.IntPart() != 2450 {
+		t.Errorf("trailer axles %s (want 2450)", got)
+	}
+	if got := s.Predict(weigh(tickets.Coupled, tickets.Slack, 2500, "vehicle")).Kg; got.IntPart() != 2500 {
+		t.Errorf("a reading with a figure became %s", got)
+	}
+	none := mustSolve(t, jobOf())
+	if got := none.Predict(weigh(tickets.Coupled, tickets.Tensioned, 0, "rear", "trailer")).Kg; got.IntPart() != 3440 {
+		t.Errorf("supposed rear and trailer %s (want 1425 + 2020, to 20 kg)", got)
+	}
+}
+
+// One deck of each kind that was used, each with an interval; a hitch that is
+// tensioned on the road is weighed so too, and slack.
+func TestDecksAtHand(t *testing.T) {
+	job := fixture()
+	job.Scales = append(job.Scales, tickets.Scale{Name: "second", Deck: tickets.DeckSingle, Class: tickets.ClassIII},
+		tickets.Scale{Name: "pads", Deck: tickets.DeckPads, Class: tickets.ClassIIII}, tickets.Scale{Name: "unused", Deck: tickets.DeckMulti})
+	job.Readings[1].Scale, job.Readings[2].Scale = "second", "pads"
+	job.Outfit.Travels = tickets.TravelsTensioned
+	s := mustSolve(t, job)
+	var names []string
+	tensioned := 0
+	for _, d := range s.decksAtHand() {
+		names = append(names, d.Name)
+		if !d.IntervalKg.Valid {
+			t.Errorf("%q has no interval", d.Name)
+		}
+	}
+	for _, c := range s.Candidates() {
+		if c.Reading.Hitch == tickets.Tensioned {
+			tensioned++
+		}
+		if !c.Reading.IntervalKg.IsPositive() {
+			t.Errorf("%s %s has no interval", c.Reading.Setup, c.Reading.OnDeck)
+		}
+	}
+	if !slices.Equal(names, []string{"", "pads"}) || tensioned != 2*6 {
+		t.Errorf("decks %q, %d tensioned (want the first single and the pads, 12)", names, tensioned)
+	}
+}
+
+// Axles of a group that has several are candidates of their own.
+func TestCandidateAxles(t *testing.T) {
+	job := fixture()
+	job.Outfit.TrailerAxles = 2
+	var names []string
+	for _, c := range mustSolve(t, job).Candidates() {
+		if c.Reading.Terms[0].Axle > 0 {
+			names = append(names, string(c.Reading.Setup)+" "+c.Reading.OnDeck)
+		}
+	}
+	want := []string{"trailer_alone trailer.1", "trailer_alone trailer.2", "coupled trailer.1", "coupled trailer.2"}
+	if !slices.Equal(names, want) {
+		t.Errorf("%q (want %q)", names, want)
+	}
+}
+
+func TestAlike(t *testing.T) {
+	s := mustSolve(t, towing())
+	if r, ok := s.Alike(5, 7); !ok || math.Abs(r) < 0.999999 {
+		t.Errorf("front and trailer: %g, %v (equal constraint columns)", r, ok)
+	}
+	if r, ok := s.Alike(0, 7); !ok || math.Abs(r) > 0.99 {
+		t.Errorf("vehicle alone and trailer: %g, %v", r, ok)
+	}
+	if _, ok := s.Alike(0, 99); ok {
+		t.Error("a reading that is not there is tested")
+	}
+	if o, ok := s.Observed(7); !ok || o.Index != 7 || math.Abs(o.U-10) > 1e-6 {
+		t.Errorf("reading 8: %+v, %v (u is 10 kg)", o, ok)
+	}
+	if _, ok := s.Observed(99); ok {
+		t.Error("a reading that is not there was observed")
 	}
 }
