@@ -13,9 +13,12 @@ import (
 	"reconcile/internal/limits"
 )
 
-// noise is by how much a limit may be exceeded by arithmetic alone, in the
-// check's unit: a milligram. A load of 2,760 kg less one of 60 kg meets 2,700 kg.
-const noise = 1e-6
+// resolution is by how much, in kilograms, a limit may be exceeded when a plan
+// is derived anew: 10 g, as far as the loads of a job are settled at all. The
+// moment ties weigh a little differently once the download has changed, which
+// shifts loads that nothing was moved on by some grams; and a load of 2,760 kg
+// less one of 60 kg meets 2,700 kg but for the last bit of the arithmetic.
+const resolution = 0.01
 
 // moves writes the parts of a search out, the greatest effect first.
 func (p *planner) moves(parts []search.Part) []Move {
@@ -89,11 +92,10 @@ func (p *planner) holdAgain(after *limits.Findings) []float64 {
 			continue
 		}
 		held := Held{now, now.Verdict}
-		over := excess(now, p.coverage())
-		if over <= noise {
+		if over := excess(now, p.coverage()) * p.bounds[i].unit; over <= resolution {
 			held.Verdict = limits.Within
 		} else {
-			short[i] = over * p.bounds[i].unit
+			short[i] = over
 		}
 		p.plan.After = append(p.plan.After, held)
 	}

@@ -20,6 +20,7 @@ type world struct {
 	load       map[derive.State]*derive.Shares
 	mass       map[string]float64
 	gain       float64
+	away       string // a load that was not aboard in some readings
 	job        *tickets.Job
 	tensioned  bool
 }
@@ -46,7 +47,11 @@ func drawWorld(kind worldKind, seed uint64) *world {
 	w.drawOutfit()
 	w.drawPlaces()
 	w.drawLoads(kind)
+	if w.rng.IntN(3) == 0 {
+		w.away = w.job.Loads[w.rng.IntN(len(w.job.Loads))].Name
+	}
 	w.job.Readings = w.weighAll(w.load)
+	w.away = ""
 	w.rate(kind)
 	return w
 }
@@ -178,15 +183,33 @@ func (w *world) weighAll(load map[derive.State]*derive.Shares) []tickets.Reading
 // where not all of the outfit stood on the deck.
 func (w *world) weigh(setup tickets.Setup, h tickets.Hitch, kg float64, whole bool, on ...tickets.Group) tickets.Reading {
 	const e = 20.0
+	without := w.aboardNot(setup, h, on, &kg)
 	shown := kg*(1+w.gain) + w.rectangular(derive.MPE(tickets.ClassIII, decimal.NewFromFloat(kg), decimal.NewFromFloat(e))) + w.rectangular(e/4)
 	if !whole {
 		shown += w.normal(10)
 	}
-	r := tickets.Reading{Setup: setup, Hitch: h, Use: tickets.UseYes, IntervalKg: decimal.NewFromInt(e), Kg: decimal.NewFromFloat(e * math.Round(shown/e))}
+	r := tickets.Reading{Setup: setup, Hitch: h, Use: tickets.UseYes, IntervalKg: decimal.NewFromInt(e), Kg: decimal.NewFromFloat(e * math.Round(shown/e)), Without: without}
 	for _, g := range on {
 		r.Terms = append(r.Terms, tickets.Term{Group: g})
 	}
 	return r
+}
+
+// aboardNot takes a load that was away off a reading, in half of them.
+func (w *world) aboardNot(setup tickets.Setup, h tickets.Hitch, on []tickets.Group, kg *float64) []string {
+	l := w.job.Load(w.away)
+	if l == nil || w.rng.IntN(2) == 0 || setup == tickets.VehicleAlone && l.On == tickets.OnTrailer || setup == tickets.TrailerAlone && l.On == tickets.OnVehicle {
+		return nil
+	}
+	state := map[tickets.Setup]derive.State{tickets.VehicleAlone: derive.VehicleAlone, tickets.TrailerAlone: derive.TrailerAlone, tickets.Coupled: derive.CoupledSlack}[setup]
+	if h == tickets.Tensioned {
+		state = derive.CoupledTensioned
+	}
+	sh := w.share(l.Place, state)
+	for _, g := range on {
+		*kg -= w.mass[l.Name] * map[tickets.Group]float64{tickets.Front: sh.Front, tickets.Rear: sh.Rear, tickets.Trailer: sh.Trailer, tickets.Nose: sh.Nose}[g]
+	}
+	return []string{l.Name}
 }
 
 // truly is the load that a rating of these tests truly limits.
