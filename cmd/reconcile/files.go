@@ -13,16 +13,13 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// largestForm is the size a form may have; a spreadsheet of readings is far smaller.
-const largestForm = 1 << 30
-
 // formNames are the forms a folder may hold.
 var formNames = []string{"tickets.csv", "ratings.csv", "outfit.csv", "scales.csv", "loads.csv", "places.csv", "issuer.csv"}
 
 // openFolder reads the forms of a folder. Copies are read when they are needed.
 func openFolder(dir string) (flow.Folder, error) {
 	f := flow.Folder{HasFile: func(name string) bool { return hasFile(dir, name) },
-		ReadFile: func(name string) ([]byte, error) { return os.ReadFile(filepath.Join(dir, name)) }}
+		ReadFile: func(name string) ([]byte, error) { return readFile("copy", filepath.Join(dir, name), largestCopy) }}
 	info, err := os.Stat(dir)
 	if err != nil {
 		return f, fmt.Errorf("folder %q: %w", dir, cause(err))
@@ -43,21 +40,17 @@ func openFolder(dir string) (flow.Folder, error) {
 	return f, nil
 }
 
+// readForm reads one form, which has to be a plain file: a pipe would be
+// waited for without end.
 func readForm(path string) ([]byte, error) {
 	info, err := os.Stat(path)
 	switch {
 	case err != nil:
-		return nil, err
-	case info.IsDir():
-		return nil, fmt.Errorf("%q is a folder (want a form)", path)
-	case info.Size() > largestForm:
-		return nil, fmt.Errorf("%q has %d bytes (want at most %d)", path, info.Size(), largestForm)
-	}
-	b, err := os.ReadFile(path)
-	if err != nil {
 		return nil, fmt.Errorf("form %q: %w", path, cause(err))
+	case !info.Mode().IsRegular():
+		return nil, fmt.Errorf("form %q: it is not a plain file", path)
 	}
-	return b, nil
+	return readFile("form", path, largestForm)
 }
 
 // hasFile says whether a plain file of that name stands in the folder itself.
@@ -83,44 +76,115 @@ func partOf(path string) string {
 	return filepath.Join(filepath.Dir(path), "."+filepath.Base(path)+".part")
 }
 
-// writeWhole writes a file whole or not at all: into a part beside it, to the
-// disk, and then under its name.
-func writeWhole(path string, b []byte, mode fs.FileMode) (err error) {
+// writeWhole writes a file whole or not at all, over one that is there: into a
+// part beside it, to the disk, and then under its name. Where a link stands
+// under the name, the link is replaced and not what it points at.
+func writeWhole(path string, b []byte, mode fs.FileMode) error {
+	return putWhole(path, b, mode, os.Rename)
+}
+
+// writeNew writes a file whole or not at all, and never over one that is there.
+func writeNew(path string, b []byte, mode fs.FileMode) error {
+	return putWhole(path, b, mode, func(part, path string) error {
+		err := os.Link(part, path) // fails where path is, which a rename does not
+		switch {
+		case err == nil:
+			return os.Remove(part)
+		case errors.Is(err, fs.ErrExist):
+			return fs.ErrExist
+		}
+		if _, err := os.Lstat(path); !errors.Is(err, fs.ErrNotExist) {
+			return fs.ErrExist
+		}
+		return os.Rename(part, path) // a file system without links
+	})
+}
+
+// putWhole writes the part and gives it its name by settle.
+func putWhole(path string, b []byte, mode fs.FileMode, settle func(part, path string) error) (err error) {
 	part := partOf(path)
-	f, err := os.OpenFile(part, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, mode)
-	if err != nil {
-		return fmt.Errorf("writing %q: %w", path, cause(err))
-	}
 	defer func() {
 		if err != nil {
-			os.Remove(part)
 			err = fmt.Errorf("writing %q: %w", path, cause(err))
 		}
 	}()
-	if _, err = f.Write(b); err != nil {
-		f.Close()
+	f, err := newPart(part, mode)
+	if err != nil {
 		return err
 	}
-	if err = f.Sync(); err != nil {
-		f.Close()
+	if err := fill(f, b); err != nil {
+		os.Remove(part)
 		return err
 	}
-	if err = f.Close(); err != nil {
+	if err := settle(part, path); err != nil {
+		os.Remove(part)
 		return err
 	}
-	return os.Rename(part, path)
+	return nil
+}
+
+// newPart makes a part of its own: what a killed run left, or a link that
+// somebody laid there, would lend it other permissions or another place.
+func newPart(part string, mode fs.FileMode) (*os.File, error) {
+	if err := os.Remove(part); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return nil, err
+	}
+	return os.OpenFile(part, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
+}
+
+// fill writes a part to the disk. It fails where another run has put a part
+// of its own there meanwhile, so that neither gives its name to the other's.
+func fill(f *os.File, b []byte) error {
+	defer f.Close()
+	if _, err := f.Write(b); err != nil {
+		return err
+	}
+	if err := f.Sync(); err != nil {
+		return err
+	}
+	ours, err := f.Stat()
+	if err != nil {
+		return err
+	}
+	there, err := os.Lstat(f.Name())
+	if err != nil || !os.SameFile(ours, there) {
+		return errors.New("another run writes there (want one at a time)")
+	}
+	return f.Close()
 }
 
 // removeParts removes what an earlier run that was killed left behind.
 func removeParts(dir string) {
-	parts, _ := filepath.Glob(filepath.Join(dir, ".*.pdf.part"))
-	for _, p := range parts {
-		os.Remove(p)
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		return // whoever writes there says so
 	}
+	for _, e := range entries {
+		name := e.Name()
+		summary := strings.HasPrefix(name, ".") && strings.HasSuffix(name, ".pdf.part")
+		if (summary || name == ".jobs.csv.part") && !e.IsDir() {
+			os.Remove(filepath.Join(dir, name))
+		}
+	}
+}
+
+// readOld reads what stands in the place of an output; not there is
+// fs.ErrNotExist, and so is what a link that leads nowhere stands for.
+func readOld(path string) ([]byte, error) {
+	info, err := os.Stat(path)
+	switch {
+	case err != nil:
+		return nil, err
+	case info.IsDir():
+		return nil, errors.New("it is a folder")
+	case !info.Mode().IsRegular():
+		return nil, errors.New("it is not a plain file")
+	}
+	return os.ReadFile(path)
 }
 
 // sameAs says whether a file holds just these bytes.
 func sameAs(path string, b []byte) bool {
-	old, err := os.ReadFile(path)
+	old, err := readOld(path)
 	return err == nil && bytes.Equal(old, b)
 }

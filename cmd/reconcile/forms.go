@@ -42,11 +42,11 @@ func runForms(args []string, f *pflag.FlagSet, s streams) int {
 	}
 	for _, form := range tickets.Blank(tickets.Region(o.Region), full) {
 		path := filepath.Join(dir, form.Name)
-		if err := writeWhole(path, form.Bytes, 0o666); err != nil {
+		if err := writeNew(path, form.Bytes, 0o666); err != nil {
 			return s.refuse(err.Error())
 		}
-		fmt.Fprintln(s.out, path)
+		fmt.Fprintln(s.out, shown(path))
 	}
-	fmt.Fprintf(s.out, "fill them in, then: reconcile summary %s\n", dir)
+	fmt.Fprintf(s.out, "fill them in, then: reconcile summary %s\n", shown(dir))
 	return exitWithin
 }

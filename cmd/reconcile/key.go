@@ -52,13 +52,14 @@ func runKey(args []string, f *pflag.FlagSet, s streams) int {
 	if err != nil {
 		return s.refuse(err.Error())
 	}
-	if err := writeWhole(p12, key.P12, 0o600); err != nil {
+	if err := writeNew(p12, key.P12, 0o600); err != nil {
 		return s.refuse(err.Error())
 	}
-	if err := writeWhole(pem, key.PEM, 0o644); err != nil {
+	if err := writeNew(pem, key.PEM, 0o644); err != nil {
+		os.Remove(p12) // a key whose certificate nobody can have is of no use
 		return s.refuse(err.Error())
 	}
-	fmt.Fprintf(s.out, "%s: the key of %q; keep it and its password to yourself\n%s: the certificate to hand out\n", p12, name, pem)
+	fmt.Fprintf(s.out, "%s: the key of %q; keep it and its password to yourself\n%s: the certificate to hand out\n", shown(p12), name, shown(pem))
 	fmt.Fprintln(s.out, "the key is self-made: the name is only what was typed; who is to trust it must have the certificate from your own hand")
 	return exitWithin
 }

@@ -18,6 +18,8 @@ type place struct {
 	replace bool
 	resume  bool
 	signing bool // summaries are to be signed
+	// taken holds, for each path in lower case that the run writes, its folder.
+	taken map[string]string
 }
 
 // written is a summary in its place.
@@ -25,19 +27,22 @@ type written struct{ name, sum string }
 
 // prepare makes the output folder, removes what a killed run left, and refuses
 // two summaries of one name, before anything is written.
-func (p place) prepare(folders []opened, several bool) error {
+func (p *place) prepare(folders []opened, several bool) error {
 	if p.none {
 		return nil
 	}
-	seen := map[string]string{}
+	p.taken = map[string]string{}
 	for _, f := range folders {
 		for _, name := range f.read.Order {
 			path := p.path(f, name, several)
+			if !filepath.IsLocal(filepath.Base(path)) || filepath.Dir(path) != filepath.Clean(p.dir(f)) {
+				return fmt.Errorf("a summary of job %q would leave its folder (want another name)", name)
+			}
 			key := strings.ToLower(path)
-			if other, twice := seen[key]; twice {
+			if other, twice := p.taken[key]; twice {
 				return fmt.Errorf("%q and %q would both write %q (want different names)", other, f.dir, path)
 			}
-			seen[key] = f.dir
+			p.taken[key] = f.dir
 		}
 	}
 	if p.out == "" {
@@ -55,10 +60,6 @@ func (p place) prepare(folders []opened, several bool) error {
 
 // path is where the summary of a job goes.
 func (p place) path(f opened, job string, several bool) string {
-	dir := f.dir
-	if p.out != "" {
-		dir = p.out
-	}
 	base := "summary"
 	folder := filepath.Base(absolute(f.dir))
 	switch {
@@ -69,7 +70,15 @@ func (p place) path(f opened, job string, several bool) string {
 	case f.read.HasJobs:
 		base = job
 	}
-	return filepath.Join(dir, base+".pdf")
+	return filepath.Join(p.dir(f), base+".pdf")
+}
+
+// dir is the folder that the summaries of a folder go into.
+func (p place) dir(f opened) string {
+	if p.out != "" {
+		return p.out
+	}
+	return f.dir
 }
 
 func absolute(dir string) string {
@@ -82,7 +91,7 @@ func absolute(dir string) string {
 // write draws the summary and puts it in its place, never over other forms'
 // summary unasked, never over a signed one.
 func (p place) write(r *flow.Result, path string, sign func([]byte) ([]byte, error)) (written, error) {
-	old, err := os.ReadFile(path)
+	old, err := readOld(path)
 	if err != nil && !os.IsNotExist(err) {
 		return written{}, fmt.Errorf("reading %q: %w", path, cause(err))
 	}
@@ -133,8 +142,11 @@ func (p place) free(path string, old []byte) (string, error) {
 	base := strings.TrimSuffix(path, ".pdf")
 	for n := 2; flow.Signed(old); n++ {
 		path = fmt.Sprintf("%s-%d.pdf", base, n)
+		if p.taken[strings.ToLower(path)] != "" {
+			continue // another job of this run writes there
+		}
 		var err error
-		if old, err = os.ReadFile(path); os.IsNotExist(err) {
+		if old, err = readOld(path); os.IsNotExist(err) {
 			return path, nil
 		} else if err != nil {
 			return "", fmt.Errorf("reading %q: %w", path, cause(err))

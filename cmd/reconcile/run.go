@@ -46,18 +46,29 @@ type verb struct {
 	run     func(args []string, flags *pflag.FlagSet, s streams) int
 }
 
-// run finds the verb and runs it.
+// run runs the program and returns its exit status: that of a result which
+// could not be written to standard output is exitCouldNot.
 func run(args []string, in io.Reader, out, errs io.Writer) int {
-	s := streams{in, out, errs}
+	told := &results{w: out}
+	s := streams{in, told, errs}
+	status := s.run(args)
+	if told.err != nil {
+		return s.refuse(fmt.Sprintf("standard output: %v", cause(told.err)))
+	}
+	return status
+}
+
+// run finds the verb and runs it.
+func (s streams) run(args []string) int {
 	if len(args) == 0 {
 		return s.usage("no verb given")
 	}
 	switch args[0] {
 	case "--help", "-h", "help":
-		printUsage(out)
+		printUsage(s.out)
 		return exitWithin
 	case "--version":
-		fmt.Fprintf(out, "reconcile %s\n", Version)
+		fmt.Fprintf(s.out, "reconcile %s\n", Version)
 		return exitWithin
 	}
 	for _, v := range verbs() {

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"os"
+	"runtime"
 	"time"
 
 	"github.com/spf13/pflag"
@@ -36,11 +37,11 @@ func signer(f *pflag.FlagSet, s streams) (*signoff.Signer, error) {
 	if path == "" {
 		return nil, nil
 	}
-	b, err := os.ReadFile(path)
+	b, err := readFile("--sign", path, largestKey)
 	if err != nil {
-		return nil, fmt.Errorf("--sign %q: %w", path, cause(err))
+		return nil, err
 	}
-	if info, err := os.Stat(path); err == nil && info.Mode().Perm()&0o077 != 0 {
+	if openToOthers(path) {
 		fmt.Fprintf(s.err, "reconcile: warning: others on this machine can read the key %q (want mode 0600)\n", path)
 	}
 	file, _ := f.GetString("password-file")
@@ -53,6 +54,13 @@ func signer(f *pflag.FlagSet, s streams) (*signoff.Signer, error) {
 		return nil, fmt.Errorf("--sign %q: %w", path, err)
 	}
 	return k, nil
+}
+
+// openToOthers says whether others may read a file. On Windows the mode does
+// not say.
+func openToOthers(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && info.Mode().Perm()&0o077 != 0 && runtime.GOOS != "windows"
 }
 
 func runSign(args []string, f *pflag.FlagSet, s streams) int {
@@ -73,12 +81,12 @@ func runSign(args []string, f *pflag.FlagSet, s streams) int {
 	}
 	findings, err := flow.Verify(pdf, nil, Version)
 	if err != nil {
-		return s.refuse(fmt.Sprintf("%s: %v", path, err))
+		return s.refuse(fmt.Sprintf("%s: %v", shown(path), err))
 	}
 	if signoff.Worst(findings) == signoff.Unsound {
 		for _, found := range findings {
 			if found.Status == signoff.Unsound {
-				fmt.Fprintf(s.err, "%s: %s: %s\n", path, found.Status, found.Text)
+				fmt.Fprintf(s.err, "%s: %s: %s\n", shown(path), found.Status, found.Text)
 			}
 		}
 		return s.refuse(fmt.Sprintf("%q is not signed: it is not sound", path))
@@ -87,9 +95,13 @@ func runSign(args []string, f *pflag.FlagSet, s streams) int {
 	if err != nil {
 		return s.refuse(err.Error())
 	}
-	if err := writeWhole(path, signed, 0o666); err != nil {
+	info, err := os.Stat(path)
+	if err != nil {
+		return s.refuse(fmt.Sprintf("%q: %v", path, cause(err)))
+	}
+	if err := writeWhole(path, signed, info.Mode().Perm()); err != nil {
 		return s.refuse(err.Error())
 	}
-	fmt.Fprintf(s.out, "%s: signed by %q\n", path, k.Name())
+	fmt.Fprintf(s.out, "%s: signed by %q\n", shown(path), k.Name())
 	return exitWithin
 }

@@ -228,13 +228,13 @@ func (run *summaries) folder(ctx context.Context, f opened, p *progress) (rows [
 			order = order[1:]
 		}
 		p.step()
-		return true
+		return !run.place.none || !run.lost()
 	})
 	put("")
 	if f.read.NextNumber != "" {
 		fmt.Fprintf(run.err, "next number: %s\n", f.read.NextNumber)
 	}
-	return rows, done == len(jobs)
+	return rows, done == len(jobs) || run.lost()
 }
 
 // made is what one job came to, ready to be told in its turn.

@@ -2,10 +2,8 @@ package main
 
 import (
 	"crypto/x509"
-	"encoding/pem"
 	"errors"
 	"fmt"
-	"os"
 
 	"github.com/spf13/pflag"
 
@@ -23,9 +21,6 @@ var verifyVerb = verb{
 	},
 	run: runVerify,
 }
-
-// largestPDF is what a summary with its copies may weigh.
-const largestPDF = 1 << 30
 
 func runVerify(args []string, f *pflag.FlagSet, s streams) int {
 	if len(args) == 0 {
@@ -48,23 +43,13 @@ func runVerify(args []string, f *pflag.FlagSet, s streams) int {
 }
 
 func certificates(path string) ([]*x509.Certificate, error) {
-	b, err := os.ReadFile(path)
+	b, err := readFile("--trust", path, largestCertificates)
 	if err != nil {
-		return nil, fmt.Errorf("--trust %q: %w", path, cause(err))
+		return nil, err
 	}
-	var all []*x509.Certificate
-	for block, rest := pem.Decode(b); block != nil; block, rest = pem.Decode(rest) {
-		if block.Type != "CERTIFICATE" {
-			continue
-		}
-		c, err := x509.ParseCertificate(block.Bytes)
-		if err != nil {
-			return nil, fmt.Errorf("--trust %q: %w", path, err)
-		}
-		all = append(all, c)
-	}
-	if len(all) == 0 {
-		return nil, fmt.Errorf("--trust %q holds no certificate (want a file in PEM form)", path)
+	all, err := signoff.ReadCertificates(b)
+	if err != nil {
+		return nil, fmt.Errorf("--trust %q: %w", path, err)
 	}
 	return all, nil
 }
@@ -77,39 +62,33 @@ func verifyOne(path string, trust []*x509.Certificate, s streams) int {
 	}
 	findings, err := flow.Verify(b, trust, Version)
 	if err != nil {
-		return s.refuse(fmt.Sprintf("%s: %v", path, err))
+		return s.refuse(fmt.Sprintf("%s: %v", shown(path), err))
 	}
 	for _, f := range findings {
-		fmt.Fprintf(s.out, "%s: %s: %s\n", path, f.Status, f.Text)
+		fmt.Fprintf(s.out, "%s: %s: %s\n", shown(path), f.Status, f.Text)
 	}
 	switch signoff.Worst(findings) {
 	case signoff.Unsound:
-		fmt.Fprintf(s.out, "%s: not sound\n", path)
+		fmt.Fprintf(s.out, "%s: not sound\n", shown(path))
 		return exitOver
 	case signoff.Unchecked:
-		fmt.Fprintf(s.out, "%s: unchanged and follows from its readings, but nobody trusted vouches for it\n", path)
+		fmt.Fprintf(s.out, "%s: unchanged and follows from its readings, but nobody trusted vouches for it\n", shown(path))
 		return exitUnsettled
 	}
-	fmt.Fprintf(s.out, "%s: unchanged, follows from its readings, signed by a trusted signer\n", path)
+	fmt.Fprintf(s.out, "%s: unchanged, follows from its readings, signed by a trusted signer\n", shown(path))
 	return exitWithin
 }
 
+// readPDF reads a summary. One too large to be ours is cut behind the limit:
+// whoever opens it then says that it is not sound.
 func readPDF(path string) ([]byte, error) {
-	info, err := os.Stat(path)
+	b, err := readFile("summary", path, signoff.MaxSize)
+	var large errTooLarge
 	switch {
-	case err != nil:
-		return nil, fmt.Errorf("%q: %w", path, cause(err))
-	case info.IsDir():
-		return nil, fmt.Errorf("%q is a folder (want a summary)", path)
-	case info.Size() > largestPDF:
-		return nil, fmt.Errorf("%q has %d bytes (want at most %d)", path, info.Size(), largestPDF)
+	case errors.As(err, &large):
+		return b, nil
+	case err == nil && len(b) == 0:
+		return nil, fmt.Errorf("%q is empty (want a summary)", path)
 	}
-	b, err := os.ReadFile(path)
-	if err != nil {
-		return nil, fmt.Errorf("%q: %w", path, cause(err))
-	}
-	if len(b) == 0 {
-		return nil, errors.New(fmt.Sprintf("%q is empty", path))
-	}
-	return b, nil
+	return b, err
 }

@@ -59,7 +59,7 @@ func Open(pdf []byte) (*Document, error) {
 		return nil, ErrNotPDF
 	}
 	if len(pdf) > MaxSize {
-		return nil, damaged("it has %d bytes (at most %d)", len(pdf), MaxSize)
+		return nil, damaged("it is too large (at most %d bytes)", MaxSize)
 	}
 	if !bytes.HasPrefix(pdf, []byte("%PDF-1.7\n")) {
 		return nil, damaged("its header is not %%PDF-1.7")

@@ -1,0 +1,78 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+)
+
+// Sizes that the files which a run reads may have, in bytes.
+const (
+	largestForm         = 1 << 30 // a spreadsheet of readings is far smaller
+	largestCopy         = 1 << 30
+	largestKey          = 1 << 20 // a key with its certificates takes some 4 kB
+	largestCertificates = 1 << 20 // some hundreds of them
+	largestPasswordFile = 1 << 16
+)
+
+// errChanged is a file that something wrote to while it was read: what was
+// read may be half of the old and half of the new.
+var errChanged = errors.New("it changed while it was read (run again when nothing writes to it)")
+
+// errTooLarge is a file of more bytes than the limit; what was read up to it
+// is returned beside.
+type errTooLarge struct{ limit int64 }
+
+func (e errTooLarge) Error() string { return fmt.Sprintf("it has more than %d bytes", e.limit) }
+
+// readFile reads a file of at most limit bytes as it stood at one moment.
+// what names it in an error: form, --sign.
+func readFile(what, path string, limit int64) ([]byte, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, fmt.Errorf("%s %q: %w", what, path, cause(err))
+	}
+	defer f.Close()
+	b, err := readStable(f, limit)
+	if err != nil {
+		return b, fmt.Errorf("%s %q: %w", what, path, cause(err))
+	}
+	return b, nil
+}
+
+// openFile is what readStable needs of an *os.File.
+type openFile interface {
+	io.Reader
+	Stat() (fs.FileInfo, error)
+}
+
+// readStable reads an open file, and holds its size and time after reading
+// against those before.
+func readStable(f openFile, limit int64) ([]byte, error) {
+	before, err := f.Stat()
+	if err != nil {
+		return nil, err
+	}
+	if before.IsDir() {
+		return nil, errors.New("it is a folder")
+	}
+	room := min(max(before.Size(), 0), limit) + bytes.MinRead
+	b := bytes.NewBuffer(make([]byte, 0, room))
+	if _, err := b.ReadFrom(io.LimitReader(f, limit+1)); err != nil {
+		return nil, err
+	}
+	if int64(b.Len()) > limit {
+		return b.Bytes(), errTooLarge{limit}
+	}
+	after, err := f.Stat()
+	if err != nil {
+		return nil, err
+	}
+	if before.Size() != after.Size() || !before.ModTime().Equal(after.ModTime()) {
+		return nil, errChanged
+	}
+	return b.Bytes(), nil
+}
