@@ -1,0 +1,70 @@
+package derive_test
+
+import (
+	"fmt"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/tickets"
+)
+
+// A travelling planetarium on a public weighbridge: the vehicle alone, the
+// trailer alone with its jockey wheel on the deck, and the trailer's axles
+// coupled. The download is what the trailer's axles do not carry; nothing is
+// left over to check it with. U by hand, g = 0.0011547 the gain's u:
+//
+//	whole vehicle      2·√(75 + (2760·g)²) = 18.5     trailer's axles  2·√(175 + (2440·g)²) = 27.1
+//	download  2·√(75 + 175 + (240·g)²) = 31.6          combination      2·√(75 + 75 + (5440·g)²) = 27.5
+func ExampleSolve() {
+	line := func(setup tickets.Setup, kg int64, groups ...tickets.Group) tickets.Reading {
+		r := tickets.Reading{Setup: setup, Kg: decimal.NewFromInt(kg), IntervalKg: decimal.NewFromInt(20), Use: tickets.UseYes}
+		for _, g := range groups {
+			r.Terms = append(r.Terms, tickets.Term{Group: g})
+		}
+		return r
+	}
+	job := &tickets.Job{
+		Scales: []tickets.Scale{{Class: tickets.ClassIII, Deck: tickets.DeckSingle}},
+		Readings: []tickets.Reading{
+			line(tickets.VehicleAlone, 2760, tickets.Front, tickets.Rear),
+			line(tickets.TrailerAlone, 2680, tickets.Trailer, tickets.Nose),
+			line(tickets.Coupled, 2440, tickets.Trailer),
+		},
+	}
+	s, err := derive.Solve(job)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, q := range s.Quantities() {
+		if v, u, ok := q.Number(); ok {
+			fmt.Printf("%-24s %4.0f ± %2.0f kg  %s\n", q.Name, v, 2*u, q.Basis)
+		}
+	}
+	fmt.Println("the readings:", s.Agreement())
+	// Output:
+	// vehicle_alone.vehicle    2760 ± 18 kg  weighed
+	// coupled_slack.vehicle    3000 ± 37 kg  difference
+	// coupled_slack.trailer    2440 ± 27 kg  weighed
+	// trailer_mass             2680 ± 18 kg  weighed
+	// combination              5440 ± 28 kg  difference
+	// download                  240 ± 32 kg  difference
+	// the readings: untested
+}
+
+// What a load at a place puts on each support, by the levers: 5,000 mm of
+// drawbar, 1,000 mm ahead of the trailer's axle.
+func ExampleShare() {
+	known := func(mm float64) tickets.Length { return tickets.Length{Known: true, Mm: mm} }
+	job := &tickets.Job{Outfit: tickets.Outfit{
+		Wheelbase: known(3000), RearAxleToCoupling: known(1200), CouplingToTrailerAxle: known(5000),
+	}}
+	sh, _, _ := derive.Share(job, tickets.OnTrailer, 1000, derive.CoupledSlack)
+	fmt.Printf("front %.2f, rear %.2f, trailer %.2f\n", sh.Front, sh.Rear, sh.Trailer)
+	_, missing, ok := derive.Share(job, tickets.OnTrailer, 1000, derive.TrailerAlone)
+	fmt.Println("trailer alone:", ok, "for want of", missing)
+	// Output:
+	// front -0.08, rear 0.28, trailer 0.80
+	// trailer alone: false for want of nose_support_to_trailer_axle
+}
