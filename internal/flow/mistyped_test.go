@@ -35,7 +35,7 @@ var mistypedForms = []mistyped{
 	{"the driver got out unsaid, people stated", "planetarium", "tickets.csv", "vehicle,2760,kg,2", "vehicle,2680,kg,1", "refused: people"},
 	{"the driver got out unsaid, people blank", "three-tickets", "tickets.csv", "vehicle_alone,vehicle,2760", "vehicle_alone,vehicle,2680", "footnote: people_not_stated"},
 	{"interval 20 beside readings in t", "gross-tare-net", "scales.csv", "III,20,kg", "III,20,t", "refused: interval"},
-	{"interval 0.02 beside readings in kg", "planetarium", "scales.csv", "III,20,kg", "III,0.02,kg", "unseen: 0"},
+	{"interval 0.02 beside readings in kg", "planetarium", "scales.csv", "III,20,kg,60000", "III,0.02,kg,", "footnote: above_max"},
 	{"reading in kg typed as t", "planetarium", "tickets.csv", "all,2480,kg", "all,2480,t", "conflict"},
 	{"two digits swapped, cross-checked", "planetarium", "tickets.csv", "all,2480", "all,2840", "conflict"},
 	{"two digits swapped, nothing cross-checks", "three-tickets", "tickets.csv", "vehicle,2980", "vehicle,2890", "unseen: 90"},

@@ -129,7 +129,11 @@ func (j *jobReader) noteReading(r *Reading, ticket []*Reading) {
 	if least := minimumIntervals[s.Class]; r.Kg.LessThan(r.IntervalKg.Mul(decimal.NewFromInt(least)).Mul(k)) {
 		j.add("below_minimum", r.Line, column, r.Typed)
 	}
-	if s.MaxKg.Valid && r.Kg.GreaterThan(s.MaxKg.Decimal.Mul(k)) {
+	most := r.IntervalKg.Mul(decimal.NewFromInt(maximumIntervals[s.Class]))
+	if s.MaxKg.Valid {
+		most = s.MaxKg.Decimal
+	}
+	if most.Sign() > 0 && r.Kg.GreaterThan(most.Mul(k)) {
 		j.add("above_max", r.Line, column, r.Typed)
 	}
 	if !r.IntervalAssumed && !r.Kg.Mod(r.IntervalKg).IsZero() {
@@ -140,6 +144,11 @@ func (j *jobReader) noteReading(r *Reading, ticket []*Reading) {
 // minimumIntervals is the least load of a scale in intervals, by class; OIML R
 // 76-1:2006, Table 3. A class not listed has none here.
 var minimumIntervals = map[Class]int64{ClassIII: 20, ClassIIII: 10}
+
+// maximumIntervals is the most intervals that a scale of the class can have,
+// OIML R 76-1:2006, Table 3: where no max is stated, a reading beyond them shows
+// an interval in the wrong unit. A class not listed has no bound here.
+var maximumIntervals = map[Class]int64{ClassIII: 10000, ClassIIII: 1000}
 
 // weighers is the number of pads under a reading: two an axle, one for a side
 // of an axle, one for the nose; 1 on any other deck. Axles not counted are one.

@@ -45,6 +45,7 @@ func TestNotes(t *testing.T) {
 		{"two days", form("1,2026-03-14 09:20,vehicle_alone,front,1260,20,2,,,", "2,2026-03-15 09:20,vehicle_alone,rear,1500,20,2,,,"), "different_days 0 weighed_at 2026-03-14, 2026-03-15"},
 		{"no interval", form("1,2026-03-14 09:20,vehicle_alone,vehicle,2765,,2,,,"), "interval_assumed 2 interval 20"},
 		{"below 20 e in class III", form("1,2026-03-14 09:20,trailer_alone,nose,380,20,,,,"), "below_minimum 2 reading 380"},
+		{"beyond 10,000 e in class III, no max", form("1,2026-03-14 09:20,vehicle_alone,vehicle,2760,0.02,2,,,"), "above_max 2 reading 2760"},
 		{"20 e in class III", form("1,2026-03-14 09:20,trailer_alone,nose,400,20,,,,"), ""},
 		{"below 10 e in class IIII", form("1,2026-03-14 09:20,trailer_alone,nose,180,20,,b,,") + "-- scales.csv --\nscale,class\nb,4\n", "below_minimum 2 reading 180"},
 		{"10 e in class IIII", form("1,2026-03-14 09:20,trailer_alone,nose,200,20,,b,,") + "-- scales.csv --\nscale,class\nb,4\n", ""},
