@@ -118,7 +118,9 @@ func TestOtherVersions(t *testing.T) {
 	if s, words := verdictOn(t, pdf); s != signoff.Unchecked || !strings.Contains(words, "only the headline was looked for") {
 		t.Errorf("a summary of another version: %s:\n%s", s, words)
 	}
-	lie := forge(t, r, func(r *record.Record, _ map[string][]byte) { r.Program, r.Headline.VerdictText = "0.9.0", "within everything" })
+	lie := forge(t, r, func(r *record.Record, _ map[string][]byte) {
+		r.Program, r.Headline.VerdictText = "0.9.0", "within everything"
+	})
 	if s, words := verdictOn(t, lie); s != signoff.Unsound {
 		t.Errorf("a false headline under another version: %s:\n%s", s, words)
 	}
