@@ -10,7 +10,6 @@
 package pdfout
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 
@@ -55,12 +54,12 @@ func Draw(r *record.Record, line []byte, attachments []Attachment) ([]byte, erro
 	if err := s.feet(r, fingerprint(line)); err != nil {
 		return nil, err
 	}
-	var drawn bytes.Buffer
-	if err := s.pdf.Output(&drawn); err != nil {
+	files := append([]Attachment{{RecordName, line}}, attachments...)
+	pdf, err := s.finish(aboutRecord(f, r), files)
+	if err != nil {
 		return nil, fmt.Errorf("pages of job %q: %w", r.Job, err)
 	}
-	files := append([]Attachment{{RecordName, line}}, attachments...)
-	return finish(drawn.Bytes(), aboutRecord(f, r), files)
+	return pdf, nil
 }
 
 // sections follow page 1, each leaving itself out if it has nothing to say.

@@ -290,7 +290,7 @@ func TestAttachmentsRefused(t *testing.T) {
 }
 
 // TestSameBytes draws in parallel. Run with -race it also sees whether two
-// documents share a face: the PDF library writes into what it is given.
+// documents share what is not theirs: the PDF library writes into what it is given.
 func TestSameBytes(t *testing.T) {
 	f := testFaces(t)
 	before := [2]string{string(f.regular.ttf), string(f.bold.ttf)}

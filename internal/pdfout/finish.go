@@ -4,10 +4,13 @@ import (
 	"bytes"
 	"compress/zlib"
 	"fmt"
+	"maps"
 	"path"
 	"regexp"
+	"slices"
 	"sort"
 	"strings"
+	"sync"
 	"time"
 	"unicode/utf16"
 )
@@ -20,11 +23,15 @@ type about struct {
 }
 
 // finish turns what the PDF library wrote into a PDF 1.7 with metadata, a
-// language, its title shown, and the attachments under a sorted name tree.
+// language, its title shown, the faces, and the attachments under a sorted name tree.
 // The library offers none of that; so its catalog and information dictionary,
 // always its last two objects, are written anew.
-func finish(drawn []byte, a about, files []Attachment) ([]byte, error) {
-	o, err := takeApart(drawn)
+func (s *sheet) finish(a about, files []Attachment) ([]byte, error) {
+	var drawn bytes.Buffer
+	if err := s.pdf.Output(&drawn); err != nil {
+		return nil, err
+	}
+	o, err := takeApart(drawn.Bytes())
 	if err != nil {
 		return nil, err
 	}
@@ -33,7 +40,10 @@ func finish(drawn []byte, a about, files []Attachment) ([]byte, error) {
 	}
 	root, info := len(o), len(o)-1
 	outlines := outlineRoot.FindSubmatch(o[root-1])
-	o.nameFonts()
+	if err := o.addFonts(s.faces, s.more); err != nil {
+		return nil, err
+	}
+	o.packPages()
 	o.mendOutline()
 	metadata := o.add(stream("/Type /Metadata /Subtype /XML", a.xmp(), false))
 	tree, all, err := o.attach(files, a.date)
@@ -50,24 +60,27 @@ func finish(drawn []byte, a about, files []Attachment) ([]byte, error) {
 	return o.join(root, info), nil
 }
 
-var (
-	outlineRoot = regexp.MustCompile(`/Outlines (\d+) 0 R`)
-	fontName    = regexp.MustCompile(`/utf8[0-9A-Za-z]+`)
-)
+var outlineRoot = regexp.MustCompile(`/Outlines (\d+) 0 R`)
 
 // baseNames are the names of the embedded subsets (ISO 32000-1, 9.6.4).
-var baseNames = map[string]string{
-	"/utf8" + family:       "/RECSUM+LiberationSans",
-	"/utf8" + family + "B": "/RECSUM+LiberationSans-Bold",
-}
+var baseNames = [2]string{"RECSUM+LiberationSans", "RECSUM+LiberationSans-Bold"}
 
-// nameFonts gives the embedded faces their own names back.
-func (o objects) nameFonts() {
-	for i, text := range o {
-		if bytes.HasPrefix(text, []byte("<</Type /Font")) {
-			o[i] = fontName.ReplaceAllFunc(text, func(b []byte) []byte { return []byte(baseNames[string(b)]) })
-		}
+// addFonts embeds both faces with the characters that were printed beyond the
+// common ones, and names them to the pages.
+func (o *objects) addFonts(f *faces, more map[rune]bool) error {
+	both, err := f.subsets(slices.Sorted(maps.Keys(more)))
+	if err != nil {
+		return err
 	}
+	regular := o.embed(f.regular, baseNames[0], both[0])
+	bold := o.embed(f.bold, baseNames[1], both[1])
+	const resources, none = 2, "/Font <<\n>>" // the library's object 2, without fonts
+	if !bytes.Contains((*o)[resources-1], []byte(none)) {
+		return errForm
+	}
+	names := fmt.Sprintf("/Font << /%s %d 0 R /%s %d 0 R >>", fontNames[false], regular, fontNames[true], bold)
+	(*o)[resources-1] = bytes.Replace((*o)[resources-1], []byte(none), []byte(names), 1)
+	return nil
 }
 
 // mendOutline takes out the counts of 0 that the library writes, which say
@@ -136,16 +149,38 @@ func embedded(f Attachment, date time.Time) []byte {
 		strings.ReplaceAll(kind, "/", "#2F"), len(f.Bytes), textString(pdfDate(date))), f.Bytes, true)
 }
 
+// packers are compressors to be used again: a new one takes ten times the
+// memory of a page.
+var packers = sync.Pool{New: func() any { return zlib.NewWriter(nil) }}
+
+// pack compresses content. The bytes depend on nothing else.
+func pack(content []byte) []byte {
+	var b bytes.Buffer
+	z := packers.Get().(*zlib.Writer)
+	defer packers.Put(z)
+	z.Reset(&b)
+	z.Write(content) // a bytes.Buffer takes everything
+	z.Close()
+	return b.Bytes()
+}
+
 // stream writes a stream object with the given entries of its dictionary.
-func stream(entries string, content []byte, pack bool) []byte {
-	if pack {
-		var b bytes.Buffer
-		z := zlib.NewWriter(&b)
-		z.Write(content) // a bytes.Buffer takes everything
-		z.Close()
-		content, entries = b.Bytes(), entries+" /Filter /FlateDecode"
+func stream(entries string, content []byte, packed bool) []byte {
+	if packed {
+		content, entries = pack(content), entries+" /Filter /FlateDecode"
 	}
 	return fmt.Appendf(nil, "<< %s /Length %d >>\nstream\n%s\nendstream", entries, len(content), content)
+}
+
+// packPages compresses the contents of the pages, the only streams that the
+// library writes.
+func (o objects) packPages() {
+	for i, text := range o {
+		head, rest, found := bytes.Cut(text, []byte(">>\nstream\n"))
+		if found && bytes.HasPrefix(head, []byte("<</Length ")) {
+			o[i] = stream("", bytes.TrimSuffix(rest, []byte("\nendstream")), true)
+		}
+	}
 }
 
 func pdfDate(t time.Time) string { return t.UTC().Format("D:20060102150405Z") }

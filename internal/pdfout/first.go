@@ -12,9 +12,7 @@ import (
 // load beside its limit.
 func (s *sheet) firstPage(r *record.Record) {
 	s.page()
-	s.pdf.SetFont(family, "B", title)
-	s.chosen = false
-	s.pdf.Bookmark("Result", 0, 0)
+	s.bookmark("Result")
 	s.letterhead(r)
 	s.who(r)
 	s.banner(r)

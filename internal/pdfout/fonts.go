@@ -1,7 +1,6 @@
 package pdfout
 
 import (
-	"bytes"
 	"encoding/binary"
 	"errors"
 	"fmt"
@@ -9,11 +8,9 @@ import (
 
 	"codeberg.org/go-fonts/liberation/liberationsansbold"
 	"codeberg.org/go-fonts/liberation/liberationsansregular"
-	"github.com/jung-kurt/gofpdf"
 )
 
-// faces are the only two faces on the pages. Each costs some 3 ms a document
-// to embed, which is most of the time a summary takes.
+// faces are the only two faces on the pages.
 type faces struct {
 	regular, bold *face
 }
@@ -24,6 +21,7 @@ type faces struct {
 type face struct {
 	ttf      []byte
 	advances [1 << 16]int16
+	metrics  metrics
 }
 
 // loadFaces reads the two faces once for the whole program.
@@ -38,16 +36,6 @@ var loadFaces = sync.OnceValues(func() (*faces, error) {
 	}
 	return &faces{regular, bold}, nil
 })
-
-// family is the name under which both faces are known to the PDF library.
-const family = "summary"
-
-// addTo makes the faces known to p. The library writes into the bytes it is
-// given, so each document gets its own.
-func (f *faces) addTo(p *gofpdf.Fpdf) {
-	p.AddUTF8FontFromBytes(family, "", bytes.Clone(f.regular.ttf))
-	p.AddUTF8FontFromBytes(family, "B", bytes.Clone(f.bold.ttf))
-}
 
 // has reports whether the face has a glyph for r.
 func (f *face) has(r rune) bool {
@@ -94,10 +82,13 @@ func readFace(ttf []byte) (*face, error) {
 		return nil, errFont
 	}
 	f := &face{ttf: ttf}
+	if f.metrics, err = readMetrics(head, hhea, tables["OS/2"]); err != nil {
+		return nil, err
+	}
 	for r, glyph := range glyphs {
 		f.advances[r] = -1
 		if glyph > 0 {
-			f.advances[r] = int16(u16(hmtx, 4*min(glyph, metrics-1)) * 1000 / em)
+			f.advances[r] = int16((u16(hmtx, 4*min(glyph, metrics-1))*1000 + em/2) / em)
 		}
 	}
 	if !f.has(lacking) {

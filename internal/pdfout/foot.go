@@ -26,12 +26,14 @@ func (s *sheet) feet(r *record.Record, hash string) error {
 	if err != nil {
 		return fmt.Errorf("square code: %w", err)
 	}
+	size := float64(code.Size) * module
+	square := s.square(code, s.w-side-size, s.h-foot+quiet*module+0.3)
 	pages := s.pdf.PageNo()
 	for n := 1; n <= pages; n++ {
 		s.onPage(n)
 		s.foot(r, hash, fmt.Sprintf("page %d of %d", n, pages))
-		size := float64(code.Size) * module
-		s.square(code, s.w-side-size, s.h-foot+quiet*module+0.3)
+		s.pdf.RawWriteStr(square)
+		s.inked = false
 	}
 	return nil
 }
@@ -62,9 +64,10 @@ func jobLine(r *record.Record) string {
 	return line
 }
 
-// square draws the code's dark modules, level runs of them as one rectangle.
-func (s *sheet) square(code *qr.Code, x, y float64) {
-	s.fill(ink{})
+// square is the content that draws the code's dark modules, level runs of them
+// as one rectangle. It is the same on every page.
+func (s *sheet) square(code *qr.Code, x, y float64) string {
+	b := []byte("0 0 0 rg\n")
 	for row := range code.Size {
 		for from := 0; from < code.Size; from++ {
 			to := from
@@ -72,9 +75,10 @@ func (s *sheet) square(code *qr.Code, x, y float64) {
 				to++
 			}
 			if to > from {
-				s.pdf.Rect(x+float64(from)*module, y+float64(row)*module, float64(to-from)*module, module, "F")
+				b = fmt.Appendf(b, "%.3f %.3f %.3f %.3f re\n", (x+float64(from)*module)/mm, (s.h-y-float64(row+1)*module)/mm, float64(to-from)*module/mm, module/mm)
 				from = to
 			}
 		}
 	}
+	return string(append(b, 'f'))
 }

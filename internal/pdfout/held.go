@@ -31,7 +31,7 @@ func (s *sheet) checks(r *record.Record) {
 
 // checkGrid is the table of some checks.
 func checkGrid(r *record.Record, checks []record.Check) *grid {
-	g := newGrid(column{"rating", 42, false}, column{"state", 29, false}, column{"limit, kg", 16, true}, column{"value ± U, kg", 24, true},
+	g := newGrid(column{"rating", 40, false}, column{"state", 29, false}, column{"limit, kg", 16, true}, column{"value ± U, kg", 26, true},
 		column{"margin, kg", 17, true}, column{"chance past limit", 18, true}, column{"hidden mistake, kg", 18, true}, column{"verdict", 28, false})
 	g.marked = 7
 	for _, c := range checks {

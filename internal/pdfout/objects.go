@@ -31,11 +31,11 @@ func takeApart(pdf []byte) (objects, error) {
 		}
 		starts[i] = at
 	}
-	return cut(pdf[:table+1], starts)
+	return between(pdf[:table+1], starts)
 }
 
-// cut returns the objects that begin at starts, in the order of their numbers.
-func cut(pdf []byte, starts []int) (objects, error) {
+// between returns the objects that begin at starts, in the order of their numbers.
+func between(pdf []byte, starts []int) (objects, error) {
 	order := append([]int{}, starts...)
 	sort.Ints(order)
 	out := make(objects, len(starts))

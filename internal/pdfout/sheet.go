@@ -1,6 +1,8 @@
 package pdfout
 
 import (
+	"fmt"
+
 	"github.com/jung-kurt/gofpdf"
 )
 
@@ -56,13 +58,15 @@ const (
 // is where the flow has come to. It is the only place where text reaches the
 // PDF library, and all of it has been through clean.
 type sheet struct {
-	pdf    *gofpdf.Fpdf
-	faces  *faces
-	w, h   float64
-	y      float64
-	set    style  // what the current page's content is set to
-	head   string // printed on top of every page but the first
-	chosen bool   // set holds for the current page
+	pdf   *gofpdf.Fpdf
+	faces *faces
+	w, h  float64
+	y     float64
+	head  string // printed on top of every page but the first
+
+	set           style         // what the current page's content is set to
+	chosen, inked bool          // whether its face and size, and its ink, hold
+	more          map[rune]bool // printed characters that are not common
 }
 
 // papers are the sizes of --paper, in mm.
@@ -74,11 +78,11 @@ var papers = map[string]gofpdf.SizeType{
 func newSheet(f *faces, size gofpdf.SizeType) *sheet {
 	p := gofpdf.NewCustom(&gofpdf.InitType{UnitStr: "mm", Size: size})
 	p.SetCatalogSort(true)
+	p.SetCompression(false) // finish does it
 	p.SetAutoPageBreak(false, 0)
 	p.SetMargins(0, 0, 0)
 	p.SetLineJoinStyle("round")
-	f.addTo(p)
-	return &sheet{pdf: p, faces: f, w: size.Wd, h: size.Ht}
+	return &sheet{pdf: p, faces: f, w: size.Wd, h: size.Ht, more: map[rune]bool{}}
 }
 
 // wide is the width between the margins.
@@ -90,7 +94,7 @@ func (s *sheet) bottom() float64 { return s.h - foot - 3 }
 // page begins a new page.
 func (s *sheet) page() {
 	s.pdf.AddPage()
-	s.chosen = false
+	s.chosen, s.inked = false, false
 	s.y = top
 	if s.pdf.PageNo() > 1 {
 		t := style{small, false, grey}
@@ -113,7 +117,7 @@ func (s *sheet) atTop() bool { return s.pdf.PageNo() > 1 && s.y == firstLine }
 // onPage turns to page n, to add to what stands there.
 func (s *sheet) onPage(n int) {
 	s.pdf.SetPage(n)
-	s.chosen = false
+	s.chosen, s.inked = false, false
 }
 
 func (s *sheet) face(t style) *face {
@@ -143,21 +147,45 @@ func (s *sheet) fit(t style, text string, w float64) string {
 	return lines[0]
 }
 
-// put prints text with its baseline beginning at x, y.
+// put prints text with its baseline beginning at x, y. It writes the page's
+// content itself: the PDF library knows nothing of the faces.
 func (s *sheet) put(t style, x, y float64, text string) {
 	if text = s.faces.clean(text); text == "" {
 		return
 	}
-	if !s.chosen || t.pt != s.set.pt || t.bold != s.set.bold {
-		weight := ""
-		if t.bold {
-			weight = "B"
-		}
-		s.pdf.SetFont(family, weight, t.pt)
+	b := make([]byte, 0, 64+2*len(text))
+	if !s.inked || t.ink != s.set.ink {
+		b = fmt.Appendf(b, "%.3f %.3f %.3f rg ", float64(t.ink[0])/255, float64(t.ink[1])/255, float64(t.ink[2])/255)
 	}
-	s.set, s.chosen = t, true
-	s.pdf.SetTextColor(t.ink[0], t.ink[1], t.ink[2])
-	s.pdf.Text(x, y, text)
+	b = append(b, "BT "...)
+	if !s.chosen || t.pt != s.set.pt || t.bold != s.set.bold {
+		b = fmt.Appendf(b, "/%s %g Tf ", fontNames[t.bold], t.pt)
+	}
+	b = fmt.Appendf(b, "%.2f %.2f Td (", x/mm, (s.h-y)/mm)
+	for _, r := range text {
+		b = appendCode(b, byte(r>>8))
+		b = appendCode(b, byte(r))
+		if !isCommon(r) {
+			s.more[r] = true
+		}
+	}
+	s.pdf.RawWriteStr(string(append(b, ") Tj ET"...)))
+	s.set, s.chosen, s.inked = t, true, true
+}
+
+// fontNames are the names of the two faces in the pages' content.
+var fontNames = map[bool]string{false: "F1", true: "F2"}
+
+// appendCode appends a byte of a string between brackets, escaped where it
+// would end it or be read as another line end.
+func appendCode(b []byte, c byte) []byte {
+	switch c {
+	case '(', ')', '\\':
+		return append(b, '\\', c)
+	case '\r':
+		return append(b, '\\', 'r')
+	}
+	return append(b, c)
 }
 
 // putRight prints text that ends at x.
@@ -192,8 +220,13 @@ func (s *sheet) para(t style, x, w float64, text string) {
 }
 
 func (s *sheet) draw(c ink)    { s.pdf.SetDrawColor(c[0], c[1], c[2]) }
-func (s *sheet) fill(c ink)    { s.pdf.SetFillColor(c[0], c[1], c[2]) }
 func (s *sheet) gap(h float64) { s.y += h }
+
+// fill sets the colour of areas, which is that of text too.
+func (s *sheet) fill(c ink) {
+	s.pdf.SetFillColor(c[0], c[1], c[2])
+	s.inked = false
+}
 
 // hline draws a level line, vline an upright one, w mm thick.
 func (s *sheet) hline(x1, x2, y, w float64, c ink) { s.stroke(x1, y, x2, y, w, c) }
@@ -231,13 +264,15 @@ func (s *sheet) heading(text string, keep float64) {
 		s.gap(5)
 	}
 	s.need(t.line() + 3 + keep)
-	s.pdf.SetFont(family, "B", title)
-	s.chosen = false
-	s.pdf.Bookmark(s.faces.clean(text), 0, s.y)
+	s.bookmark(text)
 	s.y = s.lines(t, side, s.y, []string{text})
 	s.hline(side, s.w-side, s.y+0.8, 0.35, deep)
 	s.gap(3)
 }
+
+// bookmark makes an entry of the outline that leads here. The library writes
+// its text as it is given.
+func (s *sheet) bookmark(text string) { s.pdf.Bookmark(utf16Text(s.faces.clean(text)), 0, s.y) }
 
 // subheading names a part of a section.
 func (s *sheet) subheading(text string, keep float64) {
