@@ -96,6 +96,9 @@ func (r *Record) planDoNow(p *adjust.Plan) string {
 	case adjust.NothingDecides:
 		return "fill in ratings.csv: there is no rating to plan for"
 	case adjust.CannotHold:
+		if p.Offered == 0 {
+			return "take load off, or list in loads.csv what may move or be left behind"
+		}
 		return "take other load off: moving what may move is not enough"
 	}
 	return "no plan was found; allow fewer loads to move, or take other load off"
