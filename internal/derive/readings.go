@@ -60,8 +60,8 @@ func readingU(job *tickets.Job, r *tickets.Reading, m int) float64 {
 	mpe := MPE(s.Class, r.Kg.Div(decimal.NewFromInt(int64(n))), r.IntervalKg)
 	split := splitU(job, s, r)
 	renewed := k * (e*e/12 + (e/4)*(e/4)/3)
-	kept := float64(m) * (k*mpe*mpe/3 + split*split)
-	return math.Sqrt(renewed + kept + leverVariance(job, r))
+	kept := float64(m) * (k*mpe*mpe/3 + split*split + leverVariance(job, r))
+	return math.Sqrt(renewed + kept)
 }
 
 // splitU is what weighing an outfit in parts, or not level, adds.
