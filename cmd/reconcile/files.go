@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -16,8 +15,8 @@ import (
 // formNames are the forms a folder may hold.
 var formNames = []string{"tickets.csv", "ratings.csv", "outfit.csv", "scales.csv", "loads.csv", "places.csv", "issuer.csv"}
 
-// openFolder reads the forms of a folder. Copies are read when they are needed.
-func openFolder(dir string) (flow.Folder, error) {
+// folderOf is a folder without its forms. Copies are read when they are needed.
+func folderOf(dir string) (flow.Folder, error) {
 	f := flow.Folder{HasFile: func(name string) bool { return hasFile(dir, name) },
 		ReadFile: func(name string) ([]byte, error) { return readFile("copy", filepath.Join(dir, name), largestCopy) }}
 	info, err := os.Stat(dir)
@@ -26,6 +25,15 @@ func openFolder(dir string) (flow.Folder, error) {
 	}
 	if !info.IsDir() {
 		return f, fmt.Errorf("%q is a file (want a folder of forms)", dir)
+	}
+	return f, nil
+}
+
+// openFolder reads the forms of a folder.
+func openFolder(dir string) (flow.Folder, error) {
+	f, err := folderOf(dir)
+	if err != nil {
+		return f, err
 	}
 	for _, name := range formNames {
 		b, err := readForm(filepath.Join(dir, name))
@@ -43,6 +51,13 @@ func openFolder(dir string) (flow.Folder, error) {
 // readForm reads one form, which has to be a plain file: a pipe would be
 // waited for without end.
 func readForm(path string) ([]byte, error) {
+	if _, err := statForm(path); err != nil {
+		return nil, err
+	}
+	return readFile("form", path, largestForm)
+}
+
+func statForm(path string) (fs.FileInfo, error) {
 	info, err := os.Stat(path)
 	switch {
 	case err != nil:
@@ -50,7 +65,34 @@ func readForm(path string) ([]byte, error) {
 	case !info.Mode().IsRegular():
 		return nil, fmt.Errorf("form %q: it is not a plain file", path)
 	}
-	return readFile("form", path, largestForm)
+	return info, nil
+}
+
+// openSources opens the forms of a folder to be read in parts; shut closes
+// them when all is read.
+func openSources(dir string) (f flow.Folder, sources []tickets.Source, shut func(), err error) {
+	var files []*steadyFile
+	shut = func() {
+		for _, f := range files {
+			f.Close()
+		}
+	}
+	if f, err = folderOf(dir); err != nil {
+		return f, nil, shut, err
+	}
+	for _, name := range formNames {
+		file, err := openSteady(filepath.Join(dir, name))
+		if errors.Is(err, fs.ErrNotExist) {
+			continue
+		}
+		if err != nil {
+			shut()
+			return f, nil, shut, err
+		}
+		files = append(files, file)
+		sources = append(sources, tickets.Source{Name: name, At: file, Size: file.was.Size()})
+	}
+	return f, sources, shut, nil
 }
 
 // hasFile says whether a plain file of that name stands in the folder itself.
@@ -181,10 +223,4 @@ func readOld(path string) ([]byte, error) {
 		return nil, errors.New("it is not a plain file")
 	}
 	return os.ReadFile(path)
-}
-
-// sameAs says whether a file holds just these bytes.
-func sameAs(path string, b []byte) bool {
-	old, err := readOld(path)
-	return err == nil && bytes.Equal(old, b)
 }

@@ -33,7 +33,7 @@ func (p *place) prepare(folders []opened, several bool) error {
 	}
 	p.taken = map[string]string{}
 	for _, f := range folders {
-		for _, name := range f.read.Order {
+		for _, name := range f.jobs.Order {
 			path := p.path(f, name, several)
 			if !filepath.IsLocal(filepath.Base(path)) || filepath.Dir(path) != filepath.Clean(p.dir(f)) {
 				return fmt.Errorf("a summary of job %q would leave its folder (want another name)", name)
@@ -63,11 +63,11 @@ func (p place) path(f opened, job string, several bool) string {
 	base := "summary"
 	folder := filepath.Base(absolute(f.dir))
 	switch {
-	case p.out != "" && several && f.read.HasJobs:
+	case p.out != "" && several && f.jobs.HasJobs:
 		base = folder + "-" + job
 	case p.out != "" && several:
 		base = folder
-	case f.read.HasJobs:
+	case f.jobs.HasJobs:
 		base = job
 	}
 	return filepath.Join(p.dir(f), base+".pdf")
@@ -153,16 +153,4 @@ func (p place) free(path string, old []byte) (string, error) {
 		}
 	}
 	return path, nil
-}
-
-// register writes jobs.csv into a folder.
-func (p place) register(dir string, b []byte) error {
-	path := filepath.Join(dir, "jobs.csv")
-	if sameAs(path, b) {
-		return nil
-	}
-	if _, err := os.Lstat(path); err == nil && !p.replace && !p.resume {
-		return fmt.Errorf("%q holds another register (want --replace, or another --out)", path)
-	}
-	return writeWhole(path, b, 0o666)
 }

@@ -76,3 +76,42 @@ func readStable(f openFile, limit int64) ([]byte, error) {
 	}
 	return b.Bytes(), nil
 }
+
+// steadyFile is a form that is read in parts, over a while: it has to stay as
+// it was when it was opened.
+type steadyFile struct {
+	*os.File
+	was fs.FileInfo
+}
+
+func openSteady(path string) (*steadyFile, error) {
+	if _, err := statForm(path); err != nil {
+		return nil, err
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, fmt.Errorf("form %q: %w", path, cause(err))
+	}
+	was, err := f.Stat()
+	if err == nil && was.Size() > largestForm {
+		err = errTooLarge{largestForm}
+	}
+	if err != nil {
+		f.Close()
+		return nil, fmt.Errorf("form %q: %w", path, cause(err))
+	}
+	return &steadyFile{f, was}, nil
+}
+
+// ReadAt reads, and fails where something wrote to the file meanwhile.
+func (f *steadyFile) ReadAt(b []byte, offset int64) (int, error) {
+	n, err := f.File.ReadAt(b, offset)
+	now, statErr := f.Stat()
+	switch {
+	case statErr != nil:
+		return n, statErr
+	case now.Size() != f.was.Size() || !now.ModTime().Equal(f.was.ModTime()):
+		return n, errChanged
+	}
+	return n, err
+}

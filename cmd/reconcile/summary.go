@@ -3,8 +3,6 @@ package main
 import (
 	"context"
 	"fmt"
-	"os"
-	"os/signal"
 	"slices"
 	"strings"
 	"time"
@@ -109,7 +107,7 @@ func runSummary(args []string, f *pflag.FlagSet, s streams) int {
 		return s.refuse("summary: no job folder given (want one or more)")
 	}
 	run.several = len(args) > 1
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	ctx, stop := interruptible()
 	defer stop()
 	return run.all(ctx, args)
 }
@@ -151,26 +149,27 @@ func (run *summaries) readEarlier(path string) error {
 	return nil
 }
 
-// opened is one folder, read.
+// opened is one folder, gone through once.
 type opened struct {
 	dir    string
 	folder flow.Folder
-	read   tickets.Result
+	jobs   *tickets.Index
+	close  func()
 }
 
-// all reads every folder before anything is written, so that faults of use
-// leave nothing behind; faulty jobs stop alone.
+// all goes through every folder before anything is written, so that faults of
+// use leave nothing behind; faulty jobs stop alone.
 func (run *summaries) all(ctx context.Context, dirs []string) int {
 	var folders []opened
 	jobs := 0
 	for _, dir := range dirs {
-		folder, err := openFolder(dir)
+		f, err := run.open(dir)
 		if err != nil {
 			return run.refuse(err.Error())
 		}
-		read := flow.Read(folder, run.options, true)
-		folders = append(folders, opened{dir, folder, read})
-		jobs += len(read.Jobs)
+		defer f.close()
+		folders = append(folders, f)
+		jobs += len(f.jobs.Order)
 	}
 	if run.earlier != nil && jobs > 1 {
 		return run.refuse("--after compares one job with its earlier visit (here are several)")
@@ -178,80 +177,109 @@ func (run *summaries) all(ctx context.Context, dirs []string) int {
 	if err := run.place.prepare(folders, run.several); err != nil {
 		return run.refuse(err.Error())
 	}
-	return run.folders(ctx, folders, newProgress(run.err, jobs))
+	return run.folders(ctx, folders, newProgress(run.err, jobs, "jobs"))
+}
+
+func (run *summaries) open(dir string) (opened, error) {
+	folder, sources, shut, err := openSources(dir)
+	if err != nil {
+		return opened{}, err
+	}
+	jobs, err := flow.Index(sources, folder, run.options)
+	if err != nil {
+		shut()
+		return opened{}, fmt.Errorf("folder %q: %w", dir, err)
+	}
+	return opened{dir, folder, jobs, shut}, nil
 }
 
 // folders runs every folder and writes the registers.
 func (run *summaries) folders(ctx context.Context, folders []opened, p *progress) int {
-	var all []screen.Row
+	var all *register
+	if run.place.out != "" && (run.several || folders[0].jobs.HasJobs) {
+		all = run.place.newRegister(run.place.out)
+	}
 	for _, f := range folders {
-		rows, whole := run.folder(ctx, f, p)
+		rows := all
+		if f.jobs.HasJobs && run.place.out == "" {
+			rows = run.place.newRegister(f.dir)
+		}
+		whole := run.folder(ctx, f, rows, p)
 		if !whole {
-			p.stopped()
+			rows.drop()
+			p.stopped("every summary written is whole; --resume goes on")
 			return exitCouldNot
 		}
-		all = append(all, rows...)
-		if f.read.HasJobs && run.place.out == "" {
-			run.register(f.dir, rows)
+		if rows != all {
+			run.finish(rows)
 		}
 	}
+	run.finish(all)
 	p.done()
-	if run.place.out != "" && (run.several || folders[0].read.HasJobs) {
-		run.register(run.place.out, all)
-	}
 	return run.status
 }
 
-// folder prints the faults of a folder and writes its sound jobs, on all
-// cores, in the order of the forms. whole is false where it was interrupted.
-func (run *summaries) folder(ctx context.Context, f opened, p *progress) (rows []screen.Row, whole bool) {
-	printFaults(run.err, f.read.Faults, f.dir, run.several)
-	if len(f.read.Faults) > 0 {
-		run.status = gravest(run.status, exitCouldNot)
+// finish puts a register in its place.
+func (run *summaries) finish(rows *register) {
+	if err := rows.finish(); err != nil {
+		run.status = gravest(run.status, run.refuse(err.Error()))
 	}
-	stopped := map[string]bool{}
-	for _, name := range f.read.Stopped {
-		stopped[name] = true
-	}
-	order := f.read.Order
-	put := func(name string) { // stopped jobs up to the next sound one
-		for len(order) > 0 && order[0] != name {
-			rows = append(rows, screen.RefusedRow(order[0]))
-			order = order[1:]
-		}
-	}
-	jobs := f.read.Jobs
-	done := flow.Ordered(ctx, len(jobs), func(i int) made { return run.make(f, &jobs[i]) }, func(i int, m made) bool {
-		put(jobs[i].Name)
-		rows = append(rows, run.take(m, jobs[i].Name))
-		if len(order) > 0 {
-			order = order[1:]
-		}
+}
+
+// folder writes the jobs of a folder, on all cores, and prints them and their
+// faults in the order of the forms. It is false where it was interrupted.
+func (run *summaries) folder(ctx context.Context, f opened, rows *register, p *progress) bool {
+	run.printFaults(f.jobs.Faults, f.dir, p)
+	n := len(f.jobs.Order)
+	done := flow.Ordered(ctx, n, func(i int) made { return run.make(f, i) }, func(i int, m made) bool {
+		run.printFaults(m.faults, f.dir, p)
+		p.clear()
+		rows.add(run.take(m, f.jobs.Order[i]))
 		p.step()
 		return !run.place.none || !run.lost()
 	})
-	put("")
-	if f.read.NextNumber != "" {
-		fmt.Fprintf(run.err, "next number: %s\n", f.read.NextNumber)
+	switch {
+	case run.lost():
+		return true // which the end of the program tells
+	case done < n:
+		return false
 	}
-	return rows, done == len(jobs) || run.lost()
+	if f.jobs.NextNumber != "" {
+		p.clear()
+		fmt.Fprintf(run.err, "next number: %s\n", f.jobs.NextNumber)
+	}
+	return true
+}
+
+func (run *summaries) printFaults(faults []tickets.Fault, dir string, p *progress) {
+	if len(faults) == 0 {
+		return
+	}
+	p.clear()
+	printFaults(run.err, faults, dir, run.several)
+	run.status = gravest(run.status, exitCouldNot)
 }
 
 // made is what one job came to, ready to be told in its turn.
 type made struct {
-	result *flow.Result
+	faults []tickets.Fault
+	result *flow.Result // nil where the job is stopped
 	file   written
 	err    error
 }
 
-// make derives one job and writes its summary; it runs beside others.
-func (run *summaries) make(f opened, job *tickets.Job) made {
+// make reads one job, derives it and writes its summary; it runs beside others.
+func (run *summaries) make(f opened, i int) made {
+	job, faults, err := f.jobs.Job(i)
+	if job == nil {
+		return made{faults: faults, err: err}
+	}
 	r, err := flow.Derive(job, f.folder, run.options)
 	if err != nil || run.place.none {
 		return made{result: r, err: err}
 	}
 	file, err := run.place.write(r, run.place.path(f, job.Name, run.several), run.sign)
-	return made{r, file, err}
+	return made{result: r, file: file, err: err}
 }
 
 // sign signs a summary where a key was given.
@@ -265,17 +293,19 @@ func (run *summaries) sign(pdf []byte) ([]byte, error) {
 // take prints what one job came to and returns its line of the register.
 func (run *summaries) take(m made, job string) screen.Row {
 	if m.result != nil {
-		run.print(m.result, job)
+		run.print(m.result)
 		run.status = gravest(run.status, statusOf(m.result.Record.Verdict))
 	}
 	if m.err != nil {
 		run.status = gravest(run.status, run.refuse(m.err.Error()))
+	}
+	if m.err != nil || m.result == nil {
 		return screen.RefusedRow(job)
 	}
 	return screen.RowOf(m.result.Record, m.file.name, m.file.sum)
 }
 
-func (run *summaries) print(r *flow.Result, job string) {
+func (run *summaries) print(r *flow.Result) {
 	if run.json {
 		run.streams.out.Write(r.Line)
 		return
@@ -300,14 +330,4 @@ func statusOf(verdict string) int {
 		return exitOver
 	}
 	return exitUnsettled
-}
-
-// register writes jobs.csv, one line a job.
-func (run *summaries) register(dir string, rows []screen.Row) {
-	if run.place.none || len(rows) == 0 {
-		return
-	}
-	if err := run.place.register(dir, screen.Register(rows)); err != nil {
-		run.status = gravest(run.status, run.refuse(err.Error()))
-	}
 }

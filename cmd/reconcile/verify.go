@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"crypto/x509"
 	"errors"
 	"fmt"
@@ -35,10 +36,37 @@ func runVerify(args []string, f *pflag.FlagSet, s streams) int {
 		}
 		trust = append(trust, found...)
 	}
-	status := exitWithin
-	for _, path := range args {
-		status = gravest(status, verifyOne(path, trust, s))
+	return verifyAll(args, trust, s)
+}
+
+// verified is what one summary came to, ready to be told in its turn.
+type verified struct {
+	out, err bytes.Buffer
+	status   int
+}
+
+// verifyAll verifies on all cores and tells in the order given.
+func verifyAll(paths []string, trust []*x509.Certificate, s streams) int {
+	ctx, stop := interruptible()
+	defer stop()
+	status, p := exitWithin, newProgress(s.err, len(paths), "summaries")
+	done := flow.Ordered(ctx, len(paths), func(i int) *verified {
+		v := &verified{}
+		v.status = verifyOne(paths[i], trust, streams{out: &v.out, err: &v.err})
+		return v
+	}, func(_ int, v *verified) bool {
+		p.clear()
+		s.err.Write(v.err.Bytes())
+		s.out.Write(v.out.Bytes())
+		status = gravest(status, v.status)
+		p.step()
+		return true
+	})
+	if done < len(paths) {
+		p.stopped("the rest was not looked at")
+		return exitCouldNot
 	}
+	p.done()
 	return status
 }
 

@@ -41,9 +41,17 @@ type Result struct {
 
 // Read reads the forms of a folder; every refusal is made here.
 func Read(f Folder, o Options, needTickets bool) tickets.Result {
-	return tickets.Read(f.Forms, tickets.Options{
-		Region: tickets.Region(o.Region), Set: o.Set, HasFile: f.HasFile, NeedTickets: needTickets,
-	})
+	return tickets.Read(f.Forms, reading(f, o, needTickets))
+}
+
+func reading(f Folder, o Options, needTickets bool) tickets.Options {
+	return tickets.Options{Region: tickets.Region(o.Region), Set: o.Set, HasFile: f.HasFile, NeedTickets: needTickets}
+}
+
+// Index goes through the forms of a folder of many jobs, to read them one by
+// one; the folder's own Forms are not looked at.
+func Index(sources []tickets.Source, f Folder, o Options) (*tickets.Index, error) {
+	return tickets.NewIndex(sources, reading(f, o, true))
 }
 
 // Derive takes one job through to its record.

@@ -148,6 +148,9 @@ func (x *Index) Job(i int) (*Job, []Fault, error) {
 	if err != nil {
 		return nil, nil, err
 	}
+	if len(res.Order) != 1 || res.Order[0] != name {
+		return nil, nil, fmt.Errorf("job %q: the forms were changed while they were read", name)
+	}
 	faults := slices.DeleteFunc(res.Faults, func(f Fault) bool { return x.reader.sink.seen[f] })
 	if len(res.Jobs) == 0 || x.reader.sink.all || x.reader.sink.stopped[name] {
 		return nil, faults, nil
