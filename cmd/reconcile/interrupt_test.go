@@ -1,0 +1,122 @@
+package main
+
+import (
+	"bytes"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+
+	"reconcile/bench/day"
+	"reconcile/internal/flow"
+)
+
+// program makes the test's own binary the program, as the scripts do.
+func program(t *testing.T) string {
+	t.Helper()
+	self, err := os.Executable()
+	if err != nil {
+		t.Fatal(err)
+	}
+	path := filepath.Join(t.TempDir(), "reconcile")
+	if err := os.Symlink(self, path); err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
+
+// TestInterrupted stops a run of many jobs in its midst: every file left is a
+// whole summary, no register is there, the program says how far it got, and
+// --resume ends with what one run would have written.
+func TestInterrupted(t *testing.T) {
+	const jobs = 150
+	forms, out, once := t.TempDir(), t.TempDir(), t.TempDir()
+	if err := day.New(jobs, 0, 7).Write(forms); err != nil {
+		t.Fatal(err)
+	}
+	reconcile := program(t)
+	said := interrupt(t, exec.Command(reconcile, "summary", forms, "--out", out), out)
+	if !regexp.MustCompile(`(?m)^reconcile: stopped after \d+ of 150 jobs; every summary written is whole; --resume goes on$`).MatchString(said) {
+		t.Errorf("an interrupted run says %q", said)
+	}
+	left := wholeSummaries(t, out)
+	if left == 0 || left == jobs {
+		t.Fatalf("%d of %d summaries: the run was not interrupted in its midst", left, jobs)
+	}
+	for _, args := range [][]string{{"summary", forms, "--out", out, "--resume"}, {"summary", forms, "--out", once}} {
+		if b, err := exec.Command(reconcile, args...).CombinedOutput(); err != nil {
+			t.Fatalf("%v: %v\n%s", args, err, b)
+		}
+	}
+	sameFolders(t, out, once)
+}
+
+// interrupt starts a run, sends it an interrupt when a few summaries are
+// there, and returns what it said on standard error.
+func interrupt(t *testing.T, run *exec.Cmd, out string) string {
+	t.Helper()
+	var said bytes.Buffer
+	run.Stderr = &said
+	if err := run.Start(); err != nil {
+		t.Fatal(err)
+	}
+	for limit := time.Now().Add(time.Minute); ; time.Sleep(time.Millisecond) {
+		if there, _ := filepath.Glob(filepath.Join(out, "*.pdf")); len(there) >= 5 {
+			break
+		}
+		if time.Now().After(limit) {
+			t.Fatal("no summary within a minute")
+		}
+	}
+	if err := run.Process.Signal(os.Interrupt); err != nil {
+		t.Fatal(err)
+	}
+	if err := run.Wait(); run.ProcessState.ExitCode() != exitCouldNot {
+		t.Errorf("an interrupted run ends with %v (want exit status 3)", err)
+	}
+	return said.String()
+}
+
+// wholeSummaries counts the summaries of a folder and refuses any other file.
+func wholeSummaries(t *testing.T, dir string) int {
+	t.Helper()
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, e := range entries {
+		pdf, err := os.ReadFile(filepath.Join(dir, e.Name()))
+		if err != nil {
+			t.Fatal(err)
+		}
+		line, err := flow.AttachedRecord(pdf)
+		if err != nil || !strings.HasSuffix(e.Name(), ".pdf") || strings.HasPrefix(e.Name(), ".") {
+			t.Errorf("%s is left (%v)", e.Name(), err)
+		}
+		if whole, _ := flow.Holds(pdf, line); !whole {
+			t.Errorf("%s is not whole", e.Name())
+		}
+	}
+	return len(entries)
+}
+
+func sameFolders(t *testing.T, a, b string) {
+	t.Helper()
+	want, err := os.ReadDir(b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got, err := os.ReadDir(a); err != nil || len(got) != len(want) {
+		t.Errorf("%d files after an interruption, %d at once (%v)", len(got), len(want), err)
+	}
+	for _, e := range want {
+		x, _ := os.ReadFile(filepath.Join(a, e.Name()))
+		y, _ := os.ReadFile(filepath.Join(b, e.Name()))
+		if !bytes.Equal(x, y) {
+			t.Errorf("%s differs from that of one run", e.Name())
+		}
+	}
+}
