@@ -3,10 +3,11 @@
 // every number comes from the record, every sentence from package record.
 // Text is measured, never guessed, and the same record gives the same bytes.
 //
-// The pages are drawn by a PDF library and finished by this package, which
-// adds what the library lacks: metadata, language, and attachments under a
-// sorted name tree. The file's identifier is left as zeros for whoever
-// finishes the file, see [Draw].
+// Lines, areas and the page tree are a PDF library's; this package writes the
+// text and embeds the faces, so that they are cut once and not for every
+// document, and adds what the library lacks: metadata, language, compression
+// without waste, and attachments under a sorted name tree. The file's
+// identifier is left as zeros for whoever completes the file, see [Draw].
 package pdfout
 
 import (

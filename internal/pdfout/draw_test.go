@@ -53,6 +53,9 @@ func TestCatalog(t *testing.T) {
 			t.Errorf("the file lacks %q", want)
 		}
 	}
+	if bytes.Contains(pdf, []byte("BT ")) {
+		t.Error("the pages are not compressed")
+	}
 	end := regexp.MustCompile(`/ID \[<0{64}><0{64}>\]\n>>\nstartxref\n\d+\n%%EOF\n$`)
 	if !end.Match(pdf) {
 		t.Errorf("the file ends %q", pdf[len(pdf)-200:])
