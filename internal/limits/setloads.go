@@ -72,7 +72,7 @@ func (h *holder) aboard(q derive.Quantity, l *tickets.Load, parts []derive.Part,
 	extra.kg += e.byShare * rest
 	extra.causes = append(extra.causes, e.byShare*restU, h.sidesU(l, parts, rest))
 	if e.guessed {
-		extra.causes = append(extra.causes, leverSpread*mass)
+		extra.causes = append(extra.causes, leverSpread*mass*largestFactor(parts))
 	}
 	if solved, named := h.s.LoadMass(l.Name); named && solved.Determined() {
 		return h.s.Add(q, e.byMass, solved)
@@ -80,6 +80,15 @@ func (h *holder) aboard(q derive.Quantity, l *tickets.Load, parts []derive.Part,
 	extra.kg += e.byMass * mass
 	extra.causes = append(extra.causes, e.byMass*l.UKg)
 	return q
+}
+
+// largestFactor is the part of a support that a sum takes: of one tyre of n, 1/n.
+func largestFactor(parts []derive.Part) float64 {
+	most := 0.0
+	for _, p := range parts {
+		most = math.Max(most, math.Abs(p.Factor))
+	}
+	return most
 }
 
 // sidesU is the uncertainty that a load adds because nobody said on which side

@@ -92,9 +92,11 @@ func (h *holder) finest(terms []tickets.Term) []tickets.Term {
 
 // cornerOf finds the load of one tyre on a support: that of the support where
 // it is determined, else an equal share of the smallest determined support
-// around it. A share among several tyres carries
+// around it. A share of more than one end of an axle carries
 //
 //	u² = (u/n)² + (0.06·share)²
+//
+// Dual tyres on one end halve its load and carry nothing more.
 func (h *holder) cornerOf(r *tickets.Rating, t tickets.Term, set string, state derive.State) corner {
 	var c corner
 	for _, around := range h.around(t) {
@@ -108,7 +110,7 @@ func (h *holder) cornerOf(r *tickets.Rating, t tickets.Term, set string, state d
 	if !c.ok {
 		return c
 	}
-	c.shared = c.tyres != 1
+	c.shared = h.ends(c.term) != 1
 	share := h.sum(set, c.parts)
 	if c.shared {
 		share.u = math.Hypot(share.u, unequalShare*share.value)
@@ -138,8 +140,15 @@ func (h *holder) worse(a, b corner, limit decimal.NullDecimal) bool {
 	if va != vb {
 		return severity[va] > severity[vb]
 	}
-	return a.value > b.value
+	if math.Abs(a.value-b.value) > sameLoad {
+		return a.value > b.value
+	}
+	return a.u > b.u+sameLoad
 }
+
+// sameLoad is the difference, in kilograms, below which two tyres stand alike,
+// so that rounding noise does not choose between them.
+const sameLoad = 1e-6
 
 // severity orders the verdicts of a check.
 var severity = map[Verdict]int{Within: 0, NotWeighed: 1, Unsettled: 2, Over: 3}
@@ -156,6 +165,9 @@ func (h *holder) tyreWord(r *tickets.Rating) string {
 // cornerWords says which tyre is held, and how its limit was found.
 func (h *holder) cornerWords(r *tickets.Rating, c *corner) string {
 	words := []string{fmt.Sprintf("one %s of %s: its load", h.tyreWord(r), derive.SupportName(c.term))}
+	if !c.shared && c.tyres != 1 {
+		words[0] = fmt.Sprintf("one of the %s %ss of %s: an equal part of its load", count(c.tyres), h.tyreWord(r), derive.SupportName(c.term))
+	}
 	if c.shared {
 		words[0] = fmt.Sprintf("one %s of %s: one of %s equal shares", h.tyreWord(r), derive.SupportName(c.term), count(c.tyres))
 	}

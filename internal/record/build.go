@@ -172,8 +172,8 @@ func loadsOf(job *tickets.Job, s *derive.Solution) []Load {
 			continue
 		}
 		q, _ := s.LoadMass(o.Name)
-		solved, _, _ := q.Number()
-		l := Load{Load: o.Name, DeclaredKg: job.Load(o.Name).Kg.String(), SolvedKg: solved, UKg: o.U, Redundancy: o.Redundancy, Suspect: o.Suspect}
+		solved, u, _ := q.Number()
+		l := Load{Load: o.Name, DeclaredKg: job.Load(o.Name).Kg.String(), SolvedKg: solved, UKg: u, Redundancy: o.Redundancy, Suspect: o.Suspect}
 		if o.Testable {
 			w := o.Standardised
 			l.Standardised = &w
