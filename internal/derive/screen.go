@@ -28,8 +28,13 @@ func newScreen(s *Solution) *screen {
 
 // worthSolving drops what cannot succeed. Whatever the observations it touches
 // are changed to, χ² cannot fall below that of the others; where one figure
-// changes and nothing else, χ² is known.
+// changes and nothing else, χ² is known. Ties are few and always solved: with
+// one left out the others may come to stand at another amount, and are then
+// less certain than the estimate takes them to be.
 func (c *screen) worthSolving(h *hypothesis) bool {
+	if h.Kind == LengthWrong {
+		return true
+	}
 	l := c.without(h.touched)
 	if survival(l.chi, l.dof+len(h.touched)) < reachableP {
 		return false
