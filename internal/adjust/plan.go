@@ -50,6 +50,7 @@ type Plan struct {
 	Set           string
 	Left, Moved   decimal.Decimal // mass left behind; mass moved, without it
 	Touched       int             // loads
+	Bound         Bound           // how far from proved, where Why is NodeLimit
 	Moves         []Move          // the one with the greatest effect first
 	Before, After []Held          // every deciding check with a value, in one order
 	Blocking      []Blocking
@@ -58,6 +59,14 @@ type Plan struct {
 	Nearest       []Move     // where there is no plan: what leaves the least excess
 	NotOffered    []NotOffered
 	Offered       int // loads that may move
+}
+
+// Bound is what was proved of every plan: none leaves less than Left behind;
+// of those that leave no more than the plan found, none moves less than Moved;
+// of those that also move no more, none touches fewer than Touched loads.
+type Bound struct {
+	Left, Moved decimal.Decimal
+	Touched     int
 }
 
 // Move takes part of a load, or all of it, to another place.
@@ -184,6 +193,7 @@ func (p *planner) take(r search.Result, narrowed bool) {
 	switch {
 	case !r.Proved:
 		q.Why = NodeLimit
+		q.Bound = Bound{decimal.New(r.Bound.Left, -3), decimal.New(r.Bound.Moved, -3), r.Bound.Touched}
 	case narrowed:
 		q.Why = TightenedAnew
 	}

@@ -454,6 +454,9 @@ func TestNodeLimit(t *testing.T) {
 		if p.Why != NodeLimit {
 			t.Errorf("seed %d: not proved because of %q", seed, p.Why)
 		}
+		if p.Bound.Left.GreaterThan(p.Left) || p.Found && p.Bound.Left.Equal(p.Left) && p.Bound.Moved.GreaterThan(p.Moved) {
+			t.Errorf("seed %d: bound %v is beyond the plan: left %s, moved %s", seed, p.Bound, p.Left, p.Moved)
+		}
 		for _, h := range p.After {
 			if h.Verdict != limits.Within {
 				t.Errorf("seed %d: %s is %s after", seed, h.Check.Rating, h.Verdict)

@@ -121,7 +121,7 @@ func (r *Record) planVerdict(p *adjust.Plan) string {
 	case p.Found && len(p.Moves) == 0:
 		return "none needed"
 	case p.Found:
-		return r.effort(p) + "; " + proof(p.Why)
+		return r.effort(p) + "; " + proof(p)
 	}
 	switch p.Why {
 	case adjust.InConflict:
@@ -147,14 +147,27 @@ func notWeighedText(loads []string) string {
 }
 
 // proof says how far a plan is proved the best.
-func proof(why adjust.Reason) string {
-	switch why {
+func proof(p *adjust.Plan) string {
+	switch p.Why {
 	case adjust.NodeLimit:
-		return "it holds, but is not proved the best: the search came to its limit first"
+		return "it holds, but is not proved the best: the search came to its limit first; so far proved: " + atLeast(p)
 	case adjust.TightenedAnew:
 		return "it holds, but is not proved the best: the first one found did not hold when it was derived anew, and a limit was narrowed"
 	}
 	return "proved: no plan leaves less behind, then moves less, then touches fewer loads"
+}
+
+// atLeast says what was proved of every plan: the first figure in which a
+// better one could differ.
+func atLeast(p *adjust.Plan) string {
+	left, moved := KgText(p.Bound.Left.Floor().String()), KgText(p.Bound.Moved.Floor().String())
+	switch {
+	case p.Bound.Left.LessThan(p.Left):
+		return "none leaves less than " + left + " kg behind"
+	case p.Bound.Moved.LessThan(p.Moved):
+		return "none leaves less behind, and none that leaves no more moves less than " + moved + " kg"
+	}
+	return "none leaves less behind, then moves less; one could touch fewer loads"
 }
 
 // effort is what a plan asks for.
