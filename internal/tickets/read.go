@@ -134,6 +134,7 @@ func (r *reader) readJob(name string) Job {
 	j.readPlaces()
 	j.readLoads()
 	j.readTickets()
+	j.planScales()
 	j.resolveTravels()
 	j.readRatings()
 	j.readIssuer()

@@ -2,6 +2,7 @@ package tickets
 
 import (
 	"reflect"
+	"slices"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -145,6 +146,19 @@ func (j *jobReader) scaleFor(c cell) *Scale {
 	}
 	j.job.Scales = append(j.job.Scales, s)
 	return &j.job.Scales[len(j.job.Scales)-1]
+}
+
+// planScales keeps every declared scale where a visit is planned: no reading
+// names one yet, and the plan is for the decks that there are.
+func (j *jobReader) planScales() {
+	if j.options.NeedTickets {
+		return
+	}
+	for _, e := range append(slices.Clone(j.scales.own), j.scales.shared...) {
+		if e.Name != "" && j.job.Scale(e.Name) == nil {
+			j.job.Scales = append(j.job.Scales, e.Scale)
+		}
+	}
 }
 
 // undeclared is the record of a scale that no form describes.
