@@ -271,6 +271,9 @@ func (s *sheet) missing(r *record.Record) {
 	if len(none) > 0 {
 		s.labelledLine("nothing", strings.Join(none, "; "))
 	}
+	for _, why := range r.NotFound() {
+		s.labelledLine("why no number", why)
+	}
 	s.labelledLine("hitch", r.HitchNote())
 	for _, c := range r.Cautions {
 		s.labelledLine("caution", c.Text)

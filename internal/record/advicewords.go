@@ -174,11 +174,12 @@ func (r *Record) removeAdvice(m *adjust.Removal) Advice {
 		a.UNow = &now
 	}
 	figures := c.ValueText() + " against " + c.LimitText() + " kg"
+	kg := Kg(r.excessKg(c)) // the headline's figure, not rounded up once more
 	if m.Check.Lower {
-		a.Text = "put at least " + Kg(m.Kg) + " kg more on the coupling: " + figures
+		a.Text = "put at least " + kg + " kg more on the coupling: " + figures
 		return a
 	}
-	a.Text = "take at least " + Kg(m.Kg) + " kg off " + r.placeNoun(c) + ": " + figures
+	a.Text = "take at least " + kg + " kg off " + r.placeNoun(c) + ": " + figures
 	if m.NeededKg != nil {
 		a.Text += "; the rating would have to be " + Kg(*m.NeededKg) + " kg"
 	}

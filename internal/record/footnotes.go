@@ -2,6 +2,7 @@ package record
 
 import (
 	"math"
+	"strings"
 
 	"reconcile/internal/derive"
 	"reconcile/internal/limits"
@@ -15,12 +16,12 @@ func (r *Record) buildFootnotes(job *tickets.Job, s *derive.Solution, f *limits.
 	for _, n := range job.Notes {
 		r.note(n.Code, n.Line, n.Detail)
 	}
-	for _, u := range s.Unknown {
+	for _, name := range unknownLoads(s) {
 		line := 0
-		if l := job.Load(u.Load); l != nil {
+		if l := job.Load(name); l != nil {
 			line = l.Line
 		}
-		r.note("share_unknown", line, u.Load+": "+cureOf(u))
+		r.note("share_unknown", line, name+": "+curesOf(s, name))
 	}
 	if s.Agreement() == derive.Strained {
 		r.note("strained", 0, "")
@@ -37,15 +38,33 @@ func (r *Record) note(code string, line int, detail string) {
 	r.Footnotes = append(r.Footnotes, Footnote{Code: code, Line: line, Text: FootnoteText(code, line, detail, r)})
 }
 
-// cureOf names the number that would take an assumed share away.
-func cureOf(u derive.UnknownShare) string {
-	switch u.Missing {
-	case "place":
-		return "give it a place, with at, to settle it"
-	case "side":
-		return "left or right of the " + string(u.Group) + " axle is not known; weigh with it aboard to settle it"
+// unknownLoads names the loads with an unknown share, each once.
+func unknownLoads(s *derive.Solution) []string {
+	var names []string
+	for _, u := range s.Unknown {
+		names = addOnce(names, u.Load)
 	}
-	return u.Missing + " in outfit.csv would settle it"
+	return names
+}
+
+// curesOf names what would take a load's assumed shares away.
+func curesOf(s *derive.Solution, load string) string {
+	var cures, sides []string
+	for _, u := range s.Unknown {
+		switch {
+		case u.Load != load:
+		case u.Missing == "side":
+			sides = addOnce(sides, string(u.Group))
+		case u.Missing == "place":
+			cures = addOnce(cures, "a place for it in loads.csv, with at in places.csv, would settle it")
+		default:
+			cures = addOnce(cures, u.Missing+" in outfit.csv would settle it")
+		}
+	}
+	if len(sides) > 0 {
+		cures = append(cures, "left or right of the "+listed(sides)+" axle is not known; weigh with it aboard to settle that")
+	}
+	return strings.Join(cures, "; ")
 }
 
 // assumedLines lists the rating lines that rest on an equal share, once each.

@@ -18,22 +18,22 @@ var footnoteWords = map[string]struct{ Head, Tail, Form string }{
 	"interval_assumed":     {"no [interval] given", ", so 20 kg is assumed", "tickets.csv"},
 	"travels_assumed":      {"how the outfit travels is not stated", ", so the hitch is taken to be tensioned, as it was weighed", "outfit.csv"},
 	"no_hitch_stated":      {"no load-distribution hitch stated", ", so the outfit is taken to travel without one", "outfit.csv"},
-	"looks_calculated":     {"looks calculated", "; it is the sum or difference of other lines of its ticket, and if nobody weighed it, write calculated under use", "tickets.csv"},
+	"looks_calculated":     {"looks calculated", ": each is the sum or difference of other lines of its ticket; where nobody weighed it (a NET, a TOTAL), write calculated under use", "tickets.csv"},
 	"does_not_add_up":      {"entered as calculated, but it does not add up", "; it is no sum or difference of other lines of its ticket to one [interval]", "tickets.csv"},
-	"nose_off_deck":        {"the jockey wheel stood off the deck", "; this is not the trailer's mass", "tickets.csv"},
+	"nose_off_deck":        {"the jockey wheel stood off the deck", "", "tickets.csv"},
 	"below_minimum":        {"lighter than the smallest load the scale is verified for", "; its errors there are not known", "tickets.csv"},
 	"above_max":            {"heavier than the largest load the scale is made for", "; its errors there are not known", "tickets.csv"},
 	"not_a_multiple":       {"not a whole number of [interval]s", "; misread, or another [interval] than stated", "tickets.csv"},
 	"scale_verified_later": {"the scale was verified after this weighing", "; what it was like before is not shown", "tickets.csv"},
 	"rating_not_in_force":  {"certified after the last weighing", ", so not yet in force then; shown, not held against", "ratings.csv"},
-	"share_unknown":        {"where a load rides, or a length, is not known", "; how the load spreads over the axles is estimated, within its wider uncertainty", "loads.csv"},
+	"share_unknown":        {"how a load spreads over the axles is estimated, within its wider uncertainty", "", "loads.csv"},
 	"strained":             {"the readings agree poorly", "", "tickets.csv"},
 	"sum_rounded":          {"every figure is rounded to 1 kg by itself", "; a printed sum may miss its printed parts by 1 kg", "tickets.csv"},
 	"equal_share":          {"the wheels of an axle were not weighed apart", "; each tyre is taken to carry an equal share, give or take 10 %", "ratings.csv"},
 }
 
 // saidAlready are the codes whose sentence needs no detail.
-var saidAlready = map[string]bool{"interval_assumed": true, "nose_off_deck": true}
+var saidAlready = map[string]bool{"interval_assumed": true, "nose_off_deck": true, "looks_calculated": true}
 
 // FootnoteCodes gives every footnote code, sorted.
 func FootnoteCodes() []string {
@@ -48,13 +48,16 @@ func FootnoteCodes() []string {
 // FootnoteText gives the sentence of a footnote. detail is a name or figure as
 // typed, or blank. The line is not part of the sentence: alike footnotes of
 // many lines are printed together (FootnoteGroups).
-func FootnoteText(code string, _ int, detail string, r *Record) string {
+func FootnoteText(code string, line int, detail string, r *Record) string {
 	words, known := footnoteWords[code]
 	if !known {
 		words.Head = strings.ReplaceAll(code, "_", " ")
 	}
-	if code == "strained" {
+	switch code {
+	case "strained":
 		words.Tail = "; " + r.strainText()
+	case "nose_off_deck":
+		words.Head = noseOffText(r.lineKg(line))
 	}
 	if detail != "" && !saidAlready[code] {
 		detail = " (" + detail + ")"

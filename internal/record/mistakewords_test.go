@@ -170,7 +170,7 @@ func TestRemoveInWords(t *testing.T) {
 		}
 	}
 	if got.Kind != "remove" || got.UNow == nil || got.UThen != nil ||
-		!strings.HasPrefix(got.Text, "take at least 100 kg off the trailer: ") || !strings.Contains(got.Text, " against 2,400 kg; the rating would have to be 2,500 kg") {
+		!strings.HasPrefix(got.Text, "take at least 98 kg off the trailer: ") || !strings.Contains(got.Text, " against 2,400 kg; the rating would have to be 2,500 kg") {
 		t.Errorf("%+v", got)
 	}
 }

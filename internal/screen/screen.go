@@ -80,7 +80,7 @@ func mistakes(r *record.Record) string {
 	return s
 }
 
-// found says the masses that an owner asks for first.
+// found says the masses that an owner asks for first, and why one has no number.
 func found(r *record.Record) string {
 	download := r.DownloadLabel() + " " + r.QuantityText("download")
 	if r.Quantities["download_share"] != nil {
@@ -90,7 +90,11 @@ func found(r *record.Record) string {
 	for _, name := range []string{"trailer_mass", "combination"} {
 		parts = append(parts, r.QuantityLabel(name)+" "+r.QuantityText(name))
 	}
-	return hang("found: ", strings.Join(parts, "; "))
+	s := hang("found: ", strings.Join(parts, "; "))
+	if why := r.NotFound(); len(why) > 0 {
+		s += list("why not: ", why)
+	}
+	return s
 }
 
 // missing says what was not weighed, not given and only declared, and what is next.
