@@ -2,6 +2,7 @@ package derive
 
 import (
 	"fmt"
+	"math"
 
 	"reconcile/internal/tickets"
 )
@@ -41,19 +42,66 @@ func movable(job *tickets.Job, m Move) error {
 	return nil
 }
 
-// planMoves gives a column to the mass of every moved part.
+// movedPart is the columns of one move: the mass moved, and what its left side
+// carries beyond half at its old and its new place.
+type movedPart struct {
+	mass int
+	lean []movedLean
+}
+
+// movedLean is the unknown side share of a moved part in a group, at one end of
+// the move: sign +1 at its old place, where the deck knew it, −1 at its new one.
+type movedLean struct {
+	group  tickets.Group
+	sign   float64
+	u      float64
+	column int
+}
+
+// planMoves gives columns to the mass of every moved part, and to its side
+// shares where the sides of a group are read apart.
 func (y *system) planMoves() {
-	for range y.options.moves {
-		y.moved = append(y.moved, y.layout.add())
+	for _, m := range y.options.moves {
+		part := movedPart{mass: y.layout.add()}
+		for _, g := range coupledGroups {
+			for _, end := range []struct {
+				place string
+				sign  float64
+			}{{m.From, 1}, {m.To, -1}} {
+				if u := y.movedSideU(end.place, g, m.Kg); u > 0 {
+					part.lean = append(part.lean, movedLean{g, end.sign, u, y.layout.add()})
+				}
+			}
+		}
+		y.moved = append(y.moved, part)
 	}
 }
 
-// observeMoves adds the declared mass of every moved part.
+// movedSideU is the standard uncertainty of a moved part's side share at a
+// place, |part|/(2√3) with the largest part over the used readings; 0 where no
+// reading tells the sides of the group apart.
+func (y *system) movedSideU(place string, g tickets.Group, kg float64) float64 {
+	needed, largest := false, 0.0
+	for i := range y.used {
+		r := &y.used[i]
+		needed = needed || math.Abs(y.leaning(r, g)) > negligible
+		largest = math.Max(largest, math.Abs(y.partsAt(place, stateOf(r))[g].byMass*kg))
+	}
+	if !needed || largest < negligible {
+		return 0
+	}
+	return largest / (2 * math.Sqrt(3))
+}
+
+// observeMoves adds the declared mass of every moved part, and its side shares.
 func (y *system) observeMoves() {
 	for i, m := range y.options.moves {
 		l := y.job.Load(m.Load)
 		u := l.UKg * m.Kg / l.Kg.InexactFloat64()
-		y.observeOne(Observation{Kind: ByLoad, Name: m.Load, U: u}, y.moved[i], m.Kg)
+		y.observeOne(Observation{Kind: ByLoad, Name: m.Load, U: u}, y.moved[i].mass, m.Kg)
+		for _, lean := range y.moved[i].lean {
+			y.observeOne(Observation{Kind: ByShare, Name: m.Load, U: lean.u}, lean.column, 0)
+		}
 	}
 }
 
@@ -61,18 +109,23 @@ func (y *system) observeMoves() {
 // in the row of a reading: the deck knew it there.
 func (y *system) addMoves(row []float64, r *tickets.Reading) {
 	for i, m := range y.options.moves {
-		row[y.moved[i]] += y.placed(r, m.From) - y.placed(r, m.To)
+		s := stateOf(r)
+		row[y.moved[i].mass] += y.onDeck(r, y.partsAt(m.From, s)).byMass - y.onDeck(r, y.partsAt(m.To, s)).byMass
+		for _, lean := range y.moved[i].lean {
+			row[lean.column] += lean.sign * y.leaning(r, lean.group)
+		}
 	}
 }
 
-// placed is what 1 kg at a place puts on the deck of a reading, halved by side.
-func (y *system) placed(r *tickets.Reading, place string) float64 {
+// partsAt is what a load at a place puts on each group; nothing where it was
+// left behind.
+func (y *system) partsAt(place string, s State) parts {
 	p := y.job.Place(place)
-	if p == nil || place == "" {
-		return 0
+	switch {
+	case p == nil || place == "":
+		return nil
+	case p.On == tickets.OnVehicle:
+		return vehicleParts(&y.job.Outfit, p.AtMm, true, s)
 	}
-	if p.On == tickets.OnVehicle {
-		return y.onDeck(r, vehicleParts(&y.job.Outfit, p.AtMm, true, stateOf(r))).byMass
-	}
-	return y.onDeck(r, trailerParts(&y.job.Outfit, p.AtMm, true, stateOf(r))).byMass
+	return trailerParts(&y.job.Outfit, p.AtMm, true, s)
 }

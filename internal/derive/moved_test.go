@@ -144,3 +144,41 @@ func TestKnownAt(t *testing.T) {
 		}
 	}
 }
+
+// Where sides are read apart nobody knows on which side a moved part came to
+// ride: u of a wheel grows by 100/(2√3) = 28.87 kg, rectangular over all of it;
+// u of the axle does not.
+func TestMovedPartLeansUnknown(t *testing.T) {
+	side := func(g tickets.Group, s tickets.Side, kg float64) tickets.Reading {
+		r := weigh(tickets.VehicleAlone, "", kg)
+		r.Terms = []tickets.Term{{Group: g, Side: s}}
+		return r
+	}
+	job := jobOf(side(tickets.Front, tickets.Left, 640), side(tickets.Front, tickets.Right, 620),
+		side(tickets.Rear, tickets.Left, 760), side(tickets.Rear, tickets.Right, 740))
+	job.Outfit.Wheelbase = known(2850)
+	job.Places = []tickets.Place{{Name: "bay", On: tickets.OnVehicle, HasAt: true, AtMm: 2850}, {Name: "cab", On: tickets.OnVehicle, HasAt: true}}
+	job.Loads = []tickets.Load{{Name: "projector", Kg: decimal.NewFromInt(100), UKg: 0.001, On: tickets.OnVehicle, Place: "bay"}}
+	s := mustSolve(t, job)
+	m, err := s.Moved([]Move{{"projector", "bay", "cab", 100}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	u := func(s *Solution, term tickets.Term) float64 {
+		_, u, ok := s.Load(VehicleAlone, term).Number()
+		if !ok {
+			t.Fatalf("%v is not determined", term)
+		}
+		return u
+	}
+	for _, g := range vehicleGroups {
+		left := tickets.Term{Group: g, Side: tickets.Left}
+		if want := math.Hypot(u(s, left), 100/(2*math.Sqrt(3))); math.Abs(u(m, left)-want) > 1e-3 {
+			t.Errorf("u of %v is %g after the move (want %g)", left, u(m, left), want)
+		}
+		if whole := (tickets.Term{Group: g}); math.Abs(u(m, whole)-u(s, whole)) > 1e-3 {
+			t.Errorf("u of the whole %s changed from %g to %g", g, u(s, whole), u(m, whole))
+		}
+	}
+	wantNumber(t, "front left", m.Load(VehicleAlone, tickets.Term{Group: tickets.Front, Side: tickets.Left}), 690, 1e-6)
+}

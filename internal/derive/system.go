@@ -56,7 +56,7 @@ type system struct {
 	usedIndex []int
 	layout    *layout
 	loads     []*tickets.Load
-	moved     []int // columns of the moved parts
+	moved     []movedPart
 	ties      []tie
 	Unknown   []UnknownShare
 	obs       []Observation
