@@ -115,8 +115,35 @@ func (j *jobReader) settle(e *loadEntry) {
 			e.On = p.On
 		}
 	}
+	if len(e.MayGo) > 0 && e.Place == "" {
+		e.row.MayGo.refuseFor(j.job.Name, e.row.MayGo.shown()+" stands without a place to go from", "place, where the load rides now", "fill in place")
+	}
 	for _, name := range e.MayGo {
 		j.placeFor(e.row.MayGo, name)
+	}
+}
+
+// checkCapacities refuses a place that holds more than its capacity as it
+// travels. A load of a set, and one that a used line names in with, does not
+// travel yet.
+func (j *jobReader) checkCapacities() {
+	away := map[string]bool{}
+	for i := range j.job.Readings {
+		for _, name := range j.job.Readings[i].With {
+			away[name] = away[name] || j.job.Readings[i].Use == UseYes
+		}
+	}
+	held := map[string]decimal.Decimal{}
+	for i := range j.job.Loads {
+		if l := &j.job.Loads[i]; l.Place != "" && l.Set == "" && !away[l.Name] {
+			held[l.Place] = held[l.Place].Add(l.Kg)
+		}
+	}
+	for _, e := range j.places.all() {
+		if e.CapacityKg.Valid && held[e.Name].GreaterThan(e.CapacityKg.Decimal) {
+			c := e.row.Capacity
+			c.refuseFor(j.job.Name, fmt.Sprintf("%s is less than the %s kg of loads.csv that ride in %s", c.shown(), held[e.Name], quote(e.Name)), "a capacity that holds what is there", "")
+		}
 	}
 }
 

@@ -135,6 +135,7 @@ func (r *reader) readJob(name string) Job {
 	j.readLoads()
 	j.readTickets()
 	j.planScales()
+	j.checkCapacities()
 	j.resolveTravels()
 	j.readRatings()
 	j.readIssuer()
