@@ -22,19 +22,17 @@ type reader struct {
 // jobReader reads one job.
 type jobReader struct {
 	*reader
-	job      Job
-	outfit   outfitRow
-	hasLine  bool // outfit.csv has a line for the job
-	axles    axleCounts
-	units    lengthUnit
-	scales   table[scaleEntry]
-	places   table[placeEntry]
-	loads    table[loadEntry]
-	lines    []ticketLine
-	ratings  []ratingEntry
-	travels  Travels
-	named    map[string]Reading // loads and how they are named first
-	declined bool
+	job     Job
+	outfit  outfitRow
+	hasLine bool // outfit.csv has a line for the job
+	axles   axleCounts
+	units   lengthUnit
+	scales  table[scaleEntry]
+	places  table[placeEntry]
+	loads   table[loadEntry]
+	lines   []ticketLine
+	ratings []ratingEntry
+	named   map[string]Reading // loads and how they are named first
 }
 
 // Read reads the forms of a folder: every job that has no fault, and every
