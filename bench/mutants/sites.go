@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"go/ast"
-	"go/constant"
 	"go/token"
 	"go/types"
 )
@@ -52,6 +51,10 @@ func (v *finder) visit(n ast.Node) bool {
 	case *ast.BinaryExpr:
 		return v.binary(n)
 	case *ast.UnaryExpr:
+		if v.info.Types[n].Value != nil {
+			v.literal(n)
+			return false
+		}
 		v.sign(n)
 	case *ast.BasicLit:
 		v.literal(n)
@@ -199,18 +202,19 @@ func (v *finder) sign(n *ast.UnaryExpr) {
 	}
 }
 
-// literal makes a number one more.
-func (v *finder) literal(n *ast.BasicLit) {
+// literal makes a number, or its negative, one more.
+func (v *finder) literal(n ast.Expr) {
 	tv := v.info.Types[n]
-	if n.Kind != token.INT && n.Kind != token.FLOAT || tv.Value == nil || tv.Value.Kind() == constant.Unknown {
+	if tv.Value == nil || !numeric(tv.Type) || types.Identical(types.Default(tv.Type), types.Typ[types.Rune]) {
 		return
 	}
 	t, ok := v.typeName(v.file, tv.Type)
-	if !ok || !numeric(tv.Type) {
+	if !ok {
 		return
 	}
-	v.add(n, "constant", n.Value, n.Value+" + 1", func(on string, _ func(ast.Node) string) string {
-		return either(on, t, n.Value+" + 1", n.Value)
+	was := string(v.source(v.file, n.Pos(), n.End()))
+	v.add(n, "constant", was, was+" + 1", func(on string, _ func(ast.Node) string) string {
+		return either(on, t, was+" + 1", was)
 	})
 }
 

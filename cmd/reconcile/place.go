@@ -35,9 +35,6 @@ func (p *place) prepare(folders []opened, several bool) error {
 	for _, f := range folders {
 		for _, name := range f.jobs.Order {
 			path := p.path(f, name, several)
-			if !filepath.IsLocal(filepath.Base(path)) || filepath.Dir(path) != filepath.Clean(p.dir(f)) {
-				return fmt.Errorf("a summary of job %q would leave its folder (want another name)", name)
-			}
 			key := strings.ToLower(path)
 			if other, twice := p.taken[key]; twice {
 				return fmt.Errorf("%q and %q would both write %q (want different names)", other, f.dir, path)
@@ -91,6 +88,9 @@ func absolute(dir string) string {
 // write draws the summary and puts it in its place, never over other forms'
 // summary unasked, never over a signed one.
 func (p place) write(r *flow.Result, path string, sign func([]byte) ([]byte, error)) (written, error) {
+	if !filepath.IsLocal(filepath.Base(path)) || r.Record.Job != "" && strings.ContainsAny(r.Record.Job, `/\`) {
+		return written{}, fmt.Errorf("job %q: no file can be called %q here (want another name)", r.Record.Job, filepath.Base(path))
+	}
 	old, err := readOld(path)
 	if err != nil && !os.IsNotExist(err) {
 		return written{}, fmt.Errorf("reading %q: %w", path, cause(err))

@@ -1,0 +1,143 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"syscall"
+	"testing"
+)
+
+// ended is what a run of the program as a process of its own came to.
+type ended struct {
+	status    int // -1: ended by a signal
+	out, errs string
+}
+
+// process runs the program as a process. The tests' own program is it, where
+// it is called by its name.
+func process(t *testing.T, dir string, args ...string) ended {
+	t.Helper()
+	var out, errs bytes.Buffer
+	cmd := exec.Command("reconcile", args...)
+	cmd.Dir, cmd.Stdout, cmd.Stderr = dir, &out, &errs
+	return finish(t, cmd, &out, &errs)
+}
+
+func finish(t *testing.T, cmd *exec.Cmd, out, errs *bytes.Buffer) ended {
+	t.Helper()
+	err := cmd.Run()
+	var exit *exec.ExitError
+	if err != nil && !errors.As(err, &exit) {
+		t.Fatal(err)
+	}
+	e := ended{cmd.ProcessState.ExitCode(), out.String(), errs.String()}
+	if strings.Contains(e.errs, "goroutine ") {
+		t.Errorf("%q panicked:\n%s", cmd.Args, e.errs)
+	}
+	return e
+}
+
+// wants holds a run against its status and a part of what it says.
+func (e ended) wants(t *testing.T, what string, status int, said string) {
+	t.Helper()
+	if e.status != status || !strings.Contains(e.errs, said) {
+		t.Errorf("%s: status %d (want %d), said %q (want %q)", what, e.status, status, e.errs, said)
+	}
+}
+
+// dayForms writes a folder of n invented jobs, all of other figures; more makes a
+// day whose every summary differs from those of another.
+func dayForms(t testing.TB, dir string, n, more int) {
+	t.Helper()
+	var b strings.Builder
+	b.WriteString("job,ticket,setup,on_deck,reading,unit,people\n")
+	for i := range n {
+		fmt.Fprintf(&b, "j%02d,%d,vehicle_alone,vehicle,%d,kg,2\n", i, 3*i+1, 2600+20*i%300+more)
+		fmt.Fprintf(&b, "j%02d,%d,coupled,vehicle,%d,kg,2\n", i, 3*i+2, 2820+20*i%300+more)
+		fmt.Fprintf(&b, "j%02d,%d,trailer_alone,all,%d,kg,\n", i, 3*i+3, 2400+20*i%200)
+	}
+	put(t, filepath.Join(dir, "tickets.csv"), b.String())
+	put(t, filepath.Join(dir, "ratings.csv"), "rating,on,value,unit,source\ngvm,,3200,kg,plate\natm,,2800,kg,plate\n")
+}
+
+func put(t testing.TB, path, text string) {
+	t.Helper()
+	if err := os.MkdirAll(filepath.Dir(path), 0o777); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(path, []byte(text), 0o666); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// filesIn reads every file of a folder; one that is not there has none.
+func filesIn(t testing.TB, dir string) map[string]string {
+	t.Helper()
+	entries, err := os.ReadDir(dir)
+	if err != nil && !os.IsNotExist(err) {
+		t.Fatal(err)
+	}
+	all := map[string]string{}
+	for _, e := range entries {
+		b, err := os.ReadFile(filepath.Join(dir, e.Name()))
+		if err != nil {
+			t.Fatal(err)
+		}
+		all[e.Name()] = string(b)
+	}
+	return all
+}
+
+// asAnybody lets a command run as a user who may not do what root may. Where
+// the tests are not root's, they are such a user.
+func asAnybody(t *testing.T, cmd *exec.Cmd) {
+	t.Helper()
+	if os.Getuid() != 0 {
+		return
+	}
+	cmd.SysProcAttr = &syscall.SysProcAttr{Credential: &syscall.Credential{Uid: 65534, Gid: 65534}}
+}
+
+// openFolderFor makes a folder that everybody can get to, with a copy of the
+// program in it.
+func openFolderFor(t *testing.T) (dir, program string) {
+	t.Helper()
+	dir, err := os.MkdirTemp("", "reconcile")
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		filepath.Walk(dir, func(path string, info os.FileInfo, err error) error { return os.Chmod(path, 0o777) })
+		os.RemoveAll(dir)
+	})
+	if err := os.Chmod(dir, 0o777); err != nil {
+		t.Fatal(err)
+	}
+	self, err := os.Executable()
+	if err != nil {
+		t.Fatal(err)
+	}
+	program = filepath.Join(dir, "reconcile")
+	from, err := os.Open(self)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer from.Close()
+	to, err := os.OpenFile(program, os.O_CREATE|os.O_WRONLY, 0o755)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := io.Copy(to, from); err != nil {
+		t.Fatal(err)
+	}
+	if err := to.Close(); err != nil {
+		t.Fatal(err)
+	}
+	return dir, program
+}
