@@ -264,7 +264,8 @@ func TestBudgetOfATie(t *testing.T) {
 
 // Each route by hand: T − G = 2680 − 2430, Vc − V = 3010 − 2760, the lift
 // 109.649·2850/1250, the gauge as it stands; u of the lift's route has the
-// lengths in it: hypot(√2·5·2.28, 250·u(a/w)/(a/w)) = hypot(16.122, 2.1839).
+// lengths and t = 5 kg of the tie in it: hypot(√2·5·2.28, 5·2.28,
+// 250·u(a/w)/(a/w)) = hypot(16.122, 11.4, 2.1839).
 func TestRoutesByHand(t *testing.T) {
 	readings := append(aloneReadings(), coupledReadings(tickets.Slack, 0)...)
 	readings = append(readings, weigh(tickets.TrailerAlone, "", 252, "coupling"))
@@ -273,7 +274,7 @@ func TestRoutesByHand(t *testing.T) {
 	}
 	job := measured(jobOf(readings...))
 	job.Scales = []tickets.Scale{certain("a", 5)}
-	want := []Route{{"trailer", 250, 5 * math.Sqrt(3)}, {"vehicle", 250, 10}, {"front_lift", 250, math.Hypot(16.122, 2.18391)}, {"gauge", 252, 5}}
+	want := []Route{{"trailer", 250, 5 * math.Sqrt(3)}, {"vehicle", 250, 10}, {"front_lift", 250, math.Hypot(math.Hypot(16.122, 11.4), 2.18391)}, {"gauge", 252, 5}}
 	got := mustSolve(t, job).Routes()
 	if len(got) != len(want) {
 		t.Fatalf("%+v (want %+v)", got, want)

@@ -79,7 +79,7 @@ func appendRoute(routes []Route, name string, q Quantity) []Route {
 	return routes
 }
 
-// byFrontLift is front_lift·w/a, with the uncertainty of the ratio.
+// byFrontLift is front_lift·w/a, with the uncertainty of the vehicle tie.
 func (s *Solution) byFrontLift() []Route {
 	o := &s.Job.Outfit
 	lift, u, ok := s.FrontLift().Number()
@@ -88,5 +88,6 @@ func (s *Solution) byFrontLift() []Route {
 	}
 	q := ratioOf(o.LengthUncertaintyMm, named{lengthW, o.Wheelbase}, named{lengthA, o.RearAxleToCoupling})
 	d := lift / q.value
+	u = math.Hypot(u, vehicleTieT(o)) // the lift is (a/w)·D to within t
 	return []Route{{"front_lift", d, math.Hypot(u/q.value, d*q.u/q.value)}}
 }

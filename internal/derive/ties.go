@@ -83,15 +83,20 @@ func (y *system) vehicleTie() *tie {
 		return nil
 	}
 	q := ratioOf(o.LengthUncertaintyMm, named{lengthW, o.Wheelbase}, named{lengthA, o.RearAxleToCoupling})
-	t := &tie{name: TieVehicle, t: 5, ratio: q, amount: y.row(), row: y.row()}
-	if o.RearAxles >= 2 {
-		t.t = 15
-	}
+	t := &tie{name: TieVehicle, t: vehicleTieT(o), ratio: q, amount: y.row(), row: y.row()}
 	y.addDownload(t.amount, 1)
 	y.groupRow(t.row, CoupledSlack, tickets.Front, 1)
 	y.groupRow(t.row, VehicleAlone, tickets.Front, -1)
 	y.addDownload(t.row, q.value)
 	return t
+}
+
+// vehicleTieT is t of the vehicle tie, in kilograms.
+func vehicleTieT(o *tickets.Outfit) float64 {
+	if o.RearAxles >= 2 {
+		return 15
+	}
+	return 5
 }
 
 // noseTie: alone nose − (L/n)·D = 0.

@@ -146,9 +146,22 @@ func (h *holder) find(c *Check, m measured, limit float64) {
 		n := needed(m.value, u)
 		c.NeededKg = &n
 	}
-	checked, effect, have := h.s.Checked(m.quantity)
+	h.crossCheck(c, m.quantity)
+}
+
+// crossCheck says whether a mistake in a reading behind the value would show.
+// A D-value is looked at as the mass it is worth, for what counts as bearing on
+// it is so many kilograms a kilogram.
+func (h *holder) crossCheck(c *Check, q derive.Quantity) {
+	unit := 1.0
+	if c.LimitKN.Valid {
+		unit = gravity / 1000
+		q = h.s.Add(q, 1/unit-1, q)
+	}
+	checked, effect, have := h.s.Checked(q)
 	c.Checked = checked
 	if have {
+		effect *= unit
 		c.MistakeKg = &effect
 	}
 }

@@ -164,10 +164,10 @@ type Check struct {
 	ValueKg         *float64 `json:"value_kg"`
 	UKg             *float64 `json:"u_kg"`
 	MarginKg        *float64 `json:"margin_kg"`
-	LimitKN         *string  `json:"limit_kn,omitempty"`
-	ValueKN         *float64 `json:"value_kn,omitempty"`
-	UKN             *float64 `json:"u_kn,omitempty"`
-	MarginKN        *float64 `json:"margin_kn,omitempty"`
+	LimitKN         *string  `json:"limit_kn"`
+	ValueKN         *float64 `json:"value_kn"`
+	UKN             *float64 `json:"u_kn"`
+	MarginKN        *float64 `json:"margin_kn"`
 	POver           *float64 `json:"p_over"`
 	Verdict         string   `json:"verdict"` // within, over, unsettled, not_weighed
 	Decides         bool     `json:"decides"`
