@@ -2,24 +2,28 @@ module reconcile
 
 go 1.26.0
 
+// The program.
 require (
-	github.com/gocarina/gocsv v0.0.0-20240520201108-78e41c74b4b1
-	github.com/shopspring/decimal v1.6.0
-	github.com/spf13/pflag v1.1.0
-	golang.org/x/term v0.48.0
-	golang.org/x/text v0.44.0
-	gonum.org/v1/gonum v0.17.0
-	software.sslmate.com/src/go-pkcs12 v0.7.4
+	codeberg.org/go-fonts/liberation v0.6.0 // the typeface embedded in the summary
+	github.com/gocarina/gocsv v0.0.0-20240520201108-78e41c74b4b1 // cells of the forms into rows
+	github.com/jung-kurt/gofpdf v1.16.2 // drawing the pages
+	github.com/shopspring/decimal v1.6.0 // masses exactly as typed, limits and margins
+	github.com/spf13/pflag v1.1.0 // flags
+	golang.org/x/term v0.48.0 // passwords without echo, progress only on a terminal
+	golang.org/x/text v0.44.0 // UTF-16 forms, composed accents, folding of names
+	gonum.org/v1/gonum v0.17.0 // orthogonal factorisation, χ² and normal probabilities
+	rsc.io/qr v0.2.0 // the record's hash as a square code
+	software.sslmate.com/src/go-pkcs12 v0.7.4 // signing keys in PKCS#12 files
+)
+
+// The tests.
+require (
+	github.com/rogpeppe/go-internal v1.16.0 // scripts that run the program
+	pgregory.net/rapid v1.3.0 // properties over drawn cases
 )
 
 require (
-	codeberg.org/go-fonts/liberation v0.6.0 // indirect
-	github.com/jung-kurt/gofpdf v1.16.2 // indirect
-	github.com/rogpeppe/go-internal v1.16.0 // indirect
-	github.com/smallstep/pkcs7 v0.2.3 // indirect
 	golang.org/x/crypto v0.11.0 // indirect
 	golang.org/x/sys v0.50.0 // indirect
 	golang.org/x/tools v0.52.0 // indirect
-	pgregory.net/rapid v1.3.0 // indirect
-	rsc.io/qr v0.2.0 // indirect
 )
