@@ -32,7 +32,9 @@ func parseTerm(text string) (deckTerm, *complaint) {
 	t := deckTerm{text: text, word: parts[0]}
 	if !slices.Contains(supports, t.word) {
 		hint := "the nearest known term is " + quote(nearest(text, termNames()))
-		if strings.ContainsAny(text, ",;&/ ") {
+		if term, printed := printedTerm(text); printed {
+			hint = "where a ticket says " + strings.ToUpper(text) + ", write " + term
+		} else if strings.ContainsAny(text, ",;&/ ") {
 			hint = "join terms with +"
 		}
 		return t, &complaint{quote(text) + " is no support", wantTerm, hint}
@@ -52,6 +54,22 @@ func parseTerm(text string) (deckTerm, *complaint) {
 		return t, &complaint{fmt.Sprintf("%s has too many parts", quote(text)), "a support, its axle, its side, like trailer.2.left", ""}
 	}
 	return t, t.misfit()
+}
+
+// printedWords are what weighbridges print beside a figure, and the term for it
+// (common practice, no source). They are hints: what stood on the deck is said
+// by the one who was there.
+var printedWords = map[string]string{
+	"steer": "front", "axle1": "front", "axle 1": "front", "1": "front",
+	"drive": "rear", "axle2": "rear", "axle 2": "rear", "2": "rear",
+	"trlr": "trailer", "axle3": "trailer", "axle 3": "trailer", "3": "trailer", "axle4": "trailer", "axle 4": "trailer", "4": "trailer",
+	"gross": "all for a coupled outfit", "total": "all for a coupled outfit",
+}
+
+// printedTerm gives the term for a word that a ticket prints.
+func printedTerm(text string) (string, bool) {
+	term, printed := printedWords[strings.ToLower(text)]
+	return term, printed
 }
 
 // misfit refuses an axle or a side of what has none.

@@ -69,7 +69,7 @@ func (j *jobReader) readLine(row ticketRow) {
 
 // common reads the cells that all readings of a line share.
 func (j *jobReader) common(row ticketRow) Reading {
-	row.Ticket.require("the number as printed", "")
+	row.Ticket.require("the number as printed", "where none is printed, give it one of your own")
 	row.Setup.require("vehicle_alone, trailer_alone or coupled", "")
 	setup, _ := row.Setup.choice("vehicle_alone", "trailer_alone", "coupled")
 	r := Reading{Line: row.Job.line(), Ticket: row.Ticket.code(), WeighedAt: row.WeighedAt.moment(j.job.Region),
@@ -132,7 +132,7 @@ func (j *jobReader) figures(row ticketRow) []cell {
 	case len(cells) == 0 && row.Reading.col < 0 && len(j.terms) > 0:
 		row.Reading.refuse("the line holds no reading", "a figure in one of the columns named like a support", "")
 	case len(cells) == 0:
-		row.Reading.require("the figure as printed", "")
+		row.Reading.require("the figure as printed", notWeighedHint)
 	case row.Reading.blank() && !row.OnDeck.blank():
 		row.OnDeck.refuse(row.OnDeck.shown()+" stands without a reading", "a figure in the column reading", "leave on_deck blank where columns name the supports")
 	}
@@ -166,8 +166,24 @@ func (j *jobReader) deck(r *Reading, row ticketRow, c cell, kind DeckKind) bool 
 	return len(bad) == 0
 }
 
+// notWeighedHint is the cure of a line that waits for its figure.
+const notWeighedHint = "delete the line where nothing was weighed"
+
+// saysNothing says whether a cell holds a word, like NOT WEIGHED, or a dash.
+func saysNothing(c cell) bool {
+	return !strings.ContainsAny(c.text, "0123456789") && !strings.HasPrefix(c.text, "=")
+}
+
 // figure reads one figure of a line.
 func (j *jobReader) figure(r *Reading, c cell, row ticketRow, intervalOK bool) {
+	if saysNothing(c) {
+		hint := notWeighedHint
+		if r.Column != "" {
+			hint = "leave the cell blank where nothing was weighed"
+		}
+		c.refuse(c.shown()+" is not a number", "the figure as printed, like 3240", hint)
+		return
+	}
 	n, ok := c.number("the figure as printed, like 3240")
 	if !ok {
 		return
@@ -312,7 +328,7 @@ func (j *jobReader) checkHitches() {
 	}
 	for _, l := range j.lines {
 		if says != "" && strings.EqualFold(l.row.Setup.text, "coupled") && l.row.Hitch.blank() {
-			l.row.Hitch.refuse("required cell hitch left blank where "+says+" says tensioned", "slack or tensioned", "")
+			l.row.Hitch.refuse("required cell hitch left blank where "+says+" says tensioned", "slack or tensioned", "slack where the bars were off or hung loose, tensioned where they were set as on the road")
 		}
 	}
 }
