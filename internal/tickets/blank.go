@@ -35,17 +35,17 @@ func usualRatings(r Region) []usualRating {
 	axles := []usualRating{{"axle", "front"}, {"axle", "rear"}, {"axle", "trailer"}}
 	switch r {
 	case Australia:
-		return append([]usualRating{{"gvm", ""}, {"gcm", ""}, {"atm", ""}}, append(axles, usualRating{"towing", ""}, usualRating{"download_max", "ball"})...)
+		return append([]usualRating{{"gvm", ""}, {"gcm", ""}, {"atm", ""}}, append(axles, usualRating{"towing", ""}, usualRating{"download_max", "towbar"})...)
 	case NewZealand:
-		return append([]usualRating{{"gvm", ""}, {"gcm", ""}, {"gvm_trailer", ""}}, append(axles, usualRating{"towing", ""}, usualRating{"download_max", "ball"})...)
+		return append([]usualRating{{"gvm", ""}, {"gcm", ""}, {"gvm_trailer", ""}}, append(axles, usualRating{"towing", ""}, usualRating{"download_max", "towbar"})...)
 	case UnitedKingdom:
-		return append([]usualRating{{"mam_vehicle", ""}, {"gtw", ""}, {"mtplm", ""}}, append(axles, usualRating{"towing", ""}, usualRating{"noseweight", "ball"})...)
+		return append([]usualRating{{"mam_vehicle", ""}, {"gtw", ""}, {"mtplm", ""}}, append(axles, usualRating{"towing", ""}, usualRating{"noseweight", "towbar"})...)
 	case Europe:
-		return append([]usualRating{{"f.1", ""}, {"f.3", ""}, {"mam_trailer", ""}}, append(axles, usualRating{"o.1", ""}, usualRating{"s", "ball"})...)
+		return append([]usualRating{{"f.1", ""}, {"f.3", ""}, {"mam_trailer", ""}}, append(axles, usualRating{"o.1", ""}, usualRating{"s", "towbar"})...)
 	case UnitedStates:
-		return []usualRating{{"gvwr", ""}, {"gcwr", ""}, {"gvwr_trailer", ""}, {"gawr", "front"}, {"gawr", "rear"}, {"gawr", "trailer"}, {"towing", ""}, {"tongue", "ball"}}
+		return []usualRating{{"gvwr", ""}, {"gcwr", ""}, {"gvwr_trailer", ""}, {"gawr", "front"}, {"gawr", "rear"}, {"gawr", "trailer"}, {"towing", ""}, {"tongue", "towbar"}}
 	}
-	return append([]usualRating{{"gvm", ""}, {"atm", ""}}, append(axles[:2:2], usualRating{"download_max", "ball"})...)
+	return append([]usualRating{{"gvm", ""}, {"atm", ""}}, append(axles[:2:2], usualRating{"download_max", "towbar"})...)
 }
 
 // usualWeighings are the lines of tickets.csv that most outfits need.
@@ -75,12 +75,12 @@ func Blank(region Region, full bool) []Form {
 func (b *blankForm) text(region Region, full bool) string {
 	var s strings.Builder
 	fmt.Fprintf(&s, "# %s\n", b.what)
-	s.WriteString("# Lines that begin with # and a space are not read; delete them or leave them.\n#\n")
+	s.WriteString("# Lines that begin with # and a space are not read: leave them or delete them.\n#\n")
 	var names []string
 	for _, c := range b.columns {
 		if full || c.owner {
 			names = append(names, c.name)
-			fmt.Fprintf(&s, "# %s: %s\n", c.name, c.note)
+			fmt.Fprintf(&s, "# %s: %s\n", c.name, strings.ReplaceAll(c.note, "\n", "\n#   "))
 		}
 	}
 	s.WriteString("#\n# Example:\n# " + strings.Join(names, ",") + "\n")
