@@ -71,12 +71,16 @@ func (d *day) job(i int, conflict bool) {
 	name := fmt.Sprintf("2026-%06d", i+1)
 	d.weigh(name, i, o, conflict)
 	d.plates(name, o)
+	travels := "plain"
+	if tensioned(i) {
+		travels = "tensioned"
+	}
 	fmt.Fprintf(&d.outfits, "%s,Owner %d,crew-cab utility,DOME %d,tandem-axle trailer,DOME T%d,2,%.0f,%.0f,%.0f,%.0f,1,2,%s,overrun,au\n",
-		name, i+1, i+1, i+1, o.wheelbase, o.overhang, o.drawbar, o.drawbar, []string{"plain", "tensioned"}[min(i%3, 1)])
+		name, i+1, i+1, i+1, o.wheelbase, o.overhang, o.drawbar, o.drawbar, travels)
 }
 
-// weigh writes the tickets: three, four or five coupled readings, and each
-// unit alone by axles.
+// weigh writes the tickets of six, seven or eight readings: coupled, the
+// vehicle alone and the trailer alone, enough to check one another.
 func (d *day) weigh(job string, i int, o outfit, conflict bool) {
 	lever := o.overhang / o.wheelbase
 	front, rear := o.front-lever*o.nose, o.rear+(1+lever)*o.nose
@@ -94,22 +98,28 @@ func (d *day) weigh(job string, i int, o outfit, conflict bool) {
 		}
 		fmt.Fprintf(&d.tickets, "%s,%d,2026-03-14 %02d:%02d,depot,%s,%s,%s,%.0f,kg,%s\n", job, 500000+10*i+line, 6+i/6%12, (10*i+line)%60, setup, hitch, deck, read, map[bool]string{true: "2"}[setup != "trailer_alone"])
 	}
-	hitch := []string{"", "slack"}[min(i%3, 1)]
+	hitch := ""
+	if tensioned(i) {
+		hitch = "slack"
+	}
 	put("coupled", hitch, "front", front)
 	put("coupled", hitch, "front+rear", front+rear)
 	put("coupled", hitch, "trailer", o.trailer)
 	put("vehicle_alone", "", "front", o.front)
 	put("vehicle_alone", "", "vehicle", o.front+o.rear)
 	put("trailer_alone", "", "all", o.trailer+o.nose)
-	if i%3 > 0 { // the tension takes from the rear axle and gives to both others
+	switch {
+	case tensioned(i): // takes from the rear axle and gives to both others
 		back := 0.5 * lever * o.nose
-		shift := back * o.wheelbase / (o.overhang + o.drawbar)
 		put("coupled", "tensioned", "front", front+back)
-		if i%3 > 1 {
-			put("coupled", "tensioned", "trailer", o.trailer+shift)
-		}
+		put("coupled", "tensioned", "trailer", o.trailer+back*o.wheelbase/(o.overhang+o.drawbar))
+	case i%3 == 1:
+		put("coupled", "", "rear", rear)
 	}
 }
+
+// tensioned says whether an outfit has a load-distribution hitch: every third.
+func tensioned(i int) bool { return i%3 == 2 }
 
 // plates writes ratings that the outfit keeps with room to spare.
 func (d *day) plates(job string, o outfit) {
