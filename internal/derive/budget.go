@@ -1,8 +1,9 @@
 package derive
 
 import (
+	"cmp"
 	"math"
-	"sort"
+	"slices"
 )
 
 // Cause is one contribution to a quantity's standard uncertainty.
@@ -16,6 +17,9 @@ type Cause struct {
 // ByLength is the cause of what a length's uncertainty adds through the ties.
 const ByLength Kind = "length"
 
+// lengthNames are the lengths that a budget may name, in this order.
+var lengthNames = [...]string{lengthW, lengthA, lengthL, lengthN}
+
 // largestCauses is the number of causes a budget lists.
 const largestCauses = 5
 
@@ -25,8 +29,8 @@ func (s *Solution) Budget(q Quantity) []Cause {
 	if !q.determined {
 		return nil
 	}
-	var causes []Cause
-	lengths := map[string]float64{}
+	causes := make([]Cause, 0, len(s.Observations)+len(lengthNames))
+	var lengths [len(lengthNames)]float64
 	d := s.fit.Sensitivity(q.row)
 	first := len(s.Observations) - len(s.ties)
 	for i := range s.Observations {
@@ -36,19 +40,23 @@ func (s *Solution) Budget(q Quantity) []Cause {
 			t := &s.ties[i-first]
 			u = math.Abs(d[i]) * t.t
 			for _, l := range t.ratio.by {
-				lengths[l.name] = math.Hypot(lengths[l.name], d[i]*s.amounts[i-first]*l.u)
+				at := slices.Index(lengthNames[:], l.name)
+				lengths[at] = math.Hypot(lengths[at], d[i]*s.amounts[i-first]*l.u)
 			}
 		}
 		causes = append(causes, Cause{o.Kind, o.Index, o.Name, u})
 	}
-	for _, name := range []string{lengthW, lengthA, lengthL, lengthN} {
-		causes = append(causes, Cause{Kind: ByLength, Name: name, U: lengths[name]})
+	for i, name := range lengthNames {
+		causes = append(causes, Cause{Kind: ByLength, Name: name, U: lengths[i]})
 	}
 	return top(merged(causes))
 }
 
 // merged adds the two shares, along and across, of one load in quadrature.
 func merged(causes []Cause) []Cause {
+	if !slices.ContainsFunc(causes, func(c Cause) bool { return c.Kind == ByShare }) {
+		return causes
+	}
 	var out []Cause
 	at := map[string]int{}
 	for _, c := range causes {
@@ -66,7 +74,7 @@ func merged(causes []Cause) []Cause {
 
 // top keeps the largest causes that are not nothing.
 func top(causes []Cause) []Cause {
-	sort.SliceStable(causes, func(a, b int) bool { return causes[a].U > causes[b].U })
+	slices.SortStableFunc(causes, func(a, b Cause) int { return cmp.Compare(b.U, a.U) })
 	n := 0
 	for n < len(causes) && n < largestCauses && causes[n].U > 1e-9 {
 		n++

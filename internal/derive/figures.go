@@ -3,6 +3,7 @@ package derive
 import (
 	"fmt"
 	"math"
+	"strconv"
 
 	"reconcile/internal/tickets"
 )
@@ -32,7 +33,7 @@ func (s *Solution) Quantities() []Named {
 func (s *Solution) ofState(state State) []Named {
 	var all []Named
 	for _, g := range state.Groups() {
-		all = append(all, Named{fmt.Sprintf("%s.%s", state, g), s.Load(state, tickets.Term{Group: g})})
+		all = append(all, Named{string(state) + "." + string(g), s.Load(state, tickets.Term{Group: g})})
 		for _, t := range s.finer(g) {
 			all = append(all, Named{string(state) + "." + SupportName(t), s.Load(state, t)})
 		}
@@ -66,7 +67,7 @@ func (s *Solution) finer(g tickets.Group) []tickets.Term {
 func SupportName(t tickets.Term) string {
 	name := string(t.Group)
 	if t.Axle > 0 {
-		name += fmt.Sprintf(".%d", t.Axle)
+		name += "." + strconv.Itoa(t.Axle)
 	}
 	if t.Side != tickets.Both {
 		name += "." + string(t.Side)

@@ -259,7 +259,7 @@ func (w *world) typeTotal(in *injected) bool {
 	sum.Typed = sum.Kg.String()
 	all := decks[a.Setup]
 	sum.Terms = groupTerms(all[w.rng.IntN(len(all))])
-	key := func(r *tickets.Reading) string { return repeatKey(&in.right.Outfit, r) }
+	key := func(r *tickets.Reading) sameKind { return repeatKey(&in.right.Outfit, r) }
 	if !sum.Kg.IsPositive() || key(&sum) == key(&a) || key(&sum) == key(&b) {
 		return false
 	}

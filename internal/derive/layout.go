@@ -92,18 +92,23 @@ func covers(support, c tickets.Term, axles int) bool {
 // columnsOf lists the columns that make up a support in a state; nil where it
 // is not solved apart or not loaded in that state.
 func (l *layout) columnsOf(o *tickets.Outfit, s State, support tickets.Term) []int {
+	var cols []int
+	l.eachColumn(o, s, support, func(c int) { cols = append(cols, c) })
+	return cols
+}
+
+// eachColumn hands over the columns that make up a support in a state.
+func (l *layout) eachColumn(o *tickets.Outfit, s State, support tickets.Term, do func(int)) {
 	split := l.split[support.Group]
 	axles := axlesOf(o, support.Group)
 	if support.Axle > 0 && split.axles == 0 && axles != 1 || support.Side != tickets.Both && !split.sides {
-		return nil
+		return
 	}
-	var cols []int
 	for _, c := range l.cells[s][support.Group] {
 		if covers(support, c.term, axles) {
-			cols = append(cols, c.column)
+			do(c.column)
 		}
 	}
-	return cols
 }
 
 // add makes room for one more unknown.

@@ -19,7 +19,7 @@ type truth struct {
 	parts map[string]map[State]map[tickets.Group]float64 // what each load puts where
 	lean  map[string]map[tickets.Group]float64           // more on the left than half
 	gain  map[string]float64
-	kept  map[string]float64 // position and linearity error, one for all repeats
+	kept  map[sameKind]float64 // position and linearity error, one for all repeats
 	split map[tickets.Group]splitOf
 	job   *tickets.Job
 }
@@ -71,7 +71,7 @@ func draw(kind outfitKind, seed uint64) *truth {
 	w := &truth{
 		rng: rand.New(rand.NewPCG(seed, 20260314)), load: map[State]map[tickets.Term]float64{}, mass: map[string]float64{},
 		parts: map[string]map[State]map[tickets.Group]float64{}, lean: map[string]map[tickets.Group]float64{},
-		gain: map[string]float64{}, kept: map[string]float64{}, split: map[tickets.Group]splitOf{},
+		gain: map[string]float64{}, kept: map[sameKind]float64{}, split: map[tickets.Group]splitOf{},
 		job: &tickets.Job{Outfit: tickets.Outfit{LengthUncertaintyMm: 10, RearAxles: 1, TrailerAxles: kind.axles}},
 	}
 	if kind.wheels {

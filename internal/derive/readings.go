@@ -2,8 +2,6 @@ package derive
 
 import (
 	"math"
-	"sort"
-	"strings"
 
 	"github.com/shopspring/decimal"
 
@@ -23,8 +21,8 @@ const (
 // scale, setup, hitch and supports: a repeat renews rounding and zero, not
 // position and linearity.
 func repeats(o *tickets.Outfit, used []tickets.Reading) []int {
-	count := map[string]int{}
-	keys := make([]string, len(used))
+	count := make(map[sameKind]int, len(used))
+	keys := make([]sameKind, len(used))
 	for i := range used {
 		keys[i] = repeatKey(o, &used[i])
 		count[keys[i]]++
@@ -36,13 +34,16 @@ func repeats(o *tickets.Outfit, used []tickets.Reading) []int {
 	return m
 }
 
-func repeatKey(o *tickets.Outfit, r *tickets.Reading) string {
-	var terms []string
-	for t := range wheels(o, r.Terms) {
-		terms = append(terms, SupportName(t))
-	}
-	sort.Strings(terms)
-	return strings.Join([]string{r.Scale, string(r.Setup), string(r.Hitch), strings.Join(terms, "+")}, "\x00")
+// sameKind is all in which two readings of the same kind agree.
+type sameKind struct {
+	scale  string
+	setup  tickets.Setup
+	hitch  tickets.Hitch
+	wheels wheelSet
+}
+
+func repeatKey(o *tickets.Outfit, r *tickets.Reading) sameKind {
+	return sameKind{r.Scale, r.Setup, r.Hitch, wheels(o, r.Terms)}
 }
 
 // readingU is the standard uncertainty of a reading in kilograms:

@@ -244,33 +244,22 @@ func (s *Solution) weighedAs(state State, terms ...tickets.Term) bool {
 	want := s.cellsOf(state, terms)
 	for i := range s.system.used {
 		r := &s.system.used[i]
-		if stateOf(r) == state && !onGauge(r) && sameColumns(want, s.cellsOf(state, r.Terms)) {
+		if stateOf(r) == state && !onGauge(r) && want == s.cellsOf(state, r.Terms) {
 			return true
 		}
 	}
 	return false
 }
 
-func (s *Solution) cellsOf(state State, terms []tickets.Term) map[int]bool {
-	set := map[int]bool{}
+// columnSet is a set of columns of support loads, of which there are fewer
+// than 256: nine axles a group, two sides, three states.
+type columnSet [4]uint64
+
+func (s *Solution) cellsOf(state State, terms []tickets.Term) (set columnSet) {
 	for _, t := range terms {
-		for _, c := range s.system.layout.columnsOf(&s.Job.Outfit, state, t) {
-			set[c] = true
-		}
+		s.system.layout.eachColumn(&s.Job.Outfit, state, t, func(c int) { set[c/64] |= 1 << (c % 64) })
 	}
 	return set
-}
-
-func sameColumns(a, b map[int]bool) bool {
-	if len(a) != len(b) {
-		return false
-	}
-	for c := range a {
-		if !b[c] {
-			return false
-		}
-	}
-	return true
 }
 
 // TrailerMass is the whole trailer, download included.

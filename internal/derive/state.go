@@ -1,7 +1,7 @@
 package derive
 
 import (
-	"maps"
+	"slices"
 
 	"reconcile/internal/tickets"
 )
@@ -70,20 +70,33 @@ func onGauge(r *tickets.Reading) bool {
 	return len(r.Terms) == 1 && r.Terms[0].Group == tickets.Coupling
 }
 
+// wheelSet is a set of wheels: one side of one axle each.
+type wheelSet [2]uint64
+
+// wheelGroups is the order of the groups in a wheelSet.
+var wheelGroups = []tickets.Group{tickets.Front, tickets.Rear, tickets.Trailer, tickets.Nose, tickets.Coupling}
+
+// axleRoom is more axles than a group may have.
+const axleRoom = 12
+
+func (w *wheelSet) add(g tickets.Group, axle, side int) {
+	n := (slices.Index(wheelGroups, g)*axleRoom+axle)*2 + side
+	w[n/64] |= 1 << (n % 64)
+}
+
 // wheels spells terms out to one side of one axle each, so that front.1, front
 // and front.left with front.right are the same supports. A group whose axles
 // are not counted is taken as one axle.
-func wheels(o *tickets.Outfit, terms []tickets.Term) map[tickets.Term]bool {
-	all := map[tickets.Term]bool{}
+func wheels(o *tickets.Outfit, terms []tickets.Term) (all wheelSet) {
 	for _, t := range terms {
 		first, last := t.Axle, t.Axle
 		if t.Axle == 0 {
 			first, last = 1, max(axlesOf(o, t.Group), 1)
 		}
 		for a := first; a <= last; a++ {
-			for _, side := range []tickets.Side{tickets.Left, tickets.Right} {
+			for i, side := range []tickets.Side{tickets.Left, tickets.Right} {
 				if t.Side == tickets.Both || t.Side == side {
-					all[tickets.Term{Group: t.Group, Axle: a, Side: side}] = true
+					all.add(t.Group, a, i)
 				}
 			}
 		}
@@ -96,5 +109,5 @@ func wholeOutfit(o *tickets.Outfit, r *tickets.Reading) bool {
 	if onGauge(r) {
 		return false
 	}
-	return maps.Equal(wheels(o, r.Terms), wheels(o, groupTerms(stateOf(r).Groups())))
+	return wheels(o, r.Terms) == wheels(o, groupTerms(stateOf(r).Groups()))
 }

@@ -2,6 +2,7 @@ package limits
 
 import (
 	"math"
+	"slices"
 
 	"reconcile/internal/derive"
 	"reconcile/internal/tickets"
@@ -44,8 +45,8 @@ func spotOf(job *tickets.Job, l *tickets.Load) spot {
 func effectAt(job *tickets.Job, s spot, parts []derive.Part) effect {
 	var sum effect
 	sums := byState(job, parts)
-	for _, state := range derive.States { // in order: sums of floats depend on it
-		e := effectIn(job, s, state, sums[state])
+	for i, state := range derive.States { // in order: sums of floats depend on it
+		e := effectIn(job, s, state, sums[i])
 		sum.byMass += e.byMass
 		sum.byShare += e.byShare
 		sum.guessed = sum.guessed || e.guessed
@@ -59,12 +60,12 @@ func effectAt(job *tickets.Job, s spot, parts []derive.Part) effect {
 // onGroups are the coefficients of the four groups in a sum, in one state.
 type onGroups struct{ front, rear, trailer, nose float64 }
 
-// byState adds a sum's coefficients up by state and group. Inside a group a
-// load is carried in equal parts by its axles, and half on each side.
-func byState(job *tickets.Job, parts []derive.Part) map[derive.State]onGroups {
-	sums := map[derive.State]onGroups{}
+// byState adds a sum's coefficients up by state, in the order of States, and
+// group. Inside a group a load is carried in equal parts by its axles, and half
+// on each side.
+func byState(job *tickets.Job, parts []derive.Part) (sums [4]onGroups) {
 	for _, p := range parts {
-		c, k := sums[p.State], p.Factor*fraction(job, p.Support)
+		c, k := &sums[slices.Index(derive.States, p.State)], p.Factor*fraction(job, p.Support)
 		switch p.Support.Group {
 		case tickets.Front:
 			c.front += k
@@ -75,7 +76,6 @@ func byState(job *tickets.Job, parts []derive.Part) map[derive.State]onGroups {
 		case tickets.Nose:
 			c.nose += k
 		}
-		sums[p.State] = c
 	}
 	return sums
 }

@@ -22,8 +22,8 @@ func (c *Check) Effect(job *tickets.Job, on tickets.Unit, at float64, hasAt bool
 // state, on a sum of support loads.
 func sharesEffect(job *tickets.Job, shares func(derive.State) derive.Shares, parts []derive.Part) float64 {
 	sum, sums := 0.0, byState(job, parts)
-	for _, state := range derive.States {
-		sum += sums[state].weigh(shares(state))
+	for i, state := range derive.States {
+		sum += sums[i].weigh(shares(state))
 	}
 	return sum
 }

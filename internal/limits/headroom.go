@@ -39,8 +39,9 @@ func (h *holder) headroom(f *Findings) []Headroom {
 		return nil
 	}
 	var all []Headroom
+	deciding := f.Deciding("")
 	for _, p := range h.positions() {
-		if r, ok := h.roomAt(p, f.Deciding("")); ok {
+		if r, ok := h.roomAt(p, deciding); ok {
 			all = append(all, r)
 		}
 	}

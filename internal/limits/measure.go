@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"sort"
+	"strconv"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -113,11 +113,11 @@ func (h *holder) axlesStated(g tickets.Group) int {
 
 // keyOf names a quantity: the same supports with the same factors in the same states.
 func keyOf(parts []derive.Part) string {
-	var words []string
+	words := make([]string, 0, len(parts))
 	for _, p := range parts {
-		words = append(words, fmt.Sprintf("%.9g %s %s", p.Factor, p.State, derive.SupportName(p.Support)))
+		words = append(words, strconv.FormatFloat(p.Factor, 'g', 9, 64)+" "+string(p.State)+" "+derive.SupportName(p.Support))
 	}
-	sort.Strings(words)
+	slices.Sort(words)
 	return strings.Join(words, " + ")
 }
 

@@ -4,6 +4,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
+	"strconv"
 
 	"reconcile/internal/derive"
 	"reconcile/internal/tickets"
@@ -78,9 +79,10 @@ func (r *Record) put(name, unit string, q numbered, basis string) {
 
 // causesOf names the contributions to a quantity's uncertainty.
 func causesOf(s *derive.Solution, q derive.Quantity) []Cause {
-	var causes []Cause
-	for _, c := range s.Budget(q) {
-		name := fmt.Sprintf("%s %s", c.Kind, c.Name)
+	budget := s.Budget(q)
+	causes := make([]Cause, 0, len(budget))
+	for _, c := range budget {
+		name := string(c.Kind) + " " + c.Name
 		if c.Kind == derive.ByReading {
 			name = readingName(&s.Job.Readings[c.Index])
 		}
@@ -100,9 +102,9 @@ func trimmed(name string) string {
 // readingName is "reading L", or "reading L column".
 func readingName(r *tickets.Reading) string {
 	if r.Column == "" {
-		return fmt.Sprintf("reading %d", r.Line)
+		return "reading " + strconv.Itoa(r.Line)
 	}
-	return fmt.Sprintf("reading %d %s", r.Line, r.Column)
+	return "reading " + strconv.Itoa(r.Line) + " " + r.Column
 }
 
 func readingsOf(job *tickets.Job, s *derive.Solution) []Reading {

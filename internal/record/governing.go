@@ -2,10 +2,10 @@ package record
 
 // deciding gives the checks that decide, in the record's order.
 func (r *Record) deciding() []Check {
-	var all []Check
-	for _, c := range r.Checks {
-		if c.Decides {
-			all = append(all, c)
+	all := make([]Check, 0, len(r.Checks))
+	for i := range r.Checks {
+		if r.Checks[i].Decides {
+			all = append(all, r.Checks[i])
 		}
 	}
 	return all

@@ -1,12 +1,14 @@
 package tickets
 
 import (
+	"bufio"
 	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
 	"slices"
 	"strings"
+	"sync"
 	"unicode/utf8"
 )
 
@@ -137,10 +139,17 @@ func (r *feeder) Read(p []byte) (int, error) {
 	return n, nil
 }
 
+// buffers are what CSV readers read through; each is of the size that they
+// take as it is.
+var buffers = sync.Pool{New: func() any { return bufio.NewReader(nil) }}
+
 // readRecords reads header and lines up to the end or to a misplaced quote.
 func (f *form) readRecords() {
 	in := &feeder{src: &f.src, sep: f.sep}
-	cr := csv.NewReader(in)
+	buffer := buffers.Get().(*bufio.Reader)
+	defer buffers.Put(buffer)
+	buffer.Reset(in)
+	cr := csv.NewReader(buffer)
 	cr.Comma, cr.FieldsPerRecord = f.sep, -1
 	for {
 		in.fresh = true

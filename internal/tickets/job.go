@@ -345,10 +345,10 @@ func (j *Job) Place(name string) *Place {
 
 // UsedReadings returns the readings that are observations.
 func (j *Job) UsedReadings() []Reading {
-	var used []Reading
-	for _, r := range j.Readings {
-		if r.Use == UseYes {
-			used = append(used, r)
+	used := make([]Reading, 0, len(j.Readings))
+	for i := range j.Readings {
+		if j.Readings[i].Use == UseYes {
+			used = append(used, j.Readings[i])
 		}
 	}
 	return used

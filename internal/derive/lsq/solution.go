@@ -65,12 +65,19 @@ func notRounding(v float64) float64 {
 	return v
 }
 
-// times is row·m.
-func (s *Solution) times(row []float64, m blas64.General) []float64 {
+// few is a number of columns that most systems stay below: products of that
+// many numbers need no memory of their own.
+const few = 32
+
+// times is row·m, in the room given where that suffices.
+func (s *Solution) times(row []float64, m blas64.General, room []float64) []float64 {
 	if len(row) != len(s.X) {
 		panic(fmt.Sprintf("lsq: functional of %d coefficients (want %d)", len(row), len(s.X)))
 	}
-	out := make([]float64, m.Cols)
+	out := room[:min(m.Cols, len(room))]
+	if len(out) < m.Cols {
+		out = make([]float64, m.Cols)
+	}
 	for j, f := range row {
 		if f == 0 {
 			continue
@@ -89,29 +96,34 @@ func (s *Solution) times(row []float64, m blas64.General) []float64 {
 // with N an orthonormal basis of the null space of the whole system, in the
 // unknowns' own units. A row of zeros is determined.
 func (s *Solution) Determined(row []float64) bool {
-	return norm(s.times(row, s.null)) <= DeterminedLimit*norm(row)
+	var room [few]float64
+	return norm(s.times(row, s.null, room[:])) <= DeterminedLimit*norm(row)
 }
 
 // Value is row·x. It means something only where row is determined.
 func (s *Solution) Value(row []float64) float64 {
-	return s.times(row, column(s.X))[0]
+	var room [1]float64
+	return s.times(row, column(s.X), room[:])[0]
 }
 
 // Covariance is that of the functionals a·x and b·x; of their determined parts
 // where they are not determined.
 func (s *Solution) Covariance(a, b []float64) float64 {
-	return dot(s.times(a, s.t), s.times(b, s.t))
+	var one, other [few]float64
+	return dot(s.times(a, s.t, one[:]), s.times(b, s.t, other[:]))
 }
 
 // U is the standard uncertainty of row·x; of its determined part where it is
 // not determined. Functionals that the constraints alone fix have 0.
 func (s *Solution) U(row []float64) float64 {
-	return norm(s.times(row, s.t))
+	var room [few]float64
+	return norm(s.times(row, s.t, room[:]))
 }
 
 // Sensitivity is ∂(row·x)/∂y_i, one per observation.
 func (s *Solution) Sensitivity(row []float64) []float64 {
-	c := s.times(row, s.t)
+	var room [few]float64
+	c := s.times(row, s.t, room[:])
 	out := make([]float64, len(s.w.u))
 	for i, u := range s.w.u {
 		out[i] = dot(line(s.h, i), c) / u
