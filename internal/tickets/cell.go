@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"unicode"
 
 	"github.com/gocarina/gocsv"
@@ -38,25 +39,67 @@ func (r *record) cell(i int) cell {
 	return c
 }
 
-// rowSource hands lines that are already split and checked to gocsv, under a
-// header of known, unrepeated names.
-type rowSource struct {
-	header  []string
-	records []*record
-}
+// rowSource hands a header of known, unrepeated names and one line to gocsv.
+type rowSource [2][]string
 
-// ReadAll gives the header and the lines.
-func (s rowSource) ReadAll() ([][]string, error) {
-	all := make([][]string, 1, len(s.records)+1)
-	all[0] = s.header
-	for _, r := range s.records {
-		all = append(all, r.cells)
-	}
-	return all, nil
-}
+// ReadAll gives the header and the line.
+func (s rowSource) ReadAll() ([][]string, error) { return s[:], nil }
 
 // Read is part of gocsv's reader and not used by it here.
 func (s rowSource) Read() ([]string, error) { return nil, fmt.Errorf("lines come all at once") }
+
+// binding gives the name of each field of a row type, and its column, -1 where
+// the header does not have it.
+type binding struct {
+	names   []string
+	columns []int
+}
+
+// bindings keeps those of the headers met: a day of many jobs has few.
+var bindings = struct {
+	sync.RWMutex
+	of map[string]binding
+}{of: map[string]binding{}}
+
+// mostBindings is where the bindings kept are thrown away.
+const mostBindings = 1000
+
+// bind lets gocsv bind a header's columns to the fields of a row type, once,
+// by a line that holds the numbers of its columns.
+func bind[R any](header []string) binding {
+	rowType := reflect.TypeFor[R]()
+	key := rowType.Name() + "\n" + strings.Join(header, "\n")
+	bindings.RLock()
+	b, ok := bindings.of[key]
+	bindings.RUnlock()
+	if ok {
+		return b
+	}
+	columns := make([]string, len(header))
+	for i := range columns {
+		columns[i] = strconv.Itoa(i)
+	}
+	var rows []R
+	if err := gocsv.UnmarshalCSV(rowSource{header, columns}, &rows); err != nil {
+		panic(fmt.Sprintf("tickets: header %q does not bind: %v", header, err))
+	}
+	b.names = columnsOf(rowType)
+	v := reflect.ValueOf(&rows[0]).Elem()
+	for i := range rowType.NumField() {
+		at, err := strconv.Atoi(v.Field(i).Addr().Interface().(*cell).text)
+		if err != nil {
+			at = -1
+		}
+		b.columns = append(b.columns, at)
+	}
+	bindings.Lock()
+	defer bindings.Unlock()
+	if len(bindings.of) >= mostBindings {
+		clear(bindings.of)
+	}
+	bindings.of[key] = b
+	return b
+}
 
 // decode turns records into rows, structs whose fields are cells tagged with
 // their column.
@@ -64,19 +107,16 @@ func decode[R any](records []*record) []R {
 	if len(records) == 0 {
 		return nil
 	}
-	var rows []R
 	f := records[0].form
-	if err := gocsv.UnmarshalCSV(rowSource{f.header, records}, &rows); err != nil {
-		panic(fmt.Sprintf("tickets: lines of %s do not decode: %v", f.spec.name, err))
-	}
-	names := columnsOf(reflect.TypeFor[R]())
-	for i := range rows {
+	b := bind[R](f.header)
+	rows := make([]R, len(records))
+	for i, r := range records {
 		v := reflect.ValueOf(&rows[i]).Elem()
-		for j, name := range names {
+		for j, at := range b.columns {
 			c := v.Field(j).Addr().Interface().(*cell)
-			c.name, c.rec, c.col = name, records[i], -1
-			if at, ok := f.index[name]; ok {
-				c.col = at
+			c.name, c.rec, c.col = b.names[j], r, at
+			if at >= 0 {
+				c.text = r.cells[at]
 			}
 		}
 	}

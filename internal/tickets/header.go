@@ -12,15 +12,17 @@ func (f *form) sniff() rune {
 	header := f.headerLine()
 	best, known, cells := ',', -1, 0
 	for _, sep := range ",;\t" {
-		parts := strings.SplitN(header, string(sep), maxColumns+1)
-		n := 0
-		for _, p := range parts {
+		n, parts := 0, 0
+		for p := range strings.SplitSeq(header, string(sep)) {
+			if parts++; parts > maxColumns {
+				break
+			}
 			if f.spec.knows(canonical(strings.Trim(strings.TrimSpace(p), `"`))) {
 				n++
 			}
 		}
-		if n > known || n == known && len(parts) > cells {
-			best, known, cells = sep, n, len(parts)
+		if n > known || n == known && parts > cells {
+			best, known, cells = sep, n, parts
 		}
 	}
 	return best

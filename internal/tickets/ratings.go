@@ -27,7 +27,7 @@ func (j *jobReader) readRatings() {
 	}
 	read := func(records []*record) []ratingEntry {
 		rows := decode[ratingRow](records)
-		var all []ratingEntry
+		all := make([]ratingEntry, 0, len(rows))
 		for i := range rows {
 			all = append(all, j.rating(&rows[i]))
 		}
@@ -44,8 +44,9 @@ func (j *jobReader) readRatings() {
 	}
 	j.checkTowing()
 	j.checkEmpty()
-	for _, e := range j.ratings {
-		j.job.Ratings = append(j.job.Ratings, e.Rating)
+	j.job.Ratings = make([]Rating, len(j.ratings))
+	for i := range j.ratings {
+		j.job.Ratings[i] = j.ratings[i].Rating
 	}
 }
 

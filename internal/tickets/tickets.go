@@ -10,7 +10,7 @@ import (
 
 // ticketLine is a line of tickets.csv with its readings.
 type ticketLine struct {
-	row      ticketRow
+	row      *ticketRow
 	from, to int // its readings in the job
 }
 
@@ -22,9 +22,11 @@ func (j *jobReader) readTickets() {
 	if f == nil {
 		return
 	}
-	for _, row := range decode[ticketRow](f.linesOfTickets(j.job.Name)) {
-		l := ticketLine{row: row, from: len(j.job.Readings)}
-		j.readLine(row)
+	rows := decode[ticketRow](f.linesOfTickets(j.job.Name))
+	j.lines, j.job.Readings = make([]ticketLine, 0, len(rows)), make([]Reading, 0, len(rows))
+	for i := range rows {
+		l := ticketLine{row: &rows[i], from: len(j.job.Readings)}
+		j.readLine(&rows[i])
 		l.to = len(j.job.Readings)
 		j.lines = append(j.lines, l)
 	}
@@ -42,7 +44,7 @@ func (f *form) linesOfTickets(job string) []*record {
 }
 
 // readLine reads a line and its readings.
-func (j *jobReader) readLine(row ticketRow) {
+func (j *jobReader) readLine(row *ticketRow) {
 	base := j.common(row)
 	scale := j.scaleFor(row.Scale)
 	unit, unitOK := row.Unit.massUnit(j.job.Region)
@@ -68,7 +70,7 @@ func (j *jobReader) readLine(row ticketRow) {
 }
 
 // common reads the cells that all readings of a line share.
-func (j *jobReader) common(row ticketRow) Reading {
+func (j *jobReader) common(row *ticketRow) Reading {
 	row.Ticket.require("the number as printed", "where none is printed, give it one of your own")
 	row.Setup.require("vehicle_alone, trailer_alone or coupled", "")
 	setup, _ := row.Setup.choice("vehicle_alone", "trailer_alone", "coupled")
@@ -100,7 +102,7 @@ func (j *jobReader) common(row ticketRow) Reading {
 
 // interval resolves the scale interval of a line: its own, its scale's, or the
 // assumed one.
-func (j *jobReader) interval(r *Reading, row ticketRow, s Scale) bool {
+func (j *jobReader) interval(r *Reading, row *ticketRow, s Scale) bool {
 	switch {
 	case !row.Interval.blank():
 		n, ok := row.Interval.positive("the scale interval in the reading's unit, like 20")
@@ -118,7 +120,7 @@ func (j *jobReader) interval(r *Reading, row ticketRow, s Scale) bool {
 }
 
 // figures lists the cells of a line that hold a reading; none is refused.
-func (j *jobReader) figures(row ticketRow) []cell {
+func (j *jobReader) figures(row *ticketRow) []cell {
 	var cells []cell
 	if !row.Reading.blank() {
 		cells = append(cells, row.Reading)
@@ -140,7 +142,7 @@ func (j *jobReader) figures(row ticketRow) []cell {
 }
 
 // deck reads what stood on the deck.
-func (j *jobReader) deck(r *Reading, row ticketRow, c cell, kind DeckKind) bool {
+func (j *jobReader) deck(r *Reading, row *ticketRow, c cell, kind DeckKind) bool {
 	text := c.text
 	if r.Column != "" {
 		text = r.Column
@@ -175,7 +177,7 @@ func saysNothing(c cell) bool {
 }
 
 // figure reads one figure of a line.
-func (j *jobReader) figure(r *Reading, c cell, row ticketRow, intervalOK bool) {
+func (j *jobReader) figure(r *Reading, c cell, row *ticketRow, intervalOK bool) {
 	if saysNothing(c) {
 		hint := notWeighedHint
 		if r.Column != "" {
@@ -208,7 +210,7 @@ func (j *jobReader) figure(r *Reading, c cell, row ticketRow, intervalOK bool) {
 
 // checkPeople refuses a line that counts other people aboard than travel and
 // names no load that would explain it.
-func (j *jobReader) checkPeople(r Reading, row ticketRow) {
+func (j *jobReader) checkPeople(r Reading, row *ticketRow) {
 	travel := j.job.Outfit.People
 	if r.People == nil || travel == nil || *r.People == *travel || len(r.Without)+len(r.With) > 0 || r.Use != UseYes || r.Setup == TrailerAlone {
 		return
@@ -218,7 +220,7 @@ func (j *jobReader) checkPeople(r Reading, row ticketRow) {
 }
 
 // checkLoads refuses loads that a reading cannot have or lack.
-func (j *jobReader) checkLoads(r Reading, row ticketRow) {
+func (j *jobReader) checkLoads(r Reading, row *ticketRow) {
 	for _, name := range r.Without {
 		if slices.Contains(r.With, name) {
 			row.With.refuse(fmt.Sprintf("%s stands in without too", row.With.with(name)), "a load in one of them", "")
