@@ -13,7 +13,7 @@ func completionVerb() verb {
 		name:    "completion",
 		args:    "bash|zsh|fish",
 		short:   "print a completion script for a shell",
-		example: "reconcile completion bash > ~/.local/share/bash-completion/completions/reconcile",
+		example: "source <(reconcile completion bash)",
 		run:     runCompletion,
 	}
 }

@@ -31,39 +31,111 @@ func runMan(args []string, _ *pflag.FlagSet, s streams) int {
 	return exitWithin
 }
 
+// manPage writes the manual page, lines of at most manWidth bytes.
 func manPage(w io.Writer) {
-	fmt.Fprintf(w, ".TH RECONCILE 1 %s \"reconcile %s\"\n", manDate, Version)
-	fmt.Fprint(w, ".SH NAME\nreconcile \\- what weighbridge tickets say of a tow vehicle and its trailer\n")
-	fmt.Fprint(w, ".SH SYNOPSIS\n")
+	page := &manWriter{w: w}
+	page.line(fmt.Sprintf(".TH RECONCILE 1 %s \"reconcile %s\"", manDate, Version))
+	page.head("NAME")
+	page.line(`reconcile \- what weighbridge tickets say of a vehicle and its trailer`)
+	page.head("SYNOPSIS")
 	for i, v := range verbs() {
 		if i > 0 {
-			fmt.Fprint(w, ".br\n")
+			page.line(".br")
 		}
-		fmt.Fprintf(w, ".B reconcile %s\n%s\n", v.name, roff(v.args))
+		page.line(".B reconcile " + v.name)
+		page.text(v.args)
 	}
-	fmt.Fprint(w, ".SH DESCRIPTION\nReads weighbridge tickets, solves for the coupling download and the load on every axle with their\n"+
-		"uncertainties, says whether the readings agree, holds each load against its rating, and writes a summary\nthat others can check.\n")
-	fmt.Fprint(w, ".SH VERBS\n")
+	page.head("DESCRIPTION")
+	page.text("Reads weighbridge tickets, typed into CSV forms, solves for the coupling download and the load on every " +
+		"axle with their uncertainties, says whether the readings agree, holds each load against its rating, says what to " +
+		"weigh or move next, and writes a PDF summary, signed if asked, that others can check years later.")
+	page.head("VERBS")
 	for _, v := range verbs() {
-		manVerbOf(w, v)
+		page.verb(v)
 	}
-	fmt.Fprint(w, ".SH EXIT STATUS\n.TP\n0\nwithin; a plan, or none needed; unchanged and signed by a trusted signer\n"+
-		".TP\n1\nover, or the readings disagree; no plan; not sound\n.TP\n2\nunsettled or incomplete; not proved; not signed, or the signer is not checked\n"+
-		".TP\n3\nfaulty forms, wrong usage, or a file that could not be read or written\n")
-	fmt.Fprintf(w, ".SH ENVIRONMENT\n.TP\n%s\nthe password of a key, where no file gives it\n", passwordVariable)
-	fmt.Fprint(w, ".SH CAUTIONS\n")
-	for _, c := range record.StandardCautions() {
-		fmt.Fprintf(w, "%s\n.PP\n", roff(c))
+	page.head("FILES")
+	page.text("A job is a folder of these forms; reconcile forms DIR --full explains every column of each.")
+	page.terms(manForms)
+	page.head("EXIT STATUS")
+	page.terms(manStatuses)
+	page.head("ENVIRONMENT")
+	page.terms([][2]string{{passwordVariable, "the password of a key, where no file gives it"}})
+	page.head("CAUTIONS")
+	for i, c := range record.StandardCautions() {
+		if i > 0 {
+			page.line(".PP")
+		}
+		page.text(c)
 	}
 }
 
-func manVerbOf(w io.Writer, v verb) {
-	fmt.Fprintf(w, ".SS %s\n%s\n", v.name, roff(v.short))
+// manForms says what one line of each form is.
+var manForms = [][2]string{
+	{"tickets.csv", "one reading of a ticket, or one weighing with several"},
+	{"ratings.csv", "one figure of a plate or document; value none where there is none"},
+	{"outfit.csv", "who and what was weighed, its lengths, how it travels, the region"},
+	{"scales.csv", "one scale: class, interval, deck, certificate"},
+	{"loads.csv", "one person or thing aboard in some weighings only, or that could move"},
+	{"places.csv", "one place where a load can ride"},
+	{"issuer.csv", "the letterhead, with next_number"},
+	{"summary.pdf", "what summary writes; with a column job in the forms, one PDF a job, and the register jobs.csv"},
+}
+
+var manStatuses = [][2]string{
+	{"0", "within; a plan, or none needed; unchanged and signed by a trusted signer"},
+	{"1", "over, or the readings disagree; no plan; not sound"},
+	{"2", "unsettled or incomplete; not proved; not signed, or the signer is not checked"},
+	{"3", "faulty forms, wrong usage, or a file that could not be read or written"},
+}
+
+// manWidth is the longest line of the page's source, in bytes.
+const manWidth = 79
+
+// manWriter writes the source of a manual page.
+type manWriter struct{ w io.Writer }
+
+func (m *manWriter) line(text string) { fmt.Fprintln(m.w, strings.TrimSpace(text)) }
+
+func (m *manWriter) head(title string) { m.line(".SH " + title) }
+
+// text writes words, wrapped; a word of a run of text never begins a request.
+func (m *manWriter) text(words string) {
+	line := ""
+	for _, word := range strings.Fields(words) {
+		if word = roff(word); line != "" && len(line)+1+len(word) > manWidth {
+			m.line(line)
+			line = ""
+		}
+		line = strings.TrimSpace(line + " " + word)
+	}
+	if line != "" {
+		m.line(line)
+	}
+}
+
+// terms writes words and what they mean.
+func (m *manWriter) terms(list [][2]string) {
+	for _, t := range list {
+		m.line(".TP")
+		m.line(".B " + roff(t[0]))
+		m.text(t[1])
+	}
+}
+
+// verb writes a verb, its flags and its example.
+func (m *manWriter) verb(v verb) {
+	m.line(".SS " + v.name)
+	m.text(v.short)
+	var flags [][2]string
 	for _, f := range flagsOf(v) {
 		value, usage := pflag.UnquoteUsage(f)
-		fmt.Fprintf(w, ".TP\n.B \\-\\-%s %s\n%s\n", roff(f.Name), roff(value), roff(usage))
+		flags = append(flags, [2]string{strings.TrimSpace("--" + f.Name + " " + value), usage})
 	}
-	fmt.Fprintf(w, ".PP\nExample:\n.B %s\n", roff(v.example))
+	m.terms(flags)
+	m.line(".PP")
+	m.text("Example:")
+	m.line(".br")
+	m.line(".B " + roff(v.example))
 }
 
 // roff keeps text from being taken for a request.

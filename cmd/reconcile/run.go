@@ -139,9 +139,11 @@ func printUsage(w io.Writer) {
 }
 
 func (v verb) help(w io.Writer, flags *pflag.FlagSet) {
-	fmt.Fprintf(w, "usage: reconcile %s %s\n\n%s\n", v.name, v.args, v.short)
+	fmt.Fprintf(w, "%s\n\n%s\n", strings.TrimSpace("usage: reconcile "+v.name+" "+v.args), v.short)
 	if flags.HasFlags() {
-		fmt.Fprintf(w, "\n%s", flags.FlagUsagesWrapped(80))
+		const value = "[=true|false]" // of a switch: nobody types it
+		usages := flags.FlagUsagesWrapped(80)
+		fmt.Fprintf(w, "\n%s", strings.ReplaceAll(usages, value, strings.Repeat(" ", len(value))))
 	}
 	fmt.Fprintf(w, "\nexample:\n  %s\n", v.example)
 }

@@ -1,0 +1,133 @@
+package main
+
+import (
+	"bytes"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+)
+
+// overstruck is a letter printed twice for bold, or over an underscore.
+var overstruck = regexp.MustCompile(".\b")
+
+// shellTool gives the path of a tool. Without it the test is skipped at home
+// and fails in CI.
+func shellTool(t *testing.T, name string) string {
+	t.Helper()
+	path, err := exec.LookPath(name)
+	if err == nil {
+		return path
+	}
+	if os.Getenv("CI") != "" {
+		t.Fatalf("%s is not installed", name)
+	}
+	t.Skipf("skipped: %s is not installed", name)
+	return ""
+}
+
+// printedTo writes what the program prints to a file and gives its path.
+func printedTo(t *testing.T, name string, args ...string) string {
+	t.Helper()
+	var out, errs bytes.Buffer
+	if status := run(args, strings.NewReader(""), &out, &errs); status != exitWithin {
+		t.Fatalf("%v: exit status %d, %s", args, status, &errs)
+	}
+	path := filepath.Join(t.TempDir(), name)
+	if err := os.WriteFile(path, out.Bytes(), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
+
+// TestManPage wants no remark of the manual page's checker, and every verb,
+// flag and form in it.
+func TestManPage(t *testing.T) {
+	mandoc := shellTool(t, "mandoc")
+	page := printedTo(t, "reconcile.1", "man")
+	if out, err := exec.Command(mandoc, "-T", "lint", page).CombinedOutput(); err != nil || len(out) > 0 {
+		t.Errorf("mandoc -T lint: %v\n%s", err, out)
+	}
+	text, err := exec.Command(mandoc, "-T", "ascii", page).Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	plain := overstruck.ReplaceAllString(string(text), "")
+	wanted := []string{"tickets.csv", "issuer.csv", "EXIT STATUS", passwordVariable}
+	for _, v := range verbs() {
+		wanted = append(wanted, "reconcile "+v.name)
+		for _, f := range flagsOf(v) {
+			wanted = append(wanted, "--"+f.Name)
+		}
+	}
+	for _, w := range wanted {
+		if !strings.Contains(plain, w) {
+			t.Errorf("the manual page does not say %q", w)
+		}
+	}
+}
+
+// TestCompletionSyntax has each shell read its script.
+func TestCompletionSyntax(t *testing.T) {
+	for shell, flag := range map[string]string{"bash": "-n", "zsh": "-n", "fish": "--no-execute"} {
+		t.Run(shell, func(t *testing.T) {
+			path := shellTool(t, shell)
+			script := printedTo(t, "completion", "completion", shell)
+			if out, err := exec.Command(path, flag, script).CombinedOutput(); err != nil || len(out) > 0 {
+				t.Errorf("%s %s: %v\n%s", shell, flag, err, out)
+			}
+		})
+	}
+}
+
+// TestBashCompletion completes words as a user's shell would.
+func TestBashCompletion(t *testing.T) {
+	bash := shellTool(t, "bash")
+	script := printedTo(t, "completion", "completion", "bash")
+	for _, c := range []struct{ words, want string }{
+		{"reconcile su", "summary"}, {"reconcile ver", "verify"},
+		{"reconcile summary --af", "--after"}, {"reconcile key --pass", "--password-file"},
+		{"reconcile plan --re", "--region"}, {"reconcile plan --sign", ""},
+	} {
+		const complete = `source "$1"; shift; COMP_WORDS=("$@"); COMP_CWORD=$(($# - 1)); _reconcile; echo "${COMPREPLY[*]}"`
+		out, err := exec.Command(bash, append([]string{"-c", complete, "bash", script}, strings.Fields(c.words)...)...).CombinedOutput()
+		if got := strings.TrimSpace(string(out)); err != nil || got != c.want {
+			t.Errorf("%s: %q, want %q (%v)", c.words, got, c.want, err)
+		}
+	}
+}
+
+// TestExamples runs the example of every verb's help, in the order in which one
+// needs the other; each has to work.
+func TestExamples(t *testing.T) {
+	work := t.TempDir()
+	if err := os.CopyFS(filepath.Join(work, "testdata/tickets"), os.DirFS("../../testdata/tickets")); err != nil {
+		t.Fatal(err)
+	}
+	t.Chdir(work)
+	t.Setenv(passwordVariable, "a password of the test")
+	byName := map[string]verb{}
+	for _, v := range verbs() {
+		byName[v.name] = v
+	}
+	order := strings.Fields("forms key summary plan adjust sign verify completion man")
+	if len(order) != len(byName) {
+		t.Fatalf("%d examples are tried, there are %d verbs", len(order), len(byName))
+	}
+	for _, name := range order {
+		var out, errs bytes.Buffer
+		args := fields(commandOf(byName[name].example))
+		if status := run(args[1:], strings.NewReader(""), &out, &errs); args[0] != "reconcile" || status != exitWithin {
+			t.Errorf("%s: exit status %d\n%s%s", byName[name].example, status, &out, &errs)
+		}
+	}
+}
+
+// commandOf takes what belongs to the shell off an example.
+func commandOf(example string) string {
+	example, _, _ = strings.Cut(example, " | ")
+	example = strings.TrimPrefix(example, "source <(")
+	return strings.TrimSuffix(example, ")")
+}
