@@ -12,12 +12,12 @@ import (
 // nameJobs finds the jobs in the order of the forms and checks their names.
 func (r *reader) nameJobs() {
 	t := r.forms["tickets.csv"]
-	if t != nil && !t.broken && len(t.records) == 0 {
-		at := t.endOf(t.last)
-		t.refuse(at, "there is no line below the header", "one line a reading", "")
+	empty := t != nil && !t.broken && len(t.records) == 0
+	if empty && r.options.NeedTickets {
+		t.refuse(t.endOf(t.last), "there is no line below the header", "one line a reading", "fill in a line for each figure of the tickets")
 	}
 	switch {
-	case t == nil || t.broken:
+	case t == nil || t.broken || empty && !r.options.NeedTickets: // a plan: nothing weighed yet
 		for _, s := range specs {
 			r.addJobs(r.forms[s.name])
 		}
@@ -31,7 +31,7 @@ func (r *reader) nameJobs() {
 		r.order = []string{""}
 	}
 	r.checkJobNames()
-	if t != nil && !t.broken {
+	if t != nil && !t.broken && (!empty || r.options.NeedTickets) {
 		r.checkStrangers()
 	}
 	r.checkShared()
