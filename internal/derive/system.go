@@ -46,6 +46,7 @@ type options struct {
 	free    bool            // mass not conserved between states
 	keep    func(*tickets.Reading) bool
 	moves   []Move
+	watch   func(lsq.System) // sees every system before it is solved; or nil
 }
 
 // system is a Job as equations.
@@ -136,10 +137,14 @@ func (y *system) solve(amounts []float64) (*lsq.Solution, error) {
 		}
 		u[i] = y.obs[i].U
 	}
-	fit, err := lsq.Solve(lsq.System{
+	equations := lsq.System{
 		Columns: y.layout.columns, A: y.rows, Y: y.values, U: u,
 		C: y.balance, D: make([]float64, len(y.balance)), RankLimit: rankLimit,
-	})
+	}
+	if y.options.watch != nil {
+		y.options.watch(equations)
+	}
+	fit, err := lsq.Solve(equations)
 	if err != nil {
 		return nil, fmt.Errorf("job %q: %w", y.job.Name, err)
 	}

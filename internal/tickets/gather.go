@@ -221,7 +221,7 @@ func (g *gathering) check() error {
 		}
 	}
 	for _, job := range g.representatives() {
-		res, err := x.read(int(job))
+		res, err := x.read(int(job), int(job)+1)
 		if err != nil {
 			return err
 		}

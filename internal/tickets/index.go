@@ -28,10 +28,12 @@ type Index struct {
 	// every job; those of a job come with it.
 	Faults []Fault
 
-	reader  *reader
-	forms   []*indexed
-	numbers issued
-	whole   map[string]*Job // where the forms had to be read whole
+	reader   *reader
+	forms    []*indexed
+	numbers  issued
+	whole    map[string]*Job // where the forms had to be read whole
+	blocks   blocks
+	perBlock int // jobs read in one go
 }
 
 // indexed is one form of an Index.
@@ -68,7 +70,7 @@ type issued struct {
 // Folders of one job, two-byte text and forms with a fault of the whole file
 // are read whole.
 func NewIndex(sources []Source, o Options) (*Index, error) {
-	x := &Index{reader: &reader{options: o, sink: newSink(), hasJobs: true}, HasJobs: true}
+	x := &Index{reader: &reader{options: o, sink: newSink(), hasJobs: true}, HasJobs: true, perBlock: blockJobs}
 	switch err := x.scan(sources); {
 	case errors.Is(err, errWhole):
 		return readWhole(sources, o)
@@ -139,37 +141,39 @@ func (x *Index) scan(sources []Source) error {
 
 // Job reads job i of Order: the job, nil where it is stopped, and those of its
 // faults that Faults does not tell. It fails where a source cannot be read.
+// Asked for in order, jobs are read a block ahead.
 func (x *Index) Job(i int) (*Job, []Fault, error) {
 	name := x.Order[i]
 	if x.whole != nil {
 		return x.whole[name], nil, nil
 	}
-	res, err := x.read(i)
-	if err != nil {
-		return nil, nil, err
+	n := i / x.perBlock
+	b := x.blocks.get(n, x.readBlock)
+	if i%x.perBlock == 0 && (n+1)*x.perBlock < len(x.Order) {
+		go x.blocks.get(n+1, x.readBlock)
 	}
-	if len(res.Order) != 1 || res.Order[0] != name {
-		return nil, nil, fmt.Errorf("job %q: the forms were changed while they were read", name)
+	if b.err != nil {
+		return nil, nil, b.err
 	}
-	faults := slices.DeleteFunc(res.Faults, func(f Fault) bool { return x.reader.sink.seen[f] })
-	if len(res.Jobs) == 0 || x.reader.sink.all || x.reader.sink.stopped[name] {
+	faults := b.faults[name]
+	job := b.jobs[name]
+	if job == nil || x.reader.sink.all || x.reader.sink.stopped[name] {
 		return nil, faults, nil
 	}
-	job := &res.Jobs[0]
 	if n := x.numbers.of(int32(i)); n != "" {
 		job.Issuer.Number = n
 	}
 	return job, faults, nil
 }
 
-// read reads a job from its own lines and those that hold for every job, which
-// are all that Read looks at for it.
-func (x *Index) read(i int) (Result, error) {
+// read reads jobs from their own lines and those that hold for every job, which
+// are all that Read looks at for them.
+func (x *Index) read(from, to int) (Result, error) {
 	o := x.reader.options
 	o.Set = ""
 	var forms []Form
 	for _, f := range x.forms {
-		form, err := f.cut(i)
+		form, err := f.cut(from, to)
 		if err != nil {
 			return Result{}, err
 		}
@@ -180,9 +184,9 @@ func (x *Index) read(i int) (Result, error) {
 	return Read(forms, o), nil
 }
 
-// cut gives what a form holds for a job; no bytes where that is nothing.
-func (f *indexed) cut(job int) (Form, error) {
-	own := f.own[f.from[job]:f.from[job+1]]
+// cut gives what a form holds for some jobs; no bytes where that is nothing.
+func (f *indexed) cut(from, to int) (Form, error) {
+	own := f.own[f.from[from]:f.from[to]]
 	switch n := len(own) + len(f.shared); {
 	case n == 0:
 		return Form{}, nil
@@ -201,10 +205,8 @@ func (f *indexed) part(own []entry, shared []part) (Form, error) {
 	if err != nil {
 		return Form{}, err
 	}
-	if len(shared) > 0 {
-		parts = append(parts, shared...)
-		slices.SortFunc(parts, func(a, b part) int { return cmp.Compare(a.line, b.line) })
-	}
+	parts = append(parts, shared...)
+	slices.SortFunc(parts, func(a, b part) int { return cmp.Compare(a.line, b.line) })
 	size := len(f.head)
 	for _, p := range parts {
 		size += len(p.bytes)

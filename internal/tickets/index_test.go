@@ -20,13 +20,15 @@ func sourcesOf(forms []Form) []Source {
 	return sources
 }
 
-// readIndexed reads every job of an index and puts the results together.
-func readIndexed(t testing.TB, forms []Form, o Options) (res Result, inParts bool) {
+// readIndexed reads every job of an index, some in one go, and puts the
+// results together.
+func readIndexed(t testing.TB, forms []Form, o Options, perBlock int) (res Result, inParts bool) {
 	t.Helper()
 	x, err := NewIndex(sourcesOf(forms), o)
 	if err != nil {
 		t.Fatal(err)
 	}
+	x.perBlock = perBlock
 	all := newSink()
 	for _, f := range x.Faults {
 		all.add(f)
@@ -57,7 +59,16 @@ func readIndexed(t testing.TB, forms []Form, o Options) (res Result, inParts boo
 func checkIndexed(t testing.TB, forms []Form, o Options) (inParts bool) {
 	t.Helper()
 	want := Read(forms, o)
-	got, inParts := readIndexed(t, forms, o)
+	for _, perBlock := range []int{1, 3, blockJobs} {
+		var got Result
+		got, inParts = readIndexed(t, forms, o, perBlock)
+		sameResults(t, forms, got, want)
+	}
+	return inParts
+}
+
+func sameResults(t testing.TB, forms []Form, got, want Result) {
+	t.Helper()
 	if showFaults(got.Faults) != showFaults(want.Faults) {
 		t.Errorf("faults in parts\n%s\nas a whole\n%s\n%s", showFaults(got.Faults), showFaults(want.Faults), show(forms))
 	}
@@ -72,7 +83,6 @@ func checkIndexed(t testing.TB, forms []Form, o Options) (inParts bool) {
 			t.Errorf("job in parts\n%+v\nas a whole\n%+v\n%s", got.Jobs[i], want.Jobs[i], show(forms))
 		}
 	}
-	return inParts
 }
 
 func show(forms []Form) string {
@@ -275,7 +285,7 @@ func TestIndexOfSigns(t *testing.T) {
 	if !checkIndexed(t, forms, Options{NeedTickets: true}) {
 		t.Error("not read in parts")
 	}
-	res, _ := readIndexed(t, forms, Options{NeedTickets: true})
+	res, _ := readIndexed(t, forms, Options{NeedTickets: true}, 1)
 	equal(t, "stopped", strings.Join(res.Stopped, " "), "b")
 	equal(t, "faults", len(res.Faults), 1)
 }
