@@ -57,7 +57,6 @@ type day struct {
 type outfit struct {
 	front, rear, trailer, nose   float64
 	wheelbase, overhang, drawbar float64
-	lift                         float64 // put back on the front by the tensioned hitch
 }
 
 func (d *day) between(low, high float64) float64 { return low + (high-low)*d.Float64() }
