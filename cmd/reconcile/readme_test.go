@@ -5,12 +5,14 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 )
 
 // A transcript is a block of the README that starts with a command; what
-// follows the command is what it prints. A line "..." stands for lines left out.
+// follows the command is what it prints. A line "..." stands for lines left out
+// up to the line that follows it.
 var transcript = regexp.MustCompile("(?ms)^```console\n(.*?)^```$")
 
 // TestReadmeTranscripts runs every command of the README and compares what
@@ -54,37 +56,53 @@ func TestReadmeTranscripts(t *testing.T) {
 // rerun runs the commands of one block and gives the block as it should be.
 func rerun(t *testing.T, block string) string {
 	t.Helper()
-	lines := strings.Split(strings.TrimSuffix(block, "```"), "\n")
+	lines := strings.Split(strings.TrimSuffix(block, "\n```"), "\n")
 	out := lines[0] + "\n"
-	var cut bool
 	for i := 1; i < len(lines); i++ {
 		command, is := strings.CutPrefix(lines[i], "$ ")
 		if !is {
 			continue
 		}
-		var wanted []string
-		for j := i + 1; j < len(lines) && !strings.HasPrefix(lines[j], "$ "); j++ {
-			wanted = append(wanted, lines[j])
+		end := i + 1
+		for end < len(lines) && !strings.HasPrefix(lines[end], "$ ") {
+			end++
 		}
-		out += "$ " + command + "\n"
-		printed := runLine(t, command)
-		printed, cut = leftOut(printed, wanted)
-		out += printed
-		if cut {
-			out += "...\n"
-		}
+		out += lines[i] + "\n" + leftOut(runLine(t, command), lines[i+1:end])
 	}
 	return out + "```"
 }
 
-// leftOut keeps of what was printed as many lines as stand before the line "...".
-func leftOut(printed string, wanted []string) (string, bool) {
-	for n, w := range wanted {
-		if w == "..." {
-			return strings.Join(strings.SplitAfter(printed, "\n")[:n], ""), true
-		}
+// leftOut leaves out of what was printed what the README leaves out: from a
+// line "..." to the printed line that follows it there, or to the end.
+func leftOut(printed string, wanted []string) string {
+	lines := strings.SplitAfter(printed, "\n")
+	var out strings.Builder
+	at := 0
+	keep := func(n int) {
+		n = min(n, len(lines)-at)
+		out.WriteString(strings.Join(lines[at:at+n], ""))
+		at += n
 	}
-	return printed, false
+	for i := 0; i < len(wanted); {
+		end := i
+		for end < len(wanted) && wanted[end] != "..." {
+			end++
+		}
+		keep(end - i)
+		if end == len(wanted) {
+			break
+		}
+		out.WriteString("...\n")
+		if end+1 == len(wanted) {
+			return out.String()
+		}
+		if next := slices.Index(lines[at:], wanted[end+1]+"\n"); next > 0 {
+			at += next
+		}
+		i = end + 1
+	}
+	keep(len(lines))
+	return out.String()
 }
 
 // runLine runs one command line of the program.
