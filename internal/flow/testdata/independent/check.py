@@ -9,7 +9,7 @@ description of the behaviour alone, in another language and by other numerical m
 Every difference is printed; exit 1 where there is one, 2 where a job was not comparable.
 Masses are kilograms, lengths millimetres. Nothing is asked of the program but its record.
 """
-import csv, datetime, json, math, os, random, subprocess, sys
+import csv, datetime, hashlib, json, math, os, random, subprocess, sys
 from fractions import Fraction as F
 import numpy as np
 
@@ -502,7 +502,7 @@ class Model:
             if not mine:
                 continue
             self.scales.append(s)
-            x, e = max((r.exact / self.weighers(r), r.e) for r in mine)
+            x, e = max(((r.exact / self.weighers(r), r.e) for r in mine), key=lambda p: p[0])
             if s.expanded is not None:
                 s.gain_u = s.expanded / 2 / (s.stated if s.stated is not None else float(x))
                 continue
@@ -533,7 +533,7 @@ class Model:
             if ('front' in groups) != ('rear' in groups):
                 for n in r.without + r.with_:
                     if j.loads[n].on == 'trailer':
-                        u2 += (0.015 * j.loads[n].mass) ** 2
+                        u2 += m * (0.015 * j.loads[n].mass) ** 2
         return math.sqrt(u2)
 
     # -- ties
@@ -878,6 +878,42 @@ class Result:
         direct = self.weighed('vehicle_alone', j.whole('vehicle_alone')) and alone
         self.put('unlisted', t, direct, offset, 1.0, extra)
 
+    # -- routes
+    def routes(self):
+        """The download by each route the tickets allow: name -> (value, u)."""
+        j, out = self.j, {}
+        inside = lambda r, groups: {a[0] for a in r.atoms} <= groups
+        slack = lambda r: r.state == 'coupled_slack'
+        kept = {'trailer': lambda r: inside(r, {'trailer', 'nose'}) and (r.state == 'trailer_alone' or slack(r)),
+                'vehicle': lambda r: inside(r, {'front', 'rear'}) and (r.state == 'vehicle_alone' or slack(r)),
+                'front_lift': lambda r: inside(r, {'front', 'rear'}) and (r.state == 'vehicle_alone' or slack(r)),
+                'gauge': lambda r: inside(r, {'coupling'})}
+        for name, keep in kept.items():
+            terms = self.terms['lift'] if name == 'front_lift' else self.terms['D']
+            s = self.alone(keep)
+            v, u = s.linear(terms) if s else (None, None)
+            if v is None:
+                continue
+            if name == 'front_lift':
+                if not (j.a and j.w):
+                    continue
+                k = j.w / j.a
+                t = 15.0 if j.axles['rear'] >= 2 else 5.0
+                v, u = v * k, math.hypot(math.hypot(u, t) * k, v * j.ul * math.hypot(1 / j.a, j.w / j.a ** 2))
+            if 2 * u <= 500:
+                out[name] = (v, u)
+        return out
+
+    def alone(self, keep):
+        """A solution from some readings only, with what is declared, and no ties."""
+        obs = [dict(o) for o in self.s.obs if o['kind'] != 'tie' and (o['kind'] != 'reading' or keep(o['name']))]
+        if not any(o['kind'] == 'reading' for o in obs):
+            return None
+        s = Solution.__new__(Solution)
+        s.m, s.late = self.m, None
+        s.solve(obs)
+        return s
+
     # -- checks
     def checks(self):
         j = self.j
@@ -954,7 +990,7 @@ class Result:
                 axle = 0
             atoms = j.atoms_in(g, axle, side)
             if atoms is not None and self.s.linear({(state,) + a: 1.0 for a in atoms})[0] is not None:
-                return ((state, atoms), wheels * ends, wheels * ends > 1)
+                return ((state, atoms), wheels * ends, wheels > 1)
         return ((state, None), 1.0, False)
 
     def set_load(self, state, atoms, set_name):
@@ -1054,7 +1090,7 @@ class Result:
             needed = v + U if kn else math.ceil((v + U) / 10 - 1e-9) * 10
         row.update({'value' + key: v, 'u' + key: u, 'margin' + key: margin}, p_over=p, verdict=verdict,
                    needed_kg=needed, assumed=assumed)
-        row.update(self.reliability(sens))
+        row.update(self.reliability(sens * 1000 / 9.81 if kn else sens))
         return row
 
     def reliability(self, sens):
@@ -1068,6 +1104,19 @@ class Result:
             elif d > 0.01:
                 effect = max(effect or 0.0, d * o['mde'])
         return dict(checked=checked, mistake_effect_kg=effect)
+
+    def only_tensioned(self, a):
+        """Whether a row passes only because the hitch is tensioned."""
+        if a['verdict'] != 'within':
+            return False
+        if a['state'] == 'coupled_tensioned':
+            return any(x['verdict'] in ('over', 'unsettled') for x in self.rows if x['state'] == 'coupled_slack' and
+                       (x['rating'], x['on'], x['set']) == (a['rating'], a['on'], a['set']))
+        q = next(x for x in self.j.ratings if x.line == a['line'])
+        if a['state'] or q.when != 'tensioned':
+            return False
+        rivals = [p for p in self.j.ratings if (p.rating, p.on, p.set, p.status) == (q.rating, q.on, q.set, 'displaced')]
+        return any(self.row(p, '', a['set'])['verdict'] in ('over', 'unsettled') for p in rivals)
 
     def quantity_key(self, q, state):
         if q.rating in ('gtm', 'towing', 'axle', 'atm', 'gvm'):
@@ -1098,7 +1147,7 @@ class Result:
         j = self.j
         given = set()
         for q in j.ratings:
-            if q.set or q.status in ('replaced', 'other_kind', 'not_in_force'):
+            if q.set or q.status in ('replaced', 'other_kind', 'not_in_force', 'displaced'):
                 continue
             if q.status == 'held' and q.states and not (set(q.states) & {'', j.travel_state}):
                 continue
@@ -1183,6 +1232,8 @@ def compare(title, res, rec):
         c.same('rating line %d' % q.line, q.line, b['line'])
         c.same('rating line %d status' % q.line, q.status, b['status'])
     compare_budgets(c, res, rec)
+    compare_routes(c, res, rec)
+    compare_doubt(c, res, rec)
     return c
 
 
@@ -1223,7 +1274,7 @@ def compare_observations(c, res, rec):
         b = got[n]
         v, u = res.s.linear({('mass', n): 1.0}, limit=False)
         c.same('load %s solved' % n, v, b['solved_kg'])
-        c.same('load %s u' % n, o['u'], b['u_kg'])
+        c.same('load %s u' % n, u, b['u_kg'])
         c.same('load %s declared' % n, o['value'], float(b['declared_kg']))
         one_observation(c, 'load %s ' % n, o, b)
 
@@ -1249,6 +1300,8 @@ def compare_checks(c, res, rec):
         for k in ('limit', 'value', 'u', 'margin'):
             got = b.get(k + unit)
             c.same(t + k, a[k + unit], float(got) if got is not None else None, 1e-3 if unit == '_kg' else 1e-5)
+        only = res.only_tensioned(a)
+        c.same(t + 'only_tensioned', only, b['only_tensioned'])
         for k in ('verdict', 'decides', 'checked'):
             c.same(t + k, a[k], b[k])
         c.same(t + 'p_over', a['p_over'], b['p_over'], 1e-6)
@@ -1257,6 +1310,46 @@ def compare_checks(c, res, rec):
                1e-3 + 1e-6 * (a['mistake_effect_kg'] or 0))
         if 'assumed' in a:
             c.same(t + 'assumed', a['assumed'], b['assumed'] not in ('', UNSTATED))
+
+
+def compare_doubt(c, res, rec):
+    """The inseparable observations with the largest |w|, in a conflict."""
+    if res.agree != 'conflict':
+        c.same('doubtful', '[]', json.dumps(rec['doubtful']))
+        return
+    obs, R = res.s.obs, res.s.R
+    top = max((i for i, o in enumerate(obs) if o['w'] is not None), key=lambda i: abs(obs[i]['w']))
+    first = [o for i, o in enumerate(obs) if o['w'] is not None and
+             abs(R[i, top]) / math.sqrt(R[i, i] * R[top, top]) > 0.999999]
+    mine = sorted('%d %s' % (o['name'].line, o['name'].column) if o['kind'] == 'reading' else '0 ' + cause(o) for o in first)
+    c.same('doubtful', '; '.join(mine), '; '.join(sorted('%d %s' % (d['line'], d['column']) for d in rec['doubtful'][0])))
+
+
+def compare_inputs(c, folder, job, rec):
+    """Digests of this job's lines and the blank-job lines under their header."""
+    for i in rec['inputs']:
+        path = os.path.join(folder, i['file'])
+        with open(path, 'rb') as f:
+            whole = f.read()
+        if i['lines']:
+            lines, wanted = whole.splitlines(keepends=True), []
+            for part in i['lines'].split(','):
+                a, _, b = part.partition('-')
+                wanted += range(int(a), int(b or a) + 1)
+            whole = b''.join(lines[n - 1] for n in wanted)
+            own = [r['_line'] for r in form(path) if r.get('job', '') in (job, '')]
+            others = [r['_line'] for r in form(path) if r.get('job', '') not in (job, '')]
+            c.same('inputs %s has its lines' % i['file'], True, set(own) <= set(wanted))
+            c.same('inputs %s has no other job' % i['file'], False, bool(set(others) & set(wanted)))
+        c.same('inputs ' + i['file'], hashlib.sha256(whole).hexdigest(), i['sha256'])
+
+
+def compare_routes(c, res, rec):
+    mine, got = res.routes(), {r['route']: r for r in rec['routes']}
+    c.same('routes', ' '.join(sorted(mine)), ' '.join(sorted(got)))
+    for n in sorted(set(mine) & set(got)):
+        c.same('route %s value' % n, mine[n][0], got[n]['value_kg'])
+        c.same('route %s u' % n, mine[n][1], got[n]['u_kg'])
 
 
 def compare_budgets(c, res, rec):
@@ -1528,12 +1621,14 @@ class Invented:
                 if r['value'] != 'none' and 'replaced' not in r:
                     self.ratings.append(dict(r, when=g.choice(whens), value=decimal(F(r['value']) * F(21, 20)), certified_on=''))
         for on, n in (('front', 1), ('rear', self.na), ('trailer', self.nt), ('trailer.1', 1), ('trailer.left', self.nt)):
+            if on == 'trailer.left' and not self.axles_said:
+                continue
             if g.random() < 0.3 and (on != 'trailer.1' or self.nt > 1):
                 for word in (['tyre'], ['wheel'], ['tyre', 'wheel'])[g.randrange(3)]:
-                    dual = 2 if g.random() < 0.15 else 1
+                    dual = 2 if self.axles_said and g.random() < 0.15 else 1
                     r = dict(rating=word, on=on, fitted=str((1 if 'left' in on else 2) * n * dual), source='sidewall')
                     if word == 'tyre' and g.random() < 0.7:
-                        r['value'] = g.choice(['95', '104', '112/110', '121/118', '88'])
+                        r['value'] = g.choice(['112/110', '121/118'] if dual == 2 else ['95', '104', '112/110', '121/118', '88'])
                     else:
                         r['unit'] = 'kg'
                         r['value'] = str(g.randint(500, 1200))
@@ -1600,6 +1695,7 @@ def check(program, folder):
         if name not in by:
             return count, bad, '%s: job %s: %s' % (folder, name, err.strip())
         c = compare(os.path.basename(folder.rstrip('/')) + (':' + name if name else ''), Result(Job(name, forms)), by[name])
+        compare_inputs(c, folder, name, by[name])
         count, bad = count + c.count, bad + c.bad
     return count, bad, ''
 
