@@ -26,14 +26,14 @@ func TestIndependentTickets(t *testing.T) {
 	for _, f := range forms {
 		args = append(args, filepath.Dir(f))
 	}
-	// 40 jobs gave 15 856 values on the day this was written.
-	compareIndependent(t, len(forms), 15000, args...)
+	// 40 jobs gave 16 700 values on the day this was written.
+	compareIndependent(t, len(forms), 16000, args...)
 }
 
 // TestIndependentRandom does the same with invented jobs of every kind.
 func TestIndependentRandom(t *testing.T) {
-	// 60 jobs of this seed gave about 38 000 values on the day this was written.
-	compareIndependent(t, 60, 30000, "--random", "60", "7", t.TempDir())
+	// 60 jobs of this seed gave about 40 000 values on the day this was written.
+	compareIndependent(t, 60, 30000, "--random", "60", "21", t.TempDir())
 }
 
 // compareIndependent runs the second implementation on the program as it is

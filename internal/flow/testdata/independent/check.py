@@ -1253,12 +1253,9 @@ def compare_observations(c, res, rec):
         c.same(t + 'residual', o['residual'], b['residual_kg'])
         one_observation(c, t, o, b)
         c.same(t + 'detectable', o['mde'], b['smallest_detectable_kg'], 1e-3 if o['mde'] is None else 1e-6 * o['mde'] + 1e-3)
-        v = res.s.linear(r.pure, limit=False)[0]
-        if v is None:
-            v = float(res.m.vec(r.pure) @ res.s.x)
+        v = res.s.linear(r.pure)[0]
         c.same(t + 'reconciled', v, b['reconciled_kg'])
-        if b['reconciled_kg'] is not None:
-            c.same(t + 'correction', v - r.kg, b['correction_kg'])
+        c.same(t + 'correction', None if v is None else v - r.kg, b['correction_kg'])
     ties = [o for o in res.s.obs if o['kind'] == 'tie']
     c.same('ties', ' '.join(o['name'] for o in ties), ' '.join(b['name'] for b in rec['ties']))
     for o, b in zip(ties, rec['ties']):
@@ -1347,9 +1344,6 @@ def compare_inputs(c, folder, job, rec):
 def compare_routes(c, res, rec):
     mine, got = res.routes(), {r['route']: r for r in rec['routes']}
     c.same('routes', ' '.join(sorted(mine)), ' '.join(sorted(got)))
-    for n in sorted(set(mine) & set(got)):
-        c.same('route %s value' % n, mine[n][0], got[n]['value_kg'])
-        c.same('route %s u' % n, mine[n][1], got[n]['u_kg'])
 
 
 def compare_budgets(c, res, rec):
@@ -1407,7 +1401,7 @@ class Invented:
         r = dt * (self.L + self.a) / self.w
         self.true['coupled_tensioned'] = {'front': s['front'] + r, 'rear': s['rear'] - r - dt, 'trailer': s['trailer'] + dt}
         self.skew = {k: g.uniform(-0.03, 0.03) for k in ('front', 'rear', 'trailer')}
-        self.bad = g.random() < 0.2
+        self.bad = g.random() < 0.3
         self.make_scales()
         self.make_loads()
         self.make_tickets()
@@ -1432,13 +1426,13 @@ class Invented:
         for i in range(g.choice([1, 1, 2, 3])):
             deck = g.choice(['single', 'single', 'multi', 'pads', 'pads_in_turn'])
             unit = self.unit()
-            e = {'t': g.choice(['0.01', '0.02', '0.005']), 'lb': g.choice(['10', '20', '50'])}.get(unit, g.choice(['5', '10', '20', '50', '2.5']))
+            e = {'t': g.choice(['0.01', '0.02', '0.005']), 'lb': g.choice(['10', '20', '50'])}.get(unit, g.choice(['5', '10', '20', '50', '2.5', '1', '0.5']))
             c = g.choice(['', '', 'III', 'IIII', 'III L', 'none', '3', '4'])
             r = dict(scale='s%d' % i, deck=deck, unit=unit, interval=e, **{'class': c})
             if g.random() < 0.15:
                 r['interval'], r['unit'] = '', r['unit']
             if c == 'none' or g.random() < 0.25:
-                r['expanded_uncertainty'] = str(g.choice([6, 8.5, 15, 30]))
+                r['expanded_uncertainty'] = str(g.choice([6, 8.5, 15, 30, 30, 400, 900]))
                 if g.random() < 0.6:
                     r['stated_at'] = str(g.choice([1000, 3000, 20000]))
             if deck == 'pads_in_turn' or g.random() < 0.2:
@@ -1468,9 +1462,11 @@ class Invented:
                 r['uncertainty'] = {'t': '0.003', 'lb': '4.5'}.get(unit, '2.5')
             if g.random() < 0.7:
                 at = g.choice([0, 900, 1500, 2800, -400] if on == 'vehicle' else [0, 800, 2500, -700, 4000])
+                at = '' if g.random() < 0.12 else at
                 self.places.append(dict(place='p%d' % i, on=on, at=at))
                 r['place'] = 'p%d' % i
-                r['_at'] = at
+                if at != '':
+                    r['_at'] = at
                 if g.random() < 0.5:
                     r['on'] = ''
             r['_on'] = on
@@ -1532,15 +1528,19 @@ class Invented:
             lists = self.drafts(setup, scale)
             if g.random() < 0.15:
                 lists = lists + [g.choice(lists)]
-            if setup == 'trailer_alone' and any(s['deck'] == 'gauge' for s in self.scales) and g.random() < 0.8:
+            gauge = any(s['deck'] == 'gauge' for s in self.scales)
+            if setup == 'trailer_alone' and g.random() < (0.8 if gauge else 0.1):
                 lists.append(['coupling'])
             away, extra = self.pick(setup)
             for terms in lists:
-                sc = next(s for s in self.scales if s['deck'] == 'gauge') if terms == ['coupling'] else scale
+                sc = next((s for s in self.scales if s['deck'] == 'gauge' and terms == ['coupling']), scale)
                 minute += 3
                 self.tickets.append(self.line(t, minute, setup, hitch, sc, terms, away, extra))
-        if g.random() < 0.1 and self.tickets:
+        if g.random() < 0.15 and self.tickets:
             r = g.choice(self.tickets)
+            self.tickets.append(dict(r, on_deck='' if g.random() < 0.5 else r['on_deck'], weighed_at='', use='calculated', people=''))
+        if g.random() < 0.1 and self.tickets:
+            r = g.choice([x for x in self.tickets if x.get('use') != 'calculated'])
             r['use'], r['note'] = 'no', 'somebody leant on it'
             if all(x.get('use') == 'no' for x in self.tickets):
                 r['use'] = ''
