@@ -3,7 +3,9 @@ package record
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
+	"io"
 )
 
 // Line gives the record as one line of JSON, newline included: the bytes that
@@ -19,13 +21,16 @@ func (r *Record) Line() ([]byte, error) {
 }
 
 // Parse reads a record back. It refuses unknown keys: a record with more in it
-// than this program knows was made by another version.
+// than this program knows was made by another version; and anything behind it.
 func Parse(line []byte) (*Record, error) {
 	d := json.NewDecoder(bytes.NewReader(line))
 	d.DisallowUnknownFields()
 	r := new(Record)
 	if err := d.Decode(r); err != nil {
 		return nil, fmt.Errorf("record: %w", err)
+	}
+	if _, err := d.Token(); !errors.Is(err, io.EOF) {
+		return nil, errors.New("record: something follows it")
 	}
 	return r, nil
 }
