@@ -13,7 +13,7 @@ const (
 // the region's download. A guide that is not here is kilograms, under its own name.
 var guideWords = map[string]struct{ name, unit string }{
 	"download_share":     {"D, share of the whole trailer", asPercent},
-	"trailer_to_vehicle": {"whole trailer by the vehicle alone", asTimes},
+	"trailer_to_vehicle": {"ratio of the whole trailer to the vehicle alone", asTimes},
 	"trailer_brakes":     {"trailer mass for its brakes", asKg},
 	"towing_default":     {"whole trailer, where no rating says what may be towed", asKg},
 	"unbraked_share":     {"whole trailer, without brakes", asKg},

@@ -89,7 +89,7 @@ var blankForms = []blankForm{
 			{"length_unit", true, "mm or cm or m or in; mm where it is blank"},
 			{"length_uncertainty", false, "how well the lengths are known (standard uncertainty); 10 mm where it is blank"},
 			{"travels", true, "plain: no load-distribution hitch; slack or tensioned: how its bars are set on the road"},
-			{"trailer_brakes", true, "none or overrun or driver (worked from the vehicle)"},
+			{"trailer_brakes", true, "none or overrun or driver (worked from the vehicle as electric brakes are)"},
 			{"region", true, "au or nz or uk or eu or us"},
 		},
 		example: []map[string]string{

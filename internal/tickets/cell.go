@@ -196,11 +196,16 @@ func (c cell) require(wanted, hint string) bool {
 
 // choice gives one of the words, in lower case; a blank cell gives "".
 func (c cell) choice(words ...string) (string, bool) {
+	return c.choiceOr("", words...)
+}
+
+// choiceOr is choice with a hint for a word that is not one of them.
+func (c cell) choiceOr(hint string, words ...string) (string, bool) {
 	w := strings.ToLower(c.text)
 	if w == "" || slices.Contains(words, w) {
 		return w, true
 	}
-	c.refuse(c.shown()+" is not known", either(words...), "")
+	c.refuse(c.shown()+" is not known", either(words...), hint)
 	return "", false
 }
 

@@ -51,7 +51,7 @@ func (j *jobReader) readOutfit() {
 	}
 	travels, _ := row.Travels.choice("plain", "slack", "tensioned")
 	o.Travels, o.TravelsStated = Travels(travels), !row.Travels.blank()
-	o.TrailerBrakes, _ = row.TrailerBrakes.choice("none", "overrun", "driver")
+	o.TrailerBrakes, _ = row.TrailerBrakes.choiceOr("driver means worked from the vehicle, as electric brakes are; overrun, worked by the push of the trailer", "none", "overrun", "driver")
 }
 
 // countAxles reads a number of axles, and what terms are checked against: where
