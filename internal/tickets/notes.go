@@ -130,7 +130,7 @@ func (j *jobReader) noteReading(r *Reading, ticket []*Reading) {
 		j.add("below_minimum", r.Line, column, r.Typed)
 	}
 	most := r.IntervalKg.Mul(decimal.NewFromInt(maximumIntervals[s.Class]))
-	if s.MaxKg.Valid {
+	if s.MaxKg.Valid && (most.IsZero() || s.MaxKg.Decimal.LessThan(most)) {
 		most = s.MaxKg.Decimal
 	}
 	if most.Sign() > 0 && r.Kg.GreaterThan(most.Mul(k)) {
@@ -146,8 +146,8 @@ func (j *jobReader) noteReading(r *Reading, ticket []*Reading) {
 var minimumIntervals = map[Class]int64{ClassIII: 20, ClassIIII: 10}
 
 // maximumIntervals is the most intervals that a scale of the class can have,
-// OIML R 76-1:2006, Table 3: where no max is stated, a reading beyond them shows
-// an interval in the wrong unit. A class not listed has no bound here.
+// OIML R 76-1:2006, Table 3: a reading beyond them shows an interval in the
+// wrong unit. A class not listed has no bound here.
 var maximumIntervals = map[Class]int64{ClassIII: 10000, ClassIIII: 1000}
 
 // weighers is the number of pads under a reading: two an axle, one for a side

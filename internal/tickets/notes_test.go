@@ -51,6 +51,7 @@ func TestNotes(t *testing.T) {
 		{"10 e in class IIII", form("1,2026-03-14 09:20,trailer_alone,nose,200,20,,b,,") + "-- scales.csv --\nscale,class\nb,4\n", ""},
 		{"below 10 e on each of four pads", form("1,2026-03-14 09:20,trailer_alone,trailer+nose,220,5,,b,,") + "-- scales.csv --\nscale,deck\nb,pads\n", "below_minimum 2 reading 220"},
 		{"no least load in class none", form("1,2026-03-14 09:20,trailer_alone,nose,40,20,,b,,") + "-- scales.csv --\nscale,class,expanded_uncertainty\nb,none,10\n", ""},
+		{"beyond 10,000 e in class III, below max", form("1,2026-03-14 09:20,vehicle_alone,vehicle,2760,,2,b,,") + "-- scales.csv --\nscale,interval,max\nb,0.02,60000\n", "above_max 2 reading 2760"},
 		{"above max", form("1,2026-03-14 09:20,vehicle_alone,vehicle,2760,20,2,b,,") + "-- scales.csv --\nscale,interval,max\nb,20,2500\n", "above_max 2 reading 2760"},
 		{"above max of one pad, not of two", form("1,2026-03-14 09:20,vehicle_alone,front,1260,5,2,b,,") + "-- scales.csv --\nscale,deck,max\nb,pads,1000\n", ""},
 		{"not a multiple", form("1,2026-03-14 09:20,vehicle_alone,vehicle,2765,20,2,,,"), "not_a_multiple 2 reading 2765"},

@@ -188,6 +188,10 @@ func (j *jobReader) massValue(e *ratingEntry) {
 		return
 	}
 	kg, ok := c.toKg(n, unit)
+	if most := e.rule.most; ok && kg.GreaterThan(decimal.NewFromInt(most)) {
+		c.refuse(fmt.Sprintf("%s %s is more than any rating %s", c.shown(), unit, quote(e.Typed)), fmt.Sprintf("at most %d t", most/1000), "look at unit")
+		return
+	}
 	e.Value, e.Unit = n.typed, unit
 	e.LimitKg = decimal.NullDecimal{Decimal: kg, Valid: ok}
 }
@@ -254,15 +258,29 @@ func (j *jobReader) fit(e *ratingEntry) {
 		f := e.row.Fitted
 		f.refuseFor(j.job.Name, fmt.Sprintf("%s may be dual tyres or more axles", f.shown()), t.Group.axlesColumn()+" in outfit.csv", "fill in "+t.Group.axlesColumn())
 	}
-	j.fitDual(e, t, single, n)
+	if t.Axle > 0 {
+		n = 1
+	}
+	j.fitEnds(e, single, n)
+	j.fitDual(e, single, n)
+}
+
+// fitEnds refuses a number fitted that counts what carries nothing, or that
+// spreads a load unevenly: a spare among them, or the tyres of other axles, would
+// make the share of each too small.
+func (j *jobReader) fitEnds(e *ratingEntry, single, axles int) {
+	ends, f := single*max(axles, 1), e.row.Fitted
+	switch {
+	case axles > 0 && e.Fitted > 2*ends:
+		f.refuseFor(j.job.Name, fmt.Sprintf("%s is more than two on each end of an axle of %s", f.shown(), quote(e.row.On.text)), fmt.Sprintf("%d, or %d where they are dual", ends, 2*ends), "count only those that on names, without a spare")
+	case e.Fitted > ends && e.Fitted%ends != 0:
+		f.refuseFor(j.job.Name, fmt.Sprintf("%s is not the same number on every end of an axle of %s", f.shown(), quote(e.row.On.text)), fmt.Sprintf("%d, or %d where they are dual", ends, 2*ends), "leave out a spare; where axles differ write a line for each, like rear.1 and rear.2")
+	}
 }
 
 // fitDual refuses dual tyres under a load index for single ones: a tyre beside
 // another carries less than the index says.
-func (j *jobReader) fitDual(e *ratingEntry, t Term, single, axles int) {
-	if t.Axle > 0 {
-		axles = 1
-	}
+func (j *jobReader) fitDual(e *ratingEntry, single, axles int) {
 	if axles == 0 || e.Index == nil || e.Index.HasDual || e.Fitted != 2*single*axles {
 		return
 	}

@@ -16,6 +16,7 @@ type ratingRule struct {
 	kinds    []string
 	fitted   bool
 	unit     string // mass, kN, or tyre: a load index or a mass
+	most     int64  // kg; above it the unit is wrong
 	atLeast0 bool   // a value of 0 has a meaning
 	states   []string
 	empty    bool // an empty mass, not a limit
@@ -28,23 +29,33 @@ var (
 	coupledStates = []string{"coupled", "slack", "tensioned"}
 )
 
+// The most that ratings are read for, in kilograms: far above what is towed on
+// roads, and below kilograms typed as tonnes, which would keep any load within
+// (common practice, no source).
+const (
+	mostOutfit   = 300_000
+	mostGroup    = 100_000
+	mostCoupling = 20_000
+	mostTyre     = 20_000
+)
+
 // ratingRules is the table of ratings, with the words of the regions that are
 // read for them.
 var ratingRules = []ratingRule{
-	{word: "gvm", also: []string{"gvwr", "gvw", "dgvw", "mam_vehicle", "f.1", "f.2"}, unit: "mass", states: allStates},
-	{word: "gcm", also: []string{"gcwr", "gtw", "dgcw", "mc", "f.3"}, unit: "mass", states: coupledStates},
-	{word: "atm", also: []string{"gvwr_trailer", "gvm_trailer", "mtplm", "mam_trailer"}, unit: "mass", states: coupledStates},
-	{word: "gtm", unit: "mass", states: coupledStates},
-	{word: "axle", also: []string{"gawr"}, support: true, onNeeded: true, unit: "mass", states: allStates},
-	{word: "towing", also: []string{"o.1", "o.2", "tm"}, kinds: []string{"braked", "unbraked"}, unit: "mass", states: coupledStates},
-	{word: "download_max", also: []string{"noseweight", "tongue", "ball_weight", "s"}, on: couplings, unit: "mass", states: coupledStates},
-	{word: "download_min", on: couplings, unit: "mass", atLeast0: true, states: coupledStates},
+	{word: "gvm", also: []string{"gvwr", "gvw", "dgvw", "mam_vehicle", "f.1", "f.2"}, unit: "mass", most: mostOutfit, states: allStates},
+	{word: "gcm", also: []string{"gcwr", "gtw", "dgcw", "mc", "f.3"}, unit: "mass", most: mostOutfit, states: coupledStates},
+	{word: "atm", also: []string{"gvwr_trailer", "gvm_trailer", "mtplm", "mam_trailer"}, unit: "mass", most: mostOutfit, states: coupledStates},
+	{word: "gtm", unit: "mass", most: mostOutfit, states: coupledStates},
+	{word: "axle", also: []string{"gawr"}, support: true, onNeeded: true, unit: "mass", most: mostGroup, states: allStates},
+	{word: "towing", also: []string{"o.1", "o.2", "tm"}, kinds: []string{"braked", "unbraked"}, unit: "mass", most: mostOutfit, states: coupledStates},
+	{word: "download_max", also: []string{"noseweight", "tongue", "ball_weight", "s"}, on: couplings, unit: "mass", most: mostCoupling, states: coupledStates},
+	{word: "download_min", on: couplings, unit: "mass", most: mostCoupling, atLeast0: true, states: coupledStates},
 	{word: "d_value", on: []string{"towbar", "coupling"}, unit: "kN", states: coupledStates},
-	{word: "tyre", support: true, sides: true, onNeeded: true, kinds: []string{"passenger", "commercial"}, fitted: true, unit: "tyre", states: allStates},
-	{word: "wheel", support: true, sides: true, onNeeded: true, fitted: true, unit: "mass", states: allStates},
-	{word: "kerb", on: units, onNeeded: true, unit: "mass", empty: true},
-	{word: "tare", on: units, onNeeded: true, unit: "mass", empty: true},
-	{word: "running_order", on: units, onNeeded: true, unit: "mass", empty: true},
+	{word: "tyre", support: true, sides: true, onNeeded: true, kinds: []string{"passenger", "commercial"}, fitted: true, unit: "tyre", most: mostTyre, states: allStates},
+	{word: "wheel", support: true, sides: true, onNeeded: true, fitted: true, unit: "mass", most: mostTyre, states: allStates},
+	{word: "kerb", on: units, onNeeded: true, unit: "mass", most: mostOutfit, empty: true},
+	{word: "tare", on: units, onNeeded: true, unit: "mass", most: mostOutfit, empty: true},
+	{word: "running_order", on: units, onNeeded: true, unit: "mass", most: mostOutfit, empty: true},
 }
 
 // ruleOf finds the rule of a rating word or of another word for it.

@@ -200,7 +200,10 @@ func (j *jobReader) figure(r *Reading, c cell, row *ticketRow, intervalOK bool) 
 	case r.Use != UseYes:
 	case r.Kg.Sign() <= 0:
 		c.refuse(c.shown()+" is not more than 0", "a used reading above 0", "write no in the column use and say why in note")
-	case !intervalOK || r.IntervalAssumed || !r.IntervalKg.GreaterThan(r.Kg):
+	case !intervalOK || !r.IntervalKg.GreaterThan(r.Kg):
+	case r.IntervalAssumed && !r.names(Front) && !r.names(Rear) && !r.names(Trailer): // a nose may carry so little
+	case r.IntervalAssumed:
+		c.refuse(fmt.Sprintf("%s %s is less than %s kg, the interval of a scale that states none", c.shown(), r.Unit, r.IntervalKg), "a reading above the scale interval", "look at unit, or fill in interval")
 	case row.Interval.blank():
 		c.refuse(fmt.Sprintf("%s is less than the interval of scale %s", c.shown(), quote(r.Scale)), "a reading above the scale interval", "look at the units of both")
 	default:

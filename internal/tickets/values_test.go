@@ -242,7 +242,7 @@ tyre,front,112,,2,,,,,,,,,
 func TestAccepted(t *testing.T) {
 	ticket := "-- tickets.csv --\nticket,setup,on_deck,reading\n1,vehicle_alone,vehicle,3240\n"
 	for _, tt := range []struct{ name, archive string }{
-		{"an assumed interval larger than the reading", "-- tickets.csv --\nticket,setup,on_deck,reading\n1,trailer_alone,nose,15\n"},
+		{"an assumed interval larger than what the nose carries", "-- tickets.csv --\nticket,setup,on_deck,reading\n1,trailer_alone,nose,15\n"},
 		{"a reading of nothing that is not used", "-- tickets.csv --\nticket,setup,on_deck,reading,use,note\n1,vehicle_alone,vehicle,0,no,misread\n"},
 		{"a difference below nothing that nobody weighed", "-- tickets.csv --\nticket,setup,on_deck,reading,use\n1,vehicle_alone,,-20,calculated\n"},
 		{"other people on a line that names a load", "-- tickets.csv --\nticket,setup,on_deck,reading,people,without\n1,vehicle_alone,vehicle,3240,1,driver\n-- outfit.csv --\npeople\n2\n-- loads.csv --\nload,mass,on\ndriver,82,vehicle\n"},
