@@ -2,6 +2,7 @@ package limits
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"golang.org/x/text/language"
@@ -26,6 +27,7 @@ func (h *holder) cautions(f *Findings) []Caution {
 	all = append(all, h.ofBrakes(f)...)
 	all = append(all, h.ofPlate()...)
 	all = append(all, h.ofTyres()...)
+	all = append(all, h.ofDualFront()...)
 	return append(all, h.ofRaised()...)
 }
 
@@ -143,6 +145,23 @@ func (h *holder) ofPlate() []Caution {
 		}
 	}
 	return nil
+}
+
+// ofDualFront cautions of a front axle said to carry two tyres or rims on each
+// end: if those of the rear axle were counted with them, each carries twice as
+// much as is held.
+func (h *holder) ofDualFront() []Caution {
+	var all []Caution
+	for i := range h.job.Ratings {
+		r := &h.job.Ratings[i]
+		if r.Set != "" || h.st.status[i] != Held || r.Fitted == 0 || !slices.ContainsFunc(r.Terms, func(t tickets.Term) bool { return t.Group == tickets.Front }) {
+			continue
+		}
+		if h.perEnd(r) > 1 {
+			all = append(all, Caution{"front_dual", fmt.Sprintf("%s %s: %d fitted is two on each end of the front axle; if those of other axles are among them, each carries twice what is held here", h.tyreWord(r), r.On, r.Fitted)})
+		}
+	}
+	return all
 }
 
 // ofTyres cautions where what is not said about a tyre could make its limit too high.

@@ -227,6 +227,7 @@ func TestCautions(t *testing.T) {
 	dual.Outfit.RearAxles = 1
 	uneven := plated(tyreIndex("trailer", 6, 112, 110))
 	uneven.Outfit.TrailerAxles = 2
+	frontDual := plated(tyreIndex("front", 4, 112, 110))
 	brakes := au(rate("gtm", "", 2000))
 	brakes.Outfit.TrailerBrakes = ""
 	together := plated(rate("axle", "front", 1500), with(rate("tyre", "front", 700), func(r *tickets.Rating) { r.Fitted = 2 }))
@@ -246,6 +247,7 @@ func TestCautions(t *testing.T) {
 		{"passenger_tyre", us, []string{"tire front", "÷ 1.10"}},
 		{"dual_index_missing", dual, []string{"tyre rear", "dual"}},
 		{"tyres_uneven", uneven, []string{"6 fitted"}},
+		{"front_dual", frontDual, []string{"tyre front: 4 fitted", "twice"}},
 		{"brakes_not_stated", brakes, []string{"trailer_brakes is not stated", "ADR 38"}},
 		{"tyres_together", together, []string{"front: 1,400 kg, at least 1,500 kg", "49 CFR 571.110"}},
 		{"raised_alone", modified(), []string{"springs raises gvm", "while these stay: axle front"}},
