@@ -12,9 +12,6 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// formNames are the forms a folder may hold.
-var formNames = []string{"tickets.csv", "ratings.csv", "outfit.csv", "scales.csv", "loads.csv", "places.csv", "issuer.csv"}
-
 // folderOf is a folder without its forms. Copies are read when they are needed.
 func folderOf(dir string) (flow.Folder, error) {
 	f := flow.Folder{HasFile: func(name string) bool { return hasFile(dir, name) },
@@ -29,21 +26,73 @@ func folderOf(dir string) (flow.Folder, error) {
 	return f, nil
 }
 
+// formFile is a form that stands in a folder.
+type formFile struct{ name, path string }
+
+// formsIn finds the forms of a folder, their names without regard to case. A
+// form that is there under another name would be ignored, and what it says with
+// it: it is refused where it can be told.
+func formsIn(dir string) ([]formFile, error) {
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		return nil, fmt.Errorf("folder %q: %w", dir, cause(err))
+	}
+	var found []formFile
+	for _, name := range tickets.FormNames() {
+		here, misnamed := "", ""
+		for _, e := range entries {
+			switch {
+			case strings.EqualFold(e.Name(), name) && here != "":
+				return nil, fmt.Errorf("folder %q: %q and %q are one form (want one of them)", dir, here, e.Name())
+			case strings.EqualFold(e.Name(), name):
+				here = e.Name()
+			case misnamed == "" && meansForm(e.Name(), name):
+				misnamed = e.Name()
+			}
+		}
+		switch {
+		case here != "":
+			found = append(found, formFile{name, filepath.Join(dir, here)})
+		case misnamed != "":
+			return nil, fmt.Errorf("folder %q: %q is not read (want it saved as %q, or out of the folder)", dir, misnamed, name)
+		}
+	}
+	return found, nil
+}
+
+// spreadsheetEndings are those of files that a form is made in before it is
+// saved as CSV, or that a system hides behind .csv.
+var spreadsheetEndings = []string{".xlsx", ".xls", ".ods", ".numbers", ".txt", ".tsv", ".csv.txt", ".csv.csv"}
+
+// meansForm says whether a file looks like a form under a wrong name: another
+// ending, or a name a letter off.
+func meansForm(file, form string) bool {
+	file = strings.ToLower(file)
+	base := strings.TrimSuffix(form, ".csv")
+	for _, ending := range spreadsheetEndings {
+		if file == base+ending {
+			return true
+		}
+	}
+	return strings.HasSuffix(file, ".csv") && distance(file, form) == 1
+}
+
 // openFolder reads the forms of a folder.
 func openFolder(dir string) (flow.Folder, error) {
 	f, err := folderOf(dir)
 	if err != nil {
 		return f, err
 	}
-	for _, name := range formNames {
-		b, err := readForm(filepath.Join(dir, name))
-		if errors.Is(err, fs.ErrNotExist) {
-			continue
-		}
+	forms, err := formsIn(dir)
+	if err != nil {
+		return f, err
+	}
+	for _, form := range forms {
+		b, err := readForm(form.path)
 		if err != nil {
 			return f, err
 		}
-		f.Forms = append(f.Forms, tickets.Form{Name: name, Bytes: b})
+		f.Forms = append(f.Forms, tickets.Form{Name: form.name, Bytes: b})
 	}
 	return f, nil
 }
@@ -80,17 +129,18 @@ func openSources(dir string) (f flow.Folder, sources []tickets.Source, shut func
 	if f, err = folderOf(dir); err != nil {
 		return f, nil, shut, err
 	}
-	for _, name := range formNames {
-		file, err := openSteady(filepath.Join(dir, name))
-		if errors.Is(err, fs.ErrNotExist) {
-			continue
-		}
+	forms, err := formsIn(dir)
+	if err != nil {
+		return f, nil, shut, err
+	}
+	for _, form := range forms {
+		file, err := openSteady(form.path)
 		if err != nil {
 			shut()
 			return f, nil, shut, err
 		}
 		files = append(files, file)
-		sources = append(sources, tickets.Source{Name: name, At: file, Size: file.was.Size()})
+		sources = append(sources, tickets.Source{Name: form.name, At: file, Size: file.was.Size()})
 	}
 	return f, sources, shut, nil
 }
