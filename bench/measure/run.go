@@ -1,0 +1,226 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"log"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"syscall"
+	"time"
+
+	"codeberg.org/go-fonts/liberation/liberationsansbold"
+	"codeberg.org/go-fonts/liberation/liberationsansregular"
+
+	"reconcile/bench/day"
+	"reconcile/internal/record"
+	"reconcile/internal/signoff"
+)
+
+// command is one program run; env is added to the environment.
+type command struct {
+	path string
+	args []string
+	env  []string
+}
+
+// timed is a command to be timed: the folder that it writes is emptied before,
+// and its exit status has to be want.
+type timed struct {
+	command
+	out  string
+	want int
+}
+
+func (c command) run() timed            { return timed{command: c} }
+func (c command) into(out string) timed { return timed{command: c, out: out} }
+func (c command) status(want int) timed { return timed{command: c, want: want} }
+
+// figures are those of one run, or the medians of several: seconds, and
+// kibibytes of memory at the peak.
+type figures struct{ wall, cpu, peak float64 }
+
+func (f figures) print(what string, n int) {
+	fmt.Printf("  %-58s %8.3f s %8.3f cpu %9.3f ms each %6.0f MiB\n", what, f.wall, f.cpu, 1e3*f.wall/float64(n), f.peak/1024)
+}
+
+// compareAll runs the commands in turn, so that what else the machine does
+// meets all of them, and gives the medians of each.
+func (b *bench) compareAll(all ...timed) []figures {
+	runs := make([][]figures, len(all))
+	for range sizes["RUNS"] {
+		for i, c := range all {
+			runs[i] = append(runs[i], c.time())
+		}
+	}
+	medians := make([]figures, len(all))
+	for i, of := range runs {
+		pick := func(get func(figures) float64) float64 {
+			var values []float64
+			for _, f := range of {
+				values = append(values, get(f))
+			}
+			return median(values)
+		}
+		medians[i] = figures{
+			pick(func(f figures) float64 { return f.wall }),
+			pick(func(f figures) float64 { return f.cpu }),
+			pick(func(f figures) float64 { return f.peak }),
+		}
+	}
+	return medians
+}
+
+func median(values []float64) float64 {
+	slices.Sort(values)
+	n := len(values)
+	return (values[(n-1)/2] + values[n/2]) / 2
+}
+
+// time runs a command once; its output is thrown away.
+func (t timed) time() figures {
+	if t.out != "" {
+		if err := os.RemoveAll(t.out); err != nil {
+			log.Fatal(err)
+		}
+	}
+	var said bytes.Buffer
+	cmd := exec.Command(t.path, t.args...)
+	cmd.Env, cmd.Stderr = append(os.Environ(), t.env...), &said
+	start := time.Now()
+	err := cmd.Run()
+	wall := time.Since(start)
+	if cmd.ProcessState == nil || cmd.ProcessState.ExitCode() != t.want {
+		log.Fatalf("%s %.80s: %v (want exit status %d)\n%.2000s", t.path, t.args, err, t.want, said.String())
+	}
+	used := cmd.ProcessState.SysUsage().(*syscall.Rusage)
+	cpu := cmd.ProcessState.UserTime() + cmd.ProcessState.SystemTime()
+	return figures{wall.Seconds(), cpu.Seconds(), float64(used.Maxrss)}
+}
+
+// output runs a command and gives what it prints.
+func (b *bench) output(env []string, path string, args ...string) []byte {
+	cmd := exec.Command(path, args...)
+	cmd.Env = append(os.Environ(), env...)
+	out, err := cmd.Output()
+	if err != nil {
+		log.Fatalf("%s %s: %v", path, args, err)
+	}
+	return out
+}
+
+func (b *bench) writeOutput(file, path string, args ...string) {
+	if err := os.WriteFile(file, b.output(nil, path, args...), 0o666); err != nil {
+		log.Fatal(err)
+	}
+}
+
+// numbers runs a command that prints numbers.
+func (b *bench) numbers(env []string, path string, args ...string) []float64 {
+	var all []float64
+	for _, word := range strings.Fields(string(b.output(env, path, args...))) {
+		v, err := strconv.ParseFloat(word, 64)
+		if err != nil {
+			log.Fatal(err)
+		}
+		all = append(all, v)
+	}
+	return all
+}
+
+// day writes the forms of a day of n jobs, anew each time.
+func (b *bench) day(name string, n int, conflict float64) string {
+	dir := b.path(name)
+	if err := day.New(n, conflict, 1).Write(dir); err != nil {
+		log.Fatal(err)
+	}
+	return dir
+}
+
+// save keeps the records of a day.
+func (b *bench) save(file, dir string) {
+	b.writeOutput(file, b.program("reconcile"), "summary", "--json", dir)
+}
+
+// content takes one summary of a day apart: what bare programs have to draw.
+// It also gives the two faces as files.
+func (b *bench) content(dir string) (file string, fonts [2]string) {
+	out := b.path("content")
+	timed{command{b.program("reconcile"), []string{"summary", dir, "--out", out}, nil}, out, 0}.time()
+	pdfs, err := filepath.Glob(filepath.Join(out, "*.pdf"))
+	if err != nil || len(pdfs) == 0 {
+		log.Fatal("no summary to take apart: ", err)
+	}
+	pdf, err := os.ReadFile(pdfs[len(pdfs)/2])
+	if err != nil {
+		log.Fatal(err)
+	}
+	b.writeJSON(b.path("content.json"), takenApart(pdf))
+	for i, ttf := range [][]byte{liberationsansregular.TTF, liberationsansbold.TTF} {
+		fonts[i] = b.path(fmt.Sprintf("face%d.ttf", i))
+		if err := os.WriteFile(fonts[i], ttf, 0o666); err != nil {
+			log.Fatal(err)
+		}
+	}
+	return b.path("content.json"), fonts
+}
+
+func (b *bench) writeJSON(file string, v any) {
+	text, err := json.Marshal(v)
+	if err == nil {
+		err = os.WriteFile(file, text, 0o666)
+	}
+	if err != nil {
+		log.Fatal(err)
+	}
+}
+
+// page is what a page shows: its texts, and how many paths are painted.
+type page struct {
+	Texts []string
+	Paths int
+}
+
+// painted is an operator that paints a path (ISO 32000-1, table 60).
+var painted = regexp.MustCompile(`(?m)(^|\s)(S|s|f|F|f\*|B|B\*|b|b\*)(\s|$)`)
+
+func takenApart(pdf []byte) (c struct {
+	Pages    []page
+	Attached []string
+}) {
+	d, err := signoff.Open(pdf)
+	if err != nil {
+		log.Fatal(err)
+	}
+	texts, err := d.PageTexts()
+	if err != nil {
+		log.Fatal(err)
+	}
+	streams, err := d.PageStreams()
+	if err != nil {
+		log.Fatal(err)
+	}
+	cells, paths := 0, 0
+	for i := range texts {
+		p := page{texts[i], len(painted.FindAll(streams[i], -1))}
+		cells, paths = cells+len(p.Texts), paths+p.Paths
+		c.Pages = append(c.Pages, p)
+	}
+	files, err := d.Attachments()
+	if err != nil {
+		log.Fatal(err)
+	}
+	for _, f := range files {
+		if r, err := record.Parse(f.Bytes); err == nil {
+			fmt.Printf("\na summary of %d readings: %d pages, %d texts, %d lines and areas, %d attachments\n", len(r.Readings), len(c.Pages), cells, paths, len(files))
+		}
+		c.Attached = append(c.Attached, string(f.Bytes))
+	}
+	return c
+}
