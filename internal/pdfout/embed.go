@@ -29,6 +29,9 @@ var common = func() []rune {
 
 // isCommon reports whether r is one of the common characters.
 func isCommon(r rune) bool {
+	if r >= ' ' && r <= '~' {
+		return true
+	}
 	_, found := slices.BinarySearch(common, r)
 	return found
 }
@@ -96,9 +99,9 @@ func (f *face) subset(runes []rune) (*subset, error) {
 		}
 	}
 	return &subset{
-		program: stream(fmt.Sprintf("/Length1 %d", len(ttf)), ttf, true),
-		glyphs:  stream("", ids, true),
-		unicode: stream("", toUnicode(runes), true),
+		program: stream(fmt.Sprintf("/Length1 %d", len(ttf)), ttf, facePackers),
+		glyphs:  stream("", ids, facePackers),
+		unicode: stream("", toUnicode(runes), facePackers),
 		widths:  f.widths(runes),
 	}, nil
 }

@@ -52,11 +52,15 @@ func (f *face) advance(r rune) float64 {
 
 // width is the width of s set in pt points, in points.
 func (f *face) width(s string, pt float64) float64 {
-	sum := 0.0
+	return f.ems(0, s) * pt
+}
+
+// ems adds the width of s in ems to a sum.
+func (f *face) ems(sum float64, s string) float64 {
 	for _, r := range s {
 		sum += f.advance(r)
 	}
-	return sum * pt
+	return sum
 }
 
 var errFont = errors.New("not a TrueType font with a Unicode character map")

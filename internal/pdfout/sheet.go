@@ -2,6 +2,7 @@ package pdfout
 
 import (
 	"fmt"
+	"strconv"
 
 	"github.com/jung-kurt/gofpdf"
 )
@@ -155,13 +156,17 @@ func (s *sheet) put(t style, x, y float64, text string) {
 	}
 	b := make([]byte, 0, 64+2*len(text))
 	if !s.inked || t.ink != s.set.ink {
-		b = fmt.Appendf(b, "%.3f %.3f %.3f rg ", float64(t.ink[0])/255, float64(t.ink[1])/255, float64(t.ink[2])/255)
+		for _, c := range t.ink {
+			b = append(strconv.AppendFloat(b, float64(c)/255, 'f', 3, 64), ' ')
+		}
+		b = append(b, "rg "...)
 	}
 	b = append(b, "BT "...)
 	if !s.chosen || t.pt != s.set.pt || t.bold != s.set.bold {
 		b = fmt.Appendf(b, "/%s %g Tf ", fontNames[t.bold], t.pt)
 	}
-	b = fmt.Appendf(b, "%.2f %.2f Td (", x/mm, (s.h-y)/mm)
+	b = append(strconv.AppendFloat(b, x/mm, 'f', 2, 64), ' ')
+	b = append(strconv.AppendFloat(b, (s.h-y)/mm, 'f', 2, 64), " Td ("...)
 	for _, r := range text {
 		b = appendCode(b, byte(r>>8))
 		b = appendCode(b, byte(r))

@@ -27,6 +27,8 @@ func (f *faces) clean(s string) string {
 // shown is the character printed for r.
 func (f *faces) shown(r rune) rune {
 	switch {
+	case isCommon(r):
+		return r
 	case r == '\n', r == '\r', r == '\t', unicode.In(r, unicode.Zs, unicode.Zl, unicode.Zp):
 		return ' '
 	case unicode.In(r, unicode.Cc, unicode.Cf, unicode.Co, unicode.Cs):
@@ -54,14 +56,14 @@ func (f *faces) printable(s string) bool {
 // gives at least one line.
 func (f *face) wrap(text string, pt, w float64) []string {
 	var lines []string
-	line := ""
-	for _, word := range strings.Fields(text) {
-		joined := word
+	line, ems := "", 0.0 // and its width
+	for word := range strings.FieldsSeq(text) {
+		joined, sum := word, 0.0
 		if line != "" {
-			joined = line + " " + word
+			joined, sum = line+" "+word, ems+f.advance(' ')
 		}
-		if f.width(joined, pt) <= w {
-			line = joined
+		if sum = f.ems(sum, word); sum*pt <= w {
+			line, ems = joined, sum
 			continue
 		}
 		if line != "" {
@@ -69,7 +71,7 @@ func (f *face) wrap(text string, pt, w float64) []string {
 		}
 		var whole []string
 		whole, line = f.chop(word, pt, w)
-		lines = append(lines, whole...)
+		lines, ems = append(lines, whole...), f.ems(0, line)
 	}
 	if line == "" && len(lines) > 0 {
 		return lines
