@@ -225,7 +225,6 @@ func textString(s string) string {
 // literal escapes a plain string between brackets.
 var literal = strings.NewReplacer(`\`, `\\`, `(`, `\(`, `)`, `\)`)
 
-
 // info is the information dictionary.
 func (a about) info() []byte {
 	var b bytes.Buffer
