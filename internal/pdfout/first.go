@@ -258,19 +258,17 @@ func (s *sheet) missing(r *record.Record) {
 	}
 	declared = append(declared, r.DeclaredTotals()...)
 	var none []string
-	for _, l := range [][2]string{
-		{"not weighed", strings.Join(r.NotWeighed(), "; ")},
-		{"not given", strings.Join(given, "; ")},
-		{"only declared", strings.Join(declared, "; ")},
+	for _, l := range [][3]string{
+		{"not weighed", strings.Join(r.NotWeighed(), "; "), "no deciding load unweighed"},
+		{"not given", strings.Join(given, "; "), "no usual rating missing"},
+		{"only declared", strings.Join(declared, "; "), "no load only declared"},
 	} {
 		if l[1] == "" {
-			none = append(none, l[0])
+			none = append(none, l[2])
 		}
 		s.labelledLine(l[0], l[1])
 	}
-	if len(none) > 0 {
-		s.labelledLine("nothing", strings.Join(none, "; "))
-	}
+	s.labelledLine("complete", strings.Join(none, "; "))
 	for _, why := range r.NotFound() {
 		s.labelledLine("why no number", why)
 	}
