@@ -19,7 +19,7 @@ func (y *system) observeGains() {
 	for i := range y.job.Scales {
 		s := &y.job.Scales[i]
 		if c, ok := y.layout.gain[s.Name]; ok {
-			u := gainU(s, largestOn(y.job, s, y.used))
+			u := gainU(s, largestOn(y.job, s, y.all))
 			y.observeOne(Observation{Kind: ByScale, Name: s.Name, U: u}, c, 0)
 		}
 	}

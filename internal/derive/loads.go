@@ -137,11 +137,13 @@ func (y *system) sideU(l *tickets.Load, g tickets.Group) float64 {
 	needed, largest := false, 0.0
 	mass := l.Kg.InexactFloat64()
 	for i := range y.used {
-		r := &y.used[i]
+		needed = needed || names(&y.used[i], l.Name) && math.Abs(y.leaning(&y.used[i], g)) > negligible
+	}
+	for i := range y.all {
+		r := &y.all[i]
 		if !names(r, l.Name) {
 			continue
 		}
-		needed = needed || math.Abs(y.leaning(r, g)) > negligible
 		p := partsOf(y.job, l, stateOf(r))[g]
 		share, _ := assumedShare(l)
 		largest = math.Max(largest, math.Abs(p.byMass*mass+p.byShare*share))

@@ -89,5 +89,9 @@ func (s *Solution) byFrontLift() []Route {
 	q := ratioOf(o.LengthUncertaintyMm, named{lengthW, o.Wheelbase}, named{lengthA, o.RearAxleToCoupling})
 	d := lift / q.value
 	u = math.Hypot(u, vehicleTieT(o)) // the lift is (a/w)·D to within t
-	return []Route{{"front_lift", d, math.Hypot(u/q.value, d*q.u/q.value)}}
+	u = math.Hypot(u/q.value, d*q.u/q.value)
+	if coverage*u > vaguestU {
+		return nil
+	}
+	return []Route{{"front_lift", d, u}}
 }

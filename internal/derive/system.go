@@ -53,6 +53,7 @@ type options struct {
 type system struct {
 	job       *tickets.Job
 	options   options
+	all       []tickets.Reading // the job's used readings, also those that a route leaves out
 	used      []tickets.Reading
 	usedIndex []int
 	layout    *layout
@@ -72,11 +73,13 @@ type system struct {
 func newSystem(job *tickets.Job, o options) *system {
 	y := &system{job: job, options: o}
 	for i := range job.Readings {
-		r := &job.Readings[i]
-		if r.Use == tickets.UseYes && (o.keep == nil || o.keep(r)) {
-			y.used = append(y.used, *r)
-			y.usedIndex = append(y.usedIndex, i)
+		if job.Readings[i].Use == tickets.UseYes {
+			y.all, y.usedIndex = append(y.all, job.Readings[i]), append(y.usedIndex, i)
 		}
+	}
+	y.used = y.all
+	if o.keep != nil {
+		y.leaveOut()
 	}
 	y.layout = newLayout(&job.Outfit, y.used)
 	y.planLoads()
@@ -94,6 +97,17 @@ func newSystem(job *tickets.Job, o options) *system {
 		y.conserve()
 	}
 	return y
+}
+
+// leaveOut drops the readings that a route does not use.
+func (y *system) leaveOut() {
+	index := y.usedIndex
+	y.used, y.usedIndex = nil, nil
+	for i := range y.all {
+		if y.options.keep(&y.all[i]) {
+			y.used, y.usedIndex = append(y.used, y.all[i]), append(y.usedIndex, index[i])
+		}
+	}
 }
 
 func (y *system) observe(o Observation, row []float64, value float64) {
