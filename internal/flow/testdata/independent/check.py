@@ -682,8 +682,6 @@ class Result:
         self.m = Model(job)
         self.s = Solution(self.m)
         self.free = Solution(self.m, ties=False)
-        for o in self.s.obs:
-            pass
         # the solve above overwrote the shared observations: take them again from the full one
         self.s.solve(self.s.obs)
         self.agreement()
@@ -1066,7 +1064,6 @@ class Result:
             if found and not lost:
                 best = max(found, key=lambda f: f[0])
                 row['tied'] = len({tuple(np.round(f[2], 9)) for f in found if f[0] > best[0] - 1e-6}) > 1
-            row['lost'] = lost
         key = '_kn' if kn else '_kg'
         row['limit' + key] = limit
         if best is None:
@@ -1361,7 +1358,7 @@ def compare_budgets(c, res, rec):
             c.same('budget %s place %d' % (name, i + 1), mine[i][1], value, 1e-3)
 
 
-# ------------------------------------------- --- random jobs
+# ---------------------------------------------------------------- random jobs
 def write_random(g, folder):
     """A folder of forms of one invented job of any kind; g decides everything."""
     os.makedirs(folder, exist_ok=True)
