@@ -19,6 +19,8 @@ import (
 	"math/rand/v2"
 	"os"
 	"slices"
+	"strconv"
+	"strings"
 )
 
 // packages are those whose computing lines are tried.
@@ -30,6 +32,7 @@ type choices struct {
 	seed uint64
 	want float64 // part to be killed, 0 to 1
 	list bool
+	only string // numbers to try, with commas between, or a package
 }
 
 func main() {
@@ -39,6 +42,7 @@ func main() {
 	flag.Uint64Var(&c.seed, "seed", 1, "of the draw")
 	flag.Float64Var(&c.want, "want", 0.9, "part that has to be killed")
 	flag.BoolVar(&c.list, "list", false, "list the mutants drawn and run nothing")
+	flag.StringVar(&c.only, "only", "", "of the mutants drawn try only these `numbers`, or those of a package")
 	flag.Parse()
 	ok, err := c.run(os.Stdout)
 	if err != nil {
@@ -61,6 +65,7 @@ func (c choices) run(w io.Writer) (bool, error) {
 		loaded = append(loaded, p)
 	}
 	total := c.draw(loaded)
+	c.narrow(loaded)
 	fmt.Fprintf(w, "%d mutants can be made, %d drawn with seed %d\n", total, c.n, c.seed)
 	if c.list {
 		for _, p := range loaded {
@@ -79,8 +84,18 @@ func (c choices) run(w io.Writer) (bool, error) {
 		killed, tried = killed+k, tried+n
 	}
 	part := float64(killed) / float64(max(tried, 1))
-	fmt.Fprintf(w, "all: %d of %d killed (%.1f %%; want %.0f %%)\n", killed, tried, 100*part, 100*c.want)
+	fmt.Fprintf(w, "together: %d of %d killed (%.1f %%; want %.0f %%)\n", killed, tried, 100*part, 100*c.want)
 	return part >= c.want && tried > 0, nil
+}
+
+// narrow drops the mutants drawn that are not to be tried now.
+func (c choices) narrow(loaded []*pack) {
+	wanted := strings.Split(c.only, ",")
+	for _, p := range loaded {
+		p.drawn = slices.DeleteFunc(p.drawn, func(s *site) bool {
+			return c.only != "" && c.only != p.dir && !slices.Contains(wanted, strconv.Itoa(s.number))
+		})
+	}
 }
 
 // draw picks n mutants out of all packages, all alike likely, at most one of

@@ -9,6 +9,8 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"strconv"
+	"strings"
 	"time"
 )
 
@@ -30,14 +32,12 @@ func (c choices) try(w io.Writer, p *pack) (killed, tried int, err error) {
 	if err != nil {
 		return 0, 0, err
 	}
-	start := time.Now()
-	if how, red := p.test(root, tests, 0, time.Hour); red {
-		return 0, 0, fmt.Errorf("the tests are red without a mutant: %s", how)
+	t := tester{binary: tests, dir: filepath.Join(root, p.dir)}
+	if err := t.measure(); err != nil {
+		return 0, 0, err
 	}
-	limit := 3*time.Since(start) + 30*time.Second
 	for _, s := range mutants {
-		how, red := p.test(root, tests, s.number, limit)
-		if red {
+		if how, red := t.red(s.number); red {
 			killed++
 			fmt.Fprintf(w, "killed   %s by %s\n", p.describe(s), how)
 		} else {
@@ -85,28 +85,70 @@ func (p *pack) compile(root string, mutants []*site) (string, error) {
 	return tests, nil
 }
 
-// firstRed finds what turned red in the output of a test program.
-var firstRed = regexp.MustCompile(`(?m)^\s*--- FAIL: (\S+)|^(panic: .{0,80}|fatal error: .{0,80})`)
+// tester runs the test program of a package.
+type tester struct {
+	binary, dir string
+	quick       string        // pattern of the tests that take next to no time
+	limit       time.Duration // no sound run takes so long
+}
 
-// test runs the quick tests with one mutant on, 0 for none. A run that does
-// not end, or takes all memory, is red.
-func (p *pack) test(root, tests string, number int, limit time.Duration) (how string, red bool) {
-	ctx, stop := context.WithTimeout(context.Background(), limit)
+var (
+	// passed finds the tests and how long they took in the output of -v.
+	passed = regexp.MustCompile(`(?m)^--- PASS: (\S+) \((\d+\.\d+)s\)$`)
+	// firstRed finds what turned red.
+	firstRed = regexp.MustCompile(`(?m)^\s*--- FAIL: (\S+)|^(panic: .{0,80}|fatal error: .{0,80})`)
+)
+
+// measure runs the tests without a mutant, and tells the quick from the slow:
+// most mutants are killed by a quick one, so those are run first.
+func (t *tester) measure() error {
+	start := time.Now()
+	t.limit = time.Hour
+	out, err := t.run(0, "-test.v")
+	if err != nil {
+		return fmt.Errorf("the tests are red without a mutant: %w\n%s", err, firstRed.Find(out))
+	}
+	t.limit = 3*time.Since(start) + 30*time.Second
+	var quick []string
+	for _, m := range passed.FindAllSubmatch(out, -1) {
+		if seconds, err := strconv.ParseFloat(string(m[2]), 64); err == nil && seconds < 0.2 {
+			quick = append(quick, string(m[1]))
+		}
+	}
+	t.quick = "^(" + strings.Join(quick, "|") + ")$"
+	return nil
+}
+
+// red says whether the tests notice a mutant, and which does so first. A run
+// that does not end, or takes all memory, is red too.
+func (t *tester) red(number int) (how string, red bool) {
+	for _, args := range [][]string{{"-test.run", t.quick}, nil} {
+		out, err := t.run(number, args...)
+		switch {
+		case errors.Is(err, context.DeadlineExceeded):
+			return fmt.Sprintf("no end in %s", t.limit.Round(time.Second)), true
+		case err != nil:
+			if found := firstRed.FindSubmatch(out); found != nil {
+				return string(found[1]) + string(found[2]), true
+			}
+			return err.Error(), true
+		}
+	}
+	return "", false
+}
+
+// run runs the quick tests with one mutant on, 0 for none.
+func (t *tester) run(number int, args ...string) ([]byte, error) {
+	ctx, stop := context.WithTimeout(context.Background(), t.limit)
 	defer stop()
 	// A mutant may ask for memory without end: 4 GB are enough for the tests.
-	cmd := exec.CommandContext(ctx, "sh", "-c", `ulimit -v 4000000; exec "$0" "$@"`, tests, "-test.short", "-test.failfast")
-	cmd.Dir = filepath.Join(root, p.dir)
+	args = append([]string{"-c", `ulimit -v 4000000; exec "$0" "$@"`, t.binary, "-test.short", "-test.failfast"}, args...)
+	cmd := exec.CommandContext(ctx, "sh", args...)
+	cmd.Dir = t.dir
 	cmd.Env = append(os.Environ(), fmt.Sprintf("MUTANT=%d", number))
 	out, err := cmd.CombinedOutput()
-	switch {
-	case err == nil:
-		return "", false
-	case errors.Is(ctx.Err(), context.DeadlineExceeded):
-		return fmt.Sprintf("no end in %s", limit.Round(time.Second)), true
+	if ctx.Err() != nil {
+		err = ctx.Err()
 	}
-	found := firstRed.FindSubmatch(out)
-	if found == nil {
-		return err.Error(), true
-	}
-	return string(found[1]) + string(found[2]), true
+	return out, err
 }
