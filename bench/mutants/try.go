@@ -32,12 +32,8 @@ func (c choices) try(w io.Writer, p *pack) (killed, tried int, err error) {
 	if err != nil {
 		return 0, 0, err
 	}
-	t := tester{binary: tests, dir: filepath.Join(root, p.dir)}
-	if err := t.measure(); err != nil {
-		return 0, 0, err
-	}
 	for _, s := range mutants {
-		if how, red := t.red(s.number); red {
+		if how, red := red(tests, s.number); red {
 			killed++
 			fmt.Fprintf(w, "killed   %s by %s\n", p.describe(s), how)
 		} else {
@@ -54,35 +50,63 @@ func copied(root string) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	for _, part := range []string{"internal", "testdata"} {
-		if err := os.CopyFS(filepath.Join(to, part), os.DirFS(filepath.Join(root, part))); err != nil {
-			return "", err
-		}
+	entries, err := os.ReadDir(root)
+	if err != nil {
+		return "", err
 	}
-	for _, file := range []string{"go.mod", "go.sum"} {
-		b, err := os.ReadFile(filepath.Join(root, file))
-		if err != nil {
-			return "", err
+	for _, e := range entries {
+		from, into := filepath.Join(root, e.Name()), filepath.Join(to, e.Name())
+		switch {
+		case strings.HasPrefix(e.Name(), "."):
+			continue
+		case e.IsDir():
+			err = os.CopyFS(into, os.DirFS(from))
+		default:
+			var b []byte
+			if b, err = os.ReadFile(from); err == nil {
+				err = os.WriteFile(into, b, 0o666)
+			}
 		}
-		if err := os.WriteFile(filepath.Join(to, file), b, 0o666); err != nil {
+		if err != nil {
 			return "", err
 		}
 	}
 	return to, nil
 }
 
-// compile builds the test program with all mutants in it.
-func (p *pack) compile(root string, mutants []*site) (string, error) {
+// also are packages whose quick tests go through all three: the demo jobs.
+const also = "internal/flow"
+
+// compile builds the test programs with all mutants in them: the package's
+// own, then that of the demo jobs.
+func (p *pack) compile(root string, mutants []*site) ([]*tester, error) {
 	if err := p.instrument(root, mutants); err != nil {
-		return "", err
+		return nil, err
 	}
-	tests := filepath.Join(root, "tests")
-	cmd := exec.Command("go", "test", "-c", "-o", tests, "./"+p.dir)
-	cmd.Dir = root
-	if out, err := cmd.CombinedOutput(); err != nil {
-		return "", fmt.Errorf("building the tests: %w\n%s", err, out)
+	var all []*tester
+	for i, dir := range []string{p.dir, also} {
+		t := &tester{binary: filepath.Join(root, fmt.Sprintf("tests%d", i)), dir: filepath.Join(root, dir)}
+		cmd := exec.Command("go", "test", "-c", "-o", t.binary, "./"+dir)
+		cmd.Dir = root
+		if out, err := cmd.CombinedOutput(); err != nil {
+			return nil, fmt.Errorf("building the tests: %w\n%s", err, out)
+		}
+		if err := t.measure(); err != nil {
+			return nil, fmt.Errorf("%s: %w", dir, err)
+		}
+		all = append(all, t)
 	}
-	return tests, nil
+	return all, nil
+}
+
+// red says whether the tests notice a mutant, and which does so first.
+func red(tests []*tester, number int) (how string, red bool) {
+	for _, t := range tests {
+		if how, red := t.red(number); red {
+			return how, true
+		}
+	}
+	return "", false
 }
 
 // tester runs the test program of a package.
