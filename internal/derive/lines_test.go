@@ -1,0 +1,282 @@
+package derive
+
+import (
+	"errors"
+	"math"
+	"slices"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/tickets"
+)
+
+// Lines that compute and that no other quick test here would miss: found by
+// turning them wrong one at a time. Expected numbers are worked out by hand.
+
+// The two shares of one load are one cause, in quadrature; the largest five
+// causes that are not nothing are kept.
+func TestCausesMergedAndKept(t *testing.T) {
+	share := func(name string, u float64) Cause { return Cause{Kind: ByShare, Name: name, U: u} }
+	got := merged([]Cause{share("driver", 3), {Kind: ByReading, U: 2}, share("tools", 7), share("driver", 4)})
+	if len(got) != 3 || got[0].U != 5 || got[1].U != 2 || got[2].U != 7 {
+		t.Errorf("merged: %v (want 5, 2, 7)", got)
+	}
+	var many []Cause
+	for u := range 8 {
+		many = append(many, Cause{Kind: ByReading, U: float64(u)})
+	}
+	if got := top(many); len(got) != largestCauses || got[0].U != 7 || got[4].U != 3 {
+		t.Errorf("the largest of 0 to 7: %v (want 7 to 3)", got)
+	}
+	if got := top([]Cause{{U: 1e-10}, {U: 3}, {U: 2}}); len(got) != 2 {
+		t.Errorf("what is nothing is kept: %v", got)
+	}
+}
+
+func TestMiddleReading(t *testing.T) {
+	s := &Solution{system: &system{}}
+	for _, kg := range []float64{5000, 100, 2000, 200, 4000} {
+		s.system.used = append(s.system.used, weigh(tickets.Coupled, tickets.Slack, kg, "front"))
+	}
+	if got := s.middleReading(); got != 2000 {
+		t.Errorf("middle of 100, 200, 2000, 4000, 5000: %g", got)
+	}
+}
+
+// Of many explanations twelve are listed, at most three of a kind in the same
+// figures.
+func TestListIsShort(t *testing.T) {
+	var many []Mistake
+	for i := range 20 {
+		many = append(many, Mistake{Kind: DigitWrong, Readings: []int{i}})
+	}
+	if got := thinned(many); len(got) != longestList {
+		t.Errorf("%d listed (want %d)", len(got), longestList)
+	}
+	if got := thinned(slices.Repeat(many[:1], 5)); len(got) != mostAlike {
+		t.Errorf("%d of a kind (want %d)", len(got), mostAlike)
+	}
+}
+
+func TestKnownAtNoPlace(t *testing.T) {
+	s := mustSolve(t, jobOf(weigh(tickets.Coupled, tickets.Slack, 1800, "rear")))
+	for _, place := range []string{"", "nowhere"} {
+		if missing, ok := s.KnownAt(place); missing != "place" || ok {
+			t.Errorf("%q: %q, %v", place, missing, ok)
+		}
+	}
+	on := &tickets.Place{Name: "tray", On: tickets.OnVehicle, HasAt: true, AtMm: 500}
+	if missing := s.system.leverAt(&s.Job.Readings[0], on); missing != "" {
+		t.Errorf("a place on the vehicle lacks the lever of the overhang: %q", missing)
+	}
+}
+
+func TestCoversCells(t *testing.T) {
+	at := func(axle int, side tickets.Side) tickets.Term {
+		return tickets.Term{Group: tickets.Rear, Axle: axle, Side: side}
+	}
+	for _, c := range []struct {
+		support, cell tickets.Term
+		axles         int
+		want          bool
+	}{
+		{at(0, ""), at(2, tickets.Left), 2, true}, {at(2, ""), at(2, tickets.Left), 2, true}, {at(1, ""), at(2, ""), 2, false},
+		{at(1, ""), at(0, ""), 1, true}, {at(1, ""), at(0, ""), 2, false}, {at(2, ""), at(1, ""), 1, false},
+		{at(0, tickets.Left), at(1, tickets.Right), 2, false}, {tickets.Term{Group: tickets.Front}, at(0, ""), 1, false},
+	} {
+		if got := covers(c.support, c.cell, c.axles); got != c.want {
+			t.Errorf("%v covers %v of %d axles: %v", c.support, c.cell, c.axles, got)
+		}
+	}
+}
+
+func TestFinestSupports(t *testing.T) {
+	rear := func(axle int, side tickets.Side) tickets.Term {
+		return tickets.Term{Group: tickets.Rear, Axle: axle, Side: side}
+	}
+	for _, c := range []struct {
+		split splitOf
+		want  []tickets.Term
+	}{
+		{splitOf{}, []tickets.Term{rear(0, "")}},
+		{splitOf{axles: 2}, []tickets.Term{rear(1, ""), rear(2, "")}},
+		{splitOf{sides: true}, []tickets.Term{rear(0, tickets.Left), rear(0, tickets.Right)}},
+		{splitOf{axles: 1, sides: true}, []tickets.Term{rear(1, tickets.Left), rear(1, tickets.Right)}},
+	} {
+		if got := finest(tickets.Rear, c.split); !slices.Equal(got, c.want) {
+			t.Errorf("%v: %v (want %v)", c.split, got, c.want)
+		}
+	}
+}
+
+// away takes loads out of a reading.
+func away(r tickets.Reading, loads ...string) tickets.Reading {
+	r.Without = loads
+	return r
+}
+
+func sided(g tickets.Group, side tickets.Side, kg float64) tickets.Reading {
+	r := weigh(tickets.Coupled, tickets.Slack, kg, "trailer")
+	r.Terms = []tickets.Term{{Group: g, Side: side}}
+	return r
+}
+
+// A load of 2 kg has a side share too: u = 2/(2√3), by a rectangle.
+func TestLightLoadHasASide(t *testing.T) {
+	job := jobOf(away(sided(tickets.Trailer, tickets.Left, 1200), "rope"), sided(tickets.Trailer, tickets.Right, 1200))
+	job.Loads = []tickets.Load{{Name: "rope", Kg: decimal.NewFromInt(2), UKg: 0.1, On: tickets.OnTrailer}}
+	for _, u := range mustSolve(t, job).system.Unknown {
+		if u.Load == "rope" && u.Missing == "side" && u.Group == tickets.Trailer {
+			return
+		}
+	}
+	t.Error("the side of a light load is taken for known")
+}
+
+// Only readings that name a load need to know where it rides.
+func TestShareNeededByItsReadingsOnly(t *testing.T) {
+	job := jobOf(away(weigh(tickets.TrailerAlone, "", 2680, "whole trailer"), "box"), weigh(tickets.Coupled, tickets.Slack, 2430, "trailer"),
+		weigh(tickets.Coupled, tickets.Slack, 1860, "rear"))
+	job.Loads = []tickets.Load{{Name: "box", Kg: decimal.NewFromInt(90), UKg: 1, On: tickets.OnTrailer}}
+	if u := mustSolve(t, job).system.Unknown; len(u) != 0 {
+		t.Errorf("unknown shares %v (want none)", u)
+	}
+}
+
+// A reading is in the model only where every load that it names is.
+func TestEveryLoadInTheModel(t *testing.T) {
+	job := jobOf(away(weigh(tickets.VehicleAlone, "", 2760, "vehicle"), "known"))
+	load := func(name string) tickets.Load {
+		return tickets.Load{Name: name, Kg: decimal.NewFromInt(50), UKg: 1, On: tickets.OnVehicle}
+	}
+	job.Loads = []tickets.Load{load("known"), load("stranger")}
+	y := mustSolve(t, job).system
+	for want, loads := range map[bool][][]string{true: {{"known"}}, false: {{"stranger"}, {"known", "stranger"}, {"stranger", "known"}}} {
+		for _, l := range loads {
+			r := away(weigh(tickets.VehicleAlone, "", 2700, "vehicle"), l...)
+			if got := y.addAboard(make([]float64, y.layout.columns), &r); got != want {
+				t.Errorf("without %v: in the model %v", l, got)
+			}
+		}
+	}
+}
+
+func TestFurtherReadingNeedsBoth(t *testing.T) {
+	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, "", 2760, "vehicle")))
+	good := weigh(tickets.VehicleAlone, "", 1260, "front")
+	noDeck, noInterval := good, good
+	noDeck.Terms, noInterval.IntervalKg = nil, decimal.Zero
+	for _, r := range []tickets.Reading{noDeck, noInterval} {
+		if _, err := s.With(r, tickets.Scale{}); !errors.Is(err, errFurther) {
+			t.Errorf("deck %v, interval %s: %v", r.Terms, r.IntervalKg, err)
+		}
+	}
+	if _, err := s.With(good, s.Job.Scales[0]); err != nil {
+		t.Error(err)
+	}
+}
+
+func TestAlikeNeedsTwoTested(t *testing.T) {
+	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, "", 2760, "vehicle"), weigh(tickets.VehicleAlone, "", 2780, "vehicle")))
+	if _, ok := s.Alike(0, 1); !ok {
+		t.Error("two readings of one deck are not alike")
+	}
+	for _, pair := range [][2]int{{99, 1}, {1, 99}, {99, 98}} {
+		if _, ok := s.Alike(pair[0], pair[1]); ok {
+			t.Errorf("readings %v, which are not there, are alike", pair)
+		}
+	}
+}
+
+// A load over nothing is no figure; over 1 kg it is.
+func TestQuotientOfNothing(t *testing.T) {
+	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, "", 2760, "vehicle")))
+	q := s.Total(VehicleAlone, tickets.Front, tickets.Rear)
+	if v, _, ok := s.quotient(q, s.Add(q, -1, q)).Number(); ok {
+		t.Errorf("over nothing: %g", v)
+	}
+	one := s.Add(q, 1/2760.0-1, q)
+	if v, _, ok := s.quotient(q, one).Number(); !ok || math.Abs(v-2760) > 1e-6 {
+		t.Errorf("over 1 kg: %g, %v", v, ok)
+	}
+}
+
+func TestChangedLeavesTheJob(t *testing.T) {
+	job := jobOf(weigh(tickets.VehicleAlone, "", 2760, "vehicle"))
+	job.Loads = []tickets.Load{{Name: "box", Kg: decimal.NewFromInt(90)}}
+	c := changed(job, func(c *tickets.Job) { c.Loads[0].Name, c.Readings[0].Line = "other", 99 })
+	if job.Loads[0].Name != "box" || job.Readings[0].Line == 99 || c.Loads[0].Name != "other" || c.Readings[0].Line != 99 {
+		t.Errorf("job %v, changed %v", job.Loads, c.Loads)
+	}
+}
+
+// Readings of one line are one group, and so is a ticket of several lines.
+func TestGroupsOfReadings(t *testing.T) {
+	var readings []tickets.Reading
+	for range 3 {
+		r := weigh(tickets.VehicleAlone, "", 1380, "front")
+		r.Ticket = "4711"
+		readings = append(readings, r)
+	}
+	job := jobOf(readings...)
+	job.Readings[1].Line = job.Readings[0].Line
+	groups := mustSolve(t, job).groups(func(*tickets.Reading) bool { return true })
+	if len(groups) != 3 || !slices.Equal(groups[0].readings, []int{0, 1}) || !slices.Equal(groups[1].readings, []int{2}) || !slices.Equal(groups[2].readings, []int{0, 1, 2}) {
+		t.Errorf("groups %v (want the line of two, the other, the ticket)", groups)
+	}
+}
+
+// Leaving out a tie touches its own observation, the ties being the last.
+func TestLeavingOutTouches(t *testing.T) {
+	tied := 0
+	for _, s := range conflicts(12) {
+		for i := range s.ties {
+			tied += i
+			h := s.leavingOut("tie", []string{s.ties[i].name})
+			if len(h.touched) != 1 || s.Observations[h.touched[0]].Kind != ByTie || s.Observations[h.touched[0]].Name != s.ties[i].name {
+				t.Errorf("leaving out %s touches %v", s.ties[i].name, h.touched)
+			}
+		}
+	}
+	if tied == 0 {
+		t.Error("no job has two ties")
+	}
+}
+
+func TestTypedUnit(t *testing.T) {
+	r := tickets.Reading{Typed: "2.76", Kg: decimal.NewFromInt(2760)}
+	if digits, unit := typed(&r); digits != "2.76" || !unit.Equal(decimal.NewFromInt(1000)) {
+		t.Errorf("typed %s, one is %s kg (want 2.76, 1000)", digits, unit)
+	}
+	r.Typed = "?"
+	if digits, unit := typed(&r); digits != "2760" || !unit.Equal(decimal.NewFromInt(1)) {
+		t.Errorf("typed %s, one is %s kg (want 2760, 1)", digits, unit)
+	}
+}
+
+// Where the unit that carries a load is not there, nobody says that it was
+// aboard, or that it was not.
+func TestResetDropsLoads(t *testing.T) {
+	job := jobOf(weigh(tickets.Coupled, tickets.Slack, 3000, "vehicle"))
+	job.Loads = []tickets.Load{{Name: "tools", Kg: decimal.NewFromInt(60), UKg: 1, On: tickets.OnVehicle}, {Name: "dome", Kg: decimal.NewFromInt(90), UKg: 1, On: tickets.OnTrailer}}
+	s := mustSolve(t, job)
+	for setup, left := range map[tickets.Setup]string{tickets.VehicleAlone: "tools", tickets.TrailerAlone: "dome"} {
+		r := job.Readings[0]
+		r.Without, r.With = []string{"tools", "dome"}, []string{"dome", "tools"}
+		s.reset(&r, setup, tickets.NoHitch)
+		if !slices.Equal(r.Without, []string{left}) || !slices.Equal(r.With, []string{left}) {
+			t.Errorf("%s: without %v, with %v (want %s)", setup, r.Without, r.With, left)
+		}
+	}
+	gauge := weigh(tickets.TrailerAlone, "", 250, "coupling")
+	gauge.Setup, gauge.Terms = tickets.Coupled, deck("coupling")
+	for i, want := range []bool{false, true} {
+		if onGauge(&gauge) && couldBear(&gauge, &job.Loads[i]) != want {
+			t.Errorf("a gauge under the coupling bears %s: %v", job.Loads[i].Name, !want)
+		}
+	}
+	if !onGauge(&gauge) {
+		t.Error("not on a gauge")
+	}
+}
