@@ -177,3 +177,26 @@ func TestSummariesFollow(t *testing.T) {
 		t.Errorf("%d jobs verified (want at least 40)", len(seen))
 	}
 }
+
+// TestVagueLoad: a load that no reading weighs, declared to ± 600 kg, is not
+// determined (U ≤ 500 kg is asked for), and so is null, not a mass of nothing.
+func TestVagueLoad(t *testing.T) {
+	f := Folder{Forms: []tickets.Form{
+		{Name: "tickets.csv", Bytes: []byte("ticket,setup,on_deck,reading,without\n1,trailer_alone,all,2480,crate\n")},
+		{Name: "loads.csv", Bytes: []byte("load,mass,on,uncertainty\ncrate,600,trailer,300\n")},
+	}}
+	o := Options{Program: "1.0.0", Rule: "guarded", Paper: "a4"}
+	r, err := Derive(&Read(f, o, true).Jobs[0], f, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Contains(r.Line, []byte(`"load":"crate","declared_kg":"600","solved_kg":null,"u_kg":null`)) {
+		t.Errorf("loads: %+v (want no number)", r.Record.Loads)
+	}
+	if q := r.Record.Quantities["trailer_mass"]; q != nil {
+		t.Errorf("trailer mass %+v (want none)", q)
+	}
+	if _, err := r.Summary(); err != nil {
+		t.Error(err)
+	}
+}

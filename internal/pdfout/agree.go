@@ -93,7 +93,11 @@ func (s *sheet) loads(r *record.Record) {
 	s.subheading("Declared loads in the readings", 12)
 	g := newGrid(column{"load", 72, false}, column{"declared, kg", 28, true}, column{"solved ± U, kg", 36, true}, column{"doubt", 42, true})
 	for _, l := range r.Loads {
-		g.add(l.Load, l.DeclaredKg, record.KgU(l.SolvedKg, l.UKg), doubtOf(l.Standardised, l.Suspect))
+		solved := none
+		if l.SolvedKg != nil && l.UKg != nil {
+			solved = record.KgU(*l.SolvedKg, *l.UKg)
+		}
+		g.add(l.Load, l.DeclaredKg, solved, doubtOf(l.Standardised, l.Suspect))
 		g.rows[len(g.rows)-1].bold = l.Suspect
 	}
 	s.table(g)

@@ -173,9 +173,11 @@ func loadsOf(job *tickets.Job, s *derive.Solution) []Load {
 		if o.Kind != derive.ByLoad {
 			continue
 		}
+		l := Load{Load: o.Name, DeclaredKg: job.Load(o.Name).Kg.String(), Redundancy: o.Redundancy, Suspect: o.Suspect}
 		q, _ := s.LoadMass(o.Name)
-		solved, u, _ := q.Number()
-		l := Load{Load: o.Name, DeclaredKg: job.Load(o.Name).Kg.String(), SolvedKg: solved, UKg: u, Redundancy: o.Redundancy, Suspect: o.Suspect}
+		if solved, u, ok := q.Number(); ok {
+			l.SolvedKg, l.UKg = &solved, &u
+		}
 		if o.Testable {
 			w := o.Standardised
 			l.Standardised = &w

@@ -146,8 +146,8 @@ type Tie struct {
 type Load struct {
 	Load         string   `json:"load"`
 	DeclaredKg   string   `json:"declared_kg"`
-	SolvedKg     float64  `json:"solved_kg"`
-	UKg          float64  `json:"u_kg"`
+	SolvedKg     *float64 `json:"solved_kg"` // null: not determined, with its u
+	UKg          *float64 `json:"u_kg"`
 	Standardised *float64 `json:"standardised"`
 	Redundancy   float64  `json:"redundancy"`
 	Suspect      bool     `json:"suspect"`

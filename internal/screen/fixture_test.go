@@ -116,7 +116,7 @@ func overRecord() *record.Record {
 	r.Advice = []record.Advice{{Kind: "remove", Text: "move 60 kg from the tray to the trailer ahead of its axle, and leave 110 kg behind"},
 		{Kind: "rating", Text: "or an axle rating, rear of 2,120 kg, if a licensed person can certify it"}}
 	r.Declared = []record.Declared{{Load: "projector case", AwayKg: "300"}}
-	r.Loads = []record.Load{{Load: "projector case", DeclaredKg: "300", SolvedKg: 300, UKg: 15}}
+	r.Loads = []record.Load{{Load: "projector case", DeclaredKg: "300", SolvedKg: new(300.0), UKg: new(15.0)}}
 	r.Readings[1].With = []string{"projector case"}
 	foot(r, "people_not_stated", 2, "")
 	foot(r, "people_not_stated", 3, "")
