@@ -40,7 +40,7 @@ func (y *system) guessedAt(r *tickets.Reading, p *tickets.Place) string {
 // leverAt names the length of the lever a/w that a coupled reading lacks, where
 // it matters: not where front and rear stood on the deck alike.
 func (y *system) leverAt(r *tickets.Reading, p *tickets.Place) string {
-	_, missing := lever(&y.job.Outfit)
+	_, missing := Lever(&y.job.Outfit)
 	if missing == "" || p.On == tickets.OnVehicle || p.AtMm == 0 || !stateOf(r).coupled() {
 		return ""
 	}

@@ -145,7 +145,7 @@ func (y *system) sideU(l *tickets.Load, g tickets.Group) float64 {
 			continue
 		}
 		p := partsOf(y.job, l, stateOf(r))[g]
-		share, _ := assumedShare(l)
+		share, _ := AssumedShare(l)
 		largest = math.Max(largest, math.Abs(p.byMass*mass+p.byShare*share))
 	}
 	if !needed || largest < negligible {
@@ -154,9 +154,9 @@ func (y *system) sideU(l *tickets.Load, g tickets.Group) float64 {
 	return largest / (2 * math.Sqrt(3))
 }
 
-// assumedShare is what a load of unknown position is taken to put on the rear
+// AssumedShare is what a load of unknown position is taken to put on the rear
 // axle, or on the coupling or nose, with its standard uncertainty, in kilograms.
-func assumedShare(l *tickets.Load) (value, u float64) {
+func AssumedShare(l *tickets.Load) (value, u float64) {
 	m := l.Kg.InexactFloat64()
 	if l.On == tickets.OnVehicle {
 		return vehicleShareValue * m, m / (2 * math.Sqrt(3))
@@ -208,7 +208,7 @@ func (y *system) observeLoads() {
 	}
 	for _, l := range y.loads {
 		if c, ok := y.layout.share[l.Name]; ok {
-			value, u := assumedShare(l)
+			value, u := AssumedShare(l)
 			y.observeOne(Observation{Kind: ByShare, Name: l.Name, U: u}, c, value)
 		}
 		for _, g := range coupledGroups {

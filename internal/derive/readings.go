@@ -14,8 +14,11 @@ const (
 	splitPads        = 0.005 // of the reading: pads and dummies not quite of one height
 	splitGauge       = 3.0   // a gauge 10 mm off towing height
 	splitGaugeTandem = 5.0   // the same under a trailer of two axles or more
-	leverUnknown     = 0.015 // of the load's mass: a/w taken as 0.45
 )
+
+// LeverUnknown is the standard uncertainty that a trailer load adds to front or
+// rear where a/w is taken as 0.45, in parts of its mass.
+const LeverUnknown = 0.015
 
 // repeats counts, for each used reading, the used readings with the same
 // scale, setup, hitch and supports: a repeat renews rounding and zero, not
@@ -86,13 +89,13 @@ func splitU(job *tickets.Job, s *tickets.Scale, r *tickets.Reading) float64 {
 // leverVariance is added where a/w is not known and a trailer load was not
 // aboard, or aboard only then, in a coupled reading that parts front and rear.
 func leverVariance(job *tickets.Job, r *tickets.Reading) float64 {
-	if _, missing := lever(&job.Outfit); missing == "" || r.Setup != tickets.Coupled || !partsFrontFromRear(r) {
+	if _, missing := Lever(&job.Outfit); missing == "" || r.Setup != tickets.Coupled || !partsFrontFromRear(r) {
 		return 0
 	}
 	sum := 0.0
 	for _, name := range append(append([]string{}, r.Without...), r.With...) {
 		if l := job.Load(name); l.On == tickets.OnTrailer {
-			u := leverUnknown * l.Kg.InexactFloat64()
+			u := LeverUnknown * l.Kg.InexactFloat64()
 			sum += u * u
 		}
 	}

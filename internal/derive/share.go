@@ -43,7 +43,7 @@ func Share(job *tickets.Job, on tickets.Unit, at float64, state State) (sh Share
 	if !l.Known {
 		return Shares{}, lengthL, false
 	}
-	k, missing := lever(o)
+	k, missing := Lever(o)
 	part := at / l.Mm
 	return Shares{Front: -k * part, Rear: (1 + k) * part, Trailer: 1 - part}, missing, missing == ""
 }
@@ -60,8 +60,9 @@ func vehicleShare(o *tickets.Outfit, at float64, state State) (Shares, string, b
 	return Shares{Front: 1 - at/o.Wheelbase.Mm, Rear: at / o.Wheelbase.Mm}, "", true
 }
 
-// lever is a/w; 0.45 and the missing column where one of them is not known.
-func lever(o *tickets.Outfit) (k float64, missing string) {
+// Lever is a/w, rear axle to coupling over wheelbase; 0.45 and the missing
+// column where one of them is not known.
+func Lever(o *tickets.Outfit) (k float64, missing string) {
 	switch {
 	case !o.RearAxleToCoupling.Known:
 		return noLever, lengthA
@@ -124,7 +125,7 @@ func trailerParts(o *tickets.Outfit, at float64, known bool, state State) parts 
 		nose := ahead(at, known, named{lengthN, o.NoseSupportToTrailerAxle})
 		return parts{tickets.Nose: nose, tickets.Trailer: nose.rest(), tickets.Coupling: coupling}
 	}
-	k, _ := lever(o)
+	k, _ := Lever(o)
 	return parts{tickets.Trailer: coupling.rest(), tickets.Front: coupling.times(-k), tickets.Rear: coupling.times(1 + k)}
 }
 

@@ -112,24 +112,15 @@ func effectIn(job *tickets.Job, s spot, state derive.State, c onGroups) effect {
 // that holds both alike.
 func coupledEffect(job *tickets.Job, s spot, state derive.State, c onGroups, missing string) effect {
 	e := effect{byMass: c.trailer, missing: missing}
-	k, known := overhang(&job.Outfit)
+	k, missingLever := derive.Lever(&job.Outfit)
 	perKg := (1+k)*c.rear - k*c.front - c.trailer
-	e.guessed = !known && math.Abs(c.rear-c.front) > negligible
+	e.guessed = missingLever != "" && math.Abs(c.rear-c.front) > negligible
 	if l := job.Outfit.CouplingToTrailerAxle; s.known && l.Known {
 		e.byMass += perKg * s.at / l.Mm
 	} else {
 		e.byShare = perKg
 	}
 	return e
-}
-
-// overhang is the lever a/w, rear axle to coupling over wheelbase; 0.45 where
-// one of them is missing, as the model of the readings takes it.
-func overhang(o *tickets.Outfit) (k float64, known bool) {
-	if a, w := o.RearAxleToCoupling, o.Wheelbase; a.Known && w.Known && w.Mm > 0 {
-		return a.Mm / w.Mm, true
-	}
-	return 0.45, false
 }
 
 // axlesOf is the number of axles of a group, at least one: where the outfit

@@ -7,15 +7,6 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// The spread of a load of unknown position, in parts of its declared mass, as
-// the model of the readings takes it.
-const (
-	shareOnRear     = 0.5
-	shareOnCoupling = 0.1
-	couplingSpread  = 0.2
-	leverSpread     = 0.015 // of the mass, where the lever of the overhang is missing
-)
-
 var rectangular = math.Sqrt(3) // half-width / √3 is a standard uncertainty
 
 // summed is a sum of support loads under a set of ratings: the derived quantity,
@@ -63,16 +54,12 @@ type spread struct {
 // with the readings, where a used reading names it; else as declared.
 func (h *holder) aboard(q derive.Quantity, l *tickets.Load, parts []derive.Part, extra *spread) derive.Quantity {
 	e := effectAt(h.job, spotOf(h.job, l), parts)
-	mass, rest, restU := l.Kg.InexactFloat64(), 0.0, 0.0
-	if l.On == tickets.OnVehicle {
-		rest, restU = shareOnRear*mass, mass/(2*rectangular)
-	} else {
-		rest, restU = shareOnCoupling*mass, couplingSpread*mass
-	}
+	mass := l.Kg.InexactFloat64()
+	rest, restU := derive.AssumedShare(l)
 	extra.kg += e.byShare * rest
 	extra.causes = append(extra.causes, e.byShare*restU, h.sidesU(l, parts, rest))
 	if e.guessed {
-		extra.causes = append(extra.causes, leverSpread*mass*largestFactor(parts))
+		extra.causes = append(extra.causes, derive.LeverUnknown*mass*largestFactor(parts))
 	}
 	if solved, named := h.s.LoadMass(l.Name); named && solved.Determined() {
 		return h.s.Add(q, e.byMass, solved)

@@ -2,7 +2,6 @@ package limits
 
 import (
 	"slices"
-	"time"
 
 	"reconcile/internal/derive"
 	"reconcile/internal/tickets"
@@ -30,14 +29,13 @@ type standing struct {
 
 func newStanding(job *tickets.Job) *standing {
 	st := &standing{job: job}
-	weighed, dated := lastWeighing(job)
 	for i := range job.Ratings {
-		st.status = append(st.status, statusOf(job, &job.Ratings[i], weighed, dated))
+		st.status = append(st.status, statusOf(job, &job.Ratings[i]))
 	}
 	return st
 }
 
-func statusOf(job *tickets.Job, r *tickets.Rating, weighed time.Time, dated bool) Status {
+func statusOf(job *tickets.Job, r *tickets.Rating) Status {
 	switch {
 	case r.Replaced:
 		return Replaced
@@ -45,8 +43,8 @@ func statusOf(job *tickets.Job, r *tickets.Rating, weighed time.Time, dated bool
 		return OtherKind
 	case r.None:
 		return None
-	case r.Set == "" && r.CertifiedOn.Known && dated && day(r.CertifiedOn.Time).After(weighed):
-		return NotInForce // a set is a plan: its certificate is yet to come
+	case job.NotInForce(r):
+		return NotInForce
 	}
 	return Held
 }
@@ -57,22 +55,6 @@ func otherKind(job *tickets.Job, r *tickets.Rating) bool {
 		return false
 	}
 	return (r.Kind == "unbraked") != (job.Outfit.TrailerBrakes == "none")
-}
-
-// lastWeighing is the day of the last dated used reading.
-func lastWeighing(job *tickets.Job) (last time.Time, dated bool) {
-	for _, r := range job.UsedReadings() {
-		if d := day(r.WeighedAt.Time); r.WeighedAt.Known && (!dated || d.After(last)) {
-			last, dated = d, true
-		}
-	}
-	return last, dated
-}
-
-// day is a moment's calendar day where it was written.
-func day(t time.Time) time.Time {
-	y, m, d := t.Date()
-	return time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
 }
 
 // sets lists the names of planned ratings and of the loads that come with

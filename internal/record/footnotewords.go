@@ -35,16 +35,6 @@ var footnoteWords = map[string]struct{ Head, Tail, Form string }{
 // saidAlready are the codes whose sentence needs no detail.
 var saidAlready = map[string]bool{"interval_assumed": true, "nose_off_deck": true, "looks_calculated": true}
 
-// FootnoteCodes gives every footnote code, sorted.
-func FootnoteCodes() []string {
-	codes := make([]string, 0, len(footnoteWords))
-	for code := range footnoteWords {
-		codes = append(codes, code)
-	}
-	slices.Sort(codes)
-	return codes
-}
-
 // FootnoteText gives the sentence of a footnote. detail is a name or figure as
 // typed, or blank. The line is not part of the sentence: alike footnotes of
 // many lines are printed together (FootnoteGroups).

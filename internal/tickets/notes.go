@@ -9,9 +9,9 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// LastWeighing gives the time of the last dated used reading; false where none
+// lastWeighing gives the time of the last dated used reading; false where none
 // is dated.
-func (j *Job) LastWeighing() (time.Time, bool) {
+func (j *Job) lastWeighing() (time.Time, bool) {
 	var last Moment
 	for _, r := range j.Readings {
 		if r.Use == UseYes && r.WeighedAt.Known && (!last.Known || r.WeighedAt.Time.After(last.Time)) {
@@ -24,7 +24,7 @@ func (j *Job) LastWeighing() (time.Time, bool) {
 // NotInForce says whether a rating is certified on a day after the last
 // weighing. A line of a set is a plan and stands outside this.
 func (j *Job) NotInForce(r *Rating) bool {
-	last, ok := j.LastWeighing()
+	last, ok := j.lastWeighing()
 	return ok && r.Set == "" && r.CertifiedOn.Known && r.CertifiedOn.day().After(Moment{Time: last}.day())
 }
 
