@@ -22,6 +22,7 @@ type Caution struct{ Code, Text string }
 func (h *holder) cautions(f *Findings) []Caution {
 	var all []Caution
 	all = append(all, h.ofDownload()...)
+	all = append(all, h.ofAxles()...)
 	all = append(all, h.ofSupports()...)
 	all = append(all, h.ofGuides(f.Guides)...)
 	all = append(all, h.ofBrakes(f)...)
@@ -43,6 +44,28 @@ func (h *holder) ofDownload() []Caution {
 		all = append(all, Caution{"over_restored", fmt.Sprintf("the hitch puts %s more on the front axle than the trailer lifts off it: slacken it", kgU(v, u))})
 	}
 	return all
+}
+
+// ofAxles cautions where a group whose axles nobody counted is taken as one
+// axle, and the download rests on moments or a gauge: of two axles or more, which
+// pitch and share unequally, it is less certain than its ± says.
+func (h *holder) ofAxles() []Caution {
+	o := &h.job.Outfit
+	gauge := slices.ContainsFunc(h.job.UsedReadings(), func(r tickets.Reading) bool {
+		return slices.Contains(r.Terms, tickets.Term{Group: tickets.Coupling})
+	})
+	moment := h.s.Download().Basis == derive.ByMoment
+	var columns []string
+	if o.RearAxles == 0 && moment {
+		columns = append(columns, "rear_axles")
+	}
+	if o.TrailerAxles == 0 && (moment || gauge) {
+		columns = append(columns, "trailer_axles")
+	}
+	if len(columns) == 0 {
+		return nil
+	}
+	return []Caution{{"axles_not_stated", strings.Join(columns, " and ") + " not stated and taken as 1: with more the " + h.downloadWord() + " is less certain than its ± says"}}
 }
 
 // ofSupports looks for loads that cannot be: below nothing by more than U.

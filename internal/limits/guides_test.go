@@ -362,3 +362,34 @@ func TestGuideWithoutValue(t *testing.T) {
 		t.Error("the trailer has a load")
 	}
 }
+
+// TestAxlesNotStated: blank counts of axles make the ties of a download by
+// moments, and a gauge, more certain than two axles are; with the axles counted,
+// or the download weighed otherwise, nothing is said.
+func TestAxlesNotStated(t *testing.T) {
+	byMoment := func(rear, trailer int) *tickets.Job {
+		job := rated(jobOf(alone(), tensioned()))
+		o := &job.Outfit
+		o.Travels, o.RearAxles, o.TrailerAxles = tickets.TravelsTensioned, rear, trailer
+		o.Wheelbase, o.RearAxleToCoupling = tickets.Length{Known: true, Mm: 2850}, tickets.Length{Known: true, Mm: 1250}
+		o.CouplingToTrailerAxle = tickets.Length{Known: true, Mm: 5000}
+		return job
+	}
+	gauged := rated(jobOf(alone(), []tickets.Reading{{Setup: tickets.TrailerAlone, Kg: decimal.NewFromInt(250), IntervalKg: decimal.NewFromInt(20),
+		Terms: []tickets.Term{{Group: tickets.Coupling}}, OnDeck: "coupling", Use: tickets.UseYes}}))
+	for _, c := range []struct {
+		job  *tickets.Job
+		want string
+	}{
+		{byMoment(0, 0), "rear_axles and trailer_axles not stated"},
+		{byMoment(1, 0), "trailer_axles not stated"},
+		{byMoment(0, 2), "rear_axles not stated"},
+		{byMoment(1, 2), ""},
+		{gauged, "trailer_axles not stated"},
+		{plated(), ""},
+	} {
+		if got := caution(mustHold(t, c.job), "axles_not_stated"); !strings.HasPrefix(got, c.want) || c.want == "" && got != "" {
+			t.Errorf("caution %q (want %q)", got, c.want)
+		}
+	}
+}
