@@ -282,3 +282,18 @@ func TestGaugeWithoutDrawbarLength(t *testing.T) {
 		t.Errorf("unknown shares %+v (want the battery's, for want of %s)", s.Unknown, lengthL)
 	}
 }
+
+// a/w is 1250/2500 = 0.5; 0.45 where a length is missing (the model; no source).
+func TestLever(t *testing.T) {
+	for _, c := range []struct {
+		a, w    tickets.Length
+		k       float64
+		missing string
+	}{
+		{known(1250), known(2500), 0.5, ""}, {known(1250), tickets.Length{}, 0.45, lengthW}, {tickets.Length{}, known(2500), 0.45, lengthA},
+	} {
+		if k, missing := Lever(&tickets.Outfit{RearAxleToCoupling: c.a, Wheelbase: c.w}); k != c.k || missing != c.missing {
+			t.Errorf("a %v, w %v: %g, %q missing (want %g, %q)", c.a, c.w, k, missing, c.k, c.missing)
+		}
+	}
+}

@@ -36,21 +36,6 @@ func TestGuideFigures(t *testing.T) {
 	}
 }
 
-func TestOverhang(t *testing.T) {
-	for _, c := range []struct {
-		a, w  tickets.Length
-		k     float64
-		known bool
-	}{
-		{known(1250), known(2500), 0.5, true}, {known(1250), tickets.Length{}, 0.45, false},
-		{tickets.Length{}, known(2500), 0.45, false}, {known(1250), known(0), 0.45, false},
-	} {
-		if k, ok := overhang(&tickets.Outfit{RearAxleToCoupling: c.a, Wheelbase: c.w}); k != c.k || ok != c.known {
-			t.Errorf("a %v, w %v: %g, %v (want %g, %v)", c.a, c.w, k, ok, c.k, c.known)
-		}
-	}
-}
-
 // Dc = g·T·C/(T+C) of T = 2,000 kg and C = 3,000 kg is 9.81·2·3/5 = 11.772 kN:
 // a trailer may be heavier than what draws it.
 func TestCouplerOfAHeavyTrailer(t *testing.T) {
@@ -184,14 +169,15 @@ func holderOf(t *testing.T, job *tickets.Job) *holder {
 	return &holder{job: job, s: s, rule: Guarded, st: newStanding(job), scaling: s.Scaling()}
 }
 
-// A load of no known place on the trailer puts shareOnCoupling of its mass on
-// the coupling; coupled, the axles carry the rest and the vehicle that.
+// A load of no known place on the trailer puts a tenth of its mass on the
+// coupling (the model of the readings; no source); coupled, the axles carry the
+// rest and the vehicle that.
 func TestDeclaredTrailerLoad(t *testing.T) {
 	job := plated()
 	l := &tickets.Load{Name: "box", Kg: decimal.NewFromInt(200), UKg: 2, On: tickets.OnTrailer}
 	job.Loads = []tickets.Load{*l}
 	h := holderOf(t, job)
-	for on, want := range map[tickets.Group]float64{tickets.Trailer: 200 * (1 - shareOnCoupling), tickets.Rear: 200 * shareOnCoupling * 1.45, tickets.Front: -200 * shareOnCoupling * 0.45} {
+	for on, want := range map[tickets.Group]float64{tickets.Trailer: 200 * (1 - 0.1), tickets.Rear: 200 * 0.1 * 1.45, tickets.Front: -200 * 0.1 * 0.45} {
 		parts := []derive.Part{{State: derive.CoupledSlack, Support: tickets.Term{Group: on}, Factor: 1}}
 		var extra spread
 		h.aboard(derive.Quantity{}, l, parts, &extra)
