@@ -184,7 +184,7 @@ func TestDeclaredTrailerLoad(t *testing.T) {
 		if !near(extra.kg, want) {
 			t.Errorf("%s carries %g kg more (want %g)", on, extra.kg, want)
 		}
-		if guessed := leverSpread * 200; (on != tickets.Trailer) != slices.ContainsFunc(extra.causes, func(u float64) bool { return near(u, guessed) }) {
+		if guessed := derive.LeverUnknown * 200; (on != tickets.Trailer) != slices.ContainsFunc(extra.causes, func(u float64) bool { return near(u, guessed) }) {
 			t.Errorf("%s: causes %v (want %g where the lever matters)", on, extra.causes, guessed)
 		}
 	}
