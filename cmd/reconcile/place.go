@@ -136,7 +136,9 @@ func writtenAs(path string, pdf []byte) written {
 // free is the path that may be written where a file is already: the same over
 // an unsigned summary, beside a signed one the next number.
 func (p place) free(path string, old []byte) (string, error) {
-	if !p.replace && !(p.resume && !flow.Signed(old)) {
+	if signed := flow.Signed(old); !p.replace && signed {
+		return "", fmt.Errorf("%q is signed and never replaced (want --replace, which writes beside it, or another --out)", path)
+	} else if !p.replace && !p.resume {
 		return "", fmt.Errorf("%q holds another summary (want --replace, or another --out)", path)
 	}
 	base := strings.TrimSuffix(path, ".pdf")

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"os"
 	"runtime"
@@ -34,6 +35,9 @@ func signFlags(f *pflag.FlagSet) {
 // signer opens the key that the flags name; nil where none is named.
 func signer(f *pflag.FlagSet, s streams) (*signoff.Signer, error) {
 	path, _ := f.GetString("sign")
+	if path == "" && f.Changed("password-file") {
+		return nil, errors.New("--password-file goes with --sign")
+	}
 	if path == "" {
 		return nil, nil
 	}

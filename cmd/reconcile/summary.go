@@ -123,13 +123,14 @@ func newSummaries(f *pflag.FlagSet, s streams) (*summaries, error) {
 	run.place.resume, _ = f.GetBool("resume")
 	run.json, _ = f.GetBool("json")
 	run.place.none = run.json && run.place.out == ""
+	if run.place.none && (f.Changed("sign") || run.place.resume || run.place.replace) {
+		return nil, fmt.Errorf("--json without --out writes no file (--sign, --resume and --replace need one)")
+	}
 	if run.signer, err = signer(f, s); err != nil {
 		return nil, err
 	}
 	run.place.signing = run.signer != nil
 	switch {
-	case run.place.none && (run.signer != nil || run.place.resume || run.place.replace):
-		return nil, fmt.Errorf("--json without --out writes no file (--sign, --resume and --replace need one)")
 	case run.json && f.Changed("after"):
 		return nil, fmt.Errorf("--after goes with the report, not with --json")
 	case f.Changed("after"):

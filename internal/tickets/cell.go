@@ -1,6 +1,7 @@
 package tickets
 
 import (
+	"cmp"
 	"fmt"
 	"reflect"
 	"regexp"
@@ -189,7 +190,7 @@ func (c cell) require(wanted, hint string) bool {
 		return true
 	}
 	if c.col >= 0 || !c.rec.form.broken {
-		c.refuse("required cell "+c.name+" left blank", wanted, hint)
+		c.refuse("required cell "+c.name+" left blank", wanted, cmp.Or(hint, "fill it in"))
 	}
 	return false
 }

@@ -99,7 +99,7 @@ func foldJob(job string) string { return strings.ToLower(norm.NFC.String(job)) }
 // refuseCase refuses a job whose name equals that of one before but for case,
 // and stops both.
 func (r *reader) refuseCase(c cell, before string) {
-	c.refuse(fmt.Sprintf("%s equals job %s but for case", c.shown(), quote(before)), "one spelling a job", "")
+	c.refuse(fmt.Sprintf("%s equals job %s but for case", c.shown(), quote(before)), "one spelling a job", "spell it "+quote(before)+" on every line, or give it another name")
 	r.sink.stopped[before] = true
 }
 

@@ -151,7 +151,7 @@ func (f *form) checkSigns() {
 				first = sign
 			case sign != first:
 				c := r.cell(i)
-				c.refuse(c.shown()+" has another decimal sign than the lines above", "one decimal sign in a form", "")
+				c.refuse(c.shown()+" has another decimal sign than the lines above", "one decimal sign in a form", "write every number of this form with a point, or every one with a comma")
 			}
 		}
 	}

@@ -160,7 +160,7 @@ func (j *jobReader) ratingValue(e *ratingEntry) {
 		e.None, e.Value = true, "none"
 		unit.choice("kg", "t", "lb", "kn")
 		if e.row.Source.blank() {
-			e.row.Source.refuse("required cell source left blank beside value "+quote(c.text), "where the rating was looked for", "")
+			e.row.Source.refuse("required cell source left blank beside value "+quote(c.text), "where the rating was looked for", "say which plate, paper or handbook")
 		}
 	case !c.require("a figure as on the plate, or none with a source", "fill it in, or delete the line"):
 	case e.rule.unit == "kN":
@@ -184,7 +184,7 @@ func (j *jobReader) massValue(e *ratingEntry) {
 		return
 	}
 	if n.hasPoint && e.row.Unit.blank() {
-		c.refuse(c.shown()+" has a decimal sign and no unit", "kg, t or lb in the column unit", "")
+		c.refuse(c.shown()+" has a decimal sign and no unit", "kg, t or lb in the column unit", "fill in unit as on the plate")
 		return
 	}
 	kg, ok := c.toKg(n, unit)

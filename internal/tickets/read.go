@@ -93,7 +93,10 @@ func (r *reader) take(forms []Form) {
 // jobs with very many faults the later ones come without a hint.
 const mostGuesses = 20_000_000
 
-// nearestHint names the nearest of the declared names.
+// declaredIn is the form in which things of a kind get their names.
+var declaredIn = map[string]string{"scale": "scales.csv", "load": "loads.csv", "place": "places.csv"}
+
+// nearestHint names the nearest of the declared names, or says that there are none.
 func (r *reader) nearestHint(kind, word string, names []string) string {
 	for _, n := range names {
 		r.guesses += len(n) * len(word)
@@ -101,6 +104,9 @@ func (r *reader) nearestHint(kind, word string, names []string) string {
 	near := ""
 	if r.guesses < mostGuesses {
 		near = nearest(word, names)
+	}
+	if form := declaredIn[kind]; len(names) == 0 && form != "" {
+		return fmt.Sprintf("no %s is declared; give %s a line in %s", kind, quote(word), form)
 	}
 	if near == "" {
 		return ""

@@ -106,7 +106,7 @@ func checkScaleNeeds(s Scale, row scaleRow) {
 		row.ExpandedUncertainty.refuse("required cell expanded_uncertainty left blank", "the uncertainty of a scale of class none, in kg", "it stands in the certificate")
 	}
 	if s.Deck == DeckPadsInTurn && row.SplitUncertainty.blank() {
-		row.SplitUncertainty.refuse("required cell split_uncertainty left blank", "the uncertainty of weighing with pads_in_turn, in kg", "")
+		row.SplitUncertainty.refuse("required cell split_uncertainty left blank", "the uncertainty of weighing with pads_in_turn, in kg", "fill it in, as the weigher states it or as repeats show it")
 	}
 	if !row.StatedAt.blank() && row.ExpandedUncertainty.blank() {
 		row.StatedAt.refuse(row.StatedAt.shown()+" stands without expanded_uncertainty", "the uncertainty stated at that load", "")

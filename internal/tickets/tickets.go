@@ -87,7 +87,7 @@ func (j *jobReader) common(row *ticketRow) Reading {
 		r.Use = Use(use)
 	}
 	if use == "no" && row.Note.blank() {
-		row.Note.refuse("required cell note left blank", "why the line with use no is not used", "")
+		row.Note.refuse("required cell note left blank", "why the line with use no is not used", "say why in note")
 	}
 	hitch, _ := row.Hitch.choice("slack", "tensioned")
 	r.Hitch = Hitch(hitch)
@@ -196,7 +196,7 @@ func (j *jobReader) figure(r *Reading, c cell, row *ticketRow, intervalOK bool) 
 	}
 	switch {
 	case n.hasPoint && row.Unit.blank():
-		c.refuse(c.shown()+" has a decimal sign and no unit", "kg, t or lb in the column unit", "")
+		c.refuse(c.shown()+" has a decimal sign and no unit", "kg, t or lb in the column unit", "fill in unit as on the ticket")
 	case r.Use != UseYes:
 	case r.Kg.Sign() <= 0:
 		c.refuse(c.shown()+" is not more than 0", "a used reading above 0", "write no in the column use and say why in note")
