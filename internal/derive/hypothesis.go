@@ -43,7 +43,7 @@ const UnlistedPerson = "\x01person"
 
 // The limits of the list of mistakes.
 const (
-	longestList  = 12
+	longestList  = 30
 	mostAlike    = 3    // of one kind in the same figures
 	screeningP   = 1e-3 // p below which the linear estimate drops a hypothesis
 	reachableP   = 0.01 // the same for the bound that no correction can beat
