@@ -5,7 +5,7 @@ import (
 	"testing"
 )
 
-// printed is the label line of the program's contract with its users, one
+// printed is the label line of what the program promises its users, one
 // rating a line: au, nz · uk · eu · us; "nz:" where New Zealand differs.
 const printed = `
 gvm|GVM · MAM · F.1 max laden mass · GVWR
