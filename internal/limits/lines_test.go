@@ -178,14 +178,62 @@ func TestDeclaredTrailerLoad(t *testing.T) {
 	job.Loads = []tickets.Load{*l}
 	h := holderOf(t, job)
 	for on, want := range map[tickets.Group]float64{tickets.Trailer: 200 * (1 - 0.1), tickets.Rear: 200 * 0.1 * 1.45, tickets.Front: -200 * 0.1 * 0.45} {
-		parts := []derive.Part{{State: derive.CoupledSlack, Support: tickets.Term{Group: on}, Factor: 1}}
+		want /= 4 // of one tyre of four
+		parts := []derive.Part{{State: derive.CoupledSlack, Support: tickets.Term{Group: on}, Factor: 0.25}}
 		var extra spread
 		h.aboard(derive.Quantity{}, l, parts, &extra)
 		if !near(extra.kg, want) {
 			t.Errorf("%s carries %g kg more (want %g)", on, extra.kg, want)
 		}
-		if guessed := derive.LeverUnknown * 200; (on != tickets.Trailer) != slices.ContainsFunc(extra.causes, func(u float64) bool { return near(u, guessed) }) {
+		if guessed := derive.LeverUnknown * 200 / 4; (on != tickets.Trailer) != slices.ContainsFunc(extra.causes, func(u float64) bool { return near(u, guessed) }) {
 			t.Errorf("%s: causes %v (want %g where the lever matters)", on, extra.causes, guessed)
 		}
+	}
+}
+
+// In Australia a trailer of up to 750 kg needs no brakes on a single axle (ADR 38).
+func TestBrakesByAxles(t *testing.T) {
+	for axles, wanted := range map[int]bool{1: false, 2: true} {
+		job := rated(jobOf([]tickets.Reading{weigh(tickets.TrailerAlone, "", 600, "whole trailer")}), rate("atm", "", 700))
+		job.Region, job.Outfit.TrailerAxles = tickets.Australia, axles
+		got := slices.ContainsFunc(mustHold(t, job).Cautions, func(c Caution) bool { return c.Code == "brakes_not_stated" })
+		if got != wanted {
+			t.Errorf("%d axles: cautioned %v (want %v)", axles, got, wanted)
+		}
+	}
+}
+
+// A group with one axle is given by the rating of its axle 1.
+func TestSingleAxleByItself(t *testing.T) {
+	job := au(change(allUsual(), "axle", "rear", rate("axle", "rear.1", 2100))...)
+	job.Outfit.RearAxles = 1
+	if f := mustHold(t, job); len(f.NotGiven) > 0 {
+		t.Errorf("not given: %v", f.NotGiven)
+	}
+}
+
+// Only a plated line in force stays in a set, and only where the set has none
+// of its own.
+func TestStaysInASet(t *testing.T) {
+	job := plated(rate("gvm", "", 3000), planned(rate("gvm", "", 3500)), rate("atm", "", 3000), planned(rate("axle", "rear", 2100)))
+	h := holderOf(t, job)
+	for i, want := range []bool{false, false, true, false} {
+		if got := h.stays(i, "springs"); got != want {
+			t.Errorf("line %d stays: %v (status %v)", i, got, h.st.status[i])
+		}
+	}
+}
+
+// The single load index stands for a missing dual one only where tyres are dual.
+func TestMissingDualIndex(t *testing.T) {
+	const words = "no load index for dual fitting given: the single one stands for it"
+	for fitted, said := range map[int]bool{2: false, 4: true} {
+		assumed := mustHold(t, plated(tyreIndex("rear", fitted, 110, 0))).Checks[0].Assumed
+		if strings.Contains(assumed, words) != said {
+			t.Errorf("%d tyres: %q", fitted, assumed)
+		}
+	}
+	if assumed := mustHold(t, plated(tyreIndex("rear", 4, 110, 105))).Checks[0].Assumed; strings.Contains(assumed, words) {
+		t.Errorf("with a dual index: %q", assumed)
 	}
 }
