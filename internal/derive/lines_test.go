@@ -280,3 +280,47 @@ func TestResetDropsLoads(t *testing.T) {
 		t.Error("not on a gauge")
 	}
 }
+
+// With one figure changed, χ² is as foretold that of the job solved anew.
+func TestScreenForetellsChiSquare(t *testing.T) {
+	job := jobOf(weigh(tickets.VehicleAlone, "", 1260, "front"), weigh(tickets.VehicleAlone, "", 1500, "rear"), weigh(tickets.VehicleAlone, "", 2960, "vehicle"))
+	s := mustSolve(t, job)
+	for index, kg := range map[int]int64{0: 1460, 1: 1620, 2: 2820} {
+		should := job.Readings[index]
+		should.Kg = decimal.NewFromInt(kg)
+		h := s.figure(DigitWrong, index, should, 1)
+		screen := newScreen(s)
+		got := screen.withFigure(&h, screen.without(h.touched))
+		want := mustSolve(t, changed(job, h.change)).Fit().ChiSquare
+		if math.Abs(got-want) > 1e-3*math.Max(1, want) {
+			t.Errorf("reading %d as %d: χ² %g foretold, %g solved", index, kg, got, want)
+		}
+	}
+}
+
+func TestOtherSupportsOfAReading(t *testing.T) {
+	o := &tickets.Outfit{RearAxles: 2}
+	at := func(g tickets.Group, axle int, side tickets.Side) tickets.Term {
+		return tickets.Term{Group: g, Axle: axle, Side: side}
+	}
+	for _, c := range []struct{ was, want []tickets.Term }{
+		{[]tickets.Term{at(tickets.Rear, 1, tickets.Left)}, []tickets.Term{at(tickets.Rear, 1, tickets.Right), at(tickets.Rear, 2, tickets.Left)}},
+		{[]tickets.Term{at(tickets.Rear, 2, "")}, []tickets.Term{at(tickets.Rear, 1, "")}},
+		{[]tickets.Term{at(tickets.Front, 0, tickets.Right)}, []tickets.Term{at(tickets.Front, 0, tickets.Left), at(tickets.Rear, 0, tickets.Right)}},
+		{[]tickets.Term{at(tickets.Rear, 1, ""), at(tickets.Front, 0, "")}, nil},
+	} {
+		got := slices.Concat(otherSupports(o, &tickets.Reading{Terms: c.was})...)
+		if !slices.Equal(got, c.want) {
+			t.Errorf("other than %v: %v (want %v)", c.was, got, c.want)
+		}
+	}
+}
+
+func TestPartsAtNoPlace(t *testing.T) {
+	y := mustSolve(t, jobOf(weigh(tickets.Coupled, tickets.Slack, 1800, "rear"))).system
+	for _, place := range []string{"", "nowhere"} {
+		if p := y.partsAt(place, CoupledSlack); p != nil {
+			t.Errorf("at %q: %v", place, p)
+		}
+	}
+}

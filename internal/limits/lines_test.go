@@ -222,6 +222,11 @@ func TestStaysInASet(t *testing.T) {
 			t.Errorf("line %d stays: %v (status %v)", i, got, h.st.status[i])
 		}
 	}
+	for i, want := range []bool{true, false, true, false} {
+		if got := h.stays(i, ""); got != want {
+			t.Errorf("line %d stays as plated: %v", i, got)
+		}
+	}
 }
 
 // The single load index stands for a missing dual one only where tyres are dual.
