@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 
 	"golang.org/x/text/language"
 	"golang.org/x/text/message"
@@ -29,6 +30,7 @@ func (h *holder) cautions(f *Findings) []Caution {
 	all = append(all, h.ofPlate()...)
 	all = append(all, h.ofTyres()...)
 	all = append(all, h.ofDualFront()...)
+	all = append(all, h.ofIDs()...)
 	return append(all, h.ofRaised()...)
 }
 
@@ -168,6 +170,41 @@ func (h *holder) ofPlate() []Caution {
 		}
 	}
 	return nil
+}
+
+// ofIDs cautions where a used reading is of another vehicle or trailer than the
+// outfit, or than an earlier reading, by the marks printed on the tickets.
+func (h *holder) ofIDs() []Caution {
+	o := &h.job.Outfit
+	vehicle := h.otherID("vehicle_id", o.VehicleID, tickets.TrailerAlone, func(r *tickets.Reading) string { return r.VehicleID })
+	trailer := h.otherID("trailer_id", o.TrailerID, tickets.VehicleAlone, func(r *tickets.Reading) string { return r.TrailerID })
+	return append(vehicle, trailer...)
+}
+
+// otherID looks for the first reading whose mark is not the one known; a setup
+// without the unit says nothing of it.
+func (h *holder) otherID(column, known string, without tickets.Setup, of func(*tickets.Reading) string) []Caution {
+	for _, r := range h.job.UsedReadings() {
+		id := of(&r)
+		switch {
+		case r.Setup == without || mark(id) == "":
+		case mark(known) == "":
+			known = id
+		case mark(id) != mark(known):
+			return []Caution{{"other_id", fmt.Sprintf("%s %q on line %d of tickets.csv is not %q: is it the same outfit?", column, id, r.Line, known)}}
+		}
+	}
+	return nil
+}
+
+// mark is a printed mark by its letters and figures alone.
+func mark(id string) string {
+	return strings.Map(func(r rune) rune {
+		if !unicode.IsLetter(r) && !unicode.IsDigit(r) {
+			return -1
+		}
+		return unicode.ToUpper(r)
+	}, id)
 }
 
 // ofDualFront cautions of a front axle said to carry two tyres or rims on each

@@ -393,3 +393,34 @@ func TestAxlesNotStated(t *testing.T) {
 		}
 	}
 }
+
+// TestOtherID: a ticket of another outfit, by its marks. Spaces, dashes and case
+// do not make another one; a mark on a line without its unit says nothing.
+func TestOtherID(t *testing.T) {
+	for _, c := range []struct {
+		outfit, reading, setup string
+		want                   string
+	}{
+		{"DOME 1", "dome-1", "", ""},
+		{"DOME 1", "", "", ""},
+		{"", "KITE 7", "", ""},
+		{"DOME 1", "KITE 7", "", `vehicle_id "KITE 7" on line 2 of tickets.csv is not "DOME 1": is it the same outfit?`},
+		{"DOME 1", "KITE 7", "trailer_alone", ""},
+	} {
+		job := plated()
+		job.Outfit.VehicleID = c.outfit
+		at := 0
+		if c.setup == "trailer_alone" {
+			at = 3
+		}
+		job.Readings[at].VehicleID = c.reading
+		if got := caution(mustHold(t, job), "other_id"); got != c.want {
+			t.Errorf("%+v: caution %q", c, got)
+		}
+	}
+	between := plated()
+	between.Readings[3].TrailerID, between.Readings[6].TrailerID = "DOME 2", "DOME 3"
+	if got := caution(mustHold(t, between), "other_id"); !strings.HasPrefix(got, `trailer_id "DOME 3" on line 8`) {
+		t.Errorf("two trailers: caution %q", got)
+	}
+}
