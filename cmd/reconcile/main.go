@@ -7,19 +7,10 @@
 // where JOB is a folder of CSV forms; reconcile forms DIR writes forms to fill in.
 package main
 
-import (
-	"os"
-	"runtime/debug"
-)
-
-// gcPercent lets the memory in use grow fivefold before it is gone through:
-// a job needs little, and a day of jobs would have it gone through all the time.
-const gcPercent = 400
+import "os"
 
 func main() {
-	if os.Getenv("GOGC") == "" {
-		debug.SetGCPercent(gcPercent)
-	}
+	fewCollections()
 	outliveReaders()
 	os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 }

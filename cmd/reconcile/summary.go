@@ -158,6 +158,9 @@ type opened struct {
 	close  func()
 }
 
+// manyJobs have an index worth the look that [boundMemory] takes.
+const manyJobs = 2000
+
 // all goes through every folder before anything is written, so that faults of
 // use leave nothing behind; faulty jobs stop alone.
 func (run *summaries) all(ctx context.Context, dirs []string) int {
@@ -178,6 +181,9 @@ func (run *summaries) all(ctx context.Context, dirs []string) int {
 	if err := run.place.prepare(folders, run.several); err != nil {
 		return run.refuse(err.Error())
 	}
+	if jobs > manyJobs {
+		boundMemory()
+	}
 	return run.folders(ctx, folders, newProgress(run.err, jobs, "jobs"))
 }
 
@@ -186,6 +192,7 @@ func (run *summaries) open(dir string) (opened, error) {
 	if err != nil {
 		return opened{}, err
 	}
+	boundIndexing(sources)
 	jobs, err := flow.Index(sources, folder, run.options)
 	if err != nil {
 		shut()
