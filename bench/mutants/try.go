@@ -33,7 +33,7 @@ func (c choices) try(w io.Writer, p *pack) (killed, tried int, err error) {
 		return 0, 0, err
 	}
 	for _, s := range mutants {
-		if how, red := red(tests, s.number); red {
+		if how, red := tests.red(s.number); red {
 			killed++
 			fmt.Fprintf(w, "killed   %s by %s\n", p.describe(s), how)
 		} else {
@@ -74,39 +74,18 @@ func copied(root string) (string, error) {
 	return to, nil
 }
 
-// also are packages whose quick tests go through all three: the demo jobs.
-const also = "internal/flow"
-
-// compile builds the test programs with all mutants in them: the package's
-// own, then that of the demo jobs.
-func (p *pack) compile(root string, mutants []*site) ([]*tester, error) {
+// compile builds the test program of a package with all mutants in it.
+func (p *pack) compile(root string, mutants []*site) (*tester, error) {
 	if err := p.instrument(root, mutants); err != nil {
 		return nil, err
 	}
-	var all []*tester
-	for i, dir := range []string{p.dir, also} {
-		t := &tester{binary: filepath.Join(root, fmt.Sprintf("tests%d", i)), dir: filepath.Join(root, dir)}
-		cmd := exec.Command("go", "test", "-c", "-o", t.binary, "./"+dir)
-		cmd.Dir = root
-		if out, err := cmd.CombinedOutput(); err != nil {
-			return nil, fmt.Errorf("building the tests: %w\n%s", err, out)
-		}
-		if err := t.measure(); err != nil {
-			return nil, fmt.Errorf("%s: %w", dir, err)
-		}
-		all = append(all, t)
+	t := &tester{binary: filepath.Join(root, "tests"), dir: filepath.Join(root, p.dir)}
+	cmd := exec.Command("go", "test", "-c", "-o", t.binary, "./"+p.dir)
+	cmd.Dir = root
+	if out, err := cmd.CombinedOutput(); err != nil {
+		return nil, fmt.Errorf("building the tests: %w\n%s", err, out)
 	}
-	return all, nil
-}
-
-// red says whether the tests notice a mutant, and which does so first.
-func red(tests []*tester, number int) (how string, red bool) {
-	for _, t := range tests {
-		if how, red := t.red(number); red {
-			return how, true
-		}
-	}
-	return "", false
+	return t, t.measure()
 }
 
 // tester runs the test program of a package.
