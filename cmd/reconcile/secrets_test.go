@@ -6,6 +6,7 @@ import (
 	"encoding/base64"
 	"encoding/hex"
 	"encoding/pem"
+	"math/big"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -144,7 +145,7 @@ func spellings(t *testing.T, p12 string) map[string]string {
 	all := map[string]string{"password": secret, "wrong password": wrong,
 		"password in base64": base64.StdEncoding.EncodeToString([]byte(secret))[:20], "password in hex": hex.EncodeToString([]byte(secret)),
 		"key": string(raw), "key in hex": hex.EncodeToString(raw), "key in HEX": strings.ToUpper(hex.EncodeToString(raw)),
-		"key in base64": base64.StdEncoding.EncodeToString(raw)[:40], "key in decimal": k.D.String()}
+		"key in base64": base64.StdEncoding.EncodeToString(raw)[:40], "key in decimal": new(big.Int).SetBytes(raw).String()}
 	all["a private key"] = "PRIVATE KEY"
 	return all
 }
