@@ -1,9 +1,13 @@
 package main
 
 import (
+	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
+	"strings"
 
 	"github.com/spf13/pflag"
 
@@ -32,9 +36,13 @@ func runForms(args []string, f *pflag.FlagSet, s streams) int {
 	}
 	dir := args[0]
 	full, _ := f.GetBool("full")
-	for _, name := range tickets.FormNames() {
-		if _, err := os.Lstat(filepath.Join(dir, name)); err == nil {
-			return s.refuse(fmt.Sprintf("%q has forms already (%s); nothing was written", dir, name))
+	there, err := os.ReadDir(dir)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return s.refuse(fmt.Sprintf("folder %q: %v", dir, cause(err)))
+	}
+	for _, e := range there {
+		if isForm(e.Name()) {
+			return s.refuse(fmt.Sprintf("%q has forms already (%q); nothing was written", dir, e.Name()))
 		}
 	}
 	if err := os.MkdirAll(dir, 0o777); err != nil {
@@ -49,4 +57,9 @@ func runForms(args []string, f *pflag.FlagSet, s streams) int {
 	}
 	fmt.Fprintf(s.out, "fill them in, then: reconcile summary %s\n", shown(dir))
 	return exitWithin
+}
+
+// isForm says whether a file is a form by its name, in any case.
+func isForm(file string) bool {
+	return slices.ContainsFunc(tickets.FormNames(), func(name string) bool { return strings.EqualFold(name, file) })
 }
