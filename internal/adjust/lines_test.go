@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"reconcile/internal/derive"
+	"reconcile/internal/limits"
 	"reconcile/internal/tickets"
 
 	"github.com/shopspring/decimal"
@@ -36,5 +37,17 @@ func TestShareBoundWithoutDownload(t *testing.T) {
 	change, missing, ok := b.effect(&tickets.Place{On: tickets.OnTrailer, HasAt: true, AtMm: 1000})
 	if b.limit != 0 || !ok || missing != "" || math.Abs(change+0.1) > 1e-12 {
 		t.Errorf("limit %g, change %g, %q, %v (want 0, -0.1)", b.limit, change, missing, ok)
+	}
+}
+
+// Where narrowing does not help, no plan is left, and what is not within blocks.
+func TestGivingUp(t *testing.T) {
+	over := &limits.Check{Rating: "axle", On: "rear", Verdict: limits.Over, Found: &limits.Found{U: 10, Margin: -50}}
+	within := &limits.Check{Rating: "gvm", Verdict: limits.Within}
+	p := &planner{f: &limits.Findings{Rule: limits.Guarded}, deciding: []*limits.Check{within, over}, bounds: []bound{{unit: 1}, {unit: 1}},
+		plan: &Plan{Found: true, Proved: true, Moves: []Move{{}}, Before: []Held{{within, limits.Within}, {over, limits.Over}}}}
+	p.giveUp()
+	if q := p.plan; q.Found || q.Proved || len(q.Moves) > 0 || q.Why != FailedAnew || len(q.Blocking) != 1 || q.Blocking[0].On != "rear" || math.Abs(q.Blocking[0].ExcessKg-70) > 1e-9 { // 50 over, and 2·10
+		t.Errorf("plan %+v", q)
 	}
 }

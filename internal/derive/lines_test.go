@@ -324,3 +324,32 @@ func TestPartsAtNoPlace(t *testing.T) {
 		}
 	}
 }
+
+func TestDecksApartByTheNose(t *testing.T) {
+	for _, c := range []struct {
+		a, b []tickets.Term
+		want bool
+	}{
+		{deck("whole trailer"), deck("trailer"), true}, {deck("trailer"), deck("whole trailer"), true},
+		{deck("nose"), nil, false}, {deck("trailer"), deck("trailer"), false}, {deck("front", "nose"), deck("front"), false},
+		{deck("vehicle"), deck("front"), false},
+	} {
+		if got := isNose(c.a, c.b); got != c.want {
+			t.Errorf("%v and %v differ by the nose: %v", c.a, c.b, got)
+		}
+	}
+}
+
+// No figure begins with a nought, or is nothing.
+func TestRetypedFigures(t *testing.T) {
+	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, "", 2760, "vehicle")))
+	for digits, want := range map[string]bool{"2780": true, "0780": false, "00": false, "0": false, "20": true, "060": false, "2765": false, "-20": false} {
+		if _, ok := s.retyped(0, digits); ok != want {
+			t.Errorf("%s: %v", digits, ok)
+		}
+	}
+	s.Job.Readings[0].IntervalKg = decimal.NewFromInt(1)
+	if _, ok := mustSolve(t, s.Job).retyped(0, "05"); ok {
+		t.Error("05 is a figure")
+	}
+}
