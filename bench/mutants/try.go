@@ -74,13 +74,14 @@ func copied(root string) (string, error) {
 	return to, nil
 }
 
-// compile builds the test program of a package with all mutants in it.
+// compile builds the test program of a package with all mutants in it, which
+// vet would find suspect.
 func (p *pack) compile(root string, mutants []*site) (*tester, error) {
 	if err := p.instrument(root, mutants); err != nil {
 		return nil, err
 	}
 	t := &tester{binary: filepath.Join(root, "tests"), dir: filepath.Join(root, p.dir)}
-	cmd := exec.Command("go", "test", "-c", "-o", t.binary, "./"+p.dir)
+	cmd := exec.Command("go", "test", "-vet=off", "-c", "-o", t.binary, "./"+p.dir)
 	cmd.Dir = root
 	if out, err := cmd.CombinedOutput(); err != nil {
 		return nil, fmt.Errorf("building the tests: %w\n%s", err, out)
