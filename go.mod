@@ -23,7 +23,7 @@ require (
 )
 
 require (
-	golang.org/x/crypto v0.11.0 // indirect
+	golang.org/x/crypto v0.48.0 // indirect
 	golang.org/x/sys v0.50.0 // indirect
 	golang.org/x/tools v0.52.0 // indirect
 )
