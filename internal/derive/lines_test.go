@@ -36,7 +36,7 @@ func TestCausesMergedAndKept(t *testing.T) {
 
 func TestMiddleReading(t *testing.T) {
 	s := &Solution{system: &system{}}
-	for _, kg := range []float64{5000, 100, 2000, 200, 4000} {
+	for _, kg := range []float64{100, 200, 5000, 4000, 2000} {
 		s.system.used = append(s.system.used, weigh(tickets.Coupled, tickets.Slack, kg, "front"))
 	}
 	if got := s.middleReading(); got != 2000 {
@@ -307,6 +307,7 @@ func TestOtherSupportsOfAReading(t *testing.T) {
 		{[]tickets.Term{at(tickets.Rear, 1, tickets.Left)}, []tickets.Term{at(tickets.Rear, 1, tickets.Right), at(tickets.Rear, 2, tickets.Left)}},
 		{[]tickets.Term{at(tickets.Rear, 2, "")}, []tickets.Term{at(tickets.Rear, 1, "")}},
 		{[]tickets.Term{at(tickets.Front, 0, tickets.Right)}, []tickets.Term{at(tickets.Front, 0, tickets.Left), at(tickets.Rear, 0, tickets.Right)}},
+		{[]tickets.Term{at(tickets.Rear, 0, tickets.Left)}, []tickets.Term{at(tickets.Rear, 0, tickets.Right), at(tickets.Front, 0, tickets.Left)}},
 		{[]tickets.Term{at(tickets.Rear, 1, ""), at(tickets.Front, 0, "")}, nil},
 	} {
 		got := slices.Concat(otherSupports(o, &tickets.Reading{Terms: c.was})...)
@@ -351,5 +352,214 @@ func TestRetypedFigures(t *testing.T) {
 	s.Job.Readings[0].IntervalKg = decimal.NewFromInt(1)
 	if _, ok := mustSolve(t, s.Job).retyped(0, "05"); ok {
 		t.Error("05 is a figure")
+	}
+}
+
+// A scale of 600 kg uncertainty fixes nothing that is shown, so what a reading
+// is expected to be is supposed: 1,300 + 1,200 kg, whatever it said.
+func TestPredictWhereTooVague(t *testing.T) {
+	job := jobOf(on("a", weigh(tickets.VehicleAlone, "", 2760, "vehicle")))
+	job.Scales = []tickets.Scale{certain("a", 300)}
+	if got := mustSolve(t, job).Predict(weigh(tickets.VehicleAlone, "", 0, "vehicle")).Kg; got.IntPart() != 2500 {
+		t.Errorf("a vehicle known to 600 kg is expected at %s (want 2500)", got)
+	}
+}
+
+// u²(L·share) = (L·u(share))² + (share·u(L))², L being 5,000 ± 10 mm and the
+// share 250/2680: 0.93 mm of the length alone.
+func TestUncertaintyOfTheTrailerCG(t *testing.T) {
+	s := mustSolve(t, measured(jobOf(append(aloneReadings(), coupledReadings(tickets.Slack, 0)...)...)))
+	share, u, _ := s.DownloadShare().Number()
+	want := math.Hypot(5000*u, share*10)
+	if _, got, ok := s.TrailerCG().Number(); !ok || math.Abs(got-want) > 1e-9 {
+		t.Errorf("u(cg) = %g (want %g)", got, want)
+	}
+	job := measured(jobOf(on("a", weigh(tickets.TrailerAlone, "", 2680, "whole trailer")), on("a", weigh(tickets.TrailerAlone, "", 250, "coupling"))))
+	job.Scales, job.Outfit.LengthUncertaintyMm = []tickets.Scale{certain("a", 1e-3)}, 100
+	if _, got, _ := mustSolve(t, job).TrailerCG().Number(); math.Abs(got-100*250.0/2680) > 0.01 { // nothing but the length
+		t.Errorf("u(cg) = %g (want 9.328)", got)
+	}
+}
+
+// The rear axle is 2,760 less 2,790 kg: −30 kg with U = 40 can be, with U = 20
+// it cannot (12² + 16² = 20², 6² + 8² = 10²; U = 2u).
+func TestLiftedByMoreThanItsU(t *testing.T) {
+	for _, c := range []struct {
+		front, whole float64
+		want         bool
+	}{{12, 16, false}, {6, 8, true}} {
+		job := jobOf(on("b", weigh(tickets.VehicleAlone, "", 2790, "front")), on("c", weigh(tickets.VehicleAlone, "", 2760, "vehicle")))
+		job.Scales = []tickets.Scale{certain("b", c.front), certain("c", c.whole)}
+		s := mustSolve(t, job)
+		wantNumber(t, "rear", s.Load(VehicleAlone, tickets.Term{Group: tickets.Rear}), -30, 1e-6)
+		if got := s.absurd(); got != c.want {
+			t.Errorf("−30 kg of u %g and %g: cannot be %v", c.front, c.whole, got)
+		}
+	}
+}
+
+// What one support of a group carries: equal parts by axle, half on a side. A
+// group whose axles nobody counted has one.
+func TestFractionOfASupport(t *testing.T) {
+	for _, c := range []struct {
+		axles int
+		term  tickets.Term
+		want  float64
+	}{
+		{0, tickets.Term{Group: tickets.Rear, Axle: 1}, 1}, {1, tickets.Term{Group: tickets.Rear, Axle: 1}, 1},
+		{2, tickets.Term{Group: tickets.Rear, Axle: 2}, 0.5}, {3, tickets.Term{Group: tickets.Rear, Axle: 1}, 1 / 3.0},
+		{2, tickets.Term{Group: tickets.Rear}, 1}, {2, tickets.Term{Group: tickets.Rear, Side: tickets.Left}, 0.5},
+		{2, tickets.Term{Group: tickets.Rear, Axle: 1, Side: tickets.Right}, 0.25}, {1, tickets.Term{Group: tickets.Rear, Axle: 1, Side: tickets.Left}, 0.5},
+	} {
+		y := &system{job: &tickets.Job{Outfit: tickets.Outfit{RearAxles: c.axles}}}
+		if got := y.fraction(c.term); got != c.want {
+			t.Errorf("%s of %d axles: %g (want %g)", SupportName(c.term), c.axles, got, c.want)
+		}
+	}
+}
+
+// 2,765 kg is no figure of a scale with e = 20, unless another reading of that
+// scale, at that interval, is no multiple either.
+func TestFigureOffTheGrid(t *testing.T) {
+	for _, c := range []struct {
+		name, scale  string
+		kg, interval int64
+		want         bool
+	}{
+		{"another off it too", "", 2755, 20, true}, {"on another scale", "other", 2755, 20, false},
+		{"at another interval", "", 2755, 50, false}, {"on it", "", 2760, 20, false},
+	} {
+		second := weigh(tickets.VehicleAlone, "", float64(c.kg), "vehicle")
+		second.Scale, second.IntervalKg = c.scale, decimal.NewFromInt(c.interval)
+		job := jobOf(weigh(tickets.VehicleAlone, "", 2775, "vehicle"), second) // its own figure counts for nothing
+		job.Scales = append(job.Scales, tickets.Scale{Name: "other", Class: tickets.ClassIII, Deck: tickets.DeckSingle})
+		s := mustSolve(t, job)
+		should := job.Readings[0]
+		should.Kg = decimal.NewFromInt(2765)
+		if got := s.onGrid(0, &should); got != c.want {
+			t.Errorf("%s: %v (want %v)", c.name, got, c.want)
+		}
+	}
+}
+
+// Only what both setups have can be taken for the other: the vehicle's axles
+// and the trailer's, not a nose, not a whole outfit.
+func TestSetupsTakenForEachOther(t *testing.T) {
+	s := mustSolve(t, jobOf(
+		weigh(tickets.VehicleAlone, "", 2760, "vehicle"), weigh(tickets.TrailerAlone, "", 2680, "whole trailer"),
+		weigh(tickets.Coupled, tickets.Slack, 5440, "outfit"), weigh(tickets.Coupled, tickets.Slack, 2430, "trailer"),
+		weigh(tickets.Coupled, tickets.Slack, 3010, "vehicle"), weigh(tickets.TrailerAlone, "", 2420, "trailer"),
+	))
+	var got []int
+	for _, h := range s.setupMistakes() {
+		if h.Scope == OneLine {
+			got = append(got, h.Readings...)
+			if h.prior != 10e-4 { // of the table
+				t.Errorf("prior %g (want 0.001)", h.prior)
+			}
+		}
+	}
+	if want := []int{0, 4, 5, 3}; !slices.Equal(got, want) { // in the order of setupChanges
+		t.Errorf("lines %v (want %v)", got, want)
+	}
+}
+
+// The prior of a mistake is its weight in 10,000, shared among its forms; one
+// without other forms has it all.
+func TestPriorByTheTable(t *testing.T) {
+	for forms, want := range map[int]float64{0: 10e-4, 1: 10e-4, 2: 5e-4, 5: 2e-4} {
+		if got := priorOf(SetupWrong, "deck", forms); math.Abs(got-want) > 1e-15 {
+			t.Errorf("%d forms: %g (want %g)", forms, got, want)
+		}
+	}
+}
+
+// Two neighbours of a ticket are exchanged more often than the first and the
+// third: 10 and 4 in 10,000, by the table.
+func TestNeighboursAreExchangedFirst(t *testing.T) {
+	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, "", 1260, "front"), weigh(tickets.VehicleAlone, "", 1500, "rear"), weigh(tickets.VehicleAlone, "", 2760, "vehicle")))
+	var got []float64
+	for _, h := range s.exchanges() {
+		got = append(got, math.Round(h.prior*1e4))
+	}
+	if want := []float64{10, 4, 10}; !slices.Equal(got, want) {
+		t.Errorf("priors of 1–2, 1–3, 2–3: %v (want %v)", got, want)
+	}
+}
+
+// A weighing showed what it showed, whatever is moved before the outfit
+// travels: 100 of 2,760 kg left behind, the ticket still says 2,760.
+func TestReconciledAfterAMove(t *testing.T) {
+	job := jobOf(weigh(tickets.VehicleAlone, "", 2760, "vehicle"))
+	job.Places = []tickets.Place{{Name: "bay", On: tickets.OnVehicle, HasAt: true, AtMm: 0}}
+	job.Loads = []tickets.Load{{Name: "mats", Kg: decimal.NewFromInt(100), UKg: 1, On: tickets.OnVehicle, Place: "bay"}}
+	m, err := mustSolve(t, job).Moved([]Move{{"mats", "bay", "", 100}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	wantNumber(t, "vehicle", m.Total(VehicleAlone, vehicleGroups...), 2660, 1e-6)
+	if kg, ok := m.Reconciled(0); !ok || math.Abs(kg-2760) > 1e-6 {
+		t.Errorf("the ticket would have shown %g, %v (want 2760)", kg, ok)
+	}
+}
+
+// Which readings a route to the download takes, by its formula: T − G, Vc − V.
+func TestReadingsOfARoute(t *testing.T) {
+	for _, c := range []struct {
+		name             string
+		r                tickets.Reading
+		trailer, vehicle bool
+	}{
+		{"trailer alone", weigh(tickets.TrailerAlone, "", 2680, "whole trailer"), true, false},
+		{"gauge", weigh(tickets.TrailerAlone, "", 250, "coupling"), false, false},
+		{"its axles, coupled", weigh(tickets.Coupled, tickets.Slack, 2430, "trailer"), true, false},
+		{"its axles, tensioned", weigh(tickets.Coupled, tickets.Tensioned, 2450, "trailer"), false, false},
+		{"vehicle alone", weigh(tickets.VehicleAlone, "", 1260, "front"), false, true},
+		{"vehicle, coupled", weigh(tickets.Coupled, tickets.Slack, 3010, "vehicle"), false, true},
+		{"vehicle, tensioned", weigh(tickets.Coupled, tickets.Tensioned, 2990, "vehicle"), false, false},
+		{"all of it", weigh(tickets.Coupled, tickets.Slack, 5440, "outfit"), false, false},
+	} {
+		if a, b := onTrailerRoute(&c.r), onVehicleRoute(&c.r); a != c.trailer || b != c.vehicle {
+			t.Errorf("%s: by the trailer %v, by the vehicle %v (want %v, %v)", c.name, a, b, c.trailer, c.vehicle)
+		}
+	}
+}
+
+// From one round to the next the front axle gains 5 kg and the rear loses 7:
+// the loads have moved by 7 kg.
+func TestLargestMoveOfALoad(t *testing.T) {
+	axles := func(front, rear float64) *Solution {
+		return mustSolve(t, jobOf(weigh(tickets.VehicleAlone, "", front, "front"), weigh(tickets.VehicleAlone, "", rear, "rear")))
+	}
+	if got := axles(1265, 1493).moved(axles(1260, 1500).fit); math.Abs(got-7) > 1e-9 {
+		t.Errorf("moved by %g (want 7)", got)
+	}
+}
+
+// Without lengths there are no ties: one system of all seven readings, one for
+// the route by the trailer (2 readings) and one by the vehicle (5).
+func TestSystemsOfAJob(t *testing.T) {
+	all, err := Systems(fixture())
+	if err != nil {
+		t.Fatal(err)
+	}
+	var readings []int
+	for i := range all {
+		n := 0
+		for k := range all[i].Y {
+			n += b2i(all[i].Y[k] > 1000) // no gain and no split is
+		}
+		readings = append(readings, n)
+	}
+	if !slices.Equal(readings, []int{7, 2, 5}) {
+		t.Errorf("readings %v (want 7, 2, 5)", readings)
+	}
+}
+
+// Nothing bears on what is not determined, and nothing of it is checked.
+func TestNothingChecked(t *testing.T) {
+	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, "", 2760, "vehicle")))
+	if checked, effect, have := s.Checked(s.Download()); checked || effect != 0 || have {
+		t.Errorf("checked %v, effect %g, %v", checked, effect, have)
 	}
 }
