@@ -51,3 +51,27 @@ func TestGivingUp(t *testing.T) {
 		t.Errorf("plan %+v", q)
 	}
 }
+
+// A search that believes every limit to be met, 1,000 t away, finds that
+// nothing need move, five times over; derived anew the rear axle is over each
+// time, and then it is given up. By the demonstration's figures the rear axle is
+// 1,979 + 31 − 1,920 = 90 kg short of holding, the download 340 + 22 − 310 = 52.
+func TestFiveRoundsAndNoMore(t *testing.T) {
+	job := overloaded(t, nil)
+	s, f := solved(t, job, limits.Guarded)
+	p := &planner{job: job, s: s, f: f, deciding: f.Deciding(""), options: Options{Nodes: 1000}}
+	p.plan = &Plan{Before: p.before()}
+	if err := p.model(); err != nil {
+		t.Fatal(err)
+	}
+	for i := range p.problem.Rows {
+		p.problem.Rows[i].Limit = 1e6
+	}
+	if err := p.rounds(); err != nil {
+		t.Fatal(err)
+	}
+	q := p.plan
+	if q.Found || q.Proved || q.Why != FailedAnew || q.After != nil || len(q.Blocking) != 2 || math.Round(q.Blocking[0].ExcessKg) != 90 || math.Round(q.Blocking[1].ExcessKg) != 52 {
+		t.Errorf("found %v, proved %v, %s, %+v (want given up, 90 and 52 kg in the way)", q.Found, q.Proved, q.Why, q.Blocking)
+	}
+}

@@ -74,6 +74,9 @@ func TestPlanOfTheOverloadedPlanetarium(t *testing.T) {
 		t.Errorf("proved %v, touched %d, left %s, moved %s", p.Proved, p.Touched, p.Left, p.Moved)
 	}
 	wants := map[string]float64{"axle": 79.0, "download_max": 56.3}
+	if n := len(p.Moves[0].Relief); n != 2 {
+		t.Errorf("%d limits relieved (want the 2 that are over: rear axle and download)", n)
+	}
 	for _, r := range p.Moves[0].Relief {
 		if want := wants[r.Check.Rating]; math.Abs(r.Kg-want) > 0.05 {
 			t.Errorf("the projector relieves %s by %.2f (want %.1f)", r.Check.Rating, r.Kg, want)

@@ -8,6 +8,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"reconcile/internal/derive"
 	"reconcile/internal/limits"
 	"reconcile/internal/tickets"
 )
@@ -177,6 +178,61 @@ func TestVisitByRatings(t *testing.T) {
 	}))
 	if got, want := spellDrives(p.Drives), []string{"coupled | front+rear"}; !slices.Equal(got, want) {
 		t.Errorf("one rating: %q (want %q)", got, want)
+	}
+}
+
+// One rating alone. Vehicle coupled = outfit − trailer's axles: two stops are
+// added that check nothing yet, and one of them is taken out again after the
+// third. A trailer put down = its axles coupled + the download by a gauge.
+func TestVisitChecksOneRating(t *testing.T) {
+	for _, c := range []struct {
+		word          string
+		deck          tickets.DeckKind
+		drives, later []string
+	}{
+		{"gvm", tickets.DeckSingle, []string{"coupled | front+rear"}, []string{"coupled | front+rear+trailer | trailer"}},
+		{"atm", tickets.DeckMulti, []string{"trailer_alone | trailer nose"}, []string{"coupled | front rear trailer", "trailer_alone | coupling"}},
+	} {
+		p := planOf(t, toVisit(t, func(j *tickets.Job) {
+			j.Scales = []tickets.Scale{{Name: "deck", Class: tickets.ClassIII, Deck: c.deck}}
+			j.Ratings = []tickets.Rating{*line(j, c.word, "")}
+		}))
+		if got := spellDrives(p.Drives); !slices.Equal(got, c.drives) {
+			t.Errorf("%s: %q (want %q)", c.word, got, c.drives)
+		}
+		if got := spellDrives(p.CrossChecks); !slices.Equal(got, c.later) || len(p.Checks) != 1 || !p.Checks[0].Checked {
+			t.Errorf("%s: cross-checked by %q (want %q), %+v", c.word, got, c.later, p.Checks)
+		}
+	}
+}
+
+// Pads read an axle that stands alone as one, by its sides, and each axle of a
+// tandem apart; a jockey wheel has no sides.
+func TestWheelsOnPads(t *testing.T) {
+	v := &visit{job: &tickets.Job{Outfit: tickets.Outfit{RearAxles: 1, TrailerAxles: 2}}}
+	var got []string
+	for _, terms := range v.wheels([]tickets.Group{tickets.Front, tickets.Rear, tickets.Trailer, tickets.Nose}) {
+		got = append(got, derive.OnDeck(terms))
+	}
+	want := []string{"front.left", "front.right", "rear.left", "rear.right",
+		"trailer.1.left", "trailer.1.right", "trailer.2.left", "trailer.2.right", "nose"}
+	if !slices.Equal(got, want) {
+		t.Errorf("%q (want %q)", got, want)
+	}
+}
+
+// One rating that is not given is one to ask for.
+func TestVisitMindsOneRating(t *testing.T) {
+	job := toVisit(t, func(j *tickets.Job) { j.Ratings = nil })
+	v := &visit{job: job, scale: deckOf(job)}
+	for given, want := range map[bool]bool{true: false, false: true} {
+		p := &VisitPlan{}
+		if !given {
+			p.NotGiven = planOf(t, job).NotGiven[:1]
+		}
+		if got := slices.Contains(v.mind(p), MindRatings); got != want {
+			t.Errorf("all given %v: ratings to mind %v", given, got)
+		}
 	}
 }
 

@@ -226,6 +226,34 @@ func TestMerit(t *testing.T) {
 	}
 }
 
+// The first trial stays the best where none is better: 30 left of 1,000, not 40.
+func TestFirstTrialIsBest(t *testing.T) {
+	a := &adviser{needs: []need{{need: ToDetermine}}}
+	for _, then := range []float64{30, 40, 35} {
+		c := limits.Check{LimitKg: decimal.NewNullDecimal(decimal.NewFromInt(1000))}
+		a.tried = append(a.tried, trial{serves: []Served{{Check: c, Need: ToDetermine, Then: then, Solved: true}}})
+	}
+	if got := a.best(); got != 0 {
+		t.Errorf("trial %d (want 0)", got)
+	}
+}
+
+// Only what is unsettled is worth a drive that solves nothing. With one wheel
+// of the pads not read, one reading cross-checks all but that wheel's tyre, for
+// which no reading is advised, though several would leave it less U.
+func TestNoDriveForWhatIsNotChecked(t *testing.T) {
+	s, f := weighed(t, "wheels-on-pads", func(j *tickets.Job) { j.Readings = j.Readings[1:] })
+	a := Next(s, f)
+	if len(a.Weigh) != 1 || len(a.Weigh[0].Serves) < 2 {
+		t.Fatalf("%d readings advised (want 1): %+v", len(a.Weigh), a.Weigh)
+	}
+	for _, v := range a.Weigh[0].Serves {
+		if !v.Solved || v.Need != ToCrossCheck {
+			t.Errorf("%s %s: %s, solved %v", v.Check.Rating, v.Check.On, v.Need, v.Solved)
+		}
+	}
+}
+
 // A reading that leaves more than 95 % of U is not worth the drive.
 func TestReduce(t *testing.T) {
 	a := &adviser{needs: []need{{need: ToSettle}}, tried: []trial{{serves: []Served{{Now: 40, Then: 38.5}}}, {serves: []Served{{Now: 40, Then: 0}}}}}
