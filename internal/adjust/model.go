@@ -132,7 +132,7 @@ func (p *planner) restoredBound() bound {
 		b.limit = math.Max(lift-restored, 0)
 	}
 	b.effect = func(pl *tickets.Place) (float64, string, bool) {
-		if pl.On == tickets.OnVehicle || pl.HasAt && pl.AtMm == 0 {
+		if pl.On == tickets.OnVehicle {
 			return 0, "", true
 		}
 		sh, missing, ok := derive.Share(p.job, pl.On, pl.AtMm, derive.CoupledSlack)
