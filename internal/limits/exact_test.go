@@ -1,0 +1,262 @@
+package limits
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/tickets"
+)
+
+// Gaps that turning lines wrong has shown. Expected numbers are worked out by
+// hand where nothing else is said.
+
+// A load is impossible only below nothing by more than U: half a kilogram
+// either side of it, with the U that its readings give.
+func TestImpossibleByMoreThanU(t *testing.T) {
+	second := tickets.Term{Group: tickets.Trailer, Axle: 2}
+	job := func(first float64) *tickets.Job {
+		j := jobOf([]tickets.Reading{weigh(tickets.Coupled, tickets.Slack, 2430, "trailer"), weigh(tickets.Coupled, tickets.Slack, first, "trailer.1")})
+		j.Outfit.TrailerAxles = 2
+		return j
+	}
+	_, u, _ := mustSolve(t, job(2430)).Load(derive.CoupledSlack, second).Number()
+	for past, want := range map[float64]bool{-0.5: false, 0.5: true} {
+		j := job(2430 + 2*u + past)
+		v, now, _ := mustSolve(t, j).Load(derive.CoupledSlack, second).Number()
+		if math.Abs(v+2*now+past) > 0.1 {
+			t.Fatalf("%g, u %g: not half a kilogram from the end", v, now)
+		}
+		if said := caution(mustHold(t, j), "impossible_reading") != ""; said != want {
+			t.Errorf("%g kg below −U: cautioned %v (want %v)", past, said, want)
+		}
+	}
+}
+
+// Tyres of the front axle twice on each end are doubted where they are held:
+// four on the front axle, not two, not four on the rear axle, none that are planned or replaced.
+func TestDualFrontOnlyWhereHeld(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		line tickets.Rating
+		want bool
+	}{
+		{"four on the front axle", tyreIndex("front", 4, 112, 110), true},
+		{"two on the front axle", tyreIndex("front", 2, 112, 110), false},
+		{"not said", tyreIndex("front", 0, 112, 110), false},
+		{"four on the rear axle", tyreIndex("rear", 4, 112, 110), false},
+		{"planned", planned(tyreIndex("front", 4, 112, 110)), false},
+		{"replaced", with(tyreIndex("front", 4, 112, 110), func(r *tickets.Rating) { r.Replaced = true }), false},
+	} {
+		if said := slices.Contains(codes(mustHold(t, plated(c.line))), "front_dual"); said != c.want {
+			t.Errorf("%s: cautioned %v (want %v)", c.name, said, c.want)
+		}
+	}
+}
+
+// A passenger tyre counts less in the us alone (49 CFR 571.120): on a trailer
+// the limit says so, on the vehicle a caution does.
+func TestPassengerTyres(t *testing.T) {
+	const caution, words = "passenger_tyre", "a passenger tire on a trailer counts its rating ÷ 1.10"
+	for _, c := range []struct {
+		region         tickets.Region
+		kind, on       string
+		caution, words bool
+	}{
+		{"us", "passenger", "front", true, false},
+		{"us", "", "front", false, false},
+		{"au", "passenger", "front", false, false},
+		{"us", "passenger", "trailer", false, true},
+		{"us", "", "trailer", false, false},
+		{"au", "passenger", "trailer", false, false},
+	} {
+		job := plated(with(tyreIndex(c.on, 2, 110, 0), func(r *tickets.Rating) { r.Kind = c.kind }))
+		job.Region = c.region
+		f := mustHold(t, job)
+		if said := slices.Contains(codes(f), caution); said != c.caution {
+			t.Errorf("%s %q %s: cautioned %v (want %v)", c.region, c.kind, c.on, said, c.caution)
+		}
+		if got := row(t, f, "tyre", c.on, derive.CoupledSlack, "").HeldAgainst; strings.Contains(got, words) != c.words {
+			t.Errorf("%s %q %s: %q (its rating ÷ 1.10: %v)", c.region, c.kind, c.on, got, c.words)
+		}
+	}
+}
+
+// A load that names a place that the form has not is of no known place.
+func TestSpotOfNoSuchPlace(t *testing.T) {
+	job := plated()
+	job.Places = []tickets.Place{{Name: "tray", On: tickets.OnVehicle, HasAt: true, AtMm: 2500}}
+	for place, want := range map[string]spot{"tray": {tickets.OnVehicle, 2500, true}, "roof": {on: tickets.OnVehicle}, "": {on: tickets.OnVehicle}} {
+		if got := spotOf(job, &tickets.Load{On: tickets.OnVehicle, Place: place}); got != want {
+			t.Errorf("place %q: %+v (want %+v)", place, got, want)
+		}
+	}
+}
+
+// A load is as heavy as itself, for certain.
+func TestRatioToItself(t *testing.T) {
+	h := holderOf(t, plated())
+	q := h.s.TrailerMass()
+	if r, u, ok := h.ratio(q, q); !ok || r != 1 || u > 1e-9 {
+		t.Errorf("ratio %g, u %g, %v (want 1, u 0)", r, u, ok)
+	}
+}
+
+// A value that is exact has no U.
+func TestGuideOfAnExactValue(t *testing.T) {
+	if g := bounded("tyres_together rear", 1400, 0, true, nil, nil, "by hand"); g.U != nil || *g.Value != 1400 {
+		t.Errorf("%+v (want 1400 without U)", g)
+	}
+}
+
+// The mistake that might hide behind Dc is in kilonewtons: for each reading, as
+// far as Dc moves when the job is solved again with the reading a kilogram
+// heavier, times the smallest mistake that would show in it; the largest counts.
+func TestMistakeBehindDc(t *testing.T) {
+	job := plated(dValue(14))
+	s := mustSolve(t, job)
+	f := Hold(job, s, Options{})
+	was := row(t, f, "d_value", "", noState, "")
+	want := 0.0
+	for i := range s.Observations {
+		o := &s.Observations[i]
+		if o.Kind != derive.ByReading {
+			continue
+		}
+		heavier := plated(dValue(14))
+		heavier.Readings[o.Index].Kg = heavier.Readings[o.Index].Kg.Add(decimal.NewFromInt(1))
+		is := row(t, mustHold(t, heavier), "d_value", "", noState, "")
+		want = math.Max(want, math.Abs(is.Found.Value-was.Found.Value)*o.Smallest)
+	}
+	if was.MistakeKg == nil || want == 0 || math.Abs(*was.MistakeKg/want-1) > 0.01 {
+		t.Errorf("mistake %v (want %g kN)", was.MistakeKg, want)
+	}
+}
+
+// Of two downloads for every hitch 350 is kept and 200 is not: nothing is owed
+// to the tension, whichever way the outfit travels.
+func TestNotOnlyTensionedWithoutState(t *testing.T) {
+	for _, travels := range []tickets.Travels{tickets.TravelsPlain, tickets.TravelsSlack, tickets.TravelsTensioned} {
+		job := rated(jobOf(alone(), slack(), tensioned()), rate("download_max", "", 350), rate("download_max", "", 200))
+		job.Outfit.Travels = travels
+		f := mustHold(t, job)
+		if f.Checks[0].Verdict != Within || f.Checks[1].Verdict != Over || f.Checks[0].OnlyTensioned {
+			t.Errorf("%s: %s and %s, only tensioned %v", travels, f.Checks[0].Verdict, f.Checks[1].Verdict, f.Checks[0].OnlyTensioned)
+		}
+	}
+}
+
+// Only the same rating, slack, makes a check one that the tension keeps.
+func TestFailsSlackOnlyItself(t *testing.T) {
+	c := Check{Rating: "gtm", State: derive.CoupledTensioned, Verdict: Within}
+	for _, o := range []struct {
+		other Check
+		want  bool
+	}{
+		{Check{Rating: "gtm", State: derive.CoupledSlack, Verdict: Over}, true},
+		{Check{Rating: "gtm", State: derive.CoupledSlack, Verdict: Unsettled}, true},
+		{Check{Rating: "gtm", State: derive.CoupledSlack, Verdict: NotWeighed}, false},
+		{Check{Rating: "gvm", State: derive.CoupledSlack, Verdict: Over}, false},
+		{Check{Rating: "gtm", State: derive.VehicleAlone, Verdict: Over}, false},
+		{Check{Rating: "gtm", State: derive.CoupledSlack, Verdict: Over, Set: "springs"}, false},
+		{Check{Rating: "gtm", State: derive.CoupledSlack, Verdict: Over, On: "rear"}, false},
+	} {
+		if got := failsSlack([]Check{c, o.other}, &c); got != o.want {
+			t.Errorf("beside %s %s %s %s: %v (want %v)", o.other.Rating, o.other.On, o.other.State, o.other.Verdict, got, o.want)
+		}
+	}
+}
+
+func TestSupportWords(t *testing.T) {
+	job := plated()
+	job.Outfit.RearAxles, job.Outfit.TrailerAxles = 1, 2
+	h := holderOf(t, job)
+	for want, term := range map[string]tickets.Term{
+		"the rear axle":                     {Group: tickets.Rear},
+		"the rear axle, left side":          {Group: tickets.Rear, Side: tickets.Left},
+		"the trailer axle group":            {Group: tickets.Trailer},
+		"trailer axle 2, right side":        {Group: tickets.Trailer, Axle: 2, Side: tickets.Right},
+		"the front axle, right side":        {Group: tickets.Front, Side: tickets.Right},
+		"the trailer axle group, left side": {Group: tickets.Trailer, Side: tickets.Left},
+	} {
+		if got := h.supportWords(term); got != want {
+			t.Errorf("%q (want %q)", got, want)
+		}
+	}
+}
+
+// What the unlisted mass rests on: a weighing, with listed loads taken off a
+// difference, and moments wherever the vehicle alone is only known by them.
+func TestBasisOfUnlisted(t *testing.T) {
+	moments := levered(jobOf([]tickets.Reading{weigh(tickets.VehicleAlone, "", 1260, "front")}, slack()))
+	tools := []tickets.Load{{Name: "tools", Kg: decimal.NewFromInt(45), UKg: 3, On: tickets.OnVehicle}}
+	for _, c := range []struct {
+		name  string
+		job   *tickets.Job
+		loads []tickets.Load
+		want  derive.Basis
+		kg    float64 // 2760 alone, less kerb 2300 and tools 45
+	}{
+		{"weighed", plated(), nil, derive.Weighed, 460},
+		{"weighed, tools listed", plated(), tools, derive.Difference, 415},
+		{"by moments", moments, nil, derive.ByMoment, 460},
+		{"by moments, tools listed", moments, tools, derive.ByMoment, 415},
+	} {
+		c.job.Loads = c.loads
+		a := holderOf(t, c.job).unlisted(2300)
+		if a == nil || a.Basis != c.want || math.Abs(a.Value-c.kg) > 3 {
+			t.Errorf("%s: %+v (want %g, %s)", c.name, a, c.kg, c.want)
+		}
+	}
+}
+
+// What a load adds to a side is open by (what its group carries)/(2√3). 40 kg
+// over the rear axle leave the front axle alone, and both sides together carry
+// all; of no known place half of them, 20 kg, is on each axle.
+func TestSidesOfALoad(t *testing.T) {
+	job := modified()
+	h := holderOf(t, job)
+	side := func(g tickets.Group, s tickets.Side) derive.Part {
+		return derive.Part{Factor: 1, State: derive.CoupledSlack, Support: tickets.Term{Group: g, Side: s}}
+	}
+	rearLeft, rearRight, frontLeft := side(tickets.Rear, tickets.Left), side(tickets.Rear, tickets.Right), side(tickets.Front, tickets.Left)
+	nowhere := job.Loads[0]
+	nowhere.Place = ""
+	for _, c := range []struct {
+		name  string
+		l     *tickets.Load
+		parts []derive.Part
+		want  float64
+	}{
+		{"rear left", &job.Loads[0], []derive.Part{rearLeft}, 40 / (2 * math.Sqrt(3))},
+		{"rear right", &job.Loads[0], []derive.Part{rearRight}, 40 / (2 * math.Sqrt(3))},
+		{"both", &job.Loads[0], []derive.Part{rearLeft, rearRight}, 0},
+		{"front left", &job.Loads[0], []derive.Part{frontLeft}, 0},
+		{"nowhere, rear left", &nowhere, []derive.Part{rearLeft}, 20 / (2 * math.Sqrt(3))},
+		{"nowhere, front left", &nowhere, []derive.Part{frontLeft}, 20 / (2 * math.Sqrt(3))},
+		{"nowhere, front and rear left", &nowhere, []derive.Part{frontLeft, rearLeft}, math.Sqrt2 * 20 / (2 * math.Sqrt(3))},
+	} {
+		rest, _ := derive.AssumedShare(c.l)
+		if got := h.sidesU(c.l, c.parts, rest); math.Abs(got-c.want) > 1e-9 {
+			t.Errorf("%s: u %g (want %g)", c.name, got, c.want)
+		}
+	}
+}
+
+// Strained readings count in which tyre stands worst: 785 ± 2·4·2 kg is not
+// settled against 800, 790 ± 2·1·2 kg is within.
+func TestWorstTyreOfStrainedReadings(t *testing.T) {
+	limit := decimal.NewNullDecimal(decimal.NewFromInt(800))
+	a, b := corner{summed: summed{value: 785, u: 4, ok: true}}, corner{summed: summed{value: 790, u: 1, ok: true}}
+	for scaling, want := range map[float64]bool{1: false, 2: true} {
+		h := &holder{rule: Guarded, scaling: scaling}
+		if got := h.worse(a, b, limit); got != want {
+			t.Errorf("scaled by %g: %s the worse: %v (want %v)", scaling, fmt.Sprint(a.value), got, want)
+		}
+	}
+}
