@@ -135,7 +135,6 @@ func (h *holder) coupler(set string, a against) measured {
 	m := measured{key: "Dc", words: h.named(a.Words), parts: append(vehicle, axles...)}
 	t, c := h.sum(set, vehicle), h.sum(set, axles)
 	if !t.ok || !c.ok || t.value+c.value <= 0 {
-		m.quantity = t.quantity
 		return m
 	}
 	const perKg = gravity / 1000 // kN of a kilogram
