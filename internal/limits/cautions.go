@@ -214,7 +214,7 @@ func (h *holder) ofDualFront() []Caution {
 	var all []Caution
 	for i := range h.job.Ratings {
 		r := &h.job.Ratings[i]
-		if r.Set != "" || h.st.status[i] != Held || r.Fitted == 0 || !slices.ContainsFunc(r.Terms, func(t tickets.Term) bool { return t.Group == tickets.Front }) {
+		if r.Set != "" || h.st.status[i] != Held || !slices.ContainsFunc(r.Terms, func(t tickets.Term) bool { return t.Group == tickets.Front }) {
 			continue
 		}
 		if h.perEnd(r) > 1 {

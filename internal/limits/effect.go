@@ -35,7 +35,7 @@ type spot struct {
 // spotOf is the spot of a declared load.
 func spotOf(job *tickets.Job, l *tickets.Load) spot {
 	s := spot{on: l.On}
-	if p := job.Place(l.Place); l.Place != "" && p != nil {
+	if p := job.Place(l.Place); p != nil {
 		s.at, s.known = p.AtMm, p.HasAt
 	}
 	return s
