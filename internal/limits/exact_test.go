@@ -378,3 +378,60 @@ func TestOneFittedIsStated(t *testing.T) {
 		}
 	}
 }
+
+// A class without a number of axles does not count them: in the United Kingdom
+// 700 kg on two axles need no brakes, 800 kg do (as tagged in the table).
+func TestBrakesOfAnyAxles(t *testing.T) {
+	for kg, want := range map[float64]bool{700: false, 800: true} {
+		job := rated(jobOf([]tickets.Reading{weigh(tickets.TrailerAlone, "", 600, "whole trailer")}), rate("atm", "", kg))
+		job.Region, job.Outfit.TrailerAxles = tickets.UnitedKingdom, 2
+		if said := slices.Contains(codes(mustHold(t, job)), "brakes_not_stated"); said != want {
+			t.Errorf("%g kg: cautioned %v (want %v)", kg, said, want)
+		}
+	}
+}
+
+// The room under a D-value, in closed form. T = 3,000 kg and C = 2,400 kg make
+// 9.81·3·2.4/5.4 = 13.08 kN, a limit D 13.5 kN. With only T growing it is
+// reached at T = D·C/(g·C − D), with only C growing at C = D·T/(g·T − D).
+func TestCouplerRoomInClosedForm(t *testing.T) {
+	const d, g = 13500.0, 9.81 // N, m/s²
+	job := rated(jobOf([]tickets.Reading{weigh(tickets.Coupled, tickets.Slack, 3000, "vehicle"), weigh(tickets.Coupled, tickets.Slack, 2400, "trailer")}))
+	h := holderOf(t, levered(job))
+	vehicle, axles := h.sum("", h.partsOf(nil, vehicleAxles, derive.CoupledSlack)).value, h.sum("", h.partsOf(nil, trailerAxles, derive.CoupledSlack)).value
+	slack := d/1000 - dc(vehicle, axles)
+	for _, c := range []struct {
+		p    position
+		want float64
+	}{
+		{h.byShares("rear axle", onVehicle(0, 1)), d*axles/(g*axles-d) - vehicle},
+		{h.byShares("trailer axle", overTrailerAxle), d*vehicle/(g*vehicle-d) - axles},
+	} {
+		if kg, ok := h.couplerRoom(c.p, slack); !ok || math.Abs(kg-c.want) > 1e-6 || c.want < 50 {
+			t.Errorf("%s: %g kg, %v (want %g)", c.p.name, kg, ok, c.want)
+		}
+	}
+	// 1 m ahead a fifth is on the vehicle: held by Dc itself
+	kg, ok := h.couplerRoom(h.bySpot("ahead", spot{tickets.OnTrailer, 1000, true}), slack)
+	if got := dc(vehicle+kg/5, axles+kg*4/5); !ok || kg < 50 || math.Abs(got-d/1000) > 1e-9 {
+		t.Errorf("ahead: %g kg more make %g kN (want %g)", kg, got, d/1000)
+	}
+}
+
+// A D-value that is not known is no load of the vehicle.
+func TestDValueOfHalfAnOutfit(t *testing.T) {
+	c := mustHold(t, rated(jobOf([]tickets.Reading{weigh(tickets.Coupled, tickets.Slack, 3000, "vehicle")}), dValue(14))).Checks[0]
+	if _, _, ok := c.Quantity.Number(); ok || c.Found != nil || c.Verdict != NotWeighed {
+		t.Errorf("%s: %+v, determined %v", c.Verdict, c.Found, ok)
+	}
+}
+
+// Of two tyres that carry the same the vaguer one stands worse.
+func TestVaguerOfTwoAlike(t *testing.T) {
+	h := &holder{rule: Guarded, scaling: 1}
+	limit := decimal.NewNullDecimal(decimal.NewFromInt(800))
+	a, b := corner{summed: summed{value: 700, u: 4, ok: true}}, corner{summed: summed{value: 700, u: 3, ok: true}}
+	if !h.worse(a, b, limit) || h.worse(b, a, limit) || h.worse(a, a, limit) {
+		t.Error("700 kg with u 4 and with u 3: the vaguer is not the worse alone")
+	}
+}
