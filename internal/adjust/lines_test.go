@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"reconcile/internal/adjust/search"
 	"reconcile/internal/derive"
 	"reconcile/internal/limits"
 	"reconcile/internal/tickets"
@@ -73,5 +74,76 @@ func TestFiveRoundsAndNoMore(t *testing.T) {
 	q := p.plan
 	if q.Found || q.Proved || q.Why != FailedAnew || q.After != nil || len(q.Blocking) != 2 || math.Round(q.Blocking[0].ExcessKg) != 90 || math.Round(q.Blocking[1].ExcessKg) != 52 {
 		t.Errorf("found %v, proved %v, %s, %+v (want given up, 90 and 52 kg in the way)", q.Found, q.Proved, q.Why, q.Blocking)
+	}
+}
+
+// A search that takes the rear axle and the download for kept moves nothing;
+// with the limits narrowed by what is then short it finds the plan, which is
+// not called proved.
+func TestOneRoundNarrowed(t *testing.T) {
+	job := overloaded(t, nil)
+	s, f := solved(t, job, limits.Guarded)
+	p := &planner{job: job, s: s, f: f, deciding: f.Deciding(""), options: Options{Nodes: 100_000}}
+	p.plan = &Plan{Before: p.before()}
+	if err := p.model(); err != nil {
+		t.Fatal(err)
+	}
+	for i := range p.problem.Rows {
+		p.problem.Rows[i].Limit = math.Max(p.problem.Rows[i].Limit, 0)
+	}
+	if err := p.rounds(); err != nil {
+		t.Fatal(err)
+	}
+	wantMoves(t, p.plan, "projector: nose locker > over the axles 74; generator: tray rear > tray front 62") // as if asked at once
+	if p.plan.Proved || p.plan.Why != TightenedAnew {
+		t.Errorf("proved %v, %s (want a plan under narrower limits)", p.plan.Proved, p.plan.Why)
+	}
+}
+
+// What was found in the round before is taken back where the next finds nothing.
+func TestNothingFoundAfterAPlan(t *testing.T) {
+	p := &planner{plan: &Plan{Found: true, Proved: true, Left: kg(5), Moved: kg(7), Touched: 2, Moves: []Move{{}}, After: []Held{{}}}}
+	p.none(search.Result{Proved: true, Conflict: &search.Conflict{}}, true)
+	if q := p.plan; q.Found || q.Proved || q.Why != FailedAnew || q.Touched != 0 || !q.Left.IsZero() || !q.Moved.IsZero() || q.Moves != nil || q.After != nil {
+		t.Errorf("%+v", q)
+	}
+}
+
+// 1 kN over and U = 2·0.5 kN: 2 kN to come off, the weight of 2·1000/9.81 =
+// 203.9 kg (g as UN R55 takes it).
+func TestBoundOfAForce(t *testing.T) {
+	c := &limits.Check{Rating: "d_value", LimitKN: decimal.NewNullDecimal(decimal.NewFromInt(20)), Found: &limits.Found{U: 0.5, Margin: -1}}
+	b := (&planner{f: &limits.Findings{Rule: limits.Guarded}}).checkBound(c)
+	if math.Abs(b.limit+203.874) > 1e-3 {
+		t.Errorf("limit %g kg (want -203.874)", b.limit)
+	}
+}
+
+// The stops of a drive agree with each other, also where half is supposed: the
+// whole is 5,440 as weighed, so what follows the front axle is the rest of it.
+func TestStopsAgree(t *testing.T) {
+	v, err := newVisit(toVisit(t, func(j *tickets.Job) {
+		j.Readings = []tickets.Reading{{Line: 2, Setup: tickets.Coupled, Hitch: tickets.Slack, Kg: kg(5440), IntervalKg: kg(20), Use: tickets.UseYes,
+			Terms: []tickets.Term{{Group: tickets.Front}, {Group: tickets.Rear}, {Group: tickets.Trailer}}}}
+		j.Scales = []tickets.Scale{{Class: tickets.ClassIII, Deck: tickets.DeckSingle}}
+	}))
+	if err != nil {
+		t.Fatal(err)
+	}
+	shown := map[string]float64{}
+	for _, s := range v.stops[:5] { // coupled
+		shown[s.Readings[0].OnDeck] = s.Readings[0].Kg.InexactFloat64()
+	}
+	if got := shown["front"] + shown["rear+trailer"]; math.Abs(got-5440) > 20 {
+		t.Errorf("front and the rest make %g (want 5440 to an interval): %v", got, shown)
+	}
+}
+
+// A rating on the first axle of a group asks for each of its axles.
+func TestFirstAxleIsAsked(t *testing.T) {
+	c := limits.Check{Line: &tickets.Rating{Terms: []tickets.Term{{Group: tickets.Rear, Axle: 1}}}}
+	v := &visit{job: &tickets.Job{Outfit: tickets.Outfit{RearAxles: 2}}, needs: []limits.Check{c}}
+	if got := derive.OnDeck(v.axlesAsked(tickets.VehicleAlone)); got != "rear.1+rear.2" {
+		t.Errorf("%q (want rear.1 and rear.2)", got)
 	}
 }

@@ -2,6 +2,7 @@ package derive
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"slices"
 	"testing"
@@ -561,5 +562,65 @@ func TestNothingChecked(t *testing.T) {
 	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, "", 2760, "vehicle")))
 	if checked, effect, have := s.Checked(s.Download()); checked || effect != 0 || have {
 		t.Errorf("checked %v, effect %g, %v", checked, effect, have)
+	}
+}
+
+// A ticket of one figure has no unit of its own to get wrong beside that of
+// the figure; one of three has one, which was t, kg or lb.
+func TestUnitOfATicket(t *testing.T) {
+	for _, c := range []struct {
+		tickets []string
+		want    int
+	}{{[]string{"a", "b", "c"}, 0}, {[]string{"a", "a", "a"}, 3}} {
+		job := jobOf(weigh(tickets.VehicleAlone, "", 1260, "front"), weigh(tickets.VehicleAlone, "", 1500, "rear"), weigh(tickets.VehicleAlone, "", 2760, "vehicle"))
+		for i, number := range c.tickets {
+			job.Readings[i].Ticket = number
+		}
+		n := 0
+		for _, h := range mustSolve(t, job).unitMistakes() {
+			n += b2i(h.Scope != OneFigure)
+		}
+		if n != c.want {
+			t.Errorf("tickets %v: %d units tried of more than one figure (want %d)", c.tickets, n, c.want)
+		}
+	}
+}
+
+func TestExchangeOfTwoReadings(t *testing.T) {
+	a := tickets.Reading{Typed: "1.26", Unit: "t", Kg: decimal.NewFromInt(1260), Line: 2, Terms: deck("front")}
+	b := tickets.Reading{Typed: "1500", Unit: "kg", Kg: decimal.NewFromInt(1500), Line: 3, Terms: deck("rear")}
+	exchange(&a, &b)
+	for r, want := range map[*tickets.Reading]string{&a: "1500 kg 1500 front 2", &b: "1.26 t 1260 rear 3"} {
+		if got := fmt.Sprint(r.Typed, " ", r.Unit, " ", r.Kg, " ", OnDeck(r.Terms), " ", r.Line); got != want {
+			t.Errorf("%s (want %s)", got, want)
+		}
+	}
+}
+
+// A person whom nobody lists: 10 in 10,000 on a line, 2 where the ticket says
+// how many people were in; by the table.
+func TestPriorOfAPerson(t *testing.T) {
+	job := jobOf(weigh(tickets.VehicleAlone, "", 2760, "vehicle"), weigh(tickets.VehicleAlone, "", 2780, "vehicle"))
+	people := 2
+	job.Readings[1].People = &people
+	s := mustSolve(t, job)
+	for i, want := range []float64{10e-4, 2e-4} {
+		if h := s.person(group{OneLine, []int{i}}, tickets.Load{Name: UnlistedPerson}, true); math.Abs(h.prior-want) > 1e-15 {
+			t.Errorf("line %d: %g (want %g)", i, h.prior, want)
+		}
+	}
+}
+
+// A mass that was declared is no load on a support: with 50 kg more away, and
+// 50 kg less on the ticket, nothing has moved.
+func TestDeclaredMassIsNoMove(t *testing.T) {
+	short := func(kg float64, mass int64) *Solution {
+		job := jobOf(away(weigh(tickets.VehicleAlone, "", kg, "front"), "mats"))
+		job.Places = []tickets.Place{{Name: "cab", On: tickets.OnVehicle, HasAt: true}}
+		job.Loads = []tickets.Load{{Name: "mats", Kg: decimal.NewFromInt(mass), UKg: 1, On: tickets.OnVehicle, Place: "cab"}}
+		return mustSolve(t, job)
+	}
+	if got := short(1210, 150).moved(short(1260, 100).fit); got > 1e-9 {
+		t.Errorf("moved by %g (want 0)", got)
 	}
 }
