@@ -266,6 +266,15 @@ func TestVisitIsTheSameAgain(t *testing.T) {
 	}
 }
 
+// A limit of 1 is held as it is: U = 2·0.5 of it is all of it.
+func TestWorthOfASmallLimit(t *testing.T) {
+	c := &limits.Check{LimitKg: decimal.NewNullDecimal(decimal.NewFromInt(1)), Found: &limits.Found{U: 0.5}}
+	var w worth
+	if w.add(c, c, 1); w.left != 1 {
+		t.Errorf("%g left (want 1)", w.left)
+	}
+}
+
 // Supposed figures that seem strained say nothing: U is without the scaling.
 func TestWorthIsUnscaled(t *testing.T) {
 	effect := 50.0

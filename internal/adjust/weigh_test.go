@@ -238,6 +238,42 @@ func TestFirstTrialIsBest(t *testing.T) {
 	}
 }
 
+// With nothing weighed four readings would serve; three are advised at most.
+func TestThreeReadingsAtMost(t *testing.T) {
+	s, f := weighed(t, "planetarium", func(j *tickets.Job) { j.Readings = nil })
+	if a := Next(s, f); len(a.Weigh) != 3 {
+		t.Errorf("%d readings advised (want 3)", len(a.Weigh))
+	}
+}
+
+// The vehicle was weighed three times, once 600 kg too heavy: that reading
+// stands out alone, and is told already. The two that cannot be told apart are
+// those of the trailer, as without it.
+func TestDoubtfulBehindOneThatStandsAlone(t *testing.T) {
+	s, _ := weighed(t, "planetarium-conflict", func(j *tickets.Job) {
+		for _, over := range []int64{0, 0, 600} {
+			r := vehicleAlone(j)
+			r.Line, r.Kg, r.Typed = 90+len(j.Readings), r.Kg.Add(kg(over)), ""
+			j.Readings = append(j.Readings, r)
+		}
+	})
+	if sets := s.Inseparable(); len(sets[0]) != 1 || s.Observations[sets[0][0]].Index != 8 {
+		t.Fatalf("sets %v (want the ninth reading first, alone)", sets)
+	}
+	if got := doubtfulReadings(s); !slices.Equal(got, []int{2, 5}) {
+		t.Errorf("readings %v (want the third and the sixth)", got)
+	}
+}
+
+func vehicleAlone(j *tickets.Job) tickets.Reading {
+	for _, r := range j.Readings {
+		if r.Setup == tickets.VehicleAlone && len(r.Terms) == 2 {
+			return r
+		}
+	}
+	panic("no vehicle alone")
+}
+
 // Only what is unsettled is worth a drive that solves nothing. With one wheel
 // of the pads not read, one reading cross-checks all but that wheel's tyre, for
 // which no reading is advised, though several would leave it less U.
