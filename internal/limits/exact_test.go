@@ -137,7 +137,7 @@ func TestMistakeBehindDc(t *testing.T) {
 		is := row(t, mustHold(t, heavier), "d_value", "", noState, "")
 		want = math.Max(want, math.Abs(is.Found.Value-was.Found.Value)*o.Smallest)
 	}
-	if was.MistakeKg == nil || want == 0 || math.Abs(*was.MistakeKg/want-1) > 0.01 {
+	if was.MistakeKg == nil || want == 0 || math.Abs(*was.MistakeKg/want-1) > 1e-3 {
 		t.Errorf("mistake %v (want %g kN)", was.MistakeKg, want)
 	}
 }
