@@ -74,7 +74,7 @@ func (h *holder) positions() []position {
 func (h *holder) ridesAt(place string) float64 {
 	sum := 0.0
 	for _, l := range h.job.Loads {
-		if with, _ := namedIn(h.job, l.Name); l.Place == place && l.Set == "" && !with {
+		if l.Place == place && l.Set == "" && !onlyWeighed(h.job, l.Name) {
 			sum += l.Kg.InexactFloat64()
 		}
 	}

@@ -95,7 +95,7 @@ func (h *holder) unlisted(kerb float64) *Amount {
 	basis, off, declaredU := q.Basis, kerb, 0.0
 	for i := range h.job.Loads {
 		l := &h.job.Loads[i]
-		if with, _ := namedIn(h.job, l.Name); with || l.Set != "" || l.On != tickets.OnVehicle {
+		if l.Set != "" || l.On != tickets.OnVehicle || onlyWeighed(h.job, l.Name) {
 			continue
 		}
 		if solved, named := h.s.LoadMass(l.Name); named {

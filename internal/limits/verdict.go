@@ -144,12 +144,8 @@ func (h *holder) has(word, on string, checks []Check) bool {
 	return false
 }
 
-// namedIn reports whether used readings name a load as aboard only when
-// weighed, and as aboard only when travelling.
-func namedIn(job *tickets.Job, load string) (with, without bool) {
-	for _, r := range job.UsedReadings() {
-		with = with || slices.Contains(r.With, load)
-		without = without || slices.Contains(r.Without, load)
-	}
-	return with, without
+// onlyWeighed reports whether a used reading names a load as aboard only when
+// weighed.
+func onlyWeighed(job *tickets.Job, load string) bool {
+	return slices.ContainsFunc(job.UsedReadings(), func(r tickets.Reading) bool { return slices.Contains(r.With, load) })
 }
