@@ -86,12 +86,15 @@ func TestTyreTrapsOnlyWhereHeld(t *testing.T) {
 	}
 }
 
-// Two rear axles share: 1,860 kg on four single tyres are 465 on each.
+// Tyres of which nobody said how many are one an end: of 1,860 kg on two rear
+// axles each carries a quarter, on one axle half.
 func TestTyresOfARearTandem(t *testing.T) {
-	job := plated(with(rate("tyre", "rear", 900), func(r *tickets.Rating) { r.Fitted = 4 }))
-	job.Outfit.RearAxles = 2
-	if c := row(t, mustHold(t, job), "tyre", "rear", derive.CoupledSlack, ""); math.Abs(c.Found.Value-465) > 0.01 {
-		t.Errorf("%g kg (want 465)", c.Found.Value)
+	for axles, want := range map[int]float64{1: 930, 2: 465} {
+		job := plated(rate("tyre", "rear", 900))
+		job.Outfit.RearAxles = axles
+		if c := row(t, mustHold(t, job), "tyre", "rear", derive.CoupledSlack, ""); math.Abs(c.Found.Value-want) > 0.01 {
+			t.Errorf("%d axles: %g kg (want %g)", axles, c.Found.Value, want)
+		}
 	}
 }
 
@@ -179,8 +182,13 @@ func TestHeadroomOfATyre(t *testing.T) {
 func TestCouplerRoomWithoutEnd(t *testing.T) {
 	job := rated(jobOf([]tickets.Reading{weigh(tickets.Coupled, tickets.Slack, 1500, "vehicle"), weigh(tickets.Coupled, tickets.Slack, 3000, "trailer")}))
 	h := holderOf(t, levered(job))
-	if kg, ok := h.couplerRoom(h.bySpot("behind", spot{tickets.OnTrailer, -10000, true}), 1); !ok || !math.IsInf(kg, 1) {
-		t.Errorf("%g kg, %v (want no end)", kg, ok)
+	for _, slackKN := range []float64{0.01, 1} {
+		if kg, ok := h.couplerRoom(h.bySpot("behind", spot{tickets.OnTrailer, -10000, true}), slackKN); !ok || !math.IsInf(kg, 1) {
+			t.Errorf("%g kN left: %g kg, %v (want no end)", slackKN, kg, ok)
+		}
+	}
+	if kg, ok := h.couplerRoom(h.byShares("rear axle", onVehicle(0, 1)), 0); !ok || kg != 0 {
+		t.Errorf("nothing left: %g kg, %v (want 0)", kg, ok)
 	}
 }
 

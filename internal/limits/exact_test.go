@@ -155,6 +155,14 @@ func TestNotOnlyTensionedWithoutState(t *testing.T) {
 	}
 }
 
+// What is over slack and tensioned too is kept by nothing: rear 1,860 and 1,780.
+func TestOverIsNotOnlyTensioned(t *testing.T) {
+	f := mustHold(t, rated(jobOf(alone(), slack(), tensioned()), rate("axle", "rear", 1700)))
+	if c := row(t, f, "axle", "rear", derive.CoupledTensioned, ""); c.Verdict != Over || c.OnlyTensioned {
+		t.Errorf("tensioned: %s, only tensioned %v", c.Verdict, c.OnlyTensioned)
+	}
+}
+
 // Only the same rating, slack, makes a check one that the tension keeps.
 func TestFailsSlackOnlyItself(t *testing.T) {
 	c := Check{Rating: "gtm", State: derive.CoupledTensioned, Verdict: Within}
@@ -326,6 +334,9 @@ func TestUnknownLimitHidesNone(t *testing.T) {
 			if c.State == derive.CoupledSlack && !c.Decides {
 				t.Errorf("line %d (limit %v) does not decide", c.Line.Line, c.LimitKg)
 			}
+			if weighed := c.Verdict != NotWeighed; c.State == derive.CoupledSlack && weighed != c.LimitKg.Valid {
+				t.Errorf("line %d (limit %v) is %s", c.Line.Line, c.LimitKg, c.Verdict)
+			}
 		}
 	}
 }
@@ -336,6 +347,9 @@ func TestRepeatedIsNotRaised(t *testing.T) {
 		h := holderOf(t, plated(rate("gvm", "", 3000), planned(rate("gvm", "", kg))))
 		if got := h.raised("springs", "gvm"); got != want {
 			t.Errorf("3,000 kg to %g: raised %v (want %v)", kg, got, want)
+		}
+		if all := h.ofRaised(); len(all) > 0 { // nothing is plated that could stay
+			t.Errorf("3,000 kg to %g: cautions %v", kg, all)
 		}
 	}
 }
