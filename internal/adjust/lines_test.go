@@ -147,3 +147,16 @@ func TestFirstAxleIsAsked(t *testing.T) {
 		t.Errorf("%q (want rear.1 and rear.2)", got)
 	}
 }
+
+// What had a value and has none after a plan is short without end: there is
+// nothing to narrow it by.
+func TestNoValueAfterAPlan(t *testing.T) {
+	line := &tickets.Rating{}
+	was := &limits.Check{Line: line, Found: &limits.Found{U: 10, Margin: 50}}
+	for _, after := range [][]limits.Check{nil, {{Line: line}}} {
+		p := &planner{f: &limits.Findings{Rule: limits.Guarded}, deciding: []*limits.Check{was}, bounds: []bound{{unit: 1}}, plan: &Plan{}}
+		if short := p.holdAgain(&limits.Findings{Checks: after}); len(short) != 1 || !math.IsInf(short[0], 1) || len(p.plan.After) != 0 {
+			t.Errorf("%v: short by %v", after, short)
+		}
+	}
+}

@@ -624,3 +624,37 @@ func TestDeclaredMassIsNoMove(t *testing.T) {
 		t.Errorf("moved by %g (want 0)", got)
 	}
 }
+
+// A load that no reading names is not in the model, and need not be where it
+// puts nothing on the deck: a trailer's, with the vehicle alone.
+func TestStrangerOffTheDeck(t *testing.T) {
+	job := jobOf(weigh(tickets.VehicleAlone, "", 2760, "vehicle"))
+	job.Loads = []tickets.Load{{Name: "dome", Kg: decimal.NewFromInt(90), UKg: 1, On: tickets.OnTrailer}}
+	y := mustSolve(t, job).system
+	for _, c := range []struct {
+		r    tickets.Reading
+		want bool
+	}{{weigh(tickets.VehicleAlone, "", 2760, "vehicle"), true}, {weigh(tickets.TrailerAlone, "", 2680, "whole trailer"), false}} {
+		r := away(c.r, "dome")
+		if got := y.addAboard(make([]float64, y.layout.columns), &r); got != c.want {
+			t.Errorf("%s: in the model %v (want %v)", r.Setup, got, c.want)
+		}
+	}
+}
+
+// The jockey wheel off the deck is 30 in 10,000; the two other decks of a
+// trailer alone share 10 with it: a third each. By the table.
+func TestPriorOfTheNose(t *testing.T) {
+	s := mustSolve(t, jobOf(weigh(tickets.TrailerAlone, "", 2680, "whole trailer")))
+	want := map[string]float64{"trailer": 30e-4, "nose": 10e-4 / 3, "coupling": 10e-4 / 3}
+	for _, h := range s.otherDecks(0) {
+		on := changed(s.Job, h.change).Readings[0].OnDeck
+		if math.Abs(h.prior-want[on]) > 1e-15 {
+			t.Errorf("%s: %g (want %g)", on, h.prior, want[on])
+		}
+		delete(want, on)
+	}
+	if len(want) != 0 {
+		t.Errorf("not tried: %v", want)
+	}
+}
