@@ -658,3 +658,13 @@ func TestPriorOfTheNose(t *testing.T) {
 		t.Errorf("not tried: %v", want)
 	}
 }
+
+// χ² of one degree of freedom exceeds 3.841 in 5 of 100 (any table); without
+// one nothing is tested.
+func TestSurvival(t *testing.T) {
+	for dof, want := range map[int]float64{0: 1, 1: 0.05} {
+		if got := survival(3.841459, dof); math.Abs(got-want) > 1e-6 {
+			t.Errorf("%d degrees: %g (want %g)", dof, got, want)
+		}
+	}
+}
