@@ -176,7 +176,12 @@ func (w *truth) place(kind outfitKind) {
 		w.parts[l.Name], w.lean[l.Name] = map[State]map[tickets.Group]float64{}, map[tickets.Group]float64{}
 		for _, s := range States {
 			w.parts[l.Name][s] = map[tickets.Group]float64{}
-			for g, p := range partsOf(w.job, l, s) {
+			on := partsOf(w.job, l, s)
+			for _, g := range append(s.Groups(), tickets.Coupling) { // in one order, so that a seed gives one outfit
+				p, ok := on[g]
+				if !ok {
+					continue
+				}
 				w.parts[l.Name][s][g] = p.byMass*w.mass[l.Name] + p.byShare*r
 				w.lean[l.Name][g] = w.rectangular(math.Abs(w.parts[l.Name][s][g]) / 2)
 			}
