@@ -20,7 +20,7 @@ import (
 	"path/filepath"
 	"strconv"
 
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 )
 
 func main() {

@@ -18,7 +18,7 @@ import (
 	"codeberg.org/go-fonts/liberation/liberationsansbold"
 	"codeberg.org/go-fonts/liberation/liberationsansregular"
 
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 	"reconcile/internal/signoff"
 )
 

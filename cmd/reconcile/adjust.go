@@ -6,7 +6,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"reconcile/internal/flow"
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 	"reconcile/internal/screen"
 )
 

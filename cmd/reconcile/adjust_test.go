@@ -3,7 +3,7 @@ package main
 import (
 	"testing"
 
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 )
 
 // The exit status of each outcome: 0 a plan, or none needed, proved; 1 no

@@ -9,7 +9,7 @@ import (
 	"strings"
 	"testing"
 
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 )
 
 // aNumber is a number as the README prints it: 2,760 or 13.23, without the

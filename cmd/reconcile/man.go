@@ -7,7 +7,7 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 )
 
 func manVerb() verb {

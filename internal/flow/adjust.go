@@ -4,7 +4,7 @@ import (
 	"reconcile/internal/adjust"
 	"reconcile/internal/derive"
 	"reconcile/internal/limits"
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 	"reconcile/internal/tickets"
 )
 

@@ -3,7 +3,7 @@ package flow
 import (
 	"fmt"
 
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 	"reconcile/internal/signoff"
 )
 

@@ -10,7 +10,7 @@ import (
 	"reconcile/internal/derive"
 	"reconcile/internal/limits"
 	"reconcile/internal/pdfout"
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 	"reconcile/internal/signoff"
 	"reconcile/internal/tickets"
 )

@@ -7,7 +7,7 @@ import (
 	"slices"
 	"testing"
 
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 	"reconcile/internal/tickets"
 )
 

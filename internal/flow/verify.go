@@ -12,7 +12,7 @@ import (
 	"strings"
 
 	"reconcile/internal/pdfout"
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 	"reconcile/internal/signoff"
 	"reconcile/internal/tickets"
 )

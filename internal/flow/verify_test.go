@@ -7,7 +7,7 @@ import (
 	"testing"
 
 	"reconcile/internal/pdfout"
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 	"reconcile/internal/signoff"
 )
 

@@ -2,7 +2,7 @@ package flow
 
 import (
 	"reconcile/internal/adjust"
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 	"reconcile/internal/tickets"
 )
 

@@ -3,7 +3,7 @@ package pdfout
 import (
 	"strings"
 
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 )
 
 var plainText = style{body, false, black}

@@ -5,7 +5,7 @@ import (
 	"path/filepath"
 	"testing"
 
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 )
 
 // BenchmarkDraw draws one plain summary of six pages.

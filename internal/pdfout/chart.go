@@ -4,7 +4,7 @@ import (
 	"math"
 	"slices"
 
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 )
 
 // The chart holds every deciding load against its rating on one kilogram

@@ -1,7 +1,7 @@
 package pdfout
 
 import (
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 )
 
 // footnotes prints every remark under its number in the record.

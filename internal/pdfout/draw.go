@@ -14,7 +14,7 @@ import (
 	"errors"
 	"fmt"
 
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 )
 
 // Attachment is a file to be attached: its name in the PDF, and its bytes.

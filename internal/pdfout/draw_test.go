@@ -15,7 +15,7 @@ import (
 	"sync"
 	"testing"
 
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 )
 
 func TestStructure(t *testing.T) {

@@ -4,7 +4,7 @@ import (
 	"slices"
 	"strings"
 
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 )
 
 // firstPage prints what an owner reads in ten seconds: who and what, what to

@@ -6,7 +6,7 @@ import (
 
 	"rsc.io/qr"
 
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 )
 
 // module is the side of one square of the code in mm: its 33 modules are

@@ -4,7 +4,7 @@ import (
 	"slices"
 	"strings"
 
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 )
 
 // states are the states of a solution, in the order printed.

@@ -1,7 +1,7 @@
 package pdfout
 
 import (
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 )
 
 // checks prints every rating row: those in force, then each set by itself.

@@ -6,7 +6,7 @@ import (
 	"path/filepath"
 	"testing"
 
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 )
 
 // jobs are the records of the jobs kept for the whole program, by folder: one

@@ -11,7 +11,7 @@ import (
 	"golang.org/x/text/unicode/norm"
 	"pgregory.net/rapid"
 
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 )
 
 // word is a word of a page and where it stands, in points.

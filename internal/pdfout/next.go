@@ -3,7 +3,7 @@ package pdfout
 import (
 	"slices"
 
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 )
 
 // next prints what to do next.

@@ -9,7 +9,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 )
 
 // none is printed where there is no number.

@@ -3,7 +3,7 @@ package pdfout
 import (
 	"strings"
 
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 )
 
 // readings prints every figure of the tickets beside what it became.

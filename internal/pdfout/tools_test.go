@@ -8,7 +8,7 @@ import (
 	"strings"
 	"testing"
 
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 )
 
 // tool runs another's program on the file and returns what it prints. Where

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 )
 
 // outline is an outfit seen from its left, in millimetres behind the front

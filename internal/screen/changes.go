@@ -3,7 +3,7 @@ package screen
 import (
 	"io"
 
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 )
 
 // Changes writes what changed since an earlier visit, load by load, with ± U.

@@ -5,7 +5,7 @@ import (
 	"strconv"
 	"strings"
 
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 )
 
 // The marks behind a verdict, explained below the tables.

@@ -4,7 +4,7 @@ import (
 	"math"
 	"strconv"
 
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 )
 
 // The records of this file are invented: a crew-cab utility that tows a

@@ -5,7 +5,7 @@ import (
 	"strconv"
 	"strings"
 
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 )
 
 // Plan writes what to move and what to leave behind: what to do now on the

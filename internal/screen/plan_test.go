@@ -5,7 +5,7 @@ import (
 	"strings"
 	"testing"
 
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 )
 
 // planned is a record with a plan, and the plan in words.

@@ -7,7 +7,7 @@ import (
 	"strconv"
 	"strings"
 
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 )
 
 // registerHead is the header of jobs.csv.

@@ -8,7 +8,7 @@ import (
 	"strconv"
 	"strings"
 
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 )
 
 // mistakesShown is how many likely mistakes a terminal lists; the record and

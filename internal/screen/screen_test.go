@@ -11,7 +11,7 @@ import (
 	"testing"
 
 	"reconcile/internal/labels"
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 )
 
 var renew = flag.Bool("renew", false, "write the golden reports anew; read them before they are kept")

@@ -5,7 +5,7 @@ import (
 	"strconv"
 	"strings"
 
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 )
 
 // Visit writes the plan of a visit: the drives with their stops and how each

@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"reconcile/internal/record"
+	record "reconcile/internal/oldrecord"
 )
 
 func aVisit() *record.Visit {
