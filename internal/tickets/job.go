@@ -10,19 +10,21 @@ import (
 	"time"
 
 	"github.com/shopspring/decimal"
+
+	"reconcile/internal/regions"
 )
 
 // Region is the place whose words and usual ratings apply; blank is neutral.
-type Region string
+type Region = regions.Region
 
 // The regions a job may name.
 const (
-	NoRegion      Region = ""
-	Australia     Region = "au"
-	NewZealand    Region = "nz"
-	UnitedKingdom Region = "uk"
-	Europe        Region = "eu"
-	UnitedStates  Region = "us"
+	NoRegion      = regions.None
+	Australia     = regions.Australia
+	NewZealand    = regions.NewZealand
+	UnitedKingdom = regions.UnitedKingdom
+	Europe        = regions.Europe
+	UnitedStates  = regions.UnitedStates
 )
 
 // Setup says what stood on the weighbridge.
