@@ -135,8 +135,8 @@ func TestVisitDone(t *testing.T) {
 	}
 	form.Scales = []tickets.Scale{deckOf(job)}
 	s, f := held(t, &form)
-	if len(p.Checks) != 7 {
-		t.Errorf("%d deciding checks (want 7)", len(p.Checks))
+	if len(p.Checks) != 8 {
+		t.Errorf("%d deciding checks (want 8: the floor too)", len(p.Checks))
 	}
 	for _, c := range p.Checks {
 		now := f.Again(&c.Check)
