@@ -185,3 +185,38 @@ func (s *Solution) SmallestDetectable(i int) (size float64, ok bool) {
 func (s *Solution) PValue() (p float64, ok bool) {
 	return portable.ChiSquareSurvival(s.ChiSquare, s.DOF)
 }
+
+// Without is χ² and the degrees of freedom of the fit with some observations,
+// uncorrelated with the others, left out:
+//
+//	χ² − vᵀ·R⁻¹·v
+//
+// v their weighted residuals and R the covariance of these. Directions in
+// which R has no more than the least size are not tested and change nothing.
+func (s *Solution) Without(set []int, least float64) (chi float64, dof int) {
+	chi, dof = s.ChiSquare, s.DOF
+	a := &arena{}
+	r, v := a.matrix(len(set), len(set)), a.floats(len(set))
+	for k, i := range set {
+		v[k] = s.Residuals[i] / s.w.u[i]
+		for l, j := range set {
+			r.row(k)[l] = s.ResidualCovariance(i, j)
+		}
+	}
+	e, ok := decompose(a, r)
+	if !ok {
+		return 0, dof
+	}
+	for k, size := range e.s {
+		if size < least {
+			continue
+		}
+		var along float64
+		for i := range set {
+			along += float64(e.w.row(i)[k] * v[i])
+		}
+		chi -= float64(along*along) / size
+		dof--
+	}
+	return max(chi, 0), max(dof, 0)
+}
