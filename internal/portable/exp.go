@@ -72,7 +72,7 @@ func Log(x float64) float64 {
 	}
 	f, e := math.Frexp(x)
 	if f < math.Sqrt2/2 {
-		f, e = 2*f, e-1
+		f, e = float64(2*f), e-1
 	}
 	return logOf(f-1, float64(e))
 }
