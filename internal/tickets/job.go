@@ -55,6 +55,18 @@ const (
 	TravelsTensioned Travels = "tensioned"
 )
 
+// TrailerKind says how a trailer is built, in the words of UN R55.
+type TrailerKind string
+
+// The kinds of trailer. A centre-axle trailer has a drawbar rigid with it and
+// carries a download; a drawbar trailer has a hinged drawbar and a steered
+// front axle.
+const (
+	CentreAxle TrailerKind = "centre_axle"
+	Drawbar    TrailerKind = "drawbar"
+	Semi       TrailerKind = "semi"
+)
+
 // Use says whether a reading is an observation.
 type Use string
 
@@ -238,7 +250,9 @@ type Outfit struct {
 	TrailerAxles             int     // 0: not stated
 	Travels                  Travels // resolved
 	TravelsStated            bool
-	TrailerBrakes            string // none, overrun, driver or ""
+	TrailerBrakes            string      // none, overrun, driver or ""
+	TrailerKind              TrailerKind // resolved: centre_axle where blank
+	Suspension               string      // of the trailer's group, resolved: springs, or rocker
 }
 
 // LoadIndex is the load index of a tyre, single and dual; Dual 0 is not given.
@@ -343,15 +357,33 @@ func (j *Job) Place(name string) *Place {
 	return nil
 }
 
-// UsedReadings returns the readings that are observations.
+// UsedReadings returns the readings that are observations of a load.
 func (j *Job) UsedReadings() []Reading {
 	used := make([]Reading, 0, len(j.Readings))
 	for i := range j.Readings {
-		if j.Readings[i].Use == UseYes {
+		if j.Readings[i].Use == UseYes && !j.Readings[i].Empty() {
 			used = append(used, j.Readings[i])
 		}
 	}
 	return used
+}
+
+// onDeckEmpty is the on_deck of what the display showed with nothing there.
+const onDeckEmpty = "empty"
+
+// Empty says whether a reading is what the display showed with nothing on the
+// deck. It has no setup and no terms, and may have either sign.
+func (r *Reading) Empty() bool { return r.Setup == "" && r.OnDeck == onDeckEmpty }
+
+// EmptyReadings returns the readings of an empty deck that are used.
+func (j *Job) EmptyReadings() []Reading {
+	var empty []Reading
+	for i := range j.Readings {
+		if j.Readings[i].Use == UseYes && j.Readings[i].Empty() {
+			empty = append(empty, j.Readings[i])
+		}
+	}
+	return empty
 }
 
 // Form is one CSV form as bytes. Lines gives the number that each line of
