@@ -319,8 +319,8 @@ type Note struct {
 // Input is what one form gave to a job: the bytes to attach and hash.
 type Input struct {
 	File  string
-	Bytes []byte // header and the lines of this job and of no job, byte for byte
-	Lines string // their numbers in the form, "1,4,9-12"; "" is the whole file
+	Bytes []byte   // header and the lines of this job and of no job, byte for byte
+	Lines [][2]int // their numbers in the form, first and last of each run; none is the whole file
 }
 
 // Job is all that was typed about one outfit's weighing.
@@ -404,15 +404,15 @@ type Form struct {
 	Name  string // tickets.csv …
 	Bytes []byte
 	Lines []int
-	sign  byte // the first decimal sign of the whole form, where Bytes is a part of it
 }
 
 // Options are what the command line adds to the forms.
 type Options struct {
 	Region Region
 	Set    string // must be named by some line where given
-	// HasFile says whether a copy named by a line stands in the folder.
-	HasFile func(name string) bool
+	// CopyStat says what the folder has under the name of a copy; without it
+	// names alone are checked.
+	CopyStat func(name string) CopyStat
 	// NeedTickets is false for a plan, which may have no tickets.csv.
 	NeedTickets bool
 }
