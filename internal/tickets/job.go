@@ -266,7 +266,7 @@ type Outfit struct {
 	TrailerBrakes            string      // none, overrun, driver or ""
 	TrailerKind              TrailerKind // resolved: centre_axle where blank
 	TrailerKindStated        bool
-	Suspension               string // springs or rocker, of the trailer's group; "" is springs
+	Suspension               string // of the trailer's group, resolved: springs, or rocker
 }
 
 // LoadIndex is the load index of a tyre, single and dual; Dual 0 is not given.
@@ -372,22 +372,23 @@ func (j *Job) Place(name string) *Place {
 	return nil
 }
 
-// UsedReadings returns the readings that are observations.
+// UsedReadings returns the readings that are observations of a load.
 func (j *Job) UsedReadings() []Reading {
 	used := make([]Reading, 0, len(j.Readings))
 	for i := range j.Readings {
-		if j.Readings[i].Use == UseYes {
+		if j.Readings[i].Use == UseYes && !j.Readings[i].Empty() {
 			used = append(used, j.Readings[i])
 		}
 	}
 	return used
 }
 
-// EmptyReadings returns the lines of an empty deck, in the order of the form.
+// EmptyReadings returns the readings of an empty deck that are used, in the
+// order of the form.
 func (j *Job) EmptyReadings() []Reading {
 	var empty []Reading
 	for i := range j.Readings {
-		if j.Readings[i].Empty() {
+		if j.Readings[i].Use == UseYes && j.Readings[i].Empty() {
 			empty = append(empty, j.Readings[i])
 		}
 	}
