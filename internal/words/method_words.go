@@ -1,5 +1,9 @@
 package words
 
+// drawbarU is the standard uncertainty of what a hinged drawbar puts on the
+// coupling, in kilograms.
+const drawbarU = 25
+
 // Paragraph is a short heading and its text.
 type Paragraph struct{ Head, Text string }
 
@@ -23,7 +27,7 @@ func (w *Words) methodOfLoads() []Paragraph {
 	}
 	download := "The download is what the coupled vehicle weighs more than the vehicle alone."
 	if w.drawbar() {
-		download = "A hinged drawbar carries no download but its own weight, 0 ± 50 kg."
+		download = "A hinged drawbar puts no download on the coupling but its own weight, 0 " + w.PlusMinus(drawbarU) + " " + w.UnitWord() + "."
 		ties = "A hinged drawbar passes no moment on: no length is needed."
 	} else if !w.plain() {
 		download = "The download is what the coupled vehicle weighs more than the vehicle alone; it is never taken from a weighing with the hitch tensioned."

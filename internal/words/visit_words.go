@@ -119,7 +119,7 @@ func (w *Words) mind(v *record.Visit, code string) string {
 		return w.hitchMind()
 	case "nose":
 		if w.drawbar() {
-			return "with the trailer uncoupled, all its axles are on the deck and the drawbar is held by nothing else"
+			return "with the trailer uncoupled, all its axles are on the deck and nothing else carries its drawbar"
 		}
 		return w.noseWord() + ": up when coupled; with the trailer uncoupled it rests on the deck too"
 	case "gauge":
