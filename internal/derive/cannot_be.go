@@ -43,12 +43,12 @@ type Mended struct {
 // CannotBe lists what cannot be: loads first, then tickets, in the order of
 // the states and of the form.
 func (s *Solution) CannotBe() []CannotBe {
-	return append(s.impossible(), ContradictoryTickets(s.Job)...)
+	return append(s.impossibleLoads(), ContradictoryTickets(s.Job)...)
 }
 
-// impossible lists the supports whose load, not by moments, is less than
+// impossibleLoads lists the supports whose load, not by moments, is less than
 // nothing by more than U; the nose only where it was itself weighed.
-func (s *Solution) impossible() []CannotBe {
+func (s *Solution) impossibleLoads() []CannotBe {
 	var all []CannotBe
 	for _, state := range States {
 		for _, g := range state.Groups() {
