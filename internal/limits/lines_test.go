@@ -22,8 +22,8 @@ func near(a, b float64) bool { return math.Abs(a-b) <= 3e-6 }
 func TestCouplerOfAHeavyTrailer(t *testing.T) {
 	job := rated(jobOf([]tickets.Reading{weigh(tickets.Coupled, tickets.Slack, 2000, "vehicle"), weigh(tickets.Coupled, tickets.Slack, 3000, "trailer")}), dValue(12.5))
 	c := mustHold(t, job).Checks[0]
-	if v, _, ok := c.Quantity.Number(); !ok || math.Abs(v-11.772) > 0.001 {
-		t.Errorf("Dc %g, %v (want 11.772)", v, ok)
+	if c.Found == nil || math.Abs(c.Found.Value-11.772) > 0.001 {
+		t.Errorf("Dc %+v (want 11.772)", c.Found)
 	}
 	if limit, ok := c.Limit(); !ok || limit != 12.5 {
 		t.Errorf("limit %g, %v", limit, ok)
