@@ -76,7 +76,7 @@ func (p *planner) anew() (short []float64, err error) {
 		if err != nil {
 			return nil, fmt.Errorf("job %q: plan derived anew: %w", p.job.Name, err)
 		}
-		after = limits.Find(p.job, s, limits.Options{Rule: p.f.Rule})
+		after = limits.Compare(p.job, s, limits.Options{Rule: p.f.Rule})
 	}
 	return p.holdAgain(after), nil
 }
