@@ -31,7 +31,8 @@ const leastProducts = 100
 
 // TestSameBits: every product of floats that is no constant is converted
 // (x*y + z may be fused unless it is: language specification, floating-point
-// operators), and nothing is used whose bits hang on the processor.
+// operators), nothing is used whose bits hang on the processor, and no map is
+// gone through.
 func TestSameBits(t *testing.T) {
 	mode := packages.NeedName | packages.NeedFiles | packages.NeedSyntax | packages.NeedTypes |
 		packages.NeedTypesInfo | packages.NeedImports | packages.NeedExportFile
@@ -104,6 +105,10 @@ func (c *checker) node(n ast.Node, around []ast.Node) {
 	case *ast.AssignStmt:
 		if n.Tok == token.MUL_ASSIGN && isFloat(c.info.TypeOf(n.Lhs[0])) {
 			c.fault(n, "product not converted (want x = float64(x*y))")
+		}
+	case *ast.RangeStmt:
+		if _, ok := c.info.TypeOf(n.X).Underlying().(*types.Map); ok {
+			c.fault(n, "goes through a map, whose order is another each time (want its keys sorted)")
 		}
 	case *ast.SelectorExpr:
 		c.selector(n)
