@@ -6,8 +6,8 @@ import (
 	"strings"
 	"testing"
 
-	"reconcile/internal/pdfout"
 	record "reconcile/internal/oldrecord"
+	"reconcile/internal/pdfout"
 	"reconcile/internal/signoff"
 )
 

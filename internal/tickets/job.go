@@ -10,19 +10,21 @@ import (
 	"time"
 
 	"github.com/shopspring/decimal"
+
+	"reconcile/internal/regions"
 )
 
 // Region is the place whose words and usual ratings apply; blank is neutral.
-type Region string
+type Region = regions.Region
 
 // The regions a job may name.
 const (
-	NoRegion      Region = ""
-	Australia     Region = "au"
-	NewZealand    Region = "nz"
-	UnitedKingdom Region = "uk"
-	Europe        Region = "eu"
-	UnitedStates  Region = "us"
+	NoRegion      = regions.None
+	Australia     = regions.Australia
+	NewZealand    = regions.NewZealand
+	UnitedKingdom = regions.UnitedKingdom
+	Europe        = regions.Europe
+	UnitedStates  = regions.UnitedStates
 )
 
 // Setup says what stood on the weighbridge.
@@ -40,9 +42,10 @@ type Hitch string
 
 // The hitch states of a coupled line.
 const (
-	NoHitch   Hitch = ""
-	Slack     Hitch = "slack"
-	Tensioned Hitch = "tensioned"
+	NoHitch      Hitch = ""
+	Slack        Hitch = "slack"
+	Tensioned    Hitch = "tensioned"
+	HitchUnknown Hitch = "unknown" // nobody knows how the bars were: read as tensioned
 )
 
 // Travels says how the outfit is driven.
@@ -55,12 +58,13 @@ const (
 	TravelsTensioned Travels = "tensioned"
 )
 
-// TrailerKind says how a trailer is built, in the words of UN R55.
+// TrailerKind is the kind of a trailer, in the words of UN R55; "" is read as
+// centre_axle.
 type TrailerKind string
 
-// The kinds of trailer. A centre-axle trailer has a drawbar rigid with it and
-// carries a download; a drawbar trailer has a hinged drawbar and a steered
-// front axle.
+// The kinds. A centre-axle trailer has a rigid drawbar and carries a download;
+// a drawbar trailer has a hinged one and a steered front axle; a semi-trailer
+// rests on the vehicle over or ahead of its rear axle.
 const (
 	CentreAxle TrailerKind = "centre_axle"
 	Drawbar    TrailerKind = "drawbar"
@@ -176,6 +180,10 @@ type Reading struct {
 	WeighedBy       string
 	Copy            string
 	Note            string
+	// NotMultiple is true where the figure is no whole number of the interval,
+	// typed or assumed.
+	NotMultiple bool
+	Confirmed   []string // codes of questions looked into and found right
 }
 
 // Scale is one weighing instrument. The unnamed one of a job without scale
@@ -210,7 +218,9 @@ type Load struct {
 	MayGo     []string        // names of places
 	MayLeave  bool
 	Divisible bool
-	Set       string // aboard only in that set of planned ratings
+	Set       string              // aboard only in that set of planned ratings
+	Least     decimal.NullDecimal // kg it weighs at least during a trip
+	Most      decimal.NullDecimal // kg it weighs at most
 	Note      string
 }
 
@@ -252,7 +262,8 @@ type Outfit struct {
 	TravelsStated            bool
 	TrailerBrakes            string      // none, overrun, driver or ""
 	TrailerKind              TrailerKind // resolved: centre_axle where blank
-	Suspension               string      // of the trailer's group, resolved: springs, or rocker
+	TrailerKindStated        bool
+	Suspension               string // of the trailer's group, resolved: springs, or rocker
 }
 
 // LoadIndex is the load index of a tyre, single and dual; Dual 0 is not given.
@@ -283,6 +294,7 @@ type Rating struct {
 	Certificate string
 	CertifiedOn Moment
 	Replaced    bool
+	Confirmed   []string // codes of questions looked into and found right
 	Copy        string
 	Note        string
 }
@@ -307,8 +319,8 @@ type Note struct {
 // Input is what one form gave to a job: the bytes to attach and hash.
 type Input struct {
 	File  string
-	Bytes []byte // header and the lines of this job and of no job, byte for byte
-	Lines string // their numbers in the form, "1,4,9-12"; "" is the whole file
+	Bytes []byte   // header and the lines of this job and of no job, byte for byte
+	Lines [][2]int // their numbers in the form, first and last of each run; none is the whole file
 }
 
 // Job is all that was typed about one outfit's weighing.
@@ -392,15 +404,15 @@ type Form struct {
 	Name  string // tickets.csv …
 	Bytes []byte
 	Lines []int
-	sign  byte // the first decimal sign of the whole form, where Bytes is a part of it
 }
 
 // Options are what the command line adds to the forms.
 type Options struct {
 	Region Region
 	Set    string // must be named by some line where given
-	// HasFile says whether a copy named by a line stands in the folder.
-	HasFile func(name string) bool
+	// CopyStat says what the folder has under the name of a copy; without it
+	// names alone are checked.
+	CopyStat func(name string) CopyStat
 	// NeedTickets is false for a plan, which may have no tickets.csv.
 	NeedTickets bool
 }
