@@ -1339,7 +1339,8 @@ def compare_doubt(c, res, rec):
     top = max((i for i, o in enumerate(obs) if o['w'] is not None), key=lambda i: abs(obs[i]['w']))
     first = [o for i, o in enumerate(obs) if o['w'] is not None and
              abs(R[i, top]) / math.sqrt(R[i, i] * R[top, top]) > 0.999999]
-    mine = sorted('%d %s' % (o['name'].line, o['name'].column) if o['kind'] == 'reading' else '0 ' + cause(o) for o in first)
+    mine = sorted('%d %s' % (o['name'].line, o['name'].column) if o['kind'] == 'reading' else
+                  '0 zero ' + o['name'] if o['kind'] == 'zero' else '0 ' + cause(o) for o in first)
     c.same('doubtful', '; '.join(mine), '; '.join(sorted('%d %s' % (d['line'], d['column']) for d in rec['doubtful'][0])))
 
 
