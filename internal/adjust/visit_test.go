@@ -139,7 +139,7 @@ func TestVisitDone(t *testing.T) {
 		t.Errorf("%d deciding checks (want 7)", len(p.Checks))
 	}
 	for _, c := range p.Checks {
-		now := again(f, &c.Check)
+		now := f.Again(&c.Check)
 		if now == nil || now.Found == nil || math.Abs(2*now.Found.U/s.Scaling()-c.U) > 1e-6 {
 			t.Errorf("%s %s: promised ± %.3f, obtained %+v", c.Check.Rating, c.Check.On, c.U, now)
 		}

@@ -29,14 +29,14 @@ func TestHeadroomOfOneRating(t *testing.T) {
 	slack := 3500 - c.Found.Value - 2*c.Found.U
 	got := rooms(f)
 	for place, want := range map[string]float64{
-		"front axle": slack, "midway between the axles": slack, "rear axle": slack, "1 m ahead of the trailer axle": 5 * slack,
+		"at_front_axle": slack, "midway between the axles": slack, "at_rear_axle": slack, "1 m ahead of the trailer axle": 5 * slack,
 	} {
 		r, ok := got[place]
 		if !ok || math.Abs(r.Kg-want) > 1e-6 || r.Rating != "gvm" || r.State != derive.CoupledSlack {
 			t.Errorf("%s: %+v (want %g to the gvm)", place, r, want)
 		}
 	}
-	for _, place := range []string{"trailer axle", "1 m behind the trailer axle"} {
+	for _, place := range []string{"at_axle", "1 m behind the trailer axle"} {
 		if r, ok := got[place]; ok {
 			t.Errorf("%s: %+v (want none: nothing limits it)", place, r)
 		}
@@ -55,7 +55,7 @@ func TestHeadroomOnTheTrailer(t *testing.T) {
 	if r := got["1 m ahead of the trailer axle"]; math.Abs(r.Kg-math.Min((320-most.Found.Value-2*most.Found.U)*5, 3000-atm.Found.Value-2*atm.Found.U)) > 1e-6 {
 		t.Errorf("ahead: %+v", r)
 	}
-	if r := got["trailer axle"]; r.Rating != "atm" || math.Abs(r.Kg-(3000-atm.Found.Value-2*atm.Found.U)) > 1e-6 {
+	if r := got["at_axle"]; r.Rating != "atm" || math.Abs(r.Kg-(3000-atm.Found.Value-2*atm.Found.U)) > 1e-6 {
 		t.Errorf("over: %+v", r)
 	}
 }
@@ -75,7 +75,7 @@ func TestHeadroomIsKept(t *testing.T) {
 	f := mustHold(t, job)
 	seen := map[string]bool{}
 	places := map[string]func(derive.State) derive.Shares{
-		"front axle": onVehicle(1, 0), "midway between the axles": onVehicle(0.5, 0.5), "rear axle": onVehicle(0, 1), "trailer axle": overTrailerAxle,
+		"at_front_axle": onVehicle(1, 0), "midway between the axles": onVehicle(0.5, 0.5), "at_rear_axle": onVehicle(0, 1), "at_axle": overTrailerAxle,
 	}
 	for z, place := range map[float64]string{1000: "1 m ahead of the trailer axle", -1000: "1 m behind the trailer axle"} {
 		places[place] = func(s derive.State) derive.Shares {
@@ -119,14 +119,18 @@ func keptWith(t *testing.T, job *tickets.Job, f *Findings, shares func(derive.St
 		case c.LimitKN.Valid:
 			vehicle, axles := row(t, f, "gvm", "", derive.CoupledSlack, ""), row(t, f, "gtm", "", derive.CoupledSlack, "")
 			v = dc(vehicle.Found.Value+add(c, vehicle.parts), axles.Found.Value+add(c, axles.parts))
-		case c.shared:
+		case c.unequal > 0:
 			_, own, _ := c.Quantity.Number()
 			v += add(c, c.parts)
 			u = math.Hypot(own, 0.06*v)
 		default:
 			v += add(c, c.parts)
 		}
-		if judge(v, u, limit, c.Lower, Guarded) != Within {
+		if c.Floor {
+			if v < 0 {
+				return false
+			}
+		} else if judge(v, u, limit, c.Lower, Guarded, c.LimitKN.Valid) != Within {
 			return false
 		}
 	}
@@ -149,7 +153,7 @@ func TestNoHeadroom(t *testing.T) {
 	if _, ok := bare["1 m ahead of the trailer axle"]; ok {
 		t.Error("no lengths, and a load ahead of the trailer's axle is promised")
 	}
-	if _, ok := bare["rear axle"]; !ok {
+	if _, ok := bare["at_rear_axle"]; !ok {
 		t.Error("no lengths: a load over the rear axle is not answered")
 	}
 	for place, r := range rooms(mustHold(t, levered(plated(rate("gvm", "", 2900), rate("atm", "", 3000))))) {
@@ -255,7 +259,7 @@ func TestUnlisted(t *testing.T) {
 		return r
 	}())
 	s := mustSolve(t, job)
-	p := Hold(job, s, Options{}).Payload
+	p := Find(job, s, Options{}).Payload
 	driver, _ := s.LoadMass("driver")
 	rest := s.Add(s.Total(derive.VehicleAlone, tickets.Front, tickets.Rear), -1, driver)
 	v, u, _ := rest.Number()
@@ -276,7 +280,7 @@ func TestSameFindings(t *testing.T) {
 		var b strings.Builder
 		for i := range f.Checks {
 			c := &f.Checks[i]
-			fmt.Fprintln(&b, c.Rating, c.On, c.State, c.Set, c.Found, c.HeldAgainst, c.key)
+			fmt.Fprintln(&b, c.Rating, c.On, c.State, c.Set, c.Found, c.HeldOn, c.key)
 		}
 		fmt.Fprint(&b, f.Headroom, f.Cautions, f.NotGiven)
 		return b.String()

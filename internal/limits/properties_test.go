@@ -57,7 +57,7 @@ func heldOf(t *rapid.T, job *tickets.Job, rule Rule) *Findings {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return Hold(job, s, Options{Rule: rule})
+	return Find(job, s, Options{Rule: rule})
 }
 
 // Nothing that is not a number leaves the package, each row agrees with
@@ -91,7 +91,7 @@ func wholeRow(t *rapid.T, f *Findings, c *Check) {
 	if (c.Found == nil) != (c.Verdict == NotWeighed) {
 		t.Fatalf("%s: %s with %+v", c.Rating, c.Verdict, c.Found)
 	}
-	if c.HeldAgainst == "" || c.Line.None || c.Line.Replaced || c.Decides && c.Set != "" {
+	if len(c.HeldOn) == 0 && c.Found != nil || !c.Floor && (c.Line.None || c.Line.Replaced) || c.Decides && c.Set != "" {
 		t.Fatalf("row %+v", c)
 	}
 	if c.Found == nil {
@@ -101,7 +101,7 @@ func wholeRow(t *rapid.T, f *Findings, c *Check) {
 		t.Fatalf("%s: %+v", c.Rating, c.Found)
 	}
 	limit, _ := c.Limit()
-	if judge(c.Found.Value, c.Found.U, limit, c.Lower, f.Rule) != c.Verdict {
+	if !c.Floor && judge(c.Found.Value, c.Found.U, limit, c.Lower, f.Rule, c.LimitKN.Valid) != c.Verdict {
 		t.Fatalf("%s: %s for %+v against %g", c.Rating, c.Verdict, c.Found, limit)
 	}
 	// within and over mean at least the odds that U = 2u promises (JCGM 106)

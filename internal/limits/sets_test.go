@@ -179,7 +179,7 @@ func TestSetLoadThatWasWeighed(t *testing.T) {
 		}
 	}
 	s := mustSolve(t, job)
-	f := Hold(job, s, Options{})
+	f := Find(job, s, Options{})
 	set := row(t, f, "axle", "rear", derive.CoupledSlack, "springs")
 	mass, _ := s.LoadMass("kit")
 	want := s.Add(s.Load(derive.CoupledSlack, tickets.Term{Group: tickets.Rear}), 1, mass)
