@@ -6,7 +6,7 @@ import (
 	record "reconcile/internal/oldrecord"
 )
 
-var plainText = style{body, false, black}
+var plainText = style{sizeBody, false, black}
 
 // agreement prints how far the readings agree, what is in doubt and the
 // mistakes that would explain it, and the ties and loads behind it.
@@ -14,9 +14,9 @@ func (s *sheet) agreement(r *record.Record) {
 	if r.Agreement == "" {
 		return
 	}
-	s.heading("How far the readings agree", 20)
-	s.para(style{strong, true, black}, side, s.wide(), r.AgreementText())
-	s.gap(0.5)
+	s.heading("How far the readings agree", 57*pt)
+	s.para(style{sizeStrong, true, black}, side, s.wide(), r.AgreementText())
+	s.gap(1.5 * pt)
 	s.para(plainText, side, s.wide(), r.Fit.Text())
 	s.doubtful(r)
 	s.mistakes(r)
@@ -43,7 +43,7 @@ func (s *sheet) mistakes(r *record.Record) {
 	if len(r.Mistakes) == 0 {
 		return
 	}
-	s.subheading("Single mistakes under which the readings would agree; none of them is applied", 12)
+	s.subheading("Single mistakes under which the readings would agree; none of them is applied", 34*pt)
 	g := newGrid(column{"line", 10, true}, column{"what", 122, false}, column{"it would read, kg", 26, true}, column{"p then", 20, true})
 	for _, m := range r.Mistakes {
 		line := none
@@ -67,7 +67,7 @@ func (s *sheet) ties(r *record.Record) {
 	if len(r.Ties) == 0 {
 		return
 	}
-	s.subheading("Moment ties in force", 12)
+	s.subheading("Moment ties in force", 34*pt)
 	g := newGrid(column{"tie", 20, false}, column{"what is held together", 86, false}, column{"residual, kg", 24, true}, column{"u, kg", 20, true}, column{"doubt", 28, true})
 	for _, t := range r.Ties {
 		g.add(t.Name, r.TieWord(t.Name), record.Kg(t.ResidualKg), record.Kg(t.UKg), doubtOf(t.Standardised, t.Suspect))
@@ -90,7 +90,7 @@ func (s *sheet) loads(r *record.Record) {
 	if len(r.Loads) == 0 {
 		return
 	}
-	s.subheading("Declared loads in the readings", 12)
+	s.subheading("Declared loads in the readings", 34*pt)
 	g := newGrid(column{"load", 72, false}, column{"declared, kg", 28, true}, column{"solved ± U, kg", 36, true}, column{"doubt", 42, true})
 	for _, l := range r.Loads {
 		solved := none

@@ -9,35 +9,35 @@ func (s *sheet) footnotes(r *record.Record) {
 	if len(r.Footnotes) == 0 {
 		return
 	}
-	s.heading("Assumptions and footnotes", 12)
-	number := style{body, true, black}
-	indent := 0.0
+	s.heading("Assumptions and footnotes", 34*pt)
+	number := style{sizeBody, true, black}
+	indent := length(0)
 	for _, f := range r.FootnoteGroups() {
-		indent = max(indent, s.width(number, record.Runs(f.Numbers))+4)
+		indent = max(indent, s.width(number, record.Runs(f.Numbers))+11*pt)
 	}
 	indent = min(indent, s.wide()/4)
 	for _, f := range r.FootnoteGroups() {
 		lines := s.wrap(plainText, f.Sentence(), s.wide()-indent)
-		s.beside(number, s.wrap(number, record.Runs(f.Numbers), indent-3), lines, indent)
-		s.gap(0.8)
+		s.beside(number, s.wrap(number, record.Runs(f.Numbers), indent-8*pt), lines, indent)
+		s.gap(2 * pt)
 	}
 }
 
 // method prints how the figures come about.
 func (s *sheet) method(*record.Record) {
-	const indent = 44.0
-	s.heading("Method", 25)
+	const indent = 125 * pt
+	s.heading("Method", 70*pt)
 	for _, p := range record.Method() {
-		head := style{body, true, black}
-		s.beside(head, s.wrap(head, p.Head, indent-4), s.wrap(plainText, p.Text, s.wide()-indent), indent)
-		s.gap(2)
+		head := style{sizeBody, true, black}
+		s.beside(head, s.wrap(head, p.Head, indent-11*pt), s.wrap(plainText, p.Text, s.wide()-indent), indent)
+		s.gap(6 * pt)
 	}
 }
 
 // beside prints short lines in the margin and long ones beside them, whole
 // on a page if they fit on one.
-func (s *sheet) beside(t style, heads, lines []string, indent float64) {
-	if h := float64(max(len(heads), len(lines))) * plainText.line(); h < (s.bottom()-top)*0.8 {
+func (s *sheet) beside(t style, heads, lines []string, indent length) {
+	if h := plainText.rows(max(len(heads), len(lines))); h < (s.bottom()-top).part(8, 10) {
 		s.need(h)
 	}
 	for i := range max(len(heads), len(lines)) {
@@ -70,7 +70,7 @@ func (s *sheet) attached(r *record.Record) {
 
 // cautions prints what this document is not.
 func (s *sheet) cautions(*record.Record) {
-	s.heading("Before you use this", 25)
+	s.heading("Before you use this", 70*pt)
 	for _, text := range record.StandardCautions() {
 		s.bullet(text)
 	}
@@ -80,38 +80,38 @@ func (s *sheet) cautions(*record.Record) {
 func (s *sheet) bullet(text string) {
 	s.need(plainText.line())
 	s.put(plainText, side, s.y+plainText.ascent(), "–")
-	s.para(plainText, side+5, s.wide()-5, text)
-	s.gap(0.8)
+	s.para(plainText, side+14*pt, s.wide()-14*pt, text)
+	s.gap(2 * pt)
 }
 
 // signOff prints the three blocks to be filled in by hand, never split.
 func (s *sheet) signOff(r *record.Record) {
-	w := (s.wide() - 12) / 3
+	w := (s.wide() - 34*pt) / 3
 	blocks := [][2]string{{"weighed by", r.Outfit.WeighedBy}, {"checked by", r.Outfit.CheckedBy}, {"received by", ""}}
 	names := 1
 	for _, b := range blocks {
-		names = max(names, len(s.wrap(plainText, b[1], w-1)))
+		names = max(names, len(s.wrap(plainText, b[1], w-3*pt)))
 	}
-	h := 54 + float64(names-1)*plainText.line()
+	h := 153*pt + plainText.rows(names-1)
 	s.heading("Sign-off", h)
 	for i, b := range blocks {
-		s.signBlock(side+float64(i)*(w+6), w, names, b[0], b[1])
+		s.signBlock(side+length(i)*(w+17*pt), w, names, b[0], b[1])
 	}
 	s.gap(h)
 }
 
 // signBlock prints one block with room for a name of some lines. A name that
 // is known stands above its rule.
-func (s *sheet) signBlock(x, w float64, names int, role, name string) {
-	y := s.lines(style{strong, true, black}, x, s.y, []string{role}) + 1
-	s.lines(plainText, x, y, s.wrap(plainText, name, w-1))
-	y += float64(names)*plainText.line() + 0.6
+func (s *sheet) signBlock(x, w length, names int, role, name string) {
+	y := s.lines(style{sizeStrong, true, black}, x, s.y, []string{role}) + 3*pt
+	s.lines(plainText, x, y, s.wrap(plainText, name, w-3*pt))
+	y += plainText.rows(names) + 1.7*pt
 	for _, field := range []struct {
 		name string
-		room float64
-	}{{"name", 0}, {"capacity", 6.5}, {"date", 6.5}, {"signature", 12}} {
+		room length
+	}{{"name", 0}, {"capacity", 18 * pt}, {"date", 18 * pt}, {"signature", 34 * pt}} {
 		y += field.room
-		s.hline(x, x+w, y, 0.2, black)
-		y = s.lines(style{small, false, grey}, x, y+0.2, []string{field.name})
+		s.hline(x, x+w, y, 0.6*pt, black)
+		y = s.lines(style{sizeSmall, false, grey}, x, y+0.6*pt, []string{field.name})
 	}
 }

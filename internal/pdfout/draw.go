@@ -52,7 +52,7 @@ func Draw(r *record.Record, line []byte, attachments []Attachment) ([]byte, erro
 	for _, section := range sections {
 		section(s, r)
 	}
-	if err := s.feet(r, fingerprint(line)); err != nil {
+	if err := s.footers(r, fingerprint(line)); err != nil {
 		return nil, err
 	}
 	files := append([]Attachment{{RecordName, line}}, attachments...)

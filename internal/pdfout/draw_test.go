@@ -204,10 +204,11 @@ func TestFeet(t *testing.T) {
 func TestQuietZone(t *testing.T) {
 	file, _ := drawn(t, example(t, "within"))
 	const dpi = 300
-	at := func(mm float64) int { return int(mm/25.4*dpi + 0.5) }
-	left, upper := 210-side-33*module, 297-foot+quiet*module+0.3 // A4
-	if side := 33 * module; side < 18 {
-		t.Errorf("the code is %.1f mm wide, want at least 18", side)
+	at := func(l length) int { return int(l) * dpi / 72 / pt }
+	a4 := papers["a4"]
+	left, upper := a4.w-side-33*module, a4.h-foot+quiet*module+1*pt
+	if wide := 33 * module * 254 / 72 / 10 / pt; wide < 18 {
+		t.Errorf("the code is %v mm wide, want at least 18", wide)
 	}
 	base := filepath.Join(t.TempDir(), "code")
 	tool(t, "pdftoppm", "-r", fmt.Sprint(dpi), "-png", "-singlefile", "-l", "1", "-x", fmt.Sprint(at(left-4*module)), "-y", fmt.Sprint(at(upper-4*module)),
@@ -229,7 +230,7 @@ func TestQuietZone(t *testing.T) {
 			}
 		}
 	}
-	if half := at(0.5 * module); !dark(ring+half, ring+half) {
+	if half := at(module / 2); !dark(ring+half, ring+half) {
 		t.Error("the code does not begin where it should")
 	}
 }

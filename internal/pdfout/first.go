@@ -14,11 +14,11 @@ func (s *sheet) firstPage(r *record.Record) {
 	s.page()
 	s.bookmark("Result")
 	s.letterhead(r)
-	s.who(r)
+	s.parties(r)
 	s.banner(r)
 	s.missing(r)
 	s.sideView(r)
-	s.gap(2)
+	s.gap(6 * pt)
 	s.ratingChart(r)
 }
 
@@ -28,14 +28,14 @@ const documentTitle = "Weighing summary"
 // letterhead prints who issued the summary, and its number.
 func (s *sheet) letterhead(r *record.Record) {
 	i := r.Issuer
-	name, plain := style{title, true, black}, style{table, false, grey}
-	left := s.wrapAll(s.wide()*0.56, []styled{{name, i.Name}, {plain, i.Address}, {plain, joined(" · ", i.Phone, i.Email)}, {plain, labelled("licence ", i.Licence)}})
-	right := s.wrapAll(s.wide()*0.4, []styled{{style{title, true, deep}, documentTitle}, {style{body, true, black}, labelled("number ", i.Number)}, {style{body, false, black}, labelled("job ", r.Job)}, {plain, labelled("issued ", r.Options.Issued)}})
+	name, plain := style{sizeTitle, true, black}, style{sizeTable, false, grey}
+	left := s.wrapAll(s.wide().part(56, 100), []styled{{name, i.Name}, {plain, i.Address}, {plain, joined(" · ", i.Phone, i.Email)}, {plain, labelled("licence ", i.Licence)}})
+	right := s.wrapAll(s.wide().part(40, 100), []styled{{style{sizeTitle, true, headingInk}, documentTitle}, {style{sizeBody, true, black}, labelled("number ", i.Number)}, {style{sizeBody, false, black}, labelled("job ", r.Job)}, {plain, labelled("issued ", r.Options.Issued)}})
 	if len(left) == 0 {
 		left, right = right, nil
 	}
 	for n := range max(len(left), len(right)) {
-		h := 0.0
+		h := length(0)
 		if n < len(left) {
 			h = left[n].line()
 		}
@@ -51,9 +51,9 @@ func (s *sheet) letterhead(r *record.Record) {
 		}
 		s.y += h
 	}
-	s.gap(1.5)
-	s.hline(side, s.w-side, s.y, 0.5, deep)
-	s.gap(1.5)
+	s.gap(4 * pt)
+	s.hline(side, s.w-side, s.y, 1.4*pt, headingInk)
+	s.gap(4 * pt)
 }
 
 // styled is text and how it is set.
@@ -63,7 +63,7 @@ type styled struct {
 }
 
 // wrapAll wraps what is not blank.
-func (s *sheet) wrapAll(w float64, texts []styled) []styled {
+func (s *sheet) wrapAll(w length, texts []styled) []styled {
 	var out []styled
 	for _, t := range texts {
 		if t.text == "" {
@@ -89,8 +89,8 @@ func joined(between string, texts ...string) string {
 	return strings.Join(slices.DeleteFunc(texts, func(t string) bool { return t == "" }), between)
 }
 
-// who prints the outfit, the day and the place in four columns.
-func (s *sheet) who(r *record.Record) {
+// parties prints the outfit, the day and the place in four columns.
+func (s *sheet) parties(r *record.Record) {
 	columns := []struct {
 		label string
 		texts cell
@@ -101,16 +101,16 @@ func (s *sheet) who(r *record.Record) {
 		{"weighed", paragraphs(weighedWhen(r), weighedWhere(r))},
 	}
 	w := s.wide() / 4
-	text := style{body, false, black}
+	text := style{sizeBody, false, black}
 	cells := make([][]styled, len(columns))
 	rows := 0
 	for i, c := range columns {
 		if len(c.texts) == 0 {
 			c.texts = cell{"not stated"}
 		}
-		cells[i] = []styled{{style{small, false, grey}, c.label}}
+		cells[i] = []styled{{style{sizeSmall, false, grey}, c.label}}
 		for _, paragraph := range c.texts {
-			cells[i] = append(cells[i], s.wrapAll(w-4, []styled{{text, paragraph}})...)
+			cells[i] = append(cells[i], s.wrapAll(w-11*pt, []styled{{text, paragraph}})...)
 		}
 		rows = max(rows, len(cells[i]))
 	}
@@ -118,12 +118,12 @@ func (s *sheet) who(r *record.Record) {
 		s.need(text.line())
 		for i, c := range cells {
 			if n < len(c) {
-				s.put(c[n].style, side+float64(i)*w, s.y+c[n].ascent(), c[n].text)
+				s.put(c[n].style, side+length(i)*w, s.y+c[n].ascent(), c[n].text)
 			}
 		}
 		s.gap(text.line())
 	}
-	s.gap(2.5)
+	s.gap(7 * pt)
 }
 
 // weighedWhen gives the first and last time of the readings, as entered.
@@ -164,25 +164,25 @@ func weighedWhere(r *record.Record) string {
 	return strings.Join(sites, "; ")
 }
 
-// bannerLine is one line of the banner, after a gap of so many mm.
+// bannerLine is one line of the banner, after a gap.
 type bannerLine struct {
 	style
 	text string
-	gap  float64
+	gap  length
 }
 
-// The banner's dark field, and the room around its text, in mm.
+// The banner's dark field, and the room around its text.
 const (
-	bannerField  = 25.0
-	bannerIndent = bannerField + 4.5
-	bannerPad    = 2.4
+	bannerField  = 70 * pt
+	bannerIndent = bannerField + 13*pt
+	bannerPad    = 7 * pt
 )
 
 // banner prints what to do now and the verdict, with its shape on a dark
 // field. Sentences too long for one page make more than one banner.
 func (s *sheet) banner(r *record.Record) {
 	lines := s.bannerLines(r)
-	if h := bannerHeight(lines); h < s.bottom()-top-8 {
+	if h := bannerHeight(lines); h < s.bottom()-top-23*pt {
 		s.need(h)
 	}
 	for len(lines) > 0 {
@@ -194,20 +194,20 @@ func (s *sheet) banner(r *record.Record) {
 		s.bannerPart(r.Verdict, lines[:n])
 		lines = lines[n:]
 	}
-	s.gap(2)
+	s.gap(6 * pt)
 }
 
 // bannerLines are the lines of the banner, wrapped.
 func (s *sheet) bannerLines(r *record.Record) []bannerLine {
-	caption := style{small, true, grey}
+	caption := style{sizeSmall, true, grey}
 	var lines []bannerLine
 	for _, p := range []bannerLine{
-		{caption, "what to do now", 0}, {style{loud, true, black}, r.Headline.DoNow, 0},
-		{caption, "verdict", 1.6}, {style{title, true, inkOf(r.Verdict)}, r.Headline.VerdictText, 0},
-		{style{body, false, black}, r.Headline.HeldText, 0.6},
+		{caption, "what to do now", 0}, {style{sizeHeadline, true, black}, r.Headline.DoNow, 0},
+		{caption, "verdict", 4.5 * pt}, {style{sizeTitle, true, inkOf(r.Verdict)}, r.Headline.VerdictText, 0},
+		{style{sizeBody, false, black}, r.Headline.HeldText, 1.7 * pt},
 	} {
 		gap := p.gap
-		for _, text := range s.wrap(p.style, p.text, s.wide()-bannerIndent-2) {
+		for _, text := range s.wrap(p.style, p.text, s.wide()-bannerIndent-6*pt) {
 			lines = append(lines, bannerLine{p.style, text, gap})
 			gap = 0
 		}
@@ -215,8 +215,8 @@ func (s *sheet) bannerLines(r *record.Record) []bannerLine {
 	return lines
 }
 
-func bannerHeight(lines []bannerLine) float64 {
-	h := 2 * bannerPad
+func bannerHeight(lines []bannerLine) length {
+	h := length(2 * bannerPad)
 	for _, l := range lines {
 		h += l.gap + l.line()
 	}
@@ -227,10 +227,8 @@ func bannerHeight(lines []bannerLine) float64 {
 func (s *sheet) bannerPart(verdict string, lines []bannerLine) {
 	h := bannerHeight(lines)
 	s.box(side, s.y, bannerField, h, inkOf(verdict))
-	s.draw(inkOf(verdict))
-	s.pdf.SetLineWidth(0.5)
-	s.pdf.Rect(side, s.y, s.wide(), h, "D")
-	s.sign(verdict, side+bannerField/2, s.y+h/2, min(8, h/2-1), paper, inkOf(verdict))
+	s.frame(side, s.y, s.wide(), h, 1.4*pt, inkOf(verdict))
+	s.sign(verdict, side+bannerField/2, s.y+h/2, min(23*pt, h/2-3*pt), paper, inkOf(verdict))
 	y := s.y + bannerPad
 	for _, l := range lines {
 		y = s.lines(l.style, side+bannerIndent, y+l.gap, []string{l.text})
@@ -276,7 +274,7 @@ func (s *sheet) missing(r *record.Record) {
 	for _, c := range r.Cautions {
 		s.labelledLine("caution", c.Text)
 	}
-	s.gap(1.5)
+	s.gap(4 * pt)
 }
 
 // labelledLine prints a label and its text beside it, if there is text.
@@ -284,9 +282,9 @@ func (s *sheet) labelledLine(label, text string) {
 	if text == "" {
 		return
 	}
-	const indent = 36.0
-	l := style{table, true, black}
-	t := style{table, false, black}
+	const indent = 102 * pt
+	l := style{sizeTable, true, black}
+	t := style{sizeTable, false, black}
 	for i, line := range s.wrap(t, text, s.wide()-indent) {
 		s.need(t.line())
 		if i == 0 {
@@ -294,5 +292,5 @@ func (s *sheet) labelledLine(label, text string) {
 		}
 		s.y = s.lines(t, side+indent, s.y, []string{line})
 	}
-	s.gap(0.3)
+	s.gap(1 * pt)
 }

@@ -62,7 +62,7 @@ func (s *sheet) quantities(r *record.Record) {
 	}
 	s.section("What was found", record.FoundRemark, g)
 	if len(missing) > 0 {
-		s.gap(1)
+		s.gap(3 * pt)
 		s.labelledLine("not determined", strings.Join(missing, "; "))
 	}
 }
