@@ -130,15 +130,7 @@ func (v *visit) wheels(groups []tickets.Group) [][]tickets.Term {
 	return all
 }
 
-func (v *visit) axlesOf(g tickets.Group) int {
-	switch g {
-	case tickets.Rear:
-		return v.job.Outfit.RearAxles
-	case tickets.Trailer:
-		return v.job.Outfit.TrailerAxles
-	}
-	return 1
-}
+func (v *visit) axlesOf(g tickets.Group) int { return v.job.Outfit.Axles(g) }
 
 // axlesAsked lists the axles of a group that a rating names apart.
 func (v *visit) axlesAsked(setup tickets.Setup) []tickets.Term {

@@ -57,32 +57,9 @@ func spanLoad(class tickets.Class) decimal.Decimal {
 	return decimal.NewFromInt(500)
 }
 
-// weighers is the number of weighers under the supports read, on pads: two an
-// axle, one for a side of an axle, one for the nose or the coupling. On any
-// other deck it is 1.
+// weighers is k of a reading.
 func weighers(o *tickets.Outfit, s *tickets.Scale, r *tickets.Reading) int {
-	if s.Deck != tickets.DeckPads && s.Deck != tickets.DeckPadsInTurn {
-		return 1
-	}
-	k := 0
-	for _, t := range r.Terms {
-		k += weighersUnder(o, t)
-	}
-	return max(k, 1)
-}
-
-func weighersUnder(o *tickets.Outfit, t tickets.Term) int {
-	if t.Group == tickets.Nose || t.Group == tickets.Coupling {
-		return 1
-	}
-	axles := 1
-	if t.Axle == 0 {
-		axles = max(axlesOf(o, t.Group), 1)
-	}
-	if t.Side == tickets.Both {
-		return 2 * axles
-	}
-	return axles
+	return o.Weighers(s.Deck, r.Terms)
 }
 
 // largest is the job's largest used reading on a scale, per weigher on pads,

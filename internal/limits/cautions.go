@@ -10,7 +10,7 @@ import (
 	"golang.org/x/text/message"
 
 	"reconcile/internal/derive"
-	"reconcile/internal/labels"
+	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
 
@@ -166,7 +166,7 @@ func (h *holder) ofPlate() []Caution {
 	for i := range h.job.Ratings {
 		r := &h.job.Ratings[i]
 		if h.job.Region == tickets.UnitedKingdom && r.Word == "gcm" && r.Set == "" && h.st.status[i] == None {
-			return []Caution{{"no_train_weight", "the plate gives no " + labels.Rating("gcm", string(h.job.Region)) + ": do not tow with it (government page of 2012)"}}
+			return []Caution{{"no_train_weight", "the plate gives no " + regions.Label("gcm", h.job.Region) + ": do not tow with it (government page of 2012)"}}
 		}
 	}
 	return nil
@@ -227,7 +227,7 @@ func (h *holder) ofDualFront() []Caution {
 // ofTyres cautions where what is not said about a tyre could make its limit too high.
 func (h *holder) ofTyres() []Caution {
 	var all []Caution
-	tyre := labels.Rating("tyre", string(h.job.Region))
+	tyre := regions.Label("tyre", h.job.Region)
 	for i := range h.job.Ratings {
 		r := &h.job.Ratings[i]
 		if r.Word != "tyre" || r.Set != "" || h.st.status[i] != Held {
@@ -250,7 +250,7 @@ func (h *holder) ofTyres() []Caution {
 	return all
 }
 
-func (h *holder) downloadWord() string { return labels.Download(string(h.job.Region)) }
+func (h *holder) downloadWord() string { return regions.Label("download", h.job.Region) }
 
 // kg prints whole kilograms with thousands set apart.
 func kg(v float64) string {

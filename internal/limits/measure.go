@@ -10,7 +10,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"reconcile/internal/derive"
-	"reconcile/internal/labels"
+	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
 
@@ -182,7 +182,7 @@ func (h *holder) words(r *tickets.Rating, a against) string {
 
 // named puts the region's word for the download in.
 func (h *holder) named(words string) string {
-	return strings.ReplaceAll(words, " D ", " "+labels.Download(string(h.job.Region))+" ")
+	return strings.ReplaceAll(words, " D ", " "+regions.Label("download", h.job.Region)+" ")
 }
 
 // supportWords says a support: the rear axle, the trailer's axles, axle 2 of

@@ -6,7 +6,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"reconcile/internal/labels"
+	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
 
@@ -39,7 +39,7 @@ func (h *holder) ofRaised() []Caution {
 			for i := range h.job.Ratings {
 				r := &h.job.Ratings[i]
 				if slices.Contains(g.words, r.Word) && h.goesWith(r, g.on) && h.stays(i, set) {
-					stay = append(stay, strings.TrimSpace(labels.Rating(r.Word, string(h.job.Region))+" "+r.On))
+					stay = append(stay, strings.TrimSpace(regions.Label(r.Word, h.job.Region)+" "+r.On))
 				}
 			}
 			if len(stay) > 0 {
@@ -51,7 +51,7 @@ func (h *holder) ofRaised() []Caution {
 }
 
 func (h *holder) raisedWords(set, gross string) string {
-	label := labels.Rating(gross, string(h.job.Region))
+	label := regions.Label(gross, h.job.Region)
 	if set == "" {
 		return "the certificate raises " + label
 	}

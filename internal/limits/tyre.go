@@ -8,7 +8,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"reconcile/internal/derive"
-	"reconcile/internal/labels"
+	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
 
@@ -159,7 +159,7 @@ func (h *holder) judgeScaled(m summed, limit float64, lower bool) Verdict {
 
 // tyreWord is what the region calls the thing held.
 func (h *holder) tyreWord(r *tickets.Rating) string {
-	return labels.Rating(r.Word, string(h.job.Region))
+	return regions.Label(r.Word, h.job.Region)
 }
 
 // cornerWords says which tyre is held, and how its limit was found.

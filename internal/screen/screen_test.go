@@ -10,8 +10,8 @@ import (
 	"strings"
 	"testing"
 
-	"reconcile/internal/labels"
 	record "reconcile/internal/oldrecord"
+	"reconcile/internal/regions"
 )
 
 var renew = flag.Bool("renew", false, "write the golden reports anew; read them before they are kept")
@@ -118,10 +118,10 @@ func TestPlainNeverSaysSlackAndNothingIsNaN(t *testing.T) {
 
 // Each region reads its own labels and none of another's for the same rating.
 func TestEachRegionReadsItsLabels(t *testing.T) {
-	for _, region := range append([]string{""}, labels.Regions...) {
+	for _, region := range append([]string{""}, regions.Words()...) {
 		text := strings.Join(strings.Fields(report(t, outfit(region))), " ")
 		for _, word := range []string{"gvm", "gcm", "atm", "gtm", "axle", "towing", "download_max"} {
-			label := labels.Rating(word, region)
+			label := regions.Label(word, regions.Region(region))
 			first := strings.Fields(label)[0] // a long label is broken in its column
 			if !strings.Contains(text, first) {
 				t.Errorf("%q: no %q", region, label)

@@ -10,19 +10,21 @@ import (
 	"time"
 
 	"github.com/shopspring/decimal"
+
+	"reconcile/internal/regions"
 )
 
 // Region is the place whose words and usual ratings apply; blank is neutral.
-type Region string
+type Region = regions.Region
 
 // The regions a job may name.
 const (
-	NoRegion      Region = ""
-	Australia     Region = "au"
-	NewZealand    Region = "nz"
-	UnitedKingdom Region = "uk"
-	Europe        Region = "eu"
-	UnitedStates  Region = "us"
+	NoRegion      = regions.None
+	Australia     = regions.Australia
+	NewZealand    = regions.NewZealand
+	UnitedKingdom = regions.UnitedKingdom
+	Europe        = regions.Europe
+	UnitedStates  = regions.UnitedStates
 )
 
 // Setup says what stood on the weighbridge.
@@ -40,9 +42,10 @@ type Hitch string
 
 // The hitch states of a coupled line.
 const (
-	NoHitch   Hitch = ""
-	Slack     Hitch = "slack"
-	Tensioned Hitch = "tensioned"
+	NoHitch      Hitch = ""
+	Slack        Hitch = "slack"
+	Tensioned    Hitch = "tensioned"
+	HitchUnknown Hitch = "unknown" // nobody knows how the bars were: read as tensioned
 )
 
 // Travels says how the outfit is driven.
@@ -53,6 +56,19 @@ const (
 	TravelsPlain     Travels = "plain"
 	TravelsSlack     Travels = "slack"
 	TravelsTensioned Travels = "tensioned"
+)
+
+// TrailerKind is the kind of a trailer, in the words of UN R55; "" is read as
+// centre_axle.
+type TrailerKind string
+
+// The kinds. A centre-axle trailer has a rigid drawbar and carries a download;
+// a drawbar trailer has a hinged one and a steered front axle; a semi-trailer
+// rests on the vehicle over or ahead of its rear axle.
+const (
+	CentreAxle TrailerKind = "centre_axle"
+	Drawbar    TrailerKind = "drawbar"
+	Semi       TrailerKind = "semi"
 )
 
 // Use says whether a reading is an observation.
@@ -164,7 +180,14 @@ type Reading struct {
 	WeighedBy       string
 	Copy            string
 	Note            string
+	// NotMultiple is true where the figure is no whole number of the interval,
+	// typed or assumed.
+	NotMultiple bool
+	Confirmed   []string // codes of questions looked into and found right
 }
+
+// Empty reports whether the line is what the display showed with nothing on the deck.
+func (r *Reading) Empty() bool { return r.OnDeck == "empty" }
 
 // Scale is one weighing instrument. The unnamed one of a job without scale
 // names has Name "" and Line 0.
@@ -198,7 +221,9 @@ type Load struct {
 	MayGo     []string        // names of places
 	MayLeave  bool
 	Divisible bool
-	Set       string // aboard only in that set of planned ratings
+	Set       string              // aboard only in that set of planned ratings
+	Least     decimal.NullDecimal // kg it weighs at least during a trip
+	Most      decimal.NullDecimal // kg it weighs at most
 	Note      string
 }
 
@@ -238,7 +263,10 @@ type Outfit struct {
 	TrailerAxles             int     // 0: not stated
 	Travels                  Travels // resolved
 	TravelsStated            bool
-	TrailerBrakes            string // none, overrun, driver or ""
+	TrailerBrakes            string      // none, overrun, driver or ""
+	TrailerKind              TrailerKind // resolved: centre_axle where blank
+	TrailerKindStated        bool
+	Suspension               string // springs or rocker, of the trailer's group; "" is springs
 }
 
 // LoadIndex is the load index of a tyre, single and dual; Dual 0 is not given.
@@ -269,6 +297,7 @@ type Rating struct {
 	Certificate string
 	CertifiedOn Moment
 	Replaced    bool
+	Confirmed   []string // codes of questions looked into and found right
 	Copy        string
 	Note        string
 }
@@ -352,6 +381,17 @@ func (j *Job) UsedReadings() []Reading {
 		}
 	}
 	return used
+}
+
+// EmptyReadings returns the lines of an empty deck, in the order of the form.
+func (j *Job) EmptyReadings() []Reading {
+	var empty []Reading
+	for i := range j.Readings {
+		if j.Readings[i].Empty() {
+			empty = append(empty, j.Readings[i])
+		}
+	}
+	return empty
 }
 
 // Form is one CSV form as bytes. Lines gives the number that each line of
