@@ -73,7 +73,7 @@ func (w *Words) footnoteDetail(f record.Footnote) string {
 	case "share_unknown":
 		return Escape(f.Name)
 	case "confirmed_unasked":
-		return f.Name
+		return Escape(f.Name)
 	case "not_a_multiple":
 		if f.Typed != "" {
 			return Typed(f.Typed, w.unitAt(f.Line))
