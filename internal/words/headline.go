@@ -96,7 +96,7 @@ func (w *Words) compareClause(a *record.Args) string {
 	}
 	what := "ticket " + Escape(a.Ticket)
 	if a.On != "" {
-		what += ", " + Escape(a.On)
+		what += ", " + strings.ReplaceAll(Escape(a.On), "+", " + ")
 	}
 	switch {
 	case a.Ticket == "":
@@ -118,7 +118,7 @@ func (w *Words) compareTickets(group []record.Do) string {
 		}
 		names = addOnce(names, name)
 	}
-	return "compare the figures of " + listed(names) + " with each other: they do not add up"
+	return "compare the figures of " + listed(names) + " with the ticket itself: they cannot all be right"
 }
 
 // namedLoads names loads with their verb: "the rear axle is", "the rear axle
@@ -178,11 +178,19 @@ func (w *Words) overElsewhere(group []record.Do) string {
 		}
 		by := ""
 		if a.Kg != nil {
-			by = " " + w.MassUp(*a.Kg)
+			by = " " + w.beyond(*a.Kg)
 		}
 		parts = addOnce(parts, w.withState(a.State)+w.loadNoun(a.Rating, a.On)+" is"+by+beyond)
 	}
 	return strings.Join(parts, ", ")
+}
+
+// beyond prints an excess as the tables do, rounded, but never as nothing.
+func (w *Words) beyond(kg float64) string {
+	if s := w.Mass(kg); s != "0" {
+		return s
+	}
+	return "1"
 }
 
 // withState begins a clause with the state that it is about, where that does

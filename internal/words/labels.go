@@ -121,6 +121,8 @@ func (w *Words) stateWord(state string) string {
 			return "coupled"
 		}
 		return "coupled, hitch slack"
+	case "coupled":
+		return "coupled"
 	case "coupled_tensioned":
 		return "coupled, hitch tensioned"
 	}

@@ -98,7 +98,7 @@ func (w *Words) mistakeText(m *record.Mistake) string {
 	case "setup_wrong":
 		return w.setupText(m) + w.inAll(m)
 	case "calculated":
-		return Typed(m.Was, m.Unit) + " is a total, a net or a preset tare that the ticket prints; nobody weighed it (use: calculated)"
+		return w.calculatedText(m)
 	case "length_wrong":
 		return lengthText(m)
 	case "zero_wrong":
@@ -165,7 +165,7 @@ func (w *Words) inAll(m *record.Mistake) string {
 
 // loadText says who or what was on board, or was not, and where.
 func (w *Words) loadText(m *record.Mistake) string {
-	onBoard := m.Should == "with" || m.Should == "aboard" || m.Should == "on" || m.Was == "without"
+	onBoard := m.Should == "on_board"
 	if m.Load == "" {
 		return w.personText(m, onBoard)
 	}
@@ -212,7 +212,7 @@ func (w *Words) setupText(m *record.Mistake) string {
 	was, should := m.Was, m.Should
 	switch {
 	case isSetup(should):
-		return "it was weighed " + w.setupWord(should, "") + ", not " + w.setupWord(was, "")
+		return "it was weighed " + w.weighedWord(should) + ", not " + w.weighedWord(was)
 	case was == "trailer+nose" && should == "trailer":
 		return "the " + w.noseWord() + " was off the deck"
 	case was == "trailer" && should == "trailer+nose":
@@ -222,7 +222,24 @@ func (w *Words) setupText(m *record.Mistake) string {
 }
 
 func isSetup(code string) bool {
-	return code == "vehicle_alone" || code == "trailer_alone" || code == "coupled"
+	return code == "vehicle_alone" || code == "trailer_alone" || strings.HasPrefix(code, "coupled")
+}
+
+// weighedWord says a setup, or a state, in which something was weighed.
+func (w *Words) weighedWord(code string) string {
+	if code == "vehicle_alone" || code == "trailer_alone" {
+		return w.setupWord(code, "")
+	}
+	return w.stateWord(code)
+}
+
+// calculatedText says that a figure was typed as a reading and nobody weighed it.
+func (w *Words) calculatedText(m *record.Mistake) string {
+	figure := "the figure"
+	if g := w.readingAt(m.Line, m.Column); g != nil {
+		figure = Typed(g.Reading, g.Unit)
+	}
+	return figure + " is a total, a net or a preset tare that the ticket prints; it was not weighed (use: calculated)"
 }
 
 // setupWord says how a reading was weighed: "with the vehicle uncoupled".

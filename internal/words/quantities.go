@@ -100,26 +100,22 @@ func routeWord(route string) string {
 	return codeWord(route)
 }
 
-// ImbalanceLabel says "coupled_slack.trailer 1 left-right" in words: the
+// ImbalanceLabel says "coupled_slack.trailer.1.left_right" in words: the
 // support, the axle where it is one of several, and what is taken off what.
-func (w *Words) ImbalanceLabel(support string) string {
-	fields := strings.Fields(support)
-	if len(fields) == 0 {
-		return ""
+func (w *Words) ImbalanceLabel(code string) string {
+	at := strings.LastIndex(code, ".")
+	if at < 0 {
+		return say(codeWord(code))
 	}
-	parts := []string{w.quantityLabel(fields[0])}
-	for _, f := range fields[1:] {
-		first, second, two := strings.Cut(f, "-")
-		switch {
-		case f == "left-right":
-			parts = append(parts, "left less right")
-		case two:
-			parts = append(parts, "axle "+first+" less axle "+second)
-		default:
-			parts = append(parts, "axle "+f)
-		}
+	of, what := w.quantityLabel(code[:at]), code[at+1:]
+	first, second, two := strings.Cut(what, "_")
+	switch {
+	case what == "left_right":
+		return say(of + ", left less right")
+	case two:
+		return say(of + ", axle " + first + " less axle " + second)
 	}
-	return say(strings.Join(parts, ", "))
+	return say(of + ", " + codeWord(what))
 }
 
 // CauseText names a cause of a quantity's uncertainty with its u: "ticket 3,

@@ -128,7 +128,7 @@ func (w *Words) ratingQuestion(q record.Question, a *record.Args) string {
 	case "axle_above_gvm":
 		return "the rating of " + w.axleNoun(a.On) + ", " + kg + ", is above the " + gvm + " of " + limit + ": is it the rating of that axle alone?"
 	case "gvm_far_above":
-		return "the vehicle weighs " + w.value(a.Kg, a.UKg) + ", less than half of its " + gvm + ": is the rating in pounds?"
+		return "the vehicle weighs " + w.value(a.Kg, a.UKg) + ", less than half of its " + gvm + " of " + limit + ": is the rating in pounds?"
 	case "gcm_below_gvm":
 		return "the " + gcm + " of " + kg + " is below the " + gvm + " of " + limit + ": are both right?"
 	case "gcm_above_sum":
@@ -136,7 +136,7 @@ func (w *Words) ratingQuestion(q record.Question, a *record.Args) string {
 	case "gtm_above_atm":
 		return "the " + gtm + " of " + kg + " is above the " + atm + " of " + limit + ": are the two exchanged?"
 	case "atm_far_above":
-		return "the trailer weighs " + w.value(a.Kg, a.UKg) + ", less than a quarter of its " + atm + ": is the rating in pounds, or another trailer's?"
+		return "the trailer weighs " + w.value(a.Kg, a.UKg) + ", less than a quarter of its " + atm + " of " + limit + ": is the rating in pounds, or another trailer's?"
 	case "download_far_above":
 		return "the limit of the " + w.download() + ", " + kg + ", is more than a quarter of what may be towed: is it the limit of the " + w.download() + "?"
 	case "axle_each":
