@@ -5,8 +5,6 @@ import (
 	"fmt"
 
 	"rsc.io/qr"
-
-	record "reconcile/internal/oldrecord"
 )
 
 // module is the side of one square of the code: its 33 modules are 18.6 mm
@@ -21,7 +19,7 @@ const (
 func fingerprint(line []byte) string { return fmt.Sprintf("%X", sha256.Sum256(line)) }
 
 // footers prints the foot of every page, now that their number is known.
-func (s *sheet) footers(r *record.Record, hash string) error {
+func (s *sheet) footers(hash string) error {
 	code, err := qr.Encode("REC:1:"+hash, qr.M)
 	if err != nil {
 		return fmt.Errorf("square code: %w", err)
@@ -31,37 +29,30 @@ func (s *sheet) footers(r *record.Record, hash string) error {
 	pages := s.pdf.PageNo()
 	for n := 1; n <= pages; n++ {
 		s.onPage(n)
-		s.foot(r, hash, fmt.Sprintf("page %d of %d", n, pages))
+		s.foot(hash, s.label("page")+" "+count(n)+" "+s.label("of")+" "+count(pages))
 		s.pdf.RawWriteStr(square)
 		s.now = state{}
 	}
 	return nil
 }
 
-// foot prints what stands left of the square code.
-func (s *sheet) foot(r *record.Record, hash, page string) {
+// foot prints what is left of the square code.
+func (s *sheet) foot(hash, page string) {
 	y := s.h - foot
 	s.hline(side, s.w-side, y, 0.7*pt, black)
 	plain, bold := style{sizeSmall, false, grey}, style{sizeBody, true, black}
 	w := s.wide() - 41*module - 6*pt
 	s.put(bold, side, y+14*pt, page)
 	x := side + s.width(bold, page) + 14*pt
-	s.put(plain, x, y+14*pt, s.fit(plain, jobLine(r), side+w-x))
-	s.put(plain, side, y+30*pt, "SHA-256 of the record, also in the square code:")
+	s.put(plain, x, y+14*pt, s.fit(plain, s.jobLine(), side+w-x))
+	s.put(plain, side, y+30*pt, s.label("hash"))
 	s.put(style{sizeSmall, false, black}, side, y+40*pt, hash)
-	s.put(plain, side, y+53*pt, s.fit(plain, "The record is attached to this file as "+RecordName+". Made with reconcile "+r.Program+", model "+count(r.Model)+".", w))
+	s.put(plain, side, y+53*pt, s.fit(plain, s.say.MadeLine(RecordName), w))
 }
 
 // jobLine names the job and its number.
-func jobLine(r *record.Record) string {
-	line := "job " + r.Job
-	if r.Job == "" {
-		line = "job without a name"
-	}
-	if r.Issuer.Number != "" {
-		line = "number " + r.Issuer.Number + " · " + line
-	}
-	return line
+func (s *sheet) jobLine() string {
+	return joined(" · ", labelled(s.label("number")+" ", s.rec.Issuer.Number), s.say.Title())
 }
 
 // square is the content that draws the code's dark modules, level runs of them

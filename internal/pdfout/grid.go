@@ -105,8 +105,12 @@ func (s *sheet) table(g *grid) {
 	x := s.edges(g)
 	s.need(s.headHeight(g, x) + s.rowHeight(g, x, g.rows[0]))
 	s.tableHead(g, x)
-	for _, r := range g.rows {
-		s.tableRow(g, x, r)
+	for i, r := range g.rows {
+		next := length(0)
+		if i == len(g.rows)-2 { // the last row is not left alone on a page
+			next = s.rowHeight(g, x, g.rows[i+1])
+		}
+		s.tableRow(g, x, r, next)
 	}
 	s.gap(3 * pt)
 }
@@ -195,10 +199,13 @@ func (s *sheet) room(g *grid, x []length, h length) {
 	}
 }
 
-// tableRow prints one row. It stays whole if a page can hold it, and is cut
-// between lines if none can.
-func (s *sheet) tableRow(g *grid, x []length, r row) {
-	if h := s.rowHeight(g, x, r); h < (s.bottom()-top).part(8, 10) {
+// tableRow prints one row, together with what has to follow it. It is kept on
+// one page if a page can hold it, and is cut between lines if none can.
+func (s *sheet) tableRow(g *grid, x []length, r row, next length) {
+	most := (s.bottom() - top).part(8, 10)
+	if h := s.rowHeight(g, x, r); h+next < most {
+		s.room(g, x, h+next)
+	} else if h < most {
 		s.room(g, x, h)
 	}
 	s.gap(padY)

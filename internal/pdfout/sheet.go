@@ -1,6 +1,11 @@
 package pdfout
 
-import "github.com/jung-kurt/gofpdf"
+import (
+	"github.com/jung-kurt/gofpdf"
+
+	"reconcile/internal/record"
+	"reconcile/internal/words"
+)
 
 // Type sizes. Nothing is smaller than sizeSmall.
 const (
@@ -65,6 +70,10 @@ type sheet struct {
 
 	now  state         // of the current page's content
 	more map[rune]bool // printed characters that are not common
+
+	rec     *record.Record
+	say     *words.Words   // every sentence
+	earlier *record.Record // what rec is compared with; nil: nothing
 }
 
 // state is what a page's content is set to: face and size of text, the colour
@@ -99,6 +108,9 @@ func newSheet(f *faces, size size) *sheet {
 	p.SetLineJoinStyle("round")
 	return &sheet{pdf: p, faces: f, w: size.w, h: size.h, more: map[rune]bool{}}
 }
+
+// label is a short label or heading by its code.
+func (s *sheet) label(code string) string { return s.say.Head(code) }
 
 // wide is the width between the margins.
 func (s *sheet) wide() length { return s.w - 2*side }

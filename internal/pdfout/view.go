@@ -3,7 +3,8 @@ package pdfout
 import (
 	"fmt"
 
-	record "reconcile/internal/oldrecord"
+	"reconcile/internal/record"
+	"reconcile/internal/words"
 )
 
 // outline is an outfit seen from its left, in millimetres behind the front
@@ -72,17 +73,32 @@ func (o outline) tail() int {
 
 // boxFrom and boxTo are the ends of the trailer's body.
 func (o outline) boxFrom() int {
-	if o.kind == "semi" {
+	switch o.kind {
+	case "semi":
 		return o.coupling - 900
+	case "drawbar":
+		return o.trailer - o.half()
 	}
 	return o.coupling + (o.trailer-o.coupling)*34/100
 }
 
 func (o outline) boxTo() int {
-	if o.kind == "semi" {
+	switch o.kind {
+	case "semi":
 		return o.trailer + 1300
+	case "drawbar":
+		return o.trailer + o.half()
 	}
 	return o.trailer + max(900, (o.trailer-o.coupling)/2)
+}
+
+// half is half of the body of a drawbar trailer, about the middle of its axles.
+func (o outline) half() int { return max(1000, (o.trailer-o.coupling)*65/100) }
+
+// ends are where its steered axle is, and the middle of its other axles.
+func (o outline) ends() (steered, rear int) {
+	reach := o.half() - trailerRadius - 150
+	return o.trailer - reach, o.trailer + reach
 }
 
 // view places an outline on the sheet.
@@ -107,27 +123,28 @@ const (
 )
 
 // sideView draws the outfit with its loads into the flow.
-func (s *sheet) sideView(r *record.Record) {
+func (s *sheet) sideView() {
+	o := s.rec.Outfit
+	v := view{sheet: s, outline: outlineOf(o.LengthsMm, o.TrailerKind), room: s.wide() - 23*pt}
 	under := 0
-	for _, p := range (view{sheet: s, room: 1}).supports(r) {
+	for _, p := range v.supports() {
 		under = max(under, len(p.under))
 	}
 	s.need(viewHeight + underStyle.rows(under))
-	v := view{sheet: s, outline: outlineOf(r.Outfit.LengthsMm, "centre_axle"), room: s.wide() - 23*pt}
 	if v.long(bodyHeight) > viewRoom {
-		v.room = (viewRoom * length(1)).part(v.boxTo()-v.front(), bodyHeight)
+		v.room = length(viewRoom).part(v.boxTo()-v.front(), bodyHeight)
 	}
 	v.left = side + (s.wide()-v.room)/2
-	s.viewTitle(r, v)
+	v.title()
 	v.ground = s.y + labelRoom + viewRoom
-	v.vehicle(axles(r.Outfit.RearAxles, 1))
-	v.trailerBody(axles(r.Outfit.TrailerAxles, 1))
+	v.vehicle(axles(o.RearAxles, 1))
+	v.trailerBody(axles(o.TrailerAxles, 1))
 	s.hline(side, s.w-side, v.ground, 1*pt, black)
-	v.download(r)
+	v.download()
 	s.y = v.ground + arrowRoom
-	v.loads(r)
-	v.dimensions(r.Outfit.LengthsMm)
-	v.totals(r)
+	v.loads()
+	v.dimensions(o.LengthsMm)
+	v.totals()
 }
 
 // axles is how many wheels of a group are drawn.
@@ -138,10 +155,15 @@ func axles(n *int, otherwise int) int {
 	return *n
 }
 
-// viewTitle says which state's loads are shown, and whether to scale.
-func (s *sheet) viewTitle(r *record.Record, v view) {
-	t := style{sizeStrong, true, black}
-	s.put(t, side, s.y+t.ascent(), "Axle loads, "+r.StateWord(travelState(r)))
+// title says which state's loads are shown, whether they are to be relied on,
+// and whether the drawing is to scale.
+func (v view) title() {
+	s, t := v.sheet, style{sizeStrong, true, black}
+	text := "Axle loads, " + s.say.StateWord(travelState(s.rec))
+	if s.rec.Verdict == "conflict" {
+		text += ": " + s.say.VerdictHead()
+	}
+	s.put(t, side, s.y+t.ascent(), text)
 	words := "not to scale"
 	if v.scaled {
 		words = fmt.Sprintf("axles and coupling to scale 1 : %d, bodies are symbols", v.scale())
@@ -213,13 +235,13 @@ func (v view) centreAxle(n int) {
 func (v view) drawbar(n int) {
 	from, to, c := v.boxFrom(), v.boxTo(), v.coupling
 	v.polygon(1*pt, place{from, 700}, place{from, 1500}, place{from + 220, bodyHeight}, place{to, bodyHeight}, place{to, 700})
-	steered := from + trailerRadius + 150
+	steered, rear := v.ends()
 	v.join(2*pt, place{v.tail(), 460}, place{c, 460})
 	v.join(1.4*pt, place{c - 60, 460}, place{steered - 250, 400})
 	v.circle(steered-250, 400, 60, 0.85*pt) // the hinge
 	v.polygon(0.85*pt, place{steered - 250, 430}, place{steered - 100, 640}, place{steered + 100, 640}, place{steered + 250, 430}, place{steered, 330})
 	v.wheel(steered, trailerRadius)
-	v.wheels(to-trailerRadius-150-max(0, n-2)*axleSpacing/2, max(1, n-1), trailerRadius)
+	v.wheels(rear-max(0, n-2)*axleSpacing/2, max(1, n-1), trailerRadius)
 }
 
 // semi draws a body that lies on the vehicle over the coupling.
@@ -263,20 +285,27 @@ func (v view) polygon(thick length, places ...place) {
 }
 
 // download draws the load on the coupling: an arrow from above the bodies,
-// with its label over it.
-func (v view) download(r *record.Record) {
+// with its label over it. A drawbar trailer puts none on it.
+func (v view) download() {
+	if v.kind == "drawbar" {
+		return
+	}
 	x, top := v.x(v.coupling), v.ground-viewRoom-1.4*pt
 	words, number := style{sizeTable, false, grey}, style{sizeStrong, true, black}
-	label, value := r.DownloadLabel(), loadText(r.Quantities["download"])
-	if travelState(r) == "coupled_tensioned" {
+	label, value := v.say.DownloadLabel(), v.loadText("download")
+	if travelState(v.rec) == "coupled_tensioned" {
 		label += " (hitch slack)"
 	}
 	w := max(v.width(words, label), v.width(number, value)) / 2
 	mid := min(max(x, side+w), v.w-side-w)
 	v.putMid(words, mid, top-16*pt, label)
 	v.putMid(number, mid, top-3.4*pt, value)
-	v.arrow(x, top, x, v.up(540), 1.4*pt)
-	v.disc(x, v.up(460), 2.6*pt, black)
+	pin := 460
+	if v.kind == "semi" {
+		pin = deckHeight
+	}
+	v.arrow(x, top, x, v.up(pin+80), 1.4*pt)
+	v.disc(x, v.up(pin), 2.6*pt, black)
 }
 
 // arrow draws an upright arrow that ends in a solid point.
@@ -290,11 +319,12 @@ func (v view) arrow(x1, y1, x2, y2, thick length) {
 }
 
 // loadText prints a load, or that it was not weighed.
-func loadText(q *record.Quantity) string {
+func (v view) loadText(quantity string) string {
+	q := v.rec.Quantities.Get(quantity)
 	if q == nil {
 		return "not weighed"
 	}
-	return record.KgU(q.Value, q.U) + " kg"
+	return v.say.MassU(q.Value, q.U) + " " + v.say.UnitWord()
 }
 
 // support is one group of wheels in the drawing, with its texts.
@@ -305,19 +335,20 @@ type support struct {
 }
 
 // supports are what the drawing says under each group of wheels.
-func (v view) supports(r *record.Record) []support {
+func (v view) supports() []support {
 	var out []support
+	travel := travelState(v.rec)
 	for _, g := range []struct {
 		name, alone string
 		at          int
 	}{{"front", "vehicle_alone", 0}, {"rear", "vehicle_alone", v.rear}, {"trailer", "trailer_alone", v.trailer}} {
-		p := support{at: v.x(g.at), main: loadText(r.Quantities[travelState(r)+"."+g.name]), under: []string{r.SupportWord(g.name)}}
-		if q := r.Quantities[g.alone+"."+g.name]; q != nil {
-			p.under = append(p.under, "uncoupled "+record.KgU(q.Value, q.U))
+		p := support{at: v.x(g.at), main: v.loadText(travel + "." + g.name), under: []string{v.say.SupportWord(g.name)}}
+		if q := v.rec.Quantities.Get(g.alone + "." + g.name); q != nil {
+			p.under = append(p.under, "uncoupled "+v.say.MassU(q.Value, q.U))
 		}
 		for _, part := range []string{"1", "2", "3", "4", "left", "right"} {
-			if q := r.Quantities[travelState(r)+"."+g.name+"."+part]; q != nil {
-				p.under = append(p.under, partWord(part)+": "+record.KgU(q.Value, q.U))
+			if q := v.rec.Quantities.Get(travel + "." + g.name + "." + part); q != nil {
+				p.under = append(p.under, partWord(part)+": "+v.say.MassU(q.Value, q.U))
 			}
 		}
 		out = append(out, p)
@@ -340,8 +371,8 @@ var (
 
 // loads draws the reactions of the road and their texts, moved apart where
 // they would touch.
-func (v view) loads(r *record.Record) {
-	all := v.supports(r)
+func (v view) loads() {
+	all := v.supports()
 	var at, wide []length
 	under := 0
 	for _, p := range all {
@@ -351,7 +382,9 @@ func (v view) loads(r *record.Record) {
 			w = max(w, v.width(underStyle, u))
 		}
 		at, wide = append(at, p.at), append(wide, w+11*pt)
-		v.arrow(p.at, v.ground+arrowRoom-3*pt, p.at, v.ground+1*pt, 1.4*pt)
+		for _, x := range v.feet(p.at) {
+			v.arrow(x, v.ground+arrowRoom-3*pt, x, v.ground+1*pt, 1.4*pt)
+		}
 	}
 	at = spread(at, wide, side, v.w-side)
 	y := v.y + loadStyle.line()
@@ -362,6 +395,16 @@ func (v view) loads(r *record.Record) {
 		}
 	}
 	v.y = y + underStyle.rows(under)
+}
+
+// feet are where the road carries a support: below it, or for a drawbar trailer
+// below both of its ends.
+func (v view) feet(at length) []length {
+	if v.kind == "drawbar" && at == v.x(v.trailer) {
+		steered, rear := v.ends()
+		return []length{v.x(steered), v.x(rear)}
+	}
+	return []length{at}
 }
 
 // spread moves middles of labels so that none overlaps the next and all stay
@@ -400,7 +443,7 @@ func (v view) dimensions(l record.Lengths) {
 	for i, d := range []*float64{l.Wheelbase, l.RearAxleToCoupling, l.CouplingToTrailerAxle} {
 		texts = append(texts, "length not given")
 		if d != nil {
-			texts[i] = record.Kg(*d) + " mm"
+			texts[i] = words.Count(millimetres(*d)) + " mm"
 		}
 		at, wide = append(at, (ticks[i]+ticks[i+1])/2), append(wide, v.width(t, texts[i])+6*pt)
 		below = below || wide[i] > ticks[i+1]-ticks[i]-3*pt
@@ -427,16 +470,16 @@ func (v view) dimensions(l record.Lengths) {
 }
 
 // totals prints the three totals an owner asks for.
-func (v view) totals(r *record.Record) {
+func (v view) totals() {
 	t := style{sizeTable, false, black}
 	y := v.y + 3.4*pt
 	sixth := v.wide() / 6
-	for i, name := range []string{travelState(r) + ".vehicle", "trailer_mass", "combination"} {
-		label := r.QuantityLabel(name)
+	for i, name := range []string{travelState(v.rec) + ".vehicle", "trailer_mass", "combination"} {
+		label := v.say.QuantityLabel(name)
 		if i == 0 {
 			label = "vehicle on its wheels"
 		}
-		v.putMid(t, side+length(2*i+1)*sixth, y+t.ascent(), label+": "+loadText(r.Quantities[name]))
+		v.putMid(t, side+length(2*i+1)*sixth, y+t.ascent(), label+": "+v.loadText(name))
 	}
 	v.y = y + t.line() + 3*pt
 }
