@@ -11,7 +11,7 @@ import (
 
 	"reconcile/internal/flow"
 	record "reconcile/internal/oldrecord"
-	"reconcile/internal/screen"
+	screen "reconcile/internal/oldscreen"
 	"reconcile/internal/signoff"
 	"reconcile/internal/tickets"
 )
@@ -244,10 +244,10 @@ func (run *summaries) folder(ctx context.Context, f opened, rows *register, p *p
 		p.clear()
 		rows.add(run.take(m, f.jobs.Order[i]))
 		p.step()
-		return !run.place.none || !run.lost()
+		return !run.place.none || !run.broken()
 	})
 	switch {
-	case run.lost():
+	case run.broken():
 		return true // which the end of the program tells
 	case done < n:
 		return false

@@ -9,7 +9,7 @@ import (
 	"reconcile/internal/adjust"
 	"reconcile/internal/derive"
 	"reconcile/internal/limits"
-	"reconcile/internal/pdfout"
+	pdfout "reconcile/internal/oldpdfout"
 	record "reconcile/internal/oldrecord"
 	"reconcile/internal/signoff"
 	"reconcile/internal/tickets"

@@ -11,7 +11,7 @@ import (
 	"slices"
 	"strings"
 
-	"reconcile/internal/pdfout"
+	pdfout "reconcile/internal/oldpdfout"
 	record "reconcile/internal/oldrecord"
 	"reconcile/internal/signoff"
 	"reconcile/internal/tickets"
