@@ -11,6 +11,6 @@ import "os"
 
 func main() {
 	relaxGC()
-	outliveReaders()
+	ignoreBrokenPipe()
 	os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 }

@@ -234,10 +234,10 @@ func (run *summaries) folder(ctx context.Context, f opened, rows *register, p *p
 		p.clear()
 		rows.add(run.take(m, f.jobs.Names()[i]))
 		p.step()
-		return !run.place.none || !run.lost()
+		return !run.place.none || !run.broken()
 	})
 	switch {
-	case run.lost():
+	case run.broken():
 		return true // which the end of the program tells
 	case done < n:
 		return false

@@ -49,7 +49,7 @@ func (p *planner) relief(m *Move) []Relief {
 		if b.limit >= 0 {
 			continue
 		}
-		kg := -b.change(p.job.Place(m.From), p.job.Place(m.To)) * m.Kg.InexactFloat64()
+		kg := float64(-b.change(p.job.Place(m.From), p.job.Place(m.To)) * m.Kg.InexactFloat64())
 		all = append(all, Relief{b.check, kg})
 	}
 	return all
@@ -72,7 +72,7 @@ func (p *planner) anew() (short []float64, err error) {
 	}
 	after := p.f
 	if len(moves) > 0 {
-		s, err := p.s.Moved(moves)
+		s, err := p.s.AfterMoves(moves)
 		if err != nil {
 			return nil, fmt.Errorf("job %q: plan derived anew: %w", p.job.Name, err)
 		}
@@ -92,7 +92,7 @@ func (p *planner) holdAgain(after *limits.Findings) []float64 {
 			continue
 		}
 		held := Held{now, now.Verdict}
-		if over := excess(now, p.coverage()) * p.bounds[i].unit; over <= resolution {
+		if over := float64(excess(now, p.coverage()) * p.bounds[i].unit); over <= resolution {
 			held.Verdict = limits.Within
 		} else {
 			short[i] = over

@@ -71,17 +71,17 @@ func (p *planner) checkBound(c *limits.Check) bound {
 	if c.Lower {
 		sign = -sign
 	}
-	b.limit = -excess(c, b.k) * b.unit
+	b.limit = float64(-excess(c, b.k) * b.unit)
 	b.effect = func(pl *tickets.Place) (float64, string, bool) {
 		perKg, missing, ok := c.Effect(p.job, pl.On, pl.AtMm, pl.HasAt)
-		return perKg * sign, missing, ok
+		return float64(perKg * sign), missing, ok
 	}
 	return b
 }
 
 // excess is by how much a check is not kept with k·u, in its own unit; below 0
 // it is kept.
-func excess(c *limits.Check, k float64) float64 { return k*c.Found.U - c.Found.Margin }
+func excess(c *limits.Check, k float64) float64 { return float64(k*c.Found.U) - c.Found.Margin }
 
 // guideBounds are what a plan may not spoil, on values without a guard.
 func (p *planner) guideBounds() []bound {
@@ -107,7 +107,7 @@ func (p *planner) shareBound(low float64) bound {
 	t, _, okT := p.s.TrailerMass().Number()
 	if okD && okT && t > 0 {
 		low = math.Min(low, d/t)
-		b.limit = math.Max(d-low*t, 0)
+		b.limit = math.Max(d-float64(low*t), 0)
 	}
 	b.effect = func(pl *tickets.Place) (float64, string, bool) {
 		if pl.On == tickets.OnVehicle {

@@ -231,7 +231,7 @@ func (p *planner) giveUp() {
 	p.plan.Why = FailedAnew
 	for i, c := range p.deciding {
 		if p.plan.Before[i].Verdict != limits.Within {
-			p.plan.Blocking = append(p.plan.Blocking, Blocking{c.Rating, c.On, c.State, excess(c, p.coverage()) * p.bounds[i].unit})
+			p.plan.Blocking = append(p.plan.Blocking, Blocking{c.Rating, c.On, c.State, float64(excess(c, p.coverage()) * p.bounds[i].unit)})
 		}
 	}
 }

@@ -211,7 +211,7 @@ func TestShareStaysAboveTheLowerGuide(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			m, err := s.Moved(derived(p.Moves))
+			m, err := s.AfterMoves(derived(p.Moves))
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -246,7 +246,7 @@ func TestShareBelowTheGuideGoesNoFurther(t *testing.T) {
 		if was > 0.099 || len(p.Moves) == 0 { // common practice, no source: 10 %
 			continue
 		}
-		m, err := s.Moved(derived(p.Moves))
+		m, err := s.AfterMoves(derived(p.Moves))
 		if err != nil {
 			t.Fatal(err)
 		}

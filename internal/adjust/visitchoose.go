@@ -59,7 +59,7 @@ func (w *worth) add(need, c *limits.Check, scaling float64) {
 	p := Planned{Check: *need}
 	if c != nil && c.Found != nil {
 		limit, _ := c.Limit()
-		p.Determined, p.U, p.Checked = true, coverageOf*c.Found.U/scaling, c.Checked
+		p.Determined, p.U, p.Checked = true, float64(coverageOf*c.Found.U)/scaling, c.Checked
 		w.determined++
 		w.left += p.U / math.Max(limit, 1)
 		if c.Checked {

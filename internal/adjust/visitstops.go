@@ -38,7 +38,7 @@ func (v *visit) listStops(s *derive.Solution) error {
 		for k := range v.stops[i].Readings {
 			r := s.Predict(v.stops[i].Readings[k])
 			v.stops[i].Readings[k] = r
-			then, err := s.With(r, v.stops[i].scale)
+			then, err := s.WithReading(r, v.stops[i].scale)
 			if err != nil {
 				return fmt.Errorf("a plan of the visit: %w", err)
 			}

@@ -147,7 +147,7 @@ func (a *adviser) tryAll() bool {
 	}
 	for _, c := range a.s.Candidates() {
 		c.Reading = a.s.Predict(c.Reading)
-		then, err := a.s.With(c.Reading, c.Scale)
+		then, err := a.s.WithReading(c.Reading, c.Scale)
 		if err != nil {
 			continue
 		}
@@ -165,13 +165,13 @@ func (a *adviser) tryAll() bool {
 func (a *adviser) serves(n *need, held *limits.Findings) Served {
 	v := Served{Check: *n.check, Need: n.need, Holds: limits.NotWeighed}
 	if n.check.Found != nil {
-		v.Now = coverageOf * n.check.Found.U
+		v.Now = float64(coverageOf * n.check.Found.U)
 	}
 	c := again(held, n.check)
 	if c == nil || c.Found == nil {
 		return v
 	}
-	v.Then, v.Holds = coverageOf*c.Found.U, c.Verdict
+	v.Then, v.Holds = float64(coverageOf*c.Found.U), c.Verdict
 	if c.Checked {
 		v.MistakeKg = c.MistakeKg
 	}
@@ -271,7 +271,7 @@ func (a *adviser) reduce(n int) []Weighing {
 	best := -1
 	for i := range a.tried {
 		v := &a.tried[i].serves[n]
-		if v.Then > 0 && v.Then <= worthwhile*v.Now && (best < 0 || v.Then < a.tried[best].serves[n].Then) {
+		if v.Then > 0 && v.Then <= float64(worthwhile*v.Now) && (best < 0 || v.Then < a.tried[best].serves[n].Then) {
 			best = i
 		}
 	}
@@ -290,11 +290,11 @@ func (a *adviser) removals() []Removal {
 		if c.Verdict != limits.Over && !unsettled || c.LimitKN.Valid || c.Found == nil {
 			continue
 		}
-		excess := coverageOf*c.Found.U - c.Found.Margin
+		excess := float64(coverageOf*c.Found.U) - c.Found.Margin
 		if a.f.Rule == limits.Simple {
 			excess = -c.Found.Margin
 		}
-		all = append(all, Removal{Check: *c, Kg: wholeTens * math.Ceil(excess/wholeTens-1e-9), NeededKg: c.NeededKg})
+		all = append(all, Removal{Check: *c, Kg: float64(wholeTens * math.Ceil(excess/wholeTens-1e-9)), NeededKg: c.NeededKg})
 	}
 	return all
 }
@@ -314,7 +314,7 @@ func locate(s *derive.Solution) *Location {
 	closest := math.Inf(1)
 	for _, c := range s.Candidates() {
 		c.Reading = s.Predict(c.Reading)
-		then, err := s.With(c.Reading, c.Scale)
+		then, err := s.WithReading(c.Reading, c.Scale)
 		if err != nil {
 			continue
 		}

