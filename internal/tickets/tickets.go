@@ -88,7 +88,8 @@ func (j *jobReader) common(row *ticketRow) Reading {
 	if use == "no" && row.Note.blank() {
 		row.Note.refuse("required cell note left blank", "why the line with use no is not used", "say why in note")
 	}
-	if strings.EqualFold(row.OnDeck.text, onDeckEmpty) && !row.OnDeck.notYet("on_deck empty") {
+	if strings.EqualFold(row.OnDeck.text, onDeckEmpty) {
+		row.OnDeck.notYet("on_deck empty")
 		j.emptyDeck(&r, row)
 		return r
 	}
@@ -396,7 +397,7 @@ func (j *jobReader) checkHitches() {
 			c.refuse(fmt.Sprintf("required cell hitch left blank where %s says %s", says, word), "slack or tensioned", "slack where the bars were off or hung loose, tensioned where they were set as on the road")
 		case !l.says(HitchUnknown):
 		case tensioned > 0:
-			c.refuse(fmt.Sprintf("%s on a job whose line %d says tensioned", c.shown(), tensioned), "slack or tensioned, or unknown on every tensioned line", "leave the line out with use no where nobody knows")
+			c.refuse(fmt.Sprintf("%s contradicts line %d, which says tensioned", c.shown(), tensioned), "slack or tensioned", "where nobody knows, write unknown on every line with the bars set")
 		case !j.job.Outfit.TravelsStated:
 			c.refuse(c.shown()+" needs travels in outfit.csv", "travels slack or tensioned", "fill in travels: how the bars are set on the road")
 		}
