@@ -39,13 +39,13 @@ func (w *Words) loadCaution(c record.Caution) string {
 	case "assumed":
 		text := "assumed: " + w.assumed(c.Of)
 		if c.Name != "" {
-			text += " (" + Escape(c.Name) + ")"
+			text += " (" + c.Name + ")"
 		}
 		return text + "; the figures rest on it, so state it in the forms"
 	case "zero_unseen":
 		scale := "the scale"
 		if c.Name != "" {
-			scale += " " + Escape(c.Name)
+			scale += " " + c.Name
 		}
 		return "a zero of " + scale + " that did not return would not show: weigh the whole outfit at once, or write down what the display shows with nothing on the deck (on_deck: empty)"
 	case "other_id":

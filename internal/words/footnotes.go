@@ -69,14 +69,14 @@ func (w *Words) footnote(f record.Footnote) string {
 func (w *Words) footnoteDetail(f record.Footnote) string {
 	switch f.Code {
 	case "below_minimum", "above_max", "scale_verified_later", "scale_assumed":
-		return Escape(f.Name)
+		return f.Name
 	case "share_unknown":
-		return Escape(f.Name)
+		return f.Name
 	case "confirmed_unasked":
-		return Escape(f.Name)
+		return f.Name
 	case "not_a_multiple":
 		if f.Typed != "" {
-			return Typed(f.Typed, w.unitAt(f.Line))
+			return typed(f.Typed, w.unitAt(f.Line))
 		}
 	case "rating_not_in_force", "equal_share":
 		if f.Rating != "" {
@@ -91,7 +91,7 @@ func (w *Words) footnoteDetail(f record.Footnote) string {
 func (w *Words) intervalText(line int, kg string) string {
 	d, ok := decimalOf(kg)
 	if !ok {
-		return Escape(kg)
+		return kg
 	}
 	if w.unitAt(line) == "lb" {
 		return grouped(d.Div(kgPerLb).Round(0).String()) + " lb"

@@ -94,9 +94,9 @@ func (w *Words) compareClause(a *record.Args) string {
 	if a.AtLine == 0 && a.Ticket == "" {
 		return "compare every line of tickets.csv with its ticket, or weigh again"
 	}
-	what := "ticket " + Escape(a.Ticket)
+	what := "ticket " + a.Ticket
 	if a.On != "" {
-		what += ", " + strings.ReplaceAll(Escape(a.On), "+", " + ")
+		what += ", " + strings.ReplaceAll(a.On, "+", " + ")
 	}
 	switch {
 	case a.Ticket == "":
@@ -112,7 +112,7 @@ func (w *Words) compareTickets(group []record.Do) string {
 	var names []string
 	for _, d := range group {
 		a := argsOf(d.Args)
-		name := "ticket " + Escape(a.Ticket)
+		name := "ticket " + a.Ticket
 		if len(a.Lines) > 0 {
 			name += " (" + linesText(a.Lines) + " of tickets.csv)"
 		}
@@ -271,9 +271,9 @@ func (w *Words) lookClause(a *record.Args, lead bool) string {
 // formLine is "line 4 of tickets.csv"; the form alone without a line.
 func formLine(file string, line int) string {
 	if line == 0 {
-		return Escape(file)
+		return file
 	}
-	return "line " + itoa(line) + " of " + Escape(file)
+	return "line " + itoa(line) + " of " + file
 }
 
 // driveClause says how far the outfit may be driven.

@@ -31,7 +31,7 @@ func placeName(place, on string) string {
 	case "at_axle":
 		return "over the axle"
 	}
-	return Escape(place)
+	return place
 }
 
 // LeverHead heads the table of levers.

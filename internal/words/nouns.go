@@ -199,9 +199,9 @@ func (w *Words) readingName(line int, column string) string {
 
 // ticketName is "ticket 3, rear axle"; the wheel too where one was read.
 func (w *Words) ticketName(g *record.Reading) string {
-	name := "ticket " + Escape(g.Ticket)
+	name := "ticket " + g.Ticket
 	if g.OnDeck != "" {
-		name += ", " + strings.ReplaceAll(Escape(g.OnDeck), "+", " + ")
+		name += ", " + strings.ReplaceAll(g.OnDeck, "+", " + ")
 	}
 	return name
 }

@@ -65,7 +65,7 @@ func (w *Words) atWords(c *record.TripCheck, names []string) string {
 	}
 	if len(with) == 0 {
 		for _, name := range names {
-			with = append(with, "another mass of "+Escape(name))
+			with = append(with, "another mass of "+name)
 		}
 	}
 	if len(with) == 0 {
@@ -77,7 +77,7 @@ func (w *Words) atWords(c *record.TripCheck, names []string) string {
 // atEnd says a load at one of its ends: a tank "full" where the trip knows a
 // smaller end of it, "empty" at nothing; else by its mass.
 func (w *Words) atEnd(at record.LoadMass) string {
-	name := Escape(at.Load)
+	name := at.Load
 	kg, ok := decimalOf(at.Kg)
 	if !ok {
 		return name

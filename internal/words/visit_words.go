@@ -114,7 +114,7 @@ func (w *Words) mind(v *record.Visit, code string) string {
 	case "pads":
 		return "every wheel rests on a pad or on a dummy of equal height; straight wheels, level ground"
 	case "brakes":
-		return "brakes off and gear in neutral whenever a part is read (a held wheel carries a wrong load), chocks at hand; nobody leans on the outfit"
+		return "brakes off and gear in neutral whenever a part is read (a braked wheel carries a wrong load), chocks at hand; nobody leans on the outfit"
 	case "hitch":
 		return w.hitchMind()
 	case "nose":
