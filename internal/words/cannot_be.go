@@ -14,7 +14,7 @@ func (w *Words) cannotBe(c record.CannotBe) string {
 	a := argsOf(c.Args)
 	at := formLine(c.File, c.Line)
 	if c.Code == "impossible" {
-		return w.whereNoun(c.On, c.State) + " would carry " + w.value(a.Kg, a.UKg) + ", and no load can be below zero: compare " + w.figureAt(c, at) + " with the ticket"
+		return w.whereNoun(c.On, c.State) + " would carry " + w.value(a.Kg, a.UKg) + ", and no load can be below zero: compare " + at + w.figureAt(c) + " with the ticket"
 	}
 	text := "ticket " + a.Ticket + " does not add up: " + typed(a.Typed, w.unitAt(c.Line)) + " on " + at +
 		" is entered as calculated, and is no sum or difference of the ticket's other figures"
@@ -28,12 +28,12 @@ func (w *Words) cannotBe(c record.CannotBe) string {
 	return text + "; it would add up with " + strings.Join(mends, ", or ")
 }
 
-// figureAt names the figure of a line by its ticket.
-func (w *Words) figureAt(c record.CannotBe, at string) string {
+// figureAt names the figure of a line by its ticket, in brackets.
+func (w *Words) figureAt(c record.CannotBe) string {
 	if g := w.readingAt(c.Line, ""); g != nil {
-		return w.ticketName(g) + " (" + at + ")"
+		return " (" + w.ticketName(g) + ")"
 	}
-	return at
+	return ""
 }
 
 // mend says what one figure would have to be.

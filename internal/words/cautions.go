@@ -37,7 +37,7 @@ func (w *Words) loadCaution(c record.Caution) string {
 	case "over_restored":
 		return "the hitch puts " + w.value(c.Kg, c.UKg) + " more on the front axle than the trailer lifts off it: slacken it"
 	case "assumed":
-		text := "assumed: " + w.assumed(c.Of)
+		text := "assumed, not stated: " + w.assumed(c.Of)
 		if c.Name != "" {
 			text += " (" + c.Name + ")"
 		}
@@ -51,7 +51,7 @@ func (w *Words) loadCaution(c record.Caution) string {
 	case "other_id":
 		return codeWord(c.Column) + " " + quoted(c.Typed) + " on " + formLine("tickets.csv", c.Line) + " is not " + quoted(c.Other) + ": is it the same outfit?"
 	case "eu_allowance":
-		return "the " + w.keyLabel(c.Rating, c.On) + " is over by " + w.unitOr(c.Kg) + " when towing: the handbook of a car or van may state a towing allowance; if it does, type it as a line with when = coupled"
+		return w.loadNoun(c.Rating, c.On) + " is over by " + w.unitOr(c.Kg) + " when towing: the handbook of a car or van may state a towing allowance; if it does, type it as a line with when = coupled"
 	}
 	return ""
 }

@@ -118,7 +118,7 @@ func TestEveryQuestionHasASentence(t *testing.T) {
 			}
 			sane(t, c.Code, w.shortQuestion(c.Code))
 			q.Args.Set = ""
-			if answer := strings.ToLower(QuestionAnswer(q)); c.Code != "bars_not_stated" && !strings.Contains(answer, c.Code+" in the column confirmed") {
+			if answer := strings.ToLower(QuestionAnswer(q)); c.Code != "bars_not_stated" && !strings.Contains(answer, c.Code+" in its column confirmed") {
 				t.Errorf("%s: %q", c.Code, answer)
 			}
 			sane(t, c.Code, strings.ReplaceAll(strings.ToLower(w.QuestionText(q)), c.Code, "CODE"))

@@ -183,9 +183,9 @@ func (w *Words) personText(m *record.Mistake, onBoard bool) string {
 	case w.isTrailerAlone(m):
 		return person + " was in the trailer or on the deck"
 	case onBoard:
-		return person + " was on board whom the forms do not name" + placesText(m.Places)
+		return person + " whom the forms do not name was on board" + placesText(m.Places)
 	}
-	return person + " was not on board who is when travelling" + placesText(m.Places)
+	return person + " who travels was not on board" + placesText(m.Places)
 }
 
 func (w *Words) isTrailerAlone(m *record.Mistake) bool {
@@ -214,9 +214,9 @@ func (w *Words) setupText(m *record.Mistake) string {
 	case isSetup(should):
 		return "it was weighed " + w.weighedWord(should) + ", not " + w.weighedWord(was)
 	case was == "trailer+nose" && should == "trailer":
-		return "the " + w.noseWord() + " was off the deck"
+		return w.noseWas() + " off the deck"
 	case was == "trailer" && should == "trailer+nose":
-		return "the " + w.noseWord() + " was on the deck"
+		return w.noseWas() + " on the deck"
 	}
 	return w.deckNouns(should) + " on the deck, not " + w.deckNouns(was)
 }

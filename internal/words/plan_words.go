@@ -281,7 +281,7 @@ func (w *Words) blockNoun(b record.Blocking, state bool) string {
 		noun = "the least " + w.download()
 	}
 	if state {
-		noun += w.inState(b.State)
+		noun = w.nounInState(noun, b.State)
 	}
 	return noun
 }
@@ -346,7 +346,7 @@ func (w *Words) modification(m Modification) string {
 	}
 	var left []string
 	for _, c := range m.Remains {
-		words := w.loadNoun(c.Rating, c.On) + w.inState(c.State) + ", " + codeWord(c.Verdict)
+		words := w.nounInState(w.loadNoun(c.Rating, c.On), c.State) + ", " + codeWord(c.Verdict)
 		if c.Verdict != "not_weighed" {
 			words += " (" + w.figures(c) + ")"
 		}

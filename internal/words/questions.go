@@ -57,7 +57,7 @@ func QuestionAnswer(q record.Question) string {
 	case q.Code == "bars_not_stated":
 		return say("fill in travels in outfit.csv: plain where there is none, else slack or tensioned")
 	}
-	return say("if it is right, write " + q.Code + " in the column confirmed of that line; if not, correct the line")
+	return say("if the line is right as it is, write " + q.Code + " in its column confirmed; if not, correct it")
 }
 
 // QuestionText is a question in full: its place, what is asked, and what to
@@ -120,7 +120,7 @@ func (w *Words) ratingQuestion(q record.Question, a *record.Args) string {
 	kg, limit := w.unitOr(a.Kg), w.unitOr(a.LimitKg)
 	switch q.Code {
 	case "rating_small":
-		return "the " + w.keyLabel(a.Rating, a.On) + " is only " + kg + ": are the figure and its unit right?"
+		return "the " + w.ratingNoun(a.Rating, a.On) + " is only " + kg + ": are the figure and its unit right?"
 	case "axles_below_gvm":
 		return "the axle ratings, front and rear, add up to " + kg + ", less than the " + gvm + " of " + limit + ": are all three right?"
 	case "axles_far_above_gvm":

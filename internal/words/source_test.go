@@ -42,7 +42,7 @@ func sources(t *testing.T) (*token.FileSet, map[string]*ast.File) {
 var avoid = regexp.MustCompile(`(?i)\b(anew|beside|besides|stands?|stood|told|apart|held|aboard|bears?|declared|spelt|nobody trusted|is not driven|transcript)\b`)
 
 // quotedWords are what the contract fixes, avoided words included.
-var quotedWords = []string{"people aboard not stated", "declared away ", "declared added ", ", held ", "declared", "only declared", "relying on declared masses: none", "held", "jockey wheel or stand"}
+var quotedWords = []string{"people aboard not stated", "declared away ", "declared added ", ", held ", "declared", "only declared", "relying on declared masses: none", "held", "jockey wheel or stand", "the jockey wheel or stand was"}
 
 func TestNoSentenceHasAWordToAvoid(t *testing.T) {
 	set, files := sources(t)

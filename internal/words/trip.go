@@ -151,7 +151,7 @@ func (w *Words) TripCheckText(c record.TripCheck) string {
 	case c.LimitKg != nil:
 		limit = " against " + w.limitFigure(*c.LimitKg)
 	}
-	return say(text + value + limit + ", " + codeWord(c.Verdict) + w.atWords(&c, nil))
+	return say(strings.TrimSuffix(text+value+limit+", "+codeWord(c.Verdict)+","+w.atWords(&c, nil), ","))
 }
 
 // TripAt says the ends at which a check of the trip is worst.
