@@ -143,9 +143,9 @@ func TestAdvice(t *testing.T) {
 
 func TestFootnotesOfOneSentenceAreOneGroup(t *testing.T) {
 	w := Of(base(au))
-	w.r.Footnotes = []record.Footnote{{Code: "people_not_stated", Line: 2}, {Code: "strained"}, {Code: "people_not_stated", Line: 3}, {Code: "people_not_stated", Line: 7}}
+	w.r.Footnotes = []record.Footnote{{Code: "people_not_stated", Line: 2}, {Code: "strained"}, {Code: "people_not_stated", Line: 3}, {Code: "people_not_stated", Line: 7}, {Code: "nose_off_deck", Line: 2, Args: record.Args{Kg: ptr(61.0)}}, {Code: "nose_off_deck", Line: 3, Args: record.Args{Kg: ptr(62.0)}}}
 	groups := w.FootnoteGroups()
-	if len(groups) != 2 || Runs(groups[0].Numbers) != "1, 3-4" {
+	if len(groups) != 4 || Runs(groups[0].Numbers) != "1, 3-4" {
 		t.Fatalf("%+v", groups)
 	}
 	want(t, "group", groups[0].Sentence(), "lines 2-3, 7 of tickets.csv: people aboard not stated, so everyone who travels is assumed to be on board")
