@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"reconcile/internal/pdfout"
+	pdfout "reconcile/internal/oldpdfout"
 	record "reconcile/internal/oldrecord"
 	"reconcile/internal/signoff"
 )
