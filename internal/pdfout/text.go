@@ -127,11 +127,17 @@ func glued(text string) []string {
 	return words
 }
 
+// leads are what a number that follows is never parted from.
+var leads = map[string]bool{"p": true, "u": true, "U": true, "e": true, "line": true, "lines": true, "ticket": true, "±": true, "<": true}
+
 // belongs reports whether next is never parted from what is before it.
 func belongs(before, next string) bool {
 	bare := strings.TrimRight(next, ",;.:)")
-	return strings.HasSuffix(before, "±") || endsInDigit(before) && (next == "±" || units[bare])
+	last := strings.TrimLeft(before[strings.LastIndexByte(before, ' ')+1:], "(")
+	return leads[last] && beginsWithDigit(next) || strings.HasSuffix(before, "±") || endsInDigit(before) && (next == "±" || units[bare]) || last == "p" && next == "<"
 }
+
+func beginsWithDigit(s string) bool { return s != "" && s[0] >= '0' && s[0] <= '9' }
 
 func endsInDigit(s string) bool {
 	return s != "" && s[len(s)-1] >= '0' && s[len(s)-1] <= '9'
