@@ -43,5 +43,5 @@ func hidden(c rune) bool {
 		strings.ContainsRune(fillers, c)
 }
 
-// quoted is text as typed in quotes, escaped.
-func quoted(s string) string { return `"` + Escape(s) + `"` }
+// quoted is text as typed, in quotes.
+func quoted(s string) string { return `"` + s + `"` }

@@ -65,7 +65,7 @@ func (w *Words) atWords(c *record.TripCheck, names []string) string {
 	}
 	if len(with) == 0 {
 		for _, name := range names {
-			with = append(with, "another mass of "+Escape(name))
+			with = append(with, "another mass of "+name)
 		}
 	}
 	if len(with) == 0 {
@@ -77,7 +77,7 @@ func (w *Words) atWords(c *record.TripCheck, names []string) string {
 // atEnd says a load at one of its ends: a tank "full" where the trip knows a
 // smaller end of it, "empty" at nothing; else by its mass.
 func (w *Words) atEnd(at record.LoadMass) string {
-	name := Escape(at.Load)
+	name := at.Load
 	kg, ok := decimalOf(at.Kg)
 	if !ok {
 		return name
@@ -151,7 +151,7 @@ func (w *Words) TripCheckText(c record.TripCheck) string {
 	case c.LimitKg != nil:
 		limit = " against " + w.limitFigure(*c.LimitKg)
 	}
-	return say(text + value + limit + ", " + codeWord(c.Verdict) + w.atWords(&c, nil))
+	return say(strings.TrimSuffix(text+value+limit+", "+codeWord(c.Verdict)+","+w.atWords(&c, nil), ","))
 }
 
 // TripAt says the ends at which a check of the trip is worst.

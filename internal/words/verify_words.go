@@ -91,10 +91,10 @@ func VerifyStatus(status string) string {
 // VerifyOutcome is the last line of verify. name and fingerprint are those of
 // the best signature; findings say what is not sound, or cannot be read.
 func VerifyOutcome(code, name, fingerprint string, findings []Finding) string {
-	who := Escape(name) + " (fingerprint " + Escape(fingerprint) + ")"
+	who := name + " (fingerprint " + fingerprint + ")"
 	switch code {
 	case "sound_trusted":
-		return say("sound, vouched for by " + Escape(name) + ", whom you trust (fingerprint " + Escape(fingerprint) + ")")
+		return say("sound, vouched for by " + name + ", whom you trust (fingerprint " + fingerprint + ")")
 	case "sound_signed":
 		return say("sound, signed by " + who + ", whom you did not say you trust")
 	case "sound_unsigned":
@@ -117,9 +117,9 @@ func firstWith(findings []Finding, status string) string {
 // VerifySigner says a signer with the certificate's fingerprint and validity,
 // and the time that the signer states.
 func VerifySigner(name, fingerprint, from, to, at string, trusted bool) string {
-	text := "signer " + Escape(name) + ", fingerprint " + Escape(fingerprint) + ", certificate valid " + Escape(from) + " to " + Escape(to)
+	text := "signer " + name + ", fingerprint " + fingerprint + ", certificate valid " + from + " to " + to
 	if at != "" {
-		text += ", signed at " + Escape(at) + " (the signer's word)"
+		text += ", signed at " + at + " (the signer's word)"
 	}
 	if trusted {
 		return say(text + ", trusted")
@@ -166,7 +166,7 @@ func argText(name, value string) string {
 	case "name", "signer", "subject", "file", "job":
 		return quoted(value)
 	}
-	return Escape(value)
+	return value
 }
 
 // FindText says where a hash was found, for verify --find; kind is record, file
@@ -177,7 +177,7 @@ func FindText(kind, file, line string) string {
 		what = codeWord(kind) + " of"
 	}
 	if line != "" {
-		return say(what + " line " + Escape(line) + " of " + Escape(file))
+		return say(what + " line " + line + " of " + file)
 	}
-	return say(what + " " + Escape(file))
+	return say(what + " " + file)
 }
