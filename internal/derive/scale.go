@@ -34,18 +34,18 @@ func MPE(class tickets.Class, load, e decimal.Decimal) float64 {
 	load = load.Abs()
 	if class == tickets.ClassIIIL {
 		begun := load.Div(e.Mul(decimal.NewFromInt(500))).Ceil().InexactFloat64()
-		return 0.5 * math.Max(begun, 1) * interval
+		return float64(float64(0.5*math.Max(begun, 1)) * interval)
 	}
 	table := bands[class]
 	for _, b := range table {
 		if load.LessThanOrEqual(e.Mul(decimal.NewFromInt(b.load))) {
-			return b.mpe * interval
+			return float64(b.mpe * interval)
 		}
 	}
 	if len(table) == 0 {
 		return 0
 	}
-	return table[len(table)-1].mpe * interval
+	return float64(table[len(table)-1].mpe * interval)
 }
 
 // spanLoad is the load, in units of e, at which a gain is bounded besides the
@@ -97,7 +97,7 @@ func gainU(s *tickets.Scale, l largest) float64 {
 		return s.ExpandedKg.Decimal.InexactFloat64() / 2 / at.InexactFloat64()
 	}
 	bound := func(x decimal.Decimal) float64 {
-		return 2 * MPE(s.Class, x, l.interval) / (math.Sqrt(3) * x.InexactFloat64())
+		return float64(2*MPE(s.Class, x, l.interval)) / float64(math.Sqrt(3)*x.InexactFloat64())
 	}
 	return math.Min(bound(l.load), bound(l.interval.Mul(spanLoad(s.Class))))
 }

@@ -48,10 +48,10 @@ func stateOf(r *tickets.Reading) State {
 		return VehicleAlone
 	case r.Setup == tickets.TrailerAlone:
 		return TrailerAlone
-	case r.Hitch == tickets.Tensioned:
-		return CoupledTensioned
+	case r.Hitch == tickets.NoHitch || r.Hitch == tickets.Slack:
+		return CoupledSlack
 	}
-	return CoupledSlack
+	return CoupledTensioned // an unknown tension is read as any tension or none
 }
 
 // axlesOf is the number of axles of a group, 0 where the outfit does not state it.

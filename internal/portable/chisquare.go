@@ -2,8 +2,12 @@ package portable
 
 import "math"
 
-// mostDOF bounds the terms that ChiSquareSurvival adds up.
-const mostDOF = 100_000
+// mostDOF bounds the terms that ChiSquareSurvival adds up; beyond mostChi2 the
+// probability is below every float64 for each of these.
+const (
+	mostDOF  = 100_000
+	mostChi2 = 1e7
+)
 
 // ChiSquareSurvival is the probability of a χ² of dof degrees of freedom as
 // large as chi2 or larger. ok is false, and p 0, below one degree of freedom,
@@ -19,7 +23,7 @@ func ChiSquareSurvival(chi2 float64, dof int) (p float64, ok bool) {
 	if dof < 1 || dof > mostDOF || !(chi2 >= 0) {
 		return 0, false
 	}
-	if math.IsInf(chi2, 1) {
+	if chi2 > mostChi2 {
 		return 0, true
 	}
 	h := chi2 / 2

@@ -95,10 +95,10 @@ func Phi(x float64) float64 {
 	z := -float64(x * rootHalf)
 	tail := Erfc(z)
 	if x > -1 || tail == 0 {
-		return 0.5 * tail
+		return float64(0.5 * tail)
 	}
 	hi := math.Float64frombits(math.Float64bits(x) &^ (1<<27 - 1))
 	lo := x - hi
 	lost := z + float64(hi*rootHalfHi) + float64(hi*rootHalfLo) + float64(lo*rootHalfHi) + float64(lo*rootHalfLo) + float64(x*rootHalfRest)
-	return 0.5 * (tail + float64(float64(2/math.SqrtPi*Exp(-Square(z)))*lost))
+	return float64(0.5 * (tail + float64(float64(2/math.SqrtPi*Exp(-Square(z)))*lost)))
 }

@@ -19,7 +19,7 @@ func Exp(x float64) float64 {
 
 // expLimit is beyond every x whose exponential a float64 can hold, and keeps
 // the exponent an int.
-const expLimit = 1e6
+const expLimit = 1e7
 
 // expParts returns m and k with e^x = m·2^k and m near 1, so that an
 // exponential that underflows can still be multiplied by what overflows.
@@ -72,7 +72,7 @@ func Log(x float64) float64 {
 	}
 	f, e := math.Frexp(x)
 	if f < math.Sqrt2/2 {
-		f, e = 2*f, e-1
+		f, e = float64(2*f), e-1
 	}
 	return logOf(f-1, float64(e))
 }

@@ -138,9 +138,11 @@ func TestChiSquareRefuses(t *testing.T) {
 			t.Errorf("%v, %d: %v, %v, want refused", c.chi2, c.dof, p, ok)
 		}
 	}
-	for _, c := range []struct{ chi2, p float64 }{{0, 1}, {math.Inf(1), 0}} {
-		if p, ok := ChiSquareSurvival(c.chi2, 5); !ok || p != c.p {
-			t.Errorf("%v: %v, %v, want %v", c.chi2, p, ok, c.p)
+	for _, c := range []struct{ chi2, p float64 }{{0, 1}, {1e-300, 1}, {1e6, 0}, {1e9, 0}, {1e300, 0}, {math.Inf(1), 0}} {
+		for _, dof := range []int{1, 2, 5, 400, mostDOF} {
+			if p, ok := ChiSquareSurvival(c.chi2, dof); !ok || p != c.p {
+				t.Errorf("%v, %d: %v, %v, want %v", c.chi2, dof, p, ok, c.p)
+			}
 		}
 	}
 }

@@ -47,9 +47,9 @@ func (s *sink) add(f Fault) {
 	}
 }
 
-// widen makes faults of lines that hold for every job stop all jobs. The shape
-// of a line is checked before it is known whether the folder has jobs.
-func (s *sink) widen() {
+// stopAllJobs makes faults of lines that hold for every job stop all jobs. The
+// shape of a line is checked before it is known whether the folder has jobs.
+func (s *sink) stopAllJobs() {
 	for i, f := range s.list {
 		if f.Job == "" && !f.All {
 			delete(s.seen, f)

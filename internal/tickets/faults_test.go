@@ -36,7 +36,7 @@ func readFaultCase(t testing.TB, path string) faultCase {
 		t.Fatal(err)
 	}
 	ar := txtar.Parse(text)
-	c := faultCase{path: path, text: string(text), options: Options{NeedTickets: true, HasFile: func(n string) bool { return n == "ticket.jpg" }}}
+	c := faultCase{path: path, text: string(text), options: Options{NeedTickets: true, CopyStat: onlyPhoto}}
 	for _, l := range strings.Split(string(ar.Comment), "\n") {
 		rest, ok := strings.CutPrefix(l, "options:")
 		for _, o := range strings.Fields(rest) {

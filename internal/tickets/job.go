@@ -162,13 +162,15 @@ type Reading struct {
 	WeighedAt  Moment
 	Scale      string // "" is the one unnamed scale
 	Setup      Setup
-	Hitch      Hitch  // slack where the cell is blank on a coupled line; "" on uncoupled lines
-	OnDeck     string // as typed, or the reading column's name; may be blank on a calculated line
-	Terms      []Term // spelt out: vehicle → front, rear; all → every support of the setup; no overlaps; sorted front, rear, trailer, nose, coupling
-	Typed      string // the figure as typed (a decimal comma becomes a point; nothing else changed)
-	Unit       string // kg, t or lb
-	Kg         decimal.Decimal
-	IntervalKg decimal.Decimal
+	Hitch      Hitch // slack where the cell is blank on a coupled line; "" on uncoupled lines
+	// HitchStated is true where the line says how the hitch was.
+	HitchStated bool
+	OnDeck      string // as typed, or the reading column's name; may be blank on a calculated line
+	Terms       []Term // spelt out: vehicle → front, rear; all → every support of the setup; no overlaps; sorted front, rear, trailer, nose, coupling
+	Typed       string // the figure as typed (a decimal comma becomes a point; nothing else changed)
+	Unit        string // kg, t or lb
+	Kg          decimal.Decimal
+	IntervalKg  decimal.Decimal
 	// IntervalAssumed is true where neither the line nor its scale gives an interval (20 kg).
 	IntervalAssumed bool
 	Without         []string // load names, as declared in loads.csv
@@ -185,9 +187,6 @@ type Reading struct {
 	NotMultiple bool
 	Confirmed   []string // codes of questions looked into and found right
 }
-
-// Empty reports whether the line is what the display showed with nothing on the deck.
-func (r *Reading) Empty() bool { return r.OnDeck == "empty" }
 
 // Scale is one weighing instrument. The unnamed one of a job without scale
 // names has Name "" and Line 0.
@@ -266,7 +265,7 @@ type Outfit struct {
 	TrailerBrakes            string      // none, overrun, driver or ""
 	TrailerKind              TrailerKind // resolved: centre_axle where blank
 	TrailerKindStated        bool
-	Suspension               string // springs or rocker, of the trailer's group; "" is springs
+	Suspension               string // of the trailer's group, resolved: springs, or rocker
 }
 
 // LoadIndex is the load index of a tyre, single and dual; Dual 0 is not given.
@@ -322,8 +321,8 @@ type Note struct {
 // Input is what one form gave to a job: the bytes to attach and hash.
 type Input struct {
 	File  string
-	Bytes []byte // header and the lines of this job and of no job, byte for byte
-	Lines string // their numbers in the form, "1,4,9-12"; "" is the whole file
+	Bytes []byte   // header and the lines of this job and of no job, byte for byte
+	Lines [][2]int // their numbers in the form, first and last of each run; none is the whole file
 }
 
 // Job is all that was typed about one outfit's weighing.
@@ -372,22 +371,29 @@ func (j *Job) Place(name string) *Place {
 	return nil
 }
 
-// UsedReadings returns the readings that are observations.
+// UsedReadings returns the readings that are observations of a load.
 func (j *Job) UsedReadings() []Reading {
 	used := make([]Reading, 0, len(j.Readings))
 	for i := range j.Readings {
-		if j.Readings[i].Use == UseYes {
+		if j.Readings[i].Use == UseYes && !j.Readings[i].Empty() {
 			used = append(used, j.Readings[i])
 		}
 	}
 	return used
 }
 
-// EmptyReadings returns the lines of an empty deck, in the order of the form.
+// onDeckEmpty is the on_deck of what the display showed with nothing there.
+const onDeckEmpty = "empty"
+
+// Empty says whether a reading is what the display showed with nothing on the
+// deck. It has no setup and no terms, and may have either sign.
+func (r *Reading) Empty() bool { return r.Setup == "" && r.OnDeck == onDeckEmpty }
+
+// EmptyReadings returns the readings of an empty deck that are used.
 func (j *Job) EmptyReadings() []Reading {
 	var empty []Reading
 	for i := range j.Readings {
-		if j.Readings[i].Empty() {
+		if j.Readings[i].Use == UseYes && j.Readings[i].Empty() {
 			empty = append(empty, j.Readings[i])
 		}
 	}
@@ -400,15 +406,15 @@ type Form struct {
 	Name  string // tickets.csv …
 	Bytes []byte
 	Lines []int
-	sign  byte // the first decimal sign of the whole form, where Bytes is a part of it
 }
 
 // Options are what the command line adds to the forms.
 type Options struct {
 	Region Region
 	Set    string // must be named by some line where given
-	// HasFile says whether a copy named by a line stands in the folder.
-	HasFile func(name string) bool
+	// CopyStat says what the folder has under the name of a copy; without it
+	// names alone are checked.
+	CopyStat func(name string) CopyStat
 	// NeedTickets is false for a plan, which may have no tickets.csv.
 	NeedTickets bool
 }

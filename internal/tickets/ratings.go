@@ -20,24 +20,18 @@ type ratingEntry struct {
 // mostFitted is the most tyres that one line of a rating may count.
 const mostFitted = 36
 
-func (j *jobReader) readRatings() {
-	f := j.form("ratings.csv", j.job.Name)
-	if f == nil {
-		return
+// ratingLines reads what lines of ratings.csv say by themselves.
+func (r rowReader) ratingLines(records []*record) []ratingEntry {
+	rows := decode[ratingRow](records)
+	all := make([]ratingEntry, 0, len(rows))
+	for i := range rows {
+		all = append(all, r.rating(&rows[i]))
 	}
-	read := func(records []*record) []ratingEntry {
-		rows := decode[ratingRow](records)
-		all := make([]ratingEntry, 0, len(rows))
-		for i := range rows {
-			all = append(all, j.rating(&rows[i]))
-		}
-		return all
-	}
-	shared := once(j.reader, "ratings.csv "+string(j.job.Region), func() []ratingEntry { return read(f.noJob) })
-	j.ratings = slices.Clone(shared)
-	if j.job.Name != "" {
-		j.ratings = append(j.ratings, read(f.byJob[j.job.Name])...)
-	}
+	return all
+}
+
+func (j *jobReader) readRatings(shared *sharedLines) {
+	j.ratings = append(slices.Clone(shared.ratings), j.ratingLines(j.ownLines("ratings.csv"))...)
 	slices.SortStableFunc(j.ratings, func(a, b ratingEntry) int { return a.Line - b.Line })
 	for i := range j.ratings {
 		j.fit(&j.ratings[i])
@@ -51,11 +45,11 @@ func (j *jobReader) readRatings() {
 }
 
 // rating reads what a line says by itself.
-func (j *jobReader) rating(row *ratingRow) ratingEntry {
+func (r rowReader) rating(row *ratingRow) ratingEntry {
 	e := ratingEntry{row: row, rule: ruleOf(row.Rating.text)}
 	e.Rating = Rating{Line: row.Job.line(), Typed: row.Rating.text, On: strings.ToLower(row.On.text), Source: row.Source.text,
-		Certificate: row.Certificate.code(), CertifiedOn: row.CertifiedOn.moment(j.job.Region), Set: row.Set.nameText(),
-		Replaced: row.Replaced.yes(), Copy: row.Copy.copyName(j.options.HasFile), Note: row.Note.text}
+		Certificate: row.Certificate.code(), CertifiedOn: row.CertifiedOn.moment(r.region), Set: row.Set.nameText(),
+		Replaced: row.Replaced.yes(), Copy: row.Copy.copyName(r.copies), Note: row.Note.text}
 	if !row.Rating.require("a rating, like gvm", "") {
 		return e
 	}
@@ -64,14 +58,14 @@ func (j *jobReader) rating(row *ratingRow) ratingEntry {
 		return e
 	}
 	e.Word = e.rule.word
-	j.ratingKind(&e)
-	j.ratingOn(&e)
-	j.ratingWhen(&e)
-	j.ratingValue(&e)
+	r.ratingKind(&e)
+	r.ratingOn(&e)
+	r.ratingWhen(&e)
+	r.ratingValue(&e)
 	return e
 }
 
-func (j *jobReader) ratingKind(e *ratingEntry) {
+func (r rowReader) ratingKind(e *ratingEntry) {
 	kind, own := e.row.Kind, kindOfWord(e.Typed)
 	switch {
 	case kind.blank():
@@ -92,14 +86,14 @@ func (j *jobReader) ratingKind(e *ratingEntry) {
 	e.Fitted, _ = fitted.count(1, mostFitted)
 }
 
-func (j *jobReader) ratingOn(e *ratingEntry) {
+func (r rowReader) ratingOn(e *ratingEntry) {
 	c, rule := e.row.On, e.rule
 	switch {
 	case rule.onNeeded && rule.support && !c.require("front, rear, trailer, rear.1 and the like", ""):
 	case rule.onNeeded && !c.require(either(rule.on...), ""):
 	case c.blank():
 	case rule.support:
-		j.ratingSupport(e)
+		r.ratingSupport(e)
 	case rule.on == nil:
 		c.refuse(c.shown()+" stands beside rating "+quote(e.Typed), "on left blank for this rating", "leave it blank")
 	default:
@@ -108,7 +102,7 @@ func (j *jobReader) ratingOn(e *ratingEntry) {
 }
 
 // ratingSupport reads on as the axle or group that the rating limits.
-func (j *jobReader) ratingSupport(e *ratingEntry) {
+func (r rowReader) ratingSupport(e *ratingEntry) {
 	c := e.row.On
 	t, bad := parseTerm(e.On)
 	wanted := "front, rear, trailer, rear.1 and the like"
@@ -126,7 +120,7 @@ func (j *jobReader) ratingSupport(e *ratingEntry) {
 	}
 }
 
-func (j *jobReader) ratingWhen(e *ratingEntry) {
+func (r rowReader) ratingWhen(e *ratingEntry) {
 	c := e.row.When
 	if c.blank() {
 		return
@@ -153,7 +147,7 @@ var loadIndex = regexp.MustCompile(`^([0-9]{1,3})(/([0-9]{1,3}))?$`)
 // indices above 180 are for tyres of aircraft and earth movers).
 const mostLoadIndex = 180
 
-func (j *jobReader) ratingValue(e *ratingEntry) {
+func (r rowReader) ratingValue(e *ratingEntry) {
 	c, unit := e.row.Value, e.row.Unit
 	switch {
 	case strings.EqualFold(c.text, "none"):
@@ -164,17 +158,17 @@ func (j *jobReader) ratingValue(e *ratingEntry) {
 		}
 	case !c.require("a figure as on the plate, or none with a source", "fill it in, or delete the line"):
 	case e.rule.unit == "kN":
-		j.forceValue(e)
+		r.forceValue(e)
 	case e.rule.unit == "tyre" && unit.blank():
-		j.indexValue(e)
+		r.indexValue(e)
 	default:
-		j.massValue(e)
+		r.massValue(e)
 	}
 }
 
-func (j *jobReader) massValue(e *ratingEntry) {
+func (r rowReader) massValue(e *ratingEntry) {
 	c := e.row.Value
-	unit, unitOK := e.row.Unit.massUnit(j.job.Region)
+	unit, unitOK := e.row.Unit.massUnit(r.region)
 	read := c.positive
 	if e.rule.atLeast0 {
 		read = c.notNegative
@@ -196,9 +190,9 @@ func (j *jobReader) massValue(e *ratingEntry) {
 	e.LimitKg = decimal.NullDecimal{Decimal: kg, Valid: ok}
 }
 
-func (j *jobReader) forceValue(e *ratingEntry) {
+func (r rowReader) forceValue(e *ratingEntry) {
 	c, unit := e.row.Value, e.row.Unit
-	if unit.blank() && j.job.Region == UnitedStates {
+	if unit.blank() && r.region == UnitedStates {
 		unit.require("kN", "")
 	} else if !unit.blank() && !strings.EqualFold(unit.text, "kN") {
 		unit.refuse(unit.shown()+" stands beside rating "+quote(e.Typed), "kN", "")
@@ -216,7 +210,7 @@ func (j *jobReader) forceValue(e *ratingEntry) {
 }
 
 // indexValue reads the load index of a tyre, single or single and dual.
-func (j *jobReader) indexValue(e *ratingEntry) {
+func (r rowReader) indexValue(e *ratingEntry) {
 	c := e.row.Value
 	wanted := fmt.Sprintf("a load index from 0 to %d, like 121 or 121/118, or a mass with its unit", mostLoadIndex)
 	m := loadIndex.FindStringSubmatch(c.text)
@@ -246,9 +240,9 @@ func (j *jobReader) fit(e *ratingEntry) {
 	n := j.axles.of(t.Group)
 	switch {
 	case t.Axle > 1 && t.Group == Front:
-		c.refuseFor(j.job.Name, c.shown()+" names an axle beyond the first", "front, which has one axle", "")
+		j.refuse(c, c.shown()+" names an axle beyond the first", "front, which has one axle", "")
 	case n > 0 && t.Axle > n:
-		c.refuseFor(j.job.Name, fmt.Sprintf("%s names an axle beyond %s %d", c.shown(), t.Group.axlesColumn(), n), fmt.Sprintf("an axle from 1 to %d", n), "")
+		j.refuse(c, fmt.Sprintf("%s names an axle beyond %s %d", c.shown(), t.Group.axlesColumn(), n), fmt.Sprintf("an axle from 1 to %d", n), "")
 	}
 	single := 2
 	if t.Side != Both {
@@ -256,7 +250,7 @@ func (j *jobReader) fit(e *ratingEntry) {
 	}
 	if e.Word == "tyre" && n == 0 && t.Axle == 0 && e.Fitted > single {
 		f := e.row.Fitted
-		f.refuseFor(j.job.Name, fmt.Sprintf("%s may be dual tyres or more axles", f.shown()), t.Group.axlesColumn()+" in outfit.csv", "fill in "+t.Group.axlesColumn())
+		j.refuse(f, fmt.Sprintf("%s may be dual tyres or more axles", f.shown()), t.Group.axlesColumn()+" in outfit.csv", "fill in "+t.Group.axlesColumn())
 	}
 	if t.Axle > 0 {
 		n = 1
@@ -272,9 +266,9 @@ func (j *jobReader) fitEnds(e *ratingEntry, single, axles int) {
 	ends, f := single*max(axles, 1), e.row.Fitted
 	switch {
 	case axles > 0 && e.Fitted > 2*ends:
-		f.refuseFor(j.job.Name, fmt.Sprintf("%s is more than two on each end of an axle of %s", f.shown(), quote(e.row.On.text)), fmt.Sprintf("%d, or %d where they are dual", ends, 2*ends), "count only those that on names, without a spare")
+		j.refuse(f, fmt.Sprintf("%s is more than two on each end of an axle of %s", f.shown(), quote(e.row.On.text)), fmt.Sprintf("%d, or %d where they are dual", ends, 2*ends), "count only those that on names, without a spare")
 	case e.Fitted > ends && e.Fitted%ends != 0:
-		f.refuseFor(j.job.Name, fmt.Sprintf("%s is not the same number on every end of an axle of %s", f.shown(), quote(e.row.On.text)), fmt.Sprintf("%d, or %d where they are dual", ends, 2*ends), "leave out a spare; where axles differ write a line for each, like rear.1 and rear.2")
+		j.refuse(f, fmt.Sprintf("%s is not the same number on every end of an axle of %s", f.shown(), quote(e.row.On.text)), fmt.Sprintf("%d, or %d where they are dual", ends, 2*ends), "leave out a spare; where axles differ write a line for each, like rear.1 and rear.2")
 	}
 }
 
@@ -285,7 +279,7 @@ func (j *jobReader) fitDual(e *ratingEntry, single, axles int) {
 		return
 	}
 	v := e.row.Value
-	v.refuseFor(j.job.Name, fmt.Sprintf("load index %s is for single tyres, and these are dual", v.shown()),
+	j.refuse(v, fmt.Sprintf("load index %s is for single tyres, and these are dual", v.shown()),
 		"both indices, like 121/118", "the second index stands behind the first on the sidewall")
 }
 
@@ -299,13 +293,13 @@ func (j *jobReader) checkTowing() {
 		}
 		c := e.row.Rating
 		if j.job.Region == NoRegion && !e.None {
-			c.refuseFor(j.job.Name, c.shown()+" is held against other loads in other regions", "a region", "fill in region in outfit.csv or give --region")
+			j.refuse(c, c.shown()+" is held against other loads in other regions", "a region", "fill in region in outfit.csv or give --region")
 		}
-		if e.Kind == "" || j.job.Outfit.TrailerBrakes != "" || !j.outfit.TrailerBrakes.blank() {
+		if e.Kind == "" || j.job.Outfit.TrailerBrakes != "" || j.typed.brakes != "" {
 			continue
 		}
 		if kind != "" && kind != e.Kind {
-			c.refuseFor(j.job.Name, fmt.Sprintf("%s is %s beside a line that is %s", c.shown(), e.Kind, kind), "trailer_brakes in outfit.csv, which says which governs", "fill in trailer_brakes: none, overrun or driver")
+			j.refuse(c, fmt.Sprintf("%s is %s beside a line that is %s", c.shown(), e.Kind, kind), "trailer_brakes in outfit.csv, which says which governs", "fill in trailer_brakes: none, overrun or driver")
 		}
 		kind = e.Kind
 	}
@@ -326,6 +320,6 @@ func (j *jobReader) checkEmpty() {
 			continue
 		}
 		c := e.row.Rating
-		c.refuseFor(j.job.Name, fmt.Sprintf("%s stands beside %s on line %d", c.shown(), before.Word, before.Line), "one empty mass a unit", "keep the one that holds, write yes in replaced for the other")
+		j.refuse(c, fmt.Sprintf("%s stands beside %s on line %d", c.shown(), before.Word, before.Line), "one empty mass a unit", "keep the one that holds, write yes in replaced for the other")
 	}
 }

@@ -15,6 +15,12 @@ func formsOf(archive string) []Form {
 	return forms
 }
 
+// onlyPhoto is a folder that has one copy of a document.
+func onlyPhoto(name string) CopyStat {
+	there := name == "ticket.jpg"
+	return CopyStat{Found: there, Plain: there, Size: 100_000}
+}
+
 const planetarium = `-- tickets.csv --
 ticket,weighed_at,scale,setup,on_deck,reading,interval,without,people
 1,2026-03-14 09:20,bridge,coupled,front,1500,20,,2

@@ -23,23 +23,23 @@ var classWords = map[string]Class{
 	"iiil": ClassIIIL, "none": ClassNone,
 }
 
-func (j *jobReader) readScales() {
-	j.scales = readTable(j, "scales.csv", string(j.job.Region), func(rows []scaleRow) []scaleEntry {
-		var all []scaleEntry
-		for i := range rows {
-			all = append(all, scaleEntry{j.scale(rows[i]), &rows[i]})
-		}
-		return all
-	})
+// scaleLines reads what lines of scales.csv say by themselves.
+func (r rowReader) scaleLines(records []*record) []scaleEntry {
+	rows := decode[scaleRow](records)
+	all := make([]scaleEntry, 0, len(rows))
+	for i := range rows {
+		all = append(all, scaleEntry{r.scale(rows[i]), &rows[i]})
+	}
+	return all
 }
 
-func (j *jobReader) scale(row scaleRow) Scale {
+func (r rowReader) scale(row scaleRow) Scale {
 	row.Scale.require("the name used in tickets.csv", "")
 	s := Scale{Line: row.Job.line(), Name: row.Scale.nameText(), Site: row.Site.text, Operator: row.Operator.text,
-		VerifiedOn: row.VerifiedOn.moment(j.job.Region), Copy: row.Copy.copyName(j.options.HasFile), Typed: typed(row)}
+		VerifiedOn: row.VerifiedOn.moment(r.region), Copy: row.Copy.copyName(r.copies), Typed: typed(row)}
 	row.Certificate.code()
-	j.scaleKind(&s, row)
-	j.scaleRange(&s, row)
+	r.scaleKind(&s, row)
+	r.scaleRange(&s, row)
 	s.ExpandedKg = row.ExpandedUncertainty.positiveKg("an expanded uncertainty in kg, k = 2")
 	s.StatedAtKg = row.StatedAt.positiveKg("a load in kg")
 	if !row.SplitUncertainty.blank() {
@@ -53,7 +53,7 @@ func (j *jobReader) scale(row scaleRow) Scale {
 }
 
 // scaleKind resolves deck and class: single and III where blank, IIII for pads.
-func (j *jobReader) scaleKind(s *Scale, row scaleRow) {
+func (r rowReader) scaleKind(s *Scale, row scaleRow) {
 	deck, _ := row.Deck.choice("single", "multi", "pads", "pads_in_turn", "gauge")
 	s.Deck = DeckKind(deck)
 	if deck == "" {
@@ -74,14 +74,14 @@ func (j *jobReader) scaleKind(s *Scale, row scaleRow) {
 }
 
 // scaleRange reads interval and max, both in the scale's unit.
-func (j *jobReader) scaleRange(s *Scale, row scaleRow) {
+func (r rowReader) scaleRange(s *Scale, row scaleRow) {
 	if row.Interval.blank() && row.Max.blank() {
 		if !row.Unit.blank() {
-			row.Unit.massUnit(j.job.Region)
+			row.Unit.massUnit(r.region)
 		}
 		return
 	}
-	unit, ok := row.Unit.massUnit(j.job.Region)
+	unit, ok := row.Unit.massUnit(r.region)
 	read := func(c cell, wanted string) decimal.NullDecimal {
 		if c.blank() {
 			return decimal.NullDecimal{}
@@ -136,7 +136,7 @@ func (j *jobReader) scaleFor(c cell) *Scale {
 	if name != "" && j.form("scales.csv", j.job.Name) != nil {
 		e := j.scales.find(name)
 		if e == nil && !j.unreadable("scales.csv") {
-			c.refuse(c.shown()+" is not declared in scales.csv", "a scale that it lists", j.nearestHint("scale", name, j.scales.names()))
+			c.refuse(c.shown()+" is not declared in scales.csv", "a scale that it lists", nearestHint("scale", name, j.scales.names(), &j.guesses))
 		}
 		if e != nil {
 			s = e.Scale

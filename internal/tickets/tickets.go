@@ -22,7 +22,7 @@ func (j *jobReader) readTickets() {
 	if f == nil {
 		return
 	}
-	rows := decode[ticketRow](f.linesOfTickets(j.job.Name))
+	rows := decode[ticketRow](f.records(f.byJob[j.job.Name], j.found))
 	j.lines, j.job.Readings = make([]ticketLine, 0, len(rows)), make([]Reading, 0, len(rows))
 	for i := range rows {
 		l := ticketLine{row: &rows[i], from: len(j.job.Readings)}
@@ -32,15 +32,6 @@ func (j *jobReader) readTickets() {
 	}
 	j.checkRepeats()
 	j.checkHitches()
-}
-
-// linesOfTickets gives the lines of a job; those without a job belong to none
-// where the form has a job column.
-func (f *form) linesOfTickets(job string) []*record {
-	if job == "" {
-		return f.noJob
-	}
-	return f.byJob[job]
 }
 
 // readLine reads a line and its readings.
@@ -78,7 +69,7 @@ func (j *jobReader) common(row *ticketRow) Reading {
 		Scale: row.Scale.text, Setup: Setup(setup), OnDeck: row.OnDeck.text,
 		Without: row.Without.names(), With: row.With.names(), Use: UseYes,
 		VehicleID: row.VehicleID.code(), TrailerID: row.TrailerID.code(), WeighedBy: row.WeighedBy.text,
-		Copy: row.Copy.copyName(j.options.HasFile), Note: row.Note.text}
+		Copy: row.Copy.copyName(j.copies), Note: row.Note.text}
 	if n, ok := row.People.count(0, 99); ok {
 		r.People = &n
 	}
@@ -90,7 +81,7 @@ func (j *jobReader) common(row *ticketRow) Reading {
 		row.Note.refuse("required cell note left blank", "why the line with use no is not used", "say why in note")
 	}
 	hitch, _ := row.Hitch.choice("slack", "tensioned")
-	r.Hitch = Hitch(hitch)
+	r.Hitch, r.HitchStated = Hitch(hitch), hitch != ""
 	switch {
 	case setup == string(Coupled) && row.Hitch.blank():
 		r.Hitch = Slack
@@ -171,14 +162,14 @@ func (j *jobReader) deck(r *Reading, row *ticketRow, c cell, kind DeckKind) bool
 // notWeighedHint is the cure of a line that waits for its figure.
 const notWeighedHint = "delete the line where nothing was weighed"
 
-// saysNothing says whether a cell holds a word, like NOT WEIGHED, or a dash.
-func saysNothing(c cell) bool {
+// isPlaceholder says whether a cell holds a word, like NOT WEIGHED, or a dash.
+func isPlaceholder(c cell) bool {
 	return !strings.ContainsAny(c.text, "0123456789") && !strings.HasPrefix(c.text, "=")
 }
 
 // figure reads one figure of a line.
 func (j *jobReader) figure(r *Reading, c cell, row *ticketRow, intervalOK bool) {
-	if saysNothing(c) {
+	if isPlaceholder(c) {
 		hint := notWeighedHint
 		if r.Column != "" {
 			hint = "leave the cell blank where nothing was weighed"
@@ -218,7 +209,7 @@ func (j *jobReader) checkPeople(r Reading, row *ticketRow) {
 	if r.People == nil || travel == nil || *r.People == *travel || len(r.Without)+len(r.With) > 0 || r.Use != UseYes || r.Setup == TrailerAlone {
 		return
 	}
-	row.People.refuse(fmt.Sprintf("%s differs from people %s in outfit.csv", row.People.shown(), quote(j.outfit.People.text)),
+	row.People.refuse(fmt.Sprintf("%s differs from people %s in outfit.csv", row.People.shown(), quote(j.typed.people)),
 		"the same number, or a load in without or with", "name who was not aboard in without")
 }
 
@@ -242,13 +233,13 @@ func (j *jobReader) checkLoad(r Reading, c cell, name string, away bool) {
 	e := j.loads.find(name)
 	if e == nil {
 		if !j.unreadable("loads.csv") {
-			c.refuse(fmt.Sprintf("%s is not declared in loads.csv", c.with(name)), "a load that it lists", j.nearestHint("load", name, j.loads.names()))
+			c.refuse(fmt.Sprintf("%s is not declared in loads.csv", c.with(name)), "a load that it lists", nearestHint("load", name, j.loads.names(), &j.guesses))
 		}
 		return
 	}
 	switch {
 	case e.On == "" && e.Place == "":
-		e.row.On.refuseFor(j.job.Name, fmt.Sprintf("required cell on left blank for load %s", quote(name)), "vehicle or trailer, for a load named in tickets.csv", "fill in on, or a place")
+		j.refuse(e.row.On, fmt.Sprintf("required cell on left blank for load %s", quote(name)), "vehicle or trailer, for a load named in tickets.csv", "fill in on, or a place")
 	case e.On == OnTrailer && r.Setup == VehicleAlone, e.On == OnVehicle && r.Setup == TrailerAlone:
 		c.refuse(fmt.Sprintf("%s rides on the %s, which setup %s does not have", c.with(name), e.On, r.Setup), "a load of the unit weighed", "")
 	case away && e.Set != "":

@@ -19,7 +19,7 @@ func TestPromiseIsKept(t *testing.T) {
 		s := drawn(91, n)
 		all := s.Candidates()
 		c := all[rand.New(rand.NewPCG(91, n)).IntN(len(all))]
-		promised, err := s.With(c.Reading, c.Scale)
+		promised, err := s.WithReading(c.Reading, c.Scale)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -53,7 +53,7 @@ func TestPromiseIsKept(t *testing.T) {
 func TestFurtherReadingHelps(t *testing.T) {
 	s := mustSolve(t, fixture())
 	for _, c := range s.Candidates() {
-		then, err := s.With(c.Reading, c.Scale)
+		then, err := s.WithReading(c.Reading, c.Scale)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -89,7 +89,7 @@ func TestCandidates(t *testing.T) {
 
 func TestWithRefusesNothingOnTheDeck(t *testing.T) {
 	s := mustSolve(t, fixture())
-	if _, err := s.With(tickets.Reading{Setup: tickets.Coupled}, tickets.Scale{}); err == nil {
+	if _, err := s.WithReading(tickets.Reading{Setup: tickets.Coupled}, tickets.Scale{}); err == nil {
 		t.Error("a reading of nothing was solved")
 	}
 }
@@ -103,7 +103,7 @@ func TestGaugeDetermines(t *testing.T) {
 		weigh(tickets.Coupled, tickets.Slack, 5440, "outfit"),
 	))
 	c := gaugeCandidate()
-	then, err := s.With(c.Reading, c.Scale)
+	then, err := s.WithReading(c.Reading, c.Scale)
 	if err != nil {
 		t.Fatal(err)
 	}

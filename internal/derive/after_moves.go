@@ -15,12 +15,12 @@ type Move struct {
 	Kg       float64 // of the load's declared mass
 }
 
-// Moved solves the job anew as if the moves had been made before the
+// AfterMoves solves the job as if the moves had been made before the
 // outfit travels: each moved part is a load of its own, with u(mass)·part/mass,
 // that every reading has without at its new place and with at its old one
 // (left behind: with only). It refuses a move of a load, or to a place, that
 // is not declared or has no position.
-func (s *Solution) Moved(moves []Move) (*Solution, error) {
+func (s *Solution) AfterMoves(moves []Move) (*Solution, error) {
 	for _, m := range moves {
 		if err := movable(s.Job, m); err != nil {
 			return nil, err
@@ -31,7 +31,7 @@ func (s *Solution) Moved(moves []Move) (*Solution, error) {
 
 func movable(job *tickets.Job, m Move) error {
 	l := job.Load(m.Load)
-	if l == nil || m.Kg <= 0 || m.Kg > l.Kg.InexactFloat64()*(1+1e-12) {
+	if l == nil || m.Kg <= 0 || m.Kg > float64(l.Kg.InexactFloat64()*(1+1e-12)) {
 		return fmt.Errorf("move of %g kg of %q (want a declared load and no more than its mass)", m.Kg, m.Load)
 	}
 	for _, name := range []string{m.From, m.To} {
@@ -85,19 +85,19 @@ func (y *system) movedSideU(place string, g tickets.Group, kg float64) float64 {
 	for i := range y.used {
 		r := &y.used[i]
 		needed = needed || math.Abs(y.leaning(r, g)) > negligible
-		largest = math.Max(largest, math.Abs(y.partsAt(place, stateOf(r))[g].byMass*kg))
+		largest = math.Max(largest, math.Abs(float64(y.partsAt(place, stateOf(r))[g].byMass*kg)))
 	}
 	if !needed || largest < negligible {
 		return 0
 	}
-	return largest / (2 * math.Sqrt(3))
+	return largest / float64(2*math.Sqrt(3))
 }
 
 // observeMoves adds the declared mass of every moved part, and its side shares.
 func (y *system) observeMoves() {
 	for i, m := range y.options.moves {
 		l := y.job.Load(m.Load)
-		u := l.UKg * m.Kg / l.Kg.InexactFloat64()
+		u := float64(l.UKg*m.Kg) / l.Kg.InexactFloat64()
 		y.observeOne(Observation{Kind: ByLoad, Name: m.Load, U: u}, y.moved[i].mass, m.Kg)
 		for _, lean := range y.moved[i].lean {
 			y.observeOne(Observation{Kind: ByShare, Name: m.Load, U: lean.u}, lean.column, 0)
@@ -112,7 +112,7 @@ func (y *system) addMoves(row []float64, r *tickets.Reading) {
 		s := stateOf(r)
 		row[y.moved[i].mass] += y.onDeck(r, y.partsAt(m.From, s)).byMass - y.onDeck(r, y.partsAt(m.To, s)).byMass
 		for _, lean := range y.moved[i].lean {
-			row[lean.column] += lean.sign * y.leaning(r, lean.group)
+			row[lean.column] += float64(lean.sign * y.leaning(r, lean.group))
 		}
 	}
 }

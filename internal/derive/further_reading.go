@@ -24,7 +24,7 @@ var AnyInterval = decimal.NewFromInt(20)
 var gaugeInterval = decimal.NewFromInt(2)
 
 // Candidate is a further reading that could be taken, and on what. Its figure
-// is not filled in: With predicts it.
+// is not filled in: WithReading predicts it.
 type Candidate struct {
 	Reading tickets.Reading
 	Scale   tickets.Scale
@@ -178,20 +178,20 @@ func (s *Solution) supposedOn(state State, t tickets.Term) float64 {
 	}
 	f := s.system.fraction(t)
 	if v, _, ok := s.Load(state, tickets.Term{Group: t.Group}).Number(); ok {
-		return f * v
+		return float64(f * v)
 	}
-	return f * supposed[state][t.Group]
+	return float64(f * supposed[state][t.Group])
 }
 
 // errFurther is a reading that no deck can give.
 var errFurther = errors.New("a further reading needs supports on the deck and an interval")
 
-// With solves the job with one further reading, in travelling condition unless
+// WithReading solves the job with one further reading, in travelling condition unless
 // it says otherwise, on a scale of the job or a new one. Its figure is
 // predicted where it has none. What the solution then says of U, of
 // redundancy, and of the smallest mistake that would show, is what weighing
 // so will give if it shows that figure.
-func (s *Solution) With(r tickets.Reading, scale tickets.Scale) (*Solution, error) {
+func (s *Solution) WithReading(r tickets.Reading, scale tickets.Scale) (*Solution, error) {
 	if len(r.Terms) == 0 || !r.IntervalKg.IsPositive() {
 		return nil, fmt.Errorf("%w: on %q, interval %s kg", errFurther, r.OnDeck, r.IntervalKg)
 	}
