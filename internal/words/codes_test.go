@@ -92,6 +92,12 @@ func TestEveryDoHasASentence(t *testing.T) {
 			w.r.Verdict = verdict
 			for _, c := range record.DoCodes {
 				args := argsFor(c.Args)
+				if c.Code == "not_on_trip" {
+					args.Of = map[string]string{"within": "over", "over": "unsettled"}[verdict]
+					if args.Of == "" {
+						args.Of = "not_known"
+					}
+				}
 				if c.Code == "look_again" {
 					args.Name = "not_uncoupled"
 				}

@@ -51,6 +51,8 @@ func TestTripOnLine1(t *testing.T) {
 	}}
 	w.r.Do = append(w.r.Do, do("not_on_trip", record.Args{Rating: "download_max", Of: "over", Kg: ptr(331.0), UKg: ptr(12.0), LimitKg: ptr(310.0), Names: []string{"front tank"}}))
 	want(t, "trip", w.DoNow(), "it may be driven as weighed, not with the front tank full: towball download 331 ± 24 against 310")
+	w.r.Verdict, w.r.Do[0] = "unsettled", do("unsettled", record.Args{Rating: "axle", On: "rear", Kg: ptr(9.0)})
+	want(t, "not even as weighed", w.DoNow(), "before driving, take at least 9 kg off the rear axle, or weigh again: rear axle unsettled; on the trip, with the front tank full: towball download 331 ± 24 against 310")
 	want(t, "corner", w.TripCheckText(w.r.Trip.Checks[0]), "towball download: 331 ± 24 against 310, over, with the front tank full")
 	want(t, "other corner", w.TripAt(w.r.Trip.Checks[1]), "with the front tank empty")
 	w.r.Trip.Checks = w.r.Trip.Checks[:1] // whether 120 kg is the most is then not known
