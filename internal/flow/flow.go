@@ -9,8 +9,8 @@ import (
 	"reconcile/internal/adjust"
 	"reconcile/internal/derive"
 	"reconcile/internal/limits"
+	pdfout "reconcile/internal/oldpdfout"
 	record "reconcile/internal/oldrecord"
-	"reconcile/internal/pdfout"
 	"reconcile/internal/signoff"
 	"reconcile/internal/tickets"
 )
