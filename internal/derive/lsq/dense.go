@@ -55,6 +55,7 @@ func (a *arena) clone(m matrix) matrix {
 
 func dot(a, b []float64) float64 {
 	var sum float64
+	b = b[:len(a)]
 	for i, v := range a {
 		sum += float64(v * b[i])
 	}
@@ -63,6 +64,7 @@ func dot(a, b []float64) float64 {
 
 // addTimes adds f·from to the slice to.
 func addTimes(to []float64, f float64, from []float64) {
+	to = to[:len(from)]
 	for i, v := range from {
 		to[i] += float64(f * v)
 	}

@@ -40,7 +40,7 @@ func factorise(a *arena, b matrix, y []float64, limit float64) (*factored, bool)
 	for i := range rank {
 		copy(inverse.row(i)[i:], d.r.row(i)[i:rank])
 	}
-	invertUpper(inverse)
+	invertUpper(a, inverse)
 	size, reciprocal := frobenius(d.r), inverse.length()
 	if rank > 0 && !(float64(float64(max(1, size)*reciprocal)*limit) <= 1) {
 		return bySingularValues(a, d, y, limit)
