@@ -16,7 +16,7 @@ type Named struct {
 }
 
 // Quantities returns every load that is solved, in kilograms, under its name:
-// groups and totals always, finer supports where solved apart.
+// groups and totals always, finer supports where solved separately.
 func (s *Solution) Quantities() []Named {
 	var all []Named
 	for _, state := range States {
@@ -82,7 +82,7 @@ type Imbalance struct {
 	Quantity
 }
 
-// Imbalances returns the differences that the readings tell apart, determined ones only.
+// Imbalances returns the differences that the readings distinguish, determined ones only.
 func (s *Solution) Imbalances() []Imbalance {
 	var all []Imbalance
 	for _, state := range States {

@@ -16,7 +16,7 @@ type band struct {
 }
 
 // bands are the maximum permissible errors on initial verification, in units
-// of e; upper bounds are inclusive. Beyond the last load the last error stands.
+// of e; upper bounds are inclusive. Beyond the last load the last error applies.
 //
 // Source: OIML R 76-1:2006, 3.5.1, Table 6.
 var bands = map[tickets.Class][]band{
@@ -28,7 +28,7 @@ var bands = map[tickets.Class][]band{
 // both in kilograms, on an instrument of the class and scale interval e.
 //
 // Class III L: 0.5 e for every 500 e begun (from memory). Class none: 0, its
-// certificate stands instead.
+// certificate applies instead.
 func MPE(class tickets.Class, load, e decimal.Decimal) float64 {
 	interval := e.InexactFloat64()
 	load = load.Abs()
@@ -48,7 +48,7 @@ func MPE(class tickets.Class, load, e decimal.Decimal) float64 {
 	return float64(table[len(table)-1].mpe * interval)
 }
 
-// spanLoad is the load, in units of e, at which a gain is bounded besides the
+// spanLoad is the load, in units of e, at which a gain is bounded, next to the
 // largest reading, of the model; no source.
 func spanLoad(class tickets.Class) decimal.Decimal {
 	if class == tickets.ClassIIII {

@@ -74,7 +74,7 @@ func square(a []float64) float64 { return dot(a, a) }
 
 func norm(a []float64) float64 { return math.Sqrt(square(a)) }
 
-// frobenius is the norm of the upper triangle of m, where R stands.
+// frobenius is the norm of the upper triangle of m, where R is.
 func frobenius(m matrix) float64 {
 	var sum float64
 	for i := range min(m.rows, m.cols) {

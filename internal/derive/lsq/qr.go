@@ -2,7 +2,7 @@ package lsq
 
 import "math"
 
-// qr is a Householder factorisation m·P = Q·R. R stands in the upper triangle
+// qr is a Householder factorisation m·P = Q·R. R is in the upper triangle
 // of r; Q = H₀·H₁·…, and H_k = 1 − τ_k·v_k·v_kᵀ with v_k the part of row k of v
 // from its k-th element, which is 1.
 //

@@ -44,7 +44,7 @@ func (s *Solution) hitchMistakes() []hypothesis {
 	return all
 }
 
-// loadMistakes: a declared load was aboard after all, or was not; or a person
+// loadMistakes: a stated load was aboard after all, or was not; or a person
 // whom no form lists was in, or out. On a line, or on a whole ticket.
 func (s *Solution) loadMistakes() []hypothesis {
 	var all []hypothesis
