@@ -76,6 +76,18 @@ func SupportName(t tickets.Term) string {
 	return name
 }
 
+// OnDeck spells terms as the forms do, joined by +.
+func OnDeck(terms []tickets.Term) string {
+	names := ""
+	for i, t := range terms {
+		if i > 0 {
+			names += "+"
+		}
+		names += SupportName(t)
+	}
+	return names
+}
+
 // Imbalance is left less right of a support, or one axle less the next.
 type Imbalance struct {
 	Support string

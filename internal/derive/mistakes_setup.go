@@ -242,18 +242,6 @@ func (s *Solution) otherDecks(index int) []hypothesis {
 	return all
 }
 
-// OnDeck spells terms as the forms do, joined by +.
-func OnDeck(terms []tickets.Term) string {
-	names := ""
-	for i, t := range terms {
-		if i > 0 {
-			names += "+"
-		}
-		names += SupportName(t)
-	}
-	return names
-}
-
 // isNose says whether two decks differ by the jockey wheel alone.
 func isNose(a, b []tickets.Term) bool {
 	with, less := a, b
