@@ -11,8 +11,8 @@ import (
 	"slices"
 	"strings"
 
+	pdfout "reconcile/internal/oldpdfout"
 	record "reconcile/internal/oldrecord"
-	"reconcile/internal/pdfout"
 	"reconcile/internal/signoff"
 	"reconcile/internal/tickets"
 )
