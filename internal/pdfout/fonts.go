@@ -52,7 +52,7 @@ func (f *face) advance(r rune) float64 {
 
 // width is the width of s set in pt points, in points.
 func (f *face) width(s string, pt float64) float64 {
-	return f.ems(0, s) * pt
+	return float64(f.ems(0, s) * pt) // rounded here: a caller must not fuse it
 }
 
 // ems adds the width of s in ems to a sum.
