@@ -12,7 +12,6 @@ require (
 	github.com/spf13/pflag v1.1.0 // flags
 	golang.org/x/term v0.48.0 // passwords without echo, progress only on a terminal
 	golang.org/x/text v0.44.0 // UTF-16 forms, composed accents, folding of names
-	gonum.org/v1/gonum v0.17.0 // orthogonal factorisation, χ² and normal probabilities
 	rsc.io/qr v0.2.0 // the record's hash as a square code
 	software.sslmate.com/src/go-pkcs12 v0.7.4 // signing keys in PKCS#12 files
 )
@@ -20,11 +19,15 @@ require (
 // The tests.
 require (
 	github.com/rogpeppe/go-internal v1.16.0 // scripts that run the program
+	golang.org/x/tools v0.52.0 // our own source, read for products that could be fused
+	gonum.org/v1/gonum v0.17.0 // an independent computation to compare with
 	pgregory.net/rapid v1.3.0 // properties over drawn cases
 )
 
 require (
+	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3 // indirect
 	golang.org/x/crypto v0.48.0 // indirect
+	golang.org/x/mod v0.42.0 // indirect
+	golang.org/x/sync v0.25.0 // indirect
 	golang.org/x/sys v0.50.0 // indirect
-	golang.org/x/tools v0.52.0 // indirect
 )

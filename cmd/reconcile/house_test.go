@@ -16,13 +16,13 @@ import (
 // order is the one way that imports may run, leftmost first: a package may
 // import only packages before it.
 var order = []string{
-	"internal/labels", "internal/tickets", "internal/derive/lsq", "internal/derive", "internal/limits",
-	"internal/adjust/search", "internal/adjust", "internal/record", "internal/screen", "internal/pdfout",
+	"internal/regions", "internal/portable", "internal/tickets", "internal/derive/lsq", "internal/derive", "internal/limits",
+	"internal/adjust/search", "internal/adjust", "internal/oldrecord", "internal/record", "internal/screen", "internal/pdfout",
 	"internal/signoff", "internal/flow", "cmd/reconcile",
 }
 
 // alone may import none of the others.
-var alone = []string{"internal/labels", "internal/tickets", "internal/derive/lsq", "internal/adjust/search", "internal/signoff"}
+var alone = []string{"internal/regions", "internal/portable", "internal/derive/lsq", "internal/adjust/search", "internal/signoff"}
 
 // sources parses every file of the program that is not a test.
 func sources(t *testing.T) (*token.FileSet, map[string][]*ast.File) {

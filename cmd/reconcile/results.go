@@ -1,10 +1,6 @@
 package main
 
-import (
-	"io"
-	"os/signal"
-	"syscall"
-)
+import "io"
 
 // results is standard output. It remembers the first write that failed, so
 // that a result nobody got never ends in an exit status that says all is well.
@@ -23,12 +19,8 @@ func (r *results) Write(b []byte) (int, error) {
 	return n, err
 }
 
-// lost says whether the reader of s.out is gone.
-func (s streams) lost() bool {
+// broken says whether the reader of s.out is gone.
+func (s streams) broken() bool {
 	r, ok := s.out.(*results)
 	return ok && r.err != nil
 }
-
-// outliveReaders lets a run that writes files finish after whoever read its
-// standard output has gone: the write fails instead of ending the program.
-func outliveReaders() { signal.Ignore(syscall.SIGPIPE) }

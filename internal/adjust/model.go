@@ -7,6 +7,8 @@ import (
 	"reconcile/internal/adjust/search"
 	"reconcile/internal/derive"
 	"reconcile/internal/limits"
+	"reconcile/internal/portable"
+	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
 
@@ -63,7 +65,7 @@ func (p *planner) model() error {
 // checkBound holds a check with its guard: value + U ≤ limit, a least
 // value − U ≥ limit.
 func (p *planner) checkBound(c *limits.Check) bound {
-	b := bound{Blocking: Blocking{Rating: c.Rating, On: c.On, State: c.State}, check: c, k: p.coverage(), unit: 1}
+	b := bound{Blocking: Blocking{Rating: c.Rating, On: c.On, State: c.State}, check: c, k: p.guardOf(c), unit: 1}
 	if c.LimitKN.Valid {
 		b.unit = kgPerKN
 	}
@@ -71,23 +73,32 @@ func (p *planner) checkBound(c *limits.Check) bound {
 	if c.Lower {
 		sign = -sign
 	}
-	b.limit = -excess(c, b.k) * b.unit
+	b.limit = portable.Kg(float64(-excess(c, b.k) * b.unit))
 	b.effect = func(pl *tickets.Place) (float64, string, bool) {
 		perKg, missing, ok := c.Effect(p.job, pl.On, pl.AtMm, pl.HasAt)
-		return perKg * sign, missing, ok
+		return float64(perKg * sign), missing, ok
 	}
 	return b
 }
 
 // excess is by how much a check is not kept with k·u, in its own unit; below 0
 // it is kept.
-func excess(c *limits.Check, k float64) float64 { return k*c.Found.U - c.Found.Margin }
+func excess(c *limits.Check, k float64) float64 { return float64(k*c.Found.U) - c.Found.Margin }
+
+// guardOf is k of the guard of a check; the floor of the download is kept on
+// the value.
+func (p *planner) guardOf(c *limits.Check) float64 {
+	if c.Floor {
+		return 0
+	}
+	return p.coverage()
+}
 
 // guideBounds are what a plan may not spoil, on values without a guard.
 func (p *planner) guideBounds() []bound {
 	var all []bound
-	if low, _, ok := limits.ShareGuide(p.job.Region); ok {
-		all = append(all, p.shareBound(low))
+	if g := regions.Of(p.job.Region).Share; g.Stated {
+		all = append(all, p.shareBound(g.Low))
 	}
 	if p.job.Outfit.Travels == tickets.TravelsTensioned {
 		all = append(all, p.restoredBound())
@@ -107,7 +118,7 @@ func (p *planner) shareBound(low float64) bound {
 	t, _, okT := p.s.TrailerMass().Number()
 	if okD && okT && t > 0 {
 		low = math.Min(low, d/t)
-		b.limit = math.Max(d-low*t, 0)
+		b.limit = math.Max(portable.Kg(d-float64(low*t)), 0)
 	}
 	b.effect = func(pl *tickets.Place) (float64, string, bool) {
 		if pl.On == tickets.OnVehicle {
@@ -129,7 +140,7 @@ func (p *planner) restoredBound() bound {
 	lift, _, okL := p.s.FrontLift().Number()
 	restored, _, okR := p.s.FrontRestored().Number()
 	if okL && okR {
-		b.limit = math.Max(lift-restored, 0)
+		b.limit = math.Max(portable.Kg(lift-restored), 0)
 	}
 	b.effect = func(pl *tickets.Place) (float64, string, bool) {
 		if pl.On == tickets.OnVehicle {

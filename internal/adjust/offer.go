@@ -93,7 +93,7 @@ func (p *planner) coefficients(l *tickets.Load, from, to *tickets.Place) []float
 	coef := make([]float64, len(p.bounds))
 	for i := range p.bounds {
 		e := p.bounds[i].change(from, to)
-		coef[i] = e + p.bounds[i].k*math.Abs(e)*relative
+		coef[i] = e + float64(float64(p.bounds[i].k*math.Abs(e))*relative)
 	}
 	return coef
 }

@@ -24,7 +24,7 @@ type Drive struct {
 }
 
 // Planned is a deciding check and what the plan is worth to it. Uncertainties
-// are expanded (k = 2), in kilograms, for a D-value in kilonewtons.
+// are standard, in kilograms, for a D-value in kilonewtons.
 type Planned struct {
 	Check      limits.Check
 	Determined bool    // by the drives of the plan
@@ -35,7 +35,7 @@ type Planned struct {
 	MistakeKg *float64
 }
 
-// Mind is something to mind before going; the words are the record's.
+// Mind is the code of something to mind before going.
 type Mind string
 
 // What to mind, in the order it is said.
@@ -62,7 +62,7 @@ type VisitPlan struct {
 	// CrossChecks are further stops under which a mistake would show.
 	CrossChecks []Drive
 	Checks      []Planned
-	NotGiven    []string
+	NotGiven    []limits.RatingKey
 	Taken       int // used readings that the job has already
 	Mind        []Mind
 }
@@ -93,7 +93,7 @@ type visit struct {
 	job     *tickets.Job
 	scale   tickets.Scale
 	needs   []limits.Check
-	given   []string
+	given   []limits.RatingKey
 	stops   []placed
 	chosen  map[int]bool
 	further map[int]bool
@@ -120,11 +120,11 @@ func newVisit(job *tickets.Job) (*visit, error) {
 		return nil, fmt.Errorf("a plan of the visit: %w", err)
 	}
 	v := &visit{job: s.Job, scale: deckOf(job), chosen: map[int]bool{}, further: map[int]bool{}, taken: len(job.UsedReadings())}
-	f := limits.Hold(v.job, s, limits.Options{})
+	f := limits.Find(v.job, s, limits.Options{})
 	for _, c := range f.Deciding("") {
 		v.needs = append(v.needs, *c)
 	}
-	v.given = limits.Hold(job, s, limits.Options{}).NotGiven
+	v.given = limits.Find(job, s, limits.Options{}).NotGiven
 	return v, v.listStops(s)
 }
 
@@ -162,11 +162,11 @@ func deckOf(job *tickets.Job) tickets.Scale {
 
 // plan writes the chosen stops down.
 func (v *visit) plan() (*VisitPlan, error) {
-	first, err := v.of(v.chosen)
+	first, err := v.evaluate(v.chosen)
 	if err != nil {
 		return nil, err
 	}
-	then, err := v.of(v.both(v.further, -1, false))
+	then, err := v.evaluate(v.both(v.further, -1, false))
 	if err != nil {
 		return nil, err
 	}

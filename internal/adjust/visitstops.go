@@ -38,7 +38,7 @@ func (v *visit) listStops(s *derive.Solution) error {
 		for k := range v.stops[i].Readings {
 			r := s.Predict(v.stops[i].Readings[k])
 			v.stops[i].Readings[k] = r
-			then, err := s.With(r, v.stops[i].scale)
+			then, err := s.WithReading(r, v.stops[i].scale)
 			if err != nil {
 				return fmt.Errorf("a plan of the visit: %w", err)
 			}
@@ -130,22 +130,14 @@ func (v *visit) wheels(groups []tickets.Group) [][]tickets.Term {
 	return all
 }
 
-func (v *visit) axlesOf(g tickets.Group) int {
-	switch g {
-	case tickets.Rear:
-		return v.job.Outfit.RearAxles
-	case tickets.Trailer:
-		return v.job.Outfit.TrailerAxles
-	}
-	return 1
-}
+func (v *visit) axlesOf(g tickets.Group) int { return v.job.Outfit.Axles(g) }
 
 // axlesAsked lists the axles of a group that a rating names apart.
 func (v *visit) axlesAsked(setup tickets.Setup) []tickets.Term {
 	var all []tickets.Term
 	for _, g := range groupsOf(setup) {
 		asked := slices.ContainsFunc(v.needs, func(c limits.Check) bool {
-			return slices.ContainsFunc(c.Line.Terms, func(t tickets.Term) bool { return t.Group == g && t.Axle > 0 })
+			return c.Line != nil && slices.ContainsFunc(c.Line.Terms, func(t tickets.Term) bool { return t.Group == g && t.Axle > 0 })
 		})
 		for a := 1; asked && v.axlesOf(g) > 1 && a <= v.axlesOf(g); a++ {
 			all = append(all, tickets.Term{Group: g, Axle: a})

@@ -4,7 +4,7 @@ import (
 	"math"
 	"sort"
 
-	"gonum.org/v1/gonum/stat/distuv"
+	"reconcile/internal/portable"
 )
 
 // Agreement says whether the readings agree.
@@ -28,7 +28,7 @@ type Fit struct {
 
 // Fit returns how the readings agree as a whole.
 func (s *Solution) Fit() Fit {
-	return fitOf(len(s.Observations), s.fit.DOF, s.fit.ChiSquare)
+	return fitOf(len(s.Observations), s.fit)
 }
 
 // FitWithoutTies is the fit with the moment ties left out.
@@ -36,17 +36,17 @@ func (s *Solution) FitWithoutTies() Fit {
 	if len(s.ties) == 0 {
 		return s.Fit()
 	}
-	bare := s.withoutTies()
-	if bare == nil {
+	untied := s.withoutTies()
+	if untied == nil {
 		return Fit{}
 	}
-	return fitOf(len(s.Observations)-len(s.ties), bare.DOF, bare.ChiSquare)
+	return fitOf(len(s.Observations)-len(s.ties), untied)
 }
 
-func fitOf(observations, dof int, chi float64) Fit {
-	f := Fit{Observations: observations, DOF: dof, ChiSquare: chi}
-	if dof >= smallestDOF {
-		f.P = distuv.ChiSquared{K: float64(dof)}.Survival(chi)
+func fitOf(observations int, fit *fitted) Fit {
+	f := Fit{Observations: observations, DOF: fit.DOF(), ChiSquare: fit.ChiSquare()}
+	if f.DOF >= smallestDOF {
+		f.P = survival(f.ChiSquare, f.DOF)
 	}
 	return f
 }
@@ -84,11 +84,11 @@ func (s *Solution) OnlyTiesDisagree() bool {
 	}
 	o := s.system.options
 	o.without = allTies
-	bare, err := solve(s.Job, o)
+	untied, err := solve(s.Job, o)
 	if err != nil {
 		return false
 	}
-	b := bare.Agreement()
+	b := untied.Agreement()
 	return b == Agree || b == Untested
 }
 
@@ -98,7 +98,7 @@ func (s *Solution) Scaling() float64 {
 	if s.Agreement() != Strained {
 		return 1
 	}
-	return math.Sqrt(s.fit.ChiSquare / float64(s.fit.DOF))
+	return portable.Ratio(math.Sqrt(s.fit.ChiSquare() / float64(s.fit.DOF())))
 }
 
 // Inseparable returns the sets of observations, as indices, that cannot be
@@ -166,7 +166,7 @@ func (s *Solution) Checked(q Quantity) (checked bool, effect float64, have bool)
 		case !o.Testable:
 			checked = false
 		default:
-			effect, have = math.Max(effect, math.Abs(d[i])*o.Smallest), true
+			effect, have = math.Max(effect, portable.Kg(float64(math.Abs(d[i])*o.Smallest))), true
 		}
 	}
 	return checked, effect, have

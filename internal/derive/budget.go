@@ -4,14 +4,19 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"reconcile/internal/portable"
 )
 
-// Cause is one contribution to a quantity's standard uncertainty.
+// Cause is one contribution to a quantity's standard uncertainty: of a
+// reading by its place in tickets.csv, of all else by its name.
 type Cause struct {
-	Kind  Kind
-	Index int    // of the reading in Job.Readings
-	Name  string // of the load, scale, tie or length
-	U     float64
+	Kind   Kind
+	Index  int    // of the reading in Job.Readings
+	Line   int    // of the reading
+	Column string // of the reading; blank for the reading cell
+	Name   string // of the load, scale, tie or length
+	U      float64
 }
 
 // ByLength is the cause of what a length's uncertainty adds through the ties.
@@ -24,7 +29,8 @@ var lengthNames = [...]string{lengthW, lengthA, lengthL, lengthN}
 const largestCauses = 5
 
 // Budget returns the largest contributions to u(q), at most five, largest
-// first: |∂q/∂observation|·u. A tie's is parted into its own and its lengths'.
+// first, equal ones in the order of the observations, then the lengths:
+// |∂q/∂observation|·u. A tie's is parted into its own and its lengths'.
 func (s *Solution) Budget(q Quantity) []Cause {
 	if !q.determined {
 		return nil
@@ -34,17 +40,17 @@ func (s *Solution) Budget(q Quantity) []Cause {
 	d := s.fit.Sensitivity(q.row)
 	first := len(s.Observations) - len(s.ties)
 	for i := range s.Observations {
-		o := &s.Observations[i]
-		u := math.Abs(d[i]) * o.U
+		c := s.causeOf(i)
+		c.U = float64(math.Abs(d[i]) * s.Observations[i].U)
 		if i >= first {
 			t := &s.ties[i-first]
-			u = math.Abs(d[i]) * t.t
+			c.U = float64(math.Abs(d[i]) * t.t)
 			for _, l := range t.ratio.by {
 				at := slices.Index(lengthNames[:], l.name)
-				lengths[at] = math.Hypot(lengths[at], d[i]*s.amounts[i-first]*l.u)
+				lengths[at] = portable.Hypot(lengths[at], float64(float64(d[i]*s.amounts[i-first])*l.u))
 			}
 		}
-		causes = append(causes, Cause{o.Kind, o.Index, o.Name, u})
+		causes = append(causes, c)
 	}
 	for i, name := range lengthNames {
 		causes = append(causes, Cause{Kind: ByLength, Name: name, U: lengths[i]})
@@ -52,31 +58,50 @@ func (s *Solution) Budget(q Quantity) []Cause {
 	return top(merged(causes))
 }
 
-// merged adds the two shares, along and across, of one load in quadrature.
-func merged(causes []Cause) []Cause {
-	if !slices.ContainsFunc(causes, func(c Cause) bool { return c.Kind == ByShare }) {
-		return causes
+// causeOf names an observation as a cause. The zero of a scale is the scale's.
+func (s *Solution) causeOf(i int) Cause {
+	o := &s.Observations[i]
+	c := Cause{Kind: o.Kind, Index: o.Index, Name: o.Name}
+	switch o.Kind {
+	case ByReading:
+		r := &s.Job.Readings[o.Index]
+		c.Line, c.Column = r.Line, r.Column
+	case ByZero:
+		c.Kind = ByScale
 	}
-	var out []Cause
-	at := map[string]int{}
+	return c
+}
+
+// merged adds in quadrature what has one name: the shares, along and across, of
+// a load, and the gain and zero of a scale.
+func merged(causes []Cause) []Cause {
+	type key struct {
+		kind Kind
+		name string
+	}
+	out := causes[:0]
+	at := map[key]int{}
 	for _, c := range causes {
-		if c.Kind == ByShare {
-			if i, ok := at[c.Name]; ok {
-				out[i].U = math.Hypot(out[i].U, c.U)
+		if c.Kind == ByShare || c.Kind == ByScale {
+			if i, ok := at[key{c.Kind, c.Name}]; ok {
+				out[i].U = portable.Hypot(out[i].U, c.U)
 				continue
 			}
-			at[c.Name] = len(out)
+			at[key{c.Kind, c.Name}] = len(out)
 		}
 		out = append(out, c)
 	}
 	return out
 }
 
-// top keeps the largest causes that are not nothing.
+// top rounds the causes and keeps the largest that are not nothing.
 func top(causes []Cause) []Cause {
+	for i := range causes {
+		causes[i].U = portable.Kg(causes[i].U)
+	}
 	slices.SortStableFunc(causes, func(a, b Cause) int { return cmp.Compare(b.U, a.U) })
 	n := 0
-	for n < len(causes) && n < largestCauses && causes[n].U > 1e-9 {
+	for n < len(causes) && n < largestCauses && causes[n].U > 0 {
 		n++
 	}
 	return causes[:n]

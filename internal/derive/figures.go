@@ -5,6 +5,7 @@ import (
 	"math"
 	"strconv"
 
+	"reconcile/internal/portable"
 	"reconcile/internal/tickets"
 )
 
@@ -117,7 +118,8 @@ func (s *Solution) imbalancesOf(state State, g tickets.Group) []Imbalance {
 	return all
 }
 
-// Figure is a determined value in another unit than kilograms, or nothing.
+// Figure is a determined value in another unit than kilograms, or nothing. It
+// is worked out from numbers that passed the door and rounded alike.
 type Figure struct {
 	value, u   float64
 	determined bool
@@ -127,7 +129,12 @@ type Figure struct {
 // is not determined.
 func (f Figure) Number() (value, u float64, ok bool) { return f.value, f.u, f.determined }
 
-// quotient returns a/b to first order with the full covariance.
+// rounded takes a figure through the door.
+func (f Figure) rounded(to func(float64) float64) Figure {
+	return Figure{to(f.value), to(f.u), f.determined}
+}
+
+// quotient returns a/b to first order with the full covariance, not rounded yet.
 func (s *Solution) quotient(a, b Quantity) Figure {
 	x, ux, okA := a.Number()
 	y, uy, okB := b.Number()
@@ -135,7 +142,7 @@ func (s *Solution) quotient(a, b Quantity) Figure {
 		return Figure{}
 	}
 	q := x / y
-	variance := (ux*ux + q*q*uy*uy - 2*q*s.Covariance(a, b)) / (y * y)
+	variance := (float64(ux*ux) + float64(float64(float64(q*q)*uy)*uy) - float64(float64(2*q)*s.Covariance(a, b))) / float64(y*y)
 	return Figure{q, math.Sqrt(math.Max(variance, 0)), true}
 }
 
@@ -145,24 +152,26 @@ func (f Figure) timesLength(factor float64, ul float64, relative ...float64) Fig
 	if !f.determined {
 		return f
 	}
-	u := factor * f.u
+	u := float64(factor * f.u)
 	for _, r := range relative {
-		u = math.Hypot(u, f.value*factor*r*ul)
+		u = portable.Hypot(u, float64(float64(float64(f.value*factor)*r)*ul))
 	}
-	return Figure{f.value * factor, u, true}
+	return Figure{float64(f.value * factor), u, true}
 }
 
 // DownloadShare is download / trailer mass.
-func (s *Solution) DownloadShare() Figure { return s.quotient(s.Download(), s.TrailerMass()) }
+func (s *Solution) DownloadShare() Figure {
+	return s.quotient(s.Download(), s.TrailerMass()).rounded(portable.Ratio)
+}
 
 // Restoration is front_restored / front_lift; not determined unless
 // front_lift exceeds its U.
 func (s *Solution) Restoration() Figure {
 	lift := s.FrontLift()
-	if v, u, ok := lift.Number(); !ok || v <= coverage*u {
+	if v, u, ok := lift.Number(); !ok || v <= float64(coverage*u) {
 		return Figure{}
 	}
-	return s.quotient(s.FrontRestored(), lift)
+	return s.quotient(s.FrontRestored(), lift).rounded(portable.Ratio)
 }
 
 // HitchMoment is front_restored·w·L/(L + a) in kg·m.
@@ -179,7 +188,8 @@ func (s *Solution) HitchMoment() Figure {
 		return Figure{}
 	}
 	const perMetre = 1e-3
-	return Figure{v, u, true}.timesLength(perMetre*w*l/(l+a), o.LengthUncertaintyMm, 1/w, 1/l-1/(l+a), 1/(l+a))
+	moment := Figure{v, u, true}.timesLength(float64(float64(perMetre*w)*l)/(l+a), o.LengthUncertaintyMm, 1/w, 1/l-1/(l+a), 1/(l+a))
+	return moment.rounded(portable.Kg)
 }
 
 // VehicleCG is w·rear/vehicle, alone, in mm behind the front axle.
@@ -189,7 +199,7 @@ func (s *Solution) VehicleCG() Figure {
 		return Figure{}
 	}
 	f := s.quotient(s.Total(VehicleAlone, tickets.Rear), s.Total(VehicleAlone, vehicleGroups...))
-	return f.timesLength(o.Wheelbase.Mm, o.LengthUncertaintyMm, 1/o.Wheelbase.Mm)
+	return f.timesLength(o.Wheelbase.Mm, o.LengthUncertaintyMm, 1/o.Wheelbase.Mm).rounded(portable.Kg)
 }
 
 // TrailerCG is L·download/trailer mass, in mm ahead of its axle.
@@ -198,5 +208,6 @@ func (s *Solution) TrailerCG() Figure {
 	if !o.CouplingToTrailerAxle.Known {
 		return Figure{}
 	}
-	return s.DownloadShare().timesLength(o.CouplingToTrailerAxle.Mm, o.LengthUncertaintyMm, 1/o.CouplingToTrailerAxle.Mm)
+	share := s.quotient(s.Download(), s.TrailerMass())
+	return share.timesLength(o.CouplingToTrailerAxle.Mm, o.LengthUncertaintyMm, 1/o.CouplingToTrailerAxle.Mm).rounded(portable.Kg)
 }

@@ -110,7 +110,7 @@ func finiteQuantities(t *testing.T, s *Solution) {
 			continue
 		}
 		number(t, s, q.Name, v, u)
-		if coverage*u > vaguestU {
+		if coverage*u > maxDeterminedU {
 			t.Errorf("%s: %s has a number with U = %g", s.Job.Name, q.Name, coverage*u)
 		}
 		if _, effect, _ := s.Checked(q.Quantity); math.IsNaN(effect) || math.IsInf(effect, 0) {

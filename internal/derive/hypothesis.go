@@ -2,9 +2,9 @@ package derive
 
 import (
 	"cmp"
-	"math"
 	"slices"
 
+	"reconcile/internal/portable"
 	"reconcile/internal/tickets"
 )
 
@@ -43,13 +43,13 @@ const UnlistedPerson = "\x01person"
 
 // The limits of the list of mistakes.
 const (
-	longestList  = 30
-	mostAlike    = 3    // of one kind in the same figures
-	screeningP   = 1e-3 // p below which the linear estimate drops a hypothesis
-	reachableP   = 0.01 // the same for the bound that no correction can beat
-	smallestEig  = 1e-6 // redundancy of a direction that counts as none
-	lostDOFScore = 4.0  // see Mistake.Score
-	mostLoaded   = 20.0 // times the middle reading: more on one group is absurd
+	longestList   = 30
+	mostAlike     = 3    // of one kind in the same figures
+	screeningP    = 1e-3 // p below which the linear estimate drops a hypothesis
+	reachableP    = 0.01 // the same for the bound that no correction can beat
+	minEigenvalue = 1e-6 // redundancy of a direction that counts as none
+	lostDOFScore  = 4.0  // see Mistake.Score
+	mostLoaded    = 20.0 // times the middle reading: more on one group is impossible
 )
 
 // worthNoMention is the difference of scores up to which two hypotheses are
@@ -57,7 +57,7 @@ const (
 //
 // Source: R. Kass and A. Raftery, Bayes factors, J. Am. Stat. Assoc. 90 (1995)
 // 773, 3.2: 1 to 3 is not worth more than a bare mention (from memory).
-var worthNoMention = math.Log(3)
+var worthNoMention = portable.Ratio(portable.Log(3))
 
 // Mistake is one likely single mistake under which the readings would agree.
 // It is never applied: Job is a changed copy, Solution that copy solved.
@@ -104,16 +104,16 @@ type hypothesis struct {
 // suspect, no load that cannot be), best first, at most twelve. It
 // returns nil unless the readings are in conflict.
 //
-// A linear screening on the residuals as they are decides which hypotheses are
+// A linear estimate on the residuals as they are decides which hypotheses are
 // worth solving: what no correction of its figures could mend is dropped.
 func (s *Solution) Mistakes() []Mistake {
 	if s.Agreement() != Conflict {
 		return nil
 	}
-	screen := newScreen(s)
+	filter := newPrefilter(s)
 	var found []Mistake
 	for _, h := range s.hypotheses() {
-		if !screen.worthSolving(&h) {
+		if !filter.worthSolving(&h) {
 			continue
 		}
 		if m, ok := s.try(h); ok {
@@ -144,7 +144,7 @@ func (s *Solution) try(h hypothesis) (Mistake, bool) {
 		return m, false
 	}
 	a := solved.Agreement()
-	if a != Agree && a != Untested || solved.absurd() {
+	if a != Agree && a != Untested || solved.impossible() {
 		return m, false
 	}
 	f := solved.Fit()
@@ -152,10 +152,10 @@ func (s *Solution) try(h hypothesis) (Mistake, bool) {
 	if !m.Tested {
 		m.P = 1
 	}
-	if solved.strange() {
-		h.prior /= strangeness
+	if solved.improbable() {
+		h.prior /= improbability
 	}
-	m.Score = math.Log(h.prior) - f.ChiSquare/2 + lostDOFScore*float64(f.DOF-s.fit.DOF)
+	m.Score = portable.Ratio(portable.Log(h.prior) - float64(f.ChiSquare/2) + float64(lostDOFScore*float64(f.DOF-s.fit.DOF())))
 	return m, true
 }
 
@@ -168,14 +168,14 @@ func changed(job *tickets.Job, change func(*tickets.Job)) *tickets.Job {
 	return &c
 }
 
-// absurd says whether the loads cannot be: a group would press upwards by more
+// impossible says whether the loads cannot be: a group would press upwards by more
 // than its U, or one would carry far more than anything that was weighed.
-func (s *Solution) absurd() bool {
-	most := mostLoaded * s.middleReading()
+func (s *Solution) impossible() bool {
+	most := float64(mostLoaded * s.middleReading())
 	for _, state := range States {
 		for _, g := range state.Groups() {
 			v, u, ok := s.Load(state, tickets.Term{Group: g}).Number()
-			if ok && (v+coverage*u < 0 || v > most) {
+			if ok && (v+float64(coverage*u) < 0 || v > most) {
 				return true
 			}
 		}
@@ -204,7 +204,7 @@ func ranked(found []Mistake) []Mistake {
 		found[i].Rank = i + 1
 		if i > 0 {
 			first := found[i-1].Rank - 1
-			if found[first].Score-found[i].Score <= worthNoMention {
+			if portable.Ratio(found[first].Score-found[i].Score) <= worthNoMention {
 				found[i].Rank = found[first].Rank
 			}
 		}

@@ -155,7 +155,7 @@ func holdAgainst(t *testing.T, s *Solution, other second) (determined, open int)
 	}
 	for i, q := range solvedQuantities(s) {
 		want := other.Quantities[i]
-		fixed := want.determined && coverage*want.u <= vaguestU
+		fixed := want.determined && coverage*want.u <= maxDeterminedU
 		v, u, ok := q.Number()
 		switch {
 		case !ok && s.previous != nil:

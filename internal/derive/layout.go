@@ -16,6 +16,7 @@ type layout struct {
 	share    map[string]int  // load → what it puts on the rear axle, coupling or nose
 	side     map[sideKey]int // load and group → what its left side carries beyond half
 	gain     map[string]int  // scale → its relative error
+	zero     map[string]int  // scale → what it shows with nothing on the deck
 	columns  int
 	supports int // the first columns are support loads, in kg
 }
@@ -37,7 +38,7 @@ type sideKey struct {
 func newLayout(o *tickets.Outfit, readings []tickets.Reading) *layout {
 	l := &layout{
 		split: map[tickets.Group]splitOf{}, cells: map[State]map[tickets.Group][]cell{},
-		mass: map[string]int{}, share: map[string]int{}, side: map[sideKey]int{}, gain: map[string]int{},
+		mass: map[string]int{}, share: map[string]int{}, side: map[sideKey]int{}, gain: map[string]int{}, zero: map[string]int{},
 	}
 	for i := range readings {
 		for _, t := range readings[i].Terms {

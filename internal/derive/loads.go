@@ -121,7 +121,7 @@ func (y *system) leaning(r *tickets.Reading, g tickets.Group) float64 {
 		if t.Group != g || t.Side == tickets.Both {
 			continue
 		}
-		f := 2 * y.fraction(t)
+		f := float64(2 * y.fraction(t))
 		if t.Side == tickets.Right {
 			f = -f
 		}
@@ -146,12 +146,12 @@ func (y *system) sideU(l *tickets.Load, g tickets.Group) float64 {
 		}
 		p := partsOf(y.job, l, stateOf(r))[g]
 		share, _ := AssumedShare(l)
-		largest = math.Max(largest, math.Abs(p.byMass*mass+p.byShare*share))
+		largest = math.Max(largest, math.Abs(float64(p.byMass*mass)+float64(p.byShare*share)))
 	}
 	if !needed || largest < negligible {
 		return 0
 	}
-	return largest / (2 * math.Sqrt(3))
+	return largest / float64(2*math.Sqrt(3))
 }
 
 // AssumedShare is what a load of unknown position is taken to put on the rear
@@ -159,9 +159,9 @@ func (y *system) sideU(l *tickets.Load, g tickets.Group) float64 {
 func AssumedShare(l *tickets.Load) (value, u float64) {
 	m := l.Kg.InexactFloat64()
 	if l.On == tickets.OnVehicle {
-		return vehicleShareValue * m, m / (2 * math.Sqrt(3))
+		return float64(vehicleShareValue * m), m / float64(2*math.Sqrt(3))
 	}
-	return trailerShareValue * m, trailerShareU * m
+	return float64(trailerShareValue * m), float64(trailerShareU * m)
 }
 
 // addAboard takes off the loads that were not aboard and adds those that were
@@ -181,13 +181,13 @@ func (y *system) addLoad(row []float64, r *tickets.Reading, l *tickets.Load, sig
 	if !inModel {
 		return math.Abs(p.byMass) < negligible && math.Abs(p.byShare) < negligible
 	}
-	row[mass] += sign * p.byMass
+	row[mass] += float64(sign * p.byMass)
 	if math.Abs(p.byShare) > negligible {
 		c, ok := y.layout.share[l.Name]
 		if !ok {
 			return false
 		}
-		row[c] += sign * p.byShare
+		row[c] += float64(sign * p.byShare)
 	}
 	for _, g := range coupledGroups {
 		lean := y.leaning(r, g)
@@ -195,7 +195,7 @@ func (y *system) addLoad(row []float64, r *tickets.Reading, l *tickets.Load, sig
 			continue
 		}
 		if c, ok := y.layout.side[sideKey{l.Name, g}]; ok {
-			row[c] += sign * lean
+			row[c] += float64(sign * lean)
 		}
 	}
 	return true

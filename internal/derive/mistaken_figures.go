@@ -325,11 +325,11 @@ func (s *Solution) addsUp(index int) bool {
 	var others []float64
 	for i := range s.Job.Readings {
 		o := &s.Job.Readings[i]
-		if i != index && o.Ticket == r.Ticket && o.Use != tickets.UseNo && len(others) < mostOnTicket {
+		if i != index && o.Ticket == r.Ticket && o.Use != tickets.UseNo && !o.Empty() && len(others) < mostOnTicket {
 			others = append(others, o.Kg.InexactFloat64())
 		}
 	}
-	return sumsTo(r.Kg.InexactFloat64(), r.IntervalKg.InexactFloat64()*(1+1e-9), others, 0)
+	return sumsTo(r.Kg.InexactFloat64(), float64(r.IntervalKg.InexactFloat64()*(1+1e-9)), others, 0)
 }
 
 // sumsTo tries each figure added, taken off and left out.

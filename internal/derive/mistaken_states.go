@@ -8,8 +8,8 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// of is the hypothesis that the readings of a group should have been others.
-func (s *Solution) of(kind MistakeKind, g group, prior float64, change func(*tickets.Reading)) hypothesis {
+// hypothesisFor is the hypothesis that the readings of a group should have been others.
+func (s *Solution) hypothesisFor(kind MistakeKind, g group, prior float64, change func(*tickets.Reading)) hypothesis {
 	return hypothesis{
 		Mistake: Mistake{Kind: kind, Scope: g.scope, Readings: g.readings},
 		prior:   prior, touched: s.observed(g.readings),
@@ -38,7 +38,7 @@ func (s *Solution) hitchMistakes() []hypothesis {
 			return r.Setup == tickets.Coupled && (r.Hitch == tickets.Tensioned) != (to == tickets.Tensioned)
 		}
 		for _, g := range s.groups(other) {
-			all = append(all, s.of(HitchWrong, g, priorOf(HitchWrong, string(g.scope)+mentioned, 1), func(r *tickets.Reading) { r.Hitch = to }))
+			all = append(all, s.hypothesisFor(HitchWrong, g, priorOf(HitchWrong, string(g.scope)+mentioned, 1), func(r *tickets.Reading) { r.Hitch = to }))
 		}
 	}
 	return all
@@ -56,7 +56,7 @@ func (s *Solution) loadMistakes() []hypothesis {
 		for _, aboard := range []bool{true, false} {
 			could := func(r *tickets.Reading) bool { return couldBear(r, l) && s.aboard(r, l.Name) != aboard }
 			for _, g := range s.groups(could) {
-				h := s.of(LoadWrong, g, priorOf(LoadWrong, string(g.scope), 1), func(r *tickets.Reading) { s.put(r, l.Name, aboard) })
+				h := s.hypothesisFor(LoadWrong, g, priorOf(LoadWrong, string(g.scope), 1), func(r *tickets.Reading) { s.put(r, l.Name, aboard) })
 				h.Load, h.Aboard = l.Name, aboard
 				all = append(all, h)
 			}
@@ -143,7 +143,7 @@ func (s *Solution) person(g group, l tickets.Load, aboard bool) hypothesis {
 			which = "person, people stated"
 		}
 	}
-	h := s.of(LoadWrong, g, priorOf(LoadWrong, which, 1), func(r *tickets.Reading) {
+	h := s.hypothesisFor(LoadWrong, g, priorOf(LoadWrong, which, 1), func(r *tickets.Reading) {
 		if aboard {
 			r.With = append(slices.Clone(r.With), l.Name)
 		} else {
@@ -173,7 +173,7 @@ func (s *Solution) setupMistakes() []hypothesis {
 				if g.scope == OneTicket {
 					which = "setup, ticket"
 				}
-				all = append(all, s.of(SetupWrong, g, priorOf(SetupWrong, which, 1), func(r *tickets.Reading) { s.reset(r, m.to, to) }))
+				all = append(all, s.hypothesisFor(SetupWrong, g, priorOf(SetupWrong, which, 1), func(r *tickets.Reading) { s.reset(r, m.to, to) }))
 			}
 		}
 	}
@@ -236,7 +236,7 @@ func (s *Solution) otherDecks(index int) []hypothesis {
 		if isNose(r.Terms, terms) {
 			prior = priorOf(SetupWrong, "nose", 1)
 		}
-		h := s.of(SetupWrong, group{OneFigure, []int{index}}, prior, func(r *tickets.Reading) { r.Terms, r.OnDeck = terms, OnDeck(terms) })
+		h := s.hypothesisFor(SetupWrong, group{OneFigure, []int{index}}, prior, func(r *tickets.Reading) { r.Terms, r.OnDeck = terms, OnDeck(terms) })
 		all = append(all, h)
 	}
 	return all

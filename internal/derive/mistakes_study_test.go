@@ -197,8 +197,8 @@ func (w *world) judge(t *testing.T, in *injected) design {
 		t.Fatal(err)
 	}
 	all := f.hypotheses()
-	d := design{size: math.Sqrt(as.fit.ChiSquare), locatable: true, apart: true}
-	bound := newScreen(as)
+	d := design{size: math.Sqrt(as.fit.ChiSquare()), locatable: true, apart: true}
+	bound := newPrefilter(as)
 	found := false
 	for i := range all {
 		m := all[i].Mistake
@@ -244,11 +244,11 @@ func idealOf(ideal, form *tickets.Job, h *hypothesis) *tickets.Job {
 
 func (d *design) against(job *tickets.Job, h *hypothesis) {
 	g, err := solve(job, options{without: h.without})
-	if err != nil || g.fit.ChiSquare >= tellApart*tellApart || g.absurd() {
+	if err != nil || g.fit.ChiSquare() >= tellApart*tellApart || g.impossible() {
 		return
 	}
 	d.apart = false
-	if g.fit.ChiSquare < d.size*d.size*(1-tooAlike*tooAlike) {
+	if g.fit.ChiSquare() < d.size*d.size*(1-tooAlike*tooAlike) {
 		d.locatable = false
 		d.rival = fmt.Sprint(h.Kind, h.Readings, h.Load, h.Ties)
 	}

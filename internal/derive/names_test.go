@@ -208,7 +208,8 @@ func TestSumsWithNothing(t *testing.T) {
 	}
 	v, u, _ := s.Download().Number()
 	w, x, _ := s.Add(s.Download(), 1, s.Download()).Number()
-	if math.Abs(w-2*v) > 1e-9 || math.Abs(x-2*u) > 1e-9 || math.Abs(s.Covariance(s.Download(), s.Download())-u*u) > 1e-9 {
+	// All on a grid of 1e-6 kg: u² is known to 2·u·0.5e-6, u being 12.5.
+	if math.Abs(w-2*v) > 2e-6 || math.Abs(x-2*u) > 2e-6 || math.Abs(s.Covariance(s.Download(), s.Download())-u*u) > 2e-5 {
 		t.Errorf("twice %g, u %g is %g, u %g", v, u, w, x)
 	}
 }

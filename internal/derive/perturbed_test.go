@@ -61,7 +61,7 @@ func TestUncertaintyByPerturbation(t *testing.T) {
 		}
 		held++
 		want := propagated(t, job, s, func(s *Solution) float64 { v, _, _ := numbers(s)[name].Number(); return v })
-		if math.Abs(u-want) > 1e-5 {
+		if math.Abs(u-want) > 5e-5 { // values are on a grid of 1e-6, the steps small
 			t.Errorf("u(%s) = %.8f (want %.8f)", name, u, want)
 		}
 	}

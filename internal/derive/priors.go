@@ -57,7 +57,7 @@ var priors = []prior{
 func priorOf(kind MistakeKind, which string, forms int) float64 {
 	for _, p := range priors {
 		if p.kind == kind && p.which == which {
-			return p.weight * 1e-4 / float64(max(forms, 1))
+			return float64(p.weight*1e-4) / float64(max(forms, 1))
 		}
 	}
 	panic("derive: no prior for " + string(kind) + " " + which)
@@ -71,12 +71,12 @@ func priorOf(kind MistakeKind, which string, forms int) float64 {
 const (
 	leastShare    = 0.0
 	greatestShare = 0.35
-	strangeness   = 20.0
+	improbability = 20.0
 )
 
-// strange says whether the download would be a share of the trailer's mass
+// improbable says whether the download would be a share of the trailer's mass
 // that hardly occurs, by more than its U.
-func (s *Solution) strange() bool {
+func (s *Solution) improbable() bool {
 	share, u, ok := s.DownloadShare().Number()
-	return ok && (share+coverage*u < leastShare || share-coverage*u > greatestShare)
+	return ok && (share+float64(coverage*u) < leastShare || share-float64(coverage*u) > greatestShare)
 }

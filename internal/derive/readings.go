@@ -41,12 +41,12 @@ func repeats(o *tickets.Outfit, used []tickets.Reading) []int {
 type sameKind struct {
 	scale  string
 	setup  tickets.Setup
-	hitch  tickets.Hitch
+	state  State
 	wheels wheelSet
 }
 
 func repeatKey(o *tickets.Outfit, r *tickets.Reading) sameKind {
-	return sameKind{r.Scale, r.Setup, r.Hitch, wheels(o, r.Terms)}
+	return sameKind{r.Scale, r.Setup, stateOf(r), wheels(o, r.Terms)}
 }
 
 // readingU is the standard uncertainty of a reading in kilograms:
@@ -55,7 +55,8 @@ func repeatKey(o *tickets.Outfit, r *tickets.Reading) sameKind {
 //
 // k weighers under the supports, m readings of the same kind. e²/12 is the
 // rounding to e (JCGM 100:2008, F.2.2.1), (e/4)²/3 the zero set to within e/4,
-// mpe²/3 repeatability and position on the deck.
+// which falls away where the zero is an unknown of its own (see planZeros);
+// mpe²/3 is repeatability and position on the deck.
 func readingU(job *tickets.Job, r *tickets.Reading, m int) float64 {
 	s := job.Scale(r.Scale)
 	n := weighers(&job.Outfit, s, r)
@@ -63,8 +64,12 @@ func readingU(job *tickets.Job, r *tickets.Reading, m int) float64 {
 	e := r.IntervalKg.InexactFloat64()
 	mpe := MPE(s.Class, r.Kg.Div(decimal.NewFromInt(int64(n))), r.IntervalKg)
 	split := splitU(job, s, r)
-	renewed := k * (e*e/12 + (e/4)*(e/4)/3)
-	kept := float64(m) * (k*mpe*mpe/3 + split*split + leverVariance(job, r))
+	zero := float64((e/4)*(e/4)) / 3
+	if zeroSeen(job, r.Scale) {
+		zero = 0
+	}
+	renewed := float64(k * (float64(e*e)/12 + zero))
+	kept := float64(float64(m) * (float64(float64(k*mpe)*mpe)/3 + float64(split*split) + leverVariance(job, r)))
 	return math.Sqrt(renewed + kept)
 }
 
@@ -81,7 +86,7 @@ func splitU(job *tickets.Job, s *tickets.Scale, r *tickets.Reading) float64 {
 	case s.Deck == tickets.DeckSingle && !whole:
 		return splitSingle
 	case s.Deck == tickets.DeckPads:
-		return splitPads * r.Kg.InexactFloat64()
+		return float64(splitPads * r.Kg.InexactFloat64())
 	}
 	return 0
 }
@@ -95,8 +100,8 @@ func leverVariance(job *tickets.Job, r *tickets.Reading) float64 {
 	sum := 0.0
 	for _, name := range append(append([]string{}, r.Without...), r.With...) {
 		if l := job.Load(name); l.On == tickets.OnTrailer {
-			u := LeverUnknown * l.Kg.InexactFloat64()
-			sum += u * u
+			u := float64(LeverUnknown * l.Kg.InexactFloat64())
+			sum += float64(u * u)
 		}
 	}
 	return sum
@@ -141,7 +146,9 @@ func (y *system) addDownload(row []float64, f float64) {
 
 // observeReadings adds one observation for each used reading:
 //
-//	reading = Σ loads on deck − Σ share·mass(without) + Σ share·mass(with) + gain·reading
+//	reading = Σ loads on deck − Σ share·mass(without) + Σ share·mass(with) + gain·reading + k·zero
+//
+// k weighers under the supports, and a zero only where an empty deck was read.
 func (y *system) observeReadings() {
 	m := repeats(&y.job.Outfit, y.used)
 	for i := range y.used {
@@ -151,6 +158,9 @@ func (y *system) observeReadings() {
 		y.addMoves(row, r)
 		kg := r.Kg.InexactFloat64()
 		row[y.layout.gain[r.Scale]] = kg
+		if c, ok := y.layout.zero[r.Scale]; ok {
+			row[c] = float64(weighers(&y.job.Outfit, y.job.Scale(r.Scale), r))
+		}
 		y.observe(Observation{Kind: ByReading, Index: y.usedIndex[i], U: readingU(y.job, r, m[i])}, row, kg)
 	}
 }

@@ -1,8 +1,7 @@
 package derive
 
 import (
-	"math"
-
+	"reconcile/internal/portable"
 	"reconcile/internal/tickets"
 )
 
@@ -88,10 +87,10 @@ func (s *Solution) byFrontLift() []Route {
 	}
 	q := ratioOf(o.LengthUncertaintyMm, named{lengthW, o.Wheelbase}, named{lengthA, o.RearAxleToCoupling})
 	d := lift / q.value
-	u = math.Hypot(u, vehicleTieT(o)) // the lift is (a/w)·D to within t
-	u = math.Hypot(u/q.value, d*q.u/q.value)
-	if coverage*u > vaguestU {
+	u = portable.Hypot(u, vehicleTieT(o)) // the lift is (a/w)·D to within t
+	u = portable.Kg(portable.Hypot(u/q.value, float64(d*q.u)/q.value))
+	if float64(coverage*u) > maxDeterminedU {
 		return nil
 	}
-	return []Route{{"front_lift", d, u}}
+	return []Route{{"front_lift", portable.Kg(d), u}}
 }

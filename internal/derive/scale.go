@@ -34,18 +34,18 @@ func MPE(class tickets.Class, load, e decimal.Decimal) float64 {
 	load = load.Abs()
 	if class == tickets.ClassIIIL {
 		begun := load.Div(e.Mul(decimal.NewFromInt(500))).Ceil().InexactFloat64()
-		return 0.5 * math.Max(begun, 1) * interval
+		return float64(float64(0.5*math.Max(begun, 1)) * interval)
 	}
 	table := bands[class]
 	for _, b := range table {
 		if load.LessThanOrEqual(e.Mul(decimal.NewFromInt(b.load))) {
-			return b.mpe * interval
+			return float64(b.mpe * interval)
 		}
 	}
 	if len(table) == 0 {
 		return 0
 	}
-	return table[len(table)-1].mpe * interval
+	return float64(table[len(table)-1].mpe * interval)
 }
 
 // spanLoad is the load, in units of e, at which a gain is bounded besides the
@@ -57,32 +57,9 @@ func spanLoad(class tickets.Class) decimal.Decimal {
 	return decimal.NewFromInt(500)
 }
 
-// weighers is the number of weighers under the supports read, on pads: two an
-// axle, one for a side of an axle, one for the nose or the coupling. On any
-// other deck it is 1.
+// weighers is k of a reading.
 func weighers(o *tickets.Outfit, s *tickets.Scale, r *tickets.Reading) int {
-	if s.Deck != tickets.DeckPads && s.Deck != tickets.DeckPadsInTurn {
-		return 1
-	}
-	k := 0
-	for _, t := range r.Terms {
-		k += weighersUnder(o, t)
-	}
-	return max(k, 1)
-}
-
-func weighersUnder(o *tickets.Outfit, t tickets.Term) int {
-	if t.Group == tickets.Nose || t.Group == tickets.Coupling {
-		return 1
-	}
-	axles := 1
-	if t.Axle == 0 {
-		axles = max(axlesOf(o, t.Group), 1)
-	}
-	if t.Side == tickets.Both {
-		return 2 * axles
-	}
-	return axles
+	return o.Weighers(s.Deck, r.Terms)
 }
 
 // largest is the job's largest used reading on a scale, per weigher on pads,
@@ -120,7 +97,7 @@ func gainU(s *tickets.Scale, l largest) float64 {
 		return s.ExpandedKg.Decimal.InexactFloat64() / 2 / at.InexactFloat64()
 	}
 	bound := func(x decimal.Decimal) float64 {
-		return 2 * MPE(s.Class, x, l.interval) / (math.Sqrt(3) * x.InexactFloat64())
+		return float64(2*MPE(s.Class, x, l.interval)) / float64(math.Sqrt(3)*x.InexactFloat64())
 	}
 	return math.Min(bound(l.load), bound(l.interval.Mul(spanLoad(s.Class))))
 }

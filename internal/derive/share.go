@@ -1,8 +1,7 @@
 package derive
 
 import (
-	"math"
-
+	"reconcile/internal/portable"
 	"reconcile/internal/tickets"
 )
 
@@ -45,7 +44,7 @@ func Share(job *tickets.Job, on tickets.Unit, at float64, state State) (sh Share
 	}
 	k, missing := Lever(o)
 	part := at / l.Mm
-	return Shares{Front: -k * part, Rear: (1 + k) * part, Trailer: 1 - part}, missing, missing == ""
+	return Shares{Front: float64(-k * part), Rear: float64((1 + k) * part), Trailer: 1 - part}, missing, missing == ""
 }
 
 func vehicleShare(o *tickets.Outfit, at float64, state State) (Shares, string, bool) {
@@ -81,7 +80,9 @@ type part struct {
 }
 
 // times is f of the same part.
-func (p part) times(f float64) part { return part{f * p.byMass, f * p.byShare, p.missing} }
+func (p part) times(f float64) part {
+	return part{float64(f * p.byMass), float64(f * p.byShare), p.missing}
+}
 
 // rest is what of the load is not in the part.
 func (p part) rest() part { return part{1 - p.byMass, -p.byShare, p.missing} }
@@ -175,9 +176,9 @@ func ratioOf(ul float64, below named, above ...named) ratio {
 		r.value += a.Mm / below.Mm
 		r.by = append(r.by, lengthU{a.name, ul / below.Mm})
 	}
-	r.by = append(r.by, lengthU{below.name, r.value * ul / below.Mm})
+	r.by = append(r.by, lengthU{below.name, float64(r.value*ul) / below.Mm})
 	for _, l := range r.by {
-		r.u = math.Hypot(r.u, l.u)
+		r.u = portable.Hypot(r.u, l.u)
 	}
 	return r
 }

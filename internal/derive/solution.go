@@ -3,24 +3,24 @@ package derive
 import (
 	"math"
 
-	"reconcile/internal/derive/lsq"
+	"reconcile/internal/portable"
 	"reconcile/internal/tickets"
 )
 
 // The limits of the rounds in which the ties' uncertainties settle, and of
 // what is called determined.
 const (
-	maxRounds   = 20
-	settled     = 1e-6  // kg: no load moves by more
-	stillMoving = 0.01  // kg: in the last round
-	vaguestU    = 500.0 // kg, expanded
-	coverage    = 2.0   // U = 2u
-	criticalW   = 3.2905
-	smallestDOF = 1
-	conflictP   = 0.001
-	strainedP   = 0.05
-	inseparable = 0.999999
-	noticeable  = 0.01 // ∂value/∂reading that matters
+	maxRounds      = 20
+	convergedKg    = 1e-6  // no load moves by more
+	notConvergedKg = 0.01  // in the last round
+	maxDeterminedU = 500.0 // kg, expanded
+	coverage       = 2.0   // U = 2u
+	criticalW      = 3.2905
+	smallestDOF    = 1
+	conflictP      = 0.001
+	strainedP      = 0.05
+	inseparable    = 0.999999
+	noticeable     = 0.01 // ∂value/∂reading that matters
 )
 
 // Solution is a solved Job.
@@ -30,9 +30,9 @@ type Solution struct {
 	Unknown      []UnknownShare // shares that were assumed
 	ties         []tie
 	system       *system
-	fit          *lsq.Solution
-	bare         *lsq.Solution // the fit without ties; nil where none is in force
-	previous     []float64     // the round before, where the rounds did not settle
+	fit          *fitted
+	untied       *fitted // the fit without ties; nil until asked for
+	previous     *fitted // the round before, where the rounds did not converge
 	amounts      []float64
 }
 
@@ -48,7 +48,7 @@ func solve(job *tickets.Job, o options) (*Solution, error) {
 	if err := s.rounds(); err != nil {
 		return nil, err
 	}
-	s.report()
+	s.fillObservations()
 	return s, nil
 }
 
@@ -63,11 +63,11 @@ func (s *Solution) rounds() error {
 		}
 		before := s.fit
 		s.fit = fit
-		if len(s.ties) == 0 || before != nil && s.moved(before) <= settled {
+		if len(s.ties) == 0 || before != nil && s.largestShift(before) <= convergedKg {
 			return nil
 		}
 		if round == maxRounds {
-			s.previous = before.X
+			s.previous = before
 			return nil
 		}
 		for i := range s.ties {
@@ -76,26 +76,26 @@ func (s *Solution) rounds() error {
 	}
 }
 
-// moved is the largest change of a determined load since another round.
-func (s *Solution) moved(before *lsq.Solution) float64 {
+// largestShift is the largest change of a determined load since another round.
+func (s *Solution) largestShift(before *fitted) float64 {
 	largest := 0.0
 	row := s.system.row()
 	for c := 0; c < s.system.layout.supports; c++ {
 		row[c] = 1
 		if s.fit.Determined(row) && before.Determined(row) {
-			largest = math.Max(largest, math.Abs(s.fit.Value(row)-before.Value(row)))
+			largest = math.Max(largest, portable.Kg(math.Abs(s.fit.Value(row)-before.Value(row))))
 		}
 		row[c] = 0
 	}
 	return largest
 }
 
-// report takes residuals and tests over from the fit.
-func (s *Solution) report() {
+// fillObservations takes residuals and tests over from the fit.
+func (s *Solution) fillObservations() {
 	s.Observations = s.system.obs
 	for i := range s.Observations {
 		o := &s.Observations[i]
-		o.Residual, o.Redundancy = s.fit.Residuals[i], s.fit.Redundancy[i]
+		o.Residual, o.Redundancy = s.fit.Residual(i), s.fit.Redundancy(i)
 		if w, ok := s.fit.Standardised(i); ok {
 			o.Standardised, o.Testable = w, true
 			o.Smallest, _ = s.fit.SmallestDetectable(i)
@@ -140,7 +140,7 @@ func (q Quantity) Determined() bool { return q.determined }
 // FixedOnlyTo returns U in kilograms of a quantity that is fixed, but too
 // vaguely to be called determined.
 func (q Quantity) FixedOnlyTo() (U float64, ok bool) {
-	return coverage * q.u, q.vague
+	return float64(coverage * q.u), q.vague
 }
 
 // quantity judges a row: determined is what the null space leaves alone, with
@@ -152,9 +152,9 @@ func (s *Solution) quantity(row []float64) Quantity {
 	}
 	q.value, q.u = s.fit.Value(row), s.fit.U(row)
 	switch {
-	case math.IsNaN(q.value) || math.IsNaN(q.u) || coverage*q.u > vaguestU:
+	case math.IsNaN(q.value) || math.IsNaN(q.u) || float64(coverage*q.u) > maxDeterminedU:
 		q.vague = !math.IsNaN(q.u)
-	case s.previous != nil && math.Abs(q.value-dot(row, s.previous)) > stillMoving:
+	case s.previous != nil && portable.Kg(math.Abs(q.value-s.previous.Value(row))) > notConvergedKg:
 	default:
 		q.determined = true
 	}
@@ -169,27 +169,29 @@ func (s *Solution) leansOnTies(row []float64) bool {
 	if len(s.ties) == 0 {
 		return false
 	}
-	bare := s.withoutTies()
-	return bare == nil || !bare.Determined(row) || coverage*bare.U(row) > vaguestU
+	untied := s.withoutTies()
+	return untied == nil || !untied.Determined(row) || float64(coverage*untied.U(row)) > maxDeterminedU
 }
 
-// withoutTies solves the same unknowns without the ties, once.
-func (s *Solution) withoutTies() *lsq.Solution {
-	if s.bare == nil {
-		y := *s.system
-		n := len(y.obs) - len(y.ties)
-		y.obs, y.rows, y.values, y.ties = y.obs[:n:n], y.rows[:n], y.values[:n], nil
-		s.bare, _ = y.solve(nil)
+// withoutTies is fitWithoutTies, solved once.
+func (s *Solution) withoutTies() *fitted {
+	if s.untied == nil {
+		s.untied = s.system.fitWithoutTies()
 	}
-	return s.bare
+	return s.untied
 }
 
-func dot(a, b []float64) float64 {
-	sum := 0.0
-	for i := range a {
-		sum += a[i] * b[i]
+// fitWithoutTies solves the same unknowns without the ties; nil where that
+// cannot be solved.
+func (y *system) fitWithoutTies() *fitted {
+	plain := *y
+	n := len(y.obs) - len(y.ties)
+	plain.obs, plain.rows, plain.values, plain.ties = y.obs[:n:n], y.rows[:n], y.values[:n], nil
+	f, err := plain.solve(nil)
+	if err != nil {
+		return nil
 	}
-	return sum
+	return f
 }
 
 // Part is a factor times the load on a support in a state.
@@ -317,7 +319,7 @@ func (s *Solution) Add(a Quantity, factor float64, b Quantity) Quantity {
 	}
 	row := make([]float64, len(a.row))
 	for i := range row {
-		row[i] = a.row[i] + factor*b.row[i]
+		row[i] = a.row[i] + float64(factor*b.row[i])
 	}
 	return s.quantity(row)
 }

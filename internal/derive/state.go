@@ -48,22 +48,14 @@ func stateOf(r *tickets.Reading) State {
 		return VehicleAlone
 	case r.Setup == tickets.TrailerAlone:
 		return TrailerAlone
-	case r.Hitch == tickets.Tensioned:
-		return CoupledTensioned
+	case r.Hitch == tickets.NoHitch || r.Hitch == tickets.Slack:
+		return CoupledSlack
 	}
-	return CoupledSlack
+	return CoupledTensioned // an unknown tension is read as any tension or none
 }
 
 // axlesOf is the number of axles of a group, 0 where the outfit does not state it.
-func axlesOf(o *tickets.Outfit, g tickets.Group) int {
-	switch g {
-	case tickets.Rear:
-		return o.RearAxles
-	case tickets.Trailer:
-		return o.TrailerAxles
-	}
-	return 1
-}
+func axlesOf(o *tickets.Outfit, g tickets.Group) int { return o.Axles(g) }
 
 // onGauge says whether a reading is that of a gauge under the coupling.
 func onGauge(r *tickets.Reading) bool {

@@ -19,15 +19,16 @@ const (
 	ByLoad    Kind = "load"
 	ByShare   Kind = "share"
 	ByScale   Kind = "scale"
+	ByZero    Kind = "zero"
 	ByTie     Kind = "tie"
 )
 
 // Observation is one equation of the system and how it fared.
 type Observation struct {
 	Kind  Kind
-	Index int    // of the reading in Job.Readings; only for readings
-	Name  string // of the load, scale or tie
-	U     float64
+	Index int     // of the reading in Job.Readings; only for readings
+	Name  string  // of the load, scale or tie
+	U     float64 // in kilograms; of a scale, of its relative error
 	// Residual is observed − fitted.
 	Residual   float64
 	Redundancy float64
@@ -73,7 +74,7 @@ type system struct {
 func newSystem(job *tickets.Job, o options) *system {
 	y := &system{job: job, options: o}
 	for i := range job.Readings {
-		if job.Readings[i].Use == tickets.UseYes {
+		if job.Readings[i].Use == tickets.UseYes && !job.Readings[i].Empty() {
 			y.all, y.usedIndex = append(y.all, job.Readings[i]), append(y.usedIndex, i)
 		}
 	}
@@ -85,11 +86,13 @@ func newSystem(job *tickets.Job, o options) *system {
 	y.planLoads()
 	y.planMoves()
 	y.planGains()
+	y.planZeros()
 	y.planTies()
 	y.observeReadings()
 	y.observeLoads()
 	y.observeMoves()
 	y.observeGains()
+	y.observeZeros()
 	for i := range y.ties {
 		y.observe(Observation{Kind: ByTie, Name: y.ties[i].name, U: y.ties[i].u(0)}, y.ties[i].row, 0)
 	}
@@ -142,7 +145,7 @@ func (y *system) conserve() {
 }
 
 // solve solves the system once, with the ties at the amounts given.
-func (y *system) solve(amounts []float64) (*lsq.Solution, error) {
+func (y *system) solve(amounts []float64) (*fitted, error) {
 	first := len(y.obs) - len(y.ties)
 	u := make([]float64, len(y.obs))
 	for i := range y.obs {
@@ -158,9 +161,9 @@ func (y *system) solve(amounts []float64) (*lsq.Solution, error) {
 	if y.options.watch != nil {
 		y.options.watch(equations)
 	}
-	fit, err := lsq.Solve(equations)
+	exact, err := lsq.Solve(equations)
 	if err != nil {
 		return nil, fmt.Errorf("job %q: %w", y.job.Name, err)
 	}
-	return fit, nil
+	return newFitted(exact, y.obs), nil
 }

@@ -1,8 +1,7 @@
 package derive
 
 import (
-	"math"
-
+	"reconcile/internal/portable"
 	"reconcile/internal/tickets"
 )
 
@@ -93,8 +92,22 @@ func (y *system) vehicleTie() *tie {
 
 // vehicleTieT is t of the vehicle tie, in kilograms.
 func vehicleTieT(o *tickets.Outfit) float64 {
-	if o.RearAxles >= 2 {
+	switch {
+	case o.RearAxles >= 2:
 		return 15
+	case o.TrailerAxles >= 2:
+		return 10
+	}
+	return 5
+}
+
+// rocker is the suspension of a group that shares its load between its axles.
+const rocker = "rocker"
+
+// noseTieT is t of the nose tie, in kilograms.
+func noseTieT(o *tickets.Outfit) float64 {
+	if o.TrailerAxles >= 2 && o.Suspension != rocker {
+		return 20
 	}
 	return 5
 }
@@ -106,10 +119,7 @@ func (y *system) noseTie() *tie {
 		return nil
 	}
 	q := ratioOf(o.LengthUncertaintyMm, named{lengthN, o.NoseSupportToTrailerAxle}, named{lengthL, o.CouplingToTrailerAxle})
-	t := &tie{name: TieNose, t: 5, ratio: q, amount: y.row(), row: y.row()}
-	if o.TrailerAxles >= 2 {
-		t.t = 20
-	}
+	t := &tie{name: TieNose, t: noseTieT(o), ratio: q, amount: y.row(), row: y.row()}
 	y.addDownload(t.amount, 1)
 	y.groupRow(t.row, TrailerAlone, tickets.Nose, 1)
 	y.addDownload(t.row, -q.value)
@@ -133,12 +143,12 @@ func (y *system) hitchTie() *tie {
 	y.groupRow(t.row, CoupledTensioned, tickets.Front, 1)
 	y.groupRow(t.row, CoupledSlack, tickets.Front, -1)
 	for c, a := range t.amount {
-		t.row[c] -= q.value * a
+		t.row[c] -= float64(q.value * a)
 	}
 	return t
 }
 
 // u is the standard uncertainty of the tie at an amount, in kilograms.
-func (t *tie) u(amount float64) float64 { return math.Hypot(t.t, amount*t.ratio.u) }
+func (t *tie) u(amount float64) float64 { return portable.Hypot(t.t, float64(amount*t.ratio.u)) }
 
 func (y *system) row() []float64 { return make([]float64, y.layout.columns) }

@@ -9,7 +9,7 @@ import (
 	"reconcile/internal/adjust"
 	"reconcile/internal/derive"
 	"reconcile/internal/limits"
-	"reconcile/internal/pdfout"
+	pdfout "reconcile/internal/oldpdfout"
 	record "reconcile/internal/oldrecord"
 	"reconcile/internal/signoff"
 	"reconcile/internal/tickets"
@@ -18,7 +18,7 @@ import (
 // Folder is a job's forms in memory, and a way to the copies that they name.
 type Folder struct {
 	Forms    []tickets.Form
-	HasFile  func(name string) bool
+	CopyStat func(name string) tickets.CopyStat
 	ReadFile func(name string) ([]byte, error)
 }
 
@@ -45,13 +45,12 @@ func Read(f Folder, o Options, needTickets bool) tickets.Result {
 }
 
 func reading(f Folder, o Options, needTickets bool) tickets.Options {
-	return tickets.Options{Region: tickets.Region(o.Region), Set: o.Set, HasFile: f.HasFile, NeedTickets: needTickets}
+	return tickets.Options{Region: tickets.Region(o.Region), Set: o.Set, CopyStat: f.CopyStat, NeedTickets: needTickets}
 }
 
-// Index goes through the forms of a folder of many jobs, to read them one by
-// one; the folder's own Forms are not looked at.
-func Index(sources []tickets.Source, f Folder, o Options) (*tickets.Index, error) {
-	return tickets.NewIndex(sources, reading(f, o, true))
+// Open goes through the forms of a folder, to read its jobs one by one.
+func Open(f Folder, o Options) *tickets.Reader {
+	return tickets.NewReader(f.Forms, reading(f, o, true))
 }
 
 // Derive takes one job through to its record.
@@ -79,7 +78,7 @@ func recordOf(job *tickets.Job, o Options) (*record.Record, error) {
 	if err != nil {
 		return nil, err
 	}
-	found := limits.Hold(job, s, limits.Options{Rule: limits.Rule(o.Rule)})
+	found := limits.Find(job, s, limits.Options{Rule: limits.Rule(o.Rule)})
 	made := record.Made{
 		Program: o.Program,
 		Options: record.Options{Rule: o.Rule, Region: string(job.Region), Set: o.Set, Issued: o.Issued, Paper: o.Paper},
@@ -98,7 +97,7 @@ func beyond(s *derive.Solution, found *limits.Findings, o Options) record.Beyond
 	b.Mistakes = s.Mistakes()
 	var under []*limits.Findings
 	for _, m := range b.Mistakes {
-		under = append(under, limits.Hold(m.Job, m.Solution, limits.Options{Rule: limits.Rule(o.Rule)}))
+		under = append(under, limits.Find(m.Job, m.Solution, limits.Options{Rule: limits.Rule(o.Rule)}))
 	}
 	b.OverAnyway = found.OverInAll(under)
 	return b

@@ -6,8 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	pdfout "reconcile/internal/oldpdfout"
 	record "reconcile/internal/oldrecord"
-	"reconcile/internal/pdfout"
 	"reconcile/internal/signoff"
 )
 

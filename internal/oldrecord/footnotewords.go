@@ -5,7 +5,7 @@ import (
 	"strconv"
 	"strings"
 
-	"reconcile/internal/labels"
+	"reconcile/internal/regions"
 )
 
 // footnoteWords is the sentence of every footnote code. Head and Tail are put
@@ -54,7 +54,7 @@ func FootnoteText(code string, line int, detail string, r *Record) string {
 	} else {
 		detail = ""
 	}
-	put := strings.NewReplacer("[interval]", labels.Interval(r.Options.Region)).Replace
+	put := strings.NewReplacer("[interval]", regions.Label("interval", regions.Region(r.Options.Region))).Replace
 	return put(words.Head) + detail + put(words.Tail)
 }
 

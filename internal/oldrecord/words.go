@@ -7,7 +7,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"reconcile/internal/labels"
+	"reconcile/internal/regions"
 )
 
 // notDetermined is printed where there is no number to print.
@@ -72,10 +72,14 @@ func kn(force float64) string {
 }
 
 // RatingLabel gives what the owner's region calls a rating word.
-func (r *Record) RatingLabel(word string) string { return labels.Rating(word, r.Options.Region) }
+func (r *Record) RatingLabel(word string) string {
+	return regions.Label(word, regions.Region(r.Options.Region))
+}
 
 // DownloadLabel gives what the owner's region calls the coupling download.
-func (r *Record) DownloadLabel() string { return labels.Download(r.Options.Region) }
+func (r *Record) DownloadLabel() string {
+	return regions.Label("download", regions.Region(r.Options.Region))
+}
 
 // CheckLabel names the rating of a check in the owner's words, with what it is
 // on: "GVM", "axle rating, rear", "trailer tyre".

@@ -12,7 +12,7 @@ import (
 	"strings"
 	"testing"
 
-	record "reconcile/internal/oldrecord"
+	"reconcile/internal/record"
 )
 
 // The packer's bytes on made inputs of the kinds that a summary holds. The

@@ -10,19 +10,21 @@ import (
 	"time"
 
 	"github.com/shopspring/decimal"
+
+	"reconcile/internal/regions"
 )
 
 // Region is the place whose words and usual ratings apply; blank is neutral.
-type Region string
+type Region = regions.Region
 
 // The regions a job may name.
 const (
-	NoRegion      Region = ""
-	Australia     Region = "au"
-	NewZealand    Region = "nz"
-	UnitedKingdom Region = "uk"
-	Europe        Region = "eu"
-	UnitedStates  Region = "us"
+	NoRegion      = regions.None
+	Australia     = regions.Australia
+	NewZealand    = regions.NewZealand
+	UnitedKingdom = regions.UnitedKingdom
+	Europe        = regions.Europe
+	UnitedStates  = regions.UnitedStates
 )
 
 // Setup says what stood on the weighbridge.
@@ -40,9 +42,10 @@ type Hitch string
 
 // The hitch states of a coupled line.
 const (
-	NoHitch   Hitch = ""
-	Slack     Hitch = "slack"
-	Tensioned Hitch = "tensioned"
+	NoHitch      Hitch = ""
+	Slack        Hitch = "slack"
+	Tensioned    Hitch = "tensioned"
+	HitchUnknown Hitch = "unknown" // nobody knows how the bars were: read as tensioned
 )
 
 // Travels says how the outfit is driven.
@@ -53,6 +56,19 @@ const (
 	TravelsPlain     Travels = "plain"
 	TravelsSlack     Travels = "slack"
 	TravelsTensioned Travels = "tensioned"
+)
+
+// TrailerKind is the kind of a trailer, in the words of UN R55; "" is read as
+// centre_axle.
+type TrailerKind string
+
+// The kinds. A centre-axle trailer has a rigid drawbar and carries a download;
+// a drawbar trailer has a hinged one and a steered front axle; a semi-trailer
+// rests on the vehicle over or ahead of its rear axle.
+const (
+	CentreAxle TrailerKind = "centre_axle"
+	Drawbar    TrailerKind = "drawbar"
+	Semi       TrailerKind = "semi"
 )
 
 // Use says whether a reading is an observation.
@@ -131,10 +147,11 @@ const (
 
 // Moment is a date, with or without a time of day, as it was read.
 type Moment struct {
-	Typed   string // trimmed cell
-	Known   bool   // false for a blank cell
-	Time    time.Time
-	HasTime bool // a time of day was given
+	Typed   string    // trimmed cell
+	Known   bool      // a date was given
+	Time    time.Time // of a time alone, of the year 0
+	HasTime bool      // a time of day was given
+	HasZone bool      // with its distance from universal time
 }
 
 // Reading is one figure of one line of tickets.csv.
@@ -146,24 +163,34 @@ type Reading struct {
 	WeighedAt  Moment
 	Scale      string // "" is the one unnamed scale
 	Setup      Setup
-	Hitch      Hitch  // slack where the cell is blank on a coupled line; "" on uncoupled lines
-	OnDeck     string // as typed, or the reading column's name; may be blank on a calculated line
-	Terms      []Term // spelt out: vehicle → front, rear; all → every support of the setup; no overlaps; sorted front, rear, trailer, nose, coupling
-	Typed      string // the figure as typed (a decimal comma becomes a point; nothing else changed)
-	Unit       string // kg, t or lb
-	Kg         decimal.Decimal
-	IntervalKg decimal.Decimal
-	// IntervalAssumed is true where neither the line nor its scale gives an interval (20 kg).
+	Hitch      Hitch // slack where the cell is blank on a coupled line; "" on uncoupled lines
+	// HitchStated is true where the line says how the hitch was.
+	HitchStated bool
+	OnDeck      string // as typed, or the reading column's name; may be blank on a calculated line
+	Terms       []Term // spelt out: vehicle → front, rear; all → every support of the setup; no overlaps; sorted front, rear, trailer, nose, coupling
+	Typed       string // the figure as typed (a decimal comma becomes a point; nothing else changed)
+	Unit        string // kg, t or lb
+	Kg          decimal.Decimal
+	IntervalKg  decimal.Decimal
+	// IntervalAssumed is true where neither the line nor its scale gives an interval.
 	IntervalAssumed bool
 	Without         []string // load names, as declared in loads.csv
 	With            []string
 	People          *int
 	Use             Use
-	VehicleID       string
-	TrailerID       string
-	WeighedBy       string
-	Copy            string
-	Note            string
+	UseStated       bool // the line says yes, no or calculated
+	// TakenAsCalculated is true where use is blank and other lines of the
+	// ticket add up to the figure exactly: Use is then calculated.
+	TakenAsCalculated bool
+	VehicleID         string
+	TrailerID         string
+	WeighedBy         string
+	Copy              string
+	Note              string
+	// NotMultiple is true where a used figure is no whole number of the interval
+	// stated for it, or is the one left aside by the interval assumed.
+	NotMultiple bool
+	Confirmed   []string // codes of questions looked into and found right
 }
 
 // Scale is one weighing instrument. The unnamed one of a job without scale
@@ -198,7 +225,9 @@ type Load struct {
 	MayGo     []string        // names of places
 	MayLeave  bool
 	Divisible bool
-	Set       string // aboard only in that set of planned ratings
+	Set       string              // aboard only in that set of planned ratings
+	Least     decimal.NullDecimal // kg it weighs at least during a trip
+	Most      decimal.NullDecimal // kg it weighs at most
 	Note      string
 }
 
@@ -238,7 +267,12 @@ type Outfit struct {
 	TrailerAxles             int     // 0: not stated
 	Travels                  Travels // resolved
 	TravelsStated            bool
-	TrailerBrakes            string // none, overrun, driver or ""
+	TrailerBrakes            string      // none, overrun, driver or ""
+	TrailerKind              TrailerKind // resolved: centre_axle where blank
+	TrailerKindStated        bool
+	Suspension               string              // springs or rocker, of the trailer's group; resolved: springs where blank
+	DownloadShare            decimal.NullDecimal // percent, for an estimate
+	Because                  string              // why an amendment is issued
 }
 
 // LoadIndex is the load index of a tyre, single and dual; Dual 0 is not given.
@@ -253,7 +287,8 @@ type Rating struct {
 	Line        int
 	Word        string // first-column word of the README's list: gvm, axle, towing …
 	Typed       string // the word as typed (a synonym may stand there)
-	On          string // as typed, lower case: front, rear.1, vehicle, towbar …
+	On          string // in lower case: front, rear.1, vehicle, towbar …
+	OnTyped     string
 	Terms       []Term // on, spelt out, for axle, tyre and wheel
 	Value       string // as typed (decimal comma → point)
 	Unit        string // resolved: kg, t, lb; kN for d_value; "" for a load index or none
@@ -269,6 +304,7 @@ type Rating struct {
 	Certificate string
 	CertifiedOn Moment
 	Replaced    bool
+	Confirmed   []string // codes of questions looked into and found right
 	Copy        string
 	Note        string
 }
@@ -293,8 +329,8 @@ type Note struct {
 // Input is what one form gave to a job: the bytes to attach and hash.
 type Input struct {
 	File  string
-	Bytes []byte // header and the lines of this job and of no job, byte for byte
-	Lines string // their numbers in the form, "1,4,9-12"; "" is the whole file
+	Bytes []byte   // header and the lines of this job and of no job, byte for byte
+	Lines [][2]int // their numbers in the form, first and last of each run; none is the whole file
 }
 
 // Job is all that was typed about one outfit's weighing.
@@ -343,15 +379,33 @@ func (j *Job) Place(name string) *Place {
 	return nil
 }
 
-// UsedReadings returns the readings that are observations.
+// UsedReadings returns the readings that are observations of a load.
 func (j *Job) UsedReadings() []Reading {
 	used := make([]Reading, 0, len(j.Readings))
 	for i := range j.Readings {
-		if j.Readings[i].Use == UseYes {
+		if j.Readings[i].Use == UseYes && !j.Readings[i].Empty() {
 			used = append(used, j.Readings[i])
 		}
 	}
 	return used
+}
+
+// onDeckEmpty is the on_deck of what the display showed with nothing there.
+const onDeckEmpty = "empty"
+
+// Empty says whether a reading is what the display showed with nothing on the
+// deck. It has no setup and no terms, and may have either sign.
+func (r *Reading) Empty() bool { return r.Setup == "" && r.OnDeck == onDeckEmpty }
+
+// EmptyReadings returns the readings of an empty deck that are used.
+func (j *Job) EmptyReadings() []Reading {
+	var empty []Reading
+	for i := range j.Readings {
+		if j.Readings[i].Use == UseYes && j.Readings[i].Empty() {
+			empty = append(empty, j.Readings[i])
+		}
+	}
+	return empty
 }
 
 // Form is one CSV form as bytes. Lines gives the number that each line of
@@ -360,15 +414,15 @@ type Form struct {
 	Name  string // tickets.csv …
 	Bytes []byte
 	Lines []int
-	sign  byte // the first decimal sign of the whole form, where Bytes is a part of it
 }
 
 // Options are what the command line adds to the forms.
 type Options struct {
 	Region Region
 	Set    string // must be named by some line where given
-	// HasFile says whether a copy named by a line stands in the folder.
-	HasFile func(name string) bool
+	// CopyStat says what the folder has under the name of a copy; without it
+	// names alone are checked.
+	CopyStat func(name string) CopyStat
 	// NeedTickets is false for a plan, which may have no tickets.csv.
 	NeedTickets bool
 }

@@ -49,7 +49,7 @@ func (s *searcher) search() (bound float64, proved bool) {
 	s.nodes -= spare
 	bound = s.within(math.Inf(1))
 	s.nodes += spare
-	for step := s.step(); s.nodes > 0 && bound < s.floor(s.value); step *= 2 {
+	for step := s.step(); s.nodes > 0 && bound < s.floor(s.value); step = float64(step * 2) {
 		bound = math.Max(bound, s.within(bound+step))
 	}
 	return bound, bound >= s.floor(s.value)

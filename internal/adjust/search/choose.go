@@ -68,7 +68,7 @@ func (p *past) note(dir int, perUnit float64) {
 func (p *past) gain(c candidate) float64 {
 	product := 1.0
 	for dir, way := range []float64{c.at - math.Floor(c.at), math.Ceil(c.at) - c.at} {
-		product *= math.Max(1e-6, float64(p.sum[dir]/float64(max(1, p.count[dir]))*way))
+		product = float64(product * math.Max(1e-6, float64(p.sum[dir]/float64(max(1, p.count[dir]))*way)))
 	}
 	return product
 }

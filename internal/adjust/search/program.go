@@ -102,7 +102,7 @@ func (b *builder) costOf(j int) float64 {
 // the simplex prefers plans with little in them.
 func (b *builder) hint(j int) float64 {
 	if b.aim != aimMoved && b.aim != aimTouched && b.costOf(j) == 0 {
-		return b.kg(j) * 1e-7
+		return float64(b.kg(j) * 1e-7)
 	}
 	return 0
 }
@@ -209,7 +209,7 @@ func (b *builder) addCeiling(c ceiling, left bool) {
 			if b.cols[j].left != left {
 				return 0
 			}
-			return sign * float64(b.cols[j].unit/b.quantum)
+			return float64(sign * float64(b.cols[j].unit/b.quantum))
 		}
 	}
 	b.addRow(mass(1), units)

@@ -51,7 +51,7 @@ func (p *program) narrowBy(t *tableau, i int, sign, limit float64) (changed, ok 
 			continue
 		}
 		steps := math.Floor(room / a)
-		if sign*row[j] > 0 {
+		if float64(sign*row[j]) > 0 {
 			t.bound(j, lo, lo+steps)
 		} else {
 			t.bound(j, hi-steps, hi)

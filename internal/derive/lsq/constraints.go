@@ -1,12 +1,6 @@
 package lsq
 
-import (
-	"math"
-
-	"gonum.org/v1/gonum/blas"
-	"gonum.org/v1/gonum/blas/blas64"
-	"gonum.org/v1/gonum/lapack/lapack64"
-)
+import "math"
 
 const (
 	// redundantLimit: a constraint, of length 1, counts as a combination of
@@ -25,8 +19,7 @@ type constraints struct {
 	kept    int       // number of independent constraints, length of t
 	dropped []int     // redundant rows of C
 	t       []float64
-	h       blas64.General // reflectors of H, columns × kept
-	tau     []float64
+	h       qr // its first kept reflectors are H
 }
 
 // columnScales gives every unknown the length of its column in the stacked
@@ -36,10 +29,10 @@ type constraints struct {
 // of u nor that of a constraint then has a say. An unknown in no equation gets
 // a middling length: whatever it is divided by comes back when the null space
 // is taken to the unknowns' units, and rounding with it.
-func columnScales(aw blas64.General, c [][]float64) []float64 {
-	obs, con := make([]float64, aw.Cols), make([]float64, aw.Cols)
-	for i := range aw.Rows {
-		addSquares(obs, line(aw, i), 1)
+func columnScales(a *arena, aw matrix, c [][]float64) []float64 {
+	obs, con := a.floats(aw.cols), a.floats(aw.cols)
+	for i := range aw.rows {
+		addSquares(obs, aw.row(i), 1)
 	}
 	for _, row := range c {
 		if length := norm(row); length > 0 {
@@ -48,7 +41,7 @@ func columnScales(aw blas64.General, c [][]float64) []float64 {
 	}
 	ratio := balance(obs, con)
 	for j := range obs {
-		obs[j] = math.Sqrt(obs[j] + ratio*con[j])
+		obs[j] = math.Sqrt(obs[j] + float64(ratio*con[j]))
 	}
 	middling := meanOfPositive(obs)
 	if middling == 0 {
@@ -93,29 +86,27 @@ func meanOfPositive(values []float64) float64 {
 
 func addSquares(dst, row []float64, factor float64) {
 	for j, v := range row {
-		v *= factor
-		dst[j] += v * v
+		v = float64(v * factor)
+		dst[j] += float64(v * v)
 	}
 }
 
 // eliminate factorises the constraints in scaled unknowns. It fails with an
 // *InconsistentError.
-func eliminate(c [][]float64, d, scale []float64) (*constraints, error) {
+func eliminate(a *arena, c [][]float64, d, scale []float64) (*constraints, error) {
 	e := &constraints{scale: scale}
 	if len(c) == 0 {
 		return e, nil
 	}
-	f, right, length, err := scaledTranspose(c, d, scale)
+	f, right, length, err := scaledTranspose(a, c, d, scale)
 	if err != nil {
 		return nil, err
 	}
-	pivots, tau := pivotedQR(f)
-	for e.kept < len(tau) && math.Abs(f.Data[e.kept*f.Stride+e.kept]) > redundantLimit {
+	e.h = factorQR(a, f, true)
+	for e.kept < len(e.h.tau) && e.h.pivot(e.kept) > redundantLimit {
 		e.kept++
 	}
-	e.h, e.tau = f, tau[:e.kept]
-	e.h.Cols = e.kept
-	if err := e.fix(f, pivots, right, length); err != nil {
+	if err := e.fix(a, right, length); err != nil {
 		return nil, err
 	}
 	return e, nil
@@ -124,10 +115,10 @@ func eliminate(c [][]float64, d, scale []float64) (*constraints, error) {
 // scaledTranspose is Cᵀ in scaled unknowns, its columns of length 1, with the
 // right-hand sides to match. A constraint without coefficients stays a zero
 // column: dropped when it says 0 = 0, refused otherwise.
-func scaledTranspose(c [][]float64, d, scale []float64) (f blas64.General, right, length []float64, err error) {
-	f = newMatrix(len(scale), len(c))
-	right, length = make([]float64, len(c)), make([]float64, len(c))
-	row := make([]float64, len(scale))
+func scaledTranspose(a *arena, c [][]float64, d, scale []float64) (f matrix, right, length []float64, err error) {
+	f = a.matrix(len(scale), len(c))
+	right, length = a.floats(len(c)), a.floats(len(c))
+	row := a.floats(len(scale))
 	for k := range c {
 		for j, s := range scale {
 			row[j] = c[k][j] / s
@@ -141,31 +132,30 @@ func scaledTranspose(c [][]float64, d, scale []float64) (f blas64.General, right
 		}
 		right[k] = d[k] / length[k]
 		for j, v := range row {
-			f.Data[j*f.Stride+k] = v / length[k]
+			f.row(j)[k] = v / length[k]
 		}
 	}
 	return f, right, length, nil
 }
 
-// fix solves R₁ᵀ·t = d for the constraints kept and holds the rest against it.
-func (e *constraints) fix(f blas64.General, pivots []int, right, length []float64) error {
-	e.t = make([]float64, e.kept)
+// fix solves R₁ᵀ·t = d for the constraints kept and compares the others with
+// what it gives.
+func (e *constraints) fix(a *arena, right, length []float64) error {
+	r, pivots := e.h.r, e.h.pivots
+	e.t = a.floats(e.kept)
 	for k := range e.t {
 		e.t[k] = right[pivots[k]]
 	}
-	if e.kept > 0 {
-		r := blas64.Triangular{N: e.kept, Stride: f.Stride, Data: f.Data, Uplo: blas.Upper, Diag: blas.NonUnit}
-		blas64.Trsv(blas.Trans, r, blas64.Vector{N: e.kept, Data: e.t, Inc: 1})
-	}
+	solveLower(r, e.t)
 	size := norm(e.t)
 	for k := e.kept; k < len(pivots); k++ {
 		gap := right[pivots[k]]
-		limit := consistentLimit * (math.Abs(gap) + size)
+		limit := float64(consistentLimit * (math.Abs(gap) + size))
 		for i, t := range e.t {
-			gap -= f.Data[i*f.Stride+k] * t
+			gap -= float64(r.row(i)[k] * t)
 		}
 		if math.Abs(gap) > limit {
-			return &InconsistentError{Constraint: pivots[k], Gap: gap * length[pivots[k]]}
+			return &InconsistentError{Constraint: pivots[k], Gap: float64(gap * length[pivots[k]])}
 		}
 		e.dropped = append(e.dropped, pivots[k])
 	}
@@ -173,39 +163,30 @@ func (e *constraints) fix(f blas64.General, pivots []int, right, length []float6
 }
 
 // restrict turns whitened observations [A | y] into those of the free unknowns
-// q: it returns B = A·S⁻¹·H₂ and b = y − A·S⁻¹·H₁·t. It writes over aw.
-func (e *constraints) restrict(aw blas64.General, yw []float64) (b blas64.General) {
-	for i := range aw.Rows {
-		row := line(aw, i)
+// q: it returns B = A·S⁻¹·H₂ and b = y − A·S⁻¹·H₁·t, b in the place of yw. It
+// writes over aw, of which B is a part.
+func (e *constraints) restrict(aw matrix, yw []float64) (b matrix) {
+	for i := range aw.rows {
+		row := aw.row(i)
 		for j, s := range e.scale {
 			row[j] /= s
 		}
-	}
-	if e.kept > 0 && aw.Rows > 0 {
-		work := make([]float64, max(1, aw.Rows))
-		lapack64.Ormqr(blas.Right, blas.NoTrans, e.h, e.tau, aw, work, len(work))
-	}
-	for i := range yw {
-		for k, t := range e.t {
-			yw[i] -= aw.Data[i*aw.Stride+k] * t
+		for k := range e.kept {
+			reflectVector(row, e.h.v.row(k), k, e.h.tau[k])
 		}
+		yw[i] -= dot(e.t, row)
 	}
-	b = newMatrix(aw.Rows, aw.Cols-e.kept)
-	for i := range b.Rows {
-		copy(line(b, i), line(aw, i)[e.kept:])
-	}
-	return b
+	return aw.columns(e.kept, aw.cols)
 }
 
 // lift takes columns (t or 0; q) of free unknowns back to the unknowns in
 // their own units: x = S⁻¹·H·column. It works in place.
-func (e *constraints) lift(m blas64.General) {
-	if e.kept > 0 && m.Cols > 0 {
-		work := make([]float64, m.Cols)
-		lapack64.Ormqr(blas.Left, blas.NoTrans, e.h, e.tau, m, work, len(work))
+func (e *constraints) lift(a *arena, m matrix) {
+	if e.kept > 0 {
+		e.h.backward(m, e.kept, a.floats(m.cols))
 	}
 	for j, s := range e.scale {
-		row := line(m, j)
+		row := m.row(j)
 		for k := range row {
 			row[k] /= s
 		}

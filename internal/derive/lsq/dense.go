@@ -1,85 +1,107 @@
 package lsq
 
-import (
-	"math"
+import "math"
 
-	"gonum.org/v1/gonum/blas"
-	"gonum.org/v1/gonum/blas/blas64"
-	"gonum.org/v1/gonum/lapack/lapack64"
-)
-
-// newMatrix is a matrix of zeros; one without rows or columns keeps a stride
-// that the library accepts.
-func newMatrix(rows, cols int) blas64.General {
-	return blas64.General{Rows: rows, Cols: cols, Stride: max(1, cols), Data: make([]float64, rows*max(1, cols))}
+// matrix is a dense matrix, row after row; stride is from one row to the next.
+type matrix struct {
+	rows, cols, stride int
+	data               []float64
 }
 
-// line is row i of m, not its padding.
-func line(m blas64.General, i int) []float64 { return m.Data[i*m.Stride : i*m.Stride+m.Cols] }
-
-// cloneMatrix copies a matrix that owns all its storage.
-func cloneMatrix(m blas64.General) blas64.General {
-	m.Data = append([]float64(nil), m.Data...)
-	return m
+// row is row i of m.
+func (m matrix) row(i int) []float64 {
+	return m.data[i*m.stride : i*m.stride+m.cols : i*m.stride+m.cols]
 }
 
-// upper views a square matrix as its upper triangle.
-func upper(m blas64.General) blas64.Triangular {
-	return blas64.Triangular{N: m.Rows, Stride: m.Stride, Data: m.Data, Uplo: blas.Upper, Diag: blas.NonUnit}
-}
-
-// pivotedQR factorises m·P = Q·R in place: R above, reflectors below the
-// diagonal. Column k of m·P was column pivots[k] of m.
-func pivotedQR(m blas64.General) (pivots []int, tau []float64) {
-	pivots = make([]int, m.Cols)
-	for j := range pivots {
-		pivots[j] = -1
+// columns views the columns from, …, to−1 of m.
+func (m matrix) columns(from, to int) matrix {
+	if m.rows == 0 || from == to {
+		return matrix{rows: m.rows, cols: to - from}
 	}
-	tau = make([]float64, min(m.Rows, m.Cols))
-	if len(tau) == 0 {
-		for j := range pivots {
-			pivots[j] = j
-		}
-		return pivots, tau
-	}
-	work := make([]float64, 3*m.Cols+1)
-	lapack64.Geqp3(m, pivots, tau, work, len(work))
-	return pivots, tau
+	return matrix{rows: m.rows, cols: to - from, stride: m.stride, data: m.data[from:]}
 }
 
-// orthonormalise replaces the independent columns of m, at least one, by an
-// orthonormal basis of what they span.
-func orthonormalise(m blas64.General) {
-	tau := make([]float64, m.Cols)
-	work := make([]float64, max(m.Rows, m.Cols))
-	lapack64.Geqrf(m, tau, work, len(work))
-	lapack64.Orgqr(m, tau, work, len(work))
+// arena hands out slices of zeros from one piece of memory, so that a solution
+// of many small matrices costs few allocations.
+type arena struct{ free []float64 }
+
+// leastChunk is the number of numbers that an arena asks for at once.
+const leastChunk = 256
+
+func (a *arena) floats(n int) []float64 {
+	if n > len(a.free) {
+		a.free = make([]float64, max(n, leastChunk))
+	}
+	out := a.free[:n:n]
+	a.free = a.free[n:]
+	return out
 }
 
-// frobenius is the norm of the upper triangle of m, where R stands.
-func frobenius(m blas64.General) float64 {
-	var sum float64
-	for i := range min(m.Rows, m.Cols) {
-		sum += square(m.Data[i*m.Stride+i : i*m.Stride+m.Cols])
-	}
-	return math.Sqrt(sum)
+func (a *arena) matrix(rows, cols int) matrix {
+	return matrix{rows: rows, cols: cols, stride: cols, data: a.floats(rows * cols)}
 }
+
+// clone copies a matrix into memory of its own.
+func (a *arena) clone(m matrix) matrix {
+	c := a.matrix(m.rows, m.cols)
+	for i := range m.rows {
+		copy(c.row(i), m.row(i))
+	}
+	return c
+}
+
+// Every product is converted, here and below: the language lets a compiler
+// fuse x*y + z, with other bits on other processors, unless it is.
 
 func dot(a, b []float64) float64 {
 	var sum float64
 	for i, v := range a {
-		sum += v * b[i]
+		sum += float64(v * b[i])
 	}
 	return sum
+}
+
+// addTimes adds f·from to the slice to.
+func addTimes(to []float64, f float64, from []float64) {
+	for i, v := range from {
+		to[i] += float64(f * v)
+	}
 }
 
 func square(a []float64) float64 { return dot(a, a) }
 
 func norm(a []float64) float64 { return math.Sqrt(square(a)) }
 
+// frobenius is the norm of the upper triangle of m, where R stands.
+func frobenius(m matrix) float64 {
+	var sum float64
+	for i := range min(m.rows, m.cols) {
+		sum += square(m.row(i)[i:])
+	}
+	return math.Sqrt(sum)
+}
+
+// length is the norm of all of m.
+func (m matrix) length() float64 {
+	var sum float64
+	for i := range m.rows {
+		sum += square(m.row(i))
+	}
+	return math.Sqrt(sum)
+}
+
 func finite(values ...float64) bool {
 	for _, v := range values {
 		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return false
+		}
+	}
+	return true
+}
+
+func (m matrix) finite() bool {
+	for i := range m.rows {
+		if !finite(m.row(i)...) {
 			return false
 		}
 	}

@@ -1,13 +1,6 @@
 package lsq
 
-import (
-	"math"
-
-	"gonum.org/v1/gonum/blas"
-	"gonum.org/v1/gonum/blas/blas64"
-	"gonum.org/v1/gonum/lapack"
-	"gonum.org/v1/gonum/lapack/lapack64"
-)
+import "math"
 
 // negligible is the size, relative to the first pivot, below which a pivot of
 // the QR factorisation is rounding and nothing else.
@@ -17,17 +10,17 @@ const negligible = 1e-13
 // determined functional of it is g·K·Qᵀ·b, and q + null·anything fits as well.
 type factored struct {
 	rank      int
-	q         blas64.General // rows × rank, orthonormal columns
-	k         blas64.General // unknowns × rank
-	null      blas64.General // unknowns × (unknowns − rank)
-	x         []float64      // minimiser
-	rest      []float64      // b − Q·Qᵀ·b
-	chi       float64        // ‖rest‖²
-	condition float64        // bound of the largest over the smallest singular value kept
+	q         matrix    // rows × rank, orthonormal columns
+	k         matrix    // unknowns × rank
+	null      matrix    // unknowns × (unknowns − rank)
+	x         []float64 // minimiser
+	rest      []float64 // b − Q·Qᵀ·b
+	chi       float64   // ‖rest‖²
+	condition float64   // bound of the largest over the smallest singular value kept
 }
 
 // factorise decides the rank by QR with column pivoting where that is certain,
-// else by singular values. It leaves b alone.
+// else by singular values. It writes over B and leaves b alone.
 //
 // With R₁₁ the leading triangle and ‖·‖ Frobenius norms, the QR is certain
 // when the rest of R is rounding and 1/‖R₁₁⁻¹‖, a lower bound of the smallest
@@ -37,160 +30,133 @@ type factored struct {
 // Sizes are held against the largest of B, and against 1, the length of the
 // columns before constraints were eliminated: where those leave the
 // observations nothing to say, all of B is rounding.
-func factorise(b blas64.General, y []float64, limit float64) (*factored, bool) {
-	r := cloneMatrix(b)
-	pivots, tau := pivotedQR(r)
+func factorise(a *arena, b matrix, y []float64, limit float64) (*factored, bool) {
+	d := factorQR(a, b, true)
 	rank := 0
-	for rank < len(tau) && pivot(r, rank) > min(negligible, limit/100)*max(1, pivot(r, 0)) {
+	for rank < len(d.tau) && d.pivot(rank) > float64(min(negligible, limit/100)*max(1, d.pivot(0))) {
 		rank++
 	}
-	inverse := newMatrix(rank, rank)
+	inverse := a.matrix(rank, rank)
 	for i := range rank {
-		copy(inverse.Data[i*rank+i:(i+1)*rank], r.Data[i*r.Stride+i:])
+		copy(inverse.row(i)[i:], d.r.row(i)[i:rank])
 	}
-	if rank > 0 {
-		lapack64.Trtri(upper(inverse))
+	invertUpper(inverse)
+	size, reciprocal := frobenius(d.r), inverse.length()
+	if rank > 0 && !(float64(float64(max(1, size)*reciprocal)*limit) <= 1) {
+		return bySingularValues(a, d, y, limit)
 	}
-	condition := frobenius(r) * norm(inverse.Data)
-	if rank > 0 && !(max(1, frobenius(r))*norm(inverse.Data)*limit <= 1) {
-		return bySingularValues(b, y, limit)
-	}
-	f := &factored{rank: rank, condition: condition}
-	f.k, f.null = kernelOfQR(r, inverse, pivots)
-	f.project(r, tau[:rank], y)
-	f.x = make([]float64, b.Cols)
-	f.minimise(r, pivots, f.rest)
-	f.finish(r, tau[:rank])
+	f := &factored{rank: rank, condition: float64(size * reciprocal)}
+	f.k, f.null = kernelOfQR(a, d, inverse)
+	f.q = d.orthonormal(a, rank, rank)
+	f.project(a, d, y)
 	return f, true
 }
 
 // pivot is the size of diagonal element i of R.
-func pivot(r blas64.General, i int) float64 { return math.Abs(r.Data[i*r.Stride+i]) }
+func (d *qr) pivot(i int) float64 { return math.Abs(d.r.row(i)[i]) }
 
 // kernelOfQR gives K = P·(R₁₁⁻¹; 0) and the null space P·(−R₁₁⁻¹·R₁₂; I).
-func kernelOfQR(r, inverse blas64.General, pivots []int) (k, null blas64.General) {
-	rank, n := inverse.Rows, r.Cols
-	k, null = newMatrix(n, rank), newMatrix(n, n-rank)
+func kernelOfQR(a *arena, d qr, inverse matrix) (k, null matrix) {
+	rank, n := inverse.rows, d.r.cols
+	k, null = a.matrix(n, rank), a.matrix(n, n-rank)
 	for i := range rank {
-		to := pivots[i]
-		copy(line(k, to), line(inverse, i))
-		for j := range n - rank {
-			var sum float64
-			for l := i; l < rank; l++ {
-				sum -= inverse.Data[i*rank+l] * r.Data[l*r.Stride+rank+j]
-			}
-			null.Data[to*null.Stride+j] = sum
+		to := d.pivots[i]
+		copy(k.row(to), inverse.row(i))
+		if n == rank {
+			continue
+		}
+		for l := i; l < rank; l++ {
+			addTimes(null.row(to), -inverse.row(i)[l], d.r.row(l)[rank:])
 		}
 	}
 	for j := range n - rank {
-		null.Data[pivots[rank+j]*null.Stride+j] = 1
+		null.row(d.pivots[rank+j])[j] = 1
 	}
 	return k, null
 }
 
-// project sets rest to Qᵀ·y, all of it, with the reflectors of the rank.
-func (f *factored) project(r blas64.General, tau, y []float64) {
-	f.rest = append([]float64(nil), y...)
-	f.reflect(blas.Trans, r, tau)
-}
-
-func (f *factored) reflect(trans blas.Transpose, r blas64.General, tau []float64) {
-	if len(tau) == 0 {
-		return
+// project forms Qᵀ·y with the reflectors of the rank. What is left below is
+// what the fit leaves over; what is above gives the minimiser by substitution,
+// which loses fewer digits than multiplying by the inverse. Unknowns beyond
+// the rank stay 0.
+func (f *factored) project(a *arena, d qr, y []float64) {
+	f.rest, f.x = a.floats(len(y)), a.floats(d.r.cols)
+	copy(f.rest, y)
+	for k := range f.rank {
+		reflectVector(f.rest, d.v.row(k), k, d.tau[k])
 	}
-	a := r
-	a.Cols = len(tau)
-	c := blas64.General{Rows: len(f.rest), Cols: 1, Stride: 1, Data: f.rest}
-	work := []float64{0}
-	lapack64.Ormqr(blas.Left, trans, a, tau, c, work, 1)
-}
-
-// minimise solves R₁₁·q = (Qᵀy)₁ by substitution, which loses fewer digits
-// than multiplying by the inverse; unknowns beyond the rank stay 0.
-func (f *factored) minimise(r blas64.General, pivots []int, qty []float64) {
-	if f.rank == 0 {
-		return
-	}
-	head := append([]float64(nil), qty[:f.rank]...)
-	t := blas64.Triangular{N: f.rank, Stride: r.Stride, Data: r.Data, Uplo: blas.Upper, Diag: blas.NonUnit}
-	blas64.Trsv(blas.NoTrans, t, blas64.Vector{N: f.rank, Data: head, Inc: 1})
+	head := f.rest[:f.rank]
+	solveUpper(d.r.columns(0, f.rank), head)
 	for i, v := range head {
-		f.x[pivots[i]] = v
+		f.x[d.pivots[i]] = v
 	}
-}
-
-// finish keeps of Qᵀ·y what the fit leaves over, and forms Q.
-func (f *factored) finish(r blas64.General, tau []float64) {
-	clear(f.rest[:f.rank])
+	clear(head)
 	f.chi = square(f.rest)
-	f.reflect(blas.NoTrans, r, tau)
-	f.q = newMatrix(r.Rows, f.rank)
-	for i := range r.Rows {
-		copy(line(f.q, i), r.Data[i*r.Stride:])
-	}
-	if f.rank > 0 {
-		work := make([]float64, f.rank)
-		lapack64.Orgqr(f.q, tau, work, len(work))
+	for k := f.rank - 1; k >= 0; k-- {
+		reflectVector(f.rest, d.v.row(k), k, d.tau[k])
 	}
 }
 
-// bySingularValues solves with B = U·diag(s)·Vᵀ, singular values below
-// limit × the largest taken as zero. It reports false if the iteration does
-// not end, which finite numbers have never been seen to do.
-func bySingularValues(b blas64.General, y []float64, limit float64) (*factored, bool) {
-	least := min(b.Rows, b.Cols)
-	u, vt, s := newMatrix(b.Rows, least), newMatrix(b.Cols, b.Cols), make([]float64, least)
-	work := []float64{0}
-	lapack64.Gesvd(lapack.SVDStore, lapack.SVDAll, cloneMatrix(b), u, vt, s, work, -1)
-	work = make([]float64, int(work[0]))
-	if !lapack64.Gesvd(lapack.SVDStore, lapack.SVDAll, cloneMatrix(b), u, vt, s, work, len(work)) {
+// bySingularValues goes on from B·P = Q·R to Rᵀ = V·diag(s)·Wᵀ, so that
+// B = (Q·W)·diag(s)·(P·V)ᵀ; singular values below limit × the largest are
+// taken as zero.
+func bySingularValues(a *arena, d qr, y []float64, limit float64) (*factored, bool) {
+	least, n := len(d.tau), d.r.cols
+	x := a.matrix(n, least)
+	for i := range least {
+		for j := i; j < n; j++ {
+			x.row(j)[i] = d.r.row(i)[j]
+		}
+	}
+	e, ok := decompose(a, x)
+	if !ok {
 		return nil, false
 	}
 	rank := 0
-	for rank < least && s[rank] >= limit*max(1, s[0]) {
+	for rank < least && e.s[rank] >= float64(limit*max(1, e.s[0])) {
 		rank++
 	}
 	f := &factored{rank: rank}
 	if rank > 0 {
-		f.condition = s[0] / s[rank-1]
+		f.condition = e.s[0] / e.s[rank-1]
 	}
-	f.q = newMatrix(b.Rows, rank)
-	for i := range b.Rows {
-		copy(line(f.q, i), u.Data[i*u.Stride:])
+	f.q = a.matrix(d.r.rows, rank)
+	for i := range least {
+		copy(f.q.row(i), e.w.row(i))
 	}
-	f.kernelOfV(vt, s)
-	f.fit(y)
+	d.backward(f.q, least, a.floats(rank))
+	f.kernelOfV(a, d, e)
+	f.fit(a, y)
 	return f, true
 }
 
-// kernelOfV gives K = V₁·diag(1/s) and the null space V₂.
-func (f *factored) kernelOfV(vt blas64.General, s []float64) {
-	n := vt.Cols
-	f.k, f.null = newMatrix(n, f.rank), newMatrix(n, n-f.rank)
-	for j := range n {
+// kernelOfV gives K = P·V₁·diag(1/s) and the null space: what is orthogonal to
+// V₁, in the unknowns' order.
+func (f *factored) kernelOfV(a *arena, d qr, e singular) {
+	n := d.r.cols
+	f.k, f.null = a.matrix(n, f.rank), a.matrix(n, n-f.rank)
+	rest := factorQR(a, a.clone(e.v.columns(0, f.rank)), false)
+	all := rest.orthonormal(a, f.rank, n)
+	for j, to := range d.pivots {
 		for i := range f.rank {
-			f.k.Data[j*f.k.Stride+i] = vt.Data[i*vt.Stride+j] / s[i]
+			f.k.row(to)[i] = e.v.row(j)[i] / e.s[i]
 		}
-		for i := f.rank; i < n; i++ {
-			f.null.Data[j*f.null.Stride+i-f.rank] = vt.Data[i*vt.Stride+j]
-		}
+		copy(f.null.row(to), all.row(j)[f.rank:])
 	}
 }
 
 // fit sets x = K·Qᵀ·y and rest = y − Q·Qᵀ·y.
-func (f *factored) fit(y []float64) {
-	qty := make([]float64, f.rank)
+func (f *factored) fit(a *arena, y []float64) {
+	qty := a.floats(f.rank)
 	for i, v := range y {
-		for k := range qty {
-			qty[k] += f.q.Data[i*f.q.Stride+k] * v
-		}
+		addTimes(qty, v, f.q.row(i))
 	}
-	f.x, f.rest = make([]float64, f.k.Rows), make([]float64, len(y))
+	f.x, f.rest = a.floats(f.k.rows), a.floats(len(y))
 	for j := range f.x {
-		f.x[j] = dot(line(f.k, j), qty)
+		f.x[j] = dot(f.k.row(j), qty)
 	}
 	for i, v := range y {
-		f.rest[i] = v - dot(line(f.q, i), qty)
+		f.rest[i] = v - dot(f.q.row(i), qty)
 	}
 	f.chi = square(f.rest)
 }

@@ -248,7 +248,7 @@ func (w network) system() (s System, at []int) {
 			i, j := int(c[0]), int(c[1])
 			cov.SetSym(i, j, c[2]*w.u[i]*w.u[j])
 		}
-		s.Cov = cov
+		s.Cov = rowsOf(cov)
 	}
 	return s, at
 }

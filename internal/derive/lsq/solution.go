@@ -4,8 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"gonum.org/v1/gonum/blas/blas64"
-	"gonum.org/v1/gonum/stat/distuv"
+	"reconcile/internal/portable"
 )
 
 const (
@@ -53,9 +52,9 @@ type Solution struct {
 	Dropped []int
 
 	w    weights
-	t    blas64.General // x = particular + T·Qᵀ·(whitened y), columns × rank
-	null blas64.General // orthonormal, columns × nullity
-	g, h blas64.General // U₀ᵀ·Q and U₀⁻¹·Q; both Q where uncorrelated
+	t    matrix // x = particular + T·Qᵀ·(whitened y), columns × rank
+	null matrix // orthonormal, columns × nullity
+	g, h matrix // U₀ᵀ·Q and U₀⁻¹·Q; both Q where uncorrelated
 }
 
 func notRounding(v float64) float64 {
@@ -70,20 +69,17 @@ func notRounding(v float64) float64 {
 const few = 32
 
 // times is row·m, in the room given where that suffices.
-func (s *Solution) times(row []float64, m blas64.General, room []float64) []float64 {
+func (s *Solution) times(row []float64, m matrix, room []float64) []float64 {
 	if len(row) != len(s.X) {
 		panic(fmt.Sprintf("lsq: functional of %d coefficients (want %d)", len(row), len(s.X)))
 	}
-	out := room[:min(m.Cols, len(room))]
-	if len(out) < m.Cols {
-		out = make([]float64, m.Cols)
+	out := room[:min(m.cols, len(room))]
+	if len(out) < m.cols {
+		out = make([]float64, m.cols)
 	}
 	for j, f := range row {
-		if f == 0 {
-			continue
-		}
-		for k, v := range line(m, j) {
-			out[k] += f * v
+		if f != 0 {
+			addTimes(out, f, m.row(j))
 		}
 	}
 	return out
@@ -97,7 +93,7 @@ func (s *Solution) times(row []float64, m blas64.General, room []float64) []floa
 // unknowns' own units. A row of zeros is determined.
 func (s *Solution) Determined(row []float64) bool {
 	var room [few]float64
-	return norm(s.times(row, s.null, room[:])) <= DeterminedLimit*norm(row)
+	return norm(s.times(row, s.null, room[:])) <= float64(DeterminedLimit*norm(row))
 }
 
 // Value is row·x. It means something only where row is determined.
@@ -126,7 +122,7 @@ func (s *Solution) Sensitivity(row []float64) []float64 {
 	c := s.times(row, s.t, room[:])
 	out := make([]float64, len(s.w.u))
 	for i, u := range s.w.u {
-		out[i] = dot(line(s.h, i), c) / u
+		out[i] = dot(s.h.row(i), c) / u
 	}
 	return out
 }
@@ -139,7 +135,7 @@ func (s *Solution) Sensitivity(row []float64) []float64 {
 // ρ being the correlation of the observations. For uncorrelated observations
 // R_ii is the redundancy.
 func (s *Solution) ResidualCovariance(i, j int) float64 {
-	return notRounding(s.w.correlation(i, j) - dot(line(s.g, i), line(s.g, j)))
+	return notRounding(s.w.correlation(i, j) - dot(s.g.row(i), s.g.row(j)))
 }
 
 // ResidualCorrelation is R_ij/√(R_ii·R_jj); 0 where one of the two residuals
@@ -149,7 +145,7 @@ func (s *Solution) ResidualCorrelation(i, j int) float64 {
 	if ii <= 0 || jj <= 0 {
 		return 0
 	}
-	return max(-1, min(1, s.ResidualCovariance(i, j)/math.Sqrt(ii*jj)))
+	return max(-1, min(1, s.ResidualCovariance(i, j)/math.Sqrt(float64(ii*jj))))
 }
 
 // Standardised is the measurement test
@@ -166,7 +162,7 @@ func (s *Solution) Standardised(i int) (w float64, ok bool) {
 	if r < MinRedundancy {
 		return 0, false
 	}
-	return s.Residuals[i] / (s.w.u[i] * math.Sqrt(r)), true
+	return s.Residuals[i] / float64(s.w.u[i]*math.Sqrt(r)), true
 }
 
 // SmallestDetectable is the smallest error of observation i that the
@@ -181,14 +177,46 @@ func (s *Solution) SmallestDetectable(i int) (size float64, ok bool) {
 	if r < MinRedundancy || share < MinRedundancy {
 		return 0, false
 	}
-	return Detectable * s.w.u[i] * math.Sqrt(r) / share, true
+	return float64(float64(Detectable*s.w.u[i])*math.Sqrt(r)) / share, true
 }
 
 // PValue is the probability of a χ² as large as ChiSquare or larger; ok is
 // false where DOF is 0 and nothing can disagree.
 func (s *Solution) PValue() (p float64, ok bool) {
-	if s.DOF == 0 {
-		return 0, false
+	return portable.ChiSquareSurvival(s.ChiSquare, s.DOF)
+}
+
+// Without is χ² and the degrees of freedom of the fit with some observations,
+// uncorrelated with the others, left out:
+//
+//	χ² − vᵀ·R⁻¹·v
+//
+// v their weighted residuals and R the covariance of these. Directions in
+// which R has no more than the least size are not tested and change nothing.
+func (s *Solution) Without(set []int, least float64) (chi float64, dof int) {
+	chi, dof = s.ChiSquare, s.DOF
+	a := &arena{}
+	r, v := a.matrix(len(set), len(set)), a.floats(len(set))
+	for k, i := range set {
+		v[k] = s.Residuals[i] / s.w.u[i]
+		for l, j := range set {
+			r.row(k)[l] = s.ResidualCovariance(i, j)
+		}
 	}
-	return distuv.ChiSquared{K: float64(s.DOF)}.Survival(s.ChiSquare), true
+	e, ok := decompose(a, r)
+	if !ok {
+		return 0, dof
+	}
+	for k, size := range e.s {
+		if size < least {
+			continue
+		}
+		var along float64
+		for i := range set {
+			along += float64(e.w.row(i)[k] * v[i])
+		}
+		chi -= float64(along*along) / size
+		dof--
+	}
+	return max(chi, 0), max(dof, 0)
 }

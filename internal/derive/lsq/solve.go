@@ -1,10 +1,6 @@
 package lsq
 
-import (
-	"fmt"
-
-	"gonum.org/v1/gonum/blas/blas64"
-)
+import "fmt"
 
 // Solve solves the system. The same system gives the same bits; calls may run
 // side by side.
@@ -17,130 +13,132 @@ func Solve(s System) (*Solution, error) {
 	if err := s.check(); err != nil {
 		return nil, err
 	}
-	w, err := newWeights(&s)
+	a := &arena{free: make([]float64, room(&s))}
+	w, err := newWeights(a, &s)
 	if err != nil {
 		return nil, err
 	}
-	aw, yw := stack(&s)
+	aw, yw := stack(a, &s)
 	w.whiten(aw)
 	w.whiten(column(yw))
-	e, err := eliminate(s.C, s.D, columnScales(aw, s.C))
+	e, err := eliminate(a, s.C, s.D, columnScales(a, aw, s.C))
 	if err != nil {
 		return nil, err
 	}
-	f, ok := factorise(e.restrict(aw, yw), yw, s.RankLimit)
+	f, ok := factorise(a, e.restrict(aw, yw), yw, s.RankLimit)
 	if !ok {
 		return nil, fmt.Errorf("%w: singular values", ErrNotFinite)
 	}
-	sol := newSolution(w, e, f)
-	if !finite(sol.X...) || !finite(sol.Residuals...) || !finite(sol.ChiSquare) || !finite(sol.t.Data...) {
+	sol := newSolution(a, w, e, f)
+	if !finite(sol.X...) || !finite(sol.Residuals...) || !finite(sol.ChiSquare) || !sol.t.finite() {
 		return nil, fmt.Errorf("%w: the numbers are too far apart in size", ErrNotFinite)
 	}
 	return sol, nil
 }
 
+// room is about the number of numbers that a system needs, where QR decides.
+func room(s *System) int {
+	m, n, c := len(s.A), s.Columns, len(s.C)
+	least := min(m, n)
+	return m*n + 2*m*least + 2*least*least + 2*n*(n+1) + 2*n*c + 5*(m+n+c) + 3*n + leastChunk
+}
+
 // stack copies A into one matrix, and y.
-func stack(s *System) (a blas64.General, y []float64) {
-	a = newMatrix(len(s.A), s.Columns)
+func stack(a *arena, s *System) (m matrix, y []float64) {
+	m, y = a.matrix(len(s.A), s.Columns), a.floats(len(s.Y))
 	for i, row := range s.A {
-		copy(a.Data[i*a.Stride:], row)
+		copy(m.row(i), row)
 	}
-	return a, append([]float64(nil), s.Y...)
+	copy(y, s.Y)
+	return m, y
 }
 
 // column views a slice as a matrix of one column.
-func column(v []float64) blas64.General {
-	return blas64.General{Rows: len(v), Cols: 1, Stride: 1, Data: v}
+func column(v []float64) matrix {
+	return matrix{rows: len(v), cols: 1, stride: 1, data: v}
 }
 
 // newSolution takes the factored problem back to the unknowns in their units.
-func newSolution(w weights, e *constraints, f *factored) *Solution {
-	n, free := len(e.scale), f.k.Rows
-	all := newMatrix(n, f.rank+f.null.Cols+1) // K, null space, minimiser
-	last := all.Cols - 1
-	for j := range free {
-		row := line(all, e.kept+j)
-		copy(row, line(f.k, j))
-		copy(row[f.rank:], line(f.null, j))
+func newSolution(a *arena, w weights, e *constraints, f *factored) *Solution {
+	n, nullity := len(e.scale), f.null.cols
+	all := a.matrix(n, f.rank+nullity+1) // K, null space, minimiser
+	last := all.cols - 1
+	for j := range f.k.rows {
+		row := all.row(e.kept + j)
+		copy(row, f.k.row(j))
+		copy(row[f.rank:], f.null.row(j))
 		row[last] = f.x[j]
 	}
 	for k, t := range e.t {
-		all.Data[k*all.Stride+last] = t
+		all.row(k)[last] = t
 	}
-	e.lift(all)
+	e.lift(a, all)
 	sol := &Solution{
+		X:         a.floats(n),
 		ChiSquare: f.chi,
-		DOF:       f.q.Rows - f.rank,
+		DOF:       f.q.rows - f.rank,
 		Rank:      f.rank,
-		Nullity:   f.null.Cols,
+		Nullity:   nullity,
 		Condition: f.condition,
 		Dropped:   e.dropped,
 		w:         w,
-		t:         columns(all, 0, f.rank),
-		null:      columns(all, f.rank, last),
-		X:         columns(all, last, last+1).Data,
+		t:         all.columns(0, f.rank),
+		null:      all.columns(f.rank, last),
 	}
-	sol.removeNull()
-	sol.residuals(f)
+	for j := range n {
+		sol.X[j] = all.row(j)[last]
+	}
+	sol.removeNull(a)
+	sol.residuals(a, f)
 	return sol
-}
-
-// columns copies the columns from, …, to−1 of m.
-func columns(m blas64.General, from, to int) blas64.General {
-	c := newMatrix(m.Rows, to-from)
-	for i := range m.Rows {
-		copy(line(c, i), line(m, i)[from:])
-	}
-	return c
 }
 
 // removeNull makes the null space orthonormal in the units of the unknowns and
 // takes out of X and T what lies in it: X becomes the shortest solution, and
 // no result depends on which unknowns the pivoting happened to leave at 0.
-func (s *Solution) removeNull() {
-	if s.null.Cols == 0 {
+func (s *Solution) removeNull(a *arena) {
+	if s.null.cols == 0 {
 		return
 	}
-	orthonormalise(s.null)
-	removeSpan(s.null, column(s.X))
-	removeSpan(s.null, s.t)
+	d := factorQR(a, a.clone(s.null), false)
+	s.null = d.orthonormal(a, s.Nullity, s.Nullity)
+	removeSpan(a, s.null, column(s.X))
+	removeSpan(a, s.null, s.t)
 }
 
 // removeSpan subtracts from m its part in the span of orthonormal columns n.
-func removeSpan(n, m blas64.General) {
-	part := make([]float64, m.Cols)
-	for k := range n.Cols {
+func removeSpan(a *arena, n, m matrix) {
+	part := a.floats(m.cols)
+	for k := range n.cols {
 		clear(part)
-		for j := range n.Rows {
-			f := n.Data[j*n.Stride+k]
-			for i := range part {
-				part[i] += f * m.Data[j*m.Stride+i]
+		for j := range n.rows {
+			if f := n.row(j)[k]; f != 0 {
+				addTimes(part, f, m.row(j))
 			}
 		}
-		for j := range n.Rows {
-			f := n.Data[j*n.Stride+k]
-			for i, p := range part {
-				m.Data[j*m.Stride+i] -= f * p
+		for j := range n.rows {
+			if f := n.row(j)[k]; f != 0 {
+				addTimes(m.row(j), -f, part)
 			}
 		}
 	}
 }
 
 // residuals fills in what is said of each observation.
-func (s *Solution) residuals(f *factored) {
+func (s *Solution) residuals(a *arena, f *factored) {
 	s.Residuals = f.rest
 	s.w.colour(column(s.Residuals))
 	for i, u := range s.w.u {
-		s.Residuals[i] *= u
+		s.Residuals[i] = float64(s.Residuals[i] * u)
 	}
 	s.g, s.h = f.q, f.q
-	if s.w.rho != nil {
-		s.g, s.h = cloneMatrix(f.q), cloneMatrix(f.q)
+	if s.w.correlated {
+		s.g, s.h = a.clone(f.q), a.clone(f.q)
 		s.w.colour(s.g)
 		s.w.dual(s.h)
 	}
-	s.Redundancy = make([]float64, len(s.w.u))
+	s.Redundancy = a.floats(len(s.w.u))
 	for i := range s.Redundancy {
-		s.Redundancy[i] = notRounding(1 - dot(line(s.g, i), line(s.h, i)))
+		s.Redundancy[i] = notRounding(1 - dot(s.g.row(i), s.h.row(i)))
 	}
 }

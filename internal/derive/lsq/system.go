@@ -4,10 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"math"
-
-	"gonum.org/v1/gonum/blas"
-	"gonum.org/v1/gonum/blas/blas64"
-	"gonum.org/v1/gonum/mat"
 )
 
 // System is the problem: minimise (y − A·x)ᵀ Σ⁻¹ (y − A·x) subject to C·x = d,
@@ -17,13 +13,13 @@ import (
 // absent, then nothing is determined. Solve reads the system and keeps no part
 // of it.
 type System struct {
-	Columns int           // number of unknowns
-	A       [][]float64   // one row an observation, each of length Columns
-	Y       []float64     // observed values
-	U       []float64     // standard uncertainties, > 0; ignored where Cov is set
-	Cov     mat.Symmetric // full covariance of Y, or nil
-	C       [][]float64   // exact constraints, one row each; may be empty
-	D       []float64     // right-hand sides of the constraints
+	Columns int         // number of unknowns
+	A       [][]float64 // one row an observation, each of length Columns
+	Y       []float64   // observed values
+	U       []float64   // standard uncertainties, > 0; ignored where Cov is set
+	Cov     [][]float64 // full covariance of Y, symmetric, or nil
+	C       [][]float64 // exact constraints, one row each; may be empty
+	D       []float64   // right-hand sides of the constraints
 
 	// RankLimit is the fraction of the largest singular value (columns scaled
 	// to length 1) below which a singular value counts as zero; 0 < RankLimit
@@ -100,21 +96,33 @@ func (s *System) checkUncertainties() error {
 }
 
 func (s *System) checkCovariance() error {
-	n := s.Cov.SymmetricDim()
+	n := len(s.Cov)
 	if n != len(s.Y) {
-		return fmt.Errorf("%w: %d observations, covariance %d×%d", ErrShape, len(s.Y), n, n)
+		return fmt.Errorf("%w: %d observations, covariance of %d rows", ErrShape, len(s.Y), n)
 	}
-	for i := range n {
-		for j := range i + 1 {
-			if !finite(s.Cov.At(i, j)) {
-				return fmt.Errorf("%w: covariance %d, %d", ErrNotFinite, i, j)
-			}
+	for i, row := range s.Cov {
+		if len(row) != n {
+			return fmt.Errorf("%w: row %d of the covariance has %d numbers (want %d)", ErrShape, i, len(row), n)
 		}
-		if err := checkNumbers(s.Cov.At(i, i)); err != nil {
+		if !finite(row...) {
+			return fmt.Errorf("%w: row %d of the covariance", ErrNotFinite, i)
+		}
+		if err := checkNumbers(row[i]); err != nil {
 			return fmt.Errorf("%w: variance %d", err, i)
 		}
-		if s.Cov.At(i, i) <= 0 {
-			return fmt.Errorf("%w: variance %d is %v", ErrCovariance, i, s.Cov.At(i, i))
+		if row[i] <= 0 {
+			return fmt.Errorf("%w: variance %d is %v", ErrCovariance, i, row[i])
+		}
+	}
+	return s.checkSymmetry()
+}
+
+func (s *System) checkSymmetry() error {
+	for i, row := range s.Cov {
+		for j := range i {
+			if row[j] != s.Cov[j][i] {
+				return fmt.Errorf("%w: not symmetric at %d, %d", ErrCovariance, i, j)
+			}
 		}
 	}
 	return nil
@@ -125,77 +133,96 @@ func (s *System) checkCovariance() error {
 // So Σ = diag(u)·ρ·diag(u); splitting u off first keeps observations of very
 // different units from spoiling the factorisation.
 type weights struct {
-	u   []float64
-	rho *mat.SymDense // nil where uncorrelated
-	tri blas64.Triangular
+	u          []float64
+	correlated bool
+	rho, tri   matrix
 }
 
 // worstCorrelation is the condition number from which a correlation matrix
 // counts as singular: double precision leaves no digit of its inverse.
 const worstCorrelation = 1e14
 
-func newWeights(s *System) (weights, error) {
+func newWeights(a *arena, s *System) (weights, error) {
+	w := weights{u: a.floats(len(s.Y))}
 	if s.Cov == nil {
-		return weights{u: append([]float64(nil), s.U...)}, nil
-	}
-	n := s.Cov.SymmetricDim()
-	w := weights{u: make([]float64, n)}
-	if n == 0 {
+		copy(w.u, s.U)
 		return w, nil
 	}
+	n := len(s.Cov)
 	for i := range n {
-		w.u[i] = math.Sqrt(s.Cov.At(i, i))
+		w.u[i] = math.Sqrt(s.Cov[i][i])
 	}
-	w.rho = mat.NewSymDense(n, nil)
+	w.correlated, w.rho = true, a.matrix(n, n)
 	for i := range n {
-		for j := i; j < n; j++ {
-			w.rho.SetSym(i, j, s.Cov.At(i, j)/w.u[i]/w.u[j])
+		for j := range n {
+			w.rho.row(i)[j] = s.Cov[min(i, j)][max(i, j)] / w.u[min(i, j)] / w.u[max(i, j)]
 		}
 	}
-	var chol mat.Cholesky
-	if !chol.Factorize(w.rho) {
+	var ok bool
+	if w.tri, ok = cholesky(a, w.rho); !ok {
 		return w, ErrCovariance
 	}
-	if c := chol.Cond(); c > worstCorrelation {
+	if c := condition(a, w.rho, w.tri); !(c <= worstCorrelation) {
 		return w, fmt.Errorf("%w: condition of its correlations %.3g", ErrCovariance, c)
 	}
-	var u mat.TriDense
-	chol.UTo(&u)
-	w.tri = u.RawTriangular()
 	return w, nil
 }
 
+// condition is that of S = UᵀU, in the norm of the largest sum of a row.
+func condition(a *arena, s, u matrix) float64 {
+	inverse := a.matrix(s.rows, s.rows)
+	for i := range s.rows {
+		inverse.row(i)[i] = 1
+	}
+	solveRows(u, inverse)
+	solveRowsBack(u, inverse)
+	return float64(largestRow(s) * largestRow(inverse))
+}
+
+func largestRow(m matrix) float64 {
+	var largest float64
+	for i := range m.rows {
+		var sum float64
+		for _, v := range m.row(i) {
+			sum += math.Abs(v)
+		}
+		largest = max(largest, sum)
+	}
+	return largest
+}
+
 // whiten turns rows [A | y] into rows of unit, uncorrelated uncertainty.
-func (w weights) whiten(m blas64.General) {
+func (w weights) whiten(m matrix) {
 	for i, u := range w.u {
-		for j := range m.Cols {
-			m.Data[i*m.Stride+j] /= u
+		row := m.row(i)
+		for j := range row {
+			row[j] /= u
 		}
 	}
-	if w.rho != nil && m.Cols > 0 {
-		blas64.Trsm(blas.Left, blas.Trans, 1, w.tri, m)
+	if w.correlated {
+		solveRows(w.tri, m)
 	}
 }
 
 // colour undoes the correlation part of whiten: m becomes U₀ᵀ·m.
-func (w weights) colour(m blas64.General) {
-	if w.rho != nil && m.Cols > 0 {
-		blas64.Trmm(blas.Left, blas.Trans, 1, w.tri, m)
+func (w weights) colour(m matrix) {
+	if w.correlated {
+		timesTransposed(w.tri, m)
 	}
 }
 
 // dual is U₀⁻¹·m: what a functional of whitened observations is in terms of
 // observations that are only divided by u.
-func (w weights) dual(m blas64.General) {
-	if w.rho != nil && m.Cols > 0 {
-		blas64.Trsm(blas.Left, blas.NoTrans, 1, w.tri, m)
+func (w weights) dual(m matrix) {
+	if w.correlated {
+		solveRowsBack(w.tri, m)
 	}
 }
 
 // correlation of the observations i and j.
 func (w weights) correlation(i, j int) float64 {
-	if w.rho != nil {
-		return w.rho.At(i, j)
+	if w.correlated {
+		return w.rho.row(i)[j]
 	}
 	if i == j {
 		return 1

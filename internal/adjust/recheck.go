@@ -1,0 +1,164 @@
+package adjust
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/adjust/search"
+	"reconcile/internal/derive"
+	"reconcile/internal/limits"
+	"reconcile/internal/portable"
+)
+
+// resolution is by how much, in kilograms, a limit may be exceeded when a plan
+// is recalculated: 10 g, as far as the loads of a job are settled at all. The
+// moment ties weigh a little differently once the download has changed, which
+// shifts loads that nothing was moved on by some grams; and a load of 2,760 kg
+// less one of 60 kg meets 2,700 kg but for the last bit of the arithmetic.
+const resolution = 0.01
+
+// moves writes the parts of a search out, the greatest effect first.
+func (p *planner) moves(parts []search.Part) []Move {
+	var all []Move
+	for _, part := range parts {
+		it := &p.items[part.Item]
+		m := Move{Load: it.load.Name, From: it.load.Place, Kg: it.load.Kg, Whole: true}
+		if part.Grams != p.problem.Items[part.Item].Mass {
+			m.Kg, m.Whole = decimal.New(part.Grams, -3), false
+		}
+		if to := it.to[part.Option]; to != nil {
+			m.To = to.Name
+		}
+		m.Relief = p.relief(&m)
+		all = append(all, m)
+	}
+	slices.SortStableFunc(all, func(a, b Move) int {
+		return cmp.Or(cmp.Compare(total(b.Relief), total(a.Relief)), b.Kg.Cmp(a.Kg))
+	})
+	return all
+}
+
+// relief is what a move does for every check that is not kept.
+func (p *planner) relief(m *Move) []Relief {
+	var all []Relief
+	for i := range p.deciding {
+		b := &p.bounds[i]
+		if b.limit >= 0 {
+			continue
+		}
+		kg := float64(-b.change(p.job.Place(m.From), p.job.Place(m.To)) * m.Kg.InexactFloat64())
+		all = append(all, Relief{b.check, portable.Kg(kg)})
+	}
+	return all
+}
+
+func total(all []Relief) float64 {
+	sum := 0.0
+	for _, r := range all {
+		sum += r.Kg
+	}
+	return sum
+}
+
+// recheck derives the moved loads again, with their exact covariance, and
+// compares them again. It returns by how much each bound of a check is not
+// kept, in kg.
+func (p *planner) recheck() (short []float64, err error) {
+	var moves []derive.Move
+	for _, m := range p.plan.Moves {
+		moves = append(moves, derive.Move{Load: m.Load, From: m.From, To: m.To, Kg: m.Kg.InexactFloat64()})
+	}
+	after := p.f
+	if len(moves) > 0 {
+		s, err := p.s.AfterMoves(moves)
+		if err != nil {
+			return nil, fmt.Errorf("job %q: plan recalculated: %w", p.job.Name, err)
+		}
+		after = limits.Compare(p.job, s, limits.Options{Rule: p.f.Rule})
+	}
+	return p.compareAgain(after), nil
+}
+
+// compareAgain finds every deciding check among the new findings.
+func (p *planner) compareAgain(after *limits.Findings) []float64 {
+	short := make([]float64, len(p.deciding))
+	p.plan.After = nil
+	for i, was := range p.deciding {
+		now := after.Again(was)
+		if now == nil || now.Found == nil {
+			short[i] = math.Inf(1) // what had a value has none: nothing to narrow by
+			continue
+		}
+		row := Deciding{now, now.Verdict}
+		if over := portable.Kg(float64(excess(now, p.guardOf(now)) * p.bounds[i].unit)); over <= resolution {
+			row.Verdict = limits.Within
+		} else {
+			short[i] = over
+		}
+		p.plan.After = append(p.plan.After, row)
+	}
+	return short
+}
+
+// narrow takes what a check was short by, and a little, off its bound; it
+// reports whether any was short.
+func (p *planner) narrow(short []float64) bool {
+	const little = 1e-3 // kg
+	any := false
+	for i, kg := range short {
+		if kg > 0 {
+			any = true
+			p.problem.Rows[i].Limit -= math.Min(kg, 1e6) + little
+		}
+	}
+	return any
+}
+
+// block lists the limits that stand in the way: those that cannot be met
+// together, and those that are exceeded when the total excess is least.
+func (p *planner) block(c *search.Conflict) {
+	q := p.plan
+	in := map[int]bool{}
+	for _, r := range c.Rows {
+		in[r] = true
+		q.Against = append(q.Against, p.blocking(r, c.Excess[r]))
+	}
+	for _, i := range c.Places {
+		q.Against = append(q.Against, Blocking{Rating: "capacity", On: p.problem.Places[i].Name})
+	}
+	q.Opposed = len(c.Places) == 0 && p.opposed(c.Rows)
+	q.Blocking = slices.Clone(q.Against)
+	for r, kg := range c.Excess {
+		if portable.Kg(kg) > 0 && !in[r] {
+			q.Blocking = append(q.Blocking, p.blocking(r, kg))
+		}
+	}
+	slices.SortStableFunc(q.Blocking, func(a, b Blocking) int { return cmp.Compare(b.ExcessKg, a.ExcessKg) })
+}
+
+func (p *planner) blocking(r int, kg float64) Blocking {
+	b := p.bounds[r].Blocking
+	b.ExcessKg = portable.Kg(kg)
+	return b
+}
+
+// opposed says whether no option of any item brings all of some bounds nearer
+// to their limits.
+func (p *planner) opposed(rows []int) bool {
+	for _, it := range p.items {
+		for _, to := range it.to {
+			helps := true
+			for _, r := range rows {
+				helps = helps && p.bounds[r].change(p.job.Place(it.load.Place), to) < 0
+			}
+			if helps {
+				return false
+			}
+		}
+	}
+	return true
+}

@@ -1,0 +1,105 @@
+package derive
+
+import (
+	"math"
+
+	"reconcile/internal/derive/lsq"
+	"reconcile/internal/portable"
+)
+
+// fitted is a solved system behind the door: whatever leaves it is rounded,
+// masses to 1e-6 kg, all else to 1e-9, and nothing of a Solution is compared,
+// ranked or chosen by a number that did not pass here.
+type fitted struct {
+	exact *lsq.Solution
+	obs   []Observation
+}
+
+func newFitted(exact *lsq.Solution, obs []Observation) *fitted { return &fitted{exact, obs} }
+
+// Determined says whether the system determines row·x. It is a yes or a no of
+// the solver, with six digits between the two.
+func (f *fitted) Determined(row []float64) bool { return f.exact.Determined(row) }
+
+// Value is row·x, in kilograms.
+func (f *fitted) Value(row []float64) float64 { return portable.Kg(f.exact.Value(row)) }
+
+// U is the standard uncertainty of row·x, in kilograms.
+func (f *fitted) U(row []float64) float64 { return portable.Kg(f.exact.U(row)) }
+
+// Covariance is that of two functionals, in kg².
+func (f *fitted) Covariance(a, b []float64) float64 { return portable.Ratio(f.exact.Covariance(a, b)) }
+
+// Sensitivity is ∂(row·x)/∂y, one for each observation.
+func (f *fitted) Sensitivity(row []float64) []float64 {
+	d := f.exact.Sensitivity(row)
+	for i := range d {
+		d[i] = portable.Ratio(d[i])
+	}
+	return d
+}
+
+// inUnit rounds what has the unit of observation i: kilograms, but for the
+// relative error of a scale.
+func (f *fitted) inUnit(i int, v float64) float64 {
+	if f.obs[i].Kind == ByScale {
+		return portable.Ratio(v)
+	}
+	return portable.Kg(v)
+}
+
+// Residual is observed − fitted of an observation.
+func (f *fitted) Residual(i int) float64 { return f.inUnit(i, f.exact.Residuals[i]) }
+
+// Redundancy is the share of an observation's error that shows in its residual.
+func (f *fitted) Redundancy(i int) float64 { return portable.Ratio(f.exact.Redundancy[i]) }
+
+// Standardised is Baarda's w = residual/(u·√redundancy); ok is false below a
+// redundancy of 0.01.
+func (f *fitted) Standardised(i int) (w float64, ok bool) {
+	if f.Redundancy(i) < lsq.MinRedundancy {
+		return 0, false
+	}
+	return portable.Ratio(f.exact.Residuals[i] / float64(f.obs[i].U*math.Sqrt(f.exact.Redundancy[i]))), true
+}
+
+// SmallestDetectable is the minimal detectable error 4.1321·u/√redundancy of an
+// observation, in its unit; ok as for Standardised.
+func (f *fitted) SmallestDetectable(i int) (size float64, ok bool) {
+	if f.Redundancy(i) < lsq.MinRedundancy {
+		return 0, false
+	}
+	return f.inUnit(i, float64(lsq.Detectable*f.obs[i].U)/math.Sqrt(f.exact.Redundancy[i])), true
+}
+
+// ResidualCovariance is R_ij, the covariance of the weighted residuals.
+func (f *fitted) ResidualCovariance(i, j int) float64 {
+	return portable.Ratio(f.exact.ResidualCovariance(i, j))
+}
+
+// ResidualCorrelation is R_ij/√(R_ii·R_jj) of the weighted residuals.
+func (f *fitted) ResidualCorrelation(i, j int) float64 {
+	return portable.Ratio(f.exact.ResidualCorrelation(i, j))
+}
+
+// ChiSquare is the sum of the squared weighted residuals.
+func (f *fitted) ChiSquare() float64 { return portable.Ratio(f.exact.ChiSquare) }
+
+// DOF is the number of observations less the rank.
+func (f *fitted) DOF() int { return f.exact.DOF }
+
+// Without is χ² and dof of the fit with some observations left out.
+func (f *fitted) Without(set []int) (chi float64, dof int) {
+	chi, dof = f.exact.Without(set, minEigenvalue)
+	return portable.Ratio(chi), dof
+}
+
+// survival is the probability of a χ² as large or larger; 1 where no degree of
+// freedom is left to disagree.
+func survival(chi float64, dof int) float64 {
+	p, ok := portable.ChiSquareSurvival(chi, dof)
+	if !ok {
+		return 1
+	}
+	return portable.Ratio(p)
+}

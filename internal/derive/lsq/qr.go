@@ -1,0 +1,175 @@
+package lsq
+
+import "math"
+
+// qr is a Householder factorisation m·P = Q·R. R stands in the upper triangle
+// of r; Q = H₀·H₁·…, and H_k = 1 − τ_k·v_k·v_kᵀ with v_k the part of row k of v
+// from its k-th element, which is 1.
+//
+// Source: G. H. Golub and C. F. Van Loan, Matrix Computations, 5.1 and 5.4
+// (from memory); the norms of what is left are brought down as LAPACK does
+// (Z. Drmač and Z. Bujanović, ACM TOMS 35 (2008) 12, from memory).
+type qr struct {
+	r      matrix
+	v      matrix
+	tau    []float64
+	pivots []int // column k of m·P was column pivots[k] of m; nil without pivoting
+}
+
+// factorQR factorises m in place. With pivoting, the longest column left comes
+// first, of equally long ones the first in its place.
+func factorQR(a *arena, m matrix, pivoting bool) qr {
+	steps := min(m.rows, m.cols)
+	f := qr{r: m, v: a.matrix(steps, m.rows), tau: a.floats(steps)}
+	var lengths columnLengths
+	if pivoting {
+		f.pivots = make([]int, m.cols)
+		for j := range f.pivots {
+			f.pivots[j] = j
+		}
+		lengths = newColumnLengths(a, m)
+	}
+	work := a.floats(m.cols)
+	for k := range steps {
+		if pivoting {
+			f.exchange(k, lengths.longest(k), lengths)
+		}
+		f.reflect(k, work)
+		if pivoting {
+			lengths.less(m, k)
+		}
+	}
+	return f
+}
+
+// exchange swaps two columns.
+func (f *qr) exchange(a, b int, lengths columnLengths) {
+	if a == b {
+		return
+	}
+	for i := range f.r.rows {
+		row := f.r.row(i)
+		row[a], row[b] = row[b], row[a]
+	}
+	f.pivots[a], f.pivots[b] = f.pivots[b], f.pivots[a]
+	lengths.now[b], lengths.known[b] = lengths.now[a], lengths.known[a]
+}
+
+// reflect makes column k zero below the diagonal and reflects those after it.
+func (f *qr) reflect(k int, work []float64) {
+	m, v := f.r, f.v.row(k)
+	for i := k; i < m.rows; i++ {
+		v[i] = m.row(i)[k]
+	}
+	below := norm(v[k+1:])
+	if below == 0 {
+		v[k] = 1
+		return // τ = 0: nothing to do
+	}
+	alpha := v[k]
+	beta := -math.Copysign(math.Sqrt(float64(alpha*alpha)+float64(below*below)), alpha)
+	f.tau[k] = (beta - alpha) / beta
+	for i := k + 1; i < m.rows; i++ {
+		v[i] /= alpha - beta
+	}
+	v[k] = 1
+	m.row(k)[k] = beta
+	for i := k + 1; i < m.rows; i++ {
+		m.row(i)[k] = 0
+	}
+	reflectRows(m.columns(k+1, m.cols), v, k, f.tau[k], work)
+}
+
+// reflectRows applies H = 1 − τ·v·vᵀ to m from the left; v is zero before from.
+func reflectRows(m matrix, v []float64, from int, tau float64, work []float64) {
+	if m.cols == 0 || tau == 0 {
+		return
+	}
+	sum := work[:m.cols]
+	clear(sum)
+	for i := from; i < m.rows; i++ {
+		if v[i] != 0 {
+			addTimes(sum, v[i], m.row(i))
+		}
+	}
+	for i := from; i < m.rows; i++ {
+		if v[i] != 0 {
+			addTimes(m.row(i), -float64(tau*v[i]), sum)
+		}
+	}
+}
+
+// reflectVector applies H to one vector.
+func reflectVector(x, v []float64, from int, tau float64) {
+	addTimes(x[from:], -float64(tau*dot(v[from:], x[from:])), v[from:])
+}
+
+// backward applies the first n reflectors to m from the left, Q·m.
+func (f *qr) backward(m matrix, n int, work []float64) {
+	for k := n - 1; k >= 0; k-- {
+		reflectRows(m, f.v.row(k), k, f.tau[k], work)
+	}
+}
+
+// orthonormal is the first cols columns of the product of the first n
+// reflectors.
+func (f *qr) orthonormal(a *arena, n, cols int) matrix {
+	q := a.matrix(f.r.rows, cols)
+	for k := range min(cols, q.rows) {
+		q.row(k)[k] = 1
+	}
+	f.backward(q, n, a.floats(cols))
+	return q
+}
+
+// columnLengths are the lengths of what is left of the columns: now, and when
+// they were last known exactly.
+type columnLengths struct{ now, known []float64 }
+
+func newColumnLengths(a *arena, m matrix) columnLengths {
+	l := columnLengths{a.floats(m.cols), a.floats(m.cols)}
+	for i := range m.rows {
+		for j, v := range m.row(i) {
+			l.now[j] += float64(v * v)
+		}
+	}
+	for j := range l.now {
+		l.now[j] = math.Sqrt(l.now[j])
+		l.known[j] = l.now[j]
+	}
+	return l
+}
+
+func (l columnLengths) longest(from int) int {
+	best := from
+	for j := from + 1; j < len(l.now); j++ {
+		if l.now[j] > l.now[best] {
+			best = j
+		}
+	}
+	return best
+}
+
+// less takes row k off the lengths. Where little is left of one, it is added
+// up again: the difference of the squares has then no digit.
+func (l columnLengths) less(m matrix, k int) {
+	const halfTheDigits = 1.5e-8
+	for j := k + 1; j < m.cols; j++ {
+		if l.now[j] == 0 {
+			continue
+		}
+		part := math.Abs(m.row(k)[j]) / l.now[j]
+		left := max(0, float64((1+part)*(1-part)))
+		ratio := l.now[j] / l.known[j]
+		if float64(left*float64(ratio*ratio)) > halfTheDigits {
+			l.now[j] = float64(l.now[j] * math.Sqrt(left))
+			continue
+		}
+		var sum float64
+		for i := k + 1; i < m.rows; i++ {
+			sum += float64(m.row(i)[j] * m.row(i)[j])
+		}
+		l.now[j] = math.Sqrt(sum)
+		l.known[j] = l.now[j]
+	}
+}

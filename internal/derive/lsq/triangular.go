@@ -1,0 +1,98 @@
+package lsq
+
+import "math"
+
+// invertUpper replaces the upper triangle of the square matrix u by its
+// inverse. No diagonal element may be zero.
+func invertUpper(u matrix) {
+	for j := range u.cols {
+		diagonal := 1 / u.row(j)[j]
+		for i := range j {
+			var sum float64
+			row := u.row(i)
+			for l := i; l < j; l++ {
+				sum += float64(row[l] * u.row(l)[j])
+			}
+			row[j] = -float64(sum * diagonal)
+		}
+		u.row(j)[j] = diagonal
+	}
+}
+
+// solveUpper replaces b by the solution of U·x = b, U the leading triangle.
+func solveUpper(u matrix, b []float64) {
+	for i := len(b) - 1; i >= 0; i-- {
+		row := u.row(i)
+		b[i] = (b[i] - dot(b[i+1:], row[i+1:])) / row[i]
+	}
+}
+
+// solveLower replaces b by the solution of Uᵀ·x = b, U the leading triangle.
+func solveLower(u matrix, b []float64) {
+	for i := range b {
+		row := u.row(i)
+		b[i] /= row[i]
+		addTimes(b[i+1:], -b[i], row[i+1:len(b)])
+	}
+}
+
+// cholesky returns the upper U with S = Uᵀ·U of a symmetric matrix, of which
+// it reads the upper triangle; ok is false where S is not positive definite.
+func cholesky(a *arena, s matrix) (u matrix, ok bool) {
+	u = a.matrix(s.rows, s.rows)
+	for i := range s.rows {
+		row := u.row(i)
+		copy(row[i:], s.row(i)[i:])
+		for k := range i {
+			above := u.row(k)
+			addTimes(row[i:], -above[i], above[i:])
+		}
+		if !(row[i] > 0) {
+			return u, false
+		}
+		root := math.Sqrt(row[i])
+		for j := i; j < len(row); j++ {
+			row[j] /= root
+		}
+	}
+	return u, true
+}
+
+// solveRows replaces the rows of m by those of U⁻ᵀ·m.
+func solveRows(u, m matrix) {
+	for i := range m.rows {
+		row := m.row(i)
+		for k := range i {
+			addTimes(row, -u.row(k)[i], m.row(k))
+		}
+		for j := range row {
+			row[j] /= u.row(i)[i]
+		}
+	}
+}
+
+// solveRowsBack replaces the rows of m by those of U⁻¹·m.
+func solveRowsBack(u, m matrix) {
+	for i := m.rows - 1; i >= 0; i-- {
+		row, factors := m.row(i), u.row(i)
+		for k := i + 1; k < m.rows; k++ {
+			addTimes(row, -factors[k], m.row(k))
+		}
+		for j := range row {
+			row[j] /= factors[i]
+		}
+	}
+}
+
+// timesTransposed replaces the rows of m by those of Uᵀ·m.
+func timesTransposed(u, m matrix) {
+	for i := m.rows - 1; i >= 0; i-- {
+		row := m.row(i)
+		for j := range row {
+			row[j] = float64(row[j] * u.row(i)[i])
+		}
+		for k := range i {
+			addTimes(row, u.row(k)[i], m.row(k))
+		}
+	}
+}

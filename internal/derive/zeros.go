@@ -1,0 +1,65 @@
+package derive
+
+import (
+	"math"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/tickets"
+)
+
+// planZeros gives a column to the common zero of every scale used whose empty
+// deck was read: what it shows with nothing on it, the same in all readings of
+// the job (on pads, of each weigher).
+func (y *system) planZeros() {
+	for i := range y.job.Scales {
+		s := &y.job.Scales[i]
+		if _, used := y.layout.gain[s.Name]; used && zeroSeen(y.job, s.Name) {
+			y.layout.zero[s.Name] = y.layout.add()
+		}
+	}
+}
+
+// zeroSeen says whether a scale has a used reading of its empty deck.
+func zeroSeen(job *tickets.Job, scale string) bool {
+	for i := range job.Readings {
+		r := &job.Readings[i]
+		if r.Use == tickets.UseYes && r.Scale == scale && r.Empty() {
+			return true
+		}
+	}
+	return false
+}
+
+// observeZeros observes each zero once.
+func (y *system) observeZeros() {
+	for i := range y.job.Scales {
+		s := &y.job.Scales[i]
+		if c, ok := y.layout.zero[s.Name]; ok {
+			value, u := zeroOf(y.job, s.Name)
+			y.observeOne(Observation{Kind: ByZero, Name: s.Name, U: u}, c, value)
+		}
+	}
+}
+
+// zeroOf is the zero of a scale as its empty deck showed it, in kilograms:
+//
+//	0, u = e/(4√3)                  where every one shows within e/2 of 0
+//	their mean, u = e/√12           else
+//
+// e is the largest interval of these readings. The first is a zero set to
+// within e/4, the second one that did not return, known to a rounding.
+func zeroOf(job *tickets.Job, scale string) (value, u float64) {
+	sum, e, n, returned := decimal.Zero, decimal.Zero, 0, true
+	for _, r := range job.EmptyReadings() {
+		if r.Scale != scale {
+			continue
+		}
+		sum, e, n = sum.Add(r.Kg), decimal.Max(e, r.IntervalKg), n+1
+		returned = returned && r.Kg.Abs().Mul(decimal.NewFromInt(2)).LessThanOrEqual(r.IntervalKg)
+	}
+	if returned {
+		return 0, e.InexactFloat64() / float64(4*math.Sqrt(3))
+	}
+	return sum.InexactFloat64() / float64(n), e.InexactFloat64() / math.Sqrt(12)
+}

@@ -1,0 +1,104 @@
+package limits
+
+import (
+	"math"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/portable"
+	"reconcile/internal/tickets"
+)
+
+var rectangular = math.Sqrt(3) // half-width / √3 is a standard uncertainty
+
+// summed is a sum of support loads under a set of ratings: the derived quantity,
+// and what the set's own loads add to it, both on the grid of kilograms.
+type summed struct {
+	quantity derive.Quantity // of the readings, and of set loads that a reading names
+	value, u float64
+	ok       bool
+}
+
+// sum adds support loads up, with the loads of a set on board. It is not
+// determined where the readings leave it open, or where it is not known on
+// which unit a load of the set rides.
+func (h *checker) sum(set string, parts []derive.Part) summed {
+	q := h.s.Sum(parts...)
+	var extra spread
+	for i := range h.job.Loads {
+		l := &h.job.Loads[i]
+		if set == "" || l.Set != set {
+			continue
+		}
+		if l.On == "" {
+			return summed{quantity: q}
+		}
+		q = h.addLoad(q, l, parts, &extra)
+	}
+	v, u, ok := q.Number()
+	if !ok {
+		return summed{quantity: q}
+	}
+	for _, c := range extra.causes {
+		u = portable.Hypot(u, c)
+	}
+	return summed{quantity: q, value: portable.Kg(v + extra.kg), u: portable.Kg(u), ok: true}
+}
+
+// spread is what declared loads add to a value, and the standard uncertainties
+// that come with it, independent of each other and of the readings.
+type spread struct {
+	kg     float64
+	causes []float64
+}
+
+// addLoad adds a load by its shares: with its solved mass, and its covariance
+// with the readings, where a used reading names it; else as declared.
+func (h *checker) addLoad(q derive.Quantity, l *tickets.Load, parts []derive.Part, extra *spread) derive.Quantity {
+	e := effectAt(h.job, positionOf(h.job, l), parts)
+	mass := l.Kg.InexactFloat64()
+	rest, restU := derive.AssumedShare(l)
+	extra.kg += float64(e.byShare * rest)
+	extra.causes = append(extra.causes, float64(e.byShare*restU), h.sidesU(l, parts, rest))
+	if e.guessed {
+		extra.causes = append(extra.causes, float64(float64(derive.LeverUnknown*mass)*largestFactor(parts)))
+	}
+	if solved, named := h.s.LoadMass(l.Name); named && solved.Determined() {
+		return h.s.Add(q, e.byMass, solved)
+	}
+	extra.kg += float64(e.byMass * mass)
+	extra.causes = append(extra.causes, float64(e.byMass*l.UKg))
+	return q
+}
+
+// largestFactor is the part of a support that a sum takes: of one tyre of n, 1/n.
+func largestFactor(parts []derive.Part) float64 {
+	most := 0.0
+	for _, p := range parts {
+		most = max(most, math.Abs(p.Factor))
+	}
+	return most
+}
+
+// sidesU is the uncertainty that a load adds because nobody said on which side
+// it rides: |part|/(2√3) on a whole group, in parts of the sides in the sum.
+func (h *checker) sidesU(l *tickets.Load, parts []derive.Part, rest float64) float64 {
+	sum := 0.0
+	for _, g := range []tickets.Group{tickets.Front, tickets.Rear, tickets.Trailer, tickets.Nose} {
+		leaning, on := 0.0, 0.0
+		for _, p := range parts {
+			if p.Support.Group != g || p.Support.Side == tickets.Both {
+				continue
+			}
+			lean := float64(float64(2*p.Factor) * fraction(h.job, p.Support))
+			if p.Support.Side == tickets.Right {
+				lean = -lean
+			}
+			leaning += lean
+			whole := []derive.Part{{Factor: 1, State: p.State, Support: tickets.Term{Group: g}}}
+			e := effectAt(h.job, positionOf(h.job, l), whole)
+			on = max(on, math.Abs(float64(e.byMass*l.Kg.InexactFloat64())+float64(e.byShare*rest)))
+		}
+		sum = portable.Hypot(sum, float64(leaning*on)/float64(2*rectangular))
+	}
+	return sum
+}

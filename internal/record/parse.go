@@ -1,0 +1,391 @@
+package record
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"math"
+	"reflect"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+)
+
+// MostElements bounds the lists and objects of a record, all their entries
+// together, where nothing narrower is known: 200 readings with 1,000 checks
+// and all that is said of them have fewer than 20,000.
+const MostElements = 100_000
+
+// ErrTooLong is a record with more entries than its reader allows.
+var ErrTooLong = errors.New("has more entries than allowed")
+
+// Parse reads a record that Line has written: these keys in this order, these
+// spellings of strings and numbers, a newline, and nothing else. What Line would
+// write otherwise is refused, and the key named. No more than the given number
+// of entries of lists are read, so that a file cannot make this program take
+// memory that the line itself does not take.
+func Parse(line []byte, most int) (*Record, error) {
+	var r Record
+	if err := parseLine(line, most, reflect.ValueOf(&r).Elem()); err != nil {
+		return nil, err
+	}
+	again, err := r.Line()
+	if err == nil && !bytes.Equal(again, line) {
+		err = errors.New("the record is not written as this program writes it")
+	}
+	if err != nil {
+		return nil, err
+	}
+	return &r, nil
+}
+
+func parseLine(line []byte, most int, v reflect.Value) error {
+	p := &parser{rest: line, left: most}
+	if err := p.value(v); err != nil {
+		return err
+	}
+	if string(p.rest) != "\n" {
+		return p.unexpected("the end of the line")
+	}
+	return nil
+}
+
+// parser reads what the writer writes.
+type parser struct {
+	rest []byte
+	left int // entries of lists that may still come
+}
+
+// shownBytes is how much of what was found an error quotes.
+const shownBytes = 40
+
+func (p *parser) unexpected(wanted string) error {
+	found := p.rest
+	if len(found) > shownBytes {
+		found = found[:shownBytes]
+	}
+	return fmt.Errorf("%q is not what is written there (want %s)", found, wanted)
+}
+
+// take steps over a text that has to come.
+func (p *parser) take(text string) error {
+	if !p.has(text) {
+		return p.unexpected(text)
+	}
+	return nil
+}
+
+// has steps over a text if it comes.
+func (p *parser) has(text string) bool {
+	if len(p.rest) < len(text) || string(p.rest[:len(text)]) != text {
+		return false
+	}
+	p.rest = p.rest[len(text):]
+	return true
+}
+
+func (p *parser) value(v reflect.Value) error {
+	switch x := v.Addr().Interface().(type) {
+	case *Quantities:
+		return p.quantities(x)
+	case *Budgets:
+		return p.budgets(x)
+	}
+	switch v.Kind() {
+	case reflect.Pointer:
+		if p.has("null") {
+			return nil
+		}
+		v.Set(reflect.New(v.Type().Elem()))
+		return p.value(v.Elem())
+	case reflect.Struct:
+		return p.object(v)
+	case reflect.Slice:
+		return p.list(v)
+	case reflect.Array:
+		return p.array(v)
+	}
+	return p.scalar(v)
+}
+
+func (p *parser) scalar(v reflect.Value) error {
+	switch v.Kind() {
+	case reflect.String:
+		s, err := p.text()
+		v.SetString(s)
+		return err
+	case reflect.Bool:
+		v.SetBool(p.has("true"))
+		if !v.Bool() {
+			return p.take("false")
+		}
+		return nil
+	case reflect.Int:
+		n, err := p.integer()
+		v.SetInt(int64(n))
+		return err
+	}
+	x, err := p.number()
+	v.SetFloat(x)
+	return err
+}
+
+func (p *parser) object(v reflect.Value) error {
+	if err := p.take("{"); err != nil {
+		return err
+	}
+	first := true
+	for _, f := range fieldsOf(v.Type()) {
+		if !p.key(f.written, first) {
+			if f.omitEmpty {
+				continue
+			}
+			return under(f.key, p.unexpected(f.written))
+		}
+		first = false
+		x := v.FieldByIndex(f.index)
+		if err := p.value(x); err != nil {
+			return under(f.key, err)
+		}
+		if f.omitEmpty && isEmpty(x) {
+			return under(f.key, errors.New("is empty (want it left out)"))
+		}
+	}
+	return p.take("}")
+}
+
+// key steps over a key if it comes, and over the comma before it.
+func (p *parser) key(written string, first bool) bool {
+	before := p.rest
+	if (first || p.has(",")) && p.has(written) {
+		return true
+	}
+	p.rest = before
+	return false
+}
+
+// list reads a list; it is never nil afterwards.
+func (p *parser) list(v reflect.Value) error {
+	v.Set(reflect.MakeSlice(v.Type(), 0, 0))
+	return p.entries('[', ']', func(i int) error {
+		v.Set(reflect.Append(v, reflect.Zero(v.Type().Elem())))
+		if err := p.value(v.Index(i)); err != nil {
+			return under("["+strconv.Itoa(i)+"]", err)
+		}
+		return nil
+	})
+}
+
+// entries reads what stands between two brackets, with commas between.
+func (p *parser) entries(open, end byte, each func(i int) error) error {
+	if err := p.take(string(open)); err != nil {
+		return err
+	}
+	for i := 0; !p.has(string(end)); i++ {
+		if p.left--; p.left < 0 {
+			return ErrTooLong
+		}
+		if i > 0 {
+			if err := p.take(","); err != nil {
+				return err
+			}
+		}
+		if err := each(i); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (p *parser) array(v reflect.Value) error {
+	for i := range v.Len() {
+		if err := p.take([]string{"[", ","}[min(i, 1)]); err != nil {
+			return err
+		}
+		if err := p.value(v.Index(i)); err != nil {
+			return under("["+strconv.Itoa(i)+"]", err)
+		}
+	}
+	return p.take("]")
+}
+
+// token takes what can belong to a number.
+func (p *parser) token() string {
+	n := 0
+	for n < len(p.rest) && strings.IndexByte("-+.eE0123456789", p.rest[n]) >= 0 {
+		n++
+	}
+	return string(p.rest[:n])
+}
+
+func (p *parser) integer() (int, error) {
+	token := p.token()
+	n, err := strconv.Atoi(token)
+	if err != nil || strconv.Itoa(n) != token {
+		return 0, p.unexpected("a whole number")
+	}
+	return n, p.take(token)
+}
+
+func (p *parser) number() (float64, error) {
+	token := p.token()
+	x, err := strconv.ParseFloat(token, 64)
+	if err != nil || math.IsInf(x, 0) {
+		return 0, p.unexpected("a number")
+	}
+	if again, err := appendNumber(nil, x); err != nil || string(again) != token {
+		return 0, p.unexpected("the number " + string(again))
+	}
+	return x, p.take(token)
+}
+
+// text reads a string, and refuses one that is spelt otherwise than the writer
+// spells it.
+func (p *parser) text() (string, error) {
+	if len(p.rest) == 0 || p.rest[0] != '"' {
+		return "", p.unexpected("a string")
+	}
+	end := 1
+	for end < len(p.rest) && p.rest[end] != '"' {
+		if p.rest[end] == '\\' {
+			end++
+		}
+		end++
+	}
+	if end >= len(p.rest) {
+		return "", p.unexpected("a string that ends")
+	}
+	spelt := p.rest[:end+1]
+	s, ok := unescaped(spelt[1:end])
+	again, err := appendString(nil, s)
+	if !ok || err != nil || !bytes.Equal(again, spelt) {
+		return "", p.unexpected("a string as this program spells it")
+	}
+	p.rest = p.rest[end+1:]
+	return s, nil
+}
+
+// unescaped reads the escapes that the writer uses.
+func unescaped(b []byte) (string, bool) {
+	if bytes.IndexByte(b, '\\') < 0 {
+		return string(b), utf8.Valid(b)
+	}
+	var out []byte
+	for len(b) > 0 {
+		if b[0] != '\\' {
+			out, b = append(out, b[0]), b[1:]
+			continue
+		}
+		c, n := escape(b)
+		if n == 0 {
+			return "", false
+		}
+		out, b = append(out, c), b[n:]
+	}
+	return string(out), true
+}
+
+// escape reads one escape and its length; 0 where it is none of the writer's.
+func escape(b []byte) (c byte, length int) {
+	if len(b) < 2 {
+		return 0, 0
+	}
+	switch b[1] {
+	case '"', '\\':
+		return b[1], 2
+	case 'u':
+		if len(b) < 6 {
+			return 0, 0
+		}
+		n, err := strconv.ParseUint(string(b[2:6]), 16, 8)
+		if err != nil {
+			return 0, 0
+		}
+		return byte(n), 6
+	}
+	for control, short := range shortEscapes {
+		if short == b[1] {
+			return control, 2
+		}
+	}
+	return 0, 0
+}
+
+// names reads an object whose keys are data; none may stand there twice.
+func (p *parser) names(each func(name string) error) error {
+	seen := map[string]bool{}
+	return p.entries('{', '}', func(int) error {
+		name, err := p.text()
+		if err != nil {
+			return err
+		}
+		if seen[name] {
+			return under(name, errors.New("is there twice"))
+		}
+		seen[name] = true
+		if err = p.take(":"); err == nil {
+			err = each(name)
+		}
+		if err != nil {
+			return under(name, err)
+		}
+		return nil
+	})
+}
+
+func (p *parser) quantities(all *Quantities) error {
+	*all = Quantities{}
+	return p.names(func(name string) error {
+		q, err := p.quantity()
+		*all = append(*all, NamedQuantity{name, q})
+		return err
+	})
+}
+
+// units lists the units of a quantity in a fixed order.
+var units = []string{InKg, InRatio, InKgM, InMm}
+
+func (p *parser) quantity() (*Quantity, error) {
+	if p.has("null") {
+		return nil, nil
+	}
+	if err := p.take("{"); err != nil {
+		return nil, err
+	}
+	i := slices.IndexFunc(units, func(u string) bool { return p.has(string(appendKey(nil, quantityKeys[u][0], true))) })
+	if i < 0 {
+		return nil, p.unexpected("a value in a unit")
+	}
+	q := &Quantity{Unit: units[i]}
+	keys := quantityKeys[q.Unit]
+	var err error
+	if q.Value, err = p.number(); err != nil {
+		return nil, under(keys[0], err)
+	}
+	if err = p.take(string(appendKey(nil, keys[1], false))); err != nil {
+		return nil, under(keys[1], err)
+	}
+	if q.U, err = p.number(); err != nil {
+		return nil, under(keys[1], err)
+	}
+	if q.Unit == InKg {
+		if err = p.take(string(appendKey(nil, "basis", false))); err == nil {
+			q.Basis, err = p.text()
+		}
+		if err != nil {
+			return nil, under("basis", err)
+		}
+	}
+	return q, p.take("}")
+}
+
+func (p *parser) budgets(all *Budgets) error {
+	*all = Budgets{}
+	return p.names(func(name string) error {
+		b := Budget{Name: name}
+		err := p.list(reflect.ValueOf(&b.Causes).Elem())
+		*all = append(*all, b)
+		return err
+	})
+}

@@ -1,0 +1,234 @@
+package words
+
+import (
+	"math"
+	"strings"
+
+	"reconcile/internal/record"
+)
+
+// AgreementText says in words how the readings agree, and what was done where
+// they agree poorly.
+func (w *Words) AgreementText() string { return say(w.agreementText()) }
+
+func (w *Words) agreementText() string {
+	if w.onlyTiesDisagree() {
+		text := "the readings agree; the lengths, or the level of the outfit, do not fit them"
+		if w.r.Agreement == "strained" {
+			text += "; " + w.strainText()
+		}
+		return text
+	}
+	switch w.r.Agreement {
+	case "agree":
+		return "the readings agree" + w.zeroUnseen()
+	case "strained":
+		return "the readings agree poorly; " + w.strainText() + w.zeroUnseen()
+	case "untested":
+		return "the readings are untested: nothing cross-checks them, a mistake in one would not show"
+	case "conflict":
+		if len(w.r.Ties) > 0 && w.r.Fit.WithoutTies.DOF == 0 {
+			return "the readings and the lengths disagree: nothing else cross-checks the readings"
+		}
+		return "the readings contradict each other; no set of loads fits them all"
+	}
+	return codeWord(w.r.Agreement)
+}
+
+// onlyTiesDisagree says whether the readings agree among themselves (p ≥ 0.05
+// without the moment ties) and only the lengths do not fit them. Readings that
+// nothing but the lengths cross-checks cannot be cleared so.
+func (w *Words) onlyTiesDisagree() bool {
+	p := w.r.Fit.WithoutTies.PValue
+	return (w.r.Agreement == "conflict" || w.r.Agreement == "strained") &&
+		len(w.r.Ties) > 0 && p != nil && *p >= 0.05
+}
+
+// zeroUnseen says next to "the readings agree" that a zero which did not return
+// would not show, for the scales it holds for.
+func (w *Words) zeroUnseen() string {
+	for _, c := range w.r.Cautions {
+		if c.Code == "zero_unseen" {
+			return "; a zero of the scale that did not return would not show"
+		}
+	}
+	return ""
+}
+
+// strainText says by what the uncertainties of the checks were multiplied:
+// √(χ²/dof).
+func (w *Words) strainText() string {
+	f := w.r.Fit
+	if f.DOF < 1 || f.ChiSquare <= 0 {
+		return "the uncertainty of every check is enlarged"
+	}
+	return "the uncertainty of every check is multiplied by " + fixed(math.Sqrt(f.ChiSquare/float64(f.DOF)), 1)
+}
+
+// OddsText says the probability that a check's limit is not kept (JCGM 106):
+// "about 3 in 10 that it is over"; blank where there is none.
+func OddsText(c record.Check) string { return say(oddsText(c)) }
+
+func oddsText(c record.Check) string {
+	switch {
+	case c.POver == nil:
+		return ""
+	case c.Rating == "download_min":
+		return odds(*c.POver) + " that it is too little"
+	}
+	return odds(*c.POver) + " that it is over"
+}
+
+// odds says a probability as people say it: "about 3 in 10".
+func odds(p float64) string {
+	switch {
+	case p < 0.01:
+		return "less than 1 in 100"
+	case p < 0.035:
+		return "about 1 in 40"
+	case p < 0.075:
+		return "about 1 in 20"
+	case p <= 0.925:
+		return "about " + fixed(10*min(max(p, 0.1), 0.9), 0) + " in 10"
+	case p <= 0.965:
+		return "about 19 in 20"
+	case p <= 0.99:
+		return "about 39 in 40"
+	}
+	return "more than 99 in 100"
+}
+
+// FitText says the fit in figures, with and without the moment ties.
+func (w *Words) FitText() string {
+	f := w.r.Fit
+	return say(fitText("All equations", f.DOF, f.ChiSquare, f.PValue) + " " +
+		fitText("Without the moment ties", f.WithoutTies.DOF, f.WithoutTies.ChiSquare, f.WithoutTies.PValue) + " " +
+		itoa(f.Observations) + " observations in all.")
+}
+
+func fitText(what string, dof int, chi float64, p *float64) string {
+	if dof == 0 || p == nil {
+		return what + ": no redundancy, so nothing is tested."
+	}
+	degrees := " degrees of freedom"
+	if dof == 1 {
+		degrees = " degree of freedom"
+	}
+	return what + ": χ² " + fixed(chi, 2) + " with " + itoa(dof) + degrees + ", p " + Probability(p) + "."
+}
+
+// Probability prints p to three decimals, so that a small one is not read as
+// none; a dash where there is none.
+func Probability(p *float64) string {
+	switch {
+	case p == nil:
+		return "–"
+	case *p < 0.001:
+		return "< 0.001"
+	case *p > 0.999:
+		return "> 0.999"
+	}
+	return fixed(*p, 3)
+}
+
+// TieWord says what a moment tie compares.
+func (w *Words) TieWord(tie string) string {
+	switch tie {
+	case "vehicle":
+		return say("what leaves the front axle, compared with the " + w.download())
+	case "nose":
+		return say("the nose load of the trailer alone, compared with the " + w.download())
+	case "hitch":
+		return say("what the tensioned hitch moves to the front axle, compared with what it moves to the trailer")
+	}
+	return say(codeWord(tie))
+}
+
+// PlaceWord names a doubtful figure: a reading by its ticket, and what is no
+// reading (a tie, a stated load, a scale) by its own name.
+func (w *Words) PlaceWord(p record.Place) string { return say(w.placeWord(p)) }
+
+func (w *Words) placeWord(p record.Place) string {
+	if p.Line > 0 {
+		return w.readingName(p.Line, p.Column)
+	}
+	kind, name, _ := strings.Cut(p.Column, ".")
+	switch kind {
+	case "tie":
+		return "the lengths (" + codeWord(name) + ")"
+	case "load":
+		return "the stated mass of " + name
+	case "share":
+		return "where " + name + " rides"
+	case "scale":
+		return strings.TrimSpace("the scale " + name)
+	}
+	return p.Column
+}
+
+// DoubtfulText names a set of figures that cannot be separated; those after the
+// first may only be smeared by it. first says that the set is named first.
+func (w *Words) DoubtfulText(set []record.Place, first bool) string {
+	var names []string
+	for _, p := range set {
+		names = append(names, w.placeWord(p))
+	}
+	text := either(names)
+	if len(names) > 1 {
+		text += " (the readings cannot tell which)"
+	}
+	if !first {
+		text += ", may be smeared"
+	}
+	return say(text)
+}
+
+// RouteDisagrees names the route to the download that differs from the others
+// by more than the record's own ±, on page 1 of a conflict; blank where none
+// can be singled out.
+func (w *Words) RouteDisagrees() string {
+	if w.r.Verdict != "conflict" {
+		return ""
+	}
+	at := w.oddRoute()
+	if at < 0 {
+		return ""
+	}
+	var others []string
+	for i, p := range w.r.Routes {
+		if i != at {
+			others = append(others, w.MassU(p.ValueKg, p.UKg)+" by "+routeWord(p.Route))
+		}
+	}
+	odd := w.r.Routes[at]
+	return say("the " + w.download() + " comes to " + w.MassU(odd.ValueKg, odd.UKg) + " " + w.UnitWord() + " by " + routeWord(odd.Route) +
+		", and to " + listed(others))
+}
+
+// oddRoute is the route that differs from all others by more than 2u while
+// they do not differ among themselves; -1 where there is none. Of two that
+// differ, the one of larger u is named.
+func (w *Words) oddRoute() int {
+	routes := w.r.Routes
+	odd := -1
+	for i := range routes {
+		if w.isOdd(i) && (odd < 0 || routes[i].UKg > routes[odd].UKg) {
+			odd = i
+		}
+	}
+	return odd
+}
+
+func (w *Words) isOdd(at int) bool {
+	routes := w.r.Routes
+	for i := range routes {
+		for j := i + 1; j < len(routes); j++ {
+			a, b := routes[i], routes[j]
+			differ := math.Abs(a.ValueKg-b.ValueKg) > 2*math.Sqrt(float64(a.UKg*a.UKg)+float64(b.UKg*b.UKg))
+			if differ != (i == at || j == at) {
+				return false
+			}
+		}
+	}
+	return len(routes) > 1
+}

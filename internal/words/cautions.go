@@ -1,0 +1,180 @@
+package words
+
+import (
+	"strings"
+
+	"reconcile/internal/record"
+)
+
+// Cautions says every caution of the record, in its order, each wording once.
+func (w *Words) Cautions() []string {
+	var all []string
+	for _, c := range w.r.Cautions {
+		all = addOnce(all, w.caution(c))
+	}
+	return sayAll(all)
+}
+
+// Caution says one caution, printed next to the verdict and never part of it.
+func (w *Words) Caution(c record.Caution) string { return say(w.caution(c)) }
+
+func (w *Words) caution(c record.Caution) string {
+	for _, subject := range []func(record.Caution) string{w.loadCaution, w.guideCaution, w.ratingCaution, w.tyreCaution} {
+		if text := subject(c); text != "" {
+			return text
+		}
+	}
+	return codeWord(c.Code)
+}
+
+// loadCaution is what the loads themselves and the weighing say.
+func (w *Words) loadCaution(c record.Caution) string {
+	switch c.Code {
+	case "download_not_positive":
+		return "the " + w.download() + " may be nothing, or the coupling may lift: " + w.value(c.Kg, c.UKg)
+	case "axles_not_stated":
+		return listed(c.Names) + " not stated and assumed to be 1: with more axles the " + w.download() + " is less certain than its ± says"
+	case "over_restored":
+		return "the hitch puts " + w.value(c.Kg, c.UKg) + " more on the front axle than the trailer lifts off it: slacken it"
+	case "assumed":
+		text := "assumed, not stated: " + w.assumed(c.Of)
+		if c.Name != "" {
+			text += " (" + c.Name + ")"
+		}
+		return text + "; the figures rest on it, so state it in the forms"
+	case "zero_unseen":
+		scale := "the scale"
+		if c.Name != "" {
+			scale += " " + c.Name
+		}
+		return "a zero of " + scale + " that did not return would not show: weigh the whole outfit at once, or write down what the display shows with nothing on the deck (on_deck: empty)"
+	case "other_id":
+		return codeWord(c.Column) + " " + quoted(c.Typed) + " on " + formLine("tickets.csv", c.Line) + " is not " + quoted(c.Other) + ": is it the same outfit?"
+	case "eu_allowance":
+		return w.loadNoun(c.Rating, c.On) + " is over by " + w.unitOr(c.Kg) + " when towing: the handbook of a car or van may state a towing allowance; if it does, type it as a line with when = coupled"
+	}
+	return ""
+}
+
+// guideCautionWords are the cautions of guides that are not kept.
+var guideCautionWords = map[string]string{
+	"share_below_guide": "the [download] is a smaller share of the trailer than usual",
+	"trailer_heavier":   "the trailer is heavier than the vehicle",
+	"trailer_brakes":    "the trailer is heavier, or has more axles, than its brakes are for",
+	"towing_default":    "no towing rating is given, and the trailer is above the regional default",
+	"unbraked_share":    "the trailer is heavy for one without brakes",
+	"minimum_download":  "the [download] is below the least that is asked for on the road",
+	"tyres_together":    "the tyres together carry less than the rating of their axle",
+}
+
+// guideCaution is a guide that is not kept, with its figures and its source.
+func (w *Words) guideCaution(c record.Caution) string {
+	words, known := guideCautionWords[c.Code]
+	if !known {
+		return ""
+	}
+	text := w.put(words)
+	if c.On != "" {
+		text += ", " + onWord(c.On)
+	}
+	if figures := w.guideFigures(c); figures != "" {
+		text += ": " + figures
+	}
+	source := c.Of
+	if source == "" && (c.Code == "trailer_heavier" || c.Code == "tyres_together") {
+		source = "common_practice"
+	}
+	if source == "" {
+		return text
+	}
+	return text + " (" + sourceWord(source) + ")"
+}
+
+// guideFigures are the value of a guide and the bound that it does not keep.
+func (w *Words) guideFigures(c record.Caution) string {
+	least := strings.HasPrefix(c.Code, "share") || c.Code == "minimum_download" || c.Code == "tyres_together"
+	than := ", at most "
+	if least {
+		than = ", at least "
+	}
+	switch {
+	case c.Value != nil && c.Code == "share_below_guide":
+		return ratioText(c, percentU) + boundText(c.Limit, than, func(v float64) string { return fixed(100*v, 0) + " %" })
+	case c.Value != nil:
+		return ratioText(c, timesU) + boundText(c.Limit, than, func(v float64) string { return fixed(v, 2) })
+	case c.Kg != nil:
+		return w.value(c.Kg, c.UKg) + boundText(c.LimitKg, than, w.MassUnit)
+	}
+	return ""
+}
+
+func ratioText(c record.Caution, print func(value, u float64) string) string {
+	if c.U == nil {
+		return print(*c.Value, 0)
+	}
+	return print(*c.Value, *c.U)
+}
+
+func boundText(bound *float64, than string, print func(float64) string) string {
+	if bound == nil {
+		return ""
+	}
+	return than + print(*bound)
+}
+
+// ratingCaution is what the ratings or the brakes say.
+func (w *Words) ratingCaution(c record.Caution) string {
+	switch c.Code {
+	case "axles_below_certificate":
+		return "the axle ratings, front and rear, add up to " + w.unitOr(c.Kg) + ", less than the certified " + w.ratingLabel("gvm") + " of " + w.unitOr(c.LimitKg)
+	case "brakes_not_stated":
+		text := "trailer_brakes is not stated, and this trailer needs brakes"
+		if c.Of != "" {
+			text += " (" + sourceWord(c.Of) + ")"
+		}
+		return text
+	case "no_train_weight":
+		return "the plate gives no " + w.ratingLabel("gcm") + ": do not tow with it (" + sourceWord("uk_page_2012") + ")"
+	}
+	return ""
+}
+
+// tyreCaution is what could make the limit of a tyre too high.
+func (w *Words) tyreCaution(c record.Caution) string {
+	rating := c.Rating
+	if rating == "" {
+		rating = "tyre"
+	}
+	name, tyre := w.keyLabel(rating, c.On), w.ratingLabel("tyre")
+	fitted := itoa(number(c.Number)) + " fitted"
+	switch c.Code {
+	case "front_dual":
+		return name + ": " + fitted + " is two on each end of the front axle; if those of other axles are counted in, each carries twice the load compared here"
+	case "dual_index_missing":
+		return name + ": fitted dual, and the load index for dual fitting is not given; it is lower than the single one used here"
+	case "tyres_uneven":
+		return name + ": " + fitted + " is not the same number on every end of an axle; some carry more than an equal share"
+	case "tyre_kind_not_stated":
+		return name + ": if it is a passenger " + tyre + ", its rating counts ÷ 1.10 on a trailer"
+	case "passenger_tyre":
+		return name + ": on a truck, bus or multipurpose vehicle a passenger " + tyre + " counts its rating ÷ 1.10"
+	}
+	return ""
+}
+
+// StandardCautions are the sentences on every summary.
+func StandardCautions() []string {
+	return sayAll([]string{
+		"This is not a certificate of a licensed weighbridge and not legal advice; the plate, the maker's handbook and local law prevail.",
+		"Do not drive an outfit that exceeds a rating. Have modifications made by licensed people.",
+		"The time of signing is the signer's word.",
+	})
+}
+
+// BriefCautions are the standing cautions in two lines of a terminal.
+func BriefCautions() []string {
+	return sayAll([]string{
+		"Not a weighbridge certificate, not legal advice: plate, handbook and law prevail.",
+		"Do not drive an outfit that exceeds a rating.",
+	})
+}

@@ -1,0 +1,103 @@
+package words
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"reconcile/internal/record"
+)
+
+// Change is a quantity that two visits both found, in words.
+type Change struct {
+	Label    string
+	Old, New string // "1,890 ± 24"
+	By       string // "+12 ± 30"
+	Word     string // heavier, lighter, or within its ±
+}
+
+// Changes compares this record with that of an earlier visit, load by load, in
+// the order of the record. The two visits are taken as independent.
+func (w *Words) Changes(earlier *record.Record) []Change {
+	var changes []Change
+	for i := range w.r.Quantities {
+		name, now := w.r.Quantities[i].Name, w.r.Quantities[i].Quantity
+		old := earlier.Quantities.Get(name)
+		if now == nil || old == nil || now.Unit != record.InKg || old.Unit != record.InKg || strings.Contains(name, "payload") {
+			continue
+		}
+		by, u := now.Value-old.Value, math.Sqrt(float64(now.U*now.U)+float64(old.U*old.U))
+		word := "within its ±"
+		switch {
+		case by > 2*u:
+			word = "heavier"
+		case by < -2*u:
+			word = "lighter"
+		}
+		changes = append(changes, Change{
+			Label: w.QuantityLabel(name), Old: w.MassU(old.Value, old.U), New: w.MassU(now.Value, now.U),
+			By: w.MassSigned(by) + " " + w.PlusMinus(u), Word: say(word),
+		})
+	}
+	return changes
+}
+
+// ChangesHead heads the comparison, with both dates.
+func (w *Words) ChangesHead(earlier *record.Record) string {
+	before, now := Of(earlier).WeighedWhen(), w.WeighedWhen()
+	if before == "" {
+		before = "on a day not stated"
+	}
+	if now == "" {
+		now = "on a day not stated"
+	}
+	return say("changes since the earlier weighing: weighed " + before + ", then " + now + ", in " + w.UnitWord() + ":")
+}
+
+// WeighedWhen gives the first and last time of the used readings as the record
+// has them; a time without a day alone only where no day is known.
+func (w *Words) WeighedWhen() string {
+	var dated, timed []string
+	for _, g := range w.r.Readings {
+		switch {
+		case g.WeighedAt == "" || g.Use == "no":
+		case strings.Contains(g.WeighedAt, "-"):
+			dated = append(dated, g.WeighedAt)
+		default:
+			timed = append(timed, g.WeighedAt)
+		}
+	}
+	if len(dated) == 0 {
+		return say(span(timed, 0))
+	}
+	return say(span(dated, len("2006-01-02")))
+}
+
+// span is the first and the last of times; the day of the last is left out
+// where it is that of the first, day being its length.
+func span(times []string, day int) string {
+	if len(times) == 0 {
+		return ""
+	}
+	first, last := slices.Min(times), slices.Max(times)
+	switch {
+	case first == last:
+		return first
+	case day > 0 && len(first) > day && len(last) > day && first[:day] == last[:day]:
+		return first + " to " + last[day+1:]
+	case day > 0 && len(first) == day && len(last) > day && first == last[:day]:
+		return first
+	}
+	return first + " to " + last
+}
+
+// WeighedWhere names the sites, each once.
+func (w *Words) WeighedWhere() string {
+	var sites []string
+	for _, g := range w.r.Readings {
+		if g.Site != "" {
+			sites = addOnce(sites, g.Site)
+		}
+	}
+	return say(strings.Join(sites, "; "))
+}

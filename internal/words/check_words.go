@@ -1,0 +1,244 @@
+package words
+
+import (
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/record"
+)
+
+// ValueText prints what a check found, with its U: "1,890 ± 24", in kN with
+// the unit, and "not weighed" where nothing was found.
+func (w *Words) ValueText(c record.Check) string {
+	if c.Verdict == "not_weighed" {
+		return say("not weighed")
+	}
+	if s := w.figure(c.ValueKg, c.UKg, c.ValueKN, c.UKN); s != "" {
+		return s
+	}
+	return say("not weighed")
+}
+
+// figure prints a load with its U, in kilonewtons with the unit; blank where
+// there is none.
+func (w *Words) figure(kg, u, kN, uKN *float64) string {
+	switch {
+	case kN != nil && uKN != nil:
+		return kn(*kN) + " ± " + kn(max(2**uKN, 0.01)) + " kN"
+	case kg != nil && u != nil:
+		return w.MassU(*kg, *u)
+	}
+	return ""
+}
+
+// LimitText prints the limit of a check: as typed where it was typed in the
+// unit printed; kN with the unit, masses without.
+func (w *Words) LimitText(c record.Check) string {
+	switch {
+	case c.LimitKN != nil:
+		return say(typedFigure(*c.LimitKN) + " kN")
+	case c.LimitKg == nil:
+		return ""
+	}
+	if c.Line != nil {
+		if figure, ok := w.typedLimit(*c.Line, *c.LimitKg); ok {
+			return say(figure)
+		}
+	}
+	return say(w.limitFigure(*c.LimitKg))
+}
+
+// limitFigure prints a limit held in kilograms; kilograms with their decimals.
+func (w *Words) limitFigure(kg string) string {
+	if w.lb {
+		return w.MassText(kg)
+	}
+	return typedFigure(kg)
+}
+
+// typedLimit is the figure of a line of ratings.csv, where it was typed in the
+// unit printed and is the limit itself (a tyre's may be divided).
+func (w *Words) typedLimit(line int, limitKg string) (string, bool) {
+	for i := range w.r.Ratings {
+		q := &w.r.Ratings[i]
+		if q.Line != line || q.Unit != w.UnitWord() {
+			continue
+		}
+		figure, ok := decimalOf(q.Value)
+		limit, known := decimalOf(limitKg)
+		return typedFigure(q.Value), ok && known && figure.Mul(w.perUnit()).Equal(limit)
+	}
+	return "", false
+}
+
+// perUnit is one unit printed, in kilograms.
+func (w *Words) perUnit() decimal.Decimal {
+	if w.lb {
+		return kgPerLb
+	}
+	return decimal.NewFromInt(1)
+}
+
+// RatingValue prints a line of ratings.csv as it was typed: "3,500 kg", "121"
+// for a load index, "none".
+func (w *Words) RatingValue(q record.Rating) string {
+	if q.Value == "none" {
+		return say("none")
+	}
+	if q.Unit == "" {
+		return say(typedFigure(q.Value))
+	}
+	return Typed(q.Value, q.Unit)
+}
+
+// MarginText prints what is left to the limit, negative where it is exceeded;
+// blank where nothing was weighed.
+func (w *Words) MarginText(c record.Check) string {
+	switch {
+	case c.Verdict == "not_weighed":
+		return ""
+	case c.MarginKN != nil:
+		return kn(*c.MarginKN) + " kN"
+	case c.MarginKg != nil:
+		return w.Mass(*c.MarginKg)
+	}
+	return ""
+}
+
+// CheckVerdict says the verdict of one check: within, over, unsettled or not
+// weighed. Where the readings contradict each other no row has one.
+func (w *Words) CheckVerdict(verdict string) string {
+	if w.r.Verdict == "conflict" && verdict != "not_weighed" {
+		return ""
+	}
+	return say(codeWord(verdict))
+}
+
+// VerdictHead heads the column of verdicts.
+func (w *Words) VerdictHead() string {
+	if w.r.Verdict == "conflict" {
+		return say("not to be relied on")
+	}
+	return say("verdict")
+}
+
+// Notes is what else is to be known of a check, a phrase each: whether it
+// decides, on which support it was compared, what was assumed, what the rating
+// would have to be, and where the rating was found.
+func (w *Words) Notes(c record.Check) []string {
+	var notes []string
+	note := func(ok bool, text string) {
+		if ok {
+			notes = append(notes, text)
+		}
+	}
+	note(!c.Decides && c.Set == "", w.whyNotDeciding(c))
+	note(c.Floor, "a coupling that lifts is not safe to tow with (common practice, no source)")
+	note(c.OnlyTensioned, "passes only because the hitch is tensioned")
+	note(w.onAnother(c), "compared on "+w.heldOn(c))
+	for _, a := range c.Assumed {
+		notes = append(notes, w.assumedNote(a, c))
+	}
+	if c.NeededKg != nil {
+		note(true, "rating needed: "+w.MassUp(*c.NeededKg)+" "+w.UnitWord())
+	}
+	note(c.Rating == "d_value", "computed from the masses as weighed; UN R55 means the plated masses")
+	note(c.Rating == "towing" && w.r.Options.Region == "uk", "the limit is guidance on the whole trailer")
+	if q := w.ratingLine(c.Line); q != nil {
+		note(q.Source != "", "source: "+q.Source)
+	}
+	return sayAll(notes)
+}
+
+// whyNotDeciding says why a row is shown and does not decide.
+func (w *Words) whyNotDeciding(c record.Check) string {
+	if !w.travelsIn(c.State) {
+		return "not as it travels"
+	}
+	return "not the lowest"
+}
+
+// travelsIn says whether a state decides: the one travelled in, the vehicle
+// alone, and none at all.
+func (w *Words) travelsIn(state string) bool {
+	switch state {
+	case "coupled_slack":
+		return w.r.Outfit.Travels != "tensioned"
+	case "coupled_tensioned":
+		return w.r.Outfit.Travels == "tensioned"
+	}
+	return true
+}
+
+// onAnother says whether a tyre or wheel was compared on a finer support, or
+// another, than its line names.
+func (w *Words) onAnother(c record.Check) bool {
+	return (c.Rating == "tyre" || c.Rating == "wheel") && len(c.HeldOn) > 0 && (len(c.HeldOn) > 1 || c.HeldOn[0] != c.On)
+}
+
+func (w *Words) heldOn(c record.Check) string {
+	var nouns []string
+	for _, on := range c.HeldOn {
+		nouns = append(nouns, w.axleNoun(on))
+	}
+	return listed(nouns)
+}
+
+func (w *Words) ratingLine(line *int) *record.Rating {
+	if line == nil {
+		return nil
+	}
+	for i := range w.r.Ratings {
+		if w.r.Ratings[i].Line == *line {
+			return &w.r.Ratings[i]
+		}
+	}
+	return nil
+}
+
+// HiddenMistake says how large a mistake in one reading would not show in a
+// check, next to what is left; blank where nothing is known of it.
+func (w *Words) HiddenMistake(c record.Check) string {
+	switch {
+	case c.Verdict == "not_weighed":
+		return ""
+	case !c.Checked:
+		return say("a mistake of any size in a reading it rests on would not show")
+	case c.MistakeEffectKg != nil:
+		return say("a mistake in one reading worth up to " + w.MassUp(*c.MistakeEffectKg) + " " + w.UnitWord() + " would not show")
+	}
+	return ""
+}
+
+// HiddenFigure is HiddenMistake as the cell of a table: "any", a mass, or blank.
+func (w *Words) HiddenFigure(c record.Check) string {
+	switch {
+	case c.Verdict == "not_weighed":
+		return ""
+	case !c.Checked:
+		return say("any")
+	case c.MistakeEffectKg != nil:
+		return w.MassUp(*c.MistakeEffectKg)
+	}
+	return ""
+}
+
+// figures are what was found, the limit and what is left or too much.
+func (w *Words) figures(c record.Check) string {
+	unit := " " + w.UnitWord()
+	if c.ValueKN != nil {
+		unit = ""
+	}
+	against, left, beyond := " against ", " left", " too much"
+	if c.Rating == "download_min" {
+		against, left, beyond = " against at least ", " more than needed", " too little"
+	}
+	margin := w.MarginText(c)
+	if rest, negative := strings.CutPrefix(margin, "-"); negative {
+		margin, left = rest, beyond
+	} else if c.MarginKg != nil && *c.MarginKg < 0 {
+		margin, left = "less than 1", beyond
+	}
+	return w.ValueText(c) + unit + against + w.LimitText(c) + ", " + margin + left
+}

@@ -1,0 +1,191 @@
+package words
+
+import (
+	"slices"
+	"strings"
+
+	"reconcile/internal/record"
+)
+
+// footnoteWords is the sentence of every footnote code: Head, what the footnote
+// names in brackets, then Tail. Form is the form whose line it carries.
+var footnoteWords = map[string]struct{ Head, Tail, Form string }{
+	"people_not_stated":    {"people aboard not stated", ", so everyone who travels is assumed to be on board", "tickets.csv"},
+	"no_time":              {"the time of weighing is not stated", "", "tickets.csv"},
+	"different_days":       {"weighed on different days", "; fuel, water and luggage may have changed between them", "tickets.csv"},
+	"interval_assumed":     {"no [interval] given", "", "tickets.csv"},
+	"travels_assumed":      {"how the outfit travels is not stated", ", so the hitch is assumed to be tensioned, as it was weighed", "outfit.csv"},
+	"no_hitch_stated":      {"no load-distribution hitch stated", ", so the outfit is assumed to travel without one", "outfit.csv"},
+	"looks_calculated":     {"looks calculated", ": it is exactly the sum or difference of other lines of its ticket, and use says that it was weighed", "tickets.csv"},
+	"does_not_add_up":      {"entered as calculated, and does not add up; the line confirms it", "", "tickets.csv"},
+	"nose_off_deck":        {"[nose] off the deck", "", "tickets.csv"},
+	"below_minimum":        {"lighter than the smallest load that the scale is verified for", "; its errors there are not known", "tickets.csv"},
+	"above_max":            {"heavier than the largest load that the scale is made for", "; its errors there are not known", "tickets.csv"},
+	"not_a_multiple":       {"not a whole number of [interval]s", "; misread, or another [interval] than stated", "tickets.csv"},
+	"scale_verified_later": {"the scale was verified after this weighing", "; its state before that is not known", "tickets.csv"},
+	"rating_not_in_force":  {"certified after the last weighing", ", so not yet in force then; shown, not compared", "ratings.csv"},
+	"share_unknown":        {"how [load] spreads over the axles is estimated, with a wider uncertainty", "", "loads.csv"},
+	"strained":             {"the readings agree poorly", "", "tickets.csv"},
+	"sum_rounded":          {"every figure is rounded to 1 [unit] by itself", "; a printed sum may differ from its printed parts by 1 [unit]", "tickets.csv"},
+	"equal_share":          {"the wheels of an axle were not weighed separately", "; each tyre or wheel is assumed to carry an equal share, give or take 10 %, or 20 % in a group on springs", "ratings.csv"},
+	"taken_as_calculated":  {"taken as calculated, not weighed: it is exactly the sum or difference of other lines", "; if it was weighed, write yes under use", "tickets.csv"},
+	"confirmed_unasked":    {"confirmed names a question that was not asked", "", "tickets.csv"},
+	"hitch_unknown":        {"nobody knows how the hitch was", ", so it is taken as tensioned, with any tension or none", "tickets.csv"},
+	"scale_assumed":        {"the scale's class or deck is not stated", ", so the usual one is assumed", "scales.csv"},
+}
+
+// Footnote gives the sentence of a footnote. The line is not part of it: alike
+// footnotes of many lines are printed together (FootnoteGroups).
+func (w *Words) Footnote(f record.Footnote) string { return say(w.footnote(f)) }
+
+func (w *Words) footnote(f record.Footnote) string {
+	words, known := footnoteWords[f.Code]
+	if !known {
+		words.Head = codeWord(f.Code)
+	}
+	switch f.Code {
+	case "strained":
+		words.Tail = "; " + w.strainText()
+	case "nose_off_deck":
+		if f.Kg != nil {
+			words.Tail = ": " + w.MassUnit(*f.Kg) + " is what the axles carry, not the trailer's mass"
+		}
+	case "interval_assumed":
+		if f.Typed != "" {
+			words.Tail = ", so " + w.intervalText(f.Line, f.Typed) + " is assumed"
+		}
+	case "share_unknown":
+		words.Tail = w.cures(f.Names)
+	}
+	detail := w.footnoteDetail(f)
+	if detail != "" {
+		detail = " (" + detail + ")"
+	}
+	put := strings.NewReplacer("[interval]", w.interval(), "[nose]", w.noseWas(), "[load]", loadName(f), "[unit]", w.UnitWord()).Replace
+	return put(words.Head) + detail + put(words.Tail)
+}
+
+// loadName is the load that a footnote is about.
+func loadName(f record.Footnote) string {
+	if f.Name == "" {
+		return "a load"
+	}
+	return f.Name
+}
+
+// footnoteDetail is what a footnote names in brackets.
+func (w *Words) footnoteDetail(f record.Footnote) string {
+	switch f.Code {
+	case "below_minimum", "above_max", "scale_verified_later", "scale_assumed":
+		return f.Name
+	case "confirmed_unasked":
+		return f.Name
+	case "not_a_multiple":
+		if f.Typed != "" {
+			return typed(f.Typed, w.unitAt(f.Line))
+		}
+	case "rating_not_in_force", "equal_share":
+		if f.Rating != "" {
+			return w.keyLabel(f.Rating, f.On)
+		}
+	}
+	return ""
+}
+
+// intervalText prints an assumed interval, held in kilograms, in the unit of
+// its line's reading.
+func (w *Words) intervalText(line int, kg string) string {
+	d, ok := decimalOf(kg)
+	if !ok {
+		return kg
+	}
+	if w.unitAt(line) == "lb" {
+		return grouped(d.Div(kgPerLb).Round(0).String()) + " lb"
+	}
+	return typedFigure(kg) + " kg"
+}
+
+// cures say what would take an assumed share away; codes are columns, place, or
+// side.GROUP.
+func (w *Words) cures(missing []string) string {
+	var cures, sides []string
+	for _, m := range missing {
+		switch group, isSide := strings.CutPrefix(m, "side"); {
+		case isSide:
+			sides = addOnce(sides, strings.Trim(group, "._ "))
+		case m == "place":
+			cures = addOnce(cures, "a place for it in loads.csv, with at in places.csv")
+		default:
+			cures = addOnce(cures, codeWord(m)+" in outfit.csv")
+		}
+	}
+	text := ""
+	if len(cures) > 0 {
+		text = "; " + listed(cures) + " would settle it"
+	}
+	if len(sides) > 0 {
+		text += "; left or right of the " + strings.TrimSpace(listed(sides)+" axle") + " is not known: weigh with it on board to settle that"
+	}
+	return text
+}
+
+// FootnoteGroup is footnotes with one sentence: their numbers, counted from 1
+// in the record's order, and the lines they are about.
+type FootnoteGroup struct {
+	Code, Text     string
+	Numbers, Lines []int
+	Form           string
+}
+
+// FootnoteGroups puts footnotes with the same code and sentence together, in
+// the order of their first numbers. The numbers are the record's and the same
+// on every output.
+func (w *Words) FootnoteGroups() []FootnoteGroup {
+	var groups []FootnoteGroup
+	for i, f := range w.r.Footnotes {
+		text, form := w.Footnote(f), footnoteForm(f)
+		at := slices.IndexFunc(groups, func(g FootnoteGroup) bool { return g.Code == f.Code && g.Text == text && g.Form == form })
+		if at < 0 {
+			at, groups = len(groups), append(groups, FootnoteGroup{Code: f.Code, Text: text, Form: form})
+		}
+		groups[at].Numbers = append(groups[at].Numbers, i+1)
+		if f.Line > 0 && !slices.Contains(groups[at].Lines, f.Line) {
+			groups[at].Lines = append(groups[at].Lines, f.Line)
+		}
+	}
+	return groups
+}
+
+// footnoteForm is the form whose line a footnote carries.
+func footnoteForm(f record.Footnote) string {
+	if f.File != "" {
+		return f.File
+	}
+	if form := footnoteWords[f.Code].Form; form != "" {
+		return form
+	}
+	return "tickets.csv"
+}
+
+// Sentence gives the group's text with the lines it is about before it:
+// "lines 2-4 of tickets.csv: people aboard not stated".
+func (g FootnoteGroup) Sentence() string {
+	if len(g.Lines) == 0 {
+		return g.Text
+	}
+	return say(linesText(g.Lines)+" of "+g.Form+": ") + g.Text
+}
+
+// OfTickets says whether a footnote is about a line of tickets.csv.
+func OfTickets(f record.Footnote) bool { return footnoteForm(f) == "tickets.csv" }
+
+// HitchNote is the footnote on how the outfit travels, where the form does not
+// say: it affects what decides, so page 1 has it too. Blank where it is said.
+func (w *Words) HitchNote() string {
+	for _, f := range w.r.Footnotes {
+		if f.Code == "no_hitch_stated" || f.Code == "travels_assumed" {
+			return w.Footnote(f)
+		}
+	}
+	return ""
+}

@@ -1,0 +1,112 @@
+package words
+
+import (
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/record"
+)
+
+// The ways in which a guide's figures are printed.
+const (
+	asMass    = "mass"
+	asPercent = "%"
+	asTimes   = "times"
+)
+
+// guideWords names each guide and how its figures are printed. A guide that is
+// not here is a mass, under its own name.
+var guideWords = map[string]struct{ name, as string }{
+	"download_share":     {"[download], share of the whole trailer", asPercent},
+	"trailer_to_vehicle": {"ratio of the whole trailer to the vehicle alone", asTimes},
+	"trailer_brakes":     {"trailer mass for its brakes", asMass},
+	"towing_default":     {"whole trailer, where no rating says what may be towed", asMass},
+	"unbraked_share":     {"whole trailer, without brakes", asMass},
+	"minimum_download":   {"least [download] on the road", asMass},
+	"tyres_together":     {"tyres of an axle together", asMass},
+}
+
+// GuideLabel says a guide's name, with what it is on where the guide names
+// that: "tyres of an axle together, rear".
+func (w *Words) GuideLabel(g record.Guide) string {
+	name := codeWord(g.Guide)
+	if words, known := guideWords[g.Guide]; known {
+		name = w.put(words.name)
+	}
+	if g.On != "" {
+		name += ", " + onWord(g.On)
+	}
+	return say(name)
+}
+
+// GuideValue prints a guide's value with its U where it has one: "9.6 ± 0.9 %".
+func (w *Words) GuideValue(g record.Guide) string {
+	if g.Value == nil {
+		return say(notDetermined)
+	}
+	if g.U == nil || *g.U <= 0 {
+		return w.guideFigure(g.Guide, *g.Value) + " " + w.guideUnit(g.Guide)
+	}
+	switch guideAs(g.Guide) {
+	case asPercent:
+		return percentU(*g.Value, *g.U)
+	case asTimes:
+		return timesU(*g.Value, *g.U)
+	}
+	return w.MassU(*g.Value, *g.U) + " " + w.UnitWord()
+}
+
+// timesU is "0.93 ± 0.02 times".
+func timesU(value, u float64) string {
+	least := decimal.RequireFromString("0.01")
+	return fixed(value, 2) + " ± " + decimal.Max(decimal.NewFromFloat(2*u).Round(2), least).StringFixed(2) + " times"
+}
+
+// GuideUsual prints what is usual: "8.0 to 15.0 %", "at most 750 kg"; blank
+// where the guide has no bound.
+func (w *Words) GuideUsual(g record.Guide) string {
+	unit := " " + w.guideUnit(g.Guide)
+	switch {
+	case g.Low != nil && g.High != nil:
+		return say(w.guideFigure(g.Guide, *g.Low) + " to " + w.guideFigure(g.Guide, *g.High) + unit)
+	case g.Low != nil:
+		return say("at least " + w.guideFigure(g.Guide, *g.Low) + unit)
+	case g.High != nil:
+		return say("at most " + w.guideFigure(g.Guide, *g.High) + unit)
+	}
+	return ""
+}
+
+// GuideKept says whether a guide is kept: "kept", "not kept", "not known".
+func GuideKept(g record.Guide) string {
+	switch {
+	case g.Kept == nil:
+		return say("not known")
+	case *g.Kept:
+		return say("kept")
+	}
+	return say("not kept")
+}
+
+func guideAs(guide string) string {
+	if words, known := guideWords[guide]; known {
+		return words.as
+	}
+	return asMass
+}
+
+func (w *Words) guideUnit(guide string) string {
+	if as := guideAs(guide); as != asMass {
+		return as
+	}
+	return w.UnitWord()
+}
+
+func (w *Words) guideFigure(guide string, v float64) string {
+	switch guideAs(guide) {
+	case asPercent:
+		return percent(v)
+	case asTimes:
+		return fixed(v, 2)
+	}
+	return w.Mass(v)
+}

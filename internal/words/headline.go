@@ -1,0 +1,383 @@
+package words
+
+import (
+	"slices"
+	"strings"
+
+	"reconcile/internal/record"
+)
+
+// driveCodes are those that say how the outfit may be driven. Where one is
+// there it comes first; the rest keep the order of the record, gravest first.
+var driveCodes = []string{"drive", "drive_not_checked", "within_known", "not_on_trip"}
+
+// DoNow is line 1: what to do now, the gravest thing first, then every other
+// class next to it.
+func (w *Words) DoNow() string {
+	var parts []string
+	for _, group := range w.doGroups() {
+		if text := w.doClause(group, len(parts) == 0); text != "" {
+			parts = append(parts, text)
+		}
+	}
+	return say(strings.Join(parts, "; "))
+}
+
+// doGroups puts what has one code together: driving first, then the record's
+// order. What the trip adds replaces the sentence that the outfit may be driven.
+func (w *Words) doGroups() [][]record.Do {
+	var order []string
+	groups := map[string][]record.Do{}
+	for _, d := range w.r.Do {
+		if groups[d.Code] == nil {
+			order = append(order, d.Code)
+		}
+		groups[d.Code] = append(groups[d.Code], d)
+	}
+	if groups["not_on_trip"] != nil {
+		order = slices.DeleteFunc(order, func(c string) bool { return c == "drive" })
+	}
+	var first, rest [][]record.Do
+	for _, code := range order {
+		if slices.Contains(driveCodes, code) && !w.mustNotDrive() {
+			first = append(first, groups[code])
+		} else {
+			rest = append(rest, groups[code])
+		}
+	}
+	return append(first, rest...)
+}
+
+// mustNotDrive says whether the verdict is one that forbids driving as weighed.
+func (w *Words) mustNotDrive() bool { return w.r.Verdict != "within" }
+
+// doClause says all things of one code; lead says that they begin line 1.
+func (w *Words) doClause(group []record.Do, lead bool) string {
+	a := argsOf(group[0].Args)
+	switch group[0].Code {
+	case "compare":
+		return w.compareClause(a)
+	case "compare_ticket":
+		return w.compareTickets(group)
+	case "measure_again":
+		return "measure the lengths again, or weigh again on level ground"
+	case "over_anyway":
+		return "do not drive it: " + w.namedLoads(group) + " over in any case"
+	case "over":
+		return "do not drive it as weighed: " + w.actions(group)
+	case "over_elsewhere":
+		return w.overElsewhere(group)
+	case "unsettled":
+		return w.unsettledClause(group, lead)
+	case "weigh":
+		return w.weighClause(a, lead)
+	case "find":
+		return w.findClause(a, lead)
+	case "give_ratings":
+		return "fill in ratings.csv: there is no rating to compare a load with"
+	case "look_again":
+		return w.lookClause(a, lead)
+	}
+	return w.driveClause(group[0].Code, a)
+}
+
+// argsOf is never nil.
+func argsOf(a *record.Args) *record.Args {
+	if a == nil {
+		return &record.Args{}
+	}
+	return a
+}
+
+// compareClause sends the owner back to the ticket of the figure most in doubt.
+func (w *Words) compareClause(a *record.Args) string {
+	if a.AtLine == 0 {
+		return "compare every line of tickets.csv with its ticket, or weigh again"
+	}
+	name := ""
+	if a.Ticket != "" {
+		name = " (" + w.ticketOn(a.Ticket, a.On) + ")"
+	}
+	return "compare " + formLine("tickets.csv", a.AtLine) + name + " with the ticket, or weigh again"
+}
+
+// compareTickets names the tickets whose figures cannot all be right.
+func (w *Words) compareTickets(group []record.Do) string {
+	var names []string
+	for _, d := range group {
+		a := argsOf(d.Args)
+		what := "every line"
+		if len(a.Lines) > 0 {
+			what = linesText(a.Lines)
+		}
+		names = addOnce(names, what+" of tickets.csv with ticket "+a.Ticket)
+	}
+	return "compare " + listed(names) + ": the figures cannot all be right"
+}
+
+// namedLoads names loads with their verb: "the rear axle is", "the rear axle
+// and the GVM are".
+func (w *Words) namedLoads(group []record.Do) string {
+	var names []string
+	for _, d := range group {
+		a := argsOf(d.Args)
+		names = addOnce(names, w.loadNoun(a.Rating, a.On))
+	}
+	if len(names) == 1 {
+		return names[0] + " is"
+	}
+	return listed(names) + " are"
+}
+
+// actions says what has to come off what, and what to put on.
+func (w *Words) actions(group []record.Do) string {
+	var off, on, all []string
+	for _, d := range group {
+		a := argsOf(d.Args)
+		switch {
+		case a.Rating == "d_value":
+			all = addOnce(all, "the trailer is too heavy for the coupling's D-value")
+		case a.Rating == "download_min":
+			on = addOnce(on, w.upText(a.Kg)+" more on the coupling")
+		default:
+			off = addOnce(off, w.upText(a.Kg)+" off "+w.placeNoun(a.Rating, a.On))
+		}
+	}
+	if len(on) > 0 {
+		all = append([]string{"put at least " + listed(on)}, all...)
+	}
+	if len(off) > 0 {
+		all = append([]string{"take at least " + listed(off)}, all...)
+	}
+	return strings.Join(all, ", and ")
+}
+
+// upText is a mass rounded up, with its unit.
+func (w *Words) upText(kg *float64) string {
+	if kg == nil {
+		return "1 " + w.UnitWord()
+	}
+	return w.MassUp(*kg) + " " + w.UnitWord()
+}
+
+// overElsewhere says what is over where it does not decide: "with the bars
+// slack the rear axle is 61 over".
+func (w *Words) overElsewhere(group []record.Do) string {
+	var parts []string
+	for _, d := range group {
+		a := argsOf(d.Args)
+		beyond := " over"
+		if a.Rating == "download_min" {
+			beyond = " too little"
+		}
+		by := ""
+		if a.Kg != nil {
+			by = " " + w.beyond(*a.Kg)
+		}
+		parts = addOnce(parts, w.withState(a.State)+w.loadNoun(a.Rating, a.On)+" is"+by+beyond)
+	}
+	return strings.Join(parts, ", ")
+}
+
+// beyond prints an excess as the tables do, rounded, but never as nothing.
+func (w *Words) beyond(kg float64) string {
+	if s := w.Mass(kg); s != "0" {
+		return s
+	}
+	return "1"
+}
+
+// withState begins a clause with the state that it is about, where that does
+// not decide.
+func (w *Words) withState(state string) string {
+	switch {
+	case state == "" || w.travelsIn(state) && state != "vehicle_alone":
+		return "by a rating that is not the lowest "
+	case state == "vehicle_alone":
+		return "uncoupled, "
+	case state == "coupled_tensioned":
+		return "with the bars tensioned "
+	}
+	return "with the bars slack "
+}
+
+// unsettledClause says what would settle it where it is the gravest thing, else
+// which loads are unsettled.
+func (w *Words) unsettledClause(group []record.Do, lead bool) string {
+	var names []string
+	for _, d := range group {
+		a := argsOf(d.Args)
+		names = addOnce(names, w.shortNoun(a.Rating, a.On))
+	}
+	text := listed(names) + " unsettled"
+	if !lead {
+		return text
+	}
+	var reducible []record.Do
+	for _, d := range group {
+		if argsOf(d.Args).Rating != "d_value" {
+			reducible = append(reducible, d)
+		}
+	}
+	if len(reducible) == 0 {
+		return "before driving, tow less or weigh again: " + text
+	}
+	return "before driving, " + w.actions(reducible) + ", or weigh again: " + text
+}
+
+// weighClause names the deciding loads that were not weighed.
+func (w *Words) weighClause(a *record.Args, lead bool) string {
+	var nouns, labels []string
+	for _, k := range a.Checks {
+		nouns = addOnce(nouns, w.weighNoun(k.Rating, k.On))
+		labels = addOnce(labels, w.ratingNoun(k.Rating, k.On))
+	}
+	if lead {
+		return "before driving, weigh " + listed(nouns)
+	}
+	return "not weighed: " + strings.Join(labels, ", ")
+}
+
+// findClause names the usual ratings that are not given.
+func (w *Words) findClause(a *record.Args, lead bool) string {
+	names := w.ratingNouns(a.Ratings)
+	switch {
+	case lead:
+		return "before driving, find the " + listed(names)
+	case w.r.Verdict == "incomplete":
+		return "find the " + listed(names) + " (not given)"
+	}
+	return "not given: " + strings.Join(names, ", ")
+}
+
+// lookClause names the first line to look at again, and what is asked there.
+func (w *Words) lookClause(a *record.Args, lead bool) string {
+	text := "look again at " + formLine(a.File, a.AtLine)
+	if lead {
+		text += ": " + w.shortQuestion(a.Name)
+	}
+	if n := a.Number; n != nil && *n > 1 {
+		text += " (" + counted(*n-1, "more question") + " below)"
+	}
+	return text
+}
+
+// formLine is "line 4 of tickets.csv"; the form alone without a line.
+func formLine(file string, line int) string {
+	if line == 0 {
+		return file
+	}
+	return "line " + itoa(line) + " of " + file
+}
+
+// driveClause says how far the outfit may be driven.
+func (w *Words) driveClause(code string, a *record.Args) string {
+	switch code {
+	case "drive":
+		return "you may drive it as weighed, " + within(number(a.Number))
+	case "drive_not_checked":
+		return "you may drive it as weighed, " + within(number(a.Number)) + ", not cross-checked: a mistake in one reading may not show"
+	case "within_known":
+		return withinKnown(number(a.Number), number(a.OfAll)) + ": ask the maker for the others before driving"
+	case "not_on_trip":
+		return w.tripClause(a)
+	}
+	return codeWord(code)
+}
+
+func number(n *int) int {
+	if n == nil {
+		return 0
+	}
+	return *n
+}
+
+func within(ratings int) string {
+	if ratings == 1 {
+		return "within the 1 rating given"
+	}
+	return "within the " + itoa(ratings) + " ratings given"
+}
+
+func withinKnown(ratings, all int) string {
+	if ratings == 1 {
+		return "within the 1 rating known, of " + itoa(all)
+	}
+	return "within the " + itoa(ratings) + " ratings known, of " + itoa(all)
+}
+
+// Verdict is line 2: the verdict of the job.
+func (w *Words) Verdict() string { return say(w.verdict()) }
+
+func (w *Words) verdict() string {
+	switch w.r.Verdict {
+	case "conflict":
+		return "the readings disagree"
+	case "unconfirmed":
+		return "look again"
+	case "within":
+		text := within(w.ratingsGiven())
+		if a := w.doArgs("within_known"); a != nil {
+			text = withinKnown(number(a.Number), number(a.OfAll))
+		}
+		if !w.crossChecked() {
+			text += ", not cross-checked"
+		}
+		return text
+	}
+	return codeWord(w.r.Verdict)
+}
+
+// VerdictCode is a verdict in a word, for the table of many jobs.
+func VerdictCode(verdict string) string {
+	switch verdict {
+	case "conflict":
+		return say("the readings disagree")
+	case "unconfirmed":
+		return say("look again")
+	}
+	return say(codeWord(verdict))
+}
+
+// doArgs are the arguments of the first thing to do with a code.
+func (w *Words) doArgs(code string) *record.Args {
+	for _, d := range w.r.Do {
+		if d.Code == code {
+			return argsOf(d.Args)
+		}
+	}
+	return nil
+}
+
+// ratingsGiven counts the rating lines with a deciding row; the floor is none.
+func (w *Words) ratingsGiven() int {
+	lines := map[int]bool{}
+	for _, c := range w.deciding() {
+		if c.Line != nil && !c.Floor {
+			lines[*c.Line] = true
+		}
+	}
+	return len(lines)
+}
+
+// crossChecked says whether a mistake in any reading that a deciding check
+// rests on would show.
+func (w *Words) crossChecked() bool {
+	for _, c := range w.deciding() {
+		if !c.Checked && c.Verdict != "not_weighed" {
+			return false
+		}
+	}
+	return true
+}
+
+// deciding gives the checks that decide, in the record's order.
+func (w *Words) deciding() []record.Check {
+	var all []record.Check
+	for _, c := range w.r.Checks {
+		if c.Decides {
+			all = append(all, c)
+		}
+	}
+	return all
+}

@@ -1,0 +1,66 @@
+package words
+
+import "strings"
+
+// heads are the short labels and headings of screen and pages, by a code of
+// their own: leads of lines, heads of columns, titles of sections. [unit] is kg
+// or lb, [download] and [interval] the region's words. A new label is one row.
+var heads = map[string]string{
+	// leads of the report on a terminal; the first six are fixed
+	"do_now": "do now", "verdict": "verdict", "look_again": "look again", "not_weighed": "not weighed", "not_given": "not given",
+	"declared": "declared", "next": "next",
+	"why": "why", "job": "job", "outfit": "outfit", "found": "found", "why_not": "why not", "cautions": "cautions", "footnotes": "footnotes",
+	"plan": "plan", "plan_for": "for the set", "instead": "instead of moving", "not_offered": "not offered", "limits_of_plan": "limits of the plan",
+	"trip": "trip", "bars": "bars", "levers": "levers", "nothing": "nothing", "cannot_be": "cannot be", "replaces": "replaces", "signed": "signed",
+	"hitch": "hitch", "caution": "caution", "complete": "complete", "only_declared": "only declared", "why_no_number": "why no number", "doubt_first": "in doubt",
+	"doubt_more": "may be smeared", "not_determined": "not determined", "routes_disagree": "routes to the [download]", "asked": "asked and confirmed",
+	"no_declared": "relying on declared masses: none", "none_unweighed": "every deciding load is weighed", "none_missing": "every usual rating is given",
+	// heads of columns
+	"rating": "rating", "on": "on", "state": "state", "value": "value ± U", "limit": "limit", "margin": "margin",
+	"value_unit": "value ± U, [unit]", "limit_unit": "limit, [unit]", "margin_unit": "margin, [unit]", "p_over": "chance past limit", "hidden": "hidden mistake, [unit]",
+	"line": "line", "ticket": "ticket", "when_where": "time, scale, site", "how": "how it was, on the deck", "entered": "entered", "how_weighed": "how weighed",
+	"correction": "correction, [unit]", "reconciled": "reconciled, [unit]", "residual": "residual, [unit]", "doubt": "doubt", "u": "u, [unit]",
+	"scale": "scale", "site": "site, operator", "class": "class", "interval": "[interval]", "max": "max", "deck": "deck", "certificate": "certificate, verified",
+	"stated_uncertainty": "stated uncertainty", "quantity": "quantity", "basis": "basis", "causes": "largest causes of u, [unit]", "route": "route",
+	"guide": "guide", "usual": "usual", "kept": "kept", "source": "source", "applies": "applies", "source_certificate": "source, certificate", "became": "what became of it",
+	"tie": "tie", "compared": "what is compared", "load": "load", "stated": "stated, [unit]", "solved": "solved ± U, [unit]", "what": "what", "p_then": "p then",
+	"u_now": "U now, [unit]", "u_then": "U then, [unit]", "place": "place", "fits": "fits, [unit]", "until": "until this rating is reached", "where": "where",
+	"difference": "difference ± U, [unit]", "from": "from", "to": "to", "mass": "[unit]", "before": "before", "after": "after", "then": "then", "now": "now",
+	"before_unit": "before ± U, [unit]", "after_unit": "after ± U, [unit]", "change": "change ± U", "still_over": "still too much, [unit]", "left_behind": "left behind",
+	"file": "file", "lines": "lines", "sha256": "SHA-256", "question": "question", "answer": "what to write if it is right", "at_worst": "worst with",
+	"front": "front axle, [unit]", "rear": "rear axle, [unit]", "trailer": "trailer axle, [unit]", "restored": "bars", "adds": "adds, [unit]",
+	// titles of sections
+	"title": "Weighing summary", "what_to_do": "what to do now", "s_next": "What next", "s_trip": "Over the trip", "s_bars": "How tight the bars may be",
+	"s_levers": "What moving something does", "s_headroom": "Room left, by place", "s_imbalance": "Left less right, or one axle less the next",
+	"s_plan": "Plan: what to move or leave behind", "s_blocking": "Limits that cannot be met together", "s_agreement": "How far the readings agree",
+	"s_mistakes": "Single mistakes under which the readings would agree; none has been applied", "s_ties": "Moment ties in force", "s_loads": "Stated loads in the readings",
+	"s_checks": "Every load and every rating", "s_set": "Set", "s_ratings": "Ratings as given", "s_readings": "Readings as entered, and what they became", "s_scales": "Scales",
+	"s_found": "What was found", "s_routes": "[download] by each route", "s_guides": "Guides next to the limits; they decide nothing", "s_footnotes": "Assumptions and footnotes",
+	"s_method": "Method", "s_attached": "Attached files", "s_cautions": "Before you use this", "s_signoff": "Sign-off", "s_questions": "Look again: what is asked",
+	"s_cannot_be": "What cannot be", "s_changes": "Changes since the earlier weighing", "s_declared": "Masses stated, not weighed",
+	// sign-off and letterhead
+	"owner": "owner", "vehicle": "vehicle", "trailer_unit": "trailer", "weighed": "weighed", "not_stated": "not stated", "licence": "licence", "number": "number", "issued": "issued",
+	"weighed_by": "weighed by", "checked_by": "checked by", "received_by": "received by", "name": "name", "capacity": "capacity", "date": "date", "signature": "signature",
+	"hash": "SHA-256 of the record, also in the square code:", "page": "page", "of": "of",
+	// plan and visit
+	"actions": "what to do, the greatest effect first:", "nearest": "what leaves the least too much, and is no plan:", "drive": "drive", "setup": "setup", "on_deck": "on_deck",
+	"cross_checks": "so that a mistake would show, also:", "known_then": "each rated load is then known", "mind": "mind before going",
+	"mark_not_checked": "not cross-checked: a mistake in a reading it rests on would not show", "mark_tensioned": "passes only because the hitch is tensioned",
+	"mark_assumed": "assumed",
+}
+
+// Head gives a short label or heading by its code; an unknown code comes back
+// in words.
+func (w *Words) Head(code string) string {
+	text, known := heads[code]
+	if !known {
+		text = codeWord(code)
+	}
+	return say(strings.ReplaceAll(w.put(text), "[unit]", w.UnitWord()))
+}
+
+// HasHead says whether there is a label of that code, for a test of its users.
+func HasHead(code string) bool {
+	_, known := heads[code]
+	return known
+}

@@ -1,0 +1,166 @@
+package words
+
+import (
+	"strings"
+
+	"reconcile/internal/record"
+	"reconcile/internal/regions"
+)
+
+// RatingLabel gives what the owner's region calls a rating word, the download
+// or the interval. Behind a semi-trailer's coupling there is no towball.
+func (w *Words) RatingLabel(word string) string { return say(w.ratingLabel(word)) }
+
+func (w *Words) ratingLabel(word string) string {
+	if !w.semi() {
+		return regions.Label(word, w.region())
+	}
+	load := "coupling download"
+	if w.region() == regions.UnitedStates {
+		load = "pin weight"
+	}
+	switch word {
+	case "download", "download_max":
+		return load
+	case "download_min":
+		return "least " + load
+	}
+	return regions.Label(word, w.region())
+}
+
+// DownloadLabel gives what the owner's region calls the coupling download.
+func (w *Words) DownloadLabel() string { return w.RatingLabel("download") }
+
+func (w *Words) download() string { return w.ratingLabel("download") }
+
+func (w *Words) interval() string { return w.ratingLabel("interval") }
+
+// KeyLabel names a rating in the owner's words, with what it is on: "GVM",
+// "axle rating, rear", "trailer tyre".
+func (w *Words) KeyLabel(rating, on string) string { return say(w.keyLabel(rating, on)) }
+
+func (w *Words) keyLabel(rating, on string) string {
+	label := w.ratingLabel(rating)
+	switch {
+	case on == "":
+		return label
+	case on == regions.TrailerOrGTM:
+		return label + ", trailer, or " + w.ratingLabel("gtm")
+	case (rating == "tyre" || rating == "wheel") && !strings.Contains(on, "."):
+		return on + " " + label
+	case isDownload(rating): // the region's word says what it is; on is only where its plate is
+		return label
+	}
+	return label + ", " + onWord(on)
+}
+
+func isDownload(rating string) bool { return rating == "download_max" || rating == "download_min" }
+
+// CheckLabel names the rating of a check with what it is on. The floor, which
+// no form states, says what it asks for.
+func (w *Words) CheckLabel(c record.Check) string { return say(w.checkLabel(c)) }
+
+func (w *Words) checkLabel(c record.Check) string {
+	if c.Floor {
+		return w.download() + ", not below 0"
+	}
+	return w.keyLabel(c.Rating, c.On)
+}
+
+// CheckInState is a check's label with its state in brackets.
+func (w *Words) CheckInState(c record.Check) string { return say(w.checkLabel(c) + w.inState(c.State)) }
+
+// inState is a state in brackets, after a space; nothing where there is none.
+func (w *Words) inState(state string) string {
+	if state == "" {
+		return ""
+	}
+	return " (" + w.stateWord(state) + ")"
+}
+
+// nounInState is a noun with its state in brackets, in those of the noun where
+// it ends with some: "the vehicle (GVM, coupled)".
+func (w *Words) nounInState(noun, state string) string {
+	if before, ok := strings.CutSuffix(noun, ")"); ok && state != "" {
+		return before + ", " + w.stateWord(state) + ")"
+	}
+	return noun + w.inState(state)
+}
+
+// OnWord says what a rating is on: "rear", "rear axle 1", "trailer axle 2,
+// left"; blank for a rating of the whole.
+func OnWord(on string) string { return say(onWord(on)) }
+
+func onWord(on string) string {
+	group, axle, side := supportParts(on)
+	if axle != "" {
+		group += " axle " + axle
+	}
+	if side != "" {
+		group += ", " + side
+	}
+	return group
+}
+
+// supportParts splits a term like trailer.2.left; parts not named are "".
+func supportParts(term string) (group, axle, side string) {
+	parts := strings.Split(term, ".")
+	for _, p := range parts[1:] {
+		if p == "left" || p == "right" {
+			side = p
+		} else {
+			axle = p
+		}
+	}
+	return parts[0], axle, side
+}
+
+// StateWord says a state in words. An outfit that travels plain has no hitch
+// that could be slack, so its coupled state is "coupled" alone.
+func (w *Words) StateWord(state string) string { return say(w.stateWord(state)) }
+
+func (w *Words) stateWord(state string) string {
+	switch state {
+	case "vehicle_alone":
+		return "vehicle alone"
+	case "trailer_alone":
+		return "trailer alone"
+	case "coupled_slack":
+		if w.plain() {
+			return "coupled"
+		}
+		return "coupled, hitch slack"
+	case "coupled":
+		return "coupled"
+	case "coupled_tensioned":
+		return "coupled, hitch tensioned"
+	}
+	return codeWord(state)
+}
+
+// NotGiven names the usual ratings without a line: "axle rating, front".
+func (w *Words) NotGiven() []string { return sayAll(w.notGiven()) }
+
+func (w *Words) notGiven() []string { return w.ratingNames(w.r.NotGiven) }
+
+func (w *Words) ratingNames(keys []record.RatingKey) []string {
+	var names []string
+	for _, k := range keys {
+		names = addOnce(names, w.keyLabel(k.Rating, k.On))
+	}
+	return names
+}
+
+// ratingNouns names ratings inside a sentence.
+func (w *Words) ratingNouns(keys []record.RatingKey) []string {
+	var names []string
+	for _, k := range keys {
+		names = addOnce(names, w.ratingNoun(k.Rating, k.On))
+	}
+	return names
+}
+
+// put fills the region's words into a sentence.
+func (w *Words) put(s string) string {
+	return strings.NewReplacer("[interval]", w.interval(), "[download]", w.download()).Replace(s)
+}

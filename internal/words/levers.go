@@ -1,0 +1,125 @@
+package words
+
+import (
+	"math"
+	"strings"
+
+	"reconcile/internal/record"
+)
+
+// leverKg is what a lever is stated for; per unit the figures are the same in
+// pounds.
+const leverKg = 10
+
+// PlaceName says a place of levers and headroom: one of places.csv by its name,
+// a standard one in words.
+func PlaceName(place, on string) string { return say(placeName(place, on)) }
+
+// standardPlaces are the places that every outfit has, by unit; of a unit that
+// is not said, the trailer's.
+var standardPlaces = map[string]string{
+	"at_front_axle vehicle": "over the front axle", "at_rear_axle vehicle": "over the rear axle",
+	"at_coupling vehicle": "over the coupling, on the vehicle", "at_coupling trailer": "over the coupling, in the trailer",
+	"at_nose trailer": "the nose", "at_axle trailer": "over the axle",
+	"at_front_axle ": "over the front axle", "at_rear_axle ": "over the rear axle", "at_coupling ": "over the coupling",
+	"at_nose ": "the trailer's nose", "at_axle ": "over the trailer's axle",
+}
+
+func placeName(place, on string) string {
+	if words, standard := standardPlaces[place+" "+on]; standard {
+		return words
+	}
+	return place
+}
+
+// LeverHead heads the table of levers.
+func (w *Words) LeverHead() string {
+	return say("what " + itoa(leverKg) + " " + w.UnitWord() + " at a place adds, coupled" + strings.TrimPrefix(w.stateWord("coupled_slack"), "coupled"))
+}
+
+// LeverFigure prints what a lever adds, with its sign; a dash where it is not
+// known. It is a ratio, the same in kilograms and pounds.
+func LeverFigure(kg *float64) string {
+	if kg == nil {
+		return "–"
+	}
+	s := fixed(*kg, 1)
+	if *kg > 0 && s != "0.0" {
+		return "+" + s
+	}
+	return s
+}
+
+// LeverSentences says what moving something does: "10 kg from the nose to over
+// the axle takes 11 off the rear axle and 8 off the coupling".
+func (w *Words) LeverSentences() []string {
+	var all []string
+	for _, m := range [][3]string{
+		{"trailer", "at_nose", "at_axle"},
+		{"vehicle", "at_rear_axle", "at_front_axle"},
+	} {
+		from, to := w.lever(m[0], m[1]), w.lever(m[0], m[2])
+		if from == nil || to == nil {
+			continue
+		}
+		if text := w.shift(from, to); text != "" {
+			all = append(all, text)
+		}
+	}
+	return sayAll(all)
+}
+
+func (w *Words) lever(on, place string) *record.Lever {
+	for i := range w.r.Levers {
+		if l := &w.r.Levers[i]; l.On == on && l.Place == place {
+			return l
+		}
+	}
+	return nil
+}
+
+// shift says what 10 kg moved from one place to another do.
+func (w *Words) shift(from, to *record.Lever) string {
+	var off, on []string
+	for _, s := range []struct {
+		noun     string
+		from, to *float64
+	}{
+		{"the front axle", from.FrontKg, to.FrontKg},
+		{"the rear axle", from.RearKg, to.RearKg},
+		{w.axleNoun("trailer"), from.TrailerKg, to.TrailerKg},
+		{"the coupling", from.DownloadKg, to.DownloadKg},
+	} {
+		if s.from == nil || s.to == nil {
+			continue
+		}
+		moved := fixed(math.Abs(*s.to-*s.from), 0)
+		switch {
+		case moved == "0":
+		case *s.to < *s.from:
+			off = append(off, moved+" off "+s.noun)
+		default:
+			on = append(on, moved+" on "+s.noun)
+		}
+	}
+	text := itoa(leverKg) + " " + w.UnitWord() + " from " + placeName(from.Place, from.On) + " to " + placeName(to.Place, to.On)
+	return moveEffects(text, off, on)
+}
+
+// moveEffects puts what comes off and on behind a move; blank where nothing does.
+func moveEffects(move string, off, on []string) string {
+	switch {
+	case len(off)+len(on) == 0:
+		return ""
+	case len(off) == 0:
+		return move + " puts " + listed(on)
+	case len(on) == 0:
+		return move + " takes " + listed(off)
+	}
+	return move + " takes " + listed(off) + ", and puts " + listed(on)
+}
+
+// HeadroomText says how much more fits at a place, and what stops it.
+func (w *Words) HeadroomText(h record.Headroom) string {
+	return say(placeName(h.Place, "") + ": " + w.MassDown(h.Kg) + " " + w.UnitWord() + " more, then " + w.nounInState(w.loadNoun(h.Rating, h.On), h.State) + " is at its limit")
+}

@@ -1,0 +1,210 @@
+package words
+
+import (
+	"math"
+	"strings"
+
+	"github.com/shopspring/decimal"
+)
+
+// notDetermined is printed where there is no number to print.
+const notDetermined = "not determined"
+
+// kgPerLb is the international pound, exact by definition.
+var kgPerLb = decimal.RequireFromString("0.45359237")
+
+// noise is what arithmetic alone can add, in kilograms: a sum of decimals that
+// is whole stays whole when it is rounded up or down.
+var noise = decimal.RequireFromString("0.000001")
+
+// UnitWord is the unit in which masses are printed: kg or lb.
+func (w *Words) UnitWord() string {
+	if w.lb {
+		return "lb"
+	}
+	return "kg"
+}
+
+// Mass prints a mass held in kilograms in whole units, halves rounded away from
+// zero and thousands separated: 3,240. A value that is not finite prints as
+// "not determined".
+func (w *Words) Mass(kg float64) string {
+	d, ok := w.shown(kg)
+	if !ok {
+		return say(notDetermined)
+	}
+	return grouped(d.Round(0).String())
+}
+
+// MassUnit prints a mass with its unit: "3,240 kg".
+func (w *Words) MassUnit(kg float64) string { return w.Mass(kg) + " " + w.UnitWord() }
+
+// MassUp prints a mass rounded up to whole units, at least 1: what is too much
+// is never said to be less.
+func (w *Words) MassUp(kg float64) string {
+	d, ok := w.shown(kg)
+	if !ok {
+		return say(notDetermined)
+	}
+	return grouped(decimal.Max(d.Sub(noise).Ceil(), decimal.NewFromInt(1)).String())
+}
+
+// MassDown prints a mass rounded down to whole units: what still fits is never
+// said to be more.
+func (w *Words) MassDown(kg float64) string {
+	d, ok := w.shown(kg)
+	if !ok {
+		return say(notDetermined)
+	}
+	return grouped(d.Add(noise).Floor().String())
+}
+
+// MassText prints a mass that is held as a decimal string of kilograms the way
+// Mass does. Text that is no decimal is given back as it is.
+func (w *Words) MassText(kg string) string {
+	d, ok := decimalOf(kg)
+	if !ok {
+		return say(kg)
+	}
+	return grouped(w.inUnit(d).Round(0).String())
+}
+
+// PlusMinus prints the expanded uncertainty of a value whose standard
+// uncertainty is u, in kilograms: "± 24" for u = 12 (U = 2u). It never says
+// ± 0: what is smaller than that prints as ± 1.
+func (w *Words) PlusMinus(u float64) string {
+	d, ok := w.shown(2 * u)
+	if !ok {
+		return "± " + say(notDetermined)
+	}
+	return "± " + grouped(decimal.Max(d.Round(0), decimal.NewFromInt(1)).String())
+}
+
+// MassU prints a value with its expanded uncertainty from its standard one:
+// "1,890 ± 24".
+func (w *Words) MassU(kg, u float64) string { return w.Mass(kg) + " " + w.PlusMinus(u) }
+
+// MassSigned prints a mass with its sign: "+12", "-12", "0".
+func (w *Words) MassSigned(kg float64) string {
+	s := w.Mass(kg)
+	if kg > 0 && s != "0" {
+		return "+" + s
+	}
+	return s
+}
+
+// massOr is Mass, or "not determined" where there is none.
+func (w *Words) massOr(kg *float64) string {
+	if kg == nil {
+		return notDetermined
+	}
+	return w.Mass(*kg)
+}
+
+// value is "240 ± 22 kg" from arguments; the ± is left out where there is none.
+func (w *Words) value(kg, u *float64) string {
+	switch {
+	case kg == nil:
+		return notDetermined
+	case u == nil:
+		return w.MassUnit(*kg)
+	}
+	return w.MassU(*kg, *u) + " " + w.UnitWord()
+}
+
+// unitOr is a mass with its unit, or "not determined".
+func (w *Words) unitOr(kg *float64) string { return w.value(kg, nil) }
+
+func (w *Words) shown(kg float64) (decimal.Decimal, bool) {
+	if math.IsNaN(kg) || math.IsInf(kg, 0) {
+		return decimal.Zero, false
+	}
+	return w.inUnit(decimal.NewFromFloat(kg)), true
+}
+
+// inUnit converts kilograms to the unit printed; the one place that does.
+func (w *Words) inUnit(kg decimal.Decimal) decimal.Decimal {
+	if w.lb {
+		return kg.Div(kgPerLb)
+	}
+	return kg
+}
+
+// decimalOf reads a figure as typed; the comma of a decimal counts as a point.
+func decimalOf(text string) (decimal.Decimal, bool) {
+	text = strings.TrimSpace(text)
+	if !strings.Contains(text, ".") {
+		text = strings.Replace(text, ",", ".", 1)
+	}
+	d, err := decimal.NewFromString(text)
+	return d, err == nil
+}
+
+// Typed prints a figure as it was typed, thousands separated, with its unit:
+// "1,500 kg", "3.24 t". Text that is no figure is given back.
+func Typed(figure, unit string) string { return say(typed(figure, unit)) }
+
+func typed(figure, unit string) string {
+	if unit == "" {
+		unit = "kg"
+	}
+	return typedFigure(figure) + " " + unit
+}
+
+func typedFigure(figure string) string {
+	d, ok := decimalOf(figure)
+	if !ok {
+		return figure
+	}
+	whole, fraction, _ := strings.Cut(d.StringFixed(max(0, -d.Exponent())), ".")
+	if fraction != "" {
+		fraction = "." + fraction
+	}
+	return grouped(whole) + fraction
+}
+
+// grouped separates the thousands of a whole number and never leaves "-0".
+func grouped(digits string) string {
+	sign := ""
+	if rest, negative := strings.CutPrefix(digits, "-"); negative {
+		sign, digits = "-", rest
+	}
+	if digits == "0" {
+		return "0"
+	}
+	for at := len(digits) - 3; at > 0; at -= 3 {
+		digits = digits[:at] + "," + digits[at:]
+	}
+	return sign + digits
+}
+
+// fixed prints a number that is no mass to so many decimals, never "-0.0".
+func fixed(v float64, places int32) string {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return notDetermined
+	}
+	d := decimal.NewFromFloat(v).Round(places)
+	if d.IsZero() {
+		d = decimal.Zero
+	}
+	return d.StringFixed(places)
+}
+
+// percent prints a ratio in percent to one decimal, without the sign.
+func percent(ratio float64) string {
+	d := decimal.NewFromFloat(ratio).Shift(2).Round(1)
+	if d.IsZero() {
+		return "0.0"
+	}
+	return d.StringFixed(1)
+}
+
+// percentU is "9.6 ± 0.9 %" from a ratio and its standard uncertainty.
+func percentU(value, u float64) string {
+	expanded := decimal.NewFromFloat(2 * u).Shift(2).Round(1)
+	least := decimal.RequireFromString("0.1")
+	return percent(value) + " ± " + decimal.Max(expanded, least).StringFixed(1) + " %"
+}
+
+// kn prints a force in kilonewtons to two decimals.
+func kn(force float64) string { return fixed(force, 2) }

@@ -1,0 +1,388 @@
+package words
+
+import (
+	"strings"
+
+	"reconcile/internal/record"
+)
+
+// PlanText is a plan in words.
+type PlanText struct {
+	DoNow      string   // what to do now, in one sentence
+	Verdict    string   // what is left behind and moved and how sure that is, or why there is no plan
+	For        string   // the planned ratings it is made for; "" for those in force
+	Actions    []string // the one with the greatest effect first
+	Nearest    []string // where there is no plan: what leaves the least excess
+	Instead    []string // modifications, and what each would leave
+	NotOffered []string
+	Limits     []string // what the plan does not know
+	Table      string   // heading of the loads before and after
+}
+
+// PlanText says a plan, and what modifications would do instead.
+func (w *Words) PlanText(p PlanFacts) PlanText {
+	text := PlanText{DoNow: say(w.planDoNow(&p)), Verdict: say(w.planVerdict(&p))}
+	if p.Set != "" {
+		text.For = say(p.Set + ", planned ratings; those in force stay what they are")
+	}
+	text.Actions, text.Nearest = sayAll(w.planActions(p.Moves)), sayAll(w.planActions(p.Nearest))
+	for _, m := range p.Instead {
+		text.Instead = append(text.Instead, say(w.modification(m)))
+	}
+	for _, n := range p.NotOffered {
+		text.NotOffered = append(text.NotOffered, say(notOfferedText(n)))
+	}
+	if len(p.Moves) > 0 {
+		text.Limits = w.PlanLimits()
+	}
+	text.Table = say(w.planTable(&p))
+	return text
+}
+
+func (w *Words) planTable(p *PlanFacts) string {
+	switch {
+	case p.Why == "conflict":
+		return "Provisional (the readings contradict each other), " + w.UnitWord() + ":"
+	case len(p.Moves) > 0:
+		return "deciding loads before and, recalculated, after, in " + w.UnitWord() + ", ± U:"
+	}
+	return "deciding loads in " + w.UnitWord() + ", true within ± U about 95 times in 100:"
+}
+
+// PlanLimits says what a plan does not know.
+func (w *Words) PlanLimits() []string {
+	all := []string{"a plan is computed from masses as stated, places as listed and the law of the lever: weigh again after the change"}
+	if w.r.Outfit.Travels == "tensioned" {
+		all = append(all, "the tension of the hitch is taken as it was when weighed")
+	}
+	return sayAll(all)
+}
+
+// planDoNow is the first line; a question that is not answered comes first.
+func (w *Words) planDoNow(p *PlanFacts) string {
+	text := w.planAct(p)
+	if a := w.doArgs("look_again"); a != nil {
+		return "first look again at " + formLine(a.File, a.AtLine) + " (" + w.shortQuestion(a.Name) + "); then " + text
+	}
+	return text
+}
+
+func (w *Words) planAct(p *PlanFacts) string {
+	switch {
+	case p.Plan.Found && len(p.Moves) == 0:
+		return "nothing needs to move: every load is within its limit"
+	case p.Plan.Found && len(p.Moves) == 1:
+		return w.moveText(p.Moves[0]) + ", then weigh again"
+	case p.Plan.Found:
+		return "make the " + itoa(len(p.Moves)) + " changes below, then weigh again"
+	}
+	switch p.Why {
+	case "conflict":
+		return "weigh again: the readings disagree, and no plan can rest on them"
+	case "not_weighed":
+		return "weigh " + listed(w.planToWeigh(p)) + " first, then plan"
+	case "nothing_decides":
+		return "fill in ratings.csv: there is no rating to plan for"
+	case "cannot_hold":
+		if p.Offered == 0 {
+			return "take load off, or list in loads.csv what may move or be left behind"
+		}
+		return "take other load off: moving what may move is not enough"
+	}
+	return "no plan was found; allow fewer loads to move, or take other load off"
+}
+
+// planToWeigh names what a plan lacks, each once.
+func (w *Words) planToWeigh(p *PlanFacts) []string {
+	var loads []string
+	for _, c := range p.ToWeigh {
+		loads = addOnce(loads, w.weighNoun(c.Rating, c.On))
+	}
+	if len(p.ToWeigh) > 0 {
+		return loads
+	}
+	for _, c := range w.r.Checks {
+		if c.Verdict == "not_weighed" && c.Set == p.Set && (c.Decides || p.Set != "") {
+			loads = addOnce(loads, w.weighNoun(c.Rating, c.On))
+		}
+	}
+	return loads
+}
+
+// planVerdict says how good a plan is, or why there is none.
+func (w *Words) planVerdict(p *PlanFacts) string {
+	switch {
+	case p.Plan.Found && len(p.Moves) == 0:
+		return "none needed"
+	case p.Plan.Found:
+		return w.effort(p) + "; " + w.proof(p)
+	}
+	switch p.Why {
+	case "conflict":
+		return "the readings disagree, so no plan can rest on them"
+	case "not_weighed":
+		return notWeighedText(w.planToWeigh(p))
+	case "nothing_decides":
+		return "no rating is given that decides"
+	case "cannot_hold":
+		return w.standoff(p)
+	case "failed_recheck":
+		return "the plan found did not pass when it was recalculated; " + w.remains(p)
+	}
+	return "none was found before the search reached its limit, and none is proved impossible; " + w.remains(p)
+}
+
+// notWeighedText says what decides and has no value.
+func notWeighedText(loads []string) string {
+	if len(loads) == 1 {
+		return loads[0] + " decides and was not weighed, so no plan can be checked against it"
+	}
+	return listed(loads) + " decide and were not weighed, so no plan can be checked against them"
+}
+
+// proof says how far a plan is proved the best.
+func (w *Words) proof(p *PlanFacts) string {
+	switch p.Why {
+	case "node_limit":
+		return "it works, but is not proved the best: the search reached its limit first; so far proved: " + w.atLeast(p)
+	case "tightened_recheck":
+		return "it works, but is not proved the best: the first one found did not pass when it was recalculated, and a limit was narrowed"
+	}
+	return "proved: no plan leaves less behind, then moves less, then touches fewer loads"
+}
+
+// atLeast says what was proved of every plan: the first figure in which a
+// better one could differ.
+func (w *Words) atLeast(p *PlanFacts) string {
+	switch {
+	case less(p.BoundLeft, p.Plan.LeftKg):
+		return "none leaves less than " + w.floorText(p.BoundLeft) + " behind"
+	case less(p.BoundMoved, p.Plan.MovedKg):
+		return "none leaves less behind, and none that leaves no more moves less than " + w.floorText(p.BoundMoved)
+	}
+	return "none leaves less behind, then moves less; one could touch fewer loads"
+}
+
+func less(a, b string) bool {
+	x, okX := decimalOf(a)
+	y, okY := decimalOf(b)
+	return okX && okY && x.LessThan(y)
+}
+
+// floorText is a proved bound, rounded down, with its unit.
+func (w *Words) floorText(kg string) string {
+	d, ok := decimalOf(kg)
+	if !ok {
+		return notDetermined
+	}
+	return grouped(w.inUnit(d).Floor().String()) + " " + w.UnitWord()
+}
+
+// effort is what a plan asks for.
+func (w *Words) effort(p *PlanFacts) string {
+	unit := " " + w.UnitWord()
+	return w.MassText(p.Plan.LeftKg) + unit + " left behind, " + w.MassText(p.Plan.MovedKg) + unit + " moved, " + counted(p.Plan.Touched, "load") + " touched"
+}
+
+// PlanSummary says on a page whether there is a plan, and how good it is known
+// to be.
+func (w *Words) PlanSummary(p *record.Plan) string {
+	if !p.Found {
+		return say("No plan meets every limit.")
+	}
+	text := capital(w.effort(&PlanFacts{Plan: p})) + ". "
+	if p.Proved {
+		return say(text + "Proved: no plan leaves less behind, then moves less.")
+	}
+	return say(text + "Not proved to be the least.")
+}
+
+// standoff says which limits cannot be met together, and by how much.
+func (w *Words) standoff(p *PlanFacts) string {
+	if p.Offered == 0 {
+		return "no load of the form may move or be left behind; " + w.remains(p)
+	}
+	var nouns []string
+	for _, b := range p.Against {
+		nouns = append(nouns, w.blockNoun(b, w.repeated(p.Against, b)))
+	}
+	all := "all of them"
+	if len(nouns) == 2 {
+		all = "both"
+	}
+	switch {
+	case len(nouns) == 0:
+		return w.remains(p)
+	case len(nouns) == 1:
+		return "nothing you may move or leave behind brings " + nouns[0] + " within its limit; " + w.remains(p)
+	case upperOnly(p.Against) && !p.Opposed:
+		return listed(nouns) + " conflict: no permitted move lowers " + all + " enough; " + w.remains(p)
+	}
+	return listed(nouns) + " conflict: no permitted move satisfies " + all + "; " + w.remains(p)
+}
+
+// upperOnly says whether all limits are most loads of checks.
+func upperOnly(all []record.Blocking) bool {
+	for _, b := range all {
+		switch b.Rating {
+		case "download_min", "download_share", "front_restored", "capacity":
+			return false
+		}
+	}
+	return true
+}
+
+// repeated says whether another limit is about the same thing in another state.
+func (w *Words) repeated(all []record.Blocking, b record.Blocking) bool {
+	n := 0
+	for _, o := range all {
+		if w.blockNoun(o, false) == w.blockNoun(b, false) {
+			n++
+		}
+	}
+	return n > 1
+}
+
+// remains says the least excess.
+func (w *Words) remains(p *PlanFacts) string {
+	var all []string
+	for _, b := range p.Plan.Blocking {
+		if b.ExcessKg > 0 {
+			all = append(all, w.blockNoun(b, w.repeated(p.Plan.Blocking, b))+" by "+w.MassUp(b.ExcessKg)+" "+w.UnitWord())
+		}
+	}
+	guard := ", including ± U"
+	if w.r.Options.Rule == "simple" {
+		guard = ""
+	}
+	if len(all) == 0 {
+		return "what the best plan exceeds is not known"
+	}
+	return "even the best plan exceeds" + guard + ": " + listed(all)
+}
+
+// BlockLabel names what no plan meets, for a table.
+func (w *Words) BlockLabel(b record.Blocking) string {
+	return say(strings.TrimPrefix(w.blockNoun(b, false), "the "))
+}
+
+// blockNoun names what prevents a plan inside a sentence.
+func (w *Words) blockNoun(b record.Blocking, state bool) string {
+	switch b.Rating {
+	case "capacity":
+		return "the room in " + b.On
+	case "download_share":
+		return "the least usual share of the " + w.download()
+	case "front_restored":
+		return "what the hitch puts back on the front axle"
+	}
+	noun := w.loadNoun(b.Rating, b.On)
+	if b.Rating == "download_min" {
+		noun = "the least " + w.download()
+	}
+	if state {
+		noun = w.nounInState(noun, b.State)
+	}
+	return noun
+}
+
+// planActions says every move with its effect on what was not kept.
+func (w *Words) planActions(moves []PlanMove) []string {
+	var all []string
+	for _, m := range moves {
+		text := w.moveText(m)
+		if effect := w.relief(m.Relief); effect != "" {
+			text += ": " + effect
+		}
+		all = append(all, text)
+	}
+	return all
+}
+
+// MoveText says a move of a record's plan in the imperative.
+func (w *Words) MoveText(m record.Move) string { return say(w.moveText(PlanMove{Move: m})) }
+
+func (w *Words) moveText(m PlanMove) string {
+	kg, load, from := w.MassText(m.Kg)+" "+w.UnitWord(), m.Load, m.From
+	what := kg + " of " + load
+	if m.Whole {
+		what = load + " (" + kg + ")"
+	}
+	if m.To == nil {
+		return "leave " + what + " behind, now in " + from
+	}
+	return "move " + what + " from " + from + " to " + *m.To
+}
+
+// relief says what a move takes off and puts on, in whole units.
+func (w *Words) relief(all []Relief) string {
+	var off, on []string
+	for _, x := range all {
+		kg := x.Kg
+		if x.Rating == "download_min" {
+			kg = -kg
+		}
+		amount := w.Mass(max(kg, -kg))
+		place := w.placeNoun(x.Rating, x.On)
+		switch {
+		case amount == "0" || x.KN:
+		case kg > 0:
+			off = addOnce(off, amount+" "+w.UnitWord()+" off "+place)
+		default:
+			on = addOnce(on, amount+" "+w.UnitWord()+" on "+place)
+		}
+	}
+	return strings.TrimSpace(moveEffects("", off, on))
+}
+
+// modification says what a set would leave over.
+func (w *Words) modification(m Modification) string {
+	name := m.Set
+	if kg, ok := decimalOf(m.MassKg); ok && kg.IsPositive() {
+		name += " (" + w.MassText(m.MassKg) + " " + w.UnitWord() + " of its own)"
+	}
+	if m.Conflict {
+		return name + ": the readings disagree"
+	}
+	var left []string
+	for _, c := range m.Remains {
+		words := w.nounInState(w.loadNoun(c.Rating, c.On), c.State) + ", " + codeWord(c.Verdict)
+		if c.Verdict != "not_weighed" {
+			words += " (" + w.figures(c) + ")"
+		}
+		left = append(left, words)
+	}
+	if len(left) == 0 {
+		return name + ": nothing needs to move; every load would be within its limit"
+	}
+	return name + ", alone, would leave: " + strings.Join(left, "; ")
+}
+
+func notOfferedText(n NotOffered) string {
+	what := n.Load
+	if n.To != "" {
+		what += " to " + n.To
+	}
+	switch {
+	case n.Missing != "place":
+		return what + ": " + codeWord(n.Missing) + " is not given, so what it would change is not known"
+	case n.To != "":
+		return what + ": that place has no position (at)"
+	}
+	return what + ": it has no place, or a place without a position (at)"
+}
+
+// PlanValue prints a deciding load of a plan with its U.
+func (w *Words) PlanValue(l record.PlanLoad) string {
+	return w.ValueText(record.Check{ValueKg: l.ValueKg, UKg: l.UKg, ValueKN: l.ValueKN, UKN: l.UKN, Verdict: l.Verdict})
+}
+
+// PlanLimit prints the limit of a load of a plan.
+func (w *Words) PlanLimit(l record.PlanLoad) string {
+	for _, c := range w.r.Checks { // the line that the limit was typed on
+		if c.Rating == l.Rating && c.On == l.On && c.State == l.State && c.LimitKg != nil && l.LimitKg != nil && *c.LimitKg == *l.LimitKg {
+			return w.LimitText(c)
+		}
+	}
+	return w.LimitText(record.Check{LimitKg: l.LimitKg, LimitKN: l.LimitKN})
+}

@@ -1,0 +1,158 @@
+package words
+
+import "strings"
+
+// quantityWords are the names of single quantities; a % stands for what the
+// region calls the download, the GVM or the ATM, as the quantity needs it.
+var quantityWords = map[string]string{
+	"trailer_mass":         "whole trailer",
+	"combination":          "whole outfit",
+	"download":             "%",
+	"front_lift":           "lifted off the front axle when coupled",
+	"front_restored":       "put back on the front axle by the hitch",
+	"download_share":       "%, share of the whole trailer",
+	"restoration":          "share of the lift that the hitch puts back",
+	"hitch_moment":         "moment of the tensioned hitch",
+	"vehicle_cg":           "centre of gravity of the vehicle, behind its front axle",
+	"trailer_cg":           "centre of gravity of the trailer, ahead of its axle",
+	"payload_used":         "payload used, vehicle",
+	"payload_left":         "payload left to the %",
+	"trailer_payload_used": "payload used, trailer",
+	"trailer_payload_left": "payload left to the %",
+	"unlisted":             "on board the vehicle, not listed",
+}
+
+// quantityRating is the rating word behind the % of quantityWords.
+var quantityRating = map[string]string{
+	"download":             "download",
+	"download_share":       "download",
+	"payload_left":         "gvm",
+	"trailer_payload_left": "atm",
+}
+
+// QuantityLabel says the name of a quantity in the owner's words: "rear axle,
+// coupled", "towball download". An unknown name comes back as it is.
+func (w *Words) QuantityLabel(name string) string { return say(w.quantityLabel(name)) }
+
+func (w *Words) quantityLabel(name string) string {
+	if words, single := quantityWords[name]; single {
+		return strings.Replace(words, "%", w.ratingLabel(quantityRating[name]), 1)
+	}
+	state, support, found := strings.Cut(name, ".")
+	if !found {
+		return codeWord(name)
+	}
+	if name == "vehicle_alone.vehicle" {
+		return "whole vehicle, alone"
+	}
+	return w.supportWord(support) + ", " + w.stateWord(state)
+}
+
+// QuantityText prints a quantity with its ± U and unit: "240 ± 22 kg",
+// "9.6 ± 0.9 %" for a ratio; "not determined" for one that is not.
+func (w *Words) QuantityText(name string) string {
+	q := w.r.Quantities.Get(name)
+	if q == nil {
+		return say(notDetermined)
+	}
+	switch q.Unit {
+	case "":
+		return percentU(q.Value, q.U)
+	case "kgm":
+		return w.MassU(q.Value, q.U) + " " + w.UnitWord() + "·m"
+	case "mm":
+		return millimetres(q.Value, q.U)
+	}
+	return w.MassU(q.Value, q.U) + " " + w.UnitWord()
+}
+
+// millimetres prints a length with its U; lengths stay in millimetres.
+func millimetres(mm, u float64) string {
+	least := max(2*u, 1)
+	return grouped(fixed(mm, 0)) + " ± " + grouped(fixed(least, 0)) + " mm"
+}
+
+// BasisWord says where a value comes from.
+func BasisWord(basis string) string {
+	switch basis {
+	case "moment":
+		return say("from the lengths")
+	case "difference":
+		return say("by difference")
+	}
+	return say(codeWord(basis))
+}
+
+// RouteWord says by which readings a route finds the download.
+func RouteWord(route string) string { return say(routeWord(route)) }
+
+func routeWord(route string) string {
+	switch route {
+	case "trailer":
+		return "whole trailer less its axles coupled"
+	case "vehicle":
+		return "vehicle coupled less vehicle alone"
+	case "front_lift":
+		return "what the front axle loses, by the lengths"
+	case "gauge":
+		return "gauge under the coupling"
+	}
+	return codeWord(route)
+}
+
+// ImbalanceLabel says "coupled_slack.trailer.1.left_right" in words: the
+// support, the axle where it is one of several, and what is taken off what.
+func (w *Words) ImbalanceLabel(code string) string {
+	at := strings.LastIndex(code, ".")
+	if at < 0 {
+		return say(codeWord(code))
+	}
+	of, what := w.quantityLabel(code[:at]), code[at+1:]
+	first, second, two := strings.Cut(what, "_")
+	switch {
+	case what == "left_right":
+		return say(of + ", left less right")
+	case two:
+		return say(of + ", axle " + first + " less axle " + second)
+	}
+	return say(of + ", " + codeWord(what))
+}
+
+// CauseText names a cause of a quantity's uncertainty with its u: "ticket 3,
+// rear (line 7): 4.1".
+func (w *Words) CauseText(cause, name string, line int, column string, u float64) string {
+	return say(w.causeWord(cause, name, line, column) + ": " + w.tenths(u))
+}
+
+func (w *Words) causeWord(cause, name string, line int, column string) string {
+	switch cause {
+	case "reading":
+		return w.readingName(line, column)
+	case "scale":
+		if name == "" {
+			return "the scale"
+		}
+		return "scale " + name
+	case "load":
+		return name + ", as stated"
+	case "share":
+		return "where " + name + " rides"
+	case "tie":
+		return "moments, " + codeWord(name)
+	case "length":
+		return "length " + codeWord(name)
+	}
+	return codeWord(cause)
+}
+
+// tenths prints a mass to one decimal of the unit.
+func (w *Words) tenths(kg float64) string {
+	d, ok := w.shown(kg)
+	if !ok {
+		return notDetermined
+	}
+	if d = d.Round(1); d.IsZero() {
+		return "0.0"
+	}
+	return d.StringFixed(1)
+}

@@ -1,0 +1,155 @@
+package words
+
+import "reconcile/internal/record"
+
+// questionWords are what each question asks in a few words, for line 1.
+var questionWords = map[string]string{
+	"axle_light":         "was all of the axle on the deck?",
+	"not_uncoupled":      "was the trailer unhitched?",
+	"share_high":         "are the figures of the [download] right?",
+	"not_a_multiple":     "is the figure right, or the [interval]?",
+	"left_out_disagrees": "why is this reading left out?",
+	"with_everywhere":    "does this load really not travel?",
+	"bars_unknown":       "how were the bars of the hitch?",
+	"bars_not_stated":    "is there a load-distribution hitch?",
+	"rating_small":       "is the unit right?",
+	"axles_below_gvm":    "are the ratings of both axles right?", "axles_far_above_gvm": "are the ratings of both axles right?",
+	"axle_above_gvm": "is the rating of the axle right?",
+	"gvm_far_above":  "is it in pounds?", "atm_far_above": "is it in pounds?",
+	"gcm_below_gvm": "is the combination rating right?", "gcm_above_sum": "is the combination rating right?",
+	"gtm_above_atm":      "are the two trailer ratings exchanged?",
+	"download_far_above": "is it the [download], not what may be towed?",
+	"axle_each":          "is it the rating of one axle, or of all?",
+}
+
+func (w *Words) shortQuestion(code string) string {
+	if words, known := questionWords[code]; known {
+		return w.put(words)
+	}
+	return codeWord(code) + "?"
+}
+
+// QuestionPlace says where a question is asked: "line 4 of tickets.csv".
+func QuestionPlace(q record.Question) string { return say(formLine(q.File, q.Line)) }
+
+// Question says in one or two sentences what is asked, with its figures.
+func (w *Words) Question(q record.Question) string {
+	a := argsOf(q.Args)
+	text := w.readingQuestion(q, a)
+	if text == "" {
+		text = w.ratingQuestion(q, a)
+	}
+	if text == "" {
+		text = w.shortQuestion(q.Code)
+	}
+	if a.Set != "" {
+		text = "set " + a.Set + ": " + text
+	}
+	return say(text)
+}
+
+// QuestionAnswer says what to write if what is asked is right, or that it was
+// looked into.
+func QuestionAnswer(q record.Question) string {
+	switch {
+	case q.Answered:
+		return say("asked and confirmed")
+	case q.Code == "bars_not_stated":
+		return say("fill in travels in outfit.csv: plain where there is none, else slack or tensioned")
+	}
+	return say("if the line is right as it is, write " + q.Code + " in its column confirmed; if not, correct it")
+}
+
+// QuestionText is a question in full: its place, what is asked, and what to
+// write if it is right.
+func (w *Words) QuestionText(q record.Question) string {
+	return say(QuestionPlace(q) + ": " + w.Question(q) + " " + capital(QuestionAnswer(q)) + ".")
+}
+
+func (w *Words) readingQuestion(q record.Question, a *record.Args) string {
+	switch q.Code {
+	case "axle_light":
+		return w.whereNoun(a.On, a.State) + " carries " + w.value(a.Kg, a.UKg) + ", less than 20 % of the vehicle: was all of it on the deck, and is the figure right?"
+	case "not_uncoupled":
+		return "the " + w.download() + " comes to only " + w.value(a.Kg, a.UKg) + shareOf(a) + ": was the trailer really unhitched when the vehicle or trailer was weighed alone?"
+	case "share_high":
+		return "the " + w.download() + " comes to " + w.value(a.Kg, a.UKg) + shareOf(a) + ", more than " + limitShare(a) + ": are the figures right, and was everything on the deck that should be?"
+	case "not_a_multiple":
+		return typed(a.Typed, w.unitAt(q.Line)) + " is not a whole number of the " + w.interval() + " of " + typed(a.Other, w.unitAt(q.Line)) + ": which of the two is right?"
+	case "left_out_disagrees":
+		return "this reading of " + typed(a.Typed, w.unitAt(q.Line)) + " is left out, and the others say that it should have shown " + w.value(a.Kg, a.UKg) + ": is it right to leave it out?"
+	case "with_everywhere":
+		return a.Name + " is named under with in every reading, as something that does not travel: does it really not travel?"
+	case "bars_unknown":
+		return "nobody knows how the bars of the hitch were, so they are taken as tensioned, any tension or none: can it be found out?"
+	case "bars_not_stated":
+		return "a trailer this heavy often has a load-distribution hitch, and none is stated: is there one, and how were its bars?"
+	}
+	return ""
+}
+
+// unitAt is the unit of the reading on a line.
+func (w *Words) unitAt(line int) string {
+	if g := w.readingAt(line, ""); g != nil && g.Unit != "" {
+		return g.Unit
+	}
+	return "kg"
+}
+
+// shareOf is the ratio of a question: " (0.8 % of the trailer)".
+func shareOf(a *record.Args) string {
+	switch {
+	case a.Value == nil:
+		return ""
+	case a.U == nil:
+		return " (" + percent(*a.Value) + " % of the trailer)"
+	}
+	return " (" + percentU(*a.Value, *a.U) + " of the trailer)"
+}
+
+func limitShare(a *record.Args) string {
+	if a.Limit == nil {
+		return "usual"
+	}
+	return fixed(100**a.Limit, 0) + " %"
+}
+
+// ratingQuestion asks of the ratings: what is odd, and what may be the cause.
+func (w *Words) ratingQuestion(q record.Question, a *record.Args) string {
+	gvm, gcm, atm, gtm := w.ratingLabel("gvm"), w.ratingLabel("gcm"), w.ratingLabel("atm"), w.ratingLabel("gtm")
+	kg, limit := w.unitOr(a.Kg), w.unitOr(a.LimitKg)
+	switch q.Code {
+	case "rating_small":
+		return "the " + w.ratingNoun(a.Rating, a.On) + " is only " + kg + ": are the figure and its unit right?"
+	case "axles_below_gvm":
+		return "the axle ratings, front and rear, add up to " + kg + ", less than the " + gvm + " of " + limit + ": are all three right?"
+	case "axles_far_above_gvm":
+		return "the axle ratings, front and rear, add up to " + kg + ", more than twice the " + gvm + ": are all three right?"
+	case "axle_above_gvm":
+		return "the rating of " + w.axleNoun(a.On) + ", " + kg + ", is above the " + gvm + " of " + limit + ": is it the rating of that axle alone?"
+	case "gvm_far_above":
+		return "the vehicle weighs " + w.value(a.Kg, a.UKg) + ", less than half of its " + gvm + " of " + limit + ": is the rating in pounds?"
+	case "gcm_below_gvm":
+		return "the " + gcm + " of " + kg + " is below the " + gvm + " of " + limit + ": are both right?"
+	case "gcm_above_sum":
+		return "the " + gcm + " of " + kg + " is more than the vehicle and the trailer may weigh together: is it right, and in the right unit?"
+	case "gtm_above_atm":
+		return "the " + gtm + " of " + kg + " is above the " + atm + " of " + limit + ": are the two exchanged?"
+	case "atm_far_above":
+		return "the trailer weighs " + w.value(a.Kg, a.UKg) + ", less than a quarter of its " + atm + " of " + limit + ": is the rating in pounds, or another trailer's?"
+	case "download_far_above":
+		return "the limit of the " + w.download() + ", " + kg + ", is more than a quarter of what may be towed: is it the limit of the " + w.download() + "?"
+	case "axle_each":
+		return "the axle rating of the trailer, " + kg + ", is small for all its axles together: is it each axle's? Then on is trailer.1, trailer.2 and so on."
+	}
+	return ""
+}
+
+// Questions says every question in the record's order, those answered too.
+func (w *Words) Questions() []string {
+	var all []string
+	for _, q := range w.r.Questions {
+		all = append(all, w.QuestionText(q))
+	}
+	return all
+}

@@ -1,0 +1,169 @@
+package words
+
+import (
+	"slices"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/record"
+)
+
+// tripClause says on line 1 what the trip exceeds: "it may be driven as
+// weighed, not with the front tank full: towball download 331 ± 24 against 310".
+// Where it may not be driven as weighed either, the trip is one more thing.
+func (w *Words) tripClause(a *record.Args) string {
+	c := w.tripCheck(a)
+	at, load := w.atWords(c, a.Names), w.shortNoun(a.Rating, a.On)
+	switch {
+	case a.Of == "not_known" && w.mustNotDrive():
+		return "on the trip it is not known what " + w.loadNoun(a.Rating, a.On) + " comes to" + at
+	case a.Of == "not_known":
+		return "it may be driven as weighed; for the trip it is not known what " + w.loadNoun(a.Rating, a.On) + " comes to" + at
+	case w.mustNotDrive():
+		return "on the trip," + at + ": " + load + w.tripFigures(c, a) + unsettledMark(a)
+	}
+	return "it may be driven as weighed, not" + at + ": " + load + w.tripFigures(c, a) + unsettledMark(a)
+}
+
+func unsettledMark(a *record.Args) string {
+	if a.Of == "unsettled" {
+		return " (unsettled)"
+	}
+	return ""
+}
+
+// tripCheck is the check of the trip that arguments name; nil: none.
+func (w *Words) tripCheck(a *record.Args) *record.TripCheck {
+	if w.r.Trip == nil {
+		return nil
+	}
+	for i := range w.r.Trip.Checks {
+		c := &w.r.Trip.Checks[i]
+		if c.Rating == a.Rating && c.On == a.On && c.State == a.State && (a.Of == "" || c.Verdict == a.Of) {
+			return c
+		}
+	}
+	return nil
+}
+
+// tripFigures are the value at the worst corner and its limit.
+func (w *Words) tripFigures(c *record.TripCheck, a *record.Args) string {
+	against := " against "
+	if a.Rating == "download_min" {
+		against = " against at least "
+	}
+	switch {
+	case c != nil && c.ValueKN != nil && c.LimitKN != nil:
+		return " " + w.figure(nil, nil, c.ValueKN, c.UKN) + against + *c.LimitKN + " kN"
+	case a.Kg == nil || a.UKg == nil || a.LimitKg == nil:
+		return ""
+	}
+	return " " + w.MassU(*a.Kg, *a.UKg) + against + w.Mass(*a.LimitKg)
+}
+
+// atWords says at which ends the loads are: " with the front tank full".
+func (w *Words) atWords(c *record.TripCheck, names []string) string {
+	var with []string
+	if c != nil {
+		for _, at := range c.At {
+			if len(names) == 0 || slices.Contains(names, at.Load) {
+				with = append(with, w.atEnd(at))
+			}
+		}
+	}
+	if len(with) == 0 {
+		for _, name := range names {
+			with = append(with, "another mass of "+name)
+		}
+	}
+	if len(with) == 0 {
+		return ""
+	}
+	return " with " + listed(with)
+}
+
+// atEnd says a load at one of its ends: a tank "full" where the trip knows a
+// smaller end of it, "empty" at nothing; else by its mass.
+func (w *Words) atEnd(at record.LoadMass) string {
+	name := at.Load
+	kg, ok := decimalOf(at.Kg)
+	if !ok {
+		return name
+	}
+	if isTank(name) {
+		switch {
+		case kg.IsZero():
+			return "the " + name + " empty"
+		case w.largerEnd(at.Load, kg):
+			return "the " + name + " full"
+		}
+	}
+	if kg.IsZero() {
+		return "no " + name
+	}
+	return name + " at " + w.MassText(at.Kg) + " " + w.UnitWord()
+}
+
+// isTank says whether a load's name is that of something that is filled.
+func isTank(name string) bool {
+	name = strings.ToLower(name)
+	return slices.ContainsFunc([]string{"tank", "fuel", "water", "diesel", "petrol", "gas"}, func(s string) bool { return strings.Contains(name, s) })
+}
+
+// largerEnd says whether another check of the trip has the load at less.
+func (w *Words) largerEnd(load string, kg decimal.Decimal) bool {
+	if w.r.Trip == nil {
+		return false
+	}
+	for i := range w.r.Trip.Checks {
+		for _, at := range w.r.Trip.Checks[i].At {
+			if other, ok := decimalOf(at.Kg); ok && at.Load == load && other.LessThan(kg) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// TripText says the verdict of the trip; blank where no load varies.
+func (w *Words) TripText() string {
+	if w.r.Trip == nil {
+		return ""
+	}
+	switch w.r.Trip.Verdict {
+	case "within":
+		return say("within over the entire trip, whatever the loads that vary weigh")
+	case "over":
+		return say("over at some point of the trip")
+	case "unsettled":
+		return say("unsettled at some point of the trip")
+	}
+	return say("not known for the entire trip: a length or position is missing")
+}
+
+// TripVerdict says the verdict of one check of the trip.
+func TripVerdict(verdict string) string { return say(codeWord(verdict)) }
+
+// TripCheckText is one check at its worst corner: "towball download: 331 ± 24
+// against 310, -21 left, over, with the front tank full".
+func (w *Words) TripCheckText(c record.TripCheck) string {
+	text := w.keyLabel(c.Rating, c.On) + w.inState(c.State) + ": "
+	value := w.figure(c.ValueKg, c.UKg, c.ValueKN, c.UKN)
+	if value == "" {
+		return say(text + "not known" + w.atWords(&c, nil))
+	}
+	limit := ""
+	switch {
+	case c.LimitKN != nil:
+		limit = " against " + *c.LimitKN + " kN"
+	case c.LimitKg != nil:
+		limit = " against " + w.limitFigure(*c.LimitKg)
+	}
+	return say(strings.TrimSuffix(text+value+limit+", "+codeWord(c.Verdict)+","+w.atWords(&c, nil), ","))
+}
+
+// TripAt says the ends at which a check of the trip is worst.
+func (w *Words) TripAt(c record.TripCheck) string {
+	return say(strings.TrimPrefix(w.atWords(&c, nil), " "))
+}

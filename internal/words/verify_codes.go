@@ -1,0 +1,126 @@
+package words
+
+// The statuses of a finding of verify, as its JSON has them.
+const (
+	StatusOK        = "ok"          // as it should be
+	StatusUnchecked = "not_checked" // nothing wrong found, but not checked
+	StatusUnsound   = "not_sound"   // changed, or not made by this program
+	StatusUnread    = "not_read"    // could not be read, or not judged by this version
+)
+
+// Finding is one thing that verify found, as facts.
+type Finding struct {
+	Code   string
+	Status string
+	Args   []Arg
+}
+
+// Arg is an argument of a finding: a number, a text of the file, a time.Time,
+// a code or a list of codes ([]string).
+type Arg struct {
+	Key   string
+	Value any
+}
+
+// VerifyCode is one code of verify with its arguments. The arguments name where
+// in the file (at, object, bytes, page, key), who (signer, fingerprint, …), or
+// what is attached (file, line); path, was, is: a key of the record, what it
+// says there and when recalculated.
+type VerifyCode struct {
+	Code string
+	Args []string
+}
+
+// FileCodes are the findings on the bytes and signatures of a file.
+var FileCodes = []VerifyCode{
+	{"id_matches", nil},
+	{"signature_intact", []string{"signature", "signer", "at", "bytes", "as"}},
+	{"signer_trusted", []string{"signature", "signer", "fingerprint", "valid_from", "valid_to"}},
+	{"signer_not_trusted", []string{"signature", "signer", "fingerprint", "valid_from", "valid_to", "why"}},
+	{"not_signed", nil},
+	{"too_large", []string{"most"}},
+	{"header", nil},
+	{"rewritten", []string{"producer"}},
+	{"loose_bytes", []string{"at"}},
+	{"object_order", []string{"object", "wanted", "at"}},
+	{"linearised", []string{"object"}},
+	{"object_stream", []string{"object"}},
+	{"encrypted", nil},
+	{"table", []string{"at"}},
+	{"trailer", []string{"at"}},
+	{"end_mark", []string{"at"}},
+	{"catalog_key", []string{"key"}},
+	{"catalog", nil},
+	{"no_page", nil},
+	{"id_form", nil},
+	{"id_differs", []string{"computed", "carried"}},
+	{"added", []string{"at", "bytes", "why"}},
+	{"too_many_added", []string{"most"}},
+	{"form_fields", nil},
+	{"attached_form", []string{"name"}},
+	{"attached_twice", []string{"name"}},
+	{"stream_form", []string{"object"}},
+	{"stream_packing", []string{"object"}},
+	{"unpacks_too_big", []string{"most"}},
+	{"drawn_not", []string{"what", "object", "page", "name"}},
+	{"comment", []string{"at"}},
+	{"cut_short", []string{"object"}},
+	{"nested_deep", []string{"object", "most"}},
+	{"too_many_values", []string{"most"}},
+	{"no_object", []string{"object", "at"}},
+	{"key_repeated", []string{"object", "key"}},
+	{"name_escaped", []string{"object", "name"}},
+	{"string_form", []string{"object"}},
+	{"stream_length", []string{"object"}},
+	{"object_end", []string{"object"}},
+	{"object_missing", []string{"object"}},
+	{"wrong_kind", []string{"what"}},
+	{"circle", []string{"what"}},
+	{"too_much", []string{"what"}},
+	{"signature_form", []string{"signature"}},
+	{"signature_more", []string{"signature", "at"}},
+	{"signature_changed", []string{"signature"}},
+	{"signature_key", []string{"signature"}},
+	{"none_given", nil},
+	{"not_among_given", nil},
+	{"not_valid_then", nil},
+	{"other_purposes", nil},
+	{"not_for_signing", nil},
+	{"weak_key", nil},
+	{"high_s", nil},
+}
+
+// SummaryCodes are the findings on what a summary says: whether it can be
+// judged, what is attached, its record and its pages.
+var SummaryCodes = []VerifyCode{
+	{"cannot_open", []string{"why"}},
+	{"empty", nil},
+	{"not_a_file", nil},
+	{"not_pdf", nil},
+	{"other_version", []string{"program", "schema", "model"}},
+	{"took_too_long", nil},
+	{"attachments_unread", []string{"why"}},
+	{"no_record", nil},
+	{"attachment_missing", []string{"file"}},
+	{"attachment_changed", []string{"file", "line"}},
+	{"attachment_unnamed", []string{"file"}},
+	{"attachments_same", []string{"number"}},
+	{"record_unread", []string{"why"}},
+	{"record_not_ours", nil},
+	{"record_too_long", []string{"path"}},
+	{"options_impossible", []string{"path", "was"}},
+	{"forms_faulty", []string{"why"}},
+	{"other_job", []string{"job"}},
+	{"number_impossible", []string{"number"}},
+	{"key_differs", []string{"path", "was", "is"}},
+	{"record_follows", []string{"job", "program", "sha256"}},
+	{"pages_differ", []string{"page"}},
+	{"pages_undrawn", []string{"why"}},
+	{"pages_other_version", []string{"program"}},
+	{"packing_differs", nil},
+	{"pages_same", nil},
+	{"replaced_by", []string{"number", "file"}},
+}
+
+// OutcomeCodes are the outcomes of verify, its last line.
+var OutcomeCodes = []string{"vouched", "signed", "not_signed", "not_sound", "not_read"}

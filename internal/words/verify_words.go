@@ -1,0 +1,168 @@
+package words
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+)
+
+// Arg gives an argument in print; blank where there is none.
+func (f Finding) Arg(key string) string {
+	for _, a := range f.Args {
+		if a.Key == key {
+			return say(argText(a))
+		}
+	}
+	return ""
+}
+
+// VerifyFinding says one finding with its status before it: "ok: the file is
+// unchanged since it was made (its hash matches)".
+func VerifyFinding(f Finding) string { return say(VerifyStatus(f.Status) + ": " + VerifyWhat(f)) }
+
+// VerifyWhat says what was found, without the status.
+func VerifyWhat(f Finding) string { return say(verifyWhat(f)) }
+
+func verifyWhat(f Finding) string {
+	template := fileWords[f.Code]
+	if template == "" {
+		template = summaryWords[f.Code]
+	}
+	if template == "" {
+		return codeWord(f.Code)
+	}
+	args := map[string]string{}
+	for _, a := range f.Args {
+		args[a.Key] = argText(a)
+	}
+	return fill(template, args)
+}
+
+// VerifyStatus says what a finding means for the file.
+func VerifyStatus(status string) string {
+	switch status {
+	case StatusOK:
+		return say("ok")
+	case StatusUnchecked:
+		return say("not checked")
+	case StatusUnsound:
+		return say("not sound")
+	}
+	return say("could not read")
+}
+
+// VerifyOutcome is the last line of verify. name and fingerprint are those of
+// the best signature; findings say what is not sound, or cannot be read.
+func VerifyOutcome(code, name, fingerprint string, findings []Finding) string {
+	switch code {
+	case "vouched":
+		return say("sound, vouched for by " + name + ", whom you trust (fingerprint " + fingerprint + ")")
+	case "signed":
+		return say("sound, signed by " + name + " (fingerprint " + fingerprint + "), whom you did not say you trust")
+	case "not_signed":
+		return say("sound, not signed")
+	case "not_sound":
+		return say("not sound: " + firstWith(findings, StatusUnsound))
+	}
+	return say("could not read: " + firstWith(findings, StatusUnread))
+}
+
+// firstWith says the first finding of a status.
+func firstWith(findings []Finding, status string) string {
+	at := slices.IndexFunc(findings, func(f Finding) bool { return f.Status == status })
+	if at < 0 {
+		return "nothing was checked"
+	}
+	return verifyWhat(findings[at])
+}
+
+// VerifySigner says a signer with the certificate's fingerprint and validity,
+// and the time that the signer states.
+func VerifySigner(name, fingerprint, from, to, at string, trusted bool) string {
+	text := "signer " + name + ", fingerprint " + fingerprint + ", certificate valid " + from + " to " + to
+	if at != "" {
+		text += ", signed at " + at + " (the signer's word)"
+	}
+	if trusted {
+		return say(text + ", trusted")
+	}
+	return say(text + ", not trusted")
+}
+
+// VerifyProves says what a sound summary does not prove.
+func VerifyProves() []string {
+	return sayAll([]string{
+		"It proves that the pages show the record and that the record follows from the readings attached.",
+		"It does not prove that the readings are true, or that this outfit was the one weighed.",
+		"The time of signing is the signer's word.",
+	})
+}
+
+// fill puts arguments into a sentence: {key}, {an:key} and {?key:TEXT}.
+func fill(template string, args map[string]string) string {
+	var b strings.Builder
+	for {
+		before, rest, found := strings.Cut(template, "{")
+		b.WriteString(before)
+		if !found {
+			return b.String()
+		}
+		slot, after, _ := strings.Cut(rest, "}")
+		template = after
+		b.WriteString(slotText(slot, args))
+	}
+}
+
+func slotText(slot string, args map[string]string) string {
+	name, text, optional := strings.Cut(strings.TrimPrefix(slot, "?"), ":")
+	switch {
+	case name == "an" && args[text] == "":
+		return "an " + text
+	case name == "an":
+		return text + " " + args[text]
+	case !optional:
+		return args[name]
+	case args[name] == "":
+		return ""
+	}
+	return strings.Replace(text, "_", args[name], 1)
+}
+
+// argText prints an argument: names of the file in quotes, codes in words, a
+// time as UTC, everything else as it is.
+func argText(a Arg) string {
+	switch v := a.Value.(type) {
+	case nil:
+		return ""
+	case time.Time:
+		return v.UTC().Format("2006-01-02 15:04:05 UTC")
+	case []string:
+		var all []string
+		for _, code := range v {
+			all = append(all, verifyWhat(Finding{Code: code}))
+		}
+		return strings.Join(all, "; ")
+	}
+	text := fmt.Sprint(a.Value)
+	switch a.Key {
+	case "signer", "as", "name", "key", "producer", "file", "job":
+		if text != "" {
+			return quoted(text)
+		}
+	}
+	return text
+}
+
+// FindText says where a hash was found, for verify --find; kind is record, file
+// or attachment, in a summary or in a line of the register.
+func FindText(kind, file, line string) string {
+	what := map[string]string{"record": "the record of", "file": "the file", "attachment": "a file attached to"}[kind]
+	if what == "" {
+		what = codeWord(kind) + " of"
+	}
+	if line != "" {
+		return say(what + " line " + line + " of " + file)
+	}
+	return say(what + " " + file)
+}

@@ -1,0 +1,174 @@
+package words
+
+import "reconcile/internal/record"
+
+// Governs gives the check that the record says governs; nil: none.
+func (w *Words) Governs() *record.Check {
+	g := w.r.Governs
+	if g == nil {
+		return nil
+	}
+	var found *record.Check
+	for i := range w.r.Checks {
+		c := &w.r.Checks[i]
+		if !c.Decides || c.Rating != g.Rating || c.On != g.On || c.State != g.State {
+			continue
+		}
+		if found == nil || graver(c.Verdict, found.Verdict) { // a floor beside a download_min
+			found = c
+		}
+	}
+	return found
+}
+
+func graver(a, b string) bool { return gravity(a) > gravity(b) }
+
+func gravity(verdict string) int {
+	switch verdict {
+	case "over":
+		return 3
+	case "unsettled":
+		return 2
+	case "not_weighed":
+		return 1
+	}
+	return 0
+}
+
+// Why is the sentence on the rating that governs, its figures, and what else is
+// to be known of it.
+func (w *Words) Why() string {
+	text := w.why()
+	if w.r.Options.Rule == "simple" {
+		text += " (simple rule: the value alone decides, without its ±)"
+	}
+	return say(text)
+}
+
+func (w *Words) why() string {
+	if w.r.Verdict == "conflict" {
+		return w.conflictText()
+	}
+	c := w.Governs()
+	if c != nil && c.Verdict == "not_weighed" {
+		c = w.leastWeighed()
+	}
+	if c == nil {
+		return "no load could be compared with a rating"
+	}
+	load := w.governNoun(c)
+	switch c.Verdict {
+	case "over":
+		return load + overWord(*c) + w.inState(c.State) + ": " + w.figures(*c) + w.marks(*c) + w.alsoText(*c)
+	case "unsettled":
+		return load + " is unsettled" + w.inState(c.State) + ": " + w.figures(*c) + ", " + oddsText(*c) + w.marks(*c) + w.alsoText(*c)
+	}
+	if w.r.Verdict == "incomplete" {
+		return "of what could be compared, " + load + " governs" + w.inState(c.State) + ": " + w.figures(*c) + w.marks(*c)
+	}
+	return load + " governs" + w.inState(c.State) + ": " + w.figures(*c) + w.marks(*c) + w.hidden(*c)
+}
+
+// governNoun is what governs; the floor is the download itself.
+func (w *Words) governNoun(c *record.Check) string { return w.loadNoun(c.Rating, c.On) }
+
+// hidden says next to what is left how large a mistake would not show.
+func (w *Words) hidden(c record.Check) string {
+	if text := w.HiddenMistake(c); text != "" {
+		return "; " + text
+	}
+	return ""
+}
+
+// overWord says that a limit is not kept; the one lower limit is not "over".
+func overWord(c record.Check) string {
+	switch {
+	case c.Floor:
+		return " is below nothing: the coupling lifts"
+	case c.Rating == "download_min":
+		return " is too small"
+	}
+	return " is over"
+}
+
+// leastWeighed gives the deciding check of least margin that was weighed; kN
+// after kilograms.
+func (w *Words) leastWeighed() *record.Check {
+	var best *record.Check
+	all := w.deciding()
+	for i := range all {
+		if all[i].Verdict != "not_weighed" && (best == nil || lessMargin(&all[i], best)) {
+			best = &all[i]
+		}
+	}
+	return best
+}
+
+func lessMargin(a, b *record.Check) bool {
+	switch {
+	case a.MarginKg != nil && b.MarginKg != nil:
+		return *a.MarginKg < *b.MarginKg
+	case a.MarginKg != nil || b.MarginKg != nil:
+		return a.MarginKg != nil
+	case a.MarginKN != nil && b.MarginKN != nil:
+		return *a.MarginKN < *b.MarginKN
+	}
+	return a.MarginKN != nil && b.MarginKN == nil
+}
+
+// conflictText says how the readings disagree and what is over all the same.
+func (w *Words) conflictText() string {
+	text := w.agreementText()
+	if w.r.Agreement != "conflict" && len(w.r.CannotBe) > 0 {
+		text = "the readings cannot all be right: " + w.cannotBe(w.r.CannotBe[0])
+	}
+	var over []string
+	for _, d := range w.r.Do {
+		if a := argsOf(d.Args); d.Code == "over_anyway" {
+			over = addOnce(over, w.keyLabel(a.Rating, a.On)+w.inState(a.State))
+		}
+	}
+	if len(over) > 0 {
+		text += "; over under every mistake listed: " + listed(over)
+	}
+	return text
+}
+
+// marks says what else has to be known of a check: that it passes only by the
+// hitch, or that something was assumed.
+func (w *Words) marks(c record.Check) string {
+	text := ""
+	if c.OnlyTensioned {
+		text += "; it passes only because the hitch is tensioned"
+	}
+	if assumed := w.AssumedText(c); assumed != "" {
+		text += "; " + assumed
+	}
+	return text
+}
+
+// alsoText names the other deciding checks with the same verdict, once each.
+func (w *Words) alsoText(governing record.Check) string {
+	var others []string
+	for _, c := range w.deciding() {
+		if c.Verdict == governing.Verdict && w.checkLabel(c) != w.checkLabel(governing) {
+			others = addOnce(others, w.checkLabel(c))
+		}
+	}
+	if len(others) == 0 {
+		return ""
+	}
+	return "; also " + governing.Verdict + ": " + listed(others)
+}
+
+// NotWeighed gives the deciding checks without a value, each label and state
+// once: "axle rating, rear (coupled)".
+func (w *Words) NotWeighed() []string {
+	var names []string
+	for _, c := range w.deciding() {
+		if c.Verdict == "not_weighed" {
+			names = addOnce(names, w.checkLabel(c)+w.inState(c.State))
+		}
+	}
+	return sayAll(names)
+}

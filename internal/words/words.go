@@ -1,0 +1,89 @@
+// Package words turns a record, a plan, the plan of a visit and the findings
+// of verify into every sentence and label that anyone reads, in kilograms or
+// pounds. Facts come in as numbers and codes, sentences go out: the package
+// has no arithmetic beyond rounding to print, and draws nothing. A second
+// language is a second package of words; a better sentence changes no record.
+// There is one file per subject.
+package words
+
+import (
+	"strconv"
+	"strings"
+
+	"reconcile/internal/record"
+	"reconcile/internal/regions"
+)
+
+// Words says one record in the words of its region and trailer, with masses in
+// the unit that the record prints.
+type Words struct {
+	r  *record.Record
+	lb bool
+}
+
+// Of gives the words of a record.
+func Of(r *record.Record) *Words { return &Words{r: r, lb: r.Options.Unit == "lb"} }
+
+// Record is the record that is said.
+func (w *Words) Record() *record.Record { return w.r }
+
+func (w *Words) region() regions.Region { return regions.Region(w.r.Options.Region) }
+
+func (w *Words) plain() bool { return w.r.Outfit.Travels == "plain" }
+
+func (w *Words) semi() bool { return w.r.Outfit.TrailerKind == "semi" }
+
+func (w *Words) drawbar() bool { return w.r.Outfit.TrailerKind == "drawbar" }
+
+// listed joins words as English does: "a, b and c".
+func listed(words []string) string { return joined(words, " and ") }
+
+// either joins alternatives: "a, b or c".
+func either(words []string) string { return joined(words, " or ") }
+
+func joined(words []string, last string) string {
+	n := len(words)
+	if n < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:n-1], ", ") + last + words[n-1]
+}
+
+// addOnce adds a word that is not there yet.
+func addOnce(words []string, word string) []string {
+	for _, w := range words {
+		if w == word {
+			return words
+		}
+	}
+	return append(words, word)
+}
+
+// counted is "3 loads", or "1 load".
+func counted(n int, word string) string {
+	if n == 1 {
+		return "1 " + word
+	}
+	return strconv.Itoa(n) + " " + word + "s"
+}
+
+// codeWord prints a code that has no sentence of its own.
+func codeWord(code string) string { return strings.ReplaceAll(code, "_", " ") }
+
+// sentence ends a clause with a full stop, unless it ends with a mark already.
+func sentence(s string) string {
+	if s == "" || strings.HasSuffix(s, ".") || strings.HasSuffix(s, "?") {
+		return s
+	}
+	return s + "."
+}
+
+func itoa(n int) string { return strconv.Itoa(n) }
+
+// capital begins a sentence with a capital.
+func capital(s string) string {
+	for i, c := range s {
+		return s[:i] + strings.ToUpper(string(c)) + s[i+len(string(c)):]
+	}
+	return s
+}
