@@ -12,7 +12,6 @@ package main
 
 import (
 	"bufio"
-	"bytes"
 	"context"
 	"encoding/binary"
 	"flag"
@@ -52,19 +51,16 @@ func main() {
 
 // systems gives those of a day of n jobs.
 func systems(n int) []lsq.System {
-	var sources []tickets.Source
+	var forms []tickets.Form
 	for name, b := range day.New(n, 0, 1) {
-		sources = append(sources, tickets.Source{Name: name, At: bytes.NewReader(b), Size: int64(len(b))})
+		forms = append(forms, tickets.Form{Name: name, Bytes: b})
 	}
-	x, err := tickets.NewIndex(sources, tickets.Options{NeedTickets: true})
-	if err != nil {
-		log.Fatal(err)
-	}
+	r := tickets.NewReader(forms, tickets.Options{NeedTickets: true})
 	var all []lsq.System
-	for i := range x.Order {
-		job, _, err := x.Job(i)
-		if err != nil {
-			log.Fatal(err)
+	for i, name := range r.Names() {
+		job, faults := r.Job(i)
+		if job == nil {
+			log.Fatal(name, faults)
 		}
 		of, err := derive.Systems(job)
 		if err != nil {

@@ -14,7 +14,7 @@ import (
 
 // folderOf is a folder without its forms. Copies are read when they are needed.
 func folderOf(dir string) (flow.Folder, error) {
-	f := flow.Folder{HasFile: func(name string) bool { return hasFile(dir, name) },
+	f := flow.Folder{CopyStat: func(name string) tickets.CopyStat { return copyStat(dir, name) },
 		ReadFile: func(name string) ([]byte, error) { return readFile("copy", filepath.Join(dir, name), largestCopy) }}
 	info, err := os.Stat(dir)
 	if err != nil {
@@ -117,41 +117,17 @@ func statForm(path string) (fs.FileInfo, error) {
 	return info, nil
 }
 
-// openSources opens the forms of a folder to be read in parts; shut closes
-// them when all is read.
-func openSources(dir string) (f flow.Folder, sources []tickets.Source, shut func(), err error) {
-	var files []*steadyFile
-	shut = func() {
-		for _, f := range files {
-			f.Close()
-		}
-	}
-	if f, err = folderOf(dir); err != nil {
-		return f, nil, shut, err
-	}
-	forms, err := formsIn(dir)
-	if err != nil {
-		return f, nil, shut, err
-	}
-	for _, form := range forms {
-		file, err := openSteady(form.path)
-		if err != nil {
-			shut()
-			return f, nil, shut, err
-		}
-		files = append(files, file)
-		sources = append(sources, tickets.Source{Name: form.name, At: file, Size: file.was.Size()})
-	}
-	return f, sources, shut, nil
-}
-
-// hasFile says whether a plain file of that name stands in the folder itself.
-func hasFile(dir, name string) bool {
+// copyStat says what a folder itself has under the name of a copy. A link is no
+// plain file, wherever it leads.
+func copyStat(dir, name string) tickets.CopyStat {
 	if name != filepath.Base(name) || strings.ContainsAny(name, `/\`) {
-		return false
+		return tickets.CopyStat{}
 	}
-	info, err := os.Stat(filepath.Join(dir, name))
-	return err == nil && info.Mode().IsRegular()
+	info, err := os.Lstat(filepath.Join(dir, name))
+	if err != nil {
+		return tickets.CopyStat{}
+	}
+	return tickets.CopyStat{Found: true, Plain: info.Mode().IsRegular(), Size: info.Size()}
 }
 
 // cause drops the path that a file error repeats.

@@ -10,7 +10,7 @@ package main
 import "os"
 
 func main() {
-	fewCollections()
+	relaxGC()
 	ignoreBrokenPipe()
 	os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 }

@@ -33,7 +33,7 @@ func (p *place) prepare(folders []opened, several bool) error {
 	}
 	p.taken = map[string]string{}
 	for _, f := range folders {
-		for _, name := range f.jobs.Order {
+		for _, name := range f.jobs.Names() {
 			path := p.path(f, name, several)
 			key := strings.ToLower(path)
 			if other, twice := p.taken[key]; twice {
@@ -60,11 +60,11 @@ func (p place) path(f opened, job string, several bool) string {
 	base := "summary"
 	folder := filepath.Base(absolute(f.dir))
 	switch {
-	case p.out != "" && several && f.jobs.HasJobs:
+	case p.out != "" && several && f.jobs.HasJobs():
 		base = folder + "-" + job
 	case p.out != "" && several:
 		base = folder
-	case f.jobs.HasJobs:
+	case f.jobs.HasJobs():
 		base = job
 	}
 	return filepath.Join(p.dir(f), base+".pdf")

@@ -11,10 +11,10 @@ import (
 
 // Sizes that the files which a run reads may have, in bytes.
 const (
-	largestForm         = 1 << 30 // a spreadsheet of readings is far smaller
-	largestCopy         = 1 << 30
-	largestKey          = 1 << 20 // a key with its certificates takes some 4 kB
-	largestCertificates = 1 << 20 // some hundreds of them
+	largestForm         = 1 << 30    // a spreadsheet of readings is far smaller
+	largestCopy         = 20_000_000 // as the forms have it
+	largestKey          = 1 << 20    // a key with its certificates takes some 4 kB
+	largestCertificates = 1 << 20    // some hundreds of them
 	largestPasswordFile = 1 << 16
 )
 
@@ -75,43 +75,4 @@ func readStable(f openFile, limit int64) ([]byte, error) {
 		return nil, errChanged
 	}
 	return b.Bytes(), nil
-}
-
-// steadyFile is a form that is read in parts, over a while: it has to stay as
-// it was when it was opened.
-type steadyFile struct {
-	*os.File
-	was fs.FileInfo
-}
-
-func openSteady(path string) (*steadyFile, error) {
-	if _, err := statForm(path); err != nil {
-		return nil, err
-	}
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, fmt.Errorf("form %q: %w", path, cause(err))
-	}
-	was, err := f.Stat()
-	if err == nil && was.Size() > largestForm {
-		err = errTooLarge{largestForm}
-	}
-	if err != nil {
-		f.Close()
-		return nil, fmt.Errorf("form %q: %w", path, cause(err))
-	}
-	return &steadyFile{f, was}, nil
-}
-
-// ReadAt reads, and fails where something wrote to the file meanwhile.
-func (f *steadyFile) ReadAt(b []byte, offset int64) (int, error) {
-	n, err := f.File.ReadAt(b, offset)
-	now, statErr := f.Stat()
-	switch {
-	case statErr != nil:
-		return n, statErr
-	case now.Size() != f.was.Size() || !now.ModTime().Equal(f.was.ModTime()):
-		return n, errChanged
-	}
-	return n, err
 }

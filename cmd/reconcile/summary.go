@@ -94,6 +94,7 @@ type summaries struct {
 	now     func() time.Time
 	earlier *record.Record // --after, or nil
 	several bool           // more than one folder
+	faults  tickets.FaultPrinter
 	status  int
 	printed int
 }
@@ -154,12 +155,8 @@ func (run *summaries) readEarlier(path string) error {
 type opened struct {
 	dir    string
 	folder flow.Folder
-	jobs   *tickets.Index
-	close  func()
+	jobs   *tickets.Reader
 }
-
-// manyJobs have an index worth the look that [boundMemory] takes.
-const manyJobs = 2000
 
 // all goes through every folder before anything is written, so that faults of
 // use leave nothing behind; faulty jobs stop alone.
@@ -171,9 +168,8 @@ func (run *summaries) all(ctx context.Context, dirs []string) int {
 		if err != nil {
 			return run.refuse(err.Error())
 		}
-		defer f.close()
 		folders = append(folders, f)
-		jobs += len(f.jobs.Order)
+		jobs += len(f.jobs.Names())
 	}
 	if run.earlier != nil && jobs > 1 {
 		return run.refuse("--after compares one job with its earlier visit (here are several)")
@@ -181,40 +177,33 @@ func (run *summaries) all(ctx context.Context, dirs []string) int {
 	if err := run.place.prepare(folders, run.several); err != nil {
 		return run.refuse(err.Error())
 	}
-	if jobs > manyJobs {
-		boundMemory()
-	}
 	return run.folders(ctx, folders, newProgress(run.err, jobs, "jobs"))
 }
 
 func (run *summaries) open(dir string) (opened, error) {
-	folder, sources, shut, err := openSources(dir)
+	folder, err := openFolder(dir)
 	if err != nil {
 		return opened{}, err
 	}
-	boundIndexing(sources)
-	jobs, err := flow.Index(sources, folder, run.options)
-	if err != nil {
-		shut()
-		return opened{}, fmt.Errorf("folder %q: %w", dir, err)
-	}
-	return opened{dir, folder, jobs, shut}, nil
+	return opened{dir, folder, flow.Open(folder, run.options)}, nil
 }
 
 // folders runs every folder and writes the registers.
 func (run *summaries) folders(ctx context.Context, folders []opened, p *progress) int {
 	var all *register
-	if run.place.out != "" && (run.several || folders[0].jobs.HasJobs) {
+	if run.place.out != "" && (run.several || folders[0].jobs.HasJobs()) {
 		all = run.place.newRegister(run.place.out)
 	}
 	for _, f := range folders {
 		rows := all
-		if f.jobs.HasJobs && run.place.out == "" {
+		if f.jobs.HasJobs() && run.place.out == "" {
 			rows = run.place.newRegister(f.dir)
 		}
 		whole := run.folder(ctx, f, rows, p)
 		if !whole {
 			rows.drop()
+			p.clear()
+			run.faults.Close(run.err)
 			p.stopped("every summary written is whole; --resume goes on")
 			return exitCouldNot
 		}
@@ -224,6 +213,7 @@ func (run *summaries) folders(ctx context.Context, folders []opened, p *progress
 	}
 	run.finish(all)
 	p.done()
+	run.faults.Close(run.err)
 	return run.status
 }
 
@@ -237,12 +227,12 @@ func (run *summaries) finish(rows *register) {
 // folder writes the jobs of a folder, on all cores, and prints them and their
 // faults in the order of the forms. It is false where it was interrupted.
 func (run *summaries) folder(ctx context.Context, f opened, rows *register, p *progress) bool {
-	run.printFaults(f.jobs.Faults, f.dir, p)
-	n := len(f.jobs.Order)
+	run.printFaults(f.jobs.Faults(), f.dir, p)
+	n := len(f.jobs.Names())
 	done := flow.Ordered(ctx, n, func(i int) made { return run.make(f, i) }, func(i int, m made) bool {
 		run.printFaults(m.faults, f.dir, p)
 		p.clear()
-		rows.add(run.take(m, f.jobs.Order[i]))
+		rows.add(run.take(m, f.jobs.Names()[i]))
 		p.step()
 		return !run.place.none || !run.broken()
 	})
@@ -252,9 +242,9 @@ func (run *summaries) folder(ctx context.Context, f opened, rows *register, p *p
 	case done < n:
 		return false
 	}
-	if f.jobs.NextNumber != "" {
+	if next := f.jobs.NextNumber(); next != "" {
 		p.clear()
-		fmt.Fprintf(run.err, "next number: %s\n", f.jobs.NextNumber)
+		fmt.Fprintf(run.err, "next number: %s\n", next)
 	}
 	return true
 }
@@ -264,7 +254,11 @@ func (run *summaries) printFaults(faults []tickets.Fault, dir string, p *progres
 		return
 	}
 	p.clear()
-	printFaults(run.err, faults, dir, run.several)
+	before := ""
+	if run.several {
+		before = shown(dir) + "/"
+	}
+	run.faults.Print(run.err, before, faults)
 	run.status = gravest(run.status, exitCouldNot)
 }
 
@@ -278,9 +272,9 @@ type made struct {
 
 // make reads one job, derives it and writes its summary; it runs beside others.
 func (run *summaries) make(f opened, i int) made {
-	job, faults, err := f.jobs.Job(i)
+	job, faults := f.jobs.Job(i)
 	if job == nil {
-		return made{faults: faults, err: err}
+		return made{faults: faults}
 	}
 	r, err := flow.OldDerive(job, f.folder, run.options)
 	if err != nil || run.place.none {

@@ -78,7 +78,7 @@ func (p *planner) recheck() (short []float64, err error) {
 		if err != nil {
 			return nil, fmt.Errorf("job %q: plan recalculated: %w", p.job.Name, err)
 		}
-		after = limits.Find(p.job, s, limits.Options{Rule: p.f.Rule})
+		after = limits.Compare(p.job, s, limits.Options{Rule: p.f.Rule})
 	}
 	return p.compareAgain(after), nil
 }

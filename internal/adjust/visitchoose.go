@@ -3,6 +3,7 @@ package adjust
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 
@@ -45,7 +46,7 @@ func (v *visit) worthOf(of *tickets.Job, set map[int]bool) (worth, error) {
 	if err != nil {
 		return worth{}, fmt.Errorf("a plan of the visit: %w", err)
 	}
-	f := limits.Find(&job, s, limits.Options{})
+	f := limits.Compare(&job, s, limits.Options{})
 	var w worth
 	for i := range v.needs {
 		w.add(&v.needs[i], f.Again(&v.needs[i]), s.Scaling())
@@ -97,8 +98,10 @@ func (v *visit) choose() error {
 // drivesIn counts the drives that a set of stops takes.
 func (v *visit) drivesIn(set map[int]bool) int {
 	seen := map[standing]bool{}
-	for i := range set {
-		seen[v.stops[i].standing] = true
+	for i := range v.stops {
+		if set[i] {
+			seen[v.stops[i].standing] = true
+		}
 	}
 	return len(seen)
 }
@@ -156,11 +159,8 @@ func (v *visit) thin(set map[int]bool, of func(map[int]bool) (worth, error), eno
 // both is the chosen stops and a set, with one stop more or less.
 func (v *visit) both(set map[int]bool, i int, with bool) map[int]bool {
 	all := map[int]bool{}
-	for _, s := range []map[int]bool{v.chosen, set} {
-		for k := range s {
-			all[k] = true
-		}
-	}
+	maps.Copy(all, v.chosen)
+	maps.Copy(all, set)
 	if with {
 		all[i] = true
 	} else {

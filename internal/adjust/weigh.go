@@ -173,7 +173,7 @@ func (a *adviser) tryAll() bool {
 		if err != nil {
 			continue
 		}
-		held := limits.Find(then.Job, then, limits.Options{Rule: a.f.Rule})
+		held := limits.Compare(then.Job, then, limits.Options{Rule: a.f.Rule})
 		t := trial{candidate: c, then: then}
 		for i := range a.needs {
 			t.serves = append(t.serves, a.serves(&a.needs[i], held))

@@ -82,7 +82,7 @@ func (s *Solution) ZeroShows(scale string) (share float64, ok bool) {
 	for a, i := range at {
 		whole += portable.Square(g[a])
 		for b, j := range at {
-			left += float64(float64(g[a]*g[b]) * s.fit.ResidualCovariance(i, j))
+			left += float64(float64(g[a]*g[b]) * s.fit.exact.ResidualCovariance(i, j))
 		}
 	}
 	if whole <= 0 {

@@ -1,7 +1,6 @@
 package flow
 
 import (
-	"bytes"
 	"context"
 	"crypto/rand"
 	"io"
@@ -17,25 +16,29 @@ import (
 
 var benchOptions = Options{Program: "1.0.0", Rule: "guarded", Paper: "a4"}
 
-// indexed goes through the forms of a made-up day, held in memory.
-func indexed(tb testing.TB, jobs int, conflict float64) *tickets.Index {
+// opened goes through the forms of a made-up day, held in memory.
+func opened(tb testing.TB, jobs int, conflict float64) *tickets.Reader {
 	tb.Helper()
-	var sources []tickets.Source
-	for name, b := range day.New(jobs, conflict, 1) {
-		sources = append(sources, tickets.Source{Name: name, At: bytes.NewReader(b), Size: int64(len(b))})
+	r := Open(folderOf(day.New(jobs, conflict, 1)), benchOptions)
+	if len(r.Faults()) > 0 || len(r.Names()) != jobs {
+		tb.Fatal(r.Faults())
 	}
-	x, err := Index(sources, Folder{}, benchOptions)
-	if err != nil || len(x.Faults) > 0 || len(x.Order) != jobs {
-		tb.Fatal(err, x.Faults)
-	}
-	return x
+	return r
 }
 
-func jobOf(tb testing.TB, x *tickets.Index, i int) *tickets.Job {
+func folderOf(forms day.Forms) Folder {
+	var f Folder
+	for name, b := range forms {
+		f.Forms = append(f.Forms, tickets.Form{Name: name, Bytes: b})
+	}
+	return f
+}
+
+func jobOf(tb testing.TB, r *tickets.Reader, i int) *tickets.Job {
 	tb.Helper()
-	job, faults, err := x.Job(i)
+	job, faults := r.Job(i)
 	if job == nil {
-		tb.Fatal(faults, err)
+		tb.Fatal(faults)
 	}
 	return job
 }
@@ -52,24 +55,18 @@ func deriveOf(tb testing.TB, job *tickets.Job) *OldResult {
 // jobs of a day that the steps are measured on, one after the other.
 const benchJobs = 60
 
-// BenchmarkIndex goes through the forms of a day once; figures are of a day of
+// BenchmarkOpen goes through the forms of a day once; figures are of a day of
 // 1,000 jobs.
-func BenchmarkIndex(b *testing.B) {
-	forms := day.New(1000, 0, 1)
+func BenchmarkOpen(b *testing.B) {
+	folder := folderOf(day.New(1000, 0, 1))
 	for b.Loop() {
-		var sources []tickets.Source
-		for name, t := range forms {
-			sources = append(sources, tickets.Source{Name: name, At: bytes.NewReader(t), Size: int64(len(t))})
-		}
-		if _, err := Index(sources, Folder{}, benchOptions); err != nil {
-			b.Fatal(err)
-		}
+		Open(folder, benchOptions)
 	}
 }
 
 // BenchmarkRead reads one job of a day; as those below, of one job.
 func BenchmarkRead(b *testing.B) {
-	x := indexed(b, benchJobs, 0)
+	x := opened(b, benchJobs, 0)
 	b.ReportAllocs()
 	i := 0
 	for b.Loop() {
@@ -80,7 +77,7 @@ func BenchmarkRead(b *testing.B) {
 
 // each runs one step on the jobs of a day in turn.
 func each(b *testing.B, conflict float64, step func(job *tickets.Job)) {
-	x := indexed(b, benchJobs, conflict)
+	x := opened(b, benchJobs, conflict)
 	var jobs []*tickets.Job
 	for i := range benchJobs {
 		jobs = append(jobs, jobOf(b, x, i))
@@ -125,7 +122,7 @@ func BenchmarkDeriveConflict(b *testing.B) {
 }
 
 func BenchmarkJSON(b *testing.B) {
-	r := deriveOf(b, jobOf(b, indexed(b, 1, 0), 0))
+	r := deriveOf(b, jobOf(b, opened(b, 1, 0), 0))
 	b.ReportAllocs()
 	for b.Loop() {
 		if _, err := r.Record.Line(); err != nil {
@@ -135,7 +132,7 @@ func BenchmarkJSON(b *testing.B) {
 }
 
 func BenchmarkDraw(b *testing.B) {
-	r := deriveOf(b, jobOf(b, indexed(b, 3, 0), 1))
+	r := deriveOf(b, jobOf(b, opened(b, 3, 0), 1))
 	b.ReportAllocs()
 	for b.Loop() {
 		if _, err := r.Summary(); err != nil {
@@ -145,7 +142,7 @@ func BenchmarkDraw(b *testing.B) {
 }
 
 func benchSummary(b *testing.B) []byte {
-	pdf, err := deriveOf(b, jobOf(b, indexed(b, 3, 0), 1)).Summary()
+	pdf, err := deriveOf(b, jobOf(b, opened(b, 3, 0), 1)).Summary()
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -190,10 +187,10 @@ func BenchmarkDay(b *testing.B) { wholeDay(b, 0) }
 func BenchmarkDayConflict(b *testing.B) { wholeDay(b, 0.1) }
 
 func wholeDay(b *testing.B, conflict float64) {
-	x := indexed(b, 200, conflict)
+	x := opened(b, 200, conflict)
 	b.ReportAllocs()
 	for b.Loop() {
-		Ordered(context.Background(), len(x.Order), func(i int) []byte {
+		Ordered(context.Background(), len(x.Names()), func(i int) []byte {
 			return deriveOf(b, jobOf(b, x, i)).Line
 		}, func(_ int, line []byte) bool {
 			io.Discard.Write(line)

@@ -22,7 +22,7 @@ import (
 // Folder is a job's forms in memory, and a way to the copies that they name.
 type Folder struct {
 	Forms    []tickets.Form
-	HasFile  func(name string) bool
+	CopyStat func(name string) tickets.CopyStat
 	ReadFile func(name string) ([]byte, error)
 }
 
@@ -61,13 +61,12 @@ func Read(f Folder, o Options, needTickets bool) tickets.Result {
 }
 
 func reading(f Folder, o Options, needTickets bool) tickets.Options {
-	return tickets.Options{Region: tickets.Region(o.Region), Set: o.Set, HasFile: f.HasFile, NeedTickets: needTickets}
+	return tickets.Options{Region: tickets.Region(o.Region), Set: o.Set, CopyStat: f.CopyStat, NeedTickets: needTickets}
 }
 
-// Index goes through the forms of a folder of many jobs, to read them one by
-// one; the folder's own Forms are not looked at.
-func Index(sources []tickets.Source, f Folder, o Options) (*tickets.Index, error) {
-	return tickets.NewIndex(sources, reading(f, o, true))
+// Open goes through the forms of a folder, to read its jobs one by one.
+func Open(f Folder, o Options) *tickets.Reader {
+	return tickets.NewReader(f.Forms, reading(f, o, true))
 }
 
 // Derive takes one job through to its record, which is then complete.

@@ -19,7 +19,10 @@ func openJob(t *testing.T, name string) Folder {
 	t.Helper()
 	dir := filepath.Join(jobFolders, name)
 	f := Folder{
-		HasFile:  func(copy string) bool { _, err := os.Stat(filepath.Join(dir, copy)); return err == nil },
+		CopyStat: func(copy string) tickets.CopyStat {
+			info, err := os.Stat(filepath.Join(dir, copy))
+			return tickets.CopyStat{Found: err == nil, Plain: err == nil && info.Mode().IsRegular()}
+		},
 		ReadFile: func(copy string) ([]byte, error) { return os.ReadFile(filepath.Join(dir, copy)) },
 	}
 	for _, form := range tickets.FormNames() {

@@ -163,7 +163,10 @@ func (v *verification) contents() (signoff.Finding, bool) {
 func (v *verification) again() (*OldResult, error) {
 	o := v.old.Options
 	folder := Folder{
-		HasFile:  func(name string) bool { _, ok := v.files[name]; return ok },
+		CopyStat: func(name string) tickets.CopyStat {
+			b, ok := v.files[name]
+			return tickets.CopyStat{Found: ok, Plain: ok, Size: int64(len(b))}
+		},
 		ReadFile: func(name string) ([]byte, error) { return v.files[name], nil },
 	}
 	for _, in := range v.old.Inputs {

@@ -23,9 +23,6 @@ const (
 func (h *checker) assumedBehind(c *Check) []string {
 	var codes []string
 	behind := h.s.Bearing(c.Quantity)
-	if c.LimitKN.Valid {
-		behind = h.s.Bearing(h.s.Add(c.Quantity, 1/kNPerKg-1, c.Quantity))
-	}
 	for _, code := range []string{ScaleClass, Deck, Interval, Split} {
 		if slices.ContainsFunc(behind, func(i int) bool { return assumedOf(h.job, &h.job.Readings[i], code) }) {
 			codes = append(codes, code)

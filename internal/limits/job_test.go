@@ -35,7 +35,7 @@ func terms(on string) []tickets.Term {
 func weigh(setup tickets.Setup, hitch tickets.Hitch, kg float64, on string) tickets.Reading {
 	return tickets.Reading{
 		Setup: setup, Hitch: hitch, Kg: decimal.NewFromFloat(kg), IntervalKg: decimal.NewFromInt(20),
-		Terms: terms(on), OnDeck: on, Use: tickets.UseYes,
+		Terms: terms(on), OnDeck: on, Use: tickets.UseYes, Confirmed: []string{"not_a_multiple"},
 	}
 }
 

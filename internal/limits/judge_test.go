@@ -30,11 +30,10 @@ func TestProbabilities(t *testing.T) {
 	}
 }
 
-// The boundaries, exactly. value and u in binary fractions, so that value ± U
-// is the limit to the last bit.
+// The boundaries, exactly: a step of the grid of 1e-6 kg either way.
 func TestBoundaries(t *testing.T) {
 	const limit = 3500
-	below, above := math.Nextafter(limit, 0), math.Nextafter(limit, 1e9)
+	below, above := limit-1e-6, limit+1e-6 // one step of the grid
 	for _, c := range []struct {
 		name            string
 		value, u, limit float64

@@ -30,7 +30,7 @@ type Check struct {
 	LimitKg   decimal.NullDecimal
 	LimitKN   decimal.NullDecimal
 	Found     *Found          // nil: not weighed
-	Quantity  derive.Quantity // the load as derived, not stretched; of one tyre where one is compared
+	Quantity  derive.Quantity // the load as derived, not stretched; of one tyre, or the mass whose weight Dc is
 	Verdict   Verdict
 	Lower     bool // a least, not a most
 	Governs   bool // decides, if its set's ratings applied; for Set "" the same as Decides
@@ -140,6 +140,12 @@ func Find(job *tickets.Job, s *derive.Solution, o Options) *Findings {
 	return f
 }
 
+// Compare makes the rows of a solved job alone, for whoever tries many: no
+// verdict of the job, no questions, guides, cautions or headroom.
+func Compare(job *tickets.Job, s *derive.Solution, o Options) *Findings {
+	return newChecker(job, s, o).compare()
+}
+
 // compare makes the rows and what they give, without the verdict of the job.
 func (h *checker) compare() *Findings {
 	f := &Findings{Rule: h.rule, Checks: h.checks(), Status: slices.Clone(h.st.status)}
@@ -230,23 +236,20 @@ func (h *checker) find(c *Check, m measured, limit float64) {
 	if c.Verdict != Within && !c.Lower && !kN {
 		c.NeededKg = of(needed(m.value, u))
 	}
-	h.crossCheck(c, m.quantity)
+	h.crossCheck(c)
 	c.Assumed = append(c.Assumed, h.assumedBehind(c)...)
 }
 
 // crossCheck says whether a mistake in a reading behind the value would show.
-// A D-value is looked at as the mass it is worth, for what counts as an effect
-// on it is so many kilograms a kilogram.
-func (h *checker) crossCheck(c *Check, q derive.Quantity) {
-	unit := 1.0
-	if c.LimitKN.Valid {
-		unit = kNPerKg
-		q = h.s.Add(q, 1/unit-1, q)
-	}
-	checked, effect, have := h.s.Checked(q)
+func (h *checker) crossCheck(c *Check) {
+	checked, effect, have := h.s.Checked(c.Quantity)
 	c.Checked = checked
-	if have {
-		c.MistakeKg = of(grid(float64(effect*unit), c.LimitKN.Valid))
+	switch {
+	case !have:
+	case c.LimitKN.Valid:
+		c.MistakeKg = of(portable.Ratio(float64(effect * kNPerKg)))
+	default:
+		c.MistakeKg = of(portable.Kg(effect))
 	}
 }
 

@@ -23,9 +23,8 @@ type measured struct {
 }
 
 const (
-	gravity  = 9.81           // m/s², as UN R55 takes it
-	kNPerKg  = gravity / 1000 // kN of a kilogram
-	kgPerTon = 1000
+	gravity = 9.81           // m/s², as UN R55 takes it
+	kNPerKg = gravity / 1000 // kN of a kilogram
 )
 
 // measure finds the load that a rating line is compared with.
@@ -124,7 +123,8 @@ func keyOf(parts []derive.Part) string {
 //	Dc = g·T·C/(T + C)
 //	u(Dc) first order, ∂Dc/∂T = g·(C/(T + C))², ∂Dc/∂C = g·(T/(T + C))²
 //
-// with their covariance. T and C are tonnes and g is 9.81.
+// with their covariance. T and C are tonnes and g is 9.81. The quantity is the
+// mass of which Dc is the weight.
 //
 // Source: UN R55, rigid drawbar and centre-axle trailers; T includes the download.
 func (h *checker) coupler(set string) measured {
@@ -136,10 +136,10 @@ func (h *checker) coupler(set string) measured {
 		return m
 	}
 	both := t.value + c.value
-	m.parts = scaled(vehicle, float64(kNPerKg*portable.Square(c.value/both)))
-	m.parts = append(m.parts, scaled(axles, float64(kNPerKg*portable.Square(t.value/both)))...)
-	m.summed = h.sum(set, m.parts)
-	m.value, m.u = portable.Ratio(dc(t.value, c.value)), portable.Ratio(m.rawU)
+	slopes := slices.Concat(scaled(vehicle, portable.Square(c.value/both)), scaled(axles, portable.Square(t.value/both)))
+	m.summed = h.sum(set, slopes)
+	m.value, m.u = portable.Ratio(dc(t.value, c.value)), portable.Ratio(float64(kNPerKg*m.u))
+	m.parts = scaled(slopes, kNPerKg)
 	return m
 }
 

@@ -15,7 +15,6 @@ var rectangular = math.Sqrt(3) // half-width / √3 is a standard uncertainty
 type summed struct {
 	quantity derive.Quantity // of the readings, and of set loads that a reading names
 	value, u float64
-	rawU     float64 // u before it is put on the grid, for a sum that is no mass
 	ok       bool
 }
 
@@ -42,7 +41,7 @@ func (h *checker) sum(set string, parts []derive.Part) summed {
 	for _, c := range extra.causes {
 		u = portable.Hypot(u, c)
 	}
-	return summed{quantity: q, value: portable.Kg(v + extra.kg), u: portable.Kg(u), rawU: u, ok: true}
+	return summed{quantity: q, value: portable.Kg(v + extra.kg), u: portable.Kg(u), ok: true}
 }
 
 // spread is what declared loads add to a value, and the standard uncertainties

@@ -28,7 +28,7 @@ func TestTyreBySide(t *testing.T) {
 	if c.Found == nil || math.Abs(c.Found.Value-980) > 0.01 || len(c.Assumed) > 0 || !slices.Equal(c.HeldOn, []string{"rear.left"}) {
 		t.Errorf("coupled: %+v, assumed %q, %q (want 980 of rear.left, nothing assumed)", c.Found, c.Assumed, c.HeldOn)
 	}
-	if _, u, _ := c.Quantity.Number(); c.Found.U != u {
+	if _, u, _ := c.Quantity.Number(); !near(c.Found.U, u) {
 		t.Errorf("coupled: u %g (want that of the side, %g)", c.Found.U, u)
 	}
 	a := row(t, f, "tyre", "rear", derive.VehicleAlone, "")

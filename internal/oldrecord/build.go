@@ -281,7 +281,7 @@ func scalesOf(job *tickets.Job) []Scale {
 func inputsOf(job *tickets.Job) []Input {
 	inputs := []Input{}
 	for _, in := range job.Inputs {
-		inputs = append(inputs, InputOf(in.File, in.Bytes, in.Lines))
+		inputs = append(inputs, InputOf(in.File, in.Bytes, tickets.LineText(in.Lines)))
 	}
 	return inputs
 }

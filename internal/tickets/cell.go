@@ -166,16 +166,16 @@ func (c cell) fault(what, wanted, hint string) Fault {
 // that applies to every job it stops all.
 func (c cell) refuse(what, wanted, hint string) {
 	f := c.fault(what, wanted, hint)
-	f.All = c.rec.noJob && c.rec.form.partial
-	c.rec.form.faults.add(f)
+	f.All = c.rec.shared
+	c.rec.faults.add(f)
 }
 
-// refuseFor reports that the cell does not fit what else one job says; it
-// stops that job only, also where the line applies to every job.
-func (c cell) refuseFor(job, what, wanted, hint string) {
+// refuse reports that a cell does not fit what else the job says; it stops
+// this job only, also where the line applies to every job.
+func (j *jobReader) refuse(c cell, what, wanted, hint string) {
 	f := c.fault(what, wanted, hint)
-	f.Job = job
-	c.rec.form.faults.add(f)
+	f.Job = j.job.Name
+	j.found.add(f)
 }
 
 func (c cell) blank() bool { return c.text == "" }
@@ -262,7 +262,7 @@ func (c cell) names() []string {
 	for _, n := range strings.Split(c.text, "+") {
 		switch n = trim(n); {
 		case n == "":
-			c.refuse(c.shown()+" has a + with no name beside it", "names joined by +", "")
+			c.refuse(c.shown()+" has a + with no name before or after it", "names joined by +", "")
 		case slices.Contains(names, n):
 			c.refuse(fmt.Sprintf("%s names %s twice", c.shown(), quote(n)), "each name once", "")
 		default:
@@ -283,16 +283,47 @@ func (c cell) count(least, most int) (int, bool) {
 	return 0, false
 }
 
-// copyName gives the name of a file that stands in the folder of the job.
-func (c cell) copyName(has func(string) bool) string {
-	switch n := c.text; {
-	case n == "":
-	case strings.ContainsAny(n, `/\`) || strings.HasPrefix(n, ".") || strings.IndexFunc(n, unicode.IsControl) >= 0:
-		c.refuse(c.shown()+" is not the name of a file in the folder", "a file name without folders", "put the copy beside the forms")
-	case formRank(n) < len(specs) || strings.EqualFold(n, "record.json"):
-		c.refuse(c.shown()+" is not a copy of a document", "a photo or scan of it", "")
-	case has != nil && !has(n):
-		c.refuse(c.shown()+" is not in the folder", "a file beside the forms", "put the file there or leave the cell blank")
+// CopyStat says what the folder of a job has under the name of a copy.
+type CopyStat struct {
+	Found bool
+	Plain bool // a plain file of the folder itself: no link, no pipe, no folder
+	Size  int64
+}
+
+// The most that copies may have, in bytes: one, and those of a job together.
+const (
+	mostCopy   = 20_000_000
+	mostCopies = 60_000_000
+)
+
+// copyName gives the name of a file that is in the folder of the job.
+func (c cell) copyName(stat func(string) CopyStat) string {
+	n := c.text
+	if n == "" {
+		return ""
 	}
-	return c.text
+	switch {
+	case strings.ContainsAny(n, `/\`) || strings.HasPrefix(n, ".") || strings.ContainsFunc(n, unprintable):
+		c.refuse(c.shown()+" is not the name of a file in the folder", "a file name without folders", "put the copy into the folder of the forms")
+		return n
+	case formRank(n) < len(specs) || isOurs(n):
+		c.refuse(c.shown()+" is not a copy of a document", "a photo or scan of it", "")
+		return n
+	case stat == nil:
+		return n
+	}
+	switch s := stat(n); {
+	case !s.Found:
+		c.refuse(c.shown()+" is not in the folder", "a file in the folder of the forms", "put the file there or leave the cell blank")
+	case !s.Plain:
+		c.refuse(c.shown()+" is a link, a pipe or a folder", "a plain file in the folder of the forms", "put a copy of the file itself there")
+	case s.Size > mostCopy:
+		c.refuse(fmt.Sprintf("%s has %d bytes", c.shown(), s.Size), fmt.Sprintf("at most %d, which is 20 MB", mostCopy), "save the photo or scan smaller")
+	}
+	return n
+}
+
+// isOurs says whether a summary keeps something of its own under the name.
+func isOurs(name string) bool {
+	return strings.EqualFold(name, "record.json") || strings.EqualFold(name, "earlier.json")
 }

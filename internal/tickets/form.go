@@ -15,8 +15,12 @@ import (
 // place is where a cell stands: line and column from 1, in characters.
 type place struct{ line, column int32 }
 
+// span is where a record stands: its first and last line in the file, from 1.
+// A quoted line feed makes it more than one.
+type span struct{ first, last int32 }
+
 // record is one line of a form: its trimmed cells under the header, and where
-// they stand. A quoted line feed makes it span several lines of the file.
+// they stand.
 type record struct {
 	form   *form
 	cells  []string // one a header cell; missing ones are blank
@@ -24,10 +28,12 @@ type record struct {
 	first  int // lines of the file, from 1
 	last   int
 	job    string
-	noJob  bool // applies to every job
+	shared bool // it applies to every job of the folder
+	faults *sink
 }
 
-// form is one form taken apart into records.
+// form is one form gone through: its text is kept, its lines are known by
+// their place and taken apart again when their job is read.
 type form struct {
 	spec    *spec
 	src     source
@@ -37,15 +43,17 @@ type form struct {
 	index   map[string]int
 	first   int // lines of the header
 	last    int
-	records []*record
-	byJob   map[string][]*record
-	noJob   []*record
-	jobs    []string // in order of first mention
+	total   int // lines that hold something
+	byJob   map[string][]span
+	noJob   []span
+	shared  []*record // the lines of no job, where they hold for every job
+	jobs    []string  // in order of first mention
 	hasJobs bool
 	broken  bool // not all of it could be read: what it does not name is not asked of it
 	faults  *sink
-	partial bool // the folder has jobs: a fault of a line without job stops all
-	sign    byte // the first decimal sign of the form, where src is a part of it
+	sign    byte            // the first decimal sign met
+	numeric []int           // columns that hold numbers
+	sets    map[string]bool // named in the column set
 }
 
 // number is the line number in the original form.
@@ -67,10 +75,10 @@ func (f *form) placeOf(offset int) place {
 	return place{int32(l), int32(c)}
 }
 
-// readForm takes a form apart. Every fault of the file, its header and the
-// shape of its lines goes to the sink; what could be read is returned.
+// readForm goes through a form once. Every fault of the file, its header and
+// the shape of its lines goes to the sink; the lines are filed by job.
 func readForm(in Form, sp *spec, faults *sink) *form {
-	f := &form{spec: sp, faults: faults, sign: in.sign, byJob: map[string][]*record{}, index: map[string]int{}, first: 1, last: 1}
+	f := &form{spec: sp, faults: faults, byJob: map[string][]span{}, index: map[string]int{}, sets: map[string]bool{}, first: 1, last: 1}
 	src, bad := readSource(in.Bytes)
 	f.src = src
 	if bad != nil {
@@ -83,7 +91,7 @@ func readForm(in Form, sp *spec, faults *sink) *form {
 	}
 	f.numbers = in.Lines
 	f.sep = f.sniff()
-	f.readRecords()
+	f.readAll()
 	return f
 }
 
@@ -107,24 +115,35 @@ func isComment(line string, sep rune) bool {
 	return rest == "" || r == sep || r == ' ' || r == '\t' || r == '\n' || r == '\r' || r == '\u00a0'
 }
 
-// feeder hands the text to the CSV reader one line a call, so that between two
-// records it knows where they end, and hides comments, whose quotes need not
-// match.
-type feeder struct {
-	src   *source
-	sep   rune
-	next  int    // the line to hand out, from 0
-	rest  string // of the line begun
-	fresh bool   // no line of the record is out yet
+// lineReader hands the text to the CSV reader one line a call, so that between
+// two records it knows where they end, and hides comments, whose quotes need
+// not match. Where it is given spans it hands out their lines only.
+type lineReader struct {
+	src    *source
+	sep    rune
+	next   int    // the line to hand out, from 0
+	rest   string // of the line begun
+	fresh  bool   // no line of the record is out yet
+	spans  []span // still to be handed out after the one begun
+	handed int    // lines handed out
 }
 
-func (r *feeder) Read(p []byte) (int, error) {
+// begin moves to the next span, and returns how far the lines that the CSV
+// reader counts lie before those of the file.
+func (r *lineReader) begin() (shift int) {
+	r.next = int(r.spans[0].first) - 1
+	r.spans = r.spans[1:]
+	return r.next - r.handed
+}
+
+func (r *lineReader) Read(p []byte) (int, error) {
 	if r.rest == "" {
 		if r.next >= len(r.src.start) {
 			return 0, io.EOF
 		}
 		r.rest = r.src.line(r.next)
 		r.next++
+		r.handed++
 		if r.rest == "" {
 			return 0, io.EOF
 		}
@@ -143,30 +162,60 @@ func (r *feeder) Read(p []byte) (int, error) {
 // take as it is.
 var buffers = sync.Pool{New: func() any { return bufio.NewReader(nil) }}
 
-// readRecords reads header and lines up to the end or to a misplaced quote.
-func (f *form) readRecords() {
-	in := &feeder{src: &f.src, sep: f.sep}
+// read runs a CSV reader over the lines that in hands out.
+func (f *form) read(in *lineReader, do func(cr *csv.Reader)) {
 	buffer := buffers.Get().(*bufio.Reader)
 	defer buffers.Put(buffer)
 	buffer.Reset(in)
 	cr := csv.NewReader(buffer)
-	cr.Comma, cr.FieldsPerRecord = f.sep, -1
-	for {
-		in.fresh = true
-		cells, err := cr.Read()
-		if err == io.EOF {
-			break
+	cr.Comma, cr.FieldsPerRecord, cr.ReuseRecord = f.sep, -1, true
+	do(cr)
+}
+
+// readAll goes through header and lines up to the end or to a misplaced quote.
+func (f *form) readAll() {
+	in := &lineReader{src: &f.src, sep: f.sep}
+	f.read(in, func(cr *csv.Reader) {
+		for {
+			in.fresh = true
+			cells, err := cr.Read()
+			if err == io.EOF {
+				return
+			}
+			var bad *csv.ParseError
+			if errors.As(err, &bad) {
+				f.refuseQuote(bad)
+				return
+			}
+			f.take(f.parse(cr, cells, 0, in.next, f.faults))
 		}
-		var bad *csv.ParseError
-		if errors.As(err, &bad) {
-			f.refuseQuote(bad)
-			break
-		}
-		f.take(cr, cells, in.next)
-	}
+	})
 	if f.header == nil && !f.broken {
 		f.refuse(place{1, 1}, "the form is empty", "a header line with column names", "")
 	}
+}
+
+// records takes lines apart again, which readAll has found whole; what is
+// refused of them goes to the sink given.
+func (f *form) records(spans []span, faults *sink) []*record {
+	if len(spans) == 0 {
+		return nil
+	}
+	all := make([]*record, 0, len(spans))
+	in := &lineReader{src: &f.src, sep: f.sep, spans: spans}
+	f.read(in, func(cr *csv.Reader) {
+		for _, s := range spans {
+			shift := in.begin()
+			cells, err := cr.Read()
+			if err != nil {
+				panic(fmt.Sprintf("tickets: %s: lines %d to %d read again: %v", f.spec.name, s.first, s.last, err))
+			}
+			r := f.parse(cr, cells, shift, int(s.last), faults)
+			f.fitHeader(r)
+			all = append(all, r)
+		}
+	})
+	return all
 }
 
 // refuseQuote reports an unclosed quote where it opens, a misplaced one where
@@ -185,7 +234,7 @@ func (f *form) refuseQuote(bad *csv.ParseError) {
 		}
 	}
 	at := f.placeOf(f.src.start[bad.Line-1] + bad.Column - 1)
-	f.refuse(at, "a quote stands inside a cell", `quotes around the whole cell`, `write "" for a quote inside a quoted cell`)
+	f.refuse(at, "a quote is inside a cell", `quotes around the whole cell`, `write "" for a quote inside a quoted cell`)
 }
 
 // openQuote is the offset of the quote that is open at the end of text, which
@@ -206,27 +255,35 @@ func openQuote(text string, sep rune) int {
 	return open
 }
 
-// take keeps one record as header or as line; blank ones and comments are
-// skipped.
-func (f *form) take(cr *csv.Reader, cells []string, last int) {
-	r := &record{form: f, places: make([]place, len(cells)), last: last}
-	filled := false
-	ruler := ruler{src: &f.src}
+// parse makes a record of what the CSV reader has read: cells trimmed, each
+// with its place. shift is added to the reader's line numbers.
+func (f *form) parse(cr *csv.Reader, cells []string, shift, last int, faults *sink) *record {
+	r := &record{form: f, cells: make([]string, len(cells)), places: make([]place, len(cells)), last: last, faults: faults}
+	counter := columnCounter{src: &f.src}
 	for i, c := range cells {
-		cells[i] = trim(c)
-		filled = filled || cells[i] != ""
-		r.places[i] = ruler.cellPlace(cr, i, c)
+		r.cells[i] = trim(c)
+		r.places[i] = counter.cellPlace(cr, i, c, shift)
 	}
 	line, _ := cr.FieldPos(0)
-	r.first = line
+	r.first = line + shift
+	if i, ok := f.index["job"]; ok && i < len(r.cells) {
+		r.job = r.cells[i]
+	}
+	return r
+}
+
+// take files one record as header or as line; blank ones and comments are
+// skipped.
+func (f *form) take(r *record) {
+	filled := slices.ContainsFunc(r.cells, func(c string) bool { return c != "" })
 	switch {
-	case !filled || cells[0] == "#" || strings.HasPrefix(cells[0], "# "):
+	case !filled || r.cells[0] == "#" || strings.HasPrefix(r.cells[0], "# "):
 	case f.header == nil:
 		f.first, f.last = r.first, r.last
-		f.readHeader(cells, r.places)
+		f.readHeader(r.cells, r.places)
+		f.findNumeric()
 	case len(f.index) == 0: // under a line that is no header
 	default:
-		r.cells = cells
 		f.keep(r)
 	}
 }
@@ -236,15 +293,15 @@ func trim(c string) string {
 	return strings.Trim(strings.TrimSpace(c), "\u00a0\u200b\ufeff \t\r\n")
 }
 
-// ruler turns the byte columns of a record's cells, in their order, into
+// columnCounter turns the byte columns of a record's cells, in their order, into
 // columns in characters, counting each character once.
-type ruler struct {
+type columnCounter struct {
 	src          *source
 	line         int
 	bytes, runes int // counted so far on the line
 }
 
-func (r *ruler) column(line, bytes int) int32 {
+func (r *columnCounter) column(line, bytes int) int32 {
 	if line != r.line || bytes < r.bytes {
 		r.line, r.bytes, r.runes = line, 0, 0
 	}
@@ -255,8 +312,9 @@ func (r *ruler) column(line, bytes int) int32 {
 
 // cellPlace is where the cell begins: its quote, or its first character that
 // is no space.
-func (r *ruler) cellPlace(cr *csv.Reader, i int, cell string) place {
+func (r *columnCounter) cellPlace(cr *csv.Reader, i int, cell string, shift int) place {
 	line, col := cr.FieldPos(i)
+	line += shift
 	text := r.src.line(line - 1)
 	col = min(col-1, len(text))
 	if lead := len(cell) - len(strings.TrimLeft(cell, " \t\u00a0")); lead < len(cell) && col < len(text) && text[col] != '"' {
@@ -282,51 +340,69 @@ func (f *form) keep(r *record) {
 		switch c := r.cell(i); {
 		case c.text == "":
 		case i >= len(f.header):
-			c.refuse(fmt.Sprintf("cell %s stands beyond the header", quote(c.text)), fmt.Sprintf("at most %d cells", len(f.header)), "put quotes around a cell that holds the separator")
+			c.refuse(fmt.Sprintf("cell %s is beyond the header", quote(c.text)), fmt.Sprintf("at most %d cells", len(f.header)), "put quotes around a cell that holds the separator")
 		case f.header[i] == "" && !f.broken:
-			c.refuse(fmt.Sprintf("cell %s stands under a blank header", quote(c.text)), "a column name above it", "")
+			c.refuse(fmt.Sprintf("cell %s is under a blank header", quote(c.text)), "a column name above it", "")
 		case utf8.RuneCountInString(c.text) > maxCellLength:
 			c.refuse(fmt.Sprintf("cell %s is too long", quote(c.text)), fmt.Sprintf("at most %d characters", maxCellLength), "")
 		}
 	}
-	n := len(f.header)
-	r.cells = append(r.cells, make([]string, max(0, n-len(r.cells)))...)[:n]
-	if r.cells = slices.Clip(r.cells); len(r.places) > n {
-		r.places = r.places[:n]
+	f.fitHeader(r)
+	f.checkSign(r)
+	if i, ok := f.index["set"]; ok && !f.sets[r.cells[i]] {
+		f.sets[strings.Clone(r.cells[i])] = true
 	}
-	f.records = append(f.records, r)
 }
 
-// file puts a record under its job.
-func (f *form) file(r *record) {
-	if i, ok := f.index["job"]; ok && i < len(r.cells) {
-		r.job = r.cells[i]
+// fitHeader gives a record as many cells as the header has.
+func (f *form) fitHeader(r *record) {
+	n := len(f.header)
+	r.cells = append(r.cells, make([]string, max(0, n-len(r.cells)))...)[:n:n]
+	if len(r.places) > n {
+		r.places = r.places[:n]
 	}
+}
+
+// file puts the place of a record under its job.
+func (f *form) file(r *record) {
+	f.total++
+	at := span{int32(r.first), int32(r.last)}
 	if r.job == "" {
-		r.noJob = true
-		f.noJob = append(f.noJob, r)
+		f.noJob = append(f.noJob, at)
 		return
 	}
 	if f.byJob[r.job] == nil {
-		f.jobs = append(f.jobs, r.job)
+		f.jobs = append(f.jobs, strings.Clone(r.job)) // of a line that is not kept
 	}
-	f.byJob[r.job] = append(f.byJob[r.job], r)
+	f.byJob[r.job] = append(f.byJob[r.job], at)
 }
 
-// linesOf gives the records that hold for a job, its own and those of no job,
-// in the order of the form.
-func (f *form) linesOf(job string) []*record {
-	if f == nil {
-		return nil
+// settle says what the lines of no job are: in a folder of many jobs they hold
+// for every one, else they are those of the one job.
+func (f *form) settle(hasJobs bool) {
+	if !hasJobs {
+		f.byJob[""], f.noJob = f.noJob, nil
+		return
 	}
-	own := f.byJob[job]
-	if job == "" || len(f.noJob) == 0 {
-		if job == "" {
-			return f.noJob
-		}
+	f.shared = f.records(f.noJob, f.faults)
+	for _, r := range f.shared {
+		r.shared = true
+	}
+}
+
+// linesOf gives the records that hold for a job, its own and the shared ones,
+// in the order of the form; refusals of its own go to the sink given.
+func (f *form) linesOf(job string, faults *sink) []*record {
+	own := f.records(f.byJob[job], faults)
+	if len(f.shared) == 0 {
 		return own
 	}
-	both := append(slices.Clone(own), f.noJob...)
+	return mergeRecords(own, f.shared)
+}
+
+// mergeRecords merges two lists in the order of the form.
+func mergeRecords(a, b []*record) []*record {
+	both := append(slices.Clone(a), b...)
 	slices.SortStableFunc(both, func(a, b *record) int { return a.first - b.first })
 	return both
 }

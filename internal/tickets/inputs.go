@@ -14,35 +14,57 @@ func (j *jobReader) collect() {
 		if f == nil || f.broken {
 			continue
 		}
-		records := f.linesOf(j.job.Name)
-		if s.name == "tickets.csv" {
-			records = f.linesOfTickets(j.job.Name)
-		}
-		if len(records) > 0 {
-			j.job.Inputs = append(j.job.Inputs, f.input(records))
+		if spans := f.spansOf(j.job.Name); len(spans) > 0 {
+			j.job.Inputs = append(j.job.Inputs, f.input(spans))
 		}
 	}
-	for _, r := range j.job.Readings {
-		j.addCopy(r.Copy)
+	j.collectCopies()
+}
+
+// collectCopies lists the copies that the attached lines name, also those of
+// scales that no reading names, so that what is attached names nothing that is
+// not. Copies that are too large together are refused where the sum passes the
+// limit.
+func (j *jobReader) collectCopies() {
+	var cells []cell
+	for _, l := range j.lines {
+		cells = append(cells, l.row.Copy)
 	}
-	for _, r := range j.job.Ratings {
-		j.addCopy(r.Copy)
+	for _, e := range j.ratings {
+		cells = append(cells, e.row.Copy)
 	}
-	for _, s := range j.job.Scales {
-		j.addCopy(s.Copy)
+	for _, e := range j.scales.all() {
+		cells = append(cells, e.row.Copy)
+	}
+	total := int64(0)
+	for _, c := range cells {
+		name := c.text
+		if name == "" || slices.Contains(j.job.Copies, name) {
+			continue
+		}
+		j.job.Copies = append(j.job.Copies, name)
+		if j.copies == nil {
+			continue
+		}
+		before := total
+		if total += j.copies(name).Size; total > mostCopies && before <= mostCopies {
+			j.refuse(c, fmt.Sprintf("%s makes the copies of this job %d bytes", c.shown(), total), fmt.Sprintf("at most %d together, which is 60 MB", mostCopies), "save the photos or scans smaller")
+		}
 	}
 }
 
-func (j *jobReader) addCopy(name string) {
-	if name != "" && !slices.Contains(j.job.Copies, name) {
-		j.job.Copies = append(j.job.Copies, name)
-	}
+// spansOf gives where the lines that hold for a job are, in the order of the
+// form.
+func (f *form) spansOf(job string) []span {
+	both := append(slices.Clone(f.byJob[job]), f.noJob...)
+	slices.SortStableFunc(both, func(a, b span) int { return int(a.first - b.first) })
+	return both
 }
 
 // input is the whole form where every line holds for the job, else its mark,
 // its header and the lines that hold, byte for byte.
-func (f *form) input(records []*record) Input {
-	if len(records) == len(f.records) {
+func (f *form) input(spans []span) Input {
+	if len(spans) == f.total {
 		in := Input{File: f.spec.name, Bytes: f.src.raw}
 		if f.numbers != nil {
 			in.Lines = ranges(f.numbers[:f.lineCount()])
@@ -58,31 +80,54 @@ func (f *form) input(records []*record) Input {
 		}
 	}
 	add(f.first, f.last)
-	for _, r := range records {
-		add(r.first, r.last)
+	for _, s := range spans {
+		add(int(s.first), int(s.last))
 	}
 	return Input{File: f.spec.name, Bytes: b, Lines: ranges(numbers)}
 }
 
-// ranges writes line numbers as 1,4,9-12.
-func ranges(numbers []int) string {
-	var b strings.Builder
-	for i := 0; i < len(numbers); {
-		k := i
-		for k+1 < len(numbers) && numbers[k+1] == numbers[k]+1 {
-			k++
+// ranges writes line numbers as runs: first and last of each.
+func ranges(numbers []int) [][2]int {
+	var runs [][2]int
+	for _, n := range numbers {
+		if k := len(runs) - 1; k >= 0 && runs[k][1]+1 == n {
+			runs[k][1] = n
+			continue
 		}
+		runs = append(runs, [2]int{n, n})
+	}
+	return runs
+}
+
+// LineText writes line numbers as 1,4,9-12; "" is the whole form.
+func LineText(runs [][2]int) string {
+	var b strings.Builder
+	for i, r := range runs {
 		if i > 0 {
 			b.WriteByte(',')
 		}
-		if k == i {
-			fmt.Fprintf(&b, "%d", numbers[i])
-		} else {
-			fmt.Fprintf(&b, "%d-%d", numbers[i], numbers[k])
+		fmt.Fprintf(&b, "%d", r[0])
+		if r[1] > r[0] {
+			fmt.Fprintf(&b, "-%d", r[1])
 		}
-		i = k + 1
 	}
 	return b.String()
+}
+
+// LineNumbers writes the runs of an Input out, for Form.Lines; none gives nil,
+// the whole form. Runs that do not count up are refused.
+func LineNumbers(runs [][2]int) ([]int, error) {
+	var numbers []int
+	for _, r := range runs {
+		first, last := r[0], r[1]
+		if first < 1 || last < first || last-first >= mostLines-len(numbers) || len(numbers) > 0 && first <= numbers[len(numbers)-1] {
+			return nil, fmt.Errorf("line numbers [%d,%d] do not count up (first and last of each run, like [[1,1],[4,4],[9,12]])", first, last)
+		}
+		for n := first; n <= last; n++ {
+			numbers = append(numbers, n)
+		}
+	}
+	return numbers, nil
 }
 
 // mostLines bounds the lines that an Input may name.
@@ -94,7 +139,7 @@ func ParseLines(lines string) ([]int, error) {
 	if lines == "" {
 		return nil, nil
 	}
-	var numbers []int
+	var runs [][2]int
 	for _, part := range strings.Split(lines, ",") {
 		from, to, isRange := strings.Cut(part, "-")
 		first, err := strconv.Atoi(from)
@@ -102,12 +147,14 @@ func ParseLines(lines string) ([]int, error) {
 		if isRange && err == nil {
 			last, err = strconv.Atoi(to)
 		}
-		if err != nil || first < 1 || last < first || len(numbers)+last-first > mostLines || len(numbers) > 0 && first <= numbers[len(numbers)-1] {
+		if err != nil {
 			return nil, fmt.Errorf("line numbers %s do not count up (numbers and ranges, like 1,4,9-12)", quote(lines))
 		}
-		for n := first; n <= last; n++ {
-			numbers = append(numbers, n)
-		}
+		runs = append(runs, [2]int{first, last})
+	}
+	numbers, err := LineNumbers(runs)
+	if err != nil {
+		return nil, fmt.Errorf("line numbers %s do not count up (numbers and ranges, like 1,4,9-12)", quote(lines))
 	}
 	return numbers, nil
 }

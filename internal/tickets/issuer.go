@@ -1,6 +1,9 @@
 package tickets
 
-import "regexp"
+import (
+	"cmp"
+	"regexp"
+)
 
 // numbering gives the summaries their numbers.
 type numbering struct {
@@ -13,37 +16,31 @@ var trailingDigits = regexp.MustCompile(`^(.*?)([0-9]+)$`)
 // readIssuer reads the letterhead. The number on the line without a job counts
 // up through the jobs in the order of the forms, stopped jobs included, so that
 // curing one does not number the others anew; a job's own number holds for it.
-func (j *jobReader) readIssuer() {
-	row, ok := ownOrShared[issuerRow](j, "issuer.csv")
+func (r *Reader) readIssuer(job string) Issuer {
+	row, ok := oneLine[issuerRow](r, "issuer.csv", job)
 	if !ok {
-		return
+		return Issuer{}
 	}
-	is := &j.job.Issuer
-	is.Line = row.Job.line()
-	is.Name, is.Address, is.Licence = row.Name.text, row.Address.text, row.Licence.text
-	is.Phone, is.Email, is.NextNumber = row.Phone.text, row.Email.text, row.NextNumber.code()
-	j.number(is, row.NextNumber)
+	return Issuer{Line: row.Job.line(), Name: row.Name.text, Address: row.Address.text, Licence: row.Licence.text,
+		Phone: row.Phone.text, Email: row.Email.text, NextNumber: row.NextNumber.code(), Number: r.issued.number(row.NextNumber)}
 }
 
-func (j *jobReader) number(is *Issuer, c cell) {
+// number gives a job its number.
+func (n *numbering) number(c cell) string {
 	if c.blank() {
-		return
+		return ""
 	}
 	if !trailingDigits.MatchString(c.text) {
 		c.refuse(c.shown()+" does not end in a figure", "a number that can be counted up, like 2026-0042", "")
-		return
+		return ""
 	}
-	shared := c.rec.noJob
-	is.Number = c.text
-	if shared && j.issued.base != "" {
-		is.Number = j.issued.base
+	if !c.rec.shared {
+		n.last = countUp(c.text)
+		return c.text
 	}
-	after := countUp(is.Number)
-	if shared {
-		j.issued.base = after
-	} else {
-		j.issued.last = after
-	}
+	number := cmp.Or(n.base, c.text)
+	n.base = countUp(number)
+	return number
 }
 
 // countUp adds one to the figure at the end of a number and keeps its width.

@@ -147,10 +147,11 @@ const (
 
 // Moment is a date, with or without a time of day, as it was read.
 type Moment struct {
-	Typed   string // trimmed cell
-	Known   bool   // false for a blank cell
-	Time    time.Time
-	HasTime bool // a time of day was given
+	Typed   string    // trimmed cell
+	Known   bool      // a date was given
+	Time    time.Time // of a time alone, of the year 0
+	HasTime bool      // a time of day was given
+	HasZone bool      // with its distance from universal time
 }
 
 // Reading is one figure of one line of tickets.csv.
@@ -171,25 +172,26 @@ type Reading struct {
 	Unit        string // kg, t or lb
 	Kg          decimal.Decimal
 	IntervalKg  decimal.Decimal
-	// IntervalAssumed is true where neither the line nor its scale gives an interval (20 kg).
+	// IntervalAssumed is true where neither the line nor its scale gives an interval.
 	IntervalAssumed bool
 	Without         []string // load names, as declared in loads.csv
 	With            []string
 	People          *int
 	Use             Use
-	VehicleID       string
-	TrailerID       string
-	WeighedBy       string
-	Copy            string
-	Note            string
-	// NotMultiple is true where the figure is no whole number of the interval,
-	// typed or assumed.
+	UseStated       bool // the line says yes, no or calculated
+	// TakenAsCalculated is true where use is blank and other lines of the
+	// ticket add up to the figure exactly: Use is then calculated.
+	TakenAsCalculated bool
+	VehicleID         string
+	TrailerID         string
+	WeighedBy         string
+	Copy              string
+	Note              string
+	// NotMultiple is true where a used figure is no whole number of the interval
+	// stated for it, or is the one left aside by the interval assumed.
 	NotMultiple bool
 	Confirmed   []string // codes of questions looked into and found right
 }
-
-// Empty reports whether the line is what the display showed with nothing on the deck.
-func (r *Reading) Empty() bool { return r.OnDeck == "empty" }
 
 // Scale is one weighing instrument. The unnamed one of a job without scale
 // names has Name "" and Line 0.
@@ -268,7 +270,9 @@ type Outfit struct {
 	TrailerBrakes            string      // none, overrun, driver or ""
 	TrailerKind              TrailerKind // resolved: centre_axle where blank
 	TrailerKindStated        bool
-	Suspension               string // of the trailer's group, resolved: springs, or rocker
+	Suspension               string              // springs or rocker, of the trailer's group; resolved: springs where blank
+	DownloadShare            decimal.NullDecimal // percent, for an estimate
+	Because                  string              // why an amendment is issued
 }
 
 // LoadIndex is the load index of a tyre, single and dual; Dual 0 is not given.
@@ -283,7 +287,8 @@ type Rating struct {
 	Line        int
 	Word        string // first-column word of the README's list: gvm, axle, towing …
 	Typed       string // the word as typed (a synonym may stand there)
-	On          string // as typed, lower case: front, rear.1, vehicle, towbar …
+	On          string // in lower case: front, rear.1, vehicle, towbar …
+	OnTyped     string
 	Terms       []Term // on, spelt out, for axle, tyre and wheel
 	Value       string // as typed (decimal comma → point)
 	Unit        string // resolved: kg, t, lb; kN for d_value; "" for a load index or none
@@ -324,8 +329,8 @@ type Note struct {
 // Input is what one form gave to a job: the bytes to attach and hash.
 type Input struct {
 	File  string
-	Bytes []byte // header and the lines of this job and of no job, byte for byte
-	Lines string // their numbers in the form, "1,4,9-12"; "" is the whole file
+	Bytes []byte   // header and the lines of this job and of no job, byte for byte
+	Lines [][2]int // their numbers in the form, first and last of each run; none is the whole file
 }
 
 // Job is all that was typed about one outfit's weighing.
@@ -385,8 +390,14 @@ func (j *Job) UsedReadings() []Reading {
 	return used
 }
 
-// EmptyReadings returns the readings of an empty deck that are used, in the
-// order of the form.
+// onDeckEmpty is the on_deck of what the display showed with nothing there.
+const onDeckEmpty = "empty"
+
+// Empty says whether a reading is what the display showed with nothing on the
+// deck. It has no setup and no terms, and may have either sign.
+func (r *Reading) Empty() bool { return r.Setup == "" && r.OnDeck == onDeckEmpty }
+
+// EmptyReadings returns the readings of an empty deck that are used.
 func (j *Job) EmptyReadings() []Reading {
 	var empty []Reading
 	for i := range j.Readings {
@@ -403,15 +414,15 @@ type Form struct {
 	Name  string // tickets.csv …
 	Bytes []byte
 	Lines []int
-	sign  byte // the first decimal sign of the whole form, where Bytes is a part of it
 }
 
 // Options are what the command line adds to the forms.
 type Options struct {
 	Region Region
 	Set    string // must be named by some line where given
-	// HasFile says whether a copy named by a line stands in the folder.
-	HasFile func(name string) bool
+	// CopyStat says what the folder has under the name of a copy; without it
+	// names alone are checked.
+	CopyStat func(name string) CopyStat
 	// NeedTickets is false for a plan, which may have no tickets.csv.
 	NeedTickets bool
 }

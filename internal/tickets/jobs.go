@@ -2,6 +2,7 @@ package tickets
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -10,20 +11,21 @@ import (
 )
 
 // nameJobs finds the jobs in the order of the forms and checks their names.
-func (r *reader) nameJobs() {
+func (r *Reader) nameJobs() {
 	t := r.forms["tickets.csv"]
-	empty := t != nil && !t.broken && len(t.records) == 0
+	readable := t != nil && !t.broken
+	empty := readable && t.total == 0
 	if empty && r.options.NeedTickets {
 		t.refuse(t.endOf(t.last), "there is no line below the header", "one line a reading", "fill in a line for each figure of the tickets")
 	}
 	switch {
-	case t == nil || t.broken || empty && !r.options.NeedTickets: // a plan: nothing weighed yet
+	case !readable || empty && !r.options.NeedTickets: // a plan: nothing weighed yet
 		for _, s := range specs {
 			r.addJobs(r.forms[s.name])
 		}
 	case r.hasJobs:
-		r.addJobs(t)
-		for _, rec := range t.noJob {
+		r.order = t.jobs
+		for _, rec := range t.shared {
 			rec.cell(t.index["job"]).require("the job of the line", "delete the column job where the folder holds one job")
 		}
 	}
@@ -31,8 +33,8 @@ func (r *reader) nameJobs() {
 		r.order = []string{""}
 	}
 	r.checkJobNames()
-	if t != nil && !t.broken && (!empty || r.options.NeedTickets) {
-		r.checkStrangers()
+	if readable && (!empty || r.options.NeedTickets) {
+		r.checkOrphans()
 	}
 	r.checkShared()
 }
@@ -41,17 +43,16 @@ func (r *reader) nameJobs() {
 const mostShared = 20_000_000
 
 // checkShared refuses so many lines for every job that no folder needs them.
-func (r *reader) checkShared() {
+func (r *Reader) checkShared() {
 	for _, s := range specs[1:] {
 		if f := r.forms[s.name]; f != nil && len(f.noJob)*len(r.order) > mostShared {
-			at := f.noJob[0].places[0]
-			f.refuse(at, fmt.Sprintf("%d lines hold for each of %d jobs", len(f.noJob), len(r.order)), fmt.Sprintf("at most %d together", mostShared), "name the job of each line in the column job")
-			f.noJob = nil
+			f.refuse(f.shared[0].places[0], fmt.Sprintf("%d lines hold for each of %d jobs", len(f.noJob), len(r.order)), fmt.Sprintf("at most %d together", mostShared), "name the job of each line in the column job")
+			f.noJob, f.shared = nil, nil
 		}
 	}
 }
 
-func (r *reader) addJobs(f *form) {
+func (r *Reader) addJobs(f *form) {
 	if f == nil {
 		return
 	}
@@ -68,12 +69,12 @@ func (r *reader) addJobs(f *form) {
 
 // firstCell is the cell that names a job first in a form.
 func (f *form) firstCell(job string) cell {
-	return f.byJob[job][0].cell(f.index["job"])
+	return f.records(f.byJob[job][:1], f.faults)[0].cell(f.index["job"])
 }
 
 // checkJobNames refuses names that cannot be file names, and names equal but
 // for case: on some systems they are one file.
-func (r *reader) checkJobNames() {
+func (r *Reader) checkJobNames() {
 	folded := map[string]string{}
 	for _, s := range specs {
 		f := r.forms[s.name]
@@ -81,11 +82,13 @@ func (r *reader) checkJobNames() {
 			continue
 		}
 		for _, job := range f.jobs {
-			c := f.firstCell(job)
-			c.jobName()
+			if bad := badJobName(job); bad != nil {
+				c := f.firstCell(job)
+				c.refuse(c.shown()+bad.what, bad.wanted, bad.hint)
+			}
 			key := foldJob(job)
 			if before, ok := folded[key]; ok && before != job {
-				r.refuseCase(c, before)
+				r.refuseCaseClash(f.firstCell(job), before)
 			} else {
 				folded[key] = job
 			}
@@ -96,36 +99,66 @@ func (r *reader) checkJobNames() {
 // foldJob is a job's name as a file system that knows no case compares it.
 func foldJob(job string) string { return strings.ToLower(norm.NFC.String(job)) }
 
-// refuseCase refuses a job whose name equals that of one before but for case,
-// and stops both.
-func (r *reader) refuseCase(c cell, before string) {
-	c.refuse(fmt.Sprintf("%s equals job %s but for case", c.shown(), quote(before)), "one spelling a job", "spell it "+quote(before)+" on every line, or give it another name")
-	r.sink.stopped[before] = true
+// refuseCaseClash refuses a job whose name equals that of one before but for
+// case, and stops both.
+func (r *Reader) refuseCaseClash(c cell, before string) {
+	c.refuse(fmt.Sprintf("%s equals job %s but for case", c.shown(), quote(before)), "one spelling for each job", "spell it "+quote(before)+" on every line, or give it another name")
+	r.faults.stopped[before] = true
 }
 
-// jobName refuses what cannot name a file everywhere.
-func (c cell) jobName() {
+// badJobName says what keeps a name from naming a file everywhere, or nil.
+func badJobName(name string) *complaint {
 	const forbidden = `/\:*?"<>|`
-	i := strings.IndexFunc(c.text, func(r rune) bool { return strings.ContainsRune(forbidden, r) || unicode.IsControl(r) })
+	const wanted = "a name that can name a file"
+	i := strings.IndexFunc(name, func(r rune) bool { return strings.ContainsRune(forbidden, r) || unprintable(r) })
 	switch {
 	case i >= 0:
-		bad, _ := utf8.DecodeRuneInString(c.text[i:])
-		c.refuse(fmt.Sprintf("%s holds %s", c.shown(), quote(string(bad))), "a name that can name a file", `leave out / \ : * ? " < > | and line breaks`)
-	case strings.HasPrefix(c.text, "."):
-		c.refuse(c.shown()+" begins with a point", "a name that can name a file", "")
-	case len(c.text) > 120:
-		c.refuse(c.shown()+" is too long", "at most 120 letters", "")
+		bad, _ := utf8.DecodeRuneInString(name[i:])
+		return &complaint{fmt.Sprintf(" holds %s", quote(string(bad))), wanted, `leave out / \ : * ? " < > | and characters that do not show`}
+	case strings.HasPrefix(name, "."):
+		return &complaint{" begins with a point", wanted, ""}
+	case strings.HasSuffix(name, "."):
+		return &complaint{" ends with a point", wanted, ""}
+	case isDevice(name):
+		return &complaint{" is the name of a device on Windows", wanted, "add a letter or a figure before the first point"}
+	case len(name) > 120:
+		return &complaint{" is too long", "at most 120 letters", ""}
 	}
+	return nil
 }
 
-// refuseStranger refuses a job that tickets.csv does not have.
-func (r *reader) refuseStranger(c cell) {
-	c.refuse(c.shown()+" is not a job of tickets.csv", "a job that has tickets", r.nearestHint("job", c.text, r.order))
+// unprintable says whether a character does not show or changes how others
+// show: control, bidirectional and other format characters, line and paragraph
+// separators, and those that are no character.
+func unprintable(r rune) bool {
+	return unicode.In(r, unicode.Cc, unicode.Cf, unicode.Co, unicode.Cs, unicode.Zl, unicode.Zp) || r == unicode.ReplacementChar
 }
 
-// checkStrangers refuses jobs that tickets.csv does not have.
-func (r *reader) checkStrangers() {
+// devices are the names that Windows keeps for devices, whatever follows the
+// first point, with COM and LPT and a figure (Microsoft, Naming Files, Paths,
+// and Namespaces).
+var devices = []string{"con", "prn", "aux", "nul", "conin$", "conout$"}
+
+// isDevice says whether a file of that name would be a device on Windows.
+func isDevice(name string) bool {
+	base, _, _ := strings.Cut(strings.ToLower(name), ".")
+	base = strings.TrimRight(base, " ")
+	if slices.Contains(devices, base) {
+		return true
+	}
+	for _, port := range []string{"com", "lpt"} {
+		rest, ok := strings.CutPrefix(base, port)
+		if ok && utf8.RuneCountInString(rest) == 1 && strings.Contains("0123456789¹²³", rest) {
+			return true
+		}
+	}
+	return false
+}
+
+// checkOrphans refuses jobs that tickets.csv does not have.
+func (r *Reader) checkOrphans() {
 	known := r.forms["tickets.csv"].byJob
+	guesses := 0
 	for _, s := range specs[1:] {
 		f := r.forms[s.name]
 		if f == nil {
@@ -133,8 +166,15 @@ func (r *reader) checkStrangers() {
 		}
 		for _, job := range f.jobs {
 			if known[job] == nil {
-				r.refuseStranger(f.firstCell(job))
+				r.rejectUnknownJob(f.firstCell(job), &guesses)
 			}
 		}
 	}
+}
+
+// rejectUnknownJob refuses a job that tickets.csv does not have.
+func (r *Reader) rejectUnknownJob(c cell, guesses *int) {
+	f := c.fault(c.shown()+" is not a job of tickets.csv", "a job that has tickets", nearestHint("job", c.text, r.order, guesses))
+	f.All = !r.hasJobs // what the line says of the one job is not known
+	r.faults.add(f)
 }

@@ -5,6 +5,7 @@ import (
 	"encoding/binary"
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 	"unicode/utf16"
@@ -43,7 +44,7 @@ cedar,,C-7
 
 func readMany(t *testing.T, forms []Form) Result {
 	t.Helper()
-	res := Read(forms, Options{NeedTickets: true, HasFile: func(n string) bool { return n == "ticket.jpg" }})
+	res := Read(forms, Options{NeedTickets: true, CopyStat: onlyPhoto})
 	if len(res.Faults) > 0 {
 		t.Fatal(showFaults(res.Faults))
 	}
@@ -78,18 +79,18 @@ func TestInputs(t *testing.T) {
 	res := readMany(t, formsOf(manyJobs))
 	birch := res.Jobs[1]
 	want := []Input{
-		{"tickets.csv", []byte("job,ticket,weighed_at,scale,setup,on_deck,reading,note\nbirch,2,14/03/2026 09:30,bridge,vehicle_alone,vehicle,2760,\"wet,\nand windy\"\n"), "2,4-5"},
-		{"ratings.csv", []byte("job,rating,on,value,copy\n,download_max,ball,350,ticket.jpg\nbirch,gvm,,3000,\n"), "1,3-4"},
-		{"outfit.csv", []byte("job,owner,weighed_by,people,region\n,,Harbour Weighing,,au\nbirch,Birch,Night shift,,\n"), "1-2,4"},
-		{"scales.csv", []byte("scale,interval,unit,copy\nbridge,20,kg,ticket.jpg\n"), ""},
-		{"issuer.csv", []byte("job,name,next_number\n,Harbour Weighing,2026-0099\n"), "1-2"},
+		{"tickets.csv", []byte("job,ticket,weighed_at,scale,setup,on_deck,reading,note\nbirch,2,14/03/2026 09:30,bridge,vehicle_alone,vehicle,2760,\"wet,\nand windy\"\n"), [][2]int{{2, 2}, {4, 5}}},
+		{"ratings.csv", []byte("job,rating,on,value,copy\n,download_max,ball,350,ticket.jpg\nbirch,gvm,,3000,\n"), [][2]int{{1, 1}, {3, 4}}},
+		{"outfit.csv", []byte("job,owner,weighed_by,people,region\n,,Harbour Weighing,,au\nbirch,Birch,Night shift,,\n"), [][2]int{{1, 2}, {4, 4}}},
+		{"scales.csv", []byte("scale,interval,unit,copy\nbridge,20,kg,ticket.jpg\n"), nil},
+		{"issuer.csv", []byte("job,name,next_number\n,Harbour Weighing,2026-0099\n"), [][2]int{{1, 2}}},
 	}
 	if len(birch.Inputs) != len(want) {
 		t.Fatalf("%d inputs, want %d", len(birch.Inputs), len(want))
 	}
 	for i, in := range birch.Inputs {
-		if in.File != want[i].File || in.Lines != want[i].Lines || !bytes.Equal(in.Bytes, want[i].Bytes) {
-			t.Errorf("input is %s %q\n%s\nwant %s %q\n%s", in.File, in.Lines, in.Bytes, want[i].File, want[i].Lines, want[i].Bytes)
+		if in.File != want[i].File || !slices.Equal(in.Lines, want[i].Lines) || !bytes.Equal(in.Bytes, want[i].Bytes) {
+			t.Errorf("input is %s %v\n%s\nwant %s %v\n%s", in.File, in.Lines, in.Bytes, want[i].File, want[i].Lines, want[i].Bytes)
 		}
 	}
 }
@@ -139,21 +140,17 @@ func readAgain(t *testing.T, job Job) Job {
 	t.Helper()
 	var forms []Form
 	for _, in := range job.Inputs {
-		lines, err := ParseLines(in.Lines)
+		lines, err := LineNumbers(in.Lines)
 		if err != nil {
 			t.Fatal(err)
 		}
 		forms = append(forms, Form{Name: in.File, Bytes: in.Bytes, Lines: lines})
 	}
-	has := func(name string) bool {
-		for _, c := range job.Copies {
-			if c == name {
-				return true
-			}
-		}
-		return false
+	has := func(name string) CopyStat {
+		there := slices.Contains(job.Copies, name)
+		return CopyStat{Found: there, Plain: there}
 	}
-	res := Read(forms, Options{NeedTickets: true, HasFile: has, Region: job.Region})
+	res := Read(forms, Options{NeedTickets: true, CopyStat: has, Region: job.Region})
 	if len(res.Jobs) != 1 {
 		t.Fatalf("job %s read again: %s", job.Name, showFaults(res.Faults))
 	}
@@ -166,8 +163,8 @@ func readAgain(t *testing.T, job Job) Job {
 func TestReadWholeFormAgain(t *testing.T) {
 	forms := formsOf("-- tickets.csv --\n# dry\n\nticket,setup,on_deck,reading\n1,vehicle_alone,vehicle,3240\n# end")
 	job := readMany(t, forms).Jobs[0]
-	if !bytes.Equal(job.Inputs[0].Bytes, forms[0].Bytes) || job.Inputs[0].Lines != "" {
-		t.Errorf("attached %q, lines %q", job.Inputs[0].Bytes, job.Inputs[0].Lines)
+	if !bytes.Equal(job.Inputs[0].Bytes, forms[0].Bytes) || job.Inputs[0].Lines != nil {
+		t.Errorf("attached %q, lines %v", job.Inputs[0].Bytes, job.Inputs[0].Lines)
 	}
 	if again := readAgain(t, job); !reflect.DeepEqual(job, again) {
 		t.Errorf("read again is %+v, was %+v", again, job)
@@ -234,7 +231,7 @@ func TestParseLines(t *testing.T) {
 			t.Errorf("%q gives %v, %v", tt.lines, got, err)
 		}
 		if tt.want != nil {
-			equal(t, "written again", ranges(got), tt.lines)
+			equal(t, "written again", LineText(ranges(got)), tt.lines)
 		}
 	}
 	for _, bad := range []string{"0", "2,1", "1,1", "3-2", "a", "1-", "1--2", "1,,2", "1-99999999999", "1-9000000"} {

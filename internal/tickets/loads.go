@@ -3,6 +3,7 @@ package tickets
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/shopspring/decimal"
 )
@@ -23,28 +24,31 @@ type loadEntry struct {
 
 func (e loadEntry) key() cell { return e.row.Load }
 
-func (j *jobReader) readPlaces() {
-	depends := fmt.Sprintf("%v %v %v", j.units.ok, j.units.stated, j.units.mm)
-	j.places = readTable(j, "places.csv", depends, func(rows []placeRow) []placeEntry {
-		var all []placeEntry
-		for i := range rows {
-			all = append(all, placeEntry{j.place(rows[i]), &rows[i]})
-		}
-		return all
-	})
+// placeLines reads what lines of places.csv say by themselves.
+func (r rowReader) placeLines(records []*record) []placeEntry {
+	rows := decode[placeRow](records)
+	all := make([]placeEntry, 0, len(rows))
+	for i := range rows {
+		all = append(all, placeEntry{r.place(rows[i]), &rows[i]})
+	}
+	return all
+}
+
+func (j *jobReader) readPlaces(shared *sharedLines) {
+	j.places = shared.places.with(j.placeLines(j.ownLines("places.csv")))
 	for _, e := range j.places.all() {
 		j.job.Places = append(j.job.Places, e.Place)
 	}
 }
 
-func (j *jobReader) place(row placeRow) Place {
+func (r rowReader) place(row placeRow) Place {
 	row.Place.require("the name used in loads.csv", "")
 	row.On.require("vehicle or trailer", "")
 	on, _ := row.On.choice("vehicle", "trailer")
 	p := Place{Line: row.Job.line(), Name: row.Place.declared(), On: Unit(on)}
 	if !row.At.blank() {
 		if n, ok := row.At.number("a distance in length_unit, like 1250"); ok {
-			mm, ok := j.toMm(row.At, n)
+			mm, ok := r.toMm(row.At, n)
 			p.HasAt, p.AtMm = ok, mm.InexactFloat64()
 		}
 	}
@@ -57,39 +61,45 @@ func (j *jobReader) place(row placeRow) Place {
 	return p
 }
 
-func (j *jobReader) readLoads() {
-	j.loads = readTable(j, "loads.csv", string(j.job.Region), func(rows []loadRow) []loadEntry {
-		var all []loadEntry
-		for i := range rows {
-			all = append(all, loadEntry{j.load(rows[i]), &rows[i]})
+// loadLines reads what lines of loads.csv say by themselves.
+func (r rowReader) loadLines(records []*record) []loadEntry {
+	rows := decode[loadRow](records)
+	all := make([]loadEntry, 0, len(rows))
+	for i := range rows {
+		all = append(all, loadEntry{r.load(rows[i]), &rows[i]})
+	}
+	return all
+}
+
+func (j *jobReader) readLoads(shared *sharedLines) {
+	j.loads = shared.loads.with(j.loadLines(j.ownLines("loads.csv")))
+	j.loads.shared = slices.Clone(j.loads.shared) // other jobs may have other places
+	for _, lines := range [][]loadEntry{j.loads.own, j.loads.shared} {
+		for i := range lines {
+			j.settle(&lines[i])
 		}
-		return all
-	})
-	for i := range j.loads.own {
-		j.settle(&j.loads.own[i])
 	}
-	shared := append([]loadEntry(nil), j.loads.shared...) // other jobs may have other places
-	for i := range shared {
-		j.settle(&shared[i])
-	}
-	j.loads.shared = shared
 	for _, e := range j.loads.all() {
 		j.job.Loads = append(j.job.Loads, e.Load)
 	}
 }
 
 // load reads what a line says by itself.
-func (j *jobReader) load(row loadRow) Load {
+func (r rowReader) load(row loadRow) Load {
 	row.Load.require("the name used in tickets.csv", "")
 	on, _ := row.On.choice("vehicle", "trailer")
 	l := Load{Line: row.Job.line(), Name: row.Load.declared(), Typed: row.Mass.text, On: Unit(on),
 		Place: row.Place.nameText(), MayGo: row.MayGo.names(), MayLeave: row.MayLeave.yes(), Divisible: row.Divisible.yes(),
 		Set: row.Set.nameText(), Note: row.Note.text}
-	unit, unitOK := row.Unit.massUnit(j.job.Region)
+	unit, unitOK := row.Unit.massUnit(r.region)
 	if !row.Mass.require("a mass, like 82", "") {
 		return l
 	}
-	n, ok := row.Mass.positive("a mass, like 82")
+	read := row.Mass.positive
+	if !row.Most.blank() {
+		read = row.Mass.notNegative // a tank that travels empty
+	}
+	n, ok := read("a mass, like 82")
 	if !ok || !unitOK {
 		return l
 	}
@@ -102,7 +112,37 @@ func (j *jobReader) load(row loadRow) Load {
 			l.UKg = kg.InexactFloat64()
 		}
 	}
+	if ok {
+		l.ends(row, unit)
+	}
 	return l
+}
+
+// ends reads what a load weighs at least and at most during a trip.
+func (l *Load) ends(row loadRow, unit string) {
+	read := func(c cell) decimal.NullDecimal {
+		if c.blank() || c.notYet(c.name) {
+			return decimal.NullDecimal{}
+		}
+		n, ok := c.notNegative("a mass, like 82")
+		if !ok {
+			return decimal.NullDecimal{}
+		}
+		kg, ok := c.toKg(n, unit)
+		return decimal.NullDecimal{Decimal: kg, Valid: ok}
+	}
+	l.Least, l.Most = read(row.Least), read(row.Most)
+	if l.Least.Valid && l.Least.Decimal.GreaterThan(l.Kg) {
+		row.Least.refuse(fmt.Sprintf("%s is more than mass %s", row.Least.shown(), quote(row.Mass.text)), "least, mass and most in this order", "mass is what it weighed when the outfit was weighed")
+	}
+	if l.Most.Valid && l.Most.Decimal.LessThan(l.Kg) {
+		row.Most.refuse(fmt.Sprintf("%s is less than mass %s", row.Most.shown(), quote(row.Mass.text)), "least, mass and most in this order", "mass is what it weighed when the outfit was weighed")
+	}
+	for _, c := range []cell{row.Least, row.Most} {
+		if l.Set != "" && !c.blank() {
+			c.refuse(fmt.Sprintf("%s is on a load of set %s", c.shown(), quote(l.Set)), "a load that travels as it was weighed", "leave set or this cell blank")
+		}
+	}
 }
 
 // settle finds a load's places.
@@ -110,13 +150,13 @@ func (j *jobReader) settle(e *loadEntry) {
 	if e.Place != "" {
 		if p := j.placeFor(e.row.Place, e.Place); p != nil {
 			if e.On != "" && p.On != "" && e.On != p.On {
-				e.row.On.refuseFor(j.job.Name, fmt.Sprintf("%s differs from place %s, which is on the %s", e.row.On.shown(), quote(e.Place), p.On), "the unit of the place", "leave on blank")
+				j.refuse(e.row.On, fmt.Sprintf("%s differs from place %s, which is on the %s", e.row.On.shown(), quote(e.Place), p.On), "the unit of the place", "leave on blank")
 			}
 			e.On = p.On
 		}
 	}
 	if len(e.MayGo) > 0 && e.Place == "" {
-		e.row.MayGo.refuseFor(j.job.Name, e.row.MayGo.shown()+" stands without a place to go from", "place, where the load rides now", "fill in place")
+		j.refuse(e.row.MayGo, e.row.MayGo.shown()+" has no place to go from", "place, where the load is now", "fill in place")
 	}
 	for _, name := range e.MayGo {
 		j.placeFor(e.row.MayGo, name)
@@ -142,7 +182,7 @@ func (j *jobReader) checkCapacities() {
 	for _, e := range j.places.all() {
 		if e.CapacityKg.Valid && held[e.Name].GreaterThan(e.CapacityKg.Decimal) {
 			c := e.row.Capacity
-			c.refuseFor(j.job.Name, fmt.Sprintf("%s is less than the %s kg of loads.csv that ride in %s", c.shown(), held[e.Name], quote(e.Name)), "a capacity that holds what is there", "")
+			j.refuse(c, fmt.Sprintf("%s is less than the %s kg of loads.csv that are in %s", c.shown(), held[e.Name], quote(e.Name)), "a capacity that holds what is there", "")
 		}
 	}
 }
@@ -153,7 +193,7 @@ func (j *jobReader) placeFor(c cell, name string) *Place {
 		return &e.Place
 	}
 	if !j.unreadable("places.csv") {
-		c.refuseFor(j.job.Name, fmt.Sprintf("%s is not declared in places.csv", c.with(name)), "a place that it lists", j.nearestHint("place", name, j.places.names()))
+		j.refuse(c, fmt.Sprintf("%s is not listed in places.csv", c.with(name)), "use a name from that form", nearestHint("place", name, j.places.names(), &j.guesses))
 	}
 	return nil
 }

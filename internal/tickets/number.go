@@ -1,10 +1,13 @@
 package tickets
 
 import (
+	"fmt"
 	"regexp"
 	"strings"
 
 	"github.com/shopspring/decimal"
+
+	"reconcile/internal/regions"
 )
 
 // figure is a number as typed, its decimal comma turned into a point.
@@ -95,8 +98,8 @@ var heaviest = decimal.NewFromInt(100_000_000)
 
 // massUnit reads a unit of mass; blank is kg, but refused in region us.
 func (c cell) massUnit(region Region) (string, bool) {
-	if c.blank() && region == UnitedStates {
-		return "", c.require("lb, kg or t: region us has no unit of its own here", "")
+	if c.blank() && region != refusedRegion && regions.Of(region).Units == regions.UnitRequired {
+		return "", c.require(fmt.Sprintf("lb, kg or t: in region %s a blank unit means nothing", region), "")
 	}
 	u, ok := c.choice("kg", "t", "lb")
 	if u == "" {
@@ -128,31 +131,31 @@ func (c cell) positiveKg(wanted string) decimal.NullDecimal {
 	return decimal.NullDecimal{Decimal: kg, Valid: ok}
 }
 
-// checkSigns refuses the second kind of decimal sign in one form.
-func (f *form) checkSigns() {
+// findNumeric lists the columns whose decimal sign is looked at.
+func (f *form) findNumeric() {
 	if f.sep == ',' {
 		return // a comma in a number is refused as such
 	}
-	var columns []int
 	for i, h := range f.header {
 		if h != "" && f.spec.isNumber(h) {
-			columns = append(columns, i)
+			f.numeric = append(f.numeric, i)
 		}
 	}
-	first := f.sign
-	for _, r := range f.records {
-		for _, i := range columns {
-			at := strings.IndexAny(r.cells[i], ".,")
-			if at < 0 || !plainNumber.MatchString(r.cells[i]) {
-				continue
-			}
-			switch sign := r.cells[i][at]; {
-			case first == 0:
-				first = sign
-			case sign != first:
-				c := r.cell(i)
-				c.refuse(c.shown()+" has another decimal sign than the lines above", "one decimal sign in a form", "write every number of this form with a point, or every one with a comma")
-			}
+}
+
+// checkSign refuses the second kind of decimal sign in one form.
+func (f *form) checkSign(r *record) {
+	for _, i := range f.numeric {
+		at := strings.IndexAny(r.cells[i], ".,")
+		if at < 0 || !plainNumber.MatchString(r.cells[i]) {
+			continue
+		}
+		switch sign := r.cells[i][at]; {
+		case f.sign == 0:
+			f.sign = sign
+		case sign != f.sign:
+			c := r.cell(i)
+			c.refuse(c.shown()+" has another decimal sign than the lines above", "one decimal sign in a form", "write every number of this form with a point, or every one with a comma")
 		}
 	}
 }

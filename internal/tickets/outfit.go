@@ -4,13 +4,15 @@ import (
 	"fmt"
 
 	"github.com/shopspring/decimal"
+
+	"reconcile/internal/regions"
 )
 
 // lengthUnit is the unit of the lengths of a job.
 type lengthUnit struct {
 	ok     bool // false where the cell was refused
 	stated bool
-	mm     decimal.Decimal
+	unit   string
 }
 
 // lengthUnits are the units of length in millimetres, exact.
@@ -28,30 +30,74 @@ const refusedRegion Region = "?"
 // longest is what no outfit measures, in millimetres.
 var longest = decimal.NewFromInt(100_000)
 
+// outfitTyped are cells of the outfit's line that other forms are checked
+// against, as typed.
+type outfitTyped struct{ people, brakes string }
+
+// readHead reads what the forms with one line a job say of it.
+func (r *Reader) readHead(job string) head {
+	h := head{outfit: Outfit{LengthUncertaintyMm: 10, TrailerKind: CentreAxle, Suspension: "springs"}, scope: scope{region: r.options.Region, units: lengthUnit{ok: true, unit: "mm"}}}
+	if row, ok := oneLine[outfitRow](r, "outfit.csv", job); ok {
+		h.readOutfit(r, row, job)
+	}
+	h.issuer = r.readIssuer(job)
+	return h
+}
+
 // readOutfit reads the outfit's line; the filled cells of the job's own line
 // win over those of the line without a job.
-func (j *jobReader) readOutfit() {
-	o := &j.job.Outfit
-	o.LengthUncertaintyMm = 10
-	j.job.Region = j.options.Region
-	j.units = lengthUnit{ok: true, mm: decimal.NewFromInt(1)}
-	row, ok := ownOrShared[outfitRow](j, "outfit.csv")
-	if !ok {
-		return
-	}
-	j.outfit, j.hasLine = row, true
+func (h *head) readOutfit(r *Reader, row outfitRow, job string) {
+	o := &h.outfit
+	h.typed = outfitTyped{row.People.text, row.TrailerBrakes.text}
 	o.Line = row.Job.line()
-	j.readRegion(row.Region)
-	j.readWords(o, row)
-	j.readLengths(o, row)
-	o.RearAxles, j.axles.rear = countAxles(row.RearAxles)
-	o.TrailerAxles, j.axles.trailer = countAxles(row.TrailerAxles)
+	h.scope.region = r.readRegion(row.Region, job)
+	o.readWords(row)
+	if !row.Because.blank() && !row.Because.notYet("because") {
+		o.Because = row.Because.nameText()
+	}
+	o.RearAxles, h.axles.rear = countAxles(row.RearAxles)
+	o.TrailerAxles, h.axles.trailer = countAxles(row.TrailerAxles)
 	if n, ok := row.People.count(0, 99); ok {
 		o.People = &n
 	}
+	h.readKind(row)
 	travels, _ := row.Travels.choice("plain", "slack", "tensioned")
+	if o.TrailerKind == Semi && travels != "" && travels != "plain" {
+		row.Travels.refuse(row.Travels.shown()+" does not go with trailer_kind semi", "plain, or travels left blank", "a semi-trailer has no load-distribution hitch")
+	}
 	o.Travels, o.TravelsStated = Travels(travels), !row.Travels.blank()
 	o.TrailerBrakes, _ = row.TrailerBrakes.choiceOr("driver means worked from the vehicle, as electric brakes are; overrun, worked by the push of the trailer", "none", "overrun", "driver")
+}
+
+// readKind reads how the trailer is built and, after it, the lengths, which
+// mean another thing on a semi-trailer.
+func (h *head) readKind(row outfitRow) {
+	o := &h.outfit
+	kind, _ := row.TrailerKind.choice("centre_axle", "drawbar", "semi")
+	if kind == string(Drawbar) || kind == string(Semi) {
+		if row.TrailerKind.notYet("trailer_kind " + kind) {
+			kind = ""
+		}
+	}
+	if kind != "" {
+		o.TrailerKind, o.TrailerKindStated = TrailerKind(kind), true
+	}
+	suspension, _ := row.Suspension.choice("springs", "rocker")
+	if suspension == "rocker" && !row.Suspension.notYet("suspension rocker") {
+		o.Suspension = suspension
+	}
+	h.readLengths(row)
+	c := row.DownloadShare
+	if c.blank() || c.notYet("download_share") {
+		return
+	}
+	if n, ok := c.notNegative("a share of the trailer's mass in percent, like 10"); ok {
+		if n.value.GreaterThan(decimal.NewFromInt(100)) {
+			c.refuse(c.shown()+" is more than all of the trailer", "a share of the trailer's mass in percent, like 10", "")
+			return
+		}
+		o.DownloadShare = decimal.NullDecimal{Decimal: n.value, Valid: true}
+	}
 }
 
 // countAxles reads a number of axles, and what terms are checked against: where
@@ -64,20 +110,17 @@ func countAxles(c cell) (axles, checked int) {
 	return n, n
 }
 
-// ownOrShared merges the line of a job with the line of no job, for a form
-// that has one line a job.
-func ownOrShared[R any](j *jobReader, name string) (R, bool) {
+// oneLine merges the line of a job with the line of no job, for a form that
+// has one line a job.
+func oneLine[R any](r *Reader, name, job string) (R, bool) {
 	var none R
-	f := j.form(name, j.job.Name)
+	f := r.forms[name]
 	if f == nil {
 		return none, false
 	}
-	own, base := f.byJob[j.job.Name], f.noJob
-	if j.job.Name == "" {
-		own = nil
-	}
+	own, base := f.records(f.byJob[job], r.faults), f.shared
 	refuseSecond(own)
-	once(j.reader, name+" lines", func() bool { refuseSecond(base); return true })
+	refuseSecond(base)
 	switch {
 	case len(own) == 0 && len(base) == 0:
 		return none, false
@@ -92,44 +135,55 @@ func ownOrShared[R any](j *jobReader, name string) (R, bool) {
 // refuseSecond refuses all lines but the first.
 func refuseSecond(lines []*record) {
 	for _, rec := range lines[min(1, len(lines)):] {
-		what := "a second line"
-		if rec.job != "" {
-			what += " for job " + quote(rec.job)
+		what := "second line for this job"
+		switch {
+		case rec.job != "":
+			what = "second line for job " + quote(rec.job)
+		case rec.shared:
+			what = "second line for every job"
 		}
-		rec.cell(0).refuse(what, "one line a job in "+rec.form.spec.name, "")
+		rec.cell(0).refuse(what, rec.form.spec.name+" takes one line per job", "")
 	}
 }
 
-func (j *jobReader) readRegion(c cell) {
-	w, ok := c.choice("au", "nz", "uk", "eu", "us")
-	asked := j.options.Region
+func (r *Reader) readRegion(c cell, job string) Region {
+	w, ok := c.choice(regions.Words()...)
+	asked := r.options.Region
 	switch {
 	case !ok && asked == NoRegion:
-		j.job.Region = refusedRegion
+		return refusedRegion
 	case w == "":
 	case asked != NoRegion && Region(w) != asked:
-		c.refuseFor(j.job.Name, fmt.Sprintf("%s differs from the region %s asked for", c.shown(), asked), "one region", "leave one of them out")
+		f := c.fault(fmt.Sprintf("%s differs from the region %s asked for", c.shown(), asked), "one region", "leave one of them out")
+		f.Job = job
+		r.faults.add(f)
 	default:
-		j.job.Region = Region(w)
+		return Region(w)
 	}
+	return asked
 }
 
-func (j *jobReader) readWords(o *Outfit, row outfitRow) {
+func (o *Outfit) readWords(row outfitRow) {
 	o.Owner, o.Vehicle, o.Trailer = row.Owner.text, row.Vehicle.text, row.Trailer.text
 	o.VehicleID, o.TrailerID = row.VehicleID.code(), row.TrailerID.code()
 	o.WeighedBy, o.CheckedBy = row.WeighedBy.text, row.CheckedBy.text
 }
 
-func (j *jobReader) readLengths(o *Outfit, row outfitRow) {
+func (h *head) readLengths(row outfitRow) {
+	o, s := &h.outfit, &h.scope
 	unit, ok := row.LengthUnit.choice("mm", "cm", "m", "in")
-	j.units.ok, j.units.stated = ok, unit != ""
+	s.units.ok, s.units.stated = ok, unit != ""
 	if unit != "" {
-		j.units.mm = lengthUnits[unit]
+		s.units.unit = unit
 	}
-	o.Wheelbase = j.length(row.Wheelbase)
-	o.RearAxleToCoupling = j.length(row.RearAxleToCoupling)
-	o.CouplingToTrailerAxle = j.length(row.CouplingToTrailerAxle)
-	o.NoseSupportToTrailerAxle = j.length(row.NoseSupportToTrailerAxle)
+	o.Wheelbase = s.length(row.Wheelbase)
+	if o.TrailerKind == Semi {
+		o.RearAxleToCoupling = s.signedLength(row.RearAxleToCoupling)
+	} else {
+		o.RearAxleToCoupling = s.length(row.RearAxleToCoupling)
+	}
+	o.CouplingToTrailerAxle = s.length(row.CouplingToTrailerAxle)
+	o.NoseSupportToTrailerAxle = s.length(row.NoseSupportToTrailerAxle)
 	c := row.LengthUncertainty
 	if c.blank() {
 		return
@@ -138,7 +192,7 @@ func (j *jobReader) readLengths(o *Outfit, row outfitRow) {
 	if !ok {
 		return
 	}
-	if mm, ok := j.toMm(c, n); ok && mm.GreaterThan(decimal.NewFromInt(1000)) {
+	if mm, ok := s.toMm(c, n); ok && mm.GreaterThan(decimal.NewFromInt(1000)) {
 		c.refuse(c.shown()+" is more than a metre", "a standard uncertainty in length_unit", "")
 	} else if ok {
 		o.LengthUncertaintyMm = mm.InexactFloat64()
@@ -146,7 +200,7 @@ func (j *jobReader) readLengths(o *Outfit, row outfitRow) {
 }
 
 // length reads a length of the outfit, which is more than 0.
-func (j *jobReader) length(c cell) Length {
+func (s *scope) length(c cell) Length {
 	if c.blank() {
 		return Length{}
 	}
@@ -154,21 +208,40 @@ func (j *jobReader) length(c cell) Length {
 	if !ok {
 		return Length{}
 	}
-	mm, ok := j.toMm(c, n)
-	if ok && !j.units.stated && mm.LessThan(decimal.NewFromInt(500)) {
-		c.refuse(c.shown()+" is short for millimetres", "millimetres, or length_unit filled in", "fill in length_unit: mm, cm, m or in")
+	return s.known(c, n)
+}
+
+// signedLength reads where the coupling of a semi-trailer is behind the rear
+// axle: 0 over it, negative ahead of it.
+func (s *scope) signedLength(c cell) Length {
+	if c.blank() {
+		return Length{}
+	}
+	n, ok := c.number("a length, like -300 where the coupling is ahead of the rear axle")
+	if !ok {
+		return Length{}
+	}
+	return s.known(c, n)
+}
+
+// known converts a length, and refuses one that is short for millimetres where
+// nobody says what unit it has.
+func (s *scope) known(c cell, n figure) Length {
+	mm, ok := s.toMm(c, n)
+	if ok && !s.units.stated && !mm.IsZero() && mm.Abs().LessThan(decimal.NewFromInt(500)) {
+		c.refuse(fmt.Sprintf("%s %s mm is implausibly short", c.name, n.typed), "check the unit", "fill in length_unit: mm, cm, m or in")
 		ok = false
 	}
 	return Length{Known: ok, Mm: mm.InexactFloat64()}
 }
 
 // toMm converts a length; without a unit it is in whole millimetres.
-func (j *jobReader) toMm(c cell, n figure) (decimal.Decimal, bool) {
-	mm := n.value.Mul(j.units.mm)
+func (s *scope) toMm(c cell, n figure) (decimal.Decimal, bool) {
+	mm := n.value.Mul(lengthUnits[s.units.unit])
 	switch {
-	case !j.units.ok:
+	case !s.units.ok:
 		return mm, false
-	case n.hasPoint && !j.units.stated:
+	case n.hasPoint && !s.units.stated:
 		c.refuse(c.shown()+" has a decimal sign and no length_unit", "whole millimetres, or length_unit filled in", "fill in length_unit: mm, cm, m or in")
 		return mm, false
 	case mm.Abs().GreaterThan(longest):

@@ -8,6 +8,8 @@ import (
 	"strings"
 
 	"github.com/shopspring/decimal"
+
+	"reconcile/internal/regions"
 )
 
 // ratingEntry is a rating with its line.
@@ -20,24 +22,18 @@ type ratingEntry struct {
 // mostFitted is the most tyres that one line of a rating may count.
 const mostFitted = 36
 
-func (j *jobReader) readRatings() {
-	f := j.form("ratings.csv", j.job.Name)
-	if f == nil {
-		return
+// ratingLines reads what lines of ratings.csv say by themselves.
+func (r rowReader) ratingLines(records []*record) []ratingEntry {
+	rows := decode[ratingRow](records)
+	all := make([]ratingEntry, 0, len(rows))
+	for i := range rows {
+		all = append(all, r.rating(&rows[i]))
 	}
-	read := func(records []*record) []ratingEntry {
-		rows := decode[ratingRow](records)
-		all := make([]ratingEntry, 0, len(rows))
-		for i := range rows {
-			all = append(all, j.rating(&rows[i]))
-		}
-		return all
-	}
-	shared := once(j.reader, "ratings.csv "+string(j.job.Region), func() []ratingEntry { return read(f.noJob) })
-	j.ratings = slices.Clone(shared)
-	if j.job.Name != "" {
-		j.ratings = append(j.ratings, read(f.byJob[j.job.Name])...)
-	}
+	return all
+}
+
+func (j *jobReader) readRatings(shared *sharedLines) {
+	j.ratings = append(slices.Clone(shared.ratings), j.ratingLines(j.ownLines("ratings.csv"))...)
 	slices.SortStableFunc(j.ratings, func(a, b ratingEntry) int { return a.Line - b.Line })
 	for i := range j.ratings {
 		j.fit(&j.ratings[i])
@@ -51,11 +47,11 @@ func (j *jobReader) readRatings() {
 }
 
 // rating reads what a line says by itself.
-func (j *jobReader) rating(row *ratingRow) ratingEntry {
+func (r rowReader) rating(row *ratingRow) ratingEntry {
 	e := ratingEntry{row: row, rule: ruleOf(row.Rating.text)}
-	e.Rating = Rating{Line: row.Job.line(), Typed: row.Rating.text, On: strings.ToLower(row.On.text), Source: row.Source.text,
-		Certificate: row.Certificate.code(), CertifiedOn: row.CertifiedOn.moment(j.job.Region), Set: row.Set.nameText(),
-		Replaced: row.Replaced.yes(), Copy: row.Copy.copyName(j.options.HasFile), Note: row.Note.text}
+	e.Rating = Rating{Line: row.Job.line(), Typed: row.Rating.text, On: strings.ToLower(row.On.text), OnTyped: row.On.text, Source: row.Source.text,
+		Certificate: row.Certificate.code(), CertifiedOn: row.CertifiedOn.date(r.region), Set: row.Set.nameText(),
+		Replaced: row.Replaced.yes(), Confirmed: row.Confirmed.confirmed(), Copy: row.Copy.copyName(r.copies), Note: row.Note.text}
 	if !row.Rating.require("a rating, like gvm", "") {
 		return e
 	}
@@ -64,20 +60,20 @@ func (j *jobReader) rating(row *ratingRow) ratingEntry {
 		return e
 	}
 	e.Word = e.rule.word
-	j.ratingKind(&e)
-	j.ratingOn(&e)
-	j.ratingWhen(&e)
-	j.ratingValue(&e)
+	r.ratingKind(&e)
+	r.ratingOn(&e)
+	r.ratingWhen(&e)
+	r.ratingValue(&e)
 	return e
 }
 
-func (j *jobReader) ratingKind(e *ratingEntry) {
+func (r rowReader) ratingKind(e *ratingEntry) {
 	kind, own := e.row.Kind, kindOfWord(e.Typed)
 	switch {
 	case kind.blank():
 		e.Kind = own
 	case e.rule.kinds == nil:
-		kind.refuse(kind.shown()+" stands beside rating "+quote(e.Typed), "a kind of towing or tyre lines only", "leave it blank")
+		kind.refuse(kind.shown()+" does not go with rating "+quote(e.Typed), "a kind of towing or tyre lines only", "leave it blank")
 	default:
 		e.Kind, _ = kind.choice(e.rule.kinds...)
 		if own != "" && e.Kind != "" && e.Kind != own {
@@ -86,29 +82,32 @@ func (j *jobReader) ratingKind(e *ratingEntry) {
 	}
 	fitted := e.row.Fitted
 	if !fitted.blank() && !e.rule.fitted {
-		fitted.refuse(fitted.shown()+" stands beside rating "+quote(e.Typed), "a number fitted on tyre and wheel lines only", "leave it blank")
+		fitted.refuse(fitted.shown()+" does not go with rating "+quote(e.Typed), "a number fitted on tyre and wheel lines only", "leave it blank")
 		return
 	}
 	e.Fitted, _ = fitted.count(1, mostFitted)
 }
 
-func (j *jobReader) ratingOn(e *ratingEntry) {
+func (r rowReader) ratingOn(e *ratingEntry) {
 	c, rule := e.row.On, e.rule
 	switch {
 	case rule.onNeeded && rule.support && !c.require("front, rear, trailer, rear.1 and the like", ""):
 	case rule.onNeeded && !c.require(either(rule.on...), ""):
 	case c.blank():
 	case rule.support:
-		j.ratingSupport(e)
+		r.ratingSupport(e)
 	case rule.on == nil:
-		c.refuse(c.shown()+" stands beside rating "+quote(e.Typed), "on left blank for this rating", "leave it blank")
+		c.refuse(c.shown()+" does not go with rating "+quote(e.Typed), "on left blank for this rating", "leave it blank")
 	default:
-		c.choice(rule.on...)
+		on, _ := c.choice(rule.on...)
+		if e.rule.empty && (on == "front" || on == "rear") {
+			c.notYet("empty mass on an axle")
+		}
 	}
 }
 
 // ratingSupport reads on as the axle or group that the rating limits.
-func (j *jobReader) ratingSupport(e *ratingEntry) {
+func (r rowReader) ratingSupport(e *ratingEntry) {
 	c := e.row.On
 	t, bad := parseTerm(e.On)
 	wanted := "front, rear, trailer, rear.1 and the like"
@@ -122,11 +121,11 @@ func (j *jobReader) ratingSupport(e *ratingEntry) {
 	case t.side != Both && !e.rule.sides:
 		c.refuse(c.shown()+" is one side of an axle", wanted, "leave out ."+string(t.side))
 	default:
-		e.Terms = t.spell("")
+		e.Terms = t.spell("", "")
 	}
 }
 
-func (j *jobReader) ratingWhen(e *ratingEntry) {
+func (r rowReader) ratingWhen(e *ratingEntry) {
 	c := e.row.When
 	if c.blank() {
 		return
@@ -139,7 +138,7 @@ func (j *jobReader) ratingWhen(e *ratingEntry) {
 	switch {
 	case !ok:
 	case len(states) == 0:
-		c.refuse(c.shown()+" stands beside rating "+quote(e.Typed), "when left blank for an empty mass", "leave it blank")
+		c.refuse(c.shown()+" does not go with rating "+quote(e.Typed), "when left blank for an empty mass", "leave it blank")
 	case !slices.Contains(states, when):
 		c.refuse(fmt.Sprintf("%s fits no load that rating %s limits", c.shown(), quote(e.Typed)), either(states...), "")
 	default:
@@ -147,37 +146,54 @@ func (j *jobReader) ratingWhen(e *ratingEntry) {
 	}
 }
 
+// twoWays is a mass whose only sign is followed by exactly three digits: a
+// decimal sign or a thousands separator.
+var twoWays = regexp.MustCompile(`^[0-9]+[.,][0-9]{3}$`)
+
 var loadIndex = regexp.MustCompile(`^([0-9]{1,3})(/([0-9]{1,3}))?$`)
 
 // mostLoadIndex ends the list of load-capacity indices (UN R30, Annex 4; the
 // indices above 180 are for tyres of aircraft and earth movers).
 const mostLoadIndex = 180
 
-func (j *jobReader) ratingValue(e *ratingEntry) {
+func (r rowReader) ratingValue(e *ratingEntry) {
 	c, unit := e.row.Value, e.row.Unit
 	switch {
 	case strings.EqualFold(c.text, "none"):
 		e.None, e.Value = true, "none"
 		unit.choice("kg", "t", "lb", "kn")
 		if e.row.Source.blank() {
-			e.row.Source.refuse("required cell source left blank beside value "+quote(c.text), "where the rating was looked for", "say which plate, paper or handbook")
+			e.row.Source.refuse("required cell source left blank where value is "+quote(c.text), "where the rating was looked for", "say which plate, paper or handbook")
 		}
 	case !c.require("a figure as on the plate, or none with a source", "fill it in, or delete the line"):
+	case meansNone(c.text):
+		c.refuse(c.shown()+" is not a number", "a figure as on the plate, or none with a source", "the nearest word is "+quote("none"))
 	case e.rule.unit == "kN":
-		j.forceValue(e)
+		r.forceValue(e)
 	case e.rule.unit == "tyre" && unit.blank():
-		j.indexValue(e)
+		r.indexValue(e)
 	default:
-		j.massValue(e)
+		r.massValue(e)
 	}
 }
 
-func (j *jobReader) massValue(e *ratingEntry) {
+// meansNone says whether a value is the word none, misspelt.
+func meansNone(text string) bool {
+	return !strings.ContainsAny(text, "0123456789") && distance(strings.ToLower(text), "none", 2) <= 2
+}
+
+func (r rowReader) massValue(e *ratingEntry) {
 	c := e.row.Value
-	unit, unitOK := e.row.Unit.massUnit(j.job.Region)
+	unit, unitOK := e.row.Unit.massUnit(r.region)
 	read := c.positive
 	if e.rule.atLeast0 {
 		read = c.notNegative
+	}
+	if (unit == "kg" || unit == "lb") && twoWays.MatchString(c.text) {
+		thousands, decimals := pointAndMinus.Replace(c.text), strings.NewReplacer(",", "", ".", "").Replace(c.text)
+		c.refuse(c.shown()+" can be read in two ways", fmt.Sprintf("%s %s or %s %s", decimals, unit, strings.TrimRight(strings.TrimRight(thousands, "0"), "."), unit),
+			"write it without a sign before three digits")
+		return
 	}
 	n, ok := read("a mass, like 3500")
 	if !ok || !unitOK {
@@ -192,16 +208,20 @@ func (j *jobReader) massValue(e *ratingEntry) {
 		c.refuse(fmt.Sprintf("%s %s is more than any rating %s", c.shown(), unit, quote(e.Typed)), fmt.Sprintf("at most %d t", most/1000), "look at unit")
 		return
 	}
+	if least := e.rule.least; ok && kg.LessThan(decimal.NewFromInt(least)) {
+		c.refuse(fmt.Sprintf("%s %s is less than any rating %s", c.shown(), unit, quote(e.Typed)), fmt.Sprintf("at least %d kg", least), "look at unit")
+		return
+	}
 	e.Value, e.Unit = n.typed, unit
 	e.LimitKg = decimal.NullDecimal{Decimal: kg, Valid: ok}
 }
 
-func (j *jobReader) forceValue(e *ratingEntry) {
+func (r rowReader) forceValue(e *ratingEntry) {
 	c, unit := e.row.Value, e.row.Unit
-	if unit.blank() && j.job.Region == UnitedStates {
+	if unit.blank() && r.region != refusedRegion && regions.Of(r.region).Units == regions.UnitRequired {
 		unit.require("kN", "")
 	} else if !unit.blank() && !strings.EqualFold(unit.text, "kN") {
-		unit.refuse(unit.shown()+" stands beside rating "+quote(e.Typed), "kN", "")
+		unit.refuse(unit.shown()+" does not go with rating "+quote(e.Typed), "kN", "")
 	}
 	n, ok := c.positive("a force in kN, like 14.3")
 	if !ok {
@@ -216,7 +236,7 @@ func (j *jobReader) forceValue(e *ratingEntry) {
 }
 
 // indexValue reads the load index of a tyre, single or single and dual.
-func (j *jobReader) indexValue(e *ratingEntry) {
+func (r rowReader) indexValue(e *ratingEntry) {
 	c := e.row.Value
 	wanted := fmt.Sprintf("a load index from 0 to %d, like 121 or 121/118, or a mass with its unit", mostLoadIndex)
 	m := loadIndex.FindStringSubmatch(c.text)
@@ -230,7 +250,7 @@ func (j *jobReader) indexValue(e *ratingEntry) {
 	case single > mostLoadIndex || dual > mostLoadIndex:
 		c.refuse(c.shown()+" is no load index", wanted, "for a mass fill in unit")
 	case m[3] != "" && dual > single:
-		c.refuse(c.shown()+" has the larger index for dual tyres", wanted, "the index for single tyres stands first")
+		c.refuse(c.shown()+" has the larger index for dual tyres", wanted, "the index for single tyres comes first")
 	default:
 		e.Value = c.text
 		e.Index = &LoadIndex{Single: single, Dual: dual, HasDual: m[3] != ""}
@@ -239,16 +259,20 @@ func (j *jobReader) indexValue(e *ratingEntry) {
 
 // fit checks a rating against what the job says of the outfit.
 func (j *jobReader) fit(e *ratingEntry) {
-	if e.rule == nil || len(e.Terms) != 1 {
+	if e.rule == nil {
+		return
+	}
+	j.fitKind(e)
+	if len(e.Terms) != 1 {
 		return
 	}
 	t, c := e.Terms[0], e.row.On
 	n := j.axles.of(t.Group)
 	switch {
 	case t.Axle > 1 && t.Group == Front:
-		c.refuseFor(j.job.Name, c.shown()+" names an axle beyond the first", "front, which has one axle", "")
+		j.refuse(c, c.shown()+" names an axle beyond the first", "front, which has one axle", "")
 	case n > 0 && t.Axle > n:
-		c.refuseFor(j.job.Name, fmt.Sprintf("%s names an axle beyond %s %d", c.shown(), t.Group.axlesColumn(), n), fmt.Sprintf("an axle from 1 to %d", n), "")
+		j.refuse(c, fmt.Sprintf("%s names an axle beyond %s %d", c.shown(), t.Group.axlesColumn(), n), fmt.Sprintf("an axle from 1 to %d", n), "")
 	}
 	single := 2
 	if t.Side != Both {
@@ -256,13 +280,24 @@ func (j *jobReader) fit(e *ratingEntry) {
 	}
 	if e.Word == "tyre" && n == 0 && t.Axle == 0 && e.Fitted > single {
 		f := e.row.Fitted
-		f.refuseFor(j.job.Name, fmt.Sprintf("%s may be dual tyres or more axles", f.shown()), t.Group.axlesColumn()+" in outfit.csv", "fill in "+t.Group.axlesColumn())
+		j.refuse(f, fmt.Sprintf("%s may be dual tyres or more axles", f.shown()), t.Group.axlesColumn()+" in outfit.csv", "fill in "+t.Group.axlesColumn())
 	}
 	if t.Axle > 0 {
 		n = 1
 	}
 	j.fitEnds(e, single, n)
 	j.fitDual(e, single, n)
+}
+
+// fitKind refuses ratings that a trailer of the job's kind does not have.
+func (j *jobReader) fitKind(e *ratingEntry) {
+	kind := j.job.Outfit.TrailerKind
+	switch {
+	case kind == Drawbar && strings.HasPrefix(e.Word, "download"):
+		j.refuse(e.row.Rating, e.row.Rating.shown()+" does not go with trailer_kind drawbar", "a rating of a trailer that carries no download", "a drawbar trailer puts no download on the coupling")
+	case kind != CentreAxle && e.Word == "d_value":
+		j.refuse(e.row.Rating, fmt.Sprintf("%s does not go with trailer_kind %s", e.row.Rating.shown(), kind), "a D-value with a centre-axle trailer only", "the formula of a D-value is another for this kind of trailer")
+	}
 }
 
 // fitEnds refuses a number fitted that counts what carries nothing, or that
@@ -272,9 +307,9 @@ func (j *jobReader) fitEnds(e *ratingEntry, single, axles int) {
 	ends, f := single*max(axles, 1), e.row.Fitted
 	switch {
 	case axles > 0 && e.Fitted > 2*ends:
-		f.refuseFor(j.job.Name, fmt.Sprintf("%s is more than two on each end of an axle of %s", f.shown(), quote(e.row.On.text)), fmt.Sprintf("%d, or %d where they are dual", ends, 2*ends), "count only those that on names, without a spare")
+		j.refuse(f, fmt.Sprintf("%s is more than two on each end of an axle of %s", f.shown(), quote(e.row.On.text)), fmt.Sprintf("%d, or %d where they are dual", ends, 2*ends), "count only those that on names, without a spare")
 	case e.Fitted > ends && e.Fitted%ends != 0:
-		f.refuseFor(j.job.Name, fmt.Sprintf("%s is not the same number on every end of an axle of %s", f.shown(), quote(e.row.On.text)), fmt.Sprintf("%d, or %d where they are dual", ends, 2*ends), "leave out a spare; where axles differ write a line for each, like rear.1 and rear.2")
+		j.refuse(f, fmt.Sprintf("%s is not the same number on every end of an axle of %s", f.shown(), quote(e.row.On.text)), fmt.Sprintf("%d, or %d where they are dual", ends, 2*ends), "leave out a spare; where axles differ write a line for each, like rear.1 and rear.2")
 	}
 }
 
@@ -285,8 +320,8 @@ func (j *jobReader) fitDual(e *ratingEntry, single, axles int) {
 		return
 	}
 	v := e.row.Value
-	v.refuseFor(j.job.Name, fmt.Sprintf("load index %s is for single tyres, and these are dual", v.shown()),
-		"both indices, like 121/118", "the second index stands behind the first on the sidewall")
+	j.refuse(v, fmt.Sprintf("load index %s is for single tyres, and these are dual", v.shown()),
+		"both indices, like 121/118", "the second index comes after the first on the sidewall")
 }
 
 // checkTowing refuses towing lines whose meaning is open: without a region, or
@@ -298,14 +333,14 @@ func (j *jobReader) checkTowing() {
 			continue
 		}
 		c := e.row.Rating
-		if j.job.Region == NoRegion && !e.None {
-			c.refuseFor(j.job.Name, c.shown()+" is held against other loads in other regions", "a region", "fill in region in outfit.csv or give --region")
+		if regions.Of(j.region).Towing == regions.NotComparable && j.region != refusedRegion && !e.None {
+			j.refuse(c, c.shown()+" limits different loads in different regions", "a region", "fill in region in outfit.csv")
 		}
-		if e.Kind == "" || j.job.Outfit.TrailerBrakes != "" || !j.outfit.TrailerBrakes.blank() {
+		if e.Kind == "" || j.job.Outfit.TrailerBrakes != "" || j.typed.brakes != "" {
 			continue
 		}
 		if kind != "" && kind != e.Kind {
-			c.refuseFor(j.job.Name, fmt.Sprintf("%s is %s beside a line that is %s", c.shown(), e.Kind, kind), "trailer_brakes in outfit.csv, which says which governs", "fill in trailer_brakes: none, overrun or driver")
+			j.refuse(c, fmt.Sprintf("%s is %s, and another line is %s", c.shown(), e.Kind, kind), "trailer_brakes in outfit.csv, which says which governs", "fill in trailer_brakes: none, overrun or driver")
 		}
 		kind = e.Kind
 	}
@@ -326,6 +361,6 @@ func (j *jobReader) checkEmpty() {
 			continue
 		}
 		c := e.row.Rating
-		c.refuseFor(j.job.Name, fmt.Sprintf("%s stands beside %s on line %d", c.shown(), before.Word, before.Line), "one empty mass a unit", "keep the one that holds, write yes in replaced for the other")
+		j.refuse(c, fmt.Sprintf("%s is a second empty mass after %s on line %d", c.shown(), before.Word, before.Line), "one empty mass for each unit or axle", "keep the one that holds, write yes in replaced for the other")
 	}
 }

@@ -6,117 +6,271 @@ import (
 	"slices"
 )
 
-// reader reads the forms of a folder.
-type reader struct {
+// Reader is a folder of forms, gone through once. What holds for more than one
+// job is read when it is made; each job is read when it is asked for, so that
+// a folder of very many needs the memory of its forms and of the jobs in hand.
+// Its methods may be called side by side.
+type Reader struct {
 	options Options
 	forms   map[string]*form
-	sink    *sink
+	faults  *sink
+	general []Fault            // of faults, those that come with no job
+	byJob   map[string][]Fault // and those that come with one
 	hasJobs bool
 	order   []string
-	shared  map[string]any // what lines without a job gave, by what it depends on
-	terms   []int          // columns of tickets.csv named like terms
+	terms   []int // columns of tickets.csv named like terms
+	heads   []head
+	shared  map[scope]*sharedLines
 	issued  numbering
-	guesses int // letters compared in search of nearest names
+}
+
+// head is what the forms with one line a job say of it.
+type head struct {
+	scope  scope
+	outfit Outfit
+	typed  outfitTyped
+	issuer Issuer
+	axles  axleCounts
+}
+
+// scope is what the meaning of a line depends on that is not on the line.
+type scope struct {
+	region Region
+	units  lengthUnit
+}
+
+// rowReader reads lines by themselves.
+type rowReader struct {
+	copies func(name string) CopyStat
+	scope
+}
+
+// sharedLines are what the lines that hold for every job say in one scope.
+type sharedLines struct {
+	scales  table[scaleEntry]
+	places  table[placeEntry]
+	loads   table[loadEntry]
+	ratings []ratingEntry
 }
 
 // jobReader reads one job.
 type jobReader struct {
-	*reader
+	*Reader
+	rowReader
+	head
+	found   *sink
 	job     Job
-	outfit  outfitRow
-	hasLine bool // outfit.csv has a line for the job
-	axles   axleCounts
-	units   lengthUnit
 	scales  table[scaleEntry]
 	places  table[placeEntry]
 	loads   table[loadEntry]
 	lines   []ticketLine
+	cells   []cell     // where the figure of each reading is
+	looks   []*Reading // figures said to be weighed that others add up to exactly
 	ratings []ratingEntry
 	named   map[string]Reading // loads and how they are named first
+	guesses int
+}
+
+// NewReader goes through the forms of a folder.
+func NewReader(forms []Form, o Options) *Reader {
+	r := &Reader{options: o, forms: map[string]*form{}, faults: newSink(), shared: map[scope]*sharedLines{}, byJob: map[string][]Fault{}}
+	r.take(forms)
+	r.nameJobs()
+	for _, name := range r.order {
+		h := r.readHead(name)
+		r.heads = append(r.heads, h)
+		if r.shared[h.scope] == nil {
+			r.shared[h.scope] = r.readShared(h.scope)
+		}
+	}
+	r.checkSet()
+	r.fileFaults()
+	return r
+}
+
+// Names lists the jobs in the order of the forms; one of no name where the
+// folder has no jobs.
+func (r *Reader) Names() []string { return r.order }
+
+// HasJobs says whether the forms have a job column.
+func (r *Reader) HasJobs() bool { return r.hasJobs }
+
+// NextNumber is what next_number has to become (on the line without a job,
+// where there is one); "" where the forms number nothing.
+func (r *Reader) NextNumber() string { return cmp.Or(r.issued.base, r.issued.last) }
+
+// Faults are those of the forms as a whole and of the lines that hold for
+// every job; those of a job come with it.
+func (r *Reader) Faults() []Fault { return r.general }
+
+// Job reads job i of Names: the job, nil where it is stopped, and those of its
+// faults that Faults does not list.
+func (r *Reader) Job(i int) (*Job, []Fault) {
+	name := r.order[i]
+	j := &jobReader{Reader: r, rowReader: rowReader{r.options.CopyStat, r.heads[i].scope}, head: r.heads[i], found: newSink(), named: map[string]Reading{}}
+	j.job = Job{Name: name, Region: j.region, Outfit: j.outfit, Issuer: j.issuer}
+	for _, f := range r.byJob[name] {
+		j.found.add(f)
+	}
+	j.read()
+	if r.faults.all || r.faults.stopped[name] || len(j.found.list) > 0 {
+		return nil, j.found.sorted()
+	}
+	return &j.job, nil
+}
+
+// read reads all that the forms say of the job.
+func (j *jobReader) read() {
+	shared := j.shared[j.head.scope]
+	j.scales = shared.scales.with(j.scaleLines(j.ownLines("scales.csv")))
+	j.readPlaces(shared)
+	j.readLoads(shared)
+	j.readTickets()
+	j.planScales()
+	j.checkCapacities()
+	j.resolveTravels()
+	j.readRatings(shared)
+	j.note()
+	j.collect()
+}
+
+// ownLines gives the job's own lines of a form.
+func (j *jobReader) ownLines(name string) []*record {
+	f := j.forms[name]
+	if f == nil {
+		return nil
+	}
+	return f.records(f.byJob[j.job.Name], j.found)
+}
+
+// readShared reads the lines that hold for every job, for those in one scope.
+func (r *Reader) readShared(s scope) *sharedLines {
+	rows := rowReader{r.options.CopyStat, s}
+	lines := func(name string) []*record {
+		if f := r.forms[name]; f != nil {
+			return f.shared
+		}
+		return nil
+	}
+	return &sharedLines{
+		scales:  newTable(rows.scaleLines(lines("scales.csv"))),
+		places:  newTable(rows.placeLines(lines("places.csv"))),
+		loads:   newTable(rows.loadLines(lines("loads.csv"))),
+		ratings: rows.ratingLines(lines("ratings.csv")),
+	}
+}
+
+// fileFaults files the faults found so far under the jobs that they come with.
+func (r *Reader) fileFaults() {
+	known := make(map[string]bool, len(r.order))
+	for _, name := range r.order {
+		known[name] = true
+	}
+	for _, f := range r.faults.sorted() {
+		if f.All || !known[f.Job] {
+			r.general = append(r.general, f)
+		} else {
+			r.byJob[f.Job] = append(r.byJob[f.Job], f)
+		}
+	}
 }
 
 // Read reads the forms of a folder: every job that has no fault, and every
 // fault of every form. Same forms and options, same result.
 func Read(forms []Form, o Options) Result {
-	r := &reader{options: o, forms: map[string]*form{}, sink: newSink(), shared: map[string]any{}}
-	r.take(forms)
-	r.nameJobs()
-	var jobs []Job
-	for _, name := range r.order {
-		jobs = append(jobs, r.readJob(name))
+	r := NewReader(forms, o)
+	all := newSink()
+	for _, f := range r.Faults() {
+		all.add(f)
 	}
-	r.checkSet()
-	return r.result(jobs)
+	res := Result{Order: r.order, HasJobs: r.hasJobs, NextNumber: r.NextNumber()}
+	for i, name := range r.order {
+		job, faults := r.Job(i)
+		for _, f := range faults {
+			all.add(f)
+		}
+		if job == nil {
+			res.Stopped = append(res.Stopped, name)
+		} else {
+			res.Jobs = append(res.Jobs, *job)
+		}
+	}
+	res.Faults = all.sorted()
+	return res
 }
 
-// take takes the forms apart.
-func (r *reader) take(forms []Form) {
+// take goes through the forms, tickets.csv first: it says whether the folder
+// has jobs.
+func (r *Reader) take(forms []Form) {
 	for _, in := range forms {
-		rank := formRank(in.Name)
-		what := ""
-		switch {
-		case rank == len(specs):
-			what = quote(in.Name) + " is not a form"
-		case r.forms[specs[rank].name] != nil:
-			what = quote(in.Name) + " stands twice"
-		}
-		if what != "" {
-			r.sink.add(Fault{File: in.Name, Line: 1, Column: 1, What: what, Wanted: either(FormNames()...), All: true})
-			continue
-		}
-		f := readForm(in, specs[rank], r.sink)
-		r.forms[f.spec.name] = f
+		r.takeForm(in)
 	}
 	t := r.forms["tickets.csv"]
 	if t == nil && r.options.NeedTickets {
-		r.sink.add(Fault{File: "tickets.csv", Line: 1, Column: 1, What: "the form is missing", Wanted: "one line a reading", Hint: "reconcile forms writes forms to fill in", All: true})
+		r.faults.add(Fault{File: "tickets.csv", Line: 1, Column: 1, What: "the form is missing", Wanted: "one line a reading", All: true})
 	}
 	if t != nil {
 		r.hasJobs, r.terms = t.hasJobs, t.termColumns()
-	} else {
+	}
+	if t == nil || t.broken {
 		for _, f := range r.forms {
 			r.hasJobs = r.hasJobs || len(f.jobs) > 0
 		}
 	}
 	if r.hasJobs {
-		r.sink.widen()
+		r.faults.stopAllJobs()
 	}
-	for _, s := range specs {
-		if f := r.forms[s.name]; f != nil {
-			f.partial = r.hasJobs
-			f.checkSigns()
-		}
+	for _, f := range r.forms {
+		f.settle(r.hasJobs)
 	}
 }
 
-// mostGuesses bounds the search for nearest names: in a folder of very many
-// jobs with very many faults the later ones come without a hint.
+func (r *Reader) takeForm(in Form) {
+	rank := formRank(in.Name)
+	what := ""
+	switch {
+	case rank == len(specs):
+		what = quote(in.Name) + " is not a form"
+	case r.forms[specs[rank].name] != nil:
+		what = quote(in.Name) + " is given twice"
+	}
+	if what != "" {
+		r.faults.add(Fault{File: in.Name, Line: 1, Column: 1, What: what, Wanted: either(FormNames()...), All: true})
+		return
+	}
+	f := readForm(in, specs[rank], r.faults)
+	r.forms[f.spec.name] = f
+}
+
+// mostGuesses bounds the search for the nearest names: where very many are
+// wrong the later ones come without a hint.
 const mostGuesses = 20_000_000
 
 // declaredIn is the form in which things of a kind get their names.
 var declaredIn = map[string]string{"scale": "scales.csv", "load": "loads.csv", "place": "places.csv"}
 
-// nearestHint names the nearest of the declared names, or says that there are none.
-func (r *reader) nearestHint(kind, word string, names []string) string {
+// nearestHint names the nearest of the declared names, or says that there are
+// none. guesses counts the letters compared.
+func nearestHint(kind, word string, names []string, guesses *int) string {
 	for _, n := range names {
-		r.guesses += len(n) * len(word)
+		*guesses += len(n) * len(word)
 	}
 	near := ""
-	if r.guesses < mostGuesses {
+	if *guesses < mostGuesses {
 		near = nearest(word, names)
 	}
 	if form := declaredIn[kind]; len(names) == 0 && form != "" {
-		return fmt.Sprintf("no %s is declared; give %s a line in %s", kind, quote(word), form)
+		return fmt.Sprintf("%s lists no %s; give %s a line there", form, kind, quote(word))
 	}
 	if near == "" {
 		return ""
 	}
-	return fmt.Sprintf("the nearest declared %s is %s", kind, quote(near))
+	return fmt.Sprintf("the nearest %s is %s", kind, quote(near))
 }
 
 // form gives a form if it has lines for the job, else nil: a form without a
 // line for a job is absent for it.
-func (r *reader) form(name, job string) *form {
+func (r *Reader) form(name, job string) *form {
 	if f := r.forms[name]; f != nil && (f.broken || len(f.byJob[job]) > 0 || len(f.noJob) > 0) {
 		return f
 	}
@@ -124,55 +278,14 @@ func (r *reader) form(name, job string) *form {
 }
 
 // unreadable says whether a form could not be read whole, so that a name not
-// found in it may yet stand there.
-func (r *reader) unreadable(name string) bool {
+// found in it may yet be there.
+func (r *Reader) unreadable(name string) bool {
 	f := r.forms[name]
 	return f != nil && f.broken
 }
 
-// readJob reads all that the forms say of one job.
-func (r *reader) readJob(name string) Job {
-	j := &jobReader{reader: r, job: Job{Name: name}, named: map[string]Reading{}}
-	j.readOutfit()
-	j.readScales()
-	j.readPlaces()
-	j.readLoads()
-	j.readTickets()
-	j.planScales()
-	j.checkCapacities()
-	j.resolveTravels()
-	j.readRatings()
-	j.readIssuer()
-	j.note()
-	j.collect()
-	return j.job
-}
-
-// result keeps the jobs without a fault.
-func (r *reader) result(jobs []Job) Result {
-	res := Result{Faults: r.sink.sorted(), Order: r.order, HasJobs: r.hasJobs, NextNumber: cmp.Or(r.issued.base, r.issued.last)}
-	for _, j := range jobs {
-		if r.sink.all || r.sink.stopped[j.Name] {
-			res.Stopped = append(res.Stopped, j.Name)
-		} else {
-			res.Jobs = append(res.Jobs, j)
-		}
-	}
-	return res
-}
-
-// once gives what make gives, made once for a key.
-func once[T any](r *reader, key string, make func() T) T {
-	if v, ok := r.shared[key]; ok {
-		return v.(T)
-	}
-	v := make()
-	r.shared[key] = v
-	return v
-}
-
 // checkSet refuses a set asked for that no line names.
-func (r *reader) checkSet() {
+func (r *Reader) checkSet() {
 	want := r.options.Set
 	if want == "" {
 		return
@@ -183,25 +296,16 @@ func (r *reader) checkSet() {
 		if f == nil {
 			continue
 		}
-		if f.broken || f.numbers != nil {
-			return // the line may stand in the part that is not here
+		if f.sets[want] || f.broken || f.numbers != nil {
+			return // a line names it, or may in the part that is not here
 		}
-		if i, ok := f.index["set"]; ok {
-			for _, rec := range f.records {
-				sets = append(sets, rec.cells[i])
+		for s := range f.sets {
+			if s != "" {
+				sets = append(sets, s)
 			}
 		}
 	}
-	r.refuseSet(sets)
-}
-
-// refuseSet refuses the set asked for where it is not among those named.
-func (r *reader) refuseSet(sets []string) {
-	want := r.options.Set
-	if slices.Contains(sets, want) {
-		return
-	}
-	sets = slices.DeleteFunc(slices.Compact(slices.Sorted(slices.Values(sets))), func(s string) bool { return s == "" })
-	hint := r.nearestHint("set", want, sets)
-	r.sink.add(Fault{File: "ratings.csv", Line: 1, Column: 1, What: "no line names the set " + quote(want), Wanted: "a set named in the column set", Hint: hint, All: true})
+	slices.Sort(sets)
+	r.faults.add(Fault{File: "ratings.csv", Line: 1, Column: 1, What: "no line names the set " + quote(want), Wanted: "a set named in the column set",
+		Hint: nearestHint("set", want, slices.Compact(sets), new(int)), All: true})
 }

@@ -23,23 +23,23 @@ var classWords = map[string]Class{
 	"iiil": ClassIIIL, "none": ClassNone,
 }
 
-func (j *jobReader) readScales() {
-	j.scales = readTable(j, "scales.csv", string(j.job.Region), func(rows []scaleRow) []scaleEntry {
-		var all []scaleEntry
-		for i := range rows {
-			all = append(all, scaleEntry{j.scale(rows[i]), &rows[i]})
-		}
-		return all
-	})
+// scaleLines reads what lines of scales.csv say by themselves.
+func (r rowReader) scaleLines(records []*record) []scaleEntry {
+	rows := decode[scaleRow](records)
+	all := make([]scaleEntry, 0, len(rows))
+	for i := range rows {
+		all = append(all, scaleEntry{r.scale(rows[i]), &rows[i]})
+	}
+	return all
 }
 
-func (j *jobReader) scale(row scaleRow) Scale {
+func (r rowReader) scale(row scaleRow) Scale {
 	row.Scale.require("the name used in tickets.csv", "")
 	s := Scale{Line: row.Job.line(), Name: row.Scale.nameText(), Site: row.Site.text, Operator: row.Operator.text,
-		VerifiedOn: row.VerifiedOn.moment(j.job.Region), Copy: row.Copy.copyName(j.options.HasFile), Typed: typed(row)}
+		VerifiedOn: row.VerifiedOn.date(r.region), Copy: row.Copy.copyName(r.copies), Typed: typed(row)}
 	row.Certificate.code()
-	j.scaleKind(&s, row)
-	j.scaleRange(&s, row)
+	r.scaleKind(&s, row)
+	r.scaleRange(&s, row)
 	s.ExpandedKg = row.ExpandedUncertainty.positiveKg("an expanded uncertainty in kg, k = 2")
 	s.StatedAtKg = row.StatedAt.positiveKg("a load in kg")
 	if !row.SplitUncertainty.blank() {
@@ -53,7 +53,7 @@ func (j *jobReader) scale(row scaleRow) Scale {
 }
 
 // scaleKind resolves deck and class: single and III where blank, IIII for pads.
-func (j *jobReader) scaleKind(s *Scale, row scaleRow) {
+func (r rowReader) scaleKind(s *Scale, row scaleRow) {
 	deck, _ := row.Deck.choice("single", "multi", "pads", "pads_in_turn", "gauge")
 	s.Deck = DeckKind(deck)
 	if deck == "" {
@@ -74,14 +74,14 @@ func (j *jobReader) scaleKind(s *Scale, row scaleRow) {
 }
 
 // scaleRange reads interval and max, both in the scale's unit.
-func (j *jobReader) scaleRange(s *Scale, row scaleRow) {
+func (r rowReader) scaleRange(s *Scale, row scaleRow) {
 	if row.Interval.blank() && row.Max.blank() {
 		if !row.Unit.blank() {
-			row.Unit.massUnit(j.job.Region)
+			row.Unit.massUnit(r.region)
 		}
 		return
 	}
-	unit, ok := row.Unit.massUnit(j.job.Region)
+	unit, ok := row.Unit.massUnit(r.region)
 	read := func(c cell, wanted string) decimal.NullDecimal {
 		if c.blank() {
 			return decimal.NullDecimal{}
@@ -102,14 +102,18 @@ func (j *jobReader) scaleRange(s *Scale, row scaleRow) {
 
 // checkScaleNeeds refuses what cannot be used without another cell.
 func checkScaleNeeds(s Scale, row scaleRow) {
-	if s.Class == ClassNone && row.ExpandedUncertainty.blank() {
-		row.ExpandedUncertainty.refuse("required cell expanded_uncertainty left blank", "the uncertainty of a scale of class none, in kg", "it stands in the certificate")
+	switch {
+	case s.Class != ClassNone || !row.ExpandedUncertainty.blank():
+	case s.Deck == DeckGauge:
+		row.ExpandedUncertainty.notYet("gauge without expanded_uncertainty")
+	default:
+		row.ExpandedUncertainty.refuse("required cell expanded_uncertainty left blank", "the uncertainty of a scale of class none, in kg", "the certificate states it")
 	}
 	if s.Deck == DeckPadsInTurn && row.SplitUncertainty.blank() {
-		row.SplitUncertainty.refuse("required cell split_uncertainty left blank", "the uncertainty of weighing with pads_in_turn, in kg", "fill it in, as the weigher states it or as repeats show it")
+		row.SplitUncertainty.notYet("pads_in_turn without split_uncertainty")
 	}
 	if !row.StatedAt.blank() && row.ExpandedUncertainty.blank() {
-		row.StatedAt.refuse(row.StatedAt.shown()+" stands without expanded_uncertainty", "the uncertainty stated at that load", "")
+		row.StatedAt.refuse(row.StatedAt.shown()+" has no expanded_uncertainty", "the uncertainty stated at that load", "")
 	}
 }
 
@@ -136,13 +140,13 @@ func (j *jobReader) scaleFor(c cell) *Scale {
 	if name != "" && j.form("scales.csv", j.job.Name) != nil {
 		e := j.scales.find(name)
 		if e == nil && !j.unreadable("scales.csv") {
-			c.refuse(c.shown()+" is not declared in scales.csv", "a scale that it lists", j.nearestHint("scale", name, j.scales.names()))
+			c.refuse(c.shown()+" is not listed in scales.csv", "use a name from that form", nearestHint("scale", name, j.scales.names(), &j.guesses))
 		}
 		if e != nil {
 			s = e.Scale
 		}
 	} else if other := j.respelt(name); other != "" {
-		c.refuse(c.shown()+" is also spelt "+quote(other), "one spelling a scale", "")
+		c.refuse(c.shown()+" is also spelt "+quote(other), "one spelling for each scale", "")
 	}
 	j.job.Scales = append(j.job.Scales, s)
 	return &j.job.Scales[len(j.job.Scales)-1]

@@ -15,22 +15,14 @@ type table[E namedLine] struct {
 // namedLine is a line that declares a name.
 type namedLine interface{ key() cell }
 
-// readTable reads the lines of a form for a job. Those of no job are read once
-// for all jobs that agree in what the reading depends on. A name declared
-// twice is refused.
-func readTable[R any, E namedLine](j *jobReader, name, dependsOn string, read func([]R) []E) table[E] {
-	f := j.form(name, j.job.Name)
-	if f == nil {
-		return table[E]{}
-	}
-	t := once(j.reader, name+" "+dependsOn, func() table[E] {
-		lines := read(decode[R](f.noJob))
-		return table[E]{shared: lines, byNames: indexNames(lines, nil)}
-	})
-	if j.job.Name != "" {
-		t.own = read(decode[R](f.byJob[j.job.Name]))
-		t.byName = indexNames(t.own, t.byNames)
-	}
+// newTable files the shared lines of a form.
+func newTable[E namedLine](shared []E) table[E] {
+	return table[E]{shared: shared, byNames: indexNames(shared, nil)}
+}
+
+// with adds a job's own lines. A name declared twice is refused.
+func (t table[E]) with(own []E) table[E] {
+	t.own, t.byName = own, indexNames(own, t.byNames)
 	return t
 }
 
@@ -47,7 +39,7 @@ func indexNames[E namedLine](lines []E, base map[string]int) map[string]int {
 		_, here := index[folded]
 		_, there := base[folded]
 		if here || there {
-			c.refuse(c.shown()+" is declared twice", "each name once", "")
+			c.refuse(c.shown()+" is listed twice", "each name once", "")
 			continue
 		}
 		index[folded] = i
