@@ -169,7 +169,7 @@ func cellsOf(t *testing.T, name string) map[string]bool {
 // The strings of a record that are facts without having been typed: a code, an
 // accuracy class, supports joined as in on_deck, a decimal number, a date, a
 // hash, the name of a schema or version.
-var facts = regexp.MustCompile(`^([a-z0-9_.]*|III|IIII|III L|kN|[a-z0-9.]+(\+[a-z0-9.]+)+|-?[0-9]+(\.[0-9]+)?|[0-9]{4}-[0-9]{2}-[0-9]{2}( [0-9]{2}:[0-9]{2}(:[0-9]{2})?)?|[0-9a-f]{64}|reconcile-(record|plan)/[0-9])$`)
+var facts = regexp.MustCompile(`^([a-z0-9_.]*|III|IIII|III L|kN|[a-z0-9.]+(\+[a-z0-9.]+)+|-?[0-9]+(\.[0-9]+)?|([0-9]{4}-[0-9]{2}-[0-9]{2} ?)?([0-9]{2}:[0-9]{2}(:[0-9]{2}(Z|[-+][0-9]{2}:[0-9]{2})?)?)?|[0-9a-f]{64}|reconcile-(record|plan)/[0-9])$`)
 
 // TestNoSentenceInADemoRecord wants every string to be a fact or a cell of the
 // forms.
@@ -258,13 +258,30 @@ func TestARecordIsReadBackAsItWasWritten(t *testing.T) {
 	}
 }
 
+// TestEveryDemoJobIsDrawn draws the pages of every demo record.
+func TestEveryDemoJobIsDrawn(t *testing.T) {
+	n := 0
+	for _, name := range folders(t) {
+		for _, r := range recordsOf(t, name) {
+			pdf, err := r.Summary()
+			if err != nil || !bytes.HasPrefix(pdf, []byte("%PDF-")) {
+				t.Errorf("%s: %d bytes (%v)", name, len(pdf), err)
+			}
+			n++
+		}
+	}
+	if n != demoRecords {
+		t.Errorf("%d drawn (want %d)", n, demoRecords)
+	}
+}
+
 // TestDeriveWithWhatIsGiven: number, replaces, copies and an earlier record
 // are in the record that Build made, each attached file with its hash.
 func TestDeriveWithWhatIsGiven(t *testing.T) {
 	earlier := recordsOf(t, "planetarium")[0].Line
 	f := Folder{
 		Forms:    []tickets.Form{{Name: "tickets.csv", Bytes: []byte("ticket,setup,on_deck,reading,copy\n1,trailer_alone,all,2480,slip.jpg\n")}},
-		HasFile:  func(string) bool { return true },
+		CopyStat: func(string) tickets.CopyStat { return tickets.CopyStat{Found: true, Plain: true} },
 		ReadFile: func(name string) ([]byte, error) { return []byte("abc"), nil },
 	}
 	o := Options{Program: testProgram, Unit: "lb", Short: true, SignedBy: &record.Signer{Name: "A", Fingerprint: strings.Repeat("A", 64)}}
