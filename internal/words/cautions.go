@@ -99,7 +99,7 @@ func (w *Words) guideFigures(c record.Caution) string {
 	}
 	switch {
 	case c.Value != nil && c.Code == "share_below_guide":
-		return ratioText(c, percentU) + boundText(c.Limit, than, func(v float64) string { return fixed(100*v, 0) + " %" })
+		return ratioText(c, percentU) + boundText(c.Limit, than, func(v float64) string { return wholePercent(v) + " %" })
 	case c.Value != nil:
 		return ratioText(c, timesU) + boundText(c.Limit, than, func(v float64) string { return fixed(v, 2) })
 	case c.Kg != nil:
