@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"reconcile/internal/record"
+	"reconcile/internal/regions"
 )
 
 // TestLabels: what each region calls a rating is the contract's table of labels
@@ -91,6 +92,25 @@ func TestPageWords(t *testing.T) {
 	for code := range sourceWords {
 		sane(t, code, SourceWord(code))
 	}
+	sources := 0
+	for _, row := range regions.Table {
+		all := []string{row.Share.Source, row.Least.Source, row.TyresTogether}
+		for _, b := range row.Brakes {
+			all = append(all, b.Source)
+		}
+		for _, d := range row.Towed {
+			all = append(all, d.Source)
+		}
+		for _, code := range all {
+			sources++
+			if _, known := sourceWords[code]; !known {
+				t.Errorf("region %q: source %s has no words", row.Region, code)
+			}
+		}
+	}
+	if sources < 18 {
+		t.Errorf("%d sources", sources)
+	}
 }
 
 // TestNotes: what is marked in a row (contract, section 3, checks and verdict).
@@ -105,6 +125,14 @@ func TestNotes(t *testing.T) {
 	want(t, "tyre", strings.Join(w.Notes(tyre), "|"), "compared on the left of rear axle 1|assumed: equal share of the left of rear axle 1 on each tyre|source: plate")
 	uk := Of(base(outfit{"uk", "centre_axle", "plain", "kg"}))
 	want(t, "uk", uk.Notes(record.Check{Rating: "towing", Decides: true})[0], "the limit is guidance on the whole trailer")
+}
+
+func TestRaisedAlone(t *testing.T) {
+	w := Of(base(au))
+	a := record.Args{Rating: "gvm", Set: "springs", Ratings: []record.RatingKey{{Rating: "axle", On: "rear"}, {Rating: "gcm"}}}
+	want(t, "set", w.Caution(record.Caution{Code: "raised_alone", Args: a}), "set springs raises the GVM and leaves the rear axle rating and GCM: the higher rating is worth no more than these allow")
+	a.Set = ""
+	want(t, "certificate", w.Caution(record.Caution{Code: "raised_alone", Args: a}), "a certificate raises the GVM and leaves the rear axle rating and GCM: the higher rating is worth no more than these allow")
 }
 
 func TestGuides(t *testing.T) {
