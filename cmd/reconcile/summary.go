@@ -94,6 +94,7 @@ type summaries struct {
 	now     func() time.Time
 	earlier *record.Record // --after, or nil
 	several bool           // more than one folder
+	faults  tickets.FaultPrinter
 	status  int
 	printed int
 }
@@ -201,6 +202,8 @@ func (run *summaries) folders(ctx context.Context, folders []opened, p *progress
 		whole := run.folder(ctx, f, rows, p)
 		if !whole {
 			rows.drop()
+			p.clear()
+			run.faults.Close(run.err)
 			p.stopped("every summary written is whole; --resume goes on")
 			return exitCouldNot
 		}
@@ -210,6 +213,7 @@ func (run *summaries) folders(ctx context.Context, folders []opened, p *progress
 	}
 	run.finish(all)
 	p.done()
+	run.faults.Close(run.err)
 	return run.status
 }
 
@@ -250,14 +254,18 @@ func (run *summaries) printFaults(faults []tickets.Fault, dir string, p *progres
 		return
 	}
 	p.clear()
-	printFaults(run.err, faults, dir, run.several)
+	before := ""
+	if run.several {
+		before = shown(dir) + "/"
+	}
+	run.faults.Print(run.err, before, faults)
 	run.status = gravest(run.status, exitCouldNot)
 }
 
 // made is what one job came to, ready to be told in its turn.
 type made struct {
 	faults []tickets.Fault
-	result *flow.Result // nil where the job is stopped
+	result *flow.OldResult // nil where the job is stopped
 	file   written
 	err    error
 }
@@ -268,7 +276,7 @@ func (run *summaries) make(f opened, i int) made {
 	if job == nil {
 		return made{faults: faults}
 	}
-	r, err := flow.Derive(job, f.folder, run.options)
+	r, err := flow.OldDerive(job, f.folder, run.options)
 	if err != nil || run.place.none {
 		return made{result: r, err: err}
 	}
@@ -299,7 +307,7 @@ func (run *summaries) take(m made, job string) screen.Row {
 	return screen.RowOf(m.result.Record, m.file.name, m.file.sum)
 }
 
-func (run *summaries) print(r *flow.Result) {
+func (run *summaries) print(r *flow.OldResult) {
 	if run.json {
 		run.streams.out.Write(r.Line)
 		return

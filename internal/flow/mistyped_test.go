@@ -78,7 +78,7 @@ func outcomeOf(t *testing.T, m mistyped, f Folder) string {
 	if len(read.Faults) > 0 {
 		return "refused: " + faultWith(read.Faults, m.outcome)
 	}
-	r, err := Derive(&read.Jobs[0], f, o)
+	r, err := OldDerive(&read.Jobs[0], f, o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -99,7 +99,7 @@ func outcomeOf(t *testing.T, m mistyped, f Folder) string {
 			}
 		}
 	}
-	sound := recordsOf(t, m.job)[0].Record.Quantities["download"]
+	sound := oldRecordsOf(t, m.job)[0].Record.Quantities["download"]
 	return fmt.Sprintf("unseen: %.0f", math.Abs(r.Record.Quantities["download"].Value-sound.Value))
 }
 

@@ -52,7 +52,8 @@ func readingsOf(job *tickets.Job, s *derive.Solution) []Reading {
 
 // observed adds how a used reading fared.
 func (row *Reading) observed(o derive.Observation) {
-	row.UKg, row.ResidualKg, row.Redundancy = &o.U, &o.Residual, &o.Redundancy
+	u := portable.Kg(o.U)
+	row.UKg, row.ResidualKg, row.Redundancy = &u, &o.Residual, &o.Redundancy
 	row.Suspect = o.Suspect
 	if o.Testable {
 		row.Standardised, row.SmallestDetectableKg = &o.Standardised, &o.Smallest
@@ -96,7 +97,7 @@ func tiesOf(s *derive.Solution) []Tie {
 	ties := []Tie{}
 	for _, o := range s.Observations {
 		if o.Kind == derive.ByTie {
-			ties = append(ties, Tie{o.Name, o.Residual, o.U, standardised(o), o.Redundancy, o.Suspect})
+			ties = append(ties, Tie{o.Name, o.Residual, portable.Kg(o.U), standardised(o), o.Redundancy, o.Suspect})
 		}
 	}
 	return ties
