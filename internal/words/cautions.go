@@ -135,16 +135,6 @@ func (w *Words) ratingCaution(c record.Caution) string {
 			text += " (" + sourceWord(c.Of) + ")"
 		}
 		return text
-	case "raised_alone":
-		by := "a certificate"
-		if c.Set != "" {
-			by = Escape(c.Set)
-		}
-		var stay []string
-		for _, k := range c.Ratings {
-			stay = addOnce(stay, w.keyLabel(k.Rating, k.On))
-		}
-		return by + " raises the " + w.ratingLabel(c.Rating) + ", while these stay: " + listed(stay)
 	case "no_train_weight":
 		return "the plate gives no " + w.ratingLabel("gcm") + ": do not tow with it (" + sourceWord("uk_page_2012") + ")"
 	}
