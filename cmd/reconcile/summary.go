@@ -90,7 +90,7 @@ type summaries struct {
 	options flow.Options
 	place   place
 	json    bool
-	signer  *signoff.Signer
+	signer  *signoff.SigningKey
 	now     func() time.Time
 	earlier *record.Record // --after, or nil
 	several bool           // more than one folder

@@ -93,7 +93,7 @@ func verifyOne(path string, trust []*x509.Certificate, s streams) int {
 		return s.refuse(fmt.Sprintf("%s: %v", shown(path), err))
 	}
 	for _, f := range findings {
-		fmt.Fprintf(s.out, "%s: %s: %s\n", shown(path), f.Status, f.Text)
+		fmt.Fprintf(s.out, "%s: %s: %s\n", shown(path), f.Status, f)
 	}
 	switch signoff.Worst(findings) {
 	case signoff.Unsound:

@@ -156,7 +156,7 @@ func BenchmarkSign(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	signer, err := signoff.LoadSigner(key.P12, "lantern")
+	signer, err := signoff.LoadSigningKey(key.P12, "lantern")
 	if err != nil {
 		b.Fatal(err)
 	}

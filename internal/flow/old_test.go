@@ -41,7 +41,7 @@ func TestSummariesFollow(t *testing.T) {
 			}
 			for _, f := range findings {
 				if f.Status.String() == "not sound" {
-					t.Errorf("%s: %s", name, f.Text)
+					t.Errorf("%s: %s", name, f.String())
 				}
 			}
 			seen = append(seen, name)

@@ -35,9 +35,13 @@ var ErrOtherVersion = errors.New("made by another version of this program")
 // pages show the record. It fails with signoff.ErrNotPDF or ErrOtherVersion
 // where that cannot be judged.
 func Verify(pdf []byte, trust []*x509.Certificate, program string) ([]signoff.Finding, error) {
-	d, findings, err := signoff.Examine(pdf, trust)
-	if err != nil || d == nil {
-		return findings, err
+	examined, err := signoff.Examine(pdf, trust)
+	if err != nil {
+		return nil, err
+	}
+	d, findings := examined.Document, examined.Findings
+	if d == nil {
+		return findings, nil
 	}
 	files, err := d.Attachments()
 	if err != nil {
@@ -70,11 +74,11 @@ func Signed(pdf []byte) bool {
 }
 
 func unsound(code signoff.Code, format string, args ...any) signoff.Finding {
-	return signoff.Finding{Code: code, Status: signoff.Unsound, Text: fmt.Sprintf(format, args...)}
+	return signoff.NewFinding(signoff.Unsound, code, "text", fmt.Sprintf(format, args...))
 }
 
 func holds(code signoff.Code, format string, args ...any) signoff.Finding {
-	return signoff.Finding{Code: code, Status: signoff.Holds, Text: fmt.Sprintf(format, args...)}
+	return signoff.NewFinding(signoff.Holds, code, "text", fmt.Sprintf(format, args...))
 }
 
 // verification is one summary under examination.
@@ -232,12 +236,8 @@ func (v *verification) pages() (signoff.Finding, bool) {
 	if err != nil {
 		return unsound(Pages, "the pages cannot be drawn again: %v", err), false
 	}
-	want, err := signoff.Open(pdf)
-	if err != nil {
-		return unsound(Pages, "the pages drawn again cannot be read: %v", err), false
-	}
-	if found := signoff.Differences(v.document, want); len(found) > 0 {
-		return unsound(Pages, "the pages do not show the record: %s", strings.Join(found, "; ")), false
+	if how, f := signoff.Redrawn(v.document, pdf); how == signoff.Different {
+		return *f, false
 	}
 	return holds(Pages, "drawn again from the record, the pages are the same"), true
 }

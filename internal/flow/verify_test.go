@@ -50,7 +50,7 @@ func verdictOn(t *testing.T, pdf []byte) (signoff.Status, string) {
 	}
 	var words []string
 	for _, f := range findings {
-		words = append(words, f.Status.String()+": "+f.Text)
+		words = append(words, f.Status.String()+": "+f.String())
 	}
 	return signoff.Worst(findings), strings.Join(words, "\n")
 }
@@ -107,7 +107,7 @@ func TestSwappedRecordsAreFound(t *testing.T) {
 	if pdf, err = drawn.Summary(); err != nil {
 		t.Fatal(err)
 	}
-	if s, words := verdictOn(t, pdf); s != signoff.Unsound || !strings.Contains(words, "pages do not show") {
+	if s, words := verdictOn(t, pdf); s != signoff.Unsound || !strings.Contains(words, "drawn again from the record") {
 		t.Errorf("the pages of another record: %s:\n%s", s, words)
 	}
 }
@@ -149,8 +149,8 @@ func TestFlipsInASummary(t *testing.T) {
 		at := 5 + i*(len(pdf)-5)/flips
 		b := bytes.Clone(pdf)
 		b[at] ^= 1 << (i % 8)
-		_, findings, err := signoff.Examine(b, nil)
-		if err == nil && signoff.Worst(findings) != signoff.Unsound {
+		e, err := signoff.Examine(b, nil)
+		if err == nil && signoff.Worst(e.Findings) != signoff.Unsound {
 			t.Errorf("a flip at byte %d of %d was not found", at, len(pdf))
 		}
 	}

@@ -15,6 +15,7 @@ func (r *Record) buildFindings(job *tickets.Job, f *limits.Findings) {
 	r.Checks, r.NotGiven, r.Ratings = checksOf(f), ratingKeys(f.NotGiven), ratingsOf(job, f)
 	r.Guides, r.Cautions = guidesOf(f), cautionsOf(f)
 	r.Headroom, r.Levers = headroomOf(f), leversOf(f)
+	r.Trip, r.HitchRange = tripOf(f.Trip), rangeOf(f.HitchRange)
 }
 
 func questionsOf(f *limits.Findings) []Question {
