@@ -173,7 +173,7 @@ func (w *Words) servedNoun(v *record.Served) string {
 func (w *Words) amount(_ *record.Served, u, uKN *float64) string {
 	switch {
 	case uKN != nil:
-		return kn(max(2**uKN, 0.01)) + " kN"
+		return kn(max(expanded(*uKN), 0.01)) + " kN"
 	case u != nil:
 		return strings.TrimPrefix(w.PlusMinus(*u), "± ") + " " + w.UnitWord()
 	}

@@ -89,7 +89,7 @@ func odds(p float64) string {
 	case p < 0.075:
 		return "about 1 in 20"
 	case p <= 0.925:
-		return "about " + fixed(10*min(max(p, 0.1), 0.9), 0) + " in 10"
+		return "about " + fixed(float64(10*min(max(p, 0.1), 0.9)), 0) + " in 10"
 	case p <= 0.965:
 		return "about 19 in 20"
 	case p <= 0.99:

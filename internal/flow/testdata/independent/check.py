@@ -523,6 +523,9 @@ class Model:
             if s.expanded is not None:
                 s.gain_u = s.expanded / 2 / (s.stated if s.stated is not None else float(x))
                 continue
+            if s.cls == 'none':                       # a gauge that nobody certified
+                s.gain_u = max(0.03 * float(x), 3.0) / 2 / float(x)
+                continue
             fixed = (100 if s.cls == 'IIII' else 500) * e
             s.gain_u = min(2 * float(mpe(s.cls, y, e)) / (math.sqrt(3) * float(y)) for y in (x, fixed))
 
@@ -540,6 +543,8 @@ class Model:
             split = 0.0 if whole else 10.0
         elif r.scale.deck == 'pads':
             split = 0.005 * r.kg
+        elif r.scale.deck == 'pads_in_turn':
+            split = 0.01 * r.kg
         else:
             split = 0.0
         if r.scale.split is not None and not (r.scale.deck == 'single' and whole and not coupling):
