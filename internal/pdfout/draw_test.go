@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"image"
 	_ "image/png"
+	"maps"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -20,6 +21,7 @@ import (
 
 func TestStructure(t *testing.T) {
 	all := everything(t)
+	maps.Copy(all, allJobs(t))
 	for name, r := range all {
 		t.Run(name, func(t *testing.T) {
 			file, _ := drawn(t, r, Attachment{"tickets.csv", []byte("ticket\n")})
@@ -91,7 +93,7 @@ func TestOutline(t *testing.T) {
 func TestDates(t *testing.T) {
 	r := example(t, "within")
 	r.Options.Issued = ""
-	if got := dated(r).Format("2006-01-02 15:04"); got != "2026-03-14 09:38" { // the last reading of the example
+	if got := dated(r).Format("2006-01-02 15:04"); got != "2026-03-14 09:58" { // the last reading of the job
 		t.Error("without --issued:", got)
 	}
 	for i := range r.Readings {
@@ -128,6 +130,9 @@ func TestEveryCheckIsPrinted(t *testing.T) {
 		say := words.Of(r)
 		text := tool(t, "pdftotext", "-layout", "-f", "2", file, "-")
 		for _, c := range r.Checks {
+			if c.State == "coupled_tensioned" && r.Outfit.Travels == "plain" {
+				continue // there is no such state
+			}
 			parts := []string{regexp.QuoteMeta(say.LimitText(c)), regexp.QuoteMeta(say.ValueText(c))}
 			if m := say.MarginText(c); m != "" {
 				parts = append(parts, regexp.QuoteMeta(m))
@@ -157,7 +162,7 @@ func TestPageOne(t *testing.T) {
 			}
 		}
 		for _, c := range r.Checks {
-			if c.Decides && !strings.Contains(text, say.ValueText(c)+" "+say.LimitText(c)) {
+			if c.Decides && !c.Floor && !strings.Contains(text, say.ValueText(c)+" "+say.LimitText(c)) {
 				t.Errorf("page 1 lacks %s against %s", say.ValueText(c), say.LimitText(c))
 			}
 		}
@@ -323,7 +328,7 @@ func TestManyReadings(t *testing.T) {
 	pages := strings.Split(text, "\f")
 	with, heads := 0, 0
 	for _, p := range pages {
-		if strings.Contains(p, "weighed at") && strings.Contains(p, "2 on board") {
+		if strings.Contains(p, "weighed at") && strings.Contains(p, "on board") {
 			with++
 			heads += strings.Count(p, "reconciled,")
 		}
@@ -332,7 +337,7 @@ func TestManyReadings(t *testing.T) {
 		t.Errorf("%d pages with readings, %d heads", with, heads)
 	}
 	for line := 2; line < 62; line++ {
-		if !regexp.MustCompile(fmt.Sprintf(`(?m)^\s*%d\s+44\d\d\s`, line)).MatchString(text) {
+		if !regexp.MustCompile(fmt.Sprintf(`(?m)^\s*%d\s+\d+\s`, line)).MatchString(text) {
 			t.Errorf("line %d is not printed", line)
 		}
 	}
