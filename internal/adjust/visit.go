@@ -209,7 +209,7 @@ func (v *visit) mind(p *VisitPlan) []Mind {
 		when bool
 	}{
 		{MindRatings, len(p.NotGiven) > 0}, {MindLengths, unknown}, {MindLoad, true}, {MindDeck, !pads}, {MindPads, pads},
-		{MindBrakes, true}, {MindHitch, o.Travels == tickets.TravelsTensioned || !o.TravelsStated}, {MindNose, o.TrailerKind != tickets.Drawbar}, {MindGauge, gauge}, {MindTicket, true},
+		{MindBrakes, true}, {MindHitch, o.Travels == tickets.TravelsTensioned || !o.TravelsStated}, {MindNose, true}, {MindGauge, gauge}, {MindTicket, true},
 	} {
 		if m.when {
 			all = append(all, m.mind)
