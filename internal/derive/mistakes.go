@@ -60,8 +60,8 @@ const (
 // its estimates: together some 2 s of a processor of 2025, reached by jobs of
 // more than a hundred readings alone.
 const (
-	mostWork      = 2_000_000_000
-	mostEstimates = 1_000_000_000
+	mostWork      = 1_000_000_000
+	mostEstimates = 300_000_000
 )
 
 // worthNoMention is the difference of scores up to which two hypotheses are
@@ -140,16 +140,19 @@ func (s *Solution) Mistakes() []Mistake { return s.Search().Mistakes }
 // worth solving, and in which order: what no correction of its figures could
 // mend is dropped. The work is counted, not timed, and bounded: the same
 // hypotheses are tried on every machine.
-func (s *Solution) Search() Search {
+func (s *Solution) Search() Search { return s.searchWithin(mostWork, mostEstimates) }
+
+// searchWithin is Search with bounds on the work of solutions and estimates.
+func (s *Solution) searchWithin(solutions, estimates int) Search {
 	if s.Agreement() != Conflict && len(s.CannotBe()) == 0 {
 		return Search{Complete: true}
 	}
 	filter := newPrefilter(s)
-	worth, complete := filter.sorted(s.hypotheses())
+	worth, complete := filter.sorted(s.hypotheses(), estimates)
 	var found []Mistake
 	work := 0
 	for i := range worth {
-		if work > mostWork {
+		if work > solutions {
 			complete = false
 			break
 		}

@@ -28,12 +28,12 @@ func newPrefilter(s *Solution) *prefilter {
 }
 
 // sorted returns the hypotheses worth solving, the likeliest first by the
-// estimate, equal ones as they come. complete is false where so many were to be
-// estimated that the rest was left out.
-func (c *prefilter) sorted(all []hypothesis) (worth []hypothesis, complete bool) {
+// estimate, equal ones as they come. complete is false where the estimates took more
+// work than most and the rest was left out.
+func (c *prefilter) sorted(all []hypothesis, most int) (worth []hypothesis, complete bool) {
 	for i := range all {
 		h := &all[i]
-		if c.work > mostEstimates {
+		if c.work > most {
 			complete = false
 			break
 		}
