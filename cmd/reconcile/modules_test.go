@@ -17,6 +17,7 @@ import (
 // licences are those that may be linked, each with a sentence of its text (as
 // published by SPDX) by which it is known.
 var licences = map[string]string{
+	"Apache-2.0":   "Apache License Version 2.0, January 2004",
 	"MIT":          "Permission is hereby granted, free of charge, to any person obtaining a copy of this software",
 	"BSD-3-Clause": "Redistributions in binary form must reproduce the above copyright notice",
 	"MPL-2.0":      "Mozilla Public License Version 2.0",

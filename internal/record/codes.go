@@ -97,8 +97,8 @@ var FootnoteCodes = []Code{
 	{"looks_calculated", []string{"column"}},
 	{"does_not_add_up", []string{"column"}},
 	{"nose_off_deck", []string{"kg"}},
-	{"below_minimum", []string{"name"}}, // the scale
-	{"above_max", []string{"name"}},
+	{"below_minimum", []string{"column", "name"}}, // the scale
+	{"above_max", []string{"column", "name"}},
 	{"not_a_multiple", []string{"column", "typed"}},
 	{"scale_verified_later", []string{"name"}},
 	{"rating_not_in_force", []string{"rating", "on"}},
@@ -136,4 +136,18 @@ var CautionCodes = []Code{
 	{"tyres_uneven", []string{"on", "number"}},
 	{"tyre_kind_not_stated", []string{"on"}},
 	{"passenger_tyre", []string{"on"}},
+}
+
+// MindCodes are what to mind before going to a weighbridge.
+var MindCodes = []Code{
+	{"ratings", nil}, // not given yet
+	{"lengths", nil}, // that would let moment ties help
+	{"load", nil},    // as it travels: fuel, water, people or their number
+	{"deck", nil},    // ask before going: length of the deck, level approach, weighing in parts
+	{"pads", nil},    // every wheel on a pad or a dummy
+	{"brakes", nil},  // off, in every reading of a part
+	{"hitch", nil},   // the same tension as on the road; slack where said
+	{"nose", nil},    // jockey wheel on the deck with the trailer alone, up when coupled
+	{"gauge", nil},   // at towing height
+	{"ticket", nil},  // what the operator should write
 }

@@ -472,6 +472,9 @@ type Advice struct {
 	Among    []Place     `json:"among"`     // readings one of which is wrong
 	Shows    []Place     `json:"shows"`     // those that the reading would single out
 	Ratings  []RatingKey `json:"ratings"`   // to find
+	File     string      `json:"file"`      // of the line to look at
+	Line     int         `json:"line"`      // to look at; 0: none
+	Code     string      `json:"code"`      // of the question to answer there
 }
 
 // Served is what a further reading does for one check. u are standard.
