@@ -76,7 +76,7 @@ func (p *planner) anew() (short []float64, err error) {
 		if err != nil {
 			return nil, fmt.Errorf("job %q: plan derived anew: %w", p.job.Name, err)
 		}
-		after = limits.Hold(p.job, s, limits.Options{Rule: p.f.Rule})
+		after = limits.Find(p.job, s, limits.Options{Rule: p.f.Rule})
 	}
 	return p.holdAgain(after), nil
 }
@@ -86,13 +86,13 @@ func (p *planner) holdAgain(after *limits.Findings) []float64 {
 	short := make([]float64, len(p.deciding))
 	p.plan.After = nil
 	for i, was := range p.deciding {
-		now := same(after, was)
+		now := after.Again(was)
 		if now == nil || now.Found == nil {
 			short[i] = math.Inf(1) // what had a value has none: nothing to narrow by
 			continue
 		}
 		held := Held{now, now.Verdict}
-		if over := float64(excess(now, p.coverage()) * p.bounds[i].unit); over <= resolution {
+		if over := float64(excess(now, p.guardOf(now)) * p.bounds[i].unit); over <= resolution {
 			held.Verdict = limits.Within
 		} else {
 			short[i] = over
@@ -100,17 +100,6 @@ func (p *planner) holdAgain(after *limits.Findings) []float64 {
 		p.plan.After = append(p.plan.After, held)
 	}
 	return short
-}
-
-// same finds the check of the same line, state and set.
-func same(f *limits.Findings, c *limits.Check) *limits.Check {
-	for i := range f.Checks {
-		o := &f.Checks[i]
-		if o.Line == c.Line && o.State == c.State && o.Set == c.Set {
-			return o
-		}
-	}
-	return nil
 }
 
 // narrow takes what a check was short by, and a little, off its bound; it

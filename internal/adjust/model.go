@@ -7,6 +7,7 @@ import (
 	"reconcile/internal/adjust/search"
 	"reconcile/internal/derive"
 	"reconcile/internal/limits"
+	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
 
@@ -63,7 +64,7 @@ func (p *planner) model() error {
 // checkBound holds a check with its guard: value + U ≤ limit, a least
 // value − U ≥ limit.
 func (p *planner) checkBound(c *limits.Check) bound {
-	b := bound{Blocking: Blocking{Rating: c.Rating, On: c.On, State: c.State}, check: c, k: p.coverage(), unit: 1}
+	b := bound{Blocking: Blocking{Rating: c.Rating, On: c.On, State: c.State}, check: c, k: p.guardOf(c), unit: 1}
 	if c.LimitKN.Valid {
 		b.unit = kgPerKN
 	}
@@ -83,11 +84,20 @@ func (p *planner) checkBound(c *limits.Check) bound {
 // it is kept.
 func excess(c *limits.Check, k float64) float64 { return float64(k*c.Found.U) - c.Found.Margin }
 
+// guardOf is k of the guard of a check; the floor of the download is kept on
+// the value.
+func (p *planner) guardOf(c *limits.Check) float64 {
+	if c.Floor {
+		return 0
+	}
+	return p.coverage()
+}
+
 // guideBounds are what a plan may not spoil, on values without a guard.
 func (p *planner) guideBounds() []bound {
 	var all []bound
-	if low, _, ok := limits.ShareGuide(p.job.Region); ok {
-		all = append(all, p.shareBound(low))
+	if g := regions.Of(p.job.Region).Share; g.Stated {
+		all = append(all, p.shareBound(g.Low))
 	}
 	if p.job.Outfit.Travels == tickets.TravelsTensioned {
 		all = append(all, p.restoredBound())

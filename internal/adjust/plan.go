@@ -8,6 +8,7 @@ package adjust
 
 import (
 	"fmt"
+	"slices"
 
 	"github.com/shopspring/decimal"
 
@@ -139,9 +140,9 @@ type planner struct {
 // unfit says why nothing can be searched.
 func (p *planner) unfit() Reason {
 	switch {
-	case p.s.Agreement() == derive.Conflict:
+	case p.f.Verdict == limits.JobConflict:
 		return InConflict
-	case len(p.deciding) == 0:
+	case !slices.ContainsFunc(p.deciding, func(c *limits.Check) bool { return !c.Floor }):
 		return NothingDecides
 	case len(p.plan.Before) < len(p.deciding):
 		return NotWeighed

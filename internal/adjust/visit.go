@@ -62,7 +62,7 @@ type VisitPlan struct {
 	// CrossChecks are further stops under which a mistake would show.
 	CrossChecks []Drive
 	Checks      []Planned
-	NotGiven    []string
+	NotGiven    []limits.RatingKey
 	Taken       int // used readings that the job has already
 	Mind        []Mind
 }
@@ -93,7 +93,7 @@ type visit struct {
 	job     *tickets.Job
 	scale   tickets.Scale
 	needs   []limits.Check
-	given   []string
+	given   []limits.RatingKey
 	stops   []placed
 	chosen  map[int]bool
 	further map[int]bool
@@ -120,11 +120,11 @@ func newVisit(job *tickets.Job) (*visit, error) {
 		return nil, fmt.Errorf("a plan of the visit: %w", err)
 	}
 	v := &visit{job: s.Job, scale: deckOf(job), chosen: map[int]bool{}, further: map[int]bool{}, taken: len(job.UsedReadings())}
-	f := limits.Hold(v.job, s, limits.Options{})
+	f := limits.Find(v.job, s, limits.Options{})
 	for _, c := range f.Deciding("") {
 		v.needs = append(v.needs, *c)
 	}
-	v.given = limits.Hold(job, s, limits.Options{}).NotGiven
+	v.given = limits.Find(job, s, limits.Options{}).NotGiven
 	return v, v.listStops(s)
 }
 

@@ -135,11 +135,11 @@ func TestVisitDone(t *testing.T) {
 	}
 	form.Scales = []tickets.Scale{deckOf(job)}
 	s, f := held(t, &form)
-	if len(p.Checks) != 7 {
-		t.Errorf("%d deciding checks (want 7)", len(p.Checks))
+	if len(p.Checks) != 8 {
+		t.Errorf("%d deciding checks (want 8: the floor too)", len(p.Checks))
 	}
 	for _, c := range p.Checks {
-		now := again(f, &c.Check)
+		now := f.Again(&c.Check)
 		if now == nil || now.Found == nil || math.Abs(2*now.Found.U/s.Scaling()-c.U) > 1e-6 {
 			t.Errorf("%s %s: promised ± %.3f, obtained %+v", c.Check.Rating, c.Check.On, c.U, now)
 		}

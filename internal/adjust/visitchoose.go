@@ -45,10 +45,10 @@ func (v *visit) worthOf(of *tickets.Job, set map[int]bool) (worth, error) {
 	if err != nil {
 		return worth{}, fmt.Errorf("a plan of the visit: %w", err)
 	}
-	f := limits.Hold(&job, s, limits.Options{})
+	f := limits.Find(&job, s, limits.Options{})
 	var w worth
 	for i := range v.needs {
-		w.add(&v.needs[i], again(f, &v.needs[i]), s.Scaling())
+		w.add(&v.needs[i], f.Again(&v.needs[i]), s.Scaling())
 	}
 	return w, nil
 }

@@ -137,7 +137,7 @@ func (v *visit) axlesAsked(setup tickets.Setup) []tickets.Term {
 	var all []tickets.Term
 	for _, g := range groupsOf(setup) {
 		asked := slices.ContainsFunc(v.needs, func(c limits.Check) bool {
-			return slices.ContainsFunc(c.Line.Terms, func(t tickets.Term) bool { return t.Group == g && t.Axle > 0 })
+			return c.Line != nil && slices.ContainsFunc(c.Line.Terms, func(t tickets.Term) bool { return t.Group == g && t.Axle > 0 })
 		})
 		for a := 1; asked && v.axlesOf(g) > 1 && a <= v.axlesOf(g); a++ {
 			all = append(all, tickets.Term{Group: g, Axle: a})

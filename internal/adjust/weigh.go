@@ -151,7 +151,7 @@ func (a *adviser) tryAll() bool {
 		if err != nil {
 			continue
 		}
-		held := limits.Hold(then.Job, then, limits.Options{Rule: a.f.Rule})
+		held := limits.Find(then.Job, then, limits.Options{Rule: a.f.Rule})
 		t := trial{candidate: c, then: then}
 		for i := range a.needs {
 			t.serves = append(t.serves, a.serves(&a.needs[i], held))
@@ -167,7 +167,7 @@ func (a *adviser) serves(n *need, held *limits.Findings) Served {
 	if n.check.Found != nil {
 		v.Now = float64(coverageOf * n.check.Found.U)
 	}
-	c := again(held, n.check)
+	c := held.Again(n.check)
 	if c == nil || c.Found == nil {
 		return v
 	}
@@ -199,17 +199,6 @@ func verdictAt(margin, expanded float64) limits.Verdict {
 		return limits.Over
 	}
 	return limits.Unsettled
-}
-
-// again finds the same check in other findings of the same ratings.
-func again(f *limits.Findings, c *limits.Check) *limits.Check {
-	i := slices.IndexFunc(f.Checks, func(o limits.Check) bool {
-		return o.Line == c.Line && o.State == c.State && o.Set == c.Set
-	})
-	if i < 0 {
-		return nil
-	}
-	return &f.Checks[i]
 }
 
 // merit is how much a trial does for the needs that nothing serves yet.

@@ -41,7 +41,7 @@ func held(t testing.TB, job *tickets.Job) (*derive.Solution, *limits.Findings) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return s, limits.Hold(job, s, limits.Options{})
+	return s, limits.Find(job, s, limits.Options{})
 }
 
 // Advice is verified by doing it: each advised reading, with the figure it was
@@ -59,7 +59,7 @@ func TestAdviceIsVerifiedByDoingIt(t *testing.T) {
 			}
 			_, then := held(t, &form)
 			for _, v := range w.Serves {
-				c := again(then, &v.Check)
+				c := then.Again(&v.Check)
 				if c == nil || c.Found == nil || math.Abs(2*c.Found.U-v.Then) > 1e-6 || c.Verdict != v.Holds {
 					t.Errorf("%s: %s %s promised U %.6f %s, obtained %+v", name, v.Check.Rating, v.Check.On, v.Then, v.Holds, c)
 				}

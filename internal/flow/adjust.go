@@ -22,7 +22,7 @@ func Adjust(job *tickets.Job, o Options) (*Adjusted, error) {
 	if err != nil {
 		return nil, err
 	}
-	found := limits.Hold(job, s, limits.Options{Rule: limits.Rule(o.Rule)})
+	found := limits.Find(job, s, limits.Options{Rule: limits.Rule(o.Rule)})
 	p, err := adjust.Find(job, s, found, adjust.Options{Set: o.Set})
 	if err != nil {
 		return nil, err

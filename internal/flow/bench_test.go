@@ -106,7 +106,7 @@ func BenchmarkHold(b *testing.B) {
 			s, _ = derive.Solve(job)
 			solved[job] = s
 		}
-		limits.Hold(job, s, limits.Options{Rule: limits.Guarded})
+		limits.Find(job, s, limits.Options{Rule: limits.Guarded})
 	})
 }
 

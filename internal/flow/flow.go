@@ -78,7 +78,7 @@ func recordOf(job *tickets.Job, o Options) (*record.Record, error) {
 	if err != nil {
 		return nil, err
 	}
-	found := limits.Hold(job, s, limits.Options{Rule: limits.Rule(o.Rule)})
+	found := limits.Find(job, s, limits.Options{Rule: limits.Rule(o.Rule)})
 	made := record.Made{
 		Program: o.Program,
 		Options: record.Options{Rule: o.Rule, Region: string(job.Region), Set: o.Set, Issued: o.Issued, Paper: o.Paper},
@@ -97,7 +97,7 @@ func beyond(s *derive.Solution, found *limits.Findings, o Options) record.Beyond
 	b.Mistakes = s.Mistakes()
 	var under []*limits.Findings
 	for _, m := range b.Mistakes {
-		under = append(under, limits.Hold(m.Job, m.Solution, limits.Options{Rule: limits.Rule(o.Rule)}))
+		under = append(under, limits.Find(m.Job, m.Solution, limits.Options{Rule: limits.Rule(o.Rule)}))
 	}
 	b.OverAnyway = found.OverInAll(under)
 	return b

@@ -14,7 +14,7 @@ func BenchmarkHold(b *testing.B) {
 		b.Fatal(err)
 	}
 	for b.Loop() {
-		Hold(job, s, Options{})
+		Find(job, s, Options{})
 	}
 }
 

@@ -104,13 +104,13 @@ func decide(t *testing.T, spec string, region tickets.Region, travels tickets.Tr
 	job.Outfit.RearAxles, job.Outfit.TrailerAxles = 1, 2
 	name := fmt.Sprintf("%s in %q, travels %s", spec, region, travels)
 	f := mustHold(t, job)
-	if len(f.Checks) != len(want) {
-		t.Errorf("%s: %d rows (want %d)", name, len(f.Checks), len(want))
+	if len(ofLines(f)) != len(want) {
+		t.Errorf("%s: %d rows (want %d)", name, len(ofLines(f)), len(want))
 		return 0
 	}
 	for i, w := range want {
 		word, figure, _ := strings.Cut(w, " ")
-		c := &f.Checks[i]
+		c := &ofLines(f)[i]
 		now := derive.CoupledSlack
 		if travels == tickets.TravelsTensioned {
 			now = derive.CoupledTensioned
@@ -145,19 +145,19 @@ func fixtureFigure(text string, now derive.State) float64 {
 // Every rating word that limits something stands in the decision table, and
 // the table of what it is held against has a row for each.
 func TestDecisionTableIsWhole(t *testing.T) {
-	for _, a := range heldAgainst {
+	for _, a := range comparisons {
 		if !strings.Contains(decisions, "\n"+a.Word) {
 			t.Errorf("%s is in no decision", a.Word)
 		}
 	}
 	words := []string{"gvm", "gcm", "atm", "gtm", "axle", "towing", "download_max", "download_min", "d_value", "tyre", "wheel"}
 	for _, w := range words {
-		if _, ok := againstOf(&tickets.Job{}, &tickets.Rating{Word: w}); !ok {
+		if _, ok := comparisonOf(&tickets.Job{}, &tickets.Rating{Word: w}); !ok {
 			t.Errorf("%s is held against nothing", w)
 		}
 	}
 	for _, w := range emptyMasses {
-		if _, ok := againstOf(&tickets.Job{}, &tickets.Rating{Word: w}); ok {
+		if _, ok := comparisonOf(&tickets.Job{}, &tickets.Rating{Word: w}); ok {
 			t.Errorf("%s limits something", w)
 		}
 	}

@@ -25,24 +25,24 @@ type effect struct {
 // exact reports whether the effect depends on no missing number.
 func (e effect) exact() bool { return !e.guessed && math.Abs(e.byShare) < negligible }
 
-// spot is where a load rides.
-type spot struct {
+// position is where a load rides.
+type position struct {
 	on    tickets.Unit
 	at    float64
 	known bool // at is
 }
 
-// spotOf is the spot of a declared load.
-func spotOf(job *tickets.Job, l *tickets.Load) spot {
-	s := spot{on: l.On}
+// positionOf is the position of a declared load.
+func positionOf(job *tickets.Job, l *tickets.Load) position {
+	s := position{on: l.On}
 	if p := job.Place(l.Place); p != nil {
 		s.at, s.known = p.AtMm, p.HasAt
 	}
 	return s
 }
 
-// effectAt is the effect of a load at a spot on a sum of support loads.
-func effectAt(job *tickets.Job, s spot, parts []derive.Part) effect {
+// effectAt is the effect of a load at a position on a sum of support loads.
+func effectAt(job *tickets.Job, s position, parts []derive.Part) effect {
 	var sum effect
 	sums := byState(job, parts)
 	for i, state := range derive.States { // in order: sums of floats depend on it
@@ -65,7 +65,7 @@ type onGroups struct{ front, rear, trailer, nose float64 }
 // on each side.
 func byState(job *tickets.Job, parts []derive.Part) (sums [4]onGroups) {
 	for _, p := range parts {
-		c, k := &sums[slices.Index(derive.States, p.State)], p.Factor*fraction(job, p.Support)
+		c, k := &sums[slices.Index(derive.States, p.State)], float64(p.Factor*fraction(job, p.Support))
 		switch p.Support.Group {
 		case tickets.Front:
 			c.front += k
@@ -82,12 +82,15 @@ func byState(job *tickets.Job, parts []derive.Part) (sums [4]onGroups) {
 
 // weigh is the sum for what one kilogram puts on each group.
 func (c onGroups) weigh(sh derive.Shares) float64 {
-	return c.front*sh.Front + c.rear*sh.Rear + c.trailer*sh.Trailer + c.nose*sh.Nose
+	return float64(c.front*sh.Front) + float64(c.rear*sh.Rear) + float64(c.trailer*sh.Trailer) + float64(c.nose*sh.Nose)
 }
 
 // effectIn is the effect in one state: by the shares where they are known,
 // else with what the load puts on the rear axle, coupling or nose left open.
-func effectIn(job *tickets.Job, s spot, state derive.State, c onGroups) effect {
+func effectIn(job *tickets.Job, s position, state derive.State, c onGroups) effect {
+	if s.on == tickets.OnTrailer && job.Outfit.TrailerKind == tickets.Drawbar && state != derive.VehicleAlone {
+		return effect{byMass: c.trailer} // nothing of it rests on the coupling
+	}
 	sh, missing, ok := derive.Share(job, s.on, s.at, state)
 	switch {
 	case s.known && ok:
@@ -109,38 +112,25 @@ func effectIn(job *tickets.Job, s spot, state derive.State, c onGroups) effect {
 // coupledEffect is that of a trailer load, coupled, where L, the position, or
 // the lever a/w of the overhang is missing. The front axle loses and the rear
 // axle gains k for each kilogram on the coupling; k does not matter to a sum
-// that holds both alike.
-func coupledEffect(job *tickets.Job, s spot, state derive.State, c onGroups, missing string) effect {
+// that has both alike.
+func coupledEffect(job *tickets.Job, s position, state derive.State, c onGroups, missing string) effect {
 	e := effect{byMass: c.trailer, missing: missing}
 	k, missingLever := derive.Lever(&job.Outfit)
-	perKg := (1+k)*c.rear - k*c.front - c.trailer
+	perKg := float64((1+k)*c.rear) - float64(k*c.front) - c.trailer
 	e.guessed = missingLever != "" && math.Abs(c.rear-c.front) > negligible
 	if l := job.Outfit.CouplingToTrailerAxle; s.known && l.Known {
-		e.byMass += perKg * s.at / l.Mm
+		e.byMass += float64(perKg*s.at) / l.Mm
 	} else {
 		e.byShare = perKg
 	}
 	return e
 }
 
-// axlesOf is the number of axles of a group, at least one: where the outfit
-// does not say, a group is held as a single axle, which never spreads its load.
-func axlesOf(o *tickets.Outfit, g tickets.Group) int {
-	n := 1
-	switch g {
-	case tickets.Rear:
-		n = o.RearAxles
-	case tickets.Trailer:
-		n = o.TrailerAxles
-	}
-	return max(n, 1)
-}
-
 // fraction is the part of a group's load that one of its supports carries.
 func fraction(job *tickets.Job, t tickets.Term) float64 {
 	f := 1.0
 	if t.Axle > 0 {
-		f /= float64(axlesOf(&job.Outfit, t.Group))
+		f /= float64(max(job.Outfit.Axles(t.Group), 1))
 	}
 	if t.Side != tickets.Both {
 		f /= 2

@@ -5,137 +5,24 @@ import (
 	"slices"
 
 	"reconcile/internal/derive"
+	"reconcile/internal/portable"
+	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
 
-// Guide is common practice, or a rule beside the ratings: it never decides.
+// Guide is common practice, or a rule next to the ratings: it never decides.
 // Value and its standard uncertainty U are kilograms, or a ratio; nil is not
-// known, or no bound on that side. Kept compares the value alone.
+// known, or no bound on that side. Kept compares the value alone. Source is a
+// code: common_practice, or the short name of what is published.
 type Guide struct {
-	Guide               string
+	Guide, On           string
 	Value, U, Low, High *float64
 	Kept                *bool
 	Source              string
 }
 
-// shareGuide is the usual download as a share of the trailer's mass.
-type shareGuide struct {
-	Region    tickets.Region
-	Low, High float64
-	Source    string
-}
-
-// downloadShares is the usual download by region. The eu has no lower guide.
-//
-// Source: trade guidance, codes and handbooks of each region; no rule behind them.
-var downloadShares = []shareGuide{
-	{tickets.Australia, 0.08, 0.15, "common practice: 8 to 15 %, 10 % usual"},
-	{tickets.NewZealand, 0.08, 0.15, "common practice: 8 to 15 %, 10 % usual"},
-	{tickets.UnitedKingdom, 0.05, 0.07, "common practice: 5 to 7 %"},
-	{tickets.UnitedStates, 0.10, 0.15, "common practice: 10 to 15 %"},
-}
-
-// ShareGuide is the region's usual download as a share of the trailer's mass;
-// ok is false where it has none.
-func ShareGuide(region tickets.Region) (low, high float64, ok bool) {
-	for _, g := range downloadShares {
-		if g.Region == region {
-			return g.Low, g.High, true
-		}
-	}
-	return 0, 0, false
-}
-
-// brakeClass is the heaviest trailer that may have no, or only over-run, brakes.
-type brakeClass struct {
-	Region    tickets.Region
-	Brakes    string   // as outfit.csv's trailer_brakes
-	MostKg    float64  // of By
-	Below     bool     // less than MostKg, not up to it
-	MostAxles int      // 0: any
-	By        []string // rating words whose figure counts, the first given; laden is the trailer as weighed
-	Source    string
-}
-
-// brakeClasses is the trailer brakes by mass class. Brakes that the driver
-// operates have no row: nothing in these classes asks for more.
-//
-// Sources: au ADR 38 and state pages, on the GTM rating; nz Land Transport Rule
-// Light-vehicle Brakes 2002, on the laden mass; uk safety checks of the
-// government, on the maximum mass, and C&U 1986; eu UN R13 (O1, O2), from
-// memory; us 49 CFR 393.42, commercial vehicles only, states differ.
-var brakeClasses = []brakeClass{
-	{tickets.Australia, "none", 750, false, 1, []string{"gtm", "axle trailer", "atm", "laden"}, "ADR 38: unbraked up to 750 kg GTM on a single axle"},
-	{tickets.Australia, "overrun", 2000, false, 0, []string{"gtm", "axle trailer", "atm", "laden"}, "ADR 38: over-run brakes up to 2,000 kg GTM"},
-	{tickets.NewZealand, "none", 2000, true, 0, []string{"laden"}, "Light-vehicle Brakes Rule 2002: unbraked below 2,000 kg laden"},
-	{tickets.NewZealand, "overrun", 2500, false, 0, []string{"laden"}, "Light-vehicle Brakes Rule 2002: over-run brakes up to 2,500 kg laden, with a certificate up to 3,500"},
-	{tickets.UnitedKingdom, "none", 750, false, 0, []string{"atm", "laden"}, "trailer safety checks of the government: brakes above 750 kg maximum mass"},
-	{tickets.UnitedKingdom, "overrun", 3500, false, 0, []string{"atm", "laden"}, "Construction and Use Regulations 1986: over-run brakes up to 3,500 kg"},
-	{tickets.Europe, "none", 750, false, 0, []string{"atm", "laden"}, "UN R13, class O1, from memory: unbraked up to 750 kg"},
-	{tickets.Europe, "overrun", 3500, false, 0, []string{"atm", "laden"}, "UN R13, class O2, from memory: over-run brakes up to 3,500 kg"},
-	{tickets.UnitedStates, "none", 1360.77711, false, 0, []string{"laden"}, "49 CFR 393.42, commercial vehicles: unbraked up to 3,000 lb gross; states differ"},
-}
-
-// towingGuide is what may be towed where no rating says, or beside one:
-//
-//	(mass of Of + Plus) × Factor
-type towingGuide struct {
-	Guide   string
-	Region  tickets.Region
-	Brakes  []string // trailer_brakes it holds for; "" is not stated
-	Factor  float64
-	Of      string  // kerb: the vehicle's empty mass; gvm: its rating
-	Plus    float64 // kg
-	Unrated bool    // only where no towing rating is given
-	MostKg  float64 // never more than this; 0 for no such bound
-	Source  string
-}
-
-// towingGuides are the defaults by region. Brakes that are not stated count as
-// ones that the driver cannot operate.
-//
-// Sources: au South Australia, Light Vehicle Mass and Loading Requirements
-// 2013 Sch. 1, New South Wales Road Rules 2014 r 294-2; nz agency
-// recommendation; uk government page of 2012; Germany StVZO § 42(1), (2).
-var towingGuides = []towingGuide{
-	{Guide: "towing_default", Region: tickets.Australia, Brakes: []string{"driver"}, Factor: 1.5, Of: "kerb", Unrated: true,
-		Source: "SA Regulations 2013 Sch. 1: 1.5 × unladen mass with brakes operable by the driver"},
-	{Guide: "towing_default", Region: tickets.Australia, Brakes: []string{"none", "overrun", ""}, Factor: 1, Of: "kerb", Unrated: true,
-		Source: "SA Regulations 2013 Sch. 1: 1.0 × unladen mass without brakes operable by the driver (NSW r 294-2: 1.5 with any working brakes)"},
-	{Guide: "unbraked_share", Region: tickets.NewZealand, Brakes: []string{"none"}, Factor: 0.75, Of: "kerb",
-		Source: "agency recommendation: unbraked up to 3/4 of the unladen vehicle"},
-	{Guide: "unbraked_share", Region: tickets.UnitedKingdom, Brakes: []string{"none"}, Factor: 0.5, Of: "kerb",
-		Source: "government page of 2012: unbraked up to half of the car's weight"},
-	{Guide: "towing_default", Region: tickets.Europe, Brakes: []string{"overrun", "driver"}, Factor: 1, Of: "gvm", Unrated: true, MostKg: 3500,
-		Source: "Germany, StVZO § 42(1): up to the maximum mass of the vehicle, at most 3,500 kg"},
-	{Guide: "towing_default", Region: tickets.Europe, Brakes: []string{"none"}, Factor: 0.5, Of: "kerb", Plus: 75, Unrated: true, MostKg: 750,
-		Source: "Germany, StVZO § 42(2): unbraked up to (empty mass + 75 kg)/2, at most 750 kg"},
-}
-
-// The least download on the road in Germany, by the trailer's mass.
-//
-// Source: StVZO § 44(3): 4 % of the actual mass, but no more than 25 kg is
-// asked for; above 3.5 t no more than 500 kg.
-const (
-	leastShare      = 0.04
-	leastLightKg    = 25
-	leastHeavyKg    = 500
-	lightTrailersKg = 3500
-)
-
-// LeastDownload is Germany's least download of a trailer, in kilograms:
-//
-//	min(0.04·mass, 25), above 3,500 kg min(0.04·mass, 500)
-func LeastDownload(trailerKg float64) float64 {
-	most := float64(leastLightKg)
-	if trailerKg > lightTrailersKg {
-		most = leastHeavyKg
-	}
-	return math.Min(leastShare*trailerKg, most)
-}
-
 // guides lists the region's guides; without a region there are none.
-func (h *holder) guides(f *Findings) []Guide {
+func (h *checker) guides(f *Findings) []Guide {
 	if h.job.Region == tickets.NoRegion {
 		return nil
 	}
@@ -147,64 +34,79 @@ func (h *holder) guides(f *Findings) []Guide {
 	return append(all, h.tyresTogether()...)
 }
 
-func (h *holder) shareGuides() []Guide {
-	for _, g := range downloadShares {
-		if g.Region == h.job.Region {
-			v, u, ok := h.s.DownloadShare().Number()
-			return []Guide{bounded("download_share", v, u, ok, &g.Low, &g.High, g.Source)}
-		}
+// shareGuides is the usual download as a share of the trailer's mass; a
+// hinged drawbar carries none, and what a semi-trailer puts down has no guide.
+func (h *checker) shareGuides() []Guide {
+	g := &h.region.Share
+	if !g.Stated || !h.centreAxle() {
+		return nil
 	}
-	return nil
+	v, u, ok := h.s.DownloadShare().Number()
+	return []Guide{bounded("download_share", v, u, ok, &g.Low, &g.High, g.Source)}
+}
+
+// centreAxle reports a trailer with a rigid drawbar.
+func (h *checker) centreAxle() bool {
+	kind := h.job.Outfit.TrailerKind
+	return kind == tickets.CentreAxle || kind == ""
 }
 
 // notHeavier compares the trailer with the vehicle, both alone and as they travel.
-func (h *holder) notHeavier() Guide {
-	most := 1.0
+func (h *checker) notHeavier() Guide {
 	v, u, ok := h.ratio(h.s.TrailerMass(), h.s.Total(derive.VehicleAlone, tickets.Front, tickets.Rear))
-	return bounded("trailer_to_vehicle", v, u, ok, nil, &most, "common practice: a trailer no heavier than the vehicle")
+	return bounded("trailer_to_vehicle", v, u, ok, nil, of(1.0), "common_practice")
 }
 
 // ratio is a/b with its standard uncertainty to first order and full covariance.
-func (h *holder) ratio(a, b derive.Quantity) (value, u float64, ok bool) {
+func (h *checker) ratio(a, b derive.Quantity) (value, u float64, ok bool) {
 	x, ux, okA := a.Number()
 	y, uy, okB := b.Number()
 	if !okA || !okB || y <= 0 {
 		return 0, 0, false
 	}
 	r := x / y
-	variance := ux*ux + r*r*uy*uy - 2*r*h.s.Covariance(a, b)
-	return r, math.Sqrt(math.Max(variance, 0)) / y, true
+	variance := portable.Square(ux) + portable.Square(float64(r*uy)) - float64(float64(2*r)*h.s.Covariance(a, b))
+	return portable.Ratio(r), portable.Ratio(math.Sqrt(max(variance, 0)) / y), true
 }
 
-// brakes compares the trailer's mass class with the brakes stated.
-func (h *holder) brakes(f *Findings) []Guide {
-	for _, b := range brakeClasses {
-		if b.Region != h.job.Region || b.Brakes != h.job.Outfit.TrailerBrakes {
+// brakes compares the trailer's mass class with the brakes stated. Brakes that
+// the driver operates have no row: nothing in these classes asks for more.
+func (h *checker) brakes(f *Findings) []Guide {
+	for i := range h.region.Brakes {
+		b := &h.region.Brakes[i]
+		if b.Brakes != h.job.Outfit.TrailerBrakes {
 			continue
 		}
 		v, u, ok := h.classMass(f, b.By)
 		g := bounded("trailer_brakes", v, u, ok, nil, &b.MostKg, b.Source)
-		if ok && (b.Below && v >= b.MostKg || b.MostAxles > 0 && h.axlesStated(tickets.Trailer) > b.MostAxles) {
-			g.Kept = new(bool)
+		if ok && h.needsMore(b, v) {
+			g.Kept = of(false)
 		}
 		return []Guide{g}
 	}
 	return nil
 }
 
+// needsMore reports whether a trailer of a class mass needs more brakes than
+// those of a row.
+func (h *checker) needsMore(b *regions.BrakeClass, kg float64) bool {
+	tooMany := b.MostAxles > 0 && h.job.Outfit.Axles(tickets.Trailer) > b.MostAxles
+	return kg > b.MostKg || b.Below && kg >= b.MostKg || tooMany
+}
+
 // classMass is the mass that puts a trailer in its class: the first rating in
 // force of the words, or the trailer as weighed, in kilograms.
-func (h *holder) classMass(f *Findings, by []string) (kg, u float64, ok bool) {
-	for _, word := range by {
-		switch word {
-		case "laden":
+func (h *checker) classMass(f *Findings, by []regions.Mass) (kg, u float64, ok bool) {
+	for _, mass := range by {
+		switch mass {
+		case regions.ByLadenMass:
 			return h.s.TrailerMass().Number()
-		case "axle trailer":
+		case regions.ByTrailer:
 			kg, ok = f.lowestOn("axle", "trailer", travelled(h.job))
-		case "gtm":
-			kg, ok = f.lowest(word, travelled(h.job))
+		case regions.ByGTM:
+			kg, ok = f.lowest("gtm", travelled(h.job))
 		default:
-			kg, ok = f.lowest(word, noState)
+			kg, ok = f.lowest("atm", noState)
 		}
 		if ok {
 			return kg, 0, true
@@ -213,13 +115,14 @@ func (h *holder) classMass(f *Findings, by []string) (kg, u float64, ok bool) {
 	return 0, 0, false
 }
 
-// towing compares the trailer with the regional defaults.
-func (h *holder) towing(f *Findings) []Guide {
+// towing compares the trailer with the regional defaults. Brakes that are not
+// stated count as ones that the driver cannot operate.
+func (h *checker) towing(f *Findings) []Guide {
 	var all []Guide
 	rated := h.rated(f)
-	for i := range towingGuides {
-		t := &towingGuides[i]
-		if t.Region != h.job.Region || !slices.Contains(t.Brakes, h.job.Outfit.TrailerBrakes) || t.Unrated && rated {
+	for i := range h.region.Towed {
+		t := &h.region.Towed[i]
+		if !slices.Contains(t.Brakes, h.job.Outfit.TrailerBrakes) || t.Unrated && rated {
 			continue
 		}
 		v, u, ok := h.s.TrailerMass().Number()
@@ -229,7 +132,7 @@ func (h *holder) towing(f *Findings) []Guide {
 }
 
 // rated reports whether a towing rating with a figure is in force.
-func (h *holder) rated(f *Findings) bool {
+func (h *checker) rated(f *Findings) bool {
 	for i := range f.Checks {
 		if f.Checks[i].Rating == "towing" && f.Checks[i].Set == "" {
 			return true
@@ -240,7 +143,7 @@ func (h *holder) rated(f *Findings) bool {
 
 // mostTowed is the bound of a towing guide; nil where the mass it is a multiple
 // of is not given.
-func (h *holder) mostTowed(f *Findings, t *towingGuide) *float64 {
+func (h *checker) mostTowed(f *Findings, t *regions.TowingDefault) *float64 {
 	kg, _, ok := h.empty(tickets.OnVehicle)
 	if t.Of == "gvm" {
 		kg, ok = f.lowest("gvm", travelled(h.job))
@@ -248,33 +151,30 @@ func (h *holder) mostTowed(f *Findings, t *towingGuide) *float64 {
 	if !ok {
 		return nil
 	}
-	most := (kg + t.Plus) * t.Factor
+	most := portable.Kg(float64((kg + t.PlusKg) * t.Factor))
 	if t.MostKg > 0 {
-		most = math.Min(most, t.MostKg)
+		most = min(most, t.MostKg)
 	}
 	return &most
 }
 
-func (h *holder) leastDownload() []Guide {
-	if h.job.Region != tickets.Europe {
+// leastDownload compares the download with the least that is asked for on the road.
+func (h *checker) leastDownload() []Guide {
+	if !h.region.Least.Stated || !h.centreAxle() {
 		return nil
 	}
 	var least *float64
 	if t, _, ok := h.s.TrailerMass().Number(); ok {
-		l := LeastDownload(t)
-		least = &l
+		kg, _ := h.region.Least.LeastKg(t)
+		least = of(portable.Kg(kg))
 	}
 	v, u, ok := h.s.Download().Number()
-	return []Guide{bounded("minimum_download", v, u, ok, least, nil, "Germany, StVZO § 44(3): 4 % of the trailer's mass, no more than 25 kg is asked for (above 3.5 t: 500 kg)")}
+	return []Guide{bounded("minimum_download", v, u, ok, least, nil, h.region.Least.Source)}
 }
 
 // tyresTogether compares what the tyres of an axle or group carry together
 // with its rating.
-func (h *holder) tyresTogether() []Guide {
-	source := "common practice: the tyres carry at least the axle rating"
-	if h.job.Region == tickets.UnitedStates {
-		source = "49 CFR 571.110 and 571.120: the tires carry at least the GAWR"
-	}
+func (h *checker) tyresTogether() []Guide {
 	var all []Guide
 	for i := range h.job.Ratings {
 		tyre := &h.job.Ratings[i]
@@ -287,9 +187,11 @@ func (h *holder) tyresTogether() []Guide {
 			if axle.Word != "axle" || axle.On != tyre.On || axle.Set != "" || h.st.status[j] != Held || !axle.LimitKg.Valid {
 				continue
 			}
-			sum := limit.Decimal.InexactFloat64() * h.perEnd(tyre) * h.ends(tyre.Terms...)
-			low := axle.LimitKg.Decimal.InexactFloat64()
-			all = append(all, bounded("tyres_together "+axle.On, sum, 0, true, &low, nil, source))
+			tyres := float64(h.perEnd(tyre) * h.ends(tyre.Terms...))
+			sum := portable.Kg(float64(limit.Decimal.InexactFloat64() * tyres))
+			g := bounded("tyres_together", sum, 0, true, of(axle.LimitKg.Decimal.InexactFloat64()), nil, h.region.TyresTogether)
+			g.On = axle.On
+			all = append(all, g)
 		}
 	}
 	return all

@@ -10,6 +10,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"reconcile/internal/derive"
+	"reconcile/internal/portable"
 	"reconcile/internal/tickets"
 )
 
@@ -99,11 +100,20 @@ func TestNotGiven(t *testing.T) {
 			job.Readings[i].WeighedAt = tickets.Moment{Known: true, Time: time.Date(2026, 3, 14, 9, 20, 0, 0, time.UTC)}
 		}
 		f := mustHold(t, job)
-		want := strings.TrimSpace(c.line.Word + " " + c.on)
-		if !slices.Equal(f.NotGiven, []string{want}) || f.Verdict != JobIncomplete {
+		want := RatingKey{c.line.Word, c.on}
+		if !slices.Equal(f.NotGiven, []RatingKey{want}) || f.Verdict != JobIncomplete {
 			t.Errorf("%s: not given %q, %s (want %q, incomplete)", c.name, f.NotGiven, f.Verdict, want)
 		}
 	}
+}
+
+// spellKeys writes ratings as word and on.
+func spellKeys(keys []RatingKey) string {
+	var words []string
+	for _, k := range keys {
+		words = append(words, strings.TrimSpace(k.Rating+" "+k.On))
+	}
+	return strings.Join(words, ", ")
 }
 
 // The usual ratings as the forms spell them: all eight of a region, five without.
@@ -112,13 +122,13 @@ func TestUsualRatings(t *testing.T) {
 	for _, r := range regions {
 		job := plated()
 		job.Region = r
-		want := "gvm, gcm, atm, axle front, axle rear, axle trailer or gtm, towing, download_max"
-		if got := strings.Join(mustHold(t, job).NotGiven, ", "); got != want {
+		want := "gvm, gcm, atm, axle front, axle rear, axle trailer_or_gtm, towing, download_max"
+		if got := spellKeys(mustHold(t, job).NotGiven); got != want {
 			t.Errorf("%s: not given %s (want %s)", r, got, want)
 		}
 	}
 	want := "gvm, atm, axle front, axle rear, download_max"
-	if got := strings.Join(mustHold(t, plated()).NotGiven, ", "); got != want {
+	if got := spellKeys(mustHold(t, plated()).NotGiven); got != want {
 		t.Errorf("no region: not given %s (want %s)", got, want)
 	}
 	every := au(change(allUsual(), "gtm", "", rate("axle", "trailer", 2800))...)
@@ -134,7 +144,9 @@ func TestUsualRatings(t *testing.T) {
 func TestWhichLimitGoverns(t *testing.T) {
 	decides := func(f *Findings) (lines []int) {
 		for _, c := range f.Deciding("") {
-			lines = append(lines, c.Line.Line)
+			if !c.Floor {
+				lines = append(lines, c.Line.Line)
+			}
 		}
 		return lines
 	}
@@ -144,15 +156,16 @@ func TestWhichLimitGoverns(t *testing.T) {
 		lines  []tickets.Rating
 		want   []int
 	}{
-		{"gtm above axle trailer", "au", []tickets.Rating{rate("gtm", "", 2800), rate("axle", "trailer", 2700)}, []int{3}},
-		{"atm and towing", "au", []tickets.Rating{rate("atm", "", 3000), rate("towing", "", 2500)}, []int{3}},
-		{"atm and towing, equal", "au", []tickets.Rating{rate("towing", "", 3000), rate("atm", "", 3000)}, []int{2}},
+		{"gtm and axle trailer", "au", []tickets.Rating{rate("gtm", "", 2800), rate("axle", "trailer", 2700)}, []int{2, 3}},
+		{"atm and towing", "au", []tickets.Rating{rate("atm", "", 3000), rate("towing", "", 2500)}, []int{2, 3}},
+		{"two atm", "au", []tickets.Rating{rate("atm", "", 3000), rate("atm", "", 2900)}, []int{3}},
+		{"two atm, equal", "au", []tickets.Rating{rate("atm", "", 3000), rate("atm", "", 3000)}, []int{2}},
 		{"eu towing is not the atm", "eu", []tickets.Rating{rate("atm", "", 3000), rate("towing", "", 2500)}, []int{2, 3}},
-		{"eu towing and gtm", "eu", []tickets.Rating{rate("gtm", "", 2600), rate("towing", "", 2500)}, []int{3}},
+		{"eu towing and gtm", "eu", []tickets.Rating{rate("gtm", "", 2600), rate("towing", "", 2500)}, []int{2, 3}},
 		{"four downloads", "au", []tickets.Rating{rate("download_max", "vehicle", 350), rate("download_max", "towbar", 300), rate("download_max", "ball", 320), rate("download_max", "coupling", 300)}, []int{3}},
 		{"least downloads", "au", []tickets.Rating{rate("download_min", "", 25), rate("download_min", "coupling", 50), rate("download_max", "", 350)}, []int{3, 4}},
 		{"two d_values", "au", []tickets.Rating{with(dValue(20), func(r *tickets.Rating) { r.On = "towbar" }), with(dValue(17), func(r *tickets.Rating) { r.On = "coupling" })}, []int{3}},
-		{"tyre and rim", "au", []tickets.Rating{with(rate("tyre", "front", 900), func(r *tickets.Rating) { r.Fitted = 2 }), with(rate("wheel", "front", 850), func(r *tickets.Rating) { r.Fitted = 2 })}, []int{3, 3}},
+		{"tyre and rim", "au", []tickets.Rating{with(rate("tyre", "front", 900), func(r *tickets.Rating) { r.Fitted = 2 }), with(rate("wheel", "front", 850), func(r *tickets.Rating) { r.Fitted = 2 })}, []int{2, 2, 3, 3}},
 		{"gvm and axles", "au", []tickets.Rating{rate("gvm", "", 3500), rate("axle", "front", 1500), rate("axle", "rear", 2100)}, []int{2, 2, 3, 3, 4, 4}},
 	} {
 		job := plated(c.lines...)
@@ -187,10 +200,10 @@ func TestRowFigures(t *testing.T) {
 	c := row(t, mustHold(t, job), "axle", "rear", derive.CoupledSlack, "")
 	q := c.Quantity
 	v, u, ok := q.Number()
-	if !ok || c.Found.Value != v || c.Found.U != u {
+	if !ok || !near(c.Found.Value, v) || !near(c.Found.U, u) {
 		t.Fatalf("found %+v (want %g, %g)", c.Found, v, u)
 	}
-	if c.Found.Margin != 1850-v || c.Found.POver != pOver(v, u, 1850, false) || c.Verdict != Unsettled {
+	if c.Found.Margin != portable.Kg(1850-v) || !near(c.Found.POver, pOver(v, u, 1850, false)) || c.Verdict != Unsettled {
 		t.Errorf("found %+v, %s", c.Found, c.Verdict)
 	}
 	if c.NeededKg == nil || *c.NeededKg < v+2*u || *c.NeededKg-10 >= v+2*u || math.Mod(*c.NeededKg, 10) != 0 {
@@ -219,15 +232,15 @@ func TestStrained(t *testing.T) {
 	if s.Agreement() != derive.Strained {
 		t.Fatalf("the readings %s (want strained); p %g", s.Agreement(), s.Fit().P)
 	}
-	f := Hold(job, s, Options{})
+	f := Find(job, s, Options{})
 	scaling := s.Scaling()
 	c := row(t, f, "axle", "rear", derive.CoupledSlack, "")
-	if _, u, _ := c.Quantity.Number(); !(scaling > 1) || math.Abs(c.Found.U-u*scaling) > 1e-12 {
+	if _, u, _ := c.Quantity.Number(); !(scaling > 1) || math.Abs(c.Found.U-u*scaling) > 1e-6 {
 		t.Errorf("u %g (want %g × %g)", c.Found.U, u, scaling)
 	}
 	tyre := row(t, f, "tyre", "rear", derive.CoupledSlack, "")
 	v, u, _ := tyre.Quantity.Number()
-	if want := scaling * math.Hypot(u, 0.06*v); math.Abs(tyre.Found.U-want) > 1e-9 {
+	if want := scaling * math.Hypot(u, 0.06*v); math.Abs(tyre.Found.U-want) > 2e-6 {
 		t.Errorf("tyre u %g (want %g)", tyre.Found.U, want)
 	}
 }
@@ -272,7 +285,9 @@ func TestStatuses(t *testing.T) {
 		t.Errorf("gvm rows: %s", got)
 	}
 	for i := range f.Checks {
-		if r := f.Checks[i].Line; r.Replaced || r.None || r.LimitKg.Decimal.Equal(decimal.NewFromInt(3200)) || r.Kind == "unbraked" {
+		if r := f.Checks[i].Line; f.Checks[i].Floor {
+			continue
+		} else if r.Replaced || r.None || r.LimitKg.Decimal.Equal(decimal.NewFromInt(3200)) || r.Kind == "unbraked" {
 			t.Errorf("line %d makes a row", r.Line)
 		}
 	}
@@ -353,38 +368,11 @@ func TestOnlyTensioned(t *testing.T) {
 	}
 }
 
-// What each check is held against is said in the region's words.
-func TestHeldAgainstWords(t *testing.T) {
-	for _, c := range []struct {
-		region         tickets.Region
-		word, on, want string
-		state          derive.State
-	}{
-		{"au", "atm", "", "the whole trailer, towball download included", noState},
-		{"uk", "atm", "", "the whole trailer, noseweight included", noState},
-		{"us", "gcm", "", "the axles of vehicle and trailer, coupled, tongue weight counted once", noState},
-		{"au", "gtm", "", "the trailer's axles, towball download not included, coupled", derive.CoupledSlack},
-		{"eu", "towing", "", "the trailer's axle load, static coupling load (S) not included, coupled", derive.CoupledSlack},
-		{"nz", "towing", "", "the whole trailer, towball download included", noState},
-		{"uk", "download_max", "", "the static noseweight on the coupling", noState},
-		{"", "gvm", "", "the vehicle on its own wheels, vehicle uncoupled", derive.VehicleAlone},
-		{"us", "gvm", "", "the vehicle on its own wheels, tongue weight included, coupled", derive.CoupledSlack},
-		{"us", "gvm", "", "the vehicle on its own wheels, vehicle uncoupled", derive.VehicleAlone},
-		{"", "axle", "rear", "the load on the ground of the rear axle, coupled", derive.CoupledSlack},
-	} {
-		job := plated(rate(c.word, c.on, 9999))
-		job.Region = c.region
-		if got := row(t, mustHold(t, job), c.word, c.on, c.state, "").HeldAgainst; got != c.want {
-			t.Errorf("%s %s: %q (want %q)", c.region, c.word, got, c.want)
-		}
-	}
-}
-
 func TestGivenAndCrossChecked(t *testing.T) {
 	f := mustHold(t, au(allUsual()...))
-	// 8 lines; towing 3,500 is above the atm on the same quantity and decides nothing
-	if f.Given != 7 || f.NotCrossChecked {
-		t.Errorf("given %d, not cross-checked %v (want 7, false)", f.Given, f.NotCrossChecked)
+	// 8 lines, each of a word of its own: every one decides
+	if f.Given != 8 || f.NotCrossChecked {
+		t.Errorf("given %d, not cross-checked %v (want 8, false)", f.Given, f.NotCrossChecked)
 	}
 	// only three readings, nothing left over: a mistake would not show
 	bare := rated(jobOf([]tickets.Reading{alone()[2], alone()[3], weigh(tickets.Coupled, tickets.Slack, 2430, "trailer")}), allUsual()...)

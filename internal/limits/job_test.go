@@ -1,6 +1,7 @@
 package limits
 
 import (
+	"slices"
 	"testing"
 
 	"github.com/shopspring/decimal"
@@ -34,7 +35,7 @@ func terms(on string) []tickets.Term {
 func weigh(setup tickets.Setup, hitch tickets.Hitch, kg float64, on string) tickets.Reading {
 	return tickets.Reading{
 		Setup: setup, Hitch: hitch, Kg: decimal.NewFromFloat(kg), IntervalKg: decimal.NewFromInt(20),
-		Terms: terms(on), OnDeck: on, Use: tickets.UseYes,
+		Terms: terms(on), OnDeck: on, Use: tickets.UseYes, Confirmed: []string{"not_a_multiple"},
 	}
 }
 
@@ -66,7 +67,7 @@ func tensioned() []tickets.Reading {
 
 func jobOf(parts ...[]tickets.Reading) *tickets.Job {
 	job := &tickets.Job{
-		Scales: []tickets.Scale{{Class: tickets.ClassIII, Deck: tickets.DeckSingle}},
+		Scales: []tickets.Scale{{Class: tickets.ClassIII, Deck: tickets.DeckSingle, Typed: map[string]string{"class": "III", "deck": "single"}}},
 		Outfit: tickets.Outfit{Travels: tickets.TravelsPlain, TravelsStated: true, LengthUncertaintyMm: 10},
 	}
 	for _, p := range parts {
@@ -130,7 +131,7 @@ func holdBy(t *testing.T, job *tickets.Job, rule Rule) *Findings {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return Hold(job, s, Options{Rule: rule})
+	return Find(job, s, Options{Rule: rule})
 }
 
 // row finds the check of a rating, on and state in a set.
@@ -144,4 +145,9 @@ func row(t *testing.T, f *Findings, word, on string, state derive.State, set str
 	}
 	t.Fatalf("no check %s %s %s set %q", word, on, state, set)
 	return nil
+}
+
+// ofLines are the rows of the rating lines: without the floor of the download.
+func ofLines(f *Findings) []Check {
+	return slices.DeleteFunc(slices.Clone(f.Checks), func(c Check) bool { return c.Floor })
 }

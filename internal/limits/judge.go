@@ -1,6 +1,10 @@
 package limits
 
-import "math"
+import (
+	"math"
+
+	"reconcile/internal/portable"
+)
 
 // Verdict is the result of one check.
 type Verdict string
@@ -27,30 +31,63 @@ const (
 // coverage is k in U = k·u.
 const coverage = 2
 
-// judge holds a value with standard uncertainty u against a limit:
+// guard is what the rule adds to a value before it is compared.
+func (r Rule) guard(u float64) float64 {
+	if r == Simple {
+		return 0
+	}
+	return float64(coverage * u)
+}
+
+// grid rounds a value of a check's unit: kilograms to 1e-6, kilonewtons to 1e-9.
+func grid(v float64, kN bool) float64 {
+	if kN {
+		return portable.Ratio(v)
+	}
+	return portable.Kg(v)
+}
+
+// judge compares a value with standard uncertainty u with a limit:
 //
 //	within     value + 2u ≤ limit
 //	over       value − 2u > limit
 //	unsettled  between
 //
 // A lower limit is the mirror image: within value − 2u ≥ limit, over
-// value + 2u < limit. All three are in one unit. What is not finite, or has no
-// uncertainty, is not weighed.
-func judge(value, u, limit float64, lower bool, rule Rule) Verdict {
+// value + 2u < limit. All three are kilograms, or kilonewtons, already on their
+// grid; the sums are put on it again, so that the comparison is exact. What is
+// not finite, or has no uncertainty, is not weighed.
+func judge(value, u, limit float64, lower bool, rule Rule, kN bool) Verdict {
 	if !finite(value, u, limit) || u <= 0 {
 		return NotWeighed
 	}
 	if lower { // negation is exact, so the boundaries stay where they are
 		value, limit = -value, -limit
 	}
-	guard := coverage * u
-	if rule == Simple {
-		guard = 0
-	}
+	guard := rule.guard(u)
 	switch {
-	case value+guard <= limit:
+	case grid(value+guard, kN) <= limit:
 		return Within
-	case value-guard > limit:
+	case grid(value-guard, kN) > limit:
+		return Over
+	}
+	return Unsettled
+}
+
+// judgeFloor judges a download with the floor of a coupling that must not lift:
+//
+//	over       value + 2u < 0
+//	unsettled  value < 0 ≤ value + 2u
+//	within     else
+//
+// Source: common practice, no source: a coupling that lifts is not driven.
+func judgeFloor(value, u float64, rule Rule) Verdict {
+	switch {
+	case !finite(value, u) || u <= 0:
+		return NotWeighed
+	case value >= 0:
+		return Within
+	case grid(value+rule.guard(u), false) < 0:
 		return Over
 	}
 	return Unsettled
@@ -67,7 +104,7 @@ func pOver(value, u, limit float64, lower bool) float64 {
 	if lower {
 		z = -z
 	}
-	return math.Erfc(-z/math.Sqrt2) / 2
+	return portable.Ratio(portable.Phi(z))
 }
 
 // neededStep is what a needed rating is rounded up to, in kilograms.
@@ -76,8 +113,7 @@ const neededStep = 10
 // needed is what an upper rating would have to be for the value to be within
 // it: value + U rounded up to 10 kg.
 func needed(value, u float64) float64 {
-	const noise = 1e-9 // of a step: arithmetic alone shall not add 10 kg
-	return math.Ceil((value+coverage*u)/neededStep-noise) * neededStep
+	return float64(math.Ceil(portable.Kg(value+float64(coverage*u))/neededStep) * neededStep)
 }
 
 func finite(all ...float64) bool {

@@ -30,11 +30,10 @@ func TestProbabilities(t *testing.T) {
 	}
 }
 
-// The boundaries, exactly. value and u in binary fractions, so that value ± U
-// is the limit to the last bit.
+// The boundaries, exactly: a step of the grid of 1e-6 kg either way.
 func TestBoundaries(t *testing.T) {
 	const limit = 3500
-	below, above := math.Nextafter(limit, 0), math.Nextafter(limit, 1e9)
+	below, above := limit-1e-6, limit+1e-6 // one step of the grid
 	for _, c := range []struct {
 		name            string
 		value, u, limit float64
@@ -56,10 +55,10 @@ func TestBoundaries(t *testing.T) {
 		// inside the guard band: JCGM 106 8.3.2, 8901 + 2·50 > 9000
 		{"in the guard band", 8901, 50, 9000, false, Unsettled, Within},
 	} {
-		if got := judge(c.value, c.u, c.limit, c.lower, Guarded); got != c.guarded {
+		if got := judge(c.value, c.u, c.limit, c.lower, Guarded, false); got != c.guarded {
 			t.Errorf("%s: %s (want %s)", c.name, got, c.guarded)
 		}
-		if got := judge(c.value, c.u, c.limit, c.lower, Simple); got != c.simple {
+		if got := judge(c.value, c.u, c.limit, c.lower, Simple, false); got != c.simple {
 			t.Errorf("%s, simple rule: %s (want %s)", c.name, got, c.simple)
 		}
 	}
@@ -75,7 +74,7 @@ func TestRiskAtTheAcceptanceLimit(t *testing.T) {
 		accept float64
 		risk   float64
 	}{{Guarded, limit - 2*u, 0.02275013}, {Simple, limit, 0.5}} {
-		if judge(c.accept, u, limit, false, c.rule) != Within || judge(c.accept+0.01, u, limit, false, c.rule) == Within {
+		if judge(c.accept, u, limit, false, c.rule, false) != Within || judge(c.accept+0.01, u, limit, false, c.rule, false) == Within {
 			t.Errorf("%s: %g is not the acceptance limit", c.rule, c.accept)
 		}
 		if p := pOver(c.accept, u, limit, false); math.Abs(p-c.risk) > 5e-9 {
@@ -88,7 +87,7 @@ func TestNothingUnknownIsWithin(t *testing.T) {
 	nan, inf := math.NaN(), math.Inf(1)
 	for _, c := range [][3]float64{{nan, 1, 10}, {1, nan, 10}, {1, 1, nan}, {-inf, 1, 10}, {1, 1, inf}, {1, 0, 10}, {1, -1, 10}, {1, inf, 10}} {
 		for _, rule := range []Rule{Guarded, Simple} {
-			if got := judge(c[0], c[1], c[2], false, rule); got != NotWeighed {
+			if got := judge(c[0], c[1], c[2], false, rule, false); got != NotWeighed {
 				t.Errorf("value %g, u %g, limit %g, %s: %s (want not_weighed)", c[0], c[1], c[2], rule, got)
 			}
 		}

@@ -6,43 +6,46 @@ import (
 	"github.com/shopspring/decimal"
 
 	"reconcile/internal/derive"
+	"reconcile/internal/portable"
+	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
 
-// Options choose how loads are held against ratings.
+// Options choose how loads are compared with ratings.
 type Options struct {
 	Rule Rule // Guarded unless Simple
 }
 
 // Check is one rating line in force in one state, under the ratings in force
-// (Set "") or planned ones. Its limit is in kilograms, or in kilonewtons for a
-// D-value; a limit that is neither is not known and the check is not_weighed.
+// (Set "") or planned ones, or the floor of the download. Its limit is in
+// kilograms, or in kilonewtons for a D-value; a limit that is neither is not
+// known and the check is not_weighed.
 type Check struct {
-	Line        *tickets.Rating
-	Rating      string       // first-column word
-	On          string       // as in the form
-	State       derive.State // "" for a load that has no state
-	Set         string
-	LimitKg     decimal.NullDecimal
-	LimitKN     decimal.NullDecimal
-	Found       *Found          // nil: not weighed
-	Quantity    derive.Quantity // the load as derived, unscaled; of one tyre where one is held
-	Verdict     Verdict
-	Lower       bool // a least, not a most
-	Governs     bool // decides, if its set's ratings applied; for Set "" the same as Decides
-	Decides     bool
-	HeldAgainst string
-	NeededKg    *float64 // what an upper rating would have to be; nil where within, not weighed, kN or a least
-	Checked     bool     // a mistake in a reading behind it would show
-	MistakeKg   *float64 // the largest effect of a mistake that would not show; kN for a D-value
-	Assumed     string   // what the value rests on beyond the readings; "" for nothing
+	Line      *tickets.Rating // nil for the floor
+	Floor     bool
+	Rating    string       // first-column word
+	On        string       // as in the form
+	State     derive.State // "" for a load that has no state
+	Set       string
+	LimitKg   decimal.NullDecimal
+	LimitKN   decimal.NullDecimal
+	Found     *Found          // nil: not weighed
+	Quantity  derive.Quantity // the load as derived, not stretched; of one tyre, or the mass whose weight Dc is
+	Verdict   Verdict
+	Lower     bool // a least, not a most
+	Governs   bool // decides, if its set's ratings applied; for Set "" the same as Decides
+	Decides   bool
+	HeldOn    []string // the supports whose load is compared: vehicle, rear.1.left, coupling …
+	NeededKg  *float64 // what an upper rating would have to be; nil where within, not weighed, kN or a least
+	Checked   bool     // a mistake in a reading behind it would show
+	MistakeKg *float64 // the largest effect of a mistake that would not show; kN for a D-value
+	Assumed   []string // codes of what the value rests on beyond the readings
 	// OnlyTensioned: within only because the hitch is tensioned.
 	OnlyTensioned bool
-	Source        string
 
-	key    string
-	parts  []derive.Part
-	shared bool // an equal share among tyres: u grows with the load
+	key     string
+	parts   []derive.Part
+	unequal float64 // u of a tyre's equal share, in parts of the share; 0 where it is no share
 }
 
 // Limit is the limit as a number, in the check's unit; ok is false where it is
@@ -50,74 +53,136 @@ type Check struct {
 func (c *Check) Limit() (limit float64, ok bool) {
 	switch {
 	case c.LimitKN.Valid:
-		return c.LimitKN.Decimal.InexactFloat64(), true
+		return portable.Ratio(c.LimitKN.Decimal.InexactFloat64()), true
 	case c.LimitKg.Valid:
-		return c.LimitKg.Decimal.InexactFloat64(), true
+		return portable.Kg(c.LimitKg.Decimal.InexactFloat64()), true
 	}
 	return 0, false
+}
+
+// FormLine is the check's line in ratings.csv; 0 for the floor.
+func (c *Check) FormLine() int {
+	if c.Line == nil {
+		return 0
+	}
+	return c.Line.Line
+}
+
+// Is reports whether two checks are of the same line (or the floor), state and set.
+func (c *Check) Is(o *Check) bool {
+	return c.FormLine() == o.FormLine() && c.Floor == o.Floor && c.State == o.State && c.Set == o.Set
+}
+
+// Found is the value of a check that is determined: in kilograms, for a
+// D-value in kilonewtons. U is the standard uncertainty, stretched where the
+// readings are strained, so that no check needs to know why.
+type Found struct {
+	Value, U, Margin, POver float64
 }
 
 // Findings is everything that the ratings say of a job.
 type Findings struct {
 	Verdict         JobVerdict
+	Governing       *Check // the check that gives the verdict, of least margin; nil where none decides
 	Checks          []Check
 	Status          []Status // by rating line
-	NotGiven        []string
+	NotGiven        []RatingKey
 	Given           int  // rating lines with a deciding check
+	UsualKnown      int  // of the region's usual ratings, those with a value
+	UsualAll        int  // all of them
 	NotCrossChecked bool // a deciding check is not checked
+	CannotBe        []derive.CannotBe
+	Questions       []Question
 	Guides          []Guide
 	Cautions        []Caution
 	Headroom        []Headroom
+	Levers          []Lever
 	Payload         Payload
 	Rule            Rule
+	// leftOutOver: with a reading that was left out and disagrees, a deciding
+	// check would be over.
+	leftOutOver bool
 }
 
-// Hold holds every load of a solved job against every rating.
-func Hold(job *tickets.Job, s *derive.Solution, o Options) *Findings {
-	if o.Rule != Simple {
-		o.Rule = Guarded
+// checker compares one job's loads with its ratings.
+type checker struct {
+	job    *tickets.Job
+	s      *derive.Solution
+	region *regions.Row
+	rule   Rule
+	st     *inForce
+	// stretch is √(χ²/dof) where the readings are strained, else 1
+	stretch float64
+}
+
+func newChecker(job *tickets.Job, s *derive.Solution, o Options) *checker {
+	rule := o.Rule
+	if rule != Simple {
+		rule = Guarded
 	}
-	h := &holder{job: job, s: s, rule: o.Rule, st: newStanding(job), scaling: s.Scaling()}
-	f := &Findings{Rule: o.Rule, Checks: h.checks(), Status: slices.Clone(h.st.status)}
-	f.markDisplaced(job)
-	f.NotGiven = h.notGiven(f.Checks)
+	return &checker{job: job, s: s, region: regions.Of(job.Region), rule: rule, st: newInForce(job), stretch: s.Scaling()}
+}
+
+// Find compares every load of a solved job with every rating, and says all
+// that follows from it.
+func Find(job *tickets.Job, s *derive.Solution, o Options) *Findings {
+	h := newChecker(job, s, o)
+	f := h.compare()
+	f.CannotBe = s.CannotBe()
+	f.Questions = h.questions(f)
+	f.leftOutOver = h.leftOutOver(f)
 	f.judge(s.Agreement())
 	f.Payload = h.payload(f)
 	f.Guides = h.guides(f)
 	f.Cautions = h.cautions(f)
 	f.Headroom = h.headroom(f)
+	f.Levers = h.levers()
+	return f
+}
+
+// compare makes the rows and what they give, without the verdict of the job.
+func (h *checker) compare() *Findings {
+	f := &Findings{Rule: h.rule, Checks: h.checks(), Status: slices.Clone(h.st.status)}
+	f.markDisplaced(h.job)
+	f.NotGiven = h.notGiven(f.Checks)
+	f.UsualAll = len(h.usual())
+	f.UsualKnown = h.usualKnown(f.Checks)
 	return f
 }
 
 // checks makes one row per line in force and state, in the order of the form's
-// lines, then of the sets (in force first), then of the states.
-func (h *holder) checks() []Check {
+// lines, then of the sets (in force first), then of the states; last the floor
+// of the download.
+func (h *checker) checks() []Check {
 	var all []Check
 	for i := range h.job.Ratings {
-		a, ok := againstOf(h.job, &h.job.Ratings[i])
+		a, ok := comparisonOf(h.job, &h.job.Ratings[i])
 		if !ok {
 			continue
 		}
 		for _, set := range sets(h.job) {
 			for _, state := range a.States {
-				if h.st.stands(i, set, state) {
+				if h.st.appliesIn(i, set, state) {
 					all = append(all, h.check(&h.job.Ratings[i], a, set, state))
 				}
 			}
 		}
+	}
+	if c, ok := h.floor(); ok {
+		all = append(all, c)
 	}
 	h.markTensioned(all)
 	h.govern(all)
 	return all
 }
 
-// check holds one line in one state.
-func (h *holder) check(r *tickets.Rating, a against, set string, state derive.State) Check {
+// check compares one line in one state.
+func (h *checker) check(r *tickets.Rating, a comparison, set string, state derive.State) Check {
 	m := h.measure(r, a, set, state)
 	c := Check{
 		Line: r, Rating: r.Word, On: r.On, State: state, Set: set, Lower: a.Lower,
-		Quantity: m.quantity, HeldAgainst: m.words, Assumed: m.assumed, Source: r.Source,
-		Verdict: NotWeighed, key: m.key, parts: m.parts, shared: m.shared,
+		Quantity: m.quantity, HeldOn: m.heldOn, Assumed: m.assumed,
+		Verdict: NotWeighed, key: m.key, parts: m.parts, unequal: m.unequal,
 	}
 	if a.Load == couplerForce {
 		c.LimitKN = h.limitOf(r)
@@ -130,10 +195,30 @@ func (h *holder) check(r *tickets.Rating, a against, set string, state derive.St
 	return c
 }
 
+// floor is the row of a download that must not lift the coupling, where it is
+// determined; a hinged drawbar carries none.
+func (h *checker) floor() (Check, bool) {
+	m := measured{parts: h.partsOf(nil, download, noState), heldOn: heldOn(nil, download)}
+	m.summed = h.sum("", m.parts)
+	if !m.ok || h.job.Outfit.TrailerKind == tickets.Drawbar {
+		return Check{}, false
+	}
+	c := Check{
+		Floor: true, Rating: "download_min", Lower: true, LimitKg: decimal.NewNullDecimal(decimal.Zero),
+		Quantity: m.quantity, HeldOn: m.heldOn, Verdict: NotWeighed, key: "floor", parts: m.parts,
+	}
+	h.find(&c, m, 0)
+	return c, true
+}
+
 // find judges a determined value.
-func (h *holder) find(c *Check, m measured, limit float64) {
-	u := m.u * h.scaling
-	c.Verdict = judge(m.value, u, limit, c.Lower, h.rule)
+func (h *checker) find(c *Check, m measured, limit float64) {
+	kN := c.LimitKN.Valid
+	u := grid(float64(m.u*h.stretch), kN)
+	c.Verdict = judge(m.value, u, limit, c.Lower, h.rule, kN)
+	if c.Floor {
+		c.Verdict = judgeFloor(m.value, u, h.rule)
+	}
 	if c.Verdict == NotWeighed {
 		return
 	}
@@ -141,39 +226,35 @@ func (h *holder) find(c *Check, m measured, limit float64) {
 	if c.Lower {
 		margin = m.value - limit
 	}
-	c.Found = &Found{Value: m.value, U: u, Margin: margin, POver: pOver(m.value, u, limit, c.Lower)}
-	if c.Verdict != Within && !c.Lower && c.LimitKg.Valid {
-		n := needed(m.value, u)
-		c.NeededKg = &n
+	c.Found = &Found{Value: m.value, U: u, Margin: grid(margin, kN), POver: pOver(m.value, u, limit, c.Lower)}
+	if c.Verdict != Within && !c.Lower && !kN {
+		c.NeededKg = of(needed(m.value, u))
 	}
-	h.crossCheck(c, m.quantity)
+	h.crossCheck(c)
+	c.Assumed = append(c.Assumed, h.assumedBehind(c)...)
 }
 
 // crossCheck says whether a mistake in a reading behind the value would show.
-// A D-value is looked at as the mass it is worth, for what counts as bearing on
-// it is so many kilograms a kilogram.
-func (h *holder) crossCheck(c *Check, q derive.Quantity) {
-	unit := 1.0
-	if c.LimitKN.Valid {
-		unit = gravity / 1000
-		q = h.s.Add(q, 1/unit-1, q)
-	}
-	checked, effect, have := h.s.Checked(q)
+func (h *checker) crossCheck(c *Check) {
+	checked, effect, have := h.s.Checked(c.Quantity)
 	c.Checked = checked
-	if have {
-		effect *= unit
-		c.MistakeKg = &effect
+	switch {
+	case !have:
+	case c.LimitKN.Valid:
+		c.MistakeKg = of(portable.Ratio(float64(effect * kNPerKg)))
+	default:
+		c.MistakeKg = of(portable.Kg(effect))
 	}
 }
 
 // markTensioned marks what is within only because the hitch is tensioned: the
-// same rating is held slack and is not within there, or the line holds for a
+// same rating is compared slack and is not within there, or the line holds for a
 // tensioned hitch alone and another of its rating, which it replaces, would not
 // be kept.
-func (h *holder) markTensioned(all []Check) {
+func (h *checker) markTensioned(all []Check) {
 	for i := range all {
 		c := &all[i]
-		if c.Verdict != Within {
+		if c.Verdict != Within || c.Floor {
 			continue
 		}
 		switch {
@@ -196,27 +277,32 @@ func failsSlack(all []Check, c *Check) bool {
 	return false
 }
 
-// failsReplaced holds a stateless value against the lines for a slack hitch
+// failsReplaced compares a stateless value with the lines for a slack hitch
 // that a line for a tensioned one replaces.
-func (h *holder) failsReplaced(c *Check) bool {
+func (h *checker) failsReplaced(c *Check) bool {
 	for i := range h.job.Ratings {
 		r := &h.job.Ratings[i]
 		if h.st.status[i] != Held || r.Word != c.Rating || r.On != c.On || r.Set != c.Line.Set ||
 			r.When == "tensioned" || !h.st.names(r, derive.CoupledSlack) {
 			continue
 		}
-		if l := h.limitOf(r); l.Valid && judge(c.Found.Value, c.Found.U, l.Decimal.InexactFloat64(), c.Lower, h.rule) != Within {
+		l := Check{LimitKg: h.limitOf(r)}
+		if c.LimitKN.Valid {
+			l = Check{LimitKN: h.limitOf(r)}
+		}
+		limit, known := l.Limit()
+		if known && judge(c.Found.Value, c.Found.U, limit, c.Lower, h.rule, c.LimitKN.Valid) != Within {
 			return true
 		}
 	}
 	return false
 }
 
-// govern marks which of several limits on one quantity governs, and which of
-// the governing ones decide: those of the state the outfit travels in, of the
-// vehicle alone where determined, and those without a state. Ratings that are
-// only planned decide nothing.
-func (h *holder) govern(all []Check) {
+// govern marks which of several limits of one word on one quantity governs, and
+// which of the governing ones decide: those of the state the outfit travels in,
+// of the vehicle alone where determined, and those without a state. Ratings that
+// are only planned decide nothing.
+func (h *checker) govern(all []Check) {
 	for i := range all {
 		c := &all[i]
 		decidesHere := c.State == noState || c.State == travelled(h.job) ||
@@ -226,14 +312,16 @@ func (h *holder) govern(all []Check) {
 	}
 }
 
-// governs reports whether no other limit on the same quantity is lower (for a
-// least: higher), nor equal and earlier. A limit that is not known yields to none.
+// governs reports whether no other limit of the same word on the same quantity
+// is lower (for a least: higher), nor equal and earlier. A limit that is not
+// known yields to none. A plate is an offence of its own: another word never
+// displaces it.
 func governs(all []Check, i int) bool {
 	c := &all[i]
 	limit, known := limitOf(c)
 	for j := range all {
 		o := &all[j]
-		if j == i || o.Set != c.Set || o.State != c.State || o.key != c.key || o.Lower != c.Lower {
+		if j == i || o.Set != c.Set || o.State != c.State || o.Rating != c.Rating || o.key != c.key {
 			continue
 		}
 		other, otherKnown := limitOf(o)
@@ -263,14 +351,14 @@ func limitOf(c *Check) (decimal.Decimal, bool) {
 func (f *Findings) markDisplaced(job *tickets.Job) {
 	for i := range job.Ratings {
 		r := &job.Ratings[i]
-		if _, limits := againstOf(job, r); !limits || f.Status[i] != Held {
+		if _, limits := comparisonOf(job, r); !limits || f.Status[i] != Held {
 			continue
 		}
-		held := false
+		compared := false
 		for j := range f.Checks {
-			held = held || f.Checks[j].Line == r && f.Checks[j].Set == r.Set
+			compared = compared || f.Checks[j].Line == r && f.Checks[j].Set == r.Set
 		}
-		if !held {
+		if !compared {
 			f.Status[i] = Displaced
 		}
 	}

@@ -62,38 +62,12 @@ var SpeedSymbols = []Symbol{
 	{"U", 200, false}, {"H", 210, false}, {"V", 240, false}, {"ZR", 240, true}, {"W", 270, false}, {"Y", 300, false},
 }
 
-// passengerDivisor is what the load rating of a passenger tyre is divided by
-// on a trailer in the United States.
-//
-// Source: FMVSS 120 S5.1.2 (49 CFR 571.120), agency letter of 17 November 1976.
-var passengerDivisor = decimal.RequireFromString("1.10")
-
 // limitDigits is the number of decimals a divided limit keeps, rounded down:
 // a limit must never grow by rounding.
-const limitDigits = 4
-
-// derated reports whether a tyre line counts less than its figure: in region
-// us a passenger tyre on the trailer.
-func derated(job *tickets.Job, r *tickets.Rating) bool {
-	return r.Word == "tyre" && job.Region == tickets.UnitedStates && r.Kind == "passenger" && onTrailer(r.Terms)
-}
-
-// tyreLimit is the limit of one tyre or rim, in kilograms, as it is fitted;
-// invalid where the index is outside the table.
-func tyreLimit(job *tickets.Job, r *tickets.Rating, perEnd float64) decimal.NullDecimal {
-	limit := r.LimitKg
-	if r.Index != nil {
-		kg, ok := LoadIndexKg(indexFitted(r.Index, perEnd))
-		limit = decimal.NullDecimal{Decimal: kg, Valid: ok}
-	}
-	if limit.Valid && derated(job, r) {
-		limit.Decimal, _ = limit.Decimal.QuoRem(passengerDivisor, limitDigits)
-	}
-	return limit
-}
+const limitDigits = 6
 
 // indexFitted chooses between the single and the dual index: dual where two
-// tyres stand on an end of an axle, and, being the lower, where some number
+// tyres are fitted on an end of an axle, and, being the lower, where some number
 // between one and two does (one axle single, the other dual).
 func indexFitted(li *tickets.LoadIndex, perEnd float64) int {
 	if li.HasDual && perEnd > 1 {

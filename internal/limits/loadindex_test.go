@@ -6,6 +6,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
 
@@ -117,19 +118,19 @@ func TestTyreLimits(t *testing.T) {
 		{"a side, single", job, tyreIndex("rear.left", 1, 112, 110), "1120"},
 		{"one axle single, one dual", job, tyreIndex("trailer", 6, 112, 110), "1060"},
 		{"passenger, elsewhere", job, passenger(tyreIndex("trailer", 4, 108, 0)), "1000"},
-		{"passenger, us trailer", us, passenger(tyreIndex("trailer", 4, 108, 0)), "909.0909"},
+		{"passenger, us trailer", us, passenger(tyreIndex("trailer", 4, 108, 0)), "909.090909"},
 		{"passenger, us vehicle", us, passenger(tyreIndex("rear", 2, 108, 0)), "1000"},
 		{"commercial, us trailer", us, tyreIndex("trailer", 4, 108, 0), "1000"},
-		{"passenger mass, us trailer", us, passenger(with(rate("tyre", "trailer", 950), func(r *tickets.Rating) { r.Fitted = 4 })), "863.6363"},
+		{"passenger mass, us trailer", us, passenger(with(rate("tyre", "trailer", 950), func(r *tickets.Rating) { r.Fitted = 4 })), "863.636363"},
 	} {
-		h := &holder{job: c.job}
+		h := &checker{job: c.job, region: regions.Of(c.job.Region)}
 		if got := h.limitOf(&c.line); !got.Valid || got.Decimal.String() != c.want {
 			t.Errorf("%s: %s (want %s)", c.name, got.Decimal, c.want)
 		}
 	}
-	h := &holder{job: job}
+	h := &checker{job: job, region: regions.Of(job.Region)}
 	wheel := passenger(rate("wheel", "trailer", 950))
-	if got := (&holder{job: us}).limitOf(&wheel); got.Decimal.String() != "950" {
+	if got := (&checker{job: us, region: regions.Of(us.Region)}).limitOf(&wheel); got.Decimal.String() != "950" {
 		t.Errorf("a rim's rating became %s", got.Decimal)
 	}
 	outside := tyreIndex("rear", 2, 200, 0)

@@ -1,11 +1,10 @@
 package limits
 
 import (
-	"math"
-
 	"github.com/shopspring/decimal"
 
 	"reconcile/internal/derive"
+	"reconcile/internal/portable"
 	"reconcile/internal/tickets"
 )
 
@@ -32,7 +31,7 @@ type Payload struct {
 //	unlisted       vehicle alone − kerb − Σ listed vehicle loads
 //
 // Ratings have no uncertainty of their own.
-func (h *holder) payload(f *Findings) Payload {
+func (h *checker) payload(f *Findings) Payload {
 	var p Payload
 	coupled := h.s.Total(travelled(h.job), tickets.Front, tickets.Rear)
 	trailer := h.s.TrailerMass()
@@ -55,7 +54,7 @@ func (h *holder) payload(f *Findings) Payload {
 
 // empty is the empty mass of a unit that is in force: its kerb mass, else its
 // tare, else its mass in running order.
-func (h *holder) empty(on tickets.Unit) (kg float64, word string, ok bool) {
+func (h *checker) empty(on tickets.Unit) (kg float64, word string, ok bool) {
 	for _, word := range emptyMasses {
 		for i := range h.job.Ratings {
 			r := &h.job.Ratings[i]
@@ -90,7 +89,7 @@ func (f *Findings) lowestOn(word, on string, state derive.State) (kg float64, ok
 // unlisted is what the vehicle carries beyond its empty mass and the loads that
 // are listed: those on the vehicle that travel with it as it is plated. A load
 // in the model counts with its solved mass, another as declared.
-func (h *holder) unlisted(kerb float64) *Amount {
+func (h *checker) unlisted(kerb float64) *Amount {
 	q := h.s.Total(derive.VehicleAlone, tickets.Front, tickets.Rear)
 	basis, off, declaredU := q.Basis, kerb, 0.0
 	for i := range h.job.Loads {
@@ -102,7 +101,7 @@ func (h *holder) unlisted(kerb float64) *Amount {
 			q = h.s.Add(q, -1, solved)
 		} else {
 			off += l.Kg.InexactFloat64()
-			declaredU = math.Hypot(declaredU, l.UKg)
+			declaredU = portable.Hypot(declaredU, l.UKg)
 		}
 		basis = derive.Difference
 	}
@@ -110,7 +109,7 @@ func (h *holder) unlisted(kerb float64) *Amount {
 	if a == nil {
 		return nil
 	}
-	a.U = math.Hypot(a.U, declaredU)
+	a.U = portable.Kg(portable.Hypot(a.U, declaredU))
 	if q.Basis != derive.ByMoment {
 		a.Basis = basis
 	}
@@ -123,7 +122,7 @@ func less(q derive.Quantity, kg float64) *Amount {
 	if !ok {
 		return nil
 	}
-	return &Amount{v - kg, u, q.Basis}
+	return &Amount{portable.Kg(v - kg), portable.Kg(u), q.Basis}
 }
 
 // from is an exact mass less a load.

@@ -20,15 +20,15 @@ const (
 	Displaced  Status = "displaced" // by a line with `when`, or its own state never comes
 )
 
-// standing is the job's rating lines and which of them may be held in which
+// inForce is the job's rating lines and which of them apply in which
 // set and state.
-type standing struct {
+type inForce struct {
 	job    *tickets.Job
 	status []Status // by line; Displaced is found later, where no row is made
 }
 
-func newStanding(job *tickets.Job) *standing {
-	st := &standing{job: job}
+func newInForce(job *tickets.Job) *inForce {
+	st := &inForce{job: job}
 	for i := range job.Ratings {
 		st.status = append(st.status, statusOf(job, &job.Ratings[i]))
 	}
@@ -75,12 +75,12 @@ func sets(job *tickets.Job) []string {
 	return names
 }
 
-// stands reports whether line i is held in a state under a set of ratings. A
+// appliesIn reports whether line i applies in a state under a set of ratings. A
 // line with `when` replaces the ones without of the same rating and `on` in the
 // states it names; a line of a set replaces the plated ones of the same rating
 // and `on` in the states it names. Only a line with a limit in force replaces
 // another: one that says none lifts nothing.
-func (st *standing) stands(i int, set string, state derive.State) bool {
+func (st *inForce) appliesIn(i int, set string, state derive.State) bool {
 	r := &st.job.Ratings[i]
 	if st.status[i] != Held || r.Set != "" && r.Set != set || !st.names(r, state) {
 		return false
@@ -98,9 +98,9 @@ func (st *standing) stands(i int, set string, state derive.State) bool {
 	return true
 }
 
-// names reports whether a line's `when` names a state. What is held in no
-// state is held as the outfit travels.
-func (st *standing) names(r *tickets.Rating, state derive.State) bool {
+// names reports whether a line's `when` names a state. What is compared in no
+// state applies as the outfit travels.
+func (st *inForce) names(r *tickets.Rating, state derive.State) bool {
 	if state == noState {
 		state = travelled(st.job)
 	}

@@ -2,36 +2,44 @@ package limits
 
 import (
 	"fmt"
-	"math"
-	"strings"
 
 	"github.com/shopspring/decimal"
 
 	"reconcile/internal/derive"
-	"reconcile/internal/regions"
+	"reconcile/internal/portable"
 	"reconcile/internal/tickets"
 )
 
-// unequalShare is the standard uncertainty of a tyre's share of a load that
-// several tyres carry, in parts of the share: ±10 %, rectangular.
+// The standard uncertainty of a tyre's share of a load that several tyres
+// carry, in parts of the share: ±10 %, rectangular. The axles of a group on
+// springs share less evenly.
 //
 // Source: common practice, no source.
-const unequalShare = 0.06
+const (
+	unequalShare = 0.06
+	unequalAxles = 0.12
+	rockerBeam   = "rocker"
+	groupOfAxles = 2
+	singleTyres  = 1
+	endsOfAnAxle = 2
+	oneEndOfAxle = 1
+)
 
-// ends counts the ends of axles that supports stand on: two an axle, one a side of it.
-func (h *holder) ends(terms ...tickets.Term) float64 {
+// ends counts the ends of axles that supports have: two an axle, one a side of it.
+func (h *checker) ends(terms ...tickets.Term) float64 {
 	n := 0.0
 	for _, t := range terms {
-		n += 2 * float64(axlesOf(&h.job.Outfit, t.Group)) * fraction(h.job, t)
+		axles := float64(max(h.job.Outfit.Axles(t.Group), 1))
+		n += float64(float64(endsOfAnAxle*axles) * fraction(h.job, t))
 	}
 	return n
 }
 
 // perEnd is the number of tyres on one end of an axle: 1 single, 2 dual. A
-// line that does not say how many are fitted is held as single tyres.
-func (h *holder) perEnd(r *tickets.Rating) float64 {
+// line that does not say how many are fitted is read as single tyres.
+func (h *checker) perEnd(r *tickets.Rating) float64 {
 	if r.Fitted <= 0 {
-		return 1
+		return singleTyres
 	}
 	return float64(r.Fitted) / h.ends(r.Terms...)
 }
@@ -39,39 +47,35 @@ func (h *holder) perEnd(r *tickets.Rating) float64 {
 // corner is the smallest solved support under a tyre and how many tyres share it.
 type corner struct {
 	summed
-	parts  []derive.Part
-	term   tickets.Term
-	tyres  float64
-	shared bool
+	parts   []derive.Part
+	term    tickets.Term
+	tyres   float64
+	unequal float64 // 0: the load of one end of an axle, solved
 }
 
 // worstTyre is the load of one tyre or rim in a state. Where finer supports
-// than `on` are solved it is the one that stands worst against its limit: one
-// that is not determined, else by verdict, then by least margin, so that a vaguer
-// support that is not settled is not hidden behind a sharper one that is.
-func (h *holder) worstTyre(r *tickets.Rating, set string, state derive.State) measured {
-	limit := h.limitOf(r)
+// than `on` are solved it is the one with the least margin; one that is not
+// determined, not even with those around it, comes before all.
+func (h *checker) worstTyre(r *tickets.Rating, set string, state derive.State) measured {
 	var worst *corner
 	for _, t := range h.finest(r.Terms) {
 		c := h.cornerOf(r, t, set, state)
-		if worst == nil || h.worse(c, *worst, limit) {
+		if worst == nil || c.worse(worst) {
 			worst = &c
 		}
 	}
-	m := measured{key: fmt.Sprintf("one of %d on %s %s", r.Fitted, r.On, state)}
+	m := measured{key: fmt.Sprintf("one of %d on %s %s", r.Fitted, r.On, state), heldOn: []string{}}
 	if worst == nil {
-		m.words = "one " + h.tyreWord(r)
 		return m
 	}
-	m.summed, m.parts = worst.summed, worst.parts
-	m.shared = worst.shared
-	m.words = h.inState(h.cornerWords(r, worst), state)
-	m.assumed = h.assumedShare(r, worst)
+	m.summed, m.parts, m.unequal = worst.summed, worst.parts, worst.unequal
+	m.heldOn = []string{derive.SupportName(h.plain(worst.term))}
+	m.assumed = h.assumedOfTyre(r, worst)
 	return m
 }
 
-// finest lists the smallest supports that are solved apart within supports.
-func (h *holder) finest(terms []tickets.Term) []tickets.Term {
+// finest lists the smallest supports that are solved separately within supports.
+func (h *checker) finest(terms []tickets.Term) []tickets.Term {
 	var all []tickets.Term
 	for _, t := range terms {
 		axles, sides := h.s.Split(t.Group)
@@ -96,12 +100,13 @@ func (h *holder) finest(terms []tickets.Term) []tickets.Term {
 //
 //	u² = (u/n)² + (0.06·share)²
 //
-// Dual tyres on one end halve its load and carry nothing more.
-func (h *holder) cornerOf(r *tickets.Rating, t tickets.Term, set string, state derive.State) corner {
+// with 0.12 for 0.06 among the axles of a group on springs. Dual tyres on one
+// end halve its load and carry nothing more.
+func (h *checker) cornerOf(r *tickets.Rating, t tickets.Term, set string, state derive.State) corner {
 	var c corner
 	for _, around := range h.around(t) {
 		whole := []derive.Part{{Factor: 1, State: state, Support: around}}
-		c = corner{summed: h.sum(set, whole), term: around, tyres: h.perEnd(r) * h.ends(around)}
+		c = corner{summed: h.sum(set, whole), term: around, tyres: float64(h.perEnd(r) * h.ends(around))}
 		c.parts = scaled(whole, 1/c.tyres)
 		if c.ok {
 			break
@@ -110,17 +115,27 @@ func (h *holder) cornerOf(r *tickets.Rating, t tickets.Term, set string, state d
 	if !c.ok {
 		return c
 	}
-	c.shared = h.ends(c.term) != 1
 	share := h.sum(set, c.parts)
-	if c.shared {
-		share.u = math.Hypot(share.u, unequalShare*share.value)
+	if h.ends(c.term) != oneEndOfAxle {
+		c.unequal = h.unequalOn(c.term)
+		share.u = portable.Kg(portable.Hypot(share.u, float64(c.unequal*share.value)))
 	}
 	c.summed = share
 	return c
 }
 
+// unequalOn is how unevenly the tyres of a support share its load.
+func (h *checker) unequalOn(t tickets.Term) float64 {
+	axles, _ := h.s.Split(t.Group)
+	springs := t.Group != tickets.Trailer || h.job.Outfit.Suspension != rockerBeam
+	if h.job.Outfit.Axles(t.Group) >= groupOfAxles && axles == 0 && springs {
+		return unequalAxles
+	}
+	return unequalShare
+}
+
 // around lists a support and those around it, smallest first.
-func (h *holder) around(t tickets.Term) []tickets.Term {
+func (h *checker) around(t tickets.Term) []tickets.Term {
 	axle, side, group := t, t, tickets.Term{Group: t.Group}
 	axle.Side, side.Axle = tickets.Both, 0
 	all := []tickets.Term{t, axle, side, group}
@@ -130,70 +145,53 @@ func (h *holder) around(t tickets.Term) []tickets.Term {
 	return all
 }
 
-// worse reports whether a tyre stands worse against the limit than another.
-func (h *holder) worse(a, b corner, limit decimal.NullDecimal) bool {
-	if a.ok != b.ok {
-		return !a.ok
+// worse reports whether a tyre has less margin than another: the limit is one,
+// so the larger load, of equal loads the vaguer.
+func (c *corner) worse(than *corner) bool {
+	switch {
+	case c.ok != than.ok:
+		return !c.ok
+	case c.value != than.value:
+		return c.value > than.value
 	}
-	l := limit.Decimal.InexactFloat64()
-	va, vb := h.judgeScaled(a.summed, l, false), h.judgeScaled(b.summed, l, false)
-	if va != vb {
-		return severity[va] > severity[vb]
-	}
-	if math.Abs(a.value-b.value) > sameLoad {
-		return a.value > b.value
-	}
-	return a.u > b.u+sameLoad
+	return c.u > than.u
 }
 
-// sameLoad is the difference, in kilograms, below which two tyres stand alike,
-// so that rounding noise does not choose between them.
-const sameLoad = 1e-6
-
-// severity orders the verdicts of a check.
-var severity = map[Verdict]int{Within: 0, NotWeighed: 1, Unsettled: 2, Over: 3}
-
-func (h *holder) judgeScaled(m summed, limit float64, lower bool) Verdict {
-	return judge(m.value, m.u*h.scaling, limit, lower, h.rule)
-}
-
-// tyreWord is what the region calls the thing held.
-func (h *holder) tyreWord(r *tickets.Rating) string {
-	return regions.Label(r.Word, h.job.Region)
-}
-
-// cornerWords says which tyre is held, and how its limit was found.
-func (h *holder) cornerWords(r *tickets.Rating, c *corner) string {
-	words := []string{fmt.Sprintf("one %s of %s: its load", h.tyreWord(r), derive.SupportName(c.term))}
-	if !c.shared && c.tyres != 1 {
-		words[0] = fmt.Sprintf("one of the %s %ss of %s: an equal part of its load", count(c.tyres), h.tyreWord(r), derive.SupportName(c.term))
-	}
-	if c.shared {
-		words[0] = fmt.Sprintf("one %s of %s: one of %s equal shares", h.tyreWord(r), derive.SupportName(c.term), count(c.tyres))
-	}
-	if r.Index != nil {
-		words = append(words, fmt.Sprintf("load index %d", indexFitted(r.Index, h.perEnd(r))))
-	}
-	if derated(h.job, r) {
-		words = append(words, "a passenger "+h.tyreWord(r)+" on a trailer counts its rating ÷ 1.10")
-	}
-	return strings.Join(words, "; ")
-}
-
-// assumedShare says what a tyre's load rests on; blank where it was solved.
-func (h *holder) assumedShare(r *tickets.Rating, c *corner) string {
-	var words []string
-	if c.shared && c.ok {
-		words = append(words, fmt.Sprintf("equal share of %s by %s", derive.SupportName(c.term), count(c.tyres)))
+// assumedOfTyre lists what a tyre's load rests on; nothing where it was solved.
+func (h *checker) assumedOfTyre(r *tickets.Rating, c *corner) []string {
+	var codes []string
+	if c.unequal > 0 && c.ok {
+		codes = append(codes, EqualShare)
 	}
 	if r.Fitted <= 0 {
-		words = append(words, "fitted not stated: one "+h.tyreWord(r)+" an end of an axle")
+		codes = append(codes, Fitted)
 	}
-	if r.Index != nil && !r.Index.HasDual && h.perEnd(r) > 1 {
-		words = append(words, "no load index for dual fitting given: the single one stands for it")
-	}
-	return strings.Join(words, "; ")
+	return codes
 }
 
-// count prints a number of tyres.
-func count(n float64) string { return fmt.Sprintf("%.4g", n) }
+// singleForDual reports whether the load index for single tyres is used for
+// dual ones because no other is given.
+func (h *checker) singleForDual(r *tickets.Rating) bool {
+	return r.Index != nil && !r.Index.HasDual && h.perEnd(r) > singleTyres
+}
+
+// tyreLimit is the limit of one tyre or rim, in kilograms, as it is fitted;
+// invalid where the index is outside the table.
+func (h *checker) tyreLimit(r *tickets.Rating) decimal.NullDecimal {
+	limit := r.LimitKg
+	if r.Index != nil {
+		kg, ok := LoadIndexKg(indexFitted(r.Index, h.perEnd(r)))
+		limit = decimal.NullDecimal{Decimal: kg, Valid: ok}
+	}
+	if divisor, derated := h.derated(r); derated && limit.Valid {
+		limit.Decimal, _ = limit.Decimal.QuoRem(divisor, limitDigits)
+	}
+	return limit
+}
+
+// derated reports whether a tyre line counts less than its figure: in region
+// us a passenger tyre on the trailer.
+func (h *checker) derated(r *tickets.Rating) (divisor decimal.Decimal, ok bool) {
+	divisor = decimal.RequireFromString(h.region.PassengerTyreDivisor)
+	return divisor, r.Word == "tyre" && r.Kind == "passenger" && onTrailer(r.Terms) && !divisor.Equal(decimal.NewFromInt(1))
+}

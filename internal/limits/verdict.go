@@ -2,9 +2,9 @@ package limits
 
 import (
 	"slices"
-	"strings"
 
 	"reconcile/internal/derive"
+	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
 
@@ -13,11 +13,12 @@ type JobVerdict string
 
 // The verdicts of a job; the first that applies, in this order.
 const (
-	JobConflict   JobVerdict = "conflict"   // the readings disagree
-	JobOver       JobVerdict = "over"       // a deciding check is over
-	JobUnsettled  JobVerdict = "unsettled"  // a deciding check is unsettled
-	JobIncomplete JobVerdict = "incomplete" // something that decides is not weighed, not given, or nothing decides
-	JobWithin     JobVerdict = "within"
+	JobConflict    JobVerdict = "conflict"    // the readings disagree, or say what cannot be
+	JobOver        JobVerdict = "over"        // a deciding check is over
+	JobUnsettled   JobVerdict = "unsettled"   // a deciding check is unsettled
+	JobIncomplete  JobVerdict = "incomplete"  // something that decides is not weighed, not given, or nothing decides
+	JobUnconfirmed JobVerdict = "unconfirmed" // a question is not answered
+	JobWithin      JobVerdict = "within"
 )
 
 // judge gives the job its verdict, and counts what it rests on.
@@ -25,10 +26,13 @@ func (f *Findings) judge(a derive.Agreement) {
 	f.Verdict = f.verdictOf("", a)
 	lines := map[*tickets.Rating]bool{}
 	for _, c := range f.Deciding("") {
-		lines[c.Line] = true
+		if !c.Floor {
+			lines[c.Line] = true
+		}
 		f.NotCrossChecked = f.NotCrossChecked || !c.Checked
 	}
 	f.Given = len(lines)
+	f.Governing = f.governing()
 }
 
 // IfApplied is the verdict that a job would have if the ratings of a set
@@ -40,17 +44,59 @@ func (f *Findings) verdictOf(set string, a derive.Agreement) JobVerdict {
 	has := func(v Verdict) bool {
 		return slices.ContainsFunc(deciding, func(c *Check) bool { return c.Verdict == v })
 	}
+	onlyFloor := !slices.ContainsFunc(deciding, func(c *Check) bool { return !c.Floor })
 	switch {
-	case a == derive.Conflict:
+	case a == derive.Conflict, len(f.CannotBe) > 0:
 		return JobConflict
 	case has(Over):
 		return JobOver
-	case has(Unsettled):
+	case has(Unsettled), f.leftOutOver:
 		return JobUnsettled
-	case has(NotWeighed), len(f.NotGiven) > 0, len(deciding) == 0:
+	case has(NotWeighed), len(f.NotGiven) > 0, onlyFloor:
 		return JobIncomplete
+	case f.asks(set):
+		return JobUnconfirmed
 	}
 	return JobWithin
+}
+
+// asks reports whether a question is not answered; those of a set are asked
+// only of it.
+func (f *Findings) asks(set string) bool {
+	return slices.ContainsFunc(f.Questions, func(q Question) bool {
+		return !q.Answered && (q.Args.Set == "" || q.Args.Set == set)
+	})
+}
+
+// governing is the deciding check that gives the verdict, of those the one of
+// least margin; where none gives it (the readings disagree, a rating is
+// missing, a question is open), of all deciding ones. Margins in kilograms come
+// before those in kilonewtons, what was not weighed last; of equal ones the first.
+func (f *Findings) governing() *Check {
+	wanted := map[JobVerdict]Verdict{JobOver: Over, JobUnsettled: Unsettled, JobIncomplete: NotWeighed, JobWithin: Within}[f.Verdict]
+	var best, any *Check
+	for _, c := range f.Deciding("") {
+		if any == nil || c.lessMargin(any) {
+			any = c
+		}
+		if c.Verdict == wanted && (best == nil || c.lessMargin(best)) {
+			best = c
+		}
+	}
+	if best == nil {
+		return any
+	}
+	return best
+}
+
+func (c *Check) lessMargin(than *Check) bool {
+	switch {
+	case c.Found == nil || than.Found == nil:
+		return c.Found != nil
+	case c.LimitKN.Valid != than.LimitKN.Valid:
+		return than.LimitKN.Valid
+	}
+	return c.Found.Margin < than.Found.Margin
 }
 
 // Deciding lists the checks that decide ("") or that would, if the ratings of
@@ -84,68 +130,102 @@ func (f *Findings) OverInAll(hypotheses []*Findings) []*Check {
 
 // isOver reports whether the check of the same line and state is over.
 func (f *Findings) isOver(c *Check) bool {
-	return slices.ContainsFunc(f.Checks, func(o Check) bool {
-		return o.Line.Line == c.Line.Line && o.State == c.State && o.Set == "" && o.Verdict == Over
-	})
+	return slices.ContainsFunc(f.Checks, func(o Check) bool { return o.Is(c) && o.Verdict == Over })
 }
 
-// notGiven lists the region's usual ratings for which no line holds as the
+// Again is the same check in other findings of the same ratings; nil where it
+// is not there.
+func (f *Findings) Again(c *Check) *Check {
+	for i := range f.Checks {
+		if f.Checks[i].Is(c) {
+			return &f.Checks[i]
+		}
+	}
+	return nil
+}
+
+// notGiven lists the region's usual ratings for which no line applies as the
 // outfit travels and none was looked for in vain. A superseded plate, one not
-// yet in force, a line of other brakes or of a state that never comes gives nothing.
-func (h *holder) notGiven(checks []Check) []string {
-	var missing []string
-	for _, word := range usualIn(h.job.Region) {
-		if !h.given(word, checks) {
-			missing = append(missing, word)
+// yet in force, a line of other brakes or of a state that never comes gives
+// nothing.
+func (h *checker) notGiven(checks []Check) []RatingKey {
+	var missing []RatingKey
+	for _, usual := range h.usual() {
+		if !h.given(usual, checks, true) {
+			missing = append(missing, RatingKey{usual.Rating, usual.On})
 		}
 	}
 	return missing
 }
 
-func (h *holder) given(usual string, checks []Check) bool {
-	word, on, _ := strings.Cut(usual, " ")
-	if word != "axle" {
-		return h.has(word, "", checks)
+// usual lists the region's usual ratings; a hinged drawbar carries no download
+// to rate.
+func (h *checker) usual() []regions.On {
+	all := slices.Clone(h.region.Usual)
+	if h.job.Outfit.TrailerKind == tickets.Drawbar {
+		all = slices.DeleteFunc(all, func(o regions.On) bool { return o.Rating == "download_max" })
 	}
-	group := tickets.Group(strings.TrimSuffix(on, " or gtm"))
-	if h.has("axle", string(group), checks) || group == tickets.Trailer && h.has("gtm", "", checks) {
-		return true
+	return all
+}
+
+// usualKnown counts the region's usual ratings that have a value.
+func (h *checker) usualKnown(checks []Check) int {
+	n := 0
+	for _, usual := range h.usual() {
+		if h.given(usual, checks, false) {
+			n++
+		}
 	}
-	return h.hasEveryAxle(group, checks)
+	return n
+}
+
+// given reports whether a usual rating is given; none counts only where asked.
+func (h *checker) given(usual regions.On, checks []Check, orNone bool) bool {
+	if usual.Rating != "axle" {
+		return h.has(usual.Rating, "", checks, orNone)
+	}
+	on := usual.On
+	if on == regions.TrailerOrGTM {
+		on = string(tickets.Trailer)
+		if h.has("gtm", "", checks, orNone) {
+			return true
+		}
+	}
+	return h.has("axle", on, checks, orNone) || h.hasEveryAxle(tickets.Group(on), checks, orNone)
 }
 
 // hasEveryAxle reports whether each axle of a group has a rating of its own.
-func (h *holder) hasEveryAxle(g tickets.Group, checks []Check) bool {
-	n := h.axlesStated(g)
+func (h *checker) hasEveryAxle(g tickets.Group, checks []Check, orNone bool) bool {
+	n := h.job.Outfit.Axles(g)
 	for a := 1; a <= n; a++ {
-		if !h.has("axle", derive.SupportName(tickets.Term{Group: g, Axle: a}), checks) {
+		if !h.has("axle", derive.SupportName(tickets.Term{Group: g, Axle: a}), checks, orNone) {
 			return false
 		}
 	}
 	return n > 0
 }
 
-// has reports whether a rating has a row as the outfit travels, or a line that
-// says none. on "" is any.
-func (h *holder) has(word, on string, checks []Check) bool {
+// has reports whether a rating has a row as the outfit travels, or, where that
+// counts, a line that says none. on "" is any.
+func (h *checker) has(word, on string, checks []Check, orNone bool) bool {
 	now := travelled(h.job)
 	for i := range checks {
 		c := &checks[i]
-		if c.Rating == word && (on == "" || c.On == on) && c.Set == "" && (c.State == noState || c.State == now) {
+		if c.Rating == word && !c.Floor && (on == "" || c.On == on) && c.Set == "" && (c.State == noState || c.State == now) {
 			return true
 		}
 	}
 	for i := range h.job.Ratings {
 		r := &h.job.Ratings[i]
-		if h.st.status[i] == None && r.Word == word && (on == "" || r.On == on) && r.Set == "" && h.st.names(r, now) {
+		if orNone && h.st.status[i] == None && r.Word == word && (on == "" || r.On == on) && r.Set == "" && h.st.names(r, now) {
 			return true
 		}
 	}
 	return false
 }
 
-// onlyWeighed reports whether a used reading names a load as aboard only when
+// onlyWeighed reports whether a reading names a load as on board only when
 // weighed.
 func onlyWeighed(job *tickets.Job, load string) bool {
-	return slices.ContainsFunc(job.UsedReadings(), func(r tickets.Reading) bool { return slices.Contains(r.With, load) })
+	return slices.ContainsFunc(job.Readings, func(r tickets.Reading) bool { return slices.Contains(r.With, load) })
 }

@@ -1,6 +1,8 @@
 package record
 
 import (
+	"strings"
+
 	"reconcile/internal/adjust"
 	"reconcile/internal/derive"
 	"reconcile/internal/limits"
@@ -27,7 +29,7 @@ type Beyond struct {
 func Build(m Made, job *tickets.Job, s *derive.Solution, f *limits.Findings, b Beyond) *Record {
 	r := &Record{
 		Schema: Schema, Program: m.Program, Model: Model, Job: job.Name, Options: m.Options,
-		Verdict: string(f.Verdict), NotGiven: every(f.NotGiven),
+		Verdict: verdictWord(f.Verdict), NotGiven: notGivenWords(f.NotGiven),
 	}
 	r.buildDerived(job, s)
 	r.buildPayload(f)
@@ -63,7 +65,9 @@ func (r *Record) buildPayload(f *limits.Findings) {
 func checksOf(f *limits.Findings) []Check {
 	checks := []Check{}
 	for i := range f.Checks {
-		checks = append(checks, checkOf(&f.Checks[i]))
+		if !f.Checks[i].Floor {
+			checks = append(checks, checkOf(&f.Checks[i]))
+		}
 	}
 	return checks
 }
@@ -71,8 +75,8 @@ func checksOf(f *limits.Findings) []Check {
 func checkOf(c *limits.Check) Check {
 	row := Check{
 		Rating: c.Rating, On: c.On, State: string(c.State), Set: c.Set, Verdict: string(c.Verdict),
-		Decides: c.Decides, HeldAgainst: c.HeldAgainst, NeededKg: c.NeededKg, Checked: c.Checked,
-		Assumed: c.Assumed, OnlyTensioned: c.OnlyTensioned, Source: c.Source,
+		Decides: c.Decides, HeldAgainst: strings.Join(c.HeldOn, " and "), NeededKg: c.NeededKg, Checked: c.Checked,
+		Assumed: assumedText(c), OnlyTensioned: c.OnlyTensioned, Source: sourceOf(c),
 	}
 	if c.LimitKN.Valid {
 		limit := c.LimitKN.Decimal.String()
@@ -112,7 +116,7 @@ func ratingsOf(job *tickets.Job, f *limits.Findings) []Rating {
 func guidesOf(f *limits.Findings) []Guide {
 	rows := []Guide{}
 	for _, g := range f.Guides {
-		rows = append(rows, Guide(g))
+		rows = append(rows, Guide{strings.TrimSpace(g.Guide + " " + g.On), g.Value, g.U, g.Low, g.High, g.Kept, g.Source})
 	}
 	return rows
 }
@@ -120,7 +124,7 @@ func guidesOf(f *limits.Findings) []Guide {
 func cautionsOf(f *limits.Findings) []Caution {
 	rows := []Caution{}
 	for _, c := range f.Cautions {
-		rows = append(rows, Caution(c))
+		rows = append(rows, Caution{c.Code, cautionText(c)})
 	}
 	return rows
 }

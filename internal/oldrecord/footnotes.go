@@ -73,7 +73,7 @@ func assumedLines(f *limits.Findings) []int {
 	seen := map[int]bool{}
 	for i := range f.Checks {
 		c := &f.Checks[i]
-		if c.Assumed != "" && c.Found != nil && !seen[c.Line.Line] {
+		if assumedText(&f.Checks[i]) != "" && c.Found != nil && !seen[c.Line.Line] {
 			seen[c.Line.Line] = true
 			lines = append(lines, c.Line.Line)
 		}

@@ -36,7 +36,7 @@ func toldOf(t *testing.T, name string, change func(*tickets.Job)) (*Record, *tic
 	if err != nil {
 		t.Fatal(err)
 	}
-	f := limits.Hold(job, s, limits.Options{})
+	f := limits.Find(job, s, limits.Options{})
 	return Build(Made{Options: Options{Region: string(job.Region)}}, job, s, f, Beyond{}), job, s, f
 }
 

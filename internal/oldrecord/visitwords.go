@@ -69,7 +69,7 @@ type VisitMind struct {
 func VisitOf(job *tickets.Job, p *adjust.VisitPlan) *Visit {
 	r := &Record{Options: Options{Region: string(job.Region)}, Outfit: outfitOf(job)}
 	v := &Visit{
-		Schema: VisitSchema, Job: job.Name, Deck: string(p.Deck), Taken: p.Taken, NotGiven: every(p.NotGiven),
+		Schema: VisitSchema, Job: job.Name, Deck: string(p.Deck), Taken: p.Taken, NotGiven: notGivenWords(p.NotGiven),
 		Drives: r.visitDrives(p.Drives), CrossChecks: r.visitDrives(p.CrossChecks),
 		Checks: []VisitCheck{}, Mind: []VisitMind{},
 	}
@@ -215,7 +215,7 @@ func (r *Record) mindText(m adjust.Mind, job *tickets.Job, p *adjust.VisitPlan) 
 	switch m {
 	case adjust.MindRatings:
 		var labels []string
-		for _, entry := range p.NotGiven {
+		for _, entry := range notGivenWords(p.NotGiven) {
 			labels = append(labels, r.NotGivenLabel(entry))
 		}
 		return "find these on the plate or in the handbook, or write none where there is none: " + listed(labels)

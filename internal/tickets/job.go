@@ -162,13 +162,15 @@ type Reading struct {
 	WeighedAt  Moment
 	Scale      string // "" is the one unnamed scale
 	Setup      Setup
-	Hitch      Hitch  // slack where the cell is blank on a coupled line; "" on uncoupled lines
-	OnDeck     string // as typed, or the reading column's name; may be blank on a calculated line
-	Terms      []Term // spelt out: vehicle → front, rear; all → every support of the setup; no overlaps; sorted front, rear, trailer, nose, coupling
-	Typed      string // the figure as typed (a decimal comma becomes a point; nothing else changed)
-	Unit       string // kg, t or lb
-	Kg         decimal.Decimal
-	IntervalKg decimal.Decimal
+	Hitch      Hitch // slack where the cell is blank on a coupled line; "" on uncoupled lines
+	// HitchStated is true where the line says how the hitch was.
+	HitchStated bool
+	OnDeck      string // as typed, or the reading column's name; may be blank on a calculated line
+	Terms       []Term // spelt out: vehicle → front, rear; all → every support of the setup; no overlaps; sorted front, rear, trailer, nose, coupling
+	Typed       string // the figure as typed (a decimal comma becomes a point; nothing else changed)
+	Unit        string // kg, t or lb
+	Kg          decimal.Decimal
+	IntervalKg  decimal.Decimal
 	// IntervalAssumed is true where neither the line nor its scale gives an interval (20 kg).
 	IntervalAssumed bool
 	Without         []string // load names, as declared in loads.csv

@@ -81,7 +81,7 @@ func (j *jobReader) common(row *ticketRow) Reading {
 		row.Note.refuse("required cell note left blank", "why the line with use no is not used", "say why in note")
 	}
 	hitch, _ := row.Hitch.choice("slack", "tensioned")
-	r.Hitch = Hitch(hitch)
+	r.Hitch, r.HitchStated = Hitch(hitch), hitch != ""
 	switch {
 	case setup == string(Coupled) && row.Hitch.blank():
 		r.Hitch = Slack

@@ -2,11 +2,9 @@ package limits
 
 import (
 	"slices"
-	"strings"
 
 	"github.com/shopspring/decimal"
 
-	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
 
@@ -28,39 +26,31 @@ var raisedWith = []struct {
 
 // ofRaised cautions of each gross rating that a set, or a certificate in
 // force, raises while a rating that goes with it stays.
-func (h *holder) ofRaised() []Caution {
+func (h *checker) ofRaised() []Caution {
 	var all []Caution
 	for _, set := range sets(h.job) {
 		for _, g := range raisedWith {
 			if !h.raised(set, g.gross) {
 				continue
 			}
-			var stay []string
+			var stay []RatingKey
 			for i := range h.job.Ratings {
 				r := &h.job.Ratings[i]
 				if slices.Contains(g.words, r.Word) && h.goesWith(r, g.on) && h.stays(i, set) {
-					stay = append(stay, strings.TrimSpace(regions.Label(r.Word, h.job.Region)+" "+r.On))
+					stay = append(stay, RatingKey{r.Word, r.On})
 				}
 			}
 			if len(stay) > 0 {
-				all = append(all, Caution{"raised_alone", h.raisedWords(set, g.gross) + ", while these stay: " + strings.Join(slices.Compact(stay), ", ")})
+				all = append(all, Caution{Code: "raised_alone", Args: Args{Rating: g.gross, Set: set, Ratings: slices.Compact(stay)}})
 			}
 		}
 	}
 	return all
 }
 
-func (h *holder) raisedWords(set, gross string) string {
-	label := regions.Label(gross, h.job.Region)
-	if set == "" {
-		return "the certificate raises " + label
-	}
-	return set + " raises " + label
-}
-
 // raised reports whether a set's rating is above the one in force, or for ""
 // the one in force above a replaced one.
-func (h *holder) raised(set, word string) bool {
+func (h *checker) raised(set, word string) bool {
 	before, after := h.figure(word, "", Held), h.figure(word, set, Held)
 	if set == "" {
 		before = h.figure(word, "", Replaced)
@@ -69,7 +59,7 @@ func (h *holder) raised(set, word string) bool {
 }
 
 // figure is the lowest limit of a rating's lines of a set and status.
-func (h *holder) figure(word, set string, status Status) decimal.NullDecimal {
+func (h *checker) figure(word, set string, status Status) decimal.NullDecimal {
 	var least decimal.NullDecimal
 	for i := range h.job.Ratings {
 		r := &h.job.Ratings[i]
@@ -84,7 +74,7 @@ func (h *holder) figure(word, set string, status Status) decimal.NullDecimal {
 }
 
 // goesWith reports whether a line on supports is on the groups given.
-func (h *holder) goesWith(r *tickets.Rating, on []tickets.Group) bool {
+func (h *checker) goesWith(r *tickets.Rating, on []tickets.Group) bool {
 	for _, t := range r.Terms {
 		if !slices.Contains(on, t.Group) {
 			return false
@@ -95,7 +85,7 @@ func (h *holder) goesWith(r *tickets.Rating, on []tickets.Group) bool {
 
 // stays reports whether line i, as plated and in force, has no line of the
 // same rating and `on` in the set, or for "" no replaced one before it.
-func (h *holder) stays(i int, set string) bool {
+func (h *checker) stays(i int, set string) bool {
 	r := &h.job.Ratings[i]
 	if r.Set != "" || h.st.status[i] != Held {
 		return false

@@ -4,23 +4,24 @@ import (
 	"math"
 
 	"reconcile/internal/derive"
+	"reconcile/internal/portable"
 	"reconcile/internal/tickets"
 )
 
 var rectangular = math.Sqrt(3) // half-width / √3 is a standard uncertainty
 
 // summed is a sum of support loads under a set of ratings: the derived quantity,
-// and what the set's own loads add to it.
+// and what the set's own loads add to it, both on the grid of kilograms.
 type summed struct {
 	quantity derive.Quantity // of the readings, and of set loads that a reading names
 	value, u float64
 	ok       bool
 }
 
-// sum adds support loads up, with the loads of a set aboard. It is not
+// sum adds support loads up, with the loads of a set on board. It is not
 // determined where the readings leave it open, or where it is not known on
 // which unit a load of the set rides.
-func (h *holder) sum(set string, parts []derive.Part) summed {
+func (h *checker) sum(set string, parts []derive.Part) summed {
 	q := h.s.Sum(parts...)
 	var extra spread
 	for i := range h.job.Loads {
@@ -31,16 +32,16 @@ func (h *holder) sum(set string, parts []derive.Part) summed {
 		if l.On == "" {
 			return summed{quantity: q}
 		}
-		q = h.aboard(q, l, parts, &extra)
+		q = h.addLoad(q, l, parts, &extra)
 	}
 	v, u, ok := q.Number()
 	if !ok {
 		return summed{quantity: q}
 	}
 	for _, c := range extra.causes {
-		u = math.Hypot(u, c)
+		u = portable.Hypot(u, c)
 	}
-	return summed{q, v + extra.kg, u, true}
+	return summed{quantity: q, value: portable.Kg(v + extra.kg), u: portable.Kg(u), ok: true}
 }
 
 // spread is what declared loads add to a value, and the standard uncertainties
@@ -50,22 +51,22 @@ type spread struct {
 	causes []float64
 }
 
-// aboard adds a load by its shares: with its solved mass, and its covariance
+// addLoad adds a load by its shares: with its solved mass, and its covariance
 // with the readings, where a used reading names it; else as declared.
-func (h *holder) aboard(q derive.Quantity, l *tickets.Load, parts []derive.Part, extra *spread) derive.Quantity {
-	e := effectAt(h.job, spotOf(h.job, l), parts)
+func (h *checker) addLoad(q derive.Quantity, l *tickets.Load, parts []derive.Part, extra *spread) derive.Quantity {
+	e := effectAt(h.job, positionOf(h.job, l), parts)
 	mass := l.Kg.InexactFloat64()
 	rest, restU := derive.AssumedShare(l)
-	extra.kg += e.byShare * rest
-	extra.causes = append(extra.causes, e.byShare*restU, h.sidesU(l, parts, rest))
+	extra.kg += float64(e.byShare * rest)
+	extra.causes = append(extra.causes, float64(e.byShare*restU), h.sidesU(l, parts, rest))
 	if e.guessed {
-		extra.causes = append(extra.causes, derive.LeverUnknown*mass*largestFactor(parts))
+		extra.causes = append(extra.causes, float64(float64(derive.LeverUnknown*mass)*largestFactor(parts)))
 	}
 	if solved, named := h.s.LoadMass(l.Name); named && solved.Determined() {
 		return h.s.Add(q, e.byMass, solved)
 	}
-	extra.kg += e.byMass * mass
-	extra.causes = append(extra.causes, e.byMass*l.UKg)
+	extra.kg += float64(e.byMass * mass)
+	extra.causes = append(extra.causes, float64(e.byMass*l.UKg))
 	return q
 }
 
@@ -73,14 +74,14 @@ func (h *holder) aboard(q derive.Quantity, l *tickets.Load, parts []derive.Part,
 func largestFactor(parts []derive.Part) float64 {
 	most := 0.0
 	for _, p := range parts {
-		most = math.Max(most, math.Abs(p.Factor))
+		most = max(most, math.Abs(p.Factor))
 	}
 	return most
 }
 
 // sidesU is the uncertainty that a load adds because nobody said on which side
 // it rides: |part|/(2√3) on a whole group, in parts of the sides in the sum.
-func (h *holder) sidesU(l *tickets.Load, parts []derive.Part, rest float64) float64 {
+func (h *checker) sidesU(l *tickets.Load, parts []derive.Part, rest float64) float64 {
 	sum := 0.0
 	for _, g := range []tickets.Group{tickets.Front, tickets.Rear, tickets.Trailer, tickets.Nose} {
 		leaning, on := 0.0, 0.0
@@ -88,16 +89,16 @@ func (h *holder) sidesU(l *tickets.Load, parts []derive.Part, rest float64) floa
 			if p.Support.Group != g || p.Support.Side == tickets.Both {
 				continue
 			}
-			lean := 2 * p.Factor * fraction(h.job, p.Support)
+			lean := float64(float64(2*p.Factor) * fraction(h.job, p.Support))
 			if p.Support.Side == tickets.Right {
 				lean = -lean
 			}
 			leaning += lean
 			whole := []derive.Part{{Factor: 1, State: p.State, Support: tickets.Term{Group: g}}}
-			e := effectAt(h.job, spotOf(h.job, l), whole)
-			on = math.Max(on, math.Abs(e.byMass*l.Kg.InexactFloat64()+e.byShare*rest))
+			e := effectAt(h.job, positionOf(h.job, l), whole)
+			on = max(on, math.Abs(float64(e.byMass*l.Kg.InexactFloat64())+float64(e.byShare*rest)))
 		}
-		sum = math.Hypot(sum, leaning*on/(2*rectangular))
+		sum = portable.Hypot(sum, float64(leaning*on)/float64(2*rectangular))
 	}
 	return sum
 }

@@ -5,13 +5,13 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// Effect is what one kilogram of a load at a spot adds to the value of a
+// Effect is what one kilogram of a load at a position adds to the value of a
 // check, in the check's unit (for a D-value to first order): the shares of the
 // lever law, the tension moment held. at is in millimetres as in Place. ok is
 // false where the effect depends on a missing number; missing then names it: a
 // length's column in outfit.csv, or place where hasAt is false.
 func (c *Check) Effect(job *tickets.Job, on tickets.Unit, at float64, hasAt bool) (perKg float64, missing string, ok bool) {
-	e := effectAt(job, spot{on, at, hasAt}, c.parts)
+	e := effectAt(job, position{on, at, hasAt}, c.parts)
 	if !e.exact() {
 		return 0, e.missing, false
 	}

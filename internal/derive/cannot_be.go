@@ -1,0 +1,285 @@
+package derive
+
+import (
+	"slices"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/portable"
+	"reconcile/internal/tickets"
+)
+
+// The codes of what cannot be, whatever χ² says.
+const (
+	Impossible    = "impossible"
+	DoesNotAddUp  = "does_not_add_up"
+	mostOnOneSlip = 10 // other figures of a ticket, beyond which no sum is tried: some sum is met by chance
+)
+
+// CannotBe is a conflict by itself: a support that carries less than nothing,
+// or a calculated figure that its ticket contradicts.
+type CannotBe struct {
+	Code    string
+	Reading int // index in Job.Readings: the line of that load, or the calculated figure
+	Line    int // of tickets.csv
+	On      string
+	State   State
+	Kg, U   float64 // impossible: the load and its standard uncertainty
+	Ticket  string
+	Typed   string   // does_not_add_up: the figure
+	Figures []Mended // those of the ticket that would mend it, first those a digit away
+}
+
+// Mended is a figure of a ticket and what it would have to say for the ticket
+// to add up, in its own unit.
+type Mended struct {
+	Reading     int // index in Job.Readings
+	Was, Should string
+	Unit        string
+	Digit       bool // one digit, or two swapped, make the difference
+}
+
+// CannotBe lists what cannot be: loads first, then tickets, in the order of
+// the states and of the form.
+func (s *Solution) CannotBe() []CannotBe {
+	return append(s.impossibleLoads(), ContradictoryTickets(s.Job)...)
+}
+
+// impossibleLoads lists the supports whose load, not by moments, is less than
+// nothing by more than U; the nose only where it was itself weighed.
+func (s *Solution) impossibleLoads() []CannotBe {
+	var all []CannotBe
+	for _, state := range States {
+		for _, g := range state.Groups() {
+			for _, t := range append([]tickets.Term{{Group: g}}, s.finer(g)...) {
+				q := s.Load(state, t)
+				v, u, ok := q.Number()
+				if !ok || q.Basis == ByMoment || g == tickets.Nose && q.Basis != Weighed || portable.Kg(v+float64(coverage*u)) >= 0 {
+					continue
+				}
+				c := CannotBe{Code: Impossible, On: SupportName(t), State: state, Kg: v, U: u}
+				if i, ok := s.LineOf(q); ok {
+					c.Reading, c.Line = i, s.Job.Readings[i].Line
+					c.Ticket = s.Job.Readings[i].Ticket
+				}
+				all = append(all, c)
+			}
+		}
+	}
+	return all
+}
+
+// ContradictoryTickets lists the calculated figures that are no sum or
+// difference of other lines of their ticket, where those cover the supports
+// that the figure names, or it names none, and its line does not confirm it.
+// It is arithmetic and no statistics.
+func ContradictoryTickets(job *tickets.Job) []CannotBe {
+	var all []CannotBe
+	for i := range job.Readings {
+		r := &job.Readings[i]
+		if r.Use != tickets.UseCalculated || r.Empty() || slices.Contains(r.Confirmed, DoesNotAddUp) {
+			continue
+		}
+		others := othersOf(job, i)
+		if len(others) < 2 || len(others) > mostOnOneSlip || !coveredBy(job, r, others) {
+			continue
+		}
+		sums := signedSums(job, i, others)
+		if slices.ContainsFunc(sums, signedSum.meets) {
+			continue
+		}
+		all = append(all, CannotBe{
+			Code: DoesNotAddUp, Reading: i, Line: r.Line, On: r.OnDeck, Ticket: r.Ticket, Typed: r.Typed,
+			Figures: mended(job, i, sums),
+		})
+	}
+	return all
+}
+
+// othersOf lists the other figures of a reading's ticket, those kept out of
+// the calculation aside.
+func othersOf(job *tickets.Job, i int) []int {
+	var others []int
+	for j := range job.Readings {
+		o := &job.Readings[j]
+		if j != i && o.Ticket == job.Readings[i].Ticket && o.Use != tickets.UseNo && !o.Empty() {
+			others = append(others, j)
+		}
+	}
+	return others
+}
+
+// coveredBy reports whether other lines together cover the supports that a
+// figure names. The nose of an uncoupled trailer rests on the vehicle in a
+// coupled line of all supports.
+func coveredBy(job *tickets.Job, r *tickets.Reading, others []int) bool {
+	var need, have wheelSet
+	coupled := false
+	for _, j := range others {
+		o := &job.Readings[j]
+		have = have.and(wheels(&job.Outfit, o.Terms))
+		coupled = coupled || o.Setup == tickets.Coupled
+	}
+	for _, t := range r.Terms {
+		if coupled && (t.Group == tickets.Nose || t.Group == tickets.Coupling) {
+			continue
+		}
+		need = need.and(wheels(&job.Outfit, []tickets.Term{t}))
+	}
+	return have.and(need) == have
+}
+
+// and is both sets of wheels together.
+func (w wheelSet) and(o wheelSet) wheelSet { return wheelSet{w[0] | o[0], w[1] | o[1]} }
+
+// signedSum is a sum or difference of figures that a calculated one may be.
+type signedSum struct {
+	added, taken []int           // indices in Job.Readings
+	apart        decimal.Decimal // the figure less the sum
+	interval     decimal.Decimal // the largest of the figures summed
+}
+
+// meets reports whether the figure is the sum to within n/2 of the largest
+// interval, at least one.
+func (s signedSum) meets() bool {
+	n := decimal.NewFromInt(int64(len(s.added) + len(s.taken)))
+	within := decimal.Max(n.Div(decimal.NewFromInt(2)), decimal.NewFromInt(1)).Mul(s.interval)
+	return s.apart.Abs().LessThanOrEqual(within)
+}
+
+// signedSums lists the sums of others, and one other less others, in the order
+// of the form.
+func signedSums(job *tickets.Job, i int, others []int) []signedSum {
+	var all []signedSum
+	var add func(rest []int, s signedSum)
+	add = func(rest []int, s signedSum) {
+		if len(rest) == 0 {
+			if len(s.added) == 1 || len(s.added) > 1 && len(s.taken) == 0 {
+				all = append(all, s)
+			}
+			return
+		}
+		r := &job.Readings[rest[0]]
+		with := signedSum{interval: decimal.Max(s.interval, r.IntervalKg)}
+		plus, minus := with, with
+		plus.added, plus.taken, plus.apart = append(slices.Clone(s.added), rest[0]), s.taken, s.apart.Sub(r.Kg)
+		minus.added, minus.taken, minus.apart = s.added, append(slices.Clone(s.taken), rest[0]), s.apart.Add(r.Kg)
+		add(rest[1:], plus)
+		if len(s.added) <= 1 {
+			add(rest[1:], minus)
+		}
+		add(rest[1:], s)
+	}
+	add(others, signedSum{apart: job.Readings[i].Kg})
+	return all
+}
+
+// mended lists, for the sum that the figure most likely should be, what each
+// of its figures would have to say; first those a digit away.
+func mended(job *tickets.Job, i int, sums []signedSum) []Mended {
+	best, ok := likeliest(job, i, sums)
+	if !ok {
+		return nil
+	}
+	all := []Mended{mend(job, i, best.apart.Neg())}
+	for _, j := range best.added {
+		all = append(all, mend(job, j, best.apart))
+	}
+	for _, j := range best.taken {
+		all = append(all, mend(job, j, best.apart.Neg()))
+	}
+	all = slices.DeleteFunc(all, func(m Mended) bool { return m.Should == "" })
+	slices.SortStableFunc(all, func(a, b Mended) int {
+		switch {
+		case a.Digit == b.Digit:
+			return a.Reading - b.Reading
+		case a.Digit:
+			return -1
+		}
+		return 1
+	})
+	return all
+}
+
+// likeliest is the sum that a figure should be: one that fits the supports it
+// names, else one that a single digit mends, else the one that misses by least;
+// of those alike the first.
+func likeliest(job *tickets.Job, i int, sums []signedSum) (best signedSum, ok bool) {
+	rank := func(s signedSum) int {
+		switch {
+		case fitsSupports(job, i, s):
+			return 0
+		case mend(job, i, s.apart.Neg()).Digit:
+			return 1
+		}
+		return 2
+	}
+	for _, s := range sums {
+		if len(s.added)+len(s.taken) < 2 { // one figure is no sum to mend
+			continue
+		}
+		if !ok || rank(s) < rank(best) || rank(s) == rank(best) && s.apart.Abs().LessThan(best.apart.Abs()) {
+			best, ok = s, true
+		}
+	}
+	return best, ok
+}
+
+// fitsSupports reports whether the supports of the figures added are those of
+// the figure and of the figures taken off it.
+func fitsSupports(job *tickets.Job, i int, s signedSum) bool {
+	if len(job.Readings[i].Terms) == 0 {
+		return false
+	}
+	count := func(all ...int) (set wheelSet, overlaps bool) {
+		for _, j := range all {
+			w := wheels(&job.Outfit, slices.DeleteFunc(slices.Clone(job.Readings[j].Terms), func(t tickets.Term) bool { return t.Group == tickets.Nose }))
+			overlaps = overlaps || set[0]&w[0] != 0 || set[1]&w[1] != 0
+			set = set.and(w)
+		}
+		return set, overlaps
+	}
+	whole, twice := count(s.added...)
+	parts, twiceParts := count(append(slices.Clone(s.taken), i)...)
+	return !twice && !twiceParts && whole == parts
+}
+
+// mend is a reading that differs by kg; without a figure where that is nothing
+// a scale can have shown.
+func mend(job *tickets.Job, i int, kg decimal.Decimal) Mended {
+	r := &job.Readings[i]
+	m := Mended{Reading: i, Was: r.Typed, Unit: r.Unit}
+	typed, err := decimal.NewFromString(r.Typed)
+	should := r.Kg.Add(kg)
+	if err != nil || !r.Kg.IsPositive() || !should.IsPositive() {
+		return m
+	}
+	decimals := max(-typed.Exponent(), 0)
+	m.Should = should.Mul(typed).DivRound(r.Kg, decimals+8).Round(decimals).StringFixed(decimals)
+	m.Digit = aDigitAway(m.Was, m.Should)
+	return m
+}
+
+// aDigitAway reports whether two figures differ by one digit, or by two
+// neighbours exchanged.
+func aDigitAway(a, b string) bool {
+	a, b = strings.TrimPrefix(a, "+"), strings.TrimPrefix(b, "+")
+	if len(a) != len(b) {
+		return false
+	}
+	var apart []int
+	for i := range a {
+		if a[i] != b[i] {
+			apart = append(apart, i)
+		}
+	}
+	switch len(apart) {
+	case 1:
+		return true
+	case 2:
+		i, j := apart[0], apart[1]
+		return j == i+1 && a[i] == b[j] && a[j] == b[i]
+	}
+	return false
+}

@@ -1,0 +1,92 @@
+package derive
+
+import (
+	"math"
+
+	"reconcile/internal/portable"
+	"reconcile/internal/tickets"
+)
+
+// LineOf is the used reading, as an index into Job.Readings, that a quantity
+// rests on most: the one with the largest |∂q/∂reading|, rounded to 1e-9; of
+// equal ones the first. ok is false where q is not determined or rests on none.
+func (s *Solution) LineOf(q Quantity) (reading int, ok bool) {
+	if !q.determined {
+		return 0, false
+	}
+	largest, d := 0.0, s.fit.Sensitivity(q.row)
+	for i := range s.Observations {
+		o := &s.Observations[i]
+		if size := math.Abs(portable.Ratio(d[i])); o.Kind == ByReading && size > largest {
+			reading, largest, ok = o.Index, size, true
+		}
+	}
+	return reading, ok
+}
+
+// WouldShow is what the model says that a reading, by its index in
+// Job.Readings, would have shown: its loads, and its scale's gain where other
+// readings of the scale are used. u is the model's own; ok is false where its
+// supports are not solved.
+func (s *Solution) WouldShow(index int) (kg, u float64, ok bool) {
+	r := &s.Job.Readings[index]
+	row, ok := s.deckNow(r)
+	if !ok {
+		return 0, 0, false
+	}
+	if c, used := s.system.layout.gain[r.Scale]; used {
+		row[c] += r.Kg.InexactFloat64()
+	}
+	return s.quantity(row).Number()
+}
+
+// deckNow is the row of the loads that a reading had on the deck; ok is false
+// where the reading says nothing of the deck, or some of it is not solved.
+func (s *Solution) deckNow(r *tickets.Reading) (row []float64, ok bool) {
+	for _, t := range r.Terms {
+		if !onGauge(r) && s.system.layout.columnsOf(&s.Job.Outfit, stateOf(r), t) == nil {
+			return nil, false
+		}
+	}
+	row = s.system.deckRow(r)
+	return row, len(r.Terms) > 0 && s.system.addAboard(row, r)
+}
+
+// ReadingU is the standard uncertainty that a reading, by its index in
+// Job.Readings, has by itself, used or not.
+func (s *Solution) ReadingU(index int) float64 {
+	return portable.Kg(readingU(s.Job, &s.Job.Readings[index], 1))
+}
+
+// ZeroShows is the part of an error common to all used readings of a scale, a
+// zero that did not return, that is left in the residuals:
+//
+//	gᵀRg/gᵀg, g = k/u at each used reading of the scale, 0 elsewhere
+//
+// R is the covariance of the weighted residuals and k the number of weighers.
+// ok is false where the scale has no used reading.
+func (s *Solution) ZeroShows(scale string) (share float64, ok bool) {
+	var at []int
+	var g []float64
+	for i := range s.Observations {
+		o := &s.Observations[i]
+		if o.Kind != ByReading {
+			continue
+		}
+		if r := &s.Job.Readings[o.Index]; r.Scale == scale {
+			at = append(at, i)
+			g = append(g, float64(weighers(&s.Job.Outfit, s.Job.Scale(scale), r))/o.U)
+		}
+	}
+	whole, left := 0.0, 0.0
+	for a, i := range at {
+		whole += portable.Square(g[a])
+		for b, j := range at {
+			left += float64(float64(g[a]*g[b]) * s.fit.exact.ResidualCovariance(i, j))
+		}
+	}
+	if whole <= 0 {
+		return 0, false
+	}
+	return portable.Ratio(left / whole), true
+}

@@ -1,0 +1,101 @@
+package limits
+
+import (
+	"slices"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/tickets"
+)
+
+// The codes of what a value rests on beyond the readings.
+const (
+	EqualShare = "equal_share" // of a load by several tyres
+	Fitted     = "fitted"      // how many tyres: one on each end of an axle
+	ScaleClass = "scale_class"
+	Deck       = "deck"
+	Interval   = "interval"
+	Split      = "split"
+	TravelsSo  = "travels"
+)
+
+// assumedBehind lists what nobody typed of the instruments of the readings
+// behind a value, and of how the outfit travels.
+func (h *checker) assumedBehind(c *Check) []string {
+	var codes []string
+	behind := h.s.Bearing(c.Quantity)
+	for _, code := range []string{ScaleClass, Deck, Interval, Split} {
+		if slices.ContainsFunc(behind, func(i int) bool { return assumedOf(h.job, &h.job.Readings[i], code) }) {
+			codes = append(codes, code)
+		}
+	}
+	if !h.job.Outfit.TravelsStated && (c.State == travelled(h.job) || c.LimitKN.Valid) {
+		codes = append(codes, TravelsSo)
+	}
+	return codes
+}
+
+// assumedOf reports whether what a code names was not typed of a reading's scale.
+func assumedOf(job *tickets.Job, r *tickets.Reading, code string) bool {
+	s := job.Scale(r.Scale)
+	if s == nil {
+		return code != Split
+	}
+	switch code {
+	case ScaleClass: // a gauge of class none without a certificate has one assumed
+		return s.Typed["class"] == "" || s.Class == tickets.ClassNone && !s.ExpandedKg.Valid
+	case Deck:
+		return s.Typed["deck"] == ""
+	case Interval:
+		return r.IntervalAssumed
+	case Split:
+		return s.Deck == tickets.DeckPadsInTurn && !(s.SplitKg.Valid && s.Typed["split_uncertainty"] != "")
+	}
+	return false
+}
+
+// ofAssumed cautions of each assumption that a number rests on, once a scale.
+func (h *checker) ofAssumed(f *Findings) []Caution {
+	var all []Caution
+	for _, code := range []string{ScaleClass, Deck, Interval, Split} {
+		for i := range h.job.Scales {
+			if s := &h.job.Scales[i]; h.restsOn(f, code, s.Name) {
+				all = append(all, Caution{Code: "assumed", Args: Args{Of: code, Name: s.Name}})
+			}
+		}
+	}
+	if slices.ContainsFunc(f.Checks, func(c Check) bool { return slices.Contains(c.Assumed, TravelsSo) }) {
+		all = append(all, Caution{Code: "assumed", Args: Args{Of: TravelsSo}})
+	}
+	return all
+}
+
+// restsOn reports whether a used reading on a scale has what a code names
+// assumed, and some number rests on that.
+func (h *checker) restsOn(f *Findings, code, scale string) bool {
+	rests := slices.ContainsFunc(f.Checks, func(c Check) bool { return slices.Contains(c.Assumed, code) })
+	return rests && slices.ContainsFunc(h.job.UsedReadings(), func(r tickets.Reading) bool {
+		return r.Scale == scale && assumedOf(h.job, &r, code)
+	})
+}
+
+// ofZeros cautions of each scale of which a zero that did not return would not
+// show: no reading of an empty deck, and no reading that stands alone against
+// the others.
+func (h *checker) ofZeros() []Caution {
+	if a := h.s.Agreement(); a != derive.Agree && a != derive.Strained {
+		return nil
+	}
+	var all []Caution
+	for i := range h.job.Scales {
+		name := h.job.Scales[i].Name
+		empty := slices.ContainsFunc(h.job.EmptyReadings(), func(r tickets.Reading) bool { return r.Scale == name })
+		if share, ok := h.s.ZeroShows(name); ok && !empty && share < seenZero {
+			all = append(all, Caution{Code: "zero_unseen", Args: Args{Name: name}})
+		}
+	}
+	return all
+}
+
+// seenZero is the part of a common error of a scale's readings that has to be
+// left in the residuals for it to show.
+const seenZero = 0.01

@@ -1,0 +1,99 @@
+package limits
+
+import (
+	"reconcile/internal/derive"
+	"reconcile/internal/regions"
+	"reconcile/internal/tickets"
+)
+
+// noState is the state of a check on a load that is the same however the
+// outfit is set up.
+const noState derive.State = ""
+
+// load is what a rating is compared with.
+type load string
+
+// The loads.
+const (
+	vehicleAxles load = "vehicle axles" // front + rear in the state
+	support      load = "support"       // what `on` names
+	oneTyre      load = "one tyre"      // the heaviest loaded tyre or rim of what `on` names
+	trailerAxles load = "trailer axles"
+	wholeTrailer load = "whole trailer"
+	wholeOutfit  load = "whole outfit"
+	download     load = "download"
+	couplerForce load = "coupler force" // Dc of vehicle and trailer axles
+)
+
+var (
+	threeStates   = []derive.State{derive.VehicleAlone, derive.CoupledSlack, derive.CoupledTensioned}
+	coupledStates = []derive.State{derive.CoupledSlack, derive.CoupledTensioned}
+	stateless     = []derive.State{noState}
+)
+
+// comparison is one row of the table of the load that each rating limits.
+type comparison struct {
+	Word      string
+	Towed     regions.Towed // only where the region's towing rating limits this; "" anywhere
+	OnTrailer bool          // only where `on` names the trailer's supports
+	Load      load
+	States    []derive.State
+	Lower     bool // a least, not a most
+}
+
+// comparisons is what each rating limits.
+//
+// Sources, by word: gvm "laden mass borne on the surface" (ADR definitions),
+// GVWR of a single vehicle (49 CFR 571.3); gcm vehicle plus the axle loads of
+// the trailer (ADR definitions), so the download counts once; atm, trailer GVWR
+// and EU trailer M include the mass on the drawing vehicle; gtm does not; axle
+// as measured at the ground (49 CFR 571.3); towing by the region's row; the
+// coupling's rating is static, hitch slack; d_value UN R55, centre-axle trailer.
+var comparisons = []comparison{
+	{Word: "gvm", Load: vehicleAxles, States: threeStates},
+	{Word: "gcm", Load: wholeOutfit, States: stateless},
+	{Word: "atm", Load: wholeTrailer, States: stateless},
+	{Word: "gtm", Load: trailerAxles, States: coupledStates},
+	{Word: "axle", Load: support, States: threeStates},
+	{Word: "axle", OnTrailer: true, Load: support, States: coupledStates},
+	{Word: "towing", Load: wholeTrailer, States: stateless},
+	{Word: "towing", Towed: regions.TrailerAxles, Load: trailerAxles, States: coupledStates},
+	{Word: "download_max", Load: download, States: stateless},
+	{Word: "download_min", Load: download, States: stateless, Lower: true},
+	{Word: "d_value", Load: couplerForce, States: stateless},
+	{Word: "tyre", Load: oneTyre, States: threeStates},
+	{Word: "tyre", OnTrailer: true, Load: oneTyre, States: coupledStates},
+	{Word: "wheel", Load: oneTyre, States: threeStates},
+	{Word: "wheel", OnTrailer: true, Load: oneTyre, States: coupledStates},
+}
+
+// emptyMasses are rating words that limit nothing: empty masses, in the order
+// in which a payload takes the first that is given.
+var emptyMasses = []string{"kerb", "tare", "running_order"}
+
+// comparisonOf finds the table's row for a rating line; ok is false for an empty mass.
+func comparisonOf(job *tickets.Job, r *tickets.Rating) (row comparison, ok bool) {
+	towed := regions.Of(job.Region).Towing
+	for _, a := range comparisons {
+		if a.Word != r.Word || a.OnTrailer && !onTrailer(r.Terms) {
+			continue
+		}
+		if a.Towed == "" || a.Towed == towed {
+			row, ok = a, true // a later, narrower row wins
+		}
+	}
+	return row, ok
+}
+
+// onTrailer reports whether supports are all the trailer's.
+func onTrailer(terms []tickets.Term) bool {
+	for _, t := range terms {
+		if t.Group != tickets.Trailer {
+			return false
+		}
+	}
+	return len(terms) > 0
+}
+
+// travelled is the coupled state that the outfit travels in.
+func travelled(job *tickets.Job) derive.State { return derive.Travelled(&job.Outfit) }

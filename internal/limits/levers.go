@@ -1,0 +1,129 @@
+package limits
+
+import (
+	"reconcile/internal/derive"
+	"reconcile/internal/portable"
+	"reconcile/internal/tickets"
+)
+
+// Lever is what 10 kg put at a place add to front, rear, trailer and download,
+// coupled and the hitch slack; nil where a length is missing.
+type Lever struct {
+	Place                                  string
+	On                                     tickets.Unit
+	FrontKg, RearKg, TrailerKg, DownloadKg *float64
+}
+
+// leverKg is the mass that a lever is told for.
+const leverKg = 10
+
+// standardPlace is a place that every outfit has. leverKnown is false where
+// the lever a/w is missing and the front and rear axle's parts hang on it.
+type standardPlace struct {
+	name       string
+	unit       tickets.Unit
+	shares     func(derive.State) derive.Shares
+	onCoupling float64 // part of it that rests on the coupling
+	leverKnown bool
+}
+
+// standardPlaces lists the standard places of which the lengths are known.
+// Over an axle and on the coupling a trailer load needs no length of its own.
+func (h *checker) standardPlaces() []standardPlace {
+	o := &h.job.Outfit
+	k, missing := derive.Lever(o)
+	known := missing == ""
+	all := []standardPlace{
+		{"at_front_axle", tickets.OnVehicle, onVehicle(1, 0), 0, true},
+		{"at_rear_axle", tickets.OnVehicle, onVehicle(0, 1), 0, true},
+	}
+	if known {
+		all = append(all, standardPlace{"at_coupling", tickets.OnVehicle, onVehicle(-k, 1+k), 0, true})
+	}
+	if o.TrailerKind != tickets.Drawbar { // nothing rests on a hinged drawbar
+		all = append(all, standardPlace{"at_coupling", tickets.OnTrailer, overCoupling(k), 1, known})
+		if n, l := o.NoseSupportToTrailerAxle, o.CouplingToTrailerAxle; n.Known && l.Known {
+			all = append(all, standardPlace{"at_nose", tickets.OnTrailer, h.onTrailer(n.Mm), n.Mm / l.Mm, known})
+		}
+	}
+	return append(all, standardPlace{"at_axle", tickets.OnTrailer, overTrailerAxle, 0, true})
+}
+
+func onVehicle(front, rear float64) func(derive.State) derive.Shares {
+	return func(s derive.State) derive.Shares {
+		if s == derive.TrailerAlone {
+			return derive.Shares{}
+		}
+		return derive.Shares{Front: front, Rear: rear}
+	}
+}
+
+func overTrailerAxle(s derive.State) derive.Shares {
+	if s == derive.VehicleAlone {
+		return derive.Shares{}
+	}
+	return derive.Shares{Trailer: 1}
+}
+
+// overCoupling is the shares of a trailer load over the coupling. Uncoupled it
+// rests on nose and axles together, however they part it.
+func overCoupling(k float64) func(derive.State) derive.Shares {
+	return func(s derive.State) derive.Shares {
+		switch s {
+		case derive.VehicleAlone:
+			return derive.Shares{}
+		case derive.TrailerAlone:
+			return derive.Shares{Nose: 1}
+		}
+		return derive.Shares{Front: -k, Rear: 1 + k}
+	}
+}
+
+// onTrailer is the shares of a load ahead of the trailer's axle.
+func (h *checker) onTrailer(at float64) func(derive.State) derive.Shares {
+	return func(s derive.State) derive.Shares {
+		sh, _, _ := derive.Share(h.job, tickets.OnTrailer, at, s)
+		return sh
+	}
+}
+
+// levers lists the form's places, then the standard ones.
+func (h *checker) levers() []Lever {
+	var all []Lever
+	for i := range h.job.Places {
+		p := &h.job.Places[i]
+		all = append(all, h.leverAt(p.Name, position{p.On, p.AtMm, p.HasAt}))
+	}
+	for _, p := range h.standardPlaces() {
+		sh := p.shares(derive.CoupledSlack)
+		l := Lever{Place: p.name, On: p.unit, TrailerKg: tenKg(sh.Trailer), DownloadKg: tenKg(p.onCoupling)}
+		if p.leverKnown {
+			l.FrontKg, l.RearKg = tenKg(sh.Front), tenKg(sh.Rear)
+		}
+		all = append(all, l)
+	}
+	return all
+}
+
+// leverAt is the lever of a place of the form: each of its loads by itself, for
+// one may hang on a length that another does not need.
+func (h *checker) leverAt(name string, at position) Lever {
+	on := func(groups ...derive.Part) *float64 {
+		if e := effectAt(h.job, at, groups); e.exact() {
+			return tenKg(e.byMass)
+		}
+		return nil
+	}
+	part := func(f float64, s derive.State, g tickets.Group) derive.Part {
+		return derive.Part{Factor: f, State: s, Support: tickets.Term{Group: g}}
+	}
+	slack, alone := derive.CoupledSlack, derive.VehicleAlone
+	return Lever{
+		Place: name, On: at.on,
+		FrontKg: on(part(1, slack, tickets.Front)), RearKg: on(part(1, slack, tickets.Rear)),
+		TrailerKg:  on(part(1, slack, tickets.Trailer)),
+		DownloadKg: on(part(1, slack, tickets.Front), part(1, slack, tickets.Rear), part(-1, alone, tickets.Front), part(-1, alone, tickets.Rear)),
+	}
+}
+
+func tenKg(perKg float64) *float64 { return of(portable.Kg(float64(leverKg * perKg))) }

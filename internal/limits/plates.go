@@ -1,0 +1,140 @@
+package limits
+
+import (
+	"slices"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/portable"
+	"reconcile/internal/tickets"
+)
+
+// plate is the mass of one rating, or the sum of several, at the line of the
+// first. ofSet reports that a line of a set is among them.
+type plate struct {
+	kg    decimal.Decimal
+	line  *tickets.Rating
+	ofSet bool
+}
+
+// number is the mass as a number on its grid.
+func (p *plate) number() *float64 { return of(portable.Kg(p.kg.InexactFloat64())) }
+
+// plus adds two plates; nil where one of them is not there.
+func (p *plate) plus(o *plate) *plate {
+	if p == nil || o == nil {
+		return nil
+	}
+	return &plate{p.kg.Add(o.kg), p.line, p.ofSet || o.ofSet}
+}
+
+// plates are the rating lines without `when` that apply under a set: of several
+// of one word and `on` the governing one.
+type plates struct {
+	job *tickets.Job
+	all []*plate
+}
+
+func (h *checker) plates(set string) plates {
+	p := plates{job: h.job}
+	for i := range h.job.Ratings {
+		r := &h.job.Ratings[i]
+		if r.When != "" || h.st.status[i] != Held || r.Set != "" && r.Set != set || !r.LimitKg.Valid || h.replacedBySet(r, set) {
+			continue
+		}
+		if j := slices.IndexFunc(p.all, func(o *plate) bool { return o.line.Word == r.Word && o.line.On == r.On }); j < 0 {
+			p.all = append(p.all, &plate{r.LimitKg.Decimal, r, r.Set != ""})
+		} else if governsLine(r, p.all[j].line) {
+			p.all[j] = &plate{r.LimitKg.Decimal, r, r.Set != ""}
+		}
+	}
+	return p
+}
+
+// replacedBySet reports whether a plated line has one of the set in its place.
+func (h *checker) replacedBySet(r *tickets.Rating, set string) bool {
+	if r.Set != "" || set == "" {
+		return false
+	}
+	for j := range h.job.Ratings {
+		o := &h.job.Ratings[j]
+		if o.Set == set && o.Word == r.Word && o.On == r.On && o.When == "" && h.st.status[j] == Held {
+			return true
+		}
+	}
+	return false
+}
+
+func governsLine(r, than *tickets.Rating) bool {
+	if r.Word == "download_min" {
+		return r.LimitKg.Decimal.GreaterThan(than.LimitKg.Decimal)
+	}
+	return r.LimitKg.Decimal.LessThan(than.LimitKg.Decimal)
+}
+
+// of is the plate of a word and `on`; nil where there is none.
+func (p plates) of(word, on string) *plate {
+	for _, r := range p.all {
+		if r.line.Word == word && r.line.On == on {
+			return r
+		}
+	}
+	return nil
+}
+
+// lowest is the lowest plate of a word on anything; nil where there is none.
+func (p plates) lowest(word string) *plate {
+	var least *plate
+	for _, r := range p.all {
+		if r.line.Word == word && (least == nil || r.kg.LessThan(least.kg)) {
+			least = r
+		}
+	}
+	return least
+}
+
+// axles is the axle rating of a group: its own, else the sum of its axles' if
+// all of them are there.
+func (p plates) axles(g tickets.Group) *plate {
+	if own := p.of("axle", string(g)); own != nil {
+		return own
+	}
+	var sum *plate
+	n := max(p.job.Outfit.Axles(g), 1)
+	for a := 1; a <= n; a++ {
+		one := p.of("axle", derive.SupportName(tickets.Term{Group: g, Axle: a}))
+		switch {
+		case one == nil:
+			return nil
+		case sum == nil:
+			sum = one
+		default:
+			sum = sum.plus(one)
+		}
+	}
+	return sum
+}
+
+// towed is the largest of atm and all towing values of a set, of whatever kind
+// or `when`; braked reports one that is not unbraked, given any at all.
+func (h *checker) towed(set string) (largest decimal.Decimal, given, braked bool) {
+	for i := range h.job.Ratings {
+		r := &h.job.Ratings[i]
+		status := h.st.status[i]
+		if !r.LimitKg.Valid || r.Set != "" && r.Set != set || status != Held && status != OtherKind {
+			continue
+		}
+		switch r.Word {
+		case "towing":
+			given, braked = true, braked || r.Kind != "unbraked"
+		case "atm":
+		default:
+			continue
+		}
+		if !h.replacedBySet(r, set) {
+			largest = decimal.Max(largest, r.LimitKg.Decimal)
+		}
+	}
+	return largest, given, braked
+}

@@ -1,0 +1,270 @@
+package limits
+
+import (
+	"slices"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/portable"
+	"reconcile/internal/tickets"
+)
+
+// Fractions of ratings that are compared with each other, exact.
+var (
+	two          = decimal.NewFromInt(2)
+	sumFactor    = decimal.RequireFromString("1.1")
+	downloadPart = decimal.RequireFromString("0.25")
+	eachPart     = decimal.RequireFromString("0.7")
+)
+
+// The least that ratings are not asked about, in kilograms.
+var (
+	smallRating = decimal.NewFromInt(200)
+	smallAxle   = decimal.NewFromInt(100)
+)
+
+// The parts of gvm and atm below which, with its U, a load is asked about, and
+// the part of an empty mass from which it is not.
+const (
+	farGvm      = 2.0
+	farGvmSemi  = 2.5
+	farAtm      = 4.0
+	nearlyEmpty = 0.9
+)
+
+// plateQuestion asks something of the plates under a set.
+type plateQuestion struct {
+	code string
+	ask  func(*checker, string, plates) []plateAsked
+}
+
+// plateAsked is one question: the plates it is about, the first of which has
+// the line that is asked, and its arguments.
+type plateAsked struct {
+	about []*plate
+	args  Args
+}
+
+// ratingQuestions are the questions of ratings, in their order.
+var ratingQuestions = []plateQuestion{
+	{"rating_small", (*checker).ratingSmall},
+	{"axles_below_gvm", (*checker).axlesBelowGvm},
+	{"axles_far_above_gvm", (*checker).axlesFarAboveGvm},
+	{"axle_above_gvm", (*checker).axleAboveGvm},
+	{"gvm_far_above", (*checker).gvmFarAbove},
+	{"gcm_below_gvm", (*checker).gcmBelowGvm},
+	{"gcm_above_sum", (*checker).gcmAboveSum},
+	{"gtm_above_atm", (*checker).gtmAboveAtm},
+	{"atm_far_above", (*checker).atmFarAbove},
+	{"download_far_above", (*checker).downloadFarAbove},
+	{"axle_each", (*checker).axleEach},
+}
+
+// ofRatings asks of the ratings in force, and of each set among its lines and
+// those carried over; what is asked of the ratings in force is not asked again.
+func (h *checker) ofRatings() []Question {
+	var all []Question
+	for _, q := range ratingQuestions {
+		var asked []Question
+		for _, set := range sets(h.job) {
+			for _, a := range q.ask(h, set, h.plates(set)) {
+				if set != "" && !slices.ContainsFunc(a.about, func(p *plate) bool { return p != nil && p.ofSet }) {
+					continue
+				}
+				line := a.about[0].line
+				a.args.Set = set
+				asked = append(asked, Question{
+					Code: q.code, File: ratingsForm, Line: line.Line, Answered: slices.Contains(line.Confirmed, q.code), Args: a.args,
+				})
+			}
+		}
+		all = append(all, inOrder(asked)...)
+	}
+	return all
+}
+
+// compared is the question that a plate is out of proportion to a limit.
+func compared(limit decimal.Decimal, first *plate, others ...*plate) []plateAsked {
+	args := Args{Kg: first.number(), LimitKg: of(portable.Kg(limit.InexactFloat64()))}
+	return []plateAsked{{append([]*plate{first}, others...), args}}
+}
+
+// ratingSmall asks of a gross rating below 200 kg, an axle's below 100.
+func (h *checker) ratingSmall(_ string, p plates) []plateAsked {
+	var all []plateAsked
+	for _, r := range p.all {
+		least := smallRating
+		switch r.line.Word {
+		case "gvm", "gcm", "atm", "gtm":
+		case "axle":
+			least = smallAxle
+		default:
+			continue
+		}
+		if r.kg.LessThan(least) {
+			all = append(all, plateAsked{[]*plate{r}, Args{Rating: r.line.Word, On: r.line.On, Kg: r.number()}})
+		}
+	}
+	return all
+}
+
+// bothAxles is front and rear together.
+func bothAxles(p plates) *plate { return p.axles(tickets.Front).plus(p.axles(tickets.Rear)) }
+
+// axlesBelowGvm asks where the axles together are rated below the vehicle; not
+// where a certificate gives its gross mass (a caution says so).
+func (h *checker) axlesBelowGvm(_ string, p plates) []plateAsked {
+	gvm, axles := p.of("gvm", ""), bothAxles(p)
+	if gvm == nil || axles == nil || gvm.line.Certificate != "" || axles.kg.GreaterThanOrEqual(gvm.kg) {
+		return nil
+	}
+	return compared(gvm.kg, axles, gvm)
+}
+
+// axlesFarAboveGvm asks where the axles together are rated above twice the vehicle.
+func (h *checker) axlesFarAboveGvm(_ string, p plates) []plateAsked {
+	gvm, axles := p.of("gvm", ""), bothAxles(p)
+	if gvm == nil || axles == nil || axles.kg.LessThanOrEqual(gvm.kg.Mul(two)) {
+		return nil
+	}
+	return compared(gvm.kg.Mul(two), axles, gvm)
+}
+
+// axleAboveGvm asks of a front axle, or a rear of one axle, rated above the
+// vehicle.
+func (h *checker) axleAboveGvm(set string, p plates) []plateAsked {
+	gvm := p.of("gvm", "")
+	if gvm == nil || gvm.line.Certificate != "" || len(h.axlesFarAboveGvm(set, p)) > 0 {
+		return nil
+	}
+	var all []plateAsked
+	for _, g := range []tickets.Group{tickets.Front, tickets.Rear} {
+		a := p.axles(g)
+		if a == nil || h.job.Outfit.Axles(g) > 1 || a.kg.LessThanOrEqual(gvm.kg) {
+			continue
+		}
+		q := compared(gvm.kg, a, gvm)
+		q[0].args.On = string(g)
+		all = append(all, q...)
+	}
+	return all
+}
+
+// heaviest is the vehicle's heaviest determined state.
+func (h *checker) heaviest() (value, u float64, ok bool) {
+	for _, state := range threeStates {
+		v, uv, determined := h.s.Total(state, tickets.Front, tickets.Rear).Number()
+		if determined && (!ok || v > value) {
+			value, u, ok = v, uv, true
+		}
+	}
+	return value, u, ok
+}
+
+// farAbove asks of a rating that is out of all proportion to what was weighed:
+// pounds? Not where an empty mass says that the load is nearly that.
+func (h *checker) farAbove(p *plate, part float64, unit tickets.Unit, v, u float64) []plateAsked {
+	limit := portable.Kg(*p.number() / part)
+	if portable.Kg(v+float64(coverage*u)) >= limit {
+		return nil
+	}
+	if empty, _, ok := h.empty(unit); ok && v >= portable.Kg(float64(nearlyEmpty*empty)) {
+		return nil
+	}
+	return []plateAsked{{[]*plate{p}, Args{Kg: &v, UKg: &u, LimitKg: of(*p.number())}}}
+}
+
+func (h *checker) gvmFarAbove(_ string, p plates) []plateAsked {
+	v, u, ok := h.heaviest()
+	gvm := p.of("gvm", "")
+	if !ok || gvm == nil {
+		return nil
+	}
+	part := farGvm
+	if h.job.Outfit.TrailerKind == tickets.Semi {
+		part = farGvmSemi
+	}
+	return h.farAbove(gvm, part, tickets.OnVehicle, v, u)
+}
+
+// atmFarAbove does not ask of a semi-trailer.
+func (h *checker) atmFarAbove(_ string, p plates) []plateAsked {
+	v, u, ok := h.s.TrailerMass().Number()
+	atm := p.of("atm", "")
+	if !ok || atm == nil || h.job.Outfit.TrailerKind == tickets.Semi {
+		return nil
+	}
+	return h.farAbove(atm, farAtm, tickets.OnTrailer, v, u)
+}
+
+func (h *checker) gcmBelowGvm(_ string, p plates) []plateAsked {
+	gcm, gvm := p.of("gcm", ""), p.of("gvm", "")
+	if gcm == nil || gvm == nil || gcm.kg.GreaterThanOrEqual(gvm.kg) {
+		return nil
+	}
+	return compared(gvm.kg, gcm, gvm)
+}
+
+// gcmAboveSum asks where the combination is rated above 1.1 times the vehicle
+// and the largest trailer together; only where a towing value says how large
+// that is.
+func (h *checker) gcmAboveSum(set string, p plates) []plateAsked {
+	gcm, gvm := p.of("gcm", ""), p.of("gvm", "")
+	largest, _, braked := h.towed(set)
+	if gcm == nil || gvm == nil || !braked {
+		return nil
+	}
+	limit := gvm.kg.Add(largest).Mul(sumFactor)
+	if gcm.kg.LessThanOrEqual(limit) {
+		return nil
+	}
+	return compared(limit, gcm, gvm, p.lowest("atm"), p.lowest("towing"))
+}
+
+// gtmAboveAtm does not ask where the sum of the trailer's axle ratings may be above.
+func (h *checker) gtmAboveAtm(_ string, p plates) []plateAsked {
+	gtm, atm := p.of("gtm", ""), p.of("atm", "")
+	if gtm == nil || atm == nil || h.region.GtmMayExceedAtm == "yes" || gtm.kg.LessThanOrEqual(atm.kg) {
+		return nil
+	}
+	return compared(atm.kg, gtm, atm)
+}
+
+// downloadFarAbove asks of a download rating above a quarter of the largest
+// trailer; only where a towing value is given, and not of a semi-trailer.
+func (h *checker) downloadFarAbove(set string, p plates) []plateAsked {
+	largest, given, _ := h.towed(set)
+	if !given || h.job.Outfit.TrailerKind == tickets.Semi {
+		return nil
+	}
+	limit := largest.Mul(downloadPart)
+	var all []plateAsked
+	for _, r := range p.all {
+		if r.line.Word == "download_max" && r.kg.GreaterThan(limit) {
+			all = append(all, compared(limit, r, p.lowest("atm"), p.lowest("towing"))...)
+		}
+	}
+	return all
+}
+
+// axleEach asks whether a trailer's axle rating is each axle's or the group's,
+// where it is less than 0.7 of what the axles should carry together.
+func (h *checker) axleEach(_ string, p plates) []plateAsked {
+	axle := p.of("axle", string(tickets.Trailer))
+	if axle == nil || h.job.Outfit.TrailerAxles < 2 {
+		return nil
+	}
+	whole, others := p.of("gtm", ""), []*plate{}
+	if whole == nil {
+		atm, download := p.of("atm", ""), p.lowest("download_max")
+		if atm == nil || download == nil {
+			return nil
+		}
+		whole, others = &plate{atm.kg.Sub(download.kg), atm.line, atm.ofSet}, append(others, download)
+	}
+	limit := whole.kg.Mul(eachPart)
+	if axle.kg.GreaterThanOrEqual(limit) {
+		return nil
+	}
+	return compared(limit, axle, append(others, whole)...)
+}

@@ -1,0 +1,300 @@
+package limits
+
+import (
+	"slices"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/portable"
+	"reconcile/internal/tickets"
+)
+
+// Question is what is not impossible but hardly right, asked at a line of a
+// form. Until the line confirms it the answer is never within; a question of a
+// set (Args.Set) is asked of the set alone.
+type Question struct {
+	Code, File string
+	Line       int
+	Answered   bool // the line's `confirmed` has the code
+	Args       Args
+}
+
+const (
+	ticketsForm = "tickets.csv"
+	ratingsForm = "ratings.csv"
+	outfitForm  = "outfit.csv"
+)
+
+// questions lists all that is asked, in the order of the contract: first of
+// the readings, then of the ratings.
+func (h *checker) questions(f *Findings) []Question {
+	return append(h.ofReadings(), h.ofRatings()...)
+}
+
+// ofReadings asks of the readings.
+func (h *checker) ofReadings() []Question {
+	return slices.Concat(
+		h.axleLight(), h.notUncoupled(), h.shareHigh(), h.notAMultiple(), h.leftOutDisagrees(),
+		h.withEverywhere(), h.barsUnknown(), h.barsNotStated(),
+	)
+}
+
+// asked makes a question of a reading's line.
+func (h *checker) asked(code string, reading int, args Args) Question {
+	r := &h.job.Readings[reading]
+	return Question{Code: code, File: ticketsForm, Line: r.Line, Answered: slices.Contains(r.Confirmed, code), Args: args}
+}
+
+// inOrder sorts the questions of one code by the lines asked; equal ones keep
+// the order in which they were found.
+func inOrder(all []Question) []Question {
+	slices.SortStableFunc(all, func(a, b Question) int { return a.Line - b.Line })
+	return all
+}
+
+// askOfLoad asks at the line of a load: the used reading that bears most on it.
+func (h *checker) askOfLoad(code string, q derive.Quantity, args Args) []Question {
+	at, ok := h.s.LineOf(q)
+	if !ok {
+		return nil
+	}
+	return []Question{h.asked(code, at, args)}
+}
+
+// lightShare is the part of the vehicle below which an axle of it is asked about.
+const lightShare = 0.2
+
+// axleLight asks of an axle of the vehicle that carries, with its U, less than
+// 20 % of the vehicle in a state; once an axle, in the first such state.
+func (h *checker) axleLight() []Question {
+	var all []Question
+	for _, g := range []tickets.Group{tickets.Front, tickets.Rear} {
+		for _, state := range threeStates {
+			load := h.s.Load(state, tickets.Term{Group: g})
+			v, u, ok := load.Number()
+			vehicle, _, okVehicle := h.s.Total(state, tickets.Front, tickets.Rear).Number()
+			if !ok || !okVehicle {
+				continue
+			}
+			least := portable.Kg(float64(lightShare * vehicle))
+			if portable.Kg(v+float64(coverage*u)) < least {
+				args := Args{On: string(g), State: string(state), Kg: &v, UKg: &u, LimitKg: &least}
+				all = append(all, h.askOfLoad("axle_light", load, args)...)
+				break
+			}
+		}
+	}
+	return inOrder(all)
+}
+
+// leastShare is the share of the trailer below which a download looks as if the
+// trailer had not been unhitched.
+const leastShare = 0.03
+
+// notUncoupled asks whether the trailer was unhitched where the download, not
+// gauged, is nothing within its U, or with its U less than 3 % of the trailer.
+func (h *checker) notUncoupled() []Question {
+	alone := slices.ContainsFunc(h.job.UsedReadings(), func(r tickets.Reading) bool { return r.Setup != tickets.Coupled })
+	q := h.s.Download()
+	d, u, ok := q.Number()
+	if !ok || !alone || h.gauged() || h.job.Outfit.TrailerKind == tickets.Drawbar {
+		return nil
+	}
+	args, low := Args{Kg: &d, UKg: &u}, portable.Kg(d-float64(coverage*u)) <= 0
+	if t, _, okT := h.s.TrailerMass().Number(); okT && t > 0 {
+		args.Value = of(portable.Ratio(d / t))
+		low = low || portable.Ratio((d+float64(coverage*u))/t) < leastShare
+	}
+	if !low {
+		return nil
+	}
+	return h.askOfLoad("not_uncoupled", q, args)
+}
+
+// The share of the trailer above which a download is asked about.
+const (
+	highShare     = 0.25
+	highShareSemi = 0.5
+)
+
+// shareHigh asks of a download that, less its U, is more than a quarter of the
+// trailer; of a semi-trailer half.
+func (h *checker) shareHigh() []Question {
+	q := h.s.Download()
+	d, u, ok := q.Number()
+	t, _, okT := h.s.TrailerMass().Number()
+	if !ok || !okT || t <= 0 {
+		return nil
+	}
+	most := highShare
+	if h.job.Outfit.TrailerKind == tickets.Semi {
+		most = highShareSemi
+	}
+	if portable.Ratio((d-float64(coverage*u))/t) <= most {
+		return nil
+	}
+	args := Args{Kg: &d, UKg: &u, Value: of(portable.Ratio(d / t)), Limit: &most}
+	if _, uShare, ok := h.s.DownloadShare().Number(); ok {
+		args.U = &uShare
+	}
+	return h.askOfLoad("share_high", q, args)
+}
+
+// notAMultiple asks of a used reading that is no whole number of its interval.
+func (h *checker) notAMultiple() []Question {
+	var all []Question
+	for i := range h.job.Readings {
+		r := &h.job.Readings[i]
+		typed := !r.IntervalAssumed && r.IntervalKg.IsPositive() && !r.Kg.Mod(r.IntervalKg).IsZero()
+		if r.Use == tickets.UseYes && !r.Empty() && (r.NotMultiple || typed) {
+			all = append(all, h.asked("not_a_multiple", i, Args{Typed: r.Typed, Other: inUnit(r)}))
+		}
+	}
+	return all
+}
+
+// inUnit is a reading's interval in the reading's unit.
+func inUnit(r *tickets.Reading) string {
+	if r.Kg.IsZero() {
+		return r.IntervalKg.String()
+	}
+	figure, err := decimal.NewFromString(r.Typed)
+	if err != nil {
+		return r.IntervalKg.String()
+	}
+	return r.IntervalKg.Mul(figure).DivRound(r.Kg, 6).String()
+}
+
+// leftOutDisagrees asks of a reading left out that does not fit what the others
+// say it would have shown.
+func (h *checker) leftOutDisagrees() []Question {
+	var all []Question
+	for _, i := range h.disagreeing() {
+		kg, u, _ := h.s.WouldShow(i)
+		args := Args{Typed: h.job.Readings[i].Typed, Kg: &kg, UKg: of(h.apart(i, u))}
+		all = append(all, h.asked("left_out_disagrees", i, args))
+	}
+	return all
+}
+
+// apart is the standard uncertainty of a reading less what it would have shown.
+func (h *checker) apart(i int, uModel float64) float64 {
+	return portable.Kg(portable.Hypot(h.s.ReadingU(i), uModel))
+}
+
+// disagreeing lists the readings left out whose supports are solved and which
+// differ from what they would have shown by more than U of the difference.
+func (h *checker) disagreeing() []int {
+	var all []int
+	for i := range h.job.Readings {
+		r := &h.job.Readings[i]
+		if r.Use != tickets.UseNo || r.Empty() {
+			continue
+		}
+		kg, u, ok := h.s.WouldShow(i)
+		if !ok {
+			continue
+		}
+		difference := portable.Kg(r.Kg.InexactFloat64() - kg)
+		if max(difference, -difference) > portable.Kg(float64(coverage*h.apart(i, u))) {
+			all = append(all, i)
+		}
+	}
+	return all
+}
+
+// leftOutOver reports whether, with one of the readings left out that disagree
+// and are not confirmed, a deciding check would be over.
+func (h *checker) leftOutOver(f *Findings) bool {
+	for _, q := range f.Questions {
+		if q.Code == "left_out_disagrees" && !q.Answered && h.overWith(q.Line) {
+			return true
+		}
+	}
+	return false
+}
+
+// overWith solves the job with the readings of a line that was left out.
+func (h *checker) overWith(line int) bool {
+	job := *h.job
+	job.Readings = slices.Clone(job.Readings)
+	for i := range job.Readings {
+		if r := &job.Readings[i]; r.Line == line && r.Use == tickets.UseNo {
+			r.Use = tickets.UseYes
+		}
+	}
+	s, err := derive.Solve(&job)
+	if err != nil {
+		return true // not solved: nothing speaks against it
+	}
+	f := newChecker(&job, s, Options{Rule: h.rule}).compare()
+	return slices.ContainsFunc(f.Deciding(""), func(c *Check) bool { return c.Verdict == Over })
+}
+
+// withEverywhere asks of a load that every used reading of its unit names as on
+// board only when weighed.
+func (h *checker) withEverywhere() []Question {
+	var all []Question
+	for i := range h.job.Loads {
+		l := &h.job.Loads[i]
+		first, n, everywhere := -1, 0, true
+		for j := range h.job.Readings {
+			r := &h.job.Readings[j]
+			if r.Use != tickets.UseYes || !standsOn(r, l.On) {
+				continue
+			}
+			if !slices.Contains(r.With, l.Name) {
+				everywhere = false
+				break
+			}
+			if n++; first < 0 {
+				first = j
+			}
+		}
+		if everywhere && n >= 2 {
+			all = append(all, h.asked("with_everywhere", first, Args{Name: l.Name}))
+		}
+	}
+	return inOrder(all)
+}
+
+// standsOn reports whether any support of a unit was on the deck.
+func standsOn(r *tickets.Reading, unit tickets.Unit) bool {
+	return slices.ContainsFunc(r.Terms, func(t tickets.Term) bool {
+		vehicle := t.Group == tickets.Front || t.Group == tickets.Rear
+		return vehicle == (unit == tickets.OnVehicle)
+	})
+}
+
+// barsUnknown asks at the first used line on which nobody knows how the bars were.
+func (h *checker) barsUnknown() []Question {
+	for i := range h.job.Readings {
+		if r := &h.job.Readings[i]; r.Hitch == tickets.HitchUnknown && r.Use == tickets.UseYes {
+			return []Question{h.asked("bars_unknown", i, Args{})}
+		}
+	}
+	return nil
+}
+
+// barsNotStated asks whether there is a load-distribution hitch, where such are
+// usual, nothing was said of one, and the trailer is more than two thirds of
+// the vehicle. It is answered by filling `travels` in.
+func (h *checker) barsNotStated() []Question {
+	o := &h.job.Outfit
+	stated := slices.ContainsFunc(h.job.Readings, func(r tickets.Reading) bool {
+		return r.HitchStated || r.Hitch == tickets.Tensioned || r.Hitch == tickets.HitchUnknown
+	})
+	if h.region.BarsUsual != "yes" || !h.centreAxle() || o.TravelsStated || stated {
+		return nil
+	}
+	t, _, okT := h.s.TrailerMass().Number()
+	v, _, okV := h.s.Total(derive.VehicleAlone, tickets.Front, tickets.Rear).Number()
+	if !okT || !okV || portable.Kg(float64(3*t)) <= portable.Kg(float64(2*v)) {
+		return nil
+	}
+	if o.Line > 0 {
+		return []Question{{Code: "bars_not_stated", File: outfitForm, Line: o.Line}}
+	}
+	return []Question{{Code: "bars_not_stated", File: ticketsForm, Line: 1}}
+}
