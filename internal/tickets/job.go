@@ -266,6 +266,7 @@ type Outfit struct {
 	TrailerKind              TrailerKind // resolved: centre_axle where blank
 	TrailerKindStated        bool
 	Suspension               string // of the trailer's group, resolved: springs, or rocker
+	DownloadShare            decimal.NullDecimal // percent, for an estimate
 }
 
 // LoadIndex is the load index of a tyre, single and dual; Dual 0 is not given.
