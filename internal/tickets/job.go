@@ -265,7 +265,7 @@ type Outfit struct {
 	TrailerBrakes            string      // none, overrun, driver or ""
 	TrailerKind              TrailerKind // resolved: centre_axle where blank
 	TrailerKindStated        bool
-	Suspension               string // of the trailer's group, resolved: springs, or rocker
+	Suspension               string              // of the trailer's group, resolved: springs, or rocker
 	DownloadShare            decimal.NullDecimal // percent, for an estimate
 }
 
