@@ -7,7 +7,7 @@ import (
 
 	"reconcile/internal/flow"
 	record "reconcile/internal/oldrecord"
-	"reconcile/internal/screen"
+	screen "reconcile/internal/oldscreen"
 )
 
 var adjustVerb = verb{

@@ -8,7 +8,7 @@ import (
 	"os"
 	"path/filepath"
 
-	"reconcile/internal/screen"
+	screen "reconcile/internal/oldscreen"
 )
 
 // register is jobs.csv, written as the jobs are done: into a part, which gets

@@ -11,7 +11,7 @@ import (
 
 	"reconcile/internal/flow"
 	record "reconcile/internal/oldrecord"
-	"reconcile/internal/screen"
+	screen "reconcile/internal/oldscreen"
 	"reconcile/internal/signoff"
 	"reconcile/internal/tickets"
 )

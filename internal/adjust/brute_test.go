@@ -263,7 +263,7 @@ func TestPlansAreThoseOfBruteForce(t *testing.T) {
 // compare holds a plan against brute force and names what it was.
 func compare(t *testing.T, name string, p *Plan, b *brute) string {
 	t.Helper()
-	if p.Why == TightenedAnew || p.Why == FailedAnew {
+	if p.Why == Tightened || p.Why == FailedRecheck {
 		if !b.found {
 			t.Errorf("%s: %s, but no way keeps the linear limits", name, p.Why)
 		}

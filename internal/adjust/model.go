@@ -7,6 +7,7 @@ import (
 	"reconcile/internal/adjust/search"
 	"reconcile/internal/derive"
 	"reconcile/internal/limits"
+	"reconcile/internal/portable"
 	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
@@ -72,7 +73,7 @@ func (p *planner) checkBound(c *limits.Check) bound {
 	if c.Lower {
 		sign = -sign
 	}
-	b.limit = float64(-excess(c, b.k) * b.unit)
+	b.limit = portable.Kg(float64(-excess(c, b.k) * b.unit))
 	b.effect = func(pl *tickets.Place) (float64, string, bool) {
 		perKg, missing, ok := c.Effect(p.job, pl.On, pl.AtMm, pl.HasAt)
 		return float64(perKg * sign), missing, ok
@@ -117,7 +118,7 @@ func (p *planner) shareBound(low float64) bound {
 	t, _, okT := p.s.TrailerMass().Number()
 	if okD && okT && t > 0 {
 		low = math.Min(low, d/t)
-		b.limit = math.Max(d-float64(low*t), 0)
+		b.limit = math.Max(portable.Kg(d-float64(low*t)), 0)
 	}
 	b.effect = func(pl *tickets.Place) (float64, string, bool) {
 		if pl.On == tickets.OnVehicle {
@@ -139,7 +140,7 @@ func (p *planner) restoredBound() bound {
 	lift, _, okL := p.s.FrontLift().Number()
 	restored, _, okR := p.s.FrontRestored().Number()
 	if okL && okR {
-		b.limit = math.Max(lift-restored, 0)
+		b.limit = math.Max(portable.Kg(lift-restored), 0)
 	}
 	b.effect = func(pl *tickets.Place) (float64, string, bool) {
 		if pl.On == tickets.OnVehicle {

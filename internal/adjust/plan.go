@@ -2,8 +2,8 @@
 // that every deciding limit holds with its guard, and what a modification
 // would leave over. The effects of a move are linear (the lever law, the
 // tension moment of the hitch held); the search in the folder below finds the
-// best of all moves, and what it finds is derived anew and held again before
-// it is called a plan. Masses are kilograms.
+// best of all moves, and what it finds is recalculated and compared again before
+// it is called a plan. It hands over codes and numbers and no sentence. Masses are kilograms.
 package adjust
 
 import (
@@ -15,6 +15,7 @@ import (
 	"reconcile/internal/adjust/search"
 	"reconcile/internal/derive"
 	"reconcile/internal/limits"
+	"reconcile/internal/portable"
 	"reconcile/internal/tickets"
 )
 
@@ -30,13 +31,13 @@ type Reason string
 // The reasons. The first three say that nothing was searched.
 const (
 	NoReason       Reason = ""
-	InConflict     Reason = "conflict"       // the readings disagree
+	InConflict     Reason = "conflict"       // the readings contradict each other
 	NotWeighed     Reason = "not_weighed"    // a deciding check has no value
 	NothingDecides Reason = "no_ratings"     // no rating decides anything
 	CannotHold     Reason = "cannot_hold"    // proved: no move keeps every limit
 	NodeLimit      Reason = "node_limit"     // the search ended before it was done
-	FailedAnew     Reason = "failed_anew"    // what the search found did not hold when derived anew
-	TightenedAnew  Reason = "tightened_anew" // a plan, found under a narrower limit than asked for
+	FailedRecheck  Reason = "failed_recheck" // what the search found did not pass when recalculated
+	Tightened      Reason = "tightened"      // a plan, found under a narrower limit than asked for
 )
 
 // Plan is what to move and what to leave behind.
@@ -53,7 +54,7 @@ type Plan struct {
 	Touched       int             // loads
 	Bound         Bound           // how far from proved, where Why is NodeLimit
 	Moves         []Move          // the one with the greatest effect first
-	Before, After []Held          // every deciding check with a value, in one order
+	Before, After []Deciding      // every deciding check with a value, in one order
 	Blocking      []Blocking
 	Against       []Blocking // of Blocking, limits that cannot be met together
 	Opposed       bool       // no single move brings all of Against nearer to their limits
@@ -87,8 +88,8 @@ type Relief struct {
 	Kg    float64
 }
 
-// Held is a deciding check before or after a plan.
-type Held struct {
+// Deciding is a deciding check before or after a plan.
+type Deciding struct {
 	Check   *limits.Check
 	Verdict limits.Verdict
 }
@@ -103,8 +104,8 @@ type Blocking struct {
 	ExcessKg   float64
 }
 
-// mostRounds is how often a limit is narrowed because a plan derived anew did
-// not hold it.
+// mostRounds is how often a limit is narrowed because a plan, recalculated, did
+// not keep it.
 const mostRounds = 5
 
 // Find plans a solved job under the rule that its findings were made with. It
@@ -151,17 +152,17 @@ func (p *planner) unfit() Reason {
 }
 
 // before lists the deciding checks that have a value.
-func (p *planner) before() []Held {
-	var all []Held
+func (p *planner) before() []Deciding {
+	var all []Deciding
 	for _, c := range p.deciding {
 		if c.Found != nil {
-			all = append(all, Held{c, c.Verdict})
+			all = append(all, Deciding{c, c.Verdict})
 		}
 	}
 	return all
 }
 
-// rounds searches, and derives anew what was found. Where that does not hold,
+// rounds searches, and recalculates what was found. Where that does not pass,
 // the limits that failed are narrowed by what they failed by, and it is
 // searched again; such a plan is not proved the best.
 func (p *planner) rounds() error {
@@ -175,7 +176,7 @@ func (p *planner) rounds() error {
 			return nil
 		}
 		p.take(r, round > 0)
-		short, err := p.anew()
+		short, err := p.recheck()
 		if err != nil {
 			return err
 		}
@@ -196,7 +197,7 @@ func (p *planner) take(r search.Result, narrowed bool) {
 		q.Why = NodeLimit
 		q.Bound = Bound{decimal.New(r.Bound.Left, -3), decimal.New(r.Bound.Moved, -3), r.Bound.Touched}
 	case narrowed:
-		q.Why = TightenedAnew
+		q.Why = Tightened
 	}
 	q.Moves = p.moves(r.Parts)
 	q.Left, q.Moved, q.Touched = decimal.Zero, decimal.Zero, r.Touched
@@ -218,7 +219,7 @@ func (p *planner) none(r search.Result, narrowed bool) {
 	case !r.Proved:
 		q.Why = NodeLimit
 	case narrowed:
-		q.Why = FailedAnew
+		q.Why = FailedRecheck
 	default:
 		q.Why = CannotHold
 	}
@@ -229,10 +230,11 @@ func (p *planner) none(r search.Result, narrowed bool) {
 // giveUp ends where narrowing did not help.
 func (p *planner) giveUp() {
 	p.clear()
-	p.plan.Why = FailedAnew
+	p.plan.Why = FailedRecheck
 	for i, c := range p.deciding {
 		if p.plan.Before[i].Verdict != limits.Within {
-			p.plan.Blocking = append(p.plan.Blocking, Blocking{c.Rating, c.On, c.State, float64(excess(c, p.coverage()) * p.bounds[i].unit)})
+			kg := portable.Kg(float64(excess(c, p.guardOf(c)) * p.bounds[i].unit))
+			p.plan.Blocking = append(p.plan.Blocking, Blocking{c.Rating, c.On, c.State, kg})
 		}
 	}
 }

@@ -24,7 +24,7 @@ type Drive struct {
 }
 
 // Planned is a deciding check and what the plan is worth to it. Uncertainties
-// are expanded (k = 2), in kilograms, for a D-value in kilonewtons.
+// are standard, in kilograms, for a D-value in kilonewtons.
 type Planned struct {
 	Check      limits.Check
 	Determined bool    // by the drives of the plan
@@ -35,7 +35,7 @@ type Planned struct {
 	MistakeKg *float64
 }
 
-// Mind is something to mind before going; the words are the record's.
+// Mind is the code of something to mind before going.
 type Mind string
 
 // What to mind, in the order it is said.
@@ -162,11 +162,11 @@ func deckOf(job *tickets.Job) tickets.Scale {
 
 // plan writes the chosen stops down.
 func (v *visit) plan() (*VisitPlan, error) {
-	first, err := v.of(v.chosen)
+	first, err := v.evaluate(v.chosen)
 	if err != nil {
 		return nil, err
 	}
-	then, err := v.of(v.both(v.further, -1, false))
+	then, err := v.evaluate(v.both(v.further, -1, false))
 	if err != nil {
 		return nil, err
 	}

@@ -135,13 +135,13 @@ func TestVisitDone(t *testing.T) {
 	}
 	form.Scales = []tickets.Scale{deckOf(job)}
 	s, f := held(t, &form)
-	if len(p.Checks) != 8 {
-		t.Errorf("%d deciding checks (want 8: the floor too)", len(p.Checks))
+	if len(p.Checks) != 8 { // the floor of the download among them
+		t.Errorf("%d deciding checks (want 8)", len(p.Checks))
 	}
 	for _, c := range p.Checks {
 		now := f.Again(&c.Check)
-		if now == nil || now.Found == nil || math.Abs(2*now.Found.U/s.Scaling()-c.U) > 1e-6 {
-			t.Errorf("%s %s: promised ± %.3f, obtained %+v", c.Check.Rating, c.Check.On, c.U, now)
+		if now == nil || now.Found == nil || math.Abs(now.Found.U/s.Scaling()-c.U) > 1e-6 {
+			t.Errorf("%s %s: promised u %.3f, obtained %+v", c.Check.Rating, c.Check.On, c.U, now)
 		}
 	}
 }
@@ -266,12 +266,12 @@ func TestVisitIsTheSameAgain(t *testing.T) {
 	}
 }
 
-// A limit of 1 is held as it is: U = 2·0.5 of it is all of it.
+// A limit of 1 counts as it is: u = 0.5 is half of it.
 func TestWorthOfASmallLimit(t *testing.T) {
 	c := &limits.Check{LimitKg: decimal.NewNullDecimal(decimal.NewFromInt(1)), Found: &limits.Found{U: 0.5}}
 	var w worth
-	if w.add(c, c, 1); w.left != 1 {
-		t.Errorf("%g left (want 1)", w.left)
+	if w.add(c, c, 1); w.left != 0.5 {
+		t.Errorf("%g left (want 0.5)", w.left)
 	}
 }
 
@@ -282,7 +282,7 @@ func TestWorthIsUnscaled(t *testing.T) {
 	var w worth
 	w.add(c, c, 1.5)
 	w.add(c, nil, 1)
-	if w.determined != 1 || w.checked != 1 || math.Abs(w.checks[0].U-20) > 1e-12 || math.Abs(w.left-0.02) > 1e-12 || w.checks[1].Determined {
-		t.Errorf("%+v (want U = 2·15/1.5 of a limit of 1000)", w)
+	if w.determined != 1 || w.checked != 1 || math.Abs(w.checks[0].U-10) > 1e-12 || math.Abs(w.left-0.01) > 1e-12 || w.checks[1].Determined {
+		t.Errorf("%+v (want u = 15/1.5 of a limit of 1000)", w)
 	}
 }

@@ -3,6 +3,7 @@ package adjust
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 
@@ -18,8 +19,8 @@ type worth struct {
 	left                float64 // Σ U as a share of the limits
 }
 
-// of solves the job with the readings of a set of stops.
-func (v *visit) of(set map[int]bool) (worth, error) { return v.worthOf(v.job, set) }
+// evaluate solves the job with the readings of a set of stops.
+func (v *visit) evaluate(set map[int]bool) (worth, error) { return v.worthOf(v.job, set) }
 
 // weighedAlone is the same without the lengths of the outfit: what is then
 // determined was weighed, and no moment tie had a part in it.
@@ -45,7 +46,7 @@ func (v *visit) worthOf(of *tickets.Job, set map[int]bool) (worth, error) {
 	if err != nil {
 		return worth{}, fmt.Errorf("a plan of the visit: %w", err)
 	}
-	f := limits.Find(&job, s, limits.Options{})
+	f := limits.Compare(&job, s, limits.Options{})
 	var w worth
 	for i := range v.needs {
 		w.add(&v.needs[i], f.Again(&v.needs[i]), s.Scaling())
@@ -59,7 +60,7 @@ func (w *worth) add(need, c *limits.Check, scaling float64) {
 	p := Planned{Check: *need}
 	if c != nil && c.Found != nil {
 		limit, _ := c.Limit()
-		p.Determined, p.U, p.Checked = true, float64(coverageOf*c.Found.U)/scaling, c.Checked
+		p.Determined, p.U, p.Checked = true, gridOf(c, c.Found.U/scaling), c.Checked
 		w.determined++
 		w.left += p.U / math.Max(limit, 1)
 		if c.Checked {
@@ -97,8 +98,10 @@ func (v *visit) choose() error {
 // drivesIn counts the drives that a set of stops takes.
 func (v *visit) drivesIn(set map[int]bool) int {
 	seen := map[standing]bool{}
-	for i := range set {
-		seen[v.stops[i].standing] = true
+	for i := range v.stops {
+		if set[i] {
+			seen[v.stops[i].standing] = true
+		}
 	}
 	return len(seen)
 }
@@ -156,11 +159,8 @@ func (v *visit) thin(set map[int]bool, of func(map[int]bool) (worth, error), eno
 // both is the chosen stops and a set, with one stop more or less.
 func (v *visit) both(set map[int]bool, i int, with bool) map[int]bool {
 	all := map[int]bool{}
-	for _, s := range []map[int]bool{v.chosen, set} {
-		for k := range s {
-			all[k] = true
-		}
-	}
+	maps.Copy(all, v.chosen)
+	maps.Copy(all, set)
 	if with {
 		all[i] = true
 	} else {
@@ -177,7 +177,7 @@ const mostIdle = 2
 // stop helps: first in the drives that are made anyway. Then it takes out what
 // turned out not to be needed.
 func (v *visit) crossCheck() error {
-	w, err := v.of(v.chosen)
+	w, err := v.evaluate(v.chosen)
 	if err != nil {
 		return err
 	}
@@ -197,7 +197,7 @@ func (v *visit) crossCheck() error {
 			most, idle = w.checked, 0
 		}
 	}
-	return v.thin(v.further, v.of, func(w worth) bool { return w.checked >= most })
+	return v.thin(v.further, v.evaluate, func(w worth) bool { return w.checked >= most })
 }
 
 // nextCheck is the stop that checks most, needs no further drive, and leaves
@@ -209,7 +209,7 @@ func (v *visit) nextCheck() (int, worth, error) {
 			continue
 		}
 		set := v.both(v.further, i, true)
-		w, err := v.of(set)
+		w, err := v.evaluate(set)
 		if err != nil {
 			return 0, w, err
 		}

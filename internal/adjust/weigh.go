@@ -7,6 +7,7 @@ import (
 
 	"reconcile/internal/derive"
 	"reconcile/internal/limits"
+	"reconcile/internal/portable"
 	"reconcile/internal/tickets"
 )
 
@@ -18,17 +19,20 @@ const (
 	ToDetermine  Need = "not_weighed"
 	ToSettle     Need = "unsettled"
 	ToCrossCheck Need = "not_checked"
+	// ToSeparate: over by an equal share of wheels or axles that were not
+	// weighed separately.
+	ToSeparate Need = "over"
 )
 
 // Served is what one further reading does for one check. Uncertainties are
-// expanded (k = 2), in kilograms, for a D-value in kilonewtons.
+// standard, in kilograms, for a D-value in kilonewtons.
 type Served struct {
-	Check  limits.Check // as it is now
-	Need   Need
-	Now    float64 // U now; 0 where the load is not determined
-	Then   float64
-	Solved bool           // determined, settled or cross-checked then
-	Holds  limits.Verdict // then, if the load is what it now seems to be
+	Check   limits.Check // as it is now
+	Need    Need
+	Now     float64 // u now; 0 where the load is not determined
+	Then    float64
+	Solved  bool           // determined, settled or cross-checked then
+	Verdict limits.Verdict // then, if the load is what it now seems to be
 	// MistakeKg is the largest effect that a mistake could then have unseen;
 	// nil where a reading would still be unchecked.
 	MistakeKg *float64
@@ -42,34 +46,39 @@ type Weighing struct {
 }
 
 // Removal is what has to come off where no reading settles a check or it is
-// over: kilograms on what the check holds, rounded up to 10, until it is
-// within with its U as it is. Of a least download it is what has to go on.
+// over: whole kilograms of what the check is about, until it is within with its
+// U as it is. Of a least download it is what has to go on. Of a force it is not
+// said. Where wheels or axles were not weighed separately a higher rating is
+// not the first thing to look for.
 type Removal struct {
 	Check    limits.Check
-	Kg       float64
+	Kg       *float64
 	NeededKg *float64 // what the rating would have to be; nil for a least
 }
 
-// Location is the reading that tells apart those that cannot be told apart
-// when readings disagree. Readings are indices into Job.Readings; Apart lists
-// those that would then each stand alone.
+// Location is the reading that separates those that a conflict leaves
+// inseparable. Readings are indices into Job.Readings; Separable lists those
+// that it would single out.
 type Location struct {
 	Candidate derive.Candidate
 	Readings  []int
-	Apart     []int
+	Separable []int
 }
 
-// Advice is what to weigh next and what to take off.
+// Advice is what to do next. Compare are the readings, by their indices, to
+// compare with their tickets when readings contradict each other.
 type Advice struct {
-	Weigh  []Weighing
-	Remove []Removal
-	Locate *Location
+	Weigh   []Weighing
+	Remove  []Removal
+	Locate  *Location
+	Compare []int
+	Look    []limits.Question  // not answered
+	Find    []limits.RatingKey // ratings not given
 }
 
 const (
 	mostWeighings = 3
 	worthwhile    = 0.95 // of U now: a reading that leaves more is not worth the drive
-	wholeTens     = 10.0 // kg
 	firmlyApart   = 0.95 // correlation of two tests
 )
 
@@ -82,12 +91,13 @@ const (
 // Each reading is tried on the job solved with it, and with those advised
 // before it; U is promised for figures as they are expected to be.
 func Next(s *derive.Solution, f *limits.Findings) *Advice {
+	out := Advice{Look: open(f), Find: f.NotGiven}
 	if f.Verdict == limits.JobConflict {
-		return &Advice{Locate: locate(s)}
+		out.Locate, out.Compare = locate(s), doubtful(s, f)
+		return &out
 	}
 	a := &adviser{s: s, f: f}
 	a.findNeeds()
-	var out Advice
 	for len(out.Weigh) < mostWeighings && a.tryAll() {
 		t := a.best()
 		if t < 0 {
@@ -100,8 +110,20 @@ func Next(s *derive.Solution, f *limits.Findings) *Advice {
 			out.Weigh = append(out.Weigh, a.reduce(i)...)
 		}
 	}
+	out.Weigh = append(out.Weigh, a.separately()...)
 	out.Remove = a.removals()
 	return &out
+}
+
+// open lists the questions that are not answered, those of a set aside.
+func open(f *limits.Findings) []limits.Question {
+	var all []limits.Question
+	for _, q := range f.Questions {
+		if !q.Answered && q.Args.Set == "" {
+			all = append(all, q)
+		}
+	}
+	return all
 }
 
 // adviser tries every candidate against every need.
@@ -145,13 +167,13 @@ func (a *adviser) tryAll() bool {
 	if !slices.ContainsFunc(a.needs, func(n need) bool { return !n.served }) {
 		return false
 	}
-	for _, c := range a.s.Candidates() {
+	for _, c := range append(a.s.Candidates(), a.finer(limits.Unsettled)...) {
 		c.Reading = a.s.Predict(c.Reading)
 		then, err := a.s.WithReading(c.Reading, c.Scale)
 		if err != nil {
 			continue
 		}
-		held := limits.Find(then.Job, then, limits.Options{Rule: a.f.Rule})
+		held := limits.Compare(then.Job, then, limits.Options{Rule: a.f.Rule})
 		t := trial{candidate: c, then: then}
 		for i := range a.needs {
 			t.serves = append(t.serves, a.serves(&a.needs[i], held))
@@ -163,15 +185,15 @@ func (a *adviser) tryAll() bool {
 
 // serves compares a check now and then.
 func (a *adviser) serves(n *need, held *limits.Findings) Served {
-	v := Served{Check: *n.check, Need: n.need, Holds: limits.NotWeighed}
+	v := Served{Check: *n.check, Need: n.need, Verdict: limits.NotWeighed}
 	if n.check.Found != nil {
-		v.Now = float64(coverageOf * n.check.Found.U)
+		v.Now = n.check.Found.U
 	}
 	c := held.Again(n.check)
 	if c == nil || c.Found == nil {
 		return v
 	}
-	v.Then, v.Holds = float64(coverageOf*c.Found.U), c.Verdict
+	v.Then, v.Verdict = c.Found.U, c.Verdict
 	if c.Checked {
 		v.MistakeKg = c.MistakeKg
 	}
@@ -179,15 +201,21 @@ func (a *adviser) serves(n *need, held *limits.Findings) Served {
 	case ToDetermine:
 		v.Solved = true
 	case ToSettle:
-		v.Holds = verdictAt(n.check.Found.Margin, v.Then)
-		v.Solved = v.Holds != limits.Unsettled
+		v.Verdict = verdictAt(n.check.Found.Margin, gridOf(n.check, float64(coverage*v.Then)))
+		v.Solved = v.Verdict != limits.Unsettled
 	case ToCrossCheck:
 		v.Solved = c.Checked
 	}
 	return v
 }
 
-const coverageOf = 2 // U = 2u
+// gridOf rounds a number in the unit of a check as those of a solution are.
+func gridOf(c *limits.Check, v float64) float64 {
+	if c.LimitKN.Valid {
+		return portable.Ratio(v)
+	}
+	return portable.Kg(v)
+}
 
 // verdictAt judges a margin with another U: the figure to come is rounded, and
 // that must not decide whether it would settle anything.
@@ -204,7 +232,7 @@ func verdictAt(margin, expanded float64) limits.Verdict {
 // merit is how much a trial does for the needs that nothing serves yet.
 type merit struct {
 	grave, other int     // needs solved: not weighed and unsettled; not cross-checked
-	left         float64 // Σ of U then, as a share of the largest limit it is held against
+	left         float64 // Σ of u then, as a share of the limits
 }
 
 func (a *adviser) merit(t *trial) merit {
@@ -220,7 +248,7 @@ func (a *adviser) merit(t *trial) merit {
 			m.grave++
 		}
 		limit, _ := v.Check.Limit()
-		m.left += v.Then / math.Max(limit, 1)
+		m.left = portable.Ratio(m.left + v.Then/math.Max(limit, 1))
 	}
 	return m
 }
@@ -260,7 +288,7 @@ func (a *adviser) reduce(n int) []Weighing {
 	best := -1
 	for i := range a.tried {
 		v := &a.tried[i].serves[n]
-		if v.Then > 0 && v.Then <= float64(worthwhile*v.Now) && (best < 0 || v.Then < a.tried[best].serves[n].Then) {
+		if v.Then > 0 && v.Then <= gridOf(&v.Check, float64(worthwhile*v.Now)) && (best < 0 || v.Then < a.tried[best].serves[n].Then) {
 			best = i
 		}
 	}
@@ -276,27 +304,42 @@ func (a *adviser) removals() []Removal {
 	var all []Removal
 	for _, c := range a.f.Deciding("") {
 		unsettled := c.Verdict == limits.Unsettled && !a.isServed(c)
-		if c.Verdict != limits.Over && !unsettled || c.LimitKN.Valid || c.Found == nil {
+		if c.Verdict != limits.Over && !unsettled || c.Found == nil {
 			continue
 		}
-		excess := float64(coverageOf*c.Found.U) - c.Found.Margin
-		if a.f.Rule == limits.Simple {
-			excess = -c.Found.Margin
+		r := Removal{Check: *c, Kg: Excess(c, a.f.Rule)}
+		if !sharedEqually(c) {
+			r.NeededKg = c.NeededKg
 		}
-		all = append(all, Removal{Check: *c, Kg: float64(wholeTens * math.Ceil(excess/wholeTens-1e-9)), NeededKg: c.NeededKg})
+		all = append(all, r)
 	}
 	return all
+}
+
+// Excess is what has to change until a check is within: to the limit with U as
+// it is; with the simple rule, and of the floor of the download, to the limit
+// alone. It is whole kilograms, rounded up, at least 1; nil for a force.
+func Excess(c *limits.Check, rule limits.Rule) *float64 {
+	if c.LimitKN.Valid || c.Found == nil {
+		return nil
+	}
+	kg := -c.Found.Margin
+	if rule != limits.Simple && !c.Floor {
+		kg += float64(coverage * c.Found.U)
+	}
+	kg = max(1, math.Ceil(portable.Kg(kg)))
+	return &kg
 }
 
 func (a *adviser) isServed(c *limits.Check) bool {
 	return slices.ContainsFunc(a.needs, func(n need) bool { return n.check == c && n.served })
 }
 
-// locate finds the reading that parts most of a doubtful set; nil where no
-// set holds several readings, or none parts any.
+// locate finds the reading that separates most of a doubtful set; nil where no
+// set holds several readings, or none separates any.
 func locate(s *derive.Solution) *Location {
-	doubtful := doubtfulReadings(s)
-	if len(doubtful) < 2 {
+	set := doubtfulSet(s)
+	if len(set) < 2 {
 		return nil
 	}
 	var best *Location
@@ -307,16 +350,16 @@ func locate(s *derive.Solution) *Location {
 		if err != nil {
 			continue
 		}
-		apart, alike := told(then, doubtful)
-		if len(apart) > 0 && (best == nil || len(apart) > len(best.Apart) || len(apart) == len(best.Apart) && alike < closest) {
-			best, closest = &Location{Candidate: c, Readings: doubtful, Apart: apart}, alike
+		single, alike := separable(then, set)
+		if len(single) > 0 && (best == nil || len(single) > len(best.Separable) || len(single) == len(best.Separable) && alike < closest) {
+			best, closest = &Location{Candidate: c, Readings: set, Separable: single}, alike
 		}
 	}
 	return best
 }
 
-// doubtfulReadings are those of the first doubtful set.
-func doubtfulReadings(s *derive.Solution) []int {
+// doubtfulSet are the readings of the first doubtful set of several.
+func doubtfulSet(s *derive.Solution) []int {
 	var readings []int
 	for _, set := range s.Inseparable() {
 		for _, i := range set {
@@ -332,9 +375,37 @@ func doubtfulReadings(s *derive.Solution) []int {
 	return nil
 }
 
-// told lists the readings that stand apart from all others of a set, and the
-// largest correlation that one of these has with another.
-func told(s *derive.Solution, set []int) (apart []int, alike float64) {
+// doubtful lists the readings to compare with their tickets: those of the most
+// doubtful set, then those behind what cannot be.
+func doubtful(s *derive.Solution, f *limits.Findings) []int {
+	var all []int
+	add := func(i int) {
+		if !slices.Contains(all, i) {
+			all = append(all, i)
+		}
+	}
+	if sets := s.Inseparable(); len(sets) > 0 {
+		for _, i := range sets[0] {
+			if o := s.Observations[i]; o.Kind == derive.ByReading {
+				add(o.Index)
+			}
+		}
+	}
+	for i := range f.CannotBe {
+		c := &f.CannotBe[i]
+		if c.Line > 0 {
+			add(c.Reading)
+		}
+		for _, m := range c.Figures {
+			add(m.Reading)
+		}
+	}
+	return all
+}
+
+// separable lists the readings of a set whose mistake could not be one in any
+// other of it, and the largest correlation that one of these has with another.
+func separable(s *derive.Solution, set []int) (single []int, alike float64) {
 	for _, a := range set {
 		most := 0.0
 		for _, b := range set {
@@ -348,10 +419,10 @@ func told(s *derive.Solution, set []int) (apart []int, alike float64) {
 			most = math.Max(most, math.Abs(r))
 		}
 		if most <= firmlyApart {
-			apart, alike = append(apart, a), math.Max(alike, most)
+			single, alike = append(single, a), math.Max(alike, most)
 		}
 	}
-	return apart, alike
+	return single, alike
 }
 
 // Setup is what to weigh, by the words of the forms.

@@ -72,6 +72,11 @@ func (f *fitted) SmallestDetectable(i int) (size float64, ok bool) {
 	return f.inUnit(i, float64(lsq.Detectable*f.obs[i].U)/math.Sqrt(f.exact.Redundancy[i])), true
 }
 
+// ResidualCovariance is R_ij, the covariance of the weighted residuals.
+func (f *fitted) ResidualCovariance(i, j int) float64 {
+	return portable.Ratio(f.exact.ResidualCovariance(i, j))
+}
+
 // ResidualCorrelation is R_ij/√(R_ii·R_jj) of the weighted residuals.
 func (f *fitted) ResidualCorrelation(i, j int) float64 {
 	return portable.Ratio(f.exact.ResidualCorrelation(i, j))

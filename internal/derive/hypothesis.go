@@ -155,7 +155,7 @@ func (s *Solution) try(h hypothesis) (Mistake, bool) {
 	if solved.improbable() {
 		h.prior /= improbability
 	}
-	m.Score = portable.Ratio(portable.Log(h.prior) - f.ChiSquare/2 + float64(lostDOFScore*float64(f.DOF-s.fit.DOF())))
+	m.Score = portable.Ratio(portable.Log(h.prior) - float64(f.ChiSquare/2) + float64(lostDOFScore*float64(f.DOF-s.fit.DOF())))
 	return m, true
 }
 

@@ -19,6 +19,7 @@ type truth struct {
 	parts map[string]map[State]map[tickets.Group]float64 // what each load puts where
 	lean  map[string]map[tickets.Group]float64           // more on the left than half
 	gain  map[string]float64
+	zero  map[string]float64   // of scales whose empty deck was read
 	kept  map[sameKind]float64 // position and linearity error, one for all repeats
 	split map[tickets.Group]splitOf
 	job   *tickets.Job
@@ -41,7 +42,20 @@ type outfitKind struct {
 	twice     bool
 	certified bool
 	unit      string
+	rocker    bool
+	zero      zeroOfKind
 }
+
+// zeroOfKind says what is known of the zero of a scale.
+type zeroOfKind int
+
+// The zeros: each reading has its own; one for the job, the empty deck read,
+// set to within e/4; the same, not returned to within e/2.
+const (
+	ownZeros zeroOfKind = iota
+	zeroKept
+	zeroGone
+)
 
 // outfitKinds are the kinds of the study.
 var outfitKinds = []outfitKind{
@@ -59,6 +73,9 @@ var outfitKinds = []outfitKind{
 	{name: "wheels, loads unplaced", deck: tickets.DeckPads, class: tickets.ClassIIII, interval: 5, slack: true, wheels: true, loads: 2, axles: 2},
 	{name: "pounds, class III L", deck: tickets.DeckMulti, class: tickets.ClassIIIL, interval: 20 * 0.45359237, slack: true, axles: 2, unit: "lb"},
 	{name: "certificate", deck: tickets.DeckSingle, class: tickets.ClassNone, interval: 10, slack: true, axles: 2, certified: true},
+	{name: "rockers, empty deck read", deck: tickets.DeckMulti, class: tickets.ClassIII, interval: 20, slack: true, lengths: true, axles: 2, rocker: true, zero: zeroKept},
+	{name: "zero not returned", deck: tickets.DeckSingle, class: tickets.ClassIII, interval: 20, slack: true, lengths: true, axles: 1, zero: zeroGone},
+	{name: "pads, zero not returned", deck: tickets.DeckPads, class: tickets.ClassIIII, interval: 5, slack: true, wheels: true, axles: 2, zero: zeroGone},
 }
 
 // rectangular draws from −a to a.
@@ -71,8 +88,11 @@ func draw(kind outfitKind, seed uint64) *truth {
 	w := &truth{
 		rng: rand.New(rand.NewPCG(seed, 20260314)), load: map[State]map[tickets.Term]float64{}, mass: map[string]float64{},
 		parts: map[string]map[State]map[tickets.Group]float64{}, lean: map[string]map[tickets.Group]float64{},
-		gain: map[string]float64{}, kept: map[sameKind]float64{}, split: map[tickets.Group]splitOf{},
+		gain: map[string]float64{}, zero: map[string]float64{}, kept: map[sameKind]float64{}, split: map[tickets.Group]splitOf{},
 		job: &tickets.Job{Outfit: tickets.Outfit{LengthUncertaintyMm: 10, RearAxles: 1, TrailerAxles: kind.axles}},
+	}
+	if kind.rocker {
+		w.job.Outfit.Suspension = rocker
 	}
 	if kind.wheels {
 		for _, g := range coupledGroups {
@@ -104,8 +124,8 @@ func (w *truth) drawOutfit(kind outfitKind) {
 	}
 	front, rear, trailer := 1200+400*w.rng.Float64(), 1100+600*w.rng.Float64(), 1500+1500*w.rng.Float64()
 	d := trailer * (0.06 + 0.08*w.rng.Float64())
-	nose := l/n*d + tie(5, 20, kind.axles >= 2)
-	slackFront := front - a/wb*d + w.normal(5)
+	nose := l/n*d + tie(5, 20, kind.axles >= 2 && !kind.rocker)
+	slackFront := front - a/wb*d + tie(5, 10, kind.axles >= 2)
 	moved := d * a / (l + a) * w.rng.Float64()
 	tightFront := slackFront + (l+a)/wb*moved + tie(5, 10, kind.axles >= 2)
 	total := front + rear + trailer
@@ -282,10 +302,33 @@ func (w *truth) type_(plan []tickets.Reading, kind outfitKind) {
 		u := gainU(s, largestOn(w.job, s, plan))
 		w.gain[s.Name] = w.rectangular(u * math.Sqrt(3))
 	}
+	empty := w.drawZeros(kind)
 	for i := range plan {
 		plan[i].Kg = decimal.NewFromFloat(w.indication(&plan[i]))
 	}
-	w.job.Readings = plan
+	w.job.Readings = append(plan, empty...)
+}
+
+// drawZeros draws one zero a scale, where the kind has its empty deck read, and
+// the readings of it.
+func (w *truth) drawZeros(kind outfitKind) []tickets.Reading {
+	if kind.zero == ownZeros {
+		return nil
+	}
+	var empty []tickets.Reading
+	for _, s := range w.job.Scales {
+		e := kind.interval
+		z := w.rectangular(e / 4)
+		for kind.zero == zeroGone && math.Abs(z) <= e/2 {
+			z = w.rectangular(3 * e)
+		}
+		w.zero[s.Name] = z
+		empty = append(empty, tickets.Reading{
+			OnDeck: "empty", Scale: s.Name, Use: tickets.UseYes,
+			IntervalKg: decimal.NewFromFloat(e), Kg: decimal.NewFromFloat(e * math.Round(z/e)),
+		})
+	}
+	return empty
 }
 
 // onUnit says whether a load's unit takes part in a weighing.
@@ -358,13 +401,19 @@ func (w *truth) indication(r *tickets.Reading) float64 {
 	}
 	load := w.onDeck(r)*(1+w.gain[r.Scale]) + w.kept[key]
 	sum, uneven := 0.0, 0.0
+	zero := func() float64 {
+		if z, common := w.zero[r.Scale]; common {
+			return z
+		}
+		return w.rectangular(e / 4)
+	}
 	for i := range k {
 		share := load/float64(k) - uneven
 		if i < k-1 {
 			off := w.rectangular(3 * e)
 			share, uneven = load/float64(k)+off, uneven+off
 		}
-		sum += e * math.Round((share+w.rectangular(e/4))/e)
+		sum += e * math.Round((share+zero())/e)
 	}
 	return sum
 }

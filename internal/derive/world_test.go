@@ -32,7 +32,7 @@ func newWorld(rng *rand.Rand) *world {
 	wheelbase, overhang, drawbar := between(2600, 3400), between(1000, 1400), between(3800, 5800)
 	nose := drawbar - between(200, 600)
 	w.outfit(wheelbase, overhang, drawbar, nose)
-	lift := overhang/wheelbase*d + w.normal(w.t(5, 15, w.typed.RearAxles >= 2))
+	lift := overhang/wheelbase*d + w.normal(w.t(5, 10, w.typed.TrailerAxles >= 2)) // one rear axle
 	onNose := drawbar/nose*d + w.normal(w.t(5, 20, w.typed.TrailerAxles >= 2))
 	w.load[VehicleAlone] = map[tickets.Group]float64{tickets.Front: f, tickets.Rear: r}
 	w.load[TrailerAlone] = map[tickets.Group]float64{tickets.Trailer: t - onNose, tickets.Nose: onNose}

@@ -9,6 +9,7 @@ import (
 	"reconcile/internal/adjust"
 	"reconcile/internal/derive"
 	"reconcile/internal/limits"
+	pdfout "reconcile/internal/oldpdfout"
 	record "reconcile/internal/oldrecord"
 	"reconcile/internal/pdfout"
 	"reconcile/internal/signoff"

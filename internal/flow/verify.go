@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strings"
 
+	pdfout "reconcile/internal/oldpdfout"
 	record "reconcile/internal/oldrecord"
 	"reconcile/internal/pdfout"
 	"reconcile/internal/signoff"

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	pdfout "reconcile/internal/oldpdfout"
 	record "reconcile/internal/oldrecord"
 	"reconcile/internal/pdfout"
 	"reconcile/internal/signoff"

@@ -140,6 +140,12 @@ func Find(job *tickets.Job, s *derive.Solution, o Options) *Findings {
 	return f
 }
 
+// Compare makes the rows of a solved job alone, for whoever tries many: no
+// verdict of the job, no questions, guides, cautions or headroom.
+func Compare(job *tickets.Job, s *derive.Solution, o Options) *Findings {
+	return newChecker(job, s, o).compare()
+}
+
 // compare makes the rows and what they give, without the verdict of the job.
 func (h *checker) compare() *Findings {
 	f := &Findings{Rule: h.rule, Checks: h.checks(), Status: slices.Clone(h.st.status)}

@@ -228,7 +228,7 @@ func (h *checker) overWith(line int) bool {
 	if err != nil {
 		return true // not solved: nothing speaks against it
 	}
-	f := newChecker(&job, s, Options{Rule: h.rule}).compare()
+	f := Compare(&job, s, Options{Rule: h.rule})
 	return slices.ContainsFunc(f.Deciding(""), func(c *Check) bool { return c.Verdict == Over })
 }
 

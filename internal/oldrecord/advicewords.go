@@ -33,10 +33,10 @@ func (r *Record) weighAdvice(w *adjust.Weighing, later bool) Advice {
 		if v.Check.LimitKN.Valid {
 			continue
 		}
-		then := v.Then / 2 // the record's u are standard, what is served is U
+		then := v.Then
 		a.UThen = &then
 		if v.Check.Found != nil {
-			now := v.Now / 2
+			now := v.Now
 			a.UNow = &now
 		}
 		break
@@ -100,7 +100,7 @@ func (r *Record) servesWords(serves []adjust.Served) string {
 		v := &serves[i]
 		switch v.Need {
 		case adjust.ToDetermine:
-			gives = append(gives, r.servedNoun(v)+" to ± "+amount(v, v.Then))
+			gives = append(gives, r.servedNoun(v)+" to ± "+amount(v, 2*v.Then))
 		case adjust.ToSettle:
 			parts = append(parts, r.settleWords(v))
 		}
@@ -115,9 +115,9 @@ func (r *Record) servesWords(serves []adjust.Served) string {
 }
 
 func (r *Record) settleWords(v *adjust.Served) string {
-	s := "U of " + r.servedNoun(v) + " falls from " + amount(v, v.Now) + " to " + amount(v, v.Then)
+	s := "U of " + r.servedNoun(v) + " falls from " + amount(v, 2*v.Now) + " to " + amount(v, 2*v.Then)
 	if v.Solved {
-		return s + ", which settles it (" + string(v.Holds) + ") if it weighs the same"
+		return s + ", which settles it (" + string(v.Verdict) + ") if it weighs the same"
 	}
 	return s + ", which does not settle it"
 }
@@ -191,7 +191,7 @@ func (r *Record) locateAdvice(job *tickets.Job, l *adjust.Location) Advice {
 	t := &l.Candidate.Reading
 	name := func(i int) string { return r.ReadingName(job.Readings[i].Line, job.Readings[i].Column) }
 	var apart, all []string
-	for _, i := range l.Apart {
+	for _, i := range l.Separable {
 		apart = append(apart, name(i))
 	}
 	for _, i := range l.Readings {

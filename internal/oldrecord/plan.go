@@ -28,7 +28,7 @@ func PlanOf(job string, p *adjust.Plan) *Plan {
 	return doc
 }
 
-func planLoads(held []adjust.Held) []PlanLoad {
+func planLoads(held []adjust.Deciding) []PlanLoad {
 	rows := []PlanLoad{}
 	for _, h := range held {
 		c := h.Check

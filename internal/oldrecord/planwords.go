@@ -132,7 +132,7 @@ func (r *Record) planVerdict(p *adjust.Plan) string {
 		return "no rating is given that decides"
 	case adjust.CannotHold:
 		return r.standoff(p)
-	case adjust.FailedAnew:
+	case adjust.FailedRecheck:
 		return "what the search found did not hold when it was derived anew; " + r.remains(p)
 	}
 	return "none was found before the search came to its limit, and none is proved impossible; " + r.remains(p)
@@ -151,7 +151,7 @@ func proof(p *adjust.Plan) string {
 	switch p.Why {
 	case adjust.NodeLimit:
 		return "it holds, but is not proved the best: the search came to its limit first; so far proved: " + atLeast(p)
-	case adjust.TightenedAnew:
+	case adjust.Tightened:
 		return "it holds, but is not proved the best: the first one found did not hold when it was derived anew, and a limit was narrowed"
 	}
 	return "proved: no plan leaves less behind, then moves less, then touches fewer loads"

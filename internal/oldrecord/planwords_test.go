@@ -94,8 +94,8 @@ func TestEveryOutcomeHasWords(t *testing.T) {
 		{"plan, node limit", adjust.Plan{Found: true, Why: adjust.NodeLimit, Touched: 1, Moves: []adjust.Move{{Load: "a", From: "b", To: "c", Whole: true}}}, "not proved the best: the search came to its limit first"},
 		{"plan, less may be left", adjust.Plan{Found: true, Why: adjust.NodeLimit, Left: decimal.NewFromInt(51), Bound: adjust.Bound{Left: decimal.RequireFromString("48.9")}, Moves: []adjust.Move{{Load: "a", From: "b"}}}, "so far proved: none leaves less than 48 kg behind"},
 		{"plan, less may be moved", adjust.Plan{Found: true, Why: adjust.NodeLimit, Moved: decimal.NewFromInt(280), Bound: adjust.Bound{Moved: decimal.NewFromInt(270)}, Moves: []adjust.Move{{Load: "a", From: "b", To: "c"}}}, "none that leaves no more moves less than 270 kg"},
-		{"plan, narrowed", adjust.Plan{Found: true, Why: adjust.TightenedAnew, Touched: 1, Moves: []adjust.Move{{Load: strings.Repeat("long ", 20), From: "b"}}}, "did not hold when it was derived anew, and a limit was narrowed"},
-		{"failed anew", adjust.Plan{Why: adjust.FailedAnew, Blocking: pair}, "what the search found did not hold when it was derived anew"},
+		{"plan, narrowed", adjust.Plan{Found: true, Why: adjust.Tightened, Touched: 1, Moves: []adjust.Move{{Load: strings.Repeat("long ", 20), From: "b"}}}, "did not hold when it was derived anew, and a limit was narrowed"},
+		{"failed anew", adjust.Plan{Why: adjust.FailedRecheck, Blocking: pair}, "what the search found did not hold when it was derived anew"},
 	} {
 		text := r.PlanText(&c.plan, nil)
 		if !strings.Contains(text.Verdict, c.want) {

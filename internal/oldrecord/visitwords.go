@@ -193,10 +193,10 @@ func (r *Record) visitCheck(p *adjust.Planned) VisitCheck {
 	if !p.Determined {
 		return v
 	}
-	u := p.U / 2
+	u := p.U
 	if p.Check.LimitKN.Valid {
 		v.UKN = &u
-		v.Text = r.checkInState(c) + ": to ± " + kn(max(p.U, 0.01)) + " kN"
+		v.Text = r.checkInState(c) + ": to ± " + kn(max(2*p.U, 0.01)) + " kN"
 		return v
 	}
 	v.UKg, v.MistakeEffectKg = &u, p.MistakeKg

@@ -1,59 +1,30 @@
 package pdfout
 
 import (
-	"strings"
-
-	record "reconcile/internal/oldrecord"
+	"reconcile/internal/words"
 )
 
-var plainText = style{body, false, black}
+var plainText = style{sizeBody, false, black}
 
-// agreement prints how far the readings agree, what is in doubt and the
-// mistakes that would explain it, and the ties and loads behind it.
-func (s *sheet) agreement(r *record.Record) {
-	if r.Agreement == "" {
+// agreement prints how far the readings agree, what is in doubt, and the ties
+// and loads behind it.
+func (s *sheet) agreement() {
+	if s.rec.Agreement == "" {
 		return
 	}
-	s.heading("How far the readings agree", 20)
-	s.para(style{strong, true, black}, side, s.wide(), r.AgreementText())
-	s.gap(0.5)
-	s.para(plainText, side, s.wide(), r.Fit.Text())
-	s.doubtful(r)
-	s.mistakes(r)
-	s.ties(r)
-	s.loads(r)
-}
-
-// doubtful names the sets of readings that cannot be told apart.
-func (s *sheet) doubtful(r *record.Record) {
-	for i, set := range r.Doubtful {
-		var names []string
-		for _, p := range set {
-			names = append(names, r.PlaceWord(p))
-		}
-		head := "in doubt"
+	s.heading(s.label("s_agreement"), 57*pt)
+	s.para(style{sizeStrong, true, black}, side, s.wide(), sentence(s.say.AgreementText()))
+	s.gap(1.5 * pt)
+	s.para(plainText, side, s.wide(), sentence(s.say.FitText()))
+	for i, set := range s.rec.Doubtful {
+		head := s.label("doubt_first")
 		if i > 0 {
-			head = "may be smeared"
+			head = s.label("doubt_more")
 		}
-		s.labelledLine(head, strings.Join(names, "; "))
+		s.labelledLine(head, s.say.DoubtfulText(set, i == 0))
 	}
-}
-
-func (s *sheet) mistakes(r *record.Record) {
-	if len(r.Mistakes) == 0 {
-		return
-	}
-	s.subheading("Single mistakes under which the readings would agree; none of them is applied", 12)
-	g := newGrid(column{"line", 10, true}, column{"what", 122, false}, column{"it would read, kg", 26, true}, column{"p then", 20, true})
-	for _, m := range r.Mistakes {
-		line := none
-		if m.Line > 0 {
-			line = count(m.Line)
-		}
-		p := m.PValue
-		g.add(line, m.What, orNone(m.ReadingKg), record.Probability(&p))
-	}
-	s.table(g)
+	s.ties()
+	s.loads()
 }
 
 func orNone(text string) string {
@@ -63,41 +34,27 @@ func orNone(text string) string {
 	return text
 }
 
-func (s *sheet) ties(r *record.Record) {
-	if len(r.Ties) == 0 {
+func (s *sheet) ties() {
+	if len(s.rec.Ties) == 0 {
 		return
 	}
-	s.subheading("Moment ties in force", 12)
-	g := newGrid(column{"tie", 20, false}, column{"what is held together", 86, false}, column{"residual, kg", 24, true}, column{"u, kg", 20, true}, column{"doubt", 28, true})
-	for _, t := range r.Ties {
-		g.add(t.Name, r.TieWord(t.Name), record.Kg(t.ResidualKg), record.Kg(t.UKg), doubtOf(t.Standardised, t.Suspect))
+	s.subheading(s.label("s_ties"), 34*pt)
+	g := newGrid(column{s.label("tie"), 20, false}, column{s.label("compared"), 86, false}, column{s.label("residual"), 24, true}, column{s.label("u"), 20, true}, column{s.label("doubt"), 28, true})
+	for _, t := range s.rec.Ties {
+		g.add(t.Name, s.say.TieWord(t.Name), s.say.Mass(t.ResidualKg), s.say.Mass(t.UKg), words.DoubtText(t.Standardised, t.Suspect))
 		g.rows[len(g.rows)-1].bold = t.Suspect
 	}
 	s.table(g)
 }
 
-func doubtOf(w *float64, suspect bool) string {
-	switch {
-	case w == nil:
-		return "untested"
-	case suspect:
-		return ratio(w) + " suspect"
-	}
-	return ratio(w)
-}
-
-func (s *sheet) loads(r *record.Record) {
-	if len(r.Loads) == 0 {
+func (s *sheet) loads() {
+	if len(s.rec.Loads) == 0 {
 		return
 	}
-	s.subheading("Declared loads in the readings", 12)
-	g := newGrid(column{"load", 72, false}, column{"declared, kg", 28, true}, column{"solved ± U, kg", 36, true}, column{"doubt", 42, true})
-	for _, l := range r.Loads {
-		solved := none
-		if l.SolvedKg != nil && l.UKg != nil {
-			solved = record.KgU(*l.SolvedKg, *l.UKg)
-		}
-		g.add(l.Load, l.DeclaredKg, solved, doubtOf(l.Standardised, l.Suspect))
+	s.subheading(s.label("s_loads"), 34*pt)
+	g := newGrid(column{s.label("load"), 72, false}, column{s.label("stated"), 28, true}, column{s.label("solved"), 36, true}, column{s.label("doubt"), 42, true})
+	for _, l := range s.rec.Loads {
+		g.add(l.Load, s.say.MassText(l.DeclaredKg), s.massU(l.SolvedKg, l.UKg), words.DoubtText(l.Standardised, l.Suspect))
 		g.rows[len(g.rows)-1].bold = l.Suspect
 	}
 	s.table(g)

@@ -5,7 +5,7 @@ import (
 	"path/filepath"
 	"testing"
 
-	record "reconcile/internal/oldrecord"
+	"reconcile/internal/record"
 )
 
 // BenchmarkDraw draws one plain summary of six pages.
@@ -14,13 +14,13 @@ func BenchmarkDraw(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	r, err := record.Parse(line)
+	r, err := record.Parse(line, record.MostElements)
 	if err != nil {
 		b.Fatal(err)
 	}
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := Draw(r, line, nil); err != nil {
+		if _, err := Draw(r, line, nil, nil); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -1,35 +1,36 @@
 package pdfout
 
 import (
-	"math"
 	"slices"
 
-	record "reconcile/internal/oldrecord"
+	"reconcile/internal/record"
+	"reconcile/internal/words"
 )
 
-// The chart holds every deciding load against its rating on one kilogram
-// axis: what is left to the limit, so that all limits are one upright line
-// and a kilogram is as long in every row.
+// The chart has every deciding load next to its rating on one kilogram axis:
+// what is left to the limit, so that all limits are one upright line and a
+// kilogram is as long in every row. It is drawn in thousandths of the unit
+// printed; the figures are those of package words.
 
-// chart is the axis and where its parts stand on the paper, in mm.
+// chart is the axis and where its parts are on the paper.
 type chart struct {
 	*sheet
-	value, limit, from, to, word float64 // edges of the columns
-	low, high                    float64 // kg left of the limit and right of it
-	step                         float64 // kg between marks of the axis
-	room                         float64 // least height of a row
+	value, limit, from, to, word length // edges of the columns
+	low, high                    int    // thousandths left of the limit and right of it
+	step                         int    // thousandths between marks of the axis
+	room                         length // least height of a row
 }
 
 // Heights of a row of one line: as it should be, and at the least.
 const (
-	rowRoom  = 6.4
-	rowLeast = 4.7
+	rowRoom  = 18 * pt
+	rowLeast = 13.3 * pt
 )
 
 // deciding are the checks that decide and that a kilogram axis can hold, and
 // those in kilonewtons.
-func deciding(r *record.Record) (inKg, inKN []record.Check) {
-	for _, c := range r.Checks {
+func (s *sheet) deciding() (inKg, inKN []record.Check) {
+	for _, c := range s.rec.Checks {
 		switch {
 		case !c.Decides:
 		case c.LimitKN != nil:
@@ -41,88 +42,119 @@ func deciding(r *record.Record) (inKg, inKN []record.Check) {
 	return inKg, inKN
 }
 
-// beyond is how far a value stands on the wrong side of its limit, and its U.
-func beyond(c record.Check) (kg, expanded float64, ok bool) {
-	if c.MarginKg == nil || c.UKg == nil || c.Verdict == "not_weighed" {
+// beyond is how far a value is on the wrong side of its limit, and its U, in
+// thousandths.
+func (c *chart) beyond(check record.Check) (past, expanded int, ok bool) {
+	if check.MarginKg == nil || check.UKg == nil || check.Verdict == "not_weighed" {
 		return 0, 0, false
 	}
-	return -*c.MarginKg, 2 * *c.UKg, true
+	return -thousandths(c.say.InUnit(*check.MarginKg)), 2 * thousandths(c.say.InUnit(*check.UKg)), true
 }
 
 // span finds the axis: all of what is beyond a limit, and of what is within
 // it so much that a typical ± stays visible, or two rows of three if that is
-// more. What lies farther is shown by an arrow at the edge.
+// more. What is farther is shown by an arrow at the edge.
 func (c *chart) span(checks []record.Check) {
-	c.low, c.high = 50, 50
-	var expanded, room []float64
+	const least = 50 * 1000
+	c.low, c.high = least, least
+	var expanded, room []int
 	for _, check := range checks {
-		if kg, u, ok := beyond(check); ok {
-			c.low, c.high = math.Max(c.low, u-kg), math.Max(c.high, kg+u)
-			expanded, room = append(expanded, u), append(room, u-kg)
+		if past, u, ok := c.beyond(check); ok {
+			c.low, c.high = max(c.low, u-past), max(c.high, past+u)
+			expanded, room = append(expanded, u), append(room, u-past)
 		}
 	}
 	if len(expanded) > 0 {
 		slices.Sort(expanded)
 		slices.Sort(room)
-		enough := math.Max(20*expanded[len(expanded)/2], room[len(room)*2/3])
-		c.low = math.Min(c.low, math.Max(c.high, enough))
+		enough := max(20*expanded[len(expanded)/2], room[len(room)*2/3])
+		c.low = min(c.low, max(c.high, enough))
 	}
 	c.step = niceStep((c.low + c.high) / 6)
-	c.low = math.Ceil(c.low/c.step) * c.step
-	c.high = math.Ceil(c.high/c.step) * c.step
+	c.low = (c.low + c.step - 1) / c.step * c.step
+	c.high = (c.high + c.step - 1) / c.step * c.step
 }
 
-// niceStep is the next of 1, 2, 5, 10, 20, … from v upwards.
-func niceStep(v float64) float64 {
-	for unit := 1.0; ; unit *= 10 {
-		for _, n := range []float64{1, 2, 5} {
-			if n*unit >= v || unit > 1e9 {
+// niceStep is the next of 1, 2, 5, 10, 20, … units from v thousandths upwards.
+func niceStep(v int) int {
+	for unit := 1000; ; unit *= 10 {
+		for _, n := range []int{1, 2, 5} {
+			if n*unit >= v || unit > 1e12 {
 				return n * unit
 			}
 		}
 	}
 }
 
-// x is where a load that is kg beyond its limit stands.
-func (c *chart) x(kg float64) float64 {
-	kg = math.Min(math.Max(kg, -c.low), c.high)
-	return c.from + (kg+c.low)/(c.low+c.high)*(c.to-c.from)
+// x is where a load is drawn that is so many thousandths beyond its limit.
+func (c *chart) x(past int) length {
+	past = min(max(past, -c.low), c.high)
+	return c.from + (c.to-c.from).part(past+c.low, c.low+c.high)
 }
 
 // ratingChart prints the chart into the flow.
-func (s *sheet) ratingChart(r *record.Record) {
-	inKg, inKN := deciding(r)
+func (s *sheet) ratingChart() {
+	inKg, inKN := s.deciding()
 	if len(inKg)+len(inKN) == 0 {
 		return
 	}
 	w := s.wide()
-	c := &chart{sheet: s, value: side + 0.40*w, limit: side + 0.50*w, from: side + 0.53*w, to: side + 0.85*w, word: side + 0.87*w}
+	c := &chart{sheet: s, value: side + w.part(40, 100), limit: side + w.part(50, 100), from: side + w.part(53, 100), to: side + w.part(83, 100), word: side + w.part(85, 100)}
 	c.span(inKg)
-	s.need(4 * rowRoom)
-	c.settle(r, append(append([]record.Check{}, inKg...), inKN...))
-	governs := r.GovCheck()
-	if r.Verdict == "conflict" {
+	c.need(c.headRoom() + 3*rowRoom)
+	all := slices.Concat(inKg, inKN)
+	c.settle(all)
+	governs := s.say.Governs()
+	if s.rec.Verdict == "conflict" {
 		governs = nil // nothing governs while the readings disagree
 	}
-	c.title(r, governs != nil)
+	c.title(governs != nil)
 	c.head()
-	for _, check := range inKg {
-		c.row(r, check, sameCheck(governs, check))
+	for i, check := range all {
+		if i == len(inKg) {
+			c.foot()
+		}
+		next := length(0)
+		if i == len(all)-2 { // the last row is not left alone on a page
+			next = c.rowHeight(all[i+1])
+		}
+		c.row(check, sameCheck(governs, &check), next)
 	}
-	c.foot()
-	for _, check := range inKN {
-		c.row(r, check, sameCheck(governs, check))
+	if len(inKN) == 0 {
+		c.foot()
+	}
+	if slices.ContainsFunc(all, func(check record.Check) bool { return len(check.Assumed) > 0 }) {
+		c.assumptions(all)
+	}
+}
+
+// headRoom is the height of the title and the two lines of heads.
+func (c *chart) headRoom() length {
+	return style{size: sizeStrong}.line() + 2*headStyle.line() + 3.4*pt
+}
+
+// assumptions says below the chart what the values marked so rest on.
+func (c *chart) assumptions(checks []record.Check) {
+	var texts []string
+	for _, check := range checks {
+		if text := c.say.AssumedText(check); text != "" && !slices.Contains(texts, text) {
+			texts = append(texts, text)
+		}
+	}
+	c.gap(2 * pt)
+	for _, text := range texts {
+		c.para(noteStyle, side+11*pt, c.wide()-11*pt, text)
 	}
 }
 
 // settle finds the height of the rows: a little less than it should be if that
 // keeps the chart on its page.
-func (c *chart) settle(r *record.Record, checks []record.Check) {
-	left := c.bottom() - c.y - style{pt: strong}.line() - 2*headStyle.line() - 1.2
-	for c.room = rowRoom; c.room >= rowLeast; c.room -= 0.1 {
-		sum := 0.0
+func (c *chart) settle(checks []record.Check) {
+	left := c.bottom() - c.y - c.headRoom()
+	for c.room = rowRoom; c.room >= rowLeast; c.room -= 0.3 * pt {
+		sum := length(0)
 		for _, check := range checks {
-			sum += c.height(len(c.label(r, check, style{pt: table, bold: true})))
+			sum += c.rowHeight(check)
 		}
 		if sum <= left {
 			return
@@ -131,32 +163,40 @@ func (c *chart) settle(r *record.Record, checks []record.Check) {
 	c.room = rowRoom
 }
 
-// label is the wrapped name of a check, beside its value.
-func (c *chart) label(r *record.Record, check record.Check, t style) []string {
-	label := r.CheckLabel(check)
+// name is the wrapped name of a check, next to its value.
+func (c *chart) name(check record.Check, t style) []string {
+	label := c.say.CheckLabel(check)
 	if check.State != "" {
-		label += " · " + r.StateWord(check.State)
+		label += " · " + c.say.StateWord(check.State)
 	}
-	return c.wrap(t, label, c.value-side-4-c.width(t, check.ValueText())-2)
+	return c.wrap(t, label, c.value-side-11*pt-c.width(t, c.say.ValueText(check))-6*pt)
 }
 
-// height is that of a row with a label of so many lines.
-func (c *chart) height(lines int) float64 {
-	return math.Max(c.room, float64(lines)*style{pt: table}.line()+0.29*c.room)
+// rowHeight is that of a row, as if its text were bold.
+func (c *chart) rowHeight(check record.Check) length {
+	t := style{size: sizeTable, bold: true}
+	return max(c.room, t.rows(max(len(c.name(check, t)), len(c.verdictLines(check, t))))+c.room.part(29, 100))
+}
+
+// verdictLines are the words of the last column.
+func (c *chart) verdictLines(check record.Check, t style) []string {
+	return c.wrap(t, c.verdictText(check), c.w-side-c.word-12*pt)
 }
 
 // sameCheck reports whether c is the check that governs.
-func sameCheck(governs *record.Check, c record.Check) bool {
-	return governs != nil && governs.Rating == c.Rating && governs.On == c.On && governs.State == c.State &&
-		governs.Source == c.Source && governs.LimitText() == c.LimitText()
+func sameCheck(governs, c *record.Check) bool {
+	if governs == nil || (governs.Line == nil) != (c.Line == nil) || governs.Line != nil && *governs.Line != *c.Line {
+		return false
+	}
+	return governs.Rating == c.Rating && governs.On == c.On && governs.State == c.State
 }
 
-// title prints the title and, beside or under it, how to read the chart.
-func (c *chart) title(r *record.Record, governs bool) {
-	t := style{strong, true, black}
+// title prints the title and, next to it, how to read the chart.
+func (c *chart) title(governs bool) {
+	t := style{sizeStrong, true, black}
 	text, legend := "Loads against the ratings that decide", "dot and whisker: value ± U · heavy line: the limit"
-	if r.Verdict == "conflict" {
-		text = "Not to be relied on: the readings disagree"
+	if c.rec.Verdict == "conflict" {
+		text = sentence(c.say.VerdictHead()) + ": the readings disagree"
 	}
 	if governs {
 		legend += " · shaded: what governs"
@@ -170,99 +210,113 @@ func (c *chart) title(r *record.Record, governs bool) {
 // head prints the heads of the columns and the axis.
 func (c *chart) head() {
 	t := headStyle
-	y := c.y + t.ascent() + 0.6
-	c.put(t, side+4, y, "rating")
-	c.putRight(t, c.value, y, "value ± U, kg")
-	c.putRight(t, c.limit, y, "limit, kg")
-	c.put(t, c.word, y, "verdict")
+	y := c.y + t.ascent() + 1.7*pt
+	c.put(t, side+11*pt, y, c.label("rating"))
+	c.putRight(t, c.value, y, c.label("value_unit"))
+	c.putRight(t, c.limit, y, c.label("limit_unit"))
+	if lines := c.wrap(t, c.say.VerdictHead(), c.w-side-c.word); len(lines) < 3 {
+		c.lines(t, c.word, c.y+1.7*pt, lines)
+	}
 	c.axisHead(t, y)
-	c.y += t.line() + 1
+	c.y += t.line() + 3*pt
 	c.ticks()
 	c.y += t.line()
-	c.hline(side, c.w-side, c.y, 0.25, black)
+	c.hline(side, c.w-side, c.y, 0.7*pt, black)
 }
 
 // axisHead names the two sides of the limit, if there is room for both.
-func (c *chart) axisHead(t style, y float64) {
-	limit, half := c.x(0), c.width(t, "limit")/2+2
+func (c *chart) axisHead(t style, y length) {
+	left, over := c.say.UnitWord()+" left", c.say.UnitWord()+" over"
+	limit, half := c.x(0), c.width(t, "limit")/2+6*pt
 	c.putMid(t, limit, y, "limit")
-	if limit-half-c.from > c.width(t, "kg left") {
-		c.put(t, c.from-1, y, "kg left")
+	if limit-half-c.from > c.width(t, left) {
+		c.put(t, c.from-3*pt, y, left)
 	}
-	if c.to-limit-half > c.width(t, "kg over") {
-		c.putRight(t, c.to+1, y, "kg over")
+	if c.to-limit-half > c.width(t, over) {
+		c.putRight(t, c.to+3*pt, y, over)
 	}
 }
 
 // ticks prints the figures of the axis: what is left on one side, too much
 // on the other. Figures that would touch the one before are left out.
 func (c *chart) ticks() {
-	t := style{small, false, grey}
-	last := math.Inf(-1)
-	for kg := -c.low; kg <= c.high+c.step/2; kg += c.step {
-		text := record.Kg(math.Abs(math.Round(kg)))
-		x := c.x(kg)
-		if w := c.width(t, text) / 2; x-w > last+1.2 {
+	t := style{sizeSmall, false, grey}
+	last := length(0)
+	for at := -c.low; at <= c.high; at += c.step {
+		text := words.Count(max(at, -at) / 1000)
+		x := c.x(at)
+		if w := c.width(t, text) / 2; x-w > last+3.4*pt {
 			c.putMid(t, x, c.y+t.ascent(), text)
 			last = x + w
 		}
 	}
 }
 
-// row prints one load. The one that governs is bold on a tint.
-func (c *chart) row(r *record.Record, check record.Check, governs bool) {
-	t := style{table, governs, black}
-	lines := c.label(r, check, t)
-	h := c.height(len(lines))
-	if c.y+h > c.bottom() {
+// row prints one load, together with what has to follow it on its page. The one
+// that governs is bold on a tint.
+func (c *chart) row(check record.Check, governs bool, next length) {
+	t := style{sizeTable, governs, black}
+	lines, h := c.name(check, t), c.rowHeight(check)
+	if c.y+h+next > c.bottom() {
 		c.foot()
 		c.page()
 		c.head()
 	}
 	if governs {
-		c.box(side, c.y+0.15, c.wide(), h-0.3, tint)
-		c.shape(0.1, black, black, side+0.6, c.y+h/2-1.2, side+2.8, c.y+h/2, side+0.6, c.y+h/2+1.2)
+		c.box(side, c.y+0.4*pt, c.wide(), h-0.8*pt, tint)
+		c.shape(0.3*pt, black, black, point{side + 1.7*pt, c.y + h/2 - 3.4*pt}, point{side + 8*pt, c.y + h/2}, point{side + 1.7*pt, c.y + h/2 + 3.4*pt})
 	}
 	mid := c.y + h/2
-	base := mid + t.pt*mm*0.35
-	c.lines(t, side+4, mid-float64(len(lines))*t.line()/2, lines)
-	c.putRight(t, c.value, base, check.ValueText())
-	c.putRight(t, c.limit, base, check.LimitText())
+	base := mid + t.size.part(35, 100)
+	c.lines(t, side+11*pt, mid-t.rows(len(lines))/2, lines)
+	c.putRight(t, c.value, base, c.say.ValueText(check))
+	c.putRight(t, c.limit, base, c.say.LimitText(check))
 	c.bar(check, mid, h)
-	c.mark(check.Verdict, c.word+1.5, mid, 1.4)
-	c.put(t, c.word+4.2, base, record.CheckVerdictWord(check.Verdict))
+	if verdict := c.markOf(check.Verdict); verdict != "" {
+		c.mark(verdict, c.word+4.2*pt, mid, 4*pt)
+	}
+	words := c.verdictLines(check, t)
+	c.lines(t, c.word+12*pt, mid-t.rows(len(words))/2, words)
 	c.y += h
-	c.hline(side, c.w-side, c.y, 0.1, rule)
+	c.hline(side, c.w-side, c.y, 0.3*pt, rule)
 }
 
 // bar draws the limit and the whisker value − U … value + U.
-func (c *chart) bar(check record.Check, y, h float64) {
+func (c *chart) bar(check record.Check, y, h length) {
 	if check.LimitKN != nil {
-		c.putMid(noteStyle, (c.from+c.to)/2, y+0.95, "in kN, not on this axis")
+		c.putMid(noteStyle, (c.from+c.to)/2, y+2.7*pt, "in kN, not on this axis")
 		return
 	}
-	for kg := -c.low; kg <= c.high+c.step/2; kg += c.step {
-		c.vline(c.x(kg), y-h/2, y+h/2, 0.08, rule)
+	for at := -c.low; at <= c.high; at += c.step {
+		c.vline(c.x(at), y-h/2, y+h/2, 0.25*pt, rule)
 	}
-	c.vline(c.x(0), y-h/2, y+h/2, 0.6, black)
-	kg, u, ok := beyond(check)
+	c.vline(c.x(0), y-h/2, y+h/2, 1.7*pt, black)
+	past, u, ok := c.beyond(check)
 	switch {
 	case !ok:
 		return
-	case kg < -c.low:
-		c.stroke(c.from+2, y, c.from+5, y, 0.4, black)
-		c.shape(0.1, black, black, c.from, y, c.from+2.2, y-0.9, c.from+2.2, y+0.9)
-		text := record.Kg(-kg) + " left"
-		c.box(c.from+5.4, y-1.6, c.width(noteStyle, text)+1.2, 3.2, paper)
-		c.put(noteStyle, c.from+6, y+0.95, text)
+	case past < -c.low:
+		c.stroke(c.from+6*pt, y, c.from+14*pt, y, 1.1*pt, black)
+		c.shape(0.3*pt, black, black, point{c.from, y}, point{c.from + 6.2*pt, y - 2.6*pt}, point{c.from + 6.2*pt, y + 2.6*pt})
+		text := c.say.MarginText(check) + " left"
+		c.box(c.from+15*pt, y-4.5*pt, c.width(noteStyle, text)+4*pt, 9*pt, paper)
+		c.put(noteStyle, c.from+17*pt, y+2.7*pt, text)
 	default:
-		c.stroke(c.x(kg-u), y, c.x(kg+u), y, 0.5, black)
-		c.vline(c.x(kg-u), y-1.1, y+1.1, 0.4, black)
-		c.vline(c.x(kg+u), y-1.1, y+1.1, 0.4, black)
-		c.fill(inkOf(check.Verdict))
-		c.pdf.Circle(c.x(kg), y, 0.8, "F")
+		c.stroke(c.x(past-u), y, c.x(past+u), y, 1.4*pt, black)
+		c.vline(c.x(past-u), y-3*pt, y+3*pt, 1.1*pt, black)
+		c.vline(c.x(past+u), y-3*pt, y+3*pt, 1.1*pt, black)
+		c.disc(c.x(past), y, 2.3*pt, c.dotInk(check.Verdict))
 	}
 }
 
+// dotInk is the colour of a value's dot: no verdict's while none is to be
+// relied on.
+func (c *chart) dotInk(verdict string) ink {
+	if c.markOf(verdict) == "" {
+		return black
+	}
+	return inkOf(verdict)
+}
+
 // foot ends the axis.
-func (c *chart) foot() { c.hline(side, c.w-side, c.y, 0.25, black) }
+func (c *chart) foot() { c.hline(side, c.w-side, c.y, 0.7*pt, black) }

@@ -1,10 +1,10 @@
-// Package pdfout draws a record as pages: a PDF 1.7 that an owner reads in ten
+// Package pdfout draws a record as pages: a PDF that an owner reads in ten
 // seconds and an inspector can check figure by figure. It computes nothing:
-// every number comes from the record, every sentence from package record.
-// Text is measured, never guessed, and the same record gives the same bytes.
+// every number comes from the record, every sentence from package words. Text
+// is measured, never guessed, and the same record gives the same bytes.
 //
-// Lines, areas and the page tree are a PDF library's; this package writes the
-// text and embeds the faces, so that they are cut once and not for every
+// The page tree is a PDF library's; this package writes the text, lines and
+// areas, embeds the faces, so that they are cut once and not for every
 // document, and adds what the library lacks: metadata, language, compression
 // without waste, and attachments under a sorted name tree. The file's
 // identifier is left as zeros for whoever completes the file, see [Draw].
@@ -14,7 +14,8 @@ import (
 	"errors"
 	"fmt"
 
-	record "reconcile/internal/oldrecord"
+	"reconcile/internal/record"
+	"reconcile/internal/words"
 )
 
 // Attachment is a file to be attached: its name in the PDF, and its bytes.
@@ -23,18 +24,23 @@ type Attachment struct {
 	Bytes []byte
 }
 
-// RecordName is the name under which the record itself is attached.
-const RecordName = "record.json"
+// RecordName is the name under which the record itself is attached, EarlierName
+// that of the record of an earlier visit.
+const (
+	RecordName  = "record.json"
+	EarlierName = "earlier.json"
+)
 
 // Draw gives the pages of r as a PDF with line, the record's own bytes as it
 // is printed by --json, attached as record.json before the other attachments.
-// The SHA-256 of line stands on every page. The paper is r.Options.Paper, A4
-// where it names none.
+// The SHA-256 of line is on every page. earlier is the record that r is
+// compared with, nil for none; its bytes are one of the attachments. The paper
+// is r.Options.Paper, A4 where it names none.
 //
 // The trailer ends with /ID [<64 zeros><64 zeros>], to be filled in with the
 // hash of the finished file. It fails if two attachments have one name, or
 // none.
-func Draw(r *record.Record, line []byte, attachments []Attachment) ([]byte, error) {
+func Draw(r *record.Record, line []byte, earlier *record.Record, attachments []Attachment) ([]byte, error) {
 	if r == nil || len(line) == 0 {
 		return nil, errors.New("no record to draw")
 	}
@@ -42,61 +48,74 @@ func Draw(r *record.Record, line []byte, attachments []Attachment) ([]byte, erro
 	if err != nil {
 		return nil, err
 	}
-	size, known := papers[r.Options.Paper]
+	paper, known := papers[r.Options.Paper]
 	if !known {
-		size = papers["a4"]
+		paper = papers["a4"]
 	}
-	s := newSheet(f, size)
-	s.head = joined(" · ", documentTitle, jobLine(r), r.Outfit.Owner)
-	s.firstPage(r)
-	for _, section := range sections {
-		section(s, r)
+	s := newSheet(f, paper)
+	s.rec, s.say, s.earlier = r, words.Of(r), earlier
+	s.head = joined(" · ", s.label("title"), s.jobLine(), r.Outfit.Owner)
+	for _, section := range sectionsOf(r) {
+		section(s)
 	}
-	if err := s.feet(r, fingerprint(line)); err != nil {
+	if err := s.footers(fingerprint(line)); err != nil {
 		return nil, err
 	}
 	files := append([]Attachment{{RecordName, line}}, attachments...)
-	pdf, err := s.finish(aboutRecord(f, r), files)
+	pdf, err := s.finish(s.about(), files)
 	if err != nil {
 		return nil, fmt.Errorf("pages of job %q: %w", r.Job, err)
 	}
 	return pdf, nil
 }
 
-// sections follow page 1, each leaving itself out if it has nothing to say.
-var sections = []func(*sheet, *record.Record){
-	(*sheet).next,
+// sectionsOf are the parts of the document in their order, each leaving itself
+// out if it has nothing to say. Two pages are enough for most readers; the rest
+// is evidence, which --short leaves to the attachments.
+func sectionsOf(r *record.Record) []func(*sheet) {
+	first := []func(*sheet){(*sheet).firstPage, (*sheet).secondPage}
+	if r.Options.Short {
+		return first
+	}
+	return append(first, evidence...)
+}
+
+var evidence = []func(*sheet){
+	(*sheet).changes,
+	(*sheet).roomLeft,
+	(*sheet).plan,
 	(*sheet).checks,
 	(*sheet).readings,
 	(*sheet).agreement,
 	(*sheet).quantities,
 	(*sheet).routes,
-	(*sheet).headroom,
-	(*sheet).plan,
 	(*sheet).ratings,
 	(*sheet).scales,
 	(*sheet).footnotes,
 	(*sheet).method,
 	(*sheet).attached,
-	(*sheet).cautions,
-	(*sheet).signOff,
 }
 
 // languages are the document's language by region.
 var languages = map[string]string{"au": "en-AU", "nz": "en-NZ", "uk": "en-GB", "eu": "en-GB", "us": "en-US"}
 
-// aboutRecord is the document's metadata, as printable as its pages.
-func aboutRecord(f *faces, r *record.Record) about {
-	lang := languages[r.Options.Region]
+// about is the document's metadata, as printable as its pages.
+func (s *sheet) about() about {
+	lang := languages[s.rec.Options.Region]
 	if lang == "" {
 		lang = "en"
 	}
+	o := s.rec.Outfit
+	title := joined(" · ", s.label("title"), s.jobLine(), joined(" + ", o.Vehicle, o.Trailer))
+	if s.rec.Job == "" {
+		title = joined(" · ", s.label("title"), s.jobLine())
+	}
 	return about{
-		title:    f.clean(joined(" · ", documentTitle, jobLine(r), joined(" + ", r.Outfit.Vehicle, r.Outfit.Trailer))),
-		subject:  f.clean(r.Headline.VerdictText),
-		author:   f.clean(r.Issuer.Name),
-		producer: f.clean("reconcile " + r.Program),
+		title:    s.faces.clean(title),
+		subject:  s.faces.clean(s.say.Verdict()),
+		author:   s.faces.clean(s.rec.Issuer.Name),
+		producer: s.faces.clean("reconcile " + s.rec.Program),
 		lang:     lang,
-		date:     dated(r),
+		date:     dated(s.rec),
 	}
 }

@@ -4,38 +4,38 @@ import (
 	"slices"
 	"strings"
 
-	record "reconcile/internal/oldrecord"
+	"reconcile/internal/record"
+	"reconcile/internal/words"
 )
 
 // firstPage prints what an owner reads in ten seconds: who and what, what to
-// do now and the verdict, what is missing, the outfit with its loads, and each
-// load beside its limit.
-func (s *sheet) firstPage(r *record.Record) {
+// do now and the verdict, what to look at again and what is missing, the outfit
+// with its loads, and each load next to its limit.
+func (s *sheet) firstPage() {
 	s.page()
 	s.bookmark("Result")
-	s.letterhead(r)
-	s.who(r)
-	s.banner(r)
-	s.missing(r)
-	s.sideView(r)
-	s.gap(2)
-	s.ratingChart(r)
+	s.letterhead()
+	s.parties()
+	s.banner()
+	s.lookAgain()
+	s.missing()
+	s.sideView()
+	s.gap(6 * pt)
+	s.ratingChart()
 }
 
-// documentTitle is what the document is called.
-const documentTitle = "Weighing summary"
-
 // letterhead prints who issued the summary, and its number.
-func (s *sheet) letterhead(r *record.Record) {
-	i := r.Issuer
-	name, plain := style{title, true, black}, style{table, false, grey}
-	left := s.wrapAll(s.wide()*0.56, []styled{{name, i.Name}, {plain, i.Address}, {plain, joined(" · ", i.Phone, i.Email)}, {plain, labelled("licence ", i.Licence)}})
-	right := s.wrapAll(s.wide()*0.4, []styled{{style{title, true, deep}, documentTitle}, {style{body, true, black}, labelled("number ", i.Number)}, {style{body, false, black}, labelled("job ", r.Job)}, {plain, labelled("issued ", r.Options.Issued)}})
+func (s *sheet) letterhead() {
+	i, o := s.rec.Issuer, s.rec.Options
+	name, plain := style{sizeTitle, true, black}, style{sizeTable, false, grey}
+	left := s.wrapAll(s.wide().part(56, 100), []styled{{name, i.Name}, {plain, i.Address}, {plain, joined(" · ", i.Phone, i.Email)}, {plain, labelled(s.label("licence")+" ", i.Licence)}})
+	right := s.wrapAll(s.wide().part(40, 100), []styled{{style{sizeTitle, true, headingInk}, s.label("title")}, {style{sizeBody, true, black}, labelled(s.label("number")+" ", i.Number)},
+		{style{sizeBody, false, black}, s.jobName()}, {plain, labelled(s.label("issued")+" ", o.Issued)}, {plain, s.say.ReplacesText()}})
 	if len(left) == 0 {
 		left, right = right, nil
 	}
 	for n := range max(len(left), len(right)) {
-		h := 0.0
+		h := length(0)
 		if n < len(left) {
 			h = left[n].line()
 		}
@@ -51,9 +51,18 @@ func (s *sheet) letterhead(r *record.Record) {
 		}
 		s.y += h
 	}
-	s.gap(1.5)
-	s.hline(side, s.w-side, s.y, 0.5, deep)
-	s.gap(1.5)
+	s.gap(4 * pt)
+	s.hline(side, s.w-side, s.y, 1.4*pt, headingInk)
+	s.gap(4 * pt)
+}
+
+// jobName is the job in the letterhead; without a name the parties below it say
+// what was weighed.
+func (s *sheet) jobName() string {
+	if s.rec.Job == "" {
+		return ""
+	}
+	return s.say.Title()
 }
 
 // styled is text and how it is set.
@@ -63,7 +72,7 @@ type styled struct {
 }
 
 // wrapAll wraps what is not blank.
-func (s *sheet) wrapAll(w float64, texts []styled) []styled {
+func (s *sheet) wrapAll(w length, texts []styled) []styled {
 	var out []styled
 	for _, t := range texts {
 		if t.text == "" {
@@ -89,28 +98,29 @@ func joined(between string, texts ...string) string {
 	return strings.Join(slices.DeleteFunc(texts, func(t string) bool { return t == "" }), between)
 }
 
-// who prints the outfit, the day and the place in four columns.
-func (s *sheet) who(r *record.Record) {
+// parties prints the outfit, the day and the place in four columns.
+func (s *sheet) parties() {
+	o := s.rec.Outfit
 	columns := []struct {
 		label string
 		texts cell
 	}{
-		{"owner", paragraphs(r.Outfit.Owner)},
-		{"vehicle", paragraphs(r.Outfit.Vehicle, r.Outfit.VehicleID)},
-		{"trailer", paragraphs(r.Outfit.Trailer, r.Outfit.TrailerID)},
-		{"weighed", paragraphs(weighedWhen(r), weighedWhere(r))},
+		{"owner", paragraphs(o.Owner)},
+		{"vehicle", paragraphs(o.Vehicle, o.VehicleID)},
+		{"trailer_unit", paragraphs(o.Trailer, o.TrailerID)},
+		{"weighed", paragraphs(s.say.WeighedWhen(), s.say.WeighedWhere())},
 	}
 	w := s.wide() / 4
-	text := style{body, false, black}
+	text := style{sizeBody, false, black}
 	cells := make([][]styled, len(columns))
 	rows := 0
 	for i, c := range columns {
 		if len(c.texts) == 0 {
-			c.texts = cell{"not stated"}
+			c.texts = cell{s.label("not_stated")}
 		}
-		cells[i] = []styled{{style{small, false, grey}, c.label}}
+		cells[i] = []styled{{style{sizeSmall, false, grey}, s.label(c.label)}}
 		for _, paragraph := range c.texts {
-			cells[i] = append(cells[i], s.wrapAll(w-4, []styled{{text, paragraph}})...)
+			cells[i] = append(cells[i], s.wrapAll(w-11*pt, []styled{{text, paragraph}})...)
 		}
 		rows = max(rows, len(cells[i]))
 	}
@@ -118,71 +128,33 @@ func (s *sheet) who(r *record.Record) {
 		s.need(text.line())
 		for i, c := range cells {
 			if n < len(c) {
-				s.put(c[n].style, side+float64(i)*w, s.y+c[n].ascent(), c[n].text)
+				s.put(c[n].style, side+length(i)*w, s.y+c[n].ascent(), c[n].text)
 			}
 		}
 		s.gap(text.line())
 	}
-	s.gap(2.5)
+	s.gap(7 * pt)
 }
 
-// weighedWhen gives the first and last time of the readings, as entered.
-func weighedWhen(r *record.Record) string {
-	var first, last string
-	for _, g := range r.Readings {
-		t, ok := moment(g.WeighedAt, r.Options.Region)
-		if !ok {
-			continue
-		}
-		text := t.Format("2006-01-02 15:04")
-		if first == "" || text < first {
-			first = text
-		}
-		if text > last {
-			last = text
-		}
-	}
-	switch {
-	case first == "":
-		return ""
-	case first == last:
-		return first
-	case first[:10] == last[:10]:
-		return first + " to " + last[11:]
-	}
-	return first + " to " + last
-}
-
-// weighedWhere names the sites, each once.
-func weighedWhere(r *record.Record) string {
-	var sites []string
-	for _, g := range r.Readings {
-		if g.Site != "" && !slices.Contains(sites, g.Site) {
-			sites = append(sites, g.Site)
-		}
-	}
-	return strings.Join(sites, "; ")
-}
-
-// bannerLine is one line of the banner, after a gap of so many mm.
+// bannerLine is one line of the banner, after a gap.
 type bannerLine struct {
 	style
 	text string
-	gap  float64
+	gap  length
 }
 
-// The banner's dark field, and the room around its text, in mm.
+// The banner's dark field, and the room around its text.
 const (
-	bannerField  = 25.0
-	bannerIndent = bannerField + 4.5
-	bannerPad    = 2.4
+	bannerField  = 70 * pt
+	bannerIndent = bannerField + 13*pt
+	bannerPad    = 7 * pt
 )
 
 // banner prints what to do now and the verdict, with its shape on a dark
 // field. Sentences too long for one page make more than one banner.
-func (s *sheet) banner(r *record.Record) {
-	lines := s.bannerLines(r)
-	if h := bannerHeight(lines); h < s.bottom()-top-8 {
+func (s *sheet) banner() {
+	lines := s.bannerLines()
+	if h := bannerHeight(lines); h < s.bottom()-top-23*pt {
 		s.need(h)
 	}
 	for len(lines) > 0 {
@@ -191,23 +163,31 @@ func (s *sheet) banner(r *record.Record) {
 			n++
 		}
 		s.need(bannerHeight(lines[:n]))
-		s.bannerPart(r.Verdict, lines[:n])
+		s.bannerPart(s.rec.Verdict, lines[:n])
 		lines = lines[n:]
 	}
-	s.gap(2)
+	s.gap(6 * pt)
 }
 
+// longHeadline is how many characters a sentence has that is set smaller, so
+// that page 1 keeps its room.
+const longHeadline = 120
+
 // bannerLines are the lines of the banner, wrapped.
-func (s *sheet) bannerLines(r *record.Record) []bannerLine {
-	caption := style{small, true, grey}
+func (s *sheet) bannerLines() []bannerLine {
+	caption := style{sizeSmall, true, grey}
+	now := style{sizeHeadline, true, black}
+	if len(s.say.DoNow()) > longHeadline {
+		now.size = sizeStrong
+	}
 	var lines []bannerLine
 	for _, p := range []bannerLine{
-		{caption, "what to do now", 0}, {style{loud, true, black}, r.Headline.DoNow, 0},
-		{caption, "verdict", 1.6}, {style{title, true, inkOf(r.Verdict)}, r.Headline.VerdictText, 0},
-		{style{body, false, black}, r.Headline.HeldText, 0.6},
+		{caption, s.label("what_to_do"), 0}, {now, s.say.DoNow(), 0},
+		{caption, s.label("verdict"), 4.5 * pt}, {style{sizeTitle, true, inkOf(s.rec.Verdict)}, s.say.Verdict(), 0},
+		{style{sizeBody, false, black}, s.say.Why(), 1.7 * pt},
 	} {
 		gap := p.gap
-		for _, text := range s.wrap(p.style, p.text, s.wide()-bannerIndent-2) {
+		for _, text := range s.wrap(p.style, p.text, s.wide()-bannerIndent-6*pt) {
 			lines = append(lines, bannerLine{p.style, text, gap})
 			gap = 0
 		}
@@ -215,8 +195,8 @@ func (s *sheet) bannerLines(r *record.Record) []bannerLine {
 	return lines
 }
 
-func bannerHeight(lines []bannerLine) float64 {
-	h := 2 * bannerPad
+func bannerHeight(lines []bannerLine) length {
+	h := length(2 * bannerPad)
 	for _, l := range lines {
 		h += l.gap + l.line()
 	}
@@ -227,10 +207,8 @@ func bannerHeight(lines []bannerLine) float64 {
 func (s *sheet) bannerPart(verdict string, lines []bannerLine) {
 	h := bannerHeight(lines)
 	s.box(side, s.y, bannerField, h, inkOf(verdict))
-	s.draw(inkOf(verdict))
-	s.pdf.SetLineWidth(0.5)
-	s.pdf.Rect(side, s.y, s.wide(), h, "D")
-	s.sign(verdict, side+bannerField/2, s.y+h/2, min(8, h/2-1), paper, inkOf(verdict))
+	s.frame(side, s.y, s.wide(), h, 1.4*pt, inkOf(verdict))
+	s.sign(verdict, side+bannerField/2, s.y+h/2, min(23*pt, h/2-3*pt), paper, inkOf(verdict))
 	y := s.y + bannerPad
 	for _, l := range lines {
 		y = s.lines(l.style, side+bannerIndent, y+l.gap, []string{l.text})
@@ -246,53 +224,76 @@ func sentence(text string) string {
 	return text
 }
 
-// missing prints what was not weighed, not given or only declared, and the
-// cautions that belong beside the verdict. What is empty is left out.
-func (s *sheet) missing(r *record.Record) {
-	var given, declared []string
-	for _, n := range r.NotGiven {
-		given = append(given, r.NotGivenLabel(n))
+// lookAgain prints what cannot be, which route to the download disagrees in a
+// conflict, and every question, those that were answered last.
+func (s *sheet) lookAgain() {
+	for _, c := range s.rec.CannotBe {
+		s.labelledLine(s.label("cannot_be"), s.say.CannotBe(c))
 	}
-	for _, d := range r.Declared {
-		declared = append(declared, d.Load+" "+record.KgText(d.AwayKg)+" kg")
+	if s.rec.Verdict == "conflict" {
+		s.labelledLine(s.label("routes_disagree"), s.say.RouteDisagrees())
 	}
-	declared = append(declared, r.DeclaredTotals()...)
-	var none []string
-	for _, l := range [][3]string{
-		{"not weighed", strings.Join(r.NotWeighed(), "; "), "no deciding load unweighed"},
-		{"not given", strings.Join(given, "; "), "no usual rating missing"},
-		{"only declared", strings.Join(declared, "; "), "no load only declared"},
-	} {
-		if l[1] == "" {
-			none = append(none, l[2])
+	for _, q := range s.rec.Questions {
+		if !q.Answered && !aboutSet(q) {
+			s.labelledLine(s.label("look_again"), s.say.QuestionText(q))
 		}
-		s.labelledLine(l[0], l[1])
 	}
-	s.labelledLine("complete", strings.Join(none, "; "))
-	for _, why := range r.NotFound() {
-		s.labelledLine("why no number", why)
+	for _, q := range s.rec.Questions {
+		if q.Answered && !aboutSet(q) {
+			s.labelledLine(words.QuestionAnswer(q), words.QuestionPlace(q)+": "+s.say.Question(q))
+		}
 	}
-	s.labelledLine("hitch", r.HitchNote())
-	for _, c := range r.Cautions {
-		s.labelledLine("caution", c.Text)
-	}
-	s.gap(1.5)
 }
 
-// labelledLine prints a label and its text beside it, if there is text.
+// aboutSet reports whether a question is of planned ratings: it is printed with
+// their table and not on page 1.
+func aboutSet(q record.Question) bool { return q.Args != nil && q.Args.Set != "" }
+
+// missing prints what was not weighed, not given or only stated, and the
+// cautions that belong next to the verdict. What is empty is left out.
+func (s *sheet) missing() {
+	var complete []string
+	for _, l := range [][3]string{
+		{"not_weighed", strings.Join(s.say.NotWeighed(), "; "), "none_unweighed"},
+		{"not_given", strings.Join(s.say.NotGiven(), "; "), "none_missing"},
+		{"declared", strings.Join(s.say.Declared(), "; "), "no_declared"},
+	} {
+		if l[1] == "" {
+			complete = append(complete, s.label(l[2]))
+		}
+		s.labelledLine(s.label(l[0]), l[1])
+	}
+	s.labelledLine(s.label("complete"), strings.Join(complete, "; "))
+	for _, why := range s.say.NotFound() {
+		s.labelledLine(s.label("not_determined"), why)
+	}
+	s.labelledLine(s.label("hitch"), s.say.HitchNote())
+	for _, text := range s.say.Cautions() {
+		s.labelledLine(s.label("caution"), text)
+	}
+	s.gap(4 * pt)
+}
+
+// labelIndent is where the text begins that follows a label.
+const labelIndent = 102 * pt
+
+// labelledLine prints a label and its text next to it, if there is text.
 func (s *sheet) labelledLine(label, text string) {
 	if text == "" {
 		return
 	}
-	const indent = 36.0
-	l := style{table, true, black}
-	t := style{table, false, black}
-	for i, line := range s.wrap(t, text, s.wide()-indent) {
+	l := style{sizeTable, true, black}
+	t := style{sizeTable, false, black}
+	labels, lines := s.wrap(l, label, labelIndent-8*pt), s.wrap(t, text, s.wide()-labelIndent)
+	for i := range max(len(labels), len(lines)) {
 		s.need(t.line())
-		if i == 0 {
-			s.put(l, side, s.y+l.ascent(), label)
+		if i < len(labels) {
+			s.lines(l, side, s.y, labels[i:i+1])
 		}
-		s.y = s.lines(t, side+indent, s.y, []string{line})
+		if i < len(lines) {
+			s.lines(t, side+labelIndent, s.y, lines[i:i+1])
+		}
+		s.gap(t.line())
 	}
-	s.gap(0.3)
+	s.gap(1 * pt)
 }

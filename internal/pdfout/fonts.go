@@ -42,27 +42,6 @@ func (f *face) has(r rune) bool {
 	return r >= 0 && int(r) < len(f.advances) && f.advances[r] >= 0
 }
 
-// advance is the width of r in ems; of one the face lacks, that of [lacking].
-func (f *face) advance(r rune) float64 {
-	if !f.has(r) {
-		r = lacking
-	}
-	return float64(f.advances[r]) / 1000
-}
-
-// width is the width of s set in pt points, in points.
-func (f *face) width(s string, pt float64) float64 {
-	return f.ems(0, s) * pt
-}
-
-// ems adds the width of s in ems to a sum.
-func (f *face) ems(sum float64, s string) float64 {
-	for _, r := range s {
-		sum += f.advance(r)
-	}
-	return sum
-}
-
 var errFont = errors.New("not a TrueType font with a Unicode character map")
 
 // readFace reads a TrueType font's character map and advances.

@@ -5,14 +5,12 @@ import (
 	"fmt"
 
 	"rsc.io/qr"
-
-	record "reconcile/internal/oldrecord"
 )
 
-// module is the side of one square of the code in mm: its 33 modules are
-// 18.5 mm wide, and 4 more stay white on every side (ISO/IEC 18004).
+// module is the side of one square of the code: its 33 modules are 18.6 mm
+// wide, and 4 more stay white on every side (ISO/IEC 18004).
 const (
-	module = 0.56
+	module = 1.6 * pt
 	quiet  = 4
 )
 
@@ -20,53 +18,46 @@ const (
 // square code holds in its denser alphanumeric mode.
 func fingerprint(line []byte) string { return fmt.Sprintf("%X", sha256.Sum256(line)) }
 
-// feet prints the foot of every page, now that their number is known.
-func (s *sheet) feet(r *record.Record, hash string) error {
+// footers prints the foot of every page, now that their number is known.
+func (s *sheet) footers(hash string) error {
 	code, err := qr.Encode("REC:1:"+hash, qr.M)
 	if err != nil {
 		return fmt.Errorf("square code: %w", err)
 	}
-	size := float64(code.Size) * module
-	square := s.square(code, s.w-side-size, s.h-foot+quiet*module+0.3)
+	size := length(code.Size) * module
+	square := s.square(code, s.w-side-size, s.h-foot+quiet*module+1*pt)
 	pages := s.pdf.PageNo()
 	for n := 1; n <= pages; n++ {
 		s.onPage(n)
-		s.foot(r, hash, fmt.Sprintf("page %d of %d", n, pages))
+		s.foot(hash, s.label("page")+" "+count(n)+" "+s.label("of")+" "+count(pages))
 		s.pdf.RawWriteStr(square)
-		s.inked = false
+		s.now = state{}
 	}
 	return nil
 }
 
-// foot prints what stands left of the square code.
-func (s *sheet) foot(r *record.Record, hash, page string) {
+// foot prints what is left of the square code.
+func (s *sheet) foot(hash, page string) {
 	y := s.h - foot
-	s.hline(side, s.w-side, y, 0.25, black)
-	plain, bold := style{small, false, grey}, style{body, true, black}
-	w := s.wide() - 41*module - 2
-	s.put(bold, side, y+5, page)
-	x := side + s.width(bold, page) + 5
-	s.put(plain, x, y+5, s.fit(plain, jobLine(r), side+w-x))
-	s.put(plain, side, y+10.5, "SHA-256 of the record, also in the square code:")
-	s.put(style{small, false, black}, side, y+14, hash)
-	s.put(plain, side, y+18.5, s.fit(plain, "The record is attached to this file as "+RecordName+". Made with reconcile "+r.Program+", model "+count(r.Model)+".", w))
+	s.hline(side, s.w-side, y, 0.7*pt, black)
+	plain, bold := style{sizeSmall, false, grey}, style{sizeBody, true, black}
+	w := s.wide() - 41*module - 6*pt
+	s.put(bold, side, y+14*pt, page)
+	x := side + s.width(bold, page) + 14*pt
+	s.put(plain, x, y+14*pt, s.fit(plain, s.jobLine(), side+w-x))
+	s.put(plain, side, y+30*pt, s.label("hash"))
+	s.put(style{sizeSmall, false, black}, side, y+40*pt, hash)
+	s.put(plain, side, y+53*pt, s.fit(plain, s.say.MadeLine(RecordName), w))
 }
 
 // jobLine names the job and its number.
-func jobLine(r *record.Record) string {
-	line := "job " + r.Job
-	if r.Job == "" {
-		line = "job without a name"
-	}
-	if r.Issuer.Number != "" {
-		line = "number " + r.Issuer.Number + " · " + line
-	}
-	return line
+func (s *sheet) jobLine() string {
+	return joined(" · ", labelled(s.label("number")+" ", s.rec.Issuer.Number), s.say.Title())
 }
 
 // square is the content that draws the code's dark modules, level runs of them
 // as one rectangle. It is the same on every page.
-func (s *sheet) square(code *qr.Code, x, y float64) string {
+func (s *sheet) square(code *qr.Code, x, y length) string {
 	b := []byte("0 0 0 rg\n")
 	for row := range code.Size {
 		for from := 0; from < code.Size; from++ {
@@ -75,7 +66,7 @@ func (s *sheet) square(code *qr.Code, x, y float64) string {
 				to++
 			}
 			if to > from {
-				b = fmt.Appendf(b, "%.3f %.3f %.3f %.3f re\n", (x+float64(from)*module)/mm, (s.h-y-float64(row+1)*module)/mm, float64(to-from)*module/mm, module/mm)
+				b = s.appendBox(b, x+length(from)*module, y+length(row)*module, length(to-from)*module, module)
 				from = to
 			}
 		}

@@ -1,10 +1,10 @@
 package pdfout
 
-// column is one column of a table: its head, its share of the page's width
-// in mm of A4, and whether it is set to the right.
+// column is one column of a table: its head, its share of the page's width,
+// and whether it is set to the right.
 type column struct {
 	head  string
-	share float64
+	share int
 	right bool
 }
 
@@ -27,15 +27,15 @@ type grid struct {
 	rows    []row
 }
 
-// pad is the room beside and above the text of a cell, in mm.
+// padX and padY are the room beside and above the text of a cell.
 const (
-	padX = 1.1
-	padY = 0.75
+	padX = 3 * pt
+	padY = 2 * pt
 )
 
 var (
-	headStyle = style{small, true, grey}
-	noteStyle = style{small, false, grey}
+	headStyle = style{sizeSmall, true, grey}
+	noteStyle = style{sizeSmall, false, grey}
 )
 
 // newGrid begins a table without marks.
@@ -52,10 +52,10 @@ func (g *grid) add(texts ...string) {
 
 // after is the room before a column set to the left that follows one set to
 // the right, so that their texts do not read as one.
-const after = 2.6
+const after = 7 * pt
 
 // inset is the room to the left of column i's text.
-func (g *grid) inset(i int) float64 {
+func (g *grid) inset(i int) length {
 	if i > 0 && g.columns[i-1].right && !g.columns[i].right {
 		return after
 	}
@@ -63,35 +63,36 @@ func (g *grid) inset(i int) float64 {
 }
 
 // edges are the left edges of the columns and the right edge of the last.
-func (s *sheet) edges(g *grid) []float64 {
-	total := 0.0
+func (s *sheet) edges(g *grid) []length {
+	total := 0
 	for _, c := range g.columns {
 		total += c.share
 	}
-	x := []float64{side}
+	x, sum := []length{side}, 0
 	for _, c := range g.columns {
-		x = append(x, x[len(x)-1]+c.share/total*s.wide())
+		sum += c.share
+		x = append(x, side+s.wide().part(sum, total))
 	}
 	return x
 }
 
-// begin is the height of a table's head and first row: what has to follow a
-// heading on its page.
-func (s *sheet) begin(g *grid) float64 {
+// beginning is the height of a table's head and first row: what has to follow
+// a heading on its page.
+func (s *sheet) beginning(g *grid) length {
 	if len(g.rows) == 0 {
 		return 0
 	}
 	x := s.edges(g)
-	return min(s.headHeight(g, x)+s.rowHeight(g, x, g.rows[0]), (s.bottom()-firstLine)*0.6)
+	return min(s.headHeight(g, x)+s.rowHeight(g, x, g.rows[0]), (s.bottom()-firstLine).part(6, 10))
 }
 
 // section prints a heading, a remark on how to read the table if there is one,
 // and the table.
 func (s *sheet) section(heading, remark string, g *grid) {
 	lines := s.wrap(noteStyle, remark, s.wide())
-	s.heading(heading, float64(len(lines))*noteStyle.line()+1+s.begin(g))
+	s.heading(heading, noteStyle.rows(len(lines))+3*pt+s.beginning(g))
 	if remark != "" {
-		s.y = s.lines(noteStyle, side, s.y, lines) + 1
+		s.y = s.lines(noteStyle, side, s.y, lines) + 3*pt
 	}
 	s.table(g)
 }
@@ -104,14 +105,18 @@ func (s *sheet) table(g *grid) {
 	x := s.edges(g)
 	s.need(s.headHeight(g, x) + s.rowHeight(g, x, g.rows[0]))
 	s.tableHead(g, x)
-	for _, r := range g.rows {
-		s.tableRow(g, x, r)
+	for i, r := range g.rows {
+		next := length(0)
+		if i == len(g.rows)-2 { // the last row is not left alone on a page
+			next = s.rowHeight(g, x, g.rows[i+1])
+		}
+		s.tableRow(g, x, r, next)
 	}
-	s.gap(1)
+	s.gap(3 * pt)
 }
 
 // headHeight is 0 for a table whose columns have no heads.
-func (s *sheet) headHeight(g *grid, x []float64) float64 {
+func (s *sheet) headHeight(g *grid, x []length) length {
 	n := 0
 	for i, c := range g.columns {
 		if c.head != "" {
@@ -121,27 +126,27 @@ func (s *sheet) headHeight(g *grid, x []float64) float64 {
 	if n == 0 {
 		return 0
 	}
-	return float64(n)*headStyle.line() + 2*padY
+	return headStyle.rows(n) + 2*padY
 }
 
 // tableHead prints the head, each one's last line on a common baseline.
-func (s *sheet) tableHead(g *grid, x []float64) {
+func (s *sheet) tableHead(g *grid, x []length) {
 	h := s.headHeight(g, x)
 	if h == 0 {
 		return
 	}
 	for i, c := range g.columns {
 		lines := s.wrap(headStyle, c.head, x[i+1]-x[i]-padX-g.inset(i))
-		y := s.y + h - padY - float64(len(lines))*headStyle.line()
+		y := s.y + h - padY - headStyle.rows(len(lines))
 		s.cellLines(headStyle, c.right, x[i]+g.inset(i), x[i+1]-padX, y, lines)
 	}
 	s.y += h
-	s.hline(side, s.w-side, s.y, 0.25, black)
-	s.gap(0.3)
+	s.hline(side, s.w-side, s.y, 0.7*pt, black)
+	s.gap(0.8 * pt)
 }
 
 // cellLines prints lines between two edges.
-func (s *sheet) cellLines(t style, right bool, from, to, y float64, lines []string) {
+func (s *sheet) cellLines(t style, right bool, from, to, y length, lines []string) {
 	for _, l := range lines {
 		if right {
 			s.putRight(t, to, y+t.ascent(), l)
@@ -153,11 +158,11 @@ func (s *sheet) cellLines(t style, right bool, from, to, y float64, lines []stri
 }
 
 // markRoom is the width that a mark takes from its cell.
-const markRoom = 4.2
+const markRoom = 12 * pt
 
 // laid wraps the cells of a row.
-func (s *sheet) laid(g *grid, x []float64, r row) [][]string {
-	t := style{table, r.bold, black}
+func (s *sheet) laid(g *grid, x []length, r row) [][]string {
+	t := style{sizeTable, r.bold, black}
 	out := make([][]string, len(r.cells))
 	for i, c := range r.cells {
 		w := x[i+1] - x[i] - padX - g.inset(i)
@@ -171,42 +176,45 @@ func (s *sheet) laid(g *grid, x []float64, r row) [][]string {
 	return out
 }
 
-func (s *sheet) notes(g *grid, x []float64, r row) []string {
+func (s *sheet) notes(g *grid, x []length, r row) []string {
 	if r.notes == "" {
 		return nil
 	}
 	return s.wrap(noteStyle, r.notes, s.w-side-x[g.notesAt]-2*padX)
 }
 
-func (s *sheet) rowHeight(g *grid, x []float64, r row) float64 {
+func (s *sheet) rowHeight(g *grid, x []length, r row) length {
 	n := 1
 	for _, c := range s.laid(g, x, r) {
 		n = max(n, len(c))
 	}
-	return float64(n)*style{pt: table}.line() + float64(len(s.notes(g, x, r)))*noteStyle.line() + 2*padY
+	return style{size: sizeTable}.rows(n) + noteStyle.rows(len(s.notes(g, x, r))) + 2*padY
 }
 
-// room breaks the table before a line of h mm that does not fit.
-func (s *sheet) room(g *grid, x []float64, h float64) {
+// room breaks the table before a line of height h that does not fit.
+func (s *sheet) room(g *grid, x []length, h length) {
 	if s.y+h > s.bottom() {
 		s.page()
 		s.tableHead(g, x)
 	}
 }
 
-// tableRow prints one row. It stays whole if a page can hold it, and is cut
-// between lines if none can.
-func (s *sheet) tableRow(g *grid, x []float64, r row) {
-	if h := s.rowHeight(g, x, r); h < (s.bottom()-top)*0.8 {
+// tableRow prints one row, together with what has to follow it. It is kept on
+// one page if a page can hold it, and is cut between lines if none can.
+func (s *sheet) tableRow(g *grid, x []length, r row, next length) {
+	most := (s.bottom() - top).part(8, 10)
+	if h := s.rowHeight(g, x, r); h+next < most {
+		s.room(g, x, h+next)
+	} else if h < most {
 		s.room(g, x, h)
 	}
 	s.gap(padY)
-	t := style{table, r.bold, black}
+	t := style{sizeTable, r.bold, black}
 	cells := s.laid(g, x, r)
 	for i, more := 0, true; more; i++ {
 		s.room(g, x, t.line()+padY)
 		if i == 0 && g.marked >= 0 && r.verdict != "" {
-			s.mark(r.verdict, x[g.marked]+g.inset(g.marked)+1.5, s.y+t.line()/2, 1.35)
+			s.mark(r.verdict, x[g.marked]+g.inset(g.marked)+4.2*pt, s.y+t.line()/2, 3.8*pt)
 		}
 		more = s.rowLine(g, x, t, cells, i)
 		s.gap(t.line())
@@ -216,11 +224,11 @@ func (s *sheet) tableRow(g *grid, x []float64, r row) {
 		s.y = s.lines(noteStyle, x[g.notesAt]+padX, s.y, []string{l})
 	}
 	s.gap(padY)
-	s.hline(side, s.w-side, s.y, 0.12, rule)
+	s.hline(side, s.w-side, s.y, 0.35*pt, rule)
 }
 
 // rowLine prints the i-th line of every cell and reports whether there is more.
-func (s *sheet) rowLine(g *grid, x []float64, t style, cells [][]string, i int) bool {
+func (s *sheet) rowLine(g *grid, x []length, t style, cells [][]string, i int) bool {
 	more := false
 	for c, lines := range cells {
 		if i >= len(lines) {

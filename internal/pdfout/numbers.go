@@ -1,71 +1,46 @@
 package pdfout
 
 import (
-	"fmt"
-	"math"
 	"strconv"
 	"strings"
 	"time"
 
-	"github.com/shopspring/decimal"
-
-	record "reconcile/internal/oldrecord"
+	"reconcile/internal/record"
 )
 
 // none is printed where there is no number.
 const none = "–"
 
-// rounded prints a number that is not a mass to the given number of decimals,
-// half away from zero. Masses are printed by package record.
-func rounded(v float64, places int32) string {
-	if math.IsNaN(v) || math.IsInf(v, 0) {
+// mass prints kilograms in the unit of the pages, or the dash for none.
+func (s *sheet) mass(kg *float64) string {
+	if kg == nil {
 		return none
 	}
-	d := decimal.NewFromFloat(v).Round(places)
-	if d.IsZero() {
-		d = decimal.Zero // never -0.0
-	}
-	return d.StringFixed(places)
+	return s.say.Mass(*kg)
 }
 
-// kgOr prints v, or the dash for one that is not determined.
-func kgOr(v *float64) string {
-	if v == nil {
+// signed prints a mass with its sign, as a correction is read.
+func (s *sheet) signed(kg *float64) string {
+	if kg == nil {
 		return none
 	}
-	return record.Kg(*v)
+	return s.say.MassSigned(*kg)
 }
 
-// signed prints kilograms with their sign, as a correction is read.
-func signed(v *float64) string {
-	if v == nil {
+// massU prints a mass with its U, or the dash where it is not determined.
+func (s *sheet) massU(kg, u *float64) string {
+	if kg == nil || u == nil {
 		return none
 	}
-	if s := record.Kg(*v); *v > 0 && s != "0" {
-		return "+" + s
-	}
-	return record.Kg(*v)
+	return s.say.MassU(*kg, *u)
 }
 
-// ratio prints a plain number with two decimals.
-func ratio(v *float64) string {
-	if v == nil {
-		return none
-	}
-	return rounded(*v, 2)
-}
+// layouts are the forms in which a record has a date, with and without a time.
+var layouts = []string{"2006-01-02 15:04:05", "2006-01-02 15:04", "2006-01-02"}
 
-// layouts are the forms in which a date can stand in a record.
-var layouts = []string{time.RFC3339, "2006-01-02T15:04:05", "2006-01-02 15:04:05", "2006-01-02T15:04", "2006-01-02 15:04", "2006-01-02"}
-
-// moment reads a date of the record. A day written with slashes is read as
-// the region writes it.
-func moment(s, region string) (time.Time, bool) {
-	slashes := []string{"02/01/2006 15:04", "02/01/2006"}
-	if region == "us" {
-		slashes = []string{"01/02/2006 15:04", "01/02/2006"}
-	}
-	for _, layout := range append(slashes, layouts...) {
+// moment reads a date of the record. A time alone is none.
+func moment(s string) (time.Time, bool) {
+	for _, layout := range layouts {
 		if t, err := time.Parse(layout, strings.TrimSpace(s)); err == nil {
 			return t.UTC(), true
 		}
@@ -80,26 +55,16 @@ var unknownDate = time.Date(1980, 1, 1, 0, 0, 0, 0, time.UTC)
 // dated is the document's date: that of issue, else that of the last reading.
 // The clock is never asked: the same record gives the same bytes.
 func dated(r *record.Record) time.Time {
-	if t, ok := moment(r.Options.Issued, r.Options.Region); ok {
+	if t, ok := moment(r.Options.Issued); ok {
 		return t
 	}
 	last := unknownDate
 	for _, reading := range r.Readings {
-		if t, ok := moment(reading.WeighedAt, r.Options.Region); ok && t.After(last) {
+		if t, ok := moment(reading.WeighedAt); ok && t.After(last) {
 			last = t
 		}
 	}
 	return last
-}
-
-// days says how long before the weighing a certificate was issued.
-func days(from, to, region string) string {
-	a, ok := moment(from, region)
-	b, also := moment(to, region)
-	if !ok || !also || b.Before(a) {
-		return ""
-	}
-	return fmt.Sprintf("%d days before", int(b.Sub(a).Hours()/24))
 }
 
 func count(n int) string { return strconv.Itoa(n) }

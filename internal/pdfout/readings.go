@@ -3,41 +3,48 @@ package pdfout
 import (
 	"strings"
 
-	record "reconcile/internal/oldrecord"
+	"reconcile/internal/record"
+	"reconcile/internal/words"
 )
 
-// readings prints every figure of the tickets beside what it became.
-func (s *sheet) readings(r *record.Record) {
-	if len(r.Readings) == 0 {
+// readings prints every figure of the tickets next to what it became.
+func (s *sheet) readings() {
+	if len(s.rec.Readings) == 0 {
 		return
 	}
-	g := newGrid(column{"line", 8, true}, column{"ticket", 14, false}, column{"time, scale, site", 33, false}, column{"how it stood, on the deck", 29, false},
-		column{"entered", 19, true}, column{"how weighed", 19, false}, column{"correction, kg", 18, true}, column{"reconciled, kg", 18, true},
-		column{"residual, kg", 15, true}, column{"doubt", 16, true})
+	g := newGrid(column{s.label("line"), 8, true}, column{s.label("ticket"), 14, false}, column{s.label("when_where"), 33, false}, column{s.label("how"), 29, false},
+		column{s.label("entered"), 19, true}, column{s.label("how_weighed"), 19, false}, column{s.label("correction"), 18, true}, column{s.label("reconciled"), 18, true},
+		column{s.label("residual"), 15, true}, column{s.label("doubt"), 16, true})
 	g.notesAt = 1
-	for _, v := range r.Readings {
-		g.rows = append(g.rows, readingRow(r, v))
+	for _, v := range s.rec.Readings {
+		g.rows = append(g.rows, s.readingRow(v))
 	}
-	s.section("Readings as entered, and what they became", record.ReadingsRemark, g)
+	s.section(s.label("s_readings"), s.say.ReadingsRemark(), g)
 }
 
-func readingRow(r *record.Record, v record.Reading) row {
-	entered := cell{joined(" ", v.Reading, v.Unit)}
-	if v.ReadingKg != "" && v.Unit != "kg" && v.Unit != "" {
-		entered = append(entered, "= "+v.ReadingKg+" kg")
-	}
-	if v.IntervalKg != "" {
-		entered = append(entered, "e "+v.IntervalKg+" kg")
-	}
+func (s *sheet) readingRow(v record.Reading) row {
 	return row{
-		cells: []cell{{count(v.Line)}, {v.Ticket}, paragraphs(v.WeighedAt, joined(", ", v.Scale, v.Site)), paragraphs(standing(r, v), joined(" ", deck(v), columnOf(v)), aboard(v)),
-			entered, {v.HowWeighed()}, {signed(v.CorrectionKg)}, {kgOr(v.ReconciledKg)}, {kgOr(v.ResidualKg)}, doubt(v)},
+		cells: []cell{{count(v.Line)}, {v.Ticket}, paragraphs(v.WeighedAt, joined(", ", v.Scale, v.Site)), paragraphs(s.say.SetupText(v), joined(" ", deck(v), columnOf(v)), people(v)),
+			s.entered(v), {words.HowWeighed(v)}, {s.signed(v.CorrectionKg)}, {s.mass(v.ReconciledKg)}, {s.mass(v.ResidualKg)}, s.doubt(v)},
 		bold:  v.Suspect,
-		notes: readingNotes(r, v),
+		notes: s.readingNotes(v),
 	}
 }
 
-// paragraphs is a cell of two paragraphs, a blank one left out.
+// entered is a figure as typed, what it is in the unit printed, and its
+// interval, marked where that was assumed.
+func (s *sheet) entered(v record.Reading) cell {
+	typed := cell{words.Entered(v)}
+	if v.ReadingKg != "" && v.Unit != s.say.UnitWord() && v.Unit != "" {
+		typed = append(typed, "= "+s.say.MassText(v.ReadingKg)+" "+s.say.UnitWord())
+	}
+	if interval := s.say.IntervalText(v); interval != "" {
+		typed = append(typed, interval)
+	}
+	return typed
+}
+
+// paragraphs is a cell of some paragraphs, the blank ones left out.
 func paragraphs(texts ...string) cell {
 	var c cell
 	for _, t := range texts {
@@ -48,18 +55,7 @@ func paragraphs(texts ...string) cell {
 	return c
 }
 
-// standing says how the outfit stood when it was weighed.
-func standing(r *record.Record, v record.Reading) string {
-	if v.Setup != "coupled" {
-		return r.StateWord(v.Setup)
-	}
-	if v.Hitch == "" {
-		return r.StateWord("coupled_slack")
-	}
-	return r.StateWord("coupled_" + v.Hitch)
-}
-
-// columnOf names the column a figure stood in, where the deck does not say it.
+// columnOf names the column a figure was in, where the deck does not say it.
 func columnOf(v record.Reading) string {
 	if v.Column == v.OnDeck {
 		return ""
@@ -67,89 +63,72 @@ func columnOf(v record.Reading) string {
 	return labelled("column ", v.Column)
 }
 
-// deck says what stood on the deck.
+// deck says what was on the deck.
 func deck(v record.Reading) string { return strings.ReplaceAll(v.OnDeck, "+", " + ") }
 
-// aboard says how many people were in the vehicle.
-func aboard(v record.Reading) string {
+// people says how many were in the vehicle.
+func people(v record.Reading) string {
 	if v.People == nil {
 		return ""
 	}
-	return count(*v.People) + " aboard"
+	return count(*v.People) + " on board"
 }
 
 // doubt is the standardised residual and the smallest mistake that would show.
-func doubt(v record.Reading) cell {
+func (s *sheet) doubt(v record.Reading) cell {
 	switch {
 	case v.Use == "no" || v.Use == "calculated":
 		return cell{none}
 	case v.Standardised == nil:
-		return cell{"untested"}
+		return cell{words.DoubtText(nil, false)}
 	}
-	c := cell{ratio(v.Standardised)}
-	if v.Suspect {
-		c[0] += " suspect"
-	}
+	c := cell{words.DoubtText(v.Standardised, v.Suspect)}
 	if v.SmallestDetectableKg != nil {
-		c = append(c, kgOr(v.SmallestDetectableKg)+" kg")
+		c = append(c, s.mass(v.SmallestDetectableKg)+" "+s.say.UnitWord())
 	}
 	return c
 }
 
-// readingNotes is what else stood on the ticket, and the footnotes about it.
-func readingNotes(r *record.Record, v record.Reading) string {
+// readingNotes is what else was on the ticket, and the footnotes about it.
+func (s *sheet) readingNotes(v record.Reading) string {
 	var numbers []int
-	for i, f := range r.Footnotes {
-		if f.Line == v.Line && f.Code != "equal_share" && f.Code != "rating_not_in_force" {
+	for i, f := range s.rec.Footnotes {
+		if f.Line == v.Line && words.OfTickets(f) {
 			numbers = append(numbers, i+1)
 		}
 	}
-	feet := ""
+	notes := ""
 	if len(numbers) > 0 {
-		feet = "footnote " + record.Runs(numbers)
-		if len(numbers) > 1 {
-			feet = "footnotes " + record.Runs(numbers)
-		}
+		notes = "footnote " + words.Runs(numbers)
+	}
+	if len(numbers) > 1 {
+		notes = "footnotes " + words.Runs(numbers)
 	}
 	return joined(" · ", labelled("without ", strings.Join(v.Without, ", ")), labelled("with ", strings.Join(v.With, ", ")),
-		labelled("vehicle ", v.VehicleID), labelled("trailer ", v.TrailerID), labelled("copy ", v.Copy), v.Note, feet)
+		labelled("vehicle ", v.VehicleID), labelled("trailer ", v.TrailerID), labelled("copy ", v.Copy), v.Note, notes)
 }
 
-func labelledKg(kg string) string {
-	if kg == "" {
-		return ""
-	}
-	return kg + " kg"
-}
-
-// scales prints the weighing instruments as declared.
-func (s *sheet) scales(r *record.Record) {
-	if len(r.Scales) == 0 {
+// scales prints the weighing instruments as they were stated.
+func (s *sheet) scales() {
+	if len(s.rec.Scales) == 0 {
 		return
 	}
-	g := newGrid(column{"scale", 22, false}, column{"site, operator", 44, false}, column{"class", 12, false}, column{"interval", 16, true}, column{"max", 18, true},
-		column{"deck", 20, false}, column{"certificate, verified", 40, false}, column{"stated uncertainty", 26, false})
-	for _, c := range r.Scales {
-		stated := joined(" ", labelled("U ", labelledKg(c.ExpandedUncertainty)), labelled("at ", labelledKg(c.StatedAt)), labelled("split u ", labelledKg(c.SplitUncertainty)))
-		g.rows = append(g.rows, row{cells: []cell{{c.Scale}, paragraphs(c.Site, c.Operator), {c.Class}, {joined(" ", c.Interval, unitOf(c.Interval, c.Unit))}, {joined(" ", c.Max, unitOf(c.Max, c.Unit))},
-			{c.Deck}, paragraphs(labelled("certificate ", c.Certificate), labelled("verified ", joined(", ", c.VerifiedOn, age(r, c))), labelled("copy ", c.Copy)), {stated}}})
+	g := newGrid(column{s.label("scale"), 22, false}, column{s.label("site"), 44, false}, column{s.label("class"), 12, false}, column{s.label("interval"), 16, true}, column{s.label("max"), 18, true},
+		column{s.label("deck"), 20, false}, column{s.label("certificate"), 40, false}, column{s.label("stated_uncertainty"), 26, false})
+	for _, c := range s.rec.Scales {
+		stated := joined(" ", labelled("U ", inKg(c.ExpandedUncertainty)), labelled("at ", inKg(c.StatedAt)), labelled("split u ", inKg(c.SplitUncertainty)))
+		g.rows = append(g.rows, row{cells: []cell{{c.Scale}, paragraphs(c.Site, c.Operator), {c.Class}, {asTyped(c.Interval, c.Unit)}, {asTyped(c.Max, c.Unit)},
+			{strings.ReplaceAll(c.Deck, "_", " ")}, paragraphs(labelled("certificate ", c.Certificate), labelled("verified ", c.VerifiedOn), labelled("copy ", c.Copy)), {orNone(stated)}}})
 	}
-	s.section("Scales", "", g)
+	s.section(s.label("s_scales"), "", g)
 }
 
-func unitOf(figure, unit string) string {
+// inKg is a figure of a column that is in kilograms whatever the pages print.
+func inKg(figure string) string { return asTyped(figure, "kg") }
+
+func asTyped(figure, unit string) string {
 	if figure == "" {
 		return ""
 	}
-	return unit
-}
-
-// age says how old the certificate was at the scale's first reading.
-func age(r *record.Record, c record.Scale) string {
-	for _, v := range r.Readings {
-		if v.Scale == c.Scale {
-			return days(c.VerifiedOn, v.WeighedAt, r.Options.Region)
-		}
-	}
-	return ""
+	return words.Typed(figure, unit)
 }

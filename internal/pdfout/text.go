@@ -11,8 +11,11 @@ import (
 // is seen to be incomplete and never silently shortened.
 const lacking = '□'
 
+// noBreak is the blank at which no line is broken; it is printed as a space.
+const noBreak = '\u00a0'
+
 // clean makes s safe and honest to print: line breaks and every kind of blank
-// become one space each; what neither face can show, what is invisible or
+// but noBreak become one space each; what neither face can show, what is invisible or
 // turns the direction of reading becomes [lacking]. Letters typed with their
 // accents apart (as some file systems do) are put together, since the faces
 // have no places for loose accents. Nothing is dropped, and no character beyond
@@ -27,7 +30,7 @@ func (f *faces) clean(s string) string {
 // shown is the character printed for r.
 func (f *faces) shown(r rune) rune {
 	switch {
-	case isCommon(r):
+	case isCommon(r), r == noBreak:
 		return r
 	case r == '\n', r == '\r', r == '\t', unicode.In(r, unicode.Zs, unicode.Zl, unicode.Zp):
 		return ' '
@@ -51,27 +54,52 @@ func (f *faces) printable(s string) bool {
 	return true
 }
 
-// wrap breaks text into lines no wider than w points: at spaces, within a
-// word after one of / + - _ . , @ and, where nothing else fits, anywhere. It
-// gives at least one line.
-func (f *face) wrap(text string, pt, w float64) []string {
+// advance is the width of r in thousandths of an em; of one the face lacks,
+// that of [lacking].
+func (f *face) advance(r rune) int {
+	if !f.has(r) {
+		r = lacking
+	}
+	return int(f.advances[r])
+}
+
+// ems is the width of s in thousandths of an em.
+func (f *face) ems(s string) int {
+	sum := 0
+	for _, r := range s {
+		sum += f.advance(r)
+	}
+	return sum
+}
+
+// width is the width of s set in size, rounded up.
+func (f *face) width(s string, size length) length {
+	return length((f.ems(s)*int(size) + 999) / 1000)
+}
+
+// wrap breaks text into lines no wider than w: at spaces, but not between a
+// number and what belongs to it (see [glued]), within a word after one of
+// / + - _ . , @ and, where nothing else fits, anywhere. It gives at least one
+// line.
+func (f *face) wrap(text string, size, w length) []string {
+	most := int(w) * 1000 / int(size) // thousandths of an em
 	var lines []string
-	line, ems := "", 0.0 // and its width
-	for word := range strings.FieldsSeq(text) {
-		joined, sum := word, 0.0
+	line, ems := "", 0
+	for _, word := range glued(text) {
+		joined, sum := word, f.ems(word)
 		if line != "" {
-			joined, sum = line+" "+word, ems+f.advance(' ')
+			joined, sum = line+" "+word, ems+f.advance(' ')+sum
 		}
-		if sum = f.ems(sum, word); sum*pt <= w {
+		if sum <= most {
 			line, ems = joined, sum
 			continue
 		}
 		if line != "" {
 			lines = append(lines, line)
 		}
-		var whole []string
-		whole, line = f.chop(word, pt, w)
-		lines, ems = append(lines, whole...), f.ems(0, line)
+		var full []string
+		full, line = f.chop(word, most)
+		lines, ems = append(lines, full...), f.ems(line)
 	}
 	if line == "" && len(lines) > 0 {
 		return lines
@@ -79,25 +107,55 @@ func (f *face) wrap(text string, pt, w float64) []string {
 	return append(lines, line)
 }
 
+// units are what a number is never parted from.
+var units = map[string]bool{"kg": true, "lb": true, "t": true, "kN": true, "mm": true, "cm": true, "m": true, "in": true, "%": true, "kg·m": true, "e": true}
+
+// glued splits text at its spaces, and leaves those standing that no line may
+// break at: between a number, its ± U and its unit.
+func glued(text string) []string {
+	var words []string
+	for word := range strings.SplitSeq(text, " ") {
+		if word == "" {
+			continue
+		}
+		if n := len(words); n > 0 && belongs(words[n-1], word) {
+			words[n-1] += " " + word
+			continue
+		}
+		words = append(words, word)
+	}
+	return words
+}
+
+// belongs reports whether next is never parted from what is before it.
+func belongs(before, next string) bool {
+	bare := strings.TrimRight(next, ",;.:)")
+	return strings.HasSuffix(before, "±") || endsInDigit(before) && (next == "±" || units[bare])
+}
+
+func endsInDigit(s string) bool {
+	return s != "" && s[len(s)-1] >= '0' && s[len(s)-1] <= '9'
+}
+
 // chop breaks one word into full lines and the rest.
-func (f *face) chop(word string, pt, w float64) (lines []string, rest string) {
+func (f *face) chop(word string, most int) (lines []string, rest string) {
 	r := []rune(word)
-	for f.width(string(r), pt) > w {
-		n := f.fitting(r, pt, w)
-		lines = append(lines, string(r[:n]))
+	for f.ems(string(r)) > most {
+		n := f.fitting(r, most)
+		lines = append(lines, strings.TrimRight(string(r[:n]), " "))
 		r = r[n:]
 	}
 	return lines, string(r)
 }
 
-// fitting is how many runes of r stand on one line, at least one.
-func (f *face) fitting(r []rune, pt, w float64) int {
+// fitting is how many runes of r fit on one line, at least one.
+func (f *face) fitting(r []rune, most int) int {
 	n, good := 0, 0
-	for total := 0.0; n < len(r); n++ {
-		if total += f.advance(r[n]) * pt; total > w {
+	for total := 0; n < len(r); n++ {
+		if total += f.advance(r[n]); total > most {
 			break
 		}
-		if strings.ContainsRune("/+-_.,@", r[n]) {
+		if strings.ContainsRune("/+-_.,@ ", r[n]) {
 			good = n + 1
 		}
 	}

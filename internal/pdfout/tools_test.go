@@ -8,7 +8,7 @@ import (
 	"strings"
 	"testing"
 
-	record "reconcile/internal/oldrecord"
+	"reconcile/internal/record"
 )
 
 // tool runs another's program on the file and returns what it prints. Where
@@ -34,7 +34,7 @@ func tool(t *testing.T, name string, args ...string) string {
 // drawn draws r into a file of its own and returns its name and bytes.
 func drawn(t *testing.T, r *record.Record, attachments ...Attachment) (file string, pdf []byte) {
 	t.Helper()
-	pdf, err := Draw(r, lineOf(t, r), attachments)
+	pdf, err := Draw(r, lineOf(t, r), nil, attachments)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -64,7 +64,7 @@ func example(t *testing.T, name string) *record.Record {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, err := record.Parse(line)
+	r, err := record.Parse(line, record.MostElements)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -89,15 +89,18 @@ func nasty(t *testing.T) *record.Record {
 	r.Outfit.WeighedBy, r.Issuer.Name = long, long
 	for i := range r.Readings {
 		r.Readings[i].Ticket, r.Readings[i].Site, r.Readings[i].Note = long, long, long
-		r.Readings[i].WeighedAt = "\xff\xfe not a time"
+		r.Readings[i].WeighedAt = "not a time"
 	}
 	for i := range r.Checks {
-		r.Checks[i].Source, r.Checks[i].On = long, long
+		r.Checks[i].On = long
 	}
 	for i := range r.Ratings {
 		r.Ratings[i].Source, r.Ratings[i].Note = long, "\U0001F600 "+long
 	}
-	r.Headline.DoNow = long + " " + long
+	for range 12 { // line 1 longer than a page is wide, by far
+		r.Do = append(r.Do, record.Do{Code: "look_again", Args: &record.Args{File: long, AtLine: 3, Name: long}})
+	}
+	r.Questions = append(r.Questions, record.Question{Code: "with_everywhere", File: "tickets.csv", Line: 2, Args: &record.Args{Name: long}})
 	return r
 }
 
@@ -115,8 +118,8 @@ func many(t *testing.T) *record.Record {
 // bare is a record in which everything that can be missing is.
 func bare(t *testing.T) *record.Record {
 	r := example(t, "tensioned")
-	for name := range r.Quantities {
-		r.Quantities[name] = nil
+	for i := range r.Quantities {
+		r.Quantities[i].Quantity = nil
 	}
 	for i := range r.Readings {
 		v := &r.Readings[i]
@@ -130,7 +133,6 @@ func bare(t *testing.T) *record.Record {
 	r.Fit.PValue, r.Fit.WithoutTies.PValue = nil, nil
 	r.Outfit.LengthsMm, r.Outfit.People, r.Outfit.RearAxles, r.Outfit.TrailerAxles = record.Lengths{}, nil, nil, nil
 	r.Guides = append(r.Guides, record.Guide{Guide: "download_share"})
-	r.Headline = record.Headlines(r, record.HeadlineOptions{})
 	return r
 }
 

@@ -2,97 +2,149 @@ package pdfout
 
 import (
 	"fmt"
-	"math"
 
-	record "reconcile/internal/oldrecord"
+	"reconcile/internal/record"
+	"reconcile/internal/words"
 )
 
 // outline is an outfit seen from its left, in millimetres behind the front
-// axle: where its wheels and its coupling stand. Everything else of the
-// drawing is a symbol.
+// axle: where its wheels and its coupling are. Everything else of the drawing
+// is a symbol.
 type outline struct {
-	rear, coupling, trailer float64 // positions
-	nose                    float64 // of the jockey wheel; 0 where not known
-	scaled                  bool    // the positions are measured
+	kind                    string // of the trailer: centre_axle, drawbar, semi
+	rear, coupling, trailer int    // positions
+	nose                    int    // of the jockey wheel or the legs; 0 where not known
+	scaled                  bool   // the positions are measured
 }
 
 // Lengths of a drawing for which none, or not all, were given.
 const (
-	drawnWheelbase = 3200.0
-	drawnOverhang  = 1250.0
-	drawnDrawbar   = 3700.0
+	drawnWheelbase = 3200
+	drawnOverhang  = 1250
+	drawnDrawbar   = 3700
 )
 
 // outlineOf reads the lengths. Lengths that would leave no room for the
 // wheels cannot be drawn to scale and are drawn like unknown ones.
-func outlineOf(l record.Lengths) outline {
-	unscaled := outline{drawnWheelbase, drawnWheelbase + drawnOverhang, drawnWheelbase + drawnOverhang + drawnDrawbar, 0, false}
+func outlineOf(l record.Lengths, kind string) outline {
+	unscaled := outline{kind: kind, rear: drawnWheelbase, coupling: drawnWheelbase + drawnOverhang, trailer: drawnWheelbase + drawnOverhang + drawnDrawbar}
+	if kind == "semi" {
+		unscaled.coupling, unscaled.trailer = drawnWheelbase-100, drawnWheelbase-100+2*drawnDrawbar
+	}
 	if l.Wheelbase == nil || l.RearAxleToCoupling == nil || l.CouplingToTrailerAxle == nil {
 		return unscaled
 	}
-	w, a, t := *l.Wheelbase, *l.RearAxleToCoupling, *l.CouplingToTrailerAxle
-	o := outline{w, w + a, w + a + t, 0, true}
-	if n := l.NoseSupportToTrailerAxle; n != nil && *n < t {
-		o.nose = o.trailer - *n
+	w, a, t := millimetres(*l.Wheelbase), millimetres(*l.RearAxleToCoupling), millimetres(*l.CouplingToTrailerAxle)
+	o := outline{kind: kind, rear: w, coupling: w + a, trailer: w + a + t, scaled: true}
+	if n := l.NoseSupportToTrailerAxle; n != nil && millimetres(*n) < t {
+		o.nose = o.trailer - millimetres(*n)
 	}
-	if !(w >= 1200 && a >= 350 && t >= 1000 && o.trailer <= 30000) {
+	fits := w >= 1200 && a >= 350 && t >= 1000
+	if kind == "semi" {
+		fits = w >= 1200 && a > -w/2 && a <= 1500 && t >= 2500
+	}
+	if !fits || o.trailer > 30000 {
 		return unscaled
 	}
 	return o
 }
 
+// millimetres is a length as a whole number of them, for drawing.
+func millimetres(mm float64) int { return floorDiv(thousandths(mm)+500, 1000) }
+
 // The symbolic part of the drawing, in mm of the outfit.
 const (
-	wheelRadius   = 370.0
-	trailerRadius = 330.0
-	axleSpacing   = 860.0 // of the axles of a group, which only the group's middle is known of
-	bodyHeight    = 1760.0
+	wheelRadius   = 370
+	trailerRadius = 330
+	axleSpacing   = 860 // of the axles of a group, of which only the middle is known
+	bodyHeight    = 1760
+	deckHeight    = 1130 // of a semi-trailer's floor above the vehicle's rear
 )
 
-func (o outline) front() float64   { return -math.Min(900, 0.3*o.rear) }
-func (o outline) tail() float64    { return o.coupling - 110 }
-func (o outline) boxFrom() float64 { return o.coupling + 0.34*(o.trailer-o.coupling) }
-func (o outline) boxTo() float64   { return o.trailer + math.Max(900, 0.5*(o.trailer-o.coupling)) }
+func (o outline) front() int { return -min(900, o.rear*3/10) }
 
-// view places an outline on the sheet: x on the paper = left + mm/scale.
+// tail is where the vehicle's body ends.
+func (o outline) tail() int {
+	if o.kind == "semi" {
+		return max(o.rear+wheelRadius+150, o.coupling+200)
+	}
+	return o.coupling - 110
+}
+
+// boxFrom and boxTo are the ends of the trailer's body.
+func (o outline) boxFrom() int {
+	switch o.kind {
+	case "semi":
+		return o.coupling - 900
+	case "drawbar":
+		return o.trailer - o.half()
+	}
+	return o.coupling + (o.trailer-o.coupling)*34/100
+}
+
+func (o outline) boxTo() int {
+	switch o.kind {
+	case "semi":
+		return o.trailer + 1300
+	case "drawbar":
+		return o.trailer + o.half()
+	}
+	return o.trailer + max(900, (o.trailer-o.coupling)/2)
+}
+
+// half is half of the body of a drawbar trailer, about the middle of its axles.
+func (o outline) half() int { return max(1000, (o.trailer-o.coupling)*65/100) }
+
+// ends are where its steered axle is, and the middle of its other axles.
+func (o outline) ends() (steered, rear int) {
+	reach := o.half() - trailerRadius - 150
+	return o.trailer - reach, o.trailer + reach
+}
+
+// view places an outline on the sheet.
 type view struct {
 	*sheet
 	outline
-	left, ground, scale float64
+	left, ground length
+	room         length // that the whole outfit takes
 }
 
-func (v view) x(mm float64) float64  { return v.left + (mm-v.front())/v.scale }
-func (v view) up(mm float64) float64 { return v.ground - mm/v.scale }
+// long is a length of the outfit on paper.
+func (v view) long(mm int) length { return v.room.part(mm, v.boxTo()-v.front()) }
+func (v view) x(mm int) length    { return v.left + v.long(mm-v.front()) }
+func (v view) up(mm int) length   { return v.ground - v.long(mm) }
 
-// Heights of the parts of the drawing on paper, in mm.
+// Heights of the parts of the drawing on paper.
 const (
-	viewRoom   = 28.0 // bodies
-	labelRoom  = 10.0 // download above them
-	arrowRoom  = 8.5
-	viewHeight = 63.0 // all of it but the lines under the loads
+	viewRoom   = 79 * pt // bodies
+	labelRoom  = 28 * pt // download above them
+	arrowRoom  = 24 * pt
+	viewHeight = 179 * pt // all of it but the lines under the loads
 )
 
 // sideView draws the outfit with its loads into the flow.
-func (s *sheet) sideView(r *record.Record) {
-	deep := 0
-	for _, p := range (view{}).supports(r) {
-		deep = max(deep, len(p.under))
+func (s *sheet) sideView() {
+	o := s.rec.Outfit
+	v := view{sheet: s, outline: outlineOf(o.LengthsMm, o.TrailerKind), room: s.wide() - 23*pt}
+	under := 0
+	for _, p := range v.supports() {
+		under = max(under, len(p.under))
 	}
-	s.need(viewHeight + float64(deep)*underStyle.line())
-	o := outlineOf(r.Outfit.LengthsMm)
-	scale := math.Max((o.boxTo()-o.front())/(s.wide()-8), bodyHeight/viewRoom)
-	v := view{sheet: s, outline: o, scale: scale}
-	v.left = side + (s.wide()-(o.boxTo()-o.front())/scale)/2
-	s.viewTitle(r, v)
+	s.need(viewHeight + underStyle.rows(under))
+	if v.long(bodyHeight) > viewRoom {
+		v.room = length(viewRoom).part(v.boxTo()-v.front(), bodyHeight)
+	}
+	v.left = side + (s.wide()-v.room)/2
+	v.title()
 	v.ground = s.y + labelRoom + viewRoom
-	v.vehicle(axles(r.Outfit.RearAxles, 1))
-	v.semi(axles(r.Outfit.TrailerAxles, 1))
-	s.hline(side, s.w-side, v.ground, 0.35, black)
-	v.download(r)
+	v.vehicle(axles(o.RearAxles, 1))
+	v.trailerBody(axles(o.TrailerAxles, 1))
+	s.hline(side, s.w-side, v.ground, 1*pt, black)
+	v.download()
 	s.y = v.ground + arrowRoom
-	v.loads(r)
-	v.dimensions(r.Outfit.LengthsMm)
-	v.totals(r)
+	v.loads()
+	v.dimensions(o.LengthsMm)
+	v.totals()
 }
 
 // axles is how many wheels of a group are drawn.
@@ -103,16 +155,27 @@ func axles(n *int, otherwise int) int {
 	return *n
 }
 
-// viewTitle says which state's loads are shown, and whether to scale.
-func (s *sheet) viewTitle(r *record.Record, v view) {
-	t := style{strong, true, black}
-	s.put(t, side, s.y+t.ascent(), "Axle loads, "+r.StateWord(travelState(r)))
+// title says which state's loads are shown, whether they are to be relied on,
+// and whether the drawing is to scale.
+func (v view) title() {
+	s, t := v.sheet, style{sizeStrong, true, black}
+	text := "Axle loads, " + s.say.StateWord(travelState(s.rec))
+	if s.rec.Verdict == "conflict" {
+		text += ": " + s.say.VerdictHead()
+	}
+	s.put(t, side, s.y+t.ascent(), text)
 	words := "not to scale"
 	if v.scaled {
-		words = fmt.Sprintf("axles and coupling to scale 1 : %.0f, bodies are symbols", v.scale)
+		words = fmt.Sprintf("axles and coupling to scale 1 : %d, bodies are symbols", v.scale())
 	}
-	s.putRight(style{small, false, grey}, s.w-side, s.y+t.ascent(), words)
+	s.putRight(style{sizeSmall, false, grey}, s.w-side, s.y+t.ascent(), words)
 	s.y += t.line()
+}
+
+// scale is how many times the outfit is longer than its drawing.
+func (v view) scale() int {
+	const inch, points = 254, 72 // tenths of a millimetre, points
+	return (v.boxTo() - v.front()) * 10 * points * pt / (int(v.room) * inch)
 }
 
 // travelState is the coupled state in which the outfit travels.
@@ -123,116 +186,169 @@ func travelState(r *record.Record) string {
 	return "coupled_slack"
 }
 
-// vehicle draws a crew-cab utility: bonnet, cab and tray as straight lines.
+// place is a place on the outfit: mm behind the front axle, mm above ground.
+type place struct{ at, height int }
+
+// vehicle draws a crew-cab utility: bonnet, cab and tray as straight lines; the
+// tray of one that carries a semi-trailer is a flat bed below the coupling.
 func (v view) vehicle(rearAxles int) {
 	f, w, t := v.front(), v.rear, v.tail()
-	hull := [][2]float64{{f, 420}, {f, 800}, {f + 0.03*w, 980}, {0.13 * w, 1090}, {0.29 * w, 1640}, {0.33 * w, 1690},
-		{0.66 * w, 1690}, {0.71 * w, 1060}, {t, 1060}, {t, 420}}
-	v.polygon(0.35, hull)
-	v.polygon(0.18, [][2]float64{{0.205 * w, 1110}, {0.315 * w, 1560}, {0.46 * w, 1590}, {0.46 * w, 1110}})
-	v.polygon(0.18, [][2]float64{{0.50 * w, 1110}, {0.50 * w, 1590}, {0.62 * w, 1590}, {0.655 * w, 1110}})
+	bed := 1060
+	if v.kind == "semi" {
+		bed = 800
+	}
+	v.polygon(1*pt, place{f, 420}, place{f, 800}, place{f + w*3/100, 980}, place{w * 13 / 100, 1090}, place{w * 29 / 100, 1640}, place{w * 33 / 100, 1690},
+		place{w * 66 / 100, 1690}, place{w * 71 / 100, bed}, place{t, bed}, place{t, 420})
+	v.polygon(0.5*pt, place{w * 205 / 1000, 1110}, place{w * 315 / 1000, 1560}, place{w * 46 / 100, 1590}, place{w * 46 / 100, 1110})
+	v.polygon(0.5*pt, place{w / 2, 1110}, place{w / 2, 1590}, place{w * 62 / 100, 1590}, place{w * 655 / 1000, 1110})
 	v.wheel(0, wheelRadius)
 	v.wheels(w, rearAxles, wheelRadius)
 }
 
-// semi draws a centre-axle trailer: a box, a drawbar and a jockey wheel.
+// trailerBody draws the trailer of its kind.
+func (v view) trailerBody(n int) {
+	switch v.kind {
+	case "semi":
+		v.semi(n)
+	case "drawbar":
+		v.drawbar(n)
+	default:
+		v.centreAxle(n)
+	}
+}
+
+// centreAxle draws a box, a drawbar rigid with it and a jockey wheel.
+func (v view) centreAxle(n int) {
+	from, to, c := v.boxFrom(), v.boxTo(), v.coupling
+	v.polygon(1*pt, place{from, 480}, place{from, 1500}, place{from + 220, bodyHeight}, place{to, bodyHeight}, place{to, 480})
+	v.polygon(0.85*pt, place{c - 60, 430}, place{from, 480}, place{from, 580}, place{c - 60, 490})
+	v.join(2*pt, place{v.tail(), 460}, place{c, 460})
+	if v.nose > 0 {
+		v.join(0.85*pt, place{v.nose, 700}, place{v.nose, 230})
+		v.circle(v.nose, 170, 70, 0.85*pt)
+	}
+	v.wheels(v.trailer, n, trailerRadius)
+}
+
+// drawbar draws a box on axles at both ends, the front one steered by a hinged
+// drawbar. The trailer's loads are those of all its axles together.
+func (v view) drawbar(n int) {
+	from, to, c := v.boxFrom(), v.boxTo(), v.coupling
+	v.polygon(1*pt, place{from, 700}, place{from, 1500}, place{from + 220, bodyHeight}, place{to, bodyHeight}, place{to, 700})
+	steered, rear := v.ends()
+	v.join(2*pt, place{v.tail(), 460}, place{c, 460})
+	v.join(1.4*pt, place{c - 60, 460}, place{steered - 250, 400})
+	v.circle(steered-250, 400, 60, 0.85*pt) // the hinge
+	v.polygon(0.85*pt, place{steered - 250, 430}, place{steered - 100, 640}, place{steered + 100, 640}, place{steered + 250, 430}, place{steered, 330})
+	v.wheel(steered, trailerRadius)
+	v.wheels(rear-max(0, n-2)*axleSpacing/2, max(1, n-1), trailerRadius)
+}
+
+// semi draws a body that lies on the vehicle over the coupling.
 func (v view) semi(n int) {
 	from, to, c := v.boxFrom(), v.boxTo(), v.coupling
-	v.polygon(0.35, [][2]float64{{from, 480}, {from, 1500}, {from + 220, bodyHeight}, {to, bodyHeight}, {to, 480}})
-	v.polygon(0.3, [][2]float64{{c - 60, 430}, {from, 480}, {from, 580}, {c - 60, 490}})
-	v.stroke(v.x(v.tail()), v.up(460), v.x(c), v.up(460), 0.7, black)
+	v.polygon(1*pt, place{from, deckHeight}, place{from, bodyHeight}, place{to, bodyHeight}, place{to, 700}, place{c + 1300, 700}, place{c + 1000, deckHeight})
+	v.polygon(0.85*pt, place{c - 160, 800}, place{c - 90, deckHeight}, place{c + 90, deckHeight}, place{c + 160, 800})
 	if v.nose > 0 {
-		v.stroke(v.x(v.nose), v.up(700), v.x(v.nose), v.up(230), 0.3, black)
-		v.circle(v.nose, 170, 70, 0.3)
+		v.join(1.4*pt, place{v.nose, 700}, place{v.nose, 180})
+		v.join(1.4*pt, place{v.nose - 90, 180}, place{v.nose + 90, 180})
 	}
 	v.wheels(v.trailer, n, trailerRadius)
 }
 
 // wheels draws the axles of a group about its middle.
-func (v view) wheels(middle float64, n int, radius float64) {
+func (v view) wheels(middle, n, radius int) {
 	for i := range n {
-		v.wheel(middle+(float64(i)-float64(n-1)/2)*axleSpacing, radius)
+		v.wheel(middle+(2*i-n+1)*axleSpacing/2, radius)
 	}
 }
 
-func (v view) wheel(x, radius float64) {
-	v.circle(x, radius, radius, 0.45)
-	v.circle(x, radius, 0.5*radius, 0.2)
+func (v view) wheel(x, radius int) {
+	v.circle(x, radius, radius, 1.3*pt)
+	v.circle(x, radius, radius/2, 0.6*pt)
 }
 
-func (v view) circle(x, height, radius, line float64) {
-	v.draw(black)
-	v.fill(paper)
-	v.pdf.SetLineWidth(line)
-	v.pdf.Circle(v.x(x), v.up(height), radius/v.scale, "FD")
+func (v view) circle(x, height, radius int, thick length) {
+	v.ring(v.x(x), v.up(height), v.long(radius), thick, black, paper)
 }
 
-func (v view) polygon(line float64, points [][2]float64) {
-	var flat []float64
-	for _, p := range points {
-		flat = append(flat, v.x(p[0]), v.up(p[1]))
+func (v view) join(thick length, a, b place) {
+	v.stroke(v.x(a.at), v.up(a.height), v.x(b.at), v.up(b.height), thick, black)
+}
+
+func (v view) polygon(thick length, places ...place) {
+	var points []point
+	for _, p := range places {
+		points = append(points, point{v.x(p.at), v.up(p.height)})
 	}
-	v.shape(line, black, tint, flat...)
+	v.shape(thick, black, tint, points...)
 }
 
 // download draws the load on the coupling: an arrow from above the bodies,
-// with its label over it.
-func (v view) download(r *record.Record) {
-	x, top := v.x(v.coupling), v.ground-viewRoom-0.5
-	words, number := style{table, false, grey}, style{strong, true, black}
-	label, value := r.DownloadLabel(), loadText(r.Quantities["download"])
-	if travelState(r) == "coupled_tensioned" {
+// with its label over it. A drawbar trailer puts none on it.
+func (v view) download() {
+	if v.kind == "drawbar" {
+		return
+	}
+	x, top := v.x(v.coupling), v.ground-viewRoom-1.4*pt
+	words, number := style{sizeTable, false, grey}, style{sizeStrong, true, black}
+	label, value := v.say.DownloadLabel(), v.loadText("download")
+	if travelState(v.rec) == "coupled_tensioned" {
 		label += " (hitch slack)"
 	}
-	w := math.Max(v.width(words, label), v.width(number, value)) / 2
-	mid := math.Min(math.Max(x, side+w), v.w-side-w)
-	v.putMid(words, mid, top-5.6, label)
-	v.putMid(number, mid, top-1.2, value)
-	v.arrow(x, top, x, v.up(540), 0.5)
-	v.fill(black)
-	v.pdf.Circle(x, v.up(460), 0.9, "F")
+	w := max(v.width(words, label), v.width(number, value)) / 2
+	mid := min(max(x, side+w), v.w-side-w)
+	v.putMid(words, mid, top-16*pt, label)
+	v.putMid(number, mid, top-3.4*pt, value)
+	pin := 460
+	if v.kind == "semi" {
+		pin = deckHeight
+	}
+	v.arrow(x, top, x, v.up(pin+80), 1.4*pt)
+	v.disc(x, v.up(pin), 2.6*pt, black)
 }
 
-// arrow draws a level or upright arrow that ends in a solid point.
-func (v view) arrow(x1, y1, x2, y2, line float64) {
-	long, half := 2.4, 1.0
-	sign := 1.0
+// arrow draws an upright arrow that ends in a solid point.
+func (v view) arrow(x1, y1, x2, y2, thick length) {
+	long, half := length(6.8*pt), length(2.8*pt)
 	if y2 < y1 {
-		sign = -1
+		long = -long
 	}
-	v.stroke(x1, y1, x2, y2-sign*long*0.8, line, black)
-	v.shape(0.1, black, black, x2, y2, x2-half, y2-sign*long, x2+half, y2-sign*long)
+	v.stroke(x1, y1, x2, y2-long.part(8, 10), thick, black)
+	v.shape(0.3*pt, black, black, point{x2, y2}, point{x2 - half, y2 - long}, point{x2 + half, y2 - long})
 }
 
 // loadText prints a load, or that it was not weighed.
-func loadText(q *record.Quantity) string {
+func (v view) loadText(quantity string) string {
+	q := v.rec.Quantities.Get(quantity)
 	if q == nil {
 		return "not weighed"
 	}
-	return record.KgU(q.Value, q.U) + " kg"
+	return v.say.MassU(q.Value, q.U) + " " + v.say.UnitWord()
 }
 
 // support is one group of wheels in the drawing, with its texts.
 type support struct {
-	at    float64 // paper, mm
+	at    length // on paper
 	main  string
 	under []string
 }
 
 // supports are what the drawing says under each group of wheels.
-func (v view) supports(r *record.Record) []support {
+func (v view) supports() []support {
 	var out []support
+	travel := travelState(v.rec)
 	for _, g := range []struct {
 		name, alone string
-		at          float64
+		at          int
 	}{{"front", "vehicle_alone", 0}, {"rear", "vehicle_alone", v.rear}, {"trailer", "trailer_alone", v.trailer}} {
-		p := support{at: v.x(g.at), main: loadText(r.Quantities[travelState(r)+"."+g.name]), under: []string{r.SupportWord(g.name)}}
-		if q := r.Quantities[g.alone+"."+g.name]; q != nil {
-			p.under = append(p.under, "uncoupled "+record.KgU(q.Value, q.U))
+		p := support{at: v.x(g.at), main: v.loadText(travel + "." + g.name), under: []string{v.say.SupportWord(g.name)}}
+		if q := v.rec.Quantities.Get(g.alone + "." + g.name); q != nil {
+			p.under = append(p.under, "uncoupled "+v.say.MassU(q.Value, q.U))
 		}
 		for _, part := range []string{"1", "2", "3", "4", "left", "right"} {
-			if q := r.Quantities[travelState(r)+"."+g.name+"."+part]; q != nil {
-				p.under = append(p.under, partWord(part)+": "+record.KgU(q.Value, q.U))
+			if q := v.rec.Quantities.Get(travel + "." + g.name + "." + part); q != nil {
+				p.under = append(p.under, partWord(part)+": "+v.say.MassU(q.Value, q.U))
 			}
 		}
 		out = append(out, p)
@@ -249,53 +365,65 @@ func partWord(part string) string {
 }
 
 var (
-	loadStyle  = style{strong, true, black}
-	underStyle = style{table, false, grey}
+	loadStyle  = style{sizeStrong, true, black}
+	underStyle = style{sizeTable, false, grey}
 )
 
 // loads draws the reactions of the road and their texts, moved apart where
 // they would touch.
-func (v view) loads(r *record.Record) {
-	all := v.supports(r)
-	var at, wide []float64
-	deep := 0
+func (v view) loads() {
+	all := v.supports()
+	var at, wide []length
+	under := 0
 	for _, p := range all {
-		deep = max(deep, len(p.under))
+		under = max(under, len(p.under))
 		w := v.width(loadStyle, p.main)
 		for _, u := range p.under {
-			w = math.Max(w, v.width(underStyle, u))
+			w = max(w, v.width(underStyle, u))
 		}
-		at, wide = append(at, p.at), append(wide, w+4)
-		v.arrow(p.at, v.ground+arrowRoom-1, p.at, v.ground+0.4, 0.5)
+		at, wide = append(at, p.at), append(wide, w+11*pt)
+		for _, x := range v.feet(p.at) {
+			v.arrow(x, v.ground+arrowRoom-3*pt, x, v.ground+1*pt, 1.4*pt)
+		}
 	}
-	at = apart(at, wide, side, v.w-side)
+	at = spread(at, wide, side, v.w-side)
 	y := v.y + loadStyle.line()
 	for i, p := range all {
-		v.putMid(loadStyle, at[i], v.y+loadStyle.ascent()-0.4, p.main)
+		v.putMid(loadStyle, at[i], v.y+loadStyle.ascent()-1*pt, p.main)
 		for j, u := range p.under {
-			v.putMid(underStyle, at[i], y+underStyle.ascent()+float64(j)*underStyle.line(), u)
+			v.putMid(underStyle, at[i], y+underStyle.ascent()+underStyle.rows(j), u)
 		}
 	}
-	v.y = y + float64(deep)*underStyle.line()
+	v.y = y + underStyle.rows(under)
 }
 
-// apart moves middles of labels so that none overlaps the next and all stay
+// feet are where the road carries a support: below it, or for a drawbar trailer
+// below both of its ends.
+func (v view) feet(at length) []length {
+	if v.kind == "drawbar" && at == v.x(v.trailer) {
+		steered, rear := v.ends()
+		return []length{v.x(steered), v.x(rear)}
+	}
+	return []length{at}
+}
+
+// spread moves middles of labels so that none overlaps the next and all stay
 // between the edges: from the left to the right, then back.
-func apart(at, wide []float64, from, to float64) []float64 {
-	out := append([]float64{}, at...)
+func spread(at, wide []length, from, to length) []length {
+	out := append([]length{}, at...)
 	for i := range out {
 		left := from
 		if i > 0 {
 			left = out[i-1] + wide[i-1]/2
 		}
-		out[i] = math.Max(out[i], left+wide[i]/2)
+		out[i] = max(out[i], left+wide[i]/2)
 	}
 	for i := len(out) - 1; i >= 0; i-- {
 		right := to
 		if i < len(out)-1 {
 			right = out[i+1] - wide[i+1]/2
 		}
-		out[i] = math.Min(out[i], right-wide[i]/2)
+		out[i] = min(out[i], right-wide[i]/2)
 	}
 	return out
 }
@@ -304,54 +432,54 @@ func apart(at, wide []float64, from, to float64) []float64 {
 // line, or all of them below the line where one has no room.
 func (v view) dimensions(l record.Lengths) {
 	if l.Wheelbase == nil && l.RearAxleToCoupling == nil && l.CouplingToTrailerAxle == nil {
-		v.y += 1.5
+		v.y += 4 * pt
 		return
 	}
-	t := style{small, false, black}
-	ticks := []float64{v.x(0), v.x(v.rear), v.x(v.coupling), v.x(v.trailer)}
+	t := style{sizeSmall, false, black}
+	ticks := []length{v.x(0), v.x(v.rear), v.x(v.coupling), v.x(v.trailer)}
 	var texts []string
-	var at, wide []float64
+	var at, wide []length
 	below := false
 	for i, d := range []*float64{l.Wheelbase, l.RearAxleToCoupling, l.CouplingToTrailerAxle} {
 		texts = append(texts, "length not given")
 		if d != nil {
-			texts[i] = record.Kg(*d) + " mm"
+			texts[i] = words.Count(millimetres(*d)) + " mm"
 		}
-		at, wide = append(at, (ticks[i]+ticks[i+1])/2), append(wide, v.width(t, texts[i])+2)
-		below = below || wide[i] > ticks[i+1]-ticks[i]-1
+		at, wide = append(at, (ticks[i]+ticks[i+1])/2), append(wide, v.width(t, texts[i])+6*pt)
+		below = below || wide[i] > ticks[i+1]-ticks[i]-3*pt
 	}
-	y := v.y + 2.8
+	y := v.y + 8*pt
 	for i := range texts {
 		gap := wide[i] / 2
 		if below {
 			gap = 0
 		}
-		v.hline(ticks[i], at[i]-gap, y, 0.2, grey)
-		v.hline(at[i]+gap, ticks[i+1], y, 0.2, grey)
+		v.hline(ticks[i], at[i]-gap, y, 0.6*pt, grey)
+		v.hline(at[i]+gap, ticks[i+1], y, 0.6*pt, grey)
 	}
 	for _, x := range ticks {
-		v.vline(x, y-1.6, y+1.6, 0.2, grey)
+		v.vline(x, y-4.5*pt, y+4.5*pt, 0.6*pt, grey)
 	}
 	if below {
-		at, y = apart(at, wide, side, v.w-side), y+4
+		at, y = spread(at, wide, side, v.w-side), y+11*pt
 	}
 	for i, text := range texts {
-		v.putMid(t, at[i], y+0.95, text)
+		v.putMid(t, at[i], y+2.7*pt, text)
 	}
-	v.y = y + 2.4
+	v.y = y + 6.8*pt
 }
 
 // totals prints the three totals an owner asks for.
-func (v view) totals(r *record.Record) {
-	t := style{table, false, black}
-	y := v.y + 1.2
-	third := v.wide() / 3
-	for i, name := range []string{travelState(r) + ".vehicle", "trailer_mass", "combination"} {
-		label := r.QuantityLabel(name)
+func (v view) totals() {
+	t := style{sizeTable, false, black}
+	y := v.y + 3.4*pt
+	sixth := v.wide() / 6
+	for i, name := range []string{travelState(v.rec) + ".vehicle", "trailer_mass", "combination"} {
+		label := v.say.QuantityLabel(name)
 		if i == 0 {
 			label = "vehicle on its wheels"
 		}
-		v.putMid(t, side+(float64(i)+0.5)*third, y+t.ascent(), label+": "+loadText(r.Quantities[name]))
+		v.putMid(t, side+length(2*i+1)*sixth, y+t.ascent(), label+": "+v.loadText(name))
 	}
-	v.y = y + t.line() + 1
+	v.y = y + t.line() + 3*pt
 }

@@ -6,6 +6,7 @@ import (
 	"go/constant"
 	"go/token"
 	"go/types"
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -31,7 +32,8 @@ const leastProducts = 100
 
 // TestSameBits: every product of floats that is no constant is converted
 // (x*y + z may be fused unless it is: language specification, floating-point
-// operators), and nothing is used whose bits hang on the processor.
+// operators), nothing is used whose bits hang on the processor, and no map is
+// gone through.
 func TestSameBits(t *testing.T) {
 	mode := packages.NeedName | packages.NeedFiles | packages.NeedSyntax | packages.NeedTypes |
 		packages.NeedTypesInfo | packages.NeedImports | packages.NeedExportFile
@@ -101,9 +103,16 @@ func (c *checker) node(n ast.Node, around []ast.Node) {
 				c.fault(n, "product not converted (want float64(x*y))")
 			}
 		}
+		if n.Op == token.QUO && c.halves(n) && isSummand(around) {
+			c.fault(n, "quotient by a power of two not converted, which compilers take for a product (want float64(x/2))")
+		}
 	case *ast.AssignStmt:
 		if n.Tok == token.MUL_ASSIGN && isFloat(c.info.TypeOf(n.Lhs[0])) {
 			c.fault(n, "product not converted (want x = float64(x*y))")
+		}
+	case *ast.RangeStmt:
+		if _, ok := c.info.TypeOf(n.X).Underlying().(*types.Map); ok {
+			c.fault(n, "goes through a map, whose order is another each time (want its keys sorted)")
 		}
 	case *ast.SelectorExpr:
 		c.selector(n)
@@ -122,6 +131,34 @@ func (c *checker) isProduct(e *ast.BinaryExpr) bool {
 func isFloat(t types.Type) bool {
 	b, ok := t.Underlying().(*types.Basic)
 	return ok && b.Info()&(types.IsFloat|types.IsComplex) != 0
+}
+
+// halves says whether e is a quotient of floats by a constant power of two.
+func (c *checker) halves(e *ast.BinaryExpr) bool {
+	by := c.info.Types[e.Y].Value
+	if !isFloat(c.info.Types[e].Type) || c.info.Types[e].Value != nil || by == nil {
+		return false
+	}
+	v, _ := constant.Float64Val(constant.ToFloat(by))
+	fraction, _ := math.Frexp(v)
+	return math.Abs(fraction) == 0.5
+}
+
+// isSummand says whether the innermost node around, but for parentheses, adds
+// or takes away.
+func isSummand(around []ast.Node) bool {
+	for _, n := range slices.Backward(around) {
+		switch n := n.(type) {
+		case *ast.ParenExpr:
+			continue
+		case *ast.BinaryExpr:
+			return n.Op == token.ADD || n.Op == token.SUB
+		case *ast.AssignStmt:
+			return n.Tok == token.ADD_ASSIGN || n.Tok == token.SUB_ASSIGN
+		}
+		return false
+	}
+	return false
 }
 
 // converted says whether the innermost node around, but for parentheses, is a

@@ -122,6 +122,7 @@ class Job:
                             'trailer': int(o['trailer_axles']) if o.get('trailer_axles') else None}
         self.axles = {g: (v or 1) for g, v in self.axles_known.items()}
         self.brakes = o.get('trailer_brakes', '')
+        self.rocker = o.get('suspension', '') == 'rocker'
         self.read_scales()
         self.read_loads()
         self.read_tickets()
@@ -182,7 +183,8 @@ class Job:
             for column, deck, value in cells:
                 r = Reading()
                 r.line, r.column, r.deck_words = row['_line'], column, deck
-                r.setup = row['setup']
+                r.setup = row.get('setup', '')
+                r.empty = deck == 'empty'
                 r.hitch = (row.get('hitch', '') or 'slack') if r.setup == 'coupled' else ''
                 r.use = row.get('use', '') or 'yes'
                 r.without, r.with_ = names_of(row.get('without', '')), names_of(row.get('with', ''))
@@ -195,10 +197,12 @@ class Job:
                 else:
                     r.e = r.scale.interval if r.scale.interval is not None else F(20)
                 r.at = row.get('weighed_at', '')
-                r.terms = names_of(deck)
+                r.terms = [] if r.empty else names_of(deck)
                 r.state = r.setup if r.setup != 'coupled' else 'coupled_' + r.hitch
                 self.readings.append(r)
-        self.used = [r for r in self.readings if r.use == 'yes']
+        self.used = [r for r in self.readings if r.use == 'yes' and not r.empty]
+        for s in self.scales.values():
+            s.empties = [r for r in self.readings if r.use == 'yes' and r.empty and r.scale is s]
 
     # -- supports
     def expand(self, setup, terms):
@@ -338,7 +342,7 @@ def mpe(cls, load, e):
 
 
 class Model:
-    """The system of a job. Columns: atoms in four states, masses, r, q, gains."""
+    """The system of a job. Columns: atoms in four states, masses, r, q, gains, zeros."""
 
     def __init__(self, job):
         self.j = job
@@ -365,6 +369,9 @@ class Model:
             self.observe('share', key, {key: 1.0}, value, u)
         for s in self.scales:
             self.observe('scale', s.name, {('gain', s.name): 1.0}, 0.0, s.gain_u)
+        for s in self.scales:
+            if s.empties:
+                self.observe('zero', s.name, {('zero', s.name): 1.0}, *self.zero_observed(s))
 
     def add(self, key):
         self.col.setdefault(key, len(self.col))
@@ -459,7 +466,17 @@ class Model:
         r.pure = dict(terms)
         self.add(('gain', r.scale.name))
         terms[('gain', r.scale.name)] = r.kg
+        if r.scale.empties:
+            self.add(('zero', r.scale.name))
+            terms[('zero', r.scale.name)] = float(self.weighers(r))
         return terms
+
+    def zero_observed(self, s):
+        """The common zero of a scale whose empty deck was read: (value, u)."""
+        e = float(max(r.e for r in s.empties))
+        if all(2 * abs(r.exact) <= r.e for r in s.empties):
+            return 0.0, e / (4 * math.sqrt(3))
+        return float(sum(r.exact for r in s.empties) / len(s.empties)), e / math.sqrt(12)
 
     def download_terms(self):
         t = {}
@@ -527,7 +544,8 @@ class Model:
             split = 0.0
         if r.scale.split is not None and not (r.scale.deck == 'single' and whole and not coupling):
             split = r.scale.split
-        u2 = k * (e * e / 12 + (e / 4) ** 2 / 3) + m * (k * p * p / 3 + split * split)
+        zero = 0.0 if r.scale.empties else (e / 4) ** 2 / 3
+        u2 = k * (e * e / 12 + zero) + m * (k * p * p / 3 + split * split)
         if (j.a is None or j.w is None) and r.setup == 'coupled':
             groups = {a[0] for a in r.atoms}
             if ('front' in groups) != ('rear' in groups):
@@ -549,11 +567,11 @@ class Model:
         if a and w and has('vehicle_alone') and has('coupled_slack', 'coupled_tensioned'):
             t = grp('coupled_slack', 'front')
             t.update(grp('vehicle_alone', 'front', -1.0))
-            out.append(('vehicle', merge(t, d, a / w), d, u * math.hypot(1 / w, a / w ** 2), 15.0 if j.axles['rear'] >= 2 else 5.0,
+            out.append(('vehicle', merge(t, d, a / w), d, u * math.hypot(1 / w, a / w ** 2), vehicle_t(j),
                         [('rear_axle_to_coupling', u / w), ('wheelbase', u * a / w ** 2)]))
         if L and n and has('trailer_alone'):
             out.append(('nose', merge(grp('trailer_alone', 'nose'), d, -L / n), d, u * math.hypot(1 / n, L / n ** 2),
-                        20.0 if j.axles['trailer'] >= 2 else 5.0,
+                        20.0 if j.axles['trailer'] >= 2 and not j.rocker else 5.0,
                         [('coupling_to_trailer_axle', u / n), ('nose_support_to_trailer_axle', u * L / n ** 2)]))
         if a and w and L and has('coupled_tensioned'):
             t = grp('coupled_tensioned', 'front')
@@ -565,6 +583,10 @@ class Model:
             out.append(('hitch', merge(t, b, -c), b, u * math.sqrt(2 / w ** 2 + (L + a) ** 2 / w ** 4), 10.0 if big else 5.0,
                         [('coupling_to_trailer_axle', u / w), ('rear_axle_to_coupling', u / w), ('wheelbase', u * (L + a) / w ** 2)]))
         return out
+
+
+def vehicle_t(j):
+    return 15.0 if j.axles['rear'] >= 2 else 10.0 if j.axles['trailer'] >= 2 else 5.0
 
 
 def merge(a, b, c):
@@ -896,7 +918,7 @@ class Result:
                 if not (j.a and j.w):
                     continue
                 k = j.w / j.a
-                t = 15.0 if j.axles['rear'] >= 2 else 5.0
+                t = vehicle_t(j)
                 v, u = v * k, math.hypot(math.hypot(u, t) * k, v * j.ul * math.hypot(1 / j.a, j.w / j.a ** 2))
             if 2 * u <= 500:
                 out[name] = (v, u)
@@ -1180,6 +1202,8 @@ def cause(o):
         return 'reading %d%s' % (n.line, ' ' + n.column if n.column else '')
     if o['kind'] == 'share':
         return 'share ' + n[1]
+    if o['kind'] == 'zero':
+        return 'scale ' + n
     return o['kind'] + ' ' + n
 
 
@@ -1315,7 +1339,8 @@ def compare_doubt(c, res, rec):
     top = max((i for i, o in enumerate(obs) if o['w'] is not None), key=lambda i: abs(obs[i]['w']))
     first = [o for i, o in enumerate(obs) if o['w'] is not None and
              abs(R[i, top]) / math.sqrt(R[i, i] * R[top, top]) > 0.999999]
-    mine = sorted('%d %s' % (o['name'].line, o['name'].column) if o['kind'] == 'reading' else '0 ' + cause(o) for o in first)
+    mine = sorted('%d %s' % (o['name'].line, o['name'].column) if o['kind'] == 'reading' else
+                  '0 zero ' + o['name'] if o['kind'] == 'zero' else '0 ' + cause(o) for o in first)
     c.same('doubtful', '; '.join(mine), '; '.join(sorted('%d %s' % (d['line'], d['column']) for d in rec['doubtful'][0])))
 
 
@@ -1659,6 +1684,7 @@ class Invented:
                 o[k] = str(v)
         if g.random() < 0.3:
             o['length_uncertainty'] = str(g.choice([0, 5, 25]))
+        self.model_2(o)
         ticket_head = ['ticket', 'weighed_at', 'scale', 'setup', 'hitch', 'on_deck', 'reading', 'unit', 'interval', 'people', 'use', 'with', 'without', 'note']
         out = [('tickets', ticket_head, self.tickets), ('outfit', list(o), [o]),
                ('ratings', ['rating', 'on', 'value', 'unit', 'fitted', 'kind', 'when', 'set', 'source', 'certificate', 'certified_on', 'replaced'], self.ratings)]
@@ -1669,6 +1695,24 @@ class Invented:
         if self.places:
             out.append(('places', ['place', 'on', 'at'], self.places))
         return out
+
+    def model_2(self, o):
+        """What came with model 2, drawn apart so that the rest of a seed stays: the
+        suspension, and empty decks of some scales, set to zero or not returned to it."""
+        g = random.Random(self.g.random())
+        if g.random() < 0.4:
+            o['suspension'] = g.choice(['rocker', 'springs'])
+        for name in dict.fromkeys(r['scale'] for r in self.tickets):
+            if g.random() > 0.35:
+                continue
+            one = next(r for r in self.tickets if r['scale'] == name)
+            row = {k: one[k] for k in ('scale', 'unit', 'interval') if one.get(k)}
+            said = next((s for s in self.scales if s['scale'] == name), None) if self.has_scales else None
+            step = F(row.get('interval') or (said or {}).get('interval') or 20)
+            for i in range(g.choice([1, 2])):
+                off = g.choice([0, 0, 0, step, -step, 2 * step])
+                self.tickets.append(dict(row, ticket='E%d' % len(self.tickets), weighed_at='2026-03-14 08:%02d' % (10 + i),
+                                         on_deck='empty', reading=decimal(off)))
 
 
 def decimal(v):

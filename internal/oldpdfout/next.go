@@ -1,4 +1,4 @@
-package pdfout
+package oldpdfout
 
 import (
 	"slices"
@@ -60,9 +60,9 @@ func (s *sheet) plan(r *record.Record) {
 	if p == nil || p.Found && len(p.Moves) == 0 {
 		return // none was asked for, or none is needed
 	}
-	s.heading("Plan: what to move or leave behind", 20)
+	s.heading("Plan: what to move or leave behind", 57*pt)
 	s.para(plainText, side, s.wide(), p.Summary())
-	s.gap(1)
+	s.gap(3 * pt)
 	g := newGrid(column{"load", 66, false}, column{"from", 44, false}, column{"to", 44, false}, column{"kg", 24, true})
 	for _, m := range p.Moves {
 		to := "left behind"
@@ -74,7 +74,7 @@ func (s *sheet) plan(r *record.Record) {
 	s.table(g)
 	s.beforeAfter(r, p)
 	if len(p.Blocking) > 0 {
-		s.subheading("Limits that cannot be met together", 12)
+		s.subheading("Limits that cannot be met together", 34*pt)
 		b := newGrid(column{"rating", 70, false}, column{"state", 60, false}, column{"still too much, kg", 48, true})
 		for _, c := range p.Blocking {
 			b.add(r.CheckLabel(record.Check{Rating: c.Rating, On: c.On}), orNone(r.StateWord(c.State)), record.Kg(c.ExcessKg))
@@ -99,6 +99,6 @@ func (s *sheet) beforeAfter(r *record.Record, p *record.Plan) {
 		g.add(r.CheckLabel(record.Check{Rating: b.Rating, On: b.On}), orNone(r.StateWord(b.State)), b.LimitText(), b.ValueText(), after, record.CheckVerdictWord(verdict))
 		g.rows[len(g.rows)-1].verdict = verdict
 	}
-	s.gap(2)
+	s.gap(6 * pt)
 	s.table(g)
 }

@@ -11,10 +11,11 @@ import (
 	"reconcile/internal/adjust/search"
 	"reconcile/internal/derive"
 	"reconcile/internal/limits"
+	"reconcile/internal/portable"
 )
 
 // resolution is by how much, in kilograms, a limit may be exceeded when a plan
-// is derived anew: 10 g, as far as the loads of a job are settled at all. The
+// is recalculated: 10 g, as far as the loads of a job are settled at all. The
 // moment ties weigh a little differently once the download has changed, which
 // shifts loads that nothing was moved on by some grams; and a load of 2,760 kg
 // less one of 60 kg meets 2,700 kg but for the last bit of the arithmetic.
@@ -50,7 +51,7 @@ func (p *planner) relief(m *Move) []Relief {
 			continue
 		}
 		kg := float64(-b.change(p.job.Place(m.From), p.job.Place(m.To)) * m.Kg.InexactFloat64())
-		all = append(all, Relief{b.check, kg})
+		all = append(all, Relief{b.check, portable.Kg(kg)})
 	}
 	return all
 }
@@ -63,9 +64,10 @@ func total(all []Relief) float64 {
 	return sum
 }
 
-// anew derives the moved loads anew, with their exact covariance, and holds
-// them again. It returns by how much each bound of a check is not kept, in kg.
-func (p *planner) anew() (short []float64, err error) {
+// recheck derives the moved loads again, with their exact covariance, and
+// compares them again. It returns by how much each bound of a check is not
+// kept, in kg.
+func (p *planner) recheck() (short []float64, err error) {
 	var moves []derive.Move
 	for _, m := range p.plan.Moves {
 		moves = append(moves, derive.Move{Load: m.Load, From: m.From, To: m.To, Kg: m.Kg.InexactFloat64()})
@@ -74,15 +76,15 @@ func (p *planner) anew() (short []float64, err error) {
 	if len(moves) > 0 {
 		s, err := p.s.AfterMoves(moves)
 		if err != nil {
-			return nil, fmt.Errorf("job %q: plan derived anew: %w", p.job.Name, err)
+			return nil, fmt.Errorf("job %q: plan recalculated: %w", p.job.Name, err)
 		}
-		after = limits.Find(p.job, s, limits.Options{Rule: p.f.Rule})
+		after = limits.Compare(p.job, s, limits.Options{Rule: p.f.Rule})
 	}
-	return p.holdAgain(after), nil
+	return p.compareAgain(after), nil
 }
 
-// holdAgain finds every deciding check among the new findings.
-func (p *planner) holdAgain(after *limits.Findings) []float64 {
+// compareAgain finds every deciding check among the new findings.
+func (p *planner) compareAgain(after *limits.Findings) []float64 {
 	short := make([]float64, len(p.deciding))
 	p.plan.After = nil
 	for i, was := range p.deciding {
@@ -91,13 +93,13 @@ func (p *planner) holdAgain(after *limits.Findings) []float64 {
 			short[i] = math.Inf(1) // what had a value has none: nothing to narrow by
 			continue
 		}
-		held := Held{now, now.Verdict}
-		if over := float64(excess(now, p.guardOf(now)) * p.bounds[i].unit); over <= resolution {
-			held.Verdict = limits.Within
+		row := Deciding{now, now.Verdict}
+		if over := portable.Kg(float64(excess(now, p.guardOf(now)) * p.bounds[i].unit)); over <= resolution {
+			row.Verdict = limits.Within
 		} else {
 			short[i] = over
 		}
-		p.plan.After = append(p.plan.After, held)
+		p.plan.After = append(p.plan.After, row)
 	}
 	return short
 }
@@ -131,7 +133,7 @@ func (p *planner) block(c *search.Conflict) {
 	q.Opposed = len(c.Places) == 0 && p.opposed(c.Rows)
 	q.Blocking = slices.Clone(q.Against)
 	for r, kg := range c.Excess {
-		if kg > 0 && !in[r] {
+		if portable.Kg(kg) > 0 && !in[r] {
 			q.Blocking = append(q.Blocking, p.blocking(r, kg))
 		}
 	}
@@ -140,7 +142,7 @@ func (p *planner) block(c *search.Conflict) {
 
 func (p *planner) blocking(r int, kg float64) Blocking {
 	b := p.bounds[r].Blocking
-	b.ExcessKg = kg
+	b.ExcessKg = portable.Kg(kg)
 	return b
 }
 

@@ -1,4 +1,4 @@
-package pdfout
+package oldpdfout
 
 import (
 	record "reconcile/internal/oldrecord"

@@ -1,0 +1,87 @@
+package adjust
+
+import (
+	"slices"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/limits"
+	"reconcile/internal/tickets"
+)
+
+// sharedEqually says whether a check's value is an equal share of what was
+// weighed together.
+func sharedEqually(c *limits.Check) bool { return slices.Contains(c.Assumed, limits.EqualShare) }
+
+// finer lists the readings of a single axle, or of a single side, that would
+// replace the equal shares of deciding checks with a verdict.
+func (a *adviser) finer(verdict limits.Verdict) []derive.Candidate {
+	var all []derive.Candidate
+	for _, c := range a.f.Deciding("") {
+		if c.Verdict != verdict || !sharedEqually(c) || c.Line == nil || len(c.Line.Terms) == 0 {
+			continue
+		}
+		if further, ok := a.separate(c); ok && !slices.ContainsFunc(all, func(o derive.Candidate) bool {
+			return o.Reading.OnDeck == further.Reading.OnDeck && o.Reading.Setup == further.Reading.Setup && o.Reading.Hitch == further.Reading.Hitch
+		}) {
+			all = append(all, further)
+		}
+	}
+	return all
+}
+
+// separate is the reading of the first axle of the group that a check is on, or
+// of its left side where it has one axle, in the state of the check.
+func (a *adviser) separate(c *limits.Check) (derive.Candidate, bool) {
+	t := c.Line.Terms[0]
+	switch {
+	case t.Axle == 0 && a.s.Job.Outfit.Axles(t.Group) > 1:
+		t.Axle = 1
+	case t.Side == tickets.Both:
+		t.Side = tickets.Left
+	}
+	for _, further := range a.s.Candidates() {
+		r := &further.Reading
+		if len(r.Terms) != 1 || r.Terms[0] != (tickets.Term{Group: t.Group}) || stateOf(r) != c.State {
+			continue
+		}
+		r.Terms = []tickets.Term{t}
+		r.OnDeck = derive.OnDeck(r.Terms)
+		return further, true
+	}
+	return derive.Candidate{}, false
+}
+
+// stateOf is the state that a further reading is taken in.
+func stateOf(r *tickets.Reading) derive.State {
+	switch {
+	case r.Setup == tickets.VehicleAlone:
+		return derive.VehicleAlone
+	case r.Setup == tickets.TrailerAlone:
+		return derive.TrailerAlone
+	case r.Hitch == tickets.Tensioned:
+		return derive.CoupledTensioned
+	}
+	return derive.CoupledSlack
+}
+
+// separately advises, for what is over by an equal share, to weigh axles or
+// wheels by themselves: they may be loaded unequally either way.
+func (a *adviser) separately() []Weighing {
+	var all []Weighing
+	for _, further := range a.finer(limits.Over) {
+		further.Reading = a.s.Predict(further.Reading)
+		then, err := a.s.WithReading(further.Reading, further.Scale)
+		if err != nil {
+			continue
+		}
+		after := limits.Find(then.Job, then, limits.Options{Rule: a.f.Rule})
+		w := Weighing{Candidate: further}
+		for _, c := range a.f.Deciding("") {
+			if c.Verdict == limits.Over && sharedEqually(c) && c.State == stateOf(&further.Reading) {
+				w.Serves = append(w.Serves, a.serves(&need{check: c, need: ToSeparate}, after))
+			}
+		}
+		all = append(all, w)
+	}
+	return all
+}

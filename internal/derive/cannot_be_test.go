@@ -1,0 +1,109 @@
+package derive
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/tickets"
+)
+
+// slip is a ticket of lines "setup on_deck figure use", interval 20 kg.
+func slip(lines ...string) *tickets.Job {
+	job := &tickets.Job{Scales: []tickets.Scale{{Class: tickets.ClassIII, Deck: tickets.DeckSingle}}}
+	groups := map[string][]tickets.Term{
+		"front": {{Group: tickets.Front}}, "rear": {{Group: tickets.Rear}}, "trailer": {{Group: tickets.Trailer}},
+		"vehicle": {{Group: tickets.Front}, {Group: tickets.Rear}}, "outfit": {{Group: tickets.Front}, {Group: tickets.Rear}, {Group: tickets.Trailer}},
+		"all": {{Group: tickets.Trailer}, {Group: tickets.Nose}}, "-": nil,
+	}
+	setups := map[string]tickets.Setup{"vehicle": tickets.VehicleAlone, "trailer": tickets.TrailerAlone, "coupled": tickets.Coupled}
+	for i, l := range lines {
+		var setup, deck, figure, use string
+		fmt.Sscan(l, &setup, &deck, &figure, &use)
+		r := tickets.Reading{Line: i + 2, Ticket: "7", Setup: setups[setup], OnDeck: deck, Terms: groups[deck], Typed: figure, Unit: "kg",
+			Kg: decimal.RequireFromString(figure), IntervalKg: decimal.NewFromInt(20), Use: tickets.Use(use)}
+		if r.Setup == tickets.Coupled {
+			r.Hitch = tickets.Slack
+		}
+		job.Readings = append(job.Readings, r)
+	}
+	return job
+}
+
+// A calculated figure that no sum or difference of its ticket is, by hand: each
+// slip, what is contradicted, and the figures that would mend it, first those a
+// digit away.
+func TestContradictoryTickets(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		lines []string
+		want  string
+	}{
+		{"steer + drive + trailer = gross", []string{"coupled front 1160 yes", "coupled rear 1860 yes", "coupled trailer 2440 yes", "coupled outfit 5460 calculated"}, ""},
+		// 1,160 + 1,860 + 2,440 = 5,460; three figures: 1.5 intervals of 20 kg
+		{"off by 30", []string{"coupled front 1160 yes", "coupled rear 1860 yes", "coupled trailer 2440 yes", "coupled outfit 5490 calculated"}, ""},
+		{"off by 40", []string{"coupled front 1160 yes", "coupled rear 1860 yes", "coupled trailer 2440 yes", "coupled outfit 5500 calculated"},
+			"line 5: 4 2440>2480 digit; 2 1160>1200; 3 1860>1900; 5 5500>5460"},
+		{"net = gross − tare", []string{"coupled outfit 5460 yes", "vehicle vehicle 2760 yes", "trailer all 2700 calculated"}, ""},
+		// 5,460 − 2,760 = 2,700, printed 2,070: the zero and the seven exchanged
+		{"net exchanged", []string{"coupled outfit 5460 yes", "vehicle vehicle 2760 yes", "trailer all 2070 calculated"},
+			"line 4: 4 2070>2700 digit; 2 5460>4830; 3 2760>3390"},
+		{"names no support", []string{"coupled outfit 5460 yes", "vehicle vehicle 2760 yes", "trailer - 2000 calculated"},
+			"line 4: 4 2000>2700 digit; 2 5460>4760; 3 2760>3460"},
+		{"not covered: the front is not on it", []string{"coupled rear 1860 yes", "coupled trailer 2440 yes", "coupled outfit 5500 calculated"}, ""},
+		{"one other line", []string{"coupled front 1160 yes", "coupled front 1500 calculated"}, ""},
+		{"a line left out counts nothing", []string{"coupled front 1160 yes", "coupled rear 1860 no", "vehicle vehicle 3020 calculated"}, ""},
+		{"a calculated one among the others", []string{"coupled front 1160 yes", "coupled rear 1860 yes", "coupled vehicle 3020 calculated", "coupled trailer 2440 yes", "coupled outfit 5460 calculated"}, ""},
+	} {
+		job := slip(c.lines...)
+		if got := contradictions(job); got != c.want {
+			t.Errorf("%s:\n%s\nwant\n%s", c.name, got, c.want)
+		}
+		if c.want == "" {
+			continue
+		}
+		last := &job.Readings[len(job.Readings)-1]
+		last.Confirmed = []string{DoesNotAddUp}
+		if got := contradictions(job); got != "" {
+			t.Errorf("%s, confirmed: %s", c.name, got)
+		}
+	}
+}
+
+func contradictions(job *tickets.Job) string {
+	var all []string
+	for _, c := range ContradictoryTickets(job) {
+		var figures []string
+		for _, m := range c.Figures {
+			digit := ""
+			if m.Digit {
+				digit = " digit"
+			}
+			figures = append(figures, fmt.Sprintf("%d %s>%s%s", job.Readings[m.Reading].Line, m.Was, m.Should, digit))
+		}
+		all = append(all, fmt.Sprintf("line %d: %s", c.Line, strings.Join(figures, "; ")))
+	}
+	return strings.Join(all, " | ")
+}
+
+// The line of a quantity is the reading that bears most on it: a front axle
+// read by itself, of two alike the first.
+func TestLineOf(t *testing.T) {
+	s, err := Solve(slip("vehicle front 1260 yes", "vehicle vehicle 2760 yes", "vehicle rear 1500 yes", "trailer all 2680 yes", "trailer all 2680 yes"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for g, want := range map[tickets.Group]int{tickets.Front: 0, tickets.Rear: 2} {
+		if got, ok := s.LineOf(s.Load(VehicleAlone, tickets.Term{Group: g})); !ok || got != want {
+			t.Errorf("%s: reading %d, %v (want %d)", g, got, ok, want)
+		}
+	}
+	if got, ok := s.LineOf(s.TrailerMass()); !ok || got != 3 {
+		t.Errorf("the trailer, read twice alike: reading %d, %v (want the first, 3)", got, ok)
+	}
+	if _, ok := s.LineOf(s.Download()); ok {
+		t.Error("a download that is not determined has a line")
+	}
+}

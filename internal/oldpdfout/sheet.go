@@ -1,0 +1,282 @@
+package oldpdfout
+
+import "github.com/jung-kurt/gofpdf"
+
+// Type sizes. Nothing is smaller than sizeSmall.
+const (
+	sizeSmall    = 7.5 * pt
+	sizeTable    = 8 * pt
+	sizeBody     = 9 * pt
+	sizeStrong   = 10.5 * pt
+	sizeTitle    = 13 * pt
+	sizeHeadline = 15 * pt
+)
+
+// ink is a colour. Every one but paper and tint is dark enough to read as
+// black; no meaning hangs on it.
+type ink [3]int
+
+var (
+	black      = ink{0x16, 0x1a, 0x1d}
+	grey       = ink{0x52, 0x5a, 0x60}
+	rule       = ink{0xa9, 0xb0, 0xb5}
+	tint       = ink{0xf0, 0xf2, 0xf3}
+	paper      = ink{0xff, 0xff, 0xff}
+	headingInk = ink{0x17, 0x3f, 0x5f}
+)
+
+// style is how a piece of text is set.
+type style struct {
+	size length
+	bold bool
+	ink  ink
+}
+
+// line is the height of a line: one and a quarter of the size.
+func (t style) line() length { return t.size.part(5, 4) }
+
+// rows is the height of n lines.
+func (t style) rows(n int) length { return length(n) * t.line() }
+
+// ascent is the height of a line's baseline below its top: that of the faces
+// (905 of 1,000, their hhea tables) and half of the leading beyond their
+// ascent and descent together (1,117).
+func (t style) ascent() length { return t.size.part(2*905+1250-1117, 2000) }
+
+// Margins of a page. The foot holds the square code.
+const (
+	side = 45 * pt
+	top  = 37 * pt
+	foot = 82 * pt // from the foot's rule to the edge of the paper
+
+	firstLine = top + 11*pt // where the flow begins, on every page but the first
+)
+
+// sheet is the pages being drawn. Places are measured from the top left corner;
+// y is where the flow has come to. It is the only place where anything reaches
+// the PDF library: text that has been through clean, and coordinates in points
+// of two decimals.
+type sheet struct {
+	pdf   *gofpdf.Fpdf
+	faces *faces
+	w, h  length
+	y     length
+	head  string // printed on top of every page but the first
+
+	now  state         // of the current page's content
+	more map[rune]bool // printed characters that are not common
+}
+
+// state is what a page's content is set to: face and size of text, the colour
+// of text and areas, the colour and thickness of lines.
+type state struct {
+	font         style
+	filled, edge ink
+	thick        length
+	set          bool // false: nothing was set yet
+}
+
+// size is that of a page.
+type size struct{ w, h length }
+
+// papers are the sizes of --paper: ISO 216 A4, and 8½ by 11 inches.
+var papers = map[string]size{
+	"a4":     {595.28 * pt, 841.89 * pt},
+	"letter": {612 * pt, 792 * pt},
+}
+
+// inPoints is a length for the PDF library.
+func inPoints(l length) float64 { return float64(l) / pt }
+
+func newSheet(f *faces, size size) *sheet {
+	// In points the library multiplies coordinates by 1, which no machine does
+	// in another way.
+	p := gofpdf.NewCustom(&gofpdf.InitType{UnitStr: "pt", Size: gofpdf.SizeType{Wd: inPoints(size.w), Ht: inPoints(size.h)}})
+	p.SetCatalogSort(true)
+	p.SetCompression(false) // finish does it
+	p.SetAutoPageBreak(false, 0)
+	p.SetMargins(0, 0, 0)
+	p.SetLineJoinStyle("round")
+	return &sheet{pdf: p, faces: f, w: size.w, h: size.h, more: map[rune]bool{}}
+}
+
+// wide is the width between the margins.
+func (s *sheet) wide() length { return s.w - 2*side }
+
+// bottom is where the flow ends on every page.
+func (s *sheet) bottom() length { return s.h - foot - 8*pt }
+
+// page begins a new page.
+func (s *sheet) page() {
+	s.pdf.AddPage()
+	s.now = state{}
+	s.y = top
+	if s.pdf.PageNo() > 1 {
+		t := style{sizeSmall, false, grey}
+		s.put(t, side, top-8*pt, s.fit(t, s.head, s.wide()))
+		s.hline(side, s.w-side, top-3.5*pt, 0.4*pt, rule)
+		s.y = firstLine
+	}
+}
+
+// need begins a new page unless h is left on this one.
+func (s *sheet) need(h length) {
+	if s.y+h > s.bottom() {
+		s.page()
+	}
+}
+
+// atTop reports whether nothing is on this page yet.
+func (s *sheet) atTop() bool { return s.pdf.PageNo() > 1 && s.y == firstLine }
+
+// onPage turns to page n, to add to what is there.
+func (s *sheet) onPage(n int) {
+	s.pdf.SetPage(n)
+	s.now = state{}
+}
+
+func (s *sheet) face(t style) *face {
+	if t.bold {
+		return s.faces.bold
+	}
+	return s.faces.regular
+}
+
+// width is the width of text as put will print it.
+func (s *sheet) width(t style, text string) length {
+	return s.face(t).width(s.faces.clean(text), t.size)
+}
+
+// wrap breaks text into lines of at most w.
+func (s *sheet) wrap(t style, text string, w length) []string {
+	return s.face(t).wrap(s.faces.clean(text), t.size, w)
+}
+
+// fit shortens text to one line of w, with an ellipsis where it had to be cut.
+// Only heads and feet of pages use it; the text is on page 1 in full.
+func (s *sheet) fit(t style, text string, w length) string {
+	lines := s.wrap(t, text, w-s.width(t, "…"))
+	if len(lines) > 1 {
+		return lines[0] + "…"
+	}
+	return lines[0]
+}
+
+// put prints text with its baseline beginning at x, y. It writes the page's
+// content itself: the PDF library knows nothing of the faces.
+func (s *sheet) put(t style, x, y length, text string) {
+	if text = s.faces.clean(text); text == "" {
+		return
+	}
+	b := append(s.filling(make([]byte, 0, 64+2*len(text)), t.ink), "BT "...)
+	if font := (style{size: t.size, bold: t.bold}); s.now.font != font {
+		s.now.font = font
+		b = append(append(append(b, '/'), fontNames[t.bold]...), ' ')
+		b = append(t.size.appendTo(b), " Tf "...)
+	}
+	b = append(s.at(b, x, y), "Td ("...)
+	for _, r := range text {
+		if r == noBreak {
+			r = ' '
+		}
+		b = appendCode(b, byte(r>>8))
+		b = appendCode(b, byte(r))
+		if !isCommon(r) {
+			s.more[r] = true
+		}
+	}
+	s.pdf.RawWriteStr(string(append(b, ") Tj ET"...)))
+}
+
+// at appends a point, counted from the lower left corner as the file does.
+func (s *sheet) at(b []byte, x, y length) []byte {
+	b = append(x.appendTo(b), ' ')
+	return append((s.h - y).appendTo(b), ' ')
+}
+
+// fontNames are the names of the two faces in the pages' content.
+var fontNames = map[bool]string{false: "F1", true: "F2"}
+
+// appendCode appends a byte of a string between brackets, escaped where it
+// would end it or be read as another line end.
+func appendCode(b []byte, c byte) []byte {
+	switch c {
+	case '(', ')', '\\':
+		return append(b, '\\', c)
+	case '\r':
+		return append(b, '\\', 'r')
+	}
+	return append(b, c)
+}
+
+// putRight prints text that ends at x.
+func (s *sheet) putRight(t style, x, y length, text string) {
+	s.put(t, x-s.width(t, text), y, text)
+}
+
+// putMid prints text centred on x.
+func (s *sheet) putMid(t style, x, y length, text string) {
+	s.put(t, x-s.width(t, text)/2, y, text)
+}
+
+// lines prints lines from y on, the first one's top at y, and returns where
+// the last one ends. It does not break pages.
+func (s *sheet) lines(t style, x, y length, lines []string) length {
+	for _, l := range lines {
+		s.put(t, x, y+t.ascent(), l)
+		y += t.line()
+	}
+	return y
+}
+
+// para prints a paragraph into the flow, w wide, over pages if need be.
+func (s *sheet) para(t style, x, w length, text string) {
+	for _, l := range s.wrap(t, text, w) {
+		s.need(t.line())
+		s.y = s.lines(t, x, s.y, []string{l})
+	}
+}
+
+func (s *sheet) gap(h length) { s.y += h }
+
+// heading begins a section: an entry of the outline, and room below it for at
+// least keep, so that no heading is left alone at the end of a page.
+func (s *sheet) heading(text string, keep length) {
+	t := style{sizeTitle, true, headingInk}
+	if !s.atTop() {
+		s.gap(14 * pt)
+	}
+	s.need(t.line() + 8*pt + keep)
+	s.bookmark(text)
+	s.y = s.lines(t, side, s.y, []string{text})
+	s.hline(side, s.w-side, s.y+2.2*pt, 1*pt, headingInk)
+	s.gap(8 * pt)
+}
+
+// bookmark makes an entry of the outline that leads here. The library writes
+// its text as it is given.
+func (s *sheet) bookmark(text string) {
+	s.pdf.Bookmark(utf16Text(s.faces.clean(text)), 0, inPoints(s.y))
+}
+
+// subheading names a part of a section.
+func (s *sheet) subheading(text string, keep length) {
+	t := style{sizeStrong, true, black}
+	s.gap(7 * pt)
+	s.need(t.line() + 3*pt + keep)
+	s.y = s.lines(t, side, s.y, []string{text})
+	s.gap(3 * pt)
+}
+
+// appendInk appends a colour's three parts from 0 to 1, in thousandths.
+func appendInk(b []byte, c ink) []byte {
+	for _, part := range c {
+		n := (part*2000 + 255) / 510
+		if n == 1000 {
+			b = append(b, "1 "...)
+			continue
+		}
+		b = append(b, '.', byte('0'+n/100), byte('0'+n/10%10), byte('0'+n%10), ' ')
+	}
+	return b
+}

@@ -1,0 +1,442 @@
+package oldpdfout
+
+import (
+	"fmt"
+
+	record "reconcile/internal/oldrecord"
+)
+
+// outline is an outfit seen from its left, in millimetres behind the front
+// axle: where its wheels and its coupling are. Everything else of the drawing
+// is a symbol.
+type outline struct {
+	kind                    string // of the trailer: centre_axle, drawbar, semi
+	rear, coupling, trailer int    // positions
+	nose                    int    // of the jockey wheel or the legs; 0 where not known
+	scaled                  bool   // the positions are measured
+}
+
+// Lengths of a drawing for which none, or not all, were given.
+const (
+	drawnWheelbase = 3200
+	drawnOverhang  = 1250
+	drawnDrawbar   = 3700
+)
+
+// outlineOf reads the lengths. Lengths that would leave no room for the
+// wheels cannot be drawn to scale and are drawn like unknown ones.
+func outlineOf(l record.Lengths, kind string) outline {
+	unscaled := outline{kind: kind, rear: drawnWheelbase, coupling: drawnWheelbase + drawnOverhang, trailer: drawnWheelbase + drawnOverhang + drawnDrawbar}
+	if kind == "semi" {
+		unscaled.coupling, unscaled.trailer = drawnWheelbase-100, drawnWheelbase-100+2*drawnDrawbar
+	}
+	if l.Wheelbase == nil || l.RearAxleToCoupling == nil || l.CouplingToTrailerAxle == nil {
+		return unscaled
+	}
+	w, a, t := millimetres(*l.Wheelbase), millimetres(*l.RearAxleToCoupling), millimetres(*l.CouplingToTrailerAxle)
+	o := outline{kind: kind, rear: w, coupling: w + a, trailer: w + a + t, scaled: true}
+	if n := l.NoseSupportToTrailerAxle; n != nil && millimetres(*n) < t {
+		o.nose = o.trailer - millimetres(*n)
+	}
+	fits := w >= 1200 && a >= 350 && t >= 1000
+	if kind == "semi" {
+		fits = w >= 1200 && a > -w/2 && a <= 1500 && t >= 2500
+	}
+	if !fits || o.trailer > 30000 {
+		return unscaled
+	}
+	return o
+}
+
+// millimetres is a length as a whole number of them, for drawing.
+func millimetres(mm float64) int { return floorDiv(thousandths(mm)+500, 1000) }
+
+// The symbolic part of the drawing, in mm of the outfit.
+const (
+	wheelRadius   = 370
+	trailerRadius = 330
+	axleSpacing   = 860 // of the axles of a group, of which only the middle is known
+	bodyHeight    = 1760
+	deckHeight    = 1130 // of a semi-trailer's floor above the vehicle's rear
+)
+
+func (o outline) front() int { return -min(900, o.rear*3/10) }
+
+// tail is where the vehicle's body ends.
+func (o outline) tail() int {
+	if o.kind == "semi" {
+		return max(o.rear+wheelRadius+150, o.coupling+200)
+	}
+	return o.coupling - 110
+}
+
+// boxFrom and boxTo are the ends of the trailer's body.
+func (o outline) boxFrom() int {
+	if o.kind == "semi" {
+		return o.coupling - 900
+	}
+	return o.coupling + (o.trailer-o.coupling)*34/100
+}
+
+func (o outline) boxTo() int {
+	if o.kind == "semi" {
+		return o.trailer + 1300
+	}
+	return o.trailer + max(900, (o.trailer-o.coupling)/2)
+}
+
+// view places an outline on the sheet.
+type view struct {
+	*sheet
+	outline
+	left, ground length
+	room         length // that the whole outfit takes
+}
+
+// long is a length of the outfit on paper.
+func (v view) long(mm int) length { return v.room.part(mm, v.boxTo()-v.front()) }
+func (v view) x(mm int) length    { return v.left + v.long(mm-v.front()) }
+func (v view) up(mm int) length   { return v.ground - v.long(mm) }
+
+// Heights of the parts of the drawing on paper.
+const (
+	viewRoom   = 79 * pt // bodies
+	labelRoom  = 28 * pt // download above them
+	arrowRoom  = 24 * pt
+	viewHeight = 179 * pt // all of it but the lines under the loads
+)
+
+// sideView draws the outfit with its loads into the flow.
+func (s *sheet) sideView(r *record.Record) {
+	under := 0
+	for _, p := range (view{sheet: s, room: 1}).supports(r) {
+		under = max(under, len(p.under))
+	}
+	s.need(viewHeight + underStyle.rows(under))
+	v := view{sheet: s, outline: outlineOf(r.Outfit.LengthsMm, "centre_axle"), room: s.wide() - 23*pt}
+	if v.long(bodyHeight) > viewRoom {
+		v.room = (viewRoom * length(1)).part(v.boxTo()-v.front(), bodyHeight)
+	}
+	v.left = side + (s.wide()-v.room)/2
+	s.viewTitle(r, v)
+	v.ground = s.y + labelRoom + viewRoom
+	v.vehicle(axles(r.Outfit.RearAxles, 1))
+	v.trailerBody(axles(r.Outfit.TrailerAxles, 1))
+	s.hline(side, s.w-side, v.ground, 1*pt, black)
+	v.download(r)
+	s.y = v.ground + arrowRoom
+	v.loads(r)
+	v.dimensions(r.Outfit.LengthsMm)
+	v.totals(r)
+}
+
+// axles is how many wheels of a group are drawn.
+func axles(n *int, otherwise int) int {
+	if n == nil || *n < 1 || *n > 4 {
+		return otherwise
+	}
+	return *n
+}
+
+// viewTitle says which state's loads are shown, and whether to scale.
+func (s *sheet) viewTitle(r *record.Record, v view) {
+	t := style{sizeStrong, true, black}
+	s.put(t, side, s.y+t.ascent(), "Axle loads, "+r.StateWord(travelState(r)))
+	words := "not to scale"
+	if v.scaled {
+		words = fmt.Sprintf("axles and coupling to scale 1 : %d, bodies are symbols", v.scale())
+	}
+	s.putRight(style{sizeSmall, false, grey}, s.w-side, s.y+t.ascent(), words)
+	s.y += t.line()
+}
+
+// scale is how many times the outfit is longer than its drawing.
+func (v view) scale() int {
+	const inch, points = 254, 72 // tenths of a millimetre, points
+	return (v.boxTo() - v.front()) * 10 * points * pt / (int(v.room) * inch)
+}
+
+// travelState is the coupled state in which the outfit travels.
+func travelState(r *record.Record) string {
+	if r.Outfit.Travels == "tensioned" {
+		return "coupled_tensioned"
+	}
+	return "coupled_slack"
+}
+
+// place is a place on the outfit: mm behind the front axle, mm above ground.
+type place struct{ at, height int }
+
+// vehicle draws a crew-cab utility: bonnet, cab and tray as straight lines; the
+// tray of one that carries a semi-trailer is a flat bed below the coupling.
+func (v view) vehicle(rearAxles int) {
+	f, w, t := v.front(), v.rear, v.tail()
+	bed := 1060
+	if v.kind == "semi" {
+		bed = 800
+	}
+	v.polygon(1*pt, place{f, 420}, place{f, 800}, place{f + w*3/100, 980}, place{w * 13 / 100, 1090}, place{w * 29 / 100, 1640}, place{w * 33 / 100, 1690},
+		place{w * 66 / 100, 1690}, place{w * 71 / 100, bed}, place{t, bed}, place{t, 420})
+	v.polygon(0.5*pt, place{w * 205 / 1000, 1110}, place{w * 315 / 1000, 1560}, place{w * 46 / 100, 1590}, place{w * 46 / 100, 1110})
+	v.polygon(0.5*pt, place{w / 2, 1110}, place{w / 2, 1590}, place{w * 62 / 100, 1590}, place{w * 655 / 1000, 1110})
+	v.wheel(0, wheelRadius)
+	v.wheels(w, rearAxles, wheelRadius)
+}
+
+// trailerBody draws the trailer of its kind.
+func (v view) trailerBody(n int) {
+	switch v.kind {
+	case "semi":
+		v.semi(n)
+	case "drawbar":
+		v.drawbar(n)
+	default:
+		v.centreAxle(n)
+	}
+}
+
+// centreAxle draws a box, a drawbar rigid with it and a jockey wheel.
+func (v view) centreAxle(n int) {
+	from, to, c := v.boxFrom(), v.boxTo(), v.coupling
+	v.polygon(1*pt, place{from, 480}, place{from, 1500}, place{from + 220, bodyHeight}, place{to, bodyHeight}, place{to, 480})
+	v.polygon(0.85*pt, place{c - 60, 430}, place{from, 480}, place{from, 580}, place{c - 60, 490})
+	v.join(2*pt, place{v.tail(), 460}, place{c, 460})
+	if v.nose > 0 {
+		v.join(0.85*pt, place{v.nose, 700}, place{v.nose, 230})
+		v.circle(v.nose, 170, 70, 0.85*pt)
+	}
+	v.wheels(v.trailer, n, trailerRadius)
+}
+
+// drawbar draws a box on axles at both ends, the front one steered by a hinged
+// drawbar. The trailer's loads are those of all its axles together.
+func (v view) drawbar(n int) {
+	from, to, c := v.boxFrom(), v.boxTo(), v.coupling
+	v.polygon(1*pt, place{from, 700}, place{from, 1500}, place{from + 220, bodyHeight}, place{to, bodyHeight}, place{to, 700})
+	steered := from + trailerRadius + 150
+	v.join(2*pt, place{v.tail(), 460}, place{c, 460})
+	v.join(1.4*pt, place{c - 60, 460}, place{steered - 250, 400})
+	v.circle(steered-250, 400, 60, 0.85*pt) // the hinge
+	v.polygon(0.85*pt, place{steered - 250, 430}, place{steered - 100, 640}, place{steered + 100, 640}, place{steered + 250, 430}, place{steered, 330})
+	v.wheel(steered, trailerRadius)
+	v.wheels(to-trailerRadius-150-max(0, n-2)*axleSpacing/2, max(1, n-1), trailerRadius)
+}
+
+// semi draws a body that lies on the vehicle over the coupling.
+func (v view) semi(n int) {
+	from, to, c := v.boxFrom(), v.boxTo(), v.coupling
+	v.polygon(1*pt, place{from, deckHeight}, place{from, bodyHeight}, place{to, bodyHeight}, place{to, 700}, place{c + 1300, 700}, place{c + 1000, deckHeight})
+	v.polygon(0.85*pt, place{c - 160, 800}, place{c - 90, deckHeight}, place{c + 90, deckHeight}, place{c + 160, 800})
+	if v.nose > 0 {
+		v.join(1.4*pt, place{v.nose, 700}, place{v.nose, 180})
+		v.join(1.4*pt, place{v.nose - 90, 180}, place{v.nose + 90, 180})
+	}
+	v.wheels(v.trailer, n, trailerRadius)
+}
+
+// wheels draws the axles of a group about its middle.
+func (v view) wheels(middle, n, radius int) {
+	for i := range n {
+		v.wheel(middle+(2*i-n+1)*axleSpacing/2, radius)
+	}
+}
+
+func (v view) wheel(x, radius int) {
+	v.circle(x, radius, radius, 1.3*pt)
+	v.circle(x, radius, radius/2, 0.6*pt)
+}
+
+func (v view) circle(x, height, radius int, thick length) {
+	v.ring(v.x(x), v.up(height), v.long(radius), thick, black, paper)
+}
+
+func (v view) join(thick length, a, b place) {
+	v.stroke(v.x(a.at), v.up(a.height), v.x(b.at), v.up(b.height), thick, black)
+}
+
+func (v view) polygon(thick length, places ...place) {
+	var points []point
+	for _, p := range places {
+		points = append(points, point{v.x(p.at), v.up(p.height)})
+	}
+	v.shape(thick, black, tint, points...)
+}
+
+// download draws the load on the coupling: an arrow from above the bodies,
+// with its label over it.
+func (v view) download(r *record.Record) {
+	x, top := v.x(v.coupling), v.ground-viewRoom-1.4*pt
+	words, number := style{sizeTable, false, grey}, style{sizeStrong, true, black}
+	label, value := r.DownloadLabel(), loadText(r.Quantities["download"])
+	if travelState(r) == "coupled_tensioned" {
+		label += " (hitch slack)"
+	}
+	w := max(v.width(words, label), v.width(number, value)) / 2
+	mid := min(max(x, side+w), v.w-side-w)
+	v.putMid(words, mid, top-16*pt, label)
+	v.putMid(number, mid, top-3.4*pt, value)
+	v.arrow(x, top, x, v.up(540), 1.4*pt)
+	v.disc(x, v.up(460), 2.6*pt, black)
+}
+
+// arrow draws an upright arrow that ends in a solid point.
+func (v view) arrow(x1, y1, x2, y2, thick length) {
+	long, half := length(6.8*pt), length(2.8*pt)
+	if y2 < y1 {
+		long = -long
+	}
+	v.stroke(x1, y1, x2, y2-long.part(8, 10), thick, black)
+	v.shape(0.3*pt, black, black, point{x2, y2}, point{x2 - half, y2 - long}, point{x2 + half, y2 - long})
+}
+
+// loadText prints a load, or that it was not weighed.
+func loadText(q *record.Quantity) string {
+	if q == nil {
+		return "not weighed"
+	}
+	return record.KgU(q.Value, q.U) + " kg"
+}
+
+// support is one group of wheels in the drawing, with its texts.
+type support struct {
+	at    length // on paper
+	main  string
+	under []string
+}
+
+// supports are what the drawing says under each group of wheels.
+func (v view) supports(r *record.Record) []support {
+	var out []support
+	for _, g := range []struct {
+		name, alone string
+		at          int
+	}{{"front", "vehicle_alone", 0}, {"rear", "vehicle_alone", v.rear}, {"trailer", "trailer_alone", v.trailer}} {
+		p := support{at: v.x(g.at), main: loadText(r.Quantities[travelState(r)+"."+g.name]), under: []string{r.SupportWord(g.name)}}
+		if q := r.Quantities[g.alone+"."+g.name]; q != nil {
+			p.under = append(p.under, "uncoupled "+record.KgU(q.Value, q.U))
+		}
+		for _, part := range []string{"1", "2", "3", "4", "left", "right"} {
+			if q := r.Quantities[travelState(r)+"."+g.name+"."+part]; q != nil {
+				p.under = append(p.under, partWord(part)+": "+record.KgU(q.Value, q.U))
+			}
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
+// partWord names an axle of a group, or a side.
+func partWord(part string) string {
+	if part == "left" || part == "right" {
+		return part
+	}
+	return "axle " + part
+}
+
+var (
+	loadStyle  = style{sizeStrong, true, black}
+	underStyle = style{sizeTable, false, grey}
+)
+
+// loads draws the reactions of the road and their texts, moved apart where
+// they would touch.
+func (v view) loads(r *record.Record) {
+	all := v.supports(r)
+	var at, wide []length
+	under := 0
+	for _, p := range all {
+		under = max(under, len(p.under))
+		w := v.width(loadStyle, p.main)
+		for _, u := range p.under {
+			w = max(w, v.width(underStyle, u))
+		}
+		at, wide = append(at, p.at), append(wide, w+11*pt)
+		v.arrow(p.at, v.ground+arrowRoom-3*pt, p.at, v.ground+1*pt, 1.4*pt)
+	}
+	at = spread(at, wide, side, v.w-side)
+	y := v.y + loadStyle.line()
+	for i, p := range all {
+		v.putMid(loadStyle, at[i], v.y+loadStyle.ascent()-1*pt, p.main)
+		for j, u := range p.under {
+			v.putMid(underStyle, at[i], y+underStyle.ascent()+underStyle.rows(j), u)
+		}
+	}
+	v.y = y + underStyle.rows(under)
+}
+
+// spread moves middles of labels so that none overlaps the next and all stay
+// between the edges: from the left to the right, then back.
+func spread(at, wide []length, from, to length) []length {
+	out := append([]length{}, at...)
+	for i := range out {
+		left := from
+		if i > 0 {
+			left = out[i-1] + wide[i-1]/2
+		}
+		out[i] = max(out[i], left+wide[i]/2)
+	}
+	for i := len(out) - 1; i >= 0; i-- {
+		right := to
+		if i < len(out)-1 {
+			right = out[i+1] - wide[i+1]/2
+		}
+		out[i] = min(out[i], right-wide[i]/2)
+	}
+	return out
+}
+
+// dimensions draws the lengths under the loads: each figure in a gap of its
+// line, or all of them below the line where one has no room.
+func (v view) dimensions(l record.Lengths) {
+	if l.Wheelbase == nil && l.RearAxleToCoupling == nil && l.CouplingToTrailerAxle == nil {
+		v.y += 4 * pt
+		return
+	}
+	t := style{sizeSmall, false, black}
+	ticks := []length{v.x(0), v.x(v.rear), v.x(v.coupling), v.x(v.trailer)}
+	var texts []string
+	var at, wide []length
+	below := false
+	for i, d := range []*float64{l.Wheelbase, l.RearAxleToCoupling, l.CouplingToTrailerAxle} {
+		texts = append(texts, "length not given")
+		if d != nil {
+			texts[i] = record.Kg(*d) + " mm"
+		}
+		at, wide = append(at, (ticks[i]+ticks[i+1])/2), append(wide, v.width(t, texts[i])+6*pt)
+		below = below || wide[i] > ticks[i+1]-ticks[i]-3*pt
+	}
+	y := v.y + 8*pt
+	for i := range texts {
+		gap := wide[i] / 2
+		if below {
+			gap = 0
+		}
+		v.hline(ticks[i], at[i]-gap, y, 0.6*pt, grey)
+		v.hline(at[i]+gap, ticks[i+1], y, 0.6*pt, grey)
+	}
+	for _, x := range ticks {
+		v.vline(x, y-4.5*pt, y+4.5*pt, 0.6*pt, grey)
+	}
+	if below {
+		at, y = spread(at, wide, side, v.w-side), y+11*pt
+	}
+	for i, text := range texts {
+		v.putMid(t, at[i], y+2.7*pt, text)
+	}
+	v.y = y + 6.8*pt
+}
+
+// totals prints the three totals an owner asks for.
+func (v view) totals(r *record.Record) {
+	t := style{sizeTable, false, black}
+	y := v.y + 3.4*pt
+	sixth := v.wide() / 6
+	for i, name := range []string{travelState(r) + ".vehicle", "trailer_mass", "combination"} {
+		label := r.QuantityLabel(name)
+		if i == 0 {
+			label = "vehicle on its wheels"
+		}
+		v.putMid(t, side+length(2*i+1)*sixth, y+t.ascent(), label+": "+loadText(r.Quantities[name]))
+	}
+	v.y = y + t.line() + 3*pt
+}

@@ -1,0 +1,95 @@
+package oldscreen
+
+import (
+	"slices"
+	"strings"
+)
+
+// table is rows of cells under a header. The columns named in figures stand to
+// the right and are never broken; where the table would be wider than the
+// terminal, its columns first move together and then the others wrap.
+type table struct {
+	head    []string
+	figures []int
+	rows    [][]string
+}
+
+const (
+	airy   = "  "
+	narrow = " "
+)
+
+// String gives the table's lines, none longer than Columns.
+func (t table) String() string {
+	wide, gap := t.widths()
+	var b strings.Builder
+	for _, row := range append([][]string{t.head}, t.rows...) {
+		b.WriteString(t.row(row, wide, gap))
+	}
+	return b.String()
+}
+
+// widths gives the columns' widths and the gap between them. Where the narrow
+// gap does not do, the widest text column is made narrower, one by one, until
+// the table fits.
+func (t table) widths() (wide []int, gap string) {
+	wide = make([]int, len(t.head))
+	for _, row := range append([][]string{t.head}, t.rows...) {
+		for i, cell := range row {
+			wide[i] = max(wide[i], cells(cell))
+		}
+	}
+	if total(wide, airy) <= Columns {
+		return wide, airy
+	}
+	for total(wide, narrow) > Columns {
+		widest := t.widest(wide)
+		if wide[widest] <= 4 {
+			break // nothing left to take: figures alone fill the line
+		}
+		wide[widest]--
+	}
+	return wide, narrow
+}
+
+// widest gives the widest column that is not one of figures.
+func (t table) widest(wide []int) int {
+	at := -1
+	for i, w := range wide {
+		if !slices.Contains(t.figures, i) && (at < 0 || w > wide[at]) {
+			at = i
+		}
+	}
+	return at
+}
+
+func total(wide []int, gap string) int {
+	sum := len(gap) * (len(wide) - 1)
+	for _, w := range wide {
+		sum += w
+	}
+	return sum
+}
+
+// row prints one row, as many lines as its tallest cell needs.
+func (t table) row(row []string, wide []int, gap string) string {
+	lines := make([][]string, len(row))
+	tall := 1
+	for i, cell := range row {
+		lines[i] = wrap(cell, wide[i])
+		tall = max(tall, len(lines[i]))
+	}
+	var b strings.Builder
+	for n := range tall {
+		var line []string
+		for i := range row {
+			text := ""
+			if n < len(lines[i]) {
+				text = lines[i][n]
+			}
+			line = append(line, pad(text, wide[i], slices.Contains(t.figures, i)))
+		}
+		b.WriteString(strings.TrimRight(strings.Join(line, gap), " ") + "\n")
+	}
+	return b.String()
+}

@@ -1,0 +1,85 @@
+package pdfout
+
+import (
+	"reconcile/internal/record"
+	"reconcile/internal/words"
+)
+
+// checks prints every rating row: those in force, then each set by itself.
+func (s *sheet) checks() {
+	rows := s.rowsOf("")
+	if len(rows) > 0 {
+		s.section(s.label("s_checks"), s.say.ChecksRemark(), s.checkGrid(rows))
+	}
+	for _, set := range s.say.Sets() {
+		s.section(sentence(words.SetHead(set)), words.SetRemark(), s.checkGrid(s.rowsOf(set)))
+		for _, text := range s.say.SetText(set) {
+			s.bullet(text)
+		}
+		for _, q := range s.rec.Questions {
+			if aboutSet(q) && q.Args.Set == set {
+				s.bullet(s.say.QuestionText(q))
+			}
+		}
+	}
+}
+
+// rowsOf are the checks of a set, "" for the ratings in force. A plain outfit
+// has no state with the hitch tensioned.
+func (s *sheet) rowsOf(set string) []record.Check {
+	var rows []record.Check
+	for _, c := range s.rec.Checks {
+		if c.Set == set && (c.State != "coupled_tensioned" || s.rec.Outfit.Travels != "plain") {
+			rows = append(rows, c)
+		}
+	}
+	return rows
+}
+
+// checkGrid is the table of some checks.
+func (s *sheet) checkGrid(checks []record.Check) *grid {
+	g := newGrid(column{s.label("rating"), 40, false}, column{s.label("state"), 27, false}, column{s.label("limit_unit"), 16, true}, column{s.label("value_unit"), 26, true},
+		column{s.label("margin_unit"), 17, true}, column{s.label("p_over"), 16, true}, column{s.label("hidden"), 18, true}, column{s.say.VerdictHead(), 34, false})
+	g.marked = 7
+	for _, c := range checks {
+		g.add(s.say.CheckLabel(c), orNone(s.say.StateWord(c.State)), s.say.LimitText(c), s.say.ValueText(c), orNone(s.say.MarginText(c)),
+			words.Probability(c.POver), orNone(s.say.HiddenFigure(c)), s.verdictText(c))
+		last := &g.rows[len(g.rows)-1]
+		last.bold, last.verdict, last.notes = c.Decides, s.markOf(c.Verdict), joined(" · ", s.say.Notes(c)...)
+	}
+	return g
+}
+
+// markOf is the verdict whose mark a row bears. While the readings disagree no
+// row has one but that it was not weighed.
+func (s *sheet) markOf(verdict string) string {
+	if s.say.CheckVerdict(verdict) == "" {
+		return ""
+	}
+	return verdict
+}
+
+// verdictText is the word of a verdict, and whether the value rests on something
+// that was assumed.
+func (s *sheet) verdictText(c record.Check) string {
+	if len(c.Assumed) == 0 || c.Verdict == "not_weighed" {
+		return s.say.CheckVerdict(c.Verdict)
+	}
+	return joined(", ", s.say.CheckVerdict(c.Verdict), s.label("mark_assumed"))
+}
+
+// ratings prints the ratings as they were given.
+func (s *sheet) ratings() {
+	if len(s.rec.Ratings) == 0 {
+		return
+	}
+	g := newGrid(column{s.label("line"), 9, true}, column{s.label("rating"), 40, false}, column{s.label("entered"), 22, true}, column{s.label("applies"), 26, false},
+		column{s.label("source_certificate"), 54, false}, column{s.label("became"), 32, false})
+	g.notesAt = 1
+	for _, q := range s.rec.Ratings {
+		g.add(count(q.Line), s.say.KeyLabel(q.Rating, q.On), s.say.RatingValue(q), joined(", ", q.Kind, q.When, labelled("set ", q.Set)),
+			joined(", ", q.Source, labelled("certificate ", q.Certificate), labelled("certified ", q.CertifiedOn)), words.RatingStatusWord(q.Status))
+		g.rows[len(g.rows)-1].notes = q.Note
+	}
+	s.section(s.label("s_ratings"), "", g)
+}

@@ -1,0 +1,104 @@
+package pdfout
+
+// Lines and areas, written in the page's own language (ISO 32000-1, 8.5), so
+// that every coordinate is a whole number of hundredths of a point.
+
+// point is a place on the paper.
+type point struct{ x, y length }
+
+// filling appends the colour of text and areas where it is not set yet.
+func (s *sheet) filling(b []byte, c ink) []byte {
+	if s.now.set && s.now.filled == c {
+		return b
+	}
+	s.known()
+	s.now.filled = c
+	return append(appendInk(b, c), "rg "...)
+}
+
+// stroking appends the colour and thickness of lines where they are not set yet.
+func (s *sheet) stroking(b []byte, thick length, c ink) []byte {
+	s.known()
+	if s.now.edge != c {
+		s.now.edge = c
+		b = append(appendInk(b, c), "RG "...)
+	}
+	if s.now.thick != thick {
+		s.now.thick = thick
+		b = append(thick.appendTo(b), " w "...)
+	}
+	return b
+}
+
+// known notes that something is set; what was not is no colour and no thickness.
+func (s *sheet) known() {
+	if !s.now.set {
+		s.now = state{filled: ink{-1}, edge: ink{-1}, thick: -1, set: true}
+	}
+}
+
+// hline draws a level line, vline an upright one, of thickness w.
+func (s *sheet) hline(x1, x2, y, w length, c ink) { s.stroke(x1, y, x2, y, w, c) }
+func (s *sheet) vline(x, y1, y2, w length, c ink) { s.stroke(x, y1, x, y2, w, c) }
+
+func (s *sheet) stroke(x1, y1, x2, y2, w length, c ink) {
+	b := append(s.at(s.stroking(nil, w, c), x1, y1), "m "...)
+	s.pdf.RawWriteStr(string(append(s.at(b, x2, y2), "l S"...)))
+}
+
+// appendBox appends the path of a rectangle.
+func (s *sheet) appendBox(b []byte, x, y, w, h length) []byte {
+	b = append(w.appendTo(s.at(b, x, y+h)), ' ')
+	return append(h.appendTo(b), " re "...)
+}
+
+// box fills a rectangle, frame draws its outline.
+func (s *sheet) box(x, y, w, h length, c ink) {
+	s.pdf.RawWriteStr(string(append(s.appendBox(s.filling(nil, c), x, y, w, h), 'f')))
+}
+
+func (s *sheet) frame(x, y, w, h, thick length, c ink) {
+	s.pdf.RawWriteStr(string(append(s.appendBox(s.stroking(nil, thick, c), x, y, w, h), 'S')))
+}
+
+// shape draws a closed outline through points, filled.
+func (s *sheet) shape(thick length, edge, inside ink, points ...point) {
+	b := s.filling(s.stroking(nil, thick, edge), inside)
+	for i, p := range points {
+		b = s.at(b, p.x, p.y)
+		if i == 0 {
+			b = append(b, "m "...)
+		} else {
+			b = append(b, "l "...)
+		}
+	}
+	s.pdf.RawWriteStr(string(append(b, "b"...)))
+}
+
+// disc fills a circle; ring draws one with its inside filled.
+func (s *sheet) disc(x, y, r length, c ink) {
+	s.pdf.RawWriteStr(string(append(s.circle(s.filling(nil, c), x, y, r), 'f')))
+}
+
+func (s *sheet) ring(x, y, r, thick length, edge, inside ink) {
+	b := s.filling(s.stroking(nil, thick, edge), inside)
+	s.pdf.RawWriteStr(string(append(s.circle(b, x, y, r), 'b')))
+}
+
+// circle appends a circle as four curves. The handles of a quarter are 0.5523
+// of the radius long, (√2 − 1)·4/3: the curve is within 0.03 % of it.
+func (s *sheet) circle(b []byte, x, y, r length) []byte {
+	const handle, whole = 5523, 10000
+	k := r.part(handle, whole)
+	b = append(s.at(b, x+r, y), "m "...)
+	for _, q := range [4][3]point{
+		{{x + r, y + k}, {x + k, y + r}, {x, y + r}}, {{x - k, y + r}, {x - r, y + k}, {x - r, y}},
+		{{x - r, y - k}, {x - k, y - r}, {x, y - r}}, {{x + k, y - r}, {x + r, y - k}, {x + r, y}},
+	} {
+		for _, p := range q {
+			b = s.at(b, p.x, p.y)
+		}
+		b = append(b, "c "...)
+	}
+	return b
+}

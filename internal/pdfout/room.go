@@ -1,0 +1,87 @@
+package pdfout
+
+import (
+	"reconcile/internal/record"
+	"reconcile/internal/words"
+)
+
+// roomLeft prints how much more fits where, what a load does at each place, and
+// how evenly the wheels carry.
+func (s *sheet) roomLeft() {
+	if len(s.rec.Headroom) > 0 {
+		g := newGrid(column{s.label("place"), 54, false}, column{s.label("fits"), 24, true}, column{s.label("until"), 64, false}, column{s.label("state"), 36, false})
+		for _, h := range s.rec.Headroom {
+			g.add(words.PlaceName(h.Place, ""), s.say.MassDown(h.Kg), s.say.KeyLabel(h.Rating, h.On), orNone(s.say.StateWord(h.State)))
+		}
+		s.section(s.label("s_headroom"), "", g)
+	}
+	s.levers()
+	if len(s.rec.Imbalance) == 0 {
+		return
+	}
+	g := newGrid(column{s.label("where"), 120, false}, column{s.label("difference"), 58, true})
+	for _, i := range s.rec.Imbalance {
+		g.add(s.say.ImbalanceLabel(i.Support), s.say.MassU(i.Kg, i.UKg))
+	}
+	s.section(s.label("s_imbalance"), "", g)
+}
+
+func (s *sheet) levers() {
+	if len(s.rec.Levers) == 0 {
+		return
+	}
+	g := newGrid(column{s.label("place"), 58, false}, column{s.label("front"), 30, true}, column{s.label("rear"), 30, true}, column{s.say.SupportWord("trailer"), 30, true}, column{s.say.DownloadLabel(), 30, true})
+	for _, l := range s.rec.Levers {
+		g.add(words.PlaceName(l.Place, l.On), words.LeverFigure(l.FrontKg), words.LeverFigure(l.RearKg), words.LeverFigure(l.TrailerKg), words.LeverFigure(l.DownloadKg))
+	}
+	s.section(sentence(s.say.LeverHead()), "", g)
+}
+
+// plan prints what to move and what to leave behind, where anything is.
+func (s *sheet) plan() {
+	p := s.rec.Plan
+	if p == nil || p.Found && len(p.Moves) == 0 {
+		return // none was asked for, or none is needed
+	}
+	s.heading(s.label("s_plan"), 57*pt)
+	s.para(plainText, side, s.wide(), sentence(s.say.PlanSummary(p)))
+	s.gap(3 * pt)
+	g := newGrid(column{s.label("load"), 66, false}, column{s.label("from"), 44, false}, column{s.label("to"), 44, false}, column{s.label("mass"), 24, true})
+	for _, m := range p.Moves {
+		to := s.label("left_behind")
+		if m.To != nil {
+			to = *m.To
+		}
+		g.add(m.Load, m.From, to, s.say.MassText(m.Kg))
+	}
+	s.table(g)
+	s.beforeAfter(p)
+	if len(p.Blocking) > 0 {
+		s.subheading(s.label("s_blocking"), 34*pt)
+		b := newGrid(column{s.label("rating"), 70, false}, column{s.label("state"), 60, false}, column{s.label("still_over"), 48, true})
+		for _, c := range p.Blocking {
+			b.add(s.say.BlockLabel(c), orNone(s.say.StateWord(c.State)), s.say.MassUp(c.ExcessKg))
+		}
+		s.table(b)
+	}
+}
+
+// beforeAfter prints the deciding loads before and after the plan.
+func (s *sheet) beforeAfter(p *record.Plan) {
+	if len(p.Before) == 0 {
+		return
+	}
+	g := newGrid(column{s.label("rating"), 48, false}, column{s.label("state"), 36, false}, column{s.label("limit_unit"), 18, true}, column{s.label("before_unit"), 26, true},
+		column{s.label("after_unit"), 26, true}, column{s.label("then"), 28, false})
+	g.marked = 5
+	for i, b := range p.Before {
+		after, verdict := none, b.Verdict
+		if i < len(p.After) {
+			after, verdict = s.say.PlanValue(p.After[i]), p.After[i].Verdict
+		}
+		g.add(s.say.KeyLabel(b.Rating, b.On), orNone(s.say.StateWord(b.State)), s.say.PlanLimit(b), s.say.PlanValue(b), after, s.say.CheckVerdict(verdict))
+		g.rows[len(g.rows)-1].verdict = s.markOf(verdict)
+	}
+	s.gap(6 * pt)
+	s.table(g)
+}

@@ -1,0 +1,153 @@
+package pdfout
+
+import (
+	"slices"
+
+	"reconcile/internal/record"
+	"reconcile/internal/words"
+)
+
+// secondPage prints what to do next, the likely mistakes, the trip, the bars, the cautions, who
+// signed, and the blocks to be filled in by hand: with page 1 enough for most
+// readers.
+func (s *sheet) secondPage() {
+	if s.pdf.PageNo() == 1 {
+		s.page()
+	}
+	s.next()
+	s.mistakes()
+	s.trip()
+	s.bars()
+	s.cautions()
+	s.signOff()
+}
+
+// next prints what to do next, with the U of a further reading where one helps,
+// and what moving something would do.
+func (s *sheet) next() {
+	sentences := s.say.Next()
+	levers := s.say.LeverSentences()
+	if len(sentences)+len(levers) == 0 {
+		return
+	}
+	g := newGrid(column{"", 6, true}, column{"", 172, false})
+	if slices.ContainsFunc(s.rec.Advice, func(a record.Advice) bool { return a.UThenKg != nil }) {
+		g = newGrid(column{"", 6, true}, column{"", 128, false}, column{s.label("u_now"), 22, true}, column{s.label("u_then"), 22, true})
+	}
+	for i, text := range sentences {
+		now, then := s.uncertainties(text)
+		g.add([]string{count(i + 1), text, now, then}[:len(g.columns)]...)
+	}
+	s.section(s.label("s_next"), "", g)
+	for _, text := range levers {
+		s.bullet(text)
+	}
+}
+
+// uncertainties are the U now and then of the advice that a sentence says.
+func (s *sheet) uncertainties(text string) (now, then string) {
+	now, then = none, none
+	for i := range s.rec.Advice {
+		a := s.rec.Advice[i]
+		if s.say.Advice(a, false) != text && s.say.Advice(a, true) != text {
+			continue
+		}
+		if a.UNowKg != nil {
+			now = s.say.PlusMinus(*a.UNowKg)
+		}
+		if a.UThenKg != nil {
+			then = s.say.PlusMinus(*a.UThenKg)
+		}
+		return now, then
+	}
+	return now, then
+}
+
+// mistakes prints the likely single mistakes under which the readings would
+// agree.
+func (s *sheet) mistakes() {
+	texts := s.say.Mistakes()
+	if len(texts) == 0 {
+		return
+	}
+	g := newGrid(column{"", 6, true}, column{"", 172, false})
+	for i, text := range texts {
+		g.add(count(i+1), text)
+	}
+	s.section(s.label("s_mistakes"), "", g)
+}
+
+// trip prints the verdict over the loads that vary, and each deciding load at
+// its worst.
+func (s *sheet) trip() {
+	if s.rec.Trip == nil {
+		return
+	}
+	s.heading(s.label("s_trip"), 60*pt)
+	s.para(style{sizeStrong, true, inkOf(s.rec.Trip.Verdict)}, side, s.wide(), sentence(s.say.TripText()))
+	s.gap(2 * pt)
+	for _, c := range s.rec.Trip.Checks {
+		s.bullet(s.say.TripCheckText(c))
+	}
+}
+
+// cautions prints what this document is not.
+func (s *sheet) cautions() {
+	s.heading(s.label("s_cautions"), 60*pt)
+	for _, text := range words.StandardCautions() {
+		s.bullet(text)
+	}
+	if s.rec.Options.Short {
+		s.bullet(s.say.ShortRemark())
+	}
+}
+
+// bullet prints one item of a list.
+func (s *sheet) bullet(text string) {
+	s.need(plainText.line())
+	s.put(plainText, side, s.y+plainText.ascent(), none)
+	s.para(plainText, side+14*pt, s.wide()-14*pt, text)
+	s.gap(2 * pt)
+}
+
+// signOff prints who signed in the same run, and the three blocks to be filled
+// in by hand, never split.
+func (s *sheet) signOff() {
+	w := (s.wide() - 34*pt) / 3
+	o := s.rec.Outfit
+	blocks := [][2]string{{s.label("weighed_by"), o.WeighedBy}, {s.label("checked_by"), o.CheckedBy}, {s.label("received_by"), ""}}
+	names := 1
+	for _, b := range blocks {
+		names = max(names, len(s.wrap(plainText, b[1], w-3*pt)))
+	}
+	signed := s.wrap(plainText, s.say.SignedText(), s.wide())
+	if s.say.SignedText() == "" {
+		signed = nil
+	}
+	h := 142*pt + plainText.rows(names-1)
+	s.heading(s.label("s_signoff"), h+plainText.rows(len(signed))+4*pt)
+	s.y = s.lines(plainText, side, s.y, signed)
+	if len(signed) > 0 {
+		s.gap(4 * pt)
+	}
+	for i, b := range blocks {
+		s.signBlock(side+length(i)*(w+17*pt), w, names, b[0], b[1])
+	}
+	s.gap(h)
+}
+
+// signBlock prints one block with room for a name of some lines. A name that
+// is known is printed above its rule.
+func (s *sheet) signBlock(x, w length, names int, role, name string) {
+	y := s.lines(style{sizeStrong, true, black}, x, s.y, []string{role}) + 3*pt
+	s.lines(plainText, x, y, s.wrap(plainText, name, w-3*pt))
+	y += plainText.rows(names) + 1.7*pt
+	for _, field := range []struct {
+		name string
+		room length
+	}{{"name", 0}, {"capacity", 18 * pt}, {"date", 18 * pt}, {"signature", 34 * pt}} {
+		y += field.room
+		s.hline(x, x+w, y, 0.6*pt, black)
+		y = s.lines(style{sizeSmall, false, grey}, x, y+0.6*pt, []string{s.label(field.name)})
+	}
+}

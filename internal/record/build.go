@@ -1,0 +1,144 @@
+package record
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+
+	"reconcile/internal/adjust"
+	"reconcile/internal/derive"
+	"reconcile/internal/limits"
+	"reconcile/internal/tickets"
+)
+
+// EarlierFile is the name under which the record of an earlier visit is attached.
+const EarlierFile = "earlier.json"
+
+// Made is what is given and not derived: what makes the record, with which
+// choices, and the files attached besides the job's part of each form.
+type Made struct {
+	Program  string
+	Options  Options // Region is taken from the job
+	Number   string  // of the summary; "" where none is given
+	Replaces *Replaces
+	Copies   []File // the copies that the job's lines name, in their order
+	Earlier  []byte // the record of an earlier visit, as attached; nil without one
+}
+
+// File is an attached file.
+type File struct {
+	Name  string
+	Bytes []byte
+}
+
+// Beyond is what was tried beyond the job as typed.
+type Beyond struct {
+	Mistakes   []derive.Mistake // of a conflict
+	OverAnyway []*limits.Check  // over under every one of them
+	Advice     *adjust.Advice
+	Plan       *adjust.Plan // nil where none was looked for
+}
+
+// Build makes the record of a job from what was given, derived, compared with
+// the ratings and tried beyond that. It is complete: nothing is added to it
+// afterwards.
+func Build(m Made, job *tickets.Job, s *derive.Solution, f *limits.Findings, b Beyond) *Record {
+	r := &Record{
+		Schema: Schema, Program: m.Program, Model: Model, Job: job.Name, Options: m.Options,
+		Replaces: m.Replaces, Issuer: issuerOf(job, m.Number), Inputs: inputsOf(job, m),
+	}
+	r.Options.Region = string(job.Region)
+	r.buildSolution(job, s)
+	r.buildQuantities(s, &f.Payload)
+	r.buildFindings(job, f)
+	r.Mistakes, r.Advice = mistakesOf(job, b.Mistakes), []Advice{}
+	if b.Advice != nil {
+		r.Advice = adviceOf(job, b.Advice)
+	}
+	if b.Plan != nil {
+		r.Plan = PlanOf(job.Name, b.Plan)
+	}
+	r.Footnotes = r.footnotesOf(job, s, f)
+	n := counts{given: f.Given, usualKnown: f.UsualKnown, usualAll: f.UsualAll, onlyTies: s.OnlyTiesDisagree(), excess: map[*Check]*float64{}}
+	for i := range f.Checks {
+		n.excess[&r.Checks[i]] = adjust.Excess(&f.Checks[i], f.Rule)
+	}
+	for _, c := range b.OverAnyway {
+		n.overAnyway = append(n.overAnyway, keyOfCheck(c))
+	}
+	if f.Governing != nil {
+		key := keyOfCheck(f.Governing)
+		r.Governs = &key
+	}
+	r.Do = r.doOf(n)
+	return r
+}
+
+func issuerOf(job *tickets.Job, number string) Issuer {
+	i := &job.Issuer
+	return Issuer{i.Name, i.Address, i.Licence, i.Phone, i.Email, i.NextNumber, number}
+}
+
+// inputsOf hashes what is attached: the job's part of each form, the copies,
+// and the earlier record.
+func inputsOf(job *tickets.Job, m Made) []Input {
+	inputs := []Input{}
+	for _, in := range job.Inputs {
+		inputs = append(inputs, InputOf(in.File, in.Bytes, runsOf(in)))
+	}
+	for _, f := range m.Copies {
+		inputs = append(inputs, InputOf(f.Name, f.Bytes, nil))
+	}
+	if m.Earlier != nil {
+		inputs = append(inputs, InputOf(EarlierFile, m.Earlier, nil))
+	}
+	return inputs
+}
+
+// InputOf names a file that is attached, with the hash of its bytes and the
+// lines of the form that it holds; none is the whole file.
+func InputOf(file string, b []byte, lines [][2]int) Input {
+	sum := sha256.Sum256(b)
+	return Input{File: file, SHA256: hex.EncodeToString(sum[:]), Lines: every(lines)}
+}
+
+// runsOf draws the line numbers of a part of a form together.
+func runsOf(in tickets.Input) [][2]int {
+	numbers, err := tickets.ParseLines(in.Lines)
+	if err != nil {
+		return nil // never: the reader wrote them
+	}
+	var runs [][2]int
+	for _, n := range numbers {
+		if last := len(runs) - 1; last >= 0 && runs[last][1] == n-1 {
+			runs[last][1] = n
+		} else {
+			runs = append(runs, [2]int{n, n})
+		}
+	}
+	return runs
+}
+
+// keyOfCheck names a check as the record does.
+func keyOfCheck(c *limits.Check) CheckKey { return CheckKey{c.Rating, c.On, string(c.State)} }
+
+// ratingKeys names ratings as the record does.
+func ratingKeys(all []limits.RatingKey) []RatingKey {
+	keys := make([]RatingKey, 0, len(all))
+	for _, k := range all {
+		keys = append(keys, RatingKey(k))
+	}
+	return keys
+}
+
+// argsOf are a finding's arguments; nil where it has none.
+func argsOf(a limits.Args) *Args {
+	args := Args{
+		Rating: a.Rating, On: a.On, State: a.State, Set: a.Set, Other: a.Other, OtherOn: a.OtherOn, Of: a.Of,
+		Column: a.Column, Name: a.Name, Typed: a.Typed, Kg: a.Kg, UKg: a.UKg, LimitKg: a.LimitKg,
+		Value: a.Value, U: a.U, Limit: a.Limit, Number: a.Number, Lines: a.Lines, Names: a.Names,
+	}
+	if len(a.Ratings) > 0 {
+		args.Ratings = ratingKeys(a.Ratings)
+	}
+	return &args
+}

@@ -1,0 +1,109 @@
+package record
+
+import (
+	"reconcile/internal/adjust"
+	"reconcile/internal/derive"
+	"reconcile/internal/limits"
+	"reconcile/internal/tickets"
+)
+
+// adviceOf lists what to do next: what to compare, to weigh, to take off, to
+// look at and to find. The first check that a reading serves gives its u.
+func adviceOf(job *tickets.Job, a *adjust.Advice) []Advice {
+	list := []Advice{}
+	if len(a.Compare) > 0 {
+		row := adviceRow("compare")
+		row.Among = placesOf(job, a.Compare)
+		list = append(list, row)
+	}
+	if l := a.Locate; l != nil {
+		row := toWeigh(&l.Candidate)
+		row.Among, row.Shows = placesOf(job, l.Readings), placesOf(job, l.Separable)
+		list = append(list, row)
+	}
+	for i := range a.Weigh {
+		list = append(list, weighRow(&a.Weigh[i]))
+	}
+	for i := range a.Remove {
+		list = append(list, removeRow(&a.Remove[i]))
+	}
+	for _, q := range a.Look {
+		row := adviceRow("look")
+		row.File, row.Line, row.Code = q.File, q.Line, q.Code
+		list = append(list, row)
+	}
+	if len(a.Find) > 0 {
+		row := adviceRow("rating")
+		row.Ratings = ratingKeys(a.Find)
+		list = append(list, row)
+	}
+	return list
+}
+
+func adviceRow(kind string) Advice {
+	return Advice{Kind: kind, For: []Served{}, Among: []Place{}, Shows: []Place{}, Ratings: []RatingKey{}}
+}
+
+func placesOf(job *tickets.Job, readings []int) []Place {
+	places := []Place{}
+	for _, i := range readings {
+		places = append(places, placeOf(job, i))
+	}
+	return places
+}
+
+// toWeigh is a further reading.
+func toWeigh(c *derive.Candidate) Advice {
+	row := adviceRow("weigh")
+	row.Setup, row.Hitch, row.OnDeck = string(c.Reading.Setup), string(c.Reading.Hitch), c.Reading.OnDeck
+	return row
+}
+
+func weighRow(w *adjust.Weighing) Advice {
+	row := toWeigh(&w.Candidate)
+	for i := range w.Serves {
+		s := servedOf(&w.Serves[i])
+		row.For = append(row.For, s)
+		if row.UThenKg == nil && s.UThenKg != nil {
+			row.UNowKg, row.UThenKg = s.UNowKg, s.UThenKg
+		}
+	}
+	return row
+}
+
+// servedOf is what a further reading does for a check.
+func servedOf(v *adjust.Served) Served {
+	s := servedCheck(&v.Check, string(v.Need))
+	s.Solved, s.Verdict = v.Solved, string(v.Verdict)
+	if v.Then > 0 {
+		then := v.Then
+		if v.Check.LimitKN.Valid {
+			s.UThenKN = &then
+		} else {
+			s.UThenKg, s.MistakeEffectKg = &then, v.MistakeKg
+		}
+	}
+	return s
+}
+
+// servedCheck names a check with its uncertainty now.
+func servedCheck(c *limits.Check, need string) Served {
+	s := Served{Rating: c.Rating, On: c.On, State: string(c.State), Need: need}
+	if c.Found == nil {
+		return s
+	}
+	now := c.Found.U
+	if c.LimitKN.Valid {
+		s.UNowKN = &now
+	} else {
+		s.UNowKg = &now
+	}
+	return s
+}
+
+func removeRow(m *adjust.Removal) Advice {
+	row := adviceRow("remove")
+	s := servedCheck(&m.Check, string(m.Check.Verdict))
+	row.For, row.UNowKg, row.Kg, row.NeededKg = append(row.For, s), s.UNowKg, m.Kg, m.NeededKg
+	return row
+}

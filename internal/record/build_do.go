@@ -1,0 +1,315 @@
+package record
+
+import (
+	"slices"
+	"strconv"
+
+	"reconcile/internal/portable"
+)
+
+// counts is what line 1 says of the ratings and no other key of a record holds.
+type counts struct {
+	given      int // rating lines with a deciding row
+	usualKnown int // of the region's usual ratings, those with a value
+	usualAll   int
+	overAnyway []CheckKey          // over under every listed mistake
+	excess     map[*Check]*float64 // what has to change until each row is within
+	onlyTies   bool                // the readings agree among themselves, the ties do not
+}
+
+// doOf says what to do now: the gravest thing, then every other class.
+func (r *Record) doOf(n counts) []Do {
+	all := []Do{}
+	if r.Verdict == "conflict" {
+		all = append(all, r.compareFirst(n)...)
+	} else {
+		all = append(all, r.tooMuch("over", n)...)
+		all = append(all, r.overElsewhere()...)
+		all = append(all, r.tooMuch("unsettled", n)...)
+	}
+	all = append(all, r.missing()...)
+	all = append(all, r.lookAgain()...)
+	if r.Verdict == "within" {
+		all = append(all, r.drive(n))
+	}
+	return append(all, r.notOnTrip()...)
+}
+
+// deciding lists the checks that decide, in the record's order.
+func (r *Record) deciding(verdict string) []*Check {
+	var all []*Check
+	for i := range r.Checks {
+		if c := &r.Checks[i]; c.Decides && (verdict == "" || c.Verdict == verdict) {
+			all = append(all, c)
+		}
+	}
+	return all
+}
+
+// compareFirst sends the reader to the figures in doubt, and says what is over
+// whatever the mistake is.
+func (r *Record) compareFirst(n counts) []Do {
+	var all []Do
+	switch {
+	case r.Agreement == "conflict" && n.onlyTies:
+		all = append(all, Do{Code: "measure_again"})
+	case r.Agreement == "conflict":
+		all = append(all, r.compare())
+	}
+	all = append(all, r.compareTickets()...)
+	for _, c := range n.overAnyway {
+		all = append(all, Do{"over_anyway", &Args{Rating: c.Rating, On: c.On, State: c.State}})
+	}
+	return all
+}
+
+// compare names the figure of the likeliest mistake, else the most doubtful one.
+func (r *Record) compare() Do {
+	place, found := Place{}, false
+	for i := range r.Mistakes {
+		if m := &r.Mistakes[i]; m.File == "tickets.csv" && m.Line > 0 && !found {
+			place, found = Place{m.Line, m.Column}, true
+		}
+	}
+	if !found && len(r.Doubtful) > 0 && len(r.Doubtful[0]) > 0 && r.Doubtful[0][0].Line > 0 {
+		place, found = r.Doubtful[0][0], true
+	}
+	t := r.readingAt(place)
+	if !found || t == nil {
+		return Do{Code: "compare"}
+	}
+	return Do{"compare", &Args{AtLine: place.Line, Column: place.Column, Ticket: t.Ticket, On: t.OnDeck}}
+}
+
+// readingAt gives the reading of a place; nil where none is there.
+func (r *Record) readingAt(p Place) *Reading {
+	for i := range r.Readings {
+		if r.Readings[i].Line == p.Line && r.Readings[i].Column == p.Column {
+			return &r.Readings[i]
+		}
+	}
+	return nil
+}
+
+// compareTickets names, for what cannot be, the tickets to compare with their
+// lines, each ticket once.
+func (r *Record) compareTickets() []Do {
+	var tickets []string
+	lines := map[string][]int{}
+	for i := range r.CannotBe {
+		c := &r.CannotBe[i]
+		ticket := r.ticketOf(c)
+		tickets = once(tickets, ticket)
+		lines[ticket] = once(lines[ticket], c.Line)
+		if c.Args != nil {
+			for _, f := range c.Args.Figures {
+				lines[ticket] = once(lines[ticket], f.Line)
+			}
+		}
+	}
+	var all []Do
+	for _, ticket := range tickets {
+		slices.Sort(lines[ticket])
+		all = append(all, Do{"compare_ticket", &Args{Ticket: ticket, Lines: lines[ticket]}})
+	}
+	return all
+}
+
+func (r *Record) ticketOf(c *CannotBe) string {
+	if c.Args != nil && c.Args.Ticket != "" {
+		return c.Args.Ticket
+	}
+	for i := range r.Readings {
+		if r.Readings[i].Line == c.Line {
+			return r.Readings[i].Ticket
+		}
+	}
+	return ""
+}
+
+// quantityKey says which load a check is about: several ratings on one load
+// are named once.
+type quantityKey struct {
+	held, state string
+	each        bool // one tyre or wheel
+	force       bool
+	least       bool
+}
+
+func keyOf(c *Check) quantityKey {
+	k := quantityKey{state: c.State, each: c.Rating == "tyre" || c.Rating == "wheel", force: c.LimitKN != nil, least: c.Rating == "download_min"}
+	for _, on := range c.HeldOn {
+		k.held += on + "+"
+	}
+	return k
+}
+
+// tooMuch names the deciding loads with a verdict, the one of least margin
+// first, each load once.
+func (r *Record) tooMuch(verdict string, n counts) []Do {
+	var all []Do
+	var seen []quantityKey
+	checks := r.deciding(verdict)
+	slices.SortStableFunc(checks, compareMargins)
+	for _, c := range checks {
+		if slices.Contains(seen, keyOf(c)) {
+			continue
+		}
+		seen = append(seen, keyOf(c))
+		all = append(all, Do{verdict, &Args{Rating: c.Rating, On: c.On, State: c.State, Kg: n.excess[c]}})
+	}
+	return all
+}
+
+// overElsewhere names what is over in a state, or against a line, that does not
+// decide, where no deciding row on the same load says so already.
+func (r *Record) overElsewhere() []Do {
+	var seen []quantityKey
+	for _, c := range r.deciding("over") {
+		seen = append(seen, keyOf(c))
+	}
+	var checks []*Check
+	for i := range r.Checks {
+		if c := &r.Checks[i]; c.Set == "" && !c.Decides && c.Verdict == "over" {
+			checks = append(checks, c)
+		}
+	}
+	slices.SortStableFunc(checks, compareMargins)
+	var all []Do
+	for _, c := range checks {
+		if slices.Contains(seen, keyOf(c)) {
+			continue
+		}
+		seen = append(seen, keyOf(c))
+		args := Args{Rating: c.Rating, On: c.On, State: c.State}
+		if c.MarginKg != nil {
+			kg := portable.Kg(-*c.MarginKg)
+			args.Kg = &kg
+		}
+		all = append(all, Do{"over_elsewhere", &args})
+	}
+	return all
+}
+
+// missing names what is not weighed and not given.
+func (r *Record) missing() []Do {
+	var all []Do
+	var checks []CheckKey
+	for _, c := range r.deciding("not_weighed") {
+		checks = once(checks, CheckKey{c.Rating, c.On, c.State})
+	}
+	if len(checks) > 0 {
+		all = append(all, Do{"weigh", &Args{Checks: checks}})
+	}
+	if len(r.NotGiven) > 0 {
+		all = append(all, Do{"find", &Args{Ratings: r.NotGiven}})
+	}
+	rated := slices.ContainsFunc(r.deciding(""), func(c *Check) bool { return !c.Floor })
+	if !rated && len(r.NotGiven) == 0 {
+		all = append(all, Do{Code: "give_ratings"})
+	}
+	return all
+}
+
+// lookAgain names the first question that is not answered, and how many are not.
+func (r *Record) lookAgain() []Do {
+	var first *Question
+	open := 0
+	for i := range r.Questions {
+		q := &r.Questions[i]
+		if q.Answered || q.Args != nil && q.Args.Set != "" {
+			continue
+		}
+		if open++; first == nil {
+			first = q
+		}
+	}
+	if first == nil {
+		return nil
+	}
+	return []Do{{"look_again", &Args{File: first.File, AtLine: first.Line, Name: first.Code, Number: &open}}}
+}
+
+// drive says what it is within of.
+func (r *Record) drive(n counts) Do {
+	if known, all := n.usualKnown, n.usualAll; 2*known < all {
+		return Do{"within_known", &Args{Number: &known, OfAll: &all}}
+	}
+	code := "drive"
+	if !r.crossChecked() {
+		code = "drive_not_checked"
+	}
+	return Do{code, &Args{Number: &n.given}}
+}
+
+// crossChecked says whether a mistake in any reading behind a deciding check
+// would show.
+func (r *Record) crossChecked() bool {
+	return !slices.ContainsFunc(r.deciding(""), func(c *Check) bool { return !c.Checked && c.Verdict != "not_weighed" })
+}
+
+// gravity orders the verdicts of a trip, and those of a job next to them.
+var gravity = map[string]int{
+	"within": 0, "unconfirmed": 0, "not_known": 1, "incomplete": 1, "unsettled": 2, "over": 3, "conflict": 4,
+}
+
+// notOnTrip says where the trip is graver than the outfit as weighed.
+func (r *Record) notOnTrip() []Do {
+	if r.Trip == nil || gravity[r.Trip.Verdict] <= gravity[r.Verdict] {
+		return nil
+	}
+	var worst *TripCheck
+	for i := range r.Trip.Checks {
+		c := &r.Trip.Checks[i]
+		if c.Verdict == r.Trip.Verdict && (worst == nil || marginLess(c.MarginKg, worst.MarginKg)) {
+			worst = c
+		}
+	}
+	if worst == nil {
+		return nil
+	}
+	a := Args{Rating: worst.Rating, On: worst.On, State: worst.State, Of: worst.Verdict, Kg: worst.ValueKg, UKg: worst.UKg}
+	a.LimitKg = massOf(worst.LimitKg)
+	for _, at := range worst.At {
+		a.Names = once(a.Names, at.Load)
+	}
+	return []Do{{"not_on_trip", &a}}
+}
+
+// massOf reads a mass as typed; nil where there is none.
+func massOf(typed *string) *float64 {
+	if typed == nil {
+		return nil
+	}
+	kg, err := strconv.ParseFloat(*typed, 64)
+	if err != nil {
+		return nil
+	}
+	return &kg
+}
+
+// compareMargins orders checks by margin: kilograms, kilonewtons, nothing.
+func compareMargins(a, b *Check) int {
+	switch {
+	case marginLess(a.MarginKg, b.MarginKg):
+		return -1
+	case marginLess(b.MarginKg, a.MarginKg):
+		return 1
+	case a.MarginKg == nil && marginLess(a.MarginKN, b.MarginKN):
+		return -1
+	case a.MarginKg == nil && marginLess(b.MarginKN, a.MarginKN):
+		return 1
+	}
+	return 0
+}
+
+// marginLess puts the smaller margin first, and one that is not there last.
+func marginLess(a, b *float64) bool {
+	switch {
+	case a == nil:
+		return false
+	case b == nil:
+		return true
+	}
+	return *a < *b
+}

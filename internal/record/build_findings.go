@@ -1,0 +1,129 @@
+package record
+
+import (
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/limits"
+	"reconcile/internal/tickets"
+)
+
+// buildFindings fills in what the ratings say.
+func (r *Record) buildFindings(job *tickets.Job, f *limits.Findings) {
+	r.Verdict = string(f.Verdict)
+	r.CannotBe, r.Questions = cannotBeOf(job, f), questionsOf(f)
+	r.Checks, r.NotGiven, r.Ratings = checksOf(f), ratingKeys(f.NotGiven), ratingsOf(job, f)
+	r.Guides, r.Cautions = guidesOf(f), cautionsOf(f)
+	r.Headroom, r.Levers = headroomOf(f), leversOf(f)
+}
+
+func questionsOf(f *limits.Findings) []Question {
+	all := []Question{}
+	for _, q := range f.Questions {
+		all = append(all, Question{q.Code, q.File, q.Line, q.Answered, argsOf(q.Args)})
+	}
+	return all
+}
+
+func checksOf(f *limits.Findings) []Check {
+	checks := []Check{}
+	for i := range f.Checks {
+		checks = append(checks, checkOf(&f.Checks[i]))
+	}
+	return checks
+}
+
+func checkOf(c *limits.Check) Check {
+	row := Check{
+		Rating: c.Rating, On: c.On, State: string(c.State), Set: c.Set, Floor: c.Floor, Verdict: string(c.Verdict),
+		Decides: c.Decides, HeldOn: every(c.HeldOn), NeededKg: c.NeededKg, Checked: c.Checked,
+		Assumed: every(c.Assumed), OnlyTensioned: c.OnlyTensioned,
+	}
+	if line := c.FormLine(); line > 0 {
+		row.Line = &line
+	}
+	row.LimitKg, row.LimitKN = typedOf(c.LimitKg), typedOf(c.LimitKN)
+	if c.Found == nil {
+		return row
+	}
+	found := *c.Found
+	row.POver = &found.POver
+	if c.LimitKN.Valid {
+		row.ValueKN, row.UKN, row.MarginKN = &found.Value, &found.U, &found.Margin
+		return row
+	}
+	row.ValueKg, row.UKg, row.MarginKg = &found.Value, &found.U, &found.Margin
+	row.MistakeEffectKg = c.MistakeKg
+	return row
+}
+
+// typedOf is a limit in digits; nil where there is none.
+func typedOf(limit decimal.NullDecimal) *string {
+	if !limit.Valid {
+		return nil
+	}
+	digits := limit.Decimal.String()
+	return &digits
+}
+
+func ratingsOf(job *tickets.Job, f *limits.Findings) []Rating {
+	rows := []Rating{}
+	for i := range job.Ratings {
+		t := &job.Ratings[i]
+		rows = append(rows, Rating{
+			Line: t.Line, Rating: t.Word, On: t.On, Value: t.Value, Unit: t.Unit, Kind: t.Kind, When: t.When, Set: t.Set,
+			Source: t.Source, Certificate: t.Certificate, CertifiedOn: accepted(t.CertifiedOn), Note: t.Note,
+			Status: string(f.Status[i]),
+		})
+	}
+	return rows
+}
+
+func guidesOf(f *limits.Findings) []Guide {
+	rows := []Guide{}
+	for _, g := range f.Guides {
+		rows = append(rows, Guide{g.Guide, g.On, g.Value, g.U, g.Low, g.High, g.Kept, g.Source})
+	}
+	return rows
+}
+
+func cautionsOf(f *limits.Findings) []Caution {
+	rows := []Caution{}
+	for _, c := range f.Cautions {
+		rows = append(rows, Caution{c.Code, c.Line, *argsOf(c.Args)})
+	}
+	return rows
+}
+
+func headroomOf(f *limits.Findings) []Headroom {
+	rows := []Headroom{}
+	for _, h := range f.Headroom {
+		rows = append(rows, Headroom{h.Place, h.Kg, h.Rating, h.On, string(h.State)})
+	}
+	return rows
+}
+
+func leversOf(f *limits.Findings) []Lever {
+	rows := []Lever{}
+	for _, l := range f.Levers {
+		rows = append(rows, Lever{l.Place, string(l.On), l.FrontKg, l.RearKg, l.TrailerKg, l.DownloadKg})
+	}
+	return rows
+}
+
+func cannotBeOf(job *tickets.Job, f *limits.Findings) []CannotBe {
+	rows := []CannotBe{}
+	for i := range f.CannotBe {
+		c := &f.CannotBe[i]
+		args := Args{Ticket: c.Ticket, Typed: c.Typed}
+		if c.Code == derive.Impossible {
+			args = Args{Kg: &c.Kg, UKg: &c.U}
+		}
+		for _, m := range c.Figures {
+			t := &job.Readings[m.Reading]
+			args.Figures = append(args.Figures, Figure{t.Line, t.Column, t.OnDeck, m.Was, m.Should, m.Unit, m.Digit})
+		}
+		rows = append(rows, CannotBe{c.Code, "tickets.csv", c.Line, c.On, string(c.State), &args})
+	}
+	return rows
+}

@@ -1,0 +1,201 @@
+package record
+
+import (
+	"math"
+	"slices"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/limits"
+	"reconcile/internal/tickets"
+)
+
+// footnotesOf lists every remark, in the order in which they are numbered:
+// those of reading in the forms' order, then those of deriving and comparing.
+func (r *Record) footnotesOf(job *tickets.Job, s *derive.Solution, f *limits.Findings) []Footnote {
+	all := []Footnote{}
+	for i := range job.Notes {
+		all = append(all, noteOf(job, &job.Notes[i]))
+	}
+	for _, load := range unknownLoads(s) {
+		note := Footnote{Code: "share_unknown", Args: Args{Name: load, Names: missingOf(s, load)}}
+		if l := job.Load(load); l != nil {
+			note.Line = l.Line
+		}
+		all = append(all, note)
+	}
+	if s.Agreement() == derive.Strained {
+		all = append(all, Footnote{Code: "strained"})
+	}
+	all = append(all, equalShares(f)...)
+	all = append(all, r.unasked(job)...)
+	if r.roundingShows() {
+		all = append(all, Footnote{Code: "sum_rounded"})
+	}
+	return all
+}
+
+// noteOf is a remark of reading with the arguments that its code has.
+func noteOf(job *tickets.Job, n *tickets.Note) Footnote {
+	f := Footnote{Code: n.Code, Line: n.Line}
+	column := n.Column
+	if column == "reading" {
+		column = "" // the cell of a line without reading columns
+	}
+	switch n.Code {
+	case "looks_calculated", "does_not_add_up", "taken_as_calculated":
+		f.Column = column
+	case "not_a_multiple":
+		f.Column, f.Typed = column, n.Detail
+	case "below_minimum", "above_max":
+		f.Column, f.Name = column, scaleAt(job, n.Line)
+	case "interval_assumed":
+		f.Typed = n.Detail
+	case "scale_verified_later", "scale_assumed":
+		f.Name = n.Detail
+	case "nose_off_deck":
+		f.Kg = massAt(job, n.Line)
+	case "rating_not_in_force":
+		f.Rating, f.On = ratingAt(job, n.Line)
+	}
+	return f
+}
+
+// scaleAt is the scale of a line of tickets.csv.
+func scaleAt(job *tickets.Job, line int) string {
+	for i := range job.Readings {
+		if job.Readings[i].Line == line {
+			return job.Readings[i].Scale
+		}
+	}
+	return ""
+}
+
+// massAt is the sum of a line's readings in kilograms.
+func massAt(job *tickets.Job, line int) *float64 {
+	var sum tickets.Reading
+	for i := range job.Readings {
+		if job.Readings[i].Line == line {
+			sum.Kg = sum.Kg.Add(job.Readings[i].Kg)
+		}
+	}
+	kg := sum.Kg.InexactFloat64()
+	return &kg
+}
+
+// ratingAt is the rating of a line of ratings.csv.
+func ratingAt(job *tickets.Job, line int) (word, on string) {
+	for i := range job.Ratings {
+		if job.Ratings[i].Line == line {
+			return job.Ratings[i].Word, job.Ratings[i].On
+		}
+	}
+	return "", ""
+}
+
+// unknownLoads names the loads with an unknown share, each once.
+func unknownLoads(s *derive.Solution) []string {
+	var names []string
+	for _, u := range s.Unknown {
+		names = once(names, u.Load)
+	}
+	return names
+}
+
+// once adds what is not there yet.
+func once[T comparable](list []T, x T) []T {
+	if slices.Contains(list, x) {
+		return list
+	}
+	return append(list, x)
+}
+
+// missingOf names what would take a load's assumed shares away: place, columns
+// of outfit.csv, or side.rear where left or right of the rear axle is open.
+func missingOf(s *derive.Solution, load string) []string {
+	var missing []string
+	for _, u := range s.Unknown {
+		switch {
+		case u.Load != load:
+		case u.Missing == "side":
+			missing = once(missing, "side."+string(u.Group))
+		default:
+			missing = once(missing, u.Missing)
+		}
+	}
+	return missing
+}
+
+// equalShares notes the rating lines whose value rests on an equal share of the
+// wheels, once each.
+func equalShares(f *limits.Findings) []Footnote {
+	var all []Footnote
+	var lines []int
+	for i := range f.Checks {
+		c := &f.Checks[i]
+		if c.Found == nil || !slices.Contains(c.Assumed, "equal_share") || slices.Contains(lines, c.FormLine()) {
+			continue
+		}
+		lines = append(lines, c.FormLine())
+		all = append(all, Footnote{Code: "equal_share", Line: c.FormLine(), Args: Args{Rating: c.Rating, On: c.On}})
+	}
+	return all
+}
+
+// printedSums are the sums that a reader will add up on the page: a total,
+// then its parts.
+var printedSums = [][]string{
+	{"vehicle_alone.vehicle", "vehicle_alone.front", "vehicle_alone.rear"},
+	{"trailer_mass", "trailer_alone.trailer", "trailer_alone.nose"},
+	{"coupled_slack.vehicle", "coupled_slack.front", "coupled_slack.rear"},
+	{"coupled_tensioned.vehicle", "coupled_tensioned.front", "coupled_tensioned.rear"},
+	{"combination", "coupled_slack.front", "coupled_slack.rear", "coupled_slack.trailer"},
+	{"combination", "coupled_tensioned.front", "coupled_tensioned.rear", "coupled_tensioned.trailer"},
+	{"trailer_mass", "coupled_slack.trailer", "download"},
+	{"coupled_slack.vehicle", "vehicle_alone.vehicle", "download"},
+}
+
+// roundingShows says whether a sum of parts in whole kilograms misses its total
+// in whole kilograms.
+func (r *Record) roundingShows() bool {
+	return slices.ContainsFunc(printedSums, func(names []string) bool {
+		rest := 0.0
+		for i, name := range names {
+			q := r.Quantities.Get(name)
+			if q == nil {
+				return false
+			}
+			if kg := math.Round(q.Value); i == 0 {
+				rest = kg
+			} else {
+				rest -= kg
+			}
+		}
+		return rest != 0
+	})
+}
+
+// unasked notes every code in confirmed that was not asked of its line. A
+// figure that does not add up is confirmed without being asked.
+func (r *Record) unasked(job *tickets.Job) []Footnote {
+	var all []Footnote
+	note := func(file string, line int, confirmed []string) {
+		for _, code := range confirmed {
+			asked := slices.ContainsFunc(r.Questions, func(q Question) bool { return q.Code == code && q.File == file && q.Line == line })
+			note := Footnote{Code: "confirmed_unasked", Line: line, Args: Args{File: file, Name: code}}
+			known := slices.ContainsFunc(all, func(f Footnote) bool { return f.Line == line && f.File == file && f.Name == code })
+			if !asked && !known {
+				all = append(all, note)
+			}
+		}
+	}
+	for i := range job.Readings {
+		t := &job.Readings[i]
+		note("tickets.csv", t.Line, slices.DeleteFunc(slices.Clone(t.Confirmed), func(code string) bool {
+			return code == "does_not_add_up" && t.Use == tickets.UseCalculated
+		}))
+	}
+	for i := range job.Ratings {
+		note("ratings.csv", job.Ratings[i].Line, job.Ratings[i].Confirmed)
+	}
+	return all
+}

@@ -1,0 +1,229 @@
+package record
+
+import (
+	"reconcile/internal/derive"
+	"reconcile/internal/portable"
+	"reconcile/internal/tickets"
+)
+
+// buildSolution fills in what was typed and what was derived from it.
+func (r *Record) buildSolution(job *tickets.Job, s *derive.Solution) {
+	r.Agreement = string(s.Agreement())
+	r.Fit = fitOf(s)
+	r.Readings = readingsOf(job, s)
+	r.Ties, r.Loads = tiesOf(s), loadsOf(job, s)
+	r.Declared = declaredOf(job)
+	r.Doubtful = doubtfulOf(job, s)
+	r.Outfit, r.Scales = outfitOf(job), scalesOf(job)
+	r.Routes, r.Imbalance = routesOf(s), imbalanceOf(s)
+}
+
+func fitOf(s *derive.Solution) Fit {
+	all, bare := s.Fit(), s.FitWithoutTies()
+	return Fit{
+		Observations: all.Observations, DOF: all.DOF, ChiSquare: all.ChiSquare, PValue: pOf(all),
+		WithoutTies: FitPart{DOF: bare.DOF, ChiSquare: bare.ChiSquare, PValue: pOf(bare)},
+	}
+}
+
+func pOf(f derive.Fit) *float64 {
+	if f.DOF == 0 {
+		return nil
+	}
+	return &f.P
+}
+
+func readingsOf(job *tickets.Job, s *derive.Solution) []Reading {
+	rows := make([]Reading, len(job.Readings))
+	for i := range job.Readings {
+		rows[i] = readingOf(job, &job.Readings[i])
+		if kg, ok := s.Reconciled(i); ok {
+			correction := portable.Kg(kg - job.Readings[i].Kg.InexactFloat64())
+			rows[i].ReconciledKg, rows[i].CorrectionKg = &kg, &correction
+		}
+	}
+	for _, o := range s.Observations {
+		if o.Kind == derive.ByReading {
+			rows[o.Index].observed(o)
+		}
+	}
+	return rows
+}
+
+// observed adds how a used reading fared.
+func (row *Reading) observed(o derive.Observation) {
+	row.UKg, row.ResidualKg, row.Redundancy = &o.U, &o.Residual, &o.Redundancy
+	row.Suspect = o.Suspect
+	if o.Testable {
+		row.Standardised, row.SmallestDetectableKg = &o.Standardised, &o.Smallest
+	}
+}
+
+func readingOf(job *tickets.Job, t *tickets.Reading) Reading {
+	site := ""
+	if s := job.Scale(t.Scale); s != nil {
+		site = s.Site
+	}
+	return Reading{
+		Line: t.Line, Column: t.Column, Ticket: t.Ticket, WeighedAt: accepted(t.WeighedAt),
+		Scale: t.Scale, Site: site, Setup: string(t.Setup), Hitch: string(t.Hitch),
+		OnDeck: t.OnDeck, Use: string(t.Use), Reading: t.Typed, Unit: t.Unit,
+		ReadingKg: t.Kg.String(), IntervalKg: t.IntervalKg.String(), IntervalAssumed: t.IntervalAssumed,
+		Without: every(t.Without), With: every(t.With), People: t.People,
+		VehicleID: t.VehicleID, TrailerID: t.TrailerID, Copy: t.Copy, Note: t.Note,
+	}
+}
+
+// every is the list, never nil.
+func every[T any](list []T) []T { return append([]T{}, list...) }
+
+// accepted writes a date the one way: 2026-03-14 09:20, with seconds where
+// some were given, or 2026-03-14.
+func accepted(m tickets.Moment) string {
+	layout := "2006-01-02"
+	switch {
+	case !m.Known:
+		return m.Typed
+	case m.HasTime && m.Time.Second() != 0:
+		layout += " 15:04:05"
+	case m.HasTime:
+		layout += " 15:04"
+	}
+	return m.Time.Format(layout)
+}
+
+func tiesOf(s *derive.Solution) []Tie {
+	ties := []Tie{}
+	for _, o := range s.Observations {
+		if o.Kind == derive.ByTie {
+			ties = append(ties, Tie{o.Name, o.Residual, o.U, standardised(o), o.Redundancy, o.Suspect})
+		}
+	}
+	return ties
+}
+
+// standardised is Baarda's w; nil where the redundancy is too small for it.
+func standardised(o derive.Observation) *float64 {
+	if !o.Testable {
+		return nil
+	}
+	return &o.Standardised
+}
+
+func loadsOf(job *tickets.Job, s *derive.Solution) []Load {
+	loads := []Load{}
+	for _, o := range s.Observations {
+		if o.Kind != derive.ByLoad {
+			continue
+		}
+		l := Load{Load: o.Name, DeclaredKg: job.Load(o.Name).Kg.String(), Standardised: standardised(o), Redundancy: o.Redundancy, Suspect: o.Suspect}
+		q, _ := s.LoadMass(o.Name)
+		if solved, u, ok := q.Number(); ok {
+			l.SolvedKg, l.UKg = &solved, &u
+		}
+		loads = append(loads, l)
+	}
+	return loads
+}
+
+// declaredOf lists the loads that were away from some used weighing, or on
+// board only then: their masses are stated, not weighed.
+func declaredOf(job *tickets.Job) []Declared {
+	away := map[string]bool{}
+	for _, r := range job.UsedReadings() {
+		for _, name := range append(every(r.Without), r.With...) {
+			away[name] = true
+		}
+	}
+	declared := []Declared{}
+	for _, l := range job.Loads {
+		if away[l.Name] {
+			declared = append(declared, Declared{l.Name, l.Kg.String()})
+		}
+	}
+	return declared
+}
+
+// doubtfulOf names the readings that cannot be separated; a tie, load, share
+// or scale among them has line 0 and its kind and name.
+func doubtfulOf(job *tickets.Job, s *derive.Solution) [][]Place {
+	sets := [][]Place{}
+	for _, set := range s.Inseparable() {
+		places := []Place{}
+		for _, i := range set {
+			o := &s.Observations[i]
+			if o.Kind == derive.ByReading {
+				places = append(places, placeOf(job, o.Index))
+			} else {
+				places = append(places, Place{0, string(o.Kind) + "." + o.Name})
+			}
+		}
+		sets = append(sets, places)
+	}
+	return sets
+}
+
+// placeOf is where a reading, by its index, is in tickets.csv.
+func placeOf(job *tickets.Job, reading int) Place {
+	t := &job.Readings[reading]
+	return Place{t.Line, t.Column}
+}
+
+func outfitOf(job *tickets.Job) Outfit {
+	o := &job.Outfit
+	uncertainty := portable.Kg(o.LengthUncertaintyMm)
+	return Outfit{
+		Owner: o.Owner, Vehicle: o.Vehicle, VehicleID: o.VehicleID, Trailer: o.Trailer, TrailerID: o.TrailerID,
+		WeighedBy: o.WeighedBy, CheckedBy: o.CheckedBy, People: o.People,
+		Travels: string(o.Travels), TravelsStated: o.TravelsStated, TrailerBrakes: o.TrailerBrakes,
+		RearAxles: countOf(o.RearAxles), TrailerAxles: countOf(o.TrailerAxles),
+		LengthsMm: Lengths{
+			Wheelbase: lengthOf(o.Wheelbase), RearAxleToCoupling: lengthOf(o.RearAxleToCoupling),
+			CouplingToTrailerAxle: lengthOf(o.CouplingToTrailerAxle), NoseSupportToTrailerAxle: lengthOf(o.NoseSupportToTrailerAxle),
+			Uncertainty: &uncertainty,
+		},
+		TrailerKind: string(o.TrailerKind), Suspension: o.Suspension,
+	}
+}
+
+func countOf(n int) *int {
+	if n == 0 {
+		return nil
+	}
+	return &n
+}
+
+func lengthOf(l tickets.Length) *float64 {
+	if !l.Known {
+		return nil
+	}
+	mm := portable.Kg(l.Mm)
+	return &mm
+}
+
+func scalesOf(job *tickets.Job) []Scale {
+	scales := []Scale{}
+	for i := range job.Scales {
+		s := &job.Scales[i]
+		row := Scale{
+			Scale: s.Name, Site: s.Site, Operator: s.Operator, Class: string(s.Class), Deck: string(s.Deck),
+			Interval: s.Typed["interval"], Unit: s.Typed["unit"], Max: s.Typed["max"], Certificate: s.Typed["certificate"],
+			VerifiedOn: accepted(s.VerifiedOn), ExpandedUncertainty: s.Typed["expanded_uncertainty"],
+			StatedAt: s.Typed["stated_at"], SplitUncertainty: s.Typed["split_uncertainty"], Copy: s.Copy,
+		}
+		if s.IntervalKg.Valid {
+			kg := s.IntervalKg.Decimal.String()
+			row.IntervalKg = &kg
+		}
+		scales = append(scales, row)
+	}
+	return scales
+}
+
+func routesOf(s *derive.Solution) []Route {
+	routes := []Route{}
+	for _, route := range s.Routes() {
+		routes = append(routes, Route{route.Name, route.Value, route.U})
+	}
+	return routes
+}

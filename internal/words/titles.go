@@ -1,0 +1,42 @@
+package words
+
+import "github.com/shopspring/decimal"
+
+// Title names the job, or, where it has no name, its outfit.
+func (w *Words) Title() string {
+	if w.r.Job != "" {
+		return say("job " + Escape(w.r.Job))
+	}
+	o := w.r.Outfit
+	vehicle, trailer := paired(Escape(o.Vehicle), Escape(o.VehicleID), " "), paired(Escape(o.Trailer), Escape(o.TrailerID), " ")
+	if vehicle+trailer == "" {
+		return say("outfit not named")
+	}
+	return paired(vehicle, trailer, " + ")
+}
+
+// paired joins two names, or gives the one that there is.
+func paired(a, b, between string) string {
+	if a == "" || b == "" {
+		return a + b
+	}
+	return a + between + b
+}
+
+// ShortRemark says what the two pages leave out, and where it is.
+func (w *Words) ShortRemark() string {
+	return say("These are the two pages of a short summary. Readings, agreement, assumptions and footnotes are in the record attached to this file.")
+}
+
+// InUnit is a mass in the unit printed, for drawing to scale; what is printed
+// is never read from it.
+func (w *Words) InUnit(kg float64) float64 {
+	if !w.lb {
+		return kg
+	}
+	pound, _ := kgPerLb.Float64()
+	return kg / pound
+}
+
+// Count prints a whole number, thousands separated.
+func Count(n int) string { return grouped(decimal.NewFromInt(int64(n)).String()) }
