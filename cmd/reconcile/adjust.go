@@ -36,7 +36,7 @@ func runAdjust(args []string, f *pflag.FlagSet, s streams) int {
 		return s.refuse(err.Error())
 	}
 	read := flow.Read(folder, o, true)
-	printFaults(s.err, read.Faults, args[0], false)
+	printFaults(s.err, read.Faults)
 	status := exitWithin
 	if len(read.Faults) > 0 {
 		status = exitCouldNot

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"fmt"
 	"io"
 	"strconv"
 	"strings"
@@ -10,15 +9,11 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// printFaults prints every fault, with the folder before the file where
-// several folders were given.
-func printFaults(w io.Writer, faults []tickets.Fault, dir string, several bool) {
-	for _, f := range faults {
-		if several {
-			f.File = shown(dir) + "/" + f.File
-		}
-		fmt.Fprintln(w, f.Error())
-	}
+// printFaults prints the faults of one folder, at most 100 a form.
+func printFaults(w io.Writer, faults []tickets.Fault) {
+	var p tickets.FaultPrinter
+	p.Print(w, "", faults)
+	p.Close(w)
 }
 
 // shown is a path as it is printed: in quotes where a line break or a control

@@ -35,7 +35,7 @@ func runPlan(args []string, f *pflag.FlagSet, s streams) int {
 		return s.refuse(err.Error())
 	}
 	read := flow.Read(folder, o, false)
-	printFaults(s.err, read.Faults, args[0], false)
+	printFaults(s.err, read.Faults)
 	status := exitWithin
 	if len(read.Faults) > 0 {
 		status = exitCouldNot

@@ -94,6 +94,7 @@ type summaries struct {
 	now     func() time.Time
 	earlier *record.Record // --after, or nil
 	several bool           // more than one folder
+	faults  tickets.FaultPrinter
 	status  int
 	printed int
 }
@@ -201,6 +202,8 @@ func (run *summaries) folders(ctx context.Context, folders []opened, p *progress
 		whole := run.folder(ctx, f, rows, p)
 		if !whole {
 			rows.drop()
+			p.clear()
+			run.faults.Close(run.err)
 			p.stopped("every summary written is whole; --resume goes on")
 			return exitCouldNot
 		}
@@ -210,6 +213,7 @@ func (run *summaries) folders(ctx context.Context, folders []opened, p *progress
 	}
 	run.finish(all)
 	p.done()
+	run.faults.Close(run.err)
 	return run.status
 }
 
@@ -250,7 +254,11 @@ func (run *summaries) printFaults(faults []tickets.Fault, dir string, p *progres
 		return
 	}
 	p.clear()
-	printFaults(run.err, faults, dir, run.several)
+	before := ""
+	if run.several {
+		before = shown(dir) + "/"
+	}
+	run.faults.Print(run.err, before, faults)
 	run.status = gravest(run.status, exitCouldNot)
 }
 

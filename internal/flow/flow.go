@@ -11,7 +11,6 @@ import (
 	"reconcile/internal/limits"
 	pdfout "reconcile/internal/oldpdfout"
 	record "reconcile/internal/oldrecord"
-	"reconcile/internal/pdfout"
 	"reconcile/internal/signoff"
 	"reconcile/internal/tickets"
 )

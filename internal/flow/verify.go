@@ -13,7 +13,6 @@ import (
 
 	pdfout "reconcile/internal/oldpdfout"
 	record "reconcile/internal/oldrecord"
-	"reconcile/internal/pdfout"
 	"reconcile/internal/signoff"
 	"reconcile/internal/tickets"
 )

@@ -83,7 +83,7 @@ func issuerOf(job *tickets.Job, number string) Issuer {
 func inputsOf(job *tickets.Job, m Made) []Input {
 	inputs := []Input{}
 	for _, in := range job.Inputs {
-		inputs = append(inputs, InputOf(in.File, in.Bytes, runsOf(in)))
+		inputs = append(inputs, InputOf(in.File, in.Bytes, in.Lines))
 	}
 	for _, f := range m.Copies {
 		inputs = append(inputs, InputOf(f.Name, f.Bytes, nil))
@@ -99,23 +99,6 @@ func inputsOf(job *tickets.Job, m Made) []Input {
 func InputOf(file string, b []byte, lines [][2]int) Input {
 	sum := sha256.Sum256(b)
 	return Input{File: file, SHA256: hex.EncodeToString(sum[:]), Lines: every(lines)}
-}
-
-// runsOf draws the line numbers of a part of a form together.
-func runsOf(in tickets.Input) [][2]int {
-	numbers, err := tickets.ParseLines(in.Lines)
-	if err != nil {
-		return nil // never: the reader wrote them
-	}
-	var runs [][2]int
-	for _, n := range numbers {
-		if last := len(runs) - 1; last >= 0 && runs[last][1] == n-1 {
-			runs[last][1] = n
-		} else {
-			runs = append(runs, [2]int{n, n})
-		}
-	}
-	return runs
 }
 
 // keyOfCheck names a check as the record does.

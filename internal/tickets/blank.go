@@ -2,7 +2,10 @@ package tickets
 
 import (
 	"fmt"
+	"slices"
 	"strings"
+
+	"reconcile/internal/regions"
 )
 
 // columnNote says what a column is for. An owner needs those marked; the
@@ -23,31 +26,6 @@ type blankForm struct {
 	example []map[string]string
 }
 
-// usualRating is a rating that an outfit of a region usually has, in a word
-// that stands on its plate or document.
-type usualRating struct{ word, on string }
-
-// usualRatings lists what the plates and documents of a region usually give:
-// what each axle, the vehicle, the trailer and the two together may weigh, what
-// may be towed, what the coupling may bear. Without a region a towing rating
-// would have no meaning.
-func usualRatings(r Region) []usualRating {
-	axles := []usualRating{{"axle", "front"}, {"axle", "rear"}, {"axle", "trailer"}}
-	switch r {
-	case Australia:
-		return append([]usualRating{{"gvm", ""}, {"gcm", ""}, {"atm", ""}}, append(axles, usualRating{"towing", ""}, usualRating{"download_max", "towbar"})...)
-	case NewZealand:
-		return append([]usualRating{{"gvm", ""}, {"gcm", ""}, {"gvm_trailer", ""}}, append(axles, usualRating{"towing", ""}, usualRating{"download_max", "towbar"})...)
-	case UnitedKingdom:
-		return append([]usualRating{{"mam_vehicle", ""}, {"gtw", ""}, {"mtplm", ""}}, append(axles, usualRating{"towing", ""}, usualRating{"noseweight", "towbar"})...)
-	case Europe:
-		return append([]usualRating{{"f.1", ""}, {"f.3", ""}, {"mam_trailer", ""}}, append(axles, usualRating{"o.1", ""}, usualRating{"s", "towbar"})...)
-	case UnitedStates:
-		return []usualRating{{"gvwr", ""}, {"gcwr", ""}, {"gvwr_trailer", ""}, {"gawr", "front"}, {"gawr", "rear"}, {"gawr", "trailer"}, {"towing", ""}, {"tongue", "towbar"}}
-	}
-	return append([]usualRating{{"gvm", ""}, {"atm", ""}}, append(axles[:2:2], usualRating{"download_max", "towbar"})...)
-}
-
 // usualWeighings are the lines of tickets.csv that most outfits need.
 var usualWeighings = []map[string]string{
 	{"setup": "coupled", "on_deck": "front"},
@@ -60,8 +38,9 @@ var usualWeighings = []map[string]string{
 // Blank gives the forms to fill in, with notes and a worked example in lines
 // that begin with "# ". The plain ones have the columns that an owner needs,
 // the full ones all forms and all columns. The region's usual ratings and the
-// usual weighings stand there as lines to complete: until then Read refuses
-// them. The bytes are UTF-8 with commas and line feeds.
+// usual weighings are lines to complete: until then Read refuses them. No form
+// has the column job, so that the full ones work for one job as they are. The
+// bytes are UTF-8 with commas and line feeds.
 func Blank(region Region, full bool) []Form {
 	var forms []Form
 	for _, b := range blankForms {
@@ -78,10 +57,16 @@ func (b *blankForm) text(region Region, full bool) string {
 	s.WriteString("# Lines that begin with # and a space are not read: leave them or delete them.\n#\n")
 	var names []string
 	for _, c := range b.columns {
+		if c.name == "job" || slices.Contains(notYet, c.name) {
+			continue // job is noted below, without a column
+		}
 		if full || c.owner {
 			names = append(names, c.name)
 			fmt.Fprintf(&s, "# %s: %s\n", c.name, strings.ReplaceAll(c.note, "\n", "\n#   "))
 		}
+	}
+	if full {
+		fmt.Fprintf(&s, "# job: %s\n", b.columns[0].note)
 	}
 	s.WriteString("#\n# Example:\n# " + strings.Join(names, ",") + "\n")
 	for _, e := range b.example {
@@ -97,7 +82,7 @@ func (b *blankForm) text(region Region, full bool) string {
 // waiting gives the lines to complete.
 func (b *blankForm) waiting(region Region) []map[string]string {
 	unit := "kg"
-	if region == UnitedStates {
+	if regions.Of(region).PrintIn == regions.Lb {
 		unit = "lb"
 	}
 	var lines []map[string]string
@@ -107,8 +92,8 @@ func (b *blankForm) waiting(region Region) []map[string]string {
 			lines = append(lines, map[string]string{"setup": w["setup"], "on_deck": w["on_deck"], "unit": unit})
 		}
 	case "ratings.csv":
-		for _, u := range usualRatings(region) {
-			lines = append(lines, map[string]string{"rating": u.word, "on": u.on, "unit": unit})
+		for _, u := range regions.Of(region).Plated {
+			lines = append(lines, map[string]string{"rating": u.Rating, "on": u.On, "unit": unit})
 		}
 	case "outfit.csv":
 		if region != NoRegion {

@@ -1,7 +1,8 @@
 package tickets
 
-// jobNote is the note of the column job.
-const jobNote = "only where one folder holds many jobs; delete the column otherwise"
+// jobNote is the note of the column job, which no blank form has: one folder is
+// one job unless somebody adds it.
+const jobNote = "only where one folder holds many jobs: add the column and give every line the name of its job; a line without a name applies to every job"
 
 // blankForms are the forms to fill in, with an invented outfit as example: a
 // travelling planetarium.
@@ -12,23 +13,24 @@ var blankForms = []blankForm{
 		columns: []columnNote{
 			{"job", false, jobNote},
 			{"ticket", true, "the number printed on the ticket; one of your own where none is printed"},
-			{"weighed_at", true, "date and time like 2026-03-14 09:20"},
+			{"weighed_at", true, "date and time like 2026-03-14 09:20; or the date or the time alone where the ticket has no more"},
 			{"scale", false, "a name from scales.csv; blank where there was one scale only"},
 			{"setup", true, "vehicle_alone or trailer_alone or coupled: what was hitched to what when it was weighed"},
-			{"hitch", true, "coupled lines where there is a load-distribution hitch: tensioned with its bars set as on the road; slack with them loose or off; else blank"},
-			{"on_deck", true, "what stood on the deck; several joined by +\nfront or rear: the vehicle's axles (a ticket says STEER or AXLE 1; DRIVE or AXLE 2)\nvehicle: both\ntrailer: the trailer's axles (TRLR or AXLE 3+4)\nnose: the jockey wheel of an uncoupled trailer\ncoupling: a gauge under the coupling\nall: everything; of an uncoupled trailer the jockey wheel too (where it stood off the deck write trailer)"},
-			{"reading", true, "the figure as printed; its unit stands in the next column"},
+			{"hitch", true, "coupled lines where there is a load-distribution hitch: tensioned with its bars set as on the road; slack with them loose or off; unknown where nobody knows; else blank"},
+			{"on_deck", true, "what stood on the deck; several joined by +\nfront or rear: the vehicle's axles (a ticket says STEER or AXLE 1; DRIVE or AXLE 2)\nvehicle: both\ntrailer: the trailer's axles (TRLR or AXLE 3+4)\nnose: the jockey wheel of an uncoupled trailer\ncoupling: a gauge under the coupling\nall: everything; of an uncoupled trailer the jockey wheel too (where it was off the deck write trailer)\nempty: nothing; what the display showed before or after (leave setup and people blank)"},
+			{"reading", true, "the figure as printed; its unit goes into the next column"},
 			{"unit", true, "kg or t or lb"},
-			{"interval", true, "the smallest step of the display in the same unit; 20 kg is assumed where it is blank"},
-			{"without", true, "who or what was not aboard although it is when you travel (a driver who got out): names from loads.csv joined by +"},
-			{"with", false, "who or what was aboard although it is not when you travel"},
-			{"people", true, "how many people were aboard in this weighing"},
-			{"use", true, "blank: it counts; calculated: a NET or TOTAL or preset TARE that the ticket prints but nobody weighed; no: kept but not counted and note says why"},
+			{"interval", true, "the smallest step of the display in the same unit; where it is blank the largest step is assumed that fits your readings"},
+			{"without", true, "who or what was not on board although it is when you travel (a driver who got out): names from loads.csv joined by +"},
+			{"with", false, "who or what was on board although it is not when you travel: not who was on board as always"},
+			{"people", true, "how many people were on board in this weighing"},
+			{"use", true, "blank or yes: it was weighed and counts; calculated: a NET or TOTAL or preset TARE that the ticket prints but nobody weighed; no: kept but not counted and note says why\na figure that other lines of its ticket add up to exactly is taken as calculated unless you write yes"},
+			{"confirmed", false, "codes of the questions that the summary asked of this line and that you looked into and found right; several joined by +"},
 			{"vehicle_id", false, "the vehicle's number as printed on the ticket"},
 			{"trailer_id", false, "the trailer's number as printed on the ticket"},
 			{"weighed_by", false, "who weighed"},
 			{"copy", false, "the name of a photo or scan of the ticket in this folder"},
-			{"note", true, "anything a reader should know; the word printed beside the figure"},
+			{"note", true, "anything a reader should know; the word printed next to the figure"},
 		},
 		example: []map[string]string{
 			{"ticket": "4711", "weighed_at": "2026-03-14 09:20", "setup": "coupled", "on_deck": "front", "reading": "1500", "unit": "kg", "interval": "20", "people": "2", "note": "STEER"},
@@ -44,18 +46,19 @@ var blankForms = []blankForm{
 		what: "One line for each figure on your plates and documents. Fill in the lines below; add others. Where a figure cannot be found write none as its value and say in source where you looked.",
 		columns: []columnNote{
 			{"job", false, jobNote},
-			{"rating", true, "which figure it is as its plate or document names it; the lines below hold the usual ones; gtm or axle trailer: whichever stands on the plate"},
-			{"on", true, "axle: front or rear or trailer; download: vehicle or towbar or ball or coupling (a line for each figure you find; the lowest counts); else blank"},
-			{"value", true, "the figure as on the plate; or none"},
+			{"rating", true, "which figure it is as its plate or document names it; the lines below hold the usual ones; gtm or axle trailer: whichever is on the plate"},
+			{"on", true, "axle: front or rear or trailer; trailer is all its axles together and trailer.1 its first axle alone; download: vehicle or towbar or ball or coupling (a line for each figure you find; the lowest counts); else blank"},
+			{"value", true, "the figure as on the plate without a sign for thousands; or none"},
 			{"unit", true, "kg or t or lb"},
 			{"fitted", false, "tyre and wheel: how many are fitted on all that on names"},
 			{"kind", true, "towing: braked or unbraked (trailer_brakes in outfit.csv says which counts); tyre: passenger or commercial; else blank"},
 			{"when", false, "alone or coupled or slack or tensioned where the figure holds in that state only"},
 			{"set", false, "a name for ratings planned after a modification"},
-			{"source", true, "where the figure stands; with none: where you looked"},
+			{"source", true, "where the figure is found; with none: where you looked"},
 			{"certificate", false, "the number of a modification certificate"},
 			{"certified_on", false, "its date like 2026-03-14"},
-			{"replaced", true, "yes for the old figure where a certificate changed it: shown but no longer held against"},
+			{"replaced", true, "yes for the old figure where a certificate changed it (the new figure goes on a line of its own): shown but no longer compared"},
+			{"confirmed", false, "codes of the questions that the summary asked of this line and that you looked into and found right; several joined by +"},
 			{"copy", false, "the name of a photo or scan in this folder"},
 			{"note", false, "anything a reader should know"},
 		},
@@ -79,18 +82,22 @@ var blankForms = []blankForm{
 			{"trailer_id", true, "its registration"},
 			{"weighed_by", false, "who weighed"},
 			{"checked_by", false, "who checked the weighing"},
-			{"people", true, "how many people travel; the driver counts"},
+			{"people", true, "how many people travel; the driver counts; where it is blank the largest number on any line of tickets.csv"},
 			{"wheelbase", true, "from the front axle to the middle of the rear axle or axles"},
 			{"rear_axle_to_coupling", true, "from there back to the coupling"},
 			{"coupling_to_trailer_axle", true, "from the coupling to the middle of the trailer's axles"},
 			{"nose_support_to_trailer_axle", false, "from the jockey wheel to the middle of the trailer's axles"},
 			{"rear_axles", true, "how many axles the vehicle has behind"},
 			{"trailer_axles", true, "how many axles the trailer has"},
+			{"trailer_kind", false, "centre_axle (blank): its drawbar is rigid and it rests on the coupling; drawbar: a hinged drawbar and a steered front axle; semi: it rests on the vehicle over or ahead of the rear axle"},
+			{"suspension", false, "of the trailer's axles: springs (blank) or rocker where a rocker shares the load between them"},
+			{"download_share", false, "for an estimate before anything is weighed: what part of the trailer's mass rests on the coupling in percent"},
 			{"length_unit", true, "mm or cm or m or in; mm where it is blank"},
 			{"length_uncertainty", false, "how well the lengths are known (standard uncertainty); 10 mm where it is blank"},
 			{"travels", true, "plain: no load-distribution hitch; slack or tensioned: how its bars are set on the road"},
 			{"trailer_brakes", true, "none or overrun or driver (worked from the vehicle as electric brakes are)"},
 			{"region", true, "au or nz or uk or eu or us"},
+			{"because", false, "why a summary that was issued already is issued again"},
 		},
 		example: []map[string]string{
 			{"owner": "Skylark Planetarium", "vehicle": "crew-cab utility", "trailer": "tandem-axle trailer", "people": "2",
@@ -104,7 +111,7 @@ var blankForms = []blankForm{
 		columns: []columnNote{
 			{"job", false, jobNote},
 			{"scale", true, "the name used in tickets.csv"},
-			{"site", true, "where it stands"},
+			{"site", true, "where it is"},
 			{"operator", true, "who runs it"},
 			{"class", true, "III or IIII or III L as on its plate; none for one that is not verified"},
 			{"interval", true, "the scale interval e as on its plate"},
@@ -115,7 +122,7 @@ var blankForms = []blankForm{
 			{"verified_on", false, "when it was verified"},
 			{"expanded_uncertainty", false, "from its certificate in kg (k = 2)"},
 			{"stated_at", false, "the load in kg that the uncertainty is stated for"},
-			{"split_uncertainty", false, "in kg: what weighing in parts adds; needed for pads_in_turn"},
+			{"split_uncertainty", false, "in kg: what weighing in parts adds; where it is blank 1 % of the reading with pads_in_turn"},
 			{"copy", false, "the name of a photo or scan in this folder"},
 		},
 		example: []map[string]string{
@@ -124,7 +131,7 @@ var blankForms = []blankForm{
 	},
 	{
 		name: "loads.csv", owner: true,
-		what: "One line for each person or thing that was aboard in some weighings only or that could be moved. May stay empty.",
+		what: "One line for each person or thing that was on board in some weighings only or that could be moved. May stay empty.",
 		columns: []columnNote{
 			{"job", false, jobNote},
 			{"load", true, "the name used in without and with of tickets.csv"},
@@ -136,7 +143,9 @@ var blankForms = []blankForm{
 			{"may_go", true, "where it could go: names from places.csv joined by +"},
 			{"may_leave", true, "yes where it could stay at home"},
 			{"divisible", false, "yes where a part of it could move"},
-			{"set", false, "aboard only in that set of planned ratings"},
+			{"set", false, "on board only in that set of planned ratings"},
+			{"least", false, "what it weighs at least during a trip (an empty tank); blank: mass"},
+			{"most", false, "what it weighs at most during a trip (a full tank); blank: mass"},
 			{"note", false, "anything a reader should know"},
 		},
 		example: []map[string]string{
@@ -170,7 +179,7 @@ var blankForms = []blankForm{
 			{"licence", true, "a licence number where there is one"},
 			{"phone", true, "phone"},
 			{"email", true, "electronic mail"},
-			{"next_number", true, "the number of the next summary; it counts up by 1 a job; write the next one here yourself"},
+			{"next_number", true, "the number of the next summary; it counts up by 1 for each job; write the next one here yourself"},
 		},
 		example: []map[string]string{
 			{"name": "Harbour Weighing", "address": "1 Mill Road", "next_number": "2026-0042"},

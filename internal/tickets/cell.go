@@ -262,7 +262,7 @@ func (c cell) names() []string {
 	for _, n := range strings.Split(c.text, "+") {
 		switch n = trim(n); {
 		case n == "":
-			c.refuse(c.shown()+" has a + with no name beside it", "names joined by +", "")
+			c.refuse(c.shown()+" has a + with no name before or after it", "names joined by +", "")
 		case slices.Contains(names, n):
 			c.refuse(fmt.Sprintf("%s names %s twice", c.shown(), quote(n)), "each name once", "")
 		default:

@@ -24,26 +24,26 @@ type deckTerm struct {
 // complaint is a fault of one term.
 type complaint struct{ what, wanted, hint string }
 
-const wantTerm = "front, rear, vehicle, trailer, nose, coupling or all, with .1, .left or .1.left behind it"
+const wantTerm = "use front, rear, vehicle, trailer, nose, coupling, all or empty, with an axle or side like rear.1, trailer.left"
 
 // parseTerm reads one term; the words are without regard to case.
 func parseTerm(text string) (deckTerm, *complaint) {
 	parts := strings.Split(strings.ToLower(text), ".")
 	t := deckTerm{text: text, word: parts[0]}
 	if !slices.Contains(supports, t.word) {
-		hint := "the nearest known term is " + quote(nearest(text, termNames()))
+		hint := "the nearest known position is " + quote(nearest(text, termNames()))
 		if term, printed := printedTerm(text); printed {
 			hint = "where a ticket says " + strings.ToUpper(text) + ", write " + term
 		} else if strings.ContainsAny(text, ",;&/ ") {
 			hint = "join terms with +"
 		}
-		return t, &complaint{quote(text) + " is no support", wantTerm, hint}
+		return t, &complaint{quote(text) + " is not a known position", wantTerm, hint}
 	}
 	rest := parts[1:]
 	if len(rest) > 0 && rest[0] != "left" && rest[0] != "right" {
 		n, err := strconv.Atoi(rest[0])
 		if err != nil || n < 1 || n > mostAxles || len(rest[0]) != 1 {
-			return t, &complaint{fmt.Sprintf("%s names no axle or side", quote(text)), "an axle counted from the front, left or right", fmt.Sprintf("the nearest known term is %s", quote(nearest(text, termNames())))}
+			return t, &complaint{fmt.Sprintf("%s names no axle or side", quote(text)), "an axle counted from the front, left or right", fmt.Sprintf("the nearest known position is %s", quote(nearest(text, termNames())))}
 		}
 		t.axle, rest = n, rest[1:]
 	}
@@ -51,7 +51,7 @@ func parseTerm(text string) (deckTerm, *complaint) {
 		t.side, rest = Side(rest[0]), rest[1:]
 	}
 	if len(rest) > 0 {
-		return t, &complaint{fmt.Sprintf("%s has too many parts", quote(text)), "a support, its axle, its side, like trailer.2.left", ""}
+		return t, &complaint{fmt.Sprintf("%s has too many parts", quote(text)), "a position, its axle, its side, like trailer.2.left", ""}
 	}
 	return t, t.misfit()
 }
@@ -128,10 +128,10 @@ func (a axleCounts) of(g Group) int {
 	return 0
 }
 
-// column is the column of outfit.csv that counts the axles of a group.
+// axlesColumn is the column of outfit.csv that counts the axles of a group.
 func (g Group) axlesColumn() string { return string(g) + "_axles" }
 
-// inSetup lists the groups of a setup that all spells out.
+// groups lists the groups of a setup that all spells out.
 func (s Setup) groups() []Group {
 	switch s {
 	case VehicleAlone:
@@ -144,24 +144,27 @@ func (s Setup) groups() []Group {
 
 // parseDeck reads terms joined by + and spells them out for a setup. A blank
 // setup, itself a fault, checks the terms alone.
-func parseDeck(text string, setup Setup, axles axleCounts) ([]Term, []complaint) {
+func parseDeck(text string, setup Setup, kind TrailerKind, axles axleCounts) ([]Term, []complaint) {
 	var terms []Term
 	var bad []complaint
 	for _, part := range strings.Split(text, "+") {
 		part = trim(part)
 		if part == "" {
-			bad = append(bad, complaint{quote(text) + " has a + with no term beside it", "terms joined by +", ""})
+			bad = append(bad, complaint{quote(text) + " has a + with no position before or after it", "positions joined by +", ""})
 			continue
 		}
 		t, c := parseTerm(part)
 		if c == nil {
 			c = t.outside(setup)
 		}
+		if c == nil && kind == Drawbar && (t.word == "nose" || t.word == "coupling") {
+			c = &complaint{fmt.Sprintf("%s is no position of a drawbar trailer, which carries its mass on its axles", quote(t.text)), "trailer, trailer.1 and the like, or all", ""}
+		}
 		if c == nil {
 			c = t.beyond(axles)
 		}
 		if c == nil {
-			for _, s := range t.spell(setup) {
+			for _, s := range t.spell(setup, kind) {
 				c = cmp.Or(c, overlap(part, s, terms))
 				terms = append(terms, s)
 			}
@@ -171,7 +174,7 @@ func parseDeck(text string, setup Setup, axles axleCounts) ([]Term, []complaint)
 		}
 	}
 	if len(terms) > 1 && slices.ContainsFunc(terms, func(t Term) bool { return t.Group == Coupling }) && len(bad) == 0 {
-		bad = append(bad, complaint{quote(text) + " joins the coupling with other supports", "coupling alone: the gauge reads the download", ""})
+		bad = append(bad, complaint{quote(text) + " joins the coupling with other positions", "coupling alone: the gauge reads the download", ""})
 	}
 	slices.SortFunc(terms, compareTerms)
 	return terms, bad
@@ -183,11 +186,11 @@ func (t deckTerm) outside(setup Setup) *complaint {
 	case setup == "":
 		return nil
 	case (t.word == "nose" || t.word == "coupling") && setup != TrailerAlone:
-		return &complaint{fmt.Sprintf("%s does not stand on a deck in setup %s", quote(t.text), setup), t.word + " in trailer_alone only", ""}
+		return &complaint{fmt.Sprintf("%s is on no deck in setup %s", quote(t.text), setup), t.word + " in trailer_alone only", ""}
 	case (t.word == "front" || t.word == "rear" || t.word == "vehicle") && setup == TrailerAlone:
-		return &complaint{fmt.Sprintf("%s does not stand on a deck in setup trailer_alone", quote(t.text)), "trailer, nose, coupling or all", ""}
+		return &complaint{fmt.Sprintf("%s is on no deck in setup trailer_alone", quote(t.text)), "trailer, nose, coupling or all", ""}
 	case t.word == "trailer" && setup == VehicleAlone:
-		return &complaint{fmt.Sprintf("%s does not stand on a deck in setup vehicle_alone", quote(t.text)), "front, rear, vehicle or all", ""}
+		return &complaint{fmt.Sprintf("%s is on no deck in setup vehicle_alone", quote(t.text)), "front, rear, vehicle or all", ""}
 	case t.word == "all" && t.side != Both && setup == TrailerAlone:
 		return &complaint{fmt.Sprintf("%s has no meaning with a nose on the deck", quote(t.text)), "trailer.left, trailer.right or nose", ""}
 	}
@@ -213,13 +216,16 @@ func (t deckTerm) beyond(axles axleCounts) *complaint {
 }
 
 // spell gives the supports that a term means.
-func (t deckTerm) spell(setup Setup) []Term {
+func (t deckTerm) spell(setup Setup, kind TrailerKind) []Term {
 	groups := []Group{Group(t.word)}
 	switch t.word {
 	case "vehicle":
 		groups = []Group{Front, Rear}
 	case "all":
 		groups = setup.groups()
+		if setup == TrailerAlone && kind == Drawbar {
+			groups = []Group{Trailer}
+		}
 	}
 	var terms []Term
 	for _, g := range groups {
@@ -231,7 +237,7 @@ func (t deckTerm) spell(setup Setup) []Term {
 func overlap(text string, t Term, before []Term) *complaint {
 	for _, b := range before {
 		if b.overlaps(t) {
-			return &complaint{fmt.Sprintf("%s overlaps a term before it", quote(text)), "each support once", ""}
+			return &complaint{fmt.Sprintf("%s overlaps a position before it", quote(text)), "each position once", ""}
 		}
 	}
 	return nil

@@ -33,21 +33,23 @@ type slip struct {
 	what, wanted, hint string
 }
 
-// foreign lists how files begin that are saved as CSV by mistake.
-var foreign = []struct{ magic, what string }{
-	{"PK\x03\x04", "this is a spreadsheet, save it as CSV"},
-	{"PK\x05\x06", "this is a spreadsheet, save it as CSV"},
-	{"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1", "this is a spreadsheet, save it as CSV"},
-	{"%PDF-", "this is a PDF, not a form"},
-	{"\x89PNG", "this is a picture, not a form"},
-	{"\xff\xd8\xff", "this is a picture, not a form"},
-	{"GIF8", "this is a picture, not a form"},
-	{"\x1f\x8b", "this is a packed file, unpack it first"},
-	{"{\\rtf", "this is a word processor's file, not a form"},
-	{"<!DOCTYPE", "this is a web page, not a form"},
-	{"<html", "this is a web page, not a form"},
-	{"<?xml", "this is an XML file, not a form"},
+// foreign lists how files begin that are saved as CSV by mistake, and the cure.
+var foreign = []struct{ magic, what, cure string }{
+	{"PK\x03\x04", "this is a spreadsheet", saveAsCSV},
+	{"PK\x05\x06", "this is a spreadsheet", saveAsCSV},
+	{"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1", "this is a spreadsheet", saveAsCSV},
+	{"%PDF-", "this is a PDF, not a form", "name it in the column copy, and type its figures into the form"},
+	{"\x89PNG", "this is a picture, not a form", "name it in the column copy, and type its figures into the form"},
+	{"\xff\xd8\xff", "this is a picture, not a form", "name it in the column copy, and type its figures into the form"},
+	{"GIF8", "this is a picture, not a form", "name it in the column copy, and type its figures into the form"},
+	{"\x1f\x8b", "this is a packed file", "unpack it first"},
+	{"{\\rtf", "this is a word processor's file, not a form", "save it as plain text, with commas between the cells"},
+	{"<!DOCTYPE", "this is a web page, not a form", "save the form itself, not the page that shows it"},
+	{"<html", "this is a web page, not a form", "save the form itself, not the page that shows it"},
+	{"<?xml", "this is an XML file, not a form", saveAsCSV},
 }
+
+const saveAsCSV = "open it in the spreadsheet program and save it with the file type CSV UTF-8"
 
 const wantText = "plain text with one line a record, saved as CSV UTF-8"
 
@@ -60,7 +62,7 @@ func readSource(b []byte) (source, *slip) {
 	}
 	for _, f := range foreign {
 		if bytes.HasPrefix(b, []byte(f.magic)) {
-			return source{}, &slip{what: f.what, wanted: wantText}
+			return source{}, &slip{what: f.what, wanted: wantText, hint: f.cure}
 		}
 	}
 	switch {
@@ -103,7 +105,7 @@ func readUTF16(b []byte, unit func([]byte) uint16) (source, *slip) {
 			r, width = surrogatePair(b[i:], unit)
 		}
 		if r == unicode.ReplacementChar && width == 2 && bad == nil && utf16.IsSurrogate(rune(unit(b[i:]))) {
-			bad = &slip{text.Len(), "half a character stands here", wantText, "in the spreadsheet choose the file type CSV UTF-8"}
+			bad = &slip{text.Len(), "half a character is here", wantText, "in the spreadsheet choose the file type CSV UTF-8"}
 		}
 		text.WriteRune(r)
 		i += width - 2
@@ -184,11 +186,11 @@ func (s *source) checkControls() *slip {
 		case c == '\r' && len(s.start) == 1:
 			return &slip{i, "the lines end with a carriage return alone", "lines that end with a line feed", "save the form again as CSV UTF-8"}
 		case c == '\r':
-			return &slip{i, "a carriage return stands inside a line", "lines that end with a line feed", "save the form again as CSV UTF-8"}
+			return &slip{i, "a carriage return is inside a line", "lines that end with a line feed", "save the form again as CSV UTF-8"}
 		case c == 0 && i < 4:
 			return &slip{0, "this is two-byte text without a mark", wantText, "in the spreadsheet choose the file type CSV UTF-8"}
 		}
-		return &slip{i, fmt.Sprintf("the control character U+%04X stands here", c), wantText, "delete it"}
+		return &slip{i, fmt.Sprintf("the control character U+%04X is here", c), wantText, "delete it"}
 	}
 	return nil
 }

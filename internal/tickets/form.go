@@ -234,7 +234,7 @@ func (f *form) refuseQuote(bad *csv.ParseError) {
 		}
 	}
 	at := f.placeOf(f.src.start[bad.Line-1] + bad.Column - 1)
-	f.refuse(at, "a quote stands inside a cell", `quotes around the whole cell`, `write "" for a quote inside a quoted cell`)
+	f.refuse(at, "a quote is inside a cell", `quotes around the whole cell`, `write "" for a quote inside a quoted cell`)
 }
 
 // openQuote is the offset of the quote that is open at the end of text, which

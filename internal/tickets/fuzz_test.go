@@ -40,6 +40,7 @@ func FuzzRead(f *testing.F) {
 	if seeds != fuzzSeeds {
 		f.Fatalf("%d seeds, want %d", seeds, fuzzSeeds)
 	}
+	supportAll(f)
 	f.Fuzz(func(t *testing.T, region uint8, tickets, ratings, outfit, scales, loads, places, issuer []byte) {
 		var forms []Form
 		for i, b := range [][]byte{tickets, ratings, outfit, scales, loads, places, issuer} {
@@ -86,7 +87,7 @@ func checkJob(t *testing.T, j Job) {
 		checkReading(t, &j, r)
 	}
 	for _, l := range j.Loads {
-		if l.Name == "" || l.Kg.Sign() <= 0 || l.UKg <= 0 || math.IsInf(l.UKg, 0) || l.Place != "" && (j.Place(l.Place) == nil || j.Place(l.Place).On != l.On) {
+		if l.Name == "" || l.Kg.Sign() < 0 || l.Kg.IsZero() && !l.Most.Valid || l.UKg <= 0 || math.IsInf(l.UKg, 0) || l.Place != "" && (j.Place(l.Place) == nil || j.Place(l.Place).On != l.On) {
 			t.Errorf("load %+v", l)
 		}
 	}
@@ -106,6 +107,12 @@ func checkJob(t *testing.T, j Job) {
 func checkReading(t *testing.T, j *Job, r Reading) {
 	t.Helper()
 	s := j.Scale(r.Scale)
+	if r.Empty() {
+		if r.IntervalKg.Sign() <= 0 || len(r.Terms) > 0 || r.Hitch != NoHitch || r.People != nil || len(r.With)+len(r.Without) > 0 {
+			t.Errorf("reading of an empty deck %+v", r)
+		}
+		return
+	}
 	if s == nil || r.Ticket == "" || r.Setup == "" || r.Typed == "" || r.IntervalKg.Sign() <= 0 || massUnits[r.Unit].IsZero() || r.CellColumn < 1 {
 		t.Errorf("reading %+v on scale %+v", r, s)
 	}

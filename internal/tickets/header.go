@@ -69,7 +69,7 @@ func (f *form) readHeader(cells []string, places []place) {
 		switch {
 		case name == "":
 		case twice:
-			f.refuse(places[i], fmt.Sprintf("column %s stands twice", quote(c)), "each column once", "delete one of them")
+			f.refuse(places[i], fmt.Sprintf("column %s is given twice", quote(c)), "each column once", "delete one of them")
 		case !f.spec.knows(name):
 			near := nearest(c, f.spec.names())
 			meant[near] = true

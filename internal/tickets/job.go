@@ -147,10 +147,11 @@ const (
 
 // Moment is a date, with or without a time of day, as it was read.
 type Moment struct {
-	Typed   string // trimmed cell
-	Known   bool   // false for a blank cell
-	Time    time.Time
-	HasTime bool // a time of day was given
+	Typed   string    // trimmed cell
+	Known   bool      // a date was given
+	Time    time.Time // of a time alone, of the year 0
+	HasTime bool      // a time of day was given
+	HasZone bool      // with its distance from universal time
 }
 
 // Reading is one figure of one line of tickets.csv.
@@ -171,19 +172,23 @@ type Reading struct {
 	Unit        string // kg, t or lb
 	Kg          decimal.Decimal
 	IntervalKg  decimal.Decimal
-	// IntervalAssumed is true where neither the line nor its scale gives an interval (20 kg).
+	// IntervalAssumed is true where neither the line nor its scale gives an interval.
 	IntervalAssumed bool
 	Without         []string // load names, as declared in loads.csv
 	With            []string
 	People          *int
 	Use             Use
-	VehicleID       string
-	TrailerID       string
-	WeighedBy       string
-	Copy            string
-	Note            string
-	// NotMultiple is true where the figure is no whole number of the interval,
-	// typed or assumed.
+	UseStated       bool // the line says yes, no or calculated
+	// TakenAsCalculated is true where use is blank and other lines of the
+	// ticket add up to the figure exactly: Use is then calculated.
+	TakenAsCalculated bool
+	VehicleID         string
+	TrailerID         string
+	WeighedBy         string
+	Copy              string
+	Note              string
+	// NotMultiple is true where a used figure is no whole number of the interval
+	// stated for it, or is the one left aside by the interval assumed.
 	NotMultiple bool
 	Confirmed   []string // codes of questions looked into and found right
 }
@@ -265,8 +270,9 @@ type Outfit struct {
 	TrailerBrakes            string      // none, overrun, driver or ""
 	TrailerKind              TrailerKind // resolved: centre_axle where blank
 	TrailerKindStated        bool
-	Suspension               string              // of the trailer's group, resolved: springs, or rocker
+	Suspension               string              // springs or rocker, of the trailer's group; resolved: springs where blank
 	DownloadShare            decimal.NullDecimal // percent, for an estimate
+	Because                  string              // why an amendment is issued
 }
 
 // LoadIndex is the load index of a tyre, single and dual; Dual 0 is not given.
@@ -281,7 +287,8 @@ type Rating struct {
 	Line        int
 	Word        string // first-column word of the README's list: gvm, axle, towing …
 	Typed       string // the word as typed (a synonym may stand there)
-	On          string // as typed, lower case: front, rear.1, vehicle, towbar …
+	On          string // in lower case: front, rear.1, vehicle, towbar …
+	OnTyped     string
 	Terms       []Term // on, spelt out, for axle, tyre and wheel
 	Value       string // as typed (decimal comma → point)
 	Unit        string // resolved: kg, t, lb; kN for d_value; "" for a load index or none

@@ -95,7 +95,11 @@ func (r rowReader) load(row loadRow) Load {
 	if !row.Mass.require("a mass, like 82", "") {
 		return l
 	}
-	n, ok := row.Mass.positive("a mass, like 82")
+	read := row.Mass.positive
+	if !row.Most.blank() {
+		read = row.Mass.notNegative // a tank that travels empty
+	}
+	n, ok := read("a mass, like 82")
 	if !ok || !unitOK {
 		return l
 	}
@@ -108,7 +112,37 @@ func (r rowReader) load(row loadRow) Load {
 			l.UKg = kg.InexactFloat64()
 		}
 	}
+	if ok {
+		l.ends(row, unit)
+	}
 	return l
+}
+
+// ends reads what a load weighs at least and at most during a trip.
+func (l *Load) ends(row loadRow, unit string) {
+	read := func(c cell) decimal.NullDecimal {
+		if c.blank() || c.notYet(c.name) {
+			return decimal.NullDecimal{}
+		}
+		n, ok := c.notNegative("a mass, like 82")
+		if !ok {
+			return decimal.NullDecimal{}
+		}
+		kg, ok := c.toKg(n, unit)
+		return decimal.NullDecimal{Decimal: kg, Valid: ok}
+	}
+	l.Least, l.Most = read(row.Least), read(row.Most)
+	if l.Least.Valid && l.Least.Decimal.GreaterThan(l.Kg) {
+		row.Least.refuse(fmt.Sprintf("%s is more than mass %s", row.Least.shown(), quote(row.Mass.text)), "least, mass and most in this order", "mass is what it weighed when the outfit was weighed")
+	}
+	if l.Most.Valid && l.Most.Decimal.LessThan(l.Kg) {
+		row.Most.refuse(fmt.Sprintf("%s is less than mass %s", row.Most.shown(), quote(row.Mass.text)), "least, mass and most in this order", "mass is what it weighed when the outfit was weighed")
+	}
+	for _, c := range []cell{row.Least, row.Most} {
+		if l.Set != "" && !c.blank() {
+			c.refuse(fmt.Sprintf("%s is on a load of set %s", c.shown(), quote(l.Set)), "a load that travels as it was weighed", "leave set or this cell blank")
+		}
+	}
 }
 
 // settle finds a load's places.
@@ -122,7 +156,7 @@ func (j *jobReader) settle(e *loadEntry) {
 		}
 	}
 	if len(e.MayGo) > 0 && e.Place == "" {
-		j.refuse(e.row.MayGo, e.row.MayGo.shown()+" stands without a place to go from", "place, where the load rides now", "fill in place")
+		j.refuse(e.row.MayGo, e.row.MayGo.shown()+" has no place to go from", "place, where the load is now", "fill in place")
 	}
 	for _, name := range e.MayGo {
 		j.placeFor(e.row.MayGo, name)
@@ -148,7 +182,7 @@ func (j *jobReader) checkCapacities() {
 	for _, e := range j.places.all() {
 		if e.CapacityKg.Valid && held[e.Name].GreaterThan(e.CapacityKg.Decimal) {
 			c := e.row.Capacity
-			j.refuse(c, fmt.Sprintf("%s is less than the %s kg of loads.csv that ride in %s", c.shown(), held[e.Name], quote(e.Name)), "a capacity that holds what is there", "")
+			j.refuse(c, fmt.Sprintf("%s is less than the %s kg of loads.csv that are in %s", c.shown(), held[e.Name], quote(e.Name)), "a capacity that holds what is there", "")
 		}
 	}
 }
@@ -159,7 +193,7 @@ func (j *jobReader) placeFor(c cell, name string) *Place {
 		return &e.Place
 	}
 	if !j.unreadable("places.csv") {
-		j.refuse(c, fmt.Sprintf("%s is not declared in places.csv", c.with(name)), "a place that it lists", nearestHint("place", name, j.places.names(), &j.guesses))
+		j.refuse(c, fmt.Sprintf("%s is not listed in places.csv", c.with(name)), "use a name from that form", nearestHint("place", name, j.places.names(), &j.guesses))
 	}
 	return nil
 }

@@ -4,79 +4,139 @@ import (
 	"regexp"
 	"strings"
 	"time"
+
+	"reconcile/internal/regions"
 )
 
 // slashed is a date as spreadsheets write it: day and month in the order of
 // the region.
-var slashed = regexp.MustCompile(`^([0-9]{1,2})[/.]([0-9]{1,2})[/.]([0-9]{4})(.*)$`)
+var slashed = regexp.MustCompile(`^([0-9]{1,2})([/.])([0-9]{1,2})([/.])([0-9]{4})(.*)$`)
 
-// isoLayouts are the forms of a date that need no region.
-var isoLayouts = []struct {
-	layout  string
-	hasTime bool
-}{
-	{"2006-01-02 15:04", true},
-	{"2006-01-02 15:04:05", true},
-	{time.RFC3339, true},
-	{"2006-01-02 15:04:05Z07:00", true},
-	{"2006-01-02T15:04", true},
-	{"2006-01-02T15:04:05", true},
-	{"2006-01-02", false},
-}
+// The layouts of a time of day, of a date that needs no region, and of what
+// may follow it.
+var (
+	clockLayouts = []string{"15:04", "15:04:05", "3:04 PM", "3:04:05 PM", "3:04PM", "3:04:05PM"}
+	zoneLayouts  = []string{time.RFC3339, "2006-01-02 15:04:05Z07:00", "2006-01-02 15:04Z07:00"}
+)
 
 const wantDate = "2026-03-14 09:20, or 14/03/2026 09:20 in the order of the region"
 
-// moment reads a date with or without a time of day; a blank cell is not known.
-// Day and month of 14/03/2026 are read in the order of the region, day first
-// but in us; without a region they are refused.
-func (c cell) moment(region Region) Moment {
-	m := Moment{Typed: c.text}
-	if c.blank() {
-		return m
+// ParseMoment reads a date with or without a time of day, or a time alone, in
+// the order of the region; a blank text is not known. It is false where the
+// forms would refuse the text.
+func ParseMoment(text string, region Region) (Moment, bool) {
+	m, bad := parseMoment(trim(text), region)
+	return m, bad == nil
+}
+
+// Printed gives a moment in the one form in which it is shown: a date without
+// a time has no time, a time without a date no date. ParseMoment reads it back.
+func (m Moment) Printed() string {
+	layout := "15:04"
+	if m.Time.Second() != 0 || m.HasZone {
+		layout = "15:04:05"
 	}
-	for _, l := range isoLayouts {
-		if t, err := time.Parse(l.layout, strings.ToUpper(c.text)); err == nil {
-			return c.sane(Moment{Typed: c.text, Known: true, Time: t, HasTime: l.hasTime})
-		}
+	if m.HasZone {
+		layout += "Z07:00"
 	}
-	parts := slashed.FindStringSubmatch(c.text)
 	switch {
-	case parts == nil || strings.Contains(parts[0], "/") && strings.Contains(parts[0], "."):
-		c.refuse(c.shown()+" is not a date", wantDate, "write year-month-day")
-	case region == refusedRegion:
-	case region == NoRegion:
-		c.refuse(c.shown()+" may be day or month first", "2026-03-14 09:20, or a region", "fill in region in outfit.csv or write year-month-day")
-	case region == UnitedStates && strings.Contains(c.text[:5], "."):
-		c.refuse(c.shown()+" is not a date of region us", "03/14/2026 09:20 or 2026-03-14 09:20", "write year-month-day")
-	default:
-		return c.slashed(parts, region)
+	case m.Known && m.HasTime:
+		return m.Time.Format(time.DateOnly + " " + layout)
+	case m.Known:
+		return m.Time.Format(time.DateOnly)
+	case m.HasTime:
+		return m.Time.Format(layout)
+	}
+	return ""
+}
+
+// moment reads a cell with a date, a time or both.
+func (c cell) moment(region Region) Moment {
+	m, bad := parseMoment(c.text, region)
+	if bad != nil {
+		c.refuse(c.shown()+bad.what, bad.wanted, bad.hint)
 	}
 	return m
 }
 
-func (c cell) slashed(parts []string, region Region) Moment {
-	layout, wanted := "2/1/2006", "day/month/year in region "+string(region)
-	if region == UnitedStates {
-		layout, wanted = "1/2/2006", "month/day/year in region us"
+// date reads a cell with a date; a time alone says nothing there.
+func (c cell) date(region Region) Moment {
+	m := c.moment(region)
+	if m.HasTime && !m.Known {
+		c.refuse(c.shown()+" is a time without a date", wantDate, "")
 	}
-	date := parts[1] + "/" + parts[2] + "/" + parts[3]
-	clock := strings.ToUpper(trim(parts[4]))
-	for _, tail := range []string{"", " 15:04", " 15:04:05", " 3:04 PM", " 3:04:05 PM"} {
-		if t, err := time.Parse(layout+tail, strings.TrimSpace(date+" "+clock)); err == nil {
-			return c.sane(Moment{Typed: c.text, Known: true, Time: t, HasTime: tail != ""})
+	return m
+}
+
+// parseMoment reads a trimmed text. What is wrong with it follows the text. A
+// region that was refused itself refuses nothing more.
+func parseMoment(text string, region Region) (Moment, *complaint) {
+	m := Moment{Typed: text}
+	if text == "" {
+		return m, nil
+	}
+	upper := strings.ToUpper(text)
+	if m.readZoned(upper) || m.read(time.DateOnly, strings.Replace(upper, "T", " ", 1)) {
+		return m.sane()
+	}
+	for _, l := range clockLayouts {
+		if t, err := time.Parse(l, upper); err == nil {
+			m.Time, m.HasTime = t, true
+			return m, nil
 		}
 	}
-	c.refuse(c.shown()+" is not a date", wanted, "write year-month-day")
-	return Moment{Typed: c.text}
+	parts := slashed.FindStringSubmatch(upper)
+	switch {
+	case parts == nil || parts[2] != parts[4]:
+		return m, &complaint{" is not a date", wantDate, "write year-month-day"}
+	case region == refusedRegion:
+		return m, nil
+	}
+	layout, wanted := "2/1/2006", "day/month/year in region "+string(region)
+	switch regions.Of(region).Dates {
+	case regions.NoOrder:
+		return m, &complaint{" may be day or month first", "2026-03-14 09:20, or a region", "fill in region in outfit.csv or write year-month-day"}
+	case regions.MonthFirst:
+		layout, wanted = "1/2/2006", "month/day/year in region "+string(region)
+	}
+	if !m.read(layout, strings.TrimSpace(parts[1]+"/"+parts[3]+"/"+parts[5]+" "+trim(parts[6]))) {
+		return m, &complaint{" is not a date", wanted, "write year-month-day"}
+	}
+	return m.sane()
+}
+
+// readZoned reads a date and time with its distance from universal time.
+func (m *Moment) readZoned(text string) bool {
+	for _, l := range zoneLayouts {
+		if t, err := time.Parse(l, text); err == nil {
+			m.Known, m.Time, m.HasTime, m.HasZone = true, t, true, true
+			return true
+		}
+	}
+	return false
+}
+
+// read reads a date in a layout, alone or with a time of day after it.
+func (m *Moment) read(layout, text string) bool {
+	if t, err := time.Parse(layout, text); err == nil {
+		m.Known, m.Time = true, t
+		return true
+	}
+	for _, l := range clockLayouts {
+		if t, err := time.Parse(layout+" "+l, text); err == nil {
+			m.Known, m.Time, m.HasTime = true, t, true
+			return true
+		}
+	}
+	return false
 }
 
 // sane refuses a year in which nothing was weighed that is weighed now.
-func (c cell) sane(m Moment) Moment {
+func (m Moment) sane() (Moment, *complaint) {
 	if y := m.Time.Year(); y < 1950 || y > 2199 {
-		c.refuse(c.shown()+" is not a date of our time", "a year from 1950 to 2199", "")
-		m.Known = false
+		return Moment{Typed: m.Typed}, &complaint{" is not a date of our time", "a year from 1950 to 2199", ""}
 	}
-	return m
+	return m, nil
 }
 
 // day is the calendar day, as written where it was weighed.

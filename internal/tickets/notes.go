@@ -84,7 +84,7 @@ func (j *jobReader) noteDays() {
 // noteLine tells what a used line leaves open.
 func (j *jobReader) noteLine(readings []Reading) {
 	r := readings[0]
-	if !r.WeighedAt.HasTime {
+	if !r.WeighedAt.HasTime || !r.WeighedAt.Known {
 		j.add("no_time", r.Line, "weighed_at", r.WeighedAt.Typed)
 	}
 	if r.People == nil && slices.ContainsFunc(readings, func(r Reading) bool { return r.names(Front) || r.names(Rear) }) {
@@ -92,7 +92,7 @@ func (j *jobReader) noteLine(readings []Reading) {
 	}
 	trailer := slices.ContainsFunc(readings, func(r Reading) bool { return r.names(Trailer) })
 	nose := slices.ContainsFunc(readings, func(r Reading) bool { return r.names(Nose) })
-	if r.Setup == TrailerAlone && trailer && !nose {
+	if r.Setup == TrailerAlone && trailer && !nose && j.job.Outfit.TrailerKind != Drawbar {
 		j.add("nose_off_deck", r.Line, "on_deck", r.OnDeck)
 	}
 	if r.IntervalAssumed {
@@ -116,16 +116,18 @@ func (j *jobReader) noteReading(r *Reading, ticket []*Reading) {
 		column = "reading"
 	}
 	switch {
-	case r.Use == UseYes && looksCalculated(r, ticket):
+	case slices.Contains(j.looks, r):
 		j.add("looks_calculated", r.Line, column, r.Typed)
+	case r.TakenAsCalculated:
+		j.add("taken_as_calculated", r.Line, column, r.Typed)
 	case r.Use == UseCalculated && !addsUp(r, ticket):
 		j.add("does_not_add_up", r.Line, column, r.Typed)
 	}
-	if r.Use != UseYes || r.IntervalKg.Sign() <= 0 {
+	if r.Use != UseYes || r.Empty() || r.IntervalKg.Sign() <= 0 {
 		return
 	}
 	s := j.job.Scale(r.Scale)
-	k := decimal.NewFromInt(int64(r.weighers(s.Deck, j.axles)))
+	k := decimal.NewFromInt(int64(j.job.Outfit.Weighers(s.Deck, r.Terms)))
 	if least := minimumIntervals[s.Class]; r.Kg.LessThan(r.IntervalKg.Mul(decimal.NewFromInt(least)).Mul(k)) {
 		j.add("below_minimum", r.Line, column, r.Typed)
 	}
@@ -136,7 +138,7 @@ func (j *jobReader) noteReading(r *Reading, ticket []*Reading) {
 	if most.Sign() > 0 && r.Kg.GreaterThan(most.Mul(k)) {
 		j.add("above_max", r.Line, column, r.Typed)
 	}
-	if !r.IntervalAssumed && !r.Kg.Mod(r.IntervalKg).IsZero() {
+	if r.NotMultiple {
 		j.add("not_a_multiple", r.Line, column, r.Typed)
 	}
 }
@@ -146,29 +148,9 @@ func (j *jobReader) noteReading(r *Reading, ticket []*Reading) {
 var minimumIntervals = map[Class]int64{ClassIII: 20, ClassIIII: 10}
 
 // maximumIntervals is the most intervals that a scale of the class can have,
-// OIML R 76-1:2006, Table 3: a reading beyond them shows an interval in the
-// wrong unit. A class not listed has no bound here.
-var maximumIntervals = map[Class]int64{ClassIII: 10000, ClassIIII: 1000}
-
-// weighers is the number of pads under a reading: two an axle, one for a side
-// of an axle, one for the nose; 1 on any other deck. Axles not counted are one.
-func (r *Reading) weighers(deck DeckKind, axles axleCounts) int {
-	if deck != DeckPads && deck != DeckPadsInTurn {
-		return 1
-	}
-	n := 0
-	for _, t := range r.Terms {
-		k := 1
-		if t.Axle == 0 {
-			k = max(1, axles.of(t.Group))
-		}
-		if t.Side == Both && t.Group != Nose && t.Group != Coupling {
-			k *= 2
-		}
-		n += k
-	}
-	return max(1, n)
-}
+// OIML R 76-1:2006, Table 3; beyond mostIntervals a reading is refused. A class
+// not listed has no other bound here.
+var maximumIntervals = map[Class]int64{ClassIIII: 1000}
 
 // byTicket gathers the readings of each ticket.
 func (j *jobReader) byTicket() map[string][]*Reading {
@@ -181,61 +163,18 @@ func (j *jobReader) byTicket() map[string][]*Reading {
 }
 
 // The sums tried for one figure: beyond so many other figures on a ticket some
-// sum is met by chance, and only the parts of the figure's own deck are added.
+// sum is met by chance.
 const (
-	mostParts   = 7
+	mostParts   = 10
 	mostFigures = 60
 )
-
-// looksCalculated says whether a used reading is the sum or the difference of
-// other lines of its ticket that somebody weighed: a net that is entered as
-// calculated makes no gross and no tare of it look so. Columns named like a support are one line; there,
-// as on a long ticket, the parts of its deck are added.
-func looksCalculated(r *Reading, ticket []*Reading) bool {
-	others := figuresBut(r, ticket)
-	if r.Column != "" || len(others) > mostParts {
-		return isSumOfParts(r, ticket)
-	}
-	for i, a := range others {
-		for k, b := range others {
-			if i != k && a.Sub(b).Equal(r.Kg) {
-				return true
-			}
-		}
-	}
-	return meetsSum(r.Kg, decimal.Zero, others, 2)
-}
-
-// isSumOfParts says whether the readings of the same ticket and setup that
-// stand inside the deck of r, and beside one another, add up to it.
-func isSumOfParts(r *Reading, ticket []*Reading) bool {
-	sum, n := decimal.Zero, 0
-	for _, o := range ticket[:min(len(ticket), mostFigures)] {
-		if o != r && o.Use != UseCalculated && o.Setup == r.Setup && o.Hitch == r.Hitch && o.inside(r) && !r.inside(o) {
-			sum, n = sum.Add(o.Kg), n+1
-		}
-	}
-	return n > 1 && sum.Equal(r.Kg)
-}
-
-// inside says whether every support of o is part of one of r's.
-func (r *Reading) inside(o *Reading) bool {
-	for _, t := range r.Terms {
-		if !slices.ContainsFunc(o.Terms, func(u Term) bool {
-			return t.Group == u.Group && (u.Axle == 0 || u.Axle == t.Axle) && (u.Side == Both || u.Side == t.Side)
-		}) {
-			return false
-		}
-	}
-	return true
-}
 
 // addsUp says whether a calculated figure is, to one interval, a sum of other
 // lines of its ticket, or one of them less others. Of a ticket too long to try
 // that on, nothing is said.
 func addsUp(r *Reading, ticket []*Reading) bool {
 	others := figuresBut(r, ticket)
-	if len(others) > mostParts+3 || meetsSum(r.Kg, r.IntervalKg, others, 2) {
+	if len(others) > mostParts || meetsSum(r.Kg, r.IntervalKg, others, 2) {
 		return true
 	}
 	for i, whole := range others {
@@ -247,13 +186,11 @@ func addsUp(r *Reading, ticket []*Reading) bool {
 	return false
 }
 
-// figuresBut lists the other figures of a ticket, the first mostFigures of
-// them; a column of a line of columns counts for a calculated figure only.
+// figuresBut lists the other figures of a ticket, the first mostFigures of them.
 func figuresBut(r *Reading, ticket []*Reading) []decimal.Decimal {
 	var others []decimal.Decimal
 	for _, o := range ticket[:min(len(ticket), mostFigures)] {
-		weighed := o.Column == "" && o.Use != UseCalculated
-		if o != r && (weighed || r.Use == UseCalculated) {
+		if o != r {
 			others = append(others, o.Kg)
 		}
 	}

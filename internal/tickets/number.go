@@ -1,10 +1,13 @@
 package tickets
 
 import (
+	"fmt"
 	"regexp"
 	"strings"
 
 	"github.com/shopspring/decimal"
+
+	"reconcile/internal/regions"
 )
 
 // figure is a number as typed, its decimal comma turned into a point.
@@ -95,8 +98,8 @@ var heaviest = decimal.NewFromInt(100_000_000)
 
 // massUnit reads a unit of mass; blank is kg, but refused in region us.
 func (c cell) massUnit(region Region) (string, bool) {
-	if c.blank() && region == UnitedStates {
-		return "", c.require("lb, kg or t: region us has no unit of its own here", "")
+	if c.blank() && region != refusedRegion && regions.Of(region).Units == regions.UnitRequired {
+		return "", c.require(fmt.Sprintf("lb, kg or t: in region %s a blank unit means nothing", region), "")
 	}
 	u, ok := c.choice("kg", "t", "lb")
 	if u == "" {

@@ -4,6 +4,8 @@ import (
 	"fmt"
 
 	"github.com/shopspring/decimal"
+
+	"reconcile/internal/regions"
 )
 
 // lengthUnit is the unit of the lengths of a job.
@@ -34,7 +36,7 @@ type outfitTyped struct{ people, brakes string }
 
 // readHead reads what the forms with one line a job say of it.
 func (r *Reader) readHead(job string) head {
-	h := head{outfit: Outfit{LengthUncertaintyMm: 10}, scope: scope{region: r.options.Region, units: lengthUnit{ok: true, unit: "mm"}}}
+	h := head{outfit: Outfit{LengthUncertaintyMm: 10, TrailerKind: CentreAxle, Suspension: "springs"}, scope: scope{region: r.options.Region, units: lengthUnit{ok: true, unit: "mm"}}}
 	if row, ok := oneLine[outfitRow](r, "outfit.csv", job); ok {
 		h.readOutfit(r, row, job)
 	}
@@ -50,15 +52,52 @@ func (h *head) readOutfit(r *Reader, row outfitRow, job string) {
 	o.Line = row.Job.line()
 	h.scope.region = r.readRegion(row.Region, job)
 	o.readWords(row)
-	h.readLengths(row)
+	if !row.Because.blank() && !row.Because.notYet("because") {
+		o.Because = row.Because.nameText()
+	}
 	o.RearAxles, h.axles.rear = countAxles(row.RearAxles)
 	o.TrailerAxles, h.axles.trailer = countAxles(row.TrailerAxles)
 	if n, ok := row.People.count(0, 99); ok {
 		o.People = &n
 	}
+	h.readKind(row)
 	travels, _ := row.Travels.choice("plain", "slack", "tensioned")
+	if o.TrailerKind == Semi && travels != "" && travels != "plain" {
+		row.Travels.refuse(row.Travels.shown()+" does not go with trailer_kind semi", "plain, or travels left blank", "a semi-trailer has no load-distribution hitch")
+	}
 	o.Travels, o.TravelsStated = Travels(travels), !row.Travels.blank()
 	o.TrailerBrakes, _ = row.TrailerBrakes.choiceOr("driver means worked from the vehicle, as electric brakes are; overrun, worked by the push of the trailer", "none", "overrun", "driver")
+}
+
+// readKind reads how the trailer is built and, after it, the lengths, which
+// mean another thing on a semi-trailer.
+func (h *head) readKind(row outfitRow) {
+	o := &h.outfit
+	kind, _ := row.TrailerKind.choice("centre_axle", "drawbar", "semi")
+	if kind == string(Drawbar) || kind == string(Semi) {
+		if row.TrailerKind.notYet("trailer_kind " + kind) {
+			kind = ""
+		}
+	}
+	if kind != "" {
+		o.TrailerKind, o.TrailerKindStated = TrailerKind(kind), true
+	}
+	suspension, _ := row.Suspension.choice("springs", "rocker")
+	if suspension == "rocker" && !row.Suspension.notYet("suspension rocker") {
+		o.Suspension = suspension
+	}
+	h.readLengths(row)
+	c := row.DownloadShare
+	if c.blank() || c.notYet("download_share") {
+		return
+	}
+	if n, ok := c.notNegative("a share of the trailer's mass in percent, like 10"); ok {
+		if n.value.GreaterThan(decimal.NewFromInt(100)) {
+			c.refuse(c.shown()+" is more than all of the trailer", "a share of the trailer's mass in percent, like 10", "")
+			return
+		}
+		o.DownloadShare = decimal.NullDecimal{Decimal: n.value, Valid: true}
+	}
 }
 
 // countAxles reads a number of axles, and what terms are checked against: where
@@ -108,7 +147,7 @@ func refuseSecond(lines []*record) {
 }
 
 func (r *Reader) readRegion(c cell, job string) Region {
-	w, ok := c.choice("au", "nz", "uk", "eu", "us")
+	w, ok := c.choice(regions.Words()...)
 	asked := r.options.Region
 	switch {
 	case !ok && asked == NoRegion:
@@ -138,7 +177,11 @@ func (h *head) readLengths(row outfitRow) {
 		s.units.unit = unit
 	}
 	o.Wheelbase = s.length(row.Wheelbase)
-	o.RearAxleToCoupling = s.length(row.RearAxleToCoupling)
+	if o.TrailerKind == Semi {
+		o.RearAxleToCoupling = s.signedLength(row.RearAxleToCoupling)
+	} else {
+		o.RearAxleToCoupling = s.length(row.RearAxleToCoupling)
+	}
 	o.CouplingToTrailerAxle = s.length(row.CouplingToTrailerAxle)
 	o.NoseSupportToTrailerAxle = s.length(row.NoseSupportToTrailerAxle)
 	c := row.LengthUncertainty
@@ -165,8 +208,27 @@ func (s *scope) length(c cell) Length {
 	if !ok {
 		return Length{}
 	}
+	return s.known(c, n)
+}
+
+// signedLength reads where the coupling of a semi-trailer is behind the rear
+// axle: 0 over it, negative ahead of it.
+func (s *scope) signedLength(c cell) Length {
+	if c.blank() {
+		return Length{}
+	}
+	n, ok := c.number("a length, like -300 where the coupling is ahead of the rear axle")
+	if !ok {
+		return Length{}
+	}
+	return s.known(c, n)
+}
+
+// known converts a length, and refuses one that is short for millimetres where
+// nobody says what unit it has.
+func (s *scope) known(c cell, n figure) Length {
 	mm, ok := s.toMm(c, n)
-	if ok && !s.units.stated && mm.LessThan(decimal.NewFromInt(500)) {
+	if ok && !s.units.stated && !mm.IsZero() && mm.Abs().LessThan(decimal.NewFromInt(500)) {
 		c.refuse(fmt.Sprintf("%s %s mm is implausibly short", c.name, n.typed), "check the unit", "fill in length_unit: mm, cm, m or in")
 		ok = false
 	}

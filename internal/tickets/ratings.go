@@ -8,6 +8,8 @@ import (
 	"strings"
 
 	"github.com/shopspring/decimal"
+
+	"reconcile/internal/regions"
 )
 
 // ratingEntry is a rating with its line.
@@ -47,9 +49,9 @@ func (j *jobReader) readRatings(shared *sharedLines) {
 // rating reads what a line says by itself.
 func (r rowReader) rating(row *ratingRow) ratingEntry {
 	e := ratingEntry{row: row, rule: ruleOf(row.Rating.text)}
-	e.Rating = Rating{Line: row.Job.line(), Typed: row.Rating.text, On: strings.ToLower(row.On.text), Source: row.Source.text,
-		Certificate: row.Certificate.code(), CertifiedOn: row.CertifiedOn.moment(r.region), Set: row.Set.nameText(),
-		Replaced: row.Replaced.yes(), Copy: row.Copy.copyName(r.copies), Note: row.Note.text}
+	e.Rating = Rating{Line: row.Job.line(), Typed: row.Rating.text, On: strings.ToLower(row.On.text), OnTyped: row.On.text, Source: row.Source.text,
+		Certificate: row.Certificate.code(), CertifiedOn: row.CertifiedOn.date(r.region), Set: row.Set.nameText(),
+		Replaced: row.Replaced.yes(), Confirmed: row.Confirmed.confirmed(), Copy: row.Copy.copyName(r.copies), Note: row.Note.text}
 	if !row.Rating.require("a rating, like gvm", "") {
 		return e
 	}
@@ -71,7 +73,7 @@ func (r rowReader) ratingKind(e *ratingEntry) {
 	case kind.blank():
 		e.Kind = own
 	case e.rule.kinds == nil:
-		kind.refuse(kind.shown()+" stands beside rating "+quote(e.Typed), "a kind of towing or tyre lines only", "leave it blank")
+		kind.refuse(kind.shown()+" does not go with rating "+quote(e.Typed), "a kind of towing or tyre lines only", "leave it blank")
 	default:
 		e.Kind, _ = kind.choice(e.rule.kinds...)
 		if own != "" && e.Kind != "" && e.Kind != own {
@@ -80,7 +82,7 @@ func (r rowReader) ratingKind(e *ratingEntry) {
 	}
 	fitted := e.row.Fitted
 	if !fitted.blank() && !e.rule.fitted {
-		fitted.refuse(fitted.shown()+" stands beside rating "+quote(e.Typed), "a number fitted on tyre and wheel lines only", "leave it blank")
+		fitted.refuse(fitted.shown()+" does not go with rating "+quote(e.Typed), "a number fitted on tyre and wheel lines only", "leave it blank")
 		return
 	}
 	e.Fitted, _ = fitted.count(1, mostFitted)
@@ -95,9 +97,12 @@ func (r rowReader) ratingOn(e *ratingEntry) {
 	case rule.support:
 		r.ratingSupport(e)
 	case rule.on == nil:
-		c.refuse(c.shown()+" stands beside rating "+quote(e.Typed), "on left blank for this rating", "leave it blank")
+		c.refuse(c.shown()+" does not go with rating "+quote(e.Typed), "on left blank for this rating", "leave it blank")
 	default:
-		c.choice(rule.on...)
+		on, _ := c.choice(rule.on...)
+		if e.rule.empty && (on == "front" || on == "rear") {
+			c.notYet("empty mass on an axle")
+		}
 	}
 }
 
@@ -116,7 +121,7 @@ func (r rowReader) ratingSupport(e *ratingEntry) {
 	case t.side != Both && !e.rule.sides:
 		c.refuse(c.shown()+" is one side of an axle", wanted, "leave out ."+string(t.side))
 	default:
-		e.Terms = t.spell("")
+		e.Terms = t.spell("", "")
 	}
 }
 
@@ -133,13 +138,17 @@ func (r rowReader) ratingWhen(e *ratingEntry) {
 	switch {
 	case !ok:
 	case len(states) == 0:
-		c.refuse(c.shown()+" stands beside rating "+quote(e.Typed), "when left blank for an empty mass", "leave it blank")
+		c.refuse(c.shown()+" does not go with rating "+quote(e.Typed), "when left blank for an empty mass", "leave it blank")
 	case !slices.Contains(states, when):
 		c.refuse(fmt.Sprintf("%s fits no load that rating %s limits", c.shown(), quote(e.Typed)), either(states...), "")
 	default:
 		e.When = when
 	}
 }
+
+// twoWays is a mass whose only sign is followed by exactly three digits: a
+// decimal sign or a thousands separator.
+var twoWays = regexp.MustCompile(`^[0-9]+[.,][0-9]{3}$`)
 
 var loadIndex = regexp.MustCompile(`^([0-9]{1,3})(/([0-9]{1,3}))?$`)
 
@@ -154,9 +163,11 @@ func (r rowReader) ratingValue(e *ratingEntry) {
 		e.None, e.Value = true, "none"
 		unit.choice("kg", "t", "lb", "kn")
 		if e.row.Source.blank() {
-			e.row.Source.refuse("required cell source left blank beside value "+quote(c.text), "where the rating was looked for", "say which plate, paper or handbook")
+			e.row.Source.refuse("required cell source left blank where value is "+quote(c.text), "where the rating was looked for", "say which plate, paper or handbook")
 		}
 	case !c.require("a figure as on the plate, or none with a source", "fill it in, or delete the line"):
+	case meansNone(c.text):
+		c.refuse(c.shown()+" is not a number", "a figure as on the plate, or none with a source", "the nearest word is "+quote("none"))
 	case e.rule.unit == "kN":
 		r.forceValue(e)
 	case e.rule.unit == "tyre" && unit.blank():
@@ -166,12 +177,23 @@ func (r rowReader) ratingValue(e *ratingEntry) {
 	}
 }
 
+// meansNone says whether a value is the word none, misspelt.
+func meansNone(text string) bool {
+	return !strings.ContainsAny(text, "0123456789") && distance(strings.ToLower(text), "none", 2) <= 2
+}
+
 func (r rowReader) massValue(e *ratingEntry) {
 	c := e.row.Value
 	unit, unitOK := e.row.Unit.massUnit(r.region)
 	read := c.positive
 	if e.rule.atLeast0 {
 		read = c.notNegative
+	}
+	if (unit == "kg" || unit == "lb") && twoWays.MatchString(c.text) {
+		thousands, decimals := pointAndMinus.Replace(c.text), strings.NewReplacer(",", "", ".", "").Replace(c.text)
+		c.refuse(c.shown()+" can be read in two ways", fmt.Sprintf("%s %s or %s %s", decimals, unit, strings.TrimRight(strings.TrimRight(thousands, "0"), "."), unit),
+			"write it without a sign before three digits")
+		return
 	}
 	n, ok := read("a mass, like 3500")
 	if !ok || !unitOK {
@@ -186,16 +208,20 @@ func (r rowReader) massValue(e *ratingEntry) {
 		c.refuse(fmt.Sprintf("%s %s is more than any rating %s", c.shown(), unit, quote(e.Typed)), fmt.Sprintf("at most %d t", most/1000), "look at unit")
 		return
 	}
+	if least := e.rule.least; ok && kg.LessThan(decimal.NewFromInt(least)) {
+		c.refuse(fmt.Sprintf("%s %s is less than any rating %s", c.shown(), unit, quote(e.Typed)), fmt.Sprintf("at least %d kg", least), "look at unit")
+		return
+	}
 	e.Value, e.Unit = n.typed, unit
 	e.LimitKg = decimal.NullDecimal{Decimal: kg, Valid: ok}
 }
 
 func (r rowReader) forceValue(e *ratingEntry) {
 	c, unit := e.row.Value, e.row.Unit
-	if unit.blank() && r.region == UnitedStates {
+	if unit.blank() && r.region != refusedRegion && regions.Of(r.region).Units == regions.UnitRequired {
 		unit.require("kN", "")
 	} else if !unit.blank() && !strings.EqualFold(unit.text, "kN") {
-		unit.refuse(unit.shown()+" stands beside rating "+quote(e.Typed), "kN", "")
+		unit.refuse(unit.shown()+" does not go with rating "+quote(e.Typed), "kN", "")
 	}
 	n, ok := c.positive("a force in kN, like 14.3")
 	if !ok {
@@ -224,7 +250,7 @@ func (r rowReader) indexValue(e *ratingEntry) {
 	case single > mostLoadIndex || dual > mostLoadIndex:
 		c.refuse(c.shown()+" is no load index", wanted, "for a mass fill in unit")
 	case m[3] != "" && dual > single:
-		c.refuse(c.shown()+" has the larger index for dual tyres", wanted, "the index for single tyres stands first")
+		c.refuse(c.shown()+" has the larger index for dual tyres", wanted, "the index for single tyres comes first")
 	default:
 		e.Value = c.text
 		e.Index = &LoadIndex{Single: single, Dual: dual, HasDual: m[3] != ""}
@@ -233,7 +259,11 @@ func (r rowReader) indexValue(e *ratingEntry) {
 
 // fit checks a rating against what the job says of the outfit.
 func (j *jobReader) fit(e *ratingEntry) {
-	if e.rule == nil || len(e.Terms) != 1 {
+	if e.rule == nil {
+		return
+	}
+	j.fitKind(e)
+	if len(e.Terms) != 1 {
 		return
 	}
 	t, c := e.Terms[0], e.row.On
@@ -259,6 +289,17 @@ func (j *jobReader) fit(e *ratingEntry) {
 	j.fitDual(e, single, n)
 }
 
+// fitKind refuses ratings that a trailer of the job's kind does not have.
+func (j *jobReader) fitKind(e *ratingEntry) {
+	kind := j.job.Outfit.TrailerKind
+	switch {
+	case kind == Drawbar && strings.HasPrefix(e.Word, "download"):
+		j.refuse(e.row.Rating, e.row.Rating.shown()+" does not go with trailer_kind drawbar", "a rating of a trailer that carries no download", "a drawbar trailer puts no download on the coupling")
+	case kind != CentreAxle && e.Word == "d_value":
+		j.refuse(e.row.Rating, fmt.Sprintf("%s does not go with trailer_kind %s", e.row.Rating.shown(), kind), "a D-value with a centre-axle trailer only", "the formula of a D-value is another for this kind of trailer")
+	}
+}
+
 // fitEnds refuses a number fitted that counts what carries nothing, or that
 // spreads a load unevenly: a spare among them, or the tyres of other axles, would
 // make the share of each too small.
@@ -280,7 +321,7 @@ func (j *jobReader) fitDual(e *ratingEntry, single, axles int) {
 	}
 	v := e.row.Value
 	j.refuse(v, fmt.Sprintf("load index %s is for single tyres, and these are dual", v.shown()),
-		"both indices, like 121/118", "the second index stands behind the first on the sidewall")
+		"both indices, like 121/118", "the second index comes after the first on the sidewall")
 }
 
 // checkTowing refuses towing lines whose meaning is open: without a region, or
@@ -292,14 +333,14 @@ func (j *jobReader) checkTowing() {
 			continue
 		}
 		c := e.row.Rating
-		if j.job.Region == NoRegion && !e.None {
-			j.refuse(c, c.shown()+" is held against other loads in other regions", "a region", "fill in region in outfit.csv or give --region")
+		if regions.Of(j.region).Towing == regions.NotComparable && j.region != refusedRegion && !e.None {
+			j.refuse(c, c.shown()+" limits different loads in different regions", "a region", "fill in region in outfit.csv")
 		}
 		if e.Kind == "" || j.job.Outfit.TrailerBrakes != "" || j.typed.brakes != "" {
 			continue
 		}
 		if kind != "" && kind != e.Kind {
-			j.refuse(c, fmt.Sprintf("%s is %s beside a line that is %s", c.shown(), e.Kind, kind), "trailer_brakes in outfit.csv, which says which governs", "fill in trailer_brakes: none, overrun or driver")
+			j.refuse(c, fmt.Sprintf("%s is %s, and another line is %s", c.shown(), e.Kind, kind), "trailer_brakes in outfit.csv, which says which governs", "fill in trailer_brakes: none, overrun or driver")
 		}
 		kind = e.Kind
 	}
@@ -320,6 +361,6 @@ func (j *jobReader) checkEmpty() {
 			continue
 		}
 		c := e.row.Rating
-		j.refuse(c, fmt.Sprintf("%s stands beside %s on line %d", c.shown(), before.Word, before.Line), "one empty mass a unit", "keep the one that holds, write yes in replaced for the other")
+		j.refuse(c, fmt.Sprintf("%s is a second empty mass after %s on line %d", c.shown(), before.Word, before.Line), "one empty mass for each unit or axle", "keep the one that holds, write yes in replaced for the other")
 	}
 }

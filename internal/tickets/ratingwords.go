@@ -1,8 +1,11 @@
 package tickets
 
 import (
+	"maps"
 	"slices"
 	"strings"
+
+	"reconcile/internal/regions"
 )
 
 // ratingRule is what a rating word may stand with.
@@ -17,6 +20,7 @@ type ratingRule struct {
 	fitted   bool
 	unit     string // mass, kN, or tyre: a load index or a mass
 	most     int64  // kg; above it the unit is wrong
+	least    int64  // kg; below it the unit is wrong
 	atLeast0 bool   // a value of 0 has a meaning
 	states   []string
 	empty    bool // an empty mass, not a limit
@@ -24,7 +28,7 @@ type ratingRule struct {
 
 var (
 	couplings     = []string{"vehicle", "towbar", "ball", "coupling"}
-	units         = []string{"vehicle", "trailer"}
+	emptyOf       = []string{"vehicle", "trailer", "front", "rear"}
 	allStates     = []string{"alone", "coupled", "slack", "tensioned"}
 	coupledStates = []string{"coupled", "slack", "tensioned"}
 )
@@ -37,30 +41,34 @@ const (
 	mostGroup    = 100_000
 	mostCoupling = 20_000
 	mostTyre     = 20_000
+	leastMass    = 20 // of vehicles, trailers and axles: below it tonnes were typed as kilograms
 )
 
 // ratingRules is the table of ratings, with the words of the regions that are
 // read for them.
 var ratingRules = []ratingRule{
-	{word: "gvm", also: []string{"gvwr", "gvw", "dgvw", "mam_vehicle", "f.1", "f.2"}, unit: "mass", most: mostOutfit, states: allStates},
-	{word: "gcm", also: []string{"gcwr", "gtw", "dgcw", "mc", "f.3"}, unit: "mass", most: mostOutfit, states: coupledStates},
-	{word: "atm", also: []string{"gvwr_trailer", "gvm_trailer", "mtplm", "mam_trailer"}, unit: "mass", most: mostOutfit, states: coupledStates},
-	{word: "gtm", unit: "mass", most: mostOutfit, states: coupledStates},
-	{word: "axle", also: []string{"gawr"}, support: true, onNeeded: true, unit: "mass", most: mostGroup, states: allStates},
-	{word: "towing", also: []string{"o.1", "o.2", "tm"}, kinds: []string{"braked", "unbraked"}, unit: "mass", most: mostOutfit, states: coupledStates},
+	{word: "gvm", also: []string{"gvwr", "gvw", "dgvw", "mam_vehicle", "f.1", "f.2"}, unit: "mass", most: mostOutfit, least: leastMass, states: allStates},
+	{word: "gcm", also: []string{"gcwr", "gtw", "dgcw", "mc", "f.3"}, unit: "mass", most: mostOutfit, least: leastMass, states: coupledStates},
+	{word: "atm", also: []string{"gvwr_trailer", "gvm_trailer", "mtplm", "mam_trailer"}, unit: "mass", most: mostOutfit, least: leastMass, states: coupledStates},
+	{word: "gtm", unit: "mass", most: mostOutfit, least: leastMass, states: coupledStates},
+	{word: "axle", also: []string{"gawr"}, support: true, onNeeded: true, unit: "mass", most: mostGroup, least: leastMass, states: allStates},
+	{word: "towing", also: []string{"o.1", "o.2", "tm"}, kinds: []string{"braked", "unbraked"}, unit: "mass", most: mostOutfit, least: leastMass, states: coupledStates},
 	{word: "download_max", also: []string{"noseweight", "tongue", "ball_weight", "s"}, on: couplings, unit: "mass", most: mostCoupling, states: coupledStates},
 	{word: "download_min", on: couplings, unit: "mass", most: mostCoupling, atLeast0: true, states: coupledStates},
 	{word: "d_value", on: []string{"towbar", "coupling"}, unit: "kN", states: coupledStates},
 	{word: "tyre", support: true, sides: true, onNeeded: true, kinds: []string{"passenger", "commercial"}, fitted: true, unit: "tyre", most: mostTyre, states: allStates},
 	{word: "wheel", support: true, sides: true, onNeeded: true, fitted: true, unit: "mass", most: mostTyre, states: allStates},
-	{word: "kerb", on: units, onNeeded: true, unit: "mass", most: mostOutfit, empty: true},
-	{word: "tare", on: units, onNeeded: true, unit: "mass", most: mostOutfit, empty: true},
-	{word: "running_order", on: units, onNeeded: true, unit: "mass", most: mostOutfit, empty: true},
+	{word: "kerb", on: emptyOf, onNeeded: true, unit: "mass", most: mostOutfit, least: leastMass, empty: true},
+	{word: "tare", on: emptyOf, onNeeded: true, unit: "mass", most: mostOutfit, least: leastMass, empty: true},
+	{word: "running_order", on: emptyOf, onNeeded: true, unit: "mass", most: mostOutfit, least: leastMass, empty: true},
 }
 
 // ruleOf finds the rule of a rating word or of another word for it.
 func ruleOf(word string) *ratingRule {
-	word = strings.ToLower(word)
+	word = strings.ToLower(strings.Join(strings.Fields(word), " "))
+	if of, ok := labelWords[word]; ok {
+		word = of
+	}
 	for i := range ratingRules {
 		if r := &ratingRules[i]; r.word == word || slices.Contains(r.also, word) {
 			return r
@@ -75,8 +83,21 @@ func ratingWords() []string {
 	for _, r := range ratingRules {
 		words = append(append(words, r.word), r.also...)
 	}
-	return words
+	return append(words, slices.Sorted(maps.Keys(labelWords))...)
 }
+
+// labelWords gives the rating word for every label that a page can print, in
+// lower case: what somebody reads there may be typed into a form.
+var labelWords = func() map[string]string {
+	words := map[string]string{}
+	for i := range regions.Table {
+		for _, r := range ratingRules {
+			words[strings.ToLower(regions.Table[i].Label(r.word))] = r.word
+		}
+		words[strings.ToLower(regions.Table[i].Label("download"))] = "download_max"
+	}
+	return words
+}()
 
 // kindOfWord is the kind that a word itself says: boxes O.1 and O.2 of a
 // registration document hold the braked and the unbraked mass (Directive

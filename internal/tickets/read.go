@@ -64,6 +64,8 @@ type jobReader struct {
 	places  table[placeEntry]
 	loads   table[loadEntry]
 	lines   []ticketLine
+	cells   []cell     // where the figure of each reading is
+	looks   []*Reading // figures said to be weighed that others add up to exactly
 	ratings []ratingEntry
 	named   map[string]Reading // loads and how they are named first
 	guesses int

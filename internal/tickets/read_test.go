@@ -15,10 +15,28 @@ func formsOf(archive string) []Form {
 	return forms
 }
 
-// onlyPhoto is a folder that has one copy of a document.
+// onlyPhoto is a folder that has a copy of a document, a link, and copies that
+// are large, alone or together.
 func onlyPhoto(name string) CopyStat {
-	there := name == "ticket.jpg"
-	return CopyStat{Found: there, Plain: there, Size: 100_000}
+	switch name {
+	case "ticket.jpg":
+		return CopyStat{Found: true, Plain: true, Size: 100_000}
+	case "link.jpg":
+		return CopyStat{Found: true, Size: 100_000}
+	case "huge.jpg":
+		return CopyStat{Found: true, Plain: true, Size: 20_000_001}
+	case "a.jpg", "b.jpg", "c.jpg":
+		return CopyStat{Found: true, Plain: true, Size: 20_000_000}
+	}
+	return CopyStat{}
+}
+
+// supportAll reads, for one test, what the forms may hold and no later step
+// computes with yet.
+func supportAll(t testing.TB) {
+	before := notYet
+	notYet = nil
+	t.Cleanup(func() { notYet = before })
 }
 
 const planetarium = `-- tickets.csv --

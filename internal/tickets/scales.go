@@ -36,7 +36,7 @@ func (r rowReader) scaleLines(records []*record) []scaleEntry {
 func (r rowReader) scale(row scaleRow) Scale {
 	row.Scale.require("the name used in tickets.csv", "")
 	s := Scale{Line: row.Job.line(), Name: row.Scale.nameText(), Site: row.Site.text, Operator: row.Operator.text,
-		VerifiedOn: row.VerifiedOn.moment(r.region), Copy: row.Copy.copyName(r.copies), Typed: typed(row)}
+		VerifiedOn: row.VerifiedOn.date(r.region), Copy: row.Copy.copyName(r.copies), Typed: typed(row)}
 	row.Certificate.code()
 	r.scaleKind(&s, row)
 	r.scaleRange(&s, row)
@@ -102,14 +102,18 @@ func (r rowReader) scaleRange(s *Scale, row scaleRow) {
 
 // checkScaleNeeds refuses what cannot be used without another cell.
 func checkScaleNeeds(s Scale, row scaleRow) {
-	if s.Class == ClassNone && row.ExpandedUncertainty.blank() {
-		row.ExpandedUncertainty.refuse("required cell expanded_uncertainty left blank", "the uncertainty of a scale of class none, in kg", "it stands in the certificate")
+	switch {
+	case s.Class != ClassNone || !row.ExpandedUncertainty.blank():
+	case s.Deck == DeckGauge:
+		row.ExpandedUncertainty.notYet("gauge without expanded_uncertainty")
+	default:
+		row.ExpandedUncertainty.refuse("required cell expanded_uncertainty left blank", "the uncertainty of a scale of class none, in kg", "the certificate states it")
 	}
 	if s.Deck == DeckPadsInTurn && row.SplitUncertainty.blank() {
-		row.SplitUncertainty.refuse("required cell split_uncertainty left blank", "the uncertainty of weighing with pads_in_turn, in kg", "fill it in, as the weigher states it or as repeats show it")
+		row.SplitUncertainty.notYet("pads_in_turn without split_uncertainty")
 	}
 	if !row.StatedAt.blank() && row.ExpandedUncertainty.blank() {
-		row.StatedAt.refuse(row.StatedAt.shown()+" stands without expanded_uncertainty", "the uncertainty stated at that load", "")
+		row.StatedAt.refuse(row.StatedAt.shown()+" has no expanded_uncertainty", "the uncertainty stated at that load", "")
 	}
 }
 
@@ -136,13 +140,13 @@ func (j *jobReader) scaleFor(c cell) *Scale {
 	if name != "" && j.form("scales.csv", j.job.Name) != nil {
 		e := j.scales.find(name)
 		if e == nil && !j.unreadable("scales.csv") {
-			c.refuse(c.shown()+" is not declared in scales.csv", "a scale that it lists", nearestHint("scale", name, j.scales.names(), &j.guesses))
+			c.refuse(c.shown()+" is not listed in scales.csv", "use a name from that form", nearestHint("scale", name, j.scales.names(), &j.guesses))
 		}
 		if e != nil {
 			s = e.Scale
 		}
 	} else if other := j.respelt(name); other != "" {
-		c.refuse(c.shown()+" is also spelt "+quote(other), "one spelling a scale", "")
+		c.refuse(c.shown()+" is also spelt "+quote(other), "one spelling for each scale", "")
 	}
 	j.job.Scales = append(j.job.Scales, s)
 	return &j.job.Scales[len(j.job.Scales)-1]

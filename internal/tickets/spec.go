@@ -33,6 +33,7 @@ type ticketRow struct {
 	With      cell `csv:"with"`
 	People    cell `csv:"people"`
 	Use       cell `csv:"use"`
+	Confirmed cell `csv:"confirmed"`
 	VehicleID cell `csv:"vehicle_id"`
 	TrailerID cell `csv:"trailer_id"`
 	WeighedBy cell `csv:"weighed_by"`
@@ -54,6 +55,7 @@ type ratingRow struct {
 	Certificate cell `csv:"certificate"`
 	CertifiedOn cell `csv:"certified_on"`
 	Replaced    cell `csv:"replaced"`
+	Confirmed   cell `csv:"confirmed"`
 	Copy        cell `csv:"copy"`
 	Note        cell `csv:"note"`
 }
@@ -74,11 +76,15 @@ type outfitRow struct {
 	NoseSupportToTrailerAxle cell `csv:"nose_support_to_trailer_axle" form:"number"`
 	RearAxles                cell `csv:"rear_axles"`
 	TrailerAxles             cell `csv:"trailer_axles"`
+	TrailerKind              cell `csv:"trailer_kind"`
+	Suspension               cell `csv:"suspension"`
+	DownloadShare            cell `csv:"download_share" form:"number"`
 	LengthUnit               cell `csv:"length_unit"`
 	LengthUncertainty        cell `csv:"length_uncertainty" form:"number"`
 	Travels                  cell `csv:"travels"`
 	TrailerBrakes            cell `csv:"trailer_brakes"`
 	Region                   cell `csv:"region"`
+	Because                  cell `csv:"because"`
 }
 
 type scaleRow struct {
@@ -111,6 +117,8 @@ type loadRow struct {
 	MayLeave    cell `csv:"may_leave"`
 	Divisible   cell `csv:"divisible"`
 	Set         cell `csv:"set"`
+	Least       cell `csv:"least" form:"number"`
+	Most        cell `csv:"most" form:"number"`
 	Note        cell `csv:"note"`
 }
 

@@ -39,7 +39,7 @@ func indexNames[E namedLine](lines []E, base map[string]int) map[string]int {
 		_, here := index[folded]
 		_, there := base[folded]
 		if here || there {
-			c.refuse(c.shown()+" is declared twice", "each name once", "")
+			c.refuse(c.shown()+" is listed twice", "each name once", "")
 			continue
 		}
 		index[folded] = i

@@ -3,9 +3,8 @@ package tickets
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
-
-	"github.com/shopspring/decimal"
 )
 
 // ticketLine is a line of tickets.csv with its readings.
@@ -14,8 +13,8 @@ type ticketLine struct {
 	from, to int // its readings in the job
 }
 
-// defaultInterval is e where nobody states it, in kilograms.
-var defaultInterval = decimal.NewFromInt(20)
+// mostReadings is the most readings that one job may have.
+const mostReadings = 200
 
 func (j *jobReader) readTickets() {
 	f := j.forms["tickets.csv"]
@@ -26,22 +25,32 @@ func (j *jobReader) readTickets() {
 	j.lines, j.job.Readings = make([]ticketLine, 0, len(rows)), make([]Reading, 0, len(rows))
 	for i := range rows {
 		l := ticketLine{row: &rows[i], from: len(j.job.Readings)}
-		j.readLine(&rows[i])
+		if j.readLine(&rows[i]); len(j.job.Readings) > mostReadings {
+			j.refuse(rows[i].Ticket, fmt.Sprintf("the job has more than %d readings", mostReadings), fmt.Sprintf("at most %d readings a job", mostReadings), "")
+			j.job.Readings = j.job.Readings[:l.from]
+			return
+		}
 		l.to = len(j.job.Readings)
 		j.lines = append(j.lines, l)
 	}
+	j.takeCalculated()
+	j.assumeIntervals()
+	j.checkIntervals()
+	j.checkPeople()
 	j.checkRepeats()
 	j.checkHitches()
+	j.checkDrawbarLoads()
 }
 
 // readLine reads a line and its readings.
 func (j *jobReader) readLine(row *ticketRow) {
 	base := j.common(row)
 	scale := j.scaleFor(row.Scale)
-	unit, unitOK := row.Unit.massUnit(j.job.Region)
+	unit, unitOK := row.Unit.massUnit(j.region)
 	base.Unit = unit
-	intervalOK := unitOK && j.interval(&base, row, *scale)
-	j.checkPeople(base, row)
+	if unitOK {
+		j.interval(&base, row, *scale)
+	}
 	for _, c := range j.figures(row) {
 		r := base
 		r.CellColumn = int(c.at().column)
@@ -49,65 +58,100 @@ func (j *jobReader) readLine(row *ticketRow) {
 		if c.name != "reading" {
 			r.Column, r.OnDeck, deck = c.name, c.name, c
 		}
-		deckOK := j.deck(&r, row, deck, scale.Deck)
+		deckOK := r.Empty() || j.deck(&r, row, deck, scale.Deck)
 		if unitOK {
-			j.figure(&r, c, row, intervalOK)
+			j.figure(&r, c, row)
 		}
 		if deckOK {
 			j.checkLoads(r, row)
 		}
 		j.job.Readings = append(j.job.Readings, r)
+		j.cells = append(j.cells, c)
 	}
 }
 
 // common reads the cells that all readings of a line share.
 func (j *jobReader) common(row *ticketRow) Reading {
 	row.Ticket.require("the number as printed", "where none is printed, give it one of your own")
-	row.Setup.require("vehicle_alone, trailer_alone or coupled", "")
-	setup, _ := row.Setup.choice("vehicle_alone", "trailer_alone", "coupled")
-	r := Reading{Line: row.Job.line(), Ticket: row.Ticket.code(), WeighedAt: row.WeighedAt.moment(j.job.Region),
-		Scale: row.Scale.text, Setup: Setup(setup), OnDeck: row.OnDeck.text,
+	r := Reading{Line: row.Job.line(), Ticket: row.Ticket.code(), WeighedAt: row.WeighedAt.moment(j.region),
+		Scale: row.Scale.text, OnDeck: row.OnDeck.text,
 		Without: row.Without.names(), With: row.With.names(), Use: UseYes,
 		VehicleID: row.VehicleID.code(), TrailerID: row.TrailerID.code(), WeighedBy: row.WeighedBy.text,
-		Copy: row.Copy.copyName(j.copies), Note: row.Note.text}
+		Copy: row.Copy.copyName(j.copies), Note: row.Note.text, Confirmed: row.Confirmed.confirmed()}
 	if n, ok := row.People.count(0, 99); ok {
 		r.People = &n
 	}
 	use, _ := row.Use.choice("yes", "no", "calculated")
 	if use != "" {
-		r.Use = Use(use)
+		r.Use, r.UseStated = Use(use), true
 	}
 	if use == "no" && row.Note.blank() {
 		row.Note.refuse("required cell note left blank", "why the line with use no is not used", "say why in note")
 	}
-	hitch, _ := row.Hitch.choice("slack", "tensioned")
-	r.Hitch, r.HitchStated = Hitch(hitch), hitch != ""
-	switch {
-	case setup == string(Coupled) && row.Hitch.blank():
-		r.Hitch = Slack
-	case setup != string(Coupled) && setup != "" && hitch != "":
-		row.Hitch.refuse(row.Hitch.shown()+" stands on a line with setup "+setup, "a hitch on coupled lines only", "leave it blank")
+	if strings.EqualFold(row.OnDeck.text, onDeckEmpty) {
+		row.OnDeck.notYet("on_deck empty")
+		j.emptyDeck(&r, row)
+		return r
 	}
+	row.Setup.require("vehicle_alone, trailer_alone or coupled", "")
+	setup, _ := row.Setup.choice("vehicle_alone", "trailer_alone", "coupled")
+	r.Setup = Setup(setup)
+	j.hitch(&r, row)
 	return r
 }
 
-// interval resolves the scale interval of a line: its own, its scale's, or the
-// assumed one.
-func (j *jobReader) interval(r *Reading, row *ticketRow, s Scale) bool {
+// emptyDeck reads a line that says what the display showed with nothing on the
+// deck: nothing on it may speak of an outfit.
+func (j *jobReader) emptyDeck(r *Reading, row *ticketRow) {
+	r.OnDeck = onDeckEmpty
+	for _, c := range []cell{row.Setup, row.Hitch, row.People, row.Without, row.With} {
+		if !c.blank() {
+			c.refuse(fmt.Sprintf("%s is on a line with on_deck empty", c.shown()), c.name+" left blank where nothing was on the deck", "")
+		}
+	}
+	if r.Use == UseCalculated {
+		row.Use.refuse(row.Use.shown()+" is on a line with on_deck empty", "yes or no, or use left blank", "")
+	}
+	for _, i := range j.terms {
+		if c := row.Job.rec.cell(i); !c.blank() {
+			c.refuse(c.shown()+" is on a line with on_deck empty", "the figure in the column reading", "")
+		}
+	}
+	r.Hitch, r.People, r.With, r.Without = NoHitch, nil, nil, nil
+}
+
+// hitch reads how the hitch was on a coupled line.
+func (j *jobReader) hitch(r *Reading, row *ticketRow) {
+	hitch, _ := row.Hitch.choice("slack", "tensioned", "unknown")
+	if Hitch(hitch) == HitchUnknown && row.Hitch.notYet("hitch unknown") {
+		hitch = ""
+	}
+	r.Hitch, r.HitchStated = Hitch(hitch), hitch != ""
+	switch {
+	case r.Setup == Coupled && hitch == "":
+		r.Hitch = Slack
+	case r.Setup != Coupled && r.Setup != "" && hitch != "":
+		row.Hitch.refuse(fmt.Sprintf("%s is on a line with setup %s", row.Hitch.shown(), r.Setup), "a hitch on coupled lines only", "leave it blank")
+	case j.job.Outfit.TrailerKind == Semi && (r.Hitch == Tensioned || r.Hitch == HitchUnknown):
+		row.Hitch.refuse(row.Hitch.shown()+" does not go with trailer_kind semi", "slack, or hitch left blank", "a semi-trailer has no load-distribution hitch")
+	}
+}
+
+// interval reads the scale interval of a line, its own or its scale's; where
+// neither states one it is assumed when all lines are read.
+func (j *jobReader) interval(r *Reading, row *ticketRow, s Scale) {
 	switch {
 	case !row.Interval.blank():
-		n, ok := row.Interval.positive("the scale interval in the reading's unit, like 20")
-		if !ok {
-			return false
+		if n, ok := row.Interval.positive("the scale interval in the reading's unit, like 20"); ok {
+			if kg, ok := row.Interval.toKg(n, r.Unit); ok {
+				r.IntervalKg = kg
+			}
 		}
-		r.IntervalKg, ok = row.Interval.toKg(n, r.Unit)
-		return ok
 	case s.IntervalKg.Valid:
 		r.IntervalKg = s.IntervalKg.Decimal
 	default:
-		r.IntervalKg, r.IntervalAssumed = defaultInterval, true
+		r.IntervalAssumed = true
 	}
-	return true
 }
 
 // figures lists the cells of a line that hold a reading; none is refused.
@@ -123,11 +167,11 @@ func (j *jobReader) figures(row *ticketRow) []cell {
 	}
 	switch {
 	case len(cells) == 0 && row.Reading.col < 0 && len(j.terms) > 0:
-		row.Reading.refuse("the line holds no reading", "a figure in one of the columns named like a support", "")
+		row.Reading.refuse("the line holds no reading", "a figure in one of the columns named like a position", "")
 	case len(cells) == 0:
 		row.Reading.require("the figure as printed", notWeighedHint)
 	case row.Reading.blank() && !row.OnDeck.blank():
-		row.OnDeck.refuse(row.OnDeck.shown()+" stands without a reading", "a figure in the column reading", "leave on_deck blank where columns name the supports")
+		row.OnDeck.refuse(row.OnDeck.shown()+" has no reading", "a figure in the column reading", "leave on_deck blank where columns name the positions")
 	}
 	return cells
 }
@@ -144,7 +188,7 @@ func (j *jobReader) deck(r *Reading, row *ticketRow, c cell, kind DeckKind) bool
 		}
 		return row.OnDeck.require(wantTerm, "")
 	}
-	terms, bad := parseDeck(text, r.Setup, j.axles)
+	terms, bad := parseDeck(text, r.Setup, j.job.Outfit.TrailerKind, j.axles)
 	for _, b := range bad {
 		what := "on_deck " + b.what
 		if r.Column != "" {
@@ -154,7 +198,7 @@ func (j *jobReader) deck(r *Reading, row *ticketRow, c cell, kind DeckKind) bool
 	}
 	r.Terms = terms
 	if gauge := len(terms) == 1 && terms[0].Group == Coupling; kind == DeckGauge && !gauge && len(bad) == 0 {
-		c.refuse(fmt.Sprintf("%s does not stand on scale %s, a gauge", quote(text), quote(r.Scale)), "coupling", "")
+		c.refuse(fmt.Sprintf("%s is not weighed by scale %s, a gauge", quote(text), quote(r.Scale)), "coupling", "")
 	}
 	return len(bad) == 0
 }
@@ -168,7 +212,7 @@ func isPlaceholder(c cell) bool {
 }
 
 // figure reads one figure of a line.
-func (j *jobReader) figure(r *Reading, c cell, row *ticketRow, intervalOK bool) {
+func (j *jobReader) figure(r *Reading, c cell, row *ticketRow) {
 	if isPlaceholder(c) {
 		hint := notWeighedHint
 		if r.Column != "" {
@@ -182,42 +226,55 @@ func (j *jobReader) figure(r *Reading, c cell, row *ticketRow, intervalOK bool) 
 		return
 	}
 	r.Typed = n.typed
-	if r.Kg, ok = c.toKg(n, r.Unit); !ok {
-		return
-	}
+	kg, ok := c.toKg(n, r.Unit)
 	switch {
+	case !ok:
 	case n.hasPoint && row.Unit.blank():
 		c.refuse(c.shown()+" has a decimal sign and no unit", "kg, t or lb in the column unit", "fill in unit as on the ticket")
-	case r.Use != UseYes:
-	case r.Kg.Sign() <= 0:
+	case r.Use == UseYes && !r.Empty() && kg.Sign() <= 0:
 		c.refuse(c.shown()+" is not more than 0", "a used reading above 0", "write no in the column use and say why in note")
-	case !intervalOK || !r.IntervalKg.GreaterThan(r.Kg):
-	case r.IntervalAssumed && !r.names(Front) && !r.names(Rear) && !r.names(Trailer): // a nose may carry so little
-	case r.IntervalAssumed:
-		c.refuse(fmt.Sprintf("%s %s is less than %s kg, the interval of a scale that states none", c.shown(), r.Unit, r.IntervalKg), "a reading above the scale interval", "look at unit, or fill in interval")
-	case row.Interval.blank():
-		c.refuse(fmt.Sprintf("%s is less than the interval of scale %s", c.shown(), quote(r.Scale)), "a reading above the scale interval", "look at the units of both")
 	default:
-		row.Interval.refuse(fmt.Sprintf("%s is larger than the reading %s", row.Interval.shown(), quote(c.text)), "the scale interval in the reading's unit", "look at unit")
+		r.Kg = kg
 	}
 }
 
-// checkPeople refuses a line that counts other people aboard than travel and
-// names no load that would explain it.
-func (j *jobReader) checkPeople(r Reading, row *ticketRow) {
-	travel := j.job.Outfit.People
-	if r.People == nil || travel == nil || *r.People == *travel || len(r.Without)+len(r.With) > 0 || r.Use != UseYes || r.Setup == TrailerAlone {
-		return
+// vehicleOnDeck says whether any of the vehicle is on the deck; a figure that
+// names no deck may be of it.
+func (r *Reading) vehicleOnDeck() bool {
+	if r.Empty() || r.Setup == TrailerAlone {
+		return false
 	}
-	row.People.refuse(fmt.Sprintf("%s differs from people %s in outfit.csv", row.People.shown(), quote(j.typed.people)),
-		"the same number, or a load in without or with", "name who was not aboard in without")
+	return len(r.Terms) == 0 || r.names(Front) || r.names(Rear)
+}
+
+// checkPeople refuses a line that counts other people on board than travel and
+// names no load that would explain it. Where outfit.csv does not say how many
+// travel, the largest number on any line of the job does.
+func (j *jobReader) checkPeople() {
+	travel, shown := j.job.Outfit.People, "people "+quote(j.typed.people)+" in outfit.csv"
+	if travel == nil && j.typed.people == "" {
+		for i := range j.job.Readings {
+			if r := &j.job.Readings[i]; r.People != nil && r.vehicleOnDeck() && (travel == nil || *r.People > *travel) {
+				travel, shown = r.People, fmt.Sprintf("people %q on line %d", strconv.Itoa(*r.People), r.Line)
+			}
+		}
+	}
+	for _, l := range j.lines {
+		for _, r := range j.job.Readings[l.from:l.to] {
+			if r.People == nil || travel == nil || *r.People == *travel || len(r.Without)+len(r.With) > 0 || r.Use != UseYes || !r.vehicleOnDeck() {
+				continue
+			}
+			l.row.People.refuse(l.row.People.shown()+" differs from "+shown, "the same number, or a load in without or with", "name who was not on board in without")
+			break
+		}
+	}
 }
 
 // checkLoads refuses loads that a reading cannot have or lack.
 func (j *jobReader) checkLoads(r Reading, row *ticketRow) {
 	for _, name := range r.Without {
 		if slices.Contains(r.With, name) {
-			row.With.refuse(fmt.Sprintf("%s stands in without too", row.With.with(name)), "a load in one of them", "")
+			row.With.refuse(fmt.Sprintf("%s is in without too", row.With.with(name)), "a load in one of them", "")
 			continue
 		}
 		j.checkLoad(r, row.Without, name, true)
@@ -233,7 +290,7 @@ func (j *jobReader) checkLoad(r Reading, c cell, name string, away bool) {
 	e := j.loads.find(name)
 	if e == nil {
 		if !j.unreadable("loads.csv") {
-			c.refuse(fmt.Sprintf("%s is not declared in loads.csv", c.with(name)), "a load that it lists", nearestHint("load", name, j.loads.names(), &j.guesses))
+			c.refuse(fmt.Sprintf("%s is not listed in loads.csv", c.with(name)), "use a name from that form", nearestHint("load", name, j.loads.names(), &j.guesses))
 		}
 		return
 	}
@@ -242,8 +299,10 @@ func (j *jobReader) checkLoad(r Reading, c cell, name string, away bool) {
 		j.refuse(e.row.On, fmt.Sprintf("required cell on left blank for load %s", quote(name)), "vehicle or trailer, for a load named in tickets.csv", "fill in on, or a place")
 	case e.On == OnTrailer && r.Setup == VehicleAlone, e.On == OnVehicle && r.Setup == TrailerAlone:
 		c.refuse(fmt.Sprintf("%s rides on the %s, which setup %s does not have", c.with(name), e.On, r.Setup), "a load of the unit weighed", "")
+	case !away && (e.Least.Valid || e.Most.Valid):
+		c.refuse(fmt.Sprintf("%s has least or most in loads.csv", c.with(name)), "a load in with whose mass does not vary during a trip", "")
 	case away && e.Set != "":
-		c.refuse(fmt.Sprintf("%s is aboard only in set %s, so it cannot be missing", c.with(name), quote(e.Set)), "a load that travels", "")
+		c.refuse(fmt.Sprintf("%s is on board only in set %s, so it cannot be missing", c.with(name), quote(e.Set)), "a load that travels", "")
 	}
 	j.checkTravelling(r, c, name, away)
 }
@@ -264,7 +323,7 @@ func (j *jobReader) checkTravelling(r Reading, c cell, name string, away bool) {
 		if wasAway {
 			other = "without"
 		}
-		c.refuse(fmt.Sprintf("%s stands in %s on line %d", c.with(name), other, before.Line), "without for a load that travels, with for one that does not", "")
+		c.refuse(fmt.Sprintf("%s is in %s on line %d", c.with(name), other, before.Line), "without for a load that travels, with for one that does not", "")
 	}
 }
 
@@ -295,9 +354,7 @@ func (j *jobReader) checkRepeats() {
 func (r *Reading) repeatKey(axles axleCounts) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%q %s %s ", r.Ticket, r.Setup, r.Hitch)
-	if r.WeighedAt.Known {
-		fmt.Fprintf(&b, "%d %v ", r.WeighedAt.Time.Unix(), r.WeighedAt.HasTime)
-	}
+	b.WriteString(r.WeighedAt.Printed() + " ")
 	for _, t := range r.Terms {
 		if axles.of(t.Group) == 1 {
 			t.Axle = 0
@@ -310,21 +367,39 @@ func (r *Reading) repeatKey(axles axleCounts) string {
 	return b.String()
 }
 
+// says reports whether a line is coupled and its hitch cell holds a word.
+func (l ticketLine) says(h Hitch) bool {
+	return strings.EqualFold(l.row.Hitch.text, string(h)) && strings.EqualFold(l.row.Setup.text, string(Coupled))
+}
+
 // checkHitches refuses a coupled line with a blank hitch where another line of
-// the job, or the outfit, says tensioned.
+// the job, or the outfit, says tensioned or unknown, and lines that say unknown
+// where others say tensioned or nobody says how the outfit travels.
 func (j *jobReader) checkHitches() {
-	says := ""
+	says, word, tensioned := "", Tensioned, 0
 	if j.job.Outfit.Travels == TravelsTensioned {
 		says = "travels in outfit.csv"
 	}
 	for _, l := range j.lines {
-		if says == "" && strings.EqualFold(l.row.Hitch.text, "tensioned") {
-			says = fmt.Sprintf("line %d", l.row.Job.line())
+		for _, h := range []Hitch{Tensioned, HitchUnknown} {
+			if says == "" && strings.EqualFold(l.row.Hitch.text, string(h)) {
+				says, word = fmt.Sprintf("line %d", l.row.Job.line()), h
+			}
+		}
+		if tensioned == 0 && l.says(Tensioned) {
+			tensioned = l.row.Job.line()
 		}
 	}
 	for _, l := range j.lines {
-		if says != "" && strings.EqualFold(l.row.Setup.text, "coupled") && l.row.Hitch.blank() {
-			l.row.Hitch.refuse("required cell hitch left blank where "+says+" says tensioned", "slack or tensioned", "slack where the bars were off or hung loose, tensioned where they were set as on the road")
+		c := l.row.Hitch
+		switch {
+		case says != "" && strings.EqualFold(l.row.Setup.text, "coupled") && c.blank():
+			c.refuse(fmt.Sprintf("required cell hitch left blank where %s says %s", says, word), "slack or tensioned", "slack where the bars were off or hung loose, tensioned where they were set as on the road")
+		case !l.says(HitchUnknown):
+		case tensioned > 0:
+			c.refuse(fmt.Sprintf("%s contradicts line %d, which says tensioned", c.shown(), tensioned), "slack or tensioned", "where nobody knows, write unknown on every line with the bars set")
+		case !j.job.Outfit.TravelsStated:
+			c.refuse(c.shown()+" needs travels in outfit.csv", "travels slack or tensioned", "fill in travels: how the bars are set on the road")
 		}
 	}
 }
@@ -344,13 +419,36 @@ func (j *jobReader) resolveTravels() {
 		return
 	}
 	for _, l := range j.lines {
-		if !strings.EqualFold(l.row.Hitch.text, "tensioned") || !strings.EqualFold(l.row.Setup.text, "coupled") {
-			continue
+		c := l.row.Hitch
+		switch {
+		case l.says(Tensioned) && o.TravelsStated, l.says(HitchUnknown) && o.TravelsStated:
+			c.refuse(c.shown()+" contradicts travels plain in outfit.csv", "slack, or travels tensioned", "plain is an outfit without a load-distribution hitch")
+		case l.says(Tensioned):
+			c.refuse(c.shown()+" is on no used line, so how the outfit travels is not known", "slack, or travels tensioned", "fill in travels in outfit.csv")
 		}
-		what, hint := " contradicts travels plain in outfit.csv", "plain is an outfit without a load-distribution hitch"
-		if !o.TravelsStated {
-			what, hint = " stands on no used line, so how the outfit travels is not known", "fill in travels in outfit.csv"
-		}
-		l.row.Hitch.refuse(l.row.Hitch.shown()+what, "slack, or travels tensioned", hint)
 	}
+}
+
+// checkDrawbarLoads refuses, with a drawbar trailer whose axles were weighed
+// separately, loads of the trailer in without and with: which axle they are on
+// is not known.
+func (j *jobReader) checkDrawbarLoads() {
+	if j.job.Outfit.TrailerKind != Drawbar || !j.readsTrailerAxles() {
+		return
+	}
+	for _, l := range j.lines {
+		for _, c := range []cell{l.row.Without, l.row.With} {
+			for _, name := range strings.Split(c.text, "+") {
+				if e := j.loads.find(trim(name)); e != nil && e.On == OnTrailer {
+					c.refuse(fmt.Sprintf("%s is on a drawbar trailer whose axles were weighed separately", c.with(trim(name))), "loads of the vehicle only", "weigh the trailer as it travels")
+				}
+			}
+		}
+	}
+}
+
+func (j *jobReader) readsTrailerAxles() bool {
+	return slices.ContainsFunc(j.job.Readings, func(r Reading) bool {
+		return r.Use == UseYes && slices.ContainsFunc(r.Terms, func(t Term) bool { return t.Group == Trailer && t.Axle > 0 })
+	})
 }
