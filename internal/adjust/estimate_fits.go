@@ -27,9 +27,9 @@ func (e *estimator) fits(m *masses, checks []StatedCheck) Fits {
 			continue
 		}
 		perKg := l.trailer + float64(l.download*e.share.Value)
-		room := portable.Kg(c.LimitKg.Decimal.InexactFloat64() - l.base.kg)
+		room := c.LimitKg.Decimal.InexactFloat64() - l.base.kg
 		if perKg == 0 {
-			if room < 0 {
+			if portable.Kg(room) < 0 {
 				return Fits{StopsFirst: c}
 			}
 			continue
