@@ -126,12 +126,12 @@ func (h *checker) room(p spot, c *Check) (kg float64, ok bool) {
 	case c.LimitKN.Valid:
 		return h.couplerRoom(p, c)
 	}
-	return mostWhole(func(kg float64) bool { return h.keeps(c, perKg, kg) }), true
+	limit, _ := c.Limit()
+	return mostWhole(func(kg float64) bool { return h.keeps(c, limit, perKg, kg) }), true
 }
 
 // keeps reports whether a check is kept with its guard when kg are added.
-func (h *checker) keeps(c *Check, perKg, kg float64) bool {
-	limit, _ := c.Limit()
+func (h *checker) keeps(c *Check, limit, perKg, kg float64) bool {
 	v, u := portable.Kg(c.Found.Value+float64(perKg*kg)), c.Found.U
 	if c.unequal > 0 { // the share among tyres is vaguer the larger it is
 		own := max(portable.Square(u/h.stretch)-portable.Square(float64(c.unequal*c.Found.Value)), 0)

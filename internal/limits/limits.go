@@ -97,6 +97,8 @@ type Findings struct {
 	Cautions        []Caution
 	Headroom        []Headroom
 	Levers          []Lever
+	Trip            *Trip       // nil: no load varies
+	HitchRange      *HitchRange // nil: no such hitch, or not known
 	Payload         Payload
 	Rule            Rule
 	// leftOutOver: with a reading that was left out and disagrees, a deciding
@@ -137,6 +139,8 @@ func Find(job *tickets.Job, s *derive.Solution, o Options) *Findings {
 	f.Cautions = h.cautions(f)
 	f.Headroom = h.headroom(f)
 	f.Levers = h.levers()
+	f.Trip = h.trip(f)
+	f.HitchRange = h.hitchRange()
 	return f
 }
 

@@ -123,8 +123,9 @@ func (s *sheet) ratingChart() {
 	if len(inKN) == 0 {
 		c.foot()
 	}
-	if slices.ContainsFunc(all, func(check record.Check) bool { return len(check.Assumed) > 0 }) {
-		c.assumptions(all)
+	c.gap(2 * pt)
+	for _, line := range c.assumptions(all) {
+		c.para(noteStyle, side+11*pt, c.wide(), line)
 	}
 }
 
@@ -133,24 +134,22 @@ func (c *chart) headRoom() length {
 	return style{size: sizeStrong}.line() + 2*headStyle.line() + 3.4*pt
 }
 
-// assumptions says below the chart what the values marked so rest on.
-func (c *chart) assumptions(checks []record.Check) {
-	var texts []string
+// assumptions are the lines below the chart on what the values marked so rest on.
+func (c *chart) assumptions(checks []record.Check) []string {
+	var texts, lines []string
 	for _, check := range checks {
 		if text := c.say.AssumedText(check); text != "" && !slices.Contains(texts, text) {
 			texts = append(texts, text)
+			lines = append(lines, c.wrap(noteStyle, text, c.wide()-11*pt)...)
 		}
 	}
-	c.gap(2 * pt)
-	for _, text := range texts {
-		c.para(noteStyle, side+11*pt, c.wide()-11*pt, text)
-	}
+	return lines
 }
 
 // settle finds the height of the rows: a little less than it should be if that
 // keeps the chart on its page.
 func (c *chart) settle(checks []record.Check) {
-	left := c.bottom() - c.y - c.headRoom()
+	left := c.bottom() - c.y - c.headRoom() - noteStyle.rows(len(c.assumptions(checks))) - 2*pt
 	for c.room = rowRoom; c.room >= rowLeast; c.room -= 0.3 * pt {
 		sum := length(0)
 		for _, check := range checks {

@@ -256,7 +256,7 @@ func (s *sheet) missing() {
 	for _, l := range [][3]string{
 		{"not_weighed", strings.Join(s.say.NotWeighed(), "; "), "none_unweighed"},
 		{"not_given", strings.Join(s.say.NotGiven(), "; "), "none_missing"},
-		{"declared", strings.Join(s.say.Declared(), "; "), "no_declared"},
+		{"only_declared", strings.Join(s.say.Declared(), "; "), "no_declared"},
 	} {
 		if l[1] == "" {
 			complete = append(complete, s.label(l[2]))

@@ -5,6 +5,8 @@ import (
 	"unicode"
 
 	"golang.org/x/text/unicode/norm"
+
+	"reconcile/internal/words"
 )
 
 // lacking stands for every character that cannot be printed, so that a name
@@ -78,14 +80,14 @@ func (f *face) width(s string, size length) length {
 }
 
 // wrap breaks text into lines no wider than w: at spaces, but not between a
-// number and what belongs to it (see [glued]), within a word after one of
+// number and what belongs to it (see [words.Pieces]), within a word after one of
 // / + - _ . , @ and, where nothing else fits, anywhere. It gives at least one
 // line.
 func (f *face) wrap(text string, size, w length) []string {
 	most := int(w) * 1000 / int(size) // thousandths of an em
 	var lines []string
 	line, ems := "", 0
-	for _, word := range glued(text) {
+	for _, word := range words.Pieces(text) {
 		joined, sum := word, f.ems(word)
 		if line != "" {
 			joined, sum = line+" "+word, ems+f.advance(' ')+sum
@@ -105,36 +107,6 @@ func (f *face) wrap(text string, size, w length) []string {
 		return lines
 	}
 	return append(lines, line)
-}
-
-// units are what a number is never parted from.
-var units = map[string]bool{"kg": true, "lb": true, "t": true, "kN": true, "mm": true, "cm": true, "m": true, "in": true, "%": true, "kg·m": true, "e": true}
-
-// glued splits text at its spaces, and leaves those standing that no line may
-// break at: between a number, its ± U and its unit.
-func glued(text string) []string {
-	var words []string
-	for word := range strings.SplitSeq(text, " ") {
-		if word == "" {
-			continue
-		}
-		if n := len(words); n > 0 && belongs(words[n-1], word) {
-			words[n-1] += " " + word
-			continue
-		}
-		words = append(words, word)
-	}
-	return words
-}
-
-// belongs reports whether next is never parted from what is before it.
-func belongs(before, next string) bool {
-	bare := strings.TrimRight(next, ",;.:)")
-	return strings.HasSuffix(before, "±") || endsInDigit(before) && (next == "±" || units[bare])
-}
-
-func endsInDigit(s string) bool {
-	return s != "" && s[len(s)-1] >= '0' && s[len(s)-1] <= '9'
 }
 
 // chop breaks one word into full lines and the rest.

@@ -14,6 +14,7 @@ type outline struct {
 	kind                    string // of the trailer: centre_axle, drawbar, semi
 	rear, coupling, trailer int    // positions
 	nose                    int    // of the jockey wheel or the legs; 0 where not known
+	axles                   int    // of the trailer
 	scaled                  bool   // the positions are measured
 }
 
@@ -75,7 +76,7 @@ func (o outline) tail() int {
 func (o outline) boxFrom() int {
 	switch o.kind {
 	case "semi":
-		return o.coupling - 900
+		return max(o.coupling-900, o.rear*75/100)
 	case "drawbar":
 		return o.trailer - o.half()
 	}
@@ -98,7 +99,8 @@ func (o outline) half() int { return max(1000, (o.trailer-o.coupling)*65/100) }
 // ends are where its steered axle is, and the middle of its other axles.
 func (o outline) ends() (steered, rear int) {
 	reach := o.half() - trailerRadius - 150
-	return o.trailer - reach, o.trailer + reach
+	behind := max(0, o.axles-2) * axleSpacing / 2
+	return o.trailer - reach, o.trailer + reach - behind
 }
 
 // view places an outline on the sheet.
@@ -126,6 +128,7 @@ const (
 func (s *sheet) sideView() {
 	o := s.rec.Outfit
 	v := view{sheet: s, outline: outlineOf(o.LengthsMm, o.TrailerKind), room: s.wide() - 23*pt}
+	v.axles = axles(o.TrailerAxles, 1)
 	under := 0
 	for _, p := range v.supports() {
 		under = max(under, len(p.under))
@@ -138,7 +141,7 @@ func (s *sheet) sideView() {
 	v.title()
 	v.ground = s.y + labelRoom + viewRoom
 	v.vehicle(axles(o.RearAxles, 1))
-	v.trailerBody(axles(o.TrailerAxles, 1))
+	v.trailerBody(v.axles)
 	s.hline(side, s.w-side, v.ground, 1*pt, black)
 	v.download()
 	s.y = v.ground + arrowRoom
@@ -241,7 +244,7 @@ func (v view) drawbar(n int) {
 	v.circle(steered-250, 400, 60, 0.85*pt) // the hinge
 	v.polygon(0.85*pt, place{steered - 250, 430}, place{steered - 100, 640}, place{steered + 100, 640}, place{steered + 250, 430}, place{steered, 330})
 	v.wheel(steered, trailerRadius)
-	v.wheels(rear-max(0, n-2)*axleSpacing/2, max(1, n-1), trailerRadius)
+	v.wheels(rear, max(1, n-1), trailerRadius)
 }
 
 // semi draws a body that lies on the vehicle over the coupling.

@@ -3,25 +3,23 @@ package screen
 import (
 	"io"
 
-	record "reconcile/internal/oldrecord"
+	"reconcile/internal/record"
+	"reconcile/internal/words"
 )
 
 // Changes writes what changed since an earlier visit, load by load, with ± U.
 func Changes(w io.Writer, r, earlier *record.Record) error {
-	changes := r.Changes(earlier)
-	if len(changes) == 0 {
-		_, err := io.WriteString(w, "since the earlier visit: no load was found on both\n")
-		return err
+	say := words.Of(r)
+	text := hang("", say.ChangesHead(earlier))
+	t := table{head: []string{say.Head("load"), say.Head("then"), say.Head("now"), say.Head("change"), ""}, figures: []int{1, 2, 3}}
+	for _, c := range say.Changes(earlier) {
+		t.rows = append(t.rows, []string{c.Label, c.Old, c.New, c.By, c.Word})
 	}
-	t := table{head: []string{"load", "then", "now", "change ± U", ""}, figures: []int{1, 2, 3}}
-	for _, c := range changes {
-		sign := ""
-		if c.Kg > 0 {
-			sign = "+"
-		}
-		t.rows = append(t.rows, []string{c.Label, record.Kg(c.Old.Value), record.Kg(c.New.Value),
-			sign + record.KgU(c.Kg, c.U/2), c.ChangedText()})
+	if len(t.rows) == 0 {
+		text += say.Head("nothing") + "\n"
+	} else {
+		text += t.String()
 	}
-	_, err := io.WriteString(w, "since the earlier visit, in kg (the two visits taken as independent):\n"+t.String())
+	_, err := io.WriteString(w, text)
 	return err
 }

@@ -2,147 +2,157 @@ package screen
 
 import (
 	"slices"
-	"strconv"
 	"strings"
 
-	record "reconcile/internal/oldrecord"
+	"reconcile/internal/record"
+	"reconcile/internal/words"
 )
 
 // The marks behind a verdict, explained below the tables.
 const (
 	notChecked    = "*"
 	onlyTensioned = "^"
-	assumes       = "~"
 )
 
-// checks prints the ratings held: those that decide, those that do not, and
-// each set of planned ratings under a heading of its own.
-func checks(r *record.Record) string {
-	var decide, beside []record.Check
-	sets := map[string][]record.Check{}
-	var names []string
-	left := 0
-	for _, c := range r.Checks {
+// checks prints the ratings compared: those that decide and those that are over
+// all the same, those that do not decide, and each set of planned ratings under
+// a heading of its own.
+func (r view) checks() string {
+	var first, others []record.Check
+	omitted := 0
+	for _, c := range r.Record.Checks {
 		switch {
-		case c.Set != "":
-			if sets[c.Set] == nil {
-				names = append(names, c.Set)
-			}
-			sets[c.Set] = append(sets[c.Set], c)
-		case c.Decides:
-			decide = append(decide, c)
+		case c.Set != "" || r.impossible(c):
+		case c.Decides || c.Verdict == "over":
+			first = append(first, c)
 		case c.Verdict != "not_weighed":
-			beside = append(beside, c)
-		case c.State != "coupled_tensioned" || r.Outfit.Travels != "plain":
-			left++ // a plain outfit has no such state
+			others = append(others, c)
+		default:
+			omitted++
 		}
 	}
-	s := section(r, heading(r), decide)
-	s += section(r, "held too, deciding nothing:", beside)
-	for _, name := range names {
-		s += section(r, "if these ratings applied ("+name+"):", weighed(sets[name]))
+	s := r.section(r.ChecksHead(), first) + r.section(words.OthersHead(), others)
+	for _, set := range r.Sets() {
+		s += r.set(set)
 	}
-	return s + legend(r) + leftOut(left)
+	s += r.legend()
+	if omitted > 0 {
+		s += hang("", words.Omitted(omitted))
+	}
+	return s
 }
 
-// heading says what the first table is, and not to rely on it where it rests on
-// readings that disagree.
-func heading(r *record.Record) string {
-	if r.Verdict == "conflict" {
-		return "not to be relied on, as it rests on readings that disagree, in kg:"
+// impossible reports whether a check is of a state that the outfit does not
+// have: one without a load-distribution hitch is never tensioned.
+func (r view) impossible(c record.Check) bool {
+	return c.State == "coupled_tensioned" && r.Outfit.Travels == "plain"
+}
+
+// set prints the rows of planned ratings, what they would lift, and what is
+// asked of them.
+func (r view) set(name string) string {
+	var rows []record.Check
+	for _, c := range weighed(r.Record.Checks) {
+		if c.Set == name && !r.impossible(c) {
+			rows = append(rows, c)
+		}
 	}
-	return "loads held against ratings, in kg, true within ± U about 95 times in 100:"
+	s := r.section(words.SetHead(name), rows)
+	for _, text := range r.SetText(name) {
+		s += hang("  ", text)
+	}
+	for _, q := range r.Record.Questions {
+		if ofSet(q) == name && !q.Answered {
+			s += hang("  ", r.QuestionText(q))
+		}
+	}
+	return s
 }
 
 // weighed gives the checks that have a value.
 func weighed(checks []record.Check) []record.Check {
-	var all []record.Check
-	for _, c := range checks {
-		if c.Verdict != "not_weighed" {
-			all = append(all, c)
-		}
-	}
-	return all
+	return slices.DeleteFunc(slices.Clone(checks), func(c record.Check) bool { return c.Verdict == "not_weighed" })
 }
 
 // section is a heading and a table; nothing where there is no row.
-func section(r *record.Record, heading string, checks []record.Check) string {
+func (r view) section(heading string, checks []record.Check) string {
 	if len(checks) == 0 {
 		return ""
 	}
-	t := table{head: []string{"rating", "on", "state", "value ± U", "limit", "margin", "verdict"}, figures: []int{3, 4, 5}}
+	head := []string{r.Head("rating"), r.Head("on"), r.Head("state"), r.Head("value"), r.Head("limit"), r.Head("margin"), r.VerdictHead()}
+	t := table{head: head, figures: []int{3, 4, 5}}
 	for _, c := range checks {
-		t.rows = append(t.rows, row(r, c))
+		t.rows = append(t.rows, r.row(c))
 	}
 	return "\n" + hang("", heading) + t.String()
 }
 
 // row is the cells of one check; what was not weighed says so as its verdict.
-func row(r *record.Record, c record.Check) []string {
-	value, margin := c.ValueText(), c.MarginText()
+func (r view) row(c record.Check) []string {
+	value, margin := r.ValueText(c), r.MarginText(c)
 	if c.Verdict == "not_weighed" {
 		value, margin = "-", "-"
 	}
-	label, limit := r.RatingLabel(c.Rating), c.LimitText()
-	if c.LimitKN != nil { // the unit stands once, so that the figures stay narrow
+	label, limit := r.RatingLabel(c.Rating), r.LimitText(c)
+	if c.Floor {
+		label = r.CheckLabel(c)
+	}
+	if c.LimitKN != nil { // the unit is said once, so that the figures stay narrow
 		label += ", kN"
 		value, limit, margin = noUnit(value), noUnit(limit), noUnit(margin)
 	}
-	return []string{label, record.OnWord(c.On), r.StateWord(c.State), value, limit, margin, verdict(c)}
+	return []string{label, words.OnWord(c.On), r.StateWord(c.State), value, limit, margin, r.verdict(c)}
 }
 
 // noUnit takes the kilonewtons off a figure.
 func noUnit(figure string) string { return strings.TrimSuffix(figure, " kN") }
 
-// verdict is the word of a check with its marks.
-func verdict(c record.Check) string {
-	word := record.CheckVerdictWord(c.Verdict)
+// verdict is the word of a check with its marks. Where the readings contradict
+// each other there is no word, and assumptions are said all the same.
+func (r view) verdict(c record.Check) string {
+	word := r.CheckVerdict(c.Verdict)
 	if c.Verdict == "not_weighed" {
 		return word
 	}
 	marks := ""
-	if !c.Checked {
+	if !c.Checked && word != "" {
 		marks += notChecked
 	}
-	if c.OnlyTensioned {
+	if c.OnlyTensioned && word != "" {
 		marks += onlyTensioned
 	}
-	if c.Assumed != "" {
-		marks += assumes
+	word = join(" ", word, marks)
+	if c.Verdict == "over" && word != "" {
+		word = join(", ", word, r.NotDeciding(c))
 	}
-	return join(" ", word, marks)
+	if len(c.Assumed) > 0 {
+		word = join(", ", word, r.Head("mark_assumed"))
+	}
+	return word
 }
 
-// legend explains the marks that were used.
-func legend(r *record.Record) string {
+// legend explains the marks that were used, and what was assumed.
+func (r view) legend() string {
 	var open, hitch bool
 	var assumed []string
-	for _, c := range weighed(r.Checks) {
+	for _, c := range weighed(r.Record.Checks) {
+		if r.impossible(c) {
+			continue
+		}
 		open, hitch = open || !c.Checked, hitch || c.OnlyTensioned
-		if text := r.CheckLabel(c) + ": " + c.Assumed; c.Assumed != "" && !slices.Contains(assumed, text) {
-			assumed = append(assumed, text)
+		if text := r.AssumedText(c); text != "" && !slices.Contains(assumed, r.CheckLabel(c)+": "+text) {
+			assumed = append(assumed, r.CheckLabel(c)+": "+text)
 		}
 	}
 	s := ""
-	if open {
-		s += hang(notChecked+" ", "not cross-checked: a mistake in a reading it rests on would not show")
+	if open && r.Record.Verdict != "conflict" {
+		s += hang(notChecked+" ", r.Head("mark_not_checked"))
 	}
-	if hitch {
-		s += hang(onlyTensioned+" ", "passes only because the hitch is tensioned")
+	if hitch && r.Record.Verdict != "conflict" {
+		s += hang(onlyTensioned+" ", r.Head("mark_tensioned"))
 	}
 	for _, text := range assumed {
-		s += hang(assumes+" ", text)
+		s += hang("", text)
 	}
 	return s
-}
-
-// leftOut says how many rows without a value, and without a say, are not shown.
-func leftOut(rows int) string {
-	switch rows {
-	case 0:
-		return ""
-	case 1:
-		return "1 row not weighed that decides nothing is left out\n"
-	}
-	return hang("", strconv.Itoa(rows)+" rows not weighed that decide nothing are left out")
 }

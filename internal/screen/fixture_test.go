@@ -4,7 +4,7 @@ import (
 	"math"
 	"strconv"
 
-	record "reconcile/internal/oldrecord"
+	"reconcile/internal/record"
 )
 
 // The records of this file are invented: a crew-cab utility that tows a
@@ -24,7 +24,7 @@ type line struct {
 
 func (l line) check() record.Check {
 	c := record.Check{Rating: l.rating, On: l.on, State: l.state, LimitKg: ptr(strconv.FormatFloat(l.limit, 'f', -1, 64)),
-		Verdict: "not_weighed", Decides: !l.beside, Checked: !l.open, Source: "plate"}
+		Verdict: "not_weighed", Decides: !l.beside, Checked: !l.open}
 	if l.u == 0 {
 		return c
 	}
@@ -44,16 +44,16 @@ func (l line) check() record.Check {
 // outfit is the invented outfit, weighed whole, with every usual rating given.
 func outfit(region string) *record.Record {
 	r := &record.Record{
-		Schema: record.Schema, Program: "1.0.0", Model: record.Model, Verdict: "within", Agreement: "agree",
-		Options: record.Options{Rule: "guarded", Region: region, Paper: "a4"},
+		Schema: record.Schema, Program: "2.0.0", Model: record.Model, Verdict: "within", Agreement: "agree",
+		Options: record.Options{Rule: "guarded", Region: region, Paper: "a4", Unit: map[bool]string{true: "lb", false: "kg"}[region == "us"]},
 		Fit:     record.Fit{Observations: 12, DOF: 3, ChiSquare: 1.93, PValue: ptr(0.587)},
 		Outfit: record.Outfit{Vehicle: "crew-cab utility", VehicleID: "STAR 01", Trailer: "planetarium trailer", TrailerID: "DOME 7",
-			Travels: "plain", TravelsStated: true, RearAxles: ptr(1), TrailerAxles: ptr(2)},
-		Quantities: map[string]*record.Quantity{
-			"download":       {Unit: record.InKg, Value: 240.4, U: 10.9, Basis: "difference"},
-			"download_share": {Value: 0.0961, U: 0.0044},
-			"trailer_mass":   {Unit: record.InKg, Value: 2501.2, U: 9.8, Basis: "weighed"},
-			"combination":    {Unit: record.InKg, Value: 5741.3, U: 12.7, Basis: "weighed"},
+			Travels: "plain", TravelsStated: true, RearAxles: ptr(1), TrailerAxles: ptr(2), TrailerKind: "centre_axle", Suspension: "springs"},
+		Quantities: record.Quantities{
+			{Name: "trailer_mass", Quantity: &record.Quantity{Unit: record.InKg, Value: 2501.2, U: 9.8, Basis: "weighed"}},
+			{Name: "combination", Quantity: &record.Quantity{Unit: record.InKg, Value: 5741.3, U: 12.7, Basis: "weighed"}},
+			{Name: "download", Quantity: &record.Quantity{Unit: record.InKg, Value: 240.4, U: 10.9, Basis: "difference"}},
+			{Name: "download_share", Quantity: &record.Quantity{Value: 0.0961, U: 0.0044}},
 		},
 		Readings: []record.Reading{{Line: 2, Ticket: "4711", Setup: "coupled", Hitch: "slack", OnDeck: "front", Use: "yes", ReadingKg: "1320"},
 			{Line: 7, Ticket: "4712", Setup: "trailer_alone", OnDeck: "trailer+nose", Use: "yes", ReadingKg: "2500"}},
@@ -80,13 +80,16 @@ func plain() []line {
 	}
 }
 
-// set puts rows in the record and draws its headline anew.
+// set puts rows in the record, each on a rating line of its own, and says what
+// to do now and what governs.
 func set(r *record.Record, lines ...line) {
 	r.Checks = nil
-	for _, l := range lines {
-		r.Checks = append(r.Checks, l.check())
+	for i, l := range lines {
+		c := l.check()
+		c.Line = ptr(i + 2)
+		r.Checks = append(r.Checks, c)
 	}
-	r.Headline = record.Headlines(r, record.HeadlineOptions{})
+	decide(r)
 }
 
 // change alters the rows of the plain outfit and gives the verdict.
@@ -100,8 +103,46 @@ func change(r *record.Record, verdict string, with func(*line)) *record.Record {
 	return r
 }
 
-func foot(r *record.Record, code string, at int, detail string) {
-	r.Footnotes = append(r.Footnotes, record.Footnote{Code: code, Line: at, Text: record.FootnoteText(code, at, detail, r)})
+func foot(r *record.Record, code string, at int, args record.Args) {
+	r.Footnotes = append(r.Footnotes, record.Footnote{Code: code, Line: at, Args: args})
+}
+
+// decide fills what line 1 says and what governs, from the rows.
+func decide(r *record.Record) {
+	r.Do, r.Governs = nil, nil
+	grave := map[string]int{"not_weighed": 0, "within": 1, "unsettled": 2, "over": 3}
+	var worst *record.Check
+	var missing []record.CheckKey
+	ratings := 0
+	for i := range r.Checks {
+		c := &r.Checks[i]
+		if !c.Decides {
+			continue
+		}
+		key := record.CheckKey{Rating: c.Rating, On: c.On, State: c.State}
+		ratings++
+		switch c.Verdict {
+		case "over", "unsettled":
+			r.Do = append(r.Do, record.Do{Code: c.Verdict, Args: &record.Args{Rating: c.Rating, On: c.On, State: c.State, Kg: ptr(2**c.UKg - *c.MarginKg)}})
+		case "not_weighed":
+			missing = append(missing, key)
+		}
+		if c.MarginKg != nil && (worst == nil || grave[c.Verdict] > grave[worst.Verdict] || grave[c.Verdict] == grave[worst.Verdict] && *c.MarginKg < *worst.MarginKg) {
+			worst, r.Governs = c, &key
+		}
+	}
+	if len(missing) > 0 {
+		r.Do = append(r.Do, record.Do{Code: "weigh", Args: &record.Args{Checks: missing}})
+	}
+	if len(r.NotGiven) > 0 {
+		r.Do = append(r.Do, record.Do{Code: "find", Args: &record.Args{Ratings: r.NotGiven}})
+	}
+	switch {
+	case r.Verdict == "conflict":
+		r.Do, r.Governs = []record.Do{{Code: "compare", Args: &record.Args{AtLine: 7, Ticket: "4712", On: "trailer+nose"}}}, nil
+	case len(r.Do) == 0:
+		r.Do = []record.Do{{Code: "drive", Args: &record.Args{Number: ptr(ratings)}}}
+	}
 }
 
 func overRecord() *record.Record {
@@ -113,16 +154,16 @@ func overRecord() *record.Record {
 			l.value, l.limit = 240.4, 200
 		}
 	})
-	r.Advice = []record.Advice{{Kind: "remove", Text: "move 60 kg from the tray to the trailer ahead of its axle, and leave 110 kg behind"},
-		{Kind: "rating", Text: "or an axle rating, rear of 2,120 kg, if a licensed person can certify it"}}
+	rear := []record.Served{{Rating: "axle", On: "rear", State: "coupled_slack", Need: "unsettled"}}
+	r.Advice = []record.Advice{{Kind: "remove", For: rear, Kg: ptr(164.1), NeededKg: ptr(2120.0)}}
 	r.Declared = []record.Declared{{Load: "projector case", AwayKg: "300"}}
 	r.Loads = []record.Load{{Load: "projector case", DeclaredKg: "300", SolvedKg: new(300.0), UKg: new(15.0)}}
 	r.Readings[1].With = []string{"projector case"}
-	foot(r, "people_not_stated", 2, "")
-	foot(r, "people_not_stated", 3, "")
-	foot(r, "interval_assumed", 2, "town bridge")
-	foot(r, "people_not_stated", 4, "")
-	foot(r, "rating_not_in_force", 5, "2026-04-01")
+	foot(r, "people_not_stated", 2, record.Args{})
+	foot(r, "people_not_stated", 3, record.Args{})
+	foot(r, "interval_assumed", 2, record.Args{Typed: "20"})
+	foot(r, "people_not_stated", 4, record.Args{})
+	foot(r, "rating_not_in_force", 5, record.Args{Rating: "axle", On: "rear"})
 	return r
 }
 
@@ -133,9 +174,10 @@ func unsettledRecord() *record.Record {
 		}
 	})
 	r.Agreement, r.Fit.ChiSquare, r.Fit.PValue = "strained", 9.1, ptr(0.028)
-	foot(r, "strained", 0, "")
-	r.Cautions = []record.Caution{{Code: "share_low", Text: "noseweight 4.1 % of the trailer: 5 to 7 % is usual (common practice); a light nose lets a trailer sway"}}
-	r.Advice = []record.Advice{{Kind: "weigh", Text: "weigh the rear axle alone on the deck, coupled: U would go from 24 to 17 kg"}}
+	foot(r, "strained", 0, record.Args{})
+	r.Cautions = []record.Caution{{Code: "share_below_guide", Args: record.Args{Value: ptr(0.041), U: ptr(0.004), Limit: ptr(0.05), Of: "common_practice"}}}
+	r.Advice = []record.Advice{{Kind: "weigh", Setup: "coupled", Hitch: "slack", OnDeck: "rear", For: []record.Served{{Rating: "axle", On: "rear", State: "coupled_slack", Need: "unsettled", UNowKg: ptr(11.9), UThenKg: ptr(8.4)}}, UNowKg: ptr(11.9), UThenKg: ptr(8.4)}}
+	r.Questions = []record.Question{{Code: "not_a_multiple", File: "tickets.csv", Line: 7, Args: &record.Args{Typed: "2503", Other: "20"}}}
 	set(r, func() []line { // keep the rows, renew the headline with the agreement
 		lines := plain()
 		lines[7].value = 1944.2
@@ -153,11 +195,11 @@ func incompleteRecord() *record.Record {
 			l.beside = true
 		}
 	})
-	r.NotGiven = []string{"gcm", "towing"}
-	r.Quantities["download"], r.Quantities["download_share"] = nil, nil
-	r.Headline = record.Headlines(r, record.HeadlineOptions{})
-	foot(r, "no_hitch_stated", 0, "")
-	foot(r, "nose_off_deck", 7, "")
+	r.NotGiven = []record.RatingKey{{Rating: "gcm"}, {Rating: "towing"}}
+	r.Quantities[2].Quantity, r.Quantities[3].Quantity = nil, nil
+	decide(r)
+	foot(r, "no_hitch_stated", 0, record.Args{})
+	foot(r, "nose_off_deck", 7, record.Args{Kg: ptr(2260.0)})
 	return r
 }
 
@@ -169,10 +211,10 @@ func conflictRecord() *record.Record {
 	})
 	r.Agreement, r.Fit.ChiSquare, r.Fit.PValue = "conflict", 44.1, ptr(1.4e-9)
 	r.Mistakes = []record.Mistake{
-		{Line: 7, Kind: "digits_swapped", What: "two digits were swapped: 2,500 for 2,050", ReadingKg: "2050", PValue: 0.44},
-		{Line: 2, Kind: "load_wrong", What: "somebody was aboard who is not when travelling", ReadingKg: "1320", PValue: 0.11},
-		{Line: 0, Kind: "length_wrong", What: "the wheelbase is wrong, or the outfit did not stand level", PValue: 0.06}}
-	r.Headline = record.Headlines(r, record.HeadlineOptions{OverAnyway: r.Checks[5:6]})
+		{Kind: "digits_swapped", File: "tickets.csv", Line: 7, Ticket: "4712", OnDeck: "trailer+nose", Was: "2500", Should: "2050", Unit: "kg", PValue: ptr(0.44), Scope: "figure", Readings: []record.Place{{Line: 7}}, Rank: 1},
+		{Kind: "load_wrong", File: "tickets.csv", Line: 2, Ticket: "4711", OnDeck: "front", PValue: ptr(0.11), Scope: "figure", Readings: []record.Place{{Line: 2}}, Places: []string{"front seats"}, Rank: 2},
+		{Kind: "length_wrong", File: "outfit.csv", PValue: ptr(0.06), Scope: "length", Lengths: []string{"wheelbase"}, Rank: 3}}
+	r.Do = append(r.Do, record.Do{Code: "over_anyway", Args: &record.Args{Rating: "axle", On: "front", State: "coupled_slack"}})
 	return r
 }
 
@@ -190,15 +232,15 @@ func tensionedRecord() *record.Record {
 		line{rating: "tyre", on: "trailer", state: "coupled_tensioned", limit: 1000, value: 575.1, u: 21.1},
 		line{rating: "gvm", state: "vehicle_alone", limit: 3350, beside: true})
 	r.Checks[3].OnlyTensioned = true
-	r.Checks[5].Assumed = "equal share of the trailer axle by 4"
-	r.Checks = append(r.Checks, record.Check{Rating: "d_value", State: "", LimitKN: ptr("16.0"), ValueKN: ptr(13.06), UKN: ptr(0.04), MarginKN: ptr(2.94),
+	r.Checks[5].Assumed = []string{"equal_share"}
+	r.Checks = append(r.Checks, record.Check{Rating: "d_value", State: "", Line: ptr(9), LimitKN: ptr("16.0"), ValueKN: ptr(13.06), UKN: ptr(0.04), MarginKN: ptr(2.94),
 		POver: ptr(0.0), Verdict: "within", Decides: true, Checked: true})
 	planned := line{rating: "gvm", state: "coupled_tensioned", limit: 3500, value: 3205.6, u: 13.9, beside: true}.check()
 	planned.Set = "heavier springs"
 	r.Checks = append(r.Checks, planned)
-	foot(r, "equal_share", 0, "")
-	r.Cautions = []record.Caution{{Code: "trailer_heavier", Text: "the trailer is heavier than the vehicle: 1.04 ± 0.01 times, at most 1 (common practice: a trailer no heavier than the vehicle)"}}
-	r.Headline = record.Headlines(r, record.HeadlineOptions{})
+	foot(r, "equal_share", 7, record.Args{Rating: "tyre", On: "trailer"})
+	r.Cautions = []record.Caution{{Code: "trailer_heavier", Args: record.Args{Value: ptr(1.04), U: ptr(0.005), Limit: ptr(1.0)}}}
+	decide(r)
 	return r
 }
 
@@ -215,7 +257,6 @@ func hostileRecord() *record.Record {
 func simpleRecord() *record.Record {
 	r := outfit("")
 	r.Options.Rule = "simple"
-	r.Headline = record.Headlines(r, record.HeadlineOptions{})
 	return r
 }
 
@@ -225,7 +266,7 @@ func named() map[string]*record.Record {
 		"over": overRecord(), "unsettled": unsettledRecord(), "incomplete": incompleteRecord(), "conflict": conflictRecord(),
 		"tensioned": tensionedRecord(), "hostile": hostileRecord(), "simple": simpleRecord(), "bare": {Verdict: "incomplete", Agreement: "untested"},
 	}
-	all["bare"].Headline = record.Headlines(all["bare"], record.HeadlineOptions{})
+	all["bare"].Do = []record.Do{{Code: "give_ratings"}}
 	for _, region := range []string{"", "au", "nz", "uk", "eu", "us"} {
 		all["within-"+map[bool]string{true: "neutral", false: region}[region == ""]] = outfit(region)
 	}

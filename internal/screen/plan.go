@@ -5,34 +5,29 @@ import (
 	"strconv"
 	"strings"
 
-	record "reconcile/internal/oldrecord"
+	"reconcile/internal/record"
+	"reconcile/internal/words"
 )
 
 // Plan writes what to move and what to leave behind: what to do now on the
 // first line, how good the plan is on the second, then the actions, the loads
-// before and after, and what stands beside. No line is longer than Columns.
-// The record's Plan is drawn; text is the same plan in words.
-func Plan(w io.Writer, r *record.Record, text record.PlanText) error {
+// before and after, and what else there is. No line is longer than Columns. rec is
+// the record that the plan is made for; text is the same plan in words.
+func Plan(w io.Writer, rec *record.Record, p *record.Plan, text words.PlanText) error {
+	r := viewOf(rec)
 	var b strings.Builder
-	b.WriteString(hang("do now: ", text.DoNow))
-	b.WriteString(hang("plan: ", text.Verdict))
-	if r.Job != "" {
-		b.WriteString(hang("job: ", r.Job))
-	}
-	if text.For != "" {
-		b.WriteString(hang("held under: ", text.For+", planned ratings; those in force stay what they are"))
-	}
-	b.WriteString(numbered("what to do, the greatest effect first:", text.Actions))
-	b.WriteString(numbered("what leaves the least too much, and is no plan:", text.Nearest))
-	b.WriteString(beforeAfter(r, text.Table))
-	if lines := list("instead of moving: ", text.Instead); len(text.Instead) > 0 {
-		b.WriteString("\n" + lines)
-	}
-	if len(text.NotOffered) > 0 {
-		b.WriteString("\n" + list("not offered: ", text.NotOffered))
-	}
-	if len(text.Limits) > 0 {
-		b.WriteString("\n" + list("to be known: ", text.Limits))
+	b.WriteString(hang(r.lead("do_now"), text.DoNow))
+	b.WriteString(hang(r.lead("plan"), text.Verdict))
+	b.WriteString(r.line("job", r.Job))
+	b.WriteString(r.line("plan_for", text.For))
+	b.WriteString(r.lookAgain())
+	b.WriteString(numbered(r.Head("actions"), text.Actions))
+	b.WriteString(numbered(r.Head("nearest"), text.Nearest))
+	b.WriteString(r.beforeAfter(p, text.Table))
+	for _, part := range []string{r.listed("instead", text.Instead), r.listed("not_offered", text.NotOffered), r.listed("limits_of_plan", text.Limits)} {
+		if part != "" {
+			b.WriteString("\n" + part)
+		}
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
@@ -51,23 +46,24 @@ func numbered(heading string, sentences []string) string {
 }
 
 // beforeAfter prints every deciding load, and what becomes of it.
-func beforeAfter(r *record.Record, heading string) string {
-	p := r.Plan
-	if len(p.Before) == 0 {
+func (r view) beforeAfter(p *record.Plan, heading string) string {
+	if p == nil || len(p.Before) == 0 {
 		return ""
 	}
 	changes := len(p.Moves) > 0 && len(p.After) == len(p.Before)
-	t := table{head: []string{"rating", "on", "state", "limit", "value ± U", "verdict"}, figures: []int{3, 4}}
+	head := []string{r.Head("rating"), r.Head("on"), r.Head("state"), r.Head("limit"), r.Head("value"), r.VerdictHead()}
+	t := table{head: head, figures: []int{3, 4}}
 	if changes {
-		t = table{head: []string{"rating", "on", "state", "limit", "before", "after", "verdict"}, figures: []int{3, 4, 5}}
+		head = []string{r.Head("rating"), r.Head("on"), r.Head("state"), r.Head("limit"), r.Head("before"), r.Head("after"), r.VerdictHead()}
+		t = table{head: head, figures: []int{3, 4, 5}}
 	}
 	for i, l := range p.Before {
-		row := []string{planLabel(r, l), record.OnWord(l.On), r.StateWord(l.State), noUnit(l.LimitText()), noUnit(l.ValueText())}
-		verdict := record.CheckVerdictWord(l.Verdict)
+		row := []string{r.planLabel(l), words.OnWord(l.On), r.StateWord(l.State), noUnit(r.PlanLimit(l)), noUnit(r.PlanValue(l))}
+		verdict := r.CheckVerdict(l.Verdict)
 		if changes {
-			row = append(row, noUnit(p.After[i].ValueText()))
-			if now := record.CheckVerdictWord(p.After[i].Verdict); now != verdict {
-				verdict += ", then " + now
+			row = append(row, noUnit(r.PlanValue(p.After[i])))
+			if now := r.CheckVerdict(p.After[i].Verdict); now != verdict {
+				verdict += ", " + r.Head("then") + " " + now
 			}
 		}
 		t.rows = append(t.rows, append(row, verdict))
@@ -75,9 +71,9 @@ func beforeAfter(r *record.Record, heading string) string {
 	return "\n" + hang("", heading) + t.String()
 }
 
-// planLabel names a load's rating, with its unit where it is not kilograms.
-func planLabel(r *record.Record, l record.PlanLoad) string {
-	if l.LimitKN != "" {
+// planLabel names a load's rating, with its unit where it is a force.
+func (r view) planLabel(l record.PlanLoad) string {
+	if l.LimitKN != nil {
 		return r.RatingLabel(l.Rating) + ", kN"
 	}
 	return r.RatingLabel(l.Rating)

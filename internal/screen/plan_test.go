@@ -5,11 +5,12 @@ import (
 	"strings"
 	"testing"
 
-	record "reconcile/internal/oldrecord"
+	"reconcile/internal/record"
+	"reconcile/internal/words"
 )
 
 // planned is a record with a plan, and the plan in words.
-func planned() (*record.Record, record.PlanText) {
+func planned() (*record.Record, words.PlanText) {
 	r := overRecord()
 	r.Job = "spring\x1b[31m tour"
 	to := "over the axles"
@@ -17,16 +18,16 @@ func planned() (*record.Record, record.PlanText) {
 		Schema: record.PlanSchema, Found: true, Proved: true, LeftKg: "0", MovedKg: "74", Touched: 1,
 		Moves: []record.Move{{Load: "projector", From: "nose locker", To: &to, Kg: "74"}},
 		Before: []record.PlanLoad{
-			{Rating: "axle", On: "rear", State: "coupled_slack", LimitKg: "1920", ValueKg: 1979, UKg: 15.6, Verdict: "over"},
-			{Rating: "d_value", LimitKN: "16.5", ValueKN: 12.8, UKN: 0.05, Verdict: "within"},
+			{Rating: "axle", On: "rear", State: "coupled_slack", LimitKg: ptr("1920"), ValueKg: ptr(1979.0), UKg: ptr(15.6), Verdict: "over"},
+			{Rating: "d_value", LimitKN: ptr("16.5"), ValueKN: ptr(12.8), UKN: ptr(0.05), Verdict: "within"},
 		},
 		After: []record.PlanLoad{
-			{Rating: "axle", On: "rear", State: "coupled_slack", LimitKg: "1920", ValueKg: 1876, UKg: 15.7, Verdict: "within"},
-			{Rating: "d_value", LimitKN: "16.5", ValueKN: 12.7, UKN: 0.05, Verdict: "within"},
+			{Rating: "axle", On: "rear", State: "coupled_slack", LimitKg: ptr("1920"), ValueKg: ptr(1876.0), UKg: ptr(15.7), Verdict: "within"},
+			{Rating: "d_value", LimitKN: ptr("16.5"), ValueKN: ptr(12.7), UKN: ptr(0.05), Verdict: "within"},
 		},
 		Blocking: []record.Blocking{},
 	}
-	return r, record.PlanText{
+	return r, words.PlanText{
 		DoNow: "move it", Verdict: "0 kg left behind, 74 kg moved, 1 load touched; proved: no plan leaves less behind, then moves less, then touches fewer loads",
 		Actions: []string{"move projector (74 kg) from nose locker to over the axles: takes 79 kg off the rear axle and 56 kg off the coupling"},
 		Instead: []string{"heavier springs, alone, would leave: the towball download, over"}, NotOffered: []string{"water: it has no place"},
@@ -34,10 +35,10 @@ func planned() (*record.Record, record.PlanText) {
 	}
 }
 
-func drawn(t *testing.T, r *record.Record, text record.PlanText) string {
+func drawn(t *testing.T, r *record.Record, text words.PlanText) string {
 	t.Helper()
 	var b bytes.Buffer
-	if err := Plan(&b, r, text); err != nil {
+	if err := Plan(&b, r, r.Plan, text); err != nil {
 		t.Fatal(err)
 	}
 	for i, l := range strings.Split(b.String(), "\n") {
@@ -70,7 +71,7 @@ instead of moving: heavier springs, alone, would leave: the towball download,
 
 not offered: water: it has no place
 
-to be known: weigh again after the change
+limits of the plan: weigh again after the change
 `
 	if got := drawn(t, r, text); got != want {
 		t.Errorf("got\n%s", got)
@@ -83,12 +84,12 @@ func TestNoPlanIsDrawn(t *testing.T) {
 	text.Actions, text.Nearest, text.Limits, text.Instead, text.For = nil, text.Actions, nil, nil, "heavier springs"
 	text.Table = "deciding loads:"
 	got := drawn(t, r, text)
-	for _, want := range []string{"what leaves the least too much, and is no plan:\n  1. move projector", "value ± U  verdict\n", "held under: heavier springs, planned ratings; those in force stay what they are\n"} {
+	for _, want := range []string{"what leaves the least too much, and is no plan:\n  1. move projector", "value ± U  verdict\n", "for the set: heavier springs\n"} {
 		if !strings.Contains(got, want) {
 			t.Errorf("no %q in\n%s", want, got)
 		}
 	}
-	for _, no := range []string{"what to do", "to be known", "instead", "after"} {
+	for _, no := range []string{"what to do", "limits of", "instead", "after"} {
 		if strings.Contains(got, no) {
 			t.Errorf("%q stands in\n%s", no, got)
 		}
@@ -101,7 +102,7 @@ func TestNoPlanIsDrawn(t *testing.T) {
 
 func TestPlanTellsTheWritersError(t *testing.T) {
 	r, text := planned()
-	if Plan(broken{}, r, text) == nil {
+	if Plan(broken{}, r, r.Plan, text) == nil {
 		t.Error("the error was lost")
 	}
 }

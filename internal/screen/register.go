@@ -1,37 +1,41 @@
 package screen
 
 import (
-	"bytes"
-	"encoding/csv"
 	"math"
 	"strconv"
 	"strings"
 
-	record "reconcile/internal/oldrecord"
+	"reconcile/internal/record"
+	"reconcile/internal/words"
 )
 
-// registerHead is the header of jobs.csv.
-var registerHead = []string{"job", "file", "number", "verdict", "rating", "on", "state", "margin_kg",
-	"download_kg", "download_U_kg", "agreement", "sha256"}
+// jobsHead is the header of jobs.csv.
+var jobsHead = []string{"job", "file", "number", "owner", "vehicle_id", "trailer_id", "weighed", "verdict", "rating", "on", "state", "margin_kg",
+	"download_kg", "download_U_kg", "agreement", "record_sha256", "file_sha256"}
 
 // Row is one job's line of jobs.csv. Masses are kilograms; nil is a blank cell.
 // DownloadU is expanded, U = 2u.
 type Row struct {
-	Job, File, Number, Verdict  string
+	Job, File, Number           string
+	Owner, VehicleID, TrailerID string
+	Weighed, Verdict            string
 	Rating, On, State           string // of the check that governs
 	Margin, Download, DownloadU *float64
-	Agreement, SHA256           string
+	Agreement                   string
+	RecordSHA256, FileSHA256    string
 }
 
-// RowOf draws the line of a job from its record, the name of its summary and
-// the SHA-256 of the summary as written.
-func RowOf(r *record.Record, file, sha string) Row {
-	row := Row{Job: r.Job, File: file, Number: r.Issuer.Number, Verdict: r.Verdict, Agreement: r.Agreement, SHA256: sha}
-	if c := r.GovCheck(); c != nil {
+// RowOf draws the line of a job from its record, the SHA-256 of the record, the
+// name of its summary and the SHA-256 of the summary as written.
+func RowOf(r *record.Record, recordSHA, file, fileSHA string) Row {
+	say := words.Of(r)
+	row := Row{Job: r.Job, File: file, Number: r.Issuer.Number, Owner: r.Outfit.Owner, VehicleID: r.Outfit.VehicleID, TrailerID: r.Outfit.TrailerID,
+		Weighed: say.WeighedWhen(), Verdict: r.Verdict, Agreement: r.Agreement, RecordSHA256: recordSHA, FileSHA256: fileSHA}
+	if c := say.Governs(); c != nil {
 		row.Rating, row.On, row.State, row.Margin = c.Rating, c.On, c.State, c.MarginKg
 	}
-	if d := r.Quantities["download"]; d != nil {
-		expanded := 2 * d.U
+	if d := r.Quantities.Get("download"); d != nil {
+		expanded := float64(2 * d.U)
 		row.Download, row.DownloadU = &d.Value, &expanded
 	}
 	return row
@@ -40,28 +44,63 @@ func RowOf(r *record.Record, file, sha string) Row {
 // RefusedRow is the line of a job that was stopped by its forms.
 func RefusedRow(job string) Row { return Row{Job: job, Verdict: "refused"} }
 
-// Register gives jobs.csv: the header and a line a job, in the order given.
-// Masses stand to 0.001 kg. A text that begins with = + - @, a tab or a
-// carriage return would be taken for a formula by a spreadsheet and gets an
-// apostrophe before it; a negative margin is a number and stays one.
-func Register(rows []Row) []byte {
-	var b bytes.Buffer
-	w := csv.NewWriter(&b)
-	lines := [][]string{registerHead}
+// Jobs gives jobs.csv: the header and a line a job, in the order given.
+func Jobs(rows []Row) []byte {
+	b := CSVLine(jobsHead...)
 	for _, r := range rows {
-		lines = append(lines, []string{safe(r.Job), safe(r.File), safe(r.Number), safe(r.Verdict), safe(r.Rating), safe(r.On),
-			safe(r.State), mass(r.Margin), mass(r.Download), mass(r.DownloadU), safe(r.Agreement), safe(r.SHA256)})
+		b = append(b, r.Line()...)
 	}
-	w.WriteAll(lines) //nolint:errcheck // a bytes.Buffer takes everything
-	return b.Bytes()
+	return b
 }
 
-// safe keeps a spreadsheet from running a text as a formula.
-func safe(text string) string {
-	if text != "" && strings.ContainsRune("=+-@\t\r", rune(text[0])) {
-		return "'" + text
+// Line gives the row as a line of jobs.csv. Masses are written to 0.001 kg.
+func (r Row) Line() []byte {
+	text := []string{r.Job, r.File, r.Number, r.Owner, r.VehicleID, r.TrailerID, r.Weighed, r.Verdict, r.Rating, r.On, r.State}
+	for i := range text {
+		text[i] = Cell(text[i])
 	}
-	return text
+	text = append(text, mass(r.Margin), mass(r.Download), mass(r.DownloadU), Cell(r.Agreement), Cell(r.RecordSHA256), Cell(r.FileSHA256))
+	return []byte(strings.Join(text, ",") + "\n")
+}
+
+// CSVLine gives texts as a line of a table that a spreadsheet may open.
+func CSVLine(texts ...string) []byte {
+	cells := make([]string, len(texts))
+	for i, text := range texts {
+		cells[i] = Cell(text)
+	}
+	return []byte(strings.Join(cells, ",") + "\n")
+}
+
+// separators are what a spreadsheet may take for the end of a cell, whatever
+// separator the file was written with.
+const separators = ",;\t\r\n"
+
+// formula are the characters with which a spreadsheet begins a formula, the
+// full-width ones too, or which it may drop before one.
+const formula = "=+-@\t\r\n＝＋－＠"
+
+// Cell gives a text as a cell of a table that a spreadsheet may open. Wherever
+// it could begin a formula, at its start or behind anything that a spreadsheet
+// takes for a separator, it gets an apostrophe, and the cell is quoted.
+func Cell(text string) string {
+	var b strings.Builder
+	begins, quoted := true, strings.ContainsAny(text, separators+"\"") || strings.TrimSpace(text) != text
+	for _, c := range text {
+		if begins && strings.ContainsRune(formula, c) {
+			b.WriteByte('\'')
+			quoted = true
+		}
+		begins = strings.ContainsRune(separators, c) || c == '"' || begins && c == ' '
+		if c == '"' {
+			b.WriteByte('"')
+		}
+		b.WriteRune(c)
+	}
+	if quoted {
+		return `"` + b.String() + `"`
+	}
+	return b.String()
 }
 
 // mass prints kilograms to three decimals; blank where there is no number.

@@ -1,6 +1,6 @@
 // Package screen draws a record as text for a terminal of 80 columns, and as a
-// line of the register of a day's jobs. It computes nothing and says nothing of
-// its own: the words are the record's, the same that stand on the pages.
+// line of the table of a day's jobs. It computes nothing and says nothing of
+// its own: every sentence is of package words, the same as on the pages.
 package screen
 
 import (
@@ -8,46 +8,101 @@ import (
 	"strconv"
 	"strings"
 
-	record "reconcile/internal/oldrecord"
+	"reconcile/internal/record"
+	"reconcile/internal/words"
 )
 
 // mistakesShown is how many likely mistakes a terminal lists; the record and
 // the pages have them all.
 const mistakesShown = 5
 
+// view is a record with its words while it is drawn.
+type view struct {
+	*words.Words
+	*record.Record
+}
+
+// viewOf gives a record its words.
+func viewOf(r *record.Record) view { return view{words.Of(r), r} }
+
+// lead is a label in front of text: "next: ".
+func (r view) lead(code string) string { return r.Head(code) + ": " }
+
 // Report writes the short report of one job: what to do now on the first line,
-// the verdict on the second, then why, the ratings held, and what is missing,
-// declared, next and to be known. No line is longer than Columns, and there is
-// no colour. The error is the writer's.
-func Report(w io.Writer, r *record.Record) error {
+// the verdict on the second, then what to look at again, why, the ratings
+// compared, and what is missing, stated, next and to be known. No line is longer
+// than Columns, and there is no colour. The error is the writer's.
+func Report(w io.Writer, rec *record.Record) error {
+	r := viewOf(rec)
 	var b strings.Builder
-	b.WriteString(hang("do now: ", r.Headline.DoNow))
-	b.WriteString(hang("verdict: ", r.Headline.VerdictText))
-	b.WriteString(hang("why: ", r.Headline.HeldText))
-	b.WriteString(about(r))
-	b.WriteString(mistakes(r))
-	b.WriteString(checks(r))
-	b.WriteString("\n" + found(r))
-	b.WriteString(missing(r))
-	b.WriteString(remarks(r))
+	b.WriteString(r.top())
+	b.WriteString(r.lookAgain())
+	b.WriteString(hang(r.lead("why"), r.Why()))
+	b.WriteString(r.about())
+	b.WriteString(r.mistakes())
+	b.WriteString(r.checks())
+	b.WriteString("\n" + r.found())
+	b.WriteString(r.missing())
+	b.WriteString(r.remarks())
 	_, err := io.WriteString(w, b.String())
 	return err
 }
 
+// top is what to do now and the verdict.
+func (r view) top() string {
+	return hang(r.lead("do_now"), r.DoNow()) + hang(r.lead("verdict"), r.Words.Verdict())
+}
+
+// lookAgain lists what cannot be and every question of the ratings in force
+// that is not answered, each with its line and what to write if it is right.
+// Questions of planned ratings are with their table.
+func (r view) lookAgain() string {
+	var again, asked []string
+	for _, q := range r.Record.Questions {
+		switch {
+		case ofSet(q) != "":
+		case q.Answered:
+			asked = append(asked, words.QuestionPlace(q)+": "+r.Question(q))
+		default:
+			again = append(again, r.QuestionText(q))
+		}
+	}
+	var cannot []string
+	for _, c := range r.Record.CannotBe {
+		cannot = append(cannot, r.Words.CannotBe(c))
+	}
+	return r.listed("cannot_be", cannot) + r.listed("look_again", again) + r.listed("asked", asked)
+}
+
+// ofSet is the set of planned ratings that a question is about, if it is.
+func ofSet(q record.Question) string {
+	if q.Args == nil {
+		return ""
+	}
+	return q.Args.Set
+}
+
 // about says which job and outfit it is, and how the readings agree.
-func about(r *record.Record) string {
+func (r view) about() string {
 	s := ""
 	if r.Job != "" {
-		s += hang("job: ", r.Job)
+		s += hang(r.lead("job"), r.Job)
 	}
+	s += r.line("replaces", strings.TrimPrefix(r.ReplacesText(), r.Head("replaces")+" "))
 	o := r.Outfit
-	if outfit := join(", ", o.Vehicle, o.VehicleID, o.Trailer, o.TrailerID); outfit != "" {
-		s += hang("outfit: ", outfit)
+	s += r.line("outfit", join(", ", o.Vehicle, o.VehicleID, o.Trailer, o.TrailerID))
+	if r.Record.Verdict != "conflict" { // there the reason says it
+		return s + hang("", r.AgreementText())
 	}
-	if r.Verdict != "conflict" { // there the reason says it
-		s += hang("", r.AgreementText())
+	return s + r.line("routes_disagree", r.RouteDisagrees())
+}
+
+// line is a lead and text; nothing where there is no text.
+func (r view) line(code, text string) string {
+	if text == "" {
+		return ""
 	}
-	return s
+	return hang(r.lead(code), text)
 }
 
 // join joins the parts that are not blank.
@@ -62,77 +117,72 @@ func join(by string, parts ...string) string {
 }
 
 // mistakes lists the likely single mistakes under which the readings agree.
-func mistakes(r *record.Record) string {
-	if len(r.Mistakes) == 0 {
+func (r view) mistakes() string {
+	all := r.Words.Mistakes()
+	if len(all) == 0 {
 		return ""
 	}
-	s := "they would agree if, likeliest first (none is applied):\n"
-	for i, m := range r.Mistakes[:min(len(r.Mistakes), mistakesShown)] {
-		what := m.What
-		if m.Line > 0 && !strings.HasPrefix(what, "line ") {
-			what = r.ReadingName(m.Line, "") + ": " + what
-		}
+	s := hang("", words.MistakesHead())
+	for i, what := range all[:min(len(all), mistakesShown)] {
 		s += hang("  "+strconv.Itoa(i+1)+". ", what)
 	}
-	if more := len(r.Mistakes) - mistakesShown; more > 0 {
+	if more := len(all) - mistakesShown; more > 0 {
 		s += hang("  ", "and "+strconv.Itoa(more)+" more")
 	}
 	return s
 }
 
-// found says the masses that an owner asks for first, and why one has no number.
-func found(r *record.Record) string {
-	download := r.DownloadLabel() + " " + r.QuantityText("download")
-	if r.Quantities["download_share"] != nil {
-		download += ", " + r.QuantityText("download_share") + " of the whole trailer"
+// found says the masses that an owner asks for first, why one has no number,
+// and what holds over the trip and of the bars.
+func (r view) found() string {
+	var parts []string
+	for _, name := range []string{"download", "download_share", "trailer_mass", "combination"} {
+		if name != "download_share" || r.Record.Quantities.Get(name) != nil {
+			parts = append(parts, r.QuantityLabel(name)+" "+r.QuantityText(name))
+		}
 	}
-	parts := []string{download}
-	for _, name := range []string{"trailer_mass", "combination"} {
-		parts = append(parts, r.QuantityLabel(name)+" "+r.QuantityText(name))
+	s := hang(r.lead("found"), strings.Join(parts, "; ")) + r.listed("why_not", r.NotFound())
+	if r.Record.Trip != nil {
+		s += r.listed("trip", append([]string{r.TripText()}, r.tripChecks()...))
 	}
-	s := hang("found: ", strings.Join(parts, "; "))
-	if why := r.NotFound(); len(why) > 0 {
-		s += list("why not: ", why)
-	}
-	return s
+	return s + r.line("bars", r.HitchRangeText())
 }
 
-// missing says what was not weighed, not given and only declared, and what is next.
-func missing(r *record.Record) string {
-	var given []string
-	for _, entry := range r.NotGiven {
-		given = append(given, r.NotGivenLabel(entry))
+// tripChecks are the checks that the trip does not keep or know.
+func (r view) tripChecks() []string {
+	var texts []string
+	for _, c := range r.Record.Trip.Checks {
+		if c.Verdict != "within" {
+			texts = append(texts, r.TripCheckText(c))
+		}
 	}
-	return hang("not weighed: ", orNothing(strings.Join(r.NotWeighed(), "; "))) +
-		hang("not given: ", orNothing(strings.Join(given, "; "))) +
-		list("declared: ", declared(r)) +
-		list("next: ", r.Next())
+	return texts
 }
 
-func orNothing(text string) string {
-	if text == "" {
-		return "nothing"
-	}
-	return text
+// missing says what was not weighed, not given and only stated, and what is next.
+func (r view) missing() string {
+	return hang(r.lead("not_weighed"), r.orNothing(r.NotWeighed())) + hang(r.lead("not_given"), r.orNothing(r.Words.NotGiven())) +
+		r.list("declared", r.Words.Declared()) + r.list("next", r.Next())
 }
 
-// declared names the loads that were declared, not weighed, and the totals
-// that rest on them.
-func declared(r *record.Record) []string {
-	var all []string
-	for _, d := range r.Declared {
-		all = append(all, d.Load+" "+record.KgText(d.AwayKg)+" kg")
+func (r view) orNothing(texts []string) string {
+	if len(texts) == 0 {
+		return r.Head("nothing")
 	}
-	return append(all, r.DeclaredTotals()...)
+	return strings.Join(texts, "; ")
 }
 
 // list prints sentences one below the other behind a lead; "nothing" where
-// there is none.
-func list(lead string, sentences []string) string {
+// there is none. listed leaves itself out then.
+func (r view) list(code string, sentences []string) string {
 	if len(sentences) == 0 {
-		return hang(lead, "nothing")
+		return hang(r.lead(code), r.Head("nothing"))
 	}
-	s := ""
+	return r.listed(code, sentences)
+}
+
+func (r view) listed(code string, sentences []string) string {
+	s, lead := "", r.lead(code)
 	for _, sentence := range sentences {
 		s += hang(lead, sentence)
 		lead = strings.Repeat(" ", cells(lead))
@@ -142,23 +192,16 @@ func list(lead string, sentences []string) string {
 
 // remarks are the cautions (guides that are not kept are among them), the
 // footnotes under the numbers they have everywhere, and the standing cautions.
-func remarks(r *record.Record) string {
-	var cautions []string
-	for _, c := range r.Cautions {
-		cautions = append(cautions, c.Text)
-	}
-	s := ""
-	if len(cautions) > 0 {
-		s += list("cautions: ", cautions)
-	}
+func (r view) remarks() string {
+	s := r.listed("cautions", r.Words.Cautions())
 	if groups := r.FootnoteGroups(); len(groups) > 0 {
-		s += "footnotes:\n"
+		s += r.Head("footnotes") + ":\n"
 		for _, g := range groups {
-			s += hang("  "+record.Runs(g.Numbers)+". ", g.Sentence())
+			s += hang("  "+words.Runs(g.Numbers)+". ", g.Sentence())
 		}
 	}
-	s += "\n"
-	for _, c := range record.BriefCautions() {
+	s += r.line("signed", r.SignedText()) + "\n"
+	for _, c := range words.BriefCautions() {
 		s += hang("", c)
 	}
 	return s

@@ -5,6 +5,8 @@ import (
 	"unicode"
 
 	"golang.org/x/text/width"
+
+	"reconcile/internal/words"
 )
 
 // Columns is the width of everything this package prints.
@@ -44,12 +46,12 @@ func runeCells(c rune) int {
 	return 1
 }
 
-// wrap breaks text into lines of at most wide columns, at blanks; a word that
-// is longer than a line is cut.
+// wrap breaks text into lines of at most wide columns, at blanks but not within
+// a number and what belongs to it; a word that is longer than a line is cut.
 func wrap(text string, wide int) []string {
 	var lines []string
 	line := ""
-	for _, word := range strings.Fields(text) {
+	for _, word := range words.Pieces(strings.Join(strings.Fields(text), " ")) {
 		if line != "" && cells(line)+1+cells(word) <= wide {
 			line += " " + word
 			continue

@@ -166,7 +166,7 @@ func (w *Words) isCrossCheck(most float64) bool {
 
 // servedNoun names the load of a check with its state.
 func (w *Words) servedNoun(v *record.Served) string {
-	return w.loadNoun(v.Rating, v.On) + w.inState(v.State)
+	return w.nounInState(w.loadNoun(v.Rating, v.On), v.State)
 }
 
 // amount prints an expanded uncertainty in the check's unit from the standard one.
@@ -217,9 +217,9 @@ func (w *Words) nowAgainst(v *record.Served) string {
 
 // ratingAdvice names the ratings to find.
 func (w *Words) ratingAdvice(a *record.Advice) string {
-	names := w.ratingNames(a.Ratings)
+	names := w.ratingNouns(a.Ratings)
 	if len(names) == 0 {
-		names = w.notGiven()
+		names = w.ratingNouns(w.r.NotGiven)
 	}
 	if len(names) == 0 {
 		return "fill in ratings.csv: there is no rating to compare a load with"

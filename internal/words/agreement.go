@@ -157,13 +157,13 @@ func (w *Words) placeWord(p record.Place) string {
 	case "tie":
 		return "the lengths (" + codeWord(name) + ")"
 	case "load":
-		return "the stated mass of " + Escape(name)
+		return "the stated mass of " + name
 	case "share":
-		return "where " + Escape(name) + " rides"
+		return "where " + name + " rides"
 	case "scale":
-		return strings.TrimSpace("the scale " + Escape(name))
+		return strings.TrimSpace("the scale " + name)
 	}
-	return Escape(p.Column)
+	return p.Column
 }
 
 // DoubtfulText names a set of figures that cannot be separated; those after the

@@ -14,9 +14,9 @@ func (w *Words) cannotBe(c record.CannotBe) string {
 	a := argsOf(c.Args)
 	at := formLine(c.File, c.Line)
 	if c.Code == "impossible" {
-		return w.whereNoun(c.On, c.State) + " would carry " + w.value(a.Kg, a.UKg) + ", and no load can be below zero: compare " + w.figureAt(c, at) + " with the ticket"
+		return w.whereNoun(c.On, c.State) + " would carry " + w.value(a.Kg, a.UKg) + ", and no load can be below zero: compare " + at + w.figureAt(c) + " with the ticket"
 	}
-	text := "ticket " + Escape(a.Ticket) + " does not add up: " + Typed(a.Typed, w.unitAt(c.Line)) + " on " + at +
+	text := "ticket " + a.Ticket + " does not add up: " + typed(a.Typed, w.unitAt(c.Line)) + " on " + at +
 		" is entered as calculated, and is no sum or difference of the ticket's other figures"
 	if len(a.Figures) == 0 {
 		return text
@@ -28,19 +28,19 @@ func (w *Words) cannotBe(c record.CannotBe) string {
 	return text + "; it would add up with " + strings.Join(mends, ", or ")
 }
 
-// figureAt names the figure of a line by its ticket.
-func (w *Words) figureAt(c record.CannotBe, at string) string {
+// figureAt names the figure of a line by its ticket, in brackets.
+func (w *Words) figureAt(c record.CannotBe) string {
 	if g := w.readingAt(c.Line, ""); g != nil {
-		return w.ticketName(g) + " (" + at + ")"
+		return " (" + w.ticketName(g) + ")"
 	}
-	return at
+	return ""
 }
 
 // mend says what one figure would have to be.
 func mend(f record.Figure) string {
-	text := Typed(f.Should, f.Unit) + " in place of " + Typed(f.Was, f.Unit)
+	text := typed(f.Should, f.Unit) + " in place of " + typed(f.Was, f.Unit)
 	if f.OnDeck != "" {
-		text += " for " + strings.ReplaceAll(Escape(f.OnDeck), "+", " + ")
+		text += " for " + strings.ReplaceAll(f.OnDeck, "+", " + ")
 	}
 	text += " (line " + itoa(f.Line)
 	if f.Digit {

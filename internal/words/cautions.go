@@ -37,21 +37,21 @@ func (w *Words) loadCaution(c record.Caution) string {
 	case "over_restored":
 		return "the hitch puts " + w.value(c.Kg, c.UKg) + " more on the front axle than the trailer lifts off it: slacken it"
 	case "assumed":
-		text := "assumed: " + w.assumed(c.Of)
+		text := "assumed, not stated: " + w.assumed(c.Of)
 		if c.Name != "" {
-			text += " (" + Escape(c.Name) + ")"
+			text += " (" + c.Name + ")"
 		}
 		return text + "; the figures rest on it, so state it in the forms"
 	case "zero_unseen":
 		scale := "the scale"
 		if c.Name != "" {
-			scale += " " + Escape(c.Name)
+			scale += " " + c.Name
 		}
 		return "a zero of " + scale + " that did not return would not show: weigh the whole outfit at once, or write down what the display shows with nothing on the deck (on_deck: empty)"
 	case "other_id":
 		return codeWord(c.Column) + " " + quoted(c.Typed) + " on " + formLine("tickets.csv", c.Line) + " is not " + quoted(c.Other) + ": is it the same outfit?"
 	case "eu_allowance":
-		return "the " + w.keyLabel(c.Rating, c.On) + " is over by " + w.unitOr(c.Kg) + " when towing: the handbook of a car or van may state a towing allowance; if it does, type it as a line with when = coupled"
+		return w.loadNoun(c.Rating, c.On) + " is over by " + w.unitOr(c.Kg) + " when towing: the handbook of a car or van may state a towing allowance; if it does, type it as a line with when = coupled"
 	}
 	return ""
 }

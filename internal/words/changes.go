@@ -62,15 +62,15 @@ func (w *Words) WeighedWhen() string {
 		switch {
 		case g.WeighedAt == "" || g.Use == "no":
 		case strings.Contains(g.WeighedAt, "-"):
-			dated = append(dated, Escape(g.WeighedAt))
+			dated = append(dated, g.WeighedAt)
 		default:
-			timed = append(timed, Escape(g.WeighedAt))
+			timed = append(timed, g.WeighedAt)
 		}
 	}
 	if len(dated) == 0 {
-		return span(timed, 0)
+		return say(span(timed, 0))
 	}
-	return span(dated, len("2006-01-02"))
+	return say(span(dated, len("2006-01-02")))
 }
 
 // span is the first and the last of times; the day of the last is left out
@@ -84,11 +84,11 @@ func span(times []string, day int) string {
 	case first == last:
 		return first
 	case day > 0 && len(first) > day && len(last) > day && first[:day] == last[:day]:
-		return first + say(" to ") + last[day+1:]
+		return first + " to " + last[day+1:]
 	case day > 0 && len(first) == day && len(last) > day && first == last[:day]:
 		return first
 	}
-	return first + say(" to ") + last
+	return first + " to " + last
 }
 
 // WeighedWhere names the sites, each once.
@@ -96,8 +96,8 @@ func (w *Words) WeighedWhere() string {
 	var sites []string
 	for _, g := range w.r.Readings {
 		if g.Site != "" {
-			sites = addOnce(sites, Escape(g.Site))
+			sites = addOnce(sites, g.Site)
 		}
 	}
-	return strings.Join(sites, "; ")
+	return say(strings.Join(sites, "; "))
 }

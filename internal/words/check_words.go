@@ -37,16 +37,16 @@ func (w *Words) figure(kg, u, kN, uKN *float64) string {
 func (w *Words) LimitText(c record.Check) string {
 	switch {
 	case c.LimitKN != nil:
-		return typedFigure(*c.LimitKN) + " kN"
+		return say(typedFigure(*c.LimitKN) + " kN")
 	case c.LimitKg == nil:
 		return ""
 	}
 	if c.Line != nil {
-		if typed, ok := w.typedLimit(*c.Line, *c.LimitKg); ok {
-			return typed
+		if figure, ok := w.typedLimit(*c.Line, *c.LimitKg); ok {
+			return say(figure)
 		}
 	}
-	return w.limitFigure(*c.LimitKg)
+	return say(w.limitFigure(*c.LimitKg))
 }
 
 // limitFigure prints a limit held in kilograms; kilograms with their decimals.
@@ -65,9 +65,9 @@ func (w *Words) typedLimit(line int, limitKg string) (string, bool) {
 		if q.Line != line || q.Unit != w.UnitWord() {
 			continue
 		}
-		typed, ok := decimalOf(q.Value)
+		figure, ok := decimalOf(q.Value)
 		limit, known := decimalOf(limitKg)
-		return typedFigure(q.Value), ok && known && typed.Mul(w.perUnit()).Equal(limit)
+		return typedFigure(q.Value), ok && known && figure.Mul(w.perUnit()).Equal(limit)
 	}
 	return "", false
 }
@@ -87,7 +87,7 @@ func (w *Words) RatingValue(q record.Rating) string {
 		return say("none")
 	}
 	if q.Unit == "" {
-		return typedFigure(q.Value)
+		return say(typedFigure(q.Value))
 	}
 	return Typed(q.Value, q.Unit)
 }
@@ -146,7 +146,7 @@ func (w *Words) Notes(c record.Check) []string {
 	note(c.Rating == "d_value", "computed from the masses as weighed; UN R55 means the plated masses")
 	note(c.Rating == "towing" && w.r.Options.Region == "uk", "the limit is guidance on the whole trailer")
 	if q := w.ratingLine(c.Line); q != nil {
-		note(q.Source != "", "source: "+Escape(q.Source))
+		note(q.Source != "", "source: "+q.Source)
 	}
 	return sayAll(notes)
 }

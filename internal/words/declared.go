@@ -14,7 +14,7 @@ import (
 func (w *Words) Declared() []string {
 	var all []string
 	for _, d := range w.r.Declared {
-		all = append(all, Escape(d.Load)+" "+w.MassText(d.AwayKg)+" "+w.UnitWord())
+		all = append(all, d.Load+" "+w.MassText(d.AwayKg)+" "+w.UnitWord())
 	}
 	return append(sayAll(all), w.DeclaredTotals()...)
 }
@@ -53,9 +53,6 @@ func (w *Words) DeclaredTotal(quantity string, g record.Reading) string {
 	value := decimal.NewFromFloat(q.Value)
 	names := append(slices.Clone(g.With), g.Without...)
 	slices.Sort(names)
-	for i := range names {
-		names[i] = Escape(names[i])
-	}
 	return say(w.declaredText(value.Add(away), away, value) + " (" + strings.Join(names, ", ") + ")")
 }
 

@@ -4,44 +4,39 @@ import (
 	"fmt"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 )
 
-// Escape prints text that came from a form or file so that it can change
-// nothing around it: control characters, line and paragraph separators, and
-// format characters (those that turn the direction of writing, have no width,
-// or tag) are written \n, \t, \r or \u{200e}; bytes that are no UTF-8 as \x9b.
-// What is plain comes back unchanged.
+// Escape gives s as one line that shows what is in it: control, bidi and other
+// format characters, ends of lines, characters for which nothing is drawn, and
+// bytes that are no UTF-8 are written as \u202e, \U000e0041 or \xff. What came
+// out of a form or file goes through it before it is printed: nothing typed may
+// write over a terminal or turn a name around. What is plain is unchanged.
 func Escape(s string) string {
-	if strings.IndexFunc(s, hidden) < 0 && strings.ToValidUTF8(s, "") == s {
+	if !strings.ContainsFunc(s, unseen) && utf8.ValidString(s) {
 		return s
 	}
 	var b strings.Builder
-	for i, c := range s {
+	for i, r := range s {
 		switch {
-		case c == unicode.ReplacementChar && !strings.HasPrefix(s[i:], "\uFFFD"):
+		case r == utf8.RuneError && !strings.HasPrefix(s[i:], "\uFFFD"):
 			fmt.Fprintf(&b, `\x%02x`, s[i])
-		case c == '\n':
-			b.WriteString(`\n`)
-		case c == '\r':
-			b.WriteString(`\r`)
-		case c == '\t':
-			b.WriteString(`\t`)
-		case hidden(c):
-			fmt.Fprintf(&b, `\u{%x}`, c)
+		case !unseen(r):
+			b.WriteRune(r)
+		case r > 0xFFFF:
+			fmt.Fprintf(&b, `\U%08x`, r)
 		default:
-			b.WriteRune(c)
+			fmt.Fprintf(&b, `\u%04x`, r)
 		}
 	}
 	return b.String()
 }
 
-// fillers show nothing although Unicode counts them as letters or marks.
-const fillers = "\u034f\u115f\u1160\u17b4\u17b5\u3164\uffa0\u2800"
-
-func hidden(c rune) bool {
-	return unicode.In(c, unicode.Cc, unicode.Cf, unicode.Zl, unicode.Zp, unicode.Co, unicode.Cs, unicode.Variation_Selector) ||
-		strings.ContainsRune(fillers, c)
+// unseen says whether a character is not simply seen: neither a letter, mark,
+// number, sign, symbol nor space, or one that is drawn as nothing.
+func unseen(r rune) bool {
+	return !unicode.IsGraphic(r) || unicode.Is(unicode.Other_Default_Ignorable_Code_Point, r) || unicode.Is(unicode.Variation_Selector, r)
 }
 
-// quoted is text as typed in quotes, escaped.
-func quoted(s string) string { return `"` + Escape(s) + `"` }
+// quoted is text as typed, in quotes.
+func quoted(s string) string { return `"` + s + `"` }

@@ -17,14 +17,14 @@ var footnoteWords = map[string]struct{ Head, Tail, Form string }{
 	"travels_assumed":      {"how the outfit travels is not stated", ", so the hitch is assumed to be tensioned, as it was weighed", "outfit.csv"},
 	"no_hitch_stated":      {"no load-distribution hitch stated", ", so the outfit is assumed to travel without one", "outfit.csv"},
 	"looks_calculated":     {"looks calculated", ": it is exactly the sum or difference of other lines of its ticket, and use says that it was weighed", "tickets.csv"},
-	"does_not_add_up":      {"entered as calculated, but it does not add up; confirmed", "", "tickets.csv"},
-	"nose_off_deck":        {"the [nose] was off the deck", "", "tickets.csv"},
+	"does_not_add_up":      {"entered as calculated, and does not add up; the line confirms it", "", "tickets.csv"},
+	"nose_off_deck":        {"[nose] off the deck", "", "tickets.csv"},
 	"below_minimum":        {"lighter than the smallest load that the scale is verified for", "; its errors there are not known", "tickets.csv"},
 	"above_max":            {"heavier than the largest load that the scale is made for", "; its errors there are not known", "tickets.csv"},
 	"not_a_multiple":       {"not a whole number of [interval]s", "; misread, or another [interval] than stated", "tickets.csv"},
 	"scale_verified_later": {"the scale was verified after this weighing", "; its state before that is not known", "tickets.csv"},
 	"rating_not_in_force":  {"certified after the last weighing", ", so not yet in force then; shown, not compared", "ratings.csv"},
-	"share_unknown":        {"how a load spreads over the axles is estimated, with a wider uncertainty", "", "loads.csv"},
+	"share_unknown":        {"how [load] spreads over the axles is estimated, with a wider uncertainty", "", "loads.csv"},
 	"strained":             {"the readings agree poorly", "", "tickets.csv"},
 	"sum_rounded":          {"every figure is rounded to 1 [unit] by itself", "; a printed sum may differ from its printed parts by 1 [unit]", "tickets.csv"},
 	"equal_share":          {"the wheels of an axle were not weighed separately", "; each tyre or wheel is assumed to carry an equal share, give or take 10 %, or 20 % in a group on springs", "ratings.csv"},
@@ -61,22 +61,28 @@ func (w *Words) footnote(f record.Footnote) string {
 	if detail != "" {
 		detail = " (" + detail + ")"
 	}
-	put := strings.NewReplacer("[interval]", w.interval(), "[nose]", w.noseWord(), "[unit]", w.UnitWord()).Replace
+	put := strings.NewReplacer("[interval]", w.interval(), "[nose]", w.noseWas(), "[load]", loadName(f), "[unit]", w.UnitWord()).Replace
 	return put(words.Head) + detail + put(words.Tail)
+}
+
+// loadName is the load that a footnote is about.
+func loadName(f record.Footnote) string {
+	if f.Name == "" {
+		return "a load"
+	}
+	return f.Name
 }
 
 // footnoteDetail is what a footnote names in brackets.
 func (w *Words) footnoteDetail(f record.Footnote) string {
 	switch f.Code {
 	case "below_minimum", "above_max", "scale_verified_later", "scale_assumed":
-		return Escape(f.Name)
-	case "share_unknown":
-		return Escape(f.Name)
+		return f.Name
 	case "confirmed_unasked":
-		return Escape(f.Name)
+		return f.Name
 	case "not_a_multiple":
 		if f.Typed != "" {
-			return Typed(f.Typed, w.unitAt(f.Line))
+			return typed(f.Typed, w.unitAt(f.Line))
 		}
 	case "rating_not_in_force", "equal_share":
 		if f.Rating != "" {
@@ -91,7 +97,7 @@ func (w *Words) footnoteDetail(f record.Footnote) string {
 func (w *Words) intervalText(line int, kg string) string {
 	d, ok := decimalOf(kg)
 	if !ok {
-		return Escape(kg)
+		return kg
 	}
 	if w.unitAt(line) == "lb" {
 		return grouped(d.Div(kgPerLb).Round(0).String()) + " lb"

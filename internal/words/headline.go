@@ -91,34 +91,28 @@ func argsOf(a *record.Args) *record.Args {
 
 // compareClause sends the owner back to the ticket of the figure most in doubt.
 func (w *Words) compareClause(a *record.Args) string {
-	if a.AtLine == 0 && a.Ticket == "" {
+	if a.AtLine == 0 {
 		return "compare every line of tickets.csv with its ticket, or weigh again"
 	}
-	what := "ticket " + Escape(a.Ticket)
-	if a.On != "" {
-		what += ", " + strings.ReplaceAll(Escape(a.On), "+", " + ")
+	name := ""
+	if a.Ticket != "" {
+		name = " (" + w.ticketOn(a.Ticket, a.On) + ")"
 	}
-	switch {
-	case a.Ticket == "":
-		what = "line " + itoa(a.AtLine) + " of tickets.csv"
-	case a.AtLine > 0:
-		what += " (line " + itoa(a.AtLine) + " of tickets.csv)"
-	}
-	return "compare the figure of " + what + " with the ticket itself, or weigh again"
+	return "compare " + formLine("tickets.csv", a.AtLine) + name + " with the ticket, or weigh again"
 }
 
-// compareTickets names the tickets that do not add up.
+// compareTickets names the tickets whose figures cannot all be right.
 func (w *Words) compareTickets(group []record.Do) string {
 	var names []string
 	for _, d := range group {
 		a := argsOf(d.Args)
-		name := "ticket " + Escape(a.Ticket)
+		what := "every line"
 		if len(a.Lines) > 0 {
-			name += " (" + linesText(a.Lines) + " of tickets.csv)"
+			what = linesText(a.Lines)
 		}
-		names = addOnce(names, name)
+		names = addOnce(names, what+" of tickets.csv with ticket "+a.Ticket)
 	}
-	return "compare the figures of " + listed(names) + " with the ticket itself: they cannot all be right"
+	return "compare " + listed(names) + ": the figures cannot all be right"
 }
 
 // namedLoads names loads with their verb: "the rear axle is", "the rear axle
@@ -198,7 +192,7 @@ func (w *Words) beyond(kg float64) string {
 func (w *Words) withState(state string) string {
 	switch {
 	case state == "" || w.travelsIn(state) && state != "vehicle_alone":
-		return "by a rating that is not the lowest, "
+		return "by a rating that is not the lowest "
 	case state == "vehicle_alone":
 		return "uncoupled, "
 	case state == "coupled_tensioned":
@@ -236,7 +230,7 @@ func (w *Words) weighClause(a *record.Args, lead bool) string {
 	var nouns, labels []string
 	for _, k := range a.Checks {
 		nouns = addOnce(nouns, w.weighNoun(k.Rating, k.On))
-		labels = addOnce(labels, w.keyLabel(k.Rating, k.On))
+		labels = addOnce(labels, w.ratingNoun(k.Rating, k.On))
 	}
 	if lead {
 		return "before driving, weigh " + listed(nouns)
@@ -246,7 +240,7 @@ func (w *Words) weighClause(a *record.Args, lead bool) string {
 
 // findClause names the usual ratings that are not given.
 func (w *Words) findClause(a *record.Args, lead bool) string {
-	names := w.ratingNames(a.Ratings)
+	names := w.ratingNouns(a.Ratings)
 	switch {
 	case lead:
 		return "before driving, find the " + listed(names)
@@ -271,9 +265,9 @@ func (w *Words) lookClause(a *record.Args, lead bool) string {
 // formLine is "line 4 of tickets.csv"; the form alone without a line.
 func formLine(file string, line int) string {
 	if line == 0 {
-		return Escape(file)
+		return file
 	}
-	return "line " + itoa(line) + " of " + Escape(file)
+	return "line " + itoa(line) + " of " + file
 }
 
 // driveClause says how far the outfit may be driven.

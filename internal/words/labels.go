@@ -78,6 +78,15 @@ func (w *Words) inState(state string) string {
 	return " (" + w.stateWord(state) + ")"
 }
 
+// nounInState is a noun with its state in brackets, in those of the noun where
+// it ends with some: "the vehicle (GVM, coupled)".
+func (w *Words) nounInState(noun, state string) string {
+	if before, ok := strings.CutSuffix(noun, ")"); ok && state != "" {
+		return before + ", " + w.stateWord(state) + ")"
+	}
+	return noun + w.inState(state)
+}
+
 // OnWord says what a rating is on: "rear", "rear axle 1", "trailer axle 2,
 // left"; blank for a rating of the whole.
 func OnWord(on string) string { return say(onWord(on)) }
@@ -138,6 +147,15 @@ func (w *Words) ratingNames(keys []record.RatingKey) []string {
 	var names []string
 	for _, k := range keys {
 		names = addOnce(names, w.keyLabel(k.Rating, k.On))
+	}
+	return names
+}
+
+// ratingNouns names ratings inside a sentence.
+func (w *Words) ratingNouns(keys []record.RatingKey) []string {
+	var names []string
+	for _, k := range keys {
+		names = addOnce(names, w.ratingNoun(k.Rating, k.On))
 	}
 	return names
 }

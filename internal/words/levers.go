@@ -15,23 +15,21 @@ const leverKg = 10
 // a standard one in words.
 func PlaceName(place, on string) string { return say(placeName(place, on)) }
 
+// standardPlaces are the places that every outfit has, by unit; of a unit that
+// is not said, the trailer's.
+var standardPlaces = map[string]string{
+	"at_front_axle vehicle": "over the front axle", "at_rear_axle vehicle": "over the rear axle",
+	"at_coupling vehicle": "over the coupling, on the vehicle", "at_coupling trailer": "over the coupling, in the trailer",
+	"at_nose trailer": "the nose", "at_axle trailer": "over the axle",
+	"at_front_axle ": "over the front axle", "at_rear_axle ": "over the rear axle", "at_coupling ": "over the coupling",
+	"at_nose ": "the trailer's nose", "at_axle ": "over the trailer's axle",
+}
+
 func placeName(place, on string) string {
-	switch place {
-	case "at_front_axle":
-		return "over the front axle"
-	case "at_rear_axle":
-		return "over the rear axle"
-	case "at_coupling":
-		if on == "trailer" {
-			return "over the coupling, in the trailer"
-		}
-		return "over the coupling, on the vehicle"
-	case "at_nose":
-		return "the nose"
-	case "at_axle":
-		return "over the axle"
+	if words, standard := standardPlaces[place+" "+on]; standard {
+		return words
 	}
-	return Escape(place)
+	return place
 }
 
 // LeverHead heads the table of levers.
@@ -118,10 +116,10 @@ func moveEffects(move string, off, on []string) string {
 	case len(on) == 0:
 		return move + " takes " + listed(off)
 	}
-	return move + " takes " + listed(off) + " and puts " + listed(on)
+	return move + " takes " + listed(off) + ", and puts " + listed(on)
 }
 
 // HeadroomText says how much more fits at a place, and what stops it.
 func (w *Words) HeadroomText(h record.Headroom) string {
-	return say(placeName(h.Place, "") + ": " + w.MassDown(h.Kg) + " " + w.UnitWord() + " more, then " + w.loadNoun(h.Rating, h.On) + w.inState(h.State))
+	return say(placeName(h.Place, "") + ": " + w.MassDown(h.Kg) + " " + w.UnitWord() + " more, then " + w.nounInState(w.loadNoun(h.Rating, h.On), h.State) + " is at its limit")
 }

@@ -64,7 +64,7 @@ func (w *Words) MassDown(kg float64) string {
 func (w *Words) MassText(kg string) string {
 	d, ok := decimalOf(kg)
 	if !ok {
-		return kg
+		return say(kg)
 	}
 	return grouped(w.inUnit(d).Round(0).String())
 }
@@ -141,18 +141,20 @@ func decimalOf(text string) (decimal.Decimal, bool) {
 }
 
 // Typed prints a figure as it was typed, thousands separated, with its unit:
-// "1,500 kg", "3.24 t". Text that is no figure is given back, escaped.
-func Typed(figure, unit string) string {
+// "1,500 kg", "3.24 t". Text that is no figure is given back.
+func Typed(figure, unit string) string { return say(typed(figure, unit)) }
+
+func typed(figure, unit string) string {
 	if unit == "" {
 		unit = "kg"
 	}
-	return typedFigure(figure) + " " + Escape(unit)
+	return typedFigure(figure) + " " + unit
 }
 
 func typedFigure(figure string) string {
 	d, ok := decimalOf(figure)
 	if !ok {
-		return Escape(figure)
+		return figure
 	}
 	whole, fraction, _ := strings.Cut(d.StringFixed(max(0, -d.Exponent())), ".")
 	if fraction != "" {

@@ -48,7 +48,7 @@ func (w *Words) mistakePlace(m *record.Mistake) string {
 	case m.Scope == "visit":
 		return "tickets " + listed(w.ticketsOf(m.Readings))
 	case m.Ticket != "":
-		name = "ticket " + Escape(m.Ticket)
+		name = "ticket " + m.Ticket
 	case m.Line == 0:
 		return ""
 	}
@@ -56,7 +56,7 @@ func (w *Words) mistakePlace(m *record.Mistake) string {
 		return name
 	}
 	if m.OnDeck != "" && m.Scope != "line" {
-		name += ", " + strings.ReplaceAll(Escape(m.OnDeck), "+", " + ")
+		name += ", " + strings.ReplaceAll(m.OnDeck, "+", " + ")
 	}
 	if m.Line == 0 {
 		return name
@@ -72,7 +72,7 @@ func (w *Words) ticketsOf(places []record.Place) []string {
 	var names []string
 	for _, p := range places {
 		if g := w.readingAt(p.Line, p.Column); g != nil {
-			names = addOnce(names, Escape(g.Ticket))
+			names = addOnce(names, g.Ticket)
 		}
 	}
 	return names
@@ -109,7 +109,7 @@ func (w *Words) mistakeText(m *record.Mistake) string {
 
 // wasShould says what a figure says and what would agree.
 func wasShould(m *record.Mistake) string {
-	return "it says " + Typed(m.Was, m.Unit) + ", and " + Typed(m.Should, m.Unit) + " would agree"
+	return "it says " + typed(m.Was, m.Unit) + ", and " + typed(m.Should, m.Unit) + " would agree"
 }
 
 // unitText says a wrong unit: the figures where they are given, else the units.
@@ -119,7 +119,7 @@ func unitText(m *record.Mistake) string {
 	case isFigure:
 		return "the unit is wrong: " + wasShould(m)
 	case m.Was != "" && m.Should != "":
-		return "the unit is wrong: it says " + Escape(m.Was) + ", and " + Escape(m.Should) + " would agree"
+		return "the unit is wrong: it says " + m.Was + ", and " + m.Should + " would agree"
 	}
 	return "the unit is wrong"
 }
@@ -169,9 +169,9 @@ func (w *Words) loadText(m *record.Mistake) string {
 	if m.Load == "" {
 		return w.personText(m, onBoard)
 	}
-	text := Escape(m.Load) + " was not on board, although the form says so"
+	text := m.Load + " was not on board, although the form says so"
 	if onBoard {
-		text = Escape(m.Load) + " was on board after all"
+		text = m.Load + " was on board after all"
 	}
 	return text + placesText(m.Places)
 }
@@ -181,11 +181,11 @@ func (w *Words) personText(m *record.Mistake, onBoard bool) string {
 	person := "somebody of about " + w.MassUnit(80)
 	switch {
 	case w.isTrailerAlone(m):
-		return person + " stood in the trailer or on the deck"
+		return person + " was in the trailer or on the deck"
 	case onBoard:
-		return person + " was on board whom the forms do not name" + placesText(m.Places)
+		return person + " whom the forms do not name was on board" + placesText(m.Places)
 	}
-	return person + " was not on board who is when travelling" + placesText(m.Places)
+	return person + " who travels was not on board" + placesText(m.Places)
 }
 
 func (w *Words) isTrailerAlone(m *record.Mistake) bool {
@@ -198,7 +198,7 @@ func placesText(places []string) string {
 	var names []string
 	for _, p := range places {
 		if p != "" {
-			names = append(names, Escape(p))
+			names = append(names, p)
 		}
 	}
 	if len(names) == 0 {
@@ -214,9 +214,9 @@ func (w *Words) setupText(m *record.Mistake) string {
 	case isSetup(should):
 		return "it was weighed " + w.weighedWord(should) + ", not " + w.weighedWord(was)
 	case was == "trailer+nose" && should == "trailer":
-		return "the " + w.noseWord() + " was off the deck"
+		return w.noseWas() + " off the deck"
 	case was == "trailer" && should == "trailer+nose":
-		return "the " + w.noseWord() + " was on the deck"
+		return w.noseWas() + " on the deck"
 	}
 	return w.deckNouns(should) + " on the deck, not " + w.deckNouns(was)
 }
@@ -237,7 +237,7 @@ func (w *Words) weighedWord(code string) string {
 func (w *Words) calculatedText(m *record.Mistake) string {
 	figure := "the figure"
 	if g := w.readingAt(m.Line, m.Column); g != nil {
-		figure = Typed(g.Reading, g.Unit)
+		figure = typed(g.Reading, g.Unit)
 	}
 	return figure + " is a total, a net or a preset tare that the ticket prints; it was not weighed (use: calculated)"
 }
@@ -282,7 +282,7 @@ func (w *Words) zeroText(m *record.Mistake) string {
 	}
 	text := "the zero of " + scale + " had not returned: all its readings are off by one amount"
 	if _, ok := decimalOf(m.Should); ok {
-		text += ", " + Typed(m.Should, m.Unit)
+		text += ", " + typed(m.Should, m.Unit)
 	}
 	return text
 }
@@ -291,11 +291,11 @@ func (w *Words) zeroText(m *record.Mistake) string {
 func (w *Words) scaleOf(m *record.Mistake) string {
 	for _, p := range m.Readings {
 		if g := w.readingAt(p.Line, p.Column); g != nil {
-			return Escape(g.Scale)
+			return g.Scale
 		}
 	}
 	if g := w.readingAt(m.Line, m.Column); g != nil {
-		return Escape(g.Scale)
+		return g.Scale
 	}
 	return ""
 }

@@ -55,6 +55,14 @@ func (w *Words) noseWord() string {
 	return "jockey wheel or stand"
 }
 
+// noseWas is the subject of what an uncoupled trailer rests its nose on.
+func (w *Words) noseWas() string {
+	if w.semi() {
+		return "the landing legs were"
+	}
+	return "the jockey wheel or stand was"
+}
+
 // severalAxles says whether the outfit states more than one axle in a group.
 func (w *Words) severalAxles(group string) bool {
 	axles := w.r.Outfit.TrailerAxles
@@ -138,7 +146,7 @@ func (w *Words) weighNoun(rating, on string) string {
 }
 
 // loadNoun names the load of a check inside a sentence: an axle, a tyre or the
-// download by its name, all else by its rating.
+// download by its name, all else with its rating: "the vehicle (GVM)".
 func (w *Words) loadNoun(rating, on string) string {
 	switch rating {
 	case "axle":
@@ -148,7 +156,21 @@ func (w *Words) loadNoun(rating, on string) string {
 	case "download_max", "download_min":
 		return "the " + w.download()
 	}
-	return "the " + w.keyLabel(rating, on)
+	return w.placeNoun(rating, on) + " (" + w.keyLabel(rating, on) + ")"
+}
+
+// ratingNoun names a rating inside a sentence: "rear axle rating", "GVM".
+func (w *Words) ratingNoun(rating, on string) string {
+	_, axle, side := supportParts(on)
+	switch {
+	case rating == "axle" && on == regions.TrailerOrGTM:
+		return "trailer " + w.ratingLabel("axle") + " (or " + w.ratingLabel("gtm") + ")"
+	case rating == "axle" && axle == "" && side == "":
+		return strings.TrimSpace(on + " " + w.ratingLabel("axle"))
+	case rating == "axle":
+		return w.ratingLabel("axle") + " of " + w.axleNoun(on)
+	}
+	return w.keyLabel(rating, on)
 }
 
 // shortNoun is loadNoun without its article, for a list of names.
@@ -198,10 +220,12 @@ func (w *Words) readingName(line int, column string) string {
 }
 
 // ticketName is "ticket 3, rear axle"; the wheel too where one was read.
-func (w *Words) ticketName(g *record.Reading) string {
-	name := "ticket " + Escape(g.Ticket)
-	if g.OnDeck != "" {
-		name += ", " + strings.ReplaceAll(Escape(g.OnDeck), "+", " + ")
+func (w *Words) ticketName(g *record.Reading) string { return w.ticketOn(g.Ticket, g.OnDeck) }
+
+func (w *Words) ticketOn(ticket, onDeck string) string {
+	name := "ticket " + ticket
+	if onDeck != "" {
+		name += ", " + strings.ReplaceAll(onDeck, "+", " + ")
 	}
 	return name
 }

@@ -157,13 +157,13 @@ func (w *Words) ReplacesText() string {
 	if p == nil {
 		return ""
 	}
-	return say("replaces number " + Escape(p.Number) + " of the record " + shortHash(p.RecordSHA256) + ", because " + Escape(p.Because))
+	return say("replaces number " + p.Number + " of the record " + shortHash(p.RecordSHA256) + ", because " + p.Because)
 }
 
 // shortHash is the beginning of a hash, as the pages print it in upper case.
 func shortHash(sha string) string {
 	const digits = 16
-	sha = strings.ToUpper(Escape(sha))
+	sha = strings.ToUpper(sha)
 	if len(sha) > digits {
 		return sha[:digits] + "…"
 	}
@@ -176,22 +176,22 @@ func (w *Words) SignedText() string {
 	if s == nil {
 		return ""
 	}
-	return say("signed by " + Escape(s.Name) + " (certificate " + shortHash(s.Fingerprint) + "); the time of signing is the signer's word")
+	return say("signed by " + s.Name + " (certificate " + shortHash(s.Fingerprint) + "); the time of signing is the signer's word")
 }
 
 // JobLine names the job and its number for the foot of a page.
 func (w *Words) JobLine() string {
-	line := "job " + Escape(w.r.Job)
+	line := "job " + w.r.Job
 	if w.r.Job == "" {
 		line = "job without a name"
 	}
 	if w.r.Issuer.Number != "" {
-		line = "number " + Escape(w.r.Issuer.Number) + " · " + line
+		line = "number " + w.r.Issuer.Number + " · " + line
 	}
 	return say(line)
 }
 
 // MadeLine says where the record is and what made it.
 func (w *Words) MadeLine(file string) string {
-	return say("The record is attached to this file as " + file + ". Made with reconcile " + Escape(w.r.Program) + ", model " + itoa(w.r.Model) + ".")
+	return say("The record is attached to this file as " + file + ". Made with reconcile " + w.r.Program + ", model " + itoa(w.r.Model) + ".")
 }

@@ -23,7 +23,7 @@ type PlanText struct {
 func (w *Words) PlanText(p PlanFacts) PlanText {
 	text := PlanText{DoNow: say(w.planDoNow(&p)), Verdict: say(w.planVerdict(&p))}
 	if p.Set != "" {
-		text.For = say(Escape(p.Set) + ", planned ratings; those in force stay what they are")
+		text.For = say(p.Set + ", planned ratings; those in force stay what they are")
 	}
 	text.Actions, text.Nearest = sayAll(w.planActions(p.Moves)), sayAll(w.planActions(p.Nearest))
 	for _, m := range p.Instead {
@@ -270,7 +270,7 @@ func (w *Words) BlockLabel(b record.Blocking) string {
 func (w *Words) blockNoun(b record.Blocking, state bool) string {
 	switch b.Rating {
 	case "capacity":
-		return "the room in " + Escape(b.On)
+		return "the room in " + b.On
 	case "download_share":
 		return "the least usual share of the " + w.download()
 	case "front_restored":
@@ -281,7 +281,7 @@ func (w *Words) blockNoun(b record.Blocking, state bool) string {
 		noun = "the least " + w.download()
 	}
 	if state {
-		noun += w.inState(b.State)
+		noun = w.nounInState(noun, b.State)
 	}
 	return noun
 }
@@ -303,7 +303,7 @@ func (w *Words) planActions(moves []PlanMove) []string {
 func (w *Words) MoveText(m record.Move) string { return say(w.moveText(PlanMove{Move: m})) }
 
 func (w *Words) moveText(m PlanMove) string {
-	kg, load, from := w.MassText(m.Kg)+" "+w.UnitWord(), Escape(m.Load), Escape(m.From)
+	kg, load, from := w.MassText(m.Kg)+" "+w.UnitWord(), m.Load, m.From
 	what := kg + " of " + load
 	if m.Whole {
 		what = load + " (" + kg + ")"
@@ -311,7 +311,7 @@ func (w *Words) moveText(m PlanMove) string {
 	if m.To == nil {
 		return "leave " + what + " behind, now in " + from
 	}
-	return "move " + what + " from " + from + " to " + Escape(*m.To)
+	return "move " + what + " from " + from + " to " + *m.To
 }
 
 // relief says what a move takes off and puts on, in whole units.
@@ -337,7 +337,7 @@ func (w *Words) relief(all []Relief) string {
 
 // modification says what a set would leave over.
 func (w *Words) modification(m Modification) string {
-	name := Escape(m.Set)
+	name := m.Set
 	if kg, ok := decimalOf(m.MassKg); ok && kg.IsPositive() {
 		name += " (" + w.MassText(m.MassKg) + " " + w.UnitWord() + " of its own)"
 	}
@@ -346,7 +346,7 @@ func (w *Words) modification(m Modification) string {
 	}
 	var left []string
 	for _, c := range m.Remains {
-		words := w.loadNoun(c.Rating, c.On) + w.inState(c.State) + ", " + codeWord(c.Verdict)
+		words := w.nounInState(w.loadNoun(c.Rating, c.On), c.State) + ", " + codeWord(c.Verdict)
 		if c.Verdict != "not_weighed" {
 			words += " (" + w.figures(c) + ")"
 		}
@@ -359,9 +359,9 @@ func (w *Words) modification(m Modification) string {
 }
 
 func notOfferedText(n NotOffered) string {
-	what := Escape(n.Load)
+	what := n.Load
 	if n.To != "" {
-		what += " to " + Escape(n.To)
+		what += " to " + n.To
 	}
 	switch {
 	case n.Missing != "place":

@@ -132,11 +132,11 @@ func (w *Words) causeWord(cause, name string, line int, column string) string {
 		if name == "" {
 			return "the scale"
 		}
-		return "scale " + Escape(name)
+		return "scale " + name
 	case "load":
-		return Escape(name) + ", as stated"
+		return name + ", as stated"
 	case "share":
-		return "where " + Escape(name) + " rides"
+		return "where " + name + " rides"
 	case "tie":
 		return "moments, " + codeWord(name)
 	case "length":

@@ -43,7 +43,7 @@ func (w *Words) Question(q record.Question) string {
 		text = w.shortQuestion(q.Code)
 	}
 	if a.Set != "" {
-		text = "set " + Escape(a.Set) + ": " + text
+		text = "set " + a.Set + ": " + text
 	}
 	return say(text)
 }
@@ -57,7 +57,7 @@ func QuestionAnswer(q record.Question) string {
 	case q.Code == "bars_not_stated":
 		return say("fill in travels in outfit.csv: plain where there is none, else slack or tensioned")
 	}
-	return say("if it is right, write " + q.Code + " in the column confirmed of that line; if not, correct the line")
+	return say("if the line is right as it is, write " + q.Code + " in its column confirmed; if not, correct it")
 }
 
 // QuestionText is a question in full: its place, what is asked, and what to
@@ -75,11 +75,11 @@ func (w *Words) readingQuestion(q record.Question, a *record.Args) string {
 	case "share_high":
 		return "the " + w.download() + " comes to " + w.value(a.Kg, a.UKg) + shareOf(a) + ", more than " + limitShare(a) + ": are the figures right, and was everything on the deck that should be?"
 	case "not_a_multiple":
-		return Typed(a.Typed, w.unitAt(q.Line)) + " is not a whole number of the " + w.interval() + " of " + Typed(a.Other, w.unitAt(q.Line)) + ": which of the two is right?"
+		return typed(a.Typed, w.unitAt(q.Line)) + " is not a whole number of the " + w.interval() + " of " + typed(a.Other, w.unitAt(q.Line)) + ": which of the two is right?"
 	case "left_out_disagrees":
-		return "this reading of " + Typed(a.Typed, w.unitAt(q.Line)) + " is left out, and the others say that it should have shown " + w.value(a.Kg, a.UKg) + ": is it right to leave it out?"
+		return "this reading of " + typed(a.Typed, w.unitAt(q.Line)) + " is left out, and the others say that it should have shown " + w.value(a.Kg, a.UKg) + ": is it right to leave it out?"
 	case "with_everywhere":
-		return Escape(a.Name) + " is named under with in every reading, as something that does not travel: does it really not travel?"
+		return a.Name + " is named under with in every reading, as something that does not travel: does it really not travel?"
 	case "bars_unknown":
 		return "nobody knows how the bars of the hitch were, so they are taken as tensioned, any tension or none: can it be found out?"
 	case "bars_not_stated":
@@ -120,7 +120,7 @@ func (w *Words) ratingQuestion(q record.Question, a *record.Args) string {
 	kg, limit := w.unitOr(a.Kg), w.unitOr(a.LimitKg)
 	switch q.Code {
 	case "rating_small":
-		return "the " + w.keyLabel(a.Rating, a.On) + " is only " + kg + ": are the figure and its unit right?"
+		return "the " + w.ratingNoun(a.Rating, a.On) + " is only " + kg + ": are the figure and its unit right?"
 	case "axles_below_gvm":
 		return "the axle ratings, front and rear, add up to " + kg + ", less than the " + gvm + " of " + limit + ": are all three right?"
 	case "axles_far_above_gvm":

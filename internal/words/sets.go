@@ -3,7 +3,7 @@ package words
 import "reconcile/internal/record"
 
 // SetHead heads the table of a set of planned ratings.
-func SetHead(set string) string { return say("if these ratings applied (" + Escape(set) + "):") }
+func SetHead(set string) string { return say("if these ratings applied (" + set + "):") }
 
 // Sets names the sets that have rows, in the order of the record.
 func (w *Words) Sets() []string {

@@ -1,6 +1,10 @@
 package words
 
-import "github.com/shopspring/decimal"
+import (
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/record"
+)
 
 // Title names the job, or, where it has no name, its outfit.
 func (w *Words) Title() string {
@@ -40,3 +44,12 @@ func (w *Words) InUnit(kg float64) float64 {
 
 // Count prints a whole number, thousands separated.
 func Count(n int) string { return grouped(decimal.NewFromInt(int64(n)).String()) }
+
+// NotDeciding says why a row of the ratings in force decides nothing: "not the
+// lowest" or "not as it travels"; blank for one that decides.
+func (w *Words) NotDeciding(c record.Check) string {
+	if c.Decides || c.Set != "" {
+		return ""
+	}
+	return say(w.whyNotDeciding(c))
+}

@@ -11,17 +11,26 @@ import (
 
 // tripClause says on line 1 what the trip exceeds: "it may be driven as
 // weighed, not with the front tank full: towball download 331 ± 24 against 310".
+// Where it may not be driven as weighed either, the trip is one more thing.
 func (w *Words) tripClause(a *record.Args) string {
 	c := w.tripCheck(a)
-	lead := "it may be driven as weighed, not" + w.atWords(c, a.Names)
-	load := w.shortNoun(a.Rating, a.On)
-	switch a.Of {
-	case "over":
-		return lead + ": " + load + w.tripFigures(c, a)
-	case "unsettled":
-		return lead + ": " + load + w.tripFigures(c, a) + " (unsettled)"
+	at, load := w.atWords(c, a.Names), w.shortNoun(a.Rating, a.On)
+	switch {
+	case a.Of == "not_known" && w.mustNotDrive():
+		return "on the trip it is not known what " + w.loadNoun(a.Rating, a.On) + " comes to" + at
+	case a.Of == "not_known":
+		return "it may be driven as weighed; for the trip it is not known what " + w.loadNoun(a.Rating, a.On) + " comes to" + at
+	case w.mustNotDrive():
+		return "on the trip," + at + ": " + load + w.tripFigures(c, a) + unsettledMark(a)
 	}
-	return "it may be driven as weighed; for the trip it is not known what " + w.loadNoun(a.Rating, a.On) + " comes to" + w.atWords(c, a.Names)
+	return "it may be driven as weighed, not" + at + ": " + load + w.tripFigures(c, a) + unsettledMark(a)
+}
+
+func unsettledMark(a *record.Args) string {
+	if a.Of == "unsettled" {
+		return " (unsettled)"
+	}
+	return ""
 }
 
 // tripCheck is the check of the trip that arguments name; nil: none.
@@ -65,7 +74,7 @@ func (w *Words) atWords(c *record.TripCheck, names []string) string {
 	}
 	if len(with) == 0 {
 		for _, name := range names {
-			with = append(with, "another mass of "+Escape(name))
+			with = append(with, "another mass of "+name)
 		}
 	}
 	if len(with) == 0 {
@@ -77,7 +86,7 @@ func (w *Words) atWords(c *record.TripCheck, names []string) string {
 // atEnd says a load at one of its ends: a tank "full" where the trip knows a
 // smaller end of it, "empty" at nothing; else by its mass.
 func (w *Words) atEnd(at record.LoadMass) string {
-	name := Escape(at.Load)
+	name := at.Load
 	kg, ok := decimalOf(at.Kg)
 	if !ok {
 		return name
@@ -151,7 +160,7 @@ func (w *Words) TripCheckText(c record.TripCheck) string {
 	case c.LimitKg != nil:
 		limit = " against " + w.limitFigure(*c.LimitKg)
 	}
-	return say(text + value + limit + ", " + codeWord(c.Verdict) + w.atWords(&c, nil))
+	return say(strings.TrimSuffix(text+value+limit+", "+codeWord(c.Verdict)+","+w.atWords(&c, nil), ","))
 }
 
 // TripAt says the ends at which a check of the trip is worst.

@@ -1,6 +1,6 @@
 package words
 
-// The statuses of a finding of verify.
+// The statuses of a finding of verify, as its JSON has them.
 const (
 	StatusOK        = "ok"          // as it should be
 	StatusUnchecked = "not_checked" // nothing wrong found, but not checked
@@ -8,92 +8,119 @@ const (
 	StatusUnread    = "not_read"    // could not be read, or not judged by this version
 )
 
-// Finding is one thing that verify found, as facts: a code with its arguments,
-// each a number, a code, a hash or text of the file.
+// Finding is one thing that verify found, as facts.
 type Finding struct {
 	Code   string
 	Status string
-	Args   map[string]string
+	Args   []Arg
 }
 
-// VerifyCode is one code of verify: the status it comes with, and its arguments.
+// Arg is an argument of a finding: a number, a text of the file, a time.Time,
+// a code or a list of codes ([]string).
+type Arg struct {
+	Key   string
+	Value any
+}
+
+// VerifyCode is one code of verify with its arguments. The arguments name where
+// in the file (at, object, bytes, page, key), who (signer, fingerprint, …), or
+// what is attached (file, line); path, was, is: a key of the record, what it
+// says there and when recalculated.
 type VerifyCode struct {
-	Code, Status string
-	Args         []string
+	Code string
+	Args []string
 }
 
-// VerifyCodes are all codes of findings, in the order in which they are
-// checked. name, signer: in certificates and signature; at: byte of the file;
-// path, was, is: a key of the record, there and recalculated.
-var VerifyCodes = []VerifyCode{
-	// can it be read
-	{"cannot_open", StatusUnread, []string{"why"}},
-	{"empty", StatusUnread, nil},
-	{"not_a_file", StatusUnread, nil},
-	{"too_large", StatusUnread, []string{"most"}},
-	{"not_pdf", StatusUnread, nil},
-	{"other_version", StatusUnread, []string{"program", "schema", "model"}},
-	// the bytes of the file
-	{"not_ours", StatusUnsound, []string{"why"}},
-	{"written_again", StatusUnsound, nil},
-	{"took_too_long", StatusUnsound, nil},
-	{"loose_bytes", StatusUnsound, []string{"at", "bytes"}},
-	{"object_order", StatusUnsound, []string{"object", "at"}},
-	{"object_differs", StatusUnsound, []string{"object"}},
-	{"object_extra", StatusUnsound, []string{"object"}},
-	{"object_missing", StatusUnsound, []string{"object"}},
-	{"table_wrong", StatusUnsound, []string{"at"}},
-	{"second_table", StatusUnsound, []string{"at"}},
-	{"linearised", StatusUnsound, nil},
-	{"identifier_wrong", StatusUnsound, nil},
-	{"addition", StatusUnsound, []string{"at", "bytes", "why"}},
-	{"bytes_same", StatusOK, nil},
-	{"packing_differs", StatusOK, nil},
-	// what is attached
-	{"attachments_unread", StatusUnsound, []string{"why"}},
-	{"attached_twice", StatusUnsound, []string{"file"}},
-	{"no_record", StatusUnsound, nil},
-	{"attachment_missing", StatusUnsound, []string{"file"}},
-	{"attachment_changed", StatusUnsound, []string{"file", "line"}},
-	{"attachment_unnamed", StatusUnsound, []string{"file"}},
-	{"attachments_same", StatusOK, []string{"number"}},
-	// the record
-	{"record_unread", StatusUnsound, []string{"why"}},
-	{"record_not_ours", StatusUnsound, nil},
-	{"record_too_long", StatusUnsound, []string{"path"}},
-	{"forms_faulty", StatusUnsound, []string{"why"}},
-	{"other_job", StatusUnsound, []string{"job"}},
-	{"number_impossible", StatusUnsound, []string{"number"}},
-	{"key_differs", StatusUnsound, []string{"path", "was", "is"}},
-	{"record_follows", StatusOK, []string{"job", "program", "sha256"}},
-	// the pages
-	{"pages_differ", StatusUnsound, []string{"page"}},
-	{"pages_undrawn", StatusUnsound, []string{"why"}},
-	{"pages_other_version", StatusUnchecked, []string{"program"}},
-	{"pages_same", StatusOK, nil},
-	// the signatures
-	{"signature_broken", StatusUnsound, []string{"number", "name", "why"}},
-	{"signature_covers_part", StatusUnchecked, []string{"number", "name", "bytes"}},
-	{"signature_intact", StatusOK, []string{"number", "name", "signer", "bytes", "at"}},
-	{"not_signed", StatusUnchecked, nil},
-	// the signers
-	{"signer_not_asked", StatusUnchecked, []string{"name"}},
-	{"signer_not_chained", StatusUnchecked, []string{"name"}},
-	{"signer_purpose", StatusUnchecked, []string{"name"}},
-	{"signer_key_small", StatusUnchecked, []string{"name", "subject", "key"}},
-	{"signer_high_s", StatusUnchecked, []string{"name"}},
-	{"signer_not_valid", StatusUnchecked, []string{"name", "at", "valid_from", "valid_to"}},
-	{"signer_trusted", StatusOK, []string{"name"}},
-	// other summaries given with it
-	{"replaced_by", StatusUnchecked, []string{"number", "file"}},
+// FileCodes are the findings on the bytes and signatures of a file.
+var FileCodes = []VerifyCode{
+	{"id_matches", nil},
+	{"signature_intact", []string{"signature", "signer", "at", "bytes", "as"}},
+	{"signer_trusted", []string{"signature", "signer", "fingerprint", "valid_from", "valid_to"}},
+	{"signer_not_trusted", []string{"signature", "signer", "fingerprint", "valid_from", "valid_to", "why"}},
+	{"not_signed", nil},
+	{"too_large", []string{"most"}},
+	{"header", nil},
+	{"rewritten", []string{"producer"}},
+	{"loose_bytes", []string{"at"}},
+	{"object_order", []string{"object", "wanted", "at"}},
+	{"linearised", []string{"object"}},
+	{"object_stream", []string{"object"}},
+	{"encrypted", nil},
+	{"table", []string{"at"}},
+	{"trailer", []string{"at"}},
+	{"end_mark", []string{"at"}},
+	{"catalog_key", []string{"key"}},
+	{"catalog", nil},
+	{"no_page", nil},
+	{"id_form", nil},
+	{"id_differs", []string{"computed", "carried"}},
+	{"added", []string{"at", "bytes", "why"}},
+	{"too_many_added", []string{"most"}},
+	{"form_fields", nil},
+	{"attached_form", []string{"name"}},
+	{"attached_twice", []string{"name"}},
+	{"stream_form", []string{"object"}},
+	{"stream_packing", []string{"object"}},
+	{"unpacks_too_big", []string{"most"}},
+	{"drawn_not", []string{"what", "object", "page", "name"}},
+	{"comment", []string{"at"}},
+	{"cut_short", []string{"object"}},
+	{"nested_deep", []string{"object", "most"}},
+	{"too_many_values", []string{"most"}},
+	{"no_object", []string{"object", "at"}},
+	{"key_repeated", []string{"object", "key"}},
+	{"name_escaped", []string{"object", "name"}},
+	{"string_form", []string{"object"}},
+	{"stream_length", []string{"object"}},
+	{"object_end", []string{"object"}},
+	{"object_missing", []string{"object"}},
+	{"wrong_kind", []string{"what"}},
+	{"circle", []string{"what"}},
+	{"too_much", []string{"what"}},
+	{"signature_form", []string{"signature"}},
+	{"signature_more", []string{"signature", "at"}},
+	{"signature_changed", []string{"signature"}},
+	{"signature_key", []string{"signature"}},
+	{"none_given", nil},
+	{"not_among_given", nil},
+	{"not_valid_then", nil},
+	{"other_purposes", nil},
+	{"not_for_signing", nil},
+	{"weak_key", nil},
+	{"high_s", nil},
 }
 
-// OutcomeCodes are the outcomes of verify, its last line. name and fingerprint
-// are those of the best signature; what is the first finding that is not sound.
-var OutcomeCodes = []VerifyCode{
-	{"sound_trusted", StatusOK, []string{"name", "fingerprint"}},
-	{"sound_signed", StatusUnchecked, []string{"name", "fingerprint"}},
-	{"sound_unsigned", StatusUnchecked, nil},
-	{"not_sound", StatusUnsound, nil},
-	{"not_read", StatusUnread, nil},
+// SummaryCodes are the findings on what a summary says: whether it can be
+// judged, what is attached, its record and its pages.
+var SummaryCodes = []VerifyCode{
+	{"cannot_open", []string{"why"}},
+	{"empty", nil},
+	{"not_a_file", nil},
+	{"not_pdf", nil},
+	{"other_version", []string{"program", "schema", "model"}},
+	{"took_too_long", nil},
+	{"attachments_unread", []string{"why"}},
+	{"no_record", nil},
+	{"attachment_missing", []string{"file"}},
+	{"attachment_changed", []string{"file", "line"}},
+	{"attachment_unnamed", []string{"file"}},
+	{"attachments_same", []string{"number"}},
+	{"record_unread", []string{"why"}},
+	{"record_not_ours", nil},
+	{"record_too_long", []string{"path"}},
+	{"options_impossible", []string{"path", "was"}},
+	{"forms_faulty", []string{"why"}},
+	{"other_job", []string{"job"}},
+	{"number_impossible", []string{"number"}},
+	{"key_differs", []string{"path", "was", "is"}},
+	{"record_follows", []string{"job", "program", "sha256"}},
+	{"pages_differ", []string{"page"}},
+	{"pages_undrawn", []string{"why"}},
+	{"pages_other_version", []string{"program"}},
+	{"packing_differs", nil},
+	{"pages_same", nil},
+	{"replaced_by", []string{"number", "file"}},
 }
+
+// OutcomeCodes are the outcomes of verify, its last line.
+var OutcomeCodes = []string{"vouched", "signed", "not_signed", "not_sound", "not_read"}

@@ -1,65 +1,20 @@
 package words
 
 import (
+	"fmt"
 	"slices"
 	"strings"
+	"time"
 )
 
-// verifyWords are the sentences of the findings; {name} is an argument, {?name}
-// and what follows it up to the next } is left out where that is blank.
-var verifyWords = map[string]string{
-	"cannot_open":           "the file cannot be opened: {why}",
-	"empty":                 "the file is empty",
-	"not_a_file":            "it is not a plain file (a pipe or a device)",
-	"too_large":             "the file is larger than {most}",
-	"not_pdf":               "the file is not a PDF: it does not begin with %PDF-",
-	"other_version":         "made by another version (program {program}, schema {schema}, model {model})",
-	"not_ours":              "it is not a summary of this program{?why: (_)}",
-	"written_again":         "written again by another program",
-	"took_too_long":         "checking it takes longer than any summary of this program would",
-	"loose_bytes":           "{bytes} bytes from byte {at} of the file belong to no part of a summary",
-	"object_order":          "object {object} at byte {at} is not where this program writes it",
-	"object_differs":        "object {object} holds something else than the pages and files drawn again",
-	"object_extra":          "object {object} does not belong to a summary",
-	"object_missing":        "object {object} of a summary is missing",
-	"table_wrong":           "the table of objects at byte {at} does not match the file",
-	"second_table":          "a second table of objects, at byte {at}, does not belong to a signature",
-	"linearised":            "the first object claims a linearised file, which a reader may show differently",
-	"identifier_wrong":      "the file was changed after it was made: its hash does not match the identifier in it",
-	"addition":              "{bytes} bytes were added after byte {at} that are not a signature of this program{?why: (_)}",
-	"bytes_same":            "the file is unchanged since it was made (its hash matches)",
-	"packing_differs":       "only the packing differs (another build made it); every byte is accounted for",
-	"attachments_unread":    "the attached files cannot be read: {why}",
-	"attached_twice":        "{file} is attached twice",
-	"no_record":             "no record is attached, so it is not a summary of this program",
-	"attachment_missing":    "{file} is named in the record and not attached",
-	"attachment_changed":    "{file} is not the file that the record was made from{?line: (first difference: line _)}",
-	"attachment_unnamed":    "{file} is attached and not named in the record",
-	"attachments_same":      "the {number} attached files are those that the record names",
-	"record_unread":         "the record cannot be read: {why}",
-	"record_not_ours":       "the record is not written as this program writes it",
-	"record_too_long":       "the list {path} of the record is longer than its forms can make",
-	"forms_faulty":          "the record does not follow from its readings: the attached forms have faults: {why}",
-	"other_job":             "the record does not follow from its readings: the attached forms do not hold job {job} alone",
-	"number_impossible":     "number {number} is not one that the attached issuer.csv can have given",
-	"key_differs":           "the record does not follow from its readings: {path} is {was} in the record and {is} when recalculated",
-	"record_follows":        "recalculated from the attached readings, the record is the same, byte for byte (job {job}, version {program}, SHA-256 {sha256})",
-	"pages_differ":          "the pages do not show the record{?page: (page _)}",
-	"pages_undrawn":         "the pages cannot be drawn again: {why}",
-	"pages_other_version":   "the pages: drawn by version {program}, compare them with that version",
-	"pages_same":            "drawn again from the record, the pages are the same",
-	"signature_broken":      "signature {number}, by {name}, is not valid: {why}",
-	"signature_covers_part": "signature {number}, by {name}, covers only the first {bytes} bytes",
-	"signature_intact":      "signature {number}, by {name}{?signer:, signing as _}, covers the entire file as it was then ({bytes} bytes); the signer states the time {at}",
-	"not_signed":            "the file is not signed. Anyone can produce an unsigned summary",
-	"signer_not_asked":      "the signer {name}: no certificate was given to check against",
-	"signer_not_chained":    "the signer {name}: the certificate is not one of those given and does not chain to one",
-	"signer_purpose":        "the signer {name}: the certificate is restricted to other purposes",
-	"signer_key_small":      "the signer {name}: the key of {subject} is too small ({key}; wanted RSA 2048 or P-256)",
-	"signer_high_s":         "the signer {name}: the signature has a second form with the same content, which is not accepted",
-	"signer_not_valid":      "the signer {name}: the certificate was not valid at the stated time {at} (valid {valid_from} to {valid_to})",
-	"signer_trusted":        "the signer {name} is trusted through a certificate given",
-	"replaced_by":           "it was amended: number {number} replaces it{?file: (_)}",
+// Arg gives an argument in print; blank where there is none.
+func (f Finding) Arg(key string) string {
+	for _, a := range f.Args {
+		if a.Key == key {
+			return say(argText(a))
+		}
+	}
+	return ""
 }
 
 // VerifyFinding says one finding with its status before it: "ok: the file is
@@ -67,12 +22,21 @@ var verifyWords = map[string]string{
 func VerifyFinding(f Finding) string { return say(VerifyStatus(f.Status) + ": " + VerifyWhat(f)) }
 
 // VerifyWhat says what was found, without the status.
-func VerifyWhat(f Finding) string {
-	template, known := verifyWords[f.Code]
-	if !known {
-		return say(codeWord(f.Code))
+func VerifyWhat(f Finding) string { return say(verifyWhat(f)) }
+
+func verifyWhat(f Finding) string {
+	template := fileWords[f.Code]
+	if template == "" {
+		template = summaryWords[f.Code]
 	}
-	return say(fill(template, f.Args))
+	if template == "" {
+		return codeWord(f.Code)
+	}
+	args := map[string]string{}
+	for _, a := range f.Args {
+		args[a.Key] = argText(a)
+	}
+	return fill(template, args)
 }
 
 // VerifyStatus says what a finding means for the file.
@@ -91,13 +55,12 @@ func VerifyStatus(status string) string {
 // VerifyOutcome is the last line of verify. name and fingerprint are those of
 // the best signature; findings say what is not sound, or cannot be read.
 func VerifyOutcome(code, name, fingerprint string, findings []Finding) string {
-	who := Escape(name) + " (fingerprint " + Escape(fingerprint) + ")"
 	switch code {
-	case "sound_trusted":
-		return say("sound, vouched for by " + Escape(name) + ", whom you trust (fingerprint " + Escape(fingerprint) + ")")
-	case "sound_signed":
-		return say("sound, signed by " + who + ", whom you did not say you trust")
-	case "sound_unsigned":
+	case "vouched":
+		return say("sound, vouched for by " + name + ", whom you trust (fingerprint " + fingerprint + ")")
+	case "signed":
+		return say("sound, signed by " + name + " (fingerprint " + fingerprint + "), whom you did not say you trust")
+	case "not_signed":
 		return say("sound, not signed")
 	case "not_sound":
 		return say("not sound: " + firstWith(findings, StatusUnsound))
@@ -111,15 +74,15 @@ func firstWith(findings []Finding, status string) string {
 	if at < 0 {
 		return "nothing was checked"
 	}
-	return VerifyWhat(findings[at])
+	return verifyWhat(findings[at])
 }
 
 // VerifySigner says a signer with the certificate's fingerprint and validity,
 // and the time that the signer states.
 func VerifySigner(name, fingerprint, from, to, at string, trusted bool) string {
-	text := "signer " + Escape(name) + ", fingerprint " + Escape(fingerprint) + ", certificate valid " + Escape(from) + " to " + Escape(to)
+	text := "signer " + name + ", fingerprint " + fingerprint + ", certificate valid " + from + " to " + to
 	if at != "" {
-		text += ", signed at " + Escape(at) + " (the signer's word)"
+		text += ", signed at " + at + " (the signer's word)"
 	}
 	if trusted {
 		return say(text + ", trusted")
@@ -136,8 +99,7 @@ func VerifyProves() []string {
 	})
 }
 
-// fill puts escaped arguments into a sentence. {?name:TEXT} is printed, with
-// the argument for _, only where there is one; TEXT in brackets gets a space.
+// fill puts arguments into a sentence: {key}, {an:key} and {?key:TEXT}.
 func fill(template string, args map[string]string) string {
 	var b strings.Builder
 	for {
@@ -148,25 +110,48 @@ func fill(template string, args map[string]string) string {
 		}
 		slot, after, _ := strings.Cut(rest, "}")
 		template = after
-		name, text, optional := strings.Cut(strings.TrimPrefix(slot, "?"), ":")
-		value := argText(name, args[name])
-		switch {
-		case !optional:
-			b.WriteString(value)
-		case args[name] != "":
-			b.WriteString(strings.Replace(text, "_", value, 1))
-		}
+		b.WriteString(slotText(slot, args))
 	}
 }
 
-// argText prints an argument: names and values of the file in quotes, figures
-// and codes as they are; all escaped.
-func argText(name, value string) string {
-	switch name {
-	case "name", "signer", "subject", "file", "job":
-		return quoted(value)
+func slotText(slot string, args map[string]string) string {
+	name, text, optional := strings.Cut(strings.TrimPrefix(slot, "?"), ":")
+	switch {
+	case name == "an" && args[text] == "":
+		return "an " + text
+	case name == "an":
+		return text + " " + args[text]
+	case !optional:
+		return args[name]
+	case args[name] == "":
+		return ""
 	}
-	return Escape(value)
+	return strings.Replace(text, "_", args[name], 1)
+}
+
+// argText prints an argument: names of the file in quotes, codes in words, a
+// time as UTC, everything else as it is.
+func argText(a Arg) string {
+	switch v := a.Value.(type) {
+	case nil:
+		return ""
+	case time.Time:
+		return v.UTC().Format("2006-01-02 15:04:05 UTC")
+	case []string:
+		var all []string
+		for _, code := range v {
+			all = append(all, verifyWhat(Finding{Code: code}))
+		}
+		return strings.Join(all, "; ")
+	}
+	text := fmt.Sprint(a.Value)
+	switch a.Key {
+	case "signer", "as", "name", "key", "producer", "file", "job":
+		if text != "" {
+			return quoted(text)
+		}
+	}
+	return text
 }
 
 // FindText says where a hash was found, for verify --find; kind is record, file
@@ -177,7 +162,7 @@ func FindText(kind, file, line string) string {
 		what = codeWord(kind) + " of"
 	}
 	if line != "" {
-		return say(what + " line " + Escape(line) + " of " + Escape(file))
+		return say(what + " line " + line + " of " + file)
 	}
-	return say(what + " " + Escape(file))
+	return say(what + " " + file)
 }

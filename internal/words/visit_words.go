@@ -104,7 +104,7 @@ func (w *Words) VisitMind(v *record.Visit, code string) string { return say(w.mi
 func (w *Words) mind(v *record.Visit, code string) string {
 	switch code {
 	case "ratings":
-		return "find these on the plate or in the handbook, or write none where there is none: " + listed(w.ratingNames(v.NotGiven))
+		return "find these on the plate or in the handbook, or write none where there is none: " + listed(w.ratingNouns(v.NotGiven))
 	case "lengths":
 		return "measure wheelbase, rear axle to coupling, coupling to trailer axle and nose support to trailer axle: with them the weighings check each other further"
 	case "load":
@@ -114,7 +114,7 @@ func (w *Words) mind(v *record.Visit, code string) string {
 	case "pads":
 		return "every wheel rests on a pad or on a dummy of equal height; straight wheels, level ground"
 	case "brakes":
-		return "brakes off and gear in neutral whenever a part is read (a held wheel carries a wrong load), chocks at hand; nobody leans on the outfit"
+		return "brakes off and gear in neutral whenever a part is read (a braked wheel carries a wrong load), chocks at hand; nobody leans on the outfit"
 	case "hitch":
 		return w.hitchMind()
 	case "nose":
@@ -132,6 +132,9 @@ func (w *Words) mind(v *record.Visit, code string) string {
 }
 
 func (w *Words) hitchMind() string {
+	if w.semi() || w.drawbar() {
+		return "coupled: note how the coupling was set (its height, the pin in use)"
+	}
 	if w.r.Outfit.Travels == "tensioned" {
 		return "hitch bars: tensioned as on the road where it says tensioned, and slack or off where it says slack; note the link or pin in use"
 	}

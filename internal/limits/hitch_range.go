@@ -1,0 +1,261 @@
+package limits
+
+import (
+	"math"
+	"slices"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/portable"
+	"reconcile/internal/tickets"
+)
+
+// The names of the ends of a hitch range that no limit sets.
+const (
+	BySlack     = "slack"
+	ByFrontLift = "front_lift"
+)
+
+// HitchRange is how tight the bars of a load-distribution hitch may be, as the
+// load that they restore to the front axle. LowKg and HighKg are nil where no
+// tension keeps every limit; LowBy and HighBy are then those that exclude each
+// other.
+type HitchRange struct {
+	LowKg, HighKg *float64
+	LowBy, HighBy RatingKey
+	Table         []HitchRow
+}
+
+// HitchRow is the outfit at one tension, Restored of the front lift. The u are
+// those of the loads; the verdict is that of the lines, stretched where strained.
+type HitchRow struct {
+	Restored                      float64
+	FrontKg, RearKg, TrailerKg    float64
+	UFrontKg, URearKg, UTrailerKg float64
+	Verdict                       Verdict
+}
+
+// perStep is the steps of a kilogram to which the ends are found.
+const perStep = 100
+
+// bars are the lengths of a tension, by what a kilogram restored to the front
+// axle does elsewhere:
+//
+//	front +1, rear −(1 + r), trailer +r, r = w/(L + a)
+type bars struct{ r, uR float64 }
+
+// on is what a kilogram restored does to a group, and its part of u(r).
+func (b bars) on(g tickets.Group) (perKg, perR float64) {
+	switch g {
+	case tickets.Front:
+		return 1, 0
+	case tickets.Rear:
+		return -(1 + b.r), -1
+	case tickets.Trailer:
+		return b.r, 1
+	}
+	return 0, 0
+}
+
+// tensionLine is a rating line on a load that tension moves.
+type tensionLine struct {
+	key      RatingKey
+	limit    float64
+	value, u float64 // hitch slack
+	perKg    float64
+	perKgU   float64 // standard uncertainty of perKg
+	unequal  float64
+}
+
+// at is the load and its u with x restored.
+func (l *tensionLine) at(x, stretch float64) (value, u float64) {
+	value = portable.Kg(l.value + float64(l.perKg*x))
+	u = portable.Hypot(portable.Hypot(l.u, float64(l.perKgU*x)), float64(l.unequal*value))
+	return value, portable.Kg(float64(stretch * u))
+}
+
+// hitchRange finds the range; nil where a length is missing, a load is not
+// known, nothing was lifted, or the outfit has no such hitch.
+func (h *checker) hitchRange() *HitchRange {
+	b, ok := h.bars()
+	lift, uLift, okLift := h.s.FrontLift().Number()
+	if !ok || !okLift || lift <= portable.Kg(float64(coverage*uLift)) {
+		return nil
+	}
+	lines, ok := h.tensionLines(b)
+	if !ok {
+		return nil
+	}
+	r := h.between(lines, int(math.Floor(portable.Kg(float64(lift*perStep)))))
+	for _, part := range []float64{0, 0.25, 0.5, 0.75, 1} {
+		r.Table = append(r.Table, h.hitchRow(b, lines, part, float64(part*lift)))
+	}
+	return r
+}
+
+// bars gives the lengths of a tension where the outfit can have one.
+func (h *checker) bars() (b bars, ok bool) {
+	o := &h.job.Outfit
+	w, a, l := o.Wheelbase, o.RearAxleToCoupling, o.CouplingToTrailerAxle
+	plain := o.TravelsStated && o.Travels == tickets.TravelsPlain
+	if !w.Known || !a.Known || !l.Known || plain || !h.centreAxle() {
+		return bars{}, false
+	}
+	arm := l.Mm + a.Mm
+	b.r = w.Mm / arm
+	perW, perArm := 1/arm, b.r/arm
+	b.uR = float64(o.LengthUncertaintyMm * math.Sqrt(portable.Square(perW)+float64(2*portable.Square(perArm))))
+	for _, g := range []tickets.Group{tickets.Front, tickets.Rear, tickets.Trailer} {
+		if !h.s.Load(derive.CoupledSlack, tickets.Term{Group: g}).Determined() {
+			return bars{}, false
+		}
+	}
+	return b, true
+}
+
+// tensionLines lists the lines that would decide with the bars tight, on loads
+// that the tension moves. ok is false where one of those is not known.
+func (h *checker) tensionLines(b bars) (lines []tensionLine, ok bool) {
+	rows := h.checksIn(derive.CoupledTensioned)
+	for i := range rows {
+		c := &rows[i]
+		limit, known := c.Limit()
+		switch {
+		case !governs(rows, i):
+			continue
+		case !known:
+			return nil, false
+		}
+		for _, p := range h.tensionParts(c) {
+			l := tensionLine{key: RatingKey{c.Rating, c.On}, limit: limit, unequal: p.unequal}
+			sum := h.sum("", p.parts)
+			if !sum.ok {
+				return nil, false
+			}
+			l.value, l.u = sum.value, sum.u
+			perR := 0.0
+			for _, part := range p.parts {
+				perKg, r := b.on(part.Support.Group)
+				f := float64(part.Factor * fraction(h.job, part.Support))
+				l.perKg += float64(f * perKg)
+				perR += float64(f * r)
+			}
+			l.perKgU = math.Abs(float64(perR * b.uR))
+			lines = append(lines, l)
+		}
+	}
+	return lines, true
+}
+
+// checksIn makes the rows in force in one state, without the stateless ones.
+func (h *checker) checksIn(state derive.State) []Check {
+	var rows []Check
+	for i := range h.job.Ratings {
+		r := &h.job.Ratings[i]
+		a, ok := comparisonOf(h.job, r)
+		if ok && slices.Contains(a.States, state) && h.st.appliesIn(i, "", state) {
+			rows = append(rows, h.check(r, a, "", state))
+		}
+	}
+	return rows
+}
+
+// tensionPart is a load of a line, hitch slack: one of several for tyres.
+type tensionPart struct {
+	parts   []derive.Part
+	unequal float64
+}
+
+// tensionParts gives a row's load as it is with the hitch slack: of tyres each
+// corner's, for the tension may move the worst one.
+func (h *checker) tensionParts(c *Check) []tensionPart {
+	if c.Rating != "tyre" && c.Rating != "wheel" {
+		parts := slices.Clone(c.parts)
+		for i := range parts {
+			parts[i].State = derive.CoupledSlack
+		}
+		return []tensionPart{{parts: parts}}
+	}
+	var all []tensionPart
+	for _, t := range h.finest(c.Line.Terms) {
+		corner := h.cornerOf(c.Line, t, "", derive.CoupledSlack)
+		all = append(all, tensionPart{corner.parts, corner.unequal})
+	}
+	return all
+}
+
+// between finds the steps between which every line is kept. The load with its
+// guard is convex in the tension, so that each line allows one run of steps.
+func (h *checker) between(lines []tensionLine, last int) *HitchRange {
+	r := &HitchRange{LowBy: RatingKey{Rating: BySlack}, HighBy: RatingKey{Rating: ByFrontLift}}
+	low, high := 0, last
+	for i := range lines {
+		l := &lines[i]
+		from, to := h.run(l, last)
+		if from > low {
+			low, r.LowBy = from, l.key
+		}
+		if to < high {
+			high, r.HighBy = to, l.key
+		}
+	}
+	if low <= high {
+		r.LowKg, r.HighKg = of(float64(low)/perStep), of(float64(high)/perStep)
+	}
+	return r
+}
+
+// run is the steps that a line allows; none where from is after to.
+func (h *checker) run(l *tensionLine, last int) (from, to int) {
+	excess := func(n int) float64 {
+		v, u := l.at(float64(n)/perStep, h.stretch)
+		return portable.Kg(v + h.rule.guard(u) - l.limit)
+	}
+	a, b := 0, last // the least excess, by halving on the slope
+	for a < b {
+		if middle := (a + b) / 2; excess(middle) <= excess(middle+1) {
+			b = middle
+		} else {
+			a = middle + 1
+		}
+	}
+	best := a
+	if excess(best) > 0 {
+		return last + 1, -1
+	}
+	for from, a = 0, best; from < a; { // the first step kept
+		if middle := (from + a) / 2; excess(middle) <= 0 {
+			a = middle
+		} else {
+			from = middle + 1
+		}
+	}
+	for b, to = best, last; b < to; { // the last step kept
+		if middle := (b + to + 1) / 2; excess(middle) <= 0 {
+			b = middle
+		} else {
+			to = middle - 1
+		}
+	}
+	return from, to
+}
+
+// hitchRow is the outfit at one tension.
+func (h *checker) hitchRow(b bars, lines []tensionLine, restored, x float64) HitchRow {
+	row := HitchRow{Restored: restored, Verdict: Within}
+	group := func(g tickets.Group) (value, u float64) {
+		v, uv, _ := h.s.Load(derive.CoupledSlack, tickets.Term{Group: g}).Number()
+		perKg, perR := b.on(g)
+		return portable.Kg(v + float64(perKg*x)), portable.Kg(portable.Hypot(uv, float64(float64(perR*b.uR)*x)))
+	}
+	row.FrontKg, row.UFrontKg = group(tickets.Front)
+	row.RearKg, row.URearKg = group(tickets.Rear)
+	row.TrailerKg, row.UTrailerKg = group(tickets.Trailer)
+	for i := range lines {
+		v, u := lines[i].at(x, h.stretch)
+		switch verdict := judge(v, u, lines[i].limit, false, h.rule, false); {
+		case verdict == Over, verdict == Unsettled && row.Verdict == Within:
+			row.Verdict = verdict
+		}
+	}
+	return row
+}

@@ -1,0 +1,183 @@
+package limits
+
+import (
+	"math"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/portable"
+	"reconcile/internal/tickets"
+)
+
+// NotKnown is the verdict of a check of the trip that hangs on a missing number.
+const NotKnown Verdict = "not_known"
+
+// gravity of the verdicts of a trip, the least grave first.
+var graver = []Verdict{Within, NotKnown, Unsettled, Over}
+
+// Trip is what becomes of the deciding checks while the loads that vary weigh
+// what they may: fuel, water, somebody who rides now and then.
+type Trip struct {
+	Verdict Verdict // the gravest of its checks
+	Checks  []TripCheck
+}
+
+// TripCheck is a deciding check at its worst corner. Found is nil where the
+// verdict is not_known.
+type TripCheck struct {
+	Check   *Check
+	Found   *Found
+	Verdict Verdict
+	At      []LoadMass // of the loads that move it
+}
+
+// LoadMass is a load at one end of what it may weigh, as typed.
+type LoadMass struct {
+	Load string
+	Kg   decimal.Decimal
+}
+
+// varying is a load that varies, with what it weighs as it travels.
+type varying struct {
+	*tickets.Load
+	mass        float64
+	least, most decimal.Decimal
+}
+
+// trip takes each deciding check to its worst corner; nil where no load varies.
+func (h *checker) trip(f *Findings) *Trip {
+	loads := h.varying()
+	if len(loads) == 0 {
+		return nil
+	}
+	t := &Trip{Verdict: Within}
+	worst := 0
+	for _, c := range f.Deciding("") {
+		row := h.worstCorner(c, loads)
+		t.Checks = append(t.Checks, row)
+		for i, v := range graver {
+			if v == row.Verdict && i > worst {
+				worst, t.Verdict = i, v
+			}
+		}
+	}
+	return t
+}
+
+// varying lists the loads with a least or a most.
+func (h *checker) varying() []varying {
+	var all []varying
+	for i := range h.job.Loads {
+		l := &h.job.Loads[i]
+		if l.Set != "" || !l.Least.Valid && !l.Most.Valid {
+			continue
+		}
+		v := varying{Load: l, mass: l.Kg.InexactFloat64(), least: l.Kg, most: l.Kg}
+		if solved, named := h.s.LoadMass(l.Name); named {
+			if kg, _, ok := solved.Number(); ok {
+				v.mass = kg
+			}
+		}
+		if l.Least.Valid {
+			v.least = l.Least.Decimal
+		}
+		if l.Most.Valid {
+			v.most = l.Most.Decimal
+		}
+		all = append(all, v)
+	}
+	return all
+}
+
+// change is Δ of a load at an end, and its standard uncertainty:
+//
+//	u(Δ) = |Δ|·uncertainty/mass; of a load of 0 kg 5 % of |Δ|, at least 1 kg
+func (v *varying) change(end decimal.Decimal) (delta, u float64) {
+	delta = portable.Kg(end.InexactFloat64() - v.mass)
+	size := math.Abs(delta)
+	switch {
+	case delta == 0:
+		return 0, 0
+	case v.Kg.IsZero():
+		return delta, max(float64(0.05*size), 1)
+	}
+	return delta, float64(size*v.UKg) / v.Kg.InexactFloat64()
+}
+
+// worstCorner puts each load at the end at which a check's value is worst, by
+// the sign of its effect.
+func (h *checker) worstCorner(c *Check, loads []varying) TripCheck {
+	t := TripCheck{Check: c, Verdict: NotKnown}
+	limit, known := c.Limit()
+	if c.Found == nil || !known {
+		return t
+	}
+	value, variance := c.Found.Value, portable.Square(c.Found.U)
+	var moved []movedLoad
+	for i := range loads {
+		v := &loads[i]
+		e := effectAt(h.job, positionOf(h.job, v.Load), c.parts)
+		if !e.exact() || v.On == "" {
+			if v.least.Equal(v.most) {
+				continue
+			}
+			return t
+		}
+		if math.Abs(e.byMass) <= negligible {
+			continue
+		}
+		end := v.most
+		if (e.byMass < 0) != c.Lower {
+			end = v.least
+		}
+		delta, u := v.change(end)
+		value += float64(e.byMass * delta)
+		variance += portable.Square(float64(e.byMass * u))
+		moved = append(moved, movedLoad{v.Load, delta})
+		t.At = append(t.At, LoadMass{v.Name, end})
+	}
+	kN := c.LimitKN.Valid
+	if kN {
+		value = h.couplerAfter(moved)
+	}
+	t.judge(c, grid(value, kN), grid(math.Sqrt(variance), kN), limit, h.rule)
+	return t
+}
+
+// movedLoad is a load and by how much its mass changes.
+type movedLoad struct {
+	load  *tickets.Load
+	delta float64
+}
+
+// couplerAfter is Dc with loads changed: by T and C themselves, not to first order.
+func (h *checker) couplerAfter(moved []movedLoad) float64 {
+	state := travelled(h.job)
+	at := func(l load) float64 {
+		parts := h.partsOf(nil, l, state)
+		sum := h.sum("", parts).value
+		for _, m := range moved {
+			sum += float64(effectAt(h.job, positionOf(h.job, m.load), parts).byMass * m.delta)
+		}
+		return sum
+	}
+	return dc(at(vehicleAxles), at(trailerAxles))
+}
+
+// judge gives the corner its verdict, by the same rule; the floor on the value.
+func (t *TripCheck) judge(c *Check, value, u, limit float64, rule Rule) {
+	kN := c.LimitKN.Valid
+	t.Verdict = judge(value, u, limit, c.Lower, rule, kN)
+	if c.Floor {
+		t.Verdict = judgeFloor(value, u, Simple)
+	}
+	if t.Verdict == NotWeighed {
+		t.Verdict = NotKnown
+		return
+	}
+	margin := limit - value
+	if c.Lower {
+		margin = -margin
+	}
+	t.Found = &Found{Value: value, U: u, Margin: grid(margin, kN), POver: pOver(value, u, limit, c.Lower)}
+}

@@ -1,0 +1,313 @@
+package limits
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/tickets"
+)
+
+func mass(kg float64) decimal.NullDecimal { return decimal.NewNullDecimal(decimal.NewFromFloat(kg)) }
+
+// touring is the fixture with a fresh-water tank 1 m ahead of the trailer's
+// axle, 60 kg as weighed and 0 to 100 on the road, and fuel over the vehicle's
+// rear axle, 50 kg as weighed and at least 10.
+func touring(lines ...tickets.Rating) *tickets.Job {
+	job := levered(plated(lines...))
+	job.Places = []tickets.Place{{Name: "nose", On: tickets.OnTrailer, HasAt: true, AtMm: 1000}, {Name: "tank", On: tickets.OnVehicle, HasAt: true, AtMm: 2850}}
+	job.Loads = []tickets.Load{
+		{Name: "water", Kg: decimal.NewFromInt(60), UKg: 3, On: tickets.OnTrailer, Place: "nose", Least: mass(0), Most: mass(100)},
+		{Name: "fuel", Kg: decimal.NewFromInt(50), UKg: 2, On: tickets.OnVehicle, Place: "tank", Least: mass(10)},
+		{Name: "tools", Kg: decimal.NewFromInt(40), UKg: 2, On: tickets.OnVehicle, Place: "tank"},
+	}
+	return job
+}
+
+func tripRow(t *testing.T, f *Findings, word, on string) *TripCheck {
+	t.Helper()
+	for i := range f.Trip.Checks {
+		if c := &f.Trip.Checks[i]; c.Check.Rating == word && c.Check.On == on && c.Check.State != derive.VehicleAlone {
+			return c
+		}
+	}
+	t.Fatalf("no row %s %s in the trip", word, on)
+	return nil
+}
+
+// By hand, L 5 m: 40 kg more water puts 8 on the coupling, 60 less takes 12
+// off; its u is in proportion, 3/60 of the change, times the share. Fuel is
+// at most as weighed, at least 40 less.
+func TestTripByHand(t *testing.T) {
+	f := mustHold(t, touring(rate("download_max", "", 270), rate("download_min", "", 200), rate("axle", "rear", 2000), rate("gtm", "", 2900)))
+	for _, c := range []struct {
+		word, on   string
+		adds, more float64 // to the value; standard uncertainty added in squares
+		at         string
+	}{
+		{"download_max", "", 8, 0.2 * 2, "water 100"},
+		{"download_min", "", -12, 0.2 * 3, "water 0"},
+		{"axle", "rear", 40 * 0.2 * (1 + 1250.0/2850), 0.2 * (1 + 1250.0/2850) * 2, "water 100 fuel 50"},
+		{"gtm", "", 32, 0.8 * 2, "water 100"},
+	} {
+		row := tripRow(t, f, c.word, c.on)
+		was := row.Check.Found
+		at := ""
+		for _, l := range row.At {
+			at += fmt.Sprintf(" %s %s", l.Load, l.Kg)
+		}
+		if math.Abs(row.Found.Value-was.Value-c.adds) > 1e-5 || math.Abs(row.Found.U-math.Hypot(was.U, c.more)) > 1e-5 || at != " "+c.at {
+			t.Errorf("%s %s: %+v at%s (was %+v; want %+g, u %g more, at %s)", c.word, c.on, row.Found, at, was, c.adds, c.more, c.at)
+		}
+	}
+	// 250 + 8 + U against 270, 250 − 12 against 200: over neither, and not settled
+	if f.Trip.Verdict != Unsettled || row(t, f, "download_max", "", noState, "").Verdict != Unsettled && tripRow(t, f, "download_max", "").Verdict != Unsettled {
+		t.Errorf("trip %s", f.Trip.Verdict)
+	}
+	if f := mustHold(t, plated(rate("gvm", "", 3500))); f.Trip != nil {
+		t.Errorf("no load varies: %+v", f.Trip)
+	}
+}
+
+// What hangs on a missing number, or was not weighed, is not known.
+func TestTripNotKnown(t *testing.T) {
+	job := touring(rate("axle", "rear", 2100), rate("atm", "", 3200))
+	job.Outfit.CouplingToTrailerAxle = tickets.Length{}
+	f := mustHold(t, job)
+	if r := tripRow(t, f, "axle", "rear"); r.Verdict != NotKnown || r.Found != nil {
+		t.Errorf("rear without L: %s, %+v (want not_known)", r.Verdict, r.Found)
+	}
+	if r := tripRow(t, f, "atm", ""); r.Verdict != Within {
+		t.Errorf("atm without L: %s (want within: it needs no length)", r.Verdict)
+	}
+	if f.Trip.Verdict != NotKnown {
+		t.Errorf("trip %s (want not_known)", f.Trip.Verdict)
+	}
+	// a load of 0 kg as weighed: 5 % of the change, at least 1 kg
+	v := varying{Load: &tickets.Load{}, most: decimal.NewFromInt(10)}
+	if _, u := v.change(decimal.NewFromInt(10)); u != 1 {
+		t.Errorf("10 kg more of nothing: u %g (want 1)", u)
+	}
+	if _, u := v.change(decimal.NewFromInt(100)); u != 5 {
+		t.Errorf("100 kg more of nothing: u %g (want 5)", u)
+	}
+}
+
+// Every corner of up to five varying loads tried, on 200 drawn jobs: the same
+// worst value. The effects are found by adding 1 kg to the loads of the model
+// of a check, and Dc by its own formula.
+func TestTripAgainstEveryCorner(t *testing.T) {
+	random := rand.New(rand.NewPCG(2026, 15))
+	tried := 0
+	for range 200 {
+		job := levered(plated(rate("gvm", "", 3400), rate("axle", "front", 1500), rate("axle", "rear", 2100), rate("gtm", "", 2700),
+			rate("atm", "", 3000), rate("gcm", "", 6200), rate("download_max", "", 300), rate("download_min", "", 150), dValue(14)))
+		for i := range 1 + random.IntN(5) {
+			p := tickets.Place{Name: fmt.Sprint("place", i), On: tickets.OnVehicle, HasAt: true, AtMm: float64(random.IntN(4000) - 500)}
+			if random.IntN(2) == 0 {
+				p.On, p.AtMm = tickets.OnTrailer, float64(random.IntN(6000)-2500)
+			}
+			least := random.IntN(40)
+			kg := least + random.IntN(60)
+			job.Places = append(job.Places, p)
+			job.Loads = append(job.Loads, tickets.Load{Name: fmt.Sprint("load", i), Kg: decimal.NewFromInt(int64(kg)), UKg: 2, On: p.On, Place: p.Name,
+				Least: mass(float64(least)), Most: mass(float64(kg + random.IntN(80)))})
+		}
+		f := mustHold(t, job)
+		for _, row := range f.Trip.Checks {
+			tried++
+			worst := cornersOf(t, job, f, row.Check)
+			if row.Found == nil || math.Abs(row.Found.Value-worst) > 2e-5 {
+				t.Fatalf("%s %s: %+v (want %g)", row.Check.Rating, row.Check.On, row.Found, worst)
+			}
+		}
+	}
+	if tried < 2000 {
+		t.Errorf("%d rows tried", tried)
+	}
+}
+
+// cornersOf is the worst value of a check over all corners, by enumeration.
+func cornersOf(t *testing.T, job *tickets.Job, f *Findings, c *Check) float64 {
+	t.Helper()
+	worst := math.Inf(-1)
+	if c.Lower {
+		worst = math.Inf(1)
+	}
+	for corner := range 1 << len(job.Loads) {
+		value := c.Found.Value
+		vehicle, axles := row(t, f, "gvm", "", derive.CoupledSlack, ""), row(t, f, "gtm", "", derive.CoupledSlack, "")
+		tv, cv := vehicle.Found.Value, axles.Found.Value
+		for i := range job.Loads {
+			l := &job.Loads[i]
+			end := l.Least.Decimal
+			if corner>>i&1 == 1 {
+				end = l.Most.Decimal
+			}
+			delta := end.Sub(l.Kg).InexactFloat64()
+			p := job.Place(l.Place)
+			effect := func(parts []derive.Part) (sum float64) { // by the shares of the lever law
+				for _, part := range parts {
+					sh, _, ok := derive.Share(job, p.On, p.AtMm, part.State)
+					if !ok {
+						t.Fatal("no share")
+					}
+					sum += part.Factor * map[tickets.Group]float64{tickets.Front: sh.Front, tickets.Rear: sh.Rear, tickets.Trailer: sh.Trailer, tickets.Nose: sh.Nose}[part.Support.Group]
+				}
+				return sum
+			}
+			value += effect(c.parts) * delta
+			tv += effect(vehicle.parts) * delta
+			cv += effect(axles.parts) * delta
+		}
+		if c.LimitKN.Valid {
+			value = 9.81 / 1000 * tv * cv / (tv + cv)
+		}
+		if c.Lower {
+			worst = min(worst, value)
+		} else {
+			worst = max(worst, value)
+		}
+	}
+	return worst
+}
+
+// barred is the fixture weighed slack, travelling with a load-distribution hitch.
+func barred(lines ...tickets.Rating) *tickets.Job {
+	job := levered(plated(lines...))
+	job.Outfit.Travels = tickets.TravelsTensioned
+	return job
+}
+
+// The statics of the references (section 5 and 8): w 2.85 m, a 1.25, L 5.0;
+// half of the front's 110 kg restored: front 1,205, rear 1,780, trailer 2,455.
+func TestHitchTable(t *testing.T) {
+	r := mustHold(t, barred(rate("gvm", "", 3500))).HitchRange
+	if r == nil || len(r.Table) != 5 {
+		t.Fatalf("%+v", r)
+	}
+	for i, want := range map[int][3]float64{0: {1150, 1860, 2430}, 2: {1205, 1780, 2455}, 4: {1260, 1700, 2480}} {
+		got := r.Table[i]
+		if math.Abs(got.FrontKg-want[0]) > 1 || math.Abs(got.RearKg-want[1]) > 1 || math.Abs(got.TrailerKg-want[2]) > 1 || got.Verdict != Within {
+			t.Errorf("restored %g: %+v (want %v)", got.Restored, got, want)
+		}
+	}
+	if r.LowBy.Rating != BySlack || r.HighBy.Rating != ByFrontLift || *r.LowKg != 0 || math.Abs(*r.HighKg-110) > 1 {
+		t.Errorf("no limit near: %v to %v, %v, %v", *r.LowKg, *r.HighKg, r.LowBy, r.HighBy)
+	}
+	// the lengths' u, by numerical derivatives: 1.456·x of the rear, 10 mm each
+	ratio := func(w, a, l float64) float64 { return w / (l + a) }
+	u := 0.0
+	for _, d := range [][3]float64{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}} {
+		u = math.Hypot(u, 10*(ratio(2850+d[0], 1250+d[1], 5000+d[2])-ratio(2850-d[0], 1250-d[1], 5000-d[2]))/2)
+	}
+	lift := r.Table[4].FrontKg - r.Table[0].FrontKg
+	if want := math.Hypot(r.Table[0].URearKg, u*lift); math.Abs(r.Table[4].URearKg-want) > 1e-5 {
+		t.Errorf("u of the rear %g (want %g)", r.Table[4].URearKg, want)
+	}
+}
+
+// At the ends a line is at its limit, inside none is beyond, outside one is:
+// tried with the plain formula at every tenth of a kilogram.
+func TestHitchRangeEnds(t *testing.T) {
+	for _, c := range []struct {
+		name      string
+		lines     []tickets.Rating
+		low, high string
+		none      bool
+	}{
+		{"rear and trailer", []tickets.Rating{rate("axle", "rear", 1830), rate("gtm", "", 2480)}, "axle", "gtm", false},
+		{"front from above", []tickets.Rating{rate("axle", "front", 1230)}, BySlack, "axle", false},
+		{"gvm from below", []tickets.Rating{rate("gvm", "", 3010)}, "gvm", ByFrontLift, false},
+		{"exclude each other", []tickets.Rating{rate("axle", "rear", 1780), rate("gtm", "", 2460)}, "axle", "gtm", true},
+		{"never kept", []tickets.Rating{rate("axle", "front", 1100)}, "axle", "axle", true},
+		{"slack and alone aside", []tickets.Rating{with(rate("axle", "rear", 1000), func(r *tickets.Rating) { r.When = "slack" }), rate("axle", "rear", 1830)}, "axle", ByFrontLift, false},
+		{"tyres", []tickets.Rating{with(rate("tyre", "rear", 1030), func(r *tickets.Rating) { r.Fitted = 2 })}, "tyre", ByFrontLift, false},
+	} {
+		job := barred(c.lines...)
+		s := mustSolve(t, job)
+		r := Find(job, s, Options{}).HitchRange
+		if r == nil || r.LowBy.Rating != c.low || r.HighBy.Rating != c.high || (r.LowKg == nil) != c.none {
+			t.Errorf("%s: %+v (want %s to %s, none %v)", c.name, r, c.low, c.high, c.none)
+			continue
+		}
+		if c.none {
+			continue
+		}
+		lift := r.Table[4].FrontKg - r.Table[0].FrontKg
+		for x := 0.0; x <= lift; x += 0.1 {
+			inside := x >= *r.LowKg && x <= *r.HighKg
+			if kept := tensionKept(job, s, x); kept != inside && math.Abs(x-*r.LowKg) > 0.02 && math.Abs(x-*r.HighKg) > 0.02 {
+				t.Errorf("%s: %.1f kg restored: kept %v, range %g to %g", c.name, x, kept, *r.LowKg, *r.HighKg)
+				break
+			}
+		}
+	}
+}
+
+// tensionKept compares the slack loads, moved by x, with the lines.
+func tensionKept(job *tickets.Job, s *derive.Solution, x float64) bool {
+	const ratio = 2850.0 / 6250
+	uR := 10 * math.Sqrt(1/6250.0/6250+2*math.Pow(ratio/6250, 2))
+	for i := range job.Ratings {
+		line := &job.Ratings[i]
+		if line.When == "slack" {
+			continue
+		}
+		on := tickets.Term{Group: tickets.Trailer}
+		per, perR, n, unequal := ratio, 1.0, 1.0, 0.0
+		q := s.Load(derive.CoupledSlack, on)
+		switch {
+		case line.Word == "gvm":
+			q, per = s.Total(derive.CoupledSlack, tickets.Front, tickets.Rear), -ratio
+		case line.On == "front":
+			q, per, perR = s.Load(derive.CoupledSlack, tickets.Term{Group: tickets.Front}), 1, 0
+		case line.On == "rear":
+			q, per = s.Load(derive.CoupledSlack, tickets.Term{Group: tickets.Rear}), -1-ratio
+		}
+		if line.Word == "tyre" {
+			n, unequal = 2, 0.06
+		}
+		v, u, _ := q.Number()
+		value := (v + per*x) / n
+		u = math.Sqrt(math.Pow(u/n, 2) + math.Pow(perR*uR*x/n, 2) + math.Pow(unequal*value, 2))
+		if value+2*u > line.LimitKg.Decimal.InexactFloat64() {
+			return false
+		}
+	}
+	return true
+}
+
+// No range where the outfit says plain, a length is missing, nothing was
+// lifted, or the trailer is a semi-trailer.
+func TestNoHitchRange(t *testing.T) {
+	for name, change := range map[string]func(*tickets.Job){
+		"plain":      func(j *tickets.Job) { j.Outfit.Travels = tickets.TravelsPlain },
+		"no L":       func(j *tickets.Job) { j.Outfit.CouplingToTrailerAxle = tickets.Length{} },
+		"semi":       func(j *tickets.Job) { j.Outfit.TrailerKind = tickets.Semi },
+		"no trailer": func(j *tickets.Job) { j.Readings = j.Readings[:6] },
+		"no lift": func(j *tickets.Job) {
+			for i, kg := range map[int]int64{4: 1260, 5: 1500, 6: 2680} {
+				j.Readings[i].Kg = decimal.NewFromInt(kg)
+			}
+		},
+	} {
+		job := barred(rate("gvm", "", 3500))
+		change(job)
+		if name == "no trailer" {
+			job.Readings = append(job.Readings[:3:3], job.Readings[4:]...)
+		}
+		if r := mustHold(t, job).HitchRange; r != nil {
+			t.Errorf("%s: %+v (want none)", name, r)
+		}
+	}
+	unstated := barred(rate("gvm", "", 3500))
+	unstated.Outfit.Travels, unstated.Outfit.TravelsStated = tickets.TravelsPlain, false
+	if r := mustHold(t, unstated).HitchRange; r == nil {
+		t.Error("plain but not stated: no range")
+	}
+}

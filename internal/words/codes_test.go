@@ -1,0 +1,298 @@
+package words
+
+import (
+	"strings"
+	"testing"
+
+	"reconcile/internal/record"
+)
+
+// argsFor fills the arguments of a code with values that can be printed.
+func argsFor(names []string) *record.Args {
+	a := &record.Args{}
+	for _, name := range names {
+		fillArg(a, name)
+	}
+	return a
+}
+
+func fillArg(a *record.Args, name string) {
+	switch name {
+	case "rating":
+		a.Rating = "axle"
+	case "on":
+		a.On = "rear"
+	case "state":
+		a.State = "coupled_slack"
+	case "set":
+		a.Set = "springs"
+	case "other":
+		a.Other = "50"
+	case "of":
+		a.Of = "over"
+	case "file":
+		a.File = "tickets.csv"
+	case "at_line":
+		a.AtLine = 7
+	case "ticket":
+		a.Ticket = "3"
+	case "name":
+		a.Name = "north"
+	case "typed":
+		a.Typed = "4220"
+	case "kg":
+		a.Kg = ptr(61.0)
+	case "u_kg":
+		a.UKg = ptr(12.0)
+	case "limit_kg":
+		a.LimitKg = ptr(310.0)
+	case "value":
+		a.Value = ptr(0.041)
+	case "u":
+		a.U = ptr(0.004)
+	case "limit":
+		a.Limit = ptr(0.25)
+	case "number":
+		a.Number = ptr(3)
+	case "of_all":
+		a.OfAll = ptr(8)
+	case "lines":
+		a.Lines = []int{2, 3, 4}
+	case "names":
+		a.Names = []string{"front tank"}
+	case "checks":
+		a.Checks = []record.CheckKey{{Rating: "axle", On: "rear", State: "coupled_slack"}, {Rating: "atm"}}
+	case "ratings":
+		a.Ratings = []record.RatingKey{{Rating: "gcm"}, {Rating: "axle", On: "trailer_or_gtm"}}
+	case "figures":
+		a.Figures = []record.Figure{{Line: 4, OnDeck: "rear", Was: "1320", Should: "1230", Unit: "kg", Digit: true}}
+	case "column":
+	}
+}
+
+// eachOutfit runs a test in all words, and wants some to have run.
+func eachOutfit(t *testing.T, run func(t *testing.T, w *Words)) {
+	t.Helper()
+	n := 0
+	for _, o := range outfits() {
+		run(t, Of(base(o)))
+		n++
+	}
+	if n != 6*(2+2+3)*2 {
+		t.Errorf("%d outfits", n)
+	}
+}
+
+func TestEveryDoHasASentence(t *testing.T) {
+	if len(record.DoCodes) != 15 {
+		t.Errorf("%d codes: is there a sentence for the new one?", len(record.DoCodes))
+	}
+	eachOutfit(t, func(t *testing.T, w *Words) {
+		for _, verdict := range []string{"conflict", "over", "unsettled", "incomplete", "unconfirmed", "within"} {
+			w.r.Verdict = verdict
+			for _, c := range record.DoCodes {
+				args := argsFor(c.Args)
+				if c.Code == "not_on_trip" {
+					args.Of = map[string]string{"within": "over", "over": "unsettled"}[verdict]
+					if args.Of == "" {
+						args.Of = "not_known"
+					}
+				}
+				if c.Code == "look_again" {
+					args.Name = "not_uncoupled"
+				}
+				w.r.Do = []record.Do{{Code: c.Code, Args: args}}
+				sane(t, c.Code, w.DoNow())
+				w.r.Do = []record.Do{{Code: "over", Args: argsFor(record.DoCodes[4].Args)}, {Code: c.Code, Args: args}}
+				sane(t, "over, then "+c.Code, w.DoNow())
+			}
+		}
+	})
+}
+
+func TestEveryQuestionHasASentence(t *testing.T) {
+	if len(record.QuestionCodes) != len(questionWords) {
+		t.Errorf("%d questions, %d short ones", len(record.QuestionCodes), len(questionWords))
+	}
+	eachOutfit(t, func(t *testing.T, w *Words) {
+		for _, c := range record.QuestionCodes {
+			q := record.Question{Code: c.Code, File: "ratings.csv", Line: 7, Args: argsFor(c.Args)}
+			text := w.Question(q)
+			sane(t, c.Code, text)
+			if !strings.HasSuffix(text, "?") && c.Code != "axle_each" {
+				t.Errorf("%s asks nothing: %q", c.Code, text)
+			}
+			sane(t, c.Code, w.shortQuestion(c.Code))
+			q.Args.Set = ""
+			if answer := strings.ToLower(QuestionAnswer(q)); c.Code != "bars_not_stated" && !strings.Contains(answer, c.Code+" in its column confirmed") {
+				t.Errorf("%s: %q", c.Code, answer)
+			}
+			sane(t, c.Code, strings.ReplaceAll(strings.ToLower(w.QuestionText(q)), c.Code, "CODE"))
+			q.Answered = true
+			want(t, c.Code, QuestionAnswer(q), "asked and confirmed")
+		}
+	})
+}
+
+func TestEveryCannotBeHasASentence(t *testing.T) {
+	eachOutfit(t, func(t *testing.T, w *Words) {
+		for _, c := range record.CannotBeCodes {
+			sane(t, c.Code, w.CannotBe(record.CannotBe{Code: c.Code, File: "tickets.csv", Line: 7, On: "rear", State: "coupled_slack", Args: argsFor(c.Args)}))
+		}
+	})
+}
+
+func TestEveryFootnoteHasASentence(t *testing.T) {
+	if len(record.FootnoteCodes) != len(footnoteWords) {
+		t.Errorf("%d footnotes, %d sentences", len(record.FootnoteCodes), len(footnoteWords))
+	}
+	eachOutfit(t, func(t *testing.T, w *Words) {
+		for _, c := range record.FootnoteCodes {
+			if _, known := footnoteWords[c.Code]; !known {
+				t.Errorf("%s has no sentence", c.Code)
+			}
+			f := record.Footnote{Code: c.Code, Line: 7, Args: *argsFor(c.Args)}
+			if c.Code == "share_unknown" {
+				f.Names = []string{"place", "wheelbase", "side.rear"}
+			}
+			sane(t, c.Code, w.Footnote(f))
+			sane(t, c.Code+" without arguments", w.Footnote(record.Footnote{Code: c.Code, Line: 7}))
+			w.r.Footnotes = []record.Footnote{f, f}
+			groups := w.FootnoteGroups()
+			if len(groups) != 1 || len(groups[0].Numbers) != 2 {
+				t.Fatalf("%s: two alike are one group: %+v", c.Code, groups)
+			}
+			sane(t, c.Code, groups[0].Sentence())
+		}
+	})
+}
+
+func TestEveryCautionHasASentence(t *testing.T) {
+	eachOutfit(t, func(t *testing.T, w *Words) {
+		for _, c := range record.CautionCodes {
+			a := argsFor(c.Args)
+			switch c.Code {
+			case "assumed":
+				a.Of = "interval"
+			case "share_below_guide", "trailer_brakes", "towing_default", "unbraked_share", "minimum_download", "brakes_not_stated":
+				a.Of = "common_practice"
+			case "axles_not_stated":
+				a.Names = []string{"rear_axles", "trailer_axles"}
+			case "other_id":
+				a.Column = "vehicle_id"
+			}
+			text := w.Caution(record.Caution{Code: c.Code, Line: 7, Args: *a})
+			sane(t, c.Code, text)
+			if strings.EqualFold(text, codeWord(c.Code)) {
+				t.Errorf("%s has no sentence of its own", c.Code)
+			}
+		}
+	})
+}
+
+func TestEveryAssumptionHasAWord(t *testing.T) {
+	if len(record.AssumedCodes) != len(assumedWords) {
+		t.Errorf("%d codes, %d words", len(record.AssumedCodes), len(assumedWords))
+	}
+	eachOutfit(t, func(t *testing.T, w *Words) {
+		for _, code := range record.AssumedCodes {
+			if _, known := assumedWords[code]; !known {
+				t.Errorf("%s has no word", code)
+			}
+			c := record.Check{Rating: "tyre", On: "rear", HeldOn: []string{"rear"}, Assumed: []string{code}, Decides: true}
+			sane(t, code, w.AssumedText(c))
+			if notes := w.Notes(c); len(notes) != 1 || !strings.HasPrefix(notes[0], say("assumed: ")) {
+				t.Errorf("%s is not marked assumed: %q", code, notes)
+			}
+		}
+	})
+}
+
+// mistakeExamples are how a record holds each kind of mistake.
+var mistakeExamples = []record.Mistake{
+	{Kind: "digits_swapped", Scope: "figure", Was: "4220", Should: "2420", Unit: "kg"},
+	{Kind: "digit_wrong", Scope: "figure", Was: "4220", Should: "4120", Unit: "kg"},
+	{Kind: "digit_count", Scope: "figure", Was: "420", Should: "4220", Unit: "kg"},
+	{Kind: "unit_wrong", Scope: "figure", Was: "kg", Should: "lb", Unit: "kg"},
+	{Kind: "exchanged", Scope: "figure", Was: "4220", Should: "2260", Unit: "kg", Readings: []record.Place{{Line: 7}, {Line: 8}}},
+	{Kind: "hitch_wrong", Scope: "ticket", Was: "slack", Should: "tensioned", Readings: []record.Place{{Line: 7}, {Line: 8}}},
+	{Kind: "load_wrong", Scope: "line", Was: "on_board", Should: "not_on_board", Load: "", Places: []string{"front seat", "back seat"}},
+	{Kind: "load_wrong", Scope: "line", Was: "not_on_board", Should: "on_board", Load: "projector"},
+	{Kind: "setup_wrong", Scope: "figure", Was: "trailer+nose", Should: "trailer"},
+	{Kind: "setup_wrong", Scope: "ticket", Was: "vehicle_alone", Should: "coupled_slack", Readings: []record.Place{{Line: 7}, {Line: 8}}},
+	{Kind: "calculated", Scope: "figure", Was: "yes", Should: "calculated"},
+	{Kind: "length_wrong", Scope: "length", Lengths: []string{"wheelbase", "rear_axle_to_coupling"}},
+	{Kind: "zero_wrong", Scope: "scale", Readings: []record.Place{{Line: 7}, {Line: 8}}},
+}
+
+func TestEveryMistakeHasASentence(t *testing.T) {
+	var kinds []string
+	for _, m := range mistakeExamples {
+		kinds = addOnce(kinds, m.Kind)
+	}
+	if strings.Join(sorted(kinds), " ") != strings.Join(sorted(record.MistakeKinds), " ") {
+		t.Errorf("kinds %v, want %v", kinds, record.MistakeKinds)
+	}
+	eachOutfit(t, func(t *testing.T, w *Words) {
+		w.r.Mistakes = nil
+		for _, m := range mistakeExamples {
+			m.File, m.Line, m.Ticket, m.OnDeck, m.PValue = "tickets.csv", 7, "3", "rear", ptr(0.44)
+			sane(t, m.Kind, w.Mistake(m))
+			w.r.Mistakes = append(w.r.Mistakes, m, m)
+		}
+		if got := w.Mistakes(); len(got) != len(mistakeExamples) {
+			t.Errorf("%d sentences for %d kinds, each twice", len(got), len(mistakeExamples))
+		}
+	})
+}
+
+func TestEveryLabelIsFilled(t *testing.T) {
+	eachOutfit(t, func(t *testing.T, w *Words) {
+		for code := range heads {
+			sane(t, code, strings.TrimSuffix(strings.ReplaceAll(strings.ToLower(w.Head(code)), "not determined", "none"), ":"))
+		}
+		for _, p := range w.Method() {
+			sane(t, p.Head, p.Head)
+			sane(t, p.Head, strings.ReplaceAll(strings.ToLower(p.Text), "not determined", "none"))
+		}
+	})
+	if !HasHead("do_now") || HasHead("no such label") {
+		t.Error("HasHead")
+	}
+}
+
+func TestEveryQuantityHasALabel(t *testing.T) {
+	names := strings.Fields(`vehicle_alone.front vehicle_alone.rear vehicle_alone.vehicle trailer_alone.trailer trailer_alone.nose
+		coupled_slack.front coupled_slack.rear.1.left coupled_slack.trailer.2 coupled_tensioned.trailer.left
+		trailer_mass combination download front_lift front_restored download_share restoration hitch_moment vehicle_cg trailer_cg
+		payload_used payload_left trailer_payload_used trailer_payload_left unlisted`)
+	eachOutfit(t, func(t *testing.T, w *Words) {
+		for _, name := range names {
+			sane(t, name, w.QuantityLabel(name))
+		}
+		for _, code := range []string{"coupled_slack.rear.left_right", "coupled_slack.trailer.1_2", "vehicle_alone.rear.1.left_right"} {
+			sane(t, code, w.ImbalanceLabel(code))
+		}
+		for _, route := range []string{"trailer", "vehicle", "front_lift", "gauge"} {
+			sane(t, route, RouteWord(route))
+		}
+		for _, tie := range []string{"vehicle", "nose", "hitch"} {
+			sane(t, tie, w.TieWord(tie))
+		}
+		for _, cause := range []string{"reading", "scale", "load", "share", "tie", "length"} {
+			sane(t, cause, w.CauseText(cause, "north", 7, "", 4.06))
+		}
+	})
+}
+
+func sorted(all []string) []string {
+	out := append([]string{}, all...)
+	for i := range out {
+		for j := i + 1; j < len(out); j++ {
+			if out[j] < out[i] {
+				out[i], out[j] = out[j], out[i]
+			}
+		}
+	}
+	return out
+}

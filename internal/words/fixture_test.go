@@ -1,0 +1,120 @@
+package words
+
+import (
+	"regexp"
+	"strings"
+	"testing"
+
+	"reconcile/internal/record"
+)
+
+func ptr[T any](v T) *T { return &v }
+
+// outfit is one variant of words: where, what, and in which unit.
+type outfit struct{ region, kind, travels, unit string }
+
+// outfits are all regions, trailer kinds, ways to travel and units; a semi or
+// drawbar trailer has no load-distribution hitch.
+func outfits() []outfit {
+	var all []outfit
+	for _, region := range []string{"", "au", "nz", "uk", "eu", "us"} {
+		for _, kind := range []string{"centre_axle", "drawbar", "semi"} {
+			for _, travels := range []string{"plain", "slack", "tensioned"} {
+				if kind != "centre_axle" && travels == "tensioned" {
+					continue
+				}
+				for _, unit := range []string{"kg", "lb"} {
+					all = append(all, outfit{region, kind, travels, unit})
+				}
+			}
+		}
+	}
+	return all
+}
+
+// base is a record of a weighing that is within: made up, only its words count.
+func base(o outfit) *record.Record {
+	return &record.Record{
+		Options: record.Options{Rule: "guarded", Region: o.region, Unit: o.unit},
+		Verdict: "within", Agreement: "agree",
+		Fit:    record.Fit{Observations: 12, DOF: 3, ChiSquare: 1.93, PValue: ptr(0.587), WithoutTies: record.FitPart{DOF: 1, ChiSquare: 0.4, PValue: ptr(0.53)}},
+		Outfit: record.Outfit{Travels: o.travels, TravelsStated: true, TrailerKind: o.kind, RearAxles: ptr(1), TrailerAxles: ptr(2)},
+		Quantities: record.Quantities{
+			{Name: "vehicle_alone.vehicle", Quantity: kg(2940, 12)}, {Name: "coupled_slack.front", Quantity: kg(1200, 9)},
+			{Name: "coupled_slack.rear", Quantity: kg(1890, 12)}, {Name: "trailer_mass", Quantity: kg(2500, 14)},
+			{Name: "combination", Quantity: kg(5440, 15)}, {Name: "download", Quantity: kg(240.4, 10.9)}, {Name: "front_lift", Quantity: kg(150, 8)},
+			{Name: "download_share", Quantity: &record.Quantity{Value: 0.0961, U: 0.0044}},
+		},
+		Readings: []record.Reading{
+			{Line: 2, Ticket: "1", Setup: "vehicle_alone", OnDeck: "front+rear", Use: "yes", Reading: "3240", ReadingKg: "3240", Unit: "kg", Scale: "north", IntervalKg: "20", WeighedAt: "2026-03-14 09:20", With: []string{"projector"}},
+			{Line: 7, Ticket: "3", Setup: "coupled", Hitch: "slack", OnDeck: "rear", Use: "yes", Reading: "4220", ReadingKg: "4220", Unit: "kg", Scale: "north", IntervalKg: "20", WeighedAt: "2026-03-14 10:05"},
+			{Line: 8, Ticket: "3", Setup: "coupled", Hitch: "slack", OnDeck: "trailer", Use: "yes", Reading: "2260", ReadingKg: "2260", Unit: "kg", Scale: "north", IntervalKg: "20", WeighedAt: "2026-03-14 10:05"},
+		},
+		Loads:    []record.Load{{Load: "projector", DeclaredKg: "300"}},
+		Declared: []record.Declared{{Load: "projector", AwayKg: "300"}},
+		Checks: []record.Check{
+			{Rating: "gvm", State: "coupled_slack", Line: ptr(2), LimitKg: ptr("3500"), ValueKg: ptr(3090.0), UKg: ptr(12.0), MarginKg: ptr(410.0), POver: ptr(0.0), Verdict: "within", Decides: true, Checked: true, MistakeEffectKg: ptr(42.0), HeldOn: []string{"vehicle"}},
+			{Rating: "axle", On: "rear", State: "coupled_slack", Line: ptr(3), LimitKg: ptr("1950"), ValueKg: ptr(1890.0), UKg: ptr(12.0), MarginKg: ptr(60.0), POver: ptr(0.0), Verdict: "within", Decides: true, Checked: true, MistakeEffectKg: ptr(31.0), HeldOn: []string{"rear"}},
+		},
+		Governs: &record.CheckKey{Rating: "axle", On: "rear", State: "coupled_slack"},
+		Ratings: []record.Rating{{Line: 2, Rating: "gvm", Value: "3500", Unit: "kg", Source: "plate", Status: "held"}, {Line: 3, Rating: "axle", On: "rear", Value: "1950", Unit: "kg", Status: "held"}},
+		Do:      []record.Do{{Code: "drive", Args: &record.Args{Number: ptr(2)}}},
+	}
+}
+
+func kg(value, u float64) *record.Quantity {
+	return &record.Quantity{Unit: record.InKg, Value: value, U: u, Basis: "difference"}
+}
+
+// au is the usual outfit of the tables of expected sentences.
+var au = outfit{"au", "centre_axle", "plain", "kg"}
+
+// leaks are codes with an underscore that an owner is meant to read: columns of
+// forms, and words to write.
+var leaks = strings.Split("on_deck rear_axles trailer_axles trailer_brakes rear_axle_to_coupling download_max download_min d_value running_order split_uncertainty", " ")
+
+var (
+	codeLike = regexp.MustCompile(`[a-z]+(_[a-z0-9]+)+`)
+	trailing = regexp.MustCompile(`[ ,;:]$`)
+)
+
+// sane fails where a sentence is not one: blank, with what fmt or a template
+// leaves behind, a code, doubled or stray spaces.
+func sane(t *testing.T, what, s string) {
+	t.Helper()
+	s = strings.ToLower(s) // the build of other words is in capitals
+	if strings.TrimSpace(s) == "" {
+		t.Errorf("%s: no sentence", what)
+		return
+	}
+	for _, bad := range []string{"%!", "  ", " ,", " ;", " .", "()", "{", "}", "[", "]", "<nil>", "not determined", "..", "(_)", "? .", "?."} {
+		if strings.Contains(s, bad) {
+			t.Errorf("%s: %q is in %q", what, bad, s)
+		}
+	}
+	if strings.TrimSpace(s) != s || trailing.MatchString(s) {
+		t.Errorf("%s: begins or ends badly: %q", what, s)
+	}
+	for _, code := range codeLike.FindAllString(s, -1) {
+		if !contains(leaks, code) {
+			t.Errorf("%s: code %q leaks into %q", what, code, s)
+		}
+	}
+}
+
+func contains(all []string, s string) bool {
+	for _, a := range all {
+		if a == s {
+			return true
+		}
+	}
+	return false
+}
+
+// want compares sentences, whichever words are built in.
+func want(t *testing.T, what, got, sentence string) {
+	t.Helper()
+	if got != say(sentence) {
+		t.Errorf("%s:\n got %q\nwant %q", what, got, say(sentence))
+	}
+}

@@ -1,0 +1,166 @@
+package words
+
+import (
+	"testing"
+
+	"reconcile/internal/record"
+)
+
+func do(code string, a record.Args) record.Do { return record.Do{Code: code, Args: &a} }
+
+// TestLine1: every class is named, the gravest first. The sentences in quotes
+// in the contract (section 3, verdict and trip) are there word for word.
+func TestLine1(t *testing.T) {
+	rear := record.Args{Rating: "axle", On: "rear", State: "coupled_slack", Kg: ptr(61.0)}
+	download := record.Args{Rating: "download_max", Kg: ptr(24.0)}
+	for _, c := range []struct {
+		verdict string
+		do      []record.Do
+		want    string
+	}{
+		{"over", []record.Do{do("over", rear), do("unsettled", download), do("weigh", record.Args{Checks: []record.CheckKey{{Rating: "atm"}}})},
+			"do not drive it as weighed: take at least 61 kg off the rear axle; towball download unsettled; not weighed: ATM"},
+		{"over", []record.Do{do("over", rear), do("over", download)}, "do not drive it as weighed: take at least 61 kg off the rear axle and 24 kg off the coupling"},
+		{"over", []record.Do{do("over", record.Args{Rating: "download_min", Kg: ptr(12.0)})}, "do not drive it as weighed: put at least 12 kg more on the coupling"},
+		{"over", []record.Do{do("over", record.Args{Rating: "d_value"})}, "do not drive it as weighed: the trailer is too heavy for the coupling's D-value"},
+		{"unsettled", []record.Do{do("unsettled", download)}, "before driving, take at least 24 kg off the coupling, or weigh again: towball download unsettled"},
+		{"unsettled", []record.Do{do("unsettled", record.Args{Rating: "d_value"})}, "before driving, tow less or weigh again: coupling (D-value) unsettled"},
+		{"within", []record.Do{do("over_elsewhere", rear), do("drive", record.Args{Number: ptr(6)})}, "you may drive it as weighed, within the 6 ratings given; with the bars slack the rear axle is 61 over"},
+		{"within", []record.Do{do("drive", record.Args{Number: ptr(1)})}, "you may drive it as weighed, within the 1 rating given"},
+		{"within", []record.Do{do("within_known", record.Args{Number: ptr(3), OfAll: ptr(8)})}, "within the 3 ratings known, of 8: ask the maker for the others before driving"},
+		{"incomplete", []record.Do{do("weigh", record.Args{Checks: []record.CheckKey{{Rating: "axle", On: "rear"}, {Rating: "tyre", On: "rear"}, {Rating: "download_max"}}}), do("find", record.Args{Ratings: []record.RatingKey{{Rating: "gcm"}}})},
+			"before driving, weigh the rear axle and the towball download; find the GCM (not given)"},
+		{"incomplete", []record.Do{do("find", record.Args{Ratings: []record.RatingKey{{Rating: "gcm"}, {Rating: "axle", On: "trailer_or_gtm"}}})}, "before driving, find the GCM and trailer axle rating (or GTM)"},
+		{"unconfirmed", []record.Do{do("look_again", record.Args{File: "tickets.csv", AtLine: 4, Name: "not_uncoupled", Number: ptr(2)})}, "look again at line 4 of tickets.csv: was the trailer unhitched? (1 more question below)"},
+		{"conflict", []record.Do{do("compare", record.Args{AtLine: 7, Ticket: "3", On: "rear"}), do("over_anyway", rear)}, "compare line 7 of tickets.csv (ticket 3, rear) with the ticket, or weigh again; do not drive it: the rear axle is over in any case"},
+		{"conflict", []record.Do{do("compare_ticket", record.Args{Ticket: "5", Lines: []int{2, 3, 4}})}, "compare lines 2-4 of tickets.csv with ticket 5: the figures cannot all be right"},
+	} {
+		w := Of(base(au))
+		w.r.Outfit.Travels, w.r.Verdict, w.r.Do = "tensioned", c.verdict, c.do
+		want(t, c.do[0].Code, w.DoNow(), c.want)
+	}
+}
+
+// TestTripOnLine1: the contract's own sentence (section 3, the trip).
+func TestTripOnLine1(t *testing.T) {
+	w := Of(base(au))
+	tank := func(kg string) []record.LoadMass { return []record.LoadMass{{Load: "front tank", Kg: kg}} }
+	w.r.Trip = &record.Trip{Verdict: "over", Checks: []record.TripCheck{
+		{Rating: "download_max", LimitKg: ptr("310"), ValueKg: ptr(331.0), UKg: ptr(12.0), Verdict: "over", At: tank("120")},
+		{Rating: "download_min", LimitKg: ptr("0"), ValueKg: ptr(180.0), UKg: ptr(12.0), Verdict: "within", At: tank("0")},
+	}}
+	w.r.Do = append(w.r.Do, do("not_on_trip", record.Args{Rating: "download_max", Of: "over", Kg: ptr(331.0), UKg: ptr(12.0), LimitKg: ptr(310.0), Names: []string{"front tank"}}))
+	want(t, "trip", w.DoNow(), "it may be driven as weighed, not with the front tank full: towball download 331 ± 24 against 310")
+	w.r.Verdict, w.r.Do[0] = "unsettled", do("unsettled", record.Args{Rating: "axle", On: "rear", Kg: ptr(9.0)})
+	want(t, "not even as weighed", w.DoNow(), "before driving, take at least 9 kg off the rear axle, or weigh again: rear axle unsettled; on the trip, with the front tank full: towball download 331 ± 24 against 310")
+	want(t, "corner", w.TripCheckText(w.r.Trip.Checks[0]), "towball download: 331 ± 24 against 310, over, with the front tank full")
+	want(t, "other corner", w.TripAt(w.r.Trip.Checks[1]), "with the front tank empty")
+	w.r.Trip.Checks = w.r.Trip.Checks[:1] // whether 120 kg is the most is then not known
+	want(t, "one corner", w.TripAt(w.r.Trip.Checks[0]), "with front tank at 120 kg")
+}
+
+// TestVerdicts: line 2 as the contract fixes it (section 4).
+func TestVerdicts(t *testing.T) {
+	for verdict, sentence := range map[string]string{
+		"conflict": "the readings disagree", "over": "over", "unsettled": "unsettled", "incomplete": "incomplete", "unconfirmed": "look again", "within": "within the 2 ratings given",
+	} {
+		w := Of(base(au))
+		w.r.Verdict = verdict
+		want(t, verdict, w.Verdict(), sentence)
+	}
+	w := Of(base(au))
+	w.r.Checks[1].Checked = false
+	want(t, "not checked", w.Verdict(), "within the 2 ratings given, not cross-checked")
+	w.r.Do = []record.Do{do("within_known", record.Args{Number: ptr(3), OfAll: ptr(8)})}
+	w.r.Checks[1].Checked = true
+	want(t, "few known", w.Verdict(), "within the 3 ratings known, of 8")
+	w.r.Checks = append(w.r.Checks, record.Check{Rating: "download_min", Floor: true, Verdict: "within", Decides: true, Checked: true, LimitKg: ptr("0"), ValueKg: ptr(240.0), UKg: ptr(11.0), MarginKg: ptr(240.0)})
+	w.r.Do = nil
+	want(t, "the floor is no rating given", w.Verdict(), "within the 2 ratings given")
+}
+
+func TestWhy(t *testing.T) {
+	w := Of(base(au))
+	want(t, "within", w.Why(), "the rear axle governs (coupled): 1,890 ± 24 kg against 1,950, 60 left; a mistake in one reading worth up to 31 kg would not show")
+	w.r.Options.Rule = "simple"
+	want(t, "simple", w.Why(), "the rear axle governs (coupled): 1,890 ± 24 kg against 1,950, 60 left; a mistake in one reading worth up to 31 kg would not show (simple rule: the value alone decides, without its ±)")
+	w = Of(base(au))
+	c := &w.r.Checks[1]
+	w.r.Verdict, c.Verdict, c.ValueKg, c.MarginKg = "over", "over", ptr(1987.0), ptr(-37.0)
+	want(t, "over", w.Why(), "the rear axle is over (coupled): 1,987 ± 24 kg against 1,950, 37 too much")
+	w.r.Verdict, c.Verdict, c.MarginKg, c.POver = "unsettled", "unsettled", ptr(-0.3), ptr(0.51)
+	want(t, "unsettled", w.Why(), "the rear axle is unsettled (coupled): 1,987 ± 24 kg against 1,950, less than 1 too much, about 5 in 10 that it is over")
+	w.r.Verdict, w.r.Agreement = "conflict", "conflict"
+	w.r.Do = []record.Do{do("compare", record.Args{}), do("over_anyway", record.Args{Rating: "axle", On: "rear", State: "coupled_slack"})}
+	want(t, "conflict", w.Why(), "the readings contradict each other; no set of loads fits them all; over under every mistake listed: axle rating, rear (coupled)")
+	w.r.Governs, w.r.Verdict = nil, "incomplete"
+	want(t, "nothing", w.Why(), "no load could be compared with a rating")
+}
+
+// TestConflictMarksNothing: in a conflict no row has a verdict and the column
+// says so (contract, section 3, verdict).
+func TestConflictMarksNothing(t *testing.T) {
+	w := Of(base(au))
+	w.r.Verdict = "conflict"
+	want(t, "head", w.VerdictHead(), "not to be relied on")
+	if got := w.CheckVerdict("over"); got != "" {
+		t.Errorf("a row of a conflict is marked %q", got)
+	}
+	want(t, "not weighed", w.CheckVerdict("not_weighed"), "not weighed")
+	w.r.Routes = []record.Route{{Route: "trailer", ValueKg: 240, UKg: 10}, {Route: "vehicle", ValueKg: 238, UKg: 10}, {Route: "front_lift", ValueKg: 412, UKg: 14}}
+	want(t, "routes", w.RouteDisagrees(), "the towball download comes to 412 ± 28 kg by what the front axle loses, by the lengths, and to 240 ± 20 by whole trailer less its axles coupled and 238 ± 20 by vehicle coupled less vehicle alone")
+	w.r.Routes[2].ValueKg = 245
+	if got := w.RouteDisagrees(); got != "" {
+		t.Errorf("no route disagrees: %q", got)
+	}
+}
+
+// TestPlainHasNoSlack: with travels plain nothing printed says slack (contract,
+// section 1, travels).
+func TestPlainHasNoSlack(t *testing.T) {
+	w := Of(base(au))
+	want(t, "state", w.StateWord("coupled_slack"), "coupled")
+	w.r.Outfit.Travels = "tensioned"
+	want(t, "state", w.StateWord("coupled_slack"), "coupled, hitch slack")
+}
+
+// TestQuotedWords are those that the contract quotes elsewhere.
+func TestQuotedWords(t *testing.T) {
+	w := Of(base(au))
+	w.r.Agreement = "strained"
+	want(t, "poor", w.AgreementText(), "the readings agree poorly; the uncertainty of every check is multiplied by 0.8")
+	w.r.Agreement, w.r.Ties = "conflict", []record.Tie{{Name: "vehicle"}}
+	want(t, "ties", w.AgreementText(), "the readings agree; the lengths, or the level of the outfit, do not fit them")
+	want(t, "people", w.Footnote(record.Footnote{Code: "people_not_stated"}), "people aboard not stated, so everyone who travels is assumed to be on board")
+	want(t, "hitch", w.Footnote(record.Footnote{Code: "no_hitch_stated"}), "no load-distribution hitch stated, so the outfit is assumed to travel without one")
+	want(t, "smeared", w.DoubtfulText([]record.Place{{Line: 7}}, false), "ticket 3, rear (line 7), may be smeared")
+	want(t, "set", SetHead("springs"), "if these ratings applied (springs):")
+	// 2,940 weighed without the projector's 300: the example of section 3
+	want(t, "declared", w.DeclaredTotals()[0], "whole vehicle, alone: weighed 3,240, declared away 300, held 2,940 (projector)")
+	want(t, "lever", (&Words{r: leverRecord()}).LeverSentences()[0], "10 kg from the nose to over the axle takes 11 off the rear axle and 8 off the coupling")
+	for code, head := range map[string]string{"do_now": "do now", "verdict": "verdict", "not_weighed": "not weighed", "not_given": "not given", "declared": "declared", "next": "next", "look_again": "look again"} {
+		want(t, code, w.Head(code), head)
+	}
+}
+
+func leverRecord() *record.Record {
+	r := base(au)
+	r.Levers = []record.Lever{
+		{Place: "at_nose", On: "trailer", FrontKg: ptr(0.2), RearKg: ptr(11.2), TrailerKg: ptr(10.3), DownloadKg: ptr(8.0)},
+		{Place: "at_axle", On: "trailer", FrontKg: ptr(0.0), RearKg: ptr(0.0), TrailerKg: ptr(10.0), DownloadKg: ptr(0.0)},
+	}
+	return r
+}
+
+// TestHitchRange: 1,268 to 1,339 is the contract's example; the front axle
+// slack is 1,200 here, the lift 150: by hand 1,267.4 up, 1,339.2 down,
+// 67.4/150 = 45 %, 139.2/150 = 93 %.
+func TestHitchRange(t *testing.T) {
+	w := Of(base(au))
+	w.r.HitchRange = &record.HitchRange{LowKg: ptr(67.4), HighKg: ptr(139.2), LowBy: &record.RatingKey{Rating: "axle", On: "rear"}, HighBy: &record.RatingKey{Rating: "front_lift"}}
+	want(t, "front", w.HitchRangeFront(), "1,268 to 1,339 kg")
+	want(t, "text", w.HitchRangeText(), "the bars are right where the front axle, coupled with the hitch tensioned, shows 1,268 to 1,339 kg on a deck: 45 to 93 % of what the trailer lifts off it; "+
+		"looser is limited by the rating of the rear axle, tighter by the front axle carrying as much as uncoupled")
+	w.r.HitchRange = &record.HitchRange{LowBy: &record.RatingKey{Rating: "axle", On: "rear"}, HighBy: &record.RatingKey{Rating: "gtm"}}
+	want(t, "none", w.HitchRangeText(), "no tension of the bars keeps every limit: the rating of the rear axle and the trailer axle group (GTM) exclude each other")
+}

@@ -1,0 +1,39 @@
+package words
+
+import "strings"
+
+// unitWords are what a number is never parted from.
+var unitWords = map[string]bool{"kg": true, "lb": true, "t": true, "kN": true, "mm": true, "cm": true, "m": true, "in": true, "%": true, "kg·m": true, "e": true}
+
+// Pieces splits text at its spaces, and keeps together what no line may break
+// in: a number, what leads it, its ± U and its unit.
+func Pieces(text string) []string {
+	var pieces []string
+	for word := range strings.SplitSeq(text, " ") {
+		if word == "" {
+			continue
+		}
+		if n := len(pieces); n > 0 && belongs(pieces[n-1], word) {
+			pieces[n-1] += " " + word
+			continue
+		}
+		pieces = append(pieces, word)
+	}
+	return pieces
+}
+
+// leadWords are what a number that follows is never parted from.
+var leadWords = map[string]bool{"p": true, "u": true, "U": true, "e": true, "line": true, "lines": true, "ticket": true, "±": true, "<": true}
+
+// belongs reports whether next is never parted from what is before it.
+func belongs(before, next string) bool {
+	bare := strings.TrimRight(next, ",;.:)")
+	last := strings.TrimLeft(before[strings.LastIndexByte(before, ' ')+1:], "(")
+	return leadWords[last] && beginsWithDigit(next) || strings.HasSuffix(before, "±") || endsInDigit(before) && (next == "±" || unitWords[bare]) || last == "p" && next == "<"
+}
+
+func beginsWithDigit(s string) bool { return s != "" && s[0] >= '0' && s[0] <= '9' }
+
+func endsInDigit(s string) bool {
+	return s != "" && s[len(s)-1] >= '0' && s[len(s)-1] <= '9'
+}

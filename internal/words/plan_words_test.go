@@ -1,0 +1,140 @@
+package words
+
+import (
+	"strings"
+	"testing"
+
+	"reconcile/internal/record"
+)
+
+// TestPlanInWords: a move with its effect; the figures of the effect are given.
+func TestPlanInWords(t *testing.T) {
+	to := "over the axles"
+	on := func(rating, on string, kg float64) Relief {
+		return Relief{record.CheckKey{Rating: rating, On: on}, kg, false}
+	}
+	p := PlanFacts{
+		Plan: &record.Plan{Found: true, Proved: true, LeftKg: "20", MovedKg: "74", Touched: 2},
+		Moves: []PlanMove{
+			{record.Move{Load: "projector", From: "nose locker", To: &to, Kg: "74"}, true, []Relief{on("axle", "rear", 79), on("download_max", "", 56), on("gtm", "", -60), on("gvm", "", 0.3), {record.CheckKey{Rating: "d_value"}, 3, true}}},
+			{record.Move{Load: "water", From: "tank", Kg: "20"}, false, []Relief{on("download_min", "", 5)}},
+		},
+		NotOffered: []NotOffered{{"gas", "", "place"}, {"tools", "tray", "place"}, {"bed", "", "wheelbase"}},
+		Instead:    []Modification{{Set: "springs", MassKg: "38", Remains: []record.Check{base(au).Checks[1]}}, {Set: "tyres", MassKg: "0", Conflict: true}},
+	}
+	p.Instead[0].Remains[0].Verdict = "over"
+	text := Of(base(au)).PlanText(p)
+	want(t, "do now", text.DoNow, "make the 2 changes below, then weigh again")
+	want(t, "verdict", text.Verdict, "20 kg left behind, 74 kg moved, 2 loads touched; proved: no plan leaves less behind, then moves less, then touches fewer loads")
+	want(t, "first", text.Actions[0], "move projector (74 kg) from nose locker to over the axles: takes 79 kg off the rear axle and 56 kg off the coupling, and puts 60 kg on the trailer axle group")
+	want(t, "second", text.Actions[1], "leave 20 kg of water behind, now in tank: puts 5 kg on the coupling")
+	want(t, "not offered", strings.Join(text.NotOffered, "|"), "gas: it has no place, or a place without a position (at)|tools to tray: that place has no position (at)|bed: wheelbase is not given, so what it would change is not known")
+	want(t, "instead", text.Instead[0], "springs (38 kg of its own), alone, would leave: the rear axle (coupled), over (1,890 ± 24 kg against 1,950, 60 left)")
+	want(t, "instead", text.Instead[1], "tyres: the readings disagree")
+	if len(text.Limits) != 1 {
+		t.Errorf("limits %q", text.Limits)
+	}
+	w := Of(base(au))
+	w.r.Do = []record.Do{do("look_again", record.Args{File: "ratings.csv", AtLine: 3, Name: "gvm_far_above", Number: ptr(1)})}
+	want(t, "asked", w.PlanText(p).DoNow, "first look again at line 3 of ratings.csv (is it in pounds?); then make the 2 changes below, then weigh again")
+}
+
+// TestEveryOutcomeOfAPlan has a first line and a second that says why.
+func TestEveryOutcomeOfAPlan(t *testing.T) {
+	axle := func(on string, kg float64) record.Blocking {
+		return record.Blocking{Rating: "axle", On: on, State: "coupled_slack", ExcessKg: kg}
+	}
+	alone := record.Blocking{Rating: "axle", On: "rear", State: "vehicle_alone"}
+	least := record.Blocking{Rating: "download_min", On: "towbar", ExcessKg: 3}
+	pair := []record.Blocking{axle("front", 0), axle("rear", 12.2)}
+	moves := []PlanMove{{Move: record.Move{Load: "a", From: "b", Kg: "10"}}}
+	seen := map[string]bool{}
+	for _, c := range []struct {
+		name string
+		p    PlanFacts
+		plan record.Plan
+		want string // in the verdict
+	}{
+		{"none needed", PlanFacts{}, record.Plan{Found: true, Proved: true}, "none needed"},
+		{"conflict", PlanFacts{Why: "conflict"}, record.Plan{}, "the readings disagree"},
+		{"nothing decides", PlanFacts{Why: "nothing_decides"}, record.Plan{}, "no rating is given that decides"},
+		{"not weighed", PlanFacts{Why: "not_weighed", ToWeigh: []record.CheckKey{{Rating: "atm"}, {Rating: "download_max"}}}, record.Plan{}, "the trailer and the towball download decide and were not weighed, so no plan can be checked against them"},
+		{"nothing may move", PlanFacts{Why: "cannot_hold"}, record.Plan{Blocking: pair[1:]}, "no load of the form may move or be left behind; even the best plan exceeds, including ± U: the rear axle by 13 kg"},
+		{"alone", PlanFacts{Why: "cannot_hold", Offered: 1, Against: pair[1:]}, record.Plan{Blocking: pair[1:]}, "nothing you may move or leave behind brings the rear axle within its limit"},
+		{"not opposed", PlanFacts{Why: "cannot_hold", Offered: 1, Against: pair}, record.Plan{Blocking: pair}, "the front axle and the rear axle conflict: no permitted move lowers both enough"},
+		{"opposed", PlanFacts{Why: "cannot_hold", Offered: 1, Opposed: true, Against: pair}, record.Plan{Blocking: pair}, "no permitted move satisfies both"},
+		{"a least among them", PlanFacts{Why: "cannot_hold", Offered: 1, Against: []record.Blocking{pair[1], least}}, record.Plan{Blocking: []record.Blocking{least}}, "the rear axle and the least towball download conflict: no permitted move satisfies both"},
+		{"one axle in two states", PlanFacts{Why: "cannot_hold", Offered: 1, Against: []record.Blocking{pair[1], alone}}, record.Plan{Blocking: pair}, "the rear axle (coupled) and the rear axle (vehicle alone) conflict"},
+		{"three", PlanFacts{Why: "cannot_hold", Offered: 1, Against: append(append([]record.Blocking{}, pair...), record.Blocking{Rating: "capacity", On: "tray"})}, record.Plan{Blocking: pair}, "the front axle, the rear axle and the room in tray conflict: no permitted move satisfies all of them"},
+		{"guides", PlanFacts{Why: "cannot_hold", Offered: 1, Against: []record.Blocking{{Rating: "download_share"}, {Rating: "front_restored"}}}, record.Plan{Blocking: pair}, "the least usual share of the towball download and what the hitch puts back on the front axle conflict"},
+		{"node limit", PlanFacts{Why: "node_limit"}, record.Plan{Blocking: pair}, "none was found before the search reached its limit, and none is proved impossible"},
+		{"plan, less may be left", PlanFacts{Why: "node_limit", Moves: moves, BoundLeft: "48.9"}, record.Plan{Found: true, LeftKg: "51", MovedKg: "0"}, "so far proved: none leaves less than 48 kg behind"},
+		{"plan, less may be moved", PlanFacts{Why: "node_limit", Moves: moves, BoundLeft: "0", BoundMoved: "270"}, record.Plan{Found: true, LeftKg: "0", MovedKg: "280"}, "none that leaves no more moves less than 270 kg"},
+		{"plan, fewer may be touched", PlanFacts{Why: "node_limit", Moves: moves, BoundLeft: "0", BoundMoved: "280"}, record.Plan{Found: true, LeftKg: "0", MovedKg: "280"}, "one could touch fewer loads"},
+		{"plan, narrowed", PlanFacts{Why: "tightened_recheck", Moves: moves}, record.Plan{Found: true, LeftKg: "0", MovedKg: "0"}, "the first one found did not pass when it was recalculated, and a limit was narrowed"},
+		{"failed", PlanFacts{Why: "failed_recheck"}, record.Plan{Blocking: pair}, "the plan found did not pass when it was recalculated"},
+	} {
+		c.p.Plan = &c.plan
+		text := Of(base(au)).PlanText(c.p)
+		seen[c.p.Why] = true
+		if !strings.Contains(text.Verdict, say(c.want)) {
+			t.Errorf("%s: %q (want %q in it)", c.name, text.Verdict, c.want)
+		}
+		sane(t, c.name, text.DoNow)
+		sane(t, c.name, text.Verdict)
+		sane(t, c.name, strings.TrimSuffix(text.Table, ":"))
+	}
+	for _, why := range PlanReasons {
+		if !seen[why] {
+			t.Errorf("%s was not tried", why)
+		}
+	}
+}
+
+func TestVisitInWords(t *testing.T) {
+	v := &record.Visit{
+		Region: "au", Travels: "plain", TrailerKind: "centre_axle", Rated: true, Deck: "single", Taken: 1, NotGiven: []record.RatingKey{{Rating: "gcm"}},
+		Drives: []record.VisitDrive{{Setup: "coupled", Hitch: "slack", Stops: []record.VisitStop{{OnDeck: []string{"front"}}, {OnDeck: []string{"front+rear"}}, {OnDeck: []string{"front+rear+trailer"}}}},
+			{Setup: "vehicle_alone", Stops: []record.VisitStop{{OnDeck: []string{"front.left", "front.right"}}}}},
+	}
+	w := OfVisit(v, "kg")
+	want(t, "title", w.VisitTitle(v), "the weighings that these ratings need, in addition to the 1 reading taken, on a weighbridge with a single deck: 2 drives, 4 stops")
+	want(t, "drive", w.VisitDrive(v.Drives[0]), "coupled")
+	want(t, "alone", w.VisitDrive(v.Drives[1]), "vehicle uncoupled")
+	for i, text := range []string{"the front axle", "the whole vehicle", "the whole outfit"} {
+		want(t, "stop", w.VisitStop(v.Drives[0].Stops[i]), text)
+	}
+	want(t, "pads", w.VisitStop(v.Drives[1].Stops[0]), "all of it at once, each read by itself: front axle, left; front axle, right")
+	want(t, "check", w.VisitCheck(record.VisitCheck{Rating: "gvm", State: "coupled_slack", UKg: ptr(13.5), MistakeEffectKg: ptr(70.2)}), "GVM (coupled): to ± 27 kg; cross-checked, a mistake worth more than 71 kg would show")
+	want(t, "open", w.VisitCheck(record.VisitCheck{Rating: "gvm", State: "coupled_slack"}), "GVM (coupled): none of these readings gives it")
+	want(t, "force", w.VisitCheck(record.VisitCheck{Rating: "d_value", UKN: ptr(0.001)}), "D-value: to ± 0.01 kN")
+	v.Rated, v.Drives, v.Taken = false, nil, 0
+	want(t, "none", w.VisitTitle(v), "no ratings yet: the weighings that the usual ones need: none")
+	eachOutfit(t, func(t *testing.T, w *Words) {
+		for _, code := range MindCodes {
+			text := w.VisitMind(v, code)
+			sane(t, code, text)
+			if w.plain() && strings.Contains(strings.ToLower(text), "tensioned as on the road where") {
+				t.Errorf("plain: %q", text)
+			}
+		}
+		for _, deck := range []string{"single", "multi", "pads", "pads_in_turn", "gauge"} {
+			sane(t, deck, DeckWord(deck))
+		}
+	})
+}
+
+// TestSets: which rows that are not kept a set lifts, and which it leaves.
+func TestSets(t *testing.T) {
+	w := Of(base(au))
+	w.r.Checks[0].Verdict, w.r.Checks[1].Verdict = "unsettled", "over"
+	gvm, axle := w.r.Checks[0], w.r.Checks[1]
+	gvm.Set, gvm.Decides, gvm.Verdict = "springs", false, "unsettled"
+	axle.Set, axle.Decides, axle.Verdict = "springs", false, "within"
+	w.r.Checks = append(w.r.Checks, gvm, axle)
+	if sets := w.Sets(); len(sets) != 1 || sets[0] != "springs" {
+		t.Fatalf("%q", sets)
+	}
+	want(t, "set", strings.Join(w.SetText("springs"), "|"), "it would bring within the limit: axle rating, rear (coupled)|it would leave: GVM (coupled) (unsettled)|"+
+		"a rating is worth no more than those below it: tyres, wheels and springs, then the axle, then the GVM, then the GCM")
+}

@@ -1,0 +1,37 @@
+package words
+
+import "reconcile/internal/record"
+
+var (
+	record_Replaces = record.Replaces{Number: "a\u202eb", RecordSHA256: "a\u202eb", Because: "a\u202eb\n"}
+	record_Signer   = record.Signer{Name: "a\u202eb", Fingerprint: "a\u202eb"}
+)
+
+// everyCode says every code with one text in all of its arguments that hold
+// what was typed.
+func (w *Words) everyCode(typed string) []string {
+	args := func(c record.Code) *record.Args {
+		a := argsFor(c.Args)
+		a.Name, a.Typed, a.Other, a.Ticket, a.Set, a.File, a.On, a.Column = typed, typed, typed, typed, typed, typed, typed, typed
+		a.Names = []string{typed}
+		return a
+	}
+	var all []string
+	for _, c := range record.DoCodes {
+		w.r.Do = []record.Do{{Code: c.Code, Args: args(c)}}
+		all = append(all, w.DoNow())
+	}
+	for _, c := range record.QuestionCodes {
+		all = append(all, w.QuestionText(record.Question{Code: c.Code, File: typed, Line: 7, Args: args(c)}))
+	}
+	for _, c := range record.CannotBeCodes {
+		all = append(all, w.CannotBe(record.CannotBe{Code: c.Code, File: typed, Line: 7, On: typed, Args: args(c)}))
+	}
+	for _, c := range record.FootnoteCodes {
+		all = append(all, w.Footnote(record.Footnote{Code: c.Code, Line: 7, Args: *args(c)}))
+	}
+	for _, c := range record.CautionCodes {
+		all = append(all, w.Caution(record.Caution{Code: c.Code, Line: 7, Args: *args(c)}))
+	}
+	return all
+}

@@ -1,0 +1,191 @@
+package words
+
+import (
+	"strings"
+	"testing"
+
+	"reconcile/internal/record"
+)
+
+func readingOf(setup, hitch, deck, kg string) record.Reading {
+	return record.Reading{Line: 2, Setup: setup, Hitch: hitch, OnDeck: deck, Use: "yes", ReadingKg: kg}
+}
+
+// unfound is a record with readings in which only some quantities are known.
+func unfound(known string, readings ...record.Reading) *Words {
+	r := &record.Record{Readings: readings, Options: record.Options{Unit: "kg"}}
+	r.Outfit.Travels, r.Outfit.TrailerKind = "plain", "centre_axle"
+	for _, q := range strings.Fields(known) {
+		r.Quantities = append(r.Quantities, record.NamedQuantity{Name: q, Quantity: &record.Quantity{}})
+	}
+	return Of(r)
+}
+
+// TestNotFound says why there is no number, a row a way of weighing. The
+// sentences are ours; what each way of weighing can give is the algebra of the
+// download: what the vehicle weighs more coupled, hitch slack, than alone.
+func TestNotFound(t *testing.T) {
+	slack := func(deck string) record.Reading { return readingOf("coupled", "slack", deck, "1000") }
+	tense := func(deck string) record.Reading { return readingOf("coupled", "tensioned", deck, "1000") }
+	alone, trailer := readingOf("vehicle_alone", "", "vehicle", "2960"), readingOf("trailer_alone", "", "all", "2880")
+	long := unfound("trailer_mass", tense("front"), tense("rear"), tense("trailer"), trailer)
+	long.r.Outfit.LengthsMm = record.Lengths{Wheelbase: ptr(3000.0), RearAxleToCoupling: ptr(3000.0), CouplingToTrailerAxle: ptr(3000.0)}
+	const coupledAlone = "and it is what the vehicle weighs more coupled than alone: weigh "
+	cases := []struct {
+		name string
+		w    *Words
+		want []string
+	}{
+		{"nose off the deck", unfound("download", readingOf("trailer_alone", "", "trailer", "2580")),
+			[]string{"whole trailer: the jockey wheel or stand was off the deck: 2,580 kg is what the axles carry, not the trailer's mass; weigh the whole trailer uncoupled, its jockey wheel or stand on the deck too"}},
+		{"nose weighed separately", unfound("download", readingOf("trailer_alone", "", "trailer", "2580"), readingOf("trailer_alone", "", "nose", "300")), nil},
+		{"not used", unfound("download", record.Reading{Setup: "trailer_alone", OnDeck: "trailer", Use: "no"}), nil},
+		{"nothing coupled", unfound("trailer_mass", trailer), []string{"nothing was weighed coupled, " + coupledAlone + "the trailer's axles coupled, or"}},
+		{"wholes", unfound("vehicle_alone.vehicle trailer_mass", alone, trailer, slack("all")),
+			[]string{"the vehicle, the trailer and the outfit weighed only as wholes cannot give it: weigh the trailer's axles coupled or the vehicle's axles coupled, or use a gauge under the coupling"}},
+		{"the outfit by its terms", unfound("", slack("front+rear+trailer"), slack("vehicle+trailer")), []string{"weighed only as wholes"}},
+		{"coupled only", unfound("coupled_slack.vehicle coupled_slack.trailer", slack("front"), slack("rear"), slack("trailer")),
+			[]string{"weighed coupled only, " + coupledAlone + "the vehicle alone or the whole trailer alone, or use a gauge"}},
+		{"one side of all", unfound("", slack("front.left+rear.left+trailer.left")), []string{"weighed coupled only"}},
+		{"vehicle alone, trailer's axles coupled", unfound("vehicle_alone.vehicle coupled_slack.trailer", alone, slack("trailer")),
+			[]string{"these readings leave it open, " + coupledAlone + "the whole trailer alone or the vehicle's axles coupled, or"}},
+		{"tensioned without lengths", unfound("", tense("front.left"), tense("trailer.1.left")),
+			[]string{"the tension shifts load between them: without lengths these give no download: give the lengths in outfit.csv and weigh the vehicle alone by axles and the whole trailer, or weigh"}},
+		{"bars not known", unfound("", readingOf("coupled", "unknown", "front", "1000")), []string{"without lengths these give no download"}},
+		{"tensioned with lengths", long, []string{"these give no download: weigh the trailer's axles coupled, or use a gauge"}},
+		{"found", unfound("download trailer_mass"), nil},
+	}
+	for _, c := range cases {
+		got := strings.Join(c.w.NotFound(), "\n")
+		if c.want == nil && got != "" {
+			t.Errorf("%s: %q, want nothing", c.name, got)
+		}
+		for _, want := range c.want {
+			if !strings.Contains(got, say(want)) {
+				t.Errorf("%s: %q, want %q", c.name, got, want)
+			}
+		}
+	}
+	long.r.Outfit.Travels = "tensioned"
+	if got := strings.Join(long.NotFound(), "\n"); !strings.Contains(got, say("the trailer's axles coupled with the hitch slack")) {
+		t.Errorf("a hitch with bars: %q", got)
+	}
+	drawbar := unfound("", readingOf("trailer_alone", "", "trailer", "2580"))
+	drawbar.r.Outfit.TrailerKind = "drawbar"
+	if got := drawbar.NotFound(); len(got) != 0 {
+		t.Errorf("a hinged drawbar has no download and no nose to miss: %q", got)
+	}
+}
+
+func TestNext(t *testing.T) {
+	missing := func(rating, on, state string) record.Check {
+		return record.Check{Rating: rating, On: on, State: state, Verdict: "not_weighed", Decides: true}
+	}
+	const find = " on the plate or in the handbook; a line with the value none says that there is none"
+	weigh := []record.Advice{{Kind: "weigh", Setup: "coupled", Hitch: "slack", OnDeck: "rear"}, {Kind: "weigh", Setup: "vehicle_alone", OnDeck: "front+rear"}}
+	cases := []struct {
+		name, verdict, region string
+		checks                []record.Check
+		notGiven              []record.RatingKey
+		advice                []record.Advice
+		want                  string
+	}{
+		{"axle", "incomplete", "au", []record.Check{missing("axle", "rear", "coupled_slack")}, nil, nil, "weigh the rear axle alone on the deck, coupled"},
+		{"vehicle", "incomplete", "au", []record.Check{missing("gvm", "", "coupled_slack")}, nil, nil, "weigh the vehicle's axles alone on the deck, coupled"},
+		{"one weighing for two", "incomplete", "au", []record.Check{missing("atm", "", ""), missing("towing", "", "")}, nil, nil, "weigh the whole trailer uncoupled, its jockey wheel or stand on the deck"},
+		{"towing in eu", "incomplete", "eu", []record.Check{missing("towing", "", "coupled_slack")}, nil, nil, "weigh the trailer's axles alone on the deck, coupled"},
+		{"download", "incomplete", "au", []record.Check{missing("download_max", "towbar", "")}, nil, nil, "for the towball download, weigh the whole trailer and then its axles coupled, or use a gauge under the coupling"},
+		{"advice, then a rating", "incomplete", "au", []record.Check{missing("axle", "rear", "coupled_slack")}, []record.RatingKey{{Rating: "gcm"}}, weigh,
+			"weigh the coupled outfit, with only the rear axle on the deck|then weigh the whole vehicle uncoupled|find the GCM" + find},
+		{"within", "within", "au", nil, nil, nil, ""},
+		{"over", "over", "au", nil, nil, nil, "take load off or move it, then weigh again"},
+		{"conflict", "conflict", "au", nil, nil, nil, "compare every line of tickets.csv with its ticket, and weigh again what that does not clear up"},
+		{"asked", "unconfirmed", "au", nil, nil, nil, "look again at what is asked: correct the line, or write the question's code in its column confirmed"},
+	}
+	for _, c := range cases {
+		w := Of(base(outfit{c.region, "centre_axle", "plain", "kg"}))
+		w.r.Verdict, w.r.Checks, w.r.NotGiven, w.r.Advice = c.verdict, c.checks, c.notGiven, c.advice
+		want(t, c.name, strings.Join(w.Next(), "|"), c.want)
+	}
+}
+
+// TestAdvice: a further weighing is called a cross-check only where what could
+// still hide is no more than the margin of what governs, 60 kg here (contract,
+// section 3, advice).
+func TestAdvice(t *testing.T) {
+	gauge := func(effect float64) record.Advice {
+		return record.Advice{Kind: "weigh", Setup: "trailer_alone", OnDeck: "coupling", For: []record.Served{{Rating: "download_max", Need: "not_checked", MistakeEffectKg: &effect}}}
+	}
+	const gaugeWords = "weigh the towball download with a gauge under the coupling, trailer uncoupled and level: "
+	settle := []record.Served{
+		{Rating: "axle", On: "rear", State: "coupled_slack", Need: "unsettled", UNowKg: ptr(12.0), UThenKg: ptr(8.0), Solved: true, Verdict: "within"},
+		{Rating: "gvm", State: "coupled_slack", Need: "unsettled", UNowKg: ptr(12.0), UThenKg: ptr(11.0)},
+		{Rating: "atm", Need: "not_weighed", UThenKg: ptr(9.0)}, {Rating: "d_value", Need: "not_weighed", UThenKN: ptr(0.04)},
+	}
+	for _, c := range []struct {
+		a    record.Advice
+		want string
+	}{
+		{gauge(60), gaugeWords + "it cross-checks the towball download: a mistake worth more than 60 kg would show"},
+		{gauge(61), gaugeWords + "a mistake worth more than 61 kg in a reading of the towball download would then show; a smaller one could still hide more than is left"},
+		{record.Advice{Kind: "weigh", Setup: "coupled", Hitch: "slack", OnDeck: "front+rear+trailer", For: settle},
+			"weigh the whole outfit coupled: it gives the trailer (ATM) to ± 18 kg and the coupling (D-value) to ± 0.08 kN; U of the rear axle (coupled) falls from 24 kg to 16 kg, which settles it (within) if it weighs the same; " +
+				"U of the vehicle (GVM, coupled) falls from 24 kg to 22 kg, which does not settle it"},
+		{record.Advice{Kind: "weigh", Setup: "trailer_alone", OnDeck: "trailer+nose", Among: []record.Place{{Line: 7}, {Line: 8}}},
+			"weigh the whole trailer uncoupled, its jockey wheel or stand on the deck: it would show whether the mistake is in ticket 3, rear (line 7) or ticket 3, trailer (line 8)"},
+		{record.Advice{Kind: "remove", Kg: ptr(61.0), NeededKg: ptr(1970.0), For: []record.Served{{Rating: "axle", On: "rear", State: "coupled_slack"}}}, "take at least 61 kg off the rear axle; the rating would have to be 1,970 kg"},
+		{record.Advice{Kind: "remove", Kg: ptr(5.2), For: []record.Served{{Rating: "download_min"}}}, "put at least 6 kg more on the coupling"},
+		{record.Advice{Kind: "weigh", OnDeck: "empty"}, "write down what the display shows with nothing on the deck"},
+	} {
+		want(t, c.a.Kind, Of(base(au)).Advice(c.a, false), c.want)
+	}
+}
+
+func TestFootnotesOfOneSentenceAreOneGroup(t *testing.T) {
+	w := Of(base(au))
+	w.r.Footnotes = []record.Footnote{{Code: "people_not_stated", Line: 2}, {Code: "strained"}, {Code: "people_not_stated", Line: 3}, {Code: "people_not_stated", Line: 7}, {Code: "nose_off_deck", Line: 2, Args: record.Args{Kg: ptr(61.0)}}, {Code: "nose_off_deck", Line: 3, Args: record.Args{Kg: ptr(62.0)}}}
+	groups := w.FootnoteGroups()
+	if len(groups) != 4 || Runs(groups[0].Numbers) != "1, 3-4" {
+		t.Fatalf("%+v", groups)
+	}
+	want(t, "group", groups[0].Sentence(), "lines 2-3, 7 of tickets.csv: people aboard not stated, so everyone who travels is assumed to be on board")
+	want(t, "job", groups[1].Sentence(), "the readings agree poorly; the uncertainty of every check is multiplied by 0.8")
+}
+
+// TestChanges: ± by hand: 2·√(12² + 9²) = 30.
+func TestChanges(t *testing.T) {
+	now, old := base(au), base(au)
+	now.Quantities = record.Quantities{{Name: "vehicle_alone.vehicle", Quantity: kg(2975, 12)}, {Name: "download", Quantity: kg(211, 9)}, {Name: "trailer_mass", Quantity: kg(2500, 12)}, {Name: "payload_left", Quantity: kg(1, 1)}}
+	old.Quantities = record.Quantities{{Name: "download", Quantity: kg(241.5, 12)}, {Name: "vehicle_alone.vehicle", Quantity: kg(2944, 9)}, {Name: "trailer_mass", Quantity: kg(2471, 9)}, {Name: "payload_left", Quantity: kg(1, 1)}}
+	old.Readings = []record.Reading{{WeighedAt: "2025-10-01", Use: "yes"}}
+	got := Of(now).Changes(old)
+	if len(got) != 3 {
+		t.Fatalf("%d changes", len(got))
+	}
+	for i, c := range []Change{
+		{"whole vehicle, alone", "2,944 ± 18", "2,975 ± 24", "+31 ± 30", "heavier"},
+		{"towball download", "242 ± 24", "211 ± 18", "-31 ± 30", "lighter"},
+		{"whole trailer", "2,471 ± 18", "2,500 ± 24", "+29 ± 30", "within its ±"},
+	} {
+		want(t, "label", got[i].Label, c.Label)
+		want(t, c.Label, got[i].Word, c.Word)
+		if got[i].Old != c.Old || got[i].New != c.New || got[i].By != c.By {
+			t.Errorf("%+v, want %+v", got[i], c)
+		}
+	}
+	want(t, "head", Of(now).ChangesHead(old), "changes since the earlier weighing: weighed 2025-10-01, then 2026-03-14 09:20 to 10:05, in kg:")
+}
+
+func TestWeighedWhen(t *testing.T) {
+	for in, out := range map[string]string{
+		"": "", "15:31": "15:31", "15:31|16:02": "15:31 to 16:02", "2026-03-14": "2026-03-14", "2026-03-14|2026-03-14 09:20": "2026-03-14",
+		"2026-03-15 08:00|2026-03-14 09:20": "2026-03-14 09:20 to 2026-03-15 08:00", "15:31|2026-03-14": "2026-03-14",
+	} {
+		w := Of(base(au))
+		w.r.Readings = nil
+		for _, at := range strings.Split(in, "|") {
+			w.r.Readings = append(w.r.Readings, record.Reading{WeighedAt: at, Use: "yes"})
+		}
+		want(t, in, w.WeighedWhen(), out)
+	}
+}

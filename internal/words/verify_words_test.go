@@ -1,0 +1,143 @@
+package words
+
+import (
+	"strings"
+	"testing"
+	"time"
+)
+
+// TestEveryFindingHasASentence: each argument of a code is printed, with all of
+// them or none, and only codes of the tables have sentences.
+func TestEveryFindingHasASentence(t *testing.T) {
+	for _, table := range []struct {
+		codes []VerifyCode
+		words map[string]string
+		least int
+	}{{FileCodes, fileWords, 55}, {SummaryCodes, summaryWords, 27}} {
+		seen := map[string]bool{}
+		for _, c := range table.codes {
+			if seen[c.Code] {
+				t.Errorf("%s is twice in the table", c.Code)
+			}
+			seen[c.Code] = true
+			f := Finding{Code: c.Code, Status: StatusUnsound}
+			for i, name := range c.Args {
+				f.Args = append(f.Args, Arg{name, "arg" + string(rune('A'+i))})
+			}
+			text := VerifyFinding(f)
+			sane(t, c.Code, text)
+			for _, a := range f.Args {
+				if !strings.Contains(strings.ToUpper(text), strings.ToUpper(a.Value.(string))) {
+					t.Errorf("%s: %s is not said in %q", c.Code, a.Key, text)
+				}
+			}
+			if _, known := table.words[c.Code]; !known {
+				t.Errorf("%s has no sentence", c.Code)
+			}
+		}
+		if len(seen) != len(table.words) || len(seen) < table.least {
+			t.Errorf("%d codes, %d sentences, at least %d", len(seen), len(table.words), table.least)
+		}
+	}
+}
+
+func finding(code, status string, args ...any) Finding {
+	f := Finding{Code: code, Status: status}
+	for i := 0; i+1 < len(args); i += 2 {
+		f.Args = append(f.Args, Arg{args[i].(string), args[i+1]})
+	}
+	return f
+}
+
+func TestVerifySentences(t *testing.T) {
+	at := time.Date(2026, 3, 14, 9, 20, 0, 0, time.UTC)
+	for _, c := range []struct {
+		f    Finding
+		want string
+	}{
+		{finding("id_matches", StatusOK), "ok: the file is unchanged since it was made (its hash matches)"},
+		{finding("pages_other_version", StatusUnchecked, "program", "2.1.0"), "not checked: the pages: drawn by version 2.1.0, compare them with that version"},
+		{finding("not_signed", StatusUnchecked), "not checked: the file is not signed. Anyone can produce an unsigned summary"},
+		{finding("rewritten", StatusUnsound), "not sound: written again by another program"},
+		{finding("attachment_changed", StatusUnsound, "file", "tickets.csv", "line", 4), `not sound: "tickets.csv" is not the file that the record was made from (first difference: line 4)`},
+		{finding("attachment_changed", StatusUnsound, "file", "tickets.csv"), `not sound: "tickets.csv" is not the file that the record was made from`},
+		{finding("key_differs", StatusUnsound, "path", "checks[3].limit_kg", "was", `"310"`, "is", `"311"`),
+			`not sound: the record does not follow from its readings: checks[3].limit_kg is "310" in the record and "311" when recalculated`},
+		{finding("cut_short", StatusUnsound), "not sound: an object ends in the middle"},
+		{finding("cut_short", StatusUnsound, "object", 12), "not sound: object 12 ends in the middle"},
+		{finding("drawn_not", StatusUnsound, "what", "page", "page", 2), "not sound: drawn again from the record, the page is not the same (page 2)"},
+		{finding("signer_not_trusted", StatusUnchecked, "signature", 1, "signer", "Dome", "fingerprint", "AB", "valid_from", at, "valid_to", at, "why", []string{"none_given", "weak_key"}),
+			`not checked: the signer of signature 1, "Dome", is not one you said you trust: no certificate to trust was given; a key in its chain is weaker than RSA 2048 or P-256 ` +
+				"(fingerprint AB, valid from 2026-03-14 09:20:00 UTC to 2026-03-14 09:20:00 UTC)"},
+	} {
+		want(t, c.f.Code, VerifyFinding(c.f), c.want)
+	}
+}
+
+// TestOutcomes holds the last lines of verify (contract, section 4).
+func TestOutcomes(t *testing.T) {
+	broken := []Finding{finding("id_matches", StatusOK), finding("rewritten", StatusUnsound), finding("no_record", StatusUnsound)}
+	seen := 0
+	for code, sentence := range map[string]string{
+		"vouched":    "sound, vouched for by Dome Weighing, whom you trust (fingerprint AB12)",
+		"signed":     "sound, signed by Dome Weighing (fingerprint AB12), whom you did not say you trust",
+		"not_signed": "sound, not signed",
+		"not_sound":  "not sound: written again by another program",
+		"not_read":   "could not read: nothing was checked",
+	} {
+		want(t, code, VerifyOutcome(code, "Dome Weighing", "AB12", broken), sentence)
+		if contains(OutcomeCodes, code) {
+			seen++
+		}
+	}
+	if seen != len(OutcomeCodes) {
+		t.Errorf("%d of %d outcomes", seen, len(OutcomeCodes))
+	}
+	other := []Finding{finding("other_version", StatusUnread, "program", "1.0.0", "schema", "reconcile-record/1", "model", 1)}
+	want(t, "other version", VerifyOutcome("not_read", "", "", other), "could not read: made by another version (program 1.0.0, schema reconcile-record/1, model 1)")
+}
+
+// TestEscape: control, bidi and other format characters are written out
+// (contract, section 4); what is plain is unchanged.
+func TestEscape(t *testing.T) {
+	for in, out := range map[string]string{
+		"plain, Ærø ±": "plain, Ærø ±", "": "",
+		"a\nb": `a\u000ab`, "a\x1b[2Jb": `a\u001b[2Jb`, "a\u202eb": `a\u202eb`, "a\u200bb": `a\u200bb`, "\u2066x\u2069": `\u2066x\u2069`,
+		"a\u00adb": `a\u00adb`, "a\u2028b": `a\u2028b`, "\xff": `\xff`, "a\ufeffb": `a\ufeffb`, "a\U000E0041b": `a\U000e0041b`,
+		"a\u0085b": `a\u0085b`, "tab\there": `tab\u0009here`, "a\u3164b": `a\u3164b`, "a\ue000b": `a\ue000b`, "\ufffd": "\ufffd",
+	} {
+		if got := Escape(in); got != out {
+			t.Errorf("Escape(%q) = %q, want %q", in, got, out)
+		}
+	}
+}
+
+// TestNothingTypedEscapes: text of a form in every sentence that prints one.
+func TestNothingTypedEscapes(t *testing.T) {
+	const evil = "a\u202eb\x1b[31m"
+	w := Of(base(au))
+	for i := range w.r.Readings {
+		g := &w.r.Readings[i]
+		g.Ticket, g.OnDeck, g.Scale, g.Site, g.Reading, g.Unit, g.WeighedAt = evil, evil, evil, evil, evil, evil, evil
+		g.With = []string{evil}
+	}
+	w.r.Loads[0].Load, w.r.Declared[0].Load, w.r.Job, w.r.Issuer.Number, w.r.Program = evil, evil, evil, evil, evil
+	w.r.Replaces, w.r.Options.SignedBy = &record_Replaces, &record_Signer
+	w.r.Ratings[0].Source, w.r.Ratings[0].Value = evil, evil
+	said := []string{w.ReadingName(7, ""), w.ReplacesText(), w.SignedText(), w.JobLine(), w.MadeLine("record.json"), Entered(w.r.Readings[0]), w.WeighedWhen(), w.WeighedWhere(),
+		w.Notes(w.r.Checks[0])[0], w.RatingValue(w.r.Ratings[0]), SetHead(evil), PlaceName(evil, ""), VerifyOutcome("signed", evil, evil, nil), VerifyFinding(finding("attached_twice", StatusUnsound, "name", evil))}
+	said = append(said, w.Declared()...)
+	for _, c := range mistakeExamples {
+		c.File, c.Line, c.Ticket, c.OnDeck, c.Load, c.Was, c.Should, c.Unit, c.Places = evil, 7, evil, evil, evil, evil, evil, evil, []string{evil}
+		said = append(said, w.Mistake(c))
+	}
+	said = append(said, w.everyCode(evil)...)
+	if len(said) < 80 {
+		t.Errorf("only %d sentences", len(said))
+	}
+	for _, s := range said {
+		if strings.IndexFunc(s, unseen) >= 0 {
+			t.Errorf("not escaped: %q", s)
+		}
+	}
+}
