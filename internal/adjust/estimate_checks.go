@@ -50,7 +50,7 @@ func (e *estimator) ownRow(a *limits.Applied, m *masses) bool {
 	for i := range e.applied {
 		if c := &e.applied[i]; c.Line == a.Line && c.Set == a.Set && !alone(c) {
 			k, known := e.lever()
-			return a.On == tickets.Front && (known && k > 0 && e.share.Value > 0 || !known && m.front != nil)
+			return a.On == tickets.Front && m.front != nil && (!known || k > 0 && e.share.Value > 0)
 		}
 	}
 	return true

@@ -155,7 +155,7 @@ def rows_of(job, model):
         if line["word"] == "axle" and line["on"] == "front" and s > 0:
             lever = None if job["w"] is None or job["a"] is None else job["a"] / job["w"]
             alone = model.value(model.x, line, "vehicle_alone")
-            if lever is None and not numpy.isnan(alone) or lever is not None and lever > 0:
+            if not numpy.isnan(alone) and (lever is None or lever > 0):
                 rows.append((line, "vehicle_alone"))
         rows.append((line, "coupled" if line["word"] in ("gvm", "gtm", "axle") or line["word"] == "towing" and job["region"] == "eu" else ""))
     return rows
