@@ -36,18 +36,3 @@ func Adjust(job *tickets.Job, o Options) (*Adjusted, error) {
 	}
 	return &Adjusted{Record: r, Line: line, Text: r.PlanText(p, adjust.Modifications(job, s, found))}, nil
 }
-
-// addPlan fills in the plan, and adds its actions to the advice, where a
-// rating in force is exceeded or unsettled.
-func addPlan(r *record.Record, job *tickets.Job, s *derive.Solution, f *limits.Findings) error {
-	if f.Verdict != limits.JobOver && f.Verdict != limits.JobUnsettled {
-		return nil
-	}
-	p, err := adjust.Find(job, s, f, adjust.Options{})
-	if err != nil {
-		return err
-	}
-	r.Plan = record.PlanOf(job.Name, p)
-	r.Advice = append(r.Advice, r.PlanAdvice(p)...)
-	return nil
-}

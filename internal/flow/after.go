@@ -16,7 +16,7 @@ func Earlier(pdf []byte, program string) (*record.Record, error) {
 	}
 	for _, f := range findings {
 		if f.Status == signoff.Unsound {
-			return nil, fmt.Errorf("the earlier summary is not sound: %s", f.Text)
+			return nil, fmt.Errorf("the earlier summary is not sound: %s", f)
 		}
 	}
 	line, err := AttachedRecord(pdf)
@@ -47,8 +47,8 @@ func AttachedRecord(pdf []byte) ([]byte, error) {
 // Holds says whether a file is an intact summary that holds just this record,
 // and whether it is signed.
 func Holds(pdf, line []byte) (intact, signed bool) {
-	_, findings, err := signoff.Examine(pdf, nil)
-	if err != nil || signoff.Worst(findings) == signoff.Unsound {
+	examined, err := signoff.Examine(pdf, nil)
+	if err != nil || signoff.Worst(examined.Findings) == signoff.Unsound {
 		return false, false
 	}
 	held, err := AttachedRecord(pdf)

@@ -3,6 +3,7 @@ package pdfout
 import (
 	"encoding/xml"
 	"fmt"
+	"maps"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -50,6 +51,7 @@ const glyphHeight = 1.117
 func TestLayout(t *testing.T) {
 	words := 0
 	all := everything(t)
+	maps.Copy(all, allJobs(t))
 	for name, r := range all {
 		t.Run(name, func(t *testing.T) {
 			file, _ := drawn(t, r)
@@ -72,7 +74,7 @@ func TestLayout(t *testing.T) {
 			}
 		})
 	}
-	if words < 40000 {
+	if words < 100000 {
 		t.Errorf("only %d words were looked at", words)
 	}
 }
