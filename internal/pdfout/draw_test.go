@@ -342,3 +342,62 @@ func TestManyReadings(t *testing.T) {
 		}
 	}
 }
+
+// TestChanges draws the comparison with an earlier visit, with both dates.
+func TestChanges(t *testing.T) {
+	now, before := example(t, "within"), example(t, "over")
+	for i := range before.Readings {
+		before.Readings[i].WeighedAt = "2025-11-02 08:30"
+	}
+	pdf, err := Draw(now, lineOf(t, now), before, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	file := filepath.Join(t.TempDir(), "after.pdf")
+	if err := os.WriteFile(file, pdf, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	text := strings.Join(strings.Fields(tool(t, "pdftotext", "-raw", file, "-")), " ")
+	for _, want := range []string{words.Of(now).Head("s_changes"), "2025-11-02 08:30", "2026-03-14 09:20"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the pages lack %q", want)
+		}
+	}
+	if changes := words.Of(now).Changes(before); len(changes) < 10 || !strings.Contains(text, changes[3].Label+" "+changes[3].Old+" "+changes[3].New) {
+		t.Errorf("%d changes, or one that is not printed", len(changes))
+	}
+}
+
+// TestShort: two pages, whatever the job, and nothing of the evidence.
+func TestShort(t *testing.T) {
+	for name, r := range allJobs(t) {
+		short := *r
+		short.Options.Short = true
+		file, _ := drawn(t, &short)
+		if out := tool(t, "pdfinfo", file); !regexp.MustCompile(`Pages:\s+2\n`).MatchString(out) {
+			t.Errorf("%s: not two pages:\n%s", name, out)
+		}
+	}
+}
+
+// TestConflictHasNoMarks: while the readings disagree no row has a verdict.
+func TestConflictHasNoMarks(t *testing.T) {
+	file, _ := drawn(t, example(t, "conflict"))
+	text := strings.Join(strings.Fields(tool(t, "pdftotext", "-raw", "-l", "1", file, "-")), " ")
+	if strings.Contains(text, "within") || !strings.Contains(text, "not to be relied on") {
+		t.Errorf("page 1 of a conflict says:\n%s", text)
+	}
+}
+
+// TestSignedBy: where the file is signed in the same run it says by whom.
+func TestSignedBy(t *testing.T) {
+	r := example(t, "within")
+	r.Options.SignedBy = &record.Signer{Name: "R. Okafor", Fingerprint: strings.Repeat("AB", 32)}
+	file, _ := drawn(t, r)
+	text := strings.Join(strings.Fields(tool(t, "pdftotext", "-raw", "-f", "2", "-l", "2", file, "-")), " ")
+	for _, want := range []string{"R. Okafor", "ABABABABABABABAB", "the signer's word"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("page 2 lacks %q:\n%s", want, text)
+		}
+	}
+}

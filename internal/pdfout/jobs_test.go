@@ -63,8 +63,13 @@ func recordsOf(dir string) ([]*record.Record, error) {
 		}
 		found := limits.Find(job, s, limits.Options{Rule: limits.Guarded})
 		beyond := record.Beyond{Advice: adjust.Next(s, found)}
-		if found.Verdict == limits.JobConflict {
+		switch found.Verdict {
+		case limits.JobConflict:
 			beyond.Mistakes = s.Mistakes()
+		case limits.JobOver, limits.JobUnsettled:
+			if beyond.Plan, err = adjust.Find(job, s, found, adjust.Options{}); err != nil {
+				return nil, err
+			}
 		}
 		made := record.Made{Program: "2.0.0", Options: record.Options{Rule: "guarded", Issued: "2026-03-16", Paper: "a4", Unit: unitOf(job)}}
 		all = append(all, record.Build(made, job, s, found, beyond))
