@@ -23,11 +23,22 @@ func (w *Words) advice(a *record.Advice, later bool) string {
 	case "rating":
 		return w.ratingAdvice(a)
 	case "look":
-		return "look again at what is asked: correct the line, or write the question's code in its column confirmed"
+		return w.lookAdvice(a)
 	case "compare":
 		return w.compareAdvice(a)
 	}
 	return codeWord(a.Kind)
+}
+
+// lookAdvice names the line to look at again, and what to write if it is right.
+func (w *Words) lookAdvice(a *record.Advice) string {
+	switch {
+	case a.Line == 0 || a.Code == "":
+		return "look again at what is asked: correct the line, or write the question's code in its column confirmed"
+	case a.Code == "bars_not_stated":
+		return "look again at " + formLine(a.File, a.Line) + ": " + w.shortQuestion(a.Code) + " Fill in travels"
+	}
+	return "look again at " + formLine(a.File, a.Line) + ": " + w.shortQuestion(a.Code) + " Correct it, or write " + a.Code + " in its column confirmed"
 }
 
 // weighAdvice is one further reading and what it does.

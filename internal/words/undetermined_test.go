@@ -139,6 +139,8 @@ func TestAdvice(t *testing.T) {
 			{Rating: "axle", On: "front", State: "vehicle_alone", Need: "not_checked", MistakeEffectKg: ptr(99.0)}, {Rating: "axle", On: "front", State: "coupled_slack", Need: "not_checked"},
 			{Rating: "gvm", Need: "not_checked"}, {Rating: "download_max", Need: "not_checked"}, {Rating: "download_min", Need: "not_checked"}, {Rating: "atm", Need: "not_checked"}, {Rating: "gcm", Need: "not_checked"},
 		}}, "weigh the coupled outfit, with only the left of rear axle 1 and trailer axle 2 on the deck: a mistake worth more than 99 kg in a reading of the front axle, the vehicle (GVM), the towball download and 2 more loads would then show; a smaller one could still hide more than is left"},
+		{record.Advice{Kind: "look", File: "ratings.csv", Line: 5, Code: "gtm_above_atm"}, "look again at line 5 of ratings.csv: are the two trailer ratings exchanged? Correct it, or write gtm_above_atm in its column confirmed"},
+		{record.Advice{Kind: "look", File: "outfit.csv", Line: 2, Code: "bars_not_stated"}, "look again at line 2 of outfit.csv: is there a load-distribution hitch? Fill in travels"},
 		{record.Advice{Kind: "weigh", OnDeck: "empty"}, "write down what the display shows with nothing on the deck"},
 	} {
 		w := Of(base(au))
