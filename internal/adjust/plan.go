@@ -31,13 +31,13 @@ type Reason string
 // The reasons. The first three say that nothing was searched.
 const (
 	NoReason       Reason = ""
-	InConflict     Reason = "conflict"       // the readings contradict each other
-	NotWeighed     Reason = "not_weighed"    // a deciding check has no value
-	NothingDecides Reason = "no_ratings"     // no rating decides anything
-	CannotHold     Reason = "cannot_hold"    // proved: no move keeps every limit
-	NodeLimit      Reason = "node_limit"     // the search ended before it was done
-	FailedRecheck  Reason = "failed_recheck" // what the search found did not pass when recalculated
-	Tightened      Reason = "tightened"      // a plan, found under a narrower limit than asked for
+	InConflict     Reason = "conflict"          // the readings contradict each other
+	NotWeighed     Reason = "not_weighed"       // a deciding check has no value
+	NothingDecides Reason = "nothing_decides"   // no rating decides anything
+	CannotHold     Reason = "cannot_hold"       // proved: no move keeps every limit
+	NodeLimit      Reason = "node_limit"        // the search ended before it was done
+	FailedRecheck  Reason = "failed_recheck"    // what the search found did not pass when recalculated
+	Tightened      Reason = "tightened_recheck" // a plan, found under a narrower limit than asked for
 )
 
 // Plan is what to move and what to leave behind.
