@@ -47,6 +47,7 @@ type Check struct {
 	PlatedKN *float64
 
 	key     string
+	number  *float64 // the limit, once it was turned into one
 	parts   []derive.Part
 	unequal float64 // u of a tyre's equal share, in parts of the share; 0 where it is no share
 }
@@ -55,6 +56,8 @@ type Check struct {
 // not known.
 func (c *Check) Limit() (limit float64, ok bool) {
 	switch {
+	case c.number != nil:
+		return *c.number, true
 	case c.LimitKN.Valid:
 		return portable.Ratio(c.LimitKN.Decimal.InexactFloat64()), true
 	case c.LimitKg.Valid:
@@ -202,7 +205,11 @@ func (h *checker) check(r *tickets.Rating, a comparison, set string, state deriv
 	} else {
 		c.LimitKg = h.limitOf(r)
 	}
-	if limit, known := c.Limit(); known && m.ok {
+	limit, known := c.Limit()
+	if known {
+		c.number = &limit
+	}
+	if known && m.ok {
 		h.find(&c, m, limit)
 	}
 	return c

@@ -65,10 +65,15 @@ var ratingQuestions = []plateQuestion{
 // those carried over; what is asked of the ratings in force is not asked again.
 func (h *checker) ofRatings() []Question {
 	var all []Question
+	names := sets(h.job)
+	under := make([]plates, len(names))
+	for i, set := range names {
+		under[i] = h.plates(set)
+	}
 	for _, q := range ratingQuestions {
 		var asked []Question
-		for _, set := range sets(h.job) {
-			for _, a := range q.ask(h, set, h.plates(set)) {
+		for i, set := range names {
+			for _, a := range q.ask(h, set, under[i]) {
 				if set != "" && !slices.ContainsFunc(a.about, func(p *plate) bool { return p != nil && p.ofSet }) {
 					continue
 				}
