@@ -42,6 +42,9 @@ type Check struct {
 	Assumed   []string // codes of what the value rests on beyond the readings
 	// OnlyTensioned: within only because the hitch is tensioned.
 	OnlyTensioned bool
+	// PlatedKN is Dc of the plated masses, which UN R55 means; nil where they
+	// are not given, and for every other row.
+	PlatedKN *float64
 
 	key     string
 	parts   []derive.Part
@@ -195,7 +198,7 @@ func (h *checker) check(r *tickets.Rating, a comparison, set string, state deriv
 		Verdict: NotWeighed, key: m.key, parts: m.parts, unequal: m.unequal,
 	}
 	if a.Load == couplerForce {
-		c.LimitKN = h.limitOf(r)
+		c.LimitKN, c.PlatedKN = h.limitOf(r), h.platedDc(set)
 	} else {
 		c.LimitKg = h.limitOf(r)
 	}
@@ -258,7 +261,7 @@ func (h *checker) crossCheck(c *Check) {
 }
 
 // markTensioned marks what is within only because the hitch is tensioned: the
-// same rating is compared slack and is not within there, or the line holds for a
+// same rating is compared slack and is not within there, or the line is for a
 // tensioned hitch alone and another of its rating, which it replaces, would not
 // be kept.
 func (h *checker) markTensioned(all []Check) {

@@ -6,6 +6,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"reconcile/internal/portable"
+	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
 
@@ -224,7 +225,7 @@ func (h *checker) gcmAboveSum(set string, p plates) []plateAsked {
 // gtmAboveAtm does not ask where the sum of the trailer's axle ratings may be above.
 func (h *checker) gtmAboveAtm(_ string, p plates) []plateAsked {
 	gtm, atm := p.of("gtm", ""), p.of("atm", "")
-	if gtm == nil || atm == nil || h.region.GtmMayExceedAtm == "yes" || gtm.kg.LessThanOrEqual(atm.kg) {
+	if gtm == nil || atm == nil || h.region.GtmMayExceedAtm == regions.Yes || gtm.kg.LessThanOrEqual(atm.kg) {
 		return nil
 	}
 	return compared(atm.kg, gtm, atm)
