@@ -3,13 +3,12 @@ package flow
 import (
 	"fmt"
 
-	record "reconcile/internal/oldrecord"
 	"reconcile/internal/signoff"
 )
 
-// Earlier reads the record of an earlier visit's summary. It is refused where
+// Earlier returns the record of an earlier visit's summary, as its line. It is refused where
 // verify would find the summary not sound.
-func Earlier(pdf []byte, program string) (*record.Record, error) {
+func Earlier(pdf []byte, program string) ([]byte, error) {
 	findings, err := Verify(pdf, nil, program)
 	if err != nil {
 		return nil, err
@@ -19,11 +18,7 @@ func Earlier(pdf []byte, program string) (*record.Record, error) {
 			return nil, fmt.Errorf("the earlier summary is not sound: %s", f)
 		}
 	}
-	line, err := AttachedRecord(pdf)
-	if err != nil {
-		return nil, err
-	}
-	return record.Parse(line)
+	return AttachedRecord(pdf)
 }
 
 // AttachedRecord returns the bytes of the record attached to a summary.

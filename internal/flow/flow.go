@@ -55,6 +55,12 @@ type Result struct {
 	Files   []pdfout.Attachment
 }
 
+// SHA256 is the hash of the record's bytes, lower-case hex.
+func (r *Result) SHA256() string {
+	sum := sha256.Sum256(r.Line)
+	return hex.EncodeToString(sum[:])
+}
+
 // Read reads the forms of a folder; every refusal is made here.
 func Read(f Folder, o Options, needTickets bool) tickets.Result {
 	return tickets.Read(f.Forms, reading(f, o, needTickets))
