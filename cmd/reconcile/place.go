@@ -87,7 +87,7 @@ func absolute(dir string) string {
 
 // write draws the summary and puts it in its place, never over other forms'
 // summary unasked, never over a signed one.
-func (p place) write(r *flow.Result, path string, sign func([]byte) ([]byte, error)) (written, error) {
+func (p place) write(r *flow.OldResult, path string, sign func([]byte) ([]byte, error)) (written, error) {
 	if !filepath.IsLocal(filepath.Base(path)) || r.Record.Job != "" && strings.ContainsAny(r.Record.Job, `/\`) {
 		return written{}, fmt.Errorf("job %q: no file can be called %q here (want another name)", r.Record.Job, filepath.Base(path))
 	}
@@ -123,7 +123,7 @@ func (p place) write(r *flow.Result, path string, sign func([]byte) ([]byte, err
 
 // finished says whether an earlier run left this job's summary whole, signed
 // where this run signs.
-func (p place) finished(old []byte, r *flow.Result) bool {
+func (p place) finished(old []byte, r *flow.OldResult) bool {
 	intact, signed := flow.Holds(old, r.Line)
 	return intact && (signed || !p.signing)
 }

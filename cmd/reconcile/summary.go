@@ -265,7 +265,7 @@ func (run *summaries) printFaults(faults []tickets.Fault, dir string, p *progres
 // made is what one job came to, ready to be told in its turn.
 type made struct {
 	faults []tickets.Fault
-	result *flow.Result // nil where the job is stopped
+	result *flow.OldResult // nil where the job is stopped
 	file   written
 	err    error
 }
@@ -276,7 +276,7 @@ func (run *summaries) make(f opened, i int) made {
 	if job == nil {
 		return made{faults: faults}
 	}
-	r, err := flow.Derive(job, f.folder, run.options)
+	r, err := flow.OldDerive(job, f.folder, run.options)
 	if err != nil || run.place.none {
 		return made{result: r, err: err}
 	}
@@ -307,7 +307,7 @@ func (run *summaries) take(m made, job string) screen.Row {
 	return screen.RowOf(m.result.Record, m.file.name, m.file.sum)
 }
 
-func (run *summaries) print(r *flow.Result) {
+func (run *summaries) print(r *flow.OldResult) {
 	if run.json {
 		run.streams.out.Write(r.Line)
 		return

@@ -43,9 +43,9 @@ func jobOf(tb testing.TB, r *tickets.Reader, i int) *tickets.Job {
 	return job
 }
 
-func deriveOf(tb testing.TB, job *tickets.Job) *Result {
+func deriveOf(tb testing.TB, job *tickets.Job) *OldResult {
 	tb.Helper()
-	r, err := Derive(job, Folder{}, benchOptions)
+	r, err := OldDerive(job, Folder{}, benchOptions)
 	if err != nil {
 		tb.Fatal(err)
 	}

@@ -176,7 +176,7 @@ func (v *verification) contents() (signoff.Finding, bool) {
 }
 
 // again reads the attached forms with the options of the record.
-func (v *verification) again() (*Result, error) {
+func (v *verification) again() (*OldResult, error) {
 	o := v.old.Options
 	folder := Folder{
 		CopyStat: func(name string) tickets.CopyStat {
@@ -205,7 +205,7 @@ func (v *verification) again() (*Result, error) {
 	}
 	job := &read.Jobs[0]
 	job.Issuer.Number = v.old.Issuer.Number // given out in the run, not in the forms
-	return Derive(job, folder, options)
+	return OldDerive(job, folder, options)
 }
 
 // derive derives the record anew and compares number by number.
@@ -243,7 +243,7 @@ func (v *verification) pages() (signoff.Finding, bool) {
 	for _, in := range v.old.Inputs {
 		files = append(files, pdfout.Attachment{Name: in.File, Bytes: v.files[in.File]})
 	}
-	drawn := &Result{Record: v.old, Line: v.line, Files: files}
+	drawn := &OldResult{Record: v.old, Line: v.line, Files: files}
 	pdf, err := drawn.Summary()
 	if err != nil {
 		return unsound(Pages, "the pages cannot be drawn again: %v", err), false
