@@ -35,10 +35,22 @@ var ErrOtherVersion = errors.New("made by another version of this program")
 // pages show the record. It fails with signoff.ErrNotPDF or ErrOtherVersion
 // where that cannot be judged.
 func Verify(pdf []byte, trust []*x509.Certificate, program string) ([]signoff.Finding, error) {
+	findings, _, err := VerifySigners(pdf, trust, program)
+	return findings, err
+}
+
+// VerifySigners is [Verify], and who signed.
+func VerifySigners(pdf []byte, trust []*x509.Certificate, program string) ([]signoff.Finding, []signoff.Signer, error) {
 	examined, err := signoff.Examine(pdf, trust)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
+	findings, err := verifyContents(examined, program)
+	return findings, examined.Signers, err
+}
+
+// verifyContents checks what a summary says, after its bytes.
+func verifyContents(examined *signoff.Examination, program string) ([]signoff.Finding, error) {
 	d, findings := examined.Document, examined.Findings
 	if d == nil {
 		return findings, nil

@@ -614,29 +614,29 @@ func (r *lenient) decode(s stream) ([]byte, error) {
 			return nil, damaged(UnpacksTooBig, "most", maxDecoded)
 		}
 	}
-	return append([]byte{}, b...), nil
+	return b, nil
 }
 
 // undo undoes one filter.
 func (r *lenient) undo(filter any, b []byte) ([]byte, error) {
-	var in io.Reader
-	switch filter {
-	case name("FlateDecode"), name("Fl"):
-		z, err := zlib.NewReader(bytes.NewReader(b))
-		if err != nil {
-			return nil, damaged(StreamPacking)
+	begin := func() (io.Reader, error) {
+		switch filter {
+		case name("FlateDecode"), name("Fl"):
+			z, err := zlib.NewReader(bytes.NewReader(b))
+			if err != nil {
+				return nil, damaged(StreamPacking)
+			}
+			return z, nil
+		case name("ASCIIHexDecode"), name("AHx"):
+			digits, _, _ := bytes.Cut(b, []byte(">"))
+			return hex.NewDecoder(bytes.NewReader(bytes.Join(bytes.Fields(digits), nil))), nil
+		case name("ASCII85Decode"), name("A85"):
+			digits, _, _ := bytes.Cut(b, []byte("~>"))
+			return ascii85.NewDecoder(bytes.NewReader(digits)), nil
 		}
-		in = z
-	case name("ASCIIHexDecode"), name("AHx"):
-		b, _, _ = bytes.Cut(b, []byte(">"))
-		in = hex.NewDecoder(bytes.NewReader(bytes.Join(bytes.Fields(b), nil)))
-	case name("ASCII85Decode"), name("A85"):
-		b, _, _ = bytes.Cut(b, []byte("~>"))
-		in = ascii85.NewDecoder(bytes.NewReader(b))
-	default:
 		return nil, damaged(StreamForm)
 	}
-	out, err := readWithin(in, r.decoding)
+	out, err := readWithin(begin, r.decoding)
 	r.decoding -= len(out)
 	if err != nil {
 		r.decoding = 0

@@ -18,7 +18,18 @@ const maxInt = 1 << 31
 // longest summary that the tests draw has some 20,000.
 const maxValues = 1 << 19
 
-var errEnd = damaged(CutShort)
+// Bounds on one string, in bytes, and on one name, number or keyword: names
+// have at most 127 bytes (ISO 32000-1, annex C), and no string of this program
+// is longer than a signature.
+const (
+	maxString = 1 << 20
+	maxWord   = 1 << 10
+)
+
+var (
+	errEnd        = damaged(CutShort)
+	errLongString = damaged(TooMuch, "what", "string")
+)
 
 // lexer reads objects from b, onwards from at.
 type lexer struct {
@@ -59,10 +70,11 @@ func (l *lexer) take(s string) bool {
 	return true
 }
 
-// word passes and returns the regular characters that follow.
+// word passes and returns the regular characters that follow, at most maxWord:
+// what is left of a longer one is then no object that may stand there.
 func (l *lexer) word() string {
 	from := l.at
-	for l.at < len(l.b) && regular(l.b[l.at]) {
+	for l.at < len(l.b) && l.at-from < maxWord && regular(l.b[l.at]) {
 		l.at++
 	}
 	return string(l.b[from:l.at])
@@ -230,6 +242,9 @@ func (l *lexer) hex() (any, error) {
 	if end < 0 {
 		return nil, errEnd
 	}
+	if end > 2*maxString {
+		return nil, errLongString
+	}
 	var digits []byte
 	for _, c := range l.b[l.at : l.at+end] {
 		if !white(c) {
@@ -250,6 +265,9 @@ func (l *lexer) hex() (any, error) {
 func (l *lexer) literal() (any, error) {
 	var out []byte
 	for open := 1; l.at < len(l.b); {
+		if len(out) > maxString {
+			return nil, errLongString
+		}
 		c := l.b[l.at]
 		l.at++
 		switch c {

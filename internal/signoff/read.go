@@ -27,11 +27,18 @@ func (d *Document) decode(s stream) ([]byte, error) {
 	if b, ok := d.decoded[s.num]; ok {
 		return b, nil
 	}
-	in, done, err := unpacker(s)
-	if err != nil {
-		return nil, err
+	if s.dict.get("Filter") == nil && len(s.raw) <= d.decoding {
+		if _, _, err := unpacker(s); err != nil {
+			return nil, err
+		}
+		d.decoding -= len(s.raw)
+		return s.raw, nil
 	}
-	b, err := readWithin(in, d.decoding)
+	var done func() bool
+	b, err := readWithin(func() (in io.Reader, err error) {
+		in, done, err = unpacker(s)
+		return in, err
+	}, d.decoding)
 	if err != nil {
 		d.decoding = 0
 		return nil, inObject(err, s.num)
@@ -44,16 +51,29 @@ func (d *Document) decode(s stream) ([]byte, error) {
 	return b, nil
 }
 
-// readWithin reads all of in, which may be most bytes at the most.
-func readWithin(in io.Reader, most int) ([]byte, error) {
-	b, err := io.ReadAll(io.LimitReader(in, int64(most)+1))
+// readWithin reads all that a reader gives, which may be most bytes at the
+// most. It reads twice, to know how much room to make: growing as it reads
+// would take twice the memory.
+func readWithin(begin func() (io.Reader, error), most int) ([]byte, error) {
+	in, err := begin()
+	if err != nil {
+		return nil, err
+	}
+	n, err := io.Copy(io.Discard, io.LimitReader(in, int64(most)+1))
 	switch {
 	case err != nil:
 		return nil, damaged(StreamPacking)
-	case len(b) > most:
+	case n > int64(most):
 		return nil, damaged(UnpacksTooBig, "most", maxDecoded)
 	}
-	return bytes.Clone(b), nil // what it grew by on the way is as large again
+	if in, err = begin(); err != nil {
+		return nil, err
+	}
+	b := make([]byte, n)
+	if _, err := io.ReadFull(in, b); err != nil || !ended(in) {
+		return nil, damaged(StreamPacking)
+	}
+	return b, nil
 }
 
 // unpacker returns a reader of the unpacked stream. done reports, after its

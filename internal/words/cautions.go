@@ -45,9 +45,9 @@ func (w *Words) loadCaution(c record.Caution) string {
 	case "zero_unseen":
 		scale := "the scale"
 		if c.Name != "" {
-			scale += " " + c.Name
+			scale = "scale " + c.Name
 		}
-		return "a zero of " + scale + " that did not return would not show: weigh the whole outfit at once, or write down what the display shows with nothing on the deck (on_deck: empty)"
+		return "on " + scale + ", a zero that did not return would not show: weigh the whole outfit at once, or write down what the display shows with nothing on the deck (on_deck: empty)"
 	case "other_id":
 		return codeWord(c.Column) + " " + quoted(c.Typed) + " on " + formLine("tickets.csv", c.Line) + " is not " + quoted(c.Other) + ": is it the same outfit?"
 	case "eu_allowance":

@@ -105,7 +105,7 @@ func TestPlaces(t *testing.T) {
 	want(t, "reading", w.PlaceWord(record.Place{Line: 7}), "ticket 3, rear (line 7)")
 	want(t, "no such reading", w.PlaceWord(record.Place{Line: 99}), "line 99")
 	want(t, "set", w.DoubtfulText([]record.Place{{Line: 7}, {Line: 8}}, true), "ticket 3, rear (line 7) or ticket 3, trailer (line 8) (the readings cannot tell which)")
-	want(t, "compare", w.Advice(record.Advice{Kind: "compare", Among: []record.Place{{Line: 7}}}, false), "compare with the ticket: ticket 3, rear (line 7)")
+	want(t, "compare", w.Advice(record.Advice{Kind: "compare", Among: []record.Place{{Line: 7}}}, false), "compare with the ticket each of: ticket 3, rear (line 7)")
 }
 
 func TestLeversAndHeadroom(t *testing.T) {
@@ -121,7 +121,7 @@ func TestLeversAndHeadroom(t *testing.T) {
 	want(t, "head", w.LeverHead(), "what 10 lb at a place adds, coupled")
 	want(t, "room", w.HeadroomText(record.Headroom{Place: "at_axle", Kg: 61.9, Rating: "atm"}), "over the trailer's axle: 136 lb more, then the trailer (ATM) is at its limit") // 61.9/0.45359237 = 136.5
 	want(t, "place", PlaceName("tray", "vehicle"), "tray")
-	want(t, "at_coupling", PlaceName("at_coupling", "trailer"), "over the coupling, in the trailer")
+	want(t, "at_coupling", PlaceName("at_coupling", "trailer"), "over the coupling")
 	for restored, text := range map[float64]string{0: "slack", 0.25: "25 % put back", 1: "all of the lift put back"} {
 		want(t, "restored", RestoredText(restored), text)
 	}
