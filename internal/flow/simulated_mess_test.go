@@ -20,7 +20,9 @@ type mess struct {
 // messes are the kinds of the study; the first is none at all.
 var messes = []mess{
 	{name: "none"},
-	{name: "ratings in pounds typed as kilograms", after: poundsAsKilograms, mostWithin: 3},
+	{name: "ratings in pounds typed as kilograms", after: poundsAsKilograms(everyPlate), mostWithin: 3},
+	{name: "the vehicle's ratings alone in pounds", after: poundsAsKilograms(vehiclePlate)},
+	{name: "the trailer's ratings alone in pounds", after: poundsAsKilograms(trailerPlate)},
 	{name: "never uncoupled", before: neverUncoupled, mostWithin: 3},
 	{name: "coupled figures copied as alone", after: copiedAsAlone, mostWithin: 3},
 	{name: "water filled afterwards", before: waterAfterwards},
@@ -32,14 +34,28 @@ var messes = []mess{
 	{name: "an added-up GROSS over a slip", after: addedUpGross},
 }
 
-// poundsAsKilograms reads the plates' pounds and types kilograms.
-func poundsAsKilograms(v *simulatedVisit) bool {
-	for i, p := range v.plates {
-		v.typed[i].value = strconv.FormatFloat(math.Round(p.kg/kgPerPound), 'f', -1, 64)
-		v.typed[i].unit = "kg"
+// poundsAsKilograms reads pounds on the plates of a kind and types kilograms.
+func poundsAsKilograms(of func(simulatedPlate) bool) func(*simulatedVisit) bool {
+	return func(v *simulatedVisit) bool {
+		for i, p := range v.plates {
+			if of(p) {
+				v.typed[i].value = strconv.FormatFloat(math.Round(p.kg/kgPerPound), 'f', -1, 64)
+				v.typed[i].unit = "kg"
+			}
+		}
+		return true
 	}
-	return true
 }
+
+func everyPlate(simulatedPlate) bool { return true }
+
+// trailerPlate is what a trailer's plate says; vehiclePlate what the vehicle's
+// and its handbook say.
+func trailerPlate(p simulatedPlate) bool {
+	return p.word == "atm" || p.word == "gtm" || p.on == "trailer"
+}
+
+func vehiclePlate(p simulatedPlate) bool { return !trailerPlate(p) }
 
 // neverUncoupled: what is typed as the vehicle and the trailer alone are their
 // axles with the outfit coupled as it travels. A gauge needs it uncoupled.
@@ -57,18 +73,19 @@ func neverUncoupled(v *simulatedVisit) bool {
 }
 
 // dropNose leaves out the nose support, which nobody weighs of a coupled
-// trailer.
+// trailer: what is typed as all of the trailer are its axles.
 func (v *simulatedVisit) dropNose() {
 	v.drafts = slices.DeleteFunc(v.drafts, func(w draft) bool { return w.setup == "trailer_alone" && w.deck == "nose" })
 	for i := range v.drafts {
-		if w := &v.drafts[i]; w.setup == "trailer_alone" && w.deck == "all" && w.truly != simTrailerAlone {
-			w.deck = "trailer"
+		if w := &v.drafts[i]; w.setup == "trailer_alone" && w.deck == "all" {
+			w.stood = "trailer"
 		}
 	}
 }
 
 // copiedAsAlone copies the coupled figures (as it travels) to the lines of the
-// vehicle and the trailer alone, added up where the decks differ.
+// vehicle and the trailer alone, added up where the decks differ; who was on
+// board is copied with them.
 func copiedAsAlone(v *simulatedVisit) bool {
 	if v.gauge != nil {
 		return false
@@ -95,6 +112,7 @@ func copiedAsAlone(v *simulatedVisit) bool {
 			return false
 		}
 		w.figure = strconv.FormatFloat(math.Round(kg*1000)/1000, 'f', -1, 64)
+		w.absent, w.extra, w.without, w.with = nil, nil, nil, nil
 	}
 	return true
 }
@@ -144,12 +162,13 @@ func withAsOnBoard(v *simulatedVisit) bool {
 // vehicleNotUncoupled weighs the vehicle "alone" with the trailer behind it,
 // standing off the deck.
 func vehicleNotUncoupled(v *simulatedVisit) bool {
+	weighed := false
 	for i := range v.drafts {
 		if w := &v.drafts[i]; w.setup == "vehicle_alone" {
-			w.truly = v.outfit.travels()
+			w.truly, weighed = v.outfit.travels(), true
 		}
 	}
-	return true
+	return weighed
 }
 
 // slipInRating mistypes a digit of one rating.
@@ -169,6 +188,9 @@ func slip(d dice, figure string) string {
 		if c >= '0' && c <= '9' {
 			digits = append(digits, i)
 		}
+	}
+	if len(digits) < 2 {
+		return figure
 	}
 	b := []byte(figure)
 	at := digits[d.IntN(len(digits))]

@@ -1,6 +1,7 @@
 package flow_test
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strconv"
@@ -25,6 +26,7 @@ type simulatedVisit struct {
 type draft struct {
 	ticket string
 	truly  string   // the state in which it was weighed
+	stood  string   // what stood on the deck, where it is not the deck typed
 	absent []string // who and what was truly not on board
 	extra  []carried
 
@@ -58,7 +60,7 @@ func drawVisit(d dice, overloaded bool) *simulatedVisit {
 	v.outfit, v.plates = drawOutfit(d, v.region, overloaded)
 	o := v.drawOuting()
 	v.drawScale(o)
-	v.lengthsTyped = d.chance(0.7)
+	v.lengthsTyped = d.chance(0.4)
 	v.travelsTyped = v.region == "au" || v.region == "nz" || v.region == "us" || d.chance(0.5)
 	v.draft(o)
 	v.somebodyElse()
@@ -68,7 +70,7 @@ func drawVisit(d dice, overloaded bool) *simulatedVisit {
 
 // drawOuting draws a way of weighing after which every rating is weighed.
 func (v *simulatedVisit) drawOuting() outing {
-	trailer := v.d.chance(0.6)
+	trailer := v.d.chance(0.4)
 	axles := []string{"front", "rear", "trailer"}
 	wheels := slices.Concat(vehicleWheels, trailerWheels[:2*v.outfit.trailerAxles])
 	return one(v.d,
@@ -77,6 +79,7 @@ func (v *simulatedVisit) drawOuting() outing {
 		outing{"driven on, front too", "single", []string{"front", "front+rear", "all"}, []string{"front", "vehicle"}, trailer, false},
 		outing{"decks", "multi", axles, []string{"front", "rear"}, trailer, false},
 		outing{"wheels", "pads", wheels, vehicleWheels, trailer, false},
+		outing{"trailer only", "single", axles, nil, true, false},
 		outing{"gauge", "single", axles, []string{"front", "vehicle"}[v.d.IntN(2):], trailer, true},
 	)
 }
@@ -208,7 +211,7 @@ func (v *simulatedVisit) on(w *draft) weighing {
 	l := o.loads(w.truly, w.absent...)
 	whole := map[string]bool{"all": true, "vehicle": w.truly == simVehicleAlone, "front+rear": w.truly == simVehicleAlone}[w.deck]
 	out := weighing{key: w.setup + w.truly + w.deck, weighers: 1, partial: !whole, tandem: o.trailerAxles > 1}
-	for _, term := range strings.Split(w.deck, "+") {
+	for _, term := range strings.Split(cmp.Or(w.stood, w.deck), "+") {
 		out.kg += o.part(l, term)
 	}
 	return out
