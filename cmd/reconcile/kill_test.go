@@ -118,7 +118,7 @@ func (k *killing) whole(forms, out string) map[string]string {
 		}
 		for _, f := range findings {
 			if f.Status.String() == "not sound" {
-				k.Fatalf("%s: %s", name, f.Text)
+				k.Fatalf("%s: %s", name, f.String())
 			}
 		}
 	}

@@ -10,7 +10,7 @@ import (
 )
 
 // Version is the program's version, as records name it.
-const Version = "1.0.0"
+const Version = "2.0.0"
 
 // The exit statuses. Of several jobs the gravest counts: 3 first, then 1, 2, 0.
 const (

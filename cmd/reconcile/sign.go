@@ -33,7 +33,7 @@ func signFlags(f *pflag.FlagSet) {
 }
 
 // signer opens the key that the flags name; nil where none is named.
-func signer(f *pflag.FlagSet, s streams) (*signoff.Signer, error) {
+func signer(f *pflag.FlagSet, s streams) (*signoff.SigningKey, error) {
 	path, _ := f.GetString("sign")
 	if path == "" && f.Changed("password-file") {
 		return nil, errors.New("--password-file goes with --sign")
@@ -53,7 +53,7 @@ func signer(f *pflag.FlagSet, s streams) (*signoff.Signer, error) {
 	if err != nil {
 		return nil, err
 	}
-	k, err := signoff.LoadSigner(b, secret)
+	k, err := signoff.LoadSigningKey(b, secret)
 	if err != nil {
 		return nil, fmt.Errorf("--sign %q: %w", path, err)
 	}
@@ -90,7 +90,7 @@ func runSign(args []string, f *pflag.FlagSet, s streams) int {
 	if signoff.Worst(findings) == signoff.Unsound {
 		for _, found := range findings {
 			if found.Status == signoff.Unsound {
-				fmt.Fprintf(s.err, "%s: %s: %s\n", shown(path), found.Status, found.Text)
+				fmt.Fprintf(s.err, "%s: %s: %s\n", shown(path), found.Status, found)
 			}
 		}
 		return s.refuse(fmt.Sprintf("%q is not signed: it is not sound", path))

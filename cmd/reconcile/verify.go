@@ -88,22 +88,21 @@ func verifyOne(path string, trust []*x509.Certificate, s streams) int {
 	if err != nil {
 		return s.refuse(err.Error())
 	}
-	findings, err := flow.Verify(b, trust, Version)
+	findings, signers, err := flow.VerifySigners(b, trust, Version)
 	if err != nil {
 		return s.refuse(fmt.Sprintf("%s: %v", shown(path), err))
 	}
 	for _, f := range findings {
-		fmt.Fprintf(s.out, "%s: %s: %s\n", shown(path), f.Status, f.Text)
+		fmt.Fprintf(s.out, "%s: %s: %s\n", shown(path), f.Status, f)
 	}
-	switch signoff.Worst(findings) {
+	outcome := signoff.OutcomeOf(findings, signers)
+	fmt.Fprintf(s.out, "%s: %s\n", shown(path), outcome)
+	switch outcome.Status {
 	case signoff.Unsound:
-		fmt.Fprintf(s.out, "%s: not sound\n", shown(path))
 		return exitOver
 	case signoff.Unchecked:
-		fmt.Fprintf(s.out, "%s: unchanged and follows from its readings, but nobody trusted vouches for it\n", shown(path))
 		return exitUnsettled
 	}
-	fmt.Fprintf(s.out, "%s: unchanged, follows from its readings, signed by a trusted signer\n", shown(path))
 	return exitWithin
 }
 

@@ -19,7 +19,7 @@ type Move struct {
 // outfit travels: each moved part is a load of its own, with u(mass)·part/mass,
 // that every reading has without at its new place and with at its old one
 // (left behind: with only). It refuses a move of a load, or to a place, that
-// is not declared or has no position.
+// is not stated or has no position.
 func (s *Solution) AfterMoves(moves []Move) (*Solution, error) {
 	for _, m := range moves {
 		if err := movable(s.Job, m); err != nil {
@@ -32,7 +32,7 @@ func (s *Solution) AfterMoves(moves []Move) (*Solution, error) {
 func movable(job *tickets.Job, m Move) error {
 	l := job.Load(m.Load)
 	if l == nil || m.Kg <= 0 || m.Kg > float64(l.Kg.InexactFloat64()*(1+1e-12)) {
-		return fmt.Errorf("move of %g kg of %q (want a declared load and no more than its mass)", m.Kg, m.Load)
+		return fmt.Errorf("move of %g kg of %q ((want a load of loads.csv and no more than its mass))", m.Kg, m.Load)
 	}
 	for _, name := range []string{m.From, m.To} {
 		if p := job.Place(name); name != "" && (p == nil || !p.HasAt) {
@@ -59,7 +59,7 @@ type movedLean struct {
 }
 
 // planMoves gives columns to the mass of every moved part, and to its side
-// shares where the sides of a group are read apart.
+// shares where the sides of a group are read separately.
 func (y *system) planMoves() {
 	for _, m := range y.options.moves {
 		part := movedPart{mass: y.layout.add()}
@@ -79,7 +79,7 @@ func (y *system) planMoves() {
 
 // movedSideU is the standard uncertainty of a moved part's side share at a
 // place, |part|/(2√3) with the largest part over the used readings; 0 where no
-// reading tells the sides of the group apart.
+// reading distinguishes the sides of the group.
 func (y *system) movedSideU(place string, g tickets.Group, kg float64) float64 {
 	needed, largest := false, 0.0
 	for i := range y.used {
@@ -93,7 +93,7 @@ func (y *system) movedSideU(place string, g tickets.Group, kg float64) float64 {
 	return largest / float64(2*math.Sqrt(3))
 }
 
-// observeMoves adds the declared mass of every moved part, and its side shares.
+// observeMoves adds the stated mass of every moved part, and its side shares.
 func (y *system) observeMoves() {
 	for i, m := range y.options.moves {
 		l := y.job.Load(m.Load)

@@ -145,7 +145,7 @@ func TestKnownAt(t *testing.T) {
 	}
 }
 
-// Where sides are read apart nobody knows on which side a moved part came to
+// Where sides are read separately nobody knows on which side a moved part came to
 // ride: u of a wheel grows by 100/(2√3) = 28.87 kg, rectangular over all of it;
 // u of the axle does not.
 func TestMovedPartLeansUnknown(t *testing.T) {

@@ -102,7 +102,7 @@ func (s *Solution) Scaling() float64 {
 }
 
 // Inseparable returns the sets of observations, as indices, that cannot be
-// told apart and that hold a suspect, or in a conflict without a suspect the
+// distinguished and that hold a suspect, or in a conflict without a suspect the
 // largest |w|; the set with the largest |w| first. The others may be smeared.
 func (s *Solution) Inseparable() [][]int {
 	if s.Agreement() != Conflict {
@@ -149,7 +149,7 @@ func (s *Solution) alike(i int) []int {
 	return set
 }
 
-// Checked says whether a mistake in any reading that bears on q would show:
+// Checked says whether a mistake in any reading that affects q would show:
 // false if a reading with |∂q/∂reading| > 0.01 has a redundancy below 0.01.
 // effect is the largest |∂q/∂reading|·4.1321·u/√redundancy of the others, in
 // kilograms; have is false where there is none.
@@ -172,7 +172,7 @@ func (s *Solution) Checked(q Quantity) (checked bool, effect float64, have bool)
 	return checked, effect, have
 }
 
-// Bearing lists the used readings, as indices into Job.Readings, that bear on q.
+// Bearing lists the used readings, as indices into Job.Readings, that affect q.
 func (s *Solution) Bearing(q Quantity) []int {
 	if !q.determined {
 		return nil

@@ -55,6 +55,8 @@ func TestContradictoryTickets(t *testing.T) {
 		{"not covered: the front is not on it", []string{"coupled rear 1860 yes", "coupled trailer 2440 yes", "coupled outfit 5500 calculated"}, ""},
 		{"one other line", []string{"coupled front 1160 yes", "coupled front 1500 calculated"}, ""},
 		{"a line left out counts nothing", []string{"coupled front 1160 yes", "coupled rear 1860 no", "vehicle vehicle 3020 calculated"}, ""},
+		{"a line left out does not mend it", []string{"coupled front 1160 yes", "coupled rear 1860 yes", "coupled trailer 2440 no", "coupled - 5460 calculated"},
+			"line 5: 2 1160>3600; 3 1860>4300; 5 5460>3020"},
 		{"a calculated one among the others", []string{"coupled front 1160 yes", "coupled rear 1860 yes", "coupled vehicle 3020 calculated", "coupled trailer 2440 yes", "coupled outfit 5460 calculated"}, ""},
 	} {
 		job := slip(c.lines...)

@@ -166,7 +166,7 @@ func TestAFurtherReadingWidensNothing(t *testing.T) {
 	}
 }
 
-// How a reading fared, and which cannot be told apart, by hand: of triple's
+// How a reading fared, and which cannot be distinguished, by hand: of triple's
 // one misclosure front and rear take the same sign, the sum the other.
 func TestObservedAndAlike(t *testing.T) {
 	s := mustSolve(t, triple(20))

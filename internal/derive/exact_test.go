@@ -51,7 +51,7 @@ func newExact(seed uint64) *exact {
 
 func (x *exact) from(low, high float64) float64 { return low + (high-low)*x.rng.Float64() }
 
-// loads declares two loads of known place whose declared masses are right.
+// loads declares two loads of known place whose stated masses are right.
 func (x *exact) loads() {
 	for i, unit := range []tickets.Unit{tickets.OnVehicle, tickets.OnTrailer} {
 		name := fmt.Sprint("load ", i)

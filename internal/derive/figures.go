@@ -16,7 +16,7 @@ type Named struct {
 }
 
 // Quantities returns every load that is solved, in kilograms, under its name:
-// groups and totals always, finer supports where solved apart.
+// groups and totals always, finer supports where solved separately.
 func (s *Solution) Quantities() []Named {
 	var all []Named
 	for _, state := range States {
@@ -76,13 +76,25 @@ func SupportName(t tickets.Term) string {
 	return name
 }
 
+// OnDeck spells terms as the forms do, joined by +.
+func OnDeck(terms []tickets.Term) string {
+	names := ""
+	for i, t := range terms {
+		if i > 0 {
+			names += "+"
+		}
+		names += SupportName(t)
+	}
+	return names
+}
+
 // Imbalance is left less right of a support, or one axle less the next.
 type Imbalance struct {
 	Support string
 	Quantity
 }
 
-// Imbalances returns the differences that the readings tell apart, determined ones only.
+// Imbalances returns the differences that the readings distinguish, determined ones only.
 func (s *Solution) Imbalances() []Imbalance {
 	var all []Imbalance
 	for _, state := range States {

@@ -2,7 +2,7 @@ package derive
 
 import "reconcile/internal/tickets"
 
-// splitOf says how far a group is solved apart: axles 0 is not by axle.
+// splitOf says how far a group is solved separately: axles 0 is not by axle.
 type splitOf struct {
 	axles int
 	sides bool
@@ -21,7 +21,7 @@ type layout struct {
 	supports int // the first columns are support loads, in kg
 }
 
-// cell is the smallest support solved apart, and its column.
+// cell is the smallest support solved separately, and its column.
 type cell struct {
 	term   tickets.Term
 	column int
@@ -33,7 +33,7 @@ type sideKey struct {
 	group tickets.Group
 }
 
-// newLayout splits each group as far as some used reading tells it apart, in
+// newLayout splits each group as far as some used reading distinguishes it, in
 // all states alike.
 func newLayout(o *tickets.Outfit, readings []tickets.Reading) *layout {
 	l := &layout{
@@ -91,7 +91,7 @@ func covers(support, c tickets.Term, axles int) bool {
 }
 
 // columnsOf lists the columns that make up a support in a state; nil where it
-// is not solved apart or not loaded in that state.
+// is not solved separately or not loaded in that state.
 func (l *layout) columnsOf(o *tickets.Outfit, s State, support tickets.Term) []int {
 	var cols []int
 	l.eachColumn(o, s, support, func(c int) { cols = append(cols, c) })

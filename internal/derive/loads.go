@@ -8,7 +8,7 @@ import (
 )
 
 // The assumed shares of a load whose position or levers are not known, in
-// parts of its declared mass.
+// parts of its stated mass.
 const (
 	vehicleShareValue = 0.5 // half on each axle, rectangular over all of it
 	trailerShareValue = 0.1 // on the coupling
@@ -201,7 +201,7 @@ func (y *system) addLoad(row []float64, r *tickets.Reading, l *tickets.Load, sig
 	return true
 }
 
-// observeLoads adds the declared masses, then the assumed shares.
+// observeLoads adds the stated masses, then the assumed shares.
 func (y *system) observeLoads() {
 	for _, l := range y.loads {
 		y.observeOne(Observation{Kind: ByLoad, Name: l.Name, U: l.UKg}, y.layout.mass[l.Name], l.Kg.InexactFloat64())

@@ -16,7 +16,7 @@ func namesOf(s *Solution) string {
 	return strings.Join(names, " ")
 }
 
-// The names of an outfit whose supports nobody told apart: groups, vehicles
+// The names of an outfit whose supports nobody distinguished: groups, vehicles
 // and totals, whether or not they have a number.
 const plainNames = "vehicle_alone.front vehicle_alone.rear vehicle_alone.vehicle trailer_alone.trailer trailer_alone.nose " +
 	"coupled_slack.front coupled_slack.rear coupled_slack.vehicle coupled_slack.trailer " +
@@ -62,7 +62,7 @@ func TestSplitInAllStates(t *testing.T) {
 	}
 }
 
-// What one reading told apart stays apart, whatever later ones say.
+// What one reading distinguished stays apart, whatever later ones say.
 func TestLaterReadingsJoinNothing(t *testing.T) {
 	job := wheelByWheel()
 	job.Readings = append(job.Readings, on("a", weigh(tickets.VehicleAlone, "", 1260, "front")), on("a", weigh(tickets.VehicleAlone, "", 1500, "rear")))

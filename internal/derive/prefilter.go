@@ -40,7 +40,7 @@ func (c *prefilter) worthSolving(h *hypothesis) bool {
 	if h.figure == nil || h.Kind == UnitWrong {
 		return true
 	}
-	return survival(c.withFigure(h, l), c.s.fit.DOF()) >= screeningP
+	return survival(c.withFigure(h, l), c.s.fit.DOF()) >= prefilterP
 }
 
 // without is the fit with a set of observations left out.

@@ -12,6 +12,7 @@ import (
 const (
 	splitSingle      = 10.0  // part of an outfit on a single deck: level of the approach, brakes, suspension
 	splitPads        = 0.005 // of the reading: pads and dummies not quite of one height
+	splitPadsInTurn  = 0.01  // of the reading: fewer pads than wheels
 	splitGauge       = 3.0   // a gauge 10 mm off towing height
 	splitGaugeTandem = 5.0   // the same under a trailer of two axles or more
 )
@@ -87,6 +88,8 @@ func splitU(job *tickets.Job, s *tickets.Scale, r *tickets.Reading) float64 {
 		return splitSingle
 	case s.Deck == tickets.DeckPads:
 		return float64(splitPads * r.Kg.InexactFloat64())
+	case s.Deck == tickets.DeckPadsInTurn:
+		return float64(splitPadsInTurn * r.Kg.InexactFloat64())
 	}
 	return 0
 }

@@ -108,6 +108,8 @@ var uTable = []struct {
 	{"pads, nose", tickets.DeckPads, tickets.ClassIIII, 5, 240, tickets.TrailerAlone, "nose", 1, 0, 1, 6.1275},
 	// k = 2 and the split stated: 5.2083 + 16.6667 + 8²
 	{"pads in turn", tickets.DeckPadsInTurn, tickets.ClassIIII, 5, 1260, tickets.VehicleAlone, "front", 1, 8, 1, 85.875},
+	// and none stated: 5.2083 + 16.6667 + (0.01·1260)²
+	{"pads in turn, split assumed", tickets.DeckPadsInTurn, tickets.ClassIIII, 5, 1260, tickets.VehicleAlone, "front", 1, 0, 1, 180.635},
 	// gauge, e = 2, mpe 1: 0.41667 + 1/3 + 3² and, on a tandem, 5²
 	{"gauge", tickets.DeckGauge, tickets.ClassIII, 2, 250, tickets.TrailerAlone, "coupling", 1, 0, 1, 9.75},
 	{"gauge, tandem", tickets.DeckGauge, tickets.ClassIII, 2, 250, tickets.TrailerAlone, "coupling", 1, 0, 2, 25.75},

@@ -16,7 +16,7 @@ type band struct {
 }
 
 // bands are the maximum permissible errors on initial verification, in units
-// of e; upper bounds are inclusive. Beyond the last load the last error stands.
+// of e; upper bounds are inclusive. Beyond the last load the last error applies.
 //
 // Source: OIML R 76-1:2006, 3.5.1, Table 6.
 var bands = map[tickets.Class][]band{
@@ -28,7 +28,7 @@ var bands = map[tickets.Class][]band{
 // both in kilograms, on an instrument of the class and scale interval e.
 //
 // Class III L: 0.5 e for every 500 e begun (from memory). Class none: 0, its
-// certificate stands instead.
+// certificate applies instead.
 func MPE(class tickets.Class, load, e decimal.Decimal) float64 {
 	interval := e.InexactFloat64()
 	load = load.Abs()
@@ -48,7 +48,7 @@ func MPE(class tickets.Class, load, e decimal.Decimal) float64 {
 	return float64(table[len(table)-1].mpe * interval)
 }
 
-// spanLoad is the load, in units of e, at which a gain is bounded besides the
+// spanLoad is the load, in units of e, at which a gain is bounded, next to the
 // largest reading, of the model; no source.
 func spanLoad(class tickets.Class) decimal.Decimal {
 	if class == tickets.ClassIIII {
@@ -81,11 +81,21 @@ func largestOn(job *tickets.Job, s *tickets.Scale, used []tickets.Reading) large
 	return l
 }
 
+// The expanded uncertainty of a gauge that nobody certified, in parts of the
+// reading and at least so many kilograms; no source.
+const (
+	assumedGauge = 0.03
+	leastGauge   = 3.0
+)
+
 // gainU is the standard uncertainty of a scale's relative error: within the
 // in-service limits at the largest reading and at spanLoad,
 // or as its certificate says:
 //
 //	u = min over X of 2·mpe(X)/(√3·X);  or U/2/stated_at
+//
+// A gauge of class none without a certificate is taken to have U = 3 % of the
+// reading, at least 3 kg.
 //
 // Source: OIML R 76-1:2006, 3.5.2 (in service: twice the error on verification).
 func gainU(s *tickets.Scale, l largest) float64 {
@@ -95,6 +105,10 @@ func gainU(s *tickets.Scale, l largest) float64 {
 			at = s.StatedAtKg.Decimal
 		}
 		return s.ExpandedKg.Decimal.InexactFloat64() / 2 / at.InexactFloat64()
+	}
+	if s.Class == tickets.ClassNone {
+		x := l.load.InexactFloat64()
+		return math.Max(float64(assumedGauge*x), leastGauge) / 2 / x
 	}
 	bound := func(x decimal.Decimal) float64 {
 		return float64(2*MPE(s.Class, x, l.interval)) / float64(math.Sqrt(3)*x.InexactFloat64())

@@ -91,6 +91,9 @@ var gainTable = []struct {
 	{"certificate without a load", tickets.Scale{Class: tickets.ClassNone, ExpandedKg: whole(24)}, 10, []int64{1000, 3000, 2000}, 0.004},
 	// vehicle on pads: 4 weighers, 3200/4 = 800; 24/2/800
 	{"certificate, pads", tickets.Scale{Class: tickets.ClassNone, Deck: tickets.DeckPads, ExpandedKg: whole(24)}, 10, []int64{3200}, 0.015},
+	// a gauge without a certificate: 3 % of 240 is 7.2, half of it 3.6; of 80 2.4, so 3 kg, half of it 1.5
+	{"gauge, assumed", tickets.Scale{Class: tickets.ClassNone, Deck: tickets.DeckGauge}, 2, []int64{240}, 0.015},
+	{"gauge, assumed, at least 3 kg", tickets.Scale{Class: tickets.ClassNone, Deck: tickets.DeckGauge}, 2, []int64{80}, 0.01875},
 	// 3200/4 = 800 per pad, 160 e: mpe 5; 10/(√3·800) = 0.0072169; at 100 e 0.011547
 	{"IIII, pads", tickets.Scale{Class: tickets.ClassIIII, Deck: tickets.DeckPads}, 5, []int64{3200}, 0.0072169},
 }

@@ -202,7 +202,7 @@ type Part struct {
 }
 
 // Sum returns any linear combination of support loads. A support that is not
-// solved apart, or not loaded in that state, leaves it not determined.
+// solved separately, or not loaded in that state, leaves it not determined.
 func (s *Solution) Sum(parts ...Part) Quantity {
 	row := s.system.row()
 	for _, p := range parts {
@@ -343,7 +343,7 @@ func (s *Solution) Covariance(a, b Quantity) float64 {
 	return s.fit.Covariance(a.row, b.row)
 }
 
-// Split says how far a group is solved apart: axles 0 is not by axle.
+// Split says how far a group is solved separately: axles 0 is not by axle.
 func (s *Solution) Split(g tickets.Group) (axles int, sides bool) {
 	split := s.system.layout.split[g]
 	return split.axles, split.sides

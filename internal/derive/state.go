@@ -9,7 +9,7 @@ import (
 // State is one of the four states in which supports carry load.
 type State string
 
-// The states. CoupledSlack also stands for an outfit without a
+// The states. CoupledSlack also is an outfit without a
 // load-distribution hitch.
 const (
 	VehicleAlone     State = "vehicle_alone"

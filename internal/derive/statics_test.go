@@ -108,7 +108,7 @@ func holdHitch(t *testing.T, s *Solution, restored, moment float64, want [4]floa
 	wantNumber(t, "combination", s.Combination(), aloneFront+aloneRear+trailerMass, 1e-6)
 }
 
-// Without a length the tension and the download cannot be told apart, and no
+// Without a length the tension and the download cannot be distinguished, and no
 // route says a download of weighings that were tensioned.
 func TestTensionWithoutALength(t *testing.T) {
 	for _, missing := range []string{lengthW, lengthA, lengthL} {

@@ -19,7 +19,7 @@ var allTies = map[string]bool{TieVehicle: true, TieNose: true, TieHitch: true}
 //
 //	row·x − ratio·(amount row·x) = 0,  u² = t² + (amount·u(ratio))²
 //
-// t stands for the pitch of a group that does not share its load, friction in
+// t covers the pitch of a group that does not share its load, friction in
 // the suspension, and slope.
 type tie struct {
 	name   string

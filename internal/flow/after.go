@@ -3,27 +3,22 @@ package flow
 import (
 	"fmt"
 
-	record "reconcile/internal/oldrecord"
 	"reconcile/internal/signoff"
 )
 
-// Earlier reads the record of an earlier visit's summary. It is refused where
+// Earlier returns the record of an earlier visit's summary, as its line. It is refused where
 // verify would find the summary not sound.
-func Earlier(pdf []byte, program string) (*record.Record, error) {
+func Earlier(pdf []byte, program string) ([]byte, error) {
 	findings, err := Verify(pdf, nil, program)
 	if err != nil {
 		return nil, err
 	}
 	for _, f := range findings {
 		if f.Status == signoff.Unsound {
-			return nil, fmt.Errorf("the earlier summary is not sound: %s", f.Text)
+			return nil, fmt.Errorf("the earlier summary is not sound: %s", f)
 		}
 	}
-	line, err := AttachedRecord(pdf)
-	if err != nil {
-		return nil, err
-	}
-	return record.Parse(line)
+	return AttachedRecord(pdf)
 }
 
 // AttachedRecord returns the bytes of the record attached to a summary.
@@ -47,8 +42,8 @@ func AttachedRecord(pdf []byte) ([]byte, error) {
 // Holds says whether a file is an intact summary that holds just this record,
 // and whether it is signed.
 func Holds(pdf, line []byte) (intact, signed bool) {
-	_, findings, err := signoff.Examine(pdf, nil)
-	if err != nil || signoff.Worst(findings) == signoff.Unsound {
+	examined, err := signoff.Examine(pdf, nil)
+	if err != nil || signoff.Worst(examined.Findings) == signoff.Unsound {
 		return false, false
 	}
 	held, err := AttachedRecord(pdf)

@@ -43,9 +43,9 @@ func jobOf(tb testing.TB, r *tickets.Reader, i int) *tickets.Job {
 	return job
 }
 
-func deriveOf(tb testing.TB, job *tickets.Job) *Result {
+func deriveOf(tb testing.TB, job *tickets.Job) *OldResult {
 	tb.Helper()
-	r, err := Derive(job, Folder{}, benchOptions)
+	r, err := OldDerive(job, Folder{}, benchOptions)
 	if err != nil {
 		tb.Fatal(err)
 	}
@@ -156,7 +156,7 @@ func BenchmarkSign(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	signer, err := signoff.LoadSigner(key.P12, "lantern")
+	signer, err := signoff.LoadSigningKey(key.P12, "lantern")
 	if err != nil {
 		b.Fatal(err)
 	}

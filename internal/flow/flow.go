@@ -4,13 +4,17 @@
 package flow
 
 import (
+	"cmp"
+	"crypto/sha256"
+	"encoding/hex"
 	"fmt"
 
 	"reconcile/internal/adjust"
 	"reconcile/internal/derive"
 	"reconcile/internal/limits"
-	pdfout "reconcile/internal/oldpdfout"
-	record "reconcile/internal/oldrecord"
+	"reconcile/internal/pdfout"
+	"reconcile/internal/record"
+	"reconcile/internal/regions"
 	"reconcile/internal/signoff"
 	"reconcile/internal/tickets"
 )
@@ -24,19 +28,37 @@ type Folder struct {
 
 // Options are the choices of a run.
 type Options struct {
-	Program string // the program's version
-	Rule    string // guarded or simple
-	Region  string
-	Set     string
-	Issued  string
-	Paper   string // a4 or letter
+	Program  string // the program's version
+	Rule     string // guarded or simple; "" is guarded
+	Region   string
+	Set      string
+	Issued   string
+	Paper    string // a4 or letter; "" is a4
+	Unit     string // kg or lb; "" is what the job's region prints
+	Short    bool
+	SignedBy *record.Signer // who signs in the same run
 }
 
-// Result is one job's record, the line of JSON that it is, and what is attached.
+// Given is what one job is given besides its forms.
+type Given struct {
+	Number   string           // of the summary
+	Replaces *record.Replaces // the issued summary that it amends
+	Earlier  []byte           // the record of an earlier visit
+}
+
+// Result is one job's record, the line of JSON that it is, the record that it
+// is compared with, and what is attached.
 type Result struct {
-	Record *record.Record
-	Line   []byte
-	Files  []pdfout.Attachment
+	Record  *record.Record
+	Line    []byte
+	Earlier *record.Record // nil without one
+	Files   []pdfout.Attachment
+}
+
+// SHA256 is the hash of the record's bytes, lower-case hex.
+func (r *Result) SHA256() string {
+	sum := sha256.Sum256(r.Line)
+	return hex.EncodeToString(sum[:])
 }
 
 // Read reads the forms of a folder; every refusal is made here.
@@ -53,76 +75,119 @@ func Open(f Folder, o Options) *tickets.Reader {
 	return tickets.NewReader(f.Forms, reading(f, o, true))
 }
 
-// Derive takes one job through to its record.
-func Derive(job *tickets.Job, f Folder, o Options) (*Result, error) {
-	r, err := recordOf(job, o)
+// Derive takes one job through to its record, which is then complete.
+func Derive(job *tickets.Job, f Folder, o Options, g Given) (*Result, error) {
+	made, err := given(job, f, o, g)
 	if err != nil {
 		return nil, err
 	}
-	files, err := attach(job, f)
-	if err != nil {
+	r := &Result{Files: attachments(job, made)}
+	if g.Earlier != nil {
+		if r.Earlier, err = record.Parse(g.Earlier, record.MostElements); err != nil {
+			return nil, fmt.Errorf("record of an earlier visit: %w", err)
+		}
+	}
+	if r.Record, err = recordOf(job, made); err != nil {
 		return nil, err
 	}
-	for i := len(job.Inputs); i < len(files); i++ {
-		r.Inputs = append(r.Inputs, record.InputOf(files[i].Name, files[i].Bytes, ""))
-	}
-	line, err := r.Line()
-	if err != nil {
-		return nil, err
-	}
-	return &Result{Record: r, Line: line, Files: files}, nil
+	r.Line, err = r.Record.Line()
+	return r, err
 }
 
-func recordOf(job *tickets.Job, o Options) (*record.Record, error) {
-	s, err := derive.Solve(job)
-	if err != nil {
-		return nil, err
-	}
-	found := limits.Find(job, s, limits.Options{Rule: limits.Rule(o.Rule)})
-	made := record.Made{
-		Program: o.Program,
-		Options: record.Options{Rule: o.Rule, Region: string(job.Region), Set: o.Set, Issued: o.Issued, Paper: o.Paper},
-	}
-	r := record.Build(made, job, s, found, beyond(s, found, o))
-	return r, addPlan(r, job, s, found)
-}
-
-// beyond tries what was not typed: in a conflict every likely mistake, each
-// held against the ratings; and for all jobs the next weighing.
-func beyond(s *derive.Solution, found *limits.Findings, o Options) record.Beyond {
-	b := record.Beyond{Advice: adjust.Next(s, found)}
-	if found.Verdict != limits.JobConflict {
-		return b
-	}
-	b.Mistakes = s.Mistakes()
-	var under []*limits.Findings
-	for _, m := range b.Mistakes {
-		under = append(under, limits.Find(m.Job, m.Solution, limits.Options{Rule: limits.Rule(o.Rule)}))
-	}
-	b.OverAnyway = found.OverInAll(under)
-	return b
-}
-
-// attach lists the job's own part of each form and the copies it names.
-func attach(job *tickets.Job, f Folder) ([]pdfout.Attachment, error) {
-	var files []pdfout.Attachment
-	for _, in := range job.Inputs {
-		files = append(files, pdfout.Attachment{Name: in.File, Bytes: in.Bytes})
+// given gathers what the record is given, the copies read.
+func given(job *tickets.Job, f Folder, o Options, g Given) (record.Made, error) {
+	made := record.Made{Program: o.Program, Options: optionsOf(job, o), Number: g.Number, Replaces: g.Replaces, Earlier: g.Earlier}
+	if g.Earlier != nil {
+		sum := sha256.Sum256(g.Earlier)
+		made.Options.After = hex.EncodeToString(sum[:])
 	}
 	for _, name := range job.Copies {
 		b, err := f.ReadFile(name)
 		if err != nil {
-			return nil, fmt.Errorf("copy %q of job %q: %w", name, job.Name, err)
+			return made, fmt.Errorf("copy %q of job %q: %w", name, job.Name, err)
 		}
-		files = append(files, pdfout.Attachment{Name: name, Bytes: b})
+		made.Copies = append(made.Copies, record.File{Name: name, Bytes: b})
 	}
-	return files, nil
+	return made, nil
+}
+
+func optionsOf(job *tickets.Job, o Options) record.Options {
+	unit := o.Unit
+	if unit == "" {
+		unit = string(regions.Of(job.Region).PrintIn)
+	}
+	return record.Options{
+		Rule: cmp.Or(o.Rule, string(limits.Guarded)), Region: string(job.Region), Set: o.Set, Issued: o.Issued,
+		Paper: cmp.Or(o.Paper, "a4"), Unit: unit, Short: o.Short, SignedBy: o.SignedBy,
+	}
+}
+
+// attachments lists the job's own part of each form, the copies it names, and
+// the earlier record.
+func attachments(job *tickets.Job, m record.Made) []pdfout.Attachment {
+	var files []pdfout.Attachment
+	for _, in := range job.Inputs {
+		files = append(files, pdfout.Attachment{Name: in.File, Bytes: in.Bytes})
+	}
+	for _, f := range m.Copies {
+		files = append(files, pdfout.Attachment(f))
+	}
+	if m.Earlier != nil {
+		files = append(files, pdfout.Attachment{Name: record.EarlierFile, Bytes: m.Earlier})
+	}
+	return files
+}
+
+func recordOf(job *tickets.Job, made record.Made) (*record.Record, error) {
+	s, err := derive.Solve(job)
+	if err != nil {
+		return nil, err
+	}
+	rule := limits.Options{Rule: limits.Rule(made.Options.Rule)}
+	found := limits.Find(job, s, rule)
+	beyond, err := beyond(job, s, found, rule)
+	if err != nil {
+		return nil, err
+	}
+	return record.Build(made, job, s, found, beyond), nil
+}
+
+// beyond tries what was not typed: in a conflict every likely mistake, each
+// compared with the ratings; where a rating in force is exceeded or unsettled a
+// plan, as weighed or over the trip; and for all jobs what to do next.
+func beyond(job *tickets.Job, s *derive.Solution, found *limits.Findings, rule limits.Options) (record.Beyond, error) {
+	b := record.Beyond{Advice: adjust.Next(s, found)}
+	var err error
+	switch {
+	case exceeds(found):
+		b.Plan, err = adjust.Find(job, s, found, adjust.Options{})
+	case found.Verdict == limits.JobConflict:
+		b.Mistakes = s.Mistakes()
+		var under []*limits.Findings
+		for i := range b.Mistakes {
+			under = append(under, limits.Compare(b.Mistakes[i].Job, b.Mistakes[i].Solution, rule))
+		}
+		b.OverAnyway = found.OverInAll(under)
+	}
+	return b, err
+}
+
+// exceeds says whether a rating in force is exceeded or unsettled, as weighed
+// or over the trip.
+func exceeds(f *limits.Findings) bool {
+	switch f.Verdict {
+	case limits.JobOver, limits.JobUnsettled:
+		return true
+	case limits.JobConflict:
+		return false
+	}
+	return f.Trip != nil && (f.Trip.Verdict == limits.Over || f.Trip.Verdict == limits.Unsettled)
 }
 
 // Summary draws the job's pages and fills in the hash that an unsigned
 // summary carries of itself.
 func (r *Result) Summary() ([]byte, error) {
-	pdf, err := pdfout.Draw(r.Record, r.Line, r.Files)
+	pdf, err := pdfout.Draw(r.Record, r.Line, r.Earlier, r.Files)
 	if err != nil {
 		return nil, err
 	}

@@ -35,9 +35,25 @@ var ErrOtherVersion = errors.New("made by another version of this program")
 // pages show the record. It fails with signoff.ErrNotPDF or ErrOtherVersion
 // where that cannot be judged.
 func Verify(pdf []byte, trust []*x509.Certificate, program string) ([]signoff.Finding, error) {
-	d, findings, err := signoff.Examine(pdf, trust)
-	if err != nil || d == nil {
-		return findings, err
+	findings, _, err := VerifySigners(pdf, trust, program)
+	return findings, err
+}
+
+// VerifySigners is [Verify], and who signed.
+func VerifySigners(pdf []byte, trust []*x509.Certificate, program string) ([]signoff.Finding, []signoff.Signer, error) {
+	examined, err := signoff.Examine(pdf, trust)
+	if err != nil {
+		return nil, nil, err
+	}
+	findings, err := verifyContents(examined, program)
+	return findings, examined.Signers, err
+}
+
+// verifyContents checks what a summary says, after its bytes.
+func verifyContents(examined *signoff.Examination, program string) ([]signoff.Finding, error) {
+	d, findings := examined.Document, examined.Findings
+	if d == nil {
+		return findings, nil
 	}
 	files, err := d.Attachments()
 	if err != nil {
@@ -70,11 +86,11 @@ func Signed(pdf []byte) bool {
 }
 
 func unsound(code signoff.Code, format string, args ...any) signoff.Finding {
-	return signoff.Finding{Code: code, Status: signoff.Unsound, Text: fmt.Sprintf(format, args...)}
+	return signoff.NewFinding(signoff.Unsound, code, "text", fmt.Sprintf(format, args...))
 }
 
 func holds(code signoff.Code, format string, args ...any) signoff.Finding {
-	return signoff.Finding{Code: code, Status: signoff.Holds, Text: fmt.Sprintf(format, args...)}
+	return signoff.NewFinding(signoff.Holds, code, "text", fmt.Sprintf(format, args...))
 }
 
 // verification is one summary under examination.
@@ -160,7 +176,7 @@ func (v *verification) contents() (signoff.Finding, bool) {
 }
 
 // again reads the attached forms with the options of the record.
-func (v *verification) again() (*Result, error) {
+func (v *verification) again() (*OldResult, error) {
 	o := v.old.Options
 	folder := Folder{
 		CopyStat: func(name string) tickets.CopyStat {
@@ -189,7 +205,7 @@ func (v *verification) again() (*Result, error) {
 	}
 	job := &read.Jobs[0]
 	job.Issuer.Number = v.old.Issuer.Number // given out in the run, not in the forms
-	return Derive(job, folder, options)
+	return OldDerive(job, folder, options)
 }
 
 // derive derives the record anew and compares number by number.
@@ -227,17 +243,13 @@ func (v *verification) pages() (signoff.Finding, bool) {
 	for _, in := range v.old.Inputs {
 		files = append(files, pdfout.Attachment{Name: in.File, Bytes: v.files[in.File]})
 	}
-	drawn := &Result{Record: v.old, Line: v.line, Files: files}
+	drawn := &OldResult{Record: v.old, Line: v.line, Files: files}
 	pdf, err := drawn.Summary()
 	if err != nil {
 		return unsound(Pages, "the pages cannot be drawn again: %v", err), false
 	}
-	want, err := signoff.Open(pdf)
-	if err != nil {
-		return unsound(Pages, "the pages drawn again cannot be read: %v", err), false
-	}
-	if found := signoff.Differences(v.document, want); len(found) > 0 {
-		return unsound(Pages, "the pages do not show the record: %s", strings.Join(found, "; ")), false
+	if how, f := signoff.Redrawn(v.document, pdf); how == signoff.Different {
+		return *f, false
 	}
 	return holds(Pages, "drawn again from the record, the pages are the same"), true
 }

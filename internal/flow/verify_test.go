@@ -15,7 +15,7 @@ const version = "1.0.0"
 
 // forge draws a summary anew from a record that somebody changed, with all its
 // hashes right: only deriving anew can find it.
-func forge(t *testing.T, r *Result, change func(*record.Record, map[string][]byte)) []byte {
+func forge(t *testing.T, r *OldResult, change func(*record.Record, map[string][]byte)) []byte {
 	t.Helper()
 	copied, err := record.Parse(r.Line)
 	if err != nil {
@@ -26,7 +26,7 @@ func forge(t *testing.T, r *Result, change func(*record.Record, map[string][]byt
 		files[f.Name] = bytes.Clone(f.Bytes)
 	}
 	change(copied, files)
-	forged := &Result{Record: copied}
+	forged := &OldResult{Record: copied}
 	for i, in := range copied.Inputs {
 		copied.Inputs[i] = record.InputOf(in.File, files[in.File], in.Lines)
 		forged.Files = append(forged.Files, pdfout.Attachment{Name: in.File, Bytes: files[in.File]})
@@ -50,13 +50,13 @@ func verdictOn(t *testing.T, pdf []byte) (signoff.Status, string) {
 	}
 	var words []string
 	for _, f := range findings {
-		words = append(words, f.Status.String()+": "+f.Text)
+		words = append(words, f.Status.String()+": "+f.String())
 	}
 	return signoff.Worst(findings), strings.Join(words, "\n")
 }
 
 func TestForgedRecordsAreFound(t *testing.T) {
-	r := recordsOf(t, "over-rear-axle")[0]
+	r := oldRecordsOf(t, "over-rear-axle")[0]
 	nothing := func(*record.Record, map[string][]byte) {}
 	if s, words := verdictOn(t, forge(t, r, nothing)); s != signoff.Unchecked {
 		t.Fatalf("an unforged summary is %s:\n%s", s, words)
@@ -92,7 +92,7 @@ func TestForgedRecordsAreFound(t *testing.T) {
 // A record of another job, true in itself, under this job's pages; and pages
 // of another record under this one.
 func TestSwappedRecordsAreFound(t *testing.T) {
-	r, other := recordsOf(t, "over-rear-axle")[0], recordsOf(t, "planetarium")[0]
+	r, other := oldRecordsOf(t, "over-rear-axle")[0], oldRecordsOf(t, "planetarium")[0]
 	swapped := *r
 	swapped.Line = other.Line
 	pdf, err := swapped.Summary()
@@ -107,13 +107,13 @@ func TestSwappedRecordsAreFound(t *testing.T) {
 	if pdf, err = drawn.Summary(); err != nil {
 		t.Fatal(err)
 	}
-	if s, words := verdictOn(t, pdf); s != signoff.Unsound || !strings.Contains(words, "pages do not show") {
+	if s, words := verdictOn(t, pdf); s != signoff.Unsound || !strings.Contains(words, "drawn again from the record") {
 		t.Errorf("the pages of another record: %s:\n%s", s, words)
 	}
 }
 
 func TestOtherVersions(t *testing.T) {
-	r := recordsOf(t, "planetarium")[0]
+	r := oldRecordsOf(t, "planetarium")[0]
 	pdf := forge(t, r, func(r *record.Record, _ map[string][]byte) { r.Program = "0.9.0" })
 	if s, words := verdictOn(t, pdf); s != signoff.Unchecked || !strings.Contains(words, "only the headline was looked for") {
 		t.Errorf("a summary of another version: %s:\n%s", s, words)
@@ -137,7 +137,7 @@ func TestOtherVersions(t *testing.T) {
 // Flips spread over a whole unsigned summary: each is found, most by the hash
 // the file carries of itself. A flip in the first five bytes makes it no PDF.
 func TestFlipsInASummary(t *testing.T) {
-	pdf, err := recordsOf(t, "planetarium")[0].Summary()
+	pdf, err := oldRecordsOf(t, "planetarium")[0].Summary()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -149,8 +149,8 @@ func TestFlipsInASummary(t *testing.T) {
 		at := 5 + i*(len(pdf)-5)/flips
 		b := bytes.Clone(pdf)
 		b[at] ^= 1 << (i % 8)
-		_, findings, err := signoff.Examine(b, nil)
-		if err == nil && signoff.Worst(findings) != signoff.Unsound {
+		e, err := signoff.Examine(b, nil)
+		if err == nil && signoff.Worst(e.Findings) != signoff.Unsound {
 			t.Errorf("a flip at byte %d of %d was not found", at, len(pdf))
 		}
 	}

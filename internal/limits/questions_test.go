@@ -144,6 +144,9 @@ func TestQuestionsOfReadings(t *testing.T) {
 		// vehicle in parts and whole: line 5 bears most on D
 		{"D 0", "not_uncoupled", download(0), 5},
 		{"D 250", "not_uncoupled", download(250), 0},
+		// U is 19 kg: 45 + 19 is 2.4 % of 2,680, 70 + 19 is 3.3 %
+		{"D 45", "not_uncoupled", download(45), 5},
+		{"D 70", "not_uncoupled", download(70), 0},
 		{"D 0 by a gauge too", "not_uncoupled", gauged, 0},
 		{"D 0, drawbar", "not_uncoupled", drawbar, 0},
 		// 900 of 2,680 is 34 %, of a semi-trailer usual; 600 is 22 %

@@ -73,6 +73,20 @@ func TestTripByHand(t *testing.T) {
 	}
 }
 
+// The floor is kept on the value: D 10, less 12 when the water is used, lifts.
+func TestTripOfTheFloor(t *testing.T) {
+	for d, want := range map[float64]Verdict{10: Over, 14: Within} {
+		job := touring(rate("gvm", "", 3500))
+		for i, kg := range map[int]float64{4: 1260 - 0.44*d, 5: 1500 + 1.44*d, 6: 2680 - d} {
+			job.Readings[i].Kg = decimal.NewFromFloat(kg)
+		}
+		f := mustHold(t, job)
+		if r := f.Trip.Checks[len(f.Trip.Checks)-1]; !r.Check.Floor || r.Verdict != want {
+			t.Errorf("D %g: %+v %s (want %s)", d, r.Found, r.Verdict, want)
+		}
+	}
+}
+
 // What hangs on a missing number, or was not weighed, is not known.
 func TestTripNotKnown(t *testing.T) {
 	job := touring(rate("axle", "rear", 2100), rate("atm", "", 3200))
@@ -224,6 +238,7 @@ func TestHitchRangeEnds(t *testing.T) {
 		{"front from above", []tickets.Rating{rate("axle", "front", 1230)}, BySlack, "axle", false},
 		{"gvm from below", []tickets.Rating{rate("gvm", "", 3010)}, "gvm", ByFrontLift, false},
 		{"exclude each other", []tickets.Rating{rate("axle", "rear", 1780), rate("gtm", "", 2460)}, "axle", "gtm", true},
+		{"never kept by a kilogram", []tickets.Rating{rate("axle", "front", 1165)}, "axle", "axle", true},
 		{"never kept", []tickets.Rating{rate("axle", "front", 1100)}, "axle", "axle", true},
 		{"slack and alone aside", []tickets.Rating{with(rate("axle", "rear", 1000), func(r *tickets.Rating) { r.When = "slack" }), rate("axle", "rear", 1830)}, "axle", ByFrontLift, false},
 		{"tyres", []tickets.Rating{with(rate("tyre", "rear", 1030), func(r *tickets.Rating) { r.Fitted = 2 })}, "tyre", ByFrontLift, false},

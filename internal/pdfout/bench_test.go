@@ -1,20 +1,15 @@
 package pdfout
 
-import (
-	"os"
-	"path/filepath"
-	"testing"
-
-	"reconcile/internal/record"
-)
+import "testing"
 
 // BenchmarkDraw draws one plain summary of six pages.
 func BenchmarkDraw(b *testing.B) {
-	line, err := os.ReadFile(filepath.Join("testdata", "within.json"))
+	all, err := jobs()
 	if err != nil {
 		b.Fatal(err)
 	}
-	r, err := record.Parse(line, record.MostElements)
+	r := all[examples["within"]]
+	line, err := r.Line()
 	if err != nil {
 		b.Fatal(err)
 	}

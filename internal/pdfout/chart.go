@@ -24,15 +24,16 @@ type chart struct {
 // Heights of a row of one line: as it should be, and at the least.
 const (
 	rowRoom  = 18 * pt
-	rowLeast = 13.3 * pt
+	rowLeast = 11.5 * pt
 )
 
-// deciding are the checks that decide and that a kilogram axis can hold, and
-// those in kilonewtons.
+// deciding are the checks of page 1, those that an axis of masses can hold and
+// those in kilonewtons: what decides, but for a download that is plainly not
+// below 0, and whatever is over all the same.
 func (s *sheet) deciding() (inKg, inKN []record.Check) {
 	for _, c := range s.rec.Checks {
 		switch {
-		case !c.Decides:
+		case c.Set != "" || !c.Decides && c.Verdict != "over" || c.Floor && c.Verdict == "within":
 		case c.LimitKN != nil:
 			inKN = append(inKN, c)
 		default:
@@ -98,8 +99,7 @@ func (s *sheet) ratingChart() {
 	if len(inKg)+len(inKN) == 0 {
 		return
 	}
-	w := s.wide()
-	c := &chart{sheet: s, value: side + w.part(40, 100), limit: side + w.part(50, 100), from: side + w.part(53, 100), to: side + w.part(83, 100), word: side + w.part(85, 100)}
+	c := s.newChart()
 	c.span(inKg)
 	c.need(c.headRoom() + 3*rowRoom)
 	all := slices.Concat(inKg, inKN)
@@ -129,6 +129,31 @@ func (s *sheet) ratingChart() {
 	}
 }
 
+func (s *sheet) newChart() *chart {
+	w := s.wide()
+	return &chart{sheet: s, value: side + w.part(40, 100), limit: side + w.part(50, 100), from: side + w.part(53, 100), to: side + w.part(83, 100), word: side + w.part(85, 100), room: rowRoom}
+}
+
+// leastChart is the height that the chart takes at the least.
+func (s *sheet) leastChart() length {
+	inKg, inKN := s.deciding()
+	c := s.newChart()
+	c.room = rowLeast
+	return c.height(slices.Concat(inKg, inKN))
+}
+
+// height is that of the chart with these rows.
+func (c *chart) height(checks []record.Check) length {
+	if len(checks) == 0 {
+		return 0
+	}
+	sum := c.headRoom() + noteStyle.rows(len(c.assumptions(checks))) + 2*pt
+	for _, check := range checks {
+		sum += c.rowHeight(check)
+	}
+	return sum
+}
+
 // headRoom is the height of the title and the two lines of heads.
 func (c *chart) headRoom() length {
 	return style{size: sizeStrong}.line() + 2*headStyle.line() + 3.4*pt
@@ -149,25 +174,17 @@ func (c *chart) assumptions(checks []record.Check) []string {
 // settle finds the height of the rows: a little less than it should be if that
 // keeps the chart on its page.
 func (c *chart) settle(checks []record.Check) {
-	left := c.bottom() - c.y - c.headRoom() - noteStyle.rows(len(c.assumptions(checks))) - 2*pt
-	for c.room = rowRoom; c.room >= rowLeast; c.room -= 0.3 * pt {
-		sum := length(0)
-		for _, check := range checks {
-			sum += c.rowHeight(check)
-		}
-		if sum <= left {
+	left := c.bottom() - c.y
+	for c.room = rowRoom; c.room > rowLeast; c.room -= 0.5 * pt {
+		if c.height(checks) <= left {
 			return
 		}
 	}
-	c.room = rowRoom
 }
 
 // name is the wrapped name of a check, next to its value.
 func (c *chart) name(check record.Check, t style) []string {
-	label := c.say.CheckLabel(check)
-	if check.State != "" {
-		label += " · " + c.say.StateWord(check.State)
-	}
+	label := joined(" · ", c.say.CheckLabel(check), c.say.StateWord(check.State), c.say.NotDeciding(check))
 	return c.wrap(t, label, c.value-side-11*pt-c.width(t, c.say.ValueText(check))-6*pt)
 }
 

@@ -1,6 +1,8 @@
 package pdfout
 
 import (
+	"strings"
+
 	"reconcile/internal/record"
 	"reconcile/internal/words"
 )
@@ -12,7 +14,7 @@ func (s *sheet) checks() {
 		s.section(s.label("s_checks"), s.say.ChecksRemark(), s.checkGrid(rows))
 	}
 	for _, set := range s.say.Sets() {
-		s.section(sentence(words.SetHead(set)), words.SetRemark(), s.checkGrid(s.rowsOf(set)))
+		s.section(sentence(strings.TrimSuffix(words.SetHead(set), ":")), words.SetRemark(), s.checkGrid(s.rowsOf(set)))
 		for _, text := range s.say.SetText(set) {
 			s.bullet(text)
 		}
@@ -50,7 +52,7 @@ func (s *sheet) checkGrid(checks []record.Check) *grid {
 	return g
 }
 
-// markOf is the verdict whose mark a row bears. While the readings disagree no
+// markOf is the verdict whose mark a row has. While the readings disagree no
 // row has one but that it was not weighed.
 func (s *sheet) markOf(verdict string) string {
 	if s.say.CheckVerdict(verdict) == "" {

@@ -81,7 +81,6 @@ func sectionsOf(r *record.Record) []func(*sheet) {
 }
 
 var evidence = []func(*sheet){
-	(*sheet).page, // what is handed over is two pages
 	(*sheet).changes,
 	(*sheet).roomLeft,
 	(*sheet).plan,

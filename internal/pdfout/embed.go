@@ -3,7 +3,6 @@ package pdfout
 import (
 	"bytes"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 	"sync"
@@ -165,11 +164,11 @@ func readMetrics(head, hhea, os2 []byte) (metrics, error) {
 	if len(head) < 44 || len(os2) < 90 {
 		return metrics{}, errFont
 	}
-	em := u16(head, 18)
+	em, weight := u16(head, 18), u16(os2, 4)
 	at := func(b []byte, i int) int { return int(int16(u16(b, i))) * 1000 / em }
 	return metrics{
 		box:    [4]int{at(head, 36), at(head, 38), at(head, 40), at(head, 42)},
 		ascent: at(hhea, 4), descent: at(hhea, 6), capHeight: at(os2, 88),
-		stem: 50 + int(math.Pow(float64(u16(os2, 4))/65, 2)),
+		stem: 50 + weight*weight/(65*65),
 	}, nil
 }

@@ -66,7 +66,13 @@ const idPlace = "000000000000000000000000000000000000000000000000000000000000000
 
 // join writes the objects as a PDF 1.7 file with one cross-reference table.
 func (o objects) join(root, info int) []byte {
+	const perObject, ends = 64, 512 // its number, marks and table entry; header and trailer
+	size := ends
+	for _, text := range o {
+		size += len(text) + perObject
+	}
 	var b bytes.Buffer
+	b.Grow(size)
 	b.WriteString("%PDF-1.7\n%\xE2\xE3\xCF\xD3\n") // the bytes above 127 tell mailers: not text
 	starts := make([]int, len(o))
 	for i, text := range o {

@@ -10,8 +10,8 @@ import (
 func (s *sheet) roomLeft() {
 	if len(s.rec.Headroom) > 0 {
 		g := newGrid(column{s.label("place"), 54, false}, column{s.label("fits"), 24, true}, column{s.label("until"), 64, false}, column{s.label("state"), 36, false})
-		for _, h := range s.rec.Headroom {
-			g.add(words.PlaceName(h.Place, ""), s.say.MassDown(h.Kg), s.say.KeyLabel(h.Rating, h.On), orNone(s.say.StateWord(h.State)))
+		for i, h := range s.rec.Headroom {
+			g.add(words.PlaceName(h.Place, s.placeOn(i)), s.say.MassDown(h.Kg), s.say.KeyLabel(h.Rating, h.On), orNone(s.say.StateWord(h.State)))
 		}
 		s.section(s.label("s_headroom"), "", g)
 	}
@@ -26,11 +26,20 @@ func (s *sheet) roomLeft() {
 	s.section(s.label("s_imbalance"), "", g)
 }
 
+// placeOn is the unit that the i-th place of headroom is on: its places are those
+// of the levers, in their order.
+func (s *sheet) placeOn(i int) string {
+	if i < len(s.rec.Levers) && s.rec.Levers[i].Place == s.rec.Headroom[i].Place {
+		return s.rec.Levers[i].On
+	}
+	return ""
+}
+
 func (s *sheet) levers() {
 	if len(s.rec.Levers) == 0 {
 		return
 	}
-	g := newGrid(column{s.label("place"), 58, false}, column{s.label("front"), 30, true}, column{s.label("rear"), 30, true}, column{s.say.SupportWord("trailer"), 30, true}, column{s.say.DownloadLabel(), 30, true})
+	g := newGrid(column{s.label("place"), 58, false}, column{s.say.SupportWord("front"), 30, true}, column{s.say.SupportWord("rear"), 30, true}, column{s.say.SupportWord("trailer"), 30, true}, column{s.say.DownloadLabel(), 30, true})
 	for _, l := range s.rec.Levers {
 		g.add(words.PlaceName(l.Place, l.On), words.LeverFigure(l.FrontKg), words.LeverFigure(l.RearKg), words.LeverFigure(l.TrailerKg), words.LeverFigure(l.DownloadKg))
 	}

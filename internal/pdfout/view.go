@@ -108,7 +108,8 @@ type view struct {
 	*sheet
 	outline
 	left, ground length
-	room         length // that the whole outfit takes
+	room         length // that the entire outfit takes
+	bodies       length // the height of the bodies
 }
 
 // long is a length of the outfit on paper.
@@ -118,10 +119,11 @@ func (v view) up(mm int) length   { return v.ground - v.long(mm) }
 
 // Heights of the parts of the drawing on paper.
 const (
-	viewRoom   = 79 * pt // bodies
+	viewRoom   = 79 * pt // bodies, as they should be
+	viewLeast  = 52 * pt // and where page 1 would not hold the ratings
 	labelRoom  = 28 * pt // download above them
 	arrowRoom  = 24 * pt
-	viewHeight = 179 * pt // all of it but the lines under the loads
+	viewHeight = 100 * pt // the rest of it but for the lines under the loads
 )
 
 // sideView draws the outfit with its loads into the flow.
@@ -133,13 +135,17 @@ func (s *sheet) sideView() {
 	for _, p := range v.supports() {
 		under = max(under, len(p.under))
 	}
-	s.need(viewHeight + underStyle.rows(under))
-	if v.long(bodyHeight) > viewRoom {
-		v.room = length(viewRoom).part(v.boxTo()-v.front(), bodyHeight)
+	rest := viewHeight + underStyle.rows(under)
+	if v.bodies = viewRoom; s.y+v.bodies+rest+6*pt+s.leastChart() > s.bottom() {
+		v.bodies = viewLeast
+	}
+	s.need(v.bodies + rest)
+	if v.long(bodyHeight) > v.bodies {
+		v.room = v.bodies.part(v.boxTo()-v.front(), bodyHeight)
 	}
 	v.left = side + (s.wide()-v.room)/2
 	v.title()
-	v.ground = s.y + labelRoom + viewRoom
+	v.ground = s.y + labelRoom + v.bodies
 	v.vehicle(axles(o.RearAxles, 1))
 	v.trailerBody(v.axles)
 	s.hline(side, s.w-side, v.ground, 1*pt, black)
@@ -293,7 +299,7 @@ func (v view) download() {
 	if v.kind == "drawbar" {
 		return
 	}
-	x, top := v.x(v.coupling), v.ground-viewRoom-1.4*pt
+	x, top := v.x(v.coupling), v.ground-v.bodies-1.4*pt
 	words, number := style{sizeTable, false, grey}, style{sizeStrong, true, black}
 	label, value := v.say.DownloadLabel(), v.loadText("download")
 	if travelState(v.rec) == "coupled_tensioned" {
@@ -372,7 +378,7 @@ var (
 	underStyle = style{sizeTable, false, grey}
 )
 
-// loads draws the reactions of the road and their texts, moved apart where
+// loads draws the reactions of the road and their texts, moved where
 // they would touch.
 func (v view) loads() {
 	all := v.supports()

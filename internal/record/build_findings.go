@@ -15,6 +15,7 @@ func (r *Record) buildFindings(job *tickets.Job, f *limits.Findings) {
 	r.Checks, r.NotGiven, r.Ratings = checksOf(f), ratingKeys(f.NotGiven), ratingsOf(job, f)
 	r.Guides, r.Cautions = guidesOf(f), cautionsOf(f)
 	r.Headroom, r.Levers = headroomOf(f), leversOf(f)
+	r.Trip, r.HitchRange = tripOf(f.Trip), rangeOf(f.HitchRange)
 }
 
 func questionsOf(f *limits.Findings) []Question {
@@ -28,12 +29,13 @@ func questionsOf(f *limits.Findings) []Question {
 func checksOf(f *limits.Findings) []Check {
 	checks := []Check{}
 	for i := range f.Checks {
-		checks = append(checks, checkOf(&f.Checks[i]))
+		checks = append(checks, CheckOf(&f.Checks[i]))
 	}
 	return checks
 }
 
-func checkOf(c *limits.Check) Check {
+// CheckOf is a check as the record has it.
+func CheckOf(c *limits.Check) Check {
 	row := Check{
 		Rating: c.Rating, On: c.On, State: string(c.State), Set: c.Set, Floor: c.Floor, Verdict: string(c.Verdict),
 		Decides: c.Decides, HeldOn: every(c.HeldOn), NeededKg: c.NeededKg, Checked: c.Checked,
@@ -72,7 +74,7 @@ func ratingsOf(job *tickets.Job, f *limits.Findings) []Rating {
 		t := &job.Ratings[i]
 		rows = append(rows, Rating{
 			Line: t.Line, Rating: t.Word, On: t.On, Value: t.Value, Unit: t.Unit, Kind: t.Kind, When: t.When, Set: t.Set,
-			Source: t.Source, Certificate: t.Certificate, CertifiedOn: accepted(t.CertifiedOn), Note: t.Note,
+			Source: t.Source, Certificate: t.Certificate, CertifiedOn: t.CertifiedOn.Printed(), Note: t.Note,
 			Status: string(f.Status[i]),
 		})
 	}

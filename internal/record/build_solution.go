@@ -52,7 +52,8 @@ func readingsOf(job *tickets.Job, s *derive.Solution) []Reading {
 
 // observed adds how a used reading fared.
 func (row *Reading) observed(o derive.Observation) {
-	row.UKg, row.ResidualKg, row.Redundancy = &o.U, &o.Residual, &o.Redundancy
+	u := portable.Kg(o.U)
+	row.UKg, row.ResidualKg, row.Redundancy = &u, &o.Residual, &o.Redundancy
 	row.Suspect = o.Suspect
 	if o.Testable {
 		row.Standardised, row.SmallestDetectableKg = &o.Standardised, &o.Smallest
@@ -65,7 +66,7 @@ func readingOf(job *tickets.Job, t *tickets.Reading) Reading {
 		site = s.Site
 	}
 	return Reading{
-		Line: t.Line, Column: t.Column, Ticket: t.Ticket, WeighedAt: accepted(t.WeighedAt),
+		Line: t.Line, Column: t.Column, Ticket: t.Ticket, WeighedAt: t.WeighedAt.Printed(),
 		Scale: t.Scale, Site: site, Setup: string(t.Setup), Hitch: string(t.Hitch),
 		OnDeck: t.OnDeck, Use: string(t.Use), Reading: t.Typed, Unit: t.Unit,
 		ReadingKg: t.Kg.String(), IntervalKg: t.IntervalKg.String(), IntervalAssumed: t.IntervalAssumed,
@@ -77,26 +78,11 @@ func readingOf(job *tickets.Job, t *tickets.Reading) Reading {
 // every is the list, never nil.
 func every[T any](list []T) []T { return append([]T{}, list...) }
 
-// accepted writes a date the one way: 2026-03-14 09:20, with seconds where
-// some were given, or 2026-03-14.
-func accepted(m tickets.Moment) string {
-	layout := "2006-01-02"
-	switch {
-	case !m.Known:
-		return m.Typed
-	case m.HasTime && m.Time.Second() != 0:
-		layout += " 15:04:05"
-	case m.HasTime:
-		layout += " 15:04"
-	}
-	return m.Time.Format(layout)
-}
-
 func tiesOf(s *derive.Solution) []Tie {
 	ties := []Tie{}
 	for _, o := range s.Observations {
 		if o.Kind == derive.ByTie {
-			ties = append(ties, Tie{o.Name, o.Residual, o.U, standardised(o), o.Redundancy, o.Suspect})
+			ties = append(ties, Tie{o.Name, o.Residual, portable.Kg(o.U), standardised(o), o.Redundancy, o.Suspect})
 		}
 	}
 	return ties
@@ -208,7 +194,7 @@ func scalesOf(job *tickets.Job) []Scale {
 		row := Scale{
 			Scale: s.Name, Site: s.Site, Operator: s.Operator, Class: string(s.Class), Deck: string(s.Deck),
 			Interval: s.Typed["interval"], Unit: s.Typed["unit"], Max: s.Typed["max"], Certificate: s.Typed["certificate"],
-			VerifiedOn: accepted(s.VerifiedOn), ExpandedUncertainty: s.Typed["expanded_uncertainty"],
+			VerifiedOn: s.VerifiedOn.Printed(), ExpandedUncertainty: s.Typed["expanded_uncertainty"],
 			StatedAt: s.Typed["stated_at"], SplitUncertainty: s.Typed["split_uncertainty"], Copy: s.Copy,
 		}
 		if s.IntervalKg.Valid {

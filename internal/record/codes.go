@@ -122,12 +122,12 @@ var CautionCodes = []Code{
 	{"zero_unseen", []string{"name"}},
 	{"eu_allowance", []string{"rating", "on", "kg"}},
 	{"axles_below_certificate", []string{"kg", "limit_kg"}},
-	{"trailer_heavier", []string{"value", "u", "limit"}},
-	{"trailer_brakes", []string{"kg", "limit_kg", "of"}},
-	{"towing_default", []string{"kg", "limit_kg", "of"}},
-	{"unbraked_share", []string{"kg", "limit_kg", "of"}},
-	{"minimum_download", []string{"kg", "limit_kg", "of"}},
-	{"tyres_together", []string{"on", "kg", "limit_kg"}},
+	{"trailer_heavier", []string{"value", "u", "limit", "of"}},
+	{"trailer_brakes", []string{"kg", "u_kg", "limit_kg", "of"}},
+	{"towing_default", []string{"kg", "u_kg", "limit_kg", "of"}},
+	{"unbraked_share", []string{"kg", "u_kg", "limit_kg", "of"}},
+	{"minimum_download", []string{"kg", "u_kg", "limit_kg", "of"}},
+	{"tyres_together", []string{"on", "kg", "u_kg", "limit_kg", "of"}},
 	{"brakes_not_stated", []string{"of"}},
 	{"no_train_weight", nil},
 	{"other_id", []string{"column", "typed", "other"}},
@@ -136,6 +136,7 @@ var CautionCodes = []Code{
 	{"tyres_uneven", []string{"on", "number"}},
 	{"tyre_kind_not_stated", []string{"on"}},
 	{"passenger_tyre", []string{"on"}},
+	{"raised_alone", []string{"rating", "set", "ratings"}}, // a set, "" a certificate, raises the one; those that go with it stay
 }
 
 // MindCodes are what to mind before going to a weighbridge.

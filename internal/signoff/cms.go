@@ -154,7 +154,7 @@ func capacity(chain []*x509.Certificate) (int, error) {
 }
 
 // sign returns the DER of s's signature over a document with this digest.
-func (s *Signer) sign(digest []byte) ([]byte, error) {
+func (s *SigningKey) sign(digest []byte) ([]byte, error) {
 	tbs, err := toBeSigned(s.chain, digest)
 	if err != nil {
 		return nil, err
@@ -165,11 +165,39 @@ func (s *Signer) sign(digest []byte) ([]byte, error) {
 	if err != nil {
 		return nil, errors.New("the key does not sign")
 	}
+	if sig, err = lowS(s.cert, sig); err != nil {
+		return nil, err
+	}
 	c := cmsSignature{chain: s.chain, digest: digest, signature: sig}
 	if err := c.check(); err != nil {
 		return nil, fmt.Errorf("the signature just made: %w", err)
 	}
 	return c.marshal()
+}
+
+// lowS returns an ECDSA signature with the lower of its two values of s. Both
+// verify, so without a rule anybody could make another file of a signed one.
+func lowS(c *x509.Certificate, sig []byte) ([]byte, error) {
+	pub, ok := c.PublicKey.(*ecdsa.PublicKey)
+	if !ok || !highS(pub, sig) {
+		return sig, nil
+	}
+	var e ecdsaSignature
+	if _, err := asn1.Unmarshal(sig, &e); err != nil {
+		return nil, errors.New("the key does not sign")
+	}
+	e.S.Sub(pub.Params().N, e.S)
+	return asn1.Marshal(e)
+}
+
+// highS reports whether an ECDSA signature has s above n/2.
+func highS(pub *ecdsa.PublicKey, sig []byte) bool {
+	var e ecdsaSignature
+	if _, err := asn1.Unmarshal(sig, &e); err != nil || e.S == nil {
+		return true // it does not verify either
+	}
+	half := new(big.Int).Rsh(pub.Params().N, 1)
+	return e.S.Cmp(half) > 0
 }
 
 // check verifies the signature over its attributes.
@@ -185,7 +213,7 @@ func (c cmsSignature) check() error {
 	return c.chain[0].CheckSignature(alg, tbs, c.signature)
 }
 
-var errCMS = errors.New("it is not a signature in the form that this program writes")
+var errCMS = damaged(SignatureForm)
 
 // parseCMS reads a signature followed by zeros. Whatever is not exactly what
 // [cmsSignature.marshal] writes is refused: there is one spelling.
@@ -197,14 +225,14 @@ func parseCMS(der []byte) (*cmsSignature, error) {
 		return nil, errCMS
 	}
 	if len(bytes.Trim(rest, "\x00")) > 0 {
-		return nil, errors.New("something stands in the room left after it")
+		return nil, errCMS
 	}
 	c := &cmsSignature{signature: sd.Signers[0].Signature}
 	if c.chain, err = signerChain(sd); err != nil {
 		return nil, err
 	}
-	if err := usable(c.chain[0]); err != nil {
-		return nil, err
+	if !supported(c.chain[0]) {
+		return nil, errCMS
 	}
 	for _, a := range sd.Signers[0].Attrs {
 		if a.Type.Equal(oidMessageDigest) && len(a.Values) == 1 {
@@ -236,7 +264,7 @@ func signerChain(sd signedData) ([]*x509.Certificate, error) {
 		return id.Serial != nil && c.SerialNumber.Cmp(id.Serial) == 0 && bytes.Equal(c.RawIssuer, id.Name.FullBytes)
 	})
 	if i < 0 {
-		return nil, errors.New("it does not carry its signer's certificate")
+		return nil, errCMS
 	}
 	return chain(certs[i], certs), nil
 }

@@ -2,179 +2,140 @@ package signoff
 
 import (
 	"bytes"
-	"fmt"
-	"slices"
+	"io"
 )
 
-// maxDifferences ends a comparison: more would say nothing new.
-const maxDifferences = 20
+// Likeness says how like a file is to another one.
+type Likeness int
 
-// maxPairs bounds how many pairs of objects are compared, and so how deep
-// one can lead to another.
-const maxPairs = 50_000
+const (
+	SameBytes   Likeness = iota + 1 // byte for byte
+	SameContent                     // but for how streams are packed
+	Different
+)
 
-// Differences compares the finished file of got with that of want and names
-// what differs, in words: the pages, their fonts, what is attached, titles
-// and dates, everything the catalog and the document information lead to.
-// Streams are compared unpacked, so that another compressor makes no
-// difference; the order and the numbers of objects make none either. What
-// nothing leads to is drawn nowhere and is not compared. None: no difference.
-func Differences(got, want *Document) []string {
-	c := &comparison{got: got, want: want, met: map[[2]int]bool{}}
-	c.pages()
-	a, b := got.revisions[0].trailer, want.revisions[0].trailer
-	c.objects("the catalog", a.get("Root"), b.get("Root"))
-	c.objects("the document information", a.get("Info"), b.get("Info"))
-	for i := 0; i < len(c.parents); i++ {
-		c.objects("the page tree", c.parents[i][0], c.parents[i][1])
+// Redrawn compares the finished file of got with want, the same file drawn
+// again. Where the bytes differ only because another build packed the streams
+// in another way, every object must still be the same, in the same order: its
+// text but for /Length, and its stream unpacked. Nothing else may differ but
+// what follows from lengths: the offsets in the table, and the identifier,
+// which [Examine] has computed. Where it is [Different] the finding names the
+// first object that is not the same, as a reader would call it.
+func Redrawn(got *Document, want []byte) (Likeness, *Finding) {
+	if bytes.Equal(got.Unsigned(), want) {
+		return SameBytes, nil
 	}
-	return c.found
-}
-
-type comparison struct {
-	got, want *Document
-	met       map[[2]int]bool // pairs of objects compared or being compared
-	parents   [][2]any        // to compare last: they lead to everything
-	found     []string
-}
-
-func (c *comparison) report(what, why string) {
-	if s := what + " " + why; len(c.found) < maxDifferences && !slices.Contains(c.found, s) {
-		c.found = append(c.found, s)
-	}
-}
-
-// pages compares page by page first, so that findings say "page 2".
-func (c *comparison) pages() {
-	a, err := c.got.pages()
+	w, err := Open(want)
 	if err != nil {
-		c.report("the pages", "cannot be read: "+err.Error())
-		return
+		return Different, differing("file", 0)
 	}
-	b, err := c.want.pages()
-	if err != nil || len(a) != len(b) {
-		c.report("the document", fmt.Sprintf("has %d pages (wanted %d)", len(a), len(b)))
-		return
+	if len(got.objects) != len(w.objects) || got.root != w.root || got.info != w.info {
+		return Different, differing("file", 0)
 	}
-	for i := range a { // a link to another page does not lead into it
-		c.met[[2]int{a[i].num, b[i].num}] = true
+	for num := 1; num < len(w.objects); num++ {
+		if !sameObject(got, w, num) {
+			return Different, w.differingAt(num)
+		}
 	}
-	for i := range a {
-		c.values(fmt.Sprintf("page %d", i+1), a[i].dict, b[i].dict)
-	}
+	return SameContent, nil
 }
 
-// objects compares two objects and what they lead to, each pair once.
-func (c *comparison) objects(what string, a, b any) {
-	ra, okA := a.(ref)
-	rb, okB := b.(ref)
-	if okA && okB {
-		pair := [2]int{ra.num, rb.num}
-		if c.met[pair] {
-			return
-		}
-		c.met[pair] = true
-	}
-	if len(c.found) >= maxDifferences {
-		return
-	}
-	if len(c.met) > maxPairs {
-		c.report("the document", "has too many objects to compare")
-		return
-	}
-	va, err := c.got.resolve(a)
-	if err != nil {
-		c.report(what, "cannot be read: "+err.Error())
-		return
-	}
-	vb, err := c.want.resolve(b)
-	if err != nil {
-		c.report(what, "cannot be compared: "+err.Error())
-		return
-	}
-	c.values(what, va, vb)
+func differing(what string, num int, args ...any) *Finding {
+	f := NewFinding(Unsound, DrawnNot, append([]any{"what", what, "object", num}, args...)...)
+	return &f
 }
 
-func (c *comparison) values(what string, a, b any) {
-	switch b := b.(type) {
-	case dict:
-		if a, ok := a.(dict); ok {
-			c.dicts(what, a, b)
-			return
-		}
-	case array:
-		if a, ok := a.(array); ok && len(a) == len(b) {
-			for i := range b {
-				c.objects(what, a[i], b[i])
-			}
-			return
-		}
-	case stream:
-		if a, ok := a.(stream); ok {
-			c.streams(what, a, b)
-			return
-		}
-	default:
-		if same(a, b) {
-			return
-		}
-	}
-	c.report(what, "differs")
-}
-
-// same compares two objects that hold no others.
-func same(a, b any) bool {
-	switch a.(type) {
-	case dict, array, stream:
+// sameObject compares one object: its text but for /Length, its stream unpacked.
+func sameObject(got, want *Document, num int) bool {
+	a, okA := got.objects[num].value.(stream)
+	b, okB := want.objects[num].value.(stream)
+	if okA != okB || !bytes.Equal(got.textOf(num), want.textOf(num)) {
 		return false
 	}
-	return a == b
+	return !okA || bytes.Equal(a.raw, b.raw) || sameUnpacked(got, a, want, b)
 }
 
-// parts names what stands under a key, where its name says more than the
-// name of what holds it.
-var parts = map[name]string{
-	"Font": "a font", "EmbeddedFiles": "an attachment", "Outlines": "the outline",
-	"Metadata": "the metadata", "Annots": "an annotation", "XObject": "a picture",
-}
-
-func (c *comparison) dicts(what string, a, b dict) {
-	keys := map[name]bool{}
-	for _, e := range slices.Concat(a, b) {
-		if keys[e.key] {
-			continue
-		}
-		keys[e.key] = true
-		if e.key == "Parent" {
-			c.parents = append(c.parents, [2]any{a.get(e.key), b.get(e.key)})
-			continue
-		}
-		inner := what
-		if s, ok := parts[e.key]; ok {
-			inner = s + " of " + what
-		}
-		c.objects(inner, a.get(e.key), b.get(e.key))
+// textOf is the text of an object without its stream and the length of that.
+func (d *Document) textOf(num int) []byte {
+	o := d.objects[num]
+	s, ok := o.value.(stream)
+	if !ok {
+		return d.pdf[o.start:o.end]
 	}
+	end := o.end - len("\nendstream") - len(s.raw) - len("\nstream\n")
+	written, _ := s.dict.get("Length").(number)
+	return d.pdf[o.start : end-len(string(written)+" >>")] // [lastLength] has seen them
 }
 
-// streams compares two streams unpacked, unless they are the same packed.
-func (c *comparison) streams(what string, a, b stream) {
-	c.dicts(what, packing(a.dict), packing(b.dict))
-	if bytes.Equal(a.raw, b.raw) {
-		return
-	}
-	x, err := c.got.decode(a)
+// sameUnpacked compares two streams as they are unpacked, a piece at a time.
+func sameUnpacked(got *Document, a stream, want *Document, b stream) bool {
+	x, doneX, err := got.unpacked(a)
 	if err != nil {
-		c.report(what, "cannot be read: "+err.Error())
-		return
+		return false
 	}
-	y, err := c.want.decode(b)
-	if err != nil || !bytes.Equal(x, y) {
-		c.report(what, "draws or holds something else")
+	y, doneY, err := want.unpacked(b)
+	if err != nil {
+		return false
 	}
+	const piece = 32 << 10
+	p, q := make([]byte, piece), make([]byte, piece)
+	for read := 0; read <= maxDecoded; {
+		n, errX := io.ReadFull(x, p)
+		m, errY := io.ReadFull(y, q)
+		if n != m || !bytes.Equal(p[:n], q[:m]) {
+			return false
+		}
+		if errX != nil || errY != nil {
+			return ended(x) && ended(y) && doneX() && doneY()
+		}
+		read += n
+	}
+	return false
 }
 
-// packing leaves out of a stream's dictionary what depends on compression.
-func packing(d dict) dict {
-	return slices.DeleteFunc(slices.Clone(d), func(e entry) bool { return e.key == "Length" })
+// ended reports that r is at its end and came there in good order.
+func ended(r io.Reader) bool {
+	n, err := r.Read(make([]byte, 1))
+	return n == 0 && err == io.EOF
+}
+
+// unpacked is [unpacker], or what was unpacked before.
+func (d *Document) unpacked(s stream) (io.Reader, func() bool, error) {
+	if b, ok := d.decoded[s.num]; ok {
+		return bytes.NewReader(b), func() bool { return true }, nil
+	}
+	return unpacker(s)
+}
+
+// differingAt says what a reader knows object num as.
+func (d *Document) differingAt(num int) *Finding {
+	files, _ := d.attachedFiles()
+	for _, f := range files {
+		if f.stream == num {
+			return differing("attachment", num, "name", f.name)
+		}
+	}
+	pages, _ := d.pages()
+	for i, p := range pages {
+		if r, _ := p.dict.get("Contents").(ref); p.num == num || r.num == num {
+			return differing("page", num, "page", i+1)
+		}
+	}
+	what := "object"
+	v, _ := d.object(num)
+	if s, ok := v.(stream); ok {
+		v = s.dict
+	}
+	kind, _ := v.(dict)
+	switch {
+	case num == d.root:
+		what = "catalog"
+	case num == d.info:
+		what = "information"
+	case kind.get("Type") == name("Font") || kind.get("Type") == name("FontDescriptor") || kind.get("Length1") != nil:
+		what = "font"
+	case kind.get("Type") == name("Metadata"):
+		what = "metadata"
+	}
+	return differing(what, num)
 }

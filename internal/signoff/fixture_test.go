@@ -2,6 +2,7 @@ package signoff
 
 import (
 	"bytes"
+	"compress/zlib"
 	"crypto/sha256"
 	"fmt"
 	"io"
@@ -9,6 +10,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -31,21 +33,17 @@ func attached() []Attachment {
 	return out
 }
 
-// drawn draws a summary of two pages with headline on the first.
+// drawn draws a summary of two pages with headline on the first, in the form
+// that pdfout gives a file.
 func drawn(t testing.TB, headline string, files []Attachment) []byte {
 	t.Helper()
-	f := gofpdf.New("P", "mm", "A4", "")
+	f := gofpdf.New("P", "pt", "A4", "")
 	f.SetCatalogSort(true)
 	f.SetCreationDate(when)
 	f.SetModificationDate(when)
 	f.SetTitle("Zhrnutie – summary", true)
 	f.AddUTF8FontFromBytes("sans", "", bytes.Clone(liberationsansregular.TTF))
 	f.SetFont("sans", "", 11)
-	var list []gofpdf.Attachment
-	for _, a := range files {
-		list = append(list, gofpdf.Attachment{Filename: a.Name, Content: a.Bytes})
-	}
-	f.SetAttachments(list)
 	for _, line := range []string{headline, "front axle 1482 ± 11 kg (rated 1500)"} {
 		f.AddPage()
 		f.Rect(20, 40, 60, 10, "D")
@@ -55,21 +53,44 @@ func drawn(t testing.TB, headline string, files []Attachment) []byte {
 	if err := f.Output(&w); err != nil {
 		t.Fatal(err)
 	}
-	return patched(t, w.Bytes())
+	return arranged(t, w.Bytes(), files)
 }
 
-// patched gives gofpdf's output the header and the /ID placeholder that
-// pdfout gives it.
-func patched(t testing.TB, pdf []byte) []byte {
+// sortedFiles are files in the order of their names.
+func sortedFiles(files []Attachment) []Attachment {
+	files = slices.Clone(files)
+	slices.SortFunc(files, func(a, b Attachment) int { return strings.Compare(a.Name, b.Name) })
+	return files
+}
+
+// arranged takes apart what gofpdf wrote, attaches files, and writes it again.
+func arranged(t testing.TB, pdf []byte, files []Attachment) []byte {
 	t.Helper()
-	tr := bytes.LastIndex(pdf, []byte("\n>>\nstartxref\n"))
-	if tr < 0 {
-		t.Fatal("gofpdf writes another trailer")
+	r, err := newLenient(pdf)
+	if err != nil {
+		t.Fatal(err)
 	}
-	zeros := strings.Repeat("0", idDigits)
-	out := append([]byte("%PDF-1.7"), pdf[8:tr]...)
-	out = fmt.Appendf(out, "\n/ID [<%s><%s>]", zeros, zeros)
-	return append(out, pdf[tr:]...)
+	objects := make([]any, len(r.places))
+	for n := 1; n < len(objects); n++ {
+		if objects[n], err = r.object(n); err != nil {
+			t.Fatal(err)
+		}
+	}
+	root, info := r.trailer.get("Root").(ref).num, r.trailer.get("Info").(ref).num
+	files = sortedFiles(files)
+	list, all := array{}, array{}
+	for _, a := range files {
+		n := len(objects)
+		var packed bytes.Buffer
+		z := zlib.NewWriter(&packed)
+		z.Write(a.Bytes)
+		z.Close()
+		objects = append(objects, stream{n, dict{{"Type", name("EmbeddedFile")}, {"Filter", name("FlateDecode")}}, packed.Bytes()},
+			dict{{"Type", name("Filespec")}, {"F", text(asciiName(a.Name))}, {"UF", words(a.Name)}, {"EF", dict{{"F", ref{num: n}}, {"UF", ref{num: n}}}}})
+		list, all = append(list, words(a.Name), ref{num: n + 1}), append(all, ref{num: n + 1})
+	}
+	objects[root] = dict{{"Type", name("Catalog")}, {"Pages", ref{num: 1}}, {"Names", dict{{"EmbeddedFiles", dict{{"Names", list}}}}}, {"AF", all}}
+	return assembled(root, info, objects)
 }
 
 // finished is a summary with its /ID filled in.
@@ -105,12 +126,12 @@ func madeKey(t testing.TB, name string) *Key {
 
 var signers sync.Map
 
-func madeSigner(t testing.TB, name string) *Signer {
+func madeSigner(t testing.TB, name string) *SigningKey {
 	t.Helper()
 	if s, ok := signers.Load(name); ok {
-		return s.(*Signer)
+		return s.(*SigningKey)
 	}
-	s, err := LoadSigner(madeKey(t, name).P12, "päss wörd")
+	s, err := LoadSigningKey(madeKey(t, name).P12, "päss wörd")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -118,7 +139,7 @@ func madeSigner(t testing.TB, name string) *Signer {
 	return s
 }
 
-func signed(t testing.TB, pdf []byte, s *Signer, at time.Time) []byte {
+func signed(t testing.TB, pdf []byte, s *SigningKey, at time.Time) []byte {
 	t.Helper()
 	out, err := Sign(pdf, s, SignOptions{When: at, Reason: "weighed and reconciled", Location: "Žilina"})
 	if err != nil {

@@ -16,13 +16,13 @@ func TestID(t *testing.T) {
 	zeroed := regexp.MustCompile(`/ID \[<[0-9a-f]{64}><[0-9a-f]{64}>\]`).ReplaceAll(pdf,
 		[]byte("/ID [<"+strings.Repeat("0", 64)+"><"+strings.Repeat("0", 64)+">]"))
 	h := sha256.Sum256(zeroed)
-	if want := hex.EncodeToString(h[:]); id != [2]string{want, want} {
+	if want := hex.EncodeToString(h[:]); id != want || strings.Count(string(pdf), want) != 2 {
 		t.Errorf("/ID %s, want %s twice", id, want)
 	}
-	if err := CheckID(pdf); err != nil {
+	if err := opened(t, pdf).checkID(); err != nil {
 		t.Error(err)
 	}
-	if again := finish(t, pdf); !bytes.Equal(again, pdf) {
+	if again := finish(t, bytes.Clone(pdf)); !bytes.Equal(again, pdf) {
 		t.Error("filling in twice makes another file")
 	}
 	if len(pdf) != len(drawn(t, "do now: nothing", attached())) {
@@ -35,36 +35,40 @@ func TestID(t *testing.T) {
 
 func TestIDRefuses(t *testing.T) {
 	pdf := finished(t)
-	at, err := findID(pdf)
-	if err != nil {
-		t.Fatal(err)
-	}
+	at := opened(t, pdf).idAt
 	replace := func(old, new string) []byte { return bytes.Replace(pdf, []byte(old), []byte(new), 1) }
 	id := string(pdf[at : at+idDigits])
+	wrong := func(b []byte) bool {
+		d, err := Open(b)
+		return err != nil || d.checkID() != nil
+	}
 	for name, b := range map[string][]byte{
 		"upper case":       bytes.ReplaceAll(pdf, []byte(id), []byte(strings.ToUpper(id))),
 		"second half":      replace("><"+id, "><"+strings.Repeat("0", idDigits)),
 		"no identifier":    replace("/ID [<", "/IX [<"),
 		"another spelling": replace("/ID [<", "/ID[<"),
 		"not hex":          replace(id, "g"+id[1:]),
-		"a byte more":      append(bytes.Clone(pdf), '\n'),
+		"a digit more":     replace(id, "0"+id),
+		"a space in it":    replace(id, " "+id[1:]),
 		"empty":            nil,
 	} {
-		if CheckID(b) == nil {
+		if !wrong(b) {
 			t.Errorf("%s: found right", name)
 		}
 	}
 	for i := at - len(idMark); i < at+2*idDigits+len("><>]"); i++ {
-		b := bytes.Clone(pdf)
-		b[i] ^= 1
-		if CheckID(b) == nil {
-			t.Errorf("byte %d of the identifier, changed to %q: found right", i-at, b[i])
+		for _, flip := range []byte{1, 0x20} {
+			b := bytes.Clone(pdf)
+			b[i] ^= flip
+			if !wrong(b) {
+				t.Errorf("byte %d of the identifier, changed to %q: found right", i-at, b[i])
+			}
 		}
 	}
 	for name, b := range map[string][]byte{
 		"signed": twice(t), "no identifier": replace("/ID [<", "/IX [<"), "not a PDF": []byte("hello"), "cut": pdf[:9000],
 	} {
-		if out, err := FillID(b); err == nil || out != nil {
+		if out, err := FillID(bytes.Clone(b)); err == nil || out != nil {
 			t.Errorf("%s: filled in", name)
 		}
 	}

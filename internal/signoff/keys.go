@@ -148,18 +148,21 @@ func newECDSA(random io.Reader) (*ecdsa.PrivateKey, error) {
 	return nil, errors.New("drawing a key: the source of randomness does not work")
 }
 
-// Signer holds a private key and its certificate.
-type Signer struct {
+// SigningKey holds a private key and its certificate.
+type SigningKey struct {
 	key   crypto.Signer
 	cert  *x509.Certificate
 	chain []*x509.Certificate // cert first, then its issuers as far as known
 }
 
 // Certificate returns the signer's certificate.
-func (s *Signer) Certificate() *x509.Certificate { return s.cert }
+func (s *SigningKey) Certificate() *x509.Certificate { return s.cert }
+
+// Fingerprint returns the SHA-256 of the signer's certificate.
+func (s *SigningKey) Fingerprint() string { return Fingerprint(s.cert) }
 
 // Name returns the name in the signer's certificate.
-func (s *Signer) Name() string { return called(s.cert) }
+func (s *SigningKey) Name() string { return called(s.cert) }
 
 // called is the name a certificate gives its holder, never empty.
 func called(c *x509.Certificate) string {
@@ -169,11 +172,11 @@ func called(c *x509.Certificate) string {
 	return c.Subject.String()
 }
 
-// LoadSigner opens a PKCS#12 file. The certificate is the one that fits the
+// LoadSigningKey opens a PKCS#12 file. The certificate is the one that fits the
 // key, wherever in the file it stands. Keys: RSA of 2048 to 8192 bits, ECDSA
 // P-256, P-384, P-521. The error is [ErrPassword] for a wrong password,
 // [ErrKeyMismatch] if no certificate fits.
-func LoadSigner(p12 []byte, password string) (*Signer, error) {
+func LoadSigningKey(p12 []byte, password string) (*SigningKey, error) {
 	key, first, rest, err := pkcs12.DecodeChain(p12, password)
 	switch {
 	case errors.Is(err, pkcs12.ErrIncorrectPassword):
@@ -189,17 +192,17 @@ func LoadSigner(p12 []byte, password string) (*Signer, error) {
 	all := append([]*x509.Certificate{first}, rest...)
 	for _, c := range all {
 		if fits(k, c) {
-			return newSigner(k, c, all)
+			return newSigningKey(k, c, all)
 		}
 	}
 	return nil, ErrKeyMismatch
 }
 
-func newSigner(k crypto.Signer, c *x509.Certificate, all []*x509.Certificate) (*Signer, error) {
+func newSigningKey(k crypto.Signer, c *x509.Certificate, all []*x509.Certificate) (*SigningKey, error) {
 	if err := usable(c); err != nil {
 		return nil, err
 	}
-	return &Signer{key: k, cert: c, chain: chain(c, all)}, nil
+	return &SigningKey{key: k, cert: c, chain: chain(c, all)}, nil
 }
 
 // fits reports whether c was issued for k's public key.
@@ -209,25 +212,32 @@ func fits(k crypto.Signer, c *x509.Certificate) bool {
 }
 
 // usable refuses certificates that may not sign a document, or whose key is
-// not of a kind and size that this program checks.
+// not of a kind and size that this program checks: what [Signature.judge]
+// would not trust.
 func usable(c *x509.Certificate) error {
-	switch pub := c.PublicKey.(type) {
-	case *rsa.PublicKey:
+	if pub, ok := c.PublicKey.(*rsa.PublicKey); ok {
 		if n := pub.N.BitLen(); n < MinRSABits || n > maxRSABits {
 			return fmt.Errorf("an RSA key of %d bits (%d to %d)", n, MinRSABits, maxRSABits)
 		}
-	case *ecdsa.PublicKey:
-		if pub.Curve == elliptic.P224() {
-			return errors.New("an ECDSA key on P-224 (P-256, P-384 or P-521)")
-		}
-	default:
-		return errors.New("a kind of key that this program does not sign with (RSA or ECDSA)")
 	}
-	const signing = x509.KeyUsageDigitalSignature | x509.KeyUsageContentCommitment
-	if c.KeyUsage != 0 && c.KeyUsage&signing == 0 {
+	switch {
+	case !supported(c):
+		return errors.New("a kind of key that this program does not sign with (RSA or ECDSA)")
+	case weak(c):
+		return errors.New("an ECDSA key below P-256 (P-256, P-384 or P-521)")
+	case !forSigning(c):
 		return errors.New("the certificate was not issued for signing")
+	case !forDocuments(c):
+		return errors.New("the certificate is restricted to other purposes (want one for signing documents or email, or for any purpose)")
 	}
 	return nil
+}
+
+// supported reports whether c's key is of a kind that signatures are checked with.
+func supported(c *x509.Certificate) bool {
+	_, ok := c.PublicKey.(*ecdsa.PublicKey)
+	_, isRSA := c.PublicKey.(*rsa.PublicKey)
+	return (ok || isRSA) && usableSize(c)
 }
 
 // maxChain bounds how many certificates a signature carries.

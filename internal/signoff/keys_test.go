@@ -50,13 +50,13 @@ func sealed(t testing.TB, k any, c *x509.Certificate, more ...*x509.Certificate)
 
 var madeRSA = sync.OnceValues(func() (*rsa.PrivateKey, error) { return rsa.GenerateKey(rand.Reader, MinRSABits) })
 
-func rsaSigner(t testing.TB) *Signer {
+func rsaSigner(t testing.TB) *SigningKey {
 	t.Helper()
 	k, err := madeRSA()
 	if err != nil {
 		t.Fatal(err)
 	}
-	s, err := LoadSigner(sealed(t, k, selfSigned(t, k, "RSA signer", 0)), "pw")
+	s, err := LoadSigningKey(sealed(t, k, selfSigned(t, k, "RSA signer", 0)), "pw")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -112,11 +112,11 @@ type zeros struct{}
 
 func (zeros) Read(b []byte) (int, error) { clear(b); return len(b), nil }
 
-func TestLoadSigner(t *testing.T) {
+func TestLoadSigningKey(t *testing.T) {
 	p384, _ := ecdsa.GenerateKey(elliptic.P384(), rand.Reader)
 	p521, _ := ecdsa.GenerateKey(elliptic.P521(), rand.Reader)
 	for _, k := range []*ecdsa.PrivateKey{p384, p521} {
-		s, err := LoadSigner(sealed(t, k, selfSigned(t, k, "x", x509.KeyUsageDigitalSignature)), "pw")
+		s, err := LoadSigningKey(sealed(t, k, selfSigned(t, k, "x", x509.KeyUsageDigitalSignature)), "pw")
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -124,13 +124,13 @@ func TestLoadSigner(t *testing.T) {
 	}
 	// The signer's certificate need not be the first.
 	other := selfSigned(t, p521, "other", 0)
-	s, err := LoadSigner(sealed(t, p384, other, selfSigned(t, p384, "mine", 0)), "pw")
+	s, err := LoadSigningKey(sealed(t, p384, other, selfSigned(t, p384, "mine", 0)), "pw")
 	if err != nil || s.Name() != "mine" {
 		t.Errorf("signer %v: %v", s, err)
 	}
 }
 
-func TestLoadSignerRefuses(t *testing.T) {
+func TestLoadSigningKeyRefuses(t *testing.T) {
 	ec, _ := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
 	ec2, _ := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
 	_, ed, _ := ed25519.GenerateKey(rand.Reader)
@@ -152,7 +152,7 @@ func TestLoadSignerRefuses(t *testing.T) {
 		{"empty", nil, "pw", "not a PKCS#12 file"},
 		{"cut", good[:len(good)/2], "pw", "not a PKCS#12 file"},
 	} {
-		s, err := LoadSigner(c.p12, c.password)
+		s, err := LoadSigningKey(c.p12, c.password)
 		if err == nil || s != nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: error %v, want one with %q", c.name, err, c.want)
 		}
@@ -160,7 +160,7 @@ func TestLoadSignerRefuses(t *testing.T) {
 			t.Errorf("%s: the password is in the error", c.name)
 		}
 	}
-	if _, err := LoadSigner(good, "no"); !errors.Is(err, ErrPassword) {
+	if _, err := LoadSigningKey(good, "no"); !errors.Is(err, ErrPassword) {
 		t.Errorf("wrong password: %v, want ErrPassword", err)
 	}
 }
@@ -212,7 +212,7 @@ func TestOpenSSLKeys(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			s, err := LoadSigner(p12, "heslo")
+			s, err := LoadSigningKey(p12, "heslo")
 			if err != nil {
 				t.Fatalf("%s, %s: %v", alg, form, err)
 			}
@@ -220,7 +220,7 @@ func TestOpenSSLKeys(t *testing.T) {
 				t.Errorf("%s, %s: name %q", alg, form, s.Name())
 			}
 			worst(t, signed(t, finished(t), s, s.Certificate().NotBefore), Holds, s.Certificate())
-			if _, err := LoadSigner(p12, "Heslo"); !errors.Is(err, ErrPassword) {
+			if _, err := LoadSigningKey(p12, "Heslo"); !errors.Is(err, ErrPassword) {
 				t.Errorf("%s, %s, wrong password: %v, want ErrPassword", alg, form, err)
 			}
 			count++

@@ -3,7 +3,6 @@ package signoff
 import (
 	"bytes"
 	"encoding/hex"
-	"errors"
 	"fmt"
 	"strconv"
 )
@@ -14,17 +13,30 @@ const maxDepth = 32
 // maxInt bounds the integers read as offsets, counts and object numbers.
 const maxInt = 1 << 31
 
-// maxValues bounds how many objects are read from one file, or one page:
-// an object takes a hundred bytes of memory, and may take two in a file.
-const maxValues = 1 << 20
+// maxValues bounds how many objects are read from one file, or one page: an
+// object takes a hundred bytes of memory, and may take two in a file. The
+// longest summary that the tests draw has some 20,000.
+const maxValues = 1 << 19
 
-var errEnd = errors.New("it ends in the middle of an object")
+// Bounds on one string, in bytes, and on one name, number or keyword: names
+// have at most 127 bytes (ISO 32000-1, annex C), and no string of this program
+// is longer than a signature.
+const (
+	maxString = 1 << 20
+	maxWord   = 1 << 10
+)
+
+var (
+	errEnd        = damaged(CutShort)
+	errLongString = damaged(TooMuch, "what", "string")
+)
 
 // lexer reads objects from b, onwards from at.
 type lexer struct {
 	b      []byte
 	at     int
-	values int // objects read
+	values int  // objects read
+	strict bool // no comment, and one spelling of names: as this program writes
 }
 
 func white(c byte) bool {
@@ -35,10 +47,10 @@ func regular(c byte) bool {
 	return !white(c) && bytes.IndexByte([]byte("()<>[]{}/%"), c) < 0
 }
 
-// skip passes white space and comments.
+// skip passes white space and comments; where strict, it stops at a comment.
 func (l *lexer) skip() {
 	for ; l.at < len(l.b); l.at++ {
-		if l.b[l.at] == '%' {
+		if l.b[l.at] == '%' && !l.strict {
 			for l.at < len(l.b) && l.b[l.at] != '\n' && l.b[l.at] != '\r' {
 				l.at++
 			}
@@ -58,10 +70,11 @@ func (l *lexer) take(s string) bool {
 	return true
 }
 
-// word passes and returns the regular characters that follow.
+// word passes and returns the regular characters that follow, at most maxWord:
+// what is left of a longer one is then no object that may stand there.
 func (l *lexer) word() string {
 	from := l.at
-	for l.at < len(l.b) && regular(l.b[l.at]) {
+	for l.at < len(l.b) && l.at-from < maxWord && regular(l.b[l.at]) {
 		l.at++
 	}
 	return string(l.b[from:l.at])
@@ -88,9 +101,9 @@ func (l *lexer) object(depth int) (any, error) {
 	l.values++
 	switch {
 	case l.values > maxValues:
-		return nil, fmt.Errorf("it has more than %d objects", maxValues)
+		return nil, damaged(TooManyValues, "most", maxValues)
 	case depth > maxDepth:
-		return nil, fmt.Errorf("objects nest deeper than %d", maxDepth)
+		return nil, damaged(NestedDeep, "most", maxDepth)
 	case l.at >= len(l.b):
 		return nil, errEnd
 	case l.take("<<"):
@@ -111,8 +124,10 @@ func (l *lexer) object(depth int) (any, error) {
 func (l *lexer) scalar() (any, error) {
 	w := l.word()
 	switch {
+	case w == "" && l.b[l.at] == '%':
+		return nil, damaged(Comment, "at", l.at)
 	case w == "":
-		return nil, fmt.Errorf("%q stands where an object should", l.b[l.at])
+		return nil, damaged(NoObject, "at", l.at)
 	case w == "null":
 		return nil, nil
 	case !numeric(w):
@@ -181,9 +196,11 @@ func (l *lexer) dict(depth int) (any, error) {
 			return nil, err
 		}
 		key, ok := k.(name)
-		// Readers differ over which of two equal keys they take.
-		if !ok || seen[key] {
-			return nil, fmt.Errorf("%.40q is not a key, or stands twice in a dictionary", fmt.Sprint(k))
+		if !ok {
+			return nil, damaged(NoObject, "at", l.at)
+		}
+		if seen[key] { // readers differ over which they take
+			return nil, damaged(KeyRepeated, "key", clipped(string(key)))
 		}
 		seen[key] = true
 		v, err := l.object(depth + 1)
@@ -202,22 +219,31 @@ func (l *lexer) name() (any, error) {
 		if c == '#' {
 			var b [1]byte
 			if i+2 >= len(w) {
-				return nil, errors.New("a name ends in the middle of its #")
+				return nil, damaged(NameEscaped, "name", clipped(string(w)))
 			}
 			if _, err := hex.Decode(b[:], w[i+1:i+3]); err != nil {
-				return nil, errors.New("a name has a # without two hex digits")
+				return nil, damaged(NameEscaped, "name", clipped(string(w)))
 			}
 			c, i = b[0], i+2
 		}
 		out = append(out, c)
 	}
+	if l.strict && !bytes.Equal(spelled(name(out)), w) {
+		return nil, damaged(NameEscaped, "name", clipped(string(out)))
+	}
 	return name(out), nil
 }
+
+// clipped is s, or its beginning: enough to find it by.
+func clipped(s string) string { return s[:min(len(s), 60)] }
 
 func (l *lexer) hex() (any, error) {
 	end := bytes.IndexByte(l.b[l.at:], '>')
 	if end < 0 {
 		return nil, errEnd
+	}
+	if end > 2*maxString {
+		return nil, errLongString
 	}
 	var digits []byte
 	for _, c := range l.b[l.at : l.at+end] {
@@ -231,7 +257,7 @@ func (l *lexer) hex() (any, error) {
 	}
 	out := make([]byte, len(digits)/2)
 	if _, err := hex.Decode(out, digits); err != nil {
-		return nil, errors.New("a hexadecimal string holds another character")
+		return nil, damaged(StringForm, "at", l.at)
 	}
 	return text(out), nil
 }
@@ -239,6 +265,9 @@ func (l *lexer) hex() (any, error) {
 func (l *lexer) literal() (any, error) {
 	var out []byte
 	for open := 1; l.at < len(l.b); {
+		if len(out) > maxString {
+			return nil, errLongString
+		}
 		c := l.b[l.at]
 		l.at++
 		switch c {

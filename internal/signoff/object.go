@@ -82,16 +82,24 @@ func write(w *bytes.Buffer, v any) {
 	}
 }
 
-// writeName writes a name, with # before what may not stand in one.
+// writeName writes a name in its one spelling.
 func writeName(w *bytes.Buffer, n name) {
 	w.WriteByte('/')
+	w.Write(spelled(n))
+}
+
+// spelled is a name without its slash, with # and two digits for what may not
+// stand in one, and for nothing else.
+func spelled(n name) []byte {
+	out := make([]byte, 0, len(n))
 	for i := range len(n) {
 		if c := n[i]; regular(c) && c != '#' && c > ' ' && c < 0x7f {
-			w.WriteByte(c)
+			out = append(out, c)
 		} else {
-			fmt.Fprintf(w, "#%02x", c)
+			out = fmt.Appendf(out, "#%02X", c)
 		}
 	}
+	return out
 }
 
 // words encodes s as a PDF text string: UTF-16BE with a mark, always, so

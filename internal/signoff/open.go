@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"strconv"
+	"strings"
 )
 
 // Bounds on what a file may ask for. A summary of sixty readings takes some
@@ -11,6 +13,7 @@ import (
 const (
 	MaxSize       = 64 << 20 // bytes of a file
 	maxDecoded    = 64 << 20 // bytes of all its streams, decoded
+	maxObjects    = 1 << 17
 	maxPages      = 2000
 	maxSignatures = 16
 )
@@ -19,187 +22,316 @@ const (
 // %PDF-: it could not be read, which says nothing about a summary.
 var ErrNotPDF = errors.New("not a PDF: the first five bytes are not %PDF-")
 
-// DamagedError says why a PDF is not one that this program writes: it was
-// changed, cut off, or comes from somewhere else.
-type DamagedError struct{ Why string }
-
-func (e *DamagedError) Error() string { return "not a sound summary: " + e.Why }
-
-func damaged(format string, a ...any) error {
-	return &DamagedError{Why: fmt.Sprintf(format, a...)}
-}
+// The fixed parts of a finished file. Its header ends with a comment of four
+// bytes above 127, which say that it is no text; there is no other comment.
+const (
+	header  = "%PDF-1.7\n%\xE2\xE3\xCF\xD3\n"
+	endMark = "\n%%EOF\n"
+)
 
 // revision is one section of a file: the finished file, or an update to it.
 type revision struct {
 	start, end int // bytes [start, end)
 	xref       int // where its cross-reference table begins
-	trailer    dict
-	plain      string // its trailer as written
 }
 
 // Document is a PDF opened for reading. Pages and attachments are those of
 // the finished file: what was added later is only ever judged, never read.
 // It keeps the bytes given to [Open] and is for one goroutine at a time.
 type Document struct {
-	pdf       []byte
-	revisions []revision // first the finished file
-	offsets   []int      // of the finished file's objects, 0 = none
-	objects   map[int]any
-	decoded   map[int][]byte
-	parsing   int // bytes that may still be parsed
-	values    int // objects parsed
-	decoding  int // bytes that may still be decoded
+	pdf        []byte
+	revisions  []revision // first the finished file
+	objects    []object   // of the finished file; number 0 is none
+	root, info int        // the numbers of the catalog and the document information
+	idAt       int        // where the digits of the first identifier begin
+	decoded    map[int][]byte
+	decoding   int // bytes that may still be decoded
 }
 
-// Open reads the structure of pdf. The error is [ErrNotPDF], or a
-// [*DamagedError] for a PDF that is damaged or not of this program's form.
-// Opening does not check hashes or signatures: see [Examine].
+// object is one object of the finished file: its value, and where in the file
+// its text stands, between "n 0 obj\n" and "\nendobj\n".
+type object struct {
+	value      any
+	start, end int
+}
+
+// Open reads the structure of pdf and accounts for every byte of the finished
+// file: the header, the objects one after the other, ascending by number and
+// place, the one table of where they are, its trailer and end mark. What
+// follows is cut into updates, which [Document.Signatures] judges. The error
+// is [ErrNotPDF], or a [*DamagedError] for a PDF that is damaged or not of
+// this program's form. Opening checks neither hashes nor signatures: see
+// [Examine].
 func Open(pdf []byte) (*Document, error) {
-	if !bytes.HasPrefix(pdf, []byte("%PDF-")) {
+	switch {
+	case !bytes.HasPrefix(pdf, []byte("%PDF-")):
 		return nil, ErrNotPDF
+	case len(pdf) > MaxSize:
+		return nil, damaged(TooLarge, "most", MaxSize)
+	case !bytes.HasPrefix(pdf, []byte(header)):
+		return nil, damaged(BadHeader)
 	}
-	if len(pdf) > MaxSize {
-		return nil, damaged("it is too large (at most %d bytes)", MaxSize)
-	}
-	if !bytes.HasPrefix(pdf, []byte("%PDF-1.7\n")) {
-		return nil, damaged("its header is not %%PDF-1.7")
-	}
-	d := &Document{
-		pdf: pdf, objects: map[int]any{}, decoded: map[int][]byte{},
-		parsing: 4*len(pdf) + 1<<20, decoding: maxDecoded,
-	}
-	if err := d.readRevisions(); err != nil {
+	d := &Document{pdf: pdf, objects: make([]object, 1), decoded: map[int][]byte{}, decoding: maxDecoded}
+	l := &lexer{b: pdf, at: len(header), strict: true}
+	if err := d.readObjects(l); err != nil {
 		return nil, err
 	}
-	if err := d.readOffsets(); err != nil {
+	first := revision{xref: l.at}
+	if err := d.readTable(l); err != nil {
 		return nil, err
 	}
-	return d, nil
+	if err := d.readTrailer(l, first.xref); err != nil {
+		return nil, err
+	}
+	first.end = l.at
+	d.revisions = []revision{first}
+	if err := d.readUpdates(); err != nil {
+		return nil, err
+	}
+	return d, d.checkCatalog()
 }
 
-// readRevisions walks the cross-reference tables back from the end. Each
-// must lie before the one that names it, so the walk ends.
-func (d *Document) readRevisions() error {
-	at, err := lastTable(d.pdf)
-	for end := len(d.pdf); err == nil; {
-		var r revision
-		if r, err = readTable(d.pdf[:end], at); err != nil {
-			break
+// readObjects reads the objects up to the table.
+func (d *Document) readObjects(l *lexer) error {
+	for num := 1; !l.take("xref\n"); num++ {
+		if num > maxObjects {
+			return damaged(TooManyValues, "most", maxObjects)
 		}
-		if len(d.revisions) == 0 && r.end != end {
-			return damaged("%d bytes stand after its end-of-file mark", end-r.end)
+		if !l.take(fmt.Sprintf("%d 0 obj\n", num)) {
+			return misplaced(l, num)
 		}
-		d.revisions = append([]revision{r}, d.revisions...)
-		if len(d.revisions) > maxSignatures+1 {
-			return damaged("it has more than %d updates", maxSignatures)
+		o := object{start: l.at}
+		err := o.read(l, num)
+		if err == nil {
+			err = forbidden(o.value)
 		}
-		prev := r.trailer.get("Prev")
-		if prev == nil {
-			d.joinRevisions()
-			return nil
+		if err != nil {
+			return inObject(err, num)
 		}
-		end = r.xref
-		at, err = integer(fmt.Sprint(prev))
+		d.objects = append(d.objects, o)
 	}
-	return damaged("%v", err)
+	l.at -= len("xref\n")
+	return nil
 }
 
-// joinRevisions lets each revision begin where the one before it ends.
-func (d *Document) joinRevisions() {
-	for i := 1; i < len(d.revisions); i++ {
-		d.revisions[i].start = d.revisions[i-1].end
+// misplaced says what stands where object num should begin.
+func misplaced(l *lexer, num int) error {
+	at := l.at
+	n, err := integer(l.word())
+	if err == nil && l.take(" 0 obj\n") {
+		return damaged(ObjectOrder, "object", n, "wanted", num, "at", at)
 	}
+	switch {
+	case at >= len(l.b):
+		return damaged(BadEnd, "at", at)
+	case l.b[at] == '%':
+		return damaged(Comment, "at", at)
+	}
+	return damaged(LooseBytes, "at", at)
 }
 
-const endMark = "\n%%EOF\n"
-
-// lastTable returns the offset that the end of the file names.
-func lastTable(pdf []byte) (int, error) {
-	if !bytes.HasSuffix(pdf, []byte(endMark)) {
-		if i := bytes.LastIndex(pdf, []byte(endMark)); i >= 0 {
-			return 0, fmt.Errorf("%d bytes stand after its last end-of-file mark: cut off, changed or added to", len(pdf)-i-len(endMark))
-		}
-		return 0, errors.New("it has no end-of-file mark: cut off or changed")
+// read reads an object's value and its end at l.
+func (o *object) read(l *lexer, num int) error {
+	var err error
+	if o.value, err = l.object(0); err != nil {
+		return err
 	}
-	i := bytes.LastIndex(pdf, []byte("\nstartxref\n"))
-	if i < 0 {
-		return 0, errors.New("it does not say where its cross-reference table is")
+	o.end = l.at
+	if l.take("\nendobj\n") {
+		return nil
 	}
-	return integer(string(pdf[i+len("\nstartxref\n") : max(i+len("\nstartxref\n"), len(pdf)-len(endMark))]))
+	head, ok := o.value.(dict)
+	if l.skip(); l.at < len(l.b) && l.b[l.at] == '%' {
+		return damaged(Comment, "at", l.at)
+	}
+	l.at = o.end
+	if !ok || !l.take("\nstream\n") {
+		return damaged(ObjectEnd)
+	}
+	n, err := lastLength(l.b[o.start:o.end], head)
+	if err != nil || n > len(l.b)-l.at {
+		return damaged(StreamLength)
+	}
+	raw := l.b[l.at : l.at+n]
+	l.at += n
+	o.value = stream{num, head, raw}
+	o.end = l.at + len("\nendstream")
+	if !l.take("\nendstream\nendobj\n") {
+		return damaged(StreamLength)
+	}
+	return nil
 }
 
-// readTable reads the table at offset at, its trailer and its end mark.
-func readTable(pdf []byte, at int) (revision, error) {
-	r := revision{xref: at}
-	l := &lexer{b: pdf, at: min(at, len(pdf))}
-	if !l.take("xref\n") {
-		return r, fmt.Errorf("no cross-reference table begins at byte %d", at)
+// lastLength is the length of a stream, which its dictionary ends with.
+func lastLength(text []byte, head dict) (int, error) {
+	written, ok := head.get("Length").(number)
+	if !ok || !bytes.HasSuffix(text, []byte(" /Length "+string(written)+" >>")) {
+		return 0, errEnd
 	}
-	for !l.take("trailer\n") {
-		if _, _, err := readSection(l); err != nil {
-			return r, err
+	n, err := integer(string(written))
+	if err == nil && strconv.Itoa(n) != string(written) {
+		err = errEnd
+	}
+	return n, err
+}
+
+// forbidden refuses what no object of this program holds, wherever it is:
+// readers take it as leave to find the objects in another way.
+func forbidden(v any) error {
+	switch v := v.(type) {
+	case stream:
+		if kind := v.dict.get("Type"); kind == name("ObjStm") || kind == name("XRef") {
+			return damaged(ObjectStream)
 		}
+		return forbidden(v.dict)
+	case array:
+		for _, x := range v {
+			if err := forbidden(x); err != nil {
+				return err
+			}
+		}
+	case dict:
+		for _, e := range v {
+			switch e.key {
+			case "Linearized":
+				return damaged(Linearised)
+			case "Encrypt", "XRefStm":
+				return damaged(Encrypted)
+			}
+			if err := forbidden(e.value); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// readTable wants the table of the objects read, and no other.
+func (d *Document) readTable(l *lexer) error {
+	at := l.at
+	if !l.take(fmt.Sprintf("xref\n0 %d\n0000000000 65535 f \n", len(d.objects))) {
+		return damaged(BadTable, "at", at)
+	}
+	for num, o := range d.objects[1:] {
+		at := o.start - len(strconv.Itoa(num+1)+" 0 obj\n")
+		if !l.take(fmt.Sprintf("%010d 00000 n \n", at)) {
+			return damaged(BadTable, "at", l.at)
+		}
+	}
+	return nil
+}
+
+// readTrailer reads the trailer and the end mark, in their one spelling.
+func (d *Document) readTrailer(l *lexer, xref int) error {
+	if !l.take("trailer\n<<\n") {
+		return damaged(BadTable, "at", l.at)
 	}
 	from := l.at
-	v, err := l.object(0)
-	if err != nil {
-		return r, fmt.Errorf("its trailer: %w", err)
+	l.at -= len("<<\n")
+	if v, err := l.object(0); err == nil {
+		if err := forbidden(v); err != nil {
+			return err
+		}
 	}
-	r.trailer, _ = v.(dict)
-	r.plain = string(pdf[from:l.at])
-	if r.trailer.get("Encrypt") != nil || r.trailer.get("XRefStm") != nil {
-		return r, errors.New("it is encrypted or has a cross-reference stream")
+	l.at = from
+	if !l.take(fmt.Sprintf("/Size %d\n", len(d.objects))) {
+		return damaged(BadTrailer, "at", l.at)
 	}
-	if !l.take(fmt.Sprintf("\nstartxref\n%d%s", at, endMark)) {
-		return r, fmt.Errorf("the cross-reference table at byte %d has no end of its own", at)
+	d.root = d.reference(l, "/Root ")
+	d.info = d.reference(l, "/Info ")
+	if d.root == 0 || d.info == 0 || d.info == d.root {
+		return damaged(BadTrailer, "at", l.at)
 	}
-	r.end = l.at
-	return r, nil
+	if !l.take(idMark) {
+		return damaged(IDForm)
+	}
+	d.idAt = l.at
+	for _, end := range []string{"><", ">]\n"} {
+		if l.at = min(l.at+idDigits, len(l.b)); !lowerHex(l.b[max(d.idAt, l.at-idDigits):l.at]) || !l.take(end) {
+			return damaged(IDForm)
+		}
+	}
+	if !l.take(">>\n") {
+		return damaged(BadTrailer, "at", l.at)
+	}
+	if !l.take(fmt.Sprintf("startxref\n%d%s", xref, endMark)) {
+		return damaged(BadEnd, "at", l.at)
+	}
+	return nil
 }
 
-// entrySize is the size of an entry of a table (ISO 32000-1, 7.5.4).
-const entrySize = 20
-
-// readSection reads a section of a table: the number of its first object
-// and the bytes of its entries.
-func readSection(l *lexer) (first int, entries []byte, err error) {
-	if first, err = l.integer(); err != nil {
-		return 0, nil, fmt.Errorf("its cross-reference table: %w", err)
+// reference reads key and a reference to one of the objects; 0 is none.
+func (d *Document) reference(l *lexer, key string) int {
+	if !l.take(key) {
+		return 0
 	}
-	count, err := l.integer()
-	if err != nil {
-		return 0, nil, fmt.Errorf("its cross-reference table: %w", err)
+	w := l.word()
+	n, err := integer(w)
+	if err != nil || n >= len(d.objects) || strconv.Itoa(n) != w || !l.take(" 0 R\n") {
+		return 0
 	}
-	if !l.take("\n") || count > (len(l.b)-l.at)/entrySize {
-		return 0, nil, fmt.Errorf("its cross-reference table claims %d objects, more than the file holds", count)
-	}
-	entries = l.b[l.at : l.at+count*entrySize]
-	l.at += count * entrySize
-	return first, entries, nil
+	return n
 }
 
-// readOffsets reads the table of the finished file, one section from 0.
-func (d *Document) readOffsets() error {
-	l := &lexer{b: d.pdf, at: d.revisions[0].xref + len("xref\n")}
-	first, entries, err := readSection(l)
+// lowerHex reports whether b is 64 lower-case hex digits.
+func lowerHex(b []byte) bool {
+	return len(b) == idDigits && strings.Trim(string(b), "0123456789abcdef") == ""
+}
+
+// readUpdates cuts what follows the finished file at its end marks.
+func (d *Document) readUpdates() error {
+	for at := d.revisions[0].end; at < len(d.pdf); {
+		if len(d.revisions) > maxSignatures {
+			return damaged(TooManyAdded, "most", maxSignatures)
+		}
+		r := revision{start: at, end: len(d.pdf)}
+		if i := bytes.Index(d.pdf[at:], []byte(endMark)); i >= 0 {
+			r.end = at + i + len(endMark)
+		}
+		part := d.pdf[r.start:r.end]
+		if i := bytes.LastIndex(part, []byte("\nstartxref\n")); i >= 0 {
+			digits, _, _ := bytes.Cut(part[i+len("\nstartxref\n"):], []byte("\n"))
+			r.xref, _ = integer(string(digits)) // [Document.Signatures] writes it again and compares
+		}
+		d.revisions = append(d.revisions, r)
+		at = r.end
+	}
+	return nil
+}
+
+// catalogKeys are those a catalog may have: what describes pages and files,
+// and nothing that acts, adds a form, or changes what version is read.
+var catalogKeys = map[name]bool{
+	"Type": true, "Pages": true, "Lang": true, "Metadata": true, "ViewerPreferences": true, "Outlines": true, "Names": true, "AF": true,
+	"OutputIntents": true, "MarkInfo": true, "StructTreeRoot": true, "PageLabels": true, "PageMode": true, "PageLayout": true,
+}
+
+// checkCatalog refuses what a catalog of this program does not have.
+func (d *Document) checkCatalog() error {
+	cat, ok := d.objects[d.root].value.(dict)
+	if !ok || cat.get("Type") != name("Catalog") {
+		return damaged(BadCatalog)
+	}
+	for _, e := range cat {
+		if !catalogKeys[e.key] {
+			return damaged(CatalogKey, "key", clipped(string(e.key)))
+		}
+	}
+	names, err := d.resolve(cat.get("Names"))
 	if err != nil {
-		return damaged("%v", err)
+		return err
 	}
-	size, err := integer(fmt.Sprint(d.revisions[0].trailer.get("Size")))
-	if err != nil || first != 0 || size != len(entries)/entrySize || !l.take("trailer") {
-		return damaged("its cross-reference table is not one section of all objects")
+	if names == nil {
+		return nil
 	}
-	d.offsets = make([]int, size)
-	for i := range d.offsets {
-		e := string(entries[i*entrySize : (i+1)*entrySize])
-		if i == 0 && e == "0000000000 65535 f \n" {
-			continue
+	tree, ok := names.(dict)
+	if !ok {
+		return damaged(BadCatalog)
+	}
+	for _, e := range tree {
+		if e.key != "EmbeddedFiles" {
+			return damaged(CatalogKey, "key", clipped(string(e.key)))
 		}
-		at, err := integer(e[:10])
-		if err != nil || e[10:] != " 00000 n \n" || at == 0 {
-			return damaged("entry %d of its cross-reference table is wrong", i)
-		}
-		d.offsets[i] = at
 	}
 	return nil
 }
@@ -211,56 +343,12 @@ func (d *Document) Signed() bool { return len(d.revisions) > 1 }
 // Unsigned returns the finished file: the bytes before the first update.
 func (d *Document) Unsigned() []byte { return d.pdf[:d.revisions[0].end:d.revisions[0].end] }
 
-// object returns object num of the finished file, parsed once.
+// object returns object num of the finished file.
 func (d *Document) object(num int) (any, error) {
-	if v, ok := d.objects[num]; ok {
-		return v, nil
+	if num <= 0 || num >= len(d.objects) {
+		return nil, damaged(ObjectMissing, "object", num)
 	}
-	if num <= 0 || num >= len(d.offsets) {
-		return nil, damaged("object %d is not in its cross-reference table", num)
-	}
-	l := &lexer{b: d.pdf[:d.revisions[0].xref], at: d.offsets[num]}
-	v, err := d.parse(l, num)
-	d.parsing -= l.at - d.offsets[num]
-	d.values += l.values
-	if err != nil {
-		return nil, damaged("object %d: %v", num, err)
-	}
-	d.objects[num] = v
-	return v, nil
-}
-
-// parse reads `num 0 obj … endobj` at l.
-func (d *Document) parse(l *lexer, num int) (any, error) {
-	// Objects that overlap would make a short file long to read.
-	if d.parsing < 0 || d.values > maxValues {
-		return nil, fmt.Errorf("its objects overlap, or are more than %d", maxValues)
-	}
-	if !l.take(fmt.Sprintf("%d 0 obj", num)) {
-		return nil, errors.New("it is not where the cross-reference table says")
-	}
-	v, err := l.object(0)
-	if err != nil {
-		return nil, err
-	}
-	l.skip()
-	if l.take("endobj") {
-		return v, nil
-	}
-	head, ok := v.(dict)
-	if !ok || !l.take("stream\n") {
-		return nil, errors.New("it has no end")
-	}
-	n, err := integer(fmt.Sprint(head.get("Length")))
-	if err != nil || n > len(l.b)-l.at {
-		return nil, errors.New("its stream claims more bytes than the file holds")
-	}
-	raw := l.b[l.at : l.at+n]
-	l.at += n
-	if !l.take("\nendstream\nendobj") {
-		return nil, errors.New("its stream has no end")
-	}
-	return stream{num, head, raw}, nil
+	return d.objects[num].value, nil
 }
 
 // resolve follows v if it is a reference. A reference to a reference is
@@ -272,7 +360,7 @@ func (d *Document) resolve(v any) (any, error) {
 	}
 	v, err := d.object(r.num)
 	if _, again := v.(ref); err == nil && (again || r.gen != 0) {
-		err = damaged("object %d is a reference, or of a later generation", r.num)
+		err = damaged(WrongKind, "what", "reference", "object", r.num)
 	}
 	return v, err
 }
@@ -285,7 +373,7 @@ func (d *Document) dict(v any, what string) (dict, error) {
 	}
 	out, ok := v.(dict)
 	if !ok {
-		return nil, damaged("its %s is not a dictionary", what)
+		return nil, damaged(WrongKind, "what", what)
 	}
 	return out, nil
 }
@@ -298,17 +386,13 @@ func (d *Document) array(v any, what string) (array, error) {
 	}
 	out, ok := v.(array)
 	if !ok {
-		return nil, damaged("its %s is not an array", what)
+		return nil, damaged(WrongKind, "what", what)
 	}
 	return out, nil
 }
 
-// root returns the catalog of the finished file and its number.
-func (d *Document) root() (dict, int, error) {
-	r, ok := d.revisions[0].trailer.get("Root").(ref)
-	if !ok {
-		return nil, 0, damaged("its trailer names no catalog")
-	}
-	cat, err := d.dict(r, "catalog")
-	return cat, r.num, err
+// catalog returns the catalog of the finished file.
+func (d *Document) catalog() dict {
+	cat, _ := d.objects[d.root].value.(dict)
+	return cat
 }

@@ -3,9 +3,8 @@ package signoff
 import (
 	"bytes"
 	"compress/zlib"
-	"errors"
-	"fmt"
 	"io"
+	"strings"
 )
 
 // bytes returns the contents of the stream v refers to.
@@ -16,13 +15,9 @@ func (d *Document) bytes(v any, what string) ([]byte, error) {
 	}
 	s, ok := v.(stream)
 	if !ok {
-		return nil, damaged("its %s is not a stream", what)
+		return nil, damaged(WrongKind, "what", what)
 	}
-	b, err := d.decode(s)
-	if err != nil {
-		return nil, damaged("its %s: %v", what, err)
-	}
-	return b, nil
+	return d.decode(s)
 }
 
 // decode undoes the only filter this program uses, once a stream however
@@ -32,34 +27,71 @@ func (d *Document) decode(s stream) ([]byte, error) {
 	if b, ok := d.decoded[s.num]; ok {
 		return b, nil
 	}
-	in, err := filter(s)
-	if err != nil {
-		return nil, err
+	if s.dict.get("Filter") == nil && len(s.raw) <= d.decoding {
+		if _, _, err := unpacker(s); err != nil {
+			return nil, err
+		}
+		d.decoding -= len(s.raw)
+		return s.raw, nil
 	}
-	b, err := io.ReadAll(io.LimitReader(in, int64(d.decoding)+1))
+	var done func() bool
+	b, err := readWithin(func() (in io.Reader, err error) {
+		in, done, err = unpacker(s)
+		return in, err
+	}, d.decoding)
 	if err != nil {
-		return nil, err
-	}
-	if len(b) > d.decoding {
 		d.decoding = 0
-		return nil, fmt.Errorf("the file unpacks to more than %d bytes", maxDecoded)
+		return nil, inObject(err, s.num)
+	}
+	if !done() {
+		return nil, damaged(StreamPacking, "object", s.num)
 	}
 	d.decoding -= len(b)
 	d.decoded[s.num] = b
 	return b, nil
 }
 
-// filter returns a reader of the unpacked stream.
-func filter(s stream) (io.Reader, error) {
-	in := bytes.NewReader(s.raw)
+// readWithin reads all that a reader gives, which may be most bytes at the
+// most. It reads twice, to know how much room to make: growing as it reads
+// would take twice the memory.
+func readWithin(begin func() (io.Reader, error), most int) ([]byte, error) {
+	in, err := begin()
+	if err != nil {
+		return nil, err
+	}
+	n, err := io.Copy(io.Discard, io.LimitReader(in, int64(most)+1))
+	switch {
+	case err != nil:
+		return nil, damaged(StreamPacking)
+	case n > int64(most):
+		return nil, damaged(UnpacksTooBig, "most", maxDecoded)
+	}
+	if in, err = begin(); err != nil {
+		return nil, err
+	}
+	b := make([]byte, n)
+	if _, err := io.ReadFull(in, b); err != nil || !ended(in) {
+		return nil, damaged(StreamPacking)
+	}
+	return b, nil
+}
+
+// unpacker returns a reader of the unpacked stream. done reports, after its
+// end, that nothing follows what was unpacked: no byte is loose there either.
+func unpacker(s stream) (in io.Reader, done func() bool, err error) {
+	raw := bytes.NewReader(s.raw)
+	done = func() bool { return raw.Len() == 0 }
 	switch f := s.dict.get("Filter"); {
 	case s.dict.get("DecodeParms") != nil || s.dict.get("F") != nil:
 	case f == nil:
-		return in, nil
+		return raw, done, nil
 	case f == name("FlateDecode"):
-		return zlib.NewReader(in)
+		if in, err = zlib.NewReader(raw); err != nil {
+			return nil, nil, damaged(StreamPacking, "object", s.num)
+		}
+		return in, done, nil
 	}
-	return nil, errors.New("a form of stream that this program does not write")
+	return nil, nil, damaged(StreamForm, "object", s.num)
 }
 
 // page is one page with its object number.
@@ -70,19 +102,15 @@ type page struct {
 
 // pages walks the page tree in the order of the pages.
 func (d *Document) pages() ([]page, error) {
-	cat, _, err := d.root()
-	if err != nil {
-		return nil, err
-	}
 	var out []page
-	err = d.walk(cat.get("Pages"), "page tree", func(num int, node dict) error {
+	err := d.walk(d.catalog().get("Pages"), "page tree", func(num int, node dict) error {
 		if node.get("Type") == name("Page") {
 			out = append(out, page{num, node})
 		}
 		return nil
 	})
 	if err == nil && len(out) == 0 {
-		err = damaged("it has no page")
+		err = damaged(BadPages)
 	}
 	return out, err
 }
@@ -94,10 +122,10 @@ func (d *Document) walk(top any, what string, visit func(num int, node dict) err
 	down = func(v any, depth int) error {
 		r, _ := v.(ref) // a root written in place is number 0
 		if seen[r.num] {
-			return damaged("its %s runs in a circle", what)
+			return damaged(Circle, "what", what)
 		}
 		if depth > maxDepth || len(seen) > 2*maxPages {
-			return damaged("its %s is too large", what)
+			return damaged(TooMuch, "what", what)
 		}
 		seen[r.num] = true
 		node, err := d.dict(v, what)
@@ -124,7 +152,7 @@ func (d *Document) PageStreams() ([][]byte, error) {
 	}
 	out := make([][]byte, len(pages))
 	for i, p := range pages {
-		if out[i], err = d.bytes(p.dict.get("Contents"), fmt.Sprintf("page %d", i+1)); err != nil {
+		if out[i], err = d.bytes(p.dict.get("Contents"), "page"); err != nil {
 			return nil, err
 		}
 	}
@@ -137,57 +165,98 @@ type Attachment struct {
 	Bytes []byte
 }
 
-// Attachments returns the files attached to the document, in the order of
-// its name tree. Two of one name are refused: readers would show either.
-func (d *Document) Attachments() ([]Attachment, error) {
-	cat, _, err := d.root()
-	if err != nil || cat.get("Names") == nil {
+// attachedFile is where an attachment stands.
+type attachedFile struct {
+	name   string
+	stream int // the number of its stream
+}
+
+// attachedFiles lists the files attached, in the order of their one list. A
+// file must be attached in one way only: its key in the list is its name, both
+// names lead to the same stream, and no stream is attached twice. So no reader
+// can show another one, and each is read once.
+func (d *Document) attachedFiles() ([]attachedFile, error) {
+	names, err := d.resolve(d.catalog().get("Names"))
+	if err != nil || names == nil {
 		return nil, err
 	}
-	names, err := d.dict(cat.get("Names"), "names")
-	if err != nil || names.get("EmbeddedFiles") == nil {
-		return nil, err
-	}
-	var out []Attachment
-	seen := map[string]bool{}
-	err = d.walk(names.get("EmbeddedFiles"), "list of attachments", func(_ int, node dict) error {
-		if node.get("Names") == nil {
-			return nil
-		}
-		list, err := d.array(node.get("Names"), "list of attachments")
-		for i := 1; err == nil && i < len(list); i += 2 {
-			var a Attachment
-			if a, err = d.attachment(list[i]); err == nil && seen[a.Name] {
-				err = damaged("two attachments are called %q", a.Name)
-			}
-			seen[a.Name] = true
-			out = append(out, a)
-		}
-		return err
-	})
+	tree, err := d.dict(names.(dict).get("EmbeddedFiles"), "list of attachments") // [Document.checkCatalog] has seen it
 	if err != nil {
 		return nil, err
+	}
+	list, ok := tree.get("Names").(array)
+	if !ok || len(tree) != 1 || len(list)%2 != 0 {
+		return nil, damaged(AttachedForm, "name", "")
+	}
+	var out []attachedFile
+	taken, streams := map[string]bool{}, map[int]bool{}
+	for i := 0; i < len(list); i += 2 {
+		f, err := d.attachedFile(list[i], list[i+1])
+		if err != nil {
+			return nil, err
+		}
+		if taken[f.name] || streams[f.stream] {
+			return nil, damaged(AttachedTwice, "name", f.name)
+		}
+		taken[f.name], streams[f.stream] = true, true
+		out = append(out, f)
 	}
 	return out, nil
 }
 
-// attachment reads the file that v, a file specification, holds.
-func (d *Document) attachment(v any) (a Attachment, err error) {
+// attachedFile reads a file specification v under its key.
+func (d *Document) attachedFile(key, v any) (f attachedFile, err error) {
 	spec, err := d.dict(v, "attachment")
 	if err != nil {
-		return a, err
+		return f, err
 	}
-	t, _ := spec.get("UF").(text)
-	var ok bool
-	if a.Name, ok = plain(t); !ok || a.Name == "" {
-		return a, damaged("an attachment has no name")
+	k, _ := key.(text)
+	full, _ := spec.get("UF").(text)
+	short, _ := spec.get("F").(text)
+	listed, ok1 := plain(k)
+	var ok2 bool
+	f.name, ok2 = plain(full)
+	abridged, ok3 := plain(short)
+	if !ok1 || !ok2 || !ok3 || f.name == "" || listed != f.name || abridged != asciiName(f.name) {
+		return f, damaged(AttachedForm, "name", f.name)
 	}
 	files, err := d.dict(spec.get("EF"), "attachment")
 	if err != nil {
-		return a, err
+		return f, err
 	}
-	a.Bytes, err = d.bytes(files.get("F"), fmt.Sprintf("attachment %q", a.Name))
-	return a, err
+	at, ok := files.get("F").(ref)
+	if !ok || files.get("UF") != any(at) || len(files) != 2 {
+		return f, damaged(AttachedForm, "name", f.name)
+	}
+	f.stream = at.num
+	return f, nil
+}
+
+// asciiName is a name for readers that know no Unicode, as pdfout writes it.
+func asciiName(s string) string {
+	return strings.Map(func(r rune) rune {
+		if r < ' ' || r > '~' {
+			return '_'
+		}
+		return r
+	}, s)
+}
+
+// Attachments returns the files attached to the document, in the order of
+// its list. See [Document.attachedFiles] for what is refused.
+func (d *Document) Attachments() ([]Attachment, error) {
+	files, err := d.attachedFiles()
+	if err != nil {
+		return nil, err
+	}
+	out := make([]Attachment, len(files))
+	for i, f := range files {
+		out[i].Name = f.name
+		if out[i].Bytes, err = d.bytes(ref{num: f.stream}, "attachment"); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
 }
 
 // PageTexts returns the strings each page shows, in the order drawn. It
@@ -201,7 +270,7 @@ func (d *Document) PageTexts() ([][]string, error) {
 	out := make([][]string, len(streams))
 	for i, b := range streams {
 		if out[i], err = shown(b); err != nil {
-			return nil, damaged("page %d: %v", i+1, err)
+			return nil, err
 		}
 	}
 	return out, nil
@@ -222,7 +291,7 @@ func shown(content []byte) ([]string, error) {
 		if v == keyword("Tj") || v == keyword("TJ") {
 			s, ok := joined(last)
 			if !ok {
-				return nil, fmt.Errorf("text that is not UTF-16")
+				return nil, damaged(StringForm, "at", l.at)
 			}
 			out = append(out, s)
 		}

@@ -28,7 +28,7 @@ func (e *UnsoundError) Error() string {
 	var lines []string
 	for _, f := range e.Findings {
 		if f.Status == Unsound {
-			lines = append(lines, f.Text)
+			lines = append(lines, f.String())
 		}
 	}
 	return "not signed: " + strings.Join(lines, "; ")
@@ -39,14 +39,16 @@ func (e *UnsoundError) Error() string {
 // same file, key and options give the same bytes.
 //
 // Refused: a file that [Examine] finds unsound, a certificate not valid at
-// o.When, text that is not UTF-8, a seventeenth signature.
-func Sign(pdf []byte, s *Signer, o SignOptions) ([]byte, error) {
-	d, _, findings, err := examine(pdf)
+// o.When, text that is not UTF-8, a seventeenth signature. A key that verifying
+// would not trust is refused by [LoadSigningKey].
+func Sign(pdf []byte, s *SigningKey, o SignOptions) ([]byte, error) {
+	e, err := Examine(pdf, nil)
 	if err != nil {
 		return nil, err
 	}
-	if Worst(findings) == Unsound {
-		return nil, &UnsoundError{findings}
+	d := e.Document
+	if Worst(e.Findings) == Unsound {
+		return nil, &UnsoundError{e.Findings}
 	}
 	if len(d.revisions) > maxSignatures {
 		return nil, fmt.Errorf("the file has %d signatures, and no more are added", maxSignatures)
@@ -67,7 +69,7 @@ func Sign(pdf []byte, s *Signer, o SignOptions) ([]byte, error) {
 }
 
 // seal appends the update to pdf and fills its gap with s's signature.
-func (u *update) seal(pdf []byte, s *Signer) ([]byte, error) {
+func (u *update) seal(pdf []byte, s *SigningKey) ([]byte, error) {
 	whole := slices.Concat(pdf, u.bytes)
 	der, err := s.sign(u.digest(whole))
 	if err != nil {
@@ -78,7 +80,7 @@ func (u *update) seal(pdf []byte, s *Signer) ([]byte, error) {
 }
 
 // claimsOf checks what is about to be said against the certificate.
-func claimsOf(s *Signer, o SignOptions) (claims, error) {
+func claimsOf(s *SigningKey, o SignOptions) (claims, error) {
 	c := claims{when: o.When.UTC().Truncate(time.Second), name: o.Name, reason: o.Reason, location: o.Location}
 	if c.name == "" {
 		c.name = s.Name()
@@ -147,14 +149,14 @@ func (b *base) update(before revision, n int, c claims, contents []byte) *update
 	u := w.signature(sig, c, contents)
 	w.object(sig+1, dict{
 		{"Type", name("Annot")}, {"Subtype", name("Widget")}, {"FT", name("Sig")},
-		{"T", words(fmt.Sprintf("Signature%d", n))}, {"V", ref{num: sig}}, {"P", ref{num: b.page.num}},
+		{"T", words(fmt.Sprintf("Signature%d", n))}, {"V", ref{num: sig}}, {"P", ref{num: b.page}},
 		{"Rect", array{number("0"), number("0"), number("0"), number("0")}}, {"F", number("132")}, // print, locked
 	})
 	fields := array{}
 	for i := range n {
 		fields = append(fields, ref{num: b.size + 2*i + 1})
 	}
-	w.object(b.page.num, b.page.dict.with("Annots", append(slices.Clone(b.annots), fields...)))
+	w.object(b.page, b.first.with("Annots", append(slices.Clone(b.annots), fields...)))
 	w.object(b.rootNum, b.root.with("AcroForm", dict{{"Fields", fields}, {"SigFlags", number("3")}}))
 	w.table(b, sig+2, before.xref)
 	u.bytes = w.Bytes()
@@ -164,41 +166,31 @@ func (b *base) update(before revision, n int, c claims, contents []byte) *update
 
 // base is what an update needs to know of the finished file.
 type base struct {
-	size    int
-	root    dict
-	rootNum int
-	page    page // the first
-	annots  array
-	info    any
-	id      [2]string
+	size       int
+	root       dict
+	rootNum    int
+	info, page int // of the first page
+	first      dict
+	annots     array
+	id         string
 }
 
 func (d *Document) base() (*base, error) {
-	b := &base{size: len(d.offsets), info: d.revisions[0].trailer.get("Info"), id: d.ID()}
-	var err error
-	if b.root, b.rootNum, err = d.root(); err != nil {
-		return nil, err
-	}
+	b := &base{size: len(d.objects), root: d.catalog(), rootNum: d.root, info: d.info, id: d.ID()}
 	pages, err := d.pages()
 	if err != nil {
 		return nil, err
 	}
-	b.page = pages[0]
-	if b.annots, err = d.annots(b.page.dict); err != nil {
-		return nil, err
+	b.page, b.first = pages[0].num, pages[0].dict
+	if v := b.first.get("Annots"); v != nil {
+		if b.annots, err = d.array(v, "list of annotations"); err != nil {
+			return nil, err
+		}
 	}
-	_, ok := b.info.(ref)
-	if !ok || b.page.num == b.rootNum || b.page.num == 0 || b.root.get("AcroForm") != nil || b.id[0] == "" {
-		return nil, damaged("it is not of the form that this program signs (an /ID, document information, no form fields)")
+	if b.page == b.rootNum || b.page == 0 {
+		return nil, damaged(FormFields)
 	}
 	return b, nil
-}
-
-func (d *Document) annots(page dict) (array, error) {
-	if page.get("Annots") == nil {
-		return nil, nil
-	}
-	return d.array(page.get("Annots"), "list of annotations")
 }
 
 // appender writes objects after byte start and remembers where.
@@ -265,7 +257,6 @@ func (w *appender) table(b *base, size, prev int) {
 		fmt.Fprintf(w, "%d 1\n%010d 00000 n \n", n, w.offsets[n])
 	}
 	w.WriteString("trailer\n<< ")
-	fmt.Fprintf(w, "/Size %d /Root %d 0 R /Info ", size, b.rootNum)
-	write(&w.Buffer, b.info)
-	fmt.Fprintf(w, " /ID [<%s><%s>] /Prev %d >>\nstartxref\n%d%s", b.id[0], b.id[1], prev, at, endMark)
+	fmt.Fprintf(w, "/Size %d /Root %d 0 R /Info %d 0 R /ID [<%s><%s>] /Prev %d >>\nstartxref\n%d%s",
+		size, b.rootNum, b.info, b.id, b.id, prev, at, endMark)
 }

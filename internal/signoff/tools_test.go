@@ -73,7 +73,7 @@ func TestTrustedInNSS(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s, err := LoadSigner(k.P12, "pw")
+	s, err := LoadSigningKey(k.P12, "pw")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -135,7 +135,7 @@ func TestPdfdetach(t *testing.T) {
 		if err != nil || !bytes.Equal(b, a.Bytes) {
 			t.Errorf("%s: pdfdetach gives other bytes: %v", a.Name, err)
 		}
-		if want := attached()[i]; a.Name != want.Name || !bytes.Equal(a.Bytes, want.Bytes) {
+		if want := sortedFiles(attached())[i]; a.Name != want.Name || !bytes.Equal(a.Bytes, want.Bytes) {
 			t.Errorf("attachment %d is not what was attached: %q", i+1, a.Name)
 		}
 	}

@@ -5,52 +5,8 @@ import (
 	"crypto/x509"
 	"errors"
 	"fmt"
-	"slices"
 	"time"
 )
-
-// Status says what a finding means for the file. There is no zero status.
-type Status int
-
-const (
-	Holds     Status = iota + 1 // as it should be
-	Unchecked                   // nothing wrong found, but nobody vouches for it
-	Unsound                     // changed, or not of this program's making
-)
-
-// String returns the status in a word.
-func (s Status) String() string {
-	return map[Status]string{Holds: "holds", Unchecked: "not checked", Unsound: "not sound"}[s]
-}
-
-// Code names a kind of finding, for programs.
-type Code string
-
-// The kinds of finding.
-const (
-	Structure Code = "structure"  // cannot be read as a summary at all
-	Identity  Code = "identifier" // the hash of the finished file
-	Addition  Code = "addition"   // something other than a signature was added
-	Signed    Code = "signature"
-	Trust     Code = "signer"
-)
-
-// Finding is one thing found in a file, in words to paste into a report.
-type Finding struct {
-	Code      Code
-	Status    Status
-	Signature int // which, from 1; 0 = the file
-	Text      string
-}
-
-// Worst returns the gravest status of findings. None at all is unsound:
-// nothing was checked.
-func Worst(findings []Finding) Status {
-	if len(findings) == 0 {
-		return Unsound
-	}
-	return slices.MaxFunc(findings, func(a, b Finding) int { return int(a.Status) - int(b.Status) }).Status
-}
 
 // Signature is one signature of a document, in the order they were made.
 type Signature struct {
@@ -62,14 +18,17 @@ type Signature struct {
 	// What the signer wrote beside the signature; Name need not be Signer.
 	Name, Reason, Location string
 	Start, End             int // the signature covers bytes [0, End), and added [Start, End)
-	// Fault says why the signature does not hold; empty: it is intact. The
+	// Fault says why the signature does not hold; nil: it is intact. The
 	// other fields are then no more than claims.
-	Fault string
+	Fault *Finding
+
+	cms *cmsSignature
 }
 
-// Intact reports that every byte up to End is as it was signed, that nothing
-// but the signature was added there, and that the certificate was valid then.
-func (s *Signature) Intact() bool { return s.Fault == "" }
+// Intact reports that every byte up to End is as it was signed, and that
+// nothing but the signature was added there. Whether the certificate was valid
+// then is a question of trust, see [Signer].
+func (s *Signature) Intact() bool { return s.Fault == nil }
 
 // Signatures returns one entry for each update of the file, in order. An
 // update that is not exactly a signature as [Sign] writes it has a Fault.
@@ -78,11 +37,24 @@ func (d *Document) Signatures() []Signature {
 	for n := 1; n < len(d.revisions); n++ {
 		s := Signature{Number: n, Start: d.revisions[n].start, End: d.revisions[n].end}
 		if err := d.readSignature(&s); err != nil {
-			s.Fault = err.Error()
+			s.Fault = faultOf(err, &s)
 		}
 		out = append(out, s)
 	}
 	return out
+}
+
+// faultOf is the finding of a signature that does not hold.
+func faultOf(err error, s *Signature) *Finding {
+	f := NewFinding(Unsound, SignatureForm)
+	if d := (*DamagedError)(nil); errors.As(err, &d) {
+		f = d.Finding
+	}
+	f = f.with("signature", s.Number)
+	if s.Signer != "" {
+		f = f.with("signer", s.Signer)
+	}
+	return &f
 }
 
 // readSignature reads update s.Number, writes it again from what it says,
@@ -90,29 +62,28 @@ func (d *Document) Signatures() []Signature {
 func (d *Document) readSignature(s *Signature) error {
 	c, contents, err := d.readClaims(s)
 	if err != nil {
-		return fmt.Errorf("%d bytes were added after byte %d that are not a signature of this program (%w)", s.End-s.Start, s.Start, err)
+		return damaged(Added, "at", s.Start, "bytes", s.End-s.Start)
 	}
 	s.When, s.Name, s.Reason, s.Location = c.when, c.name, c.reason, c.location
-	cms, err := parseCMS(contents)
-	if err != nil {
-		return fmt.Errorf("its own bytes were changed, or another program made it (%w)", err)
+	if s.cms, err = parseCMS(contents); err != nil {
+		return err
 	}
-	s.Certificate, s.Chain, s.Signer = cms.chain[0], cms.chain, called(cms.chain[0])
+	s.Certificate, s.Chain, s.Signer = s.cms.chain[0], s.cms.chain, called(s.cms.chain[0])
 	u, err := d.update(s.Number, c, contents)
 	if err != nil {
 		return err
 	}
 	whole := d.pdf[:s.End]
 	if at := differ(u.bytes, whole[s.Start:]); at >= 0 {
-		return fmt.Errorf("more than a signature was added with it, or it was changed, at byte %d of the file", s.Start+at)
+		return damaged(SignatureMore, "at", s.Start+at)
 	}
-	if !bytes.Equal(cms.digest, u.digest(whole)) {
-		return fmt.Errorf("the file was changed after it was signed")
+	if !bytes.Equal(s.cms.digest, u.digest(whole)) {
+		return damaged(SignatureChanged)
 	}
-	if err := cms.check(); err != nil {
-		return fmt.Errorf("it was not made with the key of its certificate, or was changed")
+	if err := s.cms.check(); err != nil {
+		return damaged(SignatureKey)
 	}
-	return validAt(cms.chain[0], c.when)
+	return nil
 }
 
 // differ returns where a and b first differ, or -1.
@@ -134,8 +105,8 @@ const maxContents = 64 << 10
 // readClaims reads the signature dictionary at the start of update s.
 func (d *Document) readClaims(s *Signature) (claims, []byte, error) {
 	var c claims
-	l := &lexer{b: d.pdf[:s.End], at: s.Start}
-	if !l.take(fmt.Sprintf("%d 0 obj\n", len(d.offsets)+2*(s.Number-1))) {
+	l := &lexer{b: d.pdf[:s.End], at: s.Start, strict: true}
+	if !l.take(fmt.Sprintf("%d 0 obj\n", len(d.objects)+2*(s.Number-1))) {
 		return c, nil, fmt.Errorf("no signature begins at byte %d", s.Start)
 	}
 	v, err := l.object(0)
@@ -160,96 +131,66 @@ func (d *Document) readClaims(s *Signature) (claims, []byte, error) {
 	return c, []byte(contents), nil
 }
 
-// TrustedBy reports whether the signer's certificate is one of pool or chains
-// to one, judged at the time the signer states; if not, why.
-func (s *Signature) TrustedBy(pool []*x509.Certificate) (ok bool, why string) {
-	switch {
-	case !s.Intact():
-		return false, "the signature does not hold"
-	case len(pool) == 0:
-		return false, "no certificate was given to check against"
-	case slices.ContainsFunc(pool, s.Certificate.Equal):
-		return true, ""
-	}
-	roots, between := x509.NewCertPool(), x509.NewCertPool()
-	for _, c := range pool {
-		roots.AddCert(c)
-	}
-	for _, c := range s.Chain[1:] {
-		between.AddCert(c)
-	}
-	_, err := s.Certificate.Verify(x509.VerifyOptions{
-		Roots: roots, Intermediates: between, CurrentTime: s.When,
-		KeyUsages: []x509.ExtKeyUsage{x509.ExtKeyUsageAny},
-	})
-	if err != nil {
-		return false, "the certificate is not one of those given and does not chain to one"
-	}
-	return true, ""
+// Examination is what a file comes to without its record: the structure, the
+// hash in /ID, every signature, and each signer against those trusted.
+type Examination struct {
+	Document *Document // nil if the file cannot be read as a summary
+	Findings []Finding
+	Signers  []Signer // of the signatures that are intact, in their order
 }
 
-// Examine checks all of a file that does not need its record: the structure,
-// the hash in /ID, every signature, and each signer against trust. The
-// document is nil if the file cannot be read as a summary, which is then a
-// finding; the error is only ever [ErrNotPDF].
-func Examine(pdf []byte, trust []*x509.Certificate) (*Document, []Finding, error) {
-	d, signatures, findings, err := examine(pdf)
-	for _, s := range signatures {
-		if s.Intact() {
-			findings = append(findings, trustFinding(&s, trust))
-		}
-	}
-	return d, findings, err
-}
-
-// examine is [Examine] without the question who the signers are.
-func examine(pdf []byte) (*Document, []Signature, []Finding, error) {
+// Examine checks all of a file that does not need its record. That it cannot
+// be read as a summary is a finding; the error is only ever [ErrNotPDF].
+func Examine(pdf []byte, trust []*x509.Certificate) (*Examination, error) {
 	d, err := Open(pdf)
-	if errors.Is(err, ErrNotPDF) {
-		return nil, nil, nil, err
+	var de *DamagedError
+	switch {
+	case errors.Is(err, ErrNotPDF):
+		return nil, err
+	case errors.As(err, &de):
+		return &Examination{Findings: []Finding{unreadable(pdf, de)}}, nil
 	}
-	if err != nil {
-		return nil, nil, []Finding{{Structure, Unsound, 0, err.Error()}}, nil
+	e := &Examination{Document: d, Findings: []Finding{NewFinding(Holds, IDMatches)}}
+	if err := d.checkID(); errors.As(err, &de) {
+		e.Findings[0] = de.Finding
 	}
-	findings := []Finding{identityFinding(d)}
 	signatures := d.Signatures()
 	if len(signatures) == 0 {
-		findings = append(findings, Finding{Signed, Unchecked, 0, "the file is not signed: nobody vouches for it"})
+		e.Findings = append(e.Findings, NewFinding(Unchecked, NotSigned))
 	}
-	for _, s := range signatures {
-		findings = append(findings, signatureFinding(&s))
+	for i := range signatures {
+		e.add(&signatures[i], trust)
 	}
-	return d, signatures, findings, nil
+	return e, nil
 }
 
-func identityFinding(d *Document) Finding {
-	if err := CheckID(d.Unsigned()); err != nil {
-		return Finding{Identity, Unsound, 0, err.Error()}
+// unreadable is the finding on a file that is not of this program's form.
+func unreadable(pdf []byte, why *DamagedError) Finding {
+	if producer, ok := rewritten(pdf); ok {
+		return NewFinding(Unsound, Rewritten, "producer", producer)
 	}
-	return Finding{Identity, Holds, 0, "the file is as it was finished: its bytes give the identifier it carries"}
+	return why.Finding
 }
 
-func signatureFinding(s *Signature) Finding {
-	if s.When.IsZero() {
-		return Finding{Addition, Unsound, s.Number, s.Fault}
-	}
-	who := fmt.Sprintf("signature %d, by %q", s.Number, s.Signer)
-	if s.Certificate == nil {
-		who = fmt.Sprintf("signature %d, by nobody known", s.Number)
-	}
+// add adds what is found of one signature.
+func (e *Examination) add(s *Signature, trust []*x509.Certificate) {
 	if !s.Intact() {
-		return Finding{Signed, Unsound, s.Number, who + ", does not hold: " + s.Fault}
+		e.Findings = append(e.Findings, *s.Fault)
+		return
 	}
+	intact := NewFinding(Holds, SignatureIntact, "signature", s.Number, "signer", s.Signer, "at", s.When, "bytes", s.End)
 	if s.Name != s.Signer {
-		who += fmt.Sprintf(" signing as %q", s.Name)
+		intact = intact.with("as", s.Name)
 	}
-	return Finding{Signed, Holds, s.Number, fmt.Sprintf("%s, is intact over the whole file as it stood then (%d bytes); the signer states the time %s",
-		who, s.End, s.When.Format("2006-01-02 15:04:05 MST"))}
-}
-
-func trustFinding(s *Signature, pool []*x509.Certificate) Finding {
-	if ok, why := s.TrustedBy(pool); !ok {
-		return Finding{Trust, Unchecked, s.Number, fmt.Sprintf("the signer of signature %d, %q, is not checked: %s", s.Number, s.Signer, why)}
+	by := s.judge(trust)
+	e.Signers = append(e.Signers, by)
+	status, code := Holds, SignerTrusted
+	if !by.Trusted {
+		status, code = Unchecked, SignerNotTrusted
 	}
-	return Finding{Trust, Holds, s.Number, fmt.Sprintf("the signer of signature %d, %q, is trusted through a certificate given", s.Number, s.Signer)}
+	trusted := NewFinding(status, code, "signature", s.Number, "signer", by.Name, "fingerprint", by.Fingerprint, "valid_from", by.ValidFrom, "valid_to", by.ValidTo)
+	if !by.Trusted {
+		trusted = trusted.with("why", by.Why)
+	}
+	e.Findings = append(e.Findings, intact, trusted)
 }

@@ -23,11 +23,22 @@ func (w *Words) advice(a *record.Advice, later bool) string {
 	case "rating":
 		return w.ratingAdvice(a)
 	case "look":
-		return "look again at what is asked: correct the line, or write the question's code in its column confirmed"
+		return w.lookAdvice(a)
 	case "compare":
 		return w.compareAdvice(a)
 	}
 	return codeWord(a.Kind)
+}
+
+// lookAdvice names the line to look at again, and what to write if it is right.
+func (w *Words) lookAdvice(a *record.Advice) string {
+	switch {
+	case a.Line == 0 || a.Code == "":
+		return "look again at what is asked: correct the line, or write the question's code in its column confirmed"
+	case a.Code == "bars_not_stated":
+		return "look again at " + formLine(a.File, a.Line) + ": " + w.shortQuestion(a.Code) + " Fill in travels"
+	}
+	return "look again at " + formLine(a.File, a.Line) + ": " + w.shortQuestion(a.Code) + " Correct it, or write " + a.Code + " in its column confirmed"
 }
 
 // weighAdvice is one further reading and what it does.
@@ -71,7 +82,7 @@ func (w *Words) compareAdvice(a *record.Advice) string {
 	if len(a.Among) == 0 {
 		return "compare every line of tickets.csv with its ticket, and weigh again what that does not clear up"
 	}
-	return "compare with the ticket: " + either(w.placeWords(a.Among))
+	return "compare with the ticket each of: " + strings.Join(w.placeWords(a.Among), "; ")
 }
 
 // weighWords says what to do at the weighbridge: "weigh the coupled outfit with
@@ -106,7 +117,7 @@ func (w *Words) servesWords(serves []record.Served) string {
 		v := &serves[i]
 		switch v.Need {
 		case "not_weighed":
-			gives = append(gives, w.servedNoun(v)+" to ± "+w.amount(v, v.UThenKg, v.UThenKN))
+			gives = addOnce(gives, w.servedNoun(v)+" to ± "+w.amount(v, v.UThenKg, v.UThenKN))
 		case "unsettled":
 			parts = append(parts, w.settleWords(v))
 		}
@@ -142,11 +153,12 @@ func (w *Words) crossCheckWords(serves []record.Served) string {
 		if v.Need != "not_checked" {
 			continue
 		}
-		names = append(names, w.servedNoun(v))
+		names = addOnce(names, w.loadNoun(v.Rating, v.On))
 		if v.MistakeEffectKg != nil {
 			most = max(most, *v.MistakeEffectKg)
 		}
 	}
+	names = firstFew(names, "load")
 	switch {
 	case len(names) == 0:
 		return ""
@@ -156,6 +168,15 @@ func (w *Words) crossCheckWords(serves []record.Served) string {
 		return "it cross-checks " + listed(names) + ": a mistake worth more than " + w.MassUp(most) + " " + w.UnitWord() + " would show"
 	}
 	return "a mistake worth more than " + w.MassUp(most) + " " + w.UnitWord() + " in a reading of " + listed(names) + " would then show; a smaller one could still hide more than is left"
+}
+
+// firstFew keeps the first names of a long list and counts the rest.
+func firstFew(names []string, word string) []string {
+	const most = 4
+	if len(names) <= most {
+		return names
+	}
+	return append(names[:most-1:most-1], counted(len(names)-most+1, "more "+word))
 }
 
 // isCrossCheck says whether what could still hide is within the margin left.
@@ -173,7 +194,7 @@ func (w *Words) servedNoun(v *record.Served) string {
 func (w *Words) amount(_ *record.Served, u, uKN *float64) string {
 	switch {
 	case uKN != nil:
-		return kn(max(2**uKN, 0.01)) + " kN"
+		return kn(max(expanded(*uKN), 0.01)) + " kN"
 	case u != nil:
 		return strings.TrimPrefix(w.PlusMinus(*u), "± ") + " " + w.UnitWord()
 	}
@@ -206,11 +227,7 @@ func (w *Words) nowAgainst(v *record.Served) string {
 		if c.Rating != v.Rating || c.On != v.On || c.State != v.State || c.Verdict == "not_weighed" || c.Verdict == "within" {
 			continue
 		}
-		unit := ""
-		if c.LimitKN == nil {
-			unit = " " + w.UnitWord()
-		}
-		return ": " + w.ValueText(c) + " against " + w.LimitText(c) + unit
+		return ": " + w.figures(c)
 	}
 	return ""
 }

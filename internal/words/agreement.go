@@ -89,7 +89,7 @@ func odds(p float64) string {
 	case p < 0.075:
 		return "about 1 in 20"
 	case p <= 0.925:
-		return "about " + fixed(10*min(max(p, 0.1), 0.9), 0) + " in 10"
+		return "about " + fixed(float64(10*min(max(p, 0.1), 0.9)), 0) + " in 10"
 	case p <= 0.965:
 		return "about 19 in 20"
 	case p <= 0.99:
@@ -197,12 +197,20 @@ func (w *Words) RouteDisagrees() string {
 	var others []string
 	for i, p := range w.r.Routes {
 		if i != at {
-			others = append(others, w.MassU(p.ValueKg, p.UKg)+" by "+routeWord(p.Route))
+			others = append(others, w.MassU(p.ValueKg, p.UKg)+" by "+routeNoun(p.Route))
 		}
 	}
 	odd := w.r.Routes[at]
-	return say("the " + w.download() + " comes to " + w.MassU(odd.ValueKg, odd.UKg) + " " + w.UnitWord() + " by " + routeWord(odd.Route) +
+	return say("the " + w.download() + " comes to " + w.MassU(odd.ValueKg, odd.UKg) + " " + w.UnitWord() + " by " + routeNoun(odd.Route) +
 		", and to " + listed(others))
+}
+
+// routeNoun is a route inside a sentence.
+func routeNoun(route string) string {
+	if route == "front_lift" {
+		return routeWord(route)
+	}
+	return "the " + routeWord(route)
 }
 
 // oddRoute is the route that differs from all others by more than 2u while

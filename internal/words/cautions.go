@@ -45,9 +45,9 @@ func (w *Words) loadCaution(c record.Caution) string {
 	case "zero_unseen":
 		scale := "the scale"
 		if c.Name != "" {
-			scale += " " + c.Name
+			scale = "scale " + c.Name
 		}
-		return "a zero of " + scale + " that did not return would not show: weigh the whole outfit at once, or write down what the display shows with nothing on the deck (on_deck: empty)"
+		return "on " + scale + ", a zero that did not return would not show: weigh the whole outfit at once, or write down what the display shows with nothing on the deck (on_deck: empty)"
 	case "other_id":
 		return codeWord(c.Column) + " " + quoted(c.Typed) + " on " + formLine("tickets.csv", c.Line) + " is not " + quoted(c.Other) + ": is it the same outfit?"
 	case "eu_allowance":
@@ -99,7 +99,7 @@ func (w *Words) guideFigures(c record.Caution) string {
 	}
 	switch {
 	case c.Value != nil && c.Code == "share_below_guide":
-		return ratioText(c, percentU) + boundText(c.Limit, than, func(v float64) string { return fixed(100*v, 0) + " %" })
+		return ratioText(c, percentU) + boundText(c.Limit, than, func(v float64) string { return wholePercent(v) + " %" })
 	case c.Value != nil:
 		return ratioText(c, timesU) + boundText(c.Limit, than, func(v float64) string { return fixed(v, 2) })
 	case c.Kg != nil:
@@ -127,6 +127,8 @@ func (w *Words) ratingCaution(c record.Caution) string {
 	switch c.Code {
 	case "axles_below_certificate":
 		return "the axle ratings, front and rear, add up to " + w.unitOr(c.Kg) + ", less than the certified " + w.ratingLabel("gvm") + " of " + w.unitOr(c.LimitKg)
+	case "raised_alone":
+		return w.raisedAlone(c)
 	case "brakes_not_stated":
 		text := "trailer_brakes is not stated, and this trailer needs brakes"
 		if c.Of != "" {
@@ -137,6 +139,16 @@ func (w *Words) ratingCaution(c record.Caution) string {
 		return "the plate gives no " + w.ratingLabel("gcm") + ": do not tow with it (" + sourceWord("uk_page_2012") + ")"
 	}
 	return ""
+}
+
+// raisedAlone says that a gross rating goes up while ratings that go with it
+// stay: a set's, or that of a certificate in force.
+func (w *Words) raisedAlone(c record.Caution) string {
+	by := "a certificate raises the "
+	if c.Set != "" {
+		by = "set " + c.Set + " raises the "
+	}
+	return by + w.ratingNoun(c.Rating, c.On) + " and leaves the " + listed(w.ratingNouns(c.Ratings)) + ": the higher rating is worth no more than these allow"
 }
 
 // tyreCaution is what could make the limit of a tyre too high.

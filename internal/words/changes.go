@@ -29,9 +29,9 @@ func (w *Words) Changes(earlier *record.Record) []Change {
 		by, u := now.Value-old.Value, math.Sqrt(float64(now.U*now.U)+float64(old.U*old.U))
 		word := "within its ±"
 		switch {
-		case by > 2*u:
+		case by > expanded(u):
 			word = "heavier"
-		case by < -2*u:
+		case by < -expanded(u):
 			word = "lighter"
 		}
 		changes = append(changes, Change{

@@ -25,7 +25,7 @@ func (w *Words) ValueText(c record.Check) string {
 func (w *Words) figure(kg, u, kN, uKN *float64) string {
 	switch {
 	case kN != nil && uKN != nil:
-		return kn(*kN) + " ± " + kn(max(2**uKN, 0.01)) + " kN"
+		return kn(*kN) + " ± " + kn(max(expanded(*uKN), 0.01)) + " kN"
 	case kg != nil && u != nil:
 		return w.MassU(*kg, *u)
 	}

@@ -171,11 +171,12 @@ func TestEveryCautionHasASentence(t *testing.T) {
 	eachOutfit(t, func(t *testing.T, w *Words) {
 		for _, c := range record.CautionCodes {
 			a := argsFor(c.Args)
+			if a.Of != "" {
+				a.Of = "common_practice"
+			}
 			switch c.Code {
 			case "assumed":
 				a.Of = "interval"
-			case "share_below_guide", "trailer_brakes", "towing_default", "unbraked_share", "minimum_download", "brakes_not_stated":
-				a.Of = "common_practice"
 			case "axles_not_stated":
 				a.Names = []string{"rear_axles", "trailer_axles"}
 			case "other_id":

@@ -58,7 +58,7 @@ func (w *Words) GuideValue(g record.Guide) string {
 // timesU is "0.93 ± 0.02 times".
 func timesU(value, u float64) string {
 	least := decimal.RequireFromString("0.01")
-	return fixed(value, 2) + " ± " + decimal.Max(decimal.NewFromFloat(2*u).Round(2), least).StringFixed(2) + " times"
+	return fixed(value, 2) + " ± " + decimal.Max(decimal.NewFromFloat(expanded(u)).Round(2), least).StringFixed(2) + " times"
 }
 
 // GuideUsual prints what is usual: "8.0 to 15.0 %", "at most 750 kg"; blank

@@ -108,7 +108,7 @@ func TestConflictMarksNothing(t *testing.T) {
 	}
 	want(t, "not weighed", w.CheckVerdict("not_weighed"), "not weighed")
 	w.r.Routes = []record.Route{{Route: "trailer", ValueKg: 240, UKg: 10}, {Route: "vehicle", ValueKg: 238, UKg: 10}, {Route: "front_lift", ValueKg: 412, UKg: 14}}
-	want(t, "routes", w.RouteDisagrees(), "the towball download comes to 412 ± 28 kg by what the front axle loses, by the lengths, and to 240 ± 20 by whole trailer less its axles coupled and 238 ± 20 by vehicle coupled less vehicle alone")
+	want(t, "routes", w.RouteDisagrees(), "the towball download comes to 412 ± 28 kg by what the front axle loses, by the lengths, and to 240 ± 20 by the whole trailer less its axles coupled and 238 ± 20 by the vehicle coupled less vehicle alone")
 	w.r.Routes[2].ValueKg = 245
 	if got := w.RouteDisagrees(); got != "" {
 		t.Errorf("no route disagrees: %q", got)

@@ -43,7 +43,7 @@ func (w *Words) hitchShare() string {
 	if lift == nil || lift.Value <= 0 {
 		return ""
 	}
-	return fixed(100**h.LowKg/lift.Value, 0) + " to " + fixed(100**h.HighKg/lift.Value, 0)
+	return wholePercent(*h.LowKg/lift.Value) + " to " + wholePercent(*h.HighKg/lift.Value)
 }
 
 // endNoun says what limits one end of the range.
@@ -69,5 +69,5 @@ func RestoredText(restored float64) string {
 	case 1:
 		return say("all of the lift put back")
 	}
-	return say(fixed(100*restored, 0) + " % put back")
+	return say(wholePercent(restored) + " % put back")
 }

@@ -19,7 +19,7 @@ func PlaceName(place, on string) string { return say(placeName(place, on)) }
 // is not said, the trailer's.
 var standardPlaces = map[string]string{
 	"at_front_axle vehicle": "over the front axle", "at_rear_axle vehicle": "over the rear axle",
-	"at_coupling vehicle": "over the coupling, on the vehicle", "at_coupling trailer": "over the coupling, in the trailer",
+	"at_coupling vehicle": "the vehicle's coupling", "at_coupling trailer": "over the coupling",
 	"at_nose trailer": "the nose", "at_axle trailer": "over the axle",
 	"at_front_axle ": "over the front axle", "at_rear_axle ": "over the rear axle", "at_coupling ": "over the coupling",
 	"at_nose ": "the trailer's nose", "at_axle ": "over the trailer's axle",
@@ -56,7 +56,7 @@ func (w *Words) LeverSentences() []string {
 	var all []string
 	for _, m := range [][3]string{
 		{"trailer", "at_nose", "at_axle"},
-		{"vehicle", "at_rear_axle", "at_front_axle"},
+		{"vehicle", "at_coupling", "at_front_axle"},
 	} {
 		from, to := w.lever(m[0], m[1]), w.lever(m[0], m[2])
 		if from == nil || to == nil {

@@ -73,7 +73,7 @@ func (w *Words) MassText(kg string) string {
 // uncertainty is u, in kilograms: "± 24" for u = 12 (U = 2u). It never says
 // ± 0: what is smaller than that prints as ± 1.
 func (w *Words) PlusMinus(u float64) string {
-	d, ok := w.shown(2 * u)
+	d, ok := w.shown(expanded(u))
 	if !ok {
 		return "± " + say(notDetermined)
 	}
@@ -91,14 +91,6 @@ func (w *Words) MassSigned(kg float64) string {
 		return "+" + s
 	}
 	return s
-}
-
-// massOr is Mass, or "not determined" where there is none.
-func (w *Words) massOr(kg *float64) string {
-	if kg == nil {
-		return notDetermined
-	}
-	return w.Mass(*kg)
 }
 
 // value is "240 ± 22 kg" from arguments; the ± is left out where there is none.
@@ -201,10 +193,18 @@ func percent(ratio float64) string {
 
 // percentU is "9.6 ± 0.9 %" from a ratio and its standard uncertainty.
 func percentU(value, u float64) string {
-	expanded := decimal.NewFromFloat(2 * u).Shift(2).Round(1)
+	expanded := decimal.NewFromFloat(expanded(u)).Shift(2).Round(1)
 	least := decimal.RequireFromString("0.1")
 	return percent(value) + " ± " + decimal.Max(expanded, least).StringFixed(1) + " %"
 }
 
 // kn prints a force in kilonewtons to two decimals.
 func kn(force float64) string { return fixed(force, 2) }
+
+// expanded is the expanded uncertainty U of a standard one (k = 2).
+func expanded(u float64) float64 { return float64(2 * u) }
+
+// wholePercent prints a ratio in whole percent, without the sign.
+func wholePercent(ratio float64) string {
+	return decimal.NewFromFloat(ratio).Shift(2).Round(0).String()
+}

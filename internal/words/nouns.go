@@ -156,7 +156,7 @@ func (w *Words) loadNoun(rating, on string) string {
 	case "download_max", "download_min":
 		return "the " + w.download()
 	}
-	return w.placeNoun(rating, on) + " (" + w.keyLabel(rating, on) + ")"
+	return w.placeNoun(rating, on) + " (" + w.ratingLabel(rating) + ")"
 }
 
 // ratingNoun names a rating inside a sentence: "rear axle rating", "GVM".
@@ -169,6 +169,8 @@ func (w *Words) ratingNoun(rating, on string) string {
 		return strings.TrimSpace(on + " " + w.ratingLabel("axle"))
 	case rating == "axle":
 		return w.ratingLabel("axle") + " of " + w.axleNoun(on)
+	case isDownload(rating):
+		return w.ratingLabel(rating) + " limit"
 	}
 	return w.keyLabel(rating, on)
 }
@@ -198,7 +200,7 @@ func (w *Words) deckNouns(onDeck string) string {
 	}
 	var words []string
 	for _, term := range strings.Split(onDeck, "+") {
-		words = append(words, "the "+w.supportWord(strings.TrimSpace(term)))
+		words = append(words, w.axleNoun(strings.TrimSpace(term)))
 	}
 	return listed(words)
 }

@@ -29,7 +29,7 @@ var leadWords = map[string]bool{"p": true, "u": true, "U": true, "e": true, "lin
 func belongs(before, next string) bool {
 	bare := strings.TrimRight(next, ",;.:)")
 	last := strings.TrimLeft(before[strings.LastIndexByte(before, ' ')+1:], "(")
-	return leadWords[last] && beginsWithDigit(next) || strings.HasSuffix(before, "±") || endsInDigit(before) && (next == "±" || unitWords[bare]) || last == "p" && next == "<"
+	return leadWords[last] && beginsWithDigit(next) || strings.HasSuffix(before, "±") || next == "±" || endsInDigit(before) && unitWords[bare] || last == "p" && next == "<"
 }
 
 func beginsWithDigit(s string) bool { return s != "" && s[0] >= '0' && s[0] <= '9' }

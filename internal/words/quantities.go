@@ -68,7 +68,7 @@ func (w *Words) QuantityText(name string) string {
 
 // millimetres prints a length with its U; lengths stay in millimetres.
 func millimetres(mm, u float64) string {
-	least := max(2*u, 1)
+	least := max(expanded(u), 1)
 	return grouped(fixed(mm, 0)) + " ± " + grouped(fixed(least, 0)) + " mm"
 }
 

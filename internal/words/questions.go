@@ -111,7 +111,7 @@ func limitShare(a *record.Args) string {
 	if a.Limit == nil {
 		return "usual"
 	}
-	return fixed(100**a.Limit, 0) + " %"
+	return wholePercent(*a.Limit) + " %"
 }
 
 // ratingQuestion asks of the ratings: what is odd, and what may be the cause.

@@ -15,6 +15,9 @@ import (
 func (w *Words) tripClause(a *record.Args) string {
 	c := w.tripCheck(a)
 	at, load := w.atWords(c, a.Names), w.shortNoun(a.Rating, a.On)
+	if at == "" {
+		at = " with every load at its worst"
+	}
 	switch {
 	case a.Of == "not_known" && w.mustNotDrive():
 		return "on the trip it is not known what " + w.loadNoun(a.Rating, a.On) + " comes to" + at

@@ -3,8 +3,8 @@ package words
 import "reconcile/internal/record"
 
 var (
-	record_Replaces = record.Replaces{Number: "a\u202eb", RecordSHA256: "a\u202eb", Because: "a\u202eb\n"}
-	record_Signer   = record.Signer{Name: "a\u202eb", Fingerprint: "a\u202eb"}
+	typedReplaces = record.Replaces{Number: "a\u202eb", RecordSHA256: "a\u202eb", Because: "a\u202eb\n"}
+	typedSigner   = record.Signer{Name: "a\u202eb", Fingerprint: "a\u202eb"}
 )
 
 // everyCode says every code with one text in all of its arguments that hold

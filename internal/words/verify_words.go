@@ -162,7 +162,8 @@ func FindText(kind, file, line string) string {
 		what = codeWord(kind) + " of"
 	}
 	if line != "" {
-		return say(what + " line " + line + " of " + file)
+		what = map[string]string{"record": "the record", "file": "the file", "attachment": "the attached file"}[kind]
+		return say(what + " named in line " + line + " of " + file)
 	}
 	return say(what + " " + file)
 }

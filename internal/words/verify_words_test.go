@@ -122,7 +122,7 @@ func TestNothingTypedEscapes(t *testing.T) {
 		g.With = []string{evil}
 	}
 	w.r.Loads[0].Load, w.r.Declared[0].Load, w.r.Job, w.r.Issuer.Number, w.r.Program = evil, evil, evil, evil, evil
-	w.r.Replaces, w.r.Options.SignedBy = &record_Replaces, &record_Signer
+	w.r.Replaces, w.r.Options.SignedBy = &typedReplaces, &typedSigner
 	w.r.Ratings[0].Source, w.r.Ratings[0].Value = evil, evil
 	said := []string{w.ReadingName(7, ""), w.ReplacesText(), w.SignedText(), w.JobLine(), w.MadeLine("record.json"), Entered(w.r.Readings[0]), w.WeighedWhen(), w.WeighedWhere(),
 		w.Notes(w.r.Checks[0])[0], w.RatingValue(w.r.Ratings[0]), SetHead(evil), PlaceName(evil, ""), VerifyOutcome("signed", evil, evil, nil), VerifyFinding(finding("attached_twice", StatusUnsound, "name", evil))}

@@ -81,7 +81,7 @@ func (w *Words) VisitCheck(c record.VisitCheck) string {
 	text := w.keyLabel(c.Rating, c.On) + w.inState(c.State)
 	switch {
 	case c.UKN != nil:
-		return say(text + ": to ± " + kn(max(2**c.UKN, 0.01)) + " kN")
+		return say(text + ": to ± " + kn(max(expanded(*c.UKN), 0.01)) + " kN")
 	case c.UKg == nil:
 		return say(text + ": none of these readings gives it")
 	}

@@ -53,7 +53,7 @@ func (w *Words) why() string {
 	if c != nil && c.Verdict == "not_weighed" {
 		c = w.leastWeighed()
 	}
-	if c == nil {
+	if c == nil || c.Floor && c.Verdict == "within" {
 		return "no load could be compared with a rating"
 	}
 	load := w.governNoun(c)
@@ -91,13 +91,13 @@ func overWord(c record.Check) string {
 	return " is over"
 }
 
-// leastWeighed gives the deciding check of least margin that was weighed; kN
-// after kilograms.
+// leastWeighed gives the deciding check of least margin that was weighed, the
+// floor aside; kN after kilograms.
 func (w *Words) leastWeighed() *record.Check {
 	var best *record.Check
 	all := w.deciding()
 	for i := range all {
-		if all[i].Verdict != "not_weighed" && (best == nil || lessMargin(&all[i], best)) {
+		if all[i].Verdict != "not_weighed" && !all[i].Floor && (best == nil || lessMargin(&all[i], best)) {
 			best = &all[i]
 		}
 	}

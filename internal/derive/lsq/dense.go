@@ -55,6 +55,7 @@ func (a *arena) clone(m matrix) matrix {
 
 func dot(a, b []float64) float64 {
 	var sum float64
+	b = b[:len(a)]
 	for i, v := range a {
 		sum += float64(v * b[i])
 	}
@@ -63,6 +64,7 @@ func dot(a, b []float64) float64 {
 
 // addTimes adds f·from to the slice to.
 func addTimes(to []float64, f float64, from []float64) {
+	to = to[:len(from)]
 	for i, v := range from {
 		to[i] += float64(f * v)
 	}
@@ -72,7 +74,7 @@ func square(a []float64) float64 { return dot(a, a) }
 
 func norm(a []float64) float64 { return math.Sqrt(square(a)) }
 
-// frobenius is the norm of the upper triangle of m, where R stands.
+// frobenius is the norm of the upper triangle of m, where R is.
 func frobenius(m matrix) float64 {
 	var sum float64
 	for i := range min(m.rows, m.cols) {

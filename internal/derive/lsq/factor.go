@@ -27,7 +27,7 @@ type factored struct {
 // singular value, is at least limit·‖R‖, an upper bound of what counts as zero.
 // In between the pivots of R can be far from the singular values.
 //
-// Sizes are held against the largest of B, and against 1, the length of the
+// Sizes are compared with the largest of B, and against 1, the length of the
 // columns before constraints were eliminated: where those leave the
 // observations nothing to say, all of B is rounding.
 func factorise(a *arena, b matrix, y []float64, limit float64) (*factored, bool) {
@@ -40,7 +40,7 @@ func factorise(a *arena, b matrix, y []float64, limit float64) (*factored, bool)
 	for i := range rank {
 		copy(inverse.row(i)[i:], d.r.row(i)[i:rank])
 	}
-	invertUpper(inverse)
+	invertUpper(a, inverse)
 	size, reciprocal := frobenius(d.r), inverse.length()
 	if rank > 0 && !(float64(float64(max(1, size)*reciprocal)*limit) <= 1) {
 		return bySingularValues(a, d, y, limit)

@@ -560,7 +560,7 @@ func TestNoDegreesOfFreedom(t *testing.T) {
 }
 
 // Two readings of one thing that nothing else checks: either may be wrong.
-// With a third they can be told apart.
+// With a third they can be distinguished.
 func TestDuplicateRows(t *testing.T) {
 	s := System{Columns: 1, A: [][]float64{{1}, {1}}, Y: []float64{100, 110}, U: []float64{3, 4}, RankLimit: programLimit}
 	two := mustSolve(t, s)

@@ -2,7 +2,7 @@ package lsq
 
 import "math"
 
-// qr is a Householder factorisation m·P = Q·R. R stands in the upper triangle
+// qr is a Householder factorisation m·P = Q·R. R is in the upper triangle
 // of r; Q = H₀·H₁·…, and H_k = 1 − τ_k·v_k·v_kᵀ with v_k the part of row k of v
 // from its k-th element, which is 1.
 //
@@ -118,25 +118,24 @@ func (f *qr) orthonormal(a *arena, n, cols int) matrix {
 	for k := range min(cols, q.rows) {
 		q.row(k)[k] = 1
 	}
-	f.backward(q, n, a.floats(cols))
+	work := a.floats(cols)
+	for k := n - 1; k >= 0; k-- { // columns before k are still those of 1
+		from := min(k, cols)
+		reflectRows(q.columns(from, cols), f.v.row(k), k, f.tau[k], work)
+	}
 	return q
 }
 
-// columnLengths are the lengths of what is left of the columns: now, and when
-// they were last known exactly.
+// columnLengths are the squared lengths of what is left of the columns: now,
+// and when they were last added up.
 type columnLengths struct{ now, known []float64 }
 
 func newColumnLengths(a *arena, m matrix) columnLengths {
 	l := columnLengths{a.floats(m.cols), a.floats(m.cols)}
 	for i := range m.rows {
-		for j, v := range m.row(i) {
-			l.now[j] += float64(v * v)
-		}
+		addSquares(l.now, m.row(i), 1)
 	}
-	for j := range l.now {
-		l.now[j] = math.Sqrt(l.now[j])
-		l.known[j] = l.now[j]
-	}
+	copy(l.known, l.now)
 	return l
 }
 
@@ -154,22 +153,17 @@ func (l columnLengths) longest(from int) int {
 // up again: the difference of the squares has then no digit.
 func (l columnLengths) less(m matrix, k int) {
 	const halfTheDigits = 1.5e-8
-	for j := k + 1; j < m.cols; j++ {
-		if l.now[j] == 0 {
+	for j, v := range m.row(k)[k+1:] {
+		j += k + 1
+		l.now[j] -= float64(v * v)
+		if l.now[j] > float64(halfTheDigits*l.known[j]) || l.known[j] == 0 {
 			continue
 		}
-		part := math.Abs(m.row(k)[j]) / l.now[j]
-		left := max(0, float64((1+part)*(1-part)))
-		ratio := l.now[j] / l.known[j]
-		if float64(left*float64(ratio*ratio)) > halfTheDigits {
-			l.now[j] = float64(l.now[j] * math.Sqrt(left))
-			continue
-		}
-		var sum float64
+		l.now[j] = 0
 		for i := k + 1; i < m.rows; i++ {
-			sum += float64(m.row(i)[j] * m.row(i)[j])
+			w := m.row(i)[j]
+			l.now[j] += float64(w * w)
 		}
-		l.now[j] = math.Sqrt(sum)
 		l.known[j] = l.now[j]
 	}
 }

@@ -425,7 +425,7 @@ func TestBiasEstimates(t *testing.T) {
 	near(t, "chi-square without stream 2", 0, sol.ChiSquare-z*z, networks[2].chi, 6e-7)
 }
 
-// Which streams can be told apart: Mitsas 5, 6, 7 run side by side; the single
+// Which streams can be distinguished: Mitsas 5, 6, 7 run side by side; the single
 // closure of Rao & Narasimhan tells none from another; a draft that overlaps
 // others is the cure (towing layout, not published: derived here).
 func TestSeparable(t *testing.T) {

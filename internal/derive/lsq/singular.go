@@ -9,7 +9,7 @@ import (
 const mostSweeps = 60
 
 // orthogonal is how small the cosine of two columns has to be, and vanished
-// how small a column beside the longest, to be left alone.
+// how small a column next to the longest, to be left alone.
 const (
 	orthogonal = 1e-15
 	vanished   = 1e-18

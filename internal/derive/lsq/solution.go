@@ -18,7 +18,7 @@ const (
 	// DeterminedLimit is the length of a functional in the null space,
 	// relative to its whole length, up to which it counts as determined.
 	DeterminedLimit = 1e-6
-	// rounding is what 1 − (sum of squares) cannot be told from zero by.
+	// rounding is what 1 − (sum of squares) cannot be distinguished from zero by.
 	rounding = 1e-12
 )
 
@@ -139,7 +139,7 @@ func (s *Solution) ResidualCovariance(i, j int) float64 {
 }
 
 // ResidualCorrelation is R_ij/√(R_ii·R_jj); 0 where one of the two residuals
-// has no variance. Where it is ±1 an error in i cannot be told from one in j.
+// has no variance. Where it is ±1 an error in i cannot be distinguished from one in j.
 func (s *Solution) ResidualCorrelation(i, j int) float64 {
 	ii, jj := s.ResidualCovariance(i, i), s.ResidualCovariance(j, j)
 	if ii <= 0 || jj <= 0 {

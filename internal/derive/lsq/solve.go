@@ -31,7 +31,7 @@ func Solve(s System) (*Solution, error) {
 	}
 	sol := newSolution(a, w, e, f)
 	if !finite(sol.X...) || !finite(sol.Residuals...) || !finite(sol.ChiSquare) || !sol.t.finite() {
-		return nil, fmt.Errorf("%w: the numbers are too far apart in size", ErrNotFinite)
+		return nil, fmt.Errorf("%w: the numbers differ too much in size", ErrNotFinite)
 	}
 	return sol, nil
 }

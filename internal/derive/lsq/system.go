@@ -47,7 +47,7 @@ func (s *System) check() error {
 	return s.checkUncertainties()
 }
 
-// checkRows holds a block of equations (rows·x = right) against its shape.
+// checkRows compares a block of equations (rows·x = right) with its shape.
 func checkRows(what string, rows [][]float64, right []float64, columns int) error {
 	if len(right) != len(rows) {
 		return fmt.Errorf("%w: %d %s rows, %d values", ErrShape, len(rows), what, len(right))

@@ -4,18 +4,22 @@ import "math"
 
 // invertUpper replaces the upper triangle of the square matrix u by its
 // inverse. No diagonal element may be zero.
-func invertUpper(u matrix) {
-	for j := range u.cols {
-		diagonal := 1 / u.row(j)[j]
-		for i := range j {
-			var sum float64
-			row := u.row(i)
-			for l := i; l < j; l++ {
-				sum += float64(row[l] * u.row(l)[j])
+func invertUpper(a *arena, u matrix) {
+	factors := a.floats(u.cols)
+	for i := u.rows - 1; i >= 0; i-- {
+		row := u.row(i)
+		copy(factors[i:], row[i:])
+		clear(row[i:])
+		diagonal := 1 / factors[i]
+		for l := i + 1; l < u.cols; l++ {
+			if f := factors[l]; f != 0 {
+				addTimes(row[l:], -f, u.row(l)[l:])
 			}
-			row[j] = -float64(sum * diagonal)
 		}
-		u.row(j)[j] = diagonal
+		for j := i + 1; j < u.cols; j++ {
+			row[j] = float64(row[j] * diagonal)
+		}
+		row[i] = diagonal
 	}
 }
 

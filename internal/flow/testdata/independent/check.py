@@ -5,6 +5,7 @@ description of the behaviour alone, in another language and by other numerical m
 
     check.py PROGRAM FOLDER...            compare the record of each folder of forms
     check.py PROGRAM --random N SEED DIR  write N random folders below DIR and compare them
+    check.py PROGRAM --random N SEED DIR empty,rocker    with empty decks read and rocker suspensions too
 
 Every difference is printed; exit 1 where there is one, 2 where a job was not comparable.
 Masses are kilograms, lengths millimetres. Nothing is asked of the program but its record.
@@ -523,6 +524,9 @@ class Model:
             if s.expanded is not None:
                 s.gain_u = s.expanded / 2 / (s.stated if s.stated is not None else float(x))
                 continue
+            if s.cls == 'none':                       # a gauge that nobody certified
+                s.gain_u = max(0.03 * float(x), 3.0) / 2 / float(x)
+                continue
             fixed = (100 if s.cls == 'IIII' else 500) * e
             s.gain_u = min(2 * float(mpe(s.cls, y, e)) / (math.sqrt(3) * float(y)) for y in (x, fixed))
 
@@ -540,6 +544,8 @@ class Model:
             split = 0.0 if whole else 10.0
         elif r.scale.deck == 'pads':
             split = 0.005 * r.kg
+        elif r.scale.deck == 'pads_in_turn':
+            split = 0.01 * r.kg
         else:
             split = 0.0
         if r.scale.split is not None and not (r.scale.deck == 'single' and whole and not coupling):
@@ -1384,12 +1390,13 @@ def compare_budgets(c, res, rec):
 
 
 # ---------------------------------------------------------------- random jobs
-def write_random(g, folder):
+def write_random(g, folder, features=()):
     """A folder of forms of one invented job of any kind; g decides everything."""
     os.makedirs(folder, exist_ok=True)
     for f in os.listdir(folder):
         os.remove(os.path.join(folder, f))
     p = Invented(g)
+    p.features = features
     for name, head, rows in p.forms():
         with open(os.path.join(folder, name + '.csv'), 'w', newline='') as f:
             out = csv.writer(f, lineterminator='\n')
@@ -1700,10 +1707,10 @@ class Invented:
         """What came with model 2, drawn apart so that the rest of a seed stays: the
         suspension, and empty decks of some scales, set to zero or not returned to it."""
         g = random.Random(self.g.random())
-        if g.random() < 0.4:
+        if g.random() < 0.4 and 'rocker' in self.features:
             o['suspension'] = g.choice(['rocker', 'springs'])
         for name in dict.fromkeys(r['scale'] for r in self.tickets):
-            if g.random() > 0.35:
+            if g.random() > 0.35 or 'empty' not in self.features:
                 continue
             one = next(r for r in self.tickets if r['scale'] == name)
             row = {k: one[k] for k in ('scale', 'unit', 'interval') if one.get(k)}
@@ -1748,7 +1755,8 @@ def main(args):
     program, rest = args[0], args[1:]
     if rest[0] == '--random':
         n, seed, where = int(rest[1]), int(rest[2]), rest[3]
-        folders = [write_random(random.Random(seed * 100003 + i), os.path.join(where, 'job-%d-%d' % (seed, i)))
+        features = rest[4].split(',') if len(rest) > 4 else ()
+        folders = [write_random(random.Random(seed * 100003 + i), os.path.join(where, 'job-%d-%d' % (seed, i)), features)
                    for i in range(n)]
     else:
         folders = rest

@@ -38,8 +38,8 @@ func (s *Solution) unscreened() []Mistake {
 	return ranked(found)
 }
 
-// The screening drops nothing that would be listed.
-func TestScreeningLosesNothing(t *testing.T) {
+// The prefilter drops nothing that would be listed.
+func TestPrefilterLosesNothing(t *testing.T) {
 	listed := 0
 	for n, s := range conflicts(plainOrFull(18, 400)) {
 		quick, whole := s.Mistakes(), s.unscreened()
@@ -55,8 +55,8 @@ func TestScreeningLosesNothing(t *testing.T) {
 	}
 }
 
-// The screening is worth its name: what it keeps is a small part.
-func TestScreeningSaves(t *testing.T) {
+// The prefilter is worth its name: what it keeps is a small part.
+func TestPrefilterSaves(t *testing.T) {
 	kept, all := 0, 0
 	for _, s := range conflicts(30) {
 		c := newPrefilter(s)
@@ -359,10 +359,10 @@ func TestLengthsAreTriedOnce(t *testing.T) {
 	}
 }
 
-// The bound of the screening allows for the observations that come back in:
+// The bound of the prefilter allows for the observations that come back in:
 // χ² 7 has p = 0.008 of one degree of freedom, 0.07 of three (published table of
 // χ²: 6.63 and 11.34 at 0.01).
-func TestScreeningAllowsForWhatComesBack(t *testing.T) {
+func TestPrefilterAllowsForWhatComesBack(t *testing.T) {
 	c := &prefilter{s: mustSolve(t, slips()), bounds: map[string]left{"[0 1]": {7, 1}, "[0]": {7, 1}}}
 	if !c.worthSolving(&hypothesis{touched: []int{0, 1}}) {
 		t.Error("two observations come back, and the hypothesis was dropped")

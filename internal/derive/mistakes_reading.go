@@ -266,7 +266,7 @@ func (s *Solution) inUnit(index int, by decimal.Decimal, unit string) tickets.Re
 	return r
 }
 
-// exchanges: two readings of a ticket stand in each other's place.
+// exchanges: two readings of a ticket are exchanged.
 func (s *Solution) exchanges() []hypothesis {
 	var all []hypothesis
 	used := s.system.usedIndex

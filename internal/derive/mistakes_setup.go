@@ -44,7 +44,7 @@ func (s *Solution) hitchMistakes() []hypothesis {
 	return all
 }
 
-// loadMistakes: a declared load was aboard after all, or was not; or a person
+// loadMistakes: a stated load was aboard after all, or was not; or a person
 // whom no form lists was in, or out. On a line, or on a whole ticket.
 func (s *Solution) loadMistakes() []hypothesis {
 	var all []hypothesis
@@ -240,18 +240,6 @@ func (s *Solution) otherDecks(index int) []hypothesis {
 		all = append(all, h)
 	}
 	return all
-}
-
-// OnDeck spells terms as the forms do, joined by +.
-func OnDeck(terms []tickets.Term) string {
-	names := ""
-	for i, t := range terms {
-		if i > 0 {
-			names += "+"
-		}
-		names += SupportName(t)
-	}
-	return names
 }
 
 // isNose says whether two decks differ by the jockey wheel alone.

@@ -45,7 +45,7 @@ const UnlistedPerson = "\x01person"
 const (
 	longestList   = 30
 	mostAlike     = 3    // of one kind in the same figures
-	screeningP    = 1e-3 // p below which the linear estimate drops a hypothesis
+	prefilterP    = 1e-3 // p below which the linear estimate drops a hypothesis
 	reachableP    = 0.01 // the same for the bound that no correction can beat
 	minEigenvalue = 1e-6 // redundancy of a direction that counts as none
 	lostDOFScore  = 4.0  // see Mistake.Score
@@ -70,7 +70,7 @@ type Mistake struct {
 	Load   string
 	Aboard bool
 	// Ties are the moment ties that a length_wrong leaves out; Lengths, by their
-	// columns, are those that bear on just these ties: any of them may be wrong.
+	// columns, are those that affect just these ties: any of them may be wrong.
 	// None: the outfit was not level, or the suspension did not share its load.
 	Ties    []string
 	Lengths []string

@@ -1,0 +1,95 @@
+package pdfout
+
+import (
+	"os"
+	"path/filepath"
+	"sync"
+	"testing"
+
+	"reconcile/internal/adjust"
+	"reconcile/internal/derive"
+	"reconcile/internal/limits"
+	"reconcile/internal/record"
+	"reconcile/internal/tickets"
+)
+
+// jobFolders are the demo jobs of the program, one of each kind, all invented.
+const jobFolders = "../../testdata/tickets"
+
+// jobs are the records of every demo job, by folder and job.
+var jobs = sync.OnceValues(func() (map[string]*record.Record, error) {
+	files, err := filepath.Glob(filepath.Join(jobFolders, "*", "tickets.csv"))
+	if err != nil {
+		return nil, err
+	}
+	all := map[string]*record.Record{}
+	for _, file := range files {
+		records, err := recordsOf(filepath.Dir(file))
+		if err != nil {
+			return nil, err
+		}
+		for _, r := range records {
+			name := filepath.Base(filepath.Dir(file))
+			if r.Job != "" {
+				name += " " + r.Job
+			}
+			all[name] = r
+		}
+	}
+	return all, nil
+})
+
+// recordsOf takes the jobs of a folder through every step.
+func recordsOf(dir string) ([]*record.Record, error) {
+	var forms []tickets.Form
+	for _, name := range tickets.FormNames() {
+		if b, err := os.ReadFile(filepath.Join(dir, name)); err == nil {
+			forms = append(forms, tickets.Form{Name: name, Bytes: b})
+		}
+	}
+	read := tickets.Read(forms, tickets.Options{NeedTickets: true, CopyStat: func(name string) tickets.CopyStat {
+		info, err := os.Stat(filepath.Join(dir, name))
+		return tickets.CopyStat{Found: err == nil, Plain: err == nil && info.Mode().IsRegular()}
+	}})
+	if len(read.Faults) > 0 {
+		return nil, &read.Faults[0]
+	}
+	var all []*record.Record
+	for i := range read.Jobs {
+		job := &read.Jobs[i]
+		s, err := derive.Solve(job)
+		if err != nil {
+			return nil, err
+		}
+		found := limits.Find(job, s, limits.Options{Rule: limits.Guarded})
+		beyond := record.Beyond{Advice: adjust.Next(s, found)}
+		switch found.Verdict {
+		case limits.JobConflict:
+			beyond.Mistakes = s.Mistakes()
+		case limits.JobOver, limits.JobUnsettled:
+			if beyond.Plan, err = adjust.Find(job, s, found, adjust.Options{}); err != nil {
+				return nil, err
+			}
+		}
+		made := record.Made{Program: "2.0.0", Options: record.Options{Rule: "guarded", Issued: "2026-03-16", Paper: "a4", Unit: unitOf(job)}}
+		all = append(all, record.Build(made, job, s, found, beyond))
+	}
+	return all, nil
+}
+
+func unitOf(job *tickets.Job) string {
+	if job.Region == "us" {
+		return "lb"
+	}
+	return "kg"
+}
+
+// allJobs are the demo jobs; a check that runs on them runs on many.
+func allJobs(t *testing.T) map[string]*record.Record {
+	t.Helper()
+	all, err := jobs()
+	if err != nil || len(all) < 48 {
+		t.Fatalf("%d demo jobs, want at least 48 (%v)", len(all), err)
+	}
+	return all
+}

@@ -1,0 +1,158 @@
+package words
+
+import (
+	"strings"
+	"testing"
+
+	"reconcile/internal/record"
+)
+
+// TestForces: a D-value is printed in kilonewtons with the unit, in pounds too.
+func TestForces(t *testing.T) {
+	c := record.Check{Rating: "d_value", On: "coupling", LimitKN: ptr("13.5"), ValueKN: ptr(12.004), UKN: ptr(0.03), MarginKN: ptr(1.496), Verdict: "within"}
+	for _, unit := range []string{"kg", "lb"} {
+		w := in(unit)
+		if v, l, m := w.ValueText(c), w.LimitText(c), w.MarginText(c); v != "12.00 ± 0.06 kN" || l != say("13.5 kN") || m != "1.50 kN" {
+			t.Errorf("%s: %q, %q, %q", unit, v, l, m)
+		}
+		want(t, unit, say(w.figures(c)), "12.00 ± 0.06 kN against 13.5 kN, 1.50 kN left")
+	}
+	c.Verdict = "not_weighed"
+	want(t, "not weighed", in("kg").ValueText(c), "not weighed")
+	if in("kg").MarginText(c) != "" || in("kg").HiddenFigure(c) != "" || in("kg").HiddenMistake(c) != "" {
+		t.Error("what was not weighed has a figure")
+	}
+}
+
+func TestHiddenMistakes(t *testing.T) {
+	w := in("kg")
+	c := w.r.Checks[0]
+	want(t, "figure", w.HiddenFigure(c), "42")
+	c.Checked = false
+	want(t, "figure", w.HiddenFigure(c), "any")
+	want(t, "sentence", w.HiddenMistake(c), "a mistake of any size in a reading it rests on would not show")
+	c.Checked, c.MistakeEffectKg = true, nil
+	if w.HiddenFigure(c) != "" || w.HiddenMistake(c) != "" {
+		t.Error("no reading affects it: nothing to say")
+	}
+}
+
+// TestOdds: p as people say it; the nearest of the steps (by hand).
+func TestOdds(t *testing.T) {
+	for _, c := range []struct {
+		p    float64
+		want string
+	}{
+		{0.004, "less than 1 in 100 that it is over"}, {0.025, "about 1 in 40 that it is over"}, {0.05, "about 1 in 20 that it is over"}, {0.31, "about 3 in 10 that it is over"},
+		{0.08, "about 1 in 10 that it is over"}, {0.92, "about 9 in 10 that it is over"}, {0.95, "about 19 in 20 that it is over"}, {0.98, "about 39 in 40 that it is over"}, {0.999, "more than 99 in 100 that it is over"},
+	} {
+		want(t, "odds", OddsText(record.Check{POver: &c.p}), c.want)
+	}
+	want(t, "least", OddsText(record.Check{Rating: "download_min", POver: ptr(0.31)}), "about 3 in 10 that it is too little")
+	if OddsText(record.Check{}) != "" {
+		t.Error("odds of nothing")
+	}
+	for p, text := range map[float64]string{0.0001: "< 0.001", 0.44: "0.440", 0.9999: "> 0.999"} {
+		if got := Probability(&p); got != text {
+			t.Errorf("%v: %q", p, got)
+		}
+	}
+	if Probability(nil) != "–" {
+		t.Error("no p")
+	}
+}
+
+func TestAgreement(t *testing.T) {
+	for _, c := range []struct {
+		agreement string
+		ties      bool
+		dof       int
+		p         float64
+		want      string
+	}{
+		{"agree", false, 1, 0.5, "the readings agree"},
+		{"untested", false, 0, 0, "the readings are untested: nothing cross-checks them, a mistake in one would not show"},
+		{"conflict", false, 1, 0.0001, "the readings contradict each other; no set of loads fits them all"},
+		{"conflict", true, 0, 0, "the readings and the lengths disagree: nothing else cross-checks the readings"},
+		{"conflict", true, 1, 0.04, "the readings contradict each other; no set of loads fits them all"},
+		{"strained", true, 1, 0.05, "the readings agree; the lengths, or the level of the outfit, do not fit them; the uncertainty of every check is multiplied by 0.8"},
+	} {
+		w := in("kg")
+		w.r.Agreement, w.r.Fit.WithoutTies = c.agreement, record.FitPart{DOF: c.dof, PValue: &c.p}
+		if c.dof == 0 {
+			w.r.Fit.WithoutTies.PValue = nil
+		}
+		if c.ties {
+			w.r.Ties = []record.Tie{{Name: "vehicle"}}
+		}
+		want(t, c.agreement, w.AgreementText(), c.want)
+	}
+	w := in("kg")
+	w.r.Cautions = []record.Caution{{Code: "zero_unseen"}}
+	want(t, "zero", w.AgreementText(), "the readings agree; a zero of the scale that did not return would not show")
+	want(t, "fit", w.FitText(), "All equations: χ² 1.93 with 3 degrees of freedom, p 0.587. Without the moment ties: χ² 0.40 with 1 degree of freedom, p 0.530. 12 observations in all.")
+	w.r.Fit.DOF, w.r.Fit.PValue = 0, nil
+	if got := w.FitText(); !strings.HasPrefix(got, say("All equations: no redundancy, so nothing is tested.")) {
+		t.Errorf("%q", got)
+	}
+}
+
+func TestPlaces(t *testing.T) {
+	w := in("kg")
+	for column, text := range map[string]string{"tie.vehicle": "the lengths (vehicle)", "load.projector": "the stated mass of projector", "share.projector": "where projector rides", "scale.north": "the scale north", "scale.": "the scale", "other": "other"} {
+		want(t, column, w.PlaceWord(record.Place{Column: column}), text)
+	}
+	want(t, "reading", w.PlaceWord(record.Place{Line: 7}), "ticket 3, rear (line 7)")
+	want(t, "no such reading", w.PlaceWord(record.Place{Line: 99}), "line 99")
+	want(t, "set", w.DoubtfulText([]record.Place{{Line: 7}, {Line: 8}}, true), "ticket 3, rear (line 7) or ticket 3, trailer (line 8) (the readings cannot tell which)")
+	want(t, "compare", w.Advice(record.Advice{Kind: "compare", Among: []record.Place{{Line: 7}}}, false), "compare with the ticket each of: ticket 3, rear (line 7)")
+}
+
+func TestLeversAndHeadroom(t *testing.T) {
+	for _, c := range []struct {
+		kg   *float64
+		want string
+	}{{nil, "–"}, {ptr(11.24), "+11.2"}, {ptr(-3.36), "-3.4"}, {ptr(0.01), "0.0"}} {
+		if got := LeverFigure(c.kg); got != c.want {
+			t.Errorf("%q, want %q", got, c.want)
+		}
+	}
+	w := in("lb")
+	want(t, "head", w.LeverHead(), "what 10 lb at a place adds, coupled")
+	want(t, "room", w.HeadroomText(record.Headroom{Place: "at_axle", Kg: 61.9, Rating: "atm"}), "over the trailer's axle: 136 lb more, then the trailer (ATM) is at its limit") // 61.9/0.45359237 = 136.5
+	want(t, "place", PlaceName("tray", "vehicle"), "tray")
+	want(t, "at_coupling", PlaceName("at_coupling", "trailer"), "over the coupling")
+	for restored, text := range map[float64]string{0: "slack", 0.25: "25 % put back", 1: "all of the lift put back"} {
+		want(t, "restored", RestoredText(restored), text)
+	}
+}
+
+func TestStandingSentences(t *testing.T) {
+	want(t, "caution", StandardCautions()[1], "Do not drive an outfit that exceeds a rating. Have modifications made by licensed people.")
+	for _, s := range append(append(StandardCautions(), BriefCautions()...), VerifyProves()...) {
+		sane(t, "standing", s)
+	}
+	for n, text := range map[int]string{0: "", 1: "1 further row, not weighed and not decisive, is omitted", 3: "3 further rows, not weighed and not decisive, are omitted"} {
+		want(t, "omitted", Omitted(n), text)
+	}
+	for code, text := range map[string]string{"conflict": "the readings disagree", "unconfirmed": "look again", "over": "over", "refused": "refused"} {
+		want(t, code, VerdictCode(code), text)
+	}
+	for code, text := range map[string]string{"moment": "from the lengths", "difference": "by difference", "weighed": "weighed"} {
+		want(t, code, BasisWord(code), text)
+	}
+	want(t, "on", OnWord("rear.1.left"), "rear axle 1, left")
+	want(t, "estimate", EstimateHead(), "from stated masses, nothing weighed")
+	for code, text := range map[string]string{"likely_within": "likely within", "likely_over": "likely over", "open": "open", "not_known": "not known"} {
+		want(t, code, EstimateVerdict(code), text)
+	}
+	want(t, "from", in("kg").EstimateTrailerFrom("atm"), "the trailer is taken at its ATM, as no empty mass is given")
+	want(t, "trailer", in("kg").EstimateTrailerFrom("tare"), "the trailer is taken at its tare mass and the loads stated")
+	want(t, "driver", in("kg").EstimateDriver(), "the mass in running order has a driver of 75 kg and 90 % of the fuel in it (Regulation (EU) 1230/2012)")
+	want(t, "find", FindText("record", "summary.pdf", ""), "the record of summary.pdf")
+	want(t, "find", FindText("file", "register.csv", "7"), "the file named in line 7 of register.csv")
+	want(t, "signer", VerifySigner("Dome", "AB", "2026-01-01", "2027-01-01", "2026-03-14", false), "signer Dome, fingerprint AB, certificate valid 2026-01-01 to 2027-01-01, signed at 2026-03-14 (the signer's word), not trusted")
+	if OfTickets(record.Footnote{Code: "equal_share"}) || !OfTickets(record.Footnote{Code: "no_time"}) {
+		t.Error("OfTickets")
+	}
+}

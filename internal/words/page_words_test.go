@@ -1,0 +1,228 @@
+package words
+
+import (
+	"reflect"
+	"strings"
+	"testing"
+
+	"reconcile/internal/record"
+	"reconcile/internal/regions"
+)
+
+// TestLabels: what each region calls a rating is the contract's table of labels
+// (section 3); a semi-trailer has no towball.
+func TestLabels(t *testing.T) {
+	for _, c := range []struct{ region, kind, rating, on, want string }{
+		{"au", "centre_axle", "gvm", "", "GVM"},
+		{"au", "centre_axle", "axle", "rear", "axle rating, rear"},
+		{"au", "centre_axle", "tyre", "trailer", "trailer tyre"},
+		{"us", "centre_axle", "tyre", "trailer", "trailer tire"},
+		{"uk", "centre_axle", "tyre", "trailer.2.left", "tyre, trailer axle 2, left"},
+		{"nz", "centre_axle", "atm", "", "GVM of trailer"},
+		{"eu", "centre_axle", "towing", "", "towable mass (axle load)"},
+		{"us", "centre_axle", "axle", "trailer_or_gtm", "GAWR, trailer, or sum of trailer GAWR"},
+		{"uk", "centre_axle", "download_max", "towbar", "noseweight"},
+		{"us", "centre_axle", "download_max", "towbar", "tongue weight"},
+		{"us", "semi", "download_max", "towbar", "pin weight"},
+		{"au", "semi", "download_min", "coupling", "least coupling download"},
+		{"", "centre_axle", "gvm", "", "gvm"},
+		{"eu", "centre_axle", "d_value", "coupling", "D-value, coupling"},
+	} {
+		want(t, c.region+" "+c.rating, Of(base(outfit{c.region, c.kind, "plain", "kg"})).KeyLabel(c.rating, c.on), c.want)
+	}
+	want(t, "floor", Of(base(au)).CheckLabel(record.Check{Rating: "download_min", Floor: true}), "towball download, not below 0")
+	want(t, "us interval", Of(base(outfit{"us", "centre_axle", "plain", "lb"})).RatingLabel("interval"), "division")
+}
+
+// TestNouns: the words follow the kind of trailer.
+func TestNouns(t *testing.T) {
+	for _, c := range []struct{ kind, support, want string }{
+		{"centre_axle", "trailer", "trailer axle group"}, {"drawbar", "trailer", "trailer axles"}, {"centre_axle", "trailer.2", "trailer axle 2"},
+		{"centre_axle", "nose", "jockey wheel or stand"}, {"semi", "nose", "landing legs"}, {"centre_axle", "rear.1.left", "rear axle 1, left"}, {"centre_axle", "rear", "rear axle"},
+	} {
+		want(t, c.kind+" "+c.support, Of(base(outfit{"au", c.kind, "plain", "kg"})).SupportWord(c.support), c.want)
+	}
+	w := Of(base(au))
+	for on, noun := range map[string]string{"rear": "the rear axle", "rear.1": "rear axle 1", "rear.1.left": "the left of rear axle 1", "trailer": "the trailer axle group", "front.left": "the left of the front axle"} {
+		if got := w.axleNoun(on); got != noun {
+			t.Errorf("%s: %q, want %q", on, got, noun)
+		}
+	}
+	for rating, noun := range map[string]string{"gvm": "the vehicle (GVM)", "gcm": "the whole outfit (GCM)", "atm": "the trailer (ATM)", "gtm": "the trailer axle group (GTM)", "towing": "the trailer (rated towing capacity)", "download_max": "the towball download", "d_value": "the coupling (D-value)"} {
+		if got := w.loadNoun(rating, ""); got != noun {
+			t.Errorf("%s: %q, want %q", rating, got, noun)
+		}
+	}
+	if eu := Of(base(outfit{"eu", "centre_axle", "plain", "kg"})); eu.loadNoun("towing", "") != "the trailer axle group (towable mass (axle load))" {
+		t.Errorf("towing in eu limits the axle load: %q", eu.loadNoun("towing", ""))
+	}
+}
+
+func TestPageWords(t *testing.T) {
+	w := Of(base(au))
+	g := w.r.Readings[1]
+	want(t, "setup", w.SetupText(g), "coupled")
+	want(t, "how", HowWeighed(g), "weighed at once")
+	want(t, "entered", Entered(g), "4,220 kg")
+	g.IntervalAssumed = true
+	want(t, "interval", w.IntervalText(g), "e 20 kg, assumed")
+	g.Unit, g.IntervalKg = "lb", "9.0718474" // 20 lb by the definition of the pound
+	want(t, "interval in lb", w.IntervalText(g), "e 20 lb, assumed")
+	g.Hitch, g.Use = "unknown", "calculated"
+	want(t, "bars", w.SetupText(g), "coupled, hitch not known")
+	want(t, "added", HowWeighed(g), "added up, not weighed")
+	g.Use = "no"
+	want(t, "left out", HowWeighed(g), "weighed, not used")
+	g.OnDeck = "empty"
+	want(t, "empty", HowWeighed(g), "display with nothing on the deck")
+	want(t, "alone", w.SetupText(w.r.Readings[0]), "vehicle alone")
+	want(t, "lines", InputLines(record.Input{Lines: [][2]int{{1, 1}, {4, 4}, {9, 12}}}), "1, 4, 9-12")
+	want(t, "all", InputLines(record.Input{}), "all of it")
+	want(t, "doubt", DoubtText(ptr(3.456), true), "3.46 suspect")
+	want(t, "doubt", DoubtText(nil, false), "untested")
+	want(t, "p", Probability(ptr(0.0004)), "< 0.001")
+	want(t, "cause", w.CauseText("reading", "", 7, "", 4.06), "ticket 3, rear (line 7): 4.1")
+	w.r.Replaces = &record.Replaces{Number: "W-0012", RecordSHA256: strings.Repeat("ab12", 16), Because: "the plate was misread"}
+	want(t, "replaces", w.ReplacesText(), "replaces number W-0012 of the record AB12AB12AB12AB12…, because the plate was misread")
+	w.r.Options.SignedBy = &record.Signer{Name: "Dome Weighing", Fingerprint: strings.Repeat("AB12", 16)}
+	want(t, "signed", w.SignedText(), "signed by Dome Weighing (certificate AB12AB12AB12AB12…); the time of signing is the signer's word")
+	for status := range ratingStatusWords {
+		sane(t, status, RatingStatusWord(status))
+	}
+	for code := range sourceWords {
+		sane(t, code, SourceWord(code))
+	}
+	sources := 0
+	for _, row := range regions.Table {
+		all := []string{row.Share.Source, row.Least.Source, row.TyresTogether}
+		for _, b := range row.Brakes {
+			all = append(all, b.Source)
+		}
+		for _, d := range row.Towed {
+			all = append(all, d.Source)
+		}
+		for _, code := range all {
+			sources++
+			if _, known := sourceWords[code]; !known {
+				t.Errorf("region %q: source %s has no words", row.Region, code)
+			}
+		}
+	}
+	if sources < 18 {
+		t.Errorf("%d sources", sources)
+	}
+}
+
+// TestNotes: what is marked in a row (contract, section 3, checks and verdict).
+func TestNotes(t *testing.T) {
+	w := Of(base(au))
+	c := w.r.Checks[1]
+	c.Decides, c.NeededKg, c.OnlyTensioned = false, ptr(1970.0), true
+	want(t, "lowest", strings.Join(w.Notes(c), "|"), "not the lowest|passes only because the hitch is tensioned|rating needed: 1,970 kg")
+	c.State, c.OnlyTensioned = "coupled_tensioned", false
+	want(t, "travels", w.Notes(c)[0], "not as it travels")
+	tyre := record.Check{Rating: "tyre", On: "rear", Line: ptr(2), Decides: true, HeldOn: []string{"rear.1.left"}, Assumed: []string{"equal_share"}}
+	want(t, "tyre", strings.Join(w.Notes(tyre), "|"), "compared on the left of rear axle 1|assumed: equal share of the left of rear axle 1 on each tyre|source: plate")
+	uk := Of(base(outfit{"uk", "centre_axle", "plain", "kg"}))
+	want(t, "uk", uk.Notes(record.Check{Rating: "towing", Decides: true})[0], "the limit is guidance on the whole trailer")
+}
+
+func TestRaisedAlone(t *testing.T) {
+	w := Of(base(au))
+	a := record.Args{Rating: "gvm", Set: "springs", Ratings: []record.RatingKey{{Rating: "axle", On: "rear"}, {Rating: "gcm"}}}
+	want(t, "set", w.Caution(record.Caution{Code: "raised_alone", Args: a}), "set springs raises the GVM and leaves the rear axle rating and GCM: the higher rating is worth no more than these allow")
+	a.Set = ""
+	want(t, "certificate", w.Caution(record.Caution{Code: "raised_alone", Args: a}), "a certificate raises the GVM and leaves the rear axle rating and GCM: the higher rating is worth no more than these allow")
+}
+
+func TestGuides(t *testing.T) {
+	w := Of(base(au))
+	share := record.Guide{Guide: "download_share", Value: ptr(0.0961), U: ptr(0.0044), Low: ptr(0.08), High: ptr(0.15), Kept: ptr(true), Source: "common_practice"}
+	brakes := record.Guide{Guide: "trailer_brakes", Value: ptr(2880.2), U: ptr(14.0), High: ptr(2000.0), Kept: ptr(false), Source: "adr_38"}
+	ratio := record.Guide{Guide: "trailer_to_vehicle", Value: ptr(0.973), U: ptr(0.004), High: ptr(1.0)}
+	tyres := record.Guide{Guide: "tyres_together", On: "rear", Value: ptr(2900.0), Low: ptr(1950.0)}
+	for _, c := range []struct {
+		g                         record.Guide
+		label, value, usual, kept string
+	}{
+		{share, "towball download, share of the whole trailer", "9.6 ± 0.9 %", "8.0 to 15.0 %", "kept"},
+		{brakes, "trailer mass for its brakes", "2,880 ± 28 kg", "at most 2,000 kg", "not kept"},
+		{ratio, "ratio of the whole trailer to the vehicle alone", "0.97 ± 0.01 times", "at most 1.00 times", "not known"},
+		{tyres, "tyres of an axle together, rear", "2,900 kg", "at least 1,950 kg", "not known"},
+	} {
+		want(t, c.g.Guide, w.GuideLabel(c.g), c.label)
+		want(t, c.g.Guide, w.GuideUsual(c.g), c.usual)
+		want(t, c.g.Guide, GuideKept(c.g), c.kept)
+		if got := w.GuideValue(c.g); got != c.value {
+			t.Errorf("%s: %q, want %q", c.g.Guide, got, c.value)
+		}
+	}
+}
+
+// TestMistakesByTicketAndFigure: named by ticket, supports and figure, next to
+// file and line; poorly and untested ones are marked (contract, section 2).
+func TestMistakesByTicketAndFigure(t *testing.T) {
+	w := Of(base(au))
+	m := record.Mistake{Kind: "digits_swapped", Scope: "figure", File: "tickets.csv", Line: 7, Ticket: "3", OnDeck: "rear.left", Was: "4220", Should: "2420", Unit: "kg", PValue: ptr(0.44)}
+	want(t, "swapped", w.Mistake(m), "ticket 3, rear.left (line 7 of tickets.csv): two digits are swapped: it says 4,220 kg, and 2,420 kg would agree")
+	m.PValue, m.Poorly = ptr(0.02), true
+	want(t, "poorly", w.Mistake(m), "ticket 3, rear.left (line 7 of tickets.csv): two digits are swapped: it says 4,220 kg, and 2,420 kg would agree (the readings would still agree poorly)")
+	m.PValue, m.Poorly = nil, false
+	if got := w.Mistake(m); !strings.HasSuffix(got, say(" (nothing would then be left to test it)")) {
+		t.Errorf("untested: %q", got)
+	}
+	visit := record.Mistake{Kind: "hitch_wrong", Scope: "visit", File: "tickets.csv", Line: 2, Was: "slack", Should: "tensioned", PValue: ptr(0.5), Readings: []record.Place{{Line: 2}, {Line: 7}, {Line: 8}}}
+	want(t, "visit", w.Mistake(visit), "tickets 1 and 3: the hitch was tensioned, not slack, in lines 2, 7-8")
+	person := record.Mistake{Kind: "load_wrong", Scope: "line", File: "tickets.csv", Line: 7, Ticket: "3", Was: "not_on_board", Should: "on_board", PValue: ptr(0.5), Places: []string{"front seat", "back seat"}}
+	want(t, "person", w.Mistake(person), "ticket 3 (line 7 of tickets.csv): somebody of about 80 kg whom the forms do not name was on board (front seat or back seat)")
+}
+
+// TestEveryWordOfARecord calls every method that needs nothing but the record,
+// in all words, on a record that has something for each.
+func TestEveryWordOfARecord(t *testing.T) {
+	seen := map[string]bool{}
+	eachOutfit(t, func(t *testing.T, w *Words) {
+		fullRecord(w.r)
+		v := reflect.ValueOf(w)
+		for i := range v.NumMethod() {
+			name, m := v.Type().Method(i).Name, v.Method(i)
+			if m.Type().NumIn() > 0 || m.Type().NumOut() != 1 {
+				continue
+			}
+			var said []string
+			switch out := m.Call(nil)[0].Interface().(type) {
+			case string:
+				said = []string{out}
+			case []string:
+				said = out
+			}
+			for _, s := range said {
+				if s == "" && (name == "RouteDisagrees" || name == "HitchNote" || name == "TripText") {
+					continue
+				}
+				seen[name] = true
+				s = strings.TrimSuffix(strings.ReplaceAll(s, w.r.Questions[0].Code, "CODE"), ":")
+				sane(t, name, strings.ReplaceAll(s, strings.ToUpper(w.r.Questions[0].Code), "CODE"))
+			}
+		}
+	})
+	if len(seen) < 30 {
+		t.Errorf("only %d methods said something: %v", len(seen), seen)
+	}
+}
+
+// fullRecord adds one of everything.
+func fullRecord(r *record.Record) {
+	r.Questions = []record.Question{{Code: "axle_light", File: "tickets.csv", Line: 7, Args: argsFor([]string{"on", "state", "kg", "u_kg"})}}
+	r.Cautions = []record.Caution{{Code: "zero_unseen", Args: record.Args{Name: "north"}}}
+	r.Footnotes = []record.Footnote{{Code: "no_hitch_stated"}}
+	r.Mistakes = []record.Mistake{{Kind: "digit_wrong", File: "tickets.csv", Line: 7, Ticket: "3", OnDeck: "rear", Was: "4220", Should: "4120", Unit: "kg", PValue: ptr(0.4)}}
+	r.Readings[0].Site = "North Bridge"
+	r.NotGiven = []record.RatingKey{{Rating: "gcm"}}
+	r.HitchRange = &record.HitchRange{LowKg: ptr(67.4), HighKg: ptr(139.2), LowBy: &record.RatingKey{Rating: "slack"}, HighBy: &record.RatingKey{Rating: "gtm"}}
+	r.Levers = leverRecord().Levers
+	r.Trip = &record.Trip{Verdict: "over", Checks: []record.TripCheck{{Rating: "atm", Verdict: "over", At: []record.LoadMass{{Load: "water", Kg: "0"}}}}}
+	r.Replaces, r.Options.SignedBy = &record.Replaces{Number: "7", RecordSHA256: "ab", Because: "misread"}, &record.Signer{Name: "Dome", Fingerprint: "AB"}
+	r.Checks = append(r.Checks, record.Check{Rating: "atm", Decides: true, Verdict: "not_weighed", Line: ptr(4)}, record.Check{Rating: "gvm", Set: "springs", Verdict: "within"})
+	r.Routes = []record.Route{{Route: "trailer", ValueKg: 240, UKg: 10}, {Route: "gauge", ValueKg: 300, UKg: 4}}
+}
