@@ -1,6 +1,7 @@
 package flow_test
 
 import (
+	"encoding/json"
 	"fmt"
 	"go/parser"
 	"go/token"
@@ -27,14 +28,19 @@ type answer struct {
 	solution  *derive.Solution
 }
 
-// ask gives the forms to the program, as bytes, and reads its answer.
-func ask(t *testing.T, forms map[string][]byte) answer {
-	t.Helper()
+// folderOf is a folder with the forms in it.
+func folderOf(forms map[string][]byte) flow.Folder {
 	var folder flow.Folder
 	for _, name := range slices.Sorted(maps.Keys(forms)) {
 		folder.Forms = append(folder.Forms, tickets.Form{Name: name, Bytes: forms[name]})
 	}
-	read := flow.Read(folder, flow.Options{Rule: "guarded", Paper: "a4"}, true)
+	return folder
+}
+
+// ask gives the forms to the program, as bytes, and reads its answer.
+func ask(t *testing.T, forms map[string][]byte) answer {
+	t.Helper()
+	read := flow.Read(folderOf(forms), flow.Options{}, true)
 	if len(read.Faults) > 0 {
 		return answer{verdict: "refused", fault: read.Faults[0].What}
 	}
@@ -245,6 +251,62 @@ func (c *clean) add(v *simulatedVisit, a answer) {
 	c.covered, c.quantities = c.covered+in, c.quantities+all
 	c.coveredOn[v.scale.deck] += in
 	c.quantitiesOn[v.scale.deck] += all
+}
+
+// TestSimulatedRecords wants what the study counts, the verdict and the
+// questions, to be what is printed and signed: the bytes of the record.
+func TestSimulatedRecords(t *testing.T) {
+	seen := map[string]int{}
+	for kind, m := range messes {
+		for i := range uint64(6) {
+			v, ok := visit(kind, i)
+			if !ok {
+				continue
+			}
+			forms := v.forms()
+			a := ask(t, forms)
+			if a.verdict == "refused" {
+				continue
+			}
+			verdict, questions := recorded(t, forms)
+			if verdict != a.verdict || !slices.Equal(questions, a.questions) {
+				t.Errorf("%s, visit %d: the record says %s %v (want %s %v)", m.name, i, verdict, questions, a.verdict, a.questions)
+			}
+			seen[verdict]++
+		}
+	}
+	for _, verdict := range []string{"within", "unconfirmed", "conflict", "over", "unsettled"} {
+		if seen[verdict] == 0 {
+			t.Errorf("no record is %s: %v", verdict, seen)
+		}
+	}
+}
+
+// recorded is what the bytes of a record say.
+func recorded(t *testing.T, forms map[string][]byte) (verdict string, questions []string) {
+	t.Helper()
+	folder := folderOf(forms)
+	read := flow.Read(folder, flow.Options{}, true)
+	r, err := flow.Derive(&read.Jobs[0], folder, flow.Options{Program: "2.0.0"}, flow.Given{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var says struct {
+		Verdict   string
+		Questions []struct {
+			Code     string
+			Answered bool
+		}
+	}
+	if err := json.Unmarshal(r.Line, &says); err != nil {
+		t.Fatal(err)
+	}
+	for _, q := range says.Questions {
+		if !q.Answered {
+			questions = append(questions, q.Code)
+		}
+	}
+	return says.Verdict, questions
 }
 
 // coverageOf counts the determined quantities whose value ± U holds the truth.
