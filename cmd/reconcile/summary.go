@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"crypto/sha256"
 	"fmt"
 	"slices"
 	"strings"
@@ -10,8 +11,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"reconcile/internal/flow"
-	record "reconcile/internal/oldrecord"
-	screen "reconcile/internal/oldscreen"
+	"reconcile/internal/screen"
 	"reconcile/internal/signoff"
 	"reconcile/internal/tickets"
 )
@@ -44,8 +44,8 @@ func optionFlags(f *pflag.FlagSet) {
 	f.String("region", "", "`REGION` whose words and usual ratings apply: au, nz, uk, eu or us")
 }
 
-// words are the values a flag may have.
-var words = map[string][]string{
+// flagValues are the values a flag may have.
+var flagValues = map[string][]string{
 	"rule":   {"guarded", "simple"},
 	"region": {"au", "nz", "uk", "eu", "us", ""},
 	"paper":  {"a4", "letter"},
@@ -61,7 +61,7 @@ func options(f *pflag.FlagSet) (flow.Options, error) {
 			continue
 		}
 		value := flag.Value.String()
-		if allowed, ok := words[name]; ok && !slices.Contains(allowed, value) {
+		if allowed, ok := flagValues[name]; ok && !slices.Contains(allowed, value) {
 			return o, fmt.Errorf("--%s %q is not known (want %s)%s", name, value, orList(allowed), meant(value, allowed))
 		}
 		*into[name] = value
@@ -92,7 +92,7 @@ type summaries struct {
 	json    bool
 	signer  *signoff.SigningKey
 	now     func() time.Time
-	earlier *record.Record // --after, or nil
+	earlier []byte // the record of --after, or nil
 	several bool           // more than one folder
 	faults  tickets.FaultPrinter
 	status  int
@@ -130,7 +130,9 @@ func newSummaries(f *pflag.FlagSet, s streams) (*summaries, error) {
 	if run.signer, err = signer(f, s); err != nil {
 		return nil, err
 	}
-	run.place.signing = run.signer != nil
+	if run.signer != nil {
+		run.place.signer = run.signer.Fingerprint()
+	}
 	switch {
 	case run.json && f.Changed("after"):
 		return nil, fmt.Errorf("--after goes with the report, not with --json")
@@ -145,7 +147,7 @@ func (run *summaries) readEarlier(path string) error {
 	if err != nil {
 		return err
 	}
-	if run.earlier, err = flow.Earlier(pdf, Version); err != nil {
+	if run.earlier, err = flow.Earlier(pdf, flow.Released); err != nil {
 		return fmt.Errorf("--after %q: %w", path, err)
 	}
 	return nil
@@ -265,7 +267,7 @@ func (run *summaries) printFaults(faults []tickets.Fault, dir string, p *progres
 // made is what one job came to, ready to be told in its turn.
 type made struct {
 	faults []tickets.Fault
-	result *flow.OldResult // nil where the job is stopped
+	result *flow.Result // nil where the job is stopped
 	file   written
 	err    error
 }
@@ -276,7 +278,7 @@ func (run *summaries) make(f opened, i int) made {
 	if job == nil {
 		return made{faults: faults}
 	}
-	r, err := flow.OldDerive(job, f.folder, run.options)
+	r, err := flow.Derive(job, f.folder, run.options, flow.Given{Number: job.Issuer.Number, Earlier: run.earlier})
 	if err != nil || run.place.none {
 		return made{result: r, err: err}
 	}
@@ -304,10 +306,10 @@ func (run *summaries) take(m made, job string) screen.Row {
 	if m.err != nil || m.result == nil {
 		return screen.RefusedRow(job)
 	}
-	return screen.RowOf(m.result.Record, m.file.name, m.file.sum)
+	return screen.RowOf(m.result.Record, recordSum(m.result.Line), m.file.name, m.file.sum)
 }
 
-func (run *summaries) print(r *flow.OldResult) {
+func (run *summaries) print(r *flow.Result) {
 	if run.json {
 		run.streams.out.Write(r.Line)
 		return
@@ -317,11 +319,14 @@ func (run *summaries) print(r *flow.OldResult) {
 	}
 	run.printed++
 	screen.Report(run.streams.out, r.Record)
-	if run.earlier != nil {
+	if r.Earlier != nil {
 		fmt.Fprintln(run.streams.out)
-		screen.Changes(run.streams.out, r.Record, run.earlier)
+		screen.Changes(run.streams.out, r.Record, r.Earlier)
 	}
 }
+
+// recordSum is the SHA-256 of a record's line, as its pages print it.
+func recordSum(line []byte) string { return fmt.Sprintf("%X", sha256.Sum256(line)) }
 
 // statusOf is the exit status of a verdict.
 func statusOf(verdict string) int {
