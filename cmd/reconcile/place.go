@@ -124,7 +124,7 @@ func (p place) write(r *flow.Result, path string, sign func([]byte) ([]byte, err
 // finished says whether an earlier run left this job's summary whole, signed
 // by the same signer where this run signs.
 func (p place) finished(old []byte, r *flow.Result) bool {
-	s := flow.Stands(old, r.Line, p.signer, flow.Released)
+	s := flow.Stands(old, r, p.signer, flow.Released)
 	return s.Intact && s.Same && (p.signer == "" || s.Ours)
 }
 

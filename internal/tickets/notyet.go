@@ -12,11 +12,9 @@ var notYet = []string{
 	"trailer_kind drawbar",
 	"trailer_kind semi",
 	"suspension rocker",
-	"download_share",
 	"because",
 	"least",
 	"most",
-	"empty mass on an axle",
 	"pads_in_turn without split_uncertainty",
 	"gauge without expanded_uncertainty",
 }
