@@ -6,8 +6,8 @@ import (
 	"github.com/spf13/pflag"
 
 	"reconcile/internal/flow"
-	record "reconcile/internal/oldrecord"
-	screen "reconcile/internal/oldscreen"
+	"reconcile/internal/record"
+	"reconcile/internal/screen"
 )
 
 var adjustVerb = verb{
@@ -50,6 +50,9 @@ func runAdjust(args []string, f *pflag.FlagSet, s streams) int {
 		}
 		s.printPlan(a, asJSON, i > 0)
 		status = gravest(status, planStatus(a.Record.Plan))
+		if a.Asks() {
+			status = gravest(status, exitUnsettled)
+		}
 	}
 	return status
 }
@@ -63,7 +66,7 @@ func (s streams) printPlan(a *flow.Adjusted, asJSON, apart bool) {
 	if apart {
 		fmt.Fprintln(s.out)
 	}
-	screen.Plan(s.out, a.Record, a.Text)
+	screen.Plan(s.out, a.Record, a.Record.Plan, a.Text())
 }
 
 // planStatus is the exit status of a plan: 0 a plan, or none needed, proved; 1

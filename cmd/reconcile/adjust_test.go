@@ -3,7 +3,7 @@ package main
 import (
 	"testing"
 
-	record "reconcile/internal/oldrecord"
+	"reconcile/internal/record"
 )
 
 // The exit status of each outcome: 0 a plan, or none needed, proved; 1 no

@@ -7,7 +7,7 @@ import (
 
 	"github.com/spf13/pflag"
 
-	record "reconcile/internal/oldrecord"
+	"reconcile/internal/words"
 )
 
 func manVerb() verb {
@@ -61,7 +61,7 @@ func manPage(w io.Writer) {
 	page.head("ENVIRONMENT")
 	page.terms([][2]string{{passwordVariable, "the password of a key, where no file gives it"}})
 	page.head("CAUTIONS")
-	for i, c := range record.StandardCautions() {
+	for i, c := range words.StandardCautions() {
 		if i > 0 {
 			page.line(".PP")
 		}

@@ -17,7 +17,7 @@ type place struct {
 	none    bool   // no file is written
 	replace bool
 	resume  bool
-	signing bool // summaries are to be signed
+	signer  string // fingerprint of whoever signs the summaries; "" for nobody
 	// taken holds, for each path in lower case that the run writes, its folder.
 	taken map[string]string
 }
@@ -87,7 +87,7 @@ func absolute(dir string) string {
 
 // write draws the summary and puts it in its place, never over other forms'
 // summary unasked, never over a signed one.
-func (p place) write(r *flow.OldResult, path string, sign func([]byte) ([]byte, error)) (written, error) {
+func (p place) write(r *flow.Result, path string, sign func([]byte) ([]byte, error)) (written, error) {
 	if !filepath.IsLocal(filepath.Base(path)) || r.Record.Job != "" && strings.ContainsAny(r.Record.Job, `/\`) {
 		return written{}, fmt.Errorf("job %q: no file can be called %q here (want another name)", r.Record.Job, filepath.Base(path))
 	}
@@ -122,10 +122,10 @@ func (p place) write(r *flow.OldResult, path string, sign func([]byte) ([]byte, 
 }
 
 // finished says whether an earlier run left this job's summary whole, signed
-// where this run signs.
-func (p place) finished(old []byte, r *flow.OldResult) bool {
-	intact, signed := flow.Holds(old, r.Line)
-	return intact && (signed || !p.signing)
+// by the same signer where this run signs.
+func (p place) finished(old []byte, r *flow.Result) bool {
+	s := flow.Stands(old, r, p.signer, flow.Released)
+	return s.Intact && s.Same && (p.signer == "" || s.Ours)
 }
 
 func writtenAs(path string, pdf []byte) written {

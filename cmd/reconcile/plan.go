@@ -6,8 +6,9 @@ import (
 	"github.com/spf13/pflag"
 
 	"reconcile/internal/flow"
-	record "reconcile/internal/oldrecord"
-	screen "reconcile/internal/oldscreen"
+	"reconcile/internal/record"
+	"reconcile/internal/regions"
+	"reconcile/internal/screen"
 )
 
 var planVerb = verb{
@@ -65,5 +66,5 @@ func (s streams) visit(v *record.Visit, again, asJSON bool) error {
 	if again {
 		fmt.Fprintln(s.out)
 	}
-	return screen.Visit(s.out, v)
+	return screen.Visit(s.out, v, string(regions.Of(regions.Region(v.Region)).PrintIn))
 }

@@ -8,7 +8,7 @@ import (
 	"os"
 	"path/filepath"
 
-	screen "reconcile/internal/oldscreen"
+	"reconcile/internal/screen"
 )
 
 // register is jobs.csv, written as the jobs are done: into a part, which gets
@@ -30,7 +30,7 @@ func (p place) newRegister(dir string) *register {
 }
 
 // registerHead is the header line, and what stands before the first row.
-var registerHead = screen.Register(nil)
+var registerHead = screen.Jobs(nil)
 
 // add writes the line of a job.
 func (r *register) add(row screen.Row) {
@@ -44,7 +44,7 @@ func (r *register) add(row screen.Row) {
 		r.lines = bufio.NewWriter(r.part)
 		r.lines.Write(registerHead)
 	}
-	_, r.err = r.lines.Write(bytes.TrimPrefix(screen.Register([]screen.Row{row}), registerHead))
+	_, r.err = r.lines.Write(row.Line())
 }
 
 // finish gives the register its name, never over another one unasked. A run

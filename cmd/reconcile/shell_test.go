@@ -112,14 +112,15 @@ func TestExamples(t *testing.T) {
 	for _, v := range verbs() {
 		byName[v.name] = v
 	}
-	order := strings.Fields("forms key summary plan adjust sign verify completion man")
+	order := strings.Fields("estimate forms key summary plan adjust sign verify completion man")
 	if len(order) != len(byName) {
 		t.Fatalf("%d examples are tried, there are %d verbs", len(order), len(byName))
 	}
+	ended := map[string]int{"estimate": exitUnsettled} // its example leaves a rating open
 	for _, name := range order {
 		var out, errs bytes.Buffer
 		args := fields(commandOf(byName[name].example))
-		if status := run(args[1:], strings.NewReader(""), &out, &errs); args[0] != "reconcile" || status != exitWithin {
+		if status := run(args[1:], strings.NewReader(""), &out, &errs); args[0] != "reconcile" || status != ended[name] {
 			t.Errorf("%s: exit status %d\n%s%s", byName[name].example, status, &out, &errs)
 		}
 	}

@@ -10,8 +10,8 @@ import (
 	"github.com/spf13/pflag"
 
 	"reconcile/internal/flow"
-	record "reconcile/internal/oldrecord"
-	screen "reconcile/internal/oldscreen"
+	"reconcile/internal/record"
+	"reconcile/internal/screen"
 	"reconcile/internal/signoff"
 	"reconcile/internal/tickets"
 )
@@ -32,6 +32,8 @@ func summaryFlags(f *pflag.FlagSet) {
 	f.String("set", "", "name a `SET` of planned ratings to show beside those in force")
 	f.String("issued", "", "`DATE` of issue to print, like 2026-03-14")
 	f.String("paper", "a4", "paper `SIZE`: a4 or letter")
+	f.String("unit", "", "`UNIT` of mass to print: kg or lb (default: that of the region)")
+	f.Bool("short", false, "two pages; everything is attached all the same")
 	f.Bool("replace", false, "replace an unsigned summary of other forms; beside a signed one write the next number")
 	f.Bool("resume", false, "skip the jobs whose summary is there, intact and of the same record")
 	f.String("after", "", "compare with the earlier visit whose summary is `OLD.pdf`")
@@ -44,24 +46,25 @@ func optionFlags(f *pflag.FlagSet) {
 	f.String("region", "", "`REGION` whose words and usual ratings apply: au, nz, uk, eu or us")
 }
 
-// words are the values a flag may have.
-var words = map[string][]string{
+// choices are the values a flag may have.
+var choices = map[string][]string{
 	"rule":   {"guarded", "simple"},
 	"region": {"au", "nz", "uk", "eu", "us", ""},
 	"paper":  {"a4", "letter"},
+	"unit":   {"kg", "lb", ""},
 }
 
 // options reads the deriving flags; a word that is not known is refused.
 func options(f *pflag.FlagSet) (flow.Options, error) {
 	o := flow.Options{Program: Version, Rule: "guarded", Paper: "a4"}
-	into := map[string]*string{"rule": &o.Rule, "region": &o.Region, "set": &o.Set, "issued": &o.Issued, "paper": &o.Paper}
-	for _, name := range []string{"rule", "region", "set", "issued", "paper"} {
+	into := map[string]*string{"rule": &o.Rule, "region": &o.Region, "set": &o.Set, "issued": &o.Issued, "paper": &o.Paper, "unit": &o.Unit}
+	for _, name := range []string{"rule", "region", "set", "issued", "paper", "unit"} {
 		flag := f.Lookup(name)
 		if flag == nil {
 			continue
 		}
 		value := flag.Value.String()
-		if allowed, ok := words[name]; ok && !slices.Contains(allowed, value) {
+		if allowed, ok := choices[name]; ok && !slices.Contains(allowed, value) {
 			return o, fmt.Errorf("--%s %q is not known (want %s)%s", name, value, orList(allowed), meant(value, allowed))
 		}
 		*into[name] = value
@@ -92,8 +95,8 @@ type summaries struct {
 	json    bool
 	signer  *signoff.SigningKey
 	now     func() time.Time
-	earlier *record.Record // --after, or nil
-	several bool           // more than one folder
+	earlier []byte // the record of --after, or nil
+	several bool   // more than one folder
 	faults  tickets.FaultPrinter
 	status  int
 	printed int
@@ -123,6 +126,7 @@ func newSummaries(f *pflag.FlagSet, s streams) (*summaries, error) {
 	run.place.replace, _ = f.GetBool("replace")
 	run.place.resume, _ = f.GetBool("resume")
 	run.json, _ = f.GetBool("json")
+	run.options.Short, _ = f.GetBool("short")
 	run.place.none = run.json && run.place.out == ""
 	if run.place.none && (f.Changed("sign") || run.place.resume || run.place.replace) {
 		return nil, fmt.Errorf("--json without --out writes no file (--sign, --resume and --replace need one)")
@@ -130,14 +134,28 @@ func newSummaries(f *pflag.FlagSet, s streams) (*summaries, error) {
 	if run.signer, err = signer(f, s); err != nil {
 		return nil, err
 	}
-	run.place.signing = run.signer != nil
-	switch {
-	case run.json && f.Changed("after"):
-		return nil, fmt.Errorf("--after goes with the report, not with --json")
-	case f.Changed("after"):
+	if run.signer != nil {
+		if err := run.signedToday(); err != nil {
+			return nil, err
+		}
+	}
+	if f.Changed("after") {
 		err = run.readEarlier(f.Lookup("after").Value.String())
 	}
 	return run, err
+}
+
+// signedToday puts the signer and the day of signing, which is that of issue,
+// into what is recorded.
+func (run *summaries) signedToday() error {
+	run.place.signer = run.signer.Fingerprint()
+	run.options.SignedBy = &record.Signer{Name: run.signer.Name(), Fingerprint: run.signer.Fingerprint()}
+	today := run.now().Format(time.DateOnly)
+	if run.options.Issued != "" && run.options.Issued != today {
+		return fmt.Errorf("--issued %q goes with an unsigned summary (a signed one is issued when it is signed: %s)", run.options.Issued, today)
+	}
+	run.options.Issued = today
+	return nil
 }
 
 func (run *summaries) readEarlier(path string) error {
@@ -145,7 +163,7 @@ func (run *summaries) readEarlier(path string) error {
 	if err != nil {
 		return err
 	}
-	if run.earlier, err = flow.Earlier(pdf, Version); err != nil {
+	if run.earlier, err = flow.Earlier(pdf, flow.Released); err != nil {
 		return fmt.Errorf("--after %q: %w", path, err)
 	}
 	return nil
@@ -265,7 +283,7 @@ func (run *summaries) printFaults(faults []tickets.Fault, dir string, p *progres
 // made is what one job came to, ready to be told in its turn.
 type made struct {
 	faults []tickets.Fault
-	result *flow.OldResult // nil where the job is stopped
+	result *flow.Result // nil where the job is stopped
 	file   written
 	err    error
 }
@@ -276,7 +294,7 @@ func (run *summaries) make(f opened, i int) made {
 	if job == nil {
 		return made{faults: faults}
 	}
-	r, err := flow.OldDerive(job, f.folder, run.options)
+	r, err := flow.Derive(job, f.folder, run.options, flow.Given{Number: job.Issuer.Number, Earlier: run.earlier})
 	if err != nil || run.place.none {
 		return made{result: r, err: err}
 	}
@@ -304,10 +322,10 @@ func (run *summaries) take(m made, job string) screen.Row {
 	if m.err != nil || m.result == nil {
 		return screen.RefusedRow(job)
 	}
-	return screen.RowOf(m.result.Record, m.file.name, m.file.sum)
+	return screen.RowOf(m.result.Record, m.result.SHA256(), m.file.name, m.file.sum)
 }
 
-func (run *summaries) print(r *flow.OldResult) {
+func (run *summaries) print(r *flow.Result) {
 	if run.json {
 		run.streams.out.Write(r.Line)
 		return
@@ -317,9 +335,9 @@ func (run *summaries) print(r *flow.OldResult) {
 	}
 	run.printed++
 	screen.Report(run.streams.out, r.Record)
-	if run.earlier != nil {
+	if r.Earlier != nil {
 		fmt.Fprintln(run.streams.out)
-		screen.Changes(run.streams.out, r.Record, run.earlier)
+		screen.Changes(run.streams.out, r.Record, r.Earlier)
 	}
 }
 

@@ -43,12 +43,19 @@ type bound struct {
 	// effect of a kilogram at a place on the left side, in kg; missing names
 	// the number without which it is not known.
 	effect func(pl *tickets.Place) (perKg float64, missing string, ok bool)
+	// varies is what a varying load adds beyond that, for each kilogram of it
+	// that goes from one place to another; nil where no trip is meant.
+	varies func(l *tickets.Load, from, to *tickets.Place) float64
 }
 
 // model makes the bounds and what may move into a problem to search.
 func (p *planner) model() error {
 	for _, c := range p.deciding {
 		p.bounds = append(p.bounds, p.checkBound(c))
+	}
+	trip := p.tripChecks()
+	for i := range trip {
+		p.bounds = append(p.bounds, p.tripBound(&trip[i]))
 	}
 	p.bounds = append(p.bounds, p.guideBounds()...)
 	for _, b := range p.bounds {

@@ -20,11 +20,12 @@ type item struct {
 }
 
 // offer lists what may move. A load of a set is part of that modification and
-// stays where it is.
+// stays where it is, and of one that weighs nothing as it travels there is
+// nothing to move.
 func (p *planner) offer(at map[string]int) {
 	for i := range p.job.Loads {
 		l := &p.job.Loads[i]
-		if l.Set != "" || !p.travels(l) || !l.MayLeave && len(l.MayGo) == 0 {
+		if l.Set != "" || !l.Kg.IsPositive() || !p.travels(l) || !l.MayLeave && len(l.MayGo) == 0 {
 			continue
 		}
 		from := p.job.Place(l.Place)
@@ -54,7 +55,7 @@ func (p *planner) missing(name string, pl *tickets.Place) string {
 // addItem adds a load with every place it may go to.
 func (p *planner) addItem(l *tickets.Load, from *tickets.Place, at map[string]int) {
 	it := item{load: l}
-	found := search.Item{Name: l.Name, Mass: grams(l), Divisible: l.Divisible, From: indexOf(at, l.Place)}
+	found := search.Item{Name: l.Name, Mass: grams(l), Divisible: l.Divisible && !varies(l), From: indexOf(at, l.Place)}
 	for _, name := range l.MayGo {
 		pl := p.job.Place(name)
 		if name == l.Place || pl == nil {
@@ -92,8 +93,12 @@ func (p *planner) coefficients(l *tickets.Load, from, to *tickets.Place) []float
 	relative := l.UKg / l.Kg.InexactFloat64()
 	coef := make([]float64, len(p.bounds))
 	for i := range p.bounds {
-		e := p.bounds[i].change(from, to)
-		coef[i] = e + float64(float64(p.bounds[i].k*math.Abs(e))*relative)
+		b := &p.bounds[i]
+		e := b.change(from, to)
+		coef[i] = e + float64(float64(b.k*math.Abs(e))*relative)
+		if b.varies != nil {
+			coef[i] += b.varies(l, from, to)
+		}
 	}
 	return coef
 }

@@ -28,16 +28,17 @@ type Options struct {
 // Reason says why there is no plan, or why one is not proved the best.
 type Reason string
 
-// The reasons. The first three say that nothing was searched.
+// The reasons. The first four say that nothing was searched.
 const (
 	NoReason       Reason = ""
-	InConflict     Reason = "conflict"       // the readings contradict each other
-	NotWeighed     Reason = "not_weighed"    // a deciding check has no value
-	NothingDecides Reason = "no_ratings"     // no rating decides anything
-	CannotHold     Reason = "cannot_hold"    // proved: no move keeps every limit
-	NodeLimit      Reason = "node_limit"     // the search ended before it was done
-	FailedRecheck  Reason = "failed_recheck" // what the search found did not pass when recalculated
-	Tightened      Reason = "tightened"      // a plan, found under a narrower limit than asked for
+	InConflict     Reason = "conflict"          // the readings contradict each other
+	TripNotKnown   Reason = "trip_not_known"    // a varying load's share hangs on a missing number
+	NotWeighed     Reason = "not_weighed"       // a deciding check has no value
+	NothingDecides Reason = "nothing_decides"   // no rating decides anything
+	CannotHold     Reason = "cannot_hold"       // proved: no move keeps every limit
+	NodeLimit      Reason = "node_limit"        // the search ended before it was done
+	FailedRecheck  Reason = "failed_recheck"    // what the search found did not pass when recalculated
+	Tightened      Reason = "tightened_recheck" // a plan, found under a narrower limit than asked for
 )
 
 // Plan is what to move and what to leave behind.
@@ -148,6 +149,11 @@ func (p *planner) unfit() Reason {
 	case len(p.plan.Before) < len(p.deciding):
 		return NotWeighed
 	}
+	for _, t := range p.tripChecks() {
+		if t.Found == nil {
+			return TripNotKnown
+		}
+	}
 	return NoReason
 }
 
@@ -234,6 +240,13 @@ func (p *planner) giveUp() {
 	for i, c := range p.deciding {
 		if p.plan.Before[i].Verdict != limits.Within {
 			kg := portable.Kg(float64(excess(c, p.guardOf(c)) * p.bounds[i].unit))
+			p.plan.Blocking = append(p.plan.Blocking, Blocking{c.Rating, c.On, c.State, kg})
+		}
+	}
+	trip := p.tripChecks()
+	for i := range trip {
+		c := trip[i].Check
+		if kg := p.tripExcess(&trip[i], p.bounds[len(p.deciding)+i].unit); kg > 0 && c.Verdict == limits.Within {
 			p.plan.Blocking = append(p.plan.Blocking, Blocking{c.Rating, c.On, c.State, kg})
 		}
 	}

@@ -78,9 +78,19 @@ func (p *planner) recheck() (short []float64, err error) {
 		if err != nil {
 			return nil, fmt.Errorf("job %q: plan recalculated: %w", p.job.Name, err)
 		}
-		after = limits.Compare(p.job, s, limits.Options{Rule: p.f.Rule})
+		after = p.findAgain(s)
 	}
-	return p.compareAgain(after), nil
+	return append(p.compareAgain(after), p.tripAgain(after)...), nil
+}
+
+// findAgain compares the loads after a plan; the corners of a trip only where
+// they are limits.
+func (p *planner) findAgain(s *derive.Solution) *limits.Findings {
+	o := limits.Options{Rule: p.f.Rule}
+	if len(p.tripChecks()) == 0 {
+		return limits.Compare(p.job, s, o)
+	}
+	return limits.Find(p.planned(), s, o)
 }
 
 // compareAgain finds every deciding check among the new findings.

@@ -74,7 +74,7 @@ func (a *adviser) separately() []Weighing {
 		if err != nil {
 			continue
 		}
-		after := limits.Find(then.Job, then, limits.Options{Rule: a.f.Rule})
+		after := limits.Compare(then.Job, then, limits.Options{Rule: a.f.Rule})
 		w := Weighing{Candidate: further}
 		for _, c := range a.f.Deciding("") {
 			if c.Verdict == limits.Over && sharedEqually(c) && c.State == stateOf(&further.Reading) {

@@ -218,9 +218,10 @@ func (v *visit) mind(p *VisitPlan) []Mind {
 	return all
 }
 
+// Gauge says whether a drive is a gauge under the coupling.
+func (d *Drive) Gauge() bool { return d.Stops[0].Readings[0].Terms[0].Group == tickets.Coupling }
+
 // hasGauge says whether the plan needs a gauge under the coupling.
 func (p *VisitPlan) hasGauge() bool {
-	return slices.ContainsFunc(slices.Concat(p.Drives, p.CrossChecks), func(d Drive) bool {
-		return d.Stops[0].Readings[0].Terms[0].Group == tickets.Coupling
-	})
+	return slices.ContainsFunc(slices.Concat(p.Drives, p.CrossChecks), func(d Drive) bool { return d.Gauge() })
 }

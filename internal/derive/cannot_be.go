@@ -147,7 +147,7 @@ func (w wheelSet) and(o wheelSet) wheelSet { return wheelSet{w[0] | o[0], w[1] |
 // signedSum is a sum or difference of figures that a calculated one may be.
 type signedSum struct {
 	added, taken []int           // indices in Job.Readings
-	apart        decimal.Decimal // the figure less the sum
+	missed       decimal.Decimal // the figure less the sum
 	interval     decimal.Decimal // the largest of the figures summed
 }
 
@@ -156,7 +156,7 @@ type signedSum struct {
 func (s signedSum) meets() bool {
 	n := decimal.NewFromInt(int64(len(s.added) + len(s.taken)))
 	within := decimal.Max(n.Div(decimal.NewFromInt(2)), decimal.NewFromInt(1)).Mul(s.interval)
-	return s.apart.Abs().LessThanOrEqual(within)
+	return s.missed.Abs().LessThanOrEqual(within)
 }
 
 // signedSums lists the sums of others, and one other less others, in the order
@@ -174,15 +174,17 @@ func signedSums(job *tickets.Job, i int, others []int) []signedSum {
 		r := &job.Readings[rest[0]]
 		with := signedSum{interval: decimal.Max(s.interval, r.IntervalKg)}
 		plus, minus := with, with
-		plus.added, plus.taken, plus.apart = append(slices.Clone(s.added), rest[0]), s.taken, s.apart.Sub(r.Kg)
-		minus.added, minus.taken, minus.apart = s.added, append(slices.Clone(s.taken), rest[0]), s.apart.Add(r.Kg)
-		add(rest[1:], plus)
+		plus.added, plus.taken, plus.missed = append(slices.Clone(s.added), rest[0]), s.taken, s.missed.Sub(r.Kg)
+		minus.added, minus.taken, minus.missed = s.added, append(slices.Clone(s.taken), rest[0]), s.missed.Add(r.Kg)
+		if len(s.added) == 0 || len(s.taken) == 0 {
+			add(rest[1:], plus)
+		}
 		if len(s.added) <= 1 {
 			add(rest[1:], minus)
 		}
 		add(rest[1:], s)
 	}
-	add(others, signedSum{apart: job.Readings[i].Kg})
+	add(others, signedSum{missed: job.Readings[i].Kg})
 	return all
 }
 
@@ -193,12 +195,12 @@ func mended(job *tickets.Job, i int, sums []signedSum) []Mended {
 	if !ok {
 		return nil
 	}
-	all := []Mended{mend(job, i, best.apart.Neg())}
+	all := []Mended{mend(job, i, best.missed.Neg())}
 	for _, j := range best.added {
-		all = append(all, mend(job, j, best.apart))
+		all = append(all, mend(job, j, best.missed))
 	}
 	for _, j := range best.taken {
-		all = append(all, mend(job, j, best.apart.Neg()))
+		all = append(all, mend(job, j, best.missed.Neg()))
 	}
 	all = slices.DeleteFunc(all, func(m Mended) bool { return m.Should == "" })
 	slices.SortStableFunc(all, func(a, b Mended) int {
@@ -221,7 +223,7 @@ func likeliest(job *tickets.Job, i int, sums []signedSum) (best signedSum, ok bo
 		switch {
 		case fitsSupports(job, i, s):
 			return 0
-		case mend(job, i, s.apart.Neg()).Digit:
+		case mend(job, i, s.missed.Neg()).Digit:
 			return 1
 		}
 		return 2
@@ -230,7 +232,7 @@ func likeliest(job *tickets.Job, i int, sums []signedSum) (best signedSum, ok bo
 		if len(s.added)+len(s.taken) < 2 { // one figure is no sum to mend
 			continue
 		}
-		if !ok || rank(s) < rank(best) || rank(s) == rank(best) && s.apart.Abs().LessThan(best.apart.Abs()) {
+		if !ok || rank(s) < rank(best) || rank(s) == rank(best) && s.missed.Abs().LessThan(best.missed.Abs()) {
 			best, ok = s, true
 		}
 	}
@@ -279,17 +281,17 @@ func aDigitAway(a, b string) bool {
 	if len(a) != len(b) {
 		return false
 	}
-	var apart []int
+	var unlike []int
 	for i := range a {
 		if a[i] != b[i] {
-			apart = append(apart, i)
+			unlike = append(unlike, i)
 		}
 	}
-	switch len(apart) {
+	switch len(unlike) {
 	case 1:
 		return true
 	case 2:
-		i, j := apart[0], apart[1]
+		i, j := unlike[0], unlike[1]
 		return j == i+1 && a[i] == b[j] && a[j] == b[i]
 	}
 	return false

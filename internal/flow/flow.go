@@ -55,6 +55,12 @@ type Result struct {
 	Files   []pdfout.Attachment
 }
 
+// SHA256 is the hash of the record's bytes, lower-case hex.
+func (r *Result) SHA256() string {
+	sum := sha256.Sum256(r.Line)
+	return hex.EncodeToString(sum[:])
+}
+
 // Read reads the forms of a folder; every refusal is made here.
 func Read(f Folder, o Options, needTickets bool) tickets.Result {
 	return tickets.Read(f.Forms, reading(f, o, needTickets))
@@ -148,22 +154,34 @@ func recordOf(job *tickets.Job, made record.Made) (*record.Record, error) {
 
 // beyond tries what was not typed: in a conflict every likely mistake, each
 // compared with the ratings; where a rating in force is exceeded or unsettled a
-// plan; and for all jobs what to do next.
+// plan, as weighed or over the trip; and for all jobs what to do next.
 func beyond(job *tickets.Job, s *derive.Solution, found *limits.Findings, rule limits.Options) (record.Beyond, error) {
 	b := record.Beyond{Advice: adjust.Next(s, found)}
 	var err error
-	switch found.Verdict {
-	case limits.JobOver, limits.JobUnsettled:
+	switch {
+	case exceeds(found):
 		b.Plan, err = adjust.Find(job, s, found, adjust.Options{})
-	case limits.JobConflict:
+	case found.Verdict == limits.JobConflict:
 		b.Mistakes = s.Mistakes()
 		var under []*limits.Findings
 		for i := range b.Mistakes {
-			under = append(under, limits.Find(b.Mistakes[i].Job, b.Mistakes[i].Solution, rule))
+			under = append(under, limits.Compare(b.Mistakes[i].Job, b.Mistakes[i].Solution, rule))
 		}
 		b.OverAnyway = found.OverInAll(under)
 	}
 	return b, err
+}
+
+// exceeds says whether a rating in force is exceeded or unsettled, as weighed
+// or over the trip.
+func exceeds(f *limits.Findings) bool {
+	switch f.Verdict {
+	case limits.JobOver, limits.JobUnsettled:
+		return true
+	case limits.JobConflict:
+		return false
+	}
+	return f.Trip != nil && (f.Trip.Verdict == limits.Over || f.Trip.Verdict == limits.Unsettled)
 }
 
 // Summary draws the job's pages and fills in the hash that an unsigned

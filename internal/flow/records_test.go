@@ -35,7 +35,7 @@ func TestDemoRecordsFollowTheSchema(t *testing.T) {
 		t.Fatal(err)
 	}
 	schemas := map[string]*jsonschema.Schema{}
-	for _, def := range []string{"Record", "Plan"} {
+	for _, def := range []string{"Record", "Plan", "Visit"} {
 		if schemas[def], err = c.Compile("urn:reconcile:schema:2#/$defs/" + def); err != nil {
 			t.Fatal(err)
 		}
@@ -63,6 +63,21 @@ func TestDemoRecordsFollowTheSchema(t *testing.T) {
 				}
 			}
 		}
+	}
+	f := openJob(t, "before-the-visit")
+	visit, err := Visit(&Read(f, Options{}, false).Jobs[0])
+	if err != nil {
+		t.Fatal(err)
+	}
+	line, err := visit.Line()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if document, err = jsonschema.UnmarshalJSON(bytes.NewReader(line)); err != nil {
+		t.Fatal(err)
+	}
+	if err := schemas["Visit"].Validate(document); err != nil {
+		t.Errorf("visit: %v\n%s", err, line)
 	}
 	if records != demoRecords || plans < 5 {
 		t.Errorf("%d records and %d plans validated (want %d and at least 5)", records, plans, demoRecords)

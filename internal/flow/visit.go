@@ -2,7 +2,7 @@ package flow
 
 import (
 	"reconcile/internal/adjust"
-	record "reconcile/internal/oldrecord"
+	"reconcile/internal/record"
 	"reconcile/internal/tickets"
 )
 

@@ -79,8 +79,8 @@ func (h *checker) restsOn(f *Findings, code, scale string) bool {
 }
 
 // ofZeros cautions of each scale of which a zero that did not return would not
-// show: no reading of an empty deck, and no reading that stands alone against
-// the others.
+// show: no reading of an empty deck, and no reading that an error common to all
+// would set against the others.
 func (h *checker) ofZeros() []Caution {
 	if a := h.s.Agreement(); a != derive.Agree && a != derive.Strained {
 		return nil

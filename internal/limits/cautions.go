@@ -165,7 +165,7 @@ func (h *checker) ofAllowance(f *Findings) []Caution {
 		switch {
 		case c.Rating == "gvm":
 			most = min(portable.Kg(float64(grossAllowance*limit)), grossMostKg)
-		case c.Rating != "axle" || c.On != string(tickets.Rear):
+		case c.Rating != "axle" || !slices.Equal(c.HeldOn, []string{string(tickets.Rear)}):
 			continue
 		}
 		if over := -c.Found.Margin; over <= most {

@@ -14,7 +14,7 @@ type Lever struct {
 	FrontKg, RearKg, TrailerKg, DownloadKg *float64
 }
 
-// leverKg is the mass that a lever is told for.
+// leverKg is the mass that a lever is given for.
 const leverKg = 10
 
 // standardPlace is a place that every outfit has. leverKnown is false where

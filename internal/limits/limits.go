@@ -42,8 +42,12 @@ type Check struct {
 	Assumed   []string // codes of what the value rests on beyond the readings
 	// OnlyTensioned: within only because the hitch is tensioned.
 	OnlyTensioned bool
+	// PlatedKN is Dc of the plated masses, which UN R55 means; nil where they
+	// are not given, and for every other row.
+	PlatedKN *float64
 
 	key     string
+	number  *float64 // the limit, once it was turned into one
 	parts   []derive.Part
 	unequal float64 // u of a tyre's equal share, in parts of the share; 0 where it is no share
 }
@@ -52,6 +56,8 @@ type Check struct {
 // not known.
 func (c *Check) Limit() (limit float64, ok bool) {
 	switch {
+	case c.number != nil:
+		return *c.number, true
 	case c.LimitKN.Valid:
 		return portable.Ratio(c.LimitKN.Decimal.InexactFloat64()), true
 	case c.LimitKg.Valid:
@@ -195,11 +201,15 @@ func (h *checker) check(r *tickets.Rating, a comparison, set string, state deriv
 		Verdict: NotWeighed, key: m.key, parts: m.parts, unequal: m.unequal,
 	}
 	if a.Load == couplerForce {
-		c.LimitKN = h.limitOf(r)
+		c.LimitKN, c.PlatedKN = h.limitOf(r), h.platedDc(set)
 	} else {
 		c.LimitKg = h.limitOf(r)
 	}
-	if limit, known := c.Limit(); known && m.ok {
+	limit, known := c.Limit()
+	if known {
+		c.number = &limit
+	}
+	if known && m.ok {
 		h.find(&c, m, limit)
 	}
 	return c
@@ -258,7 +268,7 @@ func (h *checker) crossCheck(c *Check) {
 }
 
 // markTensioned marks what is within only because the hitch is tensioned: the
-// same rating is compared slack and is not within there, or the line holds for a
+// same rating is compared slack and is not within there, or the line is for a
 // tensioned hitch alone and another of its rating, which it replaces, would not
 // be kept.
 func (h *checker) markTensioned(all []Check) {

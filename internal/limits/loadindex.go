@@ -41,7 +41,7 @@ func LoadIndexKg(index int) (kg decimal.Decimal, ok bool) {
 	return decimal.NewFromFloat(loadIndexKg[index]), true
 }
 
-// Symbol is a speed symbol of a tyre and the speed it stands for. Above says
+// Symbol is a speed symbol of a tyre and the speed it means. Above says
 // that the speed is exceeded rather than reached.
 type Symbol struct {
 	Symbol string
@@ -50,7 +50,7 @@ type Symbol struct {
 }
 
 // SpeedSymbols lists the speed symbols, slowest first; H sorts between U and V.
-// The load of an index holds up to the symbol's speed as far as H.
+// The load of an index is good up to the symbol's speed as far as H.
 //
 // Source: UN R30 and R54, speed category symbols; J to Y from several
 // transcriptions, F and G from one or two, A1 to E from memory.

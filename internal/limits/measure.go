@@ -143,6 +143,20 @@ func (h *checker) coupler(set string) measured {
 	return m
 }
 
+// platedDc is Dc of the plated vehicle, and of the trailer's axles as plated:
+// gtm, else their axle rating.
+func (h *checker) platedDc(set string) *float64 {
+	p := h.plates(set)
+	vehicle, axles := p.of("gvm", ""), p.of("gtm", "")
+	if axles == nil {
+		axles = p.axles(tickets.Trailer)
+	}
+	if vehicle == nil || axles == nil {
+		return nil
+	}
+	return of(portable.Ratio(dc(*vehicle.number(), *axles.number())))
+}
+
 // dc is Dc in kilonewtons of two masses in kilograms.
 func dc(t, c float64) float64 { return float64(float64(kNPerKg*t)*c) / (t + c) }
 

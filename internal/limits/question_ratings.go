@@ -6,6 +6,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"reconcile/internal/portable"
+	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
 
@@ -64,10 +65,15 @@ var ratingQuestions = []plateQuestion{
 // those carried over; what is asked of the ratings in force is not asked again.
 func (h *checker) ofRatings() []Question {
 	var all []Question
+	names := sets(h.job)
+	under := make([]plates, len(names))
+	for i, set := range names {
+		under[i] = h.plates(set)
+	}
 	for _, q := range ratingQuestions {
 		var asked []Question
-		for _, set := range sets(h.job) {
-			for _, a := range q.ask(h, set, h.plates(set)) {
+		for i, set := range names {
+			for _, a := range q.ask(h, set, under[i]) {
 				if set != "" && !slices.ContainsFunc(a.about, func(p *plate) bool { return p != nil && p.ofSet }) {
 					continue
 				}
@@ -224,7 +230,7 @@ func (h *checker) gcmAboveSum(set string, p plates) []plateAsked {
 // gtmAboveAtm does not ask where the sum of the trailer's axle ratings may be above.
 func (h *checker) gtmAboveAtm(_ string, p plates) []plateAsked {
 	gtm, atm := p.of("gtm", ""), p.of("atm", "")
-	if gtm == nil || atm == nil || h.region.GtmMayExceedAtm == "yes" || gtm.kg.LessThanOrEqual(atm.kg) {
+	if gtm == nil || atm == nil || h.region.GtmMayExceedAtm == regions.Yes || gtm.kg.LessThanOrEqual(atm.kg) {
 		return nil
 	}
 	return compared(atm.kg, gtm, atm)

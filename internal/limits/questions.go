@@ -7,6 +7,7 @@ import (
 
 	"reconcile/internal/derive"
 	"reconcile/internal/portable"
+	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
 
@@ -53,7 +54,7 @@ func inOrder(all []Question) []Question {
 	return all
 }
 
-// askOfLoad asks at the line of a load: the used reading that bears most on it.
+// askOfLoad asks at the line of a load: the used reading that it rests on most.
 func (h *checker) askOfLoad(code string, q derive.Quantity, args Args) []Question {
 	at, ok := h.s.LineOf(q)
 	if !ok {
@@ -172,14 +173,14 @@ func (h *checker) leftOutDisagrees() []Question {
 	var all []Question
 	for _, i := range h.disagreeing() {
 		kg, u, _ := h.s.WouldShow(i)
-		args := Args{Typed: h.job.Readings[i].Typed, Kg: &kg, UKg: of(h.apart(i, u))}
+		args := Args{Typed: h.job.Readings[i].Typed, Kg: &kg, UKg: of(h.differenceU(i, u))}
 		all = append(all, h.asked("left_out_disagrees", i, args))
 	}
 	return all
 }
 
-// apart is the standard uncertainty of a reading less what it would have shown.
-func (h *checker) apart(i int, uModel float64) float64 {
+// differenceU is the standard uncertainty of a reading less what it would have shown.
+func (h *checker) differenceU(i int, uModel float64) float64 {
 	return portable.Kg(portable.Hypot(h.s.ReadingU(i), uModel))
 }
 
@@ -189,7 +190,7 @@ func (h *checker) disagreeing() []int {
 	var all []int
 	for i := range h.job.Readings {
 		r := &h.job.Readings[i]
-		if r.Use != tickets.UseNo || r.Empty() {
+		if r.Use != tickets.UseNo || r.Empty() || h.job.Scale(r.Scale) == nil || !r.IntervalKg.IsPositive() {
 			continue
 		}
 		kg, u, ok := h.s.WouldShow(i)
@@ -197,7 +198,7 @@ func (h *checker) disagreeing() []int {
 			continue
 		}
 		difference := portable.Kg(r.Kg.InexactFloat64() - kg)
-		if max(difference, -difference) > portable.Kg(float64(coverage*h.apart(i, u))) {
+		if max(difference, -difference) > portable.Kg(float64(coverage*h.differenceU(i, u))) {
 			all = append(all, i)
 		}
 	}
@@ -285,7 +286,7 @@ func (h *checker) barsNotStated() []Question {
 	stated := slices.ContainsFunc(h.job.Readings, func(r tickets.Reading) bool {
 		return r.HitchStated || r.Hitch == tickets.Tensioned || r.Hitch == tickets.HitchUnknown
 	})
-	if h.region.BarsUsual != "yes" || !h.centreAxle() || o.TravelsStated || stated {
+	if h.region.BarsUsual != regions.Yes || !h.centreAxle() || o.TravelsStated || stated {
 		return nil
 	}
 	t, _, okT := h.s.TrailerMass().Number()

@@ -169,6 +169,11 @@ func TestDValue(t *testing.T) {
 	if c.Verdict != Within || c.NeededKg != nil || math.Abs(c.Found.Margin-(14-dc(tv, cv))) > 1e-9 {
 		t.Errorf("%s, margin %g, needed %v", c.Verdict, c.Found.Margin, c.NeededKg)
 	}
+	// 9.81·3.5·2.8/6.3 = 15.26 with the plates; without a gvm none is given
+	withPlates := row(t, mustHold(t, plated(dValue(14), rate("gvm", "", 3500), rate("gtm", "", 2800))), "d_value", "", noState, "")
+	if withPlates.PlatedKN == nil || math.Abs(*withPlates.PlatedKN-15.26) > 1e-6 || c.PlatedKN != nil {
+		t.Errorf("plated %v and %v (want 15.26 and none)", withPlates.PlatedKN, c.PlatedKN)
+	}
 	if over := row(t, mustHold(t, plated(dValue(13))), "d_value", "", noState, ""); over.Verdict != Over || over.NeededKg != nil {
 		t.Errorf("13 kN: %s, needed %v kg (want over; kN have no kg)", over.Verdict, over.NeededKg)
 	}

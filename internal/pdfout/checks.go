@@ -52,7 +52,7 @@ func (s *sheet) checkGrid(checks []record.Check) *grid {
 	return g
 }
 
-// markOf is the verdict whose mark a row bears. While the readings disagree no
+// markOf is the verdict whose mark a row has. While the readings disagree no
 // row has one but that it was not weighed.
 func (s *sheet) markOf(verdict string) string {
 	if s.say.CheckVerdict(verdict) == "" {

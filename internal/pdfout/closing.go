@@ -17,7 +17,7 @@ func (s *sheet) footnotes() {
 	indent = min(indent, s.wide()/4)
 	for _, f := range groups {
 		lines := s.wrap(plainText, f.Sentence(), s.wide()-indent)
-		s.beside(number, s.wrap(number, words.Runs(f.Numbers), indent-8*pt), lines, indent)
+		s.marginal(number, s.wrap(number, words.Runs(f.Numbers), indent-8*pt), lines, indent)
 		s.gap(2 * pt)
 	}
 }
@@ -28,14 +28,14 @@ func (s *sheet) method() {
 	s.heading(s.label("s_method"), 70*pt)
 	for _, p := range s.say.Method() {
 		head := style{sizeBody, true, black}
-		s.beside(head, s.wrap(head, p.Head, indent-11*pt), s.wrap(plainText, p.Text, s.wide()-indent), indent)
+		s.marginal(head, s.wrap(head, p.Head, indent-11*pt), s.wrap(plainText, p.Text, s.wide()-indent), indent)
 		s.gap(6 * pt)
 	}
 }
 
-// beside prints short lines in the margin and long ones next to them, together
+// marginal prints short lines in the margin and long ones next to them, together
 // on a page if they fit on one.
-func (s *sheet) beside(t style, heads, lines []string, indent length) {
+func (s *sheet) marginal(t style, heads, lines []string, indent length) {
 	if h := plainText.rows(max(len(heads), len(lines))); h < (s.bottom()-top).part(8, 10) {
 		s.need(h)
 	}

@@ -80,7 +80,7 @@ func TestOutline(t *testing.T) {
 	for _, o := range doc.Outlines {
 		found[o.Title] = true
 		if o.Title != "Result" && (o.Page < 1 || o.Page > len(pages) || !strings.Contains(pages[o.Page-1], o.Title)) {
-			t.Errorf("%q leads to page %d, where it does not stand", o.Title, o.Page)
+			t.Errorf("%q leads to page %d, where it is not", o.Title, o.Page)
 		}
 	}
 	for _, want := range []string{"Result", "Every load and every rating", "Method", "Sign-off"} {

@@ -27,7 +27,7 @@ type grid struct {
 	rows    []row
 }
 
-// padX and padY are the room beside and above the text of a cell.
+// padX and padY are the room next to and above the text of a cell.
 const (
 	padX = 3 * pt
 	padY = 2 * pt

@@ -14,7 +14,7 @@ import (
 	"reconcile/internal/record"
 )
 
-// word is a word of a page and where it stands, in points.
+// word is a word of a page and where it is, in points.
 type word struct {
 	XMin float64 `xml:"xMin,attr"`
 	YMin float64 `xml:"yMin,attr"`
@@ -79,13 +79,13 @@ func TestLayout(t *testing.T) {
 	}
 }
 
-// misplaced says what is wrong with where a word stands.
+// misplaced says what is wrong with the place of a word.
 func misplaced(p page, w word) string {
 	const mm = 72 / 25.4
 	const margin = 14 * mm // half of it is enough for any printer
 	switch {
 	case w.XMin < margin || w.XMax > p.Width-margin || w.YMin < 7*mm || w.YMax > p.Height-6*mm:
-		return "stands in the margin"
+		return "is in the margin"
 	case (w.YMax-w.YMin)/glyphHeight < 7.49: // 7.5 points, less the rounding of the box
 		return fmt.Sprintf("is set in %.2f points", (w.YMax-w.YMin)/glyphHeight)
 	}
@@ -142,7 +142,7 @@ func TestClean(t *testing.T) {
 		"\u202Eabc\u200B":             "□abc□", // order of reading, nothing visible
 		"天 שלום":                      "□ □□□□",
 		"\xff\xfe":                    "□□",
-		"Zoe\u0308 Kova\u0301c\u030c": "Zoë Kováč", // accents typed apart
+		"Zoe\u0308 Kova\u0301c\u030c": "Zoë Kováč", // accents typed separately
 		"Žluťoučký Ωμέγα Щука":        "Žluťoučký Ωμέγα Щука",
 	} {
 		if got := f.clean(in); got != want {

@@ -12,7 +12,7 @@ import (
 	"testing"
 )
 
-var update = flag.Bool("update", false, "draw the kept pictures of pages anew; look at each before keeping it")
+var update = flag.Bool("update", false, "draw the kept pictures of pages again; look at each before keeping it")
 
 // kept are the pages of which pictures are kept: page 1 of every example, and
 // one with every rating.

@@ -9,7 +9,7 @@ import (
 	"reconcile/internal/words"
 )
 
-// lacking stands for every character that cannot be printed, so that a name
+// lacking is printed for every character that cannot be printed, so that a name
 // is seen to be incomplete and never silently shortened.
 const lacking = '□'
 
@@ -19,7 +19,7 @@ const noBreak = '\u00a0'
 // clean makes s safe and honest to print: line breaks and every kind of blank
 // but noBreak become one space each; what neither face can show, what is invisible or
 // turns the direction of reading becomes [lacking]. Letters typed with their
-// accents apart (as some file systems do) are put together, since the faces
+// accents separate (as some file systems do) are put together, since the faces
 // have no places for loose accents. Nothing is dropped, and no character beyond
 // U+FFFF is left (the PDF library panics on one).
 func (f *faces) clean(s string) string {

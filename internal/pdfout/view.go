@@ -378,7 +378,7 @@ var (
 	underStyle = style{sizeTable, false, grey}
 )
 
-// loads draws the reactions of the road and their texts, moved apart where
+// loads draws the reactions of the road and their texts, moved where
 // they would touch.
 func (v view) loads() {
 	all := v.supports()

@@ -63,10 +63,10 @@ func Build(m Made, job *tickets.Job, s *derive.Solution, f *limits.Findings, b B
 		n.excess[&r.Checks[i]] = adjust.Excess(&f.Checks[i], f.Rule)
 	}
 	for _, c := range b.OverAnyway {
-		n.overAnyway = append(n.overAnyway, keyOfCheck(c))
+		n.overAnyway = append(n.overAnyway, KeyOf(c))
 	}
 	if f.Governing != nil {
-		key := keyOfCheck(f.Governing)
+		key := KeyOf(f.Governing)
 		r.Governs = &key
 	}
 	r.Do = r.doOf(n)
@@ -101,8 +101,8 @@ func InputOf(file string, b []byte, lines [][2]int) Input {
 	return Input{File: file, SHA256: hex.EncodeToString(sum[:]), Lines: every(lines)}
 }
 
-// keyOfCheck names a check as the record does.
-func keyOfCheck(c *limits.Check) CheckKey { return CheckKey{c.Rating, c.On, string(c.State)} }
+// KeyOf names a check as the record does.
+func KeyOf(c *limits.Check) CheckKey { return CheckKey{c.Rating, c.On, string(c.State)} }
 
 // ratingKeys names ratings as the record does.
 func ratingKeys(all []limits.RatingKey) []RatingKey {

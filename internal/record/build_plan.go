@@ -7,19 +7,30 @@ func PlanOf(job string, p *adjust.Plan) *Plan {
 	doc := &Plan{
 		Schema: PlanSchema, Job: job, Found: p.Found, Proved: p.Proved,
 		LeftKg: p.Left.String(), MovedKg: p.Moved.String(), Touched: p.Touched,
-		Moves: []Move{}, Before: planLoads(p.Before), After: planLoads(p.After), Blocking: []Blocking{},
+		Moves: []Move{}, Before: planLoads(p.Before), After: planLoads(p.After), Blocking: BlockingOf(p.Blocking),
 	}
-	for _, m := range p.Moves {
-		move := Move{Load: m.Load, From: m.From, Kg: m.Kg.String()}
-		if to := m.To; to != "" {
-			move.To = &to
-		}
-		doc.Moves = append(doc.Moves, move)
-	}
-	for _, b := range p.Blocking {
-		doc.Blocking = append(doc.Blocking, Blocking{b.Rating, b.On, string(b.State), b.ExcessKg})
+	for i := range p.Moves {
+		doc.Moves = append(doc.Moves, MoveOf(&p.Moves[i]))
 	}
 	return doc
+}
+
+// MoveOf is a move as a plan has it.
+func MoveOf(m *adjust.Move) Move {
+	move := Move{Load: m.Load, From: m.From, Kg: m.Kg.String()}
+	if to := m.To; to != "" {
+		move.To = &to
+	}
+	return move
+}
+
+// BlockingOf are limits that no plan meets, as a plan has them.
+func BlockingOf(all []adjust.Blocking) []Blocking {
+	rows := []Blocking{}
+	for _, b := range all {
+		rows = append(rows, Blocking{b.Rating, b.On, string(b.State), b.ExcessKg})
+	}
+	return rows
 }
 
 // planLoads are the deciding loads of a plan.
@@ -27,13 +38,14 @@ func planLoads(checks []adjust.Deciding) []PlanLoad {
 	rows := []PlanLoad{}
 	for _, d := range checks {
 		c := d.Check
-		row := PlanLoad{Rating: c.Rating, On: c.On, State: string(c.State), Verdict: string(d.Verdict)}
+		row := PlanLoad{
+			Rating: c.Rating, On: c.On, State: string(c.State), Verdict: string(d.Verdict),
+			LimitKg: typedOf(c.LimitKg), LimitKN: typedOf(c.LimitKN),
+		}
 		if c.LimitKN.Valid {
-			limit := c.LimitKN.Decimal.String()
-			row.LimitKN, row.ValueKN, row.UKN = &limit, &c.Found.Value, &c.Found.U
+			row.ValueKN, row.UKN = &c.Found.Value, &c.Found.U
 		} else {
-			limit := c.LimitKg.Decimal.String()
-			row.LimitKg, row.ValueKg, row.UKg = &limit, &c.Found.Value, &c.Found.U
+			row.ValueKg, row.UKg = &c.Found.Value, &c.Found.U
 		}
 		rows = append(rows, row)
 	}

@@ -81,7 +81,7 @@ func structs(v reflect.Type, into map[string]reflect.Type) {
 // no other.
 func TestTheSchemaHasEveryKey(t *testing.T) {
 	all := map[string]reflect.Type{}
-	for _, document := range []reflect.Type{reflect.TypeFor[Record](), reflect.TypeFor[Plan](), reflect.TypeFor[Visit]()} {
+	for _, document := range []reflect.Type{reflect.TypeFor[Record](), reflect.TypeFor[Plan](), reflect.TypeFor[Visit](), reflect.TypeFor[Estimate]()} {
 		structs(document, all)
 	}
 	for _, special := range []string{"NamedQuantity", "Quantity", "Budget"} { // written as objects of names

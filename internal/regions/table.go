@@ -9,7 +9,7 @@ package regions
 // The label of download_min, and those without an entry there, are our own
 // plain words. Usual ratings: what a plate, a certificate and a handbook of
 // the region hold (common practice, no source). Expected shares: common
-// practice, no source. The sources of the guides stand beside their rows.
+// practice, no source. The sources of the guides are given at their rows.
 var Table = []Row{
 	{
 		Region: Australia, Name: "Australia", Dates: DayFirst, Units: UnitKg, PrintIn: Kg, Language: "en-AU",

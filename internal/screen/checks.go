@@ -122,7 +122,7 @@ func (r view) verdict(c record.Check) string {
 		marks += onlyTensioned
 	}
 	word = join(" ", word, marks)
-	if c.Verdict == "over" && word != "" {
+	if c.Verdict == "over" {
 		word = join(", ", word, r.NotDeciding(c))
 	}
 	if len(c.Assumed) > 0 {

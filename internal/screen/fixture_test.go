@@ -18,13 +18,13 @@ type line struct {
 	rating, on, state string
 	limit             float64
 	value, u          float64 // u 0: not weighed
-	beside            bool    // does not decide
+	other            bool    // does not decide
 	open              bool    // not cross-checked
 }
 
 func (l line) check() record.Check {
 	c := record.Check{Rating: l.rating, On: l.on, State: l.state, LimitKg: ptr(strconv.FormatFloat(l.limit, 'f', -1, 64)),
-		Verdict: "not_weighed", Decides: !l.beside, Checked: !l.open}
+		Verdict: "not_weighed", Decides: !l.other, Checked: !l.open}
 	if l.u == 0 {
 		return c
 	}
@@ -41,7 +41,7 @@ func (l line) check() record.Check {
 	return c
 }
 
-// outfit is the invented outfit, weighed whole, with every usual rating given.
+// outfit is the invented outfit, weighed as a whole, with every usual rating given.
 func outfit(region string) *record.Record {
 	r := &record.Record{
 		Schema: record.Schema, Program: "2.0.0", Model: record.Model, Verdict: "within", Agreement: "agree",
@@ -68,13 +68,13 @@ func plain() []line {
 		{rating: "gvm", state: "coupled_slack", limit: 3350, value: 3240.1, u: 13.8},
 		{rating: "gcm", limit: 6000, value: 5741.3, u: 12.7},
 		{rating: "atm", limit: 3000, value: 2501.2, u: 9.8},
-		{rating: "gtm", state: "coupled_slack", limit: 2700, value: 2260.8, u: 11.9, beside: true},
+		{rating: "gtm", state: "coupled_slack", limit: 2700, value: 2260.8, u: 11.9, other: true},
 		{rating: "axle", on: "front", state: "coupled_slack", limit: 1480, value: 1350.2, u: 11.2},
 		{rating: "axle", on: "rear", state: "vehicle_alone", limit: 1950, value: 1560.3, u: 11.4},
 		{rating: "axle", on: "rear", state: "coupled_slack", limit: 1950, value: 1889.9, u: 11.9},
 		{rating: "axle", on: "trailer", state: "coupled_slack", limit: 2600, value: 2260.8, u: 11.9},
-		{rating: "towing", limit: 3500, value: 2501.2, u: 9.8, beside: true}, // atm is lower
-		{rating: "download_max", on: "towbar", limit: 350, value: 240.4, u: 10.9, beside: true},
+		{rating: "towing", limit: 3500, value: 2501.2, u: 9.8, other: true}, // atm is lower
+		{rating: "download_max", on: "towbar", limit: 350, value: 240.4, u: 10.9, other: true},
 		{rating: "download_max", on: "vehicle", limit: 310, value: 240.4, u: 10.9},
 		{rating: "download_min", limit: 25, value: 240.4, u: 10.9},
 	}
@@ -192,7 +192,7 @@ func incompleteRecord() *record.Record {
 			l.u = 0
 		}
 		if l.state == "vehicle_alone" {
-			l.beside = true
+			l.other = true
 		}
 	})
 	r.NotGiven = []record.RatingKey{{Rating: "gcm"}, {Rating: "towing"}}
@@ -224,18 +224,18 @@ func conflictRecord() *record.Record {
 func tensionedRecord() *record.Record {
 	r := outfit("au")
 	r.Job, r.Outfit.Travels = "dome-3", "tensioned"
-	set(r, line{rating: "gvm", state: "coupled_slack", limit: 3350, value: 3240.1, u: 13.8, beside: true},
+	set(r, line{rating: "gvm", state: "coupled_slack", limit: 3350, value: 3240.1, u: 13.8, other: true},
 		line{rating: "gvm", state: "coupled_tensioned", limit: 3350, value: 3205.6, u: 13.9},
-		line{rating: "axle", on: "rear", state: "coupled_slack", limit: 1800, value: 1889.9, u: 11.9, beside: true},
+		line{rating: "axle", on: "rear", state: "coupled_slack", limit: 1800, value: 1889.9, u: 11.9, other: true},
 		line{rating: "axle", on: "rear", state: "coupled_tensioned", limit: 1800, value: 1740.3, u: 12.4},
 		line{rating: "atm", limit: 3000, value: 2501.2, u: 9.8, open: true},
 		line{rating: "tyre", on: "trailer", state: "coupled_tensioned", limit: 1000, value: 575.1, u: 21.1},
-		line{rating: "gvm", state: "vehicle_alone", limit: 3350, beside: true})
+		line{rating: "gvm", state: "vehicle_alone", limit: 3350, other: true})
 	r.Checks[3].OnlyTensioned = true
 	r.Checks[5].Assumed = []string{"equal_share"}
 	r.Checks = append(r.Checks, record.Check{Rating: "d_value", State: "", Line: ptr(9), LimitKN: ptr("16.0"), ValueKN: ptr(13.06), UKN: ptr(0.04), MarginKN: ptr(2.94),
 		POver: ptr(0.0), Verdict: "within", Decides: true, Checked: true})
-	planned := line{rating: "gvm", state: "coupled_tensioned", limit: 3500, value: 3205.6, u: 13.9, beside: true}.check()
+	planned := line{rating: "gvm", state: "coupled_tensioned", limit: 3500, value: 3205.6, u: 13.9, other: true}.check()
 	planned.Set = "heavier springs"
 	r.Checks = append(r.Checks, planned)
 	foot(r, "equal_share", 7, record.Args{Rating: "tyre", On: "trailer"})

@@ -91,7 +91,7 @@ func TestNoPlanIsDrawn(t *testing.T) {
 	}
 	for _, no := range []string{"what to do", "limits of", "instead", "after"} {
 		if strings.Contains(got, no) {
-			t.Errorf("%q stands in\n%s", no, got)
+			t.Errorf("%q is in\n%s", no, got)
 		}
 	}
 	r.Plan.Before = nil

@@ -15,7 +15,7 @@ import (
 	"reconcile/internal/words"
 )
 
-var renew = flag.Bool("renew", false, "write the golden reports anew; read them before they are kept")
+var renew = flag.Bool("renew", false, "write the golden reports again; read them before they are kept")
 
 func report(t *testing.T, r *record.Record) string {
 	t.Helper()
@@ -79,7 +79,7 @@ func TestFirstTwoLines(t *testing.T) {
 	}
 }
 
-// The order in which the parts of a report stand is part of the interface.
+// The order in which the parts of a report come is part of the interface.
 func TestPartsStandInOrder(t *testing.T) {
 	r := overRecord()
 	r.Cautions = []record.Caution{{Code: "trailer_heavier", Args: record.Args{Value: ptr(1.04), U: ptr(0.005), Limit: ptr(1.0)}}}
@@ -247,7 +247,7 @@ func TestClosing(t *testing.T) {
 // A row that is over and does not decide is in the main table, marked.
 func TestOverRowsAreNotHidden(t *testing.T) {
 	r := overRecord()
-	c := line{rating: "axle", on: "rear", state: "coupled_slack", limit: 1990, value: 2090.3, u: 11.9, beside: true}.check()
+	c := line{rating: "axle", on: "rear", state: "coupled_slack", limit: 1990, value: 2090.3, u: 11.9, other: true}.check()
 	c.Line = ptr(30)
 	r.Checks = append(r.Checks, c)
 	text := report(t, r)

@@ -5,7 +5,7 @@ import (
 	"strings"
 )
 
-// table is rows of cells under a header. The columns named in figures stand to
+// table is rows of cells under a header. The columns named in figures are set to
 // the right and are never broken; where the table would be wider than the
 // terminal, its columns first move together and then the others wrap.
 type table struct {

@@ -93,14 +93,6 @@ func (w *Words) MassSigned(kg float64) string {
 	return s
 }
 
-// massOr is Mass, or "not determined" where there is none.
-func (w *Words) massOr(kg *float64) string {
-	if kg == nil {
-		return notDetermined
-	}
-	return w.Mass(*kg)
-}
-
 // value is "240 ± 22 kg" from arguments; the ± is left out where there is none.
 func (w *Words) value(kg, u *float64) string {
 	switch {

@@ -22,7 +22,7 @@ type PlanFacts struct {
 }
 
 // PlanReasons are the codes of Why.
-var PlanReasons = []string{"conflict", "not_weighed", "nothing_decides", "cannot_hold", "failed_recheck", "node_limit", "tightened_recheck"}
+var PlanReasons = []string{"conflict", "trip_not_known", "not_weighed", "nothing_decides", "cannot_hold", "failed_recheck", "node_limit", "tightened_recheck"}
 
 // PlanMove is a move with what it takes off or puts on the checks that were not
 // kept.

@@ -81,6 +81,8 @@ func (w *Words) planAct(p *PlanFacts) string {
 		return "weigh again: the readings disagree, and no plan can rest on them"
 	case "not_weighed":
 		return "weigh " + listed(w.planToWeigh(p)) + " first, then plan"
+	case "trip_not_known":
+		return "fill in the place of each load with least or most, or the length that is missing; then plan"
 	case "nothing_decides":
 		return "fill in ratings.csv: there is no rating to plan for"
 	case "cannot_hold":
@@ -122,6 +124,8 @@ func (w *Words) planVerdict(p *PlanFacts) string {
 		return "the readings disagree, so no plan can rest on them"
 	case "not_weighed":
 		return notWeighedText(w.planToWeigh(p))
+	case "trip_not_known":
+		return "where a load with least or most rides is not known, so no plan can be checked over the trip"
 	case "nothing_decides":
 		return "no rating is given that decides"
 	case "cannot_hold":

@@ -9,14 +9,14 @@ import (
 // Title names the job, or, where it has no name, its outfit.
 func (w *Words) Title() string {
 	if w.r.Job != "" {
-		return say("job " + Escape(w.r.Job))
+		return say("job " + w.r.Job)
 	}
 	o := w.r.Outfit
-	vehicle, trailer := paired(Escape(o.Vehicle), Escape(o.VehicleID), " "), paired(Escape(o.Trailer), Escape(o.TrailerID), " ")
+	vehicle, trailer := paired(o.Vehicle, o.VehicleID, " "), paired(o.Trailer, o.TrailerID, " ")
 	if vehicle+trailer == "" {
 		return say("outfit not named")
 	}
-	return paired(vehicle, trailer, " + ")
+	return say(paired(vehicle, trailer, " + "))
 }
 
 // paired joins two names, or gives the one that there is.

@@ -70,14 +70,6 @@ func counted(n int, word string) string {
 // codeWord prints a code that has no sentence of its own.
 func codeWord(code string) string { return strings.ReplaceAll(code, "_", " ") }
 
-// sentence ends a clause with a full stop, unless it ends with a mark already.
-func sentence(s string) string {
-	if s == "" || strings.HasSuffix(s, ".") || strings.HasSuffix(s, "?") {
-		return s
-	}
-	return s + "."
-}
-
 func itoa(n int) string { return strconv.Itoa(n) }
 
 // capital begins a sentence with a capital.

@@ -1,0 +1,160 @@
+package adjust
+
+import (
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/limits"
+	"reconcile/internal/portable"
+	"reconcile/internal/tickets"
+)
+
+// Stated is a mass that follows from stated ones, with its standard uncertainty,
+// both on the grid of kilograms.
+type Stated struct{ Kg, U float64 }
+
+// Likely is the verdict of a check on stated masses.
+type Likely string
+
+// The verdicts: the value and U keep the limit, exceed it, or lie on both sides
+// of it; NotKnown where a mass that the value needs is not stated.
+const (
+	LikelyWithin Likely = "likely_within"
+	LikelyOver   Likely = "likely_over"
+	Open         Likely = "open"
+	NotKnown     Likely = "not_known"
+)
+
+// StatedCheck is one rating line compared with what the stated masses come to.
+// Value is nil where it is not known. Limit, value, u and margin of a D-value
+// are kilonewtons.
+type StatedCheck struct {
+	limits.Applied
+	Value   *Value
+	Verdict Likely
+}
+
+// Value is a compared value with its standard uncertainty and what is left to
+// the limit.
+type Value struct{ Value, U, Margin float64 }
+
+// Fits is the heaviest trailer, and its download, for which the ratings hold on
+// the values. StopsFirst is the check that stops it, or that fails whatever the
+// trailer's mass; nil where no limit is known.
+type Fits struct {
+	Ok                    bool
+	TrailerKg, DownloadKg float64
+	StopsFirst            *StatedCheck
+}
+
+// Step is one line of a running sum: what is added or taken off, and what there
+// is then.
+type Step struct {
+	Code string // gvm, atm, kerb, tare, running_order, driver_counted, load, download
+	Name string // of a load; what an empty mass is on
+	Line int    // in its form; 0 for what no line states
+	Kg   float64
+	Then float64
+}
+
+// Share is the download as a part of the trailer's mass. From says where it
+// comes from: outfit, region, semi or drawbar.
+type Share struct {
+	Value, U float64
+	From     string
+}
+
+// Case is what the masses come to under the ratings in force (Set "") or under
+// a set of planned ratings, with the loads that come with it. nil is not known.
+type Case struct {
+	Set                                     string
+	Vehicle, Trailer, Download, Combination *Stated
+	VehicleFrom, TrailerFrom                string // kerb, tare, running_order, front_and_rear; atm; ""
+	Payload                                 decimal.NullDecimal
+	PayloadLeft                             *Stated
+	Fits                                    Fits
+	PayloadSum, TrailerSum                  []Step
+}
+
+// Estimated is what the stated masses of a job come to before anything is
+// weighed. Cases begins with the ratings in force; Checks has the rows of all
+// of them.
+type Estimated struct {
+	Share    Share
+	Cases    []Case
+	Checks   []StatedCheck
+	NotGiven []limits.RatingKey
+	Remarks  []Remark
+}
+
+// Estimate adds up the masses that ratings.csv and loads.csv state, and
+// compares the sums with the ratings. Readings are not looked at.
+func Estimate(job *tickets.Job) *Estimated {
+	unweighed := *job
+	unweighed.Readings = nil // no certificate is younger than a weighing that is yet to come
+	e := estimator{job: &unweighed, share: shareOf(&unweighed)}
+	all := &Estimated{Share: e.share}
+	e.applied, all.NotGiven = limits.Applies(e.job)
+	byCase := map[string][]StatedCheck{}
+	for _, set := range append([]string{""}, limits.Sets(e.job)...) {
+		c, checks := e.estimate(set)
+		all.Cases = append(all.Cases, c)
+		byCase[set] = checks
+	}
+	all.Checks = e.inOrder(byCase)
+	e.leftOut(byCase[""])
+	all.Remarks = e.remarks
+	return all
+}
+
+// estimator adds up one job.
+type estimator struct {
+	job     *tickets.Job
+	share   Share
+	applied []limits.Applied
+	remarks []Remark
+}
+
+// estimate adds up under one set of ratings.
+func (e *estimator) estimate(set string) (Case, []StatedCheck) {
+	m := e.masses(set)
+	c := Case{
+		Set: set, Vehicle: m.vehicle.stated(), Trailer: m.trailer.stated(), Download: m.download.stated(),
+		Combination: m.vehicle.plus(1, m.trailer).stated(), VehicleFrom: m.vehicleFrom, TrailerFrom: m.trailerFrom,
+	}
+	checks := e.compare(m)
+	e.payload(&c, m)
+	c.TrailerSum = m.trailerSum()
+	c.Fits = e.fits(m, checks)
+	return c, checks
+}
+
+// payload is what the vehicle may carry and what is left of it:
+//
+//	payload       gvm − empty vehicle
+//	payload left  gvm − V − D
+//
+// with the lowest gvm that applies coupled. Ratings have no uncertainty.
+func (e *estimator) payload(c *Case, m *masses) {
+	gvm := e.lowest("gvm", c.Set)
+	if gvm == nil || !m.emptyVehicle.Valid {
+		return
+	}
+	c.Payload = decimal.NewNullDecimal(gvm.LimitKg.Decimal.Sub(m.emptyVehicle.Decimal))
+	c.PayloadSum = m.payloadSum(gvm)
+	if coupled := m.vehicle.plus(1, m.download).stated(); coupled != nil {
+		c.PayloadLeft = &Stated{portable.Kg(gvm.LimitKg.Decimal.InexactFloat64() - coupled.Kg), coupled.U}
+	}
+}
+
+// lowest is the lowest limit of a word that applies under a set, as the outfit
+// travels; nil where there is none.
+func (e *estimator) lowest(word, set string) *limits.Applied {
+	var least *limits.Applied
+	for i := range e.applied {
+		a := &e.applied[i]
+		if a.Line.Word == word && a.Set == set && !alone(a) && a.LimitKg.Valid && (least == nil || a.LimitKg.Decimal.LessThan(least.LimitKg.Decimal)) {
+			least = a
+		}
+	}
+	return least
+}

@@ -1,0 +1,137 @@
+package adjust
+
+import (
+	"math"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/limits"
+	"reconcile/internal/portable"
+	"reconcile/internal/tickets"
+)
+
+// A load that varies during a trip is at its worst end wherever a plan puts it:
+// each deciding check at its worst corner is a bound of its own. Such a load
+// moves whole or not at all.
+
+// varies says whether a load weighs more or less during a trip.
+func varies(l *tickets.Load) bool { return l.Least.Valid || l.Most.Valid }
+
+// tripChecks are the deciding checks at their worst corners; none where no load
+// varies, or a set of planned ratings is planned for.
+func (p *planner) tripChecks() []limits.TripCheck {
+	if p.f.Trip == nil || p.options.Set != "" {
+		return nil
+	}
+	return p.f.Trip.Checks
+}
+
+// tripBound keeps a check at its worst corner.
+func (p *planner) tripBound(t *limits.TripCheck) bound {
+	b := p.checkBound(t.Check)
+	b.limit = portable.Kg(-p.tripExcess(t, b.unit))
+	b.varies = func(l *tickets.Load, from, to *tickets.Place) float64 { return p.cornerMoves(&b, l, from, to) }
+	return b
+}
+
+// tripExcess is by how much a check is not kept at its worst corner, in kg.
+func (p *planner) tripExcess(t *limits.TripCheck, unit float64) float64 {
+	guard := float64(p.guardOf(t.Check) * t.Found.U)
+	return portable.Kg(float64((guard - t.Found.Margin) * unit))
+}
+
+// cornerMoves is by how much the worst corner shifts for each kilogram of a
+// varying load that goes from one place to another, nil being nowhere. What the
+// new place takes off the guard is not counted on.
+func (p *planner) cornerMoves(b *bound, l *tickets.Load, from, to *tickets.Place) float64 {
+	if !varies(l) {
+		return 0
+	}
+	was, guardWas := p.corner(b, l, from)
+	will, guardWill := p.corner(b, l, to)
+	return (will - was + max(0, guardWill-guardWas)) / l.Kg.InexactFloat64()
+}
+
+// corner is what a varying load adds at a place, at the end that is worst
+// there, and its part of the guard.
+func (p *planner) corner(b *bound, l *tickets.Load, pl *tickets.Place) (kg, guard float64) {
+	if pl == nil {
+		return 0, 0
+	}
+	e, _, _ := b.effect(pl)
+	end := l.Kg
+	switch {
+	case e > 0 && l.Most.Valid:
+		end = l.Most.Decimal
+	case e < 0 && l.Least.Valid:
+		end = l.Least.Decimal
+	}
+	mass := l.Kg.InexactFloat64()
+	if q, named := p.s.LoadMass(l.Name); named {
+		if solved, _, ok := q.Number(); ok {
+			mass = solved
+		}
+	}
+	delta := end.InexactFloat64() - mass
+	u := float64(math.Abs(delta)*l.UKg) / l.Kg.InexactFloat64()
+	return float64(e * delta), float64(float64(b.k*math.Abs(e)) * u)
+}
+
+// planned is the job with what is moved in its new place; what is left behind
+// does not vary any more.
+func (p *planner) planned() *tickets.Job {
+	job := *p.job
+	job.Loads = append([]tickets.Load{}, job.Loads...)
+	for _, m := range p.plan.Moves {
+		for i := range job.Loads {
+			l := &job.Loads[i]
+			switch {
+			case l.Name != m.Load || !varies(l):
+			case m.To == "":
+				l.Least, l.Most = decimal.NullDecimal{}, decimal.NullDecimal{}
+			default:
+				l.Place = m.To
+				if pl := job.Place(m.To); pl != nil {
+					l.On = pl.On
+				}
+			}
+		}
+	}
+	return &job
+}
+
+// tripAgain is by how much each check is not kept at its worst corner after the
+// plan.
+func (p *planner) tripAgain(after *limits.Findings) []float64 {
+	checks := p.tripChecks()
+	short := make([]float64, len(checks))
+	for i := range checks {
+		now := tripCheck(after, checks[i].Check)
+		switch {
+		case now == nil || now.Found == nil:
+			short[i] = math.Inf(1)
+		default:
+			if over := p.tripExcess(now, p.bounds[len(p.deciding)+i].unit); over > resolution {
+				short[i] = over
+			}
+		}
+	}
+	return short
+}
+
+// tripCheck finds a check among the corners of other findings; where nothing
+// varies any more it is the check itself.
+func tripCheck(f *limits.Findings, c *limits.Check) *limits.TripCheck {
+	if f.Trip == nil {
+		if now := f.Again(c); now != nil {
+			return &limits.TripCheck{Check: now, Found: now.Found, Verdict: now.Verdict}
+		}
+		return nil
+	}
+	for i := range f.Trip.Checks {
+		if f.Trip.Checks[i].Check.Is(c) {
+			return &f.Trip.Checks[i]
+		}
+	}
+	return nil
+}

@@ -1,0 +1,124 @@
+package limits
+
+import (
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/regions"
+	"reconcile/internal/tickets"
+)
+
+// Load is what a rating is compared with.
+type Load = load
+
+// The loads, for an estimate, which has no solution to compare.
+const (
+	VehicleAxles = vehicleAxles
+	Support      = support
+	OneTyre      = oneTyre
+	TrailerAxles = trailerAxles
+	WholeTrailer = wholeTrailer
+	WholeOutfit  = wholeOutfit
+	Download     = download
+	CouplerForce = couplerForce
+)
+
+// Applied is a rating line that applies under a set in a state, and the load it
+// limits. Its limit is in kilograms, or in kilonewtons for a D-value; one that
+// is neither is not known.
+type Applied struct {
+	Line    *tickets.Rating
+	Set     string
+	State   derive.State // "" for a load that has no state
+	Load    Load
+	Lower   bool          // a least, not a most
+	On      tickets.Group // the group whose load is compared, of a support or a tyre
+	Part    bool          // one axle of a group: nothing says what it carries of the group's load
+	Tyres   float64       // how many tyres carry the group's load, of a tyre or rim
+	Unequal float64       // u of one tyre's equal share, in parts of the share
+	LimitKg decimal.NullDecimal
+	LimitKN decimal.NullDecimal
+	Assumed []string
+}
+
+// Applies lists, in the order of the checks of a weighing, the rating lines of
+// a job that apply with the vehicle alone and as the outfit travels. It needs
+// no reading. NotGiven are the usual ratings without a line.
+func Applies(job *tickets.Job) (all []Applied, notGiven []RatingKey) {
+	h := &checker{job: job, region: regions.Of(job.Region), st: newInForce(job)}
+	var rows []Check
+	for i := range job.Ratings {
+		r := &job.Ratings[i]
+		a, ok := comparisonOf(job, r)
+		if !ok {
+			continue
+		}
+		for _, set := range sets(job) {
+			for _, state := range a.States {
+				if state != noState && state != derive.VehicleAlone && state != travelled(job) || !h.st.appliesIn(i, set, state) {
+					continue
+				}
+				all = append(all, h.applied(r, a, set, state))
+				rows = append(rows, Check{Line: r, Rating: r.Word, On: r.On, State: state, Set: set})
+			}
+		}
+	}
+	return all, h.notGiven(rows)
+}
+
+func (h *checker) applied(r *tickets.Rating, a comparison, set string, state derive.State) Applied {
+	row := Applied{Line: r, Set: set, State: state, Load: a.Load, Lower: a.Lower}
+	if a.Load == couplerForce {
+		row.LimitKN = h.limitOf(r)
+	} else {
+		row.LimitKg = h.limitOf(r)
+	}
+	if len(r.Terms) != 1 {
+		return row
+	}
+	t := h.plain(r.Terms[0])
+	row.On = t.Group
+	row.Part = a.Load == support && (t.Axle > 0 || t.Side != tickets.Both)
+	if a.Load == oneTyre {
+		h.shareTyres(&row)
+	}
+	return row
+}
+
+// shareTyres says how the tyres of a group share its load where no axle and no
+// side of it was read by itself.
+func (h *checker) shareTyres(row *Applied) {
+	group := tickets.Term{Group: row.On}
+	row.Tyres = float64(h.perEnd(row.Line) * h.ends(group))
+	springs := row.On != tickets.Trailer || h.job.Outfit.Suspension != rockerBeam
+	row.Unequal = unequalShare
+	if h.job.Outfit.Axles(row.On) >= groupOfAxles && springs {
+		row.Unequal = unequalAxles
+	}
+	row.Assumed = append(row.Assumed, EqualShare)
+	if row.Line.Fitted <= 0 {
+		row.Assumed = append(row.Assumed, Fitted)
+	}
+}
+
+// EmptyMass is the line with the empty mass of what `on` names that applies
+// under a set: one of the set, else the plated one; nil where there is none. Of
+// several words kerb comes before tare and running_order.
+func EmptyMass(job *tickets.Job, on, set string) *tickets.Rating {
+	st := newInForce(job)
+	for _, own := range []string{set, ""} {
+		for _, word := range emptyMasses {
+			for i := range job.Ratings {
+				r := &job.Ratings[i]
+				if r.Word == word && r.On == on && r.Set == own && st.status[i] == Held && r.LimitKg.Valid {
+					return r
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// Sets lists the names of a job's sets of planned ratings and loads, in the
+// order of the forms.
+func Sets(job *tickets.Job) []string { return sets(job)[1:] }

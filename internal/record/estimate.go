@@ -1,0 +1,142 @@
+package record
+
+// EstimateSchema names the version of an estimate.
+const EstimateSchema = "reconcile-estimate/1"
+
+// Estimate is what the stated masses of a job come to before anything is
+// weighed. Written by Line it is one line of JSON; slices are never nil, a nil
+// pointer is null: not known.
+type Estimate struct {
+	Schema      string          `json:"schema"`
+	Job         string          `json:"job"`
+	Vehicle     *StatedMass     `json:"vehicle"`
+	Trailer     *StatedMass     `json:"trailer"`
+	Download    *StatedMass     `json:"download"`
+	Combination *StatedMass     `json:"combination"`
+	PayloadKg   *string         `json:"payload_kg"` // gvm less the empty vehicle
+	PayloadLeft *StatedMass     `json:"payload_left"`
+	Checks      []EstimateCheck `json:"checks"`
+	Fits        Fits            `json:"fits"`
+	TrailerFrom string          `json:"trailer_from"` // tare, kerb, running_order, atm; "" where T is not known
+	VehicleFrom string          `json:"vehicle_from"` // kerb, tare, running_order, front_and_rear; ""
+	StopsFirst  *CheckKey       `json:"stops_first"`  // the check that Fits ends at; null where no limit is known
+	PayloadSum  []SumStep       `json:"payload_sum"`  // from gvm to what is left
+	TrailerSum  []SumStep       `json:"trailer_sum"`  // what the trailer comes to
+	Share       DownloadShare   `json:"download_share"`
+	Sets        []EstimateSet   `json:"sets"` // what the masses come to with each set of planned ratings
+	NotGiven    []RatingKey     `json:"not_given"`
+	Remarks     []Remark        `json:"remarks"` // see RemarkCodes
+	Region      string          `json:"region"`
+	Travels     string          `json:"travels"`
+	TrailerKind string          `json:"trailer_kind"`
+}
+
+// StatedMass is a sum of stated masses with its standard uncertainty.
+type StatedMass struct {
+	ValueKg float64 `json:"value_kg"`
+	UKg     float64 `json:"u_kg"`
+}
+
+// EstimateCheck is a rating line compared with what the stated masses come to.
+// Set is left out for the ratings in force; a D-value alone has the keys in kN.
+type EstimateCheck struct {
+	Rating   string   `json:"rating"`
+	On       string   `json:"on"`
+	State    string   `json:"state"` // vehicle_alone, coupled or ""
+	Set      string   `json:"set,omitempty"`
+	LimitKg  *string  `json:"limit_kg"`
+	ValueKg  *float64 `json:"value_kg"`
+	UKg      *float64 `json:"u_kg"`
+	MarginKg *float64 `json:"margin_kg"`
+	Verdict  string   `json:"verdict"` // likely_within, likely_over, open, not_known
+	LimitKN  *string  `json:"limit_kn,omitempty"`
+	ValueKN  *float64 `json:"value_kn,omitempty"`
+	UKN      *float64 `json:"u_kn,omitempty"`
+	MarginKN *float64 `json:"margin_kn,omitempty"`
+	Assumed  []string `json:"assumed,omitempty"` // codes: equal_share, fitted
+}
+
+// Fits is the heaviest trailer, with its download, for which the ratings hold
+// on the values; null where none does.
+type Fits struct {
+	DownloadKg *float64 `json:"download_kg"`
+	TrailerKg  *float64 `json:"trailer_kg"`
+}
+
+// SumStep is one line of a running sum: what is added or taken off, and what
+// there is then.
+type SumStep struct {
+	Step   string  `json:"step"` // gvm, atm, kerb, tare, running_order, driver_counted, load, download
+	Name   string  `json:"name"` // of a load; front or rear of an empty mass on an axle
+	Line   int     `json:"line"` // in its form; 0: no line states it
+	Kg     float64 `json:"kg"`
+	ThenKg float64 `json:"then_kg"`
+}
+
+// DownloadShare is the download as a part of the trailer's mass.
+type DownloadShare struct {
+	Value float64 `json:"value"`
+	U     float64 `json:"u"`
+	From  string  `json:"from"` // outfit, region, semi, drawbar
+}
+
+// EstimateSet is what the masses come to with the ratings and loads of a set.
+type EstimateSet struct {
+	Set         string      `json:"set"`
+	Vehicle     *StatedMass `json:"vehicle"`
+	Trailer     *StatedMass `json:"trailer"`
+	Download    *StatedMass `json:"download"`
+	Combination *StatedMass `json:"combination"`
+	PayloadKg   *string     `json:"payload_kg"`
+	PayloadLeft *StatedMass `json:"payload_left"`
+	Fits        Fits        `json:"fits"`
+	TrailerFrom string      `json:"trailer_from"`
+	VehicleFrom string      `json:"vehicle_from"`
+	StopsFirst  *CheckKey   `json:"stops_first"`
+	PayloadSum  []SumStep   `json:"payload_sum"`
+	TrailerSum  []SumStep   `json:"trailer_sum"`
+}
+
+// Remark is something that the sums rest on or lack. See RemarkCodes.
+type Remark struct {
+	Code string `json:"code"`
+	Line int    `json:"line"` // in its form; 0: none
+	Name string `json:"name"` // of a load, an axle, a column or a rating word
+}
+
+// RemarkCodes are the codes of remarks.
+var RemarkCodes = []string{
+	"driver_included", // running order without a load `driver`: a driver of 75 kg and 90 % of the fuel are in it
+	"fuel_included",   // running order, the driver counted as a load: 90 % of the fuel is in it
+	"trailer_at_atm",  // no empty trailer is stated: it is taken as heavy as it may be
+	"no_vehicle_mass", // no empty vehicle is stated
+	"no_trailer_mass", // neither an empty trailer nor an atm is stated
+	"load_on_neither", // line, name: the load says neither vehicle nor trailer
+	"no_axle_mass",    // name: no empty mass of that axle is stated
+	"no_position",     // line, name: the load has no place, or its place no position
+	"no_length",       // name: a column of outfit.csv that is blank
+	"part_of_group",   // line, name: one axle of a group, whose part of the load nothing says
+	"bars_tensioned",  // it travels with tensioned bars, which the sums leave out
+	"not_in_fits",     // name: a rating word that Fits is not sought under
+}
+
+// Line gives the estimate as one line of JSON, newline included.
+func (e *Estimate) Line() ([]byte, error) { return lineOf(e) }
+
+// Verdict is the gravest of the ratings in force: likely_over, open, not_known,
+// likely_within; not_known where none is compared.
+func (e *Estimate) Verdict() string {
+	worst := 0
+	order := []string{"", "likely_within", "not_known", "open", "likely_over"}
+	for i := range e.Checks {
+		for rank, word := range order {
+			if c := &e.Checks[i]; c.Set == "" && c.Verdict == word {
+				worst = max(worst, rank)
+			}
+		}
+	}
+	if worst == 0 {
+		return "not_known"
+	}
+	return order[worst]
+}

@@ -1,0 +1,75 @@
+package record
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"reconcile/internal/adjust"
+	"reconcile/internal/tickets"
+)
+
+// statedDocument is the estimate of a few forms.
+func statedDocument(t *testing.T) *Estimate {
+	t.Helper()
+	forms := []tickets.Form{
+		{Name: "outfit.csv", Bytes: []byte("region,download_share\nau,10\n")},
+		{Name: "ratings.csv", Bytes: []byte("rating,on,value,unit,set\ngvm,,3350,kg,\nkerb,vehicle,2740,kg,\natm,,3500,kg,\naxle,rear,1900,kg,\nd_value,towbar,17.2,kN,\ngvm,,3600,kg,springs\n")},
+	}
+	r := tickets.Read(forms, tickets.Options{})
+	for _, f := range r.Faults {
+		t.Fatal(f.Error())
+	}
+	return EstimateOf(&r.Jobs[0], adjust.Estimate(&r.Jobs[0]))
+}
+
+// The contract gives these keys in this order; what is added comes after them.
+func TestEstimateKeys(t *testing.T) {
+	e := statedDocument(t)
+	line, err := e.Line()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := validate(t, compiled(t, "Estimate"), line); err != nil {
+		t.Errorf("%v\n%s", err, line)
+	}
+	want := []string{"schema", "job", "vehicle", "trailer", "download", "combination", "payload_kg", "payload_left", "checks", "fits", "trailer_from"}
+	if got := objectKeys(t, line)[:len(want)]; !slices.Equal(got, want) {
+		t.Errorf("keys %v (want %v)", got, want)
+	}
+	// a row in force has the contract's keys and no other; 2740 + 350 against 3350, u = √(54.8² + 35²)
+	row := `{"rating":"gvm","on":"","state":"coupled","limit_kg":"3350","value_kg":3090,"u_kg":65.02338,"margin_kg":260,"verdict":"likely_within"}`
+	for _, part := range []string{
+		`{"schema":"reconcile-estimate/1","job":"","vehicle":{"value_kg":2740,"u_kg":54.8},"trailer":{"value_kg":3500,"u_kg":0},`,
+		`"payload_kg":"610","payload_left":{"value_kg":260,"u_kg":65.02338}`, row, `"trailer_from":"atm"`, `"fits":{"download_kg":350,"trailer_kg":3500}`,
+		`"state":"coupled","set":"springs","limit_kg":"3600"`, `"value_kg":null,"u_kg":null,"margin_kg":null,"verdict":"not_known"`, `"limit_kn":"17.2"`,
+	} {
+		if !strings.Contains(string(line), part) {
+			t.Errorf("the line has no %s:\n%s", part, line)
+		}
+	}
+	if validate(t, compiled(t, "Estimate"), []byte(strings.Replace(string(line), "likely_within", "may be driven", 1))) == nil {
+		t.Error("the schema accepts a sentence for a verdict")
+	}
+}
+
+// The verdict is the gravest of the ratings in force; those of sets do not count.
+func TestEstimateVerdict(t *testing.T) {
+	for _, c := range []struct {
+		rows []EstimateCheck
+		want string
+	}{
+		{nil, "not_known"},
+		{[]EstimateCheck{{Verdict: "likely_within"}}, "likely_within"},
+		{[]EstimateCheck{{Verdict: "likely_within"}, {Verdict: "likely_over", Set: "springs"}}, "likely_within"},
+		{[]EstimateCheck{{Verdict: "likely_within", Set: "springs"}}, "not_known"},
+		{[]EstimateCheck{{Verdict: "not_known"}, {Verdict: "likely_within"}}, "not_known"},
+		{[]EstimateCheck{{Verdict: "not_known"}, {Verdict: "open"}}, "open"},
+		{[]EstimateCheck{{Verdict: "likely_over"}, {Verdict: "open"}, {Verdict: "not_known"}}, "likely_over"},
+	} {
+		e := Estimate{Checks: c.rows}
+		if got := e.Verdict(); got != c.want {
+			t.Errorf("%+v: %s (want %s)", c.rows, got, c.want)
+		}
+	}
+}

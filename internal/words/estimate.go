@@ -1,0 +1,382 @@
+package words
+
+import (
+	"strings"
+
+	"reconcile/internal/record"
+)
+
+// Estimates says an estimate, which has no record.
+type Estimates struct {
+	*Words
+	e *record.Estimate
+}
+
+// OfEstimate gives the words of an estimate; unit is kg or lb.
+func OfEstimate(e *record.Estimate, unit string) *Estimates {
+	w := Of(&record.Record{
+		Job: e.Job, Options: record.Options{Region: e.Region, Unit: unit},
+		Outfit: record.Outfit{Travels: e.Travels, TrailerKind: e.TrailerKind},
+	})
+	return &Estimates{w, e}
+}
+
+// EstimateTitle heads every estimate, so that nobody takes it for a weighing.
+func EstimateTitle() string { return say("from stated masses, nothing weighed") }
+
+// likelyWords are the verdicts of an estimate.
+var likelyWords = map[string]string{
+	"likely_within": "likely within", "likely_over": "likely over", "open": "open", "not_known": "not known",
+}
+
+// Likely says a verdict of an estimate.
+func Likely(verdict string) string {
+	if words, known := likelyWords[verdict]; known {
+		return say(words)
+	}
+	return say(codeWord(verdict))
+}
+
+// Verdict says the gravest verdict of the ratings in force.
+func (w *Estimates) Verdict() string { return Likely(w.e.Verdict()) }
+
+// DoNow says in one sentence what to do now: about the gravest class first,
+// then naming the others.
+func (w *Estimates) DoNow() string { return say(w.doNow()) }
+
+func (w *Estimates) doNow() string {
+	over, open, unknown := w.named("likely_over"), w.named("open"), w.named("not_known")
+	switch {
+	case len(over) > 0 && w.e.TrailerFrom == "atm":
+		return "take load off before you set out; likely over, with the trailer as heavy as its " + w.ratingLabel("atm") + " allows: " + strings.Join(over, "; ") + w.also(open, unknown)
+	case len(over) > 0:
+		return "take load off before you set out; likely over: " + strings.Join(over, "; ") + w.also(open, unknown)
+	case len(open) > 0:
+		return "weigh it before you rely on it; these masses leave open: " + strings.Join(open, "; ") + w.also(nil, unknown)
+	case len(unknown) > 0:
+		return "state what is missing (below), or weigh it; not known: " + strings.Join(unknown, "; ")
+	case len(w.rows("")) == 0:
+		return "fill in ratings.csv: there is no rating to compare these masses with"
+	}
+	text := "weigh it: each rating given is likely kept, and only a weighing shows whether it is"
+	if missing := w.ratingNames(w.e.NotGiven); len(missing) > 0 {
+		text += "; not given: " + strings.Join(missing, "; ")
+	}
+	return text
+}
+
+func (w *Estimates) also(open, unknown []string) string {
+	text := ""
+	if len(open) > 0 {
+		text += "; open: " + strings.Join(open, "; ")
+	}
+	if len(unknown) > 0 {
+		text += "; not known: " + strings.Join(unknown, "; ")
+	}
+	return text
+}
+
+// named names the ratings in force with a verdict, each once; what is over says
+// by how much.
+func (w *Estimates) named(verdict string) []string {
+	var names []string
+	for _, c := range w.rows("") {
+		if c.Verdict != verdict {
+			continue
+		}
+		name := w.keyLabel(c.Rating, c.On)
+		switch {
+		case verdict != "likely_over":
+		case c.MarginKg != nil:
+			name += " (by some " + w.MassUp(-*c.MarginKg) + " " + w.UnitWord() + ")"
+		case c.MarginKN != nil:
+			name += " (by some " + kn(-*c.MarginKN) + " kN)"
+		}
+		names = addOnce(names, name)
+	}
+	return names
+}
+
+// rows are the checks of a set.
+func (w *Estimates) rows(set string) []record.EstimateCheck {
+	var rows []record.EstimateCheck
+	for _, c := range w.e.Checks {
+		if c.Set == set {
+			rows = append(rows, c)
+		}
+	}
+	return rows
+}
+
+// ChecksHead heads the table of ratings.
+func (w *Estimates) ChecksHead() string {
+	return say("what these masses come to against each rating, in " + w.UnitWord() + ":")
+}
+
+// Row is the cells of one check: rating, state, value ± U, limit, margin, verdict.
+func (w *Estimates) Row(c record.EstimateCheck) []string {
+	label, value, limit, margin := w.keyLabel(c.Rating, c.On), "-", "-", "-"
+	if isDownload(c.Rating) && c.On != "" {
+		label += ", " + c.On
+	}
+	switch {
+	case c.LimitKN != nil:
+		label += ", kN"
+		limit = typedFigure(*c.LimitKN)
+	case c.LimitKg != nil:
+		limit = w.limitFigure(*c.LimitKg)
+	}
+	switch {
+	case c.ValueKN != nil:
+		value, margin = strings.TrimSuffix(w.figure(nil, nil, c.ValueKN, c.UKN), " kN"), kn(*c.MarginKN)
+	case c.ValueKg != nil:
+		value, margin = w.massOf(&record.StatedMass{ValueKg: *c.ValueKg, UKg: *c.UKg}), w.Mass(*c.MarginKg)
+	}
+	return []string{say(label), w.StateWord(c.State), value, limit, margin, Likely(c.Verdict)}
+}
+
+// massOf is a mass with its ± U; a rating that a trailer is taken to weigh has
+// no ±.
+func (w *Estimates) massOf(m *record.StatedMass) string {
+	switch {
+	case m == nil:
+		return likelyWords["not_known"]
+	case m.UKg == 0:
+		return w.Mass(m.ValueKg)
+	}
+	return w.MassU(m.ValueKg, m.UKg)
+}
+
+// withUnit is massOf with its unit.
+func (w *Estimates) withUnit(m *record.StatedMass) string {
+	if m == nil {
+		return likelyWords["not_known"]
+	}
+	return w.massOf(m) + " " + w.UnitWord()
+}
+
+// PayloadHead and TrailerHead head the two running sums.
+func (w *Estimates) PayloadHead() string {
+	return say("what the vehicle may carry, in " + w.UnitWord() + ":")
+}
+
+// TrailerHead heads the sum of the trailer.
+func (w *Estimates) TrailerHead() string {
+	return say("what the trailer comes to, in " + w.UnitWord() + ":")
+}
+
+// SumHeads are the column heads of a running sum: of what is left where it runs
+// down, of the total where it adds up.
+func (w *Estimates) SumHeads(down bool) []string {
+	if down {
+		return sayAll([]string{"", w.UnitWord(), "left"})
+	}
+	return sayAll([]string{"", w.UnitWord(), "total"})
+}
+
+// Step is the cells of one line of a running sum.
+func (w *Estimates) Step(s record.SumStep, first bool) []string {
+	kg := w.MassSigned(s.Kg)
+	if first {
+		kg = w.Mass(s.Kg)
+	}
+	return []string{say(w.step(s)), kg, w.Mass(s.ThenKg)}
+}
+
+func (w *Estimates) step(s record.SumStep) string {
+	switch s.Step {
+	case "load":
+		return Escape(s.Name)
+	case "driver_counted":
+		return "the driver in it, listed below"
+	case "download":
+		return w.download() + " (" + percentU(w.e.Share.Value, w.e.Share.U) + " of the trailer)"
+	}
+	label := w.ratingLabel(s.Step)
+	if s.Name == "front" || s.Name == "rear" {
+		label += ", " + s.Name
+	}
+	return label
+}
+
+// Left says what is left of the payload, with its ± U.
+func (w *Estimates) Left(payload *string, left *record.StatedMass) string {
+	switch {
+	case payload == nil:
+		return say("payload: " + likelyWords["not_known"])
+	case left == nil:
+		return say("payload " + w.MassText(*payload) + " " + w.UnitWord() + "; what is left of it is " + likelyWords["not_known"])
+	case left.ValueKg < 0:
+		over := record.StatedMass{ValueKg: -left.ValueKg, UKg: left.UKg}
+		return say("payload " + w.MassText(*payload) + " " + w.UnitWord() + ", exceeded by " + w.withUnit(&over))
+	}
+	return say("payload " + w.MassText(*payload) + " " + w.UnitWord() + ", of which " + w.withUnit(left) + " is left")
+}
+
+// Masses says what vehicle, trailer, download and both together come to.
+func (w *Estimates) Masses() []string {
+	e := w.e
+	return sayAll([]string{
+		"vehicle, loaded: " + w.withUnit(e.Vehicle), "trailer, loaded: " + w.withUnit(e.Trailer),
+		w.download() + ": " + w.withUnit(e.Download), "vehicle and trailer: " + w.withUnit(e.Combination),
+	})
+}
+
+// Fits says how heavy a trailer may be with the vehicle as loaded, and which
+// rating stops it first.
+func (w *Estimates) Fits(f record.Fits, by *record.CheckKey) string {
+	switch {
+	case by == nil:
+		return say("how heavy a trailer may be is " + likelyWords["not_known"])
+	case f.TrailerKg == nil:
+		return say("no trailer fits behind the vehicle as loaded: the " + w.keyLabel(by.Rating, by.On) + w.inState(by.State) + " stops any")
+	}
+	text := "behind the vehicle as loaded, up to " + w.MassDown(*f.TrailerKg) + " " + w.UnitWord() + " of trailer"
+	if *f.DownloadKg > 0 {
+		text += " with a " + w.download() + " of " + w.MassDown(*f.DownloadKg)
+	}
+	return say(text + "; the " + w.keyLabel(by.Rating, by.On) + w.inState(by.State) + " stops it first (by the values alone, without ± U" + w.leftOut() + ")")
+}
+
+// leftOut names the ratings that the heaviest trailer is not sought under.
+func (w *Estimates) leftOut() string {
+	var names []string
+	for _, r := range w.e.Remarks {
+		if r.Code == "not_in_fits" {
+			names = addOnce(names, w.ratingLabel(r.Name))
+		}
+	}
+	for _, c := range w.rows("") {
+		if c.Verdict == "not_known" {
+			names = addOnce(names, w.keyLabel(c.Rating, c.On))
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return "; left out: " + strings.Join(names, "; ")
+}
+
+// Set says what a set of planned ratings changes, and what it leaves.
+func (w *Estimates) Set(s record.EstimateSet) []string {
+	all := []string{w.Left(s.PayloadKg, s.PayloadLeft), w.Fits(s.Fits, s.StopsFirst)}
+	var lifts, leaves []string
+	for _, c := range w.rows("") {
+		if c.Verdict != "likely_over" && c.Verdict != "open" {
+			continue
+		}
+		name := w.keyLabel(c.Rating, c.On) + w.inState(c.State)
+		switch verdict := w.inSet(s.Set, c); verdict {
+		case "":
+		case "likely_within":
+			lifts = addOnce(lifts, name)
+		default:
+			leaves = addOnce(leaves, name+" ("+likelyWords[verdict]+")")
+		}
+	}
+	if len(lifts) > 0 {
+		all = append(all, say("it would bring likely within: "+strings.Join(lifts, "; ")))
+	}
+	if len(leaves) > 0 {
+		all = append(all, say("it would leave: "+strings.Join(leaves, "; ")))
+	}
+	return append(all, say(w.boundOrder()))
+}
+
+// boundOrder says that a raised rating raises no other.
+func (w *Estimates) boundOrder() string {
+	return "a rating is worth no more than those below it: " + w.ratingLabel("tyre") + "s, wheels and springs, then the axle, then the " + w.ratingLabel("gvm") + ", then the " + w.ratingLabel("gcm")
+}
+
+// inSet is the gravest verdict of a set for the same load.
+func (w *Estimates) inSet(set string, like record.EstimateCheck) string {
+	rank := map[string]int{"likely_within": 1, "not_known": 2, "open": 3, "likely_over": 4}
+	worst := ""
+	for _, c := range w.rows(set) {
+		if c.Rating == like.Rating && c.On == like.On && c.State == like.State && rank[c.Verdict] > rank[worst] {
+			worst = c.Verdict
+		}
+	}
+	return worst
+}
+
+// NotGiven names the usual ratings without a line.
+func (w *Estimates) NotGiven() []string { return sayAll(w.ratingNames(w.e.NotGiven)) }
+
+// RestsOnHead heads what the sums rest on.
+func (w *Estimates) RestsOnHead() string { return say("what these sums rest on, and what they lack") }
+
+// RestsOn says what the sums rest on and what they lack: what is particular to
+// the job first.
+func (w *Estimates) RestsOn() []string {
+	var all []string
+	for _, r := range w.e.Remarks {
+		if r.Code != "not_in_fits" {
+			all = append(all, w.remark(r))
+		}
+	}
+	all = append(all, w.shareText(), "an empty mass is taken as right to ± 4 % (common practice, no source), a load to its own uncertainty; ± U covers the truth about 95 times in 100")
+	all = append(all, "on board is what loads.csv lists, and nothing else: people, fuel, water and tools that it does not list are not in these sums")
+	for _, c := range w.e.Checks {
+		for _, code := range c.Assumed {
+			all = addOnce(all, "assumed for "+w.ratingLabel(c.Rating)+": "+w.assumed(code))
+		}
+	}
+	return sayAll(all)
+}
+
+func (w *Estimates) shareText() string {
+	share := "the " + w.download() + " is taken as " + percentU(w.e.Share.Value, w.e.Share.U) + " of the trailer's mass"
+	switch w.e.Share.From {
+	case "drawbar":
+		return "a hinged drawbar puts no load on the coupling"
+	case "outfit":
+		return share + ": download_share of outfit.csv, to ± 2 points"
+	case "semi":
+		return share + ", usual for a semi-trailer (common practice, no source); download_share in outfit.csv states another"
+	}
+	return share + ", usual where none is stated (common practice, no source); download_share in outfit.csv states another"
+}
+
+// remark says one thing that the sums rest on or lack.
+func (w *Estimates) remark(r record.Remark) string {
+	name, line := Escape(r.Name), "loads.csv line "+itoa(r.Line)
+	switch r.Code {
+	case "driver_included":
+		return "a mass in running order has a driver of 75 kg and 90 % of the fuel in it (Regulation (EU) 1230/2012); loads.csv lists no load driver, so he stays in it"
+	case "fuel_included":
+		return "a mass in running order has a driver of 75 kg and 90 % of the fuel in it (Regulation (EU) 1230/2012); loads.csv lists the driver, so the 75 kg were taken off; the fuel stays in it"
+	case "trailer_at_atm":
+		return "no empty mass of the trailer is stated: it is taken as heavy as its " + w.ratingLabel("atm") + " allows, whatever loads.csv puts on it"
+	case "no_vehicle_mass":
+		return "no empty mass of the vehicle is stated: give ratings.csv a line kerb, tare or running_order on vehicle"
+	case "no_trailer_mass":
+		return "neither an empty mass of the trailer nor its " + w.ratingLabel("atm") + " is stated: give ratings.csv a line tare on trailer, or atm"
+	case "load_on_neither":
+		return line + ": " + name + " says neither vehicle nor trailer: fill in on or place"
+	case "no_axle_mass":
+		return "no empty mass of the " + onWord(r.Name) + " axle is stated: give ratings.csv a line kerb, tare or running_order on " + name
+	case "no_position":
+		return line + ": it is not known where " + name + " rides: give it a place, and the place an at, in places.csv"
+	case "no_length":
+		return "the loads of the axles need " + name + " in outfit.csv"
+	case "part_of_group":
+		return "ratings.csv line " + itoa(r.Line) + ": only a weighing says what " + onWord(r.Name) + " carries of its group"
+	case "bars_tensioned":
+		return "it travels with tensioned bars: they take load off the rear axle and put it on the front axle and the trailer's axles, which these sums leave out"
+	}
+	return codeWord(r.Code)
+}
+
+// Rounded says that printed figures need not add up, where they are pounds or
+// a step of a sum is no whole kilogram.
+func (w *Estimates) Rounded() string {
+	broken := w.lb
+	for _, s := range append(append([]record.SumStep{}, w.e.PayloadSum...), w.e.TrailerSum...) {
+		broken = broken || s.Kg != float64(int64(s.Kg))
+	}
+	if !broken {
+		return ""
+	}
+	return say("each figure is rounded by itself, so that the last digits of a sum may differ by one or two")
+}
