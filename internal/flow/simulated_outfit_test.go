@@ -70,6 +70,9 @@ func (o *simulatedOutfit) loads(state string, absent ...string) axleLoads {
 		rear := vMoment / o.wheelbase
 		return axleLoads{front: v - rear, rear: rear}
 	case simTrailerAlone:
+		if o.kind == "drawbar" { // a spring holds the bar up: the axles carry all
+			return axleLoads{trailer: t}
+		}
 		nose := tMoment/o.nose + o.rubNose
 		return axleLoads{trailer: t - nose, nose: nose, coupling: tMoment / o.drawbar} // on a gauge in its place
 	case simTensioned:
