@@ -98,7 +98,9 @@ func TestVerifyForgedFiles(t *testing.T) {
 		{"a comment in the trailer", func(p *pieces) { p.trailer = strings.Replace(p.trailer, "/Root", "% a word\n/Root", 1) }},
 		{"loose bytes between objects", func(p *pieces) { p.objects[3] += "words\n" }},
 		{"an empty line between objects", func(p *pieces) { p.objects[3] += "\n" }},
-		{"an object more", func(p *pieces) { p.objects = append(p.objects, fmt.Sprintf("%d 0 obj\n<< >>\nendobj\n", len(p.objects)+1)) }},
+		{"an object more", func(p *pieces) {
+			p.objects = append(p.objects, fmt.Sprintf("%d 0 obj\n<< >>\nendobj\n", len(p.objects)+1))
+		}},
 		{"an object twice", func(p *pieces) { p.objects[3] += p.objects[4] }},
 		{"the pages of another summary", func(p *pieces) {
 			i, j := longest(p), longest(lies)
