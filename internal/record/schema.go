@@ -381,10 +381,12 @@ type TripCheck struct {
 	MarginKg *float64   `json:"margin_kg"`
 	Verdict  string     `json:"verdict"`
 	At       []LoadMass `json:"at"`
+	OtherKg  *float64   `json:"other_kg"` // the value with each of those loads at its other end
 	LimitKN  *string    `json:"limit_kn"`
 	ValueKN  *float64   `json:"value_kn"`
 	UKN      *float64   `json:"u_kn"`
 	MarginKN *float64   `json:"margin_kn"`
+	OtherKN  *float64   `json:"other_kn"`
 }
 
 // LoadMass is a load at one end of what it may weigh.
