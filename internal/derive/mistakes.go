@@ -173,7 +173,7 @@ func changed(job *tickets.Job, change func(*tickets.Job)) *tickets.Job {
 func (s *Solution) impossible() bool {
 	most := float64(mostLoaded * s.middleReading())
 	for _, state := range States {
-		for _, g := range state.Groups() {
+		for _, g := range GroupsOf(&s.Job.Outfit, state) {
 			v, u, ok := s.Load(state, tickets.Term{Group: g}).Number()
 			if ok && (v+float64(coverage*u) < 0 || v > most) {
 				return true

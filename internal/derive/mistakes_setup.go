@@ -226,6 +226,15 @@ var decks = map[tickets.Setup][][]tickets.Group{
 	},
 }
 
+// decksOf is decks of an outfit: a drawbar trailer has neither nose nor coupling
+// that a scale could be under.
+func decksOf(o *tickets.Outfit, setup tickets.Setup) [][]tickets.Group {
+	if setup == tickets.TrailerAlone && o.TrailerKind == tickets.Drawbar {
+		return [][]tickets.Group{{tickets.Trailer}}
+	}
+	return decks[setup]
+}
+
 // otherDecks tries everything else that can have stood on the deck.
 func (s *Solution) otherDecks(index int) []hypothesis {
 	r := &s.Job.Readings[index]
@@ -259,7 +268,7 @@ func otherTerms(o *tickets.Outfit, r *tickets.Reading) [][]tickets.Term {
 		}
 	}
 	var all [][]tickets.Term
-	for _, groups := range decks[r.Setup] {
+	for _, groups := range decksOf(o, r.Setup) {
 		if terms := groupTerms(groups); !slices.Equal(terms, r.Terms) {
 			all = append(all, terms)
 		}

@@ -20,6 +20,7 @@ const (
 	ByShare   Kind = "share"
 	ByScale   Kind = "scale"
 	ByZero    Kind = "zero"
+	ByDrawbar Kind = "drawbar" // that a hinged drawbar passes no load on
 	ByTie     Kind = "tie"
 )
 
@@ -93,6 +94,7 @@ func newSystem(job *tickets.Job, o options) *system {
 	y.observeMoves()
 	y.observeGains()
 	y.observeZeros()
+	y.observeDrawbar()
 	for i := range y.ties {
 		y.observe(Observation{Kind: ByTie, Name: y.ties[i].name, U: y.ties[i].u(0)}, y.ties[i].row, 0)
 	}
@@ -137,7 +139,7 @@ func (y *system) conserve() {
 		y.groupRow(tension, CoupledSlack, g, -1)
 	}
 	for _, s := range []State{VehicleAlone, TrailerAlone} {
-		for _, g := range s.Groups() {
+		for _, g := range GroupsOf(&y.job.Outfit, s) {
 			y.groupRow(apart, s, g, -1)
 		}
 	}

@@ -624,8 +624,8 @@ type Move struct {
 	Kg   string  `json:"kg"`
 }
 
-// PlanLoad is one deciding load before or after a plan. A D-value has the kN
-// keys filled and the kg ones null.
+// PlanLoad is one deciding load before or after a plan. A D-value alone has
+// the kN keys, and the kg ones null.
 type PlanLoad struct {
 	Rating  string   `json:"rating"`
 	On      string   `json:"on"`
@@ -634,9 +634,9 @@ type PlanLoad struct {
 	ValueKg *float64 `json:"value_kg"`
 	UKg     *float64 `json:"u_kg"`
 	Verdict string   `json:"verdict"`
-	LimitKN *string  `json:"limit_kn"`
-	ValueKN *float64 `json:"value_kn"`
-	UKN     *float64 `json:"u_kn"`
+	LimitKN *string  `json:"limit_kn,omitempty"`
+	ValueKN *float64 `json:"value_kn,omitempty"`
+	UKN     *float64 `json:"u_kn,omitempty"`
 }
 
 // Blocking is a limit that no plan meets, and the least excess that remains,

@@ -162,6 +162,8 @@ func (w *Words) placeWord(p record.Place) string {
 		return "where " + name + " rides"
 	case "scale":
 		return strings.TrimSpace("the scale " + name)
+	case "drawbar":
+		return "the weight of the drawbar on the vehicle"
 	}
 	return p.Column
 }
