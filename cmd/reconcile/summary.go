@@ -314,7 +314,7 @@ func (run *summaries) sign(pdf []byte) ([]byte, error) {
 func (run *summaries) take(m made, job string) screen.Row {
 	if m.result != nil {
 		run.print(m.result)
-		run.status = gravest(run.status, statusOf(m.result.Record.Verdict))
+		run.status = gravest(run.status, statusOf(m.result.Record))
 	}
 	if m.err != nil {
 		run.status = gravest(run.status, run.refuse(m.err.Error()))
@@ -341,13 +341,14 @@ func (run *summaries) print(r *flow.Result) {
 	}
 }
 
-// statusOf is the exit status of a verdict.
-func statusOf(verdict string) int {
-	switch verdict {
-	case "within":
-		return exitWithin
-	case "over", "conflict":
+// statusOf is the exit status of a record: that of its verdict, and unsettled
+// where the outfit is within as weighed and not over the trip.
+func statusOf(r *record.Record) int {
+	switch {
+	case r.Verdict == "over", r.Verdict == "conflict":
 		return exitOver
+	case r.Verdict == "within" && (r.Trip == nil || r.Trip.Verdict == "within"):
+		return exitWithin
 	}
 	return exitUnsettled
 }

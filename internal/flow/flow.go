@@ -7,6 +7,7 @@ import (
 	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
+	"errors"
 	"fmt"
 
 	"reconcile/internal/adjust"
@@ -17,6 +18,7 @@ import (
 	"reconcile/internal/regions"
 	"reconcile/internal/signoff"
 	"reconcile/internal/tickets"
+	"reconcile/internal/words"
 )
 
 // Folder is a job's forms in memory, and a way to the copies that they name.
@@ -89,6 +91,11 @@ func Derive(job *tickets.Job, f Folder, o Options, g Given) (*Result, error) {
 	}
 	if r.Record, err = recordOf(job, made); err != nil {
 		return nil, err
+	}
+	if r.Earlier != nil {
+		if wrong := words.Of(r.Record).WrongWayRound(r.Earlier); wrong != "" {
+			return nil, errors.New(wrong)
+		}
 	}
 	r.Line, err = r.Record.Line()
 	return r, err

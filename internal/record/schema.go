@@ -370,7 +370,8 @@ type Trip struct {
 	Checks  []TripCheck `json:"checks"`
 }
 
-// TripCheck is a deciding check at its worst corner.
+// TripCheck is a deciding check at its worst corner. A D-value alone has the kN
+// keys, and the kg ones null.
 type TripCheck struct {
 	Rating   string     `json:"rating"`
 	On       string     `json:"on"`
@@ -381,10 +382,12 @@ type TripCheck struct {
 	MarginKg *float64   `json:"margin_kg"`
 	Verdict  string     `json:"verdict"`
 	At       []LoadMass `json:"at"`
-	LimitKN  *string    `json:"limit_kn"`
-	ValueKN  *float64   `json:"value_kn"`
-	UKN      *float64   `json:"u_kn"`
-	MarginKN *float64   `json:"margin_kn"`
+	OtherKg  *float64   `json:"other_kg"` // the value with each of those loads at its other end
+	LimitKN  *string    `json:"limit_kn,omitempty"`
+	ValueKN  *float64   `json:"value_kn,omitempty"`
+	UKN      *float64   `json:"u_kn,omitempty"`
+	MarginKN *float64   `json:"margin_kn,omitempty"`
+	OtherKN  *float64   `json:"other_kn,omitempty"`
 }
 
 // LoadMass is a load at one end of what it may weigh.
