@@ -99,3 +99,19 @@ func pad(digits string, width int) string {
 	digits = strings.TrimLeft(digits, "0")
 	return strings.Repeat("0", max(width-len(digits), 0)) + digits
 }
+
+// After is the number after another.
+func After(number string) string {
+	prefix, digits, ok := split(number)
+	if !ok {
+		return ""
+	}
+	return prefix + countUp(digits)
+}
+
+// SamePrefix says whether two numbers are counted together.
+func SamePrefix(a, b string) bool {
+	x, _, _ := split(a)
+	y, _, _ := split(b)
+	return x == y
+}
