@@ -159,7 +159,7 @@ func (d *decision) after(run *summaries, reg *register, found *flow.Found, last 
 	case last.who.Other(issue.WhoOf(recordFor(found))):
 		d.err = fmt.Errorf("%q was issued for another outfit (%s)\nhint: give this job another name", d.path, last.called())
 	case because == "":
-		d.err = fmt.Errorf("%q was issued with another record (%s) and is never replaced\nhint: an amendment says why: --because TEXT, or a new reason in outfit.csv's column because", d.path, last.called())
+		d.err = fmt.Errorf("%q was issued with another record (%s)%s\nhint: an amendment says why: --because TEXT, or a new reason in outfit.csv's column because", last.path, last.called(), last.fate())
 	case !oneLine(because):
 		d.err = fmt.Errorf("because %q is not one line of plain text", because)
 	case found.Verdict() == conflict && !run.even:

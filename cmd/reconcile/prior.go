@@ -109,6 +109,14 @@ func (l *prior) called() string {
 	return strings.Join(parts, ", ")
 }
 
+// fate says what became of the file.
+func (l *prior) fate() string {
+	if l.old == nil {
+		return "; the file is gone, and the hash of its record is not that of this one"
+	}
+	return " and is never replaced"
+}
+
 // dateOf is the day of a time of the register.
 func dateOf(at string) string {
 	at = screen.TextOfCell(at)
