@@ -5,6 +5,7 @@ import (
 
 	"reconcile/internal/flow"
 	"reconcile/internal/issue"
+	"reconcile/internal/pdfout"
 	"reconcile/internal/record"
 	"reconcile/internal/signoff"
 )
@@ -22,12 +23,14 @@ func standingOf(pdf []byte) standing {
 	s := standing{pdf: pdf, signed: flow.Signed(pdf)}
 	examined, err := signoff.Examine(pdf, nil)
 	s.intact = err == nil && signoff.Worst(examined.Findings) != signoff.Unsound
-	line, err := flow.AttachedRecord(pdf)
-	if err != nil {
-		return s
-	}
-	if r, err := record.Parse(line, record.MostElements); err == nil {
-		s.line, s.record = line, r
+	files, _ := signoff.Attachments(pdf) // as far as it can be read
+	for _, f := range files {
+		if f.Name != pdfout.RecordName {
+			continue
+		}
+		if r, err := record.Parse(f.Bytes, record.MostElements); err == nil {
+			s.line, s.record = f.Bytes, r
+		}
 	}
 	return s
 }
@@ -43,14 +46,11 @@ func (s standing) ours(r *record.Record) bool {
 // whole verifies a summary that is to be left in its place, pages too, and
 // wants it signed by the one with this fingerprint, if any.
 func (s standing) whole(fingerprint string) error {
-	examined, err := signoff.Examine(s.pdf, nil)
-	if err != nil {
+	found := flow.Verify(s.pdf, nil, flow.Released)
+	if err := found.Usable(); err != nil {
 		return err
 	}
-	if signoff.Worst(examined.Findings) == signoff.Unsound {
-		return errors.New("it is not sound")
-	}
-	return signedBy(examined.Signers, fingerprint)
+	return signedBy(found.Signers, fingerprint)
 }
 
 func signedBy(signers []signoff.Signer, fingerprint string) error {

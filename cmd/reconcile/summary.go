@@ -166,8 +166,9 @@ func (run *summaries) checkFlags(f *pflag.FlagSet) error {
 		return errors.New("--even-in-conflict goes with --sign")
 	case f.Changed("because") && !oneLine(run.because):
 		return fmt.Errorf("--because %q is not a reason (want one line of plain text)", run.because)
-	case f.Changed("sign") && run.options.Issued != "":
-		return errors.New("--issued does not go with --sign: a signed summary has the day of its signature")
+	}
+	if today := run.now().Format(time.DateOnly); f.Changed("sign") && run.options.Issued != "" && run.options.Issued != today {
+		return fmt.Errorf("--issued %q goes with an unsigned summary (a signed one is issued when it is signed: %s)", run.options.Issued, today)
 	}
 	return nil
 }
@@ -177,7 +178,7 @@ func (run *summaries) readEarlier(path string) error {
 	if err != nil {
 		return err
 	}
-	if run.earlier, err = flow.Earlier(pdf, Version); err != nil {
+	if run.earlier, err = flow.Earlier(pdf, flow.Released); err != nil {
 		return fmt.Errorf("--after %q: %w", path, err)
 	}
 	return nil

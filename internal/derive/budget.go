@@ -68,6 +68,8 @@ func (s *Solution) causeOf(i int) Cause {
 		c.Line, c.Column = r.Line, r.Column
 	case ByZero:
 		c.Kind = ByScale
+	case ByDrawbar:
+		c.Kind = ByTie
 	}
 	return c
 }

@@ -217,7 +217,7 @@ func (s *Solution) VehicleCG() Figure {
 // TrailerCG is L·download/trailer mass, in mm ahead of its axle.
 func (s *Solution) TrailerCG() Figure {
 	o := &s.Job.Outfit
-	if !o.CouplingToTrailerAxle.Known {
+	if !o.CouplingToTrailerAxle.Known || o.TrailerKind == tickets.Drawbar { // two axles far apart carry it
 		return Figure{}
 	}
 	share := s.quotient(s.Download(), s.TrailerMass())

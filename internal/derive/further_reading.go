@@ -32,8 +32,8 @@ type Candidate struct {
 
 // Candidates lists every further reading that one drive over a deck can give:
 // each setup and set of supports on each kind of deck the job has used (else a
-// class III weighbridge with a single deck, e = 20 kg), and always a gauge under
-// the coupling of the trailer alone (class III, e = 2 kg). The hitch is slack;
+// class III weighbridge with a single deck, e = 20 kg), and last a gauge under
+// the coupling of the trailer alone (class III, e = 2 kg), but of a drawbar trailer. The hitch is slack;
 // also tensioned where the outfit travels so, or was weighed so.
 func (s *Solution) Candidates() []Candidate {
 	var all []Candidate
@@ -47,6 +47,9 @@ func (s *Solution) Candidates() []Candidate {
 				}})
 			}
 		}
+	}
+	if s.Job.Outfit.TrailerKind == tickets.Drawbar {
+		return all
 	}
 	return append(all, gaugeCandidate())
 }
@@ -120,7 +123,7 @@ func (s *Solution) standings() []standing {
 func (s *Solution) supportsIn(setup tickets.Setup) [][]tickets.Term {
 	var all [][]tickets.Term
 	seen := map[tickets.Group]bool{}
-	for _, groups := range decks[setup] {
+	for _, groups := range decksOf(&s.Job.Outfit, setup) {
 		if groups[0] == tickets.Coupling {
 			continue
 		}

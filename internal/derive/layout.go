@@ -52,7 +52,7 @@ func newLayout(o *tickets.Outfit, readings []tickets.Reading) *layout {
 	}
 	for _, state := range States {
 		l.cells[state] = map[tickets.Group][]cell{}
-		for _, g := range state.Groups() {
+		for _, g := range GroupsOf(o, state) {
 			for _, t := range finest(g, l.split[g]) {
 				l.cells[state][g] = append(l.cells[state][g], cell{t, l.columns})
 				l.columns++

@@ -86,9 +86,12 @@ func (s *Solution) byFrontLift() []Route {
 		return nil
 	}
 	q := ratioOf(o.LengthUncertaintyMm, named{lengthW, o.Wheelbase}, named{lengthA, o.RearAxleToCoupling})
+	if q.value == 0 { // a coupling over the rear axle lifts nothing, whatever rests on it
+		return nil
+	}
 	d := lift / q.value
-	u = portable.Hypot(u, vehicleTieT(o)) // the lift is (a/w)·D to within t
-	u = portable.Kg(portable.Hypot(u/q.value, float64(d*q.u)/q.value))
+	u = portable.Hypot(u, vehicleTieT(o))                              // the lift is (a/w)·D to within t
+	u = portable.Kg(portable.Hypot(u/q.value, float64(d*q.u)/q.value)) // ahead of it, a < 0, the front axle gains
 	if float64(coverage*u) > maxDeterminedU {
 		return nil
 	}

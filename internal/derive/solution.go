@@ -264,9 +264,10 @@ func (s *Solution) cellsOf(state State, terms []tickets.Term) (set columnSet) {
 	return set
 }
 
-// TrailerMass is the whole trailer, download included.
+// TrailerMass is the whole trailer, download included; of a drawbar trailer
+// what its axles carry.
 func (s *Solution) TrailerMass() Quantity {
-	return s.Total(TrailerAlone, tickets.Trailer, tickets.Nose)
+	return s.Total(TrailerAlone, GroupsOf(&s.Job.Outfit, TrailerAlone)...)
 }
 
 // Combination is vehicle and trailer together; the download counts once.

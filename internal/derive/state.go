@@ -101,5 +101,5 @@ func wholeOutfit(o *tickets.Outfit, r *tickets.Reading) bool {
 	if onGauge(r) {
 		return false
 	}
-	return wheels(o, r.Terms) == wheels(o, groupTerms(stateOf(r).Groups()))
+	return wheels(o, r.Terms) == wheels(o, groupTerms(GroupsOf(o, stateOf(r))))
 }

@@ -35,7 +35,7 @@ func (y *system) planTies() {
 	if vehicle && (slack || tensioned) {
 		y.addTie(y.vehicleTie())
 	}
-	if trailer {
+	if trailer && y.job.Outfit.TrailerKind != tickets.Drawbar {
 		y.addTie(y.noseTie())
 	}
 	if tensioned {

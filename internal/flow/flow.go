@@ -7,6 +7,7 @@ import (
 	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
+	"errors"
 	"fmt"
 
 	"reconcile/internal/adjust"
@@ -17,6 +18,7 @@ import (
 	"reconcile/internal/regions"
 	"reconcile/internal/signoff"
 	"reconcile/internal/tickets"
+	"reconcile/internal/words"
 )
 
 // Folder is a job's forms in memory, and a way to the copies that they name.
@@ -122,6 +124,11 @@ func (d *Found) Result(o Options, g Given) (*Result, error) {
 		}
 	}
 	r.Record = record.Build(made, d.Job, d.solved, d.limits, d.beyond)
+	if r.Earlier != nil {
+		if wrong := words.Of(r.Record).WrongWayRound(r.Earlier); wrong != "" {
+			return nil, errors.New(wrong)
+		}
+	}
 	r.Line, err = r.Record.Line()
 	return r, err
 }

@@ -57,6 +57,7 @@ func TestEveryOutcomeOfAPlan(t *testing.T) {
 	}{
 		{"none needed", PlanFacts{}, record.Plan{Found: true, Proved: true}, "none needed"},
 		{"conflict", PlanFacts{Why: "conflict"}, record.Plan{}, "the readings disagree"},
+		{"trip not known", PlanFacts{Why: "trip_not_known"}, record.Plan{}, "where a load with least or most rides is not known, so no plan can be checked over the trip"},
 		{"nothing decides", PlanFacts{Why: "nothing_decides"}, record.Plan{}, "no rating is given that decides"},
 		{"not weighed", PlanFacts{Why: "not_weighed", ToWeigh: []record.CheckKey{{Rating: "atm"}, {Rating: "download_max"}}}, record.Plan{}, "the trailer and the towball download decide and were not weighed, so no plan can be checked against them"},
 		{"nothing may move", PlanFacts{Why: "cannot_hold"}, record.Plan{Blocking: pair[1:]}, "no load of the form may move or be left behind; even the best plan exceeds, including ± U: the rear axle by 13 kg"},

@@ -1,0 +1,134 @@
+package record
+
+import (
+	"bytes"
+	"reflect"
+	"strings"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/tickets"
+)
+
+// said writes what line 1 says as JSON, a thing a line.
+func said(t *testing.T, all []Do) string {
+	t.Helper()
+	var lines []string
+	for i := range all {
+		b, err := appendValue(nil, reflect.ValueOf(all[i]))
+		if err != nil {
+			t.Fatal(err)
+		}
+		lines = append(lines, string(bytes.ReplaceAll(b, []byte(`"`), nil)))
+	}
+	return strings.Join(lines, "\n")
+}
+
+func row(rating, on, state, verdict string, margin, u float64, decides bool, heldOn ...string) Check {
+	c := Check{Rating: rating, On: on, State: state, Verdict: verdict, Decides: decides, HeldOn: heldOn, Checked: true}
+	if verdict != "not_weighed" {
+		c.MarginKg, c.UKg = &margin, &u
+	}
+	return c
+}
+
+// What line 1 says of each verdict; the figures are the rows' own, by hand:
+// what has to come off is the excess given below, over elsewhere −margin.
+func TestWhatLineOneSays(t *testing.T) {
+	kg, limit := 331.0, "310"
+	for _, c := range []struct {
+		name string
+		r    Record
+		n    counts
+		want string
+	}{
+		{"within", Record{Verdict: "within", Checks: []Check{row("gvm", "", "coupled_slack", "within", 40, 11, true, "vehicle")}}, counts{given: 8, usualKnown: 8, usualAll: 8},
+			`{code:drive,args:{number:8}}`},
+		{"not checked", Record{Verdict: "within", Checks: []Check{{Rating: "gvm", Verdict: "within", Decides: true}}}, counts{given: 8, usualKnown: 4, usualAll: 8},
+			`{code:drive_not_checked,args:{number:8}}`},
+		{"three of eight usual ratings", Record{Verdict: "within", Checks: []Check{row("gvm", "", "", "within", 40, 11, true)}}, counts{given: 3, usualKnown: 3, usualAll: 8},
+			`{code:within_known,args:{number:3,of_all:8}}`},
+		{"over, once a load, the least margin first, then elsewhere", Record{Verdict: "over", Checks: []Check{
+			row("atm", "", "", "over", -5, 8, true, "trailer", "nose"), row("towing", "", "", "over", -20, 8, true, "trailer", "nose"),
+			row("axle", "rear", "coupled_tensioned", "over", -10, 8, true, "rear"), row("axle", "rear", "coupled_slack", "over", -61, 8, false, "rear"),
+			row("gtm", "", "coupled_slack", "over", -7, 8, false, "trailer"), row("atm", "", "", "over", -2, 8, false, "trailer", "nose"),
+			row("axle", "front", "coupled_tensioned", "unsettled", 3, 8, true, "front"), row("gcm", "", "", "not_weighed", 0, 0, true, "vehicle", "trailer"),
+		}, NotGiven: []RatingKey{{"axle", "trailer_or_gtm"}}}, counts{},
+			"{code:over,args:{rating:towing}}\n{code:over,args:{rating:axle,on:rear,state:coupled_tensioned}}\n" +
+				"{code:over_elsewhere,args:{rating:axle,on:rear,state:coupled_slack,kg:61}}\n{code:over_elsewhere,args:{rating:gtm,state:coupled_slack,kg:7}}\n" +
+				"{code:unsettled,args:{rating:axle,on:front,state:coupled_tensioned}}\n" +
+				"{code:weigh,args:{checks:[{rating:gcm,on:,state:}]}}\n{code:find,args:{ratings:[{rating:axle,on:trailer_or_gtm}]}}"},
+		{"only the floor decides", Record{Verdict: "incomplete", Checks: []Check{{Rating: "download_min", Floor: true, Verdict: "within", Decides: true}}}, counts{},
+			`{code:give_ratings}`},
+		{"a rating that is only planned is over", Record{Verdict: "within", Checks: []Check{
+			row("gvm", "", "", "within", 40, 11, true), {Rating: "gvm", Set: "springs", Verdict: "over"}}}, counts{given: 1},
+			`{code:drive,args:{number:1}}`},
+		{"unconfirmed", Record{Verdict: "unconfirmed", Checks: []Check{row("gvm", "", "", "within", 40, 11, true)}, Questions: []Question{
+			{Code: "share_high", File: "tickets.csv", Line: 3, Answered: true}, {Code: "gcm_below_gvm", File: "ratings.csv", Line: 5, Args: &Args{Set: "springs"}},
+			{Code: "rating_small", File: "ratings.csv", Line: 4, Args: &Args{}}, {Code: "axle_each", File: "ratings.csv", Line: 9}}}, counts{},
+			`{code:look_again,args:{file:ratings.csv,at_line:4,name:rating_small,number:2}}`},
+		{"conflict: the likeliest mistake", Record{Verdict: "conflict", Agreement: "conflict", Checks: []Check{row("gvm", "", "", "over", -40, 11, true)},
+			Mistakes: []Mistake{{File: "outfit.csv", Line: 2}, {File: "tickets.csv", Line: 7, Column: "nose"}}, Readings: []Reading{{Line: 7, Column: "nose", Ticket: "50114", OnDeck: "nose"}}},
+			counts{overAnyway: []CheckKey{{"gvm", "", "coupled_slack"}}},
+			"{code:compare,args:{on:nose,at_line:7,ticket:50114,column:nose}}\n{code:over_anyway,args:{rating:gvm,state:coupled_slack}}"},
+		{"conflict: the most doubtful", Record{Verdict: "conflict", Agreement: "conflict", Checks: []Check{row("gvm", "", "", "within", 40, 11, true)},
+			Doubtful: [][]Place{{{4, ""}}}, Readings: []Reading{{Line: 4, Ticket: "7", OnDeck: "all"}}}, counts{},
+			`{code:compare,args:{on:all,at_line:4,ticket:7}}`},
+		{"conflict of ties alone", Record{Verdict: "conflict", Agreement: "conflict", Checks: []Check{row("gvm", "", "", "within", 40, 11, true)}}, counts{onlyTies: true},
+			`{code:measure_again}`},
+		{"what cannot be, each ticket once", Record{Verdict: "conflict", Agreement: "agree", Checks: []Check{row("gvm", "", "", "within", 40, 11, true)}, CannotBe: []CannotBe{
+			{Code: "impossible", Line: 5, Args: &Args{}}, {Code: "does_not_add_up", Line: 4, Args: &Args{Ticket: "A", Figures: []Figure{{Line: 4}, {Line: 2}}}}},
+			Readings: []Reading{{Line: 5, Ticket: "B"}}}, counts{},
+			"{code:compare_ticket,args:{ticket:B,lines:[5]}}\n{code:compare_ticket,args:{ticket:A,lines:[2,4]}}"},
+		{"not on the trip", Record{Verdict: "within", Checks: []Check{row("gvm", "", "", "within", 40, 11, true)}, Trip: &Trip{Verdict: "over", Checks: []TripCheck{
+			{Rating: "gvm", Verdict: "within"}, {Rating: "download_max", On: "vehicle", Verdict: "over", LimitKg: &limit, ValueKg: &kg, UKg: &kg, At: []LoadMass{{"front tank", "120"}}}}}}, counts{given: 2},
+			"{code:drive,args:{number:2}}\n{code:not_on_trip,args:{rating:download_max,on:vehicle,of:over,kg:331,u_kg:331,limit_kg:310,names:[front tank]}}"},
+		{"the trip is no graver", Record{Verdict: "over", Checks: []Check{row("gvm", "", "", "over", -40, 11, true)}, Trip: &Trip{Verdict: "over", Checks: []TripCheck{{Verdict: "over"}}}}, counts{},
+			`{code:over,args:{rating:gvm}}`},
+	} {
+		if got := said(t, c.r.doOf(c.n)); got != c.want {
+			t.Errorf("%s:\n%s\nwant\n%s", c.name, got, c.want)
+		}
+	}
+}
+
+// Each kind of mistake: what it was and what it should be, as codes or as typed.
+func TestWhatAMistakeWas(t *testing.T) {
+	kg := func(s string) decimal.Decimal { return decimal.RequireFromString(s) }
+	was := tickets.Reading{Line: 7, Ticket: "3", Setup: tickets.Coupled, Hitch: tickets.Slack, OnDeck: "all", Typed: "2.84", Unit: "t", Kg: kg("2840"),
+		Terms: []tickets.Term{{Group: tickets.Trailer}, {Group: tickets.Nose}}}
+	for _, c := range []struct {
+		kind               derive.MistakeKind
+		change             func(is *tickets.Reading, m *derive.Mistake)
+		from, should, unit string
+	}{
+		{derive.DigitsSwapped, func(is *tickets.Reading, _ *derive.Mistake) { is.Typed, is.Kg = "2.48", kg("2480") }, "2.84", "2.48", "t"},
+		{derive.UnitWrong, func(is *tickets.Reading, _ *derive.Mistake) { is.Unit = "lb" }, "t", "lb", "t"},
+		{derive.UnitWrong, func(is *tickets.Reading, _ *derive.Mistake) { is.Kg = kg("2.84") }, "2840", "2.84", "kg"},
+		{derive.HitchWrong, func(is *tickets.Reading, _ *derive.Mistake) { is.Hitch = tickets.Tensioned }, "slack", "tensioned", ""},
+		{derive.LoadWrong, func(_ *tickets.Reading, m *derive.Mistake) { m.Aboard = true }, "not_on_board", "on_board", ""},
+		{derive.LoadWrong, func(*tickets.Reading, *derive.Mistake) {}, "on_board", "not_on_board", ""},
+		{derive.SetupWrong, func(is *tickets.Reading, _ *derive.Mistake) { is.Setup, is.Hitch = tickets.TrailerAlone, "" }, "coupled_slack", "trailer_alone", ""},
+		{derive.SetupWrong, func(is *tickets.Reading, _ *derive.Mistake) { is.Hitch = tickets.Tensioned }, "coupled_slack", "coupled_tensioned", ""},
+		{derive.SetupWrong, func(is *tickets.Reading, _ *derive.Mistake) { is.Terms = is.Terms[:1] }, "trailer+nose", "trailer", ""},
+		{derive.Calculated, func(is *tickets.Reading, _ *derive.Mistake) { is.Use = tickets.UseCalculated }, "yes", "calculated", ""},
+	} {
+		is := was
+		m := derive.Mistake{Kind: c.kind, Scope: derive.OneLine, Readings: []int{0}, P: 0.04, Tested: true, Rank: 2, Load: derive.UnlistedPerson}
+		c.change(&is, &m)
+		m.Job = &tickets.Job{Readings: []tickets.Reading{is}}
+		row := mistakeOf(&tickets.Job{Readings: []tickets.Reading{was}}, &m)
+		if row.Was != c.from || row.Should != c.should || row.Unit != c.unit {
+			t.Errorf("%s: was %q should %q in %q (want %q, %q, %q)", c.kind, row.Was, row.Should, row.Unit, c.from, c.should, c.unit)
+		}
+		if row.Line != 7 || row.Ticket != "3" || row.OnDeck != "all" || !row.Poorly || *row.PValue != 0.04 || row.Load != "" || len(row.Readings) != 1 || row.Rank != 2 {
+			t.Errorf("%s: %+v", c.kind, row)
+		}
+	}
+	length := mistakeOf(&tickets.Job{Outfit: tickets.Outfit{Line: 2}}, &derive.Mistake{Kind: derive.LengthWrong, Lengths: []string{"wheelbase"}})
+	if length.File != "outfit.csv" || length.Line != 2 || length.PValue != nil || length.Poorly || length.Lengths[0] != "wheelbase" {
+		t.Errorf("%+v", length)
+	}
+}
