@@ -48,6 +48,7 @@ type options struct {
 	free    bool            // mass not conserved between states
 	keep    func(*tickets.Reading) bool
 	moves   []Move
+	zero    *string          // the scale whose zero is taken as unknown though no empty deck was read; nil for none
 	watch   func(lsq.System) // sees every system before it is solved; or nil
 }
 
@@ -168,4 +169,14 @@ func (y *system) solve(amounts []float64) (*fitted, error) {
 		return nil, fmt.Errorf("job %q: %w", y.job.Name, err)
 	}
 	return newFitted(exact, y.obs), nil
+}
+
+// size is about how many multiplications a solution takes: rows × columns² a
+// round, with ties some four rounds.
+func (y *system) size() int {
+	rounds := 1
+	if len(y.ties) > 0 {
+		rounds = 4
+	}
+	return rounds * len(y.rows) * y.layout.columns * y.layout.columns
 }

@@ -100,12 +100,18 @@ func (v *simulatedVisit) outfitForm() []byte {
 		line["wheelbase"], line["rear_axle_to_coupling"] = measured(o.wheelbase), measured(o.overhang)
 		line["coupling_to_trailer_axle"], line["nose_support_to_trailer_axle"] = measured(o.drawbar), measured(o.nose)
 	}
+	if o.kind == "drawbar" {
+		line["nose_support_to_trailer_axle"] = ""
+	}
 	var names, cells []string
 	for _, name := range []string{
 		"people", "wheelbase", "rear_axle_to_coupling", "coupling_to_trailer_axle", "nose_support_to_trailer_axle",
 		"rear_axles", "trailer_axles", "length_unit", "travels", "trailer_brakes", "region",
 	} {
 		names, cells = append(names, name), append(cells, line[name])
+	}
+	if o.kind != "" {
+		names, cells = append(names, "trailer_kind"), append(cells, o.kind)
 	}
 	return table(names, cells)
 }

@@ -18,6 +18,7 @@ type carried struct {
 // follow from moments about their axles alone. It knows nothing of how the
 // program reckons; what it says is the truth of the study.
 type simulatedOutfit struct {
+	kind                               string  // of the trailer: "" (centre axle), drawbar, semi
 	wheelbase, overhang, drawbar, nose float64 // true lengths, mm
 	vehicle, trailer                   []carried
 	trailerAxles                       int
@@ -69,6 +70,9 @@ func (o *simulatedOutfit) loads(state string, absent ...string) axleLoads {
 		rear := vMoment / o.wheelbase
 		return axleLoads{front: v - rear, rear: rear}
 	case simTrailerAlone:
+		if o.kind == "drawbar" { // a spring holds the bar up: the axles carry all
+			return axleLoads{trailer: t}
+		}
 		nose := tMoment/o.nose + o.rubNose
 		return axleLoads{trailer: t - nose, nose: nose, coupling: tMoment / o.drawbar} // on a gauge in its place
 	case simTensioned:
@@ -184,15 +188,15 @@ const mostDraws = 100
 // relations of real ones: the axles together somewhat more than the vehicle,
 // the combination at most vehicle and trailer together, the trailer no more
 // than may be towed.
-func drawOutfit(d dice, region string, overloaded bool) (*simulatedOutfit, []simulatedPlate) {
+func drawOutfit(d dice, kind, region string, overloaded bool) (*simulatedOutfit, []simulatedPlate) {
 	wanted := one(d, gravest...)
 	for n := 0; ; n++ {
 		least := map[string]float64{"au": 2000, "nz": 2000, "us": 2200}[region]
 		gvm := to(d.between(max(least, 1600), 4400), 10)
 		towing := to(min(gvm*d.between(0.8, 1.1), 3500), 50)
 		atm := to(towing*d.between(0.6, 1), 10)
-		o := drawBodies(d, region, gvm, atm)
-		plates := drawPlates(d, region, gvm, towing, atm)
+		o := drawBodies(d, kind, region, gvm, atm)
+		plates := drawPlates(d, kind, region, gvm, towing, atm)
 		used, worst, over := o.use(plates, region)
 		if !overloaded && used <= 0.97 {
 			return o, plates
@@ -205,12 +209,15 @@ func drawOutfit(d dice, region string, overloaded bool) (*simulatedOutfit, []sim
 }
 
 // drawPlates draws the ratings of the region.
-func drawPlates(d dice, region string, gvm, towing, atm float64) []simulatedPlate {
+func drawPlates(d dice, kind, region string, gvm, towing, atm float64) []simulatedPlate {
 	front := to(gvm*d.between(0.44, 0.52), 10)
 	rear := to(max(gvm*d.between(0.56, 0.66), gvm-front+5), 10)
 	share := map[string][2]float64{"au": {0.09, 0.11}, "nz": {0.09, 0.11}, "us": {0.1, 0.15}}[region]
 	if share[1] == 0 {
 		share = [2]float64{0.045, 0.1}
+	}
+	if kind == "semi" {
+		share = [2]float64{0.2, 0.27}
 	}
 	plates := []simulatedPlate{
 		{"gvm", "", gvm},
@@ -218,6 +225,9 @@ func drawPlates(d dice, region string, gvm, towing, atm float64) []simulatedPlat
 		{"axle", "front", front},
 		{"axle", "rear", rear},
 		{"download_max", one(d, "vehicle", "towbar"), to(towing*d.between(share[0], share[1]), 5)},
+	}
+	if kind == "drawbar" { // carries no download to rate
+		plates = slices.DeleteFunc(plates, func(p simulatedPlate) bool { return p.word == "download_max" })
 	}
 	switch region {
 	case "au", "nz":
@@ -235,12 +245,14 @@ func drawPlates(d dice, region string, gvm, towing, atm float64) []simulatedPlat
 }
 
 // drawBodies draws the two bodies and what they carry.
-func drawBodies(d dice, region string, gvm, atm float64) *simulatedOutfit {
+func drawBodies(d dice, kind, region string, gvm, atm float64) *simulatedOutfit {
 	o := &simulatedOutfit{
+		kind:      kind,
 		wheelbase: d.between(2600, 3500), overhang: d.between(950, 1400), drawbar: d.between(3600, 5800),
 		trailerAxles: 1 + d.IntN(2), left: map[string]float64{}, firstAxle: 0.5 + d.normal(0.01),
 	}
 	o.nose = o.drawbar - d.between(150, 600)
+	o.couplingOf(d)
 	kerb := gvm * d.between(0.64, 0.74)
 	if d.chance(0.15) { // a goods vehicle
 		kerb = gvm * d.between(0.48, 0.64)
@@ -264,6 +276,17 @@ func drawBodies(d dice, region string, gvm, atm float64) *simulatedOutfit {
 	return o
 }
 
+// couplingOf places the coupling of a semi-trailer over or ahead of the rear
+// axle, and gives a hinged drawbar its two axles, each with a part of its own.
+func (o *simulatedOutfit) couplingOf(d dice) {
+	switch o.kind {
+	case "semi":
+		o.overhang = -d.between(0, 400)
+	case "drawbar":
+		o.trailerAxles, o.firstAxle = 2, d.between(0.4, 0.6)
+	}
+}
+
 // loadTrailer places the trailer's masses so that its share on the coupling is
 // one that the region's trailers have.
 func (o *simulatedOutfit) loadTrailer(d dice, region string, atm float64) {
@@ -274,6 +297,12 @@ func (o *simulatedOutfit) loadTrailer(d dice, region string, atm float64) {
 		share = d.between(0.045, 0.08)
 	case "us":
 		share = d.between(0.08, 0.15)
+	}
+	switch o.kind {
+	case "semi":
+		share = d.between(0.15, 0.25)
+	case "drawbar": // what the bar itself weighs at its eye
+		share = d.between(0, 40) / mass
 	}
 	cargo := carried{"boxes", mass * d.between(0.05, 0.2), o.drawbar * d.between(-0.15, 0.35)}
 	o.trailer = []carried{cargo}
@@ -294,7 +323,7 @@ func (o *simulatedOutfit) springs(d dice, region string) {
 		t, tNose = 10, 20
 	}
 	o.rubVehicle, o.rubNose, o.rubBars = d.normal(t), d.normal(tNose), d.normal(t)
-	o.bars = (region == "au" || region == "nz" || region == "us") && d.chance(0.3)
+	o.bars = o.kind == "" && (region == "au" || region == "nz" || region == "us") && d.chance(0.3)
 	if o.bars {
 		lift := o.loads(simVehicleAlone).front - o.loads(simSlack).front
 		o.couple = max(lift, 0) * d.between(0.3, 0.8) * o.drawbar * o.wheelbase / (o.drawbar + o.overhang)

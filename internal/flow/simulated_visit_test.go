@@ -55,9 +55,9 @@ var (
 
 // drawVisit draws how an outfit is weighed and typed by someone who makes no
 // mistake.
-func drawVisit(d dice, overloaded bool) *simulatedVisit {
+func drawVisit(d dice, kind string, overloaded bool) *simulatedVisit {
 	v := &simulatedVisit{d: d, region: one(d, "au", "au", "nz", "uk", "eu", "us", "")}
-	v.outfit, v.plates = drawOutfit(d, v.region, overloaded)
+	v.outfit, v.plates = drawOutfit(d, kind, v.region, overloaded)
 	o := v.drawOuting()
 	v.drawScale(o)
 	v.lengthsTyped = d.chance(0.4)
@@ -73,6 +73,10 @@ func (v *simulatedVisit) drawOuting() outing {
 	trailer := v.d.chance(0.4)
 	axles := []string{"front", "rear", "trailer"}
 	wheels := slices.Concat(vehicleWheels, trailerWheels[:2*v.outfit.trailerAxles])
+	last := outing{"gauge", "single", axles, []string{"front", "vehicle"}[v.d.IntN(2):], trailer, true}
+	if v.outfit.kind == "drawbar" { // has nothing to gauge
+		last.gauged = false
+	}
 	return one(v.d,
 		outing{"axle by axle", "single", axles, []string{"front", "rear"}, trailer, false},
 		outing{"driven on", "single", []string{"front", "front+rear", "all"}, []string{"vehicle"}, trailer, false},
@@ -80,7 +84,7 @@ func (v *simulatedVisit) drawOuting() outing {
 		outing{"decks", "multi", axles, []string{"front", "rear"}, trailer, false},
 		outing{"wheels", "pads", wheels, vehicleWheels, trailer, false},
 		outing{"trailer only", "single", axles, nil, true, false},
-		outing{"gauge", "single", axles, []string{"front", "vehicle"}[v.d.IntN(2):], trailer, true},
+		last,
 	)
 }
 
@@ -122,6 +126,8 @@ func (v *simulatedVisit) draft(o outing) {
 		add("404", simTrailerAlone, "trailer_alone", "", "coupling")
 	}
 	switch {
+	case o.trailer && o.deck == "pads" && v.outfit.kind == "drawbar":
+		add("405", simTrailerAlone, "trailer_alone", "", trailerWheels...)
 	case o.trailer && o.deck == "pads":
 		add("405", simTrailerAlone, "trailer_alone", "", append(slices.Clone(trailerWheels[:2*v.outfit.trailerAxles]), "nose")...)
 	case o.trailer:
