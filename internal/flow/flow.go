@@ -97,6 +97,9 @@ func Derive(job *tickets.Job, f Folder, o Options, g Given) (*Result, error) {
 // given gathers what the record is given, the copies read.
 func given(job *tickets.Job, f Folder, o Options, g Given) (record.Made, error) {
 	made := record.Made{Program: o.Program, Options: optionsOf(job, o), Number: g.Number, Replaces: g.Replaces, Earlier: g.Earlier}
+	if err := formsFit(job); err != nil {
+		return made, err
+	}
 	if g.Earlier != nil {
 		sum := sha256.Sum256(g.Earlier)
 		made.Options.After = hex.EncodeToString(sum[:])
@@ -109,6 +112,20 @@ func given(job *tickets.Job, f Folder, o Options, g Given) (record.Made, error) 
 		made.Copies = append(made.Copies, record.File{Name: name, Bytes: b})
 	}
 	return made, nil
+}
+
+// formsFit refuses forms of a job larger than verify reads: nothing is made that
+// it would not take.
+func formsFit(job *tickets.Job) error {
+	size, lines := 0, 0
+	for _, in := range job.Inputs {
+		size += len(in.Bytes)
+		lines += linesOf(in.Bytes)
+	}
+	if size > mostFormBytes || lines > mostFormLines {
+		return fmt.Errorf("the forms of job %q have %d bytes and up to %d lines (at most %d and %d can be attached to a summary)", job.Name, size, lines, mostFormBytes, mostFormLines)
+	}
+	return nil
 }
 
 func optionsOf(job *tickets.Job, o Options) record.Options {
