@@ -7,6 +7,7 @@ import (
 	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
+	"errors"
 	"fmt"
 
 	"reconcile/internal/adjust"
@@ -17,6 +18,7 @@ import (
 	"reconcile/internal/regions"
 	"reconcile/internal/signoff"
 	"reconcile/internal/tickets"
+	"reconcile/internal/words"
 )
 
 // Folder is a job's forms in memory, and a way to the copies that they name.
@@ -75,43 +77,72 @@ func Open(f Folder, o Options) *tickets.Reader {
 	return tickets.NewReader(f.Forms, reading(f, o, true))
 }
 
-// Derive takes one job through to its record, which is then complete.
-func Derive(job *tickets.Job, f Folder, o Options, g Given) (*Result, error) {
-	made, err := given(job, f, o, g)
-	if err != nil {
+// Found is one job taken through to all that its record is built from.
+type Found struct {
+	Job    *tickets.Job
+	copies []record.File
+	solved *derive.Solution
+	limits *limits.Findings
+	beyond record.Beyond
+}
+
+// Find takes one job through to what its record is built from.
+func Find(job *tickets.Job, f Folder, o Options) (*Found, error) {
+	found := &Found{Job: job}
+	if err := formsFit(job); err != nil {
 		return nil, err
 	}
-	r := &Result{Files: attachments(job, made)}
+	for _, name := range job.Copies {
+		b, err := f.ReadFile(name)
+		if err != nil {
+			return nil, fmt.Errorf("copy %q of job %q: %w", name, job.Name, err)
+		}
+		found.copies = append(found.copies, record.File{Name: name, Bytes: b})
+	}
+	var err error
+	if found.solved, err = derive.Solve(job); err != nil {
+		return nil, err
+	}
+	rule := limits.Options{Rule: limits.Rule(optionsOf(job, o).Rule)}
+	found.limits = limits.Find(job, found.solved, rule)
+	found.beyond, err = beyond(job, found.solved, found.limits, rule)
+	return found, err
+}
+
+// Verdict is the job's, which nothing that a record is given changes.
+func (d *Found) Verdict() string { return string(d.limits.Verdict) }
+
+// Result builds the record, with what it is given. Of the options only those
+// that derive nothing may differ from the ones of Find: the day of issue, who
+// signs, and how it is printed.
+func (d *Found) Result(o Options, g Given) (*Result, error) {
+	made := record.Made{Program: o.Program, Options: optionsOf(d.Job, o), Number: g.Number, Replaces: g.Replaces, Copies: d.copies, Earlier: g.Earlier}
+	r := &Result{Files: attachments(d.Job, made)}
+	var err error
 	if g.Earlier != nil {
+		sum := sha256.Sum256(g.Earlier)
+		made.Options.After = hex.EncodeToString(sum[:])
 		if r.Earlier, err = record.Parse(g.Earlier, record.MostElements); err != nil {
 			return nil, fmt.Errorf("record of an earlier visit: %w", err)
 		}
 	}
-	if r.Record, err = recordOf(job, made); err != nil {
-		return nil, err
+	r.Record = record.Build(made, d.Job, d.solved, d.limits, d.beyond)
+	if r.Earlier != nil {
+		if wrong := words.Of(r.Record).WrongWayRound(r.Earlier); wrong != "" {
+			return nil, errors.New(wrong)
+		}
 	}
 	r.Line, err = r.Record.Line()
 	return r, err
 }
 
-// given gathers what the record is given, the copies read.
-func given(job *tickets.Job, f Folder, o Options, g Given) (record.Made, error) {
-	made := record.Made{Program: o.Program, Options: optionsOf(job, o), Number: g.Number, Replaces: g.Replaces, Earlier: g.Earlier}
-	if err := formsFit(job); err != nil {
-		return made, err
+// Derive takes one job through to its record, which is then complete.
+func Derive(job *tickets.Job, f Folder, o Options, g Given) (*Result, error) {
+	found, err := Find(job, f, o)
+	if err != nil {
+		return nil, err
 	}
-	if g.Earlier != nil {
-		sum := sha256.Sum256(g.Earlier)
-		made.Options.After = hex.EncodeToString(sum[:])
-	}
-	for _, name := range job.Copies {
-		b, err := f.ReadFile(name)
-		if err != nil {
-			return made, fmt.Errorf("copy %q of job %q: %w", name, job.Name, err)
-		}
-		made.Copies = append(made.Copies, record.File{Name: name, Bytes: b})
-	}
-	return made, nil
+	return found.Result(o, g)
 }
 
 // formsFit refuses forms of a job larger than verify reads: nothing is made that
@@ -153,20 +184,6 @@ func attachments(job *tickets.Job, m record.Made) []pdfout.Attachment {
 		files = append(files, pdfout.Attachment{Name: record.EarlierFile, Bytes: m.Earlier})
 	}
 	return files
-}
-
-func recordOf(job *tickets.Job, made record.Made) (*record.Record, error) {
-	s, err := derive.Solve(job)
-	if err != nil {
-		return nil, err
-	}
-	rule := limits.Options{Rule: limits.Rule(made.Options.Rule)}
-	found := limits.Find(job, s, rule)
-	beyond, err := beyond(job, s, found, rule)
-	if err != nil {
-		return nil, err
-	}
-	return record.Build(made, job, s, found, beyond), nil
 }
 
 // beyond tries what was not typed: in a conflict every likely mistake, each
