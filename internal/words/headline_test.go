@@ -170,4 +170,6 @@ func TestHitchRange(t *testing.T) {
 		"looser is limited by the rating of the rear axle, tighter by the front axle carrying as much as uncoupled")
 	w.r.HitchRange = &record.HitchRange{LowBy: &record.RatingKey{Rating: "axle", On: "rear"}, HighBy: &record.RatingKey{Rating: "gtm"}}
 	want(t, "none", w.HitchRangeText(), "no tension of the bars keeps every limit: the rating of the rear axle and the trailer axle group (GTM) exclude each other")
+	w.r.Verdict = "conflict"
+	want(t, "conflict", w.HitchRangeText(), "how tight the bars may be is not to be relied on: the readings disagree")
 }
