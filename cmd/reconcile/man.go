@@ -79,8 +79,9 @@ var manForms = [][2]string{
 	{"places.csv", "one place where a load can ride"},
 	{"issuer.csv", "the letterhead, with next_number"},
 	{"summary.pdf", "what summary writes; with a column job in the forms, one PDF per job"},
-	{"jobs.csv", "the table of one run: one line per job"},
-	{"register.csv", "what was issued, signed or numbered: one line each, never rewritten"},
+	{"jobs.csv", "the table of the last run, one line per job; a stopped job is refused there"},
+	{"register.csv", "what was issued, that is signed or numbered: one line each, never rewritten, each with the SHA-256 of the line before it"},
+	{".lock", "locked while a run writes into its folder"},
 }
 
 var manStatuses = [][2]string{
