@@ -63,6 +63,33 @@ func TestArchiveCommands(t *testing.T) {
 	}
 }
 
+// inTree is a path that a document names.
+var inTree = regexp.MustCompile("`((?:internal|cmd|bench|testdata|docs|\\.ci)/[A-Za-z0-9_/.*-]+)`")
+
+// TestNamedFilesExist wants every file and folder that a document names.
+func TestNamedFilesExist(t *testing.T) {
+	documents, err := filepath.Glob("../../docs/*.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	named := 0
+	for _, path := range append(documents, "../../README.md", "../../DEVELOPERS.md") {
+		text, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, m := range inTree.FindAllSubmatch(text, -1) {
+			named++
+			if found, err := filepath.Glob("../../" + string(m[1])); err != nil || len(found) == 0 {
+				t.Errorf("%s names %s, which is not there (%v)", path, m[1], err)
+			}
+		}
+	}
+	if named < 40 {
+		t.Errorf("%d files named (want at least 40)", named)
+	}
+}
+
 // TestReadmePicture compares the picture of page 1 in the README with page 1 of
 // the summary that the README's first command makes, pixel by pixel: at most one
 // in a hundred may differ by more than a tenth, as another version of the
