@@ -221,6 +221,13 @@ func exceeds(f *limits.Findings) bool {
 // Summary draws the job's pages and fills in the hash that an unsigned
 // summary carries of itself.
 func (r *Result) Summary() ([]byte, error) {
+	attached := len(r.Line)
+	for _, f := range r.Files {
+		attached += len(f.Bytes)
+	}
+	if attached > signoff.MaxUnpacked {
+		return nil, fmt.Errorf("what is attached to the summary has %d bytes (at most %d: nobody could check it)", attached, signoff.MaxUnpacked)
+	}
 	pdf, err := pdfout.Draw(r.Record, r.Line, r.Earlier, r.Files)
 	if err != nil {
 		return nil, err

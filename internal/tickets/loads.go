@@ -136,7 +136,7 @@ func (r rowReader) load(row loadRow) Load {
 // ends reads what a load weighs at least and at most during a trip.
 func (l *Load) ends(row loadRow, unit string) {
 	read := func(c cell) decimal.NullDecimal {
-		if c.blank() || c.notYet(c.name) {
+		if c.blank() {
 			return decimal.NullDecimal{}
 		}
 		n, ok := c.notNegative("a mass, like 82")

@@ -77,9 +77,6 @@ func TestFaultsInAnyOrder(t *testing.T) {
 	for _, path := range faultFiles(t) {
 		c := readFaultCase(t, path)
 		t.Run(strings.TrimSuffix(filepath.Base(path), ".txtar"), func(t *testing.T) {
-			if c.supported {
-				supportAll(t)
-			}
 			checkAnyOrder(t, c.forms, c.options)
 			checkAnyOrder(t, withJobs(c.forms), c.options)
 		})

@@ -109,7 +109,6 @@ func (j *jobReader) common(row *ticketRow) Reading {
 		row.Note.refuse("required cell note left blank", "why the line with use no is not used", "say why in note")
 	}
 	if strings.EqualFold(row.OnDeck.text, onDeckEmpty) {
-		row.OnDeck.notYet("on_deck empty")
 		j.emptyDeck(&r, row)
 		return r
 	}
@@ -143,9 +142,6 @@ func (j *jobReader) emptyDeck(r *Reading, row *ticketRow) {
 // hitch reads how the hitch was on a coupled line.
 func (j *jobReader) hitch(r *Reading, row *ticketRow) {
 	hitch, _ := row.Hitch.choice("slack", "tensioned", "unknown")
-	if Hitch(hitch) == HitchUnknown && row.Hitch.notYet("hitch unknown") {
-		hitch = ""
-	}
 	r.Hitch, r.HitchStated = Hitch(hitch), hitch != ""
 	switch {
 	case r.Setup == Coupled && hitch == "":
