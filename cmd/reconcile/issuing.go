@@ -57,22 +57,19 @@ type decision struct {
 
 // decide says what is to be done with a job's summary. Whoever calls it takes
 // turns in the order of the forms: numbers are given here.
-func (run *summaries) decide(f opened, found *flow.Found) decision {
-	job := found.Job
-	d := decision{path: run.place.path(f, job.Name, run.several)}
+func (run *summaries) decide(f opened, found *flow.Found, before issuedBefore) decision {
+	d := decision{path: before.path, err: before.err}
 	reg := run.place.registerOf(f)
 	reg.lock.Lock()
 	defer reg.lock.Unlock()
-	last, err := run.place.priorOf(reg, d.path, job.Name)
 	switch {
-	case err != nil:
-		d.err = err
-	case last != nil:
-		d.after(run, reg, found, last)
+	case d.err != nil:
+	case before.last != nil:
+		d.after(run, reg, found, before)
 	default:
 		d.first(run, reg, found)
 	}
-	if d.err == nil && d.result != nil {
+	if d.err == nil {
 		d.err = checkPath(d.path, d.result.Record)
 	}
 	return d
@@ -149,13 +146,11 @@ func (d *decision) give(run *summaries, reg *register, found *flow.Found, replac
 
 // after decides where something was issued under the name: the same record is
 // not issued again, another one only as an amendment that says why.
-func (d *decision) after(run *summaries, reg *register, found *flow.Found, last *prior) {
-	issued, same, err := last.same(found, run.asIssuing(), run.earlier)
+func (d *decision) after(run *summaries, reg *register, found *flow.Found, before issuedBefore) {
+	last := before.last
 	switch because := last.because(run.because, found.Job.Outfit.Because); {
-	case err != nil:
-		d.err = err
-	case same:
-		d.keep(run, issued, last)
+	case before.same:
+		d.keep(run, before.result, last)
 	case last.who.Other(issue.WhoOf(recordFor(found))):
 		d.err = fmt.Errorf("%q was issued for another outfit (%s)\nhint: give this job another name", d.path, last.called())
 	case because == "":
@@ -180,6 +175,7 @@ func (d *decision) amend(run *summaries, reg *register, found *flow.Found, last 
 		return
 	}
 	d.amends = last
+	run.amended++
 	d.give(run, reg, found, &record.Replaces{Number: last.number, RecordSHA256: last.sha256, Because: because})
 }
 

@@ -30,7 +30,7 @@ type prior struct {
 // It is nil where nothing was.
 func (p *place) priorOf(reg *register, path, job string) (*prior, error) {
 	name := filepath.Base(path)
-	first := reg.Line(name)
+	first := reg.line(name)
 	last := &prior{path: path}
 	switch {
 	case first != nil && (first.Replaces != "" || first.Job != screen.CellText(job)):
@@ -43,14 +43,35 @@ func (p *place) priorOf(reg *register, path, job string) (*prior, error) {
 			return nil, err
 		}
 		if last.old = old; old.record == nil || !old.intact {
-			return nil, fmt.Errorf("%q is signed and not as it was finished; a signed file is never replaced (want another --out)", path)
+			return nil, fmt.Errorf("%q is signed or numbered and not as it was finished; such a file is never replaced (want another --out)", path)
 		}
 		last.takeFile()
 	}
-	for _, l := range reg.Amendments(name, last.ref) {
+	for _, l := range reg.amendments(name, last.ref) {
 		last.take(l)
 	}
 	return last, last.look()
+}
+
+// issuedBefore is what was issued under a job's name, if anything, and whether
+// its record is the job's.
+type issuedBefore struct {
+	path   string
+	last   *prior       // nil: nothing was
+	result *flow.Result // of what was issued
+	same   bool
+	err    error
+}
+
+// lookBefore finds what was issued for a job. It may be called side by side: no
+// two jobs of a run have one name.
+func (run *summaries) lookBefore(f opened, found *flow.Found) issuedBefore {
+	b := issuedBefore{path: run.place.path(f, found.Job.Name, run.several)}
+	b.last, b.err = run.place.priorOf(run.place.registerOf(f), b.path, found.Job.Name)
+	if b.err == nil && b.last != nil {
+		b.result, b.same, b.err = b.last.same(found, run.asIssuing(), run.earlier)
+	}
+	return b
 }
 
 // takeFile takes what an issued file says that no register holds.

@@ -47,6 +47,20 @@ func openRegister(dir string) (*register, error) {
 	return r, nil
 }
 
+// line is the first line of a file's name; nil where there is none.
+func (r *register) line(file string) *issue.Line {
+	r.lock.Lock()
+	defer r.lock.Unlock()
+	return r.Line(file)
+}
+
+// amendments are the lines that amend what ref names, the oldest first.
+func (r *register) amendments(file, ref string) []issue.Line {
+	r.lock.Lock()
+	defer r.lock.Unlock()
+	return r.Amendments(file, ref)
+}
+
 // finishParts gives their names to summaries that are in the register while
 // their run was ended before it could.
 func (r *register) finishParts() error {

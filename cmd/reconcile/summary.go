@@ -109,6 +109,7 @@ type summaries struct {
 	status  int
 	printed int
 	kept    int // issued before and left as they are
+	amended int
 	closing []screen.Outcome
 }
 
@@ -255,16 +256,12 @@ func (run *summaries) wouldAmend(f opened, i int) bool {
 	if job == nil {
 		return false
 	}
-	last, err := run.place.priorOf(run.place.registerOf(f), run.place.path(f, job.Name, run.several), job.Name)
-	if err != nil || last == nil {
-		return false // said in its turn
-	}
 	found, err := flow.Find(job, f.folder, run.options)
 	if err != nil {
-		return false
+		return false // said in its turn
 	}
-	_, same, err := last.same(found, run.asIssuing(), run.earlier)
-	return err == nil && !same
+	before := run.lookBefore(f, found)
+	return before.err == nil && before.last != nil && !before.same
 }
 
 // folders runs every folder and writes the tables.
@@ -305,6 +302,9 @@ func (run *summaries) close() {
 	}
 	if run.kept > 0 {
 		fmt.Fprintf(run.err, "issued before and left as they are: %d of %d\n", run.kept, run.jobs)
+	}
+	if run.because != "" && run.amended == 0 {
+		fmt.Fprintln(run.err, "--because: nothing was amended")
 	}
 	run.nextNumbers()
 }
@@ -375,10 +375,14 @@ func (run *summaries) make(f opened, i int, t *turns) made {
 	if job != nil {
 		found, m.err = flow.Find(job, f.folder, run.options)
 	}
+	var before issuedBefore
+	if found != nil && !run.place.none {
+		before = run.lookBefore(f, found)
+	}
 	var d decision
 	t.take(i, func() {
 		if found != nil && !run.place.none {
-			d = run.decide(f, found)
+			d = run.decide(f, found, before)
 		}
 	})
 	switch {

@@ -17,7 +17,7 @@ import (
 func readBackwards(t testing.TB, forms []Form, o Options) Result {
 	t.Helper()
 	r := NewReader(forms, o)
-	res := Result{Order: r.Names(), HasJobs: r.HasJobs(), NextNumber: r.NextNumber()}
+	res := Result{Order: r.Names(), HasJobs: r.HasJobs()}
 	jobs, faults := make([]*Job, len(res.Order)), make([][]Fault, len(res.Order))
 	var wait sync.WaitGroup
 	for worker := range 2 {
