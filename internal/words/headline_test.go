@@ -122,6 +122,14 @@ func TestWhyFloorGoverns(t *testing.T) {
 	}
 }
 
+// TestWhyLeftOut: a verdict that only a reading left out unsettles says so; no
+// row does.
+func TestWhyLeftOut(t *testing.T) {
+	w := Of(base(au))
+	w.r.Verdict = "unsettled"
+	want(t, "left out", w.Why(), "if the reading that is left out is right, a load exceeds its rating; without it, the rear axle governs (coupled): 1,890 ± 24 kg against 1,950, 60 left; a mistake in one reading worth up to 31 kg would not show")
+}
+
 // TestConflictMarksNothing: in a conflict no row has a verdict and the column
 // says so (contract, section 3, verdict).
 func TestConflictMarksNothing(t *testing.T) {

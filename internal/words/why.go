@@ -77,7 +77,11 @@ func (w *Words) why() string {
 	if w.r.Verdict == "incomplete" {
 		return "of what could be compared, " + load + " governs" + w.inState(c.State) + ": " + w.figures(*c) + w.marks(*c)
 	}
-	return load + " governs" + w.inState(c.State) + ": " + w.figures(*c) + w.marks(*c) + w.hidden(*c)
+	text := load + " governs" + w.inState(c.State) + ": " + w.figures(*c) + w.marks(*c) + w.hidden(*c)
+	if w.r.Verdict == "unsettled" { // no row says so: it is the reading left out
+		return "if the reading that is left out is right, a load exceeds its rating; without it, " + text
+	}
+	return text
 }
 
 // governNoun is what governs; the floor is the download itself.
