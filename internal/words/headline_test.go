@@ -1,6 +1,7 @@
 package words
 
 import (
+	"strings"
 	"testing"
 
 	"reconcile/internal/record"
@@ -102,6 +103,31 @@ func TestWhy(t *testing.T) {
 	want(t, "conflict", w.Why(), "the readings contradict each other; no set of loads fits them all; over under every mistake listed: axle rating, rear (coupled)")
 	w.r.Governs, w.r.Verdict = nil, "incomplete"
 	want(t, "nothing", w.Why(), "no load could be compared with a rating")
+}
+
+// TestWhyFloorGoverns: where the download above nothing is the least margin of
+// all, the sentence names the rating of least margin, not that there is none.
+func TestWhyFloorGoverns(t *testing.T) {
+	w := Of(base(au))
+	floor := record.Check{Rating: "download_min", Floor: true, Verdict: "within", Decides: true, Checked: true, LimitKg: ptr("0"), ValueKg: ptr(40.0), UKg: ptr(11.0), MarginKg: ptr(40.0)}
+	w.r.Checks = append(w.r.Checks, floor)
+	w.r.Governs = &record.CheckKey{Rating: "download_min"}
+	want(t, "kept", w.Why(), "the rear axle governs (coupled): 1,890 ± 24 kg against 1,950, 60 left; a mistake in one reading worth up to 31 kg would not show")
+	w.r.Checks = w.r.Checks[2:]
+	want(t, "alone", w.Why(), "no load could be compared with a rating")
+	c := &w.r.Checks[0]
+	w.r.Verdict, c.Verdict, c.ValueKg, c.MarginKg = "unsettled", "unsettled", ptr(-10.0), ptr(-10.0)
+	if got := w.Why(); !strings.Contains(got, "the towball download is unsettled") {
+		t.Errorf("a floor not kept is not named: %q", got)
+	}
+}
+
+// TestWhyLeftOut: a verdict that only a reading left out unsettles says so; no
+// row does.
+func TestWhyLeftOut(t *testing.T) {
+	w := Of(base(au))
+	w.r.Verdict = "unsettled"
+	want(t, "left out", w.Why(), "if the reading that is left out is right, a load exceeds its rating; without it, the rear axle governs (coupled): 1,890 ± 24 kg against 1,950, 60 left; a mistake in one reading worth up to 31 kg would not show")
 }
 
 // TestConflictMarksNothing: in a conflict no row has a verdict and the column
