@@ -122,6 +122,15 @@ func TestWhyFloorGoverns(t *testing.T) {
 	}
 }
 
+// TestWhyCannotBe: what cannot be is listed by itself, so the sentence under
+// the verdict does not repeat it.
+func TestWhyCannotBe(t *testing.T) {
+	w := Of(base(au))
+	w.r.Verdict, w.r.Agreement = "conflict", "untested"
+	w.r.CannotBe = []record.CannotBe{{Code: "impossible", File: "tickets.csv", Line: 7, On: "rear", State: "coupled_slack"}}
+	want(t, "cannot be", w.Why(), "the readings cannot all be right")
+}
+
 // TestWhyLeftOut: a verdict that only a reading left out unsettles says so; no
 // row does.
 func TestWhyLeftOut(t *testing.T) {

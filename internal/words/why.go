@@ -135,7 +135,7 @@ func lessMargin(a, b *record.Check) bool {
 func (w *Words) conflictText() string {
 	text := w.agreementText()
 	if w.r.Agreement != "conflict" && len(w.r.CannotBe) > 0 {
-		text = "the readings cannot all be right: " + w.cannotBe(w.r.CannotBe[0])
+		text = "the readings cannot all be right" // what cannot be is listed in full next to it
 	}
 	var over []string
 	for _, d := range w.r.Do {
