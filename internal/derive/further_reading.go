@@ -54,6 +54,8 @@ func (s *Solution) Candidates() []Candidate {
 	return append(all, gaugeCandidate())
 }
 
+// gaugeCandidate is the one reading that shows the download by itself, on a cheap
+// instrument that can be bought.
 func gaugeCandidate() Candidate {
 	coupling := []tickets.Term{{Group: tickets.Coupling}}
 	return Candidate{
@@ -109,6 +111,7 @@ type standing struct {
 	hitch tickets.Hitch
 }
 
+// standings lists how an outfit can come to the deck.
 func (s *Solution) standings() []standing {
 	all := []standing{{tickets.VehicleAlone, ""}, {tickets.TrailerAlone, ""}, {tickets.Coupled, tickets.Slack}}
 	_, _, _, tensioned := s.system.weighed()
@@ -175,6 +178,8 @@ func (s *Solution) Predict(r tickets.Reading) tickets.Reading {
 	return r
 }
 
+// supposedOn is the load on a support as far as anything is known of it: its own,
+// its part of its group's, its part of what such a group usually carries.
 func (s *Solution) supposedOn(state State, t tickets.Term) float64 {
 	if v, _, ok := s.Load(state, t).Number(); ok {
 		return v

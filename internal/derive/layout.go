@@ -112,7 +112,9 @@ func (l *layout) eachColumn(o *tickets.Outfit, s State, support tickets.Term, do
 	}
 }
 
-// add makes room for one more unknown.
+// add makes room for one more unknown. The columns of supports come first, so that
+// a load is known by its place; masses, shares, gains and zeros follow as the
+// readings need them.
 func (l *layout) add() int {
 	l.columns++
 	return l.columns - 1

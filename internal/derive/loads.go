@@ -47,6 +47,7 @@ func (y *system) planLoads() {
 	}
 }
 
+// named says whether a used reading was taken with or without a load.
 func (y *system) named(load string) bool {
 	for i := range y.used {
 		if names(&y.used[i], load) {
@@ -56,6 +57,7 @@ func (y *system) named(load string) bool {
 	return false
 }
 
+// names says whether a reading names a load in without or with.
 func names(r *tickets.Reading, load string) bool { return sign(r, load) != 0 }
 
 // sign is −1 for a load that was not aboard, +1 for one aboard only then.
@@ -176,6 +178,8 @@ func (y *system) addAboard(row []float64, r *tickets.Reading) bool {
 	return complete
 }
 
+// addLoad adds a load by what it puts on the supports of a reading: its mass by the
+// exact part, its unknown share by the rest, and what its sides do not balance.
 func (y *system) addLoad(row []float64, r *tickets.Reading, l *tickets.Load, sign float64) bool {
 	p := y.onDeck(r, partsOf(y.job, l, stateOf(r)))
 	mass, inModel := y.layout.mass[l.Name]

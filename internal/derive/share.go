@@ -51,6 +51,7 @@ func Share(job *tickets.Job, on tickets.Unit, at float64, state State) (sh Share
 	return Shares{Front: float64(-k * part), Rear: float64((1 + k) * part), Trailer: 1 - part}, missing, missing == ""
 }
 
+// vehicleShare is the lever law of a beam on two axles.
 func vehicleShare(o *tickets.Outfit, at float64, state State) (Shares, string, bool) {
 	switch {
 	case state == TrailerAlone:
@@ -88,7 +89,7 @@ func (p part) times(f float64) part {
 	return part{float64(f * p.byMass), float64(f * p.byShare), p.missing}
 }
 
-// rest is what of the load is not in the part.
+// rest is what of the load is not in the part: the groups of a unit carry all of it.
 func (p part) rest() part { return part{1 - p.byMass, -p.byShare, p.missing} }
 
 // parts is what a load puts on every group, and on a gauge under the
@@ -112,6 +113,8 @@ func position(job *tickets.Job, load *tickets.Load) (at float64, known bool) {
 	return 0, false
 }
 
+// vehicleParts is the same in every state of the vehicle: what rides in it reaches
+// the trailer only through the coupling, and the tension is held constant.
 func vehicleParts(o *tickets.Outfit, at float64, known bool, state State) parts {
 	if state == TrailerAlone {
 		return parts{}
@@ -152,6 +155,7 @@ func ahead(at float64, known bool, length named) part {
 	return part{byShare: 1, missing: missingOf(known, length.name)}
 }
 
+// missingOf names what to ask for first: a length helps nothing without the place.
 func missingOf(known bool, length string) string {
 	if !known {
 		return "place"

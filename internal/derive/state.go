@@ -71,6 +71,7 @@ var wheelGroups = []tickets.Group{tickets.Front, tickets.Rear, tickets.Trailer, 
 // axleRoom is more axles than a group may have.
 const axleRoom = 12
 
+// add puts one side of one axle into the set.
 func (w *wheelSet) add(g tickets.Group, axle, side int) {
 	n := (slices.Index(wheelGroups, g)*axleRoom+axle)*2 + side
 	w[n/64] |= 1 << (n % 64)

@@ -81,6 +81,8 @@ func newSystem(job *tickets.Job, o options) *system {
 		}
 	}
 	y.used = y.all
+	// What sets a reading's uncertainty (the largest on its scale, the largest part
+	// of a load) is asked of all used readings, also where a route leaves some out.
 	if o.keep != nil {
 		y.leaveOut()
 	}
@@ -116,12 +118,14 @@ func (y *system) leaveOut() {
 	}
 }
 
+// observe adds one equation row·x = value.
 func (y *system) observe(o Observation, row []float64, value float64) {
 	y.obs = append(y.obs, o)
 	y.rows = append(y.rows, row)
 	y.values = append(y.values, value)
 }
 
+// observeOne observes an unknown itself: a stated mass, a gain of 0.
 func (y *system) observeOne(o Observation, column int, value float64) {
 	row := y.row()
 	row[column] = 1
@@ -132,6 +136,9 @@ func (y *system) observeOne(o Observation, column int, value float64) {
 //
 //	Σ coupled slack = Σ vehicle alone + Σ trailer alone
 //	Σ coupled tensioned = Σ coupled slack
+//
+// Hitching up moves load between supports and adds none, nor do the bars. All
+// states are in travelling condition, whoever was off the deck in a reading.
 func (y *system) conserve() {
 	apart, tension := y.row(), y.row()
 	for _, g := range coupledGroups {

@@ -45,6 +45,9 @@ var heads = map[string]string{
 	// plan and visit
 	"actions": "what to do, the greatest effect first:", "nearest": "what leaves the least too much, and is no plan:", "drive": "drive", "setup": "setup", "on_deck": "on_deck",
 	"cross_checks": "so that a mistake would show, also:", "known_then": "each rated load is then known", "mind": "mind before going",
+	// the sheet to take along
+	"sheet": "Weighing sheet", "weighbridge": "weighbridge", "interval_shown": "[interval] on its plate", "empty_before": "display with nothing on the deck, before", "empty_after": "and after",
+	"figure": "figure, [unit]", "time": "time", "s_known_then": "How well each rated load is then known, in [unit]", "s_mind": "Mind before going",
 	"mark_not_checked": "not cross-checked: a mistake in a reading it rests on would not show", "mark_tensioned": "passes only because the hitch is tensioned",
 	"mark_assumed": "assumed",
 }
