@@ -10,7 +10,7 @@ require (
 	github.com/klauspost/compress v1.20.4 // packing the streams of the summary: the same bytes with every Go release
 	github.com/shopspring/decimal v1.6.0 // masses exactly as typed, limits and margins
 	github.com/spf13/pflag v1.1.0 // flags
-	golang.org/x/sys v0.50.0 // the lock of a folder
+	golang.org/x/sys v0.50.0 // the lock of a folder on Windows
 	golang.org/x/term v0.48.0 // passwords without echo, progress only on a terminal
 	golang.org/x/text v0.44.0 // UTF-16 forms, composed accents, folding of names
 	rsc.io/qr v0.2.0 // the record's hash as a square code
