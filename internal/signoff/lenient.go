@@ -67,8 +67,8 @@ func Attachments(pdf []byte) ([]Attachment, error) {
 }
 
 // rewritten reports whether a file that is not of this program's form is one
-// that another program wrote, and what that calls itself. Damage to one of
-// ours spoils at most one of three marks.
+// that another program wrote, and what that calls itself, if it does. Damage to
+// one of ours spoils at most one of three marks.
 func rewritten(pdf []byte) (producer string, ok bool) {
 	marks := 0
 	for _, there := range []bool{bytes.HasPrefix(pdf, []byte(header)), ourTrailer.Match(pdf), ourID.Match(pdf)} {
@@ -88,7 +88,10 @@ func rewritten(pdf []byte) (producer string, ok bool) {
 	}
 	info, _ := r.dict(r.trailer.get("Info"))
 	t, _ := info.get("Producer").(text)
-	return clipped(shownText(t)), true
+	if producer = clipped(shownText(t)); strings.HasPrefix(producer, "reconcile ") {
+		return "", true // kept from before: it does not name that program
+	}
+	return producer, true
 }
 
 var (

@@ -217,22 +217,25 @@ a,pads,5,pads
 	equal(t, "class of the bridge", res.Jobs[1].Scale("bridge").Class, ClassIII)
 }
 
-func TestParseLines(t *testing.T) {
+// TestLineNumbers: runs are written out and gathered again; runs that do not
+// count up, or name more lines than a form can have, are refused.
+func TestLineNumbers(t *testing.T) {
+	type runs = [][2]int
 	for _, tt := range []struct {
-		lines string
-		want  []int
-	}{{"", nil}, {"1", []int{1}}, {"1,4,9-12", []int{1, 4, 9, 10, 11, 12}}} {
-		got, err := ParseLines(tt.lines)
+		runs runs
+		want []int
+	}{{nil, nil}, {runs{{1, 1}}, []int{1}}, {runs{{1, 1}, {4, 4}, {9, 12}}, []int{1, 4, 9, 10, 11, 12}}} {
+		got, err := LineNumbers(tt.runs)
 		if err != nil || !reflect.DeepEqual(got, tt.want) {
-			t.Errorf("%q gives %v, %v", tt.lines, got, err)
+			t.Errorf("%v gives %v, %v", tt.runs, got, err)
 		}
-		if tt.want != nil {
-			equal(t, "written again", LineText(ranges(got)), tt.lines)
+		if again := ranges(got); !reflect.DeepEqual(again, [][2]int(tt.runs)) {
+			t.Errorf("%v gathered again: %v", tt.runs, again)
 		}
 	}
-	for _, bad := range []string{"0", "2,1", "1,1", "3-2", "a", "1-", "1--2", "1,,2", "1-99999999999", "1-9000000"} {
-		if got, err := ParseLines(bad); err == nil {
-			t.Errorf("%q gives %v", bad, got)
+	for _, bad := range []runs{{{0, 0}}, {{-1, 2}}, {{2, 2}, {1, 1}}, {{1, 1}, {1, 1}}, {{1, 4}, {4, 5}}, {{3, 2}}, {{1, 99_999_999_999}}, {{1, 9_000_000}}, {{1, 5_000_000}, {5_000_001, 9_000_000}}} {
+		if got, err := LineNumbers(bad); err == nil {
+			t.Errorf("%v gives %d numbers", bad, len(got))
 		}
 	}
 }
