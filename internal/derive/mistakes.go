@@ -106,13 +106,21 @@ type hypothesis struct {
 //
 // A linear estimate on the residuals as they are decides which hypotheses are
 // worth solving: what no correction of its figures could mend is dropped.
-func (s *Solution) Mistakes() []Mistake {
+func (s *Solution) Mistakes() []Mistake { return s.MistakesUnless(nil) }
+
+// MistakesUnless is [Solution.Mistakes] for somebody who may stop waiting: it
+// asks stop before each hypothesis, and what it returns once stop has said yes
+// is of no use.
+func (s *Solution) MistakesUnless(stop func() bool) []Mistake {
 	if s.Agreement() != Conflict {
 		return nil
 	}
 	filter := newPrefilter(s)
 	var found []Mistake
 	for _, h := range s.hypotheses() {
+		if stop != nil && stop() {
+			return nil
+		}
 		if !filter.worthSolving(&h) {
 			continue
 		}

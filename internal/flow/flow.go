@@ -9,8 +9,6 @@ import (
 	"encoding/hex"
 	"fmt"
 
-	"reconcile/internal/adjust"
-	"reconcile/internal/derive"
 	"reconcile/internal/limits"
 	"reconcile/internal/pdfout"
 	"reconcile/internal/record"
@@ -77,21 +75,11 @@ func Open(f Folder, o Options) *tickets.Reader {
 
 // Derive takes one job through to its record, which is then complete.
 func Derive(job *tickets.Job, f Folder, o Options, g Given) (*Result, error) {
-	made, err := given(job, f, o, g)
+	b, err := Begin(job, f, o, g)
 	if err != nil {
 		return nil, err
 	}
-	r := &Result{Files: attachments(job, made)}
-	if g.Earlier != nil {
-		if r.Earlier, err = record.Parse(g.Earlier, record.MostElements); err != nil {
-			return nil, fmt.Errorf("record of an earlier visit: %w", err)
-		}
-	}
-	if r.Record, err = recordOf(job, made); err != nil {
-		return nil, err
-	}
-	r.Line, err = r.Record.Line()
-	return r, err
+	return b.Finish(nil)
 }
 
 // given gathers what the record is given, the copies read.
@@ -136,40 +124,6 @@ func attachments(job *tickets.Job, m record.Made) []pdfout.Attachment {
 		files = append(files, pdfout.Attachment{Name: record.EarlierFile, Bytes: m.Earlier})
 	}
 	return files
-}
-
-func recordOf(job *tickets.Job, made record.Made) (*record.Record, error) {
-	s, err := derive.Solve(job)
-	if err != nil {
-		return nil, err
-	}
-	rule := limits.Options{Rule: limits.Rule(made.Options.Rule)}
-	found := limits.Find(job, s, rule)
-	beyond, err := beyond(job, s, found, rule)
-	if err != nil {
-		return nil, err
-	}
-	return record.Build(made, job, s, found, beyond), nil
-}
-
-// beyond tries what was not typed: in a conflict every likely mistake, each
-// compared with the ratings; where a rating in force is exceeded or unsettled a
-// plan, as weighed or over the trip; and for all jobs what to do next.
-func beyond(job *tickets.Job, s *derive.Solution, found *limits.Findings, rule limits.Options) (record.Beyond, error) {
-	b := record.Beyond{Advice: adjust.Next(s, found)}
-	var err error
-	switch {
-	case exceeds(found):
-		b.Plan, err = adjust.Find(job, s, found, adjust.Options{})
-	case found.Verdict == limits.JobConflict:
-		b.Mistakes = s.Mistakes()
-		var under []*limits.Findings
-		for i := range b.Mistakes {
-			under = append(under, limits.Compare(b.Mistakes[i].Job, b.Mistakes[i].Solution, rule))
-		}
-		b.OverAnyway = found.OverInAll(under)
-	}
-	return b, err
 }
 
 // exceeds says whether a rating in force is exceeded or unsettled, as weighed
