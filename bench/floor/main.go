@@ -20,7 +20,7 @@ import (
 	"path/filepath"
 	"strconv"
 
-	record "reconcile/internal/oldrecord"
+	"reconcile/internal/record"
 )
 
 func main() {
@@ -92,7 +92,7 @@ func parse(path string) []*record.Record {
 		if len(line) == 0 {
 			continue
 		}
-		r, err := record.Parse(line)
+		r, err := record.Parse(line, record.MostElements)
 		if err != nil {
 			log.Fatal(err)
 		}

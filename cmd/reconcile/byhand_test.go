@@ -9,7 +9,7 @@ import (
 	"strings"
 	"testing"
 
-	record "reconcile/internal/oldrecord"
+	"reconcile/internal/record"
 )
 
 // aNumber is a number as the README prints it: 2,760 or 13.23, without the
@@ -23,7 +23,7 @@ var aNumber = regexp.MustCompile(`[0-9][0-9,]*(?:\.[0-9]+)?`)
 func TestReadmeByHand(t *testing.T) {
 	r := recordOf(t, "../../testdata/tickets/three-tickets")
 	alone, coupled, outfit := typedKg(t, r, 2), typedKg(t, r, 3), typedKg(t, r, 4)
-	d, whole := r.Quantities["download"], r.Quantities["trailer_mass"]
+	d, whole := r.Quantities.Get("download"), r.Quantities.Get("trailer_mass")
 	limit := map[string]float64{}
 	margin := map[string]float64{}
 	for _, c := range r.Checks {
@@ -115,7 +115,7 @@ func recordOf(t *testing.T, folder string) *record.Record {
 	if status := run([]string{"summary", folder, "--json"}, strings.NewReader(""), &out, &errs); status == exitCouldNot {
 		t.Fatal(errs.String())
 	}
-	r, err := record.Parse(out.Bytes())
+	r, err := record.Parse(out.Bytes(), record.MostElements)
 	if err != nil {
 		t.Fatal(err)
 	}

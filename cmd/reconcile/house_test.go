@@ -17,7 +17,7 @@ import (
 // import only packages before it.
 var order = []string{
 	"internal/regions", "internal/portable", "internal/tickets", "internal/derive/lsq", "internal/derive", "internal/limits",
-	"internal/adjust/search", "internal/adjust", "internal/oldrecord", "internal/record", "internal/screen", "internal/pdfout",
+	"internal/adjust/search", "internal/adjust", "internal/record", "internal/words", "internal/screen", "internal/pdfout",
 	"internal/signoff", "internal/flow", "cmd/reconcile",
 }
 

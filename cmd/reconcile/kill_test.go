@@ -112,14 +112,8 @@ func (k *killing) whole(forms, out string) map[string]string {
 		if !strings.HasSuffix(name, ".pdf") {
 			continue
 		}
-		findings, err := flow.Verify([]byte(b), nil, Version)
-		if err != nil {
+		if err := flow.Verify([]byte(b), nil, flow.Released).Usable(); err != nil {
 			k.Fatalf("%s: %v", name, err)
-		}
-		for _, f := range findings {
-			if f.Status.String() == "not sound" {
-				k.Fatalf("%s: %s", name, f.String())
-			}
 		}
 	}
 	return all

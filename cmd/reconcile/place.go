@@ -17,7 +17,7 @@ type place struct {
 	none    bool   // no file is written
 	replace bool
 	resume  bool
-	signing bool // summaries are to be signed
+	signer  string // fingerprint of whoever signs the summaries; "" for nobody
 	// taken holds, for each path in lower case that the run writes, its folder.
 	taken map[string]string
 }
@@ -122,10 +122,10 @@ func (p place) write(r *flow.Result, path string, sign func([]byte) ([]byte, err
 }
 
 // finished says whether an earlier run left this job's summary whole, signed
-// where this run signs.
+// by the same signer where this run signs.
 func (p place) finished(old []byte, r *flow.Result) bool {
-	intact, signed := flow.Holds(old, r.Line)
-	return intact && (signed || !p.signing)
+	s := flow.Stands(old, r, p.signer, flow.Released)
+	return s.Intact && s.Same && (p.signer == "" || s.Ours)
 }
 
 func writtenAs(path string, pdf []byte) written {

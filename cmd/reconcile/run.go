@@ -7,10 +7,12 @@ import (
 	"strings"
 
 	"github.com/spf13/pflag"
+
+	"reconcile/internal/flow"
 )
 
 // Version is the program's version, as records name it.
-const Version = "2.0.0"
+const Version = flow.Program
 
 // The exit statuses. Of several jobs the gravest counts: 3 first, then 1, 2, 0.
 const (

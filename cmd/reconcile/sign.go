@@ -11,6 +11,7 @@ import (
 
 	"reconcile/internal/flow"
 	"reconcile/internal/signoff"
+	"reconcile/internal/words"
 )
 
 var signVerb = verb{
@@ -83,17 +84,14 @@ func runSign(args []string, f *pflag.FlagSet, s streams) int {
 	if err != nil {
 		return s.refuse(err.Error())
 	}
-	findings, err := flow.Verify(pdf, nil, Version)
-	if err != nil {
-		return s.refuse(fmt.Sprintf("%s: %v", shown(path), err))
-	}
-	if signoff.Worst(findings) == signoff.Unsound {
-		for _, found := range findings {
-			if found.Status == signoff.Unsound {
-				fmt.Fprintf(s.err, "%s: %s: %s\n", shown(path), found.Status, found)
+	found := flow.Verify(pdf, nil, flow.Released)
+	if err := found.Usable(); err != nil {
+		for _, f := range found.Findings {
+			if f.Status == words.StatusUnsound {
+				fmt.Fprintf(s.err, "%s: %s\n", shown(path), words.VerifyFinding(f))
 			}
 		}
-		return s.refuse(fmt.Sprintf("%q is not signed: it is not sound", path))
+		return s.refuse(fmt.Sprintf("%q is not signed: %v", path, err))
 	}
 	signed, err := signoff.Sign(pdf, k, signoff.SignOptions{When: time.Now(), Reason: signingReason})
 	if err != nil {

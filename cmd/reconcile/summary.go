@@ -96,7 +96,7 @@ type summaries struct {
 	signer  *signoff.SigningKey
 	now     func() time.Time
 	earlier []byte // the record of --after, or nil
-	several bool           // more than one folder
+	several bool   // more than one folder
 	faults  tickets.FaultPrinter
 	status  int
 	printed int
@@ -134,8 +134,10 @@ func newSummaries(f *pflag.FlagSet, s streams) (*summaries, error) {
 	if run.signer, err = signer(f, s); err != nil {
 		return nil, err
 	}
-	if run.place.signing = run.signer != nil; run.place.signing {
-		run.options.SignedBy = &record.Signer{Name: run.signer.Name(), Fingerprint: run.signer.Fingerprint()}
+	if run.signer != nil {
+		if err := run.signedToday(); err != nil {
+			return nil, err
+		}
 	}
 	if f.Changed("after") {
 		err = run.readEarlier(f.Lookup("after").Value.String())
@@ -143,12 +145,25 @@ func newSummaries(f *pflag.FlagSet, s streams) (*summaries, error) {
 	return run, err
 }
 
+// signedToday puts the signer and the day of signing, which is that of issue,
+// into what is recorded.
+func (run *summaries) signedToday() error {
+	run.place.signer = run.signer.Fingerprint()
+	run.options.SignedBy = &record.Signer{Name: run.signer.Name(), Fingerprint: run.signer.Fingerprint()}
+	today := run.now().Format(time.DateOnly)
+	if run.options.Issued != "" && run.options.Issued != today {
+		return fmt.Errorf("--issued %q goes with an unsigned summary (a signed one is issued when it is signed: %s)", run.options.Issued, today)
+	}
+	run.options.Issued = today
+	return nil
+}
+
 func (run *summaries) readEarlier(path string) error {
 	pdf, err := readPDF(path)
 	if err != nil {
 		return err
 	}
-	if run.earlier, err = flow.Earlier(pdf, Version); err != nil {
+	if run.earlier, err = flow.Earlier(pdf, flow.Released); err != nil {
 		return fmt.Errorf("--after %q: %w", path, err)
 	}
 	return nil

@@ -1,31 +1,43 @@
 package main
 
 import (
-	"bytes"
 	"crypto/x509"
 	"errors"
 	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
 
 	"github.com/spf13/pflag"
 
 	"reconcile/internal/flow"
 	"reconcile/internal/signoff"
+	"reconcile/internal/words"
 )
 
 var verifyVerb = verb{
 	name:    "verify",
-	args:    "PDF... [--trust CERT.pem]...",
+	args:    "PDF|DIR... [--trust CERT.pem]... [--json] | --find SHA256 PATH...",
 	short:   "check a summary: unchanged, follows from its readings, signed by whom",
 	example: "reconcile verify testdata/tickets/planetarium/summary.pdf --trust yard.pem",
 	flags: func(f *pflag.FlagSet) {
 		f.StringArray("trust", nil, "a certificate to trust, `CERT.pem`; may be given more than once")
+		f.Bool("json", false, "print one line of JSON per file")
+		f.String("find", "", "find which summary or line of register.csv has the hash `SHA256`")
 	},
 	run: runVerify,
 }
 
 func runVerify(args []string, f *pflag.FlagSet, s streams) int {
+	if f.Changed("find") {
+		if f.Changed("trust") || f.Changed("json") {
+			return s.refuse("verify: --find goes with neither --trust nor --json")
+		}
+		return findHash(f.Lookup("find").Value.String(), args, s)
+	}
 	if len(args) == 0 {
-		return s.refuse("verify: no summary given (want one or more)")
+		return s.refuse("verify: no summary given (want one or more, or a folder of them)")
 	}
 	paths, _ := f.GetStringArray("trust")
 	var trust []*x509.Certificate
@@ -36,38 +48,12 @@ func runVerify(args []string, f *pflag.FlagSet, s streams) int {
 		}
 		trust = append(trust, found...)
 	}
-	return verifyAll(args, trust, s)
-}
-
-// verified is what one summary came to, ready to be told in its turn.
-type verified struct {
-	out, err bytes.Buffer
-	status   int
-}
-
-// verifyAll verifies on all cores and tells in the order given.
-func verifyAll(paths []string, trust []*x509.Certificate, s streams) int {
-	ctx, stop := interruptible()
-	defer stop()
-	status, p := exitWithin, newProgress(s.err, len(paths), "summaries")
-	done := flow.Ordered(ctx, len(paths), func(i int) *verified {
-		v := &verified{}
-		v.status = verifyOne(paths[i], trust, streams{out: &v.out, err: &v.err})
-		return v
-	}, func(_ int, v *verified) bool {
-		p.clear()
-		s.err.Write(v.err.Bytes())
-		s.out.Write(v.out.Bytes())
-		status = gravest(status, v.status)
-		p.step()
-		return true
-	})
-	if done < len(paths) {
-		p.stopped("the rest was not looked at")
-		return exitCouldNot
+	all, err := summariesIn(args)
+	if err != nil {
+		return s.refuse(err.Error())
 	}
-	p.done()
-	return status
+	asJSON, _ := f.GetBool("json")
+	return verifyAll(all, trust, asJSON, s)
 }
 
 func certificates(path string) ([]*x509.Certificate, error) {
@@ -82,40 +68,188 @@ func certificates(path string) ([]*x509.Certificate, error) {
 	return all, nil
 }
 
-// verifyOne prints one line a finding, and what they come to.
-func verifyOne(path string, trust []*x509.Certificate, s streams) int {
-	b, err := readPDF(path)
-	if err != nil {
-		return s.refuse(err.Error())
+// summariesIn puts every .pdf of a folder in the place of the folder, in the
+// order of their names. Names that begin with a point are not finished.
+func summariesIn(paths []string) ([]string, error) {
+	var all []string
+	for _, path := range paths {
+		info, err := os.Stat(path)
+		if err != nil || !info.IsDir() {
+			all = append(all, path) // reading it says what is wrong
+			continue
+		}
+		entries, err := os.ReadDir(path)
+		if err != nil {
+			return nil, fmt.Errorf("%q: %w", path, cause(err))
+		}
+		before := len(all)
+		for _, e := range entries {
+			if strings.EqualFold(filepath.Ext(e.Name()), ".pdf") && !strings.HasPrefix(e.Name(), ".") && !e.IsDir() {
+				all = append(all, filepath.Join(path, e.Name()))
+			}
+		}
+		if len(all) == before {
+			return nil, fmt.Errorf("%q has no .pdf in it (want a folder of summaries)", path)
+		}
 	}
-	findings, signers, err := flow.VerifySigners(b, trust, Version)
-	if err != nil {
-		return s.refuse(fmt.Sprintf("%s: %v", shown(path), err))
-	}
-	for _, f := range findings {
-		fmt.Fprintf(s.out, "%s: %s: %s\n", shown(path), f.Status, f)
-	}
-	outcome := signoff.OutcomeOf(findings, signers)
-	fmt.Fprintf(s.out, "%s: %s\n", shown(path), outcome)
-	switch outcome.Status {
-	case signoff.Unsound:
-		return exitOver
-	case signoff.Unchecked:
-		return exitUnsettled
-	}
-	return exitWithin
+	return all, nil
 }
 
-// readPDF reads a summary. One too large to be ours is cut behind the limit:
-// whoever opens it then says that it is not sound.
-func readPDF(path string) ([]byte, error) {
-	b, err := readFile("summary", path, signoff.MaxSize)
+// verified is what one file came to. The record itself is not kept: a folder
+// may hold very many.
+type verified struct {
+	path     string
+	found    *flow.Verification
+	number   string
+	verdict  string
+	replaces string // SHA-256 of the record that it amends
+	status   int
+}
+
+// verifyAll verifies on all cores and reports in the order given, all together:
+// a later file may say by what an earlier one is replaced.
+func verifyAll(paths []string, trust []*x509.Certificate, asJSON bool, s streams) int {
+	ctx, stop := interruptible()
+	defer stop()
+	var all []*verified
+	p := newProgress(s.err, len(paths), "summaries")
+	flow.Ordered(ctx, len(paths), func(i int) *verified { return verifyOne(paths[i], trust) }, func(_ int, v *verified) bool {
+		all = append(all, v)
+		p.step()
+		return true
+	})
+	p.clear()
+	nameAmendments(all)
+	status := exitWithin
+	for _, v := range all {
+		if asJSON {
+			s.out.Write(v.line())
+		} else {
+			v.print(s)
+		}
+		status = gravest(status, v.status)
+	}
+	if len(all) < len(paths) {
+		p.stopped("the rest was not looked at")
+		return exitCouldNot
+	}
+	p.done()
+	return status
+}
+
+func verifyOne(path string, trust []*x509.Certificate) *verified {
+	b, code, why := readSummary(path)
+	var found *flow.Verification
+	switch {
+	case code == "":
+		found = flow.Verify(b, trust, flow.Released)
+	case why == "":
+		found = flow.Unread(code)
+	default:
+		found = flow.Unread(code, "why", why)
+	}
+	v := &verified{path: path, found: found, status: statusOfOutcome(found.Outcome)}
+	if r := found.Record; r != nil {
+		v.number, v.verdict = r.Issuer.Number, r.Verdict
+		if r.Replaces != nil {
+			v.replaces = r.Replaces.RecordSHA256
+		}
+	}
+	if found.Outcome != flow.RecordOnly {
+		found.Record = nil
+	}
+	found.Line = nil
+	return v
+}
+
+// statusOfOutcome is the exit status of one file.
+func statusOfOutcome(outcome string) int {
+	switch outcome {
+	case string(signoff.Vouched):
+		return exitWithin
+	case string(signoff.NotSound):
+		return exitOver
+	case flow.NotRead:
+		return exitCouldNot
+	}
+	return exitUnsettled
+}
+
+// readSummary reads a file that is to be a summary, or gives the code of what
+// is wrong with it. A pipe or a device is not opened: it could be waited for
+// without end. One too large to be ours is cut behind the limit: whoever opens
+// it then says that it is not sound.
+func readSummary(path string) (b []byte, code, why string) {
+	info, err := os.Stat(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, "cannot_open", "there is no such file"
+	case err != nil:
+		return nil, "cannot_open", cause(err).Error()
+	case info.IsDir():
+		return nil, "cannot_open", "it is a folder"
+	case !info.Mode().IsRegular():
+		return nil, "not_a_file", ""
+	}
+	b, err = readFile("summary", path, signoff.MaxSize)
 	var large errTooLarge
 	switch {
 	case errors.As(err, &large):
-		return b, nil
-	case err == nil && len(b) == 0:
-		return nil, fmt.Errorf("%q is empty (want a summary)", path)
+		return b, "", ""
+	case err != nil:
+		return nil, "cannot_open", cause(errors.Unwrap(err)).Error()
+	case len(b) == 0:
+		return nil, "empty", ""
 	}
-	return b, err
+	return b, "", ""
+}
+
+// readPDF is readSummary with an error, for the verbs that take a summary.
+func readPDF(path string) ([]byte, error) {
+	b, code, why := readSummary(path)
+	if code == "" {
+		return b, nil
+	}
+	return nil, fmt.Errorf("%q: %s", path, words.VerifyWhat(words.Finding{Code: code, Args: []words.Arg{{Key: "why", Value: why}}}))
+}
+
+// nameAmendments adds to a summary by which of the others it is replaced, where
+// that one has at least its standing: anybody can make an unsigned one that says
+// so.
+func nameAmendments(all []*verified) {
+	amended := map[string][]*verified{}
+	for _, v := range all {
+		if v.replaces != "" && v.status != exitOver && v.status != exitCouldNot {
+			key := strings.ToUpper(v.replaces)
+			amended[key] = append(amended[key], v)
+		}
+	}
+	for _, v := range all {
+		if v.found.SHA256 == "" {
+			continue
+		}
+		for _, by := range amended[v.found.SHA256] {
+			if gravest(v.status, by.status) == v.status {
+				v.found.Findings = append(v.found.Findings, words.Finding{Code: "replaced_by", Status: words.StatusOK,
+					Args: []words.Arg{{Key: "number", Value: by.number}, {Key: "file", Value: by.path}}})
+			}
+		}
+	}
+}
+
+// print prints a line per finding and signer, and the outcome last.
+func (v *verified) print(s streams) {
+	before := shown(v.path) + ": "
+	if v.status == exitCouldNot {
+		fmt.Fprintf(s.err, "reconcile: %s%s\n", before, v.found.Last())
+		return
+	}
+	for _, f := range v.found.Findings {
+		fmt.Fprintf(s.out, "%s%s\n", before, words.VerifyFinding(f))
+	}
+	if r := v.found.Record; r != nil { // its pages are not checked: what the record says
+		say := words.Of(r)
+		fmt.Fprintf(s.out, "%s%s: %s\n%s%s: %s\n", before, say.Head("do_now"), say.DoNow(), before, say.Head("verdict"), say.Verdict())
+	}
+	fmt.Fprintf(s.out, "%s%s\n", before, v.found.Last())
 }

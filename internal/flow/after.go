@@ -1,51 +1,74 @@
 package flow
 
 import (
+	"bytes"
 	"fmt"
 
 	"reconcile/internal/signoff"
+	"reconcile/internal/words"
 )
 
-// Earlier returns the record of an earlier visit's summary, as its line. It is refused where
-// verify would find the summary not sound.
-func Earlier(pdf []byte, program string) ([]byte, error) {
-	findings, err := Verify(pdf, nil, program)
-	if err != nil {
-		return nil, err
+// Usable reports, as an error, that a file must not be signed, compared with or
+// left in its place: verify does not call it sound, or its pages are those of
+// another version, which nobody here has checked.
+func (v *Verification) Usable() error {
+	switch v.Outcome {
+	case string(signoff.Vouched), string(signoff.SignedBy), string(signoff.Unsigned):
+		return nil
 	}
-	for _, f := range findings {
-		if f.Status == signoff.Unsound {
-			return nil, fmt.Errorf("the earlier summary is not sound: %s", f)
-		}
-	}
-	return AttachedRecord(pdf)
+	return fmt.Errorf("%s", v.Last())
 }
 
-// AttachedRecord returns the bytes of the record attached to a summary.
-func AttachedRecord(pdf []byte) ([]byte, error) {
+// Last is the outcome in words, the last line on a file.
+func (v *Verification) Last() string {
+	name, fingerprint := "", ""
+	if v.Best != nil {
+		name, fingerprint = v.Best.Name, v.Best.Fingerprint
+	}
+	return words.VerifyOutcome(v.Outcome, name, fingerprint, v.Findings)
+}
+
+// Earlier is the record of an earlier visit's summary, as it is attached there.
+// It is refused where verify would not call the summary sound.
+func Earlier(pdf []byte, known Versions) ([]byte, error) {
+	v := Verify(pdf, nil, known)
+	if err := v.Usable(); err != nil {
+		return nil, fmt.Errorf("the earlier summary cannot be used: %w", err)
+	}
+	return v.Line, nil
+}
+
+// Standing is what is in the place of a summary.
+type Standing struct {
+	Intact bool // sound, its pages too
+	Same   bool // it holds just this record
+	Signed bool // a signature on it holds
+	Ours   bool // one of the signer asked for
+}
+
+// Stands verifies a file whole, and compares its record with a result and its
+// signers with a certificate's fingerprint. By whom and when it was signed is of
+// that run and not of the readings: it is not compared.
+func Stands(pdf []byte, r *Result, fingerprint string, known Versions) Standing {
+	v := Verify(pdf, nil, known)
+	s := Standing{Intact: v.Usable() == nil, Signed: len(v.Signers) > 0}
+	if v.Record != nil {
+		again := *r.Record
+		again.Options.Issued, again.Options.SignedBy = v.Record.Options.Issued, v.Record.Options.SignedBy
+		line, err := again.Line()
+		s.Same = err == nil && bytes.Equal(line, v.Line)
+	}
+	for _, by := range v.Signers {
+		s.Ours = s.Ours || by.Fingerprint == fingerprint
+	}
+	return s
+}
+
+// Signed says whether a file carries a signature, sound or not.
+func Signed(pdf []byte) bool {
 	d, err := signoff.Open(pdf)
 	if err != nil {
-		return nil, err
+		return bytes.Contains(pdf, []byte("/ByteRange"))
 	}
-	files, err := d.Attachments()
-	if err != nil {
-		return nil, err
-	}
-	for _, f := range files {
-		if f.Name == recordFile {
-			return f.Bytes, nil
-		}
-	}
-	return nil, fmt.Errorf("no record is attached")
-}
-
-// Holds says whether a file is an intact summary that holds just this record,
-// and whether it is signed.
-func Holds(pdf, line []byte) (intact, signed bool) {
-	examined, err := signoff.Examine(pdf, nil)
-	if err != nil || signoff.Worst(examined.Findings) == signoff.Unsound {
-		return false, false
-	}
-	held, err := AttachedRecord(pdf)
-	return err == nil && string(held) == string(line), Signed(pdf)
+	return d.Signed()
 }

@@ -4,271 +4,301 @@ import (
 	"bytes"
 	"crypto/sha256"
 	"crypto/x509"
-	"encoding/hex"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"slices"
 	"strings"
 
-	pdfout "reconcile/internal/oldpdfout"
-	record "reconcile/internal/oldrecord"
+	"reconcile/internal/pdfout"
+	"reconcile/internal/record"
 	"reconcile/internal/signoff"
-	"reconcile/internal/tickets"
+	"reconcile/internal/words"
 )
 
-// The kinds of finding of what a summary says, beside those of its bytes.
-const (
-	Contents signoff.Code = "attachments"
-	Derived  signoff.Code = "record"
-	Pages    signoff.Code = "pages"
-)
-
-// recordFile is the name under which the record is attached.
-const recordFile = "record.json"
-
-// ErrOtherVersion is a record of a model or schema that this program does not know.
-var ErrOtherVersion = errors.New("made by another version of this program")
-
-// Verify checks a summary: its bytes and signatures, that what is attached is
-// what the record names, that the record follows from the forms, and that the
-// pages show the record. It fails with signoff.ErrNotPDF or ErrOtherVersion
-// where that cannot be judged.
-func Verify(pdf []byte, trust []*x509.Certificate, program string) ([]signoff.Finding, error) {
-	findings, _, err := VerifySigners(pdf, trust, program)
-	return findings, err
+// Verification is what verify found of a file, as facts.
+type Verification struct {
+	Findings []words.Finding
+	Signers  []signoff.Signer
+	Outcome  string          // see words.OutcomeCodes
+	Best     *signoff.Signer // of the signature that the outcome rests on; nil: none
+	Record   *record.Record  // as attached, whether it follows or not; nil: it cannot be read
+	Line     []byte          // its bytes; nil: none is attached
+	SHA256   string          // of the record, upper-case; "": none is attached
 }
 
-// VerifySigners is [Verify], and who signed.
-func VerifySigners(pdf []byte, trust []*x509.Certificate, program string) ([]signoff.Finding, []signoff.Signer, error) {
+// The outcomes of verify that are this package's own; the others are those of
+// package signoff.
+const (
+	NotRead    = "not_read"    // it cannot be opened, or is of another version
+	RecordOnly = "record_only" // sound but for the pages, which another version drew
+)
+
+// Verify checks a summary: that every byte belongs to it, who signed it, that
+// what is attached is what the record names, that the record follows from the
+// forms, and that the pages are those that this program draws of it. There is
+// no tolerance.
+func Verify(pdf []byte, trust []*x509.Certificate, known Versions) *Verification {
+	v := &verification{known: known, files: map[string][]byte{}}
 	examined, err := signoff.Examine(pdf, trust)
 	if err != nil {
-		return nil, nil, err
+		v.add(words.StatusUnread, "not_pdf")
+		return v.result(nil)
 	}
-	findings, err := verifyContents(examined, program)
-	return findings, examined.Signers, err
+	for _, f := range examined.Findings {
+		v.found = append(v.found, findingOf(f))
+	}
+	v.signers = examined.Signers
+	if v.document = examined.Document; v.document == nil {
+		v.inside(pdf, examined.Findings)
+	} else {
+		v.summary()
+	}
+	return v.result(examined.Findings)
 }
 
-// verifyContents checks what a summary says, after its bytes.
-func verifyContents(examined *signoff.Examination, program string) ([]signoff.Finding, error) {
-	d, findings := examined.Document, examined.Findings
-	if d == nil {
-		return findings, nil
-	}
-	files, err := d.Attachments()
-	if err != nil {
-		return append(findings, unsound(Contents, "the attachments cannot be read: %v", err)), nil
-	}
-	v := &verification{document: d, program: program, files: map[string][]byte{}}
-	if f := v.take(files); f != nil {
-		return append(findings, *f), nil
-	}
-	if err := v.known(); err != nil {
-		return findings, err
-	}
-	for _, step := range []func() (signoff.Finding, bool){v.parse, v.contents, v.derive, v.pages} {
-		f, goOn := step()
-		findings = append(findings, f)
-		if !goOn {
-			break
-		}
-	}
-	return findings, nil
-}
-
-// Signed says whether a file carries a signature, sound or not.
-func Signed(pdf []byte) bool {
-	d, err := signoff.Open(pdf)
-	if err != nil {
-		return bytes.Contains(pdf, []byte("/ByteRange"))
-	}
-	return d.Signed()
-}
-
-func unsound(code signoff.Code, format string, args ...any) signoff.Finding {
-	return signoff.NewFinding(signoff.Unsound, code, "text", fmt.Sprintf(format, args...))
-}
-
-func holds(code signoff.Code, format string, args ...any) signoff.Finding {
-	return signoff.NewFinding(signoff.Holds, code, "text", fmt.Sprintf(format, args...))
+// Unread is the verification of a file that could not be read.
+func Unread(code string, args ...any) *Verification {
+	v := &verification{}
+	v.add(words.StatusUnread, code, args...)
+	return v.result(nil)
 }
 
 // verification is one summary under examination.
 type verification struct {
-	document *signoff.Document
-	program  string
-	files    map[string][]byte
-	order    []string
+	known    Versions
+	document *signoff.Document // nil: not in the form of a summary
+	signers  []signoff.Signer
+	found    []words.Finding
+	files    map[string][]byte // attached, by name
+	order    []string          // their names
+	line     []byte            // the record
 	old      *record.Record
-	line     []byte
+	again    *Result
 }
 
-func (v *verification) take(files []signoff.Attachment) *signoff.Finding {
+// add adds a finding; its arguments are key, value, key, value.
+func (v *verification) add(status, code string, args ...any) {
+	f := words.Finding{Code: code, Status: status}
+	for i := 0; i+1 < len(args); i += 2 {
+		f.Args = append(f.Args, words.Arg{Key: args[i].(string), Value: args[i+1]})
+	}
+	v.found = append(v.found, f)
+}
+
+// unsound adds a finding that ends the examination.
+func (v *verification) unsound(code string, args ...any) bool {
+	v.add(words.StatusUnsound, code, args...)
+	return false
+}
+
+// findingOf puts a finding on the bytes of a file as all others are put.
+func findingOf(f signoff.Finding) words.Finding {
+	status := map[signoff.Status]string{signoff.Holds: words.StatusOK, signoff.Unchecked: words.StatusUnchecked, signoff.Unsound: words.StatusUnsound}
+	out := words.Finding{Code: string(f.Code), Status: status[f.Status]}
+	for _, a := range f.Args {
+		switch x := a.Value.(type) {
+		case signoff.Code:
+			a.Value = string(x)
+		case []signoff.Code:
+			codes := make([]string, len(x))
+			for i := range x {
+				codes[i] = string(x[i])
+			}
+			a.Value = codes
+		}
+		out.Args = append(out.Args, words.Arg(a))
+	}
+	return out
+}
+
+// result says what the findings come to. The best signature counts.
+func (v *verification) result(file []signoff.Finding) *Verification {
+	out := &Verification{Findings: v.found, Signers: v.signers, Record: v.old}
+	if out.Line = v.line; v.line != nil {
+		out.SHA256 = fmt.Sprintf("%X", sha256.Sum256(v.line))
+	}
+	has := func(status string) bool {
+		return slices.ContainsFunc(v.found, func(f words.Finding) bool { return f.Status == status })
+	}
+	outcome := signoff.OutcomeOf(file, v.signers)
+	switch {
+	case has(words.StatusUnread):
+		out.Outcome = NotRead
+		return out
+	case has(words.StatusUnsound) || outcome.Code == signoff.NotSound:
+		out.Outcome = string(signoff.NotSound)
+		return out
+	}
+	out.Outcome, out.Best = string(outcome.Code), outcome.Signer
+	if slices.ContainsFunc(v.found, func(f words.Finding) bool { return f.Code == pagesOtherVersion }) {
+		out.Outcome = RecordOnly
+	}
+	return out
+}
+
+// summary examines a file that has the form of a summary. Each step says
+// whether the next one can be taken.
+func (v *verification) summary() {
+	for _, step := range []func() bool{v.attachments, v.version, v.read, v.named, v.given, v.derive, v.pages} {
+		if !step() {
+			return
+		}
+	}
+}
+
+// mostAttached bounds how many files are attached: the forms, and a copy for
+// each of 200 readings and of several hundred ratings and scales.
+const mostAttached = 1000
+
+// attachments takes what is attached. A name that is there twice has been
+// refused by whoever read them.
+func (v *verification) attachments() bool {
+	files, err := v.document.Attachments()
+	if err != nil {
+		return v.refused(err)
+	}
+	return v.take(files)
+}
+
+// refused adds what keeps the attachments from being read.
+func (v *verification) refused(err error) bool {
+	if damaged := (*signoff.DamagedError)(nil); errors.As(err, &damaged) {
+		v.found = append(v.found, findingOf(damaged.Finding))
+		return false
+	}
+	return v.unsound("attachments_unread", "why", err.Error())
+}
+
+func (v *verification) take(files []signoff.Attachment) bool {
+	if len(files) > mostAttached {
+		return v.unsound("too_many_attached", "most", mostAttached)
+	}
 	for _, f := range files {
 		if _, twice := v.files[f.Name]; twice {
-			u := unsound(Contents, "%q is attached twice", f.Name)
-			return &u
+			return v.unsound("attached_twice", "name", f.Name)
 		}
 		v.files[f.Name] = f.Bytes
 		v.order = append(v.order, f.Name)
 	}
-	line, ok := v.files[recordFile]
-	if !ok {
-		u := unsound(Contents, "no record is attached: this is not a summary of this program")
-		return &u
+	if v.line = v.files[pdfout.RecordName]; v.line == nil {
+		return v.unsound("no_record")
 	}
-	v.line = line
-	return nil
+	return true
 }
 
-// known refuses a record of a schema or model that this program does not know.
-func (v *verification) known() error {
-	var head struct {
-		Schema string `json:"schema"`
-		Model  int    `json:"model"`
+// version refuses a record of a schema, model or program that is not known.
+func (v *verification) version() bool {
+	m, ok := makerOf(v.line)
+	switch {
+	case !ok:
+		return v.unsound("record_not_ours")
+	case !v.known.known(m):
+		v.add(words.StatusUnread, "other_version", "program", m.program, "schema", m.schema, "model", m.model)
+		return false
 	}
-	if err := json.Unmarshal(v.line, &head); err != nil {
-		return nil // parse says so
-	}
-	if head.Schema != record.Schema || head.Model != record.Model {
-		return fmt.Errorf("%w (schema %q, model %d)", ErrOtherVersion, head.Schema, head.Model)
-	}
-	return nil
+	return true
 }
 
-func (v *verification) parse() (signoff.Finding, bool) {
-	old, err := record.Parse(v.line)
+// read parses the record, strictly: as it is written and no other way.
+func (v *verification) read() bool {
+	var err error
+	v.old, err = record.Parse(v.line, v.mostElements())
+	switch {
+	case errors.Is(err, record.ErrTooLong):
+		path, _ := strings.CutSuffix(err.Error(), ": "+record.ErrTooLong.Error())
+		return v.unsound("record_too_long", "path", clipped(path))
+	case err != nil:
+		return v.unsound("record_unread", "why", clipped(err.Error()))
+	}
+	return true
+}
+
+// derive reads the attached forms again with what the record was given, and
+// wants the same bytes.
+func (v *verification) derive() bool {
+	if !v.rederive() {
+		return false
+	}
+	if bytes.Equal(v.again.Line, v.line) {
+		v.add(words.StatusOK, "record_follows", "job", v.old.Job, "program", v.old.Program, "sha256", fmt.Sprintf("%X", sha256.Sum256(v.line)))
+		return true
+	}
+	return v.differs()
+}
+
+// mostNamed bounds how many keys that differ are named.
+const mostNamed = 100
+
+// differs names each key in which the record is not what was derived.
+func (v *verification) differs() bool {
+	all := record.Differences(v.old, v.again.Record)
+	for _, d := range all[:min(len(all), mostNamed)] {
+		v.unsound("key_differs", "path", clipped(d.Path), "was", shownValue(d.Old), "is", shownValue(d.New))
+	}
+	if more := len(all) - mostNamed; more > 0 {
+		v.unsound("more_keys_differ", "number", more)
+	}
+	if len(all) == 0 { // the same keys, and not the same bytes
+		v.unsound("record_not_ours")
+	}
+	return false
+}
+
+// shownValue is a value of a record, short enough to be shown.
+func shownValue(json string) string {
+	if json == "" {
+		return "not there"
+	}
+	return clipped(json)
+}
+
+// mostShown bounds a text of a file in a finding.
+const mostShown = 200
+
+func clipped(s string) string {
+	if len(s) <= mostShown {
+		return s
+	}
+	return s[:mostShown] + "…"
+}
+
+const pagesOtherVersion = "pages_other_version"
+
+// pages draws the summary again and wants the unsigned part of the file byte
+// for byte; where another build packed it, each object of it unpacked.
+func (v *verification) pages() bool {
+	if v.old.Program != v.known.Program {
+		v.add(words.StatusUnchecked, pagesOtherVersion, "program", v.old.Program)
+		return true
+	}
+	pdf, err := drawn(v.again)
 	if err != nil {
-		return unsound(Derived, "the record cannot be read: %v", err), false
+		return v.unsound("pages_undrawn", "why", clipped(err.Error()))
 	}
-	v.old = old
-	again, err := old.Line()
-	if err != nil || old.Program == v.program && !bytes.Equal(again, v.line) {
-		return unsound(Derived, "the record is not written as this program writes it"), false
+	how, differing := signoff.Redrawn(v.document, pdf)
+	switch how {
+	case signoff.SameBytes:
+		v.add(words.StatusOK, "pages_same")
+	case signoff.SameContent:
+		v.add(words.StatusOK, "pages_same")
+		v.add(words.StatusOK, "packing_differs")
+	default:
+		v.found = append(v.found, findingOf(*differing))
+		return false
 	}
-	return holds(Derived, "the record is whole: job %q, made by version %s, SHA-256 %s", old.Job, old.Program, upperSum(v.line)), true
+	return true
 }
 
-func upperSum(b []byte) string {
-	sum := sha256.Sum256(b)
-	return strings.ToUpper(hex.EncodeToString(sum[:]))
+// drawn draws a summary. What makes the drawing of a hostile file panic is
+// found here and not in the reader's hands.
+func drawn(r *Result) (pdf []byte, err error) {
+	defer caught(&err)
+	return r.Summary()
 }
 
-// contents holds every attachment against the hash in the record.
-func (v *verification) contents() (signoff.Finding, bool) {
-	named := map[string]bool{recordFile: true}
-	for _, in := range v.old.Inputs {
-		b, ok := v.files[in.File]
-		switch {
-		case !ok:
-			return unsound(Contents, "%q is named in the record and not attached", in.File), false
-		case record.InputOf(in.File, b, in.Lines).SHA256 != in.SHA256:
-			return unsound(Contents, "%q is not the file that the record was made from", in.File), false
-		}
-		named[in.File] = true
+// caught makes an error of a panic.
+func caught(err *error) {
+	if p := recover(); p != nil {
+		*err = fmt.Errorf("the program failed: %v", p)
 	}
-	for _, name := range v.order {
-		if !named[name] {
-			return unsound(Contents, "%q is attached and not named in the record", name), false
-		}
-	}
-	return holds(Contents, "the %d files attached are those that the record names", len(v.old.Inputs)), true
 }
-
-// again reads the attached forms with the options of the record.
-func (v *verification) again() (*OldResult, error) {
-	o := v.old.Options
-	folder := Folder{
-		CopyStat: func(name string) tickets.CopyStat {
-			b, ok := v.files[name]
-			return tickets.CopyStat{Found: ok, Plain: ok, Size: int64(len(b))}
-		},
-		ReadFile: func(name string) ([]byte, error) { return v.files[name], nil },
-	}
-	for _, in := range v.old.Inputs {
-		if !slices.Contains(tickets.FormNames(), in.File) {
-			continue
-		}
-		lines, err := tickets.ParseLines(in.Lines)
-		if err != nil {
-			return nil, fmt.Errorf("lines of %q: %w", in.File, err)
-		}
-		folder.Forms = append(folder.Forms, tickets.Form{Name: in.File, Bytes: v.files[in.File], Lines: lines})
-	}
-	options := Options{Program: v.old.Program, Rule: o.Rule, Region: o.Region, Set: o.Set, Issued: o.Issued, Paper: o.Paper}
-	read := Read(folder, options, true)
-	if len(read.Faults) > 0 {
-		return nil, fmt.Errorf("the attached forms have faults: %w", read.Faults[0])
-	}
-	if len(read.Jobs) != 1 || read.Jobs[0].Name != v.old.Job {
-		return nil, fmt.Errorf("the attached forms hold %d jobs (want job %q alone)", len(read.Jobs), v.old.Job)
-	}
-	job := &read.Jobs[0]
-	job.Issuer.Number = v.old.Issuer.Number // given out in the run, not in the forms
-	return OldDerive(job, folder, options)
-}
-
-// derive derives the record anew and compares number by number.
-func (v *verification) derive() (signoff.Finding, bool) {
-	anew, err := v.again()
-	if err != nil {
-		return unsound(Derived, "the record does not follow from its readings: %v", err), false
-	}
-	if bytes.Equal(anew.Line, v.line) {
-		return holds(Derived, "derived anew from the attached readings, every number and word is the same"), true
-	}
-	differences, err := record.Compare(v.old, anew.Record)
-	if err != nil {
-		return unsound(Derived, "the records cannot be compared: %v", err), false
-	}
-	var boundary []string
-	for _, d := range differences {
-		if !d.Boundary {
-			return unsound(Derived, "the record does not follow from its readings: %s", d), false
-		}
-		boundary = append(boundary, d.String())
-	}
-	if len(boundary) > 0 {
-		return holds(Derived, "derived anew, every number is the same within 0.001 kg; %s", strings.Join(boundary, "; ")), true
-	}
-	return holds(Derived, "derived anew from the attached readings, every number is the same within 0.001 kg"), true
-}
-
-// pages draws the pages again from the record and compares them.
-func (v *verification) pages() (signoff.Finding, bool) {
-	if v.old.Program != v.program {
-		return v.headline()
-	}
-	var files []pdfout.Attachment
-	for _, in := range v.old.Inputs {
-		files = append(files, pdfout.Attachment{Name: in.File, Bytes: v.files[in.File]})
-	}
-	drawn := &OldResult{Record: v.old, Line: v.line, Files: files}
-	pdf, err := drawn.Summary()
-	if err != nil {
-		return unsound(Pages, "the pages cannot be drawn again: %v", err), false
-	}
-	if how, f := signoff.Redrawn(v.document, pdf); how == signoff.Different {
-		return *f, false
-	}
-	return holds(Pages, "drawn again from the record, the pages are the same"), true
-}
-
-// headline looks for the headline's text only: another version of the program
-// draws other pages.
-func (v *verification) headline() (signoff.Finding, bool) {
-	texts, err := v.document.PageTexts()
-	if err != nil || len(texts) == 0 {
-		return unsound(Pages, "the text of page 1 cannot be read"), false
-	}
-	page := squeezed(strings.Join(texts[0], ""))
-	for _, want := range []string{v.old.Headline.DoNow, v.old.Headline.VerdictText} {
-		if !strings.Contains(page, squeezed(want)) {
-			return unsound(Pages, "page 1 does not say %q", want), false
-		}
-	}
-	return holds(Pages, "made by version %s: only the headline was looked for on page 1, and it is there", v.old.Program), true
-}
-
-// squeezed drops all white space: lines break where they will.
-func squeezed(s string) string { return strings.Join(strings.Fields(s), "") }

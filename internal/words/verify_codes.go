@@ -105,6 +105,11 @@ var SummaryCodes = []VerifyCode{
 	{"attachment_changed", []string{"file", "line"}},
 	{"attachment_unnamed", []string{"file"}},
 	{"attachments_same", []string{"number"}},
+	{"too_many_attached", []string{"most"}},
+	{"input_twice", []string{"file"}},
+	{"earlier_attached", []string{"sha256"}},
+	{"earlier_unread", []string{"why"}},
+	{"signer_other", []string{"signer", "fingerprint"}},
 	{"record_unread", []string{"why"}},
 	{"record_not_ours", nil},
 	{"record_too_long", []string{"path"}},
@@ -113,6 +118,7 @@ var SummaryCodes = []VerifyCode{
 	{"other_job", []string{"job"}},
 	{"number_impossible", []string{"number"}},
 	{"key_differs", []string{"path", "was", "is"}},
+	{"more_keys_differ", []string{"number"}},
 	{"record_follows", []string{"job", "program", "sha256"}},
 	{"pages_differ", []string{"page"}},
 	{"pages_undrawn", []string{"why"}},
@@ -123,4 +129,4 @@ var SummaryCodes = []VerifyCode{
 }
 
 // OutcomeCodes are the outcomes of verify, its last line.
-var OutcomeCodes = []string{"vouched", "signed", "not_signed", "not_sound", "not_read"}
+var OutcomeCodes = []string{"vouched", "signed", "not_signed", "record_only", "not_sound", "not_read"}

@@ -62,10 +62,20 @@ func VerifyOutcome(code, name, fingerprint string, findings []Finding) string {
 		return say("sound, signed by " + name + " (fingerprint " + fingerprint + "), whom you did not say you trust")
 	case "not_signed":
 		return say("sound, not signed")
+	case "record_only":
+		return say("not checked: the pages, which another version drew; the record is sound, " + signedText(name, fingerprint))
 	case "not_sound":
 		return say("not sound: " + firstWith(findings, StatusUnsound))
 	}
 	return say("could not read: " + firstWith(findings, StatusUnread))
+}
+
+// signedText says who signed a file of which only the record is checked.
+func signedText(name, fingerprint string) string {
+	if name == "" {
+		return "not signed"
+	}
+	return "signed by " + name + " (fingerprint " + fingerprint + ")"
 }
 
 // firstWith says the first finding of a status.

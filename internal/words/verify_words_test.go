@@ -79,11 +79,12 @@ func TestOutcomes(t *testing.T) {
 	broken := []Finding{finding("id_matches", StatusOK), finding("rewritten", StatusUnsound), finding("no_record", StatusUnsound)}
 	seen := 0
 	for code, sentence := range map[string]string{
-		"vouched":    "sound, vouched for by Dome Weighing, whom you trust (fingerprint AB12)",
-		"signed":     "sound, signed by Dome Weighing (fingerprint AB12), whom you did not say you trust",
-		"not_signed": "sound, not signed",
-		"not_sound":  "not sound: written again by another program",
-		"not_read":   "could not read: nothing was checked",
+		"vouched":     "sound, vouched for by Dome Weighing, whom you trust (fingerprint AB12)",
+		"signed":      "sound, signed by Dome Weighing (fingerprint AB12), whom you did not say you trust",
+		"not_signed":  "sound, not signed",
+		"record_only": "not checked: the pages, which another version drew; the record is sound, signed by Dome Weighing (fingerprint AB12)",
+		"not_sound":   "not sound: written again by another program",
+		"not_read":    "could not read: nothing was checked",
 	} {
 		want(t, code, VerifyOutcome(code, "Dome Weighing", "AB12", broken), sentence)
 		if contains(OutcomeCodes, code) {

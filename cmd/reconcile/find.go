@@ -1,0 +1,142 @@
+package main
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"reconcile/internal/pdfout"
+	"reconcile/internal/signoff"
+	"reconcile/internal/words"
+)
+
+// codePrefix is what the square code on a page says before the hash.
+const codePrefix = "REC:1:"
+
+var aHash = regexp.MustCompile(`^[0-9A-F]{64}$`)
+
+// findHash says which summaries and lines of registers have a hash.
+func findHash(typed string, paths []string, s streams) int {
+	hash := strings.ToUpper(strings.Join(strings.Fields(typed), ""))
+	hash = strings.TrimPrefix(hash, codePrefix)
+	switch {
+	case !aHash.MatchString(hash):
+		return s.refuse(fmt.Sprintf("--find %q is not a SHA-256 (want 64 hex digits, as printed or as the square code says it)", typed))
+	case len(paths) == 0:
+		return s.refuse("verify --find: no path given (want summaries, registers, or folders of them)")
+	}
+	look := finder{hash: hash, streams: s, status: exitOver}
+	for _, path := range paths {
+		look.path(path)
+	}
+	return look.status
+}
+
+// finder looks through files for one hash.
+type finder struct {
+	streams
+	hash   string
+	status int
+}
+
+// path looks at a file, or at the summaries and registers of a folder.
+func (l *finder) path(path string) {
+	info, err := os.Stat(path)
+	switch {
+	case err != nil:
+		l.status = l.refuse(fmt.Sprintf("%q: %v", path, cause(err)))
+		return
+	case !info.IsDir():
+		l.file(path)
+		return
+	}
+	entries, err := os.ReadDir(path)
+	if err != nil {
+		l.status = l.refuse(fmt.Sprintf("%q: %v", path, cause(err)))
+		return
+	}
+	for _, e := range entries {
+		kind := strings.ToLower(filepath.Ext(e.Name()))
+		if (kind == ".pdf" || e.Name() == "register.csv" || e.Name() == "jobs.csv") && !strings.HasPrefix(e.Name(), ".") && !e.IsDir() {
+			l.file(filepath.Join(path, e.Name()))
+		}
+	}
+}
+
+func (l *finder) file(path string) {
+	if strings.EqualFold(filepath.Ext(path), ".csv") {
+		l.table(path)
+		return
+	}
+	b, err := readPDF(path)
+	if err != nil {
+		l.status = l.refuse(err.Error())
+		return
+	}
+	if l.is(b) {
+		l.found("file", path, "")
+	}
+	files, _ := signoff.Attachments(b) // as far as it can be read, whoever wrote it
+	for _, f := range files {
+		switch {
+		case !l.is(f.Bytes):
+		case f.Name == pdfout.RecordName:
+			l.found("record", path, "")
+		default:
+			l.found("attachment", path, "")
+		}
+	}
+}
+
+func (l *finder) is(b []byte) bool { return fmt.Sprintf("%X", sha256.Sum256(b)) == l.hash }
+
+// found reports one place. A path that could not be read stays the graver.
+func (l *finder) found(kind, path, line string) {
+	if l.status == exitOver {
+		l.status = exitWithin
+	}
+	fmt.Fprintln(l.out, words.FindText(kind, path, line))
+}
+
+// table looks for the hash in the columns of a register that hold hashes.
+func (l *finder) table(path string) {
+	b, err := readForm(path)
+	if err != nil {
+		l.status = l.refuse(err.Error())
+		return
+	}
+	rows := csv.NewReader(bytes.NewReader(b))
+	rows.FieldsPerRecord = -1
+	var head []string
+	for {
+		cells, err := rows.Read()
+		if errors.Is(err, io.EOF) {
+			return
+		}
+		if err != nil {
+			l.status = l.refuse(fmt.Sprintf("%q: %v", path, err))
+			return
+		}
+		if head == nil {
+			head = slices.Clone(cells)
+			continue
+		}
+		line, _ := rows.FieldPos(0)
+		for i, cell := range cells {
+			if i < len(head) && strings.EqualFold(cell, l.hash) {
+				if kind, ok := strings.CutSuffix(head[i], "_sha256"); ok {
+					l.found(kind, path, strconv.Itoa(line))
+				}
+			}
+		}
+	}
+}

@@ -1,0 +1,98 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"strings"
+	"time"
+	"unicode/utf16"
+
+	"reconcile/internal/words"
+)
+
+// verifySchema names the version of the lines of verify --json.
+const verifySchema = "reconcile-verify/1"
+
+// verifyLine is one file, as verify --json prints it.
+type verifyLine struct {
+	Schema       string          `json:"schema"`
+	File         string          `json:"file"`
+	Exit         int             `json:"exit"`
+	Outcome      string          `json:"outcome"`
+	Findings     []verifyFinding `json:"findings"`
+	Signers      []verifySigner  `json:"signers"`
+	RecordSHA256 string          `json:"record_sha256"`
+	Number       string          `json:"number"`
+	Verdict      string          `json:"verdict"`
+}
+
+type verifySigner struct {
+	Name        string `json:"name"`
+	Fingerprint string `json:"fingerprint"`
+	ValidFrom   string `json:"valid_from"`
+	ValidTo     string `json:"valid_to"`
+	At          string `json:"at"`
+	Trusted     bool   `json:"trusted"`
+}
+
+// verifyFinding is written as its code, its status and its arguments in order.
+type verifyFinding words.Finding
+
+// MarshalJSON writes one object.
+func (f verifyFinding) MarshalJSON() ([]byte, error) {
+	all := append([]words.Arg{{Key: "code", Value: f.Code}, {Key: "status", Value: f.Status}}, f.Args...)
+	var b bytes.Buffer
+	for i, a := range all {
+		if at, ok := a.Value.(time.Time); ok {
+			a.Value = stamp(at)
+		}
+		value, err := json.Marshal(a.Value)
+		if err != nil {
+			return nil, err
+		}
+		fmt.Fprintf(&b, "%c%q:%s", "{,"[min(i, 1)], a.Key, value)
+	}
+	b.WriteByte('}')
+	return b.Bytes(), nil
+}
+
+func stamp(t time.Time) string { return t.UTC().Format(time.RFC3339) }
+
+// line is the file's line of JSON. What would not show is escaped in it too.
+func (v *verified) line() []byte {
+	out := verifyLine{
+		Schema: verifySchema, File: v.path, Exit: v.status, Outcome: v.found.Outcome, Findings: []verifyFinding{}, Signers: []verifySigner{},
+		RecordSHA256: v.found.SHA256, Number: v.number, Verdict: v.verdict,
+	}
+	for _, f := range v.found.Findings {
+		out.Findings = append(out.Findings, verifyFinding(f))
+	}
+	for _, by := range v.found.Signers {
+		out.Signers = append(out.Signers, verifySigner{by.Name, by.Fingerprint, stamp(by.ValidFrom), stamp(by.ValidTo), stamp(by.At), by.Trusted})
+	}
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false)
+	if err := e.Encode(out); err != nil { // an argument of a kind that JSON has not: a fault of this program
+		panic(err)
+	}
+	return append([]byte(shownJSON(strings.TrimSuffix(b.String(), "\n"))), '\n')
+}
+
+// shownJSON writes characters that do not show as JSON escapes them.
+func shownJSON(line string) string {
+	var b strings.Builder
+	for _, r := range line {
+		switch {
+		case words.Escape(string(r)) == string(r):
+			b.WriteRune(r)
+		case r > 0xFFFF:
+			high, low := utf16.EncodeRune(r)
+			fmt.Fprintf(&b, `\u%04x\u%04x`, high, low)
+		default:
+			fmt.Fprintf(&b, `\u%04x`, r)
+		}
+	}
+	return b.String()
+}

@@ -1,0 +1,122 @@
+package flow
+
+import (
+	"bytes"
+	"fmt"
+	"slices"
+
+	"reconcile/internal/pdfout"
+	"reconcile/internal/record"
+	"reconcile/internal/tickets"
+)
+
+// mostElements bounds the lists of a record by the lines of its forms: the
+// demo jobs have at most 150 entries a line.
+func (v *verification) mostElements() int {
+	const least, each = 20_000, 300
+	lines := 0
+	for _, name := range tickets.FormNames() {
+		lines += bytes.Count(v.files[name], []byte("\n")) + bytes.Count(v.files[name], []byte("\r")) + 1
+	}
+	return min(least+each*lines, record.MostElements)
+}
+
+// named wants the attached files to be those that the record names, byte for
+// byte, each once.
+func (v *verification) named() bool {
+	seen := map[string]bool{pdfout.RecordName: true}
+	for _, in := range v.old.Inputs {
+		b, ok := v.files[in.File]
+		switch {
+		case seen[in.File]:
+			return v.unsound("input_twice", "file", in.File)
+		case !ok:
+			return v.unsound("attachment_missing", "file", in.File)
+		case record.InputOf(in.File, b, nil).SHA256 != in.SHA256:
+			return v.unsound("attachment_changed", "file", in.File)
+		}
+		seen[in.File] = true
+	}
+	for _, name := range v.order {
+		if !seen[name] {
+			return v.unsound("attachment_unnamed", "file", name)
+		}
+	}
+	v.add("ok", "attachments_same", "number", len(v.old.Inputs))
+	return true
+}
+
+// rederive derives the record again from the attached forms.
+func (v *verification) rederive() bool {
+	folder, err := v.folder()
+	if err != nil {
+		return v.unsound("forms_faulty", "why", clipped(err.Error()))
+	}
+	o := v.old.Options
+	options := Options{
+		Program: v.old.Program, Rule: o.Rule, Region: o.Region, Set: o.Set, Issued: o.Issued,
+		Paper: o.Paper, Unit: o.Unit, Short: o.Short, SignedBy: o.SignedBy,
+	}
+	read := Read(folder, options, true)
+	switch {
+	case len(read.Faults) > 0:
+		return v.unsound("forms_faulty", "why", clipped(read.Faults[0].Error()))
+	case len(read.Jobs) != 1 || read.Jobs[0].Name != v.old.Job:
+		return v.unsound("other_job", "job", v.old.Job)
+	}
+	job := &read.Jobs[0]
+	if !v.number(&job.Issuer) {
+		return false
+	}
+	given := Given{Number: v.old.Issuer.Number, Replaces: v.old.Replaces, Earlier: v.files[record.EarlierFile]}
+	if v.again, err = rederived(job, folder, options, given); err != nil {
+		return v.unsound("forms_faulty", "why", clipped(err.Error()))
+	}
+	return true
+}
+
+func rederived(job *tickets.Job, f Folder, o Options, g Given) (r *Result, err error) {
+	defer caught(&err)
+	return Derive(job, f, o, g)
+}
+
+// folder is what is attached as a folder of forms and copies.
+func (v *verification) folder() (Folder, error) {
+	folder := Folder{
+		CopyStat: func(name string) tickets.CopyStat {
+			b, ok := v.files[name]
+			return tickets.CopyStat{Found: ok, Plain: ok, Size: int64(len(b))}
+		},
+		ReadFile: func(name string) ([]byte, error) {
+			b, ok := v.files[name]
+			if !ok {
+				return nil, fmt.Errorf("%q is not attached", name)
+			}
+			return b, nil
+		},
+	}
+	for _, in := range v.old.Inputs {
+		if !slices.Contains(tickets.FormNames(), in.File) {
+			continue
+		}
+		lines, err := v.lines(in)
+		if err != nil {
+			return folder, fmt.Errorf("%s: %w", in.File, err)
+		}
+		folder.Forms = append(folder.Forms, tickets.Form{Name: in.File, Bytes: v.files[in.File], Lines: lines})
+	}
+	return folder, nil
+}
+
+// lines are the numbers of an attached form's lines, no more than it can have.
+func (v *verification) lines(in record.Input) ([]int, error) {
+	b := v.files[in.File]
+	left := bytes.Count(b, []byte("\n")) + bytes.Count(b, []byte("\r")) + 1
+	for _, run := range in.Lines {
+		if run[0] < 1 || run[1] < run[0] || run[1]-run[0] >= left {
+			return nil, fmt.Errorf("the line numbers do not fit the lines")
+		}
+		left -= run[1] - run[0] + 1
+	}
+	return tickets.LineNumbers(in.Lines)
+}
