@@ -10,6 +10,7 @@ import (
 // line with the place of its cells.
 type Table struct {
 	Notes  []string
+	Sep    rune
 	Header []string
 	Rows   []TableRow
 }
@@ -34,7 +35,7 @@ func TableOf(in Form) (Table, []Fault) {
 	if f.broken || len(f.index) == 0 {
 		return Table{}, faults.list
 	}
-	t := Table{Header: slices.Clone(f.header)}
+	t := Table{Sep: f.sep, Header: slices.Clone(f.header)}
 	for i := range f.first - 1 {
 		if line := strings.TrimRight(f.src.line(i), "\r\n"); isComment(line, f.sep) {
 			t.Notes = append(t.Notes, line)
@@ -71,4 +72,14 @@ func RequiredOf(form string) []string {
 		return nil
 	}
 	return slices.Clone(specs[rank].required)
+}
+
+// RatingWord gives the rating that a word of ratings.csv means, and the kind
+// that the word itself says; "" where it is none.
+func RatingWord(typed string) (word, kind string) {
+	rule := ruleOf(typed)
+	if rule == nil {
+		return "", ""
+	}
+	return rule.word, kindOfWord(typed)
 }
