@@ -128,7 +128,7 @@ func (pg *Page) allQuestions(r *record.Record, w *words.Words) string {
 		if q.File != ticketsForm || q.Code == "bars_not_stated" {
 			part = "plates"
 		}
-		b.WriteString(el("li", nil, el("button", at{"type", "button", "class", "link", "data-do", "goto", "data-at", where, "value", part}, esc(w.Question(q)))))
+		b.WriteString(el("li", nil, el("button", at{"type", "button", "class", "link", "data-do", "goto", "data-at", where, "value", part}, esc(sentence(w.Question(q))))))
 	}
 	if b.Len() == 0 {
 		return ""
@@ -251,12 +251,12 @@ func (s *spot) figures(r *record.Record, w *words.Words) (load, left, verdict st
 	c := s.worst()
 	if c == nil {
 		if r.Quantities.Get(s.quantity) == nil {
-			return "not weighed", "", "none"
+			return "?", w.CheckVerdict("not_weighed"), "none"
 		}
 		return strings.TrimSuffix(w.QuantityText(s.quantity), " "+w.UnitWord()), "no rating", "none"
 	}
 	if c.Verdict == "not_weighed" {
-		return "not weighed", "", "none"
+		return "?", w.CheckVerdict(c.Verdict), "none"
 	}
 	left = w.CheckVerdict(c.Verdict)
 	switch {
@@ -348,10 +348,7 @@ func (pg *Page) drawSpot(s *spot, r *record.Record, w *words.Words, load, left, 
 	if inside == "" {
 		return ""
 	}
-	title := s.title + ": " + load
-	if left != "" {
-		title += ", " + left
-	}
+	title := s.title + ": " + strings.TrimPrefix(load+", "+left, "?, ")
 	key := "spot-" + s.key
 	return el("details", at{"id", key, "open", when(pg.view.Open[key], ""), "class", verdict, "data-open", key}, el("summary", nil, el("span", at{"class", "verdict-mark", "aria-hidden", "true"}, map[bool]string{true: "·", false: verdictMark(verdict)}[verdict == "none"]), " ", esc(title)), el("ul", nil, inside))
 }

@@ -138,7 +138,7 @@ func (f *form) column(name, column string) int {
 func (f *forms) add(name string, after int, cells map[string]string) int {
 	have := f.by[name]
 	if have == nil {
-		have = &form{table: tickets.Table{Sep: f.sep, Header: tickets.RequiredOf(name)}}
+		have = &form{table: tickets.Table{Sep: f.sep, Header: wanted(name)}}
 		f.by[name] = have
 	}
 	row := len(have.table.Rows)
@@ -187,7 +187,7 @@ func (f *forms) write(name string) {
 
 // dropBlank takes columns away that are blank on every line and not required.
 func (f *form) dropBlank(name string) {
-	required := tickets.RequiredOf(name)
+	required := wanted(name)
 	for at := len(f.table.Header) - 1; at >= 0; at-- {
 		filled := slices.ContainsFunc(f.table.Rows, func(r tickets.TableRow) bool { return r.Cells[at] != "" })
 		if filled || slices.Contains(required, f.table.Header[at]) || at == 0 && len(f.table.Header) == 1 {
@@ -198,6 +198,15 @@ func (f *form) dropBlank(name string) {
 			f.table.Rows[i].Cells = slices.Delete(f.table.Rows[i].Cells, at, at+1)
 		}
 	}
+}
+
+// wanted are the columns that a form of the page always has: those without
+// which it says nothing.
+func wanted(name string) []string {
+	if name == "tickets.csv" { // or a column for each wheel, which comes and goes
+		return append(tickets.RequiredOf(name), "on_deck", "reading")
+	}
+	return tickets.RequiredOf(name)
 }
 
 // writeLine writes cells, each in quotes where it could be misread.

@@ -61,19 +61,18 @@ func (pg *Page) drawPlates() string {
 	return heading("plates", "The plates") +
 		p("help", "Type what the plates and the handbook state. Leave out what you have not found yet: the answer then says that it is not given.") +
 		el("section", at{"class", "panel"}, el("h3", nil, "The vehicle"),
-			pg.drawPlated(vehicleBoxes),
-			el("div", at{"class", "row"}, pg.oneField("vehicle", "What it is", "text", ""), pg.oneField("vehicle_id", "Its registration", "text", ""),
-				pg.oneField("people", "People on board when it travels", "number", ""),
-				pg.oneField("rear_axles", "Rear axles", "select", "", choice{"", "not stated"}, choice{"1", "one"}, choice{"2", "two"}, choice{"3", "three"})),
-			pg.drawBoxes(vehicleBoxes)) +
+			pg.drawPlated(vehicleBoxes), pg.drawBoxes(vehicleBoxes),
+			el("div", at{"class", "row"}, pg.oneField("people", "People on board when it travels", "number", ""),
+				pg.oneField("rear_axles", "Rear axles", "select", "", choice{"", "not stated"}, choice{"1", "one"}, choice{"2", "two"}, choice{"3", "three"}),
+				pg.oneField("vehicle", "What it is", "text", ""), pg.oneField("vehicle_id", "Its registration", "text", ""))) +
 		el("section", at{"class", "panel"}, el("h3", nil, "The trailer"),
-			pg.drawPlated(trailerBoxes),
-			el("div", at{"class", "row"}, pg.oneField("trailer", "What it is", "text", ""), pg.oneField("trailer_id", "Its registration", "text", ""),
+			pg.drawPlated(trailerBoxes), pg.drawBoxes(trailerBoxes),
+			el("div", at{"class", "row"},
 				pg.oneField("trailer_axles", "Axles", "select", "", choice{"", "not stated"}, choice{"1", "one"}, choice{"2", "two"}, choice{"3", "three"}),
 				pg.oneField("trailer_kind", "Drawbar", "select", "", choice{"", "rigid, presses on the coupling"}, choice{"centre_axle", "rigid, presses on the coupling (centre axle)"}, choice{"drawbar", "hinged, with a steered front axle"}, choice{"semi", "coupled over the rear axle (semi-trailer)"}),
-				pg.oneField("trailer_brakes", "Its brakes", "select", "", choice{"", "not stated"}, choice{"none", "none"}, choice{"overrun", "overrun"}, choice{"driver", "worked by the driver"})),
-			pg.drawTravels(),
-			pg.drawBoxes(trailerBoxes)) +
+				pg.oneField("trailer_brakes", "Its brakes", "select", "", choice{"", "not stated"}, choice{"none", "none"}, choice{"overrun", "overrun"}, choice{"driver", "worked by the driver"}),
+				pg.oneField("trailer", "What it is", "text", ""), pg.oneField("trailer_id", "Its registration", "text", "")),
+			pg.drawTravels()) +
 		pg.drawOtherRatings() + pg.drawLengths() +
 		el("section", at{"class", "panel"}, el("h3", nil, "Whose it is"), el("div", at{"class", "row"}, pg.oneField("owner", "Owner", "text", ""))) +
 		pg.otherFaults(ratingsForm, "outfit.csv") +
@@ -87,7 +86,7 @@ func (pg *Page) drawTravels() string {
 	if r := pg.record(); r != nil {
 		for _, q := range r.Questions {
 			if q.Code == "bars_not_stated" {
-				asked = el("div", at{"class", "question", "id", "f-question-bars", "data-question", q.Code, "tabindex", "-1"}, p("", pg.words().Question(q)))
+				asked = el("div", at{"class", "question", "id", "f-question-bars", "data-question", q.Code, "tabindex", "-1"}, p("", sentence(pg.words().Question(q))))
 			}
 		}
 	}
@@ -133,7 +132,7 @@ func (pg *Page) drawBox(b box) string {
 		label := "The plate states"
 		switch {
 		case pg.forms.cell(ratingsForm, row, "replaced") != "":
-			label = "The plate stated, before it was changed"
+			label = "Plate, before the change"
 		case i > 0 || pg.forms.cell(ratingsForm, row, "certificate") != "":
 			label = "The certificate states"
 		}
@@ -166,11 +165,27 @@ func (pg *Page) ratingFields(key string, row int, label string) string {
 	if row < 0 {
 		return value
 	}
-	if cell("certificate") != "" || label == "The certificate states" {
-		value += pg.field(input{do: "rating", at: key + "|certificate|" + n, label: "Number of the certificate", kind: "text", value: cell("certificate"), form: ratingsForm, row: row, columns: []string{"certificate", "certified_on"}})
+	return value + pg.questions(ratingsForm, row) + pg.ratingMore(key, row, n, none, label == "The certificate states")
+}
+
+// ratingMore is what goes with a figure: in view where the core asks for it,
+// else to be opened.
+func (pg *Page) ratingMore(key string, row int, n string, none, certified bool) string {
+	cell := func(c string) string { return pg.forms.cell(ratingsForm, row, c) }
+	field := func(column, label string, columns ...string) string {
+		return pg.field(input{do: "rating", at: key + "|" + column + "|" + n, label: label, kind: "text", value: cell(column), form: ratingsForm, row: row, columns: columns})
 	}
-	value += pg.field(input{do: "rating", at: key + "|source|" + n, label: "Where it is stated", kind: "text", value: cell("source"), form: ratingsForm, row: row, columns: []string{"source"}})
-	return value + pg.questions(ratingsForm, row) + pg.photo(ratingsForm, row, "A photo of it")
+	source := field("source", "Where it is stated", "source")
+	certificate := ""
+	if cell("certificate") != "" || certified {
+		certificate = field("certificate", "Number of the certificate", "certificate", "certified_on")
+	}
+	photo := pg.photo(ratingsForm, row, "A photo of it")
+	if none {
+		return source + certificate
+	}
+	open := "more-" + key + "|" + n
+	return certificate + el("details", at{"class", "more", "data-open", open, "open", when(pg.view.Open[open], "")}, el("summary", nil, "Where it is stated, a photo"), source, photo)
 }
 
 // laterRows are the lines of a box but its first.
@@ -188,10 +203,10 @@ func (pg *Page) boxActions(key string, rows []int) string {
 	none := len(rows) == 1 && strings.EqualFold(pg.forms.cell(ratingsForm, rows[0], "value"), "none")
 	all := ""
 	if len(rows) < 2 {
-		all += el("label", at{"class", "tick"}, el("input", at{"type", "checkbox", "id", fieldID("none", key), "data-do", "none", "data-at", key, "checked", when(none, "")}), " I looked: there is none")
+		all += el("label", at{"class", "tick"}, el("input", at{"type", "checkbox", "id", fieldID("none", key), "data-do", "none", "data-at", key, "checked", when(none, "")}), " There is none")
 	}
 	if len(rows) == 1 && !none && pg.forms.cell(ratingsForm, rows[0], "value") != "" {
-		all += button("quiet", "certificate", key, "", "Changed by a certificate")
+		all += button("quiet", "certificate", key, "", "Changed by certificate")
 	}
 	if len(rows) > 1 {
 		all += button("quiet", "remove", ratingsForm+"|"+itoa(rows[len(rows)-1]), "", "Take the last figure away")

@@ -74,7 +74,8 @@ func (pg *Page) drawSlip(i int, s slip) string {
 	inside := el("legend", nil, esc(title)) + el("div", at{"class", "row"}, pg.slipNumber(i, s), pg.slipWhen(i, s), pg.slipPlace(i, s),
 		pg.slipField(i, s, "unit", "Figures in", "select", unitChoices...),
 		pg.slipField(i, s, "interval", "Smallest step of the scale (e or d), where printed", "decimal"))
-	inside += pg.photo(ticketsForm, first, "A photo of the slip")
+	more := "photo-" + s.key
+	inside += el("details", at{"class", "more", "data-open", more, "open", when(pg.view.Open[more] || pg.forms.cell(ticketsForm, first, "copy") != "", "")}, el("summary", nil, "A photo of the slip"), pg.photo(ticketsForm, first, "Photo"))
 	for n, row := range s.rows {
 		inside += pg.drawLineOf(n, row)
 	}
