@@ -76,7 +76,8 @@ func put(t testing.TB, path, text string) {
 	}
 }
 
-// filesIn reads every file of a folder; one that is not there has none.
+// filesIn reads every file of a folder but the one that is locked; a folder that
+// is not there has none.
 func filesIn(t testing.TB, dir string) map[string]string {
 	t.Helper()
 	entries, err := os.ReadDir(dir)
@@ -85,6 +86,9 @@ func filesIn(t testing.TB, dir string) map[string]string {
 	}
 	all := map[string]string{}
 	for _, e := range entries {
+		if e.Name() == lockName {
+			continue
+		}
 		b, err := os.ReadFile(filepath.Join(dir, e.Name()))
 		if err != nil {
 			t.Fatal(err)

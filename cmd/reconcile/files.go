@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"reconcile/internal/flow"
+	"reconcile/internal/issue"
 	"reconcile/internal/tickets"
 )
 
@@ -141,8 +142,10 @@ func cause(err error) error {
 
 // partOf is the name a file has until it is whole.
 func partOf(path string) string {
-	return filepath.Join(filepath.Dir(path), "."+filepath.Base(path)+".part")
+	return filepath.Join(filepath.Dir(path), partName(filepath.Base(path)))
 }
+
+func partName(name string) string { return "." + name + ".part" }
 
 // writeWhole writes a file whole or not at all, over one that is there: into a
 // part beside it, to the disk, and then under its name. Where a link stands
@@ -176,6 +179,18 @@ func putWhole(path string, b []byte, mode fs.FileMode, settle func(part, path st
 			err = fmt.Errorf("writing %q: %w", path, cause(err))
 		}
 	}()
+	if err := fillPart(part, b, mode); err != nil {
+		return err
+	}
+	if err := settle(part, path); err != nil {
+		os.Remove(part)
+		return err
+	}
+	return nil
+}
+
+// fillPart writes a part whole, or leaves none.
+func fillPart(part string, b []byte, mode fs.FileMode) error {
 	f, err := newPart(part, mode)
 	if err != nil {
 		return err
@@ -184,9 +199,13 @@ func putWhole(path string, b []byte, mode fs.FileMode, settle func(part, path st
 		os.Remove(part)
 		return err
 	}
-	if err := settle(part, path); err != nil {
-		os.Remove(part)
-		return err
+	return nil
+}
+
+// writePart writes a file whole under its temporary name, to get its own later.
+func writePart(path string, b []byte) error {
+	if err := fillPart(partOf(path), b, 0o666); err != nil {
+		return fmt.Errorf("writing %q: %w", path, cause(err))
 	}
 	return nil
 }
@@ -230,7 +249,8 @@ func removeParts(dir string) {
 	for _, e := range entries {
 		name := e.Name()
 		summary := strings.HasPrefix(name, ".") && strings.HasSuffix(name, ".pdf.part")
-		if (summary || name == ".jobs.csv.part") && !e.IsDir() {
+		table := name == partName("jobs.csv") || name == partName(issue.FileName)
+		if (summary || table) && !e.IsDir() {
 			os.Remove(filepath.Join(dir, name))
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"strings"
+	"syscall"
 	"testing"
 	"time"
 
@@ -28,17 +29,24 @@ func program(t *testing.T) string {
 	return path
 }
 
-// TestInterrupted stops a run of many jobs in its midst: every file left is a
-// whole summary, no register is there, the program says how far it got, and
-// --resume ends with what one run would have written.
+// TestInterrupted stops a run of many jobs in its midst, by Ctrl-C and as a
+// system does that shuts down: every file left is a whole summary, no table is
+// there, the program says how far it got, and --resume ends with what one run
+// would have written.
 func TestInterrupted(t *testing.T) {
+	for _, by := range []os.Signal{os.Interrupt, syscall.SIGTERM} {
+		t.Run(by.String(), func(t *testing.T) { interrupted(t, by) })
+	}
+}
+
+func interrupted(t *testing.T, by os.Signal) {
 	const jobs = 150
 	forms, out, once := t.TempDir(), t.TempDir(), t.TempDir()
 	if err := day.New(jobs, 0, 7).Write(forms); err != nil {
 		t.Fatal(err)
 	}
 	reconcile := program(t)
-	said := interrupt(t, exec.Command(reconcile, "summary", forms, "--out", out), out)
+	said := interrupt(t, exec.Command(reconcile, "summary", forms, "--out", out), out, by)
 	if !regexp.MustCompile(`(?m)^reconcile: stopped after \d+ of 150 jobs; every summary written is whole; --resume goes on$`).MatchString(said) {
 		t.Errorf("an interrupted run says %q", said)
 	}
@@ -56,7 +64,7 @@ func TestInterrupted(t *testing.T) {
 
 // interrupt starts a run, sends it an interrupt when a few summaries are
 // there, and returns what it said on standard error.
-func interrupt(t *testing.T, run *exec.Cmd, out string) string {
+func interrupt(t *testing.T, run *exec.Cmd, out string, by os.Signal) string {
 	t.Helper()
 	var said bytes.Buffer
 	run.Stderr = &said
@@ -71,7 +79,7 @@ func interrupt(t *testing.T, run *exec.Cmd, out string) string {
 			t.Fatal("no summary within a minute")
 		}
 	}
-	if err := run.Process.Signal(os.Interrupt); err != nil {
+	if err := run.Process.Signal(by); err != nil {
 		t.Fatal(err)
 	}
 	if err := run.Wait(); run.ProcessState.ExitCode() != exitCouldNot {
@@ -87,7 +95,12 @@ func wholeSummaries(t *testing.T, dir string) int {
 	if err != nil {
 		t.Fatal(err)
 	}
+	summaries := 0
 	for _, e := range entries {
+		if e.Name() == lockName || e.Name() == "register.csv" {
+			continue
+		}
+		summaries++
 		pdf, err := os.ReadFile(filepath.Join(dir, e.Name()))
 		if err != nil {
 			t.Fatal(err)
@@ -99,7 +112,7 @@ func wholeSummaries(t *testing.T, dir string) int {
 			t.Errorf("%s is not whole: %v", e.Name(), err)
 		}
 	}
-	return len(entries)
+	return summaries
 }
 
 func sameFolders(t *testing.T, a, b string) {
@@ -112,6 +125,14 @@ func sameFolders(t *testing.T, a, b string) {
 		t.Errorf("%d files after an interruption, %d at once (%v)", len(got), len(want), err)
 	}
 	for _, e := range want {
+		if e.Name() == "register.csv" { // it has the times
+			one, errOne := registered(a, false)
+			other, errOther := registered(b, false)
+			if errOne != nil || errOther != nil || len(one) != len(other) || len(one) == 0 {
+				t.Errorf("registers of %d and %d lines (%v, %v)", len(one), len(other), errOne, errOther)
+			}
+			continue
+		}
 		x, _ := os.ReadFile(filepath.Join(a, e.Name()))
 		y, _ := os.ReadFile(filepath.Join(b, e.Name()))
 		if !bytes.Equal(x, y) {

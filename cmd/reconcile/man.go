@@ -78,7 +78,10 @@ var manForms = [][2]string{
 	{"loads.csv", "one person or thing aboard in some weighings only, or that could move"},
 	{"places.csv", "one place where a load can ride"},
 	{"issuer.csv", "the letterhead, with next_number"},
-	{"summary.pdf", "what summary writes; with a column job in the forms, one PDF a job, and the register jobs.csv"},
+	{"summary.pdf", "what summary writes; with a column job in the forms, one PDF per job"},
+	{"jobs.csv", "the table of the last run, one line per job; a stopped job is refused there"},
+	{"register.csv", "what was issued, that is signed or numbered: one line each, never rewritten, each with the SHA-256 of the line before it"},
+	{".lock", "locked while a run writes into its folder"},
 }
 
 var manStatuses = [][2]string{

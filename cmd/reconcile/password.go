@@ -20,6 +20,9 @@ const passwordVariable = "RECONCILE_PASSWORD"
 // environment, else a prompt without echo. Twice asks again, for a new key.
 func password(file string, twice bool, s streams) (string, error) {
 	if file != "" {
+		if openToOthers(file) {
+			fmt.Fprintf(s.err, "reconcile: warning: others on this machine can read the password in %q (want mode 0600)\n", file)
+		}
 		return passwordIn(file)
 	}
 	if p, ok := os.LookupEnv(passwordVariable); ok {

@@ -1,62 +1,126 @@
 package main
 
 import (
-	"crypto/sha256"
-	"encoding/hex"
 	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
 
 	"reconcile/internal/flow"
+	"reconcile/internal/record"
 )
 
 // place says where summaries go and what may be written there.
 type place struct {
-	out     string // --out, or ""
+	out     string // the folder of --out, or ""
+	file    string // the file of --out, or ""
 	none    bool   // no file is written
 	replace bool
 	resume  bool
 	signer  string // fingerprint of whoever signs the summaries; "" for nobody
-	// taken holds, for each path in lower case that the run writes, its folder.
+	// taken holds, for each path that the run writes, as a file system that knows
+	// no case has it, where it comes from.
 	taken map[string]string
+	// registers are those of the folders that the run writes to and holds.
+	registers map[string]*register
+	inOrder   []*register
+	held      []*os.File
 }
 
 // written is a summary in its place.
 type written struct{ name, sum string }
 
-// prepare makes the output folder, removes what a killed run left, and refuses
-// two summaries of one name, before anything is written.
+// set reads --out: a folder, or the name of the one summary.
+func (p *place) set(out string) {
+	if strings.HasSuffix(out, ".pdf") {
+		p.file = out
+		return
+	}
+	p.out = out
+}
+
+// prepare refuses two summaries of one name, takes the locks of the folders that
+// are written to, reads their registers and finishes or removes what a run that
+// was ended left there. Nothing is written before.
 func (p *place) prepare(folders []opened, several bool) error {
 	if p.none {
 		return nil
 	}
-	p.taken = map[string]string{}
+	if err := p.checkNames(folders, several); err != nil {
+		return err
+	}
+	p.registers = map[string]*register{}
 	for _, f := range folders {
-		for _, name := range f.jobs.Names() {
-			path := p.path(f, name, several)
-			key := strings.ToLower(path)
-			if other, twice := p.taken[key]; twice {
-				return fmt.Errorf("%q and %q would both write %q (want different names)", other, f.dir, path)
-			}
-			p.taken[key] = f.dir
+		if err := p.hold(p.dir(f)); err != nil {
+			return err
 		}
 	}
-	if p.out == "" {
-		for _, f := range folders {
-			removeParts(f.dir)
-		}
-		return nil
-	}
-	if err := os.MkdirAll(p.out, 0o777); err != nil {
-		return fmt.Errorf("--out %q: %w", p.out, cause(err))
-	}
-	removeParts(p.out)
 	return nil
 }
 
+func (p *place) checkNames(folders []opened, several bool) error {
+	p.taken = map[string]string{}
+	jobs := 0
+	for _, f := range folders {
+		for _, name := range f.jobs.Names() {
+			path := p.path(f, name, several)
+			key := placeKey(path)
+			if other, twice := p.taken[key]; twice && p.file == "" {
+				return fmt.Errorf("%q and %q would both write %q (want different names)", other, f.dir, path)
+			}
+			p.taken[key] = f.dir
+			jobs++
+		}
+	}
+	if p.file != "" && jobs > 1 {
+		return fmt.Errorf("--out %q is the name of one summary, here are %d jobs (want a folder)", p.file, jobs)
+	}
+	return nil
+}
+
+// hold takes the lock of a folder, once a run, and reads its register.
+func (p *place) hold(dir string) error {
+	if p.out != "" || p.file != "" {
+		if err := os.MkdirAll(dir, 0o777); err != nil {
+			return fmt.Errorf("--out %q: %w", dir, cause(err))
+		}
+	}
+	key := real(dir)
+	if p.registers[key] != nil {
+		return nil
+	}
+	held, err := lockFolder(dir)
+	if err != nil {
+		return err
+	}
+	p.held = append(p.held, held)
+	r, err := openRegister(dir)
+	if err != nil {
+		return err
+	}
+	if err := r.finishParts(); err != nil {
+		return err
+	}
+	removeParts(dir)
+	p.registers[key], p.inOrder = r, append(p.inOrder, r)
+	return nil
+}
+
+// release lets the next run go on.
+func (p *place) release() {
+	for _, f := range p.held {
+		f.Close()
+	}
+}
+
+// registerOf is the register of the folder that a job's summary goes into.
+func (p *place) registerOf(f opened) *register { return p.registers[real(p.dir(f))] }
+
 // path is where the summary of a job goes.
-func (p place) path(f opened, job string, several bool) string {
+func (p *place) path(f opened, job string, several bool) string {
+	if p.file != "" {
+		return p.file
+	}
 	base := "summary"
 	folder := filepath.Base(absolute(f.dir))
 	switch {
@@ -71,8 +135,11 @@ func (p place) path(f opened, job string, several bool) string {
 }
 
 // dir is the folder that the summaries of a folder go into.
-func (p place) dir(f opened) string {
-	if p.out != "" {
+func (p *place) dir(f opened) string {
+	switch {
+	case p.file != "":
+		return filepath.Dir(p.file)
+	case p.out != "":
 		return p.out
 	}
 	return f.dir
@@ -85,74 +152,80 @@ func absolute(dir string) string {
 	return filepath.Clean(dir)
 }
 
-// write draws the summary and puts it in its place, never over other forms'
-// summary unasked, never over a signed one.
-func (p place) write(r *flow.Result, path string, sign func([]byte) ([]byte, error)) (written, error) {
-	if !filepath.IsLocal(filepath.Base(path)) || r.Record.Job != "" && strings.ContainsAny(r.Record.Job, `/\`) {
-		return written{}, fmt.Errorf("job %q: no file can be called %q here (want another name)", r.Record.Job, filepath.Base(path))
+// real is a folder under its one name, where links lead too.
+func real(dir string) string {
+	if to, err := filepath.EvalSymlinks(absolute(dir)); err == nil {
+		return to
 	}
+	return absolute(dir)
+}
+
+// placeKey is a path as a file system that knows no case has it.
+func placeKey(path string) string {
+	return filepath.Join(real(filepath.Dir(path)), strings.ToLower(filepath.Base(path)))
+}
+
+// checkPath refuses what cannot name a file here.
+func checkPath(path string, r *record.Record) error {
+	if !filepath.IsLocal(filepath.Base(path)) || strings.ContainsAny(r.Job, `/\`) {
+		return fmt.Errorf("job %q: no file can be called %q here (want another name)", r.Job, filepath.Base(path))
+	}
+	return nil
+}
+
+// mayWrite says whether a summary may be written where another file is: over an
+// earlier summary of ours of the same job, and says so then; over anything else
+// that is not issued only where the flags ask for it.
+func (p *place) mayWrite(path string, old standing, r *record.Record) (note string, err error) {
+	switch {
+	case old.issued():
+		return "", fmt.Errorf("%q is signed or numbered and never replaced (want another --out)", path)
+	case old.ours(r):
+		return fmt.Sprintf("%q: replaced an earlier summary of the same job", path), nil
+	case p.replace || p.resume:
+		return fmt.Sprintf("%q: replaced what was there", path), nil
+	}
+	return "", fmt.Errorf("%q is not an intact summary of this job (want --replace, or another --out)", path)
+}
+
+// lookAt reads what is in the place of a summary; nil where nothing is.
+func lookAt(path string) (*standing, error) {
 	old, err := readOld(path)
-	if err != nil && !os.IsNotExist(err) {
-		return written{}, fmt.Errorf("reading %q: %w", path, cause(err))
+	switch {
+	case os.IsNotExist(err):
+		return nil, nil
+	case err != nil:
+		return nil, fmt.Errorf("reading %q: %w", path, cause(err))
 	}
-	there := err == nil
-	if there && p.resume && p.finished(old, r) {
-		return writtenAs(path, old), nil
-	}
-	unsigned, err := r.Summary()
+	s := standingOf(old)
+	return &s, nil
+}
+
+// write draws an unsigned summary without a number and puts it in its place.
+func (p *place) write(r *flow.Result, path string) (file written, note string, err error) {
+	old, err := lookAt(path)
 	if err != nil {
-		return written{}, err
+		return written{}, "", err
 	}
-	pdf, err := sign(unsigned)
+	if old != nil && p.resume && string(old.line) == string(r.Line) && old.whole("") == nil {
+		return writtenAs(path, old.pdf), "", nil
+	}
+	pdf, err := r.Summary()
 	if err != nil {
-		return written{}, err
+		return written{}, "", err
 	}
-	if there && string(old) == string(pdf) {
-		return writtenAs(path, old), nil
-	}
-	if there {
-		if path, err = p.free(path, old); err != nil {
-			return written{}, err
+	if old != nil {
+		if string(old.pdf) == string(pdf) {
+			return writtenAs(path, pdf), "", nil
+		}
+		if note, err = p.mayWrite(path, *old, r.Record); err != nil {
+			return written{}, "", err
 		}
 	}
 	if err := writeWhole(path, pdf, 0o666); err != nil {
-		return written{}, err
+		return written{}, "", err
 	}
-	return writtenAs(path, pdf), nil
+	return writtenAs(path, pdf), note, nil
 }
 
-// finished says whether an earlier run left this job's summary whole, signed
-// by the same signer where this run signs.
-func (p place) finished(old []byte, r *flow.Result) bool {
-	s := flow.Stands(old, r, p.signer, flow.Released)
-	return s.Intact && s.Same && (p.signer == "" || s.Ours)
-}
-
-func writtenAs(path string, pdf []byte) written {
-	h := sha256.Sum256(pdf)
-	return written{filepath.Base(path), hex.EncodeToString(h[:])}
-}
-
-// free is the path that may be written where a file is already: the same over
-// an unsigned summary, beside a signed one the next number.
-func (p place) free(path string, old []byte) (string, error) {
-	if signed := flow.Signed(old); !p.replace && signed {
-		return "", fmt.Errorf("%q is signed and never replaced (want --replace, which writes beside it, or another --out)", path)
-	} else if !p.replace && !p.resume {
-		return "", fmt.Errorf("%q holds another summary (want --replace, or another --out)", path)
-	}
-	base := strings.TrimSuffix(path, ".pdf")
-	for n := 2; flow.Signed(old); n++ {
-		path = fmt.Sprintf("%s-%d.pdf", base, n)
-		if p.taken[strings.ToLower(path)] != "" {
-			continue // another job of this run writes there
-		}
-		var err error
-		if old, err = readOld(path); os.IsNotExist(err) {
-			return path, nil
-		} else if err != nil {
-			return "", fmt.Errorf("reading %q: %w", path, cause(err))
-		}
-	}
-	return path, nil
-}
+func writtenAs(path string, pdf []byte) written { return written{filepath.Base(path), sumOf(pdf)} }

@@ -1,35 +1,45 @@
 package main
 
 import (
+	"bytes"
+	"errors"
 	"fmt"
+	"io/fs"
+	"path/filepath"
+	"strings"
 
 	"github.com/spf13/pflag"
 
 	"reconcile/internal/flow"
 	"reconcile/internal/record"
-	"reconcile/internal/regions"
 	"reconcile/internal/screen"
+	"reconcile/internal/tickets"
 )
 
 var planVerb = verb{
 	name:    "plan",
-	args:    "JOB [--region R] [--json]",
+	args:    "JOB [--out FILE.pdf] [--region R] [--unit kg|lb] [--json]",
 	short:   "say which weighings the ratings of a job need, before the visit",
 	example: "reconcile plan testdata/tickets/before-the-visit",
 	flags: func(f *pflag.FlagSet) {
+		f.String("out", "", "draw a sheet to take along as `FILE.pdf`; where JOB has no tickets.csv, or only the blank one that forms wrote, write one whose lines wait for the figures")
 		f.String("region", "", "`REGION` whose words and usual ratings apply: au, nz, uk, eu or us")
-		f.Bool("json", false, "print the plan as a line of JSON")
+		f.String("unit", "", "`UNIT` of the masses printed: kg or lb (in region us lb of itself)")
+		f.Bool("json", false, "print the plan as a line of JSON, in kg")
 	},
 	run: runPlan,
 }
 
 func runPlan(args []string, f *pflag.FlagSet, s streams) int {
 	o, err := options(f)
+	out, _ := f.GetString("out")
 	switch {
 	case err != nil:
 		return s.refuse(err.Error())
 	case len(args) != 1:
 		return s.refuse("plan: want one job folder")
+	case f.Changed("out") && !strings.EqualFold(filepath.Ext(out), ".pdf"):
+		return s.refuse(fmt.Sprintf("--out %q is not a PDF (want a name that ends in .pdf)", out))
 	}
 	folder, err := openFolder(args[0])
 	if err != nil {
@@ -41,11 +51,17 @@ func runPlan(args []string, f *pflag.FlagSet, s streams) int {
 	if len(read.Faults) > 0 {
 		status = exitCouldNot
 	}
+	if out != "" && len(read.Order) > 1 {
+		return s.refuse("plan: --out draws the sheet of one job (here are several)")
+	}
 	asJSON, _ := f.GetBool("json")
 	for i := range read.Jobs {
 		visit, err := flow.Visit(&read.Jobs[i])
 		if err == nil {
-			err = s.visit(visit, i > 0, asJSON)
+			err = s.visit(visit, o.Unit, i > 0, asJSON)
+		}
+		if err == nil && out != "" {
+			err = s.takeAlong(args[0], out, &read, visit, o)
 		}
 		if err != nil {
 			return s.refuse(err.Error())
@@ -54,8 +70,8 @@ func runPlan(args []string, f *pflag.FlagSet, s streams) int {
 	return status
 }
 
-// visit prints one plan; a blank line parts several.
-func (s streams) visit(v *record.Visit, again, asJSON bool) error {
+// visit prints one plan; a blank line comes between several.
+func (s streams) visit(v *record.Visit, unit string, again, asJSON bool) error {
 	if asJSON {
 		line, err := v.Line()
 		if err == nil {
@@ -66,5 +82,68 @@ func (s streams) visit(v *record.Visit, again, asJSON bool) error {
 	if again {
 		fmt.Fprintln(s.out)
 	}
-	return screen.Visit(s.out, v, string(regions.Of(regions.Region(v.Region)).PrintIn))
+	return screen.Visit(s.out, v, flow.VisitUnit(v, unit))
+}
+
+// takeAlong writes the sheet of the only job, and the form for its figures where
+// nobody has typed any yet.
+func (s streams) takeAlong(dir, out string, read *tickets.Result, v *record.Visit, o flow.Options) error {
+	job := &read.Jobs[0]
+	pdf, err := flow.VisitSheet(job, v, o.Program, o.Unit)
+	if err != nil {
+		return err
+	}
+	if err := writeSheet(out, pdf); err != nil {
+		return err
+	}
+	fmt.Fprintf(s.err, "sheet to take along: %s\n", shown(out))
+	if read.HasJobs || len(v.Drives)+len(v.CrossChecks) == 0 {
+		return nil
+	}
+	form := flow.VisitTickets(job, v)
+	path, err := freeForm(dir, form)
+	if err != nil || path == "" {
+		return err
+	}
+	if err := writeWhole(path, form.Bytes, 0o666); err != nil {
+		return err
+	}
+	fmt.Fprintf(s.err, "%s: its lines wait for the figures; fill them in, then: reconcile summary %s\n", shown(path), shown(dir))
+	return nil
+}
+
+// writeSheet writes a sheet, over an earlier sheet of ours and over nothing else.
+func writeSheet(path string, pdf []byte) error {
+	old, err := readOld(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return writeNew(path, pdf, 0o666)
+	case err != nil:
+		return fmt.Errorf("reading %q: %w", path, cause(err))
+	case bytes.Equal(old, pdf):
+		return nil
+	case !flow.IsVisitSheet(old):
+		return fmt.Errorf("%q is there and no weighing sheet of ours (want another --out)", path)
+	}
+	return writeWhole(path, pdf, 0o666)
+}
+
+// freeForm is where the form goes: "" where the folder has one that somebody may
+// have typed in, or just this one.
+func freeForm(dir string, form tickets.Form) (string, error) {
+	forms, err := formsIn(dir)
+	if err != nil {
+		return "", err
+	}
+	for _, f := range forms {
+		if f.name != form.Name {
+			continue
+		}
+		b, err := readForm(f.path)
+		if err != nil || !tickets.IsBlank(tickets.Form{Name: form.Name, Bytes: b}) {
+			return "", err
+		}
+		return f.path, nil
+	}
+	return filepath.Join(dir, form.Name), nil
 }

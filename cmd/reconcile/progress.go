@@ -6,15 +6,16 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"syscall"
 	"time"
 
 	"golang.org/x/term"
 )
 
-// interruptible gives a context that Ctrl-C ends: what is in hand is finished,
-// nothing more is begun. A second Ctrl-C ends the program at once.
+// interruptible gives a context that Ctrl-C or a SIGTERM ends: what is in hand
+// is finished, nothing more is begun. A second one ends the program at once.
 func interruptible() (context.Context, context.CancelFunc) {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	context.AfterFunc(ctx, stop)
 	return ctx, stop
 }

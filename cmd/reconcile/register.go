@@ -1,126 +1,184 @@
 package main
 
 import (
-	"bufio"
-	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
 	"fmt"
-	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime"
+	"slices"
+	"strings"
+	"sync"
 
-	"reconcile/internal/screen"
+	"reconcile/internal/issue"
 )
 
-// register is jobs.csv, written as the jobs are done: into a part, which gets
-// its name when the run is whole. A nil register takes lines and keeps none.
+// register is register.csv of a folder whose lock this run holds.
 type register struct {
-	place place
-	path  string
-	part  *os.File
-	lines *bufio.Writer
-	err   error // the first that writing met
+	*issue.Register
+	lock  sync.Mutex // summaries are decided while those before them are written
+	dir   string
+	there bool // the file is
+	// stopped is why nothing more is issued in this run: a number was given to a
+	// summary that could not be written, and must not be passed over.
+	stopped error
+	numbers []string // of this run, of each prefix the last
 }
 
-// newRegister gives the register of a folder; nil where no file is written.
-func (p place) newRegister(dir string) *register {
-	if p.none {
-		return nil
+func (r *register) path() string { return filepath.Join(r.dir, issue.FileName) }
+
+// openRegister reads the register of a folder. A broken one stops the run.
+func openRegister(dir string) (*register, error) {
+	r := &register{Register: issue.New(), dir: dir}
+	b, err := readOld(r.path())
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return r, nil
+	case err != nil:
+		return nil, fmt.Errorf("reading %q: %w", r.path(), cause(err))
 	}
-	return &register{place: p, path: filepath.Join(dir, "jobs.csv")}
+	if r.Register, err = issue.Parse(b); err != nil {
+		return nil, fmt.Errorf("%s/%w", shown(dir), err)
+	}
+	r.there = true
+	return r, nil
 }
 
-// registerHead is the header line, and what stands before the first row.
-var registerHead = screen.Jobs(nil)
-
-// add writes the line of a job.
-func (r *register) add(row screen.Row) {
-	if r == nil || r.err != nil {
-		return
-	}
-	if r.part == nil {
-		if r.part, r.err = newPart(partOf(r.path), 0o666); r.err != nil {
-			return
-		}
-		r.lines = bufio.NewWriter(r.part)
-		r.lines.Write(registerHead)
-	}
-	_, r.err = r.lines.Write(row.Line())
+// line is the first line of a file's name; nil where there is none.
+func (r *register) line(file string) *issue.Line {
+	r.lock.Lock()
+	defer r.lock.Unlock()
+	return r.Line(file)
 }
 
-// finish gives the register its name, never over another one unasked. A run
-// of no job leaves none.
-func (r *register) finish() error {
-	if r == nil || r.part == nil && r.err == nil {
-		return nil
-	}
-	err := r.err
-	if err == nil {
-		err = r.lines.Flush()
-	}
-	if err == nil {
-		err = r.part.Sync()
-	}
-	if err == nil && r.part != nil {
-		err = r.part.Close()
-	}
+// amendments are the lines that amend what ref names, the oldest first.
+func (r *register) amendments(file, ref string) []issue.Line {
+	r.lock.Lock()
+	defer r.lock.Unlock()
+	return r.Amendments(file, ref)
+}
+
+// finishParts gives their names to summaries that are in the register while
+// their run was ended before it could.
+func (r *register) finishParts() error {
+	entries, err := os.ReadDir(r.dir)
 	if err != nil {
-		r.drop()
-		return fmt.Errorf("writing %q: %w", r.path, cause(err))
+		return fmt.Errorf("folder %q: %w", r.dir, cause(err))
 	}
-	return r.settle()
-}
-
-// settle decides between the register written and one that is there.
-func (r *register) settle() error {
-	part := partOf(r.path)
-	if _, err := os.Lstat(r.path); err == nil {
-		same, err := sameFiles(part, r.path)
-		if err == nil && same {
-			return os.Remove(part)
+	for _, e := range entries {
+		name, isPart := strings.CutSuffix(e.Name(), ".part")
+		name, hidden := strings.CutPrefix(name, ".")
+		line := r.Line(name)
+		if !isPart || !hidden || !e.Type().IsRegular() || line == nil {
+			continue
 		}
-		if !r.place.replace && !r.place.resume {
-			r.drop()
-			return fmt.Errorf("%q holds another register (want --replace, or another --out)", r.path)
+		path := filepath.Join(r.dir, name)
+		b, err := os.ReadFile(partOf(path))
+		if err != nil {
+			return fmt.Errorf("reading %q: %w", partOf(path), cause(err))
 		}
-	}
-	if err := os.Rename(part, r.path); err != nil {
-		r.drop()
-		return fmt.Errorf("writing %q: %w", r.path, cause(err))
+		if sumOf(b) != line.FileSHA256 || r.asIssued(path, line) {
+			continue
+		}
+		if err := r.name(path); err != nil {
+			return err
+		}
 	}
 	return nil
 }
 
-// drop leaves nothing behind.
-func (r *register) drop() {
-	if r != nil && r.part != nil {
-		r.part.Close()
-		os.Remove(r.part.Name())
-	}
+// asIssued says whether the file of a line is there and as it was issued.
+func (r *register) asIssued(path string, line *issue.Line) bool {
+	b, err := readOld(path)
+	return err == nil && issue.AsIssued(b, line.FileSHA256)
 }
 
-// sameFiles says whether two files hold the same bytes.
-func sameFiles(a, b string) (bool, error) {
-	one, err := os.Open(a)
-	if err != nil {
-		return false, err
+// name gives a finished part its name, for good.
+func (r *register) name(path string) error {
+	err := os.Rename(partOf(path), path)
+	if err == nil {
+		err = syncFolder(r.dir)
 	}
-	defer one.Close()
-	other, err := os.Open(b)
 	if err != nil {
-		return false, err
+		return fmt.Errorf("writing %q: %w", path, cause(err))
 	}
-	defer other.Close()
-	p, q := make([]byte, 1<<16), make([]byte, 1<<16)
-	for {
-		n, err := io.ReadFull(one, p)
-		m, otherErr := io.ReadFull(other, q)
-		switch {
-		case !bytes.Equal(p[:n], q[:m]):
-			return false, nil
-		case err == io.EOF || err == io.ErrUnexpectedEOF:
-			return true, nil
-		case err != nil || otherErr != nil:
-			return false, fmt.Errorf("comparing: %w", err)
+	return nil
+}
+
+// append puts a line behind the others, on the disk, once the finished part is
+// there for good. It says whether the line is in the register.
+func (r *register) append(l issue.Line) (in bool, err error) {
+	if !r.there {
+		if err := writeNew(r.path(), issue.Header(), 0o666); err != nil {
+			return false, err
 		}
+		r.there = true
 	}
+	raw := r.Write(l)
+	if err = syncFolder(r.dir); err == nil {
+		err = appendTo(r.path(), raw)
+	}
+	if err != nil {
+		return false, fmt.Errorf("writing %q: %w", r.path(), cause(err))
+	}
+	return true, r.Written(raw)
+}
+
+// appendTo appends bytes, all or none.
+func appendTo(path string, b []byte) error {
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_APPEND, 0)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	info, err := f.Stat()
+	if err != nil {
+		return err
+	}
+	_, err = f.Write(b)
+	if err == nil {
+		err = f.Sync()
+	}
+	if err != nil {
+		return errors.Join(err, f.Truncate(info.Size())) // no room: no half a line
+	}
+	return f.Close()
+}
+
+// syncFolder puts the names of a folder on the disk, where the system can.
+func syncFolder(dir string) error {
+	if runtime.GOOS == "windows" || runtime.GOOS == "js" {
+		return nil
+	}
+	f, err := os.Open(dir)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	return f.Sync()
+}
+
+// gave notes a number that is now in the register.
+func (r *register) gave(number string) {
+	if number == "" {
+		return
+	}
+	r.numbers = slices.DeleteFunc(r.numbers, func(n string) bool { return issue.SamePrefix(n, number) })
+	r.numbers = append(r.numbers, number)
+}
+
+func sumOf(b []byte) string {
+	h := sha256.Sum256(b)
+	return hex.EncodeToString(h[:])
+}
+
+// giveUp keeps anything more from being issued where a summary that has a number
+// could not be finished.
+func (r *register) giveUp(err error) {
+	r.lock.Lock()
+	defer r.lock.Unlock()
+	r.stop(err)
 }

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"path/filepath"
 	"runtime"
 	"time"
 
@@ -80,6 +81,11 @@ func runSign(args []string, f *pflag.FlagSet, s streams) int {
 		return s.refuse("sign: no key given (want --sign FILE.p12)")
 	}
 	path := args[0]
+	held, err := lockFolder(filepath.Dir(path))
+	if err != nil {
+		return s.refuse(err.Error())
+	}
+	defer held.Close()
 	pdf, err := readPDF(path)
 	if err != nil {
 		return s.refuse(err.Error())

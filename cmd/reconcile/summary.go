@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -10,6 +11,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"reconcile/internal/flow"
+	"reconcile/internal/issue"
 	"reconcile/internal/record"
 	"reconcile/internal/screen"
 	"reconcile/internal/signoff"
@@ -26,17 +28,19 @@ var summaryVerb = verb{
 }
 
 func summaryFlags(f *pflag.FlagSet) {
-	f.String("out", "", "write the summaries into `DIR` instead of the job's folder")
+	f.String("out", "", "write the summaries into `DIR`, or the one summary into FILE.pdf, instead of the job's folder")
 	f.Bool("json", false, "print the record as a line of JSON instead of the report")
 	optionFlags(f)
 	f.String("set", "", "name a `SET` of planned ratings to show beside those in force")
-	f.String("issued", "", "`DATE` of issue to print, like 2026-03-14")
+	f.String("issued", "", "`DATE` of issue to print, like 2026-03-14; a signed summary has the day of its signature")
 	f.String("paper", "a4", "paper `SIZE`: a4 or letter")
 	f.String("unit", "", "`UNIT` of mass to print: kg or lb (default: that of the region)")
 	f.Bool("short", false, "two pages; everything is attached all the same")
-	f.Bool("replace", false, "replace an unsigned summary of other forms; beside a signed one write the next number")
-	f.Bool("resume", false, "skip the jobs whose summary is there, intact and of the same record")
+	f.Bool("replace", false, "replace whatever is there; never a signed or numbered summary")
+	f.Bool("resume", false, "make only what is missing, damaged or of another record")
 	f.String("after", "", "compare with the earlier visit whose summary is `OLD.pdf`")
+	f.String("because", "", "issue an amendment of a summary already issued, and print `TEXT` as the reason")
+	f.Bool("even-in-conflict", false, "with --sign: sign and number also where the readings contradict each other")
 	signFlags(f)
 }
 
@@ -93,13 +97,20 @@ type summaries struct {
 	options flow.Options
 	place   place
 	json    bool
+	because string // --because
+	even    bool   // --even-in-conflict
 	signer  *signoff.SigningKey
 	now     func() time.Time
 	earlier []byte // the record of --after, or nil
 	several bool   // more than one folder
+	jobs    int    // of all folders
+	halted  bool   // a fault of the forms stops all jobs: nothing is issued
 	faults  tickets.FaultPrinter
 	status  int
 	printed int
+	kept    int // issued before and left as they are
+	amended int
+	closing []screen.Outcome
 }
 
 func runSummary(args []string, f *pflag.FlagSet, s streams) int {
@@ -113,6 +124,7 @@ func runSummary(args []string, f *pflag.FlagSet, s streams) int {
 	run.several = len(args) > 1
 	ctx, stop := interruptible()
 	defer stop()
+	defer run.place.release()
 	return run.all(ctx, args)
 }
 
@@ -122,22 +134,23 @@ func newSummaries(f *pflag.FlagSet, s streams) (*summaries, error) {
 		return nil, err
 	}
 	run := &summaries{streams: s, options: o, now: time.Now}
-	run.place.out, _ = f.GetString("out")
+	out, _ := f.GetString("out")
+	run.place.set(out)
 	run.place.replace, _ = f.GetBool("replace")
 	run.place.resume, _ = f.GetBool("resume")
 	run.json, _ = f.GetBool("json")
 	run.options.Short, _ = f.GetBool("short")
-	run.place.none = run.json && run.place.out == ""
-	if run.place.none && (f.Changed("sign") || run.place.resume || run.place.replace) {
-		return nil, fmt.Errorf("--json without --out writes no file (--sign, --resume and --replace need one)")
+	run.because, _ = f.GetString("because")
+	run.even, _ = f.GetBool("even-in-conflict")
+	run.place.none = run.json && out == ""
+	if err := run.checkFlags(f); err != nil {
+		return nil, err
 	}
 	if run.signer, err = signer(f, s); err != nil {
 		return nil, err
 	}
-	if run.signer != nil {
-		if err := run.signedToday(); err != nil {
-			return nil, err
-		}
+	if run.signing() {
+		run.place.signer = run.signer.Fingerprint()
 	}
 	if f.Changed("after") {
 		err = run.readEarlier(f.Lookup("after").Value.String())
@@ -145,16 +158,19 @@ func newSummaries(f *pflag.FlagSet, s streams) (*summaries, error) {
 	return run, err
 }
 
-// signedToday puts the signer and the day of signing, which is that of issue,
-// into what is recorded.
-func (run *summaries) signedToday() error {
-	run.place.signer = run.signer.Fingerprint()
-	run.options.SignedBy = &record.Signer{Name: run.signer.Name(), Fingerprint: run.signer.Fingerprint()}
-	today := run.now().Format(time.DateOnly)
-	if run.options.Issued != "" && run.options.Issued != today {
+// checkFlags refuses flags that would be ignored.
+func (run *summaries) checkFlags(f *pflag.FlagSet) error {
+	switch {
+	case run.place.none && (f.Changed("sign") || run.place.resume || run.place.replace || f.Changed("because") || run.even):
+		return errors.New("--json without --out writes no file (--sign, --resume, --replace, --because and --even-in-conflict need one)")
+	case run.even && !f.Changed("sign"):
+		return errors.New("--even-in-conflict goes with --sign")
+	case f.Changed("because") && !oneLine(run.because):
+		return fmt.Errorf("--because %q is not a reason (want one line of plain text)", run.because)
+	}
+	if today := run.now().Format(time.DateOnly); f.Changed("sign") && run.options.Issued != "" && run.options.Issued != today {
 		return fmt.Errorf("--issued %q goes with an unsigned summary (a signed one is issued when it is signed: %s)", run.options.Issued, today)
 	}
-	run.options.Issued = today
 	return nil
 }
 
@@ -180,22 +196,25 @@ type opened struct {
 // use leave nothing behind; faulty jobs stop alone.
 func (run *summaries) all(ctx context.Context, dirs []string) int {
 	var folders []opened
-	jobs := 0
 	for _, dir := range dirs {
 		f, err := run.open(dir)
 		if err != nil {
 			return run.refuse(err.Error())
 		}
 		folders = append(folders, f)
-		jobs += len(f.jobs.Names())
+		run.jobs += len(f.jobs.Names())
+		run.halted = run.halted || slices.ContainsFunc(f.jobs.Faults(), func(f tickets.Fault) bool { return f.All })
 	}
-	if run.earlier != nil && jobs > 1 {
+	if run.earlier != nil && run.jobs > 1 {
 		return run.refuse("--after compares one job with its earlier visit (here are several)")
 	}
 	if err := run.place.prepare(folders, run.several); err != nil {
 		return run.refuse(err.Error())
 	}
-	return run.folders(ctx, folders, newProgress(run.err, jobs, "jobs"))
+	if err := run.oneToAmend(ctx, folders); err != nil {
+		return run.refuse(err.Error())
+	}
+	return run.folders(ctx, folders, newProgress(run.err, run.jobs, "jobs"))
 }
 
 func (run *summaries) open(dir string) (opened, error) {
@@ -206,22 +225,62 @@ func (run *summaries) open(dir string) (opened, error) {
 	return opened{dir, folder, flow.Open(folder, run.options)}, nil
 }
 
-// folders runs every folder and writes the registers.
+// oneToAmend refuses --because where more than one job would be amended: one
+// reason is no reason for several.
+func (run *summaries) oneToAmend(ctx context.Context, folders []opened) error {
+	if run.because == "" || run.jobs < 2 {
+		return nil
+	}
+	var amend []string
+	for _, f := range folders {
+		n := len(f.jobs.Names())
+		done := flow.Ordered(ctx, n, func(i int) bool { return run.wouldAmend(f, i) }, func(i int, would bool) bool {
+			if would {
+				amend = append(amend, fmt.Sprintf("%q", f.jobs.Names()[i]))
+			}
+			return true
+		})
+		if done < n {
+			return errors.New("stopped before anything was written")
+		}
+	}
+	if len(amend) > 1 {
+		return fmt.Errorf("--because gives one reason, and %d jobs differ from what was issued: %s (want them one by one, or the column because of outfit.csv)", len(amend), strings.Join(amend, ", "))
+	}
+	return nil
+}
+
+// wouldAmend says whether a job differs from what was issued for it.
+func (run *summaries) wouldAmend(f opened, i int) bool {
+	job, _ := f.jobs.Job(i)
+	if job == nil {
+		return false
+	}
+	found, err := flow.Find(job, f.folder, run.options)
+	if err != nil {
+		return false // said in its turn
+	}
+	before := run.lookBefore(f, found)
+	return before.err == nil && before.last != nil && !before.same
+}
+
+// folders runs every folder and writes the tables.
 func (run *summaries) folders(ctx context.Context, folders []opened, p *progress) int {
-	var all *register
+	var all *jobsTable
 	if run.place.out != "" && (run.several || folders[0].jobs.HasJobs()) {
-		all = run.place.newRegister(run.place.out)
+		all = run.place.newJobsTable(run.place.out)
 	}
 	for _, f := range folders {
 		rows := all
 		if f.jobs.HasJobs() && run.place.out == "" {
-			rows = run.place.newRegister(f.dir)
+			rows = run.place.newJobsTable(f.dir)
 		}
 		whole := run.folder(ctx, f, rows, p)
 		if !whole {
 			rows.drop()
 			p.clear()
 			run.faults.Close(run.err)
+			run.nextNumbers()
 			p.stopped("every summary written is whole; --resume goes on")
 			return exitCouldNot
 		}
@@ -232,11 +291,35 @@ func (run *summaries) folders(ctx context.Context, folders []opened, p *progress
 	run.finish(all)
 	p.done()
 	run.faults.Close(run.err)
+	run.close()
 	return run.status
 }
 
-// finish puts a register in its place.
-func (run *summaries) finish(rows *register) {
+// close says what the run came to.
+func (run *summaries) close() {
+	if run.jobs > 1 && !run.json {
+		screen.Closing(run.streams.out, run.closing)
+	}
+	if run.kept > 0 {
+		fmt.Fprintf(run.err, "issued before and left as they are: %d of %d\n", run.kept, run.jobs)
+	}
+	if run.because != "" && run.amended == 0 {
+		fmt.Fprintln(run.err, "--because: nothing was amended")
+	}
+	run.nextNumbers()
+}
+
+// nextNumbers says the next number of each prefix, where one was issued.
+func (run *summaries) nextNumbers() {
+	for _, reg := range run.place.inOrder {
+		for _, number := range reg.numbers {
+			fmt.Fprintf(run.err, "next number: %s\n", issue.After(number))
+		}
+	}
+}
+
+// finish puts a table in its place.
+func (run *summaries) finish(rows *jobsTable) {
 	if err := rows.finish(); err != nil {
 		run.status = gravest(run.status, run.refuse(err.Error()))
 	}
@@ -244,27 +327,18 @@ func (run *summaries) finish(rows *register) {
 
 // folder writes the jobs of a folder, on all cores, and prints them and their
 // faults in the order of the forms. It is false where it was interrupted.
-func (run *summaries) folder(ctx context.Context, f opened, rows *register, p *progress) bool {
+func (run *summaries) folder(ctx context.Context, f opened, rows *jobsTable, p *progress) bool {
 	run.printFaults(f.jobs.Faults(), f.dir, p)
 	n := len(f.jobs.Names())
-	done := flow.Ordered(ctx, n, func(i int) made { return run.make(f, i) }, func(i int, m made) bool {
+	t := newTurns()
+	done := flow.Ordered(ctx, n, func(i int) made { return run.make(f, i, t) }, func(i int, m made) bool {
 		run.printFaults(m.faults, f.dir, p)
 		p.clear()
 		rows.add(run.take(m, f.jobs.Names()[i]))
 		p.step()
 		return !run.place.none || !run.broken()
 	})
-	switch {
-	case run.broken():
-		return true // which the end of the program tells
-	case done < n:
-		return false
-	}
-	if next := f.jobs.NextNumber(); next != "" {
-		p.clear()
-		fmt.Fprintf(run.err, "next number: %s\n", next)
-	}
-	return true
+	return run.broken() || done == n // the end of the program says that the reader is gone
 }
 
 func (run *summaries) printFaults(faults []tickets.Fault, dir string, p *progress) {
@@ -280,51 +354,97 @@ func (run *summaries) printFaults(faults []tickets.Fault, dir string, p *progres
 	run.status = gravest(run.status, exitCouldNot)
 }
 
-// made is what one job came to, ready to be told in its turn.
+// made is what one job came to, ready to be reported in its turn.
 type made struct {
-	faults []tickets.Fault
-	result *flow.Result // nil where the job is stopped
-	file   written
-	err    error
+	faults  []tickets.Fault
+	result  *flow.Result // nil where the job is stopped
+	file    written
+	pending *pending  // to be issued
+	gaveUp  *register // a number was given and the summary could not be finished
+	kept    bool      // issued before
+	notes   []string
+	err     error
 }
 
-// make reads one job, derives it and writes its summary; it runs beside others.
-func (run *summaries) make(f opened, i int) made {
+// make reads one job, derives it and draws its summary, next to others; what is
+// to be done with the summary is decided in the order of the forms.
+func (run *summaries) make(f opened, i int, t *turns) made {
+	var found *flow.Found
 	job, faults := f.jobs.Job(i)
-	if job == nil {
-		return made{faults: faults}
+	m := made{faults: faults}
+	if job != nil {
+		found, m.err = flow.Find(job, f.folder, run.options)
 	}
-	r, err := flow.Derive(job, f.folder, run.options, flow.Given{Number: job.Issuer.Number, Earlier: run.earlier})
-	if err != nil || run.place.none {
-		return made{result: r, err: err}
+	var before issuedBefore
+	if found != nil && !run.place.none {
+		before = run.lookBefore(f, found)
 	}
-	file, err := run.place.write(r, run.place.path(f, job.Name, run.several), run.sign)
-	return made{result: r, file: file, err: err}
+	var d decision
+	t.take(i, func() {
+		if found != nil && !run.place.none {
+			d = run.decide(f, found, before)
+		}
+	})
+	switch {
+	case found == nil:
+	case run.place.none:
+		m.result, m.err = found.Result(run.options, flow.Given{Earlier: run.earlier})
+	default:
+		m.carryOut(run, &d, run.place.registerOf(f))
+	}
+	return m
 }
 
-// sign signs a summary where a key was given.
-func (run *summaries) sign(pdf []byte) ([]byte, error) {
-	if run.signer == nil {
-		return pdf, nil
+// carryOut does what was decided, up to what has to be done in turn.
+func (m *made) carryOut(run *summaries, d *decision, reg *register) {
+	m.result, m.notes, m.err = d.result, d.notes, d.err
+	switch {
+	case d.issue && m.err == nil:
+		m.pending, m.file, m.err = d.finish(run, reg)
+	case m.err == nil && d.kept != nil:
+		m.file, m.kept = *d.kept, true
+	case m.err == nil:
+		var note string
+		if m.file, note, m.err = run.place.write(d.result, d.path); note != "" {
+			m.notes = append(m.notes, note)
+		}
 	}
-	return signoff.Sign(pdf, run.signer, signoff.SignOptions{When: run.now(), Reason: signingReason})
+	if d.issue && m.err != nil {
+		m.gaveUp = reg
+	}
 }
 
-// take prints what one job came to and returns its line of the register.
+// take puts a summary that is issued in its place, prints what the job came to
+// and returns its line of the table.
 func (run *summaries) take(m made, job string) screen.Row {
+	switch {
+	case m.gaveUp != nil:
+		m.gaveUp.giveUp(m.err)
+	case m.pending != nil:
+		m.err = m.pending.settle()
+	}
 	if m.result != nil {
 		run.print(m.result)
-		run.status = gravest(run.status, statusOf(m.result.Record.Verdict))
+		run.status = gravest(run.status, statusOf(m.result.Record))
+	}
+	for _, note := range m.notes {
+		fmt.Fprintf(run.err, "%s\n", note)
+	}
+	if m.kept {
+		run.kept++
 	}
 	if m.err != nil {
 		run.status = gravest(run.status, run.refuse(m.err.Error()))
 	}
 	if m.err != nil || m.result == nil {
+		run.closing = append(run.closing, screen.RefusedOutcome(job))
 		return screen.RefusedRow(job)
 	}
+	run.closing = append(run.closing, screen.OutcomeOf(m.result.Record))
 	return screen.RowOf(m.result.Record, m.result.SHA256(), m.file.name, m.file.sum)
 }
 
+// print prints the record, or a report: a short one of each of several jobs.
 func (run *summaries) print(r *flow.Result) {
 	if run.json {
 		run.streams.out.Write(r.Line)
@@ -334,6 +454,10 @@ func (run *summaries) print(r *flow.Result) {
 		fmt.Fprintln(run.streams.out)
 	}
 	run.printed++
+	if run.jobs > 1 {
+		screen.Brief(run.streams.out, r.Record)
+		return
+	}
 	screen.Report(run.streams.out, r.Record)
 	if r.Earlier != nil {
 		fmt.Fprintln(run.streams.out)
@@ -341,13 +465,14 @@ func (run *summaries) print(r *flow.Result) {
 	}
 }
 
-// statusOf is the exit status of a verdict.
-func statusOf(verdict string) int {
-	switch verdict {
-	case "within":
-		return exitWithin
-	case "over", "conflict":
+// statusOf is the exit status of a record: of its verdict, and of the trip where
+// that is graver than within.
+func statusOf(r *record.Record) int {
+	switch {
+	case r.Verdict == "over" || r.Verdict == conflict:
 		return exitOver
+	case r.Verdict == "within" && (r.Trip == nil || r.Trip.Verdict == "within"):
+		return exitWithin
 	}
 	return exitUnsettled
 }

@@ -31,9 +31,7 @@ func (v *visit) listStops(s *derive.Solution) error {
 			v.stops = append(v.stops, p)
 		}
 	}
-	gauge := s.Candidates()
-	g := gauge[len(gauge)-1]
-	v.stops = append(v.stops, placed{standing: standing{g.Reading.Setup, ""}, Stop: Stop{[]tickets.Reading{g.Reading}}, gauge: true, scale: g.Scale})
+	v.gaugeStop(s)
 	for i := range v.stops {
 		for k := range v.stops[i].Readings {
 			r := s.Predict(v.stops[i].Readings[k])
@@ -48,6 +46,15 @@ func (v *visit) listStops(s *derive.Solution) error {
 	return nil
 }
 
+// gaugeStop adds the gauge under the coupling, which is the last candidate of a
+// trailer that has a download.
+func (v *visit) gaugeStop(s *derive.Solution) {
+	all := s.Candidates()
+	if g := all[len(all)-1]; g.Reading.OnDeck == string(tickets.Coupling) {
+		v.stops = append(v.stops, placed{standing: standing{g.Reading.Setup, ""}, Stop: Stop{[]tickets.Reading{g.Reading}}, gauge: true, scale: g.Scale})
+	}
+}
+
 func (v *visit) reading(at standing, scale tickets.Scale, terms []tickets.Term) tickets.Reading {
 	return tickets.Reading{
 		Setup: at.setup, Hitch: at.hitch, Terms: terms, OnDeck: derive.OnDeck(terms),
@@ -60,12 +67,12 @@ func (v *visit) reading(at standing, scale tickets.Scale, terms []tickets.Term) 
 func (v *visit) stopsOf(at standing) [][][]tickets.Term {
 	switch v.scale.Deck {
 	case tickets.DeckMulti:
-		return [][][]tickets.Term{each(groupsOf(at.setup))}
+		return [][][]tickets.Term{each(v.groupsOf(at.setup))}
 	case tickets.DeckPads, tickets.DeckPadsInTurn:
-		return [][][]tickets.Term{v.wheels(groupsOf(at.setup))}
+		return [][][]tickets.Term{v.wheels(v.groupsOf(at.setup))}
 	}
 	var stops [][][]tickets.Term
-	for _, groups := range rollOn[at.setup] {
+	for _, groups := range v.rollOn(at.setup) {
 		stops = append(stops, [][]tickets.Term{terms(groups)})
 	}
 	for _, t := range v.axlesAsked(at.setup) {
@@ -76,23 +83,29 @@ func (v *visit) stopsOf(at standing) [][][]tickets.Term {
 
 // rollOn is what stands on a single deck while an outfit drives over it. The
 // trailer alone is put down on it, jockey wheel and all.
-var rollOn = map[tickets.Setup][][]tickets.Group{
-	tickets.Coupled: {
-		{tickets.Front}, {tickets.Front, tickets.Rear}, {tickets.Front, tickets.Rear, tickets.Trailer},
-		{tickets.Rear, tickets.Trailer}, {tickets.Trailer},
-	},
-	tickets.TrailerAlone: {{tickets.Trailer, tickets.Nose}},
-	tickets.VehicleAlone: {{tickets.Front}, {tickets.Front, tickets.Rear}, {tickets.Rear}},
-}
-
-func groupsOf(setup tickets.Setup) []tickets.Group {
+func (v *visit) rollOn(setup tickets.Setup) [][]tickets.Group {
 	switch setup {
 	case tickets.VehicleAlone:
-		return []tickets.Group{tickets.Front, tickets.Rear}
+		return [][]tickets.Group{{tickets.Front}, {tickets.Front, tickets.Rear}, {tickets.Rear}}
 	case tickets.TrailerAlone:
-		return []tickets.Group{tickets.Trailer, tickets.Nose}
+		return [][]tickets.Group{v.groupsOf(setup)}
 	}
-	return []tickets.Group{tickets.Front, tickets.Rear, tickets.Trailer}
+	return [][]tickets.Group{
+		{tickets.Front}, {tickets.Front, tickets.Rear}, {tickets.Front, tickets.Rear, tickets.Trailer},
+		{tickets.Rear, tickets.Trailer}, {tickets.Trailer},
+	}
+}
+
+// groupsOf lists what stands on the ground in a setup, as the kind of trailer has it.
+func (v *visit) groupsOf(setup tickets.Setup) []tickets.Group {
+	state := derive.CoupledSlack
+	switch setup {
+	case tickets.VehicleAlone:
+		state = derive.VehicleAlone
+	case tickets.TrailerAlone:
+		state = derive.TrailerAlone
+	}
+	return derive.GroupsOf(&v.job.Outfit, state)
 }
 
 func terms(groups []tickets.Group) []tickets.Term {
@@ -135,7 +148,7 @@ func (v *visit) axlesOf(g tickets.Group) int { return v.job.Outfit.Axles(g) }
 // axlesAsked lists the axles of a group that a rating names apart.
 func (v *visit) axlesAsked(setup tickets.Setup) []tickets.Term {
 	var all []tickets.Term
-	for _, g := range groupsOf(setup) {
+	for _, g := range v.groupsOf(setup) {
 		asked := slices.ContainsFunc(v.needs, func(c limits.Check) bool {
 			return c.Line != nil && slices.ContainsFunc(c.Line.Terms, func(t tickets.Term) bool { return t.Group == g && t.Axle > 0 })
 		})

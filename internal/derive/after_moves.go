@@ -29,6 +29,7 @@ func (s *Solution) AfterMoves(moves []Move) (*Solution, error) {
 	return solve(s.Job, options{moves: moves})
 }
 
+// movable refuses a move whose effect would be a guess.
 func movable(job *tickets.Job, m Move) error {
 	l := job.Load(m.Load)
 	if l == nil || m.Kg <= 0 || m.Kg > float64(l.Kg.InexactFloat64()*(1+1e-12)) {
@@ -106,7 +107,9 @@ func (y *system) observeMoves() {
 }
 
 // addMoves takes every moved part off its new place and puts it on its old one
-// in the row of a reading: the deck knew it there.
+// in the row of a reading: the deck knew it there. The unknown supports are those
+// after the moves, and the readings stay what they were, so covariances between
+// what was weighed and what was moved are exact.
 func (y *system) addMoves(row []float64, r *tickets.Reading) {
 	for i, m := range y.options.moves {
 		s := stateOf(r)

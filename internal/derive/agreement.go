@@ -43,6 +43,8 @@ func (s *Solution) FitWithoutTies() Fit {
 	return fitOf(len(s.Observations)-len(s.ties), untied)
 }
 
+// fitOf reads χ² and its degrees of freedom off a fit; without any of these p says
+// nothing and stays 0.
 func fitOf(observations int, fit *fitted) Fit {
 	f := Fit{Observations: observations, DOF: fit.DOF(), ChiSquare: fit.ChiSquare()}
 	if f.DOF >= smallestDOF {
@@ -66,6 +68,8 @@ func (s *Solution) Agreement() Agreement {
 	return Agree
 }
 
+// anySuspect says whether one observation alone is too far off: in many readings a
+// single gross error hardly moves χ².
 func (s *Solution) anySuspect() bool {
 	for i := range s.Observations {
 		if s.Observations[i].Suspect {

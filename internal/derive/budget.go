@@ -37,6 +37,8 @@ func (s *Solution) Budget(q Quantity) []Cause {
 	}
 	causes := make([]Cause, 0, len(s.Observations)+len(lengthNames))
 	var lengths [len(lengthNames)]float64
+	// Observations are independent, so their contributions add in quadrature to u²;
+	// the lengths enter through the ties, each once for all ties that use it.
 	d := s.fit.Sensitivity(q.row)
 	first := len(s.Observations) - len(s.ties)
 	for i := range s.Observations {
@@ -68,6 +70,8 @@ func (s *Solution) causeOf(i int) Cause {
 		c.Line, c.Column = r.Line, r.Column
 	case ByZero:
 		c.Kind = ByScale
+	case ByDrawbar:
+		c.Kind = ByTie
 	}
 	return c
 }

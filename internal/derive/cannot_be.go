@@ -53,6 +53,9 @@ func (s *Solution) impossibleLoads() []CannotBe {
 	for _, state := range States {
 		for _, g := range state.Groups() {
 			for _, t := range append([]tickets.Term{{Group: g}}, s.finer(g)...) {
+				if !s.lifted(state, t) {
+					continue
+				}
 				q := s.Load(state, t)
 				v, u, ok := q.Number()
 				if !ok || q.Basis == ByMoment || g == tickets.Nose && q.Basis != Weighed || portable.Kg(v+float64(coverage*u)) >= 0 {
@@ -68,6 +71,14 @@ func (s *Solution) impossibleLoads() []CannotBe {
 		}
 	}
 	return all
+}
+
+// lifted says quickly whether a load may be less than nothing by more than U:
+// the basis of a quantity, that only these need, takes another solution.
+func (s *Solution) lifted(state State, t tickets.Term) bool {
+	row := s.system.row()
+	s.system.layout.eachColumn(&s.Job.Outfit, state, t, func(c int) { row[c]++ })
+	return s.fit.Determined(row) && portable.Kg(s.fit.Value(row)+float64(coverage*s.fit.U(row))) < 0
 }
 
 // ContradictoryTickets lists the calculated figures that are no sum or

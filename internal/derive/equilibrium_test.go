@@ -203,7 +203,7 @@ func TestMistakesOfWildJobs(t *testing.T) {
 		before := numbers(s)
 		for _, m := range s.Mistakes() {
 			found++
-			if !(m.P >= 0.05 && m.P <= 1) || math.IsNaN(m.Score) || m.Solution == nil || m.Job == nil {
+			if !(m.P >= 0.001 && m.P <= 1) || math.IsNaN(m.Score) || m.Solution == nil || m.Job == nil {
 				t.Errorf("seed %d: %s with p = %g, score %g", seed, m.Kind, m.P, m.Score)
 			}
 		}

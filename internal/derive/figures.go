@@ -31,6 +31,8 @@ func (s *Solution) Quantities() []Named {
 	)
 }
 
+// ofState is the loads of a state, groups before their parts, the vehicle's total
+// after its rear.
 func (s *Solution) ofState(state State) []Named {
 	var all []Named
 	for _, g := range state.Groups() {
@@ -109,6 +111,7 @@ func (s *Solution) Imbalances() []Imbalance {
 	return all
 }
 
+// imbalancesOf compares sides and neighbouring axles of one group.
 func (s *Solution) imbalancesOf(state State, g tickets.Group) []Imbalance {
 	split := s.system.layout.split[g]
 	difference := func(name string, a, b tickets.Term) Imbalance {
@@ -214,10 +217,12 @@ func (s *Solution) VehicleCG() Figure {
 	return f.timesLength(o.Wheelbase.Mm, o.LengthUncertaintyMm, 1/o.Wheelbase.Mm).rounded(portable.Kg)
 }
 
-// TrailerCG is L·download/trailer mass, in mm ahead of its axle.
+// TrailerCG is L·download/trailer mass, in mm ahead of its axle: where the mass has
+// to be for its moment about the axle to be the download's. Of a drawbar trailer,
+// whose two axles are far from each other, the download tells nothing of it.
 func (s *Solution) TrailerCG() Figure {
 	o := &s.Job.Outfit
-	if !o.CouplingToTrailerAxle.Known {
+	if !o.CouplingToTrailerAxle.Known || o.TrailerKind == tickets.Drawbar { // two axles far apart carry it
 		return Figure{}
 	}
 	share := s.quotient(s.Download(), s.TrailerMass())

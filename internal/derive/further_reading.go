@@ -32,8 +32,8 @@ type Candidate struct {
 
 // Candidates lists every further reading that one drive over a deck can give:
 // each setup and set of supports on each kind of deck the job has used (else a
-// class III weighbridge with a single deck, e = 20 kg), and always a gauge under
-// the coupling of the trailer alone (class III, e = 2 kg). The hitch is slack;
+// class III weighbridge with a single deck, e = 20 kg), and last a gauge under
+// the coupling of the trailer alone (class III, e = 2 kg), but of a drawbar trailer. The hitch is slack;
 // also tensioned where the outfit travels so, or was weighed so.
 func (s *Solution) Candidates() []Candidate {
 	var all []Candidate
@@ -48,9 +48,14 @@ func (s *Solution) Candidates() []Candidate {
 			}
 		}
 	}
+	if s.Job.Outfit.TrailerKind == tickets.Drawbar {
+		return all
+	}
 	return append(all, gaugeCandidate())
 }
 
+// gaugeCandidate is the one reading that shows the download by itself, on a cheap
+// instrument that can be bought.
 func gaugeCandidate() Candidate {
 	coupling := []tickets.Term{{Group: tickets.Coupling}}
 	return Candidate{
@@ -106,6 +111,7 @@ type standing struct {
 	hitch tickets.Hitch
 }
 
+// standings lists how an outfit can come to the deck.
 func (s *Solution) standings() []standing {
 	all := []standing{{tickets.VehicleAlone, ""}, {tickets.TrailerAlone, ""}, {tickets.Coupled, tickets.Slack}}
 	_, _, _, tensioned := s.system.weighed()
@@ -120,7 +126,7 @@ func (s *Solution) standings() []standing {
 func (s *Solution) supportsIn(setup tickets.Setup) [][]tickets.Term {
 	var all [][]tickets.Term
 	seen := map[tickets.Group]bool{}
-	for _, groups := range decks[setup] {
+	for _, groups := range decksOf(&s.Job.Outfit, setup) {
 		if groups[0] == tickets.Coupling {
 			continue
 		}
@@ -172,6 +178,8 @@ func (s *Solution) Predict(r tickets.Reading) tickets.Reading {
 	return r
 }
 
+// supposedOn is the load on a support as far as anything is known of it: its own,
+// its part of its group's, its part of what such a group usually carries.
 func (s *Solution) supposedOn(state State, t tickets.Term) float64 {
 	if v, _, ok := s.Load(state, t).Number(); ok {
 		return v

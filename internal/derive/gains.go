@@ -14,7 +14,9 @@ func (y *system) planGains() {
 }
 
 // observeGains adds one gain a scale, observed as 0. Local errors are thus
-// within the limits on verification, the span within those in service.
+// within the limits on verification, the span within those in service. A scale
+// whose span is off by 1 in 1,000 is off so in all its readings of the day, and no
+// repeat shows it: it is one unknown, not a part of each reading's u.
 func (y *system) observeGains() {
 	for i := range y.job.Scales {
 		s := &y.job.Scales[i]

@@ -27,6 +27,7 @@ func (w *world) inject(kind MistakeKind) (injected, bool) {
 	change := map[MistakeKind]func(*injected) bool{
 		DigitsSwapped: w.swapDigits, DigitWrong: w.spoilDigit, UnitWrong: w.spoilUnit, Exchanged: w.exchangeTwo,
 		HitchWrong: w.spoilHitch, LoadWrong: w.spoilLoad, SetupWrong: w.spoilSetup, Calculated: w.typeTotal, LengthWrong: w.spoilLength,
+		DigitCount: w.countWrong, ZeroWrong: w.offZero,
 	}[kind]
 	ok := change(&in)
 	if ok && in.ideal == nil {
@@ -66,6 +67,38 @@ func (w *world) spoilDigit(in *injected) bool {
 	d := []byte(in.right.Readings[i].Typed)
 	d[w.rng.IntN(len(d))] = byte('0' + w.rng.IntN(10))
 	return w.retype(in, i, string(d))
+}
+
+// countWrong loses a digit, or types one twice.
+func (w *world) countWrong(in *injected) bool {
+	w.weigh(in.right)
+	i := w.any(in.right)
+	d := in.right.Readings[i].Typed
+	a := w.rng.IntN(len(d))
+	if w.rng.IntN(2) == 0 {
+		return len(d) > 1 && w.retype(in, i, d[:a]+d[a+1:])
+	}
+	return w.retype(in, i, d[:a+1]+d[a:])
+}
+
+// offZero shows 1 to 10 intervals with nothing on the deck of one scale.
+func (w *world) offZero(in *injected) bool {
+	scale := in.right.Readings[w.any(in.right)].Scale
+	n := decimal.NewFromInt(int64(1 + w.rng.IntN(10)))
+	w.weigh(in.right)
+	in.form = changed(in.right, func(j *tickets.Job) {
+		for k := range j.Readings {
+			if r := &j.Readings[k]; r.Scale == scale {
+				r.Kg = r.Kg.Add(n.Mul(r.IntervalKg))
+				r.Typed = r.Kg.String()
+			}
+		}
+	})
+	in.ideal = func(k int) float64 {
+		return w.onDeck(&in.right.Readings[k]) + in.form.Readings[k].Kg.Sub(in.right.Readings[k].Kg).InexactFloat64()
+	}
+	in.is = func(m *Mistake) bool { return m.Kind == ZeroWrong && in.right.Readings[m.Readings[0]].Scale == scale }
+	return true
 }
 
 func (w *world) retype(in *injected, i int, figure string) bool {

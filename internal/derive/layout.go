@@ -52,7 +52,7 @@ func newLayout(o *tickets.Outfit, readings []tickets.Reading) *layout {
 	}
 	for _, state := range States {
 		l.cells[state] = map[tickets.Group][]cell{}
-		for _, g := range state.Groups() {
+		for _, g := range GroupsOf(o, state) {
 			for _, t := range finest(g, l.split[g]) {
 				l.cells[state][g] = append(l.cells[state][g], cell{t, l.columns})
 				l.columns++
@@ -112,7 +112,9 @@ func (l *layout) eachColumn(o *tickets.Outfit, s State, support tickets.Term, do
 	}
 }
 
-// add makes room for one more unknown.
+// add makes room for one more unknown. The columns of supports come first, so that
+// a load is known by its place; masses, shares, gains and zeros follow as the
+// readings need them.
 func (l *layout) add() int {
 	l.columns++
 	return l.columns - 1

@@ -25,8 +25,8 @@ func (s *Solution) LineOf(q Quantity) (reading int, ok bool) {
 }
 
 // WouldShow is what the model says that a reading, by its index in
-// Job.Readings, would have shown: its loads, and its scale's gain where other
-// readings of the scale are used. u is the model's own; ok is false where its
+// Job.Readings, would have shown: its loads, and its scale's gain and zero
+// where other readings of the scale are used and its empty deck was read. u is the model's own; ok is false where its
 // supports are not solved.
 func (s *Solution) WouldShow(index int) (kg, u float64, ok bool) {
 	r := &s.Job.Readings[index]
@@ -36,6 +36,9 @@ func (s *Solution) WouldShow(index int) (kg, u float64, ok bool) {
 	}
 	if c, used := s.system.layout.gain[r.Scale]; used {
 		row[c] += r.Kg.InexactFloat64()
+	}
+	if c, seen := s.system.layout.zero[r.Scale]; seen {
+		row[c] += float64(weighers(&s.Job.Outfit, s.Job.Scale(r.Scale), r))
 	}
 	return s.quantity(row).Number()
 }

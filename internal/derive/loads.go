@@ -12,6 +12,7 @@ import (
 const (
 	vehicleShareValue = 0.5 // half on each axle, rectangular over all of it
 	trailerShareValue = 0.1 // on the coupling
+	semiShareValue    = 0.35
 	trailerShareU     = 0.2
 	negligible        = 1e-12
 )
@@ -46,6 +47,7 @@ func (y *system) planLoads() {
 	}
 }
 
+// named says whether a used reading was taken with or without a load.
 func (y *system) named(load string) bool {
 	for i := range y.used {
 		if names(&y.used[i], load) {
@@ -55,6 +57,7 @@ func (y *system) named(load string) bool {
 	return false
 }
 
+// names says whether a reading names a load in without or with.
 func names(r *tickets.Reading, load string) bool { return sign(r, load) != 0 }
 
 // sign is −1 for a load that was not aboard, +1 for one aboard only then.
@@ -145,7 +148,7 @@ func (y *system) sideU(l *tickets.Load, g tickets.Group) float64 {
 			continue
 		}
 		p := partsOf(y.job, l, stateOf(r))[g]
-		share, _ := AssumedShare(l)
+		share, _ := AssumedShare(&y.job.Outfit, l)
 		largest = math.Max(largest, math.Abs(float64(p.byMass*mass)+float64(p.byShare*share)))
 	}
 	if !needed || largest < negligible {
@@ -156,12 +159,12 @@ func (y *system) sideU(l *tickets.Load, g tickets.Group) float64 {
 
 // AssumedShare is what a load of unknown position is taken to put on the rear
 // axle, or on the coupling or nose, with its standard uncertainty, in kilograms.
-func AssumedShare(l *tickets.Load) (value, u float64) {
+func AssumedShare(o *tickets.Outfit, l *tickets.Load) (value, u float64) {
 	m := l.Kg.InexactFloat64()
 	if l.On == tickets.OnVehicle {
 		return float64(vehicleShareValue * m), m / float64(2*math.Sqrt(3))
 	}
-	return float64(trailerShareValue * m), float64(trailerShareU * m)
+	return float64(trailerShare(o.TrailerKind) * m), float64(trailerShareU * m)
 }
 
 // addAboard takes off the loads that were not aboard and adds those that were
@@ -175,6 +178,8 @@ func (y *system) addAboard(row []float64, r *tickets.Reading) bool {
 	return complete
 }
 
+// addLoad adds a load by what it puts on the supports of a reading: its mass by the
+// exact part, its unknown share by the rest, and what its sides do not balance.
 func (y *system) addLoad(row []float64, r *tickets.Reading, l *tickets.Load, sign float64) bool {
 	p := y.onDeck(r, partsOf(y.job, l, stateOf(r)))
 	mass, inModel := y.layout.mass[l.Name]
@@ -208,7 +213,7 @@ func (y *system) observeLoads() {
 	}
 	for _, l := range y.loads {
 		if c, ok := y.layout.share[l.Name]; ok {
-			value, u := AssumedShare(l)
+			value, u := AssumedShare(&y.job.Outfit, l)
 			y.observeOne(Observation{Kind: ByShare, Name: l.Name, U: u}, c, value)
 		}
 		for _, g := range coupledGroups {

@@ -1,7 +1,7 @@
 package derive
 
 import (
-	"cmp"
+	"math"
 	"slices"
 
 	"reconcile/internal/portable"
@@ -22,17 +22,21 @@ const (
 	SetupWrong    MistakeKind = "setup_wrong"
 	Calculated    MistakeKind = "calculated"
 	LengthWrong   MistakeKind = "length_wrong"
+	DigitCount    MistakeKind = "digit_count"
+	ZeroWrong     MistakeKind = "zero_wrong"
 )
 
 // Scope says how much of the form a mistake is in.
 type Scope string
 
-// The scopes: one figure, the figures of one line, those of one ticket, and
-// no figure at all (a length).
+// The scopes: one figure, the figures of one line, those of one ticket, of
+// several tickets of one visit, of one scale, and no figure at all (a length).
 const (
 	OneFigure Scope = "figure"
 	OneLine   Scope = "line"
 	OneTicket Scope = "ticket"
+	OneVisit  Scope = "visit"
+	OneScale  Scope = "scale"
 	OneLength Scope = "length"
 )
 
@@ -45,11 +49,19 @@ const UnlistedPerson = "\x01person"
 const (
 	longestList   = 30
 	mostAlike     = 3    // of one kind in the same figures
-	prefilterP    = 1e-3 // p below which the linear estimate drops a hypothesis
-	reachableP    = 0.01 // the same for the bound that no correction can beat
+	prefilterP    = 1e-4 // p below which the linear estimate drops a hypothesis
+	reachableP    = 5e-4 // the same for the bound that no correction can beat
 	minEigenvalue = 1e-6 // redundancy of a direction that counts as none
 	lostDOFScore  = 4.0  // see Mistake.Score
-	mostLoaded    = 20.0 // times the middle reading: more on one group is impossible
+	mostLoaded    = 20.0 // times the middle reading: more on one support is absurd
+)
+
+// The bounds of the search in multiplications or so, of its solutions and of
+// its estimates: together some 2 s of a processor of 2025, reached by jobs of
+// more than a hundred readings alone.
+const (
+	mostWork      = 1_000_000_000
+	mostEstimates = 300_000_000
 )
 
 // worthNoMention is the difference of scores up to which two hypotheses are
@@ -59,7 +71,7 @@ const (
 // 773, 3.2: 1 to 3 is not worth more than a bare mention (from memory).
 var worthNoMention = portable.Ratio(portable.Log(3))
 
-// Mistake is one likely single mistake under which the readings would agree.
+// Mistake is one likely single mistake under which nothing would be in conflict.
 // It is never applied: Job is a changed copy, Solution that copy solved.
 type Mistake struct {
 	Kind     MistakeKind
@@ -67,8 +79,11 @@ type Mistake struct {
 	Readings []int // the figures it is in, as indices into Job.Readings, ascending
 	// Load is the load of a load_wrong, or UnlistedPerson; Aboard says that it
 	// was aboard after all, against the form.
+	// Places are those of places.csv where that load may have been.
 	Load   string
 	Aboard bool
+	Places []string
+	ZeroKg float64 // of a zero_wrong: what its scale showed with nothing on the deck
 	// Ties are the moment ties that a length_wrong leaves out; Lengths, by their
 	// columns, are those that affect just these ties: any of them may be wrong.
 	// None: the outfit was not level, or the suspension did not share its load.
@@ -77,7 +92,7 @@ type Mistake struct {
 
 	Job      *tickets.Job // as it should have been typed
 	Solution *Solution
-	P        float64 // of the changed job; 1 where nothing is left to test it
+	P        float64 // of the changed job, at least 0.001; 1 where nothing is left to test it
 	Tested   bool    // false where dof is 0
 	// Score is ln(prior) − χ²/2 + 4·(dof − dof as typed). A hypothesis that
 	// uses up a degree of freedom has, in place of a reading that had to come
@@ -87,84 +102,135 @@ type Mistake struct {
 	Score float64
 	// Rank counts from 1; hypotheses that explain equally well share it.
 	Rank int
+
+	place int // among the hypotheses, which come in the order of kinds and of the form
 }
 
 // hypothesis is a mistake to be tried.
 type hypothesis struct {
 	Mistake
 	prior   float64
-	touched []int              // observations, as indices
-	change  func(*tickets.Job) // nil where the job stays
-	figure  *tickets.Reading   // the one changed figure, where that is all
-	without map[string]bool    // ties left out
+	touched []int // observations, as indices
+	// estimate is what the score will be about: ln(prior) − χ²/2 by the linear estimate.
+	estimate float64
+	change   func(*tickets.Job) // nil where the job stays
+	figure   *tickets.Reading   // the one changed figure, where that is all
+	without  map[string]bool    // ties left out
+	zero     *string            // the scale whose zero is unknown; nil for none
 }
 
-// Mistakes tries each single likely mistake, as a changed copy of the job
-// solved again, and returns those under which the readings agree (p ≥ 0.05, no
-// suspect, no load that cannot be), best first, at most twelve. It
-// returns nil unless the readings are in conflict.
+// Search is what the search for mistakes came to.
+type Search struct {
+	Mistakes []Mistake
+	// Complete is false where the search stopped at its bound: what it had not
+	// tried by then is less likely than what it had, as far as the estimate goes.
+	Complete bool
+}
+
+// Mistakes is the list of [Solution.Search].
+func (s *Solution) Mistakes() []Mistake { return s.Search().Mistakes }
+
+// Search tries each single likely mistake, as a changed copy of the job solved
+// again, and returns those under which nothing would be in conflict (p ≥ 0.001,
+// no suspect, nothing that cannot be), best first, at most thirty; those that
+// leave nothing to test come after all that were tested. It returns none unless
+// the job is in conflict.
 //
 // A linear estimate on the residuals as they are decides which hypotheses are
-// worth solving: what no correction of its figures could mend is dropped.
-func (s *Solution) Mistakes() []Mistake { return s.MistakesUnless(nil) }
+// worth solving, and in which order: what no correction of its figures could
+// mend is dropped. The work is counted, not timed, and bounded: the same
+// hypotheses are tried on every machine.
+func (s *Solution) Search() Search { return s.searchWithin(mostWork, mostEstimates) }
 
-// MistakesUnless is [Solution.Mistakes] for somebody who may stop waiting: it
-// asks stop before each hypothesis, and what it returns once stop has said yes
-// is of no use.
-func (s *Solution) MistakesUnless(stop func() bool) []Mistake {
-	if s.Agreement() != Conflict {
-		return nil
+// SearchUnless is [Solution.Search] for somebody who may stop waiting: it asks
+// stop before each hypothesis, and what it returns once stop has said yes is of
+// no use.
+func (s *Solution) SearchUnless(stop func() bool) Search {
+	return s.searchUntil(mostWork, mostEstimates, stop)
+}
+
+// searchWithin is Search with bounds on the work of solutions and estimates.
+func (s *Solution) searchWithin(solutions, estimates int) Search {
+	return s.searchUntil(solutions, estimates, nil)
+}
+
+// searchUntil is searchWithin that stop, where there is one, can end.
+func (s *Solution) searchUntil(solutions, estimates int, stop func() bool) Search {
+	if s.Agreement() != Conflict && len(s.CannotBe()) == 0 {
+		return Search{Complete: true}
 	}
 	filter := newPrefilter(s)
+	worth, complete := filter.sorted(s.hypotheses(), estimates)
 	var found []Mistake
-	for _, h := range s.hypotheses() {
-		if stop != nil && stop() {
-			return nil
+	work := 0
+	for i := range worth {
+		if work > solutions || stop != nil && stop() {
+			complete = false
+			break
 		}
-		if !filter.worthSolving(&h) {
-			continue
-		}
-		if m, ok := s.try(h); ok {
+		m, cost, ok := s.try(worth[i])
+		work += cost
+		if ok {
 			found = append(found, m)
 		}
 	}
-	return ranked(found)
+	return Search{ranked(found), complete}
 }
 
 // hypotheses lists every single mistake, in the order of the kinds.
 func (s *Solution) hypotheses() []hypothesis {
-	return slices.Concat(
+	all := slices.Concat(
 		s.digitMistakes(), s.unitMistakes(), s.exchanges(),
 		s.hitchMistakes(), s.loadMistakes(), s.setupMistakes(),
-		s.calculatedFigures(), s.lengthMistakes(),
+		s.calculatedFigures(), s.lengthMistakes(), s.zeroMistakes(),
 	)
+	for i := range all {
+		all[i].place = i
+	}
+	return all
 }
 
-// try solves a hypothesis and keeps it where the readings then agree.
-func (s *Solution) try(h hypothesis) (Mistake, bool) {
-	m := h.Mistake
+// try solves a hypothesis and keeps it where nothing is then in conflict. cost
+// is the work of it, in multiplications or so.
+func (s *Solution) try(h hypothesis) (m Mistake, cost int, ok bool) {
+	m = h.Mistake
 	m.Job = s.Job
 	if h.change != nil {
 		m.Job = changed(s.Job, h.change)
 	}
-	solved, err := solve(m.Job, options{without: h.without})
-	if err != nil {
-		return m, false
+	if contradicted(m.Job, &h) {
+		return m, 0, false
 	}
+	solved, err := solve(m.Job, options{without: h.without, zero: h.zero})
+	if err != nil {
+		return m, s.system.size(), false
+	}
+	cost = solved.system.size()
 	a := solved.Agreement()
-	if a != Agree && a != Untested || solved.impossible() {
-		return m, false
+	if a == Conflict || solved.impossible() {
+		return m, cost, false
 	}
 	f := solved.Fit()
-	m.Solution, m.P, m.Tested = solved, f.P, a == Agree
+	m.Solution, m.P, m.Tested = solved, f.P, a != Untested
 	if !m.Tested {
 		m.P = 1
+	}
+	if h.zero != nil {
+		m.ZeroKg, _, _ = solved.zeroFound(*h.zero).Number()
 	}
 	if solved.improbable() {
 		h.prior /= improbability
 	}
 	m.Score = portable.Ratio(portable.Log(h.prior) - float64(f.ChiSquare/2) + float64(lostDOFScore*float64(f.DOF-s.fit.DOF())))
-	return m, true
+	return m, cost, true
+}
+
+// contradicted says whether a ticket of the changed job does not add up, but
+// for a figure that the hypothesis itself takes for the sum of others.
+func contradicted(job *tickets.Job, h *hypothesis) bool {
+	return slices.ContainsFunc(ContradictoryTickets(job), func(c CannotBe) bool {
+		return h.Kind != Calculated || !slices.Contains(h.Readings, c.Reading)
+	})
 }
 
 // changed copies a job as deep as a change may reach, and changes it.
@@ -176,17 +242,21 @@ func changed(job *tickets.Job, change func(*tickets.Job)) *tickets.Job {
 	return &c
 }
 
-// impossible says whether the loads cannot be: a group would press upwards by more
-// than its U, or one would carry far more than anything that was weighed.
-func (s *Solution) impossible() bool {
+// impossible says whether the loads cannot be: less than nothing on a support, or
+// absurdly much.
+func (s *Solution) impossible() bool { return s.absurd() || len(s.impossibleLoads()) > 0 }
+
+// absurd says whether a support would carry far more than anything that was
+// weighed, however uncertain that load is.
+func (s *Solution) absurd() bool {
 	most := float64(mostLoaded * s.middleReading())
-	for _, state := range States {
-		for _, g := range state.Groups() {
-			v, u, ok := s.Load(state, tickets.Term{Group: g}).Number()
-			if ok && (v+float64(coverage*u) < 0 || v > most) {
-				return true
-			}
+	row := s.system.row()
+	for c := range s.system.layout.supports {
+		row[c] = 1
+		if s.fit.Determined(row) && math.Abs(s.fit.Value(row)) > most {
+			return true
 		}
+		row[c] = 0
 	}
 	return false
 }
@@ -199,41 +269,4 @@ func (s *Solution) middleReading() float64 {
 	}
 	slices.Sort(kg)
 	return kg[len(kg)/2]
-}
-
-// ranked sorts by score, equal ones in the order of kinds and places; it cuts
-// the list and counts the ranks.
-func ranked(found []Mistake) []Mistake {
-	slices.SortStableFunc(found, func(a, b Mistake) int {
-		return cmp.Compare(b.Score, a.Score)
-	})
-	found = thinned(found)
-	for i := range found {
-		found[i].Rank = i + 1
-		if i > 0 {
-			first := found[i-1].Rank - 1
-			if portable.Ratio(found[first].Score-found[i].Score) <= worthNoMention {
-				found[i].Rank = found[first].Rank
-			}
-		}
-	}
-	return found
-}
-
-// thinned keeps the best few of one kind in the same figures, so that ten
-// digits of one reading do not crowd out the other explanations.
-func thinned(found []Mistake) []Mistake {
-	var kept []Mistake
-	for _, m := range found {
-		alike := 0
-		for _, k := range kept {
-			if k.Kind == m.Kind && slices.Equal(k.Readings, m.Readings) && k.Kind != LengthWrong {
-				alike++
-			}
-		}
-		if alike < mostAlike && len(kept) < longestList {
-			kept = append(kept, m)
-		}
-	}
-	return kept
 }

@@ -32,6 +32,8 @@ func (s *Solution) lengthMistakes() []hypothesis {
 	return all
 }
 
+// leavingOut is the hypothesis that some ties do not hold. Which length it is that
+// is wrong shows only where just these ties use it.
 func (s *Solution) leavingOut(which string, names []string) hypothesis {
 	h := hypothesis{
 		Mistake: Mistake{Kind: LengthWrong, Scope: OneLength, Ties: names},
@@ -52,6 +54,7 @@ func (s *Solution) leavingOut(which string, names []string) hypothesis {
 	return h
 }
 
+// inForce keeps the ties that the job has.
 func (s *Solution) inForce(names []string) []string {
 	var in []string
 	for i := range s.ties {

@@ -85,16 +85,30 @@ func typed(r *tickets.Reading) (digits string, unit decimal.Decimal) {
 	return r.Typed, r.Kg.Div(v)
 }
 
-// digitMistakes: two digits of one reading swapped, one digit wrong. What the
-// reading should have been is a multiple of the scale interval.
+// digitMistakes: two digits of one reading swapped, one digit wrong, one lost or
+// typed twice. What the reading should have been is a multiple of the scale
+// interval. A calculated figure that its ticket contradicts may be mistyped too.
 func (s *Solution) digitMistakes() []hypothesis {
 	var all []hypothesis
-	for _, i := range s.system.usedIndex {
+	for _, i := range s.mistypable() {
 		neighbours, apart := s.swaps(i)
 		all = append(all, s.figures(DigitsSwapped, "neighbours", i, neighbours)...)
 		all = append(all, s.figures(DigitsSwapped, "apart", i, apart)...)
 		all = append(all, s.figures(DigitWrong, "", i, s.otherDigits(i))...)
+		all = append(all, s.figures(DigitCount, "lost", i, s.lostDigits(i))...)
+		all = append(all, s.figures(DigitCount, "twice", i, s.doubledDigits(i))...)
 	}
+	return all
+}
+
+// mistypable lists the used readings, and the calculated figures that their
+// tickets contradict, in the order of the form.
+func (s *Solution) mistypable() []int {
+	all := slices.Clone(s.system.usedIndex)
+	for _, c := range ContradictoryTickets(s.Job) {
+		all = append(all, c.Reading)
+	}
+	slices.Sort(all)
 	return all
 }
 
@@ -143,6 +157,38 @@ func (s *Solution) otherDigits(index int) []tickets.Reading {
 			if r, ok := s.retyped(index, string(d)); ok {
 				all = append(all, r)
 			}
+		}
+	}
+	return all
+}
+
+// lostDigits lists what a reading was before one of its digits was lost.
+func (s *Solution) lostDigits(index int) []tickets.Reading {
+	digits, _ := typed(&s.Job.Readings[index])
+	var all []tickets.Reading
+	for a := 0; a <= len(digits); a++ {
+		for c := byte('0'); c <= '9'; c++ {
+			if a > 0 && digits[a-1] == c { // the same figure as with it one place before
+				continue
+			}
+			if r, ok := s.retyped(index, digits[:a]+string(c)+digits[a:]); ok {
+				all = append(all, r)
+			}
+		}
+	}
+	return all
+}
+
+// doubledDigits lists what a reading was before one of its digits was typed twice.
+func (s *Solution) doubledDigits(index int) []tickets.Reading {
+	digits, _ := typed(&s.Job.Readings[index])
+	var all []tickets.Reading
+	for _, a := range digitsOf(digits) {
+		if a == 0 || digits[a-1] != digits[a] || a > 1 && digits[a-2] == digits[a] {
+			continue
+		}
+		if r, ok := s.retyped(index, digits[:a]+digits[a+1:]); ok {
+			all = append(all, r)
 		}
 	}
 	return all
@@ -295,50 +341,4 @@ func exchange(a, b *tickets.Reading) {
 	a.Typed, b.Typed = b.Typed, a.Typed
 	a.Unit, b.Unit = b.Unit, a.Unit
 	a.Kg, b.Kg = b.Kg, a.Kg
-}
-
-// calculatedFigures: a total or a net that the ticket prints was typed as a
-// reading. It must be a sum or difference of other figures of its ticket, to
-// one interval.
-func (s *Solution) calculatedFigures() []hypothesis {
-	var all []hypothesis
-	for _, i := range s.system.usedIndex {
-		if !s.addsUp(i) {
-			continue
-		}
-		all = append(all, hypothesis{
-			Mistake: Mistake{Kind: Calculated, Scope: OneFigure, Readings: []int{i}},
-			prior:   priorOf(Calculated, "", 1), touched: s.observed([]int{i}),
-			change: func(j *tickets.Job) { j.Readings[i].Use = tickets.UseCalculated },
-		})
-	}
-	return all
-}
-
-// mostOnTicket bounds the other figures of a ticket that are tried in sums.
-const mostOnTicket = 8
-
-// addsUp says whether a reading is a sum or difference of two or more other
-// figures of its ticket, to one interval.
-func (s *Solution) addsUp(index int) bool {
-	r := &s.Job.Readings[index]
-	var others []float64
-	for i := range s.Job.Readings {
-		o := &s.Job.Readings[i]
-		if i != index && o.Ticket == r.Ticket && o.Use != tickets.UseNo && !o.Empty() && len(others) < mostOnTicket {
-			others = append(others, o.Kg.InexactFloat64())
-		}
-	}
-	return sumsTo(r.Kg.InexactFloat64(), float64(r.IntervalKg.InexactFloat64()*(1+1e-9)), others, 0)
-}
-
-// sumsTo tries each figure added, taken off and left out.
-func sumsTo(rest, tolerance float64, figures []float64, taken int) bool {
-	if len(figures) == 0 {
-		return taken >= 2 && math.Abs(rest) <= tolerance
-	}
-	f, more := figures[0], figures[1:]
-	return sumsTo(rest-f, tolerance, more, taken+1) ||
-		sumsTo(rest+f, tolerance, more, taken+1) ||
-		sumsTo(rest, tolerance, more, taken)
 }

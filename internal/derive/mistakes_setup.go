@@ -40,6 +40,32 @@ func (s *Solution) hitchMistakes() []hypothesis {
 		for _, g := range s.groups(other) {
 			all = append(all, s.hypothesisFor(HitchWrong, g, priorOf(HitchWrong, string(g.scope)+mentioned, 1), func(r *tickets.Reading) { r.Hitch = to }))
 		}
+		for _, g := range s.runs(other) {
+			all = append(all, s.hypothesisFor(HitchWrong, g, priorOf(HitchWrong, "visit"+mentioned, 1), func(r *tickets.Reading) { r.Hitch = to }))
+		}
+	}
+	return all
+}
+
+// longestRun bounds the tickets that are taken together for one state of the
+// hitch: some thirty runs of eight tickets.
+const longestRun = 8
+
+// runs lists the sets of two tickets or more of one visit that follow each other:
+// the bars stay as they are until somebody gets out.
+func (s *Solution) runs(pass func(*tickets.Reading) bool) []group {
+	var all []group
+	for _, tickets := range s.visitsWith(pass) {
+		for first := range tickets {
+			run := group{scope: OneVisit, readings: slices.Clone(tickets[first].readings)}
+			for last := first + 1; last < len(tickets) && last < first+longestRun; last++ {
+				run.readings = append(slices.Clone(run.readings), tickets[last].readings...)
+				all = append(all, run)
+			}
+		}
+	}
+	for i := range all {
+		slices.Sort(all[i].readings)
 	}
 	return all
 }
@@ -58,6 +84,9 @@ func (s *Solution) loadMistakes() []hypothesis {
 			for _, g := range s.groups(could) {
 				h := s.hypothesisFor(LoadWrong, g, priorOf(LoadWrong, string(g.scope), 1), func(r *tickets.Reading) { s.put(r, l.Name, aboard) })
 				h.Load, h.Aboard = l.Name, aboard
+				if l.Place != "" {
+					h.Places = []string{l.Place}
+				}
 				all = append(all, h)
 			}
 		}
@@ -155,8 +184,20 @@ func (s *Solution) person(g group, l tickets.Load, aboard bool) hypothesis {
 		j.Loads = append(j.Loads, l)
 		put(j)
 	}
-	h.Load, h.Aboard = UnlistedPerson, aboard
+	h.Load, h.Aboard, h.Places = UnlistedPerson, aboard, s.seats(l.On)
 	return h
+}
+
+// seats lists the places of one unit, any of which a person may have been at: one
+// hypothesis, as what he puts on each axle is one of its unknowns.
+func (s *Solution) seats(on tickets.Unit) []string {
+	var names []string
+	for i := range s.Job.Places {
+		if s.Job.Places[i].On == on {
+			names = append(names, s.Job.Places[i].Name)
+		}
+	}
+	return names
 }
 
 // setupMistakes: what stood on the deck, or the setup, is wrong.
@@ -177,7 +218,66 @@ func (s *Solution) setupMistakes() []hypothesis {
 			}
 		}
 	}
+	return append(all, s.notUnhitched()...)
+}
+
+// notUnhitched: the trailer was on the hook when the form says alone, on a line
+// or ticket that setupChanges does not have, or on all tickets of the job. Its
+// jack carried nothing.
+func (s *Solution) notUnhitched() []hypothesis {
+	alone := func(r *tickets.Reading) bool {
+		return r.Setup == tickets.VehicleAlone || r.Setup == tickets.TrailerAlone && r.Terms[0].Group == tickets.Trailer
+	}
+	var tried []group
+	for _, g := range s.groups(alone) {
+		if s.offNose(g) || s.bothAlone(g) {
+			tried = append(tried, g)
+		}
+	}
+	every := group{scope: OneVisit}
+	for _, v := range s.visitsWith(alone) {
+		for _, t := range v {
+			every.readings = append(every.readings, t.readings...)
+		}
+	}
+	slices.Sort(every.readings)
+	if len(every.readings) > 1 {
+		tried = append(tried, every)
+	}
+	var all []hypothesis
+	for _, g := range tried {
+		which := "not unhitched"
+		if g.scope == OneVisit {
+			which = "never unhitched"
+		}
+		for _, to := range s.hitches(tickets.Coupled) {
+			all = append(all, s.hypothesisFor(SetupWrong, g, priorOf(SetupWrong, which, 1), func(r *tickets.Reading) { s.hook(r, to) }))
+		}
+	}
 	return all
+}
+
+// offNose says whether a group has a trailer with its nose on the deck, whose
+// setup alone cannot be changed.
+func (s *Solution) offNose(g group) bool {
+	return slices.ContainsFunc(g.readings, func(i int) bool {
+		r := &s.Job.Readings[i]
+		return r.Setup == tickets.TrailerAlone && r.Terms[len(r.Terms)-1].Group == tickets.Nose
+	})
+}
+
+// bothAlone says whether a group has the vehicle alone and the trailer alone.
+func (s *Solution) bothAlone(g group) bool {
+	return slices.ContainsFunc(g.readings, func(i int) bool {
+		return s.Job.Readings[i].Setup != s.Job.Readings[g.readings[0]].Setup
+	})
+}
+
+// hook takes a reading as one of the coupled outfit: the same wheels, no jack.
+func (s *Solution) hook(r *tickets.Reading, hitch tickets.Hitch) {
+	s.reset(r, tickets.Coupled, hitch)
+	r.Terms = slices.DeleteFunc(slices.Clone(r.Terms), func(t tickets.Term) bool { return t.Group == tickets.Nose })
+	r.OnDeck = OnDeck(r.Terms)
 }
 
 // setupChanges are the setups that can be taken for each other, and the
@@ -226,6 +326,15 @@ var decks = map[tickets.Setup][][]tickets.Group{
 	},
 }
 
+// decksOf is decks of an outfit: a drawbar trailer has neither nose nor coupling
+// that a scale could be under.
+func decksOf(o *tickets.Outfit, setup tickets.Setup) [][]tickets.Group {
+	if setup == tickets.TrailerAlone && o.TrailerKind == tickets.Drawbar {
+		return [][]tickets.Group{{tickets.Trailer}}
+	}
+	return decks[setup]
+}
+
 // otherDecks tries everything else that can have stood on the deck.
 func (s *Solution) otherDecks(index int) []hypothesis {
 	r := &s.Job.Readings[index]
@@ -259,7 +368,7 @@ func otherTerms(o *tickets.Outfit, r *tickets.Reading) [][]tickets.Term {
 		}
 	}
 	var all [][]tickets.Term
-	for _, groups := range decks[r.Setup] {
+	for _, groups := range decksOf(o, r.Setup) {
 		if terms := groupTerms(groups); !slices.Equal(terms, r.Terms) {
 			all = append(all, terms)
 		}

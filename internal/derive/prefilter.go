@@ -1,7 +1,9 @@
 package derive
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 
 	"reconcile/internal/portable"
 )
@@ -12,6 +14,7 @@ type prefilter struct {
 	s      *Solution
 	m      []int // readings of the same kind, by observation
 	bounds map[string]left
+	work   int // in multiplications or so
 }
 
 // left is the fit without some observations.
@@ -24,23 +27,51 @@ func newPrefilter(s *Solution) *prefilter {
 	return &prefilter{s: s, m: repeats(&s.Job.Outfit, s.system.used), bounds: map[string]left{}}
 }
 
-// worthSolving drops what cannot succeed. Whatever the observations it touches
-// are changed to, χ² cannot fall below that of the others; where one figure
-// changes and nothing else, χ² is known. Ties are few and always solved: with
-// one left out the others may come to stand at another amount, and are then
-// less certain than the estimate takes them to be.
+// sorted returns the hypotheses worth solving, the likeliest first by the
+// estimate, equal ones as they come. complete is false where the estimates took more
+// work than most and the rest was left out.
+func (c *prefilter) sorted(all []hypothesis, most int) (worth []hypothesis, complete bool) {
+	for i := range all {
+		h := &all[i]
+		if c.work > most {
+			complete = false
+			break
+		}
+		complete = i == len(all)-1
+		if chi, ok := c.estimate(h); ok {
+			h.estimate = portable.Ratio(portable.Log(h.prior) - float64(chi/2))
+			worth = append(worth, *h)
+		}
+	}
+	slices.SortStableFunc(worth, func(a, b hypothesis) int { return cmp.Compare(b.estimate, a.estimate) })
+	return worth, complete || len(all) == 0
+}
+
+// worthSolving says whether a hypothesis can succeed.
 func (c *prefilter) worthSolving(h *hypothesis) bool {
-	if h.Kind == LengthWrong {
-		return true
+	_, ok := c.estimate(h)
+	return ok
+}
+
+// estimate is the χ² that a hypothesis can leave at best; ok is false where that
+// is too much. Whatever the observations it touches are changed to, χ² cannot
+// fall below that of the others; where one figure changes and nothing else, χ²
+// is known. Ties are few and always solved: with one left out the others may
+// come to stand at another amount, and are then less certain than the estimate
+// takes them to be. So are zeros, which touch every reading of a scale.
+func (c *prefilter) estimate(h *hypothesis) (chi float64, ok bool) {
+	if h.Kind == LengthWrong || h.Kind == ZeroWrong || len(h.touched) == 0 {
+		return 0, true
 	}
 	l := c.without(h.touched)
 	if survival(l.chi, l.dof+len(h.touched)) < reachableP {
-		return false
+		return l.chi, false
 	}
 	if h.figure == nil || h.Kind == UnitWrong {
-		return true
+		return l.chi, true
 	}
-	return survival(c.withFigure(h, l), c.s.fit.DOF()) >= prefilterP
+	chi = c.withFigure(h, l)
+	return chi, survival(chi, c.s.fit.DOF()) >= prefilterP
 }
 
 // without is the fit with a set of observations left out.
@@ -48,6 +79,7 @@ func (c *prefilter) without(set []int) left {
 	key := fmt.Sprint(set)
 	l, ok := c.bounds[key]
 	if !ok {
+		c.work += len(set) * len(set) * (len(set) + len(c.s.Observations))
 		l.chi, l.dof = c.s.fit.Without(set)
 		c.bounds[key] = l
 	}

@@ -1,5 +1,7 @@
 package derive
 
+import "reconcile/internal/tickets"
+
 // occasion is what a prior counts by.
 type occasion string
 
@@ -10,6 +12,8 @@ const (
 	aLine   occasion = "line"
 	aTicket occasion = "ticket"
 	aTie    occasion = "tie"
+	aVisit  occasion = "visit"
+	aScale  occasion = "scale"
 )
 
 // prior is how often a mistake is made, in 10,000 occasions. Where it can take
@@ -31,6 +35,8 @@ var priors = []prior{
 	{DigitsSwapped, "neighbours", 10, aFigure, "the commonest slip of copying"},
 	{DigitsSwapped, "apart", 2, aFigure, "rarer than between neighbours"},
 	{DigitWrong, "", 20, aFigure, "bad print, handwriting"},
+	{DigitCount, "lost", 8, aFigure, "a key not pressed hard, a figure cut off at the edge"},
+	{DigitCount, "twice", 4, aFigure, "a key pressed twice"},
 	{UnitWrong, "figure", 2, aFigure, "the unit is printed once per ticket"},
 	{UnitWrong, "ticket", 10, aTicket, "kg, t and lb on one operator's scales"},
 	{Exchanged, "neighbours", 10, aPair, "the next box of the ticket"},
@@ -39,6 +45,8 @@ var priors = []prior{
 	{HitchWrong, "ticket", 60, aTicket, "the state rarely changes between readings of a ticket"},
 	{HitchWrong, "line, unmentioned", 2, aLine, "no line says tensioned: most outfits have no such hitch"},
 	{HitchWrong, "ticket, unmentioned", 4, aTicket, ""},
+	{HitchWrong, "visit", 30, aVisit, "one state for as long as nobody touches the bars"},
+	{HitchWrong, "visit, unmentioned", 2, aVisit, ""},
 	{LoadWrong, "line", 10, aLine, "one load of loads.csv"},
 	{LoadWrong, "ticket", 20, aTicket, "one load of loads.csv"},
 	{LoadWrong, "person", 10, aLine, "somebody got out or in"},
@@ -48,9 +56,13 @@ var priors = []prior{
 	{SetupWrong, "deck", 10, aFigure, "a wheel on or off the deck unnoticed"},
 	{SetupWrong, "setup", 10, aLine, ""},
 	{SetupWrong, "setup, ticket", 10, aTicket, ""},
+	{SetupWrong, "not unhitched", 10, aTicket, "the jack is wound down, the coupling still on"},
+	{SetupWrong, "never unhitched", 20, aVisit, "nobody told them to"},
 	{Calculated, "", 100, aFigure, "given that the figure is the sum or difference of others"},
+	{Calculated, "other ticket", 30, aFigure, "given that the figure is what conservation of mass makes of figures of other tickets"},
 	{LengthWrong, "tie", 20, aTie, "not level, or one lever measured wrong"},
 	{LengthWrong, "length", 20, aTie, "a length measured wrong"},
+	{ZeroWrong, "", 20, aScale, "mud, rain or snow on the deck, a display not set to zero"},
 }
 
 // priorOf shares a row of the table among the forms that a mistake can take.
@@ -71,6 +83,7 @@ func priorOf(kind MistakeKind, which string, forms int) float64 {
 const (
 	leastShare    = 0.0
 	greatestShare = 0.35
+	greatestSemi  = 0.6 // of a semi-trailer
 	improbability = 20.0
 )
 
@@ -78,5 +91,9 @@ const (
 // that hardly occurs, by more than its U.
 func (s *Solution) improbable() bool {
 	share, u, ok := s.DownloadShare().Number()
-	return ok && (share+float64(coverage*u) < leastShare || share-float64(coverage*u) > greatestShare)
+	most := greatestShare
+	if s.Job.Outfit.TrailerKind == tickets.Semi {
+		most = greatestSemi
+	}
+	return ok && (share+float64(coverage*u) < leastShare || share-float64(coverage*u) > most)
 }

@@ -74,7 +74,10 @@ func readingU(job *tickets.Job, r *tickets.Reading, m int) float64 {
 	return math.Sqrt(renewed + kept)
 }
 
-// splitU is what weighing an outfit in parts, or not level, adds.
+// splitU is what weighing an outfit in parts, or not level, adds: with one axle on
+// the deck and another on its approach, any difference of height, a brake that
+// holds or a spring that sticks moves load from one to the other. A deck for every
+// group, or all of it on one deck, has none of that.
 func splitU(job *tickets.Job, s *tickets.Scale, r *tickets.Reading) float64 {
 	whole := wholeOutfit(&job.Outfit, r)
 	switch {
@@ -110,6 +113,8 @@ func leverVariance(job *tickets.Job, r *tickets.Reading) float64 {
 	return sum
 }
 
+// partsFrontFromRear says whether just one of the vehicle's groups was on the deck:
+// the lever moves load between the two, and matters to neither sum of both.
 func partsFrontFromRear(r *tickets.Reading) bool {
 	front, rear := false, false
 	for _, t := range r.Terms {
@@ -135,7 +140,8 @@ func (y *system) deckRow(r *tickets.Reading) []float64 {
 	return row
 }
 
-// addDownload adds f·D, D = coupled slack vehicle − vehicle alone, to a row.
+// addDownload adds f·D, D = coupled slack vehicle − vehicle alone, to a row: what
+// the coupling puts on the vehicle is what its axles carry more, bars slack.
 func (y *system) addDownload(row []float64, f float64) {
 	for _, g := range vehicleGroups {
 		for _, c := range y.layout.cells[CoupledSlack][g] {

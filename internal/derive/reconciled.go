@@ -10,6 +10,8 @@ func (s *Solution) Reconciled(index int) (kg float64, ok bool) {
 	return s.onThisDeck(&s.Job.Readings[index])
 }
 
+// onThisDeck is the load that a reading was of, with its own uncertainty: what was
+// aboard only then is on the deck, what travels and was not is off it.
 func (s *Solution) onThisDeck(r *tickets.Reading) (kg float64, determined bool) {
 	if len(r.Terms) == 0 {
 		return 0, false

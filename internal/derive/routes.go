@@ -31,7 +31,8 @@ func (s *Solution) Routes() []Route {
 	return routes
 }
 
-// part solves the readings of one route, mass not conserved between states.
+// part solves the readings of one route, mass not conserved between states: with
+// it the routes would lean on each other, and their difference show nothing.
 func (s *Solution) part(keep func(*tickets.Reading) bool) *Solution {
 	any := false
 	for i := range s.system.used {
@@ -49,10 +50,13 @@ func (s *Solution) part(keep func(*tickets.Reading) bool) *Solution {
 	return p
 }
 
+// onTrailerRoute keeps what T − G needs: the trailer alone, and its axles coupled,
+// bars slack.
 func onTrailerRoute(r *tickets.Reading) bool {
 	return !onGauge(r) && (r.Setup == tickets.TrailerAlone || stateOf(r) == CoupledSlack && only(r, tickets.Trailer))
 }
 
+// onVehicleRoute keeps what Vc − V and the front axle's lift need.
 func onVehicleRoute(r *tickets.Reading) bool {
 	return r.Setup == tickets.VehicleAlone || stateOf(r) == CoupledSlack && only(r, tickets.Front, tickets.Rear)
 }
@@ -71,6 +75,7 @@ func only(r *tickets.Reading, groups ...tickets.Group) bool {
 	return true
 }
 
+// appendRoute adds a route that its readings determine.
 func appendRoute(routes []Route, name string, q Quantity) []Route {
 	if v, u, ok := q.Number(); ok {
 		return append(routes, Route{name, v, u})
@@ -86,9 +91,12 @@ func (s *Solution) byFrontLift() []Route {
 		return nil
 	}
 	q := ratioOf(o.LengthUncertaintyMm, named{lengthW, o.Wheelbase}, named{lengthA, o.RearAxleToCoupling})
+	if q.value == 0 { // a coupling over the rear axle lifts nothing, whatever rests on it
+		return nil
+	}
 	d := lift / q.value
-	u = portable.Hypot(u, vehicleTieT(o)) // the lift is (a/w)·D to within t
-	u = portable.Kg(portable.Hypot(u/q.value, float64(d*q.u)/q.value))
+	u = portable.Hypot(u, vehicleTieT(o))                              // the lift is (a/w)·D to within t
+	u = portable.Kg(portable.Hypot(u/q.value, float64(d*q.u)/q.value)) // ahead of it, a < 0, the front axle gains
 	if float64(coverage*u) > maxDeterminedU {
 		return nil
 	}

@@ -66,6 +66,8 @@ func weighers(o *tickets.Outfit, s *tickets.Scale, r *tickets.Reading) int {
 // with the scale interval of that reading.
 type largest struct{ load, interval decimal.Decimal }
 
+// largestOn is the reading at which a scale's span was used most, its used
+// readings of all states taken together.
 func largestOn(job *tickets.Job, s *tickets.Scale, used []tickets.Reading) largest {
 	var l largest
 	for i := range used {

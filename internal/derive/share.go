@@ -5,7 +5,8 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// noLever is a/w where the overhang or the wheelbase is missing.
+// noLever is a/w where the overhang or the wheelbase is missing, but of a
+// semi-trailer (see leverOf).
 const noLever = 0.45
 
 // Shares is what 1 kg at a position puts on each group in a state. They sum to 1.
@@ -17,6 +18,7 @@ type Shares struct{ Front, Rear, Trailer, Nose float64 }
 //	vehicle at x:           front 1 − x/w, rear x/w
 //	trailer alone at z:     nose z/n, axles 1 − z/n
 //	trailer coupled at z:   axles 1 − z/L, front −(a/w)·z/L, rear (1 + a/w)·z/L
+//	drawbar trailer:        axles 1, wherever it is
 //
 // at is in millimetres (vehicle: behind the front axle; trailer: ahead of the
 // axle centre). ok is false where a length that the share depends on is missing;
@@ -27,6 +29,8 @@ func Share(job *tickets.Job, on tickets.Unit, at float64, state State) (sh Share
 		return vehicleShare(o, at, state)
 	}
 	switch {
+	case o.TrailerKind == tickets.Drawbar:
+		return drawbarShare(state), "", true
 	case state == VehicleAlone:
 		return Shares{}, "", true
 	case at == 0:
@@ -47,6 +51,7 @@ func Share(job *tickets.Job, on tickets.Unit, at float64, state State) (sh Share
 	return Shares{Front: float64(-k * part), Rear: float64((1 + k) * part), Trailer: 1 - part}, missing, missing == ""
 }
 
+// vehicleShare is the lever law of a beam on two axles.
 func vehicleShare(o *tickets.Outfit, at float64, state State) (Shares, string, bool) {
 	switch {
 	case state == TrailerAlone:
@@ -59,14 +64,14 @@ func vehicleShare(o *tickets.Outfit, at float64, state State) (Shares, string, b
 	return Shares{Front: 1 - at/o.Wheelbase.Mm, Rear: at / o.Wheelbase.Mm}, "", true
 }
 
-// Lever is a/w, rear axle to coupling over wheelbase; 0.45 and the missing
-// column where one of them is not known.
+// Lever is a/w, rear axle to coupling over wheelbase; where one of them is not
+// known 0.45, of a semi-trailer 0, and the missing column.
 func Lever(o *tickets.Outfit) (k float64, missing string) {
 	switch {
 	case !o.RearAxleToCoupling.Known:
-		return noLever, lengthA
+		return leverOf(o), lengthA
 	case !o.Wheelbase.Known:
-		return noLever, lengthW
+		return leverOf(o), lengthW
 	}
 	return o.RearAxleToCoupling.Mm / o.Wheelbase.Mm, ""
 }
@@ -84,7 +89,7 @@ func (p part) times(f float64) part {
 	return part{float64(f * p.byMass), float64(f * p.byShare), p.missing}
 }
 
-// rest is what of the load is not in the part.
+// rest is what of the load is not in the part: the groups of a unit carry all of it.
 func (p part) rest() part { return part{1 - p.byMass, -p.byShare, p.missing} }
 
 // parts is what a load puts on every group, and on a gauge under the
@@ -108,6 +113,8 @@ func position(job *tickets.Job, load *tickets.Load) (at float64, known bool) {
 	return 0, false
 }
 
+// vehicleParts is the same in every state of the vehicle: what rides in it reaches
+// the trailer only through the coupling, and the tension is held constant.
 func vehicleParts(o *tickets.Outfit, at float64, known bool, state State) parts {
 	if state == TrailerAlone {
 		return parts{}
@@ -119,10 +126,16 @@ func vehicleParts(o *tickets.Outfit, at float64, known bool, state State) parts 
 // trailerParts follows Share; Coupling holds what a gauge would read.
 func trailerParts(o *tickets.Outfit, at float64, known bool, state State) parts {
 	coupling := ahead(at, known, named{lengthL, o.CouplingToTrailerAxle})
+	if o.TrailerKind == tickets.Drawbar { // nothing of it rests on a hinged drawbar
+		coupling = part{}
+	}
 	switch state {
 	case VehicleAlone:
 		return parts{}
 	case TrailerAlone:
+		if o.TrailerKind == tickets.Drawbar {
+			return parts{tickets.Trailer: coupling.rest()}
+		}
 		nose := ahead(at, known, named{lengthN, o.NoseSupportToTrailerAxle})
 		return parts{tickets.Nose: nose, tickets.Trailer: nose.rest(), tickets.Coupling: coupling}
 	}
@@ -142,6 +155,7 @@ func ahead(at float64, known bool, length named) part {
 	return part{byShare: 1, missing: missingOf(known, length.name)}
 }
 
+// missingOf names what to ask for first: a length helps nothing without the place.
 func missingOf(known bool, length string) string {
 	if !known {
 		return "place"

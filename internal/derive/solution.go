@@ -164,7 +164,8 @@ func (s *Solution) quantity(row []float64) Quantity {
 	return q
 }
 
-// leansOnTies says whether a row is not determined without the moment ties.
+// leansOnTies says whether a row is not determined without the moment ties. Such a
+// quantity is called by moments: the reader has to know that no scale showed it.
 func (s *Solution) leansOnTies(row []float64) bool {
 	if len(s.ties) == 0 {
 		return false
@@ -242,6 +243,7 @@ func (s *Solution) Total(state State, groups ...tickets.Group) Quantity {
 }
 
 // weighedAs says whether one used reading had exactly these supports on the deck.
+// A difference of two readings is as good a number, but nobody read it.
 func (s *Solution) weighedAs(state State, terms ...tickets.Term) bool {
 	want := s.cellsOf(state, terms)
 	for i := range s.system.used {
@@ -257,6 +259,7 @@ func (s *Solution) weighedAs(state State, terms ...tickets.Term) bool {
 // than 256: nine axles a group, two sides, three states.
 type columnSet [4]uint64
 
+// cellsOf is the columns of supports, as a set: front.left with front.right is front.
 func (s *Solution) cellsOf(state State, terms []tickets.Term) (set columnSet) {
 	for _, t := range terms {
 		s.system.layout.eachColumn(&s.Job.Outfit, state, t, func(c int) { set[c/64] |= 1 << (c % 64) })
@@ -264,9 +267,10 @@ func (s *Solution) cellsOf(state State, terms []tickets.Term) (set columnSet) {
 	return set
 }
 
-// TrailerMass is the whole trailer, download included.
+// TrailerMass is the whole trailer, download included; of a drawbar trailer
+// what its axles carry.
 func (s *Solution) TrailerMass() Quantity {
-	return s.Total(TrailerAlone, tickets.Trailer, tickets.Nose)
+	return s.Total(TrailerAlone, GroupsOf(&s.Job.Outfit, TrailerAlone)...)
 }
 
 // Combination is vehicle and trailer together; the download counts once.

@@ -71,6 +71,7 @@ var wheelGroups = []tickets.Group{tickets.Front, tickets.Rear, tickets.Trailer, 
 // axleRoom is more axles than a group may have.
 const axleRoom = 12
 
+// add puts one side of one axle into the set.
 func (w *wheelSet) add(g tickets.Group, axle, side int) {
 	n := (slices.Index(wheelGroups, g)*axleRoom+axle)*2 + side
 	w[n/64] |= 1 << (n % 64)
@@ -101,5 +102,5 @@ func wholeOutfit(o *tickets.Outfit, r *tickets.Reading) bool {
 	if onGauge(r) {
 		return false
 	}
-	return wheels(o, r.Terms) == wheels(o, groupTerms(stateOf(r).Groups()))
+	return wheels(o, r.Terms) == wheels(o, groupTerms(GroupsOf(o, stateOf(r))))
 }

@@ -20,6 +20,7 @@ const (
 	ByShare   Kind = "share"
 	ByScale   Kind = "scale"
 	ByZero    Kind = "zero"
+	ByDrawbar Kind = "drawbar" // that a hinged drawbar passes no load on
 	ByTie     Kind = "tie"
 )
 
@@ -47,6 +48,7 @@ type options struct {
 	free    bool            // mass not conserved between states
 	keep    func(*tickets.Reading) bool
 	moves   []Move
+	zero    *string          // the scale whose zero is taken as unknown though no empty deck was read; nil for none
 	watch   func(lsq.System) // sees every system before it is solved; or nil
 }
 
@@ -79,6 +81,8 @@ func newSystem(job *tickets.Job, o options) *system {
 		}
 	}
 	y.used = y.all
+	// What sets a reading's uncertainty (the largest on its scale, the largest part
+	// of a load) is asked of all used readings, also where a route leaves some out.
 	if o.keep != nil {
 		y.leaveOut()
 	}
@@ -93,6 +97,7 @@ func newSystem(job *tickets.Job, o options) *system {
 	y.observeMoves()
 	y.observeGains()
 	y.observeZeros()
+	y.observeDrawbar()
 	for i := range y.ties {
 		y.observe(Observation{Kind: ByTie, Name: y.ties[i].name, U: y.ties[i].u(0)}, y.ties[i].row, 0)
 	}
@@ -113,12 +118,14 @@ func (y *system) leaveOut() {
 	}
 }
 
+// observe adds one equation row·x = value.
 func (y *system) observe(o Observation, row []float64, value float64) {
 	y.obs = append(y.obs, o)
 	y.rows = append(y.rows, row)
 	y.values = append(y.values, value)
 }
 
+// observeOne observes an unknown itself: a stated mass, a gain of 0.
 func (y *system) observeOne(o Observation, column int, value float64) {
 	row := y.row()
 	row[column] = 1
@@ -129,6 +136,9 @@ func (y *system) observeOne(o Observation, column int, value float64) {
 //
 //	Σ coupled slack = Σ vehicle alone + Σ trailer alone
 //	Σ coupled tensioned = Σ coupled slack
+//
+// Hitching up moves load between supports and adds none, nor do the bars. All
+// states are in travelling condition, whoever was off the deck in a reading.
 func (y *system) conserve() {
 	apart, tension := y.row(), y.row()
 	for _, g := range coupledGroups {
@@ -137,7 +147,7 @@ func (y *system) conserve() {
 		y.groupRow(tension, CoupledSlack, g, -1)
 	}
 	for _, s := range []State{VehicleAlone, TrailerAlone} {
-		for _, g := range s.Groups() {
+		for _, g := range GroupsOf(&y.job.Outfit, s) {
 			y.groupRow(apart, s, g, -1)
 		}
 	}
@@ -166,4 +176,14 @@ func (y *system) solve(amounts []float64) (*fitted, error) {
 		return nil, fmt.Errorf("job %q: %w", y.job.Name, err)
 	}
 	return newFitted(exact, y.obs), nil
+}
+
+// size is about how many multiplications a solution takes: rows × columns² a
+// round, with ties some four rounds.
+func (y *system) size() int {
+	rounds := 1
+	if len(y.ties) > 0 {
+		rounds = 4
+	}
+	return rounds * len(y.rows) * y.layout.columns * y.layout.columns
 }

@@ -35,7 +35,7 @@ func (y *system) planTies() {
 	if vehicle && (slack || tensioned) {
 		y.addTie(y.vehicleTie())
 	}
-	if trailer {
+	if trailer && y.job.Outfit.TrailerKind != tickets.Drawbar {
 		y.addTie(y.noseTie())
 	}
 	if tensioned {
@@ -73,7 +73,9 @@ func (y *system) groupRow(row []float64, s State, g tickets.Group, f float64) {
 	}
 }
 
-// vehicleTie: coupled slack front − alone front + (a/w)·D = 0.
+// vehicleTie: coupled slack front − alone front + (a/w)·D = 0. The download D acts
+// a behind the rear axle and levers the front axle up over it, w away; with a
+// negative, ahead of the rear axle, it presses the front axle down.
 //
 // Source: moments about the rear axle of a vehicle loaded behind it.
 func (y *system) vehicleTie() *tie {
@@ -90,7 +92,9 @@ func (y *system) vehicleTie() *tie {
 	return t
 }
 
-// vehicleTieT is t of the vehicle tie, in kilograms.
+// vehicleTieT is t of the vehicle tie, in kilograms: more where the trailer has
+// two axles, whose pitch when coupled shifts the download, and most where the
+// vehicle has a rear bogie that does not share its load. Common practice, no source.
 func vehicleTieT(o *tickets.Outfit) float64 {
 	switch {
 	case o.RearAxles >= 2:
@@ -112,7 +116,9 @@ func noseTieT(o *tickets.Outfit) float64 {
 	return 5
 }
 
-// noseTie: alone nose − (L/n)·D = 0.
+// noseTie: alone nose − (L/n)·D = 0. Level, the trailer has the same moment about
+// its axle on the jockey wheel, n away, as on the coupling, L away. Two axles on
+// springs share it between them, unless they rock: t is larger there.
 func (y *system) noseTie() *tie {
 	o := &y.job.Outfit
 	if !o.CouplingToTrailerAxle.Known || !o.NoseSupportToTrailerAxle.Known {
@@ -127,6 +133,9 @@ func (y *system) noseTie() *tie {
 }
 
 // hitchTie: (tensioned front − slack front) − ((L + a)/w)·(tensioned trailer − slack trailer) = 0.
+// The bars put a moment M between the two: the vehicle's front gains M/w and the
+// trailer's axle M/(L + a), as moments about the rear axle show, and the rear axle
+// loses both.
 func (y *system) hitchTie() *tie {
 	o := &y.job.Outfit
 	if !o.CouplingToTrailerAxle.Known || !o.RearAxleToCoupling.Known || !o.Wheelbase.Known {
@@ -148,7 +157,8 @@ func (y *system) hitchTie() *tie {
 	return t
 }
 
-// u is the standard uncertainty of the tie at an amount, in kilograms.
+// u is the standard uncertainty of the tie at an amount, in kilograms: a wrong
+// length matters more the more load it levers.
 func (t *tie) u(amount float64) float64 { return portable.Hypot(t.t, float64(amount*t.ratio.u)) }
 
 func (y *system) row() []float64 { return make([]float64, y.layout.columns) }

@@ -14,10 +14,27 @@ import (
 func (y *system) planZeros() {
 	for i := range y.job.Scales {
 		s := &y.job.Scales[i]
-		if _, used := y.layout.gain[s.Name]; used && zeroSeen(y.job, s.Name) {
+		if _, used := y.layout.gain[s.Name]; used && (zeroSeen(y.job, s.Name) || y.zeroFree(s.Name)) {
 			y.layout.zero[s.Name] = y.layout.add()
 		}
 	}
+}
+
+// zeroFree says whether a scale's zero is unknown for a hypothesis: it has a
+// column and no observation.
+func (y *system) zeroFree(scale string) bool {
+	return y.options.zero != nil && *y.options.zero == scale
+}
+
+// zeroFound is the zero of a scale that has one.
+func (s *Solution) zeroFound(scale string) Quantity {
+	c, ok := s.system.layout.zero[scale]
+	if !ok {
+		return Quantity{Basis: Difference}
+	}
+	row := s.system.row()
+	row[c] = 1
+	return s.quantity(row)
 }
 
 // zeroSeen says whether a scale has a used reading of its empty deck.
@@ -35,7 +52,7 @@ func zeroSeen(job *tickets.Job, scale string) bool {
 func (y *system) observeZeros() {
 	for i := range y.job.Scales {
 		s := &y.job.Scales[i]
-		if c, ok := y.layout.zero[s.Name]; ok {
+		if c, ok := y.layout.zero[s.Name]; ok && zeroSeen(y.job, s.Name) {
 			value, u := zeroOf(y.job, s.Name)
 			y.observeOne(Observation{Kind: ByZero, Name: s.Name, U: u}, c, value)
 		}

@@ -84,3 +84,19 @@ func TestZeroInABudget(t *testing.T) {
 		}
 	}
 }
+
+// What a line left out would have shown has the zero of its scale in it: an
+// empty deck showed 40 kg, so 2,500 on the deck show 2,540 (by hand).
+func TestWouldShowWithItsZero(t *testing.T) {
+	job := jobOf(weigh(tickets.VehicleAlone, "", 2540, "vehicle"), weigh(tickets.VehicleAlone, "", 2540, "vehicle"))
+	job.Readings[1].Use = tickets.UseNo
+	job.Readings = append(job.Readings, tickets.Reading{Line: 9, OnDeck: "empty", Use: tickets.UseYes, Kg: decimal.NewFromInt(40), IntervalKg: decimal.NewFromInt(20)})
+	s := mustSolve(t, job)
+	kg, u, ok := s.WouldShow(1)
+	if !ok || math.Abs(kg-2540) > 1 || u <= 0 {
+		t.Errorf("it would have shown %g ± %g (want 2540)", kg, u)
+	}
+	if v, _, _ := s.Total(VehicleAlone, vehicleGroups...).Number(); math.Abs(v-2500) > 1 {
+		t.Errorf("the vehicle is %g (want 2500)", v)
+	}
+}

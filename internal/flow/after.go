@@ -38,32 +38,6 @@ func Earlier(pdf []byte, known Versions) ([]byte, error) {
 	return v.Line, nil
 }
 
-// Standing is what is in the place of a summary.
-type Standing struct {
-	Intact bool // sound, its pages too
-	Same   bool // it holds just this record
-	Signed bool // a signature on it holds
-	Ours   bool // one of the signer asked for
-}
-
-// Stands verifies a file whole, and compares its record with a result and its
-// signers with a certificate's fingerprint. By whom and when it was signed is of
-// that run and not of the readings: it is not compared.
-func Stands(pdf []byte, r *Result, fingerprint string, known Versions) Standing {
-	v := Verify(pdf, nil, known)
-	s := Standing{Intact: v.Usable() == nil, Signed: len(v.Signers) > 0}
-	if v.Record != nil {
-		again := *r.Record
-		again.Options.Issued, again.Options.SignedBy = v.Record.Options.Issued, v.Record.Options.SignedBy
-		line, err := again.Line()
-		s.Same = err == nil && bytes.Equal(line, v.Line)
-	}
-	for _, by := range v.Signers {
-		s.Ours = s.Ours || by.Fingerprint == fingerprint
-	}
-	return s
-}
-
 // Signed says whether a file carries a signature, sound or not.
 func Signed(pdf []byte) bool {
 	d, err := signoff.Open(pdf)

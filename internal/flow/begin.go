@@ -11,81 +11,70 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// ErrStopped is what Finish returns where it was stopped.
+// ErrStopped is what Rest returns where it was stopped.
 var ErrStopped = errors.New("stopped")
 
-// Begun is a job taken as far as its verdict. What takes longer, the likely
-// mistakes and what to do next, is left to Finish: whoever types sees the
-// answer first.
-type Begun struct {
-	Job   *tickets.Job
-	made  record.Made
-	given Given
-	s     *derive.Solution
-	found *limits.Findings
-	rule  limits.Options
-}
-
-// Begin solves one job and compares its loads with its ratings.
-func Begin(job *tickets.Job, f Folder, o Options, g Given) (*Begun, error) {
-	made, err := given(job, f, o, g)
+// Find takes one job through to what its record is built from.
+func Find(job *tickets.Job, f Folder, o Options) (*Found, error) {
+	found, err := Begin(job, f, o)
 	if err != nil {
 		return nil, err
 	}
-	s, err := derive.Solve(job)
-	if err != nil {
-		return nil, err
-	}
-	rule := limits.Options{Rule: limits.Rule(made.Options.Rule)}
-	return &Begun{Job: job, made: made, given: g, s: s, found: limits.Find(job, s, rule), rule: rule}, nil
+	return found, found.Rest(nil)
 }
 
-// Answer is the record without the mistakes and what to do next. It is for the
-// eye alone: what is kept comes from Finish.
-func (b *Begun) Answer() *record.Record {
-	return record.Build(b.made, b.Job, b.s, b.found, record.Beyond{})
-}
-
-// Finish completes the record. It asks stop, where there is one, between the
-// steps of its searches, and returns ErrStopped once that has said yes.
-func (b *Begun) Finish(stop func() bool) (*Result, error) {
-	beyond, err := b.beyond(stop)
-	if err != nil {
-		return nil, err
-	}
-	r := &Result{Files: attachments(b.Job, b.made), Record: record.Build(b.made, b.Job, b.s, b.found, beyond)}
-	if b.given.Earlier != nil {
-		if r.Earlier, err = record.Parse(b.given.Earlier, record.MostElements); err != nil {
-			return nil, fmt.Errorf("record of an earlier visit: %w", err)
+// Begin takes one job as far as its verdict. What takes longer, the likely
+// mistakes and what to do next, is left to Rest: whoever types sees the answer
+// first.
+func Begin(job *tickets.Job, f Folder, o Options) (*Found, error) {
+	found := &Found{Job: job, rule: limits.Options{Rule: limits.Rule(optionsOf(job, o).Rule)}}
+	for _, name := range job.Copies {
+		b, err := f.ReadFile(name)
+		if err != nil {
+			return nil, fmt.Errorf("copy %q of job %q: %w", name, job.Name, err)
 		}
+		found.copies = append(found.copies, record.File{Name: name, Bytes: b})
 	}
-	r.Line, err = r.Record.Line()
-	return r, err
+	var err error
+	if found.solved, err = derive.Solve(job); err != nil {
+		return nil, err
+	}
+	found.limits = limits.Find(job, found.solved, found.rule)
+	return found, nil
 }
 
-// beyond tries what was not typed: in a conflict every likely mistake, each
+// Answer is the record without the mistakes and what to do next, before Rest.
+// It is for the eye alone: what is kept is a Result.
+func (d *Found) Answer(o Options) *record.Record {
+	return record.Build(record.Made{Program: o.Program, Options: optionsOf(d.Job, o), Copies: d.copies}, d.Job, d.solved, d.limits, record.Beyond{})
+}
+
+// Rest tries what was not typed: in a conflict every likely mistake, each
 // compared with the ratings; where a rating in force is exceeded or unsettled a
-// plan, as weighed or over the trip; and for all jobs what to do next.
-func (b *Begun) beyond(stop func() bool) (record.Beyond, error) {
+// plan, as weighed or over the trip; and for all jobs what to do next. It asks
+// stop, where there is one, between the steps of its searches, and returns
+// ErrStopped once that has said yes.
+func (d *Found) Rest(stop func() bool) error {
 	stopped := func() bool { return stop != nil && stop() }
-	out := record.Beyond{Advice: adjust.NextUnless(b.s, b.found, stop)}
+	b := record.Beyond{Advice: adjust.NextUnless(d.solved, d.limits, stop)}
 	if stopped() {
-		return out, ErrStopped
+		return ErrStopped
 	}
 	var err error
 	switch {
-	case exceeds(b.found):
-		out.Plan, err = adjust.Find(b.Job, b.s, b.found, adjust.Options{})
-	case b.found.Verdict == limits.JobConflict:
-		out.Mistakes = b.s.MistakesUnless(stop)
+	case exceeds(d.limits):
+		b.Plan, err = adjust.Find(d.Job, d.solved, d.limits, adjust.Options{})
+	case d.limits.Verdict == limits.JobConflict:
+		b.Mistakes = d.solved.SearchUnless(stop).Mistakes
 		var under []*limits.Findings
-		for i := range out.Mistakes {
-			under = append(under, limits.Compare(out.Mistakes[i].Job, out.Mistakes[i].Solution, b.rule))
+		for i := range b.Mistakes {
+			under = append(under, limits.Compare(b.Mistakes[i].Job, b.Mistakes[i].Solution, d.rule))
 		}
-		out.OverAnyway = b.found.OverInAll(under)
+		b.OverAnyway = d.limits.OverInAll(under)
 	}
 	if stopped() {
-		return out, ErrStopped
+		return ErrStopped
 	}
-	return out, err
+	d.beyond = b
+	return err
 }

@@ -7,14 +7,17 @@ import (
 	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
+	"errors"
 	"fmt"
 
+	"reconcile/internal/derive"
 	"reconcile/internal/limits"
 	"reconcile/internal/pdfout"
 	"reconcile/internal/record"
 	"reconcile/internal/regions"
 	"reconcile/internal/signoff"
 	"reconcile/internal/tickets"
+	"reconcile/internal/words"
 )
 
 // Folder is a job's forms in memory, and a way to the copies that they name.
@@ -73,30 +76,50 @@ func Open(f Folder, o Options) *tickets.Reader {
 	return tickets.NewReader(f.Forms, reading(f, o, true))
 }
 
-// Derive takes one job through to its record, which is then complete.
-func Derive(job *tickets.Job, f Folder, o Options, g Given) (*Result, error) {
-	b, err := Begin(job, f, o, g)
-	if err != nil {
-		return nil, err
-	}
-	return b.Finish(nil)
+// Found is one job taken through to all that its record is built from.
+type Found struct {
+	Job    *tickets.Job
+	copies []record.File
+	solved *derive.Solution
+	limits *limits.Findings
+	rule   limits.Options
+	beyond record.Beyond
 }
 
-// given gathers what the record is given, the copies read.
-func given(job *tickets.Job, f Folder, o Options, g Given) (record.Made, error) {
-	made := record.Made{Program: o.Program, Options: optionsOf(job, o), Number: g.Number, Replaces: g.Replaces, Earlier: g.Earlier}
+// Verdict is the job's, which nothing that a record is given changes.
+func (d *Found) Verdict() string { return string(d.limits.Verdict) }
+
+// Result builds the record, with what it is given. Of the options only those
+// that derive nothing may differ from the ones of Find: the day of issue, who
+// signs, and how it is printed.
+func (d *Found) Result(o Options, g Given) (*Result, error) {
+	made := record.Made{Program: o.Program, Options: optionsOf(d.Job, o), Number: g.Number, Replaces: g.Replaces, Copies: d.copies, Earlier: g.Earlier}
+	r := &Result{Files: attachments(d.Job, made)}
+	var err error
 	if g.Earlier != nil {
 		sum := sha256.Sum256(g.Earlier)
 		made.Options.After = hex.EncodeToString(sum[:])
-	}
-	for _, name := range job.Copies {
-		b, err := f.ReadFile(name)
-		if err != nil {
-			return made, fmt.Errorf("copy %q of job %q: %w", name, job.Name, err)
+		if r.Earlier, err = record.Parse(g.Earlier, record.MostElements); err != nil {
+			return nil, fmt.Errorf("record of an earlier visit: %w", err)
 		}
-		made.Copies = append(made.Copies, record.File{Name: name, Bytes: b})
 	}
-	return made, nil
+	r.Record = record.Build(made, d.Job, d.solved, d.limits, d.beyond)
+	if r.Earlier != nil {
+		if wrong := words.Of(r.Record).WrongWayRound(r.Earlier); wrong != "" {
+			return nil, errors.New(wrong)
+		}
+	}
+	r.Line, err = r.Record.Line()
+	return r, err
+}
+
+// Derive takes one job through to its record, which is then complete.
+func Derive(job *tickets.Job, f Folder, o Options, g Given) (*Result, error) {
+	found, err := Find(job, f, o)
+	if err != nil {
+		return nil, err
+	}
+	return found.Result(o, g)
 }
 
 func optionsOf(job *tickets.Job, o Options) record.Options {

@@ -21,7 +21,7 @@ import (
 )
 
 // demoRecords is the number of records of the demo jobs.
-const demoRecords = 48
+const demoRecords = 50
 
 // TestDemoRecordsFollowTheSchema validates every demo job's record, and its
 // plan, with a general-purpose validator.

@@ -66,7 +66,9 @@ func (v *verification) replaces() bool {
 		return v.unsound("options_impossible", "path", "replaces.record_sha256", "was", clipped(p.RecordSHA256))
 	case !oneLine(p.Because):
 		return v.unsound("options_impossible", "path", "replaces.because", "was", clipped(p.Because))
-	case p.Number != "" && (!counted.MatchString(p.Number) || !oneLine(p.Number) || p.Number == v.old.Issuer.Number):
+	case p.Number != "" && (!counted.MatchString(p.Number) || !oneLine(p.Number)):
+		return v.unsound("options_impossible", "path", "replaces.number", "was", clipped(p.Number))
+	case p.Number != "" && (v.old.Issuer.Number == "" || v.old.Issuer.Number == p.Number): // it has a new one
 		return v.unsound("options_impossible", "path", "replaces.number", "was", clipped(p.Number))
 	}
 	return true

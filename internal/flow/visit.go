@@ -1,9 +1,15 @@
 package flow
 
 import (
+	"bytes"
+
 	"reconcile/internal/adjust"
+	"reconcile/internal/pdfout"
 	"reconcile/internal/record"
+	"reconcile/internal/regions"
+	"reconcile/internal/signoff"
 	"reconcile/internal/tickets"
+	"reconcile/internal/words"
 )
 
 // Visit plans which weighings the ratings of a job need.
@@ -13,4 +19,72 @@ func Visit(job *tickets.Job) (*record.Visit, error) {
 		return nil, err
 	}
 	return record.VisitOf(job, plan), nil
+}
+
+// VisitSheet draws the plan of a visit as a sheet to take along, on the paper of
+// the job's region; unit is kg, lb, or "" for what the region prints. It has no
+// record attached and is no summary.
+func VisitSheet(job *tickets.Job, v *record.Visit, program, unit string) ([]byte, error) {
+	paper := "a4"
+	if job.Region == tickets.UnitedStates {
+		paper = "letter"
+	}
+	pdf, err := pdfout.DrawSheet(record.SheetOf(job, v, program, paper, VisitUnit(v, unit)))
+	if err != nil {
+		return nil, err
+	}
+	return signoff.FillID(pdf)
+}
+
+// VisitUnit is the unit a plan is printed in.
+func VisitUnit(v *record.Visit, unit string) string {
+	if unit != "" {
+		return unit
+	}
+	return string(regions.Of(regions.Region(v.Region)).PrintIn)
+}
+
+// IsVisitSheet says whether a file is a sheet of this program, as it was made
+// and not signed: nothing is lost where another takes its place.
+func IsVisitSheet(pdf []byte) bool {
+	examined, err := signoff.Examine(pdf, nil)
+	if err != nil || signoff.Worst(examined.Findings) == signoff.Unsound || Signed(pdf) {
+		return false
+	}
+	note := words.OfVisit(&record.Visit{}, "kg").SheetNote()
+	return bytes.Contains(pdf, []byte(" /Subject ("+note+") "))
+}
+
+// VisitTickets is a tickets.csv whose lines wait for the figures of a plan.
+func VisitTickets(job *tickets.Job, v *record.Visit) tickets.Form {
+	scale, gauge := "", ""
+	for _, s := range job.Scales {
+		switch {
+		case s.Name == "":
+		case s.Deck == tickets.DeckGauge && gauge == "":
+			gauge = s.Name
+		case s.Deck != tickets.DeckGauge && scale == "":
+			scale = s.Name
+		}
+	}
+	lines := []tickets.Waiting{}
+	if v.Deck == string(tickets.DeckSingle) || v.Deck == string(tickets.DeckMulti) {
+		lines = append(lines, tickets.Waiting{OnDeck: "empty", Scale: scale})
+	}
+	for _, d := range v.Route() {
+		l := tickets.Waiting{Setup: tickets.Setup(d.Setup), Scale: scale}
+		if d.Gauge {
+			l.Scale = gauge
+		}
+		if l.Setup == tickets.Coupled && job.Outfit.TravelsStated && job.Outfit.Travels != tickets.TravelsPlain {
+			l.Hitch = tickets.Hitch(d.Hitch)
+		}
+		for _, stop := range d.Stops {
+			for _, on := range stop.OnDeck {
+				l.OnDeck = on
+				lines = append(lines, l)
+			}
+		}
+	}
+	return tickets.BlankTickets(job.Region, lines)
 }

@@ -232,7 +232,7 @@ func TestSidesOfALoad(t *testing.T) {
 		{"nowhere, front left", &nowhere, []derive.Part{frontLeft}, 20 / (2 * math.Sqrt(3))},
 		{"nowhere, front and rear left", &nowhere, []derive.Part{frontLeft, rearLeft}, math.Sqrt2 * 20 / (2 * math.Sqrt(3))},
 	} {
-		rest, _ := derive.AssumedShare(c.l)
+		rest, _ := derive.AssumedShare(&tickets.Outfit{}, c.l)
 		if got := h.sidesU(c.l, c.parts, rest); math.Abs(got-c.want) > 1e-9 {
 			t.Errorf("%s: u %g (want %g)", c.name, got, c.want)
 		}

@@ -56,7 +56,7 @@ type spread struct {
 func (h *checker) addLoad(q derive.Quantity, l *tickets.Load, parts []derive.Part, extra *spread) derive.Quantity {
 	e := effectAt(h.job, positionOf(h.job, l), parts)
 	mass := l.Kg.InexactFloat64()
-	rest, restU := derive.AssumedShare(l)
+	rest, restU := derive.AssumedShare(&h.job.Outfit, l)
 	extra.kg += float64(e.byShare * rest)
 	extra.causes = append(extra.causes, float64(e.byShare*restU), h.sidesU(l, parts, rest))
 	if e.guessed {

@@ -29,6 +29,7 @@ type TripCheck struct {
 	Found   *Found
 	Verdict Verdict
 	At      []LoadMass // of the loads that move it
+	Other   float64    // the value with each of them at its other end; only with Found
 }
 
 // LoadMass is a load at one end of what it may weigh, as typed.
@@ -113,7 +114,8 @@ func (h *checker) worstCorner(c *Check, loads []varying) TripCheck {
 		return t
 	}
 	value, variance := c.Found.Value, portable.Square(c.Found.U)
-	var moved []movedLoad
+	other := value
+	var moved, back []movedLoad
 	for i := range loads {
 		v := &loads[i]
 		e := effectAt(h.job, positionOf(h.job, v.Load), c.parts)
@@ -126,20 +128,24 @@ func (h *checker) worstCorner(c *Check, loads []varying) TripCheck {
 		if math.Abs(e.byMass) <= negligible {
 			continue
 		}
-		end := v.most
+		end, far := v.most, v.least
 		if (e.byMass < 0) != c.Lower {
-			end = v.least
+			end, far = far, end
 		}
 		delta, u := v.change(end)
 		value += float64(e.byMass * delta)
 		variance += portable.Square(float64(e.byMass * u))
 		moved = append(moved, movedLoad{v.Load, delta})
 		t.At = append(t.At, LoadMass{v.Name, end})
+		delta, _ = v.change(far)
+		other += float64(e.byMass * delta)
+		back = append(back, movedLoad{v.Load, delta})
 	}
 	kN := c.LimitKN.Valid
 	if kN {
-		value = h.couplerAfter(moved)
+		value, other = h.couplerAfter(moved), h.couplerAfter(back)
 	}
+	t.Other = grid(other, kN)
 	t.judge(c, grid(value, kN), grid(math.Sqrt(variance), kN), limit, h.rule)
 	return t
 }

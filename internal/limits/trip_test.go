@@ -47,12 +47,13 @@ func TestTripByHand(t *testing.T) {
 	for _, c := range []struct {
 		word, on   string
 		adds, more float64 // to the value; standard uncertainty added in squares
+		other      float64 // added to the value at the other end
 		at         string
 	}{
-		{"download_max", "", 8, 0.2 * 2, "water 100"},
-		{"download_min", "", -12, 0.2 * 3, "water 0"},
-		{"axle", "rear", 40 * 0.2 * (1 + 1250.0/2850), 0.2 * (1 + 1250.0/2850) * 2, "water 100 fuel 50"},
-		{"gtm", "", 32, 0.8 * 2, "water 100"},
+		{"download_max", "", 8, 0.2 * 2, -12, "water 100"},
+		{"download_min", "", -12, 0.2 * 3, 8, "water 0"},
+		{"axle", "rear", 40 * 0.2 * (1 + 1250.0/2850), 0.2 * (1 + 1250.0/2850) * 2, -60*0.2*(1+1250.0/2850) - 40, "water 100 fuel 50"},
+		{"gtm", "", 32, 0.8 * 2, -48, "water 100"},
 	} {
 		row := tripRow(t, f, c.word, c.on)
 		was := row.Check.Found
@@ -60,7 +61,7 @@ func TestTripByHand(t *testing.T) {
 		for _, l := range row.At {
 			at += fmt.Sprintf(" %s %s", l.Load, l.Kg)
 		}
-		if math.Abs(row.Found.Value-was.Value-c.adds) > 1e-5 || math.Abs(row.Found.U-math.Hypot(was.U, c.more)) > 1e-5 || at != " "+c.at {
+		if math.Abs(row.Found.Value-was.Value-c.adds) > 1e-5 || math.Abs(row.Found.U-math.Hypot(was.U, c.more)) > 1e-5 || math.Abs(row.Other-was.Value-c.other) > 1e-5 || at != " "+c.at {
 			t.Errorf("%s %s: %+v at%s (was %+v; want %+g, u %g more, at %s)", c.word, c.on, row.Found, at, was, c.adds, c.more, c.at)
 		}
 	}

@@ -383,6 +383,9 @@ func (pg *Page) drawSheet() string {
 	if pg.job == nil || pg.rest {
 		return ""
 	}
+	if !pg.view.Open["sheet"] {
+		return el("details", at{"class", "sheet", "data-open", "sheet"}, el("summary", nil, "A sheet to take to the weighbridge"), p("coming", "Being worked out."))
+	}
 	v, err := flow.Visit(pg.job)
 	if err != nil || len(v.Drives)+len(v.CrossChecks) == 0 {
 		return ""
@@ -408,6 +411,6 @@ func (pg *Page) drawSheet() string {
 	for _, m := range v.Mind {
 		mind = append(mind, w.VisitMind(v, m.Code))
 	}
-	return el("details", at{"class", "sheet", "data-open", "sheet", "open", when(pg.view.Open["sheet"], "")}, el("summary", nil, "A sheet to take to the weighbridge"),
-		inside, listed(sentenceHead(w.Head("mind")), mind), el("p", nil, button("", "print", "", "", "Print the sheet")))
+	return el("details", at{"class", "sheet", "data-open", "sheet", "open", ""}, el("summary", nil, "A sheet to take to the weighbridge"),
+		inside, listed(sentenceHead(w.Head("mind")), mind), el("p", nil, button("", "sheet", "", "", "Save the sheet (PDF)"), " ", button("", "print", "", "", "Print it")))
 }

@@ -45,7 +45,7 @@ var actions = map[string]func(*Page, Event, []string, *Reply){
 
 	"add-load": (*Page).doAddLoad, "add-place": (*Page).doAddPlace, "add-planned": (*Page).doAddPlanned, "set-shown": func(pg *Page, e Event, _ []string, _ *Reply) { pg.view.Set = e.Value },
 
-	"pdf": (*Page).doPDF, "zip": (*Page).doZip, "record": (*Page).doRecord, "sign": (*Page).doSign, "files": (*Page).doFiles, "forget": (*Page).doForget,
+	"pdf": (*Page).doPDF, "sheet": (*Page).doSheet, "zip": (*Page).doZip, "record": (*Page).doRecord, "sign": (*Page).doSign, "files": (*Page).doFiles, "forget": (*Page).doForget,
 	"look": (*Page).doLook, "print": func(_ *Page, _ Event, _ []string, r *Reply) { r.Print = true },
 }
 

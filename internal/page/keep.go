@@ -78,6 +78,24 @@ func (pg *Page) doPDF(_ Event, _ []string, r *Reply) {
 	pg.notice = "The PDF is saved among your downloads."
 }
 
+// doSheet saves the sheet to take to the weighbridge.
+func (pg *Page) doSheet(_ Event, _ []string, r *Reply) {
+	if pg.job == nil {
+		return
+	}
+	v, err := flow.Visit(pg.job)
+	if err != nil {
+		pg.notice = sentence(err.Error())
+		return
+	}
+	pdf, err := flow.VisitSheet(pg.job, v, flow.Program, pg.options().Unit)
+	if err != nil {
+		pg.notice = sentence(err.Error())
+		return
+	}
+	r.Download = &File{"sheet.pdf", pdf}
+}
+
 // doRecord gives the record alone, as the command line prints it.
 func (pg *Page) doRecord(_ Event, _ []string, r *Reply) {
 	if result, err := pg.whole(pg.options()); err == nil {

@@ -70,7 +70,7 @@ type Page struct {
 	faults   []tickets.Fault
 	shown    map[string]bool // faults shown at a field, by their text
 	job      *tickets.Job    // nil: none, or stopped
-	begun    *flow.Begun     // nil: no answer
+	begun    *flow.Found     // nil: no answer
 	answer   *record.Record
 	result   *flow.Result
 	ratings  *record.Record // questions of ratings before anything is weighed
@@ -186,15 +186,15 @@ func (pg *Page) read() {
 // begin takes the job as far as its verdict. Before anything is weighed only
 // the questions about ratings are of use.
 func (pg *Page) begin(weighed bool) {
-	begun, err := flow.Begin(pg.job, pg.folder(), pg.options(), flow.Given{Number: pg.job.Issuer.Number})
+	begun, err := flow.Begin(pg.job, pg.folder(), pg.options())
 	switch {
 	case err != nil && weighed:
 		pg.cannot = err.Error()
 	case err != nil:
 	case weighed:
-		pg.begun, pg.answer, pg.rest = begun, begun.Answer(), true
+		pg.begun, pg.answer, pg.rest = begun, begun.Answer(pg.options()), true
 	default:
-		pg.ratings = begun.Answer()
+		pg.ratings = begun.Answer(pg.options())
 	}
 }
 
@@ -204,10 +204,16 @@ func (pg *Page) Rest(stop func() bool) Reply {
 	if pg.begun == nil || !pg.rest {
 		return Reply{}
 	}
-	result, err := pg.begun.Finish(stop)
+	begun := pg.begun
+	err := begun.Rest(stop)
+	if errors.Is(err, flow.ErrStopped) || begun != pg.begun {
+		return Reply{} // something was done meanwhile
+	}
+	var result *flow.Result
+	if err == nil {
+		result, err = begun.Result(pg.options(), flow.Given{Number: pg.job.Issuer.Number})
+	}
 	switch {
-	case errors.Is(err, flow.ErrStopped) || stop != nil && stop():
-		return Reply{}
 	case err != nil:
 		pg.cannot, pg.rest = err.Error(), false
 	default:

@@ -303,26 +303,36 @@ func (c *chart) bar(check record.Check, y, h length) {
 		c.putMid(noteStyle, (c.from+c.to)/2, y+2.7*pt, "in kN, not on this axis")
 		return
 	}
-	for at := -c.low; at <= c.high; at += c.step {
-		c.vline(c.x(at), y-h/2, y+h/2, 0.25*pt, rule)
-	}
-	c.vline(c.x(0), y-h/2, y+h/2, 1.7*pt, black)
+	c.grid(y, h)
 	past, u, ok := c.beyond(check)
 	switch {
 	case !ok:
 		return
 	case past < -c.low:
-		c.stroke(c.from+6*pt, y, c.from+14*pt, y, 1.1*pt, black)
-		c.shape(0.3*pt, black, black, point{c.from, y}, point{c.from + 6.2*pt, y - 2.6*pt}, point{c.from + 6.2*pt, y + 2.6*pt})
-		text := c.say.MarginText(check) + " left"
-		c.box(c.from+15*pt, y-4.5*pt, c.width(noteStyle, text)+4*pt, 9*pt, paper)
-		c.put(noteStyle, c.from+17*pt, y+2.7*pt, text)
+		c.farLeft(check, y)
 	default:
 		c.stroke(c.x(past-u), y, c.x(past+u), y, 1.4*pt, black)
 		c.vline(c.x(past-u), y-3*pt, y+3*pt, 1.1*pt, black)
 		c.vline(c.x(past+u), y-3*pt, y+3*pt, 1.1*pt, black)
 		c.disc(c.x(past), y, 2.3*pt, c.dotInk(check.Verdict))
 	}
+}
+
+// grid draws the marks of the axis and the limit in a row.
+func (c *chart) grid(y, h length) {
+	for at := -c.low; at <= c.high; at += c.step {
+		c.vline(c.x(at), y-h/2, y+h/2, 0.25*pt, rule)
+	}
+	c.vline(c.x(0), y-h/2, y+h/2, 1.7*pt, black)
+}
+
+// farLeft says how much is left where that is more than the axis shows.
+func (c *chart) farLeft(check record.Check, y length) {
+	c.stroke(c.from+6*pt, y, c.from+14*pt, y, 1.1*pt, black)
+	c.shape(0.3*pt, black, black, point{c.from, y}, point{c.from + 6.2*pt, y - 2.6*pt}, point{c.from + 6.2*pt, y + 2.6*pt})
+	text := c.say.MarginText(check) + " left"
+	c.box(c.from+15*pt, y-4.5*pt, c.width(noteStyle, text)+4*pt, 9*pt, paper)
+	c.put(noteStyle, c.from+17*pt, y+2.7*pt, text)
 }
 
 // dotInk is the colour of a value's dot: no verdict's while none is to be

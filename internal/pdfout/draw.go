@@ -82,6 +82,7 @@ func sectionsOf(r *record.Record) []func(*sheet) {
 
 var evidence = []func(*sheet){
 	(*sheet).changes,
+	(*sheet).tripInFull,
 	(*sheet).roomLeft,
 	(*sheet).plan,
 	(*sheet).checks,

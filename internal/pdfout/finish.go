@@ -61,7 +61,10 @@ func (s *sheet) finish(a about, files []Attachment) ([]byte, error) {
 	}
 	cat = fmt.Appendf(cat, "/OutputIntents [<< /Type /OutputIntent /S /GTS_PDFA1 /OutputConditionIdentifier (%s) /Info (%s) /DestOutputProfile %d 0 R >>]\n",
 		colourSpace, colourSpace, profile)
-	o[root-1] = fmt.Appendf(cat, "/Names << /EmbeddedFiles << /Names [%s] >> >>\n/AF [%s]\n>>", tree, all)
+	if len(files) > 0 {
+		cat = fmt.Appendf(cat, "/Names << /EmbeddedFiles << /Names [%s] >> >>\n/AF [%s]\n", tree, all)
+	}
+	o[root-1] = append(cat, ">>"...)
 	return o.join(root, info), nil
 }
 

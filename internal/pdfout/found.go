@@ -81,5 +81,8 @@ func (s *sheet) changes() {
 	for _, c := range s.say.Changes(s.earlier) {
 		g.add(c.Label, c.Old, c.New, c.By, c.Word)
 	}
+	if len(g.rows) == 0 {
+		g.add(s.label("nothing"), none, none, none, none)
+	}
 	s.section(s.label("s_changes"), sentence(s.say.ChangesHead(s.earlier)), g)
 }

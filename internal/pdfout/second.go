@@ -77,20 +77,6 @@ func (s *sheet) mistakes() {
 	s.section(s.label("s_mistakes"), "", g)
 }
 
-// trip prints the verdict over the loads that vary, and each deciding load at
-// its worst.
-func (s *sheet) trip() {
-	if s.rec.Trip == nil {
-		return
-	}
-	s.heading(s.label("s_trip"), 60*pt)
-	s.para(style{sizeStrong, true, inkOf(s.rec.Trip.Verdict)}, side, s.wide(), sentence(s.say.TripText()))
-	s.gap(2 * pt)
-	for _, c := range s.rec.Trip.Checks {
-		s.bullet(s.say.TripCheckText(c))
-	}
-}
-
 // cautions prints what this document is not.
 func (s *sheet) cautions() {
 	s.heading(s.label("s_cautions"), 60*pt)

@@ -16,6 +16,7 @@ type outline struct {
 	nose                    int    // of the jockey wheel or the legs; 0 where not known
 	axles                   int    // of the trailer
 	scaled                  bool   // the positions are measured
+	alone                   bool   // the trailer is drawn without its vehicle
 }
 
 // Lengths of a drawing for which none, or not all, were given.
@@ -231,12 +232,19 @@ func (v view) centreAxle(n int) {
 	from, to, c := v.boxFrom(), v.boxTo(), v.coupling
 	v.polygon(1*pt, place{from, 480}, place{from, 1500}, place{from + 220, bodyHeight}, place{to, bodyHeight}, place{to, 480})
 	v.polygon(0.85*pt, place{c - 60, 430}, place{from, 480}, place{from, 580}, place{c - 60, 490})
-	v.join(2*pt, place{v.tail(), 460}, place{c, 460})
+	v.towbar()
 	if v.nose > 0 {
 		v.join(0.85*pt, place{v.nose, 700}, place{v.nose, 230})
 		v.circle(v.nose, 170, 70, 0.85*pt)
 	}
 	v.wheels(v.trailer, n, trailerRadius)
+}
+
+// towbar draws the vehicle's part of the coupling.
+func (v view) towbar() {
+	if !v.alone {
+		v.join(2*pt, place{v.tail(), 460}, place{v.coupling, 460})
+	}
 }
 
 // drawbar draws a box on axles at both ends, the front one steered by a hinged
@@ -245,7 +253,7 @@ func (v view) drawbar(n int) {
 	from, to, c := v.boxFrom(), v.boxTo(), v.coupling
 	v.polygon(1*pt, place{from, 700}, place{from, 1500}, place{from + 220, bodyHeight}, place{to, bodyHeight}, place{to, 700})
 	steered, rear := v.ends()
-	v.join(2*pt, place{v.tail(), 460}, place{c, 460})
+	v.towbar()
 	v.join(1.4*pt, place{c - 60, 460}, place{steered - 250, 400})
 	v.circle(steered-250, 400, 60, 0.85*pt) // the hinge
 	v.polygon(0.85*pt, place{steered - 250, 430}, place{steered - 100, 640}, place{steered + 100, 640}, place{steered + 250, 430}, place{steered, 330})

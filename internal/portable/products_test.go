@@ -22,8 +22,11 @@ var sameBits = []string{
 	"reconcile/internal/derive",
 	"reconcile/internal/adjust",
 	"reconcile/internal/adjust/search",
-	// To be added when they are written so: derive/mistakes, limits, record,
-	// words, pdfout, regions.
+	"reconcile/internal/limits",
+	"reconcile/internal/record",
+	"reconcile/internal/regions",
+	"reconcile/internal/words",
+	"reconcile/internal/pdfout",
 }
 
 // leastProducts is about the number of products in them, so that the test

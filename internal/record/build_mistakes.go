@@ -3,6 +3,8 @@ package record
 import (
 	"slices"
 
+	"github.com/shopspring/decimal"
+
 	"reconcile/internal/derive"
 	"reconcile/internal/tickets"
 )
@@ -25,7 +27,7 @@ func mistakesOf(job *tickets.Job, found []derive.Mistake) []Mistake {
 
 func mistakeOf(job *tickets.Job, m *derive.Mistake) Mistake {
 	row := Mistake{
-		Kind: string(m.Kind), File: "tickets.csv", Scope: string(m.Scope), Readings: []Place{}, Places: []string{},
+		Kind: string(m.Kind), File: "tickets.csv", Scope: string(m.Scope), Readings: []Place{}, Places: every(m.Places),
 		Lengths: every(m.Lengths), Rank: m.Rank,
 	}
 	if m.Tested {
@@ -67,6 +69,8 @@ func change(m *derive.Mistake, was, is *tickets.Reading) (from, to, unit string)
 			return before, now, ""
 		}
 		return derive.OnDeck(was.Terms), derive.OnDeck(is.Terms), ""
+	case derive.ZeroWrong:
+		return "0", decimal.NewFromFloat(m.ZeroKg).Round(0).String(), "kg"
 	case derive.Calculated:
 		return string(tickets.UseYes), string(tickets.UseCalculated), ""
 	case derive.UnitWrong:

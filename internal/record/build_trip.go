@@ -26,9 +26,9 @@ func tripCheckOf(c *limits.TripCheck) TripCheck {
 	switch found := c.Found; {
 	case found == nil:
 	case c.Check.LimitKN.Valid:
-		row.ValueKN, row.UKN, row.MarginKN = &found.Value, &found.U, &found.Margin
+		row.ValueKN, row.UKN, row.MarginKN, row.OtherKN = &found.Value, &found.U, &found.Margin, &c.Other
 	default:
-		row.ValueKg, row.UKg, row.MarginKg = &found.Value, &found.U, &found.Margin
+		row.ValueKg, row.UKg, row.MarginKg, row.OtherKg = &found.Value, &found.U, &found.Margin, &c.Other
 	}
 	return row
 }

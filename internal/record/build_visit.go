@@ -26,6 +26,11 @@ func VisitOf(job *tickets.Job, p *adjust.VisitPlan) *Visit {
 	return v
 }
 
+// SheetOf is the sheet of a plan, for the outfit of its job.
+func SheetOf(job *tickets.Job, v *Visit, program, paper, unit string) *Sheet {
+	return &Sheet{Visit: v, Outfit: outfitOf(job), Program: program, Paper: paper, Unit: unit}
+}
+
 func visitDrives(drives []adjust.Drive) []VisitDrive {
 	all := []VisitDrive{}
 	for i := range drives {

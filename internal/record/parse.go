@@ -304,8 +304,8 @@ func escape(b []byte) (c byte, length int) {
 		}
 		return byte(n), 6
 	}
-	for control, short := range shortEscapes {
-		if short == b[1] {
+	for control := byte(0); control < ' '; control++ {
+		if short, ok := shortEscapes[control]; ok && short == b[1] {
 			return control, 2
 		}
 	}

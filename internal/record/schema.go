@@ -370,7 +370,8 @@ type Trip struct {
 	Checks  []TripCheck `json:"checks"`
 }
 
-// TripCheck is a deciding check at its worst corner.
+// TripCheck is a deciding check at its worst corner. A D-value alone has the kN
+// keys, and the kg ones null.
 type TripCheck struct {
 	Rating   string     `json:"rating"`
 	On       string     `json:"on"`
@@ -381,10 +382,12 @@ type TripCheck struct {
 	MarginKg *float64   `json:"margin_kg"`
 	Verdict  string     `json:"verdict"`
 	At       []LoadMass `json:"at"`
-	LimitKN  *string    `json:"limit_kn"`
-	ValueKN  *float64   `json:"value_kn"`
-	UKN      *float64   `json:"u_kn"`
-	MarginKN *float64   `json:"margin_kn"`
+	OtherKg  *float64   `json:"other_kg"` // the value with each of those loads at its other end
+	LimitKN  *string    `json:"limit_kn,omitempty"`
+	ValueKN  *float64   `json:"value_kn,omitempty"`
+	UKN      *float64   `json:"u_kn,omitempty"`
+	MarginKN *float64   `json:"margin_kn,omitempty"`
+	OtherKN  *float64   `json:"other_kn,omitempty"`
 }
 
 // LoadMass is a load at one end of what it may weigh.
@@ -622,8 +625,8 @@ type Move struct {
 	Kg   string  `json:"kg"`
 }
 
-// PlanLoad is one deciding load before or after a plan. A D-value has the kN
-// keys filled and the kg ones null.
+// PlanLoad is one deciding load before or after a plan. A D-value alone has
+// the kN keys, and the kg ones null.
 type PlanLoad struct {
 	Rating  string   `json:"rating"`
 	On      string   `json:"on"`
@@ -632,9 +635,9 @@ type PlanLoad struct {
 	ValueKg *float64 `json:"value_kg"`
 	UKg     *float64 `json:"u_kg"`
 	Verdict string   `json:"verdict"`
-	LimitKN *string  `json:"limit_kn"`
-	ValueKN *float64 `json:"value_kn"`
-	UKN     *float64 `json:"u_kn"`
+	LimitKN *string  `json:"limit_kn,omitempty"`
+	ValueKN *float64 `json:"value_kn,omitempty"`
+	UKN     *float64 `json:"u_kn,omitempty"`
 }
 
 // Blocking is a limit that no plan meets, and the least excess that remains,

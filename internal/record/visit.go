@@ -1,5 +1,10 @@
 package record
 
+import (
+	"slices"
+	"strings"
+)
+
 // Visit is which weighings the ratings of a job need, in which order. Written
 // by Line it is one line of JSON; slices are never nil.
 type Visit struct {
@@ -50,4 +55,69 @@ type VisitCheck struct {
 // VisitMind is one thing to mind before going. See MindCodes.
 type VisitMind struct {
 	Code string `json:"code"`
+}
+
+// Sheet is the plan of a visit as it is drawn, to be taken along: the plan, the
+// outfit that it draws, and how.
+type Sheet struct {
+	Visit   *Visit
+	Outfit  Outfit
+	Program string
+	Paper   string // a4 or letter
+	Unit    string // kg or lb
+}
+
+// RouteDrive is a drive with all of its stops.
+type RouteDrive struct {
+	VisitDrive // without its stops
+	Stops      []RouteStop
+}
+
+// RouteStop is a stop of a route. CrossCheck says that it determines nothing
+// that is not determined without it.
+type RouteStop struct {
+	VisitStop
+	CrossCheck bool
+}
+
+// Route gives the drives as they are driven: the stops that cross-check are
+// among those of their drive, where there is one, and all are in the order in
+// which the wheels roll on and off the deck.
+func (v *Visit) Route() []RouteDrive {
+	var all []RouteDrive
+	take := func(drives []VisitDrive, cross bool) {
+		for _, d := range drives {
+			at := slices.IndexFunc(all, func(r RouteDrive) bool { return r.Setup == d.Setup && r.Hitch == d.Hitch && r.Gauge == d.Gauge })
+			if at < 0 {
+				at = len(all)
+				all = append(all, RouteDrive{VisitDrive: VisitDrive{Setup: d.Setup, Hitch: d.Hitch, Gauge: d.Gauge}})
+			}
+			for _, s := range d.Stops {
+				all[at].Stops = append(all[at].Stops, RouteStop{s, cross})
+			}
+		}
+	}
+	take(v.Drives, false)
+	take(v.CrossChecks, true)
+	for i := range all {
+		slices.SortStableFunc(all[i].Stops, func(a, b RouteStop) int { return rolled(a.VisitStop) - rolled(b.VisitStop) })
+	}
+	return all
+}
+
+// groupOrder are the groups from the front of an outfit to its end.
+var groupOrder = []string{"front", "rear", "trailer", "nose"}
+
+// rolled is how far an outfit has rolled over the deck at a stop: the place of
+// the first group on it and that of the last.
+func rolled(s VisitStop) int {
+	first, last := len(groupOrder), 0
+	for _, on := range s.OnDeck {
+		for _, term := range strings.Split(on, "+") {
+			group, _, _ := strings.Cut(strings.TrimSpace(term), ".")
+			at := max(0, slices.Index(groupOrder, group))
+			first, last = min(first, at), max(last, at)
+		}
+	}
+	return first + last
 }

@@ -24,7 +24,10 @@ func Plan(w io.Writer, rec *record.Record, p *record.Plan, text words.PlanText) 
 	b.WriteString(numbered(r.Head("actions"), text.Actions))
 	b.WriteString(numbered(r.Head("nearest"), text.Nearest))
 	b.WriteString(r.beforeAfter(p, text.Table))
-	for _, part := range []string{r.listed("instead", text.Instead), r.listed("not_offered", text.NotOffered), r.listed("limits_of_plan", text.Limits)} {
+	if rec.Trip != nil && !p.Found && len(r.tripChecks()) > 0 {
+		b.WriteString("\n" + r.listed("trip", r.tripChecks()))
+	}
+	for _, part := range []string{r.listed("levers", text.Levers), r.listed("instead", text.Instead), r.listed("not_offered", text.NotOffered), r.listed("limits_of_plan", text.Limits)} {
 		if part != "" {
 			b.WriteString("\n" + part)
 		}

@@ -59,7 +59,7 @@ func (r Row) Line() []byte {
 	for i := range text {
 		text[i] = Cell(text[i])
 	}
-	text = append(text, mass(r.Margin), mass(r.Download), mass(r.DownloadU), Cell(r.Agreement), Cell(r.RecordSHA256), Cell(r.FileSHA256))
+	text = append(text, Mass(r.Margin), Mass(r.Download), Mass(r.DownloadU), Cell(r.Agreement), Cell(r.RecordSHA256), Cell(r.FileSHA256))
 	return []byte(strings.Join(text, ",") + "\n")
 }
 
@@ -84,27 +84,49 @@ const formula = "=+-@\t\r\n＝＋－＠"
 // it could begin a formula, at its start or behind anything that a spreadsheet
 // takes for a separator, it gets an apostrophe, and the cell is quoted.
 func Cell(text string) string {
+	kept := CellText(text)
+	if kept != text || strings.ContainsAny(text, separators+"\"") || strings.TrimSpace(text) != text {
+		return `"` + strings.ReplaceAll(kept, `"`, `""`) + `"`
+	}
+	return text
+}
+
+// CellText is a text as a reader of CSV gives it back from its Cell.
+func CellText(text string) string {
 	var b strings.Builder
-	begins, quoted := true, strings.ContainsAny(text, separators+"\"") || strings.TrimSpace(text) != text
+	begins := true
 	for _, c := range text {
 		if begins && strings.ContainsRune(formula, c) {
 			b.WriteByte('\'')
-			quoted = true
 		}
-		begins = strings.ContainsRune(separators, c) || c == '"' || begins && c == ' '
-		if c == '"' {
-			b.WriteByte('"')
-		}
+		begins = begun(begins, c)
 		b.WriteRune(c)
-	}
-	if quoted {
-		return `"` + b.String() + `"`
 	}
 	return b.String()
 }
 
-// mass prints kilograms to three decimals; blank where there is no number.
-func mass(kg *float64) string {
+// TextOfCell takes the apostrophes of CellText out again.
+func TextOfCell(cell string) string {
+	var b strings.Builder
+	begins := true
+	runes := []rune(cell)
+	for i, c := range runes {
+		if begins && c == '\'' && i+1 < len(runes) && strings.ContainsRune(formula, runes[i+1]) {
+			continue
+		}
+		begins = begun(begins, c)
+		b.WriteRune(c)
+	}
+	return b.String()
+}
+
+// begun says whether a formula could begin behind a character.
+func begun(begins bool, c rune) bool {
+	return strings.ContainsRune(separators, c) || c == '"' || begins && c == ' '
+}
+
+// Mass prints kilograms to three decimals; blank where there is no number.
+func Mass(kg *float64) string {
 	if kg == nil || math.IsNaN(*kg) || math.IsInf(*kg, 0) {
 		return ""
 	}

@@ -51,7 +51,58 @@ func Blank(region Region, full bool) []Form {
 	return forms
 }
 
-func (b *blankForm) text(region Region, full bool) string {
+// Waiting is a line of tickets.csv that waits for its figure.
+type Waiting struct {
+	Setup  Setup
+	Hitch  Hitch // "" where nothing is to be written
+	OnDeck string
+	Scale  string // its name in scales.csv; "" where that form is absent
+}
+
+// BlankTickets gives a tickets.csv to fill in with the lines of a plan, in the
+// order of driving: until then Read refuses them.
+func BlankTickets(region Region, lines []Waiting) Form {
+	b := blankForms[0]
+	b.what = "The weighings of the plan, one line for each figure in the order of driving. Fill in what your tickets say; delete those that were not weighed."
+	scale := slices.ContainsFunc(lines, func(l Waiting) bool { return l.Scale != "" })
+	columns := slices.Clone(b.columns)
+	for i := range columns {
+		columns[i].owner = columns[i].owner || scale && columns[i].name == "scale"
+	}
+	b.columns = columns
+	var waiting []map[string]string
+	for _, l := range lines {
+		waiting = append(waiting, map[string]string{"setup": string(l.Setup), "hitch": string(l.Hitch), "on_deck": l.OnDeck, "unit": printUnit(region), "scale": l.Scale})
+	}
+	return Form{Name: b.name, Bytes: []byte(b.with(waiting, false))}
+}
+
+// IsBlank says whether a form is just what Blank gives, for whatever region: so
+// nobody has typed anything into it.
+func IsBlank(form Form) bool {
+	for _, region := range append([]string{string(NoRegion)}, regions.Words()...) {
+		for _, full := range []bool{false, true} {
+			for _, f := range Blank(Region(region), full) {
+				if f.Name == form.Name && string(f.Bytes) == string(form.Bytes) {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+func printUnit(region Region) string {
+	if regions.Of(region).PrintIn == regions.Lb {
+		return "lb"
+	}
+	return "kg"
+}
+
+func (b *blankForm) text(region Region, full bool) string { return b.with(b.waiting(region), full) }
+
+// with writes the form with lines that wait for their figures.
+func (b *blankForm) with(lines []map[string]string, full bool) string {
 	var s strings.Builder
 	fmt.Fprintf(&s, "# %s\n", b.what)
 	s.WriteString("# Lines that begin with # and a space are not read: leave them or delete them.\n#\n")
@@ -73,7 +124,7 @@ func (b *blankForm) text(region Region, full bool) string {
 		s.WriteString("# " + csvLine(names, e) + "\n")
 	}
 	s.WriteString("#\n" + strings.Join(names, ",") + "\n")
-	for _, l := range b.waiting(region) {
+	for _, l := range lines {
 		s.WriteString(csvLine(names, l) + "\n")
 	}
 	return s.String()
@@ -81,10 +132,7 @@ func (b *blankForm) text(region Region, full bool) string {
 
 // waiting gives the lines to complete.
 func (b *blankForm) waiting(region Region) []map[string]string {
-	unit := "kg"
-	if regions.Of(region).PrintIn == regions.Lb {
-		unit = "lb"
-	}
+	unit := printUnit(region)
 	var lines []map[string]string
 	switch b.name {
 	case "tickets.csv":
@@ -103,14 +151,14 @@ func (b *blankForm) waiting(region Region) []map[string]string {
 	return lines
 }
 
-// csvLine writes cells in the order of the columns. No cell of ours needs
-// quotes but one with a comma.
+// csvLine writes cells in the order of the columns, in quotes where a comma or
+// a quote is in them.
 func csvLine(columns []string, cells map[string]string) string {
 	line := make([]string, len(columns))
 	for i, c := range columns {
 		line[i] = cells[c]
-		if strings.Contains(line[i], ",") {
-			line[i] = `"` + line[i] + `"`
+		if strings.ContainsAny(line[i], `,"`) {
+			line[i] = `"` + strings.ReplaceAll(line[i], `"`, `""`) + `"`
 		}
 	}
 	return strings.Join(line, ",")

@@ -22,6 +22,9 @@ func (j *jobReader) readTickets() {
 		return
 	}
 	rows := decode[ticketRow](f.records(f.byJob[j.job.Name], j.found))
+	if !j.options.NeedTickets { // a plan: lines that wait for their figures say nothing yet
+		rows = slices.DeleteFunc(rows, func(r ticketRow) bool { return j.waiting(&r) })
+	}
 	j.lines, j.job.Readings = make([]ticketLine, 0, len(rows)), make([]Reading, 0, len(rows))
 	for i := range rows {
 		l := ticketLine{row: &rows[i], from: len(j.job.Readings)}
@@ -40,6 +43,23 @@ func (j *jobReader) readTickets() {
 	j.checkRepeats()
 	j.checkHitches()
 	j.checkDrawbarLoads()
+}
+
+// waiting says whether a line waits for its figure, as forms and plan write it:
+// how the outfit is to be and what is to be on the deck, and nothing that a
+// ticket would say.
+func (j *jobReader) waiting(row *ticketRow) bool {
+	for _, c := range []cell{row.Ticket, row.WeighedAt, row.Reading, row.Without, row.With, row.Use, row.Confirmed, row.VehicleID, row.TrailerID, row.Copy, row.Note} {
+		if !c.blank() {
+			return false
+		}
+	}
+	for _, i := range j.terms {
+		if !row.Job.rec.cell(i).blank() {
+			return false
+		}
+	}
+	return !row.OnDeck.blank()
 }
 
 // readLine reads a line and its readings.

@@ -162,6 +162,8 @@ func (w *Words) placeWord(p record.Place) string {
 		return "where " + name + " rides"
 	case "scale":
 		return strings.TrimSpace("the scale " + name)
+	case "drawbar":
+		return "the weight of the drawbar on the vehicle"
 	}
 	return p.Column
 }
@@ -232,7 +234,7 @@ func (w *Words) isOdd(at int) bool {
 	for i := range routes {
 		for j := i + 1; j < len(routes); j++ {
 			a, b := routes[i], routes[j]
-			differ := math.Abs(a.ValueKg-b.ValueKg) > 2*math.Sqrt(float64(a.UKg*a.UKg)+float64(b.UKg*b.UKg))
+			differ := math.Abs(a.ValueKg-b.ValueKg) > float64(2*math.Sqrt(float64(a.UKg*a.UKg)+float64(b.UKg*b.UKg)))
 			if differ != (i == at || j == at) {
 				return false
 			}

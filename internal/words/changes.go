@@ -42,7 +42,8 @@ func (w *Words) Changes(earlier *record.Record) []Change {
 	return changes
 }
 
-// ChangesHead heads the comparison, with both dates.
+// ChangesHead heads the comparison, with both dates and which visit is the
+// later.
 func (w *Words) ChangesHead(earlier *record.Record) string {
 	before, now := Of(earlier).WeighedWhen(), w.WeighedWhen()
 	if before == "" {
@@ -51,7 +52,25 @@ func (w *Words) ChangesHead(earlier *record.Record) string {
 	if now == "" {
 		now = "on a day not stated"
 	}
-	return say("changes since the earlier weighing: weighed " + before + ", then " + now + ", in " + w.UnitWord() + ":")
+	head := "changes since the earlier weighing: weighed " + before + ", then " + now
+	switch order, known := w.r.WeighedAfter(earlier); {
+	case !known:
+		head += " (which is the later is not known: a date is missing)"
+	case order > 0:
+		head += " (the later)"
+	case order == 0:
+		head += " (the same time: neither is the later)"
+	}
+	return say(head + ", in " + w.UnitWord() + ":")
+}
+
+// WrongWayRound refuses a comparison in which the earlier visit is the later;
+// blank where it is not.
+func (w *Words) WrongWayRound(earlier *record.Record) string {
+	if order, known := w.r.WeighedAfter(earlier); !known || order >= 0 {
+		return ""
+	}
+	return say("the earlier visit was weighed " + Of(earlier).WeighedWhen() + ", after this one (" + w.WeighedWhen() + "): compare the other way round")
 }
 
 // WeighedWhen gives the first and last time of the used readings as the record

@@ -53,10 +53,17 @@ func TestTripOnLine1(t *testing.T) {
 	want(t, "trip", w.DoNow(), "it may be driven as weighed, not with the front tank full: towball download 331 ± 24 against 310")
 	w.r.Verdict, w.r.Do[0] = "unsettled", do("unsettled", record.Args{Rating: "axle", On: "rear", Kg: ptr(9.0)})
 	want(t, "not even as weighed", w.DoNow(), "before driving, take at least 9 kg off the rear axle, or weigh again: rear axle unsettled; on the trip, with the front tank full: towball download 331 ± 24 against 310")
+	w.r.Verdict, w.r.Do[0] = "within", do("drive_not_checked", record.Args{Number: ptr(8)})
+	want(t, "not cross-checked", w.DoNow(), "you may drive it as weighed, within the 8 ratings given, not cross-checked: a mistake in one reading may not show; not with the front tank full: towball download 331 ± 24 against 310")
+	w.r.Do[0] = do("within_known", record.Args{Number: ptr(3), OfAll: ptr(8)}) // it is not said that it may be driven
+	want(t, "few known", w.DoNow(), "within the 3 ratings known, of 8: ask the maker for the others before driving; on the trip, with the front tank full: towball download 331 ± 24 against 310")
 	want(t, "corner", w.TripCheckText(w.r.Trip.Checks[0]), "towball download: 331 ± 24 against 310, over, with the front tank full")
 	want(t, "other corner", w.TripAt(w.r.Trip.Checks[1]), "with the front tank empty")
 	w.r.Trip.Checks = w.r.Trip.Checks[:1] // whether 120 kg is the most is then not known
 	want(t, "one corner", w.TripAt(w.r.Trip.Checks[0]), "with front tank at 120 kg")
+	w.r.Verdict = "conflict" // no verdict while the readings disagree
+	want(t, "conflict", w.TripText(), "not to be relied on: the readings disagree")
+	want(t, "conflict, row", w.TripCheckText(w.r.Trip.Checks[0]), "towball download: 331 ± 24 against 310, with front tank at 120 kg")
 }
 
 // TestVerdicts: line 2 as the contract fixes it (section 4).

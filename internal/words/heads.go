@@ -27,10 +27,10 @@ var heads = map[string]string{
 	"u_now": "U now, [unit]", "u_then": "U then, [unit]", "place": "place", "fits": "fits, [unit]", "until": "until this rating is reached", "where": "where",
 	"difference": "difference ± U, [unit]", "from": "from", "to": "to", "mass": "[unit]", "before": "before", "after": "after", "then": "then", "now": "now",
 	"before_unit": "before ± U, [unit]", "after_unit": "after ± U, [unit]", "change": "change ± U", "still_over": "still too much, [unit]", "left_behind": "left behind",
-	"file": "file", "lines": "lines", "sha256": "SHA-256", "question": "question", "answer": "what to write if it is right", "at_worst": "worst with",
+	"file": "file", "lines": "lines", "sha256": "SHA-256", "question": "question", "answer": "what to write if it is right", "at_worst": "worst", "at_worst_value": "worst ± U, [unit]",
 	"front": "front axle, [unit]", "rear": "rear axle, [unit]", "trailer": "trailer axle, [unit]", "restored": "bars", "adds": "adds, [unit]",
 	// titles of sections
-	"title": "Weighing summary", "what_to_do": "what to do now", "s_next": "What next", "s_trip": "Over the trip", "s_bars": "How tight the bars may be",
+	"title": "Weighing summary", "what_to_do": "what to do now", "s_next": "What next", "s_trip": "Over the trip", "s_trip_all": "Over the trip: every rating that decides, at its worst", "s_bars": "How tight the bars may be",
 	"s_levers": "What moving something does", "s_headroom": "Room left, by place", "s_imbalance": "Left less right, or one axle less the next",
 	"s_plan": "Plan: what to move or leave behind", "s_blocking": "Limits that cannot be met together", "s_agreement": "How far the readings agree",
 	"s_mistakes": "Single mistakes under which the readings would agree; none has been applied", "s_ties": "Moment ties in force", "s_loads": "Stated loads in the readings",
@@ -45,6 +45,9 @@ var heads = map[string]string{
 	// plan and visit
 	"actions": "what to do, the greatest effect first:", "nearest": "what leaves the least too much, and is no plan:", "drive": "drive", "setup": "setup", "on_deck": "on_deck",
 	"cross_checks": "so that a mistake would show, also:", "known_then": "each rated load is then known", "mind": "mind before going",
+	// the sheet to take along
+	"sheet": "Weighing sheet", "weighbridge": "weighbridge", "interval_shown": "[interval] on its plate", "empty_before": "display with nothing on the deck, before", "empty_after": "and after",
+	"figure": "figure, [unit]", "time": "time", "s_known_then": "How well each rated load is then known, in [unit]", "s_mind": "Mind before going",
 	"mark_not_checked": "not cross-checked: a mistake in a reading it rests on would not show", "mark_tensioned": "passes only because the hitch is tensioned",
 	"mark_assumed": "assumed",
 }

@@ -102,7 +102,11 @@ func (w *Words) shift(from, to *record.Lever) string {
 			on = append(on, moved+" on "+s.noun)
 		}
 	}
-	text := itoa(leverKg) + " " + w.UnitWord() + " from " + placeName(from.Place, from.On) + " to " + placeName(to.Place, to.On)
+	onFrom, onTo := from.On, to.On
+	if onFrom != onTo {
+		onFrom, onTo = "", "" // whose axle it is has to be said
+	}
+	text := itoa(leverKg) + " " + w.UnitWord() + " from " + placeName(from.Place, onFrom) + " to " + placeName(to.Place, onTo)
 	return moveEffects(text, off, on)
 }
 

@@ -157,7 +157,11 @@ func (w *Words) ReplacesText() string {
 	if p == nil {
 		return ""
 	}
-	return say("replaces number " + p.Number + " of the record " + shortHash(p.RecordSHA256) + ", because " + p.Because)
+	what := "the summary"
+	if p.Number != "" {
+		what = "number " + p.Number
+	}
+	return say("replaces " + what + " of the record " + shortHash(p.RecordSHA256) + ", because " + p.Because)
 }
 
 // shortHash is the beginning of a hash, as the pages print it in upper case.

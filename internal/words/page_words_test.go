@@ -84,6 +84,8 @@ func TestPageWords(t *testing.T) {
 	want(t, "cause", w.CauseText("reading", "", 7, "", 4.06), "ticket 3, rear (line 7): 4.1")
 	w.r.Replaces = &record.Replaces{Number: "W-0012", RecordSHA256: strings.Repeat("ab12", 16), Because: "the plate was misread"}
 	want(t, "replaces", w.ReplacesText(), "replaces number W-0012 of the record AB12AB12AB12AB12…, because the plate was misread")
+	w.r.Replaces.Number = ""
+	want(t, "replaces", w.ReplacesText(), "replaces the summary of the record AB12AB12AB12AB12…, because the plate was misread")
 	w.r.Options.SignedBy = &record.Signer{Name: "Dome Weighing", Fingerprint: strings.Repeat("AB12", 16)}
 	want(t, "signed", w.SignedText(), "signed by Dome Weighing (certificate AB12AB12AB12AB12…); the time of signing is the signer's word")
 	for status := range ratingStatusWords {

@@ -14,6 +14,7 @@ type PlanText struct {
 	Actions    []string // the one with the greatest effect first
 	Nearest    []string // where there is no plan: what leaves the least excess
 	Instead    []string // modifications, and what each would leave
+	Levers     []string // where nothing of the form may move: what moving something does
 	NotOffered []string
 	Limits     []string // what the plan does not know
 	Table      string   // heading of the loads before and after
@@ -28,6 +29,9 @@ func (w *Words) PlanText(p PlanFacts) PlanText {
 	text.Actions, text.Nearest = sayAll(w.planActions(p.Moves)), sayAll(w.planActions(p.Nearest))
 	for _, m := range p.Instead {
 		text.Instead = append(text.Instead, say(w.modification(m)))
+	}
+	if !p.Plan.Found && p.Why == "cannot_hold" && p.Offered == 0 {
+		text.Levers = sayAll(w.leverAdvice(p.Plan.Blocking))
 	}
 	for _, n := range p.NotOffered {
 		text.NotOffered = append(text.NotOffered, say(notOfferedText(n)))
@@ -86,6 +90,9 @@ func (w *Words) planAct(p *PlanFacts) string {
 	case "nothing_decides":
 		return "fill in ratings.csv: there is no rating to plan for"
 	case "cannot_hold":
+		if a := w.doArgs("not_on_trip"); a != nil && p.Set == "" && !w.mustNotDrive() {
+			return w.tripClause(a) + "; otherwise list in loads.csv what else may move or be left behind"
+		}
 		if p.Offered == 0 {
 			return "take load off, or list in loads.csv what may move or be left behind"
 		}

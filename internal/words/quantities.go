@@ -138,6 +138,9 @@ func (w *Words) causeWord(cause, name string, line int, column string) string {
 	case "share":
 		return "where " + name + " rides"
 	case "tie":
+		if name == "drawbar" {
+			return "the weight of the drawbar"
+		}
 		return "moments, " + codeWord(name)
 	case "length":
 		return "length " + codeWord(name)

@@ -11,22 +11,31 @@ import (
 
 // tripClause says on line 1 what the trip exceeds: "it may be driven as
 // weighed, not with the front tank full: towball download 331 ± 24 against 310".
-// Where it may not be driven as weighed either, the trip is one more thing.
+// Where it may not be driven as weighed either, or line 1 has said already how
+// far it may, the trip is one more thing.
 func (w *Words) tripClause(a *record.Args) string {
 	c := w.tripCheck(a)
 	at, load := w.atWords(c, a.Names), w.shortNoun(a.Rating, a.On)
 	if at == "" {
 		at = " with every load at its worst"
 	}
+	said := w.mustNotDrive() || w.does("within_known")
 	switch {
-	case a.Of == "not_known" && w.mustNotDrive():
+	case a.Of == "not_known" && (said || w.does("drive_not_checked")):
 		return "on the trip it is not known what " + w.loadNoun(a.Rating, a.On) + " comes to" + at
 	case a.Of == "not_known":
 		return "it may be driven as weighed; for the trip it is not known what " + w.loadNoun(a.Rating, a.On) + " comes to" + at
-	case w.mustNotDrive():
+	case w.does("drive_not_checked"):
+		return "not" + at + ": " + load + w.tripFigures(c, a) + unsettledMark(a)
+	case said:
 		return "on the trip," + at + ": " + load + w.tripFigures(c, a) + unsettledMark(a)
 	}
 	return "it may be driven as weighed, not" + at + ": " + load + w.tripFigures(c, a) + unsettledMark(a)
+}
+
+// does says whether line 1 has a code.
+func (w *Words) does(code string) bool {
+	return slices.ContainsFunc(w.r.Do, func(d record.Do) bool { return d.Code == code })
 }
 
 func unsettledMark(a *record.Args) string {
@@ -134,6 +143,9 @@ func (w *Words) TripText() string {
 	if w.r.Trip == nil {
 		return ""
 	}
+	if w.r.Verdict == "conflict" {
+		return say("not to be relied on: the readings disagree")
+	}
 	switch w.r.Trip.Verdict {
 	case "within":
 		return say("within over the entire trip, whatever the loads that vary weigh")
@@ -145,8 +157,14 @@ func (w *Words) TripText() string {
 	return say("not known for the entire trip: a length or position is missing")
 }
 
-// TripVerdict says the verdict of one check of the trip.
-func TripVerdict(verdict string) string { return say(codeWord(verdict)) }
+// TripVerdict says the verdict of one check of the trip; none while the
+// readings contradict each other.
+func (w *Words) TripVerdict(verdict string) string {
+	if w.r.Verdict == "conflict" {
+		return ""
+	}
+	return say(codeWord(verdict))
+}
 
 // TripCheckText is one check at its worst corner: "towball download: 331 ± 24
 // against 310, -21 left, over, with the front tank full".
@@ -163,7 +181,26 @@ func (w *Words) TripCheckText(c record.TripCheck) string {
 	case c.LimitKg != nil:
 		limit = " against " + w.limitFigure(*c.LimitKg)
 	}
-	return say(strings.TrimSuffix(text+value+limit+", "+codeWord(c.Verdict)+","+w.atWords(&c, nil), ","))
+	if verdict := w.TripVerdict(c.Verdict); verdict != "" {
+		limit += ", " + verdict
+	}
+	return say(strings.TrimSuffix(text+value+limit+","+w.atWords(&c, nil), ","))
+}
+
+// TripValue prints the value of a check at its worst corner.
+func (w *Words) TripValue(c record.TripCheck) string {
+	if s := w.figure(c.ValueKg, c.UKg, c.ValueKN, c.UKN); s != "" {
+		return s
+	}
+	return say("not known")
+}
+
+// TripMore says how many checks are kept and not shown.
+func (w *Words) TripMore(n int) string {
+	if n == 1 {
+		return say("1 more rating is kept over the entire trip")
+	}
+	return say(counted(n, "more rating") + " are kept over the entire trip")
 }
 
 // TripAt says the ends at which a check of the trip is worst.

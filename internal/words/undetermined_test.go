@@ -183,7 +183,13 @@ func TestChanges(t *testing.T) {
 			t.Errorf("%+v, want %+v", got[i], c)
 		}
 	}
-	want(t, "head", Of(now).ChangesHead(old), "changes since the earlier weighing: weighed 2025-10-01, then 2026-03-14 09:20 to 10:05, in kg:")
+	want(t, "head", Of(now).ChangesHead(old), "changes since the earlier weighing: weighed 2025-10-01, then 2026-03-14 09:20 to 10:05 (the later), in kg:")
+	want(t, "right way round", Of(now).WrongWayRound(old), "")
+	want(t, "wrong way round", Of(old).WrongWayRound(now), "the earlier visit was weighed 2026-03-14 09:20 to 10:05, after this one (2025-10-01): compare the other way round")
+	want(t, "the same", Of(now).ChangesHead(now), "changes since the earlier weighing: weighed 2026-03-14 09:20 to 10:05, then 2026-03-14 09:20 to 10:05 (the same time: neither is the later), in kg:")
+	old.Readings = nil
+	want(t, "no date", Of(now).ChangesHead(old), "changes since the earlier weighing: weighed on a day not stated, then 2026-03-14 09:20 to 10:05 (which is the later is not known: a date is missing), in kg:")
+	want(t, "no date, not refused", Of(old).WrongWayRound(now), "")
 }
 
 func TestWeighedWhen(t *testing.T) {

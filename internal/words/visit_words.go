@@ -15,6 +15,13 @@ func OfVisit(v *record.Visit, unit string) *Words {
 	})
 }
 
+// OfSheet gives the words of a sheet.
+func OfSheet(s *record.Sheet) *Words {
+	return Of(&record.Record{
+		Job: s.Visit.Job, Program: s.Program, Options: record.Options{Region: s.Visit.Region, Unit: s.Unit, Paper: s.Paper}, Outfit: s.Outfit,
+	})
+}
+
 // deckWords says a kind of deck.
 var deckWords = map[string]string{
 	"single": "a weighbridge with a single deck", "multi": "a weighbridge with a deck for each axle group",
@@ -31,6 +38,18 @@ func DeckWord(deck string) string {
 
 // VisitTitle heads the plan of a visit.
 func (w *Words) VisitTitle(v *record.Visit) string {
+	stops := 0
+	for _, d := range v.Drives {
+		stops += len(d.Stops)
+	}
+	if stops == 0 {
+		return say(visitWhat(v) + ": none")
+	}
+	return say(visitWhat(v) + ", on " + deckWords[v.Deck] + ": " + counted(len(v.Drives), "drive") + ", " + counted(stops, "stop"))
+}
+
+// visitWhat says what the weighings of a plan are for.
+func visitWhat(v *record.Visit) string {
 	what := "the weighings that these ratings need"
 	if !v.Rated {
 		what = "no ratings yet: the weighings that the usual ones need"
@@ -38,14 +57,7 @@ func (w *Words) VisitTitle(v *record.Visit) string {
 	if v.Taken > 0 {
 		what += ", in addition to the " + counted(v.Taken, "reading") + " taken"
 	}
-	stops := 0
-	for _, d := range v.Drives {
-		stops += len(d.Stops)
-	}
-	if stops == 0 {
-		return say(what + ": none")
-	}
-	return say(what + ", on " + deckWords[v.Deck] + ": " + counted(len(v.Drives), "drive") + ", " + counted(stops, "stop"))
+	return what
 }
 
 // VisitDrive says how the outfit is on a drive.

@@ -28,6 +28,7 @@ type arena struct{ free []float64 }
 // leastChunk is the number of numbers that an arena asks for at once.
 const leastChunk = 256
 
+// floats is n zeros; a new piece of memory where the last one is used up.
 func (a *arena) floats(n int) []float64 {
 	if n > len(a.free) {
 		a.free = make([]float64, max(n, leastChunk))
@@ -53,6 +54,8 @@ func (a *arena) clone(m matrix) matrix {
 // Every product is converted, here and below: the language lets a compiler
 // fuse x*y + z, with other bits on other processors, unless it is.
 
+// dot is Σ a·b, added from the first to the last: in another order, or in parallel,
+// the last bit would be another.
 func dot(a, b []float64) float64 {
 	var sum float64
 	b = b[:len(a)]
@@ -70,6 +73,8 @@ func addTimes(to []float64, f float64, from []float64) {
 	}
 }
 
+// square is the squared length of a vector, norm its length. No scaling guards
+// against overflow: sizes are bounded before any arithmetic.
 func square(a []float64) float64 { return dot(a, a) }
 
 func norm(a []float64) float64 { return math.Sqrt(square(a)) }
@@ -92,6 +97,7 @@ func (m matrix) length() float64 {
 	return math.Sqrt(sum)
 }
 
+// finite says whether all are numbers.
 func finite(values ...float64) bool {
 	for _, v := range values {
 		if math.IsNaN(v) || math.IsInf(v, 0) {

@@ -29,6 +29,8 @@ func factorQR(a *arena, m matrix, pivoting bool) qr {
 		}
 		lengths = newColumnLengths(a, m)
 	}
+	// The longest column left comes next: R then has its large elements first, and
+	// what the readings do not determine is left at the end.
 	work := a.floats(m.cols)
 	for k := range steps {
 		if pivoting {
@@ -66,6 +68,9 @@ func (f *qr) reflect(k int, work []float64) {
 		v[k] = 1
 		return // τ = 0: nothing to do
 	}
+	// β has the other sign than α, so that α − β never cancels. The hypotenuse is
+	// the plain root: sizes are bounded at the door (smallest, largest), and a
+	// library's Hypot differs from machine to machine.
 	alpha := v[k]
 	beta := -math.Copysign(math.Sqrt(float64(alpha*alpha)+float64(below*below)), alpha)
 	f.tau[k] = (beta - alpha) / beta
@@ -81,6 +86,9 @@ func (f *qr) reflect(k int, work []float64) {
 }
 
 // reflectRows applies H = 1 − τ·v·vᵀ to m from the left; v is zero before from.
+// vᵀ·m is added up first, row by row, then taken off each row: two passes in the
+// order in which the numbers lie in memory. The many zeros of a system of
+// weighings, where a reading names few supports, are stepped over.
 func reflectRows(m matrix, v []float64, from int, tau float64, work []float64) {
 	if m.cols == 0 || tau == 0 {
 		return
@@ -99,7 +107,8 @@ func reflectRows(m matrix, v []float64, from int, tau float64, work []float64) {
 	}
 }
 
-// reflectVector applies H to one vector.
+// reflectVector applies H to one vector, which is zero before from or keeps what
+// it has there.
 func reflectVector(x, v []float64, from int, tau float64) {
 	addTimes(x[from:], -float64(tau*dot(v[from:], x[from:])), v[from:])
 }
@@ -139,6 +148,8 @@ func newColumnLengths(a *arena, m matrix) columnLengths {
 	return l
 }
 
+// longest is the first of the longest columns from a place on: equal ones keep
+// their order, and so the same bits come out everywhere.
 func (l columnLengths) longest(from int) int {
 	best := from
 	for j := from + 1; j < len(l.now); j++ {

@@ -67,7 +67,10 @@ func sweep(columns, w matrix) bool {
 	return rotated
 }
 
-// rotation is that which makes two columns orthogonal.
+// rotation is that which makes two columns orthogonal: with ζ = (yy − xx)/2xy the
+// tangent is the smaller root of t² + 2ζt − 1 = 0, so that the angle is at most 45°
+// and the longer column stays the longer one. Columns that have vanished next to
+// the longest are left alone: their direction is rounding.
 func rotation(x, y []float64, longest float64) (c, s float64, needed bool) {
 	xx, yy, xy := square(x), square(y), dot(x, y)
 	if min(xx, yy) <= float64(vanished*vanished*longest) || math.Abs(xy) <= float64(orthogonal*math.Sqrt(float64(xx*yy))) {
@@ -79,6 +82,7 @@ func rotation(x, y []float64, longest float64) (c, s float64, needed bool) {
 	return c, float64(c * t), true
 }
 
+// rotate turns two columns in their plane by the angle of cosine c and sine s.
 func rotate(x, y []float64, c, s float64) {
 	for i, v := range x {
 		x[i] = float64(c*v) - float64(s*y[i])

@@ -13,18 +13,26 @@ func Solve(s System) (*Solution, error) {
 	if err := s.check(); err != nil {
 		return nil, err
 	}
+	// One piece of memory for all matrices: a job solves several small systems,
+	// and asking for each matrix would cost more than the arithmetic.
 	a := &arena{free: make([]float64, room(&s))}
 	w, err := newWeights(a, &s)
 	if err != nil {
 		return nil, err
 	}
+	// Rows divided by their uncertainties: from here on every observation has u = 1
+	// and the sum of squares is χ².
 	aw, yw := stack(a, &s)
 	w.whiten(aw)
 	w.whiten(column(yw))
+	// Exact constraints are solved for as many unknowns and leave a smaller problem
+	// without any. Giving them a large weight instead would spoil the digits.
 	e, err := eliminate(a, s.C, s.D, columnScales(a, aw, s.C))
 	if err != nil {
 		return nil, err
 	}
+	// The factorisation is orthogonal: normal equations would square the ratio of
+	// the largest to the smallest singular value, and with it the loss of digits.
 	f, ok := factorise(a, e.restrict(aw, yw), yw, s.RankLimit)
 	if !ok {
 		return nil, fmt.Errorf("%w: singular values", ErrNotFinite)
@@ -58,7 +66,9 @@ func column(v []float64) matrix {
 	return matrix{rows: len(v), cols: 1, stride: 1, data: v}
 }
 
-// newSolution takes the factored problem back to the unknowns in their units.
+// newSolution takes the factored problem back to the unknowns in their units: K,
+// whose product K·Kᵀ is the covariance, the null space and the minimiser go
+// through the constraints together, as columns of one matrix.
 func newSolution(a *arena, w weights, e *constraints, f *factored) *Solution {
 	n, nullity := len(e.scale), f.null.cols
 	all := a.matrix(n, f.rank+nullity+1) // K, null space, minimiser
@@ -76,7 +86,7 @@ func newSolution(a *arena, w weights, e *constraints, f *factored) *Solution {
 	sol := &Solution{
 		X:         a.floats(n),
 		ChiSquare: f.chi,
-		DOF:       f.q.rows - f.rank,
+		DOF:       f.q.rows - f.rank, // the constraints took their unknowns with them
 		Rank:      f.rank,
 		Nullity:   nullity,
 		Condition: f.condition,
@@ -106,7 +116,9 @@ func (s *Solution) removeNull(a *arena) {
 	removeSpan(a, s.null, s.t)
 }
 
-// removeSpan subtracts from m its part in the span of orthonormal columns n.
+// removeSpan subtracts from m its part in the span of orthonormal columns n, one
+// column after the other: each projection is taken of what the one before left,
+// which loses fewer digits than taking all of m at once.
 func removeSpan(a *arena, n, m matrix) {
 	part := a.floats(m.cols)
 	for k := range n.cols {
@@ -124,7 +136,14 @@ func removeSpan(a *arena, n, m matrix) {
 	}
 }
 
-// residuals fills in what is said of each observation.
+// residuals fills in what is said of each observation. The part of the whitened
+// values that Q does not reach is what no unknown could fit; times u it is the
+// residual. The redundancy of an observation is the share of its own error that
+// ends up there:
+//
+//	r_i = 1 − (Q·Qᵀ)_ii
+//
+// Source: W. Baarda, A testing procedure for use in geodetic networks (1968).
 func (s *Solution) residuals(a *arena, f *factored) {
 	s.Residuals = f.rest
 	s.w.colour(column(s.Residuals))

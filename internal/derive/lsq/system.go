@@ -27,7 +27,8 @@ type System struct {
 	RankLimit float64
 }
 
-// check refuses what cannot be solved, before any arithmetic.
+// check refuses what cannot be solved, before any arithmetic: no NaN may come to
+// be a result that looks determined.
 func (s *System) check() error {
 	if !(s.RankLimit > 0 && s.RankLimit < 1) {
 		return fmt.Errorf("%w: %v", ErrRankLimit, s.RankLimit)
@@ -80,6 +81,8 @@ func checkNumbers(values ...float64) error {
 	return nil
 }
 
+// checkUncertainties refuses u = 0: it would be an exact constraint, which has a
+// place of its own.
 func (s *System) checkUncertainties() error {
 	if len(s.U) != len(s.Y) {
 		return fmt.Errorf("%w: %d observations, %d uncertainties", ErrShape, len(s.Y), len(s.U))
@@ -95,6 +98,8 @@ func (s *System) checkUncertainties() error {
 	return nil
 }
 
+// checkCovariance refuses a covariance of another shape, one with numbers that
+// cannot be computed with, and variances that are not above 0.
 func (s *System) checkCovariance() error {
 	n := len(s.Cov)
 	if n != len(s.Y) {
@@ -117,6 +122,8 @@ func (s *System) checkCovariance() error {
 	return s.checkSymmetry()
 }
 
+// checkSymmetry wants exact equality: whoever fills in a covariance fills in both
+// halves from one number.
 func (s *System) checkSymmetry() error {
 	for i, row := range s.Cov {
 		for j := range i {
@@ -142,6 +149,8 @@ type weights struct {
 // counts as singular: double precision leaves no digit of its inverse.
 const worstCorrelation = 1e14
 
+// newWeights takes the covariance apart, and refuses one that says of some sum of
+// observations that it has no uncertainty at all.
 func newWeights(a *arena, s *System) (weights, error) {
 	w := weights{u: a.floats(len(s.Y))}
 	if s.Cov == nil {
@@ -179,6 +188,7 @@ func condition(a *arena, s, u matrix) float64 {
 	return float64(largestRow(s) * largestRow(inverse))
 }
 
+// largestRow is the largest sum of the sizes of a row's elements.
 func largestRow(m matrix) float64 {
 	var largest float64
 	for i := range m.rows {
@@ -191,7 +201,11 @@ func largestRow(m matrix) float64 {
 	return largest
 }
 
-// whiten turns rows [A | y] into rows of unit, uncorrelated uncertainty.
+// whiten turns rows [A | y] into rows of unit, uncorrelated uncertainty:
+//
+//	m becomes U₀⁻ᵀ·diag(u)⁻¹·m
+//
+// so that the sum of squares of the new residuals is that of the weighted ones.
 func (w weights) whiten(m matrix) {
 	for i, u := range w.u {
 		row := m.row(i)
@@ -219,7 +233,8 @@ func (w weights) dual(m matrix) {
 	}
 }
 
-// correlation of the observations i and j.
+// correlation of the observations i and j, 1 with itself, 0 between any two that
+// were observed independently.
 func (w weights) correlation(i, j int) float64 {
 	if w.correlated {
 		return w.rho.row(i)[j]

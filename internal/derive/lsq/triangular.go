@@ -3,7 +3,11 @@ package lsq
 import "math"
 
 // invertUpper replaces the upper triangle of the square matrix u by its
-// inverse. No diagonal element may be zero.
+// inverse, from the last row up, so that the rows below are inverted already:
+//
+//	row i of U⁻¹ = (eᵢ − Σ over l > i of u_il·row l of U⁻¹) / u_ii
+//
+// No diagonal element may be zero: R of a system of full rank has none.
 func invertUpper(a *arena, u matrix) {
 	factors := a.floats(u.cols)
 	for i := u.rows - 1; i >= 0; i-- {
@@ -23,7 +27,8 @@ func invertUpper(a *arena, u matrix) {
 	}
 }
 
-// solveUpper replaces b by the solution of U·x = b, U the leading triangle.
+// solveUpper replaces b by the solution of U·x = b, U the leading triangle, by
+// substituting back from the last unknown.
 func solveUpper(u matrix, b []float64) {
 	for i := len(b) - 1; i >= 0; i-- {
 		row := u.row(i)
@@ -31,7 +36,9 @@ func solveUpper(u matrix, b []float64) {
 	}
 }
 
-// solveLower replaces b by the solution of Uᵀ·x = b, U the leading triangle.
+// solveLower replaces b by the solution of Uᵀ·x = b, U the leading triangle. The
+// columns of Uᵀ are the rows of U, so each unknown found is taken off all that
+// follow: the memory is then gone through row by row.
 func solveLower(u matrix, b []float64) {
 	for i := range b {
 		row := u.row(i)
@@ -41,7 +48,9 @@ func solveLower(u matrix, b []float64) {
 }
 
 // cholesky returns the upper U with S = Uᵀ·U of a symmetric matrix, of which
-// it reads the upper triangle; ok is false where S is not positive definite.
+// it reads the upper triangle; ok is false where S is not positive definite. Only
+// the correlations of observations are factored so, never normal equations: a
+// factor of these would have half the digits of the readings.
 func cholesky(a *arena, s matrix) (u matrix, ok bool) {
 	u = a.matrix(s.rows, s.rows)
 	for i := range s.rows {
@@ -51,7 +60,7 @@ func cholesky(a *arena, s matrix) (u matrix, ok bool) {
 			above := u.row(k)
 			addTimes(row[i:], -above[i], above[i:])
 		}
-		if !(row[i] > 0) {
+		if !(row[i] > 0) { // also where it is no number
 			return u, false
 		}
 		root := math.Sqrt(row[i])
@@ -88,7 +97,8 @@ func solveRowsBack(u, m matrix) {
 	}
 }
 
-// timesTransposed replaces the rows of m by those of Uᵀ·m.
+// timesTransposed replaces the rows of m by those of Uᵀ·m. Row i of the product
+// needs rows 0 to i of m, so the last row is made first.
 func timesTransposed(u, m matrix) {
 	for i := m.rows - 1; i >= 0; i-- {
 		row := m.row(i)

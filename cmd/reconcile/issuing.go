@@ -1,0 +1,309 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+	"time"
+
+	"reconcile/internal/flow"
+	"reconcile/internal/issue"
+	"reconcile/internal/record"
+	"reconcile/internal/screen"
+	"reconcile/internal/signoff"
+	"reconcile/internal/words"
+)
+
+// turns lets the tasks of a pool through one at a time, in their order. A pool
+// that hands tasks out in order always has the one whose turn it is in hand.
+type turns struct {
+	lock sync.Mutex
+	next *sync.Cond
+	at   int
+}
+
+func newTurns() *turns {
+	t := &turns{}
+	t.next = sync.NewCond(&t.lock)
+	return t
+}
+
+// take waits for the turn of task i, and does what is to be done in it.
+func (t *turns) take(i int, do func()) {
+	t.lock.Lock()
+	defer t.lock.Unlock()
+	for t.at != i {
+		t.next.Wait()
+	}
+	do()
+	t.at++
+	t.next.Broadcast()
+}
+
+// decision is what is to be done with the summary of a job.
+type decision struct {
+	path   string
+	result *flow.Result // to draw, or the issued one that is kept
+	kept   *written     // issued before and left as it is
+	issue  bool         // signed or numbered, and into the register
+	amends *prior
+	at     time.Time // of issue
+	notes  []string
+	err    error
+}
+
+// decide says what is to be done with a job's summary. Whoever calls it takes
+// turns in the order of the forms: numbers are given here.
+func (run *summaries) decide(f opened, found *flow.Found, before issuedBefore) decision {
+	d := decision{path: before.path, err: before.err}
+	reg := run.place.registerOf(f)
+	reg.lock.Lock()
+	defer reg.lock.Unlock()
+	switch {
+	case d.err != nil:
+	case before.last != nil:
+		d.after(run, reg, found, before)
+	default:
+		d.first(run, reg, found)
+	}
+	if d.err == nil {
+		d.err = checkPath(d.path, d.result.Record)
+	}
+	return d
+}
+
+// numbered says whether issuer.csv gives a job a number.
+func (r *register) numbered(found *flow.Found) bool {
+	return found.Job.Issuer.Line > 0 && r.Next(found.Job.Issuer.NextNumber) != ""
+}
+
+// first decides where nothing was issued under the name.
+func (d *decision) first(run *summaries, reg *register, found *flow.Found) {
+	if !run.signing() && !reg.numbered(found) {
+		d.plain(run, found)
+		return
+	}
+	if found.Verdict() == conflict && !run.even {
+		d.notes = append(d.notes, fmt.Sprintf("%q is neither signed nor numbered: its readings contradict each other (--even-in-conflict, with --sign, issues it all the same)", d.path))
+		d.plain(run, found)
+		return
+	}
+	if d.err = run.mayIssue(reg); d.err != nil {
+		return
+	}
+	old, err := lookAt(d.path)
+	if d.err = err; err == nil && old != nil {
+		var note string
+		if note, d.err = run.place.mayWrite(d.path, *old, recordFor(found)); d.err == nil {
+			d.notes = append(d.notes, note)
+		}
+	}
+	if d.err == nil {
+		d.give(run, reg, found, nil)
+	}
+}
+
+const conflict = "conflict"
+
+// recordFor is as much of a job's record as says whose it is.
+func recordFor(found *flow.Found) *record.Record {
+	o := &found.Job.Outfit
+	return &record.Record{Job: found.Job.Name, Outfit: record.Outfit{Owner: o.Owner, VehicleID: o.VehicleID, TrailerID: o.TrailerID}}
+}
+
+// mayIssue refuses where nothing is issued in this run any more.
+func (run *summaries) mayIssue(reg *register) error {
+	switch {
+	case run.halted:
+		return errors.New("a fault of the forms stops all jobs: nothing is issued in this run")
+	case reg.stopped != nil:
+		return fmt.Errorf("nothing more is issued in this run: %w", reg.stopped)
+	}
+	return nil
+}
+
+// plain decides for a summary that is neither signed nor numbered.
+func (d *decision) plain(run *summaries, found *flow.Found) {
+	d.result, d.err = found.Result(run.options, flow.Given{Earlier: run.earlier})
+}
+
+// give gives a summary its number and day of issue.
+func (d *decision) give(run *summaries, reg *register, found *flow.Found, replaces *record.Replaces) {
+	o := run.options
+	if d.at = run.now(); run.signing() {
+		o.SignedBy, o.Issued = run.signedBy(), d.at.Format(time.DateOnly)
+	}
+	g := flow.Given{Replaces: replaces, Earlier: run.earlier}
+	if found.Job.Issuer.Line > 0 {
+		g.Number = reg.Give(found.Job.Issuer.NextNumber)
+	}
+	d.issue = true
+	d.result, d.err = found.Result(o, g)
+}
+
+// after decides where something was issued under the name: the same record is
+// not issued again, another one only as an amendment that says why.
+func (d *decision) after(run *summaries, reg *register, found *flow.Found, before issuedBefore) {
+	last := before.last
+	switch because := last.because(run.because, found.Job.Outfit.Because); {
+	case before.same:
+		d.keep(run, before.result, last)
+	case last.who.Other(issue.WhoOf(recordFor(found))):
+		d.err = fmt.Errorf("%q was issued for another outfit (%s)\nhint: give this job another name", d.path, last.called())
+	case because == "":
+		d.err = fmt.Errorf("%q was issued with another record (%s)%s\nhint: an amendment says why: --because TEXT, or a new reason in outfit.csv's column because", last.path, last.called(), last.fate())
+	case !oneLine(because):
+		d.err = fmt.Errorf("because %q is not one line of plain text", because)
+	case found.Verdict() == conflict && !run.even:
+		d.err = fmt.Errorf("%q was issued (%s), and its readings now contradict each other: no amendment is issued (--even-in-conflict, with --sign, issues it all the same)", d.path, last.called())
+	case !run.signing() && !reg.numbered(found):
+		d.err = fmt.Errorf("%q was issued (%s), and an amendment is issued too (want --sign, or next_number in issuer.csv)", d.path, last.called())
+	default:
+		d.amend(run, reg, found, last, because)
+	}
+}
+
+// amend decides for an amendment, under a name of its own.
+func (d *decision) amend(run *summaries, reg *register, found *flow.Found, last *prior, because string) {
+	if d.err = run.mayIssue(reg); d.err != nil {
+		return
+	}
+	if d.path, d.err = run.place.amendedPath(reg, d.path); d.err != nil {
+		return
+	}
+	d.amends = last
+	run.amended++
+	d.give(run, reg, found, &record.Replaces{Number: last.number, RecordSHA256: last.sha256, Because: because})
+}
+
+// amendedPath is the first free name for an amendment.
+func (p *place) amendedPath(reg *register, path string) (string, error) {
+	for n := 2; ; n++ {
+		name := issue.AmendedName(filepath.Base(path), n)
+		free := filepath.Join(filepath.Dir(path), name)
+		if reg.Holds(name) || p.taken[placeKey(free)] != "" {
+			continue
+		}
+		switch _, err := os.Lstat(free); {
+		case os.IsNotExist(err):
+			p.taken[placeKey(free)] = path
+			return free, nil
+		case err != nil:
+			return "", fmt.Errorf("reading %q: %w", free, cause(err))
+		}
+	}
+}
+
+// keep leaves what was issued as it is.
+func (d *decision) keep(run *summaries, issued *flow.Result, last *prior) {
+	d.path, d.result = last.path, issued
+	d.kept = &written{name: filepath.Base(last.path)}
+	switch {
+	case last.old != nil:
+		d.kept.sum = sumOf(last.old.pdf)
+	case run.place.resume:
+		d.err = fmt.Errorf("%q was issued (%s) and is gone\nhint: put back the file that was issued", last.path, last.called())
+		return
+	default:
+		d.kept.sum = last.line.FileSHA256
+		d.notes = append(d.notes, fmt.Sprintf("%q was issued (%s) and is gone", last.path, last.called()))
+	}
+	if run.place.resume {
+		if err := last.old.whole(run.place.signer); err != nil {
+			d.err = fmt.Errorf("%q was issued (%s): %w", last.path, last.called(), err)
+		}
+	} else if run.signing() && last.old != nil && !last.old.signed {
+		d.notes = append(d.notes, fmt.Sprintf("%q was issued (%s) and is not signed (reconcile sign signs it)", last.path, last.called()))
+	}
+}
+
+// signing says whether the run signs.
+func (run *summaries) signing() bool { return run.signer != nil }
+
+func (run *summaries) signedBy() *record.Signer {
+	return &record.Signer{Name: run.signer.Name(), Fingerprint: run.signer.Fingerprint()}
+}
+
+// asIssuing are the options with who signs now, if anybody does.
+func (run *summaries) asIssuing() flow.Options {
+	o := run.options
+	if run.signing() {
+		o.SignedBy = run.signedBy()
+	}
+	return o
+}
+
+// pending is a finished summary under its temporary name, whose line goes into
+// the register in its turn.
+type pending struct {
+	reg  *register
+	path string
+	line issue.Line
+}
+
+// finish draws and signs a summary to be issued, and puts it under its
+// temporary name.
+func (d *decision) finish(run *summaries, reg *register) (*pending, written, error) {
+	pdf, err := d.result.Summary()
+	if err == nil && run.signing() {
+		pdf, err = signoff.Sign(pdf, run.signer, signoff.SignOptions{When: d.at, Reason: signingReason})
+	}
+	if err == nil {
+		err = writePart(d.path, pdf)
+	}
+	file := writtenAs(d.path, pdf)
+	return &pending{reg, d.path, d.line(run, file)}, file, err
+}
+
+// line is the summary's line of the register. Signed, it was issued when it was
+// signed; else on the day that it says, or now.
+func (d *decision) line(run *summaries, file written) issue.Line {
+	row := screen.RowOf(d.result.Record, d.result.SHA256(), file.name, file.sum)
+	l := issue.Line{Number: row.Number, IssuedAt: d.at.Format(time.RFC3339), Job: row.Job, Owner: row.Owner, VehicleID: row.VehicleID, TrailerID: row.TrailerID,
+		Verdict: row.Verdict, Rating: row.Rating, On: row.On, MarginKg: screen.Mass(row.Margin), RecordSHA256: row.RecordSHA256, FileSHA256: row.FileSHA256, File: row.File}
+	if issued := d.result.Record.Options.Issued; !run.signing() && issued != "" {
+		l.IssuedAt = issued
+	}
+	if d.amends != nil {
+		l.Replaces, l.Because = screen.TextOfCell(d.amends.ref), d.result.Record.Replaces.Because
+	}
+	return l
+}
+
+// settle puts the line into the register and then the file under its name: a
+// run that is ended between the two leaves what the next one finishes.
+func (p *pending) settle() error {
+	p.reg.lock.Lock()
+	defer p.reg.lock.Unlock()
+	if p.reg.stopped != nil {
+		os.Remove(partOf(p.path))
+		return fmt.Errorf("%q is not issued: %w", p.path, p.reg.stopped)
+	}
+	in, err := p.reg.append(p.line)
+	if !in {
+		os.Remove(partOf(p.path))
+		return p.reg.stop(err)
+	}
+	p.reg.gave(p.line.Number)
+	if err == nil {
+		err = p.reg.name(p.path)
+	}
+	return p.reg.stop(err)
+}
+
+// stop keeps anything more from being issued where one could not be written:
+// its number must not be passed over.
+func (r *register) stop(err error) error {
+	if err != nil && r.stopped == nil {
+		r.stopped = errors.New("a summary before it could not be written")
+	}
+	return err
+}
+
+// oneLine says whether a text is one that can be printed as it is.
+func oneLine(s string) bool {
+	return s != "" && strings.TrimSpace(s) == s && words.Escape(s) == s
+}

@@ -1,0 +1,194 @@
+package main
+
+import (
+	"fmt"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"reconcile/internal/flow"
+	"reconcile/internal/issue"
+	"reconcile/internal/record"
+	"reconcile/internal/screen"
+)
+
+// prior is what was issued last under a job's name, and where it is.
+type prior struct {
+	path         string
+	number, date string
+	who          issue.Who
+	sha256       string // of its record
+	ref          string // as an amendment's line of the register names it
+	line         *issue.Line
+	replaces     *record.Replaces // what it amends, by the register
+	reasons      []string         // why it, and those before it, amend
+	old          *standing        // nil: the file is gone
+}
+
+// priorOf finds what was issued last under the name of a summary: by the
+// register, or by a signed or numbered file that the register does not hold.
+// It is nil where nothing was.
+func (p *place) priorOf(reg *register, path, job string) (*prior, error) {
+	name := filepath.Base(path)
+	first := reg.line(name)
+	last := &prior{path: path}
+	switch {
+	case first != nil && (first.Replaces != "" || first.Job != screen.CellText(job)):
+		return nil, fmt.Errorf("%q: the name is taken by number %q, issued on %s for job %q (want another job name)", path, first.Number, dateOf(first.IssuedAt), first.Job)
+	case first != nil:
+		last.take(*first)
+	default:
+		old, err := lookAt(path)
+		if err != nil || old == nil || !old.issued() {
+			return nil, err
+		}
+		if last.old = old; old.record == nil || !old.intact {
+			return nil, fmt.Errorf("%q is signed or numbered and not as it was finished; such a file is never replaced (want another --out)", path)
+		}
+		last.takeFile()
+	}
+	for _, l := range reg.amendments(name, last.ref) {
+		last.take(l)
+	}
+	return last, last.look()
+}
+
+// issuedBefore is what was issued under a job's name, if anything, and whether
+// its record is the job's.
+type issuedBefore struct {
+	path   string
+	last   *prior       // nil: nothing was
+	result *flow.Result // of what was issued
+	same   bool
+	err    error
+}
+
+// lookBefore finds what was issued for a job. It may be called side by side: no
+// two jobs of a run have one name.
+func (run *summaries) lookBefore(f opened, found *flow.Found) issuedBefore {
+	b := issuedBefore{path: run.place.path(f, found.Job.Name, run.several)}
+	b.last, b.err = run.place.priorOf(run.place.registerOf(f), b.path, found.Job.Name)
+	if b.err == nil && b.last != nil {
+		b.result, b.same, b.err = b.last.same(found, run.asIssuing(), run.earlier)
+	}
+	return b
+}
+
+// takeFile takes what an issued file says that no register holds.
+func (l *prior) takeFile() {
+	r := l.old.record
+	l.number, l.date, l.who, l.sha256 = r.Issuer.Number, r.Options.Issued, issue.WhoOf(r), sumOf(l.old.line)
+	if l.ref = l.number; l.ref == "" {
+		l.ref = l.sha256
+	}
+	l.ref = screen.CellText(l.ref)
+	if r.Replaces != nil {
+		l.reasons = append(l.reasons, r.Replaces.Because)
+	}
+}
+
+// take goes on to a line of the register, which amends the one before.
+func (l *prior) take(line issue.Line) {
+	if line.Replaces != "" {
+		l.replaces = &record.Replaces{Number: l.number, RecordSHA256: l.sha256, Because: screen.TextOfCell(line.Because)}
+		l.reasons = append(l.reasons, l.replaces.Because)
+	}
+	l.path = filepath.Join(filepath.Dir(l.path), screen.TextOfCell(line.File))
+	l.number, l.date, l.who, l.sha256, l.ref = screen.TextOfCell(line.Number), dateOf(line.IssuedAt), line.Who(), line.RecordSHA256, line.Ref()
+	l.line, l.old = &line, nil
+}
+
+// look reads the file of a line of the register. One that is not as it was
+// issued stops its job: nobody knows what it said.
+func (l *prior) look() error {
+	if l.line == nil {
+		return nil
+	}
+	old, err := lookAt(l.path)
+	if err != nil || old == nil {
+		return err
+	}
+	if !issue.AsIssued(old.pdf, l.line.FileSHA256) || !old.intact || old.record == nil {
+		return fmt.Errorf("%q is not as it was issued (%s): its hash is not that of the register\nhint: put back the file that was issued", l.path, l.called())
+	}
+	l.old = old
+	return nil
+}
+
+// called names what was issued in a message.
+func (l *prior) called() string {
+	parts := []string{}
+	if l.number != "" {
+		parts = append(parts, "number "+l.number)
+	}
+	if l.date != "" {
+		parts = append(parts, "issued on "+l.date)
+	}
+	if len(parts) == 0 {
+		return "signed"
+	}
+	return strings.Join(parts, ", ")
+}
+
+// fate says what became of the file.
+func (l *prior) fate() string {
+	if l.old == nil {
+		return "; the file is gone, and the hash of its record is not that of this one"
+	}
+	return " and is never replaced"
+}
+
+// dateOf is the day of a time of the register.
+func dateOf(at string) string {
+	at = screen.TextOfCell(at)
+	return at[:min(len(at), len("2026-03-14"))]
+}
+
+// same says whether a job's record is the one that was issued, and gives that
+// one. Where the file is gone the hash of the register decides.
+func (l *prior) same(found *flow.Found, o flow.Options, earlier []byte) (*flow.Result, bool, error) {
+	if l.old == nil {
+		return l.sameHash(found, o, earlier)
+	}
+	r, err := found.Result(o, flow.Given{Earlier: earlier})
+	if err != nil {
+		return nil, false, err
+	}
+	same, err := issue.SameRecord(r.Line, l.old.line)
+	return &flow.Result{Record: l.old.record, Line: l.old.line, Earlier: r.Earlier}, same, err
+}
+
+// sameHash builds the record again with what the register says that it was
+// given, signed by nobody or by whoever signs now.
+func (l *prior) sameHash(found *flow.Found, o flow.Options, earlier []byte) (*flow.Result, bool, error) {
+	g := flow.Given{Number: l.number, Replaces: l.replaces, Earlier: earlier}
+	unsigned := o
+	if unsigned.SignedBy, unsigned.Issued = nil, ""; len(l.line.IssuedAt) == len("2026-03-14") {
+		unsigned.Issued = l.date
+	}
+	signed := o
+	signed.Issued = l.date
+	var last *flow.Result
+	for _, given := range []flow.Options{unsigned, signed} {
+		r, err := found.Result(given, g)
+		if err != nil {
+			return nil, false, err
+		}
+		if last = r; r.SHA256() == l.sha256 {
+			return r, true, nil
+		}
+	}
+	return last, false, nil
+}
+
+// because is why an amendment may be issued: what the flag says, else what
+// outfit.csv does, where it was not said of an amendment before.
+func (l *prior) because(flag, form string) string {
+	switch {
+	case flag != "":
+		return flag
+	case slices.Contains(l.reasons, form):
+		return ""
+	}
+	return form
+}

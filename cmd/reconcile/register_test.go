@@ -1,0 +1,103 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"reconcile/internal/issue"
+)
+
+// TestPartIsFinished is killed by hand between the line and the name: the next
+// run gives the file its name, and nothing is issued twice.
+func TestPartIsFinished(t *testing.T) {
+	dir := t.TempDir()
+	day, out := filepath.Join(dir, "day"), filepath.Join(dir, "out")
+	dayForms(t, day, 2, 0)
+	put(t, filepath.Join(day, "issuer.csv"), "name,next_number\nYard,A-08\n")
+	process(t, dir, "summary", day, "--out", out).wants(t, "first", exitUnsettled, "next number: A-10")
+	want := filesIn(t, out)
+	last := filepath.Join(out, "j01.pdf")
+	for name, standing := range map[string]string{"nothing": "", "an earlier file": "%PDF-1.7\nold\n"} {
+		if err := os.Rename(last, partOf(last)); err != nil {
+			t.Fatal(err)
+		}
+		if standing != "" {
+			put(t, last, standing)
+		}
+		process(t, dir, "summary", day, "--out", out).wants(t, name, exitUnsettled, "left as they are: 2 of 2")
+		sameFiles(t, filesIn(t, out), want)
+	}
+	// A part that no line names was never issued.
+	put(t, partOf(filepath.Join(out, "j07.pdf")), want["j00.pdf"])
+	// And one of a name that is issued, with other bytes, is no more.
+	put(t, partOf(last), want["j00.pdf"])
+	process(t, dir, "summary", day, "--out", out).wants(t, "stray parts", exitUnsettled, "")
+	sameFiles(t, filesIn(t, out), want)
+}
+
+func sameFiles(t *testing.T, got, want map[string]string) {
+	t.Helper()
+	for name := range want {
+		if got[name] != want[name] {
+			t.Errorf("%s differs", name)
+		}
+	}
+	if len(got) != len(want) {
+		t.Errorf("%d files (want %d)", len(got), len(want))
+	}
+}
+
+// TestNoRoomInTheRegister: what cannot be appended whole is not there in part,
+// no file gets its name, and no number is passed over afterwards.
+func TestNoRoomInTheRegister(t *testing.T) {
+	dir := t.TempDir()
+	day, out := filepath.Join(dir, "day"), filepath.Join(dir, "out")
+	dayForms(t, day, 3, 0)
+	put(t, filepath.Join(day, "issuer.csv"), "name,next_number\nYard,1\n")
+	process(t, dir, "summary", day, "--out", out).wants(t, "all", exitUnsettled, "next number: 4")
+	r, err := openRegister(out)
+	if err != nil {
+		t.Fatal(err)
+	}
+	before, err := os.ReadFile(r.path())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Chmod(out, 0o777); err != nil {
+		t.Fatal(err)
+	}
+	bad := &register{Register: r.Register, dir: filepath.Join(dir, "nowhere"), there: true}
+	p := &pending{reg: bad, path: filepath.Join(bad.dir, "x.pdf"), line: issue.Line{Number: "4", File: "x.pdf", RecordSHA256: strings.Repeat("a", 64), FileSHA256: strings.Repeat("b", 64)}}
+	if err := p.settle(); err == nil || bad.stopped == nil || bad.numbers != nil {
+		t.Errorf("settled where nothing can be written: %v", err)
+	}
+	if err := p.settle(); err == nil || !strings.Contains(err.Error(), "is not issued") {
+		t.Errorf("more is issued after that: %v", err)
+	}
+	after, err := os.ReadFile(r.path())
+	if err != nil || !bytes.Equal(before, after) {
+		t.Errorf("the register changed (%v)", err)
+	}
+}
+
+// TestAppendAllOrNone appends beyond a quota: the file keeps its length.
+func TestAppendAllOrNone(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "register.csv")
+	put(t, path, "header\n")
+	if err := appendTo(path, []byte("line\n")); err != nil {
+		t.Fatal(err)
+	}
+	if err := appendTo("/dev/full", []byte("line\n")); err == nil {
+		t.Error("a full device takes a line")
+	}
+	if err := appendTo(path+"-not-there", []byte("line\n")); !errors.Is(err, os.ErrNotExist) {
+		t.Errorf("appended to what is not there: %v", err)
+	}
+	if b, _ := os.ReadFile(path); string(b) != "header\nline\n" {
+		t.Errorf("%q", b)
+	}
+}

@@ -1,0 +1,63 @@
+package derive
+
+import "reconcile/internal/tickets"
+
+// drawbarU is the standard uncertainty in kilograms of the download of a
+// drawbar trailer, observed as 0: the vehicle carries half of the drawbar's own
+// weight and no more.
+const drawbarU = 25.0
+
+// drawbarName is what the budget and the doubtful figures call that observation.
+const drawbarName = "drawbar"
+
+// GroupsOf returns the groups that carry load in a state, front to rear, of an
+// outfit: a hinged drawbar has no nose that could carry the trailer.
+func GroupsOf(o *tickets.Outfit, s State) []tickets.Group {
+	if s == TrailerAlone && o.TrailerKind == tickets.Drawbar {
+		return drawbarGroups
+	}
+	return s.Groups()
+}
+
+// drawbarGroups are those of a drawbar trailer alone: its axles, from the front.
+var drawbarGroups = []tickets.Group{tickets.Trailer}
+
+// observeDrawbar adds the observation that a hinged drawbar passes no load on.
+// A route to the download, which solves its own readings alone, goes without.
+// Without it a drawbar trailer weighed in one state only would tell nothing of the
+// other: the link between them is that nothing crosses the hinge.
+func (y *system) observeDrawbar() {
+	if y.job.Outfit.TrailerKind != tickets.Drawbar || y.options.free {
+		return
+	}
+	row := y.row()
+	y.addDownload(row, 1)
+	y.observe(Observation{Kind: ByDrawbar, Name: drawbarName, U: drawbarU}, row, 0)
+}
+
+// leverOf is a/w where the overhang or the wheelbase is missing. The coupling
+// of a semi-trailer is about over the rear axle.
+func leverOf(o *tickets.Outfit) float64 {
+	if o.TrailerKind == tickets.Semi {
+		return 0
+	}
+	return noLever
+}
+
+// drawbarShare is what a kilogram of a drawbar trailer's load puts on the
+// groups: all of it on the trailer's axles.
+func drawbarShare(state State) Shares {
+	if state == VehicleAlone {
+		return Shares{}
+	}
+	return Shares{Trailer: 1}
+}
+
+// trailerShare is what a load of unknown position on a trailer of a kind is
+// taken to put on the coupling or nose, in parts of its mass.
+func trailerShare(kind tickets.TrailerKind) float64 {
+	if kind == tickets.Semi {
+		return semiShareValue
+	}
+	return trailerShareValue
+}

@@ -1,0 +1,117 @@
+package issue
+
+import (
+	"regexp"
+	"strings"
+
+	"reconcile/internal/screen"
+)
+
+// numbers are those that a register holds: of each prefix the largest, so that
+// none is given twice.
+type numbers struct {
+	largest map[string]string // prefix → its digits
+	last    string            // the prefix of the last line that has a number
+	any     bool
+}
+
+// counted is a prefix and the last run of digits, with which a number ends.
+var counted = regexp.MustCompile(`^(.*?)([0-9]+)$`)
+
+func split(number string) (prefix, digits string, ok bool) {
+	m := counted.FindStringSubmatch(number)
+	if m == nil {
+		return "", "", false
+	}
+	return m[1], m[2], true
+}
+
+// take notes a number that was given, as the register has it.
+func (n *numbers) take(number string) {
+	prefix, digits, ok := split(number)
+	if !ok {
+		return
+	}
+	n.last, n.any = prefix, true
+	if before, there := n.largest[prefix]; !there || less(before, digits) {
+		n.largest[prefix] = digits
+	}
+}
+
+// next is the next number after issuer.csv's next_number: of the numbers with
+// its prefix the largest and one, or next_number itself, whichever is larger.
+// Where next_number is blank the last line gives the prefix; "" where none does.
+func (n *numbers) next(nextNumber string) string {
+	prefix, digits, ok := split(nextNumber)
+	stored := screen.CellText(prefix)
+	switch {
+	case !ok && (nextNumber != "" || !n.any):
+		return ""
+	case !ok:
+		stored = n.last
+		prefix, digits = screen.TextOfCell(stored), n.largest[stored]
+	}
+	if largest, there := n.largest[stored]; there {
+		if after := countUp(largest); !less(after, digits) {
+			digits = pad(after, len(digits))
+		}
+	}
+	return prefix + digits
+}
+
+// Next is the number that the next summary would get; see [Register.Give].
+func (r *Register) Next(nextNumber string) string { return r.numbers.next(nextNumber) }
+
+// Give gives a number, once: the largest of the register's with the prefix of
+// issuer.csv's next_number and one, or next_number, whichever is larger; the
+// width is kept. Where next_number is blank the last line gives the prefix. It
+// is "" where nothing gives one.
+func (r *Register) Give(nextNumber string) string {
+	number := r.Next(nextNumber)
+	r.numbers.take(screen.CellText(number))
+	return number
+}
+
+// less compares digits as numbers, of any length.
+func less(a, b string) bool {
+	a, b = strings.TrimLeft(a, "0"), strings.TrimLeft(b, "0")
+	if len(a) != len(b) {
+		return len(a) < len(b)
+	}
+	return a < b
+}
+
+// countUp adds one to digits.
+func countUp(digits string) string {
+	d := []byte(digits)
+	for i := len(d) - 1; i >= 0; i-- {
+		if d[i] != '9' {
+			d[i]++
+			return string(d)
+		}
+		d[i] = '0'
+	}
+	return "1" + string(d)
+}
+
+// pad gives digits a width, which they may exceed.
+func pad(digits string, width int) string {
+	digits = strings.TrimLeft(digits, "0")
+	return strings.Repeat("0", max(width-len(digits), 0)) + digits
+}
+
+// After is the number after another.
+func After(number string) string {
+	prefix, digits, ok := split(number)
+	if !ok {
+		return ""
+	}
+	return prefix + countUp(digits)
+}
+
+// SamePrefix says whether two numbers are counted together.
+func SamePrefix(a, b string) bool {
+	x, _, _ := split(a)
+	y, _, _ := split(b)
+	return x == y
+}

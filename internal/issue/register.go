@@ -1,0 +1,207 @@
+// Package issue keeps true what was issued: the register of issued summaries
+// with its chain of hashes, the numbers given once, and what counts as the same
+// record or the same outfit. It works on bytes; files and locks are the
+// command's.
+package issue
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/csv"
+	"encoding/hex"
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+
+	"reconcile/internal/screen"
+)
+
+// FileName is the name of the register in its folder.
+const FileName = "register.csv"
+
+// Columns are those of the register, in their order.
+var Columns = []string{"number", "issued_at", "job", "owner", "vehicle_id", "trailer_id", "verdict", "rating", "on", "margin_kg",
+	"record_sha256", "file_sha256", "file", "replaces", "because", "chain"}
+
+// Line is one line of the register. Its texts are as a reader of CSV gives
+// them: with the apostrophe that keeps a spreadsheet from seeing a formula.
+// Replaces is the number of the summary that this one amends, or the SHA-256 of
+// its record where it has no number.
+type Line struct {
+	Number, IssuedAt            string
+	Job                         string
+	Owner, VehicleID, TrailerID string
+	Verdict, Rating, On         string
+	MarginKg                    string
+	RecordSHA256, FileSHA256    string
+	File                        string
+	Replaces, Because           string
+}
+
+// cells are the texts of a line in the order of the columns, without the chain.
+func (l *Line) cells() []*string {
+	return []*string{&l.Number, &l.IssuedAt, &l.Job, &l.Owner, &l.VehicleID, &l.TrailerID, &l.Verdict, &l.Rating, &l.On, &l.MarginKg,
+		&l.RecordSHA256, &l.FileSHA256, &l.File, &l.Replaces, &l.Because}
+}
+
+// Ref is how an amendment's line names this one.
+func (l *Line) Ref() string {
+	if l.Number != "" {
+		return l.Number
+	}
+	return l.RecordSHA256
+}
+
+// Register is a register read whole, and what was added to it since.
+type Register struct {
+	lines    []Line
+	chain    string           // SHA-256 of the last line as written
+	byFile   map[string]int   // the first line of each name, folded
+	replaces map[string][]int // lines by what they replace
+	numbers  numbers
+}
+
+// New is a register in which nothing was issued yet.
+func New() *Register {
+	return &Register{chain: sum(Header()), byFile: map[string]int{}, replaces: map[string][]int{}, numbers: numbers{largest: map[string]string{}}}
+}
+
+// Header is the first line of a register.
+func Header() []byte { return screen.CSVLine(Columns...) }
+
+// Parse reads a register. It is refused where its last line is broken or its
+// chain does not hold: then a line was changed, taken out or put in.
+func Parse(b []byte) (*Register, error) {
+	r := New()
+	rest, ok := bytes.CutPrefix(b, Header())
+	if !ok {
+		return nil, fault(1, "this is not the header of a register", "the first line as the program wrote it")
+	}
+	for at := 2; len(rest) > 0; at++ {
+		raw, after, whole := bytes.Cut(rest, []byte("\n"))
+		if !whole {
+			return nil, fault(at, "the last line is broken off", "a line that ends")
+		}
+		raw, rest = rest[:len(raw)+1], after
+		if err := r.read(raw, at); err != nil {
+			return nil, err
+		}
+	}
+	return r, nil
+}
+
+// fault says what is wrong with a line, and what to do about it.
+func fault(line int, what, wanted string) error {
+	return fmt.Errorf("%s:%d: %s (want %s)\nhint: a spreadsheet that saved it, or an editor, may have changed it: put back the copy that the program wrote, "+
+		"or move it away with the summaries that it lists", FileName, line, what, wanted)
+}
+
+var hash = regexp.MustCompile(`^[0-9a-f]{64}$`)
+
+// read takes one line as it is written in the register.
+func (r *Register) read(raw []byte, at int) error {
+	cells, err := csv.NewReader(bytes.NewReader(raw)).Read()
+	if err != nil || len(cells) != len(Columns) {
+		return fault(at, "this is not a line of a register", fmt.Sprintf("%d cells", len(Columns)))
+	}
+	var l Line
+	for i, cell := range l.cells() {
+		*cell = cells[i]
+	}
+	switch chain := cells[len(cells)-1]; {
+	case chain != r.chain:
+		return fault(at, "the chain does not hold: a line before it was changed, taken out or put in", "the SHA-256 of the line before it")
+	case !hash.MatchString(l.FileSHA256) || !hash.MatchString(l.RecordSHA256) || l.File == "":
+		return fault(at, "the line names no summary", "a file and its hashes")
+	}
+	r.take(l, raw)
+	return nil
+}
+
+func (r *Register) take(l Line, raw []byte) {
+	key := fold(l.File)
+	if _, there := r.byFile[key]; !there {
+		r.byFile[key] = len(r.lines)
+	}
+	if l.Replaces != "" {
+		r.replaces[l.Replaces] = append(r.replaces[l.Replaces], len(r.lines))
+	}
+	r.numbers.take(l.Number)
+	r.lines, r.chain = append(r.lines, l), sum(raw)
+}
+
+// Write gives the bytes of a line to append. Its texts are plain: what a
+// spreadsheet could take for a formula is quoted here.
+func (r *Register) Write(l Line) []byte {
+	var cells []string
+	for _, cell := range l.cells() {
+		if cell == &l.MarginKg {
+			cells = append(cells, *cell) // a number, with its sign
+			continue
+		}
+		cells = append(cells, screen.Cell(*cell))
+	}
+	return []byte(strings.Join(append(cells, r.chain), ",") + "\n")
+}
+
+// Written takes a line that was appended, as Write gave it.
+func (r *Register) Written(raw []byte) error { return r.read(raw, len(r.lines)+2) }
+
+// Lines are all lines, in their order.
+func (r *Register) Lines() []Line { return r.lines }
+
+// Holds says whether a file's name is in the register.
+func (r *Register) Holds(file string) bool {
+	_, there := r.byFile[fold(screen.CellText(file))]
+	return there
+}
+
+// Line gives the first line of a file's name; nil where there is none.
+func (r *Register) Line(file string) *Line {
+	i, there := r.byFile[fold(screen.CellText(file))]
+	if !there {
+		return nil
+	}
+	return &r.lines[i]
+}
+
+// Amendments are the lines that amend what was issued under a file's name and
+// is named by ref, the oldest first: each replaces the one before it.
+func (r *Register) Amendments(file, ref string) []Line {
+	var found []Line
+	at := -1
+	for {
+		next := slices.IndexFunc(r.replaces[ref], func(i int) bool { return i > at && amends(r.lines[i].File, screen.CellText(file)) })
+		if next < 0 {
+			return found
+		}
+		at = r.replaces[ref][next]
+		found = append(found, r.lines[at])
+		ref = r.lines[at].Ref()
+	}
+}
+
+const ending = ".pdf"
+
+// AmendedName is the name of the n-th amendment of a file, from 2 on.
+func AmendedName(file string, n int) string {
+	return fmt.Sprintf("%s-%d%s", strings.TrimSuffix(file, ending), n, ending)
+}
+
+var amendment = regexp.MustCompile(`^-[0-9]+$`)
+
+// amends says whether a name is that of an amendment of another.
+func amends(name, of string) bool {
+	base := strings.TrimSuffix(fold(of), ending)
+	rest, ok := strings.CutPrefix(strings.TrimSuffix(fold(name), ending), base)
+	return ok && amendment.MatchString(rest)
+}
+
+// fold is a name as a file system that knows no case compares it.
+func fold(name string) string { return strings.ToLower(name) }
+
+func sum(b []byte) string {
+	h := sha256.Sum256(b)
+	return hex.EncodeToString(h[:])
+}

@@ -1,0 +1,127 @@
+package issue
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"reflect"
+	"strings"
+
+	"reconcile/internal/record"
+	"reconcile/internal/screen"
+)
+
+// SameRecord says whether two records, as their lines of JSON, say the same of
+// the same job: compared without what issuing gives (number, replaces, issued,
+// signed_by, and next_number, from which the number comes), without the version
+// of the program, and without inputs and every number of a line, which an
+// outfit typed in between moves.
+func SameRecord(a, b []byte) (bool, error) {
+	x, err := content(a)
+	if err != nil {
+		return false, err
+	}
+	y, err := content(b)
+	return err == nil && reflect.DeepEqual(x, y), err
+}
+
+// content is a record without what two issues of it may differ in.
+func content(line []byte) (map[string]any, error) {
+	var r map[string]any
+	d := json.NewDecoder(bytes.NewReader(line))
+	d.UseNumber()
+	if err := d.Decode(&r); err != nil {
+		return nil, fmt.Errorf("record: %w", err)
+	}
+	for _, key := range []string{"program", "replaces", "inputs"} {
+		delete(r, key)
+	}
+	for object, keys := range map[string][]string{"options": {"issued", "signed_by"}, "issuer": {"number", "next_number"}} {
+		if o, ok := r[object].(map[string]any); ok {
+			for _, key := range keys {
+				delete(o, key)
+			}
+		}
+	}
+	withoutLines(r)
+	return r, nil
+}
+
+// withoutLines takes every number of a line out of a value.
+func withoutLines(v any) {
+	switch x := v.(type) {
+	case map[string]any:
+		for _, key := range []string{"line", "at_line", "lines"} {
+			delete(x, key)
+		}
+		for _, inner := range x {
+			withoutLines(inner)
+		}
+	case []any:
+		for _, inner := range x {
+			withoutLines(inner)
+		}
+	}
+}
+
+// Who is an outfit: a vehicle and its trailer, by what is painted on them, and
+// whose they are.
+type Who struct{ Owner, VehicleID, TrailerID string }
+
+// WhoOf is the outfit of a record.
+func WhoOf(r *record.Record) Who { return Who{r.Outfit.Owner, r.Outfit.VehicleID, r.Outfit.TrailerID} }
+
+// Who is the outfit of a line.
+func (l *Line) Who() Who { return Who{l.Owner, l.VehicleID, l.TrailerID} }
+
+// Other says whether two outfits cannot be the same one: a mark differs that
+// both have; the owner counts where they have no mark to compare. What one of
+// them leaves blank says nothing.
+func (w Who) Other(v Who) bool {
+	comparable := false
+	for _, pair := range [][2]string{{w.VehicleID, v.VehicleID}, {w.TrailerID, v.TrailerID}} {
+		a, b := plain(pair[0]), plain(pair[1])
+		if a == "" || b == "" {
+			continue
+		}
+		if comparable = true; a != b {
+			return true
+		}
+	}
+	a, b := plain(w.Owner), plain(v.Owner)
+	return !comparable && a != "" && b != "" && a != b
+}
+
+// plain is a mark without regard to case and spaces, as a register has it.
+func plain(s string) string {
+	return strings.ToLower(strings.Join(strings.Fields(screen.TextOfCell(s)), ""))
+}
+
+// mostEnds bounds how many ends of a file are looked at: each signature adds one.
+const mostEnds = 1000
+
+// AsIssued says whether a file begins with all bytes of the file that has the
+// hash: a countersignature is added behind them. Whether what was added is only
+// signatures, verify finds.
+func AsIssued(pdf []byte, fileSHA256 string) bool {
+	h, at := sha256.New(), 0
+	is := func(end int) bool {
+		h.Write(pdf[at:end])
+		at = end
+		return hex.EncodeToString(h.Sum(nil)) == fileSHA256
+	}
+	mark := []byte("%%EOF")
+	for range mostEnds {
+		i := bytes.Index(pdf[at:], mark)
+		if i < 0 {
+			break
+		}
+		end := at + i + len(mark)
+		if is(end) || end < len(pdf) && pdf[end] == '\n' && is(end+1) {
+			return true
+		}
+	}
+	return is(len(pdf))
+}

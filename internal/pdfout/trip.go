@@ -1,0 +1,207 @@
+package pdfout
+
+import (
+	"slices"
+
+	"reconcile/internal/record"
+)
+
+// tripRows is how many checks page 2 shows of those that the trip keeps; the
+// evidence has them all.
+const tripRows = 6
+
+// tripRow is a check at its worst corner, next to the same check as weighed.
+type tripRow struct {
+	worst   record.TripCheck
+	weighed record.Check
+}
+
+// trip prints the verdict over the loads that vary and, for the checks that
+// matter most, a table with a small drawing: as weighed, lightest and heaviest
+// against the limit.
+func (s *sheet) trip() {
+	if s.rec.Trip == nil {
+		return
+	}
+	s.heading(s.label("s_trip"), 60*pt)
+	s.para(style{sizeStrong, true, s.newChart().dotInk(s.rec.Trip.Verdict)}, side, s.wide(), sentence(s.say.TripText()))
+	s.gap(3 * pt)
+	rows, all := s.shownTrip()
+	c := s.newChart()
+	var axis []record.Check
+	for i := range rows {
+		if rows[i].worst.ValueKg != nil {
+			axis = append(axis, rows[i].atWorst(), rows[i].weighed)
+		}
+	}
+	c.span(axis)
+	c.need(c.headRoom() + 2*rowRoom)
+	c.tripHead()
+	for i := range rows {
+		c.tripRow(&rows[i])
+	}
+	c.foot()
+	if more := len(all) - len(rows); more > 0 {
+		c.gap(2 * pt)
+		c.para(noteStyle, side+11*pt, c.wide()-11*pt, c.say.TripMore(more))
+	}
+}
+
+// tripInFull lists every check of the trip where page 2 has not room for all.
+func (s *sheet) tripInFull() {
+	if s.rec.Trip == nil {
+		return
+	}
+	rows, all := s.shownTrip()
+	if len(rows) == len(all) {
+		return
+	}
+	g := newGrid(column{s.label("rating"), 40, false}, column{s.label("state"), 32, false}, column{s.label("limit_unit"), 18, true}, column{s.label("at_worst_value"), 26, true},
+		column{s.label("verdict"), 22, false}, column{s.label("at_worst"), 40, false})
+	g.marked = 4
+	for i := range all {
+		c := all[i].atWorst()
+		g.add(s.say.CheckLabel(c), orNone(s.say.StateWord(c.State)), s.say.LimitText(c), s.say.TripValue(all[i].worst), s.say.TripVerdict(c.Verdict), s.say.TripAt(all[i].worst))
+		g.rows[len(g.rows)-1].verdict = s.markOf(c.Verdict)
+	}
+	s.section(s.label("s_trip_all"), "", g)
+}
+
+// shownTrip gives the checks of the trip that page 2 shows, in the order of
+// the record, and all of them.
+func (s *sheet) shownTrip() (shown, all []tripRow) {
+	for _, t := range s.rec.Trip.Checks {
+		row := tripRow{worst: t}
+		for _, c := range s.rec.Checks {
+			if c.Decides && c.Set == "" && c.Rating == t.Rating && c.On == t.On && c.State == t.State && sameLimit(&c, &t) {
+				row.weighed = c
+				break
+			}
+		}
+		all = append(all, row)
+	}
+	ranked := make([]int, len(all))
+	for i := range ranked {
+		ranked[i] = i
+	}
+	slices.SortStableFunc(ranked, func(a, b int) int { return all[a].rank() - all[b].rank() })
+	grave := 0
+	for _, row := range all {
+		if row.worst.Verdict != "within" {
+			grave++
+		}
+	}
+	ranked = ranked[:min(len(ranked), max(tripRows, grave))]
+	slices.Sort(ranked)
+	for _, i := range ranked {
+		shown = append(shown, all[i])
+	}
+	return shown, all
+}
+
+func sameLimit(c *record.Check, t *record.TripCheck) bool {
+	same := func(a, b *string) bool { return (a == nil) == (b == nil) && (a == nil || *a == *b) }
+	return same(c.LimitKg, t.LimitKg) && same(c.LimitKN, t.LimitKN)
+}
+
+// rank orders the checks for page 2: what the trip does not keep or know, then
+// by what is left, in thousandths of a kilogram; a floor that is kept comes last.
+func (r *tripRow) rank() int {
+	const last = 1 << 40
+	switch {
+	case r.worst.Verdict != "within":
+		return -last
+	case r.weighed.Floor || r.worst.MarginKg == nil:
+		return last
+	}
+	return min(thousandths(*r.worst.MarginKg), last)
+}
+
+// atWorst is the check as if the outfit had been weighed at the worst corner.
+func (r *tripRow) atWorst() record.Check {
+	c, t := r.weighed, r.worst
+	c.Rating, c.On, c.State, c.Verdict = t.Rating, t.On, t.State, t.Verdict
+	c.LimitKg, c.ValueKg, c.UKg, c.MarginKg = t.LimitKg, t.ValueKg, t.UKg, t.MarginKg
+	c.LimitKN, c.ValueKN, c.UKN, c.MarginKN = t.LimitKN, t.ValueKN, t.UKN, t.MarginKN
+	return c
+}
+
+// tripHead prints how to read the drawing, the heads and the axis.
+func (c *chart) tripHead() {
+	c.putRight(noteStyle, c.w-side, c.y+noteStyle.ascent(), "ring: as weighed · bar: lightest to heaviest · dot and whisker: worst ± U · heavy line: the limit")
+	c.y += noteStyle.line()
+	t := headStyle
+	y := c.y + t.ascent() + 1.7*pt
+	c.put(t, side+11*pt, y, c.label("rating"))
+	c.putRight(t, c.value, y, c.label("at_worst_value"))
+	c.putRight(t, c.limit, y, c.label("limit_unit"))
+	c.put(t, c.word, y, c.say.VerdictHead())
+	c.axisHead(t, y)
+	c.y += t.line() + 3*pt
+	c.ticks()
+	c.y += t.line()
+	c.hline(side, c.w-side, c.y, 0.7*pt, black)
+}
+
+// tripRow prints one check: its worst value, the drawing, and with which loads.
+func (c *chart) tripRow(r *tripRow) {
+	check, t := r.atWorst(), style{sizeTable, false, black}
+	value := c.say.TripValue(r.worst)
+	names := c.wrap(t, joined(" · ", c.say.CheckLabel(check), c.say.StateWord(check.State)), c.value-side-17*pt-c.width(t, value))
+	var with []string
+	if at := c.say.TripAt(r.worst); at != "" {
+		with = c.wrap(noteStyle, at, c.limit-side-11*pt)
+	}
+	h := max(rowRoom, t.rows(len(names))+noteStyle.rows(len(with))+4*pt)
+	if c.y+h > c.bottom() {
+		c.foot()
+		c.page()
+		c.tripHead()
+	}
+	y := c.y + (h-t.rows(len(names))-noteStyle.rows(len(with)))/2
+	c.putRight(t, c.value, y+t.ascent(), value)
+	c.putRight(t, c.limit, y+t.ascent(), c.say.LimitText(check))
+	y = c.lines(t, side+11*pt, y, names)
+	c.lines(noteStyle, side+11*pt, y, with)
+	c.tripBar(r, &check, c.y+h/2, h)
+	if mark := c.markOf(check.Verdict); mark != "" {
+		c.mark(mark, c.word+4.2*pt, c.y+h/2, 4*pt)
+	}
+	c.put(t, c.word+12*pt, c.y+h/2+t.size.part(35, 100), c.say.TripVerdict(check.Verdict))
+	c.y += h
+	c.hline(side, c.w-side, c.y, 0.3*pt, rule)
+}
+
+// tripBar draws the limit, the load from its lightest to its heaviest, a ring
+// where it was weighed and a dot with its ± where it is worst. What is farther
+// left of the limit than the axis reaches is drawn at its edge.
+func (c *chart) tripBar(r *tripRow, check *record.Check, y, h length) {
+	c.grid(y, h)
+	worst, u, ok := c.beyond(*check)
+	weighed, _, known := c.beyond(r.weighed)
+	if check.LimitKN != nil || !ok || !known || r.worst.OtherKg == nil {
+		text := "not known"
+		if check.LimitKN != nil {
+			text = "in kN, not on this axis"
+		}
+		c.box((c.from+c.to-c.width(noteStyle, text))/2-2*pt, y-4.5*pt, c.width(noteStyle, text)+4*pt, 9*pt, paper)
+		c.putMid(noteStyle, (c.from+c.to)/2, y+2.7*pt, text)
+		return
+	}
+	if worst < -c.low {
+		c.farLeft(*check, y)
+		return
+	}
+	shift := thousandths(c.say.InUnit(*r.worst.OtherKg)) - thousandths(c.say.InUnit(*r.worst.ValueKg))
+	if check.Rating == "download_min" {
+		shift = -shift
+	}
+	c.stroke(c.x(worst+shift), y, c.x(worst), y, 3*pt, rule)
+	c.stroke(c.x(worst-u), y, c.x(worst+u), y, 1.1*pt, black)
+	c.vline(c.x(worst-u), y-3*pt, y+3*pt, 1.1*pt, black)
+	c.vline(c.x(worst+u), y-3*pt, y+3*pt, 1.1*pt, black)
+	if weighed >= -c.low {
+		c.ring(c.x(weighed), y, 2.6*pt, 1.1*pt, black, paper)
+	}
+	c.disc(c.x(worst), y, 2.3*pt, c.dotInk(check.Verdict))
+}

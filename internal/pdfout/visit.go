@@ -1,0 +1,250 @@
+package pdfout
+
+import (
+	"errors"
+	"fmt"
+
+	"reconcile/internal/record"
+	"reconcile/internal/words"
+)
+
+// DrawSheet gives the pages of a sheet to take to the weighbridge: for each
+// stop what is on the deck, drawn, and boxes for what the display shows. It is
+// made with what makes a summary and is none: it has no record, no hash and no
+// square code. The identifier is left as zeros, see [Draw].
+func DrawSheet(v *record.Sheet) ([]byte, error) {
+	if v == nil || v.Visit == nil {
+		return nil, errors.New("no plan to draw")
+	}
+	f, err := loadFaces()
+	if err != nil {
+		return nil, err
+	}
+	paper, known := papers[v.Paper]
+	if !known {
+		paper = papers["a4"]
+	}
+	s := newSheet(f, paper)
+	s.say = words.OfSheet(v)
+	s.rec = &record.Record{Job: v.Visit.Job, Outfit: v.Outfit, Program: v.Program}
+	s.head = joined(" · ", s.label("sheet"), s.say.Title(), v.Outfit.Owner)
+	s.page()
+	s.bookmark(s.label("sheet"))
+	s.sheetHead(v.Visit)
+	for i, d := range v.Visit.Route() {
+		s.sheetDrive(i+1, d, v.Visit)
+	}
+	s.sheetNotes(v.Visit)
+	s.sheetFooters()
+	pdf, err := s.finish(s.aboutSheet(v), nil)
+	if err != nil {
+		return nil, fmt.Errorf("sheet of job %q: %w", v.Visit.Job, err)
+	}
+	return pdf, nil
+}
+
+// aboutSheet is the metadata. Nothing of it is a day: nothing has been weighed.
+func (s *sheet) aboutSheet(v *record.Sheet) about {
+	lang := languages[v.Visit.Region]
+	if lang == "" {
+		lang = "en"
+	}
+	return about{
+		title:    s.faces.clean(joined(" · ", s.label("sheet"), s.say.Title())),
+		subject:  s.faces.clean(s.say.SheetNote()),
+		producer: s.faces.clean("reconcile " + v.Program),
+		lang:     lang,
+		date:     unknownDate,
+	}
+}
+
+// sheetHead prints what the sheet is, for whom, and the lines for what holds for
+// the entire visit.
+func (s *sheet) sheetHead(v *record.Visit) {
+	title := style{sizeTitle, true, headingInk}
+	s.put(title, side, s.y+title.ascent(), s.label("sheet"))
+	s.putRight(style{sizeBody, false, black}, s.w-side, s.y+title.ascent(), s.fit(style{sizeBody, false, black}, s.jobName(), s.wide()/2))
+	s.gap(title.line() + 2*pt)
+	s.para(noteStyle, side, s.wide(), s.say.SheetNote())
+	s.gap(2 * pt)
+	s.hline(side, s.w-side, s.y, 1.4*pt, headingInk)
+	s.gap(5 * pt)
+	o := s.rec.Outfit
+	for _, l := range [][2]string{{"owner", o.Owner}, {"vehicle", joined(", ", o.Vehicle, o.VehicleID)}, {"trailer_unit", joined(", ", o.Trailer, o.TrailerID)}} {
+		s.labelledLine(s.label(l[0]), l[1])
+	}
+	s.gap(3 * pt)
+	s.para(style{sizeStrong, true, black}, side, s.wide(), sentence(s.say.SheetTitle(v)))
+	s.gap(16 * pt)
+	s.blanks(blank{"weighbridge", 40}, blank{"date", 20}, blank{"weighed_by", 40})
+	s.blanks(blank{"interval_shown", 40}, blank{"empty_before", 40}, blank{"empty_after", 20})
+}
+
+// blank is a rule to write on, with its label below and its share of the width.
+type blank struct {
+	label string
+	share int
+}
+
+// blanks prints rules to write on next to each other.
+func (s *sheet) blanks(all ...blank) {
+	const between = 12 * pt
+	s.need(32 * pt)
+	total := 0
+	for _, b := range all {
+		total += b.share
+	}
+	room, x := s.wide()-length(len(all)-1)*between, length(side)
+	for _, b := range all {
+		w := room.part(b.share, total)
+		s.hline(x, x+w, s.y, 0.6*pt, black)
+		s.lines(noteStyle, x, s.y+1*pt, []string{s.fit(noteStyle, s.label(b.label), w)})
+		x += w + between
+	}
+	s.gap(noteStyle.line() + 19*pt)
+}
+
+// sheetDrive prints how the outfit is on a drive, what to tick, and its stops.
+func (s *sheet) sheetDrive(n int, d record.RouteDrive, v *record.Visit) {
+	first := length(0)
+	if len(d.Stops) > 0 {
+		first = s.stopHeight(d.VisitDrive, d.Stops[0])
+	}
+	head := style{sizeStrong, true, headingInk}
+	lines := s.wrap(head, sentence(s.label("drive"))+" "+count(n)+": "+s.say.VisitDrive(d.VisitDrive), s.wide())
+	s.gap(6 * pt)
+	s.need(head.rows(len(lines)) + 30*pt + first)
+	s.y = s.lines(head, side, s.y, lines)
+	s.gap(3 * pt)
+	s.tickBoxes(s.say.SheetConditions(d.VisitDrive))
+	s.gap(2 * pt)
+	for _, stop := range d.Stops {
+		s.stop(d.VisitDrive, stop, v.Deck)
+	}
+}
+
+// tickBoxes prints boxes to tick, as many on a line as fit.
+func (s *sheet) tickBoxes(texts []string) {
+	const square, between = 7.5 * pt, 16 * pt
+	x := length(side)
+	for i, text := range texts {
+		w := square + 4*pt + s.width(plainText, text)
+		if i > 0 && x+w > s.w-side {
+			x = side
+			s.gap(plainText.line() + 3*pt)
+		}
+		s.frame(x, s.y+plainText.ascent()-square+0.8*pt, square, square, 0.8*pt, black)
+		s.put(plainText, x+square+4*pt, s.y+plainText.ascent(), text)
+		x += w + between
+	}
+	s.gap(plainText.line() + 2*pt)
+}
+
+// Parts of a stop on paper: the drawing, the boxes, the text between them.
+const (
+	stopDrawing = 172 * pt
+	stopHigh    = 46 * pt
+	boxHigh     = 23 * pt
+	boxRow      = boxHigh + 15*pt
+	boxFigure   = 88 * pt
+	boxTicket   = 58 * pt
+	boxTime     = 46 * pt
+	boxesWide   = boxFigure + boxTicket + boxTime + 8*pt + 0.4*pt
+)
+
+// stopText is what a stop says next to its drawing: what is on the deck, or
+// one of the figures, and small below it how it is typed.
+func (s *sheet) stopText(d record.VisitDrive, stop record.RouteStop, on string) []styled {
+	name := s.say.SheetFigure(on)
+	if len(stop.OnDeck) == 1 {
+		name = s.say.VisitStop(stop.VisitStop)
+	}
+	texts := []styled{{style{sizeBody, true, black}, sentence(name)}, {noteStyle, s.say.SheetTyped(d, on)}}
+	if stop.CrossCheck {
+		texts = append(texts, styled{noteStyle, words.SheetCross()})
+	}
+	return s.wrapAll(s.wide()-stopDrawing-boxesWide-20*pt, texts)
+}
+
+// figureHeight is that of one figure of a stop.
+func figureHeight(texts []styled) length {
+	h := length(2 * pt)
+	for _, t := range texts {
+		h += t.line()
+	}
+	return max(boxRow, h)
+}
+
+func (s *sheet) stopHeight(d record.VisitDrive, stop record.RouteStop) length {
+	h := length(0)
+	for _, on := range stop.OnDeck {
+		h += figureHeight(s.stopText(d, stop, on))
+	}
+	return max(stopHigh, h) + 7*pt
+}
+
+// stop prints one standing on the deck: the drawing, and for each figure what
+// it is, how it is typed, and the boxes.
+func (s *sheet) stop(d record.VisitDrive, stop record.RouteStop, deck string) {
+	h := s.stopHeight(d, stop)
+	s.need(h)
+	s.hline(side, s.w-side, s.y, 0.4*pt, rule)
+	s.gap(4 * pt)
+	s.stopView(d, stop.VisitStop, deck)
+	y := s.y
+	for _, on := range stop.OnDeck {
+		texts, line := s.stopText(d, stop, on), y
+		for _, t := range texts {
+			line = s.lines(t.style, side+stopDrawing+10*pt, line, []string{t.text})
+		}
+		s.figureBoxes(s.w-side-boxesWide, y)
+		y += figureHeight(texts)
+	}
+	s.y += h - 4*pt
+}
+
+// figureBoxes prints the boxes for a figure, its ticket and its time.
+func (s *sheet) figureBoxes(x, y length) {
+	for _, b := range []struct {
+		label string
+		w     length
+	}{{"figure", boxFigure}, {"ticket", boxTicket}, {"time", boxTime}} {
+		s.lines(noteStyle, x, y-1*pt, []string{s.label(b.label)})
+		s.frame(x, y+noteStyle.line(), b.w, boxHigh, 0.8*pt, black)
+		x += b.w + 4*pt
+	}
+}
+
+// sheetNotes prints what to mind before going and how well each load would be
+// known.
+func (s *sheet) sheetNotes(v *record.Visit) {
+	if len(v.Mind) > 0 {
+		s.heading(s.label("s_mind"), 60*pt)
+		for _, m := range v.Mind {
+			s.bullet(s.say.VisitMind(v, m.Code))
+		}
+	}
+	if len(v.Checks) > 0 {
+		s.heading(s.label("s_known_then"), 60*pt)
+		for _, c := range v.Checks {
+			s.bullet(s.say.VisitCheck(c))
+		}
+	}
+}
+
+// sheetFooters prints the foot of every page: which it is, and what it is not.
+func (s *sheet) sheetFooters() {
+	pages := s.pdf.PageNo()
+	for n := 1; n <= pages; n++ {
+		s.onPage(n)
+		y := s.h - foot
+		s.hline(side, s.w-side, y, 0.7*pt, black)
+		plain, bold := style{sizeSmall, false, grey}, style{sizeBody, true, black}
+		page := s.label("page") + " " + count(n) + " " + s.label("of") + " " + count(pages)
+		s.put(bold, side, y+14*pt, page)
+		x := side + s.width(bold, page) + 14*pt
+		s.put(plain, x, y+14*pt, s.fit(plain, s.say.Title(), s.w-side-x))
+		s.put(style{sizeSmall, true, black}, side, y+30*pt, s.say.SheetNote())
+		s.put(plain, side, y+43*pt, s.say.SheetMade())
+	}
+}

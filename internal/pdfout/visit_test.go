@@ -1,0 +1,152 @@
+package pdfout
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"reconcile/internal/record"
+)
+
+// aVisit is a plan with every kind of drive: slack, tensioned, both units alone,
+// a gauge.
+func aVisit(deck string) *record.Visit {
+	stop := func(on ...string) record.VisitStop { return record.VisitStop{OnDeck: on} }
+	kg, effect := 13.5, 48.2
+	v := &record.Visit{Region: "au", Rated: true, Deck: deck, Drives: []record.VisitDrive{
+		{Setup: "coupled", Hitch: "tensioned", Stops: []record.VisitStop{stop("front"), stop("trailer")}},
+		{Setup: "coupled", Hitch: "slack", Stops: []record.VisitStop{stop("front"), stop("front+rear+trailer")}},
+		{Setup: "trailer_alone", Stops: []record.VisitStop{stop("trailer+nose")}},
+		{Setup: "vehicle_alone", Stops: []record.VisitStop{stop("front+rear")}},
+	}, CrossChecks: []record.VisitDrive{
+		{Setup: "coupled", Hitch: "slack", Stops: []record.VisitStop{stop("front+rear")}},
+		{Setup: "trailer_alone", Gauge: true, Stops: []record.VisitStop{stop("coupling")}},
+	}, Checks: []record.VisitCheck{{Rating: "gvm", State: "coupled_slack", UKg: &kg, Checked: true, MistakeEffectKg: &effect}}, Mind: []record.VisitMind{{Code: "load"}, {Code: "brakes"}}}
+	switch deck {
+	case "multi":
+		v.Drives[1].Stops = []record.VisitStop{stop("front", "rear", "trailer")}
+	case "pads":
+		v.Drives[1].Stops = []record.VisitStop{stop("front.left", "front.right", "rear.left", "rear.right", "trailer.1.left", "trailer.1.right", "trailer.2.left", "trailer.2.right")}
+	}
+	return v
+}
+
+// aSheet is that plan for the outfit of the demo job.
+func aSheet(t *testing.T, deck string) *record.Sheet {
+	r := example(t, "tensioned")
+	return &record.Sheet{Visit: aVisit(deck), Outfit: r.Outfit, Program: "2.0.0", Paper: "a4", Unit: "kg"}
+}
+
+func sheetFile(t *testing.T, s *record.Sheet) (file string, pdf []byte) {
+	t.Helper()
+	pdf, err := DrawSheet(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	file = filepath.Join(t.TempDir(), "sheet.pdf")
+	if err := os.WriteFile(file, pdf, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return file, pdf
+}
+
+// sheets are the sheet on every deck and paper, in both units, for outfits of
+// every kind, with lengths and without.
+func sheets(t *testing.T) map[string]*record.Sheet {
+	all := map[string]*record.Sheet{}
+	for _, deck := range []string{"single", "multi", "pads"} {
+		all[deck] = aSheet(t, deck)
+	}
+	us := aSheet(t, "single")
+	us.Paper, us.Unit, us.Visit.Region = "letter", "lb", "us"
+	all["us"] = us
+	for _, kind := range []string{"semi", "drawbar"} {
+		s := aSheet(t, "single")
+		s.Outfit.TrailerKind, s.Outfit.LengthsMm = kind, record.Lengths{}
+		all[kind] = s
+	}
+	long := aSheet(t, "single")
+	long.Outfit.Owner, long.Outfit.Vehicle, long.Visit.Job = strings.Repeat("Überlandsternwarte ", 12), strings.Repeat("W", 200), ")(\\ <<>> \u202Eevil"
+	long.Outfit.People, long.Outfit.TravelsStated, long.Outfit.Travels = nil, false, "plain"
+	all["long names"] = long
+	all["nothing to weigh"] = &record.Sheet{Visit: &record.Visit{}}
+	return all
+}
+
+// TestSheetLayout: no text leaves the page or lies over another; the file is
+// sound, and has no record.
+func TestSheetLayout(t *testing.T) {
+	for name, s := range sheets(t) {
+		file, pdf := sheetFile(t, s)
+		if out := tool(t, "qpdf", "--check", file); !strings.Contains(out, "No syntax or stream encoding errors found") {
+			t.Errorf("%s: %s", name, out)
+		}
+		if bytes.Contains(pdf, []byte("EmbeddedFile")) || bytes.Contains(pdf, []byte("/AF")) {
+			t.Errorf("%s: something is attached", name)
+		}
+		again, err := DrawSheet(s)
+		if err != nil || !bytes.Equal(pdf, again) {
+			t.Errorf("%s: drawn twice, not the same bytes (%v)", name, err)
+		}
+		for n, p := range pagesOf(t, file) {
+			for i, w := range p.Words {
+				if bad := misplaced(p, w); bad != "" {
+					t.Errorf("%s, page %d: %q %s", name, n+1, w.Text, bad)
+				}
+				for _, v := range p.Words[i+1:] {
+					if overlap(w, v) {
+						t.Errorf("%s, page %d: %q over %q", name, n+1, w.Text, v.Text)
+					}
+				}
+			}
+		}
+	}
+}
+
+// TestSheetText: the contract's parts of a sheet, and on every page that it is
+// no summary.
+func TestSheetText(t *testing.T) {
+	file, _ := sheetFile(t, aSheet(t, "single"))
+	text := strings.Join(strings.Fields(tool(t, "pdftotext", file, "-")), " ")
+	for _, want := range []string{"2 people on board", "bars tensioned as on the road", "bars slack or off", "jockey wheel or stand up", "jockey wheel or stand down, on the deck",
+		"brakes off and rolled to a stop", "figure, kg", "ticket", "time", "on_deck front+rear+trailer", "hitch tensioned", "a gauge under the coupling", "cross-check: with it a mistake would show",
+		"5 drives, 8 stops", "display with nothing on the deck", "weighbridge", "± 27 kg"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the sheet lacks %q:\n%s", want, text)
+		}
+	}
+	pages := strings.Count(tool(t, "pdftotext", file, "-"), "\f")
+	if n := len(regexp.MustCompile("This is not a weighing summary").FindAllString(text, -1)); n != pages+1 {
+		t.Errorf("%d pages say %d times that they are no summary (want each, and the head)", pages, n)
+	}
+	for unit, want := range map[string]string{"kg": "figure, kg", "lb": "figure, lb"} {
+		s := aSheet(t, "single")
+		s.Unit = unit
+		file, _ := sheetFile(t, s)
+		if text := tool(t, "pdftotext", file, "-"); !strings.Contains(text, want) {
+			t.Errorf("in %s: no %q", unit, want)
+		}
+	}
+}
+
+// TestRoute: what cross-checks is among the stops of its drive, in the order in
+// which the wheels roll over the deck.
+func TestRoute(t *testing.T) {
+	got := ""
+	for _, d := range aVisit("single").Route() {
+		got += fmt.Sprint(d.Setup, " ", d.Hitch, d.Gauge, ":")
+		for _, s := range d.Stops {
+			got += fmt.Sprintf(" %v%v", s.OnDeck, s.CrossCheck)
+		}
+		got += "\n"
+	}
+	want := "coupled tensionedfalse: [front]false [trailer]false\ncoupled slackfalse: [front]false [front+rear]true [front+rear+trailer]false\n" +
+		"trailer_alone false: [trailer+nose]false\nvehicle_alone false: [front+rear]false\ntrailer_alone true: [coupling]true\n"
+	if got != want {
+		t.Errorf("route\n%s\nwant\n%s", got, want)
+	}
+}

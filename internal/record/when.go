@@ -1,0 +1,65 @@
+package record
+
+import (
+	"strings"
+	"time"
+)
+
+// momentLayouts are the forms in which a record has a day, the finest first.
+var momentLayouts = []string{"2006-01-02 15:04:05Z07:00", "2006-01-02 15:04:05", "2006-01-02 15:04", time.DateOnly}
+
+// When is the last moment at which a record's readings were taken: a day, with
+// the time of day where it was typed.
+type When struct {
+	at       time.Time
+	day      string
+	hasClock bool
+	hasZone  bool
+}
+
+// LastWeighed finds the last dated reading of the calculation; false where none
+// is dated.
+func (r *Record) LastWeighed() (last When, dated bool) {
+	for i := range r.Readings {
+		g := &r.Readings[i]
+		if g.Use != "yes" {
+			continue
+		}
+		w, ok := whenOf(g.WeighedAt)
+		if ok && (!dated || w.order(last) > 0 || w.order(last) == 0 && w.hasClock && !last.hasClock) {
+			last, dated = w, true
+		}
+	}
+	return last, dated
+}
+
+func whenOf(text string) (When, bool) {
+	for i, layout := range momentLayouts {
+		if t, err := time.Parse(layout, text); err == nil {
+			return When{t, t.Format(time.DateOnly), layout != time.DateOnly, i == 0}, true
+		}
+	}
+	return When{}, false
+}
+
+// order is positive where w is after v, negative where it is before: by the
+// clock where both have a time, both with or both without a zone; else by the
+// day as it was written.
+func (w When) order(v When) int {
+	if w.hasClock && v.hasClock && w.hasZone == v.hasZone {
+		return w.at.Compare(v.at)
+	}
+	return strings.Compare(w.day, v.day)
+}
+
+// WeighedAfter compares the last moments of two records: positive where r was
+// weighed after earlier, negative where before it, 0 where they are of one
+// time. It is false where a day is not known.
+func (r *Record) WeighedAfter(earlier *Record) (order int, known bool) {
+	now, ok := r.LastWeighed()
+	before, also := earlier.LastWeighed()
+	if !ok || !also {
+		return 0, false
+	}
+	return now.order(before), true
+}
