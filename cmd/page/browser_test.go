@@ -63,13 +63,16 @@ func open(t testing.TB, width, height int64) *tab {
 	if err != nil {
 		t.Fatal(err)
 	}
-	profile := t.TempDir()
+	profile, err := os.MkdirTemp("", "page-profile") // a browser that ends may write into it still
+	if err != nil {
+		t.Fatal(err)
+	}
 	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.UserDataDir(profile), chromedp.NoSandbox, chromedp.DisableGPU,
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true), chromedp.WindowSize(int(width), int(height)))
 	alloc, stopBrowser := chromedp.NewExecAllocator(context.Background(), options...)
 	ctx, stop := chromedp.NewContext(alloc)
 	ctx, late := context.WithTimeout(ctx, 10*time.Minute)
-	t.Cleanup(func() { late(); stop(); stopBrowser() })
+	t.Cleanup(func() { late(); stop(); stopBrowser(); os.RemoveAll(profile) })
 	b := &tab{t: t, ctx: ctx, saves: t.TempDir()}
 	chromedp.ListenTarget(ctx, b.listen)
 	b.do(network.Enable(), emulation.SetDeviceMetricsOverride(width, height, 1, width < 600),

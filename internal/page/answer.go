@@ -46,7 +46,7 @@ func (pg *Page) drawAnswer() string {
 	case pg.cannot != "":
 		return inside + p("fault", pg.cannot)
 	case pg.answer == nil:
-		return inside + p("help", "Nothing was weighed yet. Type the plates and a slip: the answer appears here and follows every change. Before any weighing, What if shows what the stated masses come to.") + pg.ratingQuestions()
+		return inside + p("help", "Nothing was weighed yet. Type the plates and a slip: the answer appears here and follows every change. Before any weighing, What if shows what the stated masses come to.") + pg.ratingQuestions() + pg.drawSheet()
 	}
 	r, w := pg.answer, words.Of(pg.answer)
 	inside += el("div", at{"class", "headline " + r.Verdict, "role", "status"},
