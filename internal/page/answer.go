@@ -315,9 +315,9 @@ func (pg *Page) spotText(s *spot, x, y float64, load, left, verdict string) stri
 	if verdict != "none" {
 		mark = verdictMark(verdict) + " "
 	}
-	return el("g", at{"class", "load " + verdict, "role", "button", "tabindex", "0", "aria-label", s.title + " " + load + ", " + left, "data-do", "spot", "data-at", s.key, "id", fieldID("load", s.key)},
+	return el("g", at{"class", "load " + verdict, "role", "button", "tabindex", "0", "aria-label", s.title + " " + load + " " + mark + left, "data-do", "spot", "data-at", s.key, "id", fieldID("load", s.key)},
 		el("rect", at{"class", "hit", "x", num(x - 42), "y", num(y - 16), "width", "84", "height", "44", "rx", "6"}),
-		textAt(x, y, "figure "+anchor, load), textAt(x, y+17, "left", mark+left))
+		textAt(x, y, "figure "+anchor, load), " ", textAt(x, y+17, "left", mark+left))
 }
 
 // drawSpot is one load in words: its ±, each rating, and what it rests on.

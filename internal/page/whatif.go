@@ -72,6 +72,10 @@ func sumTable(caption string, heads []string, rows [][]string) string {
 	line := func(tag string, cells []string) string {
 		s := ""
 		for _, c := range cells {
+			if c == "" {
+				s += el("td", nil) // a heading with nothing in it says nothing
+				continue
+			}
 			s += el(tag, at{"scope", when(tag == "th", "col")}, esc(c))
 		}
 		return el("tr", nil, s)
