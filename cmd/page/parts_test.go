@@ -60,7 +60,7 @@ func summaryOf(t testing.TB, name string) string {
 // faulty are things typed wrong, the field, and what the core says there.
 var faulty = []struct{ at, text, want string }{
 	{`[data-at="tickets.csv|0|reading"]`, "twelve", "is not a number"},
-	{`[data-at="tickets.csv|0|reading"]`, "3,2,4", "number"},
+	{`[data-at="tickets.csv|0|reading"]`, "3,2,4", "thousands separator"},
 	{`[data-at="tickets.csv|0|reading"]`, "1.2e3", "number"},
 	{`[data-at="tickets.csv|0|reading"]`, "", "left blank"},
 	{`[data-at="tickets.csv|0|reading"]`, "-20", ""},
@@ -156,7 +156,7 @@ func TestLookAtSummaries(t *testing.T) {
 	b.part("look")
 	b.give(`[data-do="look"]`, good)
 	b.wait(`document.querySelector("#look .outcome")`)
-	b.contains("#look .outcome", "sound, not signed")
+	b.contains("#look .outcome", "Sound, not signed")
 	b.contains("#look", "does not prove")
 	b.give(`[data-do="look"]`, forged)
 	b.wait(`document.querySelector("#look .outcome.not_sound")`)

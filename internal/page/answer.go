@@ -156,7 +156,7 @@ func (pg *Page) drawQuarrel(r *record.Record, w *words.Words) string {
 	if pg.rest {
 		return inside + p("coming", "Possible mistakes are being looked for.")
 	}
-	return inside + listed(words.MistakesHead(), w.Mistakes())
+	return inside + listed(sentenceHead(strings.TrimSuffix(words.MistakesHead(), ":")), w.Mistakes())
 }
 
 // printedWords are the words that the slip prints next to figures.
@@ -227,8 +227,8 @@ func spotOf(c record.Check) string {
 	return "whole"
 }
 
-// worst is the check of a spot that matters most: the gravest, then the one
-// with the least margin.
+// worst is the check of a spot that matters most: the gravest, then one of the
+// outfit as it is drawn, coupled, then the one with the least margin.
 func (s *spot) worst() *record.Check {
 	gravity := []string{"within", "not_weighed", "unsettled", "over"}
 	var found *record.Check
@@ -236,9 +236,10 @@ func (s *spot) worst() *record.Check {
 		c := &s.checks[i]
 		switch {
 		case c.Floor && c.Verdict == "within":
-		case found == nil, slices.Index(gravity, c.Verdict) > slices.Index(gravity, found.Verdict):
+		case found == nil, slices.Index(gravity, c.Verdict) > slices.Index(gravity, found.Verdict),
+			c.Verdict == found.Verdict && found.State == "vehicle_alone" && c.State != "vehicle_alone":
 			found = c
-		case c.Verdict == found.Verdict && c.MarginKg != nil && found.MarginKg != nil && *c.MarginKg < *found.MarginKg:
+		case c.Verdict == found.Verdict && (c.State != "vehicle_alone" || found.State == c.State) && c.MarginKg != nil && found.MarginKg != nil && *c.MarginKg < *found.MarginKg:
 			found = c
 		}
 	}
@@ -286,7 +287,8 @@ func (pg *Page) drawLoads(r *record.Record, w *words.Words) string {
 	below := ""
 	for i := range all {
 		s := &all[i]
-		x, y := map[string]float64{"front": o.front, "rear": o.rear, "trailer": o.trailer, "coupling": o.coupling + 4, "vehicle": 62, "whole": 296, "combination": 180}[s.key], 148.0
+		front := min(o.front, 46)
+		x, y := map[string]float64{"front": front, "rear": max(o.rear, front+88), "trailer": o.trailer, "coupling": o.coupling + 4, "vehicle": 62, "whole": 296, "combination": 180}[s.key], 148.0
 		switch s.key {
 		case "coupling":
 			y = 20

@@ -26,7 +26,7 @@ const (
 
 // plainOutline is the one that is drawn where no lengths are known.
 func plainOutline(rearAxles, trailerAxles int, drawbar bool) outline {
-	return outline{front: 48, rear: 132, coupling: 178, trailer: 280, nose: 206, rearAxles: rearAxles, trailerAxles: trailerAxles, drawbar: drawbar}
+	return outline{front: 48, rear: 138, coupling: 184, trailer: 284, nose: 212, rearAxles: rearAxles, trailerAxles: trailerAxles, drawbar: drawbar}
 }
 
 // scaledOutline puts the axles where the lengths of a record say.

@@ -118,6 +118,7 @@ func (pg *Page) doSign(e Event, _ []string, r *Reply) {
 		return
 	}
 	o := pg.options()
+	o.Issued = pg.now().Format(time.DateOnly)
 	o.SignedBy = &record.Signer{Name: key.Name(), Fingerprint: key.Fingerprint()}
 	signed, err := pg.signed(o, key)
 	if err != nil {

@@ -278,20 +278,29 @@ func (pg *Page) saved() []File {
 	return all
 }
 
+// drawers draw the parts.
+var drawers = map[string]func(*Page) string{
+	"have": (*Page).drawHave, "plates": (*Page).drawPlates, "slip": (*Page).drawSlips,
+	"whatif": (*Page).drawWhatIf, "keep": (*Page).drawKeep, "look": (*Page).drawLook,
+}
+
 // Drawn is the whole page as HTML by id, for the file itself: it is there
 // before the core has started.
-func (pg *Page) Drawn() map[string]string { return pg.draw() }
+func (pg *Page) Drawn() map[string]string {
+	all := pg.draw()
+	for part, draw := range drawers {
+		all[part] = draw(pg)
+	}
+	return all
+}
 
-// draw draws every part. Parts are drawn before the answer: they say which
-// faults they show.
+// draw draws the part in view, the answer, and line 1. A part out of view is
+// drawn when it comes into view.
 func (pg *Page) draw() map[string]string {
 	pg.shown = map[string]bool{}
-	all := map[string]string{
-		"have": pg.drawHave(), "plates": pg.drawPlates(), "slip": pg.drawSlips(),
-		"whatif": pg.drawWhatIf(), "keep": pg.drawKeep(), "look": pg.drawLook(),
+	all := map[string]string{"answer": pg.drawAnswer(), "line": pg.drawLine(), "nav": pg.drawNav()}
+	if draw := drawers[pg.view.Part]; draw != nil {
+		all[pg.view.Part] = draw(pg)
 	}
-	all["answer"] = pg.drawAnswer()
-	all["line"] = pg.drawLine()
-	all["nav"] = pg.drawNav()
 	return all
 }

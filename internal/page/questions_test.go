@@ -68,6 +68,7 @@ func TestEveryQuestionAtItsLine(t *testing.T) {
 			t.Errorf("%s: %v", c.code, pg.faults)
 			continue
 		}
+		pg.Do([]Event{{Do: "goto", Value: c.part}})
 		if !strings.Contains(pg.sent[c.part], `data-question="`+c.code+`"`) {
 			t.Errorf("%s is not shown in %s (asked: %v)", c.code, c.part, pg.record().Questions)
 			continue

@@ -129,9 +129,6 @@ func (pg *Page) drawMoves(w *words.Words) string {
 	if !movable || pg.job == nil {
 		return p("help", "List below what rides where and what may move or stay at home: the page then says what to move.")
 	}
-	if pg.view.Part != "whatif" {
-		return ""
-	}
 	a, err := flow.Adjust(pg.job, pg.options())
 	if err != nil {
 		return p("fault", err.Error())

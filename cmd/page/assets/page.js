@@ -55,7 +55,7 @@ worker.onmessage = async (message) => {
     document.body.dataset.ready = Math.round(performance.now());
     if (!waiting.length) worker.postMessage({ warm: true });
   }
-  busy = false;
+  if (!m.rest) busy = false;
   flush();
   document.body.dataset.state = busy ? "busy" : m.more ? "rest" : "idle";
 };

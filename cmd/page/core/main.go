@@ -35,7 +35,7 @@ func main() {
 		return nil
 	}))
 	js.Global().Set("restore", js.FuncOf(func(_ js.Value, args []js.Value) any {
-		c.send(c.page.Restore(filesOf(args[0])))
+		c.send(c.page.Restore(filesOf(args[0])), false)
 		return nil
 	}))
 	js.Global().Set("act", js.FuncOf(func(_ js.Value, args []js.Value) any {
@@ -63,7 +63,7 @@ func (c *core) act(events string, files js.Value) {
 			all[i].Files = filesOf(f)
 		}
 	}
-	c.send(c.page.Do(all))
+	c.send(c.page.Do(all), false)
 }
 
 // rest does what takes longer, whenever there is some, and stops it when
@@ -80,7 +80,7 @@ func (c *core) rest() {
 		}
 		c.yield()
 		if r := c.page.Rest(stop); r.HTML != nil {
-			c.send(r)
+			c.send(r, true)
 		}
 	}
 }
@@ -91,8 +91,9 @@ func (c *core) yield() {
 	<-c.turned
 }
 
-// send posts what changes, and has the rest done where there is one.
-func (c *core) send(r page.Reply) {
+// send posts what changes, and has the rest done where there is one. rest says
+// that it answers nothing that was done, and that more may wait for an answer.
+func (c *core) send(r page.Reply, rest bool) {
 	html, save := map[string]any{}, []any{}
 	for id, text := range r.HTML {
 		html[id] = text
@@ -100,7 +101,7 @@ func (c *core) send(r page.Reply) {
 	for _, f := range r.Save {
 		save = append(save, fileOf(f))
 	}
-	m := map[string]any{"html": html, "part": r.Part, "save": save, "focus": r.Focus, "print": r.Print, "forgot": r.Forgot, "more": r.More}
+	m := map[string]any{"html": html, "part": r.Part, "save": save, "focus": r.Focus, "print": r.Print, "forgot": r.Forgot, "more": r.More, "rest": rest}
 	if r.Download != nil {
 		m["download"] = fileOf(*r.Download)
 	}
