@@ -180,6 +180,10 @@ func (f *forms) write(name string) {
 	}
 	writeLine(&b, have.table.Header, have.table.Sep)
 	for _, row := range have.table.Rows {
+		// A first cell of # alone or before a space would make the line a note.
+		if rest, note := strings.CutPrefix(row.Cells[0], "#"); note && strings.TrimLeft(rest, " ") != rest || row.Cells[0] == "#" {
+			row.Cells[0] = strings.TrimSpace(rest)
+		}
 		writeLine(&b, row.Cells, have.table.Sep)
 	}
 	f.put(name, []byte(b.String()))
@@ -215,7 +219,7 @@ func writeLine(b *strings.Builder, cells []string, sep rune) {
 		if i > 0 {
 			b.WriteRune(sep)
 		}
-		if strings.ContainsRune(cell, sep) || strings.ContainsAny(cell, `",;`+"\t") || strings.HasPrefix(cell, "# ") || cell == "#" {
+		if strings.ContainsRune(cell, sep) || strings.ContainsAny(cell, `",;`+"\t") {
 			cell = `"` + strings.ReplaceAll(cell, `"`, `""`) + `"`
 		}
 		b.WriteString(cell)

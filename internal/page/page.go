@@ -63,22 +63,22 @@ const viewFile = "view.json"
 
 // Page is one page.
 type Page struct {
-	forms    *forms
-	view     view
-	sent     map[string]string // HTML by id, as it is on the page
-	notice   string            // about the last action
-	faults   []tickets.Fault
-	shown    map[string]bool // faults shown at a field, by their text
-	job      *tickets.Job    // nil: none, or stopped
-	begun    *flow.Found     // nil: no answer
-	answer   *record.Record
-	result   *flow.Result
-	ratings  *record.Record // questions of ratings before anything is weighed
-	rest     bool           // the rest is still to be done
-	cannot   string         // why the job could not be derived
-	looked   []looked
-	now      func() time.Time
-	again    bool // fields that are on the page a second time are drawn
+	forms   *forms
+	view    view
+	sent    map[string]string // HTML by id, as it is on the page
+	notice  string            // about the last action
+	faults  []tickets.Fault
+	shown   map[string]bool // faults shown at a field, by their text
+	job     *tickets.Job    // nil: none, or stopped
+	begun   *flow.Found     // nil: no answer
+	answer  *record.Record
+	result  *flow.Result
+	ratings *record.Record // questions of ratings before anything is weighed
+	rest    bool           // the rest is still to be done
+	cannot  string         // why the job could not be derived
+	looked  []looked
+	now     func() time.Time
+	again   bool // fields that are on the page a second time are drawn
 }
 
 // New is an empty page.

@@ -266,7 +266,7 @@ func (pg *Page) doAddLine(_ Event, where []string, r *Reply) {
 }
 
 // setups are how the outfit can stand, in the core's words and in plain ones.
-var setups = []choice{{"coupled", "hitched together"}, {"vehicle_alone", "vehicle alone"}, {"trailer_alone", "trailer alone, unhitched"}}
+var setups = []choice{{"coupled", "hitched together"}, {"vehicle_alone", "vehicle alone"}, {"trailer_alone", "trailer alone, unhitched"}, {"empty", "nothing on it: what it showed empty"}}
 
 // drawLineOf is one line of a slip.
 func (pg *Page) drawLineOf(n, row int) string {
@@ -280,7 +280,11 @@ func (pg *Page) drawLineOf(n, row int) string {
 			columns: []string{"reading", "unit", "interval", ""}, noted: words.ReadBack(cell("reading"), cell("unit"))})
 	}
 	inside += el("div", at{"class", "row"}, pg.cellField(ticketsForm, row, "note", "Word printed", "text"), figure)
-	inside += pg.radios("setup", where+"|setup", "How the outfit was", cell("setup"), setups, pg.said(ticketsForm, row, "setup"))
+	setup := cell("setup")
+	if strings.EqualFold(cell("on_deck"), "empty") {
+		setup = "empty"
+	}
+	inside += pg.radios("setup", where+"|setup", "How the outfit was", setup, setups, pg.said(ticketsForm, row, "setup"))
 	if cell("setup") != "" {
 		inside += pg.drawDeckOf(row, byWheel)
 		inside += pg.drawBars(row)
@@ -311,6 +315,13 @@ func (pg *Page) radios(do, where, label, now string, choices []choice, said stri
 
 func (pg *Page) doSetup(e Event, where []string, _ *Reply) {
 	row := number(where[1])
+	if e.Value == "empty" {
+		for _, column := range []string{"setup", "hitch", "people", "without", "with"} {
+			pg.forms.set(ticketsForm, row, column, "")
+		}
+		pg.forms.set(ticketsForm, row, "on_deck", "empty")
+		return
+	}
 	if pg.forms.cell(ticketsForm, row, "setup") == e.Value {
 		return
 	}
