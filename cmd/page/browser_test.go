@@ -73,7 +73,7 @@ func open(t testing.TB, width, height int64) *tab {
 	ctx, stop := chromedp.NewContext(alloc)
 	ctx, late := context.WithTimeout(ctx, 10*time.Minute)
 	t.Cleanup(func() { late(); stop(); stopBrowser(); os.RemoveAll(profile) })
-	b := &tab{t: t, ctx: ctx, saves: t.TempDir()}
+	b := &tab{t: t, ctx: ctx, saves: filepath.Join(profile, "saved")}
 	chromedp.ListenTarget(ctx, b.listen)
 	b.do(network.Enable(), emulation.SetDeviceMetricsOverride(width, height, 1, width < 600),
 		browser.SetDownloadBehavior(browser.SetDownloadBehaviorBehaviorAllow).WithDownloadPath(b.saves).WithEventsEnabled(true),

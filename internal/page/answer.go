@@ -70,7 +70,7 @@ func listed(title string, sentences []string) string {
 	for _, s := range sentences {
 		ends = append(ends, sentence(s))
 	}
-	return el("h3", nil, esc(title)) + list("", ends)
+	return el("h3", nil, esc(strings.TrimSuffix(title, ":"))) + list("", ends)
 }
 
 // drawFaults lists what is still to be filled in or mended, each with the way

@@ -13,15 +13,28 @@ const off = "\x00"
 
 // el is an element; what is inside is HTML.
 func el(tag string, attrs at, inside ...string) string {
+	size := 2*len(tag) + 5
+	for _, a := range attrs {
+		size += len(a) + 2
+	}
+	for _, s := range inside {
+		size += len(s)
+	}
 	var b strings.Builder
-	b.WriteString("<" + tag)
+	b.Grow(size)
+	b.WriteByte('<')
+	b.WriteString(tag)
 	for i := 0; i+1 < len(attrs); i += 2 {
 		if attrs[i+1] == off {
 			continue
 		}
-		b.WriteString(" " + attrs[i] + `="` + html.EscapeString(attrs[i+1]) + `"`)
+		b.WriteByte(' ')
+		b.WriteString(attrs[i])
+		b.WriteString(`="`)
+		b.WriteString(esc(attrs[i+1]))
+		b.WriteByte('"')
 	}
-	b.WriteString(">")
+	b.WriteByte('>')
 	switch tag {
 	case "input", "br", "img", "hr":
 		return b.String()
@@ -29,12 +42,19 @@ func el(tag string, attrs at, inside ...string) string {
 	for _, s := range inside {
 		b.WriteString(s)
 	}
-	b.WriteString("</" + tag + ">")
+	b.WriteString("</")
+	b.WriteString(tag)
+	b.WriteByte('>')
 	return b.String()
 }
 
 // esc is text.
-func esc(s string) string { return html.EscapeString(s) }
+func esc(s string) string {
+	if !strings.ContainsAny(s, `&<>"'`) {
+		return s
+	}
+	return html.EscapeString(s)
+}
 
 // when gives a value where it holds, else off.
 func when(holds bool, value string) string {

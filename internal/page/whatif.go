@@ -69,6 +69,7 @@ func sumTable(caption string, heads []string, rows [][]string) string {
 	if len(rows) == 0 {
 		return ""
 	}
+	caption = sentenceHead(strings.TrimSuffix(caption, ":"))
 	line := func(tag string, cells []string) string {
 		s := ""
 		for _, c := range cells {
