@@ -10,6 +10,7 @@ require (
 	github.com/klauspost/compress v1.20.4 // packing the streams of the summary: the same bytes with every Go release
 	github.com/shopspring/decimal v1.6.0 // masses exactly as typed, limits and margins
 	github.com/spf13/pflag v1.1.0 // flags
+	golang.org/x/sys v0.50.0 // the lock of a folder on Windows
 	golang.org/x/term v0.48.0 // passwords without echo, progress only on a terminal
 	golang.org/x/text v0.44.0 // UTF-16 forms, composed accents, folding of names
 	rsc.io/qr v0.2.0 // the record's hash as a square code
@@ -19,15 +20,15 @@ require (
 // The tests.
 require (
 	github.com/rogpeppe/go-internal v1.16.0 // scripts that run the program
+	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3 // records held to the JSON Schema
 	golang.org/x/tools v0.52.0 // our own source, read for products that could be fused
 	gonum.org/v1/gonum v0.17.0 // an independent computation to compare with
 	pgregory.net/rapid v1.3.0 // properties over drawn cases
 )
 
 require (
-	github.com/chromedp/cdproto v0.0.0-20250724212937-08a3db8b4327
-	github.com/chromedp/chromedp v0.14.2
-	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3
+	github.com/chromedp/cdproto v0.0.0-20250724212937-08a3db8b4327 // the words of its protocol
+	github.com/chromedp/chromedp v0.14.2 // a real browser for the page
 )
 
 require (
@@ -39,5 +40,4 @@ require (
 	golang.org/x/crypto v0.48.0 // indirect
 	golang.org/x/mod v0.42.0 // indirect
 	golang.org/x/sync v0.25.0 // indirect
-	golang.org/x/sys v0.50.0 // indirect
 )

@@ -12,15 +12,15 @@ import (
 	"reconcile/internal/record"
 )
 
-// aNumber is a number as the README prints it: 2,760 or 13.23, without the
+// aNumber is a number as the document prints it: 2,760 or 13.23, without the
 // digits of names such as e or the 2 of a square.
 var aNumber = regexp.MustCompile(`[0-9][0-9,]*(?:\.[0-9]+)?`)
 
-// TestReadmeByHand holds every number of the README's worked example against
+// TestWorkedExample compares every number of the worked example with
 // the record of its job. What is no figure of the record (the interval, the
-// permissible error of class III, the split) is the README's own method; the
+// permissible error of class III, the split) is the method by itself; the
 // results are the program's, and the arithmetic between them is done again.
-func TestReadmeByHand(t *testing.T) {
+func TestWorkedExample(t *testing.T) {
 	r := recordOf(t, "../../testdata/tickets/three-tickets")
 	alone, coupled, outfit := typedKg(t, r, 2), typedKg(t, r, 3), typedKg(t, r, 4)
 	d, whole := r.Quantities.Get("download"), r.Quantities.Get("trailer_mass")
@@ -35,7 +35,7 @@ func TestReadmeByHand(t *testing.T) {
 			limit[c.Rating], margin[c.Rating] = kg, *c.MarginKg
 		}
 	}
-	const e, mpe, split = 20, 10, 10             // README: class III, e = 20 kg, 0.5 e; part of an outfit
+	const e, mpe, split = 20, 10, 10             // inspector.md: class III, e = 20 kg, 0.5 e; part of an outfit
 	const zero = e / 4.0                         // kg
 	span := 100 * 2 * mpe / (math.Sqrt(3) * 1e4) // %, at 500 e
 	uWhole := math.Sqrt(e*e/12.0 + zero*zero/3 + mpe*mpe/3.0)
@@ -88,13 +88,13 @@ func compareNumbers(t *testing.T, line string, want []float64) {
 // byHand gives the lines of the worked example.
 func byHand(t *testing.T) []string {
 	t.Helper()
-	readme, err := os.ReadFile("../../README.md")
+	readme, err := os.ReadFile("../../docs/inspector.md")
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, rest, found := strings.Cut(string(readme), "**By hand.**")
+	_, rest, found := strings.Cut(string(readme), "\n## By hand\n")
 	if !found {
-		t.Fatal("the README has no worked example")
+		t.Fatal("docs/inspector.md has no worked example")
 	}
 	var lines []string
 	for _, l := range strings.Split(rest, "\n") {

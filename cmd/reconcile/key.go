@@ -16,7 +16,7 @@ import (
 var keyVerb = verb{
 	name:    "key",
 	args:    "FILE.p12 [--name N] [--password-file F]",
-	short:   "make a signing key, and beside it the certificate to hand out",
+	short:   "make a signing key, and with it the certificate to hand out",
 	example: `reconcile key yard.p12 --name "Copper Lane grain depot"`,
 	flags: func(f *pflag.FlagSet) {
 		f.String("name", "", "`NAME` in the certificate; default: your name on this machine")

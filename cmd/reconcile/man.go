@@ -21,7 +21,7 @@ func manVerb() verb {
 }
 
 // manDate is the date of the manual page: that of its last change.
-const manDate = "2026-11-25"
+const manDate = "2026-11-28"
 
 func runMan(args []string, _ *pflag.FlagSet, s streams) int {
 	if len(args) != 0 {
@@ -47,8 +47,8 @@ func manPage(w io.Writer) {
 	}
 	page.head("DESCRIPTION")
 	page.text("Reads weighbridge tickets, typed into CSV forms, solves for the coupling download and the load on every " +
-		"axle with their uncertainties, says whether the readings agree, holds each load against its rating, says what to " +
-		"weigh or move next, and writes a PDF summary, signed if asked, that others can check years later.")
+		"axle with their uncertainties, says whether the readings agree, compares each load with its rating, asks about what is " +
+		"hardly right, says what to weigh or move next, and writes a PDF summary, signed if asked, that others can check years later.")
 	page.head("VERBS")
 	for _, v := range verbs() {
 		page.verb(v)
@@ -75,7 +75,7 @@ var manForms = [][2]string{
 	{"ratings.csv", "one figure of a plate or document; value none where there is none"},
 	{"outfit.csv", "who and what was weighed, its lengths, how it travels, the region"},
 	{"scales.csv", "one scale: class, interval, deck, certificate"},
-	{"loads.csv", "one person or thing aboard in some weighings only, or that could move"},
+	{"loads.csv", "one person or thing on board in some weighings only, or that could be moved"},
 	{"places.csv", "one place where a load can ride"},
 	{"issuer.csv", "the letterhead, with next_number"},
 	{"summary.pdf", "what summary writes; with a column job in the forms, one PDF per job"},
@@ -85,9 +85,9 @@ var manForms = [][2]string{
 }
 
 var manStatuses = [][2]string{
-	{"0", "within; a plan, or none needed; unchanged and signed by a trusted signer"},
-	{"1", "over, or the readings disagree; no plan; not sound"},
-	{"2", "unsettled or incomplete; not proved; not signed, or the signer is not checked"},
+	{"0", "within; all likely within; a plan, or none needed; sound, vouched for by somebody you trust"},
+	{"1", "over, or the readings disagree; one likely over; no plan; not sound"},
+	{"2", "unsettled, incomplete, or a question without an answer; over at some point of the trip; open; not proved; sound, but not signed by anyone you trust"},
 	{"3", "faulty forms, wrong usage, or a file that could not be read or written"},
 }
 

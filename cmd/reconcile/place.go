@@ -60,15 +60,18 @@ func (p *place) prepare(folders []opened, several bool) error {
 
 func (p *place) checkNames(folders []opened, several bool) error {
 	p.taken = map[string]string{}
+	writer := map[string]int{} // which of the folders writes a path
 	jobs := 0
-	for _, f := range folders {
+	for i, f := range folders {
 		for _, name := range f.jobs.Names() {
 			path := p.path(f, name, several)
 			key := placeKey(path)
-			if other, twice := p.taken[key]; twice && p.file == "" {
+			// Two names of one folder that differ in case are a fault of its
+			// forms, which reading them reports with its line.
+			if other, twice := p.taken[key]; twice && p.file == "" && writer[key] != i {
 				return fmt.Errorf("%q and %q would both write %q (want different names)", other, f.dir, path)
 			}
-			p.taken[key] = f.dir
+			p.taken[key], writer[key] = f.dir, i
 			jobs++
 		}
 	}

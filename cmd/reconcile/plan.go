@@ -5,7 +5,9 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -54,6 +56,13 @@ func runPlan(args []string, f *pflag.FlagSet, s streams) int {
 	if out != "" && len(read.Order) > 1 {
 		return s.refuse("plan: --out draws the sheet of one job (here are several)")
 	}
+	if out != "" && len(read.Jobs) > 0 {
+		free, err := lockFolders(args[0], filepath.Dir(out))
+		if err != nil {
+			return s.refuse(err.Error())
+		}
+		defer free()
+	}
 	asJSON, _ := f.GetBool("json")
 	for i := range read.Jobs {
 		visit, err := flow.Visit(&read.Jobs[i])
@@ -68,6 +77,28 @@ func runPlan(args []string, f *pflag.FlagSet, s streams) int {
 		}
 	}
 	return status
+}
+
+// lockFolders takes the locks of the folders that a run writes to.
+func lockFolders(dirs ...string) (free func(), err error) {
+	var held []*os.File
+	free = func() {
+		for _, f := range held {
+			f.Close()
+		}
+	}
+	for i, dir := range dirs {
+		if slices.ContainsFunc(dirs[:i], func(d string) bool { return absolute(d) == absolute(dir) }) {
+			continue
+		}
+		f, err := lockFolder(dir)
+		if err != nil {
+			free()
+			return nil, err
+		}
+		held = append(held, f)
+	}
+	return free, nil
 }
 
 // visit prints one plan; a blank line comes between several.

@@ -10,47 +10,67 @@ import (
 	"testing"
 )
 
-// A transcript is a block of the README that starts with a command; what
+// An example run is a block of a document that starts with a command; what
 // follows the command is what it prints. A line "..." stands for lines left out
 // up to the line that follows it.
-var transcript = regexp.MustCompile("(?ms)^```console\n(.*?)^```$")
+var exampleRun = regexp.MustCompile("(?ms)^```console\n(.*?)^```$")
 
-// TestReadmeTranscripts runs every command of the README and compares what
-// comes out. UPDATE=1 writes the README anew.
-func TestReadmeTranscripts(t *testing.T) {
-	const path = "../../README.md"
-	readme, err := os.ReadFile(path)
+// exampleRuns are the documents that hold example runs, with the fewest that
+// each must have.
+var exampleRuns = map[string]int{
+	"README.md":         1,
+	"docs/owner.md":     8,
+	"docs/operator.md":  1,
+	"docs/inspector.md": 1,
+	"docs/method.md":    0,
+}
+
+// TestExampleRuns runs every command of the README and of docs/ and compares
+// what comes out. UPDATE=1 writes the documents again.
+func TestExampleRuns(t *testing.T) {
+	root, err := filepath.Abs("../..")
 	if err != nil {
 		t.Fatal(err)
 	}
-	home, err := os.Getwd()
+	documents, err := filepath.Glob(filepath.Join(root, "docs", "*.md"))
+	if err != nil || len(documents) != len(exampleRuns)-1 {
+		t.Fatalf("docs/ has %d documents, want %d (%v)", len(documents), len(exampleRuns)-1, err)
+	}
+	for name, fewest := range exampleRuns {
+		t.Run(name, func(t *testing.T) { runExamples(t, filepath.Join(root, name), root, fewest) })
+	}
+}
+
+// runExamples runs the examples of one document, in a folder of their own.
+func runExamples(t *testing.T, path, root string, fewest int) {
+	text, err := os.ReadFile(path)
 	if err != nil {
 		t.Fatal(err)
 	}
 	work := t.TempDir()
-	if err := os.CopyFS(filepath.Join(work, "testdata/tickets"), os.DirFS("../../testdata/tickets")); err != nil {
+	if err := os.CopyFS(filepath.Join(work, "testdata/tickets"), os.DirFS(filepath.Join(root, "testdata/tickets"))); err != nil {
 		t.Fatal(err)
 	}
 	t.Chdir(work)
 	t.Setenv(passwordVariable, "a password of the test")
 	blocks := 0
-	got := transcript.ReplaceAllFunc(readme, func(block []byte) []byte {
+	got := exampleRun.ReplaceAllFunc(text, func(block []byte) []byte {
 		blocks++
 		return []byte(rerun(t, string(block)))
 	})
-	if blocks < 3 {
-		t.Fatalf("the README has %d transcripts (want at least 3)", blocks)
+	if blocks < fewest {
+		t.Fatalf("%d example runs (want at least %d)", blocks, fewest)
 	}
-	if bytes.Equal(got, readme) {
+	if bytes.Equal(got, text) {
 		return
 	}
 	if os.Getenv("UPDATE") != "" {
-		if err := os.WriteFile(filepath.Join(home, path), got, 0o666); err != nil {
+		if err := os.WriteFile(path, got, 0o666); err != nil {
 			t.Fatal(err)
 		}
 		return
 	}
-	t.Errorf("the README says other than the program (UPDATE=1 go test ./cmd/reconcile writes it anew):\n%s", firstDifference(string(readme), string(got)))
+	t.Errorf("the document says other than the program (UPDATE=1 go test ./cmd/reconcile -run ExampleRuns writes it again):\n%s", firstDifference(string(text), string(got)))
 }
 
 // rerun runs the commands of one block and gives the block as it should be.
@@ -72,7 +92,7 @@ func rerun(t *testing.T, block string) string {
 	return out + "```"
 }
 
-// leftOut leaves out of what was printed what the README leaves out: from a
+// leftOut leaves out of what was printed what the document leaves out: from a
 // line "..." to the printed line that follows it there, or to the end.
 func leftOut(printed string, wanted []string) string {
 	lines := strings.SplitAfter(printed, "\n")
@@ -115,12 +135,15 @@ func runLine(t *testing.T, line string) string {
 	case len(args) > 0 && args[0] == "reconcile":
 		args = args[1:]
 	default:
-		t.Fatalf("the README's command %q is not one of ours", line)
+		t.Fatalf("the command %q is not one of ours", line)
 	}
 	var out bytes.Buffer
 	run(args, strings.NewReader(""), &out, &out)
-	return out.String()
+	return fingerprint.ReplaceAllString(out.String(), "fingerprint …")
 }
+
+// fingerprint is that of a certificate, another one in each run.
+var fingerprint = regexp.MustCompile(`fingerprint [0-9A-F]{64}`)
 
 // fields splits a command line as a shell does, double quotes kept together.
 func fields(line string) []string {
@@ -139,7 +162,7 @@ func firstDifference(a, b string) string {
 	x, y := strings.Split(a, "\n"), strings.Split(b, "\n")
 	for i := range min(len(x), len(y)) {
 		if x[i] != y[i] {
-			return "README:  " + x[i] + "\nprogram: " + y[i]
+			return "document: " + x[i] + "\nprogram:  " + y[i]
 		}
 	}
 	return "one is longer"

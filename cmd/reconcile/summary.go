@@ -31,7 +31,7 @@ func summaryFlags(f *pflag.FlagSet) {
 	f.String("out", "", "write the summaries into `DIR`, or the one summary into FILE.pdf, instead of the job's folder")
 	f.Bool("json", false, "print the record as a line of JSON instead of the report")
 	optionFlags(f)
-	f.String("set", "", "name a `SET` of planned ratings to show beside those in force")
+	f.String("set", "", "name a `SET` of planned ratings to show next to those in force")
 	f.String("issued", "", "`DATE` of issue to print, like 2026-03-14; a signed summary has the day of its signature")
 	f.String("paper", "a4", "paper `SIZE`: a4 or letter")
 	f.String("unit", "", "`UNIT` of mass to print: kg or lb (default: that of the region)")

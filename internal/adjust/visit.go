@@ -202,7 +202,10 @@ func (v *visit) mind(p *VisitPlan) []Mind {
 	gauge := p.hasGauge()
 	pads := v.scale.Deck == tickets.DeckPads || v.scale.Deck == tickets.DeckPadsInTurn
 	o := &v.job.Outfit
-	unknown := !o.Wheelbase.Known || !o.RearAxleToCoupling.Known || !o.CouplingToTrailerAxle.Known || !o.NoseSupportToTrailerAxle.Known
+	unknown := !o.Wheelbase.Known || !o.RearAxleToCoupling.Known
+	if o.TrailerKind != tickets.Drawbar { // a hinged drawbar has no tie of the trailer's lengths
+		unknown = unknown || !o.CouplingToTrailerAxle.Known || !o.NoseSupportToTrailerAxle.Known
+	}
 	var all []Mind
 	for _, m := range []struct {
 		mind Mind

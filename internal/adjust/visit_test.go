@@ -250,7 +250,15 @@ func TestVisitMinds(t *testing.T) {
 	if !has(pads, MindHitch) || !has(pads, MindPads) || !has(pads, MindLengths) || has(pads, MindDeck) {
 		t.Errorf("tensioned, pads: %v", pads.Mind)
 	}
-	for _, p := range []*VisitPlan{plain, pads} {
+	hinged := planOf(t, toVisit(t, func(j *tickets.Job) {
+		j.Outfit.TrailerKind = tickets.Drawbar
+		j.Outfit.CouplingToTrailerAxle, j.Outfit.NoseSupportToTrailerAxle = tickets.Length{}, tickets.Length{}
+		j.Ratings = slices.DeleteFunc(slices.Clone(j.Ratings), func(r tickets.Rating) bool { return r.Word == "download_max" })
+	}))
+	if has(hinged, MindLengths) { // no tie of a hinged drawbar needs the trailer's lengths (contract, section 1)
+		t.Errorf("a drawbar, vehicle's lengths known: %v", hinged.Mind)
+	}
+	for _, p := range []*VisitPlan{plain, pads, hinged} {
 		for _, m := range []Mind{MindLoad, MindBrakes, MindTicket} {
 			if !has(p, m) {
 				t.Errorf("%s is not minded: %v", m, p.Mind)

@@ -122,6 +122,20 @@ func Derive(job *tickets.Job, f Folder, o Options, g Given) (*Result, error) {
 	return found.Result(o, g)
 }
 
+// formsFit refuses forms of a job larger than verify reads: nothing is made that
+// it would not take.
+func formsFit(job *tickets.Job) error {
+	size, lines := 0, 0
+	for _, in := range job.Inputs {
+		size += len(in.Bytes)
+		lines += linesOf(in.Bytes)
+	}
+	if size > mostFormBytes || lines > mostFormLines {
+		return fmt.Errorf("the forms of job %q have %d bytes and up to %d lines (at most %d and %d can be attached to a summary)", job.Name, size, lines, mostFormBytes, mostFormLines)
+	}
+	return nil
+}
+
 func optionsOf(job *tickets.Job, o Options) record.Options {
 	unit := o.Unit
 	if unit == "" {
@@ -164,6 +178,13 @@ func exceeds(f *limits.Findings) bool {
 // Summary draws the job's pages and fills in the hash that an unsigned
 // summary carries of itself.
 func (r *Result) Summary() ([]byte, error) {
+	attached := len(r.Line)
+	for _, f := range r.Files {
+		attached += len(f.Bytes)
+	}
+	if attached > signoff.MaxUnpacked {
+		return nil, fmt.Errorf("what is attached to the summary has %d bytes (at most %d: nobody could check it)", attached, signoff.MaxUnpacked)
+	}
 	pdf, err := pdfout.Draw(r.Record, r.Line, r.Earlier, r.Files)
 	if err != nil {
 		return nil, err

@@ -36,7 +36,7 @@ var mistypedForms = []mistyped{
 	{"the driver got out unsaid, people blank", "three-tickets", "tickets.csv", "vehicle_alone,vehicle,2760", "vehicle_alone,vehicle,2680", "footnote: people_not_stated"},
 	{"interval 20 beside readings in t", "gross-tare-net", "scales.csv", "III,20,kg", "III,20,t", "refused: interval"},
 	{"interval 0.02 beside readings in kg", "planetarium", "scales.csv", "III,20,kg,60000", "III,0.02,kg,60000", "refused: more than 10000 intervals"},
-	{"readings in t typed as kg, no interval stated", "three-tickets", "tickets.csv", "2760,kg\n2,coupled,vehicle,2980,kg\n3,coupled,all,5240,kg", "2.76,kg\n2,coupled,vehicle,2.98,kg\n3,coupled,all,5.24,kg", "refused: is less than 20 kg"},
+	{"readings in t typed as kg, no interval stated", "three-tickets", "tickets.csv", "2760,kg\n2,coupled,vehicle,2980,kg\n3,coupled,all,5240,kg", "2.76,kg\n2,coupled,vehicle,2.98,kg\n3,coupled,all,5.24,kg", "refused: is less than 5 kg"},
 	{"a rating in kg typed as t", "planetarium", "ratings.csv", "rear,1950,kg", "rear,1950,t", "refused: more than any rating"},
 	{"a spare wheel counted in fitted", "governs-tyre", "ratings.csv", "95,,,4", "95,,,5", "refused: fitted"},
 	{"reading in kg typed as t", "planetarium", "tickets.csv", "all,2480,kg", "all,2480,t", "refused: more than 10000 intervals"},
@@ -110,5 +110,5 @@ func faultWith(faults []tickets.Fault, outcome string) string {
 			return f.What
 		}
 	}
-	return "not for " + words
+	return "for something else"
 }

@@ -96,6 +96,9 @@ func findingOf(f signoff.Finding) words.Finding {
 	status := map[signoff.Status]string{signoff.Holds: words.StatusOK, signoff.Unchecked: words.StatusUnchecked, signoff.Unsound: words.StatusUnsound}
 	out := words.Finding{Code: string(f.Code), Status: status[f.Status]}
 	for _, a := range f.Args {
+		if a.Key == "object" && a.Value == 0 {
+			continue // of the file as a whole
+		}
 		switch x := a.Value.(type) {
 		case signoff.Code:
 			a.Value = string(x)
@@ -183,7 +186,7 @@ func (v *verification) take(files []signoff.Attachment) bool {
 	if v.line = v.files[pdfout.RecordName]; v.line == nil {
 		return v.unsound("no_record")
 	}
-	return true
+	return v.sizes()
 }
 
 // version refuses a record of a schema, model or program that is not known.

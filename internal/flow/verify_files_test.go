@@ -235,7 +235,8 @@ func TestVerifyRewritten(t *testing.T) {
 	}
 	r := recordsOf(t, "planetarium")[0]
 	v := wantOutcome(t, "written again", again(summaryOf(t, r)), "not_sound")
-	if !strings.HasPrefix(v.Last(), "not sound: written again by another program") || !strings.Contains(said(v), "the record is the same, byte for byte") || v.SHA256 != strings.ToUpper(r.SHA256()) {
+	if v.Last() != "not sound: written again by another program" || // qpdf leaves our name as the producer
+		!strings.Contains(said(v), "the record is the same, byte for byte") || v.SHA256 != strings.ToUpper(r.SHA256()) {
 		t.Error(said(v))
 	}
 	for _, c := range []struct{ file, old, new, want string }{

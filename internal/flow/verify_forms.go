@@ -10,13 +10,48 @@ import (
 	"reconcile/internal/tickets"
 )
 
+// Bounds on the forms of one job, all together, in bytes and lines: 200 readings
+// and all that is said of them take some tens of thousands of bytes.
+const (
+	mostFormBytes = 4 << 20
+	mostFormLines = 40_000
+)
+
+// sizes wants forms and record no larger than those of a job can be, before any
+// of them is read.
+func (v *verification) sizes() bool {
+	size, lines := 0, 0
+	for _, name := range tickets.FormNames() {
+		size += len(v.files[name])
+		lines += linesOf(v.files[name])
+	}
+	switch {
+	case size > mostFormBytes:
+		return v.unsound("forms_too_large", "most", mostFormBytes)
+	case lines > mostFormLines:
+		return v.unsound("forms_too_long", "most", mostFormLines)
+	case len(v.line) > mostRecord, len(v.files[record.EarlierFile]) > mostRecord:
+		return v.unsound("record_too_large", "most", mostRecord)
+	}
+	return true
+}
+
+// mostRecord bounds the bytes of a record: [record.MostElements] of the longest
+// entries.
+const mostRecord = 16 << 20
+
+// linesOf is at least the number of lines of a form, in whatever encoding.
+func linesOf(b []byte) int {
+	return bytes.Count(b, []byte("\n")) + bytes.Count(b, []byte("\r")) + 1
+}
+
 // mostElements bounds the lists of a record by the lines of its forms: the
 // demo jobs have at most 150 entries a line.
 func (v *verification) mostElements() int {
 	const least, each = 20_000, 300
 	lines := 0
 	for _, name := range tickets.FormNames() {
-		lines += bytes.Count(v.files[name], []byte("\n")) + bytes.Count(v.files[name], []byte("\r")) + 1
+		lines += linesOf(v.files[name])
 	}
 	return min(least+each*lines, record.MostElements)
 }
@@ -111,7 +146,7 @@ func (v *verification) folder() (Folder, error) {
 // lines are the numbers of an attached form's lines, no more than it can have.
 func (v *verification) lines(in record.Input) ([]int, error) {
 	b := v.files[in.File]
-	left := bytes.Count(b, []byte("\n")) + bytes.Count(b, []byte("\r")) + 1
+	left := linesOf(b)
 	for _, run := range in.Lines {
 		if run[0] < 1 || run[1] < run[0] || run[1]-run[0] >= left {
 			return nil, fmt.Errorf("the line numbers do not fit the lines")

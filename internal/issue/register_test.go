@@ -168,3 +168,11 @@ func TestAmendments(t *testing.T) {
 		t.Errorf("amended name %q", got)
 	}
 }
+
+func TestAfter(t *testing.T) {
+	for _, c := range [][2]string{{"1", "2"}, {"0099", "0100"}, {"2026-0042", "2026-0043"}, {"A9", "A10"}, {"99", "100"}, {"A", ""}} {
+		if got := After(c[0]); got != c[1] {
+			t.Errorf("after %q comes %q (want %q)", c[0], got, c[1])
+		}
+	}
+}

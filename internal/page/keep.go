@@ -60,7 +60,7 @@ func (pg *Page) whole(o flow.Options) (*flow.Result, error) {
 	if pg.job == nil {
 		return nil, fmt.Errorf("there is no answer to keep")
 	}
-	return flow.Derive(pg.job, pg.folder(), o, flow.Given{Number: pg.job.Issuer.Number})
+	return flow.Derive(pg.job, pg.folder(), o, flow.Given{})
 }
 
 func (pg *Page) doPDF(_ Event, _ []string, r *Reply) {

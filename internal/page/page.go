@@ -211,7 +211,7 @@ func (pg *Page) Rest(stop func() bool) Reply {
 	}
 	var result *flow.Result
 	if err == nil {
-		result, err = begun.Result(pg.options(), flow.Given{Number: pg.job.Issuer.Number})
+		result, err = begun.Result(pg.options(), flow.Given{})
 	}
 	switch {
 	case err != nil:

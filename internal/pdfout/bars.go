@@ -17,6 +17,9 @@ func (s *sheet) bars() {
 	}
 	s.heading(s.label("s_bars"), 120*pt)
 	s.para(style{sizeBody, true, black}, side, s.wide(), sentence(s.say.HitchRangeText()))
+	if s.rec.Verdict == "conflict" {
+		return // no tension is called right while the readings disagree
+	}
 	s.gap(4 * pt)
 	if len(h.Table) > 1 {
 		s.barsAxis(h)

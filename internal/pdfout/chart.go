@@ -104,7 +104,7 @@ func (s *sheet) ratingChart() {
 	c.need(c.headRoom() + 3*rowRoom)
 	all := slices.Concat(inKg, inKN)
 	c.settle(all)
-	governs := s.say.Governs()
+	governs := s.say.Tightest()
 	if s.rec.Verdict == "conflict" {
 		governs = nil // nothing governs while the readings disagree
 	}

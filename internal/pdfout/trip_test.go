@@ -43,3 +43,17 @@ func TestTripInConflict(t *testing.T) {
 		t.Errorf("page 2:\n%s", page)
 	}
 }
+
+// Nor is any tension of the bars called right.
+func TestBarsInConflict(t *testing.T) {
+	r := *allJobs(t)["bars-between-limits"]
+	r.Options.Short = true
+	for verdict, drawnOut := range map[string]bool{"within": true, "conflict": false} {
+		r.Verdict = verdict
+		file, _ := drawn(t, &r)
+		page := strings.Split(tool(t, "pdftotext", "-layout", file, "-"), "\f")[1]
+		if strings.Contains(page, "1,263 to 1,305") != drawnOut || strings.Contains(page, "all of the lift put back") != drawnOut {
+			t.Errorf("%s:\n%s", verdict, page)
+		}
+	}
+}

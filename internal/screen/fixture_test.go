@@ -18,7 +18,7 @@ type line struct {
 	rating, on, state string
 	limit             float64
 	value, u          float64 // u 0: not weighed
-	other            bool    // does not decide
+	other             bool    // does not decide
 	open              bool    // not cross-checked
 }
 

@@ -36,7 +36,7 @@ type Outcome struct {
 func OutcomeOf(rec *record.Record) Outcome {
 	r := viewOf(rec)
 	o := Outcome{Job: r.Job, Verdict: r.Record.Verdict}
-	if c := r.Words.Governs(); c != nil && c.Verdict != "not_weighed" {
+	if c := r.Words.Tightest(); c != nil && c.Verdict != "not_weighed" {
 		o.Rating, o.Value = r.CheckInState(*c), r.ValueText(*c)+" / "+r.LimitText(*c)
 		if c.LimitKN == nil {
 			o.Value += " " + r.UnitWord()

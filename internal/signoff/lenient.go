@@ -67,8 +67,8 @@ func Attachments(pdf []byte) ([]Attachment, error) {
 }
 
 // rewritten reports whether a file that is not of this program's form is one
-// that another program wrote, and what that calls itself. Damage to one of
-// ours spoils at most one of three marks.
+// that another program wrote, and what that calls itself, if it does. Damage to
+// one of ours spoils at most one of three marks.
 func rewritten(pdf []byte) (producer string, ok bool) {
 	marks := 0
 	for _, there := range []bool{bytes.HasPrefix(pdf, []byte(header)), ourTrailer.Match(pdf), ourID.Match(pdf)} {
@@ -88,7 +88,10 @@ func rewritten(pdf []byte) (producer string, ok bool) {
 	}
 	info, _ := r.dict(r.trailer.get("Info"))
 	t, _ := info.get("Producer").(text)
-	return clipped(shownText(t)), true
+	if producer = clipped(shownText(t)); strings.HasPrefix(producer, "reconcile ") {
+		return "", true // kept from before: it does not name that program
+	}
+	return producer, true
 }
 
 var (
@@ -120,7 +123,7 @@ func readLenient(pdf []byte) (*lenient, error) {
 
 func emptyLenient(pdf []byte) *lenient {
 	return &lenient{pdf: pdf, places: map[int]place{}, objects: map[int]any{}, inside: map[int][]any{}, reading: map[int]bool{},
-		parsing: 4*len(pdf) + 1<<20, decoding: maxDecoded}
+		parsing: 4*len(pdf) + 1<<20, decoding: MaxUnpacked}
 }
 
 // newLenient follows the tables from the end of the file.
@@ -611,7 +614,7 @@ func (r *lenient) decode(s stream) ([]byte, error) {
 	}
 	if len(list) == 0 {
 		if r.decoding -= len(b); r.decoding < 0 {
-			return nil, damaged(UnpacksTooBig, "most", maxDecoded)
+			return nil, damaged(UnpacksTooBig, "most", MaxUnpacked)
 		}
 	}
 	return b, nil

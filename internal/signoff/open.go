@@ -12,7 +12,7 @@ import (
 // 100 kB and 30 objects a page; these leave two orders of magnitude.
 const (
 	MaxSize       = 64 << 20 // bytes of a file
-	maxDecoded    = 64 << 20 // bytes of all its streams, decoded
+	MaxUnpacked   = 64 << 20 // bytes of all its streams, decoded
 	maxObjects    = 1 << 17
 	maxPages      = 2000
 	maxSignatures = 16
@@ -71,7 +71,7 @@ func Open(pdf []byte) (*Document, error) {
 	case !bytes.HasPrefix(pdf, []byte(header)):
 		return nil, damaged(BadHeader)
 	}
-	d := &Document{pdf: pdf, objects: make([]object, 1), decoded: map[int][]byte{}, decoding: maxDecoded}
+	d := &Document{pdf: pdf, objects: make([]object, 1), decoded: map[int][]byte{}, decoding: MaxUnpacked}
 	l := &lexer{b: pdf, at: len(header), strict: true}
 	if err := d.readObjects(l); err != nil {
 		return nil, err

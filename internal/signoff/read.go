@@ -64,7 +64,7 @@ func readWithin(begin func() (io.Reader, error), most int) ([]byte, error) {
 	case err != nil:
 		return nil, damaged(StreamPacking)
 	case n > int64(most):
-		return nil, damaged(UnpacksTooBig, "most", maxDecoded)
+		return nil, damaged(UnpacksTooBig, "most", MaxUnpacked)
 	}
 	if in, err = begin(); err != nil {
 		return nil, err

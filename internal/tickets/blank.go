@@ -108,7 +108,7 @@ func (b *blankForm) with(lines []map[string]string, full bool) string {
 	s.WriteString("# Lines that begin with # and a space are not read: leave them or delete them.\n#\n")
 	var names []string
 	for _, c := range b.columns {
-		if c.name == "job" || slices.Contains(notYet, c.name) {
+		if c.name == "job" {
 			continue // job is noted below, without a column
 		}
 		if full || c.owner {

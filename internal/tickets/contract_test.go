@@ -145,7 +145,6 @@ func TestLabelsAsRatings(t *testing.T) {
 
 // TestSupported reads what later steps do not compute with yet.
 func TestSupported(t *testing.T) {
-	supportAll(t)
 	j := readOne(t, `-- tickets.csv --
 ticket,weighed_at,setup,hitch,on_deck,reading,unit,interval,confirmed
 1,2026-03-14 09:20,,,EMPTY,-4,kg,20,

@@ -24,21 +24,15 @@ type faultCase struct {
 	forms   []Form
 	options Options
 	want    string
-	// supported reads what no later step computes with yet.
-	supported bool
 }
 
 // read reads the forms of a case.
 func (c faultCase) read() Result {
-	defer func(before []string) { notYet = before }(notYet)
-	if c.supported {
-		notYet = nil
-	}
 	return Read(c.forms, c.options)
 }
 
 // readFaultCase reads a file of the corpus. In its comment a line
-// "options: region=us set=lift no-tickets supported" gives options; a file NAME.quoted
+// "options: region=us set=lift no-tickets" gives options; a file NAME.quoted
 // holds a Go string, for bytes that are no text.
 func readFaultCase(t testing.TB, path string) faultCase {
 	t.Helper()
@@ -59,8 +53,6 @@ func readFaultCase(t testing.TB, path string) faultCase {
 				c.options.Set = v
 			case k == "no-tickets":
 				c.options.NeedTickets = false
-			case k == "supported":
-				c.supported = true
 			default:
 				t.Fatalf("%s: option %q", path, o)
 			}

@@ -389,20 +389,3 @@ func (f *form) settle(hasJobs bool) {
 		r.shared = true
 	}
 }
-
-// linesOf gives the records that hold for a job, its own and the shared ones,
-// in the order of the form; refusals of its own go to the sink given.
-func (f *form) linesOf(job string, faults *sink) []*record {
-	own := f.records(f.byJob[job], faults)
-	if len(f.shared) == 0 {
-		return own
-	}
-	return mergeRecords(own, f.shared)
-}
-
-// mergeRecords merges two lists in the order of the form.
-func mergeRecords(a, b []*record) []*record {
-	both := append(slices.Clone(a), b...)
-	slices.SortStableFunc(both, func(a, b *record) int { return a.first - b.first })
-	return both
-}

@@ -3,8 +3,6 @@ package tickets
 import (
 	"fmt"
 	"slices"
-	"strconv"
-	"strings"
 )
 
 // collect gathers what each form gave to the job, and the copies named.
@@ -99,21 +97,6 @@ func ranges(numbers []int) [][2]int {
 	return runs
 }
 
-// LineText writes line numbers as 1,4,9-12; "" is the whole form.
-func LineText(runs [][2]int) string {
-	var b strings.Builder
-	for i, r := range runs {
-		if i > 0 {
-			b.WriteByte(',')
-		}
-		fmt.Fprintf(&b, "%d", r[0])
-		if r[1] > r[0] {
-			fmt.Fprintf(&b, "-%d", r[1])
-		}
-	}
-	return b.String()
-}
-
 // LineNumbers writes the runs of an Input out, for Form.Lines; none gives nil,
 // the whole form. Runs that do not count up are refused.
 func LineNumbers(runs [][2]int) ([]int, error) {
@@ -132,29 +115,3 @@ func LineNumbers(runs [][2]int) ([]int, error) {
 
 // mostLines bounds the lines that an Input may name.
 const mostLines = 8_000_000
-
-// ParseLines reads the line numbers of an Input back, for Form.Lines; "" gives
-// nil, the whole form. Numbers that do not count up are refused.
-func ParseLines(lines string) ([]int, error) {
-	if lines == "" {
-		return nil, nil
-	}
-	var runs [][2]int
-	for _, part := range strings.Split(lines, ",") {
-		from, to, isRange := strings.Cut(part, "-")
-		first, err := strconv.Atoi(from)
-		last := first
-		if isRange && err == nil {
-			last, err = strconv.Atoi(to)
-		}
-		if err != nil {
-			return nil, fmt.Errorf("line numbers %s do not count up (numbers and ranges, like 1,4,9-12)", quote(lines))
-		}
-		runs = append(runs, [2]int{first, last})
-	}
-	numbers, err := LineNumbers(runs)
-	if err != nil {
-		return nil, fmt.Errorf("line numbers %s do not count up (numbers and ranges, like 1,4,9-12)", quote(lines))
-	}
-	return numbers, nil
-}

@@ -314,7 +314,6 @@ type Issuer struct {
 	Line                                 int // 0: none
 	Name, Address, Licence, Phone, Email string
 	NextNumber                           string // as typed
-	Number                               string // the summary number of this job, "" where none
 }
 
 // Note is what reading found, did not refuse, and every reader of the result
@@ -442,10 +441,9 @@ type Fault struct {
 // order of the forms, and every fault found. A job with a fault is not among Jobs;
 // its name stands in Stopped.
 type Result struct {
-	Jobs       []Job
-	Faults     []Fault
-	Stopped    []string // names of jobs with a fault, in the order of the forms
-	Order      []string // all job names in the order of the forms
-	NextNumber string   // what next_number has to become (on the line without a job, where there is one); "" where the forms number nothing
-	HasJobs    bool     // the forms have a job column
+	Jobs    []Job
+	Faults  []Fault
+	Stopped []string // names of jobs with a fault, in the order of the forms
+	Order   []string // all job names in the order of the forms
+	HasJobs bool     // the forms have a job column
 }

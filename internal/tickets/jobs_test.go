@@ -66,11 +66,9 @@ func TestManyJobs(t *testing.T) {
 	equal(t, "region of cedar", cedar.Region, Australia)
 	equal(t, "ratings of ash", fmt.Sprint(ash.Ratings[0].Line, ash.Ratings[1].Line, len(ash.Ratings)), "2 3 2")
 	equal(t, "ratings of cedar", len(cedar.Ratings), 1)
-	equal(t, "number of ash", ash.Issuer.Number, "2026-0099")
-	equal(t, "number of birch", birch.Issuer.Number, "2026-0100")
-	equal(t, "number of cedar, its own", cedar.Issuer.Number, "C-7")
+	equal(t, "next number of ash, from the line without a job", ash.Issuer.NextNumber, "2026-0099")
+	equal(t, "next number of cedar, its own", cedar.Issuer.NextNumber, "C-7")
 	equal(t, "name of cedar's issuer", cedar.Issuer.Name, "Harbour Weighing")
-	equal(t, "next number", res.NextNumber, "2026-0101")
 	equal(t, "copies", strings.Join(ash.Copies, " "), "ticket.jpg")
 }
 
@@ -154,9 +152,7 @@ func readAgain(t *testing.T, job Job) Job {
 	if len(res.Jobs) != 1 {
 		t.Fatalf("job %s read again: %s", job.Name, showFaults(res.Faults))
 	}
-	again := res.Jobs[0]
-	again.Issuer.Number = job.Issuer.Number // counted up in the folder, not in the part
-	return again
+	return res.Jobs[0]
 }
 
 // TestReadWholeFormAgain keeps comments and blank lines of a folder of one job.
@@ -221,29 +217,26 @@ a,pads,5,pads
 	equal(t, "class of the bridge", res.Jobs[1].Scale("bridge").Class, ClassIII)
 }
 
-func TestParseLines(t *testing.T) {
+// TestLineNumbers: runs are written out and gathered again; runs that do not
+// count up, or name more lines than a form can have, are refused.
+func TestLineNumbers(t *testing.T) {
+	type runs = [][2]int
 	for _, tt := range []struct {
-		lines string
-		want  []int
-	}{{"", nil}, {"1", []int{1}}, {"1,4,9-12", []int{1, 4, 9, 10, 11, 12}}} {
-		got, err := ParseLines(tt.lines)
+		runs runs
+		want []int
+	}{{nil, nil}, {runs{{1, 1}}, []int{1}}, {runs{{1, 1}, {4, 4}, {9, 12}}, []int{1, 4, 9, 10, 11, 12}}} {
+		got, err := LineNumbers(tt.runs)
 		if err != nil || !reflect.DeepEqual(got, tt.want) {
-			t.Errorf("%q gives %v, %v", tt.lines, got, err)
+			t.Errorf("%v gives %v, %v", tt.runs, got, err)
 		}
-		if tt.want != nil {
-			equal(t, "written again", LineText(ranges(got)), tt.lines)
-		}
-	}
-	for _, bad := range []string{"0", "2,1", "1,1", "3-2", "a", "1-", "1--2", "1,,2", "1-99999999999", "1-9000000"} {
-		if got, err := ParseLines(bad); err == nil {
-			t.Errorf("%q gives %v", bad, got)
+		if again := ranges(got); !reflect.DeepEqual(again, [][2]int(tt.runs)) {
+			t.Errorf("%v gathered again: %v", tt.runs, again)
 		}
 	}
-}
-
-func TestCountUp(t *testing.T) {
-	for _, tt := range [][2]string{{"1", "2"}, {"0099", "0100"}, {"2026-0042", "2026-0043"}, {"A9", "A10"}, {"99", "100"}} {
-		equal(t, tt[0], countUp(tt[0]), tt[1])
+	for _, bad := range []runs{{{0, 0}}, {{-1, 2}}, {{2, 2}, {1, 1}}, {{1, 1}, {1, 1}}, {{1, 4}, {4, 5}}, {{3, 2}}, {{1, 99_999_999_999}}, {{1, 9_000_000}}, {{1, 5_000_000}, {5_000_001, 9_000_000}}} {
+		if got, err := LineNumbers(bad); err == nil {
+			t.Errorf("%v gives %d numbers", bad, len(got))
+		}
 	}
 }
 

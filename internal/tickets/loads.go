@@ -22,6 +22,13 @@ type loadEntry struct {
 	row *loadRow
 }
 
+// The most loads and places of one job: a plan is sought over each load at each
+// place.
+const (
+	mostLoads  = 200
+	mostPlaces = 50
+)
+
 func (e loadEntry) key() cell { return e.row.Load }
 
 // placeLines reads what lines of places.csv say by themselves.
@@ -37,6 +44,10 @@ func (r rowReader) placeLines(records []*record) []placeEntry {
 func (j *jobReader) readPlaces(shared *sharedLines) {
 	j.places = shared.places.with(j.placeLines(j.ownLines("places.csv")))
 	for _, e := range j.places.all() {
+		if len(j.job.Places) == mostPlaces {
+			j.refuse(e.row.Place, fmt.Sprintf("the job has more than %d places", mostPlaces), fmt.Sprintf("at most %d places a job", mostPlaces), "")
+			break
+		}
 		j.job.Places = append(j.job.Places, e.Place)
 	}
 }
@@ -80,6 +91,10 @@ func (j *jobReader) readLoads(shared *sharedLines) {
 		}
 	}
 	for _, e := range j.loads.all() {
+		if len(j.job.Loads) == mostLoads {
+			j.refuse(e.row.Load, fmt.Sprintf("the job has more than %d loads", mostLoads), fmt.Sprintf("at most %d loads a job", mostLoads), "")
+			break
+		}
 		j.job.Loads = append(j.job.Loads, e.Load)
 	}
 }
@@ -121,7 +136,7 @@ func (r rowReader) load(row loadRow) Load {
 // ends reads what a load weighs at least and at most during a trip.
 func (l *Load) ends(row loadRow, unit string) {
 	read := func(c cell) decimal.NullDecimal {
-		if c.blank() || c.notYet(c.name) {
+		if c.blank() {
 			return decimal.NullDecimal{}
 		}
 		n, ok := c.notNegative("a mass, like 82")

@@ -52,7 +52,7 @@ func (h *head) readOutfit(r *Reader, row outfitRow, job string) {
 	o.Line = row.Job.line()
 	h.scope.region = r.readRegion(row.Region, job)
 	o.readWords(row)
-	if !row.Because.blank() && !row.Because.notYet("because") {
+	if !row.Because.blank() {
 		o.Because = row.Because.nameText()
 	}
 	o.RearAxles, h.axles.rear = countAxles(row.RearAxles)
@@ -74,21 +74,16 @@ func (h *head) readOutfit(r *Reader, row outfitRow, job string) {
 func (h *head) readKind(row outfitRow) {
 	o := &h.outfit
 	kind, _ := row.TrailerKind.choice("centre_axle", "drawbar", "semi")
-	if kind == string(Drawbar) || kind == string(Semi) {
-		if row.TrailerKind.notYet("trailer_kind " + kind) {
-			kind = ""
-		}
-	}
 	if kind != "" {
 		o.TrailerKind, o.TrailerKindStated = TrailerKind(kind), true
 	}
 	suspension, _ := row.Suspension.choice("springs", "rocker")
-	if suspension == "rocker" && !row.Suspension.notYet("suspension rocker") {
+	if suspension == "rocker" {
 		o.Suspension = suspension
 	}
 	h.readLengths(row)
 	c := row.DownloadShare
-	if c.blank() || c.notYet("download_share") {
+	if c.blank() {
 		return
 	}
 	if n, ok := c.notNegative("a share of the trailer's mass in percent, like 10"); ok {

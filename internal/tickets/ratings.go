@@ -19,6 +19,10 @@ type ratingEntry struct {
 	row  *ratingRow
 }
 
+// mostRatings is the most lines of ratings.csv that hold for one job, those of
+// planned sets among them: what follows takes time by their square.
+const mostRatings = 1000
+
 // mostFitted is the most tyres that one line of a rating may count.
 const mostFitted = 36
 
@@ -35,6 +39,10 @@ func (r rowReader) ratingLines(records []*record) []ratingEntry {
 func (j *jobReader) readRatings(shared *sharedLines) {
 	j.ratings = append(slices.Clone(shared.ratings), j.ratingLines(j.ownLines("ratings.csv"))...)
 	slices.SortStableFunc(j.ratings, func(a, b ratingEntry) int { return a.Line - b.Line })
+	if len(j.ratings) > mostRatings {
+		j.refuse(j.ratings[mostRatings].row.Rating, fmt.Sprintf("the job has more than %d ratings", mostRatings), fmt.Sprintf("at most %d lines a job", mostRatings), "")
+		j.ratings = j.ratings[:mostRatings]
+	}
 	for i := range j.ratings {
 		j.fit(&j.ratings[i])
 	}
@@ -99,10 +107,7 @@ func (r rowReader) ratingOn(e *ratingEntry) {
 	case rule.on == nil:
 		c.refuse(c.shown()+" does not go with rating "+quote(e.Typed), "on left blank for this rating", "leave it blank")
 	default:
-		on, _ := c.choice(rule.on...)
-		if e.rule.empty && (on == "front" || on == "rear") {
-			c.notYet("empty mass on an axle")
-		}
+		c.choice(rule.on...)
 	}
 }
 

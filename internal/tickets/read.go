@@ -1,7 +1,6 @@
 package tickets
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
 )
@@ -21,7 +20,6 @@ type Reader struct {
 	terms   []int // columns of tickets.csv named like terms
 	heads   []head
 	shared  map[scope]*sharedLines
-	issued  numbering
 }
 
 // head is what the forms with one line a job say of it.
@@ -94,10 +92,6 @@ func (r *Reader) Names() []string { return r.order }
 
 // HasJobs says whether the forms have a job column.
 func (r *Reader) HasJobs() bool { return r.hasJobs }
-
-// NextNumber is what next_number has to become (on the line without a job,
-// where there is one); "" where the forms number nothing.
-func (r *Reader) NextNumber() string { return cmp.Or(r.issued.base, r.issued.last) }
 
 // Faults are those of the forms as a whole and of the lines that hold for
 // every job; those of a job come with it.
@@ -183,7 +177,7 @@ func Read(forms []Form, o Options) Result {
 	for _, f := range r.Faults() {
 		all.add(f)
 	}
-	res := Result{Order: r.order, HasJobs: r.hasJobs, NextNumber: r.NextNumber()}
+	res := Result{Order: r.order, HasJobs: r.hasJobs}
 	for i, name := range r.order {
 		job, faults := r.Job(i)
 		for _, f := range faults {

@@ -31,14 +31,6 @@ func onlyPhoto(name string) CopyStat {
 	return CopyStat{}
 }
 
-// supportAll reads, for one test, what the forms may hold and no later step
-// computes with yet.
-func supportAll(t testing.TB) {
-	before := notYet
-	notYet = nil
-	t.Cleanup(func() { notYet = before })
-}
-
 const planetarium = `-- tickets.csv --
 ticket,weighed_at,scale,setup,on_deck,reading,interval,without,people
 1,2026-03-14 09:20,bridge,coupled,front,1500,20,,2

@@ -102,15 +102,8 @@ func (r rowReader) scaleRange(s *Scale, row scaleRow) {
 
 // checkScaleNeeds refuses what cannot be used without another cell.
 func checkScaleNeeds(s Scale, row scaleRow) {
-	switch {
-	case s.Class != ClassNone || !row.ExpandedUncertainty.blank():
-	case s.Deck == DeckGauge:
-		row.ExpandedUncertainty.notYet("gauge without expanded_uncertainty")
-	default:
+	if s.Class == ClassNone && s.Deck != DeckGauge && row.ExpandedUncertainty.blank() {
 		row.ExpandedUncertainty.refuse("required cell expanded_uncertainty left blank", "the uncertainty of a scale of class none, in kg", "the certificate states it")
-	}
-	if s.Deck == DeckPadsInTurn && row.SplitUncertainty.blank() {
-		row.SplitUncertainty.notYet("pads_in_turn without split_uncertainty")
 	}
 	if !row.StatedAt.blank() && row.ExpandedUncertainty.blank() {
 		row.StatedAt.refuse(row.StatedAt.shown()+" has no expanded_uncertainty", "the uncertainty stated at that load", "")

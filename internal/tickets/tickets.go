@@ -109,7 +109,6 @@ func (j *jobReader) common(row *ticketRow) Reading {
 		row.Note.refuse("required cell note left blank", "why the line with use no is not used", "say why in note")
 	}
 	if strings.EqualFold(row.OnDeck.text, onDeckEmpty) {
-		row.OnDeck.notYet("on_deck empty")
 		j.emptyDeck(&r, row)
 		return r
 	}
@@ -143,9 +142,6 @@ func (j *jobReader) emptyDeck(r *Reading, row *ticketRow) {
 // hitch reads how the hitch was on a coupled line.
 func (j *jobReader) hitch(r *Reading, row *ticketRow) {
 	hitch, _ := row.Hitch.choice("slack", "tensioned", "unknown")
-	if Hitch(hitch) == HitchUnknown && row.Hitch.notYet("hitch unknown") {
-		hitch = ""
-	}
 	r.Hitch, r.HitchStated = Hitch(hitch), hitch != ""
 	switch {
 	case r.Setup == Coupled && hitch == "":
@@ -284,7 +280,11 @@ func (j *jobReader) checkPeople() {
 			if r.People == nil || travel == nil || *r.People == *travel || len(r.Without)+len(r.With) > 0 || r.Use != UseYes || !r.vehicleOnDeck() {
 				continue
 			}
-			l.row.People.refuse(l.row.People.shown()+" differs from "+shown, "the same number, or a load in without or with", "name who was not on board in without")
+			hint := "name who was not on board in without"
+			if *r.People > *travel {
+				hint = "name who rode along in this weighing only in with"
+			}
+			l.row.People.refuse(l.row.People.shown()+" differs from "+shown, "the same number, or a load in without or with", hint)
 			break
 		}
 	}
@@ -410,11 +410,15 @@ func (j *jobReader) checkHitches() {
 			tensioned = l.row.Job.line()
 		}
 	}
+	wanted := "slack or tensioned"
+	if word == HitchUnknown {
+		wanted = "slack or unknown"
+	}
 	for _, l := range j.lines {
 		c := l.row.Hitch
 		switch {
 		case says != "" && strings.EqualFold(l.row.Setup.text, "coupled") && c.blank():
-			c.refuse(fmt.Sprintf("required cell hitch left blank where %s says %s", says, word), "slack or tensioned", "slack where the bars were off or hung loose, tensioned where they were set as on the road")
+			c.refuse(fmt.Sprintf("required cell hitch left blank where %s says %s", says, word), wanted, "slack where the bars were off or hung loose, tensioned where they were set as on the road")
 		case !l.says(HitchUnknown):
 		case tensioned > 0:
 			c.refuse(fmt.Sprintf("%s contradicts line %d, which says tensioned", c.shown(), tensioned), "slack or tensioned", "where nobody knows, write unknown on every line with the bars set")

@@ -2,10 +2,10 @@ package words
 
 import "reconcile/internal/record"
 
-// assumedWords say what each assumption is; [interval] is the region's word.
+// assumedWords say what each assumption is; [interval] and [tyre] are the region's words.
 var assumedWords = map[string]string{
-	"equal_share": "equal shares of the tyres or wheels",
-	"fitted":      "number of tyres not given: one per axle end",
+	"equal_share": "equal shares of the [tyre]s or wheels",
+	"fitted":      "number of [tyre]s not given: one per axle end",
 	"scale_class": "the class of the scale",
 	"deck":        "the kind of deck",
 	"interval":    "the [interval]",

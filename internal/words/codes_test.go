@@ -215,7 +215,7 @@ var mistakeExamples = []record.Mistake{
 	{Kind: "digit_wrong", Scope: "figure", Was: "4220", Should: "4120", Unit: "kg"},
 	{Kind: "digit_count", Scope: "figure", Was: "420", Should: "4220", Unit: "kg"},
 	{Kind: "unit_wrong", Scope: "figure", Was: "kg", Should: "lb", Unit: "kg"},
-	{Kind: "exchanged", Scope: "figure", Was: "4220", Should: "2260", Unit: "kg", Readings: []record.Place{{Line: 7}, {Line: 8}}},
+	{Kind: "exchanged", Scope: "ticket", Was: "4220", Should: "2260", Unit: "kg", Readings: []record.Place{{Line: 7}, {Line: 8}}},
 	{Kind: "hitch_wrong", Scope: "ticket", Was: "slack", Should: "tensioned", Readings: []record.Place{{Line: 7}, {Line: 8}}},
 	{Kind: "load_wrong", Scope: "line", Was: "on_board", Should: "not_on_board", Load: "", Places: []string{"front seat", "back seat"}},
 	{Kind: "load_wrong", Scope: "line", Was: "not_on_board", Should: "on_board", Load: "projector"},
@@ -245,6 +245,13 @@ func TestEveryMistakeHasASentence(t *testing.T) {
 			t.Errorf("%d sentences for %d kinds, each twice", len(got), len(mistakeExamples))
 		}
 	})
+}
+
+// TestExchangedNamesBothFigures: an exchange has the scope of its ticket, and
+// both figures are named by supports and line (contract, section 2).
+func TestExchangedNamesBothFigures(t *testing.T) {
+	m := record.Mistake{Kind: "exchanged", File: "tickets.csv", Line: 7, Ticket: "3", OnDeck: "rear", Scope: "ticket", Was: "4220", Should: "2260", Unit: "kg", PValue: ptr(0.44), Readings: []record.Place{{Line: 7}, {Line: 8}}}
+	want(t, "exchanged", Of(base(au)).Mistake(m), "ticket 3, rear (line 7 of tickets.csv): its figure and that of ticket 3, trailer (line 8) are exchanged: it says 4,220 kg, and 2,260 kg would agree")
 }
 
 func TestEveryLabelIsFilled(t *testing.T) {

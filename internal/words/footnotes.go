@@ -27,7 +27,7 @@ var footnoteWords = map[string]struct{ Head, Tail, Form string }{
 	"share_unknown":        {"how [load] spreads over the axles is estimated, with a wider uncertainty", "", "loads.csv"},
 	"strained":             {"the readings agree poorly", "", "tickets.csv"},
 	"sum_rounded":          {"every figure is rounded to 1 [unit] by itself", "; a printed sum may differ from its printed parts by 1 [unit]", "tickets.csv"},
-	"equal_share":          {"the wheels of an axle were not weighed separately", "; each tyre or wheel is assumed to carry an equal share, give or take 10 %, or 20 % in a group on springs", "ratings.csv"},
+	"equal_share":          {"the wheels of an axle were not weighed separately", "; each [tyre] or wheel is assumed to carry an equal share, give or take 10 %, or 20 % in a group on springs", "ratings.csv"},
 	"taken_as_calculated":  {"taken as calculated, not weighed: it is exactly the sum or difference of other lines", "; if it was weighed, write yes under use", "tickets.csv"},
 	"confirmed_unasked":    {"confirmed names a question that was not asked", "", "tickets.csv"},
 	"hitch_unknown":        {"nobody knows how the hitch was", ", so it is taken as tensioned, with any tension or none", "tickets.csv"},
@@ -61,7 +61,7 @@ func (w *Words) footnote(f record.Footnote) string {
 	if detail != "" {
 		detail = " (" + detail + ")"
 	}
-	put := strings.NewReplacer("[interval]", w.interval(), "[nose]", w.noseWas(), "[load]", loadName(f), "[unit]", w.UnitWord()).Replace
+	put := strings.NewReplacer("[interval]", w.interval(), "[nose]", w.noseWas(), "[load]", loadName(f), "[unit]", w.UnitWord(), "[tyre]", w.ratingLabel("tyre")).Replace
 	return put(words.Head) + detail + put(words.Tail)
 }
 

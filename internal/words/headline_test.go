@@ -1,6 +1,7 @@
 package words
 
 import (
+	"strings"
 	"testing"
 
 	"reconcile/internal/record"
@@ -104,6 +105,40 @@ func TestWhy(t *testing.T) {
 	want(t, "nothing", w.Why(), "no load could be compared with a rating")
 }
 
+// TestWhyFloorGoverns: where the download above nothing is the least margin of
+// all, the sentence names the rating of least margin, not that there is none.
+func TestWhyFloorGoverns(t *testing.T) {
+	w := Of(base(au))
+	floor := record.Check{Rating: "download_min", Floor: true, Verdict: "within", Decides: true, Checked: true, LimitKg: ptr("0"), ValueKg: ptr(40.0), UKg: ptr(11.0), MarginKg: ptr(40.0)}
+	w.r.Checks = append(w.r.Checks, floor)
+	w.r.Governs = &record.CheckKey{Rating: "download_min"}
+	want(t, "kept", w.Why(), "the rear axle governs (coupled): 1,890 ± 24 kg against 1,950, 60 left; a mistake in one reading worth up to 31 kg would not show")
+	w.r.Checks = w.r.Checks[2:]
+	want(t, "alone", w.Why(), "no load could be compared with a rating")
+	c := &w.r.Checks[0]
+	w.r.Verdict, c.Verdict, c.ValueKg, c.MarginKg = "unsettled", "unsettled", ptr(-10.0), ptr(-10.0)
+	if got := w.Why(); !strings.Contains(got, "the towball download is unsettled") {
+		t.Errorf("a floor not kept is not named: %q", got)
+	}
+}
+
+// TestWhyCannotBe: what cannot be is listed by itself, so the sentence under
+// the verdict does not repeat it.
+func TestWhyCannotBe(t *testing.T) {
+	w := Of(base(au))
+	w.r.Verdict, w.r.Agreement = "conflict", "untested"
+	w.r.CannotBe = []record.CannotBe{{Code: "impossible", File: "tickets.csv", Line: 7, On: "rear", State: "coupled_slack"}}
+	want(t, "cannot be", w.Why(), "the readings cannot all be right")
+}
+
+// TestWhyLeftOut: a verdict that only a reading left out unsettles says so; no
+// row does.
+func TestWhyLeftOut(t *testing.T) {
+	w := Of(base(au))
+	w.r.Verdict = "unsettled"
+	want(t, "left out", w.Why(), "if the reading that is left out is right, a load exceeds its rating; without it, the rear axle governs (coupled): 1,890 ± 24 kg against 1,950, 60 left; a mistake in one reading worth up to 31 kg would not show")
+}
+
 // TestConflictMarksNothing: in a conflict no row has a verdict and the column
 // says so (contract, section 3, verdict).
 func TestConflictMarksNothing(t *testing.T) {
@@ -170,4 +205,6 @@ func TestHitchRange(t *testing.T) {
 		"looser is limited by the rating of the rear axle, tighter by the front axle carrying as much as uncoupled")
 	w.r.HitchRange = &record.HitchRange{LowBy: &record.RatingKey{Rating: "axle", On: "rear"}, HighBy: &record.RatingKey{Rating: "gtm"}}
 	want(t, "none", w.HitchRangeText(), "no tension of the bars keeps every limit: the rating of the rear axle and the trailer axle group (GTM) exclude each other")
+	w.r.Verdict = "conflict"
+	want(t, "conflict", w.HitchRangeText(), "how tight the bars may be is not to be relied on: the readings disagree")
 }

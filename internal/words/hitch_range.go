@@ -14,6 +14,9 @@ func (w *Words) HitchRangeText() string {
 	if h == nil {
 		return ""
 	}
+	if w.r.Verdict == "conflict" {
+		return say("how tight the bars may be is not to be relied on: the readings disagree")
+	}
 	if h.LowKg == nil || h.HighKg == nil {
 		return say("no tension of the bars keeps every limit: " + w.endNoun(h.LowBy) + " and " + w.endNoun(h.HighBy) + " exclude each other")
 	}

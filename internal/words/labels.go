@@ -162,5 +162,5 @@ func (w *Words) ratingNouns(keys []record.RatingKey) []string {
 
 // put fills the region's words into a sentence.
 func (w *Words) put(s string) string {
-	return strings.NewReplacer("[interval]", w.interval(), "[download]", w.download()).Replace(s)
+	return strings.NewReplacer("[interval]", w.interval(), "[download]", w.download(), "[tyre]", w.ratingLabel("tyre")).Replace(s)
 }

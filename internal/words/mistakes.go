@@ -52,7 +52,7 @@ func (w *Words) mistakePlace(m *record.Mistake) string {
 	case m.Line == 0:
 		return ""
 	}
-	if m.Scope == "ticket" {
+	if m.Scope == "ticket" && m.Kind != "exchanged" { // an exchange is of two figures, each named
 		return name
 	}
 	if m.OnDeck != "" && m.Scope != "line" {

@@ -9,6 +9,21 @@ import (
 	"reconcile/internal/regions"
 )
 
+// TestTireInUS: in region us no sentence on an assumption says tyre.
+func TestTireInUS(t *testing.T) {
+	for _, region := range []string{"us", "au"} {
+		w := Of(base(outfit{region, "centre_axle", "plain", "kg"}))
+		text := w.AssumedWord("equal_share") + w.AssumedWord("fitted") + w.Footnote(record.Footnote{Code: "equal_share", Line: 2})
+		other, own := "tyre", "tire"
+		if region == "au" {
+			other, own = own, other
+		}
+		if strings.Contains(text, other) || strings.Count(text, own) != 3 || strings.Contains(text, "[") {
+			t.Errorf("%s: %q", region, text)
+		}
+	}
+}
+
 // TestLabels: what each region calls a rating is the contract's table of labels
 // (section 3); a semi-trailer has no towball.
 func TestLabels(t *testing.T) {

@@ -115,6 +115,9 @@ func TestVisitInWords(t *testing.T) {
 		for _, code := range MindCodes {
 			text := w.VisitMind(v, code)
 			sane(t, code, text)
+			if code == "lengths" && w.drawbar() == strings.Contains(text, "nose support") {
+				t.Errorf("drawbar %v: %q", w.drawbar(), text)
+			}
 			if w.plain() && strings.Contains(strings.ToLower(text), "tensioned as on the road where") {
 				t.Errorf("plain: %q", text)
 			}

@@ -118,6 +118,9 @@ func (w *Words) mind(v *record.Visit, code string) string {
 	case "ratings":
 		return "find these on the plate or in the handbook, or write none where there is none: " + listed(w.ratingNouns(v.NotGiven))
 	case "lengths":
+		if w.drawbar() {
+			return "measure wheelbase and rear axle to coupling: with them the weighings check each other further"
+		}
 		return "measure wheelbase, rear axle to coupling, coupling to trailer axle and nose support to trailer axle: with them the weighings check each other further"
 	case "load":
 		return "load it as it travels: fuel and water filled as usual, everything in its place, the same people on board in every weighing, or note who was not"

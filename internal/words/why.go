@@ -21,6 +21,17 @@ func (w *Words) Governs() *record.Check {
 	return found
 }
 
+// Tightest gives the check that the words name as governing: the one of the
+// record, or the rating of least margin where that one is the floor, kept. The
+// floor is no rating, so "the download governs, 100 left" would name no limit.
+func (w *Words) Tightest() *record.Check {
+	c := w.Governs()
+	if c != nil && c.Floor && c.Verdict == "within" {
+		return w.leastWeighed()
+	}
+	return c
+}
+
 func graver(a, b string) bool { return gravity(a) > gravity(b) }
 
 func gravity(verdict string) int {
@@ -49,11 +60,11 @@ func (w *Words) why() string {
 	if w.r.Verdict == "conflict" {
 		return w.conflictText()
 	}
-	c := w.Governs()
+	c := w.Tightest()
 	if c != nil && c.Verdict == "not_weighed" {
 		c = w.leastWeighed()
 	}
-	if c == nil || c.Floor && c.Verdict == "within" {
+	if c == nil {
 		return "no load could be compared with a rating"
 	}
 	load := w.governNoun(c)
@@ -66,7 +77,11 @@ func (w *Words) why() string {
 	if w.r.Verdict == "incomplete" {
 		return "of what could be compared, " + load + " governs" + w.inState(c.State) + ": " + w.figures(*c) + w.marks(*c)
 	}
-	return load + " governs" + w.inState(c.State) + ": " + w.figures(*c) + w.marks(*c) + w.hidden(*c)
+	text := load + " governs" + w.inState(c.State) + ": " + w.figures(*c) + w.marks(*c) + w.hidden(*c)
+	if w.r.Verdict == "unsettled" { // no row says so: it is the reading left out
+		return "if the reading that is left out is right, a load exceeds its rating; without it, " + text
+	}
+	return text
 }
 
 // governNoun is what governs; the floor is the download itself.
@@ -120,7 +135,7 @@ func lessMargin(a, b *record.Check) bool {
 func (w *Words) conflictText() string {
 	text := w.agreementText()
 	if w.r.Agreement != "conflict" && len(w.r.CannotBe) > 0 {
-		text = "the readings cannot all be right: " + w.cannotBe(w.r.CannotBe[0])
+		text = "the readings cannot all be right" // what cannot be is listed in full next to it
 	}
 	var over []string
 	for _, d := range w.r.Do {

@@ -1,0 +1,202 @@
+package flow
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"reconcile/internal/pdfout"
+	"reconcile/internal/record"
+	"reconcile/internal/signoff"
+	"reconcile/internal/tickets"
+)
+
+// The bounds of verify and sign (contract, section 9).
+const (
+	mostMemory = 512 << 10 // kilobytes resident
+	mostTime   = 10        // seconds of processor, for a file up to 64 MB
+)
+
+// hostile are files made to take time or memory: each a line and files that are
+// attached to it under true pages.
+func hostile(t *testing.T) map[string]func() (line []byte, files []pdfout.Attachment) {
+	r := recordsOf(t, "planetarium")[0]
+	head, _, _ := bytes.Cut(r.Line, []byte(`"readings":[`))
+	_, tail, _ := bytes.Cut(r.Line, []byte(`],"ties":`))
+	between := func(text string, n int) []byte {
+		var b bytes.Buffer
+		b.Write(head)
+		b.WriteString(`"readings":[`)
+		b.WriteString(text)
+		for range n - 1 {
+			b.WriteString("," + text)
+		}
+		b.WriteString(`],"ties":`)
+		b.Write(tail)
+		return b.Bytes()
+	}
+	var empty []byte
+	{
+		var x record.Record
+		x.Readings = []record.Reading{{Without: []string{}, With: []string{}}}
+		line, err := x.Line()
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, empty, _ = bytes.Cut(line, []byte(`"readings":[`))
+		empty, _, _ = bytes.Cut(empty, []byte(`],"ties":`))
+	}
+	form := func(name string, text string, n int) func() ([]byte, []pdfout.Attachment) {
+		return func() ([]byte, []pdfout.Attachment) {
+			f := forgeryOf(t, r)
+			a := f.file(name)
+			a.Bytes = append(a.Bytes, strings.Repeat(text, n)...)
+			for i, in := range f.record.Inputs {
+				if in.File == name {
+					f.record.Inputs[i] = record.InputOf(name, a.Bytes, in.Lines)
+				}
+			}
+			line, err := f.record.Line()
+			if err != nil {
+				t.Fatal(err)
+			}
+			return line, f.files
+		}
+	}
+	own := func(line []byte) func() ([]byte, []pdfout.Attachment) {
+		return func() ([]byte, []pdfout.Attachment) { return line, r.Files }
+	}
+	long := func(n int) func() ([]byte, []pdfout.Attachment) {
+		return own(bytes.Replace(r.Line, []byte(`"owner":"`), []byte(`"owner":"`+strings.Repeat("a", n)), 1))
+	}
+	return map[string]func() ([]byte, []pdfout.Attachment){
+		"very many empty readings":      own(between(string(empty), 60_000_000/len(empty))),
+		"a very long text":              long(60_000_000),
+		"a form of empty lines":         form("tickets.csv", "\n", 60_000_000),
+		"as many empty readings as fit": own(between(string(empty), (mostRecord-len(r.Line))/(len(empty)+1))),
+		"broken readings":               own(between("{}", 5_000_000)),
+		"a text as long as fits":        long(mostRecord - len(r.Line)),
+		"lists in a list":               own(bytes.Replace(r.Line, []byte(`"doubtful":[`), []byte(`"doubtful":[`+strings.Repeat("[],", 5_000_000)), 1)),
+		"line numbers without end":      own(bytes.Replace(r.Line, []byte(`"lines":[]`), []byte(`"lines":[[1,7999999]]`), 1)),
+		"runs of lines":                 own(bytes.Replace(r.Line, []byte(`"lines":[]`), []byte(`"lines":[`+strings.Repeat("[1,1],", 2_000_000)+`[1,1]]`), 1)),
+		"empty lines":                   form("tickets.csv", "\n", mostFormLines-100),
+		"commas":                        form("tickets.csv", ",", mostFormBytes-5000),
+		"tickets":                       form("tickets.csv", "7,,depot,coupled,front,1240,kg,\n", mostFormLines-100),
+		"ratings":                       form("ratings.csv", "gvm,,3200,kg,,plate\n", mostFormLines-100),
+		"axle ratings":                  form("ratings.csv", "axle,front,1480,kg,,plate\n", mostFormLines-100),
+		"as many sets as may be":        form("ratings.csv", lines("gvm,,%d,kg,,plate\n", 980), 1),
+		"as many loads as may be":       withForms(t, r, manyLoads()),
+		"scales":                        form("scales.csv", "x\n", mostFormLines-100),
+		"jobs":                          form("tickets.csv", "a\nb\n", mostFormLines/2-100),
+		"a quote without end":           form("tickets.csv", "\"", mostFormBytes-5001),
+	}
+}
+
+// lines are n lines, each with a number of its own.
+func lines(format string, n int) string {
+	var b strings.Builder
+	for i := range n {
+		fmt.Fprintf(&b, format, 3200+i)
+	}
+	return b.String()
+}
+
+// manyLoads are as many loads as a job may have, each of which may go to as many
+// places, in an outfit over its ratings, with as many ratings of sets.
+func manyLoads() map[string]string {
+	var places []string
+	for i := range 50 {
+		places = append(places, fmt.Sprint("p", 3200+i))
+	}
+	return map[string]string{
+		"loads.csv":   "load,mass,on,place,may_go,may_leave,divisible\n" + lines("l%d,17,trailer,p3200,"+strings.Join(places, "+")+",yes,yes\n", 200),
+		"places.csv":  "on,at,capacity,place\ntrailer,0,,p3200\n" + strings.Join(strings.SplitAfter(lines("vehicle,900,100,p%d\n", 50), "\n")[1:], ""),
+		"ratings.csv": "rating,on,unit,set,value\ngvm,,kg,,2500\natm,,kg,,2000\n" + lines("gvm,,kg,s%[1]d,%[1]d\n", 990),
+	}
+}
+
+// withForms puts forms in the place of those of a job, or adds them.
+func withForms(t *testing.T, r *Result, forms map[string]string) func() ([]byte, []pdfout.Attachment) {
+	return func() ([]byte, []pdfout.Attachment) {
+		f := forgeryOf(t, r)
+		f.record.Inputs, f.files = []record.Input{}, nil
+		for _, name := range tickets.FormNames() {
+			text, own := forms[name]
+			if i := slices.IndexFunc(r.Files, func(a pdfout.Attachment) bool { return a.Name == name }); i >= 0 && !own {
+				text, own = string(r.Files[i].Bytes), true
+			}
+			if own {
+				f.files = append(f.files, pdfout.Attachment{Name: name, Bytes: []byte(text)})
+				f.record.Inputs = append(f.record.Inputs, record.InputOf(name, []byte(text), nil))
+			}
+		}
+		line, err := f.record.Line()
+		if err != nil {
+			t.Fatal(err)
+		}
+		return line, f.files
+	}
+}
+
+// TestVerifyBounds runs verify as a process on each hostile file and measures it.
+func TestVerifyBounds(t *testing.T) {
+	if os.Getenv("RECONCILE_FULL") == "" {
+		t.Skip("files of 60 MB: set RECONCILE_FULL")
+	}
+	program := buildProgram(t)
+	dir := t.TempDir()
+	r := recordsOf(t, "planetarium")[0]
+	for name, make := range hostile(t) {
+		line, files := make()
+		pdf, err := pdfout.Draw(r.Record, line, nil, files)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if pdf, err = signoff.FillID(pdf); err != nil {
+			t.Fatal(err)
+		}
+		path := filepath.Join(dir, "hostile.pdf")
+		if err := os.WriteFile(path, pdf, 0o666); err != nil {
+			t.Fatal(err)
+		}
+		kilobytes, seconds, status, out := measured(t, program, "verify", path)
+		t.Logf("%-28s %9d bytes: %4d MB, %5.2f s, %d, %.120s", name, len(pdf), kilobytes>>10, seconds, status, lastLine(out))
+		if kilobytes > mostMemory || seconds > mostTime || status != 1 && status != 3 {
+			t.Errorf("%s: %d MB, %.1f s, exit status %d", name, kilobytes>>10, seconds, status)
+		}
+	}
+}
+
+func lastLine(out string) string {
+	lines := strings.Split(strings.TrimSpace(out), "\n")
+	_, text, _ := strings.Cut(lines[len(lines)-1], "hostile.pdf: ")
+	return text
+}
+
+// measuring runs a program from a process that is small itself: what a process
+// takes at the most begins with what its parent had.
+const measuring = `import resource, subprocess, sys
+r = subprocess.run(sys.argv[1:], capture_output=True, text=True, timeout=60)
+u = resource.getrusage(resource.RUSAGE_CHILDREN)
+print(u.ru_maxrss, u.ru_utime + u.ru_stime, r.returncode)
+print(r.stdout + r.stderr)`
+
+// measured runs a program: kilobytes resident at the most, seconds of processor,
+// exit status and what it said.
+func measured(t *testing.T, args ...string) (kilobytes int, seconds float64, status int, out string) {
+	t.Helper()
+	b, err := exec.Command("python3", append([]string{"-c", measuring}, args...)...).CombinedOutput()
+	if err != nil {
+		t.Errorf("%v\n%s", err, b)
+		return mostMemory + 1, 0, 0, ""
+	}
+	if _, err := fmt.Sscan(string(b), &kilobytes, &seconds, &status); err != nil {
+		t.Fatalf("%v\n%s", err, b)
+	}
+	return kilobytes, seconds, status, string(b)
+}
