@@ -18,7 +18,7 @@ import (
 var order = []string{
 	"internal/regions", "internal/portable", "internal/tickets", "internal/derive/lsq", "internal/derive", "internal/limits",
 	"internal/adjust/search", "internal/adjust", "internal/record", "internal/words", "internal/screen", "internal/pdfout",
-	"internal/signoff", "internal/issue", "internal/flow", "cmd/reconcile",
+	"internal/signoff", "internal/issue", "internal/flow", "internal/page", "cmd/page/core", "cmd/page", "cmd/reconcile",
 }
 
 // alone may import none of the others, portable aside.

@@ -90,13 +90,17 @@ const (
 //
 // Each reading is tried on the job solved with it, and with those advised
 // before it; U is promised for figures as they are expected to be.
-func Next(s *derive.Solution, f *limits.Findings) *Advice {
+func Next(s *derive.Solution, f *limits.Findings) *Advice { return NextUnless(s, f, nil) }
+
+// NextUnless is [Next] for somebody who may stop waiting: it asks stop before
+// each candidate, and what it returns once stop has said yes is of no use.
+func NextUnless(s *derive.Solution, f *limits.Findings, stop func() bool) *Advice {
 	out := Advice{Look: open(f), Find: f.NotGiven}
 	if f.Verdict == limits.JobConflict {
 		out.Locate, out.Compare = locate(s), doubtful(s, f)
 		return &out
 	}
-	a := &adviser{s: s, f: f}
+	a := &adviser{s: s, f: f, stop: stop}
 	a.findNeeds()
 	for len(out.Weigh) < mostWeighings && a.tryAll() {
 		t := a.best()
@@ -132,6 +136,7 @@ type adviser struct {
 	f     *limits.Findings
 	needs []need
 	tried []trial
+	stop  func() bool // nil: never
 }
 
 type need struct {
@@ -168,6 +173,9 @@ func (a *adviser) tryAll() bool {
 		return false
 	}
 	for _, c := range append(a.s.Candidates(), a.finer(limits.Unsettled)...) {
+		if a.stop != nil && a.stop() {
+			return false
+		}
 		c.Reading = a.s.Predict(c.Reading)
 		then, err := a.s.WithReading(c.Reading, c.Scale)
 		if err != nil {

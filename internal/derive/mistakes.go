@@ -142,8 +142,20 @@ func (s *Solution) Mistakes() []Mistake { return s.Search().Mistakes }
 // hypotheses are tried on every machine.
 func (s *Solution) Search() Search { return s.searchWithin(mostWork, mostEstimates) }
 
+// SearchUnless is [Solution.Search] for somebody who may stop waiting: it asks
+// stop before each hypothesis, and what it returns once stop has said yes is of
+// no use.
+func (s *Solution) SearchUnless(stop func() bool) Search {
+	return s.searchUntil(mostWork, mostEstimates, stop)
+}
+
 // searchWithin is Search with bounds on the work of solutions and estimates.
 func (s *Solution) searchWithin(solutions, estimates int) Search {
+	return s.searchUntil(solutions, estimates, nil)
+}
+
+// searchUntil is searchWithin that stop, where there is one, can end.
+func (s *Solution) searchUntil(solutions, estimates int, stop func() bool) Search {
 	if s.Agreement() != Conflict && len(s.CannotBe()) == 0 {
 		return Search{Complete: true}
 	}
@@ -152,7 +164,7 @@ func (s *Solution) searchWithin(solutions, estimates int) Search {
 	var found []Mistake
 	work := 0
 	for i := range worth {
-		if work > solutions {
+		if work > solutions || stop != nil && stop() {
 			complete = false
 			break
 		}

@@ -10,7 +10,6 @@ import (
 	"errors"
 	"fmt"
 
-	"reconcile/internal/adjust"
 	"reconcile/internal/derive"
 	"reconcile/internal/limits"
 	"reconcile/internal/pdfout"
@@ -83,30 +82,8 @@ type Found struct {
 	copies []record.File
 	solved *derive.Solution
 	limits *limits.Findings
+	rule   limits.Options
 	beyond record.Beyond
-}
-
-// Find takes one job through to what its record is built from.
-func Find(job *tickets.Job, f Folder, o Options) (*Found, error) {
-	found := &Found{Job: job}
-	if err := formsFit(job); err != nil {
-		return nil, err
-	}
-	for _, name := range job.Copies {
-		b, err := f.ReadFile(name)
-		if err != nil {
-			return nil, fmt.Errorf("copy %q of job %q: %w", name, job.Name, err)
-		}
-		found.copies = append(found.copies, record.File{Name: name, Bytes: b})
-	}
-	var err error
-	if found.solved, err = derive.Solve(job); err != nil {
-		return nil, err
-	}
-	rule := limits.Options{Rule: limits.Rule(optionsOf(job, o).Rule)}
-	found.limits = limits.Find(job, found.solved, rule)
-	found.beyond, err = beyond(job, found.solved, found.limits, rule)
-	return found, err
 }
 
 // Verdict is the job's, which nothing that a record is given changes.
@@ -184,26 +161,6 @@ func attachments(job *tickets.Job, m record.Made) []pdfout.Attachment {
 		files = append(files, pdfout.Attachment{Name: record.EarlierFile, Bytes: m.Earlier})
 	}
 	return files
-}
-
-// beyond tries what was not typed: in a conflict every likely mistake, each
-// compared with the ratings; where a rating in force is exceeded or unsettled a
-// plan, as weighed or over the trip; and for all jobs what to do next.
-func beyond(job *tickets.Job, s *derive.Solution, found *limits.Findings, rule limits.Options) (record.Beyond, error) {
-	b := record.Beyond{Advice: adjust.Next(s, found)}
-	var err error
-	switch {
-	case exceeds(found):
-		b.Plan, err = adjust.Find(job, s, found, adjust.Options{})
-	case found.Verdict == limits.JobConflict:
-		b.Mistakes = s.Mistakes()
-		var under []*limits.Findings
-		for i := range b.Mistakes {
-			under = append(under, limits.Compare(b.Mistakes[i].Job, b.Mistakes[i].Solution, rule))
-		}
-		b.OverAnyway = found.OverInAll(under)
-	}
-	return b, err
 }
 
 // exceeds says whether a rating in force is exceeded or unsettled, as weighed

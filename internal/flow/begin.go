@@ -1,0 +1,83 @@
+package flow
+
+import (
+	"errors"
+	"fmt"
+
+	"reconcile/internal/adjust"
+	"reconcile/internal/derive"
+	"reconcile/internal/limits"
+	"reconcile/internal/record"
+	"reconcile/internal/tickets"
+)
+
+// ErrStopped is what Rest returns where it was stopped.
+var ErrStopped = errors.New("stopped")
+
+// Find takes one job through to what its record is built from.
+func Find(job *tickets.Job, f Folder, o Options) (*Found, error) {
+	found, err := Begin(job, f, o)
+	if err != nil {
+		return nil, err
+	}
+	return found, found.Rest(nil)
+}
+
+// Begin takes one job as far as its verdict. What takes longer, the likely
+// mistakes and what to do next, is left to Rest: whoever types sees the answer
+// first.
+func Begin(job *tickets.Job, f Folder, o Options) (*Found, error) {
+	found := &Found{Job: job, rule: limits.Options{Rule: limits.Rule(optionsOf(job, o).Rule)}}
+	if err := formsFit(job); err != nil {
+		return nil, err
+	}
+	for _, name := range job.Copies {
+		b, err := f.ReadFile(name)
+		if err != nil {
+			return nil, fmt.Errorf("copy %q of job %q: %w", name, job.Name, err)
+		}
+		found.copies = append(found.copies, record.File{Name: name, Bytes: b})
+	}
+	var err error
+	if found.solved, err = derive.Solve(job); err != nil {
+		return nil, err
+	}
+	found.limits = limits.Find(job, found.solved, found.rule)
+	return found, nil
+}
+
+// Answer is the record without the mistakes and what to do next, before Rest.
+// It is for the eye alone: what is kept is a Result.
+func (d *Found) Answer(o Options) *record.Record {
+	return record.Build(record.Made{Program: o.Program, Options: optionsOf(d.Job, o), Copies: d.copies}, d.Job, d.solved, d.limits, record.Beyond{})
+}
+
+// Rest tries what was not typed: in a conflict every likely mistake, each
+// compared with the ratings; where a rating in force is exceeded or unsettled a
+// plan, as weighed or over the trip; and for all jobs what to do next. It asks
+// stop, where there is one, between the steps of its searches, and returns
+// ErrStopped once that has said yes.
+func (d *Found) Rest(stop func() bool) error {
+	stopped := func() bool { return stop != nil && stop() }
+	b := record.Beyond{Advice: adjust.NextUnless(d.solved, d.limits, stop)}
+	if stopped() {
+		return ErrStopped
+	}
+	var err error
+	switch {
+	case exceeds(d.limits):
+		b.Plan, err = adjust.Find(d.Job, d.solved, d.limits, adjust.Options{})
+	case d.limits.Verdict == limits.JobConflict:
+		b.Mistakes = d.solved.SearchUnless(stop).Mistakes
+		var under []*limits.Findings
+		for i := range b.Mistakes {
+			under = append(under, limits.Compare(b.Mistakes[i].Job, b.Mistakes[i].Solution, d.rule))
+		}
+		b.OverAnyway = d.limits.OverInAll(under)
+	}
+	if stopped() {
+		return ErrStopped
+	}
+	d.beyond = b
+	return err
+}

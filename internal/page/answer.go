@@ -1,0 +1,418 @@
+package page
+
+import (
+	"slices"
+	"strings"
+
+	"reconcile/internal/flow"
+	"reconcile/internal/record"
+	"reconcile/internal/words"
+)
+
+// drawLine is line 1, in view on every part.
+func (pg *Page) drawLine() string {
+	class, text := "none", ""
+	switch {
+	case pg.answer != nil:
+		class, text = pg.answer.Verdict, sentence(words.Of(pg.answer).DoNow())
+	case len(pg.faults) > 0:
+		class, text = "todo", "Still to fill in or to mend: "+itoa(len(pg.faults))+". See The answer."
+	case pg.cannot != "":
+		class, text = "todo", pg.cannot
+	default:
+		return ""
+	}
+	return el("button", at{"type", "button", "class", "line1 " + class, "data-do", "goto", "value", "answer"}, el("span", at{"class", "verdict-mark", "aria-hidden", "true"}, verdictMark(class)), el("span", nil, esc(text)))
+}
+
+// verdictMark is a sign that does not rest on colour.
+func verdictMark(verdict string) string {
+	switch verdict {
+	case "within":
+		return "✓"
+	case "over", "conflict":
+		return "✕"
+	case "unsettled", "unconfirmed", "incomplete":
+		return "?"
+	}
+	return "…"
+}
+
+func (pg *Page) drawAnswer() string {
+	inside := heading("answer", "The answer")
+	switch {
+	case len(pg.faults) > 0:
+		return inside + pg.drawFaults()
+	case pg.cannot != "":
+		return inside + p("fault", pg.cannot)
+	case pg.answer == nil:
+		return inside + p("help", "Nothing was weighed yet. Type the plates and a slip: the answer appears here and follows every change. Before any weighing, What if shows what the stated masses come to.") + pg.ratingQuestions() + pg.drawSheet()
+	}
+	r, w := pg.answer, words.Of(pg.answer)
+	inside += el("div", at{"class", "headline " + r.Verdict, "role", "status"},
+		el("p", at{"class", "do-now", "id", "do-now"}, el("span", at{"class", "verdict-mark", "aria-hidden", "true"}, verdictMark(r.Verdict)), " ", esc(sentence(w.DoNow()))),
+		el("p", at{"id", "verdict"}, el("strong", nil, esc(sentence(w.Verdict())))), p("", sentence(w.Why())))
+	inside += pg.drawQuarrel(r, w) + pg.allQuestions(r, w) + pg.drawLoads(r, w) + pg.drawRemarks(r, w)
+	if pg.rest {
+		inside += p("coming", "What to do next is being worked out.")
+	} else {
+		inside += listed(w.Head("s_next"), w.Next())
+	}
+	return inside + pg.drawSheet()
+}
+
+// listed is a heading with sentences below it; nothing where there are none.
+func listed(title string, sentences []string) string {
+	if len(sentences) == 0 {
+		return ""
+	}
+	var ends []string
+	for _, s := range sentences {
+		ends = append(ends, sentence(s))
+	}
+	return el("h3", nil, esc(strings.TrimSuffix(title, ":"))) + list("", ends)
+}
+
+// drawFaults lists what is still to be filled in or mended, each with the way
+// to its field.
+func (pg *Page) drawFaults() string {
+	inside := p("", "The answer appears when these are filled in or mended:")
+	var b strings.Builder
+	for i := range pg.faults {
+		f := &pg.faults[i]
+		part := "slip"
+		if f.File == "ratings.csv" || f.File == "outfit.csv" {
+			part = "plates"
+		}
+		b.WriteString(el("li", nil, el("button", at{"type", "button", "class", "link", "data-do", "fault", "data-at", f.Error(), "value", part}, esc(pg.placeWord(f.File, f.Line)+faultText(f)))))
+	}
+	return inside + el("ul", at{"class", "faults"}, b.String())
+}
+
+// placeWord says where a line is on the page.
+func (pg *Page) placeWord(form string, line int) string {
+	row := pg.forms.rowAt(form, line)
+	if form != ticketsForm || row < 0 {
+		if form == "ratings.csv" && row >= 0 {
+			return "Plates, " + pg.forms.cell(form, row, "rating") + ": "
+		}
+		return ""
+	}
+	for i, s := range pg.slips() {
+		if at := slices.Index(s.rows, row); at >= 0 {
+			return "Slip " + itoa(i+1) + ", line " + itoa(at+1) + ": "
+		}
+	}
+	return ""
+}
+
+// ratingQuestions are those asked before anything is weighed.
+func (pg *Page) ratingQuestions() string {
+	if pg.ratings == nil {
+		return ""
+	}
+	return pg.allQuestions(pg.ratings, words.Of(pg.ratings))
+}
+
+// allQuestions lists what is asked and not answered, with the way to the field.
+func (pg *Page) allQuestions(r *record.Record, w *words.Words) string {
+	var b strings.Builder
+	for _, q := range r.Questions {
+		if q.Answered || q.Args != nil && q.Args.Set != "" {
+			continue
+		}
+		where, part := fieldID("question", q.File+"|"+itoa(pg.forms.rowAt(q.File, q.Line))+"|"+q.Code), "slip"
+		if q.Code == "bars_not_stated" {
+			where = "f-question-bars"
+		}
+		if q.File != ticketsForm || q.Code == "bars_not_stated" {
+			part = "plates"
+		}
+		b.WriteString(el("li", nil, el("button", at{"type", "button", "class", "link", "data-do", "goto", "data-at", where, "value", part}, esc(sentence(w.Question(q))))))
+	}
+	if b.Len() == 0 {
+		return ""
+	}
+	return el("h3", nil, esc(sentenceHead(w.Head("look_again")))) + el("ul", at{"class", "questions"}, b.String())
+}
+
+func sentenceHead(s string) string { return strings.TrimSuffix(sentence(s), ".") }
+
+// drawQuarrel says which figures contradict each other, in the slip's words.
+func (pg *Page) drawQuarrel(r *record.Record, w *words.Words) string {
+	var cannot []string
+	for _, c := range r.CannotBe {
+		cannot = append(cannot, w.CannotBe(c))
+	}
+	inside := listed(w.Head("s_cannot_be"), cannot)
+	if r.Verdict != "conflict" {
+		return inside + p("", sentence(w.AgreementText()))
+	}
+	var doubtful []string
+	for i, set := range r.Doubtful {
+		doubtful = append(doubtful, w.DoubtfulText(set, i == 0)+pg.printedWords(set))
+	}
+	inside += listed("Figures in doubt", doubtful)
+	if pg.rest {
+		return inside + p("coming", "Possible mistakes are being looked for.")
+	}
+	return inside + listed(sentenceHead(strings.TrimSuffix(words.MistakesHead(), ":")), w.Mistakes())
+}
+
+// printedWords are the words that the slip prints next to figures.
+func (pg *Page) printedWords(set []record.Place) string {
+	var all []string
+	for _, place := range set {
+		if note := pg.forms.cell(ticketsForm, pg.forms.rowAt(ticketsForm, place.Line), "note"); note != "" && !slices.Contains(all, note) {
+			all = append(all, note)
+		}
+	}
+	if len(all) == 0 {
+		return ""
+	}
+	return " (on the slip: " + strings.Join(all, ", ") + ")"
+}
+
+// spot is a place in the drawing, and the deciding checks that belong to it.
+type spot struct {
+	key, title string
+	quantity   string
+	checks     []record.Check
+}
+
+// spots puts the deciding checks where they belong.
+func spots(r *record.Record, w *words.Words) []spot {
+	state := "coupled_slack"
+	if r.Outfit.Travels == "tensioned" {
+		state = "coupled_tensioned"
+	}
+	all := []spot{
+		{"front", w.SupportWord("front"), state + ".front", nil}, {"rear", w.SupportWord("rear"), state + ".rear", nil},
+		{"trailer", w.SupportWord("trailer"), state + ".trailer", nil}, {"coupling", w.DownloadLabel(), "download", nil},
+		{"vehicle", w.QuantityLabel(state + ".vehicle"), state + ".vehicle", nil}, {"whole", w.QuantityLabel("trailer_mass"), "trailer_mass", nil},
+		{"combination", w.QuantityLabel("combination"), "combination", nil},
+	}
+	for _, c := range r.Checks {
+		if !c.Decides {
+			continue
+		}
+		key := spotOf(c)
+		for i := range all {
+			if all[i].key == key {
+				all[i].checks = append(all[i].checks, c)
+			}
+		}
+	}
+	return all
+}
+
+// spotOf is where a check belongs.
+func spotOf(c record.Check) string {
+	switch c.Rating {
+	case "gvm":
+		return "vehicle"
+	case "gcm", "d_value":
+		return "combination"
+	case "download_max", "download_min":
+		return "coupling"
+	}
+	switch {
+	case slices.Contains(c.HeldOn, "nose"):
+		return "whole"
+	case len(c.HeldOn) > 0:
+		return strings.Split(c.HeldOn[0], ".")[0]
+	case c.On != "":
+		return strings.Split(c.On, ".")[0]
+	}
+	return "whole"
+}
+
+// worst is the check of a spot that matters most: the gravest, then one of the
+// outfit as it is drawn, coupled, then the one with the least margin.
+func (s *spot) worst() *record.Check {
+	gravity := []string{"within", "not_weighed", "unsettled", "over"}
+	var found *record.Check
+	for i := range s.checks {
+		c := &s.checks[i]
+		switch {
+		case c.Floor && c.Verdict == "within":
+		case found == nil, slices.Index(gravity, c.Verdict) > slices.Index(gravity, found.Verdict),
+			c.Verdict == found.Verdict && found.State == "vehicle_alone" && c.State != "vehicle_alone":
+			found = c
+		case c.Verdict == found.Verdict && (c.State != "vehicle_alone" || found.State == c.State) && c.MarginKg != nil && found.MarginKg != nil && *c.MarginKg < *found.MarginKg:
+			found = c
+		}
+	}
+	return found
+}
+
+// figures are what the drawing prints at a spot: the load, what is left, and
+// the verdict.
+func (s *spot) figures(r *record.Record, w *words.Words) (load, left, verdict string) {
+	c := s.worst()
+	if c == nil {
+		if r.Quantities.Get(s.quantity) == nil {
+			return "?", w.CheckVerdict("not_weighed"), "none"
+		}
+		return strings.TrimSuffix(w.QuantityText(s.quantity), " "+w.UnitWord()), "no rating", "none"
+	}
+	if c.Verdict == "not_weighed" {
+		return "?", w.CheckVerdict(c.Verdict), "none"
+	}
+	left = w.CheckVerdict(c.Verdict)
+	switch {
+	case r.Verdict == "conflict":
+		return w.ValueText(*c), "not reliable", "none"
+	case c.Verdict == "within":
+		left = w.MarginText(*c) + " left"
+	case c.Verdict == "over":
+		left = strings.TrimPrefix(w.MarginText(*c), "-") + " over"
+	}
+	return w.ValueText(*c), left, c.Verdict
+}
+
+// drawLoads is the drawing with loads and margins at the wheels, and below it
+// every load with its rating and the slips that it rests on.
+func (pg *Page) drawLoads(r *record.Record, w *words.Words) string {
+	all := spots(r, w)
+	trailer, rear := 1, 1
+	if n := r.Outfit.TrailerAxles; n != nil && *n >= 1 && *n <= 3 {
+		trailer = *n
+	}
+	if n := r.Outfit.RearAxles; n != nil && *n >= 1 && *n <= 3 {
+		rear = *n
+	}
+	o := scaledOutline(plainOutline(rear, trailer, r.Outfit.TrailerKind == "drawbar"), r.Outfit.LengthsMm)
+	inside := el("g", at{"transform", "translate(0 34)"}, o.shape("coupled"))
+	below := ""
+	for i := range all {
+		s := &all[i]
+		front := min(o.front, 46)
+		x, y := map[string]float64{"front": front, "rear": max(o.rear, front+88), "trailer": o.trailer, "coupling": o.coupling + 4, "vehicle": 62, "whole": 296, "combination": 180}[s.key], 148.0
+		switch s.key {
+		case "coupling":
+			y = 20
+		case "vehicle", "whole", "combination":
+			y = 0
+		}
+		load, left, verdict := s.figures(r, w)
+		if y > 0 {
+			inside += pg.spotText(s, x, y, load, left, verdict)
+		}
+		below += pg.drawSpot(s, r, w, load, left, verdict)
+	}
+	return el("h3", nil, "Loads, "+w.UnitWord()) + svg("186", "drawing answer", "Loads at the wheels", inside) + el("div", at{"class", "spots"}, below)
+}
+
+// spotText is a load in the drawing, to tap.
+func (pg *Page) spotText(s *spot, x, y float64, load, left, verdict string) string {
+	anchor := ""
+	if x < 44 {
+		x = 44
+	}
+	if x > 312 {
+		x = 312
+	}
+	mark := ""
+	if verdict != "none" {
+		mark = verdictMark(verdict) + " "
+	}
+	return el("g", at{"class", "load " + verdict, "role", "button", "tabindex", "0", "aria-label", s.title + " " + load + " " + mark + left, "data-do", "spot", "data-at", s.key, "id", fieldID("load", s.key)},
+		el("rect", at{"class", "hit", "x", num(x - 42), "y", num(y - 16), "width", "84", "height", "44", "rx", "6"}),
+		textAt(x, y, "figure "+anchor, load), " ", textAt(x, y+17, "left", mark+left))
+}
+
+// drawSpot is one load in words: its ±, each rating, and what it rests on.
+func (pg *Page) drawSpot(s *spot, r *record.Record, w *words.Words, load, left, verdict string) string {
+	inside := ""
+	for _, c := range s.checks {
+		text := w.CheckInState(c) + ": " + w.ValueText(c)
+		if c.Verdict == "not_weighed" {
+			text = w.CheckInState(c) + ": " + w.CheckVerdict(c.Verdict)
+		} else {
+			text += ", limit " + w.LimitText(c) + ", margin " + w.MarginText(c) + ", " + w.CheckVerdict(c.Verdict)
+		}
+		inside += el("li", nil, esc(sentence(text)), p("help", pg.ratingSource(r, c)), list("", w.Notes(c)))
+	}
+	var rests []string
+	for _, cause := range r.Budgets.Get(s.quantity) {
+		text := w.CauseText(cause.Cause, cause.Name, cause.Line, cause.Column, cause.UKg)
+		if cause.Cause == "reading" {
+			if note := pg.printedWords([]record.Place{{Line: cause.Line, Column: cause.Column}}); note != "" {
+				text += note
+			}
+		}
+		rests = append(rests, sentence(text))
+	}
+	if len(rests) > 0 {
+		inside += el("li", nil, esc(w.Head("causes")), list("", rests))
+	}
+	if inside == "" {
+		return ""
+	}
+	title := s.title + ": " + strings.TrimPrefix(load+", "+left, "?, ")
+	key := "spot-" + s.key
+	return el("details", at{"id", key, "open", when(pg.view.Open[key], ""), "class", verdict, "data-open", key}, el("summary", nil, el("span", at{"class", "verdict-mark", "aria-hidden", "true"}, map[bool]string{true: "·", false: verdictMark(verdict)}[verdict == "none"]), " ", esc(title)), el("ul", nil, inside))
+}
+
+// ratingSource says where the rating of a check is stated.
+func (pg *Page) ratingSource(r *record.Record, c record.Check) string {
+	if c.Line == nil {
+		return ""
+	}
+	for _, g := range r.Ratings {
+		if g.Line == *c.Line && g.Source+g.Certificate != "" {
+			return sentence("stated on " + strings.Trim(g.Source+", "+g.Certificate, ", "))
+		}
+	}
+	return ""
+}
+
+// drawRemarks are what is missing and what to keep in mind.
+func (pg *Page) drawRemarks(r *record.Record, w *words.Words) string {
+	inside := listed(sentenceHead(w.Head("why_not")), w.NotFound()) + listed(sentenceHead(w.Head("not_weighed")), w.NotWeighed()) +
+		listed(sentenceHead(w.Head("not_given")), w.NotGiven()) + listed(sentenceHead(w.Head("declared")), w.Declared())
+	var notes []string
+	for _, g := range w.FootnoteGroups() {
+		notes = append(notes, g.Sentence())
+	}
+	more := listed(sentenceHead(w.Head("cautions")), w.Cautions()) + listed(sentenceHead(w.Head("footnotes")), notes) + list("help", words.BriefCautions())
+	return inside + el("details", at{"data-open", "remarks", "open", when(pg.view.Open["remarks"], "")}, el("summary", nil, "Cautions and assumptions"), more)
+}
+
+// drawSheet is the sheet to take to the weighbridge.
+func (pg *Page) drawSheet() string {
+	if pg.job == nil || pg.rest {
+		return ""
+	}
+	if !pg.view.Open["sheet"] {
+		return el("details", at{"class", "sheet", "data-open", "sheet"}, el("summary", nil, "A sheet to take to the weighbridge"), p("coming", "Being worked out."))
+	}
+	v, err := flow.Visit(pg.job)
+	if err != nil || len(v.Drives)+len(v.CrossChecks) == 0 {
+		return ""
+	}
+	w := words.OfVisit(v, pg.unit())
+	inside := p("", sentence(w.VisitTitle(v)))
+	drives := func(all []record.VisitDrive) string {
+		out := ""
+		for _, d := range all {
+			var stops []string
+			for _, s := range d.Stops {
+				stops = append(stops, sentence(w.VisitStop(s)))
+			}
+			out += el("li", nil, esc(sentence(w.VisitDrive(d))), list("stops", stops))
+		}
+		return out
+	}
+	inside += el("ol", nil, drives(v.Drives))
+	if len(v.CrossChecks) > 0 {
+		inside += p("", sentence(w.Head("cross_checks"))) + el("ul", nil, drives(v.CrossChecks))
+	}
+	var mind []string
+	for _, m := range v.Mind {
+		mind = append(mind, w.VisitMind(v, m.Code))
+	}
+	return el("details", at{"class", "sheet", "data-open", "sheet", "open", ""}, el("summary", nil, "A sheet to take to the weighbridge"),
+		inside, listed(sentenceHead(w.Head("mind")), mind), el("p", nil, button("", "sheet", "", "", "Save the sheet (PDF)"), " ", button("", "print", "", "", "Print it")))
+}

@@ -1,0 +1,31 @@
+package page
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+)
+
+// BenchmarkKeystroke is one digit typed into a reading, up to the HTML of its
+// answer.
+func BenchmarkKeystroke(b *testing.B) {
+	paths, err := filepath.Glob("../../testdata/tickets/five-tickets-all/*.csv")
+	if err != nil || len(paths) == 0 {
+		b.Fatal("no forms")
+	}
+	var files []File
+	for _, path := range paths {
+		content, err := os.ReadFile(path)
+		if err != nil {
+			b.Fatal(err)
+		}
+		files = append(files, File{filepath.Base(path), content})
+	}
+	pg := New(time.Now)
+	pg.Restore(files)
+	pg.Do([]Event{{Do: "goto", Value: "slip"}})
+	for i := range b.N {
+		pg.Do([]Event{{Do: "cell", At: "tickets.csv|0|reading", Value: []string{"5.84", "5.82"}[i%2]}})
+	}
+}

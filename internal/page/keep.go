@@ -1,0 +1,293 @@
+package page
+
+import (
+	"archive/zip"
+	"bytes"
+	"fmt"
+	"io"
+	"path"
+	"slices"
+	"strings"
+	"time"
+
+	"reconcile/internal/flow"
+	"reconcile/internal/record"
+	"reconcile/internal/signoff"
+	"reconcile/internal/tickets"
+)
+
+// The bounds of what is opened: the core's own are tighter.
+const (
+	mostOpened  = 64 << 20
+	mostEntries = 200
+)
+
+func (pg *Page) drawKeep() string {
+	inside := heading("keep", "Keep it") + pg.drawNotice()
+	if pg.answer != nil {
+		inside += el("section", at{"class", "panel"}, el("h3", nil, "The summary"),
+			p("help", "The PDF holds the forms and everything that was worked out, so that somebody else can check it."),
+			el("p", nil, button("main", "pdf", "", "", "Save the PDF")),
+			el("details", at{"data-open", "sign", "open", when(pg.view.Open["sign"], "")}, el("summary", nil, "Sign it"),
+				p("help", "Pick your key file and type its password. Both are used for this one signature and kept nowhere."),
+				el("div", at{"class", "row"}, pg.field(input{do: "hold-key", at: "key", label: "Key file (.p12)", kind: "key"}), pg.field(input{do: "hold-password", at: "password", label: "Its password", kind: "password"})),
+				el("p", nil, el("button", at{"type", "button", "data-do", "sign", "data-files", fieldID("hold-key", "key"), "data-secret", fieldID("hold-password", "password")}, "Save the PDF, signed"))))
+	} else {
+		inside += p("help", "A summary can be saved once there is an answer. Before anything is weighed there is none, and nothing to sign.")
+	}
+	if len(pg.forms.files()) > 0 {
+		inside += el("section", at{"class", "panel"}, el("h3", nil, "The forms"),
+			p("help", "One file with all that you typed and the photos. Opened again here, everything is back. The command line works with the same forms."),
+			el("p", nil, button("main", "zip", "", "", "Save the forms (.zip)")),
+			el("ul", at{"class", "files"}, pg.fileList()))
+	}
+	inside += el("section", at{"class", "panel"}, el("h3", nil, "Open"),
+		pg.field(input{do: "files", at: "keep", label: "Open forms (.zip or .csv) or the PDF of a summary", kind: "files", help: "What is on the page now is replaced."}))
+	return inside + el("section", at{"class", "panel"}, el("h3", nil, "Forget"), p("help", "Takes everything that you typed out of this browser. It cannot be undone."),
+		el("p", nil, button("danger", "forget", "", "", "Forget everything")))
+}
+
+func (pg *Page) fileList() string {
+	s := ""
+	for _, name := range pg.forms.names() {
+		s += el("li", nil, esc(name))
+	}
+	return s
+}
+
+// whole is the complete result: what is kept never rests on the answer alone.
+func (pg *Page) whole(o flow.Options) (*flow.Result, error) {
+	if pg.job == nil {
+		return nil, fmt.Errorf("there is no answer to keep")
+	}
+	return flow.Derive(pg.job, pg.folder(), o, flow.Given{})
+}
+
+func (pg *Page) doPDF(_ Event, _ []string, r *Reply) {
+	result, err := pg.whole(pg.options())
+	if err != nil {
+		pg.notice = err.Error()
+		return
+	}
+	pdf, err := result.Summary()
+	if err != nil {
+		pg.notice = err.Error()
+		return
+	}
+	r.Download = &File{"summary.pdf", pdf}
+	pg.notice = "The PDF is saved among your downloads."
+}
+
+// doSheet saves the sheet to take to the weighbridge.
+func (pg *Page) doSheet(_ Event, _ []string, r *Reply) {
+	if pg.job == nil {
+		return
+	}
+	v, err := flow.Visit(pg.job)
+	if err != nil {
+		pg.notice = sentence(err.Error())
+		return
+	}
+	pdf, err := flow.VisitSheet(pg.job, v, flow.Program, pg.options().Unit)
+	if err != nil {
+		pg.notice = sentence(err.Error())
+		return
+	}
+	r.Download = &File{"sheet.pdf", pdf}
+}
+
+// doRecord gives the record alone, as the command line prints it.
+func (pg *Page) doRecord(_ Event, _ []string, r *Reply) {
+	if result, err := pg.whole(pg.options()); err == nil {
+		r.Download = &File{"record.json", result.Line}
+	}
+}
+
+// signingReason is what a signature says of itself, as on the command line.
+const signingReason = "weighing summary"
+
+// doSign makes the summary and signs it, as the command line does in one run.
+func (pg *Page) doSign(e Event, _ []string, r *Reply) {
+	if len(e.Files) == 0 {
+		pg.notice = "Pick the key file first."
+		return
+	}
+	key, err := signoff.LoadSigningKey(e.Files[0].Bytes, e.Value)
+	if err != nil {
+		pg.notice = sentence(err.Error())
+		return
+	}
+	o := pg.options()
+	o.Issued = pg.now().Format(time.DateOnly)
+	o.SignedBy = &record.Signer{Name: key.Name(), Fingerprint: key.Fingerprint()}
+	signed, err := pg.signed(o, key)
+	if err != nil {
+		pg.notice = sentence(err.Error())
+		return
+	}
+	r.Download = &File{"summary.pdf", signed}
+	pg.notice = "The PDF is signed by " + key.Name() + " and saved among your downloads."
+}
+
+func (pg *Page) signed(o flow.Options, key *signoff.SigningKey) ([]byte, error) {
+	result, err := pg.whole(o)
+	if err != nil {
+		return nil, err
+	}
+	pdf, err := result.Summary()
+	if err != nil {
+		return nil, err
+	}
+	return signoff.Sign(pdf, key, signoff.SignOptions{When: pg.now(), Reason: signingReason})
+}
+
+// zipped is the time that every entry of a .zip has: the same forms give the
+// same bytes.
+var zipped = time.Date(1980, 1, 1, 0, 0, 0, 0, time.UTC)
+
+func (pg *Page) doZip(_ Event, _ []string, r *Reply) {
+	var b bytes.Buffer
+	z := zip.NewWriter(&b)
+	for _, name := range pg.forms.names() {
+		content, _ := pg.forms.bytesOf(name)
+		w, err := z.CreateHeader(&zip.FileHeader{Name: name, Method: zip.Deflate, Modified: zipped})
+		if err == nil {
+			_, err = w.Write(content)
+		}
+		if err != nil {
+			pg.notice = err.Error()
+			return
+		}
+	}
+	if err := z.Close(); err != nil {
+		pg.notice = err.Error()
+		return
+	}
+	r.Download = &File{"forms.zip", b.Bytes()}
+	pg.notice = "The forms are saved among your downloads."
+}
+
+// doFiles opens forms, a .zip of them, or a summary.
+func (pg *Page) doFiles(e Event, _ []string, r *Reply) {
+	files, err := opened(e.Files)
+	if err == nil && !slices.ContainsFunc(files, func(f File) bool { return slices.Contains(tickets.FormNames(), f.Name) }) {
+		err = fmt.Errorf("there is no form among them (want one of %s)", strings.Join(tickets.FormNames(), ", "))
+	}
+	if err != nil {
+		pg.notice = "Not opened: " + err.Error() + "."
+		return
+	}
+	for _, name := range pg.forms.names() {
+		pg.forms.drop(name)
+	}
+	pg.view = view{Part: "answer", Have: "slip", Open: map[string]bool{}}
+	for _, f := range files {
+		if f.Name == optionsFile {
+			pg.takeOptions(f.Bytes)
+			continue
+		}
+		pg.forms.put(f.Name, f.Bytes)
+	}
+	if pg.forms.by[ticketsForm] == nil {
+		pg.view.Part, pg.view.Have = "plates", "plates"
+	}
+	r.Focus = "part-" + pg.view.Part
+	pg.notice = "Opened: " + strings.Join(pg.forms.names(), ", ") + "."
+}
+
+// optionsFile is the record of a summary that was opened: it says with which
+// choices it was made.
+const optionsFile = "record.json"
+
+func (pg *Page) takeOptions(line []byte) {
+	if r, err := record.Parse(line, record.MostElements); err == nil {
+		pg.view.Unit, pg.view.Region, pg.view.Set = r.Options.Unit, r.Options.Region, r.Options.Set
+	}
+}
+
+// opened takes files apart: entries of a .zip, attachments of a PDF, and forms
+// as they are.
+func opened(files []File) ([]File, error) {
+	var all []File
+	for _, f := range files {
+		some := []File{f}
+		var err error
+		switch {
+		case bytes.HasPrefix(f.Bytes, []byte("PK\x03\x04")):
+			some, err = unzipped(f.Bytes)
+		case bytes.HasPrefix(f.Bytes, []byte("%PDF-")):
+			some, err = attached(f.Bytes)
+		}
+		if err != nil {
+			return nil, fmt.Errorf("%q: %w", f.Name, err)
+		}
+		all = append(all, some...)
+	}
+	for i := range all {
+		if name := strings.ToLower(path.Base(all[i].Name)); slices.Contains(tickets.FormNames(), name) {
+			all[i].Name = name
+		} else {
+			all[i].Name = path.Base(strings.ReplaceAll(all[i].Name, `\`, "/"))
+		}
+	}
+	return all, nil
+}
+
+func unzipped(b []byte) ([]File, error) {
+	z, err := zip.NewReader(bytes.NewReader(b), int64(len(b)))
+	if err != nil {
+		return nil, err
+	}
+	if len(z.File) > mostEntries {
+		return nil, fmt.Errorf("it has %d entries (at most %d)", len(z.File), mostEntries)
+	}
+	var all []File
+	left := int64(mostOpened)
+	for _, entry := range z.File {
+		base := path.Base(entry.Name)
+		if entry.FileInfo().IsDir() || strings.HasPrefix(base, ".") || strings.HasPrefix(entry.Name, "__MACOSX/") {
+			continue
+		}
+		r, err := entry.Open()
+		if err != nil {
+			return nil, err
+		}
+		content, err := io.ReadAll(io.LimitReader(r, left+1))
+		r.Close()
+		if left -= int64(len(content)); err == nil && left < 0 {
+			err = fmt.Errorf("it unpacks to more than %d bytes", mostOpened)
+		}
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, File{base, content})
+	}
+	return all, nil
+}
+
+func attached(pdf []byte) ([]File, error) {
+	d, err := signoff.Open(pdf)
+	if err != nil {
+		return nil, err
+	}
+	files, err := d.Attachments()
+	if err != nil {
+		return nil, err
+	}
+	var all []File
+	for _, f := range files {
+		if f.Name != record.EarlierFile {
+			all = append(all, File{f.Name, f.Bytes})
+		}
+	}
+	return all, nil
+}
+
+// doForget takes everything out of the page, and out of the browser's store.
+func (pg *Page) doForget(_ Event, _ []string, r *Reply) {
+	pg.forms = newForms()
+	pg.view = view{Part: "have", Open: map[string]bool{}}
+	pg.looked = nil
+	r.Forgot, r.Focus = true, "part-have"
+	pg.notice = "Everything is forgotten."
+}

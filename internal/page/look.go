@@ -1,0 +1,78 @@
+package page
+
+import (
+	"reconcile/internal/flow"
+	"reconcile/internal/words"
+)
+
+// looked is a summary that was looked at.
+type looked struct {
+	name  string
+	found *flow.Verification
+}
+
+// doLook checks one or two summaries.
+func (pg *Page) doLook(e Event, _ []string, r *Reply) {
+	if len(e.Files) == 0 {
+		return
+	}
+	pg.looked = nil
+	for _, f := range e.Files[:min(len(e.Files), 2)] {
+		pg.looked = append(pg.looked, looked{f.Name, flow.Verify(f.Bytes, nil, flow.Released)})
+	}
+	r.Focus = "looked-0"
+}
+
+func (pg *Page) drawLook() string {
+	inside := heading("look", "Look at a summary") +
+		p("help", "Pick or drop the PDF of a summary, or two to compare them. It is checked here, in this browser.") +
+		el("div", at{"class", "drop", "data-drop", "look"}, pg.field(input{do: "look", at: "pdf", label: "One or two summaries (.pdf)", kind: "pdfs"}))
+	for i, l := range pg.looked {
+		inside += drawLooked(i, l)
+	}
+	if len(pg.looked) == 2 && pg.looked[0].found.Record != nil && pg.looked[1].found.Record != nil {
+		inside += drawCompared(pg.looked[0], pg.looked[1])
+	}
+	return inside
+}
+
+// drawLooked says of a summary whether it is the same as when it was finished,
+// follows from its readings, and who says so; and what that does not prove.
+func drawLooked(i int, l looked) string {
+	v := l.found
+	inside := el("h3", at{"id", "looked-" + itoa(i), "tabindex", "-1"}, esc(l.name)) +
+		el("p", at{"class", "outcome " + v.Outcome}, el("span", at{"class", "verdict-mark", "aria-hidden", "true"}, outcomeMark(v.Outcome)), " ", el("strong", nil, esc(sentence(v.Last()))))
+	if v.Record != nil {
+		w := words.Of(v.Record)
+		inside += p("", sentence(w.Title())) + p("do-now", sentence(w.DoNow())) + p("", sentence(w.Verdict()))
+	}
+	var found []string
+	for _, f := range v.Findings {
+		found = append(found, sentence(words.VerifyFinding(f)))
+	}
+	inside += list("findings", found)
+	if v.SHA256 != "" {
+		inside += el("p", nil, "SHA-256 of the record: ", el("code", nil, esc(v.SHA256)))
+	}
+	return el("section", at{"class", "panel looked"}, inside, el("h4", nil, "What this does and does not prove"), list("", words.VerifyProves()))
+}
+
+func outcomeMark(outcome string) string {
+	switch outcome {
+	case "vouched", "signed", "not_signed":
+		return "✓"
+	case "not_sound":
+		return "✕"
+	}
+	return "?"
+}
+
+// drawCompared is what changed from the first summary to the second.
+func drawCompared(a, b looked) string {
+	w := words.Of(b.found.Record)
+	var rows [][]string
+	for _, c := range w.Changes(a.found.Record) {
+		rows = append(rows, []string{c.Label, c.Old, c.New, c.By, c.Word})
+	}
+	return el("section", at{"class", "panel"}, sumTable(w.ChangesHead(a.found.Record), []string{w.Head("quantity"), w.Head("before"), w.Head("now"), w.Head("change"), w.Head("what")}, rows))
+}

@@ -1,0 +1,306 @@
+// Package page is the page for an owner: what is typed on it becomes the forms,
+// the core reads them, and what the core says is shown as HTML, each fault and
+// question at the field that it belongs to. The page holds no rule, limit or
+// sum of its own. A small script carries what is typed here and what is shown
+// there; everything else is in Go.
+package page
+
+import (
+	"encoding/json"
+	"errors"
+	"slices"
+	"time"
+
+	"reconcile/internal/flow"
+	"reconcile/internal/record"
+	"reconcile/internal/regions"
+	"reconcile/internal/tickets"
+	"reconcile/internal/words"
+)
+
+// Event is something done on the page: an action, where, with what value.
+type Event struct {
+	Do    string `json:"do"`
+	At    string `json:"at"`
+	Value string `json:"value"`
+	Files []File `json:"-"`
+}
+
+// File is a file that comes in or goes out; Bytes nil means that it is
+// forgotten.
+type File struct {
+	Name  string
+	Bytes []byte
+}
+
+// Reply is what changes on the page.
+type Reply struct {
+	HTML     map[string]string // by the id of the element it fills
+	Part     string            // the part in view
+	Save     []File            // for the browser's store
+	Download *File
+	Focus    string // id of the field to go to
+	Say      string // read out to who cannot see it
+	Print    bool
+	Forgot   bool
+	More     bool // the rest is on its way
+}
+
+// view is what the page remembers beyond the forms: nothing of it reaches a
+// record but the unit of the pages and a region given apart from the forms.
+type view struct {
+	Part   string          `json:"part"`
+	Have   string          `json:"have"`
+	Unit   string          `json:"unit"`
+	Region string          `json:"region"`
+	Set    string          `json:"set"`
+	Starts []int           `json:"starts"` // lines that begin a slip though their number is that of the one before
+	Open   map[string]bool `json:"open"`
+}
+
+// viewFile is the name under which the view is stored.
+const viewFile = "view.json"
+
+// Page is one page.
+type Page struct {
+	forms   *forms
+	view    view
+	sent    map[string]string // HTML by id, as it is on the page
+	notice  string            // about the last action
+	faults  []tickets.Fault
+	shown   map[string]bool // faults shown at a field, by their text
+	job     *tickets.Job    // nil: none, or stopped
+	begun   *flow.Found     // nil: no answer
+	answer  *record.Record
+	result  *flow.Result
+	ratings *record.Record // questions of ratings before anything is weighed
+	rest    bool           // the rest is still to be done
+	cannot  string         // why the job could not be derived
+	looked  []looked
+	now     func() time.Time
+	again   bool // fields that are on the page a second time are drawn
+}
+
+// New is an empty page.
+func New(now func() time.Time) *Page {
+	pg := &Page{forms: newForms(), sent: map[string]string{}, now: now}
+	pg.view = view{Part: "have", Open: map[string]bool{}}
+	return pg
+}
+
+// Restore takes up what the browser's store has.
+func (pg *Page) Restore(files []File) Reply {
+	for _, f := range files {
+		if f.Name == viewFile {
+			json.Unmarshal(f.Bytes, &pg.view) // a view that cannot be read is a new one
+			continue
+		}
+		pg.forms.put(f.Name, f.Bytes)
+	}
+	if pg.view.Open == nil {
+		pg.view.Open = map[string]bool{}
+	}
+	pg.forms.changed = map[string]bool{}
+	pg.read()
+	return pg.reply(Reply{})
+}
+
+// Do does one or more things and answers with what changes.
+func (pg *Page) Do(events []Event) Reply {
+	var r Reply
+	pg.notice = ""
+	before := len(pg.forms.changed)
+	for _, e := range events {
+		pg.do(e, &r)
+	}
+	if len(pg.forms.changed) > before || r.Forgot || slices.ContainsFunc(events, func(e Event) bool { return e.Do == "unit" || e.Do == "region" || e.Do == "set-shown" }) {
+		pg.read()
+	}
+	return pg.reply(r)
+}
+
+// options are those of the command line for the same forms.
+func (pg *Page) options() flow.Options {
+	o := flow.Options{Program: flow.Program, Rule: "guarded", Paper: "a4", Set: pg.view.Set}
+	if pg.forms.one("outfit.csv", "region") == "" {
+		o.Region = pg.view.Region
+	}
+	if pg.view.Unit != "" && pg.view.Unit != string(regions.Of(pg.region()).PrintIn) {
+		o.Unit = pg.view.Unit
+	}
+	return o
+}
+
+// region is the one that the forms, or the page, name.
+func (pg *Page) region() regions.Region {
+	if r := pg.forms.one("outfit.csv", "region"); r != "" {
+		return regions.Region(r)
+	}
+	return regions.Region(pg.view.Region)
+}
+
+// unit is the one in which figures are typed and printed.
+func (pg *Page) unit() string {
+	if pg.view.Unit != "" {
+		return pg.view.Unit
+	}
+	return string(regions.Of(pg.region()).PrintIn)
+}
+
+func (pg *Page) folder() flow.Folder {
+	return flow.Folder{
+		Forms: pg.forms.files(),
+		CopyStat: func(name string) tickets.CopyStat {
+			b, ok := pg.forms.copies[name]
+			return tickets.CopyStat{Found: ok, Plain: ok, Size: int64(len(b))}
+		},
+		ReadFile: func(name string) ([]byte, error) {
+			if b, ok := pg.forms.copies[name]; ok {
+				return b, nil
+			}
+			return nil, errors.New("not among the files of the page")
+		},
+	}
+}
+
+// read has the core read the forms and begin the answer.
+func (pg *Page) read() {
+	pg.faults, pg.job, pg.begun, pg.answer, pg.result, pg.ratings, pg.cannot, pg.rest = nil, nil, nil, nil, nil, nil, "", false
+	if len(pg.forms.files()) == 0 {
+		return
+	}
+	weighed := pg.forms.by["tickets.csv"] != nil
+	read := flow.Read(pg.folder(), pg.options(), weighed)
+	pg.faults = read.Faults
+	switch {
+	case len(read.Faults) > 0:
+		return
+	case len(read.Jobs) != 1:
+		pg.cannot = "These forms hold " + itoa(len(read.Jobs)) + " jobs. The page works on one: open a folder with the forms of one job."
+		return
+	}
+	pg.job = &read.Jobs[0]
+	pg.begin(weighed)
+}
+
+// begin takes the job as far as its verdict. Before anything is weighed only
+// the questions about ratings are of use.
+func (pg *Page) begin(weighed bool) {
+	begun, err := flow.Begin(pg.job, pg.folder(), pg.options())
+	switch {
+	case err != nil && weighed:
+		pg.cannot = err.Error()
+	case err != nil:
+	case weighed:
+		pg.begun, pg.answer, pg.rest = begun, begun.Answer(pg.options()), true
+	default:
+		pg.ratings = begun.Answer(pg.options())
+	}
+}
+
+// Rest does what takes longer: mistakes, advice, and what of them is shown. It
+// asks stop again and again; stopped, it changes nothing.
+func (pg *Page) Rest(stop func() bool) Reply {
+	if pg.begun == nil || !pg.rest {
+		return Reply{}
+	}
+	begun := pg.begun
+	err := begun.Rest(stop)
+	if errors.Is(err, flow.ErrStopped) || begun != pg.begun {
+		return Reply{} // something was done meanwhile
+	}
+	var result *flow.Result
+	if err == nil {
+		result, err = begun.Result(pg.options(), flow.Given{})
+	}
+	switch {
+	case err != nil:
+		pg.cannot, pg.rest = err.Error(), false
+	default:
+		pg.result, pg.answer, pg.rest = result, result.Record, false
+	}
+	return pg.reply(Reply{})
+}
+
+// record is what there is to say: the complete record, or the answer so far.
+func (pg *Page) record() *record.Record {
+	if pg.answer != nil {
+		return pg.answer
+	}
+	return pg.ratings
+}
+
+// words are those of the record, or of the region alone.
+func (pg *Page) words() *words.Words {
+	if r := pg.record(); r != nil {
+		return words.Of(r)
+	}
+	return words.Of(&record.Record{
+		Options: record.Options{Region: string(pg.region()), Unit: pg.unit()},
+		Outfit:  record.Outfit{TrailerKind: pg.kind(), Travels: pg.forms.one("outfit.csv", "travels")},
+	})
+}
+
+// kind is the kind of trailer.
+func (pg *Page) kind() string {
+	if k := pg.forms.one("outfit.csv", "trailer_kind"); k != "" {
+		return k
+	}
+	return "centre_axle"
+}
+
+// reply draws everything and keeps what differs from what is on the page.
+func (pg *Page) reply(r Reply) Reply {
+	r.HTML = map[string]string{}
+	for id, text := range pg.draw() {
+		if old, known := pg.sent[id]; !known || old != text {
+			r.HTML[id], pg.sent[id] = text, text
+		}
+	}
+	r.Part, r.More = pg.view.Part, pg.rest
+	r.Save = append(r.Save, pg.saved()...)
+	return r
+}
+
+// saved are the files that changed since the last reply, and the view.
+func (pg *Page) saved() []File {
+	var all []File
+	for _, name := range sortedKeys(pg.forms.changed) {
+		b, _ := pg.forms.bytesOf(name)
+		all = append(all, File{Name: name, Bytes: b})
+	}
+	pg.forms.changed = map[string]bool{}
+	b, err := json.Marshal(pg.view)
+	if text := string(b); err == nil && text != pg.sent[viewFile] {
+		pg.sent[viewFile] = text
+		all = append(all, File{Name: viewFile, Bytes: b})
+	}
+	return all
+}
+
+// drawers draw the parts.
+var drawers = map[string]func(*Page) string{
+	"have": (*Page).drawHave, "plates": (*Page).drawPlates, "slip": (*Page).drawSlips,
+	"whatif": (*Page).drawWhatIf, "keep": (*Page).drawKeep, "look": (*Page).drawLook,
+}
+
+// Drawn is the whole page as HTML by id, for the file itself: it is there
+// before the core has started.
+func (pg *Page) Drawn() map[string]string {
+	all := pg.draw()
+	for part, draw := range drawers {
+		all[part] = draw(pg)
+	}
+	return all
+}
+
+// draw draws the part in view, the answer, and line 1. A part out of view is
+// drawn when it comes into view.
+func (pg *Page) draw() map[string]string {
+	pg.shown = map[string]bool{}
+	all := map[string]string{"answer": pg.drawAnswer(), "line": pg.drawLine(), "nav": pg.drawNav()}
+	if draw := drawers[pg.view.Part]; draw != nil {
+		all[pg.view.Part] = draw(pg)
+	}
+	return all
+}

@@ -1,0 +1,713 @@
+package page
+
+import (
+	"slices"
+	"strings"
+
+	"reconcile/internal/record"
+	"reconcile/internal/tickets"
+	"reconcile/internal/words"
+)
+
+const (
+	ticketsForm = "tickets.csv"
+	scalesForm  = "scales.csv"
+	loadsForm   = "loads.csv"
+	placesForm  = "places.csv"
+)
+
+// slip is one slip of paper: lines of tickets.csv that follow each other under
+// one number.
+type slip struct {
+	key  string
+	rows []int
+}
+
+// slips puts the lines of tickets.csv together. While a number is typed it may
+// for a moment be that of the slip before: where a slip begins is remembered.
+func (pg *Page) slips() []slip {
+	var all []slip
+	for row := range pg.forms.rows(ticketsForm) {
+		before := row > 0 && pg.forms.cell(ticketsForm, row, "ticket") == pg.forms.cell(ticketsForm, row-1, "ticket")
+		if !before || slices.Contains(pg.view.Starts, row) {
+			all = append(all, slip{key: itoa(len(all))})
+		}
+		s := &all[len(all)-1]
+		s.rows = append(s.rows, row)
+	}
+	return all
+}
+
+// shiftStarts moves what is remembered of the lines behind one that came or went.
+func (pg *Page) shiftStarts(row, by int) {
+	var kept []int
+	for _, s := range pg.view.Starts {
+		if s > row || by > 0 && s == row {
+			s += by
+		}
+		kept = append(kept, s)
+	}
+	pg.view.Starts = kept
+}
+
+func (pg *Page) drawSlips() string {
+	inside := heading("slip", "The slip") +
+		p("help", "Type the lines as the paper has them, one for each figure, and tap the wheels that stood on the weighbridge for it.")
+	for i, s := range pg.slips() {
+		inside += pg.drawSlip(i, s)
+	}
+	inside += el("p", nil, button("main", "add-slip", "", "", map[bool]string{true: "Type a slip", false: "Add another slip"}[pg.forms.rows(ticketsForm) == 0]))
+	if pg.forms.rows(ticketsForm) > 0 {
+		inside += pg.drawRiders() + pg.drawScales()
+	}
+	return inside + pg.otherFaults(ticketsForm, scalesForm, loadsForm, placesForm) +
+		el("p", at{"class", "go"}, button("main", "goto", "", "answer", "See the answer"))
+}
+
+func (pg *Page) drawSlip(i int, s slip) string {
+	first := s.rows[0]
+	ticket := pg.forms.cell(ticketsForm, first, "ticket")
+	title := "Slip " + itoa(i+1)
+	if ticket != "" {
+		title += ", number " + ticket
+	}
+	inside := el("legend", nil, esc(title)) + el("div", at{"class", "row"}, pg.slipNumber(i, s), pg.slipWhen(i, s), pg.slipPlace(i, s),
+		pg.slipField(i, s, "unit", "Figures in", "select", unitChoices...),
+		pg.slipField(i, s, "interval", "Smallest step of the scale (e or d), where printed", "decimal"))
+	more := "photo-" + s.key
+	inside += el("details", at{"class", "more", "data-open", more, "open", when(pg.view.Open[more] || pg.forms.cell(ticketsForm, first, "copy") != "", "")}, el("summary", nil, "A photo of the slip"), pg.photo(ticketsForm, first, "Photo"))
+	for n, row := range s.rows {
+		inside += pg.drawLineOf(n, row)
+	}
+	return el("fieldset", at{"class", "slip panel"}, inside, el("p", nil, button("main", "add-line", s.key, "", "Next line of this slip")))
+}
+
+// slipField is a field that all lines of a slip share.
+func (pg *Page) slipField(i int, s slip, column, label, kind string, choices ...choice) string {
+	return pg.field(input{do: "slip", at: s.key + "|" + column, label: label, kind: kind, choices: choices,
+		value: pg.forms.cell(ticketsForm, s.rows[0], column), form: ticketsForm, row: s.rows[0], columns: []string{column}})
+}
+
+// unnumbered begins the number of a slip that has none on it.
+const unnumbered = "unnumbered "
+
+func (pg *Page) slipNumber(i int, s slip) string {
+	ticket := pg.forms.cell(ticketsForm, s.rows[0], "ticket")
+	none := strings.HasPrefix(ticket, unnumbered)
+	tick := pg.notOnIt(s, "ticket", none)
+	if none {
+		return el("div", at{"class", "field"}, el("span", at{"class", "label"}, "Number: none printed"), pg.said(ticketsForm, s.rows[0], "ticket"), tick)
+	}
+	return el("div", nil, pg.slipField(i, s, "ticket", "Number", "text"), tick)
+}
+
+// notOnIt is the tick that says that something is not on the slip.
+func (pg *Page) notOnIt(s slip, column string, ticked bool) string {
+	id := fieldID("not-on-it", s.key+"-"+column)
+	return el("label", at{"class", "tick"}, el("input", at{"type", "checkbox", "id", id, "data-do", "not-on-it", "data-at", s.key + "|" + column, "checked", when(ticked, "")}), " not on it")
+}
+
+// moment takes a cell of weighed_at apart for the fields of date and time;
+// false where it is written in a way of its own.
+func (pg *Page) moment(cell string) (date, clock string, ok bool) {
+	m, known := tickets.ParseMoment(cell, pg.region())
+	if !known || m.HasZone {
+		return "", "", cell == ""
+	}
+	text := m.Printed()
+	if d, t, both := strings.Cut(text, " "); both {
+		return d, t, true
+	}
+	if m.Known {
+		return text, "", true
+	}
+	return "", text, true
+}
+
+func (pg *Page) slipWhen(i int, s slip) string {
+	cell := pg.forms.cell(ticketsForm, s.rows[0], "weighed_at")
+	date, clock, ok := pg.moment(cell)
+	if !ok {
+		return pg.slipField(i, s, "weighed_at", "Date and time", "text")
+	}
+	said := pg.said(ticketsForm, s.rows[0], "weighed_at")
+	out := ""
+	for _, f := range []struct{ column, label, value string }{{"date", "Date", date}, {"time", "Time", clock}} {
+		missing := pg.view.Open["no-"+f.column+"-"+s.key]
+		if missing {
+			out += el("div", at{"class", "field"}, el("span", at{"class", "label"}, esc(f.label+": not printed")), pg.notOnIt(s, f.column, true))
+			continue
+		}
+		out += el("div", nil, pg.field(input{do: "when", at: s.key + "|" + f.column, label: f.label, kind: f.column, value: f.value}), pg.notOnIt(s, f.column, false))
+	}
+	return out + said
+}
+
+func (pg *Page) slipPlace(i int, s slip) string {
+	if pg.view.Open["no-scale-"+s.key] {
+		return el("div", at{"class", "field"}, el("span", at{"class", "label"}, "Weighbridge: not printed"), pg.said(ticketsForm, s.rows[0], "scale"), pg.notOnIt(s, "scale", true))
+	}
+	return el("div", nil, pg.slipField(i, s, "scale", "Which weighbridge", "text"), pg.notOnIt(s, "scale", false))
+}
+
+// doNotOnIt says that something is not printed on a slip, or takes that back.
+func (pg *Page) doNotOnIt(e Event, where []string, _ *Reply) {
+	s, ok := pg.slipOf(where[0])
+	if !ok {
+		return
+	}
+	yes := e.Value == "true"
+	switch where[1] {
+	case "ticket":
+		number := ""
+		if yes {
+			number = pg.freeNumber()
+		}
+		pg.setAll(s, "ticket", number)
+		return
+	case "scale":
+		pg.setAll(s, "scale", "")
+	case "date", "time":
+		pg.setWhen(s, where[1], "")
+	}
+	pg.view.Open["no-"+where[1]+"-"+s.key] = yes
+}
+
+// freeNumber is a number for a slip without one.
+func (pg *Page) freeNumber() string {
+	for n := 1; ; n++ {
+		number, taken := unnumbered+itoa(n), false
+		for row := range pg.forms.rows(ticketsForm) {
+			taken = taken || pg.forms.cell(ticketsForm, row, "ticket") == number
+		}
+		if !taken {
+			return number
+		}
+	}
+}
+
+func (pg *Page) slipOf(key string) (slip, bool) {
+	for _, s := range pg.slips() {
+		if s.key == key {
+			return s, true
+		}
+	}
+	return slip{}, false
+}
+
+func (pg *Page) setAll(s slip, column, value string) {
+	if column == "ticket" && s.rows[0] > 0 && !slices.Contains(pg.view.Starts, s.rows[0]) {
+		pg.view.Starts = append(pg.view.Starts, s.rows[0])
+	}
+	if next := s.rows[len(s.rows)-1] + 1; column == "ticket" && next < pg.forms.rows(ticketsForm) && !slices.Contains(pg.view.Starts, next) {
+		pg.view.Starts = append(pg.view.Starts, next)
+	}
+	for _, row := range s.rows {
+		pg.forms.set(ticketsForm, row, column, value)
+	}
+}
+
+func (pg *Page) doSlip(e Event, where []string, _ *Reply) {
+	if s, ok := pg.slipOf(where[0]); ok {
+		pg.setAll(s, where[1], e.Value)
+		if where[1] == "scale" {
+			pg.nameScales()
+		}
+	}
+}
+
+func (pg *Page) doWhen(e Event, where []string, _ *Reply) {
+	if s, ok := pg.slipOf(where[0]); ok {
+		pg.setWhen(s, where[1], e.Value)
+	}
+}
+
+// setWhen puts date and time of a slip together.
+func (pg *Page) setWhen(s slip, part, value string) {
+	date, clock, _ := pg.moment(pg.forms.cell(ticketsForm, s.rows[0], "weighed_at"))
+	if part == "date" {
+		date = value
+	} else {
+		clock = value
+	}
+	pg.setAll(s, "weighed_at", strings.TrimSpace(date+" "+clock))
+}
+
+func (pg *Page) doAddSlip(_ Event, _ []string, r *Reply) {
+	row := pg.forms.add(ticketsForm, -1, map[string]string{"unit": pg.unit()})
+	if row > 0 {
+		pg.view.Starts = append(pg.view.Starts, row)
+	}
+	key := itoa(len(pg.slips()) - 1)
+	for _, part := range []string{"date", "time", "scale"} {
+		delete(pg.view.Open, "no-"+part+"-"+key)
+	}
+	r.Focus = fieldID("slip", key+"|ticket")
+}
+
+// inherited are the cells that the next line of a slip begins with.
+var inherited = []string{"ticket", "weighed_at", "scale", "unit", "interval", "setup", "hitch", "people", "without", "with", "copy"}
+
+func (pg *Page) doAddLine(_ Event, where []string, r *Reply) {
+	s, ok := pg.slipOf(where[0])
+	if !ok {
+		return
+	}
+	last := s.rows[len(s.rows)-1]
+	cells := map[string]string{}
+	for _, column := range inherited {
+		if v := pg.forms.cell(ticketsForm, last, column); v != "" {
+			cells[column] = v
+		}
+	}
+	pg.shiftStarts(last+1, 1)
+	row := pg.forms.add(ticketsForm, last, cells)
+	r.Focus = fieldID("cell", ticketsForm+"|"+itoa(row)+"|note")
+}
+
+// setups are how the outfit can stand, in the core's words and in plain ones.
+var setups = []choice{{"coupled", "hitched together"}, {"vehicle_alone", "vehicle alone"}, {"trailer_alone", "trailer alone, unhitched"}, {"empty", "nothing on it: what it showed empty"}}
+
+// drawLineOf is one line of a slip.
+func (pg *Page) drawLineOf(n, row int) string {
+	cell := func(c string) string { return pg.forms.cell(ticketsForm, row, c) }
+	where := ticketsForm + "|" + itoa(row)
+	byWheel := pg.byWheel(row)
+	inside := el("legend", nil, esc("Line "+itoa(n+1)))
+	figure := ""
+	if !byWheel {
+		figure = pg.field(input{do: "cell", at: where + "|reading", label: "Figure", kind: "decimal", value: cell("reading"), form: ticketsForm, row: row,
+			columns: []string{"reading", "unit", "interval", ""}, noted: words.ReadBack(cell("reading"), cell("unit"))})
+	}
+	inside += el("div", at{"class", "row"}, pg.cellField(ticketsForm, row, "note", "Word printed", "text"), figure)
+	setup := cell("setup")
+	if strings.EqualFold(cell("on_deck"), "empty") {
+		setup = "empty"
+	}
+	inside += pg.radios("setup", where+"|setup", "How the outfit was", setup, setups, pg.said(ticketsForm, row, "setup"))
+	if cell("setup") != "" {
+		inside += pg.drawDeckOf(row, byWheel)
+		inside += pg.drawBars(row)
+		inside += pg.drawBoard(row)
+	}
+	inside += pg.drawAdded(row) + pg.questions(ticketsForm, row)
+	leave := pg.field(input{do: "leave-out", at: where, label: "Keep this figure, but leave it out of the calculation", kind: "check", value: when2(cell("use") == "no", "yes"), form: ticketsForm, row: row, columns: []string{"use"}, help: ""})
+	inside += el("div", at{"class", "actions"}, leave, button("quiet", "remove", where, "", "Take this line away"))
+	return el("fieldset", at{"class", "line", "id", fieldID("line", itoa(row))}, inside)
+}
+
+func when2(holds bool, value string) string {
+	if holds {
+		return value
+	}
+	return ""
+}
+
+// radios is one choice of a few, each in view.
+func (pg *Page) radios(do, where, label, now string, choices []choice, said string) string {
+	name := fieldID(do, where)
+	inside := el("legend", nil, esc(label))
+	for _, c := range choices {
+		inside += el("label", at{"class", "radio"}, el("input", at{"type", "radio", "name", name, "id", name + "-" + fieldID("", c.value), "value", c.value, "data-do", do, "data-at", where, "checked", when(c.value == now, "")}), " ", esc(c.text))
+	}
+	return el("fieldset", at{"class", "radios"}, inside, said)
+}
+
+func (pg *Page) doSetup(e Event, where []string, _ *Reply) {
+	row := number(where[1])
+	if e.Value == "empty" {
+		for _, column := range []string{"setup", "hitch", "people", "without", "with"} {
+			pg.forms.set(ticketsForm, row, column, "")
+		}
+		pg.forms.set(ticketsForm, row, "on_deck", "empty")
+		return
+	}
+	if pg.forms.cell(ticketsForm, row, "setup") == e.Value {
+		return
+	}
+	pg.forms.set(ticketsForm, row, "setup", e.Value)
+	pg.forms.set(ticketsForm, row, "on_deck", "")
+	for _, column := range pg.forms.columns(ticketsForm, row) {
+		if isWheel(column) {
+			pg.forms.set(ticketsForm, row, column, "")
+		}
+	}
+	if e.Value != "coupled" {
+		pg.forms.set(ticketsForm, row, "hitch", "")
+	}
+	if e.Value == "trailer_alone" {
+		pg.forms.set(ticketsForm, row, "people", "")
+	}
+}
+
+// drawDeckOf asks what stood on the deck: wheels to tap, or a figure for each.
+func (pg *Page) drawDeckOf(row int, byWheel bool) string {
+	where := ticketsForm + "|" + itoa(row)
+	toggle := el("label", at{"class", "tick"}, el("input", at{"type", "checkbox", "id", fieldID("wheels", where), "data-do", "wheels", "data-at", where, "checked", when(byWheel, "")}), " a figure for each wheel")
+	if byWheel {
+		return el("fieldset", at{"class", "deck"}, el("legend", nil, "The figure at each wheel"), pg.drawWheels(row), pg.said(ticketsForm, row, "on_deck", "reading", ""), toggle)
+	}
+	typed := pg.forms.cell(ticketsForm, row, "on_deck")
+	on, known := pg.onDeck(row)
+	said := pg.said(ticketsForm, row, "on_deck")
+	inside := el("legend", nil, "Tap the wheels that stood on the weighbridge")
+	if !known && typed != "" {
+		return el("fieldset", at{"class", "deck"}, inside, pg.cellField(ticketsForm, row, "on_deck", "On the weighbridge, as written in the form", "text"), toggle)
+	}
+	setup := pg.forms.cell(ticketsForm, row, "setup")
+	inside += deckDrawing(deckView{setup: setup, row: row, on: on, axles: pg.apart(row), rear: pg.rearAxles(), trailer: pg.trailerAxles(), drawbar: pg.kind() == "drawbar"})
+	all := supportsOf(setup, pg.kind() == "drawbar")
+	actions := button("quiet", "whole-deck", where, "", "All of it")
+	if pg.rearAxles() > 1 && setup != "trailer_alone" || pg.trailerAxles() > 1 && setup != "vehicle_alone" {
+		actions += el("label", at{"class", "tick"}, el("input", at{"type", "checkbox", "id", fieldID("axle-by-axle", itoa(row)), "data-do", "open", "data-at", "apart-" + itoa(row), "checked", when(pg.apart(row), "")}), " axle by axle")
+	}
+	if setup == "trailer_alone" && pg.kind() != "drawbar" {
+		actions += el("label", at{"class", "tick"}, el("input", at{"type", "checkbox", "id", fieldID("gauge", itoa(row)), "data-do", "deck", "data-at", where + "|coupling", "checked", when(slices.Contains(on, "coupling"), "")}), " a gauge under the coupling, not a weighbridge")
+	}
+	return el("fieldset", at{"class", "deck"}, inside, p("noted", deckWords(on, all)), said, el("div", at{"class", "actions"}, actions, toggle))
+}
+
+// deckWords says what is marked as standing on the deck.
+func deckWords(on, all []string) string {
+	if len(on) == 0 {
+		return ""
+	}
+	var named []string
+	for _, t := range on {
+		named = append(named, supportName(t))
+	}
+	return "On the weighbridge: " + strings.Join(named, ", ") + "."
+}
+
+func supportName(term string) string {
+	switch term {
+	case "nose":
+		return "jockey wheel"
+	case "coupling":
+		return "coupling, on a gauge"
+	}
+	return words.OnWord(term) + map[bool]string{true: " axle", false: ""}[!strings.Contains(term, ".")]
+}
+
+// supportsOf are the supports that a setup has.
+func supportsOf(setup string, drawbar bool) []string {
+	switch setup {
+	case "vehicle_alone":
+		return []string{"front", "rear"}
+	case "trailer_alone":
+		if drawbar {
+			return []string{"trailer"}
+		}
+		return []string{"trailer", "nose"}
+	}
+	return []string{"front", "rear", "trailer"}
+}
+
+// onDeck takes the cell on_deck apart into supports; false where it holds more
+// than the drawing can show.
+func (pg *Page) onDeck(row int) ([]string, bool) {
+	all := supportsOf(pg.forms.cell(ticketsForm, row, "setup"), pg.kind() == "drawbar")
+	var on []string
+	for _, t := range terms(strings.ToLower(pg.forms.cell(ticketsForm, row, "on_deck"))) {
+		switch {
+		case t == "all":
+			on = append(on, all...)
+		case t == "vehicle":
+			on = append(on, "front", "rear")
+		case t == "coupling" || slices.Contains(all, t):
+			on = append(on, t)
+		case slices.Contains(all, strings.Split(t, ".")[0]) && len(t) == strings.Index(t, ".")+2 && t[len(t)-1] >= '1' && t[len(t)-1] <= '3':
+			on = append(on, t)
+		default:
+			return nil, false
+		}
+	}
+	return on, true
+}
+
+// apart says whether the axles of a group are tapped one by one.
+func (pg *Page) apart(row int) bool {
+	on, _ := pg.onDeck(row)
+	return pg.view.Open["apart-"+itoa(row)] || slices.ContainsFunc(on, func(t string) bool { return strings.Contains(t, ".") })
+}
+
+func (pg *Page) doDeck(e Event, where []string, _ *Reply) {
+	row, term := number(where[1]), where[2]
+	on, _ := pg.onDeck(row)
+	if term == "coupling" || slices.Contains(on, "coupling") {
+		on = slices.DeleteFunc(on, func(t string) bool { return t == "coupling" || term == "coupling" && e.Value == "true" })
+	}
+	if at := slices.Index(on, term); at >= 0 {
+		on = slices.Delete(on, at, at+1)
+	} else if term != "coupling" || e.Value == "true" {
+		on = append(on, term)
+	}
+	pg.setDeck(row, on)
+}
+
+// setDeck writes what stands on the deck, in the order of the outfit.
+func (pg *Page) setDeck(row int, on []string) {
+	setup := pg.forms.cell(ticketsForm, row, "setup")
+	all := supportsOf(setup, pg.kind() == "drawbar")
+	order := append(slices.Clone(all), "coupling")
+	slices.SortStableFunc(on, func(a, b string) int {
+		rank := func(t string) int { return slices.Index(order, strings.Split(t, ".")[0]) }
+		if d := rank(a) - rank(b); d != 0 {
+			return d
+		}
+		return strings.Compare(a, b)
+	})
+	text := strings.Join(on, "+")
+	switch {
+	case slices.Equal(on, all) && setup == "vehicle_alone":
+		text = "vehicle"
+	case slices.Equal(on, all) && len(all) > 1:
+		text = "all"
+	}
+	pg.forms.set(ticketsForm, row, "on_deck", text)
+}
+
+func (pg *Page) doWholeDeck(_ Event, where []string, _ *Reply) {
+	row := number(where[1])
+	pg.setDeck(row, slices.Clone(supportsOf(pg.forms.cell(ticketsForm, row, "setup"), pg.kind() == "drawbar")))
+}
+
+func isWheel(column string) bool {
+	word := strings.Split(column, ".")[0]
+	return slices.Contains([]string{"front", "rear", "trailer", "nose", "vehicle", "coupling", "all"}, word)
+}
+
+// byWheel says whether a line has a figure for each wheel.
+func (pg *Page) byWheel(row int) bool {
+	return pg.view.Open["wheels-"+itoa(row)] || slices.ContainsFunc(pg.forms.columns(ticketsForm, row), isWheel)
+}
+
+func (pg *Page) doWheels(e Event, where []string, _ *Reply) {
+	row := number(where[1])
+	pg.view.Open["wheels-"+itoa(row)] = e.Value == "true"
+	if e.Value == "true" {
+		pg.forms.set(ticketsForm, row, "on_deck", "")
+		pg.forms.set(ticketsForm, row, "reading", "")
+		return
+	}
+	for _, column := range pg.forms.columns(ticketsForm, row) {
+		if isWheel(column) {
+			pg.forms.set(ticketsForm, row, column, "")
+		}
+	}
+}
+
+// wheelColumns are the wheels of a setup, axle by axle.
+func (pg *Page) wheelColumns(setup string) []string {
+	var all []string
+	for _, group := range supportsOf(setup, pg.kind() == "drawbar") {
+		axles := map[string]int{"rear": pg.rearAxles(), "trailer": pg.trailerAxles()}[group]
+		switch {
+		case group == "nose":
+			all = append(all, "nose")
+		case axles > 1:
+			for n := 1; n <= axles; n++ {
+				all = append(all, group+"."+itoa(n)+".left", group+"."+itoa(n)+".right")
+			}
+		default:
+			all = append(all, group+".left", group+".right")
+		}
+	}
+	return all
+}
+
+func (pg *Page) drawWheels(row int) string {
+	columns := pg.wheelColumns(pg.forms.cell(ticketsForm, row, "setup"))
+	for _, c := range pg.forms.columns(ticketsForm, row) {
+		if isWheel(c) && !slices.Contains(columns, c) {
+			columns = append(columns, c)
+		}
+	}
+	inside := ""
+	for _, c := range columns {
+		label := words.OnWord(c)
+		if c == "nose" {
+			label = "jockey wheel"
+		}
+		inside += pg.cellField(ticketsForm, row, c, label, "decimal")
+	}
+	return el("div", at{"class", "wheels"}, inside)
+}
+
+// drawBars asks how a load-distribution hitch was.
+func (pg *Page) drawBars(row int) string {
+	if pg.forms.cell(ticketsForm, row, "setup") != "coupled" || pg.kind() != "centre_axle" {
+		return ""
+	}
+	now := pg.forms.cell(ticketsForm, row, "hitch")
+	if now == "" {
+		now = pg.forms.one("outfit.csv", "travels")
+		if now != "plain" {
+			now = ""
+		}
+	}
+	return pg.radios("bars", ticketsForm+"|"+itoa(row), "Load-distribution bars", now,
+		[]choice{{"plain", "none"}, {"slack", "loose"}, {"tensioned", "tight"}, {"unknown", "I don't know"}}, pg.said(ticketsForm, row, "hitch"))
+}
+
+// doBars says how the bars were. That there are none is true of the outfit.
+func (pg *Page) doBars(e Event, where []string, _ *Reply) {
+	row := number(where[1])
+	if e.Value == "plain" {
+		pg.forms.set(ticketsForm, row, "hitch", "")
+		if pg.forms.one("outfit.csv", "travels") == "" {
+			pg.forms.setOne("outfit.csv", "travels", "plain")
+		}
+		return
+	}
+	if pg.forms.one("outfit.csv", "travels") == "plain" {
+		pg.forms.setOne("outfit.csv", "travels", "")
+	}
+	pg.forms.set(ticketsForm, row, "hitch", e.Value)
+}
+
+// drawBoard asks who and what was on board.
+func (pg *Page) drawBoard(row int) string {
+	setup := pg.forms.cell(ticketsForm, row, "setup")
+	inside := ""
+	if setup != "trailer_alone" {
+		inside += pg.cellField(ticketsForm, row, "people", "People on board", "number")
+	}
+	for load := range pg.forms.rows(loadsForm) {
+		name := pg.forms.cell(loadsForm, load, "load")
+		if name == "" {
+			continue
+		}
+		now := ""
+		if slices.Contains(terms(pg.forms.cell(ticketsForm, row, "without")), name) {
+			now = "without"
+		} else if slices.Contains(terms(pg.forms.cell(ticketsForm, row, "with")), name) {
+			now = "with"
+		}
+		inside += pg.field(input{do: "rides", at: ticketsForm + "|" + itoa(row) + "|" + itoa(load), label: name, kind: "select", value: now,
+			choices: []choice{{"", "as when it travels"}, {"without", "was not on board"}, {"with", "on board, but does not travel"}}})
+	}
+	return el("div", at{"class", "row"}, inside) + pg.said(ticketsForm, row, "without", "with")
+}
+
+// doRides names a load as missing or extra in a line, or takes that back.
+func (pg *Page) doRides(e Event, where []string, _ *Reply) {
+	row, name := number(where[1]), pg.forms.cell(loadsForm, number(where[2]), "load")
+	for _, column := range []string{"without", "with"} {
+		names := slices.DeleteFunc(terms(pg.forms.cell(ticketsForm, row, column)), func(n string) bool { return n == name })
+		if column == e.Value {
+			names = append(names, name)
+		}
+		pg.forms.set(ticketsForm, row, column, strings.Join(names, "+"))
+	}
+}
+
+// drawAdded asks whether a figure was weighed or added up, where it adds up.
+func (pg *Page) drawAdded(row int) string {
+	use := strings.ToLower(pg.forms.cell(ticketsForm, row, "use"))
+	if use != "calculated" && !pg.addsUp(row) {
+		return ""
+	}
+	now := use
+	if now == "" {
+		now = "calculated" // as the core takes it
+	}
+	return el("div", at{"class", "question"}, pg.radios("cell", ticketsForm+"|"+itoa(row)+"|use", "This figure is the sum or the difference of others. Weighed or added up?", now,
+		[]choice{{"calculated", "added up by the printer or the clerk"}, {"yes", "weighed by itself"}}, ""))
+}
+
+// addsUp says whether the core found that a figure adds up.
+func (pg *Page) addsUp(row int) bool {
+	r := pg.record()
+	if r == nil {
+		return false
+	}
+	line := pg.forms.lineOf(ticketsForm, row)
+	return slices.ContainsFunc(r.Footnotes, func(f record.Footnote) bool {
+		return f.Line == line && (f.Code == "taken_as_calculated" || f.Code == "looks_calculated")
+	})
+}
+
+func (pg *Page) doLeaveOut(e Event, where []string, _ *Reply) {
+	pg.forms.set(ticketsForm, number(where[1]), "use", when2(e.Value == "true", "no"))
+}
+
+// drawRiders lists the people and things that were on board in some lines only.
+func (pg *Page) drawRiders() string {
+	inside := el("h3", nil, "Who or what was not always on board") +
+		p("help", "Everything that normally travels is assumed to be on board. List anybody who got out, and anything extra, and say in each line above what was missing.")
+	for row := range pg.forms.rows(loadsForm) {
+		inside += pg.loadLine(row, false)
+	}
+	return el("section", at{"class", "panel"}, inside, el("p", nil, button("", "add-load", "slip", "", "Add somebody or something")))
+}
+
+// drawScales describes each weighbridge that a slip names.
+func (pg *Page) drawScales() string {
+	inside := ""
+	for row := range pg.forms.rows(scalesForm) {
+		inside += el("fieldset", at{"class", "box wide"}, el("legend", nil, esc("Weighbridge "+pg.forms.cell(scalesForm, row, "scale"))), el("div", at{"class", "row"},
+			pg.cellField(scalesForm, row, "deck", "What it was", "select", choice{"", "not stated: one deck"}, choice{"single", words.DeckWord("single")}, choice{"multi", words.DeckWord("multi")},
+				choice{"pads", words.DeckWord("pads")}, choice{"pads_in_turn", words.DeckWord("pads_in_turn")}, choice{"gauge", words.DeckWord("gauge")}),
+			pg.cellField(scalesForm, row, "interval", "Smallest step (e or d)", "decimal"),
+			pg.cellField(scalesForm, row, "unit", "in", "select", unitChoices...),
+			pg.cellField(scalesForm, row, "class", "Accuracy class on its plate", "select", choice{"", "not stated"}, choice{"III", "III"}, choice{"IIII", "IIII"}, choice{"III L", "III L"}, choice{"none", "none, a certificate states ±"}),
+			pg.cellField(scalesForm, row, "expanded_uncertainty", "± on its certificate, kg", "decimal"),
+			pg.cellField(scalesForm, row, "site", "Where it is", "text")), pg.said(scalesForm, row, "scale", ""))
+	}
+	described := pg.forms.rows(scalesForm) > 0
+	return el("section", at{"class", "panel"}, el("h3", nil, "The weighbridge"), inside,
+		el("label", at{"class", "tick"}, el("input", at{"type", "checkbox", "id", "f-scale-described", "data-do", "scale", "data-at", "described", "checked", when(described, "")}), " I know what kind of weighbridge it was: one deck, several, or pads under the wheels"))
+}
+
+// doScale begins to describe the weighbridges that the slips name, or stops.
+func (pg *Page) doScale(e Event, _ []string, _ *Reply) {
+	if e.Value != "true" {
+		pg.forms.drop(scalesForm)
+		return
+	}
+	for row := range pg.forms.rows(ticketsForm) {
+		if pg.forms.cell(ticketsForm, row, "scale") == "" {
+			pg.forms.set(ticketsForm, row, "scale", "weighbridge")
+			for key := range pg.view.Open {
+				if strings.HasPrefix(key, "no-scale-") {
+					delete(pg.view.Open, key)
+				}
+			}
+		}
+	}
+	pg.describeScales()
+}
+
+// describeScales has a line of scales.csv for every scale that a slip names,
+// and no other.
+func (pg *Page) describeScales() {
+	named := map[string]bool{}
+	for row := range pg.forms.rows(ticketsForm) {
+		name := pg.forms.cell(ticketsForm, row, "scale")
+		if name == "" || named[name] {
+			continue
+		}
+		named[name] = true
+		known := false
+		for s := range pg.forms.rows(scalesForm) {
+			known = known || pg.forms.cell(scalesForm, s, "scale") == name
+		}
+		if !known {
+			pg.forms.add(scalesForm, -1, map[string]string{"scale": name, "unit": pg.forms.cell(ticketsForm, row, "unit")})
+		}
+	}
+}
+
+// nameScales keeps the lines of scales.csv in step while the name of the one
+// weighbridge is typed.
+func (pg *Page) nameScales() {
+	if pg.forms.rows(scalesForm) == 0 {
+		return
+	}
+	if pg.forms.rows(scalesForm) == 1 && len(pg.slips()) == 1 {
+		pg.forms.set(scalesForm, 0, "scale", pg.forms.cell(ticketsForm, 0, "scale"))
+		return
+	}
+	pg.describeScales()
+}

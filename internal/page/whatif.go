@@ -1,0 +1,277 @@
+package page
+
+import (
+	"strings"
+
+	"reconcile/internal/flow"
+	"reconcile/internal/record"
+	"reconcile/internal/words"
+)
+
+func (pg *Page) drawWhatIf() string {
+	inside := heading("whatif", "What if")
+	if pg.forms.by[ticketsForm] == nil {
+		inside += pg.drawEstimate()
+	} else {
+		inside += pg.drawAfterWeighing()
+	}
+	return inside + pg.drawLoadsForm() + pg.drawPlacesForm() + pg.drawPlanned()
+}
+
+// drawEstimate is what the stated masses come to.
+func (pg *Page) drawEstimate() string {
+	inside := el("div", at{"class", "row"},
+		pg.oneField("download_share", "Share of the trailer's mass on the coupling, percent", "decimal", "Left out: what is usual in your region."))
+	inside += p("help", "The empty masses of vehicle and trailer (kerb mass, tare) go under More figures on The plates.")
+	read := flow.ReadStated(pg.folder(), pg.options())
+	if len(read.Faults) > 0 || len(read.Jobs) != 1 {
+		return inside
+	}
+	e := flow.Estimate(&read.Jobs[0])
+	say := words.OfEstimate(e, pg.unit())
+	out := el("p", at{"class", "stated"}, el("strong", nil, esc(sentenceHead(words.EstimateTitle())))) +
+		p("do-now", sentence(say.DoNow())) + p("", sentence(say.Verdict()))
+	out += sumTable(say.PayloadHead(), say.SumHeads(true), steps(say, e.PayloadSum)) + p("", sentence(say.Left(e.PayloadKg, e.PayloadLeft)))
+	out += sumTable(say.TrailerHead(), say.SumHeads(false), steps(say, e.TrailerSum))
+	var masses []string
+	for _, m := range say.Masses() {
+		masses = append(masses, sentence(m))
+	}
+	out += list("", masses) + p("", sentence(say.Fits(e.Fits, e.StopsFirst)))
+	var rows [][]string
+	for _, c := range e.Checks {
+		if c.Set == "" {
+			rows = append(rows, say.Row(c))
+		}
+	}
+	var heads []string
+	for _, code := range []string{"rating", "state", "value", "limit", "margin", "verdict"} {
+		heads = append(heads, say.Head(code))
+	}
+	out += sumTable(say.ChecksHead(), heads, rows)
+	for _, set := range e.Sets {
+		out += listed(words.SetHead(set.Set), say.Set(set))
+	}
+	out += listed(sentenceHead(say.Head("not_given")), say.NotGiven()) + listed(say.RestsOnHead(), say.RestsOn())
+	return inside + el("section", at{"class", "panel", "id", "estimate"}, out)
+}
+
+func steps(say *words.Estimates, all []record.SumStep) [][]string {
+	var rows [][]string
+	for i, s := range all {
+		rows = append(rows, say.Step(s, i == 0))
+	}
+	return rows
+}
+
+// sumTable is a table with its caption; nothing where it has no rows.
+func sumTable(caption string, heads []string, rows [][]string) string {
+	if len(rows) == 0 {
+		return ""
+	}
+	caption = sentenceHead(strings.TrimSuffix(caption, ":"))
+	line := func(tag string, cells []string) string {
+		s := ""
+		for _, c := range cells {
+			if c == "" {
+				s += el("td", nil) // a heading with nothing in it says nothing
+				continue
+			}
+			s += el(tag, at{"scope", when(tag == "th", "col")}, esc(c))
+		}
+		return el("tr", nil, s)
+	}
+	body := ""
+	for _, r := range rows {
+		body += line("td", r)
+	}
+	return el("div", at{"class", "scroll", "tabindex", "0", "role", "region", "aria-label", caption},
+		el("table", nil, el("caption", nil, esc(caption)), el("thead", nil, line("th", heads)), el("tbody", nil, body)))
+}
+
+// drawAfterWeighing is what follows from the record: what to move, what an item
+// at a place does, the bars, the trip.
+func (pg *Page) drawAfterWeighing() string {
+	r := pg.answer
+	if r == nil {
+		return p("help", "This part works on the answer: first mend what The answer lists.")
+	}
+	w := words.Of(r)
+	out := pg.drawMoves(w) + listed(sentenceHead(w.Head("s_levers")), w.LeverSentences()) + levers(r, w)
+	var room []string
+	for _, h := range r.Headroom {
+		room = append(room, w.HeadroomText(h))
+	}
+	out += listed(sentenceHead(w.Head("s_headroom")), room) + pg.drawRange(r, w)
+	if r.Trip != nil {
+		var texts []string
+		for _, c := range r.Trip.Checks {
+			texts = append(texts, w.TripCheckText(c))
+		}
+		out += el("h3", nil, esc(w.Head("s_trip"))) + p("", sentence(w.TripText())) + list("", texts)
+	}
+	return el("section", at{"class", "panel"}, out)
+}
+
+func levers(r *record.Record, w *words.Words) string {
+	var rows [][]string
+	for _, l := range r.Levers {
+		rows = append(rows, []string{words.PlaceName(l.Place, l.On), words.LeverFigure(l.FrontKg), words.LeverFigure(l.RearKg), words.LeverFigure(l.TrailerKg), words.LeverFigure(l.DownloadKg)})
+	}
+	return sumTable(w.LeverHead(), []string{w.Head("place"), w.SupportWord("front"), w.SupportWord("rear"), w.SupportWord("trailer"), w.DownloadLabel()}, rows)
+}
+
+// drawMoves is what to move and what to leave behind.
+func (pg *Page) drawMoves(w *words.Words) string {
+	movable := false
+	for row := range pg.forms.rows(loadsForm) {
+		movable = movable || pg.forms.cell(loadsForm, row, "may_go")+pg.forms.cell(loadsForm, row, "may_leave") != ""
+	}
+	if !movable || pg.job == nil {
+		return p("help", "List below what rides where and what may move or stay at home: the page then says what to move.")
+	}
+	a, err := flow.Adjust(pg.job, pg.options())
+	if err != nil {
+		return p("fault", err.Error())
+	}
+	text := a.Text()
+	out := p("do-now", sentence(text.DoNow)) + p("", sentence(text.Verdict)) + p("", sentence(text.For)) +
+		listed(sentenceHead(w.Head("actions")), text.Actions) + listed(sentenceHead(w.Head("nearest")), text.Nearest) +
+		listed(sentenceHead(w.Head("instead")), text.Instead) + listed(sentenceHead(w.Head("not_offered")), text.NotOffered) + listed(sentenceHead(w.Head("limits_of_plan")), text.Limits)
+	return el("div", at{"id", "plan"}, el("h3", nil, "What to move"), out)
+}
+
+// drawRange is how tight the bars may be, from none of the lift put back to all.
+func (pg *Page) drawRange(r *record.Record, w *words.Words) string {
+	if r.HitchRange == nil {
+		return ""
+	}
+	var rows [][]string
+	for _, e := range r.HitchRange.Table {
+		rows = append(rows, []string{words.RestoredText(e.Restored), w.MassU(e.FrontKg, e.UFrontKg), w.MassU(e.RearKg, e.URearKg), w.MassU(e.TrailerKg, e.UTrailerKg), w.CheckVerdict(e.Verdict)})
+	}
+	heads := []string{w.Head("restored"), w.Head("front"), w.Head("rear"), w.Head("trailer"), w.Head("verdict")}
+	return el("h3", nil, esc(w.Head("s_bars"))) + p("", sentence(w.HitchRangeText())) + rangeDrawing(r.HitchRange) + sumTable(w.Head("s_bars"), heads, rows)
+}
+
+// rangeDrawing is the band of what may be put back, between none and all.
+func rangeDrawing(h *record.HitchRange) string {
+	n := len(h.Table)
+	if n < 2 || h.LowKg == nil || h.HighKg == nil {
+		return ""
+	}
+	none, all := h.Table[0].FrontKg, h.Table[n-1].FrontKg
+	if all <= none {
+		return ""
+	}
+	x := func(restored float64) string { return num(20 + float64(320*(restored/(all-none)))) }
+	low, high := x(*h.LowKg), x(*h.HighKg)
+	return svg("56", "drawing band", "The band that the bars may be in",
+		el("path", at{"class", "length", "d", "M20 30 H340 M20 24 V36 M340 24 V36"})+
+			el("path", at{"class", "allowed", "d", "M" + low + " 30 H" + high})+
+			textAt(20, 52, "name start", "none")+textAt(340, 52, "name end", "all of the lift"))
+}
+
+// loadLine is a line of loads.csv: on the slip what it is and weighs, here also
+// where it may go and what it weighs during a trip.
+func (pg *Page) loadLine(row int, full bool) string {
+	where := loadsForm + "|" + itoa(row)
+	places := []choice{{"", "not stated"}}
+	for i := range pg.forms.rows(placesForm) {
+		if name := pg.forms.cell(placesForm, i, "place"); name != "" {
+			places = append(places, choice{name, name})
+		}
+	}
+	fields := pg.cellField(loadsForm, row, "load", "Who or what", "text") + pg.cellField(loadsForm, row, "mass", "Mass", "decimal") +
+		pg.cellField(loadsForm, row, "unit", "in", "select", unitChoices...) +
+		pg.cellField(loadsForm, row, "on", "Rides on", "select", choice{"", "not stated"}, choice{"vehicle", "the vehicle"}, choice{"trailer", "the trailer"})
+	if full || len(places) > 1 {
+		fields += pg.cellField(loadsForm, row, "place", "Place", "select", places...)
+	}
+	if full {
+		yes := []choice{{"", "not stated"}, {"yes", "yes"}, {"no", "no"}}
+		fields += pg.cellField(loadsForm, row, "may_leave", "May stay at home", "select", yes...) + pg.cellField(loadsForm, row, "divisible", "May be split", "select", yes...)
+		fields += pg.field(input{do: "cell", at: where + "|may_go", label: "May go to (names of places joined by +)", kind: "text", value: pg.forms.cell(loadsForm, row, "may_go"), form: loadsForm, row: row, columns: []string{"may_go"}})
+		fields += pg.cellField(loadsForm, row, "least", "Least during a trip (empty)", "decimal") + pg.cellField(loadsForm, row, "most", "Most during a trip (full)", "decimal")
+		fields += pg.cellField(loadsForm, row, "set", "Only if this plan is carried out", "text")
+	}
+	return el("fieldset", at{"class", "box wide"}, el("legend", nil, esc(strings.TrimSpace("Load "+itoa(row+1)+" "+pg.forms.cell(loadsForm, row, "load")))), el("div", at{"class", "row"}, fields), pg.said(loadsForm, row, "", "uncertainty"),
+		button("quiet", "remove", where, "", "Take this load away"))
+}
+
+func (pg *Page) drawLoadsForm() string {
+	inside := el("h3", nil, "What is loaded") + p("help", "People, water, tools, anything that could move or stay at home, and tanks from empty to full.")
+	for row := range pg.forms.rows(loadsForm) {
+		pg.again = true // the same fields are on the slip's part
+		inside += pg.loadLine(row, true)
+		pg.again = false
+	}
+	return el("section", at{"class", "panel"}, inside, el("p", nil, button("", "add-load", "whatif", "", "Add a load")))
+}
+
+func (pg *Page) drawPlacesForm() string {
+	inside := el("h3", nil, "Places where things ride")
+	for row := range pg.forms.rows(placesForm) {
+		inside += el("fieldset", at{"class", "box wide"}, el("legend", nil, esc("Place "+itoa(row+1))), el("div", at{"class", "row"},
+			pg.cellField(placesForm, row, "place", "Name", "text"), pg.cellField(placesForm, row, "on", "On", "select", choice{"vehicle", "the vehicle"}, choice{"trailer", "the trailer"}),
+			pg.field(input{do: "cell", at: placesForm + "|" + itoa(row) + "|at", label: "How far", kind: "decimal", value: pg.forms.cell(placesForm, row, "at"), form: placesForm, row: row, columns: []string{"at"},
+				help: "On the vehicle: behind the front axle. On the trailer: ahead of the middle of its axles. In the unit of the lengths on The plates, else mm."}),
+			pg.cellField(placesForm, row, "capacity", "Holds at most, kg", "decimal")), pg.said(placesForm, row, ""), button("quiet", "remove", placesForm+"|"+itoa(row), "", "Take this place away"))
+	}
+	return el("section", at{"class", "panel"}, inside, el("p", nil, button("", "add-place", "", "", "Add a place")))
+}
+
+// drawPlanned are ratings planned after a modification: they decide nothing.
+func (pg *Page) drawPlanned() string {
+	inside := el("h3", nil, "Planned ratings") + p("help", "What a modification would raise. It is shown separately; the answer stays that of the plates.")
+	for row := range pg.forms.rows(ratingsForm) {
+		if pg.forms.cell(ratingsForm, row, "set") == "" {
+			continue
+		}
+		var ratings []choice
+		for _, word := range []string{"gvm", "gcm", "atm", "gtm", "axle", "towing", "download_max"} {
+			ratings = append(ratings, choice{word, pg.words().RatingLabel(word)})
+		}
+		inside += el("fieldset", at{"class", "box wide"}, el("legend", nil, esc("Planned: "+pg.forms.cell(ratingsForm, row, "set"))), el("div", at{"class", "row"},
+			pg.cellField(ratingsForm, row, "set", "Name of the plan", "text"), pg.cellField(ratingsForm, row, "rating", "Rating", "select", ratings...),
+			pg.cellField(ratingsForm, row, "on", "On", "select", onChoices(pg.forms.cell(ratingsForm, row, "rating"))...),
+			pg.cellField(ratingsForm, row, "value", "Figure", "decimal"), pg.cellField(ratingsForm, row, "unit", "in", "select", unitChoices...)),
+			pg.said(ratingsForm, row, "", "kind", "source"), pg.questions(ratingsForm, row), button("quiet", "remove", ratingsForm+"|"+itoa(row), "", "Take this plan away"))
+	}
+	inside += el("p", nil, button("", "add-planned", "", "", "Plan a rating"))
+	if r := pg.answer; r != nil {
+		w := words.Of(r)
+		for _, set := range w.Sets() {
+			inside += listed(words.SetHead(set), w.SetText(set)) + setTable(set, r, w)
+		}
+	}
+	return el("section", at{"class", "panel"}, inside)
+}
+
+func setTable(set string, r *record.Record, w *words.Words) string {
+	var rows [][]string
+	for _, c := range r.Checks {
+		if c.Set == set {
+			rows = append(rows, []string{w.CheckInState(c), w.ValueText(c), w.LimitText(c), w.MarginText(c), w.CheckVerdict(c.Verdict)})
+		}
+	}
+	return sumTable(words.SetHead(set), []string{w.Head("rating"), w.Head("value"), w.Head("limit"), w.Head("margin"), w.Head("verdict")}, rows)
+}
+
+func (pg *Page) doAddLoad(_ Event, where []string, r *Reply) {
+	row := pg.forms.add(loadsForm, -1, map[string]string{"unit": pg.unit(), "on": "vehicle"})
+	r.Focus = fieldID("cell", loadsForm+"|"+itoa(row)+"|load")
+	if where[0] == "whatif" {
+		r.Focus = "w" + strings.TrimPrefix(r.Focus, "f")
+	}
+}
+
+func (pg *Page) doAddPlace(_ Event, _ []string, r *Reply) {
+	row := pg.forms.add(placesForm, -1, map[string]string{"on": "vehicle"})
+	r.Focus = fieldID("cell", placesForm+"|"+itoa(row)+"|place")
+}
+
+func (pg *Page) doAddPlanned(_ Event, _ []string, r *Reply) {
+	row := pg.forms.add(ratingsForm, -1, map[string]string{"rating": "gvm", "unit": pg.unit(), "set": "plan"})
+	r.Focus = fieldID("cell", ratingsForm+"|"+itoa(row)+"|value")
+}
