@@ -30,7 +30,7 @@ type module struct{ Path, Version, Dir string }
 // linked lists the modules that are compiled into something, ours left out.
 func linked(t *testing.T, system string, what ...string) map[string]module {
 	t.Helper()
-	cmd := exec.Command("go", append([]string{"list", "-deps", "-json=Module"}, what...)...)
+	cmd := exec.Command("go", append([]string{"list", "-tags=browser", "-deps", "-json=Module"}, what...)...)
 	cmd.Env = append(os.Environ(), "GOOS="+system)
 	var errs bytes.Buffer
 	cmd.Stderr = &errs
