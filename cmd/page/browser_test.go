@@ -153,9 +153,6 @@ func (b *tab) choose(selector, value string) {
 	b.answered()
 }
 
-// set fills a date or a time.
-func (b *tab) set(selector, value string) { b.choose(selector, value) }
-
 // part goes to a part of the page.
 func (b *tab) part(name string) {
 	b.t.Helper()
