@@ -6,7 +6,6 @@ import (
 	"context"
 	"fmt"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"strings"
 	"sync"
@@ -18,6 +17,8 @@ import (
 	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/chromedp"
+
+	"reconcile/internal/study"
 )
 
 // built makes the page once for all tests.
@@ -37,14 +38,7 @@ var built = sync.OnceValues(func() (string, error) {
 // chromium is the browser; without it the test skips, but not in CI.
 func chromium(t testing.TB) string {
 	t.Helper()
-	path, err := exec.LookPath("chromium")
-	if err != nil {
-		if os.Getenv("CI") == "true" {
-			t.Fatal("chromium is not installed (apt-get install chromium)")
-		}
-		t.Skip("chromium is not installed (apt-get install chromium)")
-	}
-	return path
+	return study.Tool(t, "chromium")
 }
 
 // tab is the page open in a browser of its own.

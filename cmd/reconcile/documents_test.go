@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"reconcile/internal/study"
 	"regexp"
 	"strings"
 	"testing"
@@ -20,7 +21,7 @@ var shellBlock = regexp.MustCompile("(?ms)^```sh\n(.*?)^```$")
 // one with a byte after its end.
 func TestArchiveCommands(t *testing.T) {
 	for _, tool := range []string{"bash", "parallel", "sqlite3"} {
-		shellTool(t, tool)
+		study.Tool(t, tool)
 	}
 	text, err := os.ReadFile("../../docs/inspector.md")
 	if err != nil {
@@ -95,7 +96,7 @@ func TestNamedFilesExist(t *testing.T) {
 // in a hundred may differ by more than a tenth, as another version of the
 // renderer may have it. UPDATE=1 keeps the new picture; look at it.
 func TestReadmePicture(t *testing.T) {
-	pdftoppm := shellTool(t, "pdftoppm")
+	pdftoppm := study.Tool(t, "pdftoppm")
 	const kept = "../../testdata/pictures/page-1.png"
 	dir := t.TempDir()
 	var out bytes.Buffer

@@ -34,6 +34,9 @@ func sources(t *testing.T) (*token.FileSet, map[string][]*ast.File) {
 		}
 		dir, _ := filepath.Rel("../..", filepath.Dir(path))
 		dir = filepath.ToSlash(dir)
+		if dir == "internal/study" { // for tests alone: see TestStudyIsForTests
+			return nil
+		}
 		if !strings.HasPrefix(dir, "internal/") && !strings.HasPrefix(dir, "cmd/") || strings.Contains(dir, "testdata") {
 			return nil
 		}
@@ -62,6 +65,20 @@ func TestImportsRunOneWay(t *testing.T) {
 				}
 				if slices.Index(order, path) >= at || slices.Contains(alone, dir) && path != "internal/portable" {
 					t.Errorf("%s imports %s", dir, path)
+				}
+			}
+		}
+	}
+}
+
+// TestStudyIsForTests wants no file of the program to import what only tests use.
+func TestStudyIsForTests(t *testing.T) {
+	_, all := sources(t)
+	for dir, files := range all {
+		for _, f := range files {
+			for _, imp := range f.Imports {
+				if imp.Path.Value == `"reconcile/internal/study"` {
+					t.Errorf("%s imports internal/study, which is for tests", dir)
 				}
 			}
 		}

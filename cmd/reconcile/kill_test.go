@@ -12,9 +12,10 @@ import (
 	"time"
 
 	"reconcile/internal/flow"
+	"reconcile/internal/study"
 )
 
-// How many runs are killed: a few dozen, and with RECONCILE_FULL set 200.
+// How many runs are killed: a few dozen, and with -study 200.
 const (
 	kills     = 30
 	killsFull = 200
@@ -33,13 +34,7 @@ const killSeed = 9
 // whole: byte for byte that of a run not killed, before or after; and those
 // verify. The next run removes the parts and ends with what one run writes.
 func TestKilled(t *testing.T) {
-	n := kills
-	switch {
-	case os.Getenv("RECONCILE_FULL") != "":
-		n = killsFull
-	case testing.Short():
-		n = kills / 3
-	}
+	n := study.Size(killsFull, kills, kills/3)
 	k := newKilling(t)
 	for i := range n {
 		k.once(i%2 == 1)

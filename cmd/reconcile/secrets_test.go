@@ -14,6 +14,7 @@ import (
 	"testing"
 
 	"reconcile/internal/signoff"
+
 	pkcs12 "software.sslmate.com/src/go-pkcs12"
 )
 

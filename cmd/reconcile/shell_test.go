@@ -8,25 +8,12 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+
+	"reconcile/internal/study"
 )
 
 // overstruck is a letter printed twice for bold, or over an underscore.
 var overstruck = regexp.MustCompile(".\b")
-
-// shellTool gives the path of a tool. Without it the test is skipped at home
-// and fails in CI.
-func shellTool(t *testing.T, name string) string {
-	t.Helper()
-	path, err := exec.LookPath(name)
-	if err == nil {
-		return path
-	}
-	if os.Getenv("CI") != "" {
-		t.Fatalf("%s is not installed", name)
-	}
-	t.Skipf("skipped: %s is not installed", name)
-	return ""
-}
 
 // printedTo writes what the program prints to a file and gives its path.
 func printedTo(t *testing.T, name string, args ...string) string {
@@ -45,7 +32,7 @@ func printedTo(t *testing.T, name string, args ...string) string {
 // TestManPage wants no remark of the manual page's checker, and every verb,
 // flag and form in it.
 func TestManPage(t *testing.T) {
-	mandoc := shellTool(t, "mandoc")
+	mandoc := study.Tool(t, "mandoc")
 	page := printedTo(t, "reconcile.1", "man")
 	if out, err := exec.Command(mandoc, "-T", "lint", page).CombinedOutput(); err != nil || len(out) > 0 {
 		t.Errorf("mandoc -T lint: %v\n%s", err, out)
@@ -73,7 +60,7 @@ func TestManPage(t *testing.T) {
 func TestCompletionSyntax(t *testing.T) {
 	for shell, flag := range map[string]string{"bash": "-n", "zsh": "-n", "fish": "--no-execute"} {
 		t.Run(shell, func(t *testing.T) {
-			path := shellTool(t, shell)
+			path := study.Tool(t, shell)
 			script := printedTo(t, "completion", "completion", shell)
 			if out, err := exec.Command(path, flag, script).CombinedOutput(); err != nil || len(out) > 0 {
 				t.Errorf("%s %s: %v\n%s", shell, flag, err, out)
@@ -84,7 +71,7 @@ func TestCompletionSyntax(t *testing.T) {
 
 // TestBashCompletion completes words as a user's shell would.
 func TestBashCompletion(t *testing.T) {
-	bash := shellTool(t, "bash")
+	bash := study.Tool(t, "bash")
 	script := printedTo(t, "completion", "completion", "bash")
 	for _, c := range []struct{ words, want string }{
 		{"reconcile su", "summary"}, {"reconcile ver", "verify"},

@@ -26,7 +26,7 @@ func BenchmarkPlan(b *testing.B) {
 			if err != nil {
 				b.Fatal(err)
 			}
-			if p.Why == InConflict || p.Found && len(p.Moves) == 0 {
+			if p.Why == inConflict || p.Found && len(p.Moves) == 0 {
 				continue // nothing was searched
 			}
 			times = append(times, time.Since(start))

@@ -241,7 +241,7 @@ func TestPlansAreThoseOfBruteForce(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if p.Why == InConflict || p.Why == NotWeighed {
+		if p.Why == inConflict || p.Why == notWeighed {
 			count[string(p.Why)]++
 			continue
 		}
@@ -263,7 +263,7 @@ func TestPlansAreThoseOfBruteForce(t *testing.T) {
 // compare holds a plan against brute force and names what it was.
 func compare(t *testing.T, name string, p *Plan, b *brute) string {
 	t.Helper()
-	if p.Why == Tightened || p.Why == FailedRecheck {
+	if p.Why == tightened || p.Why == failedRecheck {
 		if !b.found {
 			t.Errorf("%s: %s, but no way keeps the linear limits", name, p.Why)
 		}

@@ -12,16 +12,16 @@ import (
 // both on the grid of kilograms.
 type Stated struct{ Kg, U float64 }
 
-// Likely is the verdict of a check on stated masses.
-type Likely string
+// likely is the verdict of a check on stated masses.
+type likely string
 
 // The verdicts: the value and U keep the limit, exceed it, or lie on both sides
-// of it; NotKnown where a mass that the value needs is not stated.
+// of it; notKnown where a mass that the value needs is not stated.
 const (
-	LikelyWithin Likely = "likely_within"
-	LikelyOver   Likely = "likely_over"
-	Open         Likely = "open"
-	NotKnown     Likely = "not_known"
+	likelyWithin likely = "likely_within"
+	likelyOver   likely = "likely_over"
+	Open         likely = "open"
+	notKnown     likely = "not_known"
 )
 
 // StatedCheck is one rating line compared with what the stated masses come to.
@@ -30,17 +30,17 @@ const (
 type StatedCheck struct {
 	limits.Applied
 	Value   *Value
-	Verdict Likely
+	Verdict likely
 }
 
 // Value is a compared value with its standard uncertainty and what is left to
 // the limit.
 type Value struct{ Value, U, Margin float64 }
 
-// Fits is the heaviest trailer, and its download, for which the ratings hold on
+// fits is the heaviest trailer, and its download, for which the ratings hold on
 // the values. StopsFirst is the check that stops it, or that fails whatever the
 // trailer's mass; nil where no limit is known.
-type Fits struct {
+type fits struct {
 	Ok                    bool
 	TrailerKg, DownloadKg float64
 	StopsFirst            *StatedCheck
@@ -56,9 +56,9 @@ type Step struct {
 	Then float64
 }
 
-// Share is the download as a part of the trailer's mass. From says where it
+// share is the download as a part of the trailer's mass. From says where it
 // comes from: outfit, region, semi or drawbar.
-type Share struct {
+type share struct {
 	Value, U float64
 	From     string
 }
@@ -71,7 +71,7 @@ type Case struct {
 	VehicleFrom, TrailerFrom                string // kerb, tare, running_order, front_and_rear; atm; ""
 	Payload                                 decimal.NullDecimal
 	PayloadLeft                             *Stated
-	Fits                                    Fits
+	Fits                                    fits
 	PayloadSum, TrailerSum                  []Step
 }
 
@@ -79,11 +79,11 @@ type Case struct {
 // weighed. Cases begins with the ratings in force; Checks has the rows of all
 // of them.
 type Estimated struct {
-	Share    Share
+	Share    share
 	Cases    []Case
 	Checks   []StatedCheck
 	NotGiven []limits.RatingKey
-	Remarks  []Remark
+	Remarks  []remark
 }
 
 // Estimate adds up the masses that ratings.csv and loads.csv state, and
@@ -109,9 +109,9 @@ func Estimate(job *tickets.Job) *Estimated {
 // estimator adds up one job.
 type estimator struct {
 	job     *tickets.Job
-	share   Share
+	share   share
 	applied []limits.Applied
-	remarks []Remark
+	remarks []remark
 }
 
 // estimate adds up under one set of ratings.

@@ -115,7 +115,7 @@ func (e *estimator) onGroup(a *limits.Applied, m *masses, download float64) *onL
 
 // check compares one line.
 func (e *estimator) check(a *limits.Applied, m *masses) StatedCheck {
-	c := StatedCheck{Applied: *a, Verdict: NotKnown}
+	c := StatedCheck{Applied: *a, Verdict: notKnown}
 	v := e.loadOf(a, m).value(m)
 	switch {
 	case a.Load == limits.CouplerForce:
@@ -164,9 +164,9 @@ func (c *StatedCheck) judge(value, u, limit float64, grid func(float64) float64)
 	c.Value = &Value{value, u, margin}
 	switch guard := float64(2 * u); {
 	case grid(margin-guard) >= 0:
-		c.Verdict = LikelyWithin
+		c.Verdict = likelyWithin
 	case grid(margin+guard) < 0:
-		c.Verdict = LikelyOver
+		c.Verdict = likelyOver
 	default:
 		c.Verdict = Open
 	}

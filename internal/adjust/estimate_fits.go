@@ -16,8 +16,8 @@ var inFits = []string{"gvm", "gcm", "atm", "gtm", "towing", "axle", "download_ma
 //
 // A load that grows with T bounds it from above, one that shrinks (the front
 // axle) from below; one that does neither keeps its limit or nothing fits.
-func (e *estimator) fits(m *masses, checks []StatedCheck) Fits {
-	var f Fits
+func (e *estimator) fits(m *masses, checks []StatedCheck) fits {
+	var f fits
 	var most, least float64
 	var floor *StatedCheck
 	for i := range checks {
@@ -30,7 +30,7 @@ func (e *estimator) fits(m *masses, checks []StatedCheck) Fits {
 		room := c.LimitKg.Decimal.InexactFloat64() - l.base.kg
 		if perKg == 0 {
 			if portable.Kg(room) < 0 {
-				return Fits{StopsFirst: c}
+				return fits{StopsFirst: c}
 			}
 			continue
 		}

@@ -13,6 +13,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"reconcile/internal/derive"
+	"reconcile/internal/study"
 	"reconcile/internal/tickets"
 )
 
@@ -171,13 +172,7 @@ type secondCase struct {
 // numpy is not installed.
 func statedOpinions(t *testing.T, jobs []*tickets.Job, sets [][]string) [][]secondCase {
 	t.Helper()
-	const python = "/usr/bin/python3" // the one that Debian's python3-numpy belongs to
-	if exec.Command(python, "-c", "import numpy").Run() != nil {
-		if os.Getenv("CI") == "true" {
-			t.Fatal("python3-numpy is not installed")
-		}
-		t.Skip("no python3 with numpy (apt-get install python3-numpy): the second computation is not run")
-	}
+	python := study.Python(t, "numpy")
 	var in, out bytes.Buffer
 	enc := json.NewEncoder(&in)
 	for i, j := range jobs {
@@ -224,7 +219,7 @@ func TestEstimateIndependent(t *testing.T) {
 	if len(answers) != count {
 		t.Fatalf("%d answers (want %d)", len(answers), count)
 	}
-	n := &tally{verdicts: map[Likely]int{}}
+	n := &tally{verdicts: map[likely]int{}}
 	for i, e := range ours {
 		for k := range e.Cases {
 			n.compareCase(t, int(i), &e.Cases[k], answers[i][k])
@@ -240,7 +235,7 @@ func TestEstimateIndependent(t *testing.T) {
 // tally counts what was compared.
 type tally struct {
 	numbers, fit, none int
-	verdicts           map[Likely]int
+	verdicts           map[likely]int
 }
 
 // same compares a value and its u, or that neither side knows it. A u by
@@ -324,9 +319,9 @@ func (n *tally) compareRows(t *testing.T, job int, e *Estimated, o secondCase) {
 
 // judged is the verdict by the second computation's value and u; on the
 // boundary, where the last digit decides, it is ours.
-func judged(c *StatedCheck, row []float64) Likely {
+func judged(c *StatedCheck, row []float64) likely {
 	if row == nil {
-		return NotKnown
+		return notKnown
 	}
 	limit := c.LimitKg.Decimal.InexactFloat64() + c.LimitKN.Decimal.InexactFloat64()
 	value, guard := row[0], 2*row[1]
@@ -337,9 +332,9 @@ func judged(c *StatedCheck, row []float64) Likely {
 	case math.Abs(value+guard-limit) < 1e-4 || math.Abs(value-guard-limit) < 1e-4:
 		return c.Verdict
 	case value+guard <= limit:
-		return LikelyWithin
+		return likelyWithin
 	case value-guard > limit:
-		return LikelyOver
+		return likelyOver
 	}
 	return Open
 }

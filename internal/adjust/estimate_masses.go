@@ -70,18 +70,18 @@ var driverKg = decimal.NewFromInt(75)
 
 // shareOf is the download as a part of the trailer's mass: as the owner states
 // it, else what is expected of such a trailer in the region.
-func shareOf(job *tickets.Job) Share {
+func shareOf(job *tickets.Job) share {
 	o := &job.Outfit
 	expected := regions.Of(job.Region).Expected
 	switch {
 	case o.TrailerKind == tickets.Drawbar:
-		return Share{From: "drawbar"}
+		return share{From: "drawbar"}
 	case o.DownloadShare.Valid:
-		return Share{portable.Ratio(o.DownloadShare.Decimal.Shift(-2).InexactFloat64()), typedShareU, "outfit"}
+		return share{portable.Ratio(o.DownloadShare.Decimal.Shift(-2).InexactFloat64()), typedShareU, "outfit"}
 	case o.TrailerKind == tickets.Semi:
-		return Share{semiShare.Value, semiShare.U, "semi"}
+		return share{semiShare.Value, semiShare.U, "semi"}
 	}
-	return Share{expected.Value, expected.U, "region"}
+	return share{expected.Value, expected.U, "region"}
 }
 
 // masses are the sums under one set of ratings. D is share·T with
@@ -115,7 +115,7 @@ func (e *estimator) masses(set string) *masses {
 			m.trailerLoads = append(m.trailerLoads, l)
 		default:
 			m.lost = true
-			e.remark(Remark{LoadOnNeither, l.Line, l.Name})
+			e.remark(remark{loadOnNeither, l.Line, l.Name})
 		}
 	}
 	e.addTrailer(m)
@@ -159,12 +159,12 @@ func (e *estimator) addTrailer(m *masses) {
 	}
 	atm := e.lowest("atm", m.set)
 	if atm == nil {
-		e.remark(Remark{Code: NoTrailerMass})
+		e.remark(remark{Code: noTrailerMass})
 		return
 	}
 	m.trailerFrom, m.trailerLine = "atm", atm.Line
 	m.trailer = &amount{kg: atm.LimitKg.Decimal.InexactFloat64()}
-	e.remark(Remark{Code: TrailerAtATM})
+	e.remark(remark{Code: trailerAtATM})
 }
 
 // addVehicle is V, and what is on each axle of the vehicle alone.
@@ -206,9 +206,9 @@ func (e *estimator) emptyOn(on string, m *masses) decimal.NullDecimal {
 	if r.Word == "running_order" {
 		if m.driverOff {
 			kg = kg.Sub(driverPart(on))
-			e.remark(Remark{Code: FuelIncluded})
+			e.remark(remark{Code: fuelIncluded})
 		} else {
-			e.remark(Remark{Code: DriverIncluded})
+			e.remark(remark{Code: driverIncluded})
 		}
 	}
 	return decimal.NewNullDecimal(kg)
@@ -234,7 +234,7 @@ func (e *estimator) emptyVehicle(m *masses, vehicle, front, rear decimal.NullDec
 		m.vehicleFrom = "front_and_rear"
 		m.emptyLines = []*tickets.Rating{limits.EmptyMass(e.job, "front", m.set), limits.EmptyMass(e.job, "rear", m.set)}
 	default:
-		e.remark(Remark{Code: NoVehicleMass})
+		e.remark(remark{Code: noVehicleMass})
 	}
 }
 

@@ -49,7 +49,7 @@ func rowOf(t *testing.T, e *Estimated, rating, on, state, set string) *StatedChe
 	return nil
 }
 
-func isRow(t *testing.T, c *StatedCheck, value, u float64, verdict Likely) {
+func isRow(t *testing.T, c *StatedCheck, value, u float64, verdict likely) {
 	t.Helper()
 	if c.Value == nil || math.Abs(c.Value.Value-value) > 1e-6 || math.Abs(c.Value.U-u) > 1e-6 || c.Verdict != verdict {
 		t.Errorf("%s %s %s is %+v %s (want %v, u %v, %s)", c.Line.Word, c.Line.On, c.State, c.Value, c.Verdict, value, u, verdict)
@@ -142,8 +142,8 @@ func TestEstimatedAxles(t *testing.T) {
 	// G = 0.9·T, u² = 0.81·4264 + 35²
 	isRow(t, rowOf(t, e, "gtm", "", "coupled", ""), 3150, math.Sqrt(0.81*4264+1225), Open)
 	// front: 1300 + 80 alone, less 0.4·350 coupled; each person's u of 4 half there
-	isRow(t, rowOf(t, e, "axle", "front", "vehicle_alone", ""), 1380, math.Sqrt(26*26+4+4), LikelyOver)
-	isRow(t, rowOf(t, e, "axle", "front", "coupled", ""), 1240, math.Sqrt(26*26+8+0.16*uD2), LikelyWithin)
+	isRow(t, rowOf(t, e, "axle", "front", "vehicle_alone", ""), 1380, math.Sqrt(26*26+4+4), likelyOver)
+	isRow(t, rowOf(t, e, "axle", "front", "coupled", ""), 1240, math.Sqrt(26*26+8+0.16*uD2), likelyWithin)
 	// rear: 1440 + 80 + 1.4·350
 	uR2 := 28.8*28.8 + 8 + 1.96*uD2
 	isRow(t, rowOf(t, e, "axle", "rear", "coupled", ""), 2010, math.Sqrt(uR2), Open)
@@ -154,7 +154,7 @@ func TestEstimatedAxles(t *testing.T) {
 	// kN a tonne; u² = (2.376469·u(V))² + ((0.1·2.376469 + 0.9·2.529724)·u(T))² + ((2.376469 − 2.529724)·35)², over 1000
 	byP, byC := 9.81*math.Pow(3.15/6.4, 2), 9.81*math.Pow(3.25/6.4, 2)
 	u := math.Sqrt(byP*byP*uV2+math.Pow(0.1*byP+0.9*byC, 2)*4264+math.Pow((byP-byC)*35, 2)) / 1000
-	isRow(t, rowOf(t, e, "d_value", "towbar", "", ""), 15.692167969, u, LikelyWithin)
+	isRow(t, rowOf(t, e, "d_value", "towbar", "", ""), 15.692167969, u, likelyWithin)
 	// nothing fits: the front axle is over with no trailer at all
 	if f := e.Cases[0].Fits; f.Ok || f.StopsFirst == nil || f.StopsFirst.Line.On != "front" {
 		t.Errorf("fits %+v (want none, by the front axle)", f)
@@ -193,8 +193,8 @@ func TestRunningOrder(t *testing.T) {
 	ratingsKg = strings.ReplaceAll(strings.Replace(ratingsKg, "1477.5", "1477.5,kg", 1), "rating,on,value", "rating,on,value,unit")
 	without := Estimate(statedJob(t, outfit, ratingsKg, "", ""))
 	isStated(t, "vehicle", without.Cases[0].Vehicle, 2815, 56.3)
-	if without.Remarks[1].Code != DriverIncluded {
-		t.Errorf("remarks %v (want %s second)", without.Remarks, DriverIncluded)
+	if without.Remarks[1].Code != driverIncluded {
+		t.Errorf("remarks %v (want %s second)", without.Remarks, driverIncluded)
 	}
 	with := Estimate(statedJob(t, outfit, ratingsKg, "load,mass,place\ndriver,90,seat\n", "place,on,at\nseat,vehicle,1500\n"))
 	// 2740 + 90; u(2740) = 54.8, u(90) = 4.5; D = 50 ± 15
@@ -202,10 +202,10 @@ func TestRunningOrder(t *testing.T) {
 	if got := with.Cases[0].Payload.Decimal.String(); got != "610" {
 		t.Errorf("payload %s (want 610)", got)
 	}
-	isRow(t, rowOf(t, with, "axle", "front", "vehicle_alone", ""), 1345, math.Sqrt(26*26+2.25*2.25), LikelyWithin)
-	isRow(t, rowOf(t, with, "axle", "rear", "coupled", ""), 1440+45+70, math.Sqrt(28.8*28.8+2.25*2.25+1.96*225), LikelyWithin)
-	if with.Remarks[1].Code != FuelIncluded {
-		t.Errorf("remarks %v (want %s second)", with.Remarks, FuelIncluded)
+	isRow(t, rowOf(t, with, "axle", "front", "vehicle_alone", ""), 1345, math.Sqrt(26*26+2.25*2.25), likelyWithin)
+	isRow(t, rowOf(t, with, "axle", "rear", "coupled", ""), 1440+45+70, math.Sqrt(28.8*28.8+2.25*2.25+1.96*225), likelyWithin)
+	if with.Remarks[1].Code != fuelIncluded {
+		t.Errorf("remarks %v (want %s second)", with.Remarks, fuelIncluded)
 	}
 }
 
@@ -219,8 +219,8 @@ func TestEstimatedSets(t *testing.T) {
 	}
 	isStated(t, "left", e.Cases[0].PayloadLeft, 260, math.Sqrt(4228.04))
 	isStated(t, "left with the set", e.Cases[1].PayloadLeft, 3800-2740-40-350, math.Sqrt(4228.04+4))
-	isRow(t, rowOf(t, e, "gvm", "", "coupled", "upgrade"), 3130, math.Sqrt(4228.04+4), LikelyWithin)
-	isRow(t, rowOf(t, e, "atm", "", "", "upgrade"), 3500, 0, LikelyWithin)
+	isRow(t, rowOf(t, e, "gvm", "", "coupled", "upgrade"), 3130, math.Sqrt(4228.04+4), likelyWithin)
+	isRow(t, rowOf(t, e, "atm", "", "", "upgrade"), 3500, 0, likelyWithin)
 	if len(e.Checks) != 4 {
 		t.Errorf("%d rows (want 4)", len(e.Checks))
 	}
@@ -244,7 +244,7 @@ func TestEstimatedTowing(t *testing.T) {
 	for region, want := range map[string][2]float64{"eu": {950, 15}, "uk": {1000, 0}} {
 		e := Estimate(statedJob(t, "region\n"+region+"\n", "rating,value\natm,1000\ntowing,980\n", "", ""))
 		state := map[string]string{"eu": "coupled"}[region]
-		verdict := map[string]Likely{"eu": LikelyWithin, "uk": LikelyOver}[region]
+		verdict := map[string]likely{"eu": likelyWithin, "uk": likelyOver}[region]
 		isRow(t, rowOf(t, e, "towing", "", state, ""), want[0], want[1], verdict)
 	}
 }
@@ -255,10 +255,10 @@ func TestEstimateBoundaries(t *testing.T) {
 	for _, c := range []struct {
 		value, limit float64
 		lower        bool
-		want         Likely
+		want         likely
 	}{
-		{100, 120, false, LikelyWithin}, {100, 119.999999, false, Open}, {100, 80, false, Open}, {100, 79.999999, false, LikelyOver},
-		{100, 80, true, LikelyWithin}, {100, 80.000001, true, Open}, {100, 120, true, Open}, {100, 120.000001, true, LikelyOver},
+		{100, 120, false, likelyWithin}, {100, 119.999999, false, Open}, {100, 80, false, Open}, {100, 79.999999, false, likelyOver},
+		{100, 80, true, likelyWithin}, {100, 80.000001, true, Open}, {100, 120, true, Open}, {100, 120.000001, true, likelyOver},
 	} {
 		row := StatedCheck{}
 		row.Lower = c.lower
@@ -277,16 +277,16 @@ func TestEstimateNotKnown(t *testing.T) {
 		name, outfit, ratings, loads string
 		on, remark, about            string
 	}{
-		{"overhang", strings.Replace(outfit, "1200", "", 1), axled, "", "rear", NoLength, "rear_axle_to_coupling"},
-		{"wheelbase", strings.Replace(outfit, "3000", "", 1), axled, "load,mass,place\nbag,20,cabin\n", "rear", NoLength, "wheelbase"},
-		{"position", outfit, axled, "load,mass,place\nbag,20,loft\n", "rear", NoPosition, "bag"},
-		{"place", outfit, axled, "load,mass,on\nbag,20,vehicle\n", "front", NoPosition, "bag"},
-		{"empty axle", outfit, strings.Replace(axled, "kerb,rear,1440,,\n", "", 1), "", "rear", NoAxleMass, "rear"},
-		{"one axle of two", outfit, strings.Replace(axled, "axle,rear,", "axle,rear.1,", 1), "", "rear.1", PartOfGroup, "rear.1"},
-		{"load on neither", outfit, axled, "load,mass\nbag,20\n", "rear", LoadOnNeither, "bag"},
+		{"overhang", strings.Replace(outfit, "1200", "", 1), axled, "", "rear", noLength, "rear_axle_to_coupling"},
+		{"wheelbase", strings.Replace(outfit, "3000", "", 1), axled, "load,mass,place\nbag,20,cabin\n", "rear", noLength, "wheelbase"},
+		{"position", outfit, axled, "load,mass,place\nbag,20,loft\n", "rear", noPosition, "bag"},
+		{"place", outfit, axled, "load,mass,on\nbag,20,vehicle\n", "front", noPosition, "bag"},
+		{"empty axle", outfit, strings.Replace(axled, "kerb,rear,1440,,\n", "", 1), "", "rear", noAxleMass, "rear"},
+		{"one axle of two", outfit, strings.Replace(axled, "axle,rear,", "axle,rear.1,", 1), "", "rear.1", partOfGroup, "rear.1"},
+		{"load on neither", outfit, axled, "load,mass\nbag,20\n", "rear", loadOnNeither, "bag"},
 	} {
 		e := Estimate(statedJob(t, c.outfit, strings.Replace(c.ratings, "tyre,rear,1060,kg,2\n", "", 1), c.loads, places))
-		if row := rowOf(t, e, "axle", c.on, "coupled", ""); row.Verdict != NotKnown || row.Value != nil {
+		if row := rowOf(t, e, "axle", c.on, "coupled", ""); row.Verdict != notKnown || row.Value != nil {
 			t.Errorf("%s: %+v (want not known)", c.name, row)
 		}
 		named := false

@@ -16,7 +16,7 @@ import (
 // turning them wrong one at a time. Expected numbers are worked out by hand.
 
 func TestTotalRelief(t *testing.T) {
-	if got := total([]Relief{{Kg: 3}, {Kg: -1.5}, {Kg: 4}}); got != 5.5 {
+	if got := total([]relief{{Kg: 3}, {Kg: -1.5}, {Kg: 4}}); got != 5.5 {
 		t.Errorf("total %g (want 5.5)", got)
 	}
 }
@@ -48,7 +48,7 @@ func TestGivingUp(t *testing.T) {
 	p := &planner{f: &limits.Findings{Rule: limits.Guarded}, deciding: []*limits.Check{within, over}, bounds: []bound{{unit: 1}, {unit: 1}},
 		plan: &Plan{Found: true, Proved: true, Moves: []Move{{}}, Before: []Deciding{{within, limits.Within}, {over, limits.Over}}}}
 	p.giveUp()
-	if q := p.plan; q.Found || q.Proved || len(q.Moves) > 0 || q.Why != FailedRecheck || len(q.Blocking) != 1 || q.Blocking[0].On != "rear" || math.Abs(q.Blocking[0].ExcessKg-70) > 1e-9 { // 50 over, and 2·10
+	if q := p.plan; q.Found || q.Proved || len(q.Moves) > 0 || q.Why != failedRecheck || len(q.Blocking) != 1 || q.Blocking[0].On != "rear" || math.Abs(q.Blocking[0].ExcessKg-70) > 1e-9 { // 50 over, and 2·10
 		t.Errorf("plan %+v", q)
 	}
 }
@@ -72,7 +72,7 @@ func TestFiveRoundsAndNoMore(t *testing.T) {
 		t.Fatal(err)
 	}
 	q := p.plan
-	if q.Found || q.Proved || q.Why != FailedRecheck || q.After != nil || len(q.Blocking) != 2 || math.Round(q.Blocking[0].ExcessKg) != 91 || math.Round(q.Blocking[1].ExcessKg) != 52 {
+	if q.Found || q.Proved || q.Why != failedRecheck || q.After != nil || len(q.Blocking) != 2 || math.Round(q.Blocking[0].ExcessKg) != 91 || math.Round(q.Blocking[1].ExcessKg) != 52 {
 		t.Errorf("found %v, proved %v, %s, %+v (want given up, 91 and 52 kg in the way)", q.Found, q.Proved, q.Why, q.Blocking)
 	}
 }
@@ -95,7 +95,7 @@ func TestOneRoundNarrowed(t *testing.T) {
 		t.Fatal(err)
 	}
 	wantMoves(t, p.plan, "projector: nose locker > over the axles 74; generator: tray rear > tray front 62") // as if asked at once
-	if p.plan.Proved || p.plan.Why != Tightened {
+	if p.plan.Proved || p.plan.Why != tightened {
 		t.Errorf("proved %v, %s (want a plan under narrower limits)", p.plan.Proved, p.plan.Why)
 	}
 }
@@ -104,7 +104,7 @@ func TestOneRoundNarrowed(t *testing.T) {
 func TestNothingFoundAfterAPlan(t *testing.T) {
 	p := &planner{plan: &Plan{Found: true, Proved: true, Left: kg(5), Moved: kg(7), Touched: 2, Moves: []Move{{}}, After: []Deciding{{}}}}
 	p.none(search.Result{Proved: true, Conflict: &search.Conflict{}}, true)
-	if q := p.plan; q.Found || q.Proved || q.Why != FailedRecheck || q.Touched != 0 || !q.Left.IsZero() || !q.Moved.IsZero() || q.Moves != nil || q.After != nil {
+	if q := p.plan; q.Found || q.Proved || q.Why != failedRecheck || q.Touched != 0 || !q.Left.IsZero() || !q.Moved.IsZero() || q.Moves != nil || q.After != nil {
 		t.Errorf("%+v", q)
 	}
 }

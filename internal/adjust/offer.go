@@ -7,11 +7,11 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// NotOffered is a load that may move by its form and is left where it is,
+// notOffered is a load that may move by its form and is left where it is,
 // because what it puts where is not known without Missing: place, or a
 // length's column in outfit.csv. To is the place it cannot go to, "" where it
 // cannot move at all.
-type NotOffered struct{ Load, To, Missing string }
+type notOffered struct{ Load, To, Missing string }
 
 // item is a load that may move, beside its item of the search.
 type item struct {
@@ -30,7 +30,7 @@ func (p *planner) offer(at map[string]int) {
 		}
 		from := p.job.Place(l.Place)
 		if missing := p.missing(l.Place, from); missing != "" {
-			p.plan.NotOffered = append(p.plan.NotOffered, NotOffered{l.Name, "", missing})
+			p.plan.NotOffered = append(p.plan.NotOffered, notOffered{l.Name, "", missing})
 			continue
 		}
 		p.addItem(l, from, at)
@@ -62,7 +62,7 @@ func (p *planner) addItem(l *tickets.Load, from *tickets.Place, at map[string]in
 			continue
 		}
 		if missing := p.missing(name, pl); missing != "" {
-			p.plan.NotOffered = append(p.plan.NotOffered, NotOffered{l.Name, name, missing})
+			p.plan.NotOffered = append(p.plan.NotOffered, notOffered{l.Name, name, missing})
 			continue
 		}
 		it.to = append(it.to, pl)

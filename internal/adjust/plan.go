@@ -25,20 +25,20 @@ type Options struct {
 	Nodes int    // of the search, for each objective; 0 is search.DefaultNodes
 }
 
-// Reason says why there is no plan, or why one is not proved the best.
-type Reason string
+// reason says why there is no plan, or why one is not proved the best.
+type reason string
 
 // The reasons. The first four say that nothing was searched.
 const (
-	NoReason       Reason = ""
-	InConflict     Reason = "conflict"          // the readings contradict each other
-	TripNotKnown   Reason = "trip_not_known"    // a varying load's share hangs on a missing number
-	NotWeighed     Reason = "not_weighed"       // a deciding check has no value
-	NothingDecides Reason = "nothing_decides"   // no rating decides anything
-	CannotHold     Reason = "cannot_hold"       // proved: no move keeps every limit
-	NodeLimit      Reason = "node_limit"        // the search ended before it was done
-	FailedRecheck  Reason = "failed_recheck"    // what the search found did not pass when recalculated
-	Tightened      Reason = "tightened_recheck" // a plan, found under a narrower limit than asked for
+	noReason       reason = ""
+	inConflict     reason = "conflict"          // the readings contradict each other
+	tripNotKnown   reason = "trip_not_known"    // a varying load's share hangs on a missing number
+	notWeighed     reason = "not_weighed"       // a deciding check has no value
+	nothingDecides reason = "nothing_decides"   // no rating decides anything
+	cannotHold     reason = "cannot_hold"       // proved: no move keeps every limit
+	nodeLimit      reason = "node_limit"        // the search ended before it was done
+	failedRecheck  reason = "failed_recheck"    // what the search found did not pass when recalculated
+	tightened      reason = "tightened_recheck" // a plan, found under a narrower limit than asked for
 )
 
 // Plan is what to move and what to leave behind.
@@ -49,7 +49,7 @@ const (
 //	neither             nothing was searched, or the search came to no end: Why
 type Plan struct {
 	Found, Proved bool
-	Why           Reason
+	Why           reason
 	Set           string
 	Left, Moved   decimal.Decimal // mass left behind; mass moved, without it
 	Touched       int             // loads
@@ -60,7 +60,7 @@ type Plan struct {
 	Against       []Blocking // of Blocking, limits that cannot be met together
 	Opposed       bool       // no single move brings all of Against nearer to their limits
 	Nearest       []Move     // where there is no plan: what leaves the least excess
-	NotOffered    []NotOffered
+	NotOffered    []notOffered
 	Offered       int // loads that may move
 }
 
@@ -78,13 +78,13 @@ type Move struct {
 	From, To string // names of places; To "" is left behind
 	Kg       decimal.Decimal
 	Whole    bool     // all of the load
-	Relief   []Relief // of the checks that were not kept
+	Relief   []relief // of the checks that were not kept
 }
 
-// Relief is by how much a move brings a check nearer to its limit, in
+// relief is by how much a move brings a check nearer to its limit, in
 // kilograms; below 0 it takes it further away. A D-value counts by the mass
 // whose weight the force is.
-type Relief struct {
+type relief struct {
 	Check *limits.Check
 	Kg    float64
 }
@@ -117,7 +117,7 @@ func Find(job *tickets.Job, s *derive.Solution, f *limits.Findings, o Options) (
 	}
 	p := &planner{job: job, s: s, f: f, options: o, deciding: f.Deciding(o.Set)}
 	p.plan = &Plan{Set: o.Set, Before: p.before()}
-	if p.plan.Why = p.unfit(); p.plan.Why != NoReason {
+	if p.plan.Why = p.unfit(); p.plan.Why != noReason {
 		return p.plan, nil
 	}
 	if err := p.model(); err != nil {
@@ -140,21 +140,21 @@ type planner struct {
 }
 
 // unfit says why nothing can be searched.
-func (p *planner) unfit() Reason {
+func (p *planner) unfit() reason {
 	switch {
 	case p.f.Verdict == limits.JobConflict:
-		return InConflict
+		return inConflict
 	case !slices.ContainsFunc(p.deciding, func(c *limits.Check) bool { return !c.Floor }):
-		return NothingDecides
+		return nothingDecides
 	case len(p.plan.Before) < len(p.deciding):
-		return NotWeighed
+		return notWeighed
 	}
 	for _, t := range p.tripChecks() {
 		if t.Found == nil {
-			return TripNotKnown
+			return tripNotKnown
 		}
 	}
-	return NoReason
+	return noReason
 }
 
 // before lists the deciding checks that have a value.
@@ -197,13 +197,13 @@ func (p *planner) rounds() error {
 // take writes a found plan down.
 func (p *planner) take(r search.Result, narrowed bool) {
 	q := p.plan
-	q.Found, q.Proved, q.Why = true, r.Proved && !narrowed, NoReason
+	q.Found, q.Proved, q.Why = true, r.Proved && !narrowed, noReason
 	switch {
 	case !r.Proved:
-		q.Why = NodeLimit
+		q.Why = nodeLimit
 		q.Bound = Bound{decimal.New(r.Bound.Left, -3), decimal.New(r.Bound.Moved, -3), r.Bound.Touched}
 	case narrowed:
-		q.Why = Tightened
+		q.Why = tightened
 	}
 	q.Moves = p.moves(r.Parts)
 	q.Left, q.Moved, q.Touched = decimal.Zero, decimal.Zero, r.Touched
@@ -223,11 +223,11 @@ func (p *planner) none(r search.Result, narrowed bool) {
 	q.Proved = r.Proved && !narrowed
 	switch {
 	case !r.Proved:
-		q.Why = NodeLimit
+		q.Why = nodeLimit
 	case narrowed:
-		q.Why = FailedRecheck
+		q.Why = failedRecheck
 	default:
-		q.Why = CannotHold
+		q.Why = cannotHold
 	}
 	q.Nearest = p.moves(r.Conflict.Parts)
 	p.block(r.Conflict)
@@ -236,7 +236,7 @@ func (p *planner) none(r search.Result, narrowed bool) {
 // giveUp ends where narrowing did not help.
 func (p *planner) giveUp() {
 	p.clear()
-	p.plan.Why = FailedRecheck
+	p.plan.Why = failedRecheck
 	for i, c := range p.deciding {
 		if p.plan.Before[i].Verdict != limits.Within {
 			kg := portable.Kg(float64(excess(c, p.guardOf(c)) * p.bounds[i].unit))

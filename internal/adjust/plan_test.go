@@ -315,7 +315,7 @@ func onFront(job *tickets.Job, place string) float64 {
 // the vehicle: each kilogram off the one goes on to the other.
 func TestNoWay(t *testing.T) {
 	p := planned(t, demo(t, "planetarium-no-way"), limits.Guarded)
-	if p.Found || !p.Proved || p.Why != CannotHold || !p.Opposed {
+	if p.Found || !p.Proved || p.Why != cannotHold || !p.Opposed {
 		t.Fatalf("found %v, proved %v, %s, opposed %v", p.Found, p.Proved, p.Why, p.Opposed)
 	}
 	var names []string
@@ -337,14 +337,14 @@ func TestNothingToSearch(t *testing.T) {
 	for _, c := range []struct {
 		name string
 		job  *tickets.Job
-		why  Reason
+		why  reason
 	}{
-		{"readings disagree", demo(t, "planetarium-conflict"), InConflict},
-		{"no ratings", demo(t, "planetarium-no-ratings"), NothingDecides},
+		{"readings disagree", demo(t, "planetarium-conflict"), inConflict},
+		{"no ratings", demo(t, "planetarium-no-ratings"), nothingDecides},
 		{"download not weighed", overloaded(t, func(j *tickets.Job) {
 			j.Readings = j.Readings[:3] // coupled alone
 			j.Ratings = append(j.Ratings, rating("kerb", "vehicle", 2210))
-		}), NotWeighed},
+		}), notWeighed},
 	} {
 		p := planned(t, c.job, limits.Guarded)
 		if p.Found || p.Proved || p.Why != c.why || len(p.Moves)+len(p.Blocking) > 0 {
@@ -365,14 +365,14 @@ func TestNotOffered(t *testing.T) {
 	for _, c := range []struct {
 		name   string
 		change func(*tickets.Job)
-		want   NotOffered
+		want   notOffered
 	}{
-		{"no place", func(j *tickets.Job) { j.Load("generator").Place = "" }, NotOffered{"generator", "", "place"}},
-		{"place without a position", func(j *tickets.Job) { j.Place("tray rear").HasAt = false }, NotOffered{"generator", "", "place"}},
-		{"goal without a position", func(j *tickets.Job) { j.Place("over the axles").HasAt = false }, NotOffered{"projector", "over the axles", "place"}},
-		{"no wheelbase", func(j *tickets.Job) { j.Outfit.Wheelbase.Known = false }, NotOffered{"generator", "", "wheelbase"}},
-		{"no drawbar", func(j *tickets.Job) { j.Outfit.CouplingToTrailerAxle.Known = false }, NotOffered{"projector", "", "coupling_to_trailer_axle"}},
-		{"no overhang", func(j *tickets.Job) { j.Outfit.RearAxleToCoupling.Known = false }, NotOffered{"projector", "", "rear_axle_to_coupling"}},
+		{"no place", func(j *tickets.Job) { j.Load("generator").Place = "" }, notOffered{"generator", "", "place"}},
+		{"place without a position", func(j *tickets.Job) { j.Place("tray rear").HasAt = false }, notOffered{"generator", "", "place"}},
+		{"goal without a position", func(j *tickets.Job) { j.Place("over the axles").HasAt = false }, notOffered{"projector", "over the axles", "place"}},
+		{"no wheelbase", func(j *tickets.Job) { j.Outfit.Wheelbase.Known = false }, notOffered{"generator", "", "wheelbase"}},
+		{"no drawbar", func(j *tickets.Job) { j.Outfit.CouplingToTrailerAxle.Known = false }, notOffered{"projector", "", "coupling_to_trailer_axle"}},
+		{"no overhang", func(j *tickets.Job) { j.Outfit.RearAxleToCoupling.Known = false }, notOffered{"projector", "", "rear_axle_to_coupling"}},
 	} {
 		p := planned(t, overloaded(t, c.change), limits.Guarded)
 		found := false
@@ -451,11 +451,11 @@ func TestNodeLimit(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if p.Proved || p.Why == InConflict {
+		if p.Proved || p.Why == inConflict {
 			continue
 		}
 		unproved++
-		if p.Why != NodeLimit {
+		if p.Why != nodeLimit {
 			t.Errorf("seed %d: not proved because of %q", seed, p.Why)
 		}
 		if p.Bound.Left.GreaterThan(p.Left) || p.Found && p.Bound.Left.Equal(p.Left) && p.Bound.Moved.GreaterThan(p.Moved) {
@@ -523,7 +523,7 @@ func TestDValueIsHeld(t *testing.T) {
 // bound knows: what the search finds first fails when derived anew, the limit
 // is narrowed, and the plan that holds is not called proved.
 func TestNarrowedPlanIsNotProved(t *testing.T) {
-	count := map[Reason]int{}
+	count := map[reason]int{}
 	for limit := int64(600); limit < 700; limit++ {
 		job := overloaded(t, func(j *tickets.Job) {
 			r := rating("tyre", "trailer", limit)
@@ -533,7 +533,7 @@ func TestNarrowedPlanIsNotProved(t *testing.T) {
 		})
 		p := planned(t, job, limits.Guarded)
 		count[p.Why]++
-		if p.Why == Tightened && (p.Proved || !p.Found) {
+		if p.Why == tightened && (p.Proved || !p.Found) {
 			t.Errorf("limit %d: found %v, proved %v", limit, p.Found, p.Proved)
 		}
 		for _, h := range p.After {
@@ -542,7 +542,7 @@ func TestNarrowedPlanIsNotProved(t *testing.T) {
 			}
 		}
 	}
-	if count[Tightened] == 0 {
+	if count[tightened] == 0 {
 		t.Errorf("no limit was narrowed: %v", count)
 	}
 }

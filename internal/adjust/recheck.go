@@ -43,20 +43,20 @@ func (p *planner) moves(parts []search.Part) []Move {
 }
 
 // relief is what a move does for every check that is not kept.
-func (p *planner) relief(m *Move) []Relief {
-	var all []Relief
+func (p *planner) relief(m *Move) []relief {
+	var all []relief
 	for i := range p.deciding {
 		b := &p.bounds[i]
 		if b.limit >= 0 {
 			continue
 		}
 		kg := float64(-b.change(p.job.Place(m.From), p.job.Place(m.To)) * m.Kg.InexactFloat64())
-		all = append(all, Relief{b.check, portable.Kg(kg)})
+		all = append(all, relief{b.check, portable.Kg(kg)})
 	}
 	return all
 }
 
-func total(all []Relief) float64 {
+func total(all []relief) float64 {
 	sum := 0.0
 	for _, r := range all {
 		sum += r.Kg

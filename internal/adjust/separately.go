@@ -78,7 +78,7 @@ func (a *adviser) separately() []Weighing {
 		w := Weighing{Candidate: further}
 		for _, c := range a.f.Deciding("") {
 			if c.Verdict == limits.Over && sharedEqually(c) && c.State == stateOf(&further.Reading) {
-				w.Serves = append(w.Serves, a.serves(&need{check: c, need: ToSeparate}, after))
+				w.Serves = append(w.Serves, a.serves(&need{check: c, need: toSeparate}, after))
 			}
 		}
 		all = append(all, w)

@@ -63,7 +63,7 @@ func TestThePlanKeepsTheTrip(t *testing.T) {
 // = 13.546 kg.
 func TestNoPlanForTheTrip(t *testing.T) {
 	p := planned(t, varying(t, 380), limits.Guarded)
-	if p.Found || !p.Proved || p.Why != CannotHold || len(p.Blocking) != 1 || math.Abs(p.Blocking[0].ExcessKg-13.546) > 0.002 {
+	if p.Found || !p.Proved || p.Why != cannotHold || len(p.Blocking) != 1 || math.Abs(p.Blocking[0].ExcessKg-13.546) > 0.002 {
 		t.Errorf("found %v, proved %v, %s, %+v (want 13.546 kg too much)", p.Found, p.Proved, p.Why, p.Blocking)
 	}
 }
@@ -98,7 +98,7 @@ func TestATripThatIsNotKnown(t *testing.T) {
 	job := varying(t, 380, "over the axles")
 	job.Load("water").Place = ""
 	p := planned(t, job, limits.Guarded)
-	if p.Found || p.Proved || p.Why != TripNotKnown {
+	if p.Found || p.Proved || p.Why != tripNotKnown {
 		t.Errorf("found %v, %s", p.Found, p.Why)
 	}
 	if s, _ := solved(t, job, limits.Guarded); s.Agreement() == derive.Conflict {

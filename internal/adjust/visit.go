@@ -35,21 +35,21 @@ type Planned struct {
 	MistakeKg *float64
 }
 
-// Mind is the code of something to mind before going.
-type Mind string
+// mind is the code of something to mind before going.
+type mind string
 
 // What to mind, in the order it is said.
 const (
-	MindLoad    Mind = "load"    // as it travels: fuel, water, people or their number
-	MindDeck    Mind = "deck"    // ask before going: length of the deck, level approach, weighing in parts
-	MindBrakes  Mind = "brakes"  // off, in every reading of a part
-	MindHitch   Mind = "hitch"   // the same tension as on the road; slack where said
-	MindNose    Mind = "nose"    // jockey wheel on the deck with the trailer alone, up when coupled
-	MindPads    Mind = "pads"    // every wheel on a pad or a dummy
-	MindGauge   Mind = "gauge"   // at towing height
-	MindLengths Mind = "lengths" // lengths that would let ties help
-	MindRatings Mind = "ratings" // not given yet
-	MindTicket  Mind = "ticket"  // what the operator should write
+	mindLoad    mind = "load"    // as it travels: fuel, water, people or their number
+	mindDeck    mind = "deck"    // ask before going: length of the deck, level approach, weighing in parts
+	mindBrakes  mind = "brakes"  // off, in every reading of a part
+	mindHitch   mind = "hitch"   // the same tension as on the road; slack where said
+	mindNose    mind = "nose"    // jockey wheel on the deck with the trailer alone, up when coupled
+	mindPads    mind = "pads"    // every wheel on a pad or a dummy
+	mindGauge   mind = "gauge"   // at towing height
+	mindLengths mind = "lengths" // lengths that would let ties help
+	mindRatings mind = "ratings" // not given yet
+	mindTicket  mind = "ticket"  // what the operator should write
 )
 
 // VisitPlan answers which weighings the ratings of a job need, in which order,
@@ -64,7 +64,7 @@ type VisitPlan struct {
 	Checks      []Planned
 	NotGiven    []limits.RatingKey
 	Taken       int // used readings that the job has already
-	Mind        []Mind
+	Mind        []mind
 }
 
 // Visit plans the weighings that a job's ratings need, on the kind of deck
@@ -198,7 +198,7 @@ func (v *visit) drives(set map[int]bool) []Drive {
 }
 
 // mind lists what to mind before going, for the weighings of the plan.
-func (v *visit) mind(p *VisitPlan) []Mind {
+func (v *visit) mind(p *VisitPlan) []mind {
 	gauge := p.hasGauge()
 	pads := v.scale.Deck == tickets.DeckPads || v.scale.Deck == tickets.DeckPadsInTurn
 	o := &v.job.Outfit
@@ -206,13 +206,13 @@ func (v *visit) mind(p *VisitPlan) []Mind {
 	if o.TrailerKind != tickets.Drawbar { // a hinged drawbar has no tie of the trailer's lengths
 		unknown = unknown || !o.CouplingToTrailerAxle.Known || !o.NoseSupportToTrailerAxle.Known
 	}
-	var all []Mind
+	var all []mind
 	for _, m := range []struct {
-		mind Mind
+		mind mind
 		when bool
 	}{
-		{MindRatings, len(p.NotGiven) > 0}, {MindLengths, unknown}, {MindLoad, true}, {MindDeck, !pads}, {MindPads, pads},
-		{MindBrakes, true}, {MindHitch, o.Travels == tickets.TravelsTensioned || !o.TravelsStated}, {MindNose, true}, {MindGauge, gauge}, {MindTicket, true},
+		{mindRatings, len(p.NotGiven) > 0}, {mindLengths, unknown}, {mindLoad, true}, {mindDeck, !pads}, {mindPads, pads},
+		{mindBrakes, true}, {mindHitch, o.Travels == tickets.TravelsTensioned || !o.TravelsStated}, {mindNose, true}, {mindGauge, gauge}, {mindTicket, true},
 	} {
 		if m.when {
 			all = append(all, m.mind)

@@ -163,7 +163,7 @@ func TestVisitAfterSomeTickets(t *testing.T) {
 // an axle of a group that axle.
 func TestVisitByRatings(t *testing.T) {
 	p := planOf(t, toVisit(t, func(j *tickets.Job) { j.Ratings = nil }))
-	if len(p.Drives) != 2 || len(p.NotGiven) == 0 || !slices.Contains(p.Mind, MindRatings) {
+	if len(p.Drives) != 2 || len(p.NotGiven) == 0 || !slices.Contains(p.Mind, mindRatings) {
 		t.Errorf("no ratings: %q, not given %v", spellDrives(p.Drives), p.NotGiven)
 	}
 	p = planOf(t, toVisit(t, func(j *tickets.Job) {
@@ -230,7 +230,7 @@ func TestVisitMindsOneRating(t *testing.T) {
 		if !given {
 			p.NotGiven = planOf(t, job).NotGiven[:1]
 		}
-		if got := slices.Contains(v.mind(p), MindRatings); got != want {
+		if got := slices.Contains(v.mind(p), mindRatings); got != want {
 			t.Errorf("all given %v: ratings to mind %v", given, got)
 		}
 	}
@@ -238,16 +238,16 @@ func TestVisitMindsOneRating(t *testing.T) {
 
 // What to mind follows from what is planned.
 func TestVisitMinds(t *testing.T) {
-	has := func(p *VisitPlan, m Mind) bool { return slices.Contains(p.Mind, m) }
+	has := func(p *VisitPlan, m mind) bool { return slices.Contains(p.Mind, m) }
 	plain := planOf(t, toVisit(t, nil))
-	if has(plain, MindHitch) || has(plain, MindPads) || has(plain, MindLengths) || !has(plain, MindNose) || !has(plain, MindDeck) {
+	if has(plain, mindHitch) || has(plain, mindPads) || has(plain, mindLengths) || !has(plain, mindNose) || !has(plain, mindDeck) {
 		t.Errorf("plain, a single deck: %v", plain.Mind)
 	}
 	pads := planOf(t, toVisit(t, func(j *tickets.Job) {
 		j.Outfit.Travels, j.Outfit.Wheelbase = tickets.TravelsTensioned, tickets.Length{}
 		j.Scales = []tickets.Scale{{Name: "pads", Class: tickets.ClassIIII, Deck: tickets.DeckPads}}
 	}))
-	if !has(pads, MindHitch) || !has(pads, MindPads) || !has(pads, MindLengths) || has(pads, MindDeck) {
+	if !has(pads, mindHitch) || !has(pads, mindPads) || !has(pads, mindLengths) || has(pads, mindDeck) {
 		t.Errorf("tensioned, pads: %v", pads.Mind)
 	}
 	hinged := planOf(t, toVisit(t, func(j *tickets.Job) {
@@ -255,11 +255,11 @@ func TestVisitMinds(t *testing.T) {
 		j.Outfit.CouplingToTrailerAxle, j.Outfit.NoseSupportToTrailerAxle = tickets.Length{}, tickets.Length{}
 		j.Ratings = slices.DeleteFunc(slices.Clone(j.Ratings), func(r tickets.Rating) bool { return r.Word == "download_max" })
 	}))
-	if has(hinged, MindLengths) { // no tie of a hinged drawbar needs the trailer's lengths (contract, section 1)
+	if has(hinged, mindLengths) { // no tie of a hinged drawbar needs the trailer's lengths (contract, section 1)
 		t.Errorf("a drawbar, vehicle's lengths known: %v", hinged.Mind)
 	}
 	for _, p := range []*VisitPlan{plain, pads, hinged} {
-		for _, m := range []Mind{MindLoad, MindBrakes, MindTicket} {
+		for _, m := range []mind{mindLoad, mindBrakes, mindTicket} {
 			if !has(p, m) {
 				t.Errorf("%s is not minded: %v", m, p.Mind)
 			}

@@ -16,12 +16,12 @@ type Need string
 
 // The needs, gravest first.
 const (
-	ToDetermine  Need = "not_weighed"
-	ToSettle     Need = "unsettled"
-	ToCrossCheck Need = "not_checked"
-	// ToSeparate: over by an equal share of wheels or axles that were not
+	toDetermine  Need = "not_weighed"
+	toSettle     Need = "unsettled"
+	toCrossCheck Need = "not_checked"
+	// toSeparate: over by an equal share of wheels or axles that were not
 	// weighed separately.
-	ToSeparate Need = "over"
+	toSeparate Need = "over"
 )
 
 // Served is what one further reading does for one check. Uncertainties are
@@ -56,10 +56,10 @@ type Removal struct {
 	NeededKg *float64 // what the rating would have to be; nil for a least
 }
 
-// Location is the reading that separates those that a conflict leaves
+// location is the reading that separates those that a conflict leaves
 // inseparable. Readings are indices into Job.Readings; Separable lists those
 // that it would single out.
-type Location struct {
+type location struct {
 	Candidate derive.Candidate
 	Readings  []int
 	Separable []int
@@ -70,7 +70,7 @@ type Location struct {
 type Advice struct {
 	Weigh   []Weighing
 	Remove  []Removal
-	Locate  *Location
+	Locate  *location
 	Compare []int
 	Look    []limits.Question  // not answered
 	Find    []limits.RatingKey // ratings not given
@@ -110,7 +110,7 @@ func NextUnless(s *derive.Solution, f *limits.Findings, stop func() bool) *Advic
 		out.Weigh = append(out.Weigh, a.take(t))
 	}
 	for i := range a.needs {
-		if n := &a.needs[i]; n.need == ToSettle && !n.served && len(out.Weigh) < mostWeighings {
+		if n := &a.needs[i]; n.need == toSettle && !n.served && len(out.Weigh) < mostWeighings {
 			out.Weigh = append(out.Weigh, a.reduce(i)...)
 		}
 	}
@@ -156,11 +156,11 @@ func (a *adviser) findNeeds() {
 	for _, c := range a.f.Deciding("") {
 		switch {
 		case c.Verdict == limits.NotWeighed:
-			a.needs = append(a.needs, need{check: c, need: ToDetermine})
+			a.needs = append(a.needs, need{check: c, need: toDetermine})
 		case c.Verdict == limits.Unsettled:
-			a.needs = append(a.needs, need{check: c, need: ToSettle})
+			a.needs = append(a.needs, need{check: c, need: toSettle})
 		case !c.Checked:
-			a.needs = append(a.needs, need{check: c, need: ToCrossCheck})
+			a.needs = append(a.needs, need{check: c, need: toCrossCheck})
 		}
 	}
 }
@@ -206,12 +206,12 @@ func (a *adviser) serves(n *need, held *limits.Findings) Served {
 		v.MistakeKg = c.MistakeKg
 	}
 	switch n.need {
-	case ToDetermine:
+	case toDetermine:
 		v.Solved = true
-	case ToSettle:
+	case toSettle:
 		v.Verdict = verdictAt(n.check.Found.Margin, gridOf(n.check, float64(coverage*v.Then)))
 		v.Solved = v.Verdict != limits.Unsettled
-	case ToCrossCheck:
+	case toCrossCheck:
 		v.Solved = c.Checked
 	}
 	return v
@@ -250,7 +250,7 @@ func (a *adviser) merit(t *trial) merit {
 		if a.needs[i].served || !v.Solved {
 			continue
 		}
-		if v.Need == ToCrossCheck {
+		if v.Need == toCrossCheck {
 			m.other++
 		} else {
 			m.grave++
@@ -345,12 +345,12 @@ func (a *adviser) isServed(c *limits.Check) bool {
 
 // locate finds the reading that separates most of a doubtful set; nil where no
 // set holds several readings, or none separates any.
-func locate(s *derive.Solution) *Location {
+func locate(s *derive.Solution) *location {
 	set := doubtfulSet(s)
 	if len(set) < 2 {
 		return nil
 	}
-	var best *Location
+	var best *location
 	closest := math.Inf(1)
 	for _, c := range s.Candidates() {
 		c.Reading = s.Predict(c.Reading)
@@ -360,7 +360,7 @@ func locate(s *derive.Solution) *Location {
 		}
 		single, alike := separable(then, set)
 		if len(single) > 0 && (best == nil || len(single) > len(best.Separable) || len(single) == len(best.Separable) && alike < closest) {
-			best, closest = &Location{Candidate: c, Readings: set, Separable: single}, alike
+			best, closest = &location{Candidate: c, Readings: set, Separable: single}, alike
 		}
 	}
 	return best
@@ -433,8 +433,8 @@ func separable(s *derive.Solution, set []int) (single []int, alike float64) {
 	return single, alike
 }
 
-// Setup is what to weigh, by the words of the forms.
-func (w *Weighing) Setup() (setup tickets.Setup, hitch tickets.Hitch, onDeck string) {
+// setup is what to weigh, by the words of the forms.
+func (w *Weighing) setup() (setup tickets.Setup, hitch tickets.Hitch, onDeck string) {
 	r := &w.Candidate.Reading
 	return r.Setup, r.Hitch, r.OnDeck
 }

@@ -79,7 +79,7 @@ func TestFewestReadings(t *testing.T) {
 	s, f := weighed(t, "planetarium-totals", nil)
 	var got []string
 	for _, w := range Next(s, f).Weigh {
-		setup, _, onDeck := w.Setup()
+		setup, _, onDeck := w.setup()
 		row := string(setup) + " " + onDeck + ":"
 		for _, v := range w.Serves {
 			row += " " + v.Check.Rating + " " + v.Check.On + ";"
@@ -111,7 +111,7 @@ func TestUnsettled(t *testing.T) {
 		t.Fatalf("2 kg below the limit: %s, %+v", f.Verdict, a)
 	}
 	v := a.Weigh[0].Serves[0]
-	if v.Then >= v.Now || v.Need != ToSettle {
+	if v.Then >= v.Now || v.Need != toSettle {
 		t.Errorf("U from %.1f to %.1f by the reading that reduces it most", v.Now, v.Then)
 	}
 	c := a.Remove[0].Check
@@ -205,11 +205,11 @@ func TestMerit(t *testing.T) {
 	serve := func(need Need, then float64, solved bool) Served {
 		return Served{Check: check(), Need: need, Then: then, Solved: solved}
 	}
-	a := &adviser{needs: []need{{need: ToDetermine}, {need: ToCrossCheck}, {need: ToCrossCheck}, {need: ToSettle, served: true}}}
+	a := &adviser{needs: []need{{need: toDetermine}, {need: toCrossCheck}, {need: toCrossCheck}, {need: toSettle, served: true}}}
 	a.tried = []trial{
-		{serves: []Served{serve(ToDetermine, 0, false), serve(ToCrossCheck, 5, true), serve(ToCrossCheck, 5, true), serve(ToSettle, 1, true)}},
-		{serves: []Served{serve(ToDetermine, 40, true), serve(ToCrossCheck, 5, false), serve(ToCrossCheck, 5, false), serve(ToSettle, 1, true)}},
-		{serves: []Served{serve(ToDetermine, 30, true), serve(ToCrossCheck, 5, false), serve(ToCrossCheck, 5, false), serve(ToSettle, 1, true)}},
+		{serves: []Served{serve(toDetermine, 0, false), serve(toCrossCheck, 5, true), serve(toCrossCheck, 5, true), serve(toSettle, 1, true)}},
+		{serves: []Served{serve(toDetermine, 40, true), serve(toCrossCheck, 5, false), serve(toCrossCheck, 5, false), serve(toSettle, 1, true)}},
+		{serves: []Served{serve(toDetermine, 30, true), serve(toCrossCheck, 5, false), serve(toCrossCheck, 5, false), serve(toSettle, 1, true)}},
 	}
 	if got := a.best(); got != 2 {
 		t.Errorf("trial %d (want 2: what is not weighed first, of two such the least U)", got)
@@ -228,10 +228,10 @@ func TestMerit(t *testing.T) {
 
 // The first trial stays the best where none is better: 30 left of 1,000, not 40, nor 30 again.
 func TestFirstTrialIsBest(t *testing.T) {
-	a := &adviser{needs: []need{{need: ToDetermine}}}
+	a := &adviser{needs: []need{{need: toDetermine}}}
 	for _, then := range []float64{30, 40, 30} {
 		c := limits.Check{LimitKg: decimal.NewNullDecimal(decimal.NewFromInt(1000))}
-		a.tried = append(a.tried, trial{serves: []Served{{Check: c, Need: ToDetermine, Then: then, Solved: true}}})
+		a.tried = append(a.tried, trial{serves: []Served{{Check: c, Need: toDetermine, Then: then, Solved: true}}})
 	}
 	if got := a.best(); got != 0 {
 		t.Errorf("trial %d (want 0)", got)
@@ -284,7 +284,7 @@ func TestNoDriveForWhatIsNotChecked(t *testing.T) {
 		t.Fatalf("%d readings advised (want 1): %+v", len(a.Weigh), a.Weigh)
 	}
 	for _, v := range a.Weigh[0].Serves {
-		if !v.Solved || v.Need != ToCrossCheck {
+		if !v.Solved || v.Need != toCrossCheck {
 			t.Errorf("%s %s: %s, solved %v", v.Check.Rating, v.Check.On, v.Need, v.Solved)
 		}
 	}
@@ -292,7 +292,7 @@ func TestNoDriveForWhatIsNotChecked(t *testing.T) {
 
 // A reading that leaves more than 95 % of U is not worth the drive.
 func TestReduce(t *testing.T) {
-	a := &adviser{needs: []need{{need: ToSettle}}, tried: []trial{{serves: []Served{{Now: 40, Then: 38.5}}}, {serves: []Served{{Now: 40, Then: 0}}}}}
+	a := &adviser{needs: []need{{need: toSettle}}, tried: []trial{{serves: []Served{{Now: 40, Then: 38.5}}}, {serves: []Served{{Now: 40, Then: 0}}}}}
 	if w := a.reduce(0); w != nil {
 		t.Errorf("%+v", w)
 	}

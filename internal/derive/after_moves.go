@@ -101,7 +101,7 @@ func (y *system) observeMoves() {
 		u := float64(l.UKg*m.Kg) / l.Kg.InexactFloat64()
 		y.observeOne(Observation{Kind: ByLoad, Name: m.Load, U: u}, y.moved[i].mass, m.Kg)
 		for _, lean := range y.moved[i].lean {
-			y.observeOne(Observation{Kind: ByShare, Name: m.Load, U: lean.u}, lean.column, 0)
+			y.observeOne(Observation{Kind: byShare, Name: m.Load, U: lean.u}, lean.column, 0)
 		}
 	}
 }

@@ -15,7 +15,7 @@ const (
 	Agree    Agreement = "agree"
 	Strained Agreement = "strained"
 	Conflict Agreement = "conflict"
-	Untested Agreement = "untested"
+	untested Agreement = "untested"
 )
 
 // Fit is the sum of squared weighted residuals and what it says.
@@ -46,7 +46,7 @@ func (s *Solution) FitWithoutTies() Fit {
 // fitOf reads χ² and its degrees of freedom off a fit; without any of these p says
 // nothing and stays 0.
 func fitOf(observations int, fit *fitted) Fit {
-	f := Fit{Observations: observations, DOF: fit.DOF(), ChiSquare: fit.ChiSquare()}
+	f := Fit{Observations: observations, DOF: fit.dof(), ChiSquare: fit.chiSquare()}
 	if f.DOF >= smallestDOF {
 		f.P = survival(f.ChiSquare, f.DOF)
 	}
@@ -59,7 +59,7 @@ func (s *Solution) Agreement() Agreement {
 	f := s.Fit()
 	switch {
 	case f.DOF < smallestDOF:
-		return Untested
+		return untested
 	case f.P < conflictP || s.anySuspect():
 		return Conflict
 	case f.P < strainedP:
@@ -83,7 +83,7 @@ func (s *Solution) anySuspect() bool {
 // themselves: the lengths, or the level of the outfit, do not fit them.
 func (s *Solution) OnlyTiesDisagree() bool {
 	a := s.Agreement()
-	if len(s.ties) == 0 || a == Agree || a == Untested {
+	if len(s.ties) == 0 || a == Agree || a == untested {
 		return false
 	}
 	o := s.system.options
@@ -93,7 +93,7 @@ func (s *Solution) OnlyTiesDisagree() bool {
 		return false
 	}
 	b := untied.Agreement()
-	return b == Agree || b == Untested
+	return b == Agree || b == untested
 }
 
 // Scaling is √(χ²/dof) where the readings are strained, else 1: what the u of
@@ -102,7 +102,7 @@ func (s *Solution) Scaling() float64 {
 	if s.Agreement() != Strained {
 		return 1
 	}
-	return portable.Ratio(math.Sqrt(s.fit.ChiSquare() / float64(s.fit.DOF())))
+	return portable.Ratio(math.Sqrt(s.fit.chiSquare() / float64(s.fit.dof())))
 }
 
 // Inseparable returns the sets of observations, as indices, that cannot be
@@ -146,7 +146,7 @@ func (s *Solution) byStandardised() []int {
 func (s *Solution) alike(i int) []int {
 	var set []int
 	for j := range s.Observations {
-		if j == i || s.Observations[j].Testable && math.Abs(s.fit.ResidualCorrelation(i, j)) > inseparable {
+		if j == i || s.Observations[j].Testable && math.Abs(s.fit.residualCorrelation(i, j)) > inseparable {
 			set = append(set, j)
 		}
 	}
@@ -162,7 +162,7 @@ func (s *Solution) Checked(q Quantity) (checked bool, effect float64, have bool)
 		return false, 0, false
 	}
 	checked = true
-	d := s.fit.Sensitivity(q.row)
+	d := s.fit.sensitivity(q.row)
 	for i := range s.Observations {
 		o := &s.Observations[i]
 		switch {
@@ -182,7 +182,7 @@ func (s *Solution) Bearing(q Quantity) []int {
 		return nil
 	}
 	var on []int
-	d := s.fit.Sensitivity(q.row)
+	d := s.fit.sensitivity(q.row)
 	for i := range s.Observations {
 		if s.Observations[i].Kind == ByReading && math.Abs(d[i]) > noticeable {
 			on = append(on, s.Observations[i].Index)

@@ -19,7 +19,7 @@ import (
 // The two shares of one load are one cause, in quadrature; the largest five
 // causes that are not nothing are kept.
 func TestCausesMergedAndKept(t *testing.T) {
-	share := func(name string, u float64) Cause { return Cause{Kind: ByShare, Name: name, U: u} }
+	share := func(name string, u float64) Cause { return Cause{Kind: byShare, Name: name, U: u} }
 	got := merged([]Cause{share("driver", 3), {Kind: ByReading, U: 2}, share("tools", 7), share("driver", 4)})
 	if len(got) != 3 || got[0].U != 5 || got[1].U != 2 || got[2].U != 7 {
 		t.Errorf("merged: %v (want 5, 2, 7)", got)
@@ -51,7 +51,7 @@ func TestMiddleReading(t *testing.T) {
 func TestListIsShort(t *testing.T) {
 	var many []Mistake
 	for i := range 2 * longestList {
-		many = append(many, Mistake{Kind: DigitWrong, Readings: []int{i}, Tested: true})
+		many = append(many, Mistake{Kind: digitWrong, Readings: []int{i}, Tested: true})
 	}
 	if got := thinned(many); len(got) != longestList {
 		t.Errorf("%d listed (want %d)", len(got), longestList)
@@ -299,7 +299,7 @@ func TestScreenForetellsChiSquare(t *testing.T) {
 	for index, kg := range map[int]int64{0: 1460, 1: 1620, 2: 2820} {
 		should := job.Readings[index]
 		should.Kg = decimal.NewFromInt(kg)
-		h := s.figure(DigitWrong, index, should, 1)
+		h := s.figure(digitWrong, index, should, 1)
 		screen := newPrefilter(s)
 		got := screen.withFigure(&h, screen.without(h.touched))
 		want := mustSolve(t, changed(job, h.change)).Fit().ChiSquare
@@ -549,7 +549,7 @@ func TestLargestMoveOfALoad(t *testing.T) {
 	}
 }
 
-// Without lengths there are no ties: one system of all seven readings, one for
+// without lengths there are no ties: one system of all seven readings, one for
 // the route by the trailer (2 readings) and one by the vehicle (5).
 func TestSystemsOfAJob(t *testing.T) {
 	all, err := Systems(fixture())
@@ -590,7 +590,7 @@ func TestUnitOfATicket(t *testing.T) {
 		}
 		n := 0
 		for _, h := range mustSolve(t, job).unitMistakes() {
-			n += b2i(h.Scope != OneFigure)
+			n += b2i(h.Scope != oneFigure)
 		}
 		if n != c.want {
 			t.Errorf("tickets %v: %d units tried of more than one figure (want %d)", c.tickets, n, c.want)

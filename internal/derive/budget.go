@@ -11,7 +11,7 @@ import (
 // Cause is one contribution to a quantity's standard uncertainty: of a
 // reading by its place in tickets.csv, of all else by its name.
 type Cause struct {
-	Kind   Kind
+	Kind   kind
 	Index  int    // of the reading in Job.Readings
 	Line   int    // of the reading
 	Column string // of the reading; blank for the reading cell
@@ -19,8 +19,8 @@ type Cause struct {
 	U      float64
 }
 
-// ByLength is the cause of what a length's uncertainty adds through the ties.
-const ByLength Kind = "length"
+// byLength is the cause of what a length's uncertainty adds through the ties.
+const byLength kind = "length"
 
 // lengthNames are the lengths that a budget may name, in this order.
 var lengthNames = [...]string{lengthW, lengthA, lengthL, lengthN}
@@ -39,7 +39,7 @@ func (s *Solution) Budget(q Quantity) []Cause {
 	var lengths [len(lengthNames)]float64
 	// Observations are independent, so their contributions add in quadrature to u²;
 	// the lengths enter through the ties, each once for all ties that use it.
-	d := s.fit.Sensitivity(q.row)
+	d := s.fit.sensitivity(q.row)
 	first := len(s.Observations) - len(s.ties)
 	for i := range s.Observations {
 		c := s.causeOf(i)
@@ -55,7 +55,7 @@ func (s *Solution) Budget(q Quantity) []Cause {
 		causes = append(causes, c)
 	}
 	for i, name := range lengthNames {
-		causes = append(causes, Cause{Kind: ByLength, Name: name, U: lengths[i]})
+		causes = append(causes, Cause{Kind: byLength, Name: name, U: lengths[i]})
 	}
 	return top(merged(causes))
 }
@@ -68,9 +68,9 @@ func (s *Solution) causeOf(i int) Cause {
 	case ByReading:
 		r := &s.Job.Readings[o.Index]
 		c.Line, c.Column = r.Line, r.Column
-	case ByZero:
-		c.Kind = ByScale
-	case ByDrawbar:
+	case byZero:
+		c.Kind = byScale
+	case byDrawbar:
 		c.Kind = ByTie
 	}
 	return c
@@ -80,13 +80,13 @@ func (s *Solution) causeOf(i int) Cause {
 // a load, and the gain and zero of a scale.
 func merged(causes []Cause) []Cause {
 	type key struct {
-		kind Kind
+		kind kind
 		name string
 	}
 	out := causes[:0]
 	at := map[key]int{}
 	for _, c := range causes {
-		if c.Kind == ByShare || c.Kind == ByScale {
+		if c.Kind == byShare || c.Kind == byScale {
 			if i, ok := at[key{c.Kind, c.Name}]; ok {
 				out[i].U = portable.Hypot(out[i].U, c.U)
 				continue

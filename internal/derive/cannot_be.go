@@ -13,7 +13,7 @@ import (
 // The codes of what cannot be, whatever χ² says.
 const (
 	Impossible    = "impossible"
-	DoesNotAddUp  = "does_not_add_up"
+	doesNotAddUp  = "does_not_add_up"
 	mostOnOneSlip = 10 // other figures of a ticket, beyond which no sum is tried: some sum is met by chance
 )
 
@@ -43,7 +43,7 @@ type Mended struct {
 // CannotBe lists what cannot be: loads first, then tickets, in the order of
 // the states and of the form.
 func (s *Solution) CannotBe() []CannotBe {
-	return append(s.impossibleLoads(), ContradictoryTickets(s.Job)...)
+	return append(s.impossibleLoads(), contradictoryTickets(s.Job)...)
 }
 
 // impossibleLoads lists the supports whose load, not by moments, is less than
@@ -51,7 +51,7 @@ func (s *Solution) CannotBe() []CannotBe {
 func (s *Solution) impossibleLoads() []CannotBe {
 	var all []CannotBe
 	for _, state := range States {
-		for _, g := range state.Groups() {
+		for _, g := range state.groups() {
 			for _, t := range append([]tickets.Term{{Group: g}}, s.finer(g)...) {
 				if !s.lifted(state, t) {
 					continue
@@ -78,18 +78,18 @@ func (s *Solution) impossibleLoads() []CannotBe {
 func (s *Solution) lifted(state State, t tickets.Term) bool {
 	row := s.system.row()
 	s.system.layout.eachColumn(&s.Job.Outfit, state, t, func(c int) { row[c]++ })
-	return s.fit.Determined(row) && portable.Kg(s.fit.Value(row)+float64(coverage*s.fit.U(row))) < 0
+	return s.fit.determined(row) && portable.Kg(s.fit.value(row)+float64(coverage*s.fit.u(row))) < 0
 }
 
-// ContradictoryTickets lists the calculated figures that are no sum or
+// contradictoryTickets lists the calculated figures that are no sum or
 // difference of other lines of their ticket, where those cover the supports
 // that the figure names, or it names none, and its line does not confirm it.
 // It is arithmetic and no statistics.
-func ContradictoryTickets(job *tickets.Job) []CannotBe {
+func contradictoryTickets(job *tickets.Job) []CannotBe {
 	var all []CannotBe
 	for i := range job.Readings {
 		r := &job.Readings[i]
-		if r.Use != tickets.UseCalculated || r.Empty() || slices.Contains(r.Confirmed, DoesNotAddUp) {
+		if r.Use != tickets.UseCalculated || r.Empty() || slices.Contains(r.Confirmed, doesNotAddUp) {
 			continue
 		}
 		others := othersOf(job, i)
@@ -101,7 +101,7 @@ func ContradictoryTickets(job *tickets.Job) []CannotBe {
 			continue
 		}
 		all = append(all, CannotBe{
-			Code: DoesNotAddUp, Reading: i, Line: r.Line, On: r.OnDeck, Ticket: r.Ticket, Typed: r.Typed,
+			Code: doesNotAddUp, Reading: i, Line: r.Line, On: r.OnDeck, Ticket: r.Ticket, Typed: r.Typed,
 			Figures: mended(job, i, sums),
 		})
 	}

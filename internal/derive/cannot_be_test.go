@@ -67,7 +67,7 @@ func TestContradictoryTickets(t *testing.T) {
 			continue
 		}
 		last := &job.Readings[len(job.Readings)-1]
-		last.Confirmed = []string{DoesNotAddUp}
+		last.Confirmed = []string{doesNotAddUp}
 		if got := contradictions(job); got != "" {
 			t.Errorf("%s, confirmed: %s", c.name, got)
 		}
@@ -76,7 +76,7 @@ func TestContradictoryTickets(t *testing.T) {
 
 func contradictions(job *tickets.Job) string {
 	var all []string
-	for _, c := range ContradictoryTickets(job) {
+	for _, c := range contradictoryTickets(job) {
 		var figures []string
 		for _, m := range c.Figures {
 			digit := ""

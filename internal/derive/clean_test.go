@@ -3,25 +3,17 @@ package derive
 import (
 	"math"
 	"math/rand/v2"
-	"os"
 	"testing"
 
 	"github.com/shopspring/decimal"
+
+	"reconcile/internal/study"
 )
 
-// full says whether the whole studies are wanted.
-func full() bool { return os.Getenv("RECONCILE_FULL") != "" }
-
 // plainOrFull is a number of jobs: few in a plain run, a third of them in a
-// short one, all where RECONCILE_FULL is set.
+// short one, all with -study.
 func plainOrFull(few, all int) int {
-	switch {
-	case full():
-		return all
-	case testing.Short():
-		return few / 3
-	}
-	return few
+	return study.Size(all, few, few/3)
 }
 
 // drawn is a clean job of the study's outfits, weighed.

@@ -89,8 +89,8 @@ func TestTheSameLineTwice(t *testing.T) {
 	}
 }
 
-// U of exactly what is allowed, and a little more. A certain scale of u has
-// U = 2u: 500 kg at 250.
+// u of exactly what is allowed, and a little more. A certain scale of u has
+// u = 2u: 500 kg at 250.
 func TestTooVague(t *testing.T) {
 	for _, c := range []struct {
 		u     float64
@@ -100,7 +100,7 @@ func TestTooVague(t *testing.T) {
 		job.Scales = []tickets.Scale{certain("a", c.u)}
 		q := mustSolve(t, job).Total(VehicleAlone, vehicleGroups...)
 		v, u, ok := q.Number()
-		U, vague := q.FixedOnlyTo()
+		U, vague := q.fixedOnlyTo()
 		if ok == c.vague || vague != c.vague {
 			t.Errorf("u %g: determined %v, vague %v", c.u, ok, vague)
 		}
@@ -110,10 +110,10 @@ func TestTooVague(t *testing.T) {
 	}
 }
 
-// Without a reading to spare nothing is tested, and nothing passes for checked.
+// without a reading to spare nothing is tested, and nothing passes for checked.
 func TestNoRedundancy(t *testing.T) {
 	s := mustSolve(t, jobOf(append(aloneReadings(), coupledReadings(tickets.Slack, 0)[2])...))
-	if s.Agreement() != Untested || s.Fit().DOF != 0 || s.Scaling() != 1 || s.Inseparable() != nil {
+	if s.Agreement() != untested || s.Fit().DOF != 0 || s.Scaling() != 1 || s.Inseparable() != nil {
 		t.Errorf("agreement %s, %+v, scaling %g", s.Agreement(), s.Fit(), s.Scaling())
 	}
 	for i, o := range s.Observations {
@@ -247,7 +247,7 @@ func TestBudgetOfATie(t *testing.T) {
 		on("a", weigh(tickets.Coupled, tickets.Slack, aloneFront-download250*overhang/wheelbase, "front"))))
 	job.Scales = []tickets.Scale{certain("a", 2)}
 	s := mustSolve(t, job)
-	want := map[string]float64{TieVehicle: 11.4, lengthA: 2, lengthW: 0.877193}
+	want := map[string]float64{tieVehicle: 11.4, lengthA: 2, lengthW: 0.877193}
 	for _, c := range s.Budget(s.Download()) {
 		if w, ok := want[c.Name]; ok && math.Abs(c.U-w) > 1e-4 {
 			t.Errorf("%s %s: %g (want %g)", c.Kind, c.Name, c.U, w)
@@ -274,7 +274,7 @@ func TestRoutesByHand(t *testing.T) {
 	}
 	job := measured(jobOf(readings...))
 	job.Scales = []tickets.Scale{certain("a", 5)}
-	want := []Route{{"trailer", 250, 5 * math.Sqrt(3)}, {"vehicle", 250, 10}, {"front_lift", 250, math.Hypot(math.Hypot(16.122, 11.4), 2.18391)}, {"gauge", 252, 5}}
+	want := []route{{"trailer", 250, 5 * math.Sqrt(3)}, {"vehicle", 250, 10}, {"front_lift", 250, math.Hypot(math.Hypot(16.122, 11.4), 2.18391)}, {"gauge", 252, 5}}
 	got := mustSolve(t, job).Routes()
 	if len(got) != len(want) {
 		t.Fatalf("%+v (want %+v)", got, want)

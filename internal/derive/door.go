@@ -17,21 +17,21 @@ type fitted struct {
 
 func newFitted(exact *lsq.Solution, obs []Observation) *fitted { return &fitted{exact, obs} }
 
-// Determined says whether the system determines row·x. It is a yes or a no of
+// determined says whether the system determines row·x. It is a yes or a no of
 // the solver, with six digits between the two.
-func (f *fitted) Determined(row []float64) bool { return f.exact.Determined(row) }
+func (f *fitted) determined(row []float64) bool { return f.exact.Determined(row) }
 
-// Value is row·x, in kilograms.
-func (f *fitted) Value(row []float64) float64 { return portable.Kg(f.exact.Value(row)) }
+// value is row·x, in kilograms.
+func (f *fitted) value(row []float64) float64 { return portable.Kg(f.exact.Value(row)) }
 
-// U is the standard uncertainty of row·x, in kilograms.
-func (f *fitted) U(row []float64) float64 { return portable.Kg(f.exact.U(row)) }
+// u is the standard uncertainty of row·x, in kilograms.
+func (f *fitted) u(row []float64) float64 { return portable.Kg(f.exact.U(row)) }
 
-// Covariance is that of two functionals, in kg².
-func (f *fitted) Covariance(a, b []float64) float64 { return portable.Ratio(f.exact.Covariance(a, b)) }
+// covariance is that of two functionals, in kg².
+func (f *fitted) covariance(a, b []float64) float64 { return portable.Ratio(f.exact.Covariance(a, b)) }
 
-// Sensitivity is ∂(row·x)/∂y, one for each observation.
-func (f *fitted) Sensitivity(row []float64) []float64 {
+// sensitivity is ∂(row·x)/∂y, one for each observation.
+func (f *fitted) sensitivity(row []float64) []float64 {
 	d := f.exact.Sensitivity(row)
 	for i := range d {
 		d[i] = portable.Ratio(d[i])
@@ -42,54 +42,49 @@ func (f *fitted) Sensitivity(row []float64) []float64 {
 // inUnit rounds what has the unit of observation i: kilograms, but for the
 // relative error of a scale.
 func (f *fitted) inUnit(i int, v float64) float64 {
-	if f.obs[i].Kind == ByScale {
+	if f.obs[i].Kind == byScale {
 		return portable.Ratio(v)
 	}
 	return portable.Kg(v)
 }
 
-// Residual is observed − fitted of an observation.
-func (f *fitted) Residual(i int) float64 { return f.inUnit(i, f.exact.Residuals[i]) }
+// residual is observed − fitted of an observation.
+func (f *fitted) residual(i int) float64 { return f.inUnit(i, f.exact.Residuals[i]) }
 
-// Redundancy is the share of an observation's error that shows in its residual.
-func (f *fitted) Redundancy(i int) float64 { return portable.Ratio(f.exact.Redundancy[i]) }
+// redundancy is the share of an observation's error that shows in its residual.
+func (f *fitted) redundancy(i int) float64 { return portable.Ratio(f.exact.Redundancy[i]) }
 
-// Standardised is Baarda's w = residual/(u·√redundancy); ok is false below a
+// standardised is Baarda's w = residual/(u·√redundancy); ok is false below a
 // redundancy of 0.01.
-func (f *fitted) Standardised(i int) (w float64, ok bool) {
-	if f.Redundancy(i) < lsq.MinRedundancy {
+func (f *fitted) standardised(i int) (w float64, ok bool) {
+	if f.redundancy(i) < lsq.MinRedundancy {
 		return 0, false
 	}
 	return portable.Ratio(f.exact.Residuals[i] / float64(f.obs[i].U*math.Sqrt(f.exact.Redundancy[i]))), true
 }
 
-// SmallestDetectable is the minimal detectable error 4.1321·u/√redundancy of an
+// smallestDetectable is the minimal detectable error 4.1321·u/√redundancy of an
 // observation, in its unit; ok as for Standardised.
-func (f *fitted) SmallestDetectable(i int) (size float64, ok bool) {
-	if f.Redundancy(i) < lsq.MinRedundancy {
+func (f *fitted) smallestDetectable(i int) (size float64, ok bool) {
+	if f.redundancy(i) < lsq.MinRedundancy {
 		return 0, false
 	}
 	return f.inUnit(i, float64(lsq.Detectable*f.obs[i].U)/math.Sqrt(f.exact.Redundancy[i])), true
 }
 
-// ResidualCovariance is R_ij, the covariance of the weighted residuals.
-func (f *fitted) ResidualCovariance(i, j int) float64 {
-	return portable.Ratio(f.exact.ResidualCovariance(i, j))
-}
-
-// ResidualCorrelation is R_ij/√(R_ii·R_jj) of the weighted residuals.
-func (f *fitted) ResidualCorrelation(i, j int) float64 {
+// residualCorrelation is R_ij/√(R_ii·R_jj) of the weighted residuals.
+func (f *fitted) residualCorrelation(i, j int) float64 {
 	return portable.Ratio(f.exact.ResidualCorrelation(i, j))
 }
 
-// ChiSquare is the sum of the squared weighted residuals.
-func (f *fitted) ChiSquare() float64 { return portable.Ratio(f.exact.ChiSquare) }
+// chiSquare is the sum of the squared weighted residuals.
+func (f *fitted) chiSquare() float64 { return portable.Ratio(f.exact.ChiSquare) }
 
-// DOF is the number of observations less the rank.
-func (f *fitted) DOF() int { return f.exact.DOF }
+// dof is the number of observations less the rank.
+func (f *fitted) dof() int { return f.exact.DOF }
 
-// Without is χ² and dof of the fit with some observations left out.
-func (f *fitted) Without(set []int) (chi float64, dof int) {
+// without is χ² and dof of the fit with some observations left out.
+func (f *fitted) without(set []int) (chi float64, dof int) {
 	chi, dof = f.exact.Without(set, minEigenvalue)
 	return portable.Ratio(chi), dof
 }

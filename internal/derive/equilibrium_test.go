@@ -83,7 +83,7 @@ func TestMassIsConserved(t *testing.T) {
 			size = math.Max(size, math.Abs(x))
 		}
 		sum := func(state State) (kg float64) {
-			for _, g := range state.Groups() {
+			for _, g := range state.groups() {
 				for _, c := range s.system.layout.cells[state][g] {
 					kg += s.fit.exact.X[c.column]
 				}
@@ -116,7 +116,7 @@ func TestRedundanciesAddUp(t *testing.T) {
 			}
 			tested++
 			root, grid := o.U*math.Sqrt(o.Redundancy), 1e-6
-			if o.Kind == ByScale {
+			if o.Kind == byScale {
 				grid = 1e-9
 			}
 			// The residual is on its grid, the redundancy on 1e-9.

@@ -74,7 +74,7 @@ func (x *exact) weigh() {
 	case CoupledTensioned:
 		r.Hitch = tickets.Tensioned
 	}
-	groups := state.Groups()
+	groups := state.groups()
 	first := x.rng.IntN(len(groups))
 	r.Terms = groupTerms(groups[first : first+1+x.rng.IntN(len(groups)-first)])
 	if n := axlesOf(&x.job.Outfit, groups[first]); len(r.Terms) == 1 && n > 1 && x.rng.IntN(3) == 0 {

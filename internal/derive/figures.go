@@ -24,7 +24,7 @@ func (s *Solution) Quantities() []Named {
 	}
 	return append(all,
 		Named{"trailer_mass", s.TrailerMass()},
-		Named{"combination", s.Combination()},
+		Named{"combination", s.combination()},
 		Named{"download", s.Download()},
 		Named{"front_lift", s.FrontLift()},
 		Named{"front_restored", s.FrontRestored()},
@@ -35,7 +35,7 @@ func (s *Solution) Quantities() []Named {
 // after its rear.
 func (s *Solution) ofState(state State) []Named {
 	var all []Named
-	for _, g := range state.Groups() {
+	for _, g := range state.groups() {
 		all = append(all, Named{string(state) + "." + string(g), s.Load(state, tickets.Term{Group: g})})
 		for _, t := range s.finer(g) {
 			all = append(all, Named{string(state) + "." + SupportName(t), s.Load(state, t)})
@@ -90,17 +90,17 @@ func OnDeck(terms []tickets.Term) string {
 	return names
 }
 
-// Imbalance is left less right of a support, or one axle less the next.
-type Imbalance struct {
+// imbalance is left less right of a support, or one axle less the next.
+type imbalance struct {
 	Support string
 	Quantity
 }
 
 // Imbalances returns the differences that the readings distinguish, determined ones only.
-func (s *Solution) Imbalances() []Imbalance {
-	var all []Imbalance
+func (s *Solution) Imbalances() []imbalance {
+	var all []imbalance
 	for _, state := range States {
-		for _, g := range state.Groups() {
+		for _, g := range state.groups() {
 			for _, i := range s.imbalancesOf(state, g) {
 				if i.determined {
 					all = append(all, i)
@@ -112,12 +112,12 @@ func (s *Solution) Imbalances() []Imbalance {
 }
 
 // imbalancesOf compares sides and neighbouring axles of one group.
-func (s *Solution) imbalancesOf(state State, g tickets.Group) []Imbalance {
+func (s *Solution) imbalancesOf(state State, g tickets.Group) []imbalance {
 	split := s.system.layout.split[g]
-	difference := func(name string, a, b tickets.Term) Imbalance {
-		return Imbalance{fmt.Sprintf("%s.%s %s", state, g, name), s.Sum(Part{1, state, a}, Part{-1, state, b})}
+	difference := func(name string, a, b tickets.Term) imbalance {
+		return imbalance{fmt.Sprintf("%s.%s %s", state, g, name), s.Sum(Part{1, state, a}, Part{-1, state, b})}
 	}
-	var all []Imbalance
+	var all []imbalance
 	if split.sides {
 		all = append(all, difference("left-right", tickets.Term{Group: g, Side: tickets.Left}, tickets.Term{Group: g, Side: tickets.Right}))
 	}
@@ -133,37 +133,37 @@ func (s *Solution) imbalancesOf(state State, g tickets.Group) []Imbalance {
 	return all
 }
 
-// Figure is a determined value in another unit than kilograms, or nothing. It
+// figure is a determined value in another unit than kilograms, or nothing. It
 // is worked out from numbers that passed the door and rounded alike.
-type Figure struct {
+type figure struct {
 	value, u   float64
 	determined bool
 }
 
 // Number returns value and standard uncertainty; ok is false where the figure
 // is not determined.
-func (f Figure) Number() (value, u float64, ok bool) { return f.value, f.u, f.determined }
+func (f figure) Number() (value, u float64, ok bool) { return f.value, f.u, f.determined }
 
 // rounded takes a figure through the door.
-func (f Figure) rounded(to func(float64) float64) Figure {
-	return Figure{to(f.value), to(f.u), f.determined}
+func (f figure) rounded(to func(float64) float64) figure {
+	return figure{to(f.value), to(f.u), f.determined}
 }
 
 // quotient returns a/b to first order with the full covariance, not rounded yet.
-func (s *Solution) quotient(a, b Quantity) Figure {
+func (s *Solution) quotient(a, b Quantity) figure {
 	x, ux, okA := a.Number()
 	y, uy, okB := b.Number()
 	if !okA || !okB || y == 0 {
-		return Figure{}
+		return figure{}
 	}
 	q := x / y
 	variance := (float64(ux*ux) + float64(float64(float64(q*q)*uy)*uy) - float64(float64(2*q)*s.Covariance(a, b))) / float64(y*y)
-	return Figure{q, math.Sqrt(math.Max(variance, 0)), true}
+	return figure{q, math.Sqrt(math.Max(variance, 0)), true}
 }
 
 // timesLength multiplies a figure by factors of lengths, each length with its
 // share ∂ln(figure)/∂length of the relative uncertainty.
-func (f Figure) timesLength(factor float64, ul float64, relative ...float64) Figure {
+func (f figure) timesLength(factor float64, ul float64, relative ...float64) figure {
 	if !f.determined {
 		return f
 	}
@@ -171,20 +171,20 @@ func (f Figure) timesLength(factor float64, ul float64, relative ...float64) Fig
 	for _, r := range relative {
 		u = portable.Hypot(u, float64(float64(float64(f.value*factor)*r)*ul))
 	}
-	return Figure{float64(f.value * factor), u, true}
+	return figure{float64(f.value * factor), u, true}
 }
 
 // DownloadShare is download / trailer mass.
-func (s *Solution) DownloadShare() Figure {
+func (s *Solution) DownloadShare() figure {
 	return s.quotient(s.Download(), s.TrailerMass()).rounded(portable.Ratio)
 }
 
 // Restoration is front_restored / front_lift; not determined unless
 // front_lift exceeds its U.
-func (s *Solution) Restoration() Figure {
+func (s *Solution) Restoration() figure {
 	lift := s.FrontLift()
 	if v, u, ok := lift.Number(); !ok || v <= float64(coverage*u) {
-		return Figure{}
+		return figure{}
 	}
 	return s.quotient(s.FrontRestored(), lift).rounded(portable.Ratio)
 }
@@ -192,26 +192,26 @@ func (s *Solution) Restoration() Figure {
 // HitchMoment is front_restored·w·L/(L + a) in kg·m.
 //
 // Source: moments about the rear axle and about the trailer's axle.
-func (s *Solution) HitchMoment() Figure {
+func (s *Solution) HitchMoment() figure {
 	o := &s.Job.Outfit
 	v, u, ok := s.FrontRestored().Number()
 	if !ok || !o.Wheelbase.Known || !o.CouplingToTrailerAxle.Known || !o.RearAxleToCoupling.Known {
-		return Figure{}
+		return figure{}
 	}
 	w, l, a := o.Wheelbase.Mm, o.CouplingToTrailerAxle.Mm, o.RearAxleToCoupling.Mm
 	if l+a == 0 {
-		return Figure{}
+		return figure{}
 	}
 	const perMetre = 1e-3
-	moment := Figure{v, u, true}.timesLength(float64(float64(perMetre*w)*l)/(l+a), o.LengthUncertaintyMm, 1/w, 1/l-1/(l+a), 1/(l+a))
+	moment := figure{v, u, true}.timesLength(float64(float64(perMetre*w)*l)/(l+a), o.LengthUncertaintyMm, 1/w, 1/l-1/(l+a), 1/(l+a))
 	return moment.rounded(portable.Kg)
 }
 
 // VehicleCG is w·rear/vehicle, alone, in mm behind the front axle.
-func (s *Solution) VehicleCG() Figure {
+func (s *Solution) VehicleCG() figure {
 	o := &s.Job.Outfit
 	if !o.Wheelbase.Known {
-		return Figure{}
+		return figure{}
 	}
 	f := s.quotient(s.Total(VehicleAlone, tickets.Rear), s.Total(VehicleAlone, vehicleGroups...))
 	return f.timesLength(o.Wheelbase.Mm, o.LengthUncertaintyMm, 1/o.Wheelbase.Mm).rounded(portable.Kg)
@@ -220,10 +220,10 @@ func (s *Solution) VehicleCG() Figure {
 // TrailerCG is L·download/trailer mass, in mm ahead of its axle: where the mass has
 // to be for its moment about the axle to be the download's. Of a drawbar trailer,
 // whose two axles are far from each other, the download tells nothing of it.
-func (s *Solution) TrailerCG() Figure {
+func (s *Solution) TrailerCG() figure {
 	o := &s.Job.Outfit
 	if !o.CouplingToTrailerAxle.Known || o.TrailerKind == tickets.Drawbar { // two axles far apart carry it
-		return Figure{}
+		return figure{}
 	}
 	share := s.quotient(s.Download(), s.TrailerMass())
 	return share.timesLength(o.CouplingToTrailerAxle.Mm, o.LengthUncertaintyMm, 1/o.CouplingToTrailerAxle.Mm).rounded(portable.Kg)

@@ -14,7 +14,7 @@ import (
 // advised to use. No form can hold them: they start with a control character.
 const (
 	AnyWeighbridge = "\x01weighbridge"
-	AnyGauge       = "\x01gauge"
+	anyGauge       = "\x01gauge"
 )
 
 // AnyInterval is the scale interval of a weighbridge that is not known.
@@ -59,10 +59,10 @@ func (s *Solution) Candidates() []Candidate {
 func gaugeCandidate() Candidate {
 	coupling := []tickets.Term{{Group: tickets.Coupling}}
 	return Candidate{
-		Scale: tickets.Scale{Name: AnyGauge, Class: tickets.ClassIII, Deck: tickets.DeckGauge, IntervalKg: decimal.NewNullDecimal(gaugeInterval)},
+		Scale: tickets.Scale{Name: anyGauge, Class: tickets.ClassIII, Deck: tickets.DeckGauge, IntervalKg: decimal.NewNullDecimal(gaugeInterval)},
 		Reading: tickets.Reading{
 			Setup: tickets.TrailerAlone, Terms: coupling, OnDeck: OnDeck(coupling),
-			Scale: AnyGauge, IntervalKg: gaugeInterval, Unit: "kg", Use: tickets.UseYes,
+			Scale: anyGauge, IntervalKg: gaugeInterval, Unit: "kg", Use: tickets.UseYes,
 		},
 	}
 }
@@ -240,5 +240,5 @@ func (s *Solution) Alike(a, b int) (correlation float64, ok bool) {
 	if i < 0 || j < 0 {
 		return 0, false
 	}
-	return s.fit.ResidualCorrelation(i, j), true
+	return s.fit.residualCorrelation(i, j), true
 }

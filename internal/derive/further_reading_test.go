@@ -11,7 +11,7 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// U promised is U obtained: the advised reading, typed into the form with the
+// u promised is U obtained: the advised reading, typed into the form with the
 // figure it was predicted to show, and the form solved (our own promise).
 func TestPromiseIsKept(t *testing.T) {
 	tried := 0

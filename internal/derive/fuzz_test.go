@@ -124,7 +124,7 @@ func finiteQuantities(t *testing.T, s *Solution) {
 
 func finiteRest(t *testing.T, s *Solution) {
 	t.Helper()
-	figures := map[string]Figure{
+	figures := map[string]figure{
 		"download_share": s.DownloadShare(), "restoration": s.Restoration(), "hitch_moment": s.HitchMoment(),
 		"vehicle_cg": s.VehicleCG(), "trailer_cg": s.TrailerCG(),
 	}

@@ -22,7 +22,7 @@ func (y *system) observeGains() {
 		s := &y.job.Scales[i]
 		if c, ok := y.layout.gain[s.Name]; ok {
 			u := gainU(s, largestOn(y.job, s, y.all))
-			y.observeOne(Observation{Kind: ByScale, Name: s.Name, U: u}, c, 0)
+			y.observeOne(Observation{Kind: byScale, Name: s.Name, U: u}, c, 0)
 		}
 	}
 }

@@ -9,11 +9,9 @@ import (
 	"os/exec"
 	"testing"
 
+	"reconcile/internal/study"
 	"reconcile/internal/tickets"
 )
-
-// python is the interpreter that Debian's python3-numpy belongs to.
-const python = "/usr/bin/python3"
 
 // dumped is a system as testdata/solve.py reads it.
 type dumped struct {
@@ -88,12 +86,7 @@ func dump(s *Solution) dumped {
 // secondOpinions runs the script over all systems at once.
 func secondOpinions(t *testing.T, systems []dumped) []second {
 	t.Helper()
-	if err := exec.Command(python, "-c", "import numpy").Run(); err != nil {
-		if os.Getenv("CI") == "true" {
-			t.Fatalf("%s has no numpy (want Debian's python3-numpy): %v", python, err)
-		}
-		t.Skipf("skipped: the second solution of %d systems, for want of python3-numpy", len(systems))
-	}
+	python := study.Python(t, "numpy")
 	var in, out bytes.Buffer
 	enc := json.NewEncoder(&in)
 	for _, d := range systems {

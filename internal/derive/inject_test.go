@@ -25,9 +25,9 @@ func (w *world) inject(kind MistakeKind) (injected, bool) {
 	w.design(right)
 	in := injected{kind: kind, right: right}
 	change := map[MistakeKind]func(*injected) bool{
-		DigitsSwapped: w.swapDigits, DigitWrong: w.spoilDigit, UnitWrong: w.spoilUnit, Exchanged: w.exchangeTwo,
+		DigitsSwapped: w.swapDigits, digitWrong: w.spoilDigit, UnitWrong: w.spoilUnit, exchanged: w.exchangeTwo,
 		HitchWrong: w.spoilHitch, LoadWrong: w.spoilLoad, SetupWrong: w.spoilSetup, Calculated: w.typeTotal, LengthWrong: w.spoilLength,
-		DigitCount: w.countWrong, ZeroWrong: w.offZero,
+		digitCount: w.countWrong, ZeroWrong: w.offZero,
 	}[kind]
 	ok := change(&in)
 	if ok && in.ideal == nil {

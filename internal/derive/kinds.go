@@ -16,7 +16,7 @@ func GroupsOf(o *tickets.Outfit, s State) []tickets.Group {
 	if s == TrailerAlone && o.TrailerKind == tickets.Drawbar {
 		return drawbarGroups
 	}
-	return s.Groups()
+	return s.groups()
 }
 
 // drawbarGroups are those of a drawbar trailer alone: its axles, from the front.
@@ -24,7 +24,7 @@ var drawbarGroups = []tickets.Group{tickets.Trailer}
 
 // observeDrawbar adds the observation that a hinged drawbar passes no load on.
 // A route to the download, which solves its own readings alone, goes without.
-// Without it a drawbar trailer weighed in one state only would tell nothing of the
+// without it a drawbar trailer weighed in one state only would tell nothing of the
 // other: the link between them is that nothing crosses the hinge.
 func (y *system) observeDrawbar() {
 	if y.job.Outfit.TrailerKind != tickets.Drawbar || y.options.free {
@@ -32,7 +32,7 @@ func (y *system) observeDrawbar() {
 	}
 	row := y.row()
 	y.addDownload(row, 1)
-	y.observe(Observation{Kind: ByDrawbar, Name: drawbarName, U: drawbarU}, row, 0)
+	y.observe(Observation{Kind: byDrawbar, Name: drawbarName, U: drawbarU}, row, 0)
 }
 
 // leverOf is a/w where the overhang or the wheelbase is missing. The coupling

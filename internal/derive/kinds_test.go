@@ -126,7 +126,7 @@ func TestSemi(t *testing.T) {
 	s := mustSolve(t, job)
 	wantNumber(t, "download", s.Download(), 900, 0.5)
 	wantNumber(t, "front lift", s.FrontLift(), -90, 0.5)
-	var lift *Route
+	var lift *route
 	for _, r := range s.Routes() {
 		if r.Name == "front_lift" {
 			lift = &r

@@ -14,7 +14,7 @@ func (s *Solution) LineOf(q Quantity) (reading int, ok bool) {
 	if !q.determined {
 		return 0, false
 	}
-	largest, d := 0.0, s.fit.Sensitivity(q.row)
+	largest, d := 0.0, s.fit.sensitivity(q.row)
 	for i := range s.Observations {
 		o := &s.Observations[i]
 		if size := math.Abs(portable.Ratio(d[i])); o.Kind == ByReading && size > largest {

@@ -17,8 +17,8 @@ const (
 	negligible        = 1e-12
 )
 
-// UnknownShare is a share that was assumed, and the number that would fix it.
-type UnknownShare struct {
+// unknownShare is a share that was assumed, and the number that would fix it.
+type unknownShare struct {
 	Load    string
 	Missing string        // place, or a length's column in outfit.csv
 	Group   tickets.Group // set for a side share: nobody said left or right
@@ -36,12 +36,12 @@ func (y *system) planLoads() {
 		y.layout.mass[l.Name] = y.layout.add()
 		if missing := y.needsShare(l); missing != "" {
 			y.layout.share[l.Name] = y.layout.add()
-			y.Unknown = append(y.Unknown, UnknownShare{Load: l.Name, Missing: missing})
+			y.Unknown = append(y.Unknown, unknownShare{Load: l.Name, Missing: missing})
 		}
 		for _, g := range coupledGroups {
 			if y.sideU(l, g) > 0 {
 				y.layout.side[sideKey{l.Name, g}] = y.layout.add()
-				y.Unknown = append(y.Unknown, UnknownShare{Load: l.Name, Missing: "side", Group: g})
+				y.Unknown = append(y.Unknown, unknownShare{Load: l.Name, Missing: "side", Group: g})
 			}
 		}
 	}
@@ -214,11 +214,11 @@ func (y *system) observeLoads() {
 	for _, l := range y.loads {
 		if c, ok := y.layout.share[l.Name]; ok {
 			value, u := AssumedShare(&y.job.Outfit, l)
-			y.observeOne(Observation{Kind: ByShare, Name: l.Name, U: u}, c, value)
+			y.observeOne(Observation{Kind: byShare, Name: l.Name, U: u}, c, value)
 		}
 		for _, g := range coupledGroups {
 			if c, ok := y.layout.side[sideKey{l.Name, g}]; ok {
-				y.observeOne(Observation{Kind: ByShare, Name: l.Name, U: y.sideU(l, g)}, c, 0)
+				y.observeOne(Observation{Kind: byShare, Name: l.Name, U: y.sideU(l, g)}, c, 0)
 			}
 		}
 	}

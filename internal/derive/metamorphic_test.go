@@ -133,7 +133,7 @@ func TestOneReadingSplitInTwo(t *testing.T) {
 	whole.Readings = append(whole.Readings[:3:3], whole.Readings[4])
 	whole.Scales, halves.Scales = scales[:1], scales
 	a, b := mustSolve(t, whole), mustSolve(t, halves)
-	for _, q := range []func(*Solution) Quantity{(*Solution).Download, (*Solution).TrailerMass, (*Solution).Combination} {
+	for _, q := range []func(*Solution) Quantity{(*Solution).Download, (*Solution).TrailerMass, (*Solution).combination} {
 		v, u, _ := q(a).Number()
 		w, x, ok := q(b).Number()
 		if !ok || math.Abs(v-w) > 1e-6 || math.Abs(u-x) > 1e-6 {
@@ -203,7 +203,7 @@ func TestAllReadingsTaller(t *testing.T) {
 	}
 	for i, o := range before.Observations {
 		want := o.Residual * (1 + g)
-		if o.Kind == ByScale {
+		if o.Kind == byScale {
 			want = o.Residual
 		}
 		if got := after.Observations[i].Residual; math.Abs(got-want) > 2e-6 {

@@ -9,7 +9,7 @@ func BenchmarkMistakes(b *testing.B) {
 	var jobs []*Solution
 	for n := uint64(0); len(jobs) < 20; n++ {
 		w := newWorld(rand.New(rand.NewPCG(5, n)))
-		if in, ok := w.inject(DigitWrong); ok {
+		if in, ok := w.inject(digitWrong); ok {
 			if s, err := Solve(in.form); err == nil && s.Agreement() == Conflict {
 				jobs = append(jobs, s)
 			}

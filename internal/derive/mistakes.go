@@ -14,30 +14,30 @@ type MistakeKind string
 // The kinds of mistake, in the order in which equally good ones are listed.
 const (
 	DigitsSwapped MistakeKind = "digits_swapped"
-	DigitWrong    MistakeKind = "digit_wrong"
+	digitWrong    MistakeKind = "digit_wrong"
 	UnitWrong     MistakeKind = "unit_wrong"
-	Exchanged     MistakeKind = "exchanged"
+	exchanged     MistakeKind = "exchanged"
 	HitchWrong    MistakeKind = "hitch_wrong"
 	LoadWrong     MistakeKind = "load_wrong"
 	SetupWrong    MistakeKind = "setup_wrong"
 	Calculated    MistakeKind = "calculated"
 	LengthWrong   MistakeKind = "length_wrong"
-	DigitCount    MistakeKind = "digit_count"
+	digitCount    MistakeKind = "digit_count"
 	ZeroWrong     MistakeKind = "zero_wrong"
 )
 
-// Scope says how much of the form a mistake is in.
-type Scope string
+// scope says how much of the form a mistake is in.
+type scope string
 
 // The scopes: one figure, the figures of one line, those of one ticket, of
 // several tickets of one visit, of one scale, and no figure at all (a length).
 const (
-	OneFigure Scope = "figure"
-	OneLine   Scope = "line"
-	OneTicket Scope = "ticket"
-	OneVisit  Scope = "visit"
-	OneScale  Scope = "scale"
-	OneLength Scope = "length"
+	oneFigure scope = "figure"
+	OneLine   scope = "line"
+	oneTicket scope = "ticket"
+	oneVisit  scope = "visit"
+	oneScale  scope = "scale"
+	oneLength scope = "length"
 )
 
 // UnlistedPerson is the name, in a Mistake and in its Job, of a person of
@@ -75,7 +75,7 @@ var worthNoMention = portable.Ratio(portable.Log(3))
 // It is never applied: Job is a changed copy, Solution that copy solved.
 type Mistake struct {
 	Kind     MistakeKind
-	Scope    Scope
+	Scope    scope
 	Readings []int // the figures it is in, as indices into Job.Readings, ascending
 	// Load is the load of a load_wrong, or UnlistedPerson; Aboard says that it
 	// was aboard after all, against the form.
@@ -119,8 +119,8 @@ type hypothesis struct {
 	zero     *string            // the scale whose zero is unknown; nil for none
 }
 
-// Search is what the search for mistakes came to.
-type Search struct {
+// search is what the search for mistakes came to.
+type search struct {
 	Mistakes []Mistake
 	// Complete is false where the search stopped at its bound: what it had not
 	// tried by then is less likely than what it had, as far as the estimate goes.
@@ -128,9 +128,9 @@ type Search struct {
 }
 
 // Mistakes is the list of [Solution.Search].
-func (s *Solution) Mistakes() []Mistake { return s.Search().Mistakes }
+func (s *Solution) Mistakes() []Mistake { return s.search().Mistakes }
 
-// Search tries each single likely mistake, as a changed copy of the job solved
+// search tries each single likely mistake, as a changed copy of the job solved
 // again, and returns those under which nothing would be in conflict (p ≥ 0.001,
 // no suspect, nothing that cannot be), best first, at most thirty; those that
 // leave nothing to test come after all that were tested. It returns none unless
@@ -140,24 +140,24 @@ func (s *Solution) Mistakes() []Mistake { return s.Search().Mistakes }
 // worth solving, and in which order: what no correction of its figures could
 // mend is dropped. The work is counted, not timed, and bounded: the same
 // hypotheses are tried on every machine.
-func (s *Solution) Search() Search { return s.searchWithin(mostWork, mostEstimates) }
+func (s *Solution) search() search { return s.searchWithin(mostWork, mostEstimates) }
 
 // SearchUnless is [Solution.Search] for somebody who may stop waiting: it asks
 // stop before each hypothesis, and what it returns once stop has said yes is of
 // no use.
-func (s *Solution) SearchUnless(stop func() bool) Search {
+func (s *Solution) SearchUnless(stop func() bool) search {
 	return s.searchUntil(mostWork, mostEstimates, stop)
 }
 
 // searchWithin is Search with bounds on the work of solutions and estimates.
-func (s *Solution) searchWithin(solutions, estimates int) Search {
+func (s *Solution) searchWithin(solutions, estimates int) search {
 	return s.searchUntil(solutions, estimates, nil)
 }
 
 // searchUntil is searchWithin that stop, where there is one, can end.
-func (s *Solution) searchUntil(solutions, estimates int, stop func() bool) Search {
+func (s *Solution) searchUntil(solutions, estimates int, stop func() bool) search {
 	if s.Agreement() != Conflict && len(s.CannotBe()) == 0 {
-		return Search{Complete: true}
+		return search{Complete: true}
 	}
 	filter := newPrefilter(s)
 	worth, complete := filter.sorted(s.hypotheses(), estimates)
@@ -174,7 +174,7 @@ func (s *Solution) searchUntil(solutions, estimates int, stop func() bool) Searc
 			found = append(found, m)
 		}
 	}
-	return Search{ranked(found), complete}
+	return search{ranked(found), complete}
 }
 
 // hypotheses lists every single mistake, in the order of the kinds.
@@ -211,7 +211,7 @@ func (s *Solution) try(h hypothesis) (m Mistake, cost int, ok bool) {
 		return m, cost, false
 	}
 	f := solved.Fit()
-	m.Solution, m.P, m.Tested = solved, f.P, a != Untested
+	m.Solution, m.P, m.Tested = solved, f.P, a != untested
 	if !m.Tested {
 		m.P = 1
 	}
@@ -221,14 +221,14 @@ func (s *Solution) try(h hypothesis) (m Mistake, cost int, ok bool) {
 	if solved.improbable() {
 		h.prior /= improbability
 	}
-	m.Score = portable.Ratio(portable.Log(h.prior) - float64(f.ChiSquare/2) + float64(lostDOFScore*float64(f.DOF-s.fit.DOF())))
+	m.Score = portable.Ratio(portable.Log(h.prior) - float64(f.ChiSquare/2) + float64(lostDOFScore*float64(f.DOF-s.fit.dof())))
 	return m, cost, true
 }
 
 // contradicted says whether a ticket of the changed job does not add up, but
 // for a figure that the hypothesis itself takes for the sum of others.
 func contradicted(job *tickets.Job, h *hypothesis) bool {
-	return slices.ContainsFunc(ContradictoryTickets(job), func(c CannotBe) bool {
+	return slices.ContainsFunc(contradictoryTickets(job), func(c CannotBe) bool {
 		return h.Kind != Calculated || !slices.Contains(h.Readings, c.Reading)
 	})
 }
@@ -253,7 +253,7 @@ func (s *Solution) absurd() bool {
 	row := s.system.row()
 	for c := range s.system.layout.supports {
 		row[c] = 1
-		if s.fit.Determined(row) && math.Abs(s.fit.Value(row)) > most {
+		if s.fit.determined(row) && math.Abs(s.fit.value(row)) > most {
 			return true
 		}
 		row[c] = 0

@@ -28,7 +28,7 @@ func manyReadings(off int64, oneTicket bool) *tickets.Job {
 	}
 	for n := 0; len(job.Readings) < 200; n++ {
 		state := States[n%4]
-		for _, g := range state.Groups() {
+		for _, g := range state.groups() {
 			for _, term := range finest(g, splitOf{axles: map[tickets.Group]int{tickets.Rear: 2, tickets.Trailer: 3}[g], sides: g != tickets.Nose}) {
 				if len(job.Readings) == 200 {
 					return job
@@ -90,7 +90,7 @@ func TestSearchIsBounded(t *testing.T) {
 	if few := s.searchWithin(mostWork, 1); few.Complete {
 		t.Error("a search that stopped estimating says that it is complete")
 	}
-	if none := mustSolve(t, slips()).Search(); !none.Complete || len(none.Mistakes) > 0 {
+	if none := mustSolve(t, slips()).search(); !none.Complete || len(none.Mistakes) > 0 {
 		t.Errorf("readings that agree: %v", none)
 	}
 }

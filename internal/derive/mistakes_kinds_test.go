@@ -36,7 +36,7 @@ func TestDigitsLostAndTypedTwice(t *testing.T) {
 		retype(job, c.at, c.typed)
 		list := mustSolve(t, job).Mistakes()
 		if at := found(list, func(m *Mistake) bool {
-			return m.Kind == DigitCount && m.Readings[0] == c.at && m.Job.Readings[c.at].Typed == c.was
+			return m.Kind == digitCount && m.Readings[0] == c.at && m.Job.Readings[c.at].Typed == c.was
 		}); at != 0 {
 			t.Errorf("%s for %s is entry %d of %v (want the first)", c.typed, c.was, at, names3(list))
 		}
@@ -74,7 +74,7 @@ func TestZeroNotReturned(t *testing.T) {
 	s := mustSolve(t, job)
 	list := s.Mistakes()
 	at := found(list, func(m *Mistake) bool {
-		return m.Kind == ZeroWrong && m.Scope == OneScale && job.Readings[m.Readings[0]].Scale == "b"
+		return m.Kind == ZeroWrong && m.Scope == oneScale && job.Readings[m.Readings[0]].Scale == "b"
 	})
 	if at != 0 {
 		t.Fatalf("entry %d of %v (want the first)", at, names3(list))
@@ -114,7 +114,7 @@ func TestHitchOfAVisit(t *testing.T) {
 	}
 	list := s.Mistakes()
 	at := found(list, func(m *Mistake) bool {
-		return m.Kind == HitchWrong && m.Scope == OneVisit && slices.Equal(m.Readings, []int{10, 11, 12, 13, 14, 15}) && m.Job.Readings[10].Hitch == tickets.Tensioned
+		return m.Kind == HitchWrong && m.Scope == oneVisit && slices.Equal(m.Readings, []int{10, 11, 12, 13, 14, 15}) && m.Job.Readings[10].Hitch == tickets.Tensioned
 	})
 	// As likely as that the bars were tight on the first ticket and slack on these.
 	if at < 0 || list[at].Rank != 1 {
@@ -122,7 +122,7 @@ func TestHitchOfAVisit(t *testing.T) {
 	}
 	runs := s.runs(func(r *tickets.Reading) bool { return r.Setup == tickets.Coupled })
 	for _, r := range runs {
-		if len(r.readings) < 2 || r.scope != OneVisit {
+		if len(r.readings) < 2 || r.scope != oneVisit {
 			t.Errorf("a run of %v", r)
 		}
 	}
@@ -145,7 +145,7 @@ func TestNeverUnhitched(t *testing.T) {
 	s := mustSolve(t, job)
 	var all []int
 	for _, h := range s.notUnhitched() {
-		if h.Scope == OneVisit {
+		if h.Scope == oneVisit {
 			all = h.Readings
 			m := changed(job, h.change)
 			if r := m.Readings[2]; r.Setup != tickets.Coupled || OnDeck(r.Terms) != "trailer" {
@@ -162,9 +162,9 @@ func TestNeverUnhitched(t *testing.T) {
 // likely it is.
 func TestUntestedComesLast(t *testing.T) {
 	list := ranked([]Mistake{
-		{Kind: SetupWrong, Readings: []int{0}, Score: -1}, {Kind: DigitWrong, Readings: []int{1}, Score: -20, Tested: true}, {Kind: HitchWrong, Readings: []int{2}, Score: -3},
+		{Kind: SetupWrong, Readings: []int{0}, Score: -1}, {Kind: digitWrong, Readings: []int{1}, Score: -20, Tested: true}, {Kind: HitchWrong, Readings: []int{2}, Score: -3},
 	})
-	if list[0].Kind != DigitWrong || list[1].Kind != SetupWrong || list[1].Rank != 2 || list[2].Rank != 3 {
+	if list[0].Kind != digitWrong || list[1].Kind != SetupWrong || list[1].Rank != 2 || list[2].Rank != 3 {
 		t.Errorf("%v", names3NoJob(list))
 	}
 	for n, s := range conflicts(45) {
@@ -238,12 +238,12 @@ func TestMistakesOfATicketThatDoesNotAddUp(t *testing.T) {
 	list := s.Mistakes()
 	// 5,440 − 3,000 = 2,440, a digit from 2,640.
 	if at := found(list, func(m *Mistake) bool {
-		return m.Kind == DigitWrong && m.Readings[0] == 12 && m.Job.Readings[12].Typed == "2440"
+		return m.Kind == digitWrong && m.Readings[0] == 12 && m.Job.Readings[12].Typed == "2440"
 	}); at < 0 {
 		t.Errorf("%v (want the net 2440)", names3(list))
 	}
 	for i := range list {
-		if len(ContradictoryTickets(list[i].Job)) > 0 {
+		if len(contradictoryTickets(list[i].Job)) > 0 {
 			t.Errorf("%s leaves a ticket that does not add up", list[i].Kind)
 		}
 	}

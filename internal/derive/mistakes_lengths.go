@@ -7,10 +7,10 @@ var tiesOfLength = []struct {
 	length string
 	ties   []string
 }{
-	{lengthW, []string{TieVehicle, TieHitch}},
-	{lengthA, []string{TieVehicle, TieHitch}},
-	{lengthL, []string{TieNose, TieHitch}},
-	{lengthN, []string{TieNose}},
+	{lengthW, []string{tieVehicle, tieHitch}},
+	{lengthA, []string{tieVehicle, tieHitch}},
+	{lengthL, []string{tieNose, tieHitch}},
+	{lengthN, []string{tieNose}},
 }
 
 // lengthMistakes: a length is wrong, or the outfit stood not level: a tie is
@@ -36,7 +36,7 @@ func (s *Solution) lengthMistakes() []hypothesis {
 // is wrong shows only where just these ties use it.
 func (s *Solution) leavingOut(which string, names []string) hypothesis {
 	h := hypothesis{
-		Mistake: Mistake{Kind: LengthWrong, Scope: OneLength, Ties: names},
+		Mistake: Mistake{Kind: LengthWrong, Scope: oneLength, Ties: names},
 		prior:   priorOf(LengthWrong, which, 1), without: map[string]bool{},
 	}
 	for _, l := range tiesOfLength {

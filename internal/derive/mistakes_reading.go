@@ -17,7 +17,7 @@ var thousand = decimal.NewFromInt(1000)
 
 // group is the used readings of one line, or of one ticket.
 type group struct {
-	scope    Scope
+	scope    scope
 	readings []int
 }
 
@@ -41,7 +41,7 @@ func (s *Solution) groups(pass func(*tickets.Reading) bool) []group {
 			whole[at].readings = append(whole[at].readings, i)
 		} else {
 			ticket[r.Ticket] = len(whole)
-			whole = append(whole, group{OneTicket, []int{i}})
+			whole = append(whole, group{oneTicket, []int{i}})
 		}
 	}
 	return append(lines, slices.DeleteFunc(whole, func(g group) bool { return s.oneLine(g.readings) })...)
@@ -70,7 +70,7 @@ func (s *Solution) observed(readings []int) []int {
 // figure is the hypothesis that one reading should have been another.
 func (s *Solution) figure(kind MistakeKind, index int, should tickets.Reading, prior float64) hypothesis {
 	return hypothesis{
-		Mistake: Mistake{Kind: kind, Scope: OneFigure, Readings: []int{index}},
+		Mistake: Mistake{Kind: kind, Scope: oneFigure, Readings: []int{index}},
 		prior:   prior, touched: s.observed([]int{index}), figure: &should,
 		change: func(j *tickets.Job) { j.Readings[index] = should },
 	}
@@ -94,9 +94,9 @@ func (s *Solution) digitMistakes() []hypothesis {
 		neighbours, apart := s.swaps(i)
 		all = append(all, s.figures(DigitsSwapped, "neighbours", i, neighbours)...)
 		all = append(all, s.figures(DigitsSwapped, "apart", i, apart)...)
-		all = append(all, s.figures(DigitWrong, "", i, s.otherDigits(i))...)
-		all = append(all, s.figures(DigitCount, "lost", i, s.lostDigits(i))...)
-		all = append(all, s.figures(DigitCount, "twice", i, s.doubledDigits(i))...)
+		all = append(all, s.figures(digitWrong, "", i, s.otherDigits(i))...)
+		all = append(all, s.figures(digitCount, "lost", i, s.lostDigits(i))...)
+		all = append(all, s.figures(digitCount, "twice", i, s.doubledDigits(i))...)
 	}
 	return all
 }
@@ -105,7 +105,7 @@ func (s *Solution) digitMistakes() []hypothesis {
 // tickets contradict, in the order of the form.
 func (s *Solution) mistypable() []int {
 	all := slices.Clone(s.system.usedIndex)
-	for _, c := range ContradictoryTickets(s.Job) {
+	for _, c := range contradictoryTickets(s.Job) {
 		all = append(all, c.Reading)
 	}
 	slices.Sort(all)
@@ -327,8 +327,8 @@ func (s *Solution) exchanges() []hypothesis {
 				which = "neighbours"
 			}
 			all = append(all, hypothesis{
-				Mistake: Mistake{Kind: Exchanged, Scope: OneTicket, Readings: []int{a, b}},
-				prior:   priorOf(Exchanged, which, 1), touched: s.observed([]int{a, b}),
+				Mistake: Mistake{Kind: exchanged, Scope: oneTicket, Readings: []int{a, b}},
+				prior:   priorOf(exchanged, which, 1), touched: s.observed([]int{a, b}),
 				change: func(j *tickets.Job) { exchange(&j.Readings[a], &j.Readings[b]) },
 			})
 		}

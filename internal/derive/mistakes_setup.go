@@ -57,7 +57,7 @@ func (s *Solution) runs(pass func(*tickets.Reading) bool) []group {
 	var all []group
 	for _, tickets := range s.visitsWith(pass) {
 		for first := range tickets {
-			run := group{scope: OneVisit, readings: slices.Clone(tickets[first].readings)}
+			run := group{scope: oneVisit, readings: slices.Clone(tickets[first].readings)}
 			for last := first + 1; last < len(tickets) && last < first+longestRun; last++ {
 				run.readings = append(slices.Clone(run.readings), tickets[last].readings...)
 				all = append(all, run)
@@ -164,7 +164,7 @@ func (s *Solution) personMistakes() []hypothesis {
 
 func (s *Solution) person(g group, l tickets.Load, aboard bool) hypothesis {
 	which := "person"
-	if g.scope == OneTicket {
+	if g.scope == oneTicket {
 		which = "person, ticket"
 	}
 	for _, i := range g.readings {
@@ -211,7 +211,7 @@ func (s *Solution) setupMistakes() []hypothesis {
 			could := func(r *tickets.Reading) bool { return r.Setup == m.from && only(r, m.groups...) }
 			for _, g := range s.groups(could) {
 				which := "setup"
-				if g.scope == OneTicket {
+				if g.scope == oneTicket {
 					which = "setup, ticket"
 				}
 				all = append(all, s.hypothesisFor(SetupWrong, g, priorOf(SetupWrong, which, 1), func(r *tickets.Reading) { s.reset(r, m.to, to) }))
@@ -234,7 +234,7 @@ func (s *Solution) notUnhitched() []hypothesis {
 			tried = append(tried, g)
 		}
 	}
-	every := group{scope: OneVisit}
+	every := group{scope: oneVisit}
 	for _, v := range s.visitsWith(alone) {
 		for _, t := range v {
 			every.readings = append(every.readings, t.readings...)
@@ -247,7 +247,7 @@ func (s *Solution) notUnhitched() []hypothesis {
 	var all []hypothesis
 	for _, g := range tried {
 		which := "not unhitched"
-		if g.scope == OneVisit {
+		if g.scope == oneVisit {
 			which = "never unhitched"
 		}
 		for _, to := range s.hitches(tickets.Coupled) {
@@ -345,7 +345,7 @@ func (s *Solution) otherDecks(index int) []hypothesis {
 		if isNose(r.Terms, terms) {
 			prior = priorOf(SetupWrong, "nose", 1)
 		}
-		h := s.hypothesisFor(SetupWrong, group{OneFigure, []int{index}}, prior, func(r *tickets.Reading) { r.Terms, r.OnDeck = terms, OnDeck(terms) })
+		h := s.hypothesisFor(SetupWrong, group{oneFigure, []int{index}}, prior, func(r *tickets.Reading) { r.Terms, r.OnDeck = terms, OnDeck(terms) })
 		all = append(all, h)
 	}
 	return all

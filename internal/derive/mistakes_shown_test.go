@@ -130,7 +130,7 @@ func TestRanks(t *testing.T) {
 		return Mistake{Kind: kind, Readings: []int{at}, Score: score, Tested: true, Job: &tickets.Job{Readings: figures}}
 	}
 	list := ranked([]Mistake{
-		m(DigitWrong, 3, -9), m(DigitsSwapped, 1, -5), m(DigitWrong, 2, -6), m(HitchWrong, 2, -6.2), m(DigitWrong, 4, -5),
+		m(digitWrong, 3, -9), m(DigitsSwapped, 1, -5), m(digitWrong, 2, -6), m(HitchWrong, 2, -6.2), m(digitWrong, 4, -5),
 	})
 	var ranks []int
 	for _, m := range list {
@@ -141,7 +141,7 @@ func TestRanks(t *testing.T) {
 	}
 	var many []Mistake
 	for i := range 40 {
-		many = append(many, m(DigitWrong, i/10, float64(-i)))
+		many = append(many, m(digitWrong, i/10, float64(-i)))
 	}
 	list = ranked(many)
 	if len(list) != 12 || list[3].Readings[0] != 1 {
@@ -155,20 +155,20 @@ func TestRanks(t *testing.T) {
 // The forms that a mistake can take share its prior out among them.
 func TestPriorsAreShared(t *testing.T) {
 	s := mustSolve(t, slips())
-	sum := map[MistakeKind]map[int]float64{DigitWrong: {}, DigitsSwapped: {}, UnitWrong: {}}
+	sum := map[MistakeKind]map[int]float64{digitWrong: {}, DigitsSwapped: {}, UnitWrong: {}}
 	for _, h := range s.hypotheses() {
-		if by := sum[h.Kind]; by != nil && h.Scope == OneFigure {
+		if by := sum[h.Kind]; by != nil && h.Scope == oneFigure {
 			by[h.Readings[0]] += h.prior
 		}
 	}
-	for kind, most := range map[MistakeKind]float64{DigitWrong: 20e-4, DigitsSwapped: 12e-4, UnitWrong: 2e-4} {
+	for kind, most := range map[MistakeKind]float64{digitWrong: 20e-4, DigitsSwapped: 12e-4, UnitWrong: 2e-4} {
 		for i, p := range sum[kind] {
 			if p > most+1e-12 {
 				t.Errorf("%s in reading %d: %g in all (want %g at most)", kind, i, p, most)
 			}
 		}
 	}
-	if got := sum[DigitWrong][8]; math.Abs(got-20e-4) > 1e-12 {
+	if got := sum[digitWrong][8]; math.Abs(got-20e-4) > 1e-12 {
 		t.Errorf("digits of reading 9: %g in all (want 0.002)", got)
 	}
 	for _, p := range priors {
@@ -354,8 +354,8 @@ func TestLengthsAreTriedOnce(t *testing.T) {
 		got = append(got, append(append([]string{}, h.Ties...), h.Lengths...))
 	}
 	want := [][]string{
-		{TieVehicle}, {TieNose, lengthN}, {TieHitch},
-		{TieVehicle, TieHitch, lengthW, lengthA}, {TieNose, TieHitch, lengthL},
+		{tieVehicle}, {tieNose, lengthN}, {tieHitch},
+		{tieVehicle, tieHitch, lengthW, lengthA}, {tieNose, tieHitch, lengthL},
 	}
 	if !slices.EqualFunc(got, want, func(a, b []string) bool { return slices.Equal(a, b) }) {
 		t.Errorf("%q (want %q)", got, want)

@@ -6,26 +6,23 @@ import (
 	"math/rand/v2"
 	"os"
 	"slices"
-	"strconv"
 	"strings"
 	"testing"
 
 	"github.com/shopspring/decimal"
 
+	"reconcile/internal/study"
 	"reconcile/internal/tickets"
 )
 
 // kinds lists every kind of mistake, in the order of the table.
-var kinds = []MistakeKind{DigitsSwapped, DigitWrong, UnitWrong, Exchanged, HitchWrong, LoadWrong, SetupWrong, Calculated, LengthWrong, DigitCount, ZeroWrong}
+var kinds = []MistakeKind{DigitsSwapped, digitWrong, UnitWrong, exchanged, HitchWrong, LoadWrong, SetupWrong, Calculated, LengthWrong, digitCount, ZeroWrong}
 
 // studySize is the number of mistakes of each kind: 25 in a plain run, 600
-// (6,600 jobs) where RECONCILE_FULL is set, or what RECONCILE_SIZE says.
+// (6,600 jobs) with -study, or what -study-size says.
 // RECONCILE_SHOW, a kind, shows the cases in which that kind was not first.
 func studySize() int {
-	if n, err := strconv.Atoi(os.Getenv("RECONCILE_SIZE")); err == nil {
-		return n
-	}
-	return plainOrFull(25, 600)
+	return study.Drawn(600, 25, 25/3)
 }
 
 // hits is one line of the study's table.
@@ -98,7 +95,7 @@ func TestStudyOfMistakes(t *testing.T) {
 		if only := os.Getenv("RECONCILE_SHOW"); only != "" && only != string(kind) {
 			continue
 		}
-		c := study(t, kind, uint64(k+1), studySize())
+		c := studyOf(t, kind, uint64(k+1), studySize())
 		sum.add(c)
 		fmt.Fprintln(&table, c.text(string(kind)))
 		atLeast(t, string(kind)+": seen of large", c.largeDetected, c.large, 0.80)
@@ -121,7 +118,7 @@ func atLeast(t *testing.T, what string, count, of int, share float64) {
 	}
 }
 
-func study(t *testing.T, kind MistakeKind, seed uint64, size int) hits {
+func studyOf(t *testing.T, kind MistakeKind, seed uint64, size int) hits {
 	var c hits
 	for n := uint64(0); c.made < size; n++ {
 		w := newWorld(rand.New(rand.NewPCG(seed, n)))
@@ -206,7 +203,7 @@ func (w *world) judge(t *testing.T, in *injected) design {
 		t.Fatal(err)
 	}
 	all := f.hypotheses()
-	d := design{size: math.Sqrt(as.fit.ChiSquare()), locatable: true, apart: true}
+	d := design{size: math.Sqrt(as.fit.chiSquare()), locatable: true, apart: true}
 	bound := newPrefilter(as)
 	found := false
 	for i := range all {
@@ -236,7 +233,7 @@ func idealOf(ideal, form *tickets.Job, h *hypothesis) *tickets.Job {
 		return ideal
 	}
 	c := changed(ideal, h.change)
-	if h.Kind != DigitsSwapped && h.Kind != DigitWrong && h.Kind != DigitCount && h.Kind != UnitWrong {
+	if h.Kind != DigitsSwapped && h.Kind != digitWrong && h.Kind != digitCount && h.Kind != UnitWrong {
 		return c
 	}
 	should := changed(form, h.change)
@@ -253,11 +250,11 @@ func idealOf(ideal, form *tickets.Job, h *hypothesis) *tickets.Job {
 
 func (d *design) against(job *tickets.Job, h *hypothesis) {
 	g, err := solve(job, options{without: h.without, zero: h.zero})
-	if err != nil || g.fit.ChiSquare() >= tellApart*tellApart || g.impossible() {
+	if err != nil || g.fit.chiSquare() >= tellApart*tellApart || g.impossible() {
 		return
 	}
 	d.apart = false
-	if g.fit.ChiSquare() < d.size*d.size*(1-tooAlike*tooAlike) {
+	if g.fit.chiSquare() < d.size*d.size*(1-tooAlike*tooAlike) {
 		d.locatable = false
 		d.rival = fmt.Sprint(h.Kind, h.Readings, h.Load, h.Ties)
 	}

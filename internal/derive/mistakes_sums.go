@@ -22,7 +22,7 @@ func (s *Solution) calculatedFigures() []hypothesis {
 			continue
 		}
 		all = append(all, hypothesis{
-			Mistake: Mistake{Kind: Calculated, Scope: OneFigure, Readings: []int{i}},
+			Mistake: Mistake{Kind: Calculated, Scope: oneFigure, Readings: []int{i}},
 			prior:   priorOf(Calculated, which, 1), touched: s.observed([]int{i}),
 			change: func(j *tickets.Job) { j.Readings[i].Use = tickets.UseCalculated },
 		})

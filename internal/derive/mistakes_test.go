@@ -134,9 +134,9 @@ func TestEachSlipIsNamedFirst(t *testing.T) {
 	}
 	rows := []row{
 		{"two digits swapped", figure(8, "4540"), DigitsSwapped, []int{8}, reads("5440")},
-		{"one digit wrong", figure(8, "5840"), DigitWrong, []int{8}, reads("5440")},
+		{"one digit wrong", figure(8, "5840"), digitWrong, []int{8}, reads("5440")},
 		{"tonnes", func(j *tickets.Job) { j.Readings[6].Unit, j.Readings[6].Kg = "t", decimal.NewFromInt(3000000) }, UnitWrong, []int{6}, func(m *Mistake) bool { return m.Job.Readings[6].Unit == "kg" }},
-		{"exchanged", func(j *tickets.Job) { exchange(&j.Readings[4], &j.Readings[9]) }, Exchanged, []int{4, 9}, reads("1160", "2420")},
+		{"exchanged", func(j *tickets.Job) { exchange(&j.Readings[4], &j.Readings[9]) }, exchanged, []int{4, 9}, reads("1160", "2420")},
 		{"rear for rear and trailer", func(j *tickets.Job) { j.Readings[7].Terms = deck("outfit") }, SetupWrong, []int{7}, func(m *Mistake) bool { return OnDeck(m.Job.Readings[7].Terms) == "rear+trailer" }},
 	}
 	for _, r := range rows {

@@ -18,7 +18,7 @@ func (s *Solution) zeroMistakes() []hypothesis {
 			continue
 		}
 		all = append(all, hypothesis{
-			Mistake: Mistake{Kind: ZeroWrong, Scope: OneScale, Readings: readings},
+			Mistake: Mistake{Kind: ZeroWrong, Scope: oneScale, Readings: readings},
 			prior:   priorOf(ZeroWrong, "", 1), touched: s.observed(readings), zero: &scale,
 		})
 	}
@@ -50,7 +50,7 @@ func (s *Solution) visitsWith(pass func(*tickets.Reading) bool) [][]group {
 			continue
 		}
 		ticket[key] = len(visits[v])
-		visits[v] = append(visits[v], group{OneTicket, []int{i}})
+		visits[v] = append(visits[v], group{oneTicket, []int{i}})
 	}
 	return visits
 }

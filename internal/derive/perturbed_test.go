@@ -75,7 +75,7 @@ func TestUncertaintyOfFiguresByPerturbation(t *testing.T) {
 	for _, c := range []struct {
 		name    string
 		missing string // so that no tie is in force, but for the lengths the figure needs
-		figure  func(*Solution) Figure
+		figure  func(*Solution) figure
 	}{
 		{"download share", "w a L n", (*Solution).DownloadShare},
 		{"restoration", "w a L n", (*Solution).Restoration},

@@ -71,7 +71,7 @@ func (c *prefilter) estimate(h *hypothesis) (chi float64, ok bool) {
 		return l.chi, true
 	}
 	chi = c.withFigure(h, l)
-	return chi, survival(chi, c.s.fit.DOF()) >= prefilterP
+	return chi, survival(chi, c.s.fit.dof()) >= prefilterP
 }
 
 // without is the fit with a set of observations left out.
@@ -80,7 +80,7 @@ func (c *prefilter) without(set []int) left {
 	l, ok := c.bounds[key]
 	if !ok {
 		c.work += len(set) * len(set) * (len(set) + len(c.s.Observations))
-		l.chi, l.dof = c.s.fit.Without(set)
+		l.chi, l.dof = c.s.fit.without(set)
 		c.bounds[key] = l
 	}
 	return l
@@ -95,7 +95,7 @@ func (c *prefilter) withFigure(h *hypothesis, others left) float64 {
 	i := h.touched[0]
 	o := &c.s.Observations[i]
 	if o.Redundancy < minEigenvalue {
-		return c.s.fit.ChiSquare()
+		return c.s.fit.chiSquare()
 	}
 	was := c.s.Job.Readings[o.Index].Kg.InexactFloat64()
 	gap := o.Residual/o.Redundancy + h.figure.Kg.InexactFloat64() - was

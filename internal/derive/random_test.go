@@ -197,7 +197,7 @@ func (w *truth) place(kind outfitKind) {
 		for _, s := range States {
 			w.parts[l.Name][s] = map[tickets.Group]float64{}
 			on := partsOf(w.job, l, s)
-			for _, g := range append(s.Groups(), tickets.Coupling) { // in one order, so that a seed gives one outfit
+			for _, g := range append(s.groups(), tickets.Coupling) { // in one order, so that a seed gives one outfit
 				p, ok := on[g]
 				if !ok {
 					continue

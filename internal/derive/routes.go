@@ -5,8 +5,8 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// Route is the download by one way of weighing it.
-type Route struct {
+// route is the download by one way of weighing it.
+type route struct {
 	Name     string // trailer, vehicle, front_lift, gauge
 	Value, U float64
 }
@@ -15,8 +15,8 @@ type Route struct {
 // its own readings alone: trailer less its axles coupled (T − G), vehicle
 // coupled less alone (Vc − V), the lift of the front axle times w/a, a gauge.
 // Weighings with the hitch tensioned are no route: they are not the download.
-func (s *Solution) Routes() []Route {
-	var routes []Route
+func (s *Solution) Routes() []route {
+	var routes []route
 	if t := s.part(onTrailerRoute); t != nil {
 		whole, axles := t.TrailerMass(), t.Load(CoupledSlack, tickets.Term{Group: tickets.Trailer})
 		routes = appendRoute(routes, "trailer", t.Add(whole, -1, axles))
@@ -76,15 +76,15 @@ func only(r *tickets.Reading, groups ...tickets.Group) bool {
 }
 
 // appendRoute adds a route that its readings determine.
-func appendRoute(routes []Route, name string, q Quantity) []Route {
+func appendRoute(routes []route, name string, q Quantity) []route {
 	if v, u, ok := q.Number(); ok {
-		return append(routes, Route{name, v, u})
+		return append(routes, route{name, v, u})
 	}
 	return routes
 }
 
 // byFrontLift is front_lift·w/a, with the uncertainty of the vehicle tie.
-func (s *Solution) byFrontLift() []Route {
+func (s *Solution) byFrontLift() []route {
 	o := &s.Job.Outfit
 	lift, u, ok := s.FrontLift().Number()
 	if !ok || !o.RearAxleToCoupling.Known || !o.Wheelbase.Known {
@@ -100,5 +100,5 @@ func (s *Solution) byFrontLift() []Route {
 	if float64(coverage*u) > maxDeterminedU {
 		return nil
 	}
-	return []Route{{"front_lift", portable.Kg(d), u}}
+	return []route{{"front_lift", portable.Kg(d), u}}
 }

@@ -110,7 +110,7 @@ func TestGainUncertainty(t *testing.T) {
 		job.Scales = []tickets.Scale{c.scale}
 		s := mustSolve(t, job)
 		gain := s.Observations[len(s.Observations)-1]
-		if gain.Kind != ByScale || math.Abs(gain.U-c.want) > 1e-5*c.want {
+		if gain.Kind != byScale || math.Abs(gain.U-c.want) > 1e-5*c.want {
 			t.Errorf("%s: %s has u = %.8g (want gain, %.8g)", c.name, gain.Kind, gain.U, c.want)
 		}
 	}

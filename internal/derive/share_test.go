@@ -205,7 +205,7 @@ func TestUnknownShares(t *testing.T) {
 		_, _, _, s := c.of.away(t)
 		var seen []string
 		for i, o := range s.Observations {
-			if o.Kind != ByShare {
+			if o.Kind != byShare {
 				continue
 			}
 			seen = append(seen, o.Name)
@@ -231,7 +231,7 @@ func TestSideShareOfTheLargestPart(t *testing.T) {
 	s := mustSolve(t, job)
 	var us []float64
 	for _, o := range s.Observations {
-		if o.Kind == ByShare {
+		if o.Kind == byShare {
 			us = append(us, o.U)
 		}
 	}
@@ -278,7 +278,7 @@ func TestGaugeWithoutDrawbarLength(t *testing.T) {
 	job.Places = []tickets.Place{{Name: "locker", On: tickets.OnTrailer, HasAt: true, AtMm: 4000}}
 	s := mustSolve(t, job)
 	wantNumber(t, "download", s.Download(), 250, 1e-9)
-	if len(s.Unknown) != 1 || s.Unknown[0] != (UnknownShare{Load: "battery", Missing: lengthL}) {
+	if len(s.Unknown) != 1 || s.Unknown[0] != (unknownShare{Load: "battery", Missing: lengthL}) {
 		t.Errorf("unknown shares %+v (want the battery's, for want of %s)", s.Unknown, lengthL)
 	}
 }

@@ -27,7 +27,7 @@ const (
 type Solution struct {
 	Job          *tickets.Job
 	Observations []Observation
-	Unknown      []UnknownShare // shares that were assumed
+	Unknown      []unknownShare // shares that were assumed
 	ties         []tie
 	system       *system
 	fit          *fitted
@@ -82,8 +82,8 @@ func (s *Solution) largestShift(before *fitted) float64 {
 	row := s.system.row()
 	for c := 0; c < s.system.layout.supports; c++ {
 		row[c] = 1
-		if s.fit.Determined(row) && before.Determined(row) {
-			largest = math.Max(largest, portable.Kg(math.Abs(s.fit.Value(row)-before.Value(row))))
+		if s.fit.determined(row) && before.determined(row) {
+			largest = math.Max(largest, portable.Kg(math.Abs(s.fit.value(row)-before.value(row))))
 		}
 		row[c] = 0
 	}
@@ -95,10 +95,10 @@ func (s *Solution) fillObservations() {
 	s.Observations = s.system.obs
 	for i := range s.Observations {
 		o := &s.Observations[i]
-		o.Residual, o.Redundancy = s.fit.Residual(i), s.fit.Redundancy(i)
-		if w, ok := s.fit.Standardised(i); ok {
+		o.Residual, o.Redundancy = s.fit.residual(i), s.fit.redundancy(i)
+		if w, ok := s.fit.standardised(i); ok {
 			o.Standardised, o.Testable = w, true
-			o.Smallest, _ = s.fit.SmallestDetectable(i)
+			o.Smallest, _ = s.fit.smallestDetectable(i)
 			o.Suspect = math.Abs(w) > criticalW
 		}
 	}
@@ -134,27 +134,27 @@ func (q Quantity) Number() (value, u float64, ok bool) {
 	return q.value, q.u, true
 }
 
-// Determined says whether the quantity has a number.
+// determined says whether the quantity has a number.
 func (q Quantity) Determined() bool { return q.determined }
 
-// FixedOnlyTo returns U in kilograms of a quantity that is fixed, but too
+// fixedOnlyTo returns U in kilograms of a quantity that is fixed, but too
 // vaguely to be called determined.
-func (q Quantity) FixedOnlyTo() (U float64, ok bool) {
+func (q Quantity) fixedOnlyTo() (U float64, ok bool) {
 	return float64(coverage * q.u), q.vague
 }
 
 // quantity judges a row: determined is what the null space leaves alone, with
-// U of 500 kg at most, and what did not move in the last round.
+// u of 500 kg at most, and what did not move in the last round.
 func (s *Solution) quantity(row []float64) Quantity {
 	q := Quantity{row: row, Basis: Difference}
-	if row == nil || !s.fit.Determined(row) {
+	if row == nil || !s.fit.determined(row) {
 		return q
 	}
-	q.value, q.u = s.fit.Value(row), s.fit.U(row)
+	q.value, q.u = s.fit.value(row), s.fit.u(row)
 	switch {
 	case math.IsNaN(q.value) || math.IsNaN(q.u) || float64(coverage*q.u) > maxDeterminedU:
 		q.vague = !math.IsNaN(q.u)
-	case s.previous != nil && portable.Kg(math.Abs(q.value-s.previous.Value(row))) > notConvergedKg:
+	case s.previous != nil && portable.Kg(math.Abs(q.value-s.previous.value(row))) > notConvergedKg:
 	default:
 		q.determined = true
 	}
@@ -171,7 +171,7 @@ func (s *Solution) leansOnTies(row []float64) bool {
 		return false
 	}
 	untied := s.withoutTies()
-	return untied == nil || !untied.Determined(row) || float64(coverage*untied.U(row)) > maxDeterminedU
+	return untied == nil || !untied.determined(row) || float64(coverage*untied.u(row)) > maxDeterminedU
 }
 
 // withoutTies is fitWithoutTies, solved once.
@@ -273,8 +273,8 @@ func (s *Solution) TrailerMass() Quantity {
 	return s.Total(TrailerAlone, GroupsOf(&s.Job.Outfit, TrailerAlone)...)
 }
 
-// Combination is vehicle and trailer together; the download counts once.
-func (s *Solution) Combination() Quantity {
+// combination is vehicle and trailer together; the download counts once.
+func (s *Solution) combination() Quantity {
 	q := s.Total(CoupledSlack, coupledGroups...)
 	if q.determined && s.weighedAs(CoupledTensioned, groupTerms(coupledGroups)...) {
 		q.Basis = Weighed
@@ -339,12 +339,12 @@ func (s *Solution) LoadMass(name string) (Quantity, bool) {
 	return s.quantity(row), true
 }
 
-// Covariance of two determined quantities, in kg².
+// covariance of two determined quantities, in kg².
 func (s *Solution) Covariance(a, b Quantity) float64 {
 	if !a.determined || !b.determined {
 		return 0
 	}
-	return s.fit.Covariance(a.row, b.row)
+	return s.fit.covariance(a.row, b.row)
 }
 
 // Split says how far a group is solved separately: axles 0 is not by axle.

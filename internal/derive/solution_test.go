@@ -27,7 +27,7 @@ func fixture() *tickets.Job {
 func TestConstructedFixture(t *testing.T) {
 	s := mustSolve(t, fixture())
 	wantNumber(t, "download", s.Download(), 250, 1e-6)
-	wantNumber(t, "combination", s.Combination(), 5440, 1e-6)
+	wantNumber(t, "combination", s.combination(), 5440, 1e-6)
 	wantNumber(t, "front lift", s.FrontLift(), 110, 1e-6)
 	wantNumber(t, "trailer mass", s.TrailerMass(), 2680, 1e-6)
 	if s.Agreement() != Agree {
@@ -88,7 +88,7 @@ func TestThreeTotalsGiveNoDownload(t *testing.T) {
 	if s.Download().Determined() {
 		t.Error("V, T and the combination gave a download")
 	}
-	wantNumber(t, "combination", s.Combination(), 5440, 1e-6)
+	wantNumber(t, "combination", s.combination(), 5440, 1e-6)
 }
 
 func TestNoReadings(t *testing.T) {
@@ -98,7 +98,7 @@ func TestNoReadings(t *testing.T) {
 			t.Errorf("%s has a number without a reading", q.Name)
 		}
 	}
-	if s.Agreement() != Untested {
+	if s.Agreement() != untested {
 		t.Errorf("agreement %s (want untested)", s.Agreement())
 	}
 }

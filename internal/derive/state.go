@@ -21,8 +21,8 @@ const (
 // States lists the states in the order of the record.
 var States = []State{VehicleAlone, TrailerAlone, CoupledSlack, CoupledTensioned}
 
-// Groups returns the groups that carry load in the state, front to rear.
-func (s State) Groups() []tickets.Group {
+// groups returns the groups that carry load in the state, front to rear.
+func (s State) groups() []tickets.Group {
 	switch s {
 	case VehicleAlone:
 		return vehicleGroups

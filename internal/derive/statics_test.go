@@ -105,10 +105,10 @@ func holdHitch(t *testing.T, s *Solution, restored, moment float64, want [4]floa
 	wantNumber(t, "front lift", s.FrontLift(), download250*overhang/wheelbase, 1e-6)
 	wantNumber(t, "restoration", s.Restoration(), restored, 1e-8)
 	wantNumber(t, "hitch moment", s.HitchMoment(), moment, 1e-5)
-	wantNumber(t, "combination", s.Combination(), aloneFront+aloneRear+trailerMass, 1e-6)
+	wantNumber(t, "combination", s.combination(), aloneFront+aloneRear+trailerMass, 1e-6)
 }
 
-// Without a length the tension and the download cannot be distinguished, and no
+// without a length the tension and the download cannot be distinguished, and no
 // route says a download of weighings that were tensioned.
 func TestTensionWithoutALength(t *testing.T) {
 	for _, missing := range []string{lengthW, lengthA, lengthL} {
@@ -318,7 +318,7 @@ func TestTwentyRounds(t *testing.T) {
 		if got := s.Download().Determined(); got != c.determined {
 			t.Errorf("nose %g: download determined %v (want %v)", c.nose, got, c.determined)
 		}
-		if v, ok := s.Download().FixedOnlyTo(); ok {
+		if v, ok := s.Download().fixedOnlyTo(); ok {
 			t.Errorf("nose %g: fixed only to %g kg (want nothing said: it moves)", c.nose, v)
 		}
 	}

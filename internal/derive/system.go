@@ -10,30 +10,30 @@ import (
 // rankLimit is the relative size below which a singular value counts as zero.
 const rankLimit = 1e-9
 
-// Kind says what an observation is.
-type Kind string
+// kind says what an observation is.
+type kind string
 
 // The kinds of observation, in the order they are numbered.
 const (
-	ByReading Kind = "reading"
-	ByLoad    Kind = "load"
-	ByShare   Kind = "share"
-	ByScale   Kind = "scale"
-	ByZero    Kind = "zero"
-	ByDrawbar Kind = "drawbar" // that a hinged drawbar passes no load on
-	ByTie     Kind = "tie"
+	ByReading kind = "reading"
+	ByLoad    kind = "load"
+	byShare   kind = "share"
+	byScale   kind = "scale"
+	byZero    kind = "zero"
+	byDrawbar kind = "drawbar" // that a hinged drawbar passes no load on
+	ByTie     kind = "tie"
 )
 
 // Observation is one equation of the system and how it fared.
 type Observation struct {
-	Kind  Kind
+	Kind  kind
 	Index int     // of the reading in Job.Readings; only for readings
 	Name  string  // of the load, scale or tie
 	U     float64 // in kilograms; of a scale, of its relative error
-	// Residual is observed − fitted.
+	// residual is observed − fitted.
 	Residual   float64
 	Redundancy float64
-	// Standardised is Baarda's w and Smallest the minimal detectable error;
+	// standardised is Baarda's w and Smallest the minimal detectable error;
 	// both only where Testable, that is from a redundancy of 0.01.
 	Standardised float64
 	Smallest     float64
@@ -63,7 +63,7 @@ type system struct {
 	loads     []*tickets.Load
 	moved     []movedPart
 	ties      []tie
-	Unknown   []UnknownShare
+	Unknown   []unknownShare
 	obs       []Observation
 	rows      [][]float64
 	values    []float64

@@ -7,13 +7,13 @@ import (
 
 // The names of the moment ties.
 const (
-	TieVehicle = "vehicle"
-	TieNose    = "nose"
-	TieHitch   = "hitch"
+	tieVehicle = "vehicle"
+	tieNose    = "nose"
+	tieHitch   = "hitch"
 )
 
 // allTies are those that a fit without any leaves out.
-var allTies = map[string]bool{TieVehicle: true, TieNose: true, TieHitch: true}
+var allTies = map[string]bool{tieVehicle: true, tieNose: true, tieHitch: true}
 
 // tie is one moment equation between states, observed as 0:
 //
@@ -84,7 +84,7 @@ func (y *system) vehicleTie() *tie {
 		return nil
 	}
 	q := ratioOf(o.LengthUncertaintyMm, named{lengthW, o.Wheelbase}, named{lengthA, o.RearAxleToCoupling})
-	t := &tie{name: TieVehicle, t: vehicleTieT(o), ratio: q, amount: y.row(), row: y.row()}
+	t := &tie{name: tieVehicle, t: vehicleTieT(o), ratio: q, amount: y.row(), row: y.row()}
 	y.addDownload(t.amount, 1)
 	y.groupRow(t.row, CoupledSlack, tickets.Front, 1)
 	y.groupRow(t.row, VehicleAlone, tickets.Front, -1)
@@ -125,7 +125,7 @@ func (y *system) noseTie() *tie {
 		return nil
 	}
 	q := ratioOf(o.LengthUncertaintyMm, named{lengthN, o.NoseSupportToTrailerAxle}, named{lengthL, o.CouplingToTrailerAxle})
-	t := &tie{name: TieNose, t: noseTieT(o), ratio: q, amount: y.row(), row: y.row()}
+	t := &tie{name: tieNose, t: noseTieT(o), ratio: q, amount: y.row(), row: y.row()}
 	y.addDownload(t.amount, 1)
 	y.groupRow(t.row, TrailerAlone, tickets.Nose, 1)
 	y.addDownload(t.row, -q.value)
@@ -143,7 +143,7 @@ func (y *system) hitchTie() *tie {
 	}
 	q := ratioOf(o.LengthUncertaintyMm, named{lengthW, o.Wheelbase},
 		named{lengthL, o.CouplingToTrailerAxle}, named{lengthA, o.RearAxleToCoupling})
-	t := &tie{name: TieHitch, t: 5, ratio: q, amount: y.row(), row: y.row()}
+	t := &tie{name: tieHitch, t: 5, ratio: q, amount: y.row(), row: y.row()}
 	if o.RearAxles >= 2 || o.TrailerAxles >= 2 {
 		t.t = 10
 	}

@@ -73,7 +73,7 @@ func TestZeroInABudget(t *testing.T) {
 	s := mustSolve(t, axlesRead(tickets.DeckMulti, emptyDeck(40)))
 	got := s.Budget(s.Total(VehicleAlone, vehicleGroups...))
 	want := []Cause{
-		{Kind: ByScale, U: 11.547005}, {Kind: ByReading, Line: 2, U: 5.773503}, {Kind: ByReading, Index: 1, Line: 3, U: 5.773503},
+		{Kind: byScale, U: 11.547005}, {Kind: ByReading, Line: 2, U: 5.773503}, {Kind: ByReading, Index: 1, Line: 3, U: 5.773503},
 	}
 	if len(got) != len(want) {
 		t.Fatalf("%+v (want %+v)", got, want)

@@ -30,7 +30,7 @@ func (v *Verification) Last() string {
 
 // Earlier is the record of an earlier visit's summary, as it is attached there.
 // It is refused where verify would not call the summary sound.
-func Earlier(pdf []byte, known Versions) ([]byte, error) {
+func Earlier(pdf []byte, known versions) ([]byte, error) {
 	v := Verify(pdf, nil, known)
 	if err := v.Usable(); err != nil {
 		return nil, fmt.Errorf("the earlier summary cannot be used: %w", err)

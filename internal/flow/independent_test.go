@@ -1,13 +1,14 @@
 package flow
 
 import (
-	"os"
 	"os/exec"
 	"path/filepath"
 	"regexp"
 	"strconv"
 	"strings"
 	"testing"
+
+	"reconcile/internal/study"
 )
 
 // independent is a second implementation of model and checks, in another
@@ -49,7 +50,7 @@ func TestIndependentKinds(t *testing.T) {
 // folders and values.
 func compareIndependent(t *testing.T, folders, values int, args ...string) {
 	t.Helper()
-	python := pythonWithNumpy(t)
+	python := study.Python(t, "numpy")
 	program := buildProgram(t)
 	out, err := exec.Command(python, append([]string{independent, program}, args...)...).CombinedOutput()
 	if err != nil {
@@ -64,22 +65,6 @@ func compareIndependent(t *testing.T, folders, values int, args ...string) {
 	if f < folders || v < values {
 		t.Errorf("compared %d folders and %d values, want at least %d and %d", f, v, folders, values)
 	}
-}
-
-// pythonWithNumpy is the interpreter; without it or numpy a failure in CI, a
-// skip elsewhere.
-func pythonWithNumpy(t *testing.T) string {
-	t.Helper()
-	const python = "/usr/bin/python3"
-	err := exec.Command(python, "-c", "import numpy").Run()
-	if err == nil {
-		return python
-	}
-	if os.Getenv("CI") == "true" {
-		t.Fatalf("%s with numpy is missing: %v", python, err)
-	}
-	t.Skipf("the comparison with the second implementation is skipped: no %s with numpy (%v)", python, err)
-	return ""
 }
 
 // buildProgram builds the program under test into a folder of its own.

@@ -4,13 +4,13 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"os"
 	"strconv"
 	"testing"
 
 	"reconcile/internal/derive"
 	"reconcile/internal/flow"
 	"reconcile/internal/limits"
+	"reconcile/internal/study"
 	"reconcile/internal/tickets"
 )
 
@@ -204,7 +204,7 @@ func found(t *testing.T, forms map[string][]byte) (*derive.Solution, *limits.Fin
 
 // studied is how many outfits a study draws: more where time is taken for it.
 func studied(n uint64) uint64 {
-	if os.Getenv("RECONCILE_FULL") != "" {
+	if study.Full() {
 		return 10 * n
 	}
 	return n

@@ -8,7 +8,6 @@ import (
 	"maps"
 	"math"
 	"math/rand/v2"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -17,6 +16,7 @@ import (
 	"reconcile/internal/derive"
 	"reconcile/internal/flow"
 	"reconcile/internal/limits"
+	"reconcile/internal/study"
 	"reconcile/internal/tickets"
 )
 
@@ -133,19 +133,13 @@ func total(counts map[string]int) int {
 
 func percent(part, n int) float64 { return 100 * float64(part) / max(float64(n), 1) }
 
-// fullStudy is how many visits of each kind the study draws where
-// RECONCILE_FULL is set.
+// fullStudy is how many visits of each kind the study draws with
+// -study.
 const fullStudy = 4000
 
 // visitsPerKind is how many visits are drawn of each kind: some in every run.
 func visitsPerKind() uint64 {
-	switch {
-	case os.Getenv("RECONCILE_FULL") != "":
-		return fullStudy
-	case testing.Short():
-		return 60
-	}
-	return 160
+	return uint64(study.Size(fullStudy, 160, 60))
 }
 
 // TestSimulatedMess makes each kind of mess of the forms of many outfits and

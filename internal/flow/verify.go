@@ -37,7 +37,7 @@ const (
 // what is attached is what the record names, that the record follows from the
 // forms, and that the pages are those that this program draws of it. There is
 // no tolerance.
-func Verify(pdf []byte, trust []*x509.Certificate, known Versions) *Verification {
+func Verify(pdf []byte, trust []*x509.Certificate, known versions) *Verification {
 	v := &verification{known: known, files: map[string][]byte{}}
 	examined, err := signoff.Examine(pdf, trust)
 	if err != nil {
@@ -65,7 +65,7 @@ func Unread(code string, args ...any) *Verification {
 
 // verification is one summary under examination.
 type verification struct {
-	known    Versions
+	known    versions
 	document *signoff.Document // nil: not in the form of a summary
 	signers  []signoff.Signer
 	found    []words.Finding

@@ -13,6 +13,7 @@ import (
 	"reconcile/internal/pdfout"
 	"reconcile/internal/record"
 	"reconcile/internal/signoff"
+	"reconcile/internal/study"
 	"reconcile/internal/tickets"
 )
 
@@ -145,8 +146,8 @@ func withForms(t *testing.T, r *Result, forms map[string]string) func() ([]byte,
 
 // TestVerifyBounds runs verify as a process on each hostile file and measures it.
 func TestVerifyBounds(t *testing.T) {
-	if os.Getenv("RECONCILE_FULL") == "" {
-		t.Skip("files of 60 MB: set RECONCILE_FULL")
+	if !study.Full() {
+		t.Skip("files of 60 MB: run with -study")
 	}
 	program := buildProgram(t)
 	dir := t.TempDir()

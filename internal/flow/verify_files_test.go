@@ -17,6 +17,7 @@ import (
 	"reconcile/internal/pdfout"
 	"reconcile/internal/record"
 	"reconcile/internal/signoff"
+	"reconcile/internal/study"
 	"reconcile/internal/words"
 )
 
@@ -211,13 +212,7 @@ func signatureBytes(pdf []byte) int {
 // TestVerifyRewritten: a summary that another program has written again is not
 // sound, and what can be read in it is told.
 func TestVerifyRewritten(t *testing.T) {
-	qpdf, err := exec.LookPath("qpdf")
-	if err != nil {
-		if os.Getenv("CI") != "" {
-			t.Fatal(err)
-		}
-		t.Skip("qpdf is not installed")
-	}
+	qpdf := study.Tool(t, "qpdf")
 	dir := t.TempDir()
 	again := func(pdf []byte) []byte {
 		in, out := filepath.Join(dir, "in.pdf"), filepath.Join(dir, "out.pdf")

@@ -308,7 +308,7 @@ func TestVerifyVersions(t *testing.T) {
 			t.Errorf("%s: %s", name, v.Last())
 		}
 	}
-	next := Versions{Program: "2.1.0", Listed: []string{"2.0.0", "2.1.0"}}
+	next := versions{Program: "2.1.0", Listed: []string{"2.0.0", "2.1.0"}}
 	pdf := summaryOf(t, r)
 	v := Verify(signedBy(t, pdf, yard()), []*x509.Certificate{yard().Certificate()}, next)
 	if v.Outcome != RecordOnly || !strings.Contains(said(v), "not checked: the pages: drawn by version 2.0.0, compare them with that version") || strings.HasPrefix(v.Last(), "sound") {

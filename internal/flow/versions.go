@@ -13,10 +13,10 @@ const Program = "2.0.0"
 
 // Released are the versions whose summaries this program judges: all that were
 // handed out. Of 1.0.0 nothing was.
-var Released = Versions{Program: Program, Listed: []string{"2.0.0"}}
+var Released = versions{Program: Program, Listed: []string{"2.0.0"}}
 
-// Versions are the versions of the program known to whoever verifies.
-type Versions struct {
+// versions are the versions of the program known to whoever verifies.
+type versions struct {
 	Program string   // this one: only its pages can be drawn again
 	Listed  []string // all that were released
 }
@@ -45,7 +45,7 @@ func makerOf(line []byte) (maker, bool) {
 }
 
 // known reports whether what a program of that version made can be judged.
-func (v Versions) known(m maker) bool {
+func (v versions) known(m maker) bool {
 	schema, ok := models[m.model]
 	return ok && schema == m.schema && slices.Contains(v.Listed, m.program)
 }

@@ -20,8 +20,8 @@ import (
 // FileName is the name of the register in its folder.
 const FileName = "register.csv"
 
-// Columns are those of the register, in their order.
-var Columns = []string{"number", "issued_at", "job", "owner", "vehicle_id", "trailer_id", "verdict", "rating", "on", "margin_kg",
+// columns are those of the register, in their order.
+var columns = []string{"number", "issued_at", "job", "owner", "vehicle_id", "trailer_id", "verdict", "rating", "on", "margin_kg",
 	"record_sha256", "file_sha256", "file", "replaces", "because", "chain"}
 
 // Line is one line of the register. Its texts are as a reader of CSV gives
@@ -68,7 +68,7 @@ func New() *Register {
 }
 
 // Header is the first line of a register.
-func Header() []byte { return screen.CSVLine(Columns...) }
+func Header() []byte { return screen.CSVLine(columns...) }
 
 // Parse reads a register. It is refused where its last line is broken or its
 // chain does not hold: then a line was changed, taken out or put in.
@@ -102,8 +102,8 @@ var hash = regexp.MustCompile(`^[0-9a-f]{64}$`)
 // read takes one line as it is written in the register.
 func (r *Register) read(raw []byte, at int) error {
 	cells, err := csv.NewReader(bytes.NewReader(raw)).Read()
-	if err != nil || len(cells) != len(Columns) {
-		return fault(at, "this is not a line of a register", fmt.Sprintf("%d cells", len(Columns)))
+	if err != nil || len(cells) != len(columns) {
+		return fault(at, "this is not a line of a register", fmt.Sprintf("%d cells", len(columns)))
 	}
 	var l Line
 	for i, cell := range l.cells() {

@@ -110,7 +110,7 @@ func EmptyMass(job *tickets.Job, on, set string) *tickets.Rating {
 		for _, word := range emptyMasses {
 			for i := range job.Ratings {
 				r := &job.Ratings[i]
-				if r.Word == word && r.On == on && r.Set == own && st.status[i] == Held && r.LimitKg.Valid {
+				if r.Word == word && r.On == on && r.Set == own && st.status[i] == held && r.LimitKg.Valid {
 					return r
 				}
 			}

@@ -11,11 +11,11 @@ import (
 const (
 	EqualShare = "equal_share" // of a load by several tyres
 	Fitted     = "fitted"      // how many tyres: one on each end of an axle
-	ScaleClass = "scale_class"
-	Deck       = "deck"
-	Interval   = "interval"
-	Split      = "split"
-	TravelsSo  = "travels"
+	scaleClass = "scale_class"
+	deck       = "deck"
+	interval   = "interval"
+	split      = "split"
+	travelsSo  = "travels"
 )
 
 // assumedBehind lists what nobody typed of the instruments of the readings
@@ -23,13 +23,13 @@ const (
 func (h *checker) assumedBehind(c *Check) []string {
 	var codes []string
 	behind := h.s.Bearing(c.Quantity)
-	for _, code := range []string{ScaleClass, Deck, Interval, Split} {
+	for _, code := range []string{scaleClass, deck, interval, split} {
 		if slices.ContainsFunc(behind, func(i int) bool { return assumedOf(h.job, &h.job.Readings[i], code) }) {
 			codes = append(codes, code)
 		}
 	}
 	if !h.job.Outfit.TravelsStated && (c.State == travelled(h.job) || c.LimitKN.Valid) {
-		codes = append(codes, TravelsSo)
+		codes = append(codes, travelsSo)
 	}
 	return codes
 }
@@ -38,16 +38,16 @@ func (h *checker) assumedBehind(c *Check) []string {
 func assumedOf(job *tickets.Job, r *tickets.Reading, code string) bool {
 	s := job.Scale(r.Scale)
 	if s == nil {
-		return code != Split
+		return code != split
 	}
 	switch code {
-	case ScaleClass: // a gauge of class none without a certificate has one assumed
+	case scaleClass: // a gauge of class none without a certificate has one assumed
 		return s.Typed["class"] == "" || s.Class == tickets.ClassNone && !s.ExpandedKg.Valid
-	case Deck:
+	case deck:
 		return s.Typed["deck"] == ""
-	case Interval:
+	case interval:
 		return r.IntervalAssumed
-	case Split:
+	case split:
 		return s.Deck == tickets.DeckPadsInTurn && !(s.SplitKg.Valid && s.Typed["split_uncertainty"] != "")
 	}
 	return false
@@ -56,15 +56,15 @@ func assumedOf(job *tickets.Job, r *tickets.Reading, code string) bool {
 // ofAssumed cautions of each assumption that a number rests on, once a scale.
 func (h *checker) ofAssumed(f *Findings) []Caution {
 	var all []Caution
-	for _, code := range []string{ScaleClass, Deck, Interval, Split} {
+	for _, code := range []string{scaleClass, deck, interval, split} {
 		for i := range h.job.Scales {
 			if s := &h.job.Scales[i]; h.restsOn(f, code, s.Name) {
 				all = append(all, Caution{Code: "assumed", Args: Args{Of: code, Name: s.Name}})
 			}
 		}
 	}
-	if slices.ContainsFunc(f.Checks, func(c Check) bool { return slices.Contains(c.Assumed, TravelsSo) }) {
-		all = append(all, Caution{Code: "assumed", Args: Args{Of: TravelsSo}})
+	if slices.ContainsFunc(f.Checks, func(c Check) bool { return slices.Contains(c.Assumed, travelsSo) }) {
+		all = append(all, Caution{Code: "assumed", Args: Args{Of: travelsSo}})
 	}
 	return all
 }

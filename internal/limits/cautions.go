@@ -228,7 +228,7 @@ func (h *checker) ofDualFront() []Caution {
 	var all []Caution
 	for i := range h.job.Ratings {
 		r := &h.job.Ratings[i]
-		if r.Set != "" || h.st.status[i] != Held || !slices.ContainsFunc(r.Terms, func(t tickets.Term) bool { return t.Group == tickets.Front }) {
+		if r.Set != "" || h.st.status[i] != held || !slices.ContainsFunc(r.Terms, func(t tickets.Term) bool { return t.Group == tickets.Front }) {
 			continue
 		}
 		if h.perEnd(r) > singleTyres {
@@ -243,7 +243,7 @@ func (h *checker) ofTyres() []Caution {
 	var all []Caution
 	for i := range h.job.Ratings {
 		r := &h.job.Ratings[i]
-		if r.Word != "tyre" || r.Set != "" || h.st.status[i] != Held {
+		if r.Word != "tyre" || r.Set != "" || h.st.status[i] != held {
 			continue
 		}
 		add := func(code string, number *int) {

@@ -202,12 +202,12 @@ func TestHalfASideOfALoad(t *testing.T) {
 func TestKindsOfOthers(t *testing.T) {
 	for _, c := range []struct {
 		line tickets.Rating
-		want Status
+		want status
 	}{
 		{with(rate("towing", "", 3500), func(r *tickets.Rating) { r.Kind = "braked" }), OtherKind},
-		{with(rate("towing", "", 750), func(r *tickets.Rating) { r.Kind = "unbraked" }), Held},
-		{rate("towing", "", 750), Held},
-		{with(rate("tyre", "front", 900), func(r *tickets.Rating) { r.Kind, r.Fitted = "passenger", 2 }), Held},
+		{with(rate("towing", "", 750), func(r *tickets.Rating) { r.Kind = "unbraked" }), held},
+		{rate("towing", "", 750), held},
+		{with(rate("tyre", "front", 900), func(r *tickets.Rating) { r.Kind, r.Fitted = "passenger", 2 }), held},
 	} {
 		job := plated(c.line)
 		job.Outfit.TrailerBrakes = "none"

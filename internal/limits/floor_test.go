@@ -71,7 +71,7 @@ func TestFloor(t *testing.T) {
 	}
 	// nothing but the floor decides: incomplete, with all given as none
 	only := rated(lifting(250), none("gvm", ""), none("gcm", ""), none("atm", ""), none("axle", "front"), none("axle", "rear"), none("gtm", ""), none("towing", ""), none("download_max", ""))
-	if f := mustHold(t, only); f.Verdict != JobIncomplete || f.UsualKnown != 0 || f.UsualAll != 8 {
+	if f := mustHold(t, only); f.Verdict != jobIncomplete || f.UsualKnown != 0 || f.UsualAll != 8 {
 		t.Errorf("nothing but the floor: %s, %d of %d known (want incomplete, 0 of 8)", f.Verdict, f.UsualKnown, f.UsualAll)
 	}
 }
@@ -232,7 +232,7 @@ func TestZeroUnseen(t *testing.T) {
 // 4,500: over the coupling front −10·1250/2850 = −4.386, rear 14.386; at the
 // nose 9 on the coupling, 1 on the axle.
 func TestLevers(t *testing.T) {
-	spellLever := func(l Lever) string {
+	spellLever := func(l lever) string {
 		words := []string{l.Place, string(l.On)}
 		for _, v := range []*float64{l.FrontKg, l.RearKg, l.TrailerKg, l.DownloadKg} {
 			if v == nil {

@@ -179,12 +179,12 @@ func (h *checker) tyresTogether() []Guide {
 	for i := range h.job.Ratings {
 		tyre := &h.job.Ratings[i]
 		limit := h.limitOf(tyre)
-		if tyre.Word != "tyre" || tyre.Set != "" || h.st.status[i] != Held || !limit.Valid {
+		if tyre.Word != "tyre" || tyre.Set != "" || h.st.status[i] != held || !limit.Valid {
 			continue
 		}
 		for j := range h.job.Ratings {
 			axle := &h.job.Ratings[j]
-			if axle.Word != "axle" || axle.On != tyre.On || axle.Set != "" || h.st.status[j] != Held || !axle.LimitKg.Valid {
+			if axle.Word != "axle" || axle.On != tyre.On || axle.Set != "" || h.st.status[j] != held || !axle.LimitKg.Valid {
 				continue
 			}
 			tyres := float64(h.perEnd(tyre) * h.ends(tyre.Terms...))

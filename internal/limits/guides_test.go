@@ -122,7 +122,7 @@ func TestGuidesDecideNothing(t *testing.T) {
 			broken++
 		}
 	}
-	if broken != 3 || f.Verdict != JobUnsettled && f.Verdict != JobWithin {
+	if broken != 3 || f.Verdict != JobUnsettled && f.Verdict != jobWithin {
 		t.Errorf("%d guides broken (want 3: brakes, towing default, tyres together), job %s: %+v", broken, f.Verdict, f.Guides)
 	}
 	for _, c := range f.Checks {

@@ -8,12 +8,12 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// Headroom is how many whole kilograms more fit at a place with the guard of
+// headroom is how many whole kilograms more fit at a place with the guard of
 // every deciding rating: value + U ≤ limit (for a least value − U ≥ limit; the
 // floor of the download by the value) with the load added. The load's own mass
 // is taken as exact. Rating, On and State name the check that stops it; Rating
 // is "capacity" where the place itself is full before.
-type Headroom struct {
+type headroom struct {
 	Place      string
 	Unit       tickets.Unit
 	Kg         float64
@@ -37,11 +37,11 @@ type spot struct {
 // give none, and a place is left out where it affects a deciding check that is
 // not weighed, or where a missing length leaves open what it affects: nothing
 // could be promised there.
-func (h *checker) headroom(f *Findings) []Headroom {
+func (h *checker) headroom(f *Findings) []headroom {
 	if f.Verdict == JobConflict {
 		return nil
 	}
-	var all []Headroom
+	var all []headroom
 	deciding := f.Deciding("")
 	for _, p := range h.spots() {
 		if r, ok := h.roomAt(p, deciding); ok {
@@ -100,15 +100,15 @@ func (h *checker) ridesAt(place string) float64 {
 
 // roomAt finds the first limit reached at a spot; ok is false where nothing
 // can be said, or nothing limits it. Of equal ones the first check is named.
-func (h *checker) roomAt(p spot, deciding []*Check) (Headroom, bool) {
-	room := Headroom{Place: p.name, Unit: p.unit, Kg: math.Floor(p.capacity), Rating: "capacity", On: p.name}
+func (h *checker) roomAt(p spot, deciding []*Check) (headroom, bool) {
+	room := headroom{Place: p.name, Unit: p.unit, Kg: math.Floor(p.capacity), Rating: "capacity", On: p.name}
 	for _, c := range deciding {
 		kg, ok := h.room(p, c)
 		if !ok {
-			return Headroom{}, false
+			return headroom{}, false
 		}
 		if kg < room.Kg {
-			room = Headroom{p.name, p.unit, kg, c.Rating, c.On, c.State}
+			room = headroom{p.name, p.unit, kg, c.Rating, c.On, c.State}
 		}
 	}
 	return room, room.Kg < mostRoom

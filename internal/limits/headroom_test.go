@@ -12,8 +12,8 @@ import (
 	"reconcile/internal/tickets"
 )
 
-func rooms(f *Findings) map[string]Headroom {
-	all := map[string]Headroom{}
+func rooms(f *Findings) map[string]headroom {
+	all := map[string]headroom{}
 	for _, r := range f.Headroom {
 		all[r.Place] = r
 	}

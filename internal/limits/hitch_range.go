@@ -22,12 +22,12 @@ const (
 type HitchRange struct {
 	LowKg, HighKg *float64
 	LowBy, HighBy RatingKey
-	Table         []HitchRow
+	Table         []hitchRow
 }
 
-// HitchRow is the outfit at one tension, Restored of the front lift. The u are
+// hitchRow is the outfit at one tension, Restored of the front lift. The u are
 // those of the loads; the verdict is that of the lines, stretched where strained.
-type HitchRow struct {
+type hitchRow struct {
 	Restored                      float64
 	FrontKg, RearKg, TrailerKg    float64
 	UFrontKg, URearKg, UTrailerKg float64
@@ -240,8 +240,8 @@ func (h *checker) run(l *tensionLine, last int) (from, to int) {
 }
 
 // hitchRow is the outfit at one tension.
-func (h *checker) hitchRow(b bars, lines []tensionLine, restored, x float64) HitchRow {
-	row := HitchRow{Restored: restored, Verdict: Within}
+func (h *checker) hitchRow(b bars, lines []tensionLine, restored, x float64) hitchRow {
+	row := hitchRow{Restored: restored, Verdict: Within}
 	group := func(g tickets.Group) (value, u float64) {
 		v, uv, _ := h.s.Load(derive.CoupledSlack, tickets.Term{Group: g}).Number()
 		perKg, perR := b.on(g)

@@ -49,17 +49,17 @@ func TestJobVerdicts(t *testing.T) {
 		job  *tickets.Job
 		want JobVerdict
 	}{
-		{"all kept", au(allUsual()...), JobWithin},
+		{"all kept", au(allUsual()...), jobWithin},
 		{"gvm 2,900 for 3,010", au(change(allUsual(), "gvm", "", rate("gvm", "", 2900))...), JobOver},
 		{"download 250 for 250", au(change(allUsual(), "download_max", "", rate("download_max", "", 250))...), JobUnsettled},
-		{"no gcm line", au(allUsual()[:1]...), JobIncomplete},
-		{"gcm none", au(change(allUsual(), "gcm", "", none("gcm", ""))...), JobWithin},
-		{"no rating", au(), JobIncomplete},
-		{"nothing but none", rated(plated(), none("gvm", ""), none("atm", ""), none("axle", "front"), none("axle", "rear"), none("download_max", "")), JobIncomplete},
+		{"no gcm line", au(allUsual()[:1]...), jobIncomplete},
+		{"gcm none", au(change(allUsual(), "gcm", "", none("gcm", ""))...), jobWithin},
+		{"no rating", au(), jobIncomplete},
+		{"nothing but none", rated(plated(), none("gvm", ""), none("atm", ""), none("axle", "front"), none("axle", "rear"), none("download_max", "")), jobIncomplete},
 		{"over before incomplete", au(rate("gvm", "", 2900)), JobOver},
 		{"over before unsettled", au(rate("gvm", "", 2900), rate("download_max", "", 250)), JobOver},
 		{"conflict before over", conflict, JobConflict},
-		{"trailer not weighed", noTrailer, JobIncomplete},
+		{"trailer not weighed", noTrailer, jobIncomplete},
 	} {
 		if got := mustHold(t, c.job).Verdict; got != c.want {
 			t.Errorf("%s: %s (want %s)", c.name, got, c.want)
@@ -101,7 +101,7 @@ func TestNotGiven(t *testing.T) {
 		}
 		f := mustHold(t, job)
 		want := RatingKey{c.line.Word, c.on}
-		if !slices.Equal(f.NotGiven, []RatingKey{want}) || f.Verdict != JobIncomplete {
+		if !slices.Equal(f.NotGiven, []RatingKey{want}) || f.Verdict != jobIncomplete {
 			t.Errorf("%s: not given %q, %s (want %q, incomplete)", c.name, f.NotGiven, f.Verdict, want)
 		}
 	}
@@ -270,7 +270,7 @@ func TestStatuses(t *testing.T) {
 		job.Readings[i].WeighedAt = date(2026, 3, 14)
 	}
 	f := mustHold(t, job)
-	want := []Status{Held, Held, Replaced, None, Held, OtherKind, OtherKind, NotInForce, Held, Displaced, Held, Held, Held}
+	want := []status{held, held, replaced, None, held, OtherKind, OtherKind, notInForce, held, displaced, held, held, held}
 	if !slices.Equal(f.Status, want) {
 		t.Errorf("statuses %v (want %v)", f.Status, want)
 	}
@@ -293,7 +293,7 @@ func TestStatuses(t *testing.T) {
 	}
 	// the other way of travelling: the blank download holds, the tensioned one never comes
 	job.Outfit.Travels = tickets.TravelsSlack
-	if got := mustHold(t, job).Status[9:11]; got[0] != Held || got[1] != Displaced {
+	if got := mustHold(t, job).Status[9:11]; got[0] != held || got[1] != displaced {
 		t.Errorf("travelling slack: download lines %v (want held, displaced)", got)
 	}
 }
@@ -304,7 +304,7 @@ func TestNothingLiftsALimitByAccident(t *testing.T) {
 	dated := with(rate("gvm", "", 2900), func(r *tickets.Rating) {
 		r.CertifiedOn = tickets.Moment{Known: true, Time: time.Date(2030, 1, 1, 0, 0, 0, 0, time.UTC)}
 	})
-	if f := mustHold(t, plated(dated)); f.Status[0] != Held || f.Verdict != JobOver {
+	if f := mustHold(t, plated(dated)); f.Status[0] != held || f.Verdict != JobOver {
 		t.Errorf("undated weighings: %s, %s (want held, over)", f.Status[0], f.Verdict)
 	}
 	for _, change := range []func(*tickets.Rating){
@@ -394,7 +394,7 @@ func TestVehicleAloneNotWeighed(t *testing.T) {
 	tense := rated(jobOf(alone(), slack()), rate("gvm", "", 3500))
 	tense.Outfit.Travels = tickets.TravelsTensioned
 	f = mustHold(t, tense)
-	if c := row(t, f, "gvm", "", derive.CoupledTensioned, ""); c.Verdict != NotWeighed || !c.Decides || f.Verdict != JobIncomplete {
+	if c := row(t, f, "gvm", "", derive.CoupledTensioned, ""); c.Verdict != NotWeighed || !c.Decides || f.Verdict != jobIncomplete {
 		t.Errorf("travels tensioned, weighed slack: %s, decides %v, job %s (want not_weighed, yes, incomplete)", c.Verdict, c.Decides, f.Verdict)
 	}
 }

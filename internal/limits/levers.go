@@ -6,9 +6,9 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// Lever is what 10 kg put at a place add to front, rear, trailer and download,
+// lever is what 10 kg put at a place add to front, rear, trailer and download,
 // coupled and the hitch slack; nil where a length is missing.
-type Lever struct {
+type lever struct {
 	Place                                  string
 	On                                     tickets.Unit
 	FrontKg, RearKg, TrailerKg, DownloadKg *float64
@@ -88,15 +88,15 @@ func (h *checker) onTrailer(at float64) func(derive.State) derive.Shares {
 }
 
 // levers lists the form's places, then the standard ones.
-func (h *checker) levers() []Lever {
-	var all []Lever
+func (h *checker) levers() []lever {
+	var all []lever
 	for i := range h.job.Places {
 		p := &h.job.Places[i]
 		all = append(all, h.leverAt(p.Name, position{p.On, p.AtMm, p.HasAt}))
 	}
 	for _, p := range h.standardPlaces() {
 		sh := p.shares(derive.CoupledSlack)
-		l := Lever{Place: p.name, On: p.unit, TrailerKg: tenKg(sh.Trailer), DownloadKg: tenKg(p.onCoupling)}
+		l := lever{Place: p.name, On: p.unit, TrailerKg: tenKg(sh.Trailer), DownloadKg: tenKg(p.onCoupling)}
 		if p.leverKnown {
 			l.FrontKg, l.RearKg = tenKg(sh.Front), tenKg(sh.Rear)
 		}
@@ -107,7 +107,7 @@ func (h *checker) levers() []Lever {
 
 // leverAt is the lever of a place of the form: each of its loads by itself, for
 // one may hang on a length that another does not need.
-func (h *checker) leverAt(name string, at position) Lever {
+func (h *checker) leverAt(name string, at position) lever {
 	on := func(groups ...derive.Part) *float64 {
 		if e := effectAt(h.job, at, groups); e.exact() {
 			return tenKg(e.byMass)
@@ -118,7 +118,7 @@ func (h *checker) leverAt(name string, at position) Lever {
 		return derive.Part{Factor: f, State: s, Support: tickets.Term{Group: g}}
 	}
 	slack, alone := derive.CoupledSlack, derive.VehicleAlone
-	return Lever{
+	return lever{
 		Place: name, On: at.on,
 		FrontKg: on(part(1, slack, tickets.Front)), RearKg: on(part(1, slack, tickets.Rear)),
 		TrailerKg:  on(part(1, slack, tickets.Trailer)),

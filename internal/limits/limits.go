@@ -91,7 +91,7 @@ type Findings struct {
 	Verdict         JobVerdict
 	Governing       *Check // the check that gives the verdict, of least margin; nil where none decides
 	Checks          []Check
-	Status          []Status // by rating line
+	Status          []status // by rating line
 	NotGiven        []RatingKey
 	Given           int  // rating lines with a deciding check
 	UsualKnown      int  // of the region's usual ratings, those with a value
@@ -101,8 +101,8 @@ type Findings struct {
 	Questions       []Question
 	Guides          []Guide
 	Cautions        []Caution
-	Headroom        []Headroom
-	Levers          []Lever
+	Headroom        []headroom
+	Levers          []lever
 	Trip            *Trip       // nil: no load varies
 	HitchRange      *HitchRange // nil: no such hitch, or not known
 	Payload         Payload
@@ -302,7 +302,7 @@ func failsSlack(all []Check, c *Check) bool {
 func (h *checker) failsReplaced(c *Check) bool {
 	for i := range h.job.Ratings {
 		r := &h.job.Ratings[i]
-		if h.st.status[i] != Held || r.Word != c.Rating || r.On != c.On || r.Set != c.Line.Set ||
+		if h.st.status[i] != held || r.Word != c.Rating || r.On != c.On || r.Set != c.Line.Set ||
 			r.When == "tensioned" || !h.st.names(r, derive.CoupledSlack) {
 			continue
 		}
@@ -371,7 +371,7 @@ func limitOf(c *Check) (decimal.Decimal, bool) {
 func (f *Findings) markDisplaced(job *tickets.Job) {
 	for i := range job.Ratings {
 		r := &job.Ratings[i]
-		if _, limits := comparisonOf(job, r); !limits || f.Status[i] != Held {
+		if _, limits := comparisonOf(job, r); !limits || f.Status[i] != held {
 			continue
 		}
 		compared := false
@@ -379,7 +379,7 @@ func (f *Findings) markDisplaced(job *tickets.Job) {
 			compared = compared || f.Checks[j].Line == r && f.Checks[j].Set == r.Set
 		}
 		if !compared {
-			f.Status[i] = Displaced
+			f.Status[i] = displaced
 		}
 	}
 }

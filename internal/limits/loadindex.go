@@ -41,20 +41,20 @@ func LoadIndexKg(index int) (kg decimal.Decimal, ok bool) {
 	return decimal.NewFromFloat(loadIndexKg[index]), true
 }
 
-// Symbol is a speed symbol of a tyre and the speed it means. Above says
+// symbol is a speed symbol of a tyre and the speed it means. Above says
 // that the speed is exceeded rather than reached.
-type Symbol struct {
+type symbol struct {
 	Symbol string
 	Kmh    int
 	Above  bool
 }
 
-// SpeedSymbols lists the speed symbols, slowest first; H sorts between U and V.
+// speedSymbols lists the speed symbols, slowest first; H sorts between U and V.
 // The load of an index is good up to the symbol's speed as far as H.
 //
 // Source: UN R30 and R54, speed category symbols; J to Y from several
 // transcriptions, F and G from one or two, A1 to E from memory.
-var SpeedSymbols = []Symbol{
+var speedSymbols = []symbol{
 	{"A1", 5, false}, {"A2", 10, false}, {"A3", 15, false}, {"A4", 20, false}, {"A5", 25, false}, {"A6", 30, false},
 	{"A7", 35, false}, {"A8", 40, false}, {"B", 50, false}, {"C", 60, false}, {"D", 65, false}, {"E", 70, false},
 	{"F", 80, false}, {"G", 90, false}, {"J", 100, false}, {"K", 110, false}, {"L", 120, false}, {"M", 130, false},

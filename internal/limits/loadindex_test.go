@@ -80,9 +80,9 @@ func TestTyreFacts(t *testing.T) {
 		t.Errorf("four tyres of load index 127 carry %s (want 7000)", four)
 	}
 	found := map[string]int{}
-	for i, s := range SpeedSymbols {
+	for i, s := range speedSymbols {
 		found[s.Symbol] = s.Kmh
-		if i > 0 && s.Kmh < SpeedSymbols[i-1].Kmh {
+		if i > 0 && s.Kmh < speedSymbols[i-1].Kmh {
 			t.Errorf("speed symbol %s is out of order", s.Symbol)
 		}
 	}

@@ -58,7 +58,7 @@ func (h *checker) empty(on tickets.Unit) (kg float64, word string, ok bool) {
 	for _, word := range emptyMasses {
 		for i := range h.job.Ratings {
 			r := &h.job.Ratings[i]
-			if r.Word == word && r.On == string(on) && r.Set == "" && h.st.status[i] == Held && r.LimitKg.Valid {
+			if r.Word == word && r.On == string(on) && r.Set == "" && h.st.status[i] == held && r.LimitKg.Valid {
 				return r.LimitKg.Decimal.InexactFloat64(), word, true
 			}
 		}

@@ -40,7 +40,7 @@ func (h *checker) plates(set string) plates {
 	p := plates{job: h.job}
 	for i := range h.job.Ratings {
 		r := &h.job.Ratings[i]
-		if r.When != "" || h.st.status[i] != Held || r.Set != "" && r.Set != set || !r.LimitKg.Valid || h.replacedBySet(r, set) {
+		if r.When != "" || h.st.status[i] != held || r.Set != "" && r.Set != set || !r.LimitKg.Valid || h.replacedBySet(r, set) {
 			continue
 		}
 		if j := slices.IndexFunc(p.all, func(o *plate) bool { return o.line.Word == r.Word && o.line.On == r.On }); j < 0 {
@@ -59,7 +59,7 @@ func (h *checker) replacedBySet(r *tickets.Rating, set string) bool {
 	}
 	for j := range h.job.Ratings {
 		o := &h.job.Ratings[j]
-		if o.Set == set && o.Word == r.Word && o.On == r.On && o.When == "" && h.st.status[j] == Held {
+		if o.Set == set && o.Word == r.Word && o.On == r.On && o.When == "" && h.st.status[j] == held {
 			return true
 		}
 	}
@@ -122,7 +122,7 @@ func (h *checker) towed(set string) (largest decimal.Decimal, given, braked bool
 	for i := range h.job.Ratings {
 		r := &h.job.Ratings[i]
 		status := h.st.status[i]
-		if !r.LimitKg.Valid || r.Set != "" && r.Set != set || status != Held && status != OtherKind {
+		if !r.LimitKg.Valid || r.Set != "" && r.Set != set || status != held && status != OtherKind {
 			continue
 		}
 		switch r.Word {

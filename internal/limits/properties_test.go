@@ -80,7 +80,7 @@ func TestFindingsAreWhole(t *testing.T) {
 				t.Fatalf("headroom %+v", h)
 			}
 		}
-		if f.Verdict == JobWithin {
+		if f.Verdict == jobWithin {
 			within(t, job, f)
 		}
 	})
@@ -164,7 +164,7 @@ func TestPlansChangeNothing(t *testing.T) {
 // One more upper limit in force never makes a job better, and a lower one of
 // the same rating never does either.
 func TestMoreLimitsNeverBetter(t *testing.T) {
-	worth := map[JobVerdict]int{JobWithin: 0, JobIncomplete: 0, JobUnsettled: 1, JobOver: 2, JobConflict: 3}
+	worth := map[JobVerdict]int{jobWithin: 0, jobIncomplete: 0, JobUnsettled: 1, JobOver: 2, JobConflict: 3}
 	rapid.Check(t, func(t *rapid.T) {
 		job := drawn(t)
 		before := heldOf(t, job, Guarded)
@@ -177,7 +177,7 @@ func TestMoreLimitsNeverBetter(t *testing.T) {
 	})
 }
 
-// Headroom shrinks by what is added: with the load aboard, as much less fits.
+// headroom shrinks by what is added: with the load aboard, as much less fits.
 func TestHeadroomShrinks(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		kg := float64(rapid.IntRange(1, 60).Draw(t, "kg"))

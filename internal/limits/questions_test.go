@@ -310,15 +310,15 @@ func TestQuestionsOfRatings(t *testing.T) {
 // confirms it, below what is over, unsettled or not given.
 func TestUnconfirmed(t *testing.T) {
 	job := au(change(allUsual(), "gcm", "", rate("gcm", "", 7710))...)
-	if f := mustHold(t, job); f.Verdict != JobUnconfirmed || f.Governing == nil {
+	if f := mustHold(t, job); f.Verdict != jobUnconfirmed || f.Governing == nil {
 		t.Errorf("asked: %s, governing %v", f.Verdict, f.Governing)
 	}
 	job.Ratings[1].Confirmed = []string{"gcm_above_sum"}
-	if f := mustHold(t, job); f.Verdict != JobWithin {
+	if f := mustHold(t, job); f.Verdict != jobWithin {
 		t.Errorf("confirmed: %s (want within)", f.Verdict)
 	}
 	job.Ratings[1].Confirmed = []string{"axle_each"}
-	if f := mustHold(t, job); f.Verdict != JobUnconfirmed {
+	if f := mustHold(t, job); f.Verdict != jobUnconfirmed {
 		t.Errorf("another code confirmed: %s (want unconfirmed)", f.Verdict)
 	}
 	over := au(change(change(allUsual(), "gcm", "", rate("gcm", "", 7710)), "gvm", "", rate("gvm", "", 2900))...)
@@ -326,7 +326,7 @@ func TestUnconfirmed(t *testing.T) {
 		t.Errorf("over and asked: %s, governing %+v (want over, gvm)", f.Verdict, f.Governing)
 	}
 	missing := au(change(allUsual(), "gcm", "", rate("gcm", "", 7710))[:7]...)
-	if f := mustHold(t, missing); f.Verdict != JobIncomplete {
+	if f := mustHold(t, missing); f.Verdict != jobIncomplete {
 		t.Errorf("not given and asked: %s (want incomplete)", f.Verdict)
 	}
 }
@@ -339,10 +339,10 @@ func TestQuestionsOfSets(t *testing.T) {
 	if got, want := asks(f, "gcm_above_sum"), "ratings.csv line=10 set=springs kg=7710.00 limit_kg=7700.00"; got != want {
 		t.Errorf("asked %q (want %q)", got, want)
 	}
-	if f.Verdict != JobWithin {
+	if f.Verdict != jobWithin {
 		t.Errorf("%s (want within: a plan)", f.Verdict)
 	}
-	if v := f.IfApplied("springs", derive.Agree); v != JobUnconfirmed {
+	if v := f.IfApplied("springs", derive.Agree); v != jobUnconfirmed {
 		t.Errorf("if it applied: %s (want unconfirmed)", v)
 	}
 	both := au(append(change(allUsual(), "gcm", "", rate("gcm", "", 7710)), planned(rate("axle", "front", 1550)))...)
@@ -368,7 +368,7 @@ func TestLeftOutThatWouldBeOver(t *testing.T) {
 	}
 	confirmed := job()
 	confirm(confirmed, 9, "left_out_disagrees")
-	if f := mustHold(t, confirmed); f.Verdict != JobWithin {
+	if f := mustHold(t, confirmed); f.Verdict != jobWithin {
 		t.Errorf("confirmed: %s (want within)", f.Verdict)
 	}
 }

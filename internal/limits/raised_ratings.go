@@ -51,15 +51,15 @@ func (h *checker) ofRaised() []Caution {
 // raised reports whether a set's rating is above the one in force, or for ""
 // the one in force above a replaced one.
 func (h *checker) raised(set, word string) bool {
-	before, after := h.figure(word, "", Held), h.figure(word, set, Held)
+	before, after := h.figure(word, "", held), h.figure(word, set, held)
 	if set == "" {
-		before = h.figure(word, "", Replaced)
+		before = h.figure(word, "", replaced)
 	}
 	return before.Valid && after.Valid && after.Decimal.GreaterThan(before.Decimal)
 }
 
 // figure is the lowest limit of a rating's lines of a set and status.
-func (h *checker) figure(word, set string, status Status) decimal.NullDecimal {
+func (h *checker) figure(word, set string, status status) decimal.NullDecimal {
 	var least decimal.NullDecimal
 	for i := range h.job.Ratings {
 		r := &h.job.Ratings[i]
@@ -87,7 +87,7 @@ func (h *checker) goesWith(r *tickets.Rating, on []tickets.Group) bool {
 // same rating and `on` in the set, or for "" no replaced one before it.
 func (h *checker) stays(i int, set string) bool {
 	r := &h.job.Ratings[i]
-	if r.Set != "" || h.st.status[i] != Held {
+	if r.Set != "" || h.st.status[i] != held {
 		return false
 	}
 	for j := range h.job.Ratings {
@@ -95,7 +95,7 @@ func (h *checker) stays(i int, set string) bool {
 		if o.Word != r.Word || o.On != r.On || o.Set != set {
 			continue
 		}
-		if set != "" && h.st.status[j] == Held || set == "" && h.st.status[j] == Replaced {
+		if set != "" && h.st.status[j] == held || set == "" && h.st.status[j] == replaced {
 			return false
 		}
 	}

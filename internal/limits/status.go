@@ -7,24 +7,24 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// Status is what became of a rating line.
-type Status string
+// status is what became of a rating line.
+type status string
 
 // The statuses. Held stands also for an empty mass in force, which limits nothing.
 const (
-	Held       Status = "held"
-	None       Status = "none"
-	Replaced   Status = "replaced"
-	NotInForce Status = "not_in_force"
-	OtherKind  Status = "other_kind"
-	Displaced  Status = "displaced" // by a line with `when`, or its own state never comes
+	held       status = "held"
+	None       status = "none"
+	replaced   status = "replaced"
+	notInForce status = "not_in_force"
+	OtherKind  status = "other_kind"
+	displaced  status = "displaced" // by a line with `when`, or its own state never comes
 )
 
 // inForce is the job's rating lines and which of them apply in which
 // set and state.
 type inForce struct {
 	job    *tickets.Job
-	status []Status // by line; Displaced is found later, where no row is made
+	status []status // by line; Displaced is found later, where no row is made
 }
 
 func newInForce(job *tickets.Job) *inForce {
@@ -35,18 +35,18 @@ func newInForce(job *tickets.Job) *inForce {
 	return st
 }
 
-func statusOf(job *tickets.Job, r *tickets.Rating) Status {
+func statusOf(job *tickets.Job, r *tickets.Rating) status {
 	switch {
 	case r.Replaced:
-		return Replaced
+		return replaced
 	case otherKind(job, r):
 		return OtherKind
 	case r.None:
 		return None
 	case job.NotInForce(r):
-		return NotInForce
+		return notInForce
 	}
-	return Held
+	return held
 }
 
 // otherKind reports a towing line of the brakes that this trailer has not.
@@ -82,13 +82,13 @@ func sets(job *tickets.Job) []string {
 // another: one that says none lifts nothing.
 func (st *inForce) appliesIn(i int, set string, state derive.State) bool {
 	r := &st.job.Ratings[i]
-	if st.status[i] != Held || r.Set != "" && r.Set != set || !st.names(r, state) {
+	if st.status[i] != held || r.Set != "" && r.Set != set || !st.names(r, state) {
 		return false
 	}
 	for j := range st.job.Ratings {
 		m := &st.job.Ratings[j]
 		switch {
-		case st.status[j] != Held || m.Word != r.Word || m.On != r.On || !st.names(m, state):
+		case st.status[j] != held || m.Word != r.Word || m.On != r.On || !st.names(m, state):
 		case m.Set == r.Set && m.When != "" && r.When == "":
 			return false
 		case m.Set == set && r.Set != set:

@@ -9,11 +9,11 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// NotKnown is the verdict of a check of the trip that hangs on a missing number.
-const NotKnown Verdict = "not_known"
+// notKnown is the verdict of a check of the trip that hangs on a missing number.
+const notKnown Verdict = "not_known"
 
 // gravity of the verdicts of a trip, the least grave first.
-var graver = []Verdict{Within, NotKnown, Unsettled, Over}
+var graver = []Verdict{Within, notKnown, Unsettled, Over}
 
 // Trip is what becomes of the deciding checks while the loads that vary weigh
 // what they may: fuel, water, somebody who rides now and then.
@@ -28,12 +28,12 @@ type TripCheck struct {
 	Check   *Check
 	Found   *Found
 	Verdict Verdict
-	At      []LoadMass // of the loads that move it
+	At      []loadMass // of the loads that move it
 	Other   float64    // the value with each of them at its other end; only with Found
 }
 
-// LoadMass is a load at one end of what it may weigh, as typed.
-type LoadMass struct {
+// loadMass is a load at one end of what it may weigh, as typed.
+type loadMass struct {
 	Load string
 	Kg   decimal.Decimal
 }
@@ -108,7 +108,7 @@ func (v *varying) change(end decimal.Decimal) (delta, u float64) {
 // worstCorner puts each load at the end at which a check's value is worst, by
 // the sign of its effect.
 func (h *checker) worstCorner(c *Check, loads []varying) TripCheck {
-	t := TripCheck{Check: c, Verdict: NotKnown}
+	t := TripCheck{Check: c, Verdict: notKnown}
 	limit, known := c.Limit()
 	if c.Found == nil || !known {
 		return t
@@ -136,7 +136,7 @@ func (h *checker) worstCorner(c *Check, loads []varying) TripCheck {
 		value += float64(e.byMass * delta)
 		variance += portable.Square(float64(e.byMass * u))
 		moved = append(moved, movedLoad{v.Load, delta})
-		t.At = append(t.At, LoadMass{v.Name, end})
+		t.At = append(t.At, loadMass{v.Name, end})
 		delta, _ = v.change(far)
 		other += float64(e.byMass * delta)
 		back = append(back, movedLoad{v.Load, delta})
@@ -178,7 +178,7 @@ func (t *TripCheck) judge(c *Check, value, u, limit float64, rule Rule) {
 		t.Verdict = judgeFloor(value, u, Simple)
 	}
 	if t.Verdict == NotWeighed {
-		t.Verdict = NotKnown
+		t.Verdict = notKnown
 		return
 	}
 	margin := limit - value

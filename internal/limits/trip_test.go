@@ -93,13 +93,13 @@ func TestTripNotKnown(t *testing.T) {
 	job := touring(rate("axle", "rear", 2100), rate("atm", "", 3200))
 	job.Outfit.CouplingToTrailerAxle = tickets.Length{}
 	f := mustHold(t, job)
-	if r := tripRow(t, f, "axle", "rear"); r.Verdict != NotKnown || r.Found != nil {
+	if r := tripRow(t, f, "axle", "rear"); r.Verdict != notKnown || r.Found != nil {
 		t.Errorf("rear without L: %s, %+v (want not_known)", r.Verdict, r.Found)
 	}
 	if r := tripRow(t, f, "atm", ""); r.Verdict != Within {
 		t.Errorf("atm without L: %s (want within: it needs no length)", r.Verdict)
 	}
-	if f.Trip.Verdict != NotKnown {
+	if f.Trip.Verdict != notKnown {
 		t.Errorf("trip %s (want not_known)", f.Trip.Verdict)
 	}
 	// a load of 0 kg as weighed: 5 % of the change, at least 1 kg

@@ -16,9 +16,9 @@ const (
 	JobConflict    JobVerdict = "conflict"    // the readings disagree, or say what cannot be
 	JobOver        JobVerdict = "over"        // a deciding check is over
 	JobUnsettled   JobVerdict = "unsettled"   // a deciding check is unsettled
-	JobIncomplete  JobVerdict = "incomplete"  // something that decides is not weighed, not given, or nothing decides
-	JobUnconfirmed JobVerdict = "unconfirmed" // a question is not answered
-	JobWithin      JobVerdict = "within"
+	jobIncomplete  JobVerdict = "incomplete"  // something that decides is not weighed, not given, or nothing decides
+	jobUnconfirmed JobVerdict = "unconfirmed" // a question is not answered
+	jobWithin      JobVerdict = "within"
 )
 
 // judge gives the job its verdict, and counts what it rests on.
@@ -53,11 +53,11 @@ func (f *Findings) verdictOf(set string, a derive.Agreement) JobVerdict {
 	case has(Unsettled), f.leftOutOver:
 		return JobUnsettled
 	case has(NotWeighed), len(f.NotGiven) > 0, onlyFloor:
-		return JobIncomplete
+		return jobIncomplete
 	case f.asks(set):
-		return JobUnconfirmed
+		return jobUnconfirmed
 	}
-	return JobWithin
+	return jobWithin
 }
 
 // asks reports whether a question is not answered; those of a set are asked
@@ -73,7 +73,7 @@ func (f *Findings) asks(set string) bool {
 // missing, a question is open), of all deciding ones. Margins in kilograms come
 // before those in kilonewtons, what was not weighed last; of equal ones the first.
 func (f *Findings) governing() *Check {
-	wanted := map[JobVerdict]Verdict{JobOver: Over, JobUnsettled: Unsettled, JobIncomplete: NotWeighed, JobWithin: Within}[f.Verdict]
+	wanted := map[JobVerdict]Verdict{JobOver: Over, JobUnsettled: Unsettled, jobIncomplete: NotWeighed, jobWithin: Within}[f.Verdict]
 	var best, any *Check
 	for _, c := range f.Deciding("") {
 		if any == nil || c.lessMargin(any) {

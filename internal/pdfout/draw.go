@@ -24,11 +24,11 @@ type Attachment struct {
 	Bytes []byte
 }
 
-// RecordName is the name under which the record itself is attached, EarlierName
+// RecordName is the name under which the record itself is attached, earlierName
 // that of the record of an earlier visit.
 const (
 	RecordName  = "record.json"
-	EarlierName = "earlier.json"
+	earlierName = "earlier.json"
 )
 
 // Draw gives the pages of r as a PDF with line, the record's own bytes as it

@@ -11,19 +11,14 @@ import (
 	"testing"
 
 	"reconcile/internal/record"
+	"reconcile/internal/study"
 )
 
 // tool runs another's program on the file and returns what it prints. Where
 // the program is missing the test is skipped, and fails under CI.
 func tool(t *testing.T, name string, args ...string) string {
 	t.Helper()
-	path, err := exec.LookPath(name)
-	switch {
-	case err != nil && os.Getenv("CI") == "true":
-		t.Fatalf("%s is not installed", name)
-	case err != nil:
-		t.Skipf("%s is not installed: this check was skipped", name)
-	}
+	path := study.Tool(t, name)
 	var out, complaint bytes.Buffer
 	c := exec.Command(path, args...)
 	c.Stdout, c.Stderr = &out, &complaint

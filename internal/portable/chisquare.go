@@ -30,7 +30,7 @@ func ChiSquareSurvival(chi2 float64, dof int) (p float64, ok bool) {
 	if dof%2 == 0 {
 		return min(1, withExp(h, 1, 0, dof/2-1)), true
 	}
-	tail := Erfc(math.Sqrt(h))
+	tail := erfc(math.Sqrt(h))
 	if dof == 1 {
 		return tail, true
 	}

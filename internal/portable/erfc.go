@@ -2,13 +2,13 @@ package portable
 
 import "math"
 
-// Erfc is the complementary error function 2/√π·∫ e^(−t²) dt from x to ∞, to
+// erfc is the complementary error function 2/√π·∫ e^(−t²) dt from x to ∞, to
 // about one unit in the last place, in the right tail too; it underflows to 0
 // beyond x = 27.3.
 //
 // Method and coefficients: s_erf.c of FreeBSD's msun, as quoted in sun.go: a
 // rational function for each of four ranges of |x|.
-func Erfc(x float64) float64 {
+func erfc(x float64) float64 {
 	size := math.Abs(x)
 	switch {
 	case math.IsNaN(x):
@@ -55,7 +55,7 @@ func erfcRight(x float64) float64 {
 	// The square of z is exact, and so the exponent is split without loss.
 	z := math.Float64frombits(math.Float64bits(x) & 0xffffffff00000000)
 	near := float64((z-x)*(z+x)) + tailRatio(x)
-	return float64(Exp(-float64(z*z)-0.5625)*Exp(near)) / x
+	return float64(exp(-float64(z*z)-0.5625)*exp(near)) / x
 }
 
 // tailRatio is log(x·erfc(x)) + x² + 0.5625 by a rational function of 1/x².
@@ -93,12 +93,12 @@ const (
 func Phi(x float64) float64 {
 	const rootHalf = rootHalfHi + rootHalfLo
 	z := -float64(x * rootHalf)
-	tail := Erfc(z)
+	tail := erfc(z)
 	if x > -1 || tail == 0 {
 		return float64(0.5 * tail)
 	}
 	hi := math.Float64frombits(math.Float64bits(x) &^ (1<<27 - 1))
 	lo := x - hi
 	lost := z + float64(hi*rootHalfHi) + float64(hi*rootHalfLo) + float64(lo*rootHalfHi) + float64(lo*rootHalfLo) + float64(x*rootHalfRest)
-	return float64(0.5 * (tail + float64(float64(2/math.SqrtPi*Exp(-Square(z)))*lost)))
+	return float64(0.5 * (tail + float64(float64(2/math.SqrtPi*exp(-Square(z)))*lost)))
 }

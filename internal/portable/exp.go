@@ -10,9 +10,9 @@ const (
 	log2e = 1.44269504088896338700e+00
 )
 
-// Exp is e to the power x, to about one unit in the last place. It overflows
+// exp is e to the power x, to about one unit in the last place. It overflows
 // to +Inf and underflows to 0.
-func Exp(x float64) float64 {
+func exp(x float64) float64 {
 	m, k := expParts(x)
 	return math.Ldexp(m, k)
 }

@@ -55,7 +55,7 @@ func Build(m Made, job *tickets.Job, s *derive.Solution, f *limits.Findings, b B
 		r.Advice = adviceOf(job, b.Advice)
 	}
 	if b.Plan != nil {
-		r.Plan = PlanOf(job.Name, b.Plan)
+		r.Plan = planOf(job.Name, b.Plan)
 	}
 	r.Footnotes = r.footnotesOf(job, s, f)
 	n := counts{given: f.Given, usualKnown: f.UsualKnown, usualAll: f.UsualAll, onlyTies: s.OnlyTiesDisagree(), excess: map[*Check]*float64{}}

@@ -2,8 +2,8 @@ package record
 
 import "reconcile/internal/adjust"
 
-// PlanOf makes the document of a plan.
-func PlanOf(job string, p *adjust.Plan) *Plan {
+// planOf makes the document of a plan.
+func planOf(job string, p *adjust.Plan) *Plan {
 	doc := &Plan{
 		Schema: PlanSchema, Job: job, Found: p.Found, Proved: p.Proved,
 		LeftKg: p.Left.String(), MovedKg: p.Moved.String(), Touched: p.Touched,

@@ -25,7 +25,7 @@ var groupNames = []string{
 // buildQuantities puts every name of the model into the record, null where it
 // is not determined, with the budgets of those that are.
 func (r *Record) buildQuantities(s *derive.Solution, p *limits.Payload) {
-	r.Quantities, r.Budgets = Quantities{}, Budgets{}
+	r.Quantities, r.Budgets = Quantities{}, budgets{}
 	all := s.Quantities()
 	byName := map[string]*derive.Named{}
 	for i := range all {
@@ -40,8 +40,8 @@ func (r *Record) buildQuantities(s *derive.Solution, p *limits.Payload) {
 			r.putLoad(s, &all[i])
 		}
 	}
-	r.put("download_share", InRatio, s.DownloadShare(), "")
-	r.put("restoration", InRatio, s.Restoration(), "")
+	r.put("download_share", inRatio, s.DownloadShare(), "")
+	r.put("restoration", inRatio, s.Restoration(), "")
 	r.put("hitch_moment", InKgM, s.HitchMoment(), "")
 	r.put("vehicle_cg", InMm, s.VehicleCG(), "")
 	r.put("trailer_cg", InMm, s.TrailerCG(), "")
@@ -56,7 +56,7 @@ func (r *Record) buildQuantities(s *derive.Solution, p *limits.Payload) {
 func (r *Record) putLoad(s *derive.Solution, q *derive.Named) {
 	r.put(q.Name, InKg, q.Quantity, string(q.Basis))
 	if causes := causesOf(s.Budget(q.Quantity)); len(causes) > 0 {
-		r.Budgets = append(r.Budgets, Budget{q.Name, causes})
+		r.Budgets = append(r.Budgets, budget{q.Name, causes})
 	}
 }
 
@@ -95,11 +95,11 @@ func causesOf(budget []derive.Cause) []Cause {
 // coupled_slack.rear.1_2.
 var imbalanceCodes = strings.NewReplacer(" ", ".", "-", "_")
 
-func imbalanceOf(s *derive.Solution) []Imbalance {
-	all := []Imbalance{}
+func imbalanceOf(s *derive.Solution) []imbalance {
+	all := []imbalance{}
 	for _, i := range s.Imbalances() {
 		if v, u, ok := i.Number(); ok {
-			all = append(all, Imbalance{imbalanceCodes.Replace(i.Support), v, u})
+			all = append(all, imbalance{imbalanceCodes.Replace(i.Support), v, u})
 		}
 	}
 	return all

@@ -187,11 +187,11 @@ func lengthOf(l tickets.Length) *float64 {
 	return &mm
 }
 
-func scalesOf(job *tickets.Job) []Scale {
-	scales := []Scale{}
+func scalesOf(job *tickets.Job) []scale {
+	scales := []scale{}
 	for i := range job.Scales {
 		s := &job.Scales[i]
-		row := Scale{
+		row := scale{
 			Scale: s.Name, Site: s.Site, Operator: s.Operator, Class: string(s.Class), Deck: string(s.Deck),
 			Interval: s.Typed["interval"], Unit: s.Typed["unit"], Max: s.Typed["max"], Certificate: s.Typed["certificate"],
 			VerifiedOn: s.VerifiedOn.Printed(), ExpandedUncertainty: s.Typed["expanded_uncertainty"],

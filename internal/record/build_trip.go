@@ -39,9 +39,9 @@ func rangeOf(h *limits.HitchRange) *HitchRange {
 		return nil
 	}
 	low, high := RatingKey(h.LowBy), RatingKey(h.HighBy)
-	r := &HitchRange{LowKg: h.LowKg, HighKg: h.HighKg, LowBy: &low, HighBy: &high, Table: []RangeEntry{}}
+	r := &HitchRange{LowKg: h.LowKg, HighKg: h.HighKg, LowBy: &low, HighBy: &high, Table: []rangeEntry{}}
 	for _, row := range h.Table {
-		r.Table = append(r.Table, RangeEntry{
+		r.Table = append(r.Table, rangeEntry{
 			row.Restored, row.FrontKg, row.RearKg, row.TrailerKg, row.UFrontKg, row.URearKg, row.UTrailerKg, string(row.Verdict),
 		})
 	}

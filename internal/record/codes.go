@@ -139,8 +139,8 @@ var CautionCodes = []Code{
 	{"raised_alone", []string{"rating", "set", "ratings"}}, // a set, "" a certificate, raises the one; those that go with it stay
 }
 
-// MindCodes are what to mind before going to a weighbridge.
-var MindCodes = []Code{
+// mindCodes are what to mind before going to a weighbridge.
+var mindCodes = []Code{
 	{"ratings", nil}, // not given yet
 	{"lengths", nil}, // that would let moment ties help
 	{"load", nil},    // as it travels: fuel, water, people or their number

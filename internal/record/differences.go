@@ -5,10 +5,10 @@ import (
 	"strconv"
 )
 
-// Difference is one key in which two records differ: its path, like
+// difference is one key in which two records differ: its path, like
 // checks[3].limit_kg, and what each has there, in JSON. What one of them lacks
 // is blank.
-type Difference struct {
+type difference struct {
 	Path     string
 	Old, New string
 }
@@ -16,21 +16,21 @@ type Difference struct {
 // Differences names each key in which two records differ, in the order of the
 // keys; none where they are written alike. There is no tolerance. Of lists of
 // different lengths each entry that only one has is named.
-func Differences(a, b *Record) []Difference {
+func Differences(a, b *Record) []difference {
 	var c comparison
 	c.values("", reflect.ValueOf(a).Elem(), reflect.ValueOf(b).Elem())
 	return c.found
 }
 
-type comparison struct{ found []Difference }
+type comparison struct{ found []difference }
 
 func (c *comparison) values(path string, a, b reflect.Value) {
 	switch x := a.Interface().(type) {
 	case Quantities:
 		c.quantities(path, x, b.Interface().(Quantities))
 		return
-	case Budgets:
-		c.budgets(path, x, b.Interface().(Budgets))
+	case budgets:
+		c.budgets(path, x, b.Interface().(budgets))
 		return
 	}
 	switch {
@@ -49,7 +49,7 @@ func (c *comparison) values(path string, a, b reflect.Value) {
 
 func (c *comparison) texts(path, a, b string) {
 	if a != b {
-		c.found = append(c.found, Difference{path, a, b})
+		c.found = append(c.found, difference{path, a, b})
 	}
 }
 
@@ -112,7 +112,7 @@ func quantityText(q *Quantity, has bool) string {
 	return string(b)
 }
 
-func (c *comparison) budgets(path string, a, b Budgets) {
+func (c *comparison) budgets(path string, a, b budgets) {
 	before := len(c.found)
 	mine := map[string]bool{}
 	for _, x := range a {

@@ -1,7 +1,7 @@
 package record
 
-// EstimateSchema names the version of an estimate.
-const EstimateSchema = "reconcile-estimate/1"
+// estimateSchema names the version of an estimate.
+const estimateSchema = "reconcile-estimate/1"
 
 // Estimate is what the stated masses of a job come to before anything is
 // weighed. Written by Line it is one line of JSON; slices are never nil, a nil
@@ -22,10 +22,10 @@ type Estimate struct {
 	StopsFirst  *CheckKey       `json:"stops_first"`  // the check that Fits ends at; null where no limit is known
 	PayloadSum  []SumStep       `json:"payload_sum"`  // from gvm to what is left
 	TrailerSum  []SumStep       `json:"trailer_sum"`  // what the trailer comes to
-	Share       DownloadShare   `json:"download_share"`
+	Share       downloadShare   `json:"download_share"`
 	Sets        []EstimateSet   `json:"sets"` // what the masses come to with each set of planned ratings
 	NotGiven    []RatingKey     `json:"not_given"`
-	Remarks     []Remark        `json:"remarks"` // see RemarkCodes
+	Remarks     []Remark        `json:"remarks"` // see Remark
 	Region      string          `json:"region"`
 	Travels     string          `json:"travels"`
 	TrailerKind string          `json:"trailer_kind"`
@@ -73,8 +73,8 @@ type SumStep struct {
 	ThenKg float64 `json:"then_kg"`
 }
 
-// DownloadShare is the download as a part of the trailer's mass.
-type DownloadShare struct {
+// downloadShare is the download as a part of the trailer's mass.
+type downloadShare struct {
 	Value float64 `json:"value"`
 	U     float64 `json:"u"`
 	From  string  `json:"from"` // outfit, region, semi, drawbar
@@ -97,27 +97,24 @@ type EstimateSet struct {
 	TrailerSum  []SumStep   `json:"trailer_sum"`
 }
 
-// Remark is something that the sums rest on or lack. See RemarkCodes.
+// Remark is something that the sums rest on or lack, by its code:
+//
+//	driver_included  running order without a load `driver`: a driver of 75 kg and 90 % of the fuel are in it
+//	fuel_included    running order, the driver counted as a load: 90 % of the fuel is in it
+//	trailer_at_atm   no empty trailer is stated: it is taken as heavy as it may be
+//	no_vehicle_mass  no empty vehicle is stated
+//	no_trailer_mass  neither an empty trailer nor an atm is stated
+//	load_on_neither  line, name: the load says neither vehicle nor trailer
+//	no_axle_mass     name: no empty mass of that axle is stated
+//	no_position      line, name: the load has no place, or its place no position
+//	no_length        name: a column of outfit.csv that is blank
+//	part_of_group    line, name: one axle of a group, whose part of the load nothing says
+//	bars_tensioned   it travels with tensioned bars, which the sums leave out
+//	not_in_fits      name: a rating word that Fits is not sought under
 type Remark struct {
 	Code string `json:"code"`
 	Line int    `json:"line"` // in its form; 0: none
 	Name string `json:"name"` // of a load, an axle, a column or a rating word
-}
-
-// RemarkCodes are the codes of remarks.
-var RemarkCodes = []string{
-	"driver_included", // running order without a load `driver`: a driver of 75 kg and 90 % of the fuel are in it
-	"fuel_included",   // running order, the driver counted as a load: 90 % of the fuel is in it
-	"trailer_at_atm",  // no empty trailer is stated: it is taken as heavy as it may be
-	"no_vehicle_mass", // no empty vehicle is stated
-	"no_trailer_mass", // neither an empty trailer nor an atm is stated
-	"load_on_neither", // line, name: the load says neither vehicle nor trailer
-	"no_axle_mass",    // name: no empty mass of that axle is stated
-	"no_position",     // line, name: the load has no place, or its place no position
-	"no_length",       // name: a column of outfit.csv that is blank
-	"part_of_group",   // line, name: one axle of a group, whose part of the load nothing says
-	"bars_tensioned",  // it travels with tensioned bars, which the sums leave out
-	"not_in_fits",     // name: a rating word that Fits is not sought under
 }
 
 // Line gives the estimate as one line of JSON, newline included.

@@ -69,7 +69,7 @@ func appendValue(b []byte, v reflect.Value) ([]byte, error) {
 	switch x := v.Interface().(type) {
 	case Quantities:
 		return appendQuantities(b, x)
-	case Budgets:
+	case budgets:
 		return appendBudgets(b, x)
 	}
 	switch v.Kind() {
@@ -187,7 +187,7 @@ func appendControl(b []byte, c byte) []byte {
 
 // The keys of a quantity, by its unit; a basis follows only in kilograms.
 var quantityKeys = map[string][2]string{
-	InKg: {"value_kg", "u_kg"}, InRatio: {"value", "u"}, InKgM: {"value_kgm", "u_kgm"}, InMm: {"value_mm", "u_mm"},
+	InKg: {"value_kg", "u_kg"}, inRatio: {"value", "u"}, InKgM: {"value_kgm", "u_kgm"}, InMm: {"value_mm", "u_mm"},
 }
 
 func appendQuantities(b []byte, all Quantities) ([]byte, error) {
@@ -236,7 +236,7 @@ func appendQuantity(b []byte, q *Quantity) ([]byte, error) {
 	return append(b, '}'), nil
 }
 
-func appendBudgets(b []byte, all Budgets) ([]byte, error) {
+func appendBudgets(b []byte, all budgets) ([]byte, error) {
 	b = append(b, '{')
 	for i, budget := range all {
 		var err error

@@ -19,10 +19,10 @@ func filled() *Record {
 	n := 0
 	fill(reflect.ValueOf(&r).Elem(), &n)
 	r.Quantities = Quantities{
-		{"download", &Quantity{InKg, 240.4105, 10.901, "difference"}}, {"download_share", &Quantity{InRatio, 0.0961, 0.0044, ""}},
+		{"download", &Quantity{InKg, 240.4105, 10.901, "difference"}}, {"download_share", &Quantity{inRatio, 0.0961, 0.0044, ""}},
 		{"hitch_moment", &Quantity{InKgM, 12.5, 1.25, ""}}, {"vehicle_cg", &Quantity{InMm, 1200.5, 3.5, ""}}, {"trailer_cg", nil},
 	}
-	r.Budgets = Budgets{{"download", []Cause{{"reading", 7, "nose", "", 1.5}, {"tie", 0, "", "vehicle", 0.5}}}, {"front_lift", []Cause{}}}
+	r.Budgets = budgets{{"download", []Cause{{"reading", 7, "nose", "", 1.5}, {"tie", 0, "", "vehicle", 0.5}}}, {"front_lift", []Cause{}}}
 	return &r
 }
 
@@ -341,7 +341,7 @@ func TestDifferencesNameEveryKey(t *testing.T) {
 		default:
 			t.Fatalf("%s is a %s", path, v.Kind())
 		}
-		if got, want := Differences(a, untouched), []Difference{{path, text(v), old}}; !reflect.DeepEqual(got, want) {
+		if got, want := Differences(a, untouched), []difference{{path, text(v), old}}; !reflect.DeepEqual(got, want) {
 			t.Errorf("%s changed: %v (want %v)", path, got, want)
 		}
 		v.Set(was)
@@ -360,7 +360,7 @@ func TestDifferencesNameEveryKey(t *testing.T) {
 	a.Quantities, a.Budgets = q, b
 	a.Quantities[0].Quantity.U = 10.902
 	a.Budgets[0].Causes[1].UKg = 0.6
-	want := []Difference{
+	want := []difference{
 		{"quantities.download", `{"value_kg":240.4105,"u_kg":10.902,"basis":"difference"}`, `{"value_kg":240.4105,"u_kg":10.901,"basis":"difference"}`},
 		{"budgets.download[1].u_kg", "0.6", "0.5"},
 	}

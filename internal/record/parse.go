@@ -89,7 +89,7 @@ func (p *parser) value(v reflect.Value) error {
 	switch x := v.Addr().Interface().(type) {
 	case *Quantities:
 		return p.quantities(x)
-	case *Budgets:
+	case *budgets:
 		return p.budgets(x)
 	}
 	switch v.Kind() {
@@ -344,7 +344,7 @@ func (p *parser) quantities(all *Quantities) error {
 }
 
 // units lists the units of a quantity in a fixed order.
-var units = []string{InKg, InRatio, InKgM, InMm}
+var units = []string{InKg, inRatio, InKgM, InMm}
 
 func (p *parser) quantity() (*Quantity, error) {
 	if p.has("null") {
@@ -380,10 +380,10 @@ func (p *parser) quantity() (*Quantity, error) {
 	return q, p.take("}")
 }
 
-func (p *parser) budgets(all *Budgets) error {
-	*all = Budgets{}
+func (p *parser) budgets(all *budgets) error {
+	*all = budgets{}
 	return p.names(func(name string) error {
-		b := Budget{Name: name}
+		b := budget{Name: name}
 		err := p.list(reflect.ValueOf(&b.Causes).Elem())
 		*all = append(*all, b)
 		return err

@@ -41,7 +41,7 @@ type Record struct {
 	Checks     []Check     `json:"checks"`
 	NotGiven   []RatingKey `json:"not_given"`
 	Declared   []Declared  `json:"declared"`
-	Budgets    Budgets     `json:"budgets"`
+	Budgets    budgets     `json:"budgets"`
 	Mistakes   []Mistake   `json:"mistakes"`
 	Trip       *Trip       `json:"trip"`
 	HitchRange *HitchRange `json:"hitch_range"`
@@ -54,12 +54,12 @@ type Record struct {
 	Inputs     []Input     `json:"inputs"`
 	Outfit     Outfit      `json:"outfit"`
 	Issuer     Issuer      `json:"issuer"`
-	Scales     []Scale     `json:"scales"`
+	Scales     []scale     `json:"scales"`
 	Ratings    []Rating    `json:"ratings"`
 	Routes     []Route     `json:"routes"`
 	Doubtful   [][]Place   `json:"doubtful"` // sets that cannot be separated, largest |w| first
 	Headroom   []Headroom  `json:"headroom"`
-	Imbalance  []Imbalance `json:"imbalance"`
+	Imbalance  []imbalance `json:"imbalance"`
 	Plan       *Plan       `json:"plan"`
 }
 
@@ -190,7 +190,7 @@ type Question struct {
 // The units a Quantity can be in; the unit decides the keys of its JSON.
 const (
 	InKg    = "kg"  // value_kg, u_kg, basis
-	InRatio = ""    // value, u
+	inRatio = ""    // value, u
 	InKgM   = "kgm" // value_kgm, u_kgm
 	InMm    = "mm"  // value_mm, u_mm
 )
@@ -323,17 +323,17 @@ type Cause struct {
 	UKg    float64 `json:"u_kg"`
 }
 
-// Budget is the causes of one quantity's uncertainty, at most five, largest first.
-type Budget struct {
+// budget is the causes of one quantity's uncertainty, at most five, largest first.
+type budget struct {
 	Name   string
 	Causes []Cause
 }
 
-// Budgets is, in JSON, an object with the quantities' names as keys, in order.
-type Budgets []Budget
+// budgets is, in JSON, an object with the quantities' names as keys, in order.
+type budgets []budget
 
 // Get gives the causes of a quantity.
-func (b Budgets) Get(name string) []Cause {
+func (b budgets) Get(name string) []Cause {
 	for i := range b {
 		if b[i].Name == name {
 			return b[i].Causes
@@ -403,11 +403,11 @@ type HitchRange struct {
 	HighKg *float64     `json:"high_kg"`
 	LowBy  *RatingKey   `json:"low_by"`
 	HighBy *RatingKey   `json:"high_by"`
-	Table  []RangeEntry `json:"table"`
+	Table  []rangeEntry `json:"table"`
 }
 
-// RangeEntry is the outfit at one tension.
-type RangeEntry struct {
+// rangeEntry is the outfit at one tension.
+type rangeEntry struct {
 	Restored   float64 `json:"restored"`
 	FrontKg    float64 `json:"front_kg"`
 	RearKg     float64 `json:"rear_kg"`
@@ -504,8 +504,8 @@ type Headroom struct {
 	State  string  `json:"state"`
 }
 
-// Imbalance is left less right, or one axle less the next, of a support.
-type Imbalance struct {
+// imbalance is left less right, or one axle less the next, of a support.
+type imbalance struct {
 	Support string  `json:"support"`
 	Kg      float64 `json:"kg"`
 	UKg     float64 `json:"u_kg"`
@@ -558,9 +558,9 @@ type Issuer struct {
 	Number     string `json:"number"`
 }
 
-// Scale is one weighing instrument as typed (class and deck as resolved), and
+// scale is one weighing instrument as typed (class and deck as resolved), and
 // its interval in kilograms.
-type Scale struct {
+type scale struct {
 	Scale               string  `json:"scale"`
 	Site                string  `json:"site"`
 	Operator            string  `json:"operator"`

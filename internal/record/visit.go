@@ -52,7 +52,7 @@ type VisitCheck struct {
 	MistakeEffectKg *float64 `json:"mistake_effect_kg"`
 }
 
-// VisitMind is one thing to mind before going. See MindCodes.
+// VisitMind is one thing to mind before going. See mindCodes.
 type VisitMind struct {
 	Code string `json:"code"`
 }

@@ -8,18 +8,18 @@ import (
 // momentLayouts are the forms in which a record has a day, the finest first.
 var momentLayouts = []string{"2006-01-02 15:04:05Z07:00", "2006-01-02 15:04:05", "2006-01-02 15:04", time.DateOnly}
 
-// When is the last moment at which a record's readings were taken: a day, with
+// when is the last moment at which a record's readings were taken: a day, with
 // the time of day where it was typed.
-type When struct {
+type when struct {
 	at       time.Time
 	day      string
 	hasClock bool
 	hasZone  bool
 }
 
-// LastWeighed finds the last dated reading of the calculation; false where none
+// lastWeighed finds the last dated reading of the calculation; false where none
 // is dated.
-func (r *Record) LastWeighed() (last When, dated bool) {
+func (r *Record) lastWeighed() (last when, dated bool) {
 	for i := range r.Readings {
 		g := &r.Readings[i]
 		if g.Use != "yes" {
@@ -33,19 +33,19 @@ func (r *Record) LastWeighed() (last When, dated bool) {
 	return last, dated
 }
 
-func whenOf(text string) (When, bool) {
+func whenOf(text string) (when, bool) {
 	for i, layout := range momentLayouts {
 		if t, err := time.Parse(layout, text); err == nil {
-			return When{t, t.Format(time.DateOnly), layout != time.DateOnly, i == 0}, true
+			return when{t, t.Format(time.DateOnly), layout != time.DateOnly, i == 0}, true
 		}
 	}
-	return When{}, false
+	return when{}, false
 }
 
 // order is positive where w is after v, negative where it is before: by the
 // clock where both have a time, both with or both without a zone; else by the
 // day as it was written.
-func (w When) order(v When) int {
+func (w when) order(v when) int {
 	if w.hasClock && v.hasClock && w.hasZone == v.hasZone {
 		return w.at.Compare(v.at)
 	}
@@ -56,8 +56,8 @@ func (w When) order(v When) int {
 // weighed after earlier, negative where before it, 0 where they are of one
 // time. It is false where a day is not known.
 func (r *Record) WeighedAfter(earlier *Record) (order int, known bool) {
-	now, ok := r.LastWeighed()
-	before, also := earlier.LastWeighed()
+	now, ok := r.lastWeighed()
+	before, also := earlier.lastWeighed()
 	if !ok || !also {
 		return 0, false
 	}

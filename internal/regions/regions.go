@@ -22,32 +22,32 @@ const (
 	UnitedStates  Region = "us"
 )
 
-// DateOrder is the order of day and month in a date like 14/03/2026.
-type DateOrder string
+// dateOrder is the order of day and month in a date like 14/03/2026.
+type dateOrder string
 
 // The orders. NoOrder: such a date is refused.
 const (
-	DayFirst   DateOrder = "day_first"
-	MonthFirst DateOrder = "month_first"
-	NoOrder    DateOrder = "none"
+	dayFirst   dateOrder = "day_first"
+	MonthFirst dateOrder = "month_first"
+	NoOrder    dateOrder = "none"
 )
 
-// UnitRule says what a blank unit of a mass means.
-type UnitRule string
+// unitRule says what a blank unit of a mass means.
+type unitRule string
 
 // The rules of a blank unit.
 const (
-	UnitKg       UnitRule = "kg"       // it is kilograms
-	UnitRequired UnitRule = "required" // it is refused
+	unitKg       unitRule = "kg"       // it is kilograms
+	UnitRequired unitRule = "required" // it is refused
 )
 
-// Unit is a unit of mass.
-type Unit string
+// unit is a unit of mass.
+type unit string
 
 // The units that pages are printed in.
 const (
-	Kg Unit = "kg"
-	Lb Unit = "lb"
+	kg unit = "kg"
+	Lb unit = "lb"
 )
 
 // Towed is the load that a rating `towing` limits.
@@ -56,7 +56,7 @@ type Towed string
 // The loads. NotComparable: without a region such a rating is refused, for it
 // would be compared with different loads.
 const (
-	WholeTrailer  Towed = "whole_trailer"
+	wholeTrailer  Towed = "whole_trailer"
 	TrailerAxles  Towed = "trailer_axles"
 	NotComparable Towed = "none"
 )
@@ -67,17 +67,17 @@ type On struct{ Rating, On string }
 // Share is a share of the trailer's mass with its standard uncertainty.
 type Share struct{ Value, U float64 }
 
-// ShareGuide is the usual download as a share of the trailer's mass.
-type ShareGuide struct {
+// shareGuide is the usual download as a share of the trailer's mass.
+type shareGuide struct {
 	Stated           bool // false: the region has no guide
 	Low, High, Usual float64
 	Source           string // code
 }
 
-// LeastDownload is the least download asked for on the road:
+// leastDownload is the least download asked for on the road:
 //
 //	min(Share·mass, LightKg), above LightUpToKg min(Share·mass, HeavyKg)
-type LeastDownload struct {
+type leastDownload struct {
 	Stated                               bool // false: the region asks for none
 	Share, LightKg, LightUpToKg, HeavyKg float64
 	Source                               string // code
@@ -90,7 +90,7 @@ type Mass string
 const (
 	ByGTM       Mass = "gtm"
 	ByTrailer   Mass = "axle_trailer"
-	ByATM       Mass = "atm"
+	byATM       Mass = "atm"
 	ByLadenMass Mass = "laden"
 )
 
@@ -123,9 +123,9 @@ type TowingDefault struct {
 type Row struct {
 	Region   Region
 	Name     string // in English
-	Dates    DateOrder
-	Units    UnitRule
-	PrintIn  Unit
+	Dates    dateOrder
+	Units    unitRule
+	PrintIn  unit
 	Language string            // tag of the pages' language (BCP 47)
 	Labels   map[string]string // by rating word, download, interval
 	Usual    []On              // the ratings a job needs a line for, as not_given names them
@@ -133,42 +133,42 @@ type Row struct {
 	Towing   Towed
 	// TowingIsGuidance: type approval limits the axle load, and the guidance of
 	// the region compares the whole trailer, which is the safe side.
-	TowingIsGuidance GuidanceOnly
-	Share            ShareGuide
+	TowingIsGuidance guidanceOnly
+	Share            shareGuide
 	Expected         Share // download share of a trailer that nobody weighed, for an estimate
-	Least            LeastDownload
+	Least            leastDownload
 	Brakes           []BrakeClass
 	Towed            []TowingDefault
 	// PassengerTyreDivisor divides the rating of a passenger tyre on the
 	// trailer, as decimal digits; "1" divides nothing.
 	PassengerTyreDivisor string
 	TyresTogether        string // source code of: the tyres carry at least the axle rating
-	NoTrainWeight        Advice // what a plate without a combination mass means
-	RearAllowance        Advice // whether handbooks state an allowance for towing
-	GtmMayExceedAtm      Answer // the sum of the trailer's axle ratings is above atm as a rule
-	BarsUsual            Answer // load-distribution hitches are usual behind heavy trailers
+	NoTrainWeight        advice // what a plate without a combination mass means
+	RearAllowance        advice // whether handbooks state an allowance for towing
+	GtmMayExceedAtm      answer // the sum of the trailer's axle ratings is above atm as a rule
+	BarsUsual            answer // load-distribution hitches are usual behind heavy trailers
 }
 
-// GuidanceOnly says whether the comparison of a towing rating is guidance.
-type GuidanceOnly string
+// guidanceOnly says whether the comparison of a towing rating is guidance.
+type guidanceOnly string
 
-// Answer is yes or no.
-type Answer string
+// answer is yes or no.
+type answer string
 
-// Advice is a code of what a region adds, or none.
-type Advice string
+// advice is a code of what a region adds, or none.
+type advice string
 
 // The words of these cells.
 const (
-	Rule     GuidanceOnly = "rule"
-	Guidance GuidanceOnly = "guidance"
+	rule     guidanceOnly = "rule"
+	guidance guidanceOnly = "guidance"
 
-	Yes Answer = "yes"
-	No  Answer = "no"
+	Yes answer = "yes"
+	no  answer = "no"
 
-	NoAdvice  Advice = "none"
-	DoNotTow  Advice = "do_not_tow"
-	Allowance Advice = "eu_allowance"
+	noAdvice  advice = "none"
+	DoNotTow  advice = "do_not_tow"
+	Allowance advice = "eu_allowance"
 )
 
 // Of is the row of a region; an unknown one reads the neutral row.
@@ -199,8 +199,8 @@ func Known(word string) bool {
 	return word != "" && Of(Region(word)).Region == Region(word)
 }
 
-// OneOf lists the words in a sentence: au, nz, uk, eu or us.
-func OneOf() string {
+// oneOf lists the words in a sentence: au, nz, uk, eu or us.
+func oneOf() string {
 	words := Words()
 	last := len(words) - 1
 	return strings.Join(words[:last], ", ") + " or " + words[last]
@@ -220,7 +220,7 @@ func Label(word string, r Region) string { return Of(r).Label(word) }
 
 // LeastKg is the least download of a trailer, in kilograms; ok is false where
 // the region asks for none.
-func (l *LeastDownload) LeastKg(trailerKg float64) (kg float64, ok bool) {
+func (l *leastDownload) LeastKg(trailerKg float64) (kg float64, ok bool) {
 	most := l.LightKg
 	if trailerKg > l.LightUpToKg {
 		most = l.HeavyKg

@@ -117,7 +117,7 @@ func TestFigures(t *testing.T) {
 }
 
 func TestWords(t *testing.T) {
-	if got := OneOf(); got != "au, nz, uk, eu or us" {
+	if got := oneOf(); got != "au, nz, uk, eu or us" {
 		t.Errorf("OneOf() = %q", got)
 	}
 	for _, w := range Words() {
@@ -147,7 +147,7 @@ func TestUsual(t *testing.T) {
 }
 
 func TestTowing(t *testing.T) {
-	for r, want := range map[Region]Towed{"au": WholeTrailer, "nz": WholeTrailer, "uk": WholeTrailer, "us": WholeTrailer, "eu": TrailerAxles, "": NotComparable} {
+	for r, want := range map[Region]Towed{"au": wholeTrailer, "nz": wholeTrailer, "uk": wholeTrailer, "us": wholeTrailer, "eu": TrailerAxles, "": NotComparable} {
 		if got := Of(r).Towing; got != want {
 			t.Errorf("towing in %q limits %q, want %q", r, got, want)
 		}

@@ -12,17 +12,17 @@ package regions
 // practice, no source. The sources of the guides are given at their rows.
 var Table = []Row{
 	{
-		Region: Australia, Name: "Australia", Dates: DayFirst, Units: UnitKg, PrintIn: Kg, Language: "en-AU",
+		Region: Australia, Name: "Australia", Dates: dayFirst, Units: unitKg, PrintIn: kg, Language: "en-AU",
 		Labels: australianLabels("ATM"),
 		Usual:  usual,
 		Plated: plated("gvm", "gcm", "atm", "axle", "towing", "download_max"),
-		Towing: WholeTrailer, TowingIsGuidance: Rule,
-		Share:    ShareGuide{true, 0.08, 0.15, 0.10, "common_practice"},
+		Towing: wholeTrailer, TowingIsGuidance: rule,
+		Share:    shareGuide{true, 0.08, 0.15, 0.10, "common_practice"},
 		Expected: Share{0.10, 0.02},
 		Least:    noLeastDownload,
 		Brakes: []BrakeClass{
-			{"none", 750, false, 1, []Mass{ByGTM, ByTrailer, ByATM, ByLadenMass}, "adr_38"},
-			{"overrun", 2000, false, 0, []Mass{ByGTM, ByTrailer, ByATM, ByLadenMass}, "adr_38"},
+			{"none", 750, false, 1, []Mass{ByGTM, ByTrailer, byATM, ByLadenMass}, "adr_38"},
+			{"overrun", 2000, false, 0, []Mass{ByGTM, ByTrailer, byATM, ByLadenMass}, "adr_38"},
 		},
 		// South Australia, Light Vehicle Mass and Loading Requirements 2013,
 		// Sch. 1: 1.5 × unladen with brakes operable by the driver, else 1.0 ×
@@ -32,15 +32,15 @@ var Table = []Row{
 			{Guide: "towing_default", Brakes: []string{"none", "overrun", ""}, Factor: 1, Of: "kerb", Unrated: true, Source: "sa_2013_sch_1"},
 		},
 		PassengerTyreDivisor: "1", TyresTogether: "common_practice",
-		NoTrainWeight: NoAdvice, RearAllowance: NoAdvice, GtmMayExceedAtm: No, BarsUsual: Yes,
+		NoTrainWeight: noAdvice, RearAllowance: noAdvice, GtmMayExceedAtm: no, BarsUsual: Yes,
 	},
 	{
-		Region: NewZealand, Name: "New Zealand", Dates: DayFirst, Units: UnitKg, PrintIn: Kg, Language: "en-NZ",
+		Region: NewZealand, Name: "New Zealand", Dates: dayFirst, Units: unitKg, PrintIn: kg, Language: "en-NZ",
 		Labels: australianLabels("GVM of trailer"),
 		Usual:  usual,
 		Plated: plated("gvm", "gcm", "gvm_trailer", "axle", "towing", "download_max"),
-		Towing: WholeTrailer, TowingIsGuidance: Rule,
-		Share:    ShareGuide{true, 0.08, 0.15, 0.10, "common_practice"},
+		Towing: wholeTrailer, TowingIsGuidance: rule,
+		Share:    shareGuide{true, 0.08, 0.15, 0.10, "common_practice"},
 		Expected: Share{0.10, 0.02},
 		Least:    noLeastDownload,
 		// Land Transport Rule: Light-vehicle Brakes 2002, on the laden mass;
@@ -54,10 +54,10 @@ var Table = []Row{
 			{Guide: "unbraked_share", Brakes: []string{"none"}, Factor: 0.75, Of: "kerb", Source: "nz_agency"},
 		},
 		PassengerTyreDivisor: "1", TyresTogether: "common_practice",
-		NoTrainWeight: NoAdvice, RearAllowance: NoAdvice, GtmMayExceedAtm: No, BarsUsual: Yes,
+		NoTrainWeight: noAdvice, RearAllowance: noAdvice, GtmMayExceedAtm: no, BarsUsual: Yes,
 	},
 	{
-		Region: UnitedKingdom, Name: "United Kingdom", Dates: DayFirst, Units: UnitKg, PrintIn: Kg, Language: "en-GB",
+		Region: UnitedKingdom, Name: "United Kingdom", Dates: dayFirst, Units: unitKg, PrintIn: kg, Language: "en-GB",
 		Labels: map[string]string{
 			"gvm": "MAM", "gcm": "gross train weight", "atm": "MTPLM", "gtm": "trailer axle weight",
 			"axle": "plated axle weight", "towing": "towing limit",
@@ -68,15 +68,15 @@ var Table = []Row{
 		},
 		Usual:  usual,
 		Plated: plated("mam_vehicle", "gtw", "mtplm", "axle", "towing", "noseweight"),
-		Towing: WholeTrailer, TowingIsGuidance: Guidance,
-		Share:    ShareGuide{true, 0.05, 0.07, 0.06, "common_practice"},
+		Towing: wholeTrailer, TowingIsGuidance: guidance,
+		Share:    shareGuide{true, 0.05, 0.07, 0.06, "common_practice"},
 		Expected: Share{0.06, 0.01},
 		Least:    noLeastDownload,
 		// Trailer safety checks of the government: brakes above 750 kg maximum
 		// mass; Construction and Use Regulations 1986: over-run up to 3,500 kg.
 		Brakes: []BrakeClass{
-			{"none", 750, false, 0, []Mass{ByATM, ByLadenMass}, "uk_trailer_checks"},
-			{"overrun", 3500, false, 0, []Mass{ByATM, ByLadenMass}, "cu_1986"},
+			{"none", 750, false, 0, []Mass{byATM, ByLadenMass}, "uk_trailer_checks"},
+			{"overrun", 3500, false, 0, []Mass{byATM, ByLadenMass}, "cu_1986"},
 		},
 		// Government page of 2012: unbraked up to half of the car's weight.
 		Towed: []TowingDefault{
@@ -84,10 +84,10 @@ var Table = []Row{
 		},
 		PassengerTyreDivisor: "1", TyresTogether: "common_practice",
 		// Government page of 2012: if the plate lists no train weight, do not tow.
-		NoTrainWeight: DoNotTow, RearAllowance: NoAdvice, GtmMayExceedAtm: No, BarsUsual: No,
+		NoTrainWeight: DoNotTow, RearAllowance: noAdvice, GtmMayExceedAtm: no, BarsUsual: no,
 	},
 	{
-		Region: Europe, Name: "European Union", Dates: DayFirst, Units: UnitKg, PrintIn: Kg, Language: "en-GB",
+		Region: Europe, Name: "European Union", Dates: dayFirst, Units: unitKg, PrintIn: kg, Language: "en-GB",
 		Labels: map[string]string{
 			"gvm": "F.1 max laden mass", "gcm": "F.3 combination mass", "atm": "max laden mass of trailer",
 			"gtm": "trailer axle load", "axle": "max axle mass", "towing": "towable mass (axle load)",
@@ -101,16 +101,16 @@ var Table = []Row{
 		Plated: plated("f.1", "f.3", "mam_trailer", "axle", "o.1", "s"),
 		// Reg. (EU) 1230/2012 Art. 2(9), from memory, confirmed by the data of
 		// certificates of conformity.
-		Towing: TrailerAxles, TowingIsGuidance: Rule,
-		Share:    ShareGuide{Source: "none"},
+		Towing: TrailerAxles, TowingIsGuidance: rule,
+		Share:    shareGuide{Source: "none"},
 		Expected: Share{0.05, 0.015},
 		// Germany, StVZO § 44(3): 4 % of the actual mass, but no more than 25 kg
 		// is asked for; above 3.5 t no more than 500 kg.
-		Least: LeastDownload{true, 0.04, 25, 3500, 500, "stvzo_44_3"},
+		Least: leastDownload{true, 0.04, 25, 3500, 500, "stvzo_44_3"},
 		// UN R13, classes O1 and O2, from memory.
 		Brakes: []BrakeClass{
-			{"none", 750, false, 0, []Mass{ByATM, ByLadenMass}, "un_r13"},
-			{"overrun", 3500, false, 0, []Mass{ByATM, ByLadenMass}, "un_r13"},
+			{"none", 750, false, 0, []Mass{byATM, ByLadenMass}, "un_r13"},
+			{"overrun", 3500, false, 0, []Mass{byATM, ByLadenMass}, "un_r13"},
 		},
 		// Germany, StVZO § 42(1), (2).
 		Towed: []TowingDefault{
@@ -118,7 +118,7 @@ var Table = []Row{
 			{Guide: "towing_default", Brakes: []string{"none"}, Factor: 0.5, Of: "kerb", PlusKg: 75, Unrated: true, MostKg: 750, Source: "stvzo_42_2"},
 		},
 		PassengerTyreDivisor: "1", TyresTogether: "common_practice",
-		NoTrainWeight: NoAdvice, RearAllowance: Allowance, GtmMayExceedAtm: No, BarsUsual: No,
+		NoTrainWeight: noAdvice, RearAllowance: Allowance, GtmMayExceedAtm: no, BarsUsual: no,
 	},
 	{
 		Region: UnitedStates, Name: "United States", Dates: MonthFirst, Units: UnitRequired, PrintIn: Lb, Language: "en-US",
@@ -132,8 +132,8 @@ var Table = []Row{
 		},
 		Usual:  usual,
 		Plated: plated("gvwr", "gcwr", "gvwr_trailer", "gawr", "towing", "tongue"),
-		Towing: WholeTrailer, TowingIsGuidance: Rule,
-		Share:    ShareGuide{true, 0.10, 0.15, 0.125, "common_practice"},
+		Towing: wholeTrailer, TowingIsGuidance: rule,
+		Share:    shareGuide{true, 0.10, 0.15, 0.125, "common_practice"},
 		Expected: Share{0.125, 0.02},
 		Least:    noLeastDownload,
 		// 49 CFR 393.42, commercial vehicles only: 3,000 lb gross; states differ.
@@ -145,10 +145,10 @@ var Table = []Row{
 		PassengerTyreDivisor: "1.10",
 		// 49 CFR 571.110 and 571.120.
 		TyresTogether: "cfr_571_120",
-		NoTrainWeight: NoAdvice, RearAllowance: NoAdvice, GtmMayExceedAtm: Yes, BarsUsual: Yes,
+		NoTrainWeight: noAdvice, RearAllowance: noAdvice, GtmMayExceedAtm: Yes, BarsUsual: Yes,
 	},
 	{
-		Region: None, Name: "no region", Dates: NoOrder, Units: UnitKg, PrintIn: Kg, Language: "en",
+		Region: None, Name: "no region", Dates: NoOrder, Units: unitKg, PrintIn: kg, Language: "en",
 		Labels: map[string]string{
 			"gvm": "gvm", "gcm": "gcm", "atm": "atm", "gtm": "gtm", "axle": "axle", "towing": "towing",
 			"download": "download", "download_max": "download_max", "download_min": "download_min",
@@ -158,14 +158,14 @@ var Table = []Row{
 		Usual: []On{{"gvm", ""}, {"atm", ""}, {"axle", "front"}, {"axle", "rear"}, {"download_max", ""}},
 		Plated: []On{{"gvm", ""}, {"atm", ""}, {"axle", "front"}, {"axle", "rear"},
 			{"download_max", "towbar"}},
-		Towing: NotComparable, TowingIsGuidance: Rule,
-		Share:                ShareGuide{Source: "none"},
+		Towing: NotComparable, TowingIsGuidance: rule,
+		Share:                shareGuide{Source: "none"},
 		Expected:             Share{0.10, 0.04},
 		Least:                noLeastDownload,
 		Brakes:               []BrakeClass{},
 		Towed:                []TowingDefault{},
 		PassengerTyreDivisor: "1", TyresTogether: "none",
-		NoTrainWeight: NoAdvice, RearAllowance: NoAdvice, GtmMayExceedAtm: No, BarsUsual: No,
+		NoTrainWeight: noAdvice, RearAllowance: noAdvice, GtmMayExceedAtm: no, BarsUsual: no,
 	},
 }
 
@@ -180,7 +180,7 @@ var usual = []On{
 }
 
 // noLeastDownload is that of a region whose rules ask for none.
-var noLeastDownload = LeastDownload{Source: "none"}
+var noLeastDownload = leastDownload{Source: "none"}
 
 // australianLabels are those of Australia; New Zealand has another word for
 // the whole trailer.

@@ -64,7 +64,7 @@ func TestDemoJobs(t *testing.T) {
 			at += i
 		}
 		for i, l := range strings.Split(text, "\n") {
-			if cells(l) > Columns || strings.TrimRight(l, " ") != l {
+			if cells(l) > columns || strings.TrimRight(l, " ") != l {
 				t.Errorf("%s:%d: not 80 plain columns: %q", name, i+1, l)
 			}
 			if strings.HasPrefix(l, "±") || strings.HasSuffix(l, " ±") || strings.TrimSpace(l) == "kg" {

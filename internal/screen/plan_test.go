@@ -42,7 +42,7 @@ func drawn(t *testing.T, r *record.Record, text words.PlanText) string {
 		t.Fatal(err)
 	}
 	for i, l := range strings.Split(b.String(), "\n") {
-		if cells(l) > Columns || strings.TrimRight(l, " ") != l || strings.ContainsAny(l, "\x1b\t") {
+		if cells(l) > columns || strings.TrimRight(l, " ") != l || strings.ContainsAny(l, "\x1b\t") {
 			t.Errorf("line %d is not plain text of 80 columns: %q", i+1, l)
 		}
 	}

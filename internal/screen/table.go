@@ -39,10 +39,10 @@ func (t table) widths() (wide []int, gap string) {
 			wide[i] = max(wide[i], cells(cell))
 		}
 	}
-	if total(wide, airy) <= Columns {
+	if total(wide, airy) <= columns {
 		return wide, airy
 	}
-	for total(wide, narrow) > Columns {
+	for total(wide, narrow) > columns {
 		widest := t.widest(wide)
 		if wide[widest] <= 4 {
 			break // nothing left to take: figures alone fill the line

@@ -38,7 +38,7 @@ func TestVisit(t *testing.T) {
 		}
 	}
 	for _, line := range strings.Split(b.String(), "\n") {
-		if cells(line) > Columns {
+		if cells(line) > columns {
 			t.Errorf("%d columns: %s", cells(line), line)
 		}
 	}

@@ -9,8 +9,8 @@ import (
 	"reconcile/internal/words"
 )
 
-// Columns is the width of everything this package prints.
-const Columns = 80
+// columns is the width of everything this package prints.
+const columns = 80
 
 // clean makes text that somebody typed fit for a terminal: control and format
 // characters, which could move the cursor or turn the writing round, and line
@@ -87,7 +87,7 @@ func cut(word string, wide int) string {
 func hang(lead, text string) string {
 	indent := strings.Repeat(" ", cells(lead))
 	var b strings.Builder
-	for i, line := range wrap(clean(text), Columns-cells(lead)) {
+	for i, line := range wrap(clean(text), columns-cells(lead)) {
 		if i > 0 {
 			lead = indent
 		}

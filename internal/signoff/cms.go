@@ -213,7 +213,7 @@ func (c cmsSignature) check() error {
 	return c.chain[0].CheckSignature(alg, tbs, c.signature)
 }
 
-var errCMS = damaged(SignatureForm)
+var errCMS = damaged(signatureForm)
 
 // parseCMS reads a signature followed by zeros. Whatever is not exactly what
 // [cmsSignature.marshal] writes is refused: there is one spelling.

@@ -5,13 +5,13 @@ import (
 	"io"
 )
 
-// Likeness says how like a file is to another one.
-type Likeness int
+// likeness says how like a file is to another one.
+type likeness int
 
 const (
-	SameBytes   Likeness = iota + 1 // byte for byte
+	SameBytes   likeness = iota + 1 // byte for byte
 	SameContent                     // but for how streams are packed
-	Different
+	different
 )
 
 // Redrawn compares the finished file of got with want, the same file drawn
@@ -19,29 +19,29 @@ const (
 // in another way, every object must still be the same, in the same order: its
 // text but for /Length, and its stream unpacked. Nothing else may differ but
 // what follows from lengths: the offsets in the table, and the identifier,
-// which [Examine] has computed. Where it is [Different] the finding names the
+// which [Examine] has computed. Where it is [different] the finding names the
 // first object that is not the same, as a reader would call it.
-func Redrawn(got *Document, want []byte) (Likeness, *Finding) {
-	if bytes.Equal(got.Unsigned(), want) {
+func Redrawn(got *Document, want []byte) (likeness, *Finding) {
+	if bytes.Equal(got.unsigned(), want) {
 		return SameBytes, nil
 	}
 	w, err := Open(want)
 	if err != nil {
-		return Different, differing("file", 0)
+		return different, differing("file", 0)
 	}
 	if len(got.objects) != len(w.objects) || got.root != w.root || got.info != w.info {
-		return Different, differing("file", 0)
+		return different, differing("file", 0)
 	}
 	for num := 1; num < len(w.objects); num++ {
 		if !sameObject(got, w, num) {
-			return Different, w.differingAt(num)
+			return different, w.differingAt(num)
 		}
 	}
 	return SameContent, nil
 }
 
 func differing(what string, num int, args ...any) *Finding {
-	f := NewFinding(Unsound, DrawnNot, append([]any{"what", what, "object", num}, args...)...)
+	f := newFinding(Unsound, drawnNot, append([]any{"what", what, "object", num}, args...)...)
 	return &f
 }
 

@@ -68,15 +68,15 @@ func TestRedrawn(t *testing.T) {
 	for _, c := range []struct {
 		name string
 		pdf  []byte
-		want Likeness
+		want likeness
 	}{
 		{"itself", a, SameBytes},
 		{"signed", twice(t), SameBytes},
 		{"another identifier", drawn(t, "do now: nothing", attached()), SameContent},
 		{"another packer", finish(t, repacked(t, "")), SameContent},
-		{"another packer, and a byte after each stream", finish(t, repacked(t, "x")), Different},
+		{"another packer, and a byte after each stream", finish(t, repacked(t, "x")), different},
 	} {
-		if how, f := Redrawn(opened(t, c.pdf), a); how != c.want || (f == nil) != (how != Different) {
+		if how, f := Redrawn(opened(t, c.pdf), a); how != c.want || (f == nil) != (how != different) {
 			t.Errorf("%s: %d (%v), want %d", c.name, how, f, c.want)
 		}
 	}
@@ -141,7 +141,7 @@ func TestRedrawnFinds(t *testing.T) {
 			pdf = assembled(d.root, d.info, append(objects, dict{}))
 		}
 		how, f := Redrawn(opened(t, finish(t, pdf)), finished(t))
-		if how != Different || f.Arg("what") != c.what {
+		if how != different || f.arg("what") != c.what {
 			t.Errorf("%s: %d, %v, want %q", c.name, how, f, c.what)
 		}
 	}

@@ -7,12 +7,12 @@ import (
 	"unicode/utf8"
 )
 
-// Escape returns s as one line that shows what is in it: control, bidi and
+// escape returns s as one line that shows what is in it: control, bidi and
 // other format characters, ends of lines, characters that nothing is drawn
 // for, and bytes that are no UTF-8 are written as \u202e, \U000e0041 or \xff.
 // Everything that came out of a file or form goes through it before it is
 // printed: no file may write over a terminal or turn a name around.
-func Escape(s string) string {
+func escape(s string) string {
 	if !strings.ContainsFunc(s, unseen) && utf8.ValidString(s) {
 		return s
 	}

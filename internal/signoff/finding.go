@@ -22,83 +22,83 @@ type Code string
 
 // What is as it should be, or not checked.
 const (
-	IDMatches        Code = "id_matches"         // the file gives the hash it carries
-	SignatureIntact  Code = "signature_intact"   // signature, signer, at, bytes; as: the name written beside it
-	SignerTrusted    Code = "signer_trusted"     // signature, signer, fingerprint, valid_from, valid_to
-	SignerNotTrusted Code = "signer_not_trusted" // the same, why
-	NotSigned        Code = "not_signed"
+	idMatches        Code = "id_matches"         // the file gives the hash it carries
+	signatureIntact  Code = "signature_intact"   // signature, signer, at, bytes; as: the name written beside it
+	signerTrusted    Code = "signer_trusted"     // signature, signer, fingerprint, valid_from, valid_to
+	signerNotTrusted Code = "signer_not_trusted" // the same, why
+	notSigned        Code = "not_signed"
 )
 
 // What is not sound in the file as a whole.
 const (
-	TooLarge      Code = "too_large"       // most: bytes
-	BadHeader     Code = "header"          // not the header that this program writes
+	tooLarge      Code = "too_large"       // most: bytes
+	badHeader     Code = "header"          // not the header that this program writes
 	Rewritten     Code = "rewritten"       // by another program; producer: what it says it is
-	LooseBytes    Code = "loose_bytes"     // at: something that is neither object nor table
-	ObjectOrder   Code = "object_order"    // object, at: another number than the next
-	Linearised    Code = "linearised"      // object: what readers take for a linearised file
-	ObjectStream  Code = "object_stream"   // object: objects or a table inside a stream
-	Encrypted     Code = "encrypted"       //
-	BadTable      Code = "table"           // at: not the table of these objects
-	BadTrailer    Code = "trailer"         // at
-	BadEnd        Code = "end_mark"        // at
-	CatalogKey    Code = "catalog_key"     // key: one that changes what a reader shows or does
-	BadCatalog    Code = "catalog"         //
-	BadPages      Code = "no_page"         //
-	IDForm        Code = "id_form"         //
-	IDDiffers     Code = "id_differs"      // computed, carried
+	looseBytes    Code = "loose_bytes"     // at: something that is neither object nor table
+	objectOrder   Code = "object_order"    // object, at: another number than the next
+	linearised    Code = "linearised"      // object: what readers take for a linearised file
+	objectStream  Code = "object_stream"   // object: objects or a table inside a stream
+	encrypted     Code = "encrypted"       //
+	badTable      Code = "table"           // at: not the table of these objects
+	badTrailer    Code = "trailer"         // at
+	badEnd        Code = "end_mark"        // at
+	catalogKey    Code = "catalog_key"     // key: one that changes what a reader shows or does
+	badCatalog    Code = "catalog"         //
+	badPages      Code = "no_page"         //
+	idForm        Code = "id_form"         //
+	idDiffers     Code = "id_differs"      // computed, carried
 	Added         Code = "added"           // at, bytes, why: not a signature of this program
-	TooManyAdded  Code = "too_many_added"  // most
-	FormFields    Code = "form_fields"     // not a file to sign
-	AttachedForm  Code = "attached_form"   // name: not attached as this program does
-	AttachedTwice Code = "attached_twice"  // name
-	StreamForm    Code = "stream_form"     // object: another form of stream
-	StreamPacking Code = "stream_packing"  // object: does not unpack, or something follows it
-	UnpacksTooBig Code = "unpacks_too_big" // most: bytes
-	DrawnNot      Code = "drawn_not"       // what, object, page, name: not as drawn again
+	tooManyAdded  Code = "too_many_added"  // most
+	formFields    Code = "form_fields"     // not a file to sign
+	attachedForm  Code = "attached_form"   // name: not attached as this program does
+	attachedTwice Code = "attached_twice"  // name
+	streamForm    Code = "stream_form"     // object: another form of stream
+	streamPacking Code = "stream_packing"  // object: does not unpack, or something follows it
+	unpacksTooBig Code = "unpacks_too_big" // most: bytes
+	drawnNot      Code = "drawn_not"       // what, object, page, name: not as drawn again
 )
 
 // What is not sound in the text of an object.
 const (
-	Comment       Code = "comment"
-	CutShort      Code = "cut_short" // ends in the middle
-	NestedDeep    Code = "nested_deep"
-	TooManyValues Code = "too_many_values"
-	NoObject      Code = "no_object" // something else where an object should be
-	KeyRepeated   Code = "key_repeated"
-	NameEscaped   Code = "name_escaped" // spelled with # where plain letters do
-	StringForm    Code = "string_form"
-	StreamLength  Code = "stream_length"
-	ObjectEnd     Code = "object_end"
-	ObjectMissing Code = "object_missing"
-	WrongKind     Code = "wrong_kind" // what: of another kind than it must be
-	Circle        Code = "circle"     // what
-	TooMuch       Code = "too_much"   // what: larger than any file of this program
+	comment       Code = "comment"
+	cutShort      Code = "cut_short" // ends in the middle
+	nestedDeep    Code = "nested_deep"
+	tooManyValues Code = "too_many_values"
+	noObject      Code = "no_object" // something else where an object should be
+	keyRepeated   Code = "key_repeated"
+	nameEscaped   Code = "name_escaped" // spelled with # where plain letters do
+	stringForm    Code = "string_form"
+	streamLength  Code = "stream_length"
+	objectEnd     Code = "object_end"
+	objectMissing Code = "object_missing"
+	wrongKind     Code = "wrong_kind" // what: of another kind than it must be
+	circle        Code = "circle"     // what
+	tooMuch       Code = "too_much"   // what: larger than any file of this program
 )
 
 // What is not sound in a signature.
 const (
-	SignatureForm    Code = "signature_form"    // not in the form that this program writes
-	SignatureMore    Code = "signature_more"    // at: more than a signature was added with it
-	SignatureChanged Code = "signature_changed" // the file was changed after it was signed
-	SignatureKey     Code = "signature_key"     // not made with the key of its certificate
+	signatureForm    Code = "signature_form"    // not in the form that this program writes
+	signatureMore    Code = "signature_more"    // at: more than a signature was added with it
+	signatureChanged Code = "signature_changed" // the file was changed after it was signed
+	signatureKey     Code = "signature_key"     // not made with the key of its certificate
 )
 
 // Why a signer is not trusted.
 const (
-	NoneGiven     Code = "none_given"      // no certificate was given to trust
-	NotAmongGiven Code = "not_among_given" // nor chains to one given
-	NotValidThen  Code = "not_valid_then"  // at the time of signing that it states
-	OtherPurposes Code = "other_purposes"  // the certificate is restricted to them
-	NotForSigning Code = "not_for_signing" // its key usage has no signing in it
-	WeakKey       Code = "weak_key"        // below RSA 2048 or P-256, in the chain
+	noneGiven     Code = "none_given"      // no certificate was given to trust
+	notAmongGiven Code = "not_among_given" // nor chains to one given
+	notValidThen  Code = "not_valid_then"  // at the time of signing that it states
+	otherPurposes Code = "other_purposes"  // the certificate is restricted to them
+	notForSigning Code = "not_for_signing" // its key usage has no signing in it
+	weakKey       Code = "weak_key"        // below RSA 2048 or P-256, in the chain
 	HighS         Code = "high_s"          // the signature's s is above n/2
 )
 
-// Arg is an argument of a finding: a number, a text, a time, a Code or a list
-// of them. A text may come from the file: it goes through [Escape] before it
+// arg is an argument of a finding: a number, a text, a time, a Code or a list
+// of them. A text may come from the file: it goes through [escape] before it
 // is printed.
-type Arg struct {
+type arg struct {
 	Key   string
 	Value any
 }
@@ -108,20 +108,20 @@ type Arg struct {
 type Finding struct {
 	Code   Code
 	Status Status
-	Args   []Arg
+	Args   []arg
 }
 
-// NewFinding makes a finding of arguments given as key, value, key, value.
-func NewFinding(status Status, code Code, args ...any) Finding {
+// newFinding makes a finding of arguments given as key, value, key, value.
+func newFinding(status Status, code Code, args ...any) Finding {
 	f := Finding{Code: code, Status: status}
 	for i := 0; i+1 < len(args); i += 2 {
-		f.Args = append(f.Args, Arg{args[i].(string), args[i+1]})
+		f.Args = append(f.Args, arg{args[i].(string), args[i+1]})
 	}
 	return f
 }
 
-// Arg returns the argument called key, nil if there is none.
-func (f Finding) Arg(key string) any {
+// arg returns the argument called key, nil if there is none.
+func (f Finding) arg(key string) any {
 	for _, a := range f.Args {
 		if a.Key == key {
 			return a.Value
@@ -132,8 +132,8 @@ func (f Finding) Arg(key string) any {
 
 // with returns f with a further argument, unless it has one of that name.
 func (f Finding) with(key string, value any) Finding {
-	if f.Arg(key) == nil {
-		f.Args = append(slices.Clone(f.Args), Arg{key, value})
+	if f.arg(key) == nil {
+		f.Args = append(slices.Clone(f.Args), arg{key, value})
 	}
 	return f
 }
@@ -142,7 +142,7 @@ func (f Finding) with(key string, value any) Finding {
 func (f Finding) MarshalJSON() ([]byte, error) {
 	var b bytes.Buffer
 	b.WriteByte('{')
-	all := append([]Arg{{"code", f.Code}, {"status", f.Status.code()}}, f.Args...)
+	all := append([]arg{{"code", f.Code}, {"status", f.Status.code()}}, f.Args...)
 	for i, a := range all {
 		if t, ok := a.Value.(time.Time); ok {
 			a.Value = t.UTC().Format(time.RFC3339)
@@ -179,7 +179,7 @@ func (e *DamagedError) Error() string { return e.Finding.String() }
 
 // damaged is a [DamagedError] with arguments given as key, value, key, value.
 func damaged(code Code, args ...any) error {
-	return &DamagedError{NewFinding(Unsound, code, args...)}
+	return &DamagedError{newFinding(Unsound, code, args...)}
 }
 
 // inObject says in which object an error was found, once.
@@ -207,8 +207,8 @@ const (
 	NotSound Code = "not_sound"
 )
 
-// Outcome is what all findings on a file come to.
-type Outcome struct {
+// outcome is what all findings on a file come to.
+type outcome struct {
 	Code   Code
 	Status Status
 	Signer *Signer  // of the best signature, if there is one
@@ -218,9 +218,9 @@ type Outcome struct {
 // OutcomeOf returns what findings and signers come to. The best signature
 // counts: others stand as findings of their own and spoil nothing. Anything
 // else that is not checked keeps a file from being vouched for.
-func OutcomeOf(findings []Finding, signers []Signer) Outcome {
+func OutcomeOf(findings []Finding, signers []Signer) outcome {
 	if i := slices.IndexFunc(findings, func(f Finding) bool { return f.Status == Unsound }); i >= 0 || len(findings) == 0 {
-		out := Outcome{Code: NotSound, Status: Unsound}
+		out := outcome{Code: NotSound, Status: Unsound}
 		if i >= 0 {
 			out.Why = &findings[i]
 		}
@@ -228,17 +228,17 @@ func OutcomeOf(findings []Finding, signers []Signer) Outcome {
 	}
 	best := bestSigner(signers)
 	open := slices.ContainsFunc(findings, func(f Finding) bool {
-		return f.Status == Unchecked && f.Code != SignerNotTrusted && f.Code != NotSigned
+		return f.Status == Unchecked && f.Code != signerNotTrusted && f.Code != notSigned
 	})
 	switch {
 	case best == nil:
-		return Outcome{Code: Unsigned, Status: Unchecked}
+		return outcome{Code: Unsigned, Status: Unchecked}
 	case !best.Trusted:
-		return Outcome{Code: SignedBy, Status: Unchecked, Signer: best}
+		return outcome{Code: SignedBy, Status: Unchecked, Signer: best}
 	case open:
-		return Outcome{Code: Vouched, Status: Unchecked, Signer: best}
+		return outcome{Code: Vouched, Status: Unchecked, Signer: best}
 	}
-	return Outcome{Code: Vouched, Status: Holds, Signer: best}
+	return outcome{Code: Vouched, Status: Holds, Signer: best}
 }
 
 // bestSigner is a trusted one, else the one with the fewest reasons against

@@ -18,6 +18,8 @@ import (
 
 	"codeberg.org/go-fonts/liberation/liberationsansregular"
 	"github.com/jung-kurt/gofpdf"
+
+	"reconcile/internal/study"
 )
 
 // when is the time at which the tests sign.
@@ -163,13 +165,7 @@ func twice(t testing.TB) []byte {
 // in CI, else the test is skipped.
 func tool(t *testing.T, name string, args ...string) (string, error) {
 	t.Helper()
-	if _, err := exec.LookPath(name); err != nil {
-		if os.Getenv("CI") == "true" {
-			t.Fatalf("%s is not installed", name)
-		}
-		t.Skipf("not checked with %s: it is not installed", name)
-	}
-	out, err := exec.Command(name, args...).CombinedOutput()
+	out, err := exec.Command(study.Tool(t, name), args...).CombinedOutput()
 	return string(out), err
 }
 

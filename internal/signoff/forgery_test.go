@@ -77,40 +77,40 @@ func TestForgedFiles(t *testing.T) {
 		pdf  []byte
 		want Code
 	}{
-		{"linearised first object", with(1, "Linearized", number("1")), Linearised},
-		{"linearised, spelled with #", text(1, "/Type", "/Linearize#64 1 /Type"), NameEscaped},
-		{"a linearised object before the first", shifted(t, a, len(header), "99 0 obj\n<< /Linearized 1 >>\nendobj\n"), ObjectOrder},
-		{"the first object twice", shifted(t, a, start(2), object), ObjectOrder},
-		{"an object of the same number later", shifted(t, a, xref, object), ObjectOrder},
-		{"an object that no table names", shifted(t, a, xref, fmt.Sprintf("%d 0 obj\n<< >>\nendobj\n", len(d.objects))), BadTable},
-		{"a comment after the header", shifted(t, a, len(header), "%x\n"), Comment},
-		{"a comment between objects", shifted(t, a, start(2), "%x\n"), Comment},
-		{"a comment in an object", text(1, "/Type", "%x\n/Type"), Comment},
-		{"a comment after an object's value", text(1, ">>", ">> %x"), Comment},
-		{"a comment in the table", shifted(t, a, xref+len("xref\n"), "%x\n"), BadTable},
-		{"a comment before the table", shifted(t, a, xref, "%x\n"), Comment},
-		{"a comment in the trailer", shifted(t, a, bytes.LastIndex(a, []byte("/Size")), "%x\n"), BadTrailer},
-		{"a comment before the end", shifted(t, a, bytes.LastIndex(a, []byte("startxref")), "%x\n"), BadEnd},
-		{"a space between objects", shifted(t, a, start(2), " "), LooseBytes},
-		{"a line between objects", shifted(t, a, start(2), "\n"), LooseBytes},
-		{"words between objects", shifted(t, a, start(2), "words\n"), LooseBytes},
-		{"a space before endobj", text(1, ">>", ">> "), ObjectEnd},
-		{"zero bytes before the table", shifted(t, a, xref, "\x00\x00"), LooseBytes},
-		{"words after the table", shifted(t, a, bytes.LastIndex(a, []byte("trailer")), "words\n"), BadTable},
+		{"linearised first object", with(1, "Linearized", number("1")), linearised},
+		{"linearised, spelled with #", text(1, "/Type", "/Linearize#64 1 /Type"), nameEscaped},
+		{"a linearised object before the first", shifted(t, a, len(header), "99 0 obj\n<< /Linearized 1 >>\nendobj\n"), objectOrder},
+		{"the first object twice", shifted(t, a, start(2), object), objectOrder},
+		{"an object of the same number later", shifted(t, a, xref, object), objectOrder},
+		{"an object that no table names", shifted(t, a, xref, fmt.Sprintf("%d 0 obj\n<< >>\nendobj\n", len(d.objects))), badTable},
+		{"a comment after the header", shifted(t, a, len(header), "%x\n"), comment},
+		{"a comment between objects", shifted(t, a, start(2), "%x\n"), comment},
+		{"a comment in an object", text(1, "/Type", "%x\n/Type"), comment},
+		{"a comment after an object's value", text(1, ">>", ">> %x"), comment},
+		{"a comment in the table", shifted(t, a, xref+len("xref\n"), "%x\n"), badTable},
+		{"a comment before the table", shifted(t, a, xref, "%x\n"), comment},
+		{"a comment in the trailer", shifted(t, a, bytes.LastIndex(a, []byte("/Size")), "%x\n"), badTrailer},
+		{"a comment before the end", shifted(t, a, bytes.LastIndex(a, []byte("startxref")), "%x\n"), badEnd},
+		{"a space between objects", shifted(t, a, start(2), " "), looseBytes},
+		{"a line between objects", shifted(t, a, start(2), "\n"), looseBytes},
+		{"words between objects", shifted(t, a, start(2), "words\n"), looseBytes},
+		{"a space before endobj", text(1, ">>", ">> "), objectEnd},
+		{"zero bytes before the table", shifted(t, a, xref, "\x00\x00"), looseBytes},
+		{"words after the table", shifted(t, a, bytes.LastIndex(a, []byte("trailer")), "words\n"), badTable},
 		{"an end mark more", append(bytes.Clone(a), "%%EOF\n"...), Added},
 		{"a line more", append(bytes.Clone(a), '\n'), Added},
-		{"an object stream", added(stream{3, dict{{"Type", name("ObjStm")}, {"N", number("1")}, {"First", number("4")}}, []byte("9 0 << >>")}), ObjectStream},
-		{"a table in a stream", added(stream{3, dict{{"Type", name("XRef")}}, []byte("x")}), ObjectStream},
-		{"a version in the catalog", with(0, "Version", name("1.4")), CatalogKey},
-		{"extensions in the catalog", with(0, "Extensions", dict{}), CatalogKey},
-		{"an action on opening", with(0, "OpenAction", dict{{"S", name("JavaScript")}}), CatalogKey},
-		{"actions in the catalog", with(0, "AA", dict{}), CatalogKey},
-		{"a form", with(0, "AcroForm", dict{}), CatalogKey},
-		{"layers", with(0, "OCProperties", dict{}), CatalogKey},
-		{"a portfolio", with(0, "Collection", dict{}), CatalogKey},
-		{"a key twice", text(1, "/Type", "/Type /X /Type"), KeyRepeated},
-		{"a name spelled in another way", text(1, "/Type", "/T#79pe"), NameEscaped},
-		{"an encryption", shifted(t, a, bytes.LastIndex(a, []byte("/Info")), "/Encrypt 1 0 R\n"), Encrypted},
+		{"an object stream", added(stream{3, dict{{"Type", name("ObjStm")}, {"N", number("1")}, {"First", number("4")}}, []byte("9 0 << >>")}), objectStream},
+		{"a table in a stream", added(stream{3, dict{{"Type", name("XRef")}}, []byte("x")}), objectStream},
+		{"a version in the catalog", with(0, "Version", name("1.4")), catalogKey},
+		{"extensions in the catalog", with(0, "Extensions", dict{}), catalogKey},
+		{"an action on opening", with(0, "OpenAction", dict{{"S", name("JavaScript")}}), catalogKey},
+		{"actions in the catalog", with(0, "AA", dict{}), catalogKey},
+		{"a form", with(0, "AcroForm", dict{}), catalogKey},
+		{"layers", with(0, "OCProperties", dict{}), catalogKey},
+		{"a portfolio", with(0, "Collection", dict{}), catalogKey},
+		{"a key twice", text(1, "/Type", "/Type /X /Type"), keyRepeated},
+		{"a name spelled in another way", text(1, "/Type", "/T#79pe"), nameEscaped},
+		{"an encryption", shifted(t, a, bytes.LastIndex(a, []byte("/Info")), "/Encrypt 1 0 R\n"), encrypted},
 	} {
 		if c.name == "a line more" || c.name == "an end mark more" {
 			// Nothing of the finished file is changed, and its identifier is right.
@@ -227,7 +227,7 @@ func TestEscape(t *testing.T) {
 		"\ue000":                 `\ue000`, // private use
 		"":                       "",
 	} {
-		if got := Escape(in); got != want {
+		if got := escape(in); got != want {
 			t.Errorf("%q is shown as %q, want %q", in, got, want)
 		}
 	}
@@ -235,13 +235,13 @@ func TestEscape(t *testing.T) {
 
 // The JSON of a finding: its code, what it means, its arguments in their order.
 func TestFindingJSON(t *testing.T) {
-	f := NewFinding(Unchecked, SignerNotTrusted, "signature", 1, "signer", "a\u202e", "at", when, "why", []Code{HighS})
+	f := newFinding(Unchecked, signerNotTrusted, "signature", 1, "signer", "a\u202e", "at", when, "why", []Code{HighS})
 	got, err := f.MarshalJSON()
 	want := `{"code":"signer_not_trusted","status":"not_checked","signature":1,"signer":"a` + "\u202e" + `","at":"2026-03-07T09:30:00Z","why":["high_s"]}`
 	if err != nil || string(got) != want {
 		t.Errorf("%s, want %s: %v", got, want, err)
 	}
-	if s := NewFinding(Unsound, AttachedTwice, "name", "{most}\n").String(); s != `attachment "\u007bmost\u007d\u000a" is attached twice` {
+	if s := newFinding(Unsound, attachedTwice, "name", "{most}\n").String(); s != `attachment "\u007bmost\u007d\u000a" is attached twice` {
 		t.Errorf("%q", s)
 	}
 }

@@ -13,9 +13,9 @@ const idDigits = 2 * sha256.Size
 // idMark begins the identifier as pdfout writes it.
 const idMark = "/ID [<"
 
-// ID returns the identifier as text, 64 lower-case hex digits, as the first
+// id returns the identifier as text, 64 lower-case hex digits, as the first
 // of the two strings has it.
-func (d *Document) ID() string { return string(d.pdf[d.idAt : d.idAt+idDigits]) }
+func (d *Document) id() string { return string(d.pdf[d.idAt : d.idAt+idDigits]) }
 
 // FillID sets both strings of the /ID of a finished, unsigned PDF to the
 // SHA-256 of the file in lower-case hex, the digits counted as 0, and returns
@@ -36,12 +36,12 @@ func FillID(pdf []byte) ([]byte, error) {
 // SHA-256 of its bytes in both strings. It is compared as text: no other
 // spelling of the digits will do.
 func (d *Document) checkID() error {
-	pdf := d.Unsigned()
+	pdf := d.unsigned()
 	got := pdf[d.idAt : d.idAt+2*idDigits+len("><")]
 	want := bytes.Clone(got)
 	setID(want, 0, hashWithoutID(pdf, d.idAt))
 	if !bytes.Equal(got, want) {
-		return damaged(IDDiffers, "computed", string(want[:idDigits]), "carried", string(got[:idDigits]))
+		return damaged(idDiffers, "computed", string(want[:idDigits]), "carried", string(got[:idDigits]))
 	}
 	return nil
 }

@@ -11,7 +11,7 @@ import (
 
 func TestID(t *testing.T) {
 	pdf := finished(t)
-	id := opened(t, pdf).ID()
+	id := opened(t, pdf).id()
 	// The rule once more, in the fewest words: the hash with the digits as 0.
 	zeroed := regexp.MustCompile(`/ID \[<[0-9a-f]{64}><[0-9a-f]{64}>\]`).ReplaceAll(pdf,
 		[]byte("/ID [<"+strings.Repeat("0", 64)+"><"+strings.Repeat("0", 64)+">]"))
@@ -28,7 +28,7 @@ func TestID(t *testing.T) {
 	if len(pdf) != len(drawn(t, "do now: nothing", attached())) {
 		t.Error("filling in changes the length")
 	}
-	if opened(t, twice(t)).ID() != id {
+	if opened(t, twice(t)).id() != id {
 		t.Error("signing changes the identifier")
 	}
 }

@@ -25,9 +25,9 @@ import (
 // Errors of reading and making keys. None of them holds a password or any
 // part of a key.
 var (
-	ErrPassword    = errors.New("the password does not open this PKCS#12 file")
-	ErrKeyMismatch = errors.New("the key in this PKCS#12 file does not fit any certificate in it")
-	ErrNoPassword  = errors.New("a key needs a password")
+	errPassword    = errors.New("the password does not open this PKCS#12 file")
+	errKeyMismatch = errors.New("the key in this PKCS#12 file does not fit any certificate in it")
+	errNoPassword  = errors.New("a key needs a password")
 )
 
 // Of a self-made key.
@@ -37,10 +37,10 @@ const (
 	maxNameLength = 64      // X.520, ub-common-name
 )
 
-// MinRSABits and maxRSABits bound RSA keys: shorter ones are weak, longer
+// minRSABits and maxRSABits bound RSA keys: shorter ones are weak, longer
 // ones make a hostile file slow to check.
 const (
-	MinRSABits = 2048
+	minRSABits = 2048
 	maxRSABits = 8192
 )
 
@@ -63,7 +63,7 @@ func NewKey(name string, now time.Time, password string, random io.Reader) (*Key
 		return nil, fmt.Errorf("%q is no name for a key (1 to %d printable characters)", name, maxNameLength)
 	}
 	if password == "" {
-		return nil, ErrNoPassword
+		return nil, errNoPassword
 	}
 	rootKey, root, err := newRoot(name, now, random)
 	if err != nil {
@@ -158,8 +158,8 @@ type SigningKey struct {
 // Certificate returns the signer's certificate.
 func (s *SigningKey) Certificate() *x509.Certificate { return s.cert }
 
-// Fingerprint returns the SHA-256 of the signer's certificate.
-func (s *SigningKey) Fingerprint() string { return Fingerprint(s.cert) }
+// fingerprint returns the SHA-256 of the signer's certificate.
+func (s *SigningKey) Fingerprint() string { return fingerprint(s.cert) }
 
 // Name returns the name in the signer's certificate.
 func (s *SigningKey) Name() string { return called(s.cert) }
@@ -174,13 +174,13 @@ func called(c *x509.Certificate) string {
 
 // LoadSigningKey opens a PKCS#12 file. The certificate is the one that fits the
 // key, wherever in the file it stands. Keys: RSA of 2048 to 8192 bits, ECDSA
-// P-256, P-384, P-521. The error is [ErrPassword] for a wrong password,
-// [ErrKeyMismatch] if no certificate fits.
+// P-256, P-384, P-521. The error is [errPassword] for a wrong password,
+// [errKeyMismatch] if no certificate fits.
 func LoadSigningKey(p12 []byte, password string) (*SigningKey, error) {
 	key, first, rest, err := pkcs12.DecodeChain(p12, password)
 	switch {
 	case errors.Is(err, pkcs12.ErrIncorrectPassword):
-		return nil, ErrPassword
+		return nil, errPassword
 	case err != nil:
 		// The cause comes from a parser that has seen the key: left out.
 		return nil, errors.New("not a PKCS#12 file with one key and its certificate")
@@ -195,7 +195,7 @@ func LoadSigningKey(p12 []byte, password string) (*SigningKey, error) {
 			return newSigningKey(k, c, all)
 		}
 	}
-	return nil, ErrKeyMismatch
+	return nil, errKeyMismatch
 }
 
 func newSigningKey(k crypto.Signer, c *x509.Certificate, all []*x509.Certificate) (*SigningKey, error) {
@@ -216,8 +216,8 @@ func fits(k crypto.Signer, c *x509.Certificate) bool {
 // would not trust.
 func usable(c *x509.Certificate) error {
 	if pub, ok := c.PublicKey.(*rsa.PublicKey); ok {
-		if n := pub.N.BitLen(); n < MinRSABits || n > maxRSABits {
-			return fmt.Errorf("an RSA key of %d bits (%d to %d)", n, MinRSABits, maxRSABits)
+		if n := pub.N.BitLen(); n < minRSABits || n > maxRSABits {
+			return fmt.Errorf("an RSA key of %d bits (%d to %d)", n, minRSABits, maxRSABits)
 		}
 	}
 	switch {

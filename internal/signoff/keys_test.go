@@ -48,7 +48,7 @@ func sealed(t testing.TB, k any, c *x509.Certificate, more ...*x509.Certificate)
 	return p12
 }
 
-var madeRSA = sync.OnceValues(func() (*rsa.PrivateKey, error) { return rsa.GenerateKey(rand.Reader, MinRSABits) })
+var madeRSA = sync.OnceValues(func() (*rsa.PrivateKey, error) { return rsa.GenerateKey(rand.Reader, minRSABits) })
 
 func rsaSigner(t testing.TB) *SigningKey {
 	t.Helper()
@@ -142,9 +142,9 @@ func TestLoadSigningKeyRefuses(t *testing.T) {
 		password string
 		want     string
 	}{
-		{"wrong password", good, "secret-typed-wrong", ErrPassword.Error()},
-		{"no password", good, "", ErrPassword.Error()},
-		{"another's certificate", sealed(t, ec, selfSigned(t, ec2, "x", 0)), "pw", ErrKeyMismatch.Error()},
+		{"wrong password", good, "secret-typed-wrong", errPassword.Error()},
+		{"no password", good, "", errPassword.Error()},
+		{"another's certificate", sealed(t, ec, selfSigned(t, ec2, "x", 0)), "pw", errKeyMismatch.Error()},
 		{"Ed25519", sealed(t, ed, selfSigned(t, ed, "x", 0)), "pw", "kind of key"},
 		{"RSA of 1024 bits", sealed(t, weak, selfSigned(t, weak, "x", 0)), "pw", "1024 bits"},
 		{"an issuer's certificate", sealed(t, ec, selfSigned(t, ec, "x", x509.KeyUsageCertSign)), "pw", "not issued for signing"},
@@ -160,7 +160,7 @@ func TestLoadSigningKeyRefuses(t *testing.T) {
 			t.Errorf("%s: the password is in the error", c.name)
 		}
 	}
-	if _, err := LoadSigningKey(good, "no"); !errors.Is(err, ErrPassword) {
+	if _, err := LoadSigningKey(good, "no"); !errors.Is(err, errPassword) {
 		t.Errorf("wrong password: %v, want ErrPassword", err)
 	}
 }
@@ -220,7 +220,7 @@ func TestOpenSSLKeys(t *testing.T) {
 				t.Errorf("%s, %s: name %q", alg, form, s.Name())
 			}
 			worst(t, signed(t, finished(t), s, s.Certificate().NotBefore), Holds, s.Certificate())
-			if _, err := LoadSigningKey(p12, "Heslo"); !errors.Is(err, ErrPassword) {
+			if _, err := LoadSigningKey(p12, "Heslo"); !errors.Is(err, errPassword) {
 				t.Errorf("%s, %s, wrong password: %v, want ErrPassword", alg, form, err)
 			}
 			count++

@@ -103,7 +103,7 @@ var (
 // not lead to its attachments, by looking for them.
 func readLenient(pdf []byte) (*lenient, error) {
 	if len(pdf) > MaxSize {
-		return nil, damaged(TooLarge, "most", MaxSize)
+		return nil, damaged(tooLarge, "most", MaxSize)
 	}
 	r, err := newLenient(pdf)
 	if err == nil {
@@ -357,21 +357,21 @@ func (r *lenient) object(num int) (any, error) {
 	}
 	p, ok := r.places[num]
 	if !ok || p == (place{}) || r.reading[num] {
-		return nil, damaged(ObjectMissing, "object", num)
+		return nil, damaged(objectMissing, "object", num)
 	}
 	r.reading[num] = true
 	defer delete(r.reading, num)
 	if p.container != 0 {
 		all := r.open(p.container)
 		if p.index >= len(all) {
-			return nil, damaged(ObjectMissing, "object", num)
+			return nil, damaged(objectMissing, "object", num)
 		}
 		r.objects[num] = all[p.index]
 		return all[p.index], nil
 	}
 	n, v, err := r.parseAt(p.offset)
 	if err != nil || n != num {
-		return nil, damaged(ObjectMissing, "object", num)
+		return nil, damaged(objectMissing, "object", num)
 	}
 	r.objects[num] = v
 	return v, nil
@@ -486,7 +486,7 @@ func (r *lenient) dict(v any) (dict, error) {
 	}
 	d, ok := v.(dict)
 	if !ok {
-		return nil, damaged(WrongKind, "what", "dictionary")
+		return nil, damaged(wrongKind, "what", "dictionary")
 	}
 	return d, nil
 }
@@ -501,7 +501,7 @@ func (r *lenient) array(v any) array {
 func (r *lenient) list(v any, seen map[int]bool, depth int, out *[]Attachment) error {
 	if to, ok := v.(ref); ok {
 		if seen[to.num] {
-			return damaged(Circle, "what", "list of attachments")
+			return damaged(circle, "what", "list of attachments")
 		}
 		seen[to.num] = true
 	}
@@ -510,7 +510,7 @@ func (r *lenient) list(v any, seen map[int]bool, depth int, out *[]Attachment) e
 		return err
 	}
 	if depth > maxDepth || len(seen) > 2*maxPages {
-		return damaged(TooMuch, "what", "list of attachments")
+		return damaged(tooMuch, "what", "list of attachments")
 	}
 	names := r.array(node.get("Names"))
 	for i := 1; i < len(names); i += 2 {
@@ -548,7 +548,7 @@ func (r *lenient) attachment(v any, seen map[int]bool) (a Attachment, err error)
 			continue
 		}
 		if seen[-s.num] {
-			return a, damaged(AttachedTwice, "name", a.Name)
+			return a, damaged(attachedTwice, "name", a.Name)
 		}
 		seen[-s.num] = true
 		if a.Bytes, err = r.decode(s); err != nil {
@@ -556,7 +556,7 @@ func (r *lenient) attachment(v any, seen map[int]bool) (a Attachment, err error)
 		}
 	}
 	if a.Name == "" || a.Bytes == nil {
-		return a, damaged(AttachedForm, "name", a.Name)
+		return a, damaged(attachedForm, "name", a.Name)
 	}
 	return a, nil
 }
@@ -598,7 +598,7 @@ func (r *lenient) decode(s stream) ([]byte, error) {
 		list = array{filters}
 	}
 	if len(list) > 4 {
-		return nil, damaged(StreamForm, "object", s.num)
+		return nil, damaged(streamForm, "object", s.num)
 	}
 	b := s.raw
 	for i, f := range list {
@@ -614,7 +614,7 @@ func (r *lenient) decode(s stream) ([]byte, error) {
 	}
 	if len(list) == 0 {
 		if r.decoding -= len(b); r.decoding < 0 {
-			return nil, damaged(UnpacksTooBig, "most", MaxUnpacked)
+			return nil, damaged(unpacksTooBig, "most", MaxUnpacked)
 		}
 	}
 	return b, nil
@@ -627,7 +627,7 @@ func (r *lenient) undo(filter any, b []byte) ([]byte, error) {
 		case name("FlateDecode"), name("Fl"):
 			z, err := zlib.NewReader(bytes.NewReader(b))
 			if err != nil {
-				return nil, damaged(StreamPacking)
+				return nil, damaged(streamPacking)
 			}
 			return z, nil
 		case name("ASCIIHexDecode"), name("AHx"):
@@ -637,7 +637,7 @@ func (r *lenient) undo(filter any, b []byte) ([]byte, error) {
 			digits, _, _ := bytes.Cut(b, []byte("~>"))
 			return ascii85.NewDecoder(bytes.NewReader(digits)), nil
 		}
-		return nil, damaged(StreamForm)
+		return nil, damaged(streamForm)
 	}
 	out, err := readWithin(begin, r.decoding)
 	r.decoding -= len(out)
@@ -655,7 +655,7 @@ func (r *lenient) predicted(b []byte, parms dict) ([]byte, error) {
 	}
 	columns, err := integer(fmt.Sprint(parms.get("Columns")))
 	if err != nil || columns == 0 || predictor < 10 || columns > 1<<16 || parms.get("Colors") != nil || parms.get("BitsPerComponent") != nil {
-		return nil, damaged(StreamForm)
+		return nil, damaged(streamForm)
 	}
 	above := make([]byte, columns)
 	out := make([]byte, 0, len(b))

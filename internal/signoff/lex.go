@@ -27,8 +27,8 @@ const (
 )
 
 var (
-	errEnd        = damaged(CutShort)
-	errLongString = damaged(TooMuch, "what", "string")
+	errEnd        = damaged(cutShort)
+	errLongString = damaged(tooMuch, "what", "string")
 )
 
 // lexer reads objects from b, onwards from at.
@@ -101,9 +101,9 @@ func (l *lexer) object(depth int) (any, error) {
 	l.values++
 	switch {
 	case l.values > maxValues:
-		return nil, damaged(TooManyValues, "most", maxValues)
+		return nil, damaged(tooManyValues, "most", maxValues)
 	case depth > maxDepth:
-		return nil, damaged(NestedDeep, "most", maxDepth)
+		return nil, damaged(nestedDeep, "most", maxDepth)
 	case l.at >= len(l.b):
 		return nil, errEnd
 	case l.take("<<"):
@@ -125,9 +125,9 @@ func (l *lexer) scalar() (any, error) {
 	w := l.word()
 	switch {
 	case w == "" && l.b[l.at] == '%':
-		return nil, damaged(Comment, "at", l.at)
+		return nil, damaged(comment, "at", l.at)
 	case w == "":
-		return nil, damaged(NoObject, "at", l.at)
+		return nil, damaged(noObject, "at", l.at)
 	case w == "null":
 		return nil, nil
 	case !numeric(w):
@@ -197,10 +197,10 @@ func (l *lexer) dict(depth int) (any, error) {
 		}
 		key, ok := k.(name)
 		if !ok {
-			return nil, damaged(NoObject, "at", l.at)
+			return nil, damaged(noObject, "at", l.at)
 		}
 		if seen[key] { // readers differ over which they take
-			return nil, damaged(KeyRepeated, "key", clipped(string(key)))
+			return nil, damaged(keyRepeated, "key", clipped(string(key)))
 		}
 		seen[key] = true
 		v, err := l.object(depth + 1)
@@ -219,17 +219,17 @@ func (l *lexer) name() (any, error) {
 		if c == '#' {
 			var b [1]byte
 			if i+2 >= len(w) {
-				return nil, damaged(NameEscaped, "name", clipped(string(w)))
+				return nil, damaged(nameEscaped, "name", clipped(string(w)))
 			}
 			if _, err := hex.Decode(b[:], w[i+1:i+3]); err != nil {
-				return nil, damaged(NameEscaped, "name", clipped(string(w)))
+				return nil, damaged(nameEscaped, "name", clipped(string(w)))
 			}
 			c, i = b[0], i+2
 		}
 		out = append(out, c)
 	}
 	if l.strict && !bytes.Equal(spelled(name(out)), w) {
-		return nil, damaged(NameEscaped, "name", clipped(string(out)))
+		return nil, damaged(nameEscaped, "name", clipped(string(out)))
 	}
 	return name(out), nil
 }
@@ -257,7 +257,7 @@ func (l *lexer) hex() (any, error) {
 	}
 	out := make([]byte, len(digits)/2)
 	if _, err := hex.Decode(out, digits); err != nil {
-		return nil, damaged(StringForm, "at", l.at)
+		return nil, damaged(stringForm, "at", l.at)
 	}
 	return text(out), nil
 }

@@ -18,9 +18,9 @@ const (
 	maxSignatures = 16
 )
 
-// ErrNotPDF is returned for an empty file and one that does not begin with
+// errNotPDF is returned for an empty file and one that does not begin with
 // %PDF-: it could not be read, which says nothing about a summary.
-var ErrNotPDF = errors.New("not a PDF: the first five bytes are not %PDF-")
+var errNotPDF = errors.New("not a PDF: the first five bytes are not %PDF-")
 
 // The fixed parts of a finished file. Its header ends with a comment of four
 // bytes above 127, which say that it is no text; there is no other comment.
@@ -59,17 +59,17 @@ type object struct {
 // file: the header, the objects one after the other, ascending by number and
 // place, the one table of where they are, its trailer and end mark. What
 // follows is cut into updates, which [Document.Signatures] judges. The error
-// is [ErrNotPDF], or a [*DamagedError] for a PDF that is damaged or not of
+// is [errNotPDF], or a [*DamagedError] for a PDF that is damaged or not of
 // this program's form. Opening checks neither hashes nor signatures: see
 // [Examine].
 func Open(pdf []byte) (*Document, error) {
 	switch {
 	case !bytes.HasPrefix(pdf, []byte("%PDF-")):
-		return nil, ErrNotPDF
+		return nil, errNotPDF
 	case len(pdf) > MaxSize:
-		return nil, damaged(TooLarge, "most", MaxSize)
+		return nil, damaged(tooLarge, "most", MaxSize)
 	case !bytes.HasPrefix(pdf, []byte(header)):
-		return nil, damaged(BadHeader)
+		return nil, damaged(badHeader)
 	}
 	d := &Document{pdf: pdf, objects: make([]object, 1), decoded: map[int][]byte{}, decoding: MaxUnpacked}
 	l := &lexer{b: pdf, at: len(header), strict: true}
@@ -95,7 +95,7 @@ func Open(pdf []byte) (*Document, error) {
 func (d *Document) readObjects(l *lexer) error {
 	for num := 1; !l.take("xref\n"); num++ {
 		if num > maxObjects {
-			return damaged(TooManyValues, "most", maxObjects)
+			return damaged(tooManyValues, "most", maxObjects)
 		}
 		if !l.take(fmt.Sprintf("%d 0 obj\n", num)) {
 			return misplaced(l, num)
@@ -119,15 +119,15 @@ func misplaced(l *lexer, num int) error {
 	at := l.at
 	n, err := integer(l.word())
 	if err == nil && l.take(" 0 obj\n") {
-		return damaged(ObjectOrder, "object", n, "wanted", num, "at", at)
+		return damaged(objectOrder, "object", n, "wanted", num, "at", at)
 	}
 	switch {
 	case at >= len(l.b):
-		return damaged(BadEnd, "at", at)
+		return damaged(badEnd, "at", at)
 	case l.b[at] == '%':
-		return damaged(Comment, "at", at)
+		return damaged(comment, "at", at)
 	}
-	return damaged(LooseBytes, "at", at)
+	return damaged(looseBytes, "at", at)
 }
 
 // read reads an object's value and its end at l.
@@ -142,22 +142,22 @@ func (o *object) read(l *lexer, num int) error {
 	}
 	head, ok := o.value.(dict)
 	if l.skip(); l.at < len(l.b) && l.b[l.at] == '%' {
-		return damaged(Comment, "at", l.at)
+		return damaged(comment, "at", l.at)
 	}
 	l.at = o.end
 	if !ok || !l.take("\nstream\n") {
-		return damaged(ObjectEnd)
+		return damaged(objectEnd)
 	}
 	n, err := lastLength(l.b[o.start:o.end], head)
 	if err != nil || n > len(l.b)-l.at {
-		return damaged(StreamLength)
+		return damaged(streamLength)
 	}
 	raw := l.b[l.at : l.at+n]
 	l.at += n
 	o.value = stream{num, head, raw}
 	o.end = l.at + len("\nendstream")
 	if !l.take("\nendstream\nendobj\n") {
-		return damaged(StreamLength)
+		return damaged(streamLength)
 	}
 	return nil
 }
@@ -181,7 +181,7 @@ func forbidden(v any) error {
 	switch v := v.(type) {
 	case stream:
 		if kind := v.dict.get("Type"); kind == name("ObjStm") || kind == name("XRef") {
-			return damaged(ObjectStream)
+			return damaged(objectStream)
 		}
 		return forbidden(v.dict)
 	case array:
@@ -194,9 +194,9 @@ func forbidden(v any) error {
 		for _, e := range v {
 			switch e.key {
 			case "Linearized":
-				return damaged(Linearised)
+				return damaged(linearised)
 			case "Encrypt", "XRefStm":
-				return damaged(Encrypted)
+				return damaged(encrypted)
 			}
 			if err := forbidden(e.value); err != nil {
 				return err
@@ -210,12 +210,12 @@ func forbidden(v any) error {
 func (d *Document) readTable(l *lexer) error {
 	at := l.at
 	if !l.take(fmt.Sprintf("xref\n0 %d\n0000000000 65535 f \n", len(d.objects))) {
-		return damaged(BadTable, "at", at)
+		return damaged(badTable, "at", at)
 	}
 	for num, o := range d.objects[1:] {
 		at := o.start - len(strconv.Itoa(num+1)+" 0 obj\n")
 		if !l.take(fmt.Sprintf("%010d 00000 n \n", at)) {
-			return damaged(BadTable, "at", l.at)
+			return damaged(badTable, "at", l.at)
 		}
 	}
 	return nil
@@ -224,7 +224,7 @@ func (d *Document) readTable(l *lexer) error {
 // readTrailer reads the trailer and the end mark, in their one spelling.
 func (d *Document) readTrailer(l *lexer, xref int) error {
 	if !l.take("trailer\n<<\n") {
-		return damaged(BadTable, "at", l.at)
+		return damaged(badTable, "at", l.at)
 	}
 	from := l.at
 	l.at -= len("<<\n")
@@ -235,27 +235,27 @@ func (d *Document) readTrailer(l *lexer, xref int) error {
 	}
 	l.at = from
 	if !l.take(fmt.Sprintf("/Size %d\n", len(d.objects))) {
-		return damaged(BadTrailer, "at", l.at)
+		return damaged(badTrailer, "at", l.at)
 	}
 	d.root = d.reference(l, "/Root ")
 	d.info = d.reference(l, "/Info ")
 	if d.root == 0 || d.info == 0 || d.info == d.root {
-		return damaged(BadTrailer, "at", l.at)
+		return damaged(badTrailer, "at", l.at)
 	}
 	if !l.take(idMark) {
-		return damaged(IDForm)
+		return damaged(idForm)
 	}
 	d.idAt = l.at
 	for _, end := range []string{"><", ">]\n"} {
 		if l.at = min(l.at+idDigits, len(l.b)); !lowerHex(l.b[max(d.idAt, l.at-idDigits):l.at]) || !l.take(end) {
-			return damaged(IDForm)
+			return damaged(idForm)
 		}
 	}
 	if !l.take(">>\n") {
-		return damaged(BadTrailer, "at", l.at)
+		return damaged(badTrailer, "at", l.at)
 	}
 	if !l.take(fmt.Sprintf("startxref\n%d%s", xref, endMark)) {
-		return damaged(BadEnd, "at", l.at)
+		return damaged(badEnd, "at", l.at)
 	}
 	return nil
 }
@@ -282,7 +282,7 @@ func lowerHex(b []byte) bool {
 func (d *Document) readUpdates() error {
 	for at := d.revisions[0].end; at < len(d.pdf); {
 		if len(d.revisions) > maxSignatures {
-			return damaged(TooManyAdded, "most", maxSignatures)
+			return damaged(tooManyAdded, "most", maxSignatures)
 		}
 		r := revision{start: at, end: len(d.pdf)}
 		if i := bytes.Index(d.pdf[at:], []byte(endMark)); i >= 0 {
@@ -310,11 +310,11 @@ var catalogKeys = map[name]bool{
 func (d *Document) checkCatalog() error {
 	cat, ok := d.objects[d.root].value.(dict)
 	if !ok || cat.get("Type") != name("Catalog") {
-		return damaged(BadCatalog)
+		return damaged(badCatalog)
 	}
 	for _, e := range cat {
 		if !catalogKeys[e.key] {
-			return damaged(CatalogKey, "key", clipped(string(e.key)))
+			return damaged(catalogKey, "key", clipped(string(e.key)))
 		}
 	}
 	names, err := d.resolve(cat.get("Names"))
@@ -326,11 +326,11 @@ func (d *Document) checkCatalog() error {
 	}
 	tree, ok := names.(dict)
 	if !ok {
-		return damaged(BadCatalog)
+		return damaged(badCatalog)
 	}
 	for _, e := range tree {
 		if e.key != "EmbeddedFiles" {
-			return damaged(CatalogKey, "key", clipped(string(e.key)))
+			return damaged(catalogKey, "key", clipped(string(e.key)))
 		}
 	}
 	return nil
@@ -340,13 +340,13 @@ func (d *Document) checkCatalog() error {
 // is a good signature, [Document.Signatures] says.
 func (d *Document) Signed() bool { return len(d.revisions) > 1 }
 
-// Unsigned returns the finished file: the bytes before the first update.
-func (d *Document) Unsigned() []byte { return d.pdf[:d.revisions[0].end:d.revisions[0].end] }
+// unsigned returns the finished file: the bytes before the first update.
+func (d *Document) unsigned() []byte { return d.pdf[:d.revisions[0].end:d.revisions[0].end] }
 
 // object returns object num of the finished file.
 func (d *Document) object(num int) (any, error) {
 	if num <= 0 || num >= len(d.objects) {
-		return nil, damaged(ObjectMissing, "object", num)
+		return nil, damaged(objectMissing, "object", num)
 	}
 	return d.objects[num].value, nil
 }
@@ -360,7 +360,7 @@ func (d *Document) resolve(v any) (any, error) {
 	}
 	v, err := d.object(r.num)
 	if _, again := v.(ref); err == nil && (again || r.gen != 0) {
-		err = damaged(WrongKind, "what", "reference", "object", r.num)
+		err = damaged(wrongKind, "what", "reference", "object", r.num)
 	}
 	return v, err
 }
@@ -373,7 +373,7 @@ func (d *Document) dict(v any, what string) (dict, error) {
 	}
 	out, ok := v.(dict)
 	if !ok {
-		return nil, damaged(WrongKind, "what", what)
+		return nil, damaged(wrongKind, "what", what)
 	}
 	return out, nil
 }
@@ -386,7 +386,7 @@ func (d *Document) array(v any, what string) (array, error) {
 	}
 	out, ok := v.(array)
 	if !ok {
-		return nil, damaged(WrongKind, "what", what)
+		return nil, damaged(wrongKind, "what", what)
 	}
 	return out, nil
 }

@@ -15,7 +15,7 @@ func (d *Document) bytes(v any, what string) ([]byte, error) {
 	}
 	s, ok := v.(stream)
 	if !ok {
-		return nil, damaged(WrongKind, "what", what)
+		return nil, damaged(wrongKind, "what", what)
 	}
 	return d.decode(s)
 }
@@ -44,7 +44,7 @@ func (d *Document) decode(s stream) ([]byte, error) {
 		return nil, inObject(err, s.num)
 	}
 	if !done() {
-		return nil, damaged(StreamPacking, "object", s.num)
+		return nil, damaged(streamPacking, "object", s.num)
 	}
 	d.decoding -= len(b)
 	d.decoded[s.num] = b
@@ -62,16 +62,16 @@ func readWithin(begin func() (io.Reader, error), most int) ([]byte, error) {
 	n, err := io.Copy(io.Discard, io.LimitReader(in, int64(most)+1))
 	switch {
 	case err != nil:
-		return nil, damaged(StreamPacking)
+		return nil, damaged(streamPacking)
 	case n > int64(most):
-		return nil, damaged(UnpacksTooBig, "most", MaxUnpacked)
+		return nil, damaged(unpacksTooBig, "most", MaxUnpacked)
 	}
 	if in, err = begin(); err != nil {
 		return nil, err
 	}
 	b := make([]byte, n)
 	if _, err := io.ReadFull(in, b); err != nil || !ended(in) {
-		return nil, damaged(StreamPacking)
+		return nil, damaged(streamPacking)
 	}
 	return b, nil
 }
@@ -87,11 +87,11 @@ func unpacker(s stream) (in io.Reader, done func() bool, err error) {
 		return raw, done, nil
 	case f == name("FlateDecode"):
 		if in, err = zlib.NewReader(raw); err != nil {
-			return nil, nil, damaged(StreamPacking, "object", s.num)
+			return nil, nil, damaged(streamPacking, "object", s.num)
 		}
 		return in, done, nil
 	}
-	return nil, nil, damaged(StreamForm, "object", s.num)
+	return nil, nil, damaged(streamForm, "object", s.num)
 }
 
 // page is one page with its object number.
@@ -110,7 +110,7 @@ func (d *Document) pages() ([]page, error) {
 		return nil
 	})
 	if err == nil && len(out) == 0 {
-		err = damaged(BadPages)
+		err = damaged(badPages)
 	}
 	return out, err
 }
@@ -122,10 +122,10 @@ func (d *Document) walk(top any, what string, visit func(num int, node dict) err
 	down = func(v any, depth int) error {
 		r, _ := v.(ref) // a root written in place is number 0
 		if seen[r.num] {
-			return damaged(Circle, "what", what)
+			return damaged(circle, "what", what)
 		}
 		if depth > maxDepth || len(seen) > 2*maxPages {
-			return damaged(TooMuch, "what", what)
+			return damaged(tooMuch, "what", what)
 		}
 		seen[r.num] = true
 		node, err := d.dict(v, what)
@@ -186,7 +186,7 @@ func (d *Document) attachedFiles() ([]attachedFile, error) {
 	}
 	list, ok := tree.get("Names").(array)
 	if !ok || len(tree) != 1 || len(list)%2 != 0 {
-		return nil, damaged(AttachedForm, "name", "")
+		return nil, damaged(attachedForm, "name", "")
 	}
 	var out []attachedFile
 	taken, streams := map[string]bool{}, map[int]bool{}
@@ -196,7 +196,7 @@ func (d *Document) attachedFiles() ([]attachedFile, error) {
 			return nil, err
 		}
 		if taken[f.name] || streams[f.stream] {
-			return nil, damaged(AttachedTwice, "name", f.name)
+			return nil, damaged(attachedTwice, "name", f.name)
 		}
 		taken[f.name], streams[f.stream] = true, true
 		out = append(out, f)
@@ -218,7 +218,7 @@ func (d *Document) attachedFile(key, v any) (f attachedFile, err error) {
 	f.name, ok2 = plain(full)
 	abridged, ok3 := plain(short)
 	if !ok1 || !ok2 || !ok3 || f.name == "" || listed != f.name || abridged != asciiName(f.name) {
-		return f, damaged(AttachedForm, "name", f.name)
+		return f, damaged(attachedForm, "name", f.name)
 	}
 	files, err := d.dict(spec.get("EF"), "attachment")
 	if err != nil {
@@ -226,7 +226,7 @@ func (d *Document) attachedFile(key, v any) (f attachedFile, err error) {
 	}
 	at, ok := files.get("F").(ref)
 	if !ok || files.get("UF") != any(at) || len(files) != 2 {
-		return f, damaged(AttachedForm, "name", f.name)
+		return f, damaged(attachedForm, "name", f.name)
 	}
 	f.stream = at.num
 	return f, nil
@@ -291,7 +291,7 @@ func shown(content []byte) ([]string, error) {
 		if v == keyword("Tj") || v == keyword("TJ") {
 			s, ok := joined(last)
 			if !ok {
-				return nil, damaged(StringForm, "at", l.at)
+				return nil, damaged(stringForm, "at", l.at)
 			}
 			out = append(out, s)
 		}

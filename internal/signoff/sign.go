@@ -20,11 +20,11 @@ type SignOptions struct {
 	Location string
 }
 
-// UnsoundError is returned where a file must not be signed: it is not what
+// unsoundError is returned where a file must not be signed: it is not what
 // was finished, or a signature on it does not hold.
-type UnsoundError struct{ Findings []Finding }
+type unsoundError struct{ Findings []Finding }
 
-func (e *UnsoundError) Error() string {
+func (e *unsoundError) Error() string {
 	var lines []string
 	for _, f := range e.Findings {
 		if f.Status == Unsound {
@@ -48,7 +48,7 @@ func Sign(pdf []byte, s *SigningKey, o SignOptions) ([]byte, error) {
 	}
 	d := e.Document
 	if Worst(e.Findings) == Unsound {
-		return nil, &UnsoundError{e.Findings}
+		return nil, &unsoundError{e.Findings}
 	}
 	if len(d.revisions) > maxSignatures {
 		return nil, fmt.Errorf("the file has %d signatures, and no more are added", maxSignatures)
@@ -176,7 +176,7 @@ type base struct {
 }
 
 func (d *Document) base() (*base, error) {
-	b := &base{size: len(d.objects), root: d.catalog(), rootNum: d.root, info: d.info, id: d.ID()}
+	b := &base{size: len(d.objects), root: d.catalog(), rootNum: d.root, info: d.info, id: d.id()}
 	pages, err := d.pages()
 	if err != nil {
 		return nil, err
@@ -188,7 +188,7 @@ func (d *Document) base() (*base, error) {
 		}
 	}
 	if b.page == b.rootNum || b.page == 0 {
-		return nil, damaged(FormFields)
+		return nil, damaged(formFields)
 	}
 	return b, nil
 }

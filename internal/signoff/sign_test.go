@@ -68,23 +68,23 @@ func TestSignAndExamine(t *testing.T) {
 func TestCountersign(t *testing.T) {
 	pdf := twice(t)
 	d, _ := examined(t, pdf)
-	sigs := d.Signatures()
+	sigs := d.signatures()
 	if len(sigs) != 2 {
 		t.Fatalf("%d signatures, want 2", len(sigs))
 	}
 	for i, want := range []string{weigher, owner} {
 		s := sigs[i]
-		if !s.Intact() || s.Signer != want || s.Name != want || s.Reason != "weighed and reconciled" || s.Location != "Žilina" {
+		if !s.intact() || s.Signer != want || s.Name != want || s.Reason != "weighed and reconciled" || s.Location != "Žilina" {
 			t.Errorf("signature %d: %+v", i+1, s)
 		}
 		if at := when.Add(time.Duration(i) * time.Hour); !s.When.Equal(at) {
 			t.Errorf("signature %d at %s, want %s", i+1, s.When, at)
 		}
 	}
-	if sigs[0].End != sigs[1].Start || sigs[1].End != len(pdf) || sigs[0].Start != len(d.Unsigned()) {
+	if sigs[0].End != sigs[1].Start || sigs[1].End != len(pdf) || sigs[0].Start != len(d.unsigned()) {
 		t.Errorf("the signatures do not meet: %d–%d, %d–%d of %d", sigs[0].Start, sigs[0].End, sigs[1].Start, sigs[1].End, len(pdf))
 	}
-	if !bytes.Equal(d.Unsigned(), finished(t)) {
+	if !bytes.Equal(d.unsigned(), finished(t)) {
 		t.Error("the unsigned part is not the finished file")
 	}
 	// The best signature counts, whichever of the two it is.
@@ -142,7 +142,7 @@ func TestSignRefuses(t *testing.T) {
 			t.Errorf("%s: error %v, want one with %q", c.name, err, c.want)
 		}
 	}
-	var u *UnsoundError
+	var u *unsoundError
 	if _, err := Sign(changed, s, at(when)); !errors.As(err, &u) {
 		t.Errorf("a changed file: %T, want UnsoundError", err)
 	}
@@ -193,7 +193,7 @@ func TestExpiredAtSigning(t *testing.T) {
 	old.NotAfter = when.AddDate(20, 0, 0)
 	careless := &SigningKey{key: s.key, cert: &old, chain: s.chain}
 	pdf := signed(t, finished(t), careless, when.AddDate(10, 0, 0))
-	notTrusted(t, pdf, NotValidThen, s.cert)
+	notTrusted(t, pdf, notValidThen, s.cert)
 }
 
 // notTrusted fails unless the only signer of pdf is not trusted for code alone.

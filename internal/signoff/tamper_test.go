@@ -56,7 +56,7 @@ func TestTamperSweep(t *testing.T) {
 func TestTamperSignature(t *testing.T) {
 	pdf := signed(t, finished(t), madeSigner(t, weigher), when)
 	d, _ := examined(t, pdf)
-	for i := len(d.Unsigned()); i < len(pdf); i++ {
+	for i := len(d.unsigned()); i < len(pdf); i++ {
 		for _, flip := range []byte{0x01, 0x20} {
 			b := bytes.Clone(pdf)
 			b[i] ^= flip
@@ -105,7 +105,7 @@ func TestCareless(t *testing.T) {
 		t.Fatal(err)
 	}
 	c := selfSigned(t, k, "an issuer", x509.KeyUsageCertSign)
-	notTrusted(t, signed(t, finished(t), &SigningKey{k, c, []*x509.Certificate{c}}, when), NotForSigning, c)
+	notTrusted(t, signed(t, finished(t), &SigningKey{k, c, []*x509.Certificate{c}}, when), notForSigning, c)
 	if huge := (&rsa.PublicKey{N: new(big.Int).Lsh(big.NewInt(1), maxRSABits), E: 3}); usableSize(&x509.Certificate{PublicKey: huge}) {
 		t.Error("a key of 8193 bits is computed with")
 	}
@@ -116,7 +116,7 @@ func TestCareless(t *testing.T) {
 func TestTruncation(t *testing.T) {
 	pdf := twice(t)
 	d, _ := examined(t, pdf)
-	sigs := d.Signatures()
+	sigs := d.signatures()
 	cuts := []int{0, 1, 4, 5, 9, 10, len(pdf) - 1, len(pdf) - 2, len(pdf) - 7,
 		sigs[0].Start - 1, sigs[0].Start + 1, sigs[1].Start - 1, sigs[1].Start + 1}
 	for i := 1; i < 120; i++ {
@@ -243,7 +243,7 @@ func TestMoreThanASignature(t *testing.T) {
 		"more objects":  func(b *base) { b.id += "> /Size 999 /X <" },
 	} {
 		f := worst(t, forged(t, pdf, forger, tamper), Unsound, trust...)
-		if !has(f, SignatureMore, "more than signature 2 was added with it") || !has(f, SignatureIntact, "signature 1, by") {
+		if !has(f, signatureMore, "more than signature 2 was added with it") || !has(f, signatureIntact, "signature 1, by") {
 			t.Errorf("%s: %+v", name, f)
 		}
 	}
@@ -272,7 +272,7 @@ func TestForgedInTheOwnersName(t *testing.T) {
 	pdf := signed(t, finish(t, drawn(t, "do now: carry on", attached())), forger, when)
 	real := certificates(t, madeKey(t, owner).PEM)
 	f := worst(t, pdf, Unchecked, append(real, madeSigner(t, owner).Certificate())...)
-	if !has(f, SignerNotTrusted, "does not chain to one") {
+	if !has(f, signerNotTrusted, "does not chain to one") {
 		t.Errorf("%+v", f)
 	}
 	// The forger also carries the owner's own certificates in the signature.
@@ -329,7 +329,7 @@ func TestSignatureOfAnotherFile(t *testing.T) {
 	moved := bytes.Clone(sb)
 	hex.Encode(moved[at:], der)
 	f := worst(t, moved, Unsound, s.cert)
-	if !has(f, SignatureChanged, "was changed after signature 1") {
+	if !has(f, signatureChanged, "was changed after signature 1") {
 		t.Errorf("%+v", f)
 	}
 }
@@ -343,5 +343,5 @@ func TestAttachmentReplaced(t *testing.T) {
 	worst(t, other, Unchecked) // nothing but the record can tell
 	pdf := signed(t, finished(t), madeSigner(t, weigher), when)
 	d, _ := examined(t, pdf)
-	worst(t, append(bytes.Clone(other), pdf[len(d.Unsigned()):]...), Unsound, madeSigner(t, weigher).cert)
+	worst(t, append(bytes.Clone(other), pdf[len(d.unsigned()):]...), Unsound, madeSigner(t, weigher).cert)
 }

@@ -54,9 +54,9 @@ type Signer struct {
 	Why                []Code // not trusted, each reason
 }
 
-// Fingerprint is the SHA-256 of a certificate in 64 upper-case hex digits, as
+// fingerprint is the SHA-256 of a certificate in 64 upper-case hex digits, as
 // `openssl x509 -fingerprint -sha256` prints it without its colons.
-func Fingerprint(c *x509.Certificate) string {
+func fingerprint(c *x509.Certificate) string {
 	return fmt.Sprintf("%X", sha256.Sum256(c.Raw))
 }
 
@@ -87,7 +87,7 @@ func forSigning(c *x509.Certificate) bool {
 func weak(c *x509.Certificate) bool {
 	switch pub := c.PublicKey.(type) {
 	case *rsa.PublicKey:
-		return pub.N.BitLen() < MinRSABits
+		return pub.N.BitLen() < minRSABits
 	case *ecdsa.PublicKey:
 		return pub.Params().BitSize < 256
 	}
@@ -96,18 +96,18 @@ func weak(c *x509.Certificate) bool {
 
 // judge says whether an intact signature's signer is trusted: one of the
 // certificates of pool, or chaining to one, at the time that the signer states.
-func (s *Signature) judge(pool []*x509.Certificate) Signer {
+func (s *signature) judge(pool []*x509.Certificate) Signer {
 	c := s.Certificate
-	out := Signer{Signature: s.Number, Name: s.Signer, Fingerprint: Fingerprint(c), ValidFrom: c.NotBefore.UTC(), ValidTo: c.NotAfter.UTC(), At: s.When}
+	out := Signer{Signature: s.Number, Name: s.Signer, Fingerprint: fingerprint(c), ValidFrom: c.NotBefore.UTC(), ValidTo: c.NotAfter.UTC(), At: s.When}
 	pub, isECDSA := c.PublicKey.(*ecdsa.PublicKey)
 	for _, reason := range []struct {
 		holds bool
 		code  Code
 	}{
-		{s.When.Before(c.NotBefore) || s.When.After(c.NotAfter), NotValidThen},
-		{!forDocuments(c), OtherPurposes},
-		{!forSigning(c), NotForSigning},
-		{slices.ContainsFunc(s.Chain, weak), WeakKey},
+		{s.When.Before(c.NotBefore) || s.When.After(c.NotAfter), notValidThen},
+		{!forDocuments(c), otherPurposes},
+		{!forSigning(c), notForSigning},
+		{slices.ContainsFunc(s.Chain, weak), weakKey},
 		{isECDSA && highS(pub, s.cms.signature), HighS},
 	} {
 		if reason.holds {
@@ -124,10 +124,10 @@ func (s *Signature) judge(pool []*x509.Certificate) Signer {
 // path looks for a way from the signer's certificate to one of pool, every key
 // on it strong and every issuer free to issue for documents. The code says why
 // there is none; empty: there is one.
-func (s *Signature) path(pool []*x509.Certificate) Code {
+func (s *signature) path(pool []*x509.Certificate) Code {
 	switch {
 	case len(pool) == 0:
-		return NoneGiven
+		return noneGiven
 	case slices.ContainsFunc(pool, s.Certificate.Equal):
 		return ""
 	}
@@ -143,15 +143,15 @@ func (s *Signature) path(pool []*x509.Certificate) Code {
 		KeyUsages: []x509.ExtKeyUsage{x509.ExtKeyUsageAny}, // ours are judged here
 	})
 	if err != nil {
-		return NotAmongGiven
+		return notAmongGiven
 	}
 	why := Code("")
 	for _, path := range paths {
 		switch {
 		case slices.ContainsFunc(path, weak):
-			why = WeakKey
+			why = weakKey
 		case slices.ContainsFunc(path, func(c *x509.Certificate) bool { return !forDocuments(c) }):
-			why = OtherPurposes
+			why = otherPurposes
 		default:
 			return ""
 		}

@@ -75,11 +75,11 @@ func TestPurposes(t *testing.T) {
 		{"documents and another", 0, nil, []asn1.ObjectIdentifier{other, documentSigning}, ""},
 		{"signing, stated", x509.KeyUsageDigitalSignature, nil, nil, ""},
 		{"content commitment", x509.KeyUsageContentCommitment, nil, nil, ""},
-		{"servers", 0, []x509.ExtKeyUsage{x509.ExtKeyUsageServerAuth}, nil, OtherPurposes},
-		{"code", 0, []x509.ExtKeyUsage{x509.ExtKeyUsageCodeSigning}, nil, OtherPurposes},
-		{"time stamps", 0, []x509.ExtKeyUsage{x509.ExtKeyUsageTimeStamping}, nil, OtherPurposes},
-		{"another", 0, nil, []asn1.ObjectIdentifier{other}, OtherPurposes},
-		{"keys to be encrypted", x509.KeyUsageKeyEncipherment, nil, nil, NotForSigning},
+		{"servers", 0, []x509.ExtKeyUsage{x509.ExtKeyUsageServerAuth}, nil, otherPurposes},
+		{"code", 0, []x509.ExtKeyUsage{x509.ExtKeyUsageCodeSigning}, nil, otherPurposes},
+		{"time stamps", 0, []x509.ExtKeyUsage{x509.ExtKeyUsageTimeStamping}, nil, otherPurposes},
+		{"another", 0, nil, []asn1.ObjectIdentifier{other}, otherPurposes},
+		{"keys to be encrypted", x509.KeyUsageKeyEncipherment, nil, nil, notForSigning},
 	} {
 		cert := person("x")
 		cert.KeyUsage, cert.ExtKeyUsage, cert.UnknownExtKeyUsage = c.usage, c.known, c.more
@@ -107,8 +107,8 @@ func TestWeakKeys(t *testing.T) {
 		issue(t, person("x"), ecKey(t, elliptic.P256()), issue(t, authority("y"), small, nil)),
 	} {
 		pdf := signed(t, finished(t), s, when)
-		notTrusted(t, pdf, WeakKey, s.cert) // the signer's own certificate given
-		notTrusted(t, pdf, WeakKey, s.chain[len(s.chain)-1])
+		notTrusted(t, pdf, weakKey, s.cert) // the signer's own certificate given
+		notTrusted(t, pdf, weakKey, s.chain[len(s.chain)-1])
 	}
 }
 
@@ -117,7 +117,7 @@ func TestIssuerOfServers(t *testing.T) {
 	ca := authority("y")
 	ca.ExtKeyUsage = []x509.ExtKeyUsage{x509.ExtKeyUsageServerAuth}
 	issuer := issue(t, ca, ecKey(t, elliptic.P256()), nil)
-	notTrusted(t, signed(t, finished(t), issue(t, person("x"), ecKey(t, elliptic.P384()), issuer), when), OtherPurposes, issuer.cert)
+	notTrusted(t, signed(t, finished(t), issue(t, person("x"), ecKey(t, elliptic.P384()), issuer), when), otherPurposes, issuer.cert)
 }
 
 // Of the two values of s the program writes the lower one; the other verifies
@@ -157,8 +157,8 @@ func TestHighS(t *testing.T) {
 // signatureOf is the only signature of pdf.
 func signatureOf(t testing.TB, pdf []byte) cmsSignature {
 	t.Helper()
-	sigs := opened(t, pdf).Signatures()
-	if len(sigs) != 1 || !sigs[0].Intact() {
+	sigs := opened(t, pdf).signatures()
+	if len(sigs) != 1 || !sigs[0].intact() {
 		t.Fatalf("%+v", sigs)
 	}
 	return *sigs[0].cms
@@ -210,7 +210,7 @@ func TestOutcome(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if o := OutcomeOf(append(e.Findings, NewFinding(Unchecked, "pages_other_version")), e.Signers); o.Status != Unchecked {
+	if o := OutcomeOf(append(e.Findings, newFinding(Unchecked, "pages_other_version")), e.Signers); o.Status != Unchecked {
 		t.Errorf("%s", o)
 	}
 	if s := e.Signers[0]; !s.Trusted || s.Name != weigher || s.Fingerprint != fingerprint || len(fingerprint) != 64 || !s.At.Equal(when) || !s.ValidFrom.Equal(when.AddDate(0, -1, 0)) {
@@ -223,7 +223,7 @@ func TestFingerprint(t *testing.T) {
 	c := madeSigner(t, owner).cert
 	out := run(t, "openssl", "x509", "-inform", "DER", "-in", file(t, "c.der", c.Raw), "-noout", "-fingerprint", "-sha256")
 	_, hexed, _ := strings.Cut(strings.TrimSpace(out), "=")
-	if got := Fingerprint(c); got != strings.ReplaceAll(hexed, ":", "") {
+	if got := fingerprint(c); got != strings.ReplaceAll(hexed, ":", "") {
 		t.Errorf("%s, openssl has %s", got, hexed)
 	}
 }
@@ -234,7 +234,7 @@ func TestEveryReason(t *testing.T) {
 	c.KeyUsage, c.ExtKeyUsage = x509.KeyUsageKeyEncipherment, []x509.ExtKeyUsage{x509.ExtKeyUsageServerAuth}
 	s := issue(t, c, ecKey(t, elliptic.P224()), nil)
 	e, err := Examine(signed(t, finished(t), s, when), nil)
-	want := []Code{OtherPurposes, NotForSigning, WeakKey, NoneGiven}
+	want := []Code{otherPurposes, notForSigning, weakKey, noneGiven}
 	if err != nil || len(e.Signers) != 1 || !slices.Equal(e.Signers[0].Why, want) {
 		t.Errorf("%+v: %v, want %v", e, err, want)
 	}

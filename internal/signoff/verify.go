@@ -8,8 +8,8 @@ import (
 	"time"
 )
 
-// Signature is one signature of a document, in the order they were made.
-type Signature struct {
+// signature is one signature of a document, in the order they were made.
+type signature struct {
 	Number      int
 	Signer      string // the name in the certificate
 	Certificate *x509.Certificate
@@ -25,17 +25,17 @@ type Signature struct {
 	cms *cmsSignature
 }
 
-// Intact reports that every byte up to End is as it was signed, and that
+// intact reports that every byte up to End is as it was signed, and that
 // nothing but the signature was added there. Whether the certificate was valid
 // then is a question of trust, see [Signer].
-func (s *Signature) Intact() bool { return s.Fault == nil }
+func (s *signature) intact() bool { return s.Fault == nil }
 
-// Signatures returns one entry for each update of the file, in order. An
+// signatures returns one entry for each update of the file, in order. An
 // update that is not exactly a signature as [Sign] writes it has a Fault.
-func (d *Document) Signatures() []Signature {
-	var out []Signature
+func (d *Document) signatures() []signature {
+	var out []signature
 	for n := 1; n < len(d.revisions); n++ {
-		s := Signature{Number: n, Start: d.revisions[n].start, End: d.revisions[n].end}
+		s := signature{Number: n, Start: d.revisions[n].start, End: d.revisions[n].end}
 		if err := d.readSignature(&s); err != nil {
 			s.Fault = faultOf(err, &s)
 		}
@@ -45,8 +45,8 @@ func (d *Document) Signatures() []Signature {
 }
 
 // faultOf is the finding of a signature that does not hold.
-func faultOf(err error, s *Signature) *Finding {
-	f := NewFinding(Unsound, SignatureForm)
+func faultOf(err error, s *signature) *Finding {
+	f := newFinding(Unsound, signatureForm)
 	if d := (*DamagedError)(nil); errors.As(err, &d) {
 		f = d.Finding
 	}
@@ -59,7 +59,7 @@ func faultOf(err error, s *Signature) *Finding {
 
 // readSignature reads update s.Number, writes it again from what it says,
 // and compares.
-func (d *Document) readSignature(s *Signature) error {
+func (d *Document) readSignature(s *signature) error {
 	c, contents, err := d.readClaims(s)
 	if err != nil {
 		return damaged(Added, "at", s.Start, "bytes", s.End-s.Start)
@@ -75,13 +75,13 @@ func (d *Document) readSignature(s *Signature) error {
 	}
 	whole := d.pdf[:s.End]
 	if at := differ(u.bytes, whole[s.Start:]); at >= 0 {
-		return damaged(SignatureMore, "at", s.Start+at)
+		return damaged(signatureMore, "at", s.Start+at)
 	}
 	if !bytes.Equal(s.cms.digest, u.digest(whole)) {
-		return damaged(SignatureChanged)
+		return damaged(signatureChanged)
 	}
 	if err := s.cms.check(); err != nil {
-		return damaged(SignatureKey)
+		return damaged(signatureKey)
 	}
 	return nil
 }
@@ -103,7 +103,7 @@ func differ(a, b []byte) int {
 const maxContents = 64 << 10
 
 // readClaims reads the signature dictionary at the start of update s.
-func (d *Document) readClaims(s *Signature) (claims, []byte, error) {
+func (d *Document) readClaims(s *signature) (claims, []byte, error) {
 	var c claims
 	l := &lexer{b: d.pdf[:s.End], at: s.Start, strict: true}
 	if !l.take(fmt.Sprintf("%d 0 obj\n", len(d.objects)+2*(s.Number-1))) {
@@ -131,32 +131,32 @@ func (d *Document) readClaims(s *Signature) (claims, []byte, error) {
 	return c, []byte(contents), nil
 }
 
-// Examination is what a file comes to without its record: the structure, the
+// examination is what a file comes to without its record: the structure, the
 // hash in /ID, every signature, and each signer against those trusted.
-type Examination struct {
+type examination struct {
 	Document *Document // nil if the file cannot be read as a summary
 	Findings []Finding
 	Signers  []Signer // of the signatures that are intact, in their order
 }
 
 // Examine checks all of a file that does not need its record. That it cannot
-// be read as a summary is a finding; the error is only ever [ErrNotPDF].
-func Examine(pdf []byte, trust []*x509.Certificate) (*Examination, error) {
+// be read as a summary is a finding; the error is only ever [errNotPDF].
+func Examine(pdf []byte, trust []*x509.Certificate) (*examination, error) {
 	d, err := Open(pdf)
 	var de *DamagedError
 	switch {
-	case errors.Is(err, ErrNotPDF):
+	case errors.Is(err, errNotPDF):
 		return nil, err
 	case errors.As(err, &de):
-		return &Examination{Findings: []Finding{unreadable(pdf, de)}}, nil
+		return &examination{Findings: []Finding{unreadable(pdf, de)}}, nil
 	}
-	e := &Examination{Document: d, Findings: []Finding{NewFinding(Holds, IDMatches)}}
+	e := &examination{Document: d, Findings: []Finding{newFinding(Holds, idMatches)}}
 	if err := d.checkID(); errors.As(err, &de) {
 		e.Findings[0] = de.Finding
 	}
-	signatures := d.Signatures()
+	signatures := d.signatures()
 	if len(signatures) == 0 {
-		e.Findings = append(e.Findings, NewFinding(Unchecked, NotSigned))
+		e.Findings = append(e.Findings, newFinding(Unchecked, notSigned))
 	}
 	for i := range signatures {
 		e.add(&signatures[i], trust)
@@ -167,28 +167,28 @@ func Examine(pdf []byte, trust []*x509.Certificate) (*Examination, error) {
 // unreadable is the finding on a file that is not of this program's form.
 func unreadable(pdf []byte, why *DamagedError) Finding {
 	if producer, ok := rewritten(pdf); ok {
-		return NewFinding(Unsound, Rewritten, "producer", producer)
+		return newFinding(Unsound, Rewritten, "producer", producer)
 	}
 	return why.Finding
 }
 
 // add adds what is found of one signature.
-func (e *Examination) add(s *Signature, trust []*x509.Certificate) {
-	if !s.Intact() {
+func (e *examination) add(s *signature, trust []*x509.Certificate) {
+	if !s.intact() {
 		e.Findings = append(e.Findings, *s.Fault)
 		return
 	}
-	intact := NewFinding(Holds, SignatureIntact, "signature", s.Number, "signer", s.Signer, "at", s.When, "bytes", s.End)
+	intact := newFinding(Holds, signatureIntact, "signature", s.Number, "signer", s.Signer, "at", s.When, "bytes", s.End)
 	if s.Name != s.Signer {
 		intact = intact.with("as", s.Name)
 	}
 	by := s.judge(trust)
 	e.Signers = append(e.Signers, by)
-	status, code := Holds, SignerTrusted
+	status, code := Holds, signerTrusted
 	if !by.Trusted {
-		status, code = Unchecked, SignerNotTrusted
+		status, code = Unchecked, signerNotTrusted
 	}
-	trusted := NewFinding(status, code, "signature", s.Number, "signer", by.Name, "fingerprint", by.Fingerprint, "valid_from", by.ValidFrom, "valid_to", by.ValidTo)
+	trusted := newFinding(status, code, "signature", s.Number, "signer", by.Name, "fingerprint", by.Fingerprint, "valid_from", by.ValidFrom, "valid_to", by.ValidTo)
 	if !by.Trusted {
 		trusted = trusted.with("why", by.Why)
 	}

@@ -8,7 +8,7 @@ import (
 
 // The sentences of findings, in this one file, until the package of words
 // prints them from their codes and arguments. Every text goes through
-// [Escape].
+// [escape].
 
 // String returns the status in a word.
 func (s Status) String() string {
@@ -17,64 +17,64 @@ func (s Status) String() string {
 
 // sentences are the findings in words; {key} is an argument.
 var sentences = map[Code]string{
-	IDMatches:        "the file is unchanged since it was made (its hash matches)",
-	SignatureIntact:  "signature {signature}, by {signer}, covers the entire file as it was then ({bytes} bytes); the signer gives the time as {at}",
-	SignerTrusted:    "the signer of signature {signature}, {signer}, is one you trust (fingerprint {fingerprint}, valid from {valid_from} to {valid_to})",
-	SignerNotTrusted: "the signer of signature {signature}, {signer}, is not one you said you trust: {why} (fingerprint {fingerprint}, valid from {valid_from} to {valid_to})",
-	NotSigned:        "the file is not signed",
+	idMatches:        "the file is unchanged since it was made (its hash matches)",
+	signatureIntact:  "signature {signature}, by {signer}, covers the entire file as it was then ({bytes} bytes); the signer gives the time as {at}",
+	signerTrusted:    "the signer of signature {signature}, {signer}, is one you trust (fingerprint {fingerprint}, valid from {valid_from} to {valid_to})",
+	signerNotTrusted: "the signer of signature {signature}, {signer}, is not one you said you trust: {why} (fingerprint {fingerprint}, valid from {valid_from} to {valid_to})",
+	notSigned:        "the file is not signed",
 
-	TooLarge:      "the file is larger than {most} bytes",
-	BadHeader:     "the file does not begin as this program begins a summary",
+	tooLarge:      "the file is larger than {most} bytes",
+	badHeader:     "the file does not begin as this program begins a summary",
 	Rewritten:     "written again by another program",
-	LooseBytes:    "something that does not belong to the file begins at byte {at}",
-	ObjectOrder:   "object {object} is where object {wanted} should be, at byte {at}",
-	Linearised:    "object {object} makes readers look for the pages in another way (linearised)",
-	ObjectStream:  "object {object} hides other objects or a table inside it",
-	Encrypted:     "the file says that it is encrypted or has a second table",
-	BadTable:      "the cross-reference table is not that of the file's objects, at byte {at}",
-	BadTrailer:    "the trailer is not as this program writes it, at byte {at}",
-	BadEnd:        "the file is cut off or has no proper end, at byte {at}",
-	CatalogKey:    "the catalog has an entry {key}, which changes what a reader shows or does",
-	BadCatalog:    "the file has no catalog",
-	BadPages:      "the file has no page",
-	IDForm:        "the identifier is not two strings of 64 lower-case hex digits",
-	IDDiffers:     "the file was changed since it was made (its hash is {computed}, it carries {carried})",
+	looseBytes:    "something that does not belong to the file begins at byte {at}",
+	objectOrder:   "object {object} is where object {wanted} should be, at byte {at}",
+	linearised:    "object {object} makes readers look for the pages in another way (linearised)",
+	objectStream:  "object {object} hides other objects or a table inside it",
+	encrypted:     "the file says that it is encrypted or has a second table",
+	badTable:      "the cross-reference table is not that of the file's objects, at byte {at}",
+	badTrailer:    "the trailer is not as this program writes it, at byte {at}",
+	badEnd:        "the file is cut off or has no proper end, at byte {at}",
+	catalogKey:    "the catalog has an entry {key}, which changes what a reader shows or does",
+	badCatalog:    "the file has no catalog",
+	badPages:      "the file has no page",
+	idForm:        "the identifier is not two strings of 64 lower-case hex digits",
+	idDiffers:     "the file was changed since it was made (its hash is {computed}, it carries {carried})",
 	Added:         "{bytes} bytes were added after byte {at} that are not a signature of this program",
-	TooManyAdded:  "more than {most} updates were added",
-	FormFields:    "the file is not of a form that can be signed",
-	AttachedForm:  "attachment {name} is not attached as this program attaches files",
-	AttachedTwice: "attachment {name} is attached twice",
-	StreamForm:    "object {object} has a form of stream that this program does not write",
-	StreamPacking: "object {object} does not unpack, or something follows what is packed",
-	UnpacksTooBig: "the file unpacks to more than {most} bytes",
-	DrawnNot:      "drawn again from the record, the {what} is not the same",
+	tooManyAdded:  "more than {most} updates were added",
+	formFields:    "the file is not of a form that can be signed",
+	attachedForm:  "attachment {name} is not attached as this program attaches files",
+	attachedTwice: "attachment {name} is attached twice",
+	streamForm:    "object {object} has a form of stream that this program does not write",
+	streamPacking: "object {object} does not unpack, or something follows what is packed",
+	unpacksTooBig: "the file unpacks to more than {most} bytes",
+	drawnNot:      "drawn again from the record, the {what} is not the same",
 
-	Comment:       "there is a comment at byte {at}",
-	CutShort:      "object {object} ends in the middle",
-	NestedDeep:    "object {object} is nested deeper than {most}",
-	TooManyValues: "there are more than {most} objects",
-	NoObject:      "object {object} has something at byte {at} that is no object",
-	KeyRepeated:   "object {object} has the key {key} twice",
-	NameEscaped:   "object {object} spells the name {name} in another way",
-	StringForm:    "object {object} has a string with another character in it",
-	StreamLength:  "object {object} has a stream of another length than it says",
-	ObjectEnd:     "object {object} has no proper end",
-	ObjectMissing: "object {object} is not in the file",
-	WrongKind:     "the {what} is not of the kind it must be",
-	Circle:        "the {what} runs in a circle",
-	TooMuch:       "the {what} is too large",
+	comment:       "there is a comment at byte {at}",
+	cutShort:      "object {object} ends in the middle",
+	nestedDeep:    "object {object} is nested deeper than {most}",
+	tooManyValues: "there are more than {most} objects",
+	noObject:      "object {object} has something at byte {at} that is no object",
+	keyRepeated:   "object {object} has the key {key} twice",
+	nameEscaped:   "object {object} spells the name {name} in another way",
+	stringForm:    "object {object} has a string with another character in it",
+	streamLength:  "object {object} has a stream of another length than it says",
+	objectEnd:     "object {object} has no proper end",
+	objectMissing: "object {object} is not in the file",
+	wrongKind:     "the {what} is not of the kind it must be",
+	circle:        "the {what} runs in a circle",
+	tooMuch:       "the {what} is too large",
 
-	SignatureForm:    "signature {signature} is not in the form that this program writes, or was changed",
-	SignatureMore:    "more than signature {signature} was added with it, or it was changed, at byte {at}",
-	SignatureChanged: "the file was changed after signature {signature} was made",
-	SignatureKey:     "signature {signature} was not made with the key of its certificate, or was changed",
+	signatureForm:    "signature {signature} is not in the form that this program writes, or was changed",
+	signatureMore:    "more than signature {signature} was added with it, or it was changed, at byte {at}",
+	signatureChanged: "the file was changed after signature {signature} was made",
+	signatureKey:     "signature {signature} was not made with the key of its certificate, or was changed",
 
-	NoneGiven:     "no certificate to trust was given",
-	NotAmongGiven: "the certificate is not among those given and does not chain to one",
-	NotValidThen:  "the certificate was not valid at the time of signing",
-	OtherPurposes: "the certificate is restricted to other purposes",
-	NotForSigning: "the certificate was not issued for signing",
-	WeakKey:       "a key in its chain is weaker than RSA 2048 or P-256",
+	noneGiven:     "no certificate to trust was given",
+	notAmongGiven: "the certificate is not among those given and does not chain to one",
+	notValidThen:  "the certificate was not valid at the time of signing",
+	otherPurposes: "the certificate is restricted to other purposes",
+	notForSigning: "the certificate was not issued for signing",
+	weakKey:       "a key in its chain is weaker than RSA 2048 or P-256",
 	HighS:         "the signature is in a second spelling (s above n/2)",
 }
 
@@ -82,28 +82,28 @@ var sentences = map[Code]string{
 func (f Finding) String() string {
 	s, ok := sentences[f.Code]
 	if !ok {
-		s, ok = f.Arg("text").(string) // a sentence made elsewhere
+		s, ok = f.arg("text").(string) // a sentence made elsewhere
 	}
 	if !ok {
 		s = string(f.Code)
 	}
-	if f.Arg("as") != nil { // a name that the certificate does not have
+	if f.arg("as") != nil { // a name that the certificate does not have
 		s = strings.Replace(s, "{signer}", "{signer} signing as {as}", 1)
 	}
 	for _, a := range f.Args {
 		s = strings.ReplaceAll(s, "{"+a.Key+"}", a.words())
 	}
-	if page := f.Arg("page"); f.Code == DrawnNot && page != nil {
+	if page := f.arg("page"); f.Code == drawnNot && page != nil {
 		s = strings.Replace(s, "the page is", fmt.Sprintf("page %v is", page), 1)
 	}
 	return strings.ReplaceAll(s, "object {object}", "an object")
 }
 
-func (a Arg) words() string {
+func (a arg) words() string {
 	switch v := a.Value.(type) {
 	case string:
 		// Names are quoted, hashes and kinds are not; braces would be filled in again.
-		v = strings.NewReplacer("{", `\u007b`, "}", `\u007d`).Replace(Escape(v))
+		v = strings.NewReplacer("{", `\u007b`, "}", `\u007d`).Replace(escape(v))
 		switch a.Key {
 		case "signer", "as", "name", "key", "producer":
 			return `"` + v + `"`
@@ -122,7 +122,7 @@ func (a Arg) words() string {
 }
 
 // String returns the outcome as the last line on a file.
-func (o Outcome) String() string {
+func (o outcome) String() string {
 	switch {
 	case o.Code == Unsigned:
 		return "sound, not signed"
@@ -131,7 +131,7 @@ func (o Outcome) String() string {
 	case o.Signer == nil:
 		return "not sound"
 	}
-	who := Escape(o.Signer.Name)
+	who := escape(o.Signer.Name)
 	if o.Code == Vouched {
 		return fmt.Sprintf("sound, vouched for by %s, whom you trust (fingerprint %s)", who, o.Signer.Fingerprint)
 	}

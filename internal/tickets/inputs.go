@@ -61,9 +61,9 @@ func (f *form) spansOf(job string) []span {
 
 // input is the whole form where every line holds for the job, else its mark,
 // its header and the lines that hold, byte for byte.
-func (f *form) input(spans []span) Input {
+func (f *form) input(spans []span) input {
 	if len(spans) == f.total {
-		in := Input{File: f.spec.name, Bytes: f.src.raw}
+		in := input{File: f.spec.name, Bytes: f.src.raw}
 		if f.numbers != nil {
 			in.Lines = ranges(f.numbers[:f.lineCount()])
 		}
@@ -81,7 +81,7 @@ func (f *form) input(spans []span) Input {
 	for _, s := range spans {
 		add(int(s.first), int(s.last))
 	}
-	return Input{File: f.spec.name, Bytes: b, Lines: ranges(numbers)}
+	return input{File: f.spec.name, Bytes: b, Lines: ranges(numbers)}
 }
 
 // ranges writes line numbers as runs: first and last of each.

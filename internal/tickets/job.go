@@ -325,8 +325,8 @@ type Note struct {
 	Detail string // a name or figure the sentence needs, as typed
 }
 
-// Input is what one form gave to a job: the bytes to attach and hash.
-type Input struct {
+// input is what one form gave to a job: the bytes to attach and hash.
+type input struct {
 	File  string
 	Bytes []byte   // header and the lines of this job and of no job, byte for byte
 	Lines [][2]int // their numbers in the form, first and last of each run; none is the whole file
@@ -344,7 +344,7 @@ type Job struct {
 	Ratings  []Rating
 	Issuer   Issuer
 	Notes    []Note
-	Inputs   []Input
+	Inputs   []input
 	Copies   []string // names of the copies its lines name, in order of first mention, no duplicates
 }
 

@@ -76,7 +76,7 @@ func TestManyJobs(t *testing.T) {
 func TestInputs(t *testing.T) {
 	res := readMany(t, formsOf(manyJobs))
 	birch := res.Jobs[1]
-	want := []Input{
+	want := []input{
 		{"tickets.csv", []byte("job,ticket,weighed_at,scale,setup,on_deck,reading,note\nbirch,2,14/03/2026 09:30,bridge,vehicle_alone,vehicle,2760,\"wet,\nand windy\"\n"), [][2]int{{2, 2}, {4, 5}}},
 		{"ratings.csv", []byte("job,rating,on,value,copy\n,download_max,ball,350,ticket.jpg\nbirch,gvm,,3000,\n"), [][2]int{{1, 1}, {3, 4}}},
 		{"outfit.csv", []byte("job,owner,weighed_by,people,region\n,,Harbour Weighing,,au\nbirch,Birch,Night shift,,\n"), [][2]int{{1, 2}, {4, 4}}},

@@ -13,8 +13,8 @@ var assumedWords = map[string]string{
 	"travels":     "how the outfit travels",
 }
 
-// AssumedWord says what one of the assumed codes stands for.
-func (w *Words) AssumedWord(code string) string { return say(w.assumed(code)) }
+// assumedWord says what one of the assumed codes stands for.
+func (w *Words) assumedWord(code string) string { return say(w.assumed(code)) }
 
 func (w *Words) assumed(code string) string {
 	if word, known := assumedWords[code]; known {

@@ -103,7 +103,7 @@ func (w *Words) guideFigures(c record.Caution) string {
 	case c.Value != nil:
 		return ratioText(c, timesU) + boundText(c.Limit, than, func(v float64) string { return fixed(v, 2) })
 	case c.Kg != nil:
-		return w.value(c.Kg, c.UKg) + boundText(c.LimitKg, than, w.MassUnit)
+		return w.value(c.Kg, c.UKg) + boundText(c.LimitKg, than, w.massUnit)
 	}
 	return ""
 }

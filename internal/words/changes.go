@@ -8,8 +8,8 @@ import (
 	"reconcile/internal/record"
 )
 
-// Change is a quantity that two visits both found, in words.
-type Change struct {
+// change is a quantity that two visits both found, in words.
+type change struct {
 	Label    string
 	Old, New string // "1,890 ± 24"
 	By       string // "+12 ± 30"
@@ -18,8 +18,8 @@ type Change struct {
 
 // Changes compares this record with that of an earlier visit, load by load, in
 // the order of the record. The two visits are taken as independent.
-func (w *Words) Changes(earlier *record.Record) []Change {
-	var changes []Change
+func (w *Words) Changes(earlier *record.Record) []change {
+	var changes []change
 	for i := range w.r.Quantities {
 		name, now := w.r.Quantities[i].Name, w.r.Quantities[i].Quantity
 		old := earlier.Quantities.Get(name)
@@ -34,7 +34,7 @@ func (w *Words) Changes(earlier *record.Record) []Change {
 		case by < -expanded(u):
 			word = "lighter"
 		}
-		changes = append(changes, Change{
+		changes = append(changes, change{
 			Label: w.QuantityLabel(name), Old: w.MassU(old.Value, old.U), New: w.MassU(now.Value, now.U),
 			By: w.MassSigned(by) + " " + w.PlusMinus(u), Word: say(word),
 		})

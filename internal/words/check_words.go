@@ -197,9 +197,9 @@ func (w *Words) ratingLine(line *int) *record.Rating {
 	return nil
 }
 
-// HiddenMistake says how large a mistake in one reading would not show in a
+// hiddenMistake says how large a mistake in one reading would not show in a
 // check, next to what is left; blank where nothing is known of it.
-func (w *Words) HiddenMistake(c record.Check) string {
+func (w *Words) hiddenMistake(c record.Check) string {
 	switch {
 	case c.Verdict == "not_weighed":
 		return ""
@@ -211,7 +211,7 @@ func (w *Words) HiddenMistake(c record.Check) string {
 	return ""
 }
 
-// HiddenFigure is HiddenMistake as the cell of a table: "any", a mass, or blank.
+// HiddenFigure is hiddenMistake as the cell of a table: "any", a mass, or blank.
 func (w *Words) HiddenFigure(c record.Check) string {
 	switch {
 	case c.Verdict == "not_weighed":

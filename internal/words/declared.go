@@ -16,7 +16,7 @@ func (w *Words) Declared() []string {
 	for _, d := range w.r.Declared {
 		all = append(all, d.Load+" "+w.MassText(d.AwayKg)+" "+w.UnitWord())
 	}
-	return append(sayAll(all), w.DeclaredTotals()...)
+	return append(sayAll(all), w.declaredTotals()...)
 }
 
 // totals are the setups that weigh a whole, and the quantity that is its mass.
@@ -26,25 +26,25 @@ var totals = []struct{ setup, quantity string }{
 	{"coupled", "combination"},
 }
 
-// DeclaredTotals says for every total that rests on stated masses what was
+// declaredTotals says for every total that rests on stated masses what was
 // weighed, stated and found: "whole trailer: weighed 3,240, declared away 300,
 // held 2,940". A setup weighed with different loads on board gives one sentence
 // for each.
-func (w *Words) DeclaredTotals() []string {
+func (w *Words) declaredTotals() []string {
 	var out []string
 	for _, t := range totals {
 		for _, g := range w.used(t.setup, "") {
 			if len(g.With)+len(g.Without) > 0 && w.known(t.quantity) {
-				out = addOnce(out, w.quantityLabel(t.quantity)+": "+w.DeclaredTotal(t.quantity, g))
+				out = addOnce(out, w.quantityLabel(t.quantity)+": "+w.declaredTotal(t.quantity, g))
 			}
 		}
 	}
 	return sayAll(out)
 }
 
-// DeclaredTotal is what was weighed, stated and found of one total in the
+// declaredTotal is what was weighed, stated and found of one total in the
 // loading of one reading, with the names of the loads.
-func (w *Words) DeclaredTotal(quantity string, g record.Reading) string {
+func (w *Words) declaredTotal(quantity string, g record.Reading) string {
 	q := w.r.Quantities.Get(quantity)
 	if q == nil {
 		return ""

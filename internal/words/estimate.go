@@ -29,8 +29,8 @@ var likelyWords = map[string]string{
 	"likely_within": "likely within", "likely_over": "likely over", "open": "open", "not_known": "not known",
 }
 
-// Likely says a verdict of an estimate.
-func Likely(verdict string) string {
+// likely says a verdict of an estimate.
+func likely(verdict string) string {
 	if words, known := likelyWords[verdict]; known {
 		return say(words)
 	}
@@ -38,7 +38,7 @@ func Likely(verdict string) string {
 }
 
 // Verdict says the gravest verdict of the ratings in force.
-func (w *Estimates) Verdict() string { return Likely(w.e.Verdict()) }
+func (w *Estimates) Verdict() string { return likely(w.e.Verdict()) }
 
 // DoNow says in one sentence what to do now: about the gravest class first,
 // then naming the others.
@@ -132,7 +132,7 @@ func (w *Estimates) Row(c record.EstimateCheck) []string {
 	case c.ValueKg != nil:
 		value, margin = w.massOf(&record.StatedMass{ValueKg: *c.ValueKg, UKg: *c.UKg}), w.Mass(*c.MarginKg)
 	}
-	return []string{say(label), w.StateWord(c.State), value, limit, margin, Likely(c.Verdict)}
+	return []string{say(label), w.StateWord(c.State), value, limit, margin, likely(c.Verdict)}
 }
 
 // massOf is a mass with its ± U; a rating that a trailer is taken to weigh has

@@ -19,7 +19,7 @@ func TestForces(t *testing.T) {
 	}
 	c.Verdict = "not_weighed"
 	want(t, "not weighed", in("kg").ValueText(c), "not weighed")
-	if in("kg").MarginText(c) != "" || in("kg").HiddenFigure(c) != "" || in("kg").HiddenMistake(c) != "" {
+	if in("kg").MarginText(c) != "" || in("kg").HiddenFigure(c) != "" || in("kg").hiddenMistake(c) != "" {
 		t.Error("what was not weighed has a figure")
 	}
 }
@@ -30,9 +30,9 @@ func TestHiddenMistakes(t *testing.T) {
 	want(t, "figure", w.HiddenFigure(c), "42")
 	c.Checked = false
 	want(t, "figure", w.HiddenFigure(c), "any")
-	want(t, "sentence", w.HiddenMistake(c), "a mistake of any size in a reading it rests on would not show")
+	want(t, "sentence", w.hiddenMistake(c), "a mistake of any size in a reading it rests on would not show")
 	c.Checked, c.MistakeEffectKg = true, nil
-	if w.HiddenFigure(c) != "" || w.HiddenMistake(c) != "" {
+	if w.HiddenFigure(c) != "" || w.hiddenMistake(c) != "" {
 		t.Error("no reading affects it: nothing to say")
 	}
 }
@@ -142,16 +142,16 @@ func TestStandingSentences(t *testing.T) {
 		want(t, code, BasisWord(code), text)
 	}
 	want(t, "on", OnWord("rear.1.left"), "rear axle 1, left")
-	want(t, "estimate", EstimateHead(), "from stated masses, nothing weighed")
+	want(t, "estimate", estimateHead(), "from stated masses, nothing weighed")
 	for code, text := range map[string]string{"likely_within": "likely within", "likely_over": "likely over", "open": "open", "not_known": "not known"} {
-		want(t, code, EstimateVerdict(code), text)
+		want(t, code, estimateVerdict(code), text)
 	}
-	want(t, "from", in("kg").EstimateTrailerFrom("atm"), "the trailer is taken at its ATM, as no empty mass is given")
-	want(t, "trailer", in("kg").EstimateTrailerFrom("tare"), "the trailer is taken at its tare mass and the loads stated")
-	want(t, "driver", in("kg").EstimateDriver(), "the mass in running order has a driver of 75 kg and 90 % of the fuel in it (Regulation (EU) 1230/2012)")
+	want(t, "from", in("kg").estimateTrailerFrom("atm"), "the trailer is taken at its ATM, as no empty mass is given")
+	want(t, "trailer", in("kg").estimateTrailerFrom("tare"), "the trailer is taken at its tare mass and the loads stated")
+	want(t, "driver", in("kg").estimateDriver(), "the mass in running order has a driver of 75 kg and 90 % of the fuel in it (Regulation (EU) 1230/2012)")
 	want(t, "find", FindText("record", "summary.pdf", ""), "the record of summary.pdf")
 	want(t, "find", FindText("file", "register.csv", "7"), "the file named in line 7 of register.csv")
-	want(t, "signer", VerifySigner("Dome", "AB", "2026-01-01", "2027-01-01", "2026-03-14", false), "signer Dome, fingerprint AB, certificate valid 2026-01-01 to 2027-01-01, signed at 2026-03-14 (the signer's word), not trusted")
+	want(t, "signer", verifySigner("Dome", "AB", "2026-01-01", "2027-01-01", "2026-03-14", false), "signer Dome, fingerprint AB, certificate valid 2026-01-01 to 2027-01-01, signed at 2026-03-14 (the signer's word), not trusted")
 	if OfTickets(record.Footnote{Code: "equal_share"}) || !OfTickets(record.Footnote{Code: "no_time"}) {
 		t.Error("OfTickets")
 	}

@@ -48,7 +48,7 @@ func (w *Words) footnote(f record.Footnote) string {
 		words.Tail = "; " + w.strainText()
 	case "nose_off_deck":
 		if f.Kg != nil {
-			words.Tail = ": " + w.MassUnit(*f.Kg) + " is what the axles carry, not the trailer's mass"
+			words.Tail = ": " + w.massUnit(*f.Kg) + " is what the axles carry, not the trailer's mass"
 		}
 	case "interval_assumed":
 		if f.Typed != "" {
@@ -129,9 +129,9 @@ func (w *Words) cures(missing []string) string {
 	return text
 }
 
-// FootnoteGroup is footnotes with one sentence: their numbers, counted from 1
+// footnoteGroup is footnotes with one sentence: their numbers, counted from 1
 // in the record's order, and the lines they are about.
-type FootnoteGroup struct {
+type footnoteGroup struct {
 	Code, Text     string
 	Numbers, Lines []int
 	Form           string
@@ -140,13 +140,13 @@ type FootnoteGroup struct {
 // FootnoteGroups puts footnotes with the same code and sentence together, in
 // the order of their first numbers. The numbers are the record's and the same
 // on every output.
-func (w *Words) FootnoteGroups() []FootnoteGroup {
-	var groups []FootnoteGroup
+func (w *Words) FootnoteGroups() []footnoteGroup {
+	var groups []footnoteGroup
 	for i, f := range w.r.Footnotes {
 		text, form := w.Footnote(f), footnoteForm(f)
-		at := slices.IndexFunc(groups, func(g FootnoteGroup) bool { return g.Code == f.Code && g.Text == text && g.Form == form })
+		at := slices.IndexFunc(groups, func(g footnoteGroup) bool { return g.Code == f.Code && g.Text == text && g.Form == form })
 		if at < 0 {
-			at, groups = len(groups), append(groups, FootnoteGroup{Code: f.Code, Text: text, Form: form})
+			at, groups = len(groups), append(groups, footnoteGroup{Code: f.Code, Text: text, Form: form})
 		}
 		groups[at].Numbers = append(groups[at].Numbers, i+1)
 		if f.Line > 0 && !slices.Contains(groups[at].Lines, f.Line) {
@@ -169,7 +169,7 @@ func footnoteForm(f record.Footnote) string {
 
 // Sentence gives the group's text with the lines it is about before it:
 // "lines 2-4 of tickets.csv: people aboard not stated".
-func (g FootnoteGroup) Sentence() string {
+func (g footnoteGroup) Sentence() string {
 	if len(g.Lines) == 0 {
 		return g.Text
 	}

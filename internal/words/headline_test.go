@@ -178,7 +178,7 @@ func TestQuotedWords(t *testing.T) {
 	want(t, "smeared", w.DoubtfulText([]record.Place{{Line: 7}}, false), "ticket 3, rear (line 7), may be smeared")
 	want(t, "set", SetHead("springs"), "if these ratings applied (springs):")
 	// 2,940 weighed without the projector's 300: the example of section 3
-	want(t, "declared", w.DeclaredTotals()[0], "whole vehicle, alone: weighed 3,240, declared away 300, held 2,940 (projector)")
+	want(t, "declared", w.declaredTotals()[0], "whole vehicle, alone: weighed 3,240, declared away 300, held 2,940 (projector)")
 	want(t, "lever", (&Words{r: leverRecord()}).LeverSentences()[0], "10 kg from the nose to over the axle takes 11 off the rear axle and 8 off the coupling")
 	for code, head := range map[string]string{"do_now": "do now", "verdict": "verdict", "not_weighed": "not weighed", "not_given": "not given", "declared": "declared", "next": "next", "look_again": "look again"} {
 		want(t, code, w.Head(code), head)

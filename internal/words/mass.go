@@ -36,8 +36,8 @@ func (w *Words) Mass(kg float64) string {
 	return grouped(d.Round(0).String())
 }
 
-// MassUnit prints a mass with its unit: "3,240 kg".
-func (w *Words) MassUnit(kg float64) string { return w.Mass(kg) + " " + w.UnitWord() }
+// massUnit prints a mass with its unit: "3,240 kg".
+func (w *Words) massUnit(kg float64) string { return w.Mass(kg) + " " + w.UnitWord() }
 
 // MassUp prints a mass rounded up to whole units, at least 1: what is too much
 // is never said to be less.
@@ -99,7 +99,7 @@ func (w *Words) value(kg, u *float64) string {
 	case kg == nil:
 		return notDetermined
 	case u == nil:
-		return w.MassUnit(*kg)
+		return w.massUnit(*kg)
 	}
 	return w.MassU(*kg, *u) + " " + w.UnitWord()
 }

@@ -4,23 +4,23 @@ package words
 // coupling, in kilograms.
 const drawbarU = 25
 
-// Paragraph is a short heading and its text.
-type Paragraph struct{ Head, Text string }
+// paragraph is a short heading and its text.
+type paragraph struct{ Head, Text string }
 
 // Method is the page on how the figures come about: the model, its formulas
 // and their sources, in plain words.
 //
 // Sources: JCGM 100:2008, OIML R 76-1:2006, JCGM 106:2012, ILAC-G8:09/2019,
 // and Baarda's test for single faults, as the text says.
-func (w *Words) Method() []Paragraph {
+func (w *Words) Method() []paragraph {
 	all := append(w.methodOfLoads(), w.methodOfTests()...)
 	for i := range all {
-		all[i] = Paragraph{say(w.put(all[i].Head)), say(w.put(all[i].Text))}
+		all[i] = paragraph{say(w.put(all[i].Head)), say(w.put(all[i].Text))}
 	}
 	return all
 }
 
-func (w *Words) methodOfLoads() []Paragraph {
+func (w *Words) methodOfLoads() []paragraph {
 	ties := "Where the wheelbase and the distances to the coupling and the trailer axle are known, the moments must balance: what leaves the front axle when coupled is download × a/w, the nose load of the trailer alone is download × L/n (w wheelbase, a rear axle to coupling, L coupling to trailer axle, n nose support to trailer axle). They are used with an allowance for friction and slope."
 	if !w.plain() {
 		ties += " A tensioned hitch has to move as much moment to the front axle as to the trailer's. Without lengths a weighing with the hitch tensioned gives no download."
@@ -36,7 +36,7 @@ func (w *Words) methodOfLoads() []Paragraph {
 	if !w.plain() {
 		conserved = "No mass is lost by coupling: the vehicle and trailer axles together carry the same, coupled or uncoupled, and a load-distribution hitch moves load between axles but adds none."
 	}
-	return []Paragraph{
+	return []paragraph{
 		{"What is looked for", "The load on every axle: of the vehicle alone, of the trailer alone and of both coupled, in travelling condition, with everyone and everything on board that travels. " + download},
 		{"What must hold", conserved + " These sums hold exactly."},
 		{"What a reading is worth", "A reading is the sum of the loads on the deck, less what was left out, plus what was on board only then. Its standard uncertainty u is u² = e²/12 + (e/4)²/3 + mpe²/3 + split²: rounding to the [interval] e (JCGM 100, F.2.2.1), zero set to e/4, the maximum permissible error mpe of the scale's class on verification (OIML R 76-1, Table 6), and what weighing only part of the outfit adds. On pads each weigher under what was read counts. Weighing the same again on one scale renews rounding and zero only. Where the display of the empty deck was written down, the zero is one common unknown of the scale."},
@@ -45,8 +45,8 @@ func (w *Words) methodOfLoads() []Paragraph {
 	}
 }
 
-func (w *Words) methodOfTests() []Paragraph {
-	return []Paragraph{
+func (w *Words) methodOfTests() []paragraph {
+	return []paragraph{
 		{"How it is solved", "All equations are solved together so that the sum of (residual/u)² is smallest and the exact sums hold. Every result has a standard uncertainty u from all its causes (JCGM 100), and is printed with U = 2u: about 95 in 100. What the readings do not fix is called not determined and is never given a number."},
 		{"Do the readings agree?", "The sum of squares is compared with chi-square: p below 0.001, or one reading off by more than 3.29 of its own standard deviations (Baarda), is called disagreement; so is a load below zero, or a ticket that does not add up. p below 0.05 is poor agreement, and the uncertainty of every check is then multiplied by √(χ²/dof). Likely single mistakes are tried and listed, never applied."},
 		{"What is asked", "What is not impossible but hardly right is asked at its line. Until the line confirms it, the answer is never within."},

@@ -178,7 +178,7 @@ func (w *Words) loadText(m *record.Mistake) string {
 
 // personText says that somebody whom no form lists was there, or was not.
 func (w *Words) personText(m *record.Mistake, onBoard bool) string {
-	person := "somebody of about " + w.MassUnit(80)
+	person := "somebody of about " + w.massUnit(80)
 	switch {
 	case w.isTrailerAlone(m):
 		return person + " was in the trailer or on the deck"

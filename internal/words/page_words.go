@@ -183,8 +183,8 @@ func (w *Words) SignedText() string {
 	return say("signed by " + s.Name + " (certificate " + shortHash(s.Fingerprint) + "); the time of signing is the signer's word")
 }
 
-// JobLine names the job and its number for the foot of a page.
-func (w *Words) JobLine() string {
+// jobLine names the job and its number for the foot of a page.
+func (w *Words) jobLine() string {
 	line := "job " + w.r.Job
 	if w.r.Job == "" {
 		line = "job without a name"

@@ -21,8 +21,8 @@ type PlanFacts struct {
 	ToWeigh    []record.CheckKey // deciding checks that are not weighed
 }
 
-// PlanReasons are the codes of Why.
-var PlanReasons = []string{"conflict", "trip_not_known", "not_weighed", "nothing_decides", "cannot_hold", "failed_recheck", "node_limit", "tightened_recheck"}
+// planReasons are the codes of Why.
+var planReasons = []string{"conflict", "trip_not_known", "not_weighed", "nothing_decides", "cannot_hold", "failed_recheck", "node_limit", "tightened_recheck"}
 
 // PlanMove is a move with what it takes off or puts on the checks that were not
 // kept.

@@ -37,7 +37,7 @@ func (w *Words) PlanText(p PlanFacts) PlanText {
 		text.NotOffered = append(text.NotOffered, say(notOfferedText(n)))
 	}
 	if len(p.Moves) > 0 {
-		text.Limits = w.PlanLimits()
+		text.Limits = w.planLimits()
 	}
 	text.Table = say(w.planTable(&p))
 	return text
@@ -53,8 +53,8 @@ func (w *Words) planTable(p *PlanFacts) string {
 	return "deciding loads in " + w.UnitWord() + ", true within ± U about 95 times in 100:"
 }
 
-// PlanLimits says what a plan does not know.
-func (w *Words) PlanLimits() []string {
+// planLimits says what a plan does not know.
+func (w *Words) planLimits() []string {
 	all := []string{"a plan is computed from masses as stated, places as listed and the law of the lever: weigh again after the change"}
 	if w.r.Outfit.Travels == "tensioned" {
 		all = append(all, "the tension of the hitch is taken as it was when weighed")

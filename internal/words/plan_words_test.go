@@ -85,7 +85,7 @@ func TestEveryOutcomeOfAPlan(t *testing.T) {
 		sane(t, c.name, text.Verdict)
 		sane(t, c.name, strings.TrimSuffix(text.Table, ":"))
 	}
-	for _, why := range PlanReasons {
+	for _, why := range planReasons {
 		if !seen[why] {
 			t.Errorf("%s was not tried", why)
 		}
@@ -112,7 +112,7 @@ func TestVisitInWords(t *testing.T) {
 	v.Rated, v.Drives, v.Taken = false, nil, 0
 	want(t, "none", w.VisitTitle(v), "no ratings yet: the weighings that the usual ones need: none")
 	eachOutfit(t, func(t *testing.T, w *Words) {
-		for _, code := range MindCodes {
+		for _, code := range mindCodes {
 			text := w.VisitMind(v, code)
 			sane(t, code, text)
 			if code == "lengths" && w.drawbar() == strings.Contains(text, "nose support") {

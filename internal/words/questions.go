@@ -144,12 +144,3 @@ func (w *Words) ratingQuestion(q record.Question, a *record.Args) string {
 	}
 	return ""
 }
-
-// Questions says every question in the record's order, those answered too.
-func (w *Words) Questions() []string {
-	var all []string
-	for _, q := range w.r.Questions {
-		all = append(all, w.QuestionText(q))
-	}
-	return all
-}

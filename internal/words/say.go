@@ -2,9 +2,6 @@
 
 package words
 
-// OtherWords says whether this is the build whose every sentence was changed.
-const OtherWords = false
-
 // say is the one way by which a sentence or label leaves the package; what was
 // typed is escaped here, whatever sentence it is in. The build tag otherwords puts another in its place, to test that nothing but the pages
 // depends on the words.

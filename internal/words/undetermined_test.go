@@ -172,7 +172,7 @@ func TestChanges(t *testing.T) {
 	if len(got) != 3 {
 		t.Fatalf("%d changes", len(got))
 	}
-	for i, c := range []Change{
+	for i, c := range []change{
 		{"whole vehicle, alone", "2,944 ± 18", "2,975 ± 24", "+31 ± 30", "heavier"},
 		{"towball download", "242 ± 24", "211 ± 18", "-31 ± 30", "lighter"},
 		{"whole trailer", "2,471 ± 18", "2,500 ± 24", "+29 ± 30", "within its ±"},

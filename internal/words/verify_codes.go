@@ -15,24 +15,24 @@ type Finding struct {
 	Args   []Arg
 }
 
-// Arg is an argument of a finding: a number, a text of the file, a time.Time,
+// arg is an argument of a finding: a number, a text of the file, a time.Time,
 // a code or a list of codes ([]string).
 type Arg struct {
 	Key   string
 	Value any
 }
 
-// VerifyCode is one code of verify with its arguments. The arguments name where
+// verifyCode is one code of verify with its arguments. The arguments name where
 // in the file (at, object, bytes, page, key), who (signer, fingerprint, …), or
 // what is attached (file, line); path, was, is: a key of the record, what it
 // says there and when recalculated.
-type VerifyCode struct {
+type verifyCode struct {
 	Code string
 	Args []string
 }
 
 // FileCodes are the findings on the bytes and signatures of a file.
-var FileCodes = []VerifyCode{
+var FileCodes = []verifyCode{
 	{"id_matches", nil},
 	{"signature_intact", []string{"signature", "signer", "at", "bytes", "as"}},
 	{"signer_trusted", []string{"signature", "signer", "fingerprint", "valid_from", "valid_to"}},
@@ -92,7 +92,7 @@ var FileCodes = []VerifyCode{
 
 // SummaryCodes are the findings on what a summary says: whether it can be
 // judged, what is attached, its record and its pages.
-var SummaryCodes = []VerifyCode{
+var SummaryCodes = []verifyCode{
 	{"cannot_open", []string{"why"}},
 	{"empty", nil},
 	{"not_a_file", nil},
@@ -131,5 +131,5 @@ var SummaryCodes = []VerifyCode{
 	{"replaced_by", []string{"number", "file"}},
 }
 
-// OutcomeCodes are the outcomes of verify, its last line.
-var OutcomeCodes = []string{"vouched", "signed", "not_signed", "record_only", "not_sound", "not_read"}
+// outcomeCodes are the outcomes of verify, its last line.
+var outcomeCodes = []string{"vouched", "signed", "not_signed", "record_only", "not_sound", "not_read"}

@@ -7,19 +7,9 @@ import (
 	"time"
 )
 
-// Arg gives an argument in print; blank where there is none.
-func (f Finding) Arg(key string) string {
-	for _, a := range f.Args {
-		if a.Key == key {
-			return say(argText(a))
-		}
-	}
-	return ""
-}
-
 // VerifyFinding says one finding with its status before it: "ok: the file is
 // unchanged since it was made (its hash matches)".
-func VerifyFinding(f Finding) string { return say(VerifyStatus(f.Status) + ": " + VerifyWhat(f)) }
+func VerifyFinding(f Finding) string { return say(verifyStatus(f.Status) + ": " + VerifyWhat(f)) }
 
 // VerifyWhat says what was found, without the status.
 func VerifyWhat(f Finding) string { return say(verifyWhat(f)) }
@@ -39,8 +29,8 @@ func verifyWhat(f Finding) string {
 	return fill(template, args)
 }
 
-// VerifyStatus says what a finding means for the file.
-func VerifyStatus(status string) string {
+// verifyStatus says what a finding means for the file.
+func verifyStatus(status string) string {
 	switch status {
 	case StatusOK:
 		return say("ok")
@@ -87,9 +77,9 @@ func firstWith(findings []Finding, status string) string {
 	return verifyWhat(findings[at])
 }
 
-// VerifySigner says a signer with the certificate's fingerprint and validity,
+// verifySigner says a signer with the certificate's fingerprint and validity,
 // and the time that the signer states.
-func VerifySigner(name, fingerprint, from, to, at string, trusted bool) string {
+func verifySigner(name, fingerprint, from, to, at string, trusted bool) string {
 	text := "signer " + name + ", fingerprint " + fingerprint + ", certificate valid " + from + " to " + to
 	if at != "" {
 		text += ", signed at " + at + " (the signer's word)"

@@ -10,7 +10,7 @@ import (
 // them or none, and only codes of the tables have sentences.
 func TestEveryFindingHasASentence(t *testing.T) {
 	for _, table := range []struct {
-		codes []VerifyCode
+		codes []verifyCode
 		words map[string]string
 		least int
 	}{{FileCodes, fileWords, 55}, {SummaryCodes, summaryWords, 27}} {
@@ -87,12 +87,12 @@ func TestOutcomes(t *testing.T) {
 		"not_read":    "could not read: nothing was checked",
 	} {
 		want(t, code, VerifyOutcome(code, "Dome Weighing", "AB12", broken), sentence)
-		if contains(OutcomeCodes, code) {
+		if contains(outcomeCodes, code) {
 			seen++
 		}
 	}
-	if seen != len(OutcomeCodes) {
-		t.Errorf("%d of %d outcomes", seen, len(OutcomeCodes))
+	if seen != len(outcomeCodes) {
+		t.Errorf("%d of %d outcomes", seen, len(outcomeCodes))
 	}
 	other := []Finding{finding("other_version", StatusUnread, "program", "1.0.0", "schema", "reconcile-record/1", "model", 1)}
 	want(t, "other version", VerifyOutcome("not_read", "", "", other), "could not read: made by another version (program 1.0.0, schema reconcile-record/1, model 1)")
@@ -125,7 +125,7 @@ func TestNothingTypedEscapes(t *testing.T) {
 	w.r.Loads[0].Load, w.r.Declared[0].Load, w.r.Job, w.r.Issuer.Number, w.r.Program = evil, evil, evil, evil, evil
 	w.r.Replaces, w.r.Options.SignedBy = &typedReplaces, &typedSigner
 	w.r.Ratings[0].Source, w.r.Ratings[0].Value = evil, evil
-	said := []string{w.ReadingName(7, ""), w.ReplacesText(), w.SignedText(), w.JobLine(), w.MadeLine("record.json"), Entered(w.r.Readings[0]), w.WeighedWhen(), w.WeighedWhere(),
+	said := []string{w.ReadingName(7, ""), w.ReplacesText(), w.SignedText(), w.jobLine(), w.MadeLine("record.json"), Entered(w.r.Readings[0]), w.WeighedWhen(), w.WeighedWhere(),
 		w.Notes(w.r.Checks[0])[0], w.RatingValue(w.r.Ratings[0]), SetHead(evil), PlaceName(evil, ""), VerifyOutcome("signed", evil, evil, nil), VerifyFinding(finding("attached_twice", StatusUnsound, "name", evil))}
 	said = append(said, w.Declared()...)
 	for _, c := range mistakeExamples {

@@ -107,8 +107,8 @@ func (w *Words) VisitCheck(c record.VisitCheck) string {
 	return say(text)
 }
 
-// MindCodes are what to mind before going.
-var MindCodes = []string{"ratings", "lengths", "load", "deck", "pads", "brakes", "hitch", "nose", "gauge", "ticket"}
+// mindCodes are what to mind before going.
+var mindCodes = []string{"ratings", "lengths", "load", "deck", "pads", "brakes", "hitch", "nose", "gauge", "ticket"}
 
 // VisitMind says one thing to mind before going.
 func (w *Words) VisitMind(v *record.Visit, code string) string { return say(w.mind(v, code)) }

@@ -89,7 +89,7 @@ func (w *Words) governNoun(c *record.Check) string { return w.loadNoun(c.Rating,
 
 // hidden says next to what is left how large a mistake would not show.
 func (w *Words) hidden(c record.Check) string {
-	if text := w.HiddenMistake(c); text != "" {
+	if text := w.hiddenMistake(c); text != "" {
 		return "; " + text
 	}
 	return ""

@@ -24,9 +24,6 @@ type Words struct {
 // Of gives the words of a record.
 func Of(r *record.Record) *Words { return &Words{r: r, lb: r.Options.Unit == "lb"} }
 
-// Record is the record that is said.
-func (w *Words) Record() *record.Record { return w.r }
-
 func (w *Words) region() regions.Region { return regions.Region(w.r.Options.Region) }
 
 func (w *Words) plain() bool { return w.r.Outfit.Travels == "plain" }

@@ -308,7 +308,7 @@ func TestAgainstEnumeration(t *testing.T) {
 			t.Errorf("seed %d: left %d moved %d touched %d, enumeration %d %d %d", seed, got.Left, got.Moved, got.Touched, want.left, want.moved, want.touched)
 		}
 		checkParts(t, seed, q, got.Parts, [3]int64{want.left, want.moved, want.touched}, 0)
-		if got.Bound != (Bound{got.Left, got.Moved, got.Touched}) {
+		if got.Bound != (bound{got.Left, got.Moved, got.Touched}) {
 			t.Errorf("seed %d: proved, but bound %+v", seed, got.Bound)
 		}
 	}

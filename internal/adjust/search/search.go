@@ -97,11 +97,11 @@ type Part struct {
 	Grams        int64
 }
 
-// Bound is what was proved of each objective: no plan leaves less than Left
+// bound is what was proved of each objective: no plan leaves less than Left
 // grams; none that leaves no more than the plan found moves less than Moved
 // grams; none that also moves no more touches fewer than Touched items. Equal
 // to the plan's own figures where the plan is proved best.
-type Bound struct {
+type bound struct {
 	Left, Moved int64
 	Touched     int
 }
@@ -117,7 +117,7 @@ type Result struct {
 	Parts         []Part // by item, then by option; empty if nothing need move
 	Left, Moved   int64  // grams
 	Touched       int    // items
-	Bound         Bound
+	Bound         bound
 	Nodes         int       // nodes visited for the plan or the proof that there is none
 	Conflict      *Conflict // nil if Found
 }
@@ -165,7 +165,7 @@ func (s *session) run() Result {
 	}
 	moved := s.minimise(task{aim: aimMoved, left: upTo(0)}, nil)
 	if moved.x != nil {
-		return s.finish(Bound{}, true, moved)
+		return s.finish(bound{}, true, moved)
 	}
 	left := s.minimise(task{aim: aimLeft}, nil)
 	if left.x == nil {
@@ -183,11 +183,11 @@ func (s *session) withLeft(left outcome) Result {
 	}
 	grams := s.left(left.x)
 	moved := s.minimise(task{aim: aimMoved, left: ceiling{true, grams, left.proved}}, left.x)
-	return s.finish(Bound{Left: s.grams(left.bound)}, left.proved, moved)
+	return s.finish(bound{Left: s.grams(left.bound)}, left.proved, moved)
 }
 
 // finish looks for the fewest items and puts the result together.
-func (s *session) finish(b Bound, proved bool, moved outcome) Result {
+func (s *session) finish(b bound, proved bool, moved outcome) Result {
 	left, mass := s.left(moved.x), s.moved(moved.x)
 	b.Moved = s.grams(moved.bound)
 	last := s.minimise(task{aim: aimTouched, left: ceiling{true, left, proved}, moved: ceiling{true, mass, proved && moved.proved}}, moved.x)

@@ -24,7 +24,7 @@
 // linear functional of the unknowns is determined ([Solution.Determined]), its
 // value, its uncertainty and covariance, and for every observation how far
 // the others check it (Baarda's reliability: [Solution.Standardised],
-// [Solution.SmallestDetectable]).
+// [Solution.smallestDetectable]).
 //
 // Sources: Å. Björck, Numerical Methods for Least Squares Problems, SIAM 1996,
 // 2.7.3 (rank) and 5.1.3 (null-space method), from memory; W. Baarda, A testing procedure for use in

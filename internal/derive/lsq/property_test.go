@@ -469,7 +469,7 @@ func TestCheckedFromOnePercent(t *testing.T) {
 		if _, ok := sol.Standardised(0); ok != c.ok {
 			t.Errorf("redundancy %v: tested %v, want %v", c.r, ok, c.ok)
 		}
-		if _, ok := sol.SmallestDetectable(0); ok != c.ok {
+		if _, ok := sol.smallestDetectable(0); ok != c.ok {
 			t.Errorf("redundancy %v: detectable %v, want %v", c.r, ok, c.ok)
 		}
 	}
@@ -483,7 +483,7 @@ func TestSmallestDetectableIsDetected(t *testing.T) {
 		s := randomNetwork(seed, seed%2 == 1)
 		sol := mustSolve(t, s)
 		for i := range s.Y {
-			size, ok := sol.SmallestDetectable(i)
+			size, ok := sol.smallestDetectable(i)
 			if !ok {
 				continue
 			}
@@ -550,7 +550,7 @@ func TestNoDegreesOfFreedom(t *testing.T) {
 	}
 	for i := range 2 {
 		_, w := sol.Standardised(i)
-		_, d := sol.SmallestDetectable(i)
+		_, d := sol.smallestDetectable(i)
 		if sol.Redundancy[i] != 0 || w || d || sol.ResidualCorrelation(0, i) != 0 {
 			t.Errorf("observation %d: redundancy %v, test %v, detectable %v", i, sol.Redundancy[i], w, d)
 		}
@@ -749,35 +749,35 @@ func TestRefusals(t *testing.T) {
 		bend func(s *System)
 		want error
 	}{
-		{"no unknowns", func(s *System) { s.Columns = 0 }, ErrShape},
-		{"short row", func(s *System) { s.A[1] = []float64{1} }, ErrShape},
-		{"values missing", func(s *System) { s.Y = s.Y[:2] }, ErrShape},
-		{"uncertainty missing", func(s *System) { s.U = s.U[:2] }, ErrShape},
-		{"long constraint", func(s *System) { s.C[0] = []float64{1, 1, 1} }, ErrShape},
-		{"right-hand side missing", func(s *System) { s.D = nil }, ErrShape},
-		{"small covariance", func(s *System) { s.Cov = [][]float64{{1, 0}, {0, 1}} }, ErrShape},
-		{"short covariance row", func(s *System) { s.Cov = [][]float64{{1, 0, 0}, {0, 1}, {0, 0, 1}} }, ErrShape},
-		{"lopsided covariance", func(s *System) { s.Cov = cov(1, 0.5, 0, 0.4, 1, 0, 0, 0, 1) }, ErrCovariance},
-		{"NaN coefficient", func(s *System) { s.A[0][1] = nan }, ErrNotFinite},
-		{"infinite value", func(s *System) { s.Y[2] = math.Inf(1) }, ErrNotFinite},
-		{"NaN uncertainty", func(s *System) { s.U[0] = nan }, ErrNotFinite},
-		{"infinite constraint", func(s *System) { s.C[0][0] = math.Inf(-1) }, ErrNotFinite},
-		{"NaN right-hand side", func(s *System) { s.D[0] = nan }, ErrNotFinite},
-		{"NaN covariance", func(s *System) { s.Cov = cov(1, nan, 0, nan, 1, 0, 0, 0, 1) }, ErrNotFinite},
-		{"huge coefficient", func(s *System) { s.A[0][0] = 1e71 }, ErrRange},
-		{"tiny coefficient", func(s *System) { s.A[0][0] = -1e-71 }, ErrRange},
-		{"huge value", func(s *System) { s.Y[0] = 1e300 }, ErrRange},
-		{"tiny uncertainty", func(s *System) { s.U[0] = 1e-300 }, ErrRange},
-		{"tiny variance", func(s *System) { s.Cov = cov(1e-300, 0, 0, 0, 1, 0, 0, 0, 1) }, ErrRange},
-		{"zero uncertainty", func(s *System) { s.U[1] = 0 }, ErrUncertainty},
-		{"negative uncertainty", func(s *System) { s.U[1] = -1 }, ErrUncertainty},
-		{"zero variance", func(s *System) { s.Cov = cov(1, 0, 0, 0, 0, 0, 0, 0, 1) }, ErrCovariance},
-		{"correlation above 1", func(s *System) { s.Cov = cov(1, 2, 0, 2, 1, 0, 0, 0, 1) }, ErrCovariance},
-		{"correlation 1", func(s *System) { s.Cov = cov(1, 1, 0, 1, 1, 0, 0, 0, 1) }, ErrCovariance},
-		{"correlation all but 1", func(s *System) { s.Cov = cov(1, 1-1e-15, 0, 1-1e-15, 1, 0, 0, 0, 1) }, ErrCovariance},
-		{"no rank limit", func(s *System) { s.RankLimit = 0 }, ErrRankLimit},
-		{"rank limit 1", func(s *System) { s.RankLimit = 1 }, ErrRankLimit},
-		{"NaN rank limit", func(s *System) { s.RankLimit = nan }, ErrRankLimit},
+		{"no unknowns", func(s *System) { s.Columns = 0 }, errShape},
+		{"short row", func(s *System) { s.A[1] = []float64{1} }, errShape},
+		{"values missing", func(s *System) { s.Y = s.Y[:2] }, errShape},
+		{"uncertainty missing", func(s *System) { s.U = s.U[:2] }, errShape},
+		{"long constraint", func(s *System) { s.C[0] = []float64{1, 1, 1} }, errShape},
+		{"right-hand side missing", func(s *System) { s.D = nil }, errShape},
+		{"small covariance", func(s *System) { s.Cov = [][]float64{{1, 0}, {0, 1}} }, errShape},
+		{"short covariance row", func(s *System) { s.Cov = [][]float64{{1, 0, 0}, {0, 1}, {0, 0, 1}} }, errShape},
+		{"lopsided covariance", func(s *System) { s.Cov = cov(1, 0.5, 0, 0.4, 1, 0, 0, 0, 1) }, errCovariance},
+		{"NaN coefficient", func(s *System) { s.A[0][1] = nan }, errNotFinite},
+		{"infinite value", func(s *System) { s.Y[2] = math.Inf(1) }, errNotFinite},
+		{"NaN uncertainty", func(s *System) { s.U[0] = nan }, errNotFinite},
+		{"infinite constraint", func(s *System) { s.C[0][0] = math.Inf(-1) }, errNotFinite},
+		{"NaN right-hand side", func(s *System) { s.D[0] = nan }, errNotFinite},
+		{"NaN covariance", func(s *System) { s.Cov = cov(1, nan, 0, nan, 1, 0, 0, 0, 1) }, errNotFinite},
+		{"huge coefficient", func(s *System) { s.A[0][0] = 1e71 }, errRange},
+		{"tiny coefficient", func(s *System) { s.A[0][0] = -1e-71 }, errRange},
+		{"huge value", func(s *System) { s.Y[0] = 1e300 }, errRange},
+		{"tiny uncertainty", func(s *System) { s.U[0] = 1e-300 }, errRange},
+		{"tiny variance", func(s *System) { s.Cov = cov(1e-300, 0, 0, 0, 1, 0, 0, 0, 1) }, errRange},
+		{"zero uncertainty", func(s *System) { s.U[1] = 0 }, errUncertainty},
+		{"negative uncertainty", func(s *System) { s.U[1] = -1 }, errUncertainty},
+		{"zero variance", func(s *System) { s.Cov = cov(1, 0, 0, 0, 0, 0, 0, 0, 1) }, errCovariance},
+		{"correlation above 1", func(s *System) { s.Cov = cov(1, 2, 0, 2, 1, 0, 0, 0, 1) }, errCovariance},
+		{"correlation 1", func(s *System) { s.Cov = cov(1, 1, 0, 1, 1, 0, 0, 0, 1) }, errCovariance},
+		{"correlation all but 1", func(s *System) { s.Cov = cov(1, 1-1e-15, 0, 1-1e-15, 1, 0, 0, 0, 1) }, errCovariance},
+		{"no rank limit", func(s *System) { s.RankLimit = 0 }, errRankLimit},
+		{"rank limit 1", func(s *System) { s.RankLimit = 1 }, errRankLimit},
+		{"NaN rank limit", func(s *System) { s.RankLimit = nan }, errRankLimit},
 	} {
 		s := good()
 		c.bend(&s)
@@ -819,7 +819,7 @@ func TestInconsistentConstraints(t *testing.T) {
 		{"too many", [][]float64{{1, 0}, {0, 1}, {1, 1}}, []float64{10, 20, 31}, 1},
 	} {
 		_, err := Solve(System{Columns: 2, C: c.c, D: c.d, RankLimit: programLimit})
-		var wrong *InconsistentError
+		var wrong *inconsistentError
 		if !errors.As(err, &wrong) {
 			t.Errorf("%s: error %v, want an InconsistentError", c.name, err)
 			continue

@@ -316,7 +316,7 @@ func (w network) compare(t *testing.T, sol *Solution, at []int) {
 		}
 	}
 	for j, d := range w.detectable {
-		got, _ := sol.SmallestDetectable(at[j])
+		got, _ := sol.smallestDetectable(at[j])
 		near(t, "smallest detectable", j, got, d, 6e-5)
 	}
 	var sum float64
@@ -364,7 +364,7 @@ func TestUncheckedObservation(t *testing.T) {
 		if z, ok := sol.Standardised(10); ok || z != 0 {
 			t.Errorf("%s: measurement test of D = %v, %v, want 0, false", w.name, z, ok)
 		}
-		if d, ok := sol.SmallestDetectable(10); ok || d != 0 {
+		if d, ok := sol.smallestDetectable(10); ok || d != 0 {
 			t.Errorf("%s: smallest detectable of D = %v, %v, want 0, false", w.name, d, ok)
 		}
 		if r := sol.ResidualCorrelation(10, 3); r != 0 {

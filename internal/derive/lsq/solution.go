@@ -15,9 +15,9 @@ const (
 	// Detectable is δ₀ of Baarda 1968: the error, in units of u/√r, that a
 	// test at α = 0.001 (|w| > 3.2905) finds with probability 0.80.
 	Detectable = 4.1321
-	// DeterminedLimit is the length of a functional in the null space,
+	// determinedLimit is the length of a functional in the null space,
 	// relative to its whole length, up to which it counts as determined.
-	DeterminedLimit = 1e-6
+	determinedLimit = 1e-6
 	// rounding is what 1 − (sum of squares) cannot be distinguished from zero by.
 	rounding = 1e-12
 )
@@ -93,7 +93,7 @@ func (s *Solution) times(row []float64, m matrix, room []float64) []float64 {
 // unknowns' own units. A row of zeros is determined.
 func (s *Solution) Determined(row []float64) bool {
 	var room [few]float64
-	return norm(s.times(row, s.null, room[:])) <= float64(DeterminedLimit*norm(row))
+	return norm(s.times(row, s.null, room[:])) <= float64(determinedLimit*norm(row))
 }
 
 // Value is row·x. It means something only where row is determined.
@@ -165,14 +165,14 @@ func (s *Solution) Standardised(i int) (w float64, ok bool) {
 	return s.Residuals[i] / float64(s.w.u[i]*math.Sqrt(r)), true
 }
 
-// SmallestDetectable is the smallest error of observation i that the
+// smallestDetectable is the smallest error of observation i that the
 // measurement test would find, in the units of y:
 //
 //	4.1321·u_i·√R_ii/r_i
 //
 // which for uncorrelated observations (R_ii = r_i) is 4.1321·u_i/√r_i. α is
 // 0.001, the power 0.80; ok is false below MinRedundancy.
-func (s *Solution) SmallestDetectable(i int) (size float64, ok bool) {
+func (s *Solution) smallestDetectable(i int) (size float64, ok bool) {
 	r, share := s.ResidualCovariance(i, i), s.Redundancy[i]
 	if r < MinRedundancy || share < MinRedundancy {
 		return 0, false

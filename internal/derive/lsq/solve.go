@@ -6,8 +6,8 @@ import "fmt"
 // side by side.
 //
 // Redundant constraints are dropped (see [Solution.Dropped]). Solve fails
-// with an error that wraps ErrShape, ErrNotFinite, ErrRange, ErrUncertainty,
-// ErrCovariance or ErrRankLimit, or is an *InconsistentError. Unknowns that
+// with an error that wraps errShape, errNotFinite, errRange, errUncertainty,
+// errCovariance or errRankLimit, or is an *inconsistentError. Unknowns that
 // nothing determines are no error: ask [Solution.Determined].
 func Solve(s System) (*Solution, error) {
 	if err := s.check(); err != nil {
@@ -35,11 +35,11 @@ func Solve(s System) (*Solution, error) {
 	// the largest to the smallest singular value, and with it the loss of digits.
 	f, ok := factorise(a, e.restrict(aw, yw), yw, s.RankLimit)
 	if !ok {
-		return nil, fmt.Errorf("%w: singular values", ErrNotFinite)
+		return nil, fmt.Errorf("%w: singular values", errNotFinite)
 	}
 	sol := newSolution(a, w, e, f)
 	if !finite(sol.X...) || !finite(sol.Residuals...) || !finite(sol.ChiSquare) || !sol.t.finite() {
-		return nil, fmt.Errorf("%w: the numbers differ too much in size", ErrNotFinite)
+		return nil, fmt.Errorf("%w: the numbers differ too much in size", errNotFinite)
 	}
 	return sol, nil
 }

@@ -31,10 +31,10 @@ type System struct {
 // be a result that looks determined.
 func (s *System) check() error {
 	if !(s.RankLimit > 0 && s.RankLimit < 1) {
-		return fmt.Errorf("%w: %v", ErrRankLimit, s.RankLimit)
+		return fmt.Errorf("%w: %v", errRankLimit, s.RankLimit)
 	}
 	if s.Columns < 1 {
-		return fmt.Errorf("%w: %d unknowns (want 1 or more)", ErrShape, s.Columns)
+		return fmt.Errorf("%w: %d unknowns (want 1 or more)", errShape, s.Columns)
 	}
 	if err := checkRows("observation", s.A, s.Y, s.Columns); err != nil {
 		return err
@@ -51,11 +51,11 @@ func (s *System) check() error {
 // checkRows compares a block of equations (rows·x = right) with its shape.
 func checkRows(what string, rows [][]float64, right []float64, columns int) error {
 	if len(right) != len(rows) {
-		return fmt.Errorf("%w: %d %s rows, %d values", ErrShape, len(rows), what, len(right))
+		return fmt.Errorf("%w: %d %s rows, %d values", errShape, len(rows), what, len(right))
 	}
 	for i, row := range rows {
 		if len(row) != columns {
-			return fmt.Errorf("%w: %s %d has %d coefficients (want %d)", ErrShape, what, i, len(row), columns)
+			return fmt.Errorf("%w: %s %d has %d coefficients (want %d)", errShape, what, i, len(row), columns)
 		}
 		if err := cmp.Or(checkNumbers(row...), checkNumbers(right[i])); err != nil {
 			return fmt.Errorf("%w: %s %d", err, what, i)
@@ -72,10 +72,10 @@ const smallest, largest = 1e-70, 1e70
 func checkNumbers(values ...float64) error {
 	for _, v := range values {
 		if !finite(v) {
-			return ErrNotFinite
+			return errNotFinite
 		}
 		if size := math.Abs(v); size > largest || size > 0 && size < smallest {
-			return ErrRange
+			return errRange
 		}
 	}
 	return nil
@@ -85,14 +85,14 @@ func checkNumbers(values ...float64) error {
 // place of its own.
 func (s *System) checkUncertainties() error {
 	if len(s.U) != len(s.Y) {
-		return fmt.Errorf("%w: %d observations, %d uncertainties", ErrShape, len(s.Y), len(s.U))
+		return fmt.Errorf("%w: %d observations, %d uncertainties", errShape, len(s.Y), len(s.U))
 	}
 	for i, u := range s.U {
 		if err := checkNumbers(u); err != nil {
 			return fmt.Errorf("%w: uncertainty of observation %d", err, i)
 		}
 		if u <= 0 {
-			return fmt.Errorf("%w: observation %d, u = %v", ErrUncertainty, i, u)
+			return fmt.Errorf("%w: observation %d, u = %v", errUncertainty, i, u)
 		}
 	}
 	return nil
@@ -103,20 +103,20 @@ func (s *System) checkUncertainties() error {
 func (s *System) checkCovariance() error {
 	n := len(s.Cov)
 	if n != len(s.Y) {
-		return fmt.Errorf("%w: %d observations, covariance of %d rows", ErrShape, len(s.Y), n)
+		return fmt.Errorf("%w: %d observations, covariance of %d rows", errShape, len(s.Y), n)
 	}
 	for i, row := range s.Cov {
 		if len(row) != n {
-			return fmt.Errorf("%w: row %d of the covariance has %d numbers (want %d)", ErrShape, i, len(row), n)
+			return fmt.Errorf("%w: row %d of the covariance has %d numbers (want %d)", errShape, i, len(row), n)
 		}
 		if !finite(row...) {
-			return fmt.Errorf("%w: row %d of the covariance", ErrNotFinite, i)
+			return fmt.Errorf("%w: row %d of the covariance", errNotFinite, i)
 		}
 		if err := checkNumbers(row[i]); err != nil {
 			return fmt.Errorf("%w: variance %d", err, i)
 		}
 		if row[i] <= 0 {
-			return fmt.Errorf("%w: variance %d is %v", ErrCovariance, i, row[i])
+			return fmt.Errorf("%w: variance %d is %v", errCovariance, i, row[i])
 		}
 	}
 	return s.checkSymmetry()
@@ -128,7 +128,7 @@ func (s *System) checkSymmetry() error {
 	for i, row := range s.Cov {
 		for j := range i {
 			if row[j] != s.Cov[j][i] {
-				return fmt.Errorf("%w: not symmetric at %d, %d", ErrCovariance, i, j)
+				return fmt.Errorf("%w: not symmetric at %d, %d", errCovariance, i, j)
 			}
 		}
 	}
@@ -169,10 +169,10 @@ func newWeights(a *arena, s *System) (weights, error) {
 	}
 	var ok bool
 	if w.tri, ok = cholesky(a, w.rho); !ok {
-		return w, ErrCovariance
+		return w, errCovariance
 	}
 	if c := condition(a, w.rho, w.tri); !(c <= worstCorrelation) {
-		return w, fmt.Errorf("%w: condition of its correlations %.3g", ErrCovariance, c)
+		return w, fmt.Errorf("%w: condition of its correlations %.3g", errCovariance, c)
 	}
 	return w, nil
 }
