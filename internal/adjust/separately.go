@@ -69,15 +69,18 @@ func stateOf(r *tickets.Reading) derive.State {
 func (a *adviser) separately() []Weighing {
 	var all []Weighing
 	for _, further := range a.finer(limits.Over) {
+		if a.asked() {
+			return nil
+		}
 		further.Reading = a.s.Predict(further.Reading)
 		then, err := a.s.WithReading(further.Reading, further.Scale)
 		if err != nil {
 			continue
 		}
-		after := limits.Compare(then.Job, then, limits.Options{Rule: a.f.Rule})
 		w := Weighing{Candidate: further}
 		for _, c := range a.f.Deciding("") {
 			if c.Verdict == limits.Over && sharedEqually(c) && c.State == stateOf(&further.Reading) {
+				after := limits.CompareOnly(then.Job, then, limits.Options{Rule: a.f.Rule}, c)
 				w.Serves = append(w.Serves, a.serves(&need{check: c, need: toSeparate}, after))
 			}
 		}

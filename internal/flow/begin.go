@@ -1,7 +1,6 @@
 package flow
 
 import (
-	"errors"
 	"fmt"
 
 	"reconcile/internal/adjust"
@@ -12,7 +11,7 @@ import (
 )
 
 // ErrStopped is what Rest returns where it was stopped.
-var ErrStopped = errors.New("stopped")
+var ErrStopped = adjust.ErrStopped
 
 // Find takes one job through to what its record is built from.
 func Find(job *tickets.Job, f Folder, o Options) (*Found, error) {
@@ -59,11 +58,11 @@ func (d *Found) Answer(o Options) *record.Record {
 // ErrStopped once that has said yes.
 func (d *Found) Rest(stop func() bool) error {
 	stopped := func() bool { return stop != nil && stop() }
-	b := record.Beyond{Advice: adjust.NextUnless(d.solved, d.limits, stop)}
-	if stopped() {
-		return ErrStopped
-	}
+	var b record.Beyond
 	var err error
+	if b.Advice, err = adjust.Next(d.solved, d.limits, stop); err != nil {
+		return err
+	}
 	switch {
 	case exceeds(d.limits):
 		b.Plan, err = adjust.Find(d.Job, d.solved, d.limits, adjust.Options{})
@@ -75,9 +74,12 @@ func (d *Found) Rest(stop func() bool) error {
 		}
 		b.OverAnyway = d.limits.OverInAll(under)
 	}
+	if err != nil {
+		return err
+	}
 	if stopped() {
 		return ErrStopped
 	}
 	d.beyond = b
-	return err
+	return nil
 }
