@@ -65,7 +65,7 @@ func (d *Found) Rest(stop func() bool) error {
 	}
 	switch {
 	case exceeds(d.limits):
-		b.Plan, err = adjust.Find(d.Job, d.solved, d.limits, adjust.Options{})
+		b.Plan, err = adjust.Find(d.Job, d.solved, d.limits, adjust.Options{Stop: stop})
 	case d.limits.Verdict == limits.JobConflict:
 		b.Mistakes = d.solved.SearchUnless(stop).Mistakes
 		var under []*limits.Findings

@@ -24,6 +24,7 @@ type searcher struct {
 	best  []int64
 	value float64 // of best; +Inf without
 	nodes int     // left to visit
+	asked func() bool
 	spare []*tableau
 	past  []past // one per variable
 }
@@ -33,7 +34,7 @@ type searcher struct {
 // plans within a little of the bound, then within twice as much, and so on.
 // So a poor first plan costs little.
 func (s *session) minimise(t task, known []int64) outcome {
-	b := &searcher{model: s.model, task: t, p: s.build(t), best: known, value: math.Inf(1), nodes: s.limit}
+	b := &searcher{model: s.model, task: t, p: s.build(t), best: known, value: math.Inf(1), nodes: s.limit, asked: s.asked}
 	if known != nil {
 		b.value = b.worth(known)
 	}
@@ -150,7 +151,7 @@ func (s *searcher) dive(t *tableau, least float64) float64 {
 		if least > s.threshold() {
 			return open
 		}
-		if s.nodes == 0 {
+		if s.spent() {
 			return math.Min(open, least)
 		}
 		s.nodes--
@@ -177,6 +178,14 @@ func (s *searcher) dive(t *tableau, least float64) float64 {
 		s.spare = append(s.spare, first)
 		t.narrow(v, down, !up)
 	}
+}
+
+// spent reports whether no node is left to visit; being told to stop takes all.
+func (s *searcher) spent() bool {
+	if s.nodes > 0 && s.asked() {
+		s.nodes = 0
+	}
+	return s.nodes == 0
 }
 
 // narrow keeps variable v above or not above a whole number.

@@ -36,7 +36,10 @@
 // in everything are used in the order given; of two options alike, the first.
 package search
 
-import "math"
+import (
+	"errors"
+	"math"
+)
 
 // Nowhere is the index of no place: outside every place with a capacity.
 const Nowhere = -1
@@ -141,19 +144,38 @@ type Conflict struct {
 // Solve finds the best plan, visiting at most nodes nodes an objective. The
 // same problem and limit give the same result. It fails on a number that is
 // not finite, an index out of range, a mass ≤ 0, a room < 0 or nodes < 1.
-func Solve(p Problem, nodes int) (Result, error) {
+//
+// Before each node it asks stop, unless that is nil, and fails with [ErrStopped]
+// once the answer was yes.
+func Solve(p Problem, nodes int, stop func() bool) (Result, error) {
 	if err := p.check(nodes); err != nil {
 		return Result{}, err
 	}
-	s := &session{model: newModel(p), limit: nodes}
-	return s.run(), nil
+	s := &session{model: newModel(p), limit: nodes, stop: stop}
+	r := s.run()
+	if s.stopped {
+		return Result{}, ErrStopped
+	}
+	return r, nil
 }
+
+// ErrStopped is what Solve returns once it was told to stop: no Result, since a
+// search that was cut short could be taken for one that found nothing.
+var ErrStopped = errors.New("stopped")
 
 // session is one call of Solve: the objectives in turn on one model.
 type session struct {
 	*model
-	limit int
-	nodes int // visited so far
+	limit   int
+	nodes   int         // visited so far
+	stop    func() bool // nil: never
+	stopped bool        // it has said yes
+}
+
+// asked asks whether to stop, and remembers a yes.
+func (s *session) asked() bool {
+	s.stopped = s.stopped || s.stop != nil && s.stop()
+	return s.stopped
 }
 
 // run tries first to leave nothing behind, since that answers the first
