@@ -68,7 +68,8 @@ func (d *Found) Rest(stop func() bool) error {
 	case exceeds(d.limits):
 		b.Plan, err = adjust.Find(d.Job, d.solved, d.limits, adjust.Options{})
 	case d.limits.Verdict == limits.JobConflict:
-		b.Mistakes = d.solved.SearchUnless(stop).Mistakes
+		found := d.solved.SearchUnless(stop)
+		b.Mistakes, b.Stopped = found.Mistakes, !found.Complete
 		var under []*limits.Findings
 		for i := range b.Mistakes {
 			under = append(under, limits.Compare(b.Mistakes[i].Job, b.Mistakes[i].Solution, d.rule))
