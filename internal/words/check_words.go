@@ -75,7 +75,7 @@ func (w *Words) typedLimit(line int, limitKg string) (string, bool) {
 // perUnit is one unit printed, in kilograms.
 func (w *Words) perUnit() decimal.Decimal {
 	if w.lb {
-		return kgPerLb
+		return record.KgPerLb
 	}
 	return decimal.NewFromInt(1)
 }
