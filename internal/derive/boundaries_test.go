@@ -549,26 +549,6 @@ func TestLargestMoveOfALoad(t *testing.T) {
 	}
 }
 
-// without lengths there are no ties: one system of all seven readings, one for
-// the route by the trailer (2 readings) and one by the vehicle (5).
-func TestSystemsOfAJob(t *testing.T) {
-	all, err := Systems(fixture())
-	if err != nil {
-		t.Fatal(err)
-	}
-	var readings []int
-	for i := range all {
-		n := 0
-		for k := range all[i].Y {
-			n += b2i(all[i].Y[k] > 1000) // no gain and no split is
-		}
-		readings = append(readings, n)
-	}
-	if !slices.Equal(readings, []int{7, 2, 5}) {
-		t.Errorf("readings %v (want 7, 2, 5)", readings)
-	}
-}
-
 // Nothing bears on what is not determined, and nothing of it is checked.
 func TestNothingChecked(t *testing.T) {
 	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, "", 2760, "vehicle")))

@@ -48,8 +48,7 @@ type options struct {
 	free    bool            // mass not conserved between states
 	keep    func(*tickets.Reading) bool
 	moves   []Move
-	zero    *string          // the scale whose zero is taken as unknown though no empty deck was read; nil for none
-	watch   func(lsq.System) // sees every system before it is solved; or nil
+	zero    *string // the scale whose zero is taken as unknown though no empty deck was read; nil for none
 }
 
 // system is a Job as equations.
@@ -164,14 +163,10 @@ func (y *system) solve(amounts []float64) (*fitted, error) {
 		}
 		u[i] = y.obs[i].U
 	}
-	equations := lsq.System{
+	exact, err := lsq.Solve(lsq.System{
 		Columns: y.layout.columns, A: y.rows, Y: y.values, U: u,
 		C: y.balance, D: make([]float64, len(y.balance)), RankLimit: rankLimit,
-	}
-	if y.options.watch != nil {
-		y.options.watch(equations)
-	}
-	exact, err := lsq.Solve(equations)
+	})
 	if err != nil {
 		return nil, fmt.Errorf("job %q: %w", y.job.Name, err)
 	}
