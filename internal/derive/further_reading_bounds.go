@@ -230,7 +230,7 @@ func (y *system) furtherU(c *Candidate) (u float64, column int, known bool) {
 // fitFor is the fit that the bounds of a reading start from: with every tie
 // that would then be in force, each at the least u it can have.
 func (o *Outlook) fitFor(r *tickets.Reading) *lsq.Solution {
-	if fit, ok := o.fits[stateOf(r)]; ok {
+	if fit, ok := o.fits[StateOf(r)]; ok {
 		return fit
 	}
 	y := *o.s.system
@@ -246,7 +246,7 @@ func (o *Outlook) fitFor(r *tickets.Reading) *lsq.Solution {
 	if fit, err := y.solve(make([]float64, len(y.ties))); err == nil {
 		exact = fit.exact
 	}
-	o.fits[stateOf(r)] = exact
+	o.fits[StateOf(r)] = exact
 	return exact
 }
 
