@@ -1,7 +1,7 @@
 // Package adjust says what next: which loads to move or to leave behind so
 // that every deciding limit holds with its guard, and what a modification
 // would leave over. The effects of a move are linear (the lever law, the
-// tension moment of the hitch held); the search in the folder below finds the
+// tension moment of the hitch unchanged); the search in the folder below finds the
 // best of all moves, and what it finds is recalculated and compared again before
 // it is called a plan. It hands over codes and numbers and no sentence. Masses are kilograms.
 package adjust

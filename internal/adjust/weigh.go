@@ -80,10 +80,10 @@ type Advice struct {
 const (
 	mostWeighings = 3
 	worthwhile    = 0.95 // of U now: a reading that leaves more is not worth the drive
-	firmlyApart   = 0.95 // correlation of two tests
+	mostAlike     = 0.95 // correlation of two tests that count as separate
 )
 
-// ErrStopped is what [Next] and [Find] return once they were told to stop. There
+// ErrStopped is what [Next] and [Find] return once stop has said yes. There
 // is then nothing else: what was found until then is no advice and no plan.
 var ErrStopped = errors.New("stopped")
 
@@ -236,12 +236,12 @@ func (a *adviser) solve(t *trial) {
 }
 
 // serves compares a check now and then.
-func (a *adviser) serves(n *need, held *limits.Findings) Served {
+func (a *adviser) serves(n *need, after *limits.Findings) Served {
 	v := Served{Check: *n.check, Need: n.need, Verdict: limits.NotWeighed}
 	if n.check.Found != nil {
 		v.Now = n.check.Found.U
 	}
-	c := held.Again(n.check)
+	c := after.FindCheck(n.check)
 	if c == nil || c.Found == nil {
 		return v
 	}
@@ -317,7 +317,7 @@ func (a *adviser) take(t int) Weighing {
 	w := Weighing{Candidate: a.tried[t].candidate}
 	a.s = a.tried[t].then
 	for i, v := range a.tried[t].serves {
-		a.needs[i].now = a.tried[t].after.Again(a.needs[i].check)
+		a.needs[i].now = a.tried[t].after.FindCheck(a.needs[i].check)
 		if v.Solved && !a.needs[i].served {
 			a.needs[i].served = true
 			w.Serves = append(w.Serves, v)
@@ -488,7 +488,7 @@ func separable(s *derive.Solution, set []int) (single []int, alike float64) {
 			}
 			most = math.Max(most, math.Abs(r))
 		}
-		if most <= firmlyApart {
+		if most <= mostAlike {
 			single, alike = append(single, a), math.Max(alike, most)
 		}
 	}

@@ -68,7 +68,7 @@ func TestAdviceIsVerifiedByDoingIt(t *testing.T) {
 			}
 			_, then := held(t, &form)
 			for _, v := range w.Serves {
-				c := then.Again(&v.Check)
+				c := then.FindCheck(&v.Check)
 				if c == nil || c.Found == nil || math.Abs(c.Found.U-v.Then) > 1e-6 || c.Verdict != v.Verdict {
 					t.Errorf("%s: %s %s promised u %.6f %s, obtained %+v", name, v.Check.Rating, v.Check.On, v.Then, v.Verdict, c)
 				}
