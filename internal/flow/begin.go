@@ -58,18 +58,22 @@ func (d *Found) Answer(o Options) *record.Record {
 // stop, where there is one, between the steps of its searches, and returns
 // ErrStopped once that has said yes.
 func (d *Found) Rest(stop func() bool) error {
-	stopped := func() bool { return stop != nil && stop() }
+	yes := false
+	stopped := func() bool { // a yes stays one, whatever stop says later
+		yes = yes || stop != nil && stop()
+		return yes
+	}
 	var b record.Beyond
 	var err error
-	if b.Advice, err = adjust.Next(d.solved, d.limits, stop); err != nil {
+	if b.Advice, err = adjust.Next(d.solved, d.limits, stopped); err != nil {
 		return err
 	}
 	switch {
 	case exceeds(d.limits):
-		b.Plan, err = adjust.Find(d.Job, d.solved, d.limits, adjust.Options{Stop: stop})
+		b.Plan, err = adjust.Find(d.Job, d.solved, d.limits, adjust.Options{Stop: stopped})
 	case d.limits.Verdict == limits.JobConflict:
 		var complete bool
-		b.Mistakes, complete = mistakes.Find(d.solved, stop)
+		b.Mistakes, complete = mistakes.Find(d.solved, stopped)
 		b.Stopped = !complete
 		var under []*limits.Findings
 		for i := range b.Mistakes {
