@@ -14,7 +14,7 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// weighed reads a job of testdata, solves it and holds it; forms may change it.
+// weighed reads a job of testdata, solves it and compares it with its ratings; forms may change it.
 func weighed(t testing.TB, name string, change func(*tickets.Job)) (*derive.Solution, *limits.Findings) {
 	t.Helper()
 	var forms []tickets.Form
@@ -32,16 +32,7 @@ func weighed(t testing.TB, name string, change func(*tickets.Job)) (*derive.Solu
 	if change != nil {
 		change(job)
 	}
-	return held(t, job)
-}
-
-func held(t testing.TB, job *tickets.Job) (*derive.Solution, *limits.Findings) {
-	t.Helper()
-	s, err := derive.Solve(job)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s, limits.Find(job, s, limits.Options{})
+	return solved(t, job, limits.Guarded)
 }
 
 func advice(t testing.TB, s *derive.Solution, f *limits.Findings) *Advice {
@@ -66,7 +57,7 @@ func TestAdviceIsVerifiedByDoingIt(t *testing.T) {
 			if form.Scale(w.Candidate.Scale.Name) == nil {
 				form.Scales = append(slices.Clone(form.Scales), w.Candidate.Scale)
 			}
-			_, then := held(t, &form)
+			_, then := solved(t, &form, limits.Guarded)
 			for _, v := range w.Serves {
 				c := then.FindCheck(&v.Check)
 				if c == nil || c.Found == nil || math.Abs(c.Found.U-v.Then) > 1e-6 || c.Verdict != v.Verdict {
@@ -135,11 +126,11 @@ func TestUnsettled(t *testing.T) {
 
 func mustSolved(t testing.TB, job *tickets.Job) *derive.Solution {
 	t.Helper()
-	s, _ := held(t, job)
+	s, _ := solved(t, job, limits.Guarded)
 	return s
 }
 
-// What is over has to lose its excess and its U, in whole kilograms, rounded up
+// What is over has to lose its excess and its U, in kilograms, rounded up
 // (by definition).
 func TestOver(t *testing.T) {
 	s, f := weighed(t, "planetarium", func(j *tickets.Job) {
@@ -256,9 +247,9 @@ func TestThreeReadingsAtMost(t *testing.T) {
 }
 
 // The vehicle was weighed three times, once 600 kg too heavy: that reading
-// stands out alone, and is told already. The two that cannot be told apart are
+// is found already. The two that cannot be distinguished are
 // those of the trailer, as without it.
-func TestDoubtfulBehindOneThatStandsAlone(t *testing.T) {
+func TestDoubtfulBehindOneFoundAlready(t *testing.T) {
 	s, _ := weighed(t, "planetarium-conflict", func(j *tickets.Job) {
 		for _, over := range []int64{0, 0, 600} {
 			r := vehicleAlone(j)
@@ -311,12 +302,12 @@ func TestReduce(t *testing.T) {
 	}
 }
 
-// Readings that cannot be told apart stand apart from nothing.
-func TestTold(t *testing.T) {
+// Of readings that cannot be distinguished none is separable.
+func TestInseparable(t *testing.T) {
 	s, _ := weighed(t, "planetarium-conflict", nil)
 	set := doubtfulSet(s)
-	if apart, _ := separable(s, set); len(set) != 2 || len(apart) != 0 {
-		t.Errorf("%v of %v stand apart", apart, set)
+	if single, _ := separable(s, set); len(set) != 2 || len(single) != 0 {
+		t.Errorf("%v of %v are separable (want none)", single, set)
 	}
 }
 
