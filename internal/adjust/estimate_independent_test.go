@@ -336,5 +336,5 @@ func judged(c *StatedCheck, row []float64) likely {
 	case value-guard > limit:
 		return likelyOver
 	}
-	return Open
+	return likelyOpen
 }

@@ -196,20 +196,30 @@ func TestVerdictAt(t *testing.T) {
 	}
 }
 
+// solvedTrial is a candidate that is solved already, of which nothing was known
+// beforehand.
+func solvedTrial(serves ...Served) trial {
+	t := trial{solved: true, after: &limits.Findings{}, serves: serves}
+	for range serves {
+		t.hopes = append(t.hopes, anything)
+	}
+	return t
+}
+
 // What is not weighed or unsettled comes before what is not cross-checked,
 // then more before fewer, then the least U.
 func TestMerit(t *testing.T) {
-	check := func() limits.Check {
-		return limits.Check{LimitKg: decimal.NewNullDecimal(decimal.NewFromInt(1000))}
+	check := limits.Check{LimitKg: most(1000)}
+	serve := func(need purpose, then float64, solved bool) Served {
+		return Served{Check: check, Need: need, Then: then, Solved: solved}
 	}
-	serve := func(need Need, then float64, solved bool) Served {
-		return Served{Check: check(), Need: need, Then: then, Solved: solved}
-	}
-	a := &adviser{needs: []need{{need: toDetermine}, {need: toCrossCheck}, {need: toCrossCheck}, {need: toSettle, served: true}}}
+	a := &adviser{needs: []need{
+		{need: toDetermine, check: &check}, {need: toCrossCheck, check: &check}, {need: toCrossCheck, check: &check}, {need: toSettle, check: &check, served: true},
+	}}
 	a.tried = []trial{
-		{serves: []Served{serve(toDetermine, 0, false), serve(toCrossCheck, 5, true), serve(toCrossCheck, 5, true), serve(toSettle, 1, true)}},
-		{serves: []Served{serve(toDetermine, 40, true), serve(toCrossCheck, 5, false), serve(toCrossCheck, 5, false), serve(toSettle, 1, true)}},
-		{serves: []Served{serve(toDetermine, 30, true), serve(toCrossCheck, 5, false), serve(toCrossCheck, 5, false), serve(toSettle, 1, true)}},
+		solvedTrial(serve(toDetermine, 0, false), serve(toCrossCheck, 5, true), serve(toCrossCheck, 5, true), serve(toSettle, 1, true)),
+		solvedTrial(serve(toDetermine, 40, true), serve(toCrossCheck, 5, false), serve(toCrossCheck, 5, false), serve(toSettle, 1, true)),
+		solvedTrial(serve(toDetermine, 30, true), serve(toCrossCheck, 5, false), serve(toCrossCheck, 5, false), serve(toSettle, 1, true)),
 	}
 	if got := a.best(); got != 2 {
 		t.Errorf("trial %d (want 2: what is not weighed first, of two such the least U)", got)
@@ -226,12 +236,15 @@ func TestMerit(t *testing.T) {
 	}
 }
 
-// The first trial stays the best where none is better: 30 left of 1,000, not 40, nor 30 again.
+// The first trial is the best where none is better: 30 left of 1,000, not 40,
+// nor 30 again, though the last two promised less.
 func TestFirstTrialIsBest(t *testing.T) {
-	a := &adviser{needs: []need{{need: toDetermine}}}
-	for _, then := range []float64{30, 40, 30} {
-		c := limits.Check{LimitKg: decimal.NewNullDecimal(decimal.NewFromInt(1000))}
-		a.tried = append(a.tried, trial{serves: []Served{{Check: c, Need: toDetermine, Then: then, Solved: true}}})
+	check := limits.Check{LimitKg: most(1000)}
+	a := &adviser{needs: []need{{need: toDetermine, check: &check}}}
+	for i, then := range []float64{30, 40, 30} {
+		trial := solvedTrial(Served{Check: check, Need: toDetermine, Then: then, Solved: true})
+		trial.hopes[0].least = float64(30 - 10*i)
+		a.tried = append(a.tried, trial)
 	}
 	if got := a.best(); got != 0 {
 		t.Errorf("trial %d (want 0)", got)
@@ -292,11 +305,11 @@ func TestNoDriveForWhatIsNotChecked(t *testing.T) {
 
 // A reading that leaves more than 95 % of U is not worth the drive.
 func TestReduce(t *testing.T) {
-	a := &adviser{needs: []need{{need: toSettle}}, tried: []trial{{serves: []Served{{Now: 40, Then: 38.5}}}, {serves: []Served{{Now: 40, Then: 0}}}}}
+	a := &adviser{needs: []need{{need: toSettle}}, tried: []trial{solvedTrial(Served{Now: 40, Then: 38.5}), solvedTrial(Served{Now: 40, Then: 0})}}
 	if w := a.reduce(0); w != nil {
 		t.Errorf("%+v", w)
 	}
-	a.tried = append(a.tried, trial{serves: []Served{{Now: 40, Then: 37.9}}}, trial{serves: []Served{{Now: 40, Then: 30}}})
+	a.tried = append(a.tried, solvedTrial(Served{Now: 40, Then: 37.9}), solvedTrial(Served{Now: 40, Then: 30}))
 	if w := a.reduce(0); len(w) != 1 || w[0].Serves[0].Then != 30 {
 		t.Errorf("%+v (want the one that leaves 30)", w)
 	}

@@ -11,9 +11,9 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// Caution is printed next to the verdict and never part of it. Line is that of
+// caution is printed next to the verdict and never part of it. Line is that of
 // the form the code speaks of; 0 is the job.
-type Caution struct {
+type caution struct {
 	Code string
 	Line int
 	Args Args
@@ -22,7 +22,7 @@ type Caution struct {
 // cautions lists what the owner should know next to the verdict: first what
 // the loads themselves say and what they rest on, then guides that are not
 // kept, then traps of the ratings.
-func (h *checker) cautions(f *Findings) []Caution {
+func (h *checker) cautions(f *Findings) []caution {
 	return slices.Concat(
 		h.ofDownload(), h.ofAxles(), h.ofAssumed(f), h.ofZeros(),
 		h.ofGuides(f.Guides), h.ofBrakes(f), h.ofPlate(), h.ofAllowance(f), h.ofCertificate(),
@@ -32,15 +32,15 @@ func (h *checker) cautions(f *Findings) []Caution {
 
 // ofDownload cautions where the download may be nothing, and where the hitch
 // puts back more than the trailer lifted.
-func (h *checker) ofDownload() []Caution {
-	var all []Caution
+func (h *checker) ofDownload() []caution {
+	var all []caution
 	v, u, ok := h.s.Download().Number()
 	if ok && h.job.Outfit.TrailerKind != tickets.Drawbar && portable.Kg(v-float64(coverage*u)) <= 0 {
-		all = append(all, Caution{Code: "download_not_positive", Args: Args{Kg: &v, UKg: &u}})
+		all = append(all, caution{Code: "download_not_positive", Args: Args{Kg: &v, UKg: &u}})
 	}
 	over := h.s.Add(h.s.FrontRestored(), -1, h.s.FrontLift())
 	if v, u, ok := over.Number(); ok && v > portable.Kg(float64(coverage*u)) {
-		all = append(all, Caution{Code: "over_restored", Args: Args{Kg: &v, UKg: &u}})
+		all = append(all, caution{Code: "over_restored", Args: Args{Kg: &v, UKg: &u}})
 	}
 	return all
 }
@@ -48,7 +48,7 @@ func (h *checker) ofDownload() []Caution {
 // ofAxles cautions where a group whose axles nobody counted is taken as one
 // axle, and the download rests on moments or a gauge: of two axles or more, which
 // pitch and share unequally, it is less certain than its ± says.
-func (h *checker) ofAxles() []Caution {
+func (h *checker) ofAxles() []caution {
 	o := &h.job.Outfit
 	moment := h.s.Download().Basis == derive.ByMoment
 	var columns []string
@@ -61,7 +61,7 @@ func (h *checker) ofAxles() []Caution {
 	if len(columns) == 0 {
 		return nil
 	}
-	return []Caution{{Code: "axles_not_stated", Args: Args{Names: columns}}}
+	return []caution{{Code: "axles_not_stated", Args: Args{Names: columns}}}
 }
 
 // gauged reports whether a used reading is that of a gauge under the coupling.
@@ -82,20 +82,20 @@ var guideCodes = map[string]string{
 // ratios are the guides whose value is a ratio.
 var ratios = []string{"download_share", "trailer_to_vehicle"}
 
-func (h *checker) ofGuides(guides []Guide) []Caution {
-	var all []Caution
+func (h *checker) ofGuides(guides []guide) []caution {
+	var all []caution
 	for i := range guides {
 		g := &guides[i]
 		if g.Kept == nil || *g.Kept || g.Guide == "download_share" && *g.Value > *g.Low {
 			continue
 		}
-		all = append(all, Caution{Code: guideCodes[g.Guide], Args: g.args()})
+		all = append(all, caution{Code: guideCodes[g.Guide], Args: g.args()})
 	}
 	return all
 }
 
 // args gives a guide's value and the bound that it does not keep.
-func (g *Guide) args() Args {
+func (g *guide) args() Args {
 	bound := g.High
 	if g.Low != nil && *g.Value < *g.Low {
 		bound = g.Low
@@ -108,7 +108,7 @@ func (g *Guide) args() Args {
 
 // ofBrakes cautions where nobody said what brakes a trailer has that may not
 // be without.
-func (h *checker) ofBrakes(f *Findings) []Caution {
+func (h *checker) ofBrakes(f *Findings) []caution {
 	if h.job.Outfit.TrailerBrakes != "" {
 		return nil
 	}
@@ -118,7 +118,7 @@ func (h *checker) ofBrakes(f *Findings) []Caution {
 			continue
 		}
 		if v, _, ok := h.classMass(f, b.By); ok && h.needsMore(b, v) {
-			return []Caution{{Code: "brakes_not_stated", Args: Args{Of: b.Source}}}
+			return []caution{{Code: "brakes_not_stated", Args: Args{Of: b.Source}}}
 		}
 	}
 	return nil
@@ -126,13 +126,13 @@ func (h *checker) ofBrakes(f *Findings) []Caution {
 
 // ofPlate cautions where a plate without a combination mass means that nothing
 // may be towed.
-func (h *checker) ofPlate() []Caution {
+func (h *checker) ofPlate() []caution {
 	if h.region.NoTrainWeight != regions.DoNotTow {
 		return nil
 	}
 	for i := range h.job.Ratings {
-		if r := &h.job.Ratings[i]; r.Word == "gcm" && r.Set == "" && h.st.status[i] == None {
-			return []Caution{{Code: "no_train_weight", Line: r.Line}}
+		if r := &h.job.Ratings[i]; r.Word == "gcm" && r.Set == "" && h.st.status[i] == saysNone {
+			return []caution{{Code: "no_train_weight", Line: r.Line}}
 		}
 	}
 	return nil
@@ -151,11 +151,11 @@ const (
 
 // ofAllowance cautions of a coupled rear axle, or gross mass, that is over by no
 // more than a handbook may allow for towing.
-func (h *checker) ofAllowance(f *Findings) []Caution {
+func (h *checker) ofAllowance(f *Findings) []caution {
 	if h.region.RearAllowance != regions.Allowance {
 		return nil
 	}
-	var all []Caution
+	var all []caution
 	for _, c := range f.Deciding("") {
 		if c.Verdict != Over || c.State == derive.VehicleAlone || c.Floor || c.Line.When != "" {
 			continue
@@ -169,7 +169,7 @@ func (h *checker) ofAllowance(f *Findings) []Caution {
 			continue
 		}
 		if over := -c.Found.Margin; over <= most {
-			all = append(all, Caution{Code: "eu_allowance", Line: c.Line.Line, Args: Args{Rating: c.Rating, On: c.On, Kg: &over}})
+			all = append(all, caution{Code: "eu_allowance", Line: c.Line.Line, Args: Args{Rating: c.Rating, On: c.On, Kg: &over}})
 		}
 	}
 	return all
@@ -177,18 +177,18 @@ func (h *checker) ofAllowance(f *Findings) []Caution {
 
 // ofCertificate cautions where a certificate in force gives the gross mass and
 // the axles' ratings together are below it.
-func (h *checker) ofCertificate() []Caution {
+func (h *checker) ofCertificate() []caution {
 	p := h.plates("")
 	gvm, axles := p.of("gvm", ""), p.axles(tickets.Front).plus(p.axles(tickets.Rear))
 	if gvm == nil || axles == nil || gvm.line.Certificate == "" || axles.kg.GreaterThanOrEqual(gvm.kg) {
 		return nil
 	}
-	return []Caution{{Code: "axles_below_certificate", Line: axles.line.Line, Args: Args{Kg: axles.number(), LimitKg: gvm.number()}}}
+	return []caution{{Code: "axles_below_certificate", Line: axles.line.Line, Args: Args{Kg: axles.number(), LimitKg: gvm.number()}}}
 }
 
 // ofIDs cautions where a used reading is of another vehicle or trailer than the
 // outfit, or than an earlier reading, by the marks printed on the tickets.
-func (h *checker) ofIDs() []Caution {
+func (h *checker) ofIDs() []caution {
 	o := &h.job.Outfit
 	vehicle := h.otherID("vehicle_id", o.VehicleID, tickets.TrailerAlone, func(r *tickets.Reading) string { return r.VehicleID })
 	trailer := h.otherID("trailer_id", o.TrailerID, tickets.VehicleAlone, func(r *tickets.Reading) string { return r.TrailerID })
@@ -197,7 +197,7 @@ func (h *checker) ofIDs() []Caution {
 
 // otherID looks for the first reading whose mark is not the one known; a setup
 // without the unit says nothing of it.
-func (h *checker) otherID(column, known string, without tickets.Setup, of func(*tickets.Reading) string) []Caution {
+func (h *checker) otherID(column, known string, without tickets.Setup, of func(*tickets.Reading) string) []caution {
 	for _, r := range h.job.UsedReadings() {
 		id := of(&r)
 		switch {
@@ -205,7 +205,7 @@ func (h *checker) otherID(column, known string, without tickets.Setup, of func(*
 		case mark(known) == "":
 			known = id
 		case mark(id) != mark(known):
-			return []Caution{{Code: "other_id", Line: r.Line, Args: Args{Column: column, Typed: id, Other: known}}}
+			return []caution{{Code: "other_id", Line: r.Line, Args: Args{Column: column, Typed: id, Other: known}}}
 		}
 	}
 	return nil
@@ -224,30 +224,30 @@ func mark(id string) string {
 // ofDualFront cautions of a front axle said to carry two tyres or rims on each
 // end: if those of the rear axle were counted with them, each carries twice as
 // much as is compared.
-func (h *checker) ofDualFront() []Caution {
-	var all []Caution
+func (h *checker) ofDualFront() []caution {
+	var all []caution
 	for i := range h.job.Ratings {
 		r := &h.job.Ratings[i]
 		if r.Set != "" || h.st.status[i] != held || !slices.ContainsFunc(r.Terms, func(t tickets.Term) bool { return t.Group == tickets.Front }) {
 			continue
 		}
 		if h.perEnd(r) > singleTyres {
-			all = append(all, Caution{Code: "front_dual", Line: r.Line, Args: Args{Rating: r.Word, On: r.On, Number: of(r.Fitted)}})
+			all = append(all, caution{Code: "front_dual", Line: r.Line, Args: Args{Rating: r.Word, On: r.On, Number: of(r.Fitted)}})
 		}
 	}
 	return all
 }
 
 // ofTyres cautions where what is not said about a tyre could make its limit too high.
-func (h *checker) ofTyres() []Caution {
-	var all []Caution
+func (h *checker) ofTyres() []caution {
+	var all []caution
 	for i := range h.job.Ratings {
 		r := &h.job.Ratings[i]
 		if r.Word != "tyre" || r.Set != "" || h.st.status[i] != held {
 			continue
 		}
 		add := func(code string, number *int) {
-			all = append(all, Caution{Code: code, Line: r.Line, Args: Args{On: r.On, Number: number}})
+			all = append(all, caution{Code: code, Line: r.Line, Args: Args{On: r.On, Number: number}})
 		}
 		perEnd, derates := h.perEnd(r), h.region.PassengerTyreDivisor != "1"
 		if h.singleForDual(r) {

@@ -167,7 +167,7 @@ func TestBrakesWhateverTheAxles(t *testing.T) {
 func TestSingleTyresAreEven(t *testing.T) {
 	for fitted, uneven := range map[int]bool{2: false, 4: false, 3: true, 1: true, 6: true} {
 		job := plated(tyreIndex("rear", fitted, 110, 105))
-		got := slices.ContainsFunc(found(t, job).Cautions, func(c Caution) bool { return c.Code == "tyres_uneven" })
+		got := slices.ContainsFunc(found(t, job).Cautions, func(c caution) bool { return c.Code == "tyres_uneven" })
 		if got != uneven {
 			t.Errorf("%d tyres on one axle: uneven %v (want %v)", fitted, got, uneven)
 		}
@@ -179,7 +179,7 @@ func TestBrakesOfASingleAxle(t *testing.T) {
 	for axles, wanted := range map[int]bool{1: false, 2: true} {
 		job := rated(jobOf([]tickets.Reading{weigh(tickets.TrailerAlone, "", 600, "whole trailer")}), rate("atm", "", 700))
 		job.Region, job.Outfit.TrailerAxles = tickets.Australia, axles
-		got := slices.ContainsFunc(found(t, job).Cautions, func(c Caution) bool { return c.Code == "brakes_not_stated" })
+		got := slices.ContainsFunc(found(t, job).Cautions, func(c caution) bool { return c.Code == "brakes_not_stated" })
 		if got != wanted {
 			t.Errorf("%d axles: cautioned %v (want %v)", axles, got, wanted)
 		}
@@ -207,7 +207,7 @@ func TestAllowance(t *testing.T) {
 	} {
 		job := plated(c.line)
 		job.Region = c.region
-		if got := caution(found(t, job), "eu_allowance"); got != c.want {
+		if got := cautionText(found(t, job), "eu_allowance"); got != c.want {
 			t.Errorf("%s: %q (want %q)", c.name, got, c.want)
 		}
 	}
@@ -218,11 +218,11 @@ func TestAllowance(t *testing.T) {
 func TestAxlesBelowACertificate(t *testing.T) {
 	line := with(rate("gvm", "", 3500), func(r *tickets.Rating) { r.Certificate = "ENG 4" })
 	job := plated(line, rate("axle", "front", 1500), rate("axle", "rear", 1990))
-	if got, want := caution(found(t, job), "axles_below_certificate"), "line=3 kg=3490.00 limit_kg=3500.00"; got != want {
+	if got, want := cautionText(found(t, job), "axles_below_certificate"), "line=3 kg=3490.00 limit_kg=3500.00"; got != want {
 		t.Errorf("%q (want %q)", got, want)
 	}
 	job.Ratings[0].Certificate = ""
-	if got := caution(found(t, job), "axles_below_certificate"); got != "" {
+	if got := cautionText(found(t, job), "axles_below_certificate"); got != "" {
 		t.Errorf("without a certificate: %q", got)
 	}
 }
@@ -305,7 +305,7 @@ func TestCautions(t *testing.T) {
 		if c.code == "raised_alone" { // the rear axle rises with it, the front one does not
 			c.words = append(c.words, "rating=axle front")
 		}
-		text := caution(found(t, c.job), c.code)
+		text := cautionText(found(t, c.job), c.code)
 		for _, w := range c.words {
 			if !strings.Contains(text, w) {
 				t.Errorf("%s: %q does not say %q", c.code, text, w)
@@ -339,7 +339,7 @@ func TestRaisedAlone(t *testing.T) {
 		{"a certificate in force", []tickets.Rating{with(rate("gvm", "", 2800), func(r *tickets.Rating) { r.Replaced = true })}, "rating=gvm rating=gcm rating=axle rear rating=tyre rear"},
 		{"with its axle", []tickets.Rating{with(rate("gvm", "", 2800), func(r *tickets.Rating) { r.Replaced = true }), with(rate("axle", "rear", 1800), func(r *tickets.Rating) { r.Replaced = true })}, "rating=gvm rating=gcm rating=tyre rear"},
 	} {
-		if got := caution(found(t, plated(lines(c.more...)...)), "raised_alone"); got != c.want {
+		if got := cautionText(found(t, plated(lines(c.more...)...)), "raised_alone"); got != c.want {
 			t.Errorf("%s: %q (want %q)", c.name, got, c.want)
 		}
 	}
@@ -365,13 +365,13 @@ func TestOtherID(t *testing.T) {
 			at = 3
 		}
 		job.Readings[at].VehicleID = c.reading
-		if got := caution(found(t, job), "other_id"); got != c.want {
+		if got := cautionText(found(t, job), "other_id"); got != c.want {
 			t.Errorf("%+v: caution %q", c, got)
 		}
 	}
 	between := plated()
 	between.Readings[3].TrailerID, between.Readings[6].TrailerID = "DOME 2", "DOME 3"
-	if got := caution(found(t, between), "other_id"); got != "line=8 other=DOME 2 column=trailer_id typed=DOME 3" {
+	if got := cautionText(found(t, between), "other_id"); got != "line=8 other=DOME 2 column=trailer_id typed=DOME 3" {
 		t.Errorf("two trailers: caution %q", got)
 	}
 }
@@ -392,7 +392,7 @@ func TestSmallShare(t *testing.T) {
 		job := plated()
 		job.Region = region
 		job.Readings = []tickets.Reading{weigh(tickets.TrailerAlone, "", 2680, "whole trailer"), weigh(tickets.Coupled, tickets.Slack, 2580, "trailer")}
-		text := caution(found(t, job), "share_below_guide")
+		text := cautionText(found(t, job), "share_below_guide")
 		if text != "of=common_practice value=0.04 limit="+want {
 			t.Errorf("%s: %q", region, text)
 		}

@@ -10,11 +10,11 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// Guide is common practice, or a rule next to the ratings: it never decides.
+// guide is common practice, or a rule next to the ratings: it never decides.
 // Value and its standard uncertainty U are kilograms, or a ratio; nil is not
 // known, or no bound on that side. Kept compares the value alone. Source is a
 // code: common_practice, or the short name of what is published.
-type Guide struct {
+type guide struct {
 	Guide, On           string
 	Value, U, Low, High *float64
 	Kept                *bool
@@ -22,7 +22,7 @@ type Guide struct {
 }
 
 // guides lists the region's guides; without a region there are none.
-func (h *checker) guides(f *Findings) []Guide {
+func (h *checker) guides(f *Findings) []guide {
 	if h.job.Region == tickets.NoRegion {
 		return nil
 	}
@@ -36,13 +36,13 @@ func (h *checker) guides(f *Findings) []Guide {
 
 // shareGuides is the usual download as a share of the trailer's mass; a
 // hinged drawbar carries none, and what a semi-trailer puts down has no guide.
-func (h *checker) shareGuides() []Guide {
+func (h *checker) shareGuides() []guide {
 	g := &h.region.Share
 	if !g.Stated || !h.centreAxle() {
 		return nil
 	}
 	v, u, ok := h.s.DownloadShare().Number()
-	return []Guide{bounded("download_share", v, u, ok, &g.Low, &g.High, g.Source)}
+	return []guide{bounded("download_share", v, u, ok, &g.Low, &g.High, g.Source)}
 }
 
 // centreAxle reports a trailer with a rigid drawbar.
@@ -52,7 +52,7 @@ func (h *checker) centreAxle() bool {
 }
 
 // notHeavier compares the trailer with the vehicle, both alone and as they travel.
-func (h *checker) notHeavier() Guide {
+func (h *checker) notHeavier() guide {
 	v, u, ok := h.ratio(h.s.TrailerMass(), h.s.Total(derive.VehicleAlone, tickets.Front, tickets.Rear))
 	return bounded("trailer_to_vehicle", v, u, ok, nil, of(1.0), "common_practice")
 }
@@ -71,7 +71,7 @@ func (h *checker) ratio(a, b derive.Quantity) (value, u float64, ok bool) {
 
 // brakes compares the trailer's mass class with the brakes stated. Brakes that
 // the driver operates have no row: nothing in these classes asks for more.
-func (h *checker) brakes(f *Findings) []Guide {
+func (h *checker) brakes(f *Findings) []guide {
 	for i := range h.region.Brakes {
 		b := &h.region.Brakes[i]
 		if b.Brakes != h.job.Outfit.TrailerBrakes {
@@ -82,7 +82,7 @@ func (h *checker) brakes(f *Findings) []Guide {
 		if ok && h.needsMore(b, v) {
 			g.Kept = of(false)
 		}
-		return []Guide{g}
+		return []guide{g}
 	}
 	return nil
 }
@@ -117,8 +117,8 @@ func (h *checker) classMass(f *Findings, by []regions.Mass) (kg, u float64, ok b
 
 // towing compares the trailer with the regional defaults. Brakes that are not
 // stated count as ones that the driver cannot operate.
-func (h *checker) towing(f *Findings) []Guide {
-	var all []Guide
+func (h *checker) towing(f *Findings) []guide {
+	var all []guide
 	rated := h.rated(f)
 	for i := range h.region.Towed {
 		t := &h.region.Towed[i]
@@ -159,7 +159,7 @@ func (h *checker) mostTowed(f *Findings, t *regions.TowingDefault) *float64 {
 }
 
 // leastDownload compares the download with the least that is asked for on the road.
-func (h *checker) leastDownload() []Guide {
+func (h *checker) leastDownload() []guide {
 	if !h.region.Least.Stated || !h.centreAxle() {
 		return nil
 	}
@@ -169,13 +169,13 @@ func (h *checker) leastDownload() []Guide {
 		least = of(portable.Kg(kg))
 	}
 	v, u, ok := h.s.Download().Number()
-	return []Guide{bounded("minimum_download", v, u, ok, least, nil, h.region.Least.Source)}
+	return []guide{bounded("minimum_download", v, u, ok, least, nil, h.region.Least.Source)}
 }
 
 // tyresTogether compares what the tyres of an axle or group carry together
 // with its rating.
-func (h *checker) tyresTogether() []Guide {
-	var all []Guide
+func (h *checker) tyresTogether() []guide {
+	var all []guide
 	for i := range h.job.Ratings {
 		tyre := &h.job.Ratings[i]
 		limit := h.limitOf(tyre)
@@ -199,8 +199,8 @@ func (h *checker) tyresTogether() []Guide {
 
 // bounded makes a guide; u 0 is a value without uncertainty of its own. It is
 // kept or not only where the value and a bound are known.
-func bounded(name string, value, u float64, ok bool, low, high *float64, source string) Guide {
-	g := Guide{Guide: name, Low: low, High: high, Source: source}
+func bounded(name string, value, u float64, ok bool, low, high *float64, source string) guide {
+	g := guide{Guide: name, Low: low, High: high, Source: source}
 	if !ok {
 		return g
 	}

@@ -13,7 +13,7 @@ import (
 	"reconcile/internal/tickets"
 )
 
-func guide(f *Findings, name string) *Guide {
+func guideNamed(f *Findings, name string) *guide {
 	for i := range f.Guides {
 		if f.Guides[i].Guide == name {
 			return &f.Guides[i]
@@ -30,7 +30,7 @@ func codes(f *Findings) (all []string) {
 }
 
 // caution writes a caution's line and arguments; blank where it is not there.
-func caution(f *Findings, code string) string {
+func cautionText(f *Findings, code string) string {
 	for _, c := range f.Cautions {
 		if c.Code == code {
 			return spell(c.Line, c.Args)
@@ -89,7 +89,7 @@ func TestDownloadShare(t *testing.T) {
 		job := plated()
 		job.Region = c.region
 		f := found(t, job)
-		g := guide(f, "download_share")
+		g := guideNamed(f, "download_share")
 		if g == nil || *g.Low != c.low || *g.High != c.high || *g.Kept != c.kept || math.Abs(*g.Value-250.0/2680) > 1e-4 || !(*g.U > 0) {
 			t.Errorf("%s: %+v (want %g to %g, kept %v)", c.region, g, c.low, c.high, c.kept)
 		}
@@ -100,7 +100,7 @@ func TestDownloadShare(t *testing.T) {
 	}
 	eu := plated()
 	eu.Region = tickets.Europe
-	if g := guide(found(t, eu), "download_share"); g != nil {
+	if g := guideNamed(found(t, eu), "download_share"); g != nil {
 		t.Errorf("eu has a share guide: %+v", g)
 	}
 	if f := found(t, plated()); len(f.Guides) != 0 {
@@ -161,7 +161,7 @@ func TestTrailerBrakes(t *testing.T) {
 		job := plated(c.lines...)
 		job.Region, job.Outfit.TrailerBrakes, job.Outfit.TrailerAxles = c.region, c.brakes, c.axles
 		f := found(t, job)
-		g := guide(f, "trailer_brakes")
+		g := guideNamed(f, "trailer_brakes")
 		if g == nil || g.Kept == nil || *g.Kept != c.kept || *g.High != c.most || math.Abs(*g.Value-c.value) > 0.01 {
 			t.Errorf("%s: %+v (want %g of %g, kept %v)", c.name, g, c.value, c.most, c.kept)
 		}
@@ -170,14 +170,14 @@ func TestTrailerBrakes(t *testing.T) {
 		}
 	}
 	driver := au()
-	if g := guide(found(t, driver), "trailer_brakes"); g != nil {
+	if g := guideNamed(found(t, driver), "trailer_brakes"); g != nil {
 		t.Errorf("driver-operated brakes: %+v (want no guide)", g)
 	}
 	// nz: below 2,000 kg, not up to it
 	at := plated()
 	at.Region, at.Outfit.TrailerBrakes = tickets.NewZealand, "none"
 	at.Readings = []tickets.Reading{weigh(tickets.TrailerAlone, "", 2000, "whole trailer")}
-	if g := guide(found(t, at), "trailer_brakes"); *g.Value < 2000 || *g.Kept {
+	if g := guideNamed(found(t, at), "trailer_brakes"); *g.Value < 2000 || *g.Kept {
 		t.Errorf("nz, 2,000 kg unbraked: %+v (want not kept)", g)
 	}
 }
@@ -208,7 +208,7 @@ func TestTowingDefaults(t *testing.T) {
 		job := plated(c.lines...)
 		job.Region, job.Outfit.TrailerBrakes = c.region, c.brakes
 		f := found(t, job)
-		g := guide(f, c.guide)
+		g := guideNamed(f, c.guide)
 		if g == nil || g.High == nil || math.Abs(*g.High-c.most) > 1e-9 || *g.Kept != c.kept {
 			t.Errorf("%s: %+v (want at most %g, kept %v)", c.name, g, c.most, c.kept)
 		}
@@ -217,11 +217,11 @@ func TestTowingDefaults(t *testing.T) {
 		}
 	}
 	rated := au(rate("kerb", "vehicle", 2000), with(rate("towing", "", 3500), func(r *tickets.Rating) { r.Kind = "braked" }))
-	if g := guide(found(t, rated), "towing_default"); g != nil {
+	if g := guideNamed(found(t, rated), "towing_default"); g != nil {
 		t.Errorf("a rating is given: %+v", g)
 	}
 	unknown := au()
-	if g := guide(found(t, unknown), "towing_default"); g == nil || g.High != nil || g.Kept != nil {
+	if g := guideNamed(found(t, unknown), "towing_default"); g == nil || g.High != nil || g.Kept != nil {
 		t.Errorf("no kerb mass: %+v (want a guide without a bound)", g)
 	}
 }
@@ -237,7 +237,7 @@ func TestTrailerToVehicle(t *testing.T) {
 	const h = 1e-3
 	dx, dy := 1/y, (x/(y+h)-x/(y-h))/(2*h)
 	u := math.Sqrt(dx*dx*ux*ux + dy*dy*uy*uy + 2*dx*dy*s.Covariance(a, b))
-	g := guide(Find(job, s, Options{}), "trailer_to_vehicle")
+	g := guideNamed(Find(job, s, Options{}), "trailer_to_vehicle")
 	if math.Abs(*g.Value-2680.0/2760) > 1e-6 || math.Abs(*g.U-u) > 1e-9 || !*g.Kept {
 		t.Errorf("%+v, u %g (want %g, u %g)", *g.Value, *g.U, x/y, u)
 	}
@@ -289,7 +289,7 @@ func TestAxlesNotStated(t *testing.T) {
 		{gauged, "names=trailer_axles"},
 		{plated(), ""},
 	} {
-		if got := caution(found(t, c.job), "axles_not_stated"); !strings.HasPrefix(got, c.want) || c.want == "" && got != "" {
+		if got := cautionText(found(t, c.job), "axles_not_stated"); !strings.HasPrefix(got, c.want) || c.want == "" && got != "" {
 			t.Errorf("caution %q (want %q)", got, c.want)
 		}
 	}
@@ -302,7 +302,7 @@ func TestGuidesAtTheirBounds(t *testing.T) {
 	job.Region, job.Outfit.TrailerBrakes = tickets.UnitedKingdom, "none"
 	f := found(t, job)
 	for name, want := range map[string]float64{"trailer_brakes": 750, "tyres_together": 1800} {
-		if g := guide(f, name); g == nil || g.Value == nil || *g.Value != want || g.U != nil || !*g.Kept {
+		if g := guideNamed(f, name); g == nil || g.Value == nil || *g.Value != want || g.U != nil || !*g.Kept {
 			t.Errorf("%s: %+v (want %g, kept, without U)", name, g, want)
 		}
 	}

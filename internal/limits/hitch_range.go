@@ -11,8 +11,8 @@ import (
 
 // The names of the ends of a hitch range that no limit sets.
 const (
-	BySlack     = "slack"
-	ByFrontLift = "front_lift"
+	endSlack     = "slack"
+	endFrontLift = "front_lift"
 )
 
 // HitchRange is how tight the bars of a load-distribution hitch may be, as the
@@ -186,7 +186,7 @@ func (h *checker) tensionParts(c *Check) []tensionPart {
 // between finds the steps between which every line is kept. The load with its
 // guard is convex in the tension, so that each line allows one run of steps.
 func (h *checker) between(lines []tensionLine, last int) *HitchRange {
-	r := &HitchRange{LowBy: RatingKey{Rating: BySlack}, HighBy: RatingKey{Rating: ByFrontLift}}
+	r := &HitchRange{LowBy: RatingKey{Rating: endSlack}, HighBy: RatingKey{Rating: endFrontLift}}
 	low, high := 0, last
 	for i := range lines {
 		l := &lines[i]

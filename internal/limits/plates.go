@@ -122,7 +122,7 @@ func (h *checker) towed(set string) (largest decimal.Decimal, given, braked bool
 	for i := range h.job.Ratings {
 		r := &h.job.Ratings[i]
 		status := h.st.status[i]
-		if !r.LimitKg.Valid || r.Set != "" && r.Set != set || status != held && status != OtherKind {
+		if !r.LimitKg.Valid || r.Set != "" && r.Set != set || status != held && status != ofOtherKind {
 			continue
 		}
 		switch r.Word {

@@ -26,8 +26,8 @@ var raisedWith = []struct {
 
 // ofRaised cautions of each gross rating that a set, or a certificate in
 // force, raises while a rating that goes with it stays.
-func (h *checker) ofRaised() []Caution {
-	var all []Caution
+func (h *checker) ofRaised() []caution {
+	var all []caution
 	for _, set := range sets(h.job) {
 		for _, g := range raisedWith {
 			if !h.raised(set, g.gross) {
@@ -41,7 +41,7 @@ func (h *checker) ofRaised() []Caution {
 				}
 			}
 			if len(stay) > 0 {
-				all = append(all, Caution{Code: "raised_alone", Args: Args{Rating: g.gross, Set: set, Ratings: slices.Compact(stay)}})
+				all = append(all, caution{Code: "raised_alone", Args: Args{Rating: g.gross, Set: set, Ratings: slices.Compact(stay)}})
 			}
 		}
 	}

@@ -211,7 +211,7 @@ func TestHitchTable(t *testing.T) {
 			t.Errorf("restored %g: %+v (want %v)", got.Restored, got, want)
 		}
 	}
-	if r.LowBy.Rating != BySlack || r.HighBy.Rating != ByFrontLift || *r.LowKg != 0 || math.Abs(*r.HighKg-110) > 1 {
+	if r.LowBy.Rating != endSlack || r.HighBy.Rating != endFrontLift || *r.LowKg != 0 || math.Abs(*r.HighKg-110) > 1 {
 		t.Errorf("no limit near: %v to %v, %v, %v", *r.LowKg, *r.HighKg, r.LowBy, r.HighBy)
 	}
 	// the lengths' u, by numerical derivatives: 1.456·x of the rear, 10 mm each
@@ -236,13 +236,13 @@ func TestHitchRangeEnds(t *testing.T) {
 		none      bool
 	}{
 		{"rear and trailer", []tickets.Rating{rate("axle", "rear", 1830), rate("gtm", "", 2480)}, "axle", "gtm", false},
-		{"front from above", []tickets.Rating{rate("axle", "front", 1230)}, BySlack, "axle", false},
-		{"gvm from below", []tickets.Rating{rate("gvm", "", 3010)}, "gvm", ByFrontLift, false},
+		{"front from above", []tickets.Rating{rate("axle", "front", 1230)}, endSlack, "axle", false},
+		{"gvm from below", []tickets.Rating{rate("gvm", "", 3010)}, "gvm", endFrontLift, false},
 		{"exclude each other", []tickets.Rating{rate("axle", "rear", 1780), rate("gtm", "", 2460)}, "axle", "gtm", true},
 		{"never kept by a kilogram", []tickets.Rating{rate("axle", "front", 1165)}, "axle", "axle", true},
 		{"never kept", []tickets.Rating{rate("axle", "front", 1100)}, "axle", "axle", true},
-		{"slack and alone aside", []tickets.Rating{with(rate("axle", "rear", 1000), func(r *tickets.Rating) { r.When = "slack" }), rate("axle", "rear", 1830)}, "axle", ByFrontLift, false},
-		{"tyres", []tickets.Rating{with(rate("tyre", "rear", 1030), func(r *tickets.Rating) { r.Fitted = 2 })}, "tyre", ByFrontLift, false},
+		{"slack and alone aside", []tickets.Rating{with(rate("axle", "rear", 1000), func(r *tickets.Rating) { r.When = "slack" }), rate("axle", "rear", 1830)}, "axle", endFrontLift, false},
+		{"tyres", []tickets.Rating{with(rate("tyre", "rear", 1030), func(r *tickets.Rating) { r.Fitted = 2 })}, "tyre", endFrontLift, false},
 	} {
 		job := barred(c.lines...)
 		s := mustSolve(t, job)

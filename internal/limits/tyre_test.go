@@ -140,7 +140,7 @@ func TestFittedNotStated(t *testing.T) {
 	job := plated(rate("tyre", "trailer", 900))
 	job.Outfit.TrailerAxles = 2
 	c := row(t, found(t, job), "tyre", "trailer", derive.CoupledSlack, "")
-	if math.Abs(c.Found.Value-607.5) > 0.01 || !slices.Contains(c.Assumed, Fitted) {
+	if math.Abs(c.Found.Value-607.5) > 0.01 || !slices.Contains(c.Assumed, fittedAssumed) {
 		t.Errorf("%+v, assumed %q (want 607.5, said)", c.Found, c.Assumed)
 	}
 }
@@ -188,7 +188,7 @@ func TestOneFittedIsStated(t *testing.T) {
 	for fitted, want := range map[int]bool{0: true, 1: false} {
 		job := sided(with(rate("tyre", "rear.left", 1100), func(r *tickets.Rating) { r.Fitted = fitted }))
 		assumed := row(t, found(t, job), "tyre", "rear.left", derive.CoupledSlack, "").Assumed
-		if got := slices.Contains(assumed, Fitted); got != want {
+		if got := slices.Contains(assumed, fittedAssumed); got != want {
 			t.Errorf("%d fitted: %q", fitted, assumed)
 		}
 	}

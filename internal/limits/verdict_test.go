@@ -271,7 +271,7 @@ func TestStatuses(t *testing.T) {
 		job.Readings[i].WeighedAt = date(2026, 3, 14)
 	}
 	f := found(t, job)
-	want := []status{held, held, replaced, None, held, OtherKind, OtherKind, notInForce, held, displaced, held, held, held}
+	want := []status{held, held, replaced, saysNone, held, ofOtherKind, ofOtherKind, notInForce, held, displaced, held, held, held}
 	if !slices.Equal(f.Status, want) {
 		t.Errorf("statuses %v (want %v)", f.Status, want)
 	}
@@ -404,7 +404,7 @@ func TestLinesOfOtherBrakes(t *testing.T) {
 		line tickets.Rating
 		want status
 	}{
-		{with(rate("towing", "", 3500), func(r *tickets.Rating) { r.Kind = "braked" }), OtherKind},
+		{with(rate("towing", "", 3500), func(r *tickets.Rating) { r.Kind = "braked" }), ofOtherKind},
 		{with(rate("towing", "", 750), func(r *tickets.Rating) { r.Kind = "unbraked" }), held},
 		{rate("towing", "", 750), held},
 		{with(rate("tyre", "front", 900), func(r *tickets.Rating) { r.Kind, r.Fitted = "passenger", 2 }), held},
