@@ -8,6 +8,7 @@ import (
 
 	"reconcile/internal/derive"
 	"reconcile/internal/limits"
+	"reconcile/internal/study"
 	"reconcile/internal/tickets"
 )
 
@@ -226,10 +227,7 @@ func TestPlansAreThoseOfBruteForce(t *testing.T) {
 	kind := simulatedKind{least: 1, loads: 8, choices: 2, divisible: 5, tight: true}
 	count := map[string]int{}
 	var searched int
-	jobs := 1100
-	if testing.Short() {
-		jobs = 110
-	}
+	jobs := study.Size(1100, 150, 110)
 	for seed := range uint64(jobs) {
 		w := simulate(kind, seed)
 		rule := limits.Guarded

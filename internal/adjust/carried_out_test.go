@@ -5,6 +5,7 @@ import (
 
 	"reconcile/internal/derive"
 	"reconcile/internal/limits"
+	"reconcile/internal/study"
 )
 
 // kept counts, for one limit, how often a plan keeps it.
@@ -18,10 +19,7 @@ type kept struct{ truly, notOver, of int }
 // counted on their own: those are the ones a plan goes to the edge of.
 func TestPlansHoldWhenCarriedOut(t *testing.T) {
 	kind := simulatedKind{least: 4, loads: 8, choices: 3, divisible: 60, tight: true}
-	seeds := uint64(1500)
-	if testing.Short() {
-		seeds = 300
-	}
+	seeds := uint64(study.Size(1500, 300, 300))
 	byLimit, edge := map[string]*kept{}, &kept{}
 	plans := 0
 	for seed := range seeds {
@@ -56,7 +54,7 @@ func TestPlansHoldWhenCarriedOut(t *testing.T) {
 			t.Errorf("%s: kept too seldom", name)
 		}
 	}
-	if !testing.Short() && (plans < 500 || len(byLimit) != 9 || edge.of < 500) {
+	if study.Full() && (plans < 500 || len(byLimit) != 9 || edge.of < 500) {
 		t.Errorf("%d plans, %d limits, %d at the edge are too few to say much", plans, len(byLimit), edge.of)
 	}
 }

@@ -10,6 +10,7 @@ import (
 
 	"reconcile/internal/derive"
 	"reconcile/internal/limits"
+	"reconcile/internal/study"
 	"reconcile/internal/tickets"
 )
 
@@ -205,7 +206,8 @@ func TestShareStaysAboveTheLowerGuide(t *testing.T) {
 // Where the share is below the guide already it goes no further down.
 func TestShareBelowTheGuideGoesNoFurther(t *testing.T) {
 	count := 0
-	for seed := range uint64(600) {
+	jobs := study.Size(600, 120, 120)
+	for seed := range uint64(jobs) {
 		w := simulate(simulatedKind{least: 4, loads: 8, choices: 3, divisible: 40, tight: true}, 90_000+seed)
 		w.job.Region = tickets.UnitedStates
 		s, f := solved(t, w.job, limits.Guarded)
@@ -226,7 +228,7 @@ func TestShareBelowTheGuideGoesNoFurther(t *testing.T) {
 		}
 		count++
 	}
-	if count < 40 {
+	if count < jobs/15 {
 		t.Errorf("only %d plans", count)
 	}
 }

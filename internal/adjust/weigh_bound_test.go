@@ -211,7 +211,7 @@ func TestOnlyTheBestIsSolved(t *testing.T) {
 	if len(jobs) < 45 {
 		t.Fatalf("%d demo jobs (want 45 or more)", len(jobs))
 	}
-	for seed := range uint64(study.Size(1000, 60, 30)) {
+	for seed := range uint64(study.Size(1000, 50, 30)) {
 		jobs = append(jobs, incompleteJob(seed))
 	}
 	e := &exhaustive{t: t}
