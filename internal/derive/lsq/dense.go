@@ -1,6 +1,9 @@
 package lsq
 
-import "math"
+import (
+	"math"
+	"sync"
+)
 
 // matrix is a dense matrix, row after row; stride is from one row to the next.
 type matrix struct {
@@ -23,7 +26,10 @@ func (m matrix) columns(from, to int) matrix {
 
 // arena hands out slices of zeros from one piece of memory, so that a solution
 // of many small matrices costs few allocations.
-type arena struct{ free []float64 }
+type arena struct {
+	floatsAll, free  []float64
+	intsAll, intFree []int
+}
 
 // leastChunk is the number of numbers that an arena asks for at once.
 const leastChunk = 256
@@ -31,10 +37,49 @@ const leastChunk = 256
 // floats is n zeros; a new piece of memory where the last one is used up.
 func (a *arena) floats(n int) []float64 {
 	if n > len(a.free) {
-		a.free = make([]float64, max(n, leastChunk))
+		a.floatsAll = make([]float64, max(n, 2*len(a.floatsAll), leastChunk))
+		a.free = a.floatsAll
 	}
 	out := a.free[:n:n]
 	a.free = a.free[n:]
+	clear(out)
+	return out
+}
+
+// order is the numbers from 0 to n−1.
+func (a *arena) order(n int) []int {
+	if n > len(a.intFree) {
+		a.intsAll = make([]int, max(n, 2*len(a.intsAll), leastChunk))
+		a.intFree = a.intsAll
+	}
+	out := a.intFree[:n:n]
+	a.intFree = a.intFree[n:]
+	for i := range out {
+		out[i] = i
+	}
+	return out
+}
+
+// arenas keeps the memory of systems that were solved for the next ones: a job
+// solves several small systems, and asking for memory each time would cost more
+// than the arithmetic.
+var arenas = sync.Pool{New: func() any { return new(arena) }}
+
+// largestKept is the number of numbers above which an arena is not kept.
+const largestKept = 1 << 16
+
+// giveBack lets another system have the memory; no slice of it may be in use.
+func (a *arena) giveBack() {
+	if len(a.floatsAll) <= largestKept {
+		a.free, a.intFree = a.floatsAll, a.intsAll
+		arenas.Put(a)
+	}
+}
+
+// copied copies numbers.
+func (a *arena) copied(v []float64) []float64 {
+	out := a.floats(len(v))
+	copy(out, v)
 	return out
 }
 
@@ -97,10 +142,11 @@ func (m matrix) length() float64 {
 	return math.Sqrt(sum)
 }
 
-// finite says whether all are numbers.
+// finite says whether all are numbers: the difference of an infinity or of what
+// is no number with itself is no number, and compares as unlike 0.
 func finite(values ...float64) bool {
 	for _, v := range values {
-		if math.IsNaN(v) || math.IsInf(v, 0) {
+		if v-v != 0 {
 			return false
 		}
 	}

@@ -23,10 +23,7 @@ func factorQR(a *arena, m matrix, pivoting bool) qr {
 	f := qr{r: m, v: a.matrix(steps, m.rows), tau: a.floats(steps)}
 	var lengths columnLengths
 	if pivoting {
-		f.pivots = make([]int, m.cols)
-		for j := range f.pivots {
-			f.pivots[j] = j
-		}
+		f.pivots = a.order(m.cols)
 		lengths = newColumnLengths(a, m)
 	}
 	// The longest column left comes next: R then has its large elements first, and
@@ -95,14 +92,14 @@ func reflectRows(m matrix, v []float64, from int, tau float64, work []float64) {
 	}
 	sum := work[:m.cols]
 	clear(sum)
-	for i := from; i < m.rows; i++ {
-		if v[i] != 0 {
-			addTimes(sum, v[i], m.row(i))
+	for i, f := range v[from:m.rows] {
+		if f != 0 {
+			addTimes(sum, f, m.row(from+i))
 		}
 	}
-	for i := from; i < m.rows; i++ {
-		if v[i] != 0 {
-			addTimes(m.row(i), -float64(tau*v[i]), sum)
+	for i, f := range v[from:m.rows] {
+		if f != 0 {
+			addTimes(m.row(from+i), -float64(tau*f), sum)
 		}
 	}
 }
