@@ -34,15 +34,22 @@ type arena struct {
 // leastChunk is the number of numbers that an arena asks for at once.
 const leastChunk = 256
 
-// floats is n zeros; a new piece of memory where the last one is used up.
+// floats is n zeros.
 func (a *arena) floats(n int) []float64 {
+	out := a.take(n)
+	clear(out)
+	return out
+}
+
+// take is room for n numbers that are all written before they are read; a new
+// piece of memory where the last one is used up.
+func (a *arena) take(n int) []float64 {
 	if n > len(a.free) {
 		a.floatsAll = make([]float64, max(n, 2*len(a.floatsAll), leastChunk))
 		a.free = a.floatsAll
 	}
 	out := a.free[:n:n]
 	a.free = a.free[n:]
-	clear(out)
 	return out
 }
 
@@ -78,7 +85,7 @@ func (a *arena) giveBack() {
 
 // copied copies numbers.
 func (a *arena) copied(v []float64) []float64 {
-	out := a.floats(len(v))
+	out := a.take(len(v))
 	copy(out, v)
 	return out
 }
@@ -89,9 +96,9 @@ func (a *arena) matrix(rows, cols int) matrix {
 
 // clone copies a matrix into memory of its own.
 func (a *arena) clone(m matrix) matrix {
-	c := a.matrix(m.rows, m.cols)
-	for i := range m.rows {
-		copy(c.row(i), m.row(i))
+	c := matrix{rows: m.rows, cols: m.cols, stride: m.cols, data: a.take(m.rows * m.cols)}
+	for i, from := 0, 0; i < len(c.data); i, from = i+m.cols, from+m.stride {
+		copy(c.data[i:i+m.cols], m.data[from:])
 	}
 	return c
 }

@@ -125,12 +125,12 @@ func removeSpan(a *arena, n, m matrix) {
 	for k := range n.cols {
 		clear(part)
 		for j := range n.rows {
-			if f := n.row(j)[k]; f != 0 {
+			if f := n.data[j*n.stride+k]; f != 0 {
 				addTimes(part, f, m.row(j))
 			}
 		}
 		for j := range n.rows {
-			if f := n.row(j)[k]; f != 0 {
+			if f := n.data[j*n.stride+k]; f != 0 {
 				addTimes(m.row(j), -f, part)
 			}
 		}
