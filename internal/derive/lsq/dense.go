@@ -13,7 +13,8 @@ type matrix struct {
 
 // row is row i of m.
 func (m matrix) row(i int) []float64 {
-	return m.data[i*m.stride : i*m.stride+m.cols : i*m.stride+m.cols]
+	at := i * m.stride
+	return m.data[at : at+m.cols]
 }
 
 // columns views the columns from, …, to−1 of m.
