@@ -49,9 +49,6 @@ type Options struct {
 	WithoutTies map[string]bool // the moment ties left out, by their names
 	FreeZero    *string         // the scale whose zero is taken as unknown though no empty deck was read; nil for none
 
-	// Watch, where it is not nil, sees every system of equations before it is solved.
-	Watch func(lsq.System)
-
 	free  bool                        // mass is not conserved between states
 	keep  func(*tickets.Reading) bool // the readings used; nil for all
 	moves []Move                      // made before the outfit travels
@@ -200,14 +197,10 @@ func (y *system) solve(amounts []float64) (*fitted, error) {
 		}
 		u[i] = y.obs[i].U
 	}
-	equations := lsq.System{
+	exact, err := lsq.Solve(lsq.System{
 		Columns: y.layout.columns, A: y.rows, Y: y.values, U: u,
 		C: y.balance, D: make([]float64, len(y.balance)), RankLimit: rankLimit,
-	}
-	if y.options.Watch != nil {
-		y.options.Watch(equations)
-	}
-	exact, err := lsq.Solve(equations)
+	})
 	if err != nil {
 		return nil, fmt.Errorf("job %q: %w", y.job.Name, err)
 	}

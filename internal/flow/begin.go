@@ -69,7 +69,9 @@ func (d *Found) Rest(stop func() bool) error {
 	case exceeds(d.limits):
 		b.Plan, err = adjust.Find(d.Job, d.solved, d.limits, adjust.Options{})
 	case d.limits.Verdict == limits.JobConflict:
-		b.Mistakes, _ = mistakes.Find(d.solved, stop)
+		var complete bool
+		b.Mistakes, complete = mistakes.Find(d.solved, stop)
+		b.Stopped = !complete
 		var under []*limits.Findings
 		for i := range b.Mistakes {
 			under = append(under, limits.Compare(b.Mistakes[i].Job, b.Mistakes[i].Solution, d.rule))
