@@ -122,20 +122,6 @@ func Derive(job *tickets.Job, f Folder, o Options, g Given) (*Result, error) {
 	return found.Result(o, g)
 }
 
-// formsFit refuses forms of a job larger than verify reads: nothing is made that
-// it would not take.
-func formsFit(job *tickets.Job) error {
-	size, lines := 0, 0
-	for _, in := range job.Inputs {
-		size += len(in.Bytes)
-		lines += linesOf(in.Bytes)
-	}
-	if size > mostFormBytes || lines > mostFormLines {
-		return fmt.Errorf("the forms of job %q have %d bytes and up to %d lines (at most %d and %d can be attached to a summary)", job.Name, size, lines, mostFormBytes, mostFormLines)
-	}
-	return nil
-}
-
 func optionsOf(job *tickets.Job, o Options) record.Options {
 	unit := o.Unit
 	if unit == "" {

@@ -1,11 +1,14 @@
 package flow
 
 import (
+	"fmt"
+	"os"
 	"os/exec"
 	"path/filepath"
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 
 	"reconcile/internal/study"
@@ -67,13 +70,37 @@ func compareIndependent(t *testing.T, folders, values int, args ...string) {
 	}
 }
 
-// buildProgram builds the program under test into a folder of its own.
+// built is the program under test, built once for all tests of the package that
+// need it.
+var built = sync.OnceValues(func() (program string, err error) {
+	if builtIn, err = os.MkdirTemp("", "flow"); err != nil {
+		return "", err
+	}
+	program = filepath.Join(builtIn, "reconcile")
+	if out, err := exec.Command("go", "build", "-o", program, "../../cmd/reconcile").CombinedOutput(); err != nil {
+		return "", fmt.Errorf("build: %w\n%s", err, out)
+	}
+	return program, nil
+})
+
+// builtIn is the folder of the program; "" while nothing was built.
+var builtIn string
+
+// TestMain removes the program when all tests are done.
+func TestMain(m *testing.M) {
+	status := m.Run()
+	if builtIn != "" {
+		os.RemoveAll(builtIn)
+	}
+	os.Exit(status)
+}
+
+// buildProgram gives the path of the program under test.
 func buildProgram(t *testing.T) string {
 	t.Helper()
-	program := filepath.Join(t.TempDir(), "reconcile")
-	out, err := exec.Command("go", "build", "-o", program, "../../cmd/reconcile").CombinedOutput()
+	program, err := built()
 	if err != nil {
-		t.Fatalf("build: %v\n%s", err, out)
+		t.Fatal(err)
 	}
 	return program
 }
