@@ -142,7 +142,7 @@ func (v *verification) result(file []signoff.Finding) *Verification {
 // summary examines a file that has the form of a summary. Each step says
 // whether the next one can be taken.
 func (v *verification) summary() {
-	for _, step := range []func() bool{v.attachments, v.version, v.read, v.named, v.given, v.derive, v.pages} {
+	for _, step := range []func() bool{v.attachments, v.version, v.read, v.named, v.given, v.derive, v.pages, v.amends} {
 		if !step() {
 			return
 		}
@@ -288,6 +288,14 @@ func (v *verification) pages() bool {
 	default:
 		v.found = append(v.found, findingOf(*differing))
 		return false
+	}
+	return true
+}
+
+// amends says what an amendment replaces.
+func (v *verification) amends() bool {
+	if r := v.old.Replaces; r != nil {
+		v.add(words.StatusOK, "amends", "number", r.Number, "sha256", strings.ToUpper(r.RecordSHA256), "because", r.Because)
 	}
 	return true
 }
