@@ -23,7 +23,7 @@ type jobsTable struct {
 }
 
 // newJobsTable gives the table of a folder; nil where no file is written.
-func (p *place) newJobsTable(dir string) *jobsTable {
+func (p *output) newJobsTable(dir string) *jobsTable {
 	if p.none || p.file != "" {
 		return nil
 	}
