@@ -62,12 +62,20 @@ func systems(n int) []lsq.System {
 		if job == nil {
 			log.Fatal(name, faults)
 		}
-		of, err := derive.Systems(job)
-		if err != nil {
-			log.Fatal(err)
-		}
-		all = append(all, of...)
+		all = append(all, systemsOf(job)...)
 	}
+	return all
+}
+
+// systemsOf gives every system that a job's results take: those of the rounds,
+// that without the ties, those of the routes to the download.
+func systemsOf(job *tickets.Job) (all []lsq.System) {
+	s, err := derive.SolveWith(job, derive.Options{Watch: func(y lsq.System) { all = append(all, y) }})
+	if err != nil {
+		log.Fatal(err)
+	}
+	s.FitWithoutTies()
+	s.Routes()
 	return all
 }
 

@@ -6,6 +6,7 @@ import (
 
 	"reconcile/internal/adjust"
 	"reconcile/internal/derive"
+	"reconcile/internal/derive/mistakes"
 	"reconcile/internal/limits"
 	"reconcile/internal/tickets"
 )
@@ -32,8 +33,8 @@ type File struct {
 
 // Beyond is what was tried beyond the job as typed.
 type Beyond struct {
-	Mistakes   []derive.Mistake // of a conflict
-	OverAnyway []*limits.Check  // over under every one of them
+	Mistakes   []mistakes.Mistake // of a conflict
+	OverAnyway []*limits.Check    // over under every one of them
 	Advice     *adjust.Advice
 	Plan       *adjust.Plan // nil where none was looked for
 }
