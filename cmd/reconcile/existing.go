@@ -43,9 +43,9 @@ func (s existing) ours(r *record.Record) bool {
 	return s.intact && s.record != nil && s.record.Job == r.Job && !issue.WhoOf(s.record).Other(issue.WhoOf(r))
 }
 
-// whole verifies a summary that is to be left in its place, pages too, and
+// verified verifies a summary that is to be left in its place, pages too, and
 // wants it signed by the one with this fingerprint, if any.
-func (s existing) whole(fingerprint string) error {
+func (s existing) verified(fingerprint string) error {
 	found := flow.Verify(s.pdf, nil, flow.Released)
 	if err := found.Usable(); err != nil {
 		return err

@@ -220,7 +220,7 @@ func (d *decision) keep(run *summaries, issued *flow.Result, last *prior) {
 		d.notes = append(d.notes, fmt.Sprintf("%q was issued (%s) and is gone", last.path, last.called()))
 	}
 	if run.output.resume {
-		if err := last.old.whole(run.output.signer); err != nil {
+		if err := last.old.verified(run.output.signer); err != nil {
 			d.err = fmt.Errorf("%q was issued (%s): %w", last.path, last.called(), err)
 		}
 	} else if run.signing() && last.old != nil && !last.old.signed {

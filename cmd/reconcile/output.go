@@ -210,7 +210,7 @@ func (p *output) write(r *flow.Result, path string) (file written, note string, 
 	if err != nil {
 		return written{}, "", err
 	}
-	if old != nil && p.resume && string(old.line) == string(r.Line) && old.whole("") == nil {
+	if old != nil && p.resume && string(old.line) == string(r.Line) && old.verified("") == nil {
 		return writtenAs(path, old.pdf), "", nil
 	}
 	pdf, err := r.Summary()

@@ -11,7 +11,7 @@ import (
 )
 
 // An example run is a block of a document that starts with a command; what
-// follows the command is what it prints. A line "..." stands for lines left out
+// follows the command is what it prints. A line "..." is in the place of lines left out
 // up to the line that follows it.
 var exampleRun = regexp.MustCompile("(?ms)^```console\n(.*?)^```$")
 

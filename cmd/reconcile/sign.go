@@ -77,7 +77,7 @@ func runSign(args []string, f *pflag.FlagSet, s streams) int {
 		return s.refuse("sign: no key given (want --sign FILE.p12)")
 	}
 	path := args[0]
-	if _, err := readPDF(path); err != nil { // before a lock is left beside what is not there
+	if _, err := readPDF(path); err != nil { // before a lock is left where nothing is
 		return s.refuse(err.Error())
 	}
 	held, err := lockFolder(filepath.Dir(path))

@@ -281,7 +281,7 @@ func (run *summaries) folders(ctx context.Context, folders []opened, p *progress
 			p.clear()
 			run.faults.Close(run.err)
 			run.nextNumbers()
-			p.stopped("every summary written is whole; --resume goes on")
+			p.stopped("every summary written is complete; --resume goes on")
 			return exitCouldNot
 		}
 		if rows != all {

@@ -40,7 +40,7 @@ type Options struct {
 	SignedBy *record.Signer // who signs in the same run
 }
 
-// Given is what one job is given besides its forms.
+// Given is what one job is given in addition to its forms.
 type Given struct {
 	Number   string           // of the summary
 	Replaces *record.Replaces // the issued summary that it amends

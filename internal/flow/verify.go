@@ -97,7 +97,7 @@ func findingOf(f signoff.Finding) words.Finding {
 	out := words.Finding{Code: string(f.Code), Status: status[f.Status]}
 	for _, a := range f.Args {
 		if a.Key == "object" && a.Value == 0 {
-			continue // of the file as a whole
+			continue // of the entire file
 		}
 		switch x := a.Value.(type) {
 		case signoff.Code:

@@ -210,7 +210,7 @@ func signatureBytes(pdf []byte) int {
 }
 
 // TestVerifyRewritten: a summary that another program has written again is not
-// sound, and what can be read in it is told.
+// sound, and what can be read in it is reported.
 func TestVerifyRewritten(t *testing.T) {
 	qpdf := study.Tool(t, "qpdf")
 	dir := t.TempDir()

@@ -94,7 +94,7 @@ func (f *form) spansOf(job string) []span {
 	return both
 }
 
-// input is the whole form where every line holds for the job, else its mark,
+// input is the entire form where every line holds for the job, else its mark,
 // its header and the lines that hold, byte for byte.
 func (f *form) input(spans []span) input {
 	if len(spans) == f.total {
@@ -133,7 +133,7 @@ func ranges(numbers []int) [][2]int {
 }
 
 // LineNumbers writes the runs of an Input out, for Form.Lines; none gives nil,
-// the whole form. Runs that do not count up are refused.
+// the entire form. Runs that do not count up are refused.
 func LineNumbers(runs [][2]int) ([]int, error) {
 	var numbers []int
 	for _, r := range runs {
