@@ -22,6 +22,7 @@ const independent = "testdata/independent/check.py"
 // TestIndependentTickets compares every number and every determined word of the
 // records of all example jobs with those of the second implementation.
 func TestIndependentTickets(t *testing.T) {
+	t.Parallel()
 	forms, err := filepath.Glob("../../testdata/tickets/*/tickets.csv")
 	if err != nil || len(forms) < 40 {
 		t.Fatalf("%d example jobs, want at least 40 (%v)", len(forms), err)
@@ -36,16 +37,20 @@ func TestIndependentTickets(t *testing.T) {
 
 // TestIndependentRandom does the same with invented jobs of every kind.
 func TestIndependentRandom(t *testing.T) {
+	t.Parallel()
 	// 60 jobs of this seed gave 43 900 values on the day this was written.
-	compareIndependent(t, 60, 40000, "--random", "60", "21", t.TempDir())
+	n := study.Size(60, 12, 6)
+	compareIndependent(t, n, n*660, "--random", strconv.Itoa(n), "21", t.TempDir())
 }
 
 // TestIndependentKinds does the same with empty decks, suspensions, semi-trailers
 // and drawbars, bars that nobody looked at, slips in ratings and answered
 // questions.
 func TestIndependentKinds(t *testing.T) {
+	t.Parallel()
 	// 60 jobs of this seed gave 34 204 values on the day this was written.
-	compareIndependent(t, 60, 30000, "--random", "60", "31", t.TempDir(), "empty,rocker,asked,kinds")
+	n := study.Size(60, 12, 6)
+	compareIndependent(t, n, n*500, "--random", strconv.Itoa(n), "31", t.TempDir(), "empty,rocker,asked,kinds")
 }
 
 // compareIndependent runs the second implementation on the program as it is

@@ -153,6 +153,7 @@ var some = []string{"very many empty readings", "a very long text", "a form of e
 // files of 60 MB with -study, else some of them with some MB, which are within
 // the same bounds.
 func TestVerifyBounds(t *testing.T) {
+	t.Parallel()
 	python, program := study.Python(t), buildProgram(t)
 	dir := t.TempDir()
 	r := recordsOf(t, "planetarium")[0]
