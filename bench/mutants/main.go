@@ -24,7 +24,7 @@ import (
 )
 
 // packages are those whose computing lines are tried.
-var packages = []string{"internal/derive", "internal/limits", "internal/adjust"}
+var packages = []string{"internal/derive", "internal/derive/mistakes", "internal/limits", "internal/adjust"}
 
 type choices struct {
 	root string // of the module

@@ -1,4 +1,4 @@
-package derive
+package mistakes
 
 import (
 	"cmp"
@@ -11,11 +11,15 @@ import (
 // prefilter estimates, from residuals and redundancies alone, whether a
 // hypothesis can make the readings agree.
 type prefilter struct {
-	s      *Solution
-	m      []int // readings of the same kind, by observation
+	s      *search
+	m      []int // used readings of the same kind, by observation: readings are the first of these
 	bounds map[string]left
 	work   int // in multiplications or so
 }
+
+// noRedundancy is a redundancy that counts as none: nothing then says what the
+// reading should have been.
+const noRedundancy = 1e-6
 
 // left is the fit without some observations.
 type left struct {
@@ -23,8 +27,16 @@ type left struct {
 	dof int
 }
 
-func newPrefilter(s *Solution) *prefilter {
-	return &prefilter{s: s, m: repeats(&s.Job.Outfit, s.system.used), bounds: map[string]left{}}
+func newPrefilter(s *search) *prefilter {
+	c := &prefilter{s: s, m: make([]int, len(s.used)), bounds: map[string]left{}}
+	for i, a := range s.used {
+		for _, b := range s.used {
+			if s.SameKind(&s.Job.Readings[a], &s.Job.Readings[b]) {
+				c.m[i]++
+			}
+		}
+	}
+	return c
 }
 
 // sorted returns the hypotheses worth solving, the likeliest first by the
@@ -60,7 +72,7 @@ func (c *prefilter) worthSolving(h *hypothesis) bool {
 // come to stand at another amount, and are then less certain than the estimate
 // takes them to be. So are zeros, which touch every reading of a scale.
 func (c *prefilter) estimate(h *hypothesis) (chi float64, ok bool) {
-	if h.Kind == LengthWrong || h.Kind == ZeroWrong || len(h.touched) == 0 {
+	if h.Kind == lengthWrong || h.Kind == ZeroWrong || len(h.touched) == 0 {
 		return 0, true
 	}
 	l := c.without(h.touched)
@@ -71,7 +83,7 @@ func (c *prefilter) estimate(h *hypothesis) (chi float64, ok bool) {
 		return l.chi, true
 	}
 	chi = c.withFigure(h, l)
-	return chi, survival(chi, c.s.fit.dof()) >= prefilterP
+	return chi, survival(chi, c.s.asTyped.DOF) >= prefilterP
 }
 
 // without is the fit with a set of observations left out.
@@ -80,7 +92,7 @@ func (c *prefilter) without(set []int) left {
 	l, ok := c.bounds[key]
 	if !ok {
 		c.work += len(set) * len(set) * (len(set) + len(c.s.Observations))
-		l.chi, l.dof = c.s.fit.without(set)
+		l.chi, l.dof = c.s.Without(set)
 		c.bounds[key] = l
 	}
 	return l
@@ -94,16 +106,22 @@ func (c *prefilter) without(set []int) left {
 func (c *prefilter) withFigure(h *hypothesis, others left) float64 {
 	i := h.touched[0]
 	o := &c.s.Observations[i]
-	if o.Redundancy < minEigenvalue {
-		return c.s.fit.chiSquare()
+	if o.Redundancy < noRedundancy {
+		return c.s.asTyped.ChiSquare
 	}
 	was := c.s.Job.Readings[o.Index].Kg.InexactFloat64()
 	gap := o.Residual/o.Redundancy + h.figure.Kg.InexactFloat64() - was
-	u := readingU(c.s.Job, h.figure, c.repeatsOf(i))
+	u := c.s.ReadingU(h.figure, c.m[i])
 	predicted := float64(float64(o.U*o.U) * (1/o.Redundancy - 1))
 	return portable.Ratio(others.chi + float64(gap*gap)/(float64(u*u)+predicted))
 }
 
-// repeatsOf is the number of used readings of the same kind as observation i;
-// readings are the first observations, in order.
-func (c *prefilter) repeatsOf(i int) int { return c.m[i] }
+// survival is the probability of a χ² as large or larger; 1 where no degree of
+// freedom is left to disagree.
+func survival(chi float64, dof int) float64 {
+	p, ok := portable.ChiSquareSurvival(chi, dof)
+	if !ok {
+		return 1
+	}
+	return portable.Ratio(p)
+}

@@ -92,7 +92,7 @@ func (x *exact) weigh() {
 }
 
 func (x *exact) onDeck(r *tickets.Reading) float64 {
-	sum, state := 0.0, stateOf(r)
+	sum, state := 0.0, StateOf(r)
 	for _, t := range r.Terms {
 		part := x.load[state][t.Group]
 		for _, name := range r.Without {

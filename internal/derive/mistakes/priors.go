@@ -1,6 +1,9 @@
-package derive
+package mistakes
 
-import "reconcile/internal/tickets"
+import (
+	"reconcile/internal/derive"
+	"reconcile/internal/tickets"
+)
 
 // occasion is what a prior counts by.
 type occasion string
@@ -20,7 +23,7 @@ const (
 // several forms on one occasion (the other digits, the other decks), it is
 // shared out equally among them.
 type prior struct {
-	kind   MistakeKind
+	kind   Kind
 	which  string
 	weight float64
 	per    occasion
@@ -32,8 +35,8 @@ type prior struct {
 // hand. Only their ratios matter, and a ratio below 3 changes nothing that is
 // shown as equal.
 var priors = []prior{
-	{DigitsSwapped, "neighbours", 10, aFigure, "the commonest slip of copying"},
-	{DigitsSwapped, "apart", 2, aFigure, "rarer than between neighbours"},
+	{digitsSwapped, "neighbours", 10, aFigure, "the commonest slip of copying"},
+	{digitsSwapped, "apart", 2, aFigure, "rarer than between neighbours"},
 	{digitWrong, "", 20, aFigure, "bad print, handwriting"},
 	{digitCount, "lost", 8, aFigure, "a key not pressed hard, a figure cut off at the edge"},
 	{digitCount, "twice", 4, aFigure, "a key pressed twice"},
@@ -60,19 +63,19 @@ var priors = []prior{
 	{SetupWrong, "never unhitched", 20, aVisit, "nobody told them to"},
 	{Calculated, "", 100, aFigure, "given that the figure is the sum or difference of others"},
 	{Calculated, "other ticket", 30, aFigure, "given that the figure is what conservation of mass makes of figures of other tickets"},
-	{LengthWrong, "tie", 20, aTie, "not level, or one lever measured wrong"},
-	{LengthWrong, "length", 20, aTie, "a length measured wrong"},
+	{lengthWrong, "tie", 20, aTie, "not level, or one lever measured wrong"},
+	{lengthWrong, "length", 20, aTie, "a length measured wrong"},
 	{ZeroWrong, "", 20, aScale, "mud, rain or snow on the deck, a display not set to zero"},
 }
 
 // priorOf shares a row of the table among the forms that a mistake can take.
-func priorOf(kind MistakeKind, which string, forms int) float64 {
+func priorOf(kind Kind, which string, forms int) float64 {
 	for _, p := range priors {
 		if p.kind == kind && p.which == which {
 			return float64(p.weight*1e-4) / float64(max(forms, 1))
 		}
 	}
-	panic("derive: no prior for " + string(kind) + " " + which)
+	panic("mistakes: no prior for " + string(kind) + " " + which)
 }
 
 // The download that trailers of all kinds have, as a share of their mass, and
@@ -87,9 +90,12 @@ const (
 	improbability = 20.0
 )
 
-// improbable says whether the download would be a share of the trailer's mass
-// that hardly occurs, by more than its U.
-func (s *Solution) improbable() bool {
+// coverage is k: U = 2u.
+const coverage = 2.0
+
+// improbable says whether the download of a solved hypothesis would be a share of
+// the trailer's mass that hardly occurs, by more than its U.
+func improbable(s *derive.Solution) bool {
 	share, u, ok := s.DownloadShare().Number()
 	most := greatestShare
 	if s.Job.Outfit.TrailerKind == tickets.Semi {

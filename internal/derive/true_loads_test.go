@@ -344,7 +344,7 @@ func onUnit(r *tickets.Reading, on tickets.Unit) bool {
 
 // onDeck is the true load on the deck of a reading, as weighed.
 func (w *truth) onDeck(r *tickets.Reading) float64 {
-	s := stateOf(r)
+	s := StateOf(r)
 	sum := 0.0
 	if onGauge(r) {
 		for _, g := range vehicleGroups {

@@ -1,4 +1,4 @@
-package derive
+package mistakes
 
 import (
 	"math"
@@ -7,6 +7,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"reconcile/internal/derive"
 	"reconcile/internal/study"
 )
 
@@ -17,12 +18,12 @@ func plainOrFull(few, all int) int {
 }
 
 // drawn is a clean job of the study's outfits, weighed.
-func drawn(seed, n uint64) *Solution {
+func drawn(seed, n uint64) *derive.Solution {
 	w := newWorld(rand.New(rand.NewPCG(seed, n)))
 	job := w.job()
 	w.design(job)
 	w.weigh(job)
-	s, err := Solve(job)
+	s, err := derive.Solve(job)
 	if err != nil {
 		panic(err)
 	}
@@ -37,10 +38,10 @@ func TestFalseAlarms(t *testing.T) {
 	conflict, doubt, stated := 0, 0, 0.0
 	for i := range n {
 		s := drawn(77, uint64(i))
-		stated += 0.001 * float64(1+len(s.byStandardised()))
+		stated += 0.001 * float64(1+tested(s))
 		a := s.Agreement()
-		conflict += b2i(a == Conflict)
-		doubt += b2i(a == Conflict || a == Strained)
+		conflict += b2i(a == derive.Conflict)
+		doubt += b2i(a == derive.Conflict || a == derive.Strained)
 	}
 	within := func(name string, count int, most float64) {
 		if limit := most + 3*math.Sqrt(most); float64(count) > limit {
@@ -59,7 +60,7 @@ func TestPowerAtTheSmallestDetectable(t *testing.T) {
 	n, seen, made := plainOrFull(1000, 6000), 0, 0
 	for i := range n {
 		s := drawn(78, uint64(i))
-		at := i % len(s.system.used)
+		at := i % len(newSearch(s).used)
 		o := &s.Observations[at]
 		if !o.Testable {
 			continue
@@ -73,7 +74,7 @@ func TestPowerAtTheSmallestDetectable(t *testing.T) {
 			sign = 1
 		}
 		r.Kg = r.Kg.Add(decimal.NewFromFloat(sign * o.Smallest))
-		seen += b2i(mustSolve(t, &form).Agreement() == Conflict)
+		seen += b2i(mustSolve(t, &form).Agreement() == derive.Conflict)
 	}
 	power := float64(seen) / float64(made)
 	if least := 0.8 - 3*math.Sqrt(0.8*0.2/float64(made)); power < least {
@@ -82,9 +83,10 @@ func TestPowerAtTheSmallestDetectable(t *testing.T) {
 	t.Logf("%d mistakes of the smallest detectable size: %.1f %% seen", made, 100*power)
 }
 
-func b2i(b bool) int {
-	if b {
-		return 1
+// tested is the number of observations that have a test of their own.
+func tested(s *derive.Solution) (n int) {
+	for i := range s.Observations {
+		n += b2i(s.Observations[i].Testable)
 	}
-	return 0
+	return n
 }

@@ -1,4 +1,4 @@
-package derive
+package mistakes
 
 import (
 	"fmt"
@@ -6,6 +6,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"reconcile/internal/derive"
 	"reconcile/internal/tickets"
 )
 
@@ -21,15 +22,15 @@ func manyReadings(off int64, oneTicket bool) *tickets.Job {
 	for i := range 15 {
 		job.Loads = append(job.Loads, tickets.Load{Name: fmt.Sprint("box ", i), Kg: decimal.NewFromInt(int64(35 + i)), UKg: 2, On: tickets.OnVehicle})
 	}
-	kg := map[State]map[tickets.Group]int64{
-		VehicleAlone: {tickets.Front: 600, tickets.Rear: 450}, TrailerAlone: {tickets.Trailer: 500, tickets.Nose: 300},
-		CoupledSlack:     {tickets.Front: 540, tickets.Rear: 556, tickets.Trailer: 500},
-		CoupledTensioned: {tickets.Front: 570, tickets.Rear: 538, tickets.Trailer: 504},
+	kg := map[derive.State]map[tickets.Group]int64{
+		derive.VehicleAlone: {tickets.Front: 600, tickets.Rear: 450}, derive.TrailerAlone: {tickets.Trailer: 500, tickets.Nose: 300},
+		derive.CoupledSlack:     {tickets.Front: 540, tickets.Rear: 556, tickets.Trailer: 500},
+		derive.CoupledTensioned: {tickets.Front: 570, tickets.Rear: 538, tickets.Trailer: 504},
 	}
 	for n := 0; len(job.Readings) < 200; n++ {
-		state := States[n%4]
-		for _, g := range state.groups() {
-			for _, term := range finest(g, splitOf{axles: map[tickets.Group]int{tickets.Rear: 2, tickets.Trailer: 3}[g], sides: g != tickets.Nose}) {
+		state := derive.States[n%4]
+		for _, g := range derive.GroupsOf(&job.Outfit, state) {
+			for _, term := range wheelsOf(g) {
 				if len(job.Readings) == 200 {
 					return job
 				}
@@ -40,22 +41,35 @@ func manyReadings(off int64, oneTicket bool) *tickets.Job {
 	return job
 }
 
-func wheelReading(i, drive int, state State, term tickets.Term, kg, off int64, oneTicket bool) tickets.Reading {
+// wheelsOf lists the wheels of a group: two rear axles, three of the trailer.
+func wheelsOf(g tickets.Group) []tickets.Term {
+	if g == tickets.Nose {
+		return []tickets.Term{{Group: g}}
+	}
+	axles := map[tickets.Group][]int{tickets.Front: {0}, tickets.Rear: {1, 2}, tickets.Trailer: {1, 2, 3}}[g]
+	var all []tickets.Term
+	for _, a := range axles {
+		all = append(all, tickets.Term{Group: g, Axle: a, Side: tickets.Left}, tickets.Term{Group: g, Axle: a, Side: tickets.Right})
+	}
+	return all
+}
+
+func wheelReading(i, drive int, state derive.State, term tickets.Term, kg, off int64, oneTicket bool) tickets.Reading {
 	r := tickets.Reading{Line: i + 2, Ticket: fmt.Sprint("T", drive), Scale: "pads", Setup: tickets.Coupled, Terms: []tickets.Term{term},
-		OnDeck: SupportName(term), Unit: "kg", IntervalKg: decimal.NewFromInt(2), Use: tickets.UseYes}
+		OnDeck: derive.SupportName(term), Unit: "kg", IntervalKg: decimal.NewFromInt(2), Use: tickets.UseYes}
 	if oneTicket {
 		r.Ticket = "T"
 	}
 	switch state {
-	case VehicleAlone, TrailerAlone:
+	case derive.VehicleAlone, derive.TrailerAlone:
 		r.Setup = tickets.Setup(state)
-	case CoupledSlack:
+	case derive.CoupledSlack:
 		r.Hitch = tickets.Slack
-	case CoupledTensioned:
+	case derive.CoupledTensioned:
 		r.Hitch = tickets.Tensioned
 	}
 	kg += int64(i*7919%5-2) * 2 // some scatter
-	if i%3 == 0 && state != TrailerAlone {
+	if i%3 == 0 && state != derive.TrailerAlone {
 		r.Without = []string{fmt.Sprint("box ", i%15)}
 		kg -= int64(35+i%15) / 8 * 2
 	}
@@ -71,26 +85,26 @@ func wheelReading(i, drive int, state State, term tickets.Term, kg, off int64, o
 // bound counts work, so the same list comes out wherever it is run.
 func TestSearchIsBounded(t *testing.T) {
 	s := mustSolve(t, manyReadings(90, true))
-	if s.Agreement() != Conflict {
+	if s.Agreement() != derive.Conflict {
 		t.Fatalf("the readings %s (want a conflict)", s.Agreement())
 	}
-	some := s.searchWithin(20*s.system.size(), mostEstimates)
-	if some.Complete {
+	some, complete := find(s, 20*s.Work(), mostEstimates, nil)
+	if complete {
 		t.Error("twenty solutions of some thousand hypotheses are called all")
 	}
-	again := s.searchWithin(20*s.system.size(), mostEstimates)
-	if len(again.Mistakes) != len(some.Mistakes) {
-		t.Errorf("%d mistakes, then %d", len(some.Mistakes), len(again.Mistakes))
+	again, _ := find(s, 20*s.Work(), mostEstimates, nil)
+	if len(again) != len(some) {
+		t.Errorf("%d mistakes, then %d", len(some), len(again))
 	}
-	for i := range some.Mistakes {
-		if some.Mistakes[i].saying() != again.Mistakes[i].saying() {
+	for i := range some {
+		if some[i].saying() != again[i].saying() {
 			t.Errorf("mistake %d differs from one search to the next", i)
 		}
 	}
-	if few := s.searchWithin(mostWork, 1); few.Complete {
+	if _, complete := find(s, mostWork, 1, nil); complete {
 		t.Error("a search that stopped estimating says that it is complete")
 	}
-	if none := mustSolve(t, slips()).search(); !none.Complete || len(none.Mistakes) > 0 {
+	if none, complete := Find(mustSolve(t, slips()), nil); !complete || len(none) > 0 {
 		t.Errorf("readings that agree: %v", none)
 	}
 }

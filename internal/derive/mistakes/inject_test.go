@@ -1,4 +1,4 @@
-package derive
+package mistakes
 
 import (
 	"math"
@@ -6,13 +6,14 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"reconcile/internal/derive"
 	"reconcile/internal/tickets"
 )
 
 // injected is one mistake put into a form: right is the job as it should have
 // been typed, wrong the form as it is.
 type injected struct {
-	kind        MistakeKind
+	kind        Kind
 	right, form *tickets.Job
 	is          func(m *Mistake) bool // the mistake that was made
 	ideal       func(i int) float64   // a figure of the form, had the scale no error
@@ -20,13 +21,13 @@ type injected struct {
 
 // inject makes one mistake of a kind in a job of the world's design; false
 // where this design has no place for it.
-func (w *world) inject(kind MistakeKind) (injected, bool) {
+func (w *world) inject(kind Kind) (injected, bool) {
 	right := w.job()
 	w.design(right)
 	in := injected{kind: kind, right: right}
-	change := map[MistakeKind]func(*injected) bool{
-		DigitsSwapped: w.swapDigits, digitWrong: w.spoilDigit, UnitWrong: w.spoilUnit, exchanged: w.exchangeTwo,
-		HitchWrong: w.spoilHitch, LoadWrong: w.spoilLoad, SetupWrong: w.spoilSetup, Calculated: w.typeTotal, LengthWrong: w.spoilLength,
+	change := map[Kind]func(*injected) bool{
+		digitsSwapped: w.swapDigits, digitWrong: w.spoilDigit, UnitWrong: w.spoilUnit, exchanged: w.exchangeTwo,
+		HitchWrong: w.spoilHitch, LoadWrong: w.spoilLoad, SetupWrong: w.spoilSetup, Calculated: w.typeTotal, lengthWrong: w.spoilLength,
 		digitCount: w.countWrong, ZeroWrong: w.offZero,
 	}[kind]
 	ok := change(&in)
@@ -179,7 +180,7 @@ func (w *world) spoilHitch(in *injected) bool {
 	other := map[tickets.Hitch]tickets.Hitch{tickets.Slack: tickets.Tensioned, tickets.Tensioned: tickets.Slack}
 	i := w.any(in.right)
 	r := in.right.Readings[i]
-	_, _, _, tensioned := newSystem(withKg(in.right), options{}).weighed()
+	tensioned := slices.ContainsFunc(in.right.Readings, func(o tickets.Reading) bool { return o.Hitch == tickets.Tensioned })
 	if r.Setup != tickets.Coupled || !tensioned {
 		return false
 	}
@@ -192,15 +193,6 @@ func (w *world) spoilHitch(in *injected) bool {
 		}
 	})
 	return true
-}
-
-// withKg gives a drawn design readings, so that it can be looked at.
-func withKg(job *tickets.Job) *tickets.Job {
-	return changed(job, func(j *tickets.Job) {
-		for i := range j.Readings {
-			j.Readings[i].Kg, j.Readings[i].IntervalKg = decimal.NewFromInt(1000), decimal.NewFromInt(20)
-		}
-	})
 }
 
 // spoilLoad: the driver, or a person nobody listed, was aboard or not against
@@ -290,10 +282,10 @@ func (w *world) typeTotal(in *injected) bool {
 		sum.Kg = a.Kg.Sub(b.Kg).Abs()
 	}
 	sum.Typed = sum.Kg.String()
-	all := decks[a.Setup]
-	sum.Terms = groupTerms(all[w.rng.IntN(len(all))])
-	key := func(r *tickets.Reading) sameKind { return repeatKey(&in.right.Outfit, r) }
-	if !sum.Kg.IsPositive() || key(&sum) == key(&a) || key(&sum) == key(&b) {
+	all := derive.DecksOf(&in.right.Outfit, a.Setup)
+	sum.Terms = termsOf(all[w.rng.IntN(len(all))])
+	same := func(o *tickets.Reading) bool { return o.Setup == sum.Setup && slices.Equal(o.Terms, sum.Terms) }
+	if !sum.Kg.IsPositive() || same(&a) || same(&b) {
 		return false
 	}
 	in.right.Readings = append(in.right.Readings, sum)
@@ -315,7 +307,7 @@ func (w *world) spoilLength(in *injected) bool {
 	if !in.right.Outfit.Wheelbase.Known {
 		return false
 	}
-	l := tiesOfLength[w.rng.IntN(len(tiesOfLength))]
+	length := derive.Lengths[w.rng.IntN(len(derive.Lengths))]
 	w.weigh(in.right)
 	by := 1.2 + 1.3*w.rng.Float64()
 	if w.rng.IntN(2) == 0 {
@@ -323,18 +315,16 @@ func (w *world) spoilLength(in *injected) bool {
 	}
 	in.form = changed(in.right, func(j *tickets.Job) {
 		at := map[string]*tickets.Length{
-			lengthW: &j.Outfit.Wheelbase, lengthA: &j.Outfit.RearAxleToCoupling,
-			lengthL: &j.Outfit.CouplingToTrailerAxle, lengthN: &j.Outfit.NoseSupportToTrailerAxle,
-		}[l.length]
+			"wheelbase": &j.Outfit.Wheelbase, "rear_axle_to_coupling": &j.Outfit.RearAxleToCoupling,
+			"coupling_to_trailer_axle": &j.Outfit.CouplingToTrailerAxle, "nose_support_to_trailer_axle": &j.Outfit.NoseSupportToTrailerAxle,
+		}[length]
 		at.Mm *= by
 	})
-	in.is = func(m *Mistake) bool {
-		return m.Kind == LengthWrong && slices.Equal(m.Ties, inForceIn(in.form, l.ties))
+	s, err := derive.Solve(in.form)
+	if err != nil {
+		return false
 	}
-	return len(inForceIn(in.form, l.ties)) > 0
-}
-
-func inForceIn(job *tickets.Job, ties []string) []string {
-	y := newSystem(job, options{})
-	return (&Solution{ties: y.ties}).inForce(ties)
+	ties := newSearch(s).tiesUsing(length)
+	in.is = func(m *Mistake) bool { return m.Kind == lengthWrong && slices.Equal(m.Ties, ties) }
+	return len(ties) > 0
 }

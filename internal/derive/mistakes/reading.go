@@ -1,4 +1,4 @@
-package derive
+package mistakes
 
 import (
 	"math"
@@ -7,6 +7,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"reconcile/internal/derive"
 	"reconcile/internal/tickets"
 )
 
@@ -23,10 +24,10 @@ type group struct {
 
 // groups returns the lines, then the tickets that hold more than one line,
 // each with the used readings that pass.
-func (s *Solution) groups(pass func(*tickets.Reading) bool) []group {
+func (s *search) groups(pass func(*tickets.Reading) bool) []group {
 	var lines, whole []group
 	line, ticket := map[int]int{}, map[string]int{}
-	for _, i := range s.system.usedIndex {
+	for _, i := range s.used {
 		r := &s.Job.Readings[i]
 		if !pass(r) {
 			continue
@@ -35,7 +36,7 @@ func (s *Solution) groups(pass func(*tickets.Reading) bool) []group {
 			lines[at].readings = append(lines[at].readings, i)
 		} else {
 			line[r.Line] = len(lines)
-			lines = append(lines, group{OneLine, []int{i}})
+			lines = append(lines, group{oneLine, []int{i}})
 		}
 		if at, ok := ticket[r.Ticket]; ok {
 			whole[at].readings = append(whole[at].readings, i)
@@ -44,10 +45,10 @@ func (s *Solution) groups(pass func(*tickets.Reading) bool) []group {
 			whole = append(whole, group{oneTicket, []int{i}})
 		}
 	}
-	return append(lines, slices.DeleteFunc(whole, func(g group) bool { return s.oneLine(g.readings) })...)
+	return append(lines, slices.DeleteFunc(whole, func(g group) bool { return s.ofOneLine(g.readings) })...)
 }
 
-func (s *Solution) oneLine(readings []int) bool {
+func (s *search) ofOneLine(readings []int) bool {
 	for _, i := range readings {
 		if s.Job.Readings[i].Line != s.Job.Readings[readings[0]].Line {
 			return false
@@ -57,9 +58,9 @@ func (s *Solution) oneLine(readings []int) bool {
 }
 
 // observed gives the observations of readings.
-func (s *Solution) observed(readings []int) []int {
+func (s *search) observed(readings []int) []int {
 	var obs []int
-	for o, i := range s.system.usedIndex {
+	for o, i := range s.used { // readings are the first observations
 		if slices.Contains(readings, i) {
 			obs = append(obs, o)
 		}
@@ -68,7 +69,7 @@ func (s *Solution) observed(readings []int) []int {
 }
 
 // figure is the hypothesis that one reading should have been another.
-func (s *Solution) figure(kind MistakeKind, index int, should tickets.Reading, prior float64) hypothesis {
+func (s *search) figure(kind Kind, index int, should tickets.Reading, prior float64) hypothesis {
 	return hypothesis{
 		Mistake: Mistake{Kind: kind, Scope: oneFigure, Readings: []int{index}},
 		prior:   prior, touched: s.observed([]int{index}), figure: &should,
@@ -88,12 +89,12 @@ func typed(r *tickets.Reading) (digits string, unit decimal.Decimal) {
 // digitMistakes: two digits of one reading swapped, one digit wrong, one lost or
 // typed twice. What the reading should have been is a multiple of the scale
 // interval. A calculated figure that its ticket contradicts may be mistyped too.
-func (s *Solution) digitMistakes() []hypothesis {
+func (s *search) digitMistakes() []hypothesis {
 	var all []hypothesis
 	for _, i := range s.mistypable() {
 		neighbours, apart := s.swaps(i)
-		all = append(all, s.figures(DigitsSwapped, "neighbours", i, neighbours)...)
-		all = append(all, s.figures(DigitsSwapped, "apart", i, apart)...)
+		all = append(all, s.figures(digitsSwapped, "neighbours", i, neighbours)...)
+		all = append(all, s.figures(digitsSwapped, "apart", i, apart)...)
 		all = append(all, s.figures(digitWrong, "", i, s.otherDigits(i))...)
 		all = append(all, s.figures(digitCount, "lost", i, s.lostDigits(i))...)
 		all = append(all, s.figures(digitCount, "twice", i, s.doubledDigits(i))...)
@@ -103,16 +104,16 @@ func (s *Solution) digitMistakes() []hypothesis {
 
 // mistypable lists the used readings, and the calculated figures that their
 // tickets contradict, in the order of the form.
-func (s *Solution) mistypable() []int {
-	all := slices.Clone(s.system.usedIndex)
-	for _, c := range contradictoryTickets(s.Job) {
+func (s *search) mistypable() []int {
+	all := slices.Clone(s.used)
+	for _, c := range derive.ContradictoryTickets(s.Job) {
 		all = append(all, c.Reading)
 	}
 	slices.Sort(all)
 	return all
 }
 
-func (s *Solution) figures(kind MistakeKind, which string, index int, should []tickets.Reading) []hypothesis {
+func (s *search) figures(kind Kind, which string, index int, should []tickets.Reading) []hypothesis {
 	var all []hypothesis
 	for _, r := range should {
 		all = append(all, s.figure(kind, index, r, priorOf(kind, which, len(should))))
@@ -121,7 +122,7 @@ func (s *Solution) figures(kind MistakeKind, which string, index int, should []t
 }
 
 // swaps lists what a reading was before two of its digits changed places.
-func (s *Solution) swaps(index int) (neighbours, apart []tickets.Reading) {
+func (s *search) swaps(index int) (neighbours, apart []tickets.Reading) {
 	digits, _ := typed(&s.Job.Readings[index])
 	at := digitsOf(digits)
 	for a := range at {
@@ -144,7 +145,7 @@ func (s *Solution) swaps(index int) (neighbours, apart []tickets.Reading) {
 }
 
 // otherDigits lists what a reading was before one of its digits went wrong.
-func (s *Solution) otherDigits(index int) []tickets.Reading {
+func (s *search) otherDigits(index int) []tickets.Reading {
 	digits, _ := typed(&s.Job.Readings[index])
 	var all []tickets.Reading
 	for _, a := range digitsOf(digits) {
@@ -163,7 +164,7 @@ func (s *Solution) otherDigits(index int) []tickets.Reading {
 }
 
 // lostDigits lists what a reading was before one of its digits was lost.
-func (s *Solution) lostDigits(index int) []tickets.Reading {
+func (s *search) lostDigits(index int) []tickets.Reading {
 	digits, _ := typed(&s.Job.Readings[index])
 	var all []tickets.Reading
 	for a := 0; a <= len(digits); a++ {
@@ -180,7 +181,7 @@ func (s *Solution) lostDigits(index int) []tickets.Reading {
 }
 
 // doubledDigits lists what a reading was before one of its digits was typed twice.
-func (s *Solution) doubledDigits(index int) []tickets.Reading {
+func (s *search) doubledDigits(index int) []tickets.Reading {
 	digits, _ := typed(&s.Job.Readings[index])
 	var all []tickets.Reading
 	for _, a := range digitsOf(digits) {
@@ -206,7 +207,7 @@ func digitsOf(s string) []int {
 
 // retyped is a reading with other digits; ok is false where it then starts
 // with a nought, is nothing, or is no multiple of the interval.
-func (s *Solution) retyped(index int, digits string) (tickets.Reading, bool) {
+func (s *search) retyped(index int, digits string) (tickets.Reading, bool) {
 	r := s.Job.Readings[index]
 	_, unit := typed(&r)
 	v, err := decimal.NewFromString(digits)
@@ -220,11 +221,11 @@ func (s *Solution) retyped(index int, digits string) (tickets.Reading, bool) {
 // onGrid says whether a figure can have stood on the scale: a multiple of its
 // interval, unless another reading of that scale is none either, and the
 // interval typed is then not the one that was used.
-func (s *Solution) onGrid(index int, r *tickets.Reading) bool {
+func (s *search) onGrid(index int, r *tickets.Reading) bool {
 	if multiple(r.Kg, r.IntervalKg) {
 		return true
 	}
-	for _, i := range s.system.usedIndex {
+	for _, i := range s.used {
 		o := &s.Job.Readings[i]
 		if i != index && o.Scale == r.Scale && o.IntervalKg.Equal(r.IntervalKg) && !multiple(o.Kg, o.IntervalKg) {
 			return true
@@ -255,9 +256,9 @@ var unitFactors = map[string][]struct {
 }
 
 // unitMistakes: the unit of one reading, or of a whole ticket, is wrong.
-func (s *Solution) unitMistakes() []hypothesis {
+func (s *search) unitMistakes() []hypothesis {
 	var all []hypothesis
-	for _, i := range s.system.usedIndex {
+	for _, i := range s.used {
 		factors := unitFactors[s.Job.Readings[i].Unit]
 		for _, f := range factors {
 			if r := s.inUnit(i, f.by, f.unit); s.onGrid(i, &r) {
@@ -275,7 +276,7 @@ func (s *Solution) unitMistakes() []hypothesis {
 
 // ticketUnits tries the other units on all figures of a line or ticket that
 // share one unit.
-func (s *Solution) ticketUnits(g group) []hypothesis {
+func (s *search) ticketUnits(g group) []hypothesis {
 	unit := s.Job.Readings[g.readings[0]].Unit
 	for _, i := range g.readings {
 		if s.Job.Readings[i].Unit != unit {
@@ -300,7 +301,7 @@ func (s *Solution) ticketUnits(g group) []hypothesis {
 // inUnit is a reading with another unit. An interval typed on the line had the
 // same unit and changes with it; one of the scale, or assumed, does not, but
 // for an assumed one between kilograms and pounds.
-func (s *Solution) inUnit(index int, by decimal.Decimal, unit string) tickets.Reading {
+func (s *search) inUnit(index int, by decimal.Decimal, unit string) tickets.Reading {
 	r := s.Job.Readings[index]
 	r.Unit, r.Kg = unit, r.Kg.Mul(by)
 	scale := s.Job.Scale(r.Scale)
@@ -313,13 +314,13 @@ func (s *Solution) inUnit(index int, by decimal.Decimal, unit string) tickets.Re
 }
 
 // exchanges: two readings of a ticket are exchanged.
-func (s *Solution) exchanges() []hypothesis {
+func (s *search) exchanges() []hypothesis {
 	var all []hypothesis
-	used := s.system.usedIndex
+	used := s.used
 	for n, a := range used {
 		for m, b := range used[n+1:] {
 			x, y := &s.Job.Readings[a], &s.Job.Readings[b]
-			if x.Ticket != y.Ticket || x.Kg.Equal(y.Kg) || repeatKey(&s.Job.Outfit, x) == repeatKey(&s.Job.Outfit, y) {
+			if x.Ticket != y.Ticket || x.Kg.Equal(y.Kg) || s.SameKind(x, y) {
 				continue
 			}
 			which := "apart"

@@ -1,20 +1,24 @@
-package derive
+package mistakes
 
-import "reconcile/internal/tickets"
+import (
+	"slices"
+
+	"reconcile/internal/tickets"
+)
 
 // zeroMistakes: the zero of a scale had not returned, and all its readings are
 // off by one amount. Not where its empty deck was read: its zero is then known.
-func (s *Solution) zeroMistakes() []hypothesis {
+func (s *search) zeroMistakes() []hypothesis {
 	var all []hypothesis
 	for i := range s.Job.Scales {
 		scale := s.Job.Scales[i].Name
 		var readings []int
-		for _, r := range s.system.usedIndex {
+		for _, r := range s.used {
 			if s.Job.Readings[r].Scale == scale {
 				readings = append(readings, r)
 			}
 		}
-		if len(readings) < 2 || zeroSeen(s.Job, scale) {
+		if len(readings) < 2 || s.zeroKnown(scale) {
 			continue
 		}
 		all = append(all, hypothesis{
@@ -25,12 +29,17 @@ func (s *Solution) zeroMistakes() []hypothesis {
 	return all
 }
 
-// visits lists, for each visit, the tickets that have a reading which passes, in
+// zeroKnown says whether the empty deck of a scale was read.
+func (s *search) zeroKnown(scale string) bool {
+	return slices.ContainsFunc(s.Job.EmptyReadings(), func(r tickets.Reading) bool { return r.Scale == scale })
+}
+
+// visitsWith lists, for each visit, the tickets that have a reading which passes, in
 // the order of the form. A visit is a day; what has no date is of the first one.
-func (s *Solution) visitsWith(pass func(*tickets.Reading) bool) [][]group {
+func (s *search) visitsWith(pass func(*tickets.Reading) bool) [][]group {
 	var visits [][]group
 	at, ticket := map[string]int{}, map[string]int{}
-	for _, i := range s.system.usedIndex {
+	for _, i := range s.used {
 		r := &s.Job.Readings[i]
 		if !pass(r) {
 			continue

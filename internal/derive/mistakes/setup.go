@@ -1,15 +1,16 @@
-package derive
+package mistakes
 
 import (
 	"slices"
 
 	"github.com/shopspring/decimal"
 
+	"reconcile/internal/derive"
 	"reconcile/internal/tickets"
 )
 
 // hypothesisFor is the hypothesis that the readings of a group should have been others.
-func (s *Solution) hypothesisFor(kind MistakeKind, g group, prior float64, change func(*tickets.Reading)) hypothesis {
+func (s *search) hypothesisFor(kind Kind, g group, prior float64, change func(*tickets.Reading)) hypothesis {
 	return hypothesis{
 		Mistake: Mistake{Kind: kind, Scope: g.scope, Readings: g.readings},
 		prior:   prior, touched: s.observed(g.readings),
@@ -24,12 +25,12 @@ func (s *Solution) hypothesisFor(kind MistakeKind, g group, prior float64, chang
 // hitchMistakes: the hitch was tensioned where the form says slack, or the
 // other way; on a line, or on a whole ticket. An outfit that is stated to have
 // no load-distribution hitch cannot have tensioned one.
-func (s *Solution) hitchMistakes() []hypothesis {
+func (s *search) hitchMistakes() []hypothesis {
 	if s.Job.Outfit.TravelsStated && s.Job.Outfit.Travels == tickets.TravelsPlain {
 		return nil
 	}
 	mentioned := ""
-	if _, _, _, tensioned := s.system.weighed(); !tensioned && s.Job.Outfit.Travels != tickets.TravelsTensioned {
+	if !s.tensioned && s.Job.Outfit.Travels != tickets.TravelsTensioned {
 		mentioned = ", unmentioned"
 	}
 	var all []hypothesis
@@ -53,7 +54,7 @@ const longestRun = 8
 
 // runs lists the sets of two tickets or more of one visit that follow each other:
 // the bars stay as they are until somebody gets out.
-func (s *Solution) runs(pass func(*tickets.Reading) bool) []group {
+func (s *search) runs(pass func(*tickets.Reading) bool) []group {
 	var all []group
 	for _, tickets := range s.visitsWith(pass) {
 		for first := range tickets {
@@ -72,7 +73,7 @@ func (s *Solution) runs(pass func(*tickets.Reading) bool) []group {
 
 // loadMistakes: a stated load was aboard after all, or was not; or a person
 // whom no form lists was in, or out. On a line, or on a whole ticket.
-func (s *Solution) loadMistakes() []hypothesis {
+func (s *search) loadMistakes() []hypothesis {
 	var all []hypothesis
 	for i := range s.Job.Loads {
 		l := &s.Job.Loads[i]
@@ -106,7 +107,7 @@ func couldBear(r *tickets.Reading, l *tickets.Load) bool {
 }
 
 // visits says whether a load is aboard only in readings that say so.
-func (s *Solution) visits(load string) bool {
+func (s *search) visits(load string) bool {
 	for i := range s.Job.Readings {
 		if slices.Contains(s.Job.Readings[i].With, load) {
 			return true
@@ -115,15 +116,15 @@ func (s *Solution) visits(load string) bool {
 	return false
 }
 
-func (s *Solution) aboard(r *tickets.Reading, load string) bool {
+func (s *search) aboard(r *tickets.Reading, load string) bool {
 	if s.visits(load) {
-		return sign(r, load) > 0
+		return slices.Contains(r.With, load)
 	}
-	return sign(r, load) == 0
+	return !slices.Contains(r.Without, load)
 }
 
 // put changes whether a load was aboard of a reading.
-func (s *Solution) put(r *tickets.Reading, load string, aboard bool) {
+func (s *search) put(r *tickets.Reading, load string, aboard bool) {
 	list := &r.Without
 	if s.visits(load) {
 		list = &r.With
@@ -146,7 +147,7 @@ const (
 
 // personMistakes: somebody got in or out. In a trailer alone, somebody stood
 // in it or on the deck.
-func (s *Solution) personMistakes() []hypothesis {
+func (s *search) personMistakes() []hypothesis {
 	var all []hypothesis
 	for _, on := range []tickets.Unit{tickets.OnVehicle, tickets.OnTrailer} {
 		l := tickets.Load{Name: UnlistedPerson, Kg: decimal.NewFromInt(personKg), UKg: personU, On: on}
@@ -162,7 +163,7 @@ func (s *Solution) personMistakes() []hypothesis {
 	return all
 }
 
-func (s *Solution) person(g group, l tickets.Load, aboard bool) hypothesis {
+func (s *search) person(g group, l tickets.Load, aboard bool) hypothesis {
 	which := "person"
 	if g.scope == oneTicket {
 		which = "person, ticket"
@@ -190,7 +191,7 @@ func (s *Solution) person(g group, l tickets.Load, aboard bool) hypothesis {
 
 // seats lists the places of one unit, any of which a person may have been at: one
 // hypothesis, as what he puts on each axle is one of its unknowns.
-func (s *Solution) seats(on tickets.Unit) []string {
+func (s *search) seats(on tickets.Unit) []string {
 	var names []string
 	for i := range s.Job.Places {
 		if s.Job.Places[i].On == on {
@@ -201,9 +202,9 @@ func (s *Solution) seats(on tickets.Unit) []string {
 }
 
 // setupMistakes: what stood on the deck, or the setup, is wrong.
-func (s *Solution) setupMistakes() []hypothesis {
+func (s *search) setupMistakes() []hypothesis {
 	var all []hypothesis
-	for _, i := range s.system.usedIndex {
+	for _, i := range s.used {
 		all = append(all, s.otherDecks(i)...)
 	}
 	for _, m := range setupChanges {
@@ -224,7 +225,7 @@ func (s *Solution) setupMistakes() []hypothesis {
 // notUnhitched: the trailer was on the hook when the form says alone, on a line
 // or ticket that setupChanges does not have, or on all tickets of the job. Its
 // jack carried nothing.
-func (s *Solution) notUnhitched() []hypothesis {
+func (s *search) notUnhitched() []hypothesis {
 	alone := func(r *tickets.Reading) bool {
 		return r.Setup == tickets.VehicleAlone || r.Setup == tickets.TrailerAlone && r.Terms[0].Group == tickets.Trailer
 	}
@@ -259,7 +260,7 @@ func (s *Solution) notUnhitched() []hypothesis {
 
 // offNose says whether a group has a trailer with its nose on the deck, whose
 // setup alone cannot be changed.
-func (s *Solution) offNose(g group) bool {
+func (s *search) offNose(g group) bool {
 	return slices.ContainsFunc(g.readings, func(i int) bool {
 		r := &s.Job.Readings[i]
 		return r.Setup == tickets.TrailerAlone && r.Terms[len(r.Terms)-1].Group == tickets.Nose
@@ -267,17 +268,17 @@ func (s *Solution) offNose(g group) bool {
 }
 
 // bothAlone says whether a group has the vehicle alone and the trailer alone.
-func (s *Solution) bothAlone(g group) bool {
+func (s *search) bothAlone(g group) bool {
 	return slices.ContainsFunc(g.readings, func(i int) bool {
 		return s.Job.Readings[i].Setup != s.Job.Readings[g.readings[0]].Setup
 	})
 }
 
 // hook takes a reading as one of the coupled outfit: the same wheels, no jack.
-func (s *Solution) hook(r *tickets.Reading, hitch tickets.Hitch) {
+func (s *search) hook(r *tickets.Reading, hitch tickets.Hitch) {
 	s.reset(r, tickets.Coupled, hitch)
 	r.Terms = slices.DeleteFunc(slices.Clone(r.Terms), func(t tickets.Term) bool { return t.Group == tickets.Nose })
-	r.OnDeck = OnDeck(r.Terms)
+	r.OnDeck = derive.OnDeck(r.Terms)
 }
 
 // setupChanges are the setups that can be taken for each other, and the
@@ -293,12 +294,11 @@ var setupChanges = []struct {
 }
 
 // hitches lists the hitch states that a reading can have had in a setup.
-func (s *Solution) hitches(setup tickets.Setup) []tickets.Hitch {
-	_, _, _, tensioned := s.system.weighed()
+func (s *search) hitches(setup tickets.Setup) []tickets.Hitch {
 	switch {
 	case setup != tickets.Coupled:
 		return []tickets.Hitch{tickets.NoHitch}
-	case tensioned:
+	case s.tensioned:
 		return []tickets.Hitch{tickets.Slack, tickets.Tensioned}
 	}
 	return []tickets.Hitch{tickets.Slack}
@@ -306,7 +306,7 @@ func (s *Solution) hitches(setup tickets.Setup) []tickets.Hitch {
 
 // reset changes the setup of a reading; loads of a unit that is then not
 // there are neither aboard nor missing.
-func (s *Solution) reset(r *tickets.Reading, setup tickets.Setup, hitch tickets.Hitch) {
+func (s *search) reset(r *tickets.Reading, setup tickets.Setup, hitch tickets.Hitch) {
 	r.Setup, r.Hitch = setup, hitch
 	gone := func(name string) bool {
 		l := s.Job.Load(name)
@@ -316,27 +316,8 @@ func (s *Solution) reset(r *tickets.Reading, setup tickets.Setup, hitch tickets.
 	r.With = slices.DeleteFunc(slices.Clone(r.With), gone)
 }
 
-// decks are the sets of whole groups that can stand on a deck in a setup.
-var decks = map[tickets.Setup][][]tickets.Group{
-	tickets.VehicleAlone: {{tickets.Front}, {tickets.Rear}, {tickets.Front, tickets.Rear}},
-	tickets.TrailerAlone: {{tickets.Trailer}, {tickets.Nose}, {tickets.Trailer, tickets.Nose}, {tickets.Coupling}},
-	tickets.Coupled: {
-		{tickets.Front}, {tickets.Rear}, {tickets.Trailer}, {tickets.Front, tickets.Rear},
-		{tickets.Rear, tickets.Trailer}, {tickets.Front, tickets.Rear, tickets.Trailer},
-	},
-}
-
-// decksOf is decks of an outfit: a drawbar trailer has neither nose nor coupling
-// that a scale could be under.
-func decksOf(o *tickets.Outfit, setup tickets.Setup) [][]tickets.Group {
-	if setup == tickets.TrailerAlone && o.TrailerKind == tickets.Drawbar {
-		return [][]tickets.Group{{tickets.Trailer}}
-	}
-	return decks[setup]
-}
-
 // otherDecks tries everything else that can have stood on the deck.
-func (s *Solution) otherDecks(index int) []hypothesis {
+func (s *search) otherDecks(index int) []hypothesis {
 	r := &s.Job.Readings[index]
 	others := otherTerms(&s.Job.Outfit, r)
 	var all []hypothesis
@@ -345,7 +326,7 @@ func (s *Solution) otherDecks(index int) []hypothesis {
 		if isNose(r.Terms, terms) {
 			prior = priorOf(SetupWrong, "nose", 1)
 		}
-		h := s.hypothesisFor(SetupWrong, group{oneFigure, []int{index}}, prior, func(r *tickets.Reading) { r.Terms, r.OnDeck = terms, OnDeck(terms) })
+		h := s.hypothesisFor(SetupWrong, group{oneFigure, []int{index}}, prior, func(r *tickets.Reading) { r.Terms, r.OnDeck = terms, derive.OnDeck(terms) })
 		all = append(all, h)
 	}
 	return all
@@ -368,12 +349,21 @@ func otherTerms(o *tickets.Outfit, r *tickets.Reading) [][]tickets.Term {
 		}
 	}
 	var all [][]tickets.Term
-	for _, groups := range decksOf(o, r.Setup) {
-		if terms := groupTerms(groups); !slices.Equal(terms, r.Terms) {
+	for _, groups := range derive.DecksOf(o, r.Setup) {
+		if terms := termsOf(groups); !slices.Equal(terms, r.Terms) {
 			all = append(all, terms)
 		}
 	}
 	return all
+}
+
+// termsOf is whole groups as the terms of a deck.
+func termsOf(groups []tickets.Group) []tickets.Term {
+	terms := make([]tickets.Term, len(groups))
+	for i, g := range groups {
+		terms[i].Group = g
+	}
+	return terms
 }
 
 // otherSupports tries, for a reading below a group, the other side, another
@@ -394,7 +384,7 @@ func otherSupports(o *tickets.Outfit, r *tickets.Reading) [][]tickets.Term {
 		return all
 	}
 	if t := r.Terms[0]; t.Axle > 0 {
-		for a := 1; a <= axlesOf(o, t.Group); a++ {
+		for a := 1; a <= o.Axles(t.Group); a++ {
 			each(func(t *tickets.Term) { t.Axle = a })
 		}
 	} else {
@@ -420,3 +410,14 @@ func otherAxle(t *tickets.Term) {
 		t.Group = tickets.Front
 	}
 }
+
+// only says whether nothing but these groups was on the deck.
+func only(r *tickets.Reading, groups ...tickets.Group) bool {
+	return !slices.ContainsFunc(r.Terms, func(t tickets.Term) bool { return !slices.Contains(groups, t.Group) })
+}
+
+// onGauge says whether a reading is that of a gauge under the coupling.
+func onGauge(r *tickets.Reading) bool { return only(r, tickets.Coupling) }
+
+// vehicleGroups are the supports of the vehicle.
+var vehicleGroups = []tickets.Group{tickets.Front, tickets.Rear}

@@ -1,29 +1,29 @@
-package derive
+package mistakes
 
 import (
-	"math"
 	"slices"
 
+	"reconcile/internal/derive"
 	"reconcile/internal/portable"
 	"reconcile/internal/tickets"
 )
 
-// MistakeKind is a kind of single mistake that a form can hold.
-type MistakeKind string
+// Kind is a kind of single mistake that a form can hold.
+type Kind string
 
 // The kinds of mistake, in the order in which equally good ones are listed.
 const (
-	DigitsSwapped MistakeKind = "digits_swapped"
-	digitWrong    MistakeKind = "digit_wrong"
-	UnitWrong     MistakeKind = "unit_wrong"
-	exchanged     MistakeKind = "exchanged"
-	HitchWrong    MistakeKind = "hitch_wrong"
-	LoadWrong     MistakeKind = "load_wrong"
-	SetupWrong    MistakeKind = "setup_wrong"
-	Calculated    MistakeKind = "calculated"
-	LengthWrong   MistakeKind = "length_wrong"
-	digitCount    MistakeKind = "digit_count"
-	ZeroWrong     MistakeKind = "zero_wrong"
+	digitsSwapped Kind = "digits_swapped"
+	digitWrong    Kind = "digit_wrong"
+	UnitWrong     Kind = "unit_wrong"
+	exchanged     Kind = "exchanged"
+	HitchWrong    Kind = "hitch_wrong"
+	LoadWrong     Kind = "load_wrong"
+	SetupWrong    Kind = "setup_wrong"
+	Calculated    Kind = "calculated"
+	lengthWrong   Kind = "length_wrong"
+	digitCount    Kind = "digit_count"
+	ZeroWrong     Kind = "zero_wrong"
 )
 
 // scope says how much of the form a mistake is in.
@@ -33,7 +33,7 @@ type scope string
 // several tickets of one visit, of one scale, and no figure at all (a length).
 const (
 	oneFigure scope = "figure"
-	OneLine   scope = "line"
+	oneLine   scope = "line"
 	oneTicket scope = "ticket"
 	oneVisit  scope = "visit"
 	oneScale  scope = "scale"
@@ -47,13 +47,11 @@ const UnlistedPerson = "\x01person"
 
 // The limits of the list of mistakes.
 const (
-	longestList   = 30
-	mostAlike     = 3    // of one kind in the same figures
-	prefilterP    = 1e-4 // p below which the linear estimate drops a hypothesis
-	reachableP    = 5e-4 // the same for the bound that no correction can beat
-	minEigenvalue = 1e-6 // redundancy of a direction that counts as none
-	lostDOFScore  = 4.0  // see Mistake.Score
-	mostLoaded    = 20.0 // times the middle reading: more on one support is absurd
+	longestList  = 30
+	mostAlike    = 3    // of one kind in the same figures
+	prefilterP   = 1e-4 // p below which the linear estimate drops a hypothesis
+	reachableP   = 5e-4 // the same for the bound that no correction can beat
+	lostDOFScore = 4.0  // see Mistake.Score
 )
 
 // The bounds of the search in multiplications or so, of its solutions and of
@@ -74,7 +72,7 @@ var worthNoMention = portable.Ratio(portable.Log(3))
 // Mistake is one likely single mistake under which nothing would be in conflict.
 // It is never applied: Job is a changed copy, Solution that copy solved.
 type Mistake struct {
-	Kind     MistakeKind
+	Kind     Kind
 	Scope    scope
 	Readings []int // the figures it is in, as indices into Job.Readings, ascending
 	// Load is the load of a load_wrong, or UnlistedPerson; Aboard says that it
@@ -91,7 +89,7 @@ type Mistake struct {
 	Lengths []string
 
 	Job      *tickets.Job // as it should have been typed
-	Solution *Solution
+	Solution *derive.Solution
 	P        float64 // of the changed job, at least 0.001; 1 where nothing is left to test it
 	Tested   bool    // false where dof is 0
 	// Score is ln(prior) − χ²/2 + 4·(dof − dof as typed). A hypothesis that
@@ -119,48 +117,56 @@ type hypothesis struct {
 	zero     *string            // the scale whose zero is unknown; nil for none
 }
 
-// search is what the search for mistakes came to.
+// search is the search for the single mistakes of a Job in conflict.
 type search struct {
-	Mistakes []Mistake
-	// Complete is false where the search stopped at its bound: what it had not
-	// tried by then is less likely than what it had, as far as the estimate goes.
-	Complete bool
+	*derive.Solution
+	used      []int // its used readings, as indices into Job.Readings: observation i is of used[i]
+	ties      []int // its moment ties, as indices into Observations
+	tensioned bool  // whether some used reading was taken with the bars tensioned, or perhaps so
+	asTyped   derive.Fit
 }
 
-// Mistakes is the list of [Solution.Search].
-func (s *Solution) Mistakes() []Mistake { return s.search().Mistakes }
+func newSearch(s *derive.Solution) *search {
+	f := &search{Solution: s, asTyped: s.Fit()}
+	for i := range s.Observations {
+		o := &s.Observations[i]
+		switch o.Kind {
+		case derive.ByReading:
+			f.used = append(f.used, o.Index)
+			f.tensioned = f.tensioned || derive.StateOf(&s.Job.Readings[o.Index]) == derive.CoupledTensioned
+		case derive.ByTie:
+			f.ties = append(f.ties, i)
+		}
+	}
+	return f
+}
 
-// search tries each single likely mistake, as a changed copy of the job solved
+// Find tries each single likely mistake, as a changed copy of the job solved
 // again, and returns those under which nothing would be in conflict (p ≥ 0.001,
 // no suspect, nothing that cannot be), best first, at most thirty; those that
 // leave nothing to test come after all that were tested. It returns none unless
-// the job is in conflict.
+// the job is in conflict, or holds what cannot be.
 //
 // A linear estimate on the residuals as they are decides which hypotheses are
 // worth solving, and in which order: what no correction of its figures could
 // mend is dropped. The work is counted, not timed, and bounded: the same
-// hypotheses are tried on every machine.
-func (s *Solution) search() search { return s.searchWithin(mostWork, mostEstimates) }
-
-// SearchUnless is [Solution.Search] for somebody who may stop waiting: it asks
-// stop before each hypothesis, and what it returns once stop has said yes is of
-// no use.
-func (s *Solution) SearchUnless(stop func() bool) search {
-	return s.searchUntil(mostWork, mostEstimates, stop)
+// hypotheses are tried on every machine. complete is false where the search
+// stopped at its bound: what it had not tried by then is less likely than what
+// it had, as far as the estimate goes.
+//
+// stop, if it is not nil, is asked before each hypothesis; what is returned once
+// it has said yes is of no use.
+func Find(s *derive.Solution, stop func() bool) (list []Mistake, complete bool) {
+	return find(s, mostWork, mostEstimates, stop)
 }
 
-// searchWithin is Search with bounds on the work of solutions and estimates.
-func (s *Solution) searchWithin(solutions, estimates int) search {
-	return s.searchUntil(solutions, estimates, nil)
-}
-
-// searchUntil is searchWithin that stop, where there is one, can end.
-func (s *Solution) searchUntil(solutions, estimates int, stop func() bool) search {
-	if s.Agreement() != Conflict && len(s.CannotBe()) == 0 {
-		return search{Complete: true}
+// find is Find with bounds on the work of solutions and estimates.
+func find(solved *derive.Solution, solutions, estimates int, stop func() bool) (list []Mistake, complete bool) {
+	if solved.Agreement() != derive.Conflict && len(solved.CannotBe()) == 0 {
+		return nil, true
 	}
-	filter := newPrefilter(s)
-	worth, complete := filter.sorted(s.hypotheses(), estimates)
+	s := newSearch(solved)
+	worth, complete := newPrefilter(s).sorted(s.hypotheses(), estimates)
 	var found []Mistake
 	work := 0
 	for i := range worth {
@@ -174,11 +180,11 @@ func (s *Solution) searchUntil(solutions, estimates int, stop func() bool) searc
 			found = append(found, m)
 		}
 	}
-	return search{ranked(found), complete}
+	return ranked(found), complete
 }
 
 // hypotheses lists every single mistake, in the order of the kinds.
-func (s *Solution) hypotheses() []hypothesis {
+func (s *search) hypotheses() []hypothesis {
 	all := slices.Concat(
 		s.digitMistakes(), s.unitMistakes(), s.exchanges(),
 		s.hitchMistakes(), s.loadMistakes(), s.setupMistakes(),
@@ -192,7 +198,7 @@ func (s *Solution) hypotheses() []hypothesis {
 
 // try solves a hypothesis and keeps it where nothing is then in conflict. cost
 // is the work of it, in multiplications or so.
-func (s *Solution) try(h hypothesis) (m Mistake, cost int, ok bool) {
+func (s *search) try(h hypothesis) (m Mistake, cost int, ok bool) {
 	m = h.Mistake
 	m.Job = s.Job
 	if h.change != nil {
@@ -201,34 +207,34 @@ func (s *Solution) try(h hypothesis) (m Mistake, cost int, ok bool) {
 	if contradicted(m.Job, &h) {
 		return m, 0, false
 	}
-	solved, err := solve(m.Job, options{without: h.without, zero: h.zero})
+	solved, err := derive.SolveWith(m.Job, derive.Options{WithoutTies: h.without, FreeZero: h.zero})
 	if err != nil {
-		return m, s.system.size(), false
+		return m, s.Work(), false
 	}
-	cost = solved.system.size()
+	cost = solved.Work()
 	a := solved.Agreement()
-	if a == Conflict || solved.impossible() {
+	if a == derive.Conflict || solved.Impossible() {
 		return m, cost, false
 	}
 	f := solved.Fit()
-	m.Solution, m.P, m.Tested = solved, f.P, a != untested
+	m.Solution, m.P, m.Tested = solved, f.P, a != derive.Untested
 	if !m.Tested {
 		m.P = 1
 	}
 	if h.zero != nil {
-		m.ZeroKg, _, _ = solved.zeroFound(*h.zero).Number()
+		m.ZeroKg, _, _ = solved.Zero(*h.zero).Number()
 	}
-	if solved.improbable() {
+	if improbable(solved) {
 		h.prior /= improbability
 	}
-	m.Score = portable.Ratio(portable.Log(h.prior) - float64(f.ChiSquare/2) + float64(lostDOFScore*float64(f.DOF-s.fit.dof())))
+	m.Score = portable.Ratio(portable.Log(h.prior) - float64(f.ChiSquare/2) + float64(lostDOFScore*float64(f.DOF-s.asTyped.DOF)))
 	return m, cost, true
 }
 
 // contradicted says whether a ticket of the changed job does not add up, but
 // for a figure that the hypothesis itself takes for the sum of others.
 func contradicted(job *tickets.Job, h *hypothesis) bool {
-	return slices.ContainsFunc(contradictoryTickets(job), func(c CannotBe) bool {
+	return slices.ContainsFunc(derive.ContradictoryTickets(job), func(c derive.CannotBe) bool {
 		return h.Kind != Calculated || !slices.Contains(h.Readings, c.Reading)
 	})
 }
@@ -240,33 +246,4 @@ func changed(job *tickets.Job, change func(*tickets.Job)) *tickets.Job {
 	c.Loads = slices.Clone(job.Loads)
 	change(&c)
 	return &c
-}
-
-// impossible says whether the loads cannot be: less than nothing on a support, or
-// absurdly much.
-func (s *Solution) impossible() bool { return s.absurd() || len(s.impossibleLoads()) > 0 }
-
-// absurd says whether a support would carry far more than anything that was
-// weighed, however uncertain that load is.
-func (s *Solution) absurd() bool {
-	most := float64(mostLoaded * s.middleReading())
-	row := s.system.row()
-	for c := range s.system.layout.supports {
-		row[c] = 1
-		if s.fit.determined(row) && math.Abs(s.fit.value(row)) > most {
-			return true
-		}
-		row[c] = 0
-	}
-	return false
-}
-
-// middleReading is the median of the used readings, in kilograms.
-func (s *Solution) middleReading() float64 {
-	var kg []float64
-	for i := range s.system.used {
-		kg = append(kg, s.system.used[i].Kg.InexactFloat64())
-	}
-	slices.Sort(kg)
-	return kg[len(kg)/2]
 }

@@ -1,4 +1,4 @@
-package derive
+package mistakes
 
 import (
 	"cmp"
@@ -47,7 +47,7 @@ func thinned(found []Mistake) []Mistake {
 		m := &found[i]
 		alike := 0
 		for _, k := range kept {
-			if k.Kind == m.Kind && slices.Equal(k.Readings, m.Readings) && k.Kind != LengthWrong {
+			if k.Kind == m.Kind && slices.Equal(k.Readings, m.Readings) && k.Kind != lengthWrong {
 				alike++
 			}
 		}
@@ -63,7 +63,7 @@ func thinned(found []Mistake) []Mistake {
 func (m *Mistake) saying() string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s|%s|%t|%q|%q", m.Kind, m.Load, m.Aboard, m.Ties, m.Lengths)
-	if m.Kind == LengthWrong { // a wrong length is not said of ties but of what they use
+	if m.Kind == lengthWrong { // a wrong length is not said of ties but of what they use
 		b.Reset()
 		fmt.Fprintf(&b, "%s|%q", m.Kind, m.Lengths)
 	}

@@ -1,4 +1,4 @@
-package derive
+package mistakes
 
 import (
 	"fmt"
@@ -11,12 +11,13 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"reconcile/internal/derive"
 	"reconcile/internal/study"
 	"reconcile/internal/tickets"
 )
 
 // kinds lists every kind of mistake, in the order of the table.
-var kinds = []MistakeKind{DigitsSwapped, digitWrong, UnitWrong, exchanged, HitchWrong, LoadWrong, SetupWrong, Calculated, LengthWrong, digitCount, ZeroWrong}
+var kinds = []Kind{digitsSwapped, digitWrong, UnitWrong, exchanged, HitchWrong, LoadWrong, SetupWrong, Calculated, lengthWrong, digitCount, ZeroWrong}
 
 // studySize is the number of mistakes of each kind: 25 in a plain run, 600
 // (6,600 jobs) with -study, or what -study-size says.
@@ -118,7 +119,7 @@ func atLeast(t *testing.T, what string, count, of int, share float64) {
 	}
 }
 
-func studyOf(t *testing.T, kind MistakeKind, seed uint64, size int) hits {
+func studyOf(t *testing.T, kind Kind, seed uint64, size int) hits {
 	var c hits
 	for n := uint64(0); c.made < size; n++ {
 		w := newWorld(rand.New(rand.NewPCG(seed, n)))
@@ -132,7 +133,7 @@ func studyOf(t *testing.T, kind MistakeKind, seed uint64, size int) hits {
 			continue // a mistake that changes nothing that was weighed
 		}
 		c.made++
-		seen := s.Agreement() == Conflict
+		seen := s.Agreement() == derive.Conflict
 		c.detected += b2i(seen)
 		if d.size >= tellApart {
 			c.large++
@@ -145,8 +146,8 @@ func studyOf(t *testing.T, kind MistakeKind, seed uint64, size int) hits {
 	return c
 }
 
-func (c *hits) place(t *testing.T, in injected, s *Solution, d design) {
-	list := s.Mistakes()
+func (c *hits) place(t *testing.T, in injected, s *derive.Solution, d design) {
+	list := listed(s)
 	if len(list) > 0 && !list[0].Tested && slices.ContainsFunc(list, func(m Mistake) bool { return m.Tested }) {
 		t.Errorf("%s: a list begins with an entry that leaves nothing to test", in.kind)
 	}
@@ -156,7 +157,7 @@ func (c *hits) place(t *testing.T, in injected, s *Solution, d design) {
 	case !d.locatable:
 		c.other.count(list, in.is)
 		return
-	case mustSolve(t, in.right).Agreement() == Conflict:
+	case mustSolve(t, in.right).Agreement() == derive.Conflict:
 		c.notListable++
 		return
 	}
@@ -194,17 +195,17 @@ func (w *world) judge(t *testing.T, in *injected) design {
 			j.Readings[i].Kg = decimal.NewFromFloat(math.Max(in.ideal(i), 1))
 		}
 	})
-	as, err := Solve(ideal)
+	as, err := derive.Solve(ideal)
 	if err != nil {
 		t.Fatal(err)
 	}
-	f, err := Solve(in.form)
+	f, err := derive.Solve(in.form)
 	if err != nil {
 		t.Fatal(err)
 	}
-	all := f.hypotheses()
-	d := design{size: math.Sqrt(as.fit.chiSquare()), locatable: true, apart: true}
-	bound := newPrefilter(as)
+	all := newSearch(f).hypotheses()
+	d := design{size: math.Sqrt(as.Fit().ChiSquare), locatable: true, apart: true}
+	bound := newPrefilter(newSearch(as))
 	found := false
 	for i := range all {
 		m := all[i].Mistake
@@ -233,7 +234,7 @@ func idealOf(ideal, form *tickets.Job, h *hypothesis) *tickets.Job {
 		return ideal
 	}
 	c := changed(ideal, h.change)
-	if h.Kind != DigitsSwapped && h.Kind != digitWrong && h.Kind != digitCount && h.Kind != UnitWrong {
+	if h.Kind != digitsSwapped && h.Kind != digitWrong && h.Kind != digitCount && h.Kind != UnitWrong {
 		return c
 	}
 	should := changed(form, h.change)
@@ -249,24 +250,24 @@ func idealOf(ideal, form *tickets.Job, h *hypothesis) *tickets.Job {
 }
 
 func (d *design) against(job *tickets.Job, h *hypothesis) {
-	g, err := solve(job, options{without: h.without, zero: h.zero})
-	if err != nil || g.fit.chiSquare() >= tellApart*tellApart || g.impossible() {
+	g, err := derive.SolveWith(job, derive.Options{WithoutTies: h.without, FreeZero: h.zero})
+	if err != nil || g.Fit().ChiSquare >= tellApart*tellApart || g.Impossible() {
 		return
 	}
 	d.apart = false
-	if g.fit.chiSquare() < d.size*d.size*(1-tooAlike*tooAlike) {
+	if g.Fit().ChiSquare < d.size*d.size*(1-tooAlike*tooAlike) {
 		d.locatable = false
 		d.rival = fmt.Sprint(h.Kind, h.Readings, h.Load, h.Ties)
 	}
 }
 
-func show(t *testing.T, in injected, s *Solution, d design) {
-	list := s.Mistakes()
+func show(t *testing.T, in injected, s *derive.Solution, d design) {
+	list := listed(s)
 	if len(list) > 0 && list[0].Rank == 1 && slices.ContainsFunc(list, func(m Mistake) bool { return m.Rank == 1 && in.is(&m) }) {
 		return
 	}
 	var b strings.Builder
-	r, _ := Solve(in.right)
+	r, _ := derive.Solve(in.right)
 	fmt.Fprintf(&b, "truth p %.3f ", r.Fit().P)
 	fmt.Fprintf(&b, "%s size %.1f rival %s dof %d chi %.1f\n right %s\n form  %s\n", in.kind, d.size, d.rival, s.Fit().DOF, s.Fit().ChiSquare, text(in.right), text(in.form))
 	for i := range list {

@@ -1,16 +1,17 @@
-package derive
+package mistakes
 
 import (
 	"math/rand/v2"
+	"reconcile/internal/derive"
 	"testing"
 )
 
 func BenchmarkMistakes(b *testing.B) {
-	var jobs []*Solution
+	var jobs []*derive.Solution
 	for n := uint64(0); len(jobs) < 20; n++ {
 		w := newWorld(rand.New(rand.NewPCG(5, n)))
 		if in, ok := w.inject(digitWrong); ok {
-			if s, err := Solve(in.form); err == nil && s.Agreement() == Conflict {
+			if s, err := derive.Solve(in.form); err == nil && s.Agreement() == derive.Conflict {
 				jobs = append(jobs, s)
 			}
 		}
@@ -18,7 +19,7 @@ func BenchmarkMistakes(b *testing.B) {
 	b.ReportAllocs()
 	i := 0
 	for b.Loop() {
-		jobs[i%len(jobs)].Mistakes()
+		Find(jobs[i%len(jobs)], nil)
 		i++
 	}
 }
@@ -30,6 +31,6 @@ func BenchmarkSolve(b *testing.B) {
 	w.weigh(job)
 	b.ReportAllocs()
 	for b.Loop() {
-		Solve(job)
+		derive.Solve(job)
 	}
 }

@@ -1,4 +1,4 @@
-package derive
+package mistakes
 
 import (
 	"fmt"
@@ -8,6 +8,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"reconcile/internal/derive"
 	"reconcile/internal/tickets"
 )
 
@@ -16,7 +17,7 @@ type world struct {
 	rng   *rand.Rand
 	truth tickets.Job // its lengths are the true ones
 	typed tickets.Outfit
-	load  map[State]map[tickets.Group]float64
+	load  map[derive.State]map[tickets.Group]float64
 	gain  float64
 	e     float64
 }
@@ -24,7 +25,7 @@ type world struct {
 // newWorld draws an outfit by the statics of a load behind the rear axle, with
 // the ties' own deviations and the measuring error of its lengths.
 func newWorld(rng *rand.Rand) *world {
-	w := &world{rng: rng, load: map[State]map[tickets.Group]float64{}, e: []float64{10, 20, 20}[rng.IntN(3)]}
+	w := &world{rng: rng, load: map[derive.State]map[tickets.Group]float64{}, e: []float64{10, 20, 20}[rng.IntN(3)]}
 	between := func(a, b float64) float64 { return a + (b-a)*rng.Float64() }
 	f, r := between(900, 1500), between(900, 1700)
 	t := between(1200, 3200)
@@ -34,12 +35,12 @@ func newWorld(rng *rand.Rand) *world {
 	w.outfit(wheelbase, overhang, drawbar, nose)
 	lift := overhang/wheelbase*d + w.normal(w.t(5, 10, w.typed.TrailerAxles >= 2)) // one rear axle
 	onNose := drawbar/nose*d + w.normal(w.t(5, 20, w.typed.TrailerAxles >= 2))
-	w.load[VehicleAlone] = map[tickets.Group]float64{tickets.Front: f, tickets.Rear: r}
-	w.load[TrailerAlone] = map[tickets.Group]float64{tickets.Trailer: t - onNose, tickets.Nose: onNose}
-	w.load[CoupledSlack] = map[tickets.Group]float64{tickets.Front: f - lift, tickets.Rear: r + d + lift, tickets.Trailer: t - d}
+	w.load[derive.VehicleAlone] = map[tickets.Group]float64{tickets.Front: f, tickets.Rear: r}
+	w.load[derive.TrailerAlone] = map[tickets.Group]float64{tickets.Trailer: t - onNose, tickets.Nose: onNose}
+	w.load[derive.CoupledSlack] = map[tickets.Group]float64{tickets.Front: f - lift, tickets.Rear: r + d + lift, tickets.Trailer: t - d}
 	back := lift * between(0.4, 0.9)
 	shift := (back + w.normal(w.t(5, 10, w.typed.TrailerAxles >= 2 || w.typed.RearAxles >= 2))) * wheelbase / (drawbar + overhang)
-	w.load[CoupledTensioned] = map[tickets.Group]float64{
+	w.load[derive.CoupledTensioned] = map[tickets.Group]float64{
 		tickets.Front: f - lift + back, tickets.Rear: r + d + lift - back - shift, tickets.Trailer: t - d + shift,
 	}
 	return w
@@ -81,9 +82,9 @@ func (w *world) job() *tickets.Job {
 
 // onDeck is the true load of a weighing, people and things included.
 func (w *world) onDeck(r *tickets.Reading) float64 {
-	state, sum := stateOf(r), 0.0
+	state, sum := derive.StateOf(r), 0.0
 	if onGauge(r) {
-		return w.load[TrailerAlone][tickets.Trailer] + w.load[TrailerAlone][tickets.Nose] - w.load[CoupledSlack][tickets.Trailer]
+		return w.load[derive.TrailerAlone][tickets.Trailer] + w.load[derive.TrailerAlone][tickets.Nose] - w.load[derive.CoupledSlack][tickets.Trailer]
 	}
 	for _, t := range r.Terms {
 		sum += w.load[state][t.Group]
@@ -98,21 +99,19 @@ func (w *world) onDeck(r *tickets.Reading) float64 {
 }
 
 // aboard is what the driver, or a person nobody listed, puts on the deck.
-func (w *world) aboard(name string, state State, terms []tickets.Term) float64 {
+func (w *world) aboard(name string, state derive.State, terms []tickets.Term) float64 {
 	l := w.truth.Load("driver")
 	mass := l.Kg.InexactFloat64()
-	on := l
 	if name == UnlistedPerson {
 		mass = personKg
-		if state == TrailerAlone {
-			on = &tickets.Load{On: tickets.OnTrailer}
+		if state == derive.TrailerAlone {
 			return mass * w.onTrailer(terms)
 		}
 	}
 	sum := 0.0
-	p := partsOf(&w.truth, on, state)
+	on, _, _ := derive.Share(&w.truth, tickets.OnVehicle, w.truth.Place(l.Place).AtMm, state)
 	for _, t := range terms {
-		sum += p[t.Group].byMass
+		sum += map[tickets.Group]float64{tickets.Front: on.Front, tickets.Rear: on.Rear}[t.Group]
 	}
 	return mass * sum
 }
@@ -134,17 +133,40 @@ func (w *world) weigh(job *tickets.Job) {
 	for i := range job.Readings {
 		largest = math.Max(largest, w.onDeck(&job.Readings[i]))
 	}
-	l := largestOn(&tickets.Job{Outfit: job.Outfit}, &job.Scales[0], []tickets.Reading{{Kg: decimal.NewFromFloat(largest), IntervalKg: decimal.NewFromFloat(w.e)}})
-	w.gain = half() * math.Sqrt(3) * gainU(&job.Scales[0], l)
+	w.gain = half() * 2 * math.Min(w.mpe(largest)/largest, w.mpe(500*w.e)/(500*w.e))
 	for i := range job.Readings {
 		r := &job.Readings[i]
 		r.IntervalKg = decimal.NewFromFloat(w.e)
 		kg := w.onDeck(r)
-		mpe := MPE(job.Scales[0].Class, decimal.NewFromFloat(kg), r.IntervalKg)
-		r.Kg = decimal.NewFromInt(1)
-		split := splitU(job, &job.Scales[0], r)
-		w.show(r, kg*(1+w.gain)+half()*mpe+w.normal(split)+half()*w.e/4)
+		w.show(r, kg*(1+w.gain)+half()*w.mpe(kg)+w.normal(w.split(r))+half()*w.e/4)
 	}
+}
+
+// mpe is the maximum permissible error of class III at a load.
+//
+// Source: OIML R 76-1:2006, 3.5.1, Table 6.
+func (w *world) mpe(kg float64) float64 {
+	switch {
+	case kg <= 500*w.e:
+		return 0.5 * w.e
+	case kg <= 2000*w.e:
+		return w.e
+	}
+	return 1.5 * w.e
+}
+
+// split is what weighing an outfit in parts adds on a single deck, in kilograms.
+// Common practice, no source.
+func (w *world) split(r *tickets.Reading) float64 {
+	switch {
+	case onGauge(r) && w.typed.TrailerAxles >= 2:
+		return 5
+	case onGauge(r):
+		return 3
+	case len(r.Terms) == len(derive.GroupsOf(&w.typed, derive.StateOf(r))):
+		return 0
+	}
+	return 10
 }
 
 // show rounds to the interval and types the figure.
