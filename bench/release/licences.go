@@ -53,7 +53,8 @@ func (p part) write(w io.Writer) error {
 			return err
 		}
 		b = bytes.ReplaceAll(b, []byte("\r\n"), []byte("\n"))
-		fmt.Fprintf(w, "\n%s\n%s (%s)\n%[1]s\n\n%s\n", strings.Repeat("=", 79), p.name, filepath.Base(path), bytes.TrimSpace(b))
+		rule := strings.Repeat("=", 79)
+		fmt.Fprintf(w, "\n%s\n%s (%s)\n%s\n\n%s\n", rule, p.name, filepath.Base(path), rule, bytes.TrimSpace(b))
 	}
 	return nil
 }
