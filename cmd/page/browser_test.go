@@ -97,7 +97,7 @@ func (b *tab) eval(expression string) string {
 // wait waits until an expression is true.
 func (b *tab) wait(expression string) {
 	b.t.Helper()
-	ctx, cancel := context.WithTimeout(b.ctx, 30*time.Second)
+	ctx, cancel := context.WithTimeout(b.ctx, 3*time.Minute)
 	defer cancel()
 	if err := chromedp.Run(ctx, chromedp.Poll("!!("+expression+")", nil, chromedp.WithPollingInterval(10*time.Millisecond))); err != nil {
 		b.t.Fatalf("waiting for %s: %v\nerrors: %v", expression, err, b.errors)
@@ -157,7 +157,7 @@ func (b *tab) part(name string) {
 func (b *tab) saved(name string) []byte {
 	b.t.Helper()
 	path := filepath.Join(b.saves, name)
-	for end := time.Now().Add(20 * time.Second); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+	for end := time.Now().Add(2 * time.Minute); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
 		if _, err := os.Stat(path + ".crdownload"); err == nil {
 			continue
 		}

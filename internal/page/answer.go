@@ -4,7 +4,6 @@ import (
 	"slices"
 	"strings"
 
-	"reconcile/internal/flow"
 	"reconcile/internal/record"
 	"reconcile/internal/words"
 )
@@ -385,11 +384,11 @@ func (pg *Page) drawSheet() string {
 	if pg.job == nil || pg.rest {
 		return ""
 	}
-	if !pg.view.Open["sheet"] {
-		return el("details", at{"class", "sheet", "data-open", "sheet"}, el("summary", nil, "A sheet to take to the weighbridge"), p("coming", "Being worked out."))
+	if !pg.view.Open["sheet"] || !pg.later.visited {
+		return el("details", at{"class", "sheet", "data-open", "sheet", "open", when(pg.view.Open["sheet"], "")}, el("summary", nil, "A sheet to take to the weighbridge"), p("coming", "Being worked out."))
 	}
-	v, err := flow.Visit(pg.job)
-	if err != nil || len(v.Drives)+len(v.CrossChecks) == 0 {
+	v := pg.later.visit
+	if v == nil || len(v.Drives)+len(v.CrossChecks) == 0 {
 		return ""
 	}
 	w := words.OfVisit(v, pg.unit())

@@ -18,6 +18,8 @@ var actions = map[string]func(*Page, Event, []string, *Reply){
 			r.Focus = "part-" + e.Value
 		}
 	},
+	"restore": (*Page).restore,
+	"warm":    func(pg *Page, _ Event, _ []string, _ *Reply) { pg.warming = true },
 	"start": func(pg *Page, e Event, _ []string, r *Reply) {
 		pg.view.Have, pg.view.Part, r.Focus = e.At, e.Value, "part-"+e.Value
 	},

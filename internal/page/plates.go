@@ -114,7 +114,11 @@ func (pg *Page) drawBoxes(boxes []box) string {
 				continue // no such rating of that kind
 			}
 		}
-		inside += pg.drawBox(b)
+		from := ""
+		for _, row := range pg.boxRows(b) {
+			from += itoa(row) + pg.rowState(ratingsForm, row)
+		}
+		inside += pg.piece("box-"+b.mark, from, func() string { return pg.drawBox(b) })
 	}
 	return el("div", at{"class", "boxes"}, inside)
 }

@@ -63,13 +63,13 @@ func TestEveryQuestionAtItsLine(t *testing.T) {
 	for _, c := range asked {
 		tried[c.code] = true
 		pg := New(time.Now)
-		pg.Restore(formsOf(map[string]string{ticketsForm: c.tickets, ratingsForm: c.ratings, "outfit.csv": c.outfit, loadsForm: c.loads}))
+		pg.Do([]Event{{Do: "restore", Files: formsOf(map[string]string{ticketsForm: c.tickets, ratingsForm: c.ratings, "outfit.csv": c.outfit, loadsForm: c.loads})}})
 		if len(pg.faults) > 0 {
 			t.Errorf("%s: %v", c.code, pg.faults)
 			continue
 		}
 		pg.Do([]Event{{Do: "goto", Value: c.part}})
-		if !strings.Contains(pg.sent[c.part], `data-question="`+c.code+`"`) {
+		if !strings.Contains(onPage(pg, c.part), `data-question="`+c.code+`"`) {
 			t.Errorf("%s is not shown in %s (asked: %v)", c.code, c.part, pg.record().Questions)
 			continue
 		}
@@ -88,6 +88,15 @@ func TestEveryQuestionAtItsLine(t *testing.T) {
 			t.Errorf("no forms here are asked %s", code.Code)
 		}
 	}
+}
+
+// onPage is what the page shows of a part: what fills it, and its pieces.
+func onPage(pg *Page, part string) string {
+	text := pg.sent[part]
+	for _, id := range sortedKeys(pg.pieces) {
+		text = strings.Replace(text, `<div id="`+id+`" data-piece="">`, `<div>`+pg.sent[id], 1)
+	}
+	return text
 }
 
 func question(r *record.Record, code string) *record.Question {

@@ -71,15 +71,21 @@ func (pg *Page) drawSlip(i int, s slip) string {
 	if ticket != "" {
 		title += ", number " + ticket
 	}
-	inside := el("legend", nil, esc(title)) + el("div", at{"class", "row"}, pg.slipNumber(i, s), pg.slipWhen(i, s), pg.slipPlace(i, s),
-		pg.slipField(i, s, "unit", "Figures in", "select", unitChoices...),
-		pg.slipField(i, s, "interval", "Smallest step of the scale (e or d), where printed", "decimal"))
-	more := "photo-" + s.key
-	inside += el("details", at{"class", "more", "data-open", more, "open", when(pg.view.Open[more] || pg.forms.cell(ticketsForm, first, "copy") != "", "")}, el("summary", nil, "A photo of the slip"), pg.photo(ticketsForm, first, "Photo"))
+	inside := el("legend", nil, esc(title)) + pg.piece("slip-head-"+s.key, itoa(first)+pg.rowState(ticketsForm, first), func() string { return pg.drawSlipHead(i, s) })
 	for n, row := range s.rows {
-		inside += pg.drawLineOf(n, row)
+		from := itoa(n) + "," + map[bool]string{true: "adds up"}[pg.addsUp(row)] + pg.rowState(ticketsForm, row)
+		inside += pg.piece("slip-line-"+itoa(row), from, func() string { return pg.drawLineOf(n, row) })
 	}
 	return el("fieldset", at{"class", "slip panel"}, inside, el("p", nil, button("main", "add-line", s.key, "", "Next line of this slip")))
+}
+
+// drawSlipHead is what a slip has once, above its lines.
+func (pg *Page) drawSlipHead(i int, s slip) string {
+	first, more := s.rows[0], "photo-"+s.key
+	return el("div", at{"class", "row"}, pg.slipNumber(i, s), pg.slipWhen(i, s), pg.slipPlace(i, s),
+		pg.slipField(i, s, "unit", "Figures in", "select", unitChoices...),
+		pg.slipField(i, s, "interval", "Smallest step of the scale (e or d), where printed", "decimal")) +
+		el("details", at{"class", "more", "data-open", more, "open", when(pg.view.Open[more] || pg.forms.cell(ticketsForm, first, "copy") != "", "")}, el("summary", nil, "A photo of the slip"), pg.photo(ticketsForm, first, "Photo"))
 }
 
 // slipField is a field that all lines of a slip share.

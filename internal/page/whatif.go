@@ -121,20 +121,27 @@ func levers(r *record.Record, w *words.Words) string {
 	return sumTable(w.LeverHead(), []string{w.Head("place"), w.SupportWord("front"), w.SupportWord("rear"), w.SupportWord("trailer"), w.DownloadLabel()}, rows)
 }
 
+// movable says whether the forms say of anything that it may move or stay.
+func (pg *Page) movable() bool {
+	for row := range pg.forms.rows(loadsForm) {
+		if pg.forms.cell(loadsForm, row, "may_go")+pg.forms.cell(loadsForm, row, "may_leave") != "" {
+			return true
+		}
+	}
+	return false
+}
+
 // drawMoves is what to move and what to leave behind.
 func (pg *Page) drawMoves(w *words.Words) string {
-	movable := false
-	for row := range pg.forms.rows(loadsForm) {
-		movable = movable || pg.forms.cell(loadsForm, row, "may_go")+pg.forms.cell(loadsForm, row, "may_leave") != ""
-	}
-	if !movable || pg.job == nil {
+	switch {
+	case !pg.movable():
 		return p("help", "List below what rides where and what may move or stay at home: the page then says what to move.")
+	case !pg.later.planned:
+		return el("div", at{"id", "plan"}, el("h3", nil, "What to move"), p("coming", "Being worked out."))
+	case pg.later.plan == nil:
+		return p("fault", pg.later.planError)
 	}
-	a, err := flow.Adjust(pg.job, pg.options())
-	if err != nil {
-		return p("fault", err.Error())
-	}
-	text := a.Text()
+	text := pg.later.plan.Text()
 	out := p("do-now", sentence(text.DoNow)) + p("", sentence(text.Verdict)) + p("", sentence(text.For)) +
 		listed(sentenceHead(w.Head("actions")), text.Actions) + listed(sentenceHead(w.Head("nearest")), text.Nearest) +
 		listed(sentenceHead(w.Head("instead")), text.Instead) + listed(sentenceHead(w.Head("not_offered")), text.NotOffered) + listed(sentenceHead(w.Head("limits_of_plan")), text.Limits)
