@@ -29,12 +29,12 @@ func jobFiles(t testing.TB, name string) []File {
 
 // typed are things done to a job, each of which changes what some pieces show.
 var typed = [][3]string{
+	{"rating", "gtm|||value|first", "2500"}, {"rating", "atm|||value|first", "2000"}, {"rating", "atm|||value|first", "2900"},
+	{"rating", "axle|rear||value|first", "1950"}, {"rating", "gvm|||value|first", "5000"}, {"rating", "gvm|||value|first", "3000"},
 	{"cell", "tickets.csv|0|reading", "12x"}, {"cell", "tickets.csv|0|reading", "1243"}, {"cell", "tickets.csv|1|note", "DRIVE"}, {"cell", "tickets.csv|1|people", ""},
 	{"confirm", "tickets.csv|0|not_a_multiple", ""}, {"unconfirm", "tickets.csv|0|not_a_multiple", ""}, {"one", "outfit.csv|trailer_axles", "3"}, {"unit", "unit", "lb"},
 	{"open", "apart-0", "true"}, {"add-load", "slip", ""}, {"cell", "loads.csv|0|load", "dog"}, {"region", "region", "us"}, {"add-line", "0", ""}, {"remove", "tickets.csv|1", ""},
 	{"rating", "gvm|||value|first", "150"}, {"rating", "gvm|||value|first", "9x"}, {"certificate", "gvm||", ""}, {"rating", "axle|front||value|first", ""}, {"none", "gcm||", "true"},
-	{"rating", "gtm|||value|first", "2500"}, {"rating", "atm|||value|first", "2000"}, {"rating", "atm|||value|first", "2900"},
-	{"rating", "axle|rear||value|first", "1950"}, {"rating", "gvm|||value|first", "5000"}, {"rating", "gvm|||value|first", "3000"},
 	{"slip", "0|interval", "50"}, {"one", "outfit.csv|travels", ""}, {"one", "outfit.csv|trailer_kind", "drawbar"}, {"add-slip", "", ""}, {"slip", "1|ticket", "9"},
 }
 
