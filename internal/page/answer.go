@@ -274,51 +274,56 @@ func (s *spot) figures(r *record.Record, w *words.Words) (load, left, verdict st
 // every load with its rating and the slips that it rests on.
 func (pg *Page) drawLoads(r *record.Record, w *words.Words) string {
 	all := spots(r, w)
-	trailer, rear := 1, 1
-	if n := r.Outfit.TrailerAxles; n != nil && *n >= 1 && *n <= 3 {
-		trailer = *n
-	}
-	if n := r.Outfit.RearAxles; n != nil && *n >= 1 && *n <= 3 {
-		rear = *n
-	}
-	o := scaledOutline(plainOutline(rear, trailer, r.Outfit.TrailerKind == "drawbar"), r.Outfit.LengthsMm)
-	inside := el("g", at{"transform", "translate(0 34)"}, o.shape("coupled"))
 	below := ""
 	for i := range all {
-		s := &all[i]
-		front := min(o.front, 46)
-		x, y := map[string]float64{"front": front, "rear": max(o.rear, front+88), "trailer": o.trailer, "coupling": o.coupling + 4, "vehicle": 62, "whole": 296, "combination": 180}[s.key], 148.0
-		switch s.key {
-		case "coupling":
-			y = 20
-		case "vehicle", "whole", "combination":
-			y = 0
-		}
-		load, left, verdict := s.figures(r, w)
-		if y > 0 {
-			inside += pg.spotText(s, x, y, load, left, verdict)
-		}
-		below += pg.drawSpot(s, r, w, load, left, verdict)
+		load, left, verdict := all[i].figures(r, w)
+		below += pg.drawSpot(&all[i], r, w, load, left, verdict)
 	}
-	return el("h3", nil, "Loads, "+w.UnitWord()) + svg("186", "drawing answer", "Loads at the wheels", inside) + el("div", at{"class", "spots"}, below)
+	return el("h3", nil, "Loads, "+w.UnitWord()) + loadsDrawing(all, r, w, at{"data-do", "spot"}) + el("div", at{"class", "spots"}, below)
 }
 
-// spotText is a load in the drawing, to tap.
-func (pg *Page) spotText(s *spot, x, y float64, load, left, verdict string) string {
-	anchor := ""
-	if x < 44 {
-		x = 44
+// loadsDrawing is the outfit with loads and margins at the wheels; what a tap
+// on them does is given by tap.
+func loadsDrawing(all []spot, r *record.Record, w *words.Words, tap at) string {
+	o := scaledOutline(plainOutline(axlesOf(r.Outfit.RearAxles), axlesOf(r.Outfit.TrailerAxles), r.Outfit.TrailerKind == "drawbar"), r.Outfit.LengthsMm)
+	inside := el("g", at{"transform", "translate(0 34)"}, o.shape("coupled"))
+	front := min(o.front, 46)
+	x := map[string]float64{"front": front, "rear": max(o.rear, front+88), "trailer": o.trailer, "coupling": o.coupling + 4}
+	for i := range all {
+		s := &all[i]
+		if _, drawn := x[s.key]; !drawn {
+			continue
+		}
+		y := 148.0
+		if s.key == "coupling" {
+			y = 20
+		}
+		load, left, verdict := s.figures(r, w)
+		inside += spotText(s, x[s.key], y, load, left, verdict, tap)
 	}
-	if x > 312 {
-		x = 312
+	return svg("186", "drawing answer", "Loads at the wheels", inside)
+}
+
+func axlesOf(n *int) int {
+	if n == nil {
+		return 1
 	}
+	return min(max(*n, 1), 3)
+}
+
+// spotText is a load in the drawing; with something to do it can be tapped.
+func spotText(s *spot, x, y float64, load, left, verdict string, tap at) string {
+	x = min(max(x, 44), 312)
 	mark := ""
 	if verdict != "none" {
 		mark = verdictMark(verdict) + " "
 	}
-	return el("g", at{"class", "load " + verdict, "role", "button", "tabindex", "0", "aria-label", s.title + " " + load + " " + mark + left, "data-do", "spot", "data-at", s.key, "id", fieldID("load", s.key)},
-		el("rect", at{"class", "hit", "x", num(x - 42), "y", num(y - 16), "width", "84", "height", "44", "rx", "6"}),
-		textAt(x, y, "figure "+anchor, load), " ", textAt(x, y+17, "left", mark+left))
+	means := at{"class", "load " + verdict, "role", "img", "aria-label", s.title + " " + load + " " + mark + left}
+	if tap != nil {
+		means = append(at{"class", "load " + verdict, "role", "button", "tabindex", "0", "aria-label", s.title + " " + load + " " + mark + left, "data-at", s.key, "id", fieldID("load", s.key)}, tap...)
+	}
+	return el("g", means, el("rect", at{"class", "hit", "x", num(x - 42), "y", num(y - 16), "width", "84", "height", "44", "rx", "6"}),
+		textAt(x, y, "figure", load), " ", textAt(x, y+17, "left", mark+left))
 }
 
 // drawSpot is one load in words: its ±, each rating, and what it rests on.

@@ -55,6 +55,7 @@ type view struct {
 	Region string          `json:"region"`
 	Set    string          `json:"set"`
 	Starts []int           `json:"starts"` // lines that begin a slip though their number is that of the one before
+	Trial  trial           `json:"trial"`
 	Open   map[string]bool `json:"open"`
 }
 
@@ -132,7 +133,7 @@ func (pg *Page) restore(e Event, _ []string, _ *Reply) {
 // options are those of the command line for the same forms.
 func (pg *Page) options() flow.Options {
 	o := flow.Options{Program: flow.Program, Rule: "guarded", Paper: "a4", Set: pg.view.Set}
-	if pg.forms.one("outfit.csv", "region") == "" {
+	if pg.forms.one(outfitForm, "region") == "" {
 		o.Region = pg.view.Region
 	}
 	if pg.view.Unit != "" && pg.view.Unit != string(regions.Of(pg.region()).PrintIn) {
@@ -143,7 +144,7 @@ func (pg *Page) options() flow.Options {
 
 // region is the one that the forms, or the page, name.
 func (pg *Page) region() regions.Region {
-	if r := pg.forms.one("outfit.csv", "region"); r != "" {
+	if r := pg.forms.one(outfitForm, "region"); r != "" {
 		return regions.Region(r)
 	}
 	return regions.Region(pg.view.Region)
@@ -224,13 +225,13 @@ func (pg *Page) words() *words.Words {
 	}
 	return words.Of(&record.Record{
 		Options: record.Options{Region: string(pg.region()), Unit: pg.unit()},
-		Outfit:  record.Outfit{TrailerKind: pg.kind(), Travels: pg.forms.one("outfit.csv", "travels")},
+		Outfit:  record.Outfit{TrailerKind: pg.kind(), Travels: pg.forms.one(outfitForm, "travels")},
 	})
 }
 
 // kind is the kind of trailer.
 func (pg *Page) kind() string {
-	if k := pg.forms.one("outfit.csv", "trailer_kind"); k != "" {
+	if k := pg.forms.one(outfitForm, "trailer_kind"); k != "" {
 		return k
 	}
 	return "centre_axle"

@@ -381,8 +381,8 @@ func (pg *Page) drawLengths() string {
 			pg.oneField("nose_support_to_trailer_axle", "d: jockey wheel to the middle of the trailer's axles", "decimal", "")))
 }
 
-func (pg *Page) trailerAxles() int { return counted(pg.forms.one("outfit.csv", "trailer_axles")) }
-func (pg *Page) rearAxles() int    { return counted(pg.forms.one("outfit.csv", "rear_axles")) }
+func (pg *Page) trailerAxles() int { return counted(pg.forms.one(outfitForm, "trailer_axles")) }
+func (pg *Page) rearAxles() int    { return counted(pg.forms.one(outfitForm, "rear_axles")) }
 
 // counted is a number of axles for a drawing: one where none is stated.
 func counted(s string) int {

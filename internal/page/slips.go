@@ -14,6 +14,7 @@ const (
 	scalesForm  = "scales.csv"
 	loadsForm   = "loads.csv"
 	placesForm  = "places.csv"
+	outfitForm  = "outfit.csv"
 )
 
 // slip is one slip of paper: lines of tickets.csv that follow each other under
@@ -547,7 +548,7 @@ func (pg *Page) drawBars(row int) string {
 	}
 	now := pg.forms.cell(ticketsForm, row, "hitch")
 	if now == "" {
-		now = pg.forms.one("outfit.csv", "travels")
+		now = pg.forms.one(outfitForm, "travels")
 		if now != "plain" {
 			now = ""
 		}
@@ -561,13 +562,13 @@ func (pg *Page) doBars(e Event, where []string, _ *Reply) {
 	row := number(where[1])
 	if e.Value == "plain" {
 		pg.forms.set(ticketsForm, row, "hitch", "")
-		if pg.forms.one("outfit.csv", "travels") == "" {
-			pg.forms.setOne("outfit.csv", "travels", "plain")
+		if pg.forms.one(outfitForm, "travels") == "" {
+			pg.forms.setOne(outfitForm, "travels", "plain")
 		}
 		return
 	}
-	if pg.forms.one("outfit.csv", "travels") == "plain" {
-		pg.forms.setOne("outfit.csv", "travels", "")
+	if pg.forms.one(outfitForm, "travels") == "plain" {
+		pg.forms.setOne(outfitForm, "travels", "")
 	}
 	pg.forms.set(ticketsForm, row, "hitch", e.Value)
 }

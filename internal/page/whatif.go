@@ -11,26 +11,31 @@ import (
 func (pg *Page) drawWhatIf() string {
 	inside := heading("whatif", "What if")
 	if pg.forms.by[ticketsForm] == nil {
-		inside += pg.drawEstimate()
-	} else {
-		inside += pg.drawAfterWeighing()
+		return inside + el("p", at{"class", "stated"}, el("strong", nil, esc(sentenceHead(words.EstimateTitle())))) +
+			pg.drawEstimate() + pg.drawItem() + pg.drawLoadsForm() + pg.drawPlacesForm() + pg.drawPlanned()
 	}
-	return inside + pg.drawLoadsForm() + pg.drawPlacesForm() + pg.drawPlanned()
+	estimate := el("details", at{"class", "panel", "data-open", "estimate", "open", when(pg.view.Open["estimate"], "")}, el("summary", nil, "A trailer of another mass, from stated masses"),
+		when2(pg.view.Open["estimate"], pg.drawEstimate()))
+	return inside + pg.drawAfterWeighing() + pg.drawItem() + estimate + pg.drawLoadsForm() + pg.drawPlacesForm() + pg.drawPlanned()
 }
 
 // drawEstimate is what the stated masses come to.
 func (pg *Page) drawEstimate() string {
+	t := &pg.view.Trial
 	inside := el("div", at{"class", "row"},
-		pg.oneField("download_share", "Share of the trailer's mass on the coupling, percent", "decimal", "Left out: what is usual in your region."))
+		pg.field(input{do: "try", at: "trailer", label: "Trailer as loaded, " + pg.tryUnit(), kind: "decimal", value: t.Trailer, noted: words.ReadBack(t.Trailer, pg.tryUnit()), help: "Left out: its empty mass and what rides on it, or its rating."}),
+		pg.field(input{do: "try", at: "share", label: "Share of it on the coupling, %", kind: "decimal", value: t.Share, help: "Left out: what the outfit states, or what is usual in your region."}))
+	if pg.varies() {
+		inside += pg.radios("try", "level", "Tanks, and whatever else varies", t.Level, []choice{{"", "as stated"}, {"least", "empty (least)"}, {"most", "full (most)"}}, "")
+	}
 	inside += p("help", "The empty masses of vehicle and trailer (kerb mass, tare) go under More figures on The plates.")
-	read := flow.ReadStated(pg.folder(), pg.options())
+	read := flow.ReadStated(pg.folderOf(pg.stated()), pg.options())
 	if len(read.Faults) > 0 || len(read.Jobs) != 1 {
-		return inside
+		return inside + faultList(read.Faults)
 	}
 	e := flow.Estimate(&read.Jobs[0])
 	say := words.OfEstimate(e, pg.unit())
-	out := el("p", at{"class", "stated"}, el("strong", nil, esc(sentenceHead(words.EstimateTitle())))) +
-		p("do-now", sentence(say.DoNow())) + p("", sentence(say.Verdict()))
+	out := p("do-now", sentence(say.DoNow())) + p("", sentence(say.Verdict()))
 	out += sumTable(say.PayloadHead(), say.SumHeads(true), steps(say, e.PayloadSum)) + p("", sentence(say.Left(e.PayloadKg, e.PayloadLeft)))
 	out += sumTable(say.TrailerHead(), say.SumHeads(false), steps(say, e.TrailerSum))
 	var masses []string
@@ -54,6 +59,16 @@ func (pg *Page) drawEstimate() string {
 	}
 	out += listed(sentenceHead(say.Head("not_given")), say.NotGiven()) + listed(say.RestsOnHead(), say.RestsOn())
 	return inside + el("section", at{"class", "panel", "id", "estimate"}, out)
+}
+
+// varies says whether a load weighs less or more during a trip.
+func (pg *Page) varies() bool {
+	for row := range pg.forms.rows(loadsForm) {
+		if pg.forms.cell(loadsForm, row, "least")+pg.forms.cell(loadsForm, row, "most") != "" {
+			return true
+		}
+	}
+	return false
 }
 
 func steps(say *words.Estimates, all []record.SumStep) [][]string {
