@@ -22,9 +22,6 @@ type Cause struct {
 // byLength is the cause of what a length's uncertainty adds through the ties.
 const byLength kind = "length"
 
-// lengthNames are the lengths that a budget may name, in this order.
-var lengthNames = [...]string{lengthW, lengthA, lengthL, lengthN}
-
 // largestCauses is the number of causes a budget lists.
 const largestCauses = 5
 
@@ -35,8 +32,8 @@ func (s *Solution) Budget(q Quantity) []Cause {
 	if !q.determined {
 		return nil
 	}
-	causes := make([]Cause, 0, len(s.Observations)+len(lengthNames))
-	var lengths [len(lengthNames)]float64
+	causes := make([]Cause, 0, len(s.Observations)+len(Lengths))
+	var lengths [len(Lengths)]float64
 	// Observations are independent, so their contributions add in quadrature to u²;
 	// the lengths enter through the ties, each once for all ties that use it.
 	d := s.fit.sensitivity(q.row)
@@ -48,13 +45,13 @@ func (s *Solution) Budget(q Quantity) []Cause {
 			t := &s.ties[i-first]
 			c.U = float64(math.Abs(d[i]) * t.t)
 			for _, l := range t.ratio.by {
-				at := slices.Index(lengthNames[:], l.name)
+				at := slices.Index(Lengths[:], l.name)
 				lengths[at] = portable.Hypot(lengths[at], float64(float64(d[i]*s.amounts[i-first])*l.u))
 			}
 		}
 		causes = append(causes, c)
 	}
-	for i, name := range lengthNames {
+	for i, name := range Lengths {
 		causes = append(causes, Cause{Kind: byLength, Name: name, U: lengths[i]})
 	}
 	return top(merged(causes))

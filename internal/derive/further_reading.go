@@ -126,7 +126,7 @@ func (s *Solution) standings() []standing {
 func (s *Solution) supportsIn(setup tickets.Setup) [][]tickets.Term {
 	var all [][]tickets.Term
 	seen := map[tickets.Group]bool{}
-	for _, groups := range decksOf(&s.Job.Outfit, setup) {
+	for _, groups := range DecksOf(&s.Job.Outfit, setup) {
 		if groups[0] == tickets.Coupling {
 			continue
 		}
@@ -166,7 +166,7 @@ func (s *Solution) Predict(r tickets.Reading) tickets.Reading {
 	if !known {
 		kg = 0
 		for _, t := range r.Terms {
-			kg += s.supposedOn(stateOf(&r), t)
+			kg += s.supposedOn(StateOf(&r), t)
 		}
 	}
 	n := decimal.NewFromFloat(kg).DivRound(r.IntervalKg, 0)

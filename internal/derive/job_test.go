@@ -72,6 +72,23 @@ func wantNumber(t *testing.T, name string, q interface {
 	}
 }
 
+// drawn is a solved job that was drawn with known loads, of the n-th kind of outfit.
+func drawn(seed, n uint64) *Solution {
+	w := draw(outfitKinds[n%uint64(len(outfitKinds))], 1000*seed+n)
+	s, err := Solve(w.job)
+	if err != nil {
+		panic(err)
+	}
+	return s
+}
+
+func b2i(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
 func known(mm float64) tickets.Length { return tickets.Length{Known: true, Mm: mm} }
 
 // whole is a cell of whole kilograms.

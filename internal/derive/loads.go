@@ -83,7 +83,7 @@ func (y *system) needsShare(l *tickets.Load) string {
 		if !names(r, l.Name) {
 			continue
 		}
-		p := y.onDeck(r, partsOf(y.job, l, stateOf(r)))
+		p := y.onDeck(r, partsOf(y.job, l, StateOf(r)))
 		if math.Abs(p.byShare) > negligible {
 			return p.missing
 		}
@@ -147,7 +147,7 @@ func (y *system) sideU(l *tickets.Load, g tickets.Group) float64 {
 		if !names(r, l.Name) {
 			continue
 		}
-		p := partsOf(y.job, l, stateOf(r))[g]
+		p := partsOf(y.job, l, StateOf(r))[g]
 		share, _ := AssumedShare(&y.job.Outfit, l)
 		largest = math.Max(largest, math.Abs(float64(p.byMass*mass)+float64(p.byShare*share)))
 	}
@@ -181,7 +181,7 @@ func (y *system) addAboard(row []float64, r *tickets.Reading) bool {
 // addLoad adds a load by what it puts on the supports of a reading: its mass by the
 // exact part, its unknown share by the rest, and what its sides do not balance.
 func (y *system) addLoad(row []float64, r *tickets.Reading, l *tickets.Load, sign float64) bool {
-	p := y.onDeck(r, partsOf(y.job, l, stateOf(r)))
+	p := y.onDeck(r, partsOf(y.job, l, StateOf(r)))
 	mass, inModel := y.layout.mass[l.Name]
 	if !inModel {
 		return math.Abs(p.byMass) < negligible && math.Abs(p.byShare) < negligible

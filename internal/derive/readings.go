@@ -46,8 +46,14 @@ type sameKind struct {
 	wheels wheelSet
 }
 
+// SameKind says whether two readings have the same scale, setup, hitch and
+// supports: one then repeats the other.
+func (s *Solution) SameKind(a, b *tickets.Reading) bool {
+	return repeatKey(&s.Job.Outfit, a) == repeatKey(&s.Job.Outfit, b)
+}
+
 func repeatKey(o *tickets.Outfit, r *tickets.Reading) sameKind {
-	return sameKind{r.Scale, r.Setup, stateOf(r), wheels(o, r.Terms)}
+	return sameKind{r.Scale, r.Setup, StateOf(r), wheels(o, r.Terms)}
 }
 
 // readingU is the standard uncertainty of a reading in kilograms:
@@ -133,7 +139,7 @@ func (y *system) deckRow(r *tickets.Reading) []float64 {
 		return row
 	}
 	for _, t := range r.Terms {
-		for _, c := range y.layout.columnsOf(&y.job.Outfit, stateOf(r), t) {
+		for _, c := range y.layout.columnsOf(&y.job.Outfit, StateOf(r), t) {
 			row[c] += 1
 		}
 	}

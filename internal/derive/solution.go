@@ -34,15 +34,19 @@ type Solution struct {
 	untied       *fitted // the fit without ties; nil until asked for
 	previous     *fitted // the round before, where the rounds did not converge
 	amounts      []float64
+	decks        [][]float64 // see deckRows; nil until asked for
 }
 
 // Solve derives everything that the job's readings hold. It fails only where
 // the equations cannot be solved at all, which no job that was read can cause.
 func Solve(job *tickets.Job) (*Solution, error) {
-	return solve(job, options{})
+	return solve(job, Options{})
 }
 
-func solve(job *tickets.Job, o options) (*Solution, error) {
+// SolveWith is [Solve] with parts of the model left out.
+func SolveWith(job *tickets.Job, o Options) (*Solution, error) { return solve(job, o) }
+
+func solve(job *tickets.Job, o Options) (*Solution, error) {
 	y := newSystem(job, o)
 	s := &Solution{Job: job, system: y, ties: y.ties, Unknown: y.Unknown}
 	if err := s.rounds(); err != nil {
@@ -248,7 +252,7 @@ func (s *Solution) weighedAs(state State, terms ...tickets.Term) bool {
 	want := s.cellsOf(state, terms)
 	for i := range s.system.used {
 		r := &s.system.used[i]
-		if stateOf(r) == state && !onGauge(r) && want == s.cellsOf(state, r.Terms) {
+		if StateOf(r) == state && !onGauge(r) && want == s.cellsOf(state, r.Terms) {
 			return true
 		}
 	}

@@ -41,8 +41,8 @@ var (
 // coupled says whether vehicle and trailer carry each other in the state.
 func (s State) coupled() bool { return s == CoupledSlack || s == CoupledTensioned }
 
-// stateOf is the state in which a reading was taken.
-func stateOf(r *tickets.Reading) State {
+// StateOf is the state in which a reading was taken.
+func StateOf(r *tickets.Reading) State {
 	switch {
 	case r.Setup == tickets.VehicleAlone:
 		return VehicleAlone
@@ -102,5 +102,5 @@ func wholeOutfit(o *tickets.Outfit, r *tickets.Reading) bool {
 	if onGauge(r) {
 		return false
 	}
-	return wheels(o, r.Terms) == wheels(o, groupTerms(GroupsOf(o, stateOf(r))))
+	return wheels(o, r.Terms) == wheels(o, groupTerms(GroupsOf(o, StateOf(r))))
 }

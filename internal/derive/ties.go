@@ -44,7 +44,7 @@ func (y *system) planTies() {
 }
 
 func (y *system) addTie(t *tie) {
-	if t != nil && !y.options.without[t.name] {
+	if t != nil && !y.options.WithoutTies[t.name] {
 		y.ties = append(y.ties, *t)
 	}
 }
@@ -52,7 +52,7 @@ func (y *system) addTie(t *tie) {
 // weighed says which states have a used reading; a gauge counts for the trailer.
 func (y *system) weighed() (vehicle, trailer, slack, tensioned bool) {
 	for i := range y.used {
-		switch stateOf(&y.used[i]) {
+		switch StateOf(&y.used[i]) {
 		case VehicleAlone:
 			vehicle = true
 		case TrailerAlone:

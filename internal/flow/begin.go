@@ -6,6 +6,7 @@ import (
 
 	"reconcile/internal/adjust"
 	"reconcile/internal/derive"
+	"reconcile/internal/derive/mistakes"
 	"reconcile/internal/limits"
 	"reconcile/internal/record"
 	"reconcile/internal/tickets"
@@ -68,7 +69,9 @@ func (d *Found) Rest(stop func() bool) error {
 	case exceeds(d.limits):
 		b.Plan, err = adjust.Find(d.Job, d.solved, d.limits, adjust.Options{})
 	case d.limits.Verdict == limits.JobConflict:
-		b.Mistakes = d.solved.SearchUnless(stop).Mistakes
+		var complete bool
+		b.Mistakes, complete = mistakes.Find(d.solved, stop)
+		b.Stopped = !complete
 		var under []*limits.Findings
 		for i := range b.Mistakes {
 			under = append(under, limits.Compare(b.Mistakes[i].Job, b.Mistakes[i].Solution, d.rule))

@@ -181,7 +181,7 @@ func (h *checker) leftOutDisagrees() []Question {
 
 // differenceU is the standard uncertainty of a reading less what it would have shown.
 func (h *checker) differenceU(i int, uModel float64) float64 {
-	return portable.Kg(portable.Hypot(h.s.ReadingU(i), uModel))
+	return portable.Kg(portable.Hypot(h.s.ReadingU(&h.job.Readings[i], 1), uModel))
 }
 
 // disagreeing lists the readings left out whose supports are solved and which

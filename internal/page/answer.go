@@ -155,7 +155,11 @@ func (pg *Page) drawQuarrel(r *record.Record, w *words.Words) string {
 	if pg.rest {
 		return inside + p("coming", "Possible mistakes are being looked for.")
 	}
-	return inside + listed(sentenceHead(strings.TrimSuffix(words.MistakesHead(), ":")), w.Mistakes())
+	inside += listed(sentenceHead(strings.TrimSuffix(words.MistakesHead(), ":")), w.Mistakes())
+	if stopped := w.SearchStopped(); stopped != "" {
+		inside += p("", sentence(stopped))
+	}
+	return inside
 }
 
 // printedWords are the words that the slip prints next to figures.

@@ -8,6 +8,7 @@ import (
 
 	"reconcile/internal/adjust"
 	"reconcile/internal/derive"
+	"reconcile/internal/derive/mistakes"
 	"reconcile/internal/limits"
 	"reconcile/internal/record"
 	"reconcile/internal/tickets"
@@ -65,7 +66,7 @@ func recordsOf(dir string) ([]*record.Record, error) {
 		beyond := record.Beyond{Advice: adjust.Next(s, found)}
 		switch found.Verdict {
 		case limits.JobConflict:
-			beyond.Mistakes = s.Mistakes()
+			beyond.Mistakes, _ = mistakes.Find(s, nil)
 		case limits.JobOver, limits.JobUnsettled:
 			if beyond.Plan, err = adjust.Find(job, s, found, adjust.Options{}); err != nil {
 				return nil, err
