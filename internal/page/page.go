@@ -188,7 +188,7 @@ func (pg *Page) read() {
 	case len(read.Faults) > 0:
 		return
 	case len(read.Jobs) != 1:
-		pg.cannot = "These forms hold " + itoa(len(read.Jobs)) + " jobs. The page works on one: open a folder with the forms of one job."
+		pg.cannot = say("these_forms_hold_x_jobs", itoa(len(read.Jobs)))
 		return
 	}
 	pg.job = &read.Jobs[0]

@@ -187,23 +187,23 @@ func (pg *Page) folderOf(f *forms) flow.Folder {
 // drawItem is an item tried at a place, and what it does to the loads.
 func (pg *Page) drawItem() string {
 	t := &pg.view.Trial
-	places := []choice{{"", "at the distance below"}}
+	places := []choice{{"", say("at_the_distance_below")}}
 	for row := range pg.forms.rows(placesForm) {
 		if name := pg.forms.cell(placesForm, row, "place"); name != "" {
 			places = append(places, choice{name, words.PlaceName(name, pg.forms.cell(placesForm, row, "on"))})
 		}
 	}
-	fields := pg.field(input{do: "try", at: "mass", label: "Its mass", kind: "decimal", value: t.Mass, noted: words.ReadBack(t.Mass, pg.tryUnit())}) +
+	fields := pg.field(input{do: "try", at: "mass", label: say("its_mass"), kind: "decimal", value: t.Mass, noted: words.ReadBack(t.Mass, pg.tryUnit())}) +
 		pg.field(input{do: "try", at: "unit", label: "in", kind: "select", value: pg.tryUnit(), choices: unitChoices})
 	if len(places) > 1 {
-		fields += pg.field(input{do: "try", at: "place", label: "Where", kind: "select", value: t.Place, choices: places})
+		fields += pg.field(input{do: "try", at: "place", label: say("where"), kind: "select", value: t.Place, choices: places})
 	}
-	inside := el("h3", nil, "An item at a place") + p("help", "Type what something weighs and where it would ride. Nothing of this is kept in the forms.") + el("div", at{"class", "row"}, fields)
+	inside := el("h3", nil, say("an_item_at_a_place")) + p("help", say("type_what_something_weighs_and")) + el("div", at{"class", "row"}, fields)
 	if t.Place == "" {
-		inside += p("label", "Tap a place in the drawing, or type how far:") + pg.tryDrawing() +
+		inside += p("label", say("tap_a_place_in_the")) + pg.tryDrawing() +
 			el("div", at{"class", "row"},
-				pg.field(input{do: "try", at: "on", label: "On", kind: "select", value: or(t.On, "vehicle"), choices: []choice{{"vehicle", "the vehicle"}, {"trailer", "the trailer"}}}),
-				pg.field(input{do: "try", at: "at", label: "How far", kind: "decimal", value: t.At, help: pg.farHelp(or(t.On, "vehicle"))}))
+				pg.field(input{do: "try", at: "on", label: say("on"), kind: "select", value: or(t.On, "vehicle"), choices: []choice{{"vehicle", say("the_vehicle_2")}, {"trailer", say("the_trailer_2")}}}),
+				pg.field(input{do: "try", at: "at", label: say("how_far"), kind: "decimal", value: t.At, help: pg.farHelp(or(t.On, "vehicle"))}))
 	}
 	if t.Mass != "" && pg.answer != nil {
 		inside += pg.triedItem()
@@ -221,9 +221,9 @@ func or(a, b string) string {
 func (pg *Page) farHelp(on string) string {
 	unit := or(pg.forms.one(outfitForm, "length_unit"), "mm")
 	if on == "trailer" {
-		return "In " + unit + ", ahead of the middle of the trailer's axles; behind it with a minus."
+		return say("in_x_ahead_of_the", unit)
 	}
-	return "In " + unit + ", behind the front axle; ahead of it with a minus."
+	return say("in_x_behind_the_front", unit)
 }
 
 // tryDrawing is the outfit with places to tap.
@@ -241,15 +241,15 @@ func (pg *Page) tryDrawing() string {
 		inside += el("g", at{"class", "support", "role", "radio", "tabindex", "0", "aria-checked", map[bool]string{true: "true", false: "false"}[now], "aria-label", tryName(s.key), "id", fieldID("try-at", s.key), "data-do", "try-at", "data-at", s.key},
 			el("rect", at{"class", "hit", "x", num(x - 22), "y", "14", "width", "44", "height", "82", "rx", "6"}), mark, textAt(x, 112, "name", tryShort(s.key)))
 	}
-	return el("svg", at{"class", "drawing tap", "viewBox", "0 0 360 118", "role", "radiogroup", "aria-label", "Where it would ride"}, inside)
+	return el("svg", at{"class", "drawing tap", "viewBox", "0 0 360 118", "role", "radiogroup", "aria-label", say("where_it_would_ride")}, inside)
 }
 
 func tryShort(key string) string {
-	return map[string]string{"front": "front axle", "rear": "rear axle", "coupling": "coupling", "trailer": "trailer axle"}[key]
+	return map[string]string{"front": say("front_axle"), "rear": say("rear_axle"), "coupling": "coupling", "trailer": say("trailer_axle")}[key]
 }
 
 func tryName(key string) string {
-	return map[string]string{"front": "over the front axle", "rear": "over the rear axle", "coupling": "on the drawbar, at the coupling", "trailer": "over the middle of the trailer's axles"}[key]
+	return map[string]string{"front": say("over_the_front_axle"), "rear": say("over_the_rear_axle"), "coupling": say("on_the_drawbar_at_the"), "trailer": say("over_the_middle_of_the")}[key]
 }
 
 // tried has the core answer the forms with the item.
@@ -276,7 +276,7 @@ func (pg *Page) triedItem() string {
 		return faultList(faults)
 	}
 	w := words.Of(r)
-	return el("div", at{"id", "tried", "role", "status"}, p("stated", "With this item, which was not weighed:"),
+	return el("div", at{"id", "tried", "role", "status"}, p("stated", say("with_this_item_which_was")),
 		loadsDrawing(spots(r, w), r, w, nil), triedTable(pg.answer, r, w))
 }
 
@@ -311,5 +311,5 @@ func triedTable(before, r *record.Record, w *words.Words) string {
 		}
 		rows = append(rows, []string{w.CheckInState(c), w.ValueText(c), w.LimitText(c), was, w.MarginText(c), w.CheckVerdict(c.Verdict)})
 	}
-	return sumTable("With and without it, "+w.UnitWord(), []string{w.Head("rating"), w.Head("value"), w.Head("limit"), "margin without", "margin with", w.Head("verdict")}, rows)
+	return sumTable(say("with_and_without_it_x", w.UnitWord()), []string{w.Head("rating"), w.Head("value"), w.Head("limit"), say("margin_without"), say("margin_with"), w.Head("verdict")}, rows)
 }

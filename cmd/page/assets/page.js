@@ -35,6 +35,8 @@ function save(files, forgot) {
   const change = store.transaction("files", "readwrite"), all = change.objectStore("files");
   if (forgot) all.clear();
   for (const f of files) f.bytes ? all.put(f.bytes, f.name) : all.delete(f.name);
+  document.body.dataset.stored = "no";
+  change.oncomplete = () => { document.body.dataset.stored = "yes"; };
   change.onabort = () => { noStore = true; note(); };
 }
 function note() { const n = byId("store-note"); if (n) n.hidden = !noStore; }
