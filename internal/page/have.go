@@ -33,14 +33,14 @@ func (pg *Page) drawHave() string {
 		}
 	}
 	return heading("have", say("what_i_have")) +
-		el("div", at{"class", "cards"},
-			pg.haveCard("slip", "plates", say("a_slip_in_my_hand"), say("the_outfit_was_weighed_type")),
-			pg.haveCard("plates", "plates", say("plates_only_nothing_weighed_yet"), say("see_what_the_stated_masses")),
-			pg.haveCard("look", "look", say("a_summary_to_look_at"), say("check_a_summary_that_somebody"))) +
 		el("div", at{"class", "row"},
 			pg.field(input{do: "region", at: "region", label: say("where_is_it_registered"), kind: "select", value: string(pg.region()), choices: where,
 				form: "outfit.csv", columns: []string{"region"}, help: say("the_page_then_uses_the")}),
 			pg.field(input{do: "unit", at: "unit", label: say("show_masses_in"), kind: "select", value: pg.unit(), choices: []choice{{"kg", say("kilograms")}, {"lb", say("pounds")}}})) +
+		el("div", at{"class", "cards"},
+			pg.haveCard("slip", "plates", say("a_slip_in_my_hand"), say("the_outfit_was_weighed_type")),
+			pg.haveCard("plates", "plates", say("plates_only_nothing_weighed_yet"), say("see_what_the_stated_masses")),
+			pg.haveCard("look", "look", say("a_summary_to_look_at"), say("check_a_summary_that_somebody"))) +
 		el("section", at{"class", "panel"}, el("h3", nil, say("go_on_where_you_stopped")),
 			pg.field(input{do: "files", at: "have", label: say("open_forms_zip_or_csv"), kind: "files"})) +
 		pg.drawNotice() +
