@@ -93,7 +93,7 @@ func (s *Solution) decksAtHand() []tickets.Scale {
 // no deck.
 func (s *Solution) readOn(scale *tickets.Scale) bool {
 	for i := range s.system.used {
-		r := &s.system.used[i]
+		r := s.system.used[i]
 		if r.Scale != scale.Name || onGauge(r) {
 			continue
 		}

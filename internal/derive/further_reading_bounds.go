@@ -190,7 +190,7 @@ func (y *system) refinement(r *tickets.Reading) (separates, known bool) {
 		return false, true
 	}
 	for _, t := range r.Terms {
-		split := y.layout.split[t.Group]
+		split := y.layout.splitOf(t.Group)
 		switch {
 		case t.Side != tickets.Both && !split.sides:
 			return false, false
@@ -212,12 +212,12 @@ func (y *system) furtherU(c *Candidate) (u float64, column int, known bool) {
 	scale, repeated := job.Scale(r.Scale), 1
 	kind := repeatKey(&job.Outfit, r)
 	for i := range y.used {
-		if repeatKey(&job.Outfit, &y.used[i]) == kind {
+		if repeatKey(&job.Outfit, y.used[i]) == kind {
 			repeated++
 		}
 	}
 	u = readingU(job, r, repeated)
-	then := largestOn(job, scale, []tickets.Reading{*r})
+	then := largestOn(job, scale, []*tickets.Reading{r})
 	column, used := y.layout.gain[r.Scale]
 	if !used {
 		own := float64(r.Kg.InexactFloat64() * gainU(scale, then))
@@ -234,7 +234,8 @@ func (o *Outlook) fitFor(r *tickets.Reading) *lsq.Solution {
 		return fit
 	}
 	y := *o.s.system
-	y.used = append(slices.Clip(y.used), *r)
+	y.rowRoom = nil // the rows of this copy are its own
+	y.used = append(slices.Clip(y.used), r)
 	y.ties = nil
 	y.planTies()
 	n := len(y.obs) - len(o.s.ties)

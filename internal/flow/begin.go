@@ -28,9 +28,6 @@ func Find(job *tickets.Job, f Folder, o Options) (*Found, error) {
 // first.
 func Begin(job *tickets.Job, f Folder, o Options) (*Found, error) {
 	found := &Found{Job: job, rule: limits.Options{Rule: limits.Rule(optionsOf(job, o).Rule)}}
-	if err := formsFit(job); err != nil {
-		return nil, err
-	}
 	for _, name := range job.Copies {
 		b, err := f.ReadFile(name)
 		if err != nil {
