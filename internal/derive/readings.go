@@ -4,8 +4,6 @@ import (
 	"math"
 	"slices"
 
-	"github.com/shopspring/decimal"
-
 	"reconcile/internal/portable"
 	"reconcile/internal/tickets"
 )
@@ -71,7 +69,7 @@ func readingU(job *tickets.Job, r *tickets.Reading, m int) float64 {
 	n := weighers(&job.Outfit, s, r)
 	k := float64(n)
 	e := r.IntervalKg.InexactFloat64()
-	mpe := MPE(s.Class, r.Kg.Div(decimal.NewFromInt(int64(n))), r.IntervalKg)
+	mpe := MPE(s.Class, perWeigher(r.Kg, n), r.IntervalKg)
 	split := splitU(job, s, r)
 	zero := float64((e/4)*(e/4)) / 3
 	if zeroSeen(job, r.Scale) {

@@ -247,7 +247,12 @@ func (s *Solution) Total(state State, groups ...tickets.Group) Quantity {
 		}
 	}
 	q := s.quantity(row)
-	if q.determined && s.weighedAs(state, groupTerms(groups)...) {
+	var room [3]tickets.Term // no state has more groups
+	terms := room[:0]
+	for _, g := range groups {
+		terms = append(terms, tickets.Term{Group: g})
+	}
+	if q.determined && s.weighedAs(state, terms...) {
 		q.Basis = Weighed
 	}
 	return q

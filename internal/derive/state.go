@@ -93,19 +93,25 @@ func (w *wheelSet) add(g tickets.Group, axle, side int) {
 // are not counted is taken as one axle.
 func wheels(o *tickets.Outfit, terms []tickets.Term) (all wheelSet) {
 	for _, t := range terms {
-		first, last := t.Axle, t.Axle
-		if t.Axle == 0 {
-			first, last = 1, max(axlesOf(o, t.Group), 1)
-		}
-		for a := first; a <= last; a++ {
-			for i, side := range []tickets.Side{tickets.Left, tickets.Right} {
-				if t.Side == tickets.Both || t.Side == side {
-					all.add(t.Group, a, i)
-				}
-			}
-		}
+		all.addTerm(o, t)
 	}
 	return all
+}
+
+// addTerm puts the wheels of one term into the set.
+func (w *wheelSet) addTerm(o *tickets.Outfit, t tickets.Term) {
+	first, last := t.Axle, t.Axle
+	if t.Axle == 0 {
+		first, last = 1, max(axlesOf(o, t.Group), 1)
+	}
+	for a := first; a <= last; a++ {
+		if t.Side != tickets.Right {
+			w.add(t.Group, a, 0)
+		}
+		if t.Side != tickets.Left {
+			w.add(t.Group, a, 1)
+		}
+	}
 }
 
 // wholeOutfit says whether all supports of the reading's setup stood on the deck.
@@ -113,5 +119,9 @@ func wholeOutfit(o *tickets.Outfit, r *tickets.Reading) bool {
 	if onGauge(r) {
 		return false
 	}
-	return wheels(o, r.Terms) == wheels(o, groupTerms(GroupsOf(o, StateOf(r))))
+	var all wheelSet
+	for _, g := range GroupsOf(o, StateOf(r)) {
+		all.addTerm(o, tickets.Term{Group: g})
+	}
+	return wheels(o, r.Terms) == all
 }
