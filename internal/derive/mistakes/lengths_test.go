@@ -32,7 +32,7 @@ func TestLengthsAreTriedOnce(t *testing.T) {
 func TestLeavingOutTouches(t *testing.T) {
 	tied := 0
 	for _, solved := range conflicts(12) {
-		s := newSearch(solved)
+		s := newSearch(solved.Solution)
 		for n, i := range s.ties {
 			tied += n
 			name := s.Observations[i].Name

@@ -19,11 +19,11 @@ import (
 // kinds lists every kind of mistake, in the order of the table.
 var kinds = []Kind{digitsSwapped, digitWrong, UnitWrong, exchanged, HitchWrong, LoadWrong, SetupWrong, Calculated, lengthWrong, digitCount, ZeroWrong}
 
-// studySize is the number of mistakes of each kind: 25 in a plain run, 600
+// studySize is the number of mistakes of each kind: 4 in a plain run, 600
 // (6,600 jobs) with -study, or what -study-size says.
 // RECONCILE_SHOW, a kind, shows the cases in which that kind was not first.
 func studySize() int {
-	return study.Drawn(600, 25, 25/3)
+	return study.Drawn(600, 4, 2)
 }
 
 // hits is one line of the study's table.
