@@ -83,7 +83,7 @@ func weighers(o *tickets.Outfit, s *tickets.Scale, r *tickets.Reading) int {
 }
 
 // largest is the job's largest used reading on a scale, per weigher on pads,
-// with the scale interval of that reading.
+// with the scale interval of that reading, both in kilograms.
 type largest struct{ load, interval decimal.Decimal }
 
 // largestOn is the reading at which a scale's span was used most, its used
@@ -109,7 +109,8 @@ const (
 	leastGauge   = 3.0
 )
 
-// gainU is the standard uncertainty of a scale's relative error: within the
+// gainU is the standard uncertainty of a scale's relative error, a number without
+// unit: within the
 // in-service limits at the largest reading and at spanLoad,
 // or as its certificate says:
 //

@@ -5,8 +5,8 @@ import "reconcile/internal/tickets"
 // State is one of the four states in which supports carry load.
 type State string
 
-// The states. CoupledSlack also is an outfit without a
-// load-distribution hitch.
+// The states. CoupledSlack also is an outfit without a load-distribution hitch: what
+// such a hitch changes is nothing while its bars are slack.
 const (
 	VehicleAlone     State = "vehicle_alone"
 	TrailerAlone     State = "trailer_alone"
@@ -58,7 +58,8 @@ func onGauge(r *tickets.Reading) bool {
 	return len(r.Terms) == 1 && r.Terms[0].Group == tickets.Coupling
 }
 
-// wheelSet is a set of wheels: one side of one axle each.
+// wheelSet is a set of wheels, one side of one axle each, as bits: readings are
+// compared by what was on the deck many times for each job.
 type wheelSet [2]uint64
 
 // The number of states, and of groups that a term can name.
@@ -114,7 +115,8 @@ func (w *wheelSet) addTerm(o *tickets.Outfit, t tickets.Term) {
 	}
 }
 
-// wholeOutfit says whether all supports of the reading's setup stood on the deck.
+// wholeOutfit says whether all supports of the reading's setup were on the deck: no
+// load can then have moved off it, whatever the approach or the brakes did.
 func wholeOutfit(o *tickets.Outfit, r *tickets.Reading) bool {
 	if onGauge(r) {
 		return false
