@@ -226,7 +226,7 @@ func (s *Solution) HitchMoment() figure {
 }
 
 // VehicleCG is w·rear/vehicle, alone, in mm behind the front axle: the moments of
-// the rear axle's load and of the whole vehicle's about the front axle are equal.
+// the rear axle's load and of the vehicle's about the front axle are equal.
 func (s *Solution) VehicleCG() figure {
 	o := &s.Job.Outfit
 	if !o.Wheelbase.Known {
@@ -241,7 +241,7 @@ func (s *Solution) VehicleCG() figure {
 // trailer, whose two axles are far from each other, the download says nothing of it.
 func (s *Solution) TrailerCG() figure {
 	o := &s.Job.Outfit
-	if !o.CouplingToTrailerAxle.Known || o.TrailerKind == tickets.Drawbar { // two axles far apart carry it
+	if !o.CouplingToTrailerAxle.Known || o.TrailerKind == tickets.Drawbar {
 		return figure{}
 	}
 	share := s.quotient(s.Download(), s.TrailerMass())

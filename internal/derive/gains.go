@@ -7,7 +7,7 @@ import "reconcile/internal/tickets"
 //
 //	reading = load + gain·reading + …
 //
-// The reading stands for the load it multiplies: the difference is of second order.
+// The reading is taken for the load that the gain multiplies: the difference is of second order.
 func (y *system) planGains() {
 	for i := range y.job.Scales {
 		s := &y.job.Scales[i]

@@ -7,7 +7,7 @@ import (
 )
 
 // splitOf says how far a group is solved separately: axles 0 is not by axle. A
-// reading of a whole group says nothing of its axles, and unknowns that no reading
+// reading of a group says nothing of its axles, and unknowns that no reading
 // distinguishes would only be reported as not determined.
 type splitOf struct {
 	axles int

@@ -173,7 +173,7 @@ func missingOf(known bool, length string) string {
 	return length
 }
 
-// ratio is a quotient of lengths with its standard uncertainty, whole and by length.
+// ratio is a quotient of lengths with its standard uncertainty, in all and by length.
 type ratio struct {
 	value, u float64
 	by       []lengthU

@@ -259,7 +259,7 @@ func (s *Solution) Load(state State, support tickets.Term) Quantity {
 	return q
 }
 
-// Total returns the load on whole groups in a state.
+// Total returns the load on groups together in a state.
 func (s *Solution) Total(state State, groups ...tickets.Group) Quantity {
 	row := s.system.row()
 	for _, g := range groups {

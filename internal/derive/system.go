@@ -181,18 +181,18 @@ func (y *system) observeOne(o Observation, column int, value float64) {
 // states are in travelling condition, whoever was off the deck in a reading. They are
 // constraints and not observations, since no weighing can make them wrong.
 func (y *system) conserve() {
-	apart, tension := y.row(), y.row()
+	coupling, tension := y.row(), y.row()
 	for _, g := range coupledGroups {
-		y.groupRow(apart, CoupledSlack, g, 1)
+		y.groupRow(coupling, CoupledSlack, g, 1)
 		y.groupRow(tension, CoupledTensioned, g, 1)
 		y.groupRow(tension, CoupledSlack, g, -1)
 	}
 	for _, s := range []State{VehicleAlone, TrailerAlone} {
 		for _, g := range GroupsOf(&y.job.Outfit, s) {
-			y.groupRow(apart, s, g, -1)
+			y.groupRow(coupling, s, g, -1)
 		}
 	}
-	y.balance = [][]float64{apart, tension}
+	y.balance = [][]float64{coupling, tension}
 }
 
 // solve solves the system once, with the ties at the amounts given, in kilograms.

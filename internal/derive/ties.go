@@ -70,7 +70,7 @@ func (y *system) weighed() (vehicle, trailer, slack, tensioned bool) {
 	return vehicle, trailer, slack, tensioned
 }
 
-// groupRow adds f × the load of a whole group in a state to a row.
+// groupRow adds f × the load of a group in a state to a row.
 func (y *system) groupRow(row []float64, s State, g tickets.Group, f float64) {
 	for _, c := range y.layout.cellsOf(s, g) {
 		row[c.column] += f

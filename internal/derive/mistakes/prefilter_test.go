@@ -100,7 +100,7 @@ func TestPrefilterAllowsForWhatComesBack(t *testing.T) {
 	}
 }
 
-// With one figure changed, χ² is as foretold that of the job solved anew.
+// With one figure changed, χ² is, as predicted, that of the job solved again.
 func TestPrefilterForetellsChiSquare(t *testing.T) {
 	job := jobOf(weigh(tickets.VehicleAlone, "", 1260, "front"), weigh(tickets.VehicleAlone, "", 1500, "rear"), weigh(tickets.VehicleAlone, "", 2960, "vehicle"))
 	s := mustSolve(t, job)
