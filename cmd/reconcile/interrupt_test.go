@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -13,6 +14,7 @@ import (
 
 	"reconcile/bench/day"
 	"reconcile/internal/flow"
+	"reconcile/internal/study"
 )
 
 // program makes the test's own binary the program, as the scripts do.
@@ -29,35 +31,40 @@ func program(t *testing.T) string {
 	return path
 }
 
+// interruptJobs is how many jobs a run has that is interrupted.
+func interruptJobs() int { return study.Size(150, 50, 50) }
+
 // TestInterrupted stops a run of many jobs in its midst, by Ctrl-C and as a
-// system does that shuts down: every file left is a whole summary, no table is
+// system does that shuts down: every file left is a complete summary, no table is
 // there, the program says how far it got, and --resume ends with what one run
 // would have written.
 func TestInterrupted(t *testing.T) {
+	forms, once, reconcile := t.TempDir(), t.TempDir(), program(t)
+	if err := day.New(interruptJobs(), 0, 7).Write(forms); err != nil {
+		t.Fatal(err)
+	}
+	if b, err := exec.Command(reconcile, "summary", forms, "--out", once).CombinedOutput(); err != nil {
+		t.Fatalf("%v\n%s", err, b)
+	}
 	for _, by := range []os.Signal{os.Interrupt, syscall.SIGTERM} {
-		t.Run(by.String(), func(t *testing.T) { interrupted(t, by) })
+		t.Run(by.String(), func(t *testing.T) { interrupted(t, by, reconcile, forms, once) })
 	}
 }
 
-func interrupted(t *testing.T, by os.Signal) {
-	const jobs = 150
-	forms, out, once := t.TempDir(), t.TempDir(), t.TempDir()
-	if err := day.New(jobs, 0, 7).Write(forms); err != nil {
-		t.Fatal(err)
-	}
-	reconcile := program(t)
+// interrupted stops one run, and compares what resuming it gives with once, what
+// a run gives that nobody stops.
+func interrupted(t *testing.T, by os.Signal, reconcile, forms, once string) {
+	jobs, out := interruptJobs(), t.TempDir()
 	said := interrupt(t, exec.Command(reconcile, "summary", forms, "--out", out), out, by)
-	if !regexp.MustCompile(`(?m)^reconcile: stopped after \d+ of 150 jobs; every summary written is complete; --resume goes on$`).MatchString(said) {
+	if !regexp.MustCompile(fmt.Sprintf(`(?m)^reconcile: stopped after \d+ of %d jobs; every summary written is complete; --resume goes on$`, jobs)).MatchString(said) {
 		t.Errorf("an interrupted run says %q", said)
 	}
 	left := wholeSummaries(t, out)
 	if left == 0 || left == jobs {
 		t.Fatalf("%d of %d summaries: the run was not interrupted in its midst", left, jobs)
 	}
-	for _, args := range [][]string{{"summary", forms, "--out", out, "--resume"}, {"summary", forms, "--out", once}} {
-		if b, err := exec.Command(reconcile, args...).CombinedOutput(); err != nil {
-			t.Fatalf("%v: %v\n%s", args, err, b)
-		}
+	if b, err := exec.Command(reconcile, "summary", forms, "--out", out, "--resume").CombinedOutput(); err != nil {
+		t.Fatalf("%v\n%s", err, b)
 	}
 	sameFolders(t, out, once)
 }
@@ -109,7 +116,7 @@ func wholeSummaries(t *testing.T, dir string) int {
 			t.Errorf("%s is left", e.Name())
 		}
 		if err := flow.Verify(pdf, nil, flow.Released).Usable(); err != nil {
-			t.Errorf("%s is not whole: %v", e.Name(), err)
+			t.Errorf("%s is not complete: %v", e.Name(), err)
 		}
 	}
 	return summaries
