@@ -19,22 +19,23 @@ import (
 	"reconcile/internal/words"
 )
 
-// codePrefix is what the square code on a page says before the hash.
-const codePrefix = "REC:1:"
+// hashIn finds the hash in what was typed, its blanks taken out: the hash alone,
+// the text of the square code, or that of the code on pages of early copies.
+var hashIn = regexp.MustCompile("^(?:REC:1:)?([0-9A-F]{64})$|^" + strings.ReplaceAll(regexp.QuoteMeta(packed(words.SquareCode("HASH"))), "HASH", "([0-9A-F]{64})") + "$")
 
-var aHash = regexp.MustCompile(`^[0-9A-F]{64}$`)
+// packed is text in capitals without blanks and line breaks.
+func packed(text string) string { return strings.ToUpper(strings.Join(strings.Fields(text), "")) }
 
 // findHash says which summaries and lines of registers have a hash.
 func findHash(typed string, paths []string, s streams) int {
-	hash := strings.ToUpper(strings.Join(strings.Fields(typed), ""))
-	hash = strings.TrimPrefix(hash, codePrefix)
+	found := hashIn.FindStringSubmatch(packed(typed))
 	switch {
-	case !aHash.MatchString(hash):
+	case found == nil:
 		return s.refuse(fmt.Sprintf("--find %q is not a SHA-256 (want 64 hex digits, as printed or as the square code says it)", typed))
 	case len(paths) == 0:
 		return s.refuse("verify --find: no path given (want summaries, registers, or folders of them)")
 	}
-	look := finder{hash: hash, streams: s, status: exitOver}
+	look := finder{hash: found[1] + found[2], streams: s, status: exitOver}
 	for _, path := range paths {
 		look.path(path)
 	}

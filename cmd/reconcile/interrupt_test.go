@@ -12,7 +12,6 @@ import (
 	"testing"
 	"time"
 
-	"reconcile/bench/day"
 	"reconcile/internal/flow"
 	"reconcile/internal/study"
 )
@@ -40,12 +39,9 @@ func interruptJobs() int { return study.Size(150, 50, 50) }
 // would have written.
 func TestInterrupted(t *testing.T) {
 	forms, once, reconcile := t.TempDir(), t.TempDir(), program(t)
-	if err := day.New(interruptJobs(), 0, 7).Write(forms); err != nil {
-		t.Fatal(err)
-	}
-	if b, err := exec.Command(reconcile, "summary", forms, "--out", once).CombinedOutput(); err != nil {
-		t.Fatalf("%v\n%s", err, b)
-	}
+	dayForms(t, forms, interruptJobs(), 0)
+	put(t, filepath.Join(forms, "issuer.csv"), "name,next_number\nYard,1\n")
+	process(t, ".", "summary", forms, "--out", once).wants(t, "at once", exitUnsettled, "")
 	for _, by := range []os.Signal{os.Interrupt, syscall.SIGTERM} {
 		t.Run(by.String(), func(t *testing.T) { interrupted(t, by, reconcile, forms, once) })
 	}
@@ -63,9 +59,7 @@ func interrupted(t *testing.T, by os.Signal, reconcile, forms, once string) {
 	if left == 0 || left == jobs {
 		t.Fatalf("%d of %d summaries: the run was not interrupted in its midst", left, jobs)
 	}
-	if b, err := exec.Command(reconcile, "summary", forms, "--out", out, "--resume").CombinedOutput(); err != nil {
-		t.Fatalf("%v\n%s", err, b)
-	}
+	process(t, ".", "summary", forms, "--out", out, "--resume").wants(t, "not interrupted", exitUnsettled, "")
 	sameFolders(t, out, once)
 }
 

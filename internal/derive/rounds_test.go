@@ -2,12 +2,10 @@ package derive
 
 import (
 	"math"
-	"slices"
 	"testing"
 
 	"github.com/shopspring/decimal"
 
-	"reconcile/internal/derive/lsq"
 	"reconcile/internal/tickets"
 )
 
@@ -33,27 +31,5 @@ func TestDeclaredMassIsNoMove(t *testing.T) {
 	}
 	if got := short(1210, 150).largestShift(short(1260, 100).fit); got > 1e-9 {
 		t.Errorf("moved by %g (want 0)", got)
-	}
-}
-
-// without lengths there are no ties: one system of all seven readings, one for
-// the route by the trailer (2 readings) and one by the vehicle (5).
-func TestSystemsOfAJob(t *testing.T) {
-	var all []lsq.System
-	s, err := SolveWith(fixture(), Options{Watch: func(y lsq.System) { all = append(all, y) }})
-	if err != nil {
-		t.Fatal(err)
-	}
-	s.Routes()
-	var readings []int
-	for i := range all {
-		n := 0
-		for k := range all[i].Y {
-			n += b2i(all[i].Y[k] > 1000) // no gain and no split is
-		}
-		readings = append(readings, n)
-	}
-	if !slices.Equal(readings, []int{7, 2, 5}) {
-		t.Errorf("readings %v (want 7, 2, 5)", readings)
 	}
 }

@@ -6,7 +6,8 @@ import (
 	"encoding/json"
 	"fmt"
 	"image"
-	_ "image/png"
+	"image/draw"
+	"image/png"
 	"maps"
 	"os"
 	"path/filepath"
@@ -14,6 +15,9 @@ import (
 	"strings"
 	"sync"
 	"testing"
+
+	"codeberg.org/go-fonts/liberation/liberationsansbold"
+	"codeberg.org/go-fonts/liberation/liberationsansregular"
 
 	"reconcile/internal/record"
 	"reconcile/internal/words"
@@ -190,13 +194,68 @@ func TestFeet(t *testing.T) {
 					t.Errorf("page %d lacks %q", n, want)
 				}
 			}
-			png := filepath.Join(t.TempDir(), "page")
-			tool(t, "pdftoppm", "-r", "150", "-gray", "-png", "-singlefile", "-f", fmt.Sprint(n), "-l", fmt.Sprint(n), file, png)
-			if got := tool(t, "zbarimg", "-q", "--raw", "-Sdisable", "-Sqrcode.enable", png+".png"); got != "REC:1:"+hash+"\n" {
-				t.Errorf("page %d: the square code reads %q", n, got)
+			scan := filepath.Join(t.TempDir(), "page")
+			tool(t, "pdftoppm", "-r", "150", "-gray", "-png", "-singlefile", "-f", fmt.Sprint(n), "-l", fmt.Sprint(n), file, scan)
+			corner := filepath.Join(t.TempDir(), "corner") // what is held before the camera
+			paper := papers[r.Options.Paper]
+			tool(t, "pdftoppm", "-r", "150", "-gray", "-png", "-singlefile", "-f", fmt.Sprint(n), "-l", fmt.Sprint(n), "-x", fmt.Sprint(dots(paper.w-side-2*foot)), "-y", fmt.Sprint(dots(paper.h-foot-10*pt)),
+				"-W", fmt.Sprint(dots(2*foot+side)), "-H", fmt.Sprint(dots(foot+10*pt)), file, corner)
+			want := "SUMMARY OF WEIGHBRIDGE TICKETS. SHA-256 OF ITS RECORD: " + hash + ". FIND IT: RECONCILE VERIFY --FIND\n"
+			coarse := shrunk(t, corner+".png", 150, 100) // as a cheap scanner or a copy of a copy has it
+			for dpi, file := range map[int]string{150: scan + ".png", 100: coarse} {
+				if got := tool(t, "zbarimg", "-q", "--raw", "-Sdisable", "-Sqrcode.enable", file); got != want {
+					t.Errorf("page %d at %d dpi: the square code reads %q", n, dpi, got)
+				}
 			}
 		}
 	}
+}
+
+// dots is a length at 150 dots per inch.
+func dots(l length) int { return int(l) * 150 / 72 / pt }
+
+// shrunk is a grey picture at fewer dots per inch, each the mean of what it
+// covers of the old ones.
+func shrunk(t *testing.T, file string, from, to int) string {
+	t.Helper()
+	b, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	m, _, err := image.Decode(bytes.NewReader(b))
+	if err != nil {
+		t.Fatal(err)
+	}
+	big := image.NewGray(m.Bounds())
+	draw.Draw(big, big.Rect, m, image.Point{}, draw.Src)
+	// a new dot covers from/to old ones: sums of to by to parts of each
+	small := image.NewGray(image.Rect(0, 0, big.Rect.Dx()*to/from, big.Rect.Dy()*to/from))
+	parts := func(at int) (all [][2]int) { // old dots, and how many parts of each
+		for i := at * from; i < (at+1)*from; i += to - i%to {
+			all = append(all, [2]int{i / to, min(to-i%to, (at+1)*from-i)})
+		}
+		return all
+	}
+	for y := range small.Rect.Dy() {
+		for x := range small.Rect.Dx() {
+			sum := 0
+			for _, down := range parts(y) {
+				for _, right := range parts(x) {
+					sum += down[1] * right[1] * int(big.Pix[big.PixOffset(right[0], down[0])])
+				}
+			}
+			small.Pix[small.PixOffset(x, y)] = byte(sum / (from * from))
+		}
+	}
+	var out bytes.Buffer
+	if err := png.Encode(&out, small); err != nil {
+		t.Fatal(err)
+	}
+	file = filepath.Join(t.TempDir(), "small.png")
+	if err := os.WriteFile(file, out.Bytes(), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return file
 }
 
 // TestQuietZone looks at the four modules around the square code, which have
@@ -206,13 +265,13 @@ func TestQuietZone(t *testing.T) {
 	const dpi = 300
 	at := func(l length) int { return int(l) * dpi / 72 / pt }
 	a4 := papers["a4"]
-	left, upper := a4.w-side-33*module, a4.h-foot+quiet*module+1*pt
-	if wide := 33 * module * 254 / 72 / 10 / pt; wide < 18 {
+	left, upper := a4.w-side-modules*module, a4.h-foot
+	if wide := modules * module * 254 / 72 / 10 / pt; wide < 18 {
 		t.Errorf("the code is %v mm wide, want at least 18", wide)
 	}
 	base := filepath.Join(t.TempDir(), "code")
 	tool(t, "pdftoppm", "-r", fmt.Sprint(dpi), "-png", "-singlefile", "-l", "1", "-x", fmt.Sprint(at(left-4*module)), "-y", fmt.Sprint(at(upper-4*module)),
-		"-W", fmt.Sprint(at(41*module)), "-H", fmt.Sprint(at(41*module)), file, base)
+		"-W", fmt.Sprint(at((modules+2*quiet)*module)), "-H", fmt.Sprint(at((modules+2*quiet)*module)), file, base)
 	b, err := os.ReadFile(base + ".png")
 	if err != nil {
 		t.Fatal(err)
@@ -296,10 +355,12 @@ func TestAttachmentsRefused(t *testing.T) {
 // TestSameBytes draws in parallel. Run with -race it also sees whether two
 // documents share what is not theirs: the PDF library writes into what it is given.
 func TestSameBytes(t *testing.T) {
-	f := testFaces(t)
-	before := [2]string{string(f.regular.ttf), string(f.bold.ttf)}
+	files := func() string {
+		return string(liberationsansregular.TTF) + string(liberationsansbold.TTF) + string(regularPacked) + string(boldPacked)
+	}
+	before := files()
 	defer func() {
-		if before != [2]string{string(f.regular.ttf), string(f.bold.ttf)} {
+		if files() != before {
 			t.Error("drawing changed the faces of the program")
 		}
 	}()

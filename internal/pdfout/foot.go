@@ -5,27 +5,35 @@ import (
 	"fmt"
 
 	"rsc.io/qr"
+
+	"reconcile/internal/words"
 )
 
-// module is the side of one square of the code: its 33 modules are 18.6 mm
-// wide, and 4 more stay white on every side (ISO/IEC 18004).
+// module is the side of one square of the code: its 41 modules (version 6 at
+// level M, as much as the words need) are 23.1 mm wide, and 4 more stay white on
+// every side (ISO/IEC 18004): the foot's rule ends left of them, and the flow
+// above them.
 const (
-	module = 1.6 * pt
-	quiet  = 4
+	module  = 1.6 * pt
+	modules = 41
+	quiet   = 4
 )
 
 // fingerprint is the record's SHA-256 in upper-case hex digits, which the
-// square code holds in its denser alphanumeric mode.
+// square code holds in its denser alphanumeric mode, with words around it.
 func fingerprint(line []byte) string { return fmt.Sprintf("%X", sha256.Sum256(line)) }
 
 // footers prints the foot of every page, now that their number is known.
 func (s *sheet) footers(hash string) error {
-	code, err := qr.Encode("REC:1:"+hash, qr.M)
+	code, err := qr.Encode(words.SquareCode(hash), qr.M)
 	if err != nil {
 		return fmt.Errorf("square code: %w", err)
 	}
-	size := length(code.Size) * module
-	square := s.square(code, s.w-side-size, s.h-foot+quiet*module+1*pt)
+	if code.Size != modules {
+		return fmt.Errorf("square code of %d modules (want %d, for which there is room)", code.Size, modules)
+	}
+	const size = modules * module
+	square := s.square(code, s.w-side-size, s.h-foot)
 	pages := s.pdf.PageNo()
 	for n := 1; n <= pages; n++ {
 		s.onPage(n)
@@ -39,9 +47,9 @@ func (s *sheet) footers(hash string) error {
 // foot prints what is left of the square code.
 func (s *sheet) foot(hash, page string) {
 	y := s.h - foot
-	s.hline(side, s.w-side, y, 0.7*pt, black)
+	s.hline(side, s.w-side-(modules+quiet)*module-1*pt, y, 0.7*pt, black)
 	plain, bold := style{sizeSmall, false, grey}, style{sizeBody, true, black}
-	w := s.wide() - 41*module - 6*pt
+	w := s.wide() - (modules+quiet)*module - 6*pt
 	s.put(bold, side, y+14*pt, page)
 	x := side + s.width(bold, page) + 14*pt
 	s.put(plain, x, y+14*pt, s.fit(plain, s.jobLine(), side+w-x))

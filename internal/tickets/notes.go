@@ -57,12 +57,14 @@ func (j *jobReader) add(code string, line int, column, detail string) {
 	j.job.Notes = append(j.job.Notes, Note{Code: code, Line: line, Column: column, Detail: detail})
 }
 
-// noteTravels notes what was assumed of how the outfit travels.
+// noteTravels notes what was assumed of how the outfit travels. Only a centre-axle
+// trailer can have a load-distribution hitch that nobody stated.
 func (j *jobReader) noteTravels() {
 	switch o := j.job.Outfit; {
 	case o.TravelsStated || len(j.lines) == 0:
-	case o.Travels == TravelsPlain:
+	case o.Travels == TravelsPlain && o.TrailerKind == CentreAxle:
 		j.add("no_hitch_stated", 0, "travels", "")
+	case o.Travels == TravelsPlain:
 	default:
 		j.add("travels_assumed", 0, "travels", string(o.Travels))
 	}

@@ -120,3 +120,14 @@ func TestTravels(t *testing.T) {
 		}
 	}
 }
+
+// TestNoHitchOnASemiOrDrawbar: neither can have a load-distribution hitch, so
+// there is nothing to note where none is stated.
+func TestNoHitchOnASemiOrDrawbar(t *testing.T) {
+	for kind, want := range map[string]string{"": "no_hitch_stated 0 travels", "centre_axle": "no_hitch_stated 0 travels", "semi": "", "drawbar": ""} {
+		archive := "-- tickets.csv --\n" + quietHeader + "1,2026-03-14 09:20,coupled,front,1260,20,2,,,\n-- outfit.csv --\ntrailer_kind,trailer_axles\n" + kind + ",2\n"
+		if got := notesOf(t, archive); got != want {
+			t.Errorf("trailer_kind %q: notes %q (want %q)", kind, got, want)
+		}
+	}
+}

@@ -1,4 +1,7 @@
-package flow
+// Package steps times each step from forms to a verified summary:
+//
+//	go test -bench . ./steps
+package steps
 
 import (
 	"context"
@@ -9,25 +12,26 @@ import (
 
 	"reconcile/bench/day"
 	"reconcile/internal/derive"
+	"reconcile/internal/flow"
 	"reconcile/internal/limits"
 	"reconcile/internal/signoff"
 	"reconcile/internal/tickets"
 )
 
-var benchOptions = Options{Program: Program}
+var benchOptions = flow.Options{Program: flow.Program}
 
 // opened goes through the forms of a made-up day, kept in memory.
 func opened(tb testing.TB, jobs int, conflict float64) *tickets.Reader {
 	tb.Helper()
-	r := Open(folderOf(day.New(jobs, conflict, 1)), benchOptions)
+	r := flow.Open(folderOf(day.New(jobs, conflict, 1)), benchOptions)
 	if len(r.Faults()) > 0 || len(r.Names()) != jobs {
 		tb.Fatal(r.Faults())
 	}
 	return r
 }
 
-func folderOf(forms day.Forms) Folder {
-	var f Folder
+func folderOf(forms day.Forms) flow.Folder {
+	var f flow.Folder
 	for name, b := range forms {
 		f.Forms = append(f.Forms, tickets.Form{Name: name, Bytes: b})
 	}
@@ -43,9 +47,9 @@ func jobOf(tb testing.TB, r *tickets.Reader, i int) *tickets.Job {
 	return job
 }
 
-func deriveOf(tb testing.TB, job *tickets.Job) *Result {
+func deriveOf(tb testing.TB, job *tickets.Job) *flow.Result {
 	tb.Helper()
-	r, err := Derive(job, Folder{}, benchOptions, Given{})
+	r, err := flow.Derive(job, flow.Folder{}, benchOptions, flow.Given{})
 	if err != nil {
 		tb.Fatal(err)
 	}
@@ -60,7 +64,7 @@ const benchJobs = 60
 func BenchmarkOpen(b *testing.B) {
 	folder := folderOf(day.New(1000, 0, 1))
 	for b.Loop() {
-		Open(folder, benchOptions)
+		flow.Open(folder, benchOptions)
 	}
 }
 
@@ -98,7 +102,7 @@ func BenchmarkSolve(b *testing.B) {
 	})
 }
 
-func BenchmarkHold(b *testing.B) {
+func BenchmarkCompare(b *testing.B) {
 	solved := map[*tickets.Job]*derive.Solution{}
 	each(b, 0, func(job *tickets.Job) {
 		s := solved[job]
@@ -172,7 +176,7 @@ func BenchmarkVerify(b *testing.B) {
 	pdf := benchSummary(b)
 	b.ReportAllocs()
 	for b.Loop() {
-		if err := Verify(pdf, nil, Released).Usable(); err != nil {
+		if err := flow.Verify(pdf, nil, flow.Released).Usable(); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -189,7 +193,7 @@ func wholeDay(b *testing.B, conflict float64) {
 	x := opened(b, 200, conflict)
 	b.ReportAllocs()
 	for b.Loop() {
-		Ordered(context.Background(), len(x.Names()), func(i int) []byte {
+		flow.Ordered(context.Background(), len(x.Names()), func(i int) []byte {
 			return deriveOf(b, jobOf(b, x, i)).Line
 		}, func(_ int, line []byte) bool {
 			io.Discard.Write(line)
