@@ -37,7 +37,7 @@ func runEstimate(args []string, f *pflag.FlagSet, s streams) int {
 	case !slices.Contains(massUnits, unit):
 		return s.refuse(fmt.Sprintf("--unit %q is not known (want %s)%s", unit, orList(massUnits), meant(unit, massUnits)))
 	case len(args) != 1:
-		return s.refuse("estimate: want one job folder")
+		return s.refuse("estimate: want one job folder, like reconcile estimate myjob")
 	}
 	folder, err := openFolder(args[0])
 	if err != nil {

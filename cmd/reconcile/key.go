@@ -31,7 +31,7 @@ func passwordFlag(f *pflag.FlagSet) {
 
 func runKey(args []string, f *pflag.FlagSet, s streams) int {
 	if len(args) != 1 || !strings.HasSuffix(args[0], ".p12") {
-		return s.refuse("key: want one file to make, like yard.p12")
+		return s.refuse("key: want one file to make whose name ends in .p12, like reconcile key yard.p12")
 	}
 	p12, pem := args[0], strings.TrimSuffix(args[0], ".p12")+".pem"
 	for _, path := range []string{p12, pem} {

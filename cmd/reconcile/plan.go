@@ -39,11 +39,11 @@ func runPlan(args []string, f *pflag.FlagSet, s streams) int {
 	case err != nil:
 		return s.refuse(err.Error())
 	case len(args) != 1:
-		return s.refuse("plan: want one job folder")
+		return s.refuse("plan: want one job folder, like reconcile plan myjob")
 	case f.Changed("out") && !strings.EqualFold(filepath.Ext(out), ".pdf"):
 		return s.refuse(fmt.Sprintf("--out %q is not a PDF (want a name that ends in .pdf)", out))
 	}
-	folder, err := openFolder(args[0])
+	folder, err := readFolder(args[0])
 	if err != nil {
 		return s.refuse(err.Error())
 	}

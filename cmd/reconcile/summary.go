@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"path/filepath"
 	"slices"
 	"strings"
 	"time"
@@ -119,7 +120,7 @@ func runSummary(args []string, f *pflag.FlagSet, s streams) int {
 		return s.refuse(err.Error())
 	}
 	if len(args) == 0 {
-		return s.refuse("summary: no job folder given (want one or more)")
+		return s.refuse("summary: no job folder given (want one or more, like reconcile summary myjob)")
 	}
 	run.several = len(args) > 1
 	ctx, stop := interruptible()
@@ -222,7 +223,18 @@ func (run *summaries) open(dir string) (opened, error) {
 	if err != nil {
 		return opened{}, err
 	}
+	run.sayUnfilled(dir, folder)
 	return opened{dir, folder, flow.Open(folder, run.options)}, nil
+}
+
+// sayUnfilled says that nobody has typed a ticket yet, before every line that
+// waits is refused.
+func (s streams) sayUnfilled(dir string, f flow.Folder) {
+	for _, form := range f.Forms {
+		if form.Name == "tickets.csv" && tickets.IsBlank(form) {
+			fmt.Fprintf(s.err, "reconcile: %q is not filled in yet (want a line for each figure on your tickets; the notes in it say how)\n", filepath.Join(dir, form.Name))
+		}
+	}
 }
 
 // oneToAmend refuses --because where more than one job would be amended: one

@@ -37,7 +37,7 @@ func runVerify(args []string, f *pflag.FlagSet, s streams) int {
 		return findHash(f.Lookup("find").Value.String(), args, s)
 	}
 	if len(args) == 0 {
-		return s.refuse("verify: no summary given (want one or more, or a folder of them)")
+		return s.refuse("verify: no summary given (want one or more, or a folder of them, like reconcile verify myjob)")
 	}
 	paths, _ := f.GetStringArray("trust")
 	var trust []*x509.Certificate
