@@ -19,7 +19,7 @@ var estimateVerb = verb{
 	example: "reconcile estimate testdata/tickets/stated-only",
 	flags: func(f *pflag.FlagSet) {
 		f.String("region", "", "`REGION` whose words, expected download and usual ratings apply: au, nz, uk, eu or us")
-		f.String("unit", "", "`UNIT` of the masses printed: kg or lb (in region us lb of itself)")
+		f.String("unit", "", "`UNIT` of the masses printed: kg or lb (default: that of the region)")
 		f.Bool("json", false, "print the estimate as a line of JSON, in kg")
 	},
 	run: runEstimate,

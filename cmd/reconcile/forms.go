@@ -20,7 +20,7 @@ var formsVerb = verb{
 	short:   "write forms to fill in, with notes and a worked example",
 	example: "reconcile forms myjob --region au",
 	flags: func(f *pflag.FlagSet) {
-		f.String("region", "", "`REGION` whose usual ratings are there to fill in: au, nz, uk, eu or us")
+		f.String("region", "", "`REGION` whose usual ratings the forms ask for: au, nz, uk, eu or us")
 		f.Bool("full", false, "all forms and columns, not only those an owner needs")
 	},
 	run: runForms,

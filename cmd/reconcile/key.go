@@ -16,10 +16,10 @@ import (
 var keyVerb = verb{
 	name:    "key",
 	args:    "FILE.p12 [--name N] [--password-file F]",
-	short:   "make a signing key, and with it the certificate to hand out",
+	short:   "make a signing key and the certificate to hand out with it",
 	example: `reconcile key yard.p12 --name "Copper Lane grain depot"`,
 	flags: func(f *pflag.FlagSet) {
-		f.String("name", "", "`NAME` in the certificate; default: your name on this machine")
+		f.String("name", "", "`NAME` in the certificate (default: your name on this machine)")
 		passwordFlag(f)
 	},
 	run: runKey,

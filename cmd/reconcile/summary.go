@@ -30,18 +30,18 @@ var summaryVerb = verb{
 
 func summaryFlags(f *pflag.FlagSet) {
 	f.String("out", "", "write the summaries into `DIR`, or the one summary into FILE.pdf, instead of the job's folder")
-	f.Bool("json", false, "print the record as a line of JSON instead of the report")
+	f.Bool("json", false, "print the record of each job as one line of JSON instead of the report")
 	optionFlags(f)
-	f.String("set", "", "name a `SET` of planned ratings to show next to those in force")
+	f.String("set", "", "also show the planned ratings of the set `SET`")
 	f.String("issued", "", "`DATE` of issue to print, like 2026-03-14; a signed summary has the day of its signature")
 	f.String("paper", "a4", "paper `SIZE`: a4 or letter")
 	f.String("unit", "", "`UNIT` of mass to print: kg or lb (default: that of the region)")
-	f.Bool("short", false, "two pages; everything is attached all the same")
-	f.Bool("replace", false, "replace whatever is there; never a signed or numbered summary")
-	f.Bool("resume", false, "make only what is missing, damaged or of another record")
+	f.Bool("short", false, "two pages only; the same files are attached")
+	f.Bool("replace", false, "replace whatever file is there, but never a signed or numbered summary")
+	f.Bool("resume", false, "write only what is missing, damaged or out of date")
 	f.String("after", "", "compare with the earlier visit whose summary is `OLD.pdf`")
 	f.String("because", "", "issue an amendment of a summary already issued, and print `TEXT` as the reason")
-	f.Bool("even-in-conflict", false, "with --sign: sign and number also where the readings contradict each other")
+	f.Bool("even-in-conflict", false, "with --sign: sign and number a job even if its readings contradict each other")
 	signFlags(f)
 }
 

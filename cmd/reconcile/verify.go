@@ -22,8 +22,8 @@ var verifyVerb = verb{
 	short:   "check a summary: unchanged, follows from its readings, signed by whom",
 	example: "reconcile verify testdata/tickets/planetarium/summary.pdf --trust yard.pem",
 	flags: func(f *pflag.FlagSet) {
-		f.StringArray("trust", nil, "a certificate to trust, `CERT.pem`; may be given more than once")
-		f.Bool("json", false, "print one line of JSON per file")
+		f.StringArray("trust", nil, "trust the signer with the certificate `CERT.pem`; may be given more than once")
+		f.Bool("json", false, "print one line of JSON for each file")
 		f.String("find", "", "find which summary or line of register.csv has the hash `SHA256`")
 	},
 	run: runVerify,
