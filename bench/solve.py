@@ -3,12 +3,12 @@
 
     solve.py SYSTEMS.bin
 
-SYSTEMS.bin holds what bench/systems writes. Of each system: the unknowns and
+SYSTEMS.bin holds what `systems record` writes. Of each system: the unknowns and
 which of them are determined, their covariance, the residuals and their tests,
-by singular values as numpy offers them; nothing is read from forms, held
-against ratings or written.
-Prints the number of systems, the seconds that solving took, and a sum of the
-results, so that they can be compared.
+by singular values as numpy offers them; nothing is read from forms, compared
+with ratings or written.
+Prints the number of systems, the seconds that solving took by the clock and of
+the processor, and a sum of the results, so that they can be compared.
 """
 import struct
 import sys
@@ -21,10 +21,13 @@ def systems(path):
     with open(path, "rb") as f:
         while head := f.read(16):
             rows, cols, cons, _ = struct.unpack("<4i", head)
+            f.read(8)  # the rank limit of the other solver
             a = np.frombuffer(f.read(8 * rows * cols)).reshape(rows, cols)
             y = np.frombuffer(f.read(8 * rows))
             u = np.frombuffer(f.read(8 * rows))
             c = np.frombuffer(f.read(8 * cons * cols)).reshape(cons, cols)
+            if np.frombuffer(f.read(8 * cons)).any():
+                sys.exit("a constraint that is not c·x = 0")
             yield a, y, u, c
 
 
@@ -58,13 +61,13 @@ def solve(a, y, u, c):
 
 def main():
     every = list(systems(sys.argv[1]))
-    start = time.perf_counter()
+    start, busy = time.perf_counter(), time.process_time()
     total = 0.0
     for a, y, u, c in every:
         residuals = solve(a, y, u, c)[3]
         total += float(residuals @ residuals)
-    seconds = time.perf_counter() - start
-    print(f"{len(every)} {seconds:.6f} {total:.6f}")
+    seconds, busy = time.perf_counter() - start, time.process_time() - busy
+    print(f"{len(every)} {seconds:.6f} {busy:.6f} {total:.6f}")
 
 
 main()

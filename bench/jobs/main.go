@@ -1,6 +1,6 @@
 // Command jobs writes the forms of a made-up day into a folder.
 //
-//	go run ./bench/jobs -n 20000 -conflict 0.1 DIR
+//	go run -C bench ./jobs -n 20000 -conflict 0.1 DIR
 package main
 
 import (

@@ -1,11 +1,12 @@
-// Command measure times whole runs of the program beside the least that
-// others need for the same, and prints the ratios; bench/run builds what it
-// needs and starts it. Runs that are compared alternate, and each figure is
-// the median of its runs.
+// Command measure times runs of the program and the least that others need for
+// the same, and prints both as the table in DEVELOPERS.md; bench/run builds what
+// it needs and starts it. Runs that are compared alternate; a time is the median
+// of its runs, and a ratio the median of the ratios in each round.
 //
-//	measure BIN WORK
+//	measure BIN WORK PYTHON
 //
-// BIN holds the programs, WORK is a folder for what they write.
+// BIN holds the programs, WORK is a folder for what they write, PYTHON a python3
+// with numpy and reportlab.
 package main
 
 import (
@@ -20,16 +21,17 @@ import (
 // sizes of the runs; each can be set by an environment variable of its name.
 var sizes = map[string]int{
 	"RUNS":        5,      // of which the median is taken
-	"JOBS":        20000,  // forms to records
-	"PDFS":        1000,   // summaries
+	"SINGLE_RUNS": 25,     // the same for a single job
+	"JOBS":        5000,   // forms to records
+	"PDFS":        400,    // summaries
+	"SYSTEM_JOBS": 1000,   // jobs whose systems numpy solves
 	"CURVE":       100000, // end of the curve without PDFs
 	"PDF_CURVE":   1000,   // and with
-	"SYSTEM_JOBS": 2000,   // jobs whose systems numpy solves
 }
 
 func main() {
-	if len(os.Args) != 3 {
-		log.Fatal("usage: measure BIN WORK")
+	if len(os.Args) != 4 {
+		log.Fatal("usage: measure BIN WORK PYTHON")
 	}
 	for name := range sizes {
 		if v := os.Getenv(name); v != "" {
@@ -40,87 +42,83 @@ func main() {
 			sizes[name] = n
 		}
 	}
-	b := &bench{bin: os.Args[1], work: os.Args[2]}
-	fmt.Printf("%d cores, medians of %d runs; s: seconds of the clock, cpu: of all cores together\n", runtime.NumCPU(), sizes["RUNS"])
+	b := &bench{bin: os.Args[1], work: os.Args[2], python: os.Args[3]}
+	// The peak of a child counts from that of this program: what needs little
+	// memory is measured first.
+	b.single()
 	b.records()
 	b.systems()
 	b.summaries()
-	b.single()
-	b.curve("curve, forms to records", sizes["CURVE"], false)
-	b.curve("curve, with summaries", sizes["PDF_CURVE"], true)
+	b.table()
+	b.curve()
 	if b.missed > 0 {
-		fmt.Printf("%d of the bounds are not kept\n", b.missed)
+		fmt.Printf("\n%d of the bounds are not kept\n", b.missed)
 	}
 }
 
-// bench runs the programs.
+// bench runs the programs and keeps the rows of the table.
 type bench struct {
-	bin, work string
-	missed    int
-	perJob    float64 // seconds of the clock from forms to a record
-	perPDF    float64 // and for a summary
+	bin, work, python string
+	rows              []string
+	missed            int
 }
 
 func (b *bench) program(name string) string { return filepath.Join(b.bin, name) }
 
 func (b *bench) path(name string) string { return filepath.Join(b.work, name) }
 
-// bound prints a ratio and the bound that it has to keep.
-func (b *bench) bound(what string, ratio float64, word string, bound float64) {
-	kept := ratio <= bound
-	if word == "at least" {
-		kept = ratio >= bound
+// table prints the rows.
+func (b *bench) table() {
+	fmt.Printf("\n%d cores; %d rounds (a single job: %d), %d jobs to records, %d summaries, the systems of %d jobs; ms of the clock / of the processor, of all cores together\n\n",
+		runtime.NumCPU(), sizes["RUNS"], sizes["SINGLE_RUNS"], sizes["JOBS"], sizes["PDFS"], sizes["SYSTEM_JOBS"])
+	fmt.Println("| | reconcile, ms | compared with | ms | ratio by the clock / of the processor | wanted |")
+	fmt.Println("|---|---|---|---|---|---|")
+	for _, r := range b.rows {
+		fmt.Println(r)
 	}
-	note := "kept"
-	if !kept {
-		note = "NOT KEPT"
-		b.missed++
-	}
-	fmt.Printf("  %-58s %6.2f  (%s %g: %s)\n", what, ratio, word, bound, note)
+}
+
+// single: one job from the shell.
+func (b *bench) single() {
+	out := b.path("one-issued")
+	content, _ := b.content(b.day("one", 1, 0))
+	ours := command{b.program("reconcile"), []string{"summary", b.path("one"), "--out", out}, nil}.into(out)
+	plain := command{b.program("plain"), []string{content, b.path("plain-one")}, nil}.into(b.path("plain-one"))
+	s := compareAll(sizes["SINGLE_RUNS"], ours, plain)
+	b.row("one job from the shell", s[0], 1, "bare gofpdf, the same texts, lines and attachments", s[1], bound{most: 1})
+	b.peak("its memory at the peak", s[0], 32)
 }
 
 // records: forms to records against the floor.
 func (b *bench) records() {
 	n := sizes["JOBS"]
-	day, conflict := b.day("day", n, 0), b.day("conflict", n, 0.1)
-	some := b.path("some.json")
-	b.save(some, b.day("some", min(n, 200), 0))
-	fmt.Printf("\nforms to records, %d jobs of 6 to 8 readings\n", n)
-	f := b.compareAll(
+	day, conflict, some := b.day("day", n, 0), b.day("conflict", n, 0.1), b.path("some.json")
+	b.writeOutput(some, b.program("reconcile"), "summary", "--json", b.day("some", min(n, 200), 0))
+	s := compareAll(sizes["RUNS"],
 		command{b.program("reconcile"), []string{"summary", "--json", day}, nil}.run(),
-		command{b.program("floor"), []string{day, some}, []string{"GOMAXPROCS=1"}}.run())
-	ours, floor := f[0], f[1]
-	ours.print("reconcile summary --json", n)
-	floor.print("the floor, one core: encoding/csv, numbers, encoding/json", n)
-	b.bound("reconcile / floor", ours.wall/floor.wall, "at most", 4)
-	fmt.Printf("  %-58s %6.2f\n", "cpu of reconcile / cpu of the floor", ours.cpu/floor.cpu)
-	hard := b.compareAll(command{b.program("reconcile"), []string{"summary", "--json", conflict}, nil}.status(1))[0]
-	hard.print("the same with 10 % of the jobs in conflict", n)
-	b.perJob = ours.wall / float64(n)
+		command{b.program("floor"), []string{day, some}, []string{"GOMAXPROCS=1"}}.run(),
+		command{b.program("reconcile"), []string{"summary", "--json", conflict}, nil}.status(1))
+	b.row("forms to record, a job", s[0], n, "the floor on one core: `encoding/csv`, numbers, `encoding/json`", s[1], bound{most: 2.5})
+	b.rows = append(b.rows, fmt.Sprintf("| the same, 10 %% in conflict | %s | | | | |", s[2].each(n)))
 }
 
 // systems: the same equations solved by this program and by numpy.
 func (b *bench) systems() {
 	n := sizes["SYSTEM_JOBS"]
 	file := b.path("systems.bin")
-	b.writeOutput(file, b.program("systems"), strconv.Itoa(n))
-	fmt.Printf("\nthe systems of equations of %d jobs\n", n)
-	var ours, theirs []float64
-	var systems, oursSum, theirsSum float64
+	b.output(nil, b.program("systems"), "record", b.day("systems", n, 0), file)
+	var ours, theirs series
+	var systems float64
 	for range sizes["RUNS"] {
-		o := b.numbers(nil, b.program("systems"), "-solve", strconv.Itoa(n))
-		t := b.numbers([]string{"OMP_NUM_THREADS=1", "OPENBLAS_NUM_THREADS=1"}, "/usr/bin/python3", "bench/solve.py", file)
-		ours, theirs = append(ours, o[1]), append(theirs, t[1])
-		systems, oursSum, theirsSum = o[0], o[2], t[2]
+		o := b.numbers(nil, b.program("systems"), "solve", file)
+		t := b.numbers([]string{"OMP_NUM_THREADS=1", "OPENBLAS_NUM_THREADS=1"}, b.python, "solve.py", file)
+		if d := o[3]/t[3] - 1; d > 1e-6 || d < -1e-6 || o[0] != t[0] {
+			log.Fatalf("the two solvers disagree: %v and %v systems, squared residuals %v and %v", o[0], t[0], o[3], t[3])
+		}
+		ours, theirs = append(ours, figures{wall: o[1], cpu: o[2]}), append(theirs, figures{wall: t[1], cpu: t[2]})
+		systems = o[0]
 	}
-	if d := oursSum/theirsSum - 1; d > 1e-6 || d < -1e-6 {
-		log.Fatalf("the two solvers disagree: squared residuals %v and %v", oursSum, theirsSum)
-	}
-	a, z := median(ours), median(theirs)
-	fmt.Printf("  %-58s %6.1f µs a system\n", "this program's solver, all cores", 1e6*a/systems)
-	fmt.Printf("  %-58s %6.1f µs a system\n", "numpy in a loop", 1e6*z/systems)
-	fmt.Printf("  %-58s %6.2f\n", "numpy / this program's solver", z/a)
-	b.bound("numpy solving / reconcile from forms to record, a job", z/float64(n)/b.perJob, "at least", 10)
+	b.row("one system of equations", ours, int(systems), "numpy in a loop", theirs, bound{least: 15})
 }
 
 // summaries: pages against bare gofpdf and reportlab, and verifying them.
@@ -128,50 +126,36 @@ func (b *bench) summaries() {
 	n := sizes["PDFS"]
 	day, out := b.day("pdfs", n, 0), b.path("issued")
 	content, fonts := b.content(day)
-	fmt.Printf("\nsummaries, %d jobs, unsigned\n", n)
 	ours := command{b.program("reconcile"), []string{"summary", day, "--out", out}, nil}.into(out)
 	plain := command{b.program("plain"), []string{"-n", strconv.Itoa(n), content, b.path("plain")}, nil}.into(b.path("plain"))
-	lab := command{"/usr/bin/python3", []string{"bench/draw.py", strconv.Itoa(n), content, b.path("lab"), fonts[0], fonts[1]}, nil}.into(b.path("lab"))
-	f := b.compareAll(ours, plain, lab)
-	f[0].print("reconcile summary, read, derived, drawn, on the disk", n)
-	f[1].print("bare gofpdf, the same texts, lines and attachments", n)
-	f[2].print("reportlab, the same texts and lines", n)
-	b.bound("reconcile / bare gofpdf", f[0].wall/f[1].wall, "at most", 1)
-	b.bound("reportlab / reconcile", f[2].wall/f[0].wall, "at least", 4)
-	b.perPDF = f[0].wall / float64(n)
+	lab := command{b.python, []string{"draw.py", strconv.Itoa(n), content, b.path("lab"), fonts[0], fonts[1]}, nil}.into(b.path("lab"))
+	ours.time() // what verify reads
 	pdfs, err := filepath.Glob(filepath.Join(out, "*.pdf"))
 	if err != nil || len(pdfs) != n {
 		log.Fatalf("%d summaries of %d (%v)", len(pdfs), n, err)
 	}
-	v := b.compareAll(command{b.program("reconcile"), append([]string{"verify"}, pdfs...), nil}.status(2))[0]
-	v.print("reconcile verify", n)
-	b.bound("verified a second / summaries a second", f[0].wall/v.wall, "at least", 1)
+	verify := command{b.program("reconcile"), append([]string{"verify"}, pdfs...), nil}.status(2)
+	s := compareAll(sizes["RUNS"], ours, plain, lab, verify)
+	b.row("a summary: read, solved, drawn, on the disk", s[0], n, "bare gofpdf, the same texts, lines and attachments", s[1], bound{most: 0.35})
+	b.row("the same", s[0], n, "reportlab, the same texts and lines, nothing attached", s[2], bound{least: 4})
+	b.row("verify", s[3], n, "a summary", s[0], bound{most: 1})
 }
 
-// single: one job from the shell.
-func (b *bench) single() {
-	day, out := b.day("one", 1, 0), b.path("one-issued")
-	content, _ := b.content(day)
-	fmt.Printf("\na single job, whole process\n")
-	f := b.compareAll(
-		command{b.program("reconcile"), []string{"summary", day, "--out", out}, nil}.into(out),
-		command{b.program("plain"), []string{content, b.path("plain-one")}, nil}.into(b.path("plain-one")))
-	f[0].print("reconcile summary", 1)
-	f[1].print("bare gofpdf", 1)
-	b.bound("reconcile / bare gofpdf", f[0].wall/f[1].wall, "at most", 3)
-	b.bound("peak memory of reconcile, MiB", f[0].peak/1024, "at most", 64)
-}
-
-// curve: time and memory a job, from 100 jobs by tens.
-func (b *bench) curve(what string, last int, pdfs bool) {
-	fmt.Printf("\n%s\n  %10s %12s %12s %12s %14s\n", what, "jobs", "s", "ms a job", "cpu ms a job", "peak MiB")
-	for n := min(100, last); n <= last; n *= 10 {
-		out := b.path("curve-out")
-		args := []string{"summary", "--json", b.day("curve", n, 0)}
-		if pdfs {
-			args = []string{"summary", b.day("curve", n, 0), "--out", out}
+// curve: time and memory a job, from 100 jobs by tens, one run each.
+func (b *bench) curve() {
+	fmt.Printf("\n| jobs | ms a job by the clock / of the processor | MiB at the peak |\n|---|---|---|\n")
+	for _, c := range []struct {
+		last int
+		what string
+	}{{sizes["CURVE"], ""}, {sizes["PDF_CURVE"], " with summaries"}} {
+		for n := min(100, c.last); n <= c.last; n *= 10 {
+			out := b.path("curve-out")
+			args := []string{"summary", "--json", b.day("curve", n, 0)}
+			if c.what != "" {
+				args = []string{"summary", b.day("curve", n, 0), "--out", out}
+			}
+			s := compareAll(1, command{b.program("reconcile"), args, nil}.into(out))[0]
+			fmt.Printf("| %d%s | %s | %.0f |\n", n, c.what, s.each(n), s[0].peak/1024)
 		}
-		f := b.compareAll(command{b.program("reconcile"), args, nil}.into(out))[0]
-		fmt.Printf("  %10d %12.3f %12.3f %12.3f %14.1f\n", n, f.wall, 1e3*f.wall/float64(n), 1e3*f.cpu/float64(n), f.peak/1024)
 	}
 }

@@ -9,7 +9,6 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
-	"slices"
 	"strconv"
 	"strings"
 	"syscall"
@@ -41,45 +40,16 @@ func (c command) run() timed            { return timed{command: c} }
 func (c command) into(out string) timed { return timed{command: c, out: out} }
 func (c command) status(want int) timed { return timed{command: c, want: want} }
 
-// figures are those of one run, or the medians of several: seconds, and
-// kibibytes of memory at the peak.
-type figures struct{ wall, cpu, peak float64 }
-
-func (f figures) print(what string, n int) {
-	fmt.Printf("  %-58s %8.3f s %8.3f cpu %9.3f ms each %6.0f MiB\n", what, f.wall, f.cpu, 1e3*f.wall/float64(n), f.peak/1024)
-}
-
 // compareAll runs the commands in turn, so that what else the machine does
-// meets all of them, and gives the medians of each.
-func (b *bench) compareAll(all ...timed) []figures {
-	runs := make([][]figures, len(all))
-	for range sizes["RUNS"] {
+// meets all of them.
+func compareAll(rounds int, all ...timed) []series {
+	runs := make([]series, len(all))
+	for range rounds {
 		for i, c := range all {
 			runs[i] = append(runs[i], c.time())
 		}
 	}
-	medians := make([]figures, len(all))
-	for i, of := range runs {
-		pick := func(get func(figures) float64) float64 {
-			var values []float64
-			for _, f := range of {
-				values = append(values, get(f))
-			}
-			return median(values)
-		}
-		medians[i] = figures{
-			pick(func(f figures) float64 { return f.wall }),
-			pick(func(f figures) float64 { return f.cpu }),
-			pick(func(f figures) float64 { return f.peak }),
-		}
-	}
-	return medians
-}
-
-func median(values []float64) float64 {
-	slices.Sort(values)
-	n := len(values)
-	return (values[(n-1)/2] + values[n/2]) / 2
+	return runs
 }
 
 // time runs a command once; its output is thrown away.
@@ -140,17 +110,12 @@ func (b *bench) numbers(env []string, path string, args ...string) []float64 {
 	return all
 }
 
-// day has the forms of a day of n jobs written, anew each time, by a program of
+// day has the forms of a day of n jobs written, again each time, by a program of
 // its own: what this one holds in memory counts as the peak of those it starts.
 func (b *bench) day(name string, n int, conflict float64) string {
 	dir := b.path(name)
 	b.output(nil, b.program("jobs"), "-n", strconv.Itoa(n), "-conflict", fmt.Sprint(conflict), dir)
 	return dir
-}
-
-// save keeps the records of a day.
-func (b *bench) save(file, dir string) {
-	b.writeOutput(file, b.program("reconcile"), "summary", "--json", dir)
 }
 
 // content takes one summary of a day apart: what bare programs have to draw.

@@ -4,7 +4,7 @@
 // a statement removed), runs the quick tests of the package against each, and
 // prints which turned a test red and which survived:
 //
-//	go run ./bench/mutants -n 300 -seed 1
+//	go run -C bench ./mutants -n 300 -seed 1
 //
 // All mutants of a package are built into one test program, in a copy of the
 // tree, each behind a switch that an environment variable turns on: one build
@@ -24,7 +24,7 @@ import (
 )
 
 // packages are those whose computing lines are tried.
-var packages = []string{"internal/derive", "internal/limits", "internal/adjust"}
+var packages = []string{"internal/derive", "internal/derive/mistakes", "internal/limits", "internal/adjust"}
 
 type choices struct {
 	root string // of the module
@@ -37,7 +37,7 @@ type choices struct {
 
 func main() {
 	var c choices
-	flag.StringVar(&c.root, "root", ".", "`folder` of the module")
+	flag.StringVar(&c.root, "root", "..", "`folder` of the module")
 	flag.IntVar(&c.n, "n", 300, "how many mutants")
 	flag.Uint64Var(&c.seed, "seed", 1, "of the draw")
 	flag.Float64Var(&c.want, "want", 0.9, "part that has to be killed")

@@ -16,7 +16,7 @@ import (
 // order is the one way that imports may run, leftmost first: a package may
 // import only packages before it.
 var order = []string{
-	"internal/regions", "internal/portable", "internal/tickets", "internal/derive/lsq", "internal/derive", "internal/limits",
+	"internal/regions", "internal/portable", "internal/tickets", "internal/derive/lsq", "internal/derive", "internal/derive/mistakes", "internal/limits",
 	"internal/adjust/search", "internal/adjust", "internal/record", "internal/words", "internal/screen", "internal/pdfout",
 	"internal/signoff", "internal/issue", "internal/flow", "internal/page", "cmd/page/core", "cmd/page", "cmd/reconcile",
 }

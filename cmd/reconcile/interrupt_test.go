@@ -11,7 +11,6 @@ import (
 	"testing"
 	"time"
 
-	"reconcile/bench/day"
 	"reconcile/internal/flow"
 )
 
@@ -42,12 +41,10 @@ func TestInterrupted(t *testing.T) {
 func interrupted(t *testing.T, by os.Signal) {
 	const jobs = 150
 	forms, out, once := t.TempDir(), t.TempDir(), t.TempDir()
-	if err := day.New(jobs, 0, 7).Write(forms); err != nil {
-		t.Fatal(err)
-	}
+	dayForms(t, forms, jobs, 0)
 	reconcile := program(t)
 	said := interrupt(t, exec.Command(reconcile, "summary", forms, "--out", out), out, by)
-	if !regexp.MustCompile(`(?m)^reconcile: stopped after \d+ of 150 jobs; every summary written is whole; --resume goes on$`).MatchString(said) {
+	if !regexp.MustCompile(`(?m)^reconcile: stopped after \d+ of 150 jobs; every summary written is complete; --resume goes on$`).MatchString(said) {
 		t.Errorf("an interrupted run says %q", said)
 	}
 	left := wholeSummaries(t, out)
@@ -55,9 +52,7 @@ func interrupted(t *testing.T, by os.Signal) {
 		t.Fatalf("%d of %d summaries: the run was not interrupted in its midst", left, jobs)
 	}
 	for _, args := range [][]string{{"summary", forms, "--out", out, "--resume"}, {"summary", forms, "--out", once}} {
-		if b, err := exec.Command(reconcile, args...).CombinedOutput(); err != nil {
-			t.Fatalf("%v: %v\n%s", args, err, b)
-		}
+		process(t, ".", args...).wants(t, "not interrupted", exitUnsettled, "")
 	}
 	sameFolders(t, out, once)
 }

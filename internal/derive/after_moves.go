@@ -26,7 +26,7 @@ func (s *Solution) AfterMoves(moves []Move) (*Solution, error) {
 			return nil, err
 		}
 	}
-	return solve(s.Job, options{moves: moves})
+	return solve(s.Job, Options{moves: moves})
 }
 
 // movable refuses a move whose effect would be a guess.
@@ -84,9 +84,9 @@ func (y *system) planMoves() {
 func (y *system) movedSideU(place string, g tickets.Group, kg float64) float64 {
 	needed, largest := false, 0.0
 	for i := range y.used {
-		r := &y.used[i]
+		r := y.used[i]
 		needed = needed || math.Abs(y.leaning(r, g)) > negligible
-		largest = math.Max(largest, math.Abs(float64(y.partsAt(place, stateOf(r))[g].byMass*kg)))
+		largest = math.Max(largest, math.Abs(float64(y.partsAt(place, StateOf(r))[g].byMass*kg)))
 	}
 	if !needed || largest < negligible {
 		return 0
@@ -112,7 +112,7 @@ func (y *system) observeMoves() {
 // what was weighed and what was moved are exact.
 func (y *system) addMoves(row []float64, r *tickets.Reading) {
 	for i, m := range y.options.moves {
-		s := stateOf(r)
+		s := StateOf(r)
 		row[y.moved[i].mass] += y.onDeck(r, y.partsAt(m.From, s)).byMass - y.onDeck(r, y.partsAt(m.To, s)).byMass
 		for _, lean := range y.moved[i].lean {
 			row[lean.column] += float64(lean.sign * y.leaning(r, lean.group))

@@ -182,3 +182,41 @@ func TestMovedPartLeansUnknown(t *testing.T) {
 	}
 	wantNumber(t, "front left", m.Load(VehicleAlone, tickets.Term{Group: tickets.Front, Side: tickets.Left}), 690, 1e-6)
 }
+
+func TestKnownAtNoPlace(t *testing.T) {
+	s := mustSolve(t, jobOf(weigh(tickets.Coupled, tickets.Slack, 1800, "rear")))
+	for _, place := range []string{"", "nowhere"} {
+		if missing, ok := s.KnownAt(place); missing != "place" || ok {
+			t.Errorf("%q: %q, %v", place, missing, ok)
+		}
+	}
+	on := &tickets.Place{Name: "tray", On: tickets.OnVehicle, HasAt: true, AtMm: 500}
+	if missing := s.system.leverAt(&s.Job.Readings[0], on); missing != "" {
+		t.Errorf("a place on the vehicle lacks the lever of the overhang: %q", missing)
+	}
+}
+
+func TestPartsAtNoPlace(t *testing.T) {
+	y := mustSolve(t, jobOf(weigh(tickets.Coupled, tickets.Slack, 1800, "rear"))).system
+	for _, place := range []string{"", "nowhere"} {
+		if p := y.partsAt(place, CoupledSlack); p != nil {
+			t.Errorf("at %q: %v", place, p)
+		}
+	}
+}
+
+// A weighing showed what it showed, whatever is moved before the outfit
+// travels: 100 of 2,760 kg left behind, the ticket still says 2,760.
+func TestReconciledAfterAMove(t *testing.T) {
+	job := jobOf(weigh(tickets.VehicleAlone, "", 2760, "vehicle"))
+	job.Places = []tickets.Place{{Name: "bay", On: tickets.OnVehicle, HasAt: true, AtMm: 0}}
+	job.Loads = []tickets.Load{{Name: "mats", Kg: decimal.NewFromInt(100), UKg: 1, On: tickets.OnVehicle, Place: "bay"}}
+	m, err := mustSolve(t, job).AfterMoves([]Move{{"mats", "bay", "", 100}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	wantNumber(t, "vehicle", m.Total(VehicleAlone, vehicleGroups...), 2660, 1e-6)
+	if kg, ok := m.Reconciled(0); !ok || math.Abs(kg-2760) > 1e-6 {
+		t.Errorf("the ticket would have shown %g, %v (want 2760)", kg, ok)
+	}
+}

@@ -15,7 +15,7 @@ const (
 	Agree    Agreement = "agree"
 	Strained Agreement = "strained"
 	Conflict Agreement = "conflict"
-	untested Agreement = "untested"
+	Untested Agreement = "untested"
 )
 
 // Fit is the sum of squared weighted residuals and what it says.
@@ -59,7 +59,7 @@ func (s *Solution) Agreement() Agreement {
 	f := s.Fit()
 	switch {
 	case f.DOF < smallestDOF:
-		return untested
+		return Untested
 	case f.P < conflictP || s.anySuspect():
 		return Conflict
 	case f.P < strainedP:
@@ -83,17 +83,17 @@ func (s *Solution) anySuspect() bool {
 // themselves: the lengths, or the level of the outfit, do not fit them.
 func (s *Solution) OnlyTiesDisagree() bool {
 	a := s.Agreement()
-	if len(s.ties) == 0 || a == Agree || a == untested {
+	if len(s.ties) == 0 || a == Agree || a == Untested {
 		return false
 	}
 	o := s.system.options
-	o.without = allTies
+	o.WithoutTies = allTies
 	untied, err := solve(s.Job, o)
 	if err != nil {
 		return false
 	}
 	b := untied.Agreement()
-	return b == Agree || b == untested
+	return b == Agree || b == Untested
 }
 
 // Scaling is √(χ²/dof) where the readings are strained, else 1: what the u of

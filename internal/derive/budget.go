@@ -22,9 +22,6 @@ type Cause struct {
 // byLength is the cause of what a length's uncertainty adds through the ties.
 const byLength kind = "length"
 
-// lengthNames are the lengths that a budget may name, in this order.
-var lengthNames = [...]string{lengthW, lengthA, lengthL, lengthN}
-
 // largestCauses is the number of causes a budget lists.
 const largestCauses = 5
 
@@ -35,8 +32,8 @@ func (s *Solution) Budget(q Quantity) []Cause {
 	if !q.determined {
 		return nil
 	}
-	causes := make([]Cause, 0, len(s.Observations)+len(lengthNames))
-	var lengths [len(lengthNames)]float64
+	causes := s.causes[:0]
+	var lengths [len(Lengths)]float64
 	// Observations are independent, so their contributions add in quadrature to u²;
 	// the lengths enter through the ties, each once for all ties that use it.
 	d := s.fit.sensitivity(q.row)
@@ -48,16 +45,17 @@ func (s *Solution) Budget(q Quantity) []Cause {
 			t := &s.ties[i-first]
 			c.U = float64(math.Abs(d[i]) * t.t)
 			for _, l := range t.ratio.by {
-				at := slices.Index(lengthNames[:], l.name)
+				at := slices.Index(Lengths[:], l.name)
 				lengths[at] = portable.Hypot(lengths[at], float64(float64(d[i]*s.amounts[i-first])*l.u))
 			}
 		}
 		causes = append(causes, c)
 	}
-	for i, name := range lengthNames {
+	for i, name := range Lengths {
 		causes = append(causes, Cause{Kind: byLength, Name: name, U: lengths[i]})
 	}
-	return top(merged(causes))
+	s.causes = causes
+	return slices.Clone(top(merged(causes)))
 }
 
 // causeOf names an observation as a cause. The zero of a scale is the scale's.
@@ -79,19 +77,15 @@ func (s *Solution) causeOf(i int) Cause {
 // merged adds in quadrature what has one name: the shares, along and across, of
 // a load, and the gain and zero of a scale.
 func merged(causes []Cause) []Cause {
-	type key struct {
-		kind kind
-		name string
-	}
 	out := causes[:0]
-	at := map[key]int{}
 	for _, c := range causes {
+		same := -1
 		if c.Kind == byShare || c.Kind == byScale {
-			if i, ok := at[key{c.Kind, c.Name}]; ok {
-				out[i].U = portable.Hypot(out[i].U, c.U)
-				continue
-			}
-			at[key{c.Kind, c.Name}] = len(out)
+			same = slices.IndexFunc(out, func(o Cause) bool { return o.Kind == c.Kind && o.Name == c.Name })
+		}
+		if same >= 0 {
+			out[same].U = portable.Hypot(out[same].U, c.U)
+			continue
 		}
 		out = append(out, c)
 	}

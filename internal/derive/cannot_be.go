@@ -1,6 +1,7 @@
 package derive
 
 import (
+	"math"
 	"slices"
 	"strings"
 
@@ -43,7 +44,7 @@ type Mended struct {
 // CannotBe lists what cannot be: loads first, then tickets, in the order of
 // the states and of the form.
 func (s *Solution) CannotBe() []CannotBe {
-	return append(s.impossibleLoads(), contradictoryTickets(s.Job)...)
+	return append(s.impossibleLoads(), ContradictoryTickets(s.Job)...)
 }
 
 // impossibleLoads lists the supports whose load, not by moments, is less than
@@ -73,6 +74,41 @@ func (s *Solution) impossibleLoads() []CannotBe {
 	return all
 }
 
+// Impossible says whether the loads cannot be: less than nothing on a support, or
+// far more than anything that was weighed.
+func (s *Solution) Impossible() bool { return s.overloaded() || len(s.impossibleLoads()) > 0 }
+
+// mostLoaded is how many times the middle reading one support may carry: more is
+// called impossible, however uncertain that load is.
+const mostLoaded = 20.0
+
+// overloaded says whether some support would carry more than that.
+func (s *Solution) overloaded() bool {
+	if len(s.system.used) == 0 {
+		return false
+	}
+	most := float64(mostLoaded * s.middleReading())
+	row := s.system.row()
+	for c := range s.system.layout.supports {
+		row[c] = 1
+		if s.fit.determined(row) && math.Abs(s.fit.value(row)) > most {
+			return true
+		}
+		row[c] = 0
+	}
+	return false
+}
+
+// middleReading is the median of the used readings, in kilograms.
+func (s *Solution) middleReading() float64 {
+	var kg []float64
+	for i := range s.system.used {
+		kg = append(kg, s.system.used[i].Kg.InexactFloat64())
+	}
+	slices.Sort(kg)
+	return kg[len(kg)/2]
+}
+
 // lifted says quickly whether a load may be less than nothing by more than U:
 // the basis of a quantity, that only these need, takes another solution.
 func (s *Solution) lifted(state State, t tickets.Term) bool {
@@ -81,11 +117,11 @@ func (s *Solution) lifted(state State, t tickets.Term) bool {
 	return s.fit.determined(row) && portable.Kg(s.fit.value(row)+float64(coverage*s.fit.u(row))) < 0
 }
 
-// contradictoryTickets lists the calculated figures that are no sum or
+// ContradictoryTickets lists the calculated figures that are no sum or
 // difference of other lines of their ticket, where those cover the supports
 // that the figure names, or it names none, and its line does not confirm it.
 // It is arithmetic and no statistics.
-func contradictoryTickets(job *tickets.Job) []CannotBe {
+func ContradictoryTickets(job *tickets.Job) []CannotBe {
 	var all []CannotBe
 	for i := range job.Readings {
 		r := &job.Readings[i]

@@ -76,7 +76,7 @@ func TestContradictoryTickets(t *testing.T) {
 
 func contradictions(job *tickets.Job) string {
 	var all []string
-	for _, c := range contradictoryTickets(job) {
+	for _, c := range ContradictoryTickets(job) {
 		var figures []string
 		for _, m := range c.Figures {
 			digit := ""
@@ -107,5 +107,65 @@ func TestLineOf(t *testing.T) {
 	}
 	if _, ok := s.LineOf(s.Download()); ok {
 		t.Error("a download that is not determined has a line")
+	}
+}
+
+// The rear axle is 2,760 less 2,790 kg: −30 kg with U = 40 can be, with U = 20
+// it cannot (12² + 16² = 20², 6² + 8² = 10²; U = 2u).
+func TestLiftedByMoreThanItsU(t *testing.T) {
+	for _, c := range []struct {
+		front, whole float64
+		want         bool
+	}{{12, 16, false}, {6, 8, true}} {
+		job := jobOf(on("b", weigh(tickets.VehicleAlone, "", 2790, "front")), on("c", weigh(tickets.VehicleAlone, "", 2760, "vehicle")))
+		job.Scales = []tickets.Scale{certain("b", c.front), certain("c", c.whole)}
+		s := mustSolve(t, job)
+		wantNumber(t, "rear", s.Load(VehicleAlone, tickets.Term{Group: tickets.Rear}), -30, 1e-6)
+		if got := s.Impossible(); got != c.want {
+			t.Errorf("−30 kg of u %g and %g: cannot be %v", c.front, c.whole, got)
+		}
+	}
+}
+
+func TestMiddleReading(t *testing.T) {
+	s := &Solution{system: &system{}}
+	for _, kg := range []float64{100, 200, 5000, 4000, 2000} {
+		r := weigh(tickets.Coupled, tickets.Slack, kg, "front")
+		s.system.used = append(s.system.used, &r)
+	}
+	if got := s.middleReading(); got != 2000 {
+		t.Errorf("middle of 100, 200, 2000, 4000, 5000: %g", got)
+	}
+}
+
+// 550 t on a wheel cannot be, however uncertain it is: a reading of 550,000 kg on
+// pads that nothing checks, of a vehicle whose other wheels carry 500 kg (by hand:
+// more than 20 × 500 kg; u is the pads' ½ % and more, so that U exceeds 500 kg).
+func TestFarTooMuchOnAWheel(t *testing.T) {
+	wheels := func(first float64) *Solution {
+		job := jobOf()
+		job.Outfit.RearAxles, job.Scales[0].Deck = 1, tickets.DeckPads
+		for i, term := range []tickets.Term{
+			{Group: tickets.Front, Side: tickets.Left}, {Group: tickets.Front, Side: tickets.Right},
+			{Group: tickets.Rear, Side: tickets.Left}, {Group: tickets.Rear, Side: tickets.Right},
+		} {
+			r := weigh(tickets.VehicleAlone, "", 500)
+			r.Terms, r.Line = []tickets.Term{term}, i+2
+			if i == 0 {
+				r.Kg = decimal.NewFromFloat(first)
+			}
+			job.Readings = append(job.Readings, r)
+		}
+		return mustSolve(t, job)
+	}
+	if wheels(500).Impossible() {
+		t.Fatal("wheels of 500 kg are called impossible")
+	}
+	s := wheels(550_000)
+	if q := s.Load(VehicleAlone, s.Job.Readings[0].Terms[0]); q.Determined() {
+		t.Error("the wheel is determined: the test is not of a vague load")
+	}
+	if !s.Impossible() {
+		t.Error("550 t on one wheel is possible")
 	}
 }

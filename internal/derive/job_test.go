@@ -72,6 +72,31 @@ func wantNumber(t *testing.T, name string, q interface {
 	}
 }
 
+// drawn is a solved job that was drawn with known loads, of the n-th kind of outfit.
+func drawn(seed, n uint64) *Solution {
+	w := draw(outfitKinds[n%uint64(len(outfitKinds))], 1000*seed+n)
+	s, err := Solve(w.job)
+	if err != nil {
+		panic(err)
+	}
+	return s
+}
+
+// pointers are readings as a system holds them.
+func pointers(readings []tickets.Reading) []*tickets.Reading {
+	all := make([]*tickets.Reading, len(readings))
+	for i := range readings {
+		all[i] = &readings[i]
+	}
+	return all
+}
+
+// finest lists the smallest supports of a group that is split so.
+func finest(g tickets.Group, s splitOf) (terms []tickets.Term) {
+	eachFinest(g, s, func(t tickets.Term) { terms = append(terms, t) })
+	return terms
+}
+
 func known(mm float64) tickets.Length { return tickets.Length{Known: true, Mm: mm} }
 
 // whole is a cell of whole kilograms.

@@ -16,7 +16,7 @@ func (s *Solution) KnownAt(place string) (missing string, ok bool) {
 		return "place", false
 	}
 	for i := range s.system.used {
-		if missing := s.system.guessedAt(&s.system.used[i], p); missing != "" {
+		if missing := s.system.guessedAt(s.system.used[i], p); missing != "" {
 			return missing, false
 		}
 	}
@@ -26,7 +26,7 @@ func (s *Solution) KnownAt(place string) (missing string, ok bool) {
 // guessedAt names the number without which a reading does not know what a load
 // at a place put on its deck; blank where it does.
 func (y *system) guessedAt(r *tickets.Reading, p *tickets.Place) string {
-	o, state := &y.job.Outfit, stateOf(r)
+	o, state := &y.job.Outfit, StateOf(r)
 	on := vehicleParts(o, p.AtMm, true, state)
 	if p.On == tickets.OnTrailer {
 		on = trailerParts(o, p.AtMm, true, state)
@@ -41,7 +41,7 @@ func (y *system) guessedAt(r *tickets.Reading, p *tickets.Place) string {
 // it matters: not where front and rear stood on the deck alike.
 func (y *system) leverAt(r *tickets.Reading, p *tickets.Place) string {
 	_, missing := Lever(&y.job.Outfit)
-	if missing == "" || p.On == tickets.OnVehicle || p.AtMm == 0 || !stateOf(r).coupled() {
+	if missing == "" || p.On == tickets.OnVehicle || p.AtMm == 0 || !StateOf(r).coupled() {
 		return ""
 	}
 	tilted := parts{tickets.Front: {byMass: -1}, tickets.Rear: {byMass: 1}}

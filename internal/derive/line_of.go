@@ -47,7 +47,7 @@ func (s *Solution) WouldShow(index int) (kg, u float64, ok bool) {
 // where the reading says nothing of the deck, or some of it is not solved.
 func (s *Solution) deckNow(r *tickets.Reading) (row []float64, ok bool) {
 	for _, t := range r.Terms {
-		if !onGauge(r) && s.system.layout.columnsOf(&s.Job.Outfit, stateOf(r), t) == nil {
+		if !onGauge(r) && !s.system.layout.solves(&s.Job.Outfit, StateOf(r), t) {
 			return nil, false
 		}
 	}
@@ -55,10 +55,10 @@ func (s *Solution) deckNow(r *tickets.Reading) (row []float64, ok bool) {
 	return row, len(r.Terms) > 0 && s.system.addAboard(row, r)
 }
 
-// ReadingU is the standard uncertainty that a reading, by its index in
-// Job.Readings, has by itself, used or not.
-func (s *Solution) ReadingU(index int) float64 {
-	return portable.Kg(readingU(s.Job, &s.Job.Readings[index], 1))
+// ReadingU is the standard uncertainty, in kilograms, of a reading of which there
+// are so many of the same kind (see [Solution.SameKind]); 1 where it is by itself.
+func (s *Solution) ReadingU(r *tickets.Reading, repeats int) float64 {
+	return portable.Kg(readingU(s.Job, r, repeats))
 }
 
 // ZeroShows is the part of an error common to all used readings of a scale, a

@@ -226,7 +226,7 @@ func TestAwayOrAboard(t *testing.T) {
 		away.Places = []tickets.Place{{Name: "spot", On: load.on, HasAt: true, AtMm: load.at}}
 		for i := range away.Readings {
 			r := &away.Readings[i]
-			sh, _, _ := Share(away, load.on, load.at, stateOf(r))
+			sh, _, _ := Share(away, load.on, load.at, StateOf(r))
 			part := map[tickets.Group]float64{tickets.Front: sh.Front, tickets.Rear: sh.Rear, tickets.Trailer: sh.Trailer, tickets.Nose: sh.Nose}[r.Terms[0].Group]
 			if part != 0 && i%2 == 0 {
 				r.Without = []string{"load"}

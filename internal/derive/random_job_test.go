@@ -130,7 +130,7 @@ func (w *wild) supports(r *tickets.Reading) {
 		r.Scale, r.Terms, r.Kg = "gauge", deck("coupling"), w.kg(10, 400)
 		return
 	}
-	groups := stateOf(r).groups()
+	groups := StateOf(r).groups()
 	for _, g := range groups {
 		if w.chance(0.6) {
 			r.Terms = append(r.Terms, w.term(g))

@@ -35,14 +35,14 @@ func (s *Solution) Routes() []route {
 // it the routes would lean on each other, and their difference show nothing.
 func (s *Solution) part(keep func(*tickets.Reading) bool) *Solution {
 	any := false
-	for i := range s.system.used {
-		any = any || keep(&s.system.used[i])
+	for _, r := range s.system.used {
+		any = any || keep(r)
 	}
 	if !any {
 		return nil
 	}
 	o := s.system.options
-	o.free, o.keep, o.without = true, keep, allTies
+	o.free, o.keep, o.WithoutTies, o.partOf = true, keep, allTies, s.system
 	p, err := solve(s.Job, o)
 	if err != nil {
 		return nil
@@ -53,12 +53,12 @@ func (s *Solution) part(keep func(*tickets.Reading) bool) *Solution {
 // onTrailerRoute keeps what T − G needs: the trailer alone, and its axles coupled,
 // bars slack.
 func onTrailerRoute(r *tickets.Reading) bool {
-	return !onGauge(r) && (r.Setup == tickets.TrailerAlone || stateOf(r) == CoupledSlack && only(r, tickets.Trailer))
+	return !onGauge(r) && (r.Setup == tickets.TrailerAlone || StateOf(r) == CoupledSlack && only(r, tickets.Trailer))
 }
 
 // onVehicleRoute keeps what Vc − V and the front axle's lift need.
 func onVehicleRoute(r *tickets.Reading) bool {
-	return r.Setup == tickets.VehicleAlone || stateOf(r) == CoupledSlack && only(r, tickets.Front, tickets.Rear)
+	return r.Setup == tickets.VehicleAlone || StateOf(r) == CoupledSlack && only(r, tickets.Front, tickets.Rear)
 }
 
 // only says whether nothing but these groups stood on the deck.

@@ -169,6 +169,15 @@ type ratio struct {
 	by       []lengthU
 }
 
+// lengths names the lengths of a ratio.
+func (r ratio) lengths() []string {
+	names := make([]string, len(r.by))
+	for i, l := range r.by {
+		names[i] = l.name
+	}
+	return names
+}
+
 // lengthU is what one length adds to a ratio's uncertainty.
 type lengthU struct {
 	name string
@@ -196,6 +205,10 @@ func ratioOf(ul float64, below named, above ...named) ratio {
 	}
 	return r
 }
+
+// Lengths are the columns of outfit.csv that ties and levers use, in the order in
+// which they are listed.
+var Lengths = [...]string{lengthW, lengthA, lengthL, lengthN}
 
 // The lengths of an outfit, by their columns in outfit.csv.
 const (

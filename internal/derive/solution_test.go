@@ -98,8 +98,8 @@ func TestNoReadings(t *testing.T) {
 			t.Errorf("%s has a number without a reading", q.Name)
 		}
 	}
-	if s.Agreement() != untested {
-		t.Errorf("agreement %s (want untested)", s.Agreement())
+	if s.Agreement() != Untested {
+		t.Errorf("agreement %s (want Untested)", s.Agreement())
 	}
 }
 

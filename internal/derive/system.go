@@ -30,10 +30,13 @@ type Observation struct {
 	Index int     // of the reading in Job.Readings; only for readings
 	Name  string  // of the load, scale or tie
 	U     float64 // in kilograms; of a scale, of its relative error
-	// residual is observed − fitted.
+	// Lengths are the columns of outfit.csv that the ratio of a tie is made of.
+	Lengths []string
+	// Residual is observed − fitted, Redundancy the share of an error of this
+	// observation that its own residual shows.
 	Residual   float64
 	Redundancy float64
-	// standardised is Baarda's w and Smallest the minimal detectable error;
+	// Standardised is Baarda's w and Smallest the minimal detectable error;
 	// both only where Testable, that is from a redundancy of 0.01.
 	Standardised float64
 	Smallest     float64
@@ -41,24 +44,27 @@ type Observation struct {
 	Suspect      bool
 }
 
-// options leave parts of the model out, for a fit without the ties, for the
-// routes to the download, and for hypotheses.
-type options struct {
-	without map[string]bool // ties left out
-	free    bool            // mass not conserved between states
-	keep    func(*tickets.Reading) bool
-	moves   []Move
-	zero    *string          // the scale whose zero is taken as unknown though no empty deck was read; nil for none
-	watch   func(lsq.System) // sees every system before it is solved; or nil
+// Options change the model for [SolveWith]: they leave parts of it out.
+type Options struct {
+	WithoutTies map[string]bool // the moment ties left out, by their names
+	FreeZero    *string         // the scale whose zero is taken as unknown though no empty deck was read; nil for none
+
+	free  bool                        // mass is not conserved between states
+	keep  func(*tickets.Reading) bool // the readings used; nil for all
+	moves []Move                      // made before the outfit travels
+
+	// partOf is the system whose readings a route takes some of: what each reading
+	// and each scale is uncertain by is the same in both.
+	partOf *system
 }
 
 // system is a Job as equations.
 type system struct {
 	job       *tickets.Job
-	options   options
-	all       []tickets.Reading // the job's used readings, also those that a route leaves out
-	used      []tickets.Reading
-	usedIndex []int
+	options   Options
+	all       []*tickets.Reading // the job's used readings, also those that a route leaves out
+	used      []*tickets.Reading
+	usedIndex []int // their places in Job.Readings
 	layout    *layout
 	loads     []*tickets.Load
 	moved     []movedPart
@@ -68,16 +74,18 @@ type system struct {
 	rows      [][]float64
 	values    []float64
 	balance   [][]float64 // exact: each row·x = 0
+	rowRoom   []float64   // for the next rows
 }
 
 // newSystem plans the unknowns first, so that every row has its full length,
 // and writes the equations then. The ties come last: only they change from
 // round to round.
-func newSystem(job *tickets.Job, o options) *system {
-	y := &system{job: job, options: o}
+func newSystem(job *tickets.Job, o Options) *system {
+	n := len(job.Readings)
+	y := &system{job: job, options: o, all: make([]*tickets.Reading, 0, n), usedIndex: make([]int, 0, n)}
 	for i := range job.Readings {
-		if job.Readings[i].Use == tickets.UseYes && !job.Readings[i].Empty() {
-			y.all, y.usedIndex = append(y.all, job.Readings[i]), append(y.usedIndex, i)
+		if r := &job.Readings[i]; r.Use == tickets.UseYes && !r.Empty() {
+			y.all, y.usedIndex = append(y.all, r), append(y.usedIndex, i)
 		}
 	}
 	y.used = y.all
@@ -92,6 +100,7 @@ func newSystem(job *tickets.Job, o options) *system {
 	y.planGains()
 	y.planZeros()
 	y.planTies()
+	y.makeRoom()
 	y.observeReadings()
 	y.observeLoads()
 	y.observeMoves()
@@ -99,7 +108,8 @@ func newSystem(job *tickets.Job, o options) *system {
 	y.observeZeros()
 	y.observeDrawbar()
 	for i := range y.ties {
-		y.observe(Observation{Kind: ByTie, Name: y.ties[i].name, U: y.ties[i].u(0)}, y.ties[i].row, 0)
+		t := &y.ties[i]
+		y.observe(Observation{Kind: ByTie, Name: t.name, U: t.u(0), Lengths: t.ratio.lengths()}, t.row, 0)
 	}
 	if !o.free {
 		y.conserve()
@@ -111,11 +121,34 @@ func newSystem(job *tickets.Job, o options) *system {
 func (y *system) leaveOut() {
 	index := y.usedIndex
 	y.used, y.usedIndex = nil, nil
-	for i := range y.all {
-		if y.options.keep(&y.all[i]) {
-			y.used, y.usedIndex = append(y.used, y.all[i]), append(y.usedIndex, index[i])
+	for i, r := range y.all {
+		if y.options.keep(r) {
+			y.used, y.usedIndex = append(y.used, r), append(y.usedIndex, index[i])
 		}
 	}
+}
+
+// makeRoom asks at once for the memory of all equations: one for each reading and
+// tie, at most one for each further unknown, and the balances.
+func (y *system) makeRoom() {
+	n := len(y.used) + len(y.ties) + y.layout.columns - y.layout.supports + 1
+	y.obs, y.rows, y.values = make([]Observation, 0, n), make([][]float64, 0, n), make([]float64, 0, n)
+	y.rowRoom = make([]float64, (n+2)*y.layout.columns)
+}
+
+// rowsAtOnce is the number of rows that are made in one piece of memory.
+const rowsAtOnce = 16
+
+// row is a row of noughts. Rows are small and many, so several share one piece of
+// memory; a system is for one goroutine.
+func (y *system) row() []float64 {
+	n := y.layout.columns
+	if len(y.rowRoom) < n {
+		y.rowRoom = make([]float64, rowsAtOnce*n)
+	}
+	row := y.rowRoom[:n:n]
+	y.rowRoom = y.rowRoom[n:]
+	return row
 }
 
 // observe adds one equation row·x = value.
@@ -164,24 +197,20 @@ func (y *system) solve(amounts []float64) (*fitted, error) {
 		}
 		u[i] = y.obs[i].U
 	}
-	equations := lsq.System{
+	exact, err := lsq.Solve(lsq.System{
 		Columns: y.layout.columns, A: y.rows, Y: y.values, U: u,
 		C: y.balance, D: make([]float64, len(y.balance)), RankLimit: rankLimit,
-	}
-	if y.options.watch != nil {
-		y.options.watch(equations)
-	}
-	exact, err := lsq.Solve(equations)
+	})
 	if err != nil {
 		return nil, fmt.Errorf("job %q: %w", y.job.Name, err)
 	}
 	return newFitted(exact, y.obs), nil
 }
 
-// size is about how many multiplications a solution takes: rows × columns² a
+// Work is about how many multiplications a solution takes: rows × columns² a
 // round, with ties some four rounds.
-func (y *system) size() int {
-	rounds := 1
+func (s *Solution) Work() int {
+	y, rounds := s.system, 1
 	if len(y.ties) > 0 {
 		rounds = 4
 	}

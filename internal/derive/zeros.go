@@ -15,7 +15,7 @@ func (y *system) planZeros() {
 	for i := range y.job.Scales {
 		s := &y.job.Scales[i]
 		if _, used := y.layout.gain[s.Name]; used && (zeroSeen(y.job, s.Name) || y.zeroFree(s.Name)) {
-			y.layout.zero[s.Name] = y.layout.add()
+			y.layout.zero = y.layout.give(y.layout.zero, s.Name)
 		}
 	}
 }
@@ -23,11 +23,12 @@ func (y *system) planZeros() {
 // zeroFree says whether a scale's zero is unknown for a hypothesis: it has a
 // column and no observation.
 func (y *system) zeroFree(scale string) bool {
-	return y.options.zero != nil && *y.options.zero == scale
+	return y.options.FreeZero != nil && *y.options.FreeZero == scale
 }
 
-// zeroFound is the zero of a scale that has one.
-func (s *Solution) zeroFound(scale string) Quantity {
+// Zero is what a scale shows with nothing on the deck, in kilograms, where that is
+// an unknown of its own: its empty deck was read, or [Options] free it.
+func (s *Solution) Zero(scale string) Quantity {
 	c, ok := s.system.layout.zero[scale]
 	if !ok {
 		return Quantity{Basis: Difference}

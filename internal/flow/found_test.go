@@ -48,3 +48,25 @@ func TestFoundIsUnchanged(t *testing.T) {
 		t.Fatalf("%d jobs tried", tried)
 	}
 }
+
+// TestASearchThatStoppedIsRecorded: contract, section 9. The record of a search
+// that was cut short says so, and is read back as it was written.
+func TestASearchThatStoppedIsRecorded(t *testing.T) {
+	f := openJob(t, "planetarium-conflict")
+	o := Options{Program: "2.0.0"}
+	found, err := Find(&Read(f, o, true).Jobs[0], f, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, stopped := range []bool{false, true} {
+		found.beyond.Stopped = stopped
+		r, err := found.Result(o, Given{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		back, err := record.Parse(r.Line, record.MostElements)
+		if err != nil || back.MistakesComplete == stopped || len(back.Mistakes) == 0 {
+			t.Errorf("stopped %v: complete %v, %d mistakes (%v)", stopped, back.MistakesComplete, len(back.Mistakes), err)
+		}
+	}
+}

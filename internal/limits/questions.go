@@ -142,7 +142,7 @@ func (h *checker) shareHigh() []Question {
 	return h.askOfLoad("share_high", q, args)
 }
 
-// notAMultiple asks of a used reading that is no whole number of its interval.
+// notAMultiple asks of a used reading that is not a multiple of its interval.
 func (h *checker) notAMultiple() []Question {
 	var all []Question
 	for i := range h.job.Readings {
@@ -181,7 +181,7 @@ func (h *checker) leftOutDisagrees() []Question {
 
 // differenceU is the standard uncertainty of a reading less what it would have shown.
 func (h *checker) differenceU(i int, uModel float64) float64 {
-	return portable.Kg(portable.Hypot(h.s.ReadingU(i), uModel))
+	return portable.Kg(portable.Hypot(h.s.ReadingU(&h.job.Readings[i], 1), uModel))
 }
 
 // disagreeing lists the readings left out whose supports are solved and which

@@ -165,12 +165,19 @@ func (c *chart) headRoom() length {
 func (c *chart) assumptions(checks []record.Check) []string {
 	var texts, lines []string
 	for _, check := range checks {
-		if text := c.say.AssumedText(check); text != "" && !slices.Contains(texts, text) {
-			texts = append(texts, text)
-			lines = append(lines, c.wrap(noteStyle, text, c.wide()-11*pt)...)
+		for _, text := range []string{c.say.AssumedText(check), c.platedText(check)} {
+			if text != "" && !slices.Contains(texts, text) {
+				texts = append(texts, text)
+				lines = append(lines, c.wrap(noteStyle, text, c.wide()-11*pt)...)
+			}
 		}
 	}
 	return lines
+}
+
+// platedText says what a D-value is with the plated masses, by the name of its row.
+func (c *chart) platedText(check record.Check) string {
+	return labelled(c.say.CheckLabel(check)+": ", c.say.PlatedText(check))
 }
 
 // settle finds the height of the rows: a little less than it should be if that

@@ -168,10 +168,22 @@ func (s *sheet) banner() {
 			n++
 		}
 		s.need(bannerHeight(lines[:n]))
-		s.bannerPart(s.rec.Verdict, lines[:n])
+		s.bannerPart(s.bannerVerdict(), lines[:n])
 		lines = lines[n:]
 	}
 	s.gap(6 * pt)
+}
+
+// bannerVerdict is what the sign and its colour say: the verdict as weighed, or
+// where that is within, what becomes of it over the trip, as line 1 says.
+func (s *sheet) bannerVerdict() string {
+	if t := s.rec.Trip; s.rec.Verdict == "within" && t != nil && t.Verdict != "within" {
+		if _, known := verdictInk[t.Verdict]; known {
+			return t.Verdict
+		}
+		return "unsettled"
+	}
+	return s.rec.Verdict
 }
 
 // longHeadline is how many characters a sentence has that is set smaller, so
@@ -189,7 +201,7 @@ func (s *sheet) bannerLines() []bannerLine {
 	var lines []bannerLine
 	for _, p := range []bannerLine{
 		{styled{caption, s.label("what_to_do"), todo}, 0}, {styled{now, s.say.DoNow(), todo}, 0},
-		{styled{caption, s.label("verdict"), verdict}, 4.5 * pt}, {styled{style{sizeTitle, true, inkOf(s.rec.Verdict)}, s.say.Verdict(), verdict}, 0},
+		{styled{caption, s.label("verdict"), verdict}, 4.5 * pt}, {styled{style{sizeTitle, true, inkOf(s.bannerVerdict())}, s.say.Verdict(), verdict}, 0},
 		{styled{style{sizeBody, false, black}, s.say.Why(), s.new("P")}, 1.7 * pt},
 	} {
 		gap := p.gap

@@ -8,6 +8,7 @@ import (
 
 	"reconcile/internal/adjust"
 	"reconcile/internal/derive"
+	"reconcile/internal/derive/mistakes"
 	"reconcile/internal/limits"
 	"reconcile/internal/record"
 	"reconcile/internal/tickets"
@@ -62,10 +63,14 @@ func recordsOf(dir string) ([]*record.Record, error) {
 			return nil, err
 		}
 		found := limits.Find(job, s, limits.Options{Rule: limits.Guarded})
-		beyond := record.Beyond{Advice: adjust.Next(s, found)}
+		advice, err := adjust.Next(s, found, nil)
+		if err != nil {
+			return nil, err
+		}
+		beyond := record.Beyond{Advice: advice}
 		switch found.Verdict {
 		case limits.JobConflict:
-			beyond.Mistakes = s.Mistakes()
+			beyond.Mistakes, _ = mistakes.Find(s, nil)
 		case limits.JobOver, limits.JobUnsettled:
 			if beyond.Plan, err = adjust.Find(job, s, found, adjust.Options{}); err != nil {
 				return nil, err

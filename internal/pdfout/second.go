@@ -66,15 +66,15 @@ func (s *sheet) uncertainties(text string) (now, then string) {
 // mistakes prints the likely single mistakes under which the readings would
 // agree.
 func (s *sheet) mistakes() {
-	texts := s.say.Mistakes()
-	if len(texts) == 0 {
+	texts, stopped := s.say.Mistakes(), s.say.SearchStopped()
+	if len(texts) == 0 && stopped == "" {
 		return
 	}
 	g := newGrid(col("", 6, true), col("", 172, false))
 	for i, text := range texts {
 		g.add(count(i+1), text)
 	}
-	s.section(s.label("s_mistakes"), "", g)
+	s.section(s.label("s_mistakes"), stopped, g)
 }
 
 // cautions prints what this document is not.

@@ -6,6 +6,7 @@ import (
 
 	"reconcile/internal/adjust"
 	"reconcile/internal/derive"
+	"reconcile/internal/derive/mistakes"
 	"reconcile/internal/limits"
 	"reconcile/internal/tickets"
 )
@@ -32,8 +33,9 @@ type File struct {
 
 // Beyond is what was tried beyond the job as typed.
 type Beyond struct {
-	Mistakes   []derive.Mistake // of a conflict
-	OverAnyway []*limits.Check  // over under every one of them
+	Mistakes   []mistakes.Mistake // of a conflict
+	Stopped    bool               // the search for them stopped at its bound
+	OverAnyway []*limits.Check    // over under every one of them
 	Advice     *adjust.Advice
 	Plan       *adjust.Plan // nil where none was looked for
 }
@@ -50,7 +52,7 @@ func Build(m Made, job *tickets.Job, s *derive.Solution, f *limits.Findings, b B
 	r.buildSolution(job, s)
 	r.buildQuantities(s, &f.Payload)
 	r.buildFindings(job, f)
-	r.Mistakes, r.Advice = mistakesOf(job, b.Mistakes), []Advice{}
+	r.Mistakes, r.MistakesComplete, r.Advice = mistakesOf(job, b.Mistakes), !b.Stopped, []Advice{}
 	if b.Advice != nil {
 		r.Advice = adviceOf(job, b.Advice)
 	}

@@ -8,7 +8,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"reconcile/internal/derive"
+	"reconcile/internal/derive/mistakes"
 	"reconcile/internal/tickets"
 )
 
@@ -100,23 +100,23 @@ func TestWhatAMistakeWas(t *testing.T) {
 	was := tickets.Reading{Line: 7, Ticket: "3", Setup: tickets.Coupled, Hitch: tickets.Slack, OnDeck: "all", Typed: "2.84", Unit: "t", Kg: kg("2840"),
 		Terms: []tickets.Term{{Group: tickets.Trailer}, {Group: tickets.Nose}}}
 	for _, c := range []struct {
-		kind               derive.MistakeKind
-		change             func(is *tickets.Reading, m *derive.Mistake)
+		kind               mistakes.Kind
+		change             func(is *tickets.Reading, m *mistakes.Mistake)
 		from, should, unit string
 	}{
-		{derive.DigitsSwapped, func(is *tickets.Reading, _ *derive.Mistake) { is.Typed, is.Kg = "2.48", kg("2480") }, "2.84", "2.48", "t"},
-		{derive.UnitWrong, func(is *tickets.Reading, _ *derive.Mistake) { is.Unit = "lb" }, "t", "lb", "t"},
-		{derive.UnitWrong, func(is *tickets.Reading, _ *derive.Mistake) { is.Kg = kg("2.84") }, "2840", "2.84", "kg"},
-		{derive.HitchWrong, func(is *tickets.Reading, _ *derive.Mistake) { is.Hitch = tickets.Tensioned }, "slack", "tensioned", ""},
-		{derive.LoadWrong, func(_ *tickets.Reading, m *derive.Mistake) { m.Aboard = true }, "not_on_board", "on_board", ""},
-		{derive.LoadWrong, func(*tickets.Reading, *derive.Mistake) {}, "on_board", "not_on_board", ""},
-		{derive.SetupWrong, func(is *tickets.Reading, _ *derive.Mistake) { is.Setup, is.Hitch = tickets.TrailerAlone, "" }, "coupled_slack", "trailer_alone", ""},
-		{derive.SetupWrong, func(is *tickets.Reading, _ *derive.Mistake) { is.Hitch = tickets.Tensioned }, "coupled_slack", "coupled_tensioned", ""},
-		{derive.SetupWrong, func(is *tickets.Reading, _ *derive.Mistake) { is.Terms = is.Terms[:1] }, "trailer+nose", "trailer", ""},
-		{derive.Calculated, func(is *tickets.Reading, _ *derive.Mistake) { is.Use = tickets.UseCalculated }, "yes", "calculated", ""},
+		{"digits_swapped", func(is *tickets.Reading, _ *mistakes.Mistake) { is.Typed, is.Kg = "2.48", kg("2480") }, "2.84", "2.48", "t"},
+		{mistakes.UnitWrong, func(is *tickets.Reading, _ *mistakes.Mistake) { is.Unit = "lb" }, "t", "lb", "t"},
+		{mistakes.UnitWrong, func(is *tickets.Reading, _ *mistakes.Mistake) { is.Kg = kg("2.84") }, "2840", "2.84", "kg"},
+		{mistakes.HitchWrong, func(is *tickets.Reading, _ *mistakes.Mistake) { is.Hitch = tickets.Tensioned }, "slack", "tensioned", ""},
+		{mistakes.LoadWrong, func(_ *tickets.Reading, m *mistakes.Mistake) { m.Aboard = true }, "not_on_board", "on_board", ""},
+		{mistakes.LoadWrong, func(*tickets.Reading, *mistakes.Mistake) {}, "on_board", "not_on_board", ""},
+		{mistakes.SetupWrong, func(is *tickets.Reading, _ *mistakes.Mistake) { is.Setup, is.Hitch = tickets.TrailerAlone, "" }, "coupled_slack", "trailer_alone", ""},
+		{mistakes.SetupWrong, func(is *tickets.Reading, _ *mistakes.Mistake) { is.Hitch = tickets.Tensioned }, "coupled_slack", "coupled_tensioned", ""},
+		{mistakes.SetupWrong, func(is *tickets.Reading, _ *mistakes.Mistake) { is.Terms = is.Terms[:1] }, "trailer+nose", "trailer", ""},
+		{mistakes.Calculated, func(is *tickets.Reading, _ *mistakes.Mistake) { is.Use = tickets.UseCalculated }, "yes", "calculated", ""},
 	} {
 		is := was
-		m := derive.Mistake{Kind: c.kind, Scope: derive.OneLine, Readings: []int{0}, P: 0.04, Tested: true, Rank: 2, Load: derive.UnlistedPerson}
+		m := mistakes.Mistake{Kind: c.kind, Scope: "line", Readings: []int{0}, P: 0.04, Tested: true, Rank: 2, Load: mistakes.UnlistedPerson}
 		c.change(&is, &m)
 		m.Job = &tickets.Job{Readings: []tickets.Reading{is}}
 		row := mistakeOf(&tickets.Job{Readings: []tickets.Reading{was}}, &m)
@@ -127,7 +127,7 @@ func TestWhatAMistakeWas(t *testing.T) {
 			t.Errorf("%s: %+v", c.kind, row)
 		}
 	}
-	length := mistakeOf(&tickets.Job{Outfit: tickets.Outfit{Line: 2}}, &derive.Mistake{Kind: derive.LengthWrong, Lengths: []string{"wheelbase"}})
+	length := mistakeOf(&tickets.Job{Outfit: tickets.Outfit{Line: 2}}, &mistakes.Mistake{Kind: "length_wrong", Lengths: []string{"wheelbase"}})
 	if length.File != "outfit.csv" || length.Line != 2 || length.PValue != nil || length.Poorly || length.Lengths[0] != "wheelbase" {
 		t.Errorf("%+v", length)
 	}

@@ -44,7 +44,7 @@ func CheckOf(c *limits.Check) Check {
 	if line := c.FormLine(); line > 0 {
 		row.Line = &line
 	}
-	row.LimitKg, row.LimitKN = typedOf(c.LimitKg), typedOf(c.LimitKN)
+	row.LimitKg, row.LimitKN, row.PlatedKN = typedOf(c.LimitKg), typedOf(c.LimitKN), c.PlatedKN
 	if c.Found == nil {
 		return row
 	}

@@ -1,8 +1,9 @@
 package record
 
 import (
-	"math"
 	"slices"
+
+	"github.com/shopspring/decimal"
 
 	"reconcile/internal/derive"
 	"reconcile/internal/limits"
@@ -154,24 +155,36 @@ var printedSums = [][]string{
 	{"coupled_slack.vehicle", "vehicle_alone.vehicle", "download"},
 }
 
-// roundingShows says whether a sum of parts in whole kilograms misses its total
-// in whole kilograms.
+// KgPerLb is the international pound in kilograms, exact by definition.
+var KgPerLb = decimal.RequireFromString("0.45359237")
+
+// roundingShows says whether a sum of parts in whole units misses its total in
+// whole units, those that the pages print.
 func (r *Record) roundingShows() bool {
 	return slices.ContainsFunc(printedSums, func(names []string) bool {
-		rest := 0.0
+		rest := decimal.Zero
 		for i, name := range names {
 			q := r.Quantities.Get(name)
 			if q == nil {
 				return false
 			}
-			if kg := math.Round(q.Value); i == 0 {
-				rest = kg
+			if printed := r.wholeUnits(q.Value); i == 0 {
+				rest = printed
 			} else {
-				rest -= kg
+				rest = rest.Sub(printed)
 			}
 		}
-		return rest != 0
+		return !rest.IsZero()
 	})
+}
+
+// wholeUnits is a mass in the unit that the pages print, rounded as they do.
+func (r *Record) wholeUnits(kg float64) decimal.Decimal {
+	mass := decimal.NewFromFloat(kg)
+	if r.Options.Unit == "lb" {
+		mass = mass.Div(KgPerLb)
+	}
+	return mass.Round(0)
 }
 
 // unasked notes every code in confirmed that was not asked of its line. A

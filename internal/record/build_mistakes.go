@@ -6,6 +6,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"reconcile/internal/derive"
+	"reconcile/internal/derive/mistakes"
 	"reconcile/internal/tickets"
 )
 
@@ -17,7 +18,7 @@ const (
 
 // mistakesOf lists the likely mistakes of a job in the order and with the ranks
 // they were found. None is applied.
-func mistakesOf(job *tickets.Job, found []derive.Mistake) []Mistake {
+func mistakesOf(job *tickets.Job, found []mistakes.Mistake) []Mistake {
 	list := []Mistake{}
 	for i := range found {
 		list = append(list, mistakeOf(job, &found[i]))
@@ -25,7 +26,7 @@ func mistakesOf(job *tickets.Job, found []derive.Mistake) []Mistake {
 	return list
 }
 
-func mistakeOf(job *tickets.Job, m *derive.Mistake) Mistake {
+func mistakeOf(job *tickets.Job, m *mistakes.Mistake) Mistake {
 	row := Mistake{
 		Kind: string(m.Kind), File: "tickets.csv", Scope: string(m.Scope), Readings: []Place{}, Places: every(m.Places),
 		Lengths: every(m.Lengths), Rank: m.Rank,
@@ -34,7 +35,7 @@ func mistakeOf(job *tickets.Job, m *derive.Mistake) Mistake {
 		row.PValue = &m.P
 		row.Poorly = m.P < poorP
 	}
-	if m.Load != derive.UnlistedPerson {
+	if m.Load != mistakes.UnlistedPerson {
 		row.Load = m.Load
 	}
 	for _, i := range m.Readings {
@@ -55,25 +56,25 @@ const poorP = 0.05
 
 // change is what a reading says and what it should say: figures in its unit,
 // or codes.
-func change(m *derive.Mistake, was, is *tickets.Reading) (from, to, unit string) {
+func change(m *mistakes.Mistake, was, is *tickets.Reading) (from, to, unit string) {
 	switch m.Kind {
-	case derive.HitchWrong:
+	case mistakes.HitchWrong:
 		return string(was.Hitch), string(is.Hitch), ""
-	case derive.LoadWrong:
+	case mistakes.LoadWrong:
 		if m.Aboard {
 			return notOnBoard, onBoard, ""
 		}
 		return onBoard, notOnBoard, ""
-	case derive.SetupWrong:
+	case mistakes.SetupWrong:
 		if before, now := stateOf(was), stateOf(is); before != now {
 			return before, now, ""
 		}
 		return derive.OnDeck(was.Terms), derive.OnDeck(is.Terms), ""
-	case derive.ZeroWrong:
+	case mistakes.ZeroWrong:
 		return "0", decimal.NewFromFloat(m.ZeroKg).Round(0).String(), "kg"
-	case derive.Calculated:
+	case mistakes.Calculated:
 		return string(tickets.UseYes), string(tickets.UseCalculated), ""
-	case derive.UnitWrong:
+	case mistakes.UnitWrong:
 		if was.Unit != is.Unit {
 			return was.Unit, is.Unit, was.Unit
 		}

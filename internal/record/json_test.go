@@ -61,7 +61,7 @@ func TestTheWriterAgreesWithEncodingJSON(t *testing.T) {
 	parts := []any{
 		r.Options, r.Fit, r.Do, r.Governs, r.CannotBe, r.Questions, r.Readings, r.Ties, r.Loads, r.Checks, r.NotGiven,
 		r.Declared, r.Mistakes, r.Trip, r.HitchRange, r.Levers, r.Replaces, r.Guides, r.Advice, r.Cautions, r.Footnotes,
-		r.Inputs, r.Outfit, r.Issuer, r.Scales, r.Ratings, r.Routes, r.Doubtful, r.Headroom, r.Imbalance, r.Plan,
+		r.Inputs, r.Outfit, r.Issuer, r.Scales, r.Ratings, r.Routes, r.Doubtful, r.Headroom, r.Imbalance, r.Plan, r.MistakesComplete,
 	}
 	if want := reflect.TypeFor[Record]().NumField() - 8; len(parts) != want { // less the six scalars, quantities and budgets
 		t.Fatalf("%d parts compared (want %d)", len(parts), want)
@@ -114,7 +114,8 @@ func TestTheKeysOfALineAreInTheContractsOrder(t *testing.T) {
 	// Contract, section 4: the document shown, then "further keys, always there".
 	want := "schema program model job options verdict agreement fit do governs cannot_be questions quantities readings ties loads " +
 		"checks not_given declared budgets mistakes trip hitch_range levers replaces guides advice cautions footnotes inputs " +
-		"outfit issuer scales ratings routes doubtful headroom imbalance plan"
+		"outfit issuer scales ratings routes doubtful headroom imbalance plan " +
+		"mistakes_complete" // section 9: says when it stopped
 	if got := strings.Join(keys, " "); got != want {
 		t.Errorf("keys\n%s\nwant\n%s", got, want)
 	}

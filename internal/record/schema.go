@@ -61,6 +61,9 @@ type Record struct {
 	Headroom   []Headroom  `json:"headroom"`
 	Imbalance  []imbalance `json:"imbalance"`
 	Plan       *Plan       `json:"plan"`
+	// MistakesComplete is false where the search for mistakes stopped at its
+	// bound.
+	MistakesComplete bool `json:"mistakes_complete"`
 }
 
 // Options are the choices the record was made with. They are given and not
@@ -305,6 +308,7 @@ type Check struct {
 	ValueKN         *float64 `json:"value_kn"`
 	UKN             *float64 `json:"u_kn"`
 	MarginKN        *float64 `json:"margin_kn"`
+	PlatedKN        *float64 `json:"plated_kn"` // Dc of the plated masses; null where they are not given
 }
 
 // Declared is a load that was stated, not weighed.

@@ -151,8 +151,20 @@ func (r view) legend() string {
 	if hitch && r.Record.Verdict != "conflict" {
 		s += hang(onlyTensioned+" ", r.Head("mark_tensioned"))
 	}
-	for _, text := range assumed {
+	for _, text := range append(assumed, r.plated()...) {
 		s += hang("", text)
 	}
 	return s
+}
+
+// plated says the D-values with the plated masses, each once.
+func (r view) plated() []string {
+	var all []string
+	for _, c := range weighed(r.Record.Checks) {
+		text := r.PlatedText(c)
+		if text != "" && !slices.Contains(all, r.CheckLabel(c)+": "+text) {
+			all = append(all, r.CheckLabel(c)+": "+text)
+		}
+	}
+	return all
 }

@@ -210,6 +210,7 @@ func conflictRecord() *record.Record {
 		}
 	})
 	r.Agreement, r.Fit.ChiSquare, r.Fit.PValue = "conflict", 44.1, ptr(1.4e-9)
+	r.MistakesComplete = true
 	r.Mistakes = []record.Mistake{
 		{Kind: "digits_swapped", File: "tickets.csv", Line: 7, Ticket: "4712", OnDeck: "trailer+nose", Was: "2500", Should: "2050", Unit: "kg", PValue: ptr(0.44), Scope: "figure", Readings: []record.Place{{Line: 7}}, Rank: 1},
 		{Kind: "load_wrong", File: "tickets.csv", Line: 2, Ticket: "4711", OnDeck: "front", PValue: ptr(0.11), Scope: "figure", Readings: []record.Place{{Line: 2}}, Places: []string{"front seats"}, Rank: 2},

@@ -118,9 +118,9 @@ func join(by string, parts ...string) string {
 
 // mistakes lists the likely single mistakes under which the readings agree.
 func (r view) mistakes() string {
-	all := r.Words.Mistakes()
+	all, stopped := r.Words.Mistakes(), r.SearchStopped()
 	if len(all) == 0 {
-		return ""
+		return hang("", stopped)
 	}
 	s := hang("", words.MistakesHead())
 	for i, what := range all[:min(len(all), mistakesShown)] {
@@ -129,7 +129,7 @@ func (r view) mistakes() string {
 	if more := len(all) - mistakesShown; more > 0 {
 		s += hang("  ", "and "+strconv.Itoa(more)+" more")
 	}
-	return s
+	return s + hang("  ", stopped)
 }
 
 // found says the masses that an owner asks for first, why one has no number,

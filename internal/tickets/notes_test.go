@@ -38,7 +38,7 @@ func TestNotes(t *testing.T) {
 		{"nothing to tell", form("1,2026-03-14 09:20,vehicle_alone,vehicle,2760,20,2,,,"), ""},
 		{"no people", form("1,2026-03-14 09:20,vehicle_alone,vehicle,2760,20,,,,"), "people_not_stated 2 people"},
 		{"no people on a trailer", form("1,2026-03-14 09:20,trailer_alone,all,2760,20,,,,"), ""},
-		{"no people beside the trailer's axles", form("1,2026-03-14 09:20,coupled,trailer,2760,20,,,,"), ""},
+		{"no people with the trailer's axles", form("1,2026-03-14 09:20,coupled,trailer,2760,20,,,,"), ""},
 		{"no people on an unused line", "-- tickets.csv --\nticket,weighed_at,setup,on_deck,reading,interval,use,note\n1,2026-03-14 09:20,vehicle_alone,vehicle,2760,20,no,misread\n" + plain, ""},
 		{"no date", form("1,,vehicle_alone,vehicle,2760,20,2,,,"), "no_time 2 weighed_at"},
 		{"a date without a time", form("1,2026-03-14,vehicle_alone,vehicle,2760,20,2,,,"), "no_time 2 weighed_at 2026-03-14"},
@@ -117,6 +117,17 @@ func TestTravels(t *testing.T) {
 		}
 		if got := notesOf(t, archive); got != tt.note {
 			t.Errorf("%+v: notes %q", tt, got)
+		}
+	}
+}
+
+// TestNoHitchOnASemiOrDrawbar: neither can have a load-distribution hitch, so
+// there is nothing to note where none is stated.
+func TestNoHitchOnASemiOrDrawbar(t *testing.T) {
+	for kind, want := range map[string]string{"": "no_hitch_stated 0 travels", "centre_axle": "no_hitch_stated 0 travels", "semi": "", "drawbar": ""} {
+		archive := "-- tickets.csv --\n" + quietHeader + "1,2026-03-14 09:20,coupled,front,1260,20,2,,,\n-- outfit.csv --\ntrailer_kind,trailer_axles\n" + kind + ",2\n"
+		if got := notesOf(t, archive); got != want {
+			t.Errorf("trailer_kind %q: notes %q (want %q)", kind, got, want)
 		}
 	}
 }

@@ -75,7 +75,7 @@ func (w *Words) typedLimit(line int, limitKg string) (string, bool) {
 // perUnit is one unit printed, in kilograms.
 func (w *Words) perUnit() decimal.Decimal {
 	if w.lb {
-		return kgPerLb
+		return record.KgPerLb
 	}
 	return decimal.NewFromInt(1)
 }
@@ -143,12 +143,33 @@ func (w *Words) Notes(c record.Check) []string {
 	if c.NeededKg != nil {
 		note(true, "rating needed: "+w.MassUp(*c.NeededKg)+" "+w.UnitWord())
 	}
-	note(c.Rating == "d_value", "computed from the masses as weighed; UN R55 means the plated masses")
+	note(c.Rating == "d_value", w.platedText(c))
 	note(c.Rating == "towing" && w.r.Options.Region == "uk", "the limit is guidance on the whole trailer")
 	if q := w.ratingLine(c.Line); q != nil {
 		note(q.Source != "", "source: "+q.Source)
 	}
 	return sayAll(notes)
+}
+
+// PlatedText says what the D-value is with the plated masses; blank for every
+// other check.
+func (w *Words) PlatedText(c record.Check) string { return say(w.platedText(c)) }
+
+func (w *Words) platedText(c record.Check) string {
+	switch {
+	case c.Rating != "d_value":
+		return ""
+	case c.PlatedKN == nil:
+		return "computed from the masses as weighed; UN R55 means the plated masses, which are not all given"
+	}
+	text := "computed from the masses as weighed; with the plated masses, which UN R55 means, it is " + kn(*c.PlatedKN) + " kN"
+	if c.LimitKN == nil {
+		return text
+	}
+	if limit, ok := decimalOf(*c.LimitKN); ok && decimal.NewFromFloat(*c.PlatedKN).GreaterThan(limit) {
+		text += ", more than the rating"
+	}
+	return text
 }
 
 // whyNotDeciding says why a row is shown and does not decide.

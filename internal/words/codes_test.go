@@ -247,6 +247,24 @@ func TestEveryMistakeHasASentence(t *testing.T) {
 	})
 }
 
+// TestTheSearchThatStopped is said of a conflict alone: nothing else is searched.
+func TestTheSearchThatStopped(t *testing.T) {
+	r := base(au)
+	for _, c := range []struct {
+		verdict  string
+		complete bool
+		want     string
+	}{
+		{"conflict", false, "the search for mistakes stopped at its limit: less likely mistakes were not tried"},
+		{"conflict", true, ""}, {"within", false, ""},
+	} {
+		r.Verdict, r.MistakesComplete = c.verdict, c.complete
+		if got := Of(r).SearchStopped(); got != say(c.want) {
+			t.Errorf("%s, complete %v: %q (want %q)", c.verdict, c.complete, got, c.want)
+		}
+	}
+}
+
 // TestExchangedNamesBothFigures: an exchange has the scope of its ticket, and
 // both figures are named by supports and line (contract, section 2).
 func TestExchangedNamesBothFigures(t *testing.T) {

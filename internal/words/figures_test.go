@@ -24,6 +24,29 @@ func TestForces(t *testing.T) {
 	}
 }
 
+// TestThePlatedForce: a D-value row says the force of the plated masses too,
+// and where that is more than the rating. 9.81 · 3.2 · 2.55 / 5.75 = 13.92 kN
+// (vehicle-rules.md 4.3, by hand).
+func TestThePlatedForce(t *testing.T) {
+	w := in("kg")
+	c := record.Check{Rating: "d_value", LimitKN: ptr("14"), ValueKN: ptr(12.58), UKN: ptr(0.03), MarginKN: ptr(1.42), Verdict: "within", PlatedKN: ptr(13.921669565)}
+	for _, v := range []struct{ limit, want string }{
+		{"14", "computed from the masses as weighed; with the plated masses, which UN R55 means, it is 13.92 kN"},
+		{"12", "computed from the masses as weighed; with the plated masses, which UN R55 means, it is 13.92 kN, more than the rating"},
+	} {
+		c.LimitKN = &v.limit
+		want(t, "plated", w.PlatedText(c), v.want)
+		if !strings.Contains(strings.Join(w.Notes(c), "\n"), v.want) {
+			t.Errorf("notes %q lack %q", w.Notes(c), v.want)
+		}
+	}
+	c.PlatedKN = nil
+	want(t, "not given", w.PlatedText(c), "computed from the masses as weighed; UN R55 means the plated masses, which are not all given")
+	if got := w.PlatedText(w.r.Checks[0]); got != "" {
+		t.Errorf("a row that is no D-value says %q", got)
+	}
+}
+
 func TestHiddenMistakes(t *testing.T) {
 	w := in("kg")
 	c := w.r.Checks[0]

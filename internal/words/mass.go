@@ -5,13 +5,12 @@ import (
 	"strings"
 
 	"github.com/shopspring/decimal"
+
+	"reconcile/internal/record"
 )
 
 // notDetermined is printed where there is no number to print.
 const notDetermined = "not determined"
-
-// kgPerLb is the international pound, exact by definition.
-var kgPerLb = decimal.RequireFromString("0.45359237")
 
 // noise is what arithmetic alone can add, in kilograms: a sum of decimals that
 // is whole stays whole when it is rounded up or down.
@@ -117,7 +116,7 @@ func (w *Words) shown(kg float64) (decimal.Decimal, bool) {
 // inUnit converts kilograms to the unit printed; the one place that does.
 func (w *Words) inUnit(kg decimal.Decimal) decimal.Decimal {
 	if w.lb {
-		return kg.Div(kgPerLb)
+		return kg.Div(record.KgPerLb)
 	}
 	return kg
 }

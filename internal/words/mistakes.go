@@ -21,6 +21,14 @@ func (w *Words) Mistakes() []string {
 	return sayAll(all)
 }
 
+// SearchStopped says that not every likely mistake was tried; blank where all were.
+func (w *Words) SearchStopped() string {
+	if w.r.MistakesComplete || w.r.Verdict != "conflict" { // mistakes are looked for in a conflict alone
+		return ""
+	}
+	return say("the search for mistakes stopped at its limit: less likely mistakes were not tried")
+}
+
 // Mistake says one likely mistake: where it is, what would be wrong, and how
 // well the readings would then agree.
 func (w *Words) Mistake(m record.Mistake) string { return say(w.mistake(&m)) }

@@ -4,6 +4,8 @@ import (
 	"strings"
 
 	"github.com/shopspring/decimal"
+
+	"reconcile/internal/record"
 )
 
 // ReadBack says a mass as it was typed in written-out words and in the other
@@ -16,12 +18,12 @@ func ReadBack(figure, unit string) string {
 	}
 	switch unit {
 	case "kg":
-		return say(spelt(d) + " kilograms, which is " + grouped(d.Div(kgPerLb).Round(0).String()) + " lb")
+		return say(spelt(d) + " kilograms, which is " + grouped(d.Div(record.KgPerLb).Round(0).String()) + " lb")
 	case "t":
 		kg := d.Shift(3)
-		return say(spelt(d) + " tonnes, which is " + grouped(kg.Round(0).String()) + " kg or " + grouped(kg.Div(kgPerLb).Round(0).String()) + " lb")
+		return say(spelt(d) + " tonnes, which is " + grouped(kg.Round(0).String()) + " kg or " + grouped(kg.Div(record.KgPerLb).Round(0).String()) + " lb")
 	case "lb":
-		return say(spelt(d) + " pounds, which is " + grouped(d.Mul(kgPerLb).Round(0).String()) + " kg")
+		return say(spelt(d) + " pounds, which is " + grouped(d.Mul(record.KgPerLb).Round(0).String()) + " kg")
 	}
 	return ""
 }

@@ -38,7 +38,7 @@ func (w *Words) InUnit(kg float64) float64 {
 	if !w.lb {
 		return kg
 	}
-	pound, _ := kgPerLb.Float64()
+	pound, _ := record.KgPerLb.Float64()
 	return kg / pound
 }
 

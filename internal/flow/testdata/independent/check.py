@@ -1149,6 +1149,7 @@ class Result:
         kn = q.rating == 'd_value'
         best = None
         if kn:
+            row['plated_kn'] = Plates(j, set_name).plated_dc()
             T = merge(self.sum_terms(j.travel_state, 'front'), self.sum_terms(j.travel_state, 'rear'), 1.0)
             vt = self.value_of((j.travel_state, j.atoms('front') + j.atoms('rear')), set_name)
             vc = self.value_of((j.travel_state, j.atoms('trailer')), set_name)
@@ -1532,11 +1533,14 @@ class Questions:
 
 
 class Plates:
-    """The blank-when, set-less lines in force; of several of one word and on the governing one."""
+    """The blank-when lines in force, with a set's in place of those they replace; of several of one word and on the governing one."""
 
-    def __init__(self, job):
+    def __init__(self, job, set_name=''):
         self.j = job
-        self.all = [q for q in job.ratings if not q.set and not q.when and q.value != 'none' and q.status in ('held', 'displaced')]
+        ok = [q for q in job.ratings if not q.when and q.value != 'none' and q.status in ('held', 'displaced')]
+        planned = [q for q in ok if set_name and q.set == set_name]
+        replaced = {(q.rating, q.on) for q in planned}
+        self.all = [q for q in ok if q in planned or not q.set and (q.rating, q.on) not in replaced]
         self.towing = [q for q in job.ratings if q.rating == 'towing' and not q.set and q.value != 'none' and
                        q.status in ('held', 'displaced', 'other_kind')]
 
@@ -1568,6 +1572,15 @@ class Plates:
         if each and all(each):
             return sum(self.kg(q) for q in each), each[0]
         return None
+
+    def plated_dc(self):
+        """Dc of the plated vehicle and of the trailer's axles as plated: gtm, else their axle rating."""
+        gvm, gtm, axle = self.one('gvm'), self.one('gtm'), self.axle('trailer')
+        c = self.kg(gtm) if gtm else axle[0] if axle else None
+        if not gvm or c is None:
+            return None
+        t, c = self.kg(gvm) / 1000, c / 1000
+        return 9.81 * t * c / (t + c)
 
 
 def neg(x):
@@ -1699,6 +1712,7 @@ def compare_checks(c, res, rec):
         for k in ('limit', 'value', 'u', 'margin'):
             got = b.get(k + unit)
             c.same(t + k, a[k + unit], float(got) if got is not None else None, 1e-3 if unit == '_kg' else 1e-5)
+        c.same(t + 'plated_kn', a.get('plated_kn'), b['plated_kn'], 1e-5)
         only = res.only_tensioned(a)
         c.same(t + 'only_tensioned', only, b['only_tensioned'])
         for k in ('verdict', 'decides', 'checked'):

@@ -1,0 +1,203 @@
+// Package steps times each step from forms to a verified summary:
+//
+//	go test -bench . ./steps
+package steps
+
+import (
+	"context"
+	"crypto/rand"
+	"io"
+	"testing"
+	"time"
+
+	"reconcile/bench/day"
+	"reconcile/internal/derive"
+	"reconcile/internal/flow"
+	"reconcile/internal/limits"
+	"reconcile/internal/signoff"
+	"reconcile/internal/tickets"
+)
+
+var benchOptions = flow.Options{Program: flow.Program}
+
+// opened goes through the forms of a made-up day, kept in memory.
+func opened(tb testing.TB, jobs int, conflict float64) *tickets.Reader {
+	tb.Helper()
+	r := flow.Open(folderOf(day.New(jobs, conflict, 1)), benchOptions)
+	if len(r.Faults()) > 0 || len(r.Names()) != jobs {
+		tb.Fatal(r.Faults())
+	}
+	return r
+}
+
+func folderOf(forms day.Forms) flow.Folder {
+	var f flow.Folder
+	for name, b := range forms {
+		f.Forms = append(f.Forms, tickets.Form{Name: name, Bytes: b})
+	}
+	return f
+}
+
+func jobOf(tb testing.TB, r *tickets.Reader, i int) *tickets.Job {
+	tb.Helper()
+	job, faults := r.Job(i)
+	if job == nil {
+		tb.Fatal(faults)
+	}
+	return job
+}
+
+func deriveOf(tb testing.TB, job *tickets.Job) *flow.Result {
+	tb.Helper()
+	r, err := flow.Derive(job, flow.Folder{}, benchOptions, flow.Given{})
+	if err != nil {
+		tb.Fatal(err)
+	}
+	return r
+}
+
+// jobs of a day that the steps are measured on, one after the other.
+const benchJobs = 60
+
+// BenchmarkOpen goes through the forms of a day once; figures are of a day of
+// 1,000 jobs.
+func BenchmarkOpen(b *testing.B) {
+	folder := folderOf(day.New(1000, 0, 1))
+	for b.Loop() {
+		flow.Open(folder, benchOptions)
+	}
+}
+
+// BenchmarkRead reads one job of a day; as those below, of one job.
+func BenchmarkRead(b *testing.B) {
+	x := opened(b, benchJobs, 0)
+	b.ReportAllocs()
+	i := 0
+	for b.Loop() {
+		jobOf(b, x, i%benchJobs)
+		i++
+	}
+}
+
+// each runs one step on the jobs of a day in turn.
+func each(b *testing.B, conflict float64, step func(job *tickets.Job)) {
+	x := opened(b, benchJobs, conflict)
+	var jobs []*tickets.Job
+	for i := range benchJobs {
+		jobs = append(jobs, jobOf(b, x, i))
+	}
+	b.ReportAllocs()
+	i := 0
+	for b.Loop() {
+		step(jobs[i%benchJobs])
+		i++
+	}
+}
+
+func BenchmarkSolve(b *testing.B) {
+	each(b, 0, func(job *tickets.Job) {
+		if _, err := derive.Solve(job); err != nil {
+			b.Fatal(err)
+		}
+	})
+}
+
+func BenchmarkCompare(b *testing.B) {
+	solved := map[*tickets.Job]*derive.Solution{}
+	each(b, 0, func(job *tickets.Job) {
+		s := solved[job]
+		if s == nil {
+			s, _ = derive.Solve(job)
+			solved[job] = s
+		}
+		limits.Find(job, s, limits.Options{Rule: limits.Guarded})
+	})
+}
+
+// BenchmarkDerive takes a job to its record, that written as JSON.
+func BenchmarkDerive(b *testing.B) {
+	each(b, 0, func(job *tickets.Job) { deriveOf(b, job) })
+}
+
+// BenchmarkDeriveConflict does so where the readings disagree, and every
+// likely mistake is tried.
+func BenchmarkDeriveConflict(b *testing.B) {
+	each(b, 1, func(job *tickets.Job) { deriveOf(b, job) })
+}
+
+func BenchmarkJSON(b *testing.B) {
+	r := deriveOf(b, jobOf(b, opened(b, 1, 0), 0))
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := r.Record.Line(); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkDraw(b *testing.B) {
+	r := deriveOf(b, jobOf(b, opened(b, 3, 0), 1))
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := r.Summary(); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func benchSummary(b *testing.B) []byte {
+	pdf, err := deriveOf(b, jobOf(b, opened(b, 3, 0), 1)).Summary()
+	if err != nil {
+		b.Fatal(err)
+	}
+	return pdf
+}
+
+func BenchmarkSign(b *testing.B) {
+	pdf := benchSummary(b)
+	now := time.Date(2026, 3, 14, 12, 0, 0, 0, time.UTC)
+	key, err := signoff.NewKey("Copper Lane", now, "lantern", rand.Reader)
+	if err != nil {
+		b.Fatal(err)
+	}
+	signer, err := signoff.LoadSigningKey(key.P12, "lantern")
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := signoff.Sign(pdf, signer, signoff.SignOptions{When: now}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkVerify(b *testing.B) {
+	pdf := benchSummary(b)
+	b.ReportAllocs()
+	for b.Loop() {
+		if err := flow.Verify(pdf, nil, flow.Released).Usable(); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// BenchmarkDay takes a whole day to its records, on all cores; figures are of
+// a day of 200 jobs.
+func BenchmarkDay(b *testing.B) { wholeDay(b, 0) }
+
+// BenchmarkDayConflict does so where one job in ten is in conflict.
+func BenchmarkDayConflict(b *testing.B) { wholeDay(b, 0.1) }
+
+func wholeDay(b *testing.B, conflict float64) {
+	x := opened(b, 200, conflict)
+	b.ReportAllocs()
+	for b.Loop() {
+		flow.Ordered(context.Background(), len(x.Names()), func(i int) []byte {
+			return deriveOf(b, jobOf(b, x, i)).Line
+		}, func(_ int, line []byte) bool {
+			io.Discard.Write(line)
+			return true
+		})
+	}
+}

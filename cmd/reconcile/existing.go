@@ -1,0 +1,66 @@
+package main
+
+import (
+	"errors"
+
+	"reconcile/internal/flow"
+	"reconcile/internal/issue"
+	"reconcile/internal/pdfout"
+	"reconcile/internal/record"
+	"reconcile/internal/signoff"
+)
+
+// existing is what is in the place of a summary, as far as it can be read.
+type existing struct {
+	pdf    []byte
+	line   []byte         // its record; nil: none
+	record *record.Record // nil: not a summary of ours
+	intact bool           // its bytes and signatures are sound
+	signed bool           // a signature is on it, sound or not
+}
+
+func existingOf(pdf []byte) existing {
+	s := existing{pdf: pdf, signed: flow.Signed(pdf)}
+	examined, err := signoff.Examine(pdf, nil)
+	s.intact = err == nil && signoff.Worst(examined.Findings) != signoff.Unsound
+	files, _ := signoff.Attachments(pdf) // as far as it can be read
+	for _, f := range files {
+		if f.Name != pdfout.RecordName {
+			continue
+		}
+		if r, err := record.Parse(f.Bytes, record.MostElements); err == nil {
+			s.line, s.record = f.Bytes, r
+		}
+	}
+	return s
+}
+
+// issued says whether a file must never be replaced: it is signed or numbered.
+func (s existing) issued() bool { return s.signed || s.record != nil && s.record.Issuer.Number != "" }
+
+// ours says whether it is an intact summary of the same job.
+func (s existing) ours(r *record.Record) bool {
+	return s.intact && s.record != nil && s.record.Job == r.Job && !issue.WhoOf(s.record).Other(issue.WhoOf(r))
+}
+
+// verified verifies a summary that is to be left in its place, pages too, and
+// wants it signed by the one with this fingerprint, if any.
+func (s existing) verified(fingerprint string) error {
+	found := flow.Verify(s.pdf, nil, flow.Released)
+	if err := found.Usable(); err != nil {
+		return err
+	}
+	return signedBy(found.Signers, fingerprint)
+}
+
+func signedBy(signers []signoff.Signer, fingerprint string) error {
+	if fingerprint == "" {
+		return nil
+	}
+	for _, by := range signers {
+		if by.Fingerprint == fingerprint {
+			return nil
+		}
+	}
+	return errors.New("it is not signed with this key")
+}

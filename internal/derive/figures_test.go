@@ -1,0 +1,37 @@
+package derive
+
+import (
+	"math"
+	"testing"
+
+	"reconcile/internal/tickets"
+)
+
+// A load over nothing is no figure; over 1 kg it is.
+func TestQuotientOfNothing(t *testing.T) {
+	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, "", 2760, "vehicle")))
+	q := s.Total(VehicleAlone, tickets.Front, tickets.Rear)
+	if v, _, ok := s.quotient(q, s.Add(q, -1, q)).Number(); ok {
+		t.Errorf("over nothing: %g", v)
+	}
+	one := s.Add(q, 1/2760.0-1, q)
+	if v, _, ok := s.quotient(q, one).Number(); !ok || math.Abs(v-2760) > 1e-6 {
+		t.Errorf("over 1 kg: %g, %v", v, ok)
+	}
+}
+
+// u²(L·share) = (L·u(share))² + (share·u(L))², L being 5,000 ± 10 mm and the
+// share 250/2680: 0.93 mm of the length alone.
+func TestUncertaintyOfTheTrailerCG(t *testing.T) {
+	s := mustSolve(t, measured(jobOf(append(aloneReadings(), coupledReadings(tickets.Slack, 0)...)...)))
+	share, u, _ := s.DownloadShare().Number()
+	want := math.Hypot(5000*u, share*10)
+	if _, got, ok := s.TrailerCG().Number(); !ok || math.Abs(got-want) > 5e-6 { // u(share) is on 1e-9
+		t.Errorf("u(cg) = %g (want %g)", got, want)
+	}
+	job := measured(jobOf(on("a", weigh(tickets.TrailerAlone, "", 2680, "whole trailer")), on("a", weigh(tickets.TrailerAlone, "", 250, "coupling"))))
+	job.Scales, job.Outfit.LengthUncertaintyMm = []tickets.Scale{certain("a", 1e-3)}, 100
+	if _, got, _ := mustSolve(t, job).TrailerCG().Number(); math.Abs(got-100*250.0/2680) > 0.01 { // nothing but the length
+		t.Errorf("u(cg) = %g (want 9.328)", got)
+	}
+}

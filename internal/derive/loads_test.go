@@ -1,0 +1,98 @@
+package derive
+
+import (
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/tickets"
+)
+
+// away takes loads out of a reading.
+func away(r tickets.Reading, loads ...string) tickets.Reading {
+	r.Without = loads
+	return r
+}
+
+func sided(g tickets.Group, side tickets.Side, kg float64) tickets.Reading {
+	r := weigh(tickets.Coupled, tickets.Slack, kg, "trailer")
+	r.Terms = []tickets.Term{{Group: g, Side: side}}
+	return r
+}
+
+// A load of 2 kg has a side share too: u = 2/(2√3), by a rectangle.
+func TestLightLoadHasASide(t *testing.T) {
+	job := jobOf(away(sided(tickets.Trailer, tickets.Left, 1200), "rope"), sided(tickets.Trailer, tickets.Right, 1200))
+	job.Loads = []tickets.Load{{Name: "rope", Kg: decimal.NewFromInt(2), UKg: 0.1, On: tickets.OnTrailer}}
+	for _, u := range mustSolve(t, job).system.Unknown {
+		if u.Load == "rope" && u.Missing == "side" && u.Group == tickets.Trailer {
+			return
+		}
+	}
+	t.Error("the side of a light load is taken for known")
+}
+
+// Only readings that name a load need to know where it rides.
+func TestShareNeededByItsReadingsOnly(t *testing.T) {
+	job := jobOf(away(weigh(tickets.TrailerAlone, "", 2680, "whole trailer"), "box"), weigh(tickets.Coupled, tickets.Slack, 2430, "trailer"),
+		weigh(tickets.Coupled, tickets.Slack, 1860, "rear"))
+	job.Loads = []tickets.Load{{Name: "box", Kg: decimal.NewFromInt(90), UKg: 1, On: tickets.OnTrailer}}
+	if u := mustSolve(t, job).system.Unknown; len(u) != 0 {
+		t.Errorf("unknown shares %v (want none)", u)
+	}
+}
+
+// A reading is in the model only where every load that it names is.
+func TestEveryLoadInTheModel(t *testing.T) {
+	job := jobOf(away(weigh(tickets.VehicleAlone, "", 2760, "vehicle"), "known"))
+	load := func(name string) tickets.Load {
+		return tickets.Load{Name: name, Kg: decimal.NewFromInt(50), UKg: 1, On: tickets.OnVehicle}
+	}
+	job.Loads = []tickets.Load{load("known"), load("stranger")}
+	y := mustSolve(t, job).system
+	for want, loads := range map[bool][][]string{true: {{"known"}}, false: {{"stranger"}, {"known", "stranger"}, {"stranger", "known"}}} {
+		for _, l := range loads {
+			r := away(weigh(tickets.VehicleAlone, "", 2700, "vehicle"), l...)
+			if got := y.addAboard(make([]float64, y.layout.columns), &r); got != want {
+				t.Errorf("without %v: in the model %v", l, got)
+			}
+		}
+	}
+}
+
+// A load that no reading names is not in the model, and need not be where it
+// puts nothing on the deck: a trailer's, with the vehicle alone.
+func TestStrangerOffTheDeck(t *testing.T) {
+	job := jobOf(weigh(tickets.VehicleAlone, "", 2760, "vehicle"))
+	job.Loads = []tickets.Load{{Name: "dome", Kg: decimal.NewFromInt(90), UKg: 1, On: tickets.OnTrailer}}
+	y := mustSolve(t, job).system
+	for _, c := range []struct {
+		r    tickets.Reading
+		want bool
+	}{{weigh(tickets.VehicleAlone, "", 2760, "vehicle"), true}, {weigh(tickets.TrailerAlone, "", 2680, "whole trailer"), false}} {
+		r := away(c.r, "dome")
+		if got := y.addAboard(make([]float64, y.layout.columns), &r); got != c.want {
+			t.Errorf("%s: in the model %v (want %v)", r.Setup, got, c.want)
+		}
+	}
+}
+
+// What one support of a group carries: equal parts by axle, half on a side. A
+// group whose axles nobody counted has one.
+func TestFractionOfASupport(t *testing.T) {
+	for _, c := range []struct {
+		axles int
+		term  tickets.Term
+		want  float64
+	}{
+		{0, tickets.Term{Group: tickets.Rear, Axle: 1}, 1}, {1, tickets.Term{Group: tickets.Rear, Axle: 1}, 1},
+		{2, tickets.Term{Group: tickets.Rear, Axle: 2}, 0.5}, {3, tickets.Term{Group: tickets.Rear, Axle: 1}, 1 / 3.0},
+		{2, tickets.Term{Group: tickets.Rear}, 1}, {2, tickets.Term{Group: tickets.Rear, Side: tickets.Left}, 0.5},
+		{2, tickets.Term{Group: tickets.Rear, Axle: 1, Side: tickets.Right}, 0.25}, {1, tickets.Term{Group: tickets.Rear, Axle: 1, Side: tickets.Left}, 0.5},
+	} {
+		y := &system{job: &tickets.Job{Outfit: tickets.Outfit{RearAxles: c.axles}}}
+		if got := y.fraction(c.term); got != c.want {
+			t.Errorf("%s of %d axles: %g (want %g)", SupportName(c.term), c.axles, got, c.want)
+		}
+	}
+}

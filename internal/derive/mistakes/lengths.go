@@ -1,0 +1,59 @@
+package mistakes
+
+import (
+	"slices"
+
+	"reconcile/internal/derive"
+)
+
+// lengthMistakes: a length is wrong, or the outfit was not level: a tie is
+// left out, or all ties that use one length.
+func (s *search) lengthMistakes() []hypothesis {
+	var all []hypothesis
+	for _, i := range s.ties {
+		all = append(all, s.leavingOut("tie", []string{s.Observations[i].Name}))
+	}
+	var seen [][]string
+	for _, l := range derive.Lengths {
+		ties := s.tiesUsing(l)
+		known := slices.ContainsFunc(seen, func(t []string) bool { return slices.Equal(t, ties) })
+		if len(ties) > 1 && !known {
+			seen = append(seen, ties)
+			all = append(all, s.leavingOut("length", ties))
+		}
+	}
+	return all
+}
+
+// leavingOut is the hypothesis that some ties do not hold. Which length it is that
+// is wrong shows only where just these ties use it.
+func (s *search) leavingOut(which string, names []string) hypothesis {
+	h := hypothesis{
+		Mistake: Mistake{Kind: lengthWrong, Scope: oneLength, Ties: names},
+		prior:   priorOf(lengthWrong, which, 1), without: map[string]bool{},
+	}
+	for _, l := range derive.Lengths {
+		if slices.Equal(s.tiesUsing(l), names) {
+			h.Lengths = append(h.Lengths, l)
+		}
+	}
+	for _, i := range s.ties {
+		if name := s.Observations[i].Name; slices.Contains(names, name) {
+			h.touched = append(h.touched, i)
+			h.without[name] = true
+		}
+	}
+	return h
+}
+
+// tiesUsing names the ties in force whose ratio a length is part of: a wrong
+// length spoils them all.
+func (s *search) tiesUsing(length string) []string {
+	var names []string
+	for _, i := range s.ties {
+		if slices.Contains(s.Observations[i].Lengths, length) {
+			names = append(names, s.Observations[i].Name)
+		}
+	}
+	return names
+}

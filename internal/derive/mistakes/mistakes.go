@@ -1,0 +1,249 @@
+package mistakes
+
+import (
+	"slices"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/portable"
+	"reconcile/internal/tickets"
+)
+
+// Kind is a kind of single mistake that a form can hold.
+type Kind string
+
+// The kinds of mistake, in the order in which equally good ones are listed.
+const (
+	digitsSwapped Kind = "digits_swapped"
+	digitWrong    Kind = "digit_wrong"
+	UnitWrong     Kind = "unit_wrong"
+	exchanged     Kind = "exchanged"
+	HitchWrong    Kind = "hitch_wrong"
+	LoadWrong     Kind = "load_wrong"
+	SetupWrong    Kind = "setup_wrong"
+	Calculated    Kind = "calculated"
+	lengthWrong   Kind = "length_wrong"
+	digitCount    Kind = "digit_count"
+	ZeroWrong     Kind = "zero_wrong"
+)
+
+// scope says how much of the form a mistake is in.
+type scope string
+
+// The scopes: one figure, the figures of one line, those of one ticket, of
+// several tickets of one visit, of one scale, and no figure at all (a length).
+const (
+	oneFigure scope = "figure"
+	oneLine   scope = "line"
+	oneTicket scope = "ticket"
+	oneVisit  scope = "visit"
+	oneScale  scope = "scale"
+	oneLength scope = "length"
+)
+
+// UnlistedPerson is the name, in a Mistake and in its Job, of a person of
+// about 80 kg whom no form lists. No form can hold this name: it has a control
+// character.
+const UnlistedPerson = "\x01person"
+
+// The limits of the list of mistakes.
+const (
+	longestList  = 30
+	mostAlike    = 3    // of one kind in the same figures
+	prefilterP   = 1e-4 // p below which the linear estimate drops a hypothesis
+	reachableP   = 5e-4 // the same for the bound that no correction can beat
+	lostDOFScore = 4.0  // see Mistake.Score
+)
+
+// The bounds of the search in multiplications or so, of its solutions and of
+// its estimates: together some 2 s of a processor of 2025, reached by jobs of
+// more than a hundred readings alone.
+const (
+	mostWork      = 1_000_000_000
+	mostEstimates = 300_000_000
+)
+
+// worthNoMention is the difference of scores up to which two hypotheses are
+// equally good: a ratio of likelihoods of 3.
+//
+// Source: R. Kass and A. Raftery, Bayes factors, J. Am. Stat. Assoc. 90 (1995)
+// 773, 3.2: 1 to 3 is not worth more than a bare mention (from memory).
+var worthNoMention = portable.Ratio(portable.Log(3))
+
+// Mistake is one likely single mistake under which nothing would be in conflict.
+// It is never applied: Job is a changed copy, Solution that copy solved.
+type Mistake struct {
+	Kind     Kind
+	Scope    scope
+	Readings []int // the figures it is in, as indices into Job.Readings, ascending
+	// Load is the load of a load_wrong, or UnlistedPerson; Aboard says that it
+	// was aboard after all, against the form.
+	// Places are those of places.csv where that load may have been.
+	Load   string
+	Aboard bool
+	Places []string
+	ZeroKg float64 // of a zero_wrong: what its scale showed with nothing on the deck
+	// Ties are the moment ties that a length_wrong leaves out; Lengths, by their
+	// columns, are those that affect just these ties: any of them may be wrong.
+	// None: the outfit was not level, or the suspension did not share its load.
+	Ties    []string
+	Lengths []string
+
+	Job      *tickets.Job // as it should have been typed
+	Solution *derive.Solution
+	P        float64 // of the changed job, at least 0.001; 1 where nothing is left to test it
+	Tested   bool    // false where dof is 0
+	// Score is ln(prior) − χ²/2 + 4·(dof − dof as typed). A hypothesis that
+	// uses up a degree of freedom has, in place of a reading that had to come
+	// out right to ± 20 kg, one that could have been anything over some 2 t:
+	// e⁻⁴ is the density of the one against the other. One that gains a degree
+	// of freedom had as much chance to fail and is credited alike.
+	Score float64
+	// Rank counts from 1; hypotheses that explain equally well share it.
+	Rank int
+
+	place int // among the hypotheses, which come in the order of kinds and of the form
+}
+
+// hypothesis is a mistake to be tried.
+type hypothesis struct {
+	Mistake
+	prior   float64
+	touched []int // observations, as indices
+	// estimate is what the score will be about: ln(prior) − χ²/2 by the linear estimate.
+	estimate float64
+	change   func(*tickets.Job) // nil where the job stays
+	figure   *tickets.Reading   // the one changed figure, where that is all
+	without  map[string]bool    // ties left out
+	zero     *string            // the scale whose zero is unknown; nil for none
+}
+
+// search is the search for the single mistakes of a Job in conflict.
+type search struct {
+	*derive.Solution
+	used      []int // its used readings, as indices into Job.Readings: observation i is of used[i]
+	ties      []int // its moment ties, as indices into Observations
+	tensioned bool  // whether some used reading was taken with the bars tensioned, or perhaps so
+	asTyped   derive.Fit
+}
+
+func newSearch(s *derive.Solution) *search {
+	f := &search{Solution: s, asTyped: s.Fit()}
+	for i := range s.Observations {
+		o := &s.Observations[i]
+		switch o.Kind {
+		case derive.ByReading:
+			f.used = append(f.used, o.Index)
+			f.tensioned = f.tensioned || derive.StateOf(&s.Job.Readings[o.Index]) == derive.CoupledTensioned
+		case derive.ByTie:
+			f.ties = append(f.ties, i)
+		}
+	}
+	return f
+}
+
+// Find tries each single likely mistake, as a changed copy of the job solved
+// again, and returns those under which nothing would be in conflict (p ≥ 0.001,
+// no suspect, nothing that cannot be), best first, at most thirty; those that
+// leave nothing to test come after all that were tested. It returns none unless
+// the job is in conflict, or holds what cannot be.
+//
+// A linear estimate on the residuals as they are decides which hypotheses are
+// worth solving, and in which order: what no correction of its figures could
+// mend is dropped. The work is counted, not timed, and bounded: the same
+// hypotheses are tried on every machine. complete is false where the search
+// stopped at its bound: what it had not tried by then is less likely than what
+// it had, as far as the estimate goes.
+//
+// stop, if it is not nil, is asked before each hypothesis; what is returned once
+// it has said yes is of no use.
+func Find(s *derive.Solution, stop func() bool) (list []Mistake, complete bool) {
+	return find(s, mostWork, mostEstimates, stop)
+}
+
+// find is Find with bounds on the work of solutions and estimates.
+func find(solved *derive.Solution, solutions, estimates int, stop func() bool) (list []Mistake, complete bool) {
+	if solved.Agreement() != derive.Conflict && len(solved.CannotBe()) == 0 {
+		return nil, true
+	}
+	s := newSearch(solved)
+	worth, complete := newPrefilter(s).sorted(s.hypotheses(), estimates)
+	var found []Mistake
+	work := 0
+	for i := range worth {
+		if work > solutions || stop != nil && stop() {
+			complete = false
+			break
+		}
+		m, cost, ok := s.try(worth[i])
+		work += cost
+		if ok {
+			found = append(found, m)
+		}
+	}
+	return ranked(found), complete
+}
+
+// hypotheses lists every single mistake, in the order of the kinds.
+func (s *search) hypotheses() []hypothesis {
+	all := slices.Concat(
+		s.digitMistakes(), s.unitMistakes(), s.exchanges(),
+		s.hitchMistakes(), s.loadMistakes(), s.setupMistakes(),
+		s.calculatedFigures(), s.lengthMistakes(), s.zeroMistakes(),
+	)
+	for i := range all {
+		all[i].place = i
+	}
+	return all
+}
+
+// try solves a hypothesis and keeps it where nothing is then in conflict. cost
+// is the work of it, in multiplications or so.
+func (s *search) try(h hypothesis) (m Mistake, cost int, ok bool) {
+	m = h.Mistake
+	m.Job = s.Job
+	if h.change != nil {
+		m.Job = changed(s.Job, h.change)
+	}
+	if contradicted(m.Job, &h) {
+		return m, 0, false
+	}
+	solved, err := derive.SolveWith(m.Job, derive.Options{WithoutTies: h.without, FreeZero: h.zero})
+	if err != nil {
+		return m, s.Work(), false
+	}
+	cost = solved.Work()
+	a := solved.Agreement()
+	if a == derive.Conflict || solved.Impossible() {
+		return m, cost, false
+	}
+	f := solved.Fit()
+	m.Solution, m.P, m.Tested = solved, f.P, a != derive.Untested
+	if !m.Tested {
+		m.P = 1
+	}
+	if h.zero != nil {
+		m.ZeroKg, _, _ = solved.Zero(*h.zero).Number()
+	}
+	if improbable(solved) {
+		h.prior /= improbability
+	}
+	m.Score = portable.Ratio(portable.Log(h.prior) - float64(f.ChiSquare/2) + float64(lostDOFScore*float64(f.DOF-s.asTyped.DOF)))
+	return m, cost, true
+}
+
+// contradicted says whether a ticket of the changed job does not add up, but
+// for a figure that the hypothesis itself takes for the sum of others.
+func contradicted(job *tickets.Job, h *hypothesis) bool {
+	return slices.ContainsFunc(derive.ContradictoryTickets(job), func(c derive.CannotBe) bool {
+		return h.Kind != Calculated || !slices.Contains(h.Readings, c.Reading)
+	})
+}
+
+// changed copies a job as deep as a change may reach, and changes it.
+func changed(job *tickets.Job, change func(*tickets.Job)) *tickets.Job {
+	c := *job
+	c.Readings = slices.Clone(job.Readings)
+	c.Loads = slices.Clone(job.Loads)
+	change(&c)
+	return &c
+}

@@ -1,0 +1,127 @@
+package mistakes
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"reconcile/internal/portable"
+)
+
+// prefilter estimates, from residuals and redundancies alone, whether a
+// hypothesis can make the readings agree.
+type prefilter struct {
+	s      *search
+	m      []int // used readings of the same kind, by observation: readings are the first of these
+	bounds map[string]left
+	work   int // in multiplications or so
+}
+
+// noRedundancy is a redundancy that counts as none: nothing then says what the
+// reading should have been.
+const noRedundancy = 1e-6
+
+// left is the fit without some observations.
+type left struct {
+	chi float64
+	dof int
+}
+
+func newPrefilter(s *search) *prefilter {
+	c := &prefilter{s: s, m: make([]int, len(s.used)), bounds: map[string]left{}}
+	for i, a := range s.used {
+		for _, b := range s.used {
+			if s.SameKind(&s.Job.Readings[a], &s.Job.Readings[b]) {
+				c.m[i]++
+			}
+		}
+	}
+	return c
+}
+
+// sorted returns the hypotheses worth solving, the likeliest first by the
+// estimate, equal ones as they come. complete is false where the estimates took more
+// work than most and the rest was left out.
+func (c *prefilter) sorted(all []hypothesis, most int) (worth []hypothesis, complete bool) {
+	for i := range all {
+		h := &all[i]
+		if c.work > most {
+			complete = false
+			break
+		}
+		complete = i == len(all)-1
+		if chi, ok := c.estimate(h); ok {
+			h.estimate = portable.Ratio(portable.Log(h.prior) - float64(chi/2))
+			worth = append(worth, *h)
+		}
+	}
+	slices.SortStableFunc(worth, func(a, b hypothesis) int { return cmp.Compare(b.estimate, a.estimate) })
+	return worth, complete || len(all) == 0
+}
+
+// worthSolving says whether a hypothesis can succeed.
+func (c *prefilter) worthSolving(h *hypothesis) bool {
+	_, ok := c.estimate(h)
+	return ok
+}
+
+// estimate is the χ² that a hypothesis can leave at best; ok is false where that
+// is too much. Whatever the observations it touches are changed to, χ² cannot
+// fall below that of the others; where one figure changes and nothing else, χ²
+// is known. Ties are few and always solved: with one left out the others may
+// come to stand at another amount, and are then less certain than the estimate
+// takes them to be. So are zeros, which touch every reading of a scale.
+func (c *prefilter) estimate(h *hypothesis) (chi float64, ok bool) {
+	if h.Kind == lengthWrong || h.Kind == ZeroWrong || len(h.touched) == 0 {
+		return 0, true
+	}
+	l := c.without(h.touched)
+	if survival(l.chi, l.dof+len(h.touched)) < reachableP {
+		return l.chi, false
+	}
+	if h.figure == nil || h.Kind == UnitWrong {
+		return l.chi, true
+	}
+	chi = c.withFigure(h, l)
+	return chi, survival(chi, c.s.asTyped.DOF) >= prefilterP
+}
+
+// without is the fit with a set of observations left out.
+func (c *prefilter) without(set []int) left {
+	key := fmt.Sprint(set)
+	l, ok := c.bounds[key]
+	if !ok {
+		c.work += len(set) * len(set) * (len(set) + len(c.s.Observations))
+		l.chi, l.dof = c.s.Without(set)
+		c.bounds[key] = l
+	}
+	return l
+}
+
+// withFigure is χ² with one figure changed, all else the same:
+//
+//	χ²(others) + (y′ − predicted)²/(u′² + u(predicted)²)
+//
+// predicted: what the others say that the reading should have been.
+func (c *prefilter) withFigure(h *hypothesis, others left) float64 {
+	i := h.touched[0]
+	o := &c.s.Observations[i]
+	if o.Redundancy < noRedundancy {
+		return c.s.asTyped.ChiSquare
+	}
+	was := c.s.Job.Readings[o.Index].Kg.InexactFloat64()
+	gap := o.Residual/o.Redundancy + h.figure.Kg.InexactFloat64() - was
+	u := c.s.ReadingU(h.figure, c.m[i])
+	predicted := float64(float64(o.U*o.U) * (1/o.Redundancy - 1))
+	return portable.Ratio(others.chi + float64(gap*gap)/(float64(u*u)+predicted))
+}
+
+// survival is the probability of a χ² as large or larger; 1 where no degree of
+// freedom is left to disagree.
+func survival(chi float64, dof int) float64 {
+	p, ok := portable.ChiSquareSurvival(chi, dof)
+	if !ok {
+		return 1
+	}
+	return portable.Ratio(p)
+}

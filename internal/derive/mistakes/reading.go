@@ -1,0 +1,345 @@
+package mistakes
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/tickets"
+)
+
+// pound is what a figure in pounds typed as kilograms is too large by; exact.
+var pound = decimal.RequireFromString("0.45359237")
+
+var thousand = decimal.NewFromInt(1000)
+
+// group is the used readings of one line, or of one ticket.
+type group struct {
+	scope    scope
+	readings []int
+}
+
+// groups returns the lines, then the tickets that hold more than one line,
+// each with the used readings that pass.
+func (s *search) groups(pass func(*tickets.Reading) bool) []group {
+	var lines, whole []group
+	line, ticket := map[int]int{}, map[string]int{}
+	for _, i := range s.used {
+		r := &s.Job.Readings[i]
+		if !pass(r) {
+			continue
+		}
+		if at, ok := line[r.Line]; ok {
+			lines[at].readings = append(lines[at].readings, i)
+		} else {
+			line[r.Line] = len(lines)
+			lines = append(lines, group{oneLine, []int{i}})
+		}
+		if at, ok := ticket[r.Ticket]; ok {
+			whole[at].readings = append(whole[at].readings, i)
+		} else {
+			ticket[r.Ticket] = len(whole)
+			whole = append(whole, group{oneTicket, []int{i}})
+		}
+	}
+	return append(lines, slices.DeleteFunc(whole, func(g group) bool { return s.ofOneLine(g.readings) })...)
+}
+
+func (s *search) ofOneLine(readings []int) bool {
+	for _, i := range readings {
+		if s.Job.Readings[i].Line != s.Job.Readings[readings[0]].Line {
+			return false
+		}
+	}
+	return true
+}
+
+// observed gives the observations of readings.
+func (s *search) observed(readings []int) []int {
+	var obs []int
+	for o, i := range s.used { // readings are the first observations
+		if slices.Contains(readings, i) {
+			obs = append(obs, o)
+		}
+	}
+	return obs
+}
+
+// figure is the hypothesis that one reading should have been another.
+func (s *search) figure(kind Kind, index int, should tickets.Reading, prior float64) hypothesis {
+	return hypothesis{
+		Mistake: Mistake{Kind: kind, Scope: oneFigure, Readings: []int{index}},
+		prior:   prior, touched: s.observed([]int{index}), figure: &should,
+		change: func(j *tickets.Job) { j.Readings[index] = should },
+	}
+}
+
+// typed is a figure as it was typed, and what one unit of it weighs.
+func typed(r *tickets.Reading) (digits string, unit decimal.Decimal) {
+	v, err := decimal.NewFromString(r.Typed)
+	if err != nil || v.IsZero() {
+		return r.Kg.String(), decimal.NewFromInt(1)
+	}
+	return r.Typed, r.Kg.Div(v)
+}
+
+// digitMistakes: two digits of one reading swapped, one digit wrong, one lost or
+// typed twice. What the reading should have been is a multiple of the scale
+// interval. A calculated figure that its ticket contradicts may be mistyped too.
+func (s *search) digitMistakes() []hypothesis {
+	var all []hypothesis
+	for _, i := range s.mistypable() {
+		neighbours, apart := s.swaps(i)
+		all = append(all, s.figures(digitsSwapped, "neighbours", i, neighbours)...)
+		all = append(all, s.figures(digitsSwapped, "apart", i, apart)...)
+		all = append(all, s.figures(digitWrong, "", i, s.otherDigits(i))...)
+		all = append(all, s.figures(digitCount, "lost", i, s.lostDigits(i))...)
+		all = append(all, s.figures(digitCount, "twice", i, s.doubledDigits(i))...)
+	}
+	return all
+}
+
+// mistypable lists the used readings, and the calculated figures that their
+// tickets contradict, in the order of the form.
+func (s *search) mistypable() []int {
+	all := slices.Clone(s.used)
+	for _, c := range derive.ContradictoryTickets(s.Job) {
+		all = append(all, c.Reading)
+	}
+	slices.Sort(all)
+	return all
+}
+
+func (s *search) figures(kind Kind, which string, index int, should []tickets.Reading) []hypothesis {
+	var all []hypothesis
+	for _, r := range should {
+		all = append(all, s.figure(kind, index, r, priorOf(kind, which, len(should))))
+	}
+	return all
+}
+
+// swaps lists what a reading was before two of its digits changed places.
+func (s *search) swaps(index int) (neighbours, apart []tickets.Reading) {
+	digits, _ := typed(&s.Job.Readings[index])
+	at := digitsOf(digits)
+	for a := range at {
+		for b := a + 1; b < len(at); b++ {
+			d := []byte(digits)
+			if d[at[a]] == d[at[b]] {
+				continue
+			}
+			d[at[a]], d[at[b]] = d[at[b]], d[at[a]]
+			r, ok := s.retyped(index, string(d))
+			switch {
+			case ok && b == a+1:
+				neighbours = append(neighbours, r)
+			case ok:
+				apart = append(apart, r)
+			}
+		}
+	}
+	return neighbours, apart
+}
+
+// otherDigits lists what a reading was before one of its digits went wrong.
+func (s *search) otherDigits(index int) []tickets.Reading {
+	digits, _ := typed(&s.Job.Readings[index])
+	var all []tickets.Reading
+	for _, a := range digitsOf(digits) {
+		for c := byte('0'); c <= '9'; c++ {
+			d := []byte(digits)
+			if d[a] == c {
+				continue
+			}
+			d[a] = c
+			if r, ok := s.retyped(index, string(d)); ok {
+				all = append(all, r)
+			}
+		}
+	}
+	return all
+}
+
+// lostDigits lists what a reading was before one of its digits was lost.
+func (s *search) lostDigits(index int) []tickets.Reading {
+	digits, _ := typed(&s.Job.Readings[index])
+	var all []tickets.Reading
+	for a := 0; a <= len(digits); a++ {
+		for c := byte('0'); c <= '9'; c++ {
+			if a > 0 && digits[a-1] == c { // the same figure as with it one place before
+				continue
+			}
+			if r, ok := s.retyped(index, digits[:a]+string(c)+digits[a:]); ok {
+				all = append(all, r)
+			}
+		}
+	}
+	return all
+}
+
+// doubledDigits lists what a reading was before one of its digits was typed twice.
+func (s *search) doubledDigits(index int) []tickets.Reading {
+	digits, _ := typed(&s.Job.Readings[index])
+	var all []tickets.Reading
+	for _, a := range digitsOf(digits) {
+		if a == 0 || digits[a-1] != digits[a] || a > 1 && digits[a-2] == digits[a] {
+			continue
+		}
+		if r, ok := s.retyped(index, digits[:a]+digits[a+1:]); ok {
+			all = append(all, r)
+		}
+	}
+	return all
+}
+
+func digitsOf(s string) []int {
+	var at []int
+	for i := range len(s) {
+		if s[i] >= '0' && s[i] <= '9' {
+			at = append(at, i)
+		}
+	}
+	return at
+}
+
+// retyped is a reading with other digits; ok is false where it then starts
+// with a nought, is nothing, or is no multiple of the interval.
+func (s *search) retyped(index int, digits string) (tickets.Reading, bool) {
+	r := s.Job.Readings[index]
+	_, unit := typed(&r)
+	v, err := decimal.NewFromString(digits)
+	if err != nil || !v.IsPositive() || len(digits) > 1 && digits[0] == '0' && !strings.HasPrefix(digits, "0.") {
+		return r, false
+	}
+	r.Typed, r.Kg = digits, v.Mul(unit)
+	return r, s.onGrid(index, &r)
+}
+
+// onGrid says whether a figure can have stood on the scale: a multiple of its
+// interval, unless another reading of that scale is none either, and the
+// interval typed is then not the one that was used.
+func (s *search) onGrid(index int, r *tickets.Reading) bool {
+	if multiple(r.Kg, r.IntervalKg) {
+		return true
+	}
+	for _, i := range s.used {
+		o := &s.Job.Readings[i]
+		if i != index && o.Scale == r.Scale && o.IntervalKg.Equal(r.IntervalKg) && !multiple(o.Kg, o.IntervalKg) {
+			return true
+		}
+	}
+	return false
+}
+
+func multiple(kg, interval decimal.Decimal) bool {
+	if !interval.IsPositive() {
+		return true
+	}
+	n := kg.InexactFloat64() / interval.InexactFloat64()
+	return math.Abs(n-math.Round(n)) < 1e-6
+}
+
+// unitFactors are what a figure is too large by, by the unit it was typed in:
+// tonnes taken for kilograms and the other way, pounds for kilograms and the
+// other way.
+var unitFactors = map[string][]struct {
+	by   decimal.Decimal
+	unit string // the unit it should have had
+}{
+	"":   {{thousand, "t"}, {thousand.Pow(decimal.NewFromInt(-1)), "kg"}, {pound, "lb"}},
+	"kg": {{thousand, "t"}, {thousand.Pow(decimal.NewFromInt(-1)), "kg"}, {pound, "lb"}},
+	"t":  {{thousand.Pow(decimal.NewFromInt(-1)), "kg"}},
+	"lb": {{decimal.NewFromInt(1).DivRound(pound, 16), "kg"}},
+}
+
+// unitMistakes: the unit of one reading, or of a whole ticket, is wrong.
+func (s *search) unitMistakes() []hypothesis {
+	var all []hypothesis
+	for _, i := range s.used {
+		factors := unitFactors[s.Job.Readings[i].Unit]
+		for _, f := range factors {
+			if r := s.inUnit(i, f.by, f.unit); s.onGrid(i, &r) {
+				all = append(all, s.figure(UnitWrong, i, r, priorOf(UnitWrong, "figure", len(factors))))
+			}
+		}
+	}
+	for _, g := range s.groups(func(*tickets.Reading) bool { return true }) {
+		if len(g.readings) > 1 {
+			all = append(all, s.ticketUnits(g)...)
+		}
+	}
+	return all
+}
+
+// ticketUnits tries the other units on all figures of a line or ticket that
+// share one unit.
+func (s *search) ticketUnits(g group) []hypothesis {
+	unit := s.Job.Readings[g.readings[0]].Unit
+	for _, i := range g.readings {
+		if s.Job.Readings[i].Unit != unit {
+			return nil
+		}
+	}
+	var all []hypothesis
+	for _, f := range unitFactors[unit] {
+		all = append(all, hypothesis{
+			Mistake: Mistake{Kind: UnitWrong, Scope: g.scope, Readings: g.readings},
+			prior:   priorOf(UnitWrong, "ticket", len(unitFactors[unit])), touched: s.observed(g.readings),
+			change: func(j *tickets.Job) {
+				for _, i := range g.readings {
+					j.Readings[i] = s.inUnit(i, f.by, f.unit)
+				}
+			},
+		})
+	}
+	return all
+}
+
+// inUnit is a reading with another unit. An interval typed on the line had the
+// same unit and changes with it; one of the scale, or assumed, does not, but
+// for an assumed one between kilograms and pounds.
+func (s *search) inUnit(index int, by decimal.Decimal, unit string) tickets.Reading {
+	r := s.Job.Readings[index]
+	r.Unit, r.Kg = unit, r.Kg.Mul(by)
+	scale := s.Job.Scale(r.Scale)
+	ofScale := scale.IntervalKg.Valid && scale.IntervalKg.Decimal.Equal(r.IntervalKg)
+	pounds := unit == "lb" || s.Job.Readings[index].Unit == "lb"
+	if !ofScale && !r.IntervalAssumed || r.IntervalAssumed && pounds {
+		r.IntervalKg = r.IntervalKg.Mul(by)
+	}
+	return r
+}
+
+// exchanges: two readings of a ticket are exchanged.
+func (s *search) exchanges() []hypothesis {
+	var all []hypothesis
+	used := s.used
+	for n, a := range used {
+		for m, b := range used[n+1:] {
+			x, y := &s.Job.Readings[a], &s.Job.Readings[b]
+			if x.Ticket != y.Ticket || x.Kg.Equal(y.Kg) || s.SameKind(x, y) {
+				continue
+			}
+			which := "apart"
+			if m == 0 {
+				which = "neighbours"
+			}
+			all = append(all, hypothesis{
+				Mistake: Mistake{Kind: exchanged, Scope: oneTicket, Readings: []int{a, b}},
+				prior:   priorOf(exchanged, which, 1), touched: s.observed([]int{a, b}),
+				change: func(j *tickets.Job) { exchange(&j.Readings[a], &j.Readings[b]) },
+			})
+		}
+	}
+	return all
+}
+
+// exchange swaps what stood on the display, not where it was read.
+func exchange(a, b *tickets.Reading) {
+	a.Typed, b.Typed = b.Typed, a.Typed
+	a.Unit, b.Unit = b.Unit, a.Unit
+	a.Kg, b.Kg = b.Kg, a.Kg
+}

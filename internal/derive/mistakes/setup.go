@@ -1,0 +1,423 @@
+package mistakes
+
+import (
+	"slices"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/tickets"
+)
+
+// hypothesisFor is the hypothesis that the readings of a group should have been others.
+func (s *search) hypothesisFor(kind Kind, g group, prior float64, change func(*tickets.Reading)) hypothesis {
+	return hypothesis{
+		Mistake: Mistake{Kind: kind, Scope: g.scope, Readings: g.readings},
+		prior:   prior, touched: s.observed(g.readings),
+		change: func(j *tickets.Job) {
+			for _, i := range g.readings {
+				change(&j.Readings[i])
+			}
+		},
+	}
+}
+
+// hitchMistakes: the hitch was tensioned where the form says slack, or the
+// other way; on a line, or on a whole ticket. An outfit that is stated to have
+// no load-distribution hitch cannot have tensioned one.
+func (s *search) hitchMistakes() []hypothesis {
+	if s.Job.Outfit.TravelsStated && s.Job.Outfit.Travels == tickets.TravelsPlain {
+		return nil
+	}
+	mentioned := ""
+	if !s.tensioned && s.Job.Outfit.Travels != tickets.TravelsTensioned {
+		mentioned = ", unmentioned"
+	}
+	var all []hypothesis
+	for _, to := range []tickets.Hitch{tickets.Slack, tickets.Tensioned} {
+		other := func(r *tickets.Reading) bool {
+			return r.Setup == tickets.Coupled && (r.Hitch == tickets.Tensioned) != (to == tickets.Tensioned)
+		}
+		for _, g := range s.groups(other) {
+			all = append(all, s.hypothesisFor(HitchWrong, g, priorOf(HitchWrong, string(g.scope)+mentioned, 1), func(r *tickets.Reading) { r.Hitch = to }))
+		}
+		for _, g := range s.runs(other) {
+			all = append(all, s.hypothesisFor(HitchWrong, g, priorOf(HitchWrong, "visit"+mentioned, 1), func(r *tickets.Reading) { r.Hitch = to }))
+		}
+	}
+	return all
+}
+
+// longestRun bounds the tickets that are taken together for one state of the
+// hitch: some thirty runs of eight tickets.
+const longestRun = 8
+
+// runs lists the sets of two tickets or more of one visit that follow each other:
+// the bars stay as they are until somebody gets out.
+func (s *search) runs(pass func(*tickets.Reading) bool) []group {
+	var all []group
+	for _, tickets := range s.visitsWith(pass) {
+		for first := range tickets {
+			run := group{scope: oneVisit, readings: slices.Clone(tickets[first].readings)}
+			for last := first + 1; last < len(tickets) && last < first+longestRun; last++ {
+				run.readings = append(slices.Clone(run.readings), tickets[last].readings...)
+				all = append(all, run)
+			}
+		}
+	}
+	for i := range all {
+		slices.Sort(all[i].readings)
+	}
+	return all
+}
+
+// loadMistakes: a stated load was aboard after all, or was not; or a person
+// whom no form lists was in, or out. On a line, or on a whole ticket.
+func (s *search) loadMistakes() []hypothesis {
+	var all []hypothesis
+	for i := range s.Job.Loads {
+		l := &s.Job.Loads[i]
+		if l.On == "" || l.Set != "" {
+			continue
+		}
+		for _, aboard := range []bool{true, false} {
+			could := func(r *tickets.Reading) bool { return couldBear(r, l) && s.aboard(r, l.Name) != aboard }
+			for _, g := range s.groups(could) {
+				h := s.hypothesisFor(LoadWrong, g, priorOf(LoadWrong, string(g.scope), 1), func(r *tickets.Reading) { s.put(r, l.Name, aboard) })
+				h.Load, h.Aboard = l.Name, aboard
+				if l.Place != "" {
+					h.Places = []string{l.Place}
+				}
+				all = append(all, h)
+			}
+		}
+	}
+	return append(all, s.personMistakes()...)
+}
+
+// couldBear says whether a load can have been in a reading at all, and shows.
+func couldBear(r *tickets.Reading, l *tickets.Load) bool {
+	switch {
+	case onGauge(r):
+		return l.On == tickets.OnTrailer
+	case l.On == tickets.OnVehicle:
+		return r.Setup != tickets.TrailerAlone && !only(r, tickets.Trailer)
+	}
+	return r.Setup != tickets.VehicleAlone
+}
+
+// visits says whether a load is aboard only in readings that say so.
+func (s *search) visits(load string) bool {
+	for i := range s.Job.Readings {
+		if slices.Contains(s.Job.Readings[i].With, load) {
+			return true
+		}
+	}
+	return false
+}
+
+func (s *search) aboard(r *tickets.Reading, load string) bool {
+	if s.visits(load) {
+		return slices.Contains(r.With, load)
+	}
+	return !slices.Contains(r.Without, load)
+}
+
+// put changes whether a load was aboard of a reading.
+func (s *search) put(r *tickets.Reading, load string, aboard bool) {
+	list := &r.Without
+	if s.visits(load) {
+		list = &r.With
+	}
+	without := slices.DeleteFunc(slices.Clone(*list), func(n string) bool { return n == load })
+	if s.visits(load) == aboard {
+		without = append(without, load)
+	}
+	*list = without
+}
+
+// The mass of a person whom no form lists, and its standard uncertainty.
+//
+// Common practice, no source: 75 to 80 kg a person in the rules for mass in
+// running order; grown people mostly weigh 50 to 110 kg.
+const (
+	personKg = 80
+	personU  = 15.0
+)
+
+// personMistakes: somebody got in or out. In a trailer alone, somebody stood
+// in it or on the deck.
+func (s *search) personMistakes() []hypothesis {
+	var all []hypothesis
+	for _, on := range []tickets.Unit{tickets.OnVehicle, tickets.OnTrailer} {
+		l := tickets.Load{Name: UnlistedPerson, Kg: decimal.NewFromInt(personKg), UKg: personU, On: on}
+		for _, aboard := range []bool{true, false} {
+			could := func(r *tickets.Reading) bool {
+				return couldBear(r, &l) && !onGauge(r) && (on == tickets.OnVehicle || aboard && r.Setup == tickets.TrailerAlone)
+			}
+			for _, g := range s.groups(could) {
+				all = append(all, s.person(g, l, aboard))
+			}
+		}
+	}
+	return all
+}
+
+func (s *search) person(g group, l tickets.Load, aboard bool) hypothesis {
+	which := "person"
+	if g.scope == oneTicket {
+		which = "person, ticket"
+	}
+	for _, i := range g.readings {
+		if s.Job.Readings[i].People != nil {
+			which = "person, people stated"
+		}
+	}
+	h := s.hypothesisFor(LoadWrong, g, priorOf(LoadWrong, which, 1), func(r *tickets.Reading) {
+		if aboard {
+			r.With = append(slices.Clone(r.With), l.Name)
+		} else {
+			r.Without = append(slices.Clone(r.Without), l.Name)
+		}
+	})
+	put := h.change
+	h.change = func(j *tickets.Job) {
+		j.Loads = append(j.Loads, l)
+		put(j)
+	}
+	h.Load, h.Aboard, h.Places = UnlistedPerson, aboard, s.seats(l.On)
+	return h
+}
+
+// seats lists the places of one unit, any of which a person may have been at: one
+// hypothesis, as what he puts on each axle is one of its unknowns.
+func (s *search) seats(on tickets.Unit) []string {
+	var names []string
+	for i := range s.Job.Places {
+		if s.Job.Places[i].On == on {
+			names = append(names, s.Job.Places[i].Name)
+		}
+	}
+	return names
+}
+
+// setupMistakes: what stood on the deck, or the setup, is wrong.
+func (s *search) setupMistakes() []hypothesis {
+	var all []hypothesis
+	for _, i := range s.used {
+		all = append(all, s.otherDecks(i)...)
+	}
+	for _, m := range setupChanges {
+		for _, to := range s.hitches(m.to) {
+			could := func(r *tickets.Reading) bool { return r.Setup == m.from && only(r, m.groups...) }
+			for _, g := range s.groups(could) {
+				which := "setup"
+				if g.scope == oneTicket {
+					which = "setup, ticket"
+				}
+				all = append(all, s.hypothesisFor(SetupWrong, g, priorOf(SetupWrong, which, 1), func(r *tickets.Reading) { s.reset(r, m.to, to) }))
+			}
+		}
+	}
+	return append(all, s.notUnhitched()...)
+}
+
+// notUnhitched: the trailer was on the hook when the form says alone, on a line
+// or ticket that setupChanges does not have, or on all tickets of the job. Its
+// jack carried nothing.
+func (s *search) notUnhitched() []hypothesis {
+	alone := func(r *tickets.Reading) bool {
+		return r.Setup == tickets.VehicleAlone || r.Setup == tickets.TrailerAlone && r.Terms[0].Group == tickets.Trailer
+	}
+	var tried []group
+	for _, g := range s.groups(alone) {
+		if s.offNose(g) || s.bothAlone(g) {
+			tried = append(tried, g)
+		}
+	}
+	every := group{scope: oneVisit}
+	for _, v := range s.visitsWith(alone) {
+		for _, t := range v {
+			every.readings = append(every.readings, t.readings...)
+		}
+	}
+	slices.Sort(every.readings)
+	if len(every.readings) > 1 {
+		tried = append(tried, every)
+	}
+	var all []hypothesis
+	for _, g := range tried {
+		which := "not unhitched"
+		if g.scope == oneVisit {
+			which = "never unhitched"
+		}
+		for _, to := range s.hitches(tickets.Coupled) {
+			all = append(all, s.hypothesisFor(SetupWrong, g, priorOf(SetupWrong, which, 1), func(r *tickets.Reading) { s.hook(r, to) }))
+		}
+	}
+	return all
+}
+
+// offNose says whether a group has a trailer with its nose on the deck, whose
+// setup alone cannot be changed.
+func (s *search) offNose(g group) bool {
+	return slices.ContainsFunc(g.readings, func(i int) bool {
+		r := &s.Job.Readings[i]
+		return r.Setup == tickets.TrailerAlone && r.Terms[len(r.Terms)-1].Group == tickets.Nose
+	})
+}
+
+// bothAlone says whether a group has the vehicle alone and the trailer alone.
+func (s *search) bothAlone(g group) bool {
+	return slices.ContainsFunc(g.readings, func(i int) bool {
+		return s.Job.Readings[i].Setup != s.Job.Readings[g.readings[0]].Setup
+	})
+}
+
+// hook takes a reading as one of the coupled outfit: the same wheels, no jack.
+func (s *search) hook(r *tickets.Reading, hitch tickets.Hitch) {
+	s.reset(r, tickets.Coupled, hitch)
+	r.Terms = slices.DeleteFunc(slices.Clone(r.Terms), func(t tickets.Term) bool { return t.Group == tickets.Nose })
+	r.OnDeck = derive.OnDeck(r.Terms)
+}
+
+// setupChanges are the setups that can be taken for each other, and the
+// groups that both have.
+var setupChanges = []struct {
+	from, to tickets.Setup
+	groups   []tickets.Group
+}{
+	{tickets.VehicleAlone, tickets.Coupled, vehicleGroups},
+	{tickets.Coupled, tickets.VehicleAlone, vehicleGroups},
+	{tickets.TrailerAlone, tickets.Coupled, []tickets.Group{tickets.Trailer}},
+	{tickets.Coupled, tickets.TrailerAlone, []tickets.Group{tickets.Trailer}},
+}
+
+// hitches lists the hitch states that a reading can have had in a setup.
+func (s *search) hitches(setup tickets.Setup) []tickets.Hitch {
+	switch {
+	case setup != tickets.Coupled:
+		return []tickets.Hitch{tickets.NoHitch}
+	case s.tensioned:
+		return []tickets.Hitch{tickets.Slack, tickets.Tensioned}
+	}
+	return []tickets.Hitch{tickets.Slack}
+}
+
+// reset changes the setup of a reading; loads of a unit that is then not
+// there are neither aboard nor missing.
+func (s *search) reset(r *tickets.Reading, setup tickets.Setup, hitch tickets.Hitch) {
+	r.Setup, r.Hitch = setup, hitch
+	gone := func(name string) bool {
+		l := s.Job.Load(name)
+		return l != nil && (setup == tickets.VehicleAlone && l.On == tickets.OnTrailer || setup == tickets.TrailerAlone && l.On == tickets.OnVehicle)
+	}
+	r.Without = slices.DeleteFunc(slices.Clone(r.Without), gone)
+	r.With = slices.DeleteFunc(slices.Clone(r.With), gone)
+}
+
+// otherDecks tries everything else that can have stood on the deck.
+func (s *search) otherDecks(index int) []hypothesis {
+	r := &s.Job.Readings[index]
+	others := otherTerms(&s.Job.Outfit, r)
+	var all []hypothesis
+	for _, terms := range others {
+		prior := priorOf(SetupWrong, "deck", len(others))
+		if isNose(r.Terms, terms) {
+			prior = priorOf(SetupWrong, "nose", 1)
+		}
+		h := s.hypothesisFor(SetupWrong, group{oneFigure, []int{index}}, prior, func(r *tickets.Reading) { r.Terms, r.OnDeck = terms, derive.OnDeck(terms) })
+		all = append(all, h)
+	}
+	return all
+}
+
+// isNose says whether two decks differ by the jockey wheel alone.
+func isNose(a, b []tickets.Term) bool {
+	with, less := a, b
+	if len(b) > len(a) {
+		with, less = b, a
+	}
+	return len(with) == len(less)+1 && len(less) > 0 && less[0].Group == tickets.Trailer &&
+		with[len(with)-1].Group == tickets.Nose && slices.Equal(with[:len(less)], less)
+}
+
+func otherTerms(o *tickets.Outfit, r *tickets.Reading) [][]tickets.Term {
+	for _, t := range r.Terms {
+		if t.Axle > 0 || t.Side != tickets.Both {
+			return otherSupports(o, r)
+		}
+	}
+	var all [][]tickets.Term
+	for _, groups := range derive.DecksOf(o, r.Setup) {
+		if terms := termsOf(groups); !slices.Equal(terms, r.Terms) {
+			all = append(all, terms)
+		}
+	}
+	return all
+}
+
+// termsOf is whole groups as the terms of a deck.
+func termsOf(groups []tickets.Group) []tickets.Term {
+	terms := make([]tickets.Term, len(groups))
+	for i, g := range groups {
+		terms[i].Group = g
+	}
+	return terms
+}
+
+// otherSupports tries, for a reading below a group, the other side, another
+// axle, and the same side of the vehicle's other axle.
+func otherSupports(o *tickets.Outfit, r *tickets.Reading) [][]tickets.Term {
+	var all [][]tickets.Term
+	each := func(change func(*tickets.Term)) {
+		terms := slices.Clone(r.Terms)
+		for i := range terms {
+			change(&terms[i])
+		}
+		if !slices.Equal(terms, r.Terms) {
+			all = append(all, terms)
+		}
+	}
+	each(otherSide)
+	if len(r.Terms) > 1 {
+		return all
+	}
+	if t := r.Terms[0]; t.Axle > 0 {
+		for a := 1; a <= o.Axles(t.Group); a++ {
+			each(func(t *tickets.Term) { t.Axle = a })
+		}
+	} else {
+		each(otherAxle)
+	}
+	return all
+}
+
+func otherSide(t *tickets.Term) {
+	switch t.Side {
+	case tickets.Left:
+		t.Side = tickets.Right
+	case tickets.Right:
+		t.Side = tickets.Left
+	}
+}
+
+func otherAxle(t *tickets.Term) {
+	switch t.Group {
+	case tickets.Front:
+		t.Group = tickets.Rear
+	case tickets.Rear:
+		t.Group = tickets.Front
+	}
+}
+
+// only says whether nothing but these groups was on the deck.
+func only(r *tickets.Reading, groups ...tickets.Group) bool {
+	return !slices.ContainsFunc(r.Terms, func(t tickets.Term) bool { return !slices.Contains(groups, t.Group) })
+}
+
+// onGauge says whether a reading is that of a gauge under the coupling.
+func onGauge(r *tickets.Reading) bool { return only(r, tickets.Coupling) }
+
+// vehicleGroups are the supports of the vehicle.
+var vehicleGroups = []tickets.Group{tickets.Front, tickets.Rear}

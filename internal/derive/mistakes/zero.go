@@ -1,0 +1,65 @@
+package mistakes
+
+import (
+	"slices"
+
+	"reconcile/internal/tickets"
+)
+
+// zeroMistakes: the zero of a scale had not returned, and all its readings are
+// off by one amount. Not where its empty deck was read: its zero is then known.
+func (s *search) zeroMistakes() []hypothesis {
+	var all []hypothesis
+	for i := range s.Job.Scales {
+		scale := s.Job.Scales[i].Name
+		var readings []int
+		for _, r := range s.used {
+			if s.Job.Readings[r].Scale == scale {
+				readings = append(readings, r)
+			}
+		}
+		if len(readings) < 2 || s.zeroKnown(scale) {
+			continue
+		}
+		all = append(all, hypothesis{
+			Mistake: Mistake{Kind: ZeroWrong, Scope: oneScale, Readings: readings},
+			prior:   priorOf(ZeroWrong, "", 1), touched: s.observed(readings), zero: &scale,
+		})
+	}
+	return all
+}
+
+// zeroKnown says whether the empty deck of a scale was read.
+func (s *search) zeroKnown(scale string) bool {
+	return slices.ContainsFunc(s.Job.EmptyReadings(), func(r tickets.Reading) bool { return r.Scale == scale })
+}
+
+// visitsWith lists, for each visit, the tickets that have a reading which passes, in
+// the order of the form. A visit is a day; what has no date is of the first one.
+func (s *search) visitsWith(pass func(*tickets.Reading) bool) [][]group {
+	var visits [][]group
+	at, ticket := map[string]int{}, map[string]int{}
+	for _, i := range s.used {
+		r := &s.Job.Readings[i]
+		if !pass(r) {
+			continue
+		}
+		day := ""
+		if r.WeighedAt.Known {
+			day = r.WeighedAt.Time.Format("2006-01-02")
+		}
+		v, ok := at[day]
+		if !ok {
+			v = len(visits)
+			at[day], visits = v, append(visits, nil)
+		}
+		key := day + "\x00" + r.Ticket
+		if n, ok := ticket[key]; ok {
+			visits[v][n].readings = append(visits[v][n].readings, i)
+			continue
+		}
+		ticket[key] = len(visits[v])
+		visits[v] = append(visits[v], group{oneTicket, []int{i}})
+	}
+	return visits
+}

@@ -1,0 +1,40 @@
+package mistakes
+
+import (
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/tickets"
+)
+
+// A second scale shows 60 kg with nothing on it: what it read is all 60 too much.
+func TestZeroNotReturned(t *testing.T) {
+	job := slips()
+	job.Outfit.Travels = tickets.TravelsPlain
+	job.Scales = []tickets.Scale{{Name: "a", Class: tickets.ClassIII, Deck: tickets.DeckMulti}, {Name: "b", Class: tickets.ClassIII, Deck: tickets.DeckMulti}}
+	for i := range job.Readings {
+		r := &job.Readings[i]
+		r.Scale = "a"
+		if r.Setup == tickets.Coupled {
+			r.Scale = "b"
+			retype(job, i, r.Kg.Add(decimal.NewFromInt(60)).String())
+		}
+	}
+	s := mustSolve(t, job)
+	list := listed(s)
+	at := found(list, func(m *Mistake) bool {
+		return m.Kind == ZeroWrong && m.Scope == oneScale && job.Readings[m.Readings[0]].Scale == "b"
+	})
+	if at != 0 {
+		t.Fatalf("entry %d of %v (want the first)", at, names3(list))
+	}
+	if kg := list[0].ZeroKg; kg < 45 || kg > 75 {
+		t.Errorf("the zero is found to be %g (want about 60)", kg)
+	}
+	// Where its empty deck was read the zero is known, and no hypothesis.
+	job.Readings = append(job.Readings, tickets.Reading{Line: 20, Scale: "b", OnDeck: "empty", Use: tickets.UseYes, IntervalKg: decimal.NewFromInt(20)})
+	if at := found(listed(mustSolve(t, job)), func(m *Mistake) bool { return m.Kind == ZeroWrong && m.Readings[0] >= 4 }); at >= 0 {
+		t.Error("a zero that was read is said not to have returned")
+	}
+}

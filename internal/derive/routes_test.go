@@ -1,0 +1,54 @@
+package derive
+
+import (
+	"math"
+	"testing"
+
+	"reconcile/internal/tickets"
+)
+
+// Each route by hand: T − G = 2680 − 2430, Vc − V = 3010 − 2760, the lift
+// 109.649·2850/1250, the gauge as it stands; u of the lift's route has the
+// lengths and t = 5 kg of the tie in it: hypot(√2·5·2.28, 5·2.28,
+// 250·u(a/w)/(a/w)) = hypot(16.122, 11.4, 2.1839).
+func TestRoutesByHand(t *testing.T) {
+	readings := append(aloneReadings(), coupledReadings(tickets.Slack, 0)...)
+	readings = append(readings, weigh(tickets.TrailerAlone, "", 252, "coupling"))
+	for i := range readings {
+		readings[i] = on("a", readings[i])
+	}
+	job := measured(jobOf(readings...))
+	job.Scales = []tickets.Scale{certain("a", 5)}
+	want := []route{{"trailer", 250, 5 * math.Sqrt(3)}, {"vehicle", 250, 10}, {"front_lift", 250, math.Hypot(math.Hypot(16.122, 11.4), 2.18391)}, {"gauge", 252, 5}}
+	got := mustSolve(t, job).Routes()
+	if len(got) != len(want) {
+		t.Fatalf("%+v (want %+v)", got, want)
+	}
+	for i, r := range got {
+		if r.Name != want[i].Name || math.Abs(r.Value-want[i].Value) > 1e-6 || math.Abs(r.U-want[i].U) > 1e-3 {
+			t.Errorf("%+v (want %+v)", r, want[i])
+		}
+	}
+}
+
+// Which readings a route to the download takes, by its formula: T − G, Vc − V.
+func TestReadingsOfARoute(t *testing.T) {
+	for _, c := range []struct {
+		name             string
+		r                tickets.Reading
+		trailer, vehicle bool
+	}{
+		{"trailer alone", weigh(tickets.TrailerAlone, "", 2680, "whole trailer"), true, false},
+		{"gauge", weigh(tickets.TrailerAlone, "", 250, "coupling"), false, false},
+		{"its axles, coupled", weigh(tickets.Coupled, tickets.Slack, 2430, "trailer"), true, false},
+		{"its axles, tensioned", weigh(tickets.Coupled, tickets.Tensioned, 2450, "trailer"), false, false},
+		{"vehicle alone", weigh(tickets.VehicleAlone, "", 1260, "front"), false, true},
+		{"vehicle, coupled", weigh(tickets.Coupled, tickets.Slack, 3010, "vehicle"), false, true},
+		{"vehicle, tensioned", weigh(tickets.Coupled, tickets.Tensioned, 2990, "vehicle"), false, false},
+		{"all of it", weigh(tickets.Coupled, tickets.Slack, 5440, "outfit"), false, false},
+	} {
+		if a, b := onTrailerRoute(&c.r), onVehicleRoute(&c.r); a != c.trailer || b != c.vehicle {
+			t.Errorf("%s: by the trailer %v, by the vehicle %v (want %v, %v)", c.name, a, b, c.trailer, c.vehicle)
+		}
+	}
+}
