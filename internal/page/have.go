@@ -4,8 +4,8 @@ import "reconcile/internal/regions"
 
 // parts are the parts of the page in their order.
 var parts = []choice{
-	{"have", say("what_i_have")}, {"plates", say("the_plates")}, {"slip", say("the_slip")}, {"answer", say("the_answer")},
-	{"whatif", say("what_if")}, {"keep", say("keep_it")}, {"look", say("look_at_a_summary")},
+	{"have", say("nav_have")}, {"plates", say("nav_plates")}, {"slip", say("nav_slip")}, {"answer", say("nav_answer")},
+	{"whatif", say("what_if")}, {"keep", say("nav_keep")}, {"look", say("nav_look")},
 }
 
 // drawNav draws the way from part to part.
