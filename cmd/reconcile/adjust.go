@@ -58,12 +58,12 @@ func runAdjust(args []string, f *pflag.FlagSet, s streams) int {
 }
 
 // printPlan prints one job's plan as a report, or as a line of JSON.
-func (s streams) printPlan(a *flow.Adjusted, asJSON, apart bool) {
+func (s streams) printPlan(a *flow.Adjusted, asJSON, again bool) {
 	if asJSON {
 		s.out.Write(a.Line)
 		return
 	}
-	if apart {
+	if again {
 		fmt.Fprintln(s.out)
 	}
 	screen.Plan(s.out, a.Record, a.Record.Plan, a.Text())

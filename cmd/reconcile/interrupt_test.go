@@ -44,7 +44,7 @@ func interrupted(t *testing.T, by os.Signal) {
 	dayForms(t, forms, jobs, 0)
 	reconcile := program(t)
 	said := interrupt(t, exec.Command(reconcile, "summary", forms, "--out", out), out, by)
-	if !regexp.MustCompile(`(?m)^reconcile: stopped after \d+ of 150 jobs; every summary written is whole; --resume goes on$`).MatchString(said) {
+	if !regexp.MustCompile(`(?m)^reconcile: stopped after \d+ of 150 jobs; every summary written is complete; --resume goes on$`).MatchString(said) {
 		t.Errorf("an interrupted run says %q", said)
 	}
 	left := wholeSummaries(t, out)

@@ -51,11 +51,11 @@ type verb struct {
 // run runs the program and returns its exit status: that of a result which
 // could not be written to standard output is exitCouldNot.
 func run(args []string, in io.Reader, out, errs io.Writer) int {
-	told := &results{w: out}
-	s := streams{in, told, errs}
+	stdout := &results{w: out}
+	s := streams{in, stdout, errs}
 	status := s.run(args)
-	if told.err != nil {
-		return s.refuse(fmt.Sprintf("standard output: %v", cause(told.err)))
+	if stdout.err != nil {
+		return s.refuse(fmt.Sprintf("standard output: %v", cause(stdout.err)))
 	}
 	return status
 }

@@ -165,9 +165,9 @@ func verifyOne(path string, trust []*x509.Certificate) *verified {
 // statusOfOutcome is the exit status of one file.
 func statusOfOutcome(outcome string) int {
 	switch outcome {
-	case string(signoff.Vouched):
+	case signoff.Vouched:
 		return exitWithin
-	case string(signoff.NotSound):
+	case signoff.NotSound:
 		return exitOver
 	case flow.NotRead:
 		return exitCouldNot

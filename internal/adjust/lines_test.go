@@ -155,7 +155,7 @@ func TestNoValueAfterAPlan(t *testing.T) {
 	was := &limits.Check{Line: line, Found: &limits.Found{U: 10, Margin: 50}}
 	for _, after := range [][]limits.Check{nil, {{Line: line}}} {
 		p := &planner{f: &limits.Findings{Rule: limits.Guarded}, deciding: []*limits.Check{was}, bounds: []bound{{unit: 1}}, plan: &Plan{}}
-		if short := p.compareAgain(&limits.Findings{Checks: after}); len(short) != 1 || !math.IsInf(short[0], 1) || len(p.plan.After) != 0 {
+		if short := p.exceededAfter(&limits.Findings{Checks: after}); len(short) != 1 || !math.IsInf(short[0], 1) || len(p.plan.After) != 0 {
 			t.Errorf("%v: short by %v", after, short)
 		}
 	}

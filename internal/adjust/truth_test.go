@@ -41,7 +41,7 @@ func TestPlansHoldWhenCarriedOut(t *testing.T) {
 				k = &kept{}
 				byLimit[h.Check.Rating+" "+h.Check.On] = k
 			}
-			holds, over := w.holds(h.Check, after), f.Again(h.Check).Verdict == limits.Over
+			holds, over := w.holds(h.Check, after), f.FindCheck(h.Check).Verdict == limits.Over
 			k.count(holds, over)
 			if p.Before[i].Verdict != limits.Within {
 				edge.count(holds, over)

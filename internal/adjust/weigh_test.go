@@ -44,6 +44,15 @@ func held(t testing.TB, job *tickets.Job) (*derive.Solution, *limits.Findings) {
 	return s, limits.Find(job, s, limits.Options{})
 }
 
+func advice(t testing.TB, s *derive.Solution, f *limits.Findings) *Advice {
+	t.Helper()
+	a, err := Next(s, f, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return a
+}
+
 // Advice is verified by doing it: each advised reading, with the figure it was
 // expected to show, is typed into the form, the form is solved, and the U
 // promised is the U obtained (our own promise).
@@ -52,14 +61,14 @@ func TestAdviceIsVerifiedByDoingIt(t *testing.T) {
 	for _, name := range []string{"planetarium-totals", "three-tickets"} {
 		s, f := weighed(t, name, nil)
 		form := *s.Job
-		for _, w := range Next(s, f).Weigh {
+		for _, w := range advice(t, s, f).Weigh {
 			form.Readings = append(slices.Clone(form.Readings), w.Candidate.Reading)
 			if form.Scale(w.Candidate.Scale.Name) == nil {
 				form.Scales = append(slices.Clone(form.Scales), w.Candidate.Scale)
 			}
 			_, then := held(t, &form)
 			for _, v := range w.Serves {
-				c := then.Again(&v.Check)
+				c := then.FindCheck(&v.Check)
 				if c == nil || c.Found == nil || math.Abs(c.Found.U-v.Then) > 1e-6 || c.Verdict != v.Verdict {
 					t.Errorf("%s: %s %s promised u %.6f %s, obtained %+v", name, v.Check.Rating, v.Check.On, v.Then, v.Verdict, c)
 				}
@@ -78,7 +87,7 @@ func TestAdviceIsVerifiedByDoingIt(t *testing.T) {
 func TestFewestReadings(t *testing.T) {
 	s, f := weighed(t, "planetarium-totals", nil)
 	var got []string
-	for _, w := range Next(s, f).Weigh {
+	for _, w := range advice(t, s, f).Weigh {
 		setup, _, onDeck := w.setup()
 		row := string(setup) + " " + onDeck + ":"
 		for _, v := range w.Serves {
@@ -104,7 +113,7 @@ func TestUnsettled(t *testing.T) {
 				}
 			}
 		})
-		return Next(s, f), f
+		return advice(t, s, f), f
 	}
 	a, f := near(2)
 	if f.Verdict != limits.JobUnsettled || len(a.Remove) != 1 || len(a.Weigh) != 1 || a.Weigh[0].Serves[0].Solved {
@@ -140,7 +149,7 @@ func TestOver(t *testing.T) {
 			}
 		}
 	})
-	a := Next(s, f)
+	a := advice(t, s, f)
 	i := slices.IndexFunc(a.Remove, func(r Removal) bool { return r.Check.Rating == "atm" })
 	if f.Verdict != limits.JobOver || i < 0 {
 		t.Fatalf("%s, %+v", f.Verdict, a)
@@ -156,7 +165,7 @@ func TestOver(t *testing.T) {
 // layout, constructed: an overlapping draft separates what it parts).
 func TestLocate(t *testing.T) {
 	s, f := weighed(t, "planetarium-conflict", nil)
-	a := Next(s, f)
+	a := advice(t, s, f)
 	if len(a.Weigh)+len(a.Remove) != 0 || a.Locate == nil {
 		t.Fatalf("%+v", a)
 	}
@@ -179,7 +188,7 @@ func TestLocate(t *testing.T) {
 // Nothing to weigh where all is within and cross-checked.
 func TestNoAdvice(t *testing.T) {
 	s, f := weighed(t, "planetarium", nil)
-	if a := Next(s, f); len(a.Weigh)+len(a.Remove) != 0 || a.Locate != nil {
+	if a := advice(t, s, f); len(a.Weigh)+len(a.Remove) != 0 || a.Locate != nil {
 		t.Errorf("%s: %+v", f.Verdict, a)
 	}
 }
@@ -241,7 +250,7 @@ func TestFirstTrialIsBest(t *testing.T) {
 // With nothing weighed four readings would serve; three are advised at most.
 func TestThreeReadingsAtMost(t *testing.T) {
 	s, f := weighed(t, "planetarium", func(j *tickets.Job) { j.Readings = nil })
-	if a := Next(s, f); len(a.Weigh) != 3 {
+	if a := advice(t, s, f); len(a.Weigh) != 3 {
 		t.Errorf("%d readings advised (want 3)", len(a.Weigh))
 	}
 }
@@ -279,7 +288,7 @@ func vehicleAlone(j *tickets.Job) tickets.Reading {
 // which no reading is advised, though several would leave it less U.
 func TestNoDriveForWhatIsNotChecked(t *testing.T) {
 	s, f := weighed(t, "wheels-on-pads", func(j *tickets.Job) { j.Readings = j.Readings[1:] })
-	a := Next(s, f)
+	a := advice(t, s, f)
 	if len(a.Weigh) != 1 || len(a.Weigh[0].Serves) < 2 {
 		t.Fatalf("%d readings advised (want 1): %+v", len(a.Weigh), a.Weigh)
 	}
@@ -311,10 +320,15 @@ func TestTold(t *testing.T) {
 	}
 }
 
+// BenchmarkNext advises on jobs of few and of many candidates.
 func BenchmarkNext(b *testing.B) {
-	s, f := weighed(b, "three-tickets", nil)
-	b.ReportAllocs()
-	for b.Loop() {
-		Next(s, f)
+	for _, name := range []string{"three-tickets", "five-tickets-5", "five-tickets-all", "governs-tyre", "planetarium-conflict"} {
+		b.Run(name, func(b *testing.B) {
+			s, f := weighed(b, name, nil)
+			b.ReportAllocs()
+			for b.Loop() {
+				advice(b, s, f)
+			}
+		})
 	}
 }

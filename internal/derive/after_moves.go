@@ -84,7 +84,7 @@ func (y *system) planMoves() {
 func (y *system) movedSideU(place string, g tickets.Group, kg float64) float64 {
 	needed, largest := false, 0.0
 	for i := range y.used {
-		r := &y.used[i]
+		r := y.used[i]
 		needed = needed || math.Abs(y.leaning(r, g)) > negligible
 		largest = math.Max(largest, math.Abs(float64(y.partsAt(place, StateOf(r))[g].byMass*kg)))
 	}

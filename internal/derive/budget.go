@@ -32,7 +32,7 @@ func (s *Solution) Budget(q Quantity) []Cause {
 	if !q.determined {
 		return nil
 	}
-	causes := make([]Cause, 0, len(s.Observations)+len(Lengths))
+	causes := s.causes[:0]
 	var lengths [len(Lengths)]float64
 	// Observations are independent, so their contributions add in quadrature to u²;
 	// the lengths enter through the ties, each once for all ties that use it.
@@ -54,7 +54,8 @@ func (s *Solution) Budget(q Quantity) []Cause {
 	for i, name := range Lengths {
 		causes = append(causes, Cause{Kind: byLength, Name: name, U: lengths[i]})
 	}
-	return top(merged(causes))
+	s.causes = causes
+	return slices.Clone(top(merged(causes)))
 }
 
 // causeOf names an observation as a cause. The zero of a scale is the scale's.
@@ -76,19 +77,15 @@ func (s *Solution) causeOf(i int) Cause {
 // merged adds in quadrature what has one name: the shares, along and across, of
 // a load, and the gain and zero of a scale.
 func merged(causes []Cause) []Cause {
-	type key struct {
-		kind kind
-		name string
-	}
 	out := causes[:0]
-	at := map[key]int{}
 	for _, c := range causes {
+		same := -1
 		if c.Kind == byShare || c.Kind == byScale {
-			if i, ok := at[key{c.Kind, c.Name}]; ok {
-				out[i].U = portable.Hypot(out[i].U, c.U)
-				continue
-			}
-			at[key{c.Kind, c.Name}] = len(out)
+			same = slices.IndexFunc(out, func(o Cause) bool { return o.Kind == c.Kind && o.Name == c.Name })
+		}
+		if same >= 0 {
+			out[same].U = portable.Hypot(out[same].U, c.U)
+			continue
 		}
 		out = append(out, c)
 	}

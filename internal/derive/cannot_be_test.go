@@ -130,7 +130,8 @@ func TestLiftedByMoreThanItsU(t *testing.T) {
 func TestMiddleReading(t *testing.T) {
 	s := &Solution{system: &system{}}
 	for _, kg := range []float64{100, 200, 5000, 4000, 2000} {
-		s.system.used = append(s.system.used, weigh(tickets.Coupled, tickets.Slack, kg, "front"))
+		r := weigh(tickets.Coupled, tickets.Slack, kg, "front")
+		s.system.used = append(s.system.used, &r)
 	}
 	if got := s.middleReading(); got != 2000 {
 		t.Errorf("middle of 100, 200, 2000, 4000, 5000: %g", got)

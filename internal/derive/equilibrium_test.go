@@ -84,7 +84,7 @@ func TestMassIsConserved(t *testing.T) {
 		}
 		sum := func(state State) (kg float64) {
 			for _, g := range state.groups() {
-				for _, c := range s.system.layout.cells[state][g] {
+				for _, c := range s.system.layout.cellsOf(state, g) {
 					kg += s.fit.exact.X[c.column]
 				}
 			}

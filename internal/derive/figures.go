@@ -50,7 +50,7 @@ func (s *Solution) ofState(state State) []Named {
 // finer lists the supports below a group that are solved: axles, sides, and
 // sides of axles.
 func (s *Solution) finer(g tickets.Group) []tickets.Term {
-	split := s.system.layout.split[g]
+	split := s.system.layout.splitOf(g)
 	var terms []tickets.Term
 	for a := 1; a <= split.axles; a++ {
 		terms = append(terms, tickets.Term{Group: g, Axle: a})
@@ -113,7 +113,7 @@ func (s *Solution) Imbalances() []imbalance {
 
 // imbalancesOf compares sides and neighbouring axles of one group.
 func (s *Solution) imbalancesOf(state State, g tickets.Group) []imbalance {
-	split := s.system.layout.split[g]
+	split := s.system.layout.splitOf(g)
 	difference := func(name string, a, b tickets.Term) imbalance {
 		return imbalance{fmt.Sprintf("%s.%s %s", state, g, name), s.Sum(Part{1, state, a}, Part{-1, state, b})}
 	}

@@ -1,5 +1,7 @@
 package derive
 
+import "reconcile/internal/tickets"
+
 // planGains gives a column to the relative error of every scale used.
 func (y *system) planGains() {
 	for i := range y.job.Scales {
@@ -21,8 +23,19 @@ func (y *system) observeGains() {
 	for i := range y.job.Scales {
 		s := &y.job.Scales[i]
 		if c, ok := y.layout.gain[s.Name]; ok {
-			u := gainU(s, largestOn(y.job, s, y.all))
-			y.observeOne(Observation{Kind: byScale, Name: s.Name, U: u}, c, 0)
+			y.observeOne(Observation{Kind: byScale, Name: s.Name, U: y.gainU(s)}, c, 0)
 		}
 	}
+}
+
+// gainU is u of a scale's gain, from all the job's used readings on it.
+func (y *system) gainU(s *tickets.Scale) float64 {
+	if y.options.partOf != nil {
+		for i := range y.options.partOf.obs {
+			if o := &y.options.partOf.obs[i]; o.Kind == byScale && o.Name == s.Name {
+				return o.U
+			}
+		}
+	}
+	return gainU(s, largestOn(y.job, s, y.all))
 }

@@ -82,6 +82,21 @@ func drawn(seed, n uint64) *Solution {
 	return s
 }
 
+// pointers are readings as a system holds them.
+func pointers(readings []tickets.Reading) []*tickets.Reading {
+	all := make([]*tickets.Reading, len(readings))
+	for i := range readings {
+		all[i] = &readings[i]
+	}
+	return all
+}
+
+// finest lists the smallest supports of a group that is split so.
+func finest(g tickets.Group, s splitOf) (terms []tickets.Term) {
+	eachFinest(g, s, func(t tickets.Term) { terms = append(terms, t) })
+	return terms
+}
+
 func b2i(b bool) int {
 	if b {
 		return 1

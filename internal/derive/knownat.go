@@ -16,7 +16,7 @@ func (s *Solution) KnownAt(place string) (missing string, ok bool) {
 		return "place", false
 	}
 	for i := range s.system.used {
-		if missing := s.system.guessedAt(&s.system.used[i], p); missing != "" {
+		if missing := s.system.guessedAt(s.system.used[i], p); missing != "" {
 			return missing, false
 		}
 	}

@@ -47,7 +47,7 @@ func (s *Solution) WouldShow(index int) (kg, u float64, ok bool) {
 // where the reading says nothing of the deck, or some of it is not solved.
 func (s *Solution) deckNow(r *tickets.Reading) (row []float64, ok bool) {
 	for _, t := range r.Terms {
-		if !onGauge(r) && s.system.layout.columnsOf(&s.Job.Outfit, StateOf(r), t) == nil {
+		if !onGauge(r) && !s.system.layout.solves(&s.Job.Outfit, StateOf(r), t) {
 			return nil, false
 		}
 	}

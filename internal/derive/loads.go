@@ -33,14 +33,14 @@ func (y *system) planLoads() {
 			continue
 		}
 		y.loads = append(y.loads, l)
-		y.layout.mass[l.Name] = y.layout.add()
+		y.layout.mass = y.layout.give(y.layout.mass, l.Name)
 		if missing := y.needsShare(l); missing != "" {
-			y.layout.share[l.Name] = y.layout.add()
+			y.layout.share = y.layout.give(y.layout.share, l.Name)
 			y.Unknown = append(y.Unknown, unknownShare{Load: l.Name, Missing: missing})
 		}
 		for _, g := range coupledGroups {
 			if y.sideU(l, g) > 0 {
-				y.layout.side[sideKey{l.Name, g}] = y.layout.add()
+				y.layout.giveSide(sideKey{l.Name, g})
 				y.Unknown = append(y.Unknown, unknownShare{Load: l.Name, Missing: "side", Group: g})
 			}
 		}
@@ -50,7 +50,7 @@ func (y *system) planLoads() {
 // named says whether a used reading was taken with or without a load.
 func (y *system) named(load string) bool {
 	for i := range y.used {
-		if names(&y.used[i], load) {
+		if names(y.used[i], load) {
 			return true
 		}
 	}
@@ -79,7 +79,7 @@ func sign(r *tickets.Reading, load string) float64 {
 // not known; blank where none depends on it.
 func (y *system) needsShare(l *tickets.Load) string {
 	for i := range y.used {
-		r := &y.used[i]
+		r := y.used[i]
 		if !names(r, l.Name) {
 			continue
 		}
@@ -140,10 +140,10 @@ func (y *system) sideU(l *tickets.Load, g tickets.Group) float64 {
 	needed, largest := false, 0.0
 	mass := l.Kg.InexactFloat64()
 	for i := range y.used {
-		needed = needed || names(&y.used[i], l.Name) && math.Abs(y.leaning(&y.used[i], g)) > negligible
+		needed = needed || names(y.used[i], l.Name) && math.Abs(y.leaning(y.used[i], g)) > negligible
 	}
 	for i := range y.all {
-		r := &y.all[i]
+		r := y.all[i]
 		if !names(r, l.Name) {
 			continue
 		}
@@ -171,9 +171,10 @@ func AssumedShare(o *tickets.Outfit, l *tickets.Load) (value, u float64) {
 // aboard only then. It returns false where a load or share is not in the model.
 func (y *system) addAboard(row []float64, r *tickets.Reading) bool {
 	complete := true
-	for _, name := range append(append([]string{}, r.Without...), r.With...) {
-		l := y.job.Load(name)
-		complete = y.addLoad(row, r, l, sign(r, name)) && complete
+	for _, names := range [...][]string{r.Without, r.With} {
+		for _, name := range names {
+			complete = y.addLoad(row, r, y.job.Load(name), sign(r, name)) && complete
+		}
 	}
 	return complete
 }

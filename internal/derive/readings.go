@@ -2,9 +2,11 @@ package derive
 
 import (
 	"math"
+	"slices"
 
 	"github.com/shopspring/decimal"
 
+	"reconcile/internal/portable"
 	"reconcile/internal/tickets"
 )
 
@@ -24,11 +26,11 @@ const LeverUnknown = 0.015
 // repeats counts, for each used reading, the used readings with the same
 // scale, setup, hitch and supports: a repeat renews rounding and zero, not
 // position and linearity.
-func repeats(o *tickets.Outfit, used []tickets.Reading) []int {
+func repeats(o *tickets.Outfit, used []*tickets.Reading) []int {
 	count := make(map[sameKind]int, len(used))
 	keys := make([]sameKind, len(used))
 	for i := range used {
-		keys[i] = repeatKey(o, &used[i])
+		keys[i] = repeatKey(o, used[i])
 		count[keys[i]]++
 	}
 	m := make([]int, len(used))
@@ -110,10 +112,11 @@ func leverVariance(job *tickets.Job, r *tickets.Reading) float64 {
 		return 0
 	}
 	sum := 0.0
-	for _, name := range append(append([]string{}, r.Without...), r.With...) {
-		if l := job.Load(name); l.On == tickets.OnTrailer {
-			u := float64(LeverUnknown * l.Kg.InexactFloat64())
-			sum += float64(u * u)
+	for _, names := range [...][]string{r.Without, r.With} {
+		for _, name := range names {
+			if l := job.Load(name); l.On == tickets.OnTrailer {
+				sum += portable.Square(float64(LeverUnknown * l.Kg.InexactFloat64()))
+			}
 		}
 	}
 	return sum
@@ -133,15 +136,13 @@ func partsFrontFromRear(r *tickets.Reading) bool {
 // deckRow is the row of the loads that stood on the deck, in travelling
 // condition: 1 for each support, D for a gauge under the coupling.
 func (y *system) deckRow(r *tickets.Reading) []float64 {
-	row := make([]float64, y.layout.columns)
+	row := y.row()
 	if onGauge(r) {
 		y.addDownload(row, 1)
 		return row
 	}
 	for _, t := range r.Terms {
-		for _, c := range y.layout.columnsOf(&y.job.Outfit, StateOf(r), t) {
-			row[c] += 1
-		}
+		y.layout.eachColumn(&y.job.Outfit, StateOf(r), t, func(c int) { row[c]++ })
 	}
 	return row
 }
@@ -150,10 +151,10 @@ func (y *system) deckRow(r *tickets.Reading) []float64 {
 // the coupling puts on the vehicle is what its axles carry more, bars slack.
 func (y *system) addDownload(row []float64, f float64) {
 	for _, g := range vehicleGroups {
-		for _, c := range y.layout.cells[CoupledSlack][g] {
+		for _, c := range y.layout.cellsOf(CoupledSlack, g) {
 			row[c.column] += f
 		}
-		for _, c := range y.layout.cells[VehicleAlone][g] {
+		for _, c := range y.layout.cellsOf(VehicleAlone, g) {
 			row[c.column] -= f
 		}
 	}
@@ -165,9 +166,8 @@ func (y *system) addDownload(row []float64, f float64) {
 //
 // k weighers under the supports, and a zero only where an empty deck was read.
 func (y *system) observeReadings() {
-	m := repeats(&y.job.Outfit, y.used)
-	for i := range y.used {
-		r := &y.used[i]
+	us := y.readingUs()
+	for i, r := range y.used {
 		row := y.deckRow(r)
 		y.addAboard(row, r)
 		y.addMoves(row, r)
@@ -176,6 +176,23 @@ func (y *system) observeReadings() {
 		if c, ok := y.layout.zero[r.Scale]; ok {
 			row[c] = float64(weighers(&y.job.Outfit, y.job.Scale(r.Scale), r))
 		}
-		y.observe(Observation{Kind: ByReading, Index: y.usedIndex[i], U: readingU(y.job, r, m[i])}, row, kg)
+		y.observe(Observation{Kind: ByReading, Index: y.usedIndex[i], U: us[i]}, row, kg)
 	}
+}
+
+// readingUs is u of every used reading. All readings of one kind are in a route, or
+// none is, so that they repeat each other there as often as in the job.
+func (y *system) readingUs() []float64 {
+	us := make([]float64, len(y.used))
+	if all := y.options.partOf; all != nil {
+		for i, index := range y.usedIndex {
+			us[i] = all.obs[slices.Index(all.usedIndex, index)].U // readings are the first observations
+		}
+		return us
+	}
+	m := repeats(&y.job.Outfit, y.used)
+	for i, r := range y.used {
+		us[i] = readingU(y.job, r, m[i])
+	}
+	return us
 }

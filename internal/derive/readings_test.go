@@ -20,10 +20,10 @@ func TestRepeatsAreBySupports(t *testing.T) {
 		r.Terms = terms
 		return r
 	}
-	got := repeats(o, []tickets.Reading{
+	got := repeats(o, pointers([]tickets.Reading{
 		on(rear(0, "")), on(rear(1, ""), rear(2, "")), on(rear(0, tickets.Left), rear(1, tickets.Right), rear(2, tickets.Right)),
 		on(rear(1, "")), on(rear(0, tickets.Left)),
-	})
+	}))
 	for i, want := range []int{3, 3, 3, 1, 1} {
 		if got[i] != want {
 			t.Errorf("reading %d has m = %d (want %d)", i, got[i], want)

@@ -17,7 +17,7 @@ func (s *Solution) onThisDeck(r *tickets.Reading) (kg float64, determined bool) 
 		return 0, false
 	}
 	for _, t := range r.Terms {
-		if !onGauge(r) && s.system.layout.columnsOf(&s.Job.Outfit, StateOf(r), t) == nil {
+		if !onGauge(r) && !s.system.layout.solves(&s.Job.Outfit, StateOf(r), t) {
 			return 0, false
 		}
 	}

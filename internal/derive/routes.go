@@ -35,14 +35,14 @@ func (s *Solution) Routes() []route {
 // it the routes would lean on each other, and their difference show nothing.
 func (s *Solution) part(keep func(*tickets.Reading) bool) *Solution {
 	any := false
-	for i := range s.system.used {
-		any = any || keep(&s.system.used[i])
+	for _, r := range s.system.used {
+		any = any || keep(r)
 	}
 	if !any {
 		return nil
 	}
 	o := s.system.options
-	o.free, o.keep, o.WithoutTies = true, keep, allTies
+	o.free, o.keep, o.WithoutTies, o.partOf = true, keep, allTies, s.system
 	p, err := solve(s.Job, o)
 	if err != nil {
 		return nil

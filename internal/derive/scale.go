@@ -68,10 +68,9 @@ type largest struct{ load, interval decimal.Decimal }
 
 // largestOn is the reading at which a scale's span was used most, its used
 // readings of all states taken together.
-func largestOn(job *tickets.Job, s *tickets.Scale, used []tickets.Reading) largest {
+func largestOn(job *tickets.Job, s *tickets.Scale, used []*tickets.Reading) largest {
 	var l largest
-	for i := range used {
-		r := &used[i]
+	for _, r := range used {
 		if r.Scale != s.Name {
 			continue
 		}

@@ -121,7 +121,7 @@ func TestGainUncertainty(t *testing.T) {
 func TestLargestPerWeigher(t *testing.T) {
 	job := jobOf(weigh(tickets.VehicleAlone, "", 2700, "vehicle"), weigh(tickets.VehicleAlone, "", 1400, "rear"))
 	job.Scales[0].Deck = tickets.DeckPads
-	if l := largestOn(job, &job.Scales[0], job.Readings); !l.load.Equal(decimal.NewFromInt(700)) {
+	if l := largestOn(job, &job.Scales[0], pointers(job.Readings)); !l.load.Equal(decimal.NewFromInt(700)) {
 		t.Errorf("largest %s (want 700)", l.load)
 	}
 }

@@ -35,6 +35,7 @@ type Solution struct {
 	previous     *fitted // the round before, where the rounds did not converge
 	amounts      []float64
 	decks        [][]float64 // see deckRows; nil until asked for
+	causes       []Cause     // room for those of the next budget
 }
 
 // Solve derives everything that the job's readings hold. It fails only where
@@ -211,15 +212,21 @@ type Part struct {
 func (s *Solution) Sum(parts ...Part) Quantity {
 	row := s.system.row()
 	for _, p := range parts {
-		cols := s.system.layout.columnsOf(&s.Job.Outfit, p.State, p.Support)
-		if cols == nil {
+		if !s.addPart(row, p) {
 			return Quantity{Basis: Difference}
-		}
-		for _, c := range cols {
-			row[c] += p.Factor
 		}
 	}
 	return s.quantity(row)
+}
+
+// addPart adds a part to a row; false where its support is not solved separately,
+// or not loaded in that state.
+func (s *Solution) addPart(row []float64, p Part) (solved bool) {
+	s.system.layout.eachColumn(&s.Job.Outfit, p.State, p.Support, func(c int) {
+		row[c] += p.Factor
+		solved = true
+	})
+	return solved
 }
 
 // Load returns the load on a support in a state.
@@ -233,14 +240,14 @@ func (s *Solution) Load(state State, support tickets.Term) Quantity {
 
 // Total returns the load on whole groups in a state.
 func (s *Solution) Total(state State, groups ...tickets.Group) Quantity {
-	var parts []Part
-	var terms []tickets.Term
+	row := s.system.row()
 	for _, g := range groups {
-		t := tickets.Term{Group: g}
-		parts, terms = append(parts, Part{1, state, t}), append(terms, t)
+		if !s.addPart(row, Part{1, state, tickets.Term{Group: g}}) {
+			return Quantity{Basis: Difference}
+		}
 	}
-	q := s.Sum(parts...)
-	if q.determined && s.weighedAs(state, terms...) {
+	q := s.quantity(row)
+	if q.determined && s.weighedAs(state, groupTerms(groups)...) {
 		q.Basis = Weighed
 	}
 	return q
@@ -250,8 +257,7 @@ func (s *Solution) Total(state State, groups ...tickets.Group) Quantity {
 // A difference of two readings is as good a number, but nobody read it.
 func (s *Solution) weighedAs(state State, terms ...tickets.Term) bool {
 	want := s.cellsOf(state, terms)
-	for i := range s.system.used {
-		r := &s.system.used[i]
+	for _, r := range s.system.used {
 		if StateOf(r) == state && !onGauge(r) && want == s.cellsOf(state, r.Terms) {
 			return true
 		}
@@ -300,8 +306,8 @@ func (s *Solution) Download() Quantity {
 	row := s.system.row()
 	s.system.addDownload(row, 1)
 	q := s.quantity(row)
-	for i := range s.system.used {
-		if q.determined && onGauge(&s.system.used[i]) {
+	for _, r := range s.system.used {
+		if q.determined && onGauge(r) {
 			q.Basis = Weighed
 		}
 	}
@@ -353,6 +359,6 @@ func (s *Solution) Covariance(a, b Quantity) float64 {
 
 // Split says how far a group is solved separately: axles 0 is not by axle.
 func (s *Solution) Split(g tickets.Group) (axles int, sides bool) {
-	split := s.system.layout.split[g]
+	split := s.system.layout.splitOf(g)
 	return split.axles, split.sides
 }

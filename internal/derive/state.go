@@ -1,10 +1,6 @@
 package derive
 
-import (
-	"slices"
-
-	"reconcile/internal/tickets"
-)
+import "reconcile/internal/tickets"
 
 // State is one of the four states in which supports carry load.
 type State string
@@ -65,15 +61,30 @@ func onGauge(r *tickets.Reading) bool {
 // wheelSet is a set of wheels: one side of one axle each.
 type wheelSet [2]uint64
 
-// wheelGroups is the order of the groups in a wheelSet.
-var wheelGroups = []tickets.Group{tickets.Front, tickets.Rear, tickets.Trailer, tickets.Nose, tickets.Coupling}
+// The number of states, and of groups that a term can name.
+const stateCount, groupCount = 4, 5
+
+// groupIndex is the place of a group in a wheelSet and in a layout.
+func groupIndex(g tickets.Group) int {
+	switch g {
+	case tickets.Front:
+		return 0
+	case tickets.Rear:
+		return 1
+	case tickets.Trailer:
+		return 2
+	case tickets.Nose:
+		return 3
+	}
+	return 4 // the coupling: under a gauge
+}
 
 // axleRoom is more axles than a group may have.
 const axleRoom = 12
 
 // add puts one side of one axle into the set.
 func (w *wheelSet) add(g tickets.Group, axle, side int) {
-	n := (slices.Index(wheelGroups, g)*axleRoom+axle)*2 + side
+	n := (groupIndex(g)*axleRoom+axle)*2 + side
 	w[n/64] |= 1 << (n % 64)
 }
 

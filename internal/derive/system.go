@@ -52,15 +52,19 @@ type Options struct {
 	free  bool                        // mass is not conserved between states
 	keep  func(*tickets.Reading) bool // the readings used; nil for all
 	moves []Move                      // made before the outfit travels
+
+	// partOf is the system whose readings a route takes some of: what each reading
+	// and each scale is uncertain by is the same in both.
+	partOf *system
 }
 
 // system is a Job as equations.
 type system struct {
 	job       *tickets.Job
 	options   Options
-	all       []tickets.Reading // the job's used readings, also those that a route leaves out
-	used      []tickets.Reading
-	usedIndex []int
+	all       []*tickets.Reading // the job's used readings, also those that a route leaves out
+	used      []*tickets.Reading
+	usedIndex []int // their places in Job.Readings
 	layout    *layout
 	loads     []*tickets.Load
 	moved     []movedPart
@@ -70,16 +74,18 @@ type system struct {
 	rows      [][]float64
 	values    []float64
 	balance   [][]float64 // exact: each row·x = 0
+	rowRoom   []float64   // for the next rows
 }
 
 // newSystem plans the unknowns first, so that every row has its full length,
 // and writes the equations then. The ties come last: only they change from
 // round to round.
 func newSystem(job *tickets.Job, o Options) *system {
-	y := &system{job: job, options: o}
+	n := len(job.Readings)
+	y := &system{job: job, options: o, all: make([]*tickets.Reading, 0, n), usedIndex: make([]int, 0, n)}
 	for i := range job.Readings {
-		if job.Readings[i].Use == tickets.UseYes && !job.Readings[i].Empty() {
-			y.all, y.usedIndex = append(y.all, job.Readings[i]), append(y.usedIndex, i)
+		if r := &job.Readings[i]; r.Use == tickets.UseYes && !r.Empty() {
+			y.all, y.usedIndex = append(y.all, r), append(y.usedIndex, i)
 		}
 	}
 	y.used = y.all
@@ -94,6 +100,7 @@ func newSystem(job *tickets.Job, o Options) *system {
 	y.planGains()
 	y.planZeros()
 	y.planTies()
+	y.makeRoom()
 	y.observeReadings()
 	y.observeLoads()
 	y.observeMoves()
@@ -114,11 +121,34 @@ func newSystem(job *tickets.Job, o Options) *system {
 func (y *system) leaveOut() {
 	index := y.usedIndex
 	y.used, y.usedIndex = nil, nil
-	for i := range y.all {
-		if y.options.keep(&y.all[i]) {
-			y.used, y.usedIndex = append(y.used, y.all[i]), append(y.usedIndex, index[i])
+	for i, r := range y.all {
+		if y.options.keep(r) {
+			y.used, y.usedIndex = append(y.used, r), append(y.usedIndex, index[i])
 		}
 	}
+}
+
+// makeRoom asks at once for the memory of all equations: one for each reading and
+// tie, at most one for each further unknown, and the balances.
+func (y *system) makeRoom() {
+	n := len(y.used) + len(y.ties) + y.layout.columns - y.layout.supports + 1
+	y.obs, y.rows, y.values = make([]Observation, 0, n), make([][]float64, 0, n), make([]float64, 0, n)
+	y.rowRoom = make([]float64, (n+2)*y.layout.columns)
+}
+
+// rowsAtOnce is the number of rows that are made in one piece of memory.
+const rowsAtOnce = 16
+
+// row is a row of noughts. Rows are small and many, so several share one piece of
+// memory; a system is for one goroutine.
+func (y *system) row() []float64 {
+	n := y.layout.columns
+	if len(y.rowRoom) < n {
+		y.rowRoom = make([]float64, rowsAtOnce*n)
+	}
+	row := y.rowRoom[:n:n]
+	y.rowRoom = y.rowRoom[n:]
+	return row
 }
 
 // observe adds one equation row·x = value.

@@ -52,7 +52,7 @@ func (y *system) addTie(t *tie) {
 // weighed says which states have a used reading; a gauge counts for the trailer.
 func (y *system) weighed() (vehicle, trailer, slack, tensioned bool) {
 	for i := range y.used {
-		switch StateOf(&y.used[i]) {
+		switch StateOf(y.used[i]) {
 		case VehicleAlone:
 			vehicle = true
 		case TrailerAlone:
@@ -68,7 +68,7 @@ func (y *system) weighed() (vehicle, trailer, slack, tensioned bool) {
 
 // groupRow adds f × the load of a whole group in a state to a row.
 func (y *system) groupRow(row []float64, s State, g tickets.Group, f float64) {
-	for _, c := range y.layout.cells[s][g] {
+	for _, c := range y.layout.cellsOf(s, g) {
 		row[c.column] += f
 	}
 }
@@ -160,5 +160,3 @@ func (y *system) hitchTie() *tie {
 // u is the standard uncertainty of the tie at an amount, in kilograms: a wrong
 // length matters more the more load it levers.
 func (t *tie) u(amount float64) float64 { return portable.Hypot(t.t, float64(amount*t.ratio.u)) }
-
-func (y *system) row() []float64 { return make([]float64, y.layout.columns) }

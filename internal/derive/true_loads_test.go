@@ -299,7 +299,7 @@ func (w *truth) type_(plan []tickets.Reading, kind outfitKind) {
 	}
 	for i := range w.job.Scales {
 		s := &w.job.Scales[i]
-		u := gainU(s, largestOn(w.job, s, plan))
+		u := gainU(s, largestOn(w.job, s, pointers(plan)))
 		w.gain[s.Name] = w.rectangular(u * math.Sqrt(3))
 	}
 	empty := w.drawZeros(kind)
@@ -422,8 +422,8 @@ func (w *truth) indication(r *tickets.Reading) float64 {
 func (w *truth) value(s *Solution, row []float64) float64 {
 	sum := 0.0
 	for _, state := range States {
-		for g, cells := range s.system.layout.cells[state] {
-			for _, c := range cells {
+		for _, g := range GroupsOf(&s.Job.Outfit, state) {
+			for _, c := range s.system.layout.cellsOf(state, g) {
 				if row[c.column] == 0 {
 					continue
 				}

@@ -15,7 +15,7 @@ func (y *system) planZeros() {
 	for i := range y.job.Scales {
 		s := &y.job.Scales[i]
 		if _, used := y.layout.gain[s.Name]; used && (zeroSeen(y.job, s.Name) || y.zeroFree(s.Name)) {
-			y.layout.zero[s.Name] = y.layout.add()
+			y.layout.zero = y.layout.give(y.layout.zero, s.Name)
 		}
 	}
 }

@@ -36,7 +36,7 @@ func Adjust(job *tickets.Job, o Options) (*Adjusted, error) {
 	return &Adjusted{Record: r, Line: line, Facts: planFacts(r.Plan, p, found, adjust.Modifications(job, s, found))}, err
 }
 
-// Asks says whether a question that bears on the plan is not answered.
+// Asks says whether a question that affects the plan is not answered.
 func (a *Adjusted) Asks() bool {
 	return slices.ContainsFunc(a.Record.Questions, func(q record.Question) bool {
 		return !q.Answered && (q.Args == nil || q.Args.Set == "" || q.Args.Set == a.Facts.Set)

@@ -13,7 +13,7 @@ import (
 // another version, which nobody here has checked.
 func (v *Verification) Usable() error {
 	switch v.Outcome {
-	case string(signoff.Vouched), string(signoff.SignedBy), string(signoff.Unsigned):
+	case signoff.Vouched, signoff.SignedBy, signoff.Unsigned:
 		return nil
 	}
 	return fmt.Errorf("%s", v.Last())

@@ -93,23 +93,11 @@ func (v *verification) unsound(code string, args ...any) bool {
 
 // findingOf puts a finding on the bytes of a file as all others are put.
 func findingOf(f signoff.Finding) words.Finding {
-	status := map[signoff.Status]string{signoff.Holds: words.StatusOK, signoff.Unchecked: words.StatusUnchecked, signoff.Unsound: words.StatusUnsound}
-	out := words.Finding{Code: string(f.Code), Status: status[f.Status]}
+	out := words.Finding{Code: f.Code, Status: f.Status}
 	for _, a := range f.Args {
-		if a.Key == "object" && a.Value == 0 {
-			continue // of the file as a whole
+		if a.Key != "object" || a.Value != 0 { // object 0: of the entire file
+			out.Args = append(out.Args, words.Arg(a))
 		}
-		switch x := a.Value.(type) {
-		case signoff.Code:
-			a.Value = string(x)
-		case []signoff.Code:
-			codes := make([]string, len(x))
-			for i := range x {
-				codes[i] = string(x[i])
-			}
-			a.Value = codes
-		}
-		out.Args = append(out.Args, words.Arg(a))
 	}
 	return out
 }
@@ -129,10 +117,10 @@ func (v *verification) result(file []signoff.Finding) *Verification {
 		out.Outcome = NotRead
 		return out
 	case has(words.StatusUnsound) || outcome.Code == signoff.NotSound:
-		out.Outcome = string(signoff.NotSound)
+		out.Outcome = signoff.NotSound
 		return out
 	}
-	out.Outcome, out.Best = string(outcome.Code), outcome.Signer
+	out.Outcome, out.Best = outcome.Code, outcome.Signer
 	if slices.ContainsFunc(v.found, func(f words.Finding) bool { return f.Code == pagesOtherVersion }) {
 		out.Outcome = RecordOnly
 	}
@@ -142,7 +130,7 @@ func (v *verification) result(file []signoff.Finding) *Verification {
 // summary examines a file that has the form of a summary. Each step says
 // whether the next one can be taken.
 func (v *verification) summary() {
-	for _, step := range []func() bool{v.attachments, v.version, v.read, v.named, v.given, v.derive, v.pages} {
+	for _, step := range []func() bool{v.attachments, v.version, v.read, v.named, v.given, v.derive, v.pages, v.amends} {
 		if !step() {
 			return
 		}
@@ -288,6 +276,14 @@ func (v *verification) pages() bool {
 	default:
 		v.found = append(v.found, findingOf(*differing))
 		return false
+	}
+	return true
+}
+
+// amends says what an amendment replaces.
+func (v *verification) amends() bool {
+	if r := v.old.Replaces; r != nil {
+		v.add(words.StatusOK, "amends", "number", r.Number, "sha256", strings.ToUpper(r.RecordSHA256), "because", r.Because)
 	}
 	return true
 }

@@ -81,7 +81,7 @@ func oneLine(s string) bool {
 }
 
 // earlier wants the record of an earlier visit to be one that this program has
-// written: the same version, whole and as it is written. Whether it follows from
+// written: the same version, complete and as it is written. Whether it follows from
 // its own readings, its own summary shows.
 func (v *verification) earlier() bool {
 	line, there := v.files[record.EarlierFile]

@@ -13,7 +13,7 @@ import (
 // inside looks into a file that has not the form of a summary, as far as it can
 // be read. One of another version may be right in its own form. One that
 // another program has written again stays not sound, but what is in it can
-// still be told: whether the record follows from the forms, its hash, and which
+// still be reported: whether the record follows from the forms, its hash, and which
 // form was changed.
 func (v *verification) inside(pdf []byte, file []signoff.Finding) {
 	rewritten := slices.ContainsFunc(file, func(f signoff.Finding) bool { return f.Code == signoff.Rewritten })
@@ -59,7 +59,7 @@ func (v *verification) whichLine() {
 	}
 }
 
-// changedLine is 0 where it cannot be told.
+// changedLine is 0 where it is not known.
 func (v *verification) changedLine(form string) int {
 	found := len(v.found)
 	defer func() { v.found = v.found[:found] }()

@@ -88,7 +88,7 @@ func (f *Findings) lowestOn(word, on string, state derive.State) (kg float64, ok
 
 // unlisted is what the vehicle carries beyond its empty mass and the loads that
 // are listed: those on the vehicle that travel with it as it is plated. A load
-// in the model counts with its solved mass, another as declared.
+// in the model counts with its solved mass, another with its stated mass.
 func (h *checker) unlisted(kerb float64) *Amount {
 	q := h.s.Total(derive.VehicleAlone, tickets.Front, tickets.Rear)
 	basis, off, declaredU := q.Basis, kerb, 0.0

@@ -142,7 +142,7 @@ func (h *checker) shareHigh() []Question {
 	return h.askOfLoad("share_high", q, args)
 }
 
-// notAMultiple asks of a used reading that is no whole number of its interval.
+// notAMultiple asks of a used reading that is not a multiple of its interval.
 func (h *checker) notAMultiple() []Question {
 	var all []Question
 	for i := range h.job.Readings {

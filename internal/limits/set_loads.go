@@ -44,7 +44,7 @@ func (h *checker) sum(set string, parts []derive.Part) summed {
 	return summed{quantity: q, value: portable.Kg(v + extra.kg), u: portable.Kg(u), ok: true}
 }
 
-// spread is what declared loads add to a value, and the standard uncertainties
+// spread is what stated loads add to a value, and the standard uncertainties
 // that come with it, independent of each other and of the readings.
 type spread struct {
 	kg     float64
@@ -52,7 +52,7 @@ type spread struct {
 }
 
 // addLoad adds a load by its shares: with its solved mass, and its covariance
-// with the readings, where a used reading names it; else as declared.
+// with the readings, where a used reading names it; else with its stated mass.
 func (h *checker) addLoad(q derive.Quantity, l *tickets.Load, parts []derive.Part, extra *spread) derive.Quantity {
 	e := effectAt(h.job, positionOf(h.job, l), parts)
 	mass := l.Kg.InexactFloat64()
@@ -80,7 +80,7 @@ func largestFactor(parts []derive.Part) float64 {
 }
 
 // sidesU is the uncertainty that a load adds because nobody said on which side
-// it rides: |part|/(2√3) on a whole group, in parts of the sides in the sum.
+// it rides: |part|/(2√3) on all of a group, in parts of the sides in the sum.
 func (h *checker) sidesU(l *tickets.Load, parts []derive.Part, rest float64) float64 {
 	sum := 0.0
 	for _, g := range []tickets.Group{tickets.Front, tickets.Rear, tickets.Trailer, tickets.Nose} {

@@ -10,7 +10,7 @@ import (
 // status is what became of a rating line.
 type status string
 
-// The statuses. Held stands also for an empty mass in force, which limits nothing.
+// The statuses. Held is also the status of an empty mass in force, which limits nothing.
 const (
 	held       status = "held"
 	None       status = "none"
@@ -58,7 +58,7 @@ func otherKind(job *tickets.Job, r *tickets.Rating) bool {
 }
 
 // sets lists the names of planned ratings and of the loads that come with
-// them, in the order of the forms; "" stands for the ratings in force.
+// them, in the order of the forms; "" means the ratings in force.
 func sets(job *tickets.Job) []string {
 	names := []string{""}
 	add := func(name string) {

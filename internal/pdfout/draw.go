@@ -44,15 +44,11 @@ func Draw(r *record.Record, line []byte, earlier *record.Record, attachments []A
 	if r == nil || len(line) == 0 {
 		return nil, errors.New("no record to draw")
 	}
-	f, err := loadFaces()
-	if err != nil {
-		return nil, err
-	}
 	paper, known := papers[r.Options.Paper]
 	if !known {
 		paper = papers["a4"]
 	}
-	s := newSheet(f, paper)
+	s := newSheet(theFaces, paper)
 	s.rec, s.say, s.earlier = r, words.Of(r), earlier
 	s.head = joined(" · ", s.label("title"), s.jobLine(), r.Outfit.Owner)
 	for _, section := range sectionsOf(r) {

@@ -16,6 +16,9 @@ import (
 	"sync"
 	"testing"
 
+	"codeberg.org/go-fonts/liberation/liberationsansbold"
+	"codeberg.org/go-fonts/liberation/liberationsansregular"
+
 	"reconcile/internal/record"
 	"reconcile/internal/words"
 )
@@ -352,10 +355,12 @@ func TestAttachmentsRefused(t *testing.T) {
 // TestSameBytes draws in parallel. Run with -race it also sees whether two
 // documents share what is not theirs: the PDF library writes into what it is given.
 func TestSameBytes(t *testing.T) {
-	f := testFaces(t)
-	before := [2]string{string(f.regular.ttf), string(f.bold.ttf)}
+	files := func() string {
+		return string(liberationsansregular.TTF) + string(liberationsansbold.TTF) + string(regularPacked) + string(boldPacked)
+	}
+	before := files()
 	defer func() {
-		if before != [2]string{string(f.regular.ttf), string(f.bold.ttf)} {
+		if files() != before {
 			t.Error("drawing changed the faces of the program")
 		}
 	}()

@@ -42,7 +42,7 @@ func (s *sheet) finish(a about, files []Attachment) ([]byte, error) {
 	}
 	root, info := len(o), len(o)-1
 	outlines := outlineRoot.FindSubmatch(o[root-1])
-	if err := o.addFonts(s.faces, s.more); err != nil {
+	if err := o.addFonts(s.more); err != nil {
 		return nil, err
 	}
 	o.packPages()
@@ -75,18 +75,13 @@ var baseNames = [2]string{"RECSUM+LiberationSans", "RECSUM+LiberationSans-Bold"}
 
 // addFonts embeds both faces with the characters that were printed beyond the
 // common ones, and names them to the pages.
-func (o *objects) addFonts(f *faces, more map[rune]bool) error {
-	both, err := f.subsets(slices.Sorted(maps.Keys(more)))
-	if err != nil {
-		return err
-	}
-	regular := o.embed(f.regular, baseNames[0], both[0])
-	bold := o.embed(f.bold, baseNames[1], both[1])
+func (o *objects) addFonts(more map[rune]bool) error {
+	fonts := o.embed(subsetWith(slices.Sorted(maps.Keys(more))))
 	const resources, none = 2, "/Font <<\n>>" // the library's object 2, without fonts
 	if !bytes.Contains((*o)[resources-1], []byte(none)) {
 		return errForm
 	}
-	names := fmt.Sprintf("/Font << /%s %d 0 R /%s %d 0 R >>", fontNames[false], regular, fontNames[true], bold)
+	names := fmt.Sprintf("/Font << /%s %d 0 R /%s %d 0 R >>", fontNames[false], fonts[0], fontNames[true], fonts[1])
 	(*o)[resources-1] = bytes.Replace((*o)[resources-1], []byte(none), []byte(names), 1)
 	return nil
 }
@@ -195,9 +190,14 @@ func pack(content []byte, packers *sync.Pool) []byte {
 // packed where packers are given.
 func stream(entries string, content []byte, packers *sync.Pool) []byte {
 	if packers != nil {
-		content, entries = pack(content, packers), entries+" /Filter /FlateDecode"
+		return packedStream(entries, pack(content, packers))
 	}
 	return fmt.Appendf(nil, "<< %s /Length %d >>\nstream\n%s\nendstream", entries, len(content), content)
+}
+
+// packedStream writes a stream object whose content is packed.
+func packedStream(entries string, packed []byte) []byte {
+	return fmt.Appendf(nil, "<< %s /Filter /FlateDecode /Length %d >>\nstream\n%s\nendstream", entries, len(packed), packed)
 }
 
 // packPages compresses the contents of the pages, the only streams that the

@@ -186,18 +186,8 @@ func (s *sheet) put(t style, x, y length, text string) {
 		b = append(append(append(b, '/'), fontNames[t.bold]...), ' ')
 		b = append(t.size.appendTo(b), " Tf "...)
 	}
-	b = append(s.at(b, x, y), "Td ("...)
-	for _, r := range text {
-		if r == noBreak {
-			r = ' '
-		}
-		b = appendCode(b, byte(r>>8))
-		b = appendCode(b, byte(r))
-		if !isCommon(r) {
-			s.more[r] = true
-		}
-	}
-	s.pdf.RawWriteStr(string(append(b, ") Tj ET"...)))
+	b = append(s.at(b, x, y), "Td "...)
+	s.pdf.RawWriteStr(string(append(appendText(b, text, s.more), " Tj ET"...)))
 }
 
 // at appends a point, counted from the lower left corner as the file does.
@@ -208,18 +198,6 @@ func (s *sheet) at(b []byte, x, y length) []byte {
 
 // fontNames are the names of the two faces in the pages' content.
 var fontNames = map[bool]string{false: "F1", true: "F2"}
-
-// appendCode appends a byte of a string between brackets, escaped where it
-// would end it or be read as another line end.
-func appendCode(b []byte, c byte) []byte {
-	switch c {
-	case '(', ')', '\\':
-		return append(b, '\\', c)
-	case '\r':
-		return append(b, '\\', 'r')
-	}
-	return append(b, c)
-}
 
 // putRight prints text that ends at x.
 func (s *sheet) putRight(t style, x, y length, text string) {

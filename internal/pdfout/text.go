@@ -56,15 +56,6 @@ func (f *faces) printable(s string) bool {
 	return true
 }
 
-// advance is the width of r in thousandths of an em; of one the face lacks,
-// that of [lacking].
-func (f *face) advance(r rune) int {
-	if !f.has(r) {
-		r = lacking
-	}
-	return int(f.advances[r])
-}
-
 // ems is the width of s in thousandths of an em.
 func (f *face) ems(s string) int {
 	sum := 0

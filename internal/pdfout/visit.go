@@ -16,15 +16,11 @@ func DrawSheet(v *record.Sheet) ([]byte, error) {
 	if v == nil || v.Visit == nil {
 		return nil, errors.New("no plan to draw")
 	}
-	f, err := loadFaces()
-	if err != nil {
-		return nil, err
-	}
 	paper, known := papers[v.Paper]
 	if !known {
 		paper = papers["a4"]
 	}
-	s := newSheet(f, paper)
+	s := newSheet(theFaces, paper)
 	s.say = words.OfSheet(v)
 	s.rec = &record.Record{Job: v.Visit.Job, Outfit: v.Outfit, Program: v.Program}
 	s.head = joined(" · ", s.label("sheet"), s.say.Title(), v.Outfit.Owner)

@@ -91,7 +91,7 @@ func attachedAs(list string, more ...string) []byte {
 type hostileCase struct {
 	name string
 	pdf  []byte
-	want Code // of an error met in reading everything
+	want string // of an error met in reading everything
 }
 
 // hostile files: each must end in an error of this kind.

@@ -28,7 +28,7 @@ func (e *unsoundError) Error() string {
 	var lines []string
 	for _, f := range e.Findings {
 		if f.Status == Unsound {
-			lines = append(lines, f.String())
+			lines = append(lines, f.facts())
 		}
 	}
 	return "not signed: " + strings.Join(lines, "; ")

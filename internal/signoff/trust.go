@@ -51,7 +51,7 @@ type Signer struct {
 	ValidFrom, ValidTo time.Time
 	At                 time.Time
 	Trusted            bool
-	Why                []Code // not trusted, each reason
+	Why                []string // not trusted, each reason
 }
 
 // fingerprint is the SHA-256 of a certificate in 64 upper-case hex digits, as
@@ -102,7 +102,7 @@ func (s *signature) judge(pool []*x509.Certificate) Signer {
 	pub, isECDSA := c.PublicKey.(*ecdsa.PublicKey)
 	for _, reason := range []struct {
 		holds bool
-		code  Code
+		code  string
 	}{
 		{s.When.Before(c.NotBefore) || s.When.After(c.NotAfter), notValidThen},
 		{!forDocuments(c), otherPurposes},
@@ -124,7 +124,7 @@ func (s *signature) judge(pool []*x509.Certificate) Signer {
 // path looks for a way from the signer's certificate to one of pool, every key
 // on it strong and every issuer free to issue for documents. The code says why
 // there is none; empty: there is one.
-func (s *signature) path(pool []*x509.Certificate) Code {
+func (s *signature) path(pool []*x509.Certificate) string {
 	switch {
 	case len(pool) == 0:
 		return noneGiven
@@ -145,7 +145,7 @@ func (s *signature) path(pool []*x509.Certificate) Code {
 	if err != nil {
 		return notAmongGiven
 	}
-	why := Code("")
+	why := ""
 	for _, path := range paths {
 		switch {
 		case slices.ContainsFunc(path, weak):

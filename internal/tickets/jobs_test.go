@@ -201,7 +201,7 @@ func TestJobsEqualButForCase(t *testing.T) {
 	equal(t, "read", len(res.Jobs), 1)
 }
 
-// TestOwnNameOverShared: the job's own scale is found beside those of no job.
+// TestOwnNameOverShared: the job's own scale is found among those of no job.
 func TestOwnNameOverShared(t *testing.T) {
 	res := readMany(t, formsOf(`-- tickets.csv --
 job,ticket,scale,setup,on_deck,reading

@@ -1,6 +1,8 @@
 package words
 
 import (
+	"os"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -63,6 +65,9 @@ func TestVerifySentences(t *testing.T) {
 		{finding("attachment_changed", StatusUnsound, "file", "tickets.csv"), `not sound: "tickets.csv" is not the file that the record was made from`},
 		{finding("key_differs", StatusUnsound, "path", "checks[3].limit_kg", "was", `"310"`, "is", `"311"`),
 			`not sound: the record does not follow from its readings: checks[3].limit_kg is "310" in the record and "311" when recalculated`},
+		{finding("attached_twice", StatusUnsound, "name", "{most}\n"), `not sound: "{most}\u000a" is attached twice`},
+		{finding("signature_intact", StatusOK, "signature", 1, "signer", "Zoë Ωμέγα", "as", "the inspector\x1b[2J", "bytes", 9, "at", at),
+			`ok: signature 1, by "Zoë Ωμέγα", signing as "the inspector\u001b[2J", covers the entire file as it was then (9 bytes); the signer gives the time as 2026-03-14 09:20:00 UTC`},
 		{finding("cut_short", StatusUnsound), "not sound: an object ends in the middle"},
 		{finding("cut_short", StatusUnsound, "object", 12), "not sound: object 12 ends in the middle"},
 		{finding("drawn_not", StatusUnsound, "what", "page", "page", 2), "not sound: drawn again from the record, the page is not the same (page 2)"},
@@ -140,5 +145,30 @@ func TestNothingTypedEscapes(t *testing.T) {
 		if strings.IndexFunc(s, unseen) >= 0 {
 			t.Errorf("not escaped: %q", s)
 		}
+	}
+}
+
+// TestEveryFileCodeHasASentence reads the codes of package signoff, which knows
+// no words: each has its sentence here, and no sentence is without a code.
+func TestEveryFileCodeHasASentence(t *testing.T) {
+	source, err := os.ReadFile("../signoff/finding.go")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var codes []string
+	for _, m := range regexp.MustCompile(`(?m)^\t[A-Za-z]+ += "([a-z_]+)"`).FindAllStringSubmatch(string(source), -1) {
+		switch m[1] {
+		case StatusOK, StatusUnchecked, StatusUnsound, "vouched", "signed": // statuses and outcomes
+		default:
+			codes = addOnce(codes, m[1])
+		}
+	}
+	var said []string
+	for code := range fileWords {
+		said = append(said, code)
+	}
+	codes = addOnce(codes, "not_signed") // an outcome's name too
+	if got, want := strings.Join(sorted(codes), " "), strings.Join(sorted(said), " "); got != want || len(codes) < 50 {
+		t.Errorf("codes of signoff\n%s\nsentences\n%s", got, want)
 	}
 }

@@ -279,7 +279,7 @@ func TestAgainstEnumeration(t *testing.T) {
 		q := random(seed)
 		p := q.problem()
 		want := enumerate(q)
-		got, err := Solve(p, DefaultNodes)
+		got, err := Solve(p, DefaultNodes, nil)
 		if err != nil {
 			t.Fatalf("seed %d: %v", seed, err)
 		}

@@ -509,7 +509,7 @@ func TestSingularValuesAgreeWithQR(t *testing.T) {
 			continue
 		}
 		room := &arena{}
-		m, y := stack(room, &s)
+		m, y := weights{u: ones(len(s.Y))}.whiten(room, &s)
 		qr, ok1 := factorise(room, room.clone(m), y, programLimit)
 		svd, ok2 := qr, qr.rank == 0
 		if qr.rank > 0 {
@@ -521,7 +521,7 @@ func TestSingularValuesAgreeWithQR(t *testing.T) {
 		closeTo(t, "chi-square", svd.chi, qr.chi, 1+square(y))
 		e := &constraints{scale: ones(s.Columns)}
 		w := weights{u: ones(len(y))}
-		p, q := newSolution(room, w, e, qr), newSolution(room, w, e, svd)
+		p, q := newSolution(room, w, e, &qr), newSolution(room, w, e, &svd)
 		for i := range s.Columns {
 			closeTo(t, "x", q.X[i], p.X[i], 1e4)
 			for j := range s.Columns {

@@ -96,6 +96,11 @@ func (s *Solution) Determined(row []float64) bool {
 	return norm(s.times(row, s.null, room[:])) <= float64(determinedLimit*norm(row))
 }
 
+// NullPart is row·N, what of a functional nothing determines: the part of row in
+// each column of an orthonormal basis N of the null space. It is empty where
+// all is determined.
+func (s *Solution) NullPart(row []float64) []float64 { return s.times(row, s.null, nil) }
+
 // Value is row·x. It means something only where row is determined.
 func (s *Solution) Value(row []float64) float64 {
 	var room [1]float64
