@@ -114,7 +114,7 @@ func (b *tab) wait(expression string) {
 	b.t.Helper()
 	ctx, cancel := context.WithTimeout(b.ctx, slow)
 	defer cancel()
-	if err := chromedp.Run(ctx, chromedp.Poll("!!("+expression+")", nil, chromedp.WithPollingInterval(10*time.Millisecond))); err != nil {
+	if err := chromedp.Run(ctx, chromedp.Poll("!!("+expression+")", nil, chromedp.WithPollingInterval(20*time.Millisecond), chromedp.WithPollingTimeout(slow))); err != nil {
 		b.t.Fatalf("waiting for %s: %v\nerrors: %v", expression, err, b.errors)
 	}
 }
