@@ -189,7 +189,7 @@ func (b *tab) saved(name string) []byte {
 func (b *tab) shot(path string) {
 	b.t.Helper()
 	var picture []byte
-	b.do(chromedp.FullScreenshot(&picture, 90))
+	b.do(chromedp.FullScreenshot(&picture, 100))
 	if err := os.WriteFile(path, picture, 0o644); err != nil {
 		b.t.Fatal(err)
 	}
