@@ -97,13 +97,6 @@ func finest(g tickets.Group, s splitOf) (terms []tickets.Term) {
 	return terms
 }
 
-func b2i(b bool) int {
-	if b {
-		return 1
-	}
-	return 0
-}
-
 func known(mm float64) tickets.Length { return tickets.Length{Known: true, Mm: mm} }
 
 // whole is a cell of whole kilograms.
