@@ -41,7 +41,7 @@ func (h *checker) shareGuides() []Guide {
 	if !g.Stated || !h.centreAxle() {
 		return nil
 	}
-	v, u, ok := h.s.DownloadShare().Number()
+	v, u, ok := h.s.Figure("download_share").Number()
 	return []Guide{bounded("download_share", v, u, ok, &g.Low, &g.High, g.Source)}
 }
 
