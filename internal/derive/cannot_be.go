@@ -31,6 +31,7 @@ type CannotBe struct {
 	On      string
 	State   State
 	Kg, U   float64 // impossible: the load and its standard uncertainty
+	RestsOn []int   // impossible: the readings that decide it, Reading among them
 	Ticket  string
 	Typed   string         // does_not_add_up: the figure
 	Figures []mendedFigure // those of the ticket that would mend it, first those a digit away
@@ -72,7 +73,7 @@ func (s *Solution) impossibleLoads() []CannotBe {
 				c := CannotBe{Code: Impossible, On: t.String(), State: state, Kg: v, U: u}
 				if i, ok := s.LineOf(q); ok {
 					c.Reading, c.Line = i, s.Job.Readings[i].Line
-					c.Ticket = s.Job.Readings[i].Ticket
+					c.Ticket, c.RestsOn = s.Job.Readings[i].Ticket, s.decidedBy(q)
 				}
 				all = append(all, c)
 			}

@@ -25,6 +25,27 @@ func (s *Solution) LineOf(q Quantity) (reading int, ok bool) {
 	return reading, ok
 }
 
+// decidedBy lists the used readings, as indices into Job.Readings, that a
+// quantity rests on at least half as much as on the one of LineOf: any of them
+// may be the wrong one.
+func (s *Solution) decidedBy(q Quantity) []int {
+	d := s.fit.sensitivity(q.row)
+	largest := 0.0
+	for i := range s.Observations {
+		if s.Observations[i].Kind == ByReading {
+			largest = math.Max(largest, math.Abs(portable.Ratio(d[i])))
+		}
+	}
+	var all []int
+	for i := range s.Observations {
+		o := &s.Observations[i]
+		if size := math.Abs(portable.Ratio(d[i])); o.Kind == ByReading && size > 0 && float64(2*size) >= largest {
+			all = append(all, o.Index)
+		}
+	}
+	return all
+}
+
 // WouldShow is what the model says that a reading, by its index in
 // Job.Readings, would have shown (for one that was left out, to see whether it fits): its loads, and its scale's gain and zero
 // where other readings of the scale are used and its empty deck was read. u is the model's own; ok is false where its
