@@ -59,7 +59,7 @@ func heldOn(parts []derive.Part, l load) []string {
 	}
 	var names []string
 	for _, p := range parts {
-		names = append(names, derive.SupportName(p.Support))
+		names = append(names, p.Support.String())
 	}
 	return names
 }
@@ -122,7 +122,7 @@ func keyOf(parts []derive.Part) string {
 	// In the order of the words, so that front + rear and rear + front are one load.
 	words := make([]string, 0, len(parts))
 	for _, p := range parts {
-		words = append(words, strconv.FormatFloat(p.Factor, 'g', 9, 64)+" "+string(p.State)+" "+derive.SupportName(p.Support))
+		words = append(words, strconv.FormatFloat(p.Factor, 'g', 9, 64)+" "+string(p.State)+" "+p.Support.String())
 	}
 	slices.Sort(words)
 	return strings.Join(words, " + ")

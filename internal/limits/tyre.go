@@ -78,7 +78,7 @@ func (h *checker) worstTyre(r *tickets.Rating, set string, state derive.State) m
 		return m
 	}
 	m.summed, m.parts, m.unequal = worst.summed, worst.parts, worst.unequal
-	m.heldOn = []string{derive.SupportName(h.plain(worst.term))}
+	m.heldOn = []string{h.plain(worst.term).String()}
 	m.assumed = h.assumedOfTyre(r, worst)
 	return m
 }
