@@ -5,6 +5,7 @@ go 1.26.0
 require (
 	codeberg.org/go-fonts/liberation v0.6.0
 	github.com/jung-kurt/gofpdf v1.16.2
+	github.com/spf13/pflag v1.1.0
 	reconcile v0.0.0
 )
 

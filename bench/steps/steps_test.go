@@ -20,7 +20,7 @@ import (
 
 var benchOptions = flow.Options{Program: flow.Program}
 
-// opened goes through the forms of a made-up day, held in memory.
+// opened goes through the forms of a made-up day, kept in memory.
 func opened(tb testing.TB, jobs int, conflict float64) *tickets.Reader {
 	tb.Helper()
 	r := flow.Open(folderOf(day.New(jobs, conflict, 1)), benchOptions)

@@ -21,19 +21,34 @@ import (
 	"reconcile/internal/study"
 )
 
+// scratch is a folder for what all tests need once.
+var scratch string
+
+func TestMain(m *testing.M) {
+	dir, err := os.MkdirTemp("", "page-test")
+	if err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		os.Exit(1)
+	}
+	scratch = dir
+	status := m.Run()
+	os.RemoveAll(dir)
+	os.Exit(status)
+}
+
 // built makes the page once for all tests.
 var built = sync.OnceValues(func() (string, error) {
 	b, err := build()
 	if err != nil {
 		return "", err
 	}
-	dir, err := os.MkdirTemp("", "page-test")
-	if err != nil {
-		return "", err
-	}
-	path := filepath.Join(dir, "page.html")
+	path := filepath.Join(scratch, "page.html")
 	return path, os.WriteFile(path, b, 0o644)
 })
+
+// slow is how long a test waits for what should happen at once: no test is of
+// how long something takes, and a loaded machine is slow.
+const slow = 3 * time.Minute
 
 // chromium is the browser; without it the test skips, but not in CI.
 func chromium(t testing.TB) string {
@@ -59,15 +74,15 @@ func open(t testing.TB, width, height int64) *tab {
 	if err != nil {
 		t.Fatal(err)
 	}
-	profile, err := os.MkdirTemp("", "page-profile") // a browser that ends may write into it still
+	profile, err := os.MkdirTemp(scratch, "profile") // new and empty
 	if err != nil {
 		t.Fatal(err)
 	}
-	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.UserDataDir(profile), chromedp.NoSandbox, chromedp.DisableGPU,
+	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.UserDataDir(profile), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.WSURLReadTimeout(slow),
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true), chromedp.WindowSize(int(width), int(height)))
 	alloc, stopBrowser := chromedp.NewExecAllocator(context.Background(), options...)
 	ctx, stop := chromedp.NewContext(alloc)
-	ctx, late := context.WithTimeout(ctx, 10*time.Minute)
+	ctx, late := context.WithTimeout(ctx, 4*slow)
 	t.Cleanup(func() { late(); stop(); stopBrowser(); os.RemoveAll(profile) })
 	b := &tab{t: t, ctx: ctx, saves: filepath.Join(profile, "saved")}
 	chromedp.ListenTarget(ctx, b.listen)
@@ -97,9 +112,9 @@ func (b *tab) eval(expression string) string {
 // wait waits until an expression is true.
 func (b *tab) wait(expression string) {
 	b.t.Helper()
-	ctx, cancel := context.WithTimeout(b.ctx, 30*time.Second)
+	ctx, cancel := context.WithTimeout(b.ctx, slow)
 	defer cancel()
-	if err := chromedp.Run(ctx, chromedp.Poll("!!("+expression+")", nil, chromedp.WithPollingInterval(10*time.Millisecond))); err != nil {
+	if err := chromedp.Run(ctx, chromedp.Poll("!!("+expression+")", nil, chromedp.WithPollingInterval(20*time.Millisecond), chromedp.WithPollingTimeout(slow))); err != nil {
 		b.t.Fatalf("waiting for %s: %v\nerrors: %v", expression, err, b.errors)
 	}
 }
@@ -157,7 +172,7 @@ func (b *tab) part(name string) {
 func (b *tab) saved(name string) []byte {
 	b.t.Helper()
 	path := filepath.Join(b.saves, name)
-	for end := time.Now().Add(20 * time.Second); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+	for end := time.Now().Add(slow); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
 		if _, err := os.Stat(path + ".crdownload"); err == nil {
 			continue
 		}
@@ -174,7 +189,7 @@ func (b *tab) saved(name string) []byte {
 func (b *tab) shot(path string) {
 	b.t.Helper()
 	var picture []byte
-	b.do(chromedp.FullScreenshot(&picture, 90))
+	b.do(chromedp.FullScreenshot(&picture, 100))
 	if err := os.WriteFile(path, picture, 0o644); err != nil {
 		b.t.Fatal(err)
 	}

@@ -18,11 +18,7 @@ import (
 
 // reconcile is the command line, built once.
 var reconcile = sync.OnceValues(func() (string, error) {
-	dir, err := os.MkdirTemp("", "reconcile-test")
-	if err != nil {
-		return "", err
-	}
-	out := filepath.Join(dir, "reconcile")
+	out := filepath.Join(scratch, "reconcile")
 	said, err := exec.Command("go", "build", "-o", out, "reconcile/cmd/reconcile").CombinedOutput()
 	if err != nil {
 		return "", fmt.Errorf("%w\n%s", err, said)

@@ -17,8 +17,8 @@ import (
 var shellBlock = regexp.MustCompile("(?ms)^```sh\n(.*?)^```$")
 
 // TestArchiveCommands runs the commands with which docs/inspector.md verifies an
-// archive, on one of four files: two that are signed and trusted, one unsigned,
-// one with a byte after its end.
+// archive, on one of six files: four that are signed and trusted, one of which
+// amends another, one unsigned, one with a byte after its end.
 func TestArchiveCommands(t *testing.T) {
 	for _, tool := range []string{"bash", "parallel", "sqlite3"} {
 		study.Tool(t, tool)
@@ -41,6 +41,8 @@ func TestArchiveCommands(t *testing.T) {
 		"key yard.p12 --name Yard",
 		"summary " + root + "/day --out archive/day --sign yard.p12",
 		"summary " + root + "/planetarium --out archive/march",
+		"summary " + root + "/planetarium --out archive/dome --sign yard.p12",
+		"summary " + root + "/planetarium --out archive/dome --sign yard.p12 --paper letter --because reprinted",
 	} {
 		var out bytes.Buffer
 		if status := run(strings.Fields(args), strings.NewReader(""), &out, &out); status != exitWithin {
@@ -57,8 +59,9 @@ func TestArchiveCommands(t *testing.T) {
 		t.Fatalf("%v\n%s", err, out)
 	}
 	// the archive above, by hand
-	want := regexp.MustCompile(`^not_signed\|1\nnot_sound\|1\nvouched\|2\n` +
-		`archive/changed.pdf\|not_sound\|[0-9A-F]{64}\narchive/march/summary.pdf\|not_signed\|[0-9A-F]{64}\n$`)
+	want := regexp.MustCompile(`^not_signed\|1\nnot_sound\|1\nvouched\|4\n` +
+		`archive/changed.pdf\|not_sound\|[0-9A-F]{64}\narchive/march/summary.pdf\|not_signed\|[0-9A-F]{64}\n` +
+		`archive/dome/summary.pdf\|archive/dome/summary-2.pdf\|reprinted\n$`)
 	if !want.Match(out) {
 		t.Errorf("the commands print\n%s", out)
 	}

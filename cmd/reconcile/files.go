@@ -18,21 +18,35 @@ func folderOf(dir string) (flow.Folder, error) {
 	f := flow.Folder{CopyStat: func(name string) tickets.CopyStat { return copyStat(dir, name) },
 		ReadFile: func(name string) ([]byte, error) { return readFile("copy", filepath.Join(dir, name), largestCopy) }}
 	info, err := os.Stat(dir)
-	if err != nil {
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return f, fmt.Errorf("folder %q is not there (want the folder of a job's forms)%s", dir, meant(filepath.Base(dir), foldersNextTo(dir)))
+	case err != nil:
 		return f, fmt.Errorf("folder %q: %w", dir, cause(err))
-	}
-	if !info.IsDir() {
-		return f, fmt.Errorf("%q is a file (want a folder of forms)", dir)
+	case !info.IsDir():
+		return f, fmt.Errorf("%q is a file (want the folder of a job's forms, here %q)", dir, filepath.Dir(dir))
 	}
 	return f, nil
 }
 
-// formFile is a form that stands in a folder.
+// foldersNextTo names the folders among which dir would be.
+func foldersNextTo(dir string) []string {
+	var names []string
+	entries, _ := os.ReadDir(filepath.Dir(dir))
+	for _, e := range entries {
+		if e.IsDir() {
+			names = append(names, e.Name())
+		}
+	}
+	return names
+}
+
+// formFile is a form in a folder.
 type formFile struct{ name, path string }
 
 // formsIn finds the forms of a folder, their names without regard to case. A
 // form that is there under another name would be ignored, and what it says with
-// it: it is refused where it can be told.
+// it: it is refused where it is recognised.
 func formsIn(dir string) ([]formFile, error) {
 	entries, err := os.ReadDir(dir)
 	if err != nil {
@@ -78,8 +92,17 @@ func meansForm(file, form string) bool {
 	return strings.HasSuffix(file, ".csv") && distance(file, form) == 1
 }
 
-// openFolder reads the forms of a folder.
+// openFolder reads the forms of a folder, which has to have some.
 func openFolder(dir string) (flow.Folder, error) {
+	f, err := readFolder(dir)
+	if err == nil && len(f.Forms) == 0 {
+		err = fmt.Errorf("folder %q has no forms in it (want tickets.csv and others: reconcile forms writes them)", dir)
+	}
+	return f, err
+}
+
+// readFolder reads the forms of a folder, if there are any.
+func readFolder(dir string) (flow.Folder, error) {
 	f, err := folderOf(dir)
 	if err != nil {
 		return f, err
@@ -140,21 +163,21 @@ func cause(err error) error {
 	return err
 }
 
-// partOf is the name a file has until it is whole.
+// partOf is the name a file has until it is complete.
 func partOf(path string) string {
 	return filepath.Join(filepath.Dir(path), partName(filepath.Base(path)))
 }
 
 func partName(name string) string { return "." + name + ".part" }
 
-// writeWhole writes a file whole or not at all, over one that is there: into a
-// part beside it, to the disk, and then under its name. Where a link stands
+// writeWhole writes all of a file or nothing, over one that is there: into a
+// part next to it, to the disk, and then under its name. Where a link is
 // under the name, the link is replaced and not what it points at.
 func writeWhole(path string, b []byte, mode fs.FileMode) error {
 	return putWhole(path, b, mode, os.Rename)
 }
 
-// writeNew writes a file whole or not at all, and never over one that is there.
+// writeNew writes all of a file or nothing, and never over one that is there.
 func writeNew(path string, b []byte, mode fs.FileMode) error {
 	return putWhole(path, b, mode, func(part, path string) error {
 		err := os.Link(part, path) // fails where path is, which a rename does not
@@ -189,7 +212,7 @@ func putWhole(path string, b []byte, mode fs.FileMode, settle func(part, path st
 	return nil
 }
 
-// fillPart writes a part whole, or leaves none.
+// fillPart writes all of a part, or leaves none.
 func fillPart(part string, b []byte, mode fs.FileMode) error {
 	f, err := newPart(part, mode)
 	if err != nil {
@@ -202,7 +225,7 @@ func fillPart(part string, b []byte, mode fs.FileMode) error {
 	return nil
 }
 
-// writePart writes a file whole under its temporary name, to get its own later.
+// writePart writes all of a file under its temporary name, to get its own later.
 func writePart(path string, b []byte) error {
 	if err := fillPart(partOf(path), b, 0o666); err != nil {
 		return fmt.Errorf("writing %q: %w", path, cause(err))
@@ -256,8 +279,8 @@ func removeParts(dir string) {
 	}
 }
 
-// readOld reads what stands in the place of an output; not there is
-// fs.ErrNotExist, and so is what a link that leads nowhere stands for.
+// readOld reads what is in the place of an output; not there is
+// fs.ErrNotExist, and so is a link that leads nowhere.
 func readOld(path string) ([]byte, error) {
 	info, err := os.Stat(path)
 	switch {

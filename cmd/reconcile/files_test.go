@@ -68,7 +68,7 @@ func TestSizeIsBounded(t *testing.T) {
 	}
 }
 
-// TestNewIsNeverOver wants a file that must be new to fail where one stands,
+// TestNewIsNeverOver wants a file that must be new to fail where one is,
 // though nobody looked before.
 func TestNewIsNeverOver(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "yard.p12")
@@ -83,7 +83,7 @@ func TestNewIsNeverOver(t *testing.T) {
 	}
 }
 
-// TestPartsAreOwn wants no byte to go through what stands in the place of a
+// TestPartsAreOwn wants no byte to go through what is in the place of a
 // part, and no mode to come from it.
 func TestPartsAreOwn(t *testing.T) {
 	dir := t.TempDir()
@@ -250,7 +250,7 @@ func fullDevice(t *testing.T) *os.File {
 }
 
 // TestNamesThatLie names files so that a line of the program's own seems to
-// stand in its output, or a path leads out of the folder.
+// be in its output, or a path leads out of the folder.
 func TestNamesThatLie(t *testing.T) {
 	dir := t.TempDir()
 	lie := "a.pdf: unchanged, follows from its readings, signed by a trusted signer\nb.pdf"

@@ -31,8 +31,8 @@ func newTurns() *turns {
 	return t
 }
 
-// take waits for the turn of task i, and does what is to be done in it.
-func (t *turns) take(i int, do func()) {
+// inTurn waits for the turn of task i, and does what is to be done in it.
+func (t *turns) inTurn(i int, do func()) {
 	t.lock.Lock()
 	defer t.lock.Unlock()
 	for t.at != i {
@@ -59,7 +59,7 @@ type decision struct {
 // turns in the order of the forms: numbers are given here.
 func (run *summaries) decide(f opened, found *flow.Found, before issuedBefore) decision {
 	d := decision{path: before.path, err: before.err}
-	reg := run.place.registerOf(f)
+	reg := run.output.registerOf(f)
 	reg.lock.Lock()
 	defer reg.lock.Unlock()
 	switch {
@@ -97,7 +97,7 @@ func (d *decision) first(run *summaries, reg *register, found *flow.Found) {
 	old, err := lookAt(d.path)
 	if d.err = err; err == nil && old != nil {
 		var note string
-		if note, d.err = run.place.mayWrite(d.path, *old, recordFor(found)); d.err == nil {
+		if note, d.err = run.output.mayWrite(d.path, *old, recordFor(found)); d.err == nil {
 			d.notes = append(d.notes, note)
 		}
 	}
@@ -154,9 +154,9 @@ func (d *decision) after(run *summaries, reg *register, found *flow.Found, befor
 	case last.who.Other(issue.WhoOf(recordFor(found))):
 		d.err = fmt.Errorf("%q was issued for another outfit (%s)\nhint: give this job another name", d.path, last.called())
 	case because == "":
-		d.err = fmt.Errorf("%q was issued with another record (%s)%s\nhint: an amendment says why: --because TEXT, or a new reason in outfit.csv's column because", last.path, last.called(), last.fate())
+		d.err = fmt.Errorf("%s is no longer what %q says (%s)%s\nhint: if the forms are right now, issue an amendment that says why: --because TEXT, or the column because of outfit.csv (a reason not used before)", jobCalled(found.Job.Name), last.path, last.called(), last.fate())
 	case !oneLine(because):
-		d.err = fmt.Errorf("because %q is not one line of plain text", because)
+		d.err = fmt.Errorf("because %q is not a reason (want one line of plain text)", because)
 	case found.Verdict() == conflict && !run.even:
 		d.err = fmt.Errorf("%q was issued (%s), and its readings now contradict each other: no amendment is issued (--even-in-conflict, with --sign, issues it all the same)", d.path, last.called())
 	case !run.signing() && !reg.numbered(found):
@@ -166,12 +166,20 @@ func (d *decision) after(run *summaries, reg *register, found *flow.Found, befor
 	}
 }
 
+// jobCalled names a job in a sentence; the only one of a folder has no name.
+func jobCalled(name string) string {
+	if name == "" {
+		return "the job"
+	}
+	return fmt.Sprintf("job %q", name)
+}
+
 // amend decides for an amendment, under a name of its own.
 func (d *decision) amend(run *summaries, reg *register, found *flow.Found, last *prior, because string) {
 	if d.err = run.mayIssue(reg); d.err != nil {
 		return
 	}
-	if d.path, d.err = run.place.amendedPath(reg, d.path); d.err != nil {
+	if d.path, d.err = run.output.amendedPath(reg, d.path); d.err != nil {
 		return
 	}
 	d.amends = last
@@ -180,7 +188,7 @@ func (d *decision) amend(run *summaries, reg *register, found *flow.Found, last 
 }
 
 // amendedPath is the first free name for an amendment.
-func (p *place) amendedPath(reg *register, path string) (string, error) {
+func (p *output) amendedPath(reg *register, path string) (string, error) {
 	for n := 2; ; n++ {
 		name := issue.AmendedName(filepath.Base(path), n)
 		free := filepath.Join(filepath.Dir(path), name)
@@ -204,15 +212,15 @@ func (d *decision) keep(run *summaries, issued *flow.Result, last *prior) {
 	switch {
 	case last.old != nil:
 		d.kept.sum = sumOf(last.old.pdf)
-	case run.place.resume:
+	case run.output.resume:
 		d.err = fmt.Errorf("%q was issued (%s) and is gone\nhint: put back the file that was issued", last.path, last.called())
 		return
 	default:
 		d.kept.sum = last.line.FileSHA256
 		d.notes = append(d.notes, fmt.Sprintf("%q was issued (%s) and is gone", last.path, last.called()))
 	}
-	if run.place.resume {
-		if err := last.old.whole(run.place.signer); err != nil {
+	if run.output.resume {
+		if err := last.old.verified(run.output.signer); err != nil {
 			d.err = fmt.Errorf("%q was issued (%s): %w", last.path, last.called(), err)
 		}
 	} else if run.signing() && last.old != nil && !last.old.signed {
@@ -271,6 +279,18 @@ func (d *decision) line(run *summaries, file written) issue.Line {
 		l.Replaces, l.Because = words.TextOfCell(d.amends.ref), d.result.Record.Replaces.Because
 	}
 	return l
+}
+
+// note says what was issued, for whoever hands it out.
+func (p *pending) note() string {
+	text := "issued: " + shown(p.path)
+	if p.line.Number != "" {
+		text += ", number " + p.line.Number
+	}
+	if p.line.Replaces != "" {
+		text += ", replaces " + p.line.Replaces
+	}
+	return text
 }
 
 // settle puts the line into the register and then the file under its name: a

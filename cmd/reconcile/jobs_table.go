@@ -13,7 +13,7 @@ import (
 )
 
 // jobsTable is jobs.csv, written as the jobs are done: into a part, which gets
-// its name when the run is whole, in place of the last run's. A nil table takes
+// its name when the run is complete, in place of the last run's. A nil table takes
 // lines and keeps none.
 type jobsTable struct {
 	path  string
@@ -23,7 +23,7 @@ type jobsTable struct {
 }
 
 // newJobsTable gives the table of a folder; nil where no file is written.
-func (p *place) newJobsTable(dir string) *jobsTable {
+func (p *output) newJobsTable(dir string) *jobsTable {
 	if p.none || p.file != "" {
 		return nil
 	}

@@ -13,7 +13,7 @@ import (
 	"golang.org/x/term"
 )
 
-// passwordVariable is where a password may stand; never on the command line.
+// passwordVariable is where a password may be; never on the command line.
 const passwordVariable = "RECONCILE_PASSWORD"
 
 // password finds the password of a key: the first line of a file, else the

@@ -22,13 +22,13 @@ type prior struct {
 	line         *issue.Line
 	replaces     *record.Replaces // what it amends, by the register
 	reasons      []string         // why it, and those before it, amend
-	old          *standing        // nil: the file is gone
+	old          *existing        // nil: the file is gone
 }
 
 // priorOf finds what was issued last under the name of a summary: by the
 // register, or by a signed or numbered file that the register does not hold.
 // It is nil where nothing was.
-func (p *place) priorOf(reg *register, path, job string) (*prior, error) {
+func (p *output) priorOf(reg *register, path, job string) (*prior, error) {
 	name := filepath.Base(path)
 	first := reg.line(name)
 	last := &prior{path: path}
@@ -36,7 +36,7 @@ func (p *place) priorOf(reg *register, path, job string) (*prior, error) {
 	case first != nil && (first.Replaces != "" || first.Job != words.CellText(job)):
 		return nil, fmt.Errorf("%q: the name is taken by number %q, issued on %s for job %q (want another job name)", path, first.Number, dateOf(first.IssuedAt), first.Job)
 	case first != nil:
-		last.take(*first)
+		last.follow(*first)
 	default:
 		old, err := lookAt(path)
 		if err != nil || old == nil || !old.issued() {
@@ -45,10 +45,10 @@ func (p *place) priorOf(reg *register, path, job string) (*prior, error) {
 		if last.old = old; old.record == nil || !old.intact {
 			return nil, fmt.Errorf("%q is signed or numbered and not as it was finished; such a file is never replaced (want another --out)", path)
 		}
-		last.takeFile()
+		last.readFile()
 	}
 	for _, l := range reg.amendments(name, last.ref) {
-		last.take(l)
+		last.follow(l)
 	}
 	return last, last.look()
 }
@@ -66,16 +66,16 @@ type issuedBefore struct {
 // lookBefore finds what was issued for a job. It may be called side by side: no
 // two jobs of a run have one name.
 func (run *summaries) lookBefore(f opened, found *flow.Found) issuedBefore {
-	b := issuedBefore{path: run.place.path(f, found.Job.Name, run.several)}
-	b.last, b.err = run.place.priorOf(run.place.registerOf(f), b.path, found.Job.Name)
+	b := issuedBefore{path: run.output.path(f, found.Job.Name, run.several)}
+	b.last, b.err = run.output.priorOf(run.output.registerOf(f), b.path, found.Job.Name)
 	if b.err == nil && b.last != nil {
 		b.result, b.same, b.err = b.last.same(found, run.asIssuing(), run.earlier)
 	}
 	return b
 }
 
-// takeFile takes what an issued file says that no register holds.
-func (l *prior) takeFile() {
+// readFile takes what an issued file says that no register holds.
+func (l *prior) readFile() {
 	r := l.old.record
 	l.number, l.date, l.who, l.sha256 = r.Issuer.Number, r.Options.Issued, issue.WhoOf(r), sumOf(l.old.line)
 	if l.ref = l.number; l.ref == "" {
@@ -87,8 +87,8 @@ func (l *prior) takeFile() {
 	}
 }
 
-// take goes on to a line of the register, which amends the one before.
-func (l *prior) take(line issue.Line) {
+// follow goes on to a line of the register, which amends the one before.
+func (l *prior) follow(line issue.Line) {
 	if line.Replaces != "" {
 		l.replaces = &record.Replaces{Number: l.number, RecordSHA256: l.sha256, Because: words.TextOfCell(line.Because)}
 		l.reasons = append(l.reasons, l.replaces.Because)
@@ -133,9 +133,9 @@ func (l *prior) called() string {
 // fate says what became of the file.
 func (l *prior) fate() string {
 	if l.old == nil {
-		return "; the file is gone, and the hash of its record is not that of this one"
+		return "; that file is gone, and the hash of its record in the register is not that of this job"
 	}
-	return " and is never replaced"
+	return ", which was issued and is never replaced"
 }
 
 // dateOf is the day of a time of the register.

@@ -20,7 +20,7 @@ func interruptible() (context.Context, context.CancelFunc) {
 	return ctx, stop
 }
 
-// progress tells how far a run of many things is, on a terminal only.
+// progress says how far a run of many things is, on a terminal only.
 type progress struct {
 	w     io.Writer
 	shown bool   // standard error is a terminal and there is something to wait for
@@ -29,7 +29,7 @@ type progress struct {
 	at    int
 	start time.Time
 	last  time.Time
-	drawn bool // a line of progress stands on the terminal
+	drawn bool // a line of progress is on the terminal
 }
 
 // few are done before anyone could read a line about them.

@@ -23,7 +23,7 @@ const (
 var errChanged = errors.New("it changed while it was read (run again when nothing writes to it)")
 
 // errTooLarge is a file of more bytes than the limit; what was read up to it
-// is returned beside.
+// is returned too.
 type errTooLarge struct{ limit int64 }
 
 func (e errTooLarge) Error() string { return fmt.Sprintf("it has more than %d bytes", e.limit) }

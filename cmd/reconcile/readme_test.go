@@ -11,7 +11,7 @@ import (
 )
 
 // An example run is a block of a document that starts with a command; what
-// follows the command is what it prints. A line "..." stands for lines left out
+// follows the command is what it prints. A line "..." is in the place of lines left out
 // up to the line that follows it.
 var exampleRun = regexp.MustCompile("(?ms)^```console\n(.*?)^```$")
 
@@ -134,16 +134,32 @@ func runLine(t *testing.T, line string) string {
 		args = args[3:]
 	case len(args) > 0 && args[0] == "reconcile":
 		args = args[1:]
+	case len(args) == 4 && args[0] == "sed" && args[1] == "-i":
+		edit(t, args[2], args[3])
+		return ""
 	default:
 		t.Fatalf("the command %q is not one of ours", line)
 	}
 	var out bytes.Buffer
 	run(args, strings.NewReader(""), &out, &out)
-	return fingerprint.ReplaceAllString(out.String(), "fingerprint …")
+	return signedHash.ReplaceAllString(out.String(), "$1 …")
 }
 
-// fingerprint is that of a certificate, another one in each run.
-var fingerprint = regexp.MustCompile(`fingerprint [0-9A-F]{64}`)
+// edit does what sed -i s/OLD/NEW/ FILE does where OLD is there once and is no
+// pattern.
+func edit(t *testing.T, command, file string) {
+	t.Helper()
+	part := strings.Split(command, "/")
+	b, err := os.ReadFile(file)
+	if err != nil || len(part) != 4 || part[0] != "s" || bytes.Count(b, []byte(part[1])) != 1 {
+		t.Fatalf("sed %s %s: not one place to change (%v)", command, file, err)
+	}
+	put(t, file, strings.Replace(string(b), part[1], part[2], 1))
+}
+
+// signedHash is that of a certificate, or of a record that names it: another one
+// in each run.
+var signedHash = regexp.MustCompile(`(fingerprint|with the record) [0-9A-F]{64}`)
 
 // fields splits a command line as a shell does, double quotes kept together.
 func fields(line string) []string {

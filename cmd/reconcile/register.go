@@ -24,8 +24,9 @@ type register struct {
 	there bool // the file is
 	// stopped is why nothing more is issued in this run: a number was given to a
 	// summary that could not be written, and must not be passed over.
-	stopped error
-	numbers []string // of this run, of each prefix the last
+	stopped   error
+	numbers   []string // of this run, of each prefix the last
+	summaries int      // written in this run and not issued
 }
 
 func (r *register) path() string { return filepath.Join(r.dir, issue.FileName) }

@@ -21,12 +21,12 @@ func TestPartIsFinished(t *testing.T) {
 	process(t, dir, "summary", day, "--out", out).wants(t, "first", exitUnsettled, "next number: A-10")
 	want := filesIn(t, out)
 	last := filepath.Join(out, "j01.pdf")
-	for name, standing := range map[string]string{"nothing": "", "an earlier file": "%PDF-1.7\nold\n"} {
+	for name, before := range map[string]string{"nothing": "", "an earlier file": "%PDF-1.7\nold\n"} {
 		if err := os.Rename(last, partOf(last)); err != nil {
 			t.Fatal(err)
 		}
-		if standing != "" {
-			put(t, last, standing)
+		if before != "" {
+			put(t, last, before)
 		}
 		process(t, dir, "summary", day, "--out", out).wants(t, name, exitUnsettled, "left as they are: 2 of 2")
 		sameFiles(t, filesIn(t, out), want)

@@ -65,7 +65,7 @@ func allRegistered(dir string, files map[string]bool) error {
 		if err != nil {
 			return err
 		}
-		if standingOf(pdf).issued() && !files[filepath.Base(path)] {
+		if existingOf(pdf).issued() && !files[filepath.Base(path)] {
 			return fmt.Errorf("%q is issued and not in the register", path)
 		}
 	}

@@ -70,25 +70,42 @@ func openToOthers(path string) bool {
 }
 
 func runSign(args []string, f *pflag.FlagSet, s streams) int {
-	if len(args) != 1 {
-		return s.refuse("sign: want one summary")
-	}
-	k, err := signer(f, s)
 	switch {
-	case err != nil:
-		return s.refuse(err.Error())
-	case k == nil:
-		return s.refuse("sign: no key given (want --sign FILE.p12)")
+	case len(args) != 1:
+		return s.refuse("sign: want one summary, like reconcile sign summary.pdf --sign yard.p12")
+	case f.Lookup("sign").Value.String() == "":
+		return s.refuse("sign: no key given (want --sign FILE.p12; reconcile key FILE.p12 makes one)")
 	}
 	path := args[0]
+	if _, err := readPDF(path); err != nil { // before a lock is left where nothing is
+		return s.refuse(err.Error())
+	}
 	held, err := lockFolder(filepath.Dir(path))
 	if err != nil {
 		return s.refuse(err.Error())
 	}
 	defer held.Close()
-	pdf, err := readPDF(path)
+	pdf, err := signable(path, s)
 	if err != nil {
 		return s.refuse(err.Error())
+	}
+	k, err := signer(f, s)
+	if err != nil {
+		return s.refuse(err.Error())
+	}
+	if err := countersign(path, pdf, k); err != nil {
+		return s.refuse(err.Error())
+	}
+	fmt.Fprintf(s.out, "%s: signed by %q\n", shown(path), k.Name())
+	return exitWithin
+}
+
+// signable reads a summary that verify would call sound. It is looked at before
+// anybody is asked for a password.
+func signable(path string, s streams) ([]byte, error) {
+	pdf, err := readPDF(path)
+	if err != nil {
+		return nil, err
 	}
 	found := flow.Verify(pdf, nil, flow.Released)
 	if err := found.Usable(); err != nil {
@@ -97,19 +114,20 @@ func runSign(args []string, f *pflag.FlagSet, s streams) int {
 				fmt.Fprintf(s.err, "%s: %s\n", shown(path), words.VerifyFinding(f))
 			}
 		}
-		return s.refuse(fmt.Sprintf("%q is not signed: %v", path, err))
+		return nil, fmt.Errorf("%q is not signed: %w", path, err)
 	}
+	return pdf, nil
+}
+
+// countersign puts the file with one more signature in the place of the file.
+func countersign(path string, pdf []byte, k *signoff.SigningKey) error {
 	signed, err := signoff.Sign(pdf, k, signoff.SignOptions{When: time.Now(), Reason: signingReason})
 	if err != nil {
-		return s.refuse(err.Error())
+		return err
 	}
 	info, err := os.Stat(path)
 	if err != nil {
-		return s.refuse(fmt.Sprintf("%q: %v", path, cause(err)))
+		return fmt.Errorf("%q: %w", path, cause(err))
 	}
-	if err := writeWhole(path, signed, info.Mode().Perm()); err != nil {
-		return s.refuse(err.Error())
-	}
-	fmt.Fprintf(s.out, "%s: signed by %q\n", shown(path), k.Name())
-	return exitWithin
+	return writeWhole(path, signed, info.Mode().Perm())
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"path/filepath"
 	"slices"
 	"strings"
 	"time"
@@ -29,18 +30,18 @@ var summaryVerb = verb{
 
 func summaryFlags(f *pflag.FlagSet) {
 	f.String("out", "", "write the summaries into `DIR`, or the one summary into FILE.pdf, instead of the job's folder")
-	f.Bool("json", false, "print the record as a line of JSON instead of the report")
+	f.Bool("json", false, "print the record of each job as one line of JSON instead of the report")
 	optionFlags(f)
-	f.String("set", "", "name a `SET` of planned ratings to show next to those in force")
+	f.String("set", "", "also show the planned ratings of the set `SET`")
 	f.String("issued", "", "`DATE` of issue to print, like 2026-03-14; a signed summary has the day of its signature")
 	f.String("paper", "a4", "paper `SIZE`: a4 or letter")
 	f.String("unit", "", "`UNIT` of mass to print: kg or lb (default: that of the region)")
-	f.Bool("short", false, "two pages; everything is attached all the same")
-	f.Bool("replace", false, "replace whatever is there; never a signed or numbered summary")
-	f.Bool("resume", false, "make only what is missing, damaged or of another record")
+	f.Bool("short", false, "two pages only; the same files are attached")
+	f.Bool("replace", false, "replace whatever file is there, but never a signed or numbered summary")
+	f.Bool("resume", false, "write only what is missing, damaged or out of date")
 	f.String("after", "", "compare with the earlier visit whose summary is `OLD.pdf`")
 	f.String("because", "", "issue an amendment of a summary already issued, and print `TEXT` as the reason")
-	f.Bool("even-in-conflict", false, "with --sign: sign and number also where the readings contradict each other")
+	f.Bool("even-in-conflict", false, "with --sign: sign and number a job even if its readings contradict each other")
 	signFlags(f)
 }
 
@@ -95,7 +96,7 @@ func orList(words []string) string {
 type summaries struct {
 	streams
 	options flow.Options
-	place   place
+	output  output
 	json    bool
 	because string // --because
 	even    bool   // --even-in-conflict
@@ -119,12 +120,12 @@ func runSummary(args []string, f *pflag.FlagSet, s streams) int {
 		return s.refuse(err.Error())
 	}
 	if len(args) == 0 {
-		return s.refuse("summary: no job folder given (want one or more)")
+		return s.refuse("summary: no job folder given (want one or more, like reconcile summary myjob)")
 	}
 	run.several = len(args) > 1
 	ctx, stop := interruptible()
 	defer stop()
-	defer run.place.release()
+	defer run.output.release()
 	return run.all(ctx, args)
 }
 
@@ -135,14 +136,14 @@ func newSummaries(f *pflag.FlagSet, s streams) (*summaries, error) {
 	}
 	run := &summaries{streams: s, options: o, now: time.Now}
 	out, _ := f.GetString("out")
-	run.place.set(out)
-	run.place.replace, _ = f.GetBool("replace")
-	run.place.resume, _ = f.GetBool("resume")
+	run.output.set(out)
+	run.output.replace, _ = f.GetBool("replace")
+	run.output.resume, _ = f.GetBool("resume")
 	run.json, _ = f.GetBool("json")
 	run.options.Short, _ = f.GetBool("short")
 	run.because, _ = f.GetString("because")
 	run.even, _ = f.GetBool("even-in-conflict")
-	run.place.none = run.json && out == ""
+	run.output.none = run.json && out == ""
 	if err := run.checkFlags(f); err != nil {
 		return nil, err
 	}
@@ -150,7 +151,7 @@ func newSummaries(f *pflag.FlagSet, s streams) (*summaries, error) {
 		return nil, err
 	}
 	if run.signing() {
-		run.place.signer = run.signer.Fingerprint()
+		run.output.signer = run.signer.Fingerprint()
 	}
 	if f.Changed("after") {
 		err = run.readEarlier(f.Lookup("after").Value.String())
@@ -161,7 +162,7 @@ func newSummaries(f *pflag.FlagSet, s streams) (*summaries, error) {
 // checkFlags refuses flags that would be ignored.
 func (run *summaries) checkFlags(f *pflag.FlagSet) error {
 	switch {
-	case run.place.none && (f.Changed("sign") || run.place.resume || run.place.replace || f.Changed("because") || run.even):
+	case run.output.none && (f.Changed("sign") || run.output.resume || run.output.replace || f.Changed("because") || run.even):
 		return errors.New("--json without --out writes no file (--sign, --resume, --replace, --because and --even-in-conflict need one)")
 	case run.even && !f.Changed("sign"):
 		return errors.New("--even-in-conflict goes with --sign")
@@ -208,7 +209,7 @@ func (run *summaries) all(ctx context.Context, dirs []string) int {
 	if run.earlier != nil && run.jobs > 1 {
 		return run.refuse("--after compares one job with its earlier visit (here are several)")
 	}
-	if err := run.place.prepare(folders, run.several); err != nil {
+	if err := run.output.prepare(folders, run.several); err != nil {
 		return run.refuse(err.Error())
 	}
 	if err := run.oneToAmend(ctx, folders); err != nil {
@@ -222,7 +223,18 @@ func (run *summaries) open(dir string) (opened, error) {
 	if err != nil {
 		return opened{}, err
 	}
+	run.sayUnfilled(dir, folder)
 	return opened{dir, folder, flow.Open(folder, run.options)}, nil
+}
+
+// sayUnfilled says that nobody has typed a ticket yet, before every line that
+// waits is refused.
+func (s streams) sayUnfilled(dir string, f flow.Folder) {
+	for _, form := range f.Forms {
+		if form.Name == "tickets.csv" && tickets.IsBlank(form) {
+			fmt.Fprintf(s.err, "reconcile: %q is not filled in yet (want a line for each figure on your tickets; the notes in it say how)\n", filepath.Join(dir, form.Name))
+		}
+	}
 }
 
 // oneToAmend refuses --because where more than one job would be amended: one
@@ -267,13 +279,13 @@ func (run *summaries) wouldAmend(f opened, i int) bool {
 // folders runs every folder and writes the tables.
 func (run *summaries) folders(ctx context.Context, folders []opened, p *progress) int {
 	var all *jobsTable
-	if run.place.out != "" && (run.several || folders[0].jobs.HasJobs()) {
-		all = run.place.newJobsTable(run.place.out)
+	if run.output.out != "" && (run.several || folders[0].jobs.HasJobs()) {
+		all = run.output.newJobsTable(run.output.out)
 	}
 	for _, f := range folders {
 		rows := all
-		if f.jobs.HasJobs() && run.place.out == "" {
-			rows = run.place.newJobsTable(f.dir)
+		if f.jobs.HasJobs() && run.output.out == "" {
+			rows = run.output.newJobsTable(f.dir)
 		}
 		whole := run.folder(ctx, f, rows, p)
 		if !whole {
@@ -281,7 +293,7 @@ func (run *summaries) folders(ctx context.Context, folders []opened, p *progress
 			p.clear()
 			run.faults.Close(run.err)
 			run.nextNumbers()
-			p.stopped("every summary written is whole; --resume goes on")
+			p.stopped("every summary written is complete; --resume goes on")
 			return exitCouldNot
 		}
 		if rows != all {
@@ -300,6 +312,11 @@ func (run *summaries) close() {
 	if run.jobs > 1 && !run.json {
 		screen.Closing(run.streams.out, run.closing)
 	}
+	for _, reg := range run.output.inOrder {
+		if reg.summaries > 0 {
+			fmt.Fprintf(run.err, "summaries: %d in %s\n", reg.summaries, shown(reg.dir))
+		}
+	}
 	if run.kept > 0 {
 		fmt.Fprintf(run.err, "issued before and left as they are: %d of %d\n", run.kept, run.jobs)
 	}
@@ -311,7 +328,7 @@ func (run *summaries) close() {
 
 // nextNumbers says the next number of each prefix, where one was issued.
 func (run *summaries) nextNumbers() {
-	for _, reg := range run.place.inOrder {
+	for _, reg := range run.output.inOrder {
 		for _, number := range reg.numbers {
 			fmt.Fprintf(run.err, "next number: %s\n", issue.After(number))
 		}
@@ -331,12 +348,12 @@ func (run *summaries) folder(ctx context.Context, f opened, rows *jobsTable, p *
 	run.printFaults(f.jobs.Faults(), f.dir, p)
 	n := len(f.jobs.Names())
 	t := newTurns()
-	done := flow.Ordered(ctx, n, func(i int) made { return run.make(f, i, t) }, func(i int, m made) bool {
+	done := flow.Ordered(ctx, n, func(i int) outcome { return run.make(f, i, t) }, func(i int, m outcome) bool {
 		run.printFaults(m.faults, f.dir, p)
 		p.clear()
-		rows.add(run.take(m, f.jobs.Names()[i]))
+		rows.add(run.report(m, f.jobs.Names()[i]))
 		p.step()
-		return !run.place.none || !run.broken()
+		return !run.output.none || !run.broken()
 	})
 	return run.broken() || done == n // the end of the program says that the reader is gone
 }
@@ -354,11 +371,13 @@ func (run *summaries) printFaults(faults []tickets.Fault, dir string, p *progres
 	run.status = gravest(run.status, exitCouldNot)
 }
 
-// made is what one job came to, ready to be reported in its turn.
-type made struct {
+// outcome is what one job came to, ready to be reported in its turn.
+type outcome struct {
 	faults  []tickets.Fault
 	result  *flow.Result // nil where the job is stopped
 	file    written
+	path    string    // of the summary
+	reg     *register // of its folder; nil where no file is written
 	pending *pending  // to be issued
 	gaveUp  *register // a number was given and the summary could not be finished
 	kept    bool      // issued before
@@ -368,36 +387,36 @@ type made struct {
 
 // make reads one job, derives it and draws its summary, next to others; what is
 // to be done with the summary is decided in the order of the forms.
-func (run *summaries) make(f opened, i int, t *turns) made {
+func (run *summaries) make(f opened, i int, t *turns) outcome {
 	var found *flow.Found
 	job, faults := f.jobs.Job(i)
-	m := made{faults: faults}
+	m := outcome{faults: faults}
 	if job != nil {
 		found, m.err = flow.Find(job, f.folder, run.options)
 	}
 	var before issuedBefore
-	if found != nil && !run.place.none {
+	if found != nil && !run.output.none {
 		before = run.lookBefore(f, found)
 	}
 	var d decision
-	t.take(i, func() {
-		if found != nil && !run.place.none {
+	t.inTurn(i, func() {
+		if found != nil && !run.output.none {
 			d = run.decide(f, found, before)
 		}
 	})
 	switch {
 	case found == nil:
-	case run.place.none:
+	case run.output.none:
 		m.result, m.err = found.Result(run.options, flow.Given{Earlier: run.earlier})
 	default:
-		m.carryOut(run, &d, run.place.registerOf(f))
+		m.carryOut(run, &d, run.output.registerOf(f))
 	}
 	return m
 }
 
 // carryOut does what was decided, up to what has to be done in turn.
-func (m *made) carryOut(run *summaries, d *decision, reg *register) {
-	m.result, m.notes, m.err = d.result, d.notes, d.err
+func (m *outcome) carryOut(run *summaries, d *decision, reg *register) {
+	m.result, m.notes, m.err, m.path, m.reg = d.result, d.notes, d.err, d.path, reg
 	switch {
 	case d.issue && m.err == nil:
 		m.pending, m.file, m.err = d.finish(run, reg)
@@ -405,7 +424,7 @@ func (m *made) carryOut(run *summaries, d *decision, reg *register) {
 		m.file, m.kept = *d.kept, true
 	case m.err == nil:
 		var note string
-		if m.file, note, m.err = run.place.write(d.result, d.path); note != "" {
+		if m.file, note, m.err = run.output.write(d.result, d.path); note != "" {
 			m.notes = append(m.notes, note)
 		}
 	}
@@ -414,14 +433,16 @@ func (m *made) carryOut(run *summaries, d *decision, reg *register) {
 	}
 }
 
-// take puts a summary that is issued in its place, prints what the job came to
+// report puts a summary that is issued in its place, prints what the job came to
 // and returns its line of the table.
-func (run *summaries) take(m made, job string) screen.Row {
+func (run *summaries) report(m outcome, job string) screen.Row {
 	switch {
 	case m.gaveUp != nil:
 		m.gaveUp.giveUp(m.err)
 	case m.pending != nil:
-		m.err = m.pending.settle()
+		if m.err = m.pending.settle(); m.err == nil {
+			m.notes = append(m.notes, m.pending.note())
+		}
 	}
 	if m.result != nil {
 		run.print(m.result)
@@ -430,9 +451,7 @@ func (run *summaries) take(m made, job string) screen.Row {
 	for _, note := range m.notes {
 		fmt.Fprintf(run.err, "%s\n", note)
 	}
-	if m.kept {
-		run.kept++
-	}
+	run.count(m)
 	if m.err != nil {
 		run.status = gravest(run.status, run.refuse(m.err.Error()))
 	}
@@ -442,6 +461,20 @@ func (run *summaries) take(m made, job string) screen.Row {
 	}
 	run.closing = append(run.closing, screen.OutcomeOf(m.result.Record))
 	return screen.RowOf(m.result.Record, m.result.SHA256(), m.file.name, m.file.sum)
+}
+
+// count says where the summary of one job is, where it was not issued now, and
+// counts those of several.
+func (run *summaries) count(m outcome) {
+	switch {
+	case m.kept:
+		run.kept++
+	case m.err != nil || m.result == nil || m.reg == nil || m.pending != nil:
+	case run.jobs == 1:
+		fmt.Fprintf(run.err, "summary: %s\n", shown(m.path))
+	default:
+		m.reg.summaries++
+	}
 }
 
 // print prints the record, or a report: a short one of each of several jobs.

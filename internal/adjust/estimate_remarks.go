@@ -39,7 +39,7 @@ func (e *estimator) remark(r remark) {
 	}
 }
 
-// whyNot notes what a row needs and has not: what the whole vehicle and the
+// whyNot notes what a row needs and has not: what the vehicle as one and the
 // trailer lack is noted where they are added up.
 func (e *estimator) whyNot(a *limits.Applied, m *masses) {
 	switch {

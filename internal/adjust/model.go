@@ -139,7 +139,7 @@ func (p *planner) shareBound(low float64) bound {
 
 // restoredBound keeps what the hitch puts back on the front axle at no more
 // than the trailer lifts off it, or no further above than it is. With the
-// tension moment held, what is put back does not change:
+// tension moment unchanged, what is put back does not change:
 //
 //	−Δ front_lift ≤ front_lift − front_restored
 func (p *planner) restoredBound() bound {
@@ -173,7 +173,7 @@ func onCoupling(job *tickets.Job, pl *tickets.Place) (perKg float64, missing str
 	return pl.AtMm / l.Mm, "", true
 }
 
-// rooms lists the places with a capacity, with the room that is left beside
+// rooms lists the places with a capacity, with the room that is left next to
 // what travels in them, and their indices by name.
 func (p *planner) rooms() (at map[string]int, err error) {
 	at = map[string]int{}
@@ -197,8 +197,8 @@ func (p *planner) rooms() (at map[string]int, err error) {
 	return at, nil
 }
 
-// travels says whether a load is aboard as the outfit travels: one that a used
-// reading has aboard only then is not, nor one of another set.
+// travels says whether a load is on board as the outfit travels: one that a used
+// reading has on board only then is not, nor one of another set.
 func (p *planner) travels(l *tickets.Load) bool {
 	if l.Set != "" && l.Set != p.options.Set {
 		return false

@@ -10,7 +10,7 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// Modification is what a set of planned ratings, with its own loads aboard,
+// Modification is what a set of planned ratings, with its own loads on board,
 // would leave over without moving anything. It never decides.
 type Modification struct {
 	Set     string

@@ -13,7 +13,7 @@ import (
 // cannot move at all.
 type notOffered struct{ Load, To, Missing string }
 
-// item is a load that may move, beside its item of the search.
+// item is a load that may move, with its item in the search.
 type item struct {
 	load *tickets.Load
 	to   []*tickets.Place // by option; nil is left behind

@@ -1,12 +1,13 @@
 // Package adjust says what next: which loads to move or to leave behind so
 // that every deciding limit holds with its guard, and what a modification
 // would leave over. The effects of a move are linear (the lever law, the
-// tension moment of the hitch held); the search in the folder below finds the
+// tension moment of the hitch unchanged); the search in the folder below finds the
 // best of all moves, and what it finds is recalculated and compared again before
 // it is called a plan. It hands over codes and numbers and no sentence. Masses are kilograms.
 package adjust
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 
@@ -23,6 +24,8 @@ import (
 type Options struct {
 	Set   string // plan as if these planned ratings applied; "" those in force
 	Nodes int    // of the search, for each objective; 0 is search.DefaultNodes
+	// Stop is asked between the steps of the search; nil never stops it.
+	Stop func() bool
 }
 
 // reason says why there is no plan, or why one is not proved the best.
@@ -53,7 +56,7 @@ type Plan struct {
 	Set           string
 	Left, Moved   decimal.Decimal // mass left behind; mass moved, without it
 	Touched       int             // loads
-	Bound         Bound           // how far from proved, where Why is NodeLimit
+	Bound         proved          // how far from proved, where Why is NodeLimit
 	Moves         []Move          // the one with the greatest effect first
 	Before, After []Deciding      // every deciding check with a value, in one order
 	Blocking      []Blocking
@@ -64,10 +67,10 @@ type Plan struct {
 	Offered       int // loads that may move
 }
 
-// Bound is what was proved of every plan: none leaves less than Left behind;
+// proved is what was proved of every plan: none leaves less than Left behind;
 // of those that leave no more than the plan found, none moves less than Moved;
 // of those that also move no more, none touches fewer than Touched loads.
-type Bound struct {
+type proved struct {
 	Left, Moved decimal.Decimal
 	Touched     int
 }
@@ -110,7 +113,8 @@ type Blocking struct {
 const mostRounds = 5
 
 // Find plans a solved job under the rule that its findings were made with. It
-// fails where the forms contradict themselves: more in a place than it holds.
+// fails where the forms contradict themselves (more in a place than it holds),
+// and with [ErrStopped].
 func Find(job *tickets.Job, s *derive.Solution, f *limits.Findings, o Options) (*Plan, error) {
 	if o.Nodes == 0 {
 		o.Nodes = search.DefaultNodes
@@ -123,7 +127,10 @@ func Find(job *tickets.Job, s *derive.Solution, f *limits.Findings, o Options) (
 	if err := p.model(); err != nil {
 		return nil, err
 	}
-	return p.plan, p.rounds()
+	if err := p.rounds(); err != nil {
+		return nil, err
+	}
+	return p.plan, nil
 }
 
 // planner is one call of Find.
@@ -173,7 +180,10 @@ func (p *planner) before() []Deciding {
 // searched again; such a plan is not proved the best.
 func (p *planner) rounds() error {
 	for round := range mostRounds {
-		r, err := search.Solve(p.problem, p.options.Nodes)
+		r, err := search.Solve(p.problem, p.options.Nodes, p.options.Stop)
+		if errors.Is(err, search.ErrStopped) {
+			return ErrStopped
+		}
 		if err != nil {
 			return fmt.Errorf("job %q: plan: %w", p.job.Name, err)
 		}
@@ -201,7 +211,7 @@ func (p *planner) take(r search.Result, narrowed bool) {
 	switch {
 	case !r.Proved:
 		q.Why = nodeLimit
-		q.Bound = Bound{decimal.New(r.Bound.Left, -3), decimal.New(r.Bound.Moved, -3), r.Bound.Touched}
+		q.Bound = proved{decimal.New(r.Bound.Left, -3), decimal.New(r.Bound.Moved, -3), r.Bound.Touched}
 	case narrowed:
 		q.Why = tightened
 	}

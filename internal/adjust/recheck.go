@@ -78,14 +78,14 @@ func (p *planner) recheck() (short []float64, err error) {
 		if err != nil {
 			return nil, fmt.Errorf("job %q: plan recalculated: %w", p.job.Name, err)
 		}
-		after = p.findAgain(s)
+		after = p.compareAfter(s)
 	}
-	return append(p.compareAgain(after), p.tripAgain(after)...), nil
+	return append(p.exceededAfter(after), p.tripExceededAfter(after)...), nil
 }
 
-// findAgain compares the loads after a plan; the corners of a trip only where
+// compareAfter compares the loads after a plan; the corners of a trip only where
 // they are limits.
-func (p *planner) findAgain(s *derive.Solution) *limits.Findings {
+func (p *planner) compareAfter(s *derive.Solution) *limits.Findings {
 	o := limits.Options{Rule: p.f.Rule}
 	if len(p.tripChecks()) == 0 {
 		return limits.Compare(p.job, s, o)
@@ -93,12 +93,12 @@ func (p *planner) findAgain(s *derive.Solution) *limits.Findings {
 	return limits.Find(p.planned(), s, o)
 }
 
-// compareAgain finds every deciding check among the new findings.
-func (p *planner) compareAgain(after *limits.Findings) []float64 {
+// exceededAfter finds every deciding check among the new findings.
+func (p *planner) exceededAfter(after *limits.Findings) []float64 {
 	short := make([]float64, len(p.deciding))
 	p.plan.After = nil
 	for i, was := range p.deciding {
-		now := after.Again(was)
+		now := after.FindCheck(was)
 		if now == nil || now.Found == nil {
 			short[i] = math.Inf(1) // what had a value has none: nothing to narrow by
 			continue
@@ -128,7 +128,7 @@ func (p *planner) narrow(short []float64) bool {
 	return any
 }
 
-// block lists the limits that stand in the way: those that cannot be met
+// block lists the limits that cannot be met: those that cannot be met
 // together, and those that are exceeded when the total excess is least.
 func (p *planner) block(c *search.Conflict) {
 	q := p.plan

@@ -41,7 +41,7 @@ func (a *adviser) separate(c *limits.Check) (derive.Candidate, bool) {
 	}
 	for _, further := range a.s.Candidates() {
 		r := &further.Reading
-		if len(r.Terms) != 1 || r.Terms[0] != (tickets.Term{Group: t.Group}) || stateOf(r) != c.State {
+		if len(r.Terms) != 1 || r.Terms[0] != (tickets.Term{Group: t.Group}) || derive.StateOf(r) != c.State {
 			continue
 		}
 		r.Terms = []tickets.Term{t}
@@ -51,33 +51,23 @@ func (a *adviser) separate(c *limits.Check) (derive.Candidate, bool) {
 	return derive.Candidate{}, false
 }
 
-// stateOf is the state that a further reading is taken in.
-func stateOf(r *tickets.Reading) derive.State {
-	switch {
-	case r.Setup == tickets.VehicleAlone:
-		return derive.VehicleAlone
-	case r.Setup == tickets.TrailerAlone:
-		return derive.TrailerAlone
-	case r.Hitch == tickets.Tensioned:
-		return derive.CoupledTensioned
-	}
-	return derive.CoupledSlack
-}
-
 // separately advises, for what is over by an equal share, to weigh axles or
 // wheels by themselves: they may be loaded unequally either way.
 func (a *adviser) separately() []Weighing {
 	var all []Weighing
 	for _, further := range a.finer(limits.Over) {
+		if a.asked() {
+			return nil
+		}
 		further.Reading = a.s.Predict(further.Reading)
 		then, err := a.s.WithReading(further.Reading, further.Scale)
 		if err != nil {
 			continue
 		}
-		after := limits.Compare(then.Job, then, limits.Options{Rule: a.f.Rule})
 		w := Weighing{Candidate: further}
 		for _, c := range a.f.Deciding("") {
-			if c.Verdict == limits.Over && sharedEqually(c) && c.State == stateOf(&further.Reading) {
+			if c.Verdict == limits.Over && sharedEqually(c) && c.State == derive.StateOf(&further.Reading) {
+				after := limits.CompareOnly(then.Job, then, limits.Options{Rule: a.f.Rule}, c)
 				w.Serves = append(w.Serves, a.serves(&need{check: c, need: toSeparate}, after))
 			}
 		}

@@ -100,9 +100,9 @@ func (p *planner) planned() *tickets.Job {
 	return &job
 }
 
-// tripAgain is by how much each check is not kept at its worst corner after the
+// tripExceededAfter is by how much each check is not kept at its worst corner after the
 // plan.
-func (p *planner) tripAgain(after *limits.Findings) []float64 {
+func (p *planner) tripExceededAfter(after *limits.Findings) []float64 {
 	checks := p.tripChecks()
 	short := make([]float64, len(checks))
 	for i := range checks {
@@ -123,7 +123,7 @@ func (p *planner) tripAgain(after *limits.Findings) []float64 {
 // varies any more it is the check itself.
 func tripCheck(f *limits.Findings, c *limits.Check) *limits.TripCheck {
 	if f.Trip == nil {
-		if now := f.Again(c); now != nil {
+		if now := f.FindCheck(c); now != nil {
 			return &limits.TripCheck{Check: now, Found: now.Found, Verdict: now.Verdict}
 		}
 		return nil

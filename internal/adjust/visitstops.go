@@ -81,7 +81,7 @@ func (v *visit) stopsOf(at standing) [][][]tickets.Term {
 	return stops
 }
 
-// rollOn is what stands on a single deck while an outfit drives over it. The
+// rollOn is what is on a single deck while an outfit drives over it. The
 // trailer alone is put down on it, jockey wheel and all.
 func (v *visit) rollOn(setup tickets.Setup) [][]tickets.Group {
 	switch setup {
@@ -96,7 +96,7 @@ func (v *visit) rollOn(setup tickets.Setup) [][]tickets.Group {
 	}
 }
 
-// groupsOf lists what stands on the ground in a setup, as the kind of trailer has it.
+// groupsOf lists what rests on the ground in a setup, as the kind of trailer has it.
 func (v *visit) groupsOf(setup tickets.Setup) []tickets.Group {
 	state := derive.CoupledSlack
 	switch setup {
@@ -145,7 +145,7 @@ func (v *visit) wheels(groups []tickets.Group) [][]tickets.Term {
 
 func (v *visit) axlesOf(g tickets.Group) int { return v.job.Outfit.Axles(g) }
 
-// axlesAsked lists the axles of a group that a rating names apart.
+// axlesAsked lists the axles of a group that have a rating of their own.
 func (v *visit) axlesAsked(setup tickets.Setup) []tickets.Term {
 	var all []tickets.Term
 	for _, g := range v.groupsOf(setup) {

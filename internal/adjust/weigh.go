@@ -2,6 +2,7 @@ package adjust
 
 import (
 	"cmp"
+	"errors"
 	"math"
 	"slices"
 
@@ -11,24 +12,24 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// Need is what a further reading could do for a check.
-type Need string
+// purpose is what a further reading could do for a check.
+type purpose string
 
 // The needs, gravest first.
 const (
-	toDetermine  Need = "not_weighed"
-	toSettle     Need = "unsettled"
-	toCrossCheck Need = "not_checked"
+	toDetermine  purpose = "not_weighed"
+	toSettle     purpose = "unsettled"
+	toCrossCheck purpose = "not_checked"
 	// toSeparate: over by an equal share of wheels or axles that were not
 	// weighed separately.
-	toSeparate Need = "over"
+	toSeparate purpose = "over"
 )
 
 // Served is what one further reading does for one check. Uncertainties are
 // standard, in kilograms, for a D-value in kilonewtons.
 type Served struct {
 	Check   limits.Check // as it is now
-	Need    Need
+	Need    purpose
 	Now     float64 // u now; 0 where the load is not determined
 	Then    float64
 	Solved  bool           // determined, settled or cross-checked then
@@ -79,8 +80,12 @@ type Advice struct {
 const (
 	mostWeighings = 3
 	worthwhile    = 0.95 // of U now: a reading that leaves more is not worth the drive
-	firmlyApart   = 0.95 // correlation of two tests
+	mostAlike     = 0.95 // correlation of two tests that count as separate
 )
+
+// ErrStopped is what [Next] and [Find] return once stop has said yes. There
+// is then nothing else: what was found until then is no advice and no plan.
+var ErrStopped = errors.New("stopped")
 
 // Next advises: for each deciding check that is not weighed, unsettled or not
 // cross-checked, the one further reading that would determine it, settle it or
@@ -90,33 +95,41 @@ const (
 //
 // Each reading is tried on the job solved with it, and with those advised
 // before it; U is promised for figures as they are expected to be.
-func Next(s *derive.Solution, f *limits.Findings) *Advice { return NextUnless(s, f, nil) }
-
-// NextUnless is [Next] for somebody who may stop waiting: it asks stop before
-// each candidate, and what it returns once stop has said yes is of no use.
-func NextUnless(s *derive.Solution, f *limits.Findings, stop func() bool) *Advice {
+//
+// Somebody who may stop waiting gives a stop, which is asked between the
+// readings that are tried; nil never stops. It fails only with [ErrStopped].
+func Next(s *derive.Solution, f *limits.Findings, stop func() bool) (*Advice, error) {
+	a := &adviser{s: s, f: f, stop: stop}
 	out := Advice{Look: open(f), Find: f.NotGiven}
 	if f.Verdict == limits.JobConflict {
-		out.Locate, out.Compare = locate(s), doubtful(s, f)
-		return &out
+		out.Locate, out.Compare = a.locate(), doubtful(s, f)
+	} else {
+		out.Weigh, out.Remove = a.weighings(), a.removals()
 	}
-	a := &adviser{s: s, f: f, stop: stop}
+	if a.stopped {
+		return nil, ErrStopped
+	}
+	return &out, nil
+}
+
+// weighings are the readings to take: the fewest that serve what can be served,
+// then those that reduce what none settles, then those of single axles.
+func (a *adviser) weighings() []Weighing {
+	var all []Weighing
 	a.findNeeds()
-	for len(out.Weigh) < mostWeighings && a.tryAll() {
+	for len(all) < mostWeighings && a.tryAll() {
 		t := a.best()
 		if t < 0 {
 			break
 		}
-		out.Weigh = append(out.Weigh, a.take(t))
+		all = append(all, a.take(t))
 	}
 	for i := range a.needs {
-		if n := &a.needs[i]; n.need == toSettle && !n.served && len(out.Weigh) < mostWeighings {
-			out.Weigh = append(out.Weigh, a.reduce(i)...)
+		if n := &a.needs[i]; n.need == toSettle && !n.served && len(all) < mostWeighings {
+			all = append(all, a.reduce(i)...)
 		}
 	}
-	out.Weigh = append(out.Weigh, a.separately()...)
-	out.Remove = a.removals()
-	return &out
+	return append(all, a.separately()...)
 }
 
 // open lists the questions that are not answered, those of a set aside.
@@ -132,72 +145,103 @@ func open(f *limits.Findings) []limits.Question {
 
 // adviser tries every candidate against every need.
 type adviser struct {
-	s     *derive.Solution // with the readings advised so far
-	f     *limits.Findings
-	needs []need
-	tried []trial
-	stop  func() bool // nil: never
+	s       *derive.Solution // with the readings advised so far
+	f       *limits.Findings
+	needs   []need
+	tried   []trial
+	stop    func() bool // nil: never
+	stopped bool        // it has said yes
 }
 
 type need struct {
-	check  *limits.Check
-	need   Need
+	check  *limits.Check // as weighed
+	now    *limits.Check // with the readings advised so far
+	need   purpose
 	served bool
 }
 
-// trial is a candidate, and what it does for each need.
+// trial is a candidate, and what it does for each need: at best, and once it
+// is solved.
 type trial struct {
 	candidate derive.Candidate
+	hopes     []hope // by need
 	then      *derive.Solution
-	serves    []Served // by need
+	after     *limits.Findings
+	serves    []Served // by need; nil until solved, or where it cannot be
+	solved    bool
 }
 
 func (a *adviser) findNeeds() {
 	for _, c := range a.f.Deciding("") {
 		switch {
 		case c.Verdict == limits.NotWeighed:
-			a.needs = append(a.needs, need{check: c, need: toDetermine})
+			a.needs = append(a.needs, need{check: c, now: c, need: toDetermine})
 		case c.Verdict == limits.Unsettled:
-			a.needs = append(a.needs, need{check: c, need: toSettle})
+			a.needs = append(a.needs, need{check: c, now: c, need: toSettle})
 		case !c.Checked:
-			a.needs = append(a.needs, need{check: c, need: toCrossCheck})
+			a.needs = append(a.needs, need{check: c, now: c, need: toCrossCheck})
 		}
 	}
 }
 
-// tryAll tries every candidate on top of what is advised already; false where
-// nothing is left to be served.
+// tryAll bounds what every candidate does on top of what is advised already;
+// false where nothing is left to be served.
 func (a *adviser) tryAll() bool {
 	a.tried = nil
 	if !slices.ContainsFunc(a.needs, func(n need) bool { return !n.served }) {
 		return false
 	}
+	outlook := a.s.Outlook()
 	for _, c := range append(a.s.Candidates(), a.finer(limits.Unsettled)...) {
-		if a.stop != nil && a.stop() {
+		if a.asked() {
 			return false
 		}
 		c.Reading = a.s.Predict(c.Reading)
-		then, err := a.s.WithReading(c.Reading, c.Scale)
-		if err != nil {
-			continue
-		}
-		held := limits.Compare(then.Job, then, limits.Options{Rule: a.f.Rule})
-		t := trial{candidate: c, then: then}
+		p := outlook.With(c)
+		t := trial{candidate: c}
 		for i := range a.needs {
-			t.serves = append(t.serves, a.serves(&a.needs[i], held))
+			t.hopes = append(t.hopes, a.hope(&a.needs[i], &p))
 		}
 		a.tried = append(a.tried, t)
 	}
 	return true
 }
 
+// asked asks whether to stop, and remembers a yes.
+func (a *adviser) asked() bool {
+	a.stopped = a.stopped || a.stop != nil && a.stop()
+	return a.stopped
+}
+
+// solve solves the job with a candidate, once, and sees what that does for each
+// need. A reading that cannot be solved with serves nothing.
+func (a *adviser) solve(t *trial) {
+	if t.solved {
+		return
+	}
+	t.solved = true
+	then, err := a.s.WithReading(t.candidate.Reading, t.candidate.Scale)
+	if err != nil {
+		return
+	}
+	t.then = then
+	checks := make([]*limits.Check, len(a.needs))
+	for i := range a.needs {
+		checks[i] = a.needs[i].check
+	}
+	t.after = limits.CompareOnly(then.Job, then, limits.Options{Rule: a.f.Rule}, checks...)
+	for i := range a.needs {
+		t.serves = append(t.serves, a.serves(&a.needs[i], t.after))
+	}
+}
+
 // serves compares a check now and then.
-func (a *adviser) serves(n *need, held *limits.Findings) Served {
+func (a *adviser) serves(n *need, after *limits.Findings) Served {
 	v := Served{Check: *n.check, Need: n.need, Verdict: limits.NotWeighed}
 	if n.check.Found != nil {
 		v.Now = n.check.Found.U
 	}
-	c := held.Again(n.check)
+	c := after.FindCheck(n.check)
 	if c == nil || c.Found == nil {
 		return v
 	}
@@ -237,40 +281,31 @@ func verdictAt(margin, expanded float64) limits.Verdict {
 	return limits.Unsettled
 }
 
-// merit is how much a trial does for the needs that nothing serves yet.
-type merit struct {
-	grave, other int     // needs solved: not weighed and unsettled; not cross-checked
-	left         float64 // Σ of u then, as a share of the limits
-}
-
-func (a *adviser) merit(t *trial) merit {
-	var m merit
-	for i := range t.serves {
-		v := &t.serves[i]
-		if a.needs[i].served || !v.Solved {
-			continue
-		}
-		if v.Need == toCrossCheck {
-			m.other++
-		} else {
-			m.grave++
-		}
-		limit, _ := v.Check.Limit()
-		m.left = portable.Ratio(m.left + v.Then/math.Max(limit, 1))
-	}
-	return m
-}
-
 // best is the trial that solves most of the gravest needs, then of all, then
-// leaves the least U; −1 where none solves any.
+// leaves the least U, of equal ones the first; −1 where none solves any.
+//
+// Only trials that could be the best are solved: they come in the order of
+// what they promise at best, and the first whose promise is worse than what
+// another keeps ends the search. A promise is a bound, so the best is the same
+// as if all had been solved; TestOnlyTheBestIsSolved does both.
 func (a *adviser) best() int {
-	best, of := -1, merit{}
+	order := make([]int, len(a.tried))
+	promised := make([]merit, len(a.tried))
 	for i := range a.tried {
+		order[i], promised[i] = i, a.promise(&a.tried[i])
+	}
+	slices.SortStableFunc(order, func(i, j int) int { return promised[i].compare(promised[j]) })
+	best, of := -1, merit{}
+	for _, i := range order {
+		if promised[i].grave+promised[i].other == 0 || best >= 0 && promised[i].compare(of) > 0 || a.asked() {
+			break
+		}
+		a.solve(&a.tried[i])
 		m := a.merit(&a.tried[i])
 		if m.grave+m.other == 0 {
 			continue
 		}
-		if best < 0 || cmp.Or(cmp.Compare(of.grave, m.grave), cmp.Compare(of.other, m.other), cmp.Compare(m.left, of.left)) < 0 {
+		if order := m.compare(of); best < 0 || order < 0 || order == 0 && i < best {
 			best, of = i, m
 		}
 	}
@@ -282,6 +317,7 @@ func (a *adviser) take(t int) Weighing {
 	w := Weighing{Candidate: a.tried[t].candidate}
 	a.s = a.tried[t].then
 	for i, v := range a.tried[t].serves {
+		a.needs[i].now = a.tried[t].after.FindCheck(a.needs[i].check)
 		if v.Solved && !a.needs[i].served {
 			a.needs[i].served = true
 			w.Serves = append(w.Serves, v)
@@ -290,13 +326,31 @@ func (a *adviser) take(t int) Weighing {
 	return w
 }
 
-// reduce is the reading that reduces most a U that none settles, if any is
-// worth the drive.
+// reduce is the reading that reduces most a U that none settles, of equal ones
+// the first, if any is worth the drive. As in best, only those are solved that
+// could be it.
 func (a *adviser) reduce(n int) []Weighing {
+	order := make([]int, len(a.tried))
+	for i := range order {
+		order[i] = i
+	}
+	least := func(i int) float64 { return a.tried[i].hopes[n].least }
+	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(least(i), least(j)) })
 	best := -1
-	for i := range a.tried {
+	then := func(i int) float64 { return a.tried[i].serves[n].Then }
+	for _, i := range order {
+		if best >= 0 && least(i) > then(best) || a.asked() {
+			break
+		}
+		a.solve(&a.tried[i])
+		if a.tried[i].serves == nil {
+			continue
+		}
 		v := &a.tried[i].serves[n]
-		if v.Then > 0 && v.Then <= gridOf(&v.Check, float64(worthwhile*v.Now)) && (best < 0 || v.Then < a.tried[best].serves[n].Then) {
+		if v.Then <= 0 || v.Then > gridOf(&v.Check, float64(worthwhile*v.Now)) {
+			continue
+		}
+		if best < 0 || v.Then < then(best) || v.Then == then(best) && i < best {
 			best = i
 		}
 	}
@@ -344,17 +398,25 @@ func (a *adviser) isServed(c *limits.Check) bool {
 }
 
 // locate finds the reading that separates most of a doubtful set; nil where no
-// set holds several readings, or none separates any.
-func locate(s *derive.Solution) *location {
-	set := doubtfulSet(s)
+// set holds several readings, or none separates any. A reading without a
+// residual of its own changes none of the others', and separates nothing.
+func (a *adviser) locate() *location {
+	set := doubtfulSet(a.s)
 	if len(set) < 2 {
 		return nil
 	}
 	var best *location
 	closest := math.Inf(1)
-	for _, c := range s.Candidates() {
-		c.Reading = s.Predict(c.Reading)
-		then, err := s.WithReading(c.Reading, c.Scale)
+	outlook := a.s.Outlook()
+	for _, c := range a.s.Candidates() {
+		if a.asked() {
+			return nil
+		}
+		c.Reading = a.s.Predict(c.Reading)
+		if p := outlook.With(c); !p.Tests() {
+			continue
+		}
+		then, err := a.s.WithReading(c.Reading, c.Scale)
 		if err != nil {
 			continue
 		}
@@ -426,7 +488,7 @@ func separable(s *derive.Solution, set []int) (single []int, alike float64) {
 			}
 			most = math.Max(most, math.Abs(r))
 		}
-		if most <= firmlyApart {
+		if most <= mostAlike {
 			single, alike = append(single, a), math.Max(alike, most)
 		}
 	}

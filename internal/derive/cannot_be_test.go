@@ -90,7 +90,7 @@ func contradictions(job *tickets.Job) string {
 	return strings.Join(all, " | ")
 }
 
-// The line of a quantity is the reading that bears most on it: a front axle
+// The line of a quantity is the reading that affects it most: a front axle
 // read by itself, of two alike the first.
 func TestLineOf(t *testing.T) {
 	s, err := Solve(slip("vehicle front 1260 yes", "vehicle vehicle 2760 yes", "vehicle rear 1500 yes", "trailer all 2680 yes", "trailer all 2680 yes"))
@@ -130,7 +130,8 @@ func TestLiftedByMoreThanItsU(t *testing.T) {
 func TestMiddleReading(t *testing.T) {
 	s := &Solution{system: &system{}}
 	for _, kg := range []float64{100, 200, 5000, 4000, 2000} {
-		s.system.used = append(s.system.used, weigh(tickets.Coupled, tickets.Slack, kg, "front"))
+		r := weigh(tickets.Coupled, tickets.Slack, kg, "front")
+		s.system.used = append(s.system.used, &r)
 	}
 	if got := s.middleReading(); got != 2000 {
 		t.Errorf("middle of 100, 200, 2000, 4000, 5000: %g", got)

@@ -93,7 +93,7 @@ func (s *Solution) decksAtHand() []tickets.Scale {
 // no deck.
 func (s *Solution) readOn(scale *tickets.Scale) bool {
 	for i := range s.system.used {
-		r := &s.system.used[i]
+		r := s.system.used[i]
 		if r.Scale != scale.Name || onGauge(r) {
 			continue
 		}
@@ -121,7 +121,7 @@ func (s *Solution) standings() []standing {
 	return all
 }
 
-// supportsIn lists what can stand on one deck in a setup: whole groups, then
+// supportsIn lists what can be on one deck in a setup: groups, then
 // the axles of groups that have several.
 func (s *Solution) supportsIn(setup tickets.Setup) [][]tickets.Term {
 	var all [][]tickets.Term
@@ -203,12 +203,19 @@ func (s *Solution) WithReading(r tickets.Reading, scale tickets.Scale) (*Solutio
 	if len(r.Terms) == 0 || !r.IntervalKg.IsPositive() {
 		return nil, fmt.Errorf("%w: on %q, interval %s kg", errFurther, r.OnDeck, r.IntervalKg)
 	}
-	job := *s.Job
-	job.Readings = append(slices.Clip(slices.Clone(job.Readings)), s.Predict(r))
-	if job.Scale(scale.Name) == nil {
-		job.Scales = append(slices.Clip(slices.Clone(job.Scales)), scale)
-	}
+	job := *withScale(s.Job, &scale)
+	job.Readings = append(slices.Clip(job.Readings), s.Predict(r))
 	return solve(&job, s.system.options)
+}
+
+// withScale is a job with a scale, which it may have.
+func withScale(job *tickets.Job, scale *tickets.Scale) *tickets.Job {
+	if job.Scale(scale.Name) != nil {
+		return job
+	}
+	with := *job
+	with.Scales = append(slices.Clip(job.Scales), *scale)
+	return &with
 }
 
 // Observed returns how a used reading, by its index in Job.Readings, fared.
@@ -223,7 +230,7 @@ func (s *Solution) Observed(reading int) (Observation, bool) {
 
 // Alike is the correlation of the tests of two used readings, by their
 // indices in Job.Readings: from 0.999999 in size a mistake in the one cannot be
-// told from one in the other. ok is false where one of them is not tested.
+// distinguished from one in the other. ok is false where one of them is not tested.
 func (s *Solution) Alike(a, b int) (correlation float64, ok bool) {
 	i, j := -1, -1
 	for k := range s.Observations {

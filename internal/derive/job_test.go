@@ -82,11 +82,19 @@ func drawn(seed, n uint64) *Solution {
 	return s
 }
 
-func b2i(b bool) int {
-	if b {
-		return 1
+// pointers are readings as a system holds them.
+func pointers(readings []tickets.Reading) []*tickets.Reading {
+	all := make([]*tickets.Reading, len(readings))
+	for i := range readings {
+		all[i] = &readings[i]
 	}
-	return 0
+	return all
+}
+
+// finest lists the smallest supports of a group that is split so.
+func finest(g tickets.Group, s splitOf) (terms []tickets.Term) {
+	eachFinest(g, s, func(t tickets.Term) { terms = append(terms, t) })
+	return terms
 }
 
 func known(mm float64) tickets.Length { return tickets.Length{Known: true, Mm: mm} }

@@ -1,17 +1,25 @@
 package derive
 
-import "reconcile/internal/tickets"
+import (
+	"slices"
 
-// splitOf says how far a group is solved separately: axles 0 is not by axle.
+	"reconcile/internal/tickets"
+)
+
+// splitOf says how far a group is solved separately: axles 0 is not by axle. A
+// reading of a group says nothing of its axles, and unknowns that no reading
+// distinguishes would only be reported as not determined.
 type splitOf struct {
 	axles int
 	sides bool
 }
 
-// layout gives every unknown its column.
+// layout gives every unknown its column: first the loads on the supports, in kilograms,
+// then masses and shares of loads (kg), gains (a ratio), zeros (kg), and last the masses
+// and side shares of moved parts (kg).
 type layout struct {
-	split    map[tickets.Group]splitOf
-	cells    map[State]map[tickets.Group][]cell
+	split    [groupCount]splitOf // by groupIndex
+	cells    [stateCount][groupCount][]cell
 	mass     map[string]int  // load → its mass
 	share    map[string]int  // load → what it puts on the rear axle, coupling or nose
 	side     map[sideKey]int // load and group → what its left side carries beyond half
@@ -34,54 +42,62 @@ type sideKey struct {
 }
 
 // newLayout splits each group as far as some used reading distinguishes it, in
-// all states alike.
-func newLayout(o *tickets.Outfit, readings []tickets.Reading) *layout {
-	l := &layout{
-		split: map[tickets.Group]splitOf{}, cells: map[State]map[tickets.Group][]cell{},
-		mass: map[string]int{}, share: map[string]int{}, side: map[sideKey]int{}, gain: map[string]int{}, zero: map[string]int{},
-	}
-	for i := range readings {
-		for _, t := range readings[i].Terms {
-			s := l.split[t.Group]
+// all states alike: a load moved, or a state derived, has to reach the same supports.
+// The supports come first, state by state and front to rear.
+func newLayout(o *tickets.Outfit, readings []*tickets.Reading) *layout {
+	l := &layout{gain: map[string]int{}}
+	for _, r := range readings {
+		for _, t := range r.Terms {
+			s := &l.split[groupIndex(t.Group)]
 			if t.Axle > 0 {
 				s.axles = axlesOf(o, t.Group)
 			}
 			s.sides = s.sides || t.Side != tickets.Both
-			l.split[t.Group] = s
 		}
 	}
-	for _, state := range States {
-		l.cells[state] = map[tickets.Group][]cell{}
+	all := make([]cell, 0, cellsExpected)
+	for i, state := range States {
 		for _, g := range GroupsOf(o, state) {
-			for _, t := range finest(g, l.split[g]) {
-				l.cells[state][g] = append(l.cells[state][g], cell{t, l.columns})
+			first := len(all)
+			eachFinest(g, l.splitOf(g), func(t tickets.Term) {
+				all = append(all, cell{t, l.columns})
 				l.columns++
-			}
+			})
+			l.cells[i][groupIndex(g)] = all[first:len(all):len(all)]
 		}
 	}
 	l.supports = l.columns
 	return l
 }
 
-// finest lists the smallest supports of a group that is split so.
-func finest(g tickets.Group, s splitOf) []tickets.Term {
-	first, last := 0, 0
-	if s.axles > 0 {
-		first, last = 1, s.axles
-	}
-	var terms []tickets.Term
-	for a := first; a <= last; a++ {
-		if s.sides {
-			terms = append(terms, tickets.Term{Group: g, Axle: a, Side: tickets.Left}, tickets.Term{Group: g, Axle: a, Side: tickets.Right})
-		} else {
-			terms = append(terms, tickets.Term{Group: g, Axle: a})
-		}
-	}
-	return terms
+// cellsExpected is the number of supports that most jobs have at most, so that
+// they need one piece of memory.
+const cellsExpected = 24
+
+// splitOf is how far a group is solved separately.
+func (l *layout) splitOf(g tickets.Group) splitOf { return l.split[groupIndex(g)] }
+
+// cellsOf is the supports of a group that are solved separately in a state; none
+// where it carries nothing then.
+func (l *layout) cellsOf(s State, g tickets.Group) []cell {
+	return l.cells[slices.Index(States, s)][groupIndex(g)]
 }
 
-// covers says whether a cell is part of a support. Axle 1 of a group with one
-// axle is the group.
+// eachFinest hands over the smallest supports of a group that is split so.
+func eachFinest(g tickets.Group, s splitOf, do func(tickets.Term)) {
+	for a := min(s.axles, 1); a <= s.axles; a++ {
+		if s.sides {
+			do(tickets.Term{Group: g, Axle: a, Side: tickets.Left})
+			do(tickets.Term{Group: g, Axle: a, Side: tickets.Right})
+		} else {
+			do(tickets.Term{Group: g, Axle: a})
+		}
+	}
+}
+
+// covers says whether a cell is part of a support: rear covers rear.1.left, and
+// rear.left covers the left side of every rear axle. Axle 1 of a group with one axle
+// is the group.
 func covers(support, c tickets.Term, axles int) bool {
 	if support.Group != c.Group {
 		return false
@@ -90,22 +106,21 @@ func covers(support, c tickets.Term, axles int) bool {
 	return axleIn && (support.Side == tickets.Both || support.Side == c.Side)
 }
 
-// columnsOf lists the columns that make up a support in a state; nil where it
-// is not solved separately or not loaded in that state.
-func (l *layout) columnsOf(o *tickets.Outfit, s State, support tickets.Term) []int {
-	var cols []int
-	l.eachColumn(o, s, support, func(c int) { cols = append(cols, c) })
-	return cols
+// solves says whether a support is solved separately, and loaded, in a state.
+func (l *layout) solves(o *tickets.Outfit, s State, support tickets.Term) (some bool) {
+	l.eachColumn(o, s, support, func(int) { some = true })
+	return some
 }
 
-// eachColumn hands over the columns that make up a support in a state.
+// eachColumn hands over the columns that make up a support in a state: none where it is
+// not solved separately, as an axle of a group that was always read as one.
 func (l *layout) eachColumn(o *tickets.Outfit, s State, support tickets.Term, do func(int)) {
-	split := l.split[support.Group]
+	split := l.splitOf(support.Group)
 	axles := axlesOf(o, support.Group)
 	if support.Axle > 0 && split.axles == 0 && axles != 1 || support.Side != tickets.Both && !split.sides {
 		return
 	}
-	for _, c := range l.cells[s][support.Group] {
+	for _, c := range l.cellsOf(s, support.Group) {
 		if covers(support, c.term, axles) {
 			do(c.column)
 		}
@@ -114,8 +129,27 @@ func (l *layout) eachColumn(o *tickets.Outfit, s State, support tickets.Term, do
 
 // add makes room for one more unknown. The columns of supports come first, so that
 // a load is known by its place; masses, shares, gains and zeros follow as the
-// readings need them.
+// readings need them. What no reading needs has no column, and is never reported as
+// not determined.
 func (l *layout) add() int {
 	l.columns++
 	return l.columns - 1
+}
+
+// give adds a column for a name; most jobs have neither loads nor zeros, and no map
+// of their columns.
+func (l *layout) give(columns map[string]int, name string) map[string]int {
+	if columns == nil {
+		columns = map[string]int{}
+	}
+	columns[name] = l.add()
+	return columns
+}
+
+// giveSide adds a column for what the left side of a group carries of a load.
+func (l *layout) giveSide(k sideKey) {
+	if l.side == nil {
+		l.side = map[sideKey]int{}
+	}
+	l.side[k] = l.add()
 }

@@ -62,13 +62,13 @@ func TestSplitInAllStates(t *testing.T) {
 	}
 }
 
-// What one reading distinguished stays apart, whatever later ones say.
+// What one reading distinguished stays separate, whatever later ones say.
 func TestLaterReadingsJoinNothing(t *testing.T) {
 	job := wheelByWheel()
 	job.Readings = append(job.Readings, on("a", weigh(tickets.VehicleAlone, "", 1260, "front")), on("a", weigh(tickets.VehicleAlone, "", 1500, "rear")))
 	s := mustSolve(t, job)
 	for g, want := range map[tickets.Group]splitOf{tickets.Front: {0, true}, tickets.Rear: {2, true}, tickets.Trailer: {}} {
-		if got := s.system.layout.split[g]; got != want {
+		if got := s.system.layout.splitOf(g); got != want {
 			t.Errorf("%s is split %+v (want %+v)", g, got, want)
 		}
 	}

@@ -11,7 +11,7 @@ import (
 
 // mpeTable is OIML R 76-1:2006, 3.5.1, Table 6 for classes III and IIII at and
 // one tenth of an interval beyond the end of every band (upper bounds
-// inclusive), in units of e; beyond the last band its error stands. III L: 0.5 e
+// inclusive), in units of e; beyond the last band its error applies. III L: 0.5 e
 // for every 500 e begun (from memory).
 var mpeTable = []struct {
 	class tickets.Class
@@ -121,7 +121,7 @@ func TestGainUncertainty(t *testing.T) {
 func TestLargestPerWeigher(t *testing.T) {
 	job := jobOf(weigh(tickets.VehicleAlone, "", 2700, "vehicle"), weigh(tickets.VehicleAlone, "", 1400, "rear"))
 	job.Scales[0].Deck = tickets.DeckPads
-	if l := largestOn(job, &job.Scales[0], job.Readings); !l.load.Equal(decimal.NewFromInt(700)) {
+	if l := largestOn(job, &job.Scales[0], pointers(job.Readings)); !l.load.Equal(decimal.NewFromInt(700)) {
 		t.Errorf("largest %s (want 700)", l.load)
 	}
 }

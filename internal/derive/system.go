@@ -7,13 +7,16 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// rankLimit is the relative size below which a singular value counts as zero.
+// rankLimit is the relative size below which a singular value counts as zero. The
+// solver brings all columns to length 1 first; what readings distinguish is then far
+// above this limit, and what they do not is rounding, some 1e-15.
 const rankLimit = 1e-9
 
 // kind says what an observation is.
 type kind string
 
-// The kinds of observation, in the order they are numbered.
+// The kinds of observation, in the order they are numbered. A gain and a zero are the
+// scale's, not the reading's: see gains.go and zeros.go.
 const (
 	ByReading kind = "reading"
 	ByLoad    kind = "load"
@@ -52,15 +55,21 @@ type Options struct {
 	free  bool                        // mass is not conserved between states
 	keep  func(*tickets.Reading) bool // the readings used; nil for all
 	moves []Move                      // made before the outfit travels
+
+	// partOf is the system whose readings a route takes some of: what each reading
+	// and each scale is uncertain by is the same in both.
+	partOf *system
 }
 
-// system is a Job as equations.
+// system is a Job as equations: observations row·x = value ± u, and balances that hold
+// exactly. The unknowns x are loads on supports in kilograms, masses, shares, gains and
+// zeros, each in a column of the layout.
 type system struct {
 	job       *tickets.Job
 	options   Options
-	all       []tickets.Reading // the job's used readings, also those that a route leaves out
-	used      []tickets.Reading
-	usedIndex []int
+	all       []*tickets.Reading // the job's used readings, also those that a route leaves out
+	used      []*tickets.Reading
+	usedIndex []int // their places in Job.Readings
 	layout    *layout
 	loads     []*tickets.Load
 	moved     []movedPart
@@ -70,16 +79,19 @@ type system struct {
 	rows      [][]float64
 	values    []float64
 	balance   [][]float64 // exact: each row·x = 0
+	rowRoom   []float64   // for the next rows
 }
 
 // newSystem plans the unknowns first, so that every row has its full length,
-// and writes the equations then. The ties come last: only they change from
-// round to round.
+// and writes the equations then. Readings come first, in the order of the form; the
+// ties come last: only they change from round to round, and a fit without them is the
+// same rows less the last.
 func newSystem(job *tickets.Job, o Options) *system {
-	y := &system{job: job, options: o}
+	n := len(job.Readings)
+	y := &system{job: job, options: o, all: make([]*tickets.Reading, 0, n), usedIndex: make([]int, 0, n)}
 	for i := range job.Readings {
-		if job.Readings[i].Use == tickets.UseYes && !job.Readings[i].Empty() {
-			y.all, y.usedIndex = append(y.all, job.Readings[i]), append(y.usedIndex, i)
+		if r := &job.Readings[i]; r.Use == tickets.UseYes && !r.Empty() {
+			y.all, y.usedIndex = append(y.all, r), append(y.usedIndex, i)
 		}
 	}
 	y.used = y.all
@@ -94,6 +106,7 @@ func newSystem(job *tickets.Job, o Options) *system {
 	y.planGains()
 	y.planZeros()
 	y.planTies()
+	y.makeRoom()
 	y.observeReadings()
 	y.observeLoads()
 	y.observeMoves()
@@ -110,15 +123,39 @@ func newSystem(job *tickets.Job, o Options) *system {
 	return y
 }
 
-// leaveOut drops the readings that a route does not use.
+// leaveOut drops the readings that a route does not use. They stay in all: the largest
+// reading on a scale bounds its gain wherever it was taken.
 func (y *system) leaveOut() {
 	index := y.usedIndex
 	y.used, y.usedIndex = nil, nil
-	for i := range y.all {
-		if y.options.keep(&y.all[i]) {
-			y.used, y.usedIndex = append(y.used, y.all[i]), append(y.usedIndex, index[i])
+	for i, r := range y.all {
+		if y.options.keep(r) {
+			y.used, y.usedIndex = append(y.used, r), append(y.usedIndex, index[i])
 		}
 	}
+}
+
+// makeRoom asks at once for the memory of all equations: one for each reading and
+// tie, at most one for each further unknown, and the balances.
+func (y *system) makeRoom() {
+	n := len(y.used) + len(y.ties) + y.layout.columns - y.layout.supports + 1
+	y.obs, y.rows, y.values = make([]Observation, 0, n), make([][]float64, 0, n), make([]float64, 0, n)
+	y.rowRoom = make([]float64, (n+2)*y.layout.columns)
+}
+
+// rowsAtOnce is the number of rows that are made in one piece of memory.
+const rowsAtOnce = 16
+
+// row is a row of noughts. Rows are small and many, so several share one piece of
+// memory; a system is for one goroutine.
+func (y *system) row() []float64 {
+	n := y.layout.columns
+	if len(y.rowRoom) < n {
+		y.rowRoom = make([]float64, rowsAtOnce*n)
+	}
+	row := y.rowRoom[:n:n]
+	y.rowRoom = y.rowRoom[n:]
+	return row
 }
 
 // observe adds one equation row·x = value.
@@ -128,36 +165,37 @@ func (y *system) observe(o Observation, row []float64, value float64) {
 	y.values = append(y.values, value)
 }
 
-// observeOne observes an unknown itself: a stated mass, a gain of 0.
+// observeOne observes an unknown itself: a stated mass, an assumed share, a gain of 0.
 func (y *system) observeOne(o Observation, column int, value float64) {
 	row := y.row()
 	row[column] = 1
 	y.observe(o, row, value)
 }
 
-// conserve writes the exact constraints:
+// conserve writes the exact constraints, in kilograms:
 //
 //	Σ coupled slack = Σ vehicle alone + Σ trailer alone
 //	Σ coupled tensioned = Σ coupled slack
 //
 // Hitching up moves load between supports and adds none, nor do the bars. All
-// states are in travelling condition, whoever was off the deck in a reading.
+// states are in travelling condition, whoever was off the deck in a reading. They are
+// constraints and not observations, since no weighing can make them wrong.
 func (y *system) conserve() {
-	apart, tension := y.row(), y.row()
+	coupling, tension := y.row(), y.row()
 	for _, g := range coupledGroups {
-		y.groupRow(apart, CoupledSlack, g, 1)
+		y.groupRow(coupling, CoupledSlack, g, 1)
 		y.groupRow(tension, CoupledTensioned, g, 1)
 		y.groupRow(tension, CoupledSlack, g, -1)
 	}
 	for _, s := range []State{VehicleAlone, TrailerAlone} {
 		for _, g := range GroupsOf(&y.job.Outfit, s) {
-			y.groupRow(apart, s, g, -1)
+			y.groupRow(coupling, s, g, -1)
 		}
 	}
-	y.balance = [][]float64{apart, tension}
+	y.balance = [][]float64{coupling, tension}
 }
 
-// solve solves the system once, with the ties at the amounts given.
+// solve solves the system once, with the ties at the amounts given, in kilograms.
 func (y *system) solve(amounts []float64) (*fitted, error) {
 	first := len(y.obs) - len(y.ties)
 	u := make([]float64, len(y.obs))

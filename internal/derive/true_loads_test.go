@@ -158,17 +158,17 @@ func (w *truth) spread(s State, g tickets.Group, kg float64) {
 	}
 }
 
-// drawLoads draws loads that are aboard when travelling, their true masses from
-// their declared ones, and what they put where.
+// drawLoads draws loads that are on board when travelling, their true masses from
+// their stated ones, and what they put where.
 func (w *truth) drawLoads(kind outfitKind) {
 	for i := range kind.loads {
 		name := fmt.Sprintf("load %d", i+1)
-		declared := math.Round(40 + 60*w.rng.Float64())
-		l := tickets.Load{Name: name, Kg: decimal.NewFromFloat(declared), UKg: math.Max(1, 0.05*declared), On: tickets.OnVehicle}
+		stated := math.Round(40 + 60*w.rng.Float64())
+		l := tickets.Load{Name: name, Kg: decimal.NewFromFloat(stated), UKg: math.Max(1, 0.05*stated), On: tickets.OnVehicle}
 		if i == 2 || !kind.placed && i == 1 {
 			l.On = tickets.OnTrailer
 		}
-		w.mass[name] = declared + w.normal(l.UKg)
+		w.mass[name] = stated + w.normal(l.UKg)
 		if kind.placed {
 			l.Place = "place " + name
 		}
@@ -299,7 +299,7 @@ func (w *truth) type_(plan []tickets.Reading, kind outfitKind) {
 	}
 	for i := range w.job.Scales {
 		s := &w.job.Scales[i]
-		u := gainU(s, largestOn(w.job, s, plan))
+		u := gainU(s, largestOn(w.job, s, pointers(plan)))
 		w.gain[s.Name] = w.rectangular(u * math.Sqrt(3))
 	}
 	empty := w.drawZeros(kind)
@@ -422,8 +422,8 @@ func (w *truth) indication(r *tickets.Reading) float64 {
 func (w *truth) value(s *Solution, row []float64) float64 {
 	sum := 0.0
 	for _, state := range States {
-		for g, cells := range s.system.layout.cells[state] {
-			for _, c := range cells {
+		for _, g := range GroupsOf(&s.Job.Outfit, state) {
+			for _, c := range s.system.layout.cellsOf(state, g) {
 				if row[c.column] == 0 {
 					continue
 				}

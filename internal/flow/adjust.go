@@ -19,7 +19,8 @@ type Adjusted struct {
 	Facts  words.PlanFacts
 }
 
-// Adjust plans one job; with a set, as if its planned ratings applied.
+// Adjust plans one job; with a set, as if its planned ratings applied. Stopped, it
+// returns [ErrStopped].
 func Adjust(job *tickets.Job, o Options) (*Adjusted, error) {
 	s, err := derive.Solve(job)
 	if err != nil {
@@ -27,7 +28,7 @@ func Adjust(job *tickets.Job, o Options) (*Adjusted, error) {
 	}
 	made := record.Made{Program: o.Program, Options: optionsOf(job, o)}
 	found := limits.Find(job, s, limits.Options{Rule: limits.Rule(made.Options.Rule)})
-	p, err := adjust.Find(job, s, found, adjust.Options{Set: o.Set})
+	p, err := adjust.Find(job, s, found, adjust.Options{Set: o.Set, Stop: o.Stop})
 	if err != nil {
 		return nil, err
 	}
@@ -36,7 +37,7 @@ func Adjust(job *tickets.Job, o Options) (*Adjusted, error) {
 	return &Adjusted{Record: r, Line: line, Facts: planFacts(r.Plan, p, found, adjust.Modifications(job, s, found))}, err
 }
 
-// Asks says whether a question that bears on the plan is not answered.
+// Asks says whether a question that affects the plan is not answered.
 func (a *Adjusted) Asks() bool {
 	return slices.ContainsFunc(a.Record.Questions, func(q record.Question) bool {
 		return !q.Answered && (q.Args == nil || q.Args.Set == "" || q.Args.Set == a.Facts.Set)

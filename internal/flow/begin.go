@@ -1,7 +1,6 @@
 package flow
 
 import (
-	"errors"
 	"fmt"
 
 	"reconcile/internal/adjust"
@@ -13,7 +12,7 @@ import (
 )
 
 // ErrStopped is what Rest returns where it was stopped.
-var ErrStopped = errors.New("stopped")
+var ErrStopped = adjust.ErrStopped
 
 // Find takes one job through to what its record is built from.
 func Find(job *tickets.Job, f Folder, o Options) (*Found, error) {
@@ -29,9 +28,6 @@ func Find(job *tickets.Job, f Folder, o Options) (*Found, error) {
 // first.
 func Begin(job *tickets.Job, f Folder, o Options) (*Found, error) {
 	found := &Found{Job: job, rule: limits.Options{Rule: limits.Rule(optionsOf(job, o).Rule)}}
-	if err := formsFit(job); err != nil {
-		return nil, err
-	}
 	for _, name := range job.Copies {
 		b, err := f.ReadFile(name)
 		if err != nil {
@@ -59,18 +55,22 @@ func (d *Found) Answer(o Options) *record.Record {
 // stop, where there is one, between the steps of its searches, and returns
 // ErrStopped once that has said yes.
 func (d *Found) Rest(stop func() bool) error {
-	stopped := func() bool { return stop != nil && stop() }
-	b := record.Beyond{Advice: adjust.NextUnless(d.solved, d.limits, stop)}
-	if stopped() {
-		return ErrStopped
+	yes := false
+	stopped := func() bool { // a yes stays one, whatever stop says later
+		yes = yes || stop != nil && stop()
+		return yes
 	}
+	var b record.Beyond
 	var err error
+	if b.Advice, err = adjust.Next(d.solved, d.limits, stopped); err != nil {
+		return err
+	}
 	switch {
 	case exceeds(d.limits):
-		b.Plan, err = adjust.Find(d.Job, d.solved, d.limits, adjust.Options{})
+		b.Plan, err = adjust.Find(d.Job, d.solved, d.limits, adjust.Options{Stop: stopped})
 	case d.limits.Verdict == limits.JobConflict:
 		var complete bool
-		b.Mistakes, complete = mistakes.Find(d.solved, stop)
+		b.Mistakes, complete = mistakes.Find(d.solved, stopped)
 		b.Stopped = !complete
 		var under []*limits.Findings
 		for i := range b.Mistakes {
@@ -78,9 +78,12 @@ func (d *Found) Rest(stop func() bool) error {
 		}
 		b.OverAnyway = d.limits.OverInAll(under)
 	}
+	if err != nil {
+		return err
+	}
 	if stopped() {
 		return ErrStopped
 	}
 	d.beyond = b
-	return err
+	return nil
 }

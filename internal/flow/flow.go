@@ -38,9 +38,10 @@ type Options struct {
 	Unit     string // kg or lb; "" is what the job's region prints
 	Short    bool
 	SignedBy *record.Signer // who signs in the same run
+	Stop     func() bool    // asked between the steps of Adjust's search; nil never stops it
 }
 
-// Given is what one job is given besides its forms.
+// Given is what one job is given in addition to its forms.
 type Given struct {
 	Number   string           // of the summary
 	Replaces *record.Replaces // the issued summary that it amends
@@ -120,20 +121,6 @@ func Derive(job *tickets.Job, f Folder, o Options, g Given) (*Result, error) {
 		return nil, err
 	}
 	return found.Result(o, g)
-}
-
-// formsFit refuses forms of a job larger than verify reads: nothing is made that
-// it would not take.
-func formsFit(job *tickets.Job) error {
-	size, lines := 0, 0
-	for _, in := range job.Inputs {
-		size += len(in.Bytes)
-		lines += linesOf(in.Bytes)
-	}
-	if size > mostFormBytes || lines > mostFormLines {
-		return fmt.Errorf("the forms of job %q have %d bytes and up to %d lines (at most %d and %d can be attached to a summary)", job.Name, size, lines, mostFormBytes, mostFormLines)
-	}
-	return nil
 }
 
 func optionsOf(job *tickets.Job, o Options) record.Options {

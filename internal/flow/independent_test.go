@@ -1,11 +1,14 @@
 package flow
 
 import (
+	"fmt"
+	"os"
 	"os/exec"
 	"path/filepath"
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 
 	"reconcile/internal/study"
@@ -19,6 +22,7 @@ const independent = "testdata/independent/check.py"
 // TestIndependentTickets compares every number and every determined word of the
 // records of all example jobs with those of the second implementation.
 func TestIndependentTickets(t *testing.T) {
+	t.Parallel()
 	forms, err := filepath.Glob("../../testdata/tickets/*/tickets.csv")
 	if err != nil || len(forms) < 40 {
 		t.Fatalf("%d example jobs, want at least 40 (%v)", len(forms), err)
@@ -33,16 +37,20 @@ func TestIndependentTickets(t *testing.T) {
 
 // TestIndependentRandom does the same with invented jobs of every kind.
 func TestIndependentRandom(t *testing.T) {
+	t.Parallel()
 	// 60 jobs of this seed gave 43 900 values on the day this was written.
-	compareIndependent(t, 60, 40000, "--random", "60", "21", t.TempDir())
+	n := study.Size(60, 12, 6)
+	compareIndependent(t, n, n*660, "--random", strconv.Itoa(n), "21", t.TempDir())
 }
 
 // TestIndependentKinds does the same with empty decks, suspensions, semi-trailers
 // and drawbars, bars that nobody looked at, slips in ratings and answered
 // questions.
 func TestIndependentKinds(t *testing.T) {
+	t.Parallel()
 	// 60 jobs of this seed gave 34 204 values on the day this was written.
-	compareIndependent(t, 60, 30000, "--random", "60", "31", t.TempDir(), "empty,rocker,asked,kinds")
+	n := study.Size(60, 12, 6)
+	compareIndependent(t, n, n*500, "--random", strconv.Itoa(n), "31", t.TempDir(), "empty,rocker,asked,kinds")
 }
 
 // compareIndependent runs the second implementation on the program as it is
@@ -67,13 +75,37 @@ func compareIndependent(t *testing.T, folders, values int, args ...string) {
 	}
 }
 
-// buildProgram builds the program under test into a folder of its own.
+// built is the program under test, built once for all tests of the package that
+// need it.
+var built = sync.OnceValues(func() (program string, err error) {
+	if builtIn, err = os.MkdirTemp("", "flow"); err != nil {
+		return "", err
+	}
+	program = filepath.Join(builtIn, "reconcile")
+	if out, err := exec.Command("go", "build", "-o", program, "../../cmd/reconcile").CombinedOutput(); err != nil {
+		return "", fmt.Errorf("build: %w\n%s", err, out)
+	}
+	return program, nil
+})
+
+// builtIn is the folder of the program; "" while nothing was built.
+var builtIn string
+
+// TestMain removes the program when all tests are done.
+func TestMain(m *testing.M) {
+	status := m.Run()
+	if builtIn != "" {
+		os.RemoveAll(builtIn)
+	}
+	os.Exit(status)
+}
+
+// buildProgram gives the path of the program under test.
 func buildProgram(t *testing.T) string {
 	t.Helper()
-	program := filepath.Join(t.TempDir(), "reconcile")
-	out, err := exec.Command("go", "build", "-o", program, "../../cmd/reconcile").CombinedOutput()
+	program, err := built()
 	if err != nil {
-		t.Fatalf("build: %v\n%s", err, out)
+		t.Fatal(err)
 	}
 	return program
 }

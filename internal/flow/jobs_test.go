@@ -89,7 +89,7 @@ func folders(t *testing.T) []string {
 	return names
 }
 
-// TestDemoJobs derives every demo job and compares with the record kept beside
+// TestDemoJobs derives every demo job and compares with the record kept next to
 // its forms (our own figures, read when they were kept; UPDATE=1 keeps new ones).
 func TestDemoJobs(t *testing.T) {
 	for _, name := range folders(t) {

@@ -25,7 +25,7 @@ type mistyped struct {
 // nose 263 kg; tension moves 24 kg on to the trailer's axles.
 var mistypedForms = []mistyped{
 	{"jockey wheel off the deck, typed as all, cross-checked", "planetarium", "tickets.csv", "trailer_alone,all,2480", "trailer_alone,all,2220", "conflict"},
-	{"jockey wheel off the deck, typed as all, nothing else tells", "three-tickets", "tickets.csv", "2,coupled,vehicle,2980,kg\n3,coupled,all,5240,kg", "2,coupled,trailer,2260,kg\n3,trailer_alone,all,2220,kg", "caution: download_not_positive"},
+	{"jockey wheel off the deck, typed as all, nothing else shows it", "three-tickets", "tickets.csv", "2,coupled,vehicle,2980,kg\n3,coupled,all,5240,kg", "2,coupled,trailer,2260,kg\n3,trailer_alone,all,2220,kg", "caution: download_not_positive"},
 	{"hitch tensioned, left blank, the form says it travels tensioned", "slack-and-tensioned", "tickets.csv", "coupled,tensioned,", "coupled,,", "refused: hitch"},
 	{"hitch tensioned, left blank, no travels stated", "three-tickets", "tickets.csv", "2,coupled,vehicle,2980,kg", "2,coupled,vehicle,2960,kg", "unseen: 20"},
 	{"a printed total typed as a reading", "planetarium", "tickets.csv", "50112,2026-03-14 09:25,depot,coupled,trailer,2240,kg,2\n", "50112,2026-03-14 09:25,depot,coupled,trailer,2240,kg,2\n50112,2026-03-14 09:25,depot,coupled,all,5240,kg,2\n", "unseen: 0"}, // of two parts only: taken for a whole draft
@@ -34,8 +34,8 @@ var mistypedForms = []mistyped{
 	{"pads without a class: taken as IIII, the coarser", "wheels-on-pads", "scales.csv", "IIII", "", "unseen: 0"},
 	{"the driver got out unsaid, people stated", "planetarium", "tickets.csv", "vehicle,2760,kg,2", "vehicle,2680,kg,1", "refused: people"},
 	{"the driver got out unsaid, people blank", "three-tickets", "tickets.csv", "vehicle_alone,vehicle,2760", "vehicle_alone,vehicle,2680", "footnote: people_not_stated"},
-	{"interval 20 beside readings in t", "gross-tare-net", "scales.csv", "III,20,kg", "III,20,t", "refused: interval"},
-	{"interval 0.02 beside readings in kg", "planetarium", "scales.csv", "III,20,kg,60000", "III,0.02,kg,60000", "refused: more than 10000 intervals"},
+	{"interval 20 with readings in t", "gross-tare-net", "scales.csv", "III,20,kg", "III,20,t", "refused: interval"},
+	{"interval 0.02 with readings in kg", "planetarium", "scales.csv", "III,20,kg,60000", "III,0.02,kg,60000", "refused: more than 10000 intervals"},
 	{"readings in t typed as kg, no interval stated", "three-tickets", "tickets.csv", "2760,kg\n2,coupled,vehicle,2980,kg\n3,coupled,all,5240,kg", "2.76,kg\n2,coupled,vehicle,2.98,kg\n3,coupled,all,5.24,kg", "refused: is less than 5 kg"},
 	{"a rating in kg typed as t", "planetarium", "ratings.csv", "rear,1950,kg", "rear,1950,t", "refused: more than any rating"},
 	{"a spare wheel counted in fitted", "governs-tyre", "ratings.csv", "95,,,4", "95,,,5", "refused: fitted"},
@@ -45,7 +45,7 @@ var mistypedForms = []mistyped{
 }
 
 // TestMistypedForms does each to a sound job: refused, noted, or unseen with
-// the size of the error. The table stands in the contributor's guide.
+// the size of the error. The table is in the contributor's guide.
 func TestMistypedForms(t *testing.T) {
 	for _, m := range mistypedForms {
 		t.Run(m.name, func(t *testing.T) {

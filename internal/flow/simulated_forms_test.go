@@ -59,7 +59,7 @@ func (v *simulatedVisit) ticketsForm() []byte {
 	return table(lines...)
 }
 
-// line is what a line of tickets.csv says besides deck and figure.
+// line is what a line of tickets.csv says in addition to deck and figure.
 func (v *simulatedVisit) line(w *draft) []string {
 	people := ""
 	if w.setup != "trailer_alone" {

@@ -70,7 +70,7 @@ func (s *simulatedScale) setSpan(largest float64) {
 	s.span = s.d.between(-1, 1) * most
 }
 
-// weighing is a load as it stands on the deck: key names its place on it,
+// weighing is a load as it is on the deck: key names its place on it,
 // weighers how many pads bear it, partial that other wheels stood off the deck.
 type weighing struct {
 	kg       float64

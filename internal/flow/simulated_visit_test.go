@@ -210,7 +210,7 @@ func (v *simulatedVisit) of(w *draft) *simulatedScale {
 	return v.scale
 }
 
-// on is what truly stands on the deck for a reading.
+// on is what is truly on the deck for a reading.
 func (v *simulatedVisit) on(w *draft) weighing {
 	o := *v.outfit
 	o.vehicle = append(slices.Clone(o.vehicle), w.extra...)

@@ -8,7 +8,7 @@ import (
 )
 
 // TestTooMuchAttached: what verify would not unpack is not written. The forms
-// may be of any size beside copies of 60 MB.
+// may be of any size next to copies of 60 MB.
 func TestTooMuchAttached(t *testing.T) {
 	r := *recordsOf(t, "planetarium")[0]
 	r.Files = append(r.Files[:0:0], r.Files...)

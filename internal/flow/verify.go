@@ -95,7 +95,7 @@ func (v *verification) unsound(code string, args ...any) bool {
 func findingOf(f signoff.Finding) words.Finding {
 	out := words.Finding{Code: f.Code, Status: f.Status}
 	for _, a := range f.Args {
-		if a.Key != "object" || a.Value != 0 { // object 0: the file as a whole
+		if a.Key != "object" || a.Value != 0 { // object 0: of the entire file
 			out.Args = append(out.Args, words.Arg(a))
 		}
 	}
@@ -130,7 +130,7 @@ func (v *verification) result(file []signoff.Finding) *Verification {
 // summary examines a file that has the form of a summary. Each step says
 // whether the next one can be taken.
 func (v *verification) summary() {
-	for _, step := range []func() bool{v.attachments, v.version, v.read, v.named, v.given, v.derive, v.pages} {
+	for _, step := range []func() bool{v.attachments, v.version, v.read, v.named, v.given, v.derive, v.pages, v.amends} {
 		if !step() {
 			return
 		}
@@ -276,6 +276,14 @@ func (v *verification) pages() bool {
 	default:
 		v.found = append(v.found, findingOf(*differing))
 		return false
+	}
+	return true
+}
+
+// amends says what an amendment replaces.
+func (v *verification) amends() bool {
+	if r := v.old.Replaces; r != nil {
+		v.add(words.StatusOK, "amends", "number", r.Number, "sha256", strings.ToUpper(r.RecordSHA256), "because", r.Because)
 	}
 	return true
 }

@@ -24,8 +24,10 @@ const (
 )
 
 // hostile are files made to take time or memory: each a line and files that are
-// attached to it under true pages.
-func hostile(t *testing.T) map[string]func() (line []byte, files []pdfout.Attachment) {
+// attached to it under true pages. The largest have some size bytes; where that
+// is less than the 60 MB of a study, so are the others.
+func hostile(t *testing.T, size int) map[string]func() (line []byte, files []pdfout.Attachment) {
+	of := func(most int) int { return most / (60_000_000 / size) }
 	r := recordsOf(t, "planetarium")[0]
 	head, _, _ := bytes.Cut(r.Line, []byte(`"readings":[`))
 	_, tail, _ := bytes.Cut(r.Line, []byte(`],"ties":`))
@@ -76,25 +78,25 @@ func hostile(t *testing.T) map[string]func() (line []byte, files []pdfout.Attach
 		return own(bytes.Replace(r.Line, []byte(`"owner":"`), []byte(`"owner":"`+strings.Repeat("a", n)), 1))
 	}
 	return map[string]func() ([]byte, []pdfout.Attachment){
-		"very many empty readings":      own(between(string(empty), 60_000_000/len(empty))),
-		"a very long text":              long(60_000_000),
-		"a form of empty lines":         form("tickets.csv", "\n", 60_000_000),
-		"as many empty readings as fit": own(between(string(empty), (mostRecord-len(r.Line))/(len(empty)+1))),
-		"broken readings":               own(between("{}", 5_000_000)),
-		"a text as long as fits":        long(mostRecord - len(r.Line)),
-		"lists in a list":               own(bytes.Replace(r.Line, []byte(`"doubtful":[`), []byte(`"doubtful":[`+strings.Repeat("[],", 5_000_000)), 1)),
+		"very many empty readings":      own(between(string(empty), size/len(empty))),
+		"a very long text":              long(size),
+		"a form of empty lines":         form("tickets.csv", "\n", size),
+		"as many empty readings as fit": own(between(string(empty), of(mostRecord-len(r.Line))/(len(empty)+1))),
+		"broken readings":               own(between("{}", of(5_000_000))),
+		"a text as long as fits":        long(of(mostRecord - len(r.Line))),
+		"lists in a list":               own(bytes.Replace(r.Line, []byte(`"doubtful":[`), []byte(`"doubtful":[`+strings.Repeat("[],", of(5_000_000))), 1)),
 		"line numbers without end":      own(bytes.Replace(r.Line, []byte(`"lines":[]`), []byte(`"lines":[[1,7999999]]`), 1)),
-		"runs of lines":                 own(bytes.Replace(r.Line, []byte(`"lines":[]`), []byte(`"lines":[`+strings.Repeat("[1,1],", 2_000_000)+`[1,1]]`), 1)),
-		"empty lines":                   form("tickets.csv", "\n", mostFormLines-100),
-		"commas":                        form("tickets.csv", ",", mostFormBytes-5000),
-		"tickets":                       form("tickets.csv", "7,,depot,coupled,front,1240,kg,\n", mostFormLines-100),
-		"ratings":                       form("ratings.csv", "gvm,,3200,kg,,plate\n", mostFormLines-100),
-		"axle ratings":                  form("ratings.csv", "axle,front,1480,kg,,plate\n", mostFormLines-100),
+		"runs of lines":                 own(bytes.Replace(r.Line, []byte(`"lines":[]`), []byte(`"lines":[`+strings.Repeat("[1,1],", of(2_000_000))+`[1,1]]`), 1)),
+		"empty lines":                   form("tickets.csv", "\n", tickets.MaxJob.Lines-100),
+		"commas":                        form("tickets.csv", ",", tickets.MaxJob.Bytes-5000),
+		"tickets":                       form("tickets.csv", "7,,depot,coupled,front,1240,kg,\n", tickets.MaxJob.Lines-100),
+		"ratings":                       form("ratings.csv", "gvm,,3200,kg,,plate\n", tickets.MaxJob.Lines-100),
+		"axle ratings":                  form("ratings.csv", "axle,front,1480,kg,,plate\n", tickets.MaxJob.Lines-100),
 		"as many sets as may be":        form("ratings.csv", lines("gvm,,%d,kg,,plate\n", 980), 1),
 		"as many loads as may be":       withForms(t, r, manyLoads()),
-		"scales":                        form("scales.csv", "x\n", mostFormLines-100),
-		"jobs":                          form("tickets.csv", "a\nb\n", mostFormLines/2-100),
-		"a quote without end":           form("tickets.csv", "\"", mostFormBytes-5001),
+		"scales":                        form("scales.csv", "x\n", tickets.MaxJob.Lines-100),
+		"jobs":                          form("tickets.csv", "a\nb\n", tickets.MaxJob.Lines/2-100),
+		"a quote without end":           form("tickets.csv", "\"", tickets.MaxJob.Bytes-5001),
 	}
 }
 
@@ -144,15 +146,23 @@ func withForms(t *testing.T, r *Result, forms map[string]string) func() ([]byte,
 	}
 }
 
-// TestVerifyBounds runs verify as a process on each hostile file and measures it.
+// some are the hostile files of every run; a study takes them all, larger.
+var some = []string{"very many empty readings", "a very long text", "a form of empty lines", "broken readings", "lists in a list", "runs of lines"}
+
+// TestVerifyBounds runs verify as a process on each hostile file and measures it:
+// files of 60 MB with -study, else some of them with some MB, which are within
+// the same bounds.
 func TestVerifyBounds(t *testing.T) {
-	if !study.Full() {
-		t.Skip("files of 60 MB: run with -study")
-	}
-	program := buildProgram(t)
+	t.Parallel()
+	python, program := study.Python(t), buildProgram(t)
 	dir := t.TempDir()
 	r := recordsOf(t, "planetarium")[0]
-	for name, make := range hostile(t) {
+	measuredFiles := 0
+	for name, make := range hostile(t, study.Size(60_000_000, 3_000_000, 1_000_000)) {
+		if !study.Full() && !slices.Contains(some, name) {
+			continue
+		}
+		measuredFiles++
 		line, files := make()
 		pdf, err := pdfout.Draw(r.Record, line, nil, files)
 		if err != nil {
@@ -165,11 +175,14 @@ func TestVerifyBounds(t *testing.T) {
 		if err := os.WriteFile(path, pdf, 0o666); err != nil {
 			t.Fatal(err)
 		}
-		kilobytes, seconds, status, out := measured(t, program, "verify", path)
+		kilobytes, seconds, status, out := measured(t, python, program, "verify", path)
 		t.Logf("%-28s %9d bytes: %4d MB, %5.2f s, %d, %.120s", name, len(pdf), kilobytes>>10, seconds, status, lastLine(out))
 		if kilobytes > mostMemory || seconds > mostTime || status != 1 && status != 3 {
 			t.Errorf("%s: %d MB, %.1f s, exit status %d", name, kilobytes>>10, seconds, status)
 		}
+	}
+	if want := study.Size(19, len(some), len(some)); measuredFiles != want {
+		t.Errorf("%d files measured, want %d", measuredFiles, want)
 	}
 }
 
@@ -189,9 +202,9 @@ print(r.stdout + r.stderr)`
 
 // measured runs a program: kilobytes resident at the most, seconds of processor,
 // exit status and what it said.
-func measured(t *testing.T, args ...string) (kilobytes int, seconds float64, status int, out string) {
+func measured(t *testing.T, python string, args ...string) (kilobytes int, seconds float64, status int, out string) {
 	t.Helper()
-	b, err := exec.Command("python3", append([]string{"-c", measuring}, args...)...).CombinedOutput()
+	b, err := exec.Command(python, append([]string{"-c", measuring}, args...)...).CombinedOutput()
 	if err != nil {
 		t.Errorf("%v\n%s", err, b)
 		return mostMemory + 1, 0, 0, ""

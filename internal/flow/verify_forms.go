@@ -1,7 +1,6 @@
 package flow
 
 import (
-	"bytes"
 	"fmt"
 	"slices"
 
@@ -10,26 +9,15 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// Bounds on the forms of one job, all together, in bytes and lines: 200 readings
-// and all that is said of them take some tens of thousands of bytes.
-const (
-	mostFormBytes = 4 << 20
-	mostFormLines = 40_000
-)
-
 // sizes wants forms and record no larger than those of a job can be, before any
 // of them is read.
 func (v *verification) sizes() bool {
-	size, lines := 0, 0
-	for _, name := range tickets.FormNames() {
-		size += len(v.files[name])
-		lines += linesOf(v.files[name])
-	}
+	size, lines := tickets.SizeOf(v.forms()...)
 	switch {
-	case size > mostFormBytes:
-		return v.unsound("forms_too_large", "most", mostFormBytes)
-	case lines > mostFormLines:
-		return v.unsound("forms_too_long", "most", mostFormLines)
+	case size > tickets.MaxJob.Bytes:
+		return v.unsound("forms_too_large", "most", tickets.MaxJob.Bytes)
+	case lines > tickets.MaxJob.Lines:
+		return v.unsound("forms_too_long", "most", tickets.MaxJob.Lines)
 	case len(v.line) > mostRecord, len(v.files[record.EarlierFile]) > mostRecord:
 		return v.unsound("record_too_large", "most", mostRecord)
 	}
@@ -40,19 +28,22 @@ func (v *verification) sizes() bool {
 // entries.
 const mostRecord = 16 << 20
 
-// linesOf is at least the number of lines of a form, in whatever encoding.
-func linesOf(b []byte) int {
-	return bytes.Count(b, []byte("\n")) + bytes.Count(b, []byte("\r")) + 1
+// forms are the bytes of the attached forms.
+func (v *verification) forms() [][]byte {
+	var all [][]byte
+	for _, name := range tickets.FormNames() {
+		if b, ok := v.files[name]; ok {
+			all = append(all, b)
+		}
+	}
+	return all
 }
 
 // mostElements bounds the lists of a record by the lines of its forms: the
 // demo jobs have at most 150 entries a line.
 func (v *verification) mostElements() int {
 	const least, each = 20_000, 300
-	lines := 0
-	for _, name := range tickets.FormNames() {
-		lines += linesOf(v.files[name])
-	}
+	_, lines := tickets.SizeOf(v.forms()...)
 	return min(least+each*lines, record.MostElements)
 }
 
@@ -145,8 +136,7 @@ func (v *verification) folder() (Folder, error) {
 
 // lines are the numbers of an attached form's lines, no more than it can have.
 func (v *verification) lines(in record.Input) ([]int, error) {
-	b := v.files[in.File]
-	left := linesOf(b)
+	_, left := tickets.SizeOf(v.files[in.File])
 	for _, run := range in.Lines {
 		if run[0] < 1 || run[1] < run[0] || run[1]-run[0] >= left {
 			return nil, fmt.Errorf("the line numbers do not fit the lines")

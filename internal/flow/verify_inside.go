@@ -4,6 +4,7 @@ import (
 	"regexp"
 	"slices"
 	"strconv"
+	"sync"
 
 	"reconcile/internal/record"
 	"reconcile/internal/signoff"
@@ -13,7 +14,7 @@ import (
 // inside looks into a file that has not the form of a summary, as far as it can
 // be read. One of another version may be right in its own form. One that
 // another program has written again stays not sound, but what is in it can
-// still be told: whether the record follows from the forms, its hash, and which
+// still be reported: whether the record follows from the forms, its hash, and which
 // form was changed.
 func (v *verification) inside(pdf []byte, file []signoff.Finding) {
 	rewritten := slices.ContainsFunc(file, func(f signoff.Finding) bool { return f.Code == signoff.Rewritten })
@@ -59,7 +60,7 @@ func (v *verification) whichLine() {
 	}
 }
 
-// changedLine is 0 where it cannot be told.
+// changedLine is 0 where it is not known.
 func (v *verification) changedLine(form string) int {
 	found := len(v.found)
 	defer func() { v.found = v.found[:found] }()
@@ -81,15 +82,17 @@ func (v *verification) changedLine(form string) int {
 }
 
 // typed are the keys of readings and ratings that repeat what a form says.
-var typed = map[string]*regexp.Regexp{
-	"tickets.csv": regexp.MustCompile(`^readings\[([0-9]+)\](|\.(line|column|ticket|setup|hitch|on_deck|weighed_at|scale|reading|unit|without|with|people|vehicle_id|trailer_id|copy|note))$`),
-	"ratings.csv": regexp.MustCompile(`^ratings\[([0-9]+)\](|\.(line|rating|on|value|unit|kind|when|set|source|certificate|certified_on|note))$`),
-}
+var typed = sync.OnceValue(func() map[string]*regexp.Regexp {
+	return map[string]*regexp.Regexp{
+		"tickets.csv": regexp.MustCompile(`^readings\[([0-9]+)\](|\.(line|column|ticket|setup|hitch|on_deck|weighed_at|scale|reading|unit|without|with|people|vehicle_id|trailer_id|copy|note))$`),
+		"ratings.csv": regexp.MustCompile(`^ratings\[([0-9]+)\](|\.(line|rating|on|value|unit|kind|when|set|source|certificate|certified_on|note))$`),
+	}
+})
 
 // firstLine is the first line of a form of which two records say other things;
 // 0: they repeat none.
 func firstLine(form string, was, is *record.Record) int {
-	key, ok := typed[form]
+	key, ok := typed()[form]
 	if !ok {
 		return 0
 	}

@@ -3,6 +3,7 @@ package issue
 import (
 	"regexp"
 	"strings"
+	"sync"
 
 	"reconcile/internal/words"
 )
@@ -16,10 +17,10 @@ type numbers struct {
 }
 
 // counted is a prefix and the last run of digits, with which a number ends.
-var counted = regexp.MustCompile(`^(.*?)([0-9]+)$`)
+var counted = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^(.*?)([0-9]+)$`) })
 
 func split(number string) (prefix, digits string, ok bool) {
-	m := counted.FindStringSubmatch(number)
+	m := counted().FindStringSubmatch(number)
 	if m == nil {
 		return "", "", false
 	}

@@ -13,6 +13,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 
 	"reconcile/internal/words"
 )
@@ -97,7 +98,7 @@ func fault(line int, what, wanted string) error {
 		"or move it away with the summaries that it lists", FileName, line, what, wanted)
 }
 
-var hash = regexp.MustCompile(`^[0-9a-f]{64}$`)
+var hash = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[0-9a-f]{64}$`) })
 
 // read takes one line as it is written in the register.
 func (r *Register) read(raw []byte, at int) error {
@@ -112,7 +113,7 @@ func (r *Register) read(raw []byte, at int) error {
 	switch chain := cells[len(cells)-1]; {
 	case chain != r.chain:
 		return fault(at, "the chain does not hold: a line before it was changed, taken out or put in", "the SHA-256 of the line before it")
-	case !hash.MatchString(l.FileSHA256) || !hash.MatchString(l.RecordSHA256) || l.File == "":
+	case !hash().MatchString(l.FileSHA256) || !hash().MatchString(l.RecordSHA256) || l.File == "":
 		return fault(at, "the line names no summary", "a file and its hashes")
 	}
 	r.take(l, raw)
@@ -189,13 +190,13 @@ func AmendedName(file string, n int) string {
 	return fmt.Sprintf("%s-%d%s", strings.TrimSuffix(file, ending), n, ending)
 }
 
-var amendment = regexp.MustCompile(`^-[0-9]+$`)
+var amendment = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^-[0-9]+$`) })
 
 // amends says whether a name is that of an amendment of another.
 func amends(name, of string) bool {
 	base := strings.TrimSuffix(fold(of), ending)
 	rest, ok := strings.CutPrefix(strings.TrimSuffix(fold(name), ending), base)
-	return ok && amendment.MatchString(rest)
+	return ok && amendment().MatchString(rest)
 }
 
 // fold is a name as a file system that knows no case compares it.

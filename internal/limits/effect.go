@@ -32,7 +32,7 @@ type position struct {
 	known bool // at is
 }
 
-// positionOf is the position of a declared load.
+// positionOf is where a load of loads.csv rides.
 func positionOf(job *tickets.Job, l *tickets.Load) position {
 	s := position{on: l.On}
 	if p := job.Place(l.Place); p != nil {

@@ -25,8 +25,8 @@ type headroom struct {
 // in kilograms.
 const mostRoom = 100_000
 
-// spot is a place at which load may be added.
-type spot struct {
+// addPoint is a place at which load may be added.
+type addPoint struct {
 	name     string
 	unit     tickets.Unit
 	effect   func(parts []derive.Part) (perKg float64, ok bool)
@@ -43,7 +43,7 @@ func (h *checker) headroom(f *Findings) []headroom {
 	}
 	var all []headroom
 	deciding := f.Deciding("")
-	for _, p := range h.spots() {
+	for _, p := range h.addPoints() {
 		if r, ok := h.roomAt(p, deciding); ok {
 			all = append(all, r)
 		}
@@ -51,13 +51,13 @@ func (h *checker) headroom(f *Findings) []headroom {
 	return all
 }
 
-// spots lists the form's places, then the standard ones.
-func (h *checker) spots() []spot {
-	var all []spot
+// addPoints lists the form's places, then the standard ones.
+func (h *checker) addPoints() []addPoint {
+	var all []addPoint
 	for i := range h.job.Places {
 		p := &h.job.Places[i]
 		at := position{p.On, p.AtMm, p.HasAt}
-		s := spot{name: p.Name, unit: p.On, capacity: math.Inf(1), effect: func(parts []derive.Part) (float64, bool) {
+		s := addPoint{name: p.Name, unit: p.On, capacity: math.Inf(1), effect: func(parts []derive.Part) (float64, bool) {
 			e := effectAt(h.job, at, parts)
 			return e.byMass, e.exact()
 		}}
@@ -67,7 +67,7 @@ func (h *checker) spots() []spot {
 		all = append(all, s)
 	}
 	for _, p := range h.standardPlaces() {
-		all = append(all, spot{name: p.name, unit: p.unit, capacity: math.Inf(1), effect: func(parts []derive.Part) (float64, bool) {
+		all = append(all, addPoint{name: p.name, unit: p.unit, capacity: math.Inf(1), effect: func(parts []derive.Part) (float64, bool) {
 			if h.needsLever(parts) && !p.leverKnown {
 				return 0, false
 			}
@@ -87,7 +87,7 @@ func (h *checker) needsLever(parts []derive.Part) bool {
 	return false
 }
 
-// ridesAt is the declared mass of what travels at a place.
+// ridesAt is the stated mass of what travels at a place.
 func (h *checker) ridesAt(place string) float64 {
 	sum := 0.0
 	for _, l := range h.job.Loads {
@@ -98,9 +98,9 @@ func (h *checker) ridesAt(place string) float64 {
 	return sum
 }
 
-// roomAt finds the first limit reached at a spot; ok is false where nothing
+// roomAt finds the first limit reached at a place; ok is false where nothing
 // can be said, or nothing limits it. Of equal ones the first check is named.
-func (h *checker) roomAt(p spot, deciding []*Check) (headroom, bool) {
+func (h *checker) roomAt(p addPoint, deciding []*Check) (headroom, bool) {
 	room := headroom{Place: p.name, Unit: p.unit, Kg: math.Floor(p.capacity), Rating: "capacity", On: p.name}
 	for _, c := range deciding {
 		kg, ok := h.room(p, c)
@@ -114,9 +114,9 @@ func (h *checker) roomAt(p spot, deciding []*Check) (headroom, bool) {
 	return room, room.Kg < mostRoom
 }
 
-// room is how many whole kilograms fit at a spot under one check; mostRoom
+// room is how many whole kilograms fit at a place under one check; mostRoom
 // where adding there never reaches it, 0 where it is not kept as it is.
-func (h *checker) room(p spot, c *Check) (kg float64, ok bool) {
+func (h *checker) room(p addPoint, c *Check) (kg float64, ok bool) {
 	perKg, ok := p.effect(c.parts)
 	switch {
 	case !ok:
@@ -143,7 +143,7 @@ func (h *checker) keeps(c *Check, limit, perKg, kg float64) bool {
 	return judge(v, u, limit, c.Lower, h.rule, c.LimitKN.Valid) == Within
 }
 
-// mostWhole is the largest whole number up to mostRoom that is kept, 0 where
+// mostWhole is the largest number of kilograms, without a fraction, up to mostRoom that is kept, 0 where
 // none is: a limit once passed stays passed.
 func mostWhole(keeps func(float64) bool) float64 {
 	low, high := 0, mostRoom
@@ -161,8 +161,8 @@ func mostWhole(keeps func(float64) bool) float64 {
 }
 
 // couplerRoom is the room under a D-value, with the slopes of vehicle and
-// trailer axles at the spot.
-func (h *checker) couplerRoom(p spot, c *Check) (kg float64, ok bool) {
+// trailer axles at the place.
+func (h *checker) couplerRoom(p addPoint, c *Check) (kg float64, ok bool) {
 	state := travelled(h.job)
 	tParts, cParts := h.partsOf(nil, vehicleAxles, state), h.partsOf(nil, trailerAxles, state)
 	dt, okT := p.effect(tParts)

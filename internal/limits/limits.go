@@ -99,8 +99,8 @@ type Findings struct {
 	NotCrossChecked bool // a deciding check is not checked
 	CannotBe        []derive.CannotBe
 	Questions       []Question
-	Guides          []Guide
-	Cautions        []Caution
+	Guides          []guide
+	Cautions        []caution
 	Headroom        []headroom
 	Levers          []lever
 	Trip            *Trip       // nil: no load varies
@@ -154,6 +154,39 @@ func Find(job *tickets.Job, s *derive.Solution, o Options) *Findings {
 // verdict of the job, no questions, guides, cautions or headroom.
 func Compare(job *tickets.Job, s *derive.Solution, o Options) *Findings {
 	return newChecker(job, s, o).compare()
+}
+
+// CompareOnly makes, of a job solved again, the rows of some checks alone, for
+// whoever tries very many: of each the same row as [Compare] makes, but for
+// what the rows say of each other (Governs, Decides, OnlyTensioned). The checks
+// are of the job's own rating lines; one that does not apply is left out.
+func CompareOnly(job *tickets.Job, s *derive.Solution, o Options, checks ...*Check) *Findings {
+	h := newChecker(job, s, o)
+	f := &Findings{Rule: h.rule}
+	for _, c := range checks {
+		if row, ok := h.recheck(c); ok {
+			f.Checks = append(f.Checks, row)
+		}
+	}
+	return f
+}
+
+// recheck makes the row of a check of the same ratings once more.
+func (h *checker) recheck(c *Check) (Check, bool) {
+	if c.Floor {
+		return h.floor()
+	}
+	for i := range h.job.Ratings {
+		r := &h.job.Ratings[i]
+		if r != c.Line {
+			continue
+		}
+		a, ok := comparisonOf(h.job, r)
+		if ok && h.st.appliesIn(i, c.Set, c.State) {
+			return h.check(r, a, c.Set, c.State), true
+		}
+	}
+	return Check{}, false
 }
 
 // compare makes the rows and what they give, without the verdict of the job.

@@ -59,7 +59,7 @@ func heldOn(parts []derive.Part, l load) []string {
 	return names
 }
 
-// partsOf spells a load out as a sum of support loads.
+// partsOf writes a load as a sum of support loads.
 func (h *checker) partsOf(r *tickets.Rating, l load, state derive.State) []derive.Part {
 	on := func(f float64, state derive.State, groups ...tickets.Group) (parts []derive.Part) {
 		for _, g := range groups {

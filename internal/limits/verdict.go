@@ -133,9 +133,9 @@ func (f *Findings) isOver(c *Check) bool {
 	return slices.ContainsFunc(f.Checks, func(o Check) bool { return o.Is(c) && o.Verdict == Over })
 }
 
-// Again is the same check in other findings of the same ratings; nil where it
+// FindCheck is the same check in other findings of the same ratings; nil where it
 // is not there.
-func (f *Findings) Again(c *Check) *Check {
+func (f *Findings) FindCheck(c *Check) *Check {
 	for i := range f.Checks {
 		if f.Checks[i].Is(c) {
 			return &f.Checks[i]
@@ -217,7 +217,7 @@ func (h *checker) has(word, on string, checks []Check, orNone bool) bool {
 	}
 	for i := range h.job.Ratings {
 		r := &h.job.Ratings[i]
-		if orNone && h.st.status[i] == None && r.Word == word && (on == "" || r.On == on) && r.Set == "" && h.st.names(r, now) {
+		if orNone && h.st.status[i] == saysNone && r.Word == word && (on == "" || r.On == on) && r.Set == "" && h.st.names(r, now) {
 			return true
 		}
 	}

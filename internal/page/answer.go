@@ -4,7 +4,6 @@ import (
 	"slices"
 	"strings"
 
-	"reconcile/internal/flow"
 	"reconcile/internal/record"
 	"reconcile/internal/words"
 )
@@ -14,9 +13,9 @@ func (pg *Page) drawLine() string {
 	class, text := "none", ""
 	switch {
 	case pg.answer != nil:
-		class, text = pg.answer.Verdict, sentence(words.Of(pg.answer).DoNow())
+		class, text = pg.answer.Verdict, sentence(pg.onPaper(words.Of(pg.answer).DoNow()))
 	case len(pg.faults) > 0:
-		class, text = "todo", "Still to fill in or to mend: "+itoa(len(pg.faults))+". See The answer."
+		class, text = "todo", say("still_to_fill_in_or", itoa(len(pg.faults)))
 	case pg.cannot != "":
 		class, text = "todo", pg.cannot
 	default:
@@ -39,24 +38,24 @@ func verdictMark(verdict string) string {
 }
 
 func (pg *Page) drawAnswer() string {
-	inside := heading("answer", "The answer")
+	inside := heading("answer", say("the_answer"))
 	switch {
 	case len(pg.faults) > 0:
 		return inside + pg.drawFaults()
 	case pg.cannot != "":
 		return inside + p("fault", pg.cannot)
 	case pg.answer == nil:
-		return inside + p("help", "Nothing was weighed yet. Type the plates and a slip: the answer appears here and follows every change. Before any weighing, What if shows what the stated masses come to.") + pg.ratingQuestions() + pg.drawSheet()
+		return inside + p("help", say("nothing_was_weighed_yet_type")) + pg.ratingQuestions() + pg.drawSheet()
 	}
 	r, w := pg.answer, words.Of(pg.answer)
 	inside += el("div", at{"class", "headline " + r.Verdict, "role", "status"},
-		el("p", at{"class", "do-now", "id", "do-now"}, el("span", at{"class", "verdict-mark", "aria-hidden", "true"}, verdictMark(r.Verdict)), " ", esc(sentence(w.DoNow()))),
-		el("p", at{"id", "verdict"}, el("strong", nil, esc(sentence(w.Verdict())))), p("", sentence(w.Why())))
+		el("p", at{"class", "do-now", "id", "do-now"}, el("span", at{"class", "verdict-mark", "aria-hidden", "true"}, verdictMark(r.Verdict)), " ", esc(sentence(pg.onPaper(w.DoNow())))),
+		el("p", at{"id", "verdict"}, el("strong", nil, esc(sentence(w.Verdict())))), p("", sentence(pg.onPaper(w.Why()))))
 	inside += pg.drawQuarrel(r, w) + pg.allQuestions(r, w) + pg.drawLoads(r, w) + pg.drawRemarks(r, w)
 	if pg.rest {
-		inside += p("coming", "What to do next is being worked out.")
+		inside += p("coming", say("what_to_do_next_is"))
 	} else {
-		inside += listed(w.Head("s_next"), w.Next())
+		inside += listed(w.Head("s_next"), pg.allOnPaper(w.Next()))
 	}
 	return inside + pg.drawSheet()
 }
@@ -76,7 +75,7 @@ func listed(title string, sentences []string) string {
 // drawFaults lists what is still to be filled in or mended, each with the way
 // to its field.
 func (pg *Page) drawFaults() string {
-	inside := p("", "The answer appears when these are filled in or mended:")
+	inside := p("", say("the_answer_appears_when_these"))
 	var b strings.Builder
 	for i := range pg.faults {
 		f := &pg.faults[i]
@@ -94,14 +93,12 @@ func (pg *Page) placeWord(form string, line int) string {
 	row := pg.forms.rowAt(form, line)
 	if form != ticketsForm || row < 0 {
 		if form == "ratings.csv" && row >= 0 {
-			return "Plates, " + pg.forms.cell(form, row, "rating") + ": "
+			return say("plates_x", pg.forms.cell(form, row, "rating"))
 		}
 		return ""
 	}
-	for i, s := range pg.slips() {
-		if at := slices.Index(s.rows, row); at >= 0 {
-			return "Slip " + itoa(i+1) + ", line " + itoa(at+1) + ": "
-		}
+	if place := pg.slipLine(line); place != "" {
+		return sentenceHead(place) + ": "
 	}
 	return ""
 }
@@ -128,7 +125,7 @@ func (pg *Page) allQuestions(r *record.Record, w *words.Words) string {
 		if q.File != ticketsForm || q.Code == "bars_not_stated" {
 			part = "plates"
 		}
-		b.WriteString(el("li", nil, el("button", at{"type", "button", "class", "link", "data-do", "goto", "data-at", where, "value", part}, esc(sentence(w.Question(q))))))
+		b.WriteString(el("li", nil, el("button", at{"type", "button", "class", "link", "data-do", "goto", "data-at", where, "value", part}, esc(sentence(pg.onPaper(w.Question(q)))))))
 	}
 	if b.Len() == 0 {
 		return ""
@@ -144,7 +141,7 @@ func (pg *Page) drawQuarrel(r *record.Record, w *words.Words) string {
 	for _, c := range r.CannotBe {
 		cannot = append(cannot, w.CannotBe(c))
 	}
-	inside := listed(w.Head("s_cannot_be"), cannot)
+	inside := listed(w.Head("s_cannot_be"), pg.allOnPaper(cannot))
 	if r.Verdict != "conflict" {
 		return inside + p("", sentence(w.AgreementText()))
 	}
@@ -152,11 +149,11 @@ func (pg *Page) drawQuarrel(r *record.Record, w *words.Words) string {
 	for i, set := range r.Doubtful {
 		doubtful = append(doubtful, w.DoubtfulText(set, i == 0)+pg.printedWords(set))
 	}
-	inside += listed("Figures in doubt", doubtful)
+	inside += listed(say("figures_in_doubt"), pg.allOnPaper(doubtful))
 	if pg.rest {
-		return inside + p("coming", "Possible mistakes are being looked for.")
+		return inside + p("coming", say("possible_mistakes_are_being_looked"))
 	}
-	inside += listed(sentenceHead(strings.TrimSuffix(words.MistakesHead(), ":")), w.Mistakes())
+	inside += listed(sentenceHead(strings.TrimSuffix(words.MistakesHead(), ":")), pg.allOnPaper(w.Mistakes()))
 	if stopped := w.SearchStopped(); stopped != "" {
 		inside += p("", sentence(stopped))
 	}
@@ -174,7 +171,7 @@ func (pg *Page) printedWords(set []record.Place) string {
 	if len(all) == 0 {
 		return ""
 	}
-	return " (on the slip: " + strings.Join(all, ", ") + ")"
+	return say("on_the_slip_x", strings.Join(all, ", "))
 }
 
 // spot is a place in the drawing, and the deciding checks that belong to it.
@@ -258,7 +255,7 @@ func (s *spot) figures(r *record.Record, w *words.Words) (load, left, verdict st
 		if r.Quantities.Get(s.quantity) == nil {
 			return "?", w.CheckVerdict("not_weighed"), "none"
 		}
-		return strings.TrimSuffix(w.QuantityText(s.quantity), " "+w.UnitWord()), "no rating", "none"
+		return strings.TrimSuffix(w.QuantityText(s.quantity), " "+w.UnitWord()), say("no_rating"), "none"
 	}
 	if c.Verdict == "not_weighed" {
 		return "?", w.CheckVerdict(c.Verdict), "none"
@@ -266,11 +263,11 @@ func (s *spot) figures(r *record.Record, w *words.Words) (load, left, verdict st
 	left = w.CheckVerdict(c.Verdict)
 	switch {
 	case r.Verdict == "conflict":
-		return w.ValueText(*c), "not reliable", "none"
+		return w.ValueText(*c), say("not_reliable"), "none"
 	case c.Verdict == "within":
-		left = w.MarginText(*c) + " left"
+		left = say("x_left", w.MarginText(*c))
 	case c.Verdict == "over":
-		left = strings.TrimPrefix(w.MarginText(*c), "-") + " over"
+		left = say("x_over", strings.TrimPrefix(w.MarginText(*c), "-"))
 	}
 	return w.ValueText(*c), left, c.Verdict
 }
@@ -279,51 +276,56 @@ func (s *spot) figures(r *record.Record, w *words.Words) (load, left, verdict st
 // every load with its rating and the slips that it rests on.
 func (pg *Page) drawLoads(r *record.Record, w *words.Words) string {
 	all := spots(r, w)
-	trailer, rear := 1, 1
-	if n := r.Outfit.TrailerAxles; n != nil && *n >= 1 && *n <= 3 {
-		trailer = *n
-	}
-	if n := r.Outfit.RearAxles; n != nil && *n >= 1 && *n <= 3 {
-		rear = *n
-	}
-	o := scaledOutline(plainOutline(rear, trailer, r.Outfit.TrailerKind == "drawbar"), r.Outfit.LengthsMm)
-	inside := el("g", at{"transform", "translate(0 34)"}, o.shape("coupled"))
 	below := ""
 	for i := range all {
-		s := &all[i]
-		front := min(o.front, 46)
-		x, y := map[string]float64{"front": front, "rear": max(o.rear, front+88), "trailer": o.trailer, "coupling": o.coupling + 4, "vehicle": 62, "whole": 296, "combination": 180}[s.key], 148.0
-		switch s.key {
-		case "coupling":
-			y = 20
-		case "vehicle", "whole", "combination":
-			y = 0
-		}
-		load, left, verdict := s.figures(r, w)
-		if y > 0 {
-			inside += pg.spotText(s, x, y, load, left, verdict)
-		}
-		below += pg.drawSpot(s, r, w, load, left, verdict)
+		load, left, verdict := all[i].figures(r, w)
+		below += pg.drawSpot(&all[i], r, w, load, left, verdict)
 	}
-	return el("h3", nil, "Loads, "+w.UnitWord()) + svg("186", "drawing answer", "Loads at the wheels", inside) + el("div", at{"class", "spots"}, below)
+	return el("h3", nil, say("loads_x", w.UnitWord())) + loadsDrawing(all, r, w, at{"data-do", "spot"}) + el("div", at{"class", "spots"}, below)
 }
 
-// spotText is a load in the drawing, to tap.
-func (pg *Page) spotText(s *spot, x, y float64, load, left, verdict string) string {
-	anchor := ""
-	if x < 44 {
-		x = 44
+// loadsDrawing is the outfit with loads and margins at the wheels; what a tap
+// on them does is given by tap.
+func loadsDrawing(all []spot, r *record.Record, w *words.Words, tap at) string {
+	o := scaledOutline(plainOutline(axlesOf(r.Outfit.RearAxles), axlesOf(r.Outfit.TrailerAxles), r.Outfit.TrailerKind == "drawbar"), r.Outfit.LengthsMm)
+	inside := el("g", at{"transform", "translate(0 34)"}, o.shape("coupled"))
+	front := min(o.front, 46)
+	x := map[string]float64{"front": front, "rear": max(o.rear, front+88), "trailer": o.trailer, "coupling": o.coupling + 4}
+	for i := range all {
+		s := &all[i]
+		if _, drawn := x[s.key]; !drawn {
+			continue
+		}
+		y := 148.0
+		if s.key == "coupling" {
+			y = 20
+		}
+		load, left, verdict := s.figures(r, w)
+		inside += spotText(s, x[s.key], y, load, left, verdict, tap)
 	}
-	if x > 312 {
-		x = 312
+	return svg("186", "drawing answer", say("loads_at_the_wheels"), inside)
+}
+
+func axlesOf(n *int) int {
+	if n == nil {
+		return 1
 	}
+	return min(max(*n, 1), 3)
+}
+
+// spotText is a load in the drawing; with something to do it can be tapped.
+func spotText(s *spot, x, y float64, load, left, verdict string, tap at) string {
+	x = min(max(x, 44), 312)
 	mark := ""
 	if verdict != "none" {
 		mark = verdictMark(verdict) + " "
 	}
-	return el("g", at{"class", "load " + verdict, "role", "button", "tabindex", "0", "aria-label", s.title + " " + load + " " + mark + left, "data-do", "spot", "data-at", s.key, "id", fieldID("load", s.key)},
-		el("rect", at{"class", "hit", "x", num(x - 42), "y", num(y - 16), "width", "84", "height", "44", "rx", "6"}),
-		textAt(x, y, "figure "+anchor, load), " ", textAt(x, y+17, "left", mark+left))
+	means := at{"class", "load " + verdict, "role", "img", "aria-label", s.title + " " + load + " " + mark + left}
+	if tap != nil {
+		means = append(at{"class", "load " + verdict, "role", "button", "tabindex", "0", "aria-label", s.title + " " + load + " " + mark + left, "data-at", s.key, "id", fieldID("load", s.key)}, tap...)
+	}
+	return el("g", means, el("rect", at{"class", "hit", "x", num(x - 42), "y", num(y - 16), "width", "84", "height", "44", "rx", "6"}),
+		textAt(x, y, "figure", load), " ", textAt(x, y+17, "left", mark+left))
 }
 
 // drawSpot is one load in words: its ±, each rating, and what it rests on.
@@ -334,7 +336,7 @@ func (pg *Page) drawSpot(s *spot, r *record.Record, w *words.Words, load, left, 
 		if c.Verdict == "not_weighed" {
 			text = w.CheckInState(c) + ": " + w.CheckVerdict(c.Verdict)
 		} else {
-			text += ", limit " + w.LimitText(c) + ", margin " + w.MarginText(c) + ", " + w.CheckVerdict(c.Verdict)
+			text += say("limit_x_margin_x_x", w.LimitText(c), w.MarginText(c), w.CheckVerdict(c.Verdict))
 		}
 		inside += el("li", nil, esc(sentence(text)), p("help", pg.ratingSource(r, c)), list("", w.Notes(c)))
 	}
@@ -346,7 +348,7 @@ func (pg *Page) drawSpot(s *spot, r *record.Record, w *words.Words, load, left, 
 				text += note
 			}
 		}
-		rests = append(rests, sentence(text))
+		rests = append(rests, sentence(pg.onPaper(text)))
 	}
 	if len(rests) > 0 {
 		inside += el("li", nil, esc(w.Head("causes")), list("", rests))
@@ -366,7 +368,7 @@ func (pg *Page) ratingSource(r *record.Record, c record.Check) string {
 	}
 	for _, g := range r.Ratings {
 		if g.Line == *c.Line && g.Source+g.Certificate != "" {
-			return sentence("stated on " + strings.Trim(g.Source+", "+g.Certificate, ", "))
+			return sentence(say("stated_on_x", strings.Trim(g.Source+", "+g.Certificate, ", ")))
 		}
 	}
 	return ""
@@ -378,10 +380,10 @@ func (pg *Page) drawRemarks(r *record.Record, w *words.Words) string {
 		listed(sentenceHead(w.Head("not_given")), w.NotGiven()) + listed(sentenceHead(w.Head("declared")), w.Declared())
 	var notes []string
 	for _, g := range w.FootnoteGroups() {
-		notes = append(notes, g.Sentence())
+		notes = append(notes, pg.onPaper(g.Sentence()))
 	}
 	more := listed(sentenceHead(w.Head("cautions")), w.Cautions()) + listed(sentenceHead(w.Head("footnotes")), notes) + list("help", words.BriefCautions())
-	return inside + el("details", at{"data-open", "remarks", "open", when(pg.view.Open["remarks"], "")}, el("summary", nil, "Cautions and assumptions"), more)
+	return inside + el("details", at{"data-open", "remarks", "open", when(pg.view.Open["remarks"], "")}, el("summary", nil, say("cautions_and_assumptions")), more)
 }
 
 // drawSheet is the sheet to take to the weighbridge.
@@ -389,11 +391,11 @@ func (pg *Page) drawSheet() string {
 	if pg.job == nil || pg.rest {
 		return ""
 	}
-	if !pg.view.Open["sheet"] {
-		return el("details", at{"class", "sheet", "data-open", "sheet"}, el("summary", nil, "A sheet to take to the weighbridge"), p("coming", "Being worked out."))
+	if !pg.view.Open["sheet"] || !pg.later.visited {
+		return el("details", at{"class", "sheet", "data-open", "sheet", "open", when(pg.view.Open["sheet"], "")}, el("summary", nil, say("a_sheet_to_take_to")), p("coming", say("being_worked_out")))
 	}
-	v, err := flow.Visit(pg.job)
-	if err != nil || len(v.Drives)+len(v.CrossChecks) == 0 {
+	v := pg.later.visit
+	if v == nil || len(v.Drives)+len(v.CrossChecks) == 0 {
 		return ""
 	}
 	w := words.OfVisit(v, pg.unit())
@@ -417,6 +419,6 @@ func (pg *Page) drawSheet() string {
 	for _, m := range v.Mind {
 		mind = append(mind, w.VisitMind(v, m.Code))
 	}
-	return el("details", at{"class", "sheet", "data-open", "sheet", "open", ""}, el("summary", nil, "A sheet to take to the weighbridge"),
-		inside, listed(sentenceHead(w.Head("mind")), mind), el("p", nil, button("", "sheet", "", "", "Save the sheet (PDF)"), " ", button("", "print", "", "", "Print it")))
+	return el("details", at{"class", "sheet", "data-open", "sheet", "open", ""}, el("summary", nil, say("a_sheet_to_take_to")),
+		inside, listed(sentenceHead(w.Head("mind")), mind), el("p", nil, button("", "sheet", "", "", say("save_the_sheet_pdf")), " ", button("", "print", "", "", say("print_it"))))
 }

@@ -23,8 +23,7 @@ func BenchmarkKeystroke(b *testing.B) {
 		files = append(files, File{filepath.Base(path), content})
 	}
 	pg := New(time.Now)
-	pg.Restore(files)
-	pg.Do([]Event{{Do: "goto", Value: "slip"}})
+	pg.Do([]Event{{Do: "restore", Files: files}, {Do: "goto", Value: "slip"}})
 	for i := range b.N {
 		pg.Do([]Event{{Do: "cell", At: "tickets.csv|0|reading", Value: []string{"5.84", "5.82"}[i%2]}})
 	}

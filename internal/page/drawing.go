@@ -151,7 +151,7 @@ func deckDrawing(v deckView) string {
 			inside += tapped(v, term, []float64{x})
 		}
 	}
-	return svg("140", "drawing tap", "Wheels on the weighbridge", inside)
+	return svg("140", "drawing tap", say("wheels_on_the_weighbridge"), inside)
 }
 
 // tapped is one support to tap, a checkbox to who uses the keyboard.
@@ -182,9 +182,9 @@ type mark struct{ letter, word, on, state string }
 // rating belongs to.
 func platesDrawing(marks []mark, trailerAxles, rearAxles int, trailer bool) string {
 	o := plainOutline(rearAxles, trailerAxles, false)
-	setup, label := "vehicle_alone", "The vehicle, with a letter for each figure below"
+	setup, label := "vehicle_alone", say("the_vehicle_with_a_letter")
 	if trailer {
-		setup, label = "coupled", "The trailer, with a letter for each figure below"
+		setup, label = "coupled", say("the_trailer_with_a_letter")
 	}
 	inside := o.shape(setup)
 	seen := map[string]int{}
@@ -232,5 +232,5 @@ func lengthsDrawing() string {
 		inside += el("path", at{"class", "length", "d", fmt.Sprintf("M%s %s V%s M%s %s H%s M%s %s V%s", num(d.from), num(y-5), num(y+5), num(d.from), num(y), num(d.to), num(d.to), num(y-5), num(y+5))}) +
 			textAt((d.from+d.to)/2, y-2, "name", d.letter)
 	}
-	return el("svg", at{"class", "drawing", "viewBox", "0 0 360 132", "role", "img", "aria-label", "a: front axle to rear axle, b: rear axle to coupling, c: coupling to the middle of the trailer's axles, d: jockey wheel to the middle of the trailer's axles"}, inside)
+	return el("svg", at{"class", "drawing", "viewBox", "0 0 360 132", "role", "img", "aria-label", say("a_front_axle_to_rear")}, inside)
 }

@@ -18,6 +18,8 @@ var actions = map[string]func(*Page, Event, []string, *Reply){
 			r.Focus = "part-" + e.Value
 		}
 	},
+	"restore": (*Page).restore,
+	"warm":    func(pg *Page, _ Event, _ []string, _ *Reply) { pg.warming = true },
 	"start": func(pg *Page, e Event, _ []string, r *Reply) {
 		pg.view.Have, pg.view.Part, r.Focus = e.At, e.Value, "part-"+e.Value
 	},
@@ -43,6 +45,7 @@ var actions = map[string]func(*Page, Event, []string, *Reply){
 
 	"spot": (*Page).doSpot, "fault": (*Page).doFault,
 
+	"try": (*Page).doTry, "try-at": (*Page).doTryAt,
 	"add-load": (*Page).doAddLoad, "add-place": (*Page).doAddPlace, "add-planned": (*Page).doAddPlanned, "set-shown": func(pg *Page, e Event, _ []string, _ *Reply) { pg.view.Set = e.Value },
 
 	"pdf": (*Page).doPDF, "sheet": (*Page).doSheet, "zip": (*Page).doZip, "record": (*Page).doRecord, "sign": (*Page).doSign, "files": (*Page).doFiles, "forget": (*Page).doForget,
@@ -65,7 +68,7 @@ func number(s string) int {
 
 func (pg *Page) doRegion(e Event, _ []string, _ *Reply) {
 	pg.view.Region = e.Value
-	pg.forms.setOne("outfit.csv", "region", e.Value)
+	pg.forms.setOne(outfitForm, "region", e.Value)
 	pg.view.Unit = string(regions.Of(pg.region()).PrintIn)
 	pg.forms.sep = ','
 	if pg.region() == regions.Europe { // telephones there type a decimal comma
@@ -84,7 +87,7 @@ func (pg *Page) doCell(e Event, where []string, _ *Reply) {
 
 // doAxles states how many axles a group has.
 func (pg *Page) doAxles(e Event, where []string, _ *Reply) {
-	pg.forms.setOne("outfit.csv", where[0], e.Value)
+	pg.forms.setOne(outfitForm, where[0], e.Value)
 }
 
 func (pg *Page) doRemove(_ Event, where []string, _ *Reply) {

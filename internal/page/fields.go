@@ -174,11 +174,11 @@ func (pg *Page) questions(form string, row int) string {
 func (pg *Page) question(q record.Question, row int) string {
 	w := pg.words()
 	where := q.File + "|" + itoa(row) + "|" + q.Code
-	inside := p("", sentence(w.Question(q)))
+	inside := p("", sentence(pg.onPaper(w.Question(q))))
 	if q.Answered {
-		inside += p("noted", sentence(words.QuestionAnswer(q))) + button("", "unconfirm", where, "", "Ask again")
+		inside += p("noted", sentence(words.QuestionAnswer(q))) + button("", "unconfirm", where, "", say("ask_again"))
 	} else {
-		inside += button("", "confirm", where, "", "It is right as it is")
+		inside += button("", "confirm", where, "", say("it_is_right_as_it"))
 	}
 	return el("div", at{"class", "question", "id", fieldID("question", where), "data-question", q.Code, "tabindex", "-1"}, inside)
 }
@@ -219,7 +219,7 @@ func (pg *Page) photo(form string, row int, label string) string {
 	if name == "" {
 		return in
 	}
-	return el("div", at{"class", "photo"}, el("img", at{"data-copy", name, "alt", "photo " + name, "width", "96"}), p("noted", name), button("quiet", "drop-photo", where, "", "Take the photo away"))
+	return el("div", at{"class", "photo"}, el("img", at{"data-copy", name, "alt", say("photo_x", name), "width", "96"}), p("noted", name), button("quiet", "drop-photo", where, "", say("take_the_photo_away")))
 }
 
 var unitChoices = []choice{{"kg", "kg"}, {"t", "t"}, {"lb", "lb"}}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -98,6 +99,11 @@ func TestSlipsStayApart(t *testing.T) {
 	}
 }
 
+// changes says whether a reply fills an element.
+func changes(r Reply, id string) bool {
+	return slices.ContainsFunc(r.HTML, func(filled [2]string) bool { return filled[0] == id && filled[1] != "" })
+}
+
 // What is typed goes to the page as text, never as HTML.
 func TestTypedTextIsEscaped(t *testing.T) {
 	pg := New(time.Now)
@@ -119,15 +125,15 @@ func TestTypedTextIsEscaped(t *testing.T) {
 // The rest is stopped by what is typed, and then changes nothing.
 func TestRestStops(t *testing.T) {
 	pg := New(time.Now)
-	pg.Restore(formsOf(map[string]string{ticketsForm: head + coupled, ratingsForm: rated + "gvm,,3200,kg,\naxle,rear,1950,kg,\natm,,2800,kg,\n", "outfit.csv": plain}))
+	pg.Do([]Event{{Do: "restore", Files: formsOf(map[string]string{ticketsForm: head + coupled, ratingsForm: rated + "gvm,,3200,kg,\naxle,rear,1950,kg,\natm,,2800,kg,\n", "outfit.csv": plain})}})
 	asked := 0
-	if r := pg.Rest(func() bool { asked++; return asked > 3 }); r.HTML != nil || pg.result != nil {
+	if r := pg.Rest(func() bool { asked++; return asked > 3 }); r.Part != "" || pg.result != nil {
 		t.Error("stopped, it changes the page")
 	}
 	if asked < 4 || asked > 8 {
 		t.Errorf("asked %d times whether to stop (want it to stop at once)", asked)
 	}
-	if r := pg.Rest(nil); r.HTML["answer"] == "" || pg.result == nil {
+	if r := pg.Rest(nil); !changes(r, "answer") || pg.result == nil {
 		t.Error("not stopped, it has no result")
 	}
 }
@@ -141,12 +147,13 @@ func TestNoFaultIsLost(t *testing.T) {
 	tried := 0
 	for _, path := range files {
 		pg := New(time.Now)
-		pg.Restore(archived(t, path))
+		pg.Do([]Event{{Do: "restore", Files: archived(t, path)}})
 		if len(pg.faults) == 0 {
 			continue
 		}
 		tried++
-		shown := pg.drawPlates() + pg.drawSlips() + pg.drawWhatIf()
+		drawn := pg.Drawn()
+		shown := drawn["plates"] + drawn["slip"] + drawn["whatif"]
 		for i := range pg.faults {
 			if !strings.Contains(shown, `data-fault="`+esc(pg.faults[i].Error())+`"`) && !strings.Contains(pg.drawFaults(), esc(faultText(&pg.faults[i]))) {
 				t.Errorf("%s: %s is not shown", filepath.Base(path), pg.faults[i].Error())

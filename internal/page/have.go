@@ -4,8 +4,8 @@ import "reconcile/internal/regions"
 
 // parts are the parts of the page in their order.
 var parts = []choice{
-	{"have", "What I have"}, {"plates", "The plates"}, {"slip", "The slip"}, {"answer", "The answer"},
-	{"whatif", "What if"}, {"keep", "Keep it"}, {"look", "Look at a summary"},
+	{"have", say("nav_have")}, {"plates", say("nav_plates")}, {"slip", say("nav_slip")}, {"answer", say("nav_answer")},
+	{"whatif", say("what_if")}, {"keep", say("nav_keep")}, {"look", say("nav_look")},
 }
 
 // drawNav draws the way from part to part.
@@ -25,27 +25,27 @@ func heading(part, text string) string {
 
 func (pg *Page) drawHave() string {
 	var where []choice
-	where = append(where, choice{"", "another country, or I don't know"})
+	where = append(where, choice{"", say("another_country_or_i_dont")})
 	for i := range regions.Table {
 		r := &regions.Table[i]
 		if r.Region != regions.None {
 			where = append(where, choice{string(r.Region), r.Name})
 		}
 	}
-	return heading("have", "What I have") +
-		el("div", at{"class", "cards"},
-			pg.haveCard("slip", "plates", "A slip in my hand", "The outfit was weighed. Type what the plates and the slip say."),
-			pg.haveCard("plates", "plates", "Plates only, nothing weighed yet", "See what the stated masses come to, and what to ask for at the weighbridge."),
-			pg.haveCard("look", "look", "A summary to look at", "Check a summary that somebody gave you.")) +
+	return heading("have", say("what_i_have")) +
 		el("div", at{"class", "row"},
-			pg.field(input{do: "region", at: "region", label: "Where is it registered?", kind: "select", value: string(pg.region()), choices: where,
-				form: "outfit.csv", columns: []string{"region"}, help: "The page then uses the words on your plates."}),
-			pg.field(input{do: "unit", at: "unit", label: "Show masses in", kind: "select", value: pg.unit(), choices: []choice{{"kg", "kilograms"}, {"lb", "pounds"}}})) +
-		el("section", at{"class", "panel"}, el("h3", nil, "Go on where you stopped"),
-			pg.field(input{do: "files", at: "have", label: "Open forms (.zip or .csv) or the PDF of a summary", kind: "files"})) +
+			pg.field(input{do: "region", at: "region", label: say("where_is_it_registered"), kind: "select", value: string(pg.region()), choices: where,
+				form: "outfit.csv", columns: []string{"region"}, help: say("the_page_then_uses_the"), class: "full"}),
+			pg.field(input{do: "unit", at: "unit", label: say("show_masses_in"), kind: "select", value: pg.unit(), choices: []choice{{"kg", say("kilograms")}, {"lb", say("pounds")}}})) +
+		el("div", at{"class", "cards"},
+			pg.haveCard("slip", "plates", say("a_slip_in_my_hand"), say("the_outfit_was_weighed_type")),
+			pg.haveCard("plates", "plates", say("plates_only_nothing_weighed_yet"), say("see_what_the_stated_masses")),
+			pg.haveCard("look", "look", say("a_summary_to_look_at"), say("check_a_summary_that_somebody"))) +
+		el("section", at{"class", "panel"}, el("h3", nil, say("go_on_where_you_stopped")),
+			pg.field(input{do: "files", at: "have", label: say("open_forms_zip_or_csv"), kind: "files"})) +
 		pg.drawNotice() +
-		p("help", "Nothing leaves this page: it works without the internet, and what you type stays in this browser until you press Forget on the page Keep it.") +
-		el("p", at{"class", "help", "id", "store-note", "hidden", ""}, "This browser gives a page opened from a file no store of its own: what you type is lost when the page is closed. Save the forms on the page Keep it.")
+		p("help", say("nothing_leaves_this_page_it")) +
+		el("p", at{"class", "help", "id", "store-note", "hidden", ""}, say("this_browser_gives_a_page"))
 }
 
 func (pg *Page) haveCard(have, part, title, text string) string {

@@ -23,28 +23,28 @@ const (
 )
 
 func (pg *Page) drawKeep() string {
-	inside := heading("keep", "Keep it") + pg.drawNotice()
+	inside := heading("keep", say("keep_it")) + pg.drawNotice()
 	if pg.answer != nil {
-		inside += el("section", at{"class", "panel"}, el("h3", nil, "The summary"),
-			p("help", "The PDF holds the forms and everything that was worked out, so that somebody else can check it."),
-			el("p", nil, button("main", "pdf", "", "", "Save the PDF")),
-			el("details", at{"data-open", "sign", "open", when(pg.view.Open["sign"], "")}, el("summary", nil, "Sign it"),
-				p("help", "Pick your key file and type its password. Both are used for this one signature and kept nowhere."),
-				el("div", at{"class", "row"}, pg.field(input{do: "hold-key", at: "key", label: "Key file (.p12)", kind: "key"}), pg.field(input{do: "hold-password", at: "password", label: "Its password", kind: "password"})),
-				el("p", nil, el("button", at{"type", "button", "data-do", "sign", "data-files", fieldID("hold-key", "key"), "data-secret", fieldID("hold-password", "password")}, "Save the PDF, signed"))))
+		inside += el("section", at{"class", "panel"}, el("h3", nil, say("the_summary")),
+			p("help", say("the_pdf_holds_the_forms")),
+			el("p", nil, button("main", "pdf", "", "", say("save_the_pdf"))),
+			el("details", at{"data-open", "sign", "open", when(pg.view.Open["sign"], "")}, el("summary", nil, say("sign_it")),
+				p("help", say("pick_your_key_file_and")),
+				el("div", at{"class", "row"}, pg.field(input{do: "hold-key", at: "key", label: say("key_file_p12"), kind: "key"}), pg.field(input{do: "hold-password", at: "password", label: say("its_password"), kind: "password"})),
+				el("p", nil, el("button", at{"type", "button", "data-do", "sign", "data-files", fieldID("hold-key", "key"), "data-secret", fieldID("hold-password", "password")}, say("save_the_pdf_signed")))))
 	} else {
-		inside += p("help", "A summary can be saved once there is an answer. Before anything is weighed there is none, and nothing to sign.")
+		inside += p("help", say("a_summary_can_be_saved"))
 	}
 	if len(pg.forms.files()) > 0 {
-		inside += el("section", at{"class", "panel"}, el("h3", nil, "The forms"),
-			p("help", "One file with all that you typed and the photos. Opened again here, everything is back. The command line works with the same forms."),
-			el("p", nil, button("main", "zip", "", "", "Save the forms (.zip)")),
+		inside += el("section", at{"class", "panel"}, el("h3", nil, say("the_forms")),
+			p("help", say("one_file_with_all_that")),
+			el("p", nil, button("main", "zip", "", "", say("save_the_forms_zip"))),
 			el("ul", at{"class", "files"}, pg.fileList()))
 	}
-	inside += el("section", at{"class", "panel"}, el("h3", nil, "Open"),
-		pg.field(input{do: "files", at: "keep", label: "Open forms (.zip or .csv) or the PDF of a summary", kind: "files", help: "What is on the page now is replaced."}))
-	return inside + el("section", at{"class", "panel"}, el("h3", nil, "Forget"), p("help", "Takes everything that you typed out of this browser. It cannot be undone."),
-		el("p", nil, button("danger", "forget", "", "", "Forget everything")))
+	inside += el("section", at{"class", "panel"}, el("h3", nil, say("open")),
+		pg.field(input{do: "files", at: "keep", label: say("open_forms_zip_or_csv"), kind: "files", help: say("what_is_on_the_page")}))
+	return inside + el("section", at{"class", "panel"}, el("h3", nil, say("forget")), p("help", say("takes_everything_that_you_typed")),
+		el("p", nil, button("danger", "forget", "", "", say("forget_everything"))))
 }
 
 func (pg *Page) fileList() string {
@@ -75,7 +75,7 @@ func (pg *Page) doPDF(_ Event, _ []string, r *Reply) {
 		return
 	}
 	r.Download = &File{"summary.pdf", pdf}
-	pg.notice = "The PDF is saved among your downloads."
+	pg.notice = say("the_pdf_is_saved_among")
 }
 
 // doSheet saves the sheet to take to the weighbridge.
@@ -109,7 +109,7 @@ const signingReason = "weighing summary"
 // doSign makes the summary and signs it, as the command line does in one run.
 func (pg *Page) doSign(e Event, _ []string, r *Reply) {
 	if len(e.Files) == 0 {
-		pg.notice = "Pick the key file first."
+		pg.notice = say("pick_the_key_file_first")
 		return
 	}
 	key, err := signoff.LoadSigningKey(e.Files[0].Bytes, e.Value)
@@ -126,7 +126,7 @@ func (pg *Page) doSign(e Event, _ []string, r *Reply) {
 		return
 	}
 	r.Download = &File{"summary.pdf", signed}
-	pg.notice = "The PDF is signed by " + key.Name() + " and saved among your downloads."
+	pg.notice = say("the_pdf_is_signed_by", key.Name())
 }
 
 func (pg *Page) signed(o flow.Options, key *signoff.SigningKey) ([]byte, error) {
@@ -164,7 +164,7 @@ func (pg *Page) doZip(_ Event, _ []string, r *Reply) {
 		return
 	}
 	r.Download = &File{"forms.zip", b.Bytes()}
-	pg.notice = "The forms are saved among your downloads."
+	pg.notice = say("the_forms_are_saved_among")
 }
 
 // doFiles opens forms, a .zip of them, or a summary.
@@ -174,7 +174,7 @@ func (pg *Page) doFiles(e Event, _ []string, r *Reply) {
 		err = fmt.Errorf("there is no form among them (want one of %s)", strings.Join(tickets.FormNames(), ", "))
 	}
 	if err != nil {
-		pg.notice = "Not opened: " + err.Error() + "."
+		pg.notice = say("not_opened_x", err.Error())
 		return
 	}
 	for _, name := range pg.forms.names() {
@@ -192,7 +192,7 @@ func (pg *Page) doFiles(e Event, _ []string, r *Reply) {
 		pg.view.Part, pg.view.Have = "plates", "plates"
 	}
 	r.Focus = "part-" + pg.view.Part
-	pg.notice = "Opened: " + strings.Join(pg.forms.names(), ", ") + "."
+	pg.notice = say("opened_x", strings.Join(pg.forms.names(), ", "))
 }
 
 // optionsFile is the record of a summary that was opened: it says with which
@@ -289,5 +289,5 @@ func (pg *Page) doForget(_ Event, _ []string, r *Reply) {
 	pg.view = view{Part: "have", Open: map[string]bool{}}
 	pg.looked = nil
 	r.Forgot, r.Focus = true, "part-have"
-	pg.notice = "Everything is forgotten."
+	pg.notice = say("everything_is_forgotten")
 }

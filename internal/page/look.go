@@ -24,9 +24,9 @@ func (pg *Page) doLook(e Event, _ []string, r *Reply) {
 }
 
 func (pg *Page) drawLook() string {
-	inside := heading("look", "Look at a summary") +
-		p("help", "Pick or drop the PDF of a summary, or two to compare them. It is checked here, in this browser.") +
-		el("div", at{"class", "drop", "data-drop", "look"}, pg.field(input{do: "look", at: "pdf", label: "One or two summaries (.pdf)", kind: "pdfs"}))
+	inside := heading("look", say("look_at_a_summary")) +
+		p("help", say("pick_or_drop_the_pdf")) +
+		el("div", at{"class", "drop", "data-drop", "look"}, pg.field(input{do: "look", at: "pdf", label: say("one_or_two_summaries_pdf"), kind: "pdfs"}))
 	for i, l := range pg.looked {
 		inside += drawLooked(i, l)
 	}
@@ -52,9 +52,9 @@ func drawLooked(i int, l looked) string {
 	}
 	inside += list("findings", found)
 	if v.SHA256 != "" {
-		inside += el("p", nil, "SHA-256 of the record: ", el("code", nil, esc(v.SHA256)))
+		inside += el("p", nil, say("sha_256_of_the_record"), el("code", nil, esc(v.SHA256)))
 	}
-	return el("section", at{"class", "panel looked"}, inside, el("h4", nil, "What this does and does not prove"), list("", words.VerifyProves()))
+	return el("section", at{"class", "panel looked"}, inside, el("h4", nil, say("what_this_does_and_does")), list("", words.VerifyProves()))
 }
 
 func outcomeMark(outcome string) string {

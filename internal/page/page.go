@@ -35,9 +35,9 @@ type File struct {
 
 // Reply is what changes on the page.
 type Reply struct {
-	HTML     map[string]string // by the id of the element it fills
-	Part     string            // the part in view
-	Save     []File            // for the browser's store
+	HTML     [][2]string // id of an element and what fills it, in this order
+	Part     string      // the part in view
+	Save     []File      // for the browser's store
 	Download *File
 	Focus    string // id of the field to go to
 	Say      string // read out to who cannot see it
@@ -55,6 +55,7 @@ type view struct {
 	Region string          `json:"region"`
 	Set    string          `json:"set"`
 	Starts []int           `json:"starts"` // lines that begin a slip though their number is that of the one before
+	Trial  trial           `json:"trial"`
 	Open   map[string]bool `json:"open"`
 }
 
@@ -66,6 +67,10 @@ type Page struct {
 	forms   *forms
 	view    view
 	sent    map[string]string // HTML by id, as it is on the page
+	pieces  map[string]*piece // by id, as last drawn
+	drawn   []string          // ids of the pieces of what is being drawn
+	shared  string            // what every piece may be drawn from
+	inline  bool              // pieces are drawn in their places
 	notice  string            // about the last action
 	faults  []tickets.Fault
 	shown   map[string]bool // faults shown at a field, by their text
@@ -75,7 +80,9 @@ type Page struct {
 	result  *flow.Result
 	ratings *record.Record // questions of ratings before anything is weighed
 	rest    bool           // the rest is still to be done
-	cannot  string         // why the job could not be derived
+	warming bool           // a built-in job is to be worked out
+	later   later
+	cannot  string // why the job could not be derived
 	looked  []looked
 	now     func() time.Time
 	again   bool // fields that are on the page a second time are drawn
@@ -83,14 +90,34 @@ type Page struct {
 
 // New is an empty page.
 func New(now func() time.Time) *Page {
-	pg := &Page{forms: newForms(), sent: map[string]string{}, now: now}
+	pg := &Page{forms: newForms(), sent: map[string]string{}, pieces: map[string]*piece{}, now: now}
 	pg.view = view{Part: "have", Open: map[string]bool{}}
 	return pg
 }
 
-// Restore takes up what the browser's store has.
-func (pg *Page) Restore(files []File) Reply {
-	for _, f := range files {
+// Do does one or more things and answers with what changes.
+func (pg *Page) Do(events []Event) Reply {
+	var r Reply
+	pg.notice = ""
+	before := len(pg.forms.changed)
+	again := false
+	for _, e := range events {
+		pg.do(e, &r)
+		again = again || slices.Contains(rereading, e.Do)
+	}
+	if again || len(pg.forms.changed) > before {
+		pg.read()
+	}
+	return pg.reply(r)
+}
+
+// rereading are the actions after which the core reads the forms again, though
+// no form has changed.
+var rereading = []string{"restore", "unit", "region", "set-shown", "forget"}
+
+// restore takes up what the browser's store has.
+func (pg *Page) restore(e Event, _ []string, _ *Reply) {
+	for _, f := range e.Files {
 		if f.Name == viewFile {
 			json.Unmarshal(f.Bytes, &pg.view) // a view that cannot be read is a new one
 			continue
@@ -101,28 +128,12 @@ func (pg *Page) Restore(files []File) Reply {
 		pg.view.Open = map[string]bool{}
 	}
 	pg.forms.changed = map[string]bool{}
-	pg.read()
-	return pg.reply(Reply{})
-}
-
-// Do does one or more things and answers with what changes.
-func (pg *Page) Do(events []Event) Reply {
-	var r Reply
-	pg.notice = ""
-	before := len(pg.forms.changed)
-	for _, e := range events {
-		pg.do(e, &r)
-	}
-	if len(pg.forms.changed) > before || r.Forgot || slices.ContainsFunc(events, func(e Event) bool { return e.Do == "unit" || e.Do == "region" || e.Do == "set-shown" }) {
-		pg.read()
-	}
-	return pg.reply(r)
 }
 
 // options are those of the command line for the same forms.
 func (pg *Page) options() flow.Options {
 	o := flow.Options{Program: flow.Program, Rule: "guarded", Paper: "a4", Set: pg.view.Set}
-	if pg.forms.one("outfit.csv", "region") == "" {
+	if pg.forms.one(outfitForm, "region") == "" {
 		o.Region = pg.view.Region
 	}
 	if pg.view.Unit != "" && pg.view.Unit != string(regions.Of(pg.region()).PrintIn) {
@@ -133,7 +144,7 @@ func (pg *Page) options() flow.Options {
 
 // region is the one that the forms, or the page, name.
 func (pg *Page) region() regions.Region {
-	if r := pg.forms.one("outfit.csv", "region"); r != "" {
+	if r := pg.forms.one(outfitForm, "region"); r != "" {
 		return regions.Region(r)
 	}
 	return regions.Region(pg.view.Region)
@@ -166,6 +177,7 @@ func (pg *Page) folder() flow.Folder {
 // read has the core read the forms and begin the answer.
 func (pg *Page) read() {
 	pg.faults, pg.job, pg.begun, pg.answer, pg.result, pg.ratings, pg.cannot, pg.rest = nil, nil, nil, nil, nil, nil, "", false
+	pg.later = later{}
 	if len(pg.forms.files()) == 0 {
 		return
 	}
@@ -176,7 +188,7 @@ func (pg *Page) read() {
 	case len(read.Faults) > 0:
 		return
 	case len(read.Jobs) != 1:
-		pg.cannot = "These forms hold " + itoa(len(read.Jobs)) + " jobs. The page works on one: open a folder with the forms of one job."
+		pg.cannot = say("these_forms_hold_x_jobs", itoa(len(read.Jobs)))
 		return
 	}
 	pg.job = &read.Jobs[0]
@@ -198,30 +210,6 @@ func (pg *Page) begin(weighed bool) {
 	}
 }
 
-// Rest does what takes longer: mistakes, advice, and what of them is shown. It
-// asks stop again and again; stopped, it changes nothing.
-func (pg *Page) Rest(stop func() bool) Reply {
-	if pg.begun == nil || !pg.rest {
-		return Reply{}
-	}
-	begun := pg.begun
-	err := begun.Rest(stop)
-	if errors.Is(err, flow.ErrStopped) || begun != pg.begun {
-		return Reply{} // something was done meanwhile
-	}
-	var result *flow.Result
-	if err == nil {
-		result, err = begun.Result(pg.options(), flow.Given{})
-	}
-	switch {
-	case err != nil:
-		pg.cannot, pg.rest = err.Error(), false
-	default:
-		pg.result, pg.answer, pg.rest = result, result.Record, false
-	}
-	return pg.reply(Reply{})
-}
-
 // record is what there is to say: the complete record, or the answer so far.
 func (pg *Page) record() *record.Record {
 	if pg.answer != nil {
@@ -237,13 +225,13 @@ func (pg *Page) words() *words.Words {
 	}
 	return words.Of(&record.Record{
 		Options: record.Options{Region: string(pg.region()), Unit: pg.unit()},
-		Outfit:  record.Outfit{TrailerKind: pg.kind(), Travels: pg.forms.one("outfit.csv", "travels")},
+		Outfit:  record.Outfit{TrailerKind: pg.kind(), Travels: pg.forms.one(outfitForm, "travels")},
 	})
 }
 
 // kind is the kind of trailer.
 func (pg *Page) kind() string {
-	if k := pg.forms.one("outfit.csv", "trailer_kind"); k != "" {
+	if k := pg.forms.one(outfitForm, "trailer_kind"); k != "" {
 		return k
 	}
 	return "centre_axle"
@@ -251,15 +239,40 @@ func (pg *Page) kind() string {
 
 // reply draws everything and keeps what differs from what is on the page.
 func (pg *Page) reply(r Reply) Reply {
-	r.HTML = map[string]string{}
-	for id, text := range pg.draw() {
-		if old, known := pg.sent[id]; !known || old != text {
-			r.HTML[id], pg.sent[id] = text, text
-		}
+	pg.shown, pg.shared = map[string]bool{}, pg.sharedState()
+	if r.Forgot {
+		pg.clear(&r)
 	}
-	r.Part, r.More = pg.view.Part, pg.rest
+	pg.change(&r, "nav", pg.drawNav())
+	if draw := drawers[pg.view.Part]; draw != nil {
+		pg.drawn = nil
+		pg.change(&r, pg.view.Part, draw(pg))
+		for _, id := range pg.drawn {
+			pg.change(&r, id, pg.pieces[id].html)
+		}
+		pg.forgetPieces()
+	}
+	pg.change(&r, "answer", pg.drawAnswer())
+	pg.change(&r, "line", pg.drawLine())
+	r.Part, r.More = pg.view.Part, pg.rest || pg.warming || pg.wanting()
 	r.Save = append(r.Save, pg.saved()...)
 	return r
+}
+
+// clear empties every part, so that nothing of what was typed stays hidden in
+// the page.
+func (pg *Page) clear(r *Reply) {
+	pg.sent, pg.pieces = map[string]string{}, map[string]*piece{}
+	for _, part := range sortedKeys(drawers) {
+		pg.change(r, part, "")
+	}
+}
+
+func (pg *Page) change(r *Reply, id, text string) {
+	if old, known := pg.sent[id]; !known || old != text {
+		r.HTML = append(r.HTML, [2]string{id, text})
+		pg.sent[id] = text
+	}
 }
 
 // saved are the files that changed since the last reply, and the view.
@@ -284,23 +297,14 @@ var drawers = map[string]func(*Page) string{
 	"whatif": (*Page).drawWhatIf, "keep": (*Page).drawKeep, "look": (*Page).drawLook,
 }
 
-// Drawn is the whole page as HTML by id, for the file itself: it is there
+// Drawn is the entire page as HTML by id, for the file itself: it is there
 // before the core has started.
 func (pg *Page) Drawn() map[string]string {
-	all := pg.draw()
+	pg.shown, pg.shared, pg.inline = map[string]bool{}, pg.sharedState(), true
+	defer func() { pg.inline = false }()
+	all := map[string]string{"answer": pg.drawAnswer(), "line": pg.drawLine(), "nav": pg.drawNav()}
 	for part, draw := range drawers {
 		all[part] = draw(pg)
-	}
-	return all
-}
-
-// draw draws the part in view, the answer, and line 1. A part out of view is
-// drawn when it comes into view.
-func (pg *Page) draw() map[string]string {
-	pg.shown = map[string]bool{}
-	all := map[string]string{"answer": pg.drawAnswer(), "line": pg.drawLine(), "nav": pg.drawNav()}
-	if draw := drawers[pg.view.Part]; draw != nil {
-		all[pg.view.Part] = draw(pg)
 	}
 	return all
 }

@@ -17,21 +17,21 @@ type box struct{ word, on, kind, mark, part string }
 // vehicleBoxes and trailerBoxes are the ratings of an outfit, in the order of
 // the marks in the drawings.
 var vehicleBoxes = []box{
-	{"gvm", "", "", "A", "the whole vehicle"},
-	{"axle", "front", "", "B", "the front axle"},
-	{"axle", "rear", "", "C", "the rear axle"},
-	{"gcm", "", "", "D", "vehicle and trailer together"},
-	{"towing", "", "braked", "E", "what may be towed, trailer with brakes"},
-	{"towing", "", "unbraked", "F", "what may be towed, trailer without brakes"},
-	{"download_max", "vehicle", "", "G", "what may press on the coupling, by the handbook"},
-	{"download_max", "towbar", "", "H", "what may press on the coupling, by the plate of the towbar"},
+	{"gvm", "", "", "A", say("the_whole_vehicle")},
+	{"axle", "front", "", "B", say("the_front_axle")},
+	{"axle", "rear", "", "C", say("the_rear_axle")},
+	{"gcm", "", "", "D", say("vehicle_and_trailer_together")},
+	{"towing", "", "braked", "E", say("what_may_be_towed_trailer")},
+	{"towing", "", "unbraked", "F", say("what_may_be_towed_trailer_without")},
+	{"download_max", "vehicle", "", "G", say("what_may_press_on_the")},
+	{"download_max", "towbar", "", "H", say("what_may_press_on_the_coupling")},
 }
 
 var trailerBoxes = []box{
-	{"atm", "", "", "J", "the whole trailer"},
-	{"gtm", "", "", "K", "the trailer's axles, coupled"},
-	{"axle", "trailer", "", "L", "all axles of the trailer together"},
-	{"download_max", "coupling", "", "M", "what may press on the coupling, by its own plate"},
+	{"atm", "", "", "J", say("the_whole_trailer")},
+	{"gtm", "", "", "K", say("the_trailers_axles_coupled")},
+	{"axle", "trailer", "", "L", say("all_axles_of_the_trailer")},
+	{"download_max", "coupling", "", "M", say("what_may_press_on_the_coupling_by")},
 }
 
 // rows finds the lines of a box: the rating in force as plated, and the
@@ -58,25 +58,25 @@ func (pg *Page) boxRows(b box) (rows []int) {
 }
 
 func (pg *Page) drawPlates() string {
-	return heading("plates", "The plates") +
-		p("help", "Type what the plates and the handbook state. Leave out what you have not found yet: the answer then says that it is not given.") +
-		el("section", at{"class", "panel"}, el("h3", nil, "The vehicle"),
+	return heading("plates", say("the_plates")) +
+		p("help", say("type_what_the_plates_and")) +
+		el("section", at{"class", "panel"}, el("h3", nil, say("the_vehicle")),
 			pg.drawPlated(vehicleBoxes), pg.drawBoxes(vehicleBoxes),
-			el("div", at{"class", "row"}, pg.oneField("people", "People on board when it travels", "number", ""),
-				pg.oneField("rear_axles", "Rear axles", "select", "", choice{"", "not stated"}, choice{"1", "one"}, choice{"2", "two"}, choice{"3", "three"}),
-				pg.oneField("vehicle", "What it is", "text", ""), pg.oneField("vehicle_id", "Its registration", "text", ""))) +
-		el("section", at{"class", "panel"}, el("h3", nil, "The trailer"),
+			el("div", at{"class", "row"}, pg.oneField("people", say("people_on_board_when_it"), "number", ""),
+				pg.oneField("rear_axles", say("rear_axles"), "select", "", choice{"", say("not_stated")}, choice{"1", say("one")}, choice{"2", say("two")}, choice{"3", say("three")}),
+				pg.oneField("vehicle", say("what_it_is"), "text", ""), pg.oneField("vehicle_id", say("its_registration"), "text", ""))) +
+		el("section", at{"class", "panel"}, el("h3", nil, say("the_trailer")),
 			pg.drawPlated(trailerBoxes), pg.drawBoxes(trailerBoxes),
 			el("div", at{"class", "row"},
-				pg.oneField("trailer_axles", "Axles", "select", "", choice{"", "not stated"}, choice{"1", "one"}, choice{"2", "two"}, choice{"3", "three"}),
-				pg.oneField("trailer_kind", "Drawbar", "select", "", choice{"", "rigid, presses on the coupling"}, choice{"centre_axle", "rigid, presses on the coupling (centre axle)"}, choice{"drawbar", "hinged, with a steered front axle"}, choice{"semi", "coupled over the rear axle (semi-trailer)"}),
-				pg.oneField("trailer_brakes", "Its brakes", "select", "", choice{"", "not stated"}, choice{"none", "none"}, choice{"overrun", "overrun"}, choice{"driver", "worked by the driver"}),
-				pg.oneField("trailer", "What it is", "text", ""), pg.oneField("trailer_id", "Its registration", "text", "")),
+				pg.oneField("trailer_axles", say("axles"), "select", "", choice{"", say("not_stated")}, choice{"1", say("one")}, choice{"2", say("two")}, choice{"3", say("three")}),
+				pg.oneField("trailer_kind", say("drawbar"), "select", "", choice{"", say("rigid_presses_on_the_coupling")}, choice{"centre_axle", say("rigid_presses_on_the_coupling_centre")}, choice{"drawbar", say("hinged_with_a_steered_front")}, choice{"semi", say("coupled_over_the_rear_axle")}),
+				pg.oneField("trailer_brakes", say("its_brakes"), "select", "", choice{"", say("not_stated")}, choice{"none", say("none")}, choice{"overrun", say("overrun")}, choice{"driver", say("worked_by_the_driver")}),
+				pg.oneField("trailer", say("what_it_is"), "text", ""), pg.oneField("trailer_id", say("its_registration"), "text", "")),
 			pg.drawTravels()) +
 		pg.drawOtherRatings() + pg.drawLengths() +
-		el("section", at{"class", "panel"}, el("h3", nil, "Whose it is"), el("div", at{"class", "row"}, pg.oneField("owner", "Owner", "text", ""))) +
+		el("section", at{"class", "panel"}, el("h3", nil, say("whose_it_is")), el("div", at{"class", "row"}, pg.oneField("owner", say("owner"), "text", ""))) +
 		pg.otherFaults(ratingsForm, "outfit.csv") +
-		el("p", at{"class", "go"}, button("main", "goto", "", "slip", "On to the slip"))
+		el("p", at{"class", "go"}, button("main", "goto", "", "slip", say("on_to_the_slip")))
 }
 
 // drawTravels asks how the outfit travels, and shows the question about the
@@ -90,8 +90,8 @@ func (pg *Page) drawTravels() string {
 			}
 		}
 	}
-	return asked + pg.oneField("travels", "Load-distribution bars on the road", "select", "Bars or chains that push part of the load back to the front axle.",
-		choice{"", "not stated"}, choice{"plain", "there are none"}, choice{"slack", "there are some, and they hang loose"}, choice{"tensioned", "there are some, and they are tight"})
+	return asked + pg.oneField("travels", say("load_distribution_bars_on_the"), "select", say("bars_or_chains_that_push"),
+		choice{"", say("not_stated")}, choice{"plain", say("there_are_none")}, choice{"slack", say("there_are_some_and_they")}, choice{"tensioned", say("there_are_some_and_they_are")})
 }
 
 func (pg *Page) drawPlated(boxes []box) string {
@@ -114,7 +114,11 @@ func (pg *Page) drawBoxes(boxes []box) string {
 				continue // no such rating of that kind
 			}
 		}
-		inside += pg.drawBox(b)
+		from := ""
+		for _, row := range pg.boxRows(b) {
+			from += itoa(row) + pg.rowState(ratingsForm, row)
+		}
+		inside += pg.piece("box-"+b.mark, from, func() string { return pg.drawBox(b) })
 	}
 	return el("div", at{"class", "boxes"}, inside)
 }
@@ -126,15 +130,15 @@ func (pg *Page) drawBox(b box) string {
 	title := pg.words().RatingLabel(b.word)
 	inside := el("legend", nil, el("span", at{"class", "mark", "aria-hidden", "true"}, b.mark), " ", esc(title+": "+b.part))
 	if len(rows) == 0 {
-		inside += pg.ratingFields(key, -1, "The plate states")
+		inside += pg.ratingFields(key, -1, say("the_plate_states"))
 	}
 	for i, row := range rows {
-		label := "The plate states"
+		label := say("the_plate_states")
 		switch {
 		case pg.forms.cell(ratingsForm, row, "replaced") != "":
-			label = "Plate, before the change"
+			label = say("plate_before_the_change")
 		case i > 0 || pg.forms.cell(ratingsForm, row, "certificate") != "":
-			label = "The certificate states"
+			label = say("the_certificate_states")
 		}
 		inside += pg.ratingFields(key, row, label)
 	}
@@ -156,7 +160,7 @@ func (pg *Page) ratingFields(key string, row int, label string) string {
 	}
 	value := ""
 	if none {
-		value += p("noted", "Looked for, and there is none.")
+		value += p("noted", say("looked_for_and_there_is"))
 	} else {
 		value += el("div", at{"class", "figure"},
 			pg.field(input{do: "rating", at: key + "|value|" + n, label: label, kind: "decimal", value: cell("value"), form: ratingsForm, row: row, columns: []string{"value", "rating", "on", "kind", ""}, noted: words.ReadBack(cell("value"), unit)}),
@@ -165,7 +169,7 @@ func (pg *Page) ratingFields(key string, row int, label string) string {
 	if row < 0 {
 		return value
 	}
-	return value + pg.questions(ratingsForm, row) + pg.ratingMore(key, row, n, none, label == "The certificate states")
+	return value + pg.questions(ratingsForm, row) + pg.ratingMore(key, row, n, none, label == say("the_certificate_states"))
 }
 
 // ratingMore is what goes with a figure: in view where the core asks for it,
@@ -175,17 +179,21 @@ func (pg *Page) ratingMore(key string, row int, n string, none, certified bool) 
 	field := func(column, label string, columns ...string) string {
 		return pg.field(input{do: "rating", at: key + "|" + column + "|" + n, label: label, kind: "text", value: cell(column), form: ratingsForm, row: row, columns: columns})
 	}
-	source := field("source", "Where it is stated", "source")
+	source := field("source", say("where_it_is_stated"), "source")
 	certificate := ""
 	if cell("certificate") != "" || certified {
-		certificate = field("certificate", "Number of the certificate", "certificate", "certified_on")
+		certificate = field("certificate", say("number_of_the_certificate"), "certificate", "certified_on")
 	}
-	photo := pg.photo(ratingsForm, row, "A photo of it")
+	photo := pg.photo(ratingsForm, row, say("a_photo_of_it"))
 	if none {
 		return source + certificate
 	}
+	changed := ""
+	if !certified && cell("replaced") == "" && len(pg.laterRows(key)) == 0 {
+		changed = button("quiet", "certificate", key, "", say("changed_by_certificate"))
+	}
 	open := "more-" + key + "|" + n
-	return certificate + el("details", at{"class", "more", "data-open", open, "open", when(pg.view.Open[open], "")}, el("summary", nil, "Where it is stated, a photo"), source, photo)
+	return certificate + el("details", at{"class", "more", "data-open", open, "open", when(pg.view.Open[open], "")}, el("summary", nil, say("where_it_is_stated_a")), source, photo, changed)
 }
 
 // laterRows are the lines of a box but its first.
@@ -198,20 +206,15 @@ func (pg *Page) laterRows(key string) []int {
 	return rows[1:]
 }
 
-// boxActions say that there is no such figure, or that a certificate changed it.
+// boxActions say that there is no such figure, or take a certificate's away.
 func (pg *Page) boxActions(key string, rows []int) string {
-	none := len(rows) == 1 && strings.EqualFold(pg.forms.cell(ratingsForm, rows[0], "value"), "none")
-	all := ""
-	if len(rows) < 2 {
-		all += el("label", at{"class", "tick"}, el("input", at{"type", "checkbox", "id", fieldID("none", key), "data-do", "none", "data-at", key, "checked", when(none, "")}), " There is none")
+	switch {
+	case len(rows) == 0 || len(rows) == 1 && strings.EqualFold(pg.forms.cell(ratingsForm, rows[0], "value"), "none"):
+		return el("label", at{"class", "tick"}, el("input", at{"type", "checkbox", "id", fieldID("none", key), "data-do", "none", "data-at", key, "checked", when(len(rows) == 1, "")}), say("there_is_none"))
+	case len(rows) > 1:
+		return button("quiet", "remove", ratingsForm+"|"+itoa(rows[len(rows)-1]), "", say("take_the_last_figure_away"))
 	}
-	if len(rows) == 1 && !none && pg.forms.cell(ratingsForm, rows[0], "value") != "" {
-		all += button("quiet", "certificate", key, "", "Changed by certificate")
-	}
-	if len(rows) > 1 {
-		all += button("quiet", "remove", ratingsForm+"|"+itoa(rows[len(rows)-1]), "", "Take the last figure away")
-	}
-	return el("div", at{"class", "actions"}, all)
+	return ""
 }
 
 // rowOfBox gives the line that a field of a box writes to; a new one where
@@ -307,12 +310,12 @@ func (pg *Page) drawOtherRatings() string {
 	}
 	w := pg.words()
 	var more []choice
-	more = append(more, choice{"", "choose one"})
+	more = append(more, choice{"", say("choose_one")})
 	for _, word := range []string{"download_min", "d_value", "tyre", "wheel", "kerb", "tare", "running_order", "axle", "download_max", "towing"} {
 		more = append(more, choice{word, w.RatingLabel(word)})
 	}
-	return el("section", at{"class", "panel"}, el("h3", nil, "More figures"), inside,
-		pg.field(input{do: "add-rating", at: "more", label: "Add a figure of another kind", kind: "select", choices: more}))
+	return el("section", at{"class", "panel"}, el("h3", nil, say("more_figures")), inside,
+		pg.field(input{do: "add-rating", at: "more", label: say("add_a_figure_of_another"), kind: "select", choices: more}))
 }
 
 // ratingLine is a line of ratings.csv with all its cells.
@@ -323,25 +326,25 @@ func (pg *Page) ratingLine(row int) string {
 	if word != "" {
 		title = pg.words().KeyLabel(word, cell("on"))
 	}
-	fields := pg.cellField(ratingsForm, row, "value", "Figure", "decimal") +
-		pg.cellField(ratingsForm, row, "unit", "Unit", "select", choice{"", "none (load index)"}, choice{"kg", "kg"}, choice{"t", "t"}, choice{"lb", "lb"}, choice{"kN", "kN"}) +
-		pg.cellField(ratingsForm, row, "on", "On", "select", onChoices(word)...)
+	fields := pg.cellField(ratingsForm, row, "value", say("figure"), "decimal") +
+		pg.cellField(ratingsForm, row, "unit", say("unit"), "select", choice{"", say("none_load_index")}, choice{"kg", "kg"}, choice{"t", "t"}, choice{"lb", "lb"}, choice{"kN", "kN"}) +
+		pg.cellField(ratingsForm, row, "on", say("on"), "select", onChoices(word)...)
 	if word == "tyre" || word == "wheel" {
-		fields += pg.cellField(ratingsForm, row, "fitted", "How many are fitted there", "number")
+		fields += pg.cellField(ratingsForm, row, "fitted", say("how_many_are_fitted_there"), "number")
 	}
 	if word == "tyre" || word == "towing" {
-		kinds := []choice{{"", "not stated"}, {"passenger", "passenger"}, {"commercial", "commercial"}}
+		kinds := []choice{{"", say("not_stated")}, {"passenger", say("passenger")}, {"commercial", say("commercial")}}
 		if word == "towing" {
-			kinds = []choice{{"", "any brakes"}, {"braked", "with brakes"}, {"unbraked", "without brakes"}}
+			kinds = []choice{{"", say("any_brakes")}, {"braked", say("with_brakes")}, {"unbraked", say("without_brakes")}}
 		}
-		fields += pg.cellField(ratingsForm, row, "kind", "Kind", "select", kinds...)
+		fields += pg.cellField(ratingsForm, row, "kind", say("kind"), "select", kinds...)
 	}
-	fields += pg.cellField(ratingsForm, row, "when", "Holds", "select", choice{"", "always"}, choice{"alone", "without the trailer"}, choice{"coupled", "with the trailer"}, choice{"slack", "with loose bars"}, choice{"tensioned", "with tight bars"}) +
-		pg.cellField(ratingsForm, row, "source", "Where it is stated", "text")
+	fields += pg.cellField(ratingsForm, row, "when", say("holds"), "select", choice{"", say("always")}, choice{"alone", say("without_the_trailer")}, choice{"coupled", say("with_the_trailer")}, choice{"slack", say("with_loose_bars")}, choice{"tensioned", say("with_tight_bars")}) +
+		pg.cellField(ratingsForm, row, "source", say("where_it_is_stated"), "text")
 	return el("fieldset", at{"class", "box wide"}, el("legend", nil, esc(title)), el("div", at{"class", "row"}, fields),
 		pg.said(ratingsForm, row, "rating", ""),
-		p("noted", words.ReadBack(cell("value"), cell("unit"))), pg.questions(ratingsForm, row), pg.photo(ratingsForm, row, "A photo of it"),
-		button("quiet", "remove", ratingsForm+"|"+itoa(row), "", "Take this figure away"))
+		p("noted", words.ReadBack(cell("value"), cell("unit"))), pg.questions(ratingsForm, row), pg.photo(ratingsForm, row, say("a_photo_of_it")),
+		button("quiet", "remove", ratingsForm+"|"+itoa(row), "", say("take_this_figure_away")))
 }
 
 // onChoices are what a rating can be on, in words.
@@ -355,9 +358,9 @@ func onChoices(word string) []choice {
 	case "download_max", "download_min":
 		on = []string{"vehicle", "towbar", "ball", "coupling"}
 	case "d_value":
-		on = []string{"towbar", "coupling"}
+		on = []string{"towbar", say("coupling")}
 	}
-	all := []choice{{"", "the whole"}}
+	all := []choice{{"", say("the_whole")}}
 	for _, o := range on {
 		all = append(all, choice{o, words.OnWord(o)})
 	}
@@ -366,19 +369,19 @@ func onChoices(word string) []choice {
 
 // drawLengths are the lengths, with which the laws of the lever say more.
 func (pg *Page) drawLengths() string {
-	return el("section", at{"class", "panel"}, el("h3", nil, "Lengths, if you have a tape measure"),
-		p("help", "With lengths the page can work out more from fewer weighings, and what moving something does."),
+	return el("section", at{"class", "panel"}, el("h3", nil, say("lengths_if_you_have_a")),
+		p("help", say("with_lengths_the_page_can")),
 		lengthsDrawing(),
 		el("div", at{"class", "row"},
-			pg.oneField("length_unit", "Lengths in", "select", "", choice{"", "mm"}, choice{"mm", "millimetres"}, choice{"cm", "centimetres"}, choice{"m", "metres"}, choice{"in", "inches"}),
-			pg.oneField("wheelbase", "a: front axle to rear axle", "decimal", ""),
-			pg.oneField("rear_axle_to_coupling", "b: rear axle to coupling", "decimal", ""),
-			pg.oneField("coupling_to_trailer_axle", "c: coupling to the middle of the trailer's axles", "decimal", ""),
-			pg.oneField("nose_support_to_trailer_axle", "d: jockey wheel to the middle of the trailer's axles", "decimal", "")))
+			pg.oneField("length_unit", say("lengths_in"), "select", "", choice{"", "mm"}, choice{"mm", say("millimetres")}, choice{"cm", say("centimetres")}, choice{"m", say("metres")}, choice{"in", say("inches")}),
+			pg.oneField("wheelbase", say("a_front_axle_to_rear_axle"), "decimal", ""),
+			pg.oneField("rear_axle_to_coupling", say("b_rear_axle_to_coupling"), "decimal", ""),
+			pg.oneField("coupling_to_trailer_axle", say("c_coupling_to_the_middle"), "decimal", ""),
+			pg.oneField("nose_support_to_trailer_axle", say("d_jockey_wheel_to_the"), "decimal", "")))
 }
 
-func (pg *Page) trailerAxles() int { return counted(pg.forms.one("outfit.csv", "trailer_axles")) }
-func (pg *Page) rearAxles() int    { return counted(pg.forms.one("outfit.csv", "rear_axles")) }
+func (pg *Page) trailerAxles() int { return counted(pg.forms.one(outfitForm, "trailer_axles")) }
+func (pg *Page) rearAxles() int    { return counted(pg.forms.one(outfitForm, "rear_axles")) }
 
 // counted is a number of axles for a drawing: one where none is stated.
 func counted(s string) int {

@@ -14,6 +14,7 @@ const (
 	scalesForm  = "scales.csv"
 	loadsForm   = "loads.csv"
 	placesForm  = "places.csv"
+	outfitForm  = "outfit.csv"
 )
 
 // slip is one slip of paper: lines of tickets.csv that follow each other under
@@ -51,35 +52,41 @@ func (pg *Page) shiftStarts(row, by int) {
 }
 
 func (pg *Page) drawSlips() string {
-	inside := heading("slip", "The slip") +
-		p("help", "Type the lines as the paper has them, one for each figure, and tap the wheels that stood on the weighbridge for it.")
+	inside := heading("slip", say("the_slip")) +
+		p("help", say("type_the_lines_as_the"))
 	for i, s := range pg.slips() {
 		inside += pg.drawSlip(i, s)
 	}
-	inside += el("p", nil, button("main", "add-slip", "", "", map[bool]string{true: "Type a slip", false: "Add another slip"}[pg.forms.rows(ticketsForm) == 0]))
+	inside += el("p", nil, button("main", "add-slip", "", "", map[bool]string{true: say("type_a_slip"), false: say("add_another_slip")}[pg.forms.rows(ticketsForm) == 0]))
 	if pg.forms.rows(ticketsForm) > 0 {
 		inside += pg.drawRiders() + pg.drawScales()
 	}
 	return inside + pg.otherFaults(ticketsForm, scalesForm, loadsForm, placesForm) +
-		el("p", at{"class", "go"}, button("main", "goto", "", "answer", "See the answer"))
+		el("p", at{"class", "go"}, button("main", "goto", "", "answer", say("see_the_answer")))
 }
 
 func (pg *Page) drawSlip(i int, s slip) string {
 	first := s.rows[0]
 	ticket := pg.forms.cell(ticketsForm, first, "ticket")
-	title := "Slip " + itoa(i+1)
+	title := say("slip_x", itoa(i+1))
 	if ticket != "" {
-		title += ", number " + ticket
+		title = say("slip_x_number_x", itoa(i+1), ticket)
 	}
-	inside := el("legend", nil, esc(title)) + el("div", at{"class", "row"}, pg.slipNumber(i, s), pg.slipWhen(i, s), pg.slipPlace(i, s),
-		pg.slipField(i, s, "unit", "Figures in", "select", unitChoices...),
-		pg.slipField(i, s, "interval", "Smallest step of the scale (e or d), where printed", "decimal"))
-	more := "photo-" + s.key
-	inside += el("details", at{"class", "more", "data-open", more, "open", when(pg.view.Open[more] || pg.forms.cell(ticketsForm, first, "copy") != "", "")}, el("summary", nil, "A photo of the slip"), pg.photo(ticketsForm, first, "Photo"))
+	inside := el("legend", nil, esc(title)) + pg.piece("slip-head-"+s.key, itoa(first)+pg.rowState(ticketsForm, first), func() string { return pg.drawSlipHead(i, s) })
 	for n, row := range s.rows {
-		inside += pg.drawLineOf(n, row)
+		from := itoa(n) + "," + map[bool]string{true: "adds up"}[pg.addsUp(row)] + pg.rowState(ticketsForm, row)
+		inside += pg.piece("slip-line-"+itoa(row), from, func() string { return pg.drawLineOf(n, row) })
 	}
-	return el("fieldset", at{"class", "slip panel"}, inside, el("p", nil, button("main", "add-line", s.key, "", "Next line of this slip")))
+	return el("fieldset", at{"class", "slip panel"}, inside, el("p", nil, button("main", "add-line", s.key, "", say("next_line_of_this_slip"))))
+}
+
+// drawSlipHead is what a slip has once, above its lines.
+func (pg *Page) drawSlipHead(i int, s slip) string {
+	first, more := s.rows[0], "photo-"+s.key
+	return el("div", at{"class", "row"}, pg.slipNumber(i, s), pg.slipWhen(i, s), pg.slipPlace(i, s),
+		pg.slipField(i, s, "unit", say("figures_in"), "select", unitChoices...),
+		pg.slipField(i, s, "interval", say("smallest_step_of_the_scale"), "decimal")) +
+		el("details", at{"class", "more", "data-open", more, "open", when(pg.view.Open[more] || pg.forms.cell(ticketsForm, first, "copy") != "", "")}, el("summary", nil, say("a_photo_of_the_slip")), pg.photo(ticketsForm, first, say("photo")))
 }
 
 // slipField is a field that all lines of a slip share.
@@ -96,15 +103,15 @@ func (pg *Page) slipNumber(i int, s slip) string {
 	none := strings.HasPrefix(ticket, unnumbered)
 	tick := pg.notOnIt(s, "ticket", none)
 	if none {
-		return el("div", at{"class", "field"}, el("span", at{"class", "label"}, "Number: none printed"), pg.said(ticketsForm, s.rows[0], "ticket"), tick)
+		return el("div", at{"class", "field"}, el("span", at{"class", "label"}, say("number_none_printed")), pg.said(ticketsForm, s.rows[0], "ticket"), tick)
 	}
-	return el("div", nil, pg.slipField(i, s, "ticket", "Number", "text"), tick)
+	return el("div", nil, pg.slipField(i, s, "ticket", say("number"), "text"), tick)
 }
 
 // notOnIt is the tick that says that something is not on the slip.
 func (pg *Page) notOnIt(s slip, column string, ticked bool) string {
 	id := fieldID("not-on-it", s.key+"-"+column)
-	return el("label", at{"class", "tick"}, el("input", at{"type", "checkbox", "id", id, "data-do", "not-on-it", "data-at", s.key + "|" + column, "checked", when(ticked, "")}), " not on it")
+	return el("label", at{"class", "tick"}, el("input", at{"type", "checkbox", "id", id, "data-do", "not-on-it", "data-at", s.key + "|" + column, "checked", when(ticked, "")}), say("not_on_it"))
 }
 
 // moment takes a cell of weighed_at apart for the fields of date and time;
@@ -128,14 +135,14 @@ func (pg *Page) slipWhen(i int, s slip) string {
 	cell := pg.forms.cell(ticketsForm, s.rows[0], "weighed_at")
 	date, clock, ok := pg.moment(cell)
 	if !ok {
-		return pg.slipField(i, s, "weighed_at", "Date and time", "text")
+		return pg.slipField(i, s, "weighed_at", say("date_and_time"), "text")
 	}
 	said := pg.said(ticketsForm, s.rows[0], "weighed_at")
 	out := ""
-	for _, f := range []struct{ column, label, value string }{{"date", "Date", date}, {"time", "Time", clock}} {
+	for _, f := range []struct{ column, label, value string }{{"date", say("date"), date}, {"time", say("time"), clock}} {
 		missing := pg.view.Open["no-"+f.column+"-"+s.key]
 		if missing {
-			out += el("div", at{"class", "field"}, el("span", at{"class", "label"}, esc(f.label+": not printed")), pg.notOnIt(s, f.column, true))
+			out += el("div", at{"class", "field"}, el("span", at{"class", "label"}, esc(say("x_not_printed", f.label))), pg.notOnIt(s, f.column, true))
 			continue
 		}
 		out += el("div", nil, pg.field(input{do: "when", at: s.key + "|" + f.column, label: f.label, kind: f.column, value: f.value}), pg.notOnIt(s, f.column, false))
@@ -145,9 +152,9 @@ func (pg *Page) slipWhen(i int, s slip) string {
 
 func (pg *Page) slipPlace(i int, s slip) string {
 	if pg.view.Open["no-scale-"+s.key] {
-		return el("div", at{"class", "field"}, el("span", at{"class", "label"}, "Weighbridge: not printed"), pg.said(ticketsForm, s.rows[0], "scale"), pg.notOnIt(s, "scale", true))
+		return el("div", at{"class", "field"}, el("span", at{"class", "label"}, say("weighbridge_not_printed")), pg.said(ticketsForm, s.rows[0], "scale"), pg.notOnIt(s, "scale", true))
 	}
-	return el("div", nil, pg.slipField(i, s, "scale", "Which weighbridge", "text"), pg.notOnIt(s, "scale", false))
+	return el("div", nil, pg.slipField(i, s, "scale", say("which_weighbridge"), "text"), pg.notOnIt(s, "scale", false))
 }
 
 // doNotOnIt says that something is not printed on a slip, or takes that back.
@@ -266,33 +273,33 @@ func (pg *Page) doAddLine(_ Event, where []string, r *Reply) {
 }
 
 // setups are how the outfit can stand, in the core's words and in plain ones.
-var setups = []choice{{"coupled", "hitched together"}, {"vehicle_alone", "vehicle alone"}, {"trailer_alone", "trailer alone, unhitched"}, {"empty", "nothing on it: what it showed empty"}}
+var setups = []choice{{"coupled", say("hitched_together")}, {"vehicle_alone", say("vehicle_alone")}, {"trailer_alone", say("trailer_alone_unhitched")}, {"empty", say("nothing_on_it_what_it")}}
 
 // drawLineOf is one line of a slip.
 func (pg *Page) drawLineOf(n, row int) string {
 	cell := func(c string) string { return pg.forms.cell(ticketsForm, row, c) }
 	where := ticketsForm + "|" + itoa(row)
 	byWheel := pg.byWheel(row)
-	inside := el("legend", nil, esc("Line "+itoa(n+1)))
+	inside := el("legend", nil, esc(say("line_x", itoa(n+1))))
 	figure := ""
 	if !byWheel {
-		figure = pg.field(input{do: "cell", at: where + "|reading", label: "Figure", kind: "decimal", value: cell("reading"), form: ticketsForm, row: row,
+		figure = pg.field(input{do: "cell", at: where + "|reading", label: say("figure"), kind: "decimal", value: cell("reading"), form: ticketsForm, row: row,
 			columns: []string{"reading", "unit", "interval", ""}, noted: words.ReadBack(cell("reading"), cell("unit"))})
 	}
-	inside += el("div", at{"class", "row"}, pg.cellField(ticketsForm, row, "note", "Word printed", "text"), figure)
+	inside += el("div", at{"class", "row"}, pg.cellField(ticketsForm, row, "note", say("word_printed"), "text"), figure)
 	setup := cell("setup")
 	if strings.EqualFold(cell("on_deck"), "empty") {
 		setup = "empty"
 	}
-	inside += pg.radios("setup", where+"|setup", "How the outfit was", setup, setups, pg.said(ticketsForm, row, "setup"))
+	inside += pg.radios("setup", where+"|setup", say("how_the_outfit_was"), setup, setups, pg.said(ticketsForm, row, "setup"))
 	if cell("setup") != "" {
 		inside += pg.drawDeckOf(row, byWheel)
 		inside += pg.drawBars(row)
 		inside += pg.drawBoard(row)
 	}
 	inside += pg.drawAdded(row) + pg.questions(ticketsForm, row)
-	leave := pg.field(input{do: "leave-out", at: where, label: "Keep this figure, but leave it out of the calculation", kind: "check", value: when2(cell("use") == "no", "yes"), form: ticketsForm, row: row, columns: []string{"use"}, help: ""})
-	inside += el("div", at{"class", "actions"}, leave, button("quiet", "remove", where, "", "Take this line away"))
+	leave := pg.field(input{do: "leave-out", at: where, label: say("keep_this_figure_but_leave"), kind: "check", value: when2(cell("use") == "no", "yes"), form: ticketsForm, row: row, columns: []string{"use"}, help: ""})
+	inside += el("div", at{"class", "actions"}, leave, button("quiet", "remove", where, "", say("take_this_line_away")))
 	return el("fieldset", at{"class", "line", "id", fieldID("line", itoa(row))}, inside)
 }
 
@@ -343,26 +350,26 @@ func (pg *Page) doSetup(e Event, where []string, _ *Reply) {
 // drawDeckOf asks what stood on the deck: wheels to tap, or a figure for each.
 func (pg *Page) drawDeckOf(row int, byWheel bool) string {
 	where := ticketsForm + "|" + itoa(row)
-	toggle := el("label", at{"class", "tick"}, el("input", at{"type", "checkbox", "id", fieldID("wheels", where), "data-do", "wheels", "data-at", where, "checked", when(byWheel, "")}), " a figure for each wheel")
+	toggle := el("label", at{"class", "tick"}, el("input", at{"type", "checkbox", "id", fieldID("wheels", where), "data-do", "wheels", "data-at", where, "checked", when(byWheel, "")}), say("a_figure_for_each_wheel"))
 	if byWheel {
-		return el("fieldset", at{"class", "deck"}, el("legend", nil, "The figure at each wheel"), pg.drawWheels(row), pg.said(ticketsForm, row, "on_deck", "reading", ""), toggle)
+		return el("fieldset", at{"class", "deck"}, el("legend", nil, say("the_figure_at_each_wheel")), pg.drawWheels(row), pg.said(ticketsForm, row, "on_deck", "reading", ""), toggle)
 	}
 	typed := pg.forms.cell(ticketsForm, row, "on_deck")
 	on, known := pg.onDeck(row)
 	said := pg.said(ticketsForm, row, "on_deck")
-	inside := el("legend", nil, "Tap the wheels that stood on the weighbridge")
+	inside := el("legend", nil, say("tap_the_wheels_that_were"))
 	if !known && typed != "" {
-		return el("fieldset", at{"class", "deck"}, inside, pg.cellField(ticketsForm, row, "on_deck", "On the weighbridge, as written in the form", "text"), toggle)
+		return el("fieldset", at{"class", "deck"}, inside, pg.cellField(ticketsForm, row, "on_deck", say("on_the_weighbridge_as_written"), "text"), toggle)
 	}
 	setup := pg.forms.cell(ticketsForm, row, "setup")
 	inside += deckDrawing(deckView{setup: setup, row: row, on: on, axles: pg.apart(row), rear: pg.rearAxles(), trailer: pg.trailerAxles(), drawbar: pg.kind() == "drawbar"})
 	all := supportsOf(setup, pg.kind() == "drawbar")
-	actions := button("quiet", "whole-deck", where, "", "All of it")
+	actions := button("quiet", "whole-deck", where, "", say("all_of_it"))
 	if pg.rearAxles() > 1 && setup != "trailer_alone" || pg.trailerAxles() > 1 && setup != "vehicle_alone" {
-		actions += el("label", at{"class", "tick"}, el("input", at{"type", "checkbox", "id", fieldID("axle-by-axle", itoa(row)), "data-do", "open", "data-at", "apart-" + itoa(row), "checked", when(pg.apart(row), "")}), " axle by axle")
+		actions += el("label", at{"class", "tick"}, el("input", at{"type", "checkbox", "id", fieldID("axle-by-axle", itoa(row)), "data-do", "open", "data-at", "apart-" + itoa(row), "checked", when(pg.apart(row), "")}), say("axle_by_axle"))
 	}
 	if setup == "trailer_alone" && pg.kind() != "drawbar" {
-		actions += el("label", at{"class", "tick"}, el("input", at{"type", "checkbox", "id", fieldID("gauge", itoa(row)), "data-do", "deck", "data-at", where + "|coupling", "checked", when(slices.Contains(on, "coupling"), "")}), " a gauge under the coupling, not a weighbridge")
+		actions += el("label", at{"class", "tick"}, el("input", at{"type", "checkbox", "id", fieldID("gauge", itoa(row)), "data-do", "deck", "data-at", where + "|coupling", "checked", when(slices.Contains(on, "coupling"), "")}), say("a_gauge_under_the_coupling"))
 	}
 	return el("fieldset", at{"class", "deck"}, inside, p("noted", deckWords(on, all)), said, el("div", at{"class", "actions"}, actions, toggle))
 }
@@ -376,29 +383,29 @@ func deckWords(on, all []string) string {
 	for _, t := range on {
 		named = append(named, supportName(t))
 	}
-	return "On the weighbridge: " + strings.Join(named, ", ") + "."
+	return say("on_the_weighbridge_x", strings.Join(named, ", "))
 }
 
 func supportName(term string) string {
 	switch term {
 	case "nose":
-		return "jockey wheel"
+		return say("jockey_wheel")
 	case "coupling":
-		return "coupling, on a gauge"
+		return say("coupling_on_a_gauge")
 	}
-	return words.OnWord(term) + map[bool]string{true: " axle", false: ""}[!strings.Contains(term, ".")]
+	return words.OnWord(term) + when2(!strings.Contains(term, "."), say("axle"))
 }
 
 // supportsOf are the supports that a setup has.
 func supportsOf(setup string, drawbar bool) []string {
 	switch setup {
 	case "vehicle_alone":
-		return []string{"front", "rear"}
+		return []string{"front", say("rear")}
 	case "trailer_alone":
 		if drawbar {
 			return []string{"trailer"}
 		}
-		return []string{"trailer", "nose"}
+		return []string{"trailer", say("nose")}
 	}
 	return []string{"front", "rear", "trailer"}
 }
@@ -527,7 +534,7 @@ func (pg *Page) drawWheels(row int) string {
 	for _, c := range columns {
 		label := words.OnWord(c)
 		if c == "nose" {
-			label = "jockey wheel"
+			label = say("jockey_wheel")
 		}
 		inside += pg.cellField(ticketsForm, row, c, label, "decimal")
 	}
@@ -541,13 +548,13 @@ func (pg *Page) drawBars(row int) string {
 	}
 	now := pg.forms.cell(ticketsForm, row, "hitch")
 	if now == "" {
-		now = pg.forms.one("outfit.csv", "travels")
+		now = pg.forms.one(outfitForm, "travels")
 		if now != "plain" {
 			now = ""
 		}
 	}
-	return pg.radios("bars", ticketsForm+"|"+itoa(row), "Load-distribution bars", now,
-		[]choice{{"plain", "none"}, {"slack", "loose"}, {"tensioned", "tight"}, {"unknown", "I don't know"}}, pg.said(ticketsForm, row, "hitch"))
+	return pg.radios("bars", ticketsForm+"|"+itoa(row), say("load_distribution_bars"), now,
+		[]choice{{"plain", say("none")}, {"slack", say("loose")}, {"tensioned", say("tight")}, {"unknown", say("i_dont_know")}}, pg.said(ticketsForm, row, "hitch"))
 }
 
 // doBars says how the bars were. That there are none is true of the outfit.
@@ -555,13 +562,13 @@ func (pg *Page) doBars(e Event, where []string, _ *Reply) {
 	row := number(where[1])
 	if e.Value == "plain" {
 		pg.forms.set(ticketsForm, row, "hitch", "")
-		if pg.forms.one("outfit.csv", "travels") == "" {
-			pg.forms.setOne("outfit.csv", "travels", "plain")
+		if pg.forms.one(outfitForm, "travels") == "" {
+			pg.forms.setOne(outfitForm, "travels", "plain")
 		}
 		return
 	}
-	if pg.forms.one("outfit.csv", "travels") == "plain" {
-		pg.forms.setOne("outfit.csv", "travels", "")
+	if pg.forms.one(outfitForm, "travels") == "plain" {
+		pg.forms.setOne(outfitForm, "travels", "")
 	}
 	pg.forms.set(ticketsForm, row, "hitch", e.Value)
 }
@@ -571,7 +578,7 @@ func (pg *Page) drawBoard(row int) string {
 	setup := pg.forms.cell(ticketsForm, row, "setup")
 	inside := ""
 	if setup != "trailer_alone" {
-		inside += pg.cellField(ticketsForm, row, "people", "People on board", "number")
+		inside += pg.cellField(ticketsForm, row, "people", say("people_on_board"), "number")
 	}
 	for load := range pg.forms.rows(loadsForm) {
 		name := pg.forms.cell(loadsForm, load, "load")
@@ -585,7 +592,7 @@ func (pg *Page) drawBoard(row int) string {
 			now = "with"
 		}
 		inside += pg.field(input{do: "rides", at: ticketsForm + "|" + itoa(row) + "|" + itoa(load), label: name, kind: "select", value: now,
-			choices: []choice{{"", "as when it travels"}, {"without", "was not on board"}, {"with", "on board, but does not travel"}}})
+			choices: []choice{{"", say("as_when_it_travels")}, {"without", say("was_not_on_board")}, {"with", say("on_board_but_does_not")}}})
 	}
 	return el("div", at{"class", "row"}, inside) + pg.said(ticketsForm, row, "without", "with")
 }
@@ -593,7 +600,7 @@ func (pg *Page) drawBoard(row int) string {
 // doRides names a load as missing or extra in a line, or takes that back.
 func (pg *Page) doRides(e Event, where []string, _ *Reply) {
 	row, name := number(where[1]), pg.forms.cell(loadsForm, number(where[2]), "load")
-	for _, column := range []string{"without", "with"} {
+	for _, column := range []string{"without", say("with")} {
 		names := slices.DeleteFunc(terms(pg.forms.cell(ticketsForm, row, column)), func(n string) bool { return n == name })
 		if column == e.Value {
 			names = append(names, name)
@@ -612,8 +619,8 @@ func (pg *Page) drawAdded(row int) string {
 	if now == "" {
 		now = "calculated" // as the core takes it
 	}
-	return el("div", at{"class", "question"}, pg.radios("cell", ticketsForm+"|"+itoa(row)+"|use", "This figure is the sum or the difference of others. Weighed or added up?", now,
-		[]choice{{"calculated", "added up by the printer or the clerk"}, {"yes", "weighed by itself"}}, ""))
+	return el("div", at{"class", "question"}, pg.radios("cell", ticketsForm+"|"+itoa(row)+"|use", say("this_figure_is_the_sum"), now,
+		[]choice{{"calculated", say("added_up_by_the_printer")}, {"yes", say("weighed_by_itself")}}, ""))
 }
 
 // addsUp says whether the core found that a figure adds up.
@@ -634,30 +641,30 @@ func (pg *Page) doLeaveOut(e Event, where []string, _ *Reply) {
 
 // drawRiders lists the people and things that were on board in some lines only.
 func (pg *Page) drawRiders() string {
-	inside := el("h3", nil, "Who or what was not always on board") +
-		p("help", "Everything that normally travels is assumed to be on board. List anybody who got out, and anything extra, and say in each line above what was missing.")
+	inside := el("h3", nil, say("who_or_what_was_not")) +
+		p("help", say("everything_that_normally_travels_is"))
 	for row := range pg.forms.rows(loadsForm) {
 		inside += pg.loadLine(row, false)
 	}
-	return el("section", at{"class", "panel"}, inside, el("p", nil, button("", "add-load", "slip", "", "Add somebody or something")))
+	return el("section", at{"class", "panel"}, inside, el("p", nil, button("", "add-load", "slip", "", say("add_somebody_or_something"))))
 }
 
 // drawScales describes each weighbridge that a slip names.
 func (pg *Page) drawScales() string {
 	inside := ""
 	for row := range pg.forms.rows(scalesForm) {
-		inside += el("fieldset", at{"class", "box wide"}, el("legend", nil, esc("Weighbridge "+pg.forms.cell(scalesForm, row, "scale"))), el("div", at{"class", "row"},
-			pg.cellField(scalesForm, row, "deck", "What it was", "select", choice{"", "not stated: one deck"}, choice{"single", words.DeckWord("single")}, choice{"multi", words.DeckWord("multi")},
+		inside += el("fieldset", at{"class", "box wide"}, el("legend", nil, esc(say("weighbridge_x", pg.forms.cell(scalesForm, row, "scale")))), el("div", at{"class", "row"},
+			pg.cellField(scalesForm, row, "deck", say("what_it_was"), "select", choice{"", say("not_stated_one_deck")}, choice{"single", words.DeckWord("single")}, choice{"multi", words.DeckWord("multi")},
 				choice{"pads", words.DeckWord("pads")}, choice{"pads_in_turn", words.DeckWord("pads_in_turn")}, choice{"gauge", words.DeckWord("gauge")}),
-			pg.cellField(scalesForm, row, "interval", "Smallest step (e or d)", "decimal"),
+			pg.cellField(scalesForm, row, "interval", say("smallest_step_e_or_d"), "decimal"),
 			pg.cellField(scalesForm, row, "unit", "in", "select", unitChoices...),
-			pg.cellField(scalesForm, row, "class", "Accuracy class on its plate", "select", choice{"", "not stated"}, choice{"III", "III"}, choice{"IIII", "IIII"}, choice{"III L", "III L"}, choice{"none", "none, a certificate states ±"}),
-			pg.cellField(scalesForm, row, "expanded_uncertainty", "± on its certificate, kg", "decimal"),
-			pg.cellField(scalesForm, row, "site", "Where it is", "text")), pg.said(scalesForm, row, "scale", ""))
+			pg.cellField(scalesForm, row, "class", say("accuracy_class_on_its_plate"), "select", choice{"", say("not_stated")}, choice{"III", "III"}, choice{"IIII", "IIII"}, choice{"III L", "III L"}, choice{"none", say("none_a_certificate_states")}),
+			pg.cellField(scalesForm, row, "expanded_uncertainty", say("on_its_certificate_kg"), "decimal"),
+			pg.cellField(scalesForm, row, "site", say("where_it_is"), "text")), pg.said(scalesForm, row, "scale", ""))
 	}
 	described := pg.forms.rows(scalesForm) > 0
-	return el("section", at{"class", "panel"}, el("h3", nil, "The weighbridge"), inside,
-		el("label", at{"class", "tick"}, el("input", at{"type", "checkbox", "id", "f-scale-described", "data-do", "scale", "data-at", "described", "checked", when(described, "")}), " I know what kind of weighbridge it was: one deck, several, or pads under the wheels"))
+	return el("section", at{"class", "panel"}, el("h3", nil, say("the_weighbridge")), inside,
+		el("label", at{"class", "tick"}, el("input", at{"type", "checkbox", "id", "f-scale-described", "data-do", "scale", "data-at", "described", "checked", when(described, "")}), say("i_know_what_kind_of")))
 }
 
 // doScale begins to describe the weighbridges that the slips name, or stops.

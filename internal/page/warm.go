@@ -1,7 +1,5 @@
 package page
 
-import "time"
-
 // warmForms are a small job of our own. Working it out once after the first
 // paint has the browser compile what the first answer of the user needs.
 var warmForms = []File{
@@ -13,19 +11,4 @@ var warmForms = []File{
 `)},
 	{"ratings.csv", []byte("rating,on,value,unit\ngvm,,3200,kg\natm,,2800,kg\naxle,rear,1950,kg\ndownload_max,vehicle,310,kg\n")},
 	{"outfit.csv", []byte("people,rear_axles,trailer_axles,travels,region\n2,1,2,plain,au\n")},
-}
-
-// Warm works a built-in job out and throws it away, in steps between which it
-// asks stop.
-func Warm(stop func() bool) {
-	pg := New(func() time.Time { return time.Time{} })
-	pg.Restore(warmForms)
-	if stop() {
-		return
-	}
-	pg.Rest(stop)
-	if stop() || pg.result == nil {
-		return
-	}
-	pg.result.Summary()
 }

@@ -9,28 +9,33 @@ import (
 )
 
 func (pg *Page) drawWhatIf() string {
-	inside := heading("whatif", "What if")
+	inside := heading("whatif", say("what_if"))
 	if pg.forms.by[ticketsForm] == nil {
-		inside += pg.drawEstimate()
-	} else {
-		inside += pg.drawAfterWeighing()
+		return inside + el("p", at{"class", "stated"}, el("strong", nil, esc(sentenceHead(words.EstimateTitle())))) +
+			pg.drawEstimate() + pg.drawItem() + pg.drawLoadsForm() + pg.drawPlacesForm() + pg.drawPlanned()
 	}
-	return inside + pg.drawLoadsForm() + pg.drawPlacesForm() + pg.drawPlanned()
+	estimate := el("details", at{"class", "panel", "data-open", "estimate", "open", when(pg.view.Open["estimate"], "")}, el("summary", nil, say("a_trailer_of_another_mass")),
+		when2(pg.view.Open["estimate"], pg.drawEstimate()))
+	return inside + pg.drawAfterWeighing() + pg.drawItem() + estimate + pg.drawLoadsForm() + pg.drawPlacesForm() + pg.drawPlanned()
 }
 
 // drawEstimate is what the stated masses come to.
 func (pg *Page) drawEstimate() string {
+	t := &pg.view.Trial
 	inside := el("div", at{"class", "row"},
-		pg.oneField("download_share", "Share of the trailer's mass on the coupling, percent", "decimal", "Left out: what is usual in your region."))
-	inside += p("help", "The empty masses of vehicle and trailer (kerb mass, tare) go under More figures on The plates.")
-	read := flow.ReadStated(pg.folder(), pg.options())
+		pg.field(input{do: "try", at: "trailer", label: say("trailer_as_loaded_x", pg.tryUnit()), kind: "decimal", value: t.Trailer, noted: words.ReadBack(t.Trailer, pg.tryUnit()), help: say("left_out_its_empty_mass")}),
+		pg.field(input{do: "try", at: "share", label: say("share_of_it_on_the"), kind: "decimal", value: t.Share, help: say("left_out_what_the_outfit")}))
+	if pg.varies() {
+		inside += pg.radios("try", "level", say("tanks_and_whatever_else_varies"), t.Level, []choice{{"", say("as_stated")}, {"least", say("empty_least")}, {"most", say("full_most")}}, "")
+	}
+	inside += p("help", say("the_empty_masses_of_vehicle"))
+	read := flow.ReadStated(pg.folderOf(pg.stated()), pg.options())
 	if len(read.Faults) > 0 || len(read.Jobs) != 1 {
-		return inside
+		return inside + faultList(read.Faults)
 	}
 	e := flow.Estimate(&read.Jobs[0])
 	say := words.OfEstimate(e, pg.unit())
-	out := el("p", at{"class", "stated"}, el("strong", nil, esc(sentenceHead(words.EstimateTitle())))) +
-		p("do-now", sentence(say.DoNow())) + p("", sentence(say.Verdict()))
+	out := p("do-now", sentence(say.DoNow())) + p("", sentence(say.Verdict()))
 	out += sumTable(say.PayloadHead(), say.SumHeads(true), steps(say, e.PayloadSum)) + p("", sentence(say.Left(e.PayloadKg, e.PayloadLeft)))
 	out += sumTable(say.TrailerHead(), say.SumHeads(false), steps(say, e.TrailerSum))
 	var masses []string
@@ -50,10 +55,20 @@ func (pg *Page) drawEstimate() string {
 	}
 	out += sumTable(say.ChecksHead(), heads, rows)
 	for _, set := range e.Sets {
-		out += listed(words.SetHead(set.Set), say.Set(set))
+		out += listed(sentenceHead(words.SetHead(set.Set)), say.Set(set))
 	}
 	out += listed(sentenceHead(say.Head("not_given")), say.NotGiven()) + listed(say.RestsOnHead(), say.RestsOn())
 	return inside + el("section", at{"class", "panel", "id", "estimate"}, out)
+}
+
+// varies says whether a load weighs less or more during a trip.
+func (pg *Page) varies() bool {
+	for row := range pg.forms.rows(loadsForm) {
+		if pg.forms.cell(loadsForm, row, "least")+pg.forms.cell(loadsForm, row, "most") != "" {
+			return true
+		}
+	}
+	return false
 }
 
 func steps(say *words.Estimates, all []record.SumStep) [][]string {
@@ -94,15 +109,10 @@ func sumTable(caption string, heads []string, rows [][]string) string {
 func (pg *Page) drawAfterWeighing() string {
 	r := pg.answer
 	if r == nil {
-		return p("help", "This part works on the answer: first mend what The answer lists.")
+		return p("help", say("this_part_works_on_the"))
 	}
 	w := words.Of(r)
-	out := pg.drawMoves(w) + listed(sentenceHead(w.Head("s_levers")), w.LeverSentences()) + levers(r, w)
-	var room []string
-	for _, h := range r.Headroom {
-		room = append(room, w.HeadroomText(h))
-	}
-	out += listed(sentenceHead(w.Head("s_headroom")), room) + pg.drawRange(r, w)
+	out := pg.drawMoves(w) + pg.drawLevers(r, w) + pg.drawRange(r, w)
 	if r.Trip != nil {
 		var texts []string
 		for _, c := range r.Trip.Checks {
@@ -113,6 +123,52 @@ func (pg *Page) drawAfterWeighing() string {
 	return el("section", at{"class", "panel"}, out)
 }
 
+// drawLevers is what moving something does, and what each place still takes.
+func (pg *Page) drawLevers(r *record.Record, w *words.Words) string {
+	var room []string
+	for _, h := range r.Headroom {
+		room = append(room, w.HeadroomText(h))
+	}
+	inside := list("", sentences(w.LeverSentences())) + levers(r, w) + listed(sentenceHead(w.Head("s_headroom")), room)
+	if inside == "" {
+		return ""
+	}
+	return pg.folded("levers", sentenceHead(w.Head("s_levers")), inside, false)
+}
+
+func sentences(all []string) []string {
+	var ends []string
+	for _, s := range all {
+		ends = append(ends, sentence(s))
+	}
+	return ends
+}
+
+// folded is something that is opened by a tap; it is open too where it must be.
+func (pg *Page) folded(key, title, inside string, must bool) string {
+	return el("details", at{"data-open", key, "id", "fold-" + fieldID("", key), "open", when(pg.view.Open[key] || must, "")}, el("summary", nil, esc(title)), inside)
+}
+
+// faulty says whether a fault is at a line.
+func (pg *Page) faulty(form string, row int) bool {
+	for i := range pg.faults {
+		if f := &pg.faults[i]; f.File == form && pg.forms.rowAt(form, f.Line) == row {
+			return true
+		}
+	}
+	return false
+}
+
+// titleOf joins what a line is called by.
+func titleOf(first string, more ...string) string {
+	for _, s := range more {
+		if s != "" {
+			first += ", " + s
+		}
+	}
+	return strings.TrimSpace(first)
+}
+
 func levers(r *record.Record, w *words.Words) string {
 	var rows [][]string
 	for _, l := range r.Levers {
@@ -121,24 +177,31 @@ func levers(r *record.Record, w *words.Words) string {
 	return sumTable(w.LeverHead(), []string{w.Head("place"), w.SupportWord("front"), w.SupportWord("rear"), w.SupportWord("trailer"), w.DownloadLabel()}, rows)
 }
 
+// movable says whether the forms say of anything that it may move or stay.
+func (pg *Page) movable() bool {
+	for row := range pg.forms.rows(loadsForm) {
+		if pg.forms.cell(loadsForm, row, "may_go")+pg.forms.cell(loadsForm, row, "may_leave") != "" {
+			return true
+		}
+	}
+	return false
+}
+
 // drawMoves is what to move and what to leave behind.
 func (pg *Page) drawMoves(w *words.Words) string {
-	movable := false
-	for row := range pg.forms.rows(loadsForm) {
-		movable = movable || pg.forms.cell(loadsForm, row, "may_go")+pg.forms.cell(loadsForm, row, "may_leave") != ""
+	switch {
+	case !pg.movable():
+		return p("help", say("list_below_what_rides_where"))
+	case !pg.later.planned:
+		return el("div", at{"id", "plan"}, el("h3", nil, say("what_to_move")), p("coming", say("being_worked_out")))
+	case pg.later.plan == nil:
+		return p("fault", pg.later.planError)
 	}
-	if !movable || pg.job == nil {
-		return p("help", "List below what rides where and what may move or stay at home: the page then says what to move.")
-	}
-	a, err := flow.Adjust(pg.job, pg.options())
-	if err != nil {
-		return p("fault", err.Error())
-	}
-	text := a.Text()
+	text := pg.later.plan.Text()
 	out := p("do-now", sentence(text.DoNow)) + p("", sentence(text.Verdict)) + p("", sentence(text.For)) +
 		listed(sentenceHead(w.Head("actions")), text.Actions) + listed(sentenceHead(w.Head("nearest")), text.Nearest) +
 		listed(sentenceHead(w.Head("instead")), text.Instead) + listed(sentenceHead(w.Head("not_offered")), text.NotOffered) + listed(sentenceHead(w.Head("limits_of_plan")), text.Limits)
-	return el("div", at{"id", "plan"}, el("h3", nil, "What to move"), out)
+	return el("div", at{"id", "plan"}, el("h3", nil, say("what_to_move")), out)
 }
 
 // drawRange is how tight the bars may be, from none of the lift put back to all.
@@ -166,64 +229,69 @@ func rangeDrawing(h *record.HitchRange) string {
 	}
 	x := func(restored float64) string { return num(20 + float64(320*(restored/(all-none)))) }
 	low, high := x(*h.LowKg), x(*h.HighKg)
-	return svg("56", "drawing band", "The band that the bars may be in",
+	return svg("56", "drawing band", say("the_band_that_the_bars"),
 		el("path", at{"class", "length", "d", "M20 30 H340 M20 24 V36 M340 24 V36"})+
 			el("path", at{"class", "allowed", "d", "M" + low + " 30 H" + high})+
-			textAt(20, 52, "name start", "none")+textAt(340, 52, "name end", "all of the lift"))
+			textAt(20, 52, "name start", "none")+textAt(340, 52, "name end", say("all_of_the_lift")))
 }
 
 // loadLine is a line of loads.csv: on the slip what it is and weighs, here also
 // where it may go and what it weighs during a trip.
 func (pg *Page) loadLine(row int, full bool) string {
 	where := loadsForm + "|" + itoa(row)
-	places := []choice{{"", "not stated"}}
+	places := []choice{{"", say("not_stated")}}
 	for i := range pg.forms.rows(placesForm) {
 		if name := pg.forms.cell(placesForm, i, "place"); name != "" {
 			places = append(places, choice{name, name})
 		}
 	}
-	fields := pg.cellField(loadsForm, row, "load", "Who or what", "text") + pg.cellField(loadsForm, row, "mass", "Mass", "decimal") +
+	fields := pg.cellField(loadsForm, row, "load", say("who_or_what"), "text") + pg.cellField(loadsForm, row, "mass", say("mass"), "decimal") +
 		pg.cellField(loadsForm, row, "unit", "in", "select", unitChoices...) +
-		pg.cellField(loadsForm, row, "on", "Rides on", "select", choice{"", "not stated"}, choice{"vehicle", "the vehicle"}, choice{"trailer", "the trailer"})
+		pg.cellField(loadsForm, row, "on", say("rides_on"), "select", choice{"", say("not_stated")}, choice{"vehicle", say("the_vehicle_2")}, choice{"trailer", say("the_trailer_2")})
 	if full || len(places) > 1 {
-		fields += pg.cellField(loadsForm, row, "place", "Place", "select", places...)
+		fields += pg.cellField(loadsForm, row, "place", say("place"), "select", places...)
 	}
 	if full {
-		yes := []choice{{"", "not stated"}, {"yes", "yes"}, {"no", "no"}}
-		fields += pg.cellField(loadsForm, row, "may_leave", "May stay at home", "select", yes...) + pg.cellField(loadsForm, row, "divisible", "May be split", "select", yes...)
-		fields += pg.field(input{do: "cell", at: where + "|may_go", label: "May go to (names of places joined by +)", kind: "text", value: pg.forms.cell(loadsForm, row, "may_go"), form: loadsForm, row: row, columns: []string{"may_go"}})
-		fields += pg.cellField(loadsForm, row, "least", "Least during a trip (empty)", "decimal") + pg.cellField(loadsForm, row, "most", "Most during a trip (full)", "decimal")
-		fields += pg.cellField(loadsForm, row, "set", "Only if this plan is carried out", "text")
+		yes := []choice{{"", say("not_stated")}, {"yes", say("yes")}, {"no", say("no")}}
+		fields += pg.cellField(loadsForm, row, "may_leave", say("may_stay_at_home"), "select", yes...) + pg.cellField(loadsForm, row, "divisible", say("may_be_split"), "select", yes...)
+		fields += pg.field(input{do: "cell", at: where + "|may_go", label: say("may_go_to_names_of"), kind: "text", value: pg.forms.cell(loadsForm, row, "may_go"), form: loadsForm, row: row, columns: []string{"may_go"}})
+		fields += pg.cellField(loadsForm, row, "least", say("least_during_a_trip_empty"), "decimal") + pg.cellField(loadsForm, row, "most", say("most_during_a_trip_full"), "decimal")
+		fields += pg.cellField(loadsForm, row, "set", say("only_if_this_plan_is"), "text")
 	}
-	return el("fieldset", at{"class", "box wide"}, el("legend", nil, esc(strings.TrimSpace("Load "+itoa(row+1)+" "+pg.forms.cell(loadsForm, row, "load")))), el("div", at{"class", "row"}, fields), pg.said(loadsForm, row, "", "uncertainty"),
-		button("quiet", "remove", where, "", "Take this load away"))
+	cell := func(c string) string { return pg.forms.cell(loadsForm, row, c) }
+	inside := el("div", at{"class", "row"}, fields) + pg.said(loadsForm, row, "", "uncertainty") + button("quiet", "remove", where, "", say("take_this_load_away"))
+	if full {
+		return pg.folded("load-"+itoa(row), titleOf(say("load_x_x", itoa(row+1), cell("load")), strings.TrimSpace(cell("mass")+" "+cell("unit")), cell("place"), cell("set")), inside, pg.faulty(loadsForm, row))
+	}
+	return el("fieldset", at{"class", "box wide"}, el("legend", nil, esc(strings.TrimSpace(say("load_x_x", itoa(row+1), cell("load"))))), inside)
 }
 
 func (pg *Page) drawLoadsForm() string {
-	inside := el("h3", nil, "What is loaded") + p("help", "People, water, tools, anything that could move or stay at home, and tanks from empty to full.")
+	inside := el("h3", nil, say("what_is_loaded")) + p("help", say("people_water_tools_anything_that"))
 	for row := range pg.forms.rows(loadsForm) {
 		pg.again = true // the same fields are on the slip's part
 		inside += pg.loadLine(row, true)
 		pg.again = false
 	}
-	return el("section", at{"class", "panel"}, inside, el("p", nil, button("", "add-load", "whatif", "", "Add a load")))
+	return el("section", at{"class", "panel"}, inside, el("p", nil, button("", "add-load", "whatif", "", say("add_a_load"))))
 }
 
 func (pg *Page) drawPlacesForm() string {
-	inside := el("h3", nil, "Places where things ride")
+	inside := el("h3", nil, say("places_where_things_ride"))
 	for row := range pg.forms.rows(placesForm) {
-		inside += el("fieldset", at{"class", "box wide"}, el("legend", nil, esc("Place "+itoa(row+1))), el("div", at{"class", "row"},
-			pg.cellField(placesForm, row, "place", "Name", "text"), pg.cellField(placesForm, row, "on", "On", "select", choice{"vehicle", "the vehicle"}, choice{"trailer", "the trailer"}),
-			pg.field(input{do: "cell", at: placesForm + "|" + itoa(row) + "|at", label: "How far", kind: "decimal", value: pg.forms.cell(placesForm, row, "at"), form: placesForm, row: row, columns: []string{"at"},
-				help: "On the vehicle: behind the front axle. On the trailer: ahead of the middle of its axles. In the unit of the lengths on The plates, else mm."}),
-			pg.cellField(placesForm, row, "capacity", "Holds at most, kg", "decimal")), pg.said(placesForm, row, ""), button("quiet", "remove", placesForm+"|"+itoa(row), "", "Take this place away"))
+		fields := el("div", at{"class", "row"},
+			pg.cellField(placesForm, row, "place", say("name"), "text"), pg.cellField(placesForm, row, "on", say("on"), "select", choice{"vehicle", say("the_vehicle_2")}, choice{"trailer", say("the_trailer_2")}),
+			pg.field(input{do: "cell", at: placesForm + "|" + itoa(row) + "|at", label: say("how_far"), kind: "decimal", value: pg.forms.cell(placesForm, row, "at"), form: placesForm, row: row, columns: []string{"at"},
+				help: say("on_the_vehicle_behind_the")}),
+			pg.cellField(placesForm, row, "capacity", say("holds_at_most_kg"), "decimal")) + pg.said(placesForm, row, "") + button("quiet", "remove", placesForm+"|"+itoa(row), "", say("take_this_place_away"))
+		inside += pg.folded("place-"+itoa(row), titleOf(say("place_x", itoa(row+1))+" "+pg.forms.cell(placesForm, row, "place"), words.OnWord(pg.forms.cell(placesForm, row, "on")), pg.forms.cell(placesForm, row, "at")), fields, pg.faulty(placesForm, row))
 	}
-	return el("section", at{"class", "panel"}, inside, el("p", nil, button("", "add-place", "", "", "Add a place")))
+	return el("section", at{"class", "panel"}, inside, el("p", nil, button("", "add-place", "", "", say("add_a_place"))))
 }
 
 // drawPlanned are ratings planned after a modification: they decide nothing.
 func (pg *Page) drawPlanned() string {
-	inside := el("h3", nil, "Planned ratings") + p("help", "What a modification would raise. It is shown separately; the answer stays that of the plates.")
+	inside := el("h3", nil, say("planned_ratings")) + p("help", say("what_a_modification_would_raise"))
 	for row := range pg.forms.rows(ratingsForm) {
 		if pg.forms.cell(ratingsForm, row, "set") == "" {
 			continue
@@ -232,17 +300,17 @@ func (pg *Page) drawPlanned() string {
 		for _, word := range []string{"gvm", "gcm", "atm", "gtm", "axle", "towing", "download_max"} {
 			ratings = append(ratings, choice{word, pg.words().RatingLabel(word)})
 		}
-		inside += el("fieldset", at{"class", "box wide"}, el("legend", nil, esc("Planned: "+pg.forms.cell(ratingsForm, row, "set"))), el("div", at{"class", "row"},
-			pg.cellField(ratingsForm, row, "set", "Name of the plan", "text"), pg.cellField(ratingsForm, row, "rating", "Rating", "select", ratings...),
-			pg.cellField(ratingsForm, row, "on", "On", "select", onChoices(pg.forms.cell(ratingsForm, row, "rating"))...),
-			pg.cellField(ratingsForm, row, "value", "Figure", "decimal"), pg.cellField(ratingsForm, row, "unit", "in", "select", unitChoices...)),
-			pg.said(ratingsForm, row, "", "kind", "source"), pg.questions(ratingsForm, row), button("quiet", "remove", ratingsForm+"|"+itoa(row), "", "Take this plan away"))
+		inside += el("fieldset", at{"class", "box wide"}, el("legend", nil, esc(say("planned_x", pg.forms.cell(ratingsForm, row, "set")))), el("div", at{"class", "row"},
+			pg.cellField(ratingsForm, row, "set", say("name_of_the_plan"), "text"), pg.cellField(ratingsForm, row, "rating", say("rating"), "select", ratings...),
+			pg.cellField(ratingsForm, row, "on", say("on"), "select", onChoices(pg.forms.cell(ratingsForm, row, "rating"))...),
+			pg.cellField(ratingsForm, row, "value", say("figure"), "decimal"), pg.cellField(ratingsForm, row, "unit", "in", "select", unitChoices...)),
+			pg.said(ratingsForm, row, "", "kind", "source"), pg.questions(ratingsForm, row), button("quiet", "remove", ratingsForm+"|"+itoa(row), "", say("take_this_plan_away")))
 	}
-	inside += el("p", nil, button("", "add-planned", "", "", "Plan a rating"))
+	inside += el("p", nil, button("", "add-planned", "", "", say("plan_a_rating")))
 	if r := pg.answer; r != nil {
 		w := words.Of(r)
 		for _, set := range w.Sets() {
-			inside += listed(words.SetHead(set), w.SetText(set)) + setTable(set, r, w)
+			inside += listed(sentenceHead(words.SetHead(set)), w.SetText(set)) + setTable(set, r, w)
 		}
 	}
 	return el("section", at{"class", "panel"}, inside)
@@ -260,6 +328,7 @@ func setTable(set string, r *record.Record, w *words.Words) string {
 
 func (pg *Page) doAddLoad(_ Event, where []string, r *Reply) {
 	row := pg.forms.add(loadsForm, -1, map[string]string{"unit": pg.unit(), "on": "vehicle"})
+	pg.view.Open["load-"+itoa(row)] = true
 	r.Focus = fieldID("cell", loadsForm+"|"+itoa(row)+"|load")
 	if where[0] == "whatif" {
 		r.Focus = "w" + strings.TrimPrefix(r.Focus, "f")
@@ -268,6 +337,7 @@ func (pg *Page) doAddLoad(_ Event, where []string, r *Reply) {
 
 func (pg *Page) doAddPlace(_ Event, _ []string, r *Reply) {
 	row := pg.forms.add(placesForm, -1, map[string]string{"on": "vehicle"})
+	pg.view.Open["place-"+itoa(row)] = true
 	r.Focus = fieldID("cell", placesForm+"|"+itoa(row)+"|place")
 }
 

@@ -16,6 +16,9 @@ import (
 	"sync"
 	"testing"
 
+	"codeberg.org/go-fonts/liberation/liberationsansbold"
+	"codeberg.org/go-fonts/liberation/liberationsansregular"
+
 	"reconcile/internal/record"
 	"reconcile/internal/words"
 )
@@ -40,7 +43,7 @@ func TestPDFInfo(t *testing.T) {
 		out := tool(t, "pdfinfo", "-isodates", file)
 		size := map[string]string{"a4": `595\.\d+ x 841\.\d+ pts`, "letter": `612 x 792 pts`}[r.Options.Paper] // ISO 216; ANSI
 		for _, want := range []string{`PDF version:\s+1\.7`, `Metadata Stream:\s+yes`, `Title:\s+Weighing summary · .*` + regexp.QuoteMeta(r.Job),
-			`Tagged:\s+no`, `Encrypted:\s+no`, `Page size:\s+` + size, `CreationDate:\s+2026-03-16T00:00:00Z`, `ModDate:\s+2026-03-16T00:00:00Z`} {
+			`Tagged:\s+yes`, `Encrypted:\s+no`, `Page size:\s+` + size, `CreationDate:\s+2026-03-16T00:00:00Z`, `ModDate:\s+2026-03-16T00:00:00Z`} {
 			if !regexp.MustCompile(want).MatchString(out) {
 				t.Errorf("pdfinfo lacks %s:\n%s", want, out)
 			}
@@ -352,10 +355,12 @@ func TestAttachmentsRefused(t *testing.T) {
 // TestSameBytes draws in parallel. Run with -race it also sees whether two
 // documents share what is not theirs: the PDF library writes into what it is given.
 func TestSameBytes(t *testing.T) {
-	f := testFaces(t)
-	before := [2]string{string(f.regular.ttf), string(f.bold.ttf)}
+	files := func() string {
+		return string(liberationsansregular.TTF) + string(liberationsansbold.TTF) + string(regularPacked) + string(boldPacked)
+	}
+	before := files()
 	defer func() {
-		if before != [2]string{string(f.regular.ttf), string(f.bold.ttf)} {
+		if files() != before {
 			t.Error("drawing changed the faces of the program")
 		}
 	}()

@@ -63,7 +63,11 @@ func recordsOf(dir string) ([]*record.Record, error) {
 			return nil, err
 		}
 		found := limits.Find(job, s, limits.Options{Rule: limits.Guarded})
-		beyond := record.Beyond{Advice: adjust.Next(s, found)}
+		advice, err := adjust.Next(s, found, nil)
+		if err != nil {
+			return nil, err
+		}
+		beyond := record.Beyond{Advice: advice}
 		switch found.Verdict {
 		case limits.JobConflict:
 			beyond.Mistakes, _ = mistakes.Find(s, nil)

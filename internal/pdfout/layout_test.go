@@ -23,18 +23,18 @@ type word struct {
 	Text string  `xml:",chardata"`
 }
 
-type page struct {
+type seenPage struct {
 	Width  float64 `xml:"width,attr"`
 	Height float64 `xml:"height,attr"`
 	Words  []word  `xml:"word"`
 }
 
 // pagesOf reads where pdftotext sees the words of a file.
-func pagesOf(t *testing.T, file string) []page {
+func pagesOf(t *testing.T, file string) []seenPage {
 	t.Helper()
 	out := tool(t, "pdftotext", "-bbox", file, "-")
 	var doc struct {
-		Pages []page `xml:"body>doc>page"`
+		Pages []seenPage `xml:"body>doc>page"`
 	}
 	d := xml.NewDecoder(strings.NewReader(out))
 	d.Strict = false
@@ -80,7 +80,7 @@ func TestLayout(t *testing.T) {
 }
 
 // misplaced says what is wrong with the place of a word.
-func misplaced(p page, w word) string {
+func misplaced(p seenPage, w word) string {
 	const mm = 72 / 25.4
 	const margin = 14 * mm // half of it is enough for any printer
 	switch {
@@ -123,16 +123,8 @@ func TestNastyText(t *testing.T) {
 	}
 }
 
-func testFaces(t *testing.T) *faces {
-	f, err := loadFaces()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return f
-}
-
 func TestClean(t *testing.T) {
-	f := testFaces(t)
+	f := theFaces
 	for in, want := range map[string]string{
 		"plain":                       "plain",
 		"± U ≤ 3 · χ² − √ Φ":          "± U ≤ 3 · χ² − √ Φ",
@@ -153,7 +145,7 @@ func TestClean(t *testing.T) {
 
 // TestCleanAlways: nothing is dropped, and all that is left can be printed.
 func TestCleanAlways(t *testing.T) {
-	f := testFaces(t)
+	f := theFaces
 	rapid.Check(t, func(t *rapid.T) {
 		in := rapid.String().Draw(t, "text")
 		out := f.clean(in)
@@ -170,7 +162,7 @@ func TestCleanAlways(t *testing.T) {
 
 // TestWrapAlways: no letter is lost and no line is too wide.
 func TestWrapAlways(t *testing.T) {
-	f := testFaces(t)
+	f := theFaces
 	rapid.Check(t, func(t *rapid.T) {
 		in := f.clean(rapid.StringOf(rapid.RuneFrom([]rune("abcWi .,+/-äΩЖ07±"))).Draw(t, "text"))
 		w := length(rapid.IntRange(12*pt, 200*pt).Draw(t, "width")) // 12 points hold any one letter
@@ -193,9 +185,9 @@ func TestWrapAlways(t *testing.T) {
 // was drawn to fit, in thousandths of an em (from memory): a figure 556, A 667,
 // a space 278.
 func TestAdvances(t *testing.T) {
-	f := testFaces(t)
-	for r, want := range map[rune]int16{'0': 556, 'A': 667, ' ': 278} {
-		if got := f.regular.advances[r]; got != want {
+	f := theFaces
+	for r, want := range map[rune]int{'0': 556, 'A': 667, ' ': 278} {
+		if got := f.regular.advance(r); got != want {
 			t.Errorf("%q is %d wide, want %d", r, got, want)
 		}
 	}

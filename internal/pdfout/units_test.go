@@ -33,7 +33,7 @@ func TestThousandths(t *testing.T) {
 
 // A number keeps its ± U and its unit on its line.
 func TestNumbersAreNotBroken(t *testing.T) {
-	f := testFaces(t)
+	f := theFaces
 	for w := length(60 * pt); w < 200*pt; w += 5 * pt {
 		for _, l := range f.regular.wrap("the rear axle carries 1,268 ± 24 kg against 1,339 kg", 9*pt, w) {
 			if l == "±" || l == "kg" || len(l) > 1 && (l[len(l)-2:] == "±" || l[:2] == "kg") {

@@ -134,7 +134,7 @@ func TestWhatAMistakeWas(t *testing.T) {
 		{mistakes.UnitWrong, func(is *tickets.Reading, _ *mistakes.Mistake) { is.Unit = "lb" }, "t", "lb", "t"},
 		{mistakes.UnitWrong, func(is *tickets.Reading, _ *mistakes.Mistake) { is.Kg = kg("2.84") }, "2840", "2.84", "kg"},
 		{mistakes.HitchWrong, func(is *tickets.Reading, _ *mistakes.Mistake) { is.Hitch = tickets.Tensioned }, "slack", "tensioned", ""},
-		{mistakes.LoadWrong, func(_ *tickets.Reading, m *mistakes.Mistake) { m.Aboard = true }, "not_on_board", "on_board", ""},
+		{mistakes.LoadWrong, func(_ *tickets.Reading, m *mistakes.Mistake) { m.OnBoard = true }, "not_on_board", "on_board", ""},
 		{mistakes.LoadWrong, func(*tickets.Reading, *mistakes.Mistake) {}, "on_board", "not_on_board", ""},
 		{mistakes.SetupWrong, func(is *tickets.Reading, _ *mistakes.Mistake) { is.Setup, is.Hitch = tickets.TrailerAlone, "" }, "coupled_slack", "trailer_alone", ""},
 		{mistakes.SetupWrong, func(is *tickets.Reading, _ *mistakes.Mistake) { is.Hitch = tickets.Tensioned }, "coupled_slack", "coupled_tensioned", ""},

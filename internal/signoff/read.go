@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"compress/zlib"
 	"io"
+	"regexp"
+	"strconv"
 	"strings"
 )
 
@@ -259,25 +261,60 @@ func (d *Document) Attachments() ([]Attachment, error) {
 	return out, nil
 }
 
-// PageTexts returns the strings each page shows, in the order drawn. It
-// reads fonts whose character codes are UTF-16 (as this program's are); in
-// another font the strings come out as other characters.
+// PageTexts returns the strings each page shows, in the order drawn, by the map
+// from codes to text that all fonts of this program share.
 func (d *Document) PageTexts() ([][]string, error) {
 	streams, err := d.PageStreams()
 	if err != nil {
 		return nil, err
 	}
+	codes, err := d.codes()
+	if err != nil {
+		return nil, err
+	}
 	out := make([][]string, len(streams))
 	for i, b := range streams {
-		if out[i], err = shown(b); err != nil {
+		if out[i], err = shown(b, codes); err != nil {
 			return nil, err
 		}
 	}
 	return out, nil
 }
 
+// mapped is an entry of a map from codes to text: a code, the last one of a range
+// if it is one, and the character of the first.
+var mapped = regexp.MustCompile(`(?m)^<([0-9A-F]+)> (?:<([0-9A-F]+)> )?<([0-9A-F]{4})>$`)
+
+// codes reads the first map from codes to text.
+func (d *Document) codes() (map[string]rune, error) {
+	for num := range d.objects {
+		font, _ := d.objects[num].value.(dict)
+		if font.get("Type") != name("Font") || font.get("ToUnicode") == nil {
+			continue
+		}
+		b, err := d.bytes(font.get("ToUnicode"), "font")
+		if err != nil {
+			return nil, err
+		}
+		codes := map[string]rune{}
+		for _, m := range mapped.FindAllSubmatch(b, -1) {
+			number := func(i int) int {
+				n, _ := strconv.ParseInt(string(m[i]), 16, 32) // digits, as the pattern has it
+				return int(n)
+			}
+			size := len(m[1]) / 2
+			for from, code := number(1), number(1); code <= max(from, number(2)); code++ {
+				b := []byte{byte(code >> 8), byte(code)}
+				codes[string(b[2-size:])] = rune(number(3) + code - from)
+			}
+		}
+		return codes, nil
+	}
+	return nil, nil
+}
+
 // shown returns the strings that a content stream shows with Tj and TJ.
-func shown(content []byte) ([]string, error) {
+func shown(content []byte, codes map[string]rune) ([]string, error) {
 	var out []string
 	var last any
 	for l := (&lexer{b: content}); ; {
@@ -289,7 +326,7 @@ func shown(content []byte) ([]string, error) {
 			return nil, err
 		}
 		if v == keyword("Tj") || v == keyword("TJ") {
-			s, ok := joined(last)
+			s, ok := decoded(last, codes)
 			if !ok {
 				return nil, damaged(stringForm, "at", l.at)
 			}
@@ -299,17 +336,28 @@ func shown(content []byte) ([]string, error) {
 	}
 }
 
-// joined is the text of the operand of Tj (a string) or TJ (an array).
-func joined(v any) (string, bool) {
+// decoded is the text of the operand of Tj (a string) or TJ (an array), of codes
+// of one or two bytes.
+func decoded(v any, codes map[string]rune) (string, bool) {
 	parts, ok := v.(array)
 	if !ok {
 		parts = array{v}
 	}
-	var b []byte
+	var out []rune
 	for _, p := range parts {
-		if t, ok := p.(text); ok {
-			b = append(b, t...)
+		t, _ := p.(text)
+		for b := string(t); b != ""; {
+			n := 1
+			r, known := codes[b[:n]]
+			if !known && len(b) > 1 {
+				n = 2
+				r, known = codes[b[:n]]
+			}
+			if !known {
+				return "", false
+			}
+			out, b = append(out, r), b[n:]
 		}
 	}
-	return utf16be(b)
+	return string(out), true
 }

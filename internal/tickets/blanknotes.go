@@ -97,7 +97,7 @@ var blankForms = []blankForm{
 			{"travels", true, "plain: no load-distribution hitch; slack or tensioned: how its bars are set on the road"},
 			{"trailer_brakes", true, "none or overrun or driver (worked from the vehicle as electric brakes are)"},
 			{"region", true, "au or nz or uk or eu or us"},
-			{"because", false, "why a summary that was issued already is issued again"},
+			{"because", false, "for a summary that was issued and turned out wrong: why it is amended"},
 		},
 		example: []map[string]string{
 			{"owner": "Skylark Planetarium", "vehicle": "crew-cab utility", "trailer": "tandem-axle trailer", "people": "2",
@@ -179,7 +179,7 @@ var blankForms = []blankForm{
 			{"licence", true, "a licence number where there is one"},
 			{"phone", true, "phone"},
 			{"email", true, "electronic mail"},
-			{"next_number", true, "the number of the next summary; it counts up by 1 for each job; write the next one here yourself"},
+			{"next_number", true, "the number of the first summary; leave it then: the next ones are taken from register.csv; blank: summaries have no numbers"},
 		},
 		example: []map[string]string{
 			{"name": "Harbour Weighing", "address": "1 Mill Road", "next_number": "2026-0042"},

@@ -144,7 +144,7 @@ func overlay[R any](own, base R) R {
 	return own
 }
 
-// at is where the cell stands, or, where its line ends before it, the end of
+// at is where the cell is, or, where its line ends before it, the end of
 // the line.
 func (c cell) at() place {
 	if c.col >= 0 && c.col < len(c.rec.places) {
@@ -183,7 +183,7 @@ func (c cell) blank() bool { return c.text == "" }
 // shown names the cell in a message.
 func (c cell) shown() string { return c.name + " " + quote(c.text) }
 
-// require refuses a blank cell. Where the whole column is missing or misspelt,
+// require refuses a blank cell. Where the column is missing or misspelt,
 // the header has been refused already.
 func (c cell) require(wanted, hint string) bool {
 	if !c.blank() {
@@ -203,7 +203,7 @@ func (c cell) choice(words ...string) (string, bool) {
 // choiceOr is choice with a hint for a word that is not one of them.
 func (c cell) choiceOr(hint string, words ...string) (string, bool) {
 	w := strings.ToLower(c.text)
-	if w == "" || slices.Contains(words, w) {
+	if w == "" || slices.ContainsFunc(words, func(known string) bool { return strings.EqualFold(known, w) }) {
 		return w, true
 	}
 	c.refuse(c.shown()+" is not known", either(words...), hint)
@@ -217,7 +217,7 @@ func (c cell) yes() bool {
 }
 
 // spreadsheet marks of a cell that is not what its owner typed.
-var shortened = regexp.MustCompile(`^[0-9]([.,][0-9]+)?E\+[0-9]+$`)
+var shortened = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[0-9]([.,][0-9]+)?E\+[0-9]+$`) })
 
 // name gives the cell as a name: no formula, on one line.
 func (c cell) nameText() string {
@@ -233,17 +233,17 @@ func (c cell) nameText() string {
 // code gives the cell as a printed number or mark, which a spreadsheet may
 // have shortened to an exponent.
 func (c cell) code() string {
-	if shortened.MatchString(c.text) {
-		c.refuse(c.shown()+" is a number that a spreadsheet has shortened", "the mark as printed", "in the spreadsheet format the column as text and type it again")
+	if shortened().MatchString(c.text) {
+		c.refuse(c.shown()+" is a number that a spreadsheet has shortened", "the number as printed", "in the spreadsheet format the column as text and type it again")
 		return c.text
 	}
 	return c.nameText()
 }
 
-// declared gives a name that other forms join with +.
-func (c cell) declared() string {
+// joinable gives a name that other forms join with +.
+func (c cell) joinable() string {
 	if strings.Contains(c.text, "+") {
-		c.refuse(c.shown()+" holds a +", "a name without +, which joins names", "")
+		c.refuse(c.shown()+" contains a +", "a name without +, which joins names", "")
 		return c.text
 	}
 	return c.nameText()

@@ -56,7 +56,7 @@ func parseTerm(text string) (deckTerm, *complaint) {
 	return t, t.misfit()
 }
 
-// printedWords are what weighbridges print beside a figure, and the term for it
+// printedWords are what weighbridges print next to a figure, and the term for it
 // (common practice, no source). They are hints: what stood on the deck is said
 // by the one who was there.
 var printedWords = map[string]string{
@@ -186,11 +186,11 @@ func (t deckTerm) outside(setup Setup) *complaint {
 	case setup == "":
 		return nil
 	case (t.word == "nose" || t.word == "coupling") && setup != TrailerAlone:
-		return &complaint{fmt.Sprintf("%s is on no deck in setup %s", quote(t.text), setup), t.word + " in trailer_alone only", ""}
+		return &complaint{fmt.Sprintf("%s cannot be on the deck in setup %s", quote(t.text), setup), t.word + " in trailer_alone only", ""}
 	case (t.word == "front" || t.word == "rear" || t.word == "vehicle") && setup == TrailerAlone:
-		return &complaint{fmt.Sprintf("%s is on no deck in setup trailer_alone", quote(t.text)), "trailer, nose, coupling or all", ""}
+		return &complaint{fmt.Sprintf("%s cannot be on the deck in setup trailer_alone", quote(t.text)), "trailer, nose, coupling or all", ""}
 	case t.word == "trailer" && setup == VehicleAlone:
-		return &complaint{fmt.Sprintf("%s is on no deck in setup vehicle_alone", quote(t.text)), "front, rear, vehicle or all", ""}
+		return &complaint{fmt.Sprintf("%s cannot be on the deck in setup vehicle_alone", quote(t.text)), "front, rear, vehicle or all", ""}
 	case t.word == "all" && t.side != Both && setup == TrailerAlone:
 		return &complaint{fmt.Sprintf("%s has no meaning with a nose on the deck", quote(t.text)), "trailer.left, trailer.right or nose", ""}
 	}

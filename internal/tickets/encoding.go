@@ -51,10 +51,10 @@ var foreign = []struct{ magic, what, cure string }{
 
 const saveAsCSV = "open it in the spreadsheet program and save it with the file type CSV UTF-8"
 
-const wantText = "plain text with one line a record, saved as CSV UTF-8"
+const wantText = "plain text with one line per record, saved as CSV UTF-8"
 
 // readSource decodes the bytes of a form: UTF-8 with or without a mark, or
-// UTF-16 with one. A slip is a fault of the whole file; the text up to it is
+// UTF-16 with one. A slip is a fault of the entire file; the text up to it is
 // kept for the place.
 func readSource(b []byte) (source, *slip) {
 	if len(b) > maxFormBytes {

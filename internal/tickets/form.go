@@ -12,15 +12,15 @@ import (
 	"unicode/utf8"
 )
 
-// place is where a cell stands: line and column from 1, in characters.
+// place is where a cell is: line and column from 1, in characters.
 type place struct{ line, column int32 }
 
-// span is where a record stands: its first and last line in the file, from 1.
+// span is where a record is: its first and last line in the file, from 1.
 // A quoted line feed makes it more than one.
 type span struct{ first, last int32 }
 
 // record is one line of a form: its trimmed cells under the header, and where
-// they stand.
+// they are.
 type record struct {
 	form   *form
 	cells  []string // one a header cell; missing ones are blank
@@ -33,7 +33,7 @@ type record struct {
 }
 
 // form is one form gone through: its text is kept, its lines are known by
-// their place and taken apart again when their job is read.
+// their place and split again when their job is read.
 type form struct {
 	spec    *spec
 	src     source
@@ -64,7 +64,7 @@ func (f *form) number(line int) int {
 	return f.numbers[line-1]
 }
 
-// refuse adds a fault of the whole form at a place of its text.
+// refuse adds a fault of the entire form at a place of its text.
 func (f *form) refuse(at place, what, wanted, hint string) {
 	f.broken = true
 	f.faults.add(Fault{File: f.spec.name, Line: f.number(int(at.line)), Column: int(at.column), What: what, Wanted: wanted, Hint: hint, All: true})
@@ -195,7 +195,7 @@ func (f *form) readAll() {
 	}
 }
 
-// records takes lines apart again, which readAll has found whole; what is
+// records splits lines again, which readAll has found complete; what is
 // refused of them goes to the sink given.
 func (f *form) records(spans []span, faults *sink) []*record {
 	if len(spans) == 0 {
@@ -219,7 +219,7 @@ func (f *form) records(spans []span, faults *sink) []*record {
 }
 
 // refuseQuote reports an unclosed quote where it opens, a misplaced one where
-// it stands.
+// it is.
 func (f *form) refuseQuote(bad *csv.ParseError) {
 	start := f.src.start[bad.StartLine-1]
 	if bad.Err == csv.ErrQuote {
@@ -234,7 +234,7 @@ func (f *form) refuseQuote(bad *csv.ParseError) {
 		}
 	}
 	at := f.placeOf(f.src.start[bad.Line-1] + bad.Column - 1)
-	f.refuse(at, "a quote is inside a cell", `quotes around the whole cell`, `write "" for a quote inside a quoted cell`)
+	f.refuse(at, "a quote is inside a cell", `quotes around the entire cell`, `write "" for a quote inside a quoted cell`)
 }
 
 // openQuote is the offset of the quote that is open at the end of text, which
@@ -340,7 +340,7 @@ func (f *form) keep(r *record) {
 		switch c := r.cell(i); {
 		case c.text == "":
 		case i >= len(f.header):
-			c.refuse(fmt.Sprintf("cell %s is beyond the header", quote(c.text)), fmt.Sprintf("at most %d cells", len(f.header)), "put quotes around a cell that holds the separator")
+			c.refuse(fmt.Sprintf("cell %s is to the right of the last column", quote(c.text)), fmt.Sprintf("at most %d cells, as in the header", len(f.header)), "put quotes around a cell that holds the separator")
 		case f.header[i] == "" && !f.broken:
 			c.refuse(fmt.Sprintf("cell %s is under a blank header", quote(c.text)), "a column name above it", "")
 		case utf8.RuneCountInString(c.text) > maxCellLength:

@@ -89,7 +89,7 @@ func (f *form) refuseHeader(cells []string, places []place) {
 	if strings.HasPrefix(canonical(cells[0]), "sep=") {
 		hint = "delete this line, the separator is recognised from the header"
 	}
-	f.refuse(places[0], fmt.Sprintf("%s names no column", quote(cells[0])), "a header with "+strings.Join(f.required(), ", "), hint)
+	f.refuse(places[0], fmt.Sprintf("the first line begins with %s and names no column", quote(cells[0])), "a header with "+strings.Join(f.required(), ", "), hint)
 }
 
 // checkMissing refuses a header without a column that the form cannot do

@@ -1,6 +1,7 @@
 package tickets
 
 import (
+	"bytes"
 	"fmt"
 	"slices"
 )
@@ -16,7 +17,38 @@ func (j *jobReader) collect() {
 			j.job.Inputs = append(j.job.Inputs, f.input(spans))
 		}
 	}
+	j.checkSize()
 	j.collectCopies()
+}
+
+// MaxJob is the most that the forms of one job may be together: 200 readings and
+// all that is said of them take some tens of thousands of bytes.
+var MaxJob = struct{ Bytes, Lines int }{4 << 20, 40_000}
+
+// SizeOf is the size of forms in bytes, and at least their number of lines, in
+// whatever encoding.
+func SizeOf(forms ...[]byte) (size, lines int) {
+	for _, b := range forms {
+		size += len(b)
+		lines += bytes.Count(b, []byte("\n")) + bytes.Count(b, []byte("\r")) + 1
+	}
+	return size, lines
+}
+
+// checkSize refuses a job whose forms are larger than those of any job, in the
+// form that makes them so: they are attached to its summary, and verify reads
+// no more.
+func (j *jobReader) checkSize() {
+	var forms [][]byte
+	for _, in := range j.job.Inputs {
+		forms = append(forms, in.Bytes)
+		if size, lines := SizeOf(forms...); size > MaxJob.Bytes || lines > MaxJob.Lines {
+			j.found.add(Fault{File: in.File, Line: 1, Column: 1, Job: j.job.Name,
+				What:   fmt.Sprintf("with this form the forms of the job have %d bytes and up to %d lines", size, lines),
+				Wanted: fmt.Sprintf("at most %d bytes and %d lines", MaxJob.Bytes, MaxJob.Lines), Hint: "delete notes and lines that the job does not need"})
+			return
+		}
+	}
 }
 
 // collectCopies lists the copies that the attached lines name, also those of
@@ -59,7 +91,7 @@ func (f *form) spansOf(job string) []span {
 	return both
 }
 
-// input is the whole form where every line holds for the job, else its mark,
+// input is the entire form where every line holds for the job, else its mark,
 // its header and the lines that hold, byte for byte.
 func (f *form) input(spans []span) input {
 	if len(spans) == f.total {
@@ -98,7 +130,7 @@ func ranges(numbers []int) [][2]int {
 }
 
 // LineNumbers writes the runs of an Input out, for Form.Lines; none gives nil,
-// the whole form. Runs that do not count up are refused.
+// the entire form. Runs that do not count up are refused.
 func LineNumbers(runs [][2]int) ([]int, error) {
 	var numbers []int
 	for _, r := range runs {

@@ -123,7 +123,7 @@ func (r *Reading) intervalText(row *ticketRow) string {
 	return r.IntervalKg.String() + " kg"
 }
 
-// intervalHint says in which unit the interval was read, and where it stands.
+// intervalHint says in which unit the interval was read, and where it is written.
 func (r *Reading) intervalHint(row *ticketRow, e string) string {
 	switch {
 	case r.IntervalAssumed:

@@ -3,7 +3,7 @@
 // decimals in kilograms and lengths in millimetres. Every refusal of the
 // program is made here, in words, with file, line and column; later steps
 // refuse nothing. The package knows nothing of uncertainty and not what a
-// rating is held against.
+// rating is compared with.
 package tickets
 
 import (
@@ -106,7 +106,7 @@ const (
 )
 
 // Term is one support on the deck, after words like vehicle and all have been
-// spelt out: Axle 0 is every axle of the group, Side blank both sides.
+// in full: Axle 0 is every axle of the group, Side blank both sides.
 type Term struct {
 	Group Group
 	Axle  int
@@ -158,7 +158,7 @@ type Moment struct {
 type Reading struct {
 	Line       int    // line in the form
 	Column     string // the reading column ("front.left"); "" for the reading cell
-	CellColumn int    // column, counted in characters, where the figure stands
+	CellColumn int    // column, counted in characters, where the figure is
 	Ticket     string
 	WeighedAt  Moment
 	Scale      string // "" is the one unnamed scale
@@ -167,14 +167,14 @@ type Reading struct {
 	// HitchStated is true where the line says how the hitch was.
 	HitchStated bool
 	OnDeck      string // as typed, or the reading column's name; may be blank on a calculated line
-	Terms       []Term // spelt out: vehicle → front, rear; all → every support of the setup; no overlaps; sorted front, rear, trailer, nose, coupling
+	Terms       []Term // written in full: vehicle → front, rear; all → every support of the setup; no overlaps; sorted front, rear, trailer, nose, coupling
 	Typed       string // the figure as typed (a decimal comma becomes a point; nothing else changed)
 	Unit        string // kg, t or lb
 	Kg          decimal.Decimal
 	IntervalKg  decimal.Decimal
 	// IntervalAssumed is true where neither the line nor its scale gives an interval.
 	IntervalAssumed bool
-	Without         []string // load names, as declared in loads.csv
+	Without         []string // load names, as listed in loads.csv
 	With            []string
 	People          *int
 	Use             Use
@@ -196,7 +196,7 @@ type Reading struct {
 // Scale is one weighing instrument. The unnamed one of a job without scale
 // names has Name "" and Line 0.
 type Scale struct {
-	Line       int // 0: not declared in scales.csv
+	Line       int // 0: not listed in scales.csv
 	Name       string
 	Site       string
 	Operator   string
@@ -218,14 +218,14 @@ type Load struct {
 	Line      int
 	Name      string
 	Typed     string          // mass as typed
-	Kg        decimal.Decimal // declared mass
+	Kg        decimal.Decimal // stated mass
 	UKg       float64         // standard uncertainty, resolved: 5 %, at least 1 kg, where blank
 	On        Unit            // resolved from its place; "" where neither is given
 	Place     string          // "" where it has none
 	MayGo     []string        // names of places
 	MayLeave  bool
 	Divisible bool
-	Set       string              // aboard only in that set of planned ratings
+	Set       string              // on board only in that set of planned ratings
 	Least     decimal.NullDecimal // kg it weighs at least during a trip
 	Most      decimal.NullDecimal // kg it weighs at most
 	Note      string
@@ -286,10 +286,10 @@ type LoadIndex struct {
 type Rating struct {
 	Line        int
 	Word        string // first-column word of the README's list: gvm, axle, towing …
-	Typed       string // the word as typed (a synonym may stand there)
+	Typed       string // the word as typed, which may be a synonym
 	On          string // in lower case: front, rear.1, vehicle, towbar …
 	OnTyped     string
-	Terms       []Term // on, spelt out, for axle, tyre and wheel
+	Terms       []Term // on, written in full, for axle, tyre and wheel
 	Value       string // as typed (decimal comma → point)
 	Unit        string // resolved: kg, t, lb; kN for d_value; "" for a load index or none
 	None        bool   // looked for and not found
@@ -317,7 +317,7 @@ type Issuer struct {
 }
 
 // Note is what reading found, did not refuse, and every reader of the result
-// must be told: a footnote code of the record with the line and column it is about.
+// must be shown: a footnote code of the record with the line and column it is about.
 type Note struct {
 	Code   string // people_not_stated, no_time, … (record has the sentences)
 	Line   int    // 0: the job
@@ -329,7 +329,7 @@ type Note struct {
 type input struct {
 	File  string
 	Bytes []byte   // header and the lines of this job and of no job, byte for byte
-	Lines [][2]int // their numbers in the form, first and last of each run; none is the whole file
+	Lines [][2]int // their numbers in the form, first and last of each run; none is the entire file
 }
 
 // Job is all that was typed about one outfit's weighing.
@@ -358,7 +358,7 @@ func (j *Job) Scale(name string) *Scale {
 	return nil
 }
 
-// Load returns the declared load of that name, or nil.
+// Load returns the listed load of that name, or nil.
 func (j *Job) Load(name string) *Load {
 	for i := range j.Loads {
 		if j.Loads[i].Name == name {
@@ -368,7 +368,7 @@ func (j *Job) Load(name string) *Load {
 	return nil
 }
 
-// Place returns the declared place of that name, or nil.
+// Place returns the listed place of that name, or nil.
 func (j *Job) Place(name string) *Place {
 	for i := range j.Places {
 		if j.Places[i].Name == name {
@@ -439,7 +439,7 @@ type Fault struct {
 
 // Result is what reading a folder gives: the jobs that can be computed, in the
 // order of the forms, and every fault found. A job with a fault is not among Jobs;
-// its name stands in Stopped.
+// its name is in Stopped.
 type Result struct {
 	Jobs    []Job
 	Faults  []Fault

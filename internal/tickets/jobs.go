@@ -16,7 +16,7 @@ func (r *Reader) nameJobs() {
 	readable := t != nil && !t.broken
 	empty := readable && t.total == 0
 	if empty && r.options.NeedTickets {
-		t.refuse(t.endOf(t.last), "there is no line below the header", "one line a reading", "fill in a line for each figure of the tickets")
+		t.refuse(t.endOf(t.last), "there is no line below the header", "one line per reading", "fill in a line for each figure of the tickets")
 	}
 	switch {
 	case !readable || empty && !r.options.NeedTickets: // a plan: nothing weighed yet
@@ -102,25 +102,25 @@ func foldJob(job string) string { return strings.ToLower(norm.NFC.String(job)) }
 // refuseCaseClash refuses a job whose name equals that of one before but for
 // case, and stops both.
 func (r *Reader) refuseCaseClash(c cell, before string) {
-	c.refuse(fmt.Sprintf("%s equals job %s but for case", c.shown(), quote(before)), "one spelling for each job", "spell it "+quote(before)+" on every line, or give it another name")
+	c.refuse(fmt.Sprintf("%s differs from job %s only in capital letters", c.shown(), quote(before)), "one spelling for each job", "spell it "+quote(before)+" on every line, or give it another name")
 	r.faults.stopped[before] = true
 }
 
 // badJobName says what keeps a name from naming a file everywhere, or nil.
 func badJobName(name string) *complaint {
 	const forbidden = `/\:*?"<>|`
-	const wanted = "a name that can name a file"
+	const wanted = "a name that a file can have"
 	i := strings.IndexFunc(name, func(r rune) bool { return strings.ContainsRune(forbidden, r) || unprintable(r) })
 	switch {
 	case i >= 0:
 		bad, _ := utf8.DecodeRuneInString(name[i:])
-		return &complaint{fmt.Sprintf(" holds %s", quote(string(bad))), wanted, `leave out / \ : * ? " < > | and characters that do not show`}
+		return &complaint{fmt.Sprintf(" contains %s", quote(string(bad))), wanted, `leave out / \ : * ? " < > | and characters that do not show`}
 	case strings.HasPrefix(name, "."):
-		return &complaint{" begins with a point", wanted, ""}
+		return &complaint{" begins with a full stop", wanted, ""}
 	case strings.HasSuffix(name, "."):
-		return &complaint{" ends with a point", wanted, ""}
+		return &complaint{" ends with a full stop", wanted, ""}
 	case isDevice(name):
-		return &complaint{" is the name of a device on Windows", wanted, "add a letter or a figure before the first point"}
+		return &complaint{" is the name of a device on Windows", wanted, "add a letter or a figure before the first full stop"}
 	case len(name) > 120:
 		return &complaint{" is too long", "at most 120 letters", ""}
 	}
@@ -174,7 +174,7 @@ func (r *Reader) checkOrphans() {
 
 // rejectUnknownJob refuses a job that tickets.csv does not have.
 func (r *Reader) rejectUnknownJob(c cell, guesses *int) {
-	f := c.fault(c.shown()+" is not a job of tickets.csv", "a job that has tickets", nearestHint("job", c.text, r.order, guesses))
+	f := c.fault(c.shown()+" has no line in tickets.csv", "a job that has tickets", nearestHint("job", c.text, r.order, guesses))
 	f.All = !r.hasJobs // what the line says of the one job is not known
 	r.faults.add(f)
 }

@@ -8,7 +8,7 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// placeEntry is a place with the line that declares it.
+// placeEntry is a place with the line that names it.
 type placeEntry struct {
 	Place
 	row *placeRow
@@ -16,7 +16,7 @@ type placeEntry struct {
 
 func (e placeEntry) key() cell { return e.row.Place }
 
-// loadEntry is a load with the line that declares it.
+// loadEntry is a load with the line that names it.
 type loadEntry struct {
 	Load
 	row *loadRow
@@ -56,7 +56,7 @@ func (r rowReader) place(row placeRow) Place {
 	row.Place.require("the name used in loads.csv", "")
 	row.On.require("vehicle or trailer", "")
 	on, _ := row.On.choice("vehicle", "trailer")
-	p := Place{Line: row.Job.line(), Name: row.Place.declared(), On: Unit(on)}
+	p := Place{Line: row.Job.line(), Name: row.Place.joinable(), On: Unit(on)}
 	if !row.At.blank() {
 		if n, ok := row.At.number("a distance in length_unit, like 1250"); ok {
 			mm, ok := r.toMm(row.At, n)
@@ -103,7 +103,7 @@ func (j *jobReader) readLoads(shared *sharedLines) {
 func (r rowReader) load(row loadRow) Load {
 	row.Load.require("the name used in tickets.csv", "")
 	on, _ := row.On.choice("vehicle", "trailer")
-	l := Load{Line: row.Job.line(), Name: row.Load.declared(), Typed: row.Mass.text, On: Unit(on),
+	l := Load{Line: row.Job.line(), Name: row.Load.joinable(), Typed: row.Mass.text, On: Unit(on),
 		Place: row.Place.nameText(), MayGo: row.MayGo.names(), MayLeave: row.MayLeave.yes(), Divisible: row.Divisible.yes(),
 		Set: row.Set.nameText(), Note: row.Note.text}
 	unit, unitOK := row.Unit.massUnit(r.region)
@@ -202,7 +202,7 @@ func (j *jobReader) checkCapacities() {
 	}
 }
 
-// placeFor finds a declared place or refuses its name.
+// placeFor finds a listed place or refuses its name.
 func (j *jobReader) placeFor(c cell, name string) *Place {
 	if e := j.places.find(name); e != nil {
 		return &e.Place

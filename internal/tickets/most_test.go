@@ -36,3 +36,36 @@ func TestMostLines(t *testing.T) {
 		}
 	}
 }
+
+// TestMostBytes: the forms of one job have so many bytes and lines together, and
+// one more is refused in the form that is too much (the bounds are our own).
+func TestMostBytes(t *testing.T) {
+	const readings = "ticket,setup,on_deck,reading\n1,trailer_alone,all,2480\n" // 3 lines with the empty one behind
+	note := "# " + strings.Repeat("n", 997) + "\n"
+	for _, c := range []struct {
+		what, ratings string
+	}{
+		{"lines", "rating,value\ngvm,3200\n" + strings.Repeat("#\n", MaxJob.Lines-6)},
+		{"bytes", "rating,value\ngvm,3200\n" + strings.Repeat(note, MaxJob.Bytes/1000-1) + "# " + strings.Repeat("n", 1000+MaxJob.Bytes%1000-len(readings)-len("rating,value\ngvm,3200\n# "))},
+	} {
+		for _, more := range []string{"", "#", "#\n#"} {
+			ratings := c.ratings + more
+			read := Read([]Form{{Name: "tickets.csv", Bytes: []byte(readings)}, {Name: "ratings.csv", Bytes: []byte(ratings)}}, Options{NeedTickets: true})
+			size, lines := len(readings)+len(ratings), strings.Count(readings, "\n")+strings.Count(ratings, "\n")+2
+			fits := size <= 4_194_304 && lines <= 40_000 // 4 MiB
+			switch {
+			case fits && len(read.Faults) > 0:
+				t.Errorf("%s and %q: %v", c.what, more, read.Faults[0])
+			case !fits && (len(read.Faults) != 1 || len(read.Jobs) > 0 || read.Faults[0].Error() != fmt.Sprintf(
+				"ratings.csv:1:1: with this form the forms of the job have %d bytes and up to %d lines (at most 4194304 bytes and 40000 lines)\nhint: delete notes and lines that the job does not need", size, lines)):
+				t.Errorf("%s and %q: %v", c.what, more, read.Faults)
+			}
+			if most := size == 4_194_304 || lines == 40_000; more == "" && (!fits || !most) {
+				t.Errorf("%s: %d bytes and %d lines are not the most", c.what, size, lines)
+			}
+			if more == "#\n#" && fits {
+				t.Errorf("%s and %q: %d bytes and %d lines are not too much", c.what, more, size, lines)
+			}
+		}
+	}
+}

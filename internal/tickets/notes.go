@@ -22,13 +22,13 @@ func (j *Job) lastWeighing() (time.Time, bool) {
 }
 
 // NotInForce says whether a rating is certified on a day after the last
-// weighing. A line of a set is a plan and stands outside this.
+// weighing. A line of a set is a plan and left out of this.
 func (j *Job) NotInForce(r *Rating) bool {
 	last, ok := j.lastWeighing()
 	return ok && r.Set == "" && r.CertifiedOn.Known && r.CertifiedOn.day().After(Moment{Time: last}.day())
 }
 
-// note gathers what was not refused and must be told: first of the job, then
+// note gathers what was not refused and must be shown: first of the job, then
 // of its lines, then of its ratings.
 func (j *jobReader) note() {
 	j.noteTravels()
@@ -57,7 +57,7 @@ func (j *jobReader) add(code string, line int, column, detail string) {
 	j.job.Notes = append(j.job.Notes, Note{Code: code, Line: line, Column: column, Detail: detail})
 }
 
-// noteTravels says what was assumed of how the outfit travels. Only a centre-axle
+// noteTravels notes what was assumed of how the outfit travels. Only a centre-axle
 // trailer can have a load-distribution hitch that nobody stated.
 func (j *jobReader) noteTravels() {
 	switch o := j.job.Outfit; {
@@ -70,7 +70,7 @@ func (j *jobReader) noteTravels() {
 	}
 }
 
-// noteDays tells that used readings are of different days.
+// noteDays notes that used readings are of different days.
 func (j *jobReader) noteDays() {
 	days := map[string]bool{}
 	for _, r := range j.job.Readings {
@@ -83,7 +83,7 @@ func (j *jobReader) noteDays() {
 	}
 }
 
-// noteLine tells what a used line leaves open.
+// noteLine notes what a used line leaves open.
 func (j *jobReader) noteLine(readings []Reading) {
 	r := readings[0]
 	if !r.WeighedAt.HasTime || !r.WeighedAt.Known {
@@ -111,7 +111,7 @@ func (r *Reading) names(g Group) bool {
 	return slices.ContainsFunc(r.Terms, func(t Term) bool { return t.Group == g })
 }
 
-// noteReading tells what is odd about a figure.
+// noteReading notes what is odd about a figure.
 func (j *jobReader) noteReading(r *Reading, ticket []*Reading) {
 	column := r.Column
 	if column == "" {

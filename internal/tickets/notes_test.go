@@ -38,7 +38,7 @@ func TestNotes(t *testing.T) {
 		{"nothing to tell", form("1,2026-03-14 09:20,vehicle_alone,vehicle,2760,20,2,,,"), ""},
 		{"no people", form("1,2026-03-14 09:20,vehicle_alone,vehicle,2760,20,,,,"), "people_not_stated 2 people"},
 		{"no people on a trailer", form("1,2026-03-14 09:20,trailer_alone,all,2760,20,,,,"), ""},
-		{"no people beside the trailer's axles", form("1,2026-03-14 09:20,coupled,trailer,2760,20,,,,"), ""},
+		{"no people with the trailer's axles", form("1,2026-03-14 09:20,coupled,trailer,2760,20,,,,"), ""},
 		{"no people on an unused line", "-- tickets.csv --\nticket,weighed_at,setup,on_deck,reading,interval,use,note\n1,2026-03-14 09:20,vehicle_alone,vehicle,2760,20,no,misread\n" + plain, ""},
 		{"no date", form("1,,vehicle_alone,vehicle,2760,20,2,,,"), "no_time 2 weighed_at"},
 		{"a date without a time", form("1,2026-03-14,vehicle_alone,vehicle,2760,20,2,,,"), "no_time 2 weighed_at 2026-03-14"},

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"github.com/shopspring/decimal"
 
@@ -145,7 +146,7 @@ func (r rowReader) ratingWhen(e *ratingEntry) {
 	case len(states) == 0:
 		c.refuse(c.shown()+" does not go with rating "+quote(e.Typed), "when left blank for an empty mass", "leave it blank")
 	case !slices.Contains(states, when):
-		c.refuse(fmt.Sprintf("%s fits no load that rating %s limits", c.shown(), quote(e.Typed)), either(states...), "")
+		c.refuse(fmt.Sprintf("%s is a state in which rating %s limits nothing", c.shown(), quote(e.Typed)), either(states...), "")
 	default:
 		e.When = when
 	}
@@ -153,9 +154,9 @@ func (r rowReader) ratingWhen(e *ratingEntry) {
 
 // twoWays is a mass whose only sign is followed by exactly three digits: a
 // decimal sign or a thousands separator.
-var twoWays = regexp.MustCompile(`^[0-9]+[.,][0-9]{3}$`)
+var twoWays = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[0-9]+[.,][0-9]{3}$`) })
 
-var loadIndex = regexp.MustCompile(`^([0-9]{1,3})(/([0-9]{1,3}))?$`)
+var loadIndex = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^([0-9]{1,3})(/([0-9]{1,3}))?$`) })
 
 // mostLoadIndex ends the list of load-capacity indices (UN R30, Annex 4; the
 // indices above 180 are for tyres of aircraft and earth movers).
@@ -166,7 +167,7 @@ func (r rowReader) ratingValue(e *ratingEntry) {
 	switch {
 	case strings.EqualFold(c.text, "none"):
 		e.None, e.Value = true, "none"
-		unit.choice("kg", "t", "lb", "kn")
+		unit.choice("kg", "t", "lb", "kN")
 		if e.row.Source.blank() {
 			e.row.Source.refuse("required cell source left blank where value is "+quote(c.text), "where the rating was looked for", "say which plate, paper or handbook")
 		}
@@ -194,10 +195,10 @@ func (r rowReader) massValue(e *ratingEntry) {
 	if e.rule.atLeast0 {
 		read = c.notNegative
 	}
-	if (unit == "kg" || unit == "lb") && twoWays.MatchString(c.text) {
+	if (unit == "kg" || unit == "lb") && twoWays().MatchString(c.text) {
 		thousands, decimals := pointAndMinus.Replace(c.text), strings.NewReplacer(",", "", ".", "").Replace(c.text)
 		c.refuse(c.shown()+" can be read in two ways", fmt.Sprintf("%s %s or %s %s", decimals, unit, strings.TrimRight(strings.TrimRight(thousands, "0"), "."), unit),
-			"write it without a sign before three digits")
+			"write it without the sign, or with one more 0 behind it")
 		return
 	}
 	n, ok := read("a mass, like 3500")
@@ -233,7 +234,7 @@ func (r rowReader) forceValue(e *ratingEntry) {
 		return
 	}
 	if n.value.GreaterThan(decimal.NewFromInt(1000)) {
-		c.refuse(c.shown()+" kN is more than any coupling bears", "a force in kN, like 14.3", "")
+		c.refuse(c.shown()+" kN is more than any coupling can take", "a force in kN, like 14.3", "")
 		return
 	}
 	e.Value, e.Unit = n.typed, "kN"
@@ -244,7 +245,7 @@ func (r rowReader) forceValue(e *ratingEntry) {
 func (r rowReader) indexValue(e *ratingEntry) {
 	c := e.row.Value
 	wanted := fmt.Sprintf("a load index from 0 to %d, like 121 or 121/118, or a mass with its unit", mostLoadIndex)
-	m := loadIndex.FindStringSubmatch(c.text)
+	m := loadIndex().FindStringSubmatch(c.text)
 	if m == nil {
 		c.refuse(c.shown()+" is no load index", wanted, "for a mass fill in unit")
 		return
@@ -312,13 +313,13 @@ func (j *jobReader) fitEnds(e *ratingEntry, single, axles int) {
 	ends, f := single*max(axles, 1), e.row.Fitted
 	switch {
 	case axles > 0 && e.Fitted > 2*ends:
-		j.refuse(f, fmt.Sprintf("%s is more than two on each end of an axle of %s", f.shown(), quote(e.row.On.text)), fmt.Sprintf("%d, or %d where they are dual", ends, 2*ends), "count only those that on names, without a spare")
+		j.refuse(f, fmt.Sprintf("%s is more than two on each end of an axle of %s", f.shown(), quote(e.row.On.text)), fmt.Sprintf("%d, or %d where they are dual", ends, 2*ends), "count only the tyres or wheels of that axle or group, without a spare")
 	case e.Fitted > ends && e.Fitted%ends != 0:
 		j.refuse(f, fmt.Sprintf("%s is not the same number on every end of an axle of %s", f.shown(), quote(e.row.On.text)), fmt.Sprintf("%d, or %d where they are dual", ends, 2*ends), "leave out a spare; where axles differ write a line for each, like rear.1 and rear.2")
 	}
 }
 
-// fitDual refuses dual tyres under a load index for single ones: a tyre beside
+// fitDual refuses dual tyres under a load index for single ones: a tyre next to
 // another carries less than the index says.
 func (j *jobReader) fitDual(e *ratingEntry, single, axles int) {
 	if axles == 0 || e.Index == nil || e.Index.HasDual || e.Fitted != 2*single*axles {
@@ -366,6 +367,6 @@ func (j *jobReader) checkEmpty() {
 			continue
 		}
 		c := e.row.Rating
-		j.refuse(c, fmt.Sprintf("%s is a second empty mass after %s on line %d", c.shown(), before.Word, before.Line), "one empty mass for each unit or axle", "keep the one that holds, write yes in replaced for the other")
+		j.refuse(c, fmt.Sprintf("%s is a second empty mass after %s on line %d", c.shown(), before.Word, before.Line), "one empty mass for each unit or axle", "write yes in the column replaced of the one that no longer holds")
 	}
 }

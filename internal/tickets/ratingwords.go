@@ -8,7 +8,7 @@ import (
 	"reconcile/internal/regions"
 )
 
-// ratingRule is what a rating word may stand with.
+// ratingRule is what a rating word goes with.
 type ratingRule struct {
 	word     string
 	also     []string // other words for it, lower case

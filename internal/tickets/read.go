@@ -93,7 +93,7 @@ func (r *Reader) Names() []string { return r.order }
 // HasJobs says whether the forms have a job column.
 func (r *Reader) HasJobs() bool { return r.hasJobs }
 
-// Faults are those of the forms as a whole and of the lines that hold for
+// Faults are those of entire forms and of the lines that hold for
 // every job; those of a job come with it.
 func (r *Reader) Faults() []Fault { return r.general }
 
@@ -201,7 +201,7 @@ func (r *Reader) take(forms []Form) {
 	}
 	t := r.forms["tickets.csv"]
 	if t == nil && r.options.NeedTickets {
-		r.faults.add(Fault{File: "tickets.csv", Line: 1, Column: 1, What: "the form is missing", Wanted: "one line a reading", All: true})
+		r.faults.add(Fault{File: "tickets.csv", Line: 1, Column: 1, What: "the form is missing", Wanted: "one line per reading", All: true})
 	}
 	if t != nil {
 		r.hasJobs, r.terms = t.hasJobs, t.termColumns()
@@ -240,10 +240,10 @@ func (r *Reader) takeForm(in Form) {
 // wrong the later ones come without a hint.
 const mostGuesses = 20_000_000
 
-// declaredIn is the form in which things of a kind get their names.
-var declaredIn = map[string]string{"scale": "scales.csv", "load": "loads.csv", "place": "places.csv"}
+// listedIn is the form in which things of a kind get their names.
+var listedIn = map[string]string{"scale": "scales.csv", "load": "loads.csv", "place": "places.csv"}
 
-// nearestHint names the nearest of the declared names, or says that there are
+// nearestHint names the nearest of the listed names, or says that there are
 // none. guesses counts the letters compared.
 func nearestHint(kind, word string, names []string, guesses *int) string {
 	for _, n := range names {
@@ -253,7 +253,7 @@ func nearestHint(kind, word string, names []string, guesses *int) string {
 	if *guesses < mostGuesses {
 		near = nearest(word, names)
 	}
-	if form := declaredIn[kind]; len(names) == 0 && form != "" {
+	if form := listedIn[kind]; len(names) == 0 && form != "" {
 		return fmt.Sprintf("%s lists no %s; give %s a line there", form, kind, quote(word))
 	}
 	if near == "" {
@@ -271,7 +271,7 @@ func (r *Reader) form(name, job string) *form {
 	return nil
 }
 
-// unreadable says whether a form could not be read whole, so that a name not
+// unreadable says whether a form could not be read to its end, so that a name not
 // found in it may yet be there.
 func (r *Reader) unreadable(name string) bool {
 	f := r.forms[name]

@@ -84,7 +84,7 @@ func TestFaultsInAnyOrder(t *testing.T) {
 }
 
 // withJobs puts a column job before every form, lines of a and b in turn, so
-// that each fault stands in a folder of two jobs.
+// that each fault is in a folder of two jobs.
 func withJobs(forms []Form) []Form {
 	var all []Form
 	for _, f := range forms {

@@ -8,7 +8,7 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// scaleEntry is a scale with the line that declares it.
+// scaleEntry is a scale with the line that names it.
 type scaleEntry struct {
 	Scale
 	row *scaleRow
@@ -123,7 +123,7 @@ func typed(row scaleRow) map[string]string {
 }
 
 // scaleFor gives the scale that a line names and adds it to the job. Where
-// scales.csv has a line for the job, every name must be declared.
+// scales.csv has a line for the job, every name must be listed.
 func (j *jobReader) scaleFor(c cell) *Scale {
 	name := c.nameText()
 	if s := j.job.Scale(name); s != nil {
@@ -145,7 +145,7 @@ func (j *jobReader) scaleFor(c cell) *Scale {
 	return &j.job.Scales[len(j.job.Scales)-1]
 }
 
-// planScales keeps every declared scale where a visit is planned: no reading
+// planScales keeps every listed scale where a visit is planned: no reading
 // names one yet, and the plan is for the decks that there are.
 func (j *jobReader) planScales() {
 	if j.options.NeedTickets {
@@ -168,7 +168,7 @@ func undeclared(name string) map[string]string {
 	return m
 }
 
-// respelt finds an undeclared scale equal to name but for case and spaces.
+// respelt finds a scale that is not listed and equals name but for case and spaces.
 func (j *jobReader) respelt(name string) string {
 	for _, s := range j.job.Scales {
 		if foldName(s.Name) == foldName(name) {

@@ -16,7 +16,7 @@ type spec struct {
 
 // The rows of the forms: one field a column, its name in the tag. Columns
 // marked number are looked through for their decimal sign, those marked
-// required must stand in the header.
+// required must be in the header.
 
 type ticketRow struct {
 	Job       cell `csv:"job"`
@@ -140,7 +140,7 @@ type issuerRow struct {
 	NextNumber cell `csv:"next_number"`
 }
 
-// specs are the forms in the order in which faults are told.
+// specs are the forms in the order in which faults are printed.
 var specs = []*spec{
 	specOf[ticketRow]("tickets.csv"),
 	specOf[ratingRow]("ratings.csv"),

@@ -5,14 +5,14 @@ import (
 	"strings"
 )
 
-// table holds what a form declares for a job by name: the lines of the job and
+// table holds what a form lists for a job by name: the lines of the job and
 // those of no job.
 type table[E namedLine] struct {
 	own, shared     []E
 	byName, byNames map[string]int // folded name → place in own, in shared
 }
 
-// namedLine is a line that declares a name.
+// namedLine is a line that lists a name.
 type namedLine interface{ key() cell }
 
 // newTable files the shared lines of a form.
@@ -20,7 +20,7 @@ func newTable[E namedLine](shared []E) table[E] {
 	return table[E]{shared: shared, byNames: indexNames(shared, nil)}
 }
 
-// with adds a job's own lines. A name declared twice is refused.
+// with adds a job's own lines. A name listed twice is refused.
 func (t table[E]) with(own []E) table[E] {
 	t.own, t.byName = own, indexNames(own, t.byNames)
 	return t
@@ -47,7 +47,7 @@ func indexNames[E namedLine](lines []E, base map[string]int) map[string]int {
 	return index
 }
 
-// find gives the line that declares a name, spelt exactly so, or nil.
+// find gives the line that lists a name, spelt exactly so, or nil.
 func (t *table[E]) find(name string) *E {
 	folded := foldName(name)
 	if i, ok := t.byName[folded]; ok && t.own[i].key().text == name {
@@ -59,7 +59,7 @@ func (t *table[E]) find(name string) *E {
 	return nil
 }
 
-// names lists the declared names.
+// names gives the listed names.
 func (t *table[E]) names() []string {
 	var names []string
 	for _, lines := range [][]E{t.own, t.shared} {

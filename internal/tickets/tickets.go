@@ -29,7 +29,7 @@ func (j *jobReader) readTickets() {
 	for i := range rows {
 		l := ticketLine{row: &rows[i], from: len(j.job.Readings)}
 		if j.readLine(&rows[i]); len(j.job.Readings) > mostReadings {
-			j.refuse(rows[i].Ticket, fmt.Sprintf("the job has more than %d readings", mostReadings), fmt.Sprintf("at most %d readings a job", mostReadings), "")
+			j.refuse(rows[i].Ticket, fmt.Sprintf("the job has more than %d readings", mostReadings), fmt.Sprintf("at most %d readings per job", mostReadings), "")
 			j.job.Readings = j.job.Readings[:l.from]
 			return
 		}
@@ -183,7 +183,7 @@ func (j *jobReader) figures(row *ticketRow) []cell {
 	}
 	switch {
 	case len(cells) == 0 && row.Reading.col < 0 && len(j.terms) > 0:
-		row.Reading.refuse("the line holds no reading", "a figure in one of the columns named like a position", "")
+		row.Reading.refuse("the line has no reading", "a figure in one of the columns named like a position", "")
 	case len(cells) == 0:
 		row.Reading.require("the figure as printed", notWeighedHint)
 	case row.Reading.blank() && !row.OnDeck.blank():
@@ -280,9 +280,9 @@ func (j *jobReader) checkPeople() {
 			if r.People == nil || travel == nil || *r.People == *travel || len(r.Without)+len(r.With) > 0 || r.Use != UseYes || !r.vehicleOnDeck() {
 				continue
 			}
-			hint := "name who was not on board in without"
+			hint := "name under without who was not on board"
 			if *r.People > *travel {
-				hint = "name who rode along in this weighing only in with"
+				hint = "name under with who was on board in this weighing only"
 			}
 			l.row.People.refuse(l.row.People.shown()+" differs from "+shown, "the same number, or a load in without or with", hint)
 			break
@@ -370,7 +370,7 @@ func (j *jobReader) checkRepeats() {
 }
 
 // repeatKey tells whether two readings say the same of the same weighing. A
-// calculated figure without a deck is told apart by its figure.
+// calculated figure without a deck is known by its figure.
 func (r *Reading) repeatKey(axles axleCounts) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%q %s %s ", r.Ticket, r.Setup, r.Hitch)

@@ -199,7 +199,7 @@ func TestRatingWords(t *testing.T) {
 }
 
 // TestRatings reads what a rating holds, in kilograms, kilonewtons or as an
-// index, and what it stands with.
+// index, and what it goes with.
 func TestRatings(t *testing.T) {
 	j := readOne(t, `-- tickets.csv --
 ticket,setup,on_deck,reading,unit
@@ -246,7 +246,7 @@ func TestAccepted(t *testing.T) {
 		{"a reading of nothing that is not used", "-- tickets.csv --\nticket,setup,on_deck,reading,use,note\n1,vehicle_alone,vehicle,0,no,misread\n"},
 		{"a difference below nothing that nobody weighed", "-- tickets.csv --\nticket,setup,on_deck,reading,use\n1,vehicle_alone,,-20,calculated\n"},
 		{"other people on a line that names a load", "-- tickets.csv --\nticket,setup,on_deck,reading,people,without\n1,vehicle_alone,vehicle,3240,1,driver\n-- outfit.csv --\npeople\n2\n-- loads.csv --\nload,mass,on\ndriver,82,vehicle\n"},
-		{"no people beside a trailer alone", "-- tickets.csv --\nticket,setup,on_deck,reading,people\n1,trailer_alone,all,3240,0\n-- outfit.csv --\npeople\n2\n"},
+		{"no people with a trailer alone", "-- tickets.csv --\nticket,setup,on_deck,reading,people\n1,trailer_alone,all,3240,0\n-- outfit.csv --\npeople\n2\n"},
 		{"a line weighed again", "-- tickets.csv --\nticket,setup,on_deck,reading,weighed_at\n1,vehicle_alone,vehicle,3240,2026-03-14 09:20\n1,vehicle_alone,vehicle,3220,2026-03-14 09:30\n"},
 		{"two calculated figures of one ticket", "-- tickets.csv --\nticket,setup,on_deck,reading,use\n1,vehicle_alone,vehicle,3240,yes\n1,vehicle_alone,,2000,calculated\n1,vehicle_alone,,1240,calculated\n"},
 		{"any scale name without scales.csv", "-- tickets.csv --\nticket,setup,on_deck,reading,scale\n1,vehicle_alone,vehicle,3240,anything\n"},

@@ -128,6 +128,7 @@ var SummaryCodes = []verifyCode{
 	{"pages_other_version", []string{"program"}},
 	{"packing_differs", nil},
 	{"pages_same", nil},
+	{"amends", []string{"number", "sha256", "because"}},
 	{"replaced_by", []string{"number", "file"}},
 }
 

@@ -102,5 +102,6 @@ var summaryWords = map[string]string{
 	"pages_other_version": "the pages: drawn by version {program}, compare them with that version",
 	"packing_differs":     "only the packing differs (another build made it); every byte is accounted for",
 	"pages_same":          "drawn again from the record, the pages are the same",
+	"amends":              "it is an amendment: it replaces {?number:number _, }the summary with the record {sha256}, because {because}",
 	"replaced_by":         "it was amended: {?number:number _, }{file} replaces it",
 }

@@ -35,6 +35,8 @@ function save(files, forgot) {
   const change = store.transaction("files", "readwrite"), all = change.objectStore("files");
   if (forgot) all.clear();
   for (const f of files) f.bytes ? all.put(f.bytes, f.name) : all.delete(f.name);
+  document.body.dataset.stored = "no";
+  change.oncomplete = () => { document.body.dataset.stored = "yes"; };
   change.onabort = () => { noStore = true; note(); };
 }
 function note() { const n = byId("store-note"); if (n) n.hidden = !noStore; }
@@ -44,16 +46,16 @@ const worker = new Worker(URL.createObjectURL(new Blob([byId("worker").textConte
 worker.onmessage = async (message) => {
   const m = message.data;
   if (m.started) {
-    const files = await readStore();
+    const files = await stored;
     for (const f of files) kept.set(f.name, f.bytes);
-    worker.postMessage({ restore: files });
+    worker.postMessage({ events: JSON.stringify([{ do: "restore" }]), files: [files] });
     return;
   }
   apply(m);
   if (!ready) {
     ready = true;
     document.body.dataset.ready = Math.round(performance.now());
-    if (!waiting.length) worker.postMessage({ warm: true });
+    if (!waiting.length) send({ do: "warm", at: "", value: "" });
   }
   if (!m.rest) busy = false;
   flush();
@@ -77,7 +79,7 @@ function flush() {
 // --- what the core says
 function apply(m) {
   const focused = document.activeElement, id = focused && focused.id;
-  for (const [name, html] of Object.entries(m.html)) fill(name, html);
+  for (const [name, html] of m.html) fill(name, html);
   show(m.part);
   if (m.save.length || m.forgot) save(m.save, m.forgot);
   if (id && document.activeElement !== focused && byId(id) && byId(id).isConnected) byId(id).focus({ preventScroll: true });
@@ -133,6 +135,7 @@ function morph(have, want) {
     if (h !== at) have.insertBefore(h, at); else at = at.nextSibling;
     if (h.nodeType !== 1) { if (h.data !== w.data) h.data = w.data; continue; }
     attributes(h, w);
+    if (h.hasAttribute("data-piece")) continue; // filled by itself
     morph(h, w);
     if (h.localName === "select" && h !== document.activeElement) { const now = [...w.querySelectorAll("option")].findIndex((o) => o.hasAttribute("selected")); if (now >= 0) h.selectedIndex = now; }
   }
@@ -205,10 +208,10 @@ async function photo(file) {
   }
 }
 
-// The form is painted before the core starts.
-requestAnimationFrame(() => setTimeout(async () => {
-  store = await openStore();
-  noStore = !store;
-  note();
+// The form is painted before the core starts; the store opens while it does.
+let stored;
+requestAnimationFrame(() => setTimeout(() => {
   worker.postMessage({ core: byId("core").textContent });
+  byId("core").remove();
+  stored = openStore().then((opened) => { store = opened; noStore = !store; note(); return readStore(); });
 }));

@@ -10,7 +10,5 @@ onmessage = async (message) => {
     go.run(instance);
     return;
   }
-  if (m.restore) restore(m.restore);
-  if (m.events) act(m.events, m.files);
-  if (m.warm) warm();
+  act(m.events, m.files);
 };

@@ -34,16 +34,8 @@ func main() {
 		c.turned <- struct{}{}
 		return nil
 	}))
-	js.Global().Set("restore", js.FuncOf(func(_ js.Value, args []js.Value) any {
-		c.send(c.page.Restore(filesOf(args[0])), false)
-		return nil
-	}))
 	js.Global().Set("act", js.FuncOf(func(_ js.Value, args []js.Value) any {
 		c.act(args[0].String(), args[1])
-		return nil
-	}))
-	js.Global().Set("warm", js.FuncOf(func(js.Value, []js.Value) any {
-		go page.Warm(func() bool { c.yield(); return c.done > 0 })
 		return nil
 	}))
 	js.Global().Call("postMessage", map[string]any{"started": true})
@@ -79,7 +71,7 @@ func (c *core) rest() {
 			return c.done != mine
 		}
 		c.yield()
-		if r := c.page.Rest(stop); r.HTML != nil {
+		if r := c.page.Rest(stop); r.Part != "" { // not stopped
 			c.send(r, true)
 		}
 	}
@@ -94,9 +86,9 @@ func (c *core) yield() {
 // send posts what changes, and has the rest done where there is one. rest says
 // that it answers nothing that was done, and that more may wait for an answer.
 func (c *core) send(r page.Reply, rest bool) {
-	html, save := map[string]any{}, []any{}
-	for id, text := range r.HTML {
-		html[id] = text
+	html, save := []any{}, []any{}
+	for _, filled := range r.HTML {
+		html = append(html, []any{filled[0], filled[1]})
 	}
 	for _, f := range r.Save {
 		save = append(save, fileOf(f))

@@ -4,9 +4,9 @@ package search
 // all, leaves out one after the other, last first, and keeps it out where the
 // rest still cannot be met. So what remains is irreducible, and of several
 // such sets the one that goes back furthest in the order of rows.
-func (s *session) against() (rows, places []int, irreducible bool) {
+func (s *solver) against() (rows, places []int, irreducible bool) {
 	t := task{aim: aimAny, skipRow: make([]bool, len(s.Rows)), skipPlace: make([]bool, len(s.Places))}
-	s.presume(&t)
+	s.dropUnused(&t)
 	irreducible = true
 	try := func(skip []bool, i int) {
 		if skip[i] {
@@ -28,9 +28,9 @@ func (s *session) against() (rows, places []int, irreducible bool) {
 	return kept(s.rows, t.skipRow), kept(s.places, t.skipPlace), irreducible
 }
 
-// presume leaves out at once what the proof of infeasibility at the root, if
+// dropUnused leaves out at once what the proof of infeasibility at the root, if
 // there is one, does not use.
-func (s *session) presume(t *task) {
+func (s *solver) dropUnused(t *task) {
 	p := s.build(*t)
 	tab := newTableau(p)
 	r, _ := tab.optimise()

@@ -24,21 +24,22 @@ type searcher struct {
 	best  []int64
 	value float64 // of best; +Inf without
 	nodes int     // left to visit
+	asked func() bool
 	spare []*tableau
-	past  []past // one per variable
+	seen  []pseudocost // one per variable
 }
 
 // minimise searches for the best plan of a task, starting from a plan known
 // (or nil): a first part of the nodes looks for any better plan, the rest for
 // plans within a little of the bound, then within twice as much, and so on.
 // So a poor first plan costs little.
-func (s *session) minimise(t task, known []int64) outcome {
-	b := &searcher{model: s.model, task: t, p: s.build(t), best: known, value: math.Inf(1), nodes: s.limit}
+func (s *solver) minimise(t task, known []int64) outcome {
+	b := &searcher{model: s.model, task: t, p: s.build(t), best: known, value: math.Inf(1), nodes: s.limit, asked: s.asked}
 	if known != nil {
 		b.value = b.worth(known)
 	}
 	b.p.strengthen()
-	b.past = make([]past, len(b.p.cost)+len(b.p.b))
+	b.seen = make([]pseudocost, len(b.p.cost)+len(b.p.b))
 	bound, proved := b.search()
 	s.nodes += s.limit - b.nodes
 	return outcome{b.best, bound, proved}
@@ -66,7 +67,7 @@ func (s *searcher) within(limit float64) (bound float64) {
 		s.p = s.tightened()
 		defer func() { s.p = p }()
 	}
-	open := s.dive(newTableau(s.p), 0)
+	open := s.branch(newTableau(s.p), 0)
 	bound = math.Min(open, s.floor(s.value))
 	if s.value == sought {
 		s.value = before
@@ -141,16 +142,16 @@ func (s *searcher) threshold() float64 {
 	return s.value - 1 + 1e-6 + float64(1e-12*s.value) // objectives are whole numbers
 }
 
-// dive searches below the node of t, whose bound is known to be at least
+// branch searches below the node of t, whose bound is known to be at least
 // least, and uses t up. It returns the least bound of what it left unvisited
 // for want of nodes, +Inf if nothing.
-func (s *searcher) dive(t *tableau, least float64) float64 {
+func (s *searcher) branch(t *tableau, least float64) float64 {
 	open := math.Inf(1)
 	for {
 		if least > s.threshold() {
 			return open
 		}
-		if s.nodes == 0 {
+		if s.spent() {
 			return math.Min(open, least)
 		}
 		s.nodes--
@@ -173,10 +174,18 @@ func (s *searcher) dive(t *tableau, least float64) float64 {
 		}
 		up := x-down > 0.5
 		first.narrow(v, down, up)
-		open = math.Min(open, s.dive(first, least))
+		open = math.Min(open, s.branch(first, least))
 		s.spare = append(s.spare, first)
 		t.narrow(v, down, !up)
 	}
+}
+
+// spent reports whether no node is left to visit; a yes from stop takes all.
+func (s *searcher) spent() bool {
+	if s.nodes > 0 && s.asked() {
+		s.nodes = 0
+	}
+	return s.nodes == 0
 }
 
 // narrow keeps variable v above or not above a whole number.

@@ -33,11 +33,11 @@ func (s *searcher) branchOn(t *tableau, least float64) (v int, x float64, retry 
 			break
 		}
 		for dir := range 2 {
-			if s.past[c.v].count[dir] < trusted && s.try(t, c, dir, least) {
+			if s.seen[c.v].count[dir] < trusted && s.try(t, c, dir, least) {
 				return 0, 0, true
 			}
 		}
-		if g := s.past[c.v].gain(c); g > most {
+		if g := s.seen[c.v].gain(c); g > most {
 			best, most = c, g
 		}
 	}
@@ -51,21 +51,21 @@ const (
 	trusted = 3
 )
 
-// past is what branching on a variable did to the bound: per unit that the
+// pseudocost is what branching on a variable did to the bound: per unit that the
 // variable had to go, downwards and upwards.
-type past struct {
+type pseudocost struct {
 	sum   [2]float64
 	count [2]int
 }
 
-func (p *past) note(dir int, perUnit float64) {
+func (p *pseudocost) note(dir int, perUnit float64) {
 	p.sum[dir] += perUnit
 	p.count[dir]++
 }
 
 // gain estimates what the two halves do to the bound: their product, so that
 // neither is left as it was.
-func (p *past) gain(c candidate) float64 {
+func (p *pseudocost) gain(c candidate) float64 {
 	product := 1.0
 	for dir, way := range []float64{c.at - math.Floor(c.at), math.Ceil(c.at) - c.at} {
 		product = float64(product * math.Max(1e-6, float64(p.sum[dir]/float64(max(1, p.count[dir]))*way)))
@@ -93,7 +93,7 @@ func (s *searcher) try(t *tableau, c candidate, dir int, least float64) (narrowe
 		t.narrow(c.v, down, !up)
 		return true
 	}
-	s.past[c.v].note(dir, math.Max(0, bound-least)/way)
+	s.seen[c.v].note(dir, math.Max(0, bound-least)/way)
 	return false
 }
 

@@ -151,7 +151,7 @@ type mixture struct {
 //	Σ α·x + Σ γ·z ≤ β   implies   Σ (⌊α⌋ + (frac α − f)⁺/(1 − f))·x + Σ γ⁻/(1 − f)·z ≤ ⌊β⌋,   f = frac β
 //
 // (mixed-integer rounding; from memory, the textbook form). The rows are
-// added up anew from the program, so what the weights have of rounding errors
+// added up again from the program, so what the weights have of rounding errors
 // makes another cut, not a wrong one.
 func (p *program) round(t *tableau, weight []float64) (cut, bool) {
 	m := p.mix(t, weight)

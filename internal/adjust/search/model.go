@@ -142,7 +142,7 @@ func (m *model) inflow(l, j int) float64 {
 	return kg
 }
 
-// holds tells whether x is a plan, apart from the rows and places to skip
+// holds reports whether x is a plan, leaving out the rows and places to skip
 // (nil: none): all in integers.
 func (m *model) holds(x []int64, skipRow, skipPlace []bool) bool {
 	if !m.fits(x, skipPlace) {
@@ -290,7 +290,7 @@ func repeated(before []Option, o Option) bool {
 	return false
 }
 
-// key is equal for items that nothing but their name tells apart.
+// key is equal for items that differ in nothing but their name.
 func key(it Item) string {
 	b := binary.AppendVarint(nil, it.Mass)
 	b = binary.AppendVarint(b, int64(it.From))

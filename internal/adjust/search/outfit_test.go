@@ -131,7 +131,7 @@ func measure(t testing.TB, problems, items int) string {
 	for seed := range uint64(problems) {
 		p := outfit(seed, items)
 		start := time.Now()
-		r, err := Solve(p, DefaultNodes)
+		r, err := Solve(p, DefaultNodes, nil)
 		if err != nil {
 			t.Fatal(err)
 		}

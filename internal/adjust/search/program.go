@@ -220,7 +220,7 @@ func (b *builder) addCeiling(c ceiling, left bool) {
 
 // addSums adds, for all that goes from one place to another, a row that any
 // plan satisfies and whose slack counts whole quanta of mass. Items that can
-// stand in for each other make their own columns poor to branch on and to
+// take each other's part make their own columns poor to branch on and to
 // round by; these sums are good.
 func (b *builder) addSums() {
 	type route struct {

@@ -21,7 +21,7 @@
 //
 //   - a plan counts only after a check in integers: masses are int64 grams,
 //     every float64 coefficient and limit is the exact binary number it is;
-//   - a branch is given up only on a bound computed anew from the rows and
+//   - a branch is given up only on a bound computed again from the rows and
 //     the multipliers of the simplex, which holds for any multipliers; so an
 //     error of rounding in the simplex costs nodes, never the optimum. Cuts
 //     and narrowing allow for more than the rounding in them.
@@ -36,7 +36,10 @@
 // in everything are used in the order given; of two options alike, the first.
 package search
 
-import "math"
+import (
+	"errors"
+	"math"
+)
 
 // Nowhere is the index of no place: outside every place with a capacity.
 const Nowhere = -1
@@ -132,7 +135,7 @@ type Conflict struct {
 	Nodes   int       // nodes visited for this
 	Parts   []Part    // a plan with that excess; of those, the best found
 
-	// Rows and Places (indices) stand against each other: they cannot be
+	// Rows and Places (indices) conflict: they cannot be
 	// met together. If Irreducible, they can without any one of them.
 	Rows, Places []int
 	Irreducible  bool
@@ -141,24 +144,43 @@ type Conflict struct {
 // Solve finds the best plan, visiting at most nodes nodes an objective. The
 // same problem and limit give the same result. It fails on a number that is
 // not finite, an index out of range, a mass ≤ 0, a room < 0 or nodes < 1.
-func Solve(p Problem, nodes int) (Result, error) {
+//
+// Before each node it asks stop, unless that is nil, and fails with [ErrStopped]
+// once the answer was yes.
+func Solve(p Problem, nodes int, stop func() bool) (Result, error) {
 	if err := p.check(nodes); err != nil {
 		return Result{}, err
 	}
-	s := &session{model: newModel(p), limit: nodes}
-	return s.run(), nil
+	s := &solver{model: newModel(p), limit: nodes, stop: stop}
+	r := s.run()
+	if s.stopped {
+		return Result{}, ErrStopped
+	}
+	return r, nil
 }
 
-// session is one call of Solve: the objectives in turn on one model.
-type session struct {
+// ErrStopped is what Solve returns once stop has said yes: no Result, since a
+// search that was cut short could be taken for one that found nothing.
+var ErrStopped = errors.New("stopped")
+
+// solver is one call of Solve: the objectives in turn on one model.
+type solver struct {
 	*model
-	limit int
-	nodes int // visited so far
+	limit   int
+	nodes   int         // visited so far
+	stop    func() bool // nil: never
+	stopped bool        // it has said yes
+}
+
+// asked asks whether to stop, and remembers a yes.
+func (s *solver) asked() bool {
+	s.stopped = s.stopped || s.stop != nil && s.stop()
+	return s.stopped
 }
 
 // run tries first to leave nothing behind, since that answers the first
 // objective without a search of its own.
-func (s *session) run() Result {
+func (s *solver) run() Result {
 	nothing := make([]int64, len(s.cols))
 	if s.holds(nothing, nil, nil) {
 		return Result{Found: true, Proved: true}
@@ -175,7 +197,7 @@ func (s *session) run() Result {
 }
 
 // withLeft goes on from the least mass left behind.
-func (s *session) withLeft(left outcome) Result {
+func (s *solver) withLeft(left outcome) Result {
 	if !left.proved { // the plans at the bound itself, ordered by another objective
 		if at := s.minimise(task{aim: aimMoved, left: upTo(s.grams(left.bound))}, nil); at.x != nil {
 			left = outcome{at.x, left.bound, true}
@@ -187,7 +209,7 @@ func (s *session) withLeft(left outcome) Result {
 }
 
 // finish looks for the fewest items and puts the result together.
-func (s *session) finish(b bound, proved bool, moved outcome) Result {
+func (s *solver) finish(b bound, proved bool, moved outcome) Result {
 	left, mass := s.left(moved.x), s.moved(moved.x)
 	b.Moved = s.grams(moved.bound)
 	last := s.minimise(task{aim: aimTouched, left: ceiling{true, left, proved}, moved: ceiling{true, mass, proved && moved.proved}}, moved.x)
@@ -201,13 +223,13 @@ func (s *session) finish(b bound, proved bool, moved outcome) Result {
 
 // impossible measures how far the rows are from being met. Where the search
 // had not proved that they cannot be, it may still come upon a plan.
-func (s *session) impossible(proved bool) Result {
+func (s *solver) impossible(proved bool) Result {
 	nothing, before := make([]int64, len(s.cols)), s.nodes
 	least := s.minimise(task{aim: aimExcess, elastic: true}, nothing)
 	if s.holds(least.x, nil, nil) {
 		return s.withLeft(outcome{x: least.x})
 	}
-	near := s.tidy(least)
+	near := s.fewestMoves(least)
 	c := &Conflict{
 		Excess: s.excess(near), AtLeast: math.Max(0, least.bound), Proved: least.proved, Parts: s.parts(near),
 	}
@@ -222,9 +244,9 @@ func (s *session) impossible(proved bool) Result {
 	return Result{Proved: proved, Nodes: before, Conflict: c}
 }
 
-// tidy chooses, among the plans with the least excess, one that leaves and
+// fewestMoves chooses, among the plans with the least excess, one that leaves and
 // then moves little, so that no pointless move is shown.
-func (s *session) tidy(least outcome) []int64 {
+func (s *solver) fewestMoves(least outcome) []int64 {
 	t := task{aim: aimLeft, elastic: true, excess: s.total(least.x)}
 	x := s.minimise(t, least.x).x
 	t.aim, t.left = aimMoved, upTo(s.left(x))

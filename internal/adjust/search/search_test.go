@@ -17,7 +17,7 @@ func one(grams int64, coef ...float64) Item {
 
 func solve(t *testing.T, p Problem) Result {
 	t.Helper()
-	r, err := Solve(p, DefaultNodes)
+	r, err := Solve(p, DefaultNodes, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -25,7 +25,7 @@ func solve(t *testing.T, p Problem) Result {
 }
 
 // TestSmall holds cases small enough to be worked out on paper, as the line
-// beside each does.
+// next to each does.
 func TestSmall(t *testing.T) {
 	left := one(20_000, -1)
 	left.Options[0].Left = true
@@ -192,7 +192,7 @@ func TestNodeLimit(t *testing.T) {
 		}
 		known++
 		for _, limit := range []int{1, 7, 60, 400} {
-			r, err := Solve(p, limit)
+			r, err := Solve(p, limit, nil)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -273,11 +273,11 @@ func TestRefused(t *testing.T) {
 	} {
 		p := good()
 		c.spoil(&p)
-		if _, err := Solve(p, c.nodes); err == nil || !strings.Contains(err.Error(), c.want) {
+		if _, err := Solve(p, c.nodes, nil); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: error %v, want %q in it", c.what, err, c.want)
 		}
 	}
-	if _, err := Solve(good(), 1); err != nil {
+	if _, err := Solve(good(), 1, nil); err != nil {
 		t.Errorf("unspoilt: %v", err)
 	}
 }
@@ -292,7 +292,7 @@ func ExampleSolve() {
 			{"sand", 40_000, true, Nowhere, []Option{{Left: true, Place: Nowhere, Coef: []float64{-1}}}},
 		},
 	}
-	r, err := Solve(p, DefaultNodes)
+	r, err := Solve(p, DefaultNodes, nil)
 	if err != nil {
 		fmt.Println(err)
 		return

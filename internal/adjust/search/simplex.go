@@ -263,7 +263,7 @@ func (t *tableau) ray(r int) []float64 {
 }
 
 // rowWeights returns with what weights row i of the tableau mixes the rows of
-// the program, apart from the one whose slack is basic there.
+// the program, without the one whose slack is basic there.
 func (t *tableau) rowWeights(i int) []float64 {
 	w := make([]float64, t.m)
 	for j, v := range t.outside {

@@ -84,6 +84,8 @@ func meanOfPositive(values []float64) float64 {
 	return sum / n
 }
 
+// addSquares adds the squares of factor × row, element by element: the squared lengths
+// of columns, gone through row by row.
 func addSquares(dst, row []float64, factor float64) {
 	for j, v := range row {
 		v = float64(v * factor)
@@ -91,25 +93,23 @@ func addSquares(dst, row []float64, factor float64) {
 	}
 }
 
-// eliminate factorises the constraints in scaled unknowns. It fails with an
-// *inconsistentError.
-func eliminate(a *arena, c [][]float64, d, scale []float64) (*constraints, error) {
-	e := &constraints{scale: scale}
+// eliminate factorises the constraints in scaled unknowns, C·S⁻¹ = Rᵀ·Hᵀ, by QR with
+// column pivoting of the transpose: the first reflectors span what the constraints fix,
+// the rest of H all that satisfies them. It fails with an *inconsistentError.
+func eliminate(a *arena, c [][]float64, d, scale []float64) (constraints, error) {
+	e := constraints{scale: scale}
 	if len(c) == 0 {
 		return e, nil
 	}
 	f, right, length, err := scaledTranspose(a, c, d, scale)
 	if err != nil {
-		return nil, err
+		return e, err
 	}
 	e.h = factorQR(a, f, true)
 	for e.kept < len(e.h.tau) && e.h.pivot(e.kept) > redundantLimit {
 		e.kept++
 	}
-	if err := e.fix(a, right, length); err != nil {
-		return nil, err
-	}
-	return e, nil
+	return e, e.fix(a, right, length)
 }
 
 // scaledTranspose is Cᵀ in scaled unknowns, its columns of length 1, with the
@@ -167,9 +167,11 @@ func (e *constraints) fix(a *arena, right, length []float64) error {
 // writes over aw, of which B is a part.
 func (e *constraints) restrict(aw matrix, yw []float64) (b matrix) {
 	for i := range aw.rows {
-		row := aw.row(i)
+		row := aw.row(i)[:len(e.scale)]
 		for j, s := range e.scale {
-			row[j] /= s
+			if row[j] != 0 { // most are: a reading names few supports
+				row[j] /= s
+			}
 		}
 		for k := range e.kept {
 			reflectVector(row, e.h.v.row(k), k, e.h.tau[k])

@@ -1,6 +1,9 @@
 package lsq
 
-import "math"
+import (
+	"math"
+	"sync"
+)
 
 // matrix is a dense matrix, row after row; stride is from one row to the next.
 type matrix struct {
@@ -10,7 +13,8 @@ type matrix struct {
 
 // row is row i of m.
 func (m matrix) row(i int) []float64 {
-	return m.data[i*m.stride : i*m.stride+m.cols : i*m.stride+m.cols]
+	at := i * m.stride
+	return m.data[at : at+m.cols]
 }
 
 // columns views the columns from, …, to−1 of m.
@@ -23,18 +27,67 @@ func (m matrix) columns(from, to int) matrix {
 
 // arena hands out slices of zeros from one piece of memory, so that a solution
 // of many small matrices costs few allocations.
-type arena struct{ free []float64 }
+type arena struct {
+	floatsAll, free  []float64
+	intsAll, intFree []int
+}
 
 // leastChunk is the number of numbers that an arena asks for at once.
 const leastChunk = 256
 
-// floats is n zeros; a new piece of memory where the last one is used up.
+// floats is n zeros.
 func (a *arena) floats(n int) []float64 {
+	out := a.take(n)
+	clear(out)
+	return out
+}
+
+// take is room for n numbers that are all written before they are read; a new
+// piece of memory where the last one is used up.
+func (a *arena) take(n int) []float64 {
 	if n > len(a.free) {
-		a.free = make([]float64, max(n, leastChunk))
+		a.floatsAll = make([]float64, max(n, 2*len(a.floatsAll), leastChunk))
+		a.free = a.floatsAll
 	}
 	out := a.free[:n:n]
 	a.free = a.free[n:]
+	return out
+}
+
+// order is the numbers from 0 to n−1.
+func (a *arena) order(n int) []int {
+	if n > len(a.intFree) {
+		a.intsAll = make([]int, max(n, 2*len(a.intsAll), leastChunk))
+		a.intFree = a.intsAll
+	}
+	out := a.intFree[:n:n]
+	a.intFree = a.intFree[n:]
+	for i := range out {
+		out[i] = i
+	}
+	return out
+}
+
+// arenas keeps the memory of systems that were solved for the next ones: a job
+// solves several small systems, and asking for memory each time would cost more
+// than the arithmetic.
+var arenas = sync.Pool{New: func() any { return new(arena) }}
+
+// largestKept is the number of numbers above which an arena is not kept.
+const largestKept = 1 << 16
+
+// giveBack lets another system have the memory; no slice of it may be in use.
+func (a *arena) giveBack() {
+	if len(a.floatsAll) <= largestKept {
+		a.free, a.intFree = a.floatsAll, a.intsAll
+		arenas.Put(a)
+	}
+}
+
+// copied copies numbers.
+func (a *arena) copied(v []float64) []float64 {
+	out := a.take(len(v))
+	copy(out, v)
 	return out
 }
 
@@ -44,9 +97,9 @@ func (a *arena) matrix(rows, cols int) matrix {
 
 // clone copies a matrix into memory of its own.
 func (a *arena) clone(m matrix) matrix {
-	c := a.matrix(m.rows, m.cols)
-	for i := range m.rows {
-		copy(c.row(i), m.row(i))
+	c := matrix{rows: m.rows, cols: m.cols, stride: m.cols, data: a.take(m.rows * m.cols)}
+	for i, from := 0, 0; i < len(c.data); i, from = i+m.cols, from+m.stride {
+		copy(c.data[i:i+m.cols], m.data[from:])
 	}
 	return c
 }
@@ -97,10 +150,11 @@ func (m matrix) length() float64 {
 	return math.Sqrt(sum)
 }
 
-// finite says whether all are numbers.
+// finite says whether all are numbers: the difference of an infinity or of what
+// is no number with itself is no number, and compares as unlike 0.
 func finite(values ...float64) bool {
 	for _, v := range values {
-		if math.IsNaN(v) || math.IsInf(v, 0) {
+		if v-v != 0 {
 			return false
 		}
 	}

@@ -30,7 +30,7 @@ type factored struct {
 // Sizes are compared with the largest of B, and against 1, the length of the
 // columns before constraints were eliminated: where those leave the
 // observations nothing to say, all of B is rounding.
-func factorise(a *arena, b matrix, y []float64, limit float64) (*factored, bool) {
+func factorise(a *arena, b matrix, y []float64, limit float64) (factored, bool) {
 	d := factorQR(a, b, true)
 	rank := 0
 	for rank < len(d.tau) && d.pivot(rank) > float64(min(negligible, limit/100)*max(1, d.pivot(0))) {
@@ -41,11 +41,13 @@ func factorise(a *arena, b matrix, y []float64, limit float64) (*factored, bool)
 		copy(inverse.row(i)[i:], d.r.row(i)[i:rank])
 	}
 	invertUpper(a, inverse)
+	// ‖R‖·‖R₁₁⁻¹‖ bounds the condition number from above; where it stays below
+	// 1/limit no singular value that was kept can be one that counts as zero.
 	size, reciprocal := frobenius(d.r), inverse.length()
 	if rank > 0 && !(float64(float64(max(1, size)*reciprocal)*limit) <= 1) {
 		return bySingularValues(a, d, y, limit)
 	}
-	f := &factored{rank: rank, condition: float64(size * reciprocal)}
+	f := factored{rank: rank, condition: float64(size * reciprocal)}
 	f.k, f.null = kernelOfQR(a, d, inverse)
 	f.q = d.orthonormal(a, rank, rank)
 	f.project(a, d, y)
@@ -100,7 +102,7 @@ func (f *factored) project(a *arena, d qr, y []float64) {
 // bySingularValues goes on from B·P = Q·R to Rᵀ = V·diag(s)·Wᵀ, so that
 // B = (Q·W)·diag(s)·(P·V)ᵀ; singular values below limit × the largest are
 // taken as zero.
-func bySingularValues(a *arena, d qr, y []float64, limit float64) (*factored, bool) {
+func bySingularValues(a *arena, d qr, y []float64, limit float64) (factored, bool) {
 	least, n := len(d.tau), d.r.cols
 	x := a.matrix(n, least)
 	for i := range least {
@@ -110,13 +112,13 @@ func bySingularValues(a *arena, d qr, y []float64, limit float64) (*factored, bo
 	}
 	e, ok := decompose(a, x)
 	if !ok {
-		return nil, false
+		return factored{}, false
 	}
 	rank := 0
 	for rank < least && e.s[rank] >= float64(limit*max(1, e.s[0])) {
 		rank++
 	}
-	f := &factored{rank: rank}
+	f := factored{rank: rank}
 	if rank > 0 {
 		f.condition = e.s[0] / e.s[rank-1]
 	}

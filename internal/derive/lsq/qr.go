@@ -23,13 +23,11 @@ func factorQR(a *arena, m matrix, pivoting bool) qr {
 	f := qr{r: m, v: a.matrix(steps, m.rows), tau: a.floats(steps)}
 	var lengths columnLengths
 	if pivoting {
-		f.pivots = make([]int, m.cols)
-		for j := range f.pivots {
-			f.pivots[j] = j
-		}
+		f.pivots = a.order(m.cols)
 		lengths = newColumnLengths(a, m)
 	}
-	// The longest column left comes next: R then has its large elements first, and
+	// Each step brings the part of R still to come to one row and column less. The
+	// longest column left comes next: R then has its large elements first, and
 	// what the readings do not determine is left at the end.
 	work := a.floats(m.cols)
 	for k := range steps {
@@ -44,14 +42,14 @@ func factorQR(a *arena, m matrix, pivoting bool) qr {
 	return f
 }
 
-// exchange swaps two columns.
+// exchange swaps two columns, with what is known of their lengths. The length that
+// goes to place a is not kept: that column is reflected next, and its length spent.
 func (f *qr) exchange(a, b int, lengths columnLengths) {
 	if a == b {
 		return
 	}
-	for i := range f.r.rows {
-		row := f.r.row(i)
-		row[a], row[b] = row[b], row[a]
+	for at := 0; at < f.r.rows*f.r.stride; at += f.r.stride {
+		f.r.data[at+a], f.r.data[at+b] = f.r.data[at+b], f.r.data[at+a]
 	}
 	f.pivots[a], f.pivots[b] = f.pivots[b], f.pivots[a]
 	lengths.now[b], lengths.known[b] = lengths.now[a], lengths.known[a]
@@ -60,12 +58,12 @@ func (f *qr) exchange(a, b int, lengths columnLengths) {
 // reflect makes column k zero below the diagonal and reflects those after it.
 func (f *qr) reflect(k int, work []float64) {
 	m, v := f.r, f.v.row(k)
-	for i := k; i < m.rows; i++ {
-		v[i] = m.row(i)[k]
+	for i, at := k, k*m.stride+k; i < m.rows; i, at = i+1, at+m.stride {
+		v[i], m.data[at] = m.data[at], 0
 	}
 	below := norm(v[k+1:])
 	if below == 0 {
-		v[k] = 1
+		m.row(k)[k], v[k] = v[k], 1
 		return // τ = 0: nothing to do
 	}
 	// β has the other sign than α, so that α − β never cancels. The hypotenuse is
@@ -75,13 +73,12 @@ func (f *qr) reflect(k int, work []float64) {
 	beta := -math.Copysign(math.Sqrt(float64(alpha*alpha)+float64(below*below)), alpha)
 	f.tau[k] = (beta - alpha) / beta
 	for i := k + 1; i < m.rows; i++ {
-		v[i] /= alpha - beta
+		if v[i] != 0 {
+			v[i] /= alpha - beta
+		}
 	}
 	v[k] = 1
 	m.row(k)[k] = beta
-	for i := k + 1; i < m.rows; i++ {
-		m.row(i)[k] = 0
-	}
 	reflectRows(m.columns(k+1, m.cols), v, k, f.tau[k], work)
 }
 
@@ -95,15 +92,26 @@ func reflectRows(m matrix, v []float64, from int, tau float64, work []float64) {
 	}
 	sum := work[:m.cols]
 	clear(sum)
-	for i := from; i < m.rows; i++ {
-		if v[i] != 0 {
-			addTimes(sum, v[i], m.row(i))
+	at := from * m.stride
+	for _, f := range v[from:m.rows] {
+		if f != 0 {
+			row := m.data[at : at+len(sum)]
+			for j, x := range row {
+				sum[j] += float64(f * x)
+			}
 		}
+		at += m.stride
 	}
-	for i := from; i < m.rows; i++ {
-		if v[i] != 0 {
-			addTimes(m.row(i), -float64(tau*v[i]), sum)
+	at = from * m.stride
+	for _, f := range v[from:m.rows] {
+		if f != 0 {
+			f = -float64(tau * f)
+			row := m.data[at : at+len(sum)]
+			for j, x := range sum {
+				row[j] += float64(f * x)
+			}
 		}
+		at += m.stride
 	}
 }
 

@@ -13,18 +13,15 @@ func Solve(s System) (*Solution, error) {
 	if err := s.check(); err != nil {
 		return nil, err
 	}
-	// One piece of memory for all matrices: a job solves several small systems,
-	// and asking for each matrix would cost more than the arithmetic.
-	a := &arena{free: make([]float64, room(&s))}
+	a := arenas.Get().(*arena)
+	defer a.giveBack()
 	w, err := newWeights(a, &s)
 	if err != nil {
 		return nil, err
 	}
 	// Rows divided by their uncertainties: from here on every observation has u = 1
 	// and the sum of squares is χ².
-	aw, yw := stack(a, &s)
-	w.whiten(aw)
-	w.whiten(column(yw))
+	aw, yw := w.whiten(a, &s)
 	// Exact constraints are solved for as many unknowns and leave a smaller problem
 	// without any. Giving them a large weight instead would spoil the digits.
 	e, err := eliminate(a, s.C, s.D, columnScales(a, aw, s.C))
@@ -37,28 +34,32 @@ func Solve(s System) (*Solution, error) {
 	if !ok {
 		return nil, fmt.Errorf("%w: singular values", errNotFinite)
 	}
-	sol := newSolution(a, w, e, f)
+	sol := newSolution(a, w, &e, &f)
 	if !finite(sol.X...) || !finite(sol.Residuals...) || !finite(sol.ChiSquare) || !sol.t.finite() {
 		return nil, fmt.Errorf("%w: the numbers differ too much in size", errNotFinite)
 	}
-	return sol, nil
+	return sol.kept(), nil
 }
 
-// room is about the number of numbers that a system needs, where QR decides.
-func room(s *System) int {
-	m, n, c := len(s.A), s.Columns, len(s.C)
-	least := min(m, n)
-	return m*n + 2*m*least + 2*least*least + 2*n*(n+1) + 2*n*c + 5*(m+n+c) + 3*n + leastChunk
-}
-
-// stack copies A into one matrix, and y.
-func stack(a *arena, s *System) (m matrix, y []float64) {
-	m, y = a.matrix(len(s.A), s.Columns), a.floats(len(s.Y))
-	for i, row := range s.A {
-		copy(m.row(i), row)
+// kept is a solution in memory of its own, one piece of just its size: what it
+// was found in goes to the next system.
+func (s Solution) kept() *Solution {
+	n, m := len(s.X), len(s.Residuals)
+	size := n + 3*m + n*(s.Rank+s.Nullity) + m*s.Rank
+	if s.w.correlated {
+		size += m*s.Rank + m*m
 	}
-	copy(y, s.Y)
-	return m, y
+	a := &arena{free: make([]float64, size)}
+	s.X, s.Residuals, s.Redundancy, s.w.u = a.copied(s.X), a.copied(s.Residuals), a.copied(s.Redundancy), a.copied(s.w.u)
+	s.t, s.null = a.clone(s.t), a.clone(s.null)
+	s.g = a.clone(s.g)
+	if s.w.correlated {
+		s.h, s.w.rho = a.clone(s.h), a.clone(s.w.rho)
+	} else {
+		s.h = s.g
+	}
+	s.w.tri = matrix{} // only wanted on the way
+	return &s
 }
 
 // column views a slice as a matrix of one column.
@@ -69,7 +70,7 @@ func column(v []float64) matrix {
 // newSolution takes the factored problem back to the unknowns in their units: K,
 // whose product K·Kᵀ is the covariance, the null space and the minimiser go
 // through the constraints together, as columns of one matrix.
-func newSolution(a *arena, w weights, e *constraints, f *factored) *Solution {
+func newSolution(a *arena, w weights, e *constraints, f *factored) Solution {
 	n, nullity := len(e.scale), f.null.cols
 	all := a.matrix(n, f.rank+nullity+1) // K, null space, minimiser
 	last := all.cols - 1
@@ -83,7 +84,7 @@ func newSolution(a *arena, w weights, e *constraints, f *factored) *Solution {
 		all.row(k)[last] = t
 	}
 	e.lift(a, all)
-	sol := &Solution{
+	sol := Solution{
 		X:         a.floats(n),
 		ChiSquare: f.chi,
 		DOF:       f.q.rows - f.rank, // the constraints took their unknowns with them
@@ -124,12 +125,12 @@ func removeSpan(a *arena, n, m matrix) {
 	for k := range n.cols {
 		clear(part)
 		for j := range n.rows {
-			if f := n.row(j)[k]; f != 0 {
+			if f := n.data[j*n.stride+k]; f != 0 {
 				addTimes(part, f, m.row(j))
 			}
 		}
 		for j := range n.rows {
-			if f := n.row(j)[k]; f != 0 {
+			if f := n.data[j*n.stride+k]; f != 0 {
 				addTimes(m.row(j), -f, part)
 			}
 		}

@@ -71,11 +71,12 @@ const smallest, largest = 1e-70, 1e70
 // checkNumbers refuses what arithmetic would turn into nonsense.
 func checkNumbers(values ...float64) error {
 	for _, v := range values {
-		if !finite(v) {
-			return errNotFinite
-		}
-		if size := math.Abs(v); size > largest || size > 0 && size < smallest {
+		switch size := math.Abs(v); {
+		case v == 0 || size >= smallest && size <= largest:
+		case finite(v):
 			return errRange
+		default:
+			return errNotFinite
 		}
 	}
 	return nil
@@ -135,7 +136,7 @@ func (s *System) checkSymmetry() error {
 	return nil
 }
 
-// weights is the covariance of the observations taken apart: u on the
+// weights is the covariance of the observations, factored: u on the
 // diagonal, and, where they are correlated, the correlation matrix ρ = U₀ᵀU₀.
 // So Σ = diag(u)·ρ·diag(u); splitting u off first keeps observations of very
 // different units from spoiling the factorisation.
@@ -149,7 +150,7 @@ type weights struct {
 // counts as singular: double precision leaves no digit of its inverse.
 const worstCorrelation = 1e14
 
-// newWeights takes the covariance apart, and refuses one that says of some sum of
+// newWeights factors the covariance, and refuses one that says of some sum of
 // observations that it has no uncertainty at all.
 func newWeights(a *arena, s *System) (weights, error) {
 	w := weights{u: a.floats(len(s.Y))}
@@ -201,21 +202,27 @@ func largestRow(m matrix) float64 {
 	return largest
 }
 
-// whiten turns rows [A | y] into rows of unit, uncorrelated uncertainty:
+// whiten copies A and y as equations of unit, uncorrelated uncertainty:
 //
-//	m becomes U₀⁻ᵀ·diag(u)⁻¹·m
+//	U₀⁻ᵀ·diag(u)⁻¹·[A | y]
 //
 // so that the sum of squares of the new residuals is that of the weighted ones.
-func (w weights) whiten(m matrix) {
+func (w weights) whiten(a *arena, s *System) (m matrix, y []float64) {
+	m, y = a.matrix(len(s.A), s.Columns), a.floats(len(s.Y))
 	for i, u := range w.u {
-		row := m.row(i)
-		for j := range row {
-			row[j] /= u
+		to := m.row(i)
+		for j, v := range s.A[i] {
+			if v != 0 {
+				to[j] = v / u
+			}
 		}
+		y[i] = s.Y[i] / u
 	}
 	if w.correlated {
 		solveRows(w.tri, m)
+		solveRows(w.tri, column(y))
 	}
+	return m, y
 }
 
 // colour undoes the correlation part of whiten: m becomes U₀ᵀ·m.
@@ -233,7 +240,7 @@ func (w weights) dual(m matrix) {
 	}
 }
 
-// correlation of the observations i and j, 1 with itself, 0 between any two that
+// correlation is that of the observations i and j, 1 with itself, 0 between any two that
 // were observed independently.
 func (w weights) correlation(i, j int) float64 {
 	if w.correlated {

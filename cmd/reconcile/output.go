@@ -10,8 +10,8 @@ import (
 	"reconcile/internal/record"
 )
 
-// place says where summaries go and what may be written there.
-type place struct {
+// output says where summaries go and what may be written there.
+type output struct {
 	out     string // the folder of --out, or ""
 	file    string // the file of --out, or ""
 	none    bool   // no file is written
@@ -31,7 +31,7 @@ type place struct {
 type written struct{ name, sum string }
 
 // set reads --out: a folder, or the name of the one summary.
-func (p *place) set(out string) {
+func (p *output) set(out string) {
 	if strings.HasSuffix(out, ".pdf") {
 		p.file = out
 		return
@@ -42,7 +42,7 @@ func (p *place) set(out string) {
 // prepare refuses two summaries of one name, takes the locks of the folders that
 // are written to, reads their registers and finishes or removes what a run that
 // was ended left there. Nothing is written before.
-func (p *place) prepare(folders []opened, several bool) error {
+func (p *output) prepare(folders []opened, several bool) error {
 	if p.none {
 		return nil
 	}
@@ -58,7 +58,7 @@ func (p *place) prepare(folders []opened, several bool) error {
 	return nil
 }
 
-func (p *place) checkNames(folders []opened, several bool) error {
+func (p *output) checkNames(folders []opened, several bool) error {
 	p.taken = map[string]string{}
 	writer := map[string]int{} // which of the folders writes a path
 	jobs := 0
@@ -82,7 +82,7 @@ func (p *place) checkNames(folders []opened, several bool) error {
 }
 
 // hold takes the lock of a folder, once a run, and reads its register.
-func (p *place) hold(dir string) error {
+func (p *output) hold(dir string) error {
 	if p.out != "" || p.file != "" {
 		if err := os.MkdirAll(dir, 0o777); err != nil {
 			return fmt.Errorf("--out %q: %w", dir, cause(err))
@@ -110,17 +110,17 @@ func (p *place) hold(dir string) error {
 }
 
 // release lets the next run go on.
-func (p *place) release() {
+func (p *output) release() {
 	for _, f := range p.held {
 		f.Close()
 	}
 }
 
 // registerOf is the register of the folder that a job's summary goes into.
-func (p *place) registerOf(f opened) *register { return p.registers[real(p.dir(f))] }
+func (p *output) registerOf(f opened) *register { return p.registers[real(p.dir(f))] }
 
 // path is where the summary of a job goes.
-func (p *place) path(f opened, job string, several bool) string {
+func (p *output) path(f opened, job string, several bool) string {
 	if p.file != "" {
 		return p.file
 	}
@@ -138,7 +138,7 @@ func (p *place) path(f opened, job string, several bool) string {
 }
 
 // dir is the folder that the summaries of a folder go into.
-func (p *place) dir(f opened) string {
+func (p *output) dir(f opened) string {
 	switch {
 	case p.file != "":
 		return filepath.Dir(p.file)
@@ -179,7 +179,7 @@ func checkPath(path string, r *record.Record) error {
 // mayWrite says whether a summary may be written where another file is: over an
 // earlier summary of ours of the same job, and says so then; over anything else
 // that is not issued only where the flags ask for it.
-func (p *place) mayWrite(path string, old standing, r *record.Record) (note string, err error) {
+func (p *output) mayWrite(path string, old existing, r *record.Record) (note string, err error) {
 	switch {
 	case old.issued():
 		return "", fmt.Errorf("%q is signed or numbered and never replaced (want another --out)", path)
@@ -192,7 +192,7 @@ func (p *place) mayWrite(path string, old standing, r *record.Record) (note stri
 }
 
 // lookAt reads what is in the place of a summary; nil where nothing is.
-func lookAt(path string) (*standing, error) {
+func lookAt(path string) (*existing, error) {
 	old, err := readOld(path)
 	switch {
 	case os.IsNotExist(err):
@@ -200,17 +200,17 @@ func lookAt(path string) (*standing, error) {
 	case err != nil:
 		return nil, fmt.Errorf("reading %q: %w", path, cause(err))
 	}
-	s := standingOf(old)
+	s := existingOf(old)
 	return &s, nil
 }
 
 // write draws an unsigned summary without a number and puts it in its place.
-func (p *place) write(r *flow.Result, path string) (file written, note string, err error) {
+func (p *output) write(r *flow.Result, path string) (file written, note string, err error) {
 	old, err := lookAt(path)
 	if err != nil {
 		return written{}, "", err
 	}
-	if old != nil && p.resume && string(old.line) == string(r.Line) && old.whole("") == nil {
+	if old != nil && p.resume && string(old.line) == string(r.Line) && old.verified("") == nil {
 		return writtenAs(path, old.pdf), "", nil
 	}
 	pdf, err := r.Summary()

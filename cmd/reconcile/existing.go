@@ -10,8 +10,8 @@ import (
 	"reconcile/internal/signoff"
 )
 
-// standing is what is in the place of a summary, as far as it can be read.
-type standing struct {
+// existing is what is in the place of a summary, as far as it can be read.
+type existing struct {
 	pdf    []byte
 	line   []byte         // its record; nil: none
 	record *record.Record // nil: not a summary of ours
@@ -19,8 +19,8 @@ type standing struct {
 	signed bool           // a signature is on it, sound or not
 }
 
-func standingOf(pdf []byte) standing {
-	s := standing{pdf: pdf, signed: flow.Signed(pdf)}
+func existingOf(pdf []byte) existing {
+	s := existing{pdf: pdf, signed: flow.Signed(pdf)}
 	examined, err := signoff.Examine(pdf, nil)
 	s.intact = err == nil && signoff.Worst(examined.Findings) != signoff.Unsound
 	files, _ := signoff.Attachments(pdf) // as far as it can be read
@@ -36,16 +36,16 @@ func standingOf(pdf []byte) standing {
 }
 
 // issued says whether a file must never be replaced: it is signed or numbered.
-func (s standing) issued() bool { return s.signed || s.record != nil && s.record.Issuer.Number != "" }
+func (s existing) issued() bool { return s.signed || s.record != nil && s.record.Issuer.Number != "" }
 
 // ours says whether it is an intact summary of the same job.
-func (s standing) ours(r *record.Record) bool {
+func (s existing) ours(r *record.Record) bool {
 	return s.intact && s.record != nil && s.record.Job == r.Job && !issue.WhoOf(s.record).Other(issue.WhoOf(r))
 }
 
-// whole verifies a summary that is to be left in its place, pages too, and
+// verified verifies a summary that is to be left in its place, pages too, and
 // wants it signed by the one with this fingerprint, if any.
-func (s standing) whole(fingerprint string) error {
+func (s existing) verified(fingerprint string) error {
 	found := flow.Verify(s.pdf, nil, flow.Released)
 	if err := found.Usable(); err != nil {
 		return err

@@ -1,0 +1,121 @@
+package adjust
+
+import (
+	"cmp"
+	"math"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/limits"
+	"reconcile/internal/portable"
+)
+
+// merit is how much a trial does for the needs that nothing serves yet.
+type merit struct {
+	grave, other int     // needs solved: not weighed and unsettled; not cross-checked
+	left         float64 // Σ of u then, as a share of the limits
+}
+
+// compare puts the better one first: more of the gravest needs, then more of
+// the others, then less U left.
+func (m merit) compare(o merit) int {
+	return cmp.Or(cmp.Compare(o.grave, m.grave), cmp.Compare(o.other, m.other), cmp.Compare(m.left, o.left))
+}
+
+// add counts a need that is solved, and the u it is then left with.
+func (m *merit) add(n *need, then float64) {
+	if n.need == toCrossCheck {
+		m.other++
+	} else {
+		m.grave++
+	}
+	limit, _ := n.check.Limit()
+	m.left = portable.Ratio(m.left + then/math.Max(limit, 1))
+}
+
+// merit is what a trial was found to do once it was solved.
+func (a *adviser) merit(t *trial) merit {
+	var m merit
+	for i := range t.serves {
+		if v := &t.serves[i]; !a.needs[i].served && v.Solved {
+			m.add(&a.needs[i], v.Then)
+		}
+	}
+	return m
+}
+
+// promise is the most that a trial could do. Its merit once solved never
+// comes before it: it solves no more needs than these, and where it solves as
+// many they are the same ones, each with at least the u that is hoped for.
+func (a *adviser) promise(t *trial) merit {
+	var m merit
+	for i := range t.hopes {
+		if h := &t.hopes[i]; !a.needs[i].served && h.solved {
+			m.add(&a.needs[i], h.least)
+		}
+	}
+	return m
+}
+
+// hope is the best that a candidate could do for one need.
+type hope struct {
+	solved bool    // it may be
+	least  float64 // u of the check then, at least
+}
+
+// anything is the hope where nothing can be said beforehand.
+var anything = hope{solved: true}
+
+// hope bounds what a candidate does for a need, from the row of its check as
+// the readings advised so far leave it.
+func (a *adviser) hope(n *need, p *derive.Prospect) hope {
+	c := n.now
+	if c == nil || !a.bounded(c, p) {
+		return anything
+	}
+	least, ok := p.U(c.Quantity)
+	if !ok {
+		return hope{}
+	}
+	steady := 1.0
+	if c.LimitKN.Valid { // its u follows the masses too
+		least, steady = 0, halved
+	}
+	h := hope{least: least}
+	switch n.need {
+	case toSettle:
+		h.solved = verdictAt(n.check.Found.Margin, gridOf(c, float64(coverage*least))) != limits.Unsettled
+	case toCrossCheck:
+		h.solved = p.MayCheck(c.Quantity, steady)
+	default:
+		h.solved = true
+	}
+	return h
+}
+
+// halved is the part to which the factors of a D-value do not fall by a further
+// reading: they go with the squares of two masses' parts of their sum.
+const halved = 0.5
+
+// bounded reports whether a check would be of the same quantity with a further
+// reading. A force has other slopes, and is of no quantity until it is
+// determined; a tyre's load is that of the worst of the supports solved, which
+// may become another one where there are several.
+func (a *adviser) bounded(c *limits.Check, p *derive.Prospect) bool {
+	switch {
+	case c.LimitKN.Valid:
+		return c.Found != nil
+	case c.Rating == "tyre", c.Rating == "wheel":
+		return c.Found != nil && !p.Refines() && a.oneSupport(c)
+	}
+	return c.Quantity.Defined() || !p.Refines()
+}
+
+// oneSupport reports whether a tyre's load is that of a single support, which
+// no finer one could replace.
+func (a *adviser) oneSupport(c *limits.Check) bool {
+	if c.Line == nil || len(c.Line.Terms) != 1 {
+		return false
+	}
+	axles, sides := a.s.Split(c.Line.Terms[0].Group)
+	return axles == 0 && !sides
+}

@@ -1,0 +1,266 @@
+package derive
+
+import (
+	"math"
+	"slices"
+
+	"reconcile/internal/derive/lsq"
+	"reconcile/internal/portable"
+	"reconcile/internal/tickets"
+)
+
+// Outlook says beforehand the best that a further reading could do, without
+// solving the job with it: one row added to a fit that is there already. What
+// it says are bounds, never results: a reading that is advised is solved with
+// [Solution.WithReading], and an Outlook only spares those that cannot win.
+//
+// The bounds hold because the fit they start from knows at least as much as
+// the job solved with the reading would: an observation never makes a
+// determined load less certain, so every way in which the two differ is taken
+// at its most certain end.
+//
+//   - A tie has u = t: u² = t² + (amount·u(ratio))² whatever the amount becomes.
+//   - Readings that the further one repeats keep their u, which would grow.
+//   - A scale whose span would become better known has no bound.
+//   - No u is stretched, though the readings may then be strained.
+type Outlook struct {
+	s    *Solution
+	fits map[State]*lsq.Solution // by the state of the reading, which may bring ties in force
+}
+
+// Outlook prepares the bounds for further readings.
+func (s *Solution) Outlook() *Outlook { return &Outlook{s, map[State]*lsq.Solution{}} }
+
+// Prospect bounds what one further reading does. The zero Prospect, where
+// nothing can be said beforehand, leaves everything possible.
+type Prospect struct {
+	fit      *lsq.Solution // nil: nothing is said
+	s        *Solution
+	row      []float64 // of the reading; nil where it shows only an unknown of its own
+	variance float64   // of the reading, u², with the gain of a scale not used before
+	null     []float64 // row·N: what of the row nothing determines yet; nil where all of it is
+	of       float64   // variance of the load that the row asks for
+	moves    []float64 // ∂(row·x)/∂reading
+	refines  bool      // it separates axles that were not
+}
+
+// The limits within which a bound is certain of what the solver would say.
+const (
+	surelyDetermined = 1e-8 // |row·N|/|row|: the solver asks for 1e-6
+	surelyOpen       = 1e-4
+	surelyUnchecked  = 1e-6   // redundancy: the solver asks for 0.01
+	surelyNoticed    = 0.0101 // ∂value/∂reading: the solver asks for 0.01
+	boundSlack       = 1e-6   // of a u, far above the rounding of both ways
+)
+
+// With bounds what a reading does whose figure is filled in.
+func (o *Outlook) With(c Candidate) Prospect {
+	s := o.s
+	y, r := s.system, &c.Reading
+	p := Prospect{s: s}
+	separates, known := y.refinement(r)
+	if !known || len(r.Without)+len(r.With)+len(y.options.moves) > 0 {
+		return Prospect{}
+	}
+	u, column, known := y.furtherU(&c)
+	if !known {
+		return Prospect{}
+	}
+	if p.fit = o.fitFor(r); p.fit == nil {
+		return Prospect{}
+	}
+	if p.refines = separates; separates {
+		return p
+	}
+	p.row, p.variance = y.deckRow(r), portable.Square(u)
+	if column >= 0 {
+		p.row[column] = r.Kg.InexactFloat64()
+	}
+	if z, ok := y.layout.zero[r.Scale]; ok {
+		p.row[z] = float64(weighers(&s.Job.Outfit, s.Job.Scale(r.Scale), r))
+	}
+	return p.begin()
+}
+
+// begin works out what all quantities need of the row.
+func (p Prospect) begin() Prospect {
+	null := p.fit.NullPart(p.row)
+	switch size, all := length(null), length(p.row); {
+	case size > float64(surelyOpen*all):
+		p.null = null
+	case size > float64(surelyDetermined*all):
+		return Prospect{} // too close to say
+	default:
+		p.of, p.moves = portable.Square(p.fit.U(p.row)), p.fit.Sensitivity(p.row)
+	}
+	return p
+}
+
+// Refines reports whether the reading separates axles of a group that none
+// did before: finer supports are then solved, of which nothing is said here.
+func (p *Prospect) Refines() bool { return p.fit == nil || p.refines }
+
+// Tests reports whether the reading could show a mistake in another. One that
+// only determines what was not known has no residual and tests nothing.
+func (p *Prospect) Tests() bool { return p.fit == nil || p.row != nil && p.null == nil }
+
+// U is the least standard uncertainty that a quantity could have with the
+// reading; ok is false where it cannot be determined then.
+func (p *Prospect) U(q Quantity) (least float64, ok bool) {
+	if p.fit == nil {
+		return 0, true
+	}
+	if q.row == nil {
+		return 0, false
+	}
+	row, factor, ok := p.rest(q.row)
+	if !ok {
+		return 0, false
+	}
+	u2 := portable.Square(p.fit.U(row))
+	switch {
+	case p.null != nil:
+		u2 += float64(portable.Square(factor) * p.variance)
+	case p.row != nil:
+		u2 -= portable.Square(p.fit.Covariance(row, p.row)) / (p.of + p.variance)
+	}
+	least = float64(math.Sqrt(max(u2, 0))*(1-boundSlack)) - boundSlack
+	least = max(least, 0)
+	return least, float64(coverage*least) <= maxDeterminedU
+}
+
+// rest is what remains of a quantity once the reading has taken its part,
+// factor × its row, of what nothing determined; ok is false where something
+// remains that nothing determines.
+func (p *Prospect) rest(row []float64) (rest []float64, factor float64, ok bool) {
+	null := p.fit.NullPart(row)
+	if p.null != nil {
+		factor = inner(null, p.null) / inner(p.null, p.null)
+		rest = slices.Clone(row)
+		for i, v := range p.row {
+			rest[i] -= float64(factor * v)
+		}
+		for i, v := range p.null {
+			null[i] -= float64(factor * v)
+		}
+		if factor != 0 && length(null) > float64(surelyOpen*length(row)) {
+			return nil, 0, false
+		}
+		return rest, factor, length(null) <= float64(surelyOpen*length(row))
+	}
+	return row, 0, length(null) <= float64(surelyOpen*length(row))
+}
+
+// MayCheck reports whether every reading behind a quantity could be checked
+// with the further one: false where a reading that it rests on would still
+// have no redundancy at all, whatever the weights. The factors of the quantity
+// may yet fall to the given fraction of what they are.
+func (p *Prospect) MayCheck(q Quantity, fraction float64) bool {
+	if p.fit == nil {
+		return true
+	}
+	row, factor, ok := p.rest(q.row)
+	noticed := surelyNoticed / fraction
+	if !ok || math.Abs(factor) > noticed {
+		return false // nothing else shows what the reading itself determines
+	}
+	d, gain := p.fit.Sensitivity(row), 0.0
+	if p.moves != nil {
+		gain = p.fit.Covariance(row, p.row) / (p.of + p.variance)
+	}
+	for i := range p.s.system.used {
+		redundancy, of := p.fit.Redundancy[i], d[i]
+		if p.moves != nil {
+			redundancy += portable.Square(float64(p.moves[i]*p.s.system.obs[i].U)) / (p.of + p.variance)
+			of -= float64(gain * p.moves[i])
+		}
+		if redundancy < surelyUnchecked && math.Abs(of) > noticed {
+			return false
+		}
+	}
+	return true
+}
+
+// refinement says whether a reading separates axles of a group that no used
+// reading did. It then shows an unknown that no other equation holds, and
+// nothing that was known changes. known is false for sides: what the loads put
+// on each becomes unknown with them.
+func (y *system) refinement(r *tickets.Reading) (separates, known bool) {
+	if onGauge(r) {
+		return false, true
+	}
+	for _, t := range r.Terms {
+		split := y.layout.splitOf(t.Group)
+		switch {
+		case t.Side != tickets.Both && !split.sides:
+			return false, false
+		case t.Axle > 0 && split.axles == 0:
+			if axlesOf(&y.job.Outfit, t.Group) < 2 {
+				return false, false
+			}
+			separates = true
+		}
+	}
+	return separates, true
+}
+
+// furtherU is the standard uncertainty of a further reading, and the column of
+// its scale's gain; −1 for a scale without one, whose gain is then part of u.
+// known is false where the reading would make the scale's span better known.
+func (y *system) furtherU(c *Candidate) (u float64, column int, known bool) {
+	job, r := withScale(y.job, &c.Scale), &c.Reading
+	scale, repeated := job.Scale(r.Scale), 1
+	kind := repeatKey(&job.Outfit, r)
+	for i := range y.used {
+		if repeatKey(&job.Outfit, y.used[i]) == kind {
+			repeated++
+		}
+	}
+	u = readingU(job, r, repeated)
+	then := largestOn(job, scale, []*tickets.Reading{r})
+	column, used := y.layout.gain[r.Scale]
+	if !used {
+		own := float64(r.Kg.InexactFloat64() * gainU(scale, then))
+		return portable.Hypot(u, own), -1, !zeroSeen(job, r.Scale)
+	}
+	now := largestOn(job, scale, y.all)
+	return u, column, !then.load.GreaterThan(now.load) || gainU(scale, then) >= gainU(scale, now)
+}
+
+// fitFor is the fit that the bounds of a reading start from: with every tie
+// that would then be in force, each at the least u it can have.
+func (o *Outlook) fitFor(r *tickets.Reading) *lsq.Solution {
+	if fit, ok := o.fits[StateOf(r)]; ok {
+		return fit
+	}
+	y := *o.s.system
+	y.rowRoom = nil // the rows of this copy are its own
+	y.used = append(slices.Clip(y.used), r)
+	y.ties = nil
+	y.planTies()
+	n := len(y.obs) - len(o.s.ties)
+	y.obs, y.rows, y.values = slices.Clone(y.obs[:n]), slices.Clone(y.rows[:n]), slices.Clone(y.values[:n])
+	for i := range y.ties {
+		y.observe(Observation{Kind: ByTie, Name: y.ties[i].name}, y.ties[i].row, 0)
+	}
+	var exact *lsq.Solution
+	if fit, err := y.solve(make([]float64, len(y.ties))); err == nil {
+		exact = fit.exact
+	}
+	o.fits[StateOf(r)] = exact
+	return exact
+}
+
+// Defined reports whether a quantity is a sum of unknowns of its solution,
+// determined or not. That of a support that is not solved separately is not.
+func (q Quantity) Defined() bool { return q.row != nil }
+
+func inner(a, b []float64) float64 {
+	sum := 0.0
+	for i, v := range a {
+		sum += float64(v * b[i])
+	}
+	return sum
+}
+
+func length(a []float64) float64 { return math.Sqrt(inner(a, a)) }

@@ -1,0 +1,109 @@
+package page
+
+import (
+	"errors"
+	"time"
+
+	"reconcile/internal/flow"
+	"reconcile/internal/record"
+)
+
+// later is what is worked out only while it is looked at, behind the answer.
+type later struct {
+	plan      *flow.Adjusted // what to move
+	planned   bool           // it was worked out, or cannot be
+	planError string
+	visit     *record.Visit // the sheet to take to the weighbridge
+	visited   bool
+}
+
+// wantsPlan says whether somebody looks at what to move.
+func (pg *Page) wantsPlan() bool {
+	return pg.view.Part == "whatif" && pg.answer != nil && pg.movable() && !pg.later.planned
+}
+
+// wantsVisit says whether somebody looks at the sheet.
+func (pg *Page) wantsVisit() bool {
+	return pg.job != nil && pg.view.Open["sheet"] && !pg.later.visited
+}
+
+func (pg *Page) wanting() bool { return pg.wantsPlan() || pg.wantsVisit() }
+
+// Rest does what takes longer: mistakes and advice, and what is looked at of the
+// plan and the sheet. It asks stop again and again; stopped, it changes nothing.
+func (pg *Page) Rest(stop func() bool) Reply {
+	switch {
+	case pg.rest && pg.begun != nil:
+		return pg.restOfAnswer(stop)
+	case pg.wantsPlan():
+		return pg.restOfPlan(stop)
+	case pg.wantsVisit():
+		return pg.restOfVisit(stop)
+	case pg.warming:
+		pg.warming = false
+		warm(stop)
+		return pg.reply(Reply{})
+	}
+	return Reply{}
+}
+
+func (pg *Page) restOfAnswer(stop func() bool) Reply {
+	begun := pg.begun
+	err := begun.Rest(stop)
+	if errors.Is(err, flow.ErrStopped) || begun != pg.begun {
+		return Reply{} // something was done meanwhile
+	}
+	var result *flow.Result
+	if err == nil {
+		result, err = begun.Result(pg.options(), flow.Given{})
+	}
+	switch {
+	case err != nil:
+		pg.cannot, pg.rest = err.Error(), false
+	default:
+		pg.result, pg.answer, pg.rest = result, result.Record, false
+	}
+	return pg.reply(Reply{})
+}
+
+func (pg *Page) restOfPlan(stop func() bool) Reply {
+	job, o := pg.job, pg.options()
+	o.Stop = stop
+	plan, err := flow.Adjust(job, o)
+	if errors.Is(err, flow.ErrStopped) || job != pg.job {
+		return Reply{}
+	}
+	pg.later.plan, pg.later.planned = plan, true
+	if err != nil {
+		pg.later.planError = err.Error()
+	}
+	return pg.reply(Reply{})
+}
+
+func (pg *Page) restOfVisit(stop func() bool) Reply {
+	job := pg.job
+	visit, err := flow.Visit(job)
+	if stop != nil && stop() || job != pg.job {
+		return Reply{}
+	}
+	pg.later.visited = true
+	if err == nil {
+		pg.later.visit = visit
+	}
+	return pg.reply(Reply{})
+}
+
+// warm works a built-in job out and throws it away, in steps between which it
+// asks stop: the browser then has compiled what the first answer needs.
+func warm(stop func() bool) {
+	pg := New(func() time.Time { return time.Time{} })
+	pg.Do([]Event{{Do: "restore", Files: warmForms}, {Do: "goto", Value: "slip"}})
+	if stop() {
+		return
+	}
+	pg.Rest(stop)
+	if stop() || pg.result == nil {
+		return
+	}
+	pg.result.Summary()
+}
