@@ -79,9 +79,9 @@ func (r *Record) deciding(verdict string) []*Check {
 // are named once.
 type quantityKey struct {
 	on, state string
-	each        bool // one tyre or wheel
-	force       bool
-	least       bool
+	each      bool // one tyre or wheel
+	force     bool
+	least     bool
 }
 
 func keyOf(c *Check) quantityKey {
