@@ -54,7 +54,7 @@ func (l *Line) Ref() string {
 	return l.RecordSHA256
 }
 
-// Register is a register read whole, and what was added to it since.
+// Register is a register read completely, and what was added to it since.
 type Register struct {
 	lines    []Line
 	chain    string           // SHA-256 of the last line as written

@@ -97,7 +97,7 @@ func inputsOf(job *tickets.Job, m Made) []Input {
 }
 
 // InputOf names a file that is attached, with the hash of its bytes and the
-// lines of the form that it holds; none is the whole file.
+// lines of the form that it holds; none is the entire file.
 func InputOf(file string, b []byte, lines [][2]int) Input {
 	sum := sha256.Sum256(b)
 	return Input{File: file, SHA256: hex.EncodeToString(sum[:]), Lines: every(lines)}

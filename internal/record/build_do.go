@@ -78,16 +78,16 @@ func (r *Record) deciding(verdict string) []*Check {
 // quantityKey says which load a check is about: several ratings on one load
 // are named once.
 type quantityKey struct {
-	held, state string
-	each        bool // one tyre or wheel
-	force       bool
-	least       bool
+	on, state string
+	each      bool // one tyre or wheel
+	force     bool
+	least     bool
 }
 
 func keyOf(c *Check) quantityKey {
 	k := quantityKey{state: c.State, each: c.Rating == "tyre" || c.Rating == "wheel", force: c.LimitKN != nil, least: c.Rating == "download_min"}
 	for _, on := range c.HeldOn {
-		k.held += on + "+"
+		k.on += on + "+"
 	}
 	return k
 }

@@ -7,7 +7,7 @@ import (
 	"reconcile/internal/limits"
 )
 
-// groupNames are the loads of whole groups, always there, in the order in
+// groupNames are the loads of entire groups, always there, in the order in
 // which quantities has them. After them come the finer supports that are
 // solved, state by state, then the totals of derive, then what is computed
 // from lengths, and last what is left of ratings:

@@ -77,8 +77,8 @@ func text(v reflect.Value) string {
 }
 
 // quantities compares by name; the names in the order of the one, then those
-// that only the other has. Where all names are the same and stand in another
-// order, the whole object differs.
+// that only the other has. Where all names are the same but in another
+// order, the entire object differs.
 func (c *comparison) quantities(path string, a, b Quantities) {
 	before := len(c.found)
 	other := map[string]*Quantity{}

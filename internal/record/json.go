@@ -47,7 +47,7 @@ func lineOf(document any) ([]byte, error) {
 }
 
 // field is one key of a struct: its place, its name, and whether it is left out
-// where it is empty. The fields of an embedded struct stand among the others.
+// where it is empty. The fields of an embedded struct are among the others.
 type field struct {
 	index     []int
 	key       string

@@ -54,7 +54,7 @@ func fill(v reflect.Value, n *int) {
 	}
 }
 
-// The writer against encoding/json: for values that both spell alike (no
+// The writer against encoding/json: for values that both write alike (no
 // exponents, nothing escaped, no null list) the bytes are the same.
 func TestTheWriterAgreesWithEncodingJSON(t *testing.T) {
 	r := filled()
@@ -78,7 +78,7 @@ func TestTheWriterAgreesWithEncodingJSON(t *testing.T) {
 	}
 }
 
-// encoding/json reads the whole line, and finds the keys in the order of the
+// encoding/json reads the entire line, and finds the keys in the order of the
 // contract, section 4.
 func TestTheKeysOfALineAreInTheContractsOrder(t *testing.T) {
 	line, err := filled().Line()

@@ -177,7 +177,7 @@ func (p *parser) list(v reflect.Value) error {
 	})
 }
 
-// entries reads what stands between two brackets, with commas between.
+// entries reads what is between two brackets, with commas between.
 func (p *parser) entries(open, end byte, each func(i int) error) error {
 	if err := p.take(string(open)); err != nil {
 		return err
@@ -240,8 +240,8 @@ func (p *parser) number() (float64, error) {
 	return x, p.take(token)
 }
 
-// text reads a string, and refuses one that is spelt otherwise than the writer
-// spells it.
+// text reads a string, and refuses one that is not written as the writer
+// writes it.
 func (p *parser) text() (string, error) {
 	if len(p.rest) == 0 || p.rest[0] != '"' {
 		return "", p.unexpected("a string")
@@ -256,11 +256,11 @@ func (p *parser) text() (string, error) {
 	if end >= len(p.rest) {
 		return "", p.unexpected("a string that ends")
 	}
-	spelt := p.rest[:end+1]
-	s, ok := unescaped(spelt[1:end])
+	written := p.rest[:end+1]
+	s, ok := unescaped(written[1:end])
 	again, err := appendString(nil, s)
-	if !ok || err != nil || !bytes.Equal(again, spelt) {
-		return "", p.unexpected("a string as this program spells it")
+	if !ok || err != nil || !bytes.Equal(again, written) {
+		return "", p.unexpected("a string as this program writes it")
 	}
 	p.rest = p.rest[end+1:]
 	return s, nil
@@ -312,7 +312,7 @@ func escape(b []byte) (c byte, length int) {
 	return 0, 0
 }
 
-// names reads an object whose keys are data; none may stand there twice.
+// names reads an object whose keys are data; none may be there twice.
 func (p *parser) names(each func(name string) error) error {
 	seen := map[string]bool{}
 	return p.entries('{', '}', func(int) error {

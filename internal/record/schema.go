@@ -86,7 +86,7 @@ type Signer struct {
 	Fingerprint string `json:"fingerprint"` // SHA-256 of the certificate, upper-case hex
 }
 
-// Fit says how the readings agree as a whole.
+// Fit says how all readings agree.
 type Fit struct {
 	Observations int      `json:"observations"`
 	DOF          int      `json:"dof"`
@@ -603,7 +603,7 @@ type Rating struct {
 type Input struct {
 	File   string   `json:"file"`
 	SHA256 string   `json:"sha256"` // lower-case hex
-	Lines  [][2]int `json:"lines"`  // first and last of each run in the form; [] is the whole file
+	Lines  [][2]int `json:"lines"`  // first and last of each run in the form; [] is the entire file
 }
 
 // Plan is what to move and what to leave behind.

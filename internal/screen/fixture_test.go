@@ -9,7 +9,7 @@ import (
 
 // The records of this file are invented: a crew-cab utility that tows a
 // planetarium in a tandem-axle trailer. Verdicts and margins are worked out
-// here from value, u and limit, apart from the program.
+// here from value, u and limit, without the program.
 
 func ptr[T any](v T) *T { return &v }
 
@@ -41,7 +41,7 @@ func (l line) check() record.Check {
 	return c
 }
 
-// outfit is the invented outfit, weighed as a whole, with every usual rating given.
+// outfit is the invented outfit, weighed completely, with every usual rating given.
 func outfit(region string) *record.Record {
 	r := &record.Record{
 		Schema: record.Schema, Program: "2.0.0", Model: record.Model, Verdict: "within", Agreement: "agree",
@@ -254,7 +254,7 @@ func hostileRecord() *record.Record {
 	return r
 }
 
-// simpleRecord is held by the simple rule, with no region.
+// simpleRecord is judged by the simple rule, with no region.
 func simpleRecord() *record.Record {
 	r := outfit("")
 	r.Options.Rule = "simple"

@@ -84,7 +84,7 @@ func TestNoPlanIsDrawn(t *testing.T) {
 	text.Actions, text.Nearest, text.Limits, text.Instead, text.For = nil, text.Actions, nil, nil, "heavier springs"
 	text.Table = "deciding loads:"
 	got := drawn(t, r, text)
-	for _, want := range []string{"what leaves the least too much, and is no plan:\n  1. move projector", "value ± U  verdict\n", "for the set: heavier springs\n"} {
+	for _, want := range []string{"the best that can be done, which still exceeds a limit:\n  1. move projector", "value ± U  verdict\n", "for the set: heavier springs\n"} {
 		if !strings.Contains(got, want) {
 			t.Errorf("no %q in\n%s", want, got)
 		}

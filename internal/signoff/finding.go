@@ -21,13 +21,13 @@ var gravity = []string{Holds, Unchecked, Unsound}
 // What is as it should be, or not checked.
 const (
 	idMatches        = "id_matches"         // the file gives the hash it carries
-	signatureIntact  = "signature_intact"   // signature, signer, at, bytes; as: the name written beside it
+	signatureIntact  = "signature_intact"   // signature, signer, at, bytes; as: the name written next to it
 	signerTrusted    = "signer_trusted"     // signature, signer, fingerprint, valid_from, valid_to
 	signerNotTrusted = "signer_not_trusted" // the same, why
 	notSigned        = "not_signed"
 )
 
-// What is not sound in the file as a whole.
+// What is not sound in the file itself.
 const (
 	tooLarge      = "too_large"       // most: bytes
 	badHeader     = "header"          // not the header that this program writes
@@ -135,7 +135,7 @@ func (f Finding) with(key string, value any) Finding {
 	return f
 }
 
-// facts writes a finding for whoever has to look for its cause: its code, and
+// facts writes a finding for those who look for its cause: its code, and
 // its arguments as key=value.
 func (f Finding) facts() string {
 	text := f.Code
@@ -192,7 +192,7 @@ type outcome struct {
 }
 
 // OutcomeOf returns what findings and signers come to. The best signature
-// counts: others stand as findings of their own and spoil nothing. Anything
+// counts: the others are findings of their own and spoil nothing. Anything
 // else that is not checked keeps a file from being vouched for.
 func OutcomeOf(findings []Finding, signers []Signer) outcome {
 	if i := slices.IndexFunc(findings, func(f Finding) bool { return f.Status == Unsound }); i >= 0 || len(findings) == 0 {

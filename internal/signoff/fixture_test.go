@@ -65,7 +65,7 @@ func sortedFiles(files []Attachment) []Attachment {
 	return files
 }
 
-// arranged takes apart what gofpdf wrote, attaches files, and writes it again.
+// arranged splits what gofpdf wrote, attaches files, and writes it again.
 func arranged(t testing.TB, pdf []byte, files []Attachment) []byte {
 	t.Helper()
 	r, err := newLenient(pdf)

@@ -13,7 +13,7 @@ import (
 )
 
 // assembled writes a file of these objects; objects[0] is not used. A string
-// is written as it stands.
+// is written as it is.
 func assembled(root, info int, objects []any) []byte {
 	var w bytes.Buffer
 	w.WriteString(header)
@@ -261,7 +261,7 @@ func TestHostile(t *testing.T) {
 // A file too large is refused before anything is read.
 func TestTooLarge(t *testing.T) {
 	b := append([]byte(header), make([]byte, MaxSize)...)
-	if _, err := Open(b); err == nil || !strings.Contains(err.Error(), "larger than") {
+	if _, err := Open(b); err == nil || !strings.Contains(err.Error(), tooLarge) {
 		t.Errorf("error %v", err)
 	}
 }

@@ -173,7 +173,7 @@ func called(c *x509.Certificate) string {
 }
 
 // LoadSigningKey opens a PKCS#12 file. The certificate is the one that fits the
-// key, wherever in the file it stands. Keys: RSA of 2048 to 8192 bits, ECDSA
+// key, wherever it is in the file. Keys: RSA of 2048 to 8192 bits, ECDSA
 // P-256, P-384, P-521. The error is [errPassword] for a wrong password,
 // [errKeyMismatch] if no certificate fits.
 func LoadSigningKey(p12 []byte, password string) (*SigningKey, error) {

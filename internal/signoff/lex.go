@@ -71,7 +71,7 @@ func (l *lexer) take(s string) bool {
 }
 
 // word passes and returns the regular characters that follow, at most maxWord:
-// what is left of a longer one is then no object that may stand there.
+// what is left of a longer one is then no object that may be there.
 func (l *lexer) word() string {
 	from := l.at
 	for l.at < len(l.b) && l.at-from < maxWord && regular(l.b[l.at]) {
@@ -289,7 +289,7 @@ func (l *lexer) literal() (any, error) {
 	return nil, errEnd
 }
 
-// escape appends what the escape at l stands for; the backslash is passed.
+// escape appends what the escape at l means; the backslash is passed.
 func (l *lexer) escape(out []byte) []byte {
 	if l.at >= len(l.b) {
 		return out

@@ -89,7 +89,7 @@ func writeName(w *bytes.Buffer, n name) {
 }
 
 // spelled is a name without its slash, with # and two digits for what may not
-// stand in one, and for nothing else.
+// be in one, and for nothing else.
 func spelled(n name) []byte {
 	out := make([]byte, 0, len(n))
 	for i := range len(n) {

@@ -49,7 +49,7 @@ type Document struct {
 }
 
 // object is one object of the finished file: its value, and where in the file
-// its text stands, between "n 0 obj\n" and "\nendobj\n".
+// its text is, between "n 0 obj\n" and "\nendobj\n".
 type object struct {
 	value      any
 	start, end int
@@ -114,7 +114,7 @@ func (d *Document) readObjects(l *lexer) error {
 	return nil
 }
 
-// misplaced says what stands where object num should begin.
+// misplaced says what is where object num should begin.
 func misplaced(l *lexer, num int) error {
 	at := l.at
 	n, err := integer(l.word())

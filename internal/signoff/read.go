@@ -167,7 +167,7 @@ type Attachment struct {
 	Bytes []byte
 }
 
-// attachedFile is where an attachment stands.
+// attachedFile is where an attachment is.
 type attachedFile struct {
 	name   string
 	stream int // the number of its stream

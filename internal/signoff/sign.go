@@ -34,7 +34,7 @@ func (e *unsoundError) Error() string {
 	return "not signed: " + strings.Join(lines, "; ")
 }
 
-// Sign appends a signature over the whole of pdf: the bytes given stay the
+// Sign appends a signature over all of pdf: the bytes given stay the
 // beginning of the result, so that signatures already there stay valid. The
 // same file, key and options give the same bytes.
 //
@@ -106,7 +106,7 @@ func validAt(c *x509.Certificate, t time.Time) error {
 	return nil
 }
 
-// claims is what stands readable in a signature.
+// claims is what can be read in a signature.
 type claims struct {
 	when                   time.Time
 	name, reason, location string
@@ -118,10 +118,10 @@ const stampLayout = "D:20060102150405+00'00'"
 // update is what one signature appends to a file.
 type update struct {
 	bytes            []byte
-	gapStart, gapEnd int // of /Contents in the whole file, < and > included
+	gapStart, gapEnd int // of /Contents in the entire file, < and > included
 }
 
-// digest is the SHA-256 of whole without the gap.
+// digest is the SHA-256 of the entire file without the gap.
 func (u *update) digest(whole []byte) []byte {
 	h := sha256.New()
 	h.Write(whole[:u.gapStart])
@@ -130,7 +130,7 @@ func (u *update) digest(whole []byte) []byte {
 }
 
 // update writes the n-th signature's update (from 1) with these contents.
-// It depends on nothing but the finished file, the end of what stands before
+// It depends on nothing but the finished file, the end of what is before
 // it and its arguments: so it can be written again, and compared.
 //
 // The update holds the signature, its invisible field, and new versions of

@@ -131,9 +131,9 @@ func TestSignRefuses(t *testing.T) {
 	}{
 		{"before the certificate", finished(t), at(s.Certificate().NotBefore.Add(-time.Second)), "is valid from"},
 		{"after the certificate", finished(t), at(late), "is valid from"},
-		{"changed file", changed, at(when), "the file was changed since it was made"},
-		{"no hash filled in", drawn(t, "x", nil), at(when), "the file was changed since it was made"},
-		{"cut file", finished(t)[:9000], at(when), "another length than it says"},
+		{"changed file", changed, at(when), "id_differs"},
+		{"no hash filled in", drawn(t, "x", nil), at(when), "id_differs"},
+		{"cut file", finished(t)[:9000], at(when), "stream_length"},
 		{"not a PDF", []byte("PK"), at(when), "not a PDF"},
 		{"not UTF-8", finished(t), SignOptions{When: when, Reason: "\xff"}, "not UTF-8"},
 	} {

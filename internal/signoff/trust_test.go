@@ -112,7 +112,7 @@ func TestWeakKeys(t *testing.T) {
 	}
 }
 
-// An issuer restricted to servers vouches for nobody who signs a document.
+// The certificates of an issuer restricted to servers count for nobody who signs a document.
 func TestIssuerOfServers(t *testing.T) {
 	ca := authority("y")
 	ca.ExtKeyUsage = []x509.ExtKeyUsage{x509.ExtKeyUsageServerAuth}

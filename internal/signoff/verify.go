@@ -15,7 +15,7 @@ type signature struct {
 	Certificate *x509.Certificate
 	Chain       []*x509.Certificate // Certificate first, then its issuers as carried
 	When        time.Time           // the signer's word
-	// What the signer wrote beside the signature; Name need not be Signer.
+	// What the signer wrote next to the signature; Name need not be Signer.
 	Name, Reason, Location string
 	Start, End             int // the signature covers bytes [0, End), and added [Start, End)
 	// Fault says why the signature does not hold; nil: it is intact. The

@@ -82,7 +82,7 @@ func (w *Words) compareAdvice(a *record.Advice) string {
 	if len(a.Among) == 0 {
 		return "compare every line of tickets.csv with its ticket, and weigh again what that does not clear up"
 	}
-	return "compare with the ticket each of: " + strings.Join(w.placeWords(a.Among), "; ")
+	return "compare each of these with the ticket: " + strings.Join(w.placeWords(a.Among), "; ")
 }
 
 // weighWords says what to do at the weighbridge: "weigh the coupled outfit with

@@ -29,7 +29,7 @@ func (w *Words) caution(c record.Caution) string {
 func (w *Words) loadCaution(c record.Caution) string {
 	switch c.Code {
 	case "download_not_positive":
-		return "the " + w.download() + " may be nothing, or the coupling may lift: " + w.value(c.Kg, c.UKg)
+		return "the " + w.download() + " may be zero, or the coupling may lift: " + w.value(c.Kg, c.UKg)
 	case "axles_not_stated":
 		return listed(c.Names) + " not stated and assumed to be 1: with more axles the " + w.download() + " is less certain than its ± says"
 	case "over_restored":

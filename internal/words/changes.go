@@ -55,11 +55,11 @@ func (w *Words) ChangesHead(earlier *record.Record) string {
 	head := "changes since the earlier weighing: weighed " + before + ", then " + now
 	switch order, known := w.r.WeighedAfter(earlier); {
 	case !known:
-		head += " (which is the later is not known: a date is missing)"
+		head += " (which is later is not known: a date is missing)"
 	case order > 0:
 		head += " (the later)"
 	case order == 0:
-		head += " (the same time: neither is the later)"
+		head += " (the same time: neither is later)"
 	}
 	return say(head + ", in " + w.UnitWord() + ":")
 }

@@ -49,7 +49,7 @@ func (w *Words) LimitText(c record.Check) string {
 	return say(w.limitFigure(*c.LimitKg))
 }
 
-// limitFigure prints a limit held in kilograms; kilograms with their decimals.
+// limitFigure prints a limit given in kilograms; kilograms with their decimals.
 func (w *Words) limitFigure(kg string) string {
 	if w.lb {
 		return w.MassText(kg)

@@ -58,7 +58,7 @@ func (w *Estimates) doNow() string {
 	case len(w.rows("")) == 0:
 		return "fill in ratings.csv: there is no rating to compare these masses with"
 	}
-	text := "weigh it: each rating given is likely kept, and only a weighing shows whether it is"
+	text := "weigh it: every rating given is likely to be kept, but only a weighing can show that"
 	if missing := w.ratingNames(w.e.NotGiven); len(missing) > 0 {
 		text += "; not given: " + strings.Join(missing, "; ")
 	}
@@ -343,19 +343,19 @@ func (w *Estimates) remark(r record.Remark) string {
 	name, line := Escape(r.Name), "loads.csv line "+itoa(r.Line)
 	switch r.Code {
 	case "driver_included":
-		return "a mass in running order has a driver of 75 kg and 90 % of the fuel in it (Regulation (EU) 1230/2012); loads.csv lists no load driver, so he stays in it"
+		return "a mass in running order has a driver of 75 kg and 90 % of the fuel in it (Regulation (EU) 1230/2012); loads.csv lists no load driver, so the 75 kg stay in it"
 	case "fuel_included":
 		return "a mass in running order has a driver of 75 kg and 90 % of the fuel in it (Regulation (EU) 1230/2012); loads.csv lists the driver, so the 75 kg were taken off; the fuel stays in it"
 	case "trailer_at_atm":
 		return "no empty mass of the trailer is stated: it is taken as heavy as its " + w.ratingLabel("atm") + " allows, whatever loads.csv puts on it"
 	case "no_vehicle_mass":
-		return "no empty mass of the vehicle is stated: give ratings.csv a line kerb, tare or running_order on vehicle"
+		return "no empty mass of the vehicle is stated: add a line kerb, tare or running_order on vehicle to ratings.csv"
 	case "no_trailer_mass":
-		return "neither an empty mass of the trailer nor its " + w.ratingLabel("atm") + " is stated: give ratings.csv a line tare on trailer, or atm"
+		return "neither an empty mass of the trailer nor its " + w.ratingLabel("atm") + " is stated: add a line tare on trailer, or atm, to ratings.csv"
 	case "load_on_neither":
 		return line + ": " + name + " says neither vehicle nor trailer: fill in on or place"
 	case "no_axle_mass":
-		return "no empty mass of the " + onWord(r.Name) + " axle is stated: give ratings.csv a line kerb, tare or running_order on " + name
+		return "no empty mass of the " + onWord(r.Name) + " axle is stated: add a line kerb, tare or running_order on " + name + " to ratings.csv"
 	case "no_position":
 		return line + ": it is not known where " + name + " rides: give it a place, and the place an at, in places.csv"
 	case "no_length":
@@ -378,5 +378,5 @@ func (w *Estimates) Rounded() string {
 	if !broken {
 		return ""
 	}
-	return say("each figure is rounded by itself, so that the last digits of a sum may differ by one or two")
+	return say("each figure is rounded separately, so the last digit of a sum may be off by one or two")
 }

@@ -128,7 +128,7 @@ func TestPlaces(t *testing.T) {
 	want(t, "reading", say(w.placeWord(record.Place{Line: 7})), "ticket 3, rear (line 7)")
 	want(t, "no such reading", say(w.placeWord(record.Place{Line: 99})), "line 99")
 	want(t, "set", w.DoubtfulText([]record.Place{{Line: 7}, {Line: 8}}, true), "ticket 3, rear (line 7) or ticket 3, trailer (line 8) (the readings cannot tell which)")
-	want(t, "compare", w.Advice(record.Advice{Kind: "compare", Among: []record.Place{{Line: 7}}}, false), "compare with the ticket each of: ticket 3, rear (line 7)")
+	want(t, "compare", w.Advice(record.Advice{Kind: "compare", Among: []record.Place{{Line: 7}}}, false), "compare each of these with the ticket: ticket 3, rear (line 7)")
 }
 
 func TestLeversAndHeadroom(t *testing.T) {

@@ -26,7 +26,7 @@ var footnoteWords = map[string]struct{ Head, Tail, Form string }{
 	"rating_not_in_force":  {"certified after the last weighing", ", so not yet in force then; shown, not compared", "ratings.csv"},
 	"share_unknown":        {"how [load] spreads over the axles is estimated, with a wider uncertainty", "", "loads.csv"},
 	"strained":             {"the readings agree poorly", "", "tickets.csv"},
-	"sum_rounded":          {"every figure is rounded to 1 [unit] by itself", "; a printed sum may differ from its printed parts by 1 [unit]", "tickets.csv"},
+	"sum_rounded":          {"each figure is rounded to 1 [unit]", ", so a printed sum may differ from its printed parts by 1 [unit]", "tickets.csv"},
 	"equal_share":          {"the wheels of an axle were not weighed separately", "; each [tyre] or wheel is assumed to carry an equal share, give or take 10 %, or 20 % in a group on springs", "ratings.csv"},
 	"taken_as_calculated":  {"taken as calculated, not weighed: it is exactly the sum or difference of other lines", "; if it was weighed, write yes under use", "tickets.csv"},
 	"confirmed_unasked":    {"confirmed names a question that was not asked", "", "tickets.csv"},
@@ -92,7 +92,7 @@ func (w *Words) footnoteDetail(f record.Footnote) string {
 	return ""
 }
 
-// intervalText prints an assumed interval, held in kilograms, in the unit of
+// intervalText prints an assumed interval, given in kilograms, in the unit of
 // its line's reading.
 func (w *Words) intervalText(line int, kg string) string {
 	d, ok := decimalOf(kg)

@@ -35,7 +35,7 @@ var heads = map[string]string{
 	"s_plan": "Plan: what to move or leave behind", "s_blocking": "Limits that cannot be met together", "s_agreement": "How far the readings agree",
 	"s_mistakes": "Single mistakes under which the readings would agree; none has been applied", "s_ties": "Moment ties in force", "s_loads": "Stated loads in the readings",
 	"s_checks": "Every load and every rating", "s_set": "Set", "s_ratings": "Ratings as given", "s_readings": "Readings as entered, and what they became", "s_scales": "Scales",
-	"s_found": "What was found", "s_routes": "[download] by each route", "s_guides": "Guides next to the limits; they decide nothing", "s_footnotes": "Assumptions and footnotes",
+	"s_found": "What was found", "s_routes": "[download] by each route", "s_guides": "Guides: common practice, which decides nothing", "s_footnotes": "Assumptions and footnotes",
 	"s_method": "Method", "s_attached": "Attached files", "s_cautions": "Before you use this", "s_signoff": "Sign-off", "s_questions": "Look again: what is asked",
 	"s_cannot_be": "What cannot be", "s_changes": "Changes since the earlier weighing", "s_declared": "Masses stated, not weighed",
 	// sign-off and letterhead
@@ -43,11 +43,11 @@ var heads = map[string]string{
 	"weighed_by": "weighed by", "checked_by": "checked by", "received_by": "received by", "name": "name", "capacity": "capacity", "date": "date", "signature": "signature",
 	"hash": "SHA-256 of the record, also in the square code:", "page": "page", "of": "of",
 	// plan and visit
-	"actions": "what to do, the greatest effect first:", "nearest": "what leaves the least too much, and is no plan:", "drive": "drive", "setup": "setup", "on_deck": "on_deck",
+	"actions": "what to do, the greatest effect first:", "nearest": "the best that can be done, which still exceeds a limit:", "drive": "drive", "setup": "setup", "on_deck": "on_deck",
 	"cross_checks": "so that a mistake would show, also:", "known_then": "each rated load is then known", "mind": "mind before going",
 	// the sheet to take along
 	"sheet": "Weighing sheet", "weighbridge": "weighbridge", "interval_shown": "[interval] on its plate", "empty_before": "display with nothing on the deck, before", "empty_after": "and after",
-	"figure": "figure, [unit]", "time": "time", "s_known_then": "How well each rated load is then known, in [unit]", "s_mind": "Mind before going",
+	"figure": "figure, [unit]", "time": "time", "s_known_then": "How well each rated load is then known, in [unit]", "s_mind": "Before you go",
 	"mark_not_checked": "not cross-checked: a mistake in a reading it rests on would not show", "mark_tensioned": "passes only because the hitch is tensioned",
 	"mark_assumed": "assumed",
 }

@@ -88,7 +88,7 @@ func (w *Words) nounInState(noun, state string) string {
 }
 
 // OnWord says what a rating is on: "rear", "rear axle 1", "trailer axle 2,
-// left"; blank for a rating of the whole.
+// left"; blank for a rating of all of it.
 func OnWord(on string) string { return say(onWord(on)) }
 
 func onWord(on string) string {

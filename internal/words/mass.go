@@ -24,7 +24,7 @@ func (w *Words) UnitWord() string {
 	return "kg"
 }
 
-// Mass prints a mass held in kilograms in whole units, halves rounded away from
+// Mass prints a mass given in kilograms in whole units, halves rounded away from
 // zero and thousands separated: 3,240. A value that is not finite prints as
 // "not determined".
 func (w *Words) Mass(kg float64) string {
@@ -58,7 +58,7 @@ func (w *Words) MassDown(kg float64) string {
 	return grouped(d.Add(noise).Floor().String())
 }
 
-// MassText prints a mass that is held as a decimal string of kilograms the way
+// MassText prints a mass that is given as a decimal string of kilograms the way
 // Mass does. Text that is no decimal is given back as it is.
 func (w *Words) MassText(kg string) string {
 	d, ok := decimalOf(kg)

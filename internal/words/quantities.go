@@ -2,7 +2,7 @@ package words
 
 import "strings"
 
-// quantityWords are the names of single quantities; a % stands for what the
+// quantityWords are the names of single quantities; a % is replaced by what the
 // region calls the download, the GVM or the ATM, as the quantity needs it.
 var quantityWords = map[string]string{
 	"trailer_mass":         "whole trailer",

@@ -18,12 +18,12 @@ func ReadBack(figure, unit string) string {
 	}
 	switch unit {
 	case "kg":
-		return say(spelt(d) + " kilograms, which is " + grouped(d.Div(record.KgPerLb).Round(0).String()) + " lb")
+		return say(inWords(d) + " kilograms, which is " + grouped(d.Div(record.KgPerLb).Round(0).String()) + " lb")
 	case "t":
 		kg := d.Shift(3)
-		return say(spelt(d) + " tonnes, which is " + grouped(kg.Round(0).String()) + " kg or " + grouped(kg.Div(record.KgPerLb).Round(0).String()) + " lb")
+		return say(inWords(d) + " tonnes, which is " + grouped(kg.Round(0).String()) + " kg or " + grouped(kg.Div(record.KgPerLb).Round(0).String()) + " lb")
 	case "lb":
-		return say(spelt(d) + " pounds, which is " + grouped(d.Mul(record.KgPerLb).Round(0).String()) + " kg")
+		return say(inWords(d) + " pounds, which is " + grouped(d.Mul(record.KgPerLb).Round(0).String()) + " kg")
 	}
 	return ""
 }
@@ -33,10 +33,10 @@ var (
 	tens         = strings.Fields("- - twenty thirty forty fifty sixty seventy eighty ninety")
 )
 
-// spelt writes a number out, its decimals digit by digit.
-func spelt(d decimal.Decimal) string {
+// inWords writes a number out, its decimals digit by digit.
+func inWords(d decimal.Decimal) string {
 	whole, fraction, _ := strings.Cut(d.String(), ".")
-	text := speltWhole(int(d.IntPart()))
+	text := integerInWords(int(d.IntPart()))
 	if fraction == "" || whole == "" {
 		return text
 	}
@@ -47,7 +47,7 @@ func spelt(d decimal.Decimal) string {
 	return text
 }
 
-func speltWhole(n int) string {
+func integerInWords(n int) string {
 	switch {
 	case n < 20:
 		return smallNumbers[n]
@@ -64,12 +64,12 @@ func speltWhole(n int) string {
 	if n%1000 < 100 {
 		between = " and "
 	}
-	return joinedNumber(speltWhole(n/1000)+" thousand", n%1000, between)
+	return joinedNumber(integerInWords(n/1000)+" thousand", n%1000, between)
 }
 
 func joinedNumber(text string, rest int, between string) string {
 	if rest == 0 {
 		return text
 	}
-	return text + between + speltWhole(rest)
+	return text + between + integerInWords(rest)
 }

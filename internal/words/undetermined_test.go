@@ -42,8 +42,8 @@ func TestNotFound(t *testing.T) {
 		{"not used", unfound("download", record.Reading{Setup: "trailer_alone", OnDeck: "trailer", Use: "no"}), nil},
 		{"nothing coupled", unfound("trailer_mass", trailer), []string{"nothing was weighed coupled, " + coupledAlone + "the trailer's axles coupled, or"}},
 		{"wholes", unfound("vehicle_alone.vehicle trailer_mass", alone, trailer, slack("all")),
-			[]string{"the vehicle, the trailer and the outfit weighed only as wholes cannot give it: weigh the trailer's axles coupled or the vehicle's axles coupled, or use a gauge under the coupling"}},
-		{"the outfit by its terms", unfound("", slack("front+rear+trailer"), slack("vehicle+trailer")), []string{"weighed only as wholes"}},
+			[]string{"weighing only the complete vehicle, trailer or outfit cannot give it: weigh the trailer's axles coupled or the vehicle's axles coupled, or use a gauge under the coupling"}},
+		{"the outfit by its terms", unfound("", slack("front+rear+trailer"), slack("vehicle+trailer")), []string{"weighing only the complete vehicle"}},
 		{"coupled only", unfound("coupled_slack.vehicle coupled_slack.trailer", slack("front"), slack("rear"), slack("trailer")),
 			[]string{"weighed coupled only, " + coupledAlone + "the vehicle alone or the whole trailer alone, or use a gauge"}},
 		{"one side of all", unfound("", slack("front.left+rear.left+trailer.left")), []string{"weighed coupled only"}},
@@ -186,9 +186,9 @@ func TestChanges(t *testing.T) {
 	want(t, "head", Of(now).ChangesHead(old), "changes since the earlier weighing: weighed 2025-10-01, then 2026-03-14 09:20 to 10:05 (the later), in kg:")
 	want(t, "right way round", Of(now).WrongWayRound(old), "")
 	want(t, "wrong way round", Of(old).WrongWayRound(now), "the earlier visit was weighed 2026-03-14 09:20 to 10:05, after this one (2025-10-01): compare the other way round")
-	want(t, "the same", Of(now).ChangesHead(now), "changes since the earlier weighing: weighed 2026-03-14 09:20 to 10:05, then 2026-03-14 09:20 to 10:05 (the same time: neither is the later), in kg:")
+	want(t, "the same", Of(now).ChangesHead(now), "changes since the earlier weighing: weighed 2026-03-14 09:20 to 10:05, then 2026-03-14 09:20 to 10:05 (the same time: neither is later), in kg:")
 	old.Readings = nil
-	want(t, "no date", Of(now).ChangesHead(old), "changes since the earlier weighing: weighed on a day not stated, then 2026-03-14 09:20 to 10:05 (which is the later is not known: a date is missing), in kg:")
+	want(t, "no date", Of(now).ChangesHead(old), "changes since the earlier weighing: weighed on a day not stated, then 2026-03-14 09:20 to 10:05 (which is later is not known: a date is missing), in kg:")
 	want(t, "no date, not refused", Of(old).WrongWayRound(now), "")
 }
 

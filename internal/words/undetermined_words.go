@@ -57,7 +57,7 @@ func (w *Words) whyNoDownload() string {
 	case !slices.ContainsFunc(slack, isPart) && slices.ContainsFunc(tensioned, isPart):
 		why = w.whyNotTensioned()
 	case !slices.ContainsFunc(slack, isPart):
-		why = "the vehicle, the trailer and the outfit weighed only as wholes cannot give it: "
+		why = "weighing only the complete vehicle, trailer or outfit cannot give it: "
 	case !w.known("vehicle_alone.vehicle") && !w.known("trailer_mass"):
 		why = "weighed coupled only" + more
 	default:

@@ -11,7 +11,7 @@ var fileWords = map[string]string{
 	"not_signed":         "the file is not signed. Anyone can produce an unsigned summary",
 
 	"too_large":       "the file is larger than {most} bytes",
-	"header":          "the file does not begin as this program begins a summary",
+	"header":          "the file does not begin the way this program begins a summary",
 	"rewritten":       "written again by another program{?producer: (_)}",
 	"loose_bytes":     "something that does not belong to a summary begins at byte {at}",
 	"object_order":    "{an:object} is where object {wanted} should be, at byte {at}",
@@ -44,7 +44,7 @@ var fileWords = map[string]string{
 	"key_repeated":    "{an:object} has the key {key} twice",
 	"name_escaped":    "{an:object} writes the name {name} in another way",
 	"string_form":     "{an:object} has a string with another character in it",
-	"stream_length":   "{an:object} has a stream of another length than it says",
+	"stream_length":   "{an:object} has a stream whose length is not the one it states",
 	"object_end":      "{an:object} has no proper end",
 	"object_missing":  "{an:object} is not in the file",
 	"wrong_kind":      "the {what} is not of the kind it must be",

@@ -14,7 +14,7 @@ func (w *Words) Governs() *record.Check {
 		if !c.Decides || c.Rating != g.Rating || c.On != g.On || c.State != g.State {
 			continue
 		}
-		if found == nil || graver(c.Verdict, found.Verdict) { // a floor beside a download_min
+		if found == nil || graver(c.Verdict, found.Verdict) { // a floor next to a download_min
 			found = c
 		}
 	}
@@ -99,7 +99,7 @@ func (w *Words) hidden(c record.Check) string {
 func overWord(c record.Check) string {
 	switch {
 	case c.Floor:
-		return " is below nothing: the coupling lifts"
+		return " is negative: the coupling lifts"
 	case c.Rating == "download_min":
 		return " is too small"
 	}
