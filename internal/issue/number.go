@@ -5,7 +5,7 @@ import (
 	"strings"
 	"sync"
 
-	"reconcile/internal/screen"
+	"reconcile/internal/words"
 )
 
 // numbers are those that a register holds: of each prefix the largest, so that
@@ -44,13 +44,13 @@ func (n *numbers) take(number string) {
 // Where next_number is blank the last line gives the prefix; "" where none does.
 func (n *numbers) next(nextNumber string) string {
 	prefix, digits, ok := split(nextNumber)
-	stored := screen.CellText(prefix)
+	stored := words.CellText(prefix)
 	switch {
 	case !ok && (nextNumber != "" || !n.any):
 		return ""
 	case !ok:
 		stored = n.last
-		prefix, digits = screen.TextOfCell(stored), n.largest[stored]
+		prefix, digits = words.TextOfCell(stored), n.largest[stored]
 	}
 	if largest, there := n.largest[stored]; there {
 		if after := countUp(largest); !less(after, digits) {
@@ -69,7 +69,7 @@ func (r *Register) Next(nextNumber string) string { return r.numbers.next(nextNu
 // is "" where nothing gives one.
 func (r *Register) Give(nextNumber string) string {
 	number := r.Next(nextNumber)
-	r.numbers.take(screen.CellText(number))
+	r.numbers.take(words.CellText(number))
 	return number
 }
 

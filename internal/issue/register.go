@@ -15,7 +15,7 @@ import (
 	"strings"
 	"sync"
 
-	"reconcile/internal/screen"
+	"reconcile/internal/words"
 )
 
 // FileName is the name of the register in its folder.
@@ -69,7 +69,7 @@ func New() *Register {
 }
 
 // Header is the first line of a register.
-func Header() []byte { return screen.CSVLine(columns...) }
+func Header() []byte { return []byte(strings.Join(columns, ",") + "\n") }
 
 // Parse reads a register. It is refused where its last line is broken or its
 // chain does not hold: then a line was changed, taken out or put in.
@@ -141,7 +141,7 @@ func (r *Register) Write(l Line) []byte {
 			cells = append(cells, *cell) // a number, with its sign
 			continue
 		}
-		cells = append(cells, screen.Cell(*cell))
+		cells = append(cells, words.Cell(*cell))
 	}
 	return []byte(strings.Join(append(cells, r.chain), ",") + "\n")
 }
@@ -154,13 +154,13 @@ func (r *Register) Lines() []Line { return r.lines }
 
 // Holds says whether a file's name is in the register.
 func (r *Register) Holds(file string) bool {
-	_, there := r.byFile[fold(screen.CellText(file))]
+	_, there := r.byFile[fold(words.CellText(file))]
 	return there
 }
 
 // Line gives the first line of a file's name; nil where there is none.
 func (r *Register) Line(file string) *Line {
-	i, there := r.byFile[fold(screen.CellText(file))]
+	i, there := r.byFile[fold(words.CellText(file))]
 	if !there {
 		return nil
 	}
@@ -173,7 +173,7 @@ func (r *Register) Amendments(file, ref string) []Line {
 	var found []Line
 	at := -1
 	for {
-		next := slices.IndexFunc(r.replaces[ref], func(i int) bool { return i > at && amends(r.lines[i].File, screen.CellText(file)) })
+		next := slices.IndexFunc(r.replaces[ref], func(i int) bool { return i > at && amends(r.lines[i].File, words.CellText(file)) })
 		if next < 0 {
 			return found
 		}
