@@ -187,7 +187,7 @@ func TestShareStaysAboveTheLowerGuide(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			share, _, _ := m.DownloadShare().Number()
+			share, _, _ := m.Figure("download_share").Number()
 			switch {
 			case region == tickets.NoRegion && share < 0.08:
 				below++
@@ -211,7 +211,7 @@ func TestShareBelowTheGuideGoesNoFurther(t *testing.T) {
 		w := simulate(simulatedKind{least: 4, loads: 8, choices: 3, divisible: 40, tight: true}, 90_000+seed)
 		w.job.Region = tickets.UnitedStates
 		s, f := solved(t, w.job, limits.Guarded)
-		was, _, _ := s.DownloadShare().Number()
+		was, _, _ := s.Figure("download_share").Number()
 		p, err := Find(w.job, s, f, Options{})
 		if err != nil {
 			t.Fatal(err)
@@ -223,7 +223,7 @@ func TestShareBelowTheGuideGoesNoFurther(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if share, _, _ := m.DownloadShare().Number(); share < was-2e-4 {
+		if share, _, _ := m.Figure("download_share").Number(); share < was-2e-4 {
 			t.Errorf("seed %d: the share went from %.4f to %.4f", seed, was, share)
 		}
 		count++

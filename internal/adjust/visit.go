@@ -11,16 +11,16 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// Stop is one standing of the outfit on the deck, and the readings it gives:
+// stopover is one placing of the outfit on the deck, and the readings it gives:
 // one on a single deck, one a group or a wheel on the others.
-type Stop struct{ Readings []tickets.Reading }
+type stopover struct{ Readings []tickets.Reading }
 
 // Drive is one drive over the deck, with its stops in the order of driving. A
 // gauge under the coupling is a drive of its own, though nothing is driven.
 type Drive struct {
 	Setup tickets.Setup
 	Hitch tickets.Hitch
-	Stops []Stop
+	Stops []stopover
 }
 
 // Planned is a deciding check and what the plan is worth to it. Uncertainties
@@ -103,7 +103,7 @@ type visit struct {
 // placed is a stop and the drive it belongs to.
 type placed struct {
 	standing
-	Stop
+	stopover
 	gauge bool
 	scale tickets.Scale
 }
@@ -191,7 +191,7 @@ func (v *visit) drives(set map[int]bool) []Drive {
 		if len(all) == 0 || p.standing != last.standing || p.gauge != last.gauge {
 			all = append(all, Drive{Setup: p.setup, Hitch: p.hitch})
 		}
-		all[len(all)-1].Stops = append(all[len(all)-1].Stops, p.Stop)
+		all[len(all)-1].Stops = append(all[len(all)-1].Stops, p.stopover)
 		last = p
 	}
 	return all

@@ -51,7 +51,7 @@ func (v *visit) listStops(s *derive.Solution) error {
 func (v *visit) gaugeStop(s *derive.Solution) {
 	all := s.Candidates()
 	if g := all[len(all)-1]; g.Reading.OnDeck == string(tickets.Coupling) {
-		v.stops = append(v.stops, placed{standing: standing{g.Reading.Setup, ""}, Stop: Stop{[]tickets.Reading{g.Reading}}, gauge: true, scale: g.Scale})
+		v.stops = append(v.stops, placed{standing: standing{g.Reading.Setup, ""}, stopover: stopover{[]tickets.Reading{g.Reading}}, gauge: true, scale: g.Scale})
 	}
 }
 

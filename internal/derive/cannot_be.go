@@ -33,13 +33,13 @@ type CannotBe struct {
 	Kg, U   float64 // impossible: the load and its standard uncertainty
 	RestsOn []int   // impossible: the readings that decide it, Reading among them
 	Ticket  string
-	Typed   string   // does_not_add_up: the figure
-	Figures []Mended // those of the ticket that would mend it, first those a digit away
+	Typed   string         // does_not_add_up: the figure
+	Figures []mendedFigure // those of the ticket that would mend it, first those a digit away
 }
 
-// Mended is a figure of a ticket and what it would have to say for the ticket
+// mendedFigure is a figure of a ticket and what it would have to say for the ticket
 // to add up, in its own unit.
-type Mended struct {
+type mendedFigure struct {
 	Reading     int // index in Job.Readings
 	Was, Should string
 	Unit        string
@@ -70,7 +70,7 @@ func (s *Solution) impossibleLoads() []CannotBe {
 				if !ok || q.Basis == ByMoment || g == tickets.Nose && q.Basis != Weighed || portable.Kg(v+float64(coverage*u)) >= 0 {
 					continue
 				}
-				c := CannotBe{Code: Impossible, On: SupportName(t), State: state, Kg: v, U: u}
+				c := CannotBe{Code: Impossible, On: t.String(), State: state, Kg: v, U: u}
 				if i, ok := s.LineOf(q); ok {
 					c.Reading, c.Line = i, s.Job.Readings[i].Line
 					c.Ticket, c.RestsOn = s.Job.Readings[i].Ticket, s.decidedBy(q)
@@ -238,20 +238,20 @@ func signedSums(job *tickets.Job, i int, others []int) []signedSum {
 // mended lists, for the sum that the figure most likely should be, what each
 // of its figures would have to say for the sum to be right, all others being so; first
 // those a digit away, as a slip of one digit is what mostly happens.
-func mended(job *tickets.Job, i int, sums []signedSum) []Mended {
+func mended(job *tickets.Job, i int, sums []signedSum) []mendedFigure {
 	best, ok := likeliest(job, i, sums)
 	if !ok {
 		return nil
 	}
-	all := []Mended{mend(job, i, best.missed.Neg())}
+	all := []mendedFigure{mend(job, i, best.missed.Neg())}
 	for _, j := range best.added {
 		all = append(all, mend(job, j, best.missed))
 	}
 	for _, j := range best.taken {
 		all = append(all, mend(job, j, best.missed.Neg()))
 	}
-	all = slices.DeleteFunc(all, func(m Mended) bool { return m.Should == "" })
-	slices.SortStableFunc(all, func(a, b Mended) int {
+	all = slices.DeleteFunc(all, func(m mendedFigure) bool { return m.Should == "" })
+	slices.SortStableFunc(all, func(a, b mendedFigure) int {
 		switch {
 		case a.Digit == b.Digit:
 			return a.Reading - b.Reading
@@ -309,9 +309,9 @@ func fitsSupports(job *tickets.Job, i int, s signedSum) bool {
 
 // mend is a reading that differs by kg; without a figure where that is nothing
 // a scale can have shown.
-func mend(job *tickets.Job, i int, kg decimal.Decimal) Mended {
+func mend(job *tickets.Job, i int, kg decimal.Decimal) mendedFigure {
 	r := &job.Readings[i]
-	m := Mended{Reading: i, Was: r.Typed, Unit: r.Unit}
+	m := mendedFigure{Reading: i, Was: r.Typed, Unit: r.Unit}
 	typed, err := decimal.NewFromString(r.Typed)
 	should := r.Kg.Add(kg)
 	if err != nil || !r.Kg.IsPositive() || !should.IsPositive() {

@@ -170,10 +170,10 @@ func TestAFurtherReadingWidensNothing(t *testing.T) {
 // one misclosure front and rear take the same sign, the sum the other.
 func TestObservedAndAlike(t *testing.T) {
 	s := mustSolve(t, triple(20))
-	if o, ok := s.Observed(1); !ok || math.Abs(o.Redundancy-0.32) > 1e-6 || o.Index != 1 {
+	if o, ok := s.observed(1); !ok || math.Abs(o.Redundancy-0.32) > 1e-6 || o.Index != 1 {
 		t.Errorf("%+v, %v (want redundancy 0.32)", o, ok)
 	}
-	if _, ok := s.Observed(3); ok {
+	if _, ok := s.observed(3); ok {
 		t.Error("a reading that is not there fared somehow")
 	}
 	for _, c := range []struct {

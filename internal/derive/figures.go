@@ -3,7 +3,6 @@ package derive
 import (
 	"fmt"
 	"math"
-	"strconv"
 
 	"reconcile/internal/portable"
 	"reconcile/internal/tickets"
@@ -40,7 +39,7 @@ func (s *Solution) ofState(state State) []Named {
 	for _, g := range state.groups() {
 		all = append(all, Named{string(state) + "." + string(g), s.Load(state, tickets.Term{Group: g})})
 		for _, t := range s.finer(g) {
-			all = append(all, Named{string(state) + "." + SupportName(t), s.Load(state, t)})
+			all = append(all, Named{string(state) + "." + t.String(), s.Load(state, t)})
 		}
 		if g == tickets.Rear {
 			all = append(all, Named{string(state) + ".vehicle", s.Total(state, vehicleGroups...)})
@@ -68,18 +67,6 @@ func (s *Solution) finer(g tickets.Group) []tickets.Term {
 	return terms
 }
 
-// SupportName spells a support as the forms do: rear, rear.1, trailer.2.left.
-func SupportName(t tickets.Term) string {
-	name := string(t.Group)
-	if t.Axle > 0 {
-		name += "." + strconv.Itoa(t.Axle)
-	}
-	if t.Side != tickets.Both {
-		name += "." + string(t.Side)
-	}
-	return name
-}
-
 // OnDeck spells terms as the forms do, joined by +.
 func OnDeck(terms []tickets.Term) string {
 	names := ""
@@ -87,7 +74,7 @@ func OnDeck(terms []tickets.Term) string {
 		if i > 0 {
 			names += "+"
 		}
-		names += SupportName(t)
+		names += t.String()
 	}
 	return names
 }
@@ -186,16 +173,34 @@ func (f figure) timesLength(factor float64, ul float64, relative ...float64) fig
 	return figure{float64(f.value * factor), u, true}
 }
 
-// DownloadShare is download / trailer mass, as the trade states it: of a
+// Figure is the figure of a name in the record: download_share and restoration
+// (ratios), hitch_moment (kg·m), vehicle_cg and trailer_cg (mm).
+func (s *Solution) Figure(name string) figure {
+	switch name {
+	case "download_share":
+		return s.downloadShare()
+	case "restoration":
+		return s.restoration()
+	case "hitch_moment":
+		return s.hitchMoment()
+	case "vehicle_cg":
+		return s.vehicleCG()
+	case "trailer_cg":
+		return s.trailerCG()
+	}
+	panic("derive: no figure " + name)
+}
+
+// downloadShare is download / trailer mass, as the trade states it: of a
 // centre-axle trailer 0.06 to 0.12 or so.
-func (s *Solution) DownloadShare() figure {
+func (s *Solution) downloadShare() figure {
 	return s.quotient(s.Download(), s.TrailerMass()).rounded(portable.Ratio)
 }
 
-// Restoration is front_restored / front_lift: how much of what the trailer took off
+// restoration is front_restored / front_lift: how much of what the trailer took off
 // the front axle the tensioned bars put back. It is not determined unless front_lift
 // exceeds its U: over a lift that may be nothing it says nothing.
-func (s *Solution) Restoration() figure {
+func (s *Solution) restoration() figure {
 	lift := s.FrontLift()
 	if v, u, ok := lift.Number(); !ok || v <= float64(coverage*u) {
 		return figure{}
@@ -203,14 +208,14 @@ func (s *Solution) Restoration() figure {
 	return s.quotient(s.FrontRestored(), lift).rounded(portable.Ratio)
 }
 
-// HitchMoment is front_restored·w·L/(L + a) in kg·m: the moment M that the bars put
+// hitchMoment is front_restored·w·L/(L + a) in kg·m: the moment M that the bars put
 // between vehicle and trailer. The coupling gives up M/L of its download, to the
 // trailer's axle, so that the front axle, w ahead of the rear one, gains
 //
 //	M/w + (a/w)·M/L = M·(L + a)/(L·w)
 //
 // Source: moments about the rear axle and about the trailer's axle.
-func (s *Solution) HitchMoment() figure {
+func (s *Solution) hitchMoment() figure {
 	o := &s.Job.Outfit
 	v, u, ok := s.FrontRestored().Number()
 	if !ok || !o.Wheelbase.Known || !o.CouplingToTrailerAxle.Known || !o.RearAxleToCoupling.Known {
@@ -225,9 +230,9 @@ func (s *Solution) HitchMoment() figure {
 	return moment.rounded(portable.Kg)
 }
 
-// VehicleCG is w·rear/vehicle, alone, in mm behind the front axle: the moments of
+// vehicleCG is w·rear/vehicle, alone, in mm behind the front axle: the moments of
 // the rear axle's load and of the vehicle's about the front axle are equal.
-func (s *Solution) VehicleCG() figure {
+func (s *Solution) vehicleCG() figure {
 	o := &s.Job.Outfit
 	if !o.Wheelbase.Known {
 		return figure{}
@@ -236,10 +241,10 @@ func (s *Solution) VehicleCG() figure {
 	return f.timesLength(o.Wheelbase.Mm, o.LengthUncertaintyMm, 1/o.Wheelbase.Mm).rounded(portable.Kg)
 }
 
-// TrailerCG is L·download/trailer mass, in mm ahead of its axle: where the mass has
+// trailerCG is L·download/trailer mass, in mm ahead of its axle: where the mass has
 // to be for its moment about the axle to be the download's, D·L = m·x. Of a drawbar
 // trailer, whose two axles are far from each other, the download says nothing of it.
-func (s *Solution) TrailerCG() figure {
+func (s *Solution) trailerCG() figure {
 	o := &s.Job.Outfit
 	if !o.CouplingToTrailerAxle.Known || o.TrailerKind == tickets.Drawbar {
 		return figure{}

@@ -24,14 +24,14 @@ func TestQuotientOfNothing(t *testing.T) {
 // share 250/2680: 0.93 mm of the length alone.
 func TestUncertaintyOfTheTrailerCG(t *testing.T) {
 	s := mustSolve(t, measured(jobOf(append(aloneReadings(), coupledReadings(tickets.Slack, 0)...)...)))
-	share, u, _ := s.DownloadShare().Number()
+	share, u, _ := s.Figure("download_share").Number()
 	want := math.Hypot(5000*u, share*10)
-	if _, got, ok := s.TrailerCG().Number(); !ok || math.Abs(got-want) > 5e-6 { // u(share) is on 1e-9
+	if _, got, ok := s.Figure("trailer_cg").Number(); !ok || math.Abs(got-want) > 5e-6 { // u(share) is on 1e-9
 		t.Errorf("u(cg) = %g (want %g)", got, want)
 	}
 	job := measured(jobOf(on("a", weigh(tickets.TrailerAlone, "", 2680, "whole trailer")), on("a", weigh(tickets.TrailerAlone, "", 250, "coupling"))))
 	job.Scales, job.Outfit.LengthUncertaintyMm = []tickets.Scale{certain("a", 1e-3)}, 100
-	if _, got, _ := mustSolve(t, job).TrailerCG().Number(); math.Abs(got-100*250.0/2680) > 0.01 { // nothing but the length
+	if _, got, _ := mustSolve(t, job).Figure("trailer_cg").Number(); math.Abs(got-100*250.0/2680) > 0.01 { // nothing but the length
 		t.Errorf("u(cg) = %g (want 9.328)", got)
 	}
 }

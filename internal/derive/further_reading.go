@@ -218,8 +218,8 @@ func withScale(job *tickets.Job, scale *tickets.Scale) *tickets.Job {
 	return &with
 }
 
-// Observed returns how a used reading, by its index in Job.Readings, fared.
-func (s *Solution) Observed(reading int) (Observation, bool) {
+// observed returns how a used reading, by its index in Job.Readings, fared.
+func (s *Solution) observed(reading int) (Observation, bool) {
 	for i := range s.Observations {
 		if o := s.Observations[i]; o.Kind == ByReading && o.Index == reading {
 			return o, true

@@ -190,10 +190,10 @@ func TestAlike(t *testing.T) {
 	if _, ok := s.Alike(0, 99); ok {
 		t.Error("a reading that is not there is tested")
 	}
-	if o, ok := s.Observed(7); !ok || o.Index != 7 || math.Abs(o.U-10) > 1e-6 {
+	if o, ok := s.observed(7); !ok || o.Index != 7 || math.Abs(o.U-10) > 1e-6 {
 		t.Errorf("reading 8: %+v, %v (u is 10 kg)", o, ok)
 	}
-	if _, ok := s.Observed(99); ok {
+	if _, ok := s.observed(99); ok {
 		t.Error("a reading that is not there was observed")
 	}
 }

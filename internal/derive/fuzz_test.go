@@ -125,8 +125,8 @@ func finiteQuantities(t *testing.T, s *Solution) {
 func finiteRest(t *testing.T, s *Solution) {
 	t.Helper()
 	figures := map[string]figure{
-		"download_share": s.DownloadShare(), "restoration": s.Restoration(), "hitch_moment": s.HitchMoment(),
-		"vehicle_cg": s.VehicleCG(), "trailer_cg": s.TrailerCG(),
+		"download_share": s.Figure("download_share"), "restoration": s.Figure("restoration"), "hitch_moment": s.Figure("hitch_moment"),
+		"vehicle_cg": s.Figure("vehicle_cg"), "trailer_cg": s.Figure("trailer_cg"),
 	}
 	for name, f := range figures {
 		if v, u, ok := f.Number(); ok {

@@ -62,7 +62,7 @@ func TestDrawbar(t *testing.T) {
 	if len(s.ties) != 0 {
 		t.Errorf("ties %v in force (want no nose tie)", s.ties)
 	}
-	if _, _, ok := s.TrailerCG().Number(); ok {
+	if _, _, ok := s.Figure("trailer_cg").Number(); ok {
 		t.Error("the trailer's centre of gravity follows from its download (want not determined)")
 	}
 	if whole := wholeOutfit(&job.Outfit, &job.Readings[2]); !whole {

@@ -92,7 +92,7 @@ func TestFractionOfASupport(t *testing.T) {
 	} {
 		y := &system{job: &tickets.Job{Outfit: tickets.Outfit{RearAxles: c.axles}}}
 		if got := y.fraction(c.term); got != c.want {
-			t.Errorf("%s of %d axles: %g (want %g)", SupportName(c.term), c.axles, got, c.want)
+			t.Errorf("%s of %d axles: %g (want %g)", c.term.String(), c.axles, got, c.want)
 		}
 	}
 }

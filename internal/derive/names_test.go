@@ -118,14 +118,14 @@ func TestSumsOfWheels(t *testing.T) {
 		{tickets.Term{Group: tickets.Rear, Axle: 2, Side: tickets.Right}, 360, 1, Weighed},
 	} {
 		q := s.Load(VehicleAlone, c.term)
-		wantNumber(t, SupportName(c.term), q, c.kg, 1e-6)
+		wantNumber(t, c.term.String(), q, c.kg, 1e-6)
 		if _, u, _ := q.Number(); math.Abs(u-3*math.Sqrt(c.wheels)) > 1e-5 || q.Basis != c.basis {
-			t.Errorf("%s: u %g, %s (want %g, %s)", SupportName(c.term), u, q.Basis, 3*math.Sqrt(c.wheels), c.basis)
+			t.Errorf("%s: u %g, %s (want %g, %s)", c.term.String(), u, q.Basis, 3*math.Sqrt(c.wheels), c.basis)
 		}
 	}
 	for _, none := range []tickets.Term{{Group: tickets.Rear, Axle: 3}, {Group: tickets.Trailer}, {Group: tickets.Nose}, {Group: tickets.Trailer, Side: tickets.Left}} {
 		if s.Load(VehicleAlone, none).Determined() {
-			t.Errorf("%s has a number", SupportName(none))
+			t.Errorf("%s has a number", none.String())
 		}
 	}
 	if axles, sides := s.Split(tickets.Rear); axles != 2 || !sides {

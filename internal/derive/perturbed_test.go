@@ -77,10 +77,10 @@ func TestUncertaintyOfFiguresByPerturbation(t *testing.T) {
 		missing string // so that no tie is in force, but for the lengths the figure needs
 		figure  func(*Solution) figure
 	}{
-		{"download share", "w a L n", (*Solution).DownloadShare},
-		{"restoration", "w a L n", (*Solution).Restoration},
-		{"vehicle cg", "a L n", (*Solution).VehicleCG},
-		{"trailer cg", "w a n", (*Solution).TrailerCG},
+		{"download share", "w a L n", (*Solution).downloadShare},
+		{"restoration", "w a L n", (*Solution).restoration},
+		{"vehicle cg", "a L n", (*Solution).vehicleCG},
+		{"trailer cg", "w a n", (*Solution).trailerCG},
 	} {
 		job := certainJob(c.missing)
 		s := mustSolve(t, job)

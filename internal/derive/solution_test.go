@@ -75,8 +75,8 @@ func TestTensionedAlone(t *testing.T) {
 		t.Errorf("basis %s (want moment)", s.Download().Basis)
 	}
 	wantNumber(t, "front restored", s.FrontRestored(), 54.825, 0.5)
-	wantNumber(t, "restoration", s.Restoration(), 0.5, 0.01)
-	wantNumber(t, "hitch moment", s.HitchMoment(), 125, 1)
+	wantNumber(t, "restoration", s.Figure("restoration"), 0.5, 0.01)
+	wantNumber(t, "hitch moment", s.Figure("hitch_moment"), 125, 1)
 }
 
 func TestThreeTotalsGiveNoDownload(t *testing.T) {

@@ -103,8 +103,8 @@ func holdHitch(t *testing.T, s *Solution, restored, moment float64, want [4]floa
 	wantNumber(t, "apparent T − G", s.Add(s.TrailerMass(), -1, g), want[3], printed)
 	wantNumber(t, "download", s.Download(), download250, 1e-6)
 	wantNumber(t, "front lift", s.FrontLift(), download250*overhang/wheelbase, 1e-6)
-	wantNumber(t, "restoration", s.Restoration(), restored, 1e-8)
-	wantNumber(t, "hitch moment", s.HitchMoment(), moment, 1e-5)
+	wantNumber(t, "restoration", s.Figure("restoration"), restored, 1e-8)
+	wantNumber(t, "hitch moment", s.Figure("hitch_moment"), moment, 1e-5)
 	wantNumber(t, "combination", s.combination(), aloneFront+aloneRear+trailerMass, 1e-6)
 }
 
@@ -131,9 +131,9 @@ func TestTensionWithoutALength(t *testing.T) {
 // and L·D/T = 5000·250/2680 = 466.418; share 250/2680 = 0.0932836.
 func TestCentresOfGravity(t *testing.T) {
 	s := mustSolve(t, measured(jobOf(append(aloneReadings(), coupledReadings(tickets.Slack, 0)...)...)))
-	wantNumber(t, "vehicle cg", s.VehicleCG(), 1548.913, 1e-3)
-	wantNumber(t, "trailer cg", s.TrailerCG(), 466.418, 1e-3)
-	wantNumber(t, "download share", s.DownloadShare(), 0.0932836, 1e-7)
+	wantNumber(t, "vehicle cg", s.Figure("vehicle_cg"), 1548.913, 1e-3)
+	wantNumber(t, "trailer cg", s.Figure("trailer_cg"), 466.418, 1e-3)
+	wantNumber(t, "download share", s.Figure("download_share"), 0.0932836, 1e-7)
 }
 
 // Two readings F, R on one scale: the gain cancels in R/(F + R), so
@@ -149,7 +149,7 @@ func TestUncertaintyOfACentreOfGravity(t *testing.T) {
 	f, r := readingU(job, &job.Readings[0], 1), readingU(job, &job.Readings[1], 1)
 	const v = aloneFront + aloneRear
 	want := math.Hypot(1000*wheelbase*math.Hypot(aloneRear*f, aloneFront*r)/(v*v), aloneRear/v*10)
-	if _, u, _ := s.VehicleCG().Number(); math.Abs(u-want) > 1e-6 {
+	if _, u, _ := s.Figure("vehicle_cg").Number(); math.Abs(u-want) > 1e-6 {
 		t.Errorf("u(cg) = %g (want %g)", u, want)
 	}
 }
@@ -172,7 +172,7 @@ func TestUncertaintyOfTheHitchMoment(t *testing.T) {
 	} {
 		want = math.Hypot(want, part)
 	}
-	if _, got, _ := s.HitchMoment().Number(); math.Abs(got-want) > 1e-5 {
+	if _, got, _ := s.Figure("hitch_moment").Number(); math.Abs(got-want) > 1e-5 {
 		t.Errorf("u(M) = %g (want %g)", got, want)
 	}
 }
@@ -184,7 +184,7 @@ func TestRestorationNeedsALift(t *testing.T) {
 	readings[4].Kg = decimal.NewFromInt(aloneFront - 10) // a lift of 10 kg, U about 40
 	readings[5].Kg = decimal.NewFromInt(aloneRear + download250 + 10)
 	s := mustSolve(t, jobOf(readings...))
-	if !s.FrontLift().Determined() || s.Restoration().determined {
+	if !s.FrontLift().Determined() || s.Figure("restoration").determined {
 		t.Error("a restoration of a lift within its U has a number")
 	}
 }

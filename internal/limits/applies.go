@@ -46,6 +46,8 @@ func Applies(job *tickets.Job) (all []Applied, notGiven []RatingKey) {
 		}
 		for _, set := range sets(job) {
 			for _, state := range a.States {
+				// Alone and as it travels are the states that decide; a third one would
+				// be a row that nobody asked for.
 				if state != noState && state != derive.VehicleAlone && state != travelled(job) || !h.st.appliesIn(i, set, state) {
 					continue
 				}
@@ -70,6 +72,7 @@ func (h *checker) applied(r *tickets.Rating, a comparison, set string, state der
 	}
 	t := h.plain(r.Terms[0])
 	row.On = t.Group
+	// From stated masses nobody knows what one axle of several, or one side, carries.
 	row.Part = a.Load == support && (t.Axle > 0 || t.Side != tickets.Both)
 	if row.OneTyre {
 		h.shareTyres(&row)
@@ -100,6 +103,8 @@ func (a *Applied) of(l load) {
 
 // shareTyres says how the tyres of a group share its load where no axle and no
 // side of it was read by itself.
+//
+// The same rules as for weighed loads, with nothing read separately.
 func (h *checker) shareTyres(row *Applied) {
 	group := tickets.Term{Group: row.On}
 	row.Tyres = float64(h.perEnd(row.Line) * h.ends(group))

@@ -23,11 +23,15 @@ const (
 func (h *checker) assumedBehind(c *Check) []string {
 	var codes []string
 	behind := h.s.Bearing(c.Quantity)
+	// Only of the readings that the value rests on: a scale that another load was
+	// weighed on has no part in it.
 	for _, code := range []string{scaleClass, deck, interval, split} {
 		if slices.ContainsFunc(behind, func(i int) bool { return assumedOf(h.job, &h.job.Readings[i], code) }) {
 			codes = append(codes, code)
 		}
 	}
+	// Which state decides was then taken from the readings, and a D-value is of that
+	// state too.
 	if !h.job.Outfit.TravelsStated && (c.State == travelled(h.job) || c.LimitKN.Valid) {
 		codes = append(codes, travelsSo)
 	}
@@ -37,6 +41,7 @@ func (h *checker) assumedBehind(c *Check) []string {
 // assumedOf reports whether what a code names was not typed of a reading's scale.
 func assumedOf(job *tickets.Job, r *tickets.Reading, code string) bool {
 	s := job.Scale(r.Scale)
+	// No scales.csv, or no line of it: class, deck and interval were all assumed.
 	if s == nil {
 		return code != split
 	}
@@ -54,6 +59,9 @@ func assumedOf(job *tickets.Job, r *tickets.Reading, code string) bool {
 }
 
 // ofAssumed cautions of each assumption that a number rests on, once a scale.
+//
+// Marked wherever it is printed (contract, guides): a class III that is a class IIII has
+// several times the error.
 func (h *checker) ofAssumed(f *Findings) []caution {
 	var all []caution
 	for _, code := range []string{scaleClass, deck, interval, split} {
@@ -82,6 +90,8 @@ func (h *checker) restsOn(f *Findings, code, scale string) bool {
 // show: no reading of an empty deck, and no reading that an error common to all
 // would set against the others.
 func (h *checker) ofZeros() []caution {
+	// In a conflict a zero is among the mistakes that are tried, and untested readings
+	// say it of everything.
 	if a := h.s.Agreement(); a != derive.Agree && a != derive.Strained {
 		return nil
 	}

@@ -45,7 +45,7 @@ func (h *checker) shareGuides() []guide {
 	if !g.Stated || !h.centreAxle() {
 		return nil
 	}
-	v, u, ok := h.s.DownloadShare().Number()
+	v, u, ok := h.s.Figure("download_share").Number()
 	return []guide{bounded("download_share", v, u, ok, &g.Low, &g.High, g.Source)}
 }
 

@@ -13,6 +13,10 @@ import (
 // floor of the download by the value) with the load added. The load's own mass
 // is taken as exact. Rating, On and State name the check that stops it; Rating
 // is "capacity" where the place itself is full before.
+//
+// It is what an owner asks next once he is within. A figure that is one kilogram too
+// large would make a false within, so that each kilogram is tried by the same rule as
+// the row itself and none is computed by division.
 type headroom struct {
 	Place      string
 	Unit       tickets.Unit
@@ -23,6 +27,8 @@ type headroom struct {
 
 // mostRoom is where the search for room ends: far above what a place can carry,
 // in kilograms.
+//
+// Where nothing limits a place below this, its room says nothing and is left out.
 const mostRoom = 100_000
 
 // addPoint is a place at which load may be added.
@@ -38,6 +44,7 @@ type addPoint struct {
 // not weighed, or where a missing length leaves open what it affects: nothing
 // could be promised there.
 func (h *checker) headroom(f *Findings) []headroom {
+	// Loads that contradict each other promise nothing.
 	if f.Verdict == JobConflict {
 		return nil
 	}
@@ -61,6 +68,8 @@ func (h *checker) addPoints() []addPoint {
 			e := effectAt(h.job, at, parts)
 			return e.byMass, e.exact()
 		}}
+		// What rides there counts against the place's own capacity by its stated mass,
+		// as adjust counts it.
 		if p.CapacityKg.Valid {
 			s.capacity = max(p.CapacityKg.Decimal.InexactFloat64()-h.ridesAt(p.Name), 0)
 		}
@@ -68,6 +77,8 @@ func (h *checker) addPoints() []addPoint {
 	}
 	for _, p := range h.standardPlaces() {
 		all = append(all, addPoint{name: p.name, unit: p.unit, capacity: math.Inf(1), effect: func(parts []derive.Part) (float64, bool) {
+			// Without a/w the share of front and rear is a guess; a sum that takes both
+			// alike, such as the gvm, does not need it.
 			if h.needsLever(parts) && !p.leverKnown {
 				return 0, false
 			}
@@ -121,6 +132,8 @@ func (h *checker) room(p addPoint, c *Check) (kg float64, ok bool) {
 	switch {
 	case !ok:
 		return 0, false
+	// What is not weighed limits a place by nobody knows how much, unless the place does
+	// not affect it.
 	case c.Found == nil:
 		return mostRoom, math.Abs(perKg) < negligible
 	case c.LimitKN.Valid:
@@ -133,10 +146,13 @@ func (h *checker) room(p addPoint, c *Check) (kg float64, ok bool) {
 // keeps reports whether a check is kept with its guard when kg are added.
 func (h *checker) keeps(c *Check, limit, perKg, kg float64) bool {
 	v, u := portable.Kg(c.Found.Value+float64(perKg*kg)), c.Found.U
+	// u² = (stretch·u of the load)² + (stretch·unequal·share)²: the first part stays as
+	// kilograms are added, the second grows with the share.
 	if c.unequal > 0 { // the share among tyres is vaguer the larger it is
 		own := max(portable.Square(u/h.stretch)-portable.Square(float64(c.unequal*c.Found.Value)), 0)
 		u = portable.Kg(float64(h.stretch * math.Sqrt(own+portable.Square(float64(c.unequal*v)))))
 	}
+	// The floor is on the value (contract, section 3, floor).
 	if c.Floor {
 		return v >= 0
 	}
@@ -162,6 +178,9 @@ func mostWhole(keeps func(float64) bool) float64 {
 
 // couplerRoom is the room under a D-value, with the slopes of vehicle and
 // trailer axles at the place.
+//
+// Dc = g·T·C/(T + C) bends, so that a slope at the present loads would promise too much
+// at the far end: T and C are moved along and Dc computed again.
 func (h *checker) couplerRoom(p addPoint, c *Check) (kg float64, ok bool) {
 	state := travelled(h.job)
 	tParts, cParts := h.partsOf(nil, vehicleAxles, state), h.partsOf(nil, trailerAxles, state)

@@ -47,8 +47,8 @@ const perStep = 100
 //	front +1, rear −(1 + r), trailer +r, r = w/(L + a)
 //
 // The bars hang a moment M between vehicle and trailer. Moments about the rear axle give
-// the front M/w and the trailer's axle M/(L + a); so a kilogram restored to the front
-// stands for M = w, the trailer gains w/(L + a), and what both gain the rear loses. The
+// the front M/w and the trailer's axle M/(L + a); a kilogram restored to the front
+// means M = w, the trailer gains w/(L + a), and what both gain the rear loses. The
 // length of the bars themselves never enters.
 type bars struct{ r, uR float64 }
 

@@ -45,8 +45,8 @@ func (h *checker) standardPlaces() []standardPlace {
 		{"at_front_axle", tickets.OnVehicle, onVehicle(1, 0), 0, true},
 		{"at_rear_axle", tickets.OnVehicle, onVehicle(0, 1), 0, true},
 	}
-	// On the towbar ahead of the coupling nothing is different from a load on the
-	// coupling itself: it levers the front axle up by a/w about the rear one.
+	// A load on the towbar acts as a download does: it levers the front axle up by a/w
+	// about the rear one.
 	if known {
 		all = append(all, standardPlace{"at_coupling", tickets.OnVehicle, onVehicle(-k, 1+k), 0, true})
 	}

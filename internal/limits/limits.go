@@ -20,6 +20,9 @@ type Options struct {
 // (Set "") or planned ones, or the floor of the download. Its limit is in
 // kilograms, or in kilonewtons for a D-value; a limit that is neither is not
 // known and the check is not_weighed.
+//
+// A row is made for every state in which a line applies, also where nothing was weighed:
+// what is missing has to be seen (contract, section 3, checks).
 type Check struct {
 	Line      *tickets.Rating // nil for the floor
 	Floor     bool
@@ -55,6 +58,8 @@ type Check struct {
 // Limit is the limit as a number, in the check's unit; ok is false where it is
 // not known.
 func (c *Check) Limit() (limit float64, ok bool) {
+	// The number is kept with the row, since a decimal is slow to turn into one and
+	// every comparison asks.
 	switch {
 	case c.number != nil:
 		return *c.number, true
@@ -113,6 +118,9 @@ type Findings struct {
 }
 
 // checker compares one job's loads with its ratings.
+//
+// It holds what all rows need, worked out once: which lines are in force, and by how
+// much strained readings stretch every uncertainty.
 type checker struct {
 	job    *tickets.Job
 	s      *derive.Solution
@@ -124,6 +132,7 @@ type checker struct {
 }
 
 func newChecker(job *tickets.Job, s *derive.Solution, o Options) *checker {
+	// A word that is no rule must not switch the guard off.
 	rule := o.Rule
 	if rule != Simple {
 		rule = Guarded
@@ -136,6 +145,9 @@ func newChecker(job *tickets.Job, s *derive.Solution, o Options) *checker {
 func Find(job *tickets.Job, s *derive.Solution, o Options) *Findings {
 	h := newChecker(job, s, o)
 	f := h.compare()
+	// In this order: the verdict rests on the rows, on what cannot be and on the
+	// questions; all that follows may read it, and nothing of it goes back into the
+	// verdict.
 	f.CannotBe = s.CannotBe()
 	f.Questions = h.questions(f)
 	f.leftOutOver = h.leftOutOver(f)
@@ -209,6 +221,8 @@ func (h *checker) checks() []Check {
 		if !ok {
 			continue
 		}
+		// By line, then set, then state: the order of the contract, which record and
+		// pages keep.
 		for _, set := range sets(h.job) {
 			for _, state := range a.States {
 				if h.st.appliesIn(i, set, state) {
@@ -217,6 +231,7 @@ func (h *checker) checks() []Check {
 			}
 		}
 	}
+	// Which rows decide can be said only once all are there, the floor with them.
 	if c, ok := h.floor(); ok {
 		all = append(all, c)
 	}
@@ -242,6 +257,8 @@ func (h *checker) check(r *tickets.Rating, a comparison, set string, state deriv
 	if known {
 		c.number = &limit
 	}
+	// A limit that is not known, such as a load index outside the table, leaves the row
+	// not_weighed and deciding: incomplete, and never within.
 	if known && m.ok {
 		h.find(&c, m, limit)
 	}
@@ -252,6 +269,8 @@ func (h *checker) check(r *tickets.Rating, a comparison, set string, state deriv
 // determined; a hinged drawbar carries none.
 func (h *checker) floor() (Check, bool) {
 	m := measured{parts: h.partsOf(nil, download, noState), heldOn: heldOn(nil, download)}
+	// It is no rating: it needs no line, gives no `given` rating, and neither displaces
+	// a download_min of the form nor is displaced (contract, section 3, floor).
 	m.summed = h.sum("", m.parts)
 	if !m.ok || h.job.Outfit.TrailerKind == tickets.Drawbar {
 		return Check{}, false
@@ -267,6 +286,9 @@ func (h *checker) floor() (Check, bool) {
 // find judges a determined value.
 func (h *checker) find(c *Check, m measured, limit float64) {
 	kN := c.LimitKN.Valid
+	// Stretched before anything is judged: margin, p_over, verdict and needed all follow
+	// from this u, while the quantities of the record keep theirs (contract, section 2,
+	// strained).
 	u := grid(float64(m.u*h.stretch), kN)
 	c.Verdict = judge(m.value, u, limit, c.Lower, h.rule, kN)
 	if c.Floor {
@@ -275,11 +297,14 @@ func (h *checker) find(c *Check, m measured, limit float64) {
 	if c.Verdict == NotWeighed {
 		return
 	}
+	// Below 0 is beyond the limit, whichever side that is on.
 	margin := limit - m.value
 	if c.Lower {
 		margin = m.value - limit
 	}
 	c.Found = &Found{Value: m.value, U: u, Margin: grid(margin, kN), POver: pOver(m.value, u, limit, c.Lower)}
+	// A rating to apply for: of a least, or of a force, no figure could be asked of
+	// anybody.
 	if c.Verdict != Within && !c.Lower && !kN {
 		c.NeededKg = of(needed(m.value, u))
 	}
@@ -289,6 +314,8 @@ func (h *checker) find(c *Check, m measured, limit float64) {
 
 // crossCheck says whether a mistake in a reading behind the value would show.
 func (h *checker) crossCheck(c *Check) {
+	// Whether the readings agree says nothing of a value that rests on one of them
+	// alone. The largest mistake that could hide is in the unit of the row.
 	checked, effect, have := h.s.Checked(c.Quantity)
 	c.Checked = checked
 	switch {
@@ -311,6 +338,8 @@ func (h *checker) markTensioned(all []Check) {
 			continue
 		}
 		switch {
+		// The bars may loosen on the road, or be left off: a check that the tension
+		// alone keeps is one to know about.
 		case c.State == derive.CoupledTensioned:
 			c.OnlyTensioned = failsSlack(all, c)
 		case c.State == noState && c.Line.When == "tensioned":
@@ -339,6 +368,8 @@ func (h *checker) failsReplaced(c *Check) bool {
 			r.When == "tensioned" || !h.st.names(r, derive.CoupledSlack) {
 			continue
 		}
+		// A value without a state is the same slack and tensioned; only the line that is
+		// compared differs, so the other one is tried on it.
 		l := Check{LimitKg: h.limitOf(r)}
 		if c.LimitKN.Valid {
 			l = Check{LimitKN: h.limitOf(r)}
@@ -358,6 +389,8 @@ func (h *checker) failsReplaced(c *Check) bool {
 func (h *checker) govern(all []Check) {
 	for i := range all {
 		c := &all[i]
+		// The vehicle alone too: it is driven without the trailer as well, and its front
+		// axle is heaviest then.
 		decidesHere := c.State == noState || c.State == travelled(h.job) ||
 			c.State == derive.VehicleAlone && c.Verdict != NotWeighed
 		c.Governs = decidesHere && governs(all, i)
@@ -381,6 +414,8 @@ func governs(all []Check, i int) bool {
 		if !known || !otherKnown {
 			continue
 		}
+		// In decimal, as typed: two plates of 3,500 are equal on every machine. Of equal
+		// ones the first governs, so that one limit counts once.
 		order := other.Cmp(limit)
 		if c.Lower {
 			order = -order
@@ -407,6 +442,7 @@ func (f *Findings) markDisplaced(job *tickets.Job) {
 		if _, limits := comparisonOf(job, r); !limits || f.Status[i] != held {
 			continue
 		}
+		// Under its own set: a plated line that only a set replaces applies as plated.
 		compared := false
 		for j := range f.Checks {
 			compared = compared || f.Checks[j].Line == r && f.Checks[j].Set == r.Set

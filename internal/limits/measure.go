@@ -13,6 +13,9 @@ import (
 )
 
 // measured is what a rating line is compared with in one state.
+//
+// It is a sum of support loads in every case but a D-value, whose parts are its first
+// derivatives: effects of a load are then found in one way for all.
 type measured struct {
 	summed
 	parts   []derive.Part // the sum, as one tyre carries it where one is compared
@@ -37,6 +40,8 @@ func (h *checker) measure(r *tickets.Rating, a comparison, set string, state der
 	}
 	m := measured{parts: h.partsOf(r, a.Load, state)}
 	m.summed = h.sum(set, m.parts)
+	// Two words may limit one load, atm and towing; and one word two, gvm in three
+	// states. Equal keys of one word are what governs among.
 	m.key = keyOf(m.parts)
 	m.heldOn = heldOn(m.parts, a.Load)
 	return m
@@ -54,7 +59,7 @@ func heldOn(parts []derive.Part, l load) []string {
 	}
 	var names []string
 	for _, p := range parts {
-		names = append(names, derive.SupportName(p.Support))
+		names = append(names, p.Support.String())
 	}
 	return names
 }
@@ -75,8 +80,12 @@ func (h *checker) partsOf(r *tickets.Rating, l load, state derive.State) []deriv
 	case wholeTrailer:
 		return h.trailerParts()
 	case wholeOutfit:
+		// All wheels on the ground: the download is on the vehicle's, and so counts
+		// once.
 		return on(1, derive.CoupledSlack, tickets.Front, tickets.Rear, tickets.Trailer)
 	case download:
+		// D = coupled slack vehicle − vehicle alone (contract, section 2), whatever the
+		// tension on the road: the ratings of couplings are static.
 		return append(on(1, derive.CoupledSlack, tickets.Front, tickets.Rear), on(-1, derive.VehicleAlone, tickets.Front, tickets.Rear)...)
 	}
 	var parts []derive.Part
@@ -110,9 +119,10 @@ func (h *checker) plain(t tickets.Term) tickets.Term {
 
 // keyOf names a quantity: the same supports with the same factors in the same states.
 func keyOf(parts []derive.Part) string {
+	// In the order of the words, so that front + rear and rear + front are one load.
 	words := make([]string, 0, len(parts))
 	for _, p := range parts {
-		words = append(words, strconv.FormatFloat(p.Factor, 'g', 9, 64)+" "+string(p.State)+" "+derive.SupportName(p.Support))
+		words = append(words, strconv.FormatFloat(p.Factor, 'g', 9, 64)+" "+string(p.State)+" "+p.Support.String())
 	}
 	slices.Sort(words)
 	return strings.Join(words, " + ")
@@ -135,6 +145,8 @@ func (h *checker) coupler(set string) measured {
 	if !t.ok || !c.ok || t.value+c.value <= 0 {
 		return m
 	}
+	// The slopes at the loads as they are; U is small next to them, so that the second
+	// order does not matter.
 	both := t.value + c.value
 	slopes := slices.Concat(scaled(vehicle, portable.Square(c.value/both)), scaled(axles, portable.Square(t.value/both)))
 	m.summed = h.sum(set, slopes)

@@ -5,7 +5,6 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"reconcile/internal/derive"
 	"reconcile/internal/portable"
 	"reconcile/internal/tickets"
 )
@@ -115,7 +114,7 @@ func (p plates) axles(g tickets.Group) *plate {
 	var sum *plate
 	n := max(p.job.Outfit.Axles(g), 1)
 	for a := 1; a <= n; a++ {
-		one := p.of("axle", derive.SupportName(tickets.Term{Group: g, Axle: a}))
+		one := p.of("axle", tickets.Term{Group: g, Axle: a}.String())
 		switch {
 		// A sum with an axle missing would be too low, and every question that it
 		// answers wrong.

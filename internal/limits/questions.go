@@ -161,7 +161,7 @@ func (h *checker) shareHigh() []Question {
 		return nil
 	}
 	args := Args{Kg: &d, UKg: &u, Value: of(portable.Ratio(d / t)), Limit: &most}
-	if _, uShare, ok := h.s.DownloadShare().Number(); ok {
+	if _, uShare, ok := h.s.Figure("download_share").Number(); ok {
 		args.U = &uShare
 	}
 	return h.askOfLoad("share_high", q, args)

@@ -36,6 +36,9 @@ func newInForce(job *tickets.Job) *inForce {
 }
 
 func statusOf(job *tickets.Job, r *tickets.Rating) status {
+	// First what makes a line count for nothing whatever its figure: replaced, then of
+	// brakes that this trailer has not. `none` before the date, since a certificate that
+	// says none is none on any day.
 	switch {
 	case r.Replaced:
 		return replaced
@@ -51,6 +54,8 @@ func statusOf(job *tickets.Job, r *tickets.Rating) status {
 
 // otherKind reports a towing line of the brakes that this trailer has not.
 func otherKind(job *tickets.Job, r *tickets.Rating) bool {
+	// Without `trailer_brakes` a single kind was typed (two are refused), and it is
+	// taken to be the trailer's.
 	if r.Word != "towing" || r.Kind == "" || job.Outfit.TrailerBrakes == "" {
 		return false
 	}
@@ -85,12 +90,17 @@ func (st *inForce) appliesIn(i int, set string, state derive.State) bool {
 	if st.status[i] != held || r.Set != "" && r.Set != set || !st.names(r, state) {
 		return false
 	}
+	// A line yields to another only of its own rating and `on`, and only to one with a
+	// limit in force in this state: a towing allowance for coupled leaves the plate
+	// in force for the vehicle alone.
 	for j := range st.job.Ratings {
 		m := &st.job.Ratings[j]
 		switch {
 		case st.status[j] != held || m.Word != r.Word || m.On != r.On || !st.names(m, state):
+		// The handbook's line for the state is more particular than the plate.
 		case m.Set == r.Set && m.When != "" && r.When == "":
 			return false
+		// The planned rating takes the place of the plated one; all others carry over.
 		case m.Set == set && r.Set != set:
 			return false
 		}
@@ -101,6 +111,8 @@ func (st *inForce) appliesIn(i int, set string, state derive.State) bool {
 // names reports whether a line's `when` names a state. What is compared in no
 // state applies as the outfit travels.
 func (st *inForce) names(r *tickets.Rating, state derive.State) bool {
+	// A line for a tensioned hitch limits the download of an outfit that travels so,
+	// though the download itself has no state.
 	if state == noState {
 		state = travelled(st.job)
 	}

@@ -15,6 +15,10 @@ import (
 // springs share less evenly.
 //
 // Source: common practice, no source.
+//
+// A tyre on one end of an axle carries what that end carries, which is weighed only with
+// a pad under it. Everything coarser is shared out in equal parts, and how far from
+// equal is the larger part of its uncertainty.
 const (
 	unequalShare = 0.06
 	unequalAxles = 0.12
@@ -37,6 +41,9 @@ func (h *checker) ends(terms ...tickets.Term) float64 {
 
 // perEnd is the number of tyres on one end of an axle: 1 single, 2 dual. A
 // line that does not say how many are fitted is read as single tyres.
+//
+// Single is the safer reading of a blank cell: each of two tyres on an end would carry
+// half.
 func (h *checker) perEnd(r *tickets.Rating) float64 {
 	if r.Fitted <= 0 {
 		return singleTyres
@@ -57,6 +64,8 @@ type corner struct {
 // than `on` are solved it is the one with the least margin; one that is not
 // determined, not even with those around it, comes before all.
 func (h *checker) worstTyre(r *tickets.Rating, set string, state derive.State) measured {
+	// A line limits each of its tyres, so the row is that of the one with the least margin.
+	// Where one was not weighed it may be the worst, and the row is not_weighed.
 	var worst *corner
 	for _, t := range h.finest(r.Terms) {
 		c := h.cornerOf(r, t, set, state)
@@ -69,7 +78,7 @@ func (h *checker) worstTyre(r *tickets.Rating, set string, state derive.State) m
 		return m
 	}
 	m.summed, m.parts, m.unequal = worst.summed, worst.parts, worst.unequal
-	m.heldOn = []string{derive.SupportName(h.plain(worst.term))}
+	m.heldOn = []string{h.plain(worst.term).String()}
 	m.assumed = h.assumedOfTyre(r, worst)
 	return m
 }
@@ -104,6 +113,8 @@ func (h *checker) finest(terms []tickets.Term) []tickets.Term {
 // end halve its load and carry nothing more.
 func (h *checker) cornerOf(r *tickets.Rating, t tickets.Term, set string, state derive.State) corner {
 	var c corner
+	// From the smallest support outwards: the closer the weighed support is to the tyre,
+	// the less is shared by assumption.
 	for _, around := range h.around(t) {
 		whole := []derive.Part{{Factor: 1, State: state, Support: around}}
 		c = corner{summed: h.sum(set, whole), term: around, tyres: float64(h.perEnd(r) * h.ends(around))}
@@ -116,6 +127,8 @@ func (h *checker) cornerOf(r *tickets.Rating, t tickets.Term, set string, state 
 		return c
 	}
 	share := h.sum(set, c.parts)
+	// Two tyres on one end stand next to each other on one hub and share by
+	// construction; the contract adds nothing for them.
 	if h.ends(c.term) != oneEndOfAxle {
 		c.unequal = h.unequalOn(c.term)
 		share.u = portable.Kg(portable.Hypot(share.u, float64(c.unequal*share.value)))
@@ -127,6 +140,8 @@ func (h *checker) cornerOf(r *tickets.Rating, t tickets.Term, set string, state 
 // unequalOn is how unevenly the tyres of a support share its load.
 func (h *checker) unequalOn(t tickets.Term) float64 {
 	axles, _ := h.s.Split(t.Group)
+	// `suspension` is stated of the trailer's group alone (contract, section 1); a
+	// vehicle's rear bogie counts as on springs.
 	springs := t.Group != tickets.Trailer || h.job.Outfit.Suspension != rockerBeam
 	if h.job.Outfit.Axles(t.Group) >= groupOfAxles && axles == 0 && springs {
 		return unequalAxles

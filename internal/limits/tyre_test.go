@@ -212,14 +212,14 @@ func TestUnequalAxles(t *testing.T) {
 		j.Readings = append(j.Readings, more...)
 		return j
 	}
-	apart := []tickets.Reading{weigh(tickets.Coupled, tickets.Slack, 1250, "trailer.1"), weigh(tickets.Coupled, tickets.Slack, 1180, "trailer.2")}
+	byAxle := []tickets.Reading{weigh(tickets.Coupled, tickets.Slack, 1250, "trailer.1"), weigh(tickets.Coupled, tickets.Slack, 1180, "trailer.2")}
 	for _, c := range []struct {
 		name string
 		job  *tickets.Job
 		part float64
 	}{
 		{"two axles on springs", job(2, "springs"), 0.12}, {"two axles, not said", job(2, ""), 0.12}, {"three axles", job(3, ""), 0.12},
-		{"rocker beam", job(2, "rocker"), 0.06}, {"one axle", job(1, "springs"), 0.06}, {"axles read separately", job(2, "springs", apart...), 0.06},
+		{"rocker beam", job(2, "rocker"), 0.06}, {"one axle", job(1, "springs"), 0.06}, {"axles read separately", job(2, "springs", byAxle...), 0.06},
 	} {
 		row := row(t, found(t, c.job), "tyre", "trailer", derive.CoupledSlack, "")
 		v, u, _ := row.Quantity.Number()

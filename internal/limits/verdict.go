@@ -12,6 +12,11 @@ import (
 type JobVerdict string
 
 // The verdicts of a job; the first that applies, in this order.
+//
+// The order is the contract's (section 3, verdict). Conflict comes first since no row
+// may be believed then; over before unsettled before incomplete, since a rating that is
+// surely exceeded stays so whatever else is weighed; unconfirmed last, as the only thing
+// in the way of within.
 const (
 	JobConflict    JobVerdict = "conflict"    // the readings disagree, or say what cannot be
 	JobOver        JobVerdict = "over"        // a deciding check is over
@@ -25,6 +30,8 @@ const (
 func (f *Findings) judge(a derive.Agreement) {
 	f.Verdict = f.verdictOf("", a)
 	lines := map[*tickets.Rating]bool{}
+	// The floor of the download is no rating that was given, so that it is not counted
+	// among the N of "within the N ratings given".
 	for _, c := range f.Deciding("") {
 		if !c.Floor {
 			lines[c.Line] = true
@@ -44,14 +51,20 @@ func (f *Findings) verdictOf(set string, a derive.Agreement) JobVerdict {
 	has := func(v Verdict) bool {
 		return slices.ContainsFunc(deciding, func(c *Check) bool { return c.Verdict == v })
 	}
+	// A floor that is kept is no reason to call an outfit within: nothing was compared
+	// with anything that a plate says.
 	onlyFloor := !slices.ContainsFunc(deciding, func(c *Check) bool { return !c.Floor })
 	switch {
+	// What cannot be is a conflict also where χ² has nothing to test with.
 	case a == derive.Conflict, len(f.CannotBe) > 0:
 		return JobConflict
 	case has(Over):
 		return JobOver
+	// A reading that was left out, is not confirmed and would make a check over may be
+	// the true one: at best unsettled.
 	case has(Unsettled), f.leftOutOver:
 		return JobUnsettled
+	// A usual rating without a line may be the one that is exceeded.
 	case has(NotWeighed), len(f.NotGiven) > 0, onlyFloor:
 		return jobIncomplete
 	case f.asks(set):
@@ -64,6 +77,7 @@ func (f *Findings) verdictOf(set string, a derive.Agreement) JobVerdict {
 // only of it.
 func (f *Findings) asks(set string) bool {
 	return slices.ContainsFunc(f.Questions, func(q Question) bool {
+		// A doubt about a planned rating is none about those in force.
 		return !q.Answered && (q.Args.Set == "" || q.Args.Set == set)
 	})
 }
@@ -73,6 +87,8 @@ func (f *Findings) asks(set string) bool {
 // missing, a question is open), of all deciding ones. Margins in kilograms come
 // before those in kilonewtons, what was not weighed last; of equal ones the first.
 func (f *Findings) governing() *Check {
+	// The row that gives the verdict is the one to name first. A conflict, a missing
+	// rating and an open question are given by no row.
 	wanted := map[JobVerdict]Verdict{JobOver: Over, JobUnsettled: Unsettled, jobIncomplete: NotWeighed, jobWithin: Within}[f.Verdict]
 	var best, any *Check
 	for _, c := range f.Deciding("") {
@@ -93,6 +109,7 @@ func (c *Check) lessMargin(than *Check) bool {
 	switch {
 	case c.Found == nil || than.Found == nil:
 		return c.Found != nil
+	// A margin in kilonewtons cannot be compared with one in kilograms.
 	case c.LimitKN.Valid != than.LimitKN.Valid:
 		return than.LimitKN.Valid
 	}
@@ -117,6 +134,7 @@ func (f *Findings) Deciding(set string) []*Check {
 func (f *Findings) OverInAll(hypotheses []*Findings) []*Check {
 	var all []*Check
 	for _, c := range f.Deciding("") {
+		// Without a hypothesis every check would be over in all of none.
 		over := len(hypotheses) > 0
 		for _, h := range hypotheses {
 			over = over && h.isOver(c)
@@ -160,6 +178,9 @@ func (h *checker) notGiven(checks []Check) []RatingKey {
 
 // usual lists the region's usual ratings; a hinged drawbar carries no download
 // to rate.
+//
+// Regions list download_max among the usual ratings; of a drawbar trailer, whose
+// coupling carries nothing, no plate could have it.
 func (h *checker) usual() []regions.On {
 	all := slices.Clone(h.region.Usual)
 	if h.job.Outfit.TrailerKind == tickets.Drawbar {
@@ -181,6 +202,9 @@ func (h *checker) usualKnown(checks []Check) int {
 
 // given reports whether a usual rating is given; none counts only where asked.
 func (h *checker) given(usual regions.On, checks []Check, orNone bool) bool {
+	// What the trailer's axles carry is limited by gtm or by their axle rating,
+	// whichever the plate has: one of them is enough. A group is given by its own line
+	// or by lines for each of its axles.
 	if usual.Rating != "axle" {
 		return h.has(usual.Rating, "", checks, orNone)
 	}
@@ -198,7 +222,7 @@ func (h *checker) given(usual regions.On, checks []Check, orNone bool) bool {
 func (h *checker) hasEveryAxle(g tickets.Group, checks []Check, orNone bool) bool {
 	n := h.job.Outfit.Axles(g)
 	for a := 1; a <= n; a++ {
-		if !h.has("axle", derive.SupportName(tickets.Term{Group: g, Axle: a}), checks, orNone) {
+		if !h.has("axle", tickets.Term{Group: g, Axle: a}.String(), checks, orNone) {
 			return false
 		}
 	}
@@ -211,12 +235,16 @@ func (h *checker) has(word, on string, checks []Check, orNone bool) bool {
 	now := travelled(h.job)
 	for i := range checks {
 		c := &checks[i]
+		// A row as it travels, and not just a line: a superseded plate, one of other
+		// brakes, or one for a state that never comes gives nothing.
 		if c.Rating == word && !c.Floor && (on == "" || c.On == on) && c.Set == "" && (c.State == noState || c.State == now) {
 			return true
 		}
 	}
 	for i := range h.job.Ratings {
 		r := &h.job.Ratings[i]
+		// `none` with its source says that somebody looked: not missing, but no value
+		// either, so that it does not count among the known ones.
 		if orNone && h.st.status[i] == saysNone && r.Word == word && (on == "" || r.On == on) && r.Set == "" && h.st.names(r, now) {
 			return true
 		}

@@ -40,11 +40,11 @@ func (r *Record) buildQuantities(s *derive.Solution, p *limits.Payload) {
 			r.putLoad(s, &all[i])
 		}
 	}
-	r.put("download_share", inRatio, s.DownloadShare(), "")
-	r.put("restoration", inRatio, s.Restoration(), "")
-	r.put("hitch_moment", InKgM, s.HitchMoment(), "")
-	r.put("vehicle_cg", InMm, s.VehicleCG(), "")
-	r.put("trailer_cg", InMm, s.TrailerCG(), "")
+	r.put("download_share", inRatio, s.Figure("download_share"), "")
+	r.put("restoration", inRatio, s.Figure("restoration"), "")
+	r.put("hitch_moment", InKgM, s.Figure("hitch_moment"), "")
+	r.put("vehicle_cg", InMm, s.Figure("vehicle_cg"), "")
+	r.put("trailer_cg", InMm, s.Figure("trailer_cg"), "")
 	r.putAmount("payload_used", p.Used)
 	r.putAmount("payload_left", p.Left)
 	r.putAmount("trailer_payload_used", p.TrailerUsed)

@@ -57,7 +57,7 @@ func wheelsOf(g tickets.Group) []tickets.Term {
 
 func wheelReading(i, drive int, state derive.State, term tickets.Term, kg, off int64, oneTicket bool) tickets.Reading {
 	r := tickets.Reading{Line: i + 2, Ticket: fmt.Sprint("T", drive), Scale: "pads", Setup: tickets.Coupled, Terms: []tickets.Term{term},
-		OnDeck: derive.SupportName(term), Unit: "kg", IntervalKg: decimal.NewFromInt(2), Use: tickets.UseYes}
+		OnDeck: term.String(), Unit: "kg", IntervalKg: decimal.NewFromInt(2), Use: tickets.UseYes}
 	if oneTicket {
 		r.Ticket = "T"
 	}

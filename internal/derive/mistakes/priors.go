@@ -96,7 +96,7 @@ const coverage = 2.0
 // improbable says whether the download of a solved hypothesis would be a share of
 // the trailer's mass that hardly occurs, by more than its U.
 func improbable(s *derive.Solution) bool {
-	share, u, ok := s.DownloadShare().Number()
+	share, u, ok := s.Figure("download_share").Number()
 	most := greatestShare
 	if s.Job.Outfit.TrailerKind == tickets.Semi {
 		most = greatestSemi
