@@ -39,7 +39,7 @@ func (s *sheet) ties() {
 		return
 	}
 	s.subheading(s.label("s_ties"), 34*pt)
-	g := newGrid(column{s.label("tie"), 20, false}, column{s.label("compared"), 86, false}, column{s.label("residual"), 24, true}, column{s.label("u"), 20, true}, column{s.label("doubt"), 28, true})
+	g := newGrid(col(s.label("tie"), 20, false), col(s.label("compared"), 86, false), col(s.label("residual"), 24, true), col(s.label("u"), 20, true), col(s.label("doubt"), 28, true))
 	for _, t := range s.rec.Ties {
 		g.add(t.Name, s.say.TieWord(t.Name), s.say.Mass(t.ResidualKg), s.say.Mass(t.UKg), words.DoubtText(t.Standardised, t.Suspect))
 		g.rows[len(g.rows)-1].bold = t.Suspect
@@ -52,7 +52,7 @@ func (s *sheet) loads() {
 		return
 	}
 	s.subheading(s.label("s_loads"), 34*pt)
-	g := newGrid(column{s.label("load"), 72, false}, column{s.label("stated"), 28, true}, column{s.label("solved"), 36, true}, column{s.label("doubt"), 42, true})
+	g := newGrid(col(s.label("load"), 72, false), col(s.label("stated"), 28, true), col(s.label("solved"), 36, true), col(s.label("doubt"), 42, true))
 	for _, l := range s.rec.Loads {
 		g.add(l.Load, s.say.MassText(l.DeclaredKg), s.massU(l.SolvedKg, l.UKg), words.DoubtText(l.Standardised, l.Suspect))
 		g.rows[len(g.rows)-1].bold = l.Suspect

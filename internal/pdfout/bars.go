@@ -22,9 +22,11 @@ func (s *sheet) bars() {
 	}
 	s.gap(4 * pt)
 	if len(h.Table) > 1 {
-		s.barsAxis(h)
+		figure := s.new("Figure")
+		figure.alt = s.say.HitchDrawing(h)
+		s.in(figure, func() { s.barsAxis(h) })
 	}
-	g := newGrid(column{s.label("restored"), 42, false}, column{s.label("front"), 34, true}, column{s.label("rear"), 34, true}, column{s.label("trailer"), 38, true}, column{s.label("verdict"), 30, false})
+	g := newGrid(col(s.label("restored"), 42, false), col(s.label("front"), 34, true), col(s.label("rear"), 34, true), col(s.label("trailer"), 38, true), col(s.label("verdict"), 30, false))
 	g.marked = 4
 	for _, e := range h.Table {
 		g.add(words.RestoredText(e.Restored), s.say.MassU(e.FrontKg, e.UFrontKg), s.say.MassU(e.RearKg, e.URearKg), s.say.MassU(e.TrailerKg, e.UTrailerKg), s.say.CheckVerdict(e.Verdict))

@@ -109,17 +109,19 @@ func (s *sheet) ratingChart() {
 		governs = nil // nothing governs while the readings disagree
 	}
 	c.title(governs != nil)
-	c.head()
-	for i, check := range all {
-		if i == len(inKg) {
-			c.foot()
+	c.inside("Table", func() {
+		c.inside("TR", func() { c.head(false) })
+		for i, check := range all {
+			if i == len(inKg) {
+				c.foot()
+			}
+			next := length(0)
+			if i == len(all)-2 { // the last row is not left alone on a page
+				next = c.rowHeight(all[i+1])
+			}
+			c.inside("TR", func() { c.row(check, sameCheck(governs, &check), next) })
 		}
-		next := length(0)
-		if i == len(all)-2 { // the last row is not left alone on a page
-			next = c.rowHeight(all[i+1])
-		}
-		c.row(check, sameCheck(governs, &check), next)
-	}
+	})
 	if len(inKN) == 0 {
 		c.foot()
 	}
@@ -163,12 +165,19 @@ func (c *chart) headRoom() length {
 func (c *chart) assumptions(checks []record.Check) []string {
 	var texts, lines []string
 	for _, check := range checks {
-		if text := c.say.AssumedText(check); text != "" && !slices.Contains(texts, text) {
-			texts = append(texts, text)
-			lines = append(lines, c.wrap(noteStyle, text, c.wide()-11*pt)...)
+		for _, text := range []string{c.say.AssumedText(check), c.platedText(check)} {
+			if text != "" && !slices.Contains(texts, text) {
+				texts = append(texts, text)
+				lines = append(lines, c.wrap(noteStyle, text, c.wide()-11*pt)...)
+			}
 		}
 	}
 	return lines
+}
+
+// platedText says what a D-value is with the plated masses, by the name of its row.
+func (c *chart) platedText(check record.Check) string {
+	return labelled(c.say.CheckLabel(check)+": ", c.say.PlatedText(check))
 }
 
 // settle finds the height of the rows: a little less than it should be if that
@@ -218,20 +227,21 @@ func (c *chart) title(governs bool) {
 		legend += " · shaded: what governs"
 	}
 	base := c.y + t.ascent()
-	c.put(t, side, base, text)
+	c.in(c.new("H2"), func() { c.put(t, side, base, text) })
 	c.putRight(noteStyle, c.w-side, base, legend)
 	c.y += t.line()
 }
 
-// head prints the heads of the columns and the axis.
-func (c *chart) head() {
+// head prints the heads of the columns and the axis; again on another page, where
+// they are not read once more.
+func (c *chart) head(again bool) {
 	t := headStyle
 	y := c.y + t.ascent() + 1.7*pt
-	c.put(t, side+11*pt, y, c.label("rating"))
-	c.putRight(t, c.value, y, c.label("value_unit"))
-	c.putRight(t, c.limit, y, c.label("limit_unit"))
+	c.th(again, func() { c.put(t, side+11*pt, y, c.label("rating")) })
+	c.th(again, func() { c.putRight(t, c.value, y, c.label("value_unit")) })
+	c.th(again, func() { c.putRight(t, c.limit, y, c.label("limit_unit")) })
 	if lines := c.wrap(t, c.say.VerdictHead(), c.w-side-c.word); len(lines) < 3 {
-		c.lines(t, c.word, c.y+1.7*pt, lines)
+		c.th(again, func() { c.lines(t, c.word, c.y+1.7*pt, lines) })
 	}
 	c.axisHead(t, y)
 	c.y += t.line() + 3*pt
@@ -240,8 +250,27 @@ func (c *chart) head() {
 	c.hline(side, c.w-side, c.y, 0.7*pt, black)
 }
 
+// th prints the head of a column.
+func (c *chart) th(again bool, print func()) {
+	if again {
+		c.in(furniture, print)
+		return
+	}
+	c.in(c.new("TH"), print)
+}
+
+// td prints a cell.
+func (c *chart) td(print func()) {
+	part := c.new("TD")
+	part.join() // it is there if it is empty, too
+	c.in(part, print)
+}
+
 // axisHead names the two sides of the limit, if there is room for both.
 func (c *chart) axisHead(t style, y length) {
+	before := c.leaf
+	defer func() { c.leaf = before }()
+	c.leaf = furniture // the figures next to it say it in words
 	left, over := c.say.UnitWord()+" left", c.say.UnitWord()+" over"
 	limit, half := c.x(0), c.width(t, "limit")/2+6*pt
 	c.putMid(t, limit, y, "limit")
@@ -262,7 +291,7 @@ func (c *chart) ticks() {
 		text := words.Count(max(at, -at) / 1000)
 		x := c.x(at)
 		if w := c.width(t, text) / 2; x-w > last+3.4*pt {
-			c.putMid(t, x, c.y+t.ascent(), text)
+			c.in(furniture, func() { c.putMid(t, x, c.y+t.ascent(), text) })
 			last = x + w
 		}
 	}
@@ -275,8 +304,8 @@ func (c *chart) row(check record.Check, governs bool, next length) {
 	lines, h := c.name(check, t), c.rowHeight(check)
 	if c.y+h+next > c.bottom() {
 		c.foot()
-		c.page()
-		c.head()
+		c.begin()
+		c.head(true)
 	}
 	if governs {
 		c.box(side, c.y+0.4*pt, c.wide(), h-0.8*pt, tint)
@@ -284,15 +313,15 @@ func (c *chart) row(check record.Check, governs bool, next length) {
 	}
 	mid := c.y + h/2
 	base := mid + t.size.part(35, 100)
-	c.lines(t, side+11*pt, mid-t.rows(len(lines))/2, lines)
-	c.putRight(t, c.value, base, c.say.ValueText(check))
-	c.putRight(t, c.limit, base, c.say.LimitText(check))
-	c.bar(check, mid, h)
+	c.td(func() { c.lines(t, side+11*pt, mid-t.rows(len(lines))/2, lines) })
+	c.td(func() { c.putRight(t, c.value, base, c.say.ValueText(check)) })
+	c.td(func() { c.putRight(t, c.limit, base, c.say.LimitText(check)) })
+	c.in(furniture, func() { c.bar(check, mid, h) })
 	if verdict := c.markOf(check.Verdict); verdict != "" {
-		c.mark(verdict, c.word+4.2*pt, mid, 4*pt)
+		c.verdictMark(verdict, c.word+4.2*pt, mid, 4*pt)
 	}
 	words := c.verdictLines(check, t)
-	c.lines(t, c.word+12*pt, mid-t.rows(len(words))/2, words)
+	c.td(func() { c.lines(t, c.word+12*pt, mid-t.rows(len(words))/2, words) })
 	c.y += h
 	c.hline(side, c.w-side, c.y, 0.3*pt, rule)
 }

@@ -40,8 +40,8 @@ func (s *sheet) rowsOf(set string) []record.Check {
 
 // checkGrid is the table of some checks.
 func (s *sheet) checkGrid(checks []record.Check) *grid {
-	g := newGrid(column{s.label("rating"), 40, false}, column{s.label("state"), 27, false}, column{s.label("limit_unit"), 16, true}, column{s.label("value_unit"), 26, true},
-		column{s.label("margin_unit"), 17, true}, column{s.label("p_over"), 16, true}, column{s.label("hidden"), 18, true}, column{s.say.VerdictHead(), 34, false})
+	g := newGrid(col(s.label("rating"), 40, false), col(s.label("state"), 27, false), col(s.label("limit_unit"), 16, true), col(s.label("value_unit"), 26, true),
+		col(s.label("margin_unit"), 17, true), col(s.label("p_over"), 16, true), col(s.label("hidden"), 18, true), col(s.say.VerdictHead(), 34, false))
 	g.marked = 7
 	for _, c := range checks {
 		g.add(s.say.CheckLabel(c), orNone(s.say.StateWord(c.State)), s.say.LimitText(c), s.say.ValueText(c), orNone(s.say.MarginText(c)),
@@ -75,8 +75,8 @@ func (s *sheet) ratings() {
 	if len(s.rec.Ratings) == 0 {
 		return
 	}
-	g := newGrid(column{s.label("line"), 9, true}, column{s.label("rating"), 40, false}, column{s.label("entered"), 22, true}, column{s.label("applies"), 26, false},
-		column{s.label("source_certificate"), 54, false}, column{s.label("became"), 32, false})
+	g := newGrid(col(s.label("line"), 9, true), col(s.label("rating"), 40, false), col(s.label("entered"), 22, true), col(s.label("applies"), 26, false),
+		col(s.label("source_certificate"), 54, false), col(s.label("became"), 32, false))
 	g.notesAt = 1
 	for _, q := range s.rec.Ratings {
 		g.add(count(q.Line), s.say.KeyLabel(q.Rating, q.On), s.say.RatingValue(q), joined(", ", q.Kind, q.When, labelled("set ", q.Set)),

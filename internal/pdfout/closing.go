@@ -39,6 +39,10 @@ func (s *sheet) marginal(t style, heads, lines []string, indent length) {
 	if h := plainText.rows(max(len(heads), len(lines))); h < (s.bottom()-top).part(8, 10) {
 		s.need(h)
 	}
+	if s.leaf == nil {
+		s.in(s.new("P"), func() { s.marginal(t, heads, lines, indent) })
+		return
+	}
 	for i := range max(len(heads), len(lines)) {
 		s.need(plainText.line())
 		if i < len(heads) {
@@ -56,7 +60,7 @@ func (s *sheet) attached() {
 	if len(s.rec.Inputs) == 0 {
 		return
 	}
-	g := newGrid(column{s.label("file"), 36, false}, column{s.label("lines"), 24, false}, column{s.label("sha256"), 118, false})
+	g := newGrid(col(s.label("file"), 36, false), col(s.label("lines"), 24, false), col(s.label("sha256"), 118, false))
 	for _, in := range s.rec.Inputs {
 		g.add(in.File, words.InputLines(in), in.SHA256)
 	}

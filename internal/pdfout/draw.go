@@ -51,8 +51,12 @@ func Draw(r *record.Record, line []byte, earlier *record.Record, attachments []A
 	s := newSheet(theFaces, paper)
 	s.rec, s.say, s.earlier = r, words.Of(r), earlier
 	s.head = joined(" · ", s.label("title"), s.jobLine(), r.Outfit.Owner)
-	for _, section := range sectionsOf(r) {
-		section(s)
+	s.firstPage()
+	s.secondPage()
+	if s.evidence = !r.Options.Short; s.evidence {
+		for _, section := range evidence {
+			section(s)
+		}
 	}
 	if err := s.footers(fingerprint(line)); err != nil {
 		return nil, err
@@ -65,17 +69,9 @@ func Draw(r *record.Record, line []byte, earlier *record.Record, attachments []A
 	return pdf, nil
 }
 
-// sectionsOf are the parts of the document in their order, each leaving itself
-// out if it has nothing to say. Two pages are enough for most readers; the rest
-// is evidence, which --short leaves to the attachments.
-func sectionsOf(r *record.Record) []func(*sheet) {
-	first := []func(*sheet){(*sheet).firstPage, (*sheet).secondPage}
-	if r.Options.Short {
-		return first
-	}
-	return append(first, evidence...)
-}
-
+// evidence is what follows, in its order, each part leaving itself out if it has
+// nothing to say. Two pages are enough for most readers; --short leaves the rest to
+// the attachments.
 var evidence = []func(*sheet){
 	(*sheet).changes,
 	(*sheet).tripInFull,

@@ -43,7 +43,7 @@ func TestPDFInfo(t *testing.T) {
 		out := tool(t, "pdfinfo", "-isodates", file)
 		size := map[string]string{"a4": `595\.\d+ x 841\.\d+ pts`, "letter": `612 x 792 pts`}[r.Options.Paper] // ISO 216; ANSI
 		for _, want := range []string{`PDF version:\s+1\.7`, `Metadata Stream:\s+yes`, `Title:\s+Weighing summary · .*` + regexp.QuoteMeta(r.Job),
-			`Tagged:\s+no`, `Encrypted:\s+no`, `Page size:\s+` + size, `CreationDate:\s+2026-03-16T00:00:00Z`, `ModDate:\s+2026-03-16T00:00:00Z`} {
+			`Tagged:\s+yes`, `Encrypted:\s+no`, `Page size:\s+` + size, `CreationDate:\s+2026-03-16T00:00:00Z`, `ModDate:\s+2026-03-16T00:00:00Z`} {
 			if !regexp.MustCompile(want).MatchString(out) {
 				t.Errorf("pdfinfo lacks %s:\n%s", want, out)
 			}

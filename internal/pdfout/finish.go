@@ -29,11 +29,19 @@ type about struct {
 // that; so its catalog and information dictionary, always its last two
 // objects, are replaced.
 func (s *sheet) finish(a about, files []Attachment) ([]byte, error) {
-	var drawn bytes.Buffer
+	s.leave()
+	packed := make([][]byte, len(s.pages))
+	for i, p := range s.pages { // packed before the library copies them
+		packed[i] = pack(p.content, quickPackers)
+		pageBuffers.put(p.content[:0])
+		s.pdf.SetPage(i + 1)
+		s.pdf.RawWriteStr(string(packed[i]))
+	}
+	var drawn whole
 	if err := s.pdf.Output(&drawn); err != nil {
 		return nil, err
 	}
-	o, err := takeApart(drawn.Bytes())
+	o, err := takeApart(drawn)
 	if err != nil {
 		return nil, err
 	}
@@ -41,47 +49,70 @@ func (s *sheet) finish(a about, files []Attachment) ([]byte, error) {
 		return nil, errForm
 	}
 	root, info := len(o), len(o)-1
-	outlines := outlineRoot.FindSubmatch(o[root-1])
-	if err := o.addFonts(s.more); err != nil {
+	outlines := outlineRoot().FindSubmatch(o[root-1])
+	if err := o.addResources(s.more, s.code); err != nil {
 		return nil, err
 	}
-	o.packPages()
+	tree := o.addTree(s.root(), s.pages)
+	if err := o.markPacked(packed); err != nil {
+		return nil, err
+	}
 	o.mendOutline()
 	metadata := o.add(stream("/Type /Metadata /Subtype /XML", a.xmp(), nil))
 	profile := o.add(stream("/N 3", colourProfile(), facePackers))
-	tree, all, err := o.attach(files, a.date)
+	leaves, all, err := o.attach(files, a.date)
 	if err != nil {
 		return nil, err
 	}
 	o[info-1] = a.info()
-	cat := fmt.Appendf(nil, "<<\n/Type /Catalog\n/Pages 1 0 R\n/Lang %s\n/Metadata %d 0 R\n/ViewerPreferences << /DisplayDocTitle true >>\n",
-		textString(a.lang), metadata)
+	cat := fmt.Appendf(nil, "<<\n/Type /Catalog\n/Pages 1 0 R\n/Lang %s\n/Metadata %d 0 R\n/ViewerPreferences << /DisplayDocTitle true >>\n/MarkInfo << /Marked true >>\n/StructTreeRoot %d 0 R\n",
+		textString(a.lang), metadata, tree)
 	if outlines != nil {
 		cat = fmt.Appendf(cat, "/Outlines %s 0 R\n", outlines[1])
 	}
 	cat = fmt.Appendf(cat, "/OutputIntents [<< /Type /OutputIntent /S /GTS_PDFA1 /OutputConditionIdentifier (%s) /Info (%s) /DestOutputProfile %d 0 R >>]\n",
 		colourSpace, colourSpace, profile)
 	if len(files) > 0 {
-		cat = fmt.Appendf(cat, "/Names << /EmbeddedFiles << /Names [%s] >> >>\n/AF [%s]\n", tree, all)
+		cat = fmt.Appendf(cat, "/Names << /EmbeddedFiles << /Names [%s] >> >>\n/AF [%s]\n", leaves, all)
 	}
 	o[root-1] = append(cat, ">>"...)
 	return o.join(root, info), nil
 }
 
-var outlineRoot = regexp.MustCompile(`/Outlines (\d+) 0 R`)
+// whole keeps what is written to it in one piece, as the library does.
+type whole []byte
+
+func (w *whole) Write(b []byte) (int, error) {
+	*w = append(*w, b...)
+	return len(b), nil
+}
+
+// root is the top of the tree of elements.
+func (s *sheet) root() *element {
+	top := s.within
+	for top.parent != nil {
+		top = top.parent
+	}
+	return top
+}
+
+var outlineRoot = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`/Outlines (\d+) 0 R`) })
 
 // baseNames are the names of the embedded subsets (ISO 32000-1, 9.6.4).
 var baseNames = [2]string{"RECSUM+LiberationSans", "RECSUM+LiberationSans-Bold"}
 
-// addFonts embeds both faces with the characters that were printed beyond the
-// common ones, and names them to the pages.
-func (o *objects) addFonts(more map[rune]bool) error {
+// addResources embeds both faces with the characters that were printed beyond the
+// common ones, and the square code, and names them to the pages.
+func (o *objects) addResources(more map[rune]bool, code []byte) error {
 	fonts := o.embed(subsetWith(slices.Sorted(maps.Keys(more))))
-	const resources, none = 2, "/Font <<\n>>" // the library's object 2, without fonts
+	names := fmt.Sprintf("/Font << /%s %d 0 R /%s %d 0 R >>", fontNames[false], fonts[0], fontNames[true], fonts[1])
+	if code != nil {
+		names += fmt.Sprintf("\n/XObject << /%s %d 0 R >>", codeName, o.add(code))
+	}
+	const resources, none = 2, "/Font <<\n>>\n/XObject <<\n>>" // the library's object 2, without fonts and drawings
 	if !bytes.Contains((*o)[resources-1], []byte(none)) {
 		return errForm
 	}
-	names := fmt.Sprintf("/Font << /%s %d 0 R /%s %d 0 R >>", fontNames[false], fonts[0], fontNames[true], fonts[1])
 	(*o)[resources-1] = bytes.Replace((*o)[resources-1], []byte(none), []byte(names), 1)
 	return nil
 }
@@ -152,21 +183,58 @@ func embedded(f Attachment, date time.Time) []byte {
 		strings.ReplaceAll(kind, "/", "#2F"), len(f.Bytes), textString(pdfDate(date))), f.Bytes, quickPackers)
 }
 
-// packers are compressors to be used again: a new one takes ten times the
-// memory of a page. Pages and attachments are packed at the quickest level,
+// spares are things to be used again. A pool of the runtime is emptied with every
+// collection of garbage, and a compressor takes more memory than a document.
+type spares[T any] struct {
+	sync.Mutex
+	kept []T
+	make func() T
+}
+
+// keptSpares is how many wait at most, as many as documents are drawn at once.
+const keptSpares = 16
+
+func (s *spares[T]) get() T {
+	s.Lock()
+	defer s.Unlock()
+	n := len(s.kept)
+	if n == 0 {
+		return s.make()
+	}
+	v := s.kept[n-1]
+	s.kept = s.kept[:n-1]
+	return v
+}
+
+func (s *spares[T]) put(v T) {
+	s.Lock()
+	defer s.Unlock()
+	if len(s.kept) < keptSpares {
+		s.kept = append(s.kept, v)
+	}
+}
+
+// pageRoom is what the content of most pages takes, in bytes.
+const pageRoom = 32 << 10
+
+var pageBuffers = &spares[[]byte]{make: func() []byte { return make([]byte, 0, pageRoom) }}
+
+// packers are compressors. Pages and attachments are packed at the quickest level,
 // faces once, and well.
 //
 // The packer is a module pinned in go.mod and not the standard library's, so
 // that the bytes do not depend on the Go release. It has no assembly, and the
 // floats that it compares are exact, so they do not depend on the processor
 // either: TestPackedBytes holds its output to the bytes of five builds.
+type packers = spares[*zlib.Writer]
+
 var (
 	quickPackers = packersOf(zlib.BestSpeed)
 	facePackers  = packersOf(zlib.DefaultCompression)
 )
 
-func packersOf(level int) *sync.Pool {
-	return &sync.Pool{New: func() any {
+func packersOf(level int) *packers {
+	return &packers{make: func() *zlib.Writer {
 		z, err := zlib.NewWriterLevel(nil, level)
 		if err != nil {
 			panic(err) // a level that there is
@@ -176,10 +244,11 @@ func packersOf(level int) *sync.Pool {
 }
 
 // pack compresses content. The bytes depend on nothing else but the level.
-func pack(content []byte, packers *sync.Pool) []byte {
+func pack(content []byte, packers *packers) []byte {
 	var b bytes.Buffer
-	z := packers.Get().(*zlib.Writer)
-	defer packers.Put(z)
+	b.Grow(len(content)/4 + 512)
+	z := packers.get()
+	defer packers.put(z)
 	z.Reset(&b)
 	z.Write(content) // a bytes.Buffer takes everything
 	z.Close()
@@ -188,7 +257,7 @@ func pack(content []byte, packers *sync.Pool) []byte {
 
 // stream writes a stream object with the given entries of its dictionary,
 // packed where packers are given.
-func stream(entries string, content []byte, packers *sync.Pool) []byte {
+func stream(entries string, content []byte, packers *packers) []byte {
 	if packers != nil {
 		return packedStream(entries, pack(content, packers))
 	}
@@ -200,15 +269,17 @@ func packedStream(entries string, packed []byte) []byte {
 	return fmt.Appendf(nil, "<< %s /Filter /FlateDecode /Length %d >>\nstream\n%s\nendstream", entries, len(packed), packed)
 }
 
-// packPages compresses the contents of the pages, the only streams that the
-// library writes.
-func (o objects) packPages() {
-	for i, text := range o {
-		head, rest, found := bytes.Cut(text, []byte(">>\nstream\n"))
-		if found && bytes.HasPrefix(head, []byte("<</Length ")) {
-			o[i] = stream("", bytes.TrimSuffix(rest, []byte("\nendstream")), quickPackers)
+// markPacked says of the contents of the pages that they are packed. What the
+// library writes before them, a page's usual settings, is left out.
+func (o objects) markPacked(packed [][]byte) error {
+	for i, content := range packed {
+		at := pageObject(i+1) + 1 - 1 // the object after that of the page
+		if at >= len(o) || !bytes.HasSuffix(o[at], append(slices.Clone(content), "\n\nendstream"...)) {
+			return errForm
 		}
+		o[at] = packedStream("", content)
 	}
+	return nil
 }
 
 func pdfDate(t time.Time) string { return t.UTC().Format("D:20060102150405Z") }

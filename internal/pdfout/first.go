@@ -12,7 +12,7 @@ import (
 // do now and the verdict, what to look at again and what is missing, the outfit
 // with its loads, and each load next to its limit.
 func (s *sheet) firstPage() {
-	s.page()
+	s.begin()
 	s.bookmark("Result")
 	s.letterhead()
 	s.parties()
@@ -28,9 +28,10 @@ func (s *sheet) firstPage() {
 func (s *sheet) letterhead() {
 	i, o := s.rec.Issuer, s.rec.Options
 	name, plain := style{sizeTitle, true, black}, style{sizeTable, false, grey}
-	left := s.wrapAll(s.wide().part(56, 100), []styled{{name, i.Name}, {plain, i.Address}, {plain, joined(" · ", i.Phone, i.Email)}, {plain, labelled(s.label("licence")+" ", i.Licence)}})
-	right := s.wrapAll(s.wide().part(40, 100), []styled{{style{sizeTitle, true, headingInk}, s.label("title")}, {style{sizeBody, true, black}, labelled(s.label("number")+" ", i.Number)},
-		{style{sizeBody, false, black}, s.jobName()}, {plain, labelled(s.label("issued")+" ", o.Issued)}, {plain, s.say.ReplacesText()}})
+	left := s.wrapAll(s.wide().part(56, 100), []styled{{style: name, text: i.Name}, {style: plain, text: i.Address}, {style: plain, text: joined(" · ", i.Phone, i.Email)}, {style: plain, text: labelled(s.label("licence")+" ", i.Licence)}})
+	right := s.wrapAll(s.wide().part(40, 100), []styled{{style: style{sizeTitle, true, headingInk}, text: s.label("title")}, {style: style{sizeBody, true, black}, text: labelled(s.label("number")+" ", i.Number)},
+		{style: style{sizeBody, false, black}, text: s.jobName()}, {style: plain, text: labelled(s.label("issued")+" ", o.Issued)}, {style: plain, text: s.say.ReplacesText()}})
+	right[0].part.kind = "H1" // the title
 	if len(left) == 0 {
 		left, right = right, nil
 	}
@@ -44,10 +45,10 @@ func (s *sheet) letterhead() {
 		}
 		s.need(h)
 		if n < len(left) {
-			s.put(left[n].style, side, s.y+left[n].ascent(), left[n].text)
+			s.in(left[n].part, func() { s.put(left[n].style, side, s.y+left[n].ascent(), left[n].text) })
 		}
 		if n < len(right) {
-			s.putRight(right[n].style, s.w-side, s.y+right[n].ascent(), right[n].text)
+			s.in(right[n].part, func() { s.putRight(right[n].style, s.w-side, s.y+right[n].ascent(), right[n].text) })
 		}
 		s.y += h
 	}
@@ -65,21 +66,25 @@ func (s *sheet) jobName() string {
 	return s.say.Title()
 }
 
-// styled is text and how it is set.
+// styled is text, how it is set, and what it is part of.
 type styled struct {
 	style
 	text string
+	part *element
 }
 
-// wrapAll wraps what is not blank.
+// wrapAll wraps what is not blank, each a paragraph.
 func (s *sheet) wrapAll(w length, texts []styled) []styled {
 	var out []styled
 	for _, t := range texts {
 		if t.text == "" {
 			continue
 		}
+		if t.part == nil {
+			t.part = s.new("P")
+		}
 		for _, l := range s.wrap(t.style, t.text, w) {
-			out = append(out, styled{t.style, l})
+			out = append(out, styled{t.style, l, t.part})
 		}
 	}
 	return out
@@ -118,9 +123,10 @@ func (s *sheet) parties() {
 		if len(c.texts) == 0 {
 			c.texts = cell{s.label("not_stated")}
 		}
-		cells[i] = []styled{{style{sizeSmall, false, grey}, s.label(c.label)}}
+		all := s.new("P")
+		cells[i] = []styled{{style{sizeSmall, false, grey}, s.label(c.label), all}}
 		for _, paragraph := range c.texts {
-			cells[i] = append(cells[i], s.wrapAll(w-11*pt, []styled{{text, paragraph}})...)
+			cells[i] = append(cells[i], s.wrapAll(w-11*pt, []styled{{text, paragraph, all}})...)
 		}
 		rows = max(rows, len(cells[i]))
 	}
@@ -128,7 +134,7 @@ func (s *sheet) parties() {
 		s.need(text.line())
 		for i, c := range cells {
 			if n < len(c) {
-				s.put(c[n].style, side+length(i)*w, s.y+c[n].ascent(), c[n].text)
+				s.in(c[n].part, func() { s.put(c[n].style, side+length(i)*w, s.y+c[n].ascent(), c[n].text) })
 			}
 		}
 		s.gap(text.line())
@@ -138,9 +144,8 @@ func (s *sheet) parties() {
 
 // bannerLine is one line of the banner, after a gap.
 type bannerLine struct {
-	style
-	text string
-	gap  length
+	styled
+	gap length
 }
 
 // The banner's dark field, and the room around its text.
@@ -163,10 +168,22 @@ func (s *sheet) banner() {
 			n++
 		}
 		s.need(bannerHeight(lines[:n]))
-		s.bannerPart(s.rec.Verdict, lines[:n])
+		s.bannerPart(s.bannerVerdict(), lines[:n])
 		lines = lines[n:]
 	}
 	s.gap(6 * pt)
+}
+
+// bannerVerdict is what the sign and its colour say: the verdict as weighed, or
+// where that is within, what becomes of it over the trip, as line 1 says.
+func (s *sheet) bannerVerdict() string {
+	if t := s.rec.Trip; s.rec.Verdict == "within" && t != nil && t.Verdict != "within" {
+		if _, known := verdictInk[t.Verdict]; known {
+			return t.Verdict
+		}
+		return "unsettled"
+	}
+	return s.rec.Verdict
 }
 
 // longHeadline is how many characters a sentence has that is set smaller, so
@@ -180,15 +197,16 @@ func (s *sheet) bannerLines() []bannerLine {
 	if len(s.say.DoNow()) > longHeadline {
 		now.size = sizeStrong
 	}
+	todo, verdict := s.new("P"), s.new("P")
 	var lines []bannerLine
 	for _, p := range []bannerLine{
-		{caption, s.label("what_to_do"), 0}, {now, s.say.DoNow(), 0},
-		{caption, s.label("verdict"), 4.5 * pt}, {style{sizeTitle, true, inkOf(s.rec.Verdict)}, s.say.Verdict(), 0},
-		{style{sizeBody, false, black}, s.say.Why(), 1.7 * pt},
+		{styled{caption, s.label("what_to_do"), todo}, 0}, {styled{now, s.say.DoNow(), todo}, 0},
+		{styled{caption, s.label("verdict"), verdict}, 4.5 * pt}, {styled{style{sizeTitle, true, inkOf(s.bannerVerdict())}, s.say.Verdict(), verdict}, 0},
+		{styled{style{sizeBody, false, black}, s.say.Why(), s.new("P")}, 1.7 * pt},
 	} {
 		gap := p.gap
-		for _, text := range s.wrap(p.style, p.text, s.wide()-bannerIndent-6*pt) {
-			lines = append(lines, bannerLine{p.style, text, gap})
+		for _, l := range s.wrapAll(s.wide()-bannerIndent-6*pt, []styled{p.styled}) {
+			lines = append(lines, bannerLine{l, gap})
 			gap = 0
 		}
 	}
@@ -211,7 +229,7 @@ func (s *sheet) bannerPart(verdict string, lines []bannerLine) {
 	s.sign(verdict, side+bannerField/2, s.y+h/2, min(23*pt, h/2-3*pt), paper, inkOf(verdict))
 	y := s.y + bannerPad
 	for _, l := range lines {
-		y = s.lines(l.style, side+bannerIndent, y+l.gap, []string{l.text})
+		s.in(l.part, func() { y = s.lines(l.style, side+bannerIndent, y+l.gap, []string{l.text}) })
 	}
 	s.y += h
 }
@@ -284,6 +302,10 @@ func (s *sheet) labelledLine(label, text string) {
 	}
 	l := style{sizeTable, true, black}
 	t := style{sizeTable, false, black}
+	if s.leaf == nil {
+		s.in(s.new("P"), func() { s.labelledLine(label, text) })
+		return
+	}
 	labels, lines := s.wrap(l, label, labelIndent-8*pt), s.wrap(t, text, s.wide()-labelIndent)
 	for i := range max(len(labels), len(lines)) {
 		s.need(t.line())

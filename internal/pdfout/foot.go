@@ -33,13 +33,19 @@ func (s *sheet) footers(hash string) error {
 		return fmt.Errorf("square code of %d modules (want %d, for which there is room)", code.Size, modules)
 	}
 	const size = modules * module
-	square := s.square(code, s.w-side-size, s.h-foot)
-	pages := s.pdf.PageNo()
+	s.code = s.square(code, s.w-side-size, s.h-foot)
+	pages := len(s.pages)
 	for n := 1; n <= pages; n++ {
 		s.onPage(n)
-		s.foot(hash, s.label("page")+" "+count(n)+" "+s.label("of")+" "+count(pages))
-		s.pdf.RawWriteStr(square)
-		s.now = state{}
+		page := s.label("page") + " " + count(n) + " " + s.label("of") + " " + count(pages)
+		if n == 1 { // read once, at the end; on other pages it is furniture
+			s.foot(hash, page)
+		} else {
+			s.in(furniture, func() { s.foot(hash, page) })
+		}
+		s.mark(furniture)
+		s.b = append(s.b, '/')
+		s.b = append(s.b, codeName+" Do\n"...)
 	}
 	return nil
 }
@@ -63,10 +69,14 @@ func (s *sheet) jobLine() string {
 	return joined(" · ", labelled(s.label("number")+" ", s.rec.Issuer.Number), s.say.Title())
 }
 
-// square is the content that draws the code's dark modules, level runs of them
-// as one rectangle. It is the same on every page.
-func (s *sheet) square(code *qr.Code, x, y length) string {
-	b := []byte("0 0 0 rg\n")
+// codeName is the square code in the pages' content.
+const codeName = "Code"
+
+// square is the drawing of the code's dark modules, level runs of them as one
+// rectangle. It is the same on every page.
+func (s *sheet) square(code *qr.Code, x, y length) []byte {
+	b := make([]byte, 0, 16<<10)
+	b = append(b, "0 g\n"...)
 	for row := range code.Size {
 		for from := 0; from < code.Size; from++ {
 			to := from
@@ -79,5 +89,6 @@ func (s *sheet) square(code *qr.Code, x, y length) string {
 			}
 		}
 	}
-	return string(append(b, 'f'))
+	box := fmt.Sprintf("[%s %s %s %s]", x.points(), (s.h - y - modules*module).points(), (x + modules*module).points(), (s.h - y).points())
+	return stream("/Type /XObject /Subtype /Form /BBox "+box+" /Resources << >>", append(b, 'f'), quickPackers)
 }

@@ -10,7 +10,7 @@ import (
 // quantities prints everything found with its U, basis and largest causes of
 // doubt, in the record's order; then what could not be determined.
 func (s *sheet) quantities() {
-	g := newGrid(column{s.label("quantity"), 48, false}, column{s.label("value"), 25, true}, column{s.label("basis"), 24, false}, column{s.label("causes"), 81, false})
+	g := newGrid(col(s.label("quantity"), 48, false), col(s.label("value"), 25, true), col(s.label("basis"), 24, false), col(s.label("causes"), 81, false))
 	var missing []string
 	for _, n := range s.rec.Quantities {
 		if n.Quantity == nil {
@@ -56,7 +56,7 @@ func (s *sheet) budget(causes []record.Cause) string {
 // routes prints the download by each route and the guides next to the limits.
 func (s *sheet) routes() {
 	if len(s.rec.Routes) > 0 {
-		g := newGrid(column{s.label("route"), 130, false}, column{s.label("value_unit"), 48, true})
+		g := newGrid(col(s.label("route"), 130, false), col(s.label("value_unit"), 48, true))
 		for _, p := range s.rec.Routes {
 			g.add(words.RouteWord(p.Route), s.say.MassU(p.ValueKg, p.UKg))
 		}
@@ -65,7 +65,7 @@ func (s *sheet) routes() {
 	if len(s.rec.Guides) == 0 {
 		return
 	}
-	g := newGrid(column{s.label("guide"), 58, false}, column{s.label("value"), 27, true}, column{s.label("usual"), 28, false}, column{s.label("kept"), 17, false}, column{s.label("source"), 48, false})
+	g := newGrid(col(s.label("guide"), 58, false), col(s.label("value"), 27, true), col(s.label("usual"), 28, false), col(s.label("kept"), 17, false), col(s.label("source"), 48, false))
 	for _, q := range s.rec.Guides {
 		g.add(s.say.GuideLabel(q), s.say.GuideValue(q), orNone(s.say.GuideUsual(q)), words.GuideKept(q), words.SourceWord(q.Source))
 	}
@@ -77,7 +77,7 @@ func (s *sheet) changes() {
 	if s.earlier == nil {
 		return
 	}
-	g := newGrid(column{s.label("load"), 62, false}, column{s.label("then"), 28, true}, column{s.label("now"), 28, true}, column{s.label("change"), 28, true}, column{"", 32, false})
+	g := newGrid(col(s.label("load"), 62, false), col(s.label("then"), 28, true), col(s.label("now"), 28, true), col(s.label("change"), 28, true), col("", 32, false))
 	for _, c := range s.say.Changes(s.earlier) {
 		g.add(c.Label, c.Old, c.New, c.By, c.Word)
 	}

@@ -6,6 +6,13 @@ type column struct {
 	head  string
 	share int
 	right bool
+	lines []string // the head wrapped
+}
+
+// col is a column with its head, its share of the width, and whether its texts
+// are set to the right.
+func col(head string, share int, right bool) column {
+	return column{head: head, share: share, right: right}
 }
 
 // cell is the paragraphs of one cell, each wrapped by itself.
@@ -17,6 +24,7 @@ type row struct {
 	bold    bool
 	verdict string // its mark is drawn in the table's marked column
 	notes   string // printed small below the cells
+	wrapped *laidRow
 }
 
 // grid is a table that flows over pages and repeats its head.
@@ -83,7 +91,7 @@ func (s *sheet) beginning(g *grid) length {
 		return 0
 	}
 	x := s.edges(g)
-	return min(s.headHeight(g, x)+s.rowHeight(g, x, g.rows[0]), (s.bottom()-firstLine).part(6, 10))
+	return min(s.headHeight(g, x)+g.rows[0].height(s, g, x), (s.bottom()-firstLine).part(6, 10))
 }
 
 // section prints a heading, a remark on how to read the table if there is one,
@@ -103,25 +111,58 @@ func (s *sheet) table(g *grid) {
 		return
 	}
 	x := s.edges(g)
-	s.need(s.headHeight(g, x) + s.rowHeight(g, x, g.rows[0]))
-	s.tableHead(g, x)
-	for i, r := range g.rows {
-		next := length(0)
-		if i == len(g.rows)-2 { // the last row is not left alone on a page
-			next = s.rowHeight(g, x, g.rows[i+1])
-		}
-		s.tableRow(g, x, r, next)
+	s.need(s.headHeight(g, x) + g.rows[0].height(s, g, x))
+	kinds := s.kinds(g)
+	print := s.inside
+	if kinds.table == "" {
+		print = func(_ string, rows func()) { rows() }
 	}
+	print(kinds.table, func() {
+		s.inside(kinds.row, func() { s.tableHead(g, x, false) })
+		for i := range g.rows {
+			next := length(0)
+			if i == len(g.rows)-2 { // the last row is not left alone on a page
+				next = g.rows[i+1].height(s, g, x)
+			}
+			s.inside(kinds.row, func() { s.tableRow(g, x, &g.rows[i], next) })
+		}
+	})
 	s.gap(3 * pt)
+}
+
+// gridKinds are what a table and its parts are to a screen reader. A cell of its own
+// takes 70 bytes of the file: in the evidence, where they would be as many as
+// everything else together, a row is one paragraph.
+type gridKinds struct{ table, row, first, cell, head string }
+
+func (s *sheet) kinds(g *grid) gridKinds {
+	switch {
+	case s.evidence:
+		return gridKinds{row: "P"}
+	case len(g.columns) == 2 && g.columns[0].head == "" && g.columns[1].head == "":
+		return gridKinds{"L", "LI", "Lbl", "LBody", ""}
+	}
+	return gridKinds{"Table", "TR", "TD", "TD", "TH"}
+}
+
+// parts are the elements of a row's cells: the row itself if they have none.
+func (s *sheet) parts(n int, first, others string) []*element {
+	all := make([]*element, n)
+	for i := range all {
+		all[i] = s.within
+		if kind := []string{first, others}[min(i, 1)]; kind != "" {
+			all[i] = s.new(kind)
+			all[i].join() // it is there if it is empty, too
+		}
+	}
+	return all
 }
 
 // headHeight is 0 for a table whose columns have no heads.
 func (s *sheet) headHeight(g *grid, x []length) length {
 	n := 0
-	for i, c := range g.columns {
-		if c.head != "" {
-			n = max(n, len(s.wrap(headStyle, c.head, x[i+1]-x[i]-padX-g.inset(i))))
-		}
+	for i := range g.columns {
+		n = max(n, len(s.headLines(g, x, i)))
 	}
 	if n == 0 {
 		return 0
@@ -129,16 +170,31 @@ func (s *sheet) headHeight(g *grid, x []length) length {
 	return headStyle.rows(n) + 2*padY
 }
 
-// tableHead prints the head, each one's last line on a common baseline.
-func (s *sheet) tableHead(g *grid, x []length) {
+// headLines are the wrapped head of column i.
+func (s *sheet) headLines(g *grid, x []length, i int) []string {
+	c := &g.columns[i]
+	if c.head != "" && c.lines == nil {
+		c.lines = s.wrap(headStyle, c.head, x[i+1]-x[i]-padX-g.inset(i))
+	}
+	return c.lines
+}
+
+// tableHead prints the head, each one's last line on a common baseline. Where it
+// is repeated on another page it is not read again.
+func (s *sheet) tableHead(g *grid, x []length, again bool) {
 	h := s.headHeight(g, x)
 	if h == 0 {
 		return
 	}
+	kind := s.kinds(g).head
 	for i, c := range g.columns {
-		lines := s.wrap(headStyle, c.head, x[i+1]-x[i]-padX-g.inset(i))
+		lines := s.headLines(g, x, i)
 		y := s.y + h - padY - headStyle.rows(len(lines))
-		s.cellLines(headStyle, c.right, x[i]+g.inset(i), x[i+1]-padX, y, lines)
+		part := furniture
+		if !again {
+			part = s.parts(1, kind, kind)[0]
+		}
+		s.in(part, func() { s.cellLines(headStyle, c.right, x[i]+g.inset(i), x[i+1]-padX, y, lines) })
 	}
 	s.y += h
 	s.hline(side, s.w-side, s.y, 0.7*pt, black)
@@ -160,86 +216,93 @@ func (s *sheet) cellLines(t style, right bool, from, to, y length, lines []strin
 // markRoom is the width that a mark takes from its cell.
 const markRoom = 12 * pt
 
-// laid wraps the cells of a row.
-func (s *sheet) laid(g *grid, x []length, r row) [][]string {
+// laidRow is a row as it will be printed: the lines of its cells and of its notes.
+type laidRow struct {
+	cells [][]string
+	notes []string
+	lines int // of the longest cell
+}
+
+// laid wraps the cells of a row, once.
+func (r *row) laid(s *sheet, g *grid, x []length) *laidRow {
+	if r.wrapped != nil {
+		return r.wrapped
+	}
 	t := style{sizeTable, r.bold, black}
-	out := make([][]string, len(r.cells))
+	l := &laidRow{cells: make([][]string, len(r.cells)), lines: 1}
 	for i, c := range r.cells {
 		w := x[i+1] - x[i] - padX - g.inset(i)
 		if i == g.marked {
 			w -= markRoom
 		}
 		for _, p := range c {
-			out[i] = append(out[i], s.wrap(t, p, w)...)
+			l.cells[i] = append(l.cells[i], s.wrap(t, p, w)...)
 		}
+		l.lines = max(l.lines, len(l.cells[i]))
 	}
-	return out
+	if r.notes != "" {
+		l.notes = s.wrap(noteStyle, r.notes, s.w-side-x[g.notesAt]-2*padX)
+	}
+	r.wrapped = l
+	return l
 }
 
-func (s *sheet) notes(g *grid, x []length, r row) []string {
-	if r.notes == "" {
-		return nil
-	}
-	return s.wrap(noteStyle, r.notes, s.w-side-x[g.notesAt]-2*padX)
-}
-
-func (s *sheet) rowHeight(g *grid, x []length, r row) length {
-	n := 1
-	for _, c := range s.laid(g, x, r) {
-		n = max(n, len(c))
-	}
-	return style{size: sizeTable}.rows(n) + noteStyle.rows(len(s.notes(g, x, r))) + 2*padY
+func (r *row) height(s *sheet, g *grid, x []length) length {
+	l := r.laid(s, g, x)
+	return style{size: sizeTable}.rows(l.lines) + noteStyle.rows(len(l.notes)) + 2*padY
 }
 
 // room breaks the table before a line of height h that does not fit.
 func (s *sheet) room(g *grid, x []length, h length) {
 	if s.y+h > s.bottom() {
-		s.page()
-		s.tableHead(g, x)
+		s.begin()
+		s.tableHead(g, x, true)
 	}
 }
 
 // tableRow prints one row, together with what has to follow it. It is kept on
 // one page if a page can hold it, and is cut between lines if none can.
-func (s *sheet) tableRow(g *grid, x []length, r row, next length) {
+func (s *sheet) tableRow(g *grid, x []length, r *row, next length) {
 	most := (s.bottom() - top).part(8, 10)
-	if h := s.rowHeight(g, x, r); h+next < most {
+	h := r.height(s, g, x)
+	if h+next < most {
 		s.room(g, x, h+next)
 	} else if h < most {
 		s.room(g, x, h)
 	}
+	kinds := s.kinds(g)
+	parts := s.parts(len(r.cells), kinds.first, kinds.cell)
 	s.gap(padY)
 	t := style{sizeTable, r.bold, black}
-	cells := s.laid(g, x, r)
-	for i, more := 0, true; more; i++ {
+	l := r.laid(s, g, x)
+	at := 0
+	for at < l.lines {
 		s.room(g, x, t.line()+padY)
-		if i == 0 && g.marked >= 0 && r.verdict != "" {
-			s.mark(r.verdict, x[g.marked]+g.inset(g.marked)+4.2*pt, s.y+t.line()/2, 3.8*pt)
+		if at == 0 && g.marked >= 0 && r.verdict != "" {
+			s.verdictMark(r.verdict, x[g.marked]+g.inset(g.marked)+4.2*pt, s.y+t.line()/2, 3.8*pt)
 		}
-		more = s.rowLine(g, x, t, cells, i)
-		s.gap(t.line())
+		n := max(1, min(l.lines-at, int((s.bottom()-padY-s.y)/t.line()))) // lines that fit on this page
+		for c, lines := range l.cells {
+			if at < len(lines) {
+				s.in(parts[c], func() { s.gridCell(g, x, t, c, lines[at:min(at+n, len(lines))]) })
+			}
+		}
+		at += n
+		s.gap(t.rows(n))
 	}
-	for _, l := range s.notes(g, x, r) {
+	for _, line := range l.notes {
 		s.room(g, x, noteStyle.line()+padY)
-		s.y = s.lines(noteStyle, x[g.notesAt]+padX, s.y, []string{l})
+		s.in(parts[g.notesAt], func() { s.y = s.lines(noteStyle, x[g.notesAt]+padX, s.y, []string{line}) })
 	}
 	s.gap(padY)
 	s.hline(side, s.w-side, s.y, 0.35*pt, rule)
 }
 
-// rowLine prints the i-th line of every cell and reports whether there is more.
-func (s *sheet) rowLine(g *grid, x []length, t style, cells [][]string, i int) bool {
-	more := false
-	for c, lines := range cells {
-		if i >= len(lines) {
-			continue
-		}
-		from := x[c] + g.inset(c)
-		if c == g.marked {
-			from += markRoom
-		}
-		s.cellLines(t, g.columns[c].right, from, x[c+1]-padX, s.y, lines[i:i+1])
-		more = more || i+1 < len(lines)
+// gridCell prints lines of a cell from here down.
+func (s *sheet) gridCell(g *grid, x []length, t style, c int, lines []string) {
+	from := x[c] + g.inset(c)
+	if c == g.marked {
+		from += markRoom
 	}
-	return more
+	s.cellLines(t, g.columns[c].right, from, x[c+1]-padX, s.y, lines)
 }

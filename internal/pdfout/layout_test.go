@@ -23,18 +23,18 @@ type word struct {
 	Text string  `xml:",chardata"`
 }
 
-type page struct {
+type seenPage struct {
 	Width  float64 `xml:"width,attr"`
 	Height float64 `xml:"height,attr"`
 	Words  []word  `xml:"word"`
 }
 
 // pagesOf reads where pdftotext sees the words of a file.
-func pagesOf(t *testing.T, file string) []page {
+func pagesOf(t *testing.T, file string) []seenPage {
 	t.Helper()
 	out := tool(t, "pdftotext", "-bbox", file, "-")
 	var doc struct {
-		Pages []page `xml:"body>doc>page"`
+		Pages []seenPage `xml:"body>doc>page"`
 	}
 	d := xml.NewDecoder(strings.NewReader(out))
 	d.Strict = false
@@ -80,7 +80,7 @@ func TestLayout(t *testing.T) {
 }
 
 // misplaced says what is wrong with the place of a word.
-func misplaced(p page, w word) string {
+func misplaced(p seenPage, w word) string {
 	const mm = 72 / 25.4
 	const margin = 14 * mm // half of it is enough for any printer
 	switch {

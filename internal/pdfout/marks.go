@@ -21,11 +21,11 @@ func inkOf(verdict string) ink {
 	return black
 }
 
-// mark draws a verdict's shape, r from its middle to its edge, dark on light:
+// verdictMark draws a verdict's shape, r from its middle to its edge, dark on light:
 // a disc with a tick (within), a triangle with a stroke (over), a diamond half
 // full (unsettled), two points that meet (conflict), a diamond with a dot
 // (unconfirmed), an empty ring (incomplete, not weighed).
-func (s *sheet) mark(verdict string, x, y, r length) {
+func (s *sheet) verdictMark(verdict string, x, y, r length) {
 	s.sign(verdict, x, y, r, inkOf(verdict), paper)
 }
 

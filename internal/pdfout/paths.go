@@ -6,28 +6,27 @@ package pdfout
 // point is a place on the paper.
 type point struct{ x, y length }
 
-// filling appends the colour of text and areas where it is not set yet.
-func (s *sheet) filling(b []byte, c ink) []byte {
+// filling sets the colour of text and areas where it is not set yet.
+func (s *sheet) filling(c ink) {
 	if s.now.set && s.now.filled == c {
-		return b
+		return
 	}
 	s.known()
 	s.now.filled = c
-	return append(appendInk(b, c), "rg "...)
+	s.b = append(appendInk(s.b, c), "rg "...)
 }
 
-// stroking appends the colour and thickness of lines where they are not set yet.
-func (s *sheet) stroking(b []byte, thick length, c ink) []byte {
+// stroking sets the colour and thickness of lines where they are not set yet.
+func (s *sheet) stroking(thick length, c ink) {
 	s.known()
 	if s.now.edge != c {
 		s.now.edge = c
-		b = append(appendInk(b, c), "RG "...)
+		s.b = append(appendInk(s.b, c), "RG "...)
 	}
 	if s.now.thick != thick {
 		s.now.thick = thick
-		b = append(thick.appendTo(b), " w "...)
+		s.b = append(thick.appendTo(s.b), " w "...)
 	}
-	return b
 }
 
 // known notes that something is set; what was not is no colour and no thickness.
@@ -42,8 +41,10 @@ func (s *sheet) hline(x1, x2, y, w length, c ink) { s.stroke(x1, y, x2, y, w, c)
 func (s *sheet) vline(x, y1, y2, w length, c ink) { s.stroke(x, y1, x, y2, w, c) }
 
 func (s *sheet) stroke(x1, y1, x2, y2, w length, c ink) {
-	b := append(s.at(s.stroking(nil, w, c), x1, y1), "m "...)
-	s.pdf.RawWriteStr(string(append(s.at(b, x2, y2), "l S"...)))
+	s.markPath()
+	s.stroking(w, c)
+	s.b = append(s.at(s.b, x1, y1), "m "...)
+	s.b = append(s.at(s.b, x2, y2), "l S\n"...)
 }
 
 // appendBox appends the path of a rectangle.
@@ -54,35 +55,42 @@ func (s *sheet) appendBox(b []byte, x, y, w, h length) []byte {
 
 // box fills a rectangle, frame draws its outline.
 func (s *sheet) box(x, y, w, h length, c ink) {
-	s.pdf.RawWriteStr(string(append(s.appendBox(s.filling(nil, c), x, y, w, h), 'f')))
+	s.markPath()
+	s.filling(c)
+	s.b = append(s.appendBox(s.b, x, y, w, h), "f\n"...)
 }
 
 func (s *sheet) frame(x, y, w, h, thick length, c ink) {
-	s.pdf.RawWriteStr(string(append(s.appendBox(s.stroking(nil, thick, c), x, y, w, h), 'S')))
+	s.markPath()
+	s.stroking(thick, c)
+	s.b = append(s.appendBox(s.b, x, y, w, h), "S\n"...)
 }
 
 // shape draws a closed outline through points, filled.
 func (s *sheet) shape(thick length, edge, inside ink, points ...point) {
-	b := s.filling(s.stroking(nil, thick, edge), inside)
-	for i, p := range points {
-		b = s.at(b, p.x, p.y)
-		if i == 0 {
-			b = append(b, "m "...)
-		} else {
-			b = append(b, "l "...)
-		}
+	s.markPath()
+	s.stroking(thick, edge)
+	s.filling(inside)
+	next := "m "
+	for _, p := range points {
+		s.b = append(s.at(s.b, p.x, p.y), next...)
+		next = "l "
 	}
-	s.pdf.RawWriteStr(string(append(b, "b"...)))
+	s.b = append(s.b, "b\n"...)
 }
 
 // disc fills a circle; ring draws one with its inside filled.
 func (s *sheet) disc(x, y, r length, c ink) {
-	s.pdf.RawWriteStr(string(append(s.circle(s.filling(nil, c), x, y, r), 'f')))
+	s.markPath()
+	s.filling(c)
+	s.b = append(s.circle(s.b, x, y, r), "f\n"...)
 }
 
 func (s *sheet) ring(x, y, r, thick length, edge, inside ink) {
-	b := s.filling(s.stroking(nil, thick, edge), inside)
-	s.pdf.RawWriteStr(string(append(s.circle(b, x, y, r), 'b')))
+	s.markPath()
+	s.stroking(thick, edge)
+	s.filling(inside)
+	s.b = append(s.circle(s.b, x, y, r), "b\n"...)
 }
 
 // circle appends a circle as four curves. The handles of a quarter are 0.5523

@@ -12,9 +12,9 @@ func (s *sheet) readings() {
 	if len(s.rec.Readings) == 0 {
 		return
 	}
-	g := newGrid(column{s.label("line"), 8, true}, column{s.label("ticket"), 14, false}, column{s.label("when_where"), 33, false}, column{s.label("how"), 29, false},
-		column{s.label("entered"), 19, true}, column{s.label("how_weighed"), 19, false}, column{s.label("correction"), 18, true}, column{s.label("reconciled"), 18, true},
-		column{s.label("residual"), 15, true}, column{s.label("doubt"), 16, true})
+	g := newGrid(col(s.label("line"), 8, true), col(s.label("ticket"), 14, false), col(s.label("when_where"), 33, false), col(s.label("how"), 29, false),
+		col(s.label("entered"), 19, true), col(s.label("how_weighed"), 19, false), col(s.label("correction"), 18, true), col(s.label("reconciled"), 18, true),
+		col(s.label("residual"), 15, true), col(s.label("doubt"), 16, true))
 	g.notesAt = 1
 	for _, v := range s.rec.Readings {
 		g.rows = append(g.rows, s.readingRow(v))
@@ -113,8 +113,8 @@ func (s *sheet) scales() {
 	if len(s.rec.Scales) == 0 {
 		return
 	}
-	g := newGrid(column{s.label("scale"), 22, false}, column{s.label("site"), 44, false}, column{s.label("class"), 12, false}, column{s.label("interval"), 16, true}, column{s.label("max"), 18, true},
-		column{s.label("deck"), 20, false}, column{s.label("certificate"), 40, false}, column{s.label("stated_uncertainty"), 26, false})
+	g := newGrid(col(s.label("scale"), 22, false), col(s.label("site"), 44, false), col(s.label("class"), 12, false), col(s.label("interval"), 16, true), col(s.label("max"), 18, true),
+		col(s.label("deck"), 20, false), col(s.label("certificate"), 40, false), col(s.label("stated_uncertainty"), 26, false))
 	for _, c := range s.rec.Scales {
 		stated := joined(" ", labelled("U ", inKg(c.ExpandedUncertainty)), labelled("at ", inKg(c.StatedAt)), labelled("split u ", inKg(c.SplitUncertainty)))
 		g.rows = append(g.rows, row{cells: []cell{{c.Scale}, paragraphs(c.Site, c.Operator), {c.Class}, {asTyped(c.Interval, c.Unit)}, {asTyped(c.Max, c.Unit)},

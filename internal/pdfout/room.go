@@ -9,7 +9,7 @@ import (
 // how evenly the wheels carry.
 func (s *sheet) roomLeft() {
 	if len(s.rec.Headroom) > 0 {
-		g := newGrid(column{s.label("place"), 54, false}, column{s.label("fits"), 24, true}, column{s.label("until"), 64, false}, column{s.label("state"), 36, false})
+		g := newGrid(col(s.label("place"), 54, false), col(s.label("fits"), 24, true), col(s.label("until"), 64, false), col(s.label("state"), 36, false))
 		for i, h := range s.rec.Headroom {
 			g.add(words.PlaceName(h.Place, s.placeOn(i)), s.say.MassDown(h.Kg), s.say.KeyLabel(h.Rating, h.On), orNone(s.say.StateWord(h.State)))
 		}
@@ -19,7 +19,7 @@ func (s *sheet) roomLeft() {
 	if len(s.rec.Imbalance) == 0 {
 		return
 	}
-	g := newGrid(column{s.label("where"), 120, false}, column{s.label("difference"), 58, true})
+	g := newGrid(col(s.label("where"), 120, false), col(s.label("difference"), 58, true))
 	for _, i := range s.rec.Imbalance {
 		g.add(s.say.ImbalanceLabel(i.Support), s.say.MassU(i.Kg, i.UKg))
 	}
@@ -39,7 +39,7 @@ func (s *sheet) levers() {
 	if len(s.rec.Levers) == 0 {
 		return
 	}
-	g := newGrid(column{s.label("place"), 58, false}, column{s.say.SupportWord("front"), 30, true}, column{s.say.SupportWord("rear"), 30, true}, column{s.say.SupportWord("trailer"), 30, true}, column{s.say.DownloadLabel(), 30, true})
+	g := newGrid(col(s.label("place"), 58, false), col(s.say.SupportWord("front"), 30, true), col(s.say.SupportWord("rear"), 30, true), col(s.say.SupportWord("trailer"), 30, true), col(s.say.DownloadLabel(), 30, true))
 	for _, l := range s.rec.Levers {
 		g.add(words.PlaceName(l.Place, l.On), words.LeverFigure(l.FrontKg), words.LeverFigure(l.RearKg), words.LeverFigure(l.TrailerKg), words.LeverFigure(l.DownloadKg))
 	}
@@ -55,7 +55,7 @@ func (s *sheet) plan() {
 	s.heading(s.label("s_plan"), 57*pt)
 	s.para(plainText, side, s.wide(), sentence(s.say.PlanSummary(p)))
 	s.gap(3 * pt)
-	g := newGrid(column{s.label("load"), 66, false}, column{s.label("from"), 44, false}, column{s.label("to"), 44, false}, column{s.label("mass"), 24, true})
+	g := newGrid(col(s.label("load"), 66, false), col(s.label("from"), 44, false), col(s.label("to"), 44, false), col(s.label("mass"), 24, true))
 	for _, m := range p.Moves {
 		to := s.label("left_behind")
 		if m.To != nil {
@@ -67,7 +67,7 @@ func (s *sheet) plan() {
 	s.beforeAfter(p)
 	if len(p.Blocking) > 0 {
 		s.subheading(s.label("s_blocking"), 34*pt)
-		b := newGrid(column{s.label("rating"), 70, false}, column{s.label("state"), 60, false}, column{s.label("still_over"), 48, true})
+		b := newGrid(col(s.label("rating"), 70, false), col(s.label("state"), 60, false), col(s.label("still_over"), 48, true))
 		for _, c := range p.Blocking {
 			b.add(s.say.BlockLabel(c), orNone(s.say.StateWord(c.State)), s.say.MassUp(c.ExcessKg))
 		}
@@ -80,8 +80,8 @@ func (s *sheet) beforeAfter(p *record.Plan) {
 	if len(p.Before) == 0 {
 		return
 	}
-	g := newGrid(column{s.label("rating"), 48, false}, column{s.label("state"), 36, false}, column{s.label("limit_unit"), 18, true}, column{s.label("before_unit"), 26, true},
-		column{s.label("after_unit"), 26, true}, column{s.label("then"), 28, false})
+	g := newGrid(col(s.label("rating"), 48, false), col(s.label("state"), 36, false), col(s.label("limit_unit"), 18, true), col(s.label("before_unit"), 26, true),
+		col(s.label("after_unit"), 26, true), col(s.label("then"), 28, false))
 	g.marked = 5
 	for i, b := range p.Before {
 		after, verdict := none, b.Verdict

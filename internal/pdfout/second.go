@@ -11,8 +11,8 @@ import (
 // signed, and the blocks to be filled in by hand: with page 1 enough for most
 // readers.
 func (s *sheet) secondPage() {
-	if s.pdf.PageNo() == 1 {
-		s.page()
+	if s.page == 1 {
+		s.begin()
 	}
 	s.next()
 	s.mistakes()
@@ -30,9 +30,9 @@ func (s *sheet) next() {
 	if len(sentences)+len(levers) == 0 {
 		return
 	}
-	g := newGrid(column{"", 6, true}, column{"", 172, false})
+	g := newGrid(col("", 6, true), col("", 172, false))
 	if slices.ContainsFunc(s.rec.Advice, func(a record.Advice) bool { return a.UThenKg != nil }) {
-		g = newGrid(column{"", 6, true}, column{"", 128, false}, column{s.label("u_now"), 22, true}, column{s.label("u_then"), 22, true})
+		g = newGrid(col("", 6, true), col("", 128, false), col(s.label("u_now"), 22, true), col(s.label("u_then"), 22, true))
 	}
 	for i, text := range sentences {
 		now, then := s.uncertainties(text)
@@ -70,7 +70,7 @@ func (s *sheet) mistakes() {
 	if len(texts) == 0 && stopped == "" {
 		return
 	}
-	g := newGrid(column{"", 6, true}, column{"", 172, false})
+	g := newGrid(col("", 6, true), col("", 172, false))
 	for i, text := range texts {
 		g.add(count(i+1), text)
 	}
@@ -91,9 +91,23 @@ func (s *sheet) cautions() {
 // bullet prints one item of a list.
 func (s *sheet) bullet(text string) {
 	s.need(plainText.line())
-	s.put(plainText, side, s.y+plainText.ascent(), none)
-	s.para(plainText, side+14*pt, s.wide()-14*pt, text)
+	s.in(furniture, func() { s.put(plainText, side, s.y+plainText.ascent(), none) })
+	s.inList(func() {
+		s.in(s.new("LBody"), func() { s.para(plainText, side+14*pt, s.wide()-14*pt, text) })
+	})
 	s.gap(2 * pt)
+}
+
+// inList prints an item of the list that is being printed, or of a new one.
+func (s *sheet) inList(print func()) {
+	list := s.new("L")
+	if kids := s.within.kids; len(kids) > 0 && kids[len(kids)-1].element != nil && kids[len(kids)-1].element.kind == "L" {
+		list = kids[len(kids)-1].element
+	}
+	before := s.within
+	s.within = list
+	s.inside("LI", print)
+	s.within = before
 }
 
 // signOff prints who signed in the same run, and the three blocks to be filled
@@ -117,7 +131,7 @@ func (s *sheet) signOff() {
 		s.gap(4 * pt)
 	}
 	for i, b := range blocks {
-		s.signBlock(side+length(i)*(w+17*pt), w, names, b[0], b[1])
+		s.in(s.new("P"), func() { s.signBlock(side+length(i)*(w+17*pt), w, names, b[0], b[1]) })
 	}
 	s.gap(h)
 }

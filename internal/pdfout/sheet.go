@@ -68,12 +68,29 @@ type sheet struct {
 	y     length
 	head  string // printed on top of every page but the first
 
-	now  state         // of the current page's content
+	page  int    // the current one, from 1
+	pages []page // all of them
+	b     []byte // the content of the current page
+	now   state  // of that
+
 	more map[rune]bool // printed characters that are not common
+
+	within *element // where new elements go
+	leaf   *element // what texts belong to; nil: each to a paragraph of its own
+	marked *element // what the content of this page is in the middle of
+
+	code     []byte // the square code, drawn once for all pages
+	evidence bool   // what follows the two pages that are enough for most readers
 
 	rec     *record.Record
 	say     *words.Words   // every sentence
 	earlier *record.Record // what rec is compared with; nil: nothing
+}
+
+// page is the content of a page, and the element of each marked piece of it.
+type page struct {
+	content []byte
+	owners  []*element
 }
 
 // state is what a page's content is set to: face and size of text, the colour
@@ -105,8 +122,7 @@ func newSheet(f *faces, size size) *sheet {
 	p.SetCompression(false) // finish does it
 	p.SetAutoPageBreak(false, 0)
 	p.SetMargins(0, 0, 0)
-	p.SetLineJoinStyle("round")
-	return &sheet{pdf: p, faces: f, w: size.w, h: size.h, more: map[rune]bool{}}
+	return &sheet{pdf: p, faces: f, w: size.w, h: size.h, more: map[rune]bool{}, within: &element{kind: "Document"}}
 }
 
 // label is a short label or heading by its code.
@@ -118,34 +134,47 @@ func (s *sheet) wide() length { return s.w - 2*side }
 // bottom is where the flow ends on every page.
 func (s *sheet) bottom() length { return s.h - foot - 8*pt }
 
-// page begins a new page.
-func (s *sheet) page() {
+// begin begins a new page.
+func (s *sheet) begin() {
 	s.pdf.AddPage()
-	s.now = state{}
+	s.pages = append(s.pages, page{content: pageBuffers.get()})
+	s.onPage(len(s.pages))
+	s.b = append(s.b, "1 j\n"...) // lines join round
 	s.y = top
-	if s.pdf.PageNo() > 1 {
-		t := style{sizeSmall, false, grey}
-		s.put(t, side, top-8*pt, s.fit(t, s.head, s.wide()))
+	if s.page > 1 {
+		s.in(furniture, func() {
+			t := style{sizeSmall, false, grey}
+			s.put(t, side, top-8*pt, s.fit(t, s.head, s.wide()))
+		})
 		s.hline(side, s.w-side, top-3.5*pt, 0.4*pt, rule)
 		s.y = firstLine
+	}
+}
+
+// onPage turns to page n, to add to what is there.
+func (s *sheet) onPage(n int) {
+	s.leave()
+	s.page = n
+	s.b, s.now = s.pages[n-1].content, state{}
+}
+
+// leave keeps the content of the current page.
+func (s *sheet) leave() {
+	s.unmark()
+	if s.page > 0 {
+		s.pages[s.page-1].content = s.b
 	}
 }
 
 // need begins a new page unless h is left on this one.
 func (s *sheet) need(h length) {
 	if s.y+h > s.bottom() {
-		s.page()
+		s.begin()
 	}
 }
 
 // atTop reports whether nothing is on this page yet.
-func (s *sheet) atTop() bool { return s.pdf.PageNo() > 1 && s.y == firstLine }
-
-// onPage turns to page n, to add to what is there.
-func (s *sheet) onPage(n int) {
-	s.pdf.SetPage(n)
-	s.now = state{}
-}
+func (s *sheet) atTop() bool { return s.page > 1 && s.y == firstLine }
 
 func (s *sheet) face(t style) *face {
 	if t.bold {
@@ -180,14 +209,19 @@ func (s *sheet) put(t style, x, y length, text string) {
 	if text = s.faces.clean(text); text == "" {
 		return
 	}
-	b := append(s.filling(make([]byte, 0, 64+2*len(text)), t.ink), "BT "...)
+	if s.marked != nil && s.marked == s.leaf && s.leaf != furniture { // goes on: as another word
+		text, x = " "+text, x-s.width(t, " ")
+	}
+	s.markText()
+	s.filling(t.ink)
+	b := append(s.b, "BT "...)
 	if font := (style{size: t.size, bold: t.bold}); s.now.font != font {
 		s.now.font = font
 		b = append(append(append(b, '/'), fontNames[t.bold]...), ' ')
 		b = append(t.size.appendTo(b), " Tf "...)
 	}
 	b = append(s.at(b, x, y), "Td "...)
-	s.pdf.RawWriteStr(string(append(appendText(b, text, s.more), " Tj ET"...)))
+	s.b = append(appendText(b, text, s.more), " Tj ET\n"...)
 }
 
 // at appends a point, counted from the lower left corner as the file does.
@@ -221,6 +255,10 @@ func (s *sheet) lines(t style, x, y length, lines []string) length {
 
 // para prints a paragraph into the flow, w wide, over pages if need be.
 func (s *sheet) para(t style, x, w length, text string) {
+	if s.leaf == nil {
+		s.in(s.new("P"), func() { s.para(t, x, w, text) })
+		return
+	}
 	for _, l := range s.wrap(t, text, w) {
 		s.need(t.line())
 		s.y = s.lines(t, x, s.y, []string{l})
@@ -238,7 +276,7 @@ func (s *sheet) heading(text string, keep length) {
 	}
 	s.need(t.line() + 8*pt + keep)
 	s.bookmark(text)
-	s.y = s.lines(t, side, s.y, []string{text})
+	s.in(s.new("H2"), func() { s.y = s.lines(t, side, s.y, []string{text}) })
 	s.hline(side, s.w-side, s.y+2.2*pt, 1*pt, headingInk)
 	s.gap(8 * pt)
 }
@@ -254,7 +292,7 @@ func (s *sheet) subheading(text string, keep length) {
 	t := style{sizeStrong, true, black}
 	s.gap(7 * pt)
 	s.need(t.line() + 3*pt + keep)
-	s.y = s.lines(t, side, s.y, []string{text})
+	s.in(s.new("H3"), func() { s.y = s.lines(t, side, s.y, []string{text}) })
 	s.gap(3 * pt)
 }
 

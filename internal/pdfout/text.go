@@ -76,28 +76,37 @@ func (f *face) width(s string, size length) length {
 // line.
 func (f *face) wrap(text string, size, w length) []string {
 	most := int(w) * 1000 / int(size) // thousandths of an em
+	if f.ems(text) <= most && !strings.Contains(text, "  ") && strings.Trim(text, " ") == text {
+		return []string{text}
+	}
+	pieces := words.Pieces(text)
 	var lines []string
-	line, ems := "", 0
-	for _, word := range words.Pieces(text) {
-		joined, sum := word, f.ems(word)
-		if line != "" {
-			joined, sum = line+" "+word, ems+f.advance(' ')+sum
+	space := f.advance(' ')
+	for i := 0; i < len(pieces); {
+		ems, n := f.ems(pieces[i]), 1
+		if ems > most {
+			full, rest := f.chop(pieces[i], most)
+			lines = append(lines, full...)
+			if rest == "" {
+				i++
+				continue
+			}
+			pieces[i], ems = rest, f.ems(rest)
 		}
-		if sum <= most {
-			line, ems = joined, sum
-			continue
+		for ; i+n < len(pieces); n++ {
+			more := space + f.ems(pieces[i+n])
+			if ems+more > most {
+				break
+			}
+			ems += more
 		}
-		if line != "" {
-			lines = append(lines, line)
-		}
-		var full []string
-		full, line = f.chop(word, most)
-		lines, ems = append(lines, full...), f.ems(line)
+		lines = append(lines, strings.Join(pieces[i:i+n], " "))
+		i += n
 	}
-	if line == "" && len(lines) > 0 {
-		return lines
+	if lines == nil {
+		return []string{""}
 	}
-	return append(lines, line)
+	return lines
 }
 
 // chop breaks one word into full lines and the rest.

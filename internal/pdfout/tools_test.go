@@ -18,12 +18,17 @@ import (
 // the program is missing the test is skipped, and fails under CI.
 func tool(t *testing.T, name string, args ...string) string {
 	t.Helper()
-	path := study.Tool(t, name)
+	return toolAt(t, study.Tool(t, name), args...)
+}
+
+// toolAt runs the program at path.
+func toolAt(t *testing.T, path string, args ...string) string {
+	t.Helper()
 	var out, complaint bytes.Buffer
 	c := exec.Command(path, args...)
 	c.Stdout, c.Stderr = &out, &complaint
 	if err := c.Run(); err != nil {
-		t.Fatalf("%s %s: %v\n%s%s", name, strings.Join(args, " "), err, &out, &complaint)
+		t.Fatalf("%s %s: %v\n%s%s", filepath.Base(path), strings.Join(args, " "), err, &out, &complaint)
 	}
 	return out.String()
 }

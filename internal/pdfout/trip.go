@@ -36,10 +36,12 @@ func (s *sheet) trip() {
 	}
 	c.span(axis)
 	c.need(c.headRoom() + 2*rowRoom)
-	c.tripHead()
-	for i := range rows {
-		c.tripRow(&rows[i])
-	}
+	c.inside("Table", func() {
+		c.inside("TR", func() { c.tripHead(false) })
+		for i := range rows {
+			c.inside("TR", func() { c.tripRow(&rows[i]) })
+		}
+	})
 	c.foot()
 	if more := len(all) - len(rows); more > 0 {
 		c.gap(2 * pt)
@@ -56,8 +58,8 @@ func (s *sheet) tripInFull() {
 	if len(rows) == len(all) {
 		return
 	}
-	g := newGrid(column{s.label("rating"), 40, false}, column{s.label("state"), 32, false}, column{s.label("limit_unit"), 18, true}, column{s.label("at_worst_value"), 26, true},
-		column{s.label("verdict"), 22, false}, column{s.label("at_worst"), 40, false})
+	g := newGrid(col(s.label("rating"), 40, false), col(s.label("state"), 32, false), col(s.label("limit_unit"), 18, true), col(s.label("at_worst_value"), 26, true),
+		col(s.label("verdict"), 22, false), col(s.label("at_worst"), 40, false))
 	g.marked = 4
 	for i := range all {
 		c := all[i].atWorst()
@@ -127,15 +129,17 @@ func (r *tripRow) atWorst() record.Check {
 }
 
 // tripHead prints how to read the drawing, the heads and the axis.
-func (c *chart) tripHead() {
-	c.putRight(noteStyle, c.w-side, c.y+noteStyle.ascent(), "ring: as weighed · bar: lightest to heaviest · dot and whisker: worst ± U · heavy line: the limit")
+func (c *chart) tripHead(again bool) {
+	c.in(furniture, func() {
+		c.putRight(noteStyle, c.w-side, c.y+noteStyle.ascent(), "ring: as weighed · bar: lightest to heaviest · dot and whisker: worst ± U · heavy line: the limit")
+	})
 	c.y += noteStyle.line()
 	t := headStyle
 	y := c.y + t.ascent() + 1.7*pt
-	c.put(t, side+11*pt, y, c.label("rating"))
-	c.putRight(t, c.value, y, c.label("at_worst_value"))
-	c.putRight(t, c.limit, y, c.label("limit_unit"))
-	c.put(t, c.word, y, c.say.VerdictHead())
+	c.th(again, func() { c.put(t, side+11*pt, y, c.label("rating")) })
+	c.th(again, func() { c.putRight(t, c.value, y, c.label("at_worst_value")) })
+	c.th(again, func() { c.putRight(t, c.limit, y, c.label("limit_unit")) })
+	c.th(again, func() { c.put(t, c.word, y, c.say.VerdictHead()) })
 	c.axisHead(t, y)
 	c.y += t.line() + 3*pt
 	c.ticks()
@@ -155,19 +159,18 @@ func (c *chart) tripRow(r *tripRow) {
 	h := max(rowRoom, t.rows(len(names))+noteStyle.rows(len(with))+4*pt)
 	if c.y+h > c.bottom() {
 		c.foot()
-		c.page()
-		c.tripHead()
+		c.begin()
+		c.tripHead(true)
 	}
 	y := c.y + (h-t.rows(len(names))-noteStyle.rows(len(with)))/2
-	c.putRight(t, c.value, y+t.ascent(), value)
-	c.putRight(t, c.limit, y+t.ascent(), c.say.LimitText(check))
-	y = c.lines(t, side+11*pt, y, names)
-	c.lines(noteStyle, side+11*pt, y, with)
-	c.tripBar(r, &check, c.y+h/2, h)
+	c.td(func() { c.lines(noteStyle, side+11*pt, c.lines(t, side+11*pt, y, names), with) })
+	c.td(func() { c.putRight(t, c.value, y+t.ascent(), value) })
+	c.td(func() { c.putRight(t, c.limit, y+t.ascent(), c.say.LimitText(check)) })
+	c.in(furniture, func() { c.tripBar(r, &check, c.y+h/2, h) })
 	if mark := c.markOf(check.Verdict); mark != "" {
-		c.mark(mark, c.word+4.2*pt, c.y+h/2, 4*pt)
+		c.verdictMark(mark, c.word+4.2*pt, c.y+h/2, 4*pt)
 	}
-	c.put(t, c.word+12*pt, c.y+h/2+t.size.part(35, 100), c.say.TripVerdict(check.Verdict))
+	c.td(func() { c.put(t, c.word+12*pt, c.y+h/2+t.size.part(35, 100), c.say.TripVerdict(check.Verdict)) })
 	c.y += h
 	c.hline(side, c.w-side, c.y, 0.3*pt, rule)
 }

@@ -147,13 +147,17 @@ func (s *sheet) sideView() {
 	v.left = side + (s.wide()-v.room)/2
 	v.title()
 	v.ground = s.y + labelRoom + v.bodies
-	v.vehicle(axles(o.RearAxles, 1))
-	v.trailerBody(v.axles)
-	s.hline(side, s.w-side, v.ground, 1*pt, black)
-	v.download()
-	s.y = v.ground + arrowRoom
-	v.loads()
-	v.dimensions(o.LengthsMm)
+	figure := s.new("Figure")
+	figure.alt = s.faces.clean(s.say.DrawingText(travelState(s.rec)))
+	s.in(figure, func() {
+		v.vehicle(axles(o.RearAxles, 1))
+		v.trailerBody(v.axles)
+		s.hline(side, s.w-side, v.ground, 1*pt, black)
+		v.download()
+		s.y = v.ground + arrowRoom
+		v.loads()
+		v.dimensions(o.LengthsMm)
+	})
 	v.totals()
 }
 
@@ -173,7 +177,7 @@ func (v view) title() {
 	if s.rec.Verdict == "conflict" {
 		text += ": " + s.say.VerdictHead()
 	}
-	s.put(t, side, s.y+t.ascent(), text)
+	s.in(s.new("H2"), func() { s.put(t, side, s.y+t.ascent(), text) })
 	words := "not to scale"
 	if v.scaled {
 		words = fmt.Sprintf("axles and coupling to scale 1 : %d, bodies are symbols", v.scale())

@@ -24,7 +24,7 @@ func DrawSheet(v *record.Sheet) ([]byte, error) {
 	s.say = words.OfSheet(v)
 	s.rec = &record.Record{Job: v.Visit.Job, Outfit: v.Outfit, Program: v.Program}
 	s.head = joined(" · ", s.label("sheet"), s.say.Title(), v.Outfit.Owner)
-	s.page()
+	s.begin()
 	s.bookmark(s.label("sheet"))
 	s.sheetHead(v.Visit)
 	for i, d := range v.Visit.Route() {
@@ -58,7 +58,7 @@ func (s *sheet) aboutSheet(v *record.Sheet) about {
 // the entire visit.
 func (s *sheet) sheetHead(v *record.Visit) {
 	title := style{sizeTitle, true, headingInk}
-	s.put(title, side, s.y+title.ascent(), s.label("sheet"))
+	s.in(s.new("H1"), func() { s.put(title, side, s.y+title.ascent(), s.label("sheet")) })
 	s.putRight(style{sizeBody, false, black}, s.w-side, s.y+title.ascent(), s.fit(style{sizeBody, false, black}, s.jobName(), s.wide()/2))
 	s.gap(title.line() + 2*pt)
 	s.para(noteStyle, side, s.wide(), s.say.SheetNote())
@@ -110,7 +110,7 @@ func (s *sheet) sheetDrive(n int, d record.RouteDrive, v *record.Visit) {
 	lines := s.wrap(head, sentence(s.label("drive"))+" "+count(n)+": "+s.say.VisitDrive(d.VisitDrive), s.wide())
 	s.gap(6 * pt)
 	s.need(head.rows(len(lines)) + 30*pt + first)
-	s.y = s.lines(head, side, s.y, lines)
+	s.in(s.new("H2"), func() { s.y = s.lines(head, side, s.y, lines) })
 	s.gap(3 * pt)
 	s.tickBoxes(s.say.SheetConditions(d.VisitDrive))
 	s.gap(2 * pt)
@@ -155,9 +155,9 @@ func (s *sheet) stopText(d record.VisitDrive, stop record.RouteStop, on string) 
 	if len(stop.OnDeck) == 1 {
 		name = s.say.VisitStop(stop.VisitStop)
 	}
-	texts := []styled{{style{sizeBody, true, black}, sentence(name)}, {noteStyle, s.say.SheetTyped(d, on)}}
+	texts := []styled{{style: style{sizeBody, true, black}, text: sentence(name)}, {style: noteStyle, text: s.say.SheetTyped(d, on)}}
 	if stop.CrossCheck {
-		texts = append(texts, styled{noteStyle, words.SheetCross()})
+		texts = append(texts, styled{style: noteStyle, text: words.SheetCross()})
 	}
 	return s.wrapAll(s.wide()-stopDrawing-boxesWide-20*pt, texts)
 }
@@ -191,7 +191,7 @@ func (s *sheet) stop(d record.VisitDrive, stop record.RouteStop, deck string) {
 	for _, on := range stop.OnDeck {
 		texts, line := s.stopText(d, stop, on), y
 		for _, t := range texts {
-			line = s.lines(t.style, side+stopDrawing+10*pt, line, []string{t.text})
+			s.in(t.part, func() { line = s.lines(t.style, side+stopDrawing+10*pt, line, []string{t.text}) })
 		}
 		s.figureBoxes(s.w-side-boxesWide, y)
 		y += figureHeight(texts)
@@ -230,17 +230,21 @@ func (s *sheet) sheetNotes(v *record.Visit) {
 
 // sheetFooters prints the foot of every page: which it is, and what it is not.
 func (s *sheet) sheetFooters() {
-	pages := s.pdf.PageNo()
+	pages := len(s.pages)
 	for n := 1; n <= pages; n++ {
 		s.onPage(n)
-		y := s.h - foot
-		s.hline(side, s.w-side, y, 0.7*pt, black)
-		plain, bold := style{sizeSmall, false, grey}, style{sizeBody, true, black}
-		page := s.label("page") + " " + count(n) + " " + s.label("of") + " " + count(pages)
-		s.put(bold, side, y+14*pt, page)
-		x := side + s.width(bold, page) + 14*pt
-		s.put(plain, x, y+14*pt, s.fit(plain, s.say.Title(), s.w-side-x))
-		s.put(style{sizeSmall, true, black}, side, y+30*pt, s.say.SheetNote())
-		s.put(plain, side, y+43*pt, s.say.SheetMade())
+		s.in(furniture, func() { s.sheetFoot(n, pages) })
 	}
+}
+
+func (s *sheet) sheetFoot(n, pages int) {
+	y := s.h - foot
+	s.hline(side, s.w-side, y, 0.7*pt, black)
+	plain, bold := style{sizeSmall, false, grey}, style{sizeBody, true, black}
+	page := s.label("page") + " " + count(n) + " " + s.label("of") + " " + count(pages)
+	s.put(bold, side, y+14*pt, page)
+	x := side + s.width(bold, page) + 14*pt
+	s.put(plain, x, y+14*pt, s.fit(plain, s.say.Title(), s.w-side-x))
+	s.put(style{sizeSmall, true, black}, side, y+30*pt, s.say.SheetNote())
+	s.put(plain, side, y+43*pt, s.say.SheetMade())
 }

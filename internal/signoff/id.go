@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
+	"regexp"
 )
 
 // idDigits is the length of each of the two strings of /ID, in hex digits.
@@ -21,6 +22,11 @@ func (d *Document) id() string { return string(d.pdf[d.idAt : d.idAt+idDigits]) 
 // SHA-256 of the file in lower-case hex, the digits counted as 0, and returns
 // it. What the 64 digits were before does not matter. It writes into pdf.
 func FillID(pdf []byte) ([]byte, error) {
+	if at := drawnEnd.FindSubmatchIndex(pdf[max(0, len(pdf)-endRoom):]); at != nil {
+		id := max(0, len(pdf)-endRoom) + at[2]
+		setID(pdf, id, hashWithoutID(pdf, id))
+		return pdf, nil
+	}
 	d, err := Open(pdf)
 	if err != nil {
 		return nil, err
@@ -31,6 +37,13 @@ func FillID(pdf []byte) ([]byte, error) {
 	setID(pdf, d.idAt, hashWithoutID(pdf, d.idAt))
 	return pdf, nil
 }
+
+// drawnEnd is the end of a file that was just drawn, its identifier still zeros:
+// there is nothing to look for in the rest of it, and no update.
+var drawnEnd = regexp.MustCompile(`/ID \[<(0{64})><0{64}>\]\n>>\nstartxref\n\d+\n%%EOF\n$`)
+
+// endRoom is more than such an end takes.
+const endRoom = 512
 
 // checkID reports, as an error, that the /ID of the finished file is not the
 // SHA-256 of its bytes in both strings. It is compared as text: no other

@@ -162,5 +162,8 @@ func (w *Words) ratingNouns(keys []record.RatingKey) []string {
 
 // put fills the region's words into a sentence.
 func (w *Words) put(s string) string {
+	if strings.IndexByte(s, '[') < 0 {
+		return s
+	}
 	return strings.NewReplacer("[interval]", w.interval(), "[download]", w.download(), "[tyre]", w.ratingLabel("tyre")).Replace(s)
 }

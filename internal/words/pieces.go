@@ -9,15 +9,22 @@ var unitWords = map[string]bool{"kg": true, "lb": true, "t": true, "kN": true, "
 // in: a number, what leads it, its ± U and its unit.
 func Pieces(text string) []string {
 	var pieces []string
-	for word := range strings.SplitSeq(text, " ") {
-		if word == "" {
-			continue
+	for from := 0; from < len(text); {
+		to := len(text)
+		if space := strings.IndexByte(text[from:], ' '); space >= 0 {
+			to = from + space
 		}
-		if n := len(pieces); n > 0 && belongs(pieces[n-1], word) {
+		word, n := text[from:to], len(pieces)
+		switch {
+		case word == "":
+		case n == 0 || !belongs(pieces[n-1], word):
+			pieces = append(pieces, word)
+		case from > len(pieces[n-1]) && text[from-1-len(pieces[n-1]):from-1] == pieces[n-1]: // the same letters follow each other in text
+			pieces[n-1] = text[from-1-len(pieces[n-1]) : to]
+		default:
 			pieces[n-1] += " " + word
-			continue
 		}
-		pieces = append(pieces, word)
+		from = to + 1
 	}
 	return pieces
 }

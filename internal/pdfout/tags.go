@@ -1,0 +1,201 @@
+package pdfout
+
+import (
+	"bytes"
+	"fmt"
+	"slices"
+	"strconv"
+)
+
+// The pages are tagged for screen readers: every text belongs to an element of
+// one tree (headings, paragraphs, lists, tables, the drawing with a sentence that
+// says what it shows), in the order in which it is read. What only decorates a
+// page, and what every page repeats, is marked as such.
+//
+// Source: ISO 32000-1, 14.6 (marked content), 14.7 (logical structure), 14.8.
+
+// element is a part of the tree: what it is, and what it holds in the order of
+// reading. It joins the tree when something is printed in it.
+type element struct {
+	kind   string
+	parent *element
+	kids   []kid
+	alt    string // what a drawing shows, in words
+	joined bool
+	number int // of its object
+}
+
+// kid is an element within another, or a piece of a page's content.
+type kid struct {
+	element  *element
+	page, id int
+}
+
+// furniture marks what is not read: rules, fields, the repeated heads and feet.
+var furniture = &element{kind: "Artifact"}
+
+// new makes an element within the current one.
+func (s *sheet) new(kind string) *element { return &element{kind: kind, parent: s.within} }
+
+// in prints into an element.
+func (s *sheet) in(e *element, print func()) {
+	before := s.leaf
+	s.leaf = e
+	print()
+	s.leaf = before
+}
+
+// inside puts the elements that are made meanwhile into a new one.
+func (s *sheet) inside(kind string, print func()) {
+	before := s.within
+	s.within = s.new(kind)
+	print()
+	s.within = before
+}
+
+// join hangs e into the tree, after what is there.
+func (e *element) join() {
+	if e.joined || e.parent == nil {
+		return
+	}
+	e.parent.join()
+	e.parent.kids = append(e.parent.kids, kid{element: e})
+	e.joined = true
+}
+
+// mark begins the content of e on this page, unless it goes on.
+func (s *sheet) mark(e *element) {
+	if s.marked == e {
+		return
+	}
+	s.unmark()
+	s.marked = e
+	if e == furniture {
+		s.b = append(s.b, "/Artifact BMC\n"...)
+		return
+	}
+	e.join()
+	p := &s.pages[s.page-1]
+	e.kids = append(e.kids, kid{page: s.page, id: len(p.owners)})
+	s.b = append(append(append(s.b, '/'), e.kind...), " <</MCID "...)
+	s.b = append(strconv.AppendInt(s.b, int64(len(p.owners)), 10), ">> BDC\n"...)
+	p.owners = append(p.owners, e)
+}
+
+// unmark ends the content of whatever is being printed.
+func (s *sheet) unmark() {
+	if s.marked != nil {
+		s.b = append(s.b, "EMC\n"...)
+		s.marked = nil
+	}
+}
+
+// markText begins a text: part of the current element, or a paragraph of its own.
+func (s *sheet) markText() {
+	if s.leaf == nil {
+		s.mark(s.new("P"))
+		return
+	}
+	s.mark(s.leaf)
+}
+
+// markPath begins a line or an area: part of a drawing, or else decoration.
+func (s *sheet) markPath() {
+	if s.leaf != nil && s.leaf.kind == "Figure" {
+		s.mark(s.leaf)
+		return
+	}
+	s.mark(furniture)
+}
+
+// pageObject is the number of the object of page n: the library writes a page and
+// its content from number 3 on.
+func pageObject(n int) int { return 2*n + 1 }
+
+// addTree adds the tree of elements and gives the number of its root.
+func (o *objects) addTree(root *element, pages []page) int {
+	top := len(*o) + 1
+	next := top + 1
+	var all []*element
+	var number func(e *element)
+	number = func(e *element) {
+		e.number = next
+		next++
+		all = append(all, e)
+		for _, k := range e.kids {
+			if k.element != nil {
+				number(k.element)
+			}
+		}
+	}
+	number(root)
+	o.add(treeRoot(root, pages))
+	for _, e := range all {
+		parent := top
+		if e != root {
+			parent = e.parent.number
+		}
+		o.add(e.object(parent))
+	}
+	for i := range pages {
+		const resources = "/Resources 2 0 R\n"
+		at := pageObject(i+1) - 1
+		(*o)[at] = bytes.Replace((*o)[at], []byte(resources), fmt.Appendf(nil, "%s/StructParents %d\n", resources, i), 1)
+	}
+	return top
+}
+
+// treeRoot names, for each page, the element of every piece of its content.
+func treeRoot(root *element, pages []page) []byte {
+	b := fmt.Appendf(nil, "<< /Type /StructTreeRoot /K %d 0 R /ClassMap << /column << /O /Table /Scope /Column >> >> /ParentTreeNextKey %d /ParentTree << /Nums [", root.number, len(pages))
+	for i, p := range pages {
+		b = append(strconv.AppendInt(b, int64(i), 10), " ["...)
+		for _, e := range p.owners {
+			b = append(strconv.AppendInt(b, int64(e.number), 10), " 0 R "...)
+		}
+		b = append(bytes.TrimSuffix(b, []byte(" ")), "] "...)
+	}
+	return append(bytes.TrimSuffix(b, []byte(" ")), "] >> >>"...)
+}
+
+// object writes an element. A piece on another page than its first one says so.
+func (e *element) object(parent int) []byte {
+	b := make([]byte, 0, 48+8*len(e.kids))
+	b = append(append(append(b, "<</S/"...), e.kind...), "/P "...)
+	b = append(strconv.AppendInt(b, int64(parent), 10), " 0 R"...)
+	first := slices.IndexFunc(e.kids, func(k kid) bool { return k.element == nil })
+	if first >= 0 {
+		b = append(strconv.AppendInt(append(b, "/Pg "...), int64(pageObject(e.kids[first].page)), 10), " 0 R"...)
+	}
+	if e.kind == "TH" {
+		b = append(b, "/C/column"...)
+	}
+	if e.alt != "" {
+		b = append(append(b, "/Alt "...), textString(e.alt)...)
+	}
+	switch len(e.kids) {
+	case 0:
+		return append(b, ">>"...)
+	case 1:
+		b = append(b, "/K "...)
+		return append(e.appendKid(b, e.kids[0], first), ">>"...)
+	}
+	b = append(b, "/K["...)
+	for i, k := range e.kids {
+		if i > 0 {
+			b = append(b, ' ')
+		}
+		b = e.appendKid(b, k, first)
+	}
+	return append(b, "]>>"...)
+}
+
+func (e *element) appendKid(b []byte, k kid, first int) []byte {
+	switch {
+	case k.element != nil:
+		return append(strconv.AppendInt(b, int64(k.element.number), 10), " 0 R"...)
+	case k.page != e.kids[first].page:
+		return fmt.Appendf(b, "<</Type/MCR/Pg %d 0 R/MCID %d>>", pageObject(k.page), k.id)
+	}
+	return strconv.AppendInt(b, int64(k.id), 10)
+}
