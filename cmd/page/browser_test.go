@@ -16,6 +16,7 @@ import (
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 
 	"reconcile/internal/study"
@@ -144,7 +145,15 @@ func (b *tab) tap(selector string) {
 		b.t.Fatalf("nothing to tap at %s", selector)
 	}
 	b.do(chromedp.MouseClickXY(at[0], at[1]))
+	b.handled()
 	b.answered()
+}
+
+// handled waits until the page has handled what came before.
+func (b *tab) handled() {
+	b.t.Helper()
+	var done bool
+	b.do(chromedp.Evaluate(`new Promise((done) => setTimeout(() => setTimeout(() => done(true))))`, &done, func(e *runtime.EvaluateParams) *runtime.EvaluateParams { return e.WithAwaitPromise(true) }))
 }
 
 // write taps a field and types into it.

@@ -195,6 +195,9 @@ func TestReloadForgetOpen(t *testing.T) {
 	if got := b.text("#do-now"); got != "" {
 		t.Errorf("forgotten, it says %q", got)
 	}
+	if b.eval(`document.body.innerHTML.includes("50112")`) == "true" {
+		t.Error("forgotten, the number of a slip is still in the page")
+	}
 	reload()
 	if got := b.text("#do-now"); got != "" {
 		t.Errorf("forgotten and loaded again, it says %q", got)
@@ -331,40 +334,44 @@ func TestPartsAreAccessible(t *testing.T) {
 		study.Lacking(t, "axe-core: "+err.Error())
 	}
 	for _, size := range [][2]int64{{390, 844}, {1280, 800}} {
-		b := open(t, size[0], size[1])
-		b.do(chromedp.Evaluate(source, nil))
-		for _, s := range shown {
-			if s.job != "" {
-				b.job(s.job)
-			}
-			b.part(s.part)
-			if s.part == "look" {
-				b.give(`[data-do="look"]`, summaryOf(t, "planetarium"))
-				b.wait(`document.querySelector("#look .outcome")`)
-			}
-			b.settled()
-			for _, scheme := range []string{"light", "dark"} {
-				name := fmt.Sprintf("%s-%d-%s", s.name, size[0], scheme)
-				b.do(emulation.SetEmulatedMedia().WithFeatures([]*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}))
-				if scheme == "dark" && size[0] > 390 {
-					b.picture(name) // the colours were looked at on the telephone
-					continue
-				}
-				for _, v := range b.violations() {
-					t.Errorf("%s: %s", name, v)
-				}
-				b.picture(name)
-			}
-		}
-		for _, width := range []int64{360, size[0]} {
-			b.do(emulation.SetDeviceMetricsOverride(width, size[1], 1, false))
-			for _, s := range []string{"have", "plates", "slip", "answer", "whatif", "keep", "look"} {
-				b.part(s)
-				if wide := b.eval(`document.documentElement.scrollWidth - document.documentElement.clientWidth`); wide != "0" {
-					t.Errorf("%s at %d is %s too wide", s, width, wide)
-				}
-			}
-		}
-		b.quiet()
+		t.Run(fmt.Sprintf("%dx%d", size[0], size[1]), func(t *testing.T) { partsAt(t, size, source) })
 	}
+}
+
+func partsAt(t *testing.T, size [2]int64, source string) {
+	b := open(t, size[0], size[1])
+	b.do(chromedp.Evaluate(source, nil))
+	for _, s := range shown {
+		if s.job != "" {
+			b.job(s.job)
+		}
+		b.part(s.part)
+		if s.part == "look" {
+			b.give(`[data-do="look"]`, summaryOf(t, "planetarium"))
+			b.wait(`document.querySelector("#look .outcome")`)
+		}
+		b.settled()
+		for _, scheme := range []string{"light", "dark"} {
+			name := fmt.Sprintf("%s-%d-%s", s.name, size[0], scheme)
+			b.do(emulation.SetEmulatedMedia().WithFeatures([]*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}))
+			if scheme == "dark" && size[0] > 390 {
+				b.picture(name) // the colours were looked at on the telephone
+				continue
+			}
+			for _, v := range b.violations() {
+				t.Errorf("%s: %s", name, v)
+			}
+			b.picture(name)
+		}
+	}
+	for _, width := range []int64{360, size[0]} {
+		b.do(emulation.SetDeviceMetricsOverride(width, size[1], 1, false))
+		for _, s := range []string{"have", "plates", "slip", "answer", "whatif", "keep", "look"} {
+			b.part(s)
+			if wide := b.eval(`document.documentElement.scrollWidth - document.documentElement.clientWidth`); wide != "0" {
+				t.Errorf("%s at %d is %s too wide", s, width, wide)
+			}
+		}
+	}
+	b.quiet()
 }

@@ -183,3 +183,44 @@ func archived(t *testing.T, path string) []File {
 	}
 	return files
 }
+
+// Forgotten, nothing of what was typed stays in the page, out of view neither.
+func TestForgottenEverywhere(t *testing.T) {
+	pg := New(time.Now)
+	pg.Do([]Event{{Do: "restore", Files: jobFiles(t, "planetarium")}})
+	shown := map[string]string{}
+	fill := func(r Reply) {
+		for _, h := range r.HTML {
+			shown[h[0]] = h[1]
+		}
+	}
+	for _, part := range []string{"plates", "slip", "whatif", "keep"} {
+		fill(pg.Do([]Event{{Do: "goto", Value: part}}))
+	}
+	typed := func() (found []string) {
+		for _, id := range sortedKeys(shown) {
+			if strings.Contains(shown[id], "50112") || strings.Contains(shown[id], "DOME 1") {
+				found = append(found, id)
+			}
+		}
+		return found
+	}
+	if len(typed()) < 3 {
+		t.Fatalf("shown before in %v alone", typed())
+	}
+	r := pg.Do([]Event{{Do: "forget"}})
+	for _, part := range []string{"plates", "slip", "whatif", "keep"} {
+		if !slices.ContainsFunc(r.HTML, func(h [2]string) bool { return h[0] == part }) {
+			t.Errorf("%s is not emptied", part)
+		}
+	}
+	for id := range shown {
+		if strings.HasPrefix(id, "slip-") || strings.HasPrefix(id, "box-") {
+			delete(shown, id) // they go with the part that held them
+		}
+	}
+	fill(r)
+	if found := typed(); len(found) > 0 {
+		t.Errorf("still in the page: %v", found)
+	}
+}

@@ -57,7 +57,7 @@ func (pg *Page) drawEstimate() string {
 	for _, set := range e.Sets {
 		out += listed(sentenceHead(words.SetHead(set.Set)), say.Set(set))
 	}
-	out += listed(sentenceHead(say.Head("not_given")), say.NotGiven()) + listed(say.RestsOnHead(), say.RestsOn())
+	out += listed(sentenceHead(say.Head("not_given")), say.NotGiven()) + listed(sentenceHead(say.RestsOnHead()), say.RestsOn())
 	return inside + el("section", at{"class", "panel", "id", "estimate"}, out)
 }
 

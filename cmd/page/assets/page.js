@@ -80,7 +80,7 @@ function flush() {
 function apply(m) {
   const focused = document.activeElement, id = focused && focused.id;
   for (const [name, html] of m.html) fill(name, html);
-  show(m.part);
+  if (!m.rest && !waiting.length) show(m.part); // else a later answer says where we are
   if (m.save.length || m.forgot) save(m.save, m.forgot);
   if (id && document.activeElement !== focused && byId(id) && byId(id).isConnected) byId(id).focus({ preventScroll: true });
   for (const img of document.querySelectorAll("img[data-copy]")) {
