@@ -33,6 +33,7 @@ func TestRelease(t *testing.T) {
 	if err := second.build(); err != nil {
 		t.Fatal(err)
 	}
+	t.Setenv("TZ", "UTC") // in which dpkg-deb lists times
 	// Six systems, two Debian packages, the page, the list.
 	if n := same(t, first.out, second.out); n != 10 {
 		t.Errorf("%d files (want 10)", n)

@@ -114,7 +114,7 @@ func (b *tab) wait(expression string) {
 	b.t.Helper()
 	ctx, cancel := context.WithTimeout(b.ctx, slow)
 	defer cancel()
-	if err := chromedp.Run(ctx, chromedp.Poll("!!("+expression+")", nil, chromedp.WithPollingInterval(10*time.Millisecond))); err != nil {
+	if err := chromedp.Run(ctx, chromedp.Poll("!!("+expression+")", nil, chromedp.WithPollingInterval(20*time.Millisecond), chromedp.WithPollingTimeout(slow))); err != nil {
 		b.t.Fatalf("waiting for %s: %v\nerrors: %v", expression, err, b.errors)
 	}
 }
@@ -189,7 +189,7 @@ func (b *tab) saved(name string) []byte {
 func (b *tab) shot(path string) {
 	b.t.Helper()
 	var picture []byte
-	b.do(chromedp.FullScreenshot(&picture, 90))
+	b.do(chromedp.FullScreenshot(&picture, 100))
 	if err := os.WriteFile(path, picture, 0o644); err != nil {
 		b.t.Fatal(err)
 	}

@@ -26,7 +26,7 @@ const (
 	gridWidth, gridHeight = 6, 12
 	// mostApart is how far the cells may be apart in the mean, of 255: text that
 	// breaks elsewhere moves what is below it by a line or two.
-	mostApart = 14.0
+	mostApart = 8.0
 )
 
 // picture compares what is in view with the picture that is kept of it.

@@ -22,6 +22,7 @@ func TestEveryQuestionInTheBrowser(t *testing.T) {
 		part, forms := unpacked(t, file)
 		b.part("have")
 		b.give(`[data-do="files"][data-at="have"]`, forms...)
+		b.wait(`document.body.dataset.part === "answer"`)
 		b.part(part)
 		at := `#` + part + ` [data-question="` + code + `"]`
 		b.wait(`document.querySelector('` + at + `')`)

@@ -89,6 +89,7 @@ func typePlates(b *tab) {
 		{"towing||braked", "3500"}, {"towing||unbraked", "750"}, {"download_max|towbar|", "350"}, {"download_max|vehicle|", "310"}} {
 		b.write(selector("rating", r[0]+"|value|first"), r[1])
 	}
+	b.tap(`[data-rating="gvm||"] details.more summary`)
 	b.tap(selector("certificate", "gvm||"))
 	b.write(`[data-rating="gvm||"] [data-do="rating"][data-at^="gvm|||value|"]:not([data-at$="first"])`, "3350")
 	b.tap(selector("none", "gcm||"))

@@ -13,7 +13,7 @@ import (
 var adjustVerb = verb{
 	name:    "adjust",
 	args:    "JOB [FLAGS]",
-	short:   "what to move or leave behind so that every rating holds",
+	short:   "say what to move or leave behind so that every rating is kept",
 	example: "reconcile adjust testdata/tickets/planetarium-overloaded",
 	flags: func(f *pflag.FlagSet) {
 		f.Bool("json", false, "print the plan as a line of JSON instead of the report")
@@ -29,12 +29,13 @@ func runAdjust(args []string, f *pflag.FlagSet, s streams) int {
 	case err != nil:
 		return s.refuse(err.Error())
 	case len(args) != 1:
-		return s.refuse("adjust: want one job folder")
+		return s.refuse("adjust: want one job folder, like reconcile adjust myjob")
 	}
 	folder, err := openFolder(args[0])
 	if err != nil {
 		return s.refuse(err.Error())
 	}
+	s.sayUnfilled(args[0], folder)
 	read := flow.Read(folder, o, true)
 	printFaults(s.err, read.Faults)
 	status := exitWithin

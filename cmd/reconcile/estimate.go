@@ -19,7 +19,7 @@ var estimateVerb = verb{
 	example: "reconcile estimate testdata/tickets/stated-only",
 	flags: func(f *pflag.FlagSet) {
 		f.String("region", "", "`REGION` whose words, expected download and usual ratings apply: au, nz, uk, eu or us")
-		f.String("unit", "", "`UNIT` of the masses printed: kg or lb (in region us lb of itself)")
+		f.String("unit", "", "`UNIT` of the masses printed: kg or lb (default: that of the region)")
 		f.Bool("json", false, "print the estimate as a line of JSON, in kg")
 	},
 	run: runEstimate,
@@ -37,7 +37,7 @@ func runEstimate(args []string, f *pflag.FlagSet, s streams) int {
 	case !slices.Contains(massUnits, unit):
 		return s.refuse(fmt.Sprintf("--unit %q is not known (want %s)%s", unit, orList(massUnits), meant(unit, massUnits)))
 	case len(args) != 1:
-		return s.refuse("estimate: want one job folder")
+		return s.refuse("estimate: want one job folder, like reconcile estimate myjob")
 	}
 	folder, err := openFolder(args[0])
 	if err != nil {

@@ -18,13 +18,27 @@ func folderOf(dir string) (flow.Folder, error) {
 	f := flow.Folder{CopyStat: func(name string) tickets.CopyStat { return copyStat(dir, name) },
 		ReadFile: func(name string) ([]byte, error) { return readFile("copy", filepath.Join(dir, name), largestCopy) }}
 	info, err := os.Stat(dir)
-	if err != nil {
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return f, fmt.Errorf("folder %q is not there (want the folder of a job's forms)%s", dir, meant(filepath.Base(dir), foldersNextTo(dir)))
+	case err != nil:
 		return f, fmt.Errorf("folder %q: %w", dir, cause(err))
-	}
-	if !info.IsDir() {
-		return f, fmt.Errorf("%q is a file (want a folder of forms)", dir)
+	case !info.IsDir():
+		return f, fmt.Errorf("%q is a file (want the folder of a job's forms, here %q)", dir, filepath.Dir(dir))
 	}
 	return f, nil
+}
+
+// foldersNextTo names the folders among which dir would be.
+func foldersNextTo(dir string) []string {
+	var names []string
+	entries, _ := os.ReadDir(filepath.Dir(dir))
+	for _, e := range entries {
+		if e.IsDir() {
+			names = append(names, e.Name())
+		}
+	}
+	return names
 }
 
 // formFile is a form in a folder.
@@ -78,8 +92,17 @@ func meansForm(file, form string) bool {
 	return strings.HasSuffix(file, ".csv") && distance(file, form) == 1
 }
 
-// openFolder reads the forms of a folder.
+// openFolder reads the forms of a folder, which has to have some.
 func openFolder(dir string) (flow.Folder, error) {
+	f, err := readFolder(dir)
+	if err == nil && len(f.Forms) == 0 {
+		err = fmt.Errorf("folder %q has no forms in it (want tickets.csv and others: reconcile forms writes them)", dir)
+	}
+	return f, err
+}
+
+// readFolder reads the forms of a folder, if there are any.
+func readFolder(dir string) (flow.Folder, error) {
 	f, err := folderOf(dir)
 	if err != nil {
 		return f, err

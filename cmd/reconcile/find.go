@@ -13,6 +13,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"reconcile/internal/pdfout"
 	"reconcile/internal/signoff"
@@ -21,14 +22,16 @@ import (
 
 // hashIn finds the hash in what was typed, its blanks taken out: the hash alone,
 // the text of the square code, or that of the code on pages of early copies.
-var hashIn = regexp.MustCompile("^(?:REC:1:)?([0-9A-F]{64})$|^" + strings.ReplaceAll(regexp.QuoteMeta(packed(words.SquareCode("HASH"))), "HASH", "([0-9A-F]{64})") + "$")
+var hashIn = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile("^(?:REC:1:)?([0-9A-F]{64})$|^" + strings.ReplaceAll(regexp.QuoteMeta(packed(words.SquareCode("HASH"))), "HASH", "([0-9A-F]{64})") + "$")
+})
 
 // packed is text in capitals without blanks and line breaks.
 func packed(text string) string { return strings.ToUpper(strings.Join(strings.Fields(text), "")) }
 
 // findHash says which summaries and lines of registers have a hash.
 func findHash(typed string, paths []string, s streams) int {
-	found := hashIn.FindStringSubmatch(packed(typed))
+	found := hashIn().FindStringSubmatch(packed(typed))
 	switch {
 	case found == nil:
 		return s.refuse(fmt.Sprintf("--find %q is not a SHA-256 (want 64 hex digits, as printed or as the square code says it)", typed))

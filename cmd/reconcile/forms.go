@@ -20,7 +20,7 @@ var formsVerb = verb{
 	short:   "write forms to fill in, with notes and a worked example",
 	example: "reconcile forms myjob --region au",
 	flags: func(f *pflag.FlagSet) {
-		f.String("region", "", "`REGION` whose usual ratings are there to fill in: au, nz, uk, eu or us")
+		f.String("region", "", "`REGION` whose usual ratings the forms ask for: au, nz, uk, eu or us")
 		f.Bool("full", false, "all forms and columns, not only those an owner needs")
 	},
 	run: runForms,
@@ -32,7 +32,7 @@ func runForms(args []string, f *pflag.FlagSet, s streams) int {
 	case err != nil:
 		return s.refuse(err.Error())
 	case len(args) != 1:
-		return s.refuse("forms: want one folder")
+		return s.refuse("forms: want one folder, like reconcile forms myjob --region au")
 	}
 	dir := args[0]
 	full, _ := f.GetBool("full")
@@ -42,7 +42,7 @@ func runForms(args []string, f *pflag.FlagSet, s streams) int {
 	}
 	for _, e := range there {
 		if isForm(e.Name()) {
-			return s.refuse(fmt.Sprintf("%q has forms already (%q); nothing was written", dir, e.Name()))
+			return s.refuse(fmt.Sprintf("%q has forms already (%q); nothing was written (want another folder)", dir, e.Name()))
 		}
 	}
 	if err := os.MkdirAll(dir, 0o777); err != nil {

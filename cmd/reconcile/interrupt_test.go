@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -12,6 +13,7 @@ import (
 	"time"
 
 	"reconcile/internal/flow"
+	"reconcile/internal/study"
 )
 
 // program makes the test's own binary the program, as the scripts do.
@@ -28,32 +30,36 @@ func program(t *testing.T) string {
 	return path
 }
 
+// interruptJobs is how many jobs a run has that is interrupted.
+func interruptJobs() int { return study.Size(150, 50, 50) }
+
 // TestInterrupted stops a run of many jobs in its midst, by Ctrl-C and as a
-// system does that shuts down: every file left is a whole summary, no table is
+// system does that shuts down: every file left is a complete summary, no table is
 // there, the program says how far it got, and --resume ends with what one run
 // would have written.
 func TestInterrupted(t *testing.T) {
+	forms, once, reconcile := t.TempDir(), t.TempDir(), program(t)
+	dayForms(t, forms, interruptJobs(), 0)
+	put(t, filepath.Join(forms, "issuer.csv"), "name,next_number\nYard,1\n")
+	process(t, ".", "summary", forms, "--out", once).wants(t, "at once", exitUnsettled, "")
 	for _, by := range []os.Signal{os.Interrupt, syscall.SIGTERM} {
-		t.Run(by.String(), func(t *testing.T) { interrupted(t, by) })
+		t.Run(by.String(), func(t *testing.T) { interrupted(t, by, reconcile, forms, once) })
 	}
 }
 
-func interrupted(t *testing.T, by os.Signal) {
-	const jobs = 150
-	forms, out, once := t.TempDir(), t.TempDir(), t.TempDir()
-	dayForms(t, forms, jobs, 0)
-	reconcile := program(t)
+// interrupted stops one run, and compares what resuming it gives with once, what
+// a run gives that nobody stops.
+func interrupted(t *testing.T, by os.Signal, reconcile, forms, once string) {
+	jobs, out := interruptJobs(), t.TempDir()
 	said := interrupt(t, exec.Command(reconcile, "summary", forms, "--out", out), out, by)
-	if !regexp.MustCompile(`(?m)^reconcile: stopped after \d+ of 150 jobs; every summary written is complete; --resume goes on$`).MatchString(said) {
+	if !regexp.MustCompile(fmt.Sprintf(`(?m)^reconcile: stopped after \d+ of %d jobs; every summary written is complete; --resume goes on$`, jobs)).MatchString(said) {
 		t.Errorf("an interrupted run says %q", said)
 	}
 	left := wholeSummaries(t, out)
 	if left == 0 || left == jobs {
 		t.Fatalf("%d of %d summaries: the run was not interrupted in its midst", left, jobs)
 	}
-	for _, args := range [][]string{{"summary", forms, "--out", out, "--resume"}, {"summary", forms, "--out", once}} {
-		process(t, ".", args...).wants(t, "not interrupted", exitUnsettled, "")
-	}
+	process(t, ".", "summary", forms, "--out", out, "--resume").wants(t, "not interrupted", exitUnsettled, "")
 	sameFolders(t, out, once)
 }
 
@@ -104,7 +110,7 @@ func wholeSummaries(t *testing.T, dir string) int {
 			t.Errorf("%s is left", e.Name())
 		}
 		if err := flow.Verify(pdf, nil, flow.Released).Usable(); err != nil {
-			t.Errorf("%s is not whole: %v", e.Name(), err)
+			t.Errorf("%s is not complete: %v", e.Name(), err)
 		}
 	}
 	return summaries

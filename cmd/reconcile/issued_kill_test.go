@@ -11,8 +11,6 @@ import (
 	"sync"
 	"testing"
 	"time"
-
-	"reconcile/internal/study"
 )
 
 // issuedJobs are the jobs of one day.
@@ -23,7 +21,7 @@ const issuedJobs = 24
 // is lost or changed, no number is there twice, every line's summary is intact.
 // In the end every job of every day was issued once, and no number is passed over.
 func TestKilledWhileIssuing(t *testing.T) {
-	n := study.Size(killsFull, kills, kills/3)
+	n := kills()
 	k := newIssuing(t)
 	for range n {
 		k.kill()

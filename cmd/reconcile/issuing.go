@@ -276,7 +276,7 @@ func (d *decision) line(run *summaries, file written) issue.Line {
 		l.IssuedAt = issued
 	}
 	if d.amends != nil {
-		l.Replaces, l.Because = screen.TextOfCell(d.amends.ref), d.result.Record.Replaces.Because
+		l.Replaces, l.Because = words.TextOfCell(d.amends.ref), d.result.Record.Replaces.Because
 	}
 	return l
 }

@@ -16,10 +16,10 @@ import (
 var keyVerb = verb{
 	name:    "key",
 	args:    "FILE.p12 [--name N] [--password-file F]",
-	short:   "make a signing key, and with it the certificate to hand out",
+	short:   "make a signing key and the certificate to hand out with it",
 	example: `reconcile key yard.p12 --name "Copper Lane grain depot"`,
 	flags: func(f *pflag.FlagSet) {
-		f.String("name", "", "`NAME` in the certificate; default: your name on this machine")
+		f.String("name", "", "`NAME` in the certificate (default: your name on this machine)")
 		passwordFlag(f)
 	},
 	run: runKey,
@@ -31,7 +31,7 @@ func passwordFlag(f *pflag.FlagSet) {
 
 func runKey(args []string, f *pflag.FlagSet, s streams) int {
 	if len(args) != 1 || !strings.HasSuffix(args[0], ".p12") {
-		return s.refuse("key: want one file to make, like yard.p12")
+		return s.refuse("key: want one file to make whose name ends in .p12, like reconcile key yard.p12")
 	}
 	p12, pem := args[0], strings.TrimSuffix(args[0], ".p12")+".pem"
 	for _, path := range []string{p12, pem} {

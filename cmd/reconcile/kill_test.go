@@ -15,12 +15,12 @@ import (
 	"reconcile/internal/study"
 )
 
-// How many runs are killed: a few dozen, and with -study 200.
-const (
-	kills     = 30
-	killsFull = 200
-	killJobs  = 60
-)
+// killJobs is how many jobs a run has that is killed.
+func killJobs() int { return study.Size(60, 30, 30) }
+
+// kills is how many runs are killed: some in every run of the tests, and 200 of
+// a study.
+func kills() int { return study.Size(200, 8, 4) }
 
 // writing is about how long it takes to write a summary with a copy in it.
 const writing = 500 * time.Microsecond
@@ -31,16 +31,16 @@ const killSeed = 9
 
 // TestKilled kills a run of many jobs at random moments, now into an empty
 // folder, now over the summaries of other forms. Every file then there is
-// whole: byte for byte that of a run not killed, before or after; and those
+// complete: byte for byte that of a run not killed, before or after; and those
 // verify. The next run removes the parts and ends with what one run writes.
 func TestKilled(t *testing.T) {
-	n := study.Size(killsFull, kills, kills/3)
+	n := kills()
 	k := newKilling(t)
 	for i := range n {
 		k.once(i%2 == 1)
 	}
 	t.Logf("%d runs of %d jobs killed, %d of them between their first and last file; %d files left, %d of them parts; a run takes about %s",
-		n, killJobs, k.midst, k.files, k.parts, k.takes.Round(10*time.Millisecond))
+		n, killJobs(), k.midst, k.files, k.parts, k.takes.Round(10*time.Millisecond))
 	if k.midst < n/2 {
 		t.Errorf("only %d of %d kills hit a run between its first and last file", k.midst, n)
 	}
@@ -61,8 +61,8 @@ func newKilling(t *testing.T) *killing {
 	dir := t.TempDir()
 	k := &killing{T: t, rng: rand.New(rand.NewPCG(killSeed, 0)), forms: filepath.Join(dir, "forms"),
 		older: filepath.Join(dir, "older"), out: filepath.Join(dir, "out")}
-	dayForms(t, k.forms, killJobs, 0)
-	dayForms(t, k.older, killJobs, 20)
+	dayForms(t, k.forms, killJobs(), 0)
+	dayForms(t, k.older, killJobs(), 20)
 	withCopies(t, k.forms)
 	withCopies(t, k.older)
 	start := time.Now()
@@ -100,8 +100,8 @@ func (k *killing) whole(forms, out string) map[string]string {
 	k.Helper()
 	process(k.T, ".", "summary", forms, "--out", out).wants(k.T, "not killed", exitUnsettled, "")
 	all := filesIn(k, out)
-	if len(all) != killJobs+1 {
-		k.Fatalf("%d files of a run of %d jobs (want a summary each and the register)", len(all), killJobs)
+	if len(all) != killJobs()+1 {
+		k.Fatalf("%d files of a run of %d jobs (want a summary each and the register)", len(all), killJobs())
 	}
 	for name, b := range all {
 		if !strings.HasSuffix(name, ".pdf") {
@@ -132,12 +132,12 @@ func (k *killing) once(replacing bool) {
 	if err := run.Start(); err != nil {
 		k.Fatal(err)
 	}
-	k.wait(k.rng.IntN(killJobs-2), begun)
+	k.wait(k.rng.IntN(killJobs()-2), begun)
 	if k.rng.IntN(2) == 0 {
 		k.untilNew()
 		time.Sleep(time.Duration(k.rng.IntN(int(writing))))
 	} else {
-		time.Sleep(time.Duration(k.rng.Float64() * 2 * float64(k.takes) / killJobs))
+		time.Sleep(time.Duration(k.rng.Float64() * 2 * float64(k.takes) / float64(killJobs())))
 	}
 	if err := run.Process.Kill(); err != nil && run.ProcessState == nil {
 		k.Log(err) // it has ended already
@@ -200,7 +200,7 @@ func (k *killing) look(replacing bool) {
 			k.Errorf("%s is neither what a whole run writes nor what was there: %d bytes of %d", name, len(b), len(k.want[name]))
 		}
 	}
-	if made > 0 && made <= killJobs {
+	if made > 0 && made <= killJobs() {
 		k.midst++
 	}
 }

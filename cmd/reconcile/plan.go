@@ -24,9 +24,9 @@ var planVerb = verb{
 	short:   "say which weighings the ratings of a job need, before the visit",
 	example: "reconcile plan testdata/tickets/before-the-visit",
 	flags: func(f *pflag.FlagSet) {
-		f.String("out", "", "draw a sheet to take along as `FILE.pdf`; where JOB has no tickets.csv, or only the blank one that forms wrote, write one whose lines wait for the figures")
+		f.String("out", "", "draw a sheet to take along as `FILE.pdf`; if nobody has typed a ticket yet, also write a tickets.csv with a line to fill in for each stop")
 		f.String("region", "", "`REGION` whose words and usual ratings apply: au, nz, uk, eu or us")
-		f.String("unit", "", "`UNIT` of the masses printed: kg or lb (in region us lb of itself)")
+		f.String("unit", "", "`UNIT` of the masses printed: kg or lb (default: that of the region)")
 		f.Bool("json", false, "print the plan as a line of JSON, in kg")
 	},
 	run: runPlan,
@@ -39,11 +39,11 @@ func runPlan(args []string, f *pflag.FlagSet, s streams) int {
 	case err != nil:
 		return s.refuse(err.Error())
 	case len(args) != 1:
-		return s.refuse("plan: want one job folder")
+		return s.refuse("plan: want one job folder, like reconcile plan myjob")
 	case f.Changed("out") && !strings.EqualFold(filepath.Ext(out), ".pdf"):
 		return s.refuse(fmt.Sprintf("--out %q is not a PDF (want a name that ends in .pdf)", out))
 	}
-	folder, err := openFolder(args[0])
+	folder, err := readFolder(args[0])
 	if err != nil {
 		return s.refuse(err.Error())
 	}

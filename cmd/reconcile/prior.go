@@ -9,7 +9,7 @@ import (
 	"reconcile/internal/flow"
 	"reconcile/internal/issue"
 	"reconcile/internal/record"
-	"reconcile/internal/screen"
+	"reconcile/internal/words"
 )
 
 // prior is what was issued last under a job's name, and where it is.
@@ -33,7 +33,7 @@ func (p *output) priorOf(reg *register, path, job string) (*prior, error) {
 	first := reg.line(name)
 	last := &prior{path: path}
 	switch {
-	case first != nil && (first.Replaces != "" || first.Job != screen.CellText(job)):
+	case first != nil && (first.Replaces != "" || first.Job != words.CellText(job)):
 		return nil, fmt.Errorf("%q: the name is taken by number %q, issued on %s for job %q (want another job name)", path, first.Number, dateOf(first.IssuedAt), first.Job)
 	case first != nil:
 		last.follow(*first)
@@ -81,7 +81,7 @@ func (l *prior) readFile() {
 	if l.ref = l.number; l.ref == "" {
 		l.ref = l.sha256
 	}
-	l.ref = screen.CellText(l.ref)
+	l.ref = words.CellText(l.ref)
 	if r.Replaces != nil {
 		l.reasons = append(l.reasons, r.Replaces.Because)
 	}
@@ -90,11 +90,11 @@ func (l *prior) readFile() {
 // follow goes on to a line of the register, which amends the one before.
 func (l *prior) follow(line issue.Line) {
 	if line.Replaces != "" {
-		l.replaces = &record.Replaces{Number: l.number, RecordSHA256: l.sha256, Because: screen.TextOfCell(line.Because)}
+		l.replaces = &record.Replaces{Number: l.number, RecordSHA256: l.sha256, Because: words.TextOfCell(line.Because)}
 		l.reasons = append(l.reasons, l.replaces.Because)
 	}
-	l.path = filepath.Join(filepath.Dir(l.path), screen.TextOfCell(line.File))
-	l.number, l.date, l.who, l.sha256, l.ref = screen.TextOfCell(line.Number), dateOf(line.IssuedAt), line.Who(), line.RecordSHA256, line.Ref()
+	l.path = filepath.Join(filepath.Dir(l.path), words.TextOfCell(line.File))
+	l.number, l.date, l.who, l.sha256, l.ref = words.TextOfCell(line.Number), dateOf(line.IssuedAt), line.Who(), line.RecordSHA256, line.Ref()
 	l.line, l.old = &line, nil
 }
 
@@ -140,7 +140,7 @@ func (l *prior) fate() string {
 
 // dateOf is the day of a time of the register.
 func dateOf(at string) string {
-	at = screen.TextOfCell(at)
+	at = words.TextOfCell(at)
 	return at[:min(len(at), len("2026-03-14"))]
 }
 

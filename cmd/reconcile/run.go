@@ -67,6 +67,9 @@ func (s streams) run(args []string) int {
 	}
 	switch args[0] {
 	case "--help", "-h", "help":
+		if len(args) > 1 {
+			return s.run([]string{args[1], "--help"})
+		}
 		printUsage(s.out)
 		return exitWithin
 	case "--version":
@@ -108,7 +111,7 @@ func flagError(err error, flags *pflag.FlagSet) string {
 	}
 	var names []string
 	flags.VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
-	return fmt.Sprintf("unknown flag --%s%s", unknown.GetSpecifiedName(), meant(unknown.GetSpecifiedName(), names))
+	return fmt.Sprintf("unknown flag --%s%s", unknown.GetSpecifiedName(), strings.Replace(meant(unknown.GetSpecifiedName(), names), `"`, `"--`, 1))
 }
 
 // refuse says why nothing was done.

@@ -74,7 +74,7 @@ func runSign(args []string, f *pflag.FlagSet, s streams) int {
 	case len(args) != 1:
 		return s.refuse("sign: want one summary, like reconcile sign summary.pdf --sign yard.p12")
 	case f.Lookup("sign").Value.String() == "":
-		return s.refuse("sign: no key given (want --sign FILE.p12)")
+		return s.refuse("sign: no key given (want --sign FILE.p12; reconcile key FILE.p12 makes one)")
 	}
 	path := args[0]
 	if _, err := readPDF(path); err != nil { // before a lock is left where nothing is

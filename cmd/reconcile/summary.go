@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"path/filepath"
 	"slices"
 	"strings"
 	"time"
@@ -29,18 +30,18 @@ var summaryVerb = verb{
 
 func summaryFlags(f *pflag.FlagSet) {
 	f.String("out", "", "write the summaries into `DIR`, or the one summary into FILE.pdf, instead of the job's folder")
-	f.Bool("json", false, "print the record as a line of JSON instead of the report")
+	f.Bool("json", false, "print the record of each job as one line of JSON instead of the report")
 	optionFlags(f)
-	f.String("set", "", "name a `SET` of planned ratings to show next to those in force")
+	f.String("set", "", "also show the planned ratings of the set `SET`")
 	f.String("issued", "", "`DATE` of issue to print, like 2026-03-14; a signed summary has the day of its signature")
 	f.String("paper", "a4", "paper `SIZE`: a4 or letter")
 	f.String("unit", "", "`UNIT` of mass to print: kg or lb (default: that of the region)")
-	f.Bool("short", false, "two pages; everything is attached all the same")
-	f.Bool("replace", false, "replace whatever is there; never a signed or numbered summary")
-	f.Bool("resume", false, "make only what is missing, damaged or of another record")
+	f.Bool("short", false, "two pages only; the same files are attached")
+	f.Bool("replace", false, "replace whatever file is there, but never a signed or numbered summary")
+	f.Bool("resume", false, "write only what is missing, damaged or out of date")
 	f.String("after", "", "compare with the earlier visit whose summary is `OLD.pdf`")
 	f.String("because", "", "issue an amendment of a summary already issued, and print `TEXT` as the reason")
-	f.Bool("even-in-conflict", false, "with --sign: sign and number also where the readings contradict each other")
+	f.Bool("even-in-conflict", false, "with --sign: sign and number a job even if its readings contradict each other")
 	signFlags(f)
 }
 
@@ -119,7 +120,7 @@ func runSummary(args []string, f *pflag.FlagSet, s streams) int {
 		return s.refuse(err.Error())
 	}
 	if len(args) == 0 {
-		return s.refuse("summary: no job folder given (want one or more)")
+		return s.refuse("summary: no job folder given (want one or more, like reconcile summary myjob)")
 	}
 	run.several = len(args) > 1
 	ctx, stop := interruptible()
@@ -222,7 +223,18 @@ func (run *summaries) open(dir string) (opened, error) {
 	if err != nil {
 		return opened{}, err
 	}
+	run.sayUnfilled(dir, folder)
 	return opened{dir, folder, flow.Open(folder, run.options)}, nil
+}
+
+// sayUnfilled says that nobody has typed a ticket yet, before every line that
+// waits is refused.
+func (s streams) sayUnfilled(dir string, f flow.Folder) {
+	for _, form := range f.Forms {
+		if form.Name == "tickets.csv" && tickets.IsBlank(form) {
+			fmt.Fprintf(s.err, "reconcile: %q is not filled in yet (want a line for each figure on your tickets; the notes in it say how)\n", filepath.Join(dir, form.Name))
+		}
+	}
 }
 
 // oneToAmend refuses --because where more than one job would be amended: one

@@ -22,8 +22,8 @@ var verifyVerb = verb{
 	short:   "check a summary: unchanged, follows from its readings, signed by whom",
 	example: "reconcile verify testdata/tickets/planetarium/summary.pdf --trust yard.pem",
 	flags: func(f *pflag.FlagSet) {
-		f.StringArray("trust", nil, "a certificate to trust, `CERT.pem`; may be given more than once")
-		f.Bool("json", false, "print one line of JSON per file")
+		f.StringArray("trust", nil, "trust the signer with the certificate `CERT.pem`; may be given more than once")
+		f.Bool("json", false, "print one line of JSON for each file")
 		f.String("find", "", "find which summary or line of register.csv has the hash `SHA256`")
 	},
 	run: runVerify,
@@ -37,7 +37,7 @@ func runVerify(args []string, f *pflag.FlagSet, s streams) int {
 		return findHash(f.Lookup("find").Value.String(), args, s)
 	}
 	if len(args) == 0 {
-		return s.refuse("verify: no summary given (want one or more, or a folder of them)")
+		return s.refuse("verify: no summary given (want one or more, or a folder of them, like reconcile verify myjob)")
 	}
 	paths, _ := f.GetStringArray("trust")
 	var trust []*x509.Certificate

@@ -9,17 +9,17 @@ import (
 )
 
 // BenchmarkPlan plans drawn jobs of 40 loads that may each go to four places
-// (or three and be left behind), from the solved job to the plan derived anew,
+// (or three and be left behind), from the solved job to the plan recalculated,
 // and reports median and longest time in milliseconds, and how many were not
 // proved.
 func BenchmarkPlan(b *testing.B) {
-	kind := worldKind{least: 40, loads: 40, choices: 4, divisible: 80, tight: true}
+	kind := simulatedKind{least: 40, loads: 40, choices: 4, divisible: 80, tight: true}
 	var times []time.Duration
 	found, unproved := 0, 0
 	for b.Loop() {
 		times, found, unproved = nil, 0, 0
 		for seed := range uint64(60) {
-			w := drawWorld(kind, seed)
+			w := simulate(kind, seed)
 			s, f := solved(b, w.job, limits.Guarded)
 			start := time.Now()
 			p, err := Find(w.job, s, f, Options{})

@@ -8,11 +8,12 @@ import (
 
 	"reconcile/internal/derive"
 	"reconcile/internal/limits"
+	"reconcile/internal/study"
 	"reconcile/internal/tickets"
 )
 
 // brute tries every way to move the loads of a job. Its effects are written
-// from the law of the lever for each rating, apart from those of the package.
+// from the law of the lever for each rating, separate from those of the package.
 type brute struct {
 	job      *tickets.Job
 	k        float64
@@ -223,15 +224,12 @@ func (b *brute) leaf() {
 // The optimum of every random job is that of brute force, in all three
 // objectives; where there is none, the least total excess is.
 func TestPlansAreThoseOfBruteForce(t *testing.T) {
-	kind := worldKind{least: 1, loads: 8, choices: 2, divisible: 5, tight: true}
+	kind := simulatedKind{least: 1, loads: 8, choices: 2, divisible: 5, tight: true}
 	count := map[string]int{}
 	var searched int
-	jobs := 1100
-	if testing.Short() {
-		jobs = 110
-	}
+	jobs := study.Size(1100, 150, 110)
 	for seed := range uint64(jobs) {
-		w := drawWorld(kind, seed)
+		w := simulate(kind, seed)
 		rule := limits.Guarded
 		if seed%5 == 4 {
 			rule = limits.Simple

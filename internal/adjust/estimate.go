@@ -20,22 +20,22 @@ type likely string
 const (
 	likelyWithin likely = "likely_within"
 	likelyOver   likely = "likely_over"
-	Open         likely = "open"
+	likelyOpen   likely = "open"
 	notKnown     likely = "not_known"
 )
 
 // StatedCheck is one rating line compared with what the stated masses come to.
-// Value is nil where it is not known. Limit, value, u and margin of a D-value
+// estimatedValue is nil where it is not known. Limit, value, u and margin of a D-value
 // are kilonewtons.
 type StatedCheck struct {
 	limits.Applied
-	Value   *Value
+	Value   *estimatedValue
 	Verdict likely
 }
 
-// Value is a compared value with its standard uncertainty and what is left to
+// estimatedValue is a compared value with its standard uncertainty and what is left to
 // the limit.
-type Value struct{ Value, U, Margin float64 }
+type estimatedValue struct{ Value, U, Margin float64 }
 
 // fits is the heaviest trailer, and its download, for which the ratings hold on
 // the values. StopsFirst is the check that stops it, or that fails whatever the

@@ -70,25 +70,15 @@ func (e *estimator) lever() (k float64, known bool) {
 //	gvm V + D; gcm V + T; atm T; gtm T − D; towing T, or in the eu T − D
 //	front V1 − (a/w)·D; rear V2 + (1 + a/w)·D; trailer T − D; download D
 func (e *estimator) loadOf(a *limits.Applied, m *masses) *onLoad {
-	download := 1.0
-	if alone(a) {
-		download = 0
+	switch {
+	case a.Force:
+		return nil // no sum of masses
+	case a.On != "":
+		return e.onGroup(a, m)
+	case a.Vehicle:
+		return with(m.vehicle, a.Trailer, a.Download)
 	}
-	switch a.Load {
-	case limits.VehicleAxles:
-		return with(m.vehicle, 0, download)
-	case limits.WholeOutfit:
-		return with(m.vehicle, 1, 0)
-	case limits.WholeTrailer:
-		return with(&amount{}, 1, 0)
-	case limits.TrailerAxles:
-		return with(&amount{}, 1, -1)
-	case limits.Download:
-		return with(&amount{}, 0, 1)
-	case limits.Support, limits.OneTyre:
-		return e.onGroup(a, m, download)
-	}
-	return nil
+	return with(&amount{}, a.Trailer, a.Download)
 }
 
 func with(base *amount, trailer, download float64) *onLoad {
@@ -99,7 +89,11 @@ func with(base *amount, trailer, download float64) *onLoad {
 }
 
 // onGroup is the load of an axle group; of one axle of several nothing is known.
-func (e *estimator) onGroup(a *limits.Applied, m *masses, download float64) *onLoad {
+func (e *estimator) onGroup(a *limits.Applied, m *masses) *onLoad {
+	download := 1.0
+	if alone(a) {
+		download = 0
+	}
 	if a.On == tickets.Trailer && !a.Part {
 		return with(&amount{}, 1, -1)
 	}
@@ -118,9 +112,9 @@ func (e *estimator) check(a *limits.Applied, m *masses) StatedCheck {
 	c := StatedCheck{Applied: *a, Verdict: notKnown}
 	v := e.loadOf(a, m).value(m)
 	switch {
-	case a.Load == limits.CouplerForce:
+	case a.Force:
 		v = e.force(m)
-	case a.Load == limits.OneTyre && v != nil:
+	case a.OneTyre && v != nil:
 		v = oneOf(v, a)
 	}
 	switch {
@@ -161,14 +155,14 @@ func (c *StatedCheck) judge(value, u, limit float64, grid func(float64) float64)
 	if c.Lower {
 		margin = grid(value - limit)
 	}
-	c.Value = &Value{value, u, margin}
+	c.Value = &estimatedValue{value, u, margin}
 	switch guard := float64(2 * u); {
 	case grid(margin-guard) >= 0:
 		c.Verdict = likelyWithin
 	case grid(margin+guard) < 0:
 		c.Verdict = likelyOver
 	default:
-		c.Verdict = Open
+		c.Verdict = likelyOpen
 	}
 }
 

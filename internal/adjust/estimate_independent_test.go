@@ -197,15 +197,12 @@ func statedOpinions(t *testing.T, jobs []*tickets.Job, sets [][]string) [][]seco
 }
 
 // TestEstimateIndependent compares every mass, every row and the heaviest
-// trailer of 1,000 random jobs with an independent computation by numpy.
+// trailer of random jobs (a thousand in the study) with an independent computation by numpy.
 func TestEstimateIndependent(t *testing.T) {
 	var jobs []*tickets.Job
 	var ours []*Estimated
 	var sets [][]string
-	count := statedJobs
-	if testing.Short() {
-		count = statedJobs / 10
-	}
+	count := study.Size(statedJobs, statedJobs/10, statedJobs/10)
 	for seed := range uint64(count) {
 		j := dice{rand.New(rand.NewPCG(seed, 15))}.job()
 		e := Estimate(j)
@@ -336,5 +333,5 @@ func judged(c *StatedCheck, row []float64) likely {
 	case value-guard > limit:
 		return likelyOver
 	}
-	return Open
+	return likelyOpen
 }

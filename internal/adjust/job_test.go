@@ -35,7 +35,7 @@ func demo(t testing.TB, name string) *tickets.Job {
 	return &r.Jobs[0]
 }
 
-// solved derives a job and holds it.
+// solved solves a job and compares it with its ratings.
 func solved(t testing.TB, job *tickets.Job, rule limits.Rule) (*derive.Solution, *limits.Findings) {
 	t.Helper()
 	s, err := derive.Solve(job)

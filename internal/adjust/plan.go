@@ -56,7 +56,7 @@ type Plan struct {
 	Set           string
 	Left, Moved   decimal.Decimal // mass left behind; mass moved, without it
 	Touched       int             // loads
-	Bound         Bound           // how far from proved, where Why is NodeLimit
+	Bound         proved          // how far from proved, where Why is NodeLimit
 	Moves         []Move          // the one with the greatest effect first
 	Before, After []Deciding      // every deciding check with a value, in one order
 	Blocking      []Blocking
@@ -67,10 +67,10 @@ type Plan struct {
 	Offered       int // loads that may move
 }
 
-// Bound is what was proved of every plan: none leaves less than Left behind;
+// proved is what was proved of every plan: none leaves less than Left behind;
 // of those that leave no more than the plan found, none moves less than Moved;
 // of those that also move no more, none touches fewer than Touched loads.
-type Bound struct {
+type proved struct {
 	Left, Moved decimal.Decimal
 	Touched     int
 }
@@ -211,7 +211,7 @@ func (p *planner) take(r search.Result, narrowed bool) {
 	switch {
 	case !r.Proved:
 		q.Why = nodeLimit
-		q.Bound = Bound{decimal.New(r.Bound.Left, -3), decimal.New(r.Bound.Moved, -3), r.Bound.Touched}
+		q.Bound = proved{decimal.New(r.Bound.Left, -3), decimal.New(r.Bound.Moved, -3), r.Bound.Touched}
 	case narrowed:
 		q.Why = tightened
 	}

@@ -29,7 +29,7 @@ func TestStoppedIsNeverAResult(t *testing.T) {
 		{"governs-tyre", 20},         // advice that every candidate is solved for
 		{"planetarium-conflict", 10}, // the reading that would locate the mistake
 		{"planetarium-overloaded", 2},
-		{"planetarium-no-way", 3}, // no plan, which limits stand against each other
+		{"planetarium-no-way", 3}, // no plan, which limits conflict
 	} {
 		s, f := weighed(t, c.job, nil)
 		find := func(stop func() bool) (any, error) { return result(Next(s, f, stop)) }

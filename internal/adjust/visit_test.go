@@ -134,7 +134,7 @@ func TestVisitDone(t *testing.T) {
 		}
 	}
 	form.Scales = []tickets.Scale{deckOf(job)}
-	s, f := held(t, &form)
+	s, f := solved(t, &form, limits.Guarded)
 	if len(p.Checks) != 8 { // the floor of the download among them
 		t.Errorf("%d deciding checks (want 8)", len(p.Checks))
 	}
@@ -151,7 +151,7 @@ func TestVisitDone(t *testing.T) {
 func TestVisitAfterSomeTickets(t *testing.T) {
 	s, _ := weighed(t, "planetarium", nil)
 	if p := planOf(t, s.Job); len(p.Drives) != 0 || p.Taken != len(s.Job.UsedReadings()) {
-		t.Errorf("weighed whole: %q, taken %d", spellDrives(p.Drives), p.Taken)
+		t.Errorf("weighed all at once: %q, taken %d", spellDrives(p.Drives), p.Taken)
 	}
 	s, _ = weighed(t, "planetarium-totals", nil)
 	if got, want := spellDrives(planOf(t, s.Job).Drives), []string{"coupled | front | front+rear"}; !slices.Equal(got, want) {
@@ -206,8 +206,8 @@ func TestVisitChecksOneRating(t *testing.T) {
 	}
 }
 
-// Pads read an axle that stands alone as one, by its sides, and each axle of a
-// tandem apart; a jockey wheel has no sides.
+// Pads read an axle without a neighbour as one, by its sides, and each axle of a
+// tandem separately; a jockey wheel has no sides.
 func TestWheelsOnPads(t *testing.T) {
 	v := &visit{job: &tickets.Job{Outfit: tickets.Outfit{RearAxles: 1, TrailerAxles: 2}}}
 	var got []string
@@ -292,5 +292,34 @@ func TestWorthIsUnscaled(t *testing.T) {
 	w.add(c, nil, 1)
 	if w.determined != 1 || w.checked != 1 || math.Abs(w.checks[0].U-10) > 1e-12 || math.Abs(w.left-0.01) > 1e-12 || w.checks[1].Determined {
 		t.Errorf("%+v (want u = 15/1.5 of a limit of 1000)", w)
+	}
+}
+
+// The stops of a drive agree with each other, also where half is supposed: the
+// outfit is 5,440 as weighed, so what follows the front axle is the rest of it.
+func TestStopsAgree(t *testing.T) {
+	v, err := newVisit(toVisit(t, func(j *tickets.Job) {
+		j.Readings = []tickets.Reading{{Line: 2, Setup: tickets.Coupled, Hitch: tickets.Slack, Kg: kg(5440), IntervalKg: kg(20), Use: tickets.UseYes,
+			Terms: []tickets.Term{{Group: tickets.Front}, {Group: tickets.Rear}, {Group: tickets.Trailer}}}}
+		j.Scales = []tickets.Scale{{Class: tickets.ClassIII, Deck: tickets.DeckSingle}}
+	}))
+	if err != nil {
+		t.Fatal(err)
+	}
+	shown := map[string]float64{}
+	for _, s := range v.stops[:5] { // coupled
+		shown[s.Readings[0].OnDeck] = s.Readings[0].Kg.InexactFloat64()
+	}
+	if got := shown["front"] + shown["rear+trailer"]; math.Abs(got-5440) > 20 {
+		t.Errorf("front and the rest make %g (want 5440 to an interval): %v", got, shown)
+	}
+}
+
+// A rating on the first axle of a group asks for each of its axles.
+func TestFirstAxleIsAsked(t *testing.T) {
+	c := limits.Check{Line: &tickets.Rating{Terms: []tickets.Term{{Group: tickets.Rear, Axle: 1}}}}
+	v := &visit{job: &tickets.Job{Outfit: tickets.Outfit{RearAxles: 2}}, needs: []limits.Check{c}}
+	if got := derive.OnDeck(v.axlesAsked(tickets.VehicleAlone)); got != "rear.1+rear.2" {
+		t.Errorf("%q (want rear.1 and rear.2)", got)
 	}
 }

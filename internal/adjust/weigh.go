@@ -12,24 +12,24 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// Need is what a further reading could do for a check.
-type Need string
+// purpose is what a further reading could do for a check.
+type purpose string
 
 // The needs, gravest first.
 const (
-	toDetermine  Need = "not_weighed"
-	toSettle     Need = "unsettled"
-	toCrossCheck Need = "not_checked"
+	toDetermine  purpose = "not_weighed"
+	toSettle     purpose = "unsettled"
+	toCrossCheck purpose = "not_checked"
 	// toSeparate: over by an equal share of wheels or axles that were not
 	// weighed separately.
-	toSeparate Need = "over"
+	toSeparate purpose = "over"
 )
 
 // Served is what one further reading does for one check. Uncertainties are
 // standard, in kilograms, for a D-value in kilonewtons.
 type Served struct {
 	Check   limits.Check // as it is now
-	Need    Need
+	Need    purpose
 	Now     float64 // u now; 0 where the load is not determined
 	Then    float64
 	Solved  bool           // determined, settled or cross-checked then
@@ -156,7 +156,7 @@ type adviser struct {
 type need struct {
 	check  *limits.Check // as weighed
 	now    *limits.Check // with the readings advised so far
-	need   Need
+	need   purpose
 	served bool
 }
 

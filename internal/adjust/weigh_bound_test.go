@@ -151,10 +151,10 @@ func demoJobs(t testing.TB) (jobs []*tickets.Job) {
 }
 
 // incompleteJob draws an outfit of which not everything was weighed: of a drawn
-// world some readings are left out, some taken on pads or twice, one is wrong,
+// simulated some readings are left out, some taken on pads or twice, one is wrong,
 // lengths are forgotten, and tyres and a coupling are rated too.
 func incompleteJob(seed uint64) *tickets.Job {
-	w := drawWorld(worldKind{least: 1, loads: 4, choices: 2, tight: true}, seed)
+	w := simulate(simulatedKind{least: 1, loads: 4, choices: 2, tight: true}, seed)
 	rng := rand.New(rand.NewPCG(seed, 11))
 	j := w.job
 	j.Name = fmt.Sprint("drawn ", seed)
@@ -211,7 +211,7 @@ func TestOnlyTheBestIsSolved(t *testing.T) {
 	if len(jobs) < 45 {
 		t.Fatalf("%d demo jobs (want 45 or more)", len(jobs))
 	}
-	for seed := range uint64(study.Size(1000, 60, 30)) {
+	for seed := range uint64(study.Size(1000, 50, 30)) {
 		jobs = append(jobs, incompleteJob(seed))
 	}
 	e := &exhaustive{t: t}

@@ -14,7 +14,7 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// weighed reads a job of testdata, solves it and holds it; forms may change it.
+// weighed reads a job of testdata, solves it and compares it with its ratings; forms may change it.
 func weighed(t testing.TB, name string, change func(*tickets.Job)) (*derive.Solution, *limits.Findings) {
 	t.Helper()
 	var forms []tickets.Form
@@ -32,16 +32,7 @@ func weighed(t testing.TB, name string, change func(*tickets.Job)) (*derive.Solu
 	if change != nil {
 		change(job)
 	}
-	return held(t, job)
-}
-
-func held(t testing.TB, job *tickets.Job) (*derive.Solution, *limits.Findings) {
-	t.Helper()
-	s, err := derive.Solve(job)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s, limits.Find(job, s, limits.Options{})
+	return solved(t, job, limits.Guarded)
 }
 
 func advice(t testing.TB, s *derive.Solution, f *limits.Findings) *Advice {
@@ -66,7 +57,7 @@ func TestAdviceIsVerifiedByDoingIt(t *testing.T) {
 			if form.Scale(w.Candidate.Scale.Name) == nil {
 				form.Scales = append(slices.Clone(form.Scales), w.Candidate.Scale)
 			}
-			_, then := held(t, &form)
+			_, then := solved(t, &form, limits.Guarded)
 			for _, v := range w.Serves {
 				c := then.FindCheck(&v.Check)
 				if c == nil || c.Found == nil || math.Abs(c.Found.U-v.Then) > 1e-6 || c.Verdict != v.Verdict {
@@ -135,11 +126,11 @@ func TestUnsettled(t *testing.T) {
 
 func mustSolved(t testing.TB, job *tickets.Job) *derive.Solution {
 	t.Helper()
-	s, _ := held(t, job)
+	s, _ := solved(t, job, limits.Guarded)
 	return s
 }
 
-// What is over has to lose its excess and its U, in whole kilograms, rounded up
+// What is over has to lose its excess and its U, in kilograms, rounded up
 // (by definition).
 func TestOver(t *testing.T) {
 	s, f := weighed(t, "planetarium", func(j *tickets.Job) {
@@ -205,20 +196,30 @@ func TestVerdictAt(t *testing.T) {
 	}
 }
 
+// solvedTrial is a candidate that is solved already, of which nothing was known
+// beforehand.
+func solvedTrial(serves ...Served) trial {
+	t := trial{solved: true, after: &limits.Findings{}, serves: serves}
+	for range serves {
+		t.hopes = append(t.hopes, anything)
+	}
+	return t
+}
+
 // What is not weighed or unsettled comes before what is not cross-checked,
 // then more before fewer, then the least U.
 func TestMerit(t *testing.T) {
-	check := func() limits.Check {
-		return limits.Check{LimitKg: decimal.NewNullDecimal(decimal.NewFromInt(1000))}
+	check := limits.Check{LimitKg: most(1000)}
+	serve := func(need purpose, then float64, solved bool) Served {
+		return Served{Check: check, Need: need, Then: then, Solved: solved}
 	}
-	serve := func(need Need, then float64, solved bool) Served {
-		return Served{Check: check(), Need: need, Then: then, Solved: solved}
-	}
-	a := &adviser{needs: []need{{need: toDetermine}, {need: toCrossCheck}, {need: toCrossCheck}, {need: toSettle, served: true}}}
+	a := &adviser{needs: []need{
+		{need: toDetermine, check: &check}, {need: toCrossCheck, check: &check}, {need: toCrossCheck, check: &check}, {need: toSettle, check: &check, served: true},
+	}}
 	a.tried = []trial{
-		{serves: []Served{serve(toDetermine, 0, false), serve(toCrossCheck, 5, true), serve(toCrossCheck, 5, true), serve(toSettle, 1, true)}},
-		{serves: []Served{serve(toDetermine, 40, true), serve(toCrossCheck, 5, false), serve(toCrossCheck, 5, false), serve(toSettle, 1, true)}},
-		{serves: []Served{serve(toDetermine, 30, true), serve(toCrossCheck, 5, false), serve(toCrossCheck, 5, false), serve(toSettle, 1, true)}},
+		solvedTrial(serve(toDetermine, 0, false), serve(toCrossCheck, 5, true), serve(toCrossCheck, 5, true), serve(toSettle, 1, true)),
+		solvedTrial(serve(toDetermine, 40, true), serve(toCrossCheck, 5, false), serve(toCrossCheck, 5, false), serve(toSettle, 1, true)),
+		solvedTrial(serve(toDetermine, 30, true), serve(toCrossCheck, 5, false), serve(toCrossCheck, 5, false), serve(toSettle, 1, true)),
 	}
 	if got := a.best(); got != 2 {
 		t.Errorf("trial %d (want 2: what is not weighed first, of two such the least U)", got)
@@ -235,12 +236,15 @@ func TestMerit(t *testing.T) {
 	}
 }
 
-// The first trial stays the best where none is better: 30 left of 1,000, not 40, nor 30 again.
+// The first trial is the best where none is better: 30 left of 1,000, not 40,
+// nor 30 again, though the last two promised less.
 func TestFirstTrialIsBest(t *testing.T) {
-	a := &adviser{needs: []need{{need: toDetermine}}}
-	for _, then := range []float64{30, 40, 30} {
-		c := limits.Check{LimitKg: decimal.NewNullDecimal(decimal.NewFromInt(1000))}
-		a.tried = append(a.tried, trial{serves: []Served{{Check: c, Need: toDetermine, Then: then, Solved: true}}})
+	check := limits.Check{LimitKg: most(1000)}
+	a := &adviser{needs: []need{{need: toDetermine, check: &check}}}
+	for i, then := range []float64{30, 40, 30} {
+		trial := solvedTrial(Served{Check: check, Need: toDetermine, Then: then, Solved: true})
+		trial.hopes[0].least = float64(30 - 10*i)
+		a.tried = append(a.tried, trial)
 	}
 	if got := a.best(); got != 0 {
 		t.Errorf("trial %d (want 0)", got)
@@ -256,9 +260,9 @@ func TestThreeReadingsAtMost(t *testing.T) {
 }
 
 // The vehicle was weighed three times, once 600 kg too heavy: that reading
-// stands out alone, and is told already. The two that cannot be told apart are
+// is found already. The two that cannot be distinguished are
 // those of the trailer, as without it.
-func TestDoubtfulBehindOneThatStandsAlone(t *testing.T) {
+func TestDoubtfulBehindOneFoundAlready(t *testing.T) {
 	s, _ := weighed(t, "planetarium-conflict", func(j *tickets.Job) {
 		for _, over := range []int64{0, 0, 600} {
 			r := vehicleAlone(j)
@@ -301,22 +305,22 @@ func TestNoDriveForWhatIsNotChecked(t *testing.T) {
 
 // A reading that leaves more than 95 % of U is not worth the drive.
 func TestReduce(t *testing.T) {
-	a := &adviser{needs: []need{{need: toSettle}}, tried: []trial{{serves: []Served{{Now: 40, Then: 38.5}}}, {serves: []Served{{Now: 40, Then: 0}}}}}
+	a := &adviser{needs: []need{{need: toSettle}}, tried: []trial{solvedTrial(Served{Now: 40, Then: 38.5}), solvedTrial(Served{Now: 40, Then: 0})}}
 	if w := a.reduce(0); w != nil {
 		t.Errorf("%+v", w)
 	}
-	a.tried = append(a.tried, trial{serves: []Served{{Now: 40, Then: 37.9}}}, trial{serves: []Served{{Now: 40, Then: 30}}})
+	a.tried = append(a.tried, solvedTrial(Served{Now: 40, Then: 37.9}), solvedTrial(Served{Now: 40, Then: 30}))
 	if w := a.reduce(0); len(w) != 1 || w[0].Serves[0].Then != 30 {
 		t.Errorf("%+v (want the one that leaves 30)", w)
 	}
 }
 
-// Readings that cannot be told apart stand apart from nothing.
-func TestTold(t *testing.T) {
+// Of readings that cannot be distinguished none is separable.
+func TestInseparable(t *testing.T) {
 	s, _ := weighed(t, "planetarium-conflict", nil)
 	set := doubtfulSet(s)
-	if apart, _ := separable(s, set); len(set) != 2 || len(apart) != 0 {
-		t.Errorf("%v of %v stand apart", apart, set)
+	if single, _ := separable(s, set); len(set) != 2 || len(single) != 0 {
+		t.Errorf("%v of %v are separable (want none)", single, set)
 	}
 }
 

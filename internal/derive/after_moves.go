@@ -12,11 +12,12 @@ import (
 type Move struct {
 	Load     string
 	From, To string  // names of places
-	Kg       float64 // of the load's declared mass
+	Kg       float64 // of the load's stated mass
 }
 
 // AfterMoves solves the job as if the moves had been made before the
-// outfit travels: each moved part is a load of its own, with u(mass)·part/mass,
+// outfit travels, instead of shifting the loads that were solved: what was weighed and
+// what was moved have uncertainties in common, and the system knows them. So each moved part is a load of its own, with u(mass)·part/mass,
 // that every reading has without at its new place and with at its old one
 // (left behind: with only). It refuses a move of a load, or to a place, that
 // is not stated or has no position.
@@ -29,7 +30,8 @@ func (s *Solution) AfterMoves(moves []Move) (*Solution, error) {
 	return solve(s.Job, Options{moves: moves})
 }
 
-// movable refuses a move whose effect would be a guess.
+// movable refuses a move whose effect would be a guess. A part may be the load to
+// within rounding: a sum of parts of it comes out a few bits too large.
 func movable(job *tickets.Job, m Move) error {
 	l := job.Load(m.Load)
 	if l == nil || m.Kg <= 0 || m.Kg > float64(l.Kg.InexactFloat64()*(1+1e-12)) {
@@ -60,7 +62,8 @@ type movedLean struct {
 }
 
 // planMoves gives columns to the mass of every moved part, and to its side
-// shares where the sides of a group are read separately.
+// shares where the sides of a group are read separately. Each part has a mass of its
+// own, since a part of a load need not be in proportion to what was weighed of it.
 func (y *system) planMoves() {
 	for _, m := range y.options.moves {
 		part := movedPart{mass: y.layout.add()}
@@ -80,7 +83,8 @@ func (y *system) planMoves() {
 
 // movedSideU is the standard uncertainty of a moved part's side share at a
 // place, |part|/(2√3) with the largest part over the used readings; 0 where no
-// reading distinguishes the sides of the group.
+// reading distinguishes the sides of the group. As for sideU nobody states left or
+// right, at the old place as little as at the new one, and the two are independent.
 func (y *system) movedSideU(place string, g tickets.Group, kg float64) float64 {
 	needed, largest := false, 0.0
 	for i := range y.used {
@@ -94,7 +98,8 @@ func (y *system) movedSideU(place string, g tickets.Group, kg float64) float64 {
 	return largest / float64(2*math.Sqrt(3))
 }
 
-// observeMoves adds the stated mass of every moved part, and its side shares.
+// observeMoves adds the stated mass of every moved part, and its side shares. u is the
+// same part of the mass for each: u(part) = u(mass)·part/mass.
 func (y *system) observeMoves() {
 	for i, m := range y.options.moves {
 		l := y.job.Load(m.Load)
@@ -121,7 +126,7 @@ func (y *system) addMoves(row []float64, r *tickets.Reading) {
 }
 
 // partsAt is what a load at a place puts on each group; nothing where it was
-// left behind.
+// left behind. The place has a position: movable refused all others.
 func (y *system) partsAt(place string, s State) parts {
 	p := y.job.Place(place)
 	switch {

@@ -12,7 +12,7 @@ import (
 
 // 100 kg of projector from 2,850 mm (over the rear axle) to the front axle, and
 // 60 kg left behind that stood over the coupling of the trailer: by the levers
-// a load over the rear axle is all on it, one over the coupling bears on it whole.
+// a load over the rear axle is all on it, all of one over the coupling rests on it.
 func TestMovedLoadsByTheLevers(t *testing.T) {
 	job := fixture()
 	job.Outfit.Wheelbase, job.Outfit.RearAxleToCoupling, job.Outfit.CouplingToTrailerAxle = known(2850), known(1250), known(5000)
@@ -45,7 +45,7 @@ func TestMovedLoadsByTheLevers(t *testing.T) {
 	change("coupled rear", load(CoupledSlack, tickets.Rear), -100-60*(1+1250.0/2850))
 	change("coupled trailer", load(CoupledSlack, tickets.Trailer), 0)
 	if _, err := s.AfterMoves([]Move{{"projector", "bay", "attic", 100}}); err == nil {
-		t.Error("a move to a place nobody declared was made")
+		t.Error("a move to a place that no form lists was made")
 	}
 }
 
@@ -177,7 +177,7 @@ func TestMovedPartLeansUnknown(t *testing.T) {
 			t.Errorf("u of %v is %g after the move (want %g)", left, u(m, left), want)
 		}
 		if whole := (tickets.Term{Group: g}); math.Abs(u(m, whole)-u(s, whole)) > 1e-3 {
-			t.Errorf("u of the whole %s changed from %g to %g", g, u(s, whole), u(m, whole))
+			t.Errorf("u of the group %s changed from %g to %g", g, u(s, whole), u(m, whole))
 		}
 	}
 	wantNumber(t, "front left", m.Load(VehicleAlone, tickets.Term{Group: tickets.Front, Side: tickets.Left}), 690, 1e-6)

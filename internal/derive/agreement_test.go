@@ -65,13 +65,13 @@ func TestTowingOverlappingDrafts(t *testing.T) {
 		t.Errorf("inseparable sets %v (want the trailer alone first)", sets)
 	}
 	if set := s.alike(5); !slices.Equal(set, []int{5, 6}) {
-		t.Errorf("the front cannot be told from %v (want front and rear)", set)
+		t.Errorf("the front cannot be distinguished from %v (want front and rear)", set)
 	}
 	s = mustSolve(t, towing(over, weigh(tickets.Coupled, tickets.Slack, 3250, "rear", "trailer")))
 	wantW(t, s, map[int]float64{5: 0.026444, 6: 3.535534, 7: 6.901961, 8: 3.464203, 9: 3.411314})
 	for _, i := range []int{5, 6, 7} {
 		if set := s.alike(i); len(set) != 1 {
-			t.Errorf("reading %d cannot be told from %v", i+1, set)
+			t.Errorf("reading %d cannot be distinguished from %v", i+1, set)
 		}
 	}
 }
@@ -173,7 +173,7 @@ func TestOnlyTheTiesDisagree(t *testing.T) {
 	}
 }
 
-// Nothing bears on what is not determined, and nothing of it is checked.
+// No reading affects what is not determined, and nothing of it is checked.
 func TestNothingChecked(t *testing.T) {
 	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, "", 2760, "vehicle")))
 	if checked, effect, have := s.Checked(s.Download()); checked || effect != 0 || have {

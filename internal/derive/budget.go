@@ -8,8 +8,9 @@ import (
 	"reconcile/internal/portable"
 )
 
-// Cause is one contribution to a quantity's standard uncertainty: of a
-// reading by its place in tickets.csv, of all else by its name.
+// Cause is one contribution to a quantity's standard uncertainty, in kilograms: of a
+// reading by its place in tickets.csv, of all else by its name. It says where better
+// readings, or a better known mass or length, would narrow the result.
 type Cause struct {
 	Kind   kind
 	Index  int    // of the reading in Job.Readings
@@ -22,12 +23,19 @@ type Cause struct {
 // byLength is the cause of what a length's uncertainty adds through the ties.
 const byLength kind = "length"
 
-// largestCauses is the number of causes a budget lists.
+// largestCauses is the number of causes a budget lists: more than five would only say
+// that no single one matters.
 const largestCauses = 5
 
 // Budget returns the largest contributions to u(q), at most five, largest
 // first, equal ones in the order of the observations, then the lengths:
-// |∂q/∂observation|·u. A tie's is parted into its own and its lengths'.
+//
+//	|∂q/∂y_i|·u_i,   u(q)² = Σ (∂q/∂y_i·u_i)²
+//
+// which holds for independent observations (JCGM 100:2008, 5.1.2). A tie's is
+// divided into its own, t, and those of its lengths: u² = t² + (amount·u(ratio))²,
+// u(ratio)² being a sum over the lengths. A length that several ties use is one
+// cause: its error is the same in all of them.
 func (s *Solution) Budget(q Quantity) []Cause {
 	if !q.determined {
 		return nil
@@ -41,7 +49,7 @@ func (s *Solution) Budget(q Quantity) []Cause {
 	for i := range s.Observations {
 		c := s.causeOf(i)
 		c.U = float64(math.Abs(d[i]) * s.Observations[i].U)
-		if i >= first {
+		if i >= first { // the ties are the last observations
 			t := &s.ties[i-first]
 			c.U = float64(math.Abs(d[i]) * t.t)
 			for _, l := range t.ratio.by {
@@ -58,7 +66,8 @@ func (s *Solution) Budget(q Quantity) []Cause {
 	return slices.Clone(top(merged(causes)))
 }
 
-// causeOf names an observation as a cause. The zero of a scale is the scale's.
+// causeOf names an observation as a cause. The zero of a scale is the scale's, and
+// that a hinged drawbar passes no load on counts as a tie.
 func (s *Solution) causeOf(i int) Cause {
 	o := &s.Observations[i]
 	c := Cause{Kind: o.Kind, Index: o.Index, Name: o.Name}
@@ -75,7 +84,8 @@ func (s *Solution) causeOf(i int) Cause {
 }
 
 // merged adds in quadrature what has one name: the shares, along and across, of
-// a load, and the gain and zero of a scale.
+// a load, and the gain and zero of a scale. A reader can do something about a load
+// or a scale, not about one of its unknowns.
 func merged(causes []Cause) []Cause {
 	out := causes[:0]
 	for _, c := range causes {
@@ -92,7 +102,8 @@ func merged(causes []Cause) []Cause {
 	return out
 }
 
-// top rounds the causes and keeps the largest that are not nothing.
+// top rounds the causes and keeps the largest that are not nothing. It rounds
+// first: what is printed as equal is then equal, and keeps its order.
 func top(causes []Cause) []Cause {
 	for i := range causes {
 		causes[i].U = portable.Kg(causes[i].U)

@@ -18,6 +18,10 @@ const (
 	mostOnOneSlip = 10 // other figures of a ticket, beyond which no sum is tried: some sum is met by chance
 )
 
+// A Solution can agree with itself and still be nonsense: with no reading left over
+// to contradict, a wrong figure gives a load below nothing, and a figure that was
+// only calculated is no observation at all. These are conflicts by themselves.
+
 // CannotBe is a conflict by itself: a support that carries less than nothing,
 // or a calculated figure that its ticket contradicts.
 type CannotBe struct {
@@ -27,6 +31,7 @@ type CannotBe struct {
 	On      string
 	State   State
 	Kg, U   float64 // impossible: the load and its standard uncertainty
+	RestsOn []int   // impossible: the readings that decide it, Reading among them
 	Ticket  string
 	Typed   string   // does_not_add_up: the figure
 	Figures []Mended // those of the ticket that would mend it, first those a digit away
@@ -42,13 +47,16 @@ type Mended struct {
 }
 
 // CannotBe lists what cannot be: loads first, then tickets, in the order of
-// the states and of the form.
+// the states and of the form. Each of them makes the job a conflict, so that no check
+// of such a load can be called within.
 func (s *Solution) CannotBe() []CannotBe {
 	return append(s.impossibleLoads(), ContradictoryTickets(s.Job)...)
 }
 
 // impossibleLoads lists the supports whose load, not by moments, is less than
-// nothing by more than U; the nose only where it was itself weighed.
+// nothing by more than U: value + 2u < 0. No support pulls the ground up. A load by
+// moments rests on lengths, which may be what is wrong; the nose is included only
+// where it was itself weighed, as it may lift where the trailer hangs on the hook.
 func (s *Solution) impossibleLoads() []CannotBe {
 	var all []CannotBe
 	for _, state := range States {
@@ -65,7 +73,7 @@ func (s *Solution) impossibleLoads() []CannotBe {
 				c := CannotBe{Code: Impossible, On: SupportName(t), State: state, Kg: v, U: u}
 				if i, ok := s.LineOf(q); ok {
 					c.Reading, c.Line = i, s.Job.Readings[i].Line
-					c.Ticket = s.Job.Readings[i].Ticket
+					c.Ticket, c.RestsOn = s.Job.Readings[i].Ticket, s.decidedBy(q)
 				}
 				all = append(all, c)
 			}
@@ -109,8 +117,8 @@ func (s *Solution) middleReading() float64 {
 	return kg[len(kg)/2]
 }
 
-// lifted says quickly whether a load may be less than nothing by more than U:
-// the basis of a quantity, that only these need, takes another solution.
+// lifted says quickly whether a load may be less than nothing by more than U: only
+// such a load needs its basis, which takes a solution without the ties.
 func (s *Solution) lifted(state State, t tickets.Term) bool {
 	row := s.system.row()
 	s.system.layout.eachColumn(&s.Job.Outfit, state, t, func(c int) { row[c]++ })
@@ -120,7 +128,8 @@ func (s *Solution) lifted(state State, t tickets.Term) bool {
 // ContradictoryTickets lists the calculated figures that are no sum or
 // difference of other lines of their ticket, where those cover the supports
 // that the figure names, or it names none, and its line does not confirm it.
-// It is arithmetic and no statistics.
+// It is arithmetic and no statistics: a net that is not gross less tare was mistyped
+// or belongs to another weighing, however well everything else fits.
 func ContradictoryTickets(job *tickets.Job) []CannotBe {
 	var all []CannotBe
 	for i := range job.Readings {
@@ -158,8 +167,8 @@ func othersOf(job *tickets.Job, i int) []int {
 }
 
 // coveredBy reports whether other lines together cover the supports that a
-// figure names. The nose of an uncoupled trailer rests on the vehicle in a
-// coupled line of all supports.
+// figure names: only then must the figure follow from them. The nose of an uncoupled
+// trailer rests on the vehicle in a coupled line of all supports.
 func coveredBy(job *tickets.Job, r *tickets.Reading, others []int) bool {
 	var need, have wheelSet
 	coupled := false
@@ -188,7 +197,8 @@ type signedSum struct {
 }
 
 // meets reports whether the figure is the sum to within n/2 of the largest
-// interval, at least one.
+// interval, at least one: each of n figures is rounded to within half an interval,
+// and the roundings may all have gone one way.
 func (s signedSum) meets() bool {
 	n := decimal.NewFromInt(int64(len(s.added) + len(s.taken)))
 	within := decimal.Max(n.Div(decimal.NewFromInt(2)), decimal.NewFromInt(1)).Mul(s.interval)
@@ -196,7 +206,8 @@ func (s signedSum) meets() bool {
 }
 
 // signedSums lists the sums of others, and one other less others, in the order
-// of the form.
+// of the form: a gross is a sum, a net the gross less a tare. Sums of several added and
+// several taken off are not printed by any scale, and some would be met by chance.
 func signedSums(job *tickets.Job, i int, others []int) []signedSum {
 	var all []signedSum
 	var add func(rest []int, s signedSum)
@@ -225,7 +236,8 @@ func signedSums(job *tickets.Job, i int, others []int) []signedSum {
 }
 
 // mended lists, for the sum that the figure most likely should be, what each
-// of its figures would have to say; first those a digit away.
+// of its figures would have to say for the sum to be right, all others being so; first
+// those a digit away, as a slip of one digit is what mostly happens.
 func mended(job *tickets.Job, i int, sums []signedSum) []Mended {
 	best, ok := likeliest(job, i, sums)
 	if !ok {
@@ -251,7 +263,8 @@ func mended(job *tickets.Job, i int, sums []signedSum) []Mended {
 	return all
 }
 
-// likeliest is the sum that a figure should be: one that fits the supports it
+// likeliest is the sum that a figure should be. A ticket of several figures has
+// many sums; which of them was meant shows in this order: one that fits the supports it
 // names, else one that a single digit mends, else the one that misses by least;
 // of those alike the first.
 func likeliest(job *tickets.Job, i int, sums []signedSum) (best signedSum, ok bool) {

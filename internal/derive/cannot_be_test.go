@@ -90,7 +90,7 @@ func contradictions(job *tickets.Job) string {
 	return strings.Join(all, " | ")
 }
 
-// The line of a quantity is the reading that bears most on it: a front axle
+// The line of a quantity is the reading that affects it most: a front axle
 // read by itself, of two alike the first.
 func TestLineOf(t *testing.T) {
 	s, err := Solve(slip("vehicle front 1260 yes", "vehicle vehicle 2760 yes", "vehicle rear 1500 yes", "trailer all 2680 yes", "trailer all 2680 yes"))

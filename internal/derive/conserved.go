@@ -29,6 +29,8 @@ func (s *Solution) Conserved(reading int, others, signs []int) bool {
 			left[c] -= float64(float64(signs[n]) * v)
 		}
 	}
+	// Each constraint once, added or taken off, or not at all: a sum of a few figures
+	// has no use for more.
 	for _, coupling := range []float64{0, 1, -1} {
 		for _, tension := range []float64{0, 1, -1} {
 			if s.isConstraint(left, coupling, tension) {
@@ -40,7 +42,8 @@ func (s *Solution) Conserved(reading int, others, signs []int) bool {
 }
 
 // deckRows is, for each reading that names solved supports, the row of what was
-// on its deck, without gain and zero; nil for the others.
+// on its deck, without gain and zero; nil for the others. Figures that are printed sums
+// of others have the errors of these, so that only what was on the deck is compared.
 func (s *Solution) deckRows() [][]float64 {
 	if s.decks != nil {
 		return s.decks

@@ -2,17 +2,12 @@ package derive
 
 import (
 	"math"
+	"reconcile/internal/study"
 	"testing"
 )
 
-// jobsPerKind is how many jobs of each kind the study draws: all of them, but
-// for the race detector's short run.
-func jobsPerKind() uint64 {
-	if testing.Short() {
-		return 40
-	}
-	return 400
-}
+// jobsPerKind is how many jobs of each kind are drawn: 400 with -study.
+func jobsPerKind() uint64 { return uint64(study.Size(400, 50, 30)) }
 
 // tally counts what happened to the jobs of one kind.
 type tally struct {

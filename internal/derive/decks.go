@@ -2,7 +2,9 @@ package derive
 
 import "reconcile/internal/tickets"
 
-// decks are the sets of whole groups that can be on a deck in a setup.
+// decks are the sets of groups that can be on a deck in a setup: those that are next
+// to each other, since a deck has no gap to leave one out. Coupled, the nose carries
+// nothing; uncoupled, a gauge under the coupling takes the place of the nose.
 var decks = map[tickets.Setup][][]tickets.Group{
 	tickets.VehicleAlone: {{tickets.Front}, {tickets.Rear}, {tickets.Front, tickets.Rear}},
 	tickets.TrailerAlone: {{tickets.Trailer}, {tickets.Nose}, {tickets.Trailer, tickets.Nose}, {tickets.Coupling}},

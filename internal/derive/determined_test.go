@@ -126,7 +126,7 @@ func TestNoRedundancy(t *testing.T) {
 		t.Errorf("the download passes for checked (%v, %g, %v)", checked, effect, have)
 	}
 	if got := len(s.Bearing(s.Download())); got != 3 {
-		t.Errorf("%d readings bear on the download (want 3: trailer, nose, trailer coupled)", got)
+		t.Errorf("%d readings affect the download (want 3: trailer, nose, trailer coupled)", got)
 	}
 	if checked, _, _ := s.Checked(s.Total(VehicleAlone, vehicleGroups...)); checked {
 		t.Error("the vehicle passes for checked")
@@ -160,7 +160,7 @@ func TestReconciled(t *testing.T) {
 			t.Errorf("reading %d: %.4f, %v (want %g)", i, kg, ok, want)
 		}
 	}
-	for _, i := range []int{7, 8} { // a side not solved apart; nothing on the deck
+	for _, i := range []int{7, 8} { // a side not solved separately; nothing on the deck
 		if kg, ok := s.Reconciled(i); ok {
 			t.Errorf("reading %d has %g (want nothing)", i, kg)
 		}

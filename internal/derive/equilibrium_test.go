@@ -90,9 +90,9 @@ func TestMassIsConserved(t *testing.T) {
 			}
 			return kg
 		}
-		apart, slack, tensioned := sum(VehicleAlone)+sum(TrailerAlone), sum(CoupledSlack), sum(CoupledTensioned)
-		if math.Abs(apart-slack) > 1e-9*size || math.Abs(tensioned-slack) > 1e-9*size {
-			t.Errorf("seed %d: %g apart, %g coupled slack, %g tensioned", seed, apart, slack, tensioned)
+		alone, slack, tensioned := sum(VehicleAlone)+sum(TrailerAlone), sum(CoupledSlack), sum(CoupledTensioned)
+		if math.Abs(alone-slack) > 1e-9*size || math.Abs(tensioned-slack) > 1e-9*size {
+			t.Errorf("seed %d: %g alone, %g coupled slack, %g tensioned", seed, alone, slack, tensioned)
 		}
 	}
 }
@@ -140,7 +140,7 @@ func TestRedundanciesAddUp(t *testing.T) {
 }
 
 // More is never less: a further reading of anything widens nothing, when the u
-// of what stands is held.
+// of the others is kept.
 func TestAFurtherReadingWidensNothing(t *testing.T) {
 	readings := append(aloneReadings(), coupledReadings(tickets.Slack, 0)...)
 	for i := range readings {
@@ -185,6 +185,6 @@ func TestObservedAndAlike(t *testing.T) {
 		}
 	}
 	if _, ok := mustSolve(t, jobOf(aloneReadings()...)).Alike(0, 1); ok {
-		t.Error("readings that nothing tests are told apart")
+		t.Error("readings that nothing tests are distinguished")
 	}
 }

@@ -16,7 +16,9 @@ type Named struct {
 }
 
 // Quantities returns every load that is solved, in kilograms, under its name:
-// groups and totals always, finer supports where solved separately.
+// groups and totals always, finer supports where solved separately. They are all in
+// travelling condition, also those of the states in which nothing was weighed: mass
+// conservation and the ties reach these, or they are not determined.
 func (s *Solution) Quantities() []Named {
 	var all []Named
 	for _, state := range States {
@@ -48,7 +50,7 @@ func (s *Solution) ofState(state State) []Named {
 }
 
 // finer lists the supports below a group that are solved: axles, sides, and
-// sides of axles.
+// sides of axles. Axles come from the front, left before right.
 func (s *Solution) finer(g tickets.Group) []tickets.Term {
 	split := s.system.layout.splitOf(g)
 	var terms []tickets.Term
@@ -96,7 +98,9 @@ type imbalance struct {
 	Quantity
 }
 
-// Imbalances returns the differences that the readings distinguish, determined ones only.
+// Imbalances returns the differences that the readings distinguish, determined ones
+// only: left less right, and an axle less the next one of its group. Their u is less
+// than that of the two loads in quadrature, as the gain of the scale is common to both.
 func (s *Solution) Imbalances() []imbalance {
 	var all []imbalance
 	for _, state := range States {
@@ -111,7 +115,8 @@ func (s *Solution) Imbalances() []imbalance {
 	return all
 }
 
-// imbalancesOf compares sides and neighbouring axles of one group.
+// imbalancesOf compares sides and neighbouring axles of one group: sides of the group,
+// sides of each axle, then each axle with the next.
 func (s *Solution) imbalancesOf(state State, g tickets.Group) []imbalance {
 	split := s.system.layout.splitOf(g)
 	difference := func(name string, a, b tickets.Term) imbalance {
@@ -134,7 +139,8 @@ func (s *Solution) imbalancesOf(state State, g tickets.Group) []imbalance {
 }
 
 // figure is a determined value in another unit than kilograms, or nothing. It
-// is worked out from numbers that passed the door and rounded alike.
+// is worked out from numbers that passed the door and rounded again: a ratio to 1e-9,
+// millimetres and kg·m to 1e-6.
 type figure struct {
 	value, u   float64
 	determined bool
@@ -149,7 +155,12 @@ func (f figure) rounded(to func(float64) float64) figure {
 	return figure{to(f.value), to(f.u), f.determined}
 }
 
-// quotient returns a/b to first order with the full covariance, not rounded yet.
+// quotient returns a/b to first order with the full covariance, not rounded yet:
+//
+//	u(q)² = (u(a)² + q²·u(b)² − 2q·cov(a, b))/b²,  q = a/b
+//
+// Source: JCGM 100:2008, 5.2.2. The covariance matters: download and trailer mass
+// come out of the same readings.
 func (s *Solution) quotient(a, b Quantity) figure {
 	x, ux, okA := a.Number()
 	y, uy, okB := b.Number()
@@ -162,7 +173,8 @@ func (s *Solution) quotient(a, b Quantity) figure {
 }
 
 // timesLength multiplies a figure by factors of lengths, each length with its
-// share ∂ln(figure)/∂length of the relative uncertainty.
+// share ∂ln(figure)/∂length of the relative uncertainty, all of standard uncertainty
+// ul, in mm, and independent of each other and of the readings.
 func (f figure) timesLength(factor float64, ul float64, relative ...float64) figure {
 	if !f.determined {
 		return f
@@ -174,13 +186,15 @@ func (f figure) timesLength(factor float64, ul float64, relative ...float64) fig
 	return figure{float64(f.value * factor), u, true}
 }
 
-// DownloadShare is download / trailer mass.
+// DownloadShare is download / trailer mass, as the trade states it: of a
+// centre-axle trailer 0.06 to 0.12 or so.
 func (s *Solution) DownloadShare() figure {
 	return s.quotient(s.Download(), s.TrailerMass()).rounded(portable.Ratio)
 }
 
-// Restoration is front_restored / front_lift; not determined unless
-// front_lift exceeds its U.
+// Restoration is front_restored / front_lift: how much of what the trailer took off
+// the front axle the tensioned bars put back. It is not determined unless front_lift
+// exceeds its U: over a lift that may be nothing it says nothing.
 func (s *Solution) Restoration() figure {
 	lift := s.FrontLift()
 	if v, u, ok := lift.Number(); !ok || v <= float64(coverage*u) {
@@ -189,7 +203,11 @@ func (s *Solution) Restoration() figure {
 	return s.quotient(s.FrontRestored(), lift).rounded(portable.Ratio)
 }
 
-// HitchMoment is front_restored·w·L/(L + a) in kg·m.
+// HitchMoment is front_restored·w·L/(L + a) in kg·m: the moment M that the bars put
+// between vehicle and trailer. The coupling gives up M/L of its download, to the
+// trailer's axle, so that the front axle, w ahead of the rear one, gains
+//
+//	M/w + (a/w)·M/L = M·(L + a)/(L·w)
 //
 // Source: moments about the rear axle and about the trailer's axle.
 func (s *Solution) HitchMoment() figure {
@@ -207,7 +225,8 @@ func (s *Solution) HitchMoment() figure {
 	return moment.rounded(portable.Kg)
 }
 
-// VehicleCG is w·rear/vehicle, alone, in mm behind the front axle.
+// VehicleCG is w·rear/vehicle, alone, in mm behind the front axle: the moments of
+// the rear axle's load and of the vehicle's about the front axle are equal.
 func (s *Solution) VehicleCG() figure {
 	o := &s.Job.Outfit
 	if !o.Wheelbase.Known {
@@ -218,11 +237,11 @@ func (s *Solution) VehicleCG() figure {
 }
 
 // TrailerCG is L·download/trailer mass, in mm ahead of its axle: where the mass has
-// to be for its moment about the axle to be the download's. Of a drawbar trailer,
-// whose two axles are far from each other, the download tells nothing of it.
+// to be for its moment about the axle to be the download's, D·L = m·x. Of a drawbar
+// trailer, whose two axles are far from each other, the download says nothing of it.
 func (s *Solution) TrailerCG() figure {
 	o := &s.Job.Outfit
-	if !o.CouplingToTrailerAxle.Known || o.TrailerKind == tickets.Drawbar { // two axles far apart carry it
+	if !o.CouplingToTrailerAxle.Known || o.TrailerKind == tickets.Drawbar {
 		return figure{}
 	}
 	share := s.quotient(s.Download(), s.TrailerMass())

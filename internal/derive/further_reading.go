@@ -121,7 +121,7 @@ func (s *Solution) standings() []standing {
 	return all
 }
 
-// supportsIn lists what can stand on one deck in a setup: whole groups, then
+// supportsIn lists what can be on one deck in a setup: groups, then
 // the axles of groups that have several.
 func (s *Solution) supportsIn(setup tickets.Setup) [][]tickets.Term {
 	var all [][]tickets.Term
@@ -230,7 +230,7 @@ func (s *Solution) Observed(reading int) (Observation, bool) {
 
 // Alike is the correlation of the tests of two used readings, by their
 // indices in Job.Readings: from 0.999999 in size a mistake in the one cannot be
-// told from one in the other. ok is false where one of them is not tested.
+// distinguished from one in the other. ok is false where one of them is not tested.
 func (s *Solution) Alike(a, b int) (correlation float64, ok bool) {
 	i, j := -1, -1
 	for k := range s.Observations {

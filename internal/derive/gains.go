@@ -2,7 +2,12 @@ package derive
 
 import "reconcile/internal/tickets"
 
-// planGains gives a column to the relative error of every scale used.
+// planGains gives a column to the relative error (gain) of every scale used: its span
+// is off by the same fraction in all its readings of the job,
+//
+//	reading = load + gain·reading + …
+//
+// The reading is taken for the load that the gain multiplies: the difference is of second order.
 func (y *system) planGains() {
 	for i := range y.job.Scales {
 		s := &y.job.Scales[i]
@@ -15,7 +20,8 @@ func (y *system) planGains() {
 	}
 }
 
-// observeGains adds one gain a scale, observed as 0. Local errors are thus
+// observeGains adds one gain for each scale, observed as 0: a verified scale has no
+// known error, only limits. Local errors are thus
 // within the limits on verification, the span within those in service. A scale
 // whose span is off by 1 in 1,000 is off so in all its readings of the day, and no
 // repeat shows it: it is one unknown, not a part of each reading's u.
@@ -28,7 +34,8 @@ func (y *system) observeGains() {
 	}
 }
 
-// gainU is u of a scale's gain, from all the job's used readings on it.
+// gainU is u of a scale's gain, from all the job's used readings on it; of a route
+// from those of the job, not from its few alone.
 func (y *system) gainU(s *tickets.Scale) float64 {
 	if y.options.partOf != nil {
 		for i := range y.options.partOf.obs {

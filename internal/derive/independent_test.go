@@ -40,17 +40,21 @@ func (v *verdict) UnmarshalJSON(b []byte) error {
 	return json.Unmarshal(b, &[]any{&v.determined, &v.value, &v.u})
 }
 
-// independentJobs are 200 jobs of all kinds: drawn outfits, and wild ones.
-func independentJobs() []*tickets.Job {
+// independentJobs is the number of jobs that are compared: 200 with -study.
+func independentJobs() int { return study.Size(200, 40, 20) }
+
+// jobsToCompare are so many jobs of all kinds: drawn outfits, and a seventh of them
+// with anything that reading lets pass.
+func jobsToCompare(number int) []*tickets.Job {
 	var jobs []*tickets.Job
 	for i, kind := range outfitKinds {
-		for n := range uint64(10) {
+		for n := range uint64(number / 20) {
 			job := draw(kind, 50_000+100*uint64(i)+n).job
 			job.Name = fmt.Sprintf("%s %d", kind.name, n)
 			jobs = append(jobs, job)
 		}
 	}
-	for seed := uint64(0); len(jobs) < 200; seed++ {
+	for seed := uint64(0); len(jobs) < number; seed++ {
 		jobs = append(jobs, wildJob(seed))
 	}
 	return jobs
@@ -110,19 +114,19 @@ func secondOpinions(t *testing.T, systems []dumped) []second {
 	return all
 }
 
-// TestAgainstSingularValues holds every value and u of 200 jobs, and what is
-// determined at all, against a solution of the same equations by another
+// TestAgainstSingularValues compares every value and u of 200 jobs (fewer without
+// -study), and what is determined at all, with a solution of the same equations by another
 // method in another language.
 func TestAgainstSingularValues(t *testing.T) {
 	var solved []*Solution
 	var systems []dumped
-	for _, job := range independentJobs() {
+	for _, job := range jobsToCompare(independentJobs()) {
 		s := mustSolve(t, job)
 		solved, systems = append(solved, s), append(systems, dump(s))
 	}
 	answers := secondOpinions(t, systems)
-	if len(answers) != 200 {
-		t.Fatalf("%d answers (want 200)", len(answers))
+	if len(answers) != independentJobs() {
+		t.Fatalf("%d answers (want %d)", len(answers), independentJobs())
 	}
 	determined, open := 0, 0
 	for i, s := range solved {
@@ -130,7 +134,7 @@ func TestAgainstSingularValues(t *testing.T) {
 		determined, open = determined+d, open+o
 	}
 	t.Logf("%d quantities determined, %d not", determined, open)
-	if determined < 2500 || open < 500 {
+	if n := independentJobs(); determined < 12*n || open < 2*n {
 		t.Errorf("%d determined and %d not: too few to say anything", determined, open)
 	}
 }

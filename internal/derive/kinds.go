@@ -24,7 +24,7 @@ var drawbarGroups = []tickets.Group{tickets.Trailer}
 
 // observeDrawbar adds the observation that a hinged drawbar passes no load on.
 // A route to the download, which solves its own readings alone, goes without.
-// without it a drawbar trailer weighed in one state only would tell nothing of the
+// Without it a drawbar trailer weighed in one state only would say nothing of the
 // other: the link between them is that nothing crosses the hinge.
 func (y *system) observeDrawbar() {
 	if y.job.Outfit.TrailerKind != tickets.Drawbar || y.options.free {

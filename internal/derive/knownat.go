@@ -9,7 +9,7 @@ import (
 // KnownAt says whether every used reading knows, without a number that is
 // missing, what a load at a place put on its deck; else missing names the
 // number: place, or a length's column in outfit.csv. What is moved by way of
-// another place would be derived from a guess.
+// another place would be derived from a guess, and a plan must not rest on one.
 func (s *Solution) KnownAt(place string) (missing string, ok bool) {
 	p := s.Job.Place(place)
 	if place == "" || p == nil || !p.HasAt {
@@ -24,7 +24,8 @@ func (s *Solution) KnownAt(place string) (missing string, ok bool) {
 }
 
 // guessedAt names the number without which a reading does not know what a load
-// at a place put on its deck; blank where it does.
+// at a place put on its deck; blank where it does: the place's own lever is known, or
+// the deck had all supports that it moves load between.
 func (y *system) guessedAt(r *tickets.Reading, p *tickets.Place) string {
 	o, state := &y.job.Outfit, StateOf(r)
 	on := vehicleParts(o, p.AtMm, true, state)
@@ -38,7 +39,9 @@ func (y *system) guessedAt(r *tickets.Reading, p *tickets.Place) string {
 }
 
 // leverAt names the length of the lever a/w that a coupled reading lacks, where
-// it matters: not where front and rear stood on the deck alike.
+// it matters: not where front and rear were on the deck alike. What a trailer load
+// puts on the coupling is taken up as −a/w by the front axle and 1 + a/w by the rear,
+// so their sum needs no lever.
 func (y *system) leverAt(r *tickets.Reading, p *tickets.Place) string {
 	_, missing := Lever(&y.job.Outfit)
 	if missing == "" || p.On == tickets.OnVehicle || p.AtMm == 0 || !StateOf(r).coupled() {

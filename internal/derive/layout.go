@@ -6,13 +6,17 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// splitOf says how far a group is solved separately: axles 0 is not by axle.
+// splitOf says how far a group is solved separately: axles 0 is not by axle. A
+// reading of a group says nothing of its axles, and unknowns that no reading
+// distinguishes would only be reported as not determined.
 type splitOf struct {
 	axles int
 	sides bool
 }
 
-// layout gives every unknown its column.
+// layout gives every unknown its column: first the loads on the supports, in kilograms,
+// then masses and shares of loads (kg), gains (a ratio), zeros (kg), and last the masses
+// and side shares of moved parts (kg).
 type layout struct {
 	split    [groupCount]splitOf // by groupIndex
 	cells    [stateCount][groupCount][]cell
@@ -38,7 +42,8 @@ type sideKey struct {
 }
 
 // newLayout splits each group as far as some used reading distinguishes it, in
-// all states alike.
+// all states alike: a load moved, or a state derived, has to reach the same supports.
+// The supports come first, state by state and front to rear.
 func newLayout(o *tickets.Outfit, readings []*tickets.Reading) *layout {
 	l := &layout{gain: map[string]int{}}
 	for _, r := range readings {
@@ -90,8 +95,9 @@ func eachFinest(g tickets.Group, s splitOf, do func(tickets.Term)) {
 	}
 }
 
-// covers says whether a cell is part of a support. Axle 1 of a group with one
-// axle is the group.
+// covers says whether a cell is part of a support: rear covers rear.1.left, and
+// rear.left covers the left side of every rear axle. Axle 1 of a group with one axle
+// is the group.
 func covers(support, c tickets.Term, axles int) bool {
 	if support.Group != c.Group {
 		return false
@@ -106,7 +112,8 @@ func (l *layout) solves(o *tickets.Outfit, s State, support tickets.Term) (some 
 	return some
 }
 
-// eachColumn hands over the columns that make up a support in a state.
+// eachColumn hands over the columns that make up a support in a state: none where it is
+// not solved separately, as an axle of a group that was always read as one.
 func (l *layout) eachColumn(o *tickets.Outfit, s State, support tickets.Term, do func(int)) {
 	split := l.splitOf(support.Group)
 	axles := axlesOf(o, support.Group)
@@ -122,7 +129,8 @@ func (l *layout) eachColumn(o *tickets.Outfit, s State, support tickets.Term, do
 
 // add makes room for one more unknown. The columns of supports come first, so that
 // a load is known by its place; masses, shares, gains and zeros follow as the
-// readings need them.
+// readings need them. What no reading needs has no column, and is never reported as
+// not determined.
 func (l *layout) add() int {
 	l.columns++
 	return l.columns - 1

@@ -9,7 +9,8 @@ import (
 
 // LineOf is the used reading, as an index into Job.Readings, that a quantity
 // rests on most: the one with the largest |∂q/∂reading|, rounded to 1e-9; of
-// equal ones the first. ok is false where q is not determined or rests on none.
+// equal ones the first. A question about q is asked of that line. ok is false where q
+// is not determined or rests on none.
 func (s *Solution) LineOf(q Quantity) (reading int, ok bool) {
 	if !q.determined {
 		return 0, false
@@ -24,8 +25,29 @@ func (s *Solution) LineOf(q Quantity) (reading int, ok bool) {
 	return reading, ok
 }
 
+// decidedBy lists the used readings, as indices into Job.Readings, that a
+// quantity rests on at least half as much as on the one of LineOf: any of them
+// may be the wrong one.
+func (s *Solution) decidedBy(q Quantity) []int {
+	d := s.fit.sensitivity(q.row)
+	largest := 0.0
+	for i := range s.Observations {
+		if s.Observations[i].Kind == ByReading {
+			largest = math.Max(largest, math.Abs(portable.Ratio(d[i])))
+		}
+	}
+	var all []int
+	for i := range s.Observations {
+		o := &s.Observations[i]
+		if size := math.Abs(portable.Ratio(d[i])); o.Kind == ByReading && size > 0 && float64(2*size) >= largest {
+			all = append(all, o.Index)
+		}
+	}
+	return all
+}
+
 // WouldShow is what the model says that a reading, by its index in
-// Job.Readings, would have shown: its loads, and its scale's gain and zero
+// Job.Readings, would have shown (for one that was left out, to see whether it fits): its loads, and its scale's gain and zero
 // where other readings of the scale are used and its empty deck was read. u is the model's own; ok is false where its
 // supports are not solved.
 func (s *Solution) WouldShow(index int) (kg, u float64, ok bool) {
@@ -52,7 +74,7 @@ func (s *Solution) deckNow(r *tickets.Reading) (row []float64, ok bool) {
 		}
 	}
 	row = s.system.deckRow(r)
-	return row, len(r.Terms) > 0 && s.system.addAboard(row, r)
+	return row, len(r.Terms) > 0 && s.system.addNamed(row, r)
 }
 
 // ReadingU is the standard uncertainty, in kilograms, of a reading of which there
@@ -66,8 +88,9 @@ func (s *Solution) ReadingU(r *tickets.Reading, repeats int) float64 {
 //
 //	gᵀRg/gᵀg, g = k/u at each used reading of the scale, 0 elsewhere
 //
-// R is the covariance of the weighted residuals and k the number of weighers.
-// ok is false where the scale has no used reading.
+// R is the covariance of the weighted residuals and k the number of weighers, each of
+// which is off by the same. Near 0 the loads take up the error and no residual shows
+// it. ok is false where the scale has no used reading.
 func (s *Solution) ZeroShows(scale string) (share float64, ok bool) {
 	var at []int
 	var g []float64

@@ -8,16 +8,24 @@ import (
 )
 
 // The assumed shares of a load whose position or levers are not known, in
-// parts of its stated mass.
+// parts of its stated mass. A share is an unknown of its own, observed with the
+// value and the standard uncertainty below, so that what is not known about a
+// position widens every load that depends on it and no other.
+//
+// Common practice, no source: a load in a vehicle can be anywhere between the
+// axles (a rectangle from 0 to 1 has u = 1/(2√3)); one on a trailer puts 10 % on
+// the coupling, as trailers are loaded, give or take 20 %.
 const (
 	vehicleShareValue = 0.5 // half on each axle, rectangular over all of it
 	trailerShareValue = 0.1 // on the coupling
 	semiShareValue    = 0.35
 	trailerShareU     = 0.2
-	negligible        = 1e-12
+	// negligible is a coefficient that is rounding: shares are of size 1.
+	negligible = 1e-12
 )
 
-// unknownShare is a share that was assumed, and the number that would fix it.
+// unknownShare is a share that was assumed, and the number that would fix it: the page
+// says so, and what the owner could measure.
 type unknownShare struct {
 	Load    string
 	Missing string        // place, or a length's column in outfit.csv
@@ -26,6 +34,9 @@ type unknownShare struct {
 
 // planLoads gives columns to the mass of every load that a used reading names
 // and to every share that the readings need and no number fixes.
+//
+// A load that no reading names travels in every reading: it is part of the loads
+// on the supports and needs no column.
 func (y *system) planLoads() {
 	for i := range y.job.Loads {
 		l := &y.job.Loads[i]
@@ -47,7 +58,8 @@ func (y *system) planLoads() {
 	}
 }
 
-// named says whether a used reading was taken with or without a load.
+// named says whether a used reading was taken with or without a load, so that its mass
+// makes a difference between readings.
 func (y *system) named(load string) bool {
 	for i := range y.used {
 		if names(y.used[i], load) {
@@ -60,7 +72,10 @@ func (y *system) named(load string) bool {
 // names says whether a reading names a load in without or with.
 func names(r *tickets.Reading, load string) bool { return sign(r, load) != 0 }
 
-// sign is −1 for a load that was not aboard, +1 for one aboard only then.
+// sign is −1 for a load that travels and was not on board, +1 for one that was on
+// board in this reading and does not travel; 0 for all others. The loads solved for
+// are those in travelling condition, so a reading without a load shows less than
+// they are, and one with an additional load shows more.
 func sign(r *tickets.Reading, load string) float64 {
 	for _, n := range r.Without {
 		if n == load {
@@ -76,7 +91,8 @@ func sign(r *tickets.Reading, load string) float64 {
 }
 
 // needsShare names the number without which a reading's share of the load is
-// not known; blank where none depends on it.
+// not known; blank where none depends on it. With both axles of a unit on the deck
+// the shares cancel, and no position is needed: what counts is the sum.
 func (y *system) needsShare(l *tickets.Load) string {
 	for i := range y.used {
 		r := y.used[i]
@@ -91,7 +107,11 @@ func (y *system) needsShare(l *tickets.Load) string {
 	return ""
 }
 
-// onDeck is what a load puts on the supports of a reading, sides balanced.
+// onDeck is what a load puts on the supports of a reading, sides balanced:
+//
+//	Σ over the supports on the deck of fraction·part
+//
+// part being that of the support's group by the law of the lever (share.go).
 func (y *system) onDeck(r *tickets.Reading, p parts) part {
 	var sum part
 	for _, t := range r.Terms {
@@ -104,7 +124,9 @@ func (y *system) onDeck(r *tickets.Reading, p parts) part {
 }
 
 // fraction is the part of a group's load that one of its supports carries:
-// equal parts by axle, half on each side.
+// equal parts by axle, half on each side. That is how the axles of a group that
+// shares its load take up an additional load; what a load off the middle adds to
+// one side is its side share, an unknown of its own.
 func (y *system) fraction(t tickets.Term) float64 {
 	f := 1.0
 	if t.Axle > 0 {
@@ -117,7 +139,9 @@ func (y *system) fraction(t tickets.Term) float64 {
 }
 
 // leaning is the coefficient of a load's side share in a group: the axles'
-// part for each left side on the deck, less the same for each right one.
+// part for each left side on the deck, less the same for each right one. What the
+// left side carries beyond half, the right side lacks; with both on the deck it
+// cancels.
 func (y *system) leaning(r *tickets.Reading, g tickets.Group) float64 {
 	sum := 0.0
 	for _, t := range r.Terms {
@@ -135,7 +159,9 @@ func (y *system) leaning(r *tickets.Reading, g tickets.Group) float64 {
 
 // sideU is the standard uncertainty of a load's side share in a group,
 // |part|/(2√3) with the largest part over the used readings that name it; 0
-// where no reading depends on it.
+// where no reading depends on it. Nobody states left or right: the load can be
+// anywhere across the group, from half its part too little on the left to half of
+// it too much, a rectangle of half-width part/2.
 func (y *system) sideU(l *tickets.Load, g tickets.Group) float64 {
 	needed, largest := false, 0.0
 	mass := l.Kg.InexactFloat64()
@@ -158,7 +184,10 @@ func (y *system) sideU(l *tickets.Load, g tickets.Group) float64 {
 }
 
 // AssumedShare is what a load of unknown position is taken to put on the rear
-// axle, or on the coupling or nose, with its standard uncertainty, in kilograms.
+// axle, or on the coupling or nose, with its standard uncertainty, in kilograms:
+//
+//	on the vehicle   m/2 on the rear axle, u = m/(2√3)
+//	on the trailer   0.1·m on the coupling (semi-trailer 0.35·m), u = 0.2·m
 func AssumedShare(o *tickets.Outfit, l *tickets.Load) (value, u float64) {
 	m := l.Kg.InexactFloat64()
 	if l.On == tickets.OnVehicle {
@@ -167,9 +196,10 @@ func AssumedShare(o *tickets.Outfit, l *tickets.Load) (value, u float64) {
 	return float64(trailerShare(o.TrailerKind) * m), float64(trailerShareU * m)
 }
 
-// addAboard takes off the loads that were not aboard and adds those that were
-// aboard only then. It returns false where a load or share is not in the model.
-func (y *system) addAboard(row []float64, r *tickets.Reading) bool {
+// addNamed takes off the loads that a reading was without and adds those it was
+// with. It returns false where a load or share is not in the model: a reading that
+// is not used may name what no used one does.
+func (y *system) addNamed(row []float64, r *tickets.Reading) bool {
 	complete := true
 	for _, names := range [...][]string{r.Without, r.With} {
 		for _, name := range names {
@@ -180,7 +210,9 @@ func (y *system) addAboard(row []float64, r *tickets.Reading) bool {
 }
 
 // addLoad adds a load by what it puts on the supports of a reading: its mass by the
-// exact part, its unknown share by the rest, and what its sides do not balance.
+// exact part, its unknown share by the rest, and what its sides do not balance. The
+// mass is solved for, not taken as typed, so that its u reaches every result and a
+// reading may correct it.
 func (y *system) addLoad(row []float64, r *tickets.Reading, l *tickets.Load, sign float64) bool {
 	p := y.onDeck(r, partsOf(y.job, l, StateOf(r)))
 	mass, inModel := y.layout.mass[l.Name]
@@ -207,7 +239,8 @@ func (y *system) addLoad(row []float64, r *tickets.Reading, l *tickets.Load, sig
 	return true
 }
 
-// observeLoads adds the stated masses, then the assumed shares.
+// observeLoads adds the stated masses, then the assumed shares: each is known from
+// the form alone, with its own u, and independent of the readings.
 func (y *system) observeLoads() {
 	for _, l := range y.loads {
 		y.observeOne(Observation{Kind: ByLoad, Name: l.Name, U: l.UKg}, y.layout.mass[l.Name], l.Kg.InexactFloat64())

@@ -53,7 +53,7 @@ func TestEveryLoadInTheModel(t *testing.T) {
 	for want, loads := range map[bool][][]string{true: {{"known"}}, false: {{"stranger"}, {"known", "stranger"}, {"stranger", "known"}}} {
 		for _, l := range loads {
 			r := away(weigh(tickets.VehicleAlone, "", 2700, "vehicle"), l...)
-			if got := y.addAboard(make([]float64, y.layout.columns), &r); got != want {
+			if got := y.addNamed(make([]float64, y.layout.columns), &r); got != want {
 				t.Errorf("without %v: in the model %v", l, got)
 			}
 		}
@@ -71,7 +71,7 @@ func TestStrangerOffTheDeck(t *testing.T) {
 		want bool
 	}{{weigh(tickets.VehicleAlone, "", 2760, "vehicle"), true}, {weigh(tickets.TrailerAlone, "", 2680, "whole trailer"), false}} {
 		r := away(c.r, "dome")
-		if got := y.addAboard(make([]float64, y.layout.columns), &r); got != c.want {
+		if got := y.addNamed(make([]float64, y.layout.columns), &r); got != c.want {
 			t.Errorf("%s: in the model %v (want %v)", r.Setup, got, c.want)
 		}
 	}

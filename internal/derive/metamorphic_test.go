@@ -212,16 +212,16 @@ func TestAllReadingsTaller(t *testing.T) {
 	}
 }
 
-// Somebody who was away, and the same weighings as if he had been aboard with
+// Somebody who was away, and the same weighings as if he had been on board with
 // his mass put on by the levers: readings that agree give the same loads.
-func TestAwayOrAboard(t *testing.T) {
+func TestAwayOrOnBoard(t *testing.T) {
 	for _, load := range []struct {
 		on tickets.Unit
 		at float64
 	}{{tickets.OnVehicle, 1000}, {tickets.OnVehicle, 3500}, {tickets.OnTrailer, 1500}, {tickets.OnTrailer, -800}} {
 		readings := append(aloneReadings(), coupledReadings(tickets.Slack, 0)...)
 		readings = append(readings, coupledReadings(tickets.Tensioned, 125)...)
-		aboard, away := measured(jobOf(readings...)), measured(jobOf(append([]tickets.Reading{}, readings...)...))
+		onBoard, away := measured(jobOf(readings...)), measured(jobOf(append([]tickets.Reading{}, readings...)...))
 		away.Loads = []tickets.Load{{Name: "load", Kg: decimal.NewFromInt(80), UKg: 1, On: load.on, Place: "spot"}}
 		away.Places = []tickets.Place{{Name: "spot", On: load.on, HasAt: true, AtMm: load.at}}
 		for i := range away.Readings {
@@ -233,11 +233,11 @@ func TestAwayOrAboard(t *testing.T) {
 				r.Kg = r.Kg.Sub(decimal.NewFromFloat(80 * part))
 			}
 		}
-		a, b := numbers(mustSolve(t, aboard)), numbers(mustSolve(t, away))
+		a, b := numbers(mustSolve(t, onBoard)), numbers(mustSolve(t, away))
 		for name, q := range a {
 			v, _, ok := q.Number()
 			if w, _, same := b[name].Number(); ok != same || math.Abs(v-w) > 1e-6 {
-				t.Errorf("load on the %s at %g: %s is %.7f aboard, %.7f away", load.on, load.at, name, v, w)
+				t.Errorf("load on the %s at %g: %s is %.7f on board, %.7f away", load.on, load.at, name, v, w)
 			}
 		}
 	}

@@ -62,7 +62,7 @@ func TestSplitInAllStates(t *testing.T) {
 	}
 }
 
-// What one reading distinguished stays apart, whatever later ones say.
+// What one reading distinguished stays separate, whatever later ones say.
 func TestLaterReadingsJoinNothing(t *testing.T) {
 	job := wheelByWheel()
 	job.Readings = append(job.Readings, on("a", weigh(tickets.VehicleAlone, "", 1260, "front")), on("a", weigh(tickets.VehicleAlone, "", 1500, "rear")))

@@ -13,7 +13,7 @@ import (
 // step is by how much a reading is perturbed, in kilograms.
 const step = 0.5
 
-// perturbed solves a job anew with one reading a step heavier.
+// perturbed solves a job again with one reading a step heavier.
 func perturbed(t *testing.T, job *tickets.Job, reading int) *Solution {
 	t.Helper()
 	other := *job
@@ -22,7 +22,7 @@ func perturbed(t *testing.T, job *tickets.Job, reading int) *Solution {
 	return mustSolve(t, &other)
 }
 
-// certainJob is a whole weighing on scales of chosen u and next to no gain, so
+// certainJob is a complete weighing on scales of chosen u and next to no gain, so
 // that the readings alone are uncertain; lengths by letters are forgotten.
 func certainJob(missing string) *tickets.Job {
 	readings := append(aloneReadings(), coupledReadings(tickets.Slack, 0)...)
@@ -94,7 +94,7 @@ func TestUncertaintyOfFiguresByPerturbation(t *testing.T) {
 	}
 }
 
-// What bears on a quantity is what moves it by more than 0.01 of itself, also
+// What affects a quantity is what moves it by more than 0.01 of itself, also
 // through ties; and a mistake in it of the smallest size that would show moves
 // it by no more than is said.
 func TestBearingByPerturbation(t *testing.T) {
@@ -116,7 +116,7 @@ func TestBearingByPerturbation(t *testing.T) {
 			}
 		}
 		if got := s.Bearing(q); !slices.Equal(got, bearing) {
-			t.Errorf("%s: readings %v bear on it (want %v)", name, got, bearing)
+			t.Errorf("%s: readings %v affect it (want %v)", name, got, bearing)
 		}
 		checked, got, _ := s.Checked(q)
 		if !checked || math.Abs(got-effect) > 1e-3 {
@@ -201,8 +201,8 @@ func TestSideShareByHand(t *testing.T) {
 	}
 }
 
-// The solved mass of a load that two weighings tell is sharper than declared:
-// 2840 with the case, 2740 without, u 3 each; declared 104 ± 6. By hand the
+// The solved mass of a load that two weighings show is sharper than stated:
+// 2840 with the case, 2740 without, u 3 each; stated 104 ± 6. By hand the
 // weights are 1/18 and 1/36: (100·2 + 104)/3 = 101.3333, u² = 12.
 func TestMassOfALoadByHand(t *testing.T) {
 	job := jobOf(on("a", weigh(tickets.VehicleAlone, "", 2840, "vehicle")), on("b", weigh(tickets.VehicleAlone, "", 2740, "vehicle")))

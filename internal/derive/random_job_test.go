@@ -22,7 +22,7 @@ type wild struct {
 // chance is true in a share of the draws.
 func (w *wild) chance(p float64) bool { return w.rng.Float64() < p }
 
-// kg is a figure from low to high in whole intervals of 5 kg, at least one.
+// kg is a figure from low to high in multiples of 5 kg, at least one.
 func (w *wild) kg(low, high float64) decimal.Decimal {
 	n := math.Round((low + (high-low)*w.rng.Float64()) / 5)
 	return decimal.NewFromInt(int64(5 * math.Max(n, 1)))

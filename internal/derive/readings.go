@@ -4,13 +4,12 @@ import (
 	"math"
 	"slices"
 
-	"github.com/shopspring/decimal"
-
 	"reconcile/internal/portable"
 	"reconcile/internal/tickets"
 )
 
-// The constants of the model, in kilograms but for shares.
+// The constants of the model, in kilograms but for shares: standard uncertainties of
+// what a weighing in parts adds to that of the scale. Common practice, no source.
 const (
 	splitSingle      = 10.0  // part of an outfit on a single deck: level of the approach, brakes, suspension
 	splitPads        = 0.005 // of the reading: pads and dummies not quite of one height
@@ -25,7 +24,8 @@ const LeverUnknown = 0.015
 
 // repeats counts, for each used reading, the used readings with the same
 // scale, setup, hitch and supports: a repeat renews rounding and zero, not
-// position and linearity.
+// position and linearity. The mean of m such readings has u² = renewed/m + kept, which
+// independent observations give where each has u² = renewed + m·kept.
 func repeats(o *tickets.Outfit, used []*tickets.Reading) []int {
 	count := make(map[sameKind]int, len(used))
 	keys := make([]sameKind, len(used))
@@ -63,15 +63,16 @@ func repeatKey(o *tickets.Outfit, r *tickets.Reading) sameKind {
 //	u² = k·(e²/12 + (e/4)²/3) + m·(k·mpe²/3 + split²)
 //
 // k weighers under the supports, m readings of the same kind. e²/12 is the
-// rounding to e (JCGM 100:2008, F.2.2.1), (e/4)²/3 the zero set to within e/4,
-// which falls away where the zero is an unknown of its own (see planZeros);
-// mpe²/3 is repeatability and position on the deck.
+// rounding to e (JCGM 100:2008, F.2.2.1), (e/4)²/3 the zero set to within e/4
+// (OIML R 76-1:2006, 4.5.2, from memory), which falls away where the zero is an unknown of its own
+// (see planZeros); mpe²/3 is repeatability and position on the deck, a rectangle within
+// the limits on verification, at the load on one weigher.
 func readingU(job *tickets.Job, r *tickets.Reading, m int) float64 {
 	s := job.Scale(r.Scale)
 	n := weighers(&job.Outfit, s, r)
 	k := float64(n)
 	e := r.IntervalKg.InexactFloat64()
-	mpe := MPE(s.Class, r.Kg.Div(decimal.NewFromInt(int64(n))), r.IntervalKg)
+	mpe := MPE(s.Class, perWeigher(r.Kg, n), r.IntervalKg)
 	split := splitU(job, s, r)
 	zero := float64((e/4)*(e/4)) / 3
 	if zeroSeen(job, r.Scale) {
@@ -105,8 +106,13 @@ func splitU(job *tickets.Job, s *tickets.Scale, r *tickets.Reading) float64 {
 	return 0
 }
 
-// leverVariance is added where a/w is not known and a trailer load was not
-// aboard, or aboard only then, in a coupled reading that parts front and rear.
+// leverVariance is added, in kg², where a/w is not known and a reading was without a
+// trailer load, or with one more, in a coupled weighing of front or rear alone:
+//
+//	Σ (0.015·mass)²
+//
+// With 10 % of the load on the coupling and a/w = 0.45 ± 0.15, the front axle is off by
+// 0.1·0.15 of the mass. Common practice, no source.
 func leverVariance(job *tickets.Job, r *tickets.Reading) float64 {
 	if _, missing := Lever(&job.Outfit); missing == "" || r.Setup != tickets.Coupled || !partsFrontFromRear(r) {
 		return 0
@@ -147,7 +153,8 @@ func (y *system) deckRow(r *tickets.Reading) []float64 {
 	return row
 }
 
-// addDownload adds f·D, D = coupled slack vehicle − vehicle alone, to a row: what
+// addDownload adds f·D, D = coupled slack vehicle − vehicle alone, to a row. D is no
+// unknown of its own, so that it cannot disagree with the loads it comes from: what
 // the coupling puts on the vehicle is what its axles carry more, bars slack.
 func (y *system) addDownload(row []float64, f float64) {
 	for _, g := range vehicleGroups {
@@ -169,7 +176,7 @@ func (y *system) observeReadings() {
 	us := y.readingUs()
 	for i, r := range y.used {
 		row := y.deckRow(r)
-		y.addAboard(row, r)
+		y.addNamed(row, r)
 		y.addMoves(row, r)
 		kg := r.Kg.InexactFloat64()
 		row[y.layout.gain[r.Scale]] = kg

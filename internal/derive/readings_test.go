@@ -76,19 +76,19 @@ var uTable = []struct {
 	want    float64
 }{
 	// 41.6667 + 10²/3 (mpe 0.5 e) = 75
-	{"single, whole vehicle", tickets.DeckSingle, tickets.ClassIII, 20, 2760, tickets.VehicleAlone, "vehicle", 1, 0, 1, 75},
+	{"single, all of the vehicle", tickets.DeckSingle, tickets.ClassIII, 20, 2760, tickets.VehicleAlone, "vehicle", 1, 0, 1, 75},
 	// 75 + 10²
 	{"single, one axle", tickets.DeckSingle, tickets.ClassIII, 20, 1260, tickets.VehicleAlone, "front", 1, 0, 1, 175},
 	// 41.6667 + 3·(33.3333 + 100)
 	{"single, one axle, three times", tickets.DeckSingle, tickets.ClassIII, 20, 1260, tickets.VehicleAlone, "front", 3, 0, 1, 441.6667},
 	// 41.6667 + 33.3333 + 4²: split_uncertainty in place of 10 kg
 	{"single, one axle, split stated", tickets.DeckSingle, tickets.ClassIII, 20, 1260, tickets.VehicleAlone, "front", 1, 4, 1, 91},
-	// a whole outfit on a single deck keeps 0
+	// an outfit all on a single deck keeps 0
 	{"single, whole, split stated", tickets.DeckSingle, tickets.ClassIII, 20, 2760, tickets.VehicleAlone, "vehicle", 1, 4, 1, 75},
 	// trailer without its nose is not all its supports
 	{"single, nose off the deck", tickets.DeckSingle, tickets.ClassIII, 20, 2400, tickets.TrailerAlone, "trailer", 1, 0, 1, 175},
 	{"single, whole trailer", tickets.DeckSingle, tickets.ClassIII, 20, 2680, tickets.TrailerAlone, "whole trailer", 1, 0, 1, 75},
-	{"single, whole outfit", tickets.DeckSingle, tickets.ClassIII, 20, 5440, tickets.Coupled, "outfit", 1, 0, 1, 75},
+	{"single, all of the outfit", tickets.DeckSingle, tickets.ClassIII, 20, 5440, tickets.Coupled, "outfit", 1, 0, 1, 75},
 	{"single, vehicle of an outfit", tickets.DeckSingle, tickets.ClassIII, 20, 3010, tickets.Coupled, "vehicle", 1, 0, 1, 175},
 	// 10,020 kg is beyond 500 e: 41.6667 + 20²/3
 	{"single, 501 e", tickets.DeckSingle, tickets.ClassIII, 20, 10020, tickets.Coupled, "outfit", 1, 0, 1, 175},

@@ -2,16 +2,18 @@ package derive
 
 import "reconcile/internal/tickets"
 
-// Reconciled returns what an errorless scale would have shown at a weighing,
-// by its index in Job.Readings: the fitted loads on the deck, less those not
-// aboard, plus those aboard only then, in kilograms. ok is false where that is
-// not determined, or the reading says nothing of the deck.
+// Reconciled returns what a scale without error would have shown at a weighing,
+// by its index in Job.Readings: the fitted loads on the deck, less the loads it was
+// without, plus those it was with, in kilograms. ok is false where that is not
+// determined, or the reading says nothing of the deck. Readings that were not used are
+// reconciled too, so that a reader sees how far off they were.
 func (s *Solution) Reconciled(index int) (kg float64, ok bool) {
 	return s.onThisDeck(&s.Job.Readings[index])
 }
 
-// onThisDeck is the load that a reading was of, with its own uncertainty: what was
-// aboard only then is on the deck, what travels and was not is off it.
+// onThisDeck is the load that a reading was of, in kilograms: what was on board only
+// then is on the deck, what travels and was not on board is off it. Gain and zero are
+// left out, as a scale without error has none.
 func (s *Solution) onThisDeck(r *tickets.Reading) (kg float64, determined bool) {
 	if len(r.Terms) == 0 {
 		return 0, false
@@ -22,7 +24,7 @@ func (s *Solution) onThisDeck(r *tickets.Reading) (kg float64, determined bool) 
 		}
 	}
 	row := s.system.deckRow(r)
-	if !s.system.addAboard(row, r) {
+	if !s.system.addNamed(row, r) {
 		return 0, false
 	}
 	s.system.addMoves(row, r)

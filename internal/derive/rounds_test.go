@@ -20,9 +20,9 @@ func TestLargestMoveOfALoad(t *testing.T) {
 	}
 }
 
-// A mass that was declared is no load on a support: with 50 kg more away, and
+// A mass that was stated is no load on a support: with 50 kg more away, and
 // 50 kg less on the ticket, nothing has moved.
-func TestDeclaredMassIsNoMove(t *testing.T) {
+func TestStatedMassIsNoMove(t *testing.T) {
 	short := func(kg float64, mass int64) *Solution {
 		job := jobOf(away(weigh(tickets.VehicleAlone, "", kg, "front"), "mats"))
 		job.Places = []tickets.Place{{Name: "cab", On: tickets.OnVehicle, HasAt: true}}

@@ -12,9 +12,17 @@ type route struct {
 }
 
 // Routes returns the download by each route that the tickets allow, each from
-// its own readings alone: trailer less its axles coupled (T − G), vehicle
-// coupled less alone (Vc − V), the lift of the front axle times w/a, a gauge.
-// Weighings with the hitch tensioned are no route: they are not the download.
+// its own readings alone:
+//
+//	trailer      T − G    the trailer alone less its axles, coupled
+//	vehicle      Vc − V   the vehicle coupled less alone
+//	front_lift   (w/a)·(front alone − front coupled)
+//	gauge        what a gauge under the coupling shows
+//
+// They are for a reader who wants to see with his own eyes that different ways of
+// weighing agree; the result is the solution of all readings together. Weighings
+// with the hitch tensioned are no route: with tension on the bars T − G and Vc − V
+// differ from the static download by what the bars move.
 func (s *Solution) Routes() []route {
 	var routes []route
 	if t := s.part(onTrailerRoute); t != nil {
@@ -51,12 +59,13 @@ func (s *Solution) part(keep func(*tickets.Reading) bool) *Solution {
 }
 
 // onTrailerRoute keeps what T − G needs: the trailer alone, and its axles coupled,
-// bars slack.
+// bars slack. A gauge is a route of its own.
 func onTrailerRoute(r *tickets.Reading) bool {
 	return !onGauge(r) && (r.Setup == tickets.TrailerAlone || StateOf(r) == CoupledSlack && only(r, tickets.Trailer))
 }
 
-// onVehicleRoute keeps what Vc − V and the front axle's lift need.
+// onVehicleRoute keeps what Vc − V and the front axle's lift need: axles of the
+// vehicle, together or separately, without the trailer's on the same deck.
 func onVehicleRoute(r *tickets.Reading) bool {
 	return r.Setup == tickets.VehicleAlone || StateOf(r) == CoupledSlack && only(r, tickets.Front, tickets.Rear)
 }
@@ -75,7 +84,8 @@ func only(r *tickets.Reading, groups ...tickets.Group) bool {
 	return true
 }
 
-// appendRoute adds a route that its readings determine.
+// appendRoute adds a route that its readings determine: with no weighing of the vehicle
+// alone, say, there is no Vc − V.
 func appendRoute(routes []route, name string, q Quantity) []route {
 	if v, u, ok := q.Number(); ok {
 		return append(routes, route{name, v, u})
@@ -83,7 +93,12 @@ func appendRoute(routes []route, name string, q Quantity) []route {
 	return routes
 }
 
-// byFrontLift is front_lift·w/a, with the uncertainty of the vehicle tie.
+// byFrontLift is front_lift·w/a, with the uncertainty of the vehicle tie: moments
+// about the rear axle, front_lift·w = D·a. So with D = lift/q, q = a/w,
+//
+//	u(D)² = (u(lift)² + t²)/q² + (D·u(q)/q)²
+//
+// t is how far the lift may be from (a/w)·D on a real vehicle (vehicleTieT).
 func (s *Solution) byFrontLift() []route {
 	o := &s.Job.Outfit
 	lift, u, ok := s.FrontLift().Number()

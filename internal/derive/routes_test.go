@@ -8,7 +8,7 @@ import (
 )
 
 // Each route by hand: T − G = 2680 − 2430, Vc − V = 3010 − 2760, the lift
-// 109.649·2850/1250, the gauge as it stands; u of the lift's route has the
+// 109.649·2850/1250, the gauge as read; u of the lift's route has the
 // lengths and t = 5 kg of the tie in it: hypot(√2·5·2.28, 5·2.28,
 // 250·u(a/w)/(a/w)) = hypot(16.122, 11.4, 2.1839).
 func TestRoutesByHand(t *testing.T) {

@@ -37,8 +37,9 @@ func MPE(class tickets.Class, load, e decimal.Decimal) float64 {
 		return float64(float64(0.5*math.Max(begun, 1)) * interval)
 	}
 	table := bands[class]
+	kg := load.InexactFloat64()
 	for _, b := range table {
-		if load.LessThanOrEqual(e.Mul(decimal.NewFromInt(b.load))) {
+		if withinBand(load, e, kg, interval, b.load) {
 			return float64(b.mpe * interval)
 		}
 	}
@@ -46,6 +47,25 @@ func MPE(class tickets.Class, load, e decimal.Decimal) float64 {
 		return 0
 	}
 	return float64(table[len(table)-1].mpe * interval)
+}
+
+// withinBand says whether a load is at most n units of e. The numbers as decimals
+// decide where those of the processor are too close to tell.
+func withinBand(load, e decimal.Decimal, kg, interval float64, n int64) bool {
+	const clear = 1e-9 // of the load
+	bound := float64(interval * float64(n))
+	if math.Abs(kg-bound) > float64(clear*bound) {
+		return kg < bound
+	}
+	return load.LessThanOrEqual(e.Mul(decimal.NewFromInt(n)))
+}
+
+// perWeigher is the part of a reading that each of n weighers has under it.
+func perWeigher(kg decimal.Decimal, n int) decimal.Decimal {
+	if n == 1 && kg.Exponent() >= -int32(decimal.DivisionPrecision) { // what the division would give
+		return kg
+	}
+	return kg.Div(decimal.NewFromInt(int64(n)))
 }
 
 // spanLoad is the load, in units of e, at which a gain is bounded, next to the
@@ -63,7 +83,7 @@ func weighers(o *tickets.Outfit, s *tickets.Scale, r *tickets.Reading) int {
 }
 
 // largest is the job's largest used reading on a scale, per weigher on pads,
-// with the scale interval of that reading.
+// with the scale interval of that reading, both in kilograms.
 type largest struct{ load, interval decimal.Decimal }
 
 // largestOn is the reading at which a scale's span was used most, its used
@@ -74,7 +94,7 @@ func largestOn(job *tickets.Job, s *tickets.Scale, used []*tickets.Reading) larg
 		if r.Scale != s.Name {
 			continue
 		}
-		per := r.Kg.Div(decimal.NewFromInt(int64(weighers(&job.Outfit, s, r))))
+		per := perWeigher(r.Kg, weighers(&job.Outfit, s, r))
 		if per.GreaterThan(l.load) {
 			l = largest{per, r.IntervalKg}
 		}
@@ -89,7 +109,8 @@ const (
 	leastGauge   = 3.0
 )
 
-// gainU is the standard uncertainty of a scale's relative error: within the
+// gainU is the standard uncertainty of a scale's relative error, a number without
+// unit: within the
 // in-service limits at the largest reading and at spanLoad,
 // or as its certificate says:
 //

@@ -11,7 +11,7 @@ import (
 
 // mpeTable is OIML R 76-1:2006, 3.5.1, Table 6 for classes III and IIII at and
 // one tenth of an interval beyond the end of every band (upper bounds
-// inclusive), in units of e; beyond the last band its error stands. III L: 0.5 e
+// inclusive), in units of e; beyond the last band its error applies. III L: 0.5 e
 // for every 500 e begun (from memory).
 var mpeTable = []struct {
 	class tickets.Class

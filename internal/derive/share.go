@@ -6,14 +6,16 @@ import (
 )
 
 // noLever is a/w where the overhang or the wheelbase is missing, but of a
-// semi-trailer (see leverOf).
+// semi-trailer (see leverOf): 1.3 m over 2.9 m. Common practice, no source.
 const noLever = 0.45
 
-// Shares is what 1 kg at a position puts on each group in a state. They sum to 1.
+// Shares is what 1 kg at a position puts on each group in a state. They sum to 1, and
+// one may be negative: behind the trailer's axle a load lifts the coupling.
 type Shares struct{ Front, Rear, Trailer, Nose float64 }
 
 // Share returns what 1 kg of load puts on each group in a state, by the lever
-// law with the tension moment of the hitch held constant:
+// law (moments about one support give the load on the other) with the tension moment
+// of the hitch held constant:
 //
 //	vehicle at x:           front 1 − x/w, rear x/w
 //	trailer alone at z:     nose z/n, axles 1 − z/n
@@ -51,7 +53,9 @@ func Share(job *tickets.Job, on tickets.Unit, at float64, state State) (sh Share
 	return Shares{Front: float64(-k * part), Rear: float64((1 + k) * part), Trailer: 1 - part}, missing, missing == ""
 }
 
-// vehicleShare is the lever law of a beam on two axles.
+// vehicleShare is the lever law of a beam on two axles: moments about the front axle
+// give rear = x/w. Coupled it is the same, as what rides in the vehicle puts nothing on
+// the coupling.
 func vehicleShare(o *tickets.Outfit, at float64, state State) (Shares, string, bool) {
 	switch {
 	case state == TrailerAlone:
@@ -64,8 +68,9 @@ func vehicleShare(o *tickets.Outfit, at float64, state State) (Shares, string, b
 	return Shares{Front: 1 - at/o.Wheelbase.Mm, Rear: at / o.Wheelbase.Mm}, "", true
 }
 
-// Lever is a/w, rear axle to coupling over wheelbase; where one of them is not
-// known 0.45, of a semi-trailer 0, and the missing column.
+// Lever is a/w, rear axle to coupling over wheelbase: what a kilogram on the coupling
+// takes off the front axle, by moments about the rear one. Where one of them is not
+// known it is 0.45, of a semi-trailer 0, and missing names the column.
 func Lever(o *tickets.Outfit) (k float64, missing string) {
 	switch {
 	case !o.RearAxleToCoupling.Known:
@@ -78,7 +83,8 @@ func Lever(o *tickets.Outfit) (k float64, missing string) {
 
 // part is what a load puts on one group: byMass·m + byShare·r, with r its
 // unknown share where the position or a length is missing; missing names the
-// number that would fix it.
+// number that would fix it. r is in kilograms and one for the load: what it puts on the
+// rear axle of its vehicle, or on the coupling or nose of its trailer.
 type part struct {
 	byMass, byShare float64
 	missing         string
@@ -96,7 +102,8 @@ func (p part) rest() part { return part{1 - p.byMass, -p.byShare, p.missing} }
 // coupling, in a state.
 type parts map[tickets.Group]part
 
-// partsOf splits a load over the groups of a state.
+// partsOf splits a load over the groups of a state. The parts of its unit add up to
+// the load: what one support does not carry the others do.
 func partsOf(job *tickets.Job, load *tickets.Load, state State) parts {
 	at, known := position(job, load)
 	if load.On == tickets.OnVehicle {
@@ -123,7 +130,8 @@ func vehicleParts(o *tickets.Outfit, at float64, known bool, state State) parts 
 	return parts{tickets.Front: rear.rest(), tickets.Rear: rear}
 }
 
-// trailerParts follows Share; Coupling holds what a gauge would read.
+// trailerParts follows Share; Coupling holds what a gauge would read. Coupled, what is
+// on the coupling is taken up by the vehicle's axles as −a/w and 1 + a/w of it.
 func trailerParts(o *tickets.Outfit, at float64, known bool, state State) parts {
 	coupling := ahead(at, known, named{lengthL, o.CouplingToTrailerAxle})
 	if o.TrailerKind == tickets.Drawbar { // nothing of it rests on a hinged drawbar
@@ -144,7 +152,9 @@ func trailerParts(o *tickets.Outfit, at float64, known bool, state State) parts 
 }
 
 // ahead is what a load at a distance from one support puts on the support a
-// length away from it.
+// length away from it: at/length of its mass. On the first support itself that is
+// nothing, whatever the length. Where place or length is missing it is an unknown
+// share.
 func ahead(at float64, known bool, length named) part {
 	switch {
 	case known && at == 0:
@@ -163,7 +173,7 @@ func missingOf(known bool, length string) string {
 	return length
 }
 
-// ratio is a quotient of lengths with its standard uncertainty, whole and by length.
+// ratio is a quotient of lengths with its standard uncertainty, in all and by length.
 type ratio struct {
 	value, u float64
 	by       []lengthU
@@ -178,7 +188,7 @@ func (r ratio) lengths() []string {
 	return names
 }
 
-// lengthU is what one length adds to a ratio's uncertainty.
+// lengthU is what one length adds to a ratio's uncertainty: |∂ratio/∂length|·ul.
 type lengthU struct {
 	name string
 	u    float64
@@ -190,9 +200,13 @@ type named struct {
 	tickets.Length
 }
 
-// ratioOf returns Σ above / below for independent lengths of standard uncertainty ul:
+// ratioOf returns Σ above / below for independent lengths of standard uncertainty ul,
+// all in mm:
 //
 //	u² = Σ (ul/below)² + (Σ above·ul/below²)²
+//
+// Source: JCGM 100:2008, 5.1.2, with ∂ratio/∂above = 1/below and ∂ratio/∂below =
+// −ratio/below.
 func ratioOf(ul float64, below named, above ...named) ratio {
 	var r ratio
 	for _, a := range above {

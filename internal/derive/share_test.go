@@ -134,14 +134,14 @@ func support(g tickets.Group, axle int, side tickets.Side) []tickets.Term {
 var onDeckTable = []onDeckCase{
 	{"vehicle load, front", tickets.VehicleAlone, deck("front"), tickets.OnVehicle, 1800, "", -0.4, 0, 0},
 	{"vehicle load, rear", tickets.VehicleAlone, deck("rear"), tickets.OnVehicle, 1800, "", -0.6, 0, 0},
-	{"vehicle load, whole", tickets.VehicleAlone, deck("vehicle"), tickets.OnVehicle, 1800, "", -1, 0, 0},
+	{"vehicle load, both axles", tickets.VehicleAlone, deck("vehicle"), tickets.OnVehicle, 1800, "", -1, 0, 0},
 	{"vehicle load, coupled front", tickets.Coupled, deck("front"), tickets.OnVehicle, -600, "", -1.2, 0, 0},
 	{"vehicle load, coupled trailer", tickets.Coupled, deck("trailer"), tickets.OnVehicle, 1800, "", 0, 0, 0},
 	{"vehicle load, one of two rear axles", tickets.VehicleAlone, support(tickets.Rear, 2, ""), tickets.OnVehicle, 1800, "", -0.3, 0, 0},
 	{"vehicle load, place unknown, front", tickets.VehicleAlone, deck("front"), tickets.OnVehicle, nowhere, "", -1, 1, 0},
 	{"vehicle load, place unknown, rear", tickets.VehicleAlone, deck("rear"), tickets.OnVehicle, nowhere, "", 0, -1, 0},
 	{"vehicle load, place unknown, rear axle", tickets.VehicleAlone, support(tickets.Rear, 1, ""), tickets.OnVehicle, nowhere, "", 0, -0.5, 0},
-	{"vehicle load, place unknown, whole", tickets.VehicleAlone, deck("vehicle"), tickets.OnVehicle, nowhere, "", -1, 0, 0},
+	{"vehicle load, place unknown, both axles", tickets.VehicleAlone, deck("vehicle"), tickets.OnVehicle, nowhere, "", -1, 0, 0},
 	{"vehicle load, w missing", tickets.VehicleAlone, deck("rear"), tickets.OnVehicle, 1800, "w", 0, -1, 0},
 	{"vehicle load over the front axle, w missing", tickets.VehicleAlone, deck("front"), tickets.OnVehicle, 0, "w", -1, 0, 0},
 	{"trailer load, alone, axles", tickets.TrailerAlone, deck("trailer"), tickets.OnTrailer, 1000, "", -0.75, 0, 0},
@@ -259,7 +259,7 @@ func TestOneShareInAllReadings(t *testing.T) {
 	wantNumber(t, "front", s.Load(VehicleAlone, tickets.Term{Group: tickets.Front}), 1260, 0.01)
 }
 
-// A load aboard only then: a reading is its share too much, not too little.
+// A load on board only then: a reading is its share too much, not too little.
 func TestWithIsTheOppositeOfWithout(t *testing.T) {
 	job := jobOf(weigh(tickets.VehicleAlone, "", 2860, "vehicle"))
 	job.Readings[0].With = []string{"case"}

@@ -7,23 +7,24 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// The limits of the rounds in which the ties' uncertainties settle, and of
-// what is called determined.
+// The limits of the rounds in which the ties' uncertainties settle, of what is called
+// determined, and of the tests of agreement.
 const (
 	maxRounds      = 20
-	convergedKg    = 1e-6  // no load moves by more
-	notConvergedKg = 0.01  // in the last round
-	maxDeterminedU = 500.0 // kg, expanded
-	coverage       = 2.0   // U = 2u
-	criticalW      = 3.2905
+	convergedKg    = 1e-6   // no load moves by more
+	notConvergedKg = 0.01   // in the last round
+	maxDeterminedU = 500.0  // kg, expanded
+	coverage       = 2.0    // U = 2u
+	criticalW      = 3.2905 // |w| beyond it has the probability 0.001
 	smallestDOF    = 1
 	conflictP      = 0.001
 	strainedP      = 0.05
-	inseparable    = 0.999999
-	noticeable     = 0.01 // ∂value/∂reading that matters
+	inseparable    = 0.999999 // correlation of two residuals
+	noticeable     = 0.01     // ∂value/∂reading that matters
 )
 
-// Solution is a solved Job.
+// Solution is a solved Job. It keeps what it was asked for, and is for one goroutine
+// at a time.
 type Solution struct {
 	Job          *tickets.Job
 	Observations []Observation
@@ -38,7 +39,8 @@ type Solution struct {
 	causes       []Cause     // room for those of the next budget
 }
 
-// Solve derives everything that the job's readings hold. It fails only where
+// Solve derives everything that the job's readings hold. Readings that contradict each
+// other are solved too, and the fit says so. It fails only where
 // the equations cannot be solved at all, which no job that was read can cause.
 func Solve(job *tickets.Job) (*Solution, error) {
 	return solve(job, Options{})
@@ -58,7 +60,13 @@ func solve(job *tickets.Job, o Options) (*Solution, error) {
 }
 
 // rounds solves until no load moves: the uncertainty of a tie grows with the
-// amount that its ratio multiplies, which the solution before it gives.
+// amount that its ratio multiplies, which the solution before it gives:
+//
+//	u² = t² + (amount·u(ratio))²
+//
+// The first round takes the amounts as 0, the ties at their most certain. Three
+// rounds are usual, as u(ratio) is small. Should the loads still
+// move in the last one, those that do are not determined (see quantity).
 func (s *Solution) rounds() error {
 	s.amounts = make([]float64, len(s.ties))
 	for round := 1; ; round++ {
@@ -81,7 +89,8 @@ func (s *Solution) rounds() error {
 	}
 }
 
-// largestShift is the largest change of a determined load since another round.
+// largestShift is the largest change of a determined load since another round, in
+// kilograms. Supports alone count: masses, gains and zeros follow them.
 func (s *Solution) largestShift(before *fitted) float64 {
 	largest := 0.0
 	row := s.system.row()
@@ -95,7 +104,8 @@ func (s *Solution) largestShift(before *fitted) float64 {
 	return largest
 }
 
-// fillObservations takes residuals and tests over from the fit.
+// fillObservations takes residuals and tests over from the fit: w = residual/(u·√r) and
+// the smallest detectable error 4.1321·u/√r, r being the redundancy.
 func (s *Solution) fillObservations() {
 	s.Observations = s.system.obs
 	for i := range s.Observations {
@@ -121,7 +131,8 @@ const (
 )
 
 // Quantity is a linear combination of unknowns with its standard uncertainty.
-// Its number can be had only through Number, which says whether it is determined.
+// Its number can be had only through Number, which says whether it is determined: what
+// is not known must not be read as 0 kg.
 type Quantity struct {
 	value, u   float64
 	determined bool
@@ -139,7 +150,7 @@ func (q Quantity) Number() (value, u float64, ok bool) {
 	return q.value, q.u, true
 }
 
-// determined says whether the quantity has a number.
+// Determined says whether the quantity has a number.
 func (q Quantity) Determined() bool { return q.determined }
 
 // fixedOnlyTo returns U in kilograms of a quantity that is fixed, but too
@@ -149,7 +160,9 @@ func (q Quantity) fixedOnlyTo() (U float64, ok bool) {
 }
 
 // quantity judges a row: determined is what the null space leaves alone, with
-// u of 500 kg at most, and what did not move in the last round.
+// U of 500 kg at most, and what did not move in the last round. What is known to half
+// a tonne is as good as unknown, and is called so instead of being compared with a
+// rating; such a load is fixed by an assumed share or a vague stated mass.
 func (s *Solution) quantity(row []float64) Quantity {
 	q := Quantity{row: row, Basis: Difference}
 	if row == nil || !s.fit.determined(row) {
@@ -170,7 +183,8 @@ func (s *Solution) quantity(row []float64) Quantity {
 }
 
 // leansOnTies says whether a row is not determined without the moment ties. Such a
-// quantity is called by moments: the reader has to know that no scale showed it.
+// quantity is called by moments: the reader has to know that no scale showed it, and
+// that it is as good as the lengths and the level of the outfit.
 func (s *Solution) leansOnTies(row []float64) bool {
 	if len(s.ties) == 0 {
 		return false
@@ -187,8 +201,9 @@ func (s *Solution) withoutTies() *fitted {
 	return s.untied
 }
 
-// fitWithoutTies solves the same unknowns without the ties; nil where that
-// cannot be solved.
+// fitWithoutTies solves the same unknowns without the ties, which are the last
+// observations; nil where that cannot be solved. Unknowns that the ties alone
+// determined are then in the null space.
 func (y *system) fitWithoutTies() *fitted {
 	plain := *y
 	n := len(y.obs) - len(y.ties)
@@ -207,8 +222,13 @@ type Part struct {
 	Support tickets.Term
 }
 
-// Sum returns any linear combination of support loads. A support that is not
-// solved separately, or not loaded in that state, leaves it not determined.
+// Sum returns any linear combination of support loads:
+//
+//	Σ factor·load,  u² = rowᵀ·cov(x)·row
+//
+// The covariance of the loads is in u: what two of them have in common, a gain or a
+// reading of both, is not counted twice. A support that is not solved separately, or
+// not loaded in that state, leaves the sum not determined.
 func (s *Solution) Sum(parts ...Part) Quantity {
 	row := s.system.row()
 	for _, p := range parts {
@@ -229,7 +249,8 @@ func (s *Solution) addPart(row []float64, p Part) (solved bool) {
 	return solved
 }
 
-// Load returns the load on a support in a state.
+// Load returns the load on a support in a state. It is called weighed where a reading
+// had just this support on the deck: the figure is then close to what a ticket says.
 func (s *Solution) Load(state State, support tickets.Term) Quantity {
 	q := s.Sum(Part{1, state, support})
 	if q.determined && s.weighedAs(state, support) {
@@ -238,7 +259,7 @@ func (s *Solution) Load(state State, support tickets.Term) Quantity {
 	return q
 }
 
-// Total returns the load on whole groups in a state.
+// Total returns the load on groups together in a state.
 func (s *Solution) Total(state State, groups ...tickets.Group) Quantity {
 	row := s.system.row()
 	for _, g := range groups {
@@ -247,14 +268,20 @@ func (s *Solution) Total(state State, groups ...tickets.Group) Quantity {
 		}
 	}
 	q := s.quantity(row)
-	if q.determined && s.weighedAs(state, groupTerms(groups)...) {
+	var room [3]tickets.Term // no state has more groups
+	terms := room[:0]
+	for _, g := range groups {
+		terms = append(terms, tickets.Term{Group: g})
+	}
+	if q.determined && s.weighedAs(state, terms...) {
 		q.Basis = Weighed
 	}
 	return q
 }
 
 // weighedAs says whether one used reading had exactly these supports on the deck.
-// A difference of two readings is as good a number, but nobody read it.
+// A difference of two readings is as good a number, but nobody read it. A reading with
+// a load missing counts: the load was added by its stated mass.
 func (s *Solution) weighedAs(state State, terms ...tickets.Term) bool {
 	want := s.cellsOf(state, terms)
 	for _, r := range s.system.used {
@@ -277,13 +304,15 @@ func (s *Solution) cellsOf(state State, terms []tickets.Term) (set columnSet) {
 	return set
 }
 
-// TrailerMass is the whole trailer, download included; of a drawbar trailer
-// what its axles carry.
+// TrailerMass is the whole trailer, download included: its axles and its nose when it
+// is uncoupled. Of a drawbar trailer it is what its axles carry.
 func (s *Solution) TrailerMass() Quantity {
 	return s.Total(TrailerAlone, GroupsOf(&s.Job.Outfit, TrailerAlone)...)
 }
 
-// combination is vehicle and trailer together; the download counts once.
+// combination is vehicle and trailer together; the download counts once, as it is in
+// the vehicle's axle loads and no longer in the trailer's. Bars slack or tensioned, it
+// is the same mass (see conserve), and either weighing of it is a weighing.
 func (s *Solution) combination() Quantity {
 	q := s.Total(CoupledSlack, coupledGroups...)
 	if q.determined && s.weighedAs(CoupledTensioned, groupTerms(coupledGroups)...) {
@@ -301,7 +330,8 @@ func groupTerms(groups []tickets.Group) []tickets.Term {
 }
 
 // Download is the static coupling download, hitch slack:
-// coupled slack vehicle − vehicle alone.
+// coupled slack vehicle − vehicle alone. By conservation of mass it also is the
+// trailer alone less its axles coupled. A gauge under the coupling weighs just this.
 func (s *Solution) Download() Quantity {
 	row := s.system.row()
 	s.system.addDownload(row, 1)
@@ -314,19 +344,22 @@ func (s *Solution) Download() Quantity {
 	return q
 }
 
-// FrontLift is what the trailer takes off the front axle, hitch slack.
+// FrontLift is what the trailer takes off the front axle, hitch slack: (a/w)·D for a
+// coupling a behind the rear axle. Negative for one ahead of it.
 func (s *Solution) FrontLift() Quantity {
 	f := tickets.Term{Group: tickets.Front}
 	return s.Sum(Part{1, VehicleAlone, f}, Part{-1, CoupledSlack, f})
 }
 
-// FrontRestored is what the tensioned hitch puts back on the front axle.
+// FrontRestored is what the tensioned hitch puts back on the front axle. More than
+// FrontLift presses that axle down harder than it is without the trailer.
 func (s *Solution) FrontRestored() Quantity {
 	f := tickets.Term{Group: tickets.Front}
 	return s.Sum(Part{1, CoupledTensioned, f}, Part{-1, CoupledSlack, f})
 }
 
-// Add returns a + factor·b with their exact covariance.
+// Add returns a + factor·b with their exact covariance: the sum of their rows, and no
+// sum of numbers.
 func (s *Solution) Add(a Quantity, factor float64, b Quantity) Quantity {
 	if a.row == nil || b.row == nil {
 		return Quantity{Basis: Difference}
@@ -338,7 +371,8 @@ func (s *Solution) Add(a Quantity, factor float64, b Quantity) Quantity {
 	return s.quantity(row)
 }
 
-// LoadMass returns the solved mass of a load that a used reading names.
+// LoadMass returns the solved mass of a load that a used reading names: readings with
+// and without it correct the mass that was typed. ok is false for other loads.
 func (s *Solution) LoadMass(name string) (Quantity, bool) {
 	c, ok := s.system.layout.mass[name]
 	if !ok {
@@ -349,7 +383,7 @@ func (s *Solution) LoadMass(name string) (Quantity, bool) {
 	return s.quantity(row), true
 }
 
-// covariance of two determined quantities, in kg².
+// Covariance is that of two determined quantities, in kg²; 0 where one is not.
 func (s *Solution) Covariance(a, b Quantity) float64 {
 	if !a.determined || !b.determined {
 		return 0

@@ -5,8 +5,8 @@ import "reconcile/internal/tickets"
 // State is one of the four states in which supports carry load.
 type State string
 
-// The states. CoupledSlack also is an outfit without a
-// load-distribution hitch.
+// The states. CoupledSlack also is an outfit without a load-distribution hitch: what
+// such a hitch changes is nothing while its bars are slack.
 const (
 	VehicleAlone     State = "vehicle_alone"
 	TrailerAlone     State = "trailer_alone"
@@ -58,7 +58,8 @@ func onGauge(r *tickets.Reading) bool {
 	return len(r.Terms) == 1 && r.Terms[0].Group == tickets.Coupling
 }
 
-// wheelSet is a set of wheels: one side of one axle each.
+// wheelSet is a set of wheels, one side of one axle each, as bits: readings are
+// compared by what was on the deck many times for each job.
 type wheelSet [2]uint64
 
 // The number of states, and of groups that a term can name.
@@ -93,25 +94,36 @@ func (w *wheelSet) add(g tickets.Group, axle, side int) {
 // are not counted is taken as one axle.
 func wheels(o *tickets.Outfit, terms []tickets.Term) (all wheelSet) {
 	for _, t := range terms {
-		first, last := t.Axle, t.Axle
-		if t.Axle == 0 {
-			first, last = 1, max(axlesOf(o, t.Group), 1)
-		}
-		for a := first; a <= last; a++ {
-			for i, side := range []tickets.Side{tickets.Left, tickets.Right} {
-				if t.Side == tickets.Both || t.Side == side {
-					all.add(t.Group, a, i)
-				}
-			}
-		}
+		all.addTerm(o, t)
 	}
 	return all
 }
 
-// wholeOutfit says whether all supports of the reading's setup stood on the deck.
+// addTerm puts the wheels of one term into the set.
+func (w *wheelSet) addTerm(o *tickets.Outfit, t tickets.Term) {
+	first, last := t.Axle, t.Axle
+	if t.Axle == 0 {
+		first, last = 1, max(axlesOf(o, t.Group), 1)
+	}
+	for a := first; a <= last; a++ {
+		if t.Side != tickets.Right {
+			w.add(t.Group, a, 0)
+		}
+		if t.Side != tickets.Left {
+			w.add(t.Group, a, 1)
+		}
+	}
+}
+
+// wholeOutfit says whether all supports of the reading's setup were on the deck: no
+// load can then have moved off it, whatever the approach or the brakes did.
 func wholeOutfit(o *tickets.Outfit, r *tickets.Reading) bool {
 	if onGauge(r) {
 		return false
 	}
-	return wheels(o, r.Terms) == wheels(o, groupTerms(GroupsOf(o, StateOf(r))))
+	var all wheelSet
+	for _, g := range GroupsOf(o, StateOf(r)) {
+		all.addTerm(o, tickets.Term{Group: g})
+	}
+	return wheels(o, r.Terms) == all
 }

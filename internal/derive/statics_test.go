@@ -14,7 +14,7 @@ import (
 // planetarium is the outfit of the worked example: statics of a two-axle
 // vehicle with a load behind its rear axle, derived from the definitions.
 // Metres and kilograms: D = 250, o = 1.25, L = 2.85, l = 5.0; the nose
-// support stands 4.5 m ahead of the trailer's axle.
+// support is 4.5 m ahead of the trailer's axle.
 const (
 	download250 = 250.0
 	overhang    = 1.25
@@ -303,7 +303,7 @@ func TestTwentyRounds(t *testing.T) {
 		determined  bool
 	}{
 		{2000, 20, true, false},     // 733 and 780 kg in turn
-		{4000, 150, true, true},     // less than 0.001 kg apart in round 20
+		{4000, 150, true, true},     // less than 0.001 kg from each other in round 20
 		{1.2 * 20, 20, false, true}, // settles
 	} {
 		gauge := weigh(tickets.TrailerAlone, "", 20, "coupling")

@@ -7,13 +7,16 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// rankLimit is the relative size below which a singular value counts as zero.
+// rankLimit is the relative size below which a singular value counts as zero. The
+// solver brings all columns to length 1 first; what readings distinguish is then far
+// above this limit, and what they do not is rounding, some 1e-15.
 const rankLimit = 1e-9
 
 // kind says what an observation is.
 type kind string
 
-// The kinds of observation, in the order they are numbered.
+// The kinds of observation, in the order they are numbered. A gain and a zero are the
+// scale's, not the reading's: see gains.go and zeros.go.
 const (
 	ByReading kind = "reading"
 	ByLoad    kind = "load"
@@ -58,7 +61,9 @@ type Options struct {
 	partOf *system
 }
 
-// system is a Job as equations.
+// system is a Job as equations: observations row·x = value ± u, and balances that hold
+// exactly. The unknowns x are loads on supports in kilograms, masses, shares, gains and
+// zeros, each in a column of the layout.
 type system struct {
 	job       *tickets.Job
 	options   Options
@@ -78,8 +83,9 @@ type system struct {
 }
 
 // newSystem plans the unknowns first, so that every row has its full length,
-// and writes the equations then. The ties come last: only they change from
-// round to round.
+// and writes the equations then. Readings come first, in the order of the form; the
+// ties come last: only they change from round to round, and a fit without them is the
+// same rows less the last.
 func newSystem(job *tickets.Job, o Options) *system {
 	n := len(job.Readings)
 	y := &system{job: job, options: o, all: make([]*tickets.Reading, 0, n), usedIndex: make([]int, 0, n)}
@@ -117,7 +123,8 @@ func newSystem(job *tickets.Job, o Options) *system {
 	return y
 }
 
-// leaveOut drops the readings that a route does not use.
+// leaveOut drops the readings that a route does not use. They stay in all: the largest
+// reading on a scale bounds its gain wherever it was taken.
 func (y *system) leaveOut() {
 	index := y.usedIndex
 	y.used, y.usedIndex = nil, nil
@@ -158,36 +165,37 @@ func (y *system) observe(o Observation, row []float64, value float64) {
 	y.values = append(y.values, value)
 }
 
-// observeOne observes an unknown itself: a stated mass, a gain of 0.
+// observeOne observes an unknown itself: a stated mass, an assumed share, a gain of 0.
 func (y *system) observeOne(o Observation, column int, value float64) {
 	row := y.row()
 	row[column] = 1
 	y.observe(o, row, value)
 }
 
-// conserve writes the exact constraints:
+// conserve writes the exact constraints, in kilograms:
 //
 //	Σ coupled slack = Σ vehicle alone + Σ trailer alone
 //	Σ coupled tensioned = Σ coupled slack
 //
 // Hitching up moves load between supports and adds none, nor do the bars. All
-// states are in travelling condition, whoever was off the deck in a reading.
+// states are in travelling condition, whoever was off the deck in a reading. They are
+// constraints and not observations, since no weighing can make them wrong.
 func (y *system) conserve() {
-	apart, tension := y.row(), y.row()
+	coupling, tension := y.row(), y.row()
 	for _, g := range coupledGroups {
-		y.groupRow(apart, CoupledSlack, g, 1)
+		y.groupRow(coupling, CoupledSlack, g, 1)
 		y.groupRow(tension, CoupledTensioned, g, 1)
 		y.groupRow(tension, CoupledSlack, g, -1)
 	}
 	for _, s := range []State{VehicleAlone, TrailerAlone} {
 		for _, g := range GroupsOf(&y.job.Outfit, s) {
-			y.groupRow(apart, s, g, -1)
+			y.groupRow(coupling, s, g, -1)
 		}
 	}
-	y.balance = [][]float64{apart, tension}
+	y.balance = [][]float64{coupling, tension}
 }
 
-// solve solves the system once, with the ties at the amounts given.
+// solve solves the system once, with the ties at the amounts given, in kilograms.
 func (y *system) solve(amounts []float64) (*fitted, error) {
 	first := len(y.obs) - len(y.ties)
 	u := make([]float64, len(y.obs))

@@ -20,7 +20,9 @@ var allTies = map[string]bool{tieVehicle: true, tieNose: true, tieHitch: true}
 //	row·x − ratio·(amount row·x) = 0,  u² = t² + (amount·u(ratio))²
 //
 // t covers the pitch of a group that does not share its load, friction in
-// the suspension, and slope.
+// the suspension, and slope. The second term is the error of the lengths: a ratio that
+// is off by u(ratio) is off by amount·u(ratio) kilograms. A tie is an observation and
+// no constraint, because a real outfit keeps the law of the lever only about so well.
 type tie struct {
 	name   string
 	t      float64
@@ -29,7 +31,8 @@ type tie struct {
 	row    []float64
 }
 
-// planTies lists the ties in force: lengths known, states with a used reading.
+// planTies lists the ties in force: lengths known, states with a used reading. A tie
+// to a state that was not weighed would derive all of that state from moments.
 func (y *system) planTies() {
 	vehicle, trailer, slack, tensioned := y.weighed()
 	if vehicle && (slack || tensioned) {
@@ -49,7 +52,8 @@ func (y *system) addTie(t *tie) {
 	}
 }
 
-// weighed says which states have a used reading; a gauge counts for the trailer.
+// weighed says which states have a used reading; a gauge counts for the trailer, as
+// the trailer is then uncoupled.
 func (y *system) weighed() (vehicle, trailer, slack, tensioned bool) {
 	for i := range y.used {
 		switch StateOf(y.used[i]) {
@@ -66,7 +70,7 @@ func (y *system) weighed() (vehicle, trailer, slack, tensioned bool) {
 	return vehicle, trailer, slack, tensioned
 }
 
-// groupRow adds f × the load of a whole group in a state to a row.
+// groupRow adds f × the load of a group in a state to a row.
 func (y *system) groupRow(row []float64, s State, g tickets.Group, f float64) {
 	for _, c := range y.layout.cellsOf(s, g) {
 		row[c.column] += f
@@ -108,7 +112,9 @@ func vehicleTieT(o *tickets.Outfit) float64 {
 // rocker is the suspension of a group that shares its load between its axles.
 const rocker = "rocker"
 
-// noseTieT is t of the nose tie, in kilograms.
+// noseTieT is t of the nose tie, in kilograms: two axles on springs of their own
+// carry a moment between them, 20 kg at the nose, when the jockey wheel is not wound to
+// just the height of the coupling. Common practice, no source.
 func noseTieT(o *tickets.Outfit) float64 {
 	if o.TrailerAxles >= 2 && o.Suspension != rocker {
 		return 20
@@ -119,6 +125,8 @@ func noseTieT(o *tickets.Outfit) float64 {
 // noseTie: alone nose − (L/n)·D = 0. Level, the trailer has the same moment about
 // its axle on the jockey wheel, n away, as on the coupling, L away. Two axles on
 // springs share it between them, unless they rock: t is larger there.
+//
+// Source: moments about the trailer's axle, nose·n = D·L.
 func (y *system) noseTie() *tie {
 	o := &y.job.Outfit
 	if !o.CouplingToTrailerAxle.Known || !o.NoseSupportToTrailerAxle.Known {
@@ -133,9 +141,10 @@ func (y *system) noseTie() *tie {
 }
 
 // hitchTie: (tensioned front − slack front) − ((L + a)/w)·(tensioned trailer − slack trailer) = 0.
-// The bars put a moment M between the two: the vehicle's front gains M/w and the
-// trailer's axle M/(L + a), as moments about the rear axle show, and the rear axle
-// loses both.
+// The bars put a moment M between the two. The trailer's axle gains M/L, by moments
+// about the coupling, and the download falls by as much; the vehicle's front gains
+// (M + a·M/L)/w, by moments about the rear axle, which loses both. M is not known and
+// falls out of the ratio of the two, (L + a)/w.
 func (y *system) hitchTie() *tie {
 	o := &y.job.Outfit
 	if !o.CouplingToTrailerAxle.Known || !o.RearAxleToCoupling.Known || !o.Wheelbase.Known {

@@ -158,17 +158,17 @@ func (w *truth) spread(s State, g tickets.Group, kg float64) {
 	}
 }
 
-// drawLoads draws loads that are aboard when travelling, their true masses from
-// their declared ones, and what they put where.
+// drawLoads draws loads that are on board when travelling, their true masses from
+// their stated ones, and what they put where.
 func (w *truth) drawLoads(kind outfitKind) {
 	for i := range kind.loads {
 		name := fmt.Sprintf("load %d", i+1)
-		declared := math.Round(40 + 60*w.rng.Float64())
-		l := tickets.Load{Name: name, Kg: decimal.NewFromFloat(declared), UKg: math.Max(1, 0.05*declared), On: tickets.OnVehicle}
+		stated := math.Round(40 + 60*w.rng.Float64())
+		l := tickets.Load{Name: name, Kg: decimal.NewFromFloat(stated), UKg: math.Max(1, 0.05*stated), On: tickets.OnVehicle}
 		if i == 2 || !kind.placed && i == 1 {
 			l.On = tickets.OnTrailer
 		}
-		w.mass[name] = declared + w.normal(l.UKg)
+		w.mass[name] = stated + w.normal(l.UKg)
 		if kind.placed {
 			l.Place = "place " + name
 		}

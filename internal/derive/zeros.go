@@ -10,7 +10,12 @@ import (
 
 // planZeros gives a column to the common zero of every scale used whose empty
 // deck was read: what it shows with nothing on it, the same in all readings of
-// the job (on pads, of each weigher).
+// the job (on pads, of each weigher),
+//
+//	reading = load + k·zero + …
+//
+// Mud on the deck is in every reading alike. Without a reading of the empty deck the
+// zero is a part of each reading's own u, set again within e/4 (see readingU).
 func (y *system) planZeros() {
 	for i := range y.job.Scales {
 		s := &y.job.Scales[i]
@@ -21,7 +26,8 @@ func (y *system) planZeros() {
 }
 
 // zeroFree says whether a scale's zero is unknown for a hypothesis: it has a
-// column and no observation.
+// column and no observation, so that all readings of the scale may be off by one
+// amount, whatever it is.
 func (y *system) zeroFree(scale string) bool {
 	return y.options.FreeZero != nil && *y.options.FreeZero == scale
 }
@@ -49,7 +55,8 @@ func zeroSeen(job *tickets.Job, scale string) bool {
 	return false
 }
 
-// observeZeros observes each zero once.
+// observeZeros observes each zero once, however often the empty deck was read: a
+// display that shows 0 again says nothing new about what is below its interval.
 func (y *system) observeZeros() {
 	for i := range y.job.Scales {
 		s := &y.job.Scales[i]
@@ -66,7 +73,9 @@ func (y *system) observeZeros() {
 //	their mean, u = e/√12           else
 //
 // e is the largest interval of these readings. The first is a zero set to
-// within e/4, the second one that did not return, known to a rounding.
+// within e/4, the second one that did not return, known to a rounding: rectangles of
+// half-width e/4 and e/2. The readings of one empty deck are not independent, so that
+// their mean is no better than one of them.
 func zeroOf(job *tickets.Job, scale string) (value, u float64) {
 	sum, e, n, returned := decimal.Zero, decimal.Zero, 0, true
 	for _, r := range job.EmptyReadings() {

@@ -68,7 +68,7 @@ func TestCommonZero(t *testing.T) {
 
 // The zero is a cause of the scale's: by hand √((20/√12)²) of front and twice
 // that of front + rear, ahead of the roundings of 20/√12 each; what is equal
-// stands in the order of the observations.
+// is in the order of the observations.
 func TestZeroInABudget(t *testing.T) {
 	s := mustSolve(t, axlesRead(tickets.DeckMulti, emptyDeck(40)))
 	got := s.Budget(s.Total(VehicleAlone, vehicleGroups...))

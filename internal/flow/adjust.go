@@ -19,7 +19,8 @@ type Adjusted struct {
 	Facts  words.PlanFacts
 }
 
-// Adjust plans one job; with a set, as if its planned ratings applied.
+// Adjust plans one job; with a set, as if its planned ratings applied. Stopped, it
+// returns [ErrStopped].
 func Adjust(job *tickets.Job, o Options) (*Adjusted, error) {
 	s, err := derive.Solve(job)
 	if err != nil {
@@ -27,7 +28,7 @@ func Adjust(job *tickets.Job, o Options) (*Adjusted, error) {
 	}
 	made := record.Made{Program: o.Program, Options: optionsOf(job, o)}
 	found := limits.Find(job, s, limits.Options{Rule: limits.Rule(made.Options.Rule)})
-	p, err := adjust.Find(job, s, found, adjust.Options{Set: o.Set})
+	p, err := adjust.Find(job, s, found, adjust.Options{Set: o.Set, Stop: o.Stop})
 	if err != nil {
 		return nil, err
 	}

@@ -38,6 +38,7 @@ type Options struct {
 	Unit     string // kg or lb; "" is what the job's region prints
 	Short    bool
 	SignedBy *record.Signer // who signs in the same run
+	Stop     func() bool    // asked between the steps of Adjust's search; nil never stops it
 }
 
 // Given is what one job is given in addition to its forms.

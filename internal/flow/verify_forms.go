@@ -14,10 +14,10 @@ import (
 func (v *verification) sizes() bool {
 	size, lines := tickets.SizeOf(v.forms()...)
 	switch {
-	case size > tickets.MaxJobBytes:
-		return v.unsound("forms_too_large", "most", tickets.MaxJobBytes)
-	case lines > tickets.MaxJobLines:
-		return v.unsound("forms_too_long", "most", tickets.MaxJobLines)
+	case size > tickets.MaxJob.Bytes:
+		return v.unsound("forms_too_large", "most", tickets.MaxJob.Bytes)
+	case lines > tickets.MaxJob.Lines:
+		return v.unsound("forms_too_long", "most", tickets.MaxJob.Lines)
 	case len(v.line) > mostRecord, len(v.files[record.EarlierFile]) > mostRecord:
 		return v.unsound("record_too_large", "most", mostRecord)
 	}

@@ -5,6 +5,7 @@ import (
 	"encoding/hex"
 	"regexp"
 	"strings"
+	"sync"
 	"time"
 
 	"reconcile/internal/record"
@@ -17,9 +18,9 @@ import (
 // taken from it, and only their form can be checked.
 
 var (
-	lowerHash = regexp.MustCompile(`^[0-9a-f]{64}$`)
-	upperHash = regexp.MustCompile(`^[0-9A-F]{64}$`)
-	counted   = regexp.MustCompile(`^(.*?)([0-9]+)$`)
+	lowerHash = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[0-9a-f]{64}$`) })
+	upperHash = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[0-9A-F]{64}$`) })
+	counted   = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^(.*?)([0-9]+)$`) })
 )
 
 // given checks the form of what the record was given.
@@ -46,7 +47,7 @@ func (v *verification) options() bool {
 		{"options.issued", o.Issued, o.Issued == "" || err == nil},
 		{"options.paper", o.Paper, o.Paper == "a4" || o.Paper == "letter"},
 		{"options.unit", o.Unit, o.Unit == "kg" || o.Unit == "lb"},
-		{"options.after", o.After, o.After == "" || lowerHash.MatchString(o.After)},
+		{"options.after", o.After, o.After == "" || lowerHash().MatchString(o.After)},
 	} {
 		if !option.good {
 			return v.unsound("options_impossible", "path", option.path, "was", clipped(option.value))
@@ -62,11 +63,11 @@ func (v *verification) replaces() bool {
 	switch {
 	case p == nil:
 		return true
-	case !lowerHash.MatchString(p.RecordSHA256) && !upperHash.MatchString(p.RecordSHA256):
+	case !lowerHash().MatchString(p.RecordSHA256) && !upperHash().MatchString(p.RecordSHA256):
 		return v.unsound("options_impossible", "path", "replaces.record_sha256", "was", clipped(p.RecordSHA256))
 	case !oneLine(p.Because):
 		return v.unsound("options_impossible", "path", "replaces.because", "was", clipped(p.Because))
-	case p.Number != "" && (!counted.MatchString(p.Number) || !oneLine(p.Number)):
+	case p.Number != "" && (!counted().MatchString(p.Number) || !oneLine(p.Number)):
 		return v.unsound("options_impossible", "path", "replaces.number", "was", clipped(p.Number))
 	case p.Number != "" && (v.old.Issuer.Number == "" || v.old.Issuer.Number == p.Number): // it has a new one
 		return v.unsound("options_impossible", "path", "replaces.number", "was", clipped(p.Number))
@@ -135,14 +136,14 @@ func (v *verification) number(issuer *tickets.Issuer) bool {
 // canFollow reports whether counting up from next can come to number. Where
 // next is blank the register has given the pattern.
 func canFollow(next, number string) bool {
-	n := counted.FindStringSubmatch(number)
+	n := counted().FindStringSubmatch(number)
 	if n == nil || !oneLine(number) {
 		return false
 	}
 	if next == "" {
 		return true
 	}
-	from := counted.FindStringSubmatch(next)
+	from := counted().FindStringSubmatch(next)
 	if from == nil || from[1] != n[1] {
 		return false
 	}

@@ -4,6 +4,7 @@ import (
 	"regexp"
 	"slices"
 	"strconv"
+	"sync"
 
 	"reconcile/internal/record"
 	"reconcile/internal/signoff"
@@ -81,15 +82,17 @@ func (v *verification) changedLine(form string) int {
 }
 
 // typed are the keys of readings and ratings that repeat what a form says.
-var typed = map[string]*regexp.Regexp{
-	"tickets.csv": regexp.MustCompile(`^readings\[([0-9]+)\](|\.(line|column|ticket|setup|hitch|on_deck|weighed_at|scale|reading|unit|without|with|people|vehicle_id|trailer_id|copy|note))$`),
-	"ratings.csv": regexp.MustCompile(`^ratings\[([0-9]+)\](|\.(line|rating|on|value|unit|kind|when|set|source|certificate|certified_on|note))$`),
-}
+var typed = sync.OnceValue(func() map[string]*regexp.Regexp {
+	return map[string]*regexp.Regexp{
+		"tickets.csv": regexp.MustCompile(`^readings\[([0-9]+)\](|\.(line|column|ticket|setup|hitch|on_deck|weighed_at|scale|reading|unit|without|with|people|vehicle_id|trailer_id|copy|note))$`),
+		"ratings.csv": regexp.MustCompile(`^ratings\[([0-9]+)\](|\.(line|rating|on|value|unit|kind|when|set|source|certificate|certified_on|note))$`),
+	}
+})
 
 // firstLine is the first line of a form of which two records say other things;
 // 0: they repeat none.
 func firstLine(form string, was, is *record.Record) int {
-	key, ok := typed[form]
+	key, ok := typed()[form]
 	if !ok {
 		return 0
 	}

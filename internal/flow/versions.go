@@ -4,6 +4,7 @@ import (
 	"regexp"
 	"slices"
 	"strconv"
+	"sync"
 
 	"reconcile/internal/record"
 )
@@ -32,11 +33,13 @@ type maker struct {
 }
 
 // recordHead is how every record begins, of whatever version.
-var recordHead = regexp.MustCompile(`^\{"schema":"([^"\\]{0,99})","program":"([^"\\]{0,99})","model":([0-9]{1,9}),`)
+var recordHead = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`^\{"schema":"([^"\\]{0,99})","program":"([^"\\]{0,99})","model":([0-9]{1,9}),`)
+})
 
 // makerOf reads who made a record; false: it does not begin as one.
 func makerOf(line []byte) (maker, bool) {
-	m := recordHead.FindSubmatch(line[:min(len(line), 500)])
+	m := recordHead().FindSubmatch(line[:min(len(line), 500)])
 	if m == nil {
 		return maker{}, false
 	}

@@ -3,8 +3,9 @@ package issue
 import (
 	"regexp"
 	"strings"
+	"sync"
 
-	"reconcile/internal/screen"
+	"reconcile/internal/words"
 )
 
 // numbers are those that a register holds: of each prefix the largest, so that
@@ -16,10 +17,10 @@ type numbers struct {
 }
 
 // counted is a prefix and the last run of digits, with which a number ends.
-var counted = regexp.MustCompile(`^(.*?)([0-9]+)$`)
+var counted = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^(.*?)([0-9]+)$`) })
 
 func split(number string) (prefix, digits string, ok bool) {
-	m := counted.FindStringSubmatch(number)
+	m := counted().FindStringSubmatch(number)
 	if m == nil {
 		return "", "", false
 	}
@@ -43,13 +44,13 @@ func (n *numbers) take(number string) {
 // Where next_number is blank the last line gives the prefix; "" where none does.
 func (n *numbers) next(nextNumber string) string {
 	prefix, digits, ok := split(nextNumber)
-	stored := screen.CellText(prefix)
+	stored := words.CellText(prefix)
 	switch {
 	case !ok && (nextNumber != "" || !n.any):
 		return ""
 	case !ok:
 		stored = n.last
-		prefix, digits = screen.TextOfCell(stored), n.largest[stored]
+		prefix, digits = words.TextOfCell(stored), n.largest[stored]
 	}
 	if largest, there := n.largest[stored]; there {
 		if after := countUp(largest); !less(after, digits) {
@@ -68,7 +69,7 @@ func (r *Register) Next(nextNumber string) string { return r.numbers.next(nextNu
 // is "" where nothing gives one.
 func (r *Register) Give(nextNumber string) string {
 	number := r.Next(nextNumber)
-	r.numbers.take(screen.CellText(number))
+	r.numbers.take(words.CellText(number))
 	return number
 }
 

@@ -13,8 +13,9 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 
-	"reconcile/internal/screen"
+	"reconcile/internal/words"
 )
 
 // FileName is the name of the register in its folder.
@@ -68,7 +69,7 @@ func New() *Register {
 }
 
 // Header is the first line of a register.
-func Header() []byte { return screen.CSVLine(columns...) }
+func Header() []byte { return []byte(strings.Join(columns, ",") + "\n") }
 
 // Parse reads a register. It is refused where its last line is broken or its
 // chain does not hold: then a line was changed, taken out or put in.
@@ -97,7 +98,7 @@ func fault(line int, what, wanted string) error {
 		"or move it away with the summaries that it lists", FileName, line, what, wanted)
 }
 
-var hash = regexp.MustCompile(`^[0-9a-f]{64}$`)
+var hash = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[0-9a-f]{64}$`) })
 
 // read takes one line as it is written in the register.
 func (r *Register) read(raw []byte, at int) error {
@@ -112,7 +113,7 @@ func (r *Register) read(raw []byte, at int) error {
 	switch chain := cells[len(cells)-1]; {
 	case chain != r.chain:
 		return fault(at, "the chain does not hold: a line before it was changed, taken out or put in", "the SHA-256 of the line before it")
-	case !hash.MatchString(l.FileSHA256) || !hash.MatchString(l.RecordSHA256) || l.File == "":
+	case !hash().MatchString(l.FileSHA256) || !hash().MatchString(l.RecordSHA256) || l.File == "":
 		return fault(at, "the line names no summary", "a file and its hashes")
 	}
 	r.take(l, raw)
@@ -140,7 +141,7 @@ func (r *Register) Write(l Line) []byte {
 			cells = append(cells, *cell) // a number, with its sign
 			continue
 		}
-		cells = append(cells, screen.Cell(*cell))
+		cells = append(cells, words.Cell(*cell))
 	}
 	return []byte(strings.Join(append(cells, r.chain), ",") + "\n")
 }
@@ -153,13 +154,13 @@ func (r *Register) Lines() []Line { return r.lines }
 
 // Holds says whether a file's name is in the register.
 func (r *Register) Holds(file string) bool {
-	_, there := r.byFile[fold(screen.CellText(file))]
+	_, there := r.byFile[fold(words.CellText(file))]
 	return there
 }
 
 // Line gives the first line of a file's name; nil where there is none.
 func (r *Register) Line(file string) *Line {
-	i, there := r.byFile[fold(screen.CellText(file))]
+	i, there := r.byFile[fold(words.CellText(file))]
 	if !there {
 		return nil
 	}
@@ -172,7 +173,7 @@ func (r *Register) Amendments(file, ref string) []Line {
 	var found []Line
 	at := -1
 	for {
-		next := slices.IndexFunc(r.replaces[ref], func(i int) bool { return i > at && amends(r.lines[i].File, screen.CellText(file)) })
+		next := slices.IndexFunc(r.replaces[ref], func(i int) bool { return i > at && amends(r.lines[i].File, words.CellText(file)) })
 		if next < 0 {
 			return found
 		}
@@ -189,13 +190,13 @@ func AmendedName(file string, n int) string {
 	return fmt.Sprintf("%s-%d%s", strings.TrimSuffix(file, ending), n, ending)
 }
 
-var amendment = regexp.MustCompile(`^-[0-9]+$`)
+var amendment = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^-[0-9]+$`) })
 
 // amends says whether a name is that of an amendment of another.
 func amends(name, of string) bool {
 	base := strings.TrimSuffix(fold(of), ending)
 	rest, ok := strings.CutPrefix(strings.TrimSuffix(fold(name), ending), base)
-	return ok && amendment.MatchString(rest)
+	return ok && amendment().MatchString(rest)
 }
 
 // fold is a name as a file system that knows no case compares it.

@@ -10,7 +10,7 @@ import (
 	"strings"
 
 	"reconcile/internal/record"
-	"reconcile/internal/screen"
+	"reconcile/internal/words"
 )
 
 // SameRecord says whether two records, as their lines of JSON, say the same of
@@ -96,7 +96,7 @@ func (w Who) Other(v Who) bool {
 
 // plain is a mark without regard to case and spaces, as a register has it.
 func plain(s string) string {
-	return strings.ToLower(strings.Join(strings.Fields(screen.TextOfCell(s)), ""))
+	return strings.ToLower(strings.Join(strings.Fields(words.TextOfCell(s)), ""))
 }
 
 // mostEnds bounds how many ends of a file are looked at: each signature adds one.

@@ -8,37 +8,28 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// Load is what a rating is compared with.
-type Load = load
-
-// The loads, for an estimate, which has no solution to compare.
-const (
-	VehicleAxles = vehicleAxles
-	Support      = support
-	OneTyre      = oneTyre
-	TrailerAxles = trailerAxles
-	WholeTrailer = wholeTrailer
-	WholeOutfit  = wholeOutfit
-	Download     = download
-	CouplerForce = couplerForce
-)
-
 // Applied is a rating line that applies under a set in a state, and the load it
 // limits. Its limit is in kilograms, or in kilonewtons for a D-value; one that
 // is neither is not known.
 type Applied struct {
-	Line    *tickets.Rating
-	Set     string
-	State   derive.State // "" for a load that has no state
-	Load    Load
-	Lower   bool          // a least, not a most
-	On      tickets.Group // the group whose load is compared, of a support or a tyre
-	Part    bool          // one axle of a group: nothing says what it carries of the group's load
-	Tyres   float64       // how many tyres carry the group's load, of a tyre or rim
-	Unequal float64       // u of one tyre's equal share, in parts of the share
-	LimitKg decimal.NullDecimal
-	LimitKN decimal.NullDecimal
-	Assumed []string
+	Line  *tickets.Rating
+	Set   string
+	State derive.State // "" for a load that has no state
+	Lower bool         // a least, not a most
+	// What is compared, of the masses of vehicle V and trailer T and of the
+	// download D: V where Vehicle, plus Trailer·T plus Download·D. Where On names
+	// a group it is the load of that group instead, of OneTyre or rim under it,
+	// and of Force the D-value of the outfit.
+	Vehicle           bool
+	Trailer, Download float64
+	On                tickets.Group
+	OneTyre, Force    bool
+	Part              bool    // one axle of a group: nothing says what it carries of the group's load
+	Tyres             float64 // how many tyres carry the group's load, of a tyre or rim
+	Unequal           float64 // u of one tyre's equal share, in parts of the share
+	LimitKg           decimal.NullDecimal
+	LimitKN           decimal.NullDecimal
+	Assumed           []string
 }
 
 // Applies lists, in the order of the checks of a weighing, the rating lines of
@@ -67,8 +58,9 @@ func Applies(job *tickets.Job) (all []Applied, notGiven []RatingKey) {
 }
 
 func (h *checker) applied(r *tickets.Rating, a comparison, set string, state derive.State) Applied {
-	row := Applied{Line: r, Set: set, State: state, Load: a.Load, Lower: a.Lower}
-	if a.Load == couplerForce {
+	row := Applied{Line: r, Set: set, State: state, Lower: a.Lower, OneTyre: a.Load == oneTyre, Force: a.Load == couplerForce}
+	row.of(a.Load)
+	if row.Force {
 		row.LimitKN = h.limitOf(r)
 	} else {
 		row.LimitKg = h.limitOf(r)
@@ -79,10 +71,31 @@ func (h *checker) applied(r *tickets.Rating, a comparison, set string, state der
 	t := h.plain(r.Terms[0])
 	row.On = t.Group
 	row.Part = a.Load == support && (t.Axle > 0 || t.Side != tickets.Both)
-	if a.Load == oneTyre {
+	if row.OneTyre {
 		h.shareTyres(&row)
 	}
 	return row
+}
+
+// of says what a load is of the masses of the outfit, by what each rating
+// limits (contract, section 1): gvm V + D, V alone; gcm V + T, the download
+// counted once; atm T; the trailer's axles T − D.
+func (a *Applied) of(l load) {
+	switch l {
+	case vehicleAxles:
+		a.Vehicle = true
+		if a.State != derive.VehicleAlone {
+			a.Download = 1
+		}
+	case wholeOutfit:
+		a.Vehicle, a.Trailer = true, 1
+	case wholeTrailer:
+		a.Trailer = 1
+	case trailerAxles:
+		a.Trailer, a.Download = 1, -1
+	case download:
+		a.Download = 1
+	}
 }
 
 // shareTyres says how the tyres of a group share its load where no axle and no
@@ -97,7 +110,7 @@ func (h *checker) shareTyres(row *Applied) {
 	}
 	row.Assumed = append(row.Assumed, EqualShare)
 	if row.Line.Fitted <= 0 {
-		row.Assumed = append(row.Assumed, Fitted)
+		row.Assumed = append(row.Assumed, fittedAssumed)
 	}
 }
 

@@ -9,13 +9,13 @@ import (
 
 // The codes of what a value rests on beyond the readings.
 const (
-	EqualShare = "equal_share" // of a load by several tyres
-	Fitted     = "fitted"      // how many tyres: one on each end of an axle
-	scaleClass = "scale_class"
-	deck       = "deck"
-	interval   = "interval"
-	split      = "split"
-	travelsSo  = "travels"
+	EqualShare    = "equal_share" // of a load by several tyres
+	fittedAssumed = "fitted"      // how many tyres: one on each end of an axle
+	scaleClass    = "scale_class"
+	deck          = "deck"
+	interval      = "interval"
+	split         = "split"
+	travelsSo     = "travels"
 )
 
 // assumedBehind lists what nobody typed of the instruments of the readings
@@ -54,17 +54,17 @@ func assumedOf(job *tickets.Job, r *tickets.Reading, code string) bool {
 }
 
 // ofAssumed cautions of each assumption that a number rests on, once a scale.
-func (h *checker) ofAssumed(f *Findings) []Caution {
-	var all []Caution
+func (h *checker) ofAssumed(f *Findings) []caution {
+	var all []caution
 	for _, code := range []string{scaleClass, deck, interval, split} {
 		for i := range h.job.Scales {
 			if s := &h.job.Scales[i]; h.restsOn(f, code, s.Name) {
-				all = append(all, Caution{Code: "assumed", Args: Args{Of: code, Name: s.Name}})
+				all = append(all, caution{Code: "assumed", Args: Args{Of: code, Name: s.Name}})
 			}
 		}
 	}
 	if slices.ContainsFunc(f.Checks, func(c Check) bool { return slices.Contains(c.Assumed, travelsSo) }) {
-		all = append(all, Caution{Code: "assumed", Args: Args{Of: travelsSo}})
+		all = append(all, caution{Code: "assumed", Args: Args{Of: travelsSo}})
 	}
 	return all
 }
@@ -81,16 +81,16 @@ func (h *checker) restsOn(f *Findings, code, scale string) bool {
 // ofZeros cautions of each scale of which a zero that did not return would not
 // show: no reading of an empty deck, and no reading that an error common to all
 // would set against the others.
-func (h *checker) ofZeros() []Caution {
+func (h *checker) ofZeros() []caution {
 	if a := h.s.Agreement(); a != derive.Agree && a != derive.Strained {
 		return nil
 	}
-	var all []Caution
+	var all []caution
 	for i := range h.job.Scales {
 		name := h.job.Scales[i].Name
 		empty := slices.ContainsFunc(h.job.EmptyReadings(), func(r tickets.Reading) bool { return r.Scale == name })
 		if share, ok := h.s.ZeroShows(name); ok && !empty && share < seenZero {
-			all = append(all, Caution{Code: "zero_unseen", Args: Args{Name: name}})
+			all = append(all, caution{Code: "zero_unseen", Args: Args{Name: name}})
 		}
 	}
 	return all

@@ -6,8 +6,8 @@ import (
 	"reconcile/internal/derive"
 )
 
-// BenchmarkHold is one job with every usual rating; BenchmarkSolve the solution before it.
-func BenchmarkHold(b *testing.B) {
+// BenchmarkFind is one job with every usual rating; BenchmarkSolve the solution before it.
+func BenchmarkFind(b *testing.B) {
 	job := levered(au(allUsual()...))
 	s, err := derive.Solve(job)
 	if err != nil {

@@ -11,7 +11,7 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// decisions is what each rating is held against, by region and state, as the
+// decisions is what each rating is compared with, by region and state, as the
 // value that the fixture has there, in kilograms (d_value in kN). Read line by
 // line against the rules of each region:
 //   - gvm, gvwr: the vehicle on its own wheels, download included;
@@ -103,7 +103,7 @@ func decide(t *testing.T, spec string, region tickets.Region, travels tickets.Tr
 	job.Region, job.Outfit.Travels = region, travels
 	job.Outfit.RearAxles, job.Outfit.TrailerAxles = 1, 2
 	name := fmt.Sprintf("%s in %q, travels %s", spec, region, travels)
-	f := mustHold(t, job)
+	f := found(t, job)
 	if len(ofLines(f)) != len(want) {
 		t.Errorf("%s: %d rows (want %d)", name, len(ofLines(f)), len(want))
 		return 0
@@ -142,9 +142,9 @@ func fixtureFigure(text string, now derive.State) float64 {
 	return v
 }
 
-// Every rating word that limits something stands in the decision table, and
-// the table of what it is held against has a row for each.
-func TestDecisionTableIsWhole(t *testing.T) {
+// Every rating word that limits something is in the decision table, and
+// the table of what it is compared with has a row for each.
+func TestDecisionTableIsComplete(t *testing.T) {
 	for _, a := range comparisons {
 		if !strings.Contains(decisions, "\n"+a.Word) {
 			t.Errorf("%s is in no decision", a.Word)
@@ -153,7 +153,7 @@ func TestDecisionTableIsWhole(t *testing.T) {
 	words := []string{"gvm", "gcm", "atm", "gtm", "axle", "towing", "download_max", "download_min", "d_value", "tyre", "wheel"}
 	for _, w := range words {
 		if _, ok := comparisonOf(&tickets.Job{}, &tickets.Rating{Word: w}); !ok {
-			t.Errorf("%s is held against nothing", w)
+			t.Errorf("%s is compared with nothing", w)
 		}
 	}
 	for _, w := range emptyMasses {

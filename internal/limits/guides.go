@@ -10,11 +10,11 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// Guide is common practice, or a rule next to the ratings: it never decides.
+// guide is common practice, or a rule next to the ratings: it never decides.
 // Value and its standard uncertainty U are kilograms, or a ratio; nil is not
 // known, or no bound on that side. Kept compares the value alone. Source is a
 // code: common_practice, or the short name of what is published.
-type Guide struct {
+type guide struct {
 	Guide, On           string
 	Value, U, Low, High *float64
 	Kept                *bool
@@ -22,7 +22,9 @@ type Guide struct {
 }
 
 // guides lists the region's guides; without a region there are none.
-func (h *checker) guides(f *Findings) []Guide {
+func (h *checker) guides(f *Findings) []guide {
+	// Practice differs from region to region, and a guide of the wrong one would be
+	// worse than none.
 	if h.job.Region == tickets.NoRegion {
 		return nil
 	}
@@ -36,13 +38,15 @@ func (h *checker) guides(f *Findings) []Guide {
 
 // shareGuides is the usual download as a share of the trailer's mass; a
 // hinged drawbar carries none, and what a semi-trailer puts down has no guide.
-func (h *checker) shareGuides() []Guide {
+func (h *checker) shareGuides() []guide {
+	// Semi-trailers put a third of their mass on the coupling by design; no published
+	// share holds for them.
 	g := &h.region.Share
 	if !g.Stated || !h.centreAxle() {
 		return nil
 	}
 	v, u, ok := h.s.DownloadShare().Number()
-	return []Guide{bounded("download_share", v, u, ok, &g.Low, &g.High, g.Source)}
+	return []guide{bounded("download_share", v, u, ok, &g.Low, &g.High, g.Source)}
 }
 
 // centreAxle reports a trailer with a rigid drawbar.
@@ -52,7 +56,7 @@ func (h *checker) centreAxle() bool {
 }
 
 // notHeavier compares the trailer with the vehicle, both alone and as they travel.
-func (h *checker) notHeavier() Guide {
+func (h *checker) notHeavier() guide {
 	v, u, ok := h.ratio(h.s.TrailerMass(), h.s.Total(derive.VehicleAlone, tickets.Front, tickets.Rear))
 	return bounded("trailer_to_vehicle", v, u, ok, nil, of(1.0), "common_practice")
 }
@@ -65,13 +69,16 @@ func (h *checker) ratio(a, b derive.Quantity) (value, u float64, ok bool) {
 		return 0, 0, false
 	}
 	r := x / y
+	// u²(a/b) = (u²(a) + r²·u²(b) − 2·r·cov(a, b))/b². Vehicle and trailer were on the
+	// same scale, and its gain moves both alike: without the covariance the ratio would
+	// look vaguer than it is. JCGM 100:2008, 5.2.2.
 	variance := portable.Square(ux) + portable.Square(float64(r*uy)) - float64(float64(2*r)*h.s.Covariance(a, b))
 	return portable.Ratio(r), portable.Ratio(math.Sqrt(max(variance, 0)) / y), true
 }
 
 // brakes compares the trailer's mass class with the brakes stated. Brakes that
 // the driver operates have no row: nothing in these classes asks for more.
-func (h *checker) brakes(f *Findings) []Guide {
+func (h *checker) brakes(f *Findings) []guide {
 	for i := range h.region.Brakes {
 		b := &h.region.Brakes[i]
 		if b.Brakes != h.job.Outfit.TrailerBrakes {
@@ -79,10 +86,12 @@ func (h *checker) brakes(f *Findings) []Guide {
 		}
 		v, u, ok := h.classMass(f, b.By)
 		g := bounded("trailer_brakes", v, u, ok, nil, &b.MostKg, b.Source)
+		// The bound alone does not say it: some classes end below their figure, and some
+		// ask for one axle.
 		if ok && h.needsMore(b, v) {
 			g.Kept = of(false)
 		}
-		return []Guide{g}
+		return []guide{g}
 	}
 	return nil
 }
@@ -99,6 +108,8 @@ func (h *checker) needsMore(b *regions.BrakeClass, kg float64) bool {
 func (h *checker) classMass(f *Findings, by []regions.Mass) (kg, u float64, ok bool) {
 	for _, mass := range by {
 		switch mass {
+		// What the law calls laden mass is weighed; the other words are plated and have
+		// no uncertainty.
 		case regions.ByLadenMass:
 			return h.s.TrailerMass().Number()
 		case regions.ByTrailer:
@@ -117,11 +128,13 @@ func (h *checker) classMass(f *Findings, by []regions.Mass) (kg, u float64, ok b
 
 // towing compares the trailer with the regional defaults. Brakes that are not
 // stated count as ones that the driver cannot operate.
-func (h *checker) towing(f *Findings) []Guide {
-	var all []Guide
+func (h *checker) towing(f *Findings) []guide {
+	var all []guide
 	rated := h.rated(f)
 	for i := range h.region.Towed {
 		t := &h.region.Towed[i]
+		// Some defaults hold only where the maker gave no rating; a towing line in force
+		// takes their place.
 		if !slices.Contains(t.Brakes, h.job.Outfit.TrailerBrakes) || t.Unrated && rated {
 			continue
 		}
@@ -143,6 +156,9 @@ func (h *checker) rated(f *Findings) bool {
 
 // mostTowed is the bound of a towing guide; nil where the mass it is a multiple
 // of is not given.
+//
+// Some regions set the default as a multiple of the empty vehicle, with the driver added
+// where the plate leaves him out; others of its gross mass.
 func (h *checker) mostTowed(f *Findings, t *regions.TowingDefault) *float64 {
 	kg, _, ok := h.empty(tickets.OnVehicle)
 	if t.Of == "gvm" {
@@ -152,6 +168,7 @@ func (h *checker) mostTowed(f *Findings, t *regions.TowingDefault) *float64 {
 		return nil
 	}
 	most := portable.Kg(float64((kg + t.PlusKg) * t.Factor))
+	// The law caps the multiple at a mass.
 	if t.MostKg > 0 {
 		most = min(most, t.MostKg)
 	}
@@ -159,23 +176,24 @@ func (h *checker) mostTowed(f *Findings, t *regions.TowingDefault) *float64 {
 }
 
 // leastDownload compares the download with the least that is asked for on the road.
-func (h *checker) leastDownload() []Guide {
+func (h *checker) leastDownload() []guide {
 	if !h.region.Least.Stated || !h.centreAxle() {
 		return nil
 	}
 	var least *float64
 	if t, _, ok := h.s.TrailerMass().Number(); ok {
+		// A part of the trailer's mass, between two figures; see the region's row.
 		kg, _ := h.region.Least.LeastKg(t)
 		least = of(portable.Kg(kg))
 	}
 	v, u, ok := h.s.Download().Number()
-	return []Guide{bounded("minimum_download", v, u, ok, least, nil, h.region.Least.Source)}
+	return []guide{bounded("minimum_download", v, u, ok, least, nil, h.region.Least.Source)}
 }
 
 // tyresTogether compares what the tyres of an axle or group carry together
 // with its rating.
-func (h *checker) tyresTogether() []Guide {
-	var all []Guide
+func (h *checker) tyresTogether() []guide {
+	var all []guide
 	for i := range h.job.Ratings {
 		tyre := &h.job.Ratings[i]
 		limit := h.limitOf(tyre)
@@ -184,10 +202,14 @@ func (h *checker) tyresTogether() []Guide {
 		}
 		for j := range h.job.Ratings {
 			axle := &h.job.Ratings[j]
+			// Only where both lines are on the same supports: a tyre line on one side
+			// says nothing of the axle.
 			if axle.Word != "axle" || axle.On != tyre.On || axle.Set != "" || h.st.status[j] != held || !axle.LimitKg.Valid {
 				continue
 			}
 			tyres := float64(h.perEnd(tyre) * h.ends(tyre.Terms...))
+			// The tyres have to carry the axle at its rating. If they do not, the axle's
+			// plate promises more than its wheels allow.
 			sum := portable.Kg(float64(limit.Decimal.InexactFloat64() * tyres))
 			g := bounded("tyres_together", sum, 0, true, of(axle.LimitKg.Decimal.InexactFloat64()), nil, h.region.TyresTogether)
 			g.On = axle.On
@@ -199,8 +221,8 @@ func (h *checker) tyresTogether() []Guide {
 
 // bounded makes a guide; u 0 is a value without uncertainty of its own. It is
 // kept or not only where the value and a bound are known.
-func bounded(name string, value, u float64, ok bool, low, high *float64, source string) Guide {
-	g := Guide{Guide: name, Low: low, High: high, Source: source}
+func bounded(name string, value, u float64, ok bool, low, high *float64, source string) guide {
+	g := guide{Guide: name, Low: low, High: high, Source: source}
 	if !ok {
 		return g
 	}

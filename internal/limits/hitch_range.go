@@ -11,8 +11,8 @@ import (
 
 // The names of the ends of a hitch range that no limit sets.
 const (
-	BySlack     = "slack"
-	ByFrontLift = "front_lift"
+	endSlack     = "slack"
+	endFrontLift = "front_lift"
 )
 
 // HitchRange is how tight the bars of a load-distribution hitch may be, as the
@@ -35,12 +35,21 @@ type hitchRow struct {
 }
 
 // perStep is the steps of a kilogram to which the ends are found.
+//
+// The contract (section 3, how tight the bars may be) wants the ends to 0.01 kg, low
+// rounded up and high rounded down: in whole steps of that size both come out so by
+// counting, and no rounding of a number that was found has to go the right way.
 const perStep = 100
 
 // bars are the lengths of a tension, by what a kilogram restored to the front
 // axle does elsewhere:
 //
 //	front +1, rear −(1 + r), trailer +r, r = w/(L + a)
+//
+// The bars hang a moment M between vehicle and trailer. Moments about the rear axle give
+// the front M/w and the trailer's axle M/(L + a); so a kilogram restored to the front
+// stands for M = w, the trailer gains w/(L + a), and what both gain the rear loses. The
+// length of the bars themselves never enters.
 type bars struct{ r, uR float64 }
 
 // on is what a kilogram restored does to a group, and its part of u(r).
@@ -67,6 +76,11 @@ type tensionLine struct {
 }
 
 // at is the load and its u with x restored.
+//
+// x is taken as known: it is what the owner sets by the chains and reads on the scale
+// under the front axle. Its effect elsewhere is not, as the lengths are measured, so
+// that the uncertainty grows with x. A tyre's share is unequal in proportion to what it
+// is a share of, which x changes too.
 func (l *tensionLine) at(x, stretch float64) (value, u float64) {
 	value = portable.Kg(l.value + float64(l.perKg*x))
 	u = portable.Hypot(portable.Hypot(l.u, float64(l.perKgU*x)), float64(l.unequal*value))
@@ -77,6 +91,8 @@ func (l *tensionLine) at(x, stretch float64) (value, u float64) {
 // known, nothing was lifted, or the outfit has no such hitch.
 func (h *checker) hitchRange() *HitchRange {
 	b, ok := h.bars()
+	// Where nothing surely was lifted there is nothing to restore, and the percentages
+	// of the lift that the pages print would be noise.
 	lift, uLift, okLift := h.s.FrontLift().Number()
 	if !ok || !okLift || lift <= portable.Kg(float64(coverage*uLift)) {
 		return nil
@@ -86,6 +102,8 @@ func (h *checker) hitchRange() *HitchRange {
 		return nil
 	}
 	r := h.between(lines, int(math.Floor(portable.Kg(float64(lift*perStep)))))
+	// The quarters are for reading between them: the loads are straight lines of x,
+	// their U nearly so.
 	for _, part := range []float64{0, 0.25, 0.5, 0.75, 1} {
 		r.Table = append(r.Table, h.hitchRow(b, lines, part, float64(part*lift)))
 	}
@@ -96,12 +114,16 @@ func (h *checker) hitchRange() *HitchRange {
 func (h *checker) bars() (b bars, ok bool) {
 	o := &h.job.Outfit
 	w, a, l := o.Wheelbase, o.RearAxleToCoupling, o.CouplingToTrailerAxle
+	// Whoever states that the outfit travels plain has no bars to tighten. Where nothing
+	// is stated the range may still answer the question whether bars would help.
 	plain := o.TravelsStated && o.Travels == tickets.TravelsPlain
 	if !w.Known || !a.Known || !l.Known || plain || !h.centreAxle() {
 		return bars{}, false
 	}
 	arm := l.Mm + a.Mm
 	b.r = w.Mm / arm
+	// First order: ∂r/∂w = 1/(L + a), and ∂r/∂L = ∂r/∂a = −w/(L + a)², the three lengths
+	// measured independently, each with the uncertainty that the form states.
 	perW, perArm := 1/arm, b.r/arm
 	b.uR = float64(o.LengthUncertaintyMm * math.Sqrt(portable.Square(perW)+float64(2*portable.Square(perArm))))
 	for _, g := range []tickets.Group{tickets.Front, tickets.Rear, tickets.Trailer} {
@@ -120,11 +142,16 @@ func (h *checker) tensionLines(b bars) (lines []tensionLine, ok bool) {
 		c := &rows[i]
 		limit, known := c.Limit()
 		switch {
+		// The lines of `when` slack or alone are not among these rows, and gcm, atm and
+		// the downloads are left out with them: the bars move load between supports on
+		// the ground and take none of the outfit's mass away.
 		case !governs(rows, i):
 			continue
 		case !known:
 			return nil, false
 		}
+		// Every corner of a tyre line becomes a line of its own here: which tyre is the
+		// worst may change on the way from slack to tight.
 		for _, p := range h.tensionParts(c) {
 			l := tensionLine{key: RatingKey{c.Rating, c.On}, limit: limit, unequal: p.unequal}
 			sum := h.sum("", p.parts)
@@ -134,6 +161,8 @@ func (h *checker) tensionLines(b bars) (lines []tensionLine, ok bool) {
 			l.value, l.u = sum.value, sum.u
 			perR := 0.0
 			for _, part := range p.parts {
+				// A sum such as the gvm takes front and rear alike: +1 and −(1 + r)
+				// leave −r, the part that the bars move on to the trailer.
 				perKg, r := b.on(part.Support.Group)
 				f := float64(part.Factor * fraction(h.job, part.Support))
 				l.perKg += float64(f * perKg)
@@ -153,6 +182,8 @@ func (h *checker) checksIn(state derive.State) []Check {
 		r := &h.job.Ratings[i]
 		a, ok := comparisonOf(h.job, r)
 		if ok && slices.Contains(a.States, state) && h.st.appliesIn(i, "", state) {
+			// As if the hitch were tensioned, also where the outfit was never weighed
+			// so: the limits are taken from these rows, the loads from the slack ones.
 			rows = append(rows, h.check(r, a, "", state))
 		}
 	}
@@ -186,7 +217,9 @@ func (h *checker) tensionParts(c *Check) []tensionPart {
 // between finds the steps between which every line is kept. The load with its
 // guard is convex in the tension, so that each line allows one run of steps.
 func (h *checker) between(lines []tensionLine, last int) *HitchRange {
-	r := &HitchRange{LowBy: RatingKey{Rating: BySlack}, HighBy: RatingKey{Rating: ByFrontLift}}
+	r := &HitchRange{LowBy: RatingKey{Rating: endSlack}, HighBy: RatingKey{Rating: endFrontLift}}
+	// Whole steps, so that the ends of two lines compare exactly and of equal ones the
+	// first in the form is named, on every machine.
 	low, high := 0, last
 	for i := range lines {
 		l := &lines[i]
@@ -198,6 +231,8 @@ func (h *checker) between(lines []tensionLine, last int) *HitchRange {
 			high, r.HighBy = to, l.key
 		}
 	}
+	// Where one line asks for more tension than another allows, both are named and no
+	// figure is given: nothing between the two is safe.
 	if low <= high {
 		r.LowKg, r.HighKg = of(float64(low)/perStep), of(float64(high)/perStep)
 	}
@@ -206,6 +241,9 @@ func (h *checker) between(lines []tensionLine, last int) *HitchRange {
 
 // run is the steps that a line allows; none where from is after to.
 func (h *checker) run(l *tensionLine, last int) (from, to int) {
+	// What the load with its guard exceeds the limit by. It is convex: the value is a
+	// straight line of x, and the guard the root of a sum of squares of straight lines.
+	// So the steps that keep the limit are one run, and halving finds its ends.
 	excess := func(n int) float64 {
 		v, u := l.at(float64(n)/perStep, h.stretch)
 		return portable.Kg(v + h.rule.guard(u) - l.limit)
@@ -219,6 +257,8 @@ func (h *checker) run(l *tensionLine, last int) (from, to int) {
 		}
 	}
 	best := a
+	// Not even where the excess is least is the limit kept: an empty run, which no other
+	// line can open again.
 	if excess(best) > 0 {
 		return last + 1, -1
 	}
@@ -252,6 +292,9 @@ func (h *checker) hitchRow(b bars, lines []tensionLine, restored, x float64) hit
 	row.TrailerKg, row.UTrailerKg = group(tickets.Trailer)
 	for i := range lines {
 		v, u := lines[i].at(x, h.stretch)
+		// The gravest of the lines, as in the verdict of a job: over before unsettled
+		// before within. No line can be not weighed here, as the range would then be
+		// nil.
 		switch verdict := judge(v, u, lines[i].limit, false, h.rule, false); {
 		case verdict == Over, verdict == Unsettled && row.Verdict == Within:
 			row.Verdict = verdict

@@ -1,6 +1,7 @@
 package limits
 
 import (
+	"math"
 	"slices"
 	"testing"
 
@@ -14,7 +15,7 @@ import (
 // utility and a tandem-axle trailer. Its loads are the constructed fixture of
 // statics behind the rear axle: wheelbase 2.85 m, overhang 1.25 m, drawbar
 // 5.0 m, download 250 kg; tensioned at about half restoration. Every load
-// differs from every other, so that a value tells what was held.
+// differs from every other, so that a value shows which load was compared.
 
 func terms(on string) []tickets.Term {
 	table := map[string][]tickets.Term{
@@ -120,12 +121,12 @@ func tyreIndex(on string, fitted, single, dual int) tickets.Rating {
 	return r
 }
 
-func mustHold(t *testing.T, job *tickets.Job) *Findings {
+func found(t *testing.T, job *tickets.Job) *Findings {
 	t.Helper()
-	return holdBy(t, job, Guarded)
+	return foundBy(t, job, Guarded)
 }
 
-func holdBy(t *testing.T, job *tickets.Job, rule Rule) *Findings {
+func foundBy(t *testing.T, job *tickets.Job, rule Rule) *Findings {
 	t.Helper()
 	s, err := derive.Solve(job)
 	if err != nil {
@@ -150,4 +151,13 @@ func row(t *testing.T, f *Findings, word, on string, state derive.State, set str
 // ofLines are the rows of the rating lines: without the floor of the download.
 func ofLines(f *Findings) []Check {
 	return slices.DeleteFunc(slices.Clone(f.Checks), func(c Check) bool { return c.Floor })
+}
+
+// near allows for the grid on which masses leave the package.
+func near(a, b float64) bool { return math.Abs(a-b) <= 3e-6 }
+
+func checkerOf(t *testing.T, job *tickets.Job) *checker {
+	t.Helper()
+	s := mustSolve(t, job)
+	return newChecker(job, s, Options{})
 }

@@ -31,7 +31,7 @@ func TestProbabilities(t *testing.T) {
 }
 
 // The boundaries, exactly: a step of the grid of 1e-6 kg either way.
-func TestBoundaries(t *testing.T) {
+func TestVerdictAtTheLimit(t *testing.T) {
 	const limit = 3500
 	below, above := limit-1e-6, limit+1e-6 // one step of the grid
 	for _, c := range []struct {

@@ -15,10 +15,16 @@ type lever struct {
 }
 
 // leverKg is the mass that a lever is given for.
+//
+// A round figure that an owner can lift, and large enough that the whole kilograms that
+// are printed differ from place to place.
 const leverKg = 10
 
 // standardPlace is a place that every outfit has. leverKnown is false where
 // the lever a/w is missing and the front and rear axle's parts hang on it.
+//
+// An outfit without places.csv has these, so that its owner still gets an answer to the
+// question what taking something from the nose to over the axle would do.
 type standardPlace struct {
 	name       string
 	unit       tickets.Unit
@@ -33,10 +39,14 @@ func (h *checker) standardPlaces() []standardPlace {
 	o := &h.job.Outfit
 	k, missing := derive.Lever(o)
 	known := missing == ""
+	// Over an axle of the vehicle a load rests on that axle, by the position alone: no
+	// length is needed.
 	all := []standardPlace{
 		{"at_front_axle", tickets.OnVehicle, onVehicle(1, 0), 0, true},
 		{"at_rear_axle", tickets.OnVehicle, onVehicle(0, 1), 0, true},
 	}
+	// On the towbar ahead of the coupling nothing is different from a load on the
+	// coupling itself: it levers the front axle up by a/w about the rear one.
 	if known {
 		all = append(all, standardPlace{"at_coupling", tickets.OnVehicle, onVehicle(-k, 1+k), 0, true})
 	}
@@ -49,6 +59,8 @@ func (h *checker) standardPlaces() []standardPlace {
 	return append(all, standardPlace{"at_axle", tickets.OnTrailer, overTrailerAxle, 0, true})
 }
 
+// onVehicle is the shares of a vehicle load that puts these parts on front and rear,
+// with or without the trailer hitched up; the trailer alone carries nothing of it.
 func onVehicle(front, rear float64) func(derive.State) derive.Shares {
 	return func(s derive.State) derive.Shares {
 		if s == derive.TrailerAlone {
@@ -58,6 +70,8 @@ func onVehicle(front, rear float64) func(derive.State) derive.Shares {
 	}
 }
 
+// overTrailerAxle is the shares of a load over the trailer's axle: neither nose nor
+// coupling feels it.
 func overTrailerAxle(s derive.State) derive.Shares {
 	if s == derive.VehicleAlone {
 		return derive.Shares{}
@@ -94,6 +108,8 @@ func (h *checker) levers() []lever {
 		p := &h.job.Places[i]
 		all = append(all, h.leverAt(p.Name, position{p.On, p.AtMm, p.HasAt}))
 	}
+	// The trailer's part and the download need no lever a/w, so that they are given also
+	// where the axles of the vehicle stay open.
 	for _, p := range h.standardPlaces() {
 		sh := p.shares(derive.CoupledSlack)
 		l := lever{Place: p.name, On: p.unit, TrailerKg: tenKg(sh.Trailer), DownloadKg: tenKg(p.onCoupling)}
@@ -121,7 +137,10 @@ func (h *checker) leverAt(name string, at position) lever {
 	return lever{
 		Place: name, On: at.on,
 		FrontKg: on(part(1, slack, tickets.Front)), RearKg: on(part(1, slack, tickets.Rear)),
-		TrailerKg:  on(part(1, slack, tickets.Trailer)),
+		TrailerKg: on(part(1, slack, tickets.Trailer)),
+		// D is what the vehicle weighs more once the trailer is hitched up (contract,
+		// section 2), so that a load on the vehicle, which is there either way, adds
+		// nothing to it.
 		DownloadKg: on(part(1, slack, tickets.Front), part(1, slack, tickets.Rear), part(-1, alone, tickets.Front), part(-1, alone, tickets.Rear)),
 	}
 }

@@ -99,8 +99,8 @@ type Findings struct {
 	NotCrossChecked bool // a deciding check is not checked
 	CannotBe        []derive.CannotBe
 	Questions       []Question
-	Guides          []Guide
-	Cautions        []Caution
+	Guides          []guide
+	Cautions        []caution
 	Headroom        []headroom
 	Levers          []lever
 	Trip            *Trip       // nil: no load varies

@@ -33,8 +33,8 @@ var loadIndexKg = [...]float64{
 	8000, // 180
 }
 
-// LoadIndexKg returns the load of one tyre in kilograms; ok is false outside 0 to 180.
-func LoadIndexKg(index int) (kg decimal.Decimal, ok bool) {
+// kgOfIndex returns the load of one tyre in kilograms; ok is false outside 0 to 180.
+func kgOfIndex(index int) (kg decimal.Decimal, ok bool) {
 	if index < 0 || index >= len(loadIndexKg) {
 		return decimal.Decimal{}, false
 	}

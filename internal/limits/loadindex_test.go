@@ -24,13 +24,13 @@ func TestLoadIndexFixedPoints(t *testing.T) {
 		{118, "1320", "transcription"}, {121, "1450", "transcription"}, {127, "1750", "transcription"}, {150, "3350", "transcription"},
 		{155, "3875", "transcription"}, {160, "4500", "transcription"}, {179, "7750", "transcription"}, {180, "8000", "transcription"},
 	} {
-		got, ok := LoadIndexKg(c.index)
+		got, ok := kgOfIndex(c.index)
 		if !ok || !got.Equal(decimal.RequireFromString(c.kg)) {
 			t.Errorf("load index %d is %s (want %s, %s)", c.index, got, c.kg, c.source)
 		}
 	}
 	for _, outside := range []int{-1, 181, 1000} {
-		if _, ok := LoadIndexKg(outside); ok {
+		if _, ok := kgOfIndex(outside); ok {
 			t.Errorf("load index %d has a load", outside)
 		}
 	}
@@ -75,7 +75,7 @@ func TestLoadIndexTable(t *testing.T) {
 // Source: four tyres of 1,750 kg carry 7,000 kg, load index 127 (common
 // practice, no source); speed symbol Q is 160 km/h (UN R30, transcriptions).
 func TestTyreFacts(t *testing.T) {
-	kg, _ := LoadIndexKg(127)
+	kg, _ := kgOfIndex(127)
 	if four := kg.Mul(decimal.NewFromInt(4)); !four.Equal(decimal.NewFromInt(7000)) {
 		t.Errorf("four tyres of load index 127 carry %s (want 7000)", four)
 	}

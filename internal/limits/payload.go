@@ -31,8 +31,13 @@ type Payload struct {
 //	unlisted       vehicle alone − kerb − Σ listed vehicle loads
 //
 // Ratings have no uncertainty of their own.
+//
+// A payload is a difference of what was weighed and what is printed somewhere; its U is
+// that of the weighing alone.
 func (h *checker) payload(f *Findings) Payload {
 	var p Payload
+	// Coupled, as it travels: the download counts as load of the vehicle, since its
+	// rating limits both together.
 	coupled := h.s.Total(travelled(h.job), tickets.Front, tickets.Rear)
 	trailer := h.s.TrailerMass()
 	if kerb, word, ok := h.empty(tickets.OnVehicle); ok {
@@ -54,6 +59,9 @@ func (h *checker) payload(f *Findings) Payload {
 
 // empty is the empty mass of a unit that is in force: its kerb mass, else its
 // tare, else its mass in running order.
+//
+// The three words exclude each other on one plate (contract, section 1); where several
+// are given the plainest goes first, and which one it was is said.
 func (h *checker) empty(on tickets.Unit) (kg float64, word string, ok bool) {
 	for _, word := range emptyMasses {
 		for i := range h.job.Ratings {
@@ -76,6 +84,8 @@ func (f *Findings) lowestOn(word, on string, state derive.State) (kg float64, ok
 	var least decimal.NullDecimal
 	for i := range f.Checks {
 		c := &f.Checks[i]
+		// Rows and not lines: what applies in the state, replaced and planned lines left
+		// out, has been decided once.
 		if c.Rating != word || on != "" && c.On != on || c.State != state || c.Set != "" || !c.LimitKg.Valid {
 			continue
 		}
@@ -90,13 +100,18 @@ func (f *Findings) lowestOn(word, on string, state derive.State) (kg float64, ok
 // are listed: those on the vehicle that travel with it as it is plated. A load
 // in the model counts with its solved mass, another with its stated mass.
 func (h *checker) unlisted(kerb float64) *Amount {
+	// Alone, since the trailer would bring its download with it.
 	q := h.s.Total(derive.VehicleAlone, tickets.Front, tickets.Rear)
 	basis, off, declaredU := q.Basis, kerb, 0.0
 	for i := range h.job.Loads {
 		l := &h.job.Loads[i]
+		// Loads of a set are not there yet, and those on board only when weighed do not
+		// travel: neither is part of what the vehicle weighs in travelling condition.
 		if l.Set != "" || l.On != tickets.OnVehicle || onlyWeighed(h.job, l.Name) {
 			continue
 		}
+		// A mass that readings found has a covariance with the vehicle's, which a stated
+		// one has not.
 		if solved, named := h.s.LoadMass(l.Name); named {
 			q = h.s.Add(q, -1, solved)
 		} else {
@@ -110,6 +125,8 @@ func (h *checker) unlisted(kerb float64) *Amount {
 		return nil
 	}
 	a.U = portable.Kg(portable.Hypot(a.U, declaredU))
+	// Once a moment tie had a part in it no subtraction makes the figure a plain
+	// difference of readings again.
 	if q.Basis != derive.ByMoment {
 		a.Basis = basis
 	}

@@ -31,6 +31,9 @@ func (p *plate) plus(o *plate) *plate {
 
 // plates are the rating lines without `when` that apply under a set: of several
 // of one word and `on` the governing one.
+//
+// Questions and cautions compare plates with each other, and want of each rating the one
+// figure that would govern: this is the table of those.
 type plates struct {
 	job *tickets.Job
 	all []*plate
@@ -40,9 +43,13 @@ func (h *checker) plates(set string) plates {
 	p := plates{job: h.job}
 	for i := range h.job.Ratings {
 		r := &h.job.Ratings[i]
+		// A line with `when` holds in some states only and would compare a towing
+		// allowance with the plate of the vehicle.
 		if r.When != "" || h.st.status[i] != held || r.Set != "" && r.Set != set || !r.LimitKg.Valid || h.replacedBySet(r, set) {
 			continue
 		}
+		// Of several lines of one word and `on` the lowest governs, of a least the
+		// highest (contract, section 3, checks); of equal ones the first.
 		if j := slices.IndexFunc(p.all, func(o *plate) bool { return o.line.Word == r.Word && o.line.On == r.On }); j < 0 {
 			p.all = append(p.all, &plate{r.LimitKg.Decimal, r, r.Set != ""})
 		} else if governsLine(r, p.all[j].line) {
@@ -53,6 +60,9 @@ func (h *checker) plates(set string) plates {
 }
 
 // replacedBySet reports whether a plated line has one of the set in its place.
+//
+// replacedBySet is the rule of sets for lines without `when`: the set's line of the same
+// rating and `on` takes the place of the plated one, all others carry over.
 func (h *checker) replacedBySet(r *tickets.Rating, set string) bool {
 	if r.Set != "" || set == "" {
 		return false
@@ -97,6 +107,8 @@ func (p plates) lowest(word string) *plate {
 // axles is the axle rating of a group: its own, else the sum of its axles' if
 // all of them are there.
 func (p plates) axles(g tickets.Group) *plate {
+	// A group's own line governs it, also where its axles have lines too: those limit
+	// each axle by itself.
 	if own := p.of("axle", string(g)); own != nil {
 		return own
 	}
@@ -105,6 +117,8 @@ func (p plates) axles(g tickets.Group) *plate {
 	for a := 1; a <= n; a++ {
 		one := p.of("axle", derive.SupportName(tickets.Term{Group: g, Axle: a}))
 		switch {
+		// A sum with an axle missing would be too low, and every question that it
+		// answers wrong.
 		case one == nil:
 			return nil
 		case sum == nil:
@@ -122,7 +136,9 @@ func (h *checker) towed(set string) (largest decimal.Decimal, given, braked bool
 	for i := range h.job.Ratings {
 		r := &h.job.Ratings[i]
 		status := h.st.status[i]
-		if !r.LimitKg.Valid || r.Set != "" && r.Set != set || status != held && status != OtherKind {
+		// Lines for the other kind of brakes count too: what may be towed at most with
+		// any brakes bounds what gcm and download can sensibly be.
+		if !r.LimitKg.Valid || r.Set != "" && r.Set != set || status != held && status != ofOtherKind {
 			continue
 		}
 		switch r.Word {

@@ -61,7 +61,7 @@ func heldOf(t *rapid.T, job *tickets.Job, rule Rule) *Findings {
 
 // Nothing that is not a number leaves the package, each row agrees with
 // itself, and a job is within only where all that decides is.
-func TestFindingsAreWhole(t *testing.T) {
+func TestFindingsAreComplete(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		job := drawn(t)
 		f := heldOf(t, job, rapid.SampledFrom([]Rule{Guarded, Simple}).Draw(t, "rule"))
@@ -109,7 +109,7 @@ func wholeRow(t *rapid.T, f *Findings, c *Check) {
 	}
 }
 
-// within asks what no job may be without: every usual rating held as it
+// within asks what no job may be without: every usual rating compared as it
 // travels, or said to be none, and kept wherever it decides.
 func within(t *rapid.T, job *tickets.Job, f *Findings) {
 	if len(f.NotGiven) > 0 || len(f.Deciding("")) == 0 {
@@ -177,7 +177,7 @@ func TestMoreLimitsNeverBetter(t *testing.T) {
 	})
 }
 
-// headroom shrinks by what is added: with the load aboard, as much less fits.
+// headroom shrinks by what is added: with the load on board, as much less fits.
 func TestHeadroomShrinks(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		kg := float64(rapid.IntRange(1, 60).Draw(t, "kg"))
@@ -187,7 +187,7 @@ func TestHeadroomShrinks(t *testing.T) {
 			limits[i].LimitKg.Decimal = limits[i].LimitKg.Decimal.Sub(decimal.NewFromFloat(kg))
 		}
 		if less := rooms(heldOf(t, plated(limits...), Guarded))["at_rear_axle"].Kg; room-less != kg || room <= 60 {
-			t.Fatalf("%g fit, and with %g aboard %g", room, kg, less)
+			t.Fatalf("%g fit, and with %g on board %g", room, kg, less)
 		}
 	})
 }
@@ -211,7 +211,7 @@ func TestEachRatingGoverns(t *testing.T) {
 				job.Ratings[len(job.Ratings)-1].LimitKg = decimal.NewNullDecimal(decimal.NewFromInt(2200))
 			}
 			job.Outfit.TrailerAxles = 2
-			f := mustHold(t, job)
+			f := found(t, job)
 			if f.Verdict != JobOver {
 				t.Errorf("%s, %s tight: %s (want over)", region, name, f.Verdict)
 			}

@@ -11,6 +11,9 @@ import (
 )
 
 // Fractions of ratings that are compared with each other, exact.
+//
+// As decimals: a plate is compared with a plate as both are typed, so that a rating of
+// exactly 1.1 times the others is on the right side of the bound on every machine.
 var (
 	two          = decimal.NewFromInt(2)
 	sumFactor    = decimal.RequireFromString("1.1")
@@ -26,6 +29,12 @@ var (
 
 // The parts of gvm and atm below which, with its U, a load is asked about, and
 // the part of an empty mass from which it is not.
+//
+// A rating read in pounds and typed as kilograms is 2.2 times too high: a vehicle within
+// its true rating then weighs less than half of the one typed. A trailer may well be
+// weighed empty, at a third of its rating, so that only a quarter is asked about. From
+// 0.9 of its empty mass a load is that of an empty unit, and no doubt falls on the
+// rating. Common practice, no source.
 const (
 	farGvm      = 2.0
 	farGvmSemi  = 2.5
@@ -34,6 +43,9 @@ const (
 )
 
 // plateQuestion asks something of the plates under a set.
+//
+// Questions of ratings ask of the plates alone, as they would be without any weighing;
+// only the two *_far_above compare a plate with what was weighed.
 type plateQuestion struct {
 	code string
 	ask  func(*checker, string, plates) []plateAsked
@@ -74,9 +86,15 @@ func (h *checker) ofRatings() []Question {
 		var asked []Question
 		for i, set := range names {
 			for _, a := range q.ask(h, set, under[i]) {
+				// A set carries the plated lines over. What is asked of them alone is
+				// asked once, of the ratings in force; a line of the set has to be among
+				// those compared for the set to be asked.
 				if set != "" && !slices.ContainsFunc(a.about, func(p *plate) bool { return p != nil && p.ofSet }) {
 					continue
 				}
+				// The line asked is that of the first rating named (contract), since a
+				// person looks at the suspicious figure first and at what it is compared
+				// with second.
 				line := a.about[0].line
 				a.args.Set = set
 				asked = append(asked, Question{
@@ -101,6 +119,8 @@ func (h *checker) ratingSmall(_ string, p plates) []plateAsked {
 	for _, r := range p.all {
 		least := smallRating
 		switch r.line.Word {
+		// Gross masses below 200 kg are no vehicle and no trailer that anybody weighs on
+		// a bridge: tonnes typed as kilograms.
 		case "gvm", "gcm", "atm", "gtm":
 		case "axle":
 			least = smallAxle
@@ -119,6 +139,9 @@ func bothAxles(p plates) *plate { return p.axles(tickets.Front).plus(p.axles(tic
 
 // axlesBelowGvm asks where the axles together are rated below the vehicle; not
 // where a certificate gives its gross mass (a caution says so).
+//
+// The axles have to carry the vehicle: a maker never plates them for less. A certificate
+// that raises the gross mass alone does, which is why that is a caution of its own.
 func (h *checker) axlesBelowGvm(_ string, p plates) []plateAsked {
 	gvm, axles := p.of("gvm", ""), bothAxles(p)
 	if gvm == nil || axles == nil || gvm.line.Certificate != "" || axles.kg.GreaterThanOrEqual(gvm.kg) {
@@ -128,6 +151,9 @@ func (h *checker) axlesBelowGvm(_ string, p plates) []plateAsked {
 }
 
 // axlesFarAboveGvm asks where the axles together are rated above twice the vehicle.
+//
+// Axles are rated some tenths above the gross mass together. Twice as much is pounds in
+// the axles' lines, or a group's rating on each of its axles.
 func (h *checker) axlesFarAboveGvm(_ string, p plates) []plateAsked {
 	gvm, axles := p.of("gvm", ""), bothAxles(p)
 	if gvm == nil || axles == nil || axles.kg.LessThanOrEqual(gvm.kg.Mul(two)) {
@@ -140,12 +166,16 @@ func (h *checker) axlesFarAboveGvm(_ string, p plates) []plateAsked {
 // vehicle.
 func (h *checker) axleAboveGvm(set string, p plates) []plateAsked {
 	gvm := p.of("gvm", "")
+	// If both axles together are asked about already, the same slip would be asked about
+	// twice.
 	if gvm == nil || gvm.line.Certificate != "" || len(h.axlesFarAboveGvm(set, p)) > 0 {
 		return nil
 	}
 	var all []plateAsked
 	for _, g := range []tickets.Group{tickets.Front, tickets.Rear} {
 		a := p.axles(g)
+		// A group of two axles may well carry more than the gross mass less the front
+		// axle; one axle cannot carry more than all of them.
 		if a == nil || h.job.Outfit.Axles(g) > 1 || a.kg.LessThanOrEqual(gvm.kg) {
 			continue
 		}
@@ -157,6 +187,9 @@ func (h *checker) axleAboveGvm(set string, p plates) []plateAsked {
 }
 
 // heaviest is the vehicle's heaviest determined state.
+//
+// The heaviest state says most about how the vehicle is used: alone it may be half
+// empty.
 func (h *checker) heaviest() (value, u float64, ok bool) {
 	for _, state := range threeStates {
 		v, uv, determined := h.s.Total(state, tickets.Front, tickets.Rear).Number()
@@ -170,6 +203,8 @@ func (h *checker) heaviest() (value, u float64, ok bool) {
 // farAbove asks of a rating that is out of all proportion to what was weighed:
 // pounds? Not where an empty mass says that the load is nearly that.
 func (h *checker) farAbove(p *plate, part float64, unit tickets.Unit, v, u float64) []plateAsked {
+	// Value with its U below the part of the rating: what is only perhaps so low is not
+	// asked about.
 	limit := portable.Kg(*p.number() / part)
 	if portable.Kg(v+float64(coverage*u)) >= limit {
 		return nil
@@ -180,6 +215,8 @@ func (h *checker) farAbove(p *plate, part float64, unit tickets.Unit, v, u float
 	return []plateAsked{{[]*plate{p}, Args{Kg: &v, UKg: &u, LimitKg: of(*p.number())}}}
 }
 
+// gvmFarAbove asks whether the vehicle's rating is in pounds. A tractor of a semi-
+// trailer runs emptier than a car: 2.5 for 2.
 func (h *checker) gvmFarAbove(_ string, p plates) []plateAsked {
 	v, u, ok := h.heaviest()
 	gvm := p.of("gvm", "")
@@ -203,6 +240,7 @@ func (h *checker) atmFarAbove(_ string, p plates) []plateAsked {
 	return h.farAbove(atm, farAtm, tickets.OnTrailer, v, u)
 }
 
+// gcmBelowGvm asks of a combination that is rated below the vehicle it begins with.
 func (h *checker) gcmBelowGvm(_ string, p plates) []plateAsked {
 	gcm, gvm := p.of("gcm", ""), p.of("gvm", "")
 	if gcm == nil || gvm == nil || gcm.kg.GreaterThanOrEqual(gvm.kg) {
@@ -216,6 +254,8 @@ func (h *checker) gcmBelowGvm(_ string, p plates) []plateAsked {
 // that is.
 func (h *checker) gcmAboveSum(set string, p plates) []plateAsked {
 	gcm, gvm := p.of("gcm", ""), p.of("gvm", "")
+	// An unbraked value alone says nothing of how heavy a trailer may be: cars with 750
+	// kg unbraked tow 2,000 kg braked.
 	largest, _, braked := h.towed(set)
 	if gcm == nil || gvm == nil || !braked {
 		return nil
@@ -228,6 +268,10 @@ func (h *checker) gcmAboveSum(set string, p plates) []plateAsked {
 }
 
 // gtmAboveAtm does not ask where the sum of the trailer's axle ratings may be above.
+//
+// The axles carry the trailer less its download, so that their rating is no more than
+// the trailer's; in the us the plates give the sum of the axles' own ratings, which may
+// be above.
 func (h *checker) gtmAboveAtm(_ string, p plates) []plateAsked {
 	gtm, atm := p.of("gtm", ""), p.of("atm", "")
 	if gtm == nil || atm == nil || h.region.GtmMayExceedAtm == regions.Yes || gtm.kg.LessThanOrEqual(atm.kg) {
@@ -243,6 +287,9 @@ func (h *checker) downloadFarAbove(set string, p plates) []plateAsked {
 	if !given || h.job.Outfit.TrailerKind == tickets.Semi {
 		return nil
 	}
+	// A download is 5 to 15 % of the trailer in every region's practice; a rating above
+	// a quarter of the largest trailer is a trailer's rating in the coupling's line, or
+	// newtons.
 	limit := largest.Mul(downloadPart)
 	var all []plateAsked
 	for _, r := range p.all {
@@ -260,6 +307,8 @@ func (h *checker) axleEach(_ string, p plates) []plateAsked {
 	if axle == nil || h.job.Outfit.TrailerAxles < 2 {
 		return nil
 	}
+	// What the axles carry together is gtm; without it the trailer less the most that
+	// may rest on the coupling.
 	whole, others := p.of("gtm", ""), []*plate{}
 	if whole == nil {
 		atm, download := p.of("atm", ""), p.lowest("download_max")
@@ -268,6 +317,8 @@ func (h *checker) axleEach(_ string, p plates) []plateAsked {
 		}
 		whole, others = &plate{atm.kg.Sub(download.kg), atm.line, atm.ofSet}, append(others, download)
 	}
+	// Half of it is each axle's of two, and a third each of three; 0.7 is above both and
+	// below what the axles of a group are plated under it together.
 	limit := whole.kg.Mul(eachPart)
 	if axle.kg.GreaterThanOrEqual(limit) {
 		return nil

@@ -14,6 +14,11 @@ import (
 // Question is what is not impossible but hardly right, asked at a line of a
 // form. Until the line confirms it the answer is never within; a question of a
 // set (Args.Set) is asked of the set alone.
+//
+// An instrument reads right and a form is typed as it was meant, and the answer is wrong
+// all the same, where a sum of a ticket, a coupled reading or a plate in pounds was
+// taken for something else. Such a figure cannot be refused, as it may be true, and must
+// not pass, as it may not: so it is asked (contract, section 3, questions).
 type Question struct {
 	Code, File string
 	Line       int
@@ -49,6 +54,8 @@ func (h *checker) asked(code string, reading int, args Args) Question {
 
 // inOrder sorts the questions of one code by the lines asked; equal ones keep
 // the order in which they were found.
+//
+// Within one code the order is that of the form, so that a reader goes down it once.
 func inOrder(all []Question) []Question {
 	slices.SortStableFunc(all, func(a, b Question) int { return a.Line - b.Line })
 	return all
@@ -56,6 +63,8 @@ func inOrder(all []Question) []Question {
 
 // askOfLoad asks at the line of a load: the used reading that it rests on most.
 func (h *checker) askOfLoad(code string, q derive.Quantity, args Args) []Question {
+	// A wrong load comes from one wrong line most often, and the line that moves the
+	// load most is the best guess; of equal ones the first (contract: "the line of x").
 	at, ok := h.s.LineOf(q)
 	if !ok {
 		return nil
@@ -64,6 +73,9 @@ func (h *checker) askOfLoad(code string, q derive.Quantity, args Args) []Questio
 }
 
 // lightShare is the part of the vehicle below which an axle of it is asked about.
+//
+// A front or rear axle with less than a fifth of the vehicle is a vehicle of another
+// kind, or a sum read as an axle. Common practice, no source.
 const lightShare = 0.2
 
 // axleLight asks of an axle of the vehicle that carries, with its U, less than
@@ -79,6 +91,8 @@ func (h *checker) axleLight() []Question {
 				continue
 			}
 			least := portable.Kg(float64(lightShare * vehicle))
+			// Only where it is surely light: value with U. An axle that was never
+			// weighed by itself has a large U and is not asked about.
 			if portable.Kg(v+float64(coverage*u)) < least {
 				args := Args{On: string(g), State: string(state), Kg: &v, UKg: &u, LimitKg: &least}
 				all = append(all, h.askOfLoad("axle_light", load, args)...)
@@ -91,17 +105,25 @@ func (h *checker) axleLight() []Question {
 
 // leastShare is the share of the trailer below which a download looks as if the
 // trailer had not been unhitched.
+//
+// A trailer that is unhitched for its reading and hitched up for the next puts some per
+// cent of its mass on the vehicle; if it never was unhitched, both readings are of the
+// same thing and D comes out as nothing.
 const leastShare = 0.03
 
 // notUncoupled asks whether the trailer was unhitched where the download, not
 // gauged, is nothing within its U, or with its U less than 3 % of the trailer.
 func (h *checker) notUncoupled() []Question {
+	// A reading alone is the claim that is doubted, and a gauge under the coupling
+	// proves that the trailer was free of the vehicle: one without the other leaves
+	// nothing to ask.
 	alone := slices.ContainsFunc(h.job.UsedReadings(), func(r tickets.Reading) bool { return r.Setup != tickets.Coupled })
 	q := h.s.Download()
 	d, u, ok := q.Number()
 	if !ok || !alone || h.gauged() || h.job.Outfit.TrailerKind == tickets.Drawbar {
 		return nil
 	}
+	// D − U ≤ 0: nothing at the coupling is as likely as what was found.
 	args, low := Args{Kg: &d, UKg: &u}, portable.Kg(d-float64(coverage*u)) <= 0
 	if t, _, okT := h.s.TrailerMass().Number(); okT && t > 0 {
 		args.Value = of(portable.Ratio(d / t))
@@ -128,6 +150,9 @@ func (h *checker) shareHigh() []Question {
 	if !ok || !okT || t <= 0 {
 		return nil
 	}
+	// Common practice, no source: rigid drawbars put a tenth of the trailer on the
+	// coupling, semi-trailers up to a third. What is far above comes from a reading of
+	// vehicle and trailer taken for one of the vehicle.
 	most := highShare
 	if h.job.Outfit.TrailerKind == tickets.Semi {
 		most = highShareSemi
@@ -147,6 +172,9 @@ func (h *checker) notAMultiple() []Question {
 	var all []Question
 	for i := range h.job.Readings {
 		r := &h.job.Readings[i]
+		// An instrument shows whole multiples of its interval and nothing between. An
+		// interval that was assumed from the figures is doubted by whoever assumed it
+		// (NotMultiple) and not here again.
 		typed := !r.IntervalAssumed && r.IntervalKg.IsPositive() && !r.Kg.Mod(r.IntervalKg).IsZero()
 		if r.Use == tickets.UseYes && !r.Empty() && (r.NotMultiple || typed) {
 			all = append(all, h.asked("not_a_multiple", i, Args{Typed: r.Typed, Other: inUnit(r)}))
@@ -160,6 +188,8 @@ func inUnit(r *tickets.Reading) string {
 	if r.Kg.IsZero() {
 		return r.IntervalKg.String()
 	}
+	// The form may be in pounds or tonnes: e in the unit of the figure is e in kilograms
+	// by the ratio of the figure to its kilograms, which is exact as typed.
 	figure, err := decimal.NewFromString(r.Typed)
 	if err != nil {
 		return r.IntervalKg.String()
@@ -169,6 +199,10 @@ func inUnit(r *tickets.Reading) string {
 
 // leftOutDisagrees asks of a reading left out that does not fit what the others
 // say it would have shown.
+//
+// Leaving out the reading that spoils the answer is the easiest way to be within. A line
+// with `use` no keeps its figure as evidence, and is asked about where the others
+// contradict it.
 func (h *checker) leftOutDisagrees() []Question {
 	var all []Question
 	for _, i := range h.disagreeing() {
@@ -181,6 +215,7 @@ func (h *checker) leftOutDisagrees() []Question {
 
 // differenceU is the standard uncertainty of a reading less what it would have shown.
 func (h *checker) differenceU(i int, uModel float64) float64 {
+	// The reading had no part in the solution, so that the two are independent.
 	return portable.Kg(portable.Hypot(h.s.ReadingU(&h.job.Readings[i], 1), uModel))
 }
 
@@ -190,6 +225,8 @@ func (h *checker) disagreeing() []int {
 	var all []int
 	for i := range h.job.Readings {
 		r := &h.job.Readings[i]
+		// Calculated figures are no readings: whether they add up is asked elsewhere
+		// (cannot_be).
 		if r.Use != tickets.UseNo || r.Empty() || h.job.Scale(r.Scale) == nil || !r.IntervalKg.IsPositive() {
 			continue
 		}
@@ -209,6 +246,8 @@ func (h *checker) disagreeing() []int {
 // and are not confirmed, a deciding check would be over.
 func (h *checker) leftOutOver(f *Findings) bool {
 	for _, q := range f.Questions {
+		// A confirmed line was looked into; an open one may be the only true one, and
+		// the verdict is then at best unsettled.
 		if q.Code == "left_out_disagrees" && !q.Answered && h.overWith(q.Line) {
 			return true
 		}
@@ -239,6 +278,9 @@ func (h *checker) withEverywhere() []Question {
 	var all []Question
 	for i := range h.job.Loads {
 		l := &h.job.Loads[i]
+		// One reading with the load on board is a way to weigh it. Every one of two or
+		// more says that it always rides along, and `with` (what does not travel) was
+		// misread as `who was on board`: its mass would be taken off every check.
 		first, n, everywhere := -1, 0, true
 		for j := range h.job.Readings {
 			r := &h.job.Readings[j]
@@ -261,6 +303,9 @@ func (h *checker) withEverywhere() []Question {
 }
 
 // standsOn reports whether any support of a unit was on the deck.
+//
+// standsOn is asked by unit, since a load of the trailer has nothing to say of a reading
+// of the vehicle alone.
 func standsOn(r *tickets.Reading, unit tickets.Unit) bool {
 	return slices.ContainsFunc(r.Terms, func(t tickets.Term) bool {
 		vehicle := t.Group == tickets.Front || t.Group == tickets.Rear
@@ -286,11 +331,17 @@ func (h *checker) barsNotStated() []Question {
 	stated := slices.ContainsFunc(h.job.Readings, func(r tickets.Reading) bool {
 		return r.HitchStated || r.Hitch == tickets.Tensioned || r.Hitch == tickets.HitchUnknown
 	})
+	// Where such hitches are common and one is on the outfit but not typed, tensioned
+	// readings would be taken for slack ones and the download come out too small.
+	// Filling `travels` in, even with plain, is the answer; so is a hitch stated on any
+	// line.
 	if h.region.BarsUsual != regions.Yes || !h.centreAxle() || o.TravelsStated || stated {
 		return nil
 	}
 	t, _, okT := h.s.TrailerMass().Number()
 	v, _, okV := h.s.Total(derive.VehicleAlone, tickets.Front, tickets.Rear).Number()
+	// T > 2/3·V in whole numbers, exact on the grid. A light trailer is seldom levelled
+	// by bars.
 	if !okT || !okV || portable.Kg(float64(3*t)) <= portable.Kg(float64(2*v)) {
 		return nil
 	}

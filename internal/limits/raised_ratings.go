@@ -26,22 +26,29 @@ var raisedWith = []struct {
 
 // ofRaised cautions of each gross rating that a set, or a certificate in
 // force, raises while a rating that goes with it stays.
-func (h *checker) ofRaised() []Caution {
-	var all []Caution
+//
+// A vehicle may carry what the weakest of its ratings allows: tyres and wheels, springs,
+// axle, gross mass, combination (contract, section 3, sets). So a certificate for one of
+// them helps only if the others allow as much already, and its owner has to look.
+func (h *checker) ofRaised() []caution {
+	var all []caution
 	for _, set := range sets(h.job) {
 		for _, g := range raisedWith {
+			// A set that leaves the gross rating alone or lowers it promises nothing.
 			if !h.raised(set, g.gross) {
 				continue
 			}
 			var stay []RatingKey
 			for i := range h.job.Ratings {
 				r := &h.job.Ratings[i]
+				// What stays is named, each once: a line per axle would repeat the
+				// rating.
 				if slices.Contains(g.words, r.Word) && h.goesWith(r, g.on) && h.stays(i, set) {
 					stay = append(stay, RatingKey{r.Word, r.On})
 				}
 			}
 			if len(stay) > 0 {
-				all = append(all, Caution{Code: "raised_alone", Args: Args{Rating: g.gross, Set: set, Ratings: slices.Compact(stay)}})
+				all = append(all, caution{Code: "raised_alone", Args: Args{Rating: g.gross, Set: set, Ratings: slices.Compact(stay)}})
 			}
 		}
 	}
@@ -51,6 +58,8 @@ func (h *checker) ofRaised() []Caution {
 // raised reports whether a set's rating is above the one in force, or for ""
 // the one in force above a replaced one.
 func (h *checker) raised(set, word string) bool {
+	// For a set the plate is before and the set after; for the ratings in force the
+	// replaced plate is before and what replaced it after.
 	before, after := h.figure(word, "", held), h.figure(word, set, held)
 	if set == "" {
 		before = h.figure(word, "", replaced)
@@ -66,6 +75,7 @@ func (h *checker) figure(word, set string, status status) decimal.NullDecimal {
 		if r.Word != word || r.Set != set || h.st.status[i] != status || !r.LimitKg.Valid {
 			continue
 		}
+		// The lowest governs, so the lowest is what has to be raised.
 		if !least.Valid || r.LimitKg.Decimal.LessThan(least.Decimal) {
 			least = r.LimitKg
 		}

@@ -12,6 +12,10 @@ var rectangular = math.Sqrt(3) // half-width / √3 is a standard uncertainty
 
 // summed is a sum of support loads under a set of ratings: the derived quantity,
 // and what the set's own loads add to it, both on the grid of kilograms.
+//
+// A set of planned ratings may bring a mass of its own: springs, a second tank. Its rows
+// compare what the vehicle would weigh with them, while the rows in force compare what
+// was weighed.
 type summed struct {
 	quantity derive.Quantity // of the readings, and of set loads that a reading names
 	value, u float64
@@ -29,6 +33,8 @@ func (h *checker) sum(set string, parts []derive.Part) summed {
 		if set == "" || l.Set != set {
 			continue
 		}
+		// On the vehicle it would count towards gvm and on the trailer towards atm: a
+		// guess either way could make a false within.
 		if l.On == "" {
 			return summed{quantity: q}
 		}
@@ -38,6 +44,8 @@ func (h *checker) sum(set string, parts []derive.Part) summed {
 	if !ok {
 		return summed{quantity: q}
 	}
+	// Each cause is independent of the readings and of the others; what a reading shares
+	// with a load of the set is in the quantity and its covariance.
 	for _, c := range extra.causes {
 		u = portable.Hypot(u, c)
 	}
@@ -56,12 +64,18 @@ type spread struct {
 func (h *checker) addLoad(q derive.Quantity, l *tickets.Load, parts []derive.Part, extra *spread) derive.Quantity {
 	e := effectAt(h.job, positionOf(h.job, l), parts)
 	mass := l.Kg.InexactFloat64()
+	// Of a load whose place is not known half is on the rear axle, or a tenth on the
+	// coupling, with the u of the unknown shares of the model (contract, section 2): the
+	// same assumption as if a reading named it.
 	rest, restU := derive.AssumedShare(&h.job.Outfit, l)
 	extra.kg += float64(e.byShare * rest)
 	extra.causes = append(extra.causes, float64(e.byShare*restU), h.sidesU(l, parts, rest))
+	// a/w was taken as 0.45, as the model does; 0.015 of the mass is its uncertainty
+	// there.
 	if e.guessed {
 		extra.causes = append(extra.causes, float64(float64(derive.LeverUnknown*mass)*largestFactor(parts)))
 	}
+	// A kit that was on board in some readings was weighed by them, better than stated.
 	if solved, named := h.s.LoadMass(l.Name); named && solved.Determined() {
 		return h.s.Add(q, e.byMass, solved)
 	}
@@ -89,6 +103,8 @@ func (h *checker) sidesU(l *tickets.Load, parts []derive.Part, rest float64) flo
 			if p.Support.Group != g || p.Support.Side == tickets.Both {
 				continue
 			}
+			// A whole side leans by all of the share q, one axle's side by its part of
+			// it; left and right together cancel, as what the one gains the other loses.
 			lean := float64(float64(2*p.Factor) * fraction(h.job, p.Support))
 			if p.Support.Side == tickets.Right {
 				lean = -lean
@@ -96,6 +112,8 @@ func (h *checker) sidesU(l *tickets.Load, parts []derive.Part, rest float64) flo
 			leaning += lean
 			whole := []derive.Part{{Factor: 1, State: p.State, Support: tickets.Term{Group: g}}}
 			e := effectAt(h.job, positionOf(h.job, l), whole)
+			// The largest part that the load has on the group in any state of the sum,
+			// as the model bounds q by the readings (contract, section 2, sides).
 			on = max(on, math.Abs(float64(e.byMass*l.Kg.InexactFloat64())+float64(e.byShare*rest)))
 		}
 		sum = portable.Hypot(sum, float64(leaning*on)/float64(2*rectangular))

@@ -12,12 +12,12 @@ type status string
 
 // The statuses. Held is also the status of an empty mass in force, which limits nothing.
 const (
-	held       status = "held"
-	None       status = "none"
-	replaced   status = "replaced"
-	notInForce status = "not_in_force"
-	OtherKind  status = "other_kind"
-	displaced  status = "displaced" // by a line with `when`, or its own state never comes
+	held        status = "held"
+	saysNone    status = "none"
+	replaced    status = "replaced"
+	notInForce  status = "not_in_force"
+	ofOtherKind status = "other_kind"
+	displaced   status = "displaced" // by a line with `when`, or its own state never comes
 )
 
 // inForce is the job's rating lines and which of them apply in which
@@ -40,9 +40,9 @@ func statusOf(job *tickets.Job, r *tickets.Rating) status {
 	case r.Replaced:
 		return replaced
 	case otherKind(job, r):
-		return OtherKind
+		return ofOtherKind
 	case r.None:
-		return None
+		return saysNone
 	case job.NotInForce(r):
 		return notInForce
 	}

@@ -10,9 +10,15 @@ import (
 )
 
 // notKnown is the verdict of a check of the trip that hangs on a missing number.
+//
+// It is graver than within, because nobody can say that it is, and less grave than
+// unsettled, which says of a figure that it lies too close.
 const notKnown Verdict = "not_known"
 
 // gravity of the verdicts of a trip, the least grave first.
+//
+// The order of the contract's list (section 3, the trip). A trip that is not surely
+// within turns exit status 0 into 2.
 var graver = []Verdict{Within, notKnown, Unsettled, Over}
 
 // Trip is what becomes of the deciding checks while the loads that vary weigh
@@ -53,6 +59,9 @@ func (h *checker) trip(f *Findings) *Trip {
 	}
 	t := &Trip{Verdict: Within}
 	worst := 0
+	// Only what decides is taken to its corners: the trip is about whether the outfit
+	// may be driven, and what decides nothing as weighed decides nothing on the way
+	// either.
 	for _, c := range f.Deciding("") {
 		row := h.worstCorner(c, loads)
 		t.Checks = append(t.Checks, row)
@@ -74,6 +83,9 @@ func (h *checker) varying() []varying {
 			continue
 		}
 		v := varying{Load: l, mass: l.Kg.InexactFloat64(), least: l.Kg, most: l.Kg}
+		// Δ counts from what the load weighed when the outfit was weighed. Where
+		// readings with and without it say so, that is the solved mass and not the
+		// stated one.
 		if solved, named := h.s.LoadMass(l.Name); named {
 			if kg, _, ok := solved.Number(); ok {
 				v.mass = kg
@@ -99,6 +111,8 @@ func (v *varying) change(end decimal.Decimal) (delta, u float64) {
 	switch {
 	case delta == 0:
 		return 0, 0
+	// A tank stated as empty has no uncertainty in parts of its mass to go by. What is
+	// filled in has that of a stated load: 5 %, at least 1 kg, the default of loads.csv.
 	case v.Kg.IsZero():
 		return delta, max(float64(0.05*size), 1)
 	}
@@ -113,12 +127,17 @@ func (h *checker) worstCorner(c *Check, loads []varying) TripCheck {
 	if c.Found == nil || !known {
 		return t
 	}
+	// Corners are enough: a value that is a sum of effect × mass is largest, and least,
+	// with every load at one end or the other, each by its own sign, whatever the others
+	// weigh.
 	value, variance := c.Found.Value, portable.Square(c.Found.U)
 	other := value
 	var moved, back []movedLoad
 	for i := range loads {
 		v := &loads[i]
 		e := effectAt(h.job, positionOf(h.job, v.Load), c.parts)
+		// Without its share nobody can say to which end the load should go, nor by how
+		// much the value then changes; one that does not vary after all changes nothing.
 		if !e.exact() || v.On == "" {
 			if v.least.Equal(v.most) {
 				continue
@@ -129,11 +148,16 @@ func (h *checker) worstCorner(c *Check, loads []varying) TripCheck {
 			continue
 		}
 		end, far := v.most, v.least
+		// An upper limit is nearest where the value is largest, a lower one where it is
+		// least; a load with a negative effect, such as one behind the trailer's axle on
+		// the download, is worst at the other end.
 		if (e.byMass < 0) != c.Lower {
 			end, far = far, end
 		}
 		delta, u := v.change(end)
 		value += float64(e.byMass * delta)
+		// The masses at the end are independent of each other and of the readings, so
+		// that variances add.
 		variance += portable.Square(float64(e.byMass * u))
 		moved = append(moved, movedLoad{v.Load, delta})
 		t.At = append(t.At, loadMass{v.Name, end})
@@ -142,6 +166,8 @@ func (h *checker) worstCorner(c *Check, loads []varying) TripCheck {
 		back = append(back, movedLoad{v.Load, delta})
 	}
 	kN := c.LimitKN.Valid
+	// The D-value is no sum of masses. The signs of its first derivatives choose the
+	// corner, and there it is computed from T and C themselves.
 	if kN {
 		value, other = h.couplerAfter(moved), h.couplerAfter(back)
 	}
@@ -174,6 +200,8 @@ func (h *checker) couplerAfter(moved []movedLoad) float64 {
 func (t *TripCheck) judge(c *Check, value, u, limit float64, rule Rule) {
 	kN := c.LimitKN.Valid
 	t.Verdict = judge(value, u, limit, c.Lower, rule, kN)
+	// Here the floor is on the value (contract, section 3, checks): a coupling that may
+	// lift within U is unsettled as weighed already, and no tank has to say so again.
 	if c.Floor {
 		t.Verdict = judgeFloor(value, u, Simple)
 	}

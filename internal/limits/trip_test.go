@@ -43,7 +43,7 @@ func tripRow(t *testing.T, f *Findings, word, on string) *TripCheck {
 // off; its u is in proportion, 3/60 of the change, times the share. Fuel is
 // at most as weighed, at least 40 less.
 func TestTripByHand(t *testing.T) {
-	f := mustHold(t, touring(rate("download_max", "", 270), rate("download_min", "", 200), rate("axle", "rear", 2000), rate("gtm", "", 2900)))
+	f := found(t, touring(rate("download_max", "", 270), rate("download_min", "", 200), rate("axle", "rear", 2000), rate("gtm", "", 2900)))
 	for _, c := range []struct {
 		word, on   string
 		adds, more float64 // to the value; standard uncertainty added in squares
@@ -69,7 +69,7 @@ func TestTripByHand(t *testing.T) {
 	if f.Trip.Verdict != Unsettled || row(t, f, "download_max", "", noState, "").Verdict != Unsettled && tripRow(t, f, "download_max", "").Verdict != Unsettled {
 		t.Errorf("trip %s", f.Trip.Verdict)
 	}
-	if f := mustHold(t, plated(rate("gvm", "", 3500))); f.Trip != nil {
+	if f := found(t, plated(rate("gvm", "", 3500))); f.Trip != nil {
 		t.Errorf("no load varies: %+v", f.Trip)
 	}
 }
@@ -81,7 +81,7 @@ func TestTripOfTheFloor(t *testing.T) {
 		for i, kg := range map[int]float64{4: 1260 - 0.44*d, 5: 1500 + 1.44*d, 6: 2680 - d} {
 			job.Readings[i].Kg = decimal.NewFromFloat(kg)
 		}
-		f := mustHold(t, job)
+		f := found(t, job)
 		if r := f.Trip.Checks[len(f.Trip.Checks)-1]; !r.Check.Floor || r.Verdict != want {
 			t.Errorf("D %g: %+v %s (want %s)", d, r.Found, r.Verdict, want)
 		}
@@ -92,7 +92,7 @@ func TestTripOfTheFloor(t *testing.T) {
 func TestTripNotKnown(t *testing.T) {
 	job := touring(rate("axle", "rear", 2100), rate("atm", "", 3200))
 	job.Outfit.CouplingToTrailerAxle = tickets.Length{}
-	f := mustHold(t, job)
+	f := found(t, job)
 	if r := tripRow(t, f, "axle", "rear"); r.Verdict != notKnown || r.Found != nil {
 		t.Errorf("rear without L: %s, %+v (want not_known)", r.Verdict, r.Found)
 	}
@@ -132,7 +132,7 @@ func TestTripAgainstEveryCorner(t *testing.T) {
 			job.Loads = append(job.Loads, tickets.Load{Name: fmt.Sprint("load", i), Kg: decimal.NewFromInt(int64(kg)), UKg: 2, On: p.On, Place: p.Name,
 				Least: mass(float64(least)), Most: mass(float64(kg + random.IntN(80)))})
 		}
-		f := mustHold(t, job)
+		f := found(t, job)
 		for _, row := range f.Trip.Checks {
 			tried++
 			worst := cornersOf(t, job, f, row.Check)
@@ -201,7 +201,7 @@ func barred(lines ...tickets.Rating) *tickets.Job {
 // The statics of the references (section 5 and 8): w 2.85 m, a 1.25, L 5.0;
 // half of the front's 110 kg restored: front 1,205, rear 1,780, trailer 2,455.
 func TestHitchTable(t *testing.T) {
-	r := mustHold(t, barred(rate("gvm", "", 3500))).HitchRange
+	r := found(t, barred(rate("gvm", "", 3500))).HitchRange
 	if r == nil || len(r.Table) != 5 {
 		t.Fatalf("%+v", r)
 	}
@@ -211,7 +211,7 @@ func TestHitchTable(t *testing.T) {
 			t.Errorf("restored %g: %+v (want %v)", got.Restored, got, want)
 		}
 	}
-	if r.LowBy.Rating != BySlack || r.HighBy.Rating != ByFrontLift || *r.LowKg != 0 || math.Abs(*r.HighKg-110) > 1 {
+	if r.LowBy.Rating != endSlack || r.HighBy.Rating != endFrontLift || *r.LowKg != 0 || math.Abs(*r.HighKg-110) > 1 {
 		t.Errorf("no limit near: %v to %v, %v, %v", *r.LowKg, *r.HighKg, r.LowBy, r.HighBy)
 	}
 	// the lengths' u, by numerical derivatives: 1.456·x of the rear, 10 mm each
@@ -236,13 +236,13 @@ func TestHitchRangeEnds(t *testing.T) {
 		none      bool
 	}{
 		{"rear and trailer", []tickets.Rating{rate("axle", "rear", 1830), rate("gtm", "", 2480)}, "axle", "gtm", false},
-		{"front from above", []tickets.Rating{rate("axle", "front", 1230)}, BySlack, "axle", false},
-		{"gvm from below", []tickets.Rating{rate("gvm", "", 3010)}, "gvm", ByFrontLift, false},
+		{"front from above", []tickets.Rating{rate("axle", "front", 1230)}, endSlack, "axle", false},
+		{"gvm from below", []tickets.Rating{rate("gvm", "", 3010)}, "gvm", endFrontLift, false},
 		{"exclude each other", []tickets.Rating{rate("axle", "rear", 1780), rate("gtm", "", 2460)}, "axle", "gtm", true},
 		{"never kept by a kilogram", []tickets.Rating{rate("axle", "front", 1165)}, "axle", "axle", true},
 		{"never kept", []tickets.Rating{rate("axle", "front", 1100)}, "axle", "axle", true},
-		{"slack and alone aside", []tickets.Rating{with(rate("axle", "rear", 1000), func(r *tickets.Rating) { r.When = "slack" }), rate("axle", "rear", 1830)}, "axle", ByFrontLift, false},
-		{"tyres", []tickets.Rating{with(rate("tyre", "rear", 1030), func(r *tickets.Rating) { r.Fitted = 2 })}, "tyre", ByFrontLift, false},
+		{"slack and alone aside", []tickets.Rating{with(rate("axle", "rear", 1000), func(r *tickets.Rating) { r.When = "slack" }), rate("axle", "rear", 1830)}, "axle", endFrontLift, false},
+		{"tyres", []tickets.Rating{with(rate("tyre", "rear", 1030), func(r *tickets.Rating) { r.Fitted = 2 })}, "tyre", endFrontLift, false},
 	} {
 		job := barred(c.lines...)
 		s := mustSolve(t, job)
@@ -317,13 +317,13 @@ func TestNoHitchRange(t *testing.T) {
 		if name == "no trailer" {
 			job.Readings = append(job.Readings[:3:3], job.Readings[4:]...)
 		}
-		if r := mustHold(t, job).HitchRange; r != nil {
+		if r := found(t, job).HitchRange; r != nil {
 			t.Errorf("%s: %+v (want none)", name, r)
 		}
 	}
 	unstated := barred(rate("gvm", "", 3500))
 	unstated.Outfit.Travels, unstated.Outfit.TravelsStated = tickets.TravelsPlain, false
-	if r := mustHold(t, unstated).HitchRange; r == nil {
+	if r := found(t, unstated).HitchRange; r == nil {
 		t.Error("plain but not stated: no range")
 	}
 }

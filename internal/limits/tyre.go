@@ -164,7 +164,7 @@ func (h *checker) assumedOfTyre(r *tickets.Rating, c *corner) []string {
 		codes = append(codes, EqualShare)
 	}
 	if r.Fitted <= 0 {
-		codes = append(codes, Fitted)
+		codes = append(codes, fittedAssumed)
 	}
 	return codes
 }
@@ -180,7 +180,7 @@ func (h *checker) singleForDual(r *tickets.Rating) bool {
 func (h *checker) tyreLimit(r *tickets.Rating) decimal.NullDecimal {
 	limit := r.LimitKg
 	if r.Index != nil {
-		kg, ok := LoadIndexKg(indexFitted(r.Index, h.perEnd(r)))
+		kg, ok := kgOfIndex(indexFitted(r.Index, h.perEnd(r)))
 		limit = decimal.NullDecimal{Decimal: kg, Valid: ok}
 	}
 	if divisor, derated := h.derated(r); derated && limit.Valid {

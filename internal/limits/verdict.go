@@ -217,7 +217,7 @@ func (h *checker) has(word, on string, checks []Check, orNone bool) bool {
 	}
 	for i := range h.job.Ratings {
 		r := &h.job.Ratings[i]
-		if orNone && h.st.status[i] == None && r.Word == word && (on == "" || r.On == on) && r.Set == "" && h.st.names(r, now) {
+		if orNone && h.st.status[i] == saysNone && r.Word == word && (on == "" || r.On == on) && r.Set == "" && h.st.names(r, now) {
 			return true
 		}
 	}

@@ -13,7 +13,7 @@ func (pg *Page) drawLine() string {
 	class, text := "none", ""
 	switch {
 	case pg.answer != nil:
-		class, text = pg.answer.Verdict, sentence(words.Of(pg.answer).DoNow())
+		class, text = pg.answer.Verdict, sentence(pg.onPaper(words.Of(pg.answer).DoNow()))
 	case len(pg.faults) > 0:
 		class, text = "todo", say("still_to_fill_in_or", itoa(len(pg.faults)))
 	case pg.cannot != "":
@@ -49,13 +49,13 @@ func (pg *Page) drawAnswer() string {
 	}
 	r, w := pg.answer, words.Of(pg.answer)
 	inside += el("div", at{"class", "headline " + r.Verdict, "role", "status"},
-		el("p", at{"class", "do-now", "id", "do-now"}, el("span", at{"class", "verdict-mark", "aria-hidden", "true"}, verdictMark(r.Verdict)), " ", esc(sentence(w.DoNow()))),
-		el("p", at{"id", "verdict"}, el("strong", nil, esc(sentence(w.Verdict())))), p("", sentence(w.Why())))
+		el("p", at{"class", "do-now", "id", "do-now"}, el("span", at{"class", "verdict-mark", "aria-hidden", "true"}, verdictMark(r.Verdict)), " ", esc(sentence(pg.onPaper(w.DoNow())))),
+		el("p", at{"id", "verdict"}, el("strong", nil, esc(sentence(w.Verdict())))), p("", sentence(pg.onPaper(w.Why()))))
 	inside += pg.drawQuarrel(r, w) + pg.allQuestions(r, w) + pg.drawLoads(r, w) + pg.drawRemarks(r, w)
 	if pg.rest {
 		inside += p("coming", say("what_to_do_next_is"))
 	} else {
-		inside += listed(w.Head("s_next"), w.Next())
+		inside += listed(w.Head("s_next"), pg.allOnPaper(w.Next()))
 	}
 	return inside + pg.drawSheet()
 }
@@ -97,10 +97,8 @@ func (pg *Page) placeWord(form string, line int) string {
 		}
 		return ""
 	}
-	for i, s := range pg.slips() {
-		if at := slices.Index(s.rows, row); at >= 0 {
-			return say("slip_x_line_x", itoa(i+1), itoa(at+1))
-		}
+	if place := pg.slipLine(line); place != "" {
+		return sentenceHead(place) + ": "
 	}
 	return ""
 }
@@ -127,7 +125,7 @@ func (pg *Page) allQuestions(r *record.Record, w *words.Words) string {
 		if q.File != ticketsForm || q.Code == "bars_not_stated" {
 			part = "plates"
 		}
-		b.WriteString(el("li", nil, el("button", at{"type", "button", "class", "link", "data-do", "goto", "data-at", where, "value", part}, esc(sentence(w.Question(q))))))
+		b.WriteString(el("li", nil, el("button", at{"type", "button", "class", "link", "data-do", "goto", "data-at", where, "value", part}, esc(sentence(pg.onPaper(w.Question(q)))))))
 	}
 	if b.Len() == 0 {
 		return ""
@@ -143,7 +141,7 @@ func (pg *Page) drawQuarrel(r *record.Record, w *words.Words) string {
 	for _, c := range r.CannotBe {
 		cannot = append(cannot, w.CannotBe(c))
 	}
-	inside := listed(w.Head("s_cannot_be"), cannot)
+	inside := listed(w.Head("s_cannot_be"), pg.allOnPaper(cannot))
 	if r.Verdict != "conflict" {
 		return inside + p("", sentence(w.AgreementText()))
 	}
@@ -151,11 +149,11 @@ func (pg *Page) drawQuarrel(r *record.Record, w *words.Words) string {
 	for i, set := range r.Doubtful {
 		doubtful = append(doubtful, w.DoubtfulText(set, i == 0)+pg.printedWords(set))
 	}
-	inside += listed(say("figures_in_doubt"), doubtful)
+	inside += listed(say("figures_in_doubt"), pg.allOnPaper(doubtful))
 	if pg.rest {
 		return inside + p("coming", say("possible_mistakes_are_being_looked"))
 	}
-	inside += listed(sentenceHead(strings.TrimSuffix(words.MistakesHead(), ":")), w.Mistakes())
+	inside += listed(sentenceHead(strings.TrimSuffix(words.MistakesHead(), ":")), pg.allOnPaper(w.Mistakes()))
 	if stopped := w.SearchStopped(); stopped != "" {
 		inside += p("", sentence(stopped))
 	}
@@ -350,7 +348,7 @@ func (pg *Page) drawSpot(s *spot, r *record.Record, w *words.Words, load, left, 
 				text += note
 			}
 		}
-		rests = append(rests, sentence(text))
+		rests = append(rests, sentence(pg.onPaper(text)))
 	}
 	if len(rests) > 0 {
 		inside += el("li", nil, esc(w.Head("causes")), list("", rests))
@@ -382,7 +380,7 @@ func (pg *Page) drawRemarks(r *record.Record, w *words.Words) string {
 		listed(sentenceHead(w.Head("not_given")), w.NotGiven()) + listed(sentenceHead(w.Head("declared")), w.Declared())
 	var notes []string
 	for _, g := range w.FootnoteGroups() {
-		notes = append(notes, g.Sentence())
+		notes = append(notes, pg.onPaper(g.Sentence()))
 	}
 	more := listed(sentenceHead(w.Head("cautions")), w.Cautions()) + listed(sentenceHead(w.Head("footnotes")), notes) + list("help", words.BriefCautions())
 	return inside + el("details", at{"data-open", "remarks", "open", when(pg.view.Open["remarks"], "")}, el("summary", nil, say("cautions_and_assumptions")), more)

@@ -174,7 +174,7 @@ func (pg *Page) questions(form string, row int) string {
 func (pg *Page) question(q record.Question, row int) string {
 	w := pg.words()
 	where := q.File + "|" + itoa(row) + "|" + q.Code
-	inside := p("", sentence(w.Question(q)))
+	inside := p("", sentence(pg.onPaper(w.Question(q))))
 	if q.Answered {
 		inside += p("noted", sentence(words.QuestionAnswer(q))) + button("", "unconfirm", where, "", say("ask_again"))
 	} else {

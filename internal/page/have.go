@@ -4,8 +4,8 @@ import "reconcile/internal/regions"
 
 // parts are the parts of the page in their order.
 var parts = []choice{
-	{"have", say("what_i_have")}, {"plates", say("the_plates")}, {"slip", say("the_slip")}, {"answer", say("the_answer")},
-	{"whatif", say("what_if")}, {"keep", say("keep_it")}, {"look", say("look_at_a_summary")},
+	{"have", say("nav_have")}, {"plates", say("nav_plates")}, {"slip", say("nav_slip")}, {"answer", say("nav_answer")},
+	{"whatif", say("what_if")}, {"keep", say("nav_keep")}, {"look", say("nav_look")},
 }
 
 // drawNav draws the way from part to part.
@@ -35,7 +35,7 @@ func (pg *Page) drawHave() string {
 	return heading("have", say("what_i_have")) +
 		el("div", at{"class", "row"},
 			pg.field(input{do: "region", at: "region", label: say("where_is_it_registered"), kind: "select", value: string(pg.region()), choices: where,
-				form: "outfit.csv", columns: []string{"region"}, help: say("the_page_then_uses_the")}),
+				form: "outfit.csv", columns: []string{"region"}, help: say("the_page_then_uses_the"), class: "full"}),
 			pg.field(input{do: "unit", at: "unit", label: say("show_masses_in"), kind: "select", value: pg.unit(), choices: []choice{{"kg", say("kilograms")}, {"lb", say("pounds")}}})) +
 		el("div", at{"class", "cards"},
 			pg.haveCard("slip", "plates", say("a_slip_in_my_hand"), say("the_outfit_was_weighed_type")),

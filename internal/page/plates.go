@@ -188,8 +188,12 @@ func (pg *Page) ratingMore(key string, row int, n string, none, certified bool) 
 	if none {
 		return source + certificate
 	}
+	changed := ""
+	if !certified && cell("replaced") == "" && len(pg.laterRows(key)) == 0 {
+		changed = button("quiet", "certificate", key, "", say("changed_by_certificate"))
+	}
 	open := "more-" + key + "|" + n
-	return certificate + el("details", at{"class", "more", "data-open", open, "open", when(pg.view.Open[open], "")}, el("summary", nil, say("where_it_is_stated_a")), source, photo)
+	return certificate + el("details", at{"class", "more", "data-open", open, "open", when(pg.view.Open[open], "")}, el("summary", nil, say("where_it_is_stated_a")), source, photo, changed)
 }
 
 // laterRows are the lines of a box but its first.
@@ -202,20 +206,15 @@ func (pg *Page) laterRows(key string) []int {
 	return rows[1:]
 }
 
-// boxActions say that there is no such figure, or that a certificate changed it.
+// boxActions say that there is no such figure, or take a certificate's away.
 func (pg *Page) boxActions(key string, rows []int) string {
-	none := len(rows) == 1 && strings.EqualFold(pg.forms.cell(ratingsForm, rows[0], "value"), "none")
-	all := ""
-	if len(rows) < 2 {
-		all += el("label", at{"class", "tick"}, el("input", at{"type", "checkbox", "id", fieldID("none", key), "data-do", "none", "data-at", key, "checked", when(none, "")}), say("there_is_none"))
+	switch {
+	case len(rows) == 0 || len(rows) == 1 && strings.EqualFold(pg.forms.cell(ratingsForm, rows[0], "value"), "none"):
+		return el("label", at{"class", "tick"}, el("input", at{"type", "checkbox", "id", fieldID("none", key), "data-do", "none", "data-at", key, "checked", when(len(rows) == 1, "")}), say("there_is_none"))
+	case len(rows) > 1:
+		return button("quiet", "remove", ratingsForm+"|"+itoa(rows[len(rows)-1]), "", say("take_the_last_figure_away"))
 	}
-	if len(rows) == 1 && !none && pg.forms.cell(ratingsForm, rows[0], "value") != "" {
-		all += button("quiet", "certificate", key, "", say("changed_by_certificate"))
-	}
-	if len(rows) > 1 {
-		all += button("quiet", "remove", ratingsForm+"|"+itoa(rows[len(rows)-1]), "", say("take_the_last_figure_away"))
-	}
-	return el("div", at{"class", "actions"}, all)
+	return ""
 }
 
 // rowOfBox gives the line that a field of a box writes to; a new one where

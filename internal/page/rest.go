@@ -67,9 +67,10 @@ func (pg *Page) restOfAnswer(stop func() bool) Reply {
 }
 
 func (pg *Page) restOfPlan(stop func() bool) Reply {
-	job := pg.job
-	plan, err := flow.Adjust(job, pg.options())
-	if stop != nil && stop() || job != pg.job {
+	job, o := pg.job, pg.options()
+	o.Stop = stop
+	plan, err := flow.Adjust(job, o)
+	if errors.Is(err, flow.ErrStopped) || job != pg.job {
 		return Reply{}
 	}
 	pg.later.plan, pg.later.planned = plan, true

@@ -357,7 +357,7 @@ func (pg *Page) drawDeckOf(row int, byWheel bool) string {
 	typed := pg.forms.cell(ticketsForm, row, "on_deck")
 	on, known := pg.onDeck(row)
 	said := pg.said(ticketsForm, row, "on_deck")
-	inside := el("legend", nil, say("tap_the_wheels_that_stood"))
+	inside := el("legend", nil, say("tap_the_wheels_that_were"))
 	if !known && typed != "" {
 		return el("fieldset", at{"class", "deck"}, inside, pg.cellField(ticketsForm, row, "on_deck", say("on_the_weighbridge_as_written"), "text"), toggle)
 	}

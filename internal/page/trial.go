@@ -239,7 +239,7 @@ func (pg *Page) tryDrawing() string {
 			mark = el("path", at{"class", "item", "d", "M" + num(x-9) + " 52 h18 v-16 h-18 Z"})
 		}
 		inside += el("g", at{"class", "support", "role", "radio", "tabindex", "0", "aria-checked", map[bool]string{true: "true", false: "false"}[now], "aria-label", tryName(s.key), "id", fieldID("try-at", s.key), "data-do", "try-at", "data-at", s.key},
-			el("rect", at{"class", "hit", "x", num(x - 22), "y", "14", "width", "44", "height", "82", "rx", "6"}), mark, textAt(x, 112, "name", tryShort(s.key)))
+			el("rect", at{"class", "hit", "x", num(x - 22), "y", "14", "width", "44", "height", "82", "rx", "6"}), mark, textAt(x, map[bool]float64{true: 10, false: 112}[s.key == "coupling"], "name", tryShort(s.key)))
 	}
 	return el("svg", at{"class", "drawing tap", "viewBox", "0 0 360 118", "role", "radiogroup", "aria-label", say("where_it_would_ride")}, inside)
 }

@@ -55,7 +55,7 @@ func (pg *Page) drawEstimate() string {
 	}
 	out += sumTable(say.ChecksHead(), heads, rows)
 	for _, set := range e.Sets {
-		out += listed(words.SetHead(set.Set), say.Set(set))
+		out += listed(sentenceHead(words.SetHead(set.Set)), say.Set(set))
 	}
 	out += listed(sentenceHead(say.Head("not_given")), say.NotGiven()) + listed(say.RestsOnHead(), say.RestsOn())
 	return inside + el("section", at{"class", "panel", "id", "estimate"}, out)
@@ -112,12 +112,7 @@ func (pg *Page) drawAfterWeighing() string {
 		return p("help", say("this_part_works_on_the"))
 	}
 	w := words.Of(r)
-	out := pg.drawMoves(w) + listed(sentenceHead(w.Head("s_levers")), w.LeverSentences()) + levers(r, w)
-	var room []string
-	for _, h := range r.Headroom {
-		room = append(room, w.HeadroomText(h))
-	}
-	out += listed(sentenceHead(w.Head("s_headroom")), room) + pg.drawRange(r, w)
+	out := pg.drawMoves(w) + pg.drawLevers(r, w) + pg.drawRange(r, w)
 	if r.Trip != nil {
 		var texts []string
 		for _, c := range r.Trip.Checks {
@@ -126,6 +121,52 @@ func (pg *Page) drawAfterWeighing() string {
 		out += el("h3", nil, esc(w.Head("s_trip"))) + p("", sentence(w.TripText())) + list("", texts)
 	}
 	return el("section", at{"class", "panel"}, out)
+}
+
+// drawLevers is what moving something does, and what each place still takes.
+func (pg *Page) drawLevers(r *record.Record, w *words.Words) string {
+	var room []string
+	for _, h := range r.Headroom {
+		room = append(room, w.HeadroomText(h))
+	}
+	inside := list("", sentences(w.LeverSentences())) + levers(r, w) + listed(sentenceHead(w.Head("s_headroom")), room)
+	if inside == "" {
+		return ""
+	}
+	return pg.folded("levers", sentenceHead(w.Head("s_levers")), inside, false)
+}
+
+func sentences(all []string) []string {
+	var ends []string
+	for _, s := range all {
+		ends = append(ends, sentence(s))
+	}
+	return ends
+}
+
+// folded is something that is opened by a tap; it is open too where it must be.
+func (pg *Page) folded(key, title, inside string, must bool) string {
+	return el("details", at{"data-open", key, "id", "fold-" + fieldID("", key), "open", when(pg.view.Open[key] || must, "")}, el("summary", nil, esc(title)), inside)
+}
+
+// faulty says whether a fault is at a line.
+func (pg *Page) faulty(form string, row int) bool {
+	for i := range pg.faults {
+		if f := &pg.faults[i]; f.File == form && pg.forms.rowAt(form, f.Line) == row {
+			return true
+		}
+	}
+	return false
+}
+
+// titleOf joins what a line is called by.
+func titleOf(first string, more ...string) string {
+	for _, s := range more {
+		if s != "" {
+			first += ", " + s
+		}
+	}
+	return strings.TrimSpace(first)
 }
 
 func levers(r *record.Record, w *words.Words) string {
@@ -217,8 +258,12 @@ func (pg *Page) loadLine(row int, full bool) string {
 		fields += pg.cellField(loadsForm, row, "least", say("least_during_a_trip_empty"), "decimal") + pg.cellField(loadsForm, row, "most", say("most_during_a_trip_full"), "decimal")
 		fields += pg.cellField(loadsForm, row, "set", say("only_if_this_plan_is"), "text")
 	}
-	return el("fieldset", at{"class", "box wide"}, el("legend", nil, esc(strings.TrimSpace(say("load_x_x", itoa(row+1), pg.forms.cell(loadsForm, row, "load"))))), el("div", at{"class", "row"}, fields), pg.said(loadsForm, row, "", "uncertainty"),
-		button("quiet", "remove", where, "", say("take_this_load_away")))
+	cell := func(c string) string { return pg.forms.cell(loadsForm, row, c) }
+	inside := el("div", at{"class", "row"}, fields) + pg.said(loadsForm, row, "", "uncertainty") + button("quiet", "remove", where, "", say("take_this_load_away"))
+	if full {
+		return pg.folded("load-"+itoa(row), titleOf(say("load_x_x", itoa(row+1), cell("load")), strings.TrimSpace(cell("mass")+" "+cell("unit")), cell("place"), cell("set")), inside, pg.faulty(loadsForm, row))
+	}
+	return el("fieldset", at{"class", "box wide"}, el("legend", nil, esc(strings.TrimSpace(say("load_x_x", itoa(row+1), cell("load"))))), inside)
 }
 
 func (pg *Page) drawLoadsForm() string {
@@ -234,11 +279,12 @@ func (pg *Page) drawLoadsForm() string {
 func (pg *Page) drawPlacesForm() string {
 	inside := el("h3", nil, say("places_where_things_ride"))
 	for row := range pg.forms.rows(placesForm) {
-		inside += el("fieldset", at{"class", "box wide"}, el("legend", nil, esc(say("place_x", itoa(row+1)))), el("div", at{"class", "row"},
+		fields := el("div", at{"class", "row"},
 			pg.cellField(placesForm, row, "place", say("name"), "text"), pg.cellField(placesForm, row, "on", say("on"), "select", choice{"vehicle", say("the_vehicle_2")}, choice{"trailer", say("the_trailer_2")}),
 			pg.field(input{do: "cell", at: placesForm + "|" + itoa(row) + "|at", label: say("how_far"), kind: "decimal", value: pg.forms.cell(placesForm, row, "at"), form: placesForm, row: row, columns: []string{"at"},
 				help: say("on_the_vehicle_behind_the")}),
-			pg.cellField(placesForm, row, "capacity", say("holds_at_most_kg"), "decimal")), pg.said(placesForm, row, ""), button("quiet", "remove", placesForm+"|"+itoa(row), "", say("take_this_place_away")))
+			pg.cellField(placesForm, row, "capacity", say("holds_at_most_kg"), "decimal")) + pg.said(placesForm, row, "") + button("quiet", "remove", placesForm+"|"+itoa(row), "", say("take_this_place_away"))
+		inside += pg.folded("place-"+itoa(row), titleOf(say("place_x", itoa(row+1))+" "+pg.forms.cell(placesForm, row, "place"), words.OnWord(pg.forms.cell(placesForm, row, "on")), pg.forms.cell(placesForm, row, "at")), fields, pg.faulty(placesForm, row))
 	}
 	return el("section", at{"class", "panel"}, inside, el("p", nil, button("", "add-place", "", "", say("add_a_place"))))
 }
@@ -264,7 +310,7 @@ func (pg *Page) drawPlanned() string {
 	if r := pg.answer; r != nil {
 		w := words.Of(r)
 		for _, set := range w.Sets() {
-			inside += listed(words.SetHead(set), w.SetText(set)) + setTable(set, r, w)
+			inside += listed(sentenceHead(words.SetHead(set)), w.SetText(set)) + setTable(set, r, w)
 		}
 	}
 	return el("section", at{"class", "panel"}, inside)
@@ -282,6 +328,7 @@ func setTable(set string, r *record.Record, w *words.Words) string {
 
 func (pg *Page) doAddLoad(_ Event, where []string, r *Reply) {
 	row := pg.forms.add(loadsForm, -1, map[string]string{"unit": pg.unit(), "on": "vehicle"})
+	pg.view.Open["load-"+itoa(row)] = true
 	r.Focus = fieldID("cell", loadsForm+"|"+itoa(row)+"|load")
 	if where[0] == "whatif" {
 		r.Focus = "w" + strings.TrimPrefix(r.Focus, "f")
@@ -290,6 +337,7 @@ func (pg *Page) doAddLoad(_ Event, where []string, r *Reply) {
 
 func (pg *Page) doAddPlace(_ Event, _ []string, r *Reply) {
 	row := pg.forms.add(placesForm, -1, map[string]string{"on": "vehicle"})
+	pg.view.Open["place-"+itoa(row)] = true
 	r.Focus = fieldID("cell", placesForm+"|"+itoa(row)+"|place")
 }
 

@@ -49,7 +49,7 @@ func (s *sheet) finish(a about, files []Attachment) ([]byte, error) {
 		return nil, errForm
 	}
 	root, info := len(o), len(o)-1
-	outlines := outlineRoot.FindSubmatch(o[root-1])
+	outlines := outlineRoot().FindSubmatch(o[root-1])
 	if err := o.addResources(s.more, s.code); err != nil {
 		return nil, err
 	}
@@ -96,7 +96,7 @@ func (s *sheet) root() *element {
 	return top
 }
 
-var outlineRoot = regexp.MustCompile(`/Outlines (\d+) 0 R`)
+var outlineRoot = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`/Outlines (\d+) 0 R`) })
 
 // baseNames are the names of the embedded subsets (ISO 32000-1, 9.6.4).
 var baseNames = [2]string{"RECSUM+LiberationSans", "RECSUM+LiberationSans-Bold"}

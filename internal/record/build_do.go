@@ -28,11 +28,40 @@ func (r *Record) doOf(n counts) []Do {
 		all = append(all, r.tooMuch("unsettled", n)...)
 	}
 	all = append(all, r.missing()...)
-	all = append(all, r.lookAgain()...)
+	if r.hardlyUncoupled() {
+		all = append(r.lookAgain(), all...)
+	} else {
+		all = append(all, r.lookAgain()...)
+	}
 	if r.Verdict == "within" {
 		all = append(all, r.drive(n))
 	}
 	return append(all, r.notOnTrip()...)
+}
+
+// absurdShare is the part of the trailer by which no coupling of an outfit on
+// the road lifts (our choice, the share above which the download is asked).
+const absurdShare = 0.25
+
+// notUncoupled is the question whether the trailer was uncoupled.
+const notUncoupled = "not_uncoupled"
+
+// hardlyUncoupled says whether it is asked, and not answered, if the trailer was
+// uncoupled, and the download is so far below nothing that it cannot have been;
+// not where a likely mistake in a reading explains that.
+func (r *Record) hardlyUncoupled() bool {
+	asked := slices.ContainsFunc(r.Questions, func(q Question) bool { return q.Code == notUncoupled && !q.Answered })
+	if r.likeliest() != nil {
+		return false
+	}
+	download, trailer := r.Quantities.Get("download"), r.Quantities.Get("trailer_mass")
+	if trailer == nil {
+		trailer = r.Quantities.Get("vehicle_alone.vehicle")
+	}
+	if !asked || download == nil || trailer == nil {
+		return false
+	}
+	return download.Value+float64(2*download.U) < -float64(absurdShare*trailer.Value)
 }
 
 // deciding lists the checks that decide, in the record's order.
@@ -44,87 +73,6 @@ func (r *Record) deciding(verdict string) []*Check {
 		}
 	}
 	return all
-}
-
-// compareFirst sends the reader to the figures in doubt, and says what is over
-// whatever the mistake is.
-func (r *Record) compareFirst(n counts) []Do {
-	var all []Do
-	switch {
-	case r.Agreement == "conflict" && n.onlyTies:
-		all = append(all, Do{Code: "measure_again"})
-	case r.Agreement == "conflict":
-		all = append(all, r.compare())
-	}
-	all = append(all, r.compareTickets()...)
-	for _, c := range n.overAnyway {
-		all = append(all, Do{"over_anyway", &Args{Rating: c.Rating, On: c.On, State: c.State}})
-	}
-	return all
-}
-
-// compare names the figure of the likeliest mistake, else the most doubtful one.
-func (r *Record) compare() Do {
-	place, found := Place{}, false
-	for i := range r.Mistakes {
-		if m := &r.Mistakes[i]; m.File == "tickets.csv" && m.Line > 0 && !found {
-			place, found = Place{m.Line, m.Column}, true
-		}
-	}
-	if !found && len(r.Doubtful) > 0 && len(r.Doubtful[0]) > 0 && r.Doubtful[0][0].Line > 0 {
-		place, found = r.Doubtful[0][0], true
-	}
-	t := r.readingAt(place)
-	if !found || t == nil {
-		return Do{Code: "compare"}
-	}
-	return Do{"compare", &Args{AtLine: place.Line, Column: place.Column, Ticket: t.Ticket, On: t.OnDeck}}
-}
-
-// readingAt gives the reading of a place; nil where none is there.
-func (r *Record) readingAt(p Place) *Reading {
-	for i := range r.Readings {
-		if r.Readings[i].Line == p.Line && r.Readings[i].Column == p.Column {
-			return &r.Readings[i]
-		}
-	}
-	return nil
-}
-
-// compareTickets names, for what cannot be, the tickets to compare with their
-// lines, each ticket once.
-func (r *Record) compareTickets() []Do {
-	var tickets []string
-	lines := map[string][]int{}
-	for i := range r.CannotBe {
-		c := &r.CannotBe[i]
-		ticket := r.ticketOf(c)
-		tickets = once(tickets, ticket)
-		lines[ticket] = once(lines[ticket], c.Line)
-		if c.Args != nil {
-			for _, f := range c.Args.Figures {
-				lines[ticket] = once(lines[ticket], f.Line)
-			}
-		}
-	}
-	var all []Do
-	for _, ticket := range tickets {
-		slices.Sort(lines[ticket])
-		all = append(all, Do{"compare_ticket", &Args{Ticket: ticket, Lines: lines[ticket]}})
-	}
-	return all
-}
-
-func (r *Record) ticketOf(c *CannotBe) string {
-	if c.Args != nil && c.Args.Ticket != "" {
-		return c.Args.Ticket
-	}
-	for i := range r.Readings {
-		if r.Readings[i].Line == c.Line {
-			return r.Readings[i].Ticket
-		}
-	}
-	return ""
 }
 
 // quantityKey says which load a check is about: several ratings on one load
@@ -211,7 +159,8 @@ func (r *Record) missing() []Do {
 	return all
 }
 
-// lookAgain names the first question that is not answered, and how many are not.
+// lookAgain names the first question that is not answered, and how many are not;
+// the one on which everything rests goes before the others.
 func (r *Record) lookAgain() []Do {
 	var first *Question
 	open := 0
@@ -220,7 +169,7 @@ func (r *Record) lookAgain() []Do {
 		if q.Answered || q.Args != nil && q.Args.Set != "" {
 			continue
 		}
-		if open++; first == nil {
+		if open++; first == nil || q.Code == notUncoupled && r.hardlyUncoupled() {
 			first = q
 		}
 	}

@@ -38,6 +38,7 @@ func row(rating, on, state, verdict string, margin, u float64, decides bool, hel
 // what has to come off is the excess given below, over elsewhere −margin.
 func TestWhatLineOneSays(t *testing.T) {
 	kg, limit := 331.0, "310"
+	rated := []Check{row("gvm", "", "coupled_slack", "within", 40, 11, true)}
 	for _, c := range []struct {
 		name string
 		r    Record
@@ -78,6 +79,31 @@ func TestWhatLineOneSays(t *testing.T) {
 			`{code:compare,args:{on:all,at_line:4,ticket:7}}`},
 		{"conflict of ties alone", Record{Verdict: "conflict", Agreement: "conflict", Checks: []Check{row("gvm", "", "", "within", 40, 11, true)}}, counts{onlyTies: true},
 			`{code:measure_again}`},
+		{"ties alone, a reading explains it better", Record{Verdict: "conflict", Agreement: "conflict", Checks: rated, Mistakes: []Mistake{
+			{Kind: "digits_swapped", File: "tickets.csv", Line: 2, Rank: 1}, {Kind: "length_wrong", File: "outfit.csv", Rank: 2}}, Readings: []Reading{{Line: 2, Ticket: "7", OnDeck: "front"}}}, counts{onlyTies: true},
+			`{code:compare,args:{on:front,at_line:2,ticket:7}}`},
+		{"ties alone, a length explains it as well", Record{Verdict: "conflict", Agreement: "conflict", Checks: rated, Mistakes: []Mistake{
+			{Kind: "digit_wrong", File: "tickets.csv", Line: 6, Rank: 1}, {Kind: "length_wrong", File: "outfit.csv", Rank: 1}}, Readings: []Reading{{Line: 6, Ticket: "7"}}}, counts{onlyTies: true},
+			`{code:measure_again}`},
+		{"conflict and an impossible load: not the line that fits worst, but those it rests on", Record{Verdict: "conflict", Agreement: "conflict", Checks: rated, Doubtful: [][]Place{{{2, ""}}}, CannotBe: []CannotBe{
+			{Code: "impossible", Line: 5, Args: &Args{Lines: []int{5, 6}}}}, Readings: []Reading{{Line: 2, Ticket: "A"}, {Line: 5, Ticket: "B"}, {Line: 6, Ticket: "B"}}}, counts{onlyTies: true},
+			`{code:compare_ticket,args:{ticket:B,lines:[5,6]}}`},
+		{"conflict and an impossible load: the one line whose mistakes mend it", Record{Verdict: "conflict", Agreement: "conflict", Checks: rated, CannotBe: []CannotBe{{Code: "impossible", Line: 2, Args: &Args{Lines: []int{2, 3}}}},
+			Mistakes: []Mistake{{File: "tickets.csv", Line: 3, Rank: 1, PValue: &kg}, {File: "tickets.csv", Line: 3, Rank: 1, PValue: &kg}, {File: "tickets.csv", Line: 4, Rank: 3, PValue: &kg}},
+			Readings: []Reading{{Line: 2, Ticket: "A"}, {Line: 3, Ticket: "A", OnDeck: "front+rear"}}}, counts{},
+			`{code:compare,args:{on:front+rear,at_line:3,ticket:A}}`},
+		{"an impossible load, and nothing is left to test any mistake", Record{Verdict: "conflict", Agreement: "untested", Checks: rated, CannotBe: []CannotBe{{Code: "impossible", Line: 2, Args: &Args{Lines: []int{2, 3}}}},
+			Mistakes: []Mistake{{File: "tickets.csv", Line: 3, Rank: 1}}, Readings: []Reading{{Line: 2, Ticket: "A"}, {Line: 3, Ticket: "C"}}}, counts{},
+			"{code:compare_ticket,args:{ticket:A,lines:[2]}}\n{code:compare_ticket,args:{ticket:C,lines:[3]}}"},
+		{"a ticket that does not add up, and a mistake in another", Record{Verdict: "conflict", Agreement: "conflict", Checks: rated, CannotBe: []CannotBe{{Code: "does_not_add_up", Line: 4, Args: &Args{Ticket: "A", Figures: []Figure{{Line: 2}}}}},
+			Mistakes: []Mistake{{File: "tickets.csv", Line: 9, Rank: 1, PValue: &kg}}, Readings: []Reading{{Line: 9, Ticket: "Z"}}}, counts{},
+			"{code:compare,args:{at_line:9,ticket:Z}}\n{code:compare_ticket,args:{ticket:A,lines:[2,4]}}"},
+		{"hardly uncoupled: look again first of all", Record{Verdict: "over", Checks: []Check{row("download_min", "", "", "over", -2460, 16, true, "coupling")},
+			Questions: []Question{{Code: "axle_light", File: "tickets.csv", Line: 2}, {Code: "not_uncoupled", File: "tickets.csv", Line: 4}}, Quantities: Quantities{{"download", &Quantity{Value: -2460, U: 16}}, {"trailer_mass", &Quantity{Value: 2480, U: 10}}}}, counts{},
+			"{code:look_again,args:{file:tickets.csv,at_line:4,name:not_uncoupled,number:2}}\n{code:over,args:{rating:download_min}}"},
+		{"a download a little below nothing: over first", Record{Verdict: "over", Checks: []Check{row("download_min", "", "", "over", -90, 16, true, "coupling")},
+			Questions: []Question{{Code: "not_uncoupled", File: "tickets.csv", Line: 4}}, Quantities: Quantities{{"download", &Quantity{Value: -90, U: 16}}, {"trailer_mass", &Quantity{Value: 2480, U: 10}}}}, counts{},
+			"{code:over,args:{rating:download_min}}\n{code:look_again,args:{file:tickets.csv,at_line:4,name:not_uncoupled,number:1}}"},
 		{"what cannot be, each ticket once", Record{Verdict: "conflict", Agreement: "agree", Checks: []Check{row("gvm", "", "", "within", 40, 11, true)}, CannotBe: []CannotBe{
 			{Code: "impossible", Line: 5, Args: &Args{}}, {Code: "does_not_add_up", Line: 4, Args: &Args{Ticket: "A", Figures: []Figure{{Line: 4}, {Line: 2}}}}},
 			Readings: []Reading{{Line: 5, Ticket: "B"}}}, counts{},
@@ -108,7 +134,7 @@ func TestWhatAMistakeWas(t *testing.T) {
 		{mistakes.UnitWrong, func(is *tickets.Reading, _ *mistakes.Mistake) { is.Unit = "lb" }, "t", "lb", "t"},
 		{mistakes.UnitWrong, func(is *tickets.Reading, _ *mistakes.Mistake) { is.Kg = kg("2.84") }, "2840", "2.84", "kg"},
 		{mistakes.HitchWrong, func(is *tickets.Reading, _ *mistakes.Mistake) { is.Hitch = tickets.Tensioned }, "slack", "tensioned", ""},
-		{mistakes.LoadWrong, func(_ *tickets.Reading, m *mistakes.Mistake) { m.Aboard = true }, "not_on_board", "on_board", ""},
+		{mistakes.LoadWrong, func(_ *tickets.Reading, m *mistakes.Mistake) { m.OnBoard = true }, "not_on_board", "on_board", ""},
 		{mistakes.LoadWrong, func(*tickets.Reading, *mistakes.Mistake) {}, "on_board", "not_on_board", ""},
 		{mistakes.SetupWrong, func(is *tickets.Reading, _ *mistakes.Mistake) { is.Setup, is.Hitch = tickets.TrailerAlone, "" }, "coupled_slack", "trailer_alone", ""},
 		{mistakes.SetupWrong, func(is *tickets.Reading, _ *mistakes.Mistake) { is.Hitch = tickets.Tensioned }, "coupled_slack", "coupled_tensioned", ""},

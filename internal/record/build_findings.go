@@ -120,6 +120,9 @@ func cannotBeOf(job *tickets.Job, f *limits.Findings) []CannotBe {
 		args := Args{Ticket: c.Ticket, Typed: c.Typed}
 		if c.Code == derive.Impossible {
 			args = Args{Kg: &c.Kg, UKg: &c.U}
+			for _, i := range c.RestsOn {
+				args.Lines = once(args.Lines, job.Readings[i].Line)
+			}
 		}
 		for _, m := range c.Figures {
 			t := &job.Readings[m.Reading]

@@ -61,7 +61,7 @@ func change(m *mistakes.Mistake, was, is *tickets.Reading) (from, to, unit strin
 	case mistakes.HitchWrong:
 		return string(was.Hitch), string(is.Hitch), ""
 	case mistakes.LoadWrong:
-		if m.Aboard {
+		if m.OnBoard {
 			return notOnBoard, onBoard, ""
 		}
 		return onBoard, notOnBoard, ""

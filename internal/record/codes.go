@@ -11,11 +11,12 @@ type Code struct {
 }
 
 // DoCodes are what line 1 can say, in the order in which it says them: the
-// gravest first, then every other class.
+// gravest first, then every other class. look_again comes first of all where the
+// trailer was hardly uncoupled, since every load then rests on that.
 //
 //	compare             readings in conflict: the figure to compare with its ticket first (at_line, column, ticket, on); none: any line
 //	compare_ticket      cannot_be: the figures of a ticket to compare (ticket, lines)
-//	measure_again       only the ties disagree: lengths, or level ground
+//	measure_again       only the ties disagree, and no reading explains that better than a length: lengths, or level ground
 //	over_anyway         in a conflict: over under every listed mistake
 //	over                a deciding check is over: kg to take off what it is on (download_min: to put on), guard included
 //	over_elsewhere      over in a state, or against a line, that does not decide; kg is by how much the value exceeds the limit
@@ -70,10 +71,11 @@ var QuestionCodes = []Code{
 	{"axle_each", []string{"kg", "limit_kg", "set"}},
 }
 
-// CannotBeCodes are what cannot be. does_not_add_up: typed is the calculated
-// figure, figures those that would mend the ticket, first those a digit away.
+// CannotBeCodes are what cannot be. impossible: lines are those of the readings
+// that decide the load. does_not_add_up: typed is the calculated figure, figures
+// those that would mend the ticket, first those a digit away.
 var CannotBeCodes = []Code{
-	{"impossible", []string{"kg", "u_kg"}},
+	{"impossible", []string{"kg", "u_kg", "lines"}},
 	{"does_not_add_up", []string{"ticket", "typed", "figures"}},
 }
 

@@ -1,6 +1,7 @@
 package record
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"math"
@@ -30,12 +31,19 @@ func (p *Plan) Line() ([]byte, error) { return lineOf(p) }
 // Line gives the plan of a visit as one line of JSON, newline included.
 func (v *Visit) Line() ([]byte, error) { return lineOf(v) }
 
+// buffers are what documents are written into; each is then copied, in the size
+// that it has.
+var buffers = sync.Pool{New: func() any { b := make([]byte, 0, 1<<15); return &b }}
+
 func lineOf(document any) ([]byte, error) {
-	b, err := appendValue(make([]byte, 0, 1<<14), reflect.ValueOf(document).Elem())
+	buffer := buffers.Get().(*[]byte)
+	defer buffers.Put(buffer)
+	b, err := appendValue((*buffer)[:0], reflect.ValueOf(document).Elem())
 	if err != nil {
 		return nil, err
 	}
-	return append(b, '\n'), nil
+	*buffer = append(b, '\n')
+	return bytes.Clone(*buffer), nil
 }
 
 // field is one key of a struct: its place, its name, and whether it is left out
@@ -66,12 +74,6 @@ func fieldsOf(t reflect.Type) []field {
 }
 
 func appendValue(b []byte, v reflect.Value) ([]byte, error) {
-	switch x := v.Interface().(type) {
-	case Quantities:
-		return appendQuantities(b, x)
-	case budgets:
-		return appendBudgets(b, x)
-	}
 	switch v.Kind() {
 	case reflect.Pointer:
 		if v.IsNil() {
@@ -81,6 +83,12 @@ func appendValue(b []byte, v reflect.Value) ([]byte, error) {
 	case reflect.Struct:
 		return appendStruct(b, v)
 	case reflect.Slice, reflect.Array:
+		switch v.Type() {
+		case reflect.TypeFor[Quantities]():
+			return appendQuantities(b, v.Interface().(Quantities))
+		case reflect.TypeFor[budgets]():
+			return appendBudgets(b, v.Interface().(budgets))
+		}
 		return appendList(b, v)
 	case reflect.String:
 		return appendString(b, v.String())
@@ -98,7 +106,10 @@ func appendStruct(b []byte, v reflect.Value) ([]byte, error) {
 	b = append(b, '{')
 	first := true
 	for _, f := range fieldsOf(v.Type()) {
-		x := v.FieldByIndex(f.index)
+		x := v.Field(f.index[0])
+		if len(f.index) > 1 {
+			x = v.FieldByIndex(f.index)
+		}
 		if f.omitEmpty && isEmpty(x) {
 			continue
 		}
@@ -162,17 +173,21 @@ func appendString(b []byte, s string) ([]byte, error) {
 		return nil, errNotUTF8
 	}
 	b = append(b, '"')
+	written := 0 // of s
 	for i := range len(s) {
-		switch c := s[i]; {
-		case c == '"' || c == '\\':
-			b = append(b, '\\', c)
-		case c < ' ':
+		c := s[i]
+		if c >= ' ' && c != '"' && c != '\\' {
+			continue
+		}
+		b = append(b, s[written:i]...)
+		written = i + 1
+		if c < ' ' {
 			b = appendControl(b, c)
-		default:
-			b = append(b, c)
+		} else {
+			b = append(b, '\\', c)
 		}
 	}
-	return append(b, '"'), nil
+	return append(append(b, s[written:]...), '"'), nil
 }
 
 // shortEscapes are the control characters that have an escape of one letter.

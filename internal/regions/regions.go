@@ -6,8 +6,6 @@
 // the checks and the pages can all read it.
 package regions
 
-import "strings"
-
 // Region is the word of a region as the forms and the flag take it; blank is
 // the neutral row.
 type Region string
@@ -197,13 +195,6 @@ func Words() []string {
 // Known reports whether a word names a region, the blank one not among them.
 func Known(word string) bool {
 	return word != "" && Of(Region(word)).Region == Region(word)
-}
-
-// oneOf lists the words in a sentence: au, nz, uk, eu or us.
-func oneOf() string {
-	words := Words()
-	last := len(words) - 1
-	return strings.Join(words[:last], ", ") + " or " + words[last]
 }
 
 // Label is what the region calls a rating word, the download or the interval;

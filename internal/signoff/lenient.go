@@ -11,6 +11,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 )
 
 // A summary that another program has written again is not sound. What is
@@ -71,7 +72,7 @@ func Attachments(pdf []byte) ([]Attachment, error) {
 // one of ours spoils at most one of three marks.
 func rewritten(pdf []byte) (producer string, ok bool) {
 	marks := 0
-	for _, there := range []bool{bytes.HasPrefix(pdf, []byte(header)), ourTrailer.Match(pdf), ourID.Match(pdf)} {
+	for _, there := range []bool{bytes.HasPrefix(pdf, []byte(header)), ourTrailer().Match(pdf), ourID().Match(pdf)} {
 		if there {
 			marks++
 		}
@@ -95,8 +96,12 @@ func rewritten(pdf []byte) (producer string, ok bool) {
 }
 
 var (
-	ourTrailer = regexp.MustCompile(`\ntrailer\n<<\n/Size \d+\n/Root \d+ 0 R\n/Info \d+ 0 R\n`)
-	ourID      = regexp.MustCompile(`\n/ID \[<[0-9a-f]{64}><[0-9a-f]{64}>\]\n>>\nstartxref\n`)
+	ourTrailer = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`\ntrailer\n<<\n/Size \d+\n/Root \d+ 0 R\n/Info \d+ 0 R\n`)
+	})
+	ourID = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`\n/ID \[<[0-9a-f]{64}><[0-9a-f]{64}>\]\n>>\nstartxref\n`)
+	})
 )
 
 // readLenient finds the objects of a file by its tables, or, where those do

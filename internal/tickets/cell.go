@@ -217,7 +217,7 @@ func (c cell) yes() bool {
 }
 
 // spreadsheet marks of a cell that is not what its owner typed.
-var shortened = regexp.MustCompile(`^[0-9]([.,][0-9]+)?E\+[0-9]+$`)
+var shortened = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[0-9]([.,][0-9]+)?E\+[0-9]+$`) })
 
 // name gives the cell as a name: no formula, on one line.
 func (c cell) nameText() string {
@@ -233,7 +233,7 @@ func (c cell) nameText() string {
 // code gives the cell as a printed number or mark, which a spreadsheet may
 // have shortened to an exponent.
 func (c cell) code() string {
-	if shortened.MatchString(c.text) {
+	if shortened().MatchString(c.text) {
 		c.refuse(c.shown()+" is a number that a spreadsheet has shortened", "the number as printed", "in the spreadsheet format the column as text and type it again")
 		return c.text
 	}

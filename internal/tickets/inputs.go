@@ -21,12 +21,9 @@ func (j *jobReader) collect() {
 	j.collectCopies()
 }
 
-// The most that the forms of one job may be together: 200 readings and all that
-// is said of them take some tens of thousands of bytes.
-const (
-	MaxJobBytes = 4 << 20
-	MaxJobLines = 40_000
-)
+// MaxJob is the most that the forms of one job may be together: 200 readings and
+// all that is said of them take some tens of thousands of bytes.
+var MaxJob = struct{ Bytes, Lines int }{4 << 20, 40_000}
 
 // SizeOf is the size of forms in bytes, and at least their number of lines, in
 // whatever encoding.
@@ -45,10 +42,10 @@ func (j *jobReader) checkSize() {
 	var forms [][]byte
 	for _, in := range j.job.Inputs {
 		forms = append(forms, in.Bytes)
-		if size, lines := SizeOf(forms...); size > MaxJobBytes || lines > MaxJobLines {
+		if size, lines := SizeOf(forms...); size > MaxJob.Bytes || lines > MaxJob.Lines {
 			j.found.add(Fault{File: in.File, Line: 1, Column: 1, Job: j.job.Name,
 				What:   fmt.Sprintf("with this form the forms of the job have %d bytes and up to %d lines", size, lines),
-				Wanted: fmt.Sprintf("at most %d bytes and %d lines", MaxJobBytes, MaxJobLines), Hint: "delete notes and lines that the job does not need"})
+				Wanted: fmt.Sprintf("at most %d bytes and %d lines", MaxJob.Bytes, MaxJob.Lines), Hint: "delete notes and lines that the job does not need"})
 			return
 		}
 	}

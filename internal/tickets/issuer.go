@@ -1,6 +1,9 @@
 package tickets
 
-import "regexp"
+import (
+	"regexp"
+	"sync"
+)
 
 // readIssuer reads the letterhead. Which number a summary gets, the register of
 // what was issued decides.
@@ -10,11 +13,11 @@ func (r *Reader) readIssuer(job string) Issuer {
 		return Issuer{}
 	}
 	next := row.NextNumber
-	if !next.blank() && !trailingDigits.MatchString(next.text) {
+	if !next.blank() && !trailingDigits().MatchString(next.text) {
 		next.refuse(next.shown()+" does not end in a figure", "a number that can be counted up, like 2026-0042", "")
 	}
 	return Issuer{Line: row.Job.line(), Name: row.Name.text, Address: row.Address.text, Licence: row.Licence.text,
 		Phone: row.Phone.text, Email: row.Email.text, NextNumber: next.code()}
 }
 
-var trailingDigits = regexp.MustCompile(`[0-9]$`)
+var trailingDigits = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`[0-9]$`) })

@@ -194,8 +194,8 @@ func TestFaultOfOneJobOnly(t *testing.T) {
 	equal(t, "a header stops all", header.Faults[0].All, true)
 }
 
-// TestJobsEqualButForCase stops both: which of them is misspelt is not known.
-func TestJobsEqualButForCase(t *testing.T) {
+// TestJobsThatDifferOnlyInCapitals stops both: which of them is misspelt is not known.
+func TestJobsThatDifferOnlyInCapitals(t *testing.T) {
 	res := Read(formsOf("-- tickets.csv --\njob,ticket,setup,on_deck,reading\nash,1,vehicle_alone,vehicle,2760\nbirch,1,vehicle_alone,vehicle,2760\nAsh,2,vehicle_alone,vehicle,2760\n"), Options{NeedTickets: true})
 	equal(t, "stopped", strings.Join(res.Stopped, " "), "ash Ash")
 	equal(t, "read", len(res.Jobs), 1)

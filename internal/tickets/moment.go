@@ -3,6 +3,7 @@ package tickets
 import (
 	"regexp"
 	"strings"
+	"sync"
 	"time"
 
 	"reconcile/internal/regions"
@@ -10,7 +11,9 @@ import (
 
 // slashed is a date as spreadsheets write it: day and month in the order of
 // the region.
-var slashed = regexp.MustCompile(`^([0-9]{1,2})([/.])([0-9]{1,2})([/.])([0-9]{4})(.*)$`)
+var slashed = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`^([0-9]{1,2})([/.])([0-9]{1,2})([/.])([0-9]{4})(.*)$`)
+})
 
 // The layouts of a time of day, of a date that needs no region, and of what
 // may follow it.
@@ -85,7 +88,7 @@ func parseMoment(text string, region Region) (Moment, *complaint) {
 			return m, nil
 		}
 	}
-	parts := slashed.FindStringSubmatch(upper)
+	parts := slashed().FindStringSubmatch(upper)
 	switch {
 	case parts == nil || parts[2] != parts[4]:
 		return m, &complaint{" is not a date", wantDate, "write year-month-day"}

@@ -45,8 +45,8 @@ func TestMostBytes(t *testing.T) {
 	for _, c := range []struct {
 		what, ratings string
 	}{
-		{"lines", "rating,value\ngvm,3200\n" + strings.Repeat("#\n", MaxJobLines-6)},
-		{"bytes", "rating,value\ngvm,3200\n" + strings.Repeat(note, MaxJobBytes/1000-1) + "# " + strings.Repeat("n", 1000+MaxJobBytes%1000-len(readings)-len("rating,value\ngvm,3200\n# "))},
+		{"lines", "rating,value\ngvm,3200\n" + strings.Repeat("#\n", MaxJob.Lines-6)},
+		{"bytes", "rating,value\ngvm,3200\n" + strings.Repeat(note, MaxJob.Bytes/1000-1) + "# " + strings.Repeat("n", 1000+MaxJob.Bytes%1000-len(readings)-len("rating,value\ngvm,3200\n# "))},
 	} {
 		for _, more := range []string{"", "#", "#\n#"} {
 			ratings := c.ratings + more

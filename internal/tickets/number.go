@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"regexp"
 	"strings"
+	"sync"
 
 	"github.com/shopspring/decimal"
 
@@ -18,11 +19,41 @@ type figure struct {
 }
 
 var (
-	plainNumber = regexp.MustCompile(`^[-−]?[0-9]+([.,][0-9]+)?$`)
-	withUnit    = regexp.MustCompile(`(?i)^[-−]?[0-9]+([.,][0-9]+)? ?(kg|t|lb|lbs|mm|cm|m|in|kn)$`)
-	exponent    = regexp.MustCompile(`(?i)^[-+]?[0-9]+([.,][0-9]+)?E[-+]?[0-9]+$`)
-	separated   = regexp.MustCompile(`^[-−]?[0-9]+([.,'’_  \x{202f}\x{2009}][0-9]+)+$`)
+	withUnit = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`(?i)^[-−]?[0-9]+([.,][0-9]+)? ?(kg|t|lb|lbs|mm|cm|m|in|kn)$`)
+	})
+	exponent  = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`(?i)^[-+]?[0-9]+([.,][0-9]+)?E[-+]?[0-9]+$`) })
+	separated = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`^[-−]?[0-9]+([.,'’_  \x{202f}\x{2009}][0-9]+)+$`)
+	})
 )
+
+// plainNumber reports whether a text is digits, with a minus before them and a
+// decimal sign among them at most. Every number of every form is asked, so this
+// is no regular expression.
+func plainNumber(text string) bool {
+	if rest, minus := strings.CutPrefix(text, "-"); minus {
+		text = rest
+	} else {
+		text = strings.TrimPrefix(text, "−") // as it is typeset
+	}
+	before := digits(text)
+	if before == 0 || before == len(text) {
+		return before > 0
+	}
+	after := text[before+1:]
+	return (text[before] == '.' || text[before] == ',') && len(after) > 0 && digits(after) == len(after)
+}
+
+// digits is the number of digits that a text begins with.
+func digits(text string) int {
+	for i := range len(text) {
+		if text[i] < '0' || text[i] > '9' {
+			return i
+		}
+	}
+	return len(text)
+}
 
 // mostDigits is the longest number read, signs included; the heaviest outfit
 // takes nine.
@@ -36,7 +67,7 @@ var pointAndMinus = strings.NewReplacer(",", ".", "−", "-")
 // point; where commas do not separate the cells it may be a comma.
 func (c cell) number(wanted string) (figure, bool) {
 	what, hint := "", ""
-	plain := plainNumber.MatchString(c.text)
+	plain := plainNumber(c.text)
 	switch {
 	case plain && len(c.text) > mostDigits:
 		what = " is too long for a number"
@@ -46,11 +77,11 @@ func (c cell) number(wanted string) (figure, bool) {
 		return newFigure(c.text), true
 	case strings.HasPrefix(c.text, "="):
 		what, hint = " is a formula", "type the number that it shows"
-	case exponent.MatchString(c.text):
+	case exponent().MatchString(c.text):
 		what, hint = " has an exponent", "in the spreadsheet format the column as a number without exponent and type it again"
-	case separated.MatchString(c.text):
+	case separated().MatchString(c.text):
 		what, hint = " has a thousands separator", "write the digits without it"
-	case withUnit.MatchString(c.text):
+	case withUnit().MatchString(c.text):
 		what, hint = " has a unit in the cell", "write the unit in its own column"
 	default:
 		what = " is not a number"
@@ -147,7 +178,7 @@ func (f *form) findNumeric() {
 func (f *form) checkSign(r *record) {
 	for _, i := range f.numeric {
 		at := strings.IndexAny(r.cells[i], ".,")
-		if at < 0 || !plainNumber.MatchString(r.cells[i]) {
+		if at < 0 || !plainNumber(r.cells[i]) {
 			continue
 		}
 		switch sign := r.cells[i][at]; {

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"github.com/shopspring/decimal"
 
@@ -153,9 +154,9 @@ func (r rowReader) ratingWhen(e *ratingEntry) {
 
 // twoWays is a mass whose only sign is followed by exactly three digits: a
 // decimal sign or a thousands separator.
-var twoWays = regexp.MustCompile(`^[0-9]+[.,][0-9]{3}$`)
+var twoWays = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[0-9]+[.,][0-9]{3}$`) })
 
-var loadIndex = regexp.MustCompile(`^([0-9]{1,3})(/([0-9]{1,3}))?$`)
+var loadIndex = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^([0-9]{1,3})(/([0-9]{1,3}))?$`) })
 
 // mostLoadIndex ends the list of load-capacity indices (UN R30, Annex 4; the
 // indices above 180 are for tyres of aircraft and earth movers).
@@ -194,7 +195,7 @@ func (r rowReader) massValue(e *ratingEntry) {
 	if e.rule.atLeast0 {
 		read = c.notNegative
 	}
-	if (unit == "kg" || unit == "lb") && twoWays.MatchString(c.text) {
+	if (unit == "kg" || unit == "lb") && twoWays().MatchString(c.text) {
 		thousands, decimals := pointAndMinus.Replace(c.text), strings.NewReplacer(",", "", ".", "").Replace(c.text)
 		c.refuse(c.shown()+" can be read in two ways", fmt.Sprintf("%s %s or %s %s", decimals, unit, strings.TrimRight(strings.TrimRight(thousands, "0"), "."), unit),
 			"write it without the sign, or with one more 0 behind it")
@@ -244,7 +245,7 @@ func (r rowReader) forceValue(e *ratingEntry) {
 func (r rowReader) indexValue(e *ratingEntry) {
 	c := e.row.Value
 	wanted := fmt.Sprintf("a load index from 0 to %d, like 121 or 121/118, or a mass with its unit", mostLoadIndex)
-	m := loadIndex.FindStringSubmatch(c.text)
+	m := loadIndex().FindStringSubmatch(c.text)
 	if m == nil {
 		c.refuse(c.shown()+" is no load index", wanted, "for a mass fill in unit")
 		return

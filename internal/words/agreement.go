@@ -65,10 +65,8 @@ func (w *Words) strainText() string {
 	return "the uncertainty of every check is multiplied by " + fixed(math.Sqrt(f.ChiSquare/float64(f.DOF)), 1)
 }
 
-// OddsText says the probability that a check's limit is not kept (JCGM 106):
+// oddsText says the probability that a check's limit is not kept (JCGM 106):
 // "about 3 in 10 that it is over"; blank where there is none.
-func OddsText(c record.Check) string { return say(oddsText(c)) }
-
 func oddsText(c record.Check) string {
 	switch {
 	case c.POver == nil:
@@ -144,10 +142,8 @@ func (w *Words) TieWord(tie string) string {
 	return say(codeWord(tie))
 }
 
-// PlaceWord names a doubtful figure: a reading by its ticket, and what is no
+// placeWord names a doubtful figure: a reading by its ticket, and what is no
 // reading (a tie, a stated load, a scale) by its own name.
-func (w *Words) PlaceWord(p record.Place) string { return say(w.placeWord(p)) }
-
 func (w *Words) placeWord(p record.Place) string {
 	if p.Line > 0 {
 		return w.readingName(p.Line, p.Column)

@@ -13,9 +13,7 @@ var assumedWords = map[string]string{
 	"travels":     "how the outfit travels",
 }
 
-// assumedWord says what one of the assumed codes stands for.
-func (w *Words) assumedWord(code string) string { return say(w.assumed(code)) }
-
+// assumed says what one of the assumed codes means.
 func (w *Words) assumed(code string) string {
 	if word, known := assumedWords[code]; known {
 		return w.put(word)

@@ -12,10 +12,10 @@ func (w *Words) CannotBe(c record.CannotBe) string { return say(w.cannotBe(c)) }
 
 func (w *Words) cannotBe(c record.CannotBe) string {
 	a := argsOf(c.Args)
-	at := formLine(c.File, c.Line)
 	if c.Code == "impossible" {
-		return w.whereNoun(c.On, c.State) + " would carry " + w.value(a.Kg, a.UKg) + ", and no load can be below zero: compare " + at + w.figureAt(c) + " with the ticket"
+		return w.whereNoun(c.On, c.State) + " would carry " + w.value(a.Kg, a.UKg) + ", and no load can be below zero: compare " + w.linesToCompare(c, a.Lines)
 	}
+	at := formLine(c.File, c.Line)
 	text := "ticket " + a.Ticket + " does not add up: " + typed(a.Typed, w.unitAt(c.Line)) + " on " + at +
 		" is entered as calculated, and is no sum or difference of the ticket's other figures"
 	if len(a.Figures) == 0 {
@@ -28,12 +28,27 @@ func (w *Words) cannotBe(c record.CannotBe) string {
 	return text + "; it would add up with " + strings.Join(mends, ", or ")
 }
 
-// figureAt names the figure of a line by its ticket, in brackets.
-func (w *Words) figureAt(c record.CannotBe) string {
-	if g := w.readingAt(c.Line, ""); g != nil {
-		return " (" + w.ticketName(g) + ")"
+// linesToCompare names the lines that an impossible load rests on, each with
+// its figure in brackets, and what to compare them with.
+func (w *Words) linesToCompare(c record.CannotBe, lines []int) string {
+	if len(lines) == 0 {
+		lines = []int{c.Line}
 	}
-	return ""
+	var names []string
+	for _, line := range lines {
+		name := "line " + itoa(line)
+		if line == c.Line {
+			name = formLine(c.File, line)
+		}
+		if g := w.readingAt(line, ""); g != nil {
+			name += " (" + w.ticketName(g) + ")"
+		}
+		names = append(names, name)
+	}
+	if len(names) == 1 {
+		return names[0] + " with the ticket"
+	}
+	return listed(names) + " with their tickets"
 }
 
 // mend says what one figure would have to be.

@@ -15,9 +15,7 @@ func (w *Words) Cautions() []string {
 	return sayAll(all)
 }
 
-// Caution says one caution, printed next to the verdict and never part of it.
-func (w *Words) Caution(c record.Caution) string { return say(w.caution(c)) }
-
+// caution says one caution, printed next to the verdict and never part of it.
 func (w *Words) caution(c record.Caution) string {
 	for _, subject := range []func(record.Caution) string{w.loadCaution, w.guideCaution, w.ratingCaution, w.tyreCaution} {
 		if text := subject(c); text != "" {

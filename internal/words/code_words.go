@@ -5,5 +5,5 @@ package words
 // are those of the code's alphanumeric mode (ISO/IEC 18004: capitals, digits,
 // space and $%*+-./:), so that it stays small.
 func SquareCode(hash string) string {
-	return "SUMMARY OF WEIGHBRIDGE TICKETS. SHA-256 OF ITS RECORD: " + hash + ". FIND IT: RECONCILE VERIFY --FIND"
+	return say("SUMMARY OF WEIGHBRIDGE TICKETS. SHA-256 OF ITS RECORD: " + hash + ". FIND IT: RECONCILE VERIFY --FIND")
 }

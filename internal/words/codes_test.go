@@ -182,7 +182,7 @@ func TestEveryCautionHasASentence(t *testing.T) {
 			case "other_id":
 				a.Column = "vehicle_id"
 			}
-			text := w.Caution(record.Caution{Code: c.Code, Line: 7, Args: *a})
+			text := w.saidCaution(record.Caution{Code: c.Code, Line: 7, Args: *a})
 			sane(t, c.Code, text)
 			if strings.EqualFold(text, codeWord(c.Code)) {
 				t.Errorf("%s has no sentence of its own", c.Code)
@@ -238,7 +238,7 @@ func TestEveryMistakeHasASentence(t *testing.T) {
 		w.r.Mistakes = nil
 		for _, m := range mistakeExamples {
 			m.File, m.Line, m.Ticket, m.OnDeck, m.PValue = "tickets.csv", 7, "3", "rear", ptr(0.44)
-			sane(t, m.Kind, w.Mistake(m))
+			sane(t, m.Kind, w.saidMistake(m))
 			w.r.Mistakes = append(w.r.Mistakes, m, m)
 		}
 		if got := w.Mistakes(); len(got) != len(mistakeExamples) {
@@ -269,7 +269,7 @@ func TestTheSearchThatStopped(t *testing.T) {
 // both figures are named by supports and line (contract, section 2).
 func TestExchangedNamesBothFigures(t *testing.T) {
 	m := record.Mistake{Kind: "exchanged", File: "tickets.csv", Line: 7, Ticket: "3", OnDeck: "rear", Scope: "ticket", Was: "4220", Should: "2260", Unit: "kg", PValue: ptr(0.44), Readings: []record.Place{{Line: 7}, {Line: 8}}}
-	want(t, "exchanged", Of(base(au)).Mistake(m), "ticket 3, rear (line 7 of tickets.csv): its figure and that of ticket 3, trailer (line 8) are exchanged: it says 4,220 kg, and 2,260 kg would agree")
+	want(t, "exchanged", Of(base(au)).saidMistake(m), "ticket 3, rear (line 7 of tickets.csv): its figure and that of ticket 3, trailer (line 8) are exchanged: it says 4,220 kg, and 2,260 kg would agree")
 }
 
 func TestEveryLabelIsFilled(t *testing.T) {

@@ -118,3 +118,7 @@ func want(t *testing.T, what, got, sentence string) {
 		t.Errorf("%s:\n got %q\nwant %q", what, got, say(sentence))
 	}
 }
+
+func (w *Words) saidCaution(c record.Caution) string { return say(w.caution(c)) }
+
+func (w *Words) saidMistake(m record.Mistake) string { return say(w.mistake(&m)) }

@@ -64,7 +64,11 @@ func (w *Words) doClause(group []record.Do, lead bool) string {
 	case "over_anyway":
 		return "do not drive it: " + w.namedLoads(group) + " over in any case"
 	case "over":
-		return "do not drive it as weighed: " + w.actions(group)
+		text := "do not drive it as weighed: " + w.actions(group)
+		if w.r.Do[0].Code == "look_again" {
+			return "if that line is right, " + text
+		}
+		return text
 	case "over_elsewhere":
 		return w.overElsewhere(group)
 	case "unsettled":
@@ -253,11 +257,18 @@ func (w *Words) findClause(a *record.Args, lead bool) string {
 // lookClause names the first line to look at again, and what is asked there.
 func (w *Words) lookClause(a *record.Args, lead bool) string {
 	text := "look again at " + formLine(a.File, a.AtLine)
-	if lead {
+	more := ""
+	if n := a.Number; n != nil && *n > 1 {
+		more = counted(*n-1, "more question") + " below"
+	}
+	switch {
+	case lead && len(w.doGroups()) > 1: // another clause follows
+		return text + " (" + strings.TrimSpace(w.shortQuestion(a.Name)+" "+more) + ")"
+	case lead:
 		text += ": " + w.shortQuestion(a.Name)
 	}
-	if n := a.Number; n != nil && *n > 1 {
-		text += " (" + counted(*n-1, "more question") + " below)"
+	if more != "" {
+		text += " (" + more + ")"
 	}
 	return text
 }

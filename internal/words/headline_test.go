@@ -33,6 +33,8 @@ func TestLine1(t *testing.T) {
 			"before driving, weigh the rear axle and the towball download; find the GCM (not given)"},
 		{"incomplete", []record.Do{do("find", record.Args{Ratings: []record.RatingKey{{Rating: "gcm"}, {Rating: "axle", On: "trailer_or_gtm"}}})}, "before driving, find the GCM and trailer axle rating (or GTM)"},
 		{"unconfirmed", []record.Do{do("look_again", record.Args{File: "tickets.csv", AtLine: 4, Name: "not_uncoupled", Number: ptr(2)})}, "look again at line 4 of tickets.csv: was the trailer unhitched? (1 more question below)"},
+		{"over", []record.Do{do("look_again", record.Args{File: "tickets.csv", AtLine: 4, Name: "not_uncoupled", Number: ptr(1)}), do("over", record.Args{Rating: "download_min", Kg: ptr(2460.0)})},
+			"look again at line 4 of tickets.csv (was the trailer unhitched?); if that line is right, do not drive it as weighed: put at least 2,460 kg more on the coupling"},
 		{"conflict", []record.Do{do("compare", record.Args{AtLine: 7, Ticket: "3", On: "rear"}), do("over_anyway", rear)}, "compare line 7 of tickets.csv (ticket 3, rear) with the ticket, or weigh again; do not drive it: the rear axle is over in any case"},
 		{"conflict", []record.Do{do("compare_ticket", record.Args{Ticket: "5", Lines: []int{2, 3, 4}})}, "compare lines 2-4 of tickets.csv with ticket 5: the figures cannot all be right"},
 	} {
@@ -207,4 +209,13 @@ func TestHitchRange(t *testing.T) {
 	want(t, "none", w.HitchRangeText(), "no tension of the bars keeps every limit: the rating of the rear axle and the trailer axle group (GTM) exclude each other")
 	w.r.Verdict = "conflict"
 	want(t, "conflict", w.HitchRangeText(), "how tight the bars may be is not to be relied on: the readings disagree")
+}
+
+// TestImpossibleNamesEveryLineItRestsOn: any of them may be the wrong one.
+func TestImpossibleNamesEveryLineItRestsOn(t *testing.T) {
+	w := Of(base(au))
+	c := record.CannotBe{Code: "impossible", File: "tickets.csv", Line: 7, On: "rear", State: "coupled_slack", Args: &record.Args{Kg: ptr(-120.0), UKg: ptr(9.0), Lines: []int{7, 8}}}
+	want(t, "two", w.CannotBe(c), "the rear axle (coupled) would carry -120 ± 18 kg, and no load can be below zero: compare line 7 of tickets.csv (ticket 3, rear) and line 8 (ticket 3, trailer) with their tickets")
+	c.Args.Lines = []int{7}
+	want(t, "one", w.CannotBe(c), "the rear axle (coupled) would carry -120 ± 18 kg, and no load can be below zero: compare line 7 of tickets.csv (ticket 3, rear) with the ticket")
 }

@@ -29,10 +29,8 @@ func (w *Words) SearchStopped() string {
 	return say("the search for mistakes stopped at its limit: less likely mistakes were not tried")
 }
 
-// Mistake says one likely mistake: where it is, what would be wrong, and how
+// mistake says one likely mistake: where it is, what would be wrong, and how
 // well the readings would then agree.
-func (w *Words) Mistake(m record.Mistake) string { return say(w.mistake(&m)) }
-
 func (w *Words) mistake(m *record.Mistake) string {
 	text := w.mistakeText(m)
 	if place := w.mistakePlace(m); place != "" {

@@ -205,10 +205,8 @@ func (w *Words) deckNouns(onDeck string) string {
 	return listed(words)
 }
 
-// ReadingName says which figure of the tickets is meant, by its ticket and what
+// readingName says which figure of the tickets is meant, by its ticket and what
 // was on the deck, then where it is: "ticket 3, rear (line 7)".
-func (w *Words) ReadingName(line int, column string) string { return say(w.readingName(line, column)) }
-
 func (w *Words) readingName(line int, column string) string {
 	at := "line " + itoa(line)
 	for i := range w.r.Readings {

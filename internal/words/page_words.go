@@ -183,18 +183,6 @@ func (w *Words) SignedText() string {
 	return say("signed by " + s.Name + " (certificate " + shortHash(s.Fingerprint) + "); the time of signing is the signer's word")
 }
 
-// jobLine names the job and its number for the foot of a page.
-func (w *Words) jobLine() string {
-	line := "job " + w.r.Job
-	if w.r.Job == "" {
-		line = "job without a name"
-	}
-	if w.r.Issuer.Number != "" {
-		line = "number " + w.r.Issuer.Number + " · " + line
-	}
-	return say(line)
-}
-
 // MadeLine says where the record is and what made it.
 func (w *Words) MadeLine(file string) string {
 	return say("The record is attached to this file as " + file + ". Made with reconcile " + w.r.Program + ", model " + itoa(w.r.Model) + ".")

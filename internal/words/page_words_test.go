@@ -13,7 +13,7 @@ import (
 func TestTireInUS(t *testing.T) {
 	for _, region := range []string{"us", "au"} {
 		w := Of(base(outfit{region, "centre_axle", "plain", "kg"}))
-		text := w.assumedWord("equal_share") + w.assumedWord("fitted") + w.Footnote(record.Footnote{Code: "equal_share", Line: 2})
+		text := say(w.assumed("equal_share")) + say(w.assumed("fitted")) + w.Footnote(record.Footnote{Code: "equal_share", Line: 2})
 		other, own := "tyre", "tire"
 		if region == "au" {
 			other, own = own, other
@@ -147,9 +147,9 @@ func TestNotes(t *testing.T) {
 func TestRaisedAlone(t *testing.T) {
 	w := Of(base(au))
 	a := record.Args{Rating: "gvm", Set: "springs", Ratings: []record.RatingKey{{Rating: "axle", On: "rear"}, {Rating: "gcm"}}}
-	want(t, "set", w.Caution(record.Caution{Code: "raised_alone", Args: a}), "set springs raises the GVM and leaves the rear axle rating and GCM: the higher rating is worth no more than these allow")
+	want(t, "set", w.saidCaution(record.Caution{Code: "raised_alone", Args: a}), "set springs raises the GVM and leaves the rear axle rating and GCM: the higher rating is worth no more than these allow")
 	a.Set = ""
-	want(t, "certificate", w.Caution(record.Caution{Code: "raised_alone", Args: a}), "a certificate raises the GVM and leaves the rear axle rating and GCM: the higher rating is worth no more than these allow")
+	want(t, "certificate", w.saidCaution(record.Caution{Code: "raised_alone", Args: a}), "a certificate raises the GVM and leaves the rear axle rating and GCM: the higher rating is worth no more than these allow")
 }
 
 func TestGuides(t *testing.T) {
@@ -181,17 +181,17 @@ func TestGuides(t *testing.T) {
 func TestMistakesByTicketAndFigure(t *testing.T) {
 	w := Of(base(au))
 	m := record.Mistake{Kind: "digits_swapped", Scope: "figure", File: "tickets.csv", Line: 7, Ticket: "3", OnDeck: "rear.left", Was: "4220", Should: "2420", Unit: "kg", PValue: ptr(0.44)}
-	want(t, "swapped", w.Mistake(m), "ticket 3, rear.left (line 7 of tickets.csv): two digits are swapped: it says 4,220 kg, and 2,420 kg would agree")
+	want(t, "swapped", w.saidMistake(m), "ticket 3, rear.left (line 7 of tickets.csv): two digits are swapped: it says 4,220 kg, and 2,420 kg would agree")
 	m.PValue, m.Poorly = ptr(0.02), true
-	want(t, "poorly", w.Mistake(m), "ticket 3, rear.left (line 7 of tickets.csv): two digits are swapped: it says 4,220 kg, and 2,420 kg would agree (the readings would still agree poorly)")
+	want(t, "poorly", w.saidMistake(m), "ticket 3, rear.left (line 7 of tickets.csv): two digits are swapped: it says 4,220 kg, and 2,420 kg would agree (the readings would still agree poorly)")
 	m.PValue, m.Poorly = nil, false
-	if got := w.Mistake(m); !strings.HasSuffix(got, say(" (nothing would then be left to test it)")) {
+	if got := w.saidMistake(m); !strings.HasSuffix(got, say(" (nothing would then be left to test it)")) {
 		t.Errorf("untested: %q", got)
 	}
 	visit := record.Mistake{Kind: "hitch_wrong", Scope: "visit", File: "tickets.csv", Line: 2, Was: "slack", Should: "tensioned", PValue: ptr(0.5), Readings: []record.Place{{Line: 2}, {Line: 7}, {Line: 8}}}
-	want(t, "visit", w.Mistake(visit), "tickets 1 and 3: the hitch was tensioned, not slack, in lines 2, 7-8")
+	want(t, "visit", w.saidMistake(visit), "tickets 1 and 3: the hitch was tensioned, not slack, in lines 2, 7-8")
 	person := record.Mistake{Kind: "load_wrong", Scope: "line", File: "tickets.csv", Line: 7, Ticket: "3", Was: "not_on_board", Should: "on_board", PValue: ptr(0.5), Places: []string{"front seat", "back seat"}}
-	want(t, "person", w.Mistake(person), "ticket 3 (line 7 of tickets.csv): somebody of about 80 kg whom the forms do not name was on board (front seat or back seat)")
+	want(t, "person", w.saidMistake(person), "ticket 3 (line 7 of tickets.csv): somebody of about 80 kg whom the forms do not name was on board (front seat or back seat)")
 }
 
 // TestEveryWordOfARecord calls every method that needs nothing but the record,

@@ -310,9 +310,6 @@ func (w *Words) planActions(moves []PlanMove) []string {
 	return all
 }
 
-// MoveText says a move of a record's plan in the imperative.
-func (w *Words) MoveText(m record.Move) string { return say(w.moveText(PlanMove{Move: m})) }
-
 func (w *Words) moveText(m PlanMove) string {
 	kg, load, from := w.MassText(m.Kg)+" "+w.UnitWord(), m.Load, m.From
 	what := kg + " of " + load

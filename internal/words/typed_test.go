@@ -31,7 +31,7 @@ func (w *Words) everyCode(typed string) []string {
 		all = append(all, w.Footnote(record.Footnote{Code: c.Code, Line: 7, Args: *args(c)}))
 	}
 	for _, c := range record.CautionCodes {
-		all = append(all, w.Caution(record.Caution{Code: c.Code, Line: 7, Args: *args(c)}))
+		all = append(all, w.saidCaution(record.Caution{Code: c.Code, Line: 7, Args: *args(c)}))
 	}
 	return all
 }

@@ -77,19 +77,6 @@ func firstWith(findings []Finding, status string) string {
 	return verifyWhat(findings[at])
 }
 
-// verifySigner says a signer with the certificate's fingerprint and validity,
-// and the time that the signer states.
-func verifySigner(name, fingerprint, from, to, at string, trusted bool) string {
-	text := "signer " + name + ", fingerprint " + fingerprint + ", certificate valid " + from + " to " + to
-	if at != "" {
-		text += ", signed at " + at + " (the signer's word)"
-	}
-	if trusted {
-		return say(text + ", trusted")
-	}
-	return say(text + ", not trusted")
-}
-
 // VerifyProves says what a sound summary does not prove.
 func VerifyProves() []string {
 	return sayAll([]string{

@@ -130,12 +130,12 @@ func TestNothingTypedEscapes(t *testing.T) {
 	w.r.Loads[0].Load, w.r.Declared[0].Load, w.r.Job, w.r.Issuer.Number, w.r.Program = evil, evil, evil, evil, evil
 	w.r.Replaces, w.r.Options.SignedBy = &typedReplaces, &typedSigner
 	w.r.Ratings[0].Source, w.r.Ratings[0].Value = evil, evil
-	said := []string{w.ReadingName(7, ""), w.ReplacesText(), w.SignedText(), w.jobLine(), w.MadeLine("record.json"), Entered(w.r.Readings[0]), w.WeighedWhen(), w.WeighedWhere(),
+	said := []string{say(w.readingName(7, "")), w.ReplacesText(), w.SignedText(), w.MadeLine("record.json"), Entered(w.r.Readings[0]), w.WeighedWhen(), w.WeighedWhere(),
 		w.Notes(w.r.Checks[0])[0], w.RatingValue(w.r.Ratings[0]), SetHead(evil), PlaceName(evil, ""), VerifyOutcome("signed", evil, evil, nil), VerifyFinding(finding("attached_twice", StatusUnsound, "name", evil))}
 	said = append(said, w.Declared()...)
 	for _, c := range mistakeExamples {
 		c.File, c.Line, c.Ticket, c.OnDeck, c.Load, c.Was, c.Should, c.Unit, c.Places = evil, 7, evil, evil, evil, evil, evil, evil, []string{evil}
-		said = append(said, w.Mistake(c))
+		said = append(said, w.saidMistake(c))
 	}
 	said = append(said, w.everyCode(evil)...)
 	if len(said) < 80 {

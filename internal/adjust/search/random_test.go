@@ -3,6 +3,7 @@ package search
 import (
 	"math"
 	"math/rand/v2"
+	"reconcile/internal/study"
 	"slices"
 	"testing"
 )
@@ -272,7 +273,7 @@ func drawPlan(rng *rand.Rand, q *milli) []choice {
 }
 
 func TestAgainstEnumeration(t *testing.T) {
-	const problems = 1500
+	problems := uint64(study.Size(1500, 150, 150))
 	var nodes []int
 	count, items := map[string]int{}, map[int]int{}
 	for seed := uint64(1); seed <= problems; seed++ {
@@ -313,7 +314,7 @@ func TestAgainstEnumeration(t *testing.T) {
 		}
 	}
 	for _, kind := range []string{"impossible", "nothing to do", "something left", "moved only"} {
-		if count[kind] < problems/20 {
+		if uint64(count[kind]) < problems/20 {
 			t.Errorf("%d problems of the kind %q (want at least %d)", count[kind], kind, problems/20)
 		}
 	}

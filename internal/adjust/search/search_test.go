@@ -25,7 +25,7 @@ func solve(t *testing.T, p Problem) Result {
 }
 
 // TestSmall holds cases small enough to be worked out on paper, as the line
-// beside each does.
+// next to each does.
 func TestSmall(t *testing.T) {
 	left := one(20_000, -1)
 	left.Options[0].Left = true

@@ -84,6 +84,8 @@ func meanOfPositive(values []float64) float64 {
 	return sum / n
 }
 
+// addSquares adds the squares of factor × row, element by element: the squared lengths
+// of columns, gone through row by row.
 func addSquares(dst, row []float64, factor float64) {
 	for j, v := range row {
 		v = float64(v * factor)
@@ -91,8 +93,9 @@ func addSquares(dst, row []float64, factor float64) {
 	}
 }
 
-// eliminate factorises the constraints in scaled unknowns. It fails with an
-// *inconsistentError.
+// eliminate factorises the constraints in scaled unknowns, C·S⁻¹ = Rᵀ·Hᵀ, by QR with
+// column pivoting of the transpose: the first reflectors span what the constraints fix,
+// the rest of H all that satisfies them. It fails with an *inconsistentError.
 func eliminate(a *arena, c [][]float64, d, scale []float64) (constraints, error) {
 	e := constraints{scale: scale}
 	if len(c) == 0 {

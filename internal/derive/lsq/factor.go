@@ -41,6 +41,8 @@ func factorise(a *arena, b matrix, y []float64, limit float64) (factored, bool) 
 		copy(inverse.row(i)[i:], d.r.row(i)[i:rank])
 	}
 	invertUpper(a, inverse)
+	// ‖R‖·‖R₁₁⁻¹‖ bounds the condition number from above; where it stays below
+	// 1/limit no singular value that was kept can be one that counts as zero.
 	size, reciprocal := frobenius(d.r), inverse.length()
 	if rank > 0 && !(float64(float64(max(1, size)*reciprocal)*limit) <= 1) {
 		return bySingularValues(a, d, y, limit)

@@ -166,7 +166,7 @@ func (c certified) agreement(t *testing.T) (b, sd, rss float64) {
 	return b, sd, min(digits(sol.ChiSquare, c.rss), digits(s, c.rsd))
 }
 
-// Every file stands in the table, so that none is left out unseen.
+// Every file is in the table, so that none is left out unseen.
 func TestCertifiedFilesAllUsed(t *testing.T) {
 	files, err := filepath.Glob("testdata/nist/*.dat")
 	if err != nil || len(files) != len(nistSets) {

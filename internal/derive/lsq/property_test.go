@@ -14,7 +14,7 @@ import (
 )
 
 // The expected numbers of this file are computed in the test by another path:
-// textbook formulas, differences, or analysis given beside them.
+// textbook formulas, differences, or analysis given next to them.
 
 // randomNetwork is a solvable reconciliation problem: n measured unknowns
 // without bounds on their sizes, k independent constraints, u from 1 to 30,
@@ -272,7 +272,7 @@ func TestCommonScaleError(t *testing.T) {
 	}
 }
 
-// What is determined, against the null space of the whole stacked system,
+// What is determined, against the null space of all equations stacked,
 // columns scaled to length 1, by singular values: for random sparse systems,
 // every unknown and sums and differences of two.
 func TestDeterminedAgainstStackedSystem(t *testing.T) {
@@ -304,7 +304,7 @@ func TestDeterminedAgainstStackedSystem(t *testing.T) {
 	}
 }
 
-// sparse has rows of a few small whole coefficients, one column in other
+// sparse has rows of a few small integer coefficients, one column in other
 // units, and constraints of which some repeat others.
 func sparse(seed uint64) System {
 	rng := rand.New(rand.NewPCG(seed, 6))
@@ -429,7 +429,7 @@ func TestNearlySingular(t *testing.T) {
 }
 
 // In the gap where QR cannot be certain, singular values are held to the limit
-// itself. Two columns at a small angle as above, beside others that make the
+// itself. Two columns at a small angle as above, next to others that make the
 // bounds of QR wider; the ratio of the singular values is ε/4.
 func TestRankNearTheLimit(t *testing.T) {
 	for _, c := range []struct {
@@ -600,7 +600,7 @@ func TestUnitsHaveNoSay(t *testing.T) {
 }
 
 // How sure the observations are, all alike, has no say in what they determine,
-// be it micrograms or tonnes beside constraints whose coefficients are 1.
+// be it micrograms or tonnes next to constraints whose coefficients are 1.
 func TestLevelOfUncertaintyHasNoSay(t *testing.T) {
 	for seed := range uint64(50) {
 		s := sparse(seed)

@@ -26,7 +26,8 @@ func factorQR(a *arena, m matrix, pivoting bool) qr {
 		f.pivots = a.order(m.cols)
 		lengths = newColumnLengths(a, m)
 	}
-	// The longest column left comes next: R then has its large elements first, and
+	// Each step brings the part of R still to come to one row and column less. The
+	// longest column left comes next: R then has its large elements first, and
 	// what the readings do not determine is left at the end.
 	work := a.floats(m.cols)
 	for k := range steps {
@@ -41,7 +42,8 @@ func factorQR(a *arena, m matrix, pivoting bool) qr {
 	return f
 }
 
-// exchange swaps two columns.
+// exchange swaps two columns, with what is known of their lengths. The length that
+// goes to place a is not kept: that column is reflected next, and its length spent.
 func (f *qr) exchange(a, b int, lengths columnLengths) {
 	if a == b {
 		return

@@ -50,7 +50,7 @@ var networks = []network{
 		y:      []float64{101.91, 68.45, 34.65, 64.20, 36.44, 98.88}, u: ones(6), c: exchanger,
 		x:          []float64{100.886667, 65.833333, 35.053333, 65.833333, 35.053333, 100.886667},
 		z:          []float64{1.253322, 3.204749, 0.493980, 2.000417, 1.698313, 2.457655},
-		detectable: repeat(5.060827, 6), // with 4.132148 in place of 4.1321: 6e-5 apart
+		detectable: repeat(5.060827, 6), // with 4.132148 in place of 4.1321: off by 6e-5
 		chi:        16.674167, dof: 4, tol: 6e-7,
 	},
 	{

@@ -16,7 +16,7 @@ const (
 	// test at α = 0.001 (|w| > 3.2905) finds with probability 0.80.
 	Detectable = 4.1321
 	// determinedLimit is the length of a functional in the null space,
-	// relative to its whole length, up to which it counts as determined.
+	// relative to its full length, up to which it counts as determined.
 	determinedLimit = 1e-6
 	// rounding is what 1 − (sum of squares) cannot be distinguished from zero by.
 	rounding = 1e-12
@@ -57,6 +57,8 @@ type Solution struct {
 	g, h matrix // U₀ᵀ·Q and U₀⁻¹·Q; both Q where uncorrelated
 }
 
+// notRounding is v, or 0 where v is the rounding of a difference that is 0: a
+// redundancy of 1e-16 would else be divided by.
 func notRounding(v float64) float64 {
 	if math.Abs(v) < rounding {
 		return 0
@@ -89,7 +91,7 @@ func (s *Solution) times(row []float64, m matrix, room []float64) []float64 {
 //
 //	|row·N| ≤ 1e-6·|row|
 //
-// with N an orthonormal basis of the null space of the whole system, in the
+// with N an orthonormal basis of the null space of all equations, in the
 // unknowns' own units. A row of zeros is determined.
 func (s *Solution) Determined(row []float64) bool {
 	var room [few]float64

@@ -136,7 +136,7 @@ func (s *System) checkSymmetry() error {
 	return nil
 }
 
-// weights is the covariance of the observations taken apart: u on the
+// weights is the covariance of the observations, factored: u on the
 // diagonal, and, where they are correlated, the correlation matrix ρ = U₀ᵀU₀.
 // So Σ = diag(u)·ρ·diag(u); splitting u off first keeps observations of very
 // different units from spoiling the factorisation.
@@ -150,7 +150,7 @@ type weights struct {
 // counts as singular: double precision leaves no digit of its inverse.
 const worstCorrelation = 1e14
 
-// newWeights takes the covariance apart, and refuses one that says of some sum of
+// newWeights factors the covariance, and refuses one that says of some sum of
 // observations that it has no uncertainty at all.
 func newWeights(a *arena, s *System) (weights, error) {
 	w := weights{u: a.floats(len(s.Y))}
@@ -240,7 +240,7 @@ func (w weights) dual(m matrix) {
 	}
 }
 
-// correlation of the observations i and j, 1 with itself, 0 between any two that
+// correlation is that of the observations i and j, 1 with itself, 0 between any two that
 // were observed independently.
 func (w weights) correlation(i, j int) float64 {
 	if w.correlated {

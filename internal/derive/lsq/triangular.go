@@ -71,7 +71,8 @@ func cholesky(a *arena, s matrix) (u matrix, ok bool) {
 	return u, true
 }
 
-// solveRows replaces the rows of m by those of U⁻ᵀ·m.
+// solveRows replaces the rows of m by those of U⁻ᵀ·m, all columns at once, from the
+// first row down: Uᵀ is lower triangular.
 func solveRows(u, m matrix) {
 	for i := range m.rows {
 		row := m.row(i)
@@ -84,7 +85,7 @@ func solveRows(u, m matrix) {
 	}
 }
 
-// solveRowsBack replaces the rows of m by those of U⁻¹·m.
+// solveRowsBack replaces the rows of m by those of U⁻¹·m, from the last row up.
 func solveRowsBack(u, m matrix) {
 	for i := m.rows - 1; i >= 0; i-- {
 		row, factors := m.row(i), u.row(i)

@@ -7,13 +7,14 @@ import (
 	"github.com/shopspring/decimal"
 
 	"reconcile/internal/derive"
+	"reconcile/internal/study"
 	"reconcile/internal/tickets"
 )
 
-// manyReadings is a job of 200 readings, wheel by wheel, of a truck of two rear
+// manyReadings is a job of so many readings, wheel by wheel, of a truck of two rear
 // axles with a trailer of three, in all four states with loads away, one of them
 // off by so much. All figures are invented.
-func manyReadings(off int64, oneTicket bool) *tickets.Job {
+func manyReadings(number int, off int64, oneTicket bool) *tickets.Job {
 	job := &tickets.Job{
 		Outfit: tickets.Outfit{RearAxles: 2, TrailerAxles: 3, LengthUncertaintyMm: 10, Travels: tickets.TravelsTensioned,
 			Wheelbase: known(3000), RearAxleToCoupling: known(1200), CouplingToTrailerAxle: known(5000), NoseSupportToTrailerAxle: known(4700)},
@@ -27,11 +28,11 @@ func manyReadings(off int64, oneTicket bool) *tickets.Job {
 		derive.CoupledSlack:     {tickets.Front: 540, tickets.Rear: 556, tickets.Trailer: 500},
 		derive.CoupledTensioned: {tickets.Front: 570, tickets.Rear: 538, tickets.Trailer: 504},
 	}
-	for n := 0; len(job.Readings) < 200; n++ {
+	for n := 0; len(job.Readings) < number; n++ {
 		state := derive.States[n%4]
 		for _, g := range derive.GroupsOf(&job.Outfit, state) {
 			for _, term := range wheelsOf(g) {
-				if len(job.Readings) == 200 {
+				if len(job.Readings) == number {
 					return job
 				}
 				job.Readings = append(job.Readings, wheelReading(len(job.Readings), n, state, term, kg[state][g], off, oneTicket))
@@ -84,7 +85,7 @@ func wheelReading(i, drive int, state derive.State, term tickets.Term, kg, off i
 // Section 9: the search for mistakes is bounded and says when it stopped. The
 // bound counts work, so the same list comes out wherever it is run.
 func TestSearchIsBounded(t *testing.T) {
-	s := mustSolve(t, manyReadings(90, true))
+	s := mustSolve(t, manyReadings(study.Size(200, 80, 60), 90, true))
 	if s.Agreement() != derive.Conflict {
 		t.Fatalf("the readings %s (want a conflict)", s.Agreement())
 	}

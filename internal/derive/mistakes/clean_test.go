@@ -34,7 +34,7 @@ func drawn(seed, n uint64) *derive.Solution {
 // global test at 0.001 and one at 0.001 for each observation; together with
 // strained, 5 %. Three standard errors of the count are allowed.
 func TestFalseAlarms(t *testing.T) {
-	n := plainOrFull(1000, 6000)
+	n := plainOrFull(600, 6000)
 	conflict, doubt, stated := 0, 0, 0.0
 	for i := range n {
 		s := drawn(77, uint64(i))
@@ -57,7 +57,7 @@ func TestFalseAlarms(t *testing.T) {
 // A mistake of the smallest detectable size in one reading is seen in no less
 // than 80 % of the jobs (Baarda 1968: δ₀ = 4.13 at α = 0.001).
 func TestPowerAtTheSmallestDetectable(t *testing.T) {
-	n, seen, made := plainOrFull(1000, 6000), 0, 0
+	n, seen, made := plainOrFull(600, 6000), 0, 0
 	for i := range n {
 		s := drawn(78, uint64(i))
 		at := i % len(newSearch(s).used)

@@ -117,7 +117,7 @@ func (w *world) retype(in *injected, i int, figure string) bool {
 }
 
 // spoilUnit: kilograms typed as pounds or tonnes, pounds as kilograms; one
-// figure or a whole ticket. An interval on the line goes with the unit.
+// figure or all of a ticket. An interval on the line goes with the unit.
 func (w *world) spoilUnit(in *injected) bool {
 	which := w.rng.IntN(3)
 	if which == 1 {
@@ -195,14 +195,14 @@ func (w *world) spoilHitch(in *injected) bool {
 	return true
 }
 
-// spoilLoad: the driver, or a person nobody listed, was aboard or not against
+// spoilLoad: the driver, or a person nobody listed, was on board or not against
 // the form; on a line or a ticket.
 func (w *world) spoilLoad(in *injected) bool {
 	i := w.any(in.right)
 	r := in.right.Readings[i]
 	name := []string{"driver", UnlistedPerson}[w.rng.IntN(2)]
-	aboard := name == UnlistedPerson && w.rng.IntN(2) == 0
-	if !couldBear(&r, in.right.Load("driver")) && !(aboard && r.Setup == tickets.TrailerAlone && !onGauge(&r)) {
+	onBoard := name == UnlistedPerson && w.rng.IntN(2) == 0
+	if !couldBear(&r, in.right.Load("driver")) && !(onBoard && r.Setup == tickets.TrailerAlone && !onGauge(&r)) {
 		return false
 	}
 	whole := w.rng.IntN(2) == 0
@@ -213,19 +213,19 @@ func (w *world) spoilLoad(in *injected) bool {
 			return
 		}
 		touched = append(touched, k)
-		if aboard {
+		if onBoard {
 			o.With = []string{name}
 		} else {
 			o.Without = []string{name}
 		}
 	})
 	in.is = func(m *Mistake) bool {
-		return m.Kind == LoadWrong && m.Load == name && m.Aboard == aboard && slices.Equal(m.Readings, touched)
+		return m.Kind == LoadWrong && m.Load == name && m.OnBoard == onBoard && slices.Equal(m.Readings, touched)
 	}
 	return len(touched) > 0
 }
 
-// asItWas weighs the job with what was aboard, and types it without saying so.
+// asItWas weighs the job with what was on board, and types it without saying so.
 func (w *world) asItWas(in *injected, change func(int, *tickets.Reading)) {
 	for k := range in.right.Readings {
 		change(k, &in.right.Readings[k])

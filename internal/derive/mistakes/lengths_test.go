@@ -8,8 +8,8 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// Ties in force are left out one by one, and all that one length bears on;
-// lengths that bear on the same ties are one hypothesis.
+// Ties in force are left out one by one, and all that use one length;
+// lengths that the same ties use are one hypothesis.
 func TestLengthsAreTriedOnce(t *testing.T) {
 	job := slips()
 	job.Readings = append(job.Readings, weigh(tickets.Coupled, tickets.Tensioned, 1200, "front"))
@@ -32,7 +32,7 @@ func TestLengthsAreTriedOnce(t *testing.T) {
 func TestLeavingOutTouches(t *testing.T) {
 	tied := 0
 	for _, solved := range conflicts(12) {
-		s := newSearch(solved)
+		s := newSearch(solved.Solution)
 		for n, i := range s.ties {
 			tied += n
 			name := s.Observations[i].Name

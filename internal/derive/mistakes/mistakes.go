@@ -75,13 +75,13 @@ type Mistake struct {
 	Kind     Kind
 	Scope    scope
 	Readings []int // the figures it is in, as indices into Job.Readings, ascending
-	// Load is the load of a load_wrong, or UnlistedPerson; Aboard says that it
-	// was aboard after all, against the form.
+	// Load is the load of a load_wrong, or UnlistedPerson; OnBoard says that it
+	// was on board after all, against the form.
 	// Places are those of places.csv where that load may have been.
-	Load   string
-	Aboard bool
-	Places []string
-	ZeroKg float64 // of a zero_wrong: what its scale showed with nothing on the deck
+	Load    string
+	OnBoard bool
+	Places  []string
+	ZeroKg  float64 // of a zero_wrong: what its scale showed with nothing on the deck
 	// Ties are the moment ties that a length_wrong leaves out; Lengths, by their
 	// columns, are those that affect just these ties: any of them may be wrong.
 	// None: the outfit was not level, or the suspension did not share its load.

@@ -11,7 +11,7 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// slips is a job of ten readings, each told from the others, that agrees; each
+// slips is a job of ten readings, each distinguished from the others, that agrees; each
 // test below spoils it once.
 func slips() *tickets.Job {
 	job := jobOf(

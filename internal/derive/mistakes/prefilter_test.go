@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"sync"
 	"testing"
 
 	"github.com/shopspring/decimal"
@@ -12,20 +13,32 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// conflicts draws forms with one mistake each that are in conflict.
-func conflicts(n int) []*derive.Solution {
-	var all []*derive.Solution
-	for seed := uint64(0); len(all) < n; seed++ {
-		w := newWorld(rand.New(rand.NewPCG(50, seed)))
-		in, ok := w.inject(kinds[int(seed)%len(kinds)])
+// conflict is a form with one mistake that is in conflict.
+type conflict struct {
+	*derive.Solution
+	list func() []Mistake // searched once
+}
+
+// drawnConflicts are those drawn so far, and the seed of the next; several tests ask for them.
+var (
+	drawnConflicts []conflict
+	nextConflict   uint64
+)
+
+// conflicts draws so many forms with one mistake each that are in conflict.
+func conflicts(n int) []conflict {
+	for ; len(drawnConflicts) < n; nextConflict++ {
+		w := newWorld(rand.New(rand.NewPCG(50, nextConflict)))
+		in, ok := w.inject(kinds[int(nextConflict)%len(kinds)])
 		if !ok {
 			continue
 		}
 		if s, err := derive.Solve(in.form); err == nil && s.Agreement() == derive.Conflict {
-			all = append(all, s)
+			list := sync.OnceValue(func() []Mistake { return listed(s) })
+			drawnConflicts = append(drawnConflicts, conflict{s, list})
 		}
 	}
-	return all
+	return drawnConflicts[:n]
 }
 
 // unfiltered tries every hypothesis.
@@ -43,8 +56,8 @@ func unfiltered(solved *derive.Solution) []Mistake {
 // The prefilter drops nothing that would be listed.
 func TestPrefilterLosesNothing(t *testing.T) {
 	all := 0
-	for n, s := range conflicts(plainOrFull(18, 400)) {
-		quick, every := listed(s), unfiltered(s)
+	for n, s := range conflicts(plainOrFull(12, 400)) {
+		quick, every := s.list(), unfiltered(s.Solution)
 		all += len(every)
 		if !slices.EqualFunc(quick, every, func(a, b Mistake) bool {
 			return a.Kind == b.Kind && slices.Equal(a.Readings, b.Readings) && a.Score == b.Score && a.Rank == b.Rank
@@ -52,8 +65,8 @@ func TestPrefilterLosesNothing(t *testing.T) {
 			t.Errorf("job %d: %q\nunfiltered: %q", n, names3(quick), names3(every))
 		}
 	}
-	if all < 20 {
-		t.Errorf("%d mistakes listed (want 20 or more)", all)
+	if all < 10 {
+		t.Errorf("%d mistakes listed (want 10 or more)", all)
 	}
 }
 
@@ -61,8 +74,8 @@ func TestPrefilterLosesNothing(t *testing.T) {
 func TestPrefilterSaves(t *testing.T) {
 	kept, all := 0, 0
 	for _, s := range conflicts(30) {
-		c := newPrefilter(newSearch(s))
-		for _, h := range newSearch(s).hypotheses() {
+		c := newPrefilter(newSearch(s.Solution))
+		for _, h := range c.s.hypotheses() {
 			kept += b2i(c.worthSolving(&h))
 			all++
 		}
@@ -87,7 +100,7 @@ func TestPrefilterAllowsForWhatComesBack(t *testing.T) {
 	}
 }
 
-// With one figure changed, χ² is as foretold that of the job solved anew.
+// With one figure changed, χ² is, as predicted, that of the job solved again.
 func TestPrefilterForetellsChiSquare(t *testing.T) {
 	job := jobOf(weigh(tickets.VehicleAlone, "", 1260, "front"), weigh(tickets.VehicleAlone, "", 1500, "rear"), weigh(tickets.VehicleAlone, "", 2960, "vehicle"))
 	s := mustSolve(t, job)

@@ -62,7 +62,7 @@ func thinned(found []Mistake) []Mistake {
 // what each of them should have been.
 func (m *Mistake) saying() string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s|%s|%t|%q|%q", m.Kind, m.Load, m.Aboard, m.Ties, m.Lengths)
+	fmt.Fprintf(&b, "%s|%s|%t|%q|%q", m.Kind, m.Load, m.OnBoard, m.Ties, m.Lengths)
 	if m.Kind == lengthWrong { // a wrong length is not said of ties but of what they use
 		b.Reset()
 		fmt.Fprintf(&b, "%s|%q", m.Kind, m.Lengths)

@@ -15,8 +15,8 @@ import (
 // What is listed agrees, and has the score that its definition gives it.
 func TestWhatIsListedAgrees(t *testing.T) {
 	untested := 0
-	for n, s := range conflicts(45) {
-		for _, m := range listed(s) {
+	for n, s := range conflicts(plainOrFull(22, 45)) {
+		for _, m := range s.list() {
 			f := m.Solution.Fit()
 			switch {
 			case m.Tested && (f.DOF < 1 || m.P != f.P || f.P < 0.001 || suspected(m.Solution)):
@@ -102,8 +102,8 @@ func TestUntestedComesLast(t *testing.T) {
 	if list[0].Kind != digitWrong || list[1].Kind != SetupWrong || list[1].Rank != 2 || list[2].Rank != 3 {
 		t.Errorf("%v", names3NoJob(list))
 	}
-	for n, s := range conflicts(45) {
-		list := listed(s)
+	for n, s := range conflicts(plainOrFull(22, 45)) {
+		list := s.list()
 		for i := 1; i < len(list); i++ {
 			if list[i].Tested && !list[i-1].Tested {
 				t.Errorf("job %d: entry %d was tested, the one before it was not", n, i)

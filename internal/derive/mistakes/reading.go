@@ -25,7 +25,7 @@ type group struct {
 // groups returns the lines, then the tickets that hold more than one line,
 // each with the used readings that pass.
 func (s *search) groups(pass func(*tickets.Reading) bool) []group {
-	var lines, whole []group
+	var lines, perTicket []group
 	line, ticket := map[int]int{}, map[string]int{}
 	for _, i := range s.used {
 		r := &s.Job.Readings[i]
@@ -39,13 +39,13 @@ func (s *search) groups(pass func(*tickets.Reading) bool) []group {
 			lines = append(lines, group{oneLine, []int{i}})
 		}
 		if at, ok := ticket[r.Ticket]; ok {
-			whole[at].readings = append(whole[at].readings, i)
+			perTicket[at].readings = append(perTicket[at].readings, i)
 		} else {
-			ticket[r.Ticket] = len(whole)
-			whole = append(whole, group{oneTicket, []int{i}})
+			ticket[r.Ticket] = len(perTicket)
+			perTicket = append(perTicket, group{oneTicket, []int{i}})
 		}
 	}
-	return append(lines, slices.DeleteFunc(whole, func(g group) bool { return s.ofOneLine(g.readings) })...)
+	return append(lines, slices.DeleteFunc(perTicket, func(g group) bool { return s.ofOneLine(g.readings) })...)
 }
 
 func (s *search) ofOneLine(readings []int) bool {
@@ -92,9 +92,9 @@ func typed(r *tickets.Reading) (digits string, unit decimal.Decimal) {
 func (s *search) digitMistakes() []hypothesis {
 	var all []hypothesis
 	for _, i := range s.mistypable() {
-		neighbours, apart := s.swaps(i)
+		neighbours, others := s.swaps(i)
 		all = append(all, s.figures(digitsSwapped, "neighbours", i, neighbours)...)
-		all = append(all, s.figures(digitsSwapped, "apart", i, apart)...)
+		all = append(all, s.figures(digitsSwapped, "further off", i, others)...)
 		all = append(all, s.figures(digitWrong, "", i, s.otherDigits(i))...)
 		all = append(all, s.figures(digitCount, "lost", i, s.lostDigits(i))...)
 		all = append(all, s.figures(digitCount, "twice", i, s.doubledDigits(i))...)
@@ -122,7 +122,7 @@ func (s *search) figures(kind Kind, which string, index int, should []tickets.Re
 }
 
 // swaps lists what a reading was before two of its digits changed places.
-func (s *search) swaps(index int) (neighbours, apart []tickets.Reading) {
+func (s *search) swaps(index int) (neighbours, others []tickets.Reading) {
 	digits, _ := typed(&s.Job.Readings[index])
 	at := digitsOf(digits)
 	for a := range at {
@@ -137,11 +137,11 @@ func (s *search) swaps(index int) (neighbours, apart []tickets.Reading) {
 			case ok && b == a+1:
 				neighbours = append(neighbours, r)
 			case ok:
-				apart = append(apart, r)
+				others = append(others, r)
 			}
 		}
 	}
-	return neighbours, apart
+	return neighbours, others
 }
 
 // otherDigits lists what a reading was before one of its digits went wrong.
@@ -255,7 +255,7 @@ var unitFactors = map[string][]struct {
 	"lb": {{decimal.NewFromInt(1).DivRound(pound, 16), "kg"}},
 }
 
-// unitMistakes: the unit of one reading, or of a whole ticket, is wrong.
+// unitMistakes: the unit of one reading, or of all of a ticket, is wrong.
 func (s *search) unitMistakes() []hypothesis {
 	var all []hypothesis
 	for _, i := range s.used {
@@ -323,7 +323,7 @@ func (s *search) exchanges() []hypothesis {
 			if x.Ticket != y.Ticket || x.Kg.Equal(y.Kg) || s.SameKind(x, y) {
 				continue
 			}
-			which := "apart"
+			which := "further off"
 			if m == 0 {
 				which = "neighbours"
 			}

@@ -97,8 +97,8 @@ func TestCorrectedFiguresAreOnTheGrid(t *testing.T) {
 		t.Errorf("%d other figures of a scale that shows 1,265 (want 35: its interval is not 20)", n)
 	}
 	// Of 5440 swapped: 4540; 5404, 4450 and 5044 are no multiples of 20, 0445 starts with a nought.
-	if neighbours, apart := newSearch(s).swaps(8); len(neighbours) != 1 || neighbours[0].Typed != "4540" || len(apart) != 0 {
-		t.Errorf("swapped neighbours %v, apart %v (want 4540 alone)", neighbours, apart)
+	if neighbours, others := newSearch(s).swaps(8); len(neighbours) != 1 || neighbours[0].Typed != "4540" || len(others) != 0 {
+		t.Errorf("swapped neighbours %v, others %v (want 4540 alone)", neighbours, others)
 	}
 }
 
@@ -187,7 +187,7 @@ func TestMistakesOfATicketThatDoesNotAddUp(t *testing.T) {
 	}
 }
 
-// A ticket of one figure has no unit of its own to get wrong beside that of
+// A ticket of one figure has no unit of its own to get wrong besides that of
 // the figure; one of three has one, which was t, kg or lb.
 func TestUnitOfATicket(t *testing.T) {
 	for _, c := range []struct {

@@ -23,7 +23,7 @@ func (s *search) hypothesisFor(kind Kind, g group, prior float64, change func(*t
 }
 
 // hitchMistakes: the hitch was tensioned where the form says slack, or the
-// other way; on a line, or on a whole ticket. An outfit that is stated to have
+// other way; on a line, or on all of a ticket. An outfit that is stated to have
 // no load-distribution hitch cannot have tensioned one.
 func (s *search) hitchMistakes() []hypothesis {
 	if s.Job.Outfit.TravelsStated && s.Job.Outfit.Travels == tickets.TravelsPlain {
@@ -71,8 +71,8 @@ func (s *search) runs(pass func(*tickets.Reading) bool) []group {
 	return all
 }
 
-// loadMistakes: a stated load was aboard after all, or was not; or a person
-// whom no form lists was in, or out. On a line, or on a whole ticket.
+// loadMistakes: a stated load was on board after all, or was not; or a person
+// whom no form lists was in, or out. On a line, or on all of a ticket.
 func (s *search) loadMistakes() []hypothesis {
 	var all []hypothesis
 	for i := range s.Job.Loads {
@@ -80,11 +80,11 @@ func (s *search) loadMistakes() []hypothesis {
 		if l.On == "" || l.Set != "" {
 			continue
 		}
-		for _, aboard := range []bool{true, false} {
-			could := func(r *tickets.Reading) bool { return couldBear(r, l) && s.aboard(r, l.Name) != aboard }
+		for _, onBoard := range []bool{true, false} {
+			could := func(r *tickets.Reading) bool { return couldBear(r, l) && s.onBoard(r, l.Name) != onBoard }
 			for _, g := range s.groups(could) {
-				h := s.hypothesisFor(LoadWrong, g, priorOf(LoadWrong, string(g.scope), 1), func(r *tickets.Reading) { s.put(r, l.Name, aboard) })
-				h.Load, h.Aboard = l.Name, aboard
+				h := s.hypothesisFor(LoadWrong, g, priorOf(LoadWrong, string(g.scope), 1), func(r *tickets.Reading) { s.put(r, l.Name, onBoard) })
+				h.Load, h.OnBoard = l.Name, onBoard
 				if l.Place != "" {
 					h.Places = []string{l.Place}
 				}
@@ -106,7 +106,7 @@ func couldBear(r *tickets.Reading, l *tickets.Load) bool {
 	return r.Setup != tickets.VehicleAlone
 }
 
-// visits says whether a load is aboard only in readings that say so.
+// visits says whether a load is on board only in readings that say so.
 func (s *search) visits(load string) bool {
 	for i := range s.Job.Readings {
 		if slices.Contains(s.Job.Readings[i].With, load) {
@@ -116,21 +116,21 @@ func (s *search) visits(load string) bool {
 	return false
 }
 
-func (s *search) aboard(r *tickets.Reading, load string) bool {
+func (s *search) onBoard(r *tickets.Reading, load string) bool {
 	if s.visits(load) {
 		return slices.Contains(r.With, load)
 	}
 	return !slices.Contains(r.Without, load)
 }
 
-// put changes whether a load was aboard of a reading.
-func (s *search) put(r *tickets.Reading, load string, aboard bool) {
+// put changes whether a load was on board in a reading.
+func (s *search) put(r *tickets.Reading, load string, onBoard bool) {
 	list := &r.Without
 	if s.visits(load) {
 		list = &r.With
 	}
 	without := slices.DeleteFunc(slices.Clone(*list), func(n string) bool { return n == load })
-	if s.visits(load) == aboard {
+	if s.visits(load) == onBoard {
 		without = append(without, load)
 	}
 	*list = without
@@ -151,19 +151,19 @@ func (s *search) personMistakes() []hypothesis {
 	var all []hypothesis
 	for _, on := range []tickets.Unit{tickets.OnVehicle, tickets.OnTrailer} {
 		l := tickets.Load{Name: UnlistedPerson, Kg: decimal.NewFromInt(personKg), UKg: personU, On: on}
-		for _, aboard := range []bool{true, false} {
+		for _, onBoard := range []bool{true, false} {
 			could := func(r *tickets.Reading) bool {
-				return couldBear(r, &l) && !onGauge(r) && (on == tickets.OnVehicle || aboard && r.Setup == tickets.TrailerAlone)
+				return couldBear(r, &l) && !onGauge(r) && (on == tickets.OnVehicle || onBoard && r.Setup == tickets.TrailerAlone)
 			}
 			for _, g := range s.groups(could) {
-				all = append(all, s.person(g, l, aboard))
+				all = append(all, s.person(g, l, onBoard))
 			}
 		}
 	}
 	return all
 }
 
-func (s *search) person(g group, l tickets.Load, aboard bool) hypothesis {
+func (s *search) person(g group, l tickets.Load, onBoard bool) hypothesis {
 	which := "person"
 	if g.scope == oneTicket {
 		which = "person, ticket"
@@ -174,7 +174,7 @@ func (s *search) person(g group, l tickets.Load, aboard bool) hypothesis {
 		}
 	}
 	h := s.hypothesisFor(LoadWrong, g, priorOf(LoadWrong, which, 1), func(r *tickets.Reading) {
-		if aboard {
+		if onBoard {
 			r.With = append(slices.Clone(r.With), l.Name)
 		} else {
 			r.Without = append(slices.Clone(r.Without), l.Name)
@@ -185,7 +185,7 @@ func (s *search) person(g group, l tickets.Load, aboard bool) hypothesis {
 		j.Loads = append(j.Loads, l)
 		put(j)
 	}
-	h.Load, h.Aboard, h.Places = UnlistedPerson, aboard, s.seats(l.On)
+	h.Load, h.OnBoard, h.Places = UnlistedPerson, onBoard, s.seats(l.On)
 	return h
 }
 
@@ -305,7 +305,7 @@ func (s *search) hitches(setup tickets.Setup) []tickets.Hitch {
 }
 
 // reset changes the setup of a reading; loads of a unit that is then not
-// there are neither aboard nor missing.
+// there are neither on board nor missing.
 func (s *search) reset(r *tickets.Reading, setup tickets.Setup, hitch tickets.Hitch) {
 	r.Setup, r.Hitch = setup, hitch
 	gone := func(name string) bool {
@@ -357,7 +357,7 @@ func otherTerms(o *tickets.Outfit, r *tickets.Reading) [][]tickets.Term {
 	return all
 }
 
-// termsOf is whole groups as the terms of a deck.
+// termsOf is groups as the terms of a deck.
 func termsOf(groups []tickets.Group) []tickets.Term {
 	terms := make([]tickets.Term, len(groups))
 	for i, g := range groups {

@@ -13,7 +13,7 @@ import (
 )
 
 // loaded is the slips job with a driver who was out of one reading, and a case
-// that was aboard in one only.
+// that was on board in one only.
 func loaded() *tickets.Job {
 	job := slips()
 	job.Loads = []tickets.Load{
@@ -29,31 +29,31 @@ func sign(r *tickets.Reading, load string) float64 {
 	return float64(b2i(slices.Contains(r.With, load)) - b2i(slices.Contains(r.Without, load)))
 }
 
-// Each stated load is tried aboard where it was out and out where it was
-// aboard, in readings that it can have been in.
+// Each stated load is tried on board where it was out and out where it was
+// on board, in readings that it can have been in.
 func TestLoadsAreTriedBothWays(t *testing.T) {
 	job := loaded()
 	s := mustSolve(t, job)
 	type is struct {
-		load   string
-		aboard bool
+		load    string
+		onBoard bool
 	}
 	lines := map[is]int{}
 	for _, h := range newSearch(s).loadMistakes() {
 		c := changed(job, h.change)
 		for _, i := range h.Readings {
 			if (sign(&c.Readings[i], h.Load) == 0) == (sign(&job.Readings[i], h.Load) == 0) {
-				t.Errorf("%s aboard %v in reading %d: nothing changed", h.Load, h.Aboard, i)
+				t.Errorf("%s on board %v in reading %d: nothing changed", h.Load, h.OnBoard, i)
 			}
-			if got := sign(&c.Readings[i], h.Load); h.Load == "case" && h.Aboard != (got > 0) || h.Load == "driver" && h.Aboard != (got == 0) {
-				t.Errorf("%s aboard %v in reading %d: sign %g", h.Load, h.Aboard, i, got)
+			if got := sign(&c.Readings[i], h.Load); h.Load == "case" && h.OnBoard != (got > 0) || h.Load == "driver" && h.OnBoard != (got == 0) {
+				t.Errorf("%s on board %v in reading %d: sign %g", h.Load, h.OnBoard, i, got)
 			}
 		}
 		if h.Scope == oneLine {
-			lines[is{h.Load, h.Aboard}]++
+			lines[is{h.Load, h.OnBoard}]++
 		}
 	}
-	// The driver: out of one, aboard in 2 alone and 5 coupled readings with a
+	// The driver: out of one, on board in 2 alone and 5 coupled readings with a
 	// vehicle axle (not in the trailer alone on the deck); the case: in one; out
 	// of the 6 coupled ones.
 	for want, n := range map[is]int{
@@ -61,7 +61,7 @@ func TestLoadsAreTriedBothWays(t *testing.T) {
 		{UnlistedPerson, true}: 3 + 5 + 1, {UnlistedPerson, false}: 3 + 5,
 	} {
 		if lines[want] != n {
-			t.Errorf("%s aboard %v: %d lines tried (want %d)", want.load, want.aboard, lines[want], n)
+			t.Errorf("%s on board %v: %d lines tried (want %d)", want.load, want.onBoard, lines[want], n)
 		}
 	}
 }
@@ -131,7 +131,7 @@ func twoTickets() *tickets.Job {
 	return job
 }
 
-// The hitch of several whole tickets of one visit: the bars were tight on both.
+// The hitch of several tickets of one visit: the bars were tight on both.
 func TestHitchOfAVisit(t *testing.T) {
 	s := mustSolve(t, twoTickets())
 	if s.Agreement() != derive.Conflict {
@@ -184,7 +184,7 @@ func TestNeverUnhitched(t *testing.T) {
 }
 
 // Where the unit that carries a load is not there, nobody says that it was
-// aboard, or that it was not.
+// on board, or that it was not.
 func TestResetDropsLoads(t *testing.T) {
 	job := jobOf(weigh(tickets.Coupled, tickets.Slack, 3000, "vehicle"))
 	job.Loads = []tickets.Load{{Name: "tools", Kg: decimal.NewFromInt(60), UKg: 1, On: tickets.OnVehicle}, {Name: "dome", Kg: decimal.NewFromInt(90), UKg: 1, On: tickets.OnTrailer}}
@@ -201,7 +201,7 @@ func TestResetDropsLoads(t *testing.T) {
 	gauge.Setup, gauge.Terms = tickets.Coupled, deck("coupling")
 	for i, want := range []bool{false, true} {
 		if onGauge(&gauge) && couldBear(&gauge, &job.Loads[i]) != want {
-			t.Errorf("a gauge under the coupling bears %s: %v", job.Loads[i].Name, !want)
+			t.Errorf("a gauge under the coupling carries %s: %v", job.Loads[i].Name, !want)
 		}
 	}
 	if !onGauge(&gauge) {
@@ -244,7 +244,7 @@ func TestDecksThatDifferByTheNose(t *testing.T) {
 }
 
 // Only what both setups have can be taken for the other: the vehicle's axles
-// and the trailer's, not a whole outfit; of a trailer with its nose the axles.
+// and the trailer's, not an outfit all on one deck; of a trailer with its nose the axles.
 func TestSetupsTakenForEachOther(t *testing.T) {
 	s := mustSolve(t, jobOf(
 		weigh(tickets.VehicleAlone, "", 2760, "vehicle"), weigh(tickets.TrailerAlone, "", 2680, "whole trailer"),

@@ -72,7 +72,7 @@ func (w *world) outfit(wheelbase, overhang, drawbar, nose float64) {
 }
 
 // job is the outfit as its owner would type it, with no reading yet. The seat
-// stands in the form; its place on the deck is known where the lengths are.
+// is in the form; its place on the deck is known where the lengths are.
 func (w *world) job() *tickets.Job {
 	return &tickets.Job{
 		Outfit: w.typed, Loads: w.truth.Loads, Places: w.truth.Places,
@@ -90,16 +90,16 @@ func (w *world) onDeck(r *tickets.Reading) float64 {
 		sum += w.load[state][t.Group]
 	}
 	for _, name := range r.With {
-		sum += w.aboard(name, state, r.Terms)
+		sum += w.onBoard(name, state, r.Terms)
 	}
 	for _, name := range r.Without {
-		sum -= w.aboard(name, state, r.Terms)
+		sum -= w.onBoard(name, state, r.Terms)
 	}
 	return sum
 }
 
-// aboard is what the driver, or a person nobody listed, puts on the deck.
-func (w *world) aboard(name string, state derive.State, terms []tickets.Term) float64 {
+// onBoard is what the driver, or a person nobody listed, puts on the deck.
+func (w *world) onBoard(name string, state derive.State, terms []tickets.Term) float64 {
 	l := w.truth.Load("driver")
 	mass := l.Kg.InexactFloat64()
 	if name == UnlistedPerson {
@@ -116,7 +116,7 @@ func (w *world) aboard(name string, state derive.State, terms []tickets.Term) fl
 	return mass * sum
 }
 
-// onTrailer: a person who stands 0.1 of the way to the nose support.
+// onTrailer: a person 0.1 of the way to the nose support.
 func (w *world) onTrailer(terms []tickets.Term) float64 {
 	sum := 0.0
 	for _, t := range terms {
@@ -213,7 +213,7 @@ func deckWords(d string) []string {
 	return []string{d}
 }
 
-// text is what tells two forms apart: everything a mistake can change.
+// text is what distinguishes two forms: everything a mistake can change.
 func text(job *tickets.Job) string {
 	s := ""
 	for _, r := range job.Readings {

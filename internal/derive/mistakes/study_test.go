@@ -19,20 +19,20 @@ import (
 // kinds lists every kind of mistake, in the order of the table.
 var kinds = []Kind{digitsSwapped, digitWrong, UnitWrong, exchanged, HitchWrong, LoadWrong, SetupWrong, Calculated, lengthWrong, digitCount, ZeroWrong}
 
-// studySize is the number of mistakes of each kind: 25 in a plain run, 600
+// studySize is the number of mistakes of each kind: 4 in a plain run, 600
 // (6,600 jobs) with -study, or what -study-size says.
 // RECONCILE_SHOW, a kind, shows the cases in which that kind was not first.
 func studySize() int {
-	return study.Drawn(600, 25, 25/3)
+	return study.Drawn(600, 4, 2)
 }
 
 // hits is one line of the study's table.
 type hits struct {
-	made, detected          int
-	large, largeDetected    int // of 4.13 σ or more in the direction of the mistake
-	notListable             int // detected and locatable, but the form as it should have been typed is in conflict itself
-	lists, untested         int // lists, and those that hold nothing that was tested
-	locatable, apart, other places
+	made, detected             int
+	large, largeDetected       int // of 4.13 σ or more in the direction of the mistake
+	notListable                int // detected and locatable, but the form as it should have been typed is in conflict itself
+	lists, untested            int // lists, and those that hold nothing that was tested
+	locatable, distinct, other places
 }
 
 // places counts where the mistake that was made stood in the list.
@@ -58,7 +58,7 @@ func (c *hits) add(d hits) {
 	c.notListable += d.notListable
 	c.lists, c.untested = c.lists+d.lists, c.untested+d.untested
 	c.locatable.add(d.locatable)
-	c.apart.add(d.apart)
+	c.distinct.add(d.distinct)
 	c.other.add(d.other)
 }
 
@@ -75,11 +75,11 @@ func (p *places) text() string {
 
 func (c *hits) text(name string) string {
 	return fmt.Sprintf("%-15s %5d %6s | %5d %6s | %5d ", name, c.made, percent(c.detected, c.made), c.large, percent(c.largeDetected, c.large), c.notListable) +
-		c.locatable.text() + c.apart.text() + c.other.text()
+		c.locatable.text() + c.distinct.text() + c.other.text()
 }
 
 const tableHead = `
-                              | 4.13 σ and up| confl | locatable                  | told apart by 4.13 σ       | others
+                              | 4.13 σ and up| confl | locatable                  | distinct by 4.13 σ         | others
 kind             made  seen % | made   seen % |       |     n  first  alone first 3 |    n  first  alone first 3 |    n  first  alone first 3
 `
 
@@ -100,8 +100,8 @@ func TestStudyOfMistakes(t *testing.T) {
 		sum.add(c)
 		fmt.Fprintln(&table, c.text(string(kind)))
 		atLeast(t, string(kind)+": seen of large", c.largeDetected, c.large, 0.80)
-		atLeast(t, string(kind)+": first, told apart", c.apart.first, c.apart.n, 0.80)
-		atLeast(t, string(kind)+": first three, told apart", c.apart.three, c.apart.n, 0.95)
+		atLeast(t, string(kind)+": first, distinct", c.distinct.first, c.distinct.n, 0.80)
+		atLeast(t, string(kind)+": first three, distinct", c.distinct.three, c.distinct.n, 0.95)
 	}
 	fmt.Fprintln(&table, sum.text("all"))
 	t.Log(tableHead + table.String())
@@ -135,7 +135,7 @@ func studyOf(t *testing.T, kind Kind, seed uint64, size int) hits {
 		c.made++
 		seen := s.Agreement() == derive.Conflict
 		c.detected += b2i(seen)
-		if d.size >= tellApart {
+		if d.size >= distinctSize {
 			c.large++
 			c.largeDetected += b2i(seen)
 		}
@@ -162,8 +162,8 @@ func (c *hits) place(t *testing.T, in injected, s *derive.Solution, d design) {
 		return
 	}
 	c.locatable.count(list, in.is)
-	if d.apart {
-		c.apart.count(list, in.is)
+	if d.distinct {
+		c.distinct.count(list, in.is)
 	}
 	if os.Getenv("RECONCILE_SHOW") == string(in.kind) {
 		show(t, in, s, d)
@@ -174,20 +174,20 @@ func (c *hits) place(t *testing.T, in injected, s *derive.Solution, d design) {
 type design struct {
 	size      float64 // in standard deviations of its own best test
 	locatable bool
-	apart     bool // every other hypothesis leaves 4.13 σ or more unexplained
+	distinct  bool // every other hypothesis leaves 4.13 σ or more unexplained
 	rival     string
 }
 
 const (
-	tooAlike  = 0.95   // correlation of the statistics of two hypotheses
-	tellApart = 4.1321 // standard deviations between two of known size
+	tooAlike     = 0.95   // correlation of the statistics of two hypotheses
+	distinctSize = 4.1321 // standard deviations between two of known size
 )
 
 // judge decides from the design, before readings are drawn, whether the
-// mistake can be told from every other: the form is filled with what scales
+// mistake can be distinguished from every other: the form is filled with what scales
 // without error would have shown, each hypothesis is solved, and χ² is then
 // the square of the distance, in standard deviations, that it leaves
-// unexplained. The form as it stands leaves λ²: the size of the mistake; and
+// unexplained. The form as it is leaves λ²: the size of the mistake; and
 // χ² = λ²·(1 − ρ²), ρ the correlation of the two standardised statistics.
 func (w *world) judge(t *testing.T, in *injected) design {
 	ideal := changed(in.form, func(j *tickets.Job) {
@@ -204,7 +204,7 @@ func (w *world) judge(t *testing.T, in *injected) design {
 		t.Fatal(err)
 	}
 	all := newSearch(f).hypotheses()
-	d := design{size: math.Sqrt(as.Fit().ChiSquare), locatable: true, apart: true}
+	d := design{size: math.Sqrt(as.Fit().ChiSquare), locatable: true, distinct: true}
 	bound := newPrefilter(newSearch(as))
 	found := false
 	for i := range all {
@@ -217,7 +217,7 @@ func (w *world) judge(t *testing.T, in *injected) design {
 			found = true
 			continue
 		}
-		if bound.without(all[i].touched).chi < tellApart*tellApart {
+		if bound.without(all[i].touched).chi < distinctSize*distinctSize {
 			d.against(idealOf(ideal, in.form, &all[i]), &all[i])
 		}
 	}
@@ -251,10 +251,10 @@ func idealOf(ideal, form *tickets.Job, h *hypothesis) *tickets.Job {
 
 func (d *design) against(job *tickets.Job, h *hypothesis) {
 	g, err := derive.SolveWith(job, derive.Options{WithoutTies: h.without, FreeZero: h.zero})
-	if err != nil || g.Fit().ChiSquare >= tellApart*tellApart || g.Impossible() {
+	if err != nil || g.Fit().ChiSquare >= distinctSize*distinctSize || g.Impossible() {
 		return
 	}
-	d.apart = false
+	d.distinct = false
 	if g.Fit().ChiSquare < d.size*d.size*(1-tooAlike*tooAlike) {
 		d.locatable = false
 		d.rival = fmt.Sprint(h.Kind, h.Readings, h.Load, h.Ties)
@@ -276,7 +276,7 @@ func show(t *testing.T, in injected, s *derive.Solution, d design) {
 		if in.is(m) {
 			mark = "*"
 		}
-		fmt.Fprintf(&b, "  %s %d %-14s %v %s %v %v p=%.3f score %.2f dof %d\n", mark, m.Rank, m.Kind, m.Readings, m.Load, m.Aboard, m.Ties, m.P, m.Score, m.Solution.Fit().DOF)
+		fmt.Fprintf(&b, "  %s %d %-14s %v %s %v %v p=%.3f score %.2f dof %d\n", mark, m.Rank, m.Kind, m.Readings, m.Load, m.OnBoard, m.Ties, m.P, m.Score, m.Solution.Fit().DOF)
 	}
 	t.Log(b.String())
 }

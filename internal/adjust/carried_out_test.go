@@ -5,9 +5,10 @@ import (
 
 	"reconcile/internal/derive"
 	"reconcile/internal/limits"
+	"reconcile/internal/study"
 )
 
-// kept counts, for one limit, how often a plan held it.
+// kept counts, for one limit, how often a plan keeps it.
 type kept struct{ truly, notOver, of int }
 
 // Each plan, carried out on the outfit as it truly is, keeps each limit in at
@@ -17,15 +18,12 @@ type kept struct{ truly, notOver, of int }
 // more of them turn out over. Only limits that were not within before are
 // counted on their own: those are the ones a plan goes to the edge of.
 func TestPlansHoldWhenCarriedOut(t *testing.T) {
-	kind := worldKind{least: 4, loads: 8, choices: 3, divisible: 60, tight: true}
-	seeds := uint64(1500)
-	if testing.Short() {
-		seeds = 300
-	}
+	kind := simulatedKind{least: 4, loads: 8, choices: 3, divisible: 60, tight: true}
+	seeds := uint64(study.Size(1500, 300, 300))
 	byLimit, edge := map[string]*kept{}, &kept{}
 	plans := 0
 	for seed := range seeds {
-		w := drawWorld(kind, 1_000_000+seed)
+		w := simulate(kind, 1_000_000+seed)
 		p := planned(t, w.job, limits.Guarded)
 		if !p.Found || len(p.Moves) == 0 {
 			continue
@@ -56,7 +54,7 @@ func TestPlansHoldWhenCarriedOut(t *testing.T) {
 			t.Errorf("%s: kept too seldom", name)
 		}
 	}
-	if !testing.Short() && (plans < 500 || len(byLimit) != 9 || edge.of < 500) {
+	if study.Full() && (plans < 500 || len(byLimit) != 9 || edge.of < 500) {
 		t.Errorf("%d plans, %d limits, %d at the edge are too few to say much", plans, len(byLimit), edge.of)
 	}
 }
@@ -74,7 +72,7 @@ func (k *kept) count(holds, over bool) {
 func (k *kept) share(n int) float64 { return 100 * float64(n) / float64(max(k.of, 1)) }
 
 // holds says whether a limit is truly kept.
-func (w *world) holds(c *limits.Check, load map[derive.State]*derive.Shares) bool {
+func (w *simulated) holds(c *limits.Check, load map[derive.State]*derive.Shares) bool {
 	v, limit := truly(load, c.Rating, c.On, c.State), c.LimitKg.Decimal.InexactFloat64()
 	if c.Lower {
 		return v >= limit

@@ -11,22 +11,22 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// world is an invented outfit as it really is, and the job that somebody would
+// simulated is an invented outfit as it really is, and the job that somebody would
 // have typed of it: loads of every support in every state, true masses of what
 // rides in it, and the lengths with which it was built.
-type world struct {
+type simulated struct {
 	rng        *rand.Rand
 	w, a, l, n float64 // true lengths, mm
 	load       map[derive.State]*derive.Shares
 	mass       map[string]float64
 	gain       float64
-	away       string // a load that was not aboard in some readings
+	away       string // a load that was not on board in some readings
 	job        *tickets.Job
 	tensioned  bool
 }
 
-// worldKind says what is drawn.
-type worldKind struct {
+// simulatedKind says what is drawn.
+type simulatedKind struct {
 	loads     int // at most
 	least     int
 	choices   int  // the places that each load may go to, at most
@@ -34,14 +34,14 @@ type worldKind struct {
 	tight     bool // limits near the loads, so that most jobs need a plan
 }
 
-func (w *world) rectangular(a float64) float64 { return a * (2*w.rng.Float64() - 1) }
-func (w *world) normal(u float64) float64      { return u * w.rng.NormFloat64() }
+func (w *simulated) rectangular(a float64) float64 { return a * (2*w.rng.Float64() - 1) }
+func (w *simulated) normal(u float64) float64      { return u * w.rng.NormFloat64() }
 
-// drawWorld draws an outfit, weighs it and types the forms. The errors are the
-// model's own: lengths to 10 mm, masses to their declared u, the ties' scatter
+// simulate draws an outfit, weighs it and types the forms. The errors are the
+// model's own: lengths to 10 mm, masses to their stated u, the ties' scatter
 // t, and each reading's rounding, zero, linearity and split.
-func drawWorld(kind worldKind, seed uint64) *world {
-	w := &world{rng: rand.New(rand.NewPCG(seed, 7)), mass: map[string]float64{}, job: &tickets.Job{}}
+func simulate(kind simulatedKind, seed uint64) *simulated {
+	w := &simulated{rng: rand.New(rand.NewPCG(seed, 7)), mass: map[string]float64{}, job: &tickets.Job{}}
 	w.tensioned = w.rng.IntN(3) == 0
 	w.job.Region = []tickets.Region{tickets.NoRegion, tickets.Australia, tickets.UnitedKingdom, tickets.Europe, tickets.UnitedStates}[w.rng.IntN(5)]
 	w.drawOutfit()
@@ -58,7 +58,7 @@ func drawWorld(kind worldKind, seed uint64) *world {
 
 func known(mm float64) tickets.Length { return tickets.Length{Known: true, Mm: mm} }
 
-func (w *world) drawOutfit() {
+func (w *simulated) drawOutfit() {
 	w.w, w.a, w.l = 2800+600*w.rng.Float64(), 1100+300*w.rng.Float64(), 4200+1200*w.rng.Float64()
 	w.n = w.l - 300 - 200*w.rng.Float64()
 	typed := func(mm float64) tickets.Length { return known(mm + w.normal(10)) }
@@ -87,7 +87,7 @@ func (w *world) drawOutfit() {
 }
 
 // drawPlaces draws two places on the vehicle and three on the trailer.
-func (w *world) drawPlaces() {
+func (w *simulated) drawPlaces() {
 	for i, at := range []float64{0.5 * w.w, 1.2 * w.w, 0.6 * w.l, 0, -0.35 * w.l} {
 		p := tickets.Place{Name: fmt.Sprintf("place %d", i), On: tickets.OnVehicle, HasAt: true, AtMm: math.Round(at + w.rectangular(400))}
 		if i > 1 {
@@ -97,7 +97,7 @@ func (w *world) drawPlaces() {
 	}
 }
 
-func (w *world) drawLoads(kind worldKind) {
+func (w *simulated) drawLoads(kind simulatedKind) {
 	in := map[string]int64{}
 	for i := range kind.least + w.rng.IntN(kind.loads-kind.least+1) {
 		l := tickets.Load{Name: fmt.Sprintf("load %d", i), Kg: decimal.NewFromInt(8 + w.rng.Int64N(90)), MayLeave: w.rng.IntN(2) == 0}
@@ -123,7 +123,7 @@ func (w *world) drawLoads(kind worldKind) {
 }
 
 // share is what a kilogram at a place truly puts on the groups in a state.
-func (w *world) share(place string, s derive.State) derive.Shares {
+func (w *simulated) share(place string, s derive.State) derive.Shares {
 	p := w.job.Place(place)
 	switch {
 	case place == "", p.On == tickets.OnVehicle && s == derive.TrailerAlone, p.On == tickets.OnTrailer && s == derive.VehicleAlone:
@@ -138,7 +138,7 @@ func (w *world) share(place string, s derive.State) derive.Shares {
 }
 
 // after is what the supports truly carry once a plan was carried out.
-func (w *world) after(moves []Move) map[derive.State]*derive.Shares {
+func (w *simulated) after(moves []Move) map[derive.State]*derive.Shares {
 	all := map[derive.State]*derive.Shares{}
 	for s, was := range w.load {
 		now := *was
@@ -156,7 +156,7 @@ func (w *world) after(moves []Move) map[derive.State]*derive.Shares {
 }
 
 // weighAll weighs the outfit as an owner would, with the loads given.
-func (w *world) weighAll(load map[derive.State]*derive.Shares) []tickets.Reading {
+func (w *simulated) weighAll(load map[derive.State]*derive.Shares) []tickets.Reading {
 	v, t := load[derive.VehicleAlone], load[derive.TrailerAlone]
 	all := []tickets.Reading{
 		w.weigh(tickets.VehicleAlone, "", v.Front, false, tickets.Front),
@@ -181,7 +181,7 @@ func (w *world) weighAll(load map[derive.State]*derive.Shares) []tickets.Reading
 
 // weigh is one reading: 20 kg interval, zero to 5 kg, class III, and 10 kg
 // where not all of the outfit stood on the deck.
-func (w *world) weigh(setup tickets.Setup, h tickets.Hitch, kg float64, whole bool, on ...tickets.Group) tickets.Reading {
+func (w *simulated) weigh(setup tickets.Setup, h tickets.Hitch, kg float64, whole bool, on ...tickets.Group) tickets.Reading {
 	const e = 20.0
 	without := w.aboardNot(setup, h, on, &kg)
 	shown := kg*(1+w.gain) + w.rectangular(derive.MPE(tickets.ClassIII, decimal.NewFromFloat(kg), decimal.NewFromFloat(e))) + w.rectangular(e/4)
@@ -196,7 +196,7 @@ func (w *world) weigh(setup tickets.Setup, h tickets.Hitch, kg float64, whole bo
 }
 
 // aboardNot takes a load that was away off a reading, in half of them.
-func (w *world) aboardNot(setup tickets.Setup, h tickets.Hitch, on []tickets.Group, kg *float64) []string {
+func (w *simulated) aboardNot(setup tickets.Setup, h tickets.Hitch, on []tickets.Group, kg *float64) []string {
 	l := w.job.Load(w.away)
 	if l == nil || w.rng.IntN(2) == 0 || setup == tickets.VehicleAlone && l.On == tickets.OnTrailer || setup == tickets.TrailerAlone && l.On == tickets.OnVehicle {
 		return nil
@@ -232,7 +232,7 @@ func truly(load map[derive.State]*derive.Shares, word, on string, s derive.State
 }
 
 // rate writes the ratings: some near what they limit, the others far.
-func (w *world) rate(kind worldKind) {
+func (w *simulated) rate(kind simulatedKind) {
 	now := derive.CoupledSlack
 	if w.tensioned {
 		now = derive.CoupledTensioned

@@ -443,9 +443,9 @@ func (r *road) rangeHolds(t *testing.T, h *limits.HitchRange, lines []barsLine, 
 		x, outside float64
 		by         string
 		free       string
-	}{{low, low - 0.5, h.LowBy.Rating, limits.BySlack}, {high, high + 0.5, h.HighBy.Rating, limits.ByFrontLift}} {
+	}{{low, low - 0.5, h.LowBy.Rating, "slack"}, {high, high + 0.5, h.HighBy.Rating, "front_lift"}} {
 		if end.by == end.free {
-			if want := map[string]float64{limits.BySlack: 0, limits.ByFrontLift: lift}[end.free]; math.Abs(end.x-want) > 0.02 {
+			if want := map[string]float64{"slack": 0, "front_lift": lift}[end.free]; math.Abs(end.x-want) > 0.02 {
 				t.Errorf("%s at %.2f (want %.2f)", end.by, end.x, want)
 			}
 			continue

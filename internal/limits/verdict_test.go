@@ -1,6 +1,7 @@
 package limits
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -61,7 +62,7 @@ func TestJobVerdicts(t *testing.T) {
 		{"conflict before over", conflict, JobConflict},
 		{"trailer not weighed", noTrailer, jobIncomplete},
 	} {
-		if got := mustHold(t, c.job).Verdict; got != c.want {
+		if got := found(t, c.job).Verdict; got != c.want {
 			t.Errorf("%s: %s (want %s)", c.name, got, c.want)
 		}
 	}
@@ -99,7 +100,7 @@ func TestNotGiven(t *testing.T) {
 		for i := range job.Readings {
 			job.Readings[i].WeighedAt = tickets.Moment{Known: true, Time: time.Date(2026, 3, 14, 9, 20, 0, 0, time.UTC)}
 		}
-		f := mustHold(t, job)
+		f := found(t, job)
 		want := RatingKey{c.line.Word, c.on}
 		if !slices.Equal(f.NotGiven, []RatingKey{want}) || f.Verdict != jobIncomplete {
 			t.Errorf("%s: not given %q, %s (want %q, incomplete)", c.name, f.NotGiven, f.Verdict, want)
@@ -123,18 +124,18 @@ func TestUsualRatings(t *testing.T) {
 		job := plated()
 		job.Region = r
 		want := "gvm, gcm, atm, axle front, axle rear, axle trailer_or_gtm, towing, download_max"
-		if got := spellKeys(mustHold(t, job).NotGiven); got != want {
+		if got := spellKeys(found(t, job).NotGiven); got != want {
 			t.Errorf("%s: not given %s (want %s)", r, got, want)
 		}
 	}
 	want := "gvm, atm, axle front, axle rear, download_max"
-	if got := spellKeys(mustHold(t, plated()).NotGiven); got != want {
+	if got := spellKeys(found(t, plated()).NotGiven); got != want {
 		t.Errorf("no region: not given %s (want %s)", got, want)
 	}
 	every := au(change(allUsual(), "gtm", "", rate("axle", "trailer", 2800))...)
 	every.Outfit.RearAxles = 2
 	every.Ratings = append(change(every.Ratings, "axle", "rear", rate("axle", "rear.1", 1300)), rate("axle", "rear.2", 1300))
-	if got := mustHold(t, every).NotGiven; len(got) != 0 {
+	if got := found(t, every).NotGiven; len(got) != 0 {
 		t.Errorf("every rear axle rated, and the trailer's: not given %q", got)
 	}
 }
@@ -170,7 +171,7 @@ func TestWhichLimitGoverns(t *testing.T) {
 	} {
 		job := plated(c.lines...)
 		job.Region = c.region
-		if got := decides(mustHold(t, job)); !slices.Equal(got, c.want) {
+		if got := decides(found(t, job)); !slices.Equal(got, c.want) {
 			t.Errorf("%s: lines %v decide (want %v)", c.name, got, c.want)
 		}
 	}
@@ -178,7 +179,7 @@ func TestWhichLimitGoverns(t *testing.T) {
 
 // download_min is the only least: margin value − limit, p_over of not being kept.
 func TestLeastDownload(t *testing.T) {
-	f := mustHold(t, plated(rate("download_min", "", 25), rate("download_min", "ball", 400), rate("download_min", "towbar", 250)))
+	f := found(t, plated(rate("download_min", "", 25), rate("download_min", "ball", 400), rate("download_min", "towbar", 250)))
 	kept, not, near := row(t, f, "download_min", "", noState, ""), row(t, f, "download_min", "ball", noState, ""), row(t, f, "download_min", "towbar", noState, "")
 	if kept.Verdict != Within || not.Verdict != Over || near.Verdict != Unsettled {
 		t.Errorf("25: %s, 400: %s, 250: %s (want within, over, unsettled)", kept.Verdict, not.Verdict, near.Verdict)
@@ -197,7 +198,7 @@ func TestLeastDownload(t *testing.T) {
 // A row's figures follow from value and u: margin, p_over, needed.
 func TestRowFigures(t *testing.T) {
 	job := plated(rate("axle", "rear", 1850))
-	c := row(t, mustHold(t, job), "axle", "rear", derive.CoupledSlack, "")
+	c := row(t, found(t, job), "axle", "rear", derive.CoupledSlack, "")
 	q := c.Quantity
 	v, u, ok := q.Number()
 	if !ok || !near(c.Found.Value, v) || !near(c.Found.U, u) {
@@ -209,13 +210,13 @@ func TestRowFigures(t *testing.T) {
 	if c.NeededKg == nil || *c.NeededKg < v+2*u || *c.NeededKg-10 >= v+2*u || math.Mod(*c.NeededKg, 10) != 0 {
 		t.Errorf("needed %v for %g + %g", c.NeededKg, v, 2*u)
 	}
-	if alone := row(t, mustHold(t, job), "axle", "rear", derive.VehicleAlone, ""); alone.Verdict != Within || alone.NeededKg != nil {
+	if alone := row(t, found(t, job), "axle", "rear", derive.VehicleAlone, ""); alone.Verdict != Within || alone.NeededKg != nil {
 		t.Errorf("alone: %s, needed %v (want within, none)", alone.Verdict, alone.NeededKg)
 	}
-	if simple := row(t, holdBy(t, job, Simple), "axle", "rear", derive.CoupledSlack, ""); simple.Verdict != Over {
+	if simple := row(t, foundBy(t, job, Simple), "axle", "rear", derive.CoupledSlack, ""); simple.Verdict != Over {
 		t.Errorf("simple rule: %s (want over: 1860 > 1850)", simple.Verdict)
 	}
-	if other := holdBy(t, job, "other"); other.Rule != Guarded {
+	if other := foundBy(t, job, "other"); other.Rule != Guarded {
 		t.Errorf("an unknown rule became %s (want guarded)", other.Rule)
 	}
 }
@@ -250,7 +251,7 @@ func TestStatuses(t *testing.T) {
 		return tickets.Moment{Known: true, Time: time.Date(y, time.Month(m), d, 0, 0, 0, 0, time.UTC)}
 	}
 	lines := []tickets.Rating{
-		rate("gvm", "", 3500), // held alone
+		rate("gvm", "", 3500), // no other line of it
 		with(rate("gvm", "", 3600), func(r *tickets.Rating) { r.When = "coupled" }),
 		with(rate("gvm", "", 3300), func(r *tickets.Rating) { r.Replaced = true }),
 		none("gcm", ""),
@@ -269,8 +270,8 @@ func TestStatuses(t *testing.T) {
 	for i := range job.Readings {
 		job.Readings[i].WeighedAt = date(2026, 3, 14)
 	}
-	f := mustHold(t, job)
-	want := []status{held, held, replaced, None, held, OtherKind, OtherKind, notInForce, held, displaced, held, held, held}
+	f := found(t, job)
+	want := []status{held, held, replaced, saysNone, held, ofOtherKind, ofOtherKind, notInForce, held, displaced, held, held, held}
 	if !slices.Equal(f.Status, want) {
 		t.Errorf("statuses %v (want %v)", f.Status, want)
 	}
@@ -293,7 +294,7 @@ func TestStatuses(t *testing.T) {
 	}
 	// the other way of travelling: the blank download holds, the tensioned one never comes
 	job.Outfit.Travels = tickets.TravelsSlack
-	if got := mustHold(t, job).Status[9:11]; got[0] != held || got[1] != displaced {
+	if got := found(t, job).Status[9:11]; got[0] != held || got[1] != displaced {
 		t.Errorf("travelling slack: download lines %v (want held, displaced)", got)
 	}
 }
@@ -304,7 +305,7 @@ func TestNothingLiftsALimitByAccident(t *testing.T) {
 	dated := with(rate("gvm", "", 2900), func(r *tickets.Rating) {
 		r.CertifiedOn = tickets.Moment{Known: true, Time: time.Date(2030, 1, 1, 0, 0, 0, 0, time.UTC)}
 	})
-	if f := mustHold(t, plated(dated)); f.Status[0] != held || f.Verdict != JobOver {
+	if f := found(t, plated(dated)); f.Status[0] != held || f.Verdict != JobOver {
 		t.Errorf("undated weighings: %s, %s (want held, over)", f.Status[0], f.Verdict)
 	}
 	for _, change := range []func(*tickets.Rating){
@@ -313,7 +314,7 @@ func TestNothingLiftsALimitByAccident(t *testing.T) {
 	} {
 		when := with(rate("gvm", "", 4000), func(r *tickets.Rating) { r.When = "coupled" })
 		change(&when)
-		if f := mustHold(t, plated(rate("gvm", "", 2900), when)); f.Verdict != JobOver {
+		if f := found(t, plated(rate("gvm", "", 2900), when)); f.Verdict != JobOver {
 			t.Errorf("gvm 2,900 for 3,010 with a coupled line not in force: %s (want over)", f.Verdict)
 		}
 	}
@@ -332,7 +333,7 @@ func TestWhen(t *testing.T) {
 		{"tensioned", []string{"within 2900", "over 2900", "within 3500"}},
 	} {
 		job := rated(jobOf(alone(), slack(), tensioned()), rate("gvm", "", 2900), with(rate("gvm", "", 3500), func(r *tickets.Rating) { r.When = c.when }))
-		f := mustHold(t, job)
+		f := found(t, job)
 		got := map[derive.State]string{}
 		for i := range f.Checks {
 			got[f.Checks[i].State] += string(f.Checks[i].Verdict) + " " + f.Checks[i].LimitKg.Decimal.String()
@@ -345,38 +346,15 @@ func TestWhen(t *testing.T) {
 	}
 }
 
-// A check within only because the hitch is tensioned is marked so: rear 1,860
-// slack and 1,780 tensioned, held to 1,830; download 250 under the hitch
-// plate's two ratings, 300 tensioned and 200 otherwise.
-func TestOnlyTensioned(t *testing.T) {
-	job := rated(jobOf(alone(), slack(), tensioned()), rate("axle", "rear", 1820), rate("axle", "front", 1500),
-		rate("download_max", "", 200), with(rate("download_max", "", 300), func(r *tickets.Rating) { r.When = "tensioned" }))
-	job.Outfit.Travels = tickets.TravelsTensioned
-	f := mustHold(t, job)
-	c := row(t, f, "axle", "rear", derive.CoupledTensioned, "")
-	if c.Verdict != Within || !c.OnlyTensioned || !c.Decides {
-		t.Errorf("rear tensioned: %s, only tensioned %v, decides %v", c.Verdict, c.OnlyTensioned, c.Decides)
-	}
-	if s := row(t, f, "axle", "rear", derive.CoupledSlack, ""); s.Verdict == Within || s.Decides || s.OnlyTensioned {
-		t.Errorf("rear slack: %s, decides %v, only tensioned %v", s.Verdict, s.Decides, s.OnlyTensioned)
-	}
-	if c := row(t, f, "axle", "front", derive.CoupledTensioned, ""); c.OnlyTensioned {
-		t.Error("front is marked, though it is kept slack too")
-	}
-	if c := row(t, f, "download_max", "", noState, ""); c.Verdict != Within || !c.OnlyTensioned || !c.LimitKg.Decimal.Equal(decimal.NewFromInt(300)) {
-		t.Errorf("download: %s against %s, only tensioned %v", c.Verdict, c.LimitKg.Decimal, c.OnlyTensioned)
-	}
-}
-
 func TestGivenAndCrossChecked(t *testing.T) {
-	f := mustHold(t, au(allUsual()...))
+	f := found(t, au(allUsual()...))
 	// 8 lines, each of a word of its own: every one decides
 	if f.Given != 8 || f.NotCrossChecked {
 		t.Errorf("given %d, not cross-checked %v (want 8, false)", f.Given, f.NotCrossChecked)
 	}
 	// only three readings, nothing left over: a mistake would not show
 	bare := rated(jobOf([]tickets.Reading{alone()[2], alone()[3], weigh(tickets.Coupled, tickets.Slack, 2430, "trailer")}), allUsual()...)
-	if f := mustHold(t, bare); !f.NotCrossChecked {
+	if f := found(t, bare); !f.NotCrossChecked {
 		t.Error("untested readings pass for cross-checked")
 	}
 }
@@ -384,7 +362,7 @@ func TestGivenAndCrossChecked(t *testing.T) {
 // The vehicle alone decides only where it is determined: not having weighed it
 // leaves nothing open that the outfit travels with.
 func TestVehicleAloneNotWeighed(t *testing.T) {
-	f := mustHold(t, rated(jobOf(slack()), rate("gvm", "", 3500)))
+	f := found(t, rated(jobOf(slack()), rate("gvm", "", 3500)))
 	if c := row(t, f, "gvm", "", derive.VehicleAlone, ""); c.Verdict != NotWeighed || c.Decides {
 		t.Errorf("alone: %s, decides %v (want not_weighed, no)", c.Verdict, c.Decides)
 	}
@@ -393,7 +371,7 @@ func TestVehicleAloneNotWeighed(t *testing.T) {
 	}
 	tense := rated(jobOf(alone(), slack()), rate("gvm", "", 3500))
 	tense.Outfit.Travels = tickets.TravelsTensioned
-	f = mustHold(t, tense)
+	f = found(t, tense)
 	if c := row(t, f, "gvm", "", derive.CoupledTensioned, ""); c.Verdict != NotWeighed || !c.Decides || f.Verdict != jobIncomplete {
 		t.Errorf("travels tensioned, weighed slack: %s, decides %v, job %s (want not_weighed, yes, incomplete)", c.Verdict, c.Decides, f.Verdict)
 	}
@@ -401,10 +379,10 @@ func TestVehicleAloneNotWeighed(t *testing.T) {
 
 // In a conflict, what is over whatever the mistake was.
 func TestOverInAll(t *testing.T) {
-	over := mustHold(t, plated(rate("gvm", "", 2500), rate("axle", "rear", 1700)))
+	over := found(t, plated(rate("gvm", "", 2500), rate("axle", "rear", 1700)))
 	light := plated(rate("gvm", "", 2500), rate("axle", "rear", 1700))
 	light.Readings[5].Kg = decimal.NewFromInt(1500)
-	other := mustHold(t, light)
+	other := found(t, light)
 	names := func(cs []*Check) (all []string) {
 		for _, c := range cs {
 			all = append(all, c.Rating+" "+string(c.State))
@@ -417,5 +395,82 @@ func TestOverInAll(t *testing.T) {
 	}
 	if n := len(over.OverInAll(nil)); n != 0 {
 		t.Errorf("%d checks over in no hypothesis", n)
+	}
+}
+
+// A trailer without brakes puts aside the towing lines of braked ones alone.
+func TestLinesOfOtherBrakes(t *testing.T) {
+	for _, c := range []struct {
+		line tickets.Rating
+		want status
+	}{
+		{with(rate("towing", "", 3500), func(r *tickets.Rating) { r.Kind = "braked" }), ofOtherKind},
+		{with(rate("towing", "", 750), func(r *tickets.Rating) { r.Kind = "unbraked" }), held},
+		{rate("towing", "", 750), held},
+		{with(rate("tyre", "front", 900), func(r *tickets.Rating) { r.Kind, r.Fitted = "passenger", 2 }), held},
+	} {
+		job := plated(c.line)
+		job.Outfit.TrailerBrakes = "none"
+		if got := found(t, job).Status[0]; got != c.want {
+			t.Errorf("%s %s: %s (want %s)", c.line.Word, c.line.Kind, got, c.want)
+		}
+	}
+}
+
+// What is over in the only hypothesis is over in all.
+func TestOverInOneHypothesis(t *testing.T) {
+	f := found(t, plated(rate("gvm", "", 2500)))
+	if n := len(f.OverInAll([]*Findings{f})); n != 2 {
+		t.Errorf("%s over (want alone and coupled)", fmt.Sprint(n))
+	}
+}
+
+// A tyre whose load index is in no table has no limit, and takes no other's
+// place: both lines decide, whichever comes first.
+func TestUnknownLimitHidesNone(t *testing.T) {
+	unknown, known := tyreIndex("front", 2, 999, 0), with(rate("tyre", "front", 900), func(r *tickets.Rating) { r.Fitted = 2 })
+	for _, lines := range [][]tickets.Rating{{unknown, known}, {known, unknown}} {
+		for _, c := range found(t, plated(lines...)).Checks {
+			if c.State == derive.CoupledSlack && !c.Decides {
+				t.Errorf("line %d (limit %v) does not decide", c.Line.Line, c.LimitKg)
+			}
+			if weighed := c.Verdict != NotWeighed; c.State == derive.CoupledSlack && weighed != c.LimitKg.Valid {
+				t.Errorf("line %d (limit %v) is %s", c.Line.Line, c.LimitKg, c.Verdict)
+			}
+		}
+	}
+}
+
+// Only the same line in the same state, as plated, counts as over.
+func TestIsOver(t *testing.T) {
+	line := func(n int) *tickets.Rating { return &tickets.Rating{Line: n} }
+	c := Check{Line: line(2), State: derive.CoupledSlack}
+	for what, o := range map[string]Check{
+		"another state": {Line: line(2), State: derive.VehicleAlone, Verdict: Over}, "another line": {Line: line(3), State: derive.CoupledSlack, Verdict: Over},
+		"a planned set": {Line: line(2), State: derive.CoupledSlack, Set: "x", Verdict: Over}, "within": {Line: line(2), State: derive.CoupledSlack, Verdict: Within},
+	} {
+		if (&Findings{Checks: []Check{o}}).isOver(&c) {
+			t.Errorf("over because of %s", what)
+		}
+	}
+	if !(&Findings{Checks: []Check{{Line: line(2), State: derive.CoupledSlack, Verdict: Over}}}).isOver(&c) {
+		t.Error("not over")
+	}
+}
+
+// A line `none` for one axle gives nothing for the other.
+func TestNoneOfOneAxle(t *testing.T) {
+	f := found(t, au(change(change(allUsual(), "axle", "front", none("axle", "front")), "axle", "rear", none("gvm", ""))...))
+	if !slices.Equal(f.NotGiven, []RatingKey{{"axle", "rear"}}) {
+		t.Errorf("not given: %v (want axle rear alone)", f.NotGiven)
+	}
+}
+
+// A group with one axle is given by the rating of its axle 1.
+func TestSingleAxleByItself(t *testing.T) {
+	job := au(change(allUsual(), "axle", "rear", rate("axle", "rear.1", 2100))...)
+	job.Outfit.RearAxles = 1
+	if f := found(t, job); len(f.NotGiven) > 0 {
+		t.Errorf("not given: %v", f.NotGiven)
 	}
 }

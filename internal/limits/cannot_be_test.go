@@ -1,0 +1,66 @@
+package limits
+
+import (
+	"math"
+	"testing"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/tickets"
+)
+
+// A group whose axles are not read separately is impossible once.
+func TestImpossibleOnce(t *testing.T) {
+	job := jobOf([]tickets.Reading{weigh(tickets.VehicleAlone, "", 2760, "vehicle"), weigh(tickets.VehicleAlone, "", 2980, "front")})
+	f := found(t, job)
+	if len(f.CannotBe) != 1 || f.CannotBe[0].On != "rear" || f.Verdict != JobConflict {
+		t.Errorf("%+v, %s (want one: the rear axle carries 2760 − 2980)", f.CannotBe, f.Verdict)
+	}
+}
+
+// Gaps that turning lines wrong has shown. Expected numbers are worked out by
+// hand where nothing else is said.
+
+// A load is impossible only below nothing by more than U: half a kilogram
+// either side of it, with the U that its readings give.
+func TestImpossibleBeyondU(t *testing.T) {
+	second := tickets.Term{Group: tickets.Trailer, Axle: 2}
+	job := func(first float64) *tickets.Job {
+		j := jobOf([]tickets.Reading{weigh(tickets.Coupled, tickets.Slack, 2430, "trailer"), weigh(tickets.Coupled, tickets.Slack, first, "trailer.1")})
+		j.Outfit.TrailerAxles = 2
+		return j
+	}
+	_, u, _ := mustSolve(t, job(2430)).Load(derive.CoupledSlack, second).Number()
+	for past, want := range map[float64]bool{-0.5: false, 0.5: true} {
+		j := job(2430 + 2*u + past)
+		v, now, _ := mustSolve(t, j).Load(derive.CoupledSlack, second).Number()
+		if math.Abs(v+2*now+past) > 0.1 {
+			t.Fatalf("%g, u %g: not half a kilogram from the end", v, now)
+		}
+		if said := len(found(t, j).CannotBe) > 0; said != want {
+			t.Errorf("%g kg below −U: cautioned %v (want %v)", past, said, want)
+		}
+	}
+}
+
+// An axle of a group split by axles alone, whose sum leaves less than nothing.
+func TestImpossibleAxle(t *testing.T) {
+	job := jobOf([]tickets.Reading{weigh(tickets.Coupled, tickets.Slack, 2430, "trailer"), weigh(tickets.Coupled, tickets.Slack, 2600, "trailer.1")})
+	job.Outfit.TrailerAxles = 2
+	f := found(t, job)
+	if len(f.CannotBe) != 1 || f.CannotBe[0].Code != derive.Impossible || f.CannotBe[0].On != "trailer.2" || f.Verdict != JobConflict {
+		t.Errorf("%+v, %s (want trailer.2 impossible, conflict)", f.CannotBe, f.Verdict)
+	}
+}
+
+// A support of less than nothing by more than U is a conflict: 2,980 on the
+// front of 2,760. By moments it is none.
+func TestImpossibleIsAConflict(t *testing.T) {
+	f := found(t, rated(jobOf([]tickets.Reading{weigh(tickets.VehicleAlone, "", 2760, "vehicle"), weigh(tickets.VehicleAlone, "", 2980, "front")}), rate("gvm", "", 3500)))
+	if f.Verdict != JobConflict || len(f.CannotBe) != 1 {
+		t.Fatalf("%s, %+v (want conflict, one)", f.Verdict, f.CannotBe)
+	}
+	c := f.CannotBe[0]
+	if c.Code != derive.Impossible || c.On != "rear" || c.State != derive.VehicleAlone || c.Line != 2 && c.Line != 3 || math.Abs(c.Kg+220) > 1 {
+		t.Errorf("%+v (want rear, −220 kg)", c)
+	}
+}

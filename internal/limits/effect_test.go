@@ -1,0 +1,88 @@
+package limits
+
+import (
+	"math"
+	"testing"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/tickets"
+)
+
+// The missing number is named of the state that misses it, and a unit that is
+// not there affects nothing.
+func TestEffectByState(t *testing.T) {
+	job := levered(plated(rate("gvm", "", 9999), rate("axle", "rear", 9999)))
+	job.Outfit.NoseSupportToTrailerAxle = tickets.Length{}
+	nose := []derive.Part{{Factor: 1, State: derive.TrailerAlone, Support: tickets.Term{Group: tickets.Nose}}}
+	if e := effectAt(job, position{tickets.OnTrailer, 1000, true}, nose); e.exact() || e.missing != "nose_support_to_trailer_axle" {
+		t.Errorf("on the nose support: %+v (want its length missing)", e)
+	}
+	f := found(t, job)
+	for _, c := range []struct {
+		word, on string
+		unit     tickets.Unit
+		want     float64
+	}{{"gvm", "", tickets.OnVehicle, 1}, {"gvm", "", tickets.OnTrailer, 0}, {"axle", "rear", tickets.OnTrailer, 0}} {
+		got, missing, ok := row(t, f, c.word, c.on, derive.VehicleAlone, "").Effect(job, c.unit, 0, false)
+		if got != c.want || !ok {
+			t.Errorf("vehicle alone, %s, load on %s: %g, missing %q (want %g)", c.word, c.unit, got, missing, c.want)
+		}
+	}
+}
+
+// A load that names a place that the form has not is of no known place.
+func TestPositionOfNoSuchPlace(t *testing.T) {
+	job := plated()
+	job.Places = []tickets.Place{{Name: "tray", On: tickets.OnVehicle, HasAt: true, AtMm: 2500}}
+	for place, want := range map[string]position{"tray": {tickets.OnVehicle, 2500, true}, "roof": {on: tickets.OnVehicle}, "": {on: tickets.OnVehicle}} {
+		if got := positionOf(job, &tickets.Load{On: tickets.OnVehicle, Place: place}); got != want {
+			t.Errorf("place %q: %+v (want %+v)", place, got, want)
+		}
+	}
+}
+
+// What a load adds, at a position: exact where no missing number matters.
+func TestEffect(t *testing.T) {
+	lines := []tickets.Rating{
+		rate("gvm", "", 9999), rate("gcm", "", 9999), rate("atm", "", 9999), rate("axle", "rear", 9999), rate("download_max", "", 9999),
+	}
+	bare, full := plated(lines...), levered(plated(lines...))
+	partly := plated(lines...)
+	partly.Outfit.CouplingToTrailerAxle = known(5000)
+	for _, c := range []struct {
+		name     string
+		job      *tickets.Job
+		word, on string
+		unit     tickets.Unit
+		at       float64
+		hasAt    bool
+		want     float64
+		missing  string
+	}{
+		{"vehicle, rear", full, "axle", "rear", tickets.OnVehicle, 1425, true, 0.5, ""},
+		{"trailer, rear", full, "axle", "rear", tickets.OnTrailer, 1000, true, 0.2 * (1 + 1250.0/2850), ""},
+		{"trailer, download", full, "download_max", "", tickets.OnTrailer, -500, true, -0.1, ""},
+		{"vehicle, download", full, "download_max", "", tickets.OnVehicle, 1425, true, 0, ""},
+		{"trailer, gvm", full, "gvm", "", tickets.OnTrailer, 1000, true, 0.2, ""},
+		{"no length, gvm", bare, "gvm", "", tickets.OnVehicle, 1425, true, 1, ""},
+		{"no length, gcm", bare, "gcm", "", tickets.OnTrailer, 1000, true, 1, ""},
+		{"no place, atm", bare, "atm", "", tickets.OnTrailer, 0, false, 1, ""},
+		{"no place, gcm", bare, "gcm", "", tickets.OnVehicle, 0, false, 1, ""},
+		{"no length, rear", bare, "axle", "rear", tickets.OnVehicle, 1425, true, 0, "wheelbase"},
+		{"no place, rear", full, "axle", "rear", tickets.OnVehicle, 0, false, 0, "place"},
+		{"no length, download", bare, "download_max", "", tickets.OnTrailer, 1000, true, 0, "coupling_to_trailer_axle"},
+		{"over the axle, download", bare, "download_max", "", tickets.OnTrailer, 0, true, 0, ""},
+		{"L alone, gvm", partly, "gvm", "", tickets.OnTrailer, 1000, true, 0.2, ""},
+		{"L alone, rear", partly, "axle", "rear", tickets.OnTrailer, 1000, true, 0, "rear_axle_to_coupling"},
+	} {
+		state := derive.CoupledSlack
+		if c.word == "gcm" || c.word == "atm" || c.word == "download_max" {
+			state = noState
+		}
+		check := row(t, found(t, c.job), c.word, c.on, state, "")
+		got, missing, ok := check.Effect(c.job, c.unit, c.at, c.hasAt)
+		if math.Abs(got-c.want) > 3e-6 || missing != c.missing || ok != (c.missing == "") {
+			t.Errorf("%s: %g, missing %q, %v (want %g, %q)", c.name, got, missing, ok, c.want, c.missing)
+		}
+	}
+}

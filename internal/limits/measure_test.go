@@ -1,0 +1,75 @@
+package limits
+
+import (
+	"math"
+	"testing"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/tickets"
+)
+
+// A sum is one quantity in whatever order it is written.
+func TestKeyOfAnyOrder(t *testing.T) {
+	part := func(g tickets.Group) derive.Part {
+		return derive.Part{Factor: 1, State: derive.CoupledSlack, Support: tickets.Term{Group: g}}
+	}
+	front, rear := part(tickets.Front), part(tickets.Rear)
+	if a, b := keyOf([]derive.Part{front, rear}), keyOf([]derive.Part{rear, front}); a != b {
+		t.Errorf("%q and %q", a, b)
+	}
+}
+
+// A D-value that is not known is no load of the vehicle.
+func TestDValueOfHalfAnOutfit(t *testing.T) {
+	c := found(t, rated(jobOf([]tickets.Reading{weigh(tickets.Coupled, tickets.Slack, 3000, "vehicle")}), dValue(14))).Checks[0]
+	if _, _, ok := c.Quantity.Number(); ok || c.Found != nil || c.Verdict != NotWeighed {
+		t.Errorf("%s: %+v, determined %v", c.Verdict, c.Found, ok)
+	}
+}
+
+// Dc = g·T·C/(T+C) of T = 2,000 kg and C = 3,000 kg is 9.81·2·3/5 = 11.772 kN:
+// a trailer may be heavier than what draws it.
+func TestCouplerOfAHeavyTrailer(t *testing.T) {
+	job := rated(jobOf([]tickets.Reading{weigh(tickets.Coupled, tickets.Slack, 2000, "vehicle"), weigh(tickets.Coupled, tickets.Slack, 3000, "trailer")}), dValue(12.5))
+	c := found(t, job).Checks[0]
+	if c.Found == nil || math.Abs(c.Found.Value-11.772) > 0.001 {
+		t.Errorf("Dc %+v (want 11.772)", c.Found)
+	}
+	if limit, ok := c.Limit(); !ok || limit != 12.5 {
+		t.Errorf("limit %g, %v", limit, ok)
+	}
+}
+
+// The worked values of UN R55: T 3.2 t with R 3.0 t is 15.19 kN, with C 2.7 t
+// 14.37 kN.
+func TestDValue(t *testing.T) {
+	for _, c := range []struct{ t, c, want float64 }{{3200, 3000, 15.19}, {3200, 2700, 14.37}} {
+		if got := dc(c.t, c.c); math.Abs(got-c.want) > 0.005 {
+			t.Errorf("Dc of %g and %g kg is %.3f kN (want %.2f)", c.t, c.c, got, c.want)
+		}
+	}
+	job := plated(dValue(14))
+	s := mustSolve(t, job)
+	c := row(t, Find(job, s, Options{}), "d_value", "", noState, "")
+	vehicle, axles := s.Total(derive.CoupledSlack, tickets.Front, tickets.Rear), s.Total(derive.CoupledSlack, tickets.Trailer)
+	tv, tu, _ := vehicle.Number()
+	cv, cu, _ := axles.Number()
+	// numerical derivatives, one gram each way
+	const h = 1e-3
+	dT, dC := (dc(tv+h, cv)-dc(tv-h, cv))/(2*h), (dc(tv, cv+h)-dc(tv, cv-h))/(2*h)
+	u := math.Sqrt(dT*dT*tu*tu + dC*dC*cu*cu + 2*dT*dC*s.Covariance(vehicle, axles))
+	if math.Abs(c.Found.Value-dc(tv, cv)) > 1e-9 || math.Abs(c.Found.U-u) > 1e-7 {
+		t.Errorf("%+v (want %g kN, u %g)", c.Found, dc(tv, cv), u)
+	}
+	if c.Verdict != Within || c.NeededKg != nil || math.Abs(c.Found.Margin-(14-dc(tv, cv))) > 1e-9 {
+		t.Errorf("%s, margin %g, needed %v", c.Verdict, c.Found.Margin, c.NeededKg)
+	}
+	// 9.81·3.5·2.8/6.3 = 15.26 with the plates; without a gvm none is given
+	withPlates := row(t, found(t, plated(dValue(14), rate("gvm", "", 3500), rate("gtm", "", 2800))), "d_value", "", noState, "")
+	if withPlates.PlatedKN == nil || math.Abs(*withPlates.PlatedKN-15.26) > 1e-6 || c.PlatedKN != nil {
+		t.Errorf("plated %v and %v (want 15.26 and none)", withPlates.PlatedKN, c.PlatedKN)
+	}
+	if over := row(t, found(t, plated(dValue(13))), "d_value", "", noState, ""); over.Verdict != Over || over.NeededKg != nil {
+		t.Errorf("13 kN: %s, needed %v kg (want over; kN have no kg)", over.Verdict, over.NeededKg)
+	}
+}

@@ -1,0 +1,41 @@
+package page
+
+import (
+	"strings"
+	"testing"
+	"time"
+)
+
+// What to move is worked out behind the answer, only while it is looked at; what
+// is done meanwhile stops it.
+func TestPlanFollows(t *testing.T) {
+	pg := New(time.Now)
+	pg.Do([]Event{{Do: "restore", Files: jobFiles(t, "planetarium-overloaded")}, {Do: "goto", Value: "answer"}})
+	if r := pg.Rest(nil); r.More || pg.later.planned {
+		t.Error("a plan is made that nobody looks at")
+	}
+	r := pg.Do([]Event{{Do: "goto", Value: "whatif"}})
+	if !r.More || !strings.Contains(onPage(pg, "whatif"), `class="coming"`) {
+		t.Error("it is not marked as on its way")
+	}
+	if r := pg.Rest(func() bool { return true }); r.Part != "" || pg.later.planned {
+		t.Error("stopped, it changes the page")
+	}
+	if r := pg.Rest(nil); r.More || !strings.Contains(onPage(pg, "whatif"), "Move projector") {
+		t.Errorf("no plan: %v", r.More)
+	}
+}
+
+// The sheet for the weighbridge is worked out once it is opened.
+func TestSheetFollows(t *testing.T) {
+	pg := New(time.Now)
+	pg.Do([]Event{{Do: "restore", Files: jobFiles(t, "before-the-visit")}})
+	pg.Rest(nil)
+	if r := pg.Do([]Event{{Do: "open", At: "sheet", Value: "true"}}); !r.More {
+		t.Error("the sheet is not on its way")
+	}
+	pg.Rest(nil)
+	if !strings.Contains(pg.sent["answer"], `data-do="sheet"`) {
+		t.Error("no sheet")
+	}
+}
