@@ -54,8 +54,8 @@ var commonRunes = func() (all [commonCodes]rune) {
 	for r := ' '; r <= '~'; r++ {
 		all[r] = r
 	}
-	for r, code := range specialCodes {
-		all[code] = r
+	for _, r := range special {
+		all[specialCodes[r]] = r
 	}
 	return all
 }()

@@ -197,11 +197,14 @@ func (s *sheet) bannerLines() []bannerLine {
 	if len(s.say.DoNow()) > longHeadline {
 		now.size = sizeStrong
 	}
-	todo, verdict := s.new("P"), s.new("P")
+	todo, verdict, ink := s.new("P"), s.new("P"), inkOf(s.rec.Verdict)
+	if s.bannerVerdict() != s.rec.Verdict {
+		ink = black // the sign speaks of the trip
+	}
 	var lines []bannerLine
 	for _, p := range []bannerLine{
 		{styled{caption, s.label("what_to_do"), todo}, 0}, {styled{now, s.say.DoNow(), todo}, 0},
-		{styled{caption, s.label("verdict"), verdict}, 4.5 * pt}, {styled{style{sizeTitle, true, inkOf(s.bannerVerdict())}, s.say.Verdict(), verdict}, 0},
+		{styled{caption, s.label("verdict"), verdict}, 4.5 * pt}, {styled{style{sizeTitle, true, ink}, s.say.Verdict(), verdict}, 0},
 		{styled{style{sizeBody, false, black}, s.say.Why(), s.new("P")}, 1.7 * pt},
 	} {
 		gap := p.gap

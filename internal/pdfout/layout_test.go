@@ -3,7 +3,6 @@ package pdfout
 import (
 	"encoding/xml"
 	"fmt"
-	"maps"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -12,6 +11,7 @@ import (
 	"pgregory.net/rapid"
 
 	"reconcile/internal/record"
+	"reconcile/internal/study"
 )
 
 // word is a word of a page and where it is, in points.
@@ -50,9 +50,7 @@ const glyphHeight = 1.117
 
 func TestLayout(t *testing.T) {
 	words := 0
-	all := everything(t)
-	maps.Copy(all, allJobs(t))
-	for name, r := range all {
+	for name, r := range most(t) {
 		t.Run(name, func(t *testing.T) {
 			file, _ := drawn(t, r)
 			pages := pagesOf(t, file)
@@ -74,7 +72,7 @@ func TestLayout(t *testing.T) {
 			}
 		})
 	}
-	if words < 100000 {
+	if least := study.Size(100000, 10000, 10000); words < least {
 		t.Errorf("only %d words were looked at", words)
 	}
 }

@@ -144,6 +144,18 @@ func bare(t *testing.T) *record.Record {
 	return r
 }
 
+// most are the records that a plain run checks in whole files: those meant to
+// break a page and one usual job. A study takes everything, and every demo job.
+func most(t *testing.T) map[string]*record.Record {
+	t.Helper()
+	if study.Full() {
+		all := everything(t)
+		maps.Copy(all, allJobs(t))
+		return all
+	}
+	return map[string]*record.Record{"nasty": nasty(t), "many": many(t), "bare": bare(t), "empty": {}, "over": example(t, "over"), "unsettled": example(t, "unsettled")}
+}
+
 // everything is all records that the checks of whole files run on.
 func everything(t *testing.T) map[string]*record.Record {
 	all := map[string]*record.Record{"nasty": nasty(t), "many": many(t), "bare": bare(t), "empty": {}}

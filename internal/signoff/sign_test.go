@@ -258,3 +258,21 @@ func TestRoomLeft(t *testing.T) {
 		}
 	}
 }
+
+// TestWidget: the signature's field is one that PDF/A allows (ISO 19005-3, 6.3.2
+// and 6.3.3): its Print flag set, Hidden, Invisible and NoView clear, and a
+// rectangle without size, which needs no appearance.
+func TestWidget(t *testing.T) {
+	d := opened(t, signed(t, finish(t, drawn(t, "x", nil)), madeSigner(t, "yard"), when))
+	after := string(d.pdf[len(d.unsigned()):])
+	for _, want := range []string{"/Subtype /Widget", "/F 132", "/Rect [0 0 0 0]", "/SigFlags 3"} {
+		if !strings.Contains(after, want) {
+			t.Errorf("the update lacks %q", want)
+		}
+	}
+	for _, unwanted := range []string{"/A ", "/AA ", "/NeedAppearances", "/XFA", "/Perms"} {
+		if strings.Contains(after, unwanted) {
+			t.Errorf("the update has %q", unwanted)
+		}
+	}
+}
