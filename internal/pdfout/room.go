@@ -75,20 +75,26 @@ func (s *sheet) plan() {
 	}
 }
 
-// beforeAfter prints the deciding loads before and after the plan.
+// beforeAfter prints the deciding loads before and after the plan, or, where no
+// plan was found, as they are.
 func (s *sheet) beforeAfter(p *record.Plan) {
 	if len(p.Before) == 0 {
 		return
 	}
+	planned := p.Found && len(p.After) == len(p.Before)
 	g := newGrid(col(s.label("rating"), 48, false), col(s.label("state"), 36, false), col(s.label("limit_unit"), 18, true), col(s.label("before_unit"), 26, true),
 		col(s.label("after_unit"), 26, true), col(s.label("then"), 28, false))
-	g.marked = 5
+	if !planned {
+		g = newGrid(col(s.label("rating"), 60, false), col(s.label("state"), 44, false), col(s.label("limit_unit"), 20, true), col(s.label("value_unit"), 28, true),
+			col(s.label("verdict"), 28, false))
+	}
+	g.marked = len(g.columns) - 1
 	for i, b := range p.Before {
-		after, verdict := none, b.Verdict
-		if i < len(p.After) {
-			after, verdict = s.say.PlanValue(p.After[i]), p.After[i].Verdict
+		cells, verdict := []string{s.say.KeyLabel(b.Rating, b.On), orNone(s.say.StateWord(b.State)), s.say.PlanLimit(b), s.say.PlanValue(b)}, b.Verdict
+		if planned {
+			cells, verdict = append(cells, s.say.PlanValue(p.After[i])), p.After[i].Verdict
 		}
-		g.add(s.say.KeyLabel(b.Rating, b.On), orNone(s.say.StateWord(b.State)), s.say.PlanLimit(b), s.say.PlanValue(b), after, s.say.CheckVerdict(verdict))
+		g.add(append(cells, s.say.CheckVerdict(verdict))...)
 		g.rows[len(g.rows)-1].verdict = s.markOf(verdict)
 	}
 	s.gap(6 * pt)

@@ -1,0 +1,36 @@
+package pdfout
+
+import (
+	"strings"
+	"testing"
+)
+
+// Where no plan meets every limit the page has the loads as they are, with
+// their verdicts, and the limits that cannot be met; where one does, what is
+// before and after it. 39 kg too much and U = 32 kg are those of page 1.
+func TestPlanTable(t *testing.T) {
+	for job, want := range map[string]struct {
+		has, hasNot []string
+	}{
+		"planetarium-no-way":     {[]string{"value ± U, kg verdict", "1,820 1,859 ± 32 over", "still too much, kg"}, []string{"before ± U", "after ± U", "then"}},
+		"planetarium-overloaded": {[]string{"before ± U, kg after ± U, kg then"}, []string{"still too much", "– within"}},
+	} {
+		r := *allJobs(t)[job]
+		file, _ := drawn(t, &r)
+		_, rest, found := strings.Cut(strings.Join(strings.Fields(tool(t, "pdftotext", "-layout", file, "-")), " "), "Plan: what to move or leave behind")
+		table, _, ends := strings.Cut(rest, "Every load and every rating")
+		if !found || !ends {
+			t.Fatalf("%s: no table of the plan", job)
+		}
+		for _, text := range want.has {
+			if !strings.Contains(table, text) {
+				t.Errorf("%s: the plan lacks %q:\n%s", job, text, table)
+			}
+		}
+		for _, text := range want.hasNot {
+			if strings.Contains(table, text) {
+				t.Errorf("%s: the plan has %q:\n%s", job, text, table)
+			}
+		}
+	}
+}
