@@ -23,16 +23,22 @@ func existingOf(pdf []byte) existing {
 	s := existing{pdf: pdf, signed: flow.Signed(pdf)}
 	examined, err := signoff.Examine(pdf, nil)
 	s.intact = err == nil && signoff.Worst(examined.Findings) != signoff.Unsound
-	files, _ := signoff.Attachments(pdf) // as far as it can be read
+	s.line, s.record = recordIn(pdf)
+	return s
+}
+
+// recordIn is the record in a summary of ours, as far as it can be read.
+func recordIn(pdf []byte) (line []byte, found *record.Record) {
+	files, _ := signoff.Attachments(pdf)
 	for _, f := range files {
 		if f.Name != pdfout.RecordName {
 			continue
 		}
 		if r, err := record.Parse(f.Bytes, record.MostElements); err == nil {
-			s.line, s.record = f.Bytes, r
+			line, found = f.Bytes, r
 		}
 	}
-	return s
+	return line, found
 }
 
 // issued says whether a file must never be replaced: it is signed or numbered.

@@ -132,6 +132,7 @@ func (d *decision) plain(run *summaries, found *flow.Found) {
 
 // give gives a summary its number and day of issue.
 func (d *decision) give(run *summaries, reg *register, found *flow.Found, replaces *record.Replaces) {
+	d.notes = append(d.notes, reg.countOutside()...)
 	o := run.options
 	if d.at = run.now(); run.signing() {
 		o.SignedBy, o.Issued = run.signedBy(), d.at.Format(time.DateOnly)

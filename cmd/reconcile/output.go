@@ -104,6 +104,9 @@ func (p *output) hold(dir string) error {
 	if err := r.finishParts(); err != nil {
 		return err
 	}
+	if err := r.checkLast(); err != nil {
+		return err
+	}
 	removeParts(dir)
 	p.registers[key], p.inOrder = r, append(p.inOrder, r)
 	return nil

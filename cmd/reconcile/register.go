@@ -14,6 +14,7 @@ import (
 	"sync"
 
 	"reconcile/internal/issue"
+	"reconcile/internal/words"
 )
 
 // register is register.csv of a folder whose lock this run holds.
@@ -27,6 +28,7 @@ type register struct {
 	stopped   error
 	numbers   []string // of this run, of each prefix the last
 	summaries int      // written in this run and not issued
+	counted   bool     // the numbers of summaries outside the register
 }
 
 func (r *register) path() string { return filepath.Join(r.dir, issue.FileName) }
@@ -89,6 +91,60 @@ func (r *register) finishParts() error {
 		}
 	}
 	return nil
+}
+
+// checkLast compares the last line, which no chain protects, with its summary.
+func (r *register) checkLast() error {
+	lines := r.Lines()
+	if len(lines) == 0 {
+		return nil
+	}
+	l := lines[len(lines)-1]
+	pdf, err := readOld(filepath.Join(r.dir, words.TextOfCell(l.File)))
+	if err != nil || !issue.AsIssued(pdf, l.FileSHA256) {
+		return nil // its job says so
+	}
+	line, rec := recordIn(pdf)
+	if rec == nil {
+		return nil
+	}
+	because := ""
+	if rec.Replaces != nil {
+		because = rec.Replaces.Because
+	}
+	o := &rec.Outfit
+	says := []string{rec.Issuer.Number, rec.Job, o.Owner, o.VehicleID, o.TrailerID, rec.Verdict, sumOf(line), because}
+	for i, cell := range []string{l.Number, l.Job, l.Owner, l.VehicleID, l.TrailerID, l.Verdict, l.RecordSHA256, l.Because} {
+		if cell != words.CellText(says[i]) {
+			return fmt.Errorf("%s:%d: %q is not what %q says (want %q)\nhint: an editor may have changed it: put back the copy that the program wrote", shown(r.path()), len(lines)+1, cell, l.File, words.CellText(says[i]))
+		}
+	}
+	return nil
+}
+
+// countOutside looks, once a run, at the summaries that the register does not
+// hold, so that no number of theirs is given again: a line may have been lost.
+func (r *register) countOutside() (notes []string) {
+	if r.counted {
+		return nil
+	}
+	r.counted = true
+	entries, _ := os.ReadDir(r.dir)
+	for _, e := range entries {
+		name := e.Name()
+		if !strings.EqualFold(filepath.Ext(name), ".pdf") || strings.HasPrefix(name, ".") || r.Holds(name) {
+			continue
+		}
+		pdf, err := readOld(filepath.Join(r.dir, name))
+		if err != nil {
+			continue
+		}
+		if _, rec := recordIn(pdf); rec != nil && rec.Issuer.Number != "" {
+			r.Bears(rec.Issuer.Number)
+			notes = append(notes, fmt.Sprintf("%q has number %s and is not in the register (that number is not given again)", filepath.Join(r.dir, name), rec.Issuer.Number))
+		}
+	}
+	return notes
 }
 
 // asIssued says whether the file of a line is there and as it was issued.

@@ -101,3 +101,67 @@ func TestAppendAllOrNone(t *testing.T) {
 		t.Errorf("%q", b)
 	}
 }
+
+// TestLostLine: a number is given once even where the last line of the register,
+// which no chain protects, was changed or taken out, or the register is lost:
+// the summaries in the folder have their numbers.
+func TestLostLine(t *testing.T) {
+	for name, c := range map[string]struct {
+		change func(register string) string // "": the register is lost
+		status int
+		said   string
+	}{
+		"the last line taken out": {func(s string) string { return s[:strings.LastIndexByte(strings.TrimSuffix(s, "\n"), '\n')+1] }, exitUnsettled,
+			"j01.pdf\" has number A-09 and is not in the register (that number is not given again)\nissued: %sj02.pdf, number A-10\n"},
+		"its number changed": {func(s string) string { return strings.Replace(s, "\nA-09,", "\nA-04,", 1) }, exitCouldNot,
+			"register.csv:3: \"A-04\" is not what \"j01.pdf\" says (want \"A-09\")"},
+		"its job changed": {func(s string) string { return strings.Replace(s, ",j01,", ",j77,", 1) }, exitCouldNot,
+			"register.csv:3: \"j77\" is not what \"j01.pdf\" says (want \"j01\")"},
+		"the register lost": {func(string) string { return "" }, exitUnsettled, "issued: %sj02.pdf, number A-10\n"},
+	} {
+		dir := t.TempDir()
+		day, out := filepath.Join(dir, "day"), filepath.Join(dir, "out")
+		dayForms(t, day, 2, 0)
+		put(t, filepath.Join(day, "issuer.csv"), "name,next_number\nYard,A-08\n")
+		process(t, dir, "summary", day, "--out", out).wants(t, "first", exitUnsettled, "next number: A-10")
+		register := filepath.Join(out, "register.csv")
+		before := filesIn(t, out)["register.csv"]
+		after := c.change(before)
+		if after == before {
+			t.Fatalf("%s: nothing is", name)
+		}
+		if put(t, register, after); after == "" {
+			if err := os.Remove(register); err != nil {
+				t.Fatal(err)
+			}
+		}
+		dayForms(t, day, 3, 0)
+		process(t, dir, "summary", day, "--out", out).wants(t, name, c.status, strings.ReplaceAll(c.said, "%s", out+string(filepath.Separator)))
+		if c.status == exitCouldNot {
+			if _, err := os.Stat(filepath.Join(out, "j02.pdf")); err == nil {
+				t.Errorf("%s: a summary is issued all the same", name)
+			}
+		}
+	}
+}
+
+// TestAmendmentWithoutRegister: an amendment of a summary whose register is lost
+// has a number of its own, and verify calls it sound.
+func TestAmendmentWithoutRegister(t *testing.T) {
+	dir := t.TempDir()
+	day, out := filepath.Join(dir, "day"), filepath.Join(dir, "out")
+	dayForms(t, day, 1, 0)
+	put(t, filepath.Join(day, "issuer.csv"), "name,next_number\nYard,A-08\n")
+	process(t, dir, "summary", day, "--out", out).wants(t, "first", exitUnsettled, "next number: A-09")
+	if err := os.Remove(filepath.Join(out, "register.csv")); err != nil {
+		t.Fatal(err)
+	}
+	forms := filesIn(t, day)["tickets.csv"]
+	put(t, filepath.Join(day, "tickets.csv"), strings.Replace(forms, "vehicle_alone,vehicle,2600", "vehicle_alone,vehicle,2620", 1))
+	process(t, dir, "summary", day, "--out", out, "--because", "misread").wants(t, "corrected", exitUnsettled, "number A-09, replaces A-08\n")
+	e := process(t, out, "verify", "j00.pdf", "j00-2.pdf")
+	e.wants(t, "verify", exitUnsettled, "")
+	if !strings.Contains(e.out, `j00.pdf: ok: it was amended: number A-09, "j00-2.pdf" replaces it`) {
+		t.Errorf("verify says\n%s", e.out)
+	}
+}

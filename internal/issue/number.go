@@ -34,6 +34,11 @@ func (n *numbers) take(number string) {
 		return
 	}
 	n.last, n.any = prefix, true
+	n.count(prefix, digits)
+}
+
+// count keeps a number from being given again.
+func (n *numbers) count(prefix, digits string) {
 	if before, there := n.largest[prefix]; !there || less(before, digits) {
 		n.largest[prefix] = digits
 	}
@@ -71,6 +76,14 @@ func (r *Register) Give(nextNumber string) string {
 	number := r.Next(nextNumber)
 	r.numbers.take(words.CellText(number))
 	return number
+}
+
+// Bears notes a number on a summary that the register does not hold, so that it
+// is not given again.
+func (r *Register) Bears(number string) {
+	if prefix, digits, ok := split(words.CellText(number)); ok {
+		r.numbers.count(prefix, digits)
+	}
 }
 
 // less compares digits as numbers, of any length.
