@@ -61,3 +61,37 @@ func TestCorrectedDay(t *testing.T) {
 		}
 	}
 }
+
+// TestAmendmentOfAStranger: a summary signed by one is not amended by what
+// another one signs, or nobody does, whether the signer is trusted or not.
+func TestAmendmentOfAStranger(t *testing.T) {
+	dir := t.TempDir()
+	day, out, key, other := filepath.Join(dir, "day"), filepath.Join(dir, "out"), filepath.Join(dir, "yard.p12"), filepath.Join(dir, "other.p12")
+	t.Setenv(passwordVariable, "lantern")
+	process(t, dir, "key", key, "--name", "Yard").wants(t, "key", exitWithin, "")
+	process(t, dir, "key", other, "--name", "Stranger").wants(t, "key", exitWithin, "")
+	dayForms(t, day, 1, 0)
+	put(t, filepath.Join(day, "issuer.csv"), "name,next_number\nYard,A-08\n")
+	process(t, dir, "summary", day, "--out", out, "--sign", key).wants(t, "first", exitUnsettled, "number A-08")
+	forms := filesIn(t, day)["tickets.csv"]
+	put(t, filepath.Join(day, "tickets.csv"), strings.Replace(forms, "vehicle_alone,vehicle,2600", "vehicle_alone,vehicle,2620", 1))
+	first := filesIn(t, out)["j00.pdf"]
+	for name, c := range map[string]struct {
+		sign    []string
+		amended bool
+	}{
+		"the signer":     {[]string{"--sign", key}, true},
+		"another one":    {[]string{"--sign", other}, false},
+		"signed by none": {nil, false},
+	} {
+		in := filepath.Join(t.TempDir(), "out")
+		put(t, filepath.Join(in, "j00.pdf"), first)
+		process(t, dir, append([]string{"summary", day, "--out", in, "--because", "misread"}, c.sign...)...).wants(t, name, exitUnsettled, "replaces A-08")
+		for _, trust := range [][]string{nil, {"--trust", filepath.Join(dir, "yard.pem")}} {
+			e := process(t, in, append([]string{"verify", "j00.pdf", "j00-2.pdf"}, trust...)...)
+			if got := strings.Contains(e.out, "j00.pdf: ok: it was amended"); got != c.amended {
+				t.Errorf("%s, trusting %v: amended %v (want %v):\n%s", name, trust, got, c.amended, e.out)
+			}
+		}
+	}
+}

@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -214,8 +215,7 @@ func readPDF(path string) ([]byte, error) {
 }
 
 // nameAmendments adds to a summary by which of the others it is replaced, where
-// that one has at least its standing: anybody can make an unsigned one that says
-// so.
+// that one may speak for it.
 func nameAmendments(all []*verified) {
 	amended := map[string][]*verified{}
 	for _, v := range all {
@@ -229,12 +229,25 @@ func nameAmendments(all []*verified) {
 			continue
 		}
 		for _, by := range amended[v.found.SHA256] {
-			if gravest(v.status, by.status) == v.status {
+			if by.speaksFor(v) {
 				v.found.Findings = append(v.found.Findings, words.Finding{Code: "replaced_by", Status: words.StatusOK,
 					Args: []words.Arg{{Key: "number", Value: by.number}, {Key: "file", Value: by.path}}})
 			}
 		}
 	}
+}
+
+// speaksFor says whether an amendment is believed when it says that it replaces
+// a summary: anybody can make one that says so, and sign it. A signed summary is
+// replaced by one of the same signer, or of a signer whom the reader trusts.
+func (v *verified) speaksFor(old *verified) bool {
+	switch {
+	case gravest(old.status, v.status) != old.status:
+		return false
+	case v.status == exitWithin || len(old.found.Signers) == 0:
+		return true
+	}
+	return slices.ContainsFunc(old.found.Signers, func(s signoff.Signer) bool { return signedBy(v.found.Signers, s.Fingerprint) == nil })
 }
 
 // print prints a line per finding and signer, and the outcome last.
