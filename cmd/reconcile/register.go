@@ -123,12 +123,13 @@ func (r *register) checkLast() error {
 }
 
 // countOutside looks, once a run, at the summaries that the register does not
-// hold, so that no number of theirs is given again: a line may have been lost.
+// hold, so that no number of theirs is given again: lines may have been lost.
 func (r *register) countOutside() (notes []string) {
 	if r.counted {
 		return nil
 	}
 	r.counted = true
+	var outside []string
 	entries, _ := os.ReadDir(r.dir)
 	for _, e := range entries {
 		name := e.Name()
@@ -141,8 +142,14 @@ func (r *register) countOutside() (notes []string) {
 		}
 		if _, rec := recordIn(pdf); rec != nil && rec.Issuer.Number != "" {
 			r.Bears(rec.Issuer.Number)
-			notes = append(notes, fmt.Sprintf("%q has number %s and is not in the register (that number is not given again)", filepath.Join(r.dir, name), rec.Issuer.Number))
+			outside = append(outside, fmt.Sprintf("%q (number %s)", name, rec.Issuer.Number))
 		}
+	}
+	switch n := len(outside); {
+	case n == 1:
+		notes = append(notes, fmt.Sprintf("%q does not list %s; its number is not given again", r.path(), outside[0]))
+	case n > 1:
+		notes = append(notes, fmt.Sprintf("%q does not list %s and %d more; their numbers are not given again", r.path(), outside[0], n-1))
 	}
 	return notes
 }

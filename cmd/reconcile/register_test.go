@@ -112,12 +112,12 @@ func TestLostLine(t *testing.T) {
 		said   string
 	}{
 		"the last line taken out": {func(s string) string { return s[:strings.LastIndexByte(strings.TrimSuffix(s, "\n"), '\n')+1] }, exitUnsettled,
-			"j01.pdf\" has number A-09 and is not in the register (that number is not given again)\nissued: %sj02.pdf, number A-10\n"},
+			"register.csv\" does not list \"j01.pdf\" (number A-09); its number is not given again\nissued: %sj02.pdf, number A-10\n"},
 		"its number changed": {func(s string) string { return strings.Replace(s, "\nA-09,", "\nA-04,", 1) }, exitCouldNot,
 			"register.csv:3: \"A-04\" is not what \"j01.pdf\" says (want \"A-09\")"},
 		"its job changed": {func(s string) string { return strings.Replace(s, ",j01,", ",j77,", 1) }, exitCouldNot,
 			"register.csv:3: \"j77\" is not what \"j01.pdf\" says (want \"j01\")"},
-		"the register lost": {func(string) string { return "" }, exitUnsettled, "issued: %sj02.pdf, number A-10\n"},
+		"the register lost": {func(string) string { return "" }, exitUnsettled, "does not list \"j00.pdf\" (number A-08) and 1 more; their numbers are not given again\nissued: %sj02.pdf, number A-10\n"},
 	} {
 		dir := t.TempDir()
 		day, out := filepath.Join(dir, "day"), filepath.Join(dir, "out")
