@@ -35,6 +35,9 @@ func (s *sheet) letterhead() {
 	if len(left) == 0 {
 		left, right = right, nil
 	}
+	for _, l := range slices.Concat(left, right) {
+		l.part.join() // read one block after the other, not line by line across both
+	}
 	for n := range max(len(left), len(right)) {
 		h := length(0)
 		if n < len(left) {

@@ -219,3 +219,17 @@ func TestTagsRead(t *testing.T) {
 		}
 	}
 }
+
+// TestLetterheadRead: who issued the summary is read first, then its title and
+// number; on paper the two are next to each other.
+func TestLetterheadRead(t *testing.T) {
+	r := *allJobs(t)["day dome-1"]
+	r.Issuer.Number = "2026-041"
+	file, _ := drawn(t, &r)
+	said := strings.Join(strings.Fields(tool(t, "pdfinfo", "-struct-text", file)), " ")
+	want := `P (block) "Copper Lane Weighing" P (block) "Copper Lane 4, Lanternfield" P (block) "555 0140" P (block) "licence PW-118" ` +
+		`H1 (block) "Weighing summary" P (block) "number 2026-041" P (block) "job dome-1" P (block) "issued 2026-03-16" P (block) "owner"`
+	if !strings.Contains(said, want) {
+		t.Errorf("poppler reads %.800s", said)
+	}
+}
