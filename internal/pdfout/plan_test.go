@@ -34,3 +34,17 @@ func TestPlanTable(t *testing.T) {
 		}
 	}
 }
+
+// A place has one name in the tables of a page, with lengths and without.
+func TestPlaceNames(t *testing.T) {
+	for _, job := range []string{"three-tickets", "planetarium"} {
+		r := *allJobs(t)[job]
+		file, _ := drawn(t, &r)
+		text := tool(t, "pdftotext", "-layout", file, "-")
+		_, rest, found := strings.Cut(text, "Room left, by place")
+		room, rest, both := strings.Cut(rest, "What 10 kg at a place adds")
+		if !found || !both || !strings.Contains(room, "\nover the axle ") || !strings.Contains(rest, "\nover the axle ") || strings.Contains(room, "trailer's axle") {
+			t.Errorf("%s: the places are\n%s\nand\n%.900s", job, room, rest)
+		}
+	}
+}

@@ -26,13 +26,23 @@ func (s *sheet) roomLeft() {
 	s.section(s.label("s_imbalance"), "", g)
 }
 
-// placeOn is the unit that the i-th place of headroom is on: its places are those
-// of the levers, in their order.
+// placeOn is the unit that the place of the i-th headroom is on, by the levers:
+// theirs in their order where all have one, else that of the only lever at it.
 func (s *sheet) placeOn(i int) string {
-	if i < len(s.rec.Levers) && s.rec.Levers[i].Place == s.rec.Headroom[i].Place {
+	place, on := s.rec.Headroom[i].Place, ""
+	if len(s.rec.Headroom) == len(s.rec.Levers) && s.rec.Levers[i].Place == place {
 		return s.rec.Levers[i].On
 	}
-	return ""
+	for _, l := range s.rec.Levers {
+		switch {
+		case l.Place != place:
+		case on != "":
+			return "" // both units have such a place
+		default:
+			on = l.On
+		}
+	}
+	return on
 }
 
 func (s *sheet) levers() {
