@@ -35,10 +35,12 @@ type grid struct {
 	rows    []row
 }
 
-// padX and padY are the room next to and above the text of a cell.
+// padX and padY are the room next to and above the text of a cell, underHead
+// that between a table's head and its first row.
 const (
-	padX = 3 * pt
-	padY = 2 * pt
+	padX      = 3 * pt
+	padY      = 2 * pt
+	underHead = 0.8 * pt
 )
 
 var (
@@ -84,14 +86,15 @@ func (s *sheet) edges(g *grid) []length {
 	return x
 }
 
-// beginning is the height of a table's head and first row: what has to follow
-// a heading on its page.
+// beginning is the height of a table's head and first two rows: what has to
+// follow a heading on its page, as neither a head nor one row is left alone.
 func (s *sheet) beginning(g *grid) length {
-	if len(g.rows) == 0 {
-		return 0
-	}
 	x := s.edges(g)
-	return min(s.headHeight(g, x)+g.rows[0].height(s, g, x), (s.bottom()-firstLine).part(6, 10))
+	h := length(0)
+	for i := range g.rows[:min(len(g.rows), 2)] {
+		h += g.rows[i].height(s, g, x)
+	}
+	return min(s.headHeight(g, x)+underHead+h, (s.bottom()-firstLine).part(6, 10))
 }
 
 // section prints a heading, a remark on how to read the table if there is one,
@@ -111,7 +114,7 @@ func (s *sheet) table(g *grid) {
 		return
 	}
 	x := s.edges(g)
-	s.need(s.headHeight(g, x) + g.rows[0].height(s, g, x))
+	s.need(max(s.beginning(g), s.headHeight(g, x)+underHead+g.rows[0].height(s, g, x)))
 	kinds := s.kinds(g)
 	print := s.inside
 	if kinds.table == "" {
@@ -198,7 +201,7 @@ func (s *sheet) tableHead(g *grid, x []length, again bool) {
 	}
 	s.y += h
 	s.hline(side, s.w-side, s.y, 0.7*pt, black)
-	s.gap(0.8 * pt)
+	s.gap(underHead)
 }
 
 // cellLines prints lines between two edges.

@@ -48,3 +48,32 @@ func TestPlaceNames(t *testing.T) {
 		}
 	}
 }
+
+// TestRowsTogether: of a table of four rows that goes over to the next page two
+// are on each, wherever on the page it begins: not one, and no head alone.
+func TestRowsTogether(t *testing.T) {
+	seen := map[int]bool{}
+	for room := length(0); room < 90*pt; room += pt {
+		s := newSheet(theFaces, papers["a4"])
+		s.begin()
+		s.begin()
+		s.y = s.bottom() - room
+		g := newGrid(col("rating", 1, false), col("limit", 1, true))
+		for range 4 {
+			g.add("GVM", "3,200")
+		}
+		s.table(g)
+		x := s.edges(g)
+		over := 0 // rows on the next page
+		if len(s.pages) == 3 {
+			over = int((s.y - firstLine - s.headHeight(g, x)) / g.rows[0].height(s, g, x))
+		}
+		if over == 1 || over == 3 {
+			t.Errorf("with room for %d points %d rows of 4 are on the next page", room/pt, over)
+		}
+		seen[over] = true
+	}
+	if len(seen) != 3 {
+		t.Errorf("rows on the next page: %v (want 0, 2 and 4)", seen)
+	}
+}
