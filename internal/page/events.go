@@ -92,9 +92,16 @@ func (pg *Page) doAxles(e Event, where []string, _ *Reply) {
 
 func (pg *Page) doRemove(_ Event, where []string, _ *Reply) {
 	row := number(where[1])
+	before := pg.slips()
 	pg.forms.remove(where[0], row)
-	if where[0] == "tickets.csv" {
-		pg.shiftStarts(row, -1)
+	if where[0] != ticketsForm {
+		return
+	}
+	pg.shiftRows(row, -1)
+	for i, s := range before {
+		if len(s.rows) == 1 && s.rows[0] == row { // the slip went with its only line
+			pg.shiftOpen(ofSlips, i, -1)
+		}
 	}
 }
 

@@ -358,7 +358,7 @@ func onChoices(word string) []choice {
 	case "download_max", "download_min":
 		on = []string{"vehicle", "towbar", "ball", "coupling"}
 	case "d_value":
-		on = []string{"towbar", say("coupling")}
+		on = []string{"towbar", "coupling"}
 	}
 	all := []choice{{"", say("the_whole")}}
 	for _, o := range on {

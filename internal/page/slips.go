@@ -39,8 +39,9 @@ func (pg *Page) slips() []slip {
 	return all
 }
 
-// shiftStarts moves what is remembered of the lines behind one that came or went.
-func (pg *Page) shiftStarts(row, by int) {
+// shiftRows moves what is remembered of lines of slips behind one that came
+// (by 1) or went (by -1), as the lines themselves moved.
+func (pg *Page) shiftRows(row, by int) {
 	var kept []int
 	for _, s := range pg.view.Starts {
 		if s > row || by > 0 && s == row {
@@ -49,7 +50,33 @@ func (pg *Page) shiftStarts(row, by int) {
 		kept = append(kept, s)
 	}
 	pg.view.Starts = kept
+	pg.shiftOpen([]string{"wheels-", "apart-"}, row, by)
 }
+
+// shiftOpen moves what is remembered as open under a number behind one that came
+// or went; that of one that went is forgotten.
+func (pg *Page) shiftOpen(prefixes []string, from, by int) {
+	moved := map[string]bool{}
+	for key, open := range pg.view.Open {
+		for _, prefix := range prefixes {
+			n := number(strings.TrimPrefix(key, prefix))
+			if !strings.HasPrefix(key, prefix) || n < from {
+				continue
+			}
+			if key = ""; by > 0 || n > from {
+				key = prefix + itoa(n+by)
+			}
+			break
+		}
+		if key != "" {
+			moved[key] = open
+		}
+	}
+	pg.view.Open = moved
+}
+
+// ofSlips begins the names under which something of a slip is remembered.
+var ofSlips = []string{"no-date-", "no-time-", "no-scale-", "photo-"}
 
 func (pg *Page) drawSlips() string {
 	inside := heading("slip", say("the_slip")) +
@@ -246,8 +273,8 @@ func (pg *Page) doAddSlip(_ Event, _ []string, r *Reply) {
 		pg.view.Starts = append(pg.view.Starts, row)
 	}
 	key := itoa(len(pg.slips()) - 1)
-	for _, part := range []string{"date", "time", "scale"} {
-		delete(pg.view.Open, "no-"+part+"-"+key)
+	for _, prefix := range ofSlips {
+		delete(pg.view.Open, prefix+key)
 	}
 	r.Focus = fieldID("slip", key+"|ticket")
 }
@@ -267,7 +294,7 @@ func (pg *Page) doAddLine(_ Event, where []string, r *Reply) {
 			cells[column] = v
 		}
 	}
-	pg.shiftStarts(last+1, 1)
+	pg.shiftRows(last+1, 1)
 	row := pg.forms.add(ticketsForm, last, cells)
 	r.Focus = fieldID("cell", ticketsForm+"|"+itoa(row)+"|note")
 }
@@ -400,12 +427,12 @@ func supportName(term string) string {
 func supportsOf(setup string, drawbar bool) []string {
 	switch setup {
 	case "vehicle_alone":
-		return []string{"front", say("rear")}
+		return []string{"front", "rear"}
 	case "trailer_alone":
 		if drawbar {
 			return []string{"trailer"}
 		}
-		return []string{"trailer", say("nose")}
+		return []string{"trailer", "nose"}
 	}
 	return []string{"front", "rear", "trailer"}
 }
@@ -600,7 +627,7 @@ func (pg *Page) drawBoard(row int) string {
 // doRides names a load as missing or extra in a line, or takes that back.
 func (pg *Page) doRides(e Event, where []string, _ *Reply) {
 	row, name := number(where[1]), pg.forms.cell(loadsForm, number(where[2]), "load")
-	for _, column := range []string{"without", say("with")} {
+	for _, column := range []string{"without", "with"} {
 		names := slices.DeleteFunc(terms(pg.forms.cell(ticketsForm, row, column)), func(n string) bool { return n == name })
 		if column == e.Value {
 			names = append(names, name)
