@@ -29,3 +29,13 @@ func TestRememberedMovesWithItsLine(t *testing.T) {
 		t.Error("slip 1 taken away, the figure of the next one is not shown")
 	}
 }
+
+// One axle is taken off the deck where all of its group were on it.
+func TestOneAxleOffTheDeck(t *testing.T) {
+	pg := New(time.Now)
+	act(pg, [3]string{"one", "outfit.csv|trailer_axles", "2"}, [3]string{"add-slip"}, [3]string{"setup", "tickets.csv|0|setup", "coupled"}, [3]string{"deck", "tickets.csv|0|trailer"},
+		[3]string{"open", "apart-0", "true"}, [3]string{"deck", "tickets.csv|0|trailer.1"})
+	if got := pg.forms.cell(ticketsForm, 0, "on_deck"); got != "trailer.2" {
+		t.Errorf("on_deck is %q (want the second axle alone)", got)
+	}
+}

@@ -468,6 +468,9 @@ func (pg *Page) apart(row int) bool {
 func (pg *Page) doDeck(e Event, where []string, _ *Reply) {
 	row, term := number(where[1]), where[2]
 	on, _ := pg.onDeck(row)
+	if group, _, one := strings.Cut(term, "."); one {
+		on = pg.axleByAxle(on, group)
+	}
 	if term == "coupling" || slices.Contains(on, "coupling") {
 		on = slices.DeleteFunc(on, func(t string) bool { return t == "coupling" || term == "coupling" && e.Value == "true" })
 	}
@@ -477,6 +480,20 @@ func (pg *Page) doDeck(e Event, where []string, _ *Reply) {
 		on = append(on, term)
 	}
 	pg.setDeck(row, on)
+}
+
+// axleByAxle names the axles of a group in its place, so that one of them can be
+// taken off the deck.
+func (pg *Page) axleByAxle(on []string, group string) []string {
+	at := slices.Index(on, group)
+	if at < 0 {
+		return on
+	}
+	on = slices.Delete(on, at, at+1)
+	for n := range map[string]int{"rear": pg.rearAxles(), "trailer": pg.trailerAxles()}[group] {
+		on = append(on, group+"."+itoa(n+1))
+	}
+	return on
 }
 
 // setDeck writes what stands on the deck, in the order of the outfit.
