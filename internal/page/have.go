@@ -53,9 +53,15 @@ func (pg *Page) haveCard(have, part, title, text string) string {
 		el("strong", nil, esc(title)), el("span", nil, esc(text)))
 }
 
+// refuse says why the last action was not done.
+func (pg *Page) refuse(why string) { pg.notice, pg.refused = why, true }
+
 func (pg *Page) drawNotice() string {
 	if pg.notice == "" {
 		return ""
+	}
+	if pg.refused {
+		return el("p", at{"class", "notice refused", "role", "alert"}, el("span", at{"class", "verdict-mark", "aria-hidden", "true"}, "✕"), " ", esc(pg.notice))
 	}
 	return el("p", at{"class", "notice", "role", "status"}, esc(pg.notice))
 }

@@ -66,12 +66,12 @@ func (pg *Page) whole(o flow.Options) (*flow.Result, error) {
 func (pg *Page) doPDF(_ Event, _ []string, r *Reply) {
 	result, err := pg.whole(pg.options())
 	if err != nil {
-		pg.notice = err.Error()
+		pg.refuse(err.Error())
 		return
 	}
 	pdf, err := result.Summary()
 	if err != nil {
-		pg.notice = err.Error()
+		pg.refuse(err.Error())
 		return
 	}
 	r.Download = &File{"summary.pdf", pdf}
@@ -85,12 +85,12 @@ func (pg *Page) doSheet(_ Event, _ []string, r *Reply) {
 	}
 	v, err := flow.Visit(pg.job)
 	if err != nil {
-		pg.notice = sentence(err.Error())
+		pg.refuse(sentence(err.Error()))
 		return
 	}
 	pdf, err := flow.VisitSheet(pg.job, v, flow.Program, pg.options().Unit)
 	if err != nil {
-		pg.notice = sentence(err.Error())
+		pg.refuse(sentence(err.Error()))
 		return
 	}
 	r.Download = &File{"sheet.pdf", pdf}
@@ -109,12 +109,12 @@ const signingReason = "weighing summary"
 // doSign makes the summary and signs it, as the command line does in one run.
 func (pg *Page) doSign(e Event, _ []string, r *Reply) {
 	if len(e.Files) == 0 {
-		pg.notice = say("pick_the_key_file_first")
+		pg.refuse(say("pick_the_key_file_first"))
 		return
 	}
 	key, err := signoff.LoadSigningKey(e.Files[0].Bytes, e.Value)
 	if err != nil {
-		pg.notice = sentence(err.Error())
+		pg.refuse(sentence(err.Error()))
 		return
 	}
 	o := pg.options()
@@ -122,7 +122,7 @@ func (pg *Page) doSign(e Event, _ []string, r *Reply) {
 	o.SignedBy = &record.Signer{Name: key.Name(), Fingerprint: key.Fingerprint()}
 	signed, err := pg.signed(o, key)
 	if err != nil {
-		pg.notice = sentence(err.Error())
+		pg.refuse(sentence(err.Error()))
 		return
 	}
 	r.Download = &File{"summary.pdf", signed}
@@ -155,12 +155,12 @@ func (pg *Page) doZip(_ Event, _ []string, r *Reply) {
 			_, err = w.Write(content)
 		}
 		if err != nil {
-			pg.notice = err.Error()
+			pg.refuse(err.Error())
 			return
 		}
 	}
 	if err := z.Close(); err != nil {
-		pg.notice = err.Error()
+		pg.refuse(err.Error())
 		return
 	}
 	r.Download = &File{"forms.zip", b.Bytes()}
@@ -174,7 +174,7 @@ func (pg *Page) doFiles(e Event, _ []string, r *Reply) {
 		err = fmt.Errorf("there is no form among them (want one of %s)", strings.Join(tickets.FormNames(), ", "))
 	}
 	if err != nil {
-		pg.notice = say("not_opened_x", err.Error())
+		pg.refuse(say("not_opened_x", err.Error()))
 		return
 	}
 	for _, name := range pg.forms.names() {

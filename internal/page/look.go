@@ -1,7 +1,10 @@
 package page
 
 import (
+	"slices"
+
 	"reconcile/internal/flow"
+	"reconcile/internal/signoff"
 	"reconcile/internal/words"
 )
 
@@ -11,13 +14,23 @@ type looked struct {
 	found *flow.Verification
 }
 
+// believed says whether what a summary says may be repeated: of one that is not
+// sound nothing is, lest "you may drive it" is read off a forged one.
+func (l looked) believed() bool {
+	return l.found.Record != nil && slices.Contains([]string{signoff.Vouched, signoff.SignedBy, signoff.Unsigned, flow.RecordOnly}, l.found.Outcome)
+}
+
 // doLook checks one or two summaries.
 func (pg *Page) doLook(e Event, _ []string, r *Reply) {
 	if len(e.Files) == 0 {
 		return
 	}
 	pg.looked = nil
-	for _, f := range e.Files[:min(len(e.Files), 2)] {
+	if len(e.Files) > 2 {
+		pg.refuse(say("at_most_two_summaries_x", itoa(len(e.Files))))
+		return
+	}
+	for _, f := range e.Files {
 		pg.looked = append(pg.looked, looked{f.Name, flow.Verify(f.Bytes, nil, flow.Released)})
 	}
 	r.Focus = "looked-0"
@@ -26,11 +39,11 @@ func (pg *Page) doLook(e Event, _ []string, r *Reply) {
 func (pg *Page) drawLook() string {
 	inside := heading("look", say("look_at_a_summary")) +
 		p("help", say("pick_or_drop_the_pdf")) +
-		el("div", at{"class", "drop", "data-drop", "look"}, pg.field(input{do: "look", at: "pdf", label: say("one_or_two_summaries_pdf"), kind: "pdfs"}))
+		el("div", at{"class", "drop", "data-drop", "look"}, pg.field(input{do: "look", at: "pdf", label: say("one_or_two_summaries_pdf"), kind: "pdfs"})) + pg.drawNotice()
 	for i, l := range pg.looked {
 		inside += drawLooked(i, l)
 	}
-	if len(pg.looked) == 2 && pg.looked[0].found.Record != nil && pg.looked[1].found.Record != nil {
+	if len(pg.looked) == 2 && pg.looked[0].believed() && pg.looked[1].believed() {
 		inside += drawCompared(pg.looked[0], pg.looked[1])
 	}
 	return inside
@@ -42,7 +55,7 @@ func drawLooked(i int, l looked) string {
 	v := l.found
 	inside := el("h3", at{"id", "looked-" + itoa(i), "tabindex", "-1"}, esc(l.name)) +
 		el("p", at{"class", "outcome " + v.Outcome}, el("span", at{"class", "verdict-mark", "aria-hidden", "true"}, outcomeMark(v.Outcome)), " ", el("strong", nil, esc(sentence(v.Last()))))
-	if v.Record != nil {
+	if l.believed() {
 		w := words.Of(v.Record)
 		inside += p("", sentence(w.Title())) + p("do-now", sentence(w.DoNow())) + p("", sentence(w.Verdict()))
 	}
@@ -53,6 +66,9 @@ func drawLooked(i int, l looked) string {
 	inside += list("findings", found)
 	if v.SHA256 != "" {
 		inside += el("p", nil, say("sha_256_of_the_record"), el("code", nil, esc(v.SHA256)))
+	}
+	if !l.believed() {
+		return el("section", at{"class", "panel looked"}, inside)
 	}
 	return el("section", at{"class", "panel looked"}, inside, el("h4", nil, say("what_this_does_and_does")), list("", words.VerifyProves()))
 }

@@ -72,6 +72,7 @@ type Page struct {
 	shared  string            // what every piece may be drawn from
 	inline  bool              // pieces are drawn in their places
 	notice  string            // about the last action
+	refused bool              // which was not done
 	faults  []tickets.Fault
 	shown   map[string]bool // faults shown at a field, by their text
 	job     *tickets.Job    // nil: none, or stopped
@@ -98,7 +99,7 @@ func New(now func() time.Time) *Page {
 // Do does one or more things and answers with what changes.
 func (pg *Page) Do(events []Event) Reply {
 	var r Reply
-	pg.notice = ""
+	pg.notice, pg.refused = "", false
 	before := len(pg.forms.changed)
 	again := false
 	for _, e := range events {

@@ -76,7 +76,15 @@ func (pg *Page) drawPlates() string {
 		pg.drawOtherRatings() + pg.drawLengths() +
 		el("section", at{"class", "panel"}, el("h3", nil, say("whose_it_is")), el("div", at{"class", "row"}, pg.oneField("owner", say("owner"), "text", ""))) +
 		pg.otherFaults(ratingsForm, "outfit.csv") +
-		el("p", at{"class", "go"}, button("main", "goto", "", "slip", say("on_to_the_slip")))
+		el("p", at{"class", "go"}, pg.afterPlates())
+}
+
+// afterPlates goes on to the slip, or without one to what the plates come to.
+func (pg *Page) afterPlates() string {
+	if pg.view.Have == "plates" && pg.forms.rows(ticketsForm) == 0 {
+		return button("main", "goto", "", "whatif", say("see_what_they_come_to"))
+	}
+	return button("main", "goto", "", "slip", say("on_to_the_slip"))
 }
 
 // drawTravels asks how the outfit travels, and shows the question about the

@@ -95,6 +95,8 @@ var pageText = map[string]string{
 	"pick_the_key_file_first":              "Pick the key file first.",
 	"the_pdf_is_signed_by":                 "The PDF is signed by %s and saved among your downloads.",
 	"the_forms_are_saved_among":            "The forms are saved among your downloads.",
+	"at_most_two_summaries_x":              "Pick one summary, or two to compare: these are %s files.",
+	"see_what_they_come_to":                "See what they come to",
 	"not_opened_x":                         "Not opened: %s.",
 	"opened_x":                             "Opened: %s.",
 	"everything_is_forgotten":              "Everything is forgotten.",

@@ -1,0 +1,95 @@
+package page
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"reconcile/internal/flow"
+	"reconcile/internal/record"
+	"reconcile/internal/signoff"
+)
+
+// summaryOf makes the summary of a demo job by the page.
+func summaryOf(t *testing.T, job string) []byte {
+	t.Helper()
+	names, err := filepath.Glob("../../testdata/tickets/" + job + "/*.csv")
+	if err != nil || len(names) == 0 {
+		t.Fatalf("no forms of %s", job)
+	}
+	var files []File
+	for _, name := range names {
+		b, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		files = append(files, File{filepath.Base(name), b})
+	}
+	pg := New(time.Now)
+	pg.Do([]Event{{Do: "files", Files: files}})
+	r := pg.Do([]Event{{Do: "pdf"}})
+	if r.Download == nil {
+		t.Fatalf("no summary of %s: %s", job, pg.notice)
+	}
+	return r.Download.Bytes
+}
+
+// Of a summary that was changed the page repeats nothing: "you may drive it"
+// must not be read off a forged one.
+func TestForgedSummaryIsNotRepeated(t *testing.T) {
+	sound := summaryOf(t, "planetarium")
+	forged := bytes.Clone(sound)
+	forged[bytes.Index(forged, []byte("stream"))+40] ^= 1
+	pg := New(time.Now)
+	pg.Do([]Event{{Do: "look", Files: []File{{"a.pdf", sound}}}})
+	const drive, proves = "You may drive it", "It proves"
+	if html := pg.drawLook(); !strings.Contains(html, drive) || !strings.Contains(html, proves) {
+		t.Errorf("a sound summary is not repeated: %s", html)
+	}
+	for _, files := range [][]File{{{"b.pdf", forged}}, {{"b.pdf", forged}, {"b.pdf", forged}}} {
+		pg.Do([]Event{{Do: "look", Files: files}})
+		html := pg.drawLook()
+		if pg.looked[0].found.Outcome != "not_sound" || pg.looked[0].found.Record == nil {
+			t.Fatalf("the forged summary is %s", pg.looked[0].found.Outcome)
+		}
+		for _, text := range []string{drive, proves, "<table"} {
+			if strings.Contains(html, text) {
+				t.Errorf("%d forged: it says %q", len(files), text)
+			}
+		}
+	}
+}
+
+// What may be repeated is what is sound.
+func TestOutcomesThatMayBeRepeated(t *testing.T) {
+	for code, want := range map[string]bool{signoff.Vouched: true, signoff.SignedBy: true, signoff.Unsigned: true, flow.RecordOnly: true,
+		signoff.NotSound: false, flow.NotRead: false, "": false, "another": false} {
+		l := looked{found: &flow.Verification{Outcome: code, Record: &record.Record{}}}
+		if l.believed() != want {
+			t.Errorf("%q: %v (want %v)", code, l.believed(), want)
+		}
+	}
+}
+
+// More than two summaries are refused, none of them left out.
+func TestAtMostTwoSummaries(t *testing.T) {
+	pg := New(time.Now)
+	pg.Do([]Event{{Do: "look", Files: []File{{"a", nil}, {"b", nil}, {"c", nil}}}})
+	if html := pg.drawLook(); len(pg.looked) > 0 || !pg.refused || !strings.Contains(html, "3 files") {
+		t.Errorf("%d looked at; %s", len(pg.looked), html)
+	}
+}
+
+// With plates only the way goes on to what they come to, not to a slip.
+func TestAfterThePlates(t *testing.T) {
+	for have, next := range map[string]string{"plates": "whatif", "slip": "slip"} {
+		pg := New(time.Now)
+		act(pg, [3]string{"start", have, "plates"})
+		if html := pg.afterPlates(); !strings.Contains(html, `value="`+next+`"`) {
+			t.Errorf("%s: %s (want on to %s)", have, html, next)
+		}
+	}
+}
