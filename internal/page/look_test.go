@@ -93,3 +93,19 @@ func TestAfterThePlates(t *testing.T) {
 		}
 	}
 }
+
+// What is wrong with a rating that there is none of is shown in its box, though
+// the form has no column for it yet.
+func TestFaultOfNoneIsInItsBox(t *testing.T) {
+	pg := New(time.Now)
+	act(pg, [3]string{"none", "gcm||", "true"})
+	if len(pg.faults) == 0 {
+		t.Fatal("none without a source is not refused")
+	}
+	if html := pg.drawBox(box{word: "gcm"}); !strings.Contains(html, "data-fault") {
+		t.Errorf("%v is not shown in the box: %s", pg.faults, html)
+	}
+	if html := pg.otherFaults(ratingsForm); html != "" {
+		t.Errorf("shown below all boxes: %s", html)
+	}
+}

@@ -187,7 +187,11 @@ func (pg *Page) ratingMore(key string, row int, n string, none, certified bool) 
 	field := func(column, label string, columns ...string) string {
 		return pg.field(input{do: "rating", at: key + "|" + column + "|" + n, label: label, kind: "text", value: cell(column), form: ratingsForm, row: row, columns: columns})
 	}
-	source := field("source", say("where_it_is_stated"), "source")
+	shows := []string{"source"}
+	if none { // it has no other field that could show what is wrong with the line
+		shows = append(shows, "value", "rating", "on", "kind", "unit", "")
+	}
+	source := field("source", say("where_it_is_stated"), shows...)
 	certificate := ""
 	if cell("certificate") != "" || certified {
 		certificate = field("certificate", say("number_of_the_certificate"), "certificate", "certified_on")
