@@ -109,3 +109,24 @@ func TestFaultOfNoneIsInItsBox(t *testing.T) {
 		t.Errorf("shown below all boxes: %s", html)
 	}
 }
+
+// A line that repeats another says so itself; a number that is missing is asked
+// for once, at the head of the slip.
+func TestFaultOfALaterLineIsAtIt(t *testing.T) {
+	for number, want := range map[string]int{"12": 1, "": 0} {
+		pg := New(time.Now)
+		act(pg, [3]string{"add-slip"}, [3]string{"slip", "0|ticket", number}, [3]string{"setup", "tickets.csv|0|setup", "coupled"}, [3]string{"deck", "tickets.csv|0|front"}, [3]string{"cell", "tickets.csv|0|reading", "1340"},
+			[3]string{"add-line", "0"}, [3]string{"deck", "tickets.csv|1|front"}, [3]string{"cell", "tickets.csv|1|reading", "1360"})
+		if len(pg.faults) == 0 {
+			t.Fatal("nothing is refused")
+		}
+		html := pg.drawLineOf(1, 1, 0)
+		if got := strings.Count(html, "data-fault"); got != want {
+			t.Errorf("number %q: %d faults at line 2 (want %d): %s", number, got, want, html)
+		}
+		pg.drawSlipHead(0, pg.slips()[0])
+		if html := pg.otherFaults(ticketsForm); html != "" {
+			t.Errorf("number %q: below all slips: %s", number, html)
+		}
+	}
+}

@@ -25,7 +25,7 @@ func TestRememberedMovesWithItsLine(t *testing.T) {
 	if html := pg.drawSlipHead(0, pg.slips()[0]); !strings.Contains(html, "2026-11-21") {
 		t.Error("slip 1 taken away, the date of the next one is not shown")
 	}
-	if html := pg.drawLineOf(0, 0); !strings.Contains(html, `value="1340"`) {
+	if html := pg.drawLineOf(0, 0, 0); !strings.Contains(html, `value="1340"`) {
 		t.Error("slip 1 taken away, the figure of the next one is not shown")
 	}
 }

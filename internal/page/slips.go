@@ -102,7 +102,10 @@ func (pg *Page) drawSlip(i int, s slip) string {
 	inside := el("legend", nil, esc(title)) + pg.piece("slip-head-"+s.key, itoa(first)+pg.rowState(ticketsForm, first), func() string { return pg.drawSlipHead(i, s) })
 	for n, row := range s.rows {
 		from := itoa(n) + "," + map[bool]string{true: "adds up"}[pg.addsUp(row)] + pg.rowState(ticketsForm, row)
-		inside += pg.piece("slip-line-"+itoa(row), from, func() string { return pg.drawLineOf(n, row) })
+		for _, column := range headColumns {
+			from += "\x1f" + pg.forms.cell(ticketsForm, first, column)
+		}
+		inside += pg.piece("slip-line-"+itoa(row), from, func() string { return pg.drawLineOf(n, row, first) })
 	}
 	return el("fieldset", at{"class", "slip panel"}, inside, el("p", nil, button("main", "add-line", s.key, "", say("next_line_of_this_slip"))))
 }
@@ -114,6 +117,27 @@ func (pg *Page) drawSlipHead(i int, s slip) string {
 		pg.slipField(i, s, "unit", say("figures_in"), "select", unitChoices...),
 		pg.slipField(i, s, "interval", say("smallest_step_of_the_scale"), "decimal")) +
 		el("details", at{"class", "more", "data-open", more, "open", when(pg.view.Open[more] || pg.forms.cell(ticketsForm, first, "copy") != "", "")}, el("summary", nil, say("a_photo_of_the_slip")), pg.photo(ticketsForm, first, say("photo")))
+}
+
+// headColumns are the cells that the head of a slip shows for all its lines.
+var headColumns = []string{"ticket", "weighed_at", "scale", "unit", "interval"}
+
+// headFaults are the faults of a later line at cells that the head shows: that a
+// line repeats another, or has a date of its own. What the head says already, of
+// the same cell of the first line, is not said again.
+func (pg *Page) headFaults(row, first int) string {
+	if row == first {
+		return ""
+	}
+	out := ""
+	for _, column := range headColumns {
+		said := pg.said(ticketsForm, row, column)
+		cell := pg.forms.cell(ticketsForm, row, column)
+		if cell != pg.forms.cell(ticketsForm, first, column) || column == "ticket" && cell != "" {
+			out += said
+		}
+	}
+	return out
 }
 
 // slipField is a field that all lines of a slip share.
@@ -303,7 +327,7 @@ func (pg *Page) doAddLine(_ Event, where []string, r *Reply) {
 var setups = []choice{{"coupled", say("hitched_together")}, {"vehicle_alone", say("vehicle_alone")}, {"trailer_alone", say("trailer_alone_unhitched")}, {"empty", say("nothing_on_it_what_it")}}
 
 // drawLineOf is one line of a slip.
-func (pg *Page) drawLineOf(n, row int) string {
+func (pg *Page) drawLineOf(n, row, first int) string {
 	cell := func(c string) string { return pg.forms.cell(ticketsForm, row, c) }
 	where := ticketsForm + "|" + itoa(row)
 	byWheel := pg.byWheel(row)
@@ -324,7 +348,7 @@ func (pg *Page) drawLineOf(n, row int) string {
 		inside += pg.drawBars(row)
 		inside += pg.drawBoard(row)
 	}
-	inside += pg.drawAdded(row) + pg.questions(ticketsForm, row)
+	inside += pg.headFaults(row, first) + pg.drawAdded(row) + pg.questions(ticketsForm, row)
 	leave := pg.field(input{do: "leave-out", at: where, label: say("keep_this_figure_but_leave"), kind: "check", value: when2(cell("use") == "no", "yes"), form: ticketsForm, row: row, columns: []string{"use"}, help: ""})
 	inside += el("div", at{"class", "actions"}, leave, button("quiet", "remove", where, "", say("take_this_line_away")))
 	return el("fieldset", at{"class", "line", "id", fieldID("line", itoa(row))}, inside)
