@@ -83,7 +83,7 @@ func (pg *Page) drawFaults() string {
 		if f.File == "ratings.csv" || f.File == "outfit.csv" {
 			part = "plates"
 		}
-		b.WriteString(el("li", nil, el("button", at{"type", "button", "class", "link", "data-do", "fault", "data-at", f.Error(), "value", part}, esc(pg.placeWord(f.File, f.Line)+faultText(f)))))
+		b.WriteString(el("li", nil, el("button", at{"type", "button", "class", "link", "data-do", "fault", "data-at", f.Error(), "value", part}, esc(pg.placeWord(f.File, f.Line)+pg.faultText(f)))))
 	}
 	return inside + el("ul", at{"class", "faults"}, b.String())
 }
@@ -284,21 +284,22 @@ func (pg *Page) drawLoads(r *record.Record, w *words.Words) string {
 	return el("h3", nil, say("loads_x", w.UnitWord())) + loadsDrawing(all, r, w, at{"data-do", "spot"}) + el("div", at{"class", "spots"}, below)
 }
 
-// loadsDrawing is the outfit with loads and margins at the wheels; what a tap
-// on them does is given by tap.
+// loadsDrawing is the outfit with loads and margins at the wheels, and above
+// vehicle and trailer those of each as one; what a tap on them does is given by
+// tap.
 func loadsDrawing(all []spot, r *record.Record, w *words.Words, tap at) string {
 	o := scaledOutline(plainOutline(axlesOf(r.Outfit.RearAxles), axlesOf(r.Outfit.TrailerAxles), r.Outfit.TrailerKind == "drawbar"), r.Outfit.LengthsMm)
 	inside := el("g", at{"transform", "translate(0 34)"}, o.shape("coupled"))
 	front := min(o.front, 46)
-	x := map[string]float64{"front": front, "rear": max(o.rear, front+88), "trailer": o.trailer, "coupling": o.coupling + 4}
+	x := map[string]float64{"front": front, "rear": max(o.rear, front+88), "trailer": o.trailer, "coupling": o.coupling + 4, "vehicle": 58, "whole": 312}
 	for i := range all {
 		s := &all[i]
 		if _, drawn := x[s.key]; !drawn {
 			continue
 		}
 		y := 148.0
-		if s.key == "coupling" {
-			y = 20
+		if s.key == "coupling" || s.key == "vehicle" || s.key == "whole" {
+			y = 20 // above what it is the load of
 		}
 		load, left, verdict := s.figures(r, w)
 		inside += spotText(s, x[s.key], y, load, left, verdict, tap)

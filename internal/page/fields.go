@@ -115,7 +115,7 @@ func (pg *Page) faultsAt(in input) (said string, invalid bool) {
 		} else {
 			invalid = true
 		}
-		said += el("p", at{"class", class, "data-fault", f.Error()}, esc(faultText(f)))
+		said += el("p", at{"class", class, "data-fault", f.Error()}, esc(pg.faultText(f)))
 	}
 	return said, invalid
 }
@@ -127,13 +127,16 @@ func (pg *Page) said(form string, row int, columns ...string) string {
 }
 
 // faultText is a fault without its place: that is where it is shown.
-func faultText(f *tickets.Fault) string {
+func (pg *Page) faultText(f *tickets.Fault) string {
 	text := f.What
 	if f.Wanted != "" {
 		text += " (" + f.Wanted + ")"
 	}
 	if f.Hint != "" {
 		text += ". " + strings.ToUpper(f.Hint[:1]) + f.Hint[1:]
+	}
+	if f.File == ticketsForm {
+		return pg.linesOnPaper(text)
 	}
 	return text
 }

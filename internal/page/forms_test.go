@@ -155,7 +155,7 @@ func TestNoFaultIsLost(t *testing.T) {
 		drawn := pg.Drawn()
 		shown := drawn["plates"] + drawn["slip"] + drawn["whatif"]
 		for i := range pg.faults {
-			if !strings.Contains(shown, `data-fault="`+esc(pg.faults[i].Error())+`"`) && !strings.Contains(pg.drawFaults(), esc(faultText(&pg.faults[i]))) {
+			if !strings.Contains(shown, `data-fault="`+esc(pg.faults[i].Error())+`"`) && !strings.Contains(pg.drawFaults(), esc(pg.faultText(&pg.faults[i]))) {
 				t.Errorf("%s: %s is not shown", filepath.Base(path), pg.faults[i].Error())
 			}
 		}

@@ -130,3 +130,41 @@ func TestFaultOfALaterLineIsAtIt(t *testing.T) {
 		}
 	}
 }
+
+// What the core says of lines of forms is said of slips and plates: the slip
+// begins at line 2 of its form.
+func TestFormLinesAsOnThePage(t *testing.T) {
+	pg := New(time.Now)
+	act(pg, [3]string{"rating", "gtm|||value|first", "6000"},
+		[3]string{"add-slip"}, [3]string{"slip", "0|ticket", "line 2"}, [3]string{"setup", "tickets.csv|0|setup", "coupled"}, [3]string{"deck", "tickets.csv|0|front"}, [3]string{"cell", "tickets.csv|0|reading", "1340"},
+		[3]string{"add-line", "0"}, [3]string{"deck", "tickets.csv|1|front"}, [3]string{"cell", "tickets.csv|1|reading", "1360"})
+	if len(pg.faults) != 1 {
+		t.Fatalf("faults: %v", pg.faults)
+	}
+	if got := pg.faultText(&pg.faults[0]); !strings.HasPrefix(got, `ticket "line 2", setup`) || !strings.Contains(got, "repeats slip 1, line 1 (") {
+		t.Errorf("the fault says %q", got)
+	}
+	for text, want := range map[string]string{
+		"look again at line 2 of ratings.csv: why?": "look again at " + pg.words().KeyLabel("gtm", "") + " on the plates: why?",
+		"look again at line 2 of outfit.csv: why?":  "look again at the plates: why?",
+		"look again at line 9 of ratings.csv: why?": "look again at line 9 of ratings.csv: why?",
+	} {
+		if got := pg.onPaper(text); got != want {
+			t.Errorf("%q is said as %q (want %q)", text, got, want)
+		}
+	}
+}
+
+// The drawing of the answer has the vehicle's and the trailer's own loads too:
+// a vehicle over its rating has not green wheels alone.
+func TestDrawingHasEveryLoad(t *testing.T) {
+	pg := New(time.Now)
+	summary := summaryOf(t, "planetarium-overloaded")
+	pg.Do([]Event{{Do: "files", Files: []File{{"a.pdf", summary}}}})
+	html := pg.drawAnswer()
+	for _, key := range []string{"front", "rear", "trailer", "coupling", "vehicle", "whole"} {
+		if !strings.Contains(html, `id="`+fieldID("load", key)+`"`) {
+			t.Errorf("the drawing has no %s", key)
+		}
+	}
+}

@@ -1,8 +1,11 @@
 package page
 
 import (
+	"regexp"
 	"slices"
 	"strings"
+
+	"reconcile/internal/tickets"
 )
 
 // onPaper says of a text that names lines of tickets.csv where they are on the
@@ -21,7 +24,13 @@ func (pg *Page) onPaper(text string) string {
 		}
 		rest, named := strings.CutPrefix(text[end:], " of "+ticketsForm)
 		bracketed := at > 0 && text[at-1] == '(' && strings.HasPrefix(rest, ")")
-		place := pg.slipLine(number(text[at+len("line ") : end]))
+		line := number(text[at+len("line ") : end])
+		place := pg.slipLine(line)
+		if after, plate := strings.CutPrefix(text[end:], " of "+ratingsForm); plate {
+			place, rest, named = pg.plateLine(line), after, true
+		} else if after, outfit := strings.CutPrefix(text[end:], " of "+outfitForm); outfit {
+			place, rest, named = say("the_plates_in_text"), after, true
+		}
 		if place == "" || !named && !bracketed {
 			b.WriteString(text[:end])
 			text = text[end:]
@@ -30,6 +39,33 @@ func (pg *Page) onPaper(text string) string {
 		b.WriteString(text[:at] + place)
 		text = rest
 	}
+}
+
+// plateLine names a line of ratings.csv by its rating; "" where it is none.
+func (pg *Page) plateLine(line int) string {
+	row := pg.forms.rowAt(ratingsForm, line)
+	if row < 0 {
+		return ""
+	}
+	word, _ := tickets.RatingWord(pg.forms.cell(ratingsForm, row, "rating"))
+	if word == "" {
+		return ""
+	}
+	return say("x_on_the_plates", pg.words().KeyLabel(word, pg.forms.cell(ratingsForm, row, "on")))
+}
+
+// lineNumber is a line that a fault of tickets.csv names, of that form itself.
+var lineNumber = regexp.MustCompile(`"(?:[^"\\]|\\.)*"|\bline [0-9]+\b( of )?`)
+
+// linesOnPaper says of a fault of tickets.csv where the lines that it names are
+// on the page; what is quoted stays as it was typed.
+func (pg *Page) linesOnPaper(text string) string {
+	return lineNumber.ReplaceAllStringFunc(text, func(found string) string {
+		if place := pg.slipLine(number(strings.TrimPrefix(found, "line "))); place != "" {
+			return place
+		}
+		return found
+	})
 }
 
 // allOnPaper is onPaper of each.

@@ -273,7 +273,7 @@ func (pg *Page) triedItem() string {
 	case err != nil:
 		return p("fault", sentence(err.Error()))
 	case r == nil:
-		return faultList(faults)
+		return pg.faultList(faults)
 	}
 	w := words.Of(r)
 	return el("div", at{"id", "tried", "role", "status"}, p("stated", say("with_this_item_which_was")),
@@ -281,10 +281,10 @@ func (pg *Page) triedItem() string {
 }
 
 // faultList lists faults that no form of the page holds.
-func faultList(faults []tickets.Fault) string {
+func (pg *Page) faultList(faults []tickets.Fault) string {
 	var all []string
 	for i := range faults {
-		if text := sentence(faultText(&faults[i])); !slices.Contains(all, text) {
+		if text := sentence(pg.faultText(&faults[i])); !slices.Contains(all, text) {
 			all = append(all, text)
 		}
 	}

@@ -31,7 +31,7 @@ func (pg *Page) drawEstimate() string {
 	inside += p("help", say("the_empty_masses_of_vehicle"))
 	read := flow.ReadStated(pg.folderOf(pg.stated()), pg.options())
 	if len(read.Faults) > 0 || len(read.Jobs) != 1 {
-		return inside + faultList(read.Faults)
+		return inside + pg.faultList(read.Faults)
 	}
 	e := flow.Estimate(&read.Jobs[0])
 	say := words.OfEstimate(e, pg.unit())

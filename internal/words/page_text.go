@@ -97,6 +97,8 @@ var pageText = map[string]string{
 	"the_forms_are_saved_among":            "The forms are saved among your downloads.",
 	"at_most_two_summaries_x":              "Pick one summary, or two to compare: these are %s files.",
 	"see_what_they_come_to":                "See what they come to",
+	"the_plates_in_text":                   "the plates",
+	"x_on_the_plates":                      "%s on the plates",
 	"not_opened_x":                         "Not opened: %s.",
 	"opened_x":                             "Opened: %s.",
 	"everything_is_forgotten":              "Everything is forgotten.",
