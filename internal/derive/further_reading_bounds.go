@@ -106,6 +106,11 @@ func (p *Prospect) Tests() bool { return p.fit == nil || p.row != nil && p.null 
 
 // U is the least standard uncertainty that a quantity could have with the
 // reading; ok is false where it cannot be determined then.
+// What nothing determined yet the reading determines; what something did it
+// improves:
+//
+//	u² = u(rest)² + factor²·u(reading)²
+//	u² = u(q)² − cov(q, row)²/(u(row)² + u(reading)²)
 func (p *Prospect) U(q Quantity) (least float64, ok bool) {
 	if p.fit == nil {
 		return 0, true
@@ -155,6 +160,11 @@ func (p *Prospect) rest(row []float64) (rest []float64, factor float64, ok bool)
 // with the further one: false where a reading that it rests on would still
 // have no redundancy at all, whatever the weights. The factors of the quantity
 // may yet fall to the given fraction of what they are.
+// With the reading, whose own sensitivities are moves, each redundancy and each
+// sensitivity of q become
+//
+//	ρᵢ + (movesᵢ·uᵢ)²/(u(row)² + u(reading)²)
+//	∂q/∂yᵢ − cov(q, row)/(u(row)² + u(reading)²)·movesᵢ
 func (p *Prospect) MayCheck(q Quantity, fraction float64) bool {
 	if p.fit == nil {
 		return true
@@ -238,6 +248,7 @@ func (o *Outlook) fitFor(r *tickets.Reading) *lsq.Solution {
 	y.used = append(slices.Clip(y.used), r)
 	y.ties = nil
 	y.planTies()
+	// Ties are the last observations: all before them stay as they are.
 	n := len(y.obs) - len(o.s.ties)
 	y.obs, y.rows, y.values = slices.Clone(y.obs[:n]), slices.Clone(y.rows[:n]), slices.Clone(y.values[:n])
 	for i := range y.ties {
@@ -255,6 +266,7 @@ func (o *Outlook) fitFor(r *tickets.Reading) *lsq.Solution {
 // determined or not. That of a support that is not solved separately is not.
 func (q Quantity) Defined() bool { return q.row != nil }
 
+// inner is Σ aᵢ·bᵢ, each product rounded by itself (see package portable).
 func inner(a, b []float64) float64 {
 	sum := 0.0
 	for i, v := range a {
@@ -263,4 +275,5 @@ func inner(a, b []float64) float64 {
 	return sum
 }
 
+// length is √Σ aᵢ².
 func length(a []float64) float64 { return math.Sqrt(inner(a, a)) }
