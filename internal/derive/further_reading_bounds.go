@@ -9,10 +9,10 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// Outlook says beforehand the best that a further reading could do, without
+// outlook says beforehand the best that a further reading could do, without
 // solving the job with it: one row added to a fit that is there already. What
 // it says are bounds, never results: a reading that is advised is solved with
-// [Solution.WithReading], and an Outlook only spares those that cannot win.
+// [Solution.WithReading], and an outlook only spares those that cannot win.
 //
 // The bounds hold because the fit they start from knows at least as much as
 // the job solved with the reading would: an observation never makes a
@@ -23,13 +23,13 @@ import (
 //   - Readings that the further one repeats keep their u, which would grow.
 //   - A scale whose span would become better known has no bound.
 //   - No u is stretched, though the readings may then be strained.
-type Outlook struct {
+type outlook struct {
 	s    *Solution
 	fits map[State]*lsq.Solution // by the state of the reading, which may bring ties in force
 }
 
 // Outlook prepares the bounds for further readings.
-func (s *Solution) Outlook() *Outlook { return &Outlook{s, map[State]*lsq.Solution{}} }
+func (s *Solution) Outlook() *outlook { return &outlook{s, map[State]*lsq.Solution{}} }
 
 // Prospect bounds what one further reading does. The zero Prospect, where
 // nothing can be said beforehand, leaves everything possible.
@@ -54,7 +54,7 @@ const (
 )
 
 // With bounds what a reading does whose figure is filled in.
-func (o *Outlook) With(c Candidate) Prospect {
+func (o *outlook) With(c Candidate) Prospect {
 	s := o.s
 	y, r := s.system, &c.Reading
 	p := Prospect{s: s}
@@ -239,7 +239,7 @@ func (y *system) furtherU(c *Candidate) (u float64, column int, known bool) {
 
 // fitFor is the fit that the bounds of a reading start from: with every tie
 // that would then be in force, each at the least u it can have.
-func (o *Outlook) fitFor(r *tickets.Reading) *lsq.Solution {
+func (o *outlook) fitFor(r *tickets.Reading) *lsq.Solution {
 	if fit, ok := o.fits[StateOf(r)]; ok {
 		return fit
 	}
