@@ -149,9 +149,6 @@ func (r *Register) Write(l Line) []byte {
 // Written takes a line that was appended, as Write gave it.
 func (r *Register) Written(raw []byte) error { return r.read(raw, len(r.lines)+2) }
 
-// Lines are all lines, in their order.
-func (r *Register) Lines() []Line { return r.lines }
-
 // Holds says whether a file's name is in the register.
 func (r *Register) Holds(file string) bool {
 	_, there := r.byFile[fold(words.CellText(file))]
