@@ -164,6 +164,14 @@ func (r *Register) Line(file string) *Line {
 	return &r.lines[i]
 }
 
+// Last is the last line and how many there are; of an empty register false.
+func (r *Register) Last() (line Line, count int, ok bool) {
+	if len(r.lines) == 0 {
+		return Line{}, 0, false
+	}
+	return r.lines[len(r.lines)-1], len(r.lines), true
+}
+
 // Amendments are the lines that amend what was issued under a file's name and
 // is named by ref, the oldest first: each replaces the one before it.
 func (r *Register) Amendments(file, ref string) []Line {
