@@ -1,6 +1,6 @@
 // Command plain draws documents with bare gofpdf calls: two embedded faces,
 // the texts, lines and attachments of a summary, on all cores. It lays nothing
-// out and measures nothing; it is what a summary is held against.
+// out and measures nothing; a summary is compared with it.
 //
 //	plain -n N CONTENT.json OUT
 package main

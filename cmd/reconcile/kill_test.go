@@ -20,7 +20,7 @@ func killJobs() int { return study.Size(60, 30, 30) }
 
 // kills is how many runs are killed: some in every run of the tests, and 200 of
 // a study.
-func kills() int { return study.Size(200, 8, 4) }
+func kills() int { return study.Size(200, 4, 3) }
 
 // writing is about how long it takes to write a summary with a copy in it.
 const writing = 500 * time.Microsecond

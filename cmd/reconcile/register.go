@@ -95,11 +95,10 @@ func (r *register) finishParts() error {
 
 // checkLast compares the last line, which no chain protects, with its summary.
 func (r *register) checkLast() error {
-	lines := r.Lines()
-	if len(lines) == 0 {
+	l, count, any := r.Last()
+	if !any {
 		return nil
 	}
-	l := lines[len(lines)-1]
 	pdf, err := readOld(filepath.Join(r.dir, words.TextOfCell(l.File)))
 	if err != nil || !issue.AsIssued(pdf, l.FileSHA256) {
 		return nil // its job says so
@@ -116,7 +115,7 @@ func (r *register) checkLast() error {
 	says := []string{rec.Issuer.Number, rec.Job, o.Owner, o.VehicleID, o.TrailerID, rec.Verdict, sumOf(line), because}
 	for i, cell := range []string{l.Number, l.Job, l.Owner, l.VehicleID, l.TrailerID, l.Verdict, l.RecordSHA256, l.Because} {
 		if cell != words.CellText(says[i]) {
-			return fmt.Errorf("%s:%d: %q is not what %q says (want %q)\nhint: an editor may have changed it: put back the copy that the program wrote", shown(r.path()), len(lines)+1, cell, l.File, words.CellText(says[i]))
+			return fmt.Errorf("%s:%d: %q is not what %q says (want %q)\nhint: an editor may have changed it: put back the copy that the program wrote", shown(r.path()), count+1, cell, l.File, words.CellText(says[i]))
 		}
 	}
 	return nil

@@ -15,6 +15,10 @@ import (
 
 // amount is a mass in kilograms, and what each independent cause adds to its
 // standard uncertainty, by the number of the cause. nil is not known.
+// Parts are kept separate by cause, so that a load which is in two sums, or in
+// one and in its share, is not taken for two independent ones:
+//
+//	u² = Σ over causes (Σ factors·part)²
 type amount struct {
 	kg    float64
 	parts []float64
@@ -34,6 +38,7 @@ func (a *amount) plus(f float64, b *amount) *amount {
 }
 
 // times is f of an amount.
+// times has the same causes, each times f: it varies with the amount in full.
 func (a *amount) times(f float64) *amount { return (&amount{}).plus(f, a) }
 
 // u is the standard uncertainty: the root of the sum of the squared parts.
@@ -74,6 +79,8 @@ func shareOf(job *tickets.Job) share {
 	o := &job.Outfit
 	expected := regions.Of(job.Region).Expected
 	switch {
+	// A hinged drawbar carries nothing down: its share is 0 without an
+	// uncertainty.
 	case o.TrailerKind == tickets.Drawbar:
 		return share{From: "drawbar"}
 	case o.DownloadShare.Valid:
@@ -124,6 +131,8 @@ func (e *estimator) masses(set string) *masses {
 	case e.share.From == "drawbar":
 		m.download = &amount{}
 	case m.trailer != nil:
+		// The first term of u(D)² is a cause of its own, the second comes with
+		// the causes of T.
 		share := m.cause(0, float64(m.trailer.kg*e.share.U))
 		m.download = share.plus(e.share.Value, m.trailer)
 	}
@@ -138,7 +147,8 @@ func (m *masses) cause(kg, u float64) *amount {
 	return a
 }
 
-// empty is an empty mass with its uncertainty.
+// empty is an empty mass with its uncertainty. Its u is 2 % of what is left once
+// the driver is taken off.
 func (m *masses) empty(kg decimal.Decimal) *amount {
 	v := kg.InexactFloat64()
 	return m.cause(v, float64(emptyMassU*math.Abs(v)))
@@ -163,15 +173,20 @@ func (e *estimator) addTrailer(m *masses) {
 		return
 	}
 	m.trailerFrom, m.trailerLine = "atm", atm.Line
+	// As heavy as it may be: the limit itself, without an uncertainty. The remark
+	// says so.
 	m.trailer = &amount{kg: atm.LimitKg.Decimal.InexactFloat64()}
 	e.remark(remark{Code: trailerAtATM})
 }
 
 // addVehicle is V, and what is on each axle of the vehicle alone.
 func (e *estimator) addVehicle(m *masses) {
+	// A mass in running order has the driver in it; listed as a load too, he
+	// would be counted twice.
 	m.driverOff = m.hasDriver()
 	vehicle, front, rear := e.emptyOn("vehicle", m), e.emptyOn("front", m), e.emptyOn("rear", m)
 	e.emptyVehicle(m, vehicle, front, rear)
+	// One cause for each load, whichever sums it is in.
 	loads := make([]*amount, len(m.vehicleLoads))
 	for i, l := range m.vehicleLoads {
 		loads[i] = m.cause(l.Kg.InexactFloat64(), l.UKg)
@@ -215,6 +230,7 @@ func (e *estimator) emptyOn(on string, m *masses) decimal.NullDecimal {
 }
 
 // driverPart is what of the driver is on the vehicle, or on one axle of it.
+// He sits between the axles: half on each.
 func driverPart(on string) decimal.Decimal {
 	if on == "vehicle" {
 		return driverKg

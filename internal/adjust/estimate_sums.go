@@ -12,6 +12,8 @@ type running struct {
 	then  float64
 }
 
+// add appends a step; each sum is put on the grid of the record, so that the
+// steps add up as they are recorded.
 func (s *running) add(code, name string, line int, kg float64) {
 	s.then = portable.Kg(s.then + kg)
 	s.steps = append(s.steps, Step{code, name, line, portable.Kg(kg), s.then})
@@ -23,6 +25,8 @@ func (m *masses) payloadSum(gvm *limits.Applied) []Step {
 	var s running
 	s.add("gvm", "", gvm.Line.Line, gvm.LimitKg.Decimal.InexactFloat64())
 	for _, r := range m.emptyLines {
+		// The driver inside a mass in running order is given back where he is
+		// among the loads.
 		s.add(r.Word, r.On, r.Line, -r.LimitKg.Decimal.InexactFloat64())
 		if m.driverOff && r.Word == "running_order" {
 			s.add("driver_counted", "", r.Line, driverPart(r.On).InexactFloat64())
@@ -50,6 +54,7 @@ func (m *masses) trailerSum() []Step {
 	return s.steps
 }
 
+// addLoads adds loads, or with sign −1 takes them off, one step each.
 func (s *running) addLoads(loads []*tickets.Load, sign float64) {
 	for _, l := range loads {
 		s.add("load", l.Name, l.Line, float64(sign*l.Kg.InexactFloat64()))

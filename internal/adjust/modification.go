@@ -23,12 +23,16 @@ type Modification struct {
 func Modifications(job *tickets.Job, s *derive.Solution, f *limits.Findings) []Modification {
 	var all []Modification
 	for _, set := range setsOf(job) {
+		// The verdict on it is of the readings as they are: a set changes limits
+		// and loads, and mends no conflict.
 		m := Modification{Set: set, Verdict: f.IfApplied(set, s.Agreement())}
 		for i := range job.Loads {
 			if job.Loads[i].Set == set {
 				m.MassKg = m.MassKg.Add(job.Loads[i].Kg)
 			}
 		}
+		// What is not weighed remains as well: a higher rating does not make a
+		// load known.
 		for _, c := range f.Deciding(set) {
 			if c.Verdict != limits.Within {
 				m.Remains = append(m.Remains, c)
@@ -39,6 +43,8 @@ func Modifications(job *tickets.Job, s *derive.Solution, f *limits.Findings) []M
 	return all
 }
 
+// setsOf names the sets of planned ratings and loads in the order of the forms,
+// each once.
 func setsOf(job *tickets.Job) []string {
 	var names []string
 	add := func(name string) {

@@ -78,6 +78,7 @@ func (p *planner) addItem(l *tickets.Load, from *tickets.Place, at map[string]in
 }
 
 // grams is a load's mass for the search, at least one.
+// The search refuses a mass of 0.
 func grams(l *tickets.Load) int64 { return max(l.Kg.Shift(3).Round(0).IntPart(), 1) }
 
 func indexOf(at map[string]int, place string) int {
@@ -89,6 +90,12 @@ func indexOf(at map[string]int, place string) int {
 
 // coefficients are what a kilogram of a load that goes from one place to
 // another, or nowhere, adds to the left side of every bound, with its guard.
+// With e the effect of a kilogram, k the guard's factor and u that of the stated
+// mass:
+//
+//	e + k·|e|·u/kg
+//
+// A mass that moves brings its own doubt along wherever it goes.
 func (p *planner) coefficients(l *tickets.Load, from, to *tickets.Place) []float64 {
 	relative := l.UKg / l.Kg.InexactFloat64()
 	coef := make([]float64, len(p.bounds))

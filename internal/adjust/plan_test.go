@@ -10,6 +10,7 @@ import (
 
 	"reconcile/internal/derive"
 	"reconcile/internal/limits"
+	"reconcile/internal/regions"
 	"reconcile/internal/study"
 	"reconcile/internal/tickets"
 )
@@ -162,7 +163,7 @@ func TestLeastDownloadIsKept(t *testing.T) {
 
 // light is the overloaded outfit with 120 kg less on its coupling and more on
 // the trailer's axles, too heavy at the rear axle all the same.
-func light(t *testing.T, region tickets.Region, rear int64) *tickets.Job {
+func light(t *testing.T, region regions.Region, rear int64) *tickets.Job {
 	return overloaded(t, func(j *tickets.Job) {
 		j.Region = region
 		for i, n := range []int64{1240, 3040, 2340} { // coupled: front, vehicle, trailer
@@ -177,7 +178,7 @@ func light(t *testing.T, region tickets.Region, rear int64) *tickets.Job {
 func TestShareStaysAboveTheLowerGuide(t *testing.T) {
 	below, kept := 0, 0
 	for rear := int64(1770); rear < 1830; rear += 2 {
-		for _, region := range []tickets.Region{tickets.NoRegion, tickets.Australia} {
+		for _, region := range []regions.Region{regions.None, regions.Australia} {
 			s, f := solved(t, light(t, region, rear), limits.Guarded)
 			p, err := Find(s.Job, s, f, Options{})
 			if err != nil {
@@ -189,11 +190,11 @@ func TestShareStaysAboveTheLowerGuide(t *testing.T) {
 			}
 			share, _, _ := m.Figure("download_share").Number()
 			switch {
-			case region == tickets.NoRegion && share < 0.08:
+			case region == regions.None && share < 0.08:
 				below++
-			case region == tickets.Australia && share < 0.08-1e-4: // the ties weigh a little differently
+			case region == regions.Australia && share < 0.08-1e-4: // the ties weigh a little differently
 				t.Errorf("rear %d: in au the share went to %.4f: %s", rear, share, spell(p.Moves))
-			case region == tickets.Australia && p.Found:
+			case region == regions.Australia && p.Found:
 				kept++
 			}
 		}
@@ -209,7 +210,7 @@ func TestShareBelowTheGuideGoesNoFurther(t *testing.T) {
 	jobs := study.Size(600, 120, 120)
 	for seed := range uint64(jobs) {
 		w := simulate(simulatedKind{least: 4, loads: 8, choices: 3, divisible: 40, tight: true}, 90_000+seed)
-		w.job.Region = tickets.UnitedStates
+		w.job.Region = regions.UnitedStates
 		s, f := solved(t, w.job, limits.Guarded)
 		was, _, _ := s.Figure("download_share").Number()
 		p, err := Find(w.job, s, f, Options{})

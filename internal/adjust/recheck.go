@@ -47,6 +47,8 @@ func (p *planner) relief(m *Move) []relief {
 	var all []relief
 	for i := range p.deciding {
 		b := &p.bounds[i]
+		// Moves are shown for what they mend; what they do to checks that are
+		// kept anyway would bury it.
 		if b.limit >= 0 {
 			continue
 		}
@@ -56,6 +58,7 @@ func (p *planner) relief(m *Move) []relief {
 	return all
 }
 
+// total is what a move does for all checks together, by which moves are ordered.
 func total(all []relief) float64 {
 	sum := 0.0
 	for _, r := range all {
@@ -67,6 +70,9 @@ func total(all []relief) float64 {
 // recheck derives the moved loads again, with their exact covariance, and
 // compares them again. It returns by how much each bound of a check is not
 // kept, in kg.
+// The search has used linear effects with the uncertainties of the loads as they
+// are; a move changes both (a stated mass moves with its u), so that only the new
+// solution decides.
 func (p *planner) recheck() (short []float64, err error) {
 	var moves []derive.Move
 	for _, m := range p.plan.Moves {
@@ -122,6 +128,9 @@ func (p *planner) narrow(short []float64) bool {
 	for i, kg := range short {
 		if kg > 0 {
 			any = true
+			// The search would return to the same plan if its limit stayed; the
+			// little more keeps it off the very edge. Of an infinite excess it
+			// takes 1,000 t, beyond any row.
 			p.problem.Rows[i].Limit -= math.Min(kg, 1e6) + little
 		}
 	}
@@ -140,6 +149,8 @@ func (p *planner) block(c *search.Conflict) {
 	for _, i := range c.Places {
 		q.Against = append(q.Against, Blocking{Rating: "capacity", On: p.problem.Places[i].Name})
 	}
+	// Where a place is full the ratings need not oppose each other: more room
+	// might do.
 	q.Opposed = len(c.Places) == 0 && p.opposed(c.Rows)
 	q.Blocking = slices.Clone(q.Against)
 	for r, kg := range c.Excess {
@@ -150,6 +161,7 @@ func (p *planner) block(c *search.Conflict) {
 	slices.SortStableFunc(q.Blocking, func(a, b Blocking) int { return cmp.Compare(b.ExcessKg, a.ExcessKg) })
 }
 
+// blocking is a bound with its excess where the total excess is least.
 func (p *planner) blocking(r int, kg float64) Blocking {
 	b := p.bounds[r].Blocking
 	b.ExcessKg = portable.Kg(kg)
@@ -165,6 +177,8 @@ func (p *planner) opposed(rows []int) bool {
 			for _, r := range rows {
 				helps = helps && p.bounds[r].change(p.job.Place(it.load.Place), to) < 0
 			}
+			// One option that brings all of them nearer is enough: then mass or
+			// room is lacking, not a direction.
 			if helps {
 				return false
 			}

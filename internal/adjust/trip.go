@@ -43,6 +43,9 @@ func (p *planner) tripExcess(t *limits.TripCheck, unit float64) float64 {
 // cornerMoves is by how much the worst corner shifts for each kilogram of a
 // varying load that goes from one place to another, nil being nowhere. What the
 // new place takes off the guard is not counted on.
+// With Δ what the load adds at a place beyond its stated mass:
+//
+//	(Δ(to) − Δ(from) + max(0, guard(to) − guard(from)))/kg
 func (p *planner) cornerMoves(b *bound, l *tickets.Load, from, to *tickets.Place) float64 {
 	if !varies(l) {
 		return 0
@@ -72,6 +75,8 @@ func (p *planner) corner(b *bound, l *tickets.Load, pl *tickets.Place) (kg, guar
 			mass = solved
 		}
 	}
+	// The end is as uncertain, in parts of itself, as the stated mass: the guard
+	// is k·|e|·|delta|·u/kg.
 	delta := end.InexactFloat64() - mass
 	u := float64(math.Abs(delta)*l.UKg) / l.Kg.InexactFloat64()
 	return float64(e * delta), float64(float64(b.k*math.Abs(e)) * u)

@@ -24,6 +24,8 @@ func (v *visit) evaluate(set map[int]bool) (worth, error) { return v.worthOf(v.j
 
 // weighedAlone is the same without the lengths of the outfit: what is then
 // determined was weighed, and no moment tie had a part in it.
+// A plan that leaned on lengths would be worth no more than the tape that took
+// them.
 func (v *visit) weighedAlone(set map[int]bool) (worth, error) {
 	job := *v.job
 	job.Outfit.Wheelbase, job.Outfit.RearAxleToCoupling = tickets.Length{}, tickets.Length{}
@@ -31,6 +33,9 @@ func (v *visit) weighedAlone(set map[int]bool) (worth, error) {
 	return v.worthOf(&job, set)
 }
 
+// worthOf solves a job with the readings of some stops, whose figures are
+// predicted: what is determined and checked depends on what is on the deck and
+// hardly on the figures.
 func (v *visit) worthOf(of *tickets.Job, set map[int]bool) (worth, error) {
 	job := *of
 	job.Readings, job.Scales = slices.Clone(job.Readings), slices.Clone(job.Scales)
@@ -59,6 +64,8 @@ func (v *visit) worthOf(of *tickets.Job, set map[int]bool) (worth, error) {
 func (w *worth) add(need, c *limits.Check, scaling float64) {
 	p := Planned{Check: *need}
 	if c != nil && c.Found != nil {
+		// Shares of the limits, so that 20 kg on a small rating weigh more than
+		// on a large one, and kilonewtons can be added.
 		limit, _ := c.Limit()
 		p.Determined, p.U, p.Checked = true, gridOf(c, c.Found.U/scaling), c.Checked
 		w.determined++
@@ -72,8 +79,13 @@ func (w *worth) add(need, c *limits.Check, scaling float64) {
 }
 
 // choose finds the fewest drives that determine every check that all of them
-// together do, then the fewest stops in these.
+// together do, then the fewest stops in these. A drive costs work on the
+// coupling, a further stop some metres; so drives are counted first. Of equally
+// many the one with the least
+//
+//	Σ U/limit
 func (v *visit) choose() error {
+	// All drives together are the most that any plan can determine.
 	all, err := v.weighedAlone(v.stopsIn(v.standings()))
 	if err != nil {
 		return err
@@ -106,6 +118,7 @@ func (v *visit) drivesIn(set map[int]bool) int {
 	return len(seen)
 }
 
+// stopsIn is every stop of some drives; the gauge is left to the cross-checks.
 func (v *visit) stopsIn(drives []standing) map[int]bool {
 	set := map[int]bool{}
 	for i := range v.stops {
@@ -119,6 +132,7 @@ func (v *visit) stopsIn(drives []standing) map[int]bool {
 // subsets lists every set of drives, the smallest first, each in order.
 func subsets(all []standing) [][]standing {
 	var sets [][]standing
+	// Four drives at most, and so sixteen sets.
 	for bits := range 1 << len(all) {
 		var set []standing
 		for i := range all {
@@ -132,8 +146,9 @@ func subsets(all []standing) [][]standing {
 	return sets
 }
 
-// thin takes stops out of a set, each time the one that is missed least, as
-// long as it still does what it must; the stops chosen before stay.
+// thin takes stops out of a set, each time the one that is missed least, as long
+// as it still does what it must; the stops chosen before stay. Of equal ones the
+// first in the order of driving goes.
 func (v *visit) thin(set map[int]bool, of func(map[int]bool) (worth, error), enough func(worth) bool) error {
 	for {
 		out, left := -1, math.Inf(1)
@@ -182,6 +197,7 @@ func (v *visit) crossCheck() error {
 		return err
 	}
 	most := w.checked
+	// Idle stops are taken back by thin if nothing came of them.
 	for idle := 0; w.checked < w.determined && idle <= mostIdle; {
 		next, then, err := v.nextCheck()
 		if err != nil {
@@ -214,6 +230,8 @@ func (v *visit) nextCheck() (int, worth, error) {
 			return 0, w, err
 		}
 		d := v.drivesIn(set)
+		// More checks first, then fewer drives, then less U; of equal ones the
+		// first.
 		if best < 0 || cmp.Or(cmp.Compare(of.checked, w.checked), cmp.Compare(d, drives), cmp.Compare(w.left, of.left)) < 0 {
 			best, of, drives = i, w, d
 		}

@@ -9,8 +9,9 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// standings lists the drives in the order in which an outfit that arrives
-// coupled makes them.
+// standings lists the drives in the order in which an outfit that arrives coupled
+// makes them. It arrives in the state in which it travels, which comes first:
+// nothing is done to the hitch before it.
 func (v *visit) standings() []standing {
 	all := []standing{{tickets.Coupled, tickets.Slack}, {tickets.TrailerAlone, ""}, {tickets.VehicleAlone, ""}}
 	if v.job.Outfit.Travels == tickets.TravelsTensioned {
@@ -34,6 +35,8 @@ func (v *visit) listStops(s *derive.Solution) error {
 	v.gaugeStop(s)
 	for i := range v.stops {
 		for k := range v.stops[i].Readings {
+			// Solved with each before the next: figures that agree leave no
+			// residual, and so no strain that would widen a U.
 			r := s.Predict(v.stops[i].Readings[k])
 			v.stops[i].Readings[k] = r
 			then, err := s.WithReading(r, v.stops[i].scale)
@@ -55,6 +58,8 @@ func (v *visit) gaugeStop(s *derive.Solution) {
 	}
 }
 
+// reading is one that is still to be taken, with the interval of its scale; its
+// figure is filled in by listStops.
 func (v *visit) reading(at standing, scale tickets.Scale, terms []tickets.Term) tickets.Reading {
 	return tickets.Reading{
 		Setup: at.setup, Hitch: at.hitch, Terms: terms, OnDeck: derive.OnDeck(terms),
@@ -66,8 +71,11 @@ func (v *visit) reading(at standing, scale tickets.Scale, terms []tickets.Term) 
 // sets of supports that it reads.
 func (v *visit) stopsOf(at standing) [][][]tickets.Term {
 	switch v.scale.Deck {
+	// One stop reads all groups at once, each on a deck of its own.
 	case tickets.DeckMulti:
 		return [][][]tickets.Term{each(v.groupsOf(at.setup))}
+	// One stop reads every wheel; with fewer pads than wheels they are moved on,
+	// the outfit is not.
 	case tickets.DeckPads, tickets.DeckPadsInTurn:
 		return [][][]tickets.Term{v.wheels(v.groupsOf(at.setup))}
 	}
@@ -81,8 +89,10 @@ func (v *visit) stopsOf(at standing) [][][]tickets.Term {
 	return stops
 }
 
-// rollOn is what is on a single deck while an outfit drives over it. The
-// trailer alone is put down on it, jockey wheel and all.
+// rollOn is what is on a single deck while an outfit drives over it. The trailer
+// alone is put down on it, jockey wheel and all. The parts come on and go off at
+// the ends of the deck: front, front and rear, all, then without the front, then
+// the trailer's axles by themselves.
 func (v *visit) rollOn(setup tickets.Setup) [][]tickets.Group {
 	switch setup {
 	case tickets.VehicleAlone:
@@ -108,6 +118,8 @@ func (v *visit) groupsOf(setup tickets.Setup) []tickets.Group {
 	return derive.GroupsOf(&v.job.Outfit, state)
 }
 
+// terms are groups as one set of supports, each with all its axles and both
+// sides.
 func terms(groups []tickets.Group) []tickets.Term {
 	var all []tickets.Term
 	for _, g := range groups {
@@ -116,6 +128,7 @@ func terms(groups []tickets.Group) []tickets.Term {
 	return all
 }
 
+// each is the groups one by one, a set of supports for each.
 func each(groups []tickets.Group) [][]tickets.Term {
 	var all [][]tickets.Term
 	for _, t := range terms(groups) {
@@ -132,6 +145,8 @@ func (v *visit) wheels(groups []tickets.Group) [][]tickets.Term {
 			all = append(all, []tickets.Term{{Group: g}})
 			continue
 		}
+		// Axle 0 is the group: of a single axle, or where the axles are not
+		// counted.
 		first, last := 0, 0
 		if n := v.axlesOf(g); n > 1 {
 			first, last = 1, n
@@ -143,12 +158,14 @@ func (v *visit) wheels(groups []tickets.Group) [][]tickets.Term {
 	return all
 }
 
+// axlesOf is 0 where the outfit does not state it.
 func (v *visit) axlesOf(g tickets.Group) int { return v.job.Outfit.Axles(g) }
 
 // axlesAsked lists the axles of a group that have a rating of their own.
 func (v *visit) axlesAsked(setup tickets.Setup) []tickets.Term {
 	var all []tickets.Term
 	for _, g := range v.groupsOf(setup) {
+		// A rating of one axle is reason to read every axle of its group.
 		asked := slices.ContainsFunc(v.needs, func(c limits.Check) bool {
 			return c.Line != nil && slices.ContainsFunc(c.Line.Terms, func(t tickets.Term) bool { return t.Group == g && t.Axle > 0 })
 		})

@@ -171,6 +171,9 @@ type trial struct {
 	solved    bool
 }
 
+// findNeeds lists what a further reading could serve: a number, a verdict or, for
+// a check that has both, a second way to its load, without which a mistake would
+// not show.
 func (a *adviser) findNeeds() {
 	for _, c := range a.f.Deciding("") {
 		switch {
@@ -187,11 +190,15 @@ func (a *adviser) findNeeds() {
 // tryAll bounds what every candidate does on top of what is advised already;
 // false where nothing is left to be served.
 func (a *adviser) tryAll() bool {
+	// Each reading advised changes what the next one is worth, so all are bounded
+	// again.
 	a.tried = nil
 	if !slices.ContainsFunc(a.needs, func(n need) bool { return !n.served }) {
 		return false
 	}
 	outlook := a.s.Outlook()
+	// Single axles and sides are added only where an unsettled check rests on an
+	// equal share.
 	for _, c := range append(a.s.Candidates(), a.finer(limits.Unsettled)...) {
 		if a.asked() {
 			return false
@@ -253,6 +260,8 @@ func (a *adviser) serves(n *need, after *limits.Findings) Served {
 	case toDetermine:
 		v.Solved = true
 	case toSettle:
+		// The margin stays as it is: a further reading is predicted to agree, so
+		// that only U changes.
 		v.Verdict = verdictAt(n.check.Found.Margin, gridOf(n.check, float64(coverage*v.Then)))
 		v.Solved = v.Verdict != limits.Unsettled
 	case toCrossCheck:
@@ -297,6 +306,8 @@ func (a *adviser) best() int {
 	slices.SortStableFunc(order, func(i, j int) int { return promised[i].compare(promised[j]) })
 	best, of := -1, merit{}
 	for _, i := range order {
+		// A stop ends the search with whatever was best so far; Next then returns
+		// none of it.
 		if promised[i].grave+promised[i].other == 0 || best >= 0 && promised[i].compare(of) > 0 || a.asked() {
 			break
 		}
@@ -315,6 +326,7 @@ func (a *adviser) best() int {
 // take marks as served what a trial solves, and returns it.
 func (a *adviser) take(t int) Weighing {
 	w := Weighing{Candidate: a.tried[t].candidate}
+	// What comes after is tried on top of it.
 	a.s = a.tried[t].then
 	for i, v := range a.tried[t].serves {
 		a.needs[i].now = a.tried[t].after.FindCheck(a.needs[i].check)
@@ -370,6 +382,8 @@ func (a *adviser) removals() []Removal {
 			continue
 		}
 		r := Removal{Check: *c, Kg: Excess(c, a.f.Rule)}
+		// The load of one wheel or axle may be less than its equal share: what
+		// was not weighed is no reason to buy a higher rating.
 		if !sharedEqually(c) {
 			r.NeededKg = c.NeededKg
 		}
@@ -393,6 +407,7 @@ func Excess(c *limits.Check, rule limits.Rule) *float64 {
 	return &kg
 }
 
+// isServed reports whether a reading advised serves a check.
 func (a *adviser) isServed(c *limits.Check) bool {
 	return slices.ContainsFunc(a.needs, func(n need) bool { return n.check == c && n.served })
 }
@@ -484,6 +499,7 @@ func separable(s *derive.Solution, set []int) (single []int, alike float64) {
 			}
 			r, tested := s.Alike(a, b)
 			if !tested {
+				// Without tests of both nothing speaks for separating them.
 				r = 1
 			}
 			most = math.Max(most, math.Abs(r))

@@ -9,10 +9,10 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// Outlook says beforehand the best that a further reading could do, without
+// outlook says beforehand the best that a further reading could do, without
 // solving the job with it: one row added to a fit that is there already. What
 // it says are bounds, never results: a reading that is advised is solved with
-// [Solution.WithReading], and an Outlook only spares those that cannot win.
+// [Solution.WithReading], and an outlook only spares those that cannot win.
 //
 // The bounds hold because the fit they start from knows at least as much as
 // the job solved with the reading would: an observation never makes a
@@ -23,13 +23,13 @@ import (
 //   - Readings that the further one repeats keep their u, which would grow.
 //   - A scale whose span would become better known has no bound.
 //   - No u is stretched, though the readings may then be strained.
-type Outlook struct {
+type outlook struct {
 	s    *Solution
 	fits map[State]*lsq.Solution // by the state of the reading, which may bring ties in force
 }
 
 // Outlook prepares the bounds for further readings.
-func (s *Solution) Outlook() *Outlook { return &Outlook{s, map[State]*lsq.Solution{}} }
+func (s *Solution) Outlook() *outlook { return &outlook{s, map[State]*lsq.Solution{}} }
 
 // Prospect bounds what one further reading does. The zero Prospect, where
 // nothing can be said beforehand, leaves everything possible.
@@ -54,7 +54,7 @@ const (
 )
 
 // With bounds what a reading does whose figure is filled in.
-func (o *Outlook) With(c Candidate) Prospect {
+func (o *outlook) With(c Candidate) Prospect {
 	s := o.s
 	y, r := s.system, &c.Reading
 	p := Prospect{s: s}
@@ -106,6 +106,11 @@ func (p *Prospect) Tests() bool { return p.fit == nil || p.row != nil && p.null 
 
 // U is the least standard uncertainty that a quantity could have with the
 // reading; ok is false where it cannot be determined then.
+// What nothing determined yet the reading determines; what something did it
+// improves:
+//
+//	u² = u(rest)² + factor²·u(reading)²
+//	u² = u(q)² − cov(q, row)²/(u(row)² + u(reading)²)
 func (p *Prospect) U(q Quantity) (least float64, ok bool) {
 	if p.fit == nil {
 		return 0, true
@@ -155,6 +160,11 @@ func (p *Prospect) rest(row []float64) (rest []float64, factor float64, ok bool)
 // with the further one: false where a reading that it rests on would still
 // have no redundancy at all, whatever the weights. The factors of the quantity
 // may yet fall to the given fraction of what they are.
+// With the reading, whose own sensitivities are moves, each redundancy and each
+// sensitivity of q become
+//
+//	ρᵢ + (movesᵢ·uᵢ)²/(u(row)² + u(reading)²)
+//	∂q/∂yᵢ − cov(q, row)/(u(row)² + u(reading)²)·movesᵢ
 func (p *Prospect) MayCheck(q Quantity, fraction float64) bool {
 	if p.fit == nil {
 		return true
@@ -229,7 +239,7 @@ func (y *system) furtherU(c *Candidate) (u float64, column int, known bool) {
 
 // fitFor is the fit that the bounds of a reading start from: with every tie
 // that would then be in force, each at the least u it can have.
-func (o *Outlook) fitFor(r *tickets.Reading) *lsq.Solution {
+func (o *outlook) fitFor(r *tickets.Reading) *lsq.Solution {
 	if fit, ok := o.fits[StateOf(r)]; ok {
 		return fit
 	}
@@ -238,6 +248,7 @@ func (o *Outlook) fitFor(r *tickets.Reading) *lsq.Solution {
 	y.used = append(slices.Clip(y.used), r)
 	y.ties = nil
 	y.planTies()
+	// Ties are the last observations: all before them stay as they are.
 	n := len(y.obs) - len(o.s.ties)
 	y.obs, y.rows, y.values = slices.Clone(y.obs[:n]), slices.Clone(y.rows[:n]), slices.Clone(y.values[:n])
 	for i := range y.ties {
@@ -255,6 +266,7 @@ func (o *Outlook) fitFor(r *tickets.Reading) *lsq.Solution {
 // determined or not. That of a support that is not solved separately is not.
 func (q Quantity) Defined() bool { return q.row != nil }
 
+// inner is Σ aᵢ·bᵢ, each product rounded by itself (see package portable).
 func inner(a, b []float64) float64 {
 	sum := 0.0
 	for i, v := range a {
@@ -263,4 +275,5 @@ func inner(a, b []float64) float64 {
 	return sum
 }
 
+// length is √Σ aᵢ².
 func length(a []float64) float64 { return math.Sqrt(inner(a, a)) }

@@ -69,7 +69,7 @@ func Read(f Folder, o Options, needTickets bool) tickets.Result {
 }
 
 func reading(f Folder, o Options, needTickets bool) tickets.Options {
-	return tickets.Options{Region: tickets.Region(o.Region), Set: o.Set, CopyStat: f.CopyStat, NeedTickets: needTickets}
+	return tickets.Options{Region: regions.Region(o.Region), Set: o.Set, CopyStat: f.CopyStat, NeedTickets: needTickets}
 }
 
 // Open goes through the forms of a folder, to read its jobs one by one.

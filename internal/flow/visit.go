@@ -26,7 +26,7 @@ func Visit(job *tickets.Job) (*record.Visit, error) {
 // record attached and is no summary.
 func VisitSheet(job *tickets.Job, v *record.Visit, program, unit string) ([]byte, error) {
 	paper := "a4"
-	if job.Region == tickets.UnitedStates {
+	if job.Region == regions.UnitedStates {
 		paper = "letter"
 	}
 	pdf, err := pdfout.DrawSheet(record.SheetOf(job, v, program, paper, VisitUnit(v, unit)))

@@ -149,9 +149,6 @@ func (r *Register) Write(l Line) []byte {
 // Written takes a line that was appended, as Write gave it.
 func (r *Register) Written(raw []byte) error { return r.read(raw, len(r.lines)+2) }
 
-// Lines are all lines, in their order.
-func (r *Register) Lines() []Line { return r.lines }
-
 // Holds says whether a file's name is in the register.
 func (r *Register) Holds(file string) bool {
 	_, there := r.byFile[fold(words.CellText(file))]
@@ -165,6 +162,14 @@ func (r *Register) Line(file string) *Line {
 		return nil
 	}
 	return &r.lines[i]
+}
+
+// Last is the last line and how many there are; of an empty register false.
+func (r *Register) Last() (line Line, count int, ok bool) {
+	if len(r.lines) == 0 {
+		return Line{}, 0, false
+	}
+	return r.lines[len(r.lines)-1], len(r.lines), true
 }
 
 // Amendments are the lines that amend what was issued under a file's name and

@@ -48,7 +48,7 @@ func TestChain(t *testing.T) {
 		t.Errorf("the second line %q does not carry the hash of the first", lines[2])
 	}
 	r, err := Parse(all)
-	if err != nil || len(r.Lines()) != 2 || r.Lines()[0].Owner != "'=1+1" {
+	if err != nil || len(r.lines) != 2 || r.lines[0].Owner != "'=1+1" {
 		t.Fatalf("read back %v, %v", r, err)
 	}
 	if again := r.Write(line("W-0011", "three.pdf", sumA)); !strings.HasSuffix(string(again), ","+sum([]byte(lines[2]))+"\n") {

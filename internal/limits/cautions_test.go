@@ -9,6 +9,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"reconcile/internal/derive"
+	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
 
@@ -34,7 +35,7 @@ func TestDownloadNotPositive(t *testing.T) {
 func TestNoTrainWeight(t *testing.T) {
 	for _, c := range []struct {
 		name   string
-		region tickets.Region
+		region regions.Region
 		line   tickets.Rating
 		want   bool
 	}{
@@ -99,7 +100,7 @@ func TestDualFrontOfLinesInForce(t *testing.T) {
 // the limit says so, on the vehicle a caution does.
 func TestPassengerTyres(t *testing.T) {
 	for _, c := range []struct {
-		region   tickets.Region
+		region   regions.Region
 		kind, on string
 		caution  string
 		words    bool
@@ -131,7 +132,7 @@ func TestPassengerTyres(t *testing.T) {
 func TestBrakesFromAMass(t *testing.T) {
 	for kg, want := range map[float64]bool{1990: false, 2000: true, 2010: true} {
 		job := jobOf([]tickets.Reading{weigh(tickets.TrailerAlone, "", kg, "whole trailer")})
-		job.Region = tickets.NewZealand
+		job.Region = regions.NewZealand
 		if said := slices.Contains(codes(found(t, job)), "brakes_not_stated"); said != want {
 			t.Errorf("%g kg: cautioned %v (want %v)", kg, said, want)
 		}
@@ -156,7 +157,7 @@ func TestRepeatedIsNotRaised(t *testing.T) {
 func TestBrakesWhateverTheAxles(t *testing.T) {
 	for kg, want := range map[float64]bool{700: false, 800: true} {
 		job := rated(jobOf([]tickets.Reading{weigh(tickets.TrailerAlone, "", 600, "whole trailer")}), rate("atm", "", kg))
-		job.Region, job.Outfit.TrailerAxles = tickets.UnitedKingdom, 2
+		job.Region, job.Outfit.TrailerAxles = regions.UnitedKingdom, 2
 		if said := slices.Contains(codes(found(t, job)), "brakes_not_stated"); said != want {
 			t.Errorf("%g kg: cautioned %v (want %v)", kg, said, want)
 		}
@@ -178,7 +179,7 @@ func TestSingleTyresAreEven(t *testing.T) {
 func TestBrakesOfASingleAxle(t *testing.T) {
 	for axles, wanted := range map[int]bool{1: false, 2: true} {
 		job := rated(jobOf([]tickets.Reading{weigh(tickets.TrailerAlone, "", 600, "whole trailer")}), rate("atm", "", 700))
-		job.Region, job.Outfit.TrailerAxles = tickets.Australia, axles
+		job.Region, job.Outfit.TrailerAxles = regions.Australia, axles
 		got := slices.ContainsFunc(found(t, job).Cautions, func(c caution) bool { return c.Code == "brakes_not_stated" })
 		if got != wanted {
 			t.Errorf("%d axles: cautioned %v (want %v)", axles, got, wanted)
@@ -193,7 +194,7 @@ func TestAllowance(t *testing.T) {
 	for _, c := range []struct {
 		name   string
 		line   tickets.Rating
-		region tickets.Region
+		region regions.Region
 		want   string
 	}{
 		{"rear 1,700: 9 % over", rate("axle", "rear", 1700), "eu", "line=2 rating=axle on=rear kg=160.00"},
@@ -265,15 +266,15 @@ func TestCautions(t *testing.T) {
 	restored := rated(jobOf(alone(), slack(), []tickets.Reading{
 		weigh(tickets.Coupled, tickets.Tensioned, 1330, "front"), weigh(tickets.Coupled, tickets.Tensioned, 1600, "rear"), weigh(tickets.Coupled, tickets.Tensioned, 2510, "trailer")}))
 	heavy := plated()
-	heavy.Region = tickets.UnitedKingdom
+	heavy.Region = regions.UnitedKingdom
 	heavy.Readings = []tickets.Reading{weigh(tickets.VehicleAlone, "", 1800, "vehicle"), weigh(tickets.TrailerAlone, "", 2000, "whole trailer")}
 	plate := plated(none("gcm", ""))
-	plate.Region = tickets.UnitedKingdom
+	plate.Region = regions.UnitedKingdom
 	light := plated()
-	light.Region = tickets.Europe
+	light.Region = regions.Europe
 	light.Readings = []tickets.Reading{weigh(tickets.TrailerAlone, "", 2000, "whole trailer"), weigh(tickets.Coupled, tickets.Slack, 1990, "trailer")}
 	us := plated(with(tyreIndex("trailer", 4, 108, 0), func(r *tickets.Rating) { r.Kind = "" }), with(tyreIndex("front", 2, 110, 0), func(r *tickets.Rating) { r.Kind = "passenger" }))
-	us.Region, us.Outfit.TrailerAxles = tickets.UnitedStates, 2
+	us.Region, us.Outfit.TrailerAxles = regions.UnitedStates, 2
 	dual := plated(tyreIndex("rear", 4, 112, 0))
 	dual.Outfit.RearAxles = 1
 	uneven := plated(tyreIndex("trailer", 6, 112, 110))
@@ -282,7 +283,7 @@ func TestCautions(t *testing.T) {
 	brakes := au(rate("gtm", "", 2000))
 	brakes.Outfit.TrailerBrakes = ""
 	together := plated(rate("axle", "front", 1500), with(rate("tyre", "front", 700), func(r *tickets.Rating) { r.Fitted = 2 }))
-	together.Region = tickets.UnitedStates
+	together.Region = regions.UnitedStates
 	for _, c := range []struct {
 		code  string
 		job   *tickets.Job
@@ -388,7 +389,7 @@ func TestRestoredWithinU(t *testing.T) {
 
 // A share of the trailer below the region's usual one: 100/2680 = 3.73 %.
 func TestSmallShare(t *testing.T) {
-	for region, want := range map[tickets.Region]string{"au": "0.08", "uk": "0.05", "us": "0.10"} {
+	for region, want := range map[regions.Region]string{"au": "0.08", "uk": "0.05", "us": "0.10"} {
 		job := plated()
 		job.Region = region
 		job.Readings = []tickets.Reading{weigh(tickets.TrailerAlone, "", 2680, "whole trailer"), weigh(tickets.Coupled, tickets.Slack, 2580, "trailer")}

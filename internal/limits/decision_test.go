@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"reconcile/internal/derive"
+	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
 
@@ -75,7 +76,7 @@ func lineOf(spec string) tickets.Rating {
 
 func TestDecisionTable(t *testing.T) {
 	cases, rows := 0, 0
-	regions := []tickets.Region{"", "au", "nz", "uk", "eu", "us"}
+	regions := []regions.Region{"", "au", "nz", "uk", "eu", "us"}
 	for _, line := range strings.Split(strings.TrimSpace(decisions), "\n") {
 		cells := strings.Split(line, "|")
 		for i := range cells {
@@ -97,7 +98,7 @@ func TestDecisionTable(t *testing.T) {
 }
 
 // decide holds one rating alone and compares its rows with the table's.
-func decide(t *testing.T, spec string, region tickets.Region, travels tickets.Travels, want []string) int {
+func decide(t *testing.T, spec string, region regions.Region, travels tickets.Travels, want []string) int {
 	t.Helper()
 	job := rated(jobOf(alone(), slack(), tensioned()), lineOf(spec))
 	job.Region, job.Outfit.Travels = region, travels

@@ -25,7 +25,7 @@ type guide struct {
 func (h *checker) guides(f *Findings) []guide {
 	// Practice differs from region to region, and a guide of the wrong one would be
 	// worse than none.
-	if h.job.Region == tickets.NoRegion {
+	if h.job.Region == regions.None {
 		return nil
 	}
 	all := h.shareGuides()

@@ -9,6 +9,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"reconcile/internal/derive"
+	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
 
@@ -201,7 +202,7 @@ func TestHeadroomOfPlaces(t *testing.T) {
 func TestSameFindings(t *testing.T) {
 	print := func() string {
 		job := modified()
-		job.Region = tickets.Europe
+		job.Region = regions.Europe
 		f := found(t, job)
 		var b strings.Builder
 		for i := range f.Checks {

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"testing"
 
+	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
 
@@ -12,8 +13,8 @@ import (
 // examples are used as they are; the others are made up to lie on and beyond
 // the definition named.
 func TestPublishedPlates(t *testing.T) {
-	us := func(j *tickets.Job) { j.Region = tickets.UnitedStates }
-	uk := func(j *tickets.Job) { j.Region = tickets.UnitedKingdom }
+	us := func(j *tickets.Job) { j.Region = regions.UnitedStates }
+	uk := func(j *tickets.Job) { j.Region = regions.UnitedKingdom }
 	for _, c := range []struct {
 		source string
 		lines  []tickets.Rating

@@ -12,6 +12,7 @@ import (
 
 	"reconcile/internal/derive"
 	"reconcile/internal/portable"
+	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
 
@@ -25,7 +26,7 @@ func allUsual() []tickets.Rating {
 
 func au(lines ...tickets.Rating) *tickets.Job {
 	job := plated(lines...)
-	job.Region, job.Outfit.TrailerBrakes = tickets.Australia, "driver"
+	job.Region, job.Outfit.TrailerBrakes = regions.Australia, "driver"
 	return job
 }
 
@@ -119,7 +120,7 @@ func spellKeys(keys []RatingKey) string {
 
 // The usual ratings as the forms spell them: all eight of a region, five without.
 func TestUsualRatings(t *testing.T) {
-	regions := []tickets.Region{"au", "nz", "uk", "eu", "us"}
+	regions := []regions.Region{"au", "nz", "uk", "eu", "us"}
 	for _, r := range regions {
 		job := plated()
 		job.Region = r
@@ -153,7 +154,7 @@ func TestWhichLimitGoverns(t *testing.T) {
 	}
 	for _, c := range []struct {
 		name   string
-		region tickets.Region
+		region regions.Region
 		lines  []tickets.Rating
 		want   []int
 	}{
@@ -266,7 +267,7 @@ func TestStatuses(t *testing.T) {
 		rate("kerb", "vehicle", 2200),
 	}
 	job := rated(jobOf(alone(), slack(), tensioned()), lines...)
-	job.Region, job.Outfit.TrailerBrakes, job.Outfit.Travels = tickets.Australia, "overrun", tickets.TravelsTensioned
+	job.Region, job.Outfit.TrailerBrakes, job.Outfit.Travels = regions.Australia, "overrun", tickets.TravelsTensioned
 	for i := range job.Readings {
 		job.Readings[i].WeighedAt = date(2026, 3, 14)
 	}

@@ -178,35 +178,42 @@ func TestPageOne(t *testing.T) {
 // every page.
 func TestFeet(t *testing.T) {
 	for _, name := range []string{"within", "unsettled"} { // A4, Letter
-		r := example(t, name)
-		file, pdf := drawn(t, r)
-		hash := fmt.Sprintf("%X", sha256.Sum256(lineOf(t, r)))
-		pages := strings.Count(string(pdf), "/Type /Page\n")
-		if pages < 5 {
-			t.Fatalf("%d pages", pages)
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			feet(t, example(t, name))
+		})
+	}
+}
+
+// feet checks every page of one summary, the first two in a plain run.
+func feet(t *testing.T, r *record.Record) {
+	file, pdf := drawn(t, r)
+	hash := fmt.Sprintf("%X", sha256.Sum256(lineOf(t, r)))
+	pages := strings.Count(string(pdf), "/Type /Page\n")
+	if pages < 5 {
+		t.Fatalf("%d pages", pages)
+	}
+	for n := 1; n <= pages; n++ {
+		if n == 3 && !study.Full() {
+			break // the other pages are in the study
 		}
-		for n := 1; n <= pages; n++ {
-			if n == 3 && !study.Full() {
-				break // the other pages are in the study
+		text := tool(t, "pdftotext", "-raw", "-f", fmt.Sprint(n), "-l", fmt.Sprint(n), file, "-")
+		for _, want := range []string{fmt.Sprintf("page %d of %d", n, pages), "\n" + hash + "\n", words.Of(r).Title()} {
+			if !strings.Contains(text, want) {
+				t.Errorf("page %d lacks %q", n, want)
 			}
-			text := tool(t, "pdftotext", "-raw", "-f", fmt.Sprint(n), "-l", fmt.Sprint(n), file, "-")
-			for _, want := range []string{fmt.Sprintf("page %d of %d", n, pages), "\n" + hash + "\n", words.Of(r).Title()} {
-				if !strings.Contains(text, want) {
-					t.Errorf("page %d lacks %q", n, want)
-				}
-			}
-			scan := filepath.Join(t.TempDir(), "page")
-			tool(t, "pdftoppm", "-r", "150", "-gray", "-png", "-singlefile", "-f", fmt.Sprint(n), "-l", fmt.Sprint(n), file, scan)
-			corner := filepath.Join(t.TempDir(), "corner") // what is held before the camera
-			paper := papers[r.Options.Paper]
-			tool(t, "pdftoppm", "-r", "150", "-gray", "-png", "-singlefile", "-f", fmt.Sprint(n), "-l", fmt.Sprint(n), "-x", fmt.Sprint(dots(paper.w-side-2*foot)), "-y", fmt.Sprint(dots(paper.h-foot-10*pt)),
-				"-W", fmt.Sprint(dots(2*foot+side)), "-H", fmt.Sprint(dots(foot+10*pt)), file, corner)
-			want := "SUMMARY OF WEIGHBRIDGE TICKETS. SHA-256 OF ITS RECORD: " + hash + ". FIND IT: RECONCILE VERIFY --FIND\n"
-			coarse := shrunk(t, corner+".png", 150, 100) // as a cheap scanner or a copy of a copy has it
-			for dpi, file := range map[int]string{150: scan + ".png", 100: coarse} {
-				if got := tool(t, "zbarimg", "-q", "--raw", "-Sdisable", "-Sqrcode.enable", file); got != want {
-					t.Errorf("page %d at %d dpi: the square code reads %q", n, dpi, got)
-				}
+		}
+		scan := filepath.Join(t.TempDir(), "page")
+		tool(t, "pdftoppm", "-r", "150", "-gray", "-png", "-singlefile", "-f", fmt.Sprint(n), "-l", fmt.Sprint(n), file, scan)
+		corner := filepath.Join(t.TempDir(), "corner") // what is held before the camera
+		paper := papers[r.Options.Paper]
+		tool(t, "pdftoppm", "-r", "150", "-gray", "-png", "-singlefile", "-f", fmt.Sprint(n), "-l", fmt.Sprint(n), "-x", fmt.Sprint(dots(paper.w-side-2*foot)), "-y", fmt.Sprint(dots(paper.h-foot-10*pt)),
+			"-W", fmt.Sprint(dots(2*foot+side)), "-H", fmt.Sprint(dots(foot+10*pt)), file, corner)
+		want := "SUMMARY OF WEIGHBRIDGE TICKETS. SHA-256 OF ITS RECORD: " + hash + ". FIND IT: RECONCILE VERIFY --FIND\n"
+		coarse := shrunk(t, corner+".png", 150, 100) // as a cheap scanner or a copy of a copy has it
+		for dpi, file := range map[int]string{150: scan + ".png", 100: coarse} {
+			if got := tool(t, "zbarimg", "-q", "--raw", "-Sdisable", "-Sqrcode.enable", file); got != want {
+				t.Errorf("page %d at %d dpi: the square code reads %q", n, dpi, got)
 			}
 		}
 	}

@@ -37,11 +37,11 @@ func (s *sheet) finish(a about, files []Attachment) ([]byte, error) {
 		s.pdf.SetPage(i + 1)
 		s.pdf.RawWriteStr(string(packed[i]))
 	}
-	var drawn whole
+	var drawn bytes.Buffer
 	if err := s.pdf.Output(&drawn); err != nil {
 		return nil, err
 	}
-	o, err := takeApart(drawn)
+	o, err := splitObjects(drawn.Bytes())
 	if err != nil {
 		return nil, err
 	}
@@ -77,14 +77,6 @@ func (s *sheet) finish(a about, files []Attachment) ([]byte, error) {
 	}
 	o[root-1] = append(cat, ">>"...)
 	return o.join(root, info), nil
-}
-
-// whole keeps what is written to it in one piece, as the library does.
-type whole []byte
-
-func (w *whole) Write(b []byte) (int, error) {
-	*w = append(*w, b...)
-	return len(b), nil
 }
 
 // root is the top of the tree of elements.
@@ -133,7 +125,7 @@ func (o objects) mendOutline() {
 }
 
 // attach adds the files and returns the leaves of their name tree, sorted as
-// ISO 32000-1, 7.9.6 wants it, and the references to all of them.
+// ISO 32000-1, 7.9.6 requires, and the references to all of them.
 func (o *objects) attach(files []Attachment, date time.Time) (tree, all string, err error) {
 	sorted := append([]Attachment{}, files...)
 	sort.SliceStable(sorted, func(i, j int) bool { return treeKey(sorted[i].Name) < treeKey(sorted[j].Name) })
@@ -225,7 +217,7 @@ var pageBuffers = &spares[[]byte]{make: func() []byte { return make([]byte, 0, p
 // The packer is a module pinned in go.mod and not the standard library's, so
 // that the bytes do not depend on the Go release. It has no assembly, and the
 // floats that it compares are exact, so they do not depend on the processor
-// either: TestPackedBytes holds its output to the bytes of five builds.
+// either: TestPackedBytes compares its output with the bytes of five builds.
 type packers = spares[*zlib.Writer]
 
 var (

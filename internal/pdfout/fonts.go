@@ -24,7 +24,7 @@ type face struct {
 	table   func() *table
 }
 
-// table is a font file taken apart.
+// table is what is read from a font file.
 type table struct {
 	tables map[string][]byte
 	glyphs *[1 << 16]uint16

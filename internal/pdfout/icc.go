@@ -5,7 +5,7 @@ import (
 	"unicode/utf16"
 )
 
-// The colours on the pages are those of sRGB. PDF/A wants them named by a
+// The colours on the pages are those of sRGB. PDF/A requires them to be named by a
 // profile inside the file (ISO 19005-3, 6.2.3); this is the smallest one that
 // describes sRGB, written here number by number: a profile file would be
 // another work with a licence of its own.

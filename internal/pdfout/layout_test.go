@@ -96,7 +96,7 @@ func overlap(a, b word) bool {
 	return min(a.XMax, b.XMax)-max(a.XMin, b.XMin) > slack && min(a.YMax, b.YMax)-max(a.YMin, b.YMin) > slack
 }
 
-// TestNastyText finds names whole, and what cannot be printed replaced.
+// TestNastyText finds names in full, and what cannot be printed replaced.
 func TestNastyText(t *testing.T) {
 	r := nasty(t)
 	file, _ := drawn(t, r)
@@ -107,7 +107,7 @@ func TestNastyText(t *testing.T) {
 		}
 	}
 	first := pagesOf(t, file)[0]
-	for i, whole := range []string{r.Outfit.Vehicle + r.Outfit.VehicleID, r.Outfit.Trailer} {
+	for i, full := range []string{r.Outfit.Vehicle + r.Outfit.VehicleID, r.Outfit.Trailer} {
 		column := "" // the words of column i+1 of the four that say who and what
 		for _, w := range first.Words {
 			from := side/pt + float64(i+1)*(first.Width-2*side/pt)/4
@@ -115,8 +115,8 @@ func TestNastyText(t *testing.T) {
 				column += w.Text
 			}
 		}
-		if !strings.Contains(column, whole) {
-			t.Errorf("page 1 cuts %q: %q", whole, column)
+		if !strings.Contains(column, full) {
+			t.Errorf("page 1 cuts %q: %q", full, column)
 		}
 	}
 }

@@ -8,15 +8,15 @@ import (
 	"strconv"
 )
 
-// objects is a PDF taken apart: the text of each numbered object, number 1 at
+// objects is a PDF split into its objects: the text of each numbered object, number 1 at
 // index 0, without "n 0 obj" and "endobj".
 type objects [][]byte
 
 var errForm = errors.New("the drawn pages do not have the expected form")
 
-// takeApart cuts what the PDF library wrote into its objects. It relies on
+// splitObjects cuts what the PDF library wrote into its objects. It relies on
 // the library's one plain cross-reference table.
-func takeApart(pdf []byte) (objects, error) {
+func splitObjects(pdf []byte) (objects, error) {
 	table := bytes.LastIndex(pdf, []byte("\nxref\n0 "))
 	trailer := bytes.LastIndex(pdf, []byte("\ntrailer\n"))
 	if table < 0 || trailer < table {
@@ -44,13 +44,13 @@ func between(pdf []byte, starts []int) (objects, error) {
 		if next := sort.SearchInts(order, at+1); next < len(order) {
 			end = order[next]
 		}
-		whole := pdf[at:end]
+		object := pdf[at:end]
 		head := fmt.Appendf(nil, "%d 0 obj\n", i+1)
 		tail := []byte("endobj\n")
-		if !bytes.HasPrefix(whole, head) || !bytes.HasSuffix(whole, tail) {
+		if !bytes.HasPrefix(object, head) || !bytes.HasSuffix(object, tail) {
 			return nil, errForm
 		}
-		out[i] = bytes.TrimSuffix(whole[len(head):len(whole)-len(tail)], []byte("\n"))
+		out[i] = bytes.TrimSuffix(object[len(head):len(object)-len(tail)], []byte("\n"))
 	}
 	return out, nil
 }
@@ -73,7 +73,7 @@ func (o objects) join(root, info int) []byte {
 	}
 	var b bytes.Buffer
 	b.Grow(size)
-	b.WriteString("%PDF-1.7\n%\xE2\xE3\xCF\xD3\n") // the bytes above 127 tell mailers: not text
+	b.WriteString("%PDF-1.7\n%\xE2\xE3\xCF\xD3\n") // the bytes above 127 show mail programs that this is not text
 	starts := make([]int, len(o))
 	for i, text := range o {
 		starts[i] = b.Len()

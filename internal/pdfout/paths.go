@@ -96,8 +96,8 @@ func (s *sheet) ring(x, y, r, thick length, edge, inside ink) {
 // circle appends a circle as four curves. The handles of a quarter are 0.5523
 // of the radius long, (√2 − 1)·4/3: the curve is within 0.03 % of it.
 func (s *sheet) circle(b []byte, x, y, r length) []byte {
-	const handle, whole = 5523, 10000
-	k := r.part(handle, whole)
+	const handle, unit = 5523, 10000
+	k := r.part(handle, unit)
 	b = append(s.at(b, x+r, y), "m "...)
 	for _, q := range [4][3]point{
 		{{x + r, y + k}, {x + k, y + r}, {x, y + r}}, {{x - k, y + r}, {x - r, y + k}, {x - r, y}},

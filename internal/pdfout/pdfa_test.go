@@ -147,7 +147,7 @@ for file in sys.argv[1:]:
     read(file)
 `
 
-// TestArchive reads whole files of every kind, names in other scripts among them.
+// TestArchive reads complete files of every kind, names in other scripts among them.
 func TestArchive(t *testing.T) {
 	var files []string
 	for _, r := range most(t) {

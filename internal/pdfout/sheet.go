@@ -18,7 +18,7 @@ const (
 )
 
 // ink is a colour. Every one but paper and tint is dark enough to read as
-// black; no meaning hangs on it.
+// black; no meaning depends on it.
 type ink [3]int
 
 var (
@@ -115,8 +115,8 @@ var papers = map[string]size{
 func inPoints(l length) float64 { return float64(l) / pt }
 
 func newSheet(f *faces, size size) *sheet {
-	// In points the library multiplies coordinates by 1, which no machine does
-	// in another way.
+	// In points the library multiplies coordinates by 1, which gives the same
+	// bits on every machine.
 	p := gofpdf.NewCustom(&gofpdf.InitType{UnitStr: "pt", Size: gofpdf.SizeType{Wd: inPoints(size.w), Ht: inPoints(size.h)}})
 	p.SetCatalogSort(true)
 	p.SetCompression(false) // finish does it
@@ -194,7 +194,7 @@ func (s *sheet) wrap(t style, text string, w length) []string {
 }
 
 // fit shortens text to one line of w, with an ellipsis where it had to be cut.
-// Only heads and feet of pages use it; the text is on page 1 in full.
+// Only page headers and footers use it; the text is on page 1 in full.
 func (s *sheet) fit(t style, text string, w length) string {
 	lines := s.wrap(t, text, w-s.width(t, "…"))
 	if len(lines) > 1 {

@@ -31,7 +31,7 @@ type kid struct {
 	page, id int
 }
 
-// furniture marks what is not read: rules, fields, the repeated heads and feet.
+// furniture marks what is not read: rules, fields, the repeated headers and footers.
 var furniture = &element{kind: "Artifact"}
 
 // new makes an element within the current one.

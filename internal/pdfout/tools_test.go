@@ -144,7 +144,7 @@ func bare(t *testing.T) *record.Record {
 	return r
 }
 
-// most are the records that a plain run checks in whole files: those meant to
+// most are the records that a plain run checks in complete files: those meant to
 // break a page and one usual job. A study takes everything, and every demo job.
 func most(t *testing.T) map[string]*record.Record {
 	t.Helper()
@@ -156,7 +156,7 @@ func most(t *testing.T) map[string]*record.Record {
 	return map[string]*record.Record{"nasty": nasty(t), "many": many(t), "bare": bare(t), "empty": {}, "over": example(t, "over"), "unsettled": example(t, "unsettled")}
 }
 
-// everything is all records that the checks of whole files run on.
+// everything is all records that the checks of complete files run on.
 func everything(t *testing.T) map[string]*record.Record {
 	all := map[string]*record.Record{"nasty": nasty(t), "many": many(t), "bare": bare(t), "empty": {}}
 	for _, name := range slices.Sorted(maps.Keys(examples)) {

@@ -13,7 +13,7 @@ type length int
 // pt is one point: a constant like 2.5*pt is a whole number of hundredths.
 const pt = 100
 
-// points writes the length as the file wants it: points with two decimals.
+// points writes the length as the file needs it: points with two decimals.
 func (l length) points() string { return string(l.appendTo(nil)) }
 
 func (l length) appendTo(b []byte) []byte {
@@ -30,14 +30,14 @@ func (l length) appendTo(b []byte) []byte {
 	return b
 }
 
-// part is the n-th of so many equal parts, times n: l·n/of to the nearest
-// hundredth, halves upwards.
+// part is n of so many equal parts: l·n/of to the nearest hundredth, halves
+// upwards.
 func (l length) part(n, of int) length {
-	whole := int(l) * n
+	product := int(l) * n
 	if of < 0 {
-		whole, of = -whole, -of
+		product, of = -product, -of
 	}
-	return length(floorDiv(2*whole+of, 2*of))
+	return length(floorDiv(2*product+of, 2*of))
 }
 
 // floorDiv is a/b rounded down, b > 0.

@@ -223,16 +223,16 @@ func (v view) vehicle(rearAxles int) {
 func (v view) trailerBody(n int) {
 	switch v.kind {
 	case "semi":
-		v.semi(n)
+		v.semiTrailer(n)
 	case "drawbar":
-		v.drawbar(n)
+		v.drawbarTrailer(n)
 	default:
-		v.centreAxle(n)
+		v.centreAxleTrailer(n)
 	}
 }
 
-// centreAxle draws a box, a drawbar rigid with it and a jockey wheel.
-func (v view) centreAxle(n int) {
+// centreAxleTrailer draws a box, a drawbar rigid with it and a jockey wheel.
+func (v view) centreAxleTrailer(n int) {
 	from, to, c := v.boxFrom(), v.boxTo(), v.coupling
 	v.polygon(1*pt, place{from, 480}, place{from, 1500}, place{from + 220, bodyHeight}, place{to, bodyHeight}, place{to, 480})
 	v.polygon(0.85*pt, place{c - 60, 430}, place{from, 480}, place{from, 580}, place{c - 60, 490})
@@ -251,9 +251,9 @@ func (v view) towbar() {
 	}
 }
 
-// drawbar draws a box on axles at both ends, the front one steered by a hinged
+// drawbarTrailer draws a box on axles at both ends, the front one steered by a hinged
 // drawbar. The trailer's loads are those of all its axles together.
-func (v view) drawbar(n int) {
+func (v view) drawbarTrailer(n int) {
 	from, to, c := v.boxFrom(), v.boxTo(), v.coupling
 	v.polygon(1*pt, place{from, 700}, place{from, 1500}, place{from + 220, bodyHeight}, place{to, bodyHeight}, place{to, 700})
 	steered, rear := v.ends()
@@ -265,8 +265,8 @@ func (v view) drawbar(n int) {
 	v.wheels(rear, max(1, n-1), trailerRadius)
 }
 
-// semi draws a body that lies on the vehicle over the coupling.
-func (v view) semi(n int) {
+// semiTrailer draws a body that lies on the vehicle over the coupling.
+func (v view) semiTrailer(n int) {
 	from, to, c := v.boxFrom(), v.boxTo(), v.coupling
 	v.polygon(1*pt, place{from, deckHeight}, place{from, bodyHeight}, place{to, bodyHeight}, place{to, 700}, place{c + 1300, 700}, place{c + 1000, deckHeight})
 	v.polygon(0.85*pt, place{c - 160, 800}, place{c - 90, deckHeight}, place{c + 90, deckHeight}, place{c + 160, 800})
@@ -403,7 +403,7 @@ func (v view) loads() {
 			w = max(w, v.width(underStyle, u))
 		}
 		at, wide = append(at, p.at), append(wide, w+11*pt)
-		for _, x := range v.feet(p.at) {
+		for _, x := range v.contacts(p.at) {
 			v.arrow(x, v.ground+arrowRoom-3*pt, x, v.ground+1*pt, 1.4*pt)
 		}
 	}
@@ -418,9 +418,9 @@ func (v view) loads() {
 	v.y = y + underStyle.rows(under)
 }
 
-// feet are where the road carries a support: below it, or for a drawbar trailer
+// contacts are where the road carries a support: below it, or for a drawbar trailer
 // below both of its ends.
-func (v view) feet(at length) []length {
+func (v view) contacts(at length) []length {
 	if v.kind == "drawbar" && at == v.x(v.trailer) {
 		steered, rear := v.ends()
 		return []length{v.x(steered), v.x(rear)}

@@ -179,7 +179,7 @@ func (s *sheet) stopHeight(d record.VisitDrive, stop record.RouteStop) length {
 	return max(stopHigh, h) + 7*pt
 }
 
-// stop prints one standing on the deck: the drawing, and for each figure what
+// stop prints one position on the deck: the drawing, and for each figure what
 // it is, how it is typed, and the boxes.
 func (s *sheet) stop(d record.VisitDrive, stop record.RouteStop, deck string) {
 	h := s.stopHeight(d, stop)
@@ -211,7 +211,7 @@ func (s *sheet) figureBoxes(x, y length) {
 	}
 }
 
-// sheetNotes prints what to mind before going and how well each load would be
+// sheetNotes prints what to check before leaving and how well each load would be
 // known.
 func (s *sheet) sheetNotes(v *record.Visit) {
 	if len(v.Mind) > 0 {

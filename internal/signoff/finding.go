@@ -7,13 +7,13 @@ import (
 
 // What a finding means for the file. There is no zero status.
 const (
-	Holds     = "ok"          // as it should be
-	Unchecked = "not_checked" // nothing wrong found, but not everything is checked
-	Unsound   = "not_sound"   // changed, or not of this program's making
+	holds      = "ok"          // as it should be
+	notChecked = "not_checked" // nothing wrong found, but not everything is checked
+	Unsound    = "not_sound"   // changed, or not of this program's making
 )
 
 // gravity lists the statuses, the gravest last.
-var gravity = []string{Holds, Unchecked, Unsound}
+var gravity = []string{holds, notChecked, Unsound}
 
 // The codes name a kind of finding, or a reason in it. Package words has a
 // sentence for each.
@@ -45,7 +45,7 @@ const (
 	badPages      = "no_page"         //
 	idForm        = "id_form"         //
 	idDiffers     = "id_differs"      // computed, carried
-	Added         = "added"           // at, bytes, why: not a signature of this program
+	bytesAdded    = "added"           // at, bytes, why: not a signature of this program
 	tooManyAdded  = "too_many_added"  // most
 	formFields    = "form_fields"     // not a file to sign
 	attachedForm  = "attached_form"   // name: not attached as this program does
@@ -90,12 +90,12 @@ const (
 	otherPurposes = "other_purposes"  // the certificate is restricted to them
 	notForSigning = "not_for_signing" // its key usage has no signing in it
 	weakKey       = "weak_key"        // below RSA 2048 or P-256, in the chain
-	HighS         = "high_s"          // the signature's s is above n/2
+	sTooHigh      = "high_s"          // the signature's s is above n/2
 )
 
-// Arg is an argument of a finding: a number, a text, a time, a code or a list
+// arg is an argument of a finding: a number, a text, a time, a code or a list
 // of codes. A text may come from the file and hold anything.
-type Arg struct {
+type arg struct {
 	Key   string
 	Value any
 }
@@ -105,14 +105,14 @@ type Arg struct {
 type Finding struct {
 	Code   string
 	Status string
-	Args   []Arg
+	Args   []arg
 }
 
 // newFinding makes a finding of arguments given as key, value, key, value.
 func newFinding(status, code string, args ...any) Finding {
 	f := Finding{Code: code, Status: status}
 	for i := 0; i+1 < len(args); i += 2 {
-		f.Args = append(f.Args, Arg{args[i].(string), args[i+1]})
+		f.Args = append(f.Args, arg{args[i].(string), args[i+1]})
 	}
 	return f
 }
@@ -130,7 +130,7 @@ func (f Finding) arg(key string) any {
 // with returns f with a further argument, unless it has one of that name.
 func (f Finding) with(key string, value any) Finding {
 	if f.arg(key) == nil {
-		f.Args = append(slices.Clone(f.Args), Arg{key, value})
+		f.Args = append(slices.Clone(f.Args), arg{key, value})
 	}
 	return f
 }
@@ -204,17 +204,17 @@ func OutcomeOf(findings []Finding, signers []Signer) outcome {
 	}
 	best := bestSigner(signers)
 	open := slices.ContainsFunc(findings, func(f Finding) bool {
-		return f.Status == Unchecked && f.Code != signerNotTrusted && f.Code != notSigned
+		return f.Status == notChecked && f.Code != signerNotTrusted && f.Code != notSigned
 	})
 	switch {
 	case best == nil:
-		return outcome{Code: Unsigned, Status: Unchecked}
+		return outcome{Code: Unsigned, Status: notChecked}
 	case !best.Trusted:
-		return outcome{Code: SignedBy, Status: Unchecked, Signer: best}
+		return outcome{Code: SignedBy, Status: notChecked, Signer: best}
 	case open:
-		return outcome{Code: Vouched, Status: Unchecked, Signer: best}
+		return outcome{Code: Vouched, Status: notChecked, Signer: best}
 	}
-	return outcome{Code: Vouched, Status: Holds, Signer: best}
+	return outcome{Code: Vouched, Status: holds, Signer: best}
 }
 
 // bestSigner is a trusted one, else the one with the fewest reasons against

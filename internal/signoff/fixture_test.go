@@ -113,10 +113,10 @@ func seeded(seed string) io.Reader { return rand.NewChaCha8(sha256.Sum256([]byte
 var keys sync.Map
 
 // madeKey makes a key once a name and test run.
-func madeKey(t testing.TB, name string) *Key {
+func madeKey(t testing.TB, name string) *keyFiles {
 	t.Helper()
 	if k, ok := keys.Load(name); ok {
-		return k.(*Key)
+		return k.(*keyFiles)
 	}
 	k, err := NewKey(name, when.AddDate(0, -1, 0), "päss wörd", seeded(name))
 	if err != nil {

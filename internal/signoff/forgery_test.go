@@ -97,8 +97,8 @@ func TestForgedFiles(t *testing.T) {
 		{"a space before endobj", text(1, ">>", ">> "), objectEnd},
 		{"zero bytes before the table", shifted(t, a, xref, "\x00\x00"), looseBytes},
 		{"words after the table", shifted(t, a, bytes.LastIndex(a, []byte("trailer")), "words\n"), badTable},
-		{"an end mark more", append(bytes.Clone(a), "%%EOF\n"...), Added},
-		{"a line more", append(bytes.Clone(a), '\n'), Added},
+		{"an end mark more", append(bytes.Clone(a), "%%EOF\n"...), bytesAdded},
+		{"a line more", append(bytes.Clone(a), '\n'), bytesAdded},
 		{"an object stream", added(stream{3, dict{{"Type", name("ObjStm")}, {"N", number("1")}, {"First", number("4")}}, []byte("9 0 << >>")}), objectStream},
 		{"a table in a stream", added(stream{3, dict{{"Type", name("XRef")}}, []byte("x")}), objectStream},
 		{"a version in the catalog", with(0, "Version", name("1.4")), catalogKey},
@@ -206,7 +206,7 @@ func TestLastAttachments(t *testing.T) {
 		t.Errorf("%d files, %v", len(files), err)
 	}
 	e, err := Examine(more, nil)
-	if err != nil || OutcomeOf(e.Findings, nil).Why.Code != Added {
+	if err != nil || OutcomeOf(e.Findings, nil).Why.Code != bytesAdded {
 		t.Errorf("%v, %v", e, err)
 	}
 }
@@ -214,7 +214,7 @@ func TestLastAttachments(t *testing.T) {
 // TestFacts: an error says the code and every argument, and nothing of the file
 // can reach a terminal unescaped through it.
 func TestFacts(t *testing.T) {
-	f := newFinding(Unchecked, signerNotTrusted, "signature", 1, "signer", "a\u202e\x1b", "why", []string{HighS})
+	f := newFinding(notChecked, signerNotTrusted, "signature", 1, "signer", "a\u202e\x1b", "why", []string{sTooHigh})
 	if got, want := f.facts(), `signer_not_trusted signature="1" signer="a\u202e\x1b" why="[high_s]"`; got != want {
 		t.Errorf("%s, want %s", got, want)
 	}

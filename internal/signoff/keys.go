@@ -44,8 +44,8 @@ const (
 	maxRSABits = 8192
 )
 
-// Key is a new signing key: both files that `reconcile key` writes.
-type Key struct {
+// keyFiles is a new signing key: both files that `reconcile key` writes.
+type keyFiles struct {
 	P12 []byte // key and certificates, sealed with the password: keep
 	PEM []byte // the certificate to hand out, for --trust
 }
@@ -58,7 +58,7 @@ type Key struct {
 // certificate from the signer's hand.
 //
 // All secrets come from random: in use, crypto/rand.Reader.
-func NewKey(name string, now time.Time, password string, random io.Reader) (*Key, error) {
+func NewKey(name string, now time.Time, password string, random io.Reader) (*keyFiles, error) {
 	if n := utf8.RuneCountInString(name); n == 0 || n > maxNameLength || strings.ContainsFunc(name, unprintable) {
 		return nil, fmt.Errorf("%q is no name for a key (1 to %d printable characters)", name, maxNameLength)
 	}
@@ -82,7 +82,7 @@ func NewKey(name string, now time.Time, password string, random io.Reader) (*Key
 	if err != nil {
 		return nil, fmt.Errorf("sealing the key: %w", err)
 	}
-	return &Key{P12: p12, PEM: pem.EncodeToMemory(&pem.Block{Type: "CERTIFICATE", Bytes: root.Raw})}, nil
+	return &keyFiles{P12: p12, PEM: pem.EncodeToMemory(&pem.Block{Type: "CERTIFICATE", Bytes: root.Raw})}, nil
 }
 
 // unprintable also finds what is not UTF-8: it reads as U+FFFD.

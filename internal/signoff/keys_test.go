@@ -120,7 +120,7 @@ func TestLoadSigningKey(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		worst(t, signed(t, finished(t), s, when), Holds, s.Certificate())
+		worst(t, signed(t, finished(t), s, when), holds, s.Certificate())
 	}
 	// The signer's certificate need not be the first.
 	other := selfSigned(t, p521, "other", 0)
@@ -219,7 +219,7 @@ func TestOpenSSLKeys(t *testing.T) {
 			if s.Name() != "Ján Kováč" {
 				t.Errorf("%s, %s: name %q", alg, form, s.Name())
 			}
-			worst(t, signed(t, finished(t), s, s.Certificate().NotBefore), Holds, s.Certificate())
+			worst(t, signed(t, finished(t), s, s.Certificate().NotBefore), holds, s.Certificate())
 			if _, err := LoadSigningKey(p12, "Heslo"); !errors.Is(err, errPassword) {
 				t.Errorf("%s, %s, wrong password: %v, want ErrPassword", alg, form, err)
 			}

@@ -51,15 +51,15 @@ func worst(t testing.TB, pdf []byte, want string, trust ...*x509.Certificate) []
 
 func TestSignAndExamine(t *testing.T) {
 	base := finished(t)
-	worst(t, base, Unchecked)
+	worst(t, base, notChecked)
 	pdf := signed(t, base, madeSigner(t, weigher), when)
 	ca := certificates(t, madeKey(t, weigher).PEM)
 	leaf := madeSigner(t, weigher).Certificate()
-	worst(t, pdf, Unchecked)
-	worst(t, pdf, Holds, ca...)
-	worst(t, pdf, Holds, leaf)
-	worst(t, pdf, Unchecked, madeSigner(t, owner).Certificate())
-	worst(t, pdf, Holds, madeSigner(t, owner).Certificate(), leaf)
+	worst(t, pdf, notChecked)
+	worst(t, pdf, holds, ca...)
+	worst(t, pdf, holds, leaf)
+	worst(t, pdf, notChecked, madeSigner(t, owner).Certificate())
+	worst(t, pdf, holds, madeSigner(t, owner).Certificate(), leaf)
 	if !bytes.HasPrefix(pdf, base) {
 		t.Error("the signed file does not begin with the finished one")
 	}
@@ -88,9 +88,9 @@ func TestCountersign(t *testing.T) {
 		t.Error("the unsigned part is not the finished file")
 	}
 	// The best signature counts, whichever of the two it is.
-	worst(t, pdf, Holds, certificates(t, madeKey(t, weigher).PEM)...)
-	worst(t, pdf, Holds, certificates(t, madeKey(t, owner).PEM)...)
-	worst(t, pdf, Unchecked, rsaSigner(t).cert)
+	worst(t, pdf, holds, certificates(t, madeKey(t, weigher).PEM)...)
+	worst(t, pdf, holds, certificates(t, madeKey(t, owner).PEM)...)
+	worst(t, pdf, notChecked, rsaSigner(t).cert)
 }
 
 func TestMostSignatures(t *testing.T) {
@@ -98,7 +98,7 @@ func TestMostSignatures(t *testing.T) {
 	for i := range maxSignatures {
 		pdf = signed(t, pdf, madeSigner(t, owner), when.Add(time.Duration(i)*time.Minute))
 	}
-	worst(t, pdf, Holds, madeSigner(t, owner).Certificate())
+	worst(t, pdf, holds, madeSigner(t, owner).Certificate())
 	if _, err := Sign(pdf, madeSigner(t, owner), SignOptions{When: when}); err == nil {
 		t.Errorf("signature %d was added", maxSignatures+1)
 	}
@@ -159,7 +159,7 @@ func TestTrustThen(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	worst(t, signed(t, finished(t), s, then.AddDate(1, 0, 0)), Holds, certificates(t, k.PEM)...)
+	worst(t, signed(t, finished(t), s, then.AddDate(1, 0, 0)), holds, certificates(t, k.PEM)...)
 }
 
 // A certificate given is trusted as it is, also one that says of itself what
@@ -182,7 +182,7 @@ func TestTrustEqual(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	worst(t, signed(t, finished(t), s, when), Holds, s.Certificate())
+	worst(t, signed(t, finished(t), s, when), holds, s.Certificate())
 }
 
 // A certificate not valid at the time stated, signed all the same by a
@@ -215,7 +215,7 @@ func TestNameOfAnother(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	f := worst(t, pdf, Unchecked)
+	f := worst(t, pdf, notChecked)
 	if f[1].Code != signatureIntact || f[1].arg("signature") != 1 || f[1].arg("signer") != owner || f[1].arg("as") != "the inspector\x1b[2J" {
 		t.Errorf("finding %+v", f[1])
 	}

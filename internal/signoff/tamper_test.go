@@ -96,13 +96,13 @@ func TestTamperRoom(t *testing.T) {
 		break
 	}
 	worst(t, forgedRoom(t, finished(t), s, room+1, func(*base) {}), Unsound, s.cert)
-	worst(t, forgedRoom(t, finished(t), s, room, func(*base) {}), Holds, s.cert)
+	worst(t, forgedRoom(t, finished(t), s, room, func(*base) {}), holds, s.cert)
 }
 
 // What Sign would not write, written by a program that does not care.
 func TestCareless(t *testing.T) {
 	f := worst(t, forgedRoom(t, finished(t), madeSigner(t, weigher), maxContents+1, func(*base) {}), Unsound)
-	if !has(f, Added) {
+	if !has(f, bytesAdded) {
 		t.Errorf("%+v", f)
 	}
 	k, err := madeRSA()
@@ -135,8 +135,8 @@ func TestTruncation(t *testing.T) {
 	if len(cuts) != 132 {
 		t.Errorf("%d cuts, want 132", len(cuts))
 	}
-	worst(t, pdf[:sigs[0].Start], Unchecked)
-	worst(t, pdf[:sigs[1].Start], Holds, madeSigner(t, weigher).Certificate())
+	worst(t, pdf[:sigs[0].Start], notChecked)
+	worst(t, pdf[:sigs[1].Start], holds, madeSigner(t, weigher).Certificate())
 }
 
 // appended adds an update to pdf that replaces objects, as any editor does.
@@ -168,7 +168,7 @@ func TestAppendedUpdate(t *testing.T) {
 		changed := d.appendedPage(t, pdf, pages)
 		run(t, "qpdf", "--check", file(t, "x.pdf", changed)) // a reader would show it
 		f := worst(t, changed, Unsound, madeSigner(t, weigher).Certificate(), madeSigner(t, owner).Certificate())
-		if !has(f, Added) {
+		if !has(f, bytesAdded) {
 			t.Errorf("%s: %+v", name, f)
 		}
 		// A signature on top does not heal it, and is not given.
@@ -275,7 +275,7 @@ func TestForgedInTheOwnersName(t *testing.T) {
 	}
 	pdf := signed(t, finish(t, drawn(t, "do now: carry on", attached())), forger, when)
 	real := certificates(t, madeKey(t, owner).PEM)
-	f := worst(t, pdf, Unchecked, append(real, madeSigner(t, owner).Certificate())...)
+	f := worst(t, pdf, notChecked, append(real, madeSigner(t, owner).Certificate())...)
 	if !has(f, signerNotTrusted, "why", []string{notAmongGiven}) {
 		t.Errorf("%+v", f)
 	}
@@ -344,7 +344,7 @@ func TestAttachmentReplaced(t *testing.T) {
 	files := attached()
 	files[0].Bytes = bytes.Replace(files[0].Bytes, []byte("2480"), []byte("2048"), 1)
 	other := finish(t, drawn(t, "do now: nothing", files))
-	worst(t, other, Unchecked) // nothing but the record can tell
+	worst(t, other, notChecked) // nothing but the record can tell
 	pdf := signed(t, finished(t), madeSigner(t, weigher), when)
 	d, _ := examined(t, pdf)
 	worst(t, append(bytes.Clone(other), pdf[len(d.unsigned()):]...), Unsound, madeSigner(t, weigher).cert)

@@ -108,7 +108,7 @@ func (s *signature) judge(pool []*x509.Certificate) Signer {
 		{!forDocuments(c), otherPurposes},
 		{!forSigning(c), notForSigning},
 		{slices.ContainsFunc(s.Chain, weak), weakKey},
-		{isECDSA && highS(pub, s.cms.signature), HighS},
+		{isECDSA && highS(pub, s.cms.signature), sTooHigh},
 	} {
 		if reason.holds {
 			out.Why = append(out.Why, reason.code)

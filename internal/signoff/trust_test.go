@@ -92,7 +92,7 @@ func TestPurposes(t *testing.T) {
 			notTrusted(t, pdf, c.want, s.cert)
 			continue
 		}
-		worst(t, pdf, Holds, s.cert)
+		worst(t, pdf, holds, s.cert)
 	}
 }
 
@@ -150,7 +150,7 @@ func TestHighS(t *testing.T) {
 		forged := bytes.Clone(pdf)
 		copy(forged[room:], strings.Repeat("0", 2*max(len(der), len(other))))
 		hex.Encode(forged[room:], other)
-		notTrusted(t, forged, HighS, s.cert)
+		notTrusted(t, forged, sTooHigh, s.cert)
 	}
 }
 
@@ -210,7 +210,7 @@ func TestOutcome(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if o := OutcomeOf(append(e.Findings, newFinding(Unchecked, "pages_other_version")), e.Signers); o.Status != Unchecked {
+	if o := OutcomeOf(append(e.Findings, newFinding(notChecked, "pages_other_version")), e.Signers); o.Status != notChecked {
 		t.Errorf("%+v", o)
 	}
 	if s := e.Signers[0]; !s.Trusted || s.Name != weigher || s.Fingerprint != fingerprint || len(fingerprint) != 64 || !s.At.Equal(when) || !s.ValidFrom.Equal(when.AddDate(0, -1, 0)) {

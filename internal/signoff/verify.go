@@ -62,7 +62,7 @@ func faultOf(err error, s *signature) *Finding {
 func (d *Document) readSignature(s *signature) error {
 	c, contents, err := d.readClaims(s)
 	if err != nil {
-		return damaged(Added, "at", s.Start, "bytes", s.End-s.Start)
+		return damaged(bytesAdded, "at", s.Start, "bytes", s.End-s.Start)
 	}
 	s.When, s.Name, s.Reason, s.Location = c.when, c.name, c.reason, c.location
 	if s.cms, err = parseCMS(contents); err != nil {
@@ -150,13 +150,13 @@ func Examine(pdf []byte, trust []*x509.Certificate) (*examination, error) {
 	case errors.As(err, &de):
 		return &examination{Findings: []Finding{unreadable(pdf, de)}}, nil
 	}
-	e := &examination{Document: d, Findings: []Finding{newFinding(Holds, idMatches)}}
+	e := &examination{Document: d, Findings: []Finding{newFinding(holds, idMatches)}}
 	if err := d.checkID(); errors.As(err, &de) {
 		e.Findings[0] = de.Finding
 	}
 	signatures := d.signatures()
 	if len(signatures) == 0 {
-		e.Findings = append(e.Findings, newFinding(Unchecked, notSigned))
+		e.Findings = append(e.Findings, newFinding(notChecked, notSigned))
 	}
 	for i := range signatures {
 		e.add(&signatures[i], trust)
@@ -178,15 +178,15 @@ func (e *examination) add(s *signature, trust []*x509.Certificate) {
 		e.Findings = append(e.Findings, *s.Fault)
 		return
 	}
-	intact := newFinding(Holds, signatureIntact, "signature", s.Number, "signer", s.Signer, "at", s.When, "bytes", s.End)
+	intact := newFinding(holds, signatureIntact, "signature", s.Number, "signer", s.Signer, "at", s.When, "bytes", s.End)
 	if s.Name != s.Signer {
 		intact = intact.with("as", s.Name)
 	}
 	by := s.judge(trust)
 	e.Signers = append(e.Signers, by)
-	status, code := Holds, signerTrusted
+	status, code := holds, signerTrusted
 	if !by.Trusted {
-		status, code = Unchecked, signerNotTrusted
+		status, code = notChecked, signerNotTrusted
 	}
 	trusted := newFinding(status, code, "signature", s.Number, "signer", by.Name, "fingerprint", by.Fingerprint, "valid_from", by.ValidFrom, "valid_to", by.ValidTo)
 	if !by.Trusted {

@@ -41,7 +41,7 @@ var usualWeighings = []map[string]string{
 // usual weighings are lines to complete: until then Read refuses them. No form
 // has the column job, so that the full ones work for one job as they are. The
 // bytes are UTF-8 with commas and line feeds.
-func Blank(region Region, full bool) []Form {
+func Blank(region regions.Region, full bool) []Form {
 	var forms []Form
 	for _, b := range blankForms {
 		if full || b.owner {
@@ -61,7 +61,7 @@ type Waiting struct {
 
 // BlankTickets gives a tickets.csv to fill in with the lines of a plan, in the
 // order of driving: until then Read refuses them.
-func BlankTickets(region Region, lines []Waiting) Form {
+func BlankTickets(region regions.Region, lines []Waiting) Form {
 	b := blankForms[0]
 	b.what = "The weighings of the plan, one line for each figure in the order of driving. Fill in what your tickets say; delete those that were not weighed."
 	scale := slices.ContainsFunc(lines, func(l Waiting) bool { return l.Scale != "" })
@@ -80,9 +80,9 @@ func BlankTickets(region Region, lines []Waiting) Form {
 // IsBlank says whether a form is just what Blank gives, for whatever region: so
 // nobody has typed anything into it.
 func IsBlank(form Form) bool {
-	for _, region := range append([]string{string(NoRegion)}, regions.Words()...) {
+	for _, region := range append([]string{string(regions.None)}, regions.Words()...) {
 		for _, full := range []bool{false, true} {
-			for _, f := range Blank(Region(region), full) {
+			for _, f := range Blank(regions.Region(region), full) {
 				if f.Name == form.Name && string(f.Bytes) == string(form.Bytes) {
 					return true
 				}
@@ -92,14 +92,16 @@ func IsBlank(form Form) bool {
 	return false
 }
 
-func printUnit(region Region) string {
+func printUnit(region regions.Region) string {
 	if regions.Of(region).PrintIn == regions.Lb {
 		return "lb"
 	}
 	return "kg"
 }
 
-func (b *blankForm) text(region Region, full bool) string { return b.with(b.waiting(region), full) }
+func (b *blankForm) text(region regions.Region, full bool) string {
+	return b.with(b.waiting(region), full)
+}
 
 // with writes the form with lines that wait for their figures.
 func (b *blankForm) with(lines []map[string]string, full bool) string {
@@ -131,7 +133,7 @@ func (b *blankForm) with(lines []map[string]string, full bool) string {
 }
 
 // waiting gives the lines to complete.
-func (b *blankForm) waiting(region Region) []map[string]string {
+func (b *blankForm) waiting(region regions.Region) []map[string]string {
 	unit := printUnit(region)
 	var lines []map[string]string
 	switch b.name {
@@ -144,7 +146,7 @@ func (b *blankForm) waiting(region Region) []map[string]string {
 			lines = append(lines, map[string]string{"rating": u.Rating, "on": u.On, "unit": unit})
 		}
 	case "outfit.csv":
-		if region != NoRegion {
+		if region != regions.None {
 			lines = append(lines, map[string]string{"region": string(region)})
 		}
 	}

@@ -6,19 +6,21 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"reconcile/internal/regions"
 )
 
 // fuzzSeeds is the number of seeds of FuzzRead: the faulty forms, three
 // dialects, and the two jobs of the tests.
 const fuzzSeeds = faultCases + 3 + 2
 
-var fuzzRegions = []Region{NoRegion, Australia, NewZealand, UnitedKingdom, Europe, UnitedStates}
+var fuzzRegions = []regions.Region{regions.None, regions.Australia, regions.NewZealand, regions.UnitedKingdom, regions.Europe, regions.UnitedStates}
 
 // FuzzRead reads any bytes as forms: never a panic, every job read or stopped,
 // and every job that is read keeps its invariants and is read the same again.
 func FuzzRead(f *testing.F) {
 	seeds := 0
-	add := func(region Region, forms []Form) {
+	add := func(region regions.Region, forms []Form) {
 		var b [7][]byte
 		for _, form := range forms {
 			if i := formRank(form.Name); i < len(b) {
@@ -33,10 +35,10 @@ func FuzzRead(f *testing.F) {
 		add(c.options.Region, c.forms)
 	}
 	for _, country := range []string{"german", "us", "australian"} {
-		add(NoRegion, exported(f, country))
+		add(regions.None, exported(f, country))
 	}
-	add(NoRegion, formsOf(planetarium))
-	add(NoRegion, formsOf(manyJobs))
+	add(regions.None, formsOf(planetarium))
+	add(regions.None, formsOf(manyJobs))
 	if seeds != fuzzSeeds {
 		f.Fatalf("%d seeds, want %d", seeds, fuzzSeeds)
 	}
@@ -97,7 +99,7 @@ func checkJob(t *testing.T, j Job) {
 				holds++
 			}
 		}
-		if holds != 1 || ruleOf(r.Word) == nil || r.Word == "towing" && j.Region == NoRegion && !r.None && !r.Replaced {
+		if holds != 1 || ruleOf(r.Word) == nil || r.Word == "towing" && j.Region == regions.None && !r.None && !r.Replaced {
 			t.Errorf("rating %+v", r)
 		}
 	}

@@ -14,19 +14,6 @@ import (
 	"reconcile/internal/regions"
 )
 
-// Region is the place whose words and usual ratings apply; blank is neutral.
-type Region = regions.Region
-
-// The regions a job may name.
-const (
-	NoRegion      = regions.None
-	Australia     = regions.Australia
-	NewZealand    = regions.NewZealand
-	UnitedKingdom = regions.UnitedKingdom
-	Europe        = regions.Europe
-	UnitedStates  = regions.UnitedStates
-)
-
 // Setup says what stood on the weighbridge.
 type Setup string
 
@@ -335,7 +322,7 @@ type input struct {
 // Job is all that was typed about one outfit's weighing.
 type Job struct {
 	Name     string // "" where the folder has no job column
-	Region   Region
+	Region   regions.Region
 	Outfit   Outfit
 	Readings []Reading // in the order of the form
 	Scales   []Scale   // those its readings name, in order of first use
@@ -417,7 +404,7 @@ type Form struct {
 
 // Options are what the command line adds to the forms.
 type Options struct {
-	Region Region
+	Region regions.Region
 	Set    string // must be named by some line where given
 	// CopyStat says what the folder has under the name of a copy; without it
 	// names alone are checked.

@@ -27,7 +27,7 @@ const wantDate = "2026-03-14 09:20, or 14/03/2026 09:20 in the order of the regi
 // ParseMoment reads a date with or without a time of day, or a time alone, in
 // the order of the region; a blank text is not known. It is false where the
 // forms would refuse the text.
-func ParseMoment(text string, region Region) (Moment, bool) {
+func ParseMoment(text string, region regions.Region) (Moment, bool) {
 	m, bad := parseMoment(trim(text), region)
 	return m, bad == nil
 }
@@ -54,7 +54,7 @@ func (m Moment) Printed() string {
 }
 
 // moment reads a cell with a date, a time or both.
-func (c cell) moment(region Region) Moment {
+func (c cell) moment(region regions.Region) Moment {
 	m, bad := parseMoment(c.text, region)
 	if bad != nil {
 		c.refuse(c.shown()+bad.what, bad.wanted, bad.hint)
@@ -63,7 +63,7 @@ func (c cell) moment(region Region) Moment {
 }
 
 // date reads a cell with a date; a time alone says nothing there.
-func (c cell) date(region Region) Moment {
+func (c cell) date(region regions.Region) Moment {
 	m := c.moment(region)
 	if m.HasTime && !m.Known {
 		c.refuse(c.shown()+" is a time without a date", wantDate, "")
@@ -73,7 +73,7 @@ func (c cell) date(region Region) Moment {
 
 // parseMoment reads a trimmed text. What is wrong with it follows the text. A
 // region that was refused itself refuses nothing more.
-func parseMoment(text string, region Region) (Moment, *complaint) {
+func parseMoment(text string, region regions.Region) (Moment, *complaint) {
 	m := Moment{Typed: text}
 	if text == "" {
 		return m, nil

@@ -25,7 +25,7 @@ var lengthUnits = map[string]decimal.Decimal{
 
 // refusedRegion stands for a region whose cell was refused: what depends on it
 // is not refused once more.
-const refusedRegion Region = "?"
+const refusedRegion regions.Region = "?"
 
 // longest is what no outfit measures, in millimetres.
 var longest = decimal.NewFromInt(100_000)
@@ -141,19 +141,19 @@ func refuseSecond(lines []*record) {
 	}
 }
 
-func (r *Reader) readRegion(c cell, job string) Region {
+func (r *Reader) readRegion(c cell, job string) regions.Region {
 	w, ok := c.choice(regions.Words()...)
 	asked := r.options.Region
 	switch {
-	case !ok && asked == NoRegion:
+	case !ok && asked == regions.None:
 		return refusedRegion
 	case w == "":
-	case asked != NoRegion && Region(w) != asked:
+	case asked != regions.None && regions.Region(w) != asked:
 		f := c.fault(fmt.Sprintf("%s differs from the region %s asked for", c.shown(), asked), "one region", "leave one of them out")
 		f.Job = job
 		r.faults.add(f)
 	default:
-		return Region(w)
+		return regions.Region(w)
 	}
 	return asked
 }

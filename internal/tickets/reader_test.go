@@ -9,6 +9,8 @@ import (
 	"strings"
 	"sync"
 	"testing"
+
+	"reconcile/internal/regions"
 )
 
 // readBackwards reads the jobs of a folder from the last to the first, two at
@@ -114,7 +116,7 @@ func TestReaderAtRandom(t *testing.T) {
 	for seed := range uint64(folders) {
 		r := rand.New(rand.NewPCG(seed, 8))
 		forms := randomForms(r)
-		o := Options{NeedTickets: true, Region: []Region{Australia, Australia, NoRegion, UnitedStates}[r.IntN(4)], CopyStat: onlyPhoto}
+		o := Options{NeedTickets: true, Region: []regions.Region{regions.Australia, regions.Australia, regions.None, regions.UnitedStates}[r.IntN(4)], CopyStat: onlyPhoto}
 		if r.IntN(4) == 0 {
 			o.Set = []string{"lift", "lfit"}[r.IntN(2)]
 		}

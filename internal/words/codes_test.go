@@ -155,8 +155,8 @@ func TestEveryFootnoteHasASentence(t *testing.T) {
 			if c.Code == "share_unknown" {
 				f.Names = []string{"place", "wheelbase", "side.rear"}
 			}
-			sane(t, c.Code, w.Footnote(f))
-			sane(t, c.Code+" without arguments", w.Footnote(record.Footnote{Code: c.Code, Line: 7}))
+			sane(t, c.Code, say(w.footnote(f)))
+			sane(t, c.Code+" without arguments", say(w.footnote(record.Footnote{Code: c.Code, Line: 7})))
 			w.r.Footnotes = []record.Footnote{f, f}
 			groups := w.FootnoteGroups()
 			if len(groups) != 1 || len(groups[0].Numbers) != 2 {

@@ -34,10 +34,8 @@ var footnoteWords = map[string]struct{ Head, Tail, Form string }{
 	"scale_assumed":        {"the scale's class or deck is not stated", ", so the usual one is assumed", "scales.csv"},
 }
 
-// Footnote gives the sentence of a footnote. The line is not part of it: alike
+// footnote gives the sentence of a footnote. The line is not part of it: alike
 // footnotes of many lines are printed together (FootnoteGroups).
-func (w *Words) Footnote(f record.Footnote) string { return say(w.footnote(f)) }
-
 func (w *Words) footnote(f record.Footnote) string {
 	words, known := footnoteWords[f.Code]
 	if !known {
@@ -143,7 +141,7 @@ type footnoteGroup struct {
 func (w *Words) FootnoteGroups() []footnoteGroup {
 	var groups []footnoteGroup
 	for i, f := range w.r.Footnotes {
-		text, form := w.Footnote(f), footnoteForm(f)
+		text, form := say(w.footnote(f)), footnoteForm(f)
 		at := slices.IndexFunc(groups, func(g footnoteGroup) bool { return g.Code == f.Code && g.Text == text && g.Form == form })
 		if at < 0 {
 			at, groups = len(groups), append(groups, footnoteGroup{Code: f.Code, Text: text, Form: form})
@@ -184,7 +182,7 @@ func OfTickets(f record.Footnote) bool { return footnoteForm(f) == "tickets.csv"
 func (w *Words) HitchNote() string {
 	for _, f := range w.r.Footnotes {
 		if f.Code == "no_hitch_stated" || f.Code == "travels_assumed" {
-			return w.Footnote(f)
+			return say(w.footnote(f))
 		}
 	}
 	return ""

@@ -175,8 +175,8 @@ func TestQuotedWords(t *testing.T) {
 	want(t, "poor", w.AgreementText(), "the readings agree poorly; the uncertainty of every check is multiplied by 0.8")
 	w.r.Agreement, w.r.Ties = "conflict", []record.Tie{{Name: "vehicle"}}
 	want(t, "ties", w.AgreementText(), "the readings agree; the lengths, or the level of the outfit, do not fit them")
-	want(t, "people", w.Footnote(record.Footnote{Code: "people_not_stated"}), "people aboard not stated, so everyone who travels is assumed to be on board")
-	want(t, "hitch", w.Footnote(record.Footnote{Code: "no_hitch_stated"}), "no load-distribution hitch stated, so the outfit is assumed to travel without one")
+	want(t, "people", say(w.footnote(record.Footnote{Code: "people_not_stated"})), "people aboard not stated, so everyone who travels is assumed to be on board")
+	want(t, "hitch", say(w.footnote(record.Footnote{Code: "no_hitch_stated"})), "no load-distribution hitch stated, so the outfit is assumed to travel without one")
 	want(t, "smeared", w.DoubtfulText([]record.Place{{Line: 7}}, false), "ticket 3, rear (line 7), may be smeared")
 	want(t, "set", SetHead("springs"), "if these ratings applied (springs):")
 	// 2,940 weighed without the projector's 300: the example of section 3

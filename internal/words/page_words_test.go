@@ -13,7 +13,7 @@ import (
 func TestTireInUS(t *testing.T) {
 	for _, region := range []string{"us", "au"} {
 		w := Of(base(outfit{region, "centre_axle", "plain", "kg"}))
-		text := say(w.assumed("equal_share")) + say(w.assumed("fitted")) + w.Footnote(record.Footnote{Code: "equal_share", Line: 2})
+		text := say(w.assumed("equal_share")) + say(w.assumed("fitted")) + say(w.footnote(record.Footnote{Code: "equal_share", Line: 2}))
 		other, own := "tyre", "tire"
 		if region == "au" {
 			other, own = own, other

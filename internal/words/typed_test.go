@@ -28,7 +28,7 @@ func (w *Words) everyCode(typed string) []string {
 		all = append(all, w.CannotBe(record.CannotBe{Code: c.Code, File: typed, Line: 7, On: typed, Args: args(c)}))
 	}
 	for _, c := range record.FootnoteCodes {
-		all = append(all, w.Footnote(record.Footnote{Code: c.Code, Line: 7, Args: *args(c)}))
+		all = append(all, say(w.footnote(record.Footnote{Code: c.Code, Line: 7, Args: *args(c)})))
 	}
 	for _, c := range record.CautionCodes {
 		all = append(all, w.saidCaution(record.Caution{Code: c.Code, Line: 7, Args: *args(c)}))

@@ -14,6 +14,9 @@ func (s *solver) against() (rows, places []int, irreducible bool) {
 		}
 		skip[i] = true
 		rest := s.minimise(t, nil)
+		// It stays out only where the rest is proved impossible. A plan found
+		// without it shows that it is needed; a search that ran out of nodes
+		// shows nothing.
 		if rest.x != nil || !rest.proved {
 			skip[i] = false
 			irreducible = irreducible && rest.x != nil
@@ -37,6 +40,8 @@ func (s *solver) dropUnused(t *task) {
 	if r < 0 {
 		return
 	}
+	// With multipliers y under which the least of y·a·x + y·slack is above y·b,
+	// the rows contradict each other; those with y = 0 had no part in that.
 	y := tab.ray(r)
 	if gap, _ := p.least(make([]float64, tab.n), y, tab.lo, tab.hi); gap <= 0 {
 		return
@@ -49,6 +54,7 @@ func (s *solver) dropUnused(t *task) {
 	}
 }
 
+// kept lists those of all that are not skipped, in their order.
 func kept(all []int, skip []bool) []int {
 	var keep []int
 	for _, i := range all {

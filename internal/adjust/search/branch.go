@@ -46,10 +46,13 @@ func (s *solver) minimise(t task, known []int64) outcome {
 }
 
 func (s *searcher) search() (bound float64, proved bool) {
+	// A tenth of the nodes looks for a plan of any worth.
 	spare := s.nodes - s.nodes/10 - 1
 	s.nodes -= spare
 	bound = s.within(math.Inf(1))
 	s.nodes += spare
+	// Near the bound most branches close at once, so the limit is raised from
+	// there and doubled, and not lowered from the first plan.
 	for step := s.step(); s.nodes > 0 && bound < s.floor(s.value); step = float64(step * 2) {
 		bound = math.Max(bound, s.within(bound+step))
 	}
@@ -68,6 +71,8 @@ func (s *searcher) within(limit float64) (bound float64) {
 		defer func() { s.p = p }()
 	}
 	open := s.branch(newTableau(s.p), 0)
+	// A plan that was not seen is in a branch left open, or no better than the
+	// value sought.
 	bound = math.Min(open, s.floor(s.value))
 	if s.value == sought {
 		s.value = before
@@ -75,6 +80,8 @@ func (s *searcher) within(limit float64) (bound float64) {
 	if s.aim == aimExcess || math.IsInf(bound, 1) {
 		return bound
 	}
+	// Masses count in quanta, items in ones: what is above a bound is at least
+	// the next whole number.
 	return roundUp(bound)
 }
 
@@ -88,6 +95,7 @@ func (s *searcher) tightened() *program {
 	largest := slices.Max(p.cost)
 	p.a, p.b = append(p.a, scaled(p.cost, 1/largest)), append(p.b, s.threshold()/largest)
 	p.index()
+	// What one round narrows lets the next one cut deeper.
 	for range 3 {
 		t := newTableau(&p)
 		bound, dead, factor := s.solveOf(&p, t)
@@ -139,6 +147,8 @@ func (s *searcher) threshold() float64 {
 	if s.aim == aimExcess {
 		return s.floor(s.value)
 	}
+	// A better plan is better by 1 at least; the rest is more than the rounding
+	// of the bound.
 	return s.value - 1 + 1e-6 + float64(1e-12*s.value) // objectives are whole numbers
 }
 
@@ -169,9 +179,13 @@ func (s *searcher) branch(t *tableau, least float64) float64 {
 		}
 		first := s.copyOf(t)
 		down := math.Floor(x + integral)
+		// At its upper bound a variable is split just below it, so that both
+		// halves are smaller.
 		if down >= t.hi[v] {
 			down--
 		}
+		// The half that the solution is nearer to comes first, as the likelier
+		// one to hold a plan. The other takes over t and needs no copy.
 		up := x-down > 0.5
 		first.narrow(v, down, up)
 		open = math.Min(open, s.branch(first, least))
@@ -216,6 +230,9 @@ func (s *searcher) solve(t *tableau, least float64) (bound float64, dead bool, f
 	return bound, dead, factor
 }
 
+// solveOf solves a program at a node. That the simplex found a row impossible is
+// not believed by itself: its multipliers must prove it in the program's own
+// numbers (see least), or rounding could cut off a plan.
 func (s *searcher) solveOf(p *program, t *tableau) (bound float64, dead bool, factor []float64) {
 	if !p.propagate(t) {
 		return 0, true, nil
@@ -230,8 +247,8 @@ func (s *searcher) solveOf(p *program, t *tableau) (bound float64, dead bool, fa
 	return bound, false, factor
 }
 
-// relax solves the node, takes its solution, rounded, for a plan if it is
-// one, and tells whether the node is done with.
+// relax solves the node, takes its solution, rounded, for a plan if it is one,
+// and reports whether the node is done with.
 func (s *searcher) relax(t *tableau, least float64) (bound float64, dead bool) {
 	lower, dead, factor := s.solve(t, least)
 	if dead {
@@ -248,6 +265,9 @@ func (s *searcher) relax(t *tableau, least float64) (bound float64, dead bool) {
 
 // fix narrows each integer variable to the values that leave the bound below
 // the threshold.
+// By the factors f of the bound, each step away from the cheaper end costs |f|:
+//
+//	bound + |f|·steps ≤ threshold
 func (s *searcher) fix(t *tableau, bound float64, factor []float64) {
 	room := s.threshold() - bound
 	if math.IsInf(room, 1) {
@@ -269,6 +289,8 @@ func (s *searcher) fix(t *tableau, bound float64, factor []float64) {
 }
 
 // offer takes the node's solution, rounded, if it is a better plan.
+// Whether it is a plan is decided in integers, so that an inexact tableau costs
+// time and never a wrong plan.
 func (s *searcher) offer(t *tableau) {
 	x := make([]int64, len(s.cols))
 	for j := range x {
@@ -279,11 +301,12 @@ func (s *searcher) offer(t *tableau) {
 	}
 }
 
-// accepts tells whether x does all that the task asks, in integers.
+// accepts reports whether x does all that the task asks, in integers.
 func (s *searcher) accepts(x []int64) bool {
 	if s.task.left.set && s.model.left(x) > s.task.left.grams || s.task.moved.set && s.model.moved(x) > s.task.moved.grams {
 		return false
 	}
+	// Elastic rows do not bind one by one; places always do.
 	if s.elastic {
 		return s.fits(x, s.skipPlace) && (s.aim == aimExcess || s.total(x) <= s.task.excess+excessSlack)
 	}

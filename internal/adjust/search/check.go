@@ -9,6 +9,8 @@ import (
 // stay exact in a float64 and far from the end of an int64.
 const heaviest = 1_000_000_000_000
 
+// check refuses every number that a proof could not be trusted with: one that is
+// not finite, or masses beyond what a float64 and an int64 count exactly.
 func (p Problem) check(nodes int) error {
 	if nodes < 1 {
 		return fmt.Errorf("node limit %d (want at least 1)", nodes)
@@ -29,6 +31,7 @@ func (p Problem) check(nodes int) error {
 func (p Problem) checkItems() error {
 	var sum int64
 	for i, it := range p.Items {
+		// Compared before it is added, so that the sum itself cannot overflow.
 		if it.Mass <= 0 || it.Mass > heaviest-sum {
 			return fmt.Errorf("item %d %q: mass %d g (want more than 0, all items together at most %d)", i, it.Name, it.Mass, int64(heaviest))
 		}
@@ -45,6 +48,8 @@ func (p Problem) checkItems() error {
 	return nil
 }
 
+// checkOption wants a coefficient for each row, 0 where the option does nothing
+// to it: a missing one would be a row that the option cannot break.
 func (p Problem) checkOption(o Option) error {
 	if err := p.checkPlace(o.Place); err != nil {
 		return err
@@ -70,4 +75,5 @@ func (p Problem) checkPlace(i int) error {
 	return nil
 }
 
+// finite reports whether v is a number that can be added up.
 func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }

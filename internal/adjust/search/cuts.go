@@ -114,10 +114,14 @@ func (p *program) mixtures(t *tableau) [][]float64 {
 	return all
 }
 
+// wholeSlack reports whether the slack of a row counts whole quanta of mass, as
+// those of addSums do: they follow each other.
 func (p *program) wholeSlack(row int) bool {
 	return len(p.sums) > 0 && row >= p.sums[0] && row <= p.sums[len(p.sums)-1]
 }
 
+// scales are the units to count a variable in: its own, and quanta of mass where
+// they differ. Rounding finds other cuts in each.
 func (p *program) scales(v int) []float64 {
 	if p.quanta[v] == 1 {
 		return []float64{1}
@@ -181,6 +185,8 @@ func (p *program) mix(t *tableau, weight []float64) *mixture {
 
 // fromBounds counts each variable from its bound, and makes factors that are
 // nearly whole so, giving the limit what that could take.
+// A variable is lo + x′ or, if flipped, hi − x′ with x′ ≥ 0, as the formula
+// needs.
 func (m *mixture) fromBounds() {
 	for j, f := range m.factor {
 		from, span := m.lo[j], m.hi[j]-m.lo[j]
@@ -244,6 +250,8 @@ func (c *cut) trim(p *program) {
 	}
 	for j, g := range c.row {
 		size += math.Abs(float64(g * p.hi[j]))
+		// What is taken out gives the limit its least value, so that the cut only
+		// becomes weaker.
 		if math.Abs(g) < float64(1e-7*largest) {
 			c.limit -= math.Min(float64(g*p.lo[j]), float64(g*p.hi[j]))
 			c.row[j] = 0
@@ -269,7 +277,7 @@ func (c *cut) measure(t *tableau) bool {
 	return c.depth > cutDepth
 }
 
-// splits tells whether v is far enough from a whole number to round by.
+// splits reports whether v is far enough from a whole number to round by.
 func splits(v float64) bool {
 	f := v - math.Floor(v)
 	return f > 0.02 && f < 0.98

@@ -16,6 +16,9 @@ type exactRow struct {
 // allowance is by how much a row of this limit may be exceeded.
 func allowance(limit float64) float64 { return float64(tolerance * math.Max(1, math.Abs(limit))) }
 
+// newExactRow brings a row to integers; with low its smallest exponent
+//
+//	Σ coef/2^low·grams ≤ 1000·(limit + allowance)/2^low
 func newExactRow(coef []float64, limit float64) exactRow {
 	more := allowance(limit)
 	low := lowest(append([]float64{limit, more}, coef...))
@@ -30,7 +33,7 @@ func newExactRow(coef []float64, limit float64) exactRow {
 	return row
 }
 
-// holds tells whether Σ coef·grams ≤ limit, exactly.
+// holds reports whether Σ coef·grams ≤ limit, exactly.
 func (r exactRow) holds(grams []int64) bool {
 	var sum, term big.Int
 	for j, g := range grams {

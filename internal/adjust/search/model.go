@@ -38,10 +38,14 @@ func (m *model) most(j int) int64 {
 	return m.classes[m.cols[j].class].supply / m.cols[j].weight
 }
 
+// newModel puts items that differ in nothing but their name into one class: how
+// many of them go is one number, where which of them go would be searched in
+// every combination.
 func newModel(p Problem) *model {
 	m := &model{Problem: p}
 	alike := map[string]int{}
 	for i, it := range p.Items {
+		// A kilogram or less is not divided: parts are whole kilograms.
 		if it.Divisible && it.Mass > 1000 {
 			m.addParts(i)
 			continue
@@ -76,6 +80,7 @@ func (m *model) addClass(c class, shapes ...column) {
 	c.first = len(m.cols)
 	options := m.Items[c.items[0]].Options
 	for o, opt := range options {
+		// Two options with one effect are one column: the search would try both.
 		if repeated(options[:o], opt) {
 			continue
 		}
@@ -94,6 +99,8 @@ func (m *model) seal() {
 	m.quantum = max(m.quantum, 1)
 	m.exact = make([]exactRow, len(m.Rows))
 	for r, row := range m.Rows {
+		// A row that the worst of everything cannot exceed needs no place in the
+		// program.
 		if m.largest(func(j int) float64 { return m.coef(r, j) }) <= row.Limit {
 			continue
 		}
@@ -104,6 +111,7 @@ func (m *model) seal() {
 		m.rows, m.exact[r] = append(m.rows, r), newExactRow(coef, row.Limit)
 	}
 	for l, place := range m.Places {
+		// The same for a place that all of it together cannot fill.
 		if m.largest(func(j int) float64 { return m.inflow(l, j) }) > float64(place.Room)/1000 {
 			m.places = append(m.places, l)
 		}
@@ -157,7 +165,7 @@ func (m *model) holds(x []int64, skipRow, skipPlace []bool) bool {
 	return true
 }
 
-// fits tells whether x uses no more of a class than there is and overfills
+// fits reports whether x uses no more of a class than there is and overfills
 // no place.
 func (m *model) fits(x []int64, skipPlace []bool) bool {
 	for _, c := range m.classes {
@@ -165,6 +173,8 @@ func (m *model) fits(x []int64, skipPlace []bool) bool {
 		for j := c.first; j < c.last; j++ {
 			used += m.cols[j].weight * x[j]
 		}
+		// Items of a class cannot go twice, nor more kilograms than a divisible
+		// item has.
 		if used > c.supply {
 			return false
 		}
@@ -196,6 +206,7 @@ func (m *model) mass(x []int64) []int64 {
 }
 
 // excess returns by how much x exceeds each row of the problem.
+// Below the allowance a row counts as met, as in the exact test.
 func (m *model) excess(x []int64) []float64 {
 	e := make([]float64, len(m.Rows))
 	for _, r := range m.rows {
@@ -212,6 +223,7 @@ func (m *model) excess(x []int64) []float64 {
 	return e
 }
 
+// total is the sum of all excesses, which the elastic search minimises.
 func (m *model) total(x []int64) float64 {
 	sum := 0.0
 	for _, e := range m.excess(x) {
@@ -220,6 +232,7 @@ func (m *model) total(x []int64) float64 {
 	return sum
 }
 
+// left and moved are the grams of x that stay behind, and that change place.
 func (m *model) left(x []int64) int64  { return m.sum(x, true) }
 func (m *model) moved(x []int64) int64 { return m.sum(x, false) }
 
@@ -233,6 +246,8 @@ func (m *model) sum(x []int64, left bool) int64 {
 	return grams
 }
 
+// touched counts the items that x moves; a divisible one counts once, in however
+// many parts it goes.
 func (m *model) touched(x []int64) int {
 	count := 0
 	for _, c := range m.classes {
@@ -281,6 +296,8 @@ func merge(parts []Part, p Part) []Part {
 	return append(parts, p)
 }
 
+// repeated reports whether an option before has the same place and does the same
+// to every row.
 func repeated(before []Option, o Option) bool {
 	for _, b := range before {
 		if string(optionKey(nil, b)) == string(optionKey(nil, o)) {
@@ -300,6 +317,8 @@ func key(it Item) string {
 	return string(b)
 }
 
+// optionKey appends what an option does. Coefficients count by their bits: items
+// that differ by a rounding are not alike, and each is judged by its own.
 func optionKey(b []byte, o Option) []byte {
 	if o.Left {
 		b = append(b, 'L')
@@ -311,6 +330,7 @@ func optionKey(b []byte, o Option) []byte {
 	return b
 }
 
+// gcd is Euclid's greatest common divisor; of 0 and b it is b.
 func gcd(a, b int64) int64 {
 	for b != 0 {
 		a, b = b, a%b

@@ -60,14 +60,21 @@ type builder struct {
 	excessAt, switchAt map[int]int // row, class → variable
 }
 
+// variable adds a variable from 0 to hi and gives its number: cost is its part of
+// the objective, guide what the simplex is given instead.
 func (b *builder) variable(cost, guide, hi float64) int {
 	b.cost, b.guide = append(b.cost, cost), append(b.guide, guide)
 	b.lo, b.hi, b.quanta = append(b.lo, 0), append(b.hi, hi), append(b.quanta, 1)
 	return len(b.cost) - 1
 }
 
+// addColumns adds the columns, counted in their units. Costs are masses in
+// quanta, so that every objective is a whole number and the next better plan is
+// better by 1.
 func (b *builder) addColumns() {
 	for j := range b.cols {
+		// A ceiling below one unit is met by none of it: narrower bounds cost the
+		// simplex nothing, a row would.
 		hi := float64(b.most(j))
 		if c := b.ceilingOf(j); c.set && c.grams < b.cols[j].unit {
 			hi = 0
@@ -79,6 +86,7 @@ func (b *builder) addColumns() {
 	b.whole = len(b.cols)
 }
 
+// ceilingOf is the ceiling that a column counts towards.
 func (b *builder) ceilingOf(j int) ceiling {
 	if b.cols[j].left {
 		return b.task.left
@@ -107,6 +115,8 @@ func (b *builder) hint(j int) float64 {
 	return 0
 }
 
+// addSwitches adds, where items are counted, a variable from 0 to 1 for each
+// divisible item: 1 once any of its parts goes (see addClasses).
 func (b *builder) addSwitches() {
 	b.switchAt = map[int]int{}
 	if b.aim != aimTouched {
@@ -120,6 +130,8 @@ func (b *builder) addSwitches() {
 	b.whole = len(b.cost)
 }
 
+// addExcess adds, to an elastic program, what each row may be exceeded by,
+// bounded by more than can be reached: least needs finite bounds.
 func (b *builder) addExcess() {
 	b.excessAt = map[int]int{}
 	if !b.elastic {
@@ -155,6 +167,9 @@ func (b *builder) addRow(entry func(j int) float64, limit float64) (row []float6
 	return row, scale
 }
 
+// addRows adds
+//
+//	Σ coef·x − excess ≤ limit + allowance
 func (b *builder) addRows() {
 	for _, r := range b.model.rows {
 		if skips(b.skipRow, r) {
@@ -168,6 +183,8 @@ func (b *builder) addRows() {
 	}
 }
 
+// addPlaces adds Σ inflow·x ≤ room in kilograms; what leaves a place makes room
+// for what comes.
 func (b *builder) addPlaces() {
 	for _, l := range b.places {
 		if !skips(b.skipPlace, l) {
@@ -176,6 +193,9 @@ func (b *builder) addPlaces() {
 	}
 }
 
+// addClasses adds
+//
+//	Σ weight·x ≤ supply,  with a switch  Σ weight·x − supply·switch ≤ 0
 func (b *builder) addClasses() {
 	for c, class := range b.model.classes {
 		s, switched := b.switchAt[c]
@@ -199,6 +219,8 @@ func (b *builder) addClasses() {
 	}
 }
 
+// addCeiling adds, in quanta, Σ mass·x ≤ what was reached, and where less was
+// proved impossible the same from below.
 func (b *builder) addCeiling(c ceiling, left bool) {
 	if !c.set || c.grams == 0 {
 		return // nothing, or already in the bounds
@@ -249,6 +271,7 @@ func (b *builder) addSums() {
 	}
 }
 
+// addTotal adds Σ excess ≤ the least total found, once that is no more the aim.
 func (b *builder) addTotal() {
 	if !b.elastic || b.aim == aimExcess {
 		return

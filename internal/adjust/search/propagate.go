@@ -8,7 +8,7 @@ const sweeps = 4
 
 // propagate narrows integer variables to what each row by itself leaves them,
 // given the bounds of the others: of an item heavier than all that may still
-// move the program would move a fraction. It tells whether every row can
+// move the program would move a fraction. It reports whether every row can
 // still be met.
 func (p *program) propagate(t *tableau) bool {
 	for range sweeps {
@@ -16,6 +16,8 @@ func (p *program) propagate(t *tableau) bool {
 		for i := range p.a {
 			s := t.n + i
 			c, ok := p.narrowBy(t, i, 1, p.b[i]-t.lo[s])
+			// A slack with an upper bound makes the row hold from the other side
+			// too.
 			if ok && !math.IsInf(t.hi[s], 1) {
 				var more bool
 				more, ok = p.narrowBy(t, i, -1, t.hi[s]-p.b[i])
@@ -34,6 +36,12 @@ func (p *program) propagate(t *tableau) bool {
 }
 
 // narrowBy uses sign·row·x ≤ limit for row i.
+// What the others need at the least leaves each variable
+//
+//	aⱼ·xⱼ ≤ limit − Σ min aₖ·xₖ over k ≠ j
+//
+// room is what remains with all of them at their cheapest end, so that xⱼ may go
+// ⌊room/|aⱼ|⌋ steps from its own. Below 0 the row cannot be met.
 func (p *program) narrowBy(t *tableau, i int, sign, limit float64) (changed, ok bool) {
 	row, room, size := p.a[i], limit, math.Abs(limit)
 	for _, j := range p.entries[i] {
@@ -47,6 +55,7 @@ func (p *program) narrowBy(t *tableau, i int, sign, limit float64) (changed, ok 
 	}
 	for _, j := range p.entries[i] {
 		lo, hi, a := t.lo[j], t.hi[j], math.Abs(row[j])
+		// Variables that need not be whole numbers are left to the simplex.
 		if float64(a*(hi-lo)) <= room || j >= p.whole {
 			continue
 		}

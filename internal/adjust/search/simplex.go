@@ -119,6 +119,9 @@ func (t *tableau) shift(j int, delta float64) {
 // optimise pivots until no basic variable passes its bounds. It returns the
 // row that shows the program to be infeasible, or −1; done is false if the
 // pivots ran out before.
+// It is the dual simplex: the costs are right from the start (guide ≥ 0) and stay
+// so, and each pivot brings one variable to the bound that it passed. A node that
+// only narrows bounds goes on from its parent's tableau.
 func (t *tableau) optimise() (row int, done bool) {
 	patience := 4 * (1 + t.m + t.n)
 	for pivots := range 5 * patience {
@@ -164,8 +167,10 @@ func (t *tableau) leaving(cautious bool) int {
 	return row
 }
 
-// entering chooses the variable outside that keeps the costs dual feasible
-// and, of those, has the largest pivot; −1 if none can help row r.
+// entering chooses the variable outside that keeps the costs dual feasible and,
+// of those, has the largest pivot; −1 if none can help row r. The costs stay dual
+// feasible for the least |dⱼ|/|aⱼ|; among equal ones a large pivot loses fewest
+// digits.
 func (t *tableau) entering(r int, cautious bool) int {
 	row := t.t[r*t.n : (r+1)*t.n]
 	low := t.miss(r) < 0
@@ -197,6 +202,7 @@ func (t *tableau) pivot(r, j int) {
 	if low {
 		target = t.lo[out]
 	}
+	// The variable that comes in moves until the one that leaves is at its bound.
 	delta := (t.value[r] - target) / p
 	entered := t.at(in) + delta
 	t.shift(j, delta)
@@ -207,7 +213,10 @@ func (t *tableau) pivot(r, j int) {
 	t.where[in], t.where[out] = -1-r, j
 }
 
-// eliminate does the arithmetic of the exchange on rows and reduced costs.
+// eliminate does the arithmetic of the exchange on rows and reduced costs. With p
+// the pivot and f another row's entry in its column:
+//
+//	row/p,  other − f·row/p,  in the pivot's column 1/p and −f/p
 func (t *tableau) eliminate(r, j int) {
 	n := t.n
 	row := t.t[r*n : (r+1)*n]
@@ -238,6 +247,8 @@ func subtract(to, row []float64, f float64) {
 }
 
 // prices returns the multipliers of the rows.
+// The reduced cost of a slack outside the basis is that of its row; a row whose
+// slack is basic does not bind and has 0.
 func (t *tableau) prices() []float64 {
 	y := make([]float64, t.m)
 	for j, v := range t.outside {

@@ -8,11 +8,16 @@ import (
 
 // lengthMistakes: a length is wrong, or the outfit was not level: a tie is
 // left out, or all ties that use one length.
+// A tie is a moment equation of loads and a ratio of lengths; left out, the other
+// equations have to agree without it, and what they then say of its loads shows
+// how wrong the ratio was.
 func (s *search) lengthMistakes() []hypothesis {
 	var all []hypothesis
 	for _, i := range s.ties {
 		all = append(all, s.leavingOut("tie", []string{s.Observations[i].Name}))
 	}
+	// A length of one tie is that tie, tried above; lengths that share all their
+	// ties explain the same and are tried as one.
 	var seen [][]string
 	for _, l := range derive.Lengths {
 		ties := s.tiesUsing(l)
@@ -33,6 +38,8 @@ func (s *search) leavingOut(which string, names []string) hypothesis {
 		prior:   priorOf(lengthWrong, which, 1), without: map[string]bool{},
 	}
 	for _, l := range derive.Lengths {
+		// Part of one of these ties and of a further one, a length would have
+		// spoilt that one as well.
 		if slices.Equal(s.tiesUsing(l), names) {
 			h.Lengths = append(h.Lengths, l)
 		}

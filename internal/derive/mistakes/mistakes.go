@@ -204,6 +204,8 @@ func (s *search) try(h hypothesis) (m Mistake, cost int, ok bool) {
 	if h.change != nil {
 		m.Job = changed(s.Job, h.change)
 	}
+	// A ticket that does not add up is a conflict whatever χ² says; no solution
+	// is needed to see it.
 	if contradicted(m.Job, &h) {
 		return m, 0, false
 	}
@@ -224,6 +226,8 @@ func (s *search) try(h hypothesis) (m Mistake, cost int, ok bool) {
 	if h.zero != nil {
 		m.ZeroKg, _, _ = solved.Zero(*h.zero).Number()
 	}
+	// Loads that hardly any trailer has speak against a hypothesis, however well
+	// it fits.
 	if improbable(solved) {
 		h.prior /= improbability
 	}
@@ -242,6 +246,8 @@ func contradicted(job *tickets.Job, h *hypothesis) bool {
 // changed copies a job as deep as a change may reach, and changes it.
 func changed(job *tickets.Job, change func(*tickets.Job)) *tickets.Job {
 	c := *job
+	// A change writes to readings and adds loads; all else is shared and only
+	// read.
 	c.Readings = slices.Clone(job.Readings)
 	c.Loads = slices.Clone(job.Loads)
 	change(&c)

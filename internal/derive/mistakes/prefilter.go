@@ -10,6 +10,12 @@ import (
 
 // prefilter estimates, from residuals and redundancies alone, whether a
 // hypothesis can make the readings agree.
+// For a set S of observations left out the fit need not be solved again:
+//
+//	χ²(others) = χ² − r_Sᵀ·R_SS⁻¹·r_S
+//
+// r: the weighted residuals, R: their covariance. Sets return in many hypotheses,
+// so each is worked out once.
 type prefilter struct {
 	s      *search
 	m      []int // used readings of the same kind, by observation: readings are the first of these
@@ -45,6 +51,8 @@ func newPrefilter(s *search) *prefilter {
 func (c *prefilter) sorted(all []hypothesis, most int) (worth []hypothesis, complete bool) {
 	for i := range all {
 		h := &all[i]
+		// The bound is on counted work and not on time, so that every machine
+		// stops at the same hypothesis.
 		if c.work > most {
 			complete = false
 			break
@@ -76,6 +84,8 @@ func (c *prefilter) estimate(h *hypothesis) (chi float64, ok bool) {
 		return 0, true
 	}
 	l := c.without(h.touched)
+	// Each touched observation gives back one degree of freedom at most, and p
+	// grows with them: so many are the most favourable case.
 	if survival(l.chi, l.dof+len(h.touched)) < reachableP {
 		return l.chi, false
 	}
@@ -88,9 +98,12 @@ func (c *prefilter) estimate(h *hypothesis) (chi float64, ok bool) {
 
 // without is the fit with a set of observations left out.
 func (c *prefilter) without(set []int) left {
+	// Sets come in the order of the observations, so equal ones have equal keys.
 	key := fmt.Sprint(set)
 	l, ok := c.bounds[key]
 	if !ok {
+		// For n of N observations: n² covariances of some N multiplications each,
+		// and their decomposition in some n³.
 		c.work += len(set) * len(set) * (len(set) + len(c.s.Observations))
 		l.chi, l.dof = c.s.Without(set)
 		c.bounds[key] = l
@@ -103,9 +116,14 @@ func (c *prefilter) without(set []int) left {
 //	χ²(others) + (y′ − predicted)²/(u′² + u(predicted)²)
 //
 // predicted: what the others say that the reading should have been.
+// The residual of an observation and its redundancy ρ give both without solving
+// for the others:
+//
+//	y − predicted = residual/ρ,  u(predicted)² = u²·(1/ρ − 1)
 func (c *prefilter) withFigure(h *hypothesis, others left) float64 {
 	i := h.touched[0]
 	o := &c.s.Observations[i]
+	// Whatever it is changed to, the loads follow it and χ² stays.
 	if o.Redundancy < noRedundancy {
 		return c.s.asTyped.ChiSquare
 	}
@@ -118,6 +136,7 @@ func (c *prefilter) withFigure(h *hypothesis, others left) float64 {
 
 // survival is the probability of a χ² as large or larger; 1 where no degree of
 // freedom is left to disagree.
+// It is rounded before it is compared, like every number that decides.
 func survival(chi float64, dof int) float64 {
 	p, ok := portable.ChiSquareSurvival(chi, dof)
 	if !ok {

@@ -5,7 +5,8 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// occasion is what a prior counts by.
+// occasion is what a prior counts by. One slip per line and the same slip per
+// ticket are separate rows: a form has more lines than tickets.
 type occasion string
 
 // The occasions of a mistake.
@@ -69,6 +70,8 @@ var priors = []prior{
 }
 
 // priorOf shares a row of the table among the forms that a mistake can take.
+// A kind that has no row is a fault of the program and not of the form, so it
+// stops: no mistake is tried with a prior that nobody judged.
 func priorOf(kind Kind, which string, forms int) float64 {
 	for _, p := range priors {
 		if p.kind == kind && p.which == which {
@@ -95,6 +98,11 @@ const coverage = 2.0
 
 // improbable says whether the download of a solved hypothesis would be a share of
 // the trailer's mass that hardly occurs, by more than its U.
+// The share is D/m, the download over the mass of the trailer:
+//
+//	D/m + 2u < 0  or  D/m − 2u > the greatest
+//
+// Where the hypothesis leaves it undetermined, nothing is said against it.
 func improbable(s *derive.Solution) bool {
 	share, u, ok := s.Figure("download_share").Number()
 	most := greatestShare

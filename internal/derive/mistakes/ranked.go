@@ -15,11 +15,15 @@ func ranked(found []Mistake) []Mistake {
 	slices.SortStableFunc(found, func(a, b Mistake) int {
 		return cmp.Or(cmp.Compare(order(a.Tested), order(b.Tested)), cmp.Compare(b.Score, a.Score), cmp.Compare(a.place, b.place))
 	})
+	// Thinned before ranks are counted, so that they have no gaps where alike
+	// ones were left out.
 	found = thinned(found)
 	for i := range found {
 		found[i].Rank = i + 1
 		if i > 0 {
 			first := found[i-1].Rank - 1
+			// Compared with the first of its rank and not with the one before it:
+			// a chain of small differences would make unequal ones equal.
 			if found[first].Tested == found[i].Tested && portable.Ratio(found[first].Score-found[i].Score) <= worthNoMention {
 				found[i].Rank = found[first].Rank
 			}
@@ -46,6 +50,8 @@ func thinned(found []Mistake) []Mistake {
 	for i := range found {
 		m := &found[i]
 		alike := 0
+		// Wrong lengths are in no reading and differ by their ties: all of them
+		// would count as alike.
 		for _, k := range kept {
 			if k.Kind == m.Kind && slices.Equal(k.Readings, m.Readings) && k.Kind != lengthWrong {
 				alike++
@@ -69,6 +75,8 @@ func (m *Mistake) saying() string {
 	}
 	for _, i := range m.Readings {
 		fmt.Fprintf(&b, "|%d", i)
+		// A load on board changes none of a reading's own figures; its name is in
+		// the head.
 		if m.Job != nil && m.Kind != LoadWrong {
 			r := &m.Job.Readings[i]
 			fmt.Fprintf(&b, " %s %s %s %s %s %s", r.Typed, r.Unit, r.Kg, r.Setup, r.Hitch, r.OnDeck)

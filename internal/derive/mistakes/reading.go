@@ -11,12 +11,16 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// pound is what a figure in pounds typed as kilograms is too large by; exact.
+// pound is what a figure in pounds typed as kilograms has to be multiplied by: the
+// international pound in kilograms, exact by definition.
 var pound = decimal.RequireFromString("0.45359237")
 
+// thousand is kilograms in a tonne.
 var thousand = decimal.NewFromInt(1000)
 
 // group is the used readings of one line, or of one ticket.
+// Both are tried because a slip reaches as far as what was copied in one go: a
+// line, or the printout of one weighing.
 type group struct {
 	scope    scope
 	readings []int
@@ -45,9 +49,12 @@ func (s *search) groups(pass func(*tickets.Reading) bool) []group {
 			perTicket = append(perTicket, group{oneTicket, []int{i}})
 		}
 	}
+	// A ticket of one line is tried as that line already.
 	return append(lines, slices.DeleteFunc(perTicket, func(g group) bool { return s.ofOneLine(g.readings) })...)
 }
 
+// ofOneLine says whether readings were typed on one line: a line may hold several
+// figures, of single axles or sides.
 func (s *search) ofOneLine(readings []int) bool {
 	for _, i := range readings {
 		if s.Job.Readings[i].Line != s.Job.Readings[readings[0]].Line {
@@ -69,6 +76,8 @@ func (s *search) observed(readings []int) []int {
 }
 
 // figure is the hypothesis that one reading should have been another.
+// Nothing else changes, so that χ² with that figure is known without a solution,
+// see prefilter.withFigure.
 func (s *search) figure(kind Kind, index int, should tickets.Reading, prior float64) hypothesis {
 	return hypothesis{
 		Mistake: Mistake{Kind: kind, Scope: oneFigure, Readings: []int{index}},
@@ -80,6 +89,7 @@ func (s *search) figure(kind Kind, index int, should tickets.Reading, prior floa
 // typed is a figure as it was typed, and what one unit of it weighs.
 func typed(r *tickets.Reading) (digits string, unit decimal.Decimal) {
 	v, err := decimal.NewFromString(r.Typed)
+	// A nought has no ratio to its kilograms; it is the same in every unit.
 	if err != nil || v.IsZero() {
 		return r.Kg.String(), decimal.NewFromInt(1)
 	}
@@ -113,6 +123,9 @@ func (s *search) mistypable() []int {
 	return all
 }
 
+// figures makes a hypothesis of each figure that a reading should have been. They
+// share the prior of their row in equal parts: a figure with more digits is not
+// miscopied more often because it can be miscopied in more ways.
 func (s *search) figures(kind Kind, which string, index int, should []tickets.Reading) []hypothesis {
 	var all []hypothesis
 	for _, r := range should {
@@ -128,11 +141,14 @@ func (s *search) swaps(index int) (neighbours, others []tickets.Reading) {
 	for a := range at {
 		for b := a + 1; b < len(at); b++ {
 			d := []byte(digits)
+			// Equal digits that change places leave the figure as it is.
 			if d[at[a]] == d[at[b]] {
 				continue
 			}
 			d[at[a]], d[at[b]] = d[at[b]], d[at[a]]
 			r, ok := s.retyped(index, string(d))
+			// Neighbours are counted among the digits alone: the 3 and the 4 of
+			// 3.420 are.
 			switch {
 			case ok && b == a+1:
 				neighbours = append(neighbours, r)
@@ -145,6 +161,8 @@ func (s *search) swaps(index int) (neighbours, others []tickets.Reading) {
 }
 
 // otherDigits lists what a reading was before one of its digits went wrong.
+// The interval leaves few of the nine: with e = 20 kg the last digit can only be
+// 0 and the one before it only even.
 func (s *search) otherDigits(index int) []tickets.Reading {
 	digits, _ := typed(&s.Job.Readings[index])
 	var all []tickets.Reading
@@ -164,6 +182,7 @@ func (s *search) otherDigits(index int) []tickets.Reading {
 }
 
 // lostDigits lists what a reading was before one of its digits was lost.
+// A digit can have been lost from any place, the first and the last among them.
 func (s *search) lostDigits(index int) []tickets.Reading {
 	digits, _ := typed(&s.Job.Readings[index])
 	var all []tickets.Reading
@@ -185,6 +204,8 @@ func (s *search) doubledDigits(index int) []tickets.Reading {
 	digits, _ := typed(&s.Job.Readings[index])
 	var all []tickets.Reading
 	for _, a := range digitsOf(digits) {
+		// Which of a run of equal digits is taken away makes no difference: the
+		// second serves for all.
 		if a == 0 || digits[a-1] != digits[a] || a > 1 && digits[a-2] == digits[a] {
 			continue
 		}
@@ -195,6 +216,8 @@ func (s *search) doubledDigits(index int) []tickets.Reading {
 	return all
 }
 
+// digitsOf gives the places of the digits. The sign and the point keep theirs: a
+// slip of the point is one of the unit, see unitFactors.
 func digitsOf(s string) []int {
 	var at []int
 	for i := range len(s) {
@@ -210,6 +233,7 @@ func digitsOf(s string) []int {
 func (s *search) retyped(index int, digits string) (tickets.Reading, bool) {
 	r := s.Job.Readings[index]
 	_, unit := typed(&r)
+	// No display shows a leading nought but the one before a point.
 	v, err := decimal.NewFromString(digits)
 	if err != nil || !v.IsPositive() || len(digits) > 1 && digits[0] == '0' && !strings.HasPrefix(digits, "0.") {
 		return r, false
@@ -234,6 +258,10 @@ func (s *search) onGrid(index int, r *tickets.Reading) bool {
 	return false
 }
 
+// multiple says whether a mass is a multiple of the interval, to 1e-6 of it: that
+// is far above the rounding of the quotient (about 1e-16 of a count below 1e6)
+// and far below the step from one multiple to the next. Without an interval every
+// mass is one.
 func multiple(kg, interval decimal.Decimal) bool {
 	if !interval.IsPositive() {
 		return true
@@ -242,7 +270,7 @@ func multiple(kg, interval decimal.Decimal) bool {
 	return math.Abs(n-math.Round(n)) < 1e-6
 }
 
-// unitFactors are what a figure is too large by, by the unit it was typed in:
+// unitFactors are what a figure has to be multiplied by, by the unit it was typed in:
 // tonnes taken for kilograms and the other way, pounds for kilograms and the
 // other way.
 var unitFactors = map[string][]struct {
@@ -279,6 +307,7 @@ func (s *search) unitMistakes() []hypothesis {
 func (s *search) ticketUnits(g group) []hypothesis {
 	unit := s.Job.Readings[g.readings[0]].Unit
 	for _, i := range g.readings {
+		// Where the units differ already, no single slip made them all wrong.
 		if s.Job.Readings[i].Unit != unit {
 			return nil
 		}
@@ -320,9 +349,12 @@ func (s *search) exchanges() []hypothesis {
 	for n, a := range used {
 		for m, b := range used[n+1:] {
 			x, y := &s.Job.Readings[a], &s.Job.Readings[b]
+			// Equal figures and repeats of one reading fit as well the one way as
+			// the other, so that nothing could show the exchange.
 			if x.Ticket != y.Ticket || x.Kg.Equal(y.Kg) || s.SameKind(x, y) {
 				continue
 			}
+			// Neighbours are two used figures that follow each other in the form.
 			which := "further off"
 			if m == 0 {
 				which = "neighbours"

@@ -10,6 +10,8 @@ import (
 )
 
 // hypothesisFor is the hypothesis that the readings of a group should have been others.
+// Several readings change together as one mistake, with one prior: somebody made
+// one wrong assumption for all of them.
 func (s *search) hypothesisFor(kind Kind, g group, prior float64, change func(*tickets.Reading)) hypothesis {
 	return hypothesis{
 		Mistake: Mistake{Kind: kind, Scope: g.scope, Readings: g.readings},
@@ -29,12 +31,17 @@ func (s *search) hitchMistakes() []hypothesis {
 	if s.Job.Outfit.TravelsStated && s.Job.Outfit.Travels == tickets.TravelsPlain {
 		return nil
 	}
+	// A form that speaks of tensioned bars nowhere is mostly that of an outfit
+	// without any, so that its readings are much less likely to have been taken
+	// with them (priors.go).
 	mentioned := ""
 	if !s.tensioned && s.Job.Outfit.Travels != tickets.TravelsTensioned {
 		mentioned = ", unmentioned"
 	}
 	var all []hypothesis
 	for _, to := range []tickets.Hitch{tickets.Slack, tickets.Tensioned} {
+		// A reading whose tension is not known counts as not tensioned: it is
+		// tried as tensioned only.
 		other := func(r *tickets.Reading) bool {
 			return r.Setup == tickets.Coupled && (r.Hitch == tickets.Tensioned) != (to == tickets.Tensioned)
 		}
@@ -60,6 +67,8 @@ func (s *search) runs(pass func(*tickets.Reading) bool) []group {
 		for first := range tickets {
 			run := group{scope: oneVisit, readings: slices.Clone(tickets[first].readings)}
 			for last := first + 1; last < len(tickets) && last < first+longestRun; last++ {
+				// The shorter run is in the list already and keeps its own
+				// readings.
 				run.readings = append(slices.Clone(run.readings), tickets[last].readings...)
 				all = append(all, run)
 			}
@@ -77,6 +86,8 @@ func (s *search) loadMistakes() []hypothesis {
 	var all []hypothesis
 	for i := range s.Job.Loads {
 		l := &s.Job.Loads[i]
+		// A load that is nowhere on the outfit, or only in a set of planned
+		// ratings, is part of no reading.
 		if l.On == "" || l.Set != "" {
 			continue
 		}
@@ -96,6 +107,7 @@ func (s *search) loadMistakes() []hypothesis {
 }
 
 // couldBear says whether a load can have been in a reading at all, and shows.
+// A gauge under the coupling is read below the trailer alone.
 func couldBear(r *tickets.Reading, l *tickets.Load) bool {
 	switch {
 	case onGauge(r):
@@ -107,6 +119,8 @@ func couldBear(r *tickets.Reading, l *tickets.Load) bool {
 }
 
 // visits says whether a load is on board only in readings that say so.
+// A job names such a load under `with` where it came along, and every other load
+// under `without` where it stayed away.
 func (s *search) visits(load string) bool {
 	for i := range s.Job.Readings {
 		if slices.Contains(s.Job.Readings[i].With, load) {
@@ -116,6 +130,8 @@ func (s *search) visits(load string) bool {
 	return false
 }
 
+// onBoard says whether the form has a load on board in a reading. Without a word
+// the load that visits is not, and any other is.
 func (s *search) onBoard(r *tickets.Reading, load string) bool {
 	if s.visits(load) {
 		return slices.Contains(r.With, load)
@@ -129,6 +145,8 @@ func (s *search) put(r *tickets.Reading, load string, onBoard bool) {
 	if s.visits(load) {
 		list = &r.With
 	}
+	// Without its name a load that visits was away and any other on board; the
+	// name is put into the list only where it has to say the opposite.
 	without := slices.DeleteFunc(slices.Clone(*list), func(n string) bool { return n == load })
 	if s.visits(load) == onBoard {
 		without = append(without, load)
@@ -150,6 +168,9 @@ const (
 func (s *search) personMistakes() []hypothesis {
 	var all []hypothesis
 	for _, on := range []tickets.Unit{tickets.OnVehicle, tickets.OnTrailer} {
+		// Such a person is tried on either unit; in the vehicle as got in and as
+		// got out, in a trailer alone only as there, since nobody rides in a
+		// trailer.
 		l := tickets.Load{Name: UnlistedPerson, Kg: decimal.NewFromInt(personKg), UKg: personU, On: on}
 		for _, onBoard := range []bool{true, false} {
 			could := func(r *tickets.Reading) bool {
@@ -163,6 +184,9 @@ func (s *search) personMistakes() []hypothesis {
 	return all
 }
 
+// person is the hypothesis that somebody was on board, or was not, in the
+// readings of a group. Where one of their lines counts the people the form says
+// so itself, and the hypothesis is less likely.
 func (s *search) person(g group, l tickets.Load, onBoard bool) hypothesis {
 	which := "person"
 	if g.scope == oneTicket {
@@ -182,6 +206,7 @@ func (s *search) person(g group, l tickets.Load, onBoard bool) hypothesis {
 	})
 	put := h.change
 	h.change = func(j *tickets.Job) {
+		// The load is new to the changed job only: changed has cloned the list.
 		j.Loads = append(j.Loads, l)
 		put(j)
 	}
@@ -202,6 +227,8 @@ func (s *search) seats(on tickets.Unit) []string {
 }
 
 // setupMistakes: what stood on the deck, or the setup, is wrong.
+// The deck is a matter of one figure; the setup is one of all that was typed from
+// a line or a ticket.
 func (s *search) setupMistakes() []hypothesis {
 	var all []hypothesis
 	for _, i := range s.used {
@@ -209,6 +236,8 @@ func (s *search) setupMistakes() []hypothesis {
 	}
 	for _, m := range setupChanges {
 		for _, to := range s.hitches(m.to) {
+			// A support that the other setup has not got cannot have been on the
+			// deck in it.
 			could := func(r *tickets.Reading) bool { return r.Setup == m.from && only(r, m.groups...) }
 			for _, g := range s.groups(could) {
 				which := "setup"
@@ -226,6 +255,8 @@ func (s *search) setupMistakes() []hypothesis {
 // or ticket that setupChanges does not have, or on all tickets of the job. Its
 // jack carried nothing.
 func (s *search) notUnhitched() []hypothesis {
+	// A reading of the nose alone would have nothing left on the deck, once hook
+	// has taken the nose off.
 	alone := func(r *tickets.Reading) bool {
 		return r.Setup == tickets.VehicleAlone || r.Setup == tickets.TrailerAlone && r.Terms[0].Group == tickets.Trailer
 	}
@@ -235,6 +266,7 @@ func (s *search) notUnhitched() []hypothesis {
 			tried = append(tried, g)
 		}
 	}
+	// All tickets as one: whoever was not asked to unhitch did so nowhere.
 	every := group{scope: oneVisit}
 	for _, v := range s.visitsWith(alone) {
 		for _, t := range v {
@@ -242,6 +274,7 @@ func (s *search) notUnhitched() []hypothesis {
 		}
 	}
 	slices.Sort(every.readings)
+	// A single reading is a line, which is tried above or by setupChanges.
 	if len(every.readings) > 1 {
 		tried = append(tried, every)
 	}
@@ -268,6 +301,8 @@ func (s *search) offNose(g group) bool {
 }
 
 // bothAlone says whether a group has the vehicle alone and the trailer alone.
+// One ticket with both is a job weighed in two halves that were never separated;
+// setupChanges changes one half at a time.
 func (s *search) bothAlone(g group) bool {
 	return slices.ContainsFunc(g.readings, func(i int) bool {
 		return s.Job.Readings[i].Setup != s.Job.Readings[g.readings[0]].Setup
@@ -275,6 +310,7 @@ func (s *search) bothAlone(g group) bool {
 }
 
 // hook takes a reading as one of the coupled outfit: the same wheels, no jack.
+// The terms are cloned first: a copied reading shares them with the job as typed.
 func (s *search) hook(r *tickets.Reading, hitch tickets.Hitch) {
 	s.reset(r, tickets.Coupled, hitch)
 	r.Terms = slices.DeleteFunc(slices.Clone(r.Terms), func(t tickets.Term) bool { return t.Group == tickets.Nose })
@@ -294,6 +330,8 @@ var setupChanges = []struct {
 }
 
 // hitches lists the hitch states that a reading can have had in a setup.
+// Bars that no reading has tensioned are not tensioned here: setup and bars would
+// be two mistakes.
 func (s *search) hitches(setup tickets.Setup) []tickets.Hitch {
 	switch {
 	case setup != tickets.Coupled:
@@ -308,6 +346,8 @@ func (s *search) hitches(setup tickets.Setup) []tickets.Hitch {
 // there are neither on board nor missing.
 func (s *search) reset(r *tickets.Reading, setup tickets.Setup, hitch tickets.Hitch) {
 	r.Setup, r.Hitch = setup, hitch
+	// To the coupled outfit every load may belong: only the unit that is not
+	// there takes its loads with it.
 	gone := func(name string) bool {
 		l := s.Job.Load(name)
 		return l != nil && (setup == tickets.VehicleAlone && l.On == tickets.OnTrailer || setup == tickets.TrailerAlone && l.On == tickets.OnVehicle)
@@ -317,6 +357,8 @@ func (s *search) reset(r *tickets.Reading, setup tickets.Setup, hitch tickets.Hi
 }
 
 // otherDecks tries everything else that can have stood on the deck.
+// The prior of a wheel on or off the deck is shared among all decks tried; a
+// jockey wheel beyond the end of a short deck is a slip of its own (priors.go).
 func (s *search) otherDecks(index int) []hypothesis {
 	r := &s.Job.Readings[index]
 	others := otherTerms(&s.Job.Outfit, r)
@@ -333,6 +375,8 @@ func (s *search) otherDecks(index int) []hypothesis {
 }
 
 // isNose says whether two decks differ by the jockey wheel alone.
+// A trailer's axles with the jockey wheel, and without it, are the decks most
+// easily confused: a short deck ends between them.
 func isNose(a, b []tickets.Term) bool {
 	with, less := a, b
 	if len(b) > len(a) {
@@ -342,6 +386,10 @@ func isNose(a, b []tickets.Term) bool {
 		with[len(with)-1].Group == tickets.Nose && slices.Equal(with[:len(less)], less)
 }
 
+// otherTerms lists what else can have been on the deck: of single axles or sides
+// their neighbours, else every other set of groups that one deck can hold in that
+// setup. Single axles are not taken for groups: who reads wheels separately does
+// not read a group by mistake.
 func otherTerms(o *tickets.Outfit, r *tickets.Reading) [][]tickets.Term {
 	for _, t := range r.Terms {
 		if t.Axle > 0 || t.Side != tickets.Both {
@@ -380,6 +428,7 @@ func otherSupports(o *tickets.Outfit, r *tickets.Reading) [][]tickets.Term {
 		}
 	}
 	each(otherSide)
+	// Of several terms only the side, which they share, is mistaken in one slip.
 	if len(r.Terms) > 1 {
 		return all
 	}
@@ -393,6 +442,8 @@ func otherSupports(o *tickets.Outfit, r *tickets.Reading) [][]tickets.Term {
 	return all
 }
 
+// otherSide exchanges left and right, which depend on whether one faces the
+// outfit or sits in it; a term of both sides stays.
 func otherSide(t *tickets.Term) {
 	switch t.Side {
 	case tickets.Left:
@@ -402,6 +453,8 @@ func otherSide(t *tickets.Term) {
 	}
 }
 
+// otherAxle exchanges the vehicle's two axles, which an outfit backed onto the
+// deck shows in the other order.
 func otherAxle(t *tickets.Term) {
 	switch t.Group {
 	case tickets.Front:
@@ -417,6 +470,7 @@ func only(r *tickets.Reading, groups ...tickets.Group) bool {
 }
 
 // onGauge says whether a reading is that of a gauge under the coupling.
+// Its figure is the load on the coupling, in which the vehicle has no part.
 func onGauge(r *tickets.Reading) bool { return only(r, tickets.Coupling) }
 
 // vehicleGroups are the supports of the vehicle.

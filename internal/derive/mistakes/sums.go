@@ -13,6 +13,8 @@ func (s *search) calculatedFigures() []hypothesis {
 	var all []hypothesis
 	for _, i := range s.used {
 		which := ""
+		// On its own ticket a total is expected; across tickets it is met by
+		// chance more often, and the prior is less (priors.go).
 		switch {
 		case s.addsUp(i):
 		case s.addsUpAcross(i):
@@ -30,6 +32,7 @@ func (s *search) calculatedFigures() []hypothesis {
 }
 
 // mostOnTicket bounds the other figures of a ticket that are tried in sums.
+// Each of n figures is added, taken off or left out, 3ⁿ sums in all: 3⁸ = 6,561.
 const mostOnTicket = 8
 
 // addsUp says whether a reading is a sum or difference of two or more other
@@ -44,6 +47,8 @@ func (s *search) addsUp(index int) bool {
 			others = append(others, i)
 		}
 	}
+	// The form may name the supports of a total wrongly, so that for groups the
+	// figures alone decide.
 	fits := func([]int) bool { return true }
 	if onWheels(r) {
 		fits = func(signs []int) bool { return s.Conserved(index, others, signs) }
@@ -72,6 +77,12 @@ func onWheels(r *tickets.Reading) bool {
 
 // sumsTo tries each figure added, taken off and left out; signs has what was
 // decided so far, and fits judges a sum that meets.
+// It looks for signs with
+//
+//	|y − Σ sᵢ·yᵢ| ≤ tolerance,  sᵢ ∈ {1, −1, 0},  at least two not 0
+//
+// where rest is y less what was decided: one figure alone would be a repeat,
+// which is an observation in its own right.
 func sumsTo(rest, tolerance float64, figures []float64, signs []int, fits func([]int) bool) bool {
 	if len(figures) == 0 {
 		taken := 0
@@ -98,6 +109,8 @@ func (s *search) addsUpAcross(index int) bool {
 			if a == index || b == index || b == a {
 				continue
 			}
+			// A sum is the same either way round and tried once (b > a), a
+			// difference is not.
 			y := s.Job.Readings[b].Kg.InexactFloat64()
 			if b > a && math.Abs(kg-x-y) <= within && s.Conserved(index, []int{a, b}, []int{1, 1}) ||
 				math.Abs(kg-x+y) <= within && s.Conserved(index, []int{a, b}, []int{1, -1}) {

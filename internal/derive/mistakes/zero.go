@@ -18,6 +18,8 @@ func (s *search) zeroMistakes() []hypothesis {
 				readings = append(readings, r)
 			}
 		}
+		// One reading and the unknown zero of its scale test nothing: the zero
+		// takes up whatever residual the reading had.
 		if len(readings) < 2 || s.zeroKnown(scale) {
 			continue
 		}
@@ -29,13 +31,15 @@ func (s *search) zeroMistakes() []hypothesis {
 	return all
 }
 
-// zeroKnown says whether the empty deck of a scale was read.
+// zeroKnown says whether the empty deck of a scale was read. A zero that was read
+// is known to the solution already and cannot be the one mistake that is left.
 func (s *search) zeroKnown(scale string) bool {
 	return slices.ContainsFunc(s.Job.EmptyReadings(), func(r tickets.Reading) bool { return r.Scale == scale })
 }
 
-// visitsWith lists, for each visit, the tickets that have a reading which passes, in
-// the order of the form. A visit is a day; what has no date is of the first one.
+// visitsWith lists, for each visit, the tickets that have a reading which passes,
+// in the order of the form. A visit is a day; readings without a date make one of
+// their own.
 func (s *search) visitsWith(pass func(*tickets.Reading) bool) [][]group {
 	var visits [][]group
 	at, ticket := map[string]int{}, map[string]int{}
@@ -44,6 +48,7 @@ func (s *search) visitsWith(pass func(*tickets.Reading) bool) [][]group {
 		if !pass(r) {
 			continue
 		}
+		// A form without dates is mostly one of a single day.
 		day := ""
 		if r.WeighedAt.Known {
 			day = r.WeighedAt.Time.Format("2006-01-02")
@@ -53,6 +58,7 @@ func (s *search) visitsWith(pass func(*tickets.Reading) bool) [][]group {
 			v = len(visits)
 			at[day], visits = v, append(visits, nil)
 		}
+		// The number of a ticket identifies it within its day only.
 		key := day + "\x00" + r.Ticket
 		if n, ok := ticket[key]; ok {
 			visits[v][n].readings = append(visits[v][n].readings, i)
