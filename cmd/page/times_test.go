@@ -27,13 +27,14 @@ func (b *tab) awaited(expression string) []float64 {
 	return all
 }
 
-// keystrokes types digits into a reading and times each until its answer is on
-// the page.
+// keystrokes types digits into a reading, six a second and only after the last
+// answer, and times each until its answer is on the page.
 const keystrokes = `(async () => {
 	const field = document.querySelector('[data-at="tickets.csv|0|reading"]'), times = [], was = field.value;
 	const until = (holds) => new Promise((done) => { const look = () => holds() ? done() : setTimeout(look, 1); look(); });
 	for (let i = 0; i < 24; i++) {
 		await until(() => document.body.dataset.state !== "busy");
+		await new Promise((done) => setTimeout(done, 150));
 		field.focus();
 		field.value = i % 2 ? was : was.slice(0, -2) + "20";
 		const begun = performance.now();
@@ -52,7 +53,11 @@ func BenchmarkPage(b *testing.B) {
 		b.Run(job, func(b *testing.B) {
 			for range b.N {
 				t := open(b, 390, 844)
-				usable := t.awaited(`Promise.resolve("[" + document.body.dataset.ready + "]")`)
+				const ready = `Promise.resolve("[" + document.body.dataset.ready + "]")`
+				usable := t.awaited(ready) // in a browser that has only just started
+				t.do(chromedp.Reload())
+				t.wait(`document.body.dataset.ready`)
+				again := t.awaited(ready)
 				t.job(job)
 				t.part("slip")
 				t.settled()
@@ -63,6 +68,7 @@ func BenchmarkPage(b *testing.B) {
 					await new Promise((done) => { const look = () => document.querySelector("#keep .notice") && document.body.dataset.state !== "busy" ? done() : setTimeout(look, 2); look(); });
 					return JSON.stringify([performance.now() - begun]); })()`)
 				b.ReportMetric(usable[0], "usable-ms")
+				b.ReportMetric(again[0], "usable-again-ms")
 				b.ReportMetric(typed[len(typed)/2], "answer-ms")
 				b.ReportMetric(typed[0], "fastest-answer-ms")
 				b.ReportMetric(typed[len(typed)-1], "slowest-answer-ms")
