@@ -14,6 +14,7 @@ import (
 	"reconcile/internal/derive"
 	"reconcile/internal/flow"
 	"reconcile/internal/limits"
+	"reconcile/internal/record"
 	"reconcile/internal/signoff"
 	"reconcile/internal/tickets"
 )
@@ -129,7 +130,7 @@ func BenchmarkJSON(b *testing.B) {
 	r := deriveOf(b, jobOf(b, opened(b, 1, 0), 0))
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := r.Record.Line(); err != nil {
+		if _, err := record.Line(r.Record); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -33,7 +33,7 @@ func Adjust(job *tickets.Job, o Options) (*Adjusted, error) {
 		return nil, err
 	}
 	r := record.Build(made, job, s, found, record.Beyond{Plan: p})
-	line, err := r.Plan.Line()
+	line, err := record.Line(r.Plan)
 	return &Adjusted{Record: r, Line: line, Facts: planFacts(r.Plan, p, found, adjust.Modifications(job, s, found))}, err
 }
 

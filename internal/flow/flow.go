@@ -110,7 +110,7 @@ func (d *Found) Result(o Options, g Given) (*Result, error) {
 			return nil, errors.New(wrong)
 		}
 	}
-	r.Line, err = r.Record.Line()
+	r.Line, err = record.Line(r.Record)
 	return r, err
 }
 

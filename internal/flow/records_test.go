@@ -46,7 +46,7 @@ func TestDemoRecordsFollowTheSchema(t *testing.T) {
 			lines := map[string][]byte{"Record": r.Line}
 			records++
 			if r.Record.Plan != nil {
-				line, err := r.Record.Plan.Line()
+				line, err := record.Line(r.Record.Plan)
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -69,7 +69,7 @@ func TestDemoRecordsFollowTheSchema(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	line, err := visit.Line()
+	line, err := record.Line(visit)
 	if err != nil {
 		t.Fatal(err)
 	}

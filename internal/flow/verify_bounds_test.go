@@ -47,7 +47,7 @@ func hostile(t *testing.T, size int) map[string]func() (line []byte, files []pdf
 	{
 		var x record.Record
 		x.Readings = []record.Reading{{Without: []string{}, With: []string{}}}
-		line, err := x.Line()
+		line, err := record.Line(&x)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -64,7 +64,7 @@ func hostile(t *testing.T, size int) map[string]func() (line []byte, files []pdf
 					f.record.Inputs[i] = record.InputOf(name, a.Bytes, in.Lines)
 				}
 			}
-			line, err := f.record.Line()
+			line, err := record.Line(f.record)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -138,7 +138,7 @@ func withForms(t *testing.T, r *Result, forms map[string]string) func() ([]byte,
 				f.record.Inputs = append(f.record.Inputs, record.InputOf(name, []byte(text), nil))
 			}
 		}
-		line, err := f.record.Line()
+		line, err := record.Line(f.record)
 		if err != nil {
 			t.Fatal(err)
 		}

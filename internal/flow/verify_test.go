@@ -136,7 +136,7 @@ func (f *forged) replace(t *testing.T, name, old, new string) {
 // draw gives the false summary.
 func (f *forged) draw(t *testing.T, earlier *record.Record) []byte {
 	t.Helper()
-	line, err := f.record.Line()
+	line, err := record.Line(f.record)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -396,14 +396,14 @@ func TestVerifyAfter(t *testing.T) {
 	other.Quantities.Get("trailer_mass").Value++
 	forgery := forgeryOf(t, r)
 	wantOutcome(t, "pages drawn with another earlier record", forgery.draw(t, other), "not_sound")
-	forged, err := other.Line()
+	forged, err := record.Line(other)
 	if err != nil {
 		t.Fatal(err)
 	}
 	forgery.file(record.EarlierFile).Bytes = forged
 	wantOutcome(t, "another earlier record attached", forgery.draw(t, other), "not_sound")
 	other.Program = "1.0.0"
-	older, err := other.Line()
+	older, err := record.Line(other)
 	if err != nil {
 		t.Fatal(err)
 	}

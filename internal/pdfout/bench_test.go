@@ -1,6 +1,10 @@
 package pdfout
 
-import "testing"
+import (
+	"testing"
+
+	"reconcile/internal/record"
+)
 
 // BenchmarkDraw draws one plain summary of six pages.
 func BenchmarkDraw(b *testing.B) {
@@ -9,7 +13,7 @@ func BenchmarkDraw(b *testing.B) {
 		b.Fatal(err)
 	}
 	r := all[examples["within"]]
-	line, err := r.Line()
+	line, err := record.Line(r)
 	if err != nil {
 		b.Fatal(err)
 	}

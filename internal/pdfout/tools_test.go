@@ -49,7 +49,7 @@ func drawn(t *testing.T, r *record.Record, attachments ...Attachment) (file stri
 
 func lineOf(t *testing.T, r *record.Record) []byte {
 	t.Helper()
-	line, err := r.Line()
+	line, err := record.Line(r)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -117,9 +117,6 @@ type Remark struct {
 	Name string `json:"name"` // of a load, an axle, a column or a rating word
 }
 
-// Line gives the estimate as one line of JSON, newline included.
-func (e *Estimate) Line() ([]byte, error) { return lineOf(e) }
-
 // Verdict is the gravest of the ratings in force: likely_over, open, not_known,
 // likely_within; not_known where none is compared.
 func (e *Estimate) Verdict() string {

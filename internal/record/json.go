@@ -21,21 +21,13 @@ var (
 	errNotUTF8   = errors.New("is not UTF-8")
 )
 
-// Line gives the record as one line of JSON, newline included. It fails where
-// a number is not finite or a string not UTF-8, and names the key.
-func (r *Record) Line() ([]byte, error) { return lineOf(r) }
-
-// Line gives the plan as one line of JSON, newline included.
-func (p *Plan) Line() ([]byte, error) { return lineOf(p) }
-
-// Line gives the plan of a visit as one line of JSON, newline included.
-func (v *Visit) Line() ([]byte, error) { return lineOf(v) }
-
 // buffers are what documents are written into; each is then copied, in the size
 // that it has.
 var buffers = sync.Pool{New: func() any { b := make([]byte, 0, 1<<15); return &b }}
 
-func lineOf(document any) ([]byte, error) {
+// Line gives a document as one line of JSON, newline included. It fails where
+// a number is not finite or a string not UTF-8, and names the key.
+func Line[T Record | Plan | Visit | Estimate](document *T) ([]byte, error) {
 	buffer := buffers.Get().(*[]byte)
 	defer buffers.Put(buffer)
 	b, err := appendValue((*buffer)[:0], reflect.ValueOf(document).Elem())

@@ -81,7 +81,7 @@ func TestTheWriterAgreesWithEncodingJSON(t *testing.T) {
 // encoding/json reads the entire line, and finds the keys in the order of the
 // contract, section 4.
 func TestTheKeysOfALineAreInTheContractsOrder(t *testing.T) {
-	line, err := filled().Line()
+	line, err := Line(filled())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -147,7 +147,7 @@ func TestNumbersAreWrittenOneWay(t *testing.T) {
 	}
 	r := filled()
 	*r.Checks[1].UKg = math.NaN()
-	if _, err := r.Line(); err == nil || err.Error() != "checks[1].u_kg: is not a finite number" {
+	if _, err := Line(r); err == nil || err.Error() != "checks[1].u_kg: is not a finite number" {
 		t.Errorf("a record with a NaN: %v", err)
 	}
 }
@@ -176,13 +176,13 @@ func TestStringsAreWrittenOneWay(t *testing.T) {
 	}
 	r := filled()
 	r.Readings[0].Note = "\xff"
-	if _, err := r.Line(); !errors.Is(err, errNotUTF8) || !strings.HasPrefix(err.Error(), "readings[0].note: ") {
+	if _, err := Line(r); !errors.Is(err, errNotUTF8) || !strings.HasPrefix(err.Error(), "readings[0].note: ") {
 		t.Errorf("a record with a string that is not UTF-8: %v", err)
 	}
 }
 
 func TestAnEmptyListIsNeverNull(t *testing.T) {
-	line, err := (&Record{Do: []Do{{Code: "drive"}}}).Line()
+	line, err := Line(&Record{Do: []Do{{Code: "drive"}}})
 	if err != nil || !bytes.Contains(line, []byte(`"do":[{"code":"drive"}],"governs":null,"cannot_be":[],"questions":[],"quantities":{},"readings":[]`)) {
 		t.Errorf("%s (%v)", line, err)
 	}
@@ -190,7 +190,7 @@ func TestAnEmptyListIsNeverNull(t *testing.T) {
 
 func TestParseGivesTheRecordBack(t *testing.T) {
 	for _, want := range []*Record{filled(), {}} {
-		line, err := want.Line()
+		line, err := Line(want)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -198,7 +198,7 @@ func TestParseGivesTheRecordBack(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		again, err := got.Line()
+		again, err := Line(got)
 		if err != nil || !bytes.Equal(again, line) {
 			t.Errorf("read and written again\n%s\nwas\n%s (%v)", again, line, err)
 		}
@@ -210,7 +210,7 @@ func TestParseGivesTheRecordBack(t *testing.T) {
 
 // Each of these says the same as the record, or nearly, and Line writes none of them.
 func TestParseRefusesWhatLineDoesNotWrite(t *testing.T) {
-	line, err := filled().Line()
+	line, err := Line(filled())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -253,7 +253,7 @@ func TestParseRefusesWhatLineDoesNotWrite(t *testing.T) {
 // Whatever single byte of a line is lost, doubled or turned (every eleventh is
 // tried), either it is refused or it is the line of another record.
 func TestParseOfDamagedLines(t *testing.T) {
-	line, err := filled().Line()
+	line, err := Line(filled())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -269,7 +269,7 @@ func TestParseOfDamagedLines(t *testing.T) {
 				continue
 			}
 			read++
-			if again, err := r.Line(); err != nil || !bytes.Equal(again, damaged) {
+			if again, err := Line(r); err != nil || !bytes.Equal(again, damaged) {
 				t.Fatalf("byte %d: read, and written otherwise", i)
 			}
 		}
@@ -283,7 +283,7 @@ func TestParseOfDamagedLines(t *testing.T) {
 // they take memory.
 func TestParseIsBounded(t *testing.T) {
 	r := Record{Doubtful: make([][]Place, 200_000)}
-	line, err := r.Line()
+	line, err := Line(&r)
 	if err != nil {
 		t.Fatal(err)
 	}

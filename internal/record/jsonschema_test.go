@@ -243,7 +243,7 @@ func TestTheSchemaAcceptsARecordAndRefusesASpoiltOne(t *testing.T) {
 	schema := compiled(t, "Record")
 	r := small()
 	*r.Checks[0].LimitKg = "3500"
-	line, err := r.Line()
+	line, err := Line(r)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -268,7 +268,7 @@ func TestTheSchemaAcceptsARecordAndRefusesASpoiltOne(t *testing.T) {
 		r := small()
 		*r.Checks[0].LimitKg = "3500"
 		c.spoil(r)
-		line, err := r.Line()
+		line, err := Line(r)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -30,7 +30,7 @@ func Parse(line []byte, most int) (*Record, error) {
 	if err := parseLine(line, most, reflect.ValueOf(&r).Elem()); err != nil {
 		return nil, err
 	}
-	again, err := r.Line()
+	again, err := Line(&r)
 	if err == nil && !bytes.Equal(again, line) {
 		err = errors.New("the record is not written as this program writes it")
 	}
