@@ -101,7 +101,7 @@ func (s *Solution) overloaded() bool {
 	row := s.system.row()
 	for c := range s.system.layout.supports {
 		row[c] = 1
-		if s.fit.determined(row) && math.Abs(s.fit.value(row)) > most {
+		if kg, _, ok := s.fit.estimate(row); ok && math.Abs(kg) > most {
 			return true
 		}
 		row[c] = 0
@@ -124,7 +124,8 @@ func (s *Solution) middleReading() float64 {
 func (s *Solution) lifted(state State, t tickets.Term) bool {
 	row := s.system.row()
 	s.system.layout.eachColumn(&s.Job.Outfit, state, t, func(c int) { row[c]++ })
-	return s.fit.determined(row) && portable.Kg(s.fit.value(row)+float64(coverage*s.fit.u(row))) < 0
+	kg, u, ok := s.fit.estimate(row)
+	return ok && portable.Kg(kg+float64(coverage*u)) < 0
 }
 
 // ContradictoryTickets lists the calculated figures that are no sum or

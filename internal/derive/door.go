@@ -15,17 +15,23 @@ type fitted struct {
 	obs   []Observation
 }
 
+const (
+	// minRedundancy is the redundancy below which an observation counts as not
+	// checked by the others: its residual is all but zero whatever is wrong with it.
+	minRedundancy = 0.01
+	// detectable is δ₀ of Baarda 1968: the error, in units of u/√r, that a test at
+	// α = 0.001 (|w| > 3.2905) finds with probability 0.80.
+	detectable = 4.1321
+)
+
 func newFitted(exact *lsq.Solution, obs []Observation) *fitted { return &fitted{exact, obs} }
 
-// determined says whether the system determines row·x. It is a yes or a no of
-// the solver, with six digits between the two.
-func (f *fitted) determined(row []float64) bool { return f.exact.Determined(row) }
-
-// value is row·x, in kilograms.
-func (f *fitted) value(row []float64) float64 { return portable.Kg(f.exact.Value(row)) }
-
-// u is the standard uncertainty of row·x, in kilograms.
-func (f *fitted) u(row []float64) float64 { return portable.Kg(f.exact.U(row)) }
+// estimate is row·x and its standard uncertainty, in kilograms, and whether the
+// system determines it: a yes or a no of the solver, with six digits between the two.
+func (f *fitted) estimate(row []float64) (value, u float64, determined bool) {
+	value, u, determined = f.exact.Estimate(row)
+	return portable.Kg(value), portable.Kg(u), determined
+}
 
 // covariance is that of two functionals, in kg².
 func (f *fitted) covariance(a, b []float64) float64 { return portable.Ratio(f.exact.Covariance(a, b)) }
@@ -57,24 +63,29 @@ func (f *fitted) redundancy(i int) float64 { return portable.Ratio(f.exact.Redun
 // standardised is Baarda's w = residual/(u·√redundancy); ok is false below a
 // redundancy of 0.01.
 func (f *fitted) standardised(i int) (w float64, ok bool) {
-	if f.redundancy(i) < lsq.MinRedundancy {
+	if f.redundancy(i) < minRedundancy {
 		return 0, false
 	}
 	return portable.Ratio(f.exact.Residuals[i] / float64(f.obs[i].U*math.Sqrt(f.exact.Redundancy[i]))), true
 }
 
 // smallestDetectable is the minimal detectable error 4.1321·u/√redundancy of an
-// observation, in its unit; ok as for Standardised.
+// observation, in its unit; ok as for standardised.
 func (f *fitted) smallestDetectable(i int) (size float64, ok bool) {
-	if f.redundancy(i) < lsq.MinRedundancy {
+	if f.redundancy(i) < minRedundancy {
 		return 0, false
 	}
-	return f.inUnit(i, float64(lsq.Detectable*f.obs[i].U)/math.Sqrt(f.exact.Redundancy[i])), true
+	return f.inUnit(i, float64(detectable*f.obs[i].U)/math.Sqrt(f.exact.Redundancy[i])), true
 }
 
-// residualCorrelation is R_ij/√(R_ii·R_jj) of the weighted residuals.
+// residualCorrelation is R_ij/√(R_ii·R_jj) of the weighted residuals, whose
+// covariance is R; 0 where one of the two has no variance.
 func (f *fitted) residualCorrelation(i, j int) float64 {
-	return portable.Ratio(f.exact.ResidualCorrelation(i, j))
+	ii, jj := f.exact.ResidualCovariance(i, i), f.exact.ResidualCovariance(j, j)
+	if ii <= 0 || jj <= 0 {
+		return 0
+	}
+	return portable.Ratio(max(-1, min(1, f.exact.ResidualCovariance(i, j)/math.Sqrt(float64(ii*jj)))))
 }
 
 // chiSquare is the sum of the squared weighted residuals.

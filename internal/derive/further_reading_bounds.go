@@ -91,7 +91,8 @@ func (p Prospect) begin() Prospect {
 	case size > float64(surelyDetermined*all):
 		return Prospect{} // too close to say
 	default:
-		p.of, p.moves = portable.Square(p.fit.U(p.row)), p.fit.Sensitivity(p.row)
+		_, u, _ := p.fit.Estimate(p.row)
+		p.of, p.moves = portable.Square(u), p.fit.Sensitivity(p.row)
 	}
 	return p
 }
@@ -122,7 +123,8 @@ func (p *Prospect) U(q Quantity) (least float64, ok bool) {
 	if !ok {
 		return 0, false
 	}
-	u2 := portable.Square(p.fit.U(row))
+	_, now, _ := p.fit.Estimate(row)
+	u2 := portable.Square(now)
 	switch {
 	case p.null != nil:
 		u2 += float64(portable.Square(factor) * p.variance)

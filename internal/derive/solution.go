@@ -96,8 +96,10 @@ func (s *Solution) largestShift(before *fitted) float64 {
 	row := s.system.row()
 	for c := 0; c < s.system.layout.supports; c++ {
 		row[c] = 1
-		if s.fit.determined(row) && before.determined(row) {
-			largest = math.Max(largest, portable.Kg(math.Abs(s.fit.value(row)-before.value(row))))
+		now, _, ok := s.fit.estimate(row)
+		was, _, also := before.estimate(row)
+		if ok && also {
+			largest = math.Max(largest, portable.Kg(math.Abs(now-was)))
 		}
 		row[c] = 0
 	}
@@ -165,14 +167,18 @@ func (q Quantity) fixedOnlyTo() (U float64, ok bool) {
 // rating; such a load is fixed by an assumed share or a vague stated mass.
 func (s *Solution) quantity(row []float64) Quantity {
 	q := Quantity{row: row, Basis: Difference}
-	if row == nil || !s.fit.determined(row) {
+	if row == nil {
 		return q
 	}
-	q.value, q.u = s.fit.value(row), s.fit.u(row)
+	value, u, fixed := s.fit.estimate(row)
+	if !fixed {
+		return q
+	}
+	q.value, q.u = value, u
 	switch {
 	case math.IsNaN(q.value) || math.IsNaN(q.u) || float64(coverage*q.u) > maxDeterminedU:
 		q.vague = !math.IsNaN(q.u)
-	case s.previous != nil && portable.Kg(math.Abs(q.value-s.previous.value(row))) > notConvergedKg:
+	case s.previous != nil && s.movedBy(row, q.value) > notConvergedKg:
 	default:
 		q.determined = true
 	}
@@ -180,6 +186,12 @@ func (s *Solution) quantity(row []float64) Quantity {
 		q.Basis = ByMoment
 	}
 	return q
+}
+
+// movedBy is how far a value moved in the last round, in kilograms.
+func (s *Solution) movedBy(row []float64, value float64) float64 {
+	before, _, _ := s.previous.estimate(row)
+	return portable.Kg(math.Abs(value - before))
 }
 
 // leansOnTies says whether a row is not determined without the moment ties. Such a
@@ -190,7 +202,11 @@ func (s *Solution) leansOnTies(row []float64) bool {
 		return false
 	}
 	untied := s.withoutTies()
-	return untied == nil || !untied.determined(row) || float64(coverage*untied.u(row)) > maxDeterminedU
+	if untied == nil {
+		return true
+	}
+	_, u, determined := untied.estimate(row)
+	return !determined || float64(coverage*u) > maxDeterminedU
 }
 
 // withoutTies is fitWithoutTies, solved once.

@@ -95,7 +95,7 @@ func addSquares(dst, row []float64, factor float64) {
 
 // eliminate factorises the constraints in scaled unknowns, C·S⁻¹ = Rᵀ·Hᵀ, by QR with
 // column pivoting of the transpose: the first reflectors span what the constraints fix,
-// the rest of H all that satisfies them. It fails with an *inconsistentError.
+// the rest of H all that satisfies them. It fails with errInconsistent.
 func eliminate(a *arena, c [][]float64, d, scale []float64) (constraints, error) {
 	e := constraints{scale: scale}
 	if len(c) == 0 {
@@ -126,7 +126,7 @@ func scaledTranspose(a *arena, c [][]float64, d, scale []float64) (f matrix, rig
 		length[k] = norm(row)
 		if length[k] == 0 {
 			if d[k] != 0 {
-				return f, nil, nil, &inconsistentError{Constraint: k, Gap: d[k]}
+				return f, nil, nil, inconsistent(k, d[k])
 			}
 			length[k] = 1
 		}
@@ -155,7 +155,7 @@ func (e *constraints) fix(a *arena, right, length []float64) error {
 			gap -= float64(r.row(i)[k] * t)
 		}
 		if math.Abs(gap) > limit {
-			return &inconsistentError{Constraint: pivots[k], Gap: float64(gap * length[pivots[k]])}
+			return inconsistent(pivots[k], float64(gap*length[pivots[k]]))
 		}
 		e.dropped = append(e.dropped, pivots[k])
 	}

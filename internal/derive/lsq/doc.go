@@ -20,11 +20,10 @@
 //  4. factorise what the observations say within that basis by QR with column
 //     pivoting, or by singular values where the rank is in any doubt.
 //
-// What comes out is not a vector of numbers but what can be said: whether a
-// linear functional of the unknowns is determined ([Solution.Determined]), its
-// value, its uncertainty and covariance, and for every observation how far
-// the others check it (Baarda's reliability: [Solution.Standardised],
-// [Solution.smallestDetectable]).
+// What comes out is not a vector of numbers but what can be said: of a linear
+// functional of the unknowns its value and uncertainty, and whether it is
+// determined ([Solution.Estimate]), and for every observation how far the others
+// check it (Baarda's reliability: [Solution.Redundancy], [Solution.ResidualCovariance]).
 //
 // Sources: Å. Björck, Numerical Methods for Least Squares Problems, SIAM 1996,
 // 2.7.3 (rank) and 5.1.3 (null-space method), from memory; W. Baarda, A testing procedure for use in

@@ -5,8 +5,7 @@ import (
 	"fmt"
 )
 
-// What is wrong with a [System]; errors of [Solve] wrap one of these or are an
-// [*inconsistentError].
+// What is wrong with a [System]; errors of [Solve] wrap one of these.
 var (
 	// errShape: numbers of rows, columns and values do not fit each other.
 	errShape = errors.New("shapes do not fit")
@@ -20,15 +19,12 @@ var (
 	errCovariance = errors.New("covariance matrix is not positive definite")
 	// errRankLimit: the rank limit is not between 0 and 1.
 	errRankLimit = errors.New("rank limit is not between 0 and 1")
+	// errInconsistent: an exact constraint contradicts those kept.
+	errInconsistent = errors.New("constraints contradict each other")
 )
 
-// inconsistentError says that the exact constraints contradict each other.
-type inconsistentError struct {
-	Constraint int     // row of C that contradicts those kept, from 0
-	Gap        float64 // by how much, in the units of D
-}
-
-// Error names the constraint and the gap.
-func (e *inconsistentError) Error() string {
-	return fmt.Sprintf("constraint %d contradicts the others by %g", e.Constraint, e.Gap)
+// inconsistent says which row of C contradicts those kept, from 0, and by how
+// much, in the units of D.
+func inconsistent(row int, gap float64) error {
+	return fmt.Errorf("%w: number %d by %.6g", errInconsistent, row, gap)
 }

@@ -39,11 +39,13 @@ func ExampleSolve() {
 		return
 	}
 	y1, y2, at30 := []float64{1, 0}, []float64{0, 1}, []float64{1, 30 - 20}
-	r := sol.Covariance(y1, y2) / sol.U(y1) / sol.U(y2)
-	fmt.Printf("y1 = %.4f, s = %.4f\n", sol.Value(y1), sol.U(y1))
-	fmt.Printf("y2 = %.5f, s = %.5f\n", sol.Value(y2), sol.U(y2))
-	fmt.Printf("r = %.3f, s = %.4f\n", r, s)
-	fmt.Printf("b(30) = %.4f, u = %.4f, %d degrees of freedom\n", sol.Value(at30), sol.U(at30), sol.DOF)
+	v1, u1, _ := sol.Estimate(y1)
+	v2, u2, _ := sol.Estimate(y2)
+	v30, u30, _ := sol.Estimate(at30)
+	fmt.Printf("y1 = %.4f, s = %.4f\n", v1, u1)
+	fmt.Printf("y2 = %.5f, s = %.5f\n", v2, u2)
+	fmt.Printf("r = %.3f, s = %.4f\n", sol.Covariance(y1, y2)/u1/u2, s)
+	fmt.Printf("b(30) = %.4f, u = %.4f, %d degrees of freedom\n", v30, u30, sol.DOF)
 	// Output:
 	// y1 = -0.1712, s = 0.0029
 	// y2 = 0.00218, s = 0.00067
@@ -53,12 +55,13 @@ func ExampleSolve() {
 
 // One balance of masses, each measured: a mistake shows, but all three
 // observations look equally wrong. Data: Rao and Narasimhan 1996, 3 % each.
-func ExampleSolution_ResidualCorrelation() {
+func ExampleSolution_ResidualCovariance() {
+	u := []float64{0.2766, 0.1449, 0.0966}
 	sol, err := lsq.Solve(lsq.System{
 		Columns: 3,
 		A:       [][]float64{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}},
 		Y:       []float64{9.22, 4.83, 3.22},
-		U:       []float64{0.2766, 0.1449, 0.0966},
+		U:       u,
 		C:       [][]float64{{1, -1, -1}}, D: []float64{0},
 		RankLimit: 1e-9,
 	})
@@ -67,21 +70,19 @@ func ExampleSolution_ResidualCorrelation() {
 		return
 	}
 	for i := range 3 {
-		w, _ := sol.Standardised(i)
-		fmt.Printf("w = %+.2f, correlation with the first %+.2f\n", w, sol.ResidualCorrelation(0, i))
+		w := sol.Residuals[i] / u[i] / math.Sqrt(sol.Redundancy[i])
+		r := sol.ResidualCovariance(0, i) / math.Sqrt(sol.Redundancy[0]*sol.Redundancy[i])
+		fmt.Printf("w = %+.2f, correlation with the first %+.2f\n", w, r)
 	}
-	p, _ := sol.PValue()
-	fmt.Printf("p = %.4f\n", p)
 	// Output:
 	// w = +3.58, correlation with the first +1.00
 	// w = -3.58, correlation with the first -1.00
 	// w = -3.58, correlation with the first -1.00
-	// p = 0.0003
 }
 
 // Two unknowns of which only the sum is observed: the sum can be said, the
 // parts cannot.
-func ExampleSolution_Determined() {
+func ExampleSolution_Estimate() {
 	sol, err := lsq.Solve(lsq.System{
 		Columns: 2, A: [][]float64{{1, 1}}, Y: []float64{2480}, U: []float64{10}, RankLimit: 1e-9,
 	})
@@ -89,9 +90,11 @@ func ExampleSolution_Determined() {
 		fmt.Println(err)
 		return
 	}
-	fmt.Println("part:", sol.Determined([]float64{1, 0}))
-	fmt.Println("sum:", sol.Determined([]float64{1, 1}), math.Round(sol.Value([]float64{1, 1})))
+	_, _, part := sol.Estimate([]float64{1, 0})
+	sum, u, both := sol.Estimate([]float64{1, 1})
+	fmt.Printf("part determined: %t\n", part)
+	fmt.Printf("sum determined: %t, %.0f with u = %.0f\n", both, sum, u)
 	// Output:
-	// part: false
-	// sum: true 2480
+	// part determined: false
+	// sum determined: true, 2480 with u = 10
 }

@@ -206,13 +206,13 @@ func compareGonum(t *testing.T, seed uint64, s System, sol *Solution, want refer
 	for j := range s.Columns {
 		row := unit(s.Columns, j)
 		fixed := null.length(row) <= 1e-6
-		if sol.Determined(row) != fixed {
+		if sol.determined(row) != fixed {
 			t.Errorf("seed %d: unknown %d determined: %v, want %v", seed, j, !fixed, fixed)
 		}
 		if fixed {
 			determined++
-			near(t, "value", j, sol.Value(row), want.x[j], 1e-9*(1e3+math.Abs(want.x[j])))
-			near(t, "u", j, sol.U(row), math.Sqrt(want.cov.At(j, j)), 1e-9*(1+math.Sqrt(want.cov.At(j, j))))
+			near(t, "value", j, sol.value(row), want.x[j], 1e-9*(1e3+math.Abs(want.x[j])))
+			near(t, "u", j, sol.u(row), math.Sqrt(want.cov.At(j, j)), 1e-9*(1+math.Sqrt(want.cov.At(j, j))))
 		}
 	}
 	for i := range s.Y {

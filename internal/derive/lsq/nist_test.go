@@ -157,11 +157,11 @@ func (c certified) agreement(t *testing.T) (b, sd, rss float64) {
 	s := math.Sqrt(sol.ChiSquare / float64(sol.DOF))
 	b, sd = 15, 15
 	for j, want := range c.coefficient {
-		if !sol.Determined(unit(n, j)) {
+		if !sol.determined(unit(n, j)) {
 			t.Errorf("coefficient %d is not determined", j)
 		}
-		b = min(b, digits(sol.Value(unit(n, j)), want))
-		sd = min(sd, digits(s*sol.U(unit(n, j)), c.deviation[j]))
+		b = min(b, digits(sol.value(unit(n, j)), want))
+		sd = min(sd, digits(s*sol.u(unit(n, j)), c.deviation[j]))
 	}
 	return b, sd, min(digits(sol.ChiSquare, c.rss), digits(s, c.rsd))
 }
@@ -180,7 +180,7 @@ func TestRankLimitIsObeyed(t *testing.T) {
 	s := readCertified(t, "Filip").system()
 	s.RankLimit = programLimit
 	sol := mustSolve(t, s)
-	if sol.Nullity == 0 || sol.Determined(unit(s.Columns, 0)) {
-		t.Errorf("nullity %d, constant determined: %v", sol.Nullity, sol.Determined(unit(s.Columns, 0)))
+	if sol.Nullity == 0 || sol.determined(unit(s.Columns, 0)) {
+		t.Errorf("nullity %d, constant determined: %v", sol.Nullity, sol.determined(unit(s.Columns, 0)))
 	}
 }

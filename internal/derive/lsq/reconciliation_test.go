@@ -292,15 +292,15 @@ func (w network) compare(t *testing.T, sol *Solution, at []int) {
 		t.Errorf("dof = %d, want %d", sol.DOF, w.dof)
 	}
 	for j := range n {
-		if !sol.Determined(unit(n, j)) {
+		if !sol.determined(unit(n, j)) {
 			t.Errorf("unknown %d is not determined", j)
 		}
 	}
 	for j, x := range w.x {
-		near(t, "x", j, sol.Value(unit(n, j)), x, w.tol)
+		near(t, "x", j, sol.value(unit(n, j)), x, w.tol)
 	}
 	for j, u := range w.ux {
-		near(t, "u", j, sol.U(unit(n, j))*max(w.scaleU, 1), u, w.tol)
+		near(t, "u", j, sol.u(unit(n, j))*max(w.scaleU, 1), u, w.tol)
 	}
 	for j, v := range w.v {
 		near(t, "adjustment", j, -sol.Residuals[at[j]], v, 1e-11) // the suite's own agreement
@@ -309,7 +309,7 @@ func (w network) compare(t *testing.T, sol *Solution, at []int) {
 		near(t, "redundancy", j, sol.Redundancy[at[j]], r, w.tol)
 	}
 	for j, z := range w.z {
-		got, ok := sol.Standardised(at[j])
+		got, ok := sol.standardised(at[j])
 		near(t, "measurement test", j, math.Abs(got), z, w.tol)
 		if !ok {
 			t.Errorf("measurement test %d has no value", j)
@@ -337,13 +337,13 @@ func TestPValue(t *testing.T) {
 		{1, 6.634897, 0.01}, {2, 9.210340, 0.01}, {3, 11.344867, 0.01}, {4, 13.276704, 0.01}, {5, 15.086272, 0.01}, {6, 16.811894, 0.01},
 		{1, 10.827566, 0.001}, {2, 13.815511, 0.001}, {3, 16.266236, 0.001}, {4, 18.466827, 0.001}, {5, 20.515006, 0.001}, {6, 22.457744, 0.001},
 	} {
-		p, ok := (&Solution{DOF: c.dof, ChiSquare: c.chi}).PValue()
+		p, ok := (&Solution{DOF: c.dof, ChiSquare: c.chi}).pValue()
 		if !ok {
 			t.Errorf("dof %d: no p", c.dof)
 		}
 		near(t, "p", c.dof, p, c.p, 2e-8)
 	}
-	if p, ok := (&Solution{}).PValue(); ok || p != 0 {
+	if p, ok := (&Solution{}).pValue(); ok || p != 0 {
 		t.Errorf("no degrees of freedom: p = %v, %v, want 0, false", p, ok)
 	}
 }
@@ -361,13 +361,13 @@ func TestUncheckedObservation(t *testing.T) {
 			t.Errorf("%s: redundancy of D = %v, want 0", w.name, sol.Redundancy[10])
 		}
 		near(t, "residual of D", 10, sol.Residuals[10], 0, 1e-12)
-		if z, ok := sol.Standardised(10); ok || z != 0 {
+		if z, ok := sol.standardised(10); ok || z != 0 {
 			t.Errorf("%s: measurement test of D = %v, %v, want 0, false", w.name, z, ok)
 		}
 		if d, ok := sol.smallestDetectable(10); ok || d != 0 {
 			t.Errorf("%s: smallest detectable of D = %v, %v, want 0, false", w.name, d, ok)
 		}
-		if r := sol.ResidualCorrelation(10, 3); r != 0 {
+		if r := sol.residualCorrelation(10, 3); r != 0 {
 			t.Errorf("%s: residual correlation of D = %v, want 0", w.name, r)
 		}
 	}
@@ -390,8 +390,8 @@ func TestSteamFreeVariables(t *testing.T) {
 	} {
 		s, _ := network{y: steam, u: c.u, corr: steamCorr, c: steamNodes}.system()
 		sol := mustSolve(t, s)
-		near(t, "value", 0, sol.Value(c.row), c.value, 6e-11)
-		near(t, "half-width", 0, 1.96*sol.U(c.row), c.U, 6e-10)
+		near(t, "value", 0, sol.value(c.row), c.value, 6e-11)
+		near(t, "half-width", 0, 1.96*sol.u(c.row), c.U, 6e-10)
 	}
 }
 
@@ -417,11 +417,11 @@ func TestBiasEstimates(t *testing.T) {
 	bias := []float64{1.535, 3.925, -0.605, -2.45, 2.08, -3.01}
 	ratio := []float64{1.570817, 10.270417, 0.244017, 4.001667, 2.884267, 6.040067}
 	for i := range bias {
-		z, _ := sol.Standardised(i)
+		z, _ := sol.standardised(i)
 		near(t, "bias", i, sol.Residuals[i]/sol.Redundancy[i], bias[i], 1e-12)
 		near(t, "ratio test", i, z*z, ratio[i], 6e-7)
 	}
-	z, _ := sol.Standardised(1)
+	z, _ := sol.standardised(1)
 	near(t, "chi-square without stream 2", 0, sol.ChiSquare-z*z, networks[2].chi, 6e-7)
 }
 
@@ -461,7 +461,7 @@ func TestSeparable(t *testing.T) {
 				t.Errorf("inseparable %v, want %v", got, c.inseparable)
 			}
 			for i, want := range c.z {
-				z, _ := sol.Standardised(i)
+				z, _ := sol.standardised(i)
 				near(t, "measurement test", i, math.Abs(z), want, 6e-7)
 			}
 		})
@@ -471,7 +471,7 @@ func TestSeparable(t *testing.T) {
 func inseparable(sol *Solution) (pairs [][2]int) {
 	for i := range sol.Residuals {
 		for j := i + 1; j < len(sol.Residuals); j++ {
-			if math.Abs(sol.ResidualCorrelation(i, j)) > 0.999999 {
+			if math.Abs(sol.residualCorrelation(i, j)) > 0.999999 {
 				pairs = append(pairs, [2]int{i, j})
 			}
 		}
@@ -485,10 +485,10 @@ func TestTowingDownload(t *testing.T) {
 	s, _ := networks[11].system()
 	sol := mustSolve(t, s)
 	row := []float64{0, 0, 0, 1, 0, 0, 0, -1}
-	near(t, "T − A", 0, sol.Value(row), 167.931034, 6e-7)
-	near(t, "u of it", 0, sol.U(row), 10.504515, 6e-7)
+	near(t, "T − A", 0, sol.value(row), 167.931034, 6e-7)
+	near(t, "u of it", 0, sol.u(row), 10.504515, 6e-7)
 	other := []float64{-1, 0, 0, 0, 0, 1, 1, 0}
-	near(t, "F + R − V", 0, sol.Value(other), 167.931034, 6e-7)
-	near(t, "u of it", 0, sol.U(other), 10.504515, 6e-7)
+	near(t, "F + R − V", 0, sol.value(other), 167.931034, 6e-7)
+	near(t, "u of it", 0, sol.u(other), 10.504515, 6e-7)
 	near(t, "covariance of both", 0, sol.Covariance(row, other), 10.504515*10.504515, 1.5e-5)
 }

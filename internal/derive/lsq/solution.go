@@ -3,18 +3,9 @@ package lsq
 import (
 	"fmt"
 	"math"
-
-	"reconcile/internal/portable"
 )
 
 const (
-	// MinRedundancy is the redundancy below which an observation counts as
-	// not checked by the others: its residual is all but zero whatever is
-	// wrong with it.
-	MinRedundancy = 0.01
-	// Detectable is δ₀ of Baarda 1968: the error, in units of u/√r, that a
-	// test at α = 0.001 (|w| > 3.2905) finds with probability 0.80.
-	Detectable = 4.1321
 	// determinedLimit is the length of a functional in the null space,
 	// relative to its full length, up to which it counts as determined.
 	determinedLimit = 1e-6
@@ -87,15 +78,25 @@ func (s *Solution) times(row []float64, m matrix, room []float64) []float64 {
 	return out
 }
 
-// Determined reports whether observations and constraints determine row·x:
+// Estimate is what the system says of row·x: its value, its standard uncertainty,
+// and whether observations and constraints determine it:
 //
 //	|row·N| ≤ 1e-6·|row|
 //
 // with N an orthonormal basis of the null space of all equations, in the
-// unknowns' own units. A row of zeros is determined.
-func (s *Solution) Determined(row []float64) bool {
+// unknowns' own units. A row of zeros is determined. Where row·x is not, the value
+// means nothing and u is that of its determined part; u is 0 of what the
+// constraints alone fix.
+func (s *Solution) Estimate(row []float64) (value, u float64, determined bool) {
+	var one [1]float64
 	var room [few]float64
-	return norm(s.times(row, s.null, room[:])) <= float64(determinedLimit*norm(row))
+	value = s.times(row, column(s.X), one[:])[0]
+	u = norm(s.times(row, s.t, room[:]))
+	if s.null.cols == 0 {
+		return value, u, true
+	}
+	clear(room[:])
+	return value, u, norm(s.times(row, s.null, room[:])) <= float64(determinedLimit*norm(row))
 }
 
 // NullPart is row·N, what of a functional nothing determines: the part of row in
@@ -103,24 +104,11 @@ func (s *Solution) Determined(row []float64) bool {
 // all is determined.
 func (s *Solution) NullPart(row []float64) []float64 { return s.times(row, s.null, nil) }
 
-// Value is row·x. It means something only where row is determined.
-func (s *Solution) Value(row []float64) float64 {
-	var room [1]float64
-	return s.times(row, column(s.X), room[:])[0]
-}
-
 // Covariance is that of the functionals a·x and b·x; of their determined parts
 // where they are not determined.
 func (s *Solution) Covariance(a, b []float64) float64 {
 	var one, other [few]float64
 	return dot(s.times(a, s.t, one[:]), s.times(b, s.t, other[:]))
-}
-
-// U is the standard uncertainty of row·x; of its determined part where it is
-// not determined. Functionals that the constraints alone fix have 0.
-func (s *Solution) U(row []float64) float64 {
-	var room [few]float64
-	return norm(s.times(row, s.t, room[:]))
 }
 
 // Sensitivity is ∂(row·x)/∂y_i, one per observation.
@@ -140,57 +128,10 @@ func (s *Solution) Sensitivity(row []float64) []float64 {
 //	R = ρ − (A·cov(x)·Aᵀ)_ij / (u_i·u_j)
 //
 // ρ being the correlation of the observations. For uncorrelated observations
-// R_ii is the redundancy.
+// R_ii is the redundancy. Where R_ij² is R_ii·R_jj an error in i cannot be
+// distinguished from one in j.
 func (s *Solution) ResidualCovariance(i, j int) float64 {
 	return notRounding(s.w.correlation(i, j) - dot(s.g.row(i), s.g.row(j)))
-}
-
-// ResidualCorrelation is R_ij/√(R_ii·R_jj); 0 where one of the two residuals
-// has no variance. Where it is ±1 an error in i cannot be distinguished from one in j.
-func (s *Solution) ResidualCorrelation(i, j int) float64 {
-	ii, jj := s.ResidualCovariance(i, i), s.ResidualCovariance(j, j)
-	if ii <= 0 || jj <= 0 {
-		return 0
-	}
-	return max(-1, min(1, s.ResidualCovariance(i, j)/math.Sqrt(float64(ii*jj))))
-}
-
-// Standardised is the measurement test
-//
-//	w_i = residual_i/(u_i·√R_ii)
-//
-// standard normal where nothing is wrong; ok is false where R_ii, for
-// uncorrelated observations the redundancy, is below MinRedundancy.
-//
-// Source: Baarda 1968; with correlations R. S. H. Mah and A. C. Tamhane,
-// AIChE Journal 28 (1982) 828 (volume and page from memory).
-func (s *Solution) Standardised(i int) (w float64, ok bool) {
-	r := s.ResidualCovariance(i, i)
-	if r < MinRedundancy {
-		return 0, false
-	}
-	return s.Residuals[i] / float64(s.w.u[i]*math.Sqrt(r)), true
-}
-
-// smallestDetectable is the smallest error of observation i that the
-// measurement test would find, in the units of y:
-//
-//	4.1321·u_i·√R_ii/r_i
-//
-// which for uncorrelated observations (R_ii = r_i) is 4.1321·u_i/√r_i. α is
-// 0.001, the power 0.80; ok is false below MinRedundancy.
-func (s *Solution) smallestDetectable(i int) (size float64, ok bool) {
-	r, share := s.ResidualCovariance(i, i), s.Redundancy[i]
-	if r < MinRedundancy || share < MinRedundancy {
-		return 0, false
-	}
-	return float64(float64(Detectable*s.w.u[i])*math.Sqrt(r)) / share, true
-}
-
-// PValue is the probability of a χ² as large as ChiSquare or larger; ok is
-// false where DOF is 0 and nothing can disagree.
-func (s *Solution) PValue() (p float64, ok bool) {
-	return portable.ChiSquareSurvival(s.ChiSquare, s.DOF)
 }
 
 // Without is χ² and the degrees of freedom of the fit with some observations,

@@ -7,8 +7,8 @@ import "fmt"
 //
 // Redundant constraints are dropped (see [Solution.Dropped]). Solve fails
 // with an error that wraps errShape, errNotFinite, errRange, errUncertainty,
-// errCovariance or errRankLimit, or is an *inconsistentError. Unknowns that
-// nothing determines are no error: ask [Solution.Determined].
+// errCovariance, errRankLimit or errInconsistent. Unknowns that nothing determines
+// are no error: ask [Solution.Estimate].
 func Solve(s System) (*Solution, error) {
 	if err := s.check(); err != nil {
 		return nil, err

@@ -27,19 +27,22 @@ func TestThermometer(t *testing.T) {
 			s := math.Sqrt(free.ChiSquare / float64(free.DOF))
 			sol := solve(t, thermometer(c.t0, s))
 			y1, y2, at30 := []float64{1, 0}, []float64{0, 1}, []float64{1, 30 - c.t0}
+			v1, u1, _ := sol.Estimate(y1)
+			v2, u2, _ := sol.Estimate(y2)
+			v30, u30, _ := sol.Estimate(at30)
 			for _, v := range []struct {
 				what           string
 				got, want, tol float64
 			}{
 				{"mean temperature", mean, 24.0084545, 5e-8},
 				{"s", s, 0.00349756396, 5e-12},
-				{"y1", sol.Value(y1), c.y1, c.tolValue},
-				{"s(y1)", sol.U(y1), c.s1, 5e-8},
-				{"y2", sol.Value(y2), 0.0021827, 5e-8},
-				{"s(y2)", sol.U(y2), 0.00066794, 5e-9},
-				{"r(y1, y2)", sol.Covariance(y1, y2) / sol.U(y1) / sol.U(y2), c.r, c.tolCorr},
-				{"b(30)", sol.Value(at30), -0.14937681, 5e-9},
-				{"u(b(30))", sol.U(at30), 0.00413859575, 5e-12},
+				{"y1", v1, c.y1, c.tolValue},
+				{"s(y1)", u1, c.s1, 5e-8},
+				{"y2", v2, 0.0021827, 5e-8},
+				{"s(y2)", u2, 0.00066794, 5e-9},
+				{"r(y1, y2)", sol.Covariance(y1, y2) / u1 / u2, c.r, c.tolCorr},
+				{"b(30)", v30, -0.14937681, 5e-9},
+				{"u(b(30))", u30, 0.00413859575, 5e-12},
 				{"dof", float64(sol.DOF), 9, 0},
 				{"χ² after s is put in", sol.ChiSquare, 9, 1e-9},
 			} {
