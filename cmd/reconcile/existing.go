@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 
 	"reconcile/internal/flow"
@@ -20,11 +21,20 @@ type existing struct {
 }
 
 func existingOf(pdf []byte) existing {
-	s := existing{pdf: pdf, signed: flow.Signed(pdf)}
+	s := existing{pdf: pdf, signed: signed(pdf)}
 	examined, err := signoff.Examine(pdf, nil)
 	s.intact = err == nil && signoff.Worst(examined.Findings) != signoff.Unsound
 	s.line, s.record = recordIn(pdf)
 	return s
+}
+
+// signed says whether a file carries a signature, sound or not.
+func signed(pdf []byte) bool {
+	d, err := signoff.Open(pdf)
+	if err != nil {
+		return bytes.Contains(pdf, []byte("/ByteRange"))
+	}
+	return d.Signed()
 }
 
 // recordIn is the record in a summary of ours, as far as it can be read.
@@ -52,9 +62,9 @@ func (s existing) ours(r *record.Record) bool {
 // verified verifies a summary that is to be left in its place, pages too, and
 // wants it signed by the one with this fingerprint, if any.
 func (s existing) verified(fingerprint string) error {
-	found := flow.Verify(s.pdf, nil, flow.Released)
-	if err := found.Usable(); err != nil {
-		return err
+	found := flow.Verify(s.pdf, nil)
+	if !found.Usable {
+		return errors.New(found.Last)
 	}
 	return signedBy(found.Signers, fingerprint)
 }

@@ -107,8 +107,8 @@ func (k *killing) whole(forms, out string) map[string]string {
 		if !strings.HasSuffix(name, ".pdf") {
 			continue
 		}
-		if err := flow.Verify([]byte(b), nil, flow.Released).Usable(); err != nil {
-			k.Fatalf("%s: %v", name, err)
+		if v := flow.Verify([]byte(b), nil); !v.Usable {
+			k.Fatalf("%s: %s", name, v.Last)
 		}
 	}
 	return all

@@ -16,6 +16,7 @@ import (
 	"reconcile/internal/record"
 	"reconcile/internal/screen"
 	"reconcile/internal/tickets"
+	"reconcile/internal/words"
 )
 
 var planVerb = verb{
@@ -153,10 +154,18 @@ func writeSheet(path string, pdf []byte) error {
 		return fmt.Errorf("reading %q: %w", path, cause(err))
 	case bytes.Equal(old, pdf):
 		return nil
-	case !flow.IsVisitSheet(old):
+	case !isSheet(old):
 		return fmt.Errorf("%q is there and no weighing sheet of ours (want another --out)", path)
 	}
 	return writeWhole(path, pdf, 0o666)
+}
+
+// isSheet says whether a file is a sheet of this program, as it was made and not
+// signed: nothing is lost where another takes its place.
+func isSheet(pdf []byte) bool {
+	old := existingOf(pdf)
+	note := words.OfVisit(&record.Visit{}, "kg").SheetNote()
+	return old.intact && !old.signed && bytes.Contains(pdf, []byte(" /Subject ("+note+") "))
 }
 
 // freeForm is where the form goes: "" where the folder has one that somebody may

@@ -107,14 +107,14 @@ func signable(path string, s streams) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	found := flow.Verify(pdf, nil, flow.Released)
-	if err := found.Usable(); err != nil {
+	found := flow.Verify(pdf, nil)
+	if !found.Usable {
 		for _, f := range found.Findings {
 			if f.Status == words.StatusUnsound {
 				fmt.Fprintf(s.err, "%s: %s\n", shown(path), words.VerifyFinding(f))
 			}
 		}
-		return nil, fmt.Errorf("%q is not signed: %w", path, err)
+		return nil, fmt.Errorf("%q is not signed: %s", path, found.Last)
 	}
 	return pdf, nil
 }

@@ -182,9 +182,11 @@ func (run *summaries) readEarlier(path string) error {
 	if err != nil {
 		return err
 	}
-	if run.earlier, err = flow.Earlier(pdf, flow.Released); err != nil {
-		return fmt.Errorf("--after %q: %w", path, err)
+	found := flow.Verify(pdf, nil)
+	if !found.Usable {
+		return fmt.Errorf("--after %q: the earlier summary cannot be used: %s", path, found.Last)
 	}
+	run.earlier = found.Line
 	return nil
 }
 

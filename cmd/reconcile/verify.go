@@ -140,14 +140,9 @@ func verifyAll(paths []string, trust []*x509.Certificate, asJSON bool, s streams
 
 func verifyOne(path string, trust []*x509.Certificate) *verified {
 	b, code, why := readSummary(path)
-	var found *flow.Verification
-	switch {
-	case code == "":
-		found = flow.Verify(b, trust, flow.Released)
-	case why == "":
-		found = flow.Unread(code)
-	default:
-		found = flow.Unread(code, "why", why)
+	found := unread(code, why)
+	if code == "" {
+		found = flow.Verify(b, trust)
 	}
 	v := &verified{path: path, found: found, status: statusOfOutcome(found.Outcome)}
 	if r := found.Record; r != nil {
@@ -161,6 +156,16 @@ func verifyOne(path string, trust []*x509.Certificate) *verified {
 	}
 	found.Line = nil
 	return v
+}
+
+// unread is the verification of a file that could not be read.
+func unread(code, why string) *flow.Verification {
+	f := words.Finding{Code: code, Status: words.StatusUnread}
+	if why != "" {
+		f.Args = []words.Arg{{Key: "why", Value: why}}
+	}
+	all := []words.Finding{f}
+	return &flow.Verification{Outcome: flow.NotRead, Findings: all, Last: words.VerifyOutcome(flow.NotRead, "", "", all)}
 }
 
 // statusOfOutcome is the exit status of one file.
@@ -254,7 +259,7 @@ func (v *verified) speaksFor(old *verified) bool {
 func (v *verified) print(s streams) {
 	before := shown(v.path) + ": "
 	if v.status == exitCouldNot {
-		fmt.Fprintf(s.err, "reconcile: %s%s\n", before, v.found.Last())
+		fmt.Fprintf(s.err, "reconcile: %s%s\n", before, v.found.Last)
 		return
 	}
 	for _, f := range v.found.Findings {
@@ -264,5 +269,5 @@ func (v *verified) print(s streams) {
 		say := words.Of(r)
 		fmt.Fprintf(s.out, "%s%s: %s\n%s%s: %s\n", before, say.Head("do_now"), say.DoNow(), before, say.Head("verdict"), say.Verdict())
 	}
-	fmt.Fprintf(s.out, "%s%s\n", before, v.found.Last())
+	fmt.Fprintf(s.out, "%s%s\n", before, v.found.Last)
 }

@@ -19,11 +19,14 @@ import (
 type Verification struct {
 	Findings []words.Finding
 	Signers  []signoff.Signer
-	Outcome  string          // see words.OutcomeCodes
-	Best     *signoff.Signer // of the signature that the outcome rests on; nil: none
-	Record   *record.Record  // as attached, whether it follows or not; nil: it cannot be read
-	Line     []byte          // its bytes; nil: none is attached
-	SHA256   string          // of the record, upper-case; "": none is attached
+	Outcome  string // a code of package signoff, or one of those below
+	Last     string // the outcome in words, the last line on a file
+	// Usable: it may be signed, compared with or left in its place. verify calls
+	// it sound, and its pages too: another version's nobody here has checked.
+	Usable bool
+	Record *record.Record // as attached, whether it follows or not; nil: it cannot be read
+	Line   []byte         // its bytes; nil: none is attached
+	SHA256 string         // of the record, upper-case; "": none is attached
 }
 
 // The outcomes of verify that are this package's own; the others are those of
@@ -37,7 +40,10 @@ const (
 // what is attached is what the record names, that the record follows from the
 // forms, and that the pages are those that this program draws of it. There is
 // no tolerance.
-func Verify(pdf []byte, trust []*x509.Certificate, known versions) *Verification {
+func Verify(pdf []byte, trust []*x509.Certificate) *Verification { return released.verify(pdf, trust) }
+
+// verify judges the summaries of some versions.
+func (known versions) verify(pdf []byte, trust []*x509.Certificate) *Verification {
 	v := &verification{known: known, files: map[string][]byte{}}
 	examined, err := signoff.Examine(pdf, trust)
 	if err != nil {
@@ -54,13 +60,6 @@ func Verify(pdf []byte, trust []*x509.Certificate, known versions) *Verification
 		v.summary()
 	}
 	return v.result(examined.Findings)
-}
-
-// Unread is the verification of a file that could not be read.
-func Unread(code string, args ...any) *Verification {
-	v := &verification{}
-	v.add(words.StatusUnread, code, args...)
-	return v.result(nil)
 }
 
 // verification is one summary under examination.
@@ -102,29 +101,38 @@ func findingOf(f signoff.Finding) words.Finding {
 	return out
 }
 
-// result says what the findings come to. The best signature counts.
+// result says what the findings come to, in words too.
 func (v *verification) result(file []signoff.Finding) *Verification {
 	out := &Verification{Findings: v.found, Signers: v.signers, Record: v.old}
 	if out.Line = v.line; v.line != nil {
 		out.SHA256 = fmt.Sprintf("%X", sha256.Sum256(v.line))
 	}
+	code, by := v.outcome(file)
+	if by == nil {
+		by = &signoff.Signer{}
+	}
+	out.Outcome, out.Last = code, words.VerifyOutcome(code, by.Name, by.Fingerprint, v.found)
+	out.Usable = slices.Contains([]string{signoff.Vouched, signoff.SignedBy, signoff.Unsigned}, code)
+	return out
+}
+
+// outcome is what the findings come to, and the signer of the signature that it
+// rests on, which is the best one; nil where it rests on none.
+func (v *verification) outcome(file []signoff.Finding) (code string, by *signoff.Signer) {
 	has := func(status string) bool {
 		return slices.ContainsFunc(v.found, func(f words.Finding) bool { return f.Status == status })
 	}
 	outcome := signoff.OutcomeOf(file, v.signers)
 	switch {
 	case has(words.StatusUnread):
-		out.Outcome = NotRead
-		return out
+		return NotRead, nil
 	case has(words.StatusUnsound) || outcome.Code == signoff.NotSound:
-		out.Outcome = signoff.NotSound
-		return out
+		return signoff.NotSound, nil
 	}
-	out.Outcome, out.Best = outcome.Code, outcome.Signer
 	if slices.ContainsFunc(v.found, func(f words.Finding) bool { return f.Code == pagesOtherVersion }) {
-		out.Outcome = RecordOnly
+		return RecordOnly, outcome.Signer
 	}
-	return out
+	return outcome.Code, outcome.Signer
 }
 
 // summary examines a file that has the form of a summary. Each step says

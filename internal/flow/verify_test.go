@@ -62,13 +62,13 @@ func said(v *Verification) string {
 	for _, f := range v.Findings {
 		lines = append(lines, words.VerifyFinding(f))
 	}
-	return strings.Join(append(lines, v.Last()), "\n")
+	return strings.Join(append(lines, v.Last), "\n")
 }
 
 // wantOutcome verifies a file.
 func wantOutcome(t *testing.T, what string, pdf []byte, outcome string) *Verification {
 	t.Helper()
-	v := Verify(pdf, nil, Released)
+	v := Verify(pdf, nil)
 	if v.Outcome != outcome {
 		t.Errorf("%s: %s, want %s:\n%s", what, v.Outcome, outcome, said(v))
 	}
@@ -239,7 +239,7 @@ func TestVerifySwapped(t *testing.T) {
 	} {
 		pdf := f.draw(t, nil)
 		wantOutcome(t, name, pdf, "not_sound")
-		v := Verify(signedBy(t, pdf, yard()), []*x509.Certificate{yard().Certificate()}, Released)
+		v := Verify(signedBy(t, pdf, yard()), []*x509.Certificate{yard().Certificate()})
 		if v.Outcome != "not_sound" {
 			t.Errorf("%s, signed: %s", name, v.Outcome)
 		}
@@ -304,25 +304,22 @@ func TestVerifyVersions(t *testing.T) {
 		f := forgeryOf(t, r)
 		change(f.record)
 		v := wantOutcome(t, name, f.draw(t, nil), NotRead)
-		if !strings.Contains(v.Last(), "made by another version") || v.Usable() == nil {
-			t.Errorf("%s: %s", name, v.Last())
+		if !strings.Contains(v.Last, "made by another version") || v.Usable {
+			t.Errorf("%s: %s", name, v.Last)
 		}
 	}
 	next := versions{Program: "2.1.0", Listed: []string{"2.0.0", "2.1.0"}}
 	pdf := summaryOf(t, r)
-	v := Verify(signedBy(t, pdf, yard()), []*x509.Certificate{yard().Certificate()}, next)
-	if v.Outcome != RecordOnly || !strings.Contains(said(v), "not checked: the pages: drawn by version 2.0.0, compare them with that version") || strings.HasPrefix(v.Last(), "sound") {
+	v := next.verify(signedBy(t, pdf, yard()), []*x509.Certificate{yard().Certificate()})
+	if v.Outcome != RecordOnly || !strings.Contains(said(v), "not checked: the pages: drawn by version 2.0.0, compare them with that version") || strings.HasPrefix(v.Last, "sound") {
 		t.Errorf("an older version, signed by somebody trusted: %s\n%s", v.Outcome, said(v))
 	}
-	if v.Usable() == nil {
+	if v.Usable {
 		t.Error("a file of an older version is taken")
-	}
-	if _, err := Earlier(pdf, next); err == nil {
-		t.Error("an older version is compared with")
 	}
 	f := forgeryOf(t, r)
 	f.record.Verdict = "over"
-	if v := Verify(f.draw(t, nil), nil, next); v.Outcome != "not_sound" {
+	if v := next.verify(f.draw(t, nil), nil); v.Outcome != "not_sound" {
 		t.Errorf("a false record of an older version: %s", v.Outcome)
 	}
 }
@@ -353,7 +350,7 @@ func TestVerifySigned(t *testing.T) {
 		for _, k := range c.keys {
 			pdf = signedBy(t, pdf, k)
 		}
-		if v := Verify(pdf, trust, Released); v.Outcome != c.outcome {
+		if v := Verify(pdf, trust); v.Outcome != c.outcome {
 			t.Errorf("%s: %s, want %s:\n%s", c.name, v.Outcome, c.outcome, said(v))
 		}
 	}
@@ -379,9 +376,9 @@ func TestVerifyNumbers(t *testing.T) {
 // TestVerifyAfter: an earlier record is attached and the pages are drawn with it.
 func TestVerifyAfter(t *testing.T) {
 	first := recordsOf(t, "planetarium")[0]
-	line, err := Earlier(summaryOf(t, first), Released)
-	if err != nil || !bytes.Equal(line, first.Line) {
-		t.Fatalf("%d bytes of %d (%v)", len(line), len(first.Line), err)
+	line := Verify(summaryOf(t, first), nil).Line
+	if !bytes.Equal(line, first.Line) {
+		t.Fatalf("%d bytes of %d", len(line), len(first.Line))
 	}
 	f, o := openJob(t, "weighed-again"), Options{Program: Program}
 	r, err := Derive(&Read(f, o, true).Jobs[0], f, o, Given{Earlier: line})

@@ -12,9 +12,9 @@ import (
 // Program is this program's version, as records name it.
 const Program = "2.0.0"
 
-// Released are the versions whose summaries this program judges: all that were
+// released are the versions whose summaries this program judges: all that were
 // handed out. Of 1.0.0 nothing was.
-var Released = versions{Program: Program, Listed: []string{"2.0.0"}}
+var released = versions{Program: Program, Listed: []string{"2.0.0"}}
 
 // versions are the versions of the program known to whoever verifies.
 type versions struct {

@@ -1,15 +1,12 @@
 package flow
 
 import (
-	"bytes"
-
 	"reconcile/internal/adjust"
 	"reconcile/internal/pdfout"
 	"reconcile/internal/record"
 	"reconcile/internal/regions"
 	"reconcile/internal/signoff"
 	"reconcile/internal/tickets"
-	"reconcile/internal/words"
 )
 
 // Visit plans which weighings the ratings of a job need.
@@ -42,17 +39,6 @@ func VisitUnit(v *record.Visit, unit string) string {
 		return unit
 	}
 	return string(regions.Of(regions.Region(v.Region)).PrintIn)
-}
-
-// IsVisitSheet says whether a file is a sheet of this program, as it was made
-// and not signed: nothing is lost where another takes its place.
-func IsVisitSheet(pdf []byte) bool {
-	examined, err := signoff.Examine(pdf, nil)
-	if err != nil || signoff.Worst(examined.Findings) == signoff.Unsound || Signed(pdf) {
-		return false
-	}
-	note := words.OfVisit(&record.Visit{}, "kg").SheetNote()
-	return bytes.Contains(pdf, []byte(" /Subject ("+note+") "))
 }
 
 // VisitTickets is a tickets.csv whose lines wait for the figures of a plan.

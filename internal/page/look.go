@@ -31,7 +31,7 @@ func (pg *Page) doLook(e Event, _ []string, r *Reply) {
 		return
 	}
 	for _, f := range e.Files {
-		pg.looked = append(pg.looked, looked{f.Name, flow.Verify(f.Bytes, nil, flow.Released)})
+		pg.looked = append(pg.looked, looked{f.Name, flow.Verify(f.Bytes, nil)})
 	}
 	r.Focus = "looked-0"
 }
@@ -54,7 +54,7 @@ func (pg *Page) drawLook() string {
 func drawLooked(i int, l looked) string {
 	v := l.found
 	inside := el("h3", at{"id", "looked-" + itoa(i), "tabindex", "-1"}, esc(l.name)) +
-		el("p", at{"class", "outcome " + v.Outcome}, el("span", at{"class", "verdict-mark", "aria-hidden", "true"}, outcomeMark(v.Outcome)), " ", el("strong", nil, esc(sentence(v.Last()))))
+		el("p", at{"class", "outcome " + v.Outcome}, el("span", at{"class", "verdict-mark", "aria-hidden", "true"}, outcomeMark(v.Outcome)), " ", el("strong", nil, esc(sentence(v.Last))))
 	if l.believed() {
 		w := words.Of(v.Record)
 		inside += p("", sentence(w.Title())) + p("do-now", sentence(w.DoNow())) + p("", sentence(w.Verdict()))
