@@ -50,7 +50,11 @@ func jobOf(tb testing.TB, r *tickets.Reader, i int) *tickets.Job {
 
 func deriveOf(tb testing.TB, job *tickets.Job) *flow.Result {
 	tb.Helper()
-	r, err := flow.Derive(job, flow.Folder{}, benchOptions, flow.Given{})
+	found, err := flow.Find(job, flow.Folder{}, benchOptions)
+	if err != nil {
+		tb.Fatal(err)
+	}
+	r, err := found.Result(benchOptions)
 	if err != nil {
 		tb.Fatal(err)
 	}

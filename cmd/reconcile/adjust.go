@@ -44,14 +44,14 @@ func runAdjust(args []string, f *pflag.FlagSet, s streams) int {
 	}
 	asJSON, _ := f.GetBool("json")
 	for i := range read.Jobs {
-		a, err := flow.Adjust(&read.Jobs[i], o)
+		a, err := flow.Adjust(&read.Jobs[i], o, nil)
 		if err != nil {
 			status = gravest(status, s.refuse(err.Error()))
 			continue
 		}
 		s.printPlan(a, asJSON, i > 0)
 		status = gravest(status, planStatus(a.Record.Plan))
-		if a.Asks() {
+		if a.Asks {
 			status = gravest(status, exitUnsettled)
 		}
 	}
@@ -67,7 +67,7 @@ func (s streams) printPlan(a *flow.Adjusted, asJSON, again bool) {
 	if again {
 		fmt.Fprintln(s.out)
 	}
-	screen.Plan(s.out, a.Record, a.Record.Plan, a.Text())
+	screen.Plan(s.out, a.Record, a.Record.Plan, a.Text)
 }
 
 // planStatus is the exit status of a plan: 0 a plan, or none needed, proved; 1

@@ -86,7 +86,7 @@ func (d *decision) first(run *summaries, reg *register, found *flow.Found) {
 		d.plain(run, found)
 		return
 	}
-	if found.Verdict() == conflict && !run.even {
+	if found.Verdict == conflict && !run.even {
 		d.notes = append(d.notes, fmt.Sprintf("%q is neither signed nor numbered: its readings contradict each other (--even-in-conflict, with --sign, issues it all the same)", d.path))
 		d.plain(run, found)
 		return
@@ -127,7 +127,7 @@ func (run *summaries) mayIssue(reg *register) error {
 
 // plain decides for a summary that is neither signed nor numbered.
 func (d *decision) plain(run *summaries, found *flow.Found) {
-	d.result, d.err = found.Result(run.options, flow.Given{Earlier: run.earlier})
+	d.result, d.err = found.Result(run.options)
 }
 
 // give gives a summary its number and day of issue.
@@ -137,12 +137,11 @@ func (d *decision) give(run *summaries, reg *register, found *flow.Found, replac
 	if d.at = run.now(); run.signing() {
 		o.SignedBy, o.Issued = run.signedBy(), d.at.Format(time.DateOnly)
 	}
-	g := flow.Given{Replaces: replaces, Earlier: run.earlier}
-	if found.Job.Issuer.Line > 0 {
-		g.Number = reg.Give(found.Job.Issuer.NextNumber)
+	if o.Replaces = replaces; found.Job.Issuer.Line > 0 {
+		o.Number = reg.Give(found.Job.Issuer.NextNumber)
 	}
 	d.issue = true
-	d.result, d.err = found.Result(o, g)
+	d.result, d.err = found.Result(o)
 }
 
 // after decides where something was issued under the name: the same record is
@@ -158,7 +157,7 @@ func (d *decision) after(run *summaries, reg *register, found *flow.Found, befor
 		d.err = fmt.Errorf("%s is no longer what %q says (%s)%s\nhint: if the forms are right now, issue an amendment that says why: --because TEXT, or the column because of outfit.csv (a reason not used before)", jobCalled(found.Job.Name), last.path, last.called(), last.fate())
 	case !oneLine(because):
 		d.err = fmt.Errorf("because %q is not a reason (want one line of plain text)", because)
-	case found.Verdict() == conflict && !run.even:
+	case found.Verdict == conflict && !run.even:
 		d.err = fmt.Errorf("%q was issued (%s), and its readings now contradict each other: no amendment is issued (--even-in-conflict, with --sign, issues it all the same)", d.path, last.called())
 	case !run.signing() && !reg.numbered(found):
 		d.err = fmt.Errorf("%q was issued (%s), and an amendment is issued too (want --sign, or next_number in issuer.csv)", d.path, last.called())
@@ -270,7 +269,7 @@ func (d *decision) finish(run *summaries, reg *register) (*pending, written, err
 // line is the summary's line of the register. Signed, it was issued when it was
 // signed; else on the day that it says, or now.
 func (d *decision) line(run *summaries, file written) issue.Line {
-	row := screen.RowOf(d.result.Record, d.result.SHA256(), file.name, file.sum)
+	row := screen.RowOf(d.result.Record, sumOf(d.result.Line), file.name, file.sum)
 	l := issue.Line{Number: row.Number, IssuedAt: d.at.Format(time.RFC3339), Job: row.Job, Owner: row.Owner, VehicleID: row.VehicleID, TrailerID: row.TrailerID,
 		Verdict: row.Verdict, Rating: row.Rating, On: row.On, MarginKg: screen.Mass(row.Margin), RecordSHA256: row.RecordSHA256, FileSHA256: row.FileSHA256, File: row.File}
 	if issued := d.result.Record.Options.Issued; !run.signing() && issued != "" {

@@ -69,7 +69,7 @@ func (run *summaries) lookBefore(f opened, found *flow.Found) issuedBefore {
 	b := issuedBefore{path: run.output.path(f, found.Job.Name, run.several)}
 	b.last, b.err = run.output.priorOf(run.output.registerOf(f), b.path, found.Job.Name)
 	if b.err == nil && b.last != nil {
-		b.result, b.same, b.err = b.last.same(found, run.asIssuing(), run.earlier)
+		b.result, b.same, b.err = b.last.same(found, run.asIssuing())
 	}
 	return b
 }
@@ -146,11 +146,11 @@ func dateOf(at string) string {
 
 // same says whether a job's record is the one that was issued, and gives that
 // one. Where the file is gone the hash of the register decides.
-func (l *prior) same(found *flow.Found, o flow.Options, earlier []byte) (*flow.Result, bool, error) {
+func (l *prior) same(found *flow.Found, o flow.Options) (*flow.Result, bool, error) {
 	if l.old == nil {
-		return l.sameHash(found, o, earlier)
+		return l.sameHash(found, o)
 	}
-	r, err := found.Result(o, flow.Given{Earlier: earlier})
+	r, err := found.Result(o)
 	if err != nil {
 		return nil, false, err
 	}
@@ -160,8 +160,8 @@ func (l *prior) same(found *flow.Found, o flow.Options, earlier []byte) (*flow.R
 
 // sameHash builds the record again with what the register says that it was
 // given, signed by nobody or by whoever signs now.
-func (l *prior) sameHash(found *flow.Found, o flow.Options, earlier []byte) (*flow.Result, bool, error) {
-	g := flow.Given{Number: l.number, Replaces: l.replaces, Earlier: earlier}
+func (l *prior) sameHash(found *flow.Found, o flow.Options) (*flow.Result, bool, error) {
+	o.Number, o.Replaces = l.number, l.replaces
 	unsigned := o
 	if unsigned.SignedBy, unsigned.Issued = nil, ""; len(l.line.IssuedAt) == len("2026-03-14") {
 		unsigned.Issued = l.date
@@ -170,11 +170,11 @@ func (l *prior) sameHash(found *flow.Found, o flow.Options, earlier []byte) (*fl
 	signed.Issued = l.date
 	var last *flow.Result
 	for _, given := range []flow.Options{unsigned, signed} {
-		r, err := found.Result(given, g)
+		r, err := found.Result(given)
 		if err != nil {
 			return nil, false, err
 		}
-		if last = r; r.SHA256() == l.sha256 {
+		if last = r; sumOf(r.Line) == l.sha256 {
 			return r, true, nil
 		}
 	}

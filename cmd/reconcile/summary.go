@@ -102,10 +102,9 @@ type summaries struct {
 	even    bool   // --even-in-conflict
 	signer  *signoff.SigningKey
 	now     func() time.Time
-	earlier []byte // the record of --after, or nil
-	several bool   // more than one folder
-	jobs    int    // of all folders
-	halted  bool   // a fault of the forms stops all jobs: nothing is issued
+	several bool // more than one folder
+	jobs    int  // of all folders
+	halted  bool // a fault of the forms stops all jobs: nothing is issued
 	faults  tickets.FaultPrinter
 	status  int
 	printed int
@@ -186,7 +185,7 @@ func (run *summaries) readEarlier(path string) error {
 	if !found.Usable {
 		return fmt.Errorf("--after %q: the earlier summary cannot be used: %s", path, found.Last)
 	}
-	run.earlier = found.Line
+	run.options.Earlier = found.Line
 	return nil
 }
 
@@ -210,7 +209,7 @@ func (run *summaries) all(ctx context.Context, dirs []string) int {
 		run.jobs += len(f.jobs.Names())
 		run.halted = run.halted || slices.ContainsFunc(f.jobs.Faults(), func(f tickets.Fault) bool { return f.All })
 	}
-	if run.earlier != nil && run.jobs > 1 {
+	if run.options.Earlier != nil && run.jobs > 1 {
 		return run.refuse("--after compares one job with its earlier visit (here are several)")
 	}
 	if err := run.output.prepare(folders, run.several); err != nil {
@@ -396,7 +395,12 @@ func (run *summaries) make(f opened, i int, t *turns) outcome {
 	job, faults := f.jobs.Job(i)
 	m := outcome{faults: faults}
 	if job != nil {
-		found, m.err = flow.Find(job, f.folder, run.options)
+		if found, m.err = flow.Find(job, f.folder, run.options); m.err == nil {
+			m.err = found.Rest(nil) // here, where jobs are side by side
+		}
+		if m.err != nil {
+			found = nil
+		}
 	}
 	var before issuedBefore
 	if found != nil && !run.output.none {
@@ -411,7 +415,7 @@ func (run *summaries) make(f opened, i int, t *turns) outcome {
 	switch {
 	case found == nil:
 	case run.output.none:
-		m.result, m.err = found.Result(run.options, flow.Given{Earlier: run.earlier})
+		m.result, m.err = found.Result(run.options)
 	default:
 		m.carryOut(run, &d, run.output.registerOf(f))
 	}
@@ -464,7 +468,7 @@ func (run *summaries) report(m outcome, job string) screen.Row {
 		return screen.RefusedRow(job)
 	}
 	run.closing = append(run.closing, screen.OutcomeOf(m.result.Record))
-	return screen.RowOf(m.result.Record, m.result.SHA256(), m.file.name, m.file.sum)
+	return screen.RowOf(m.result.Record, sumOf(m.result.Line), m.file.name, m.file.sum)
 }
 
 // count says where the summary of one job is, where it was not issued now, and

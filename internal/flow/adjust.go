@@ -12,40 +12,37 @@ import (
 )
 
 // Adjusted is what to move and what to leave behind in one job: the record
-// with its plan, the plan as a line of JSON, and what is said of it.
+// with its plan, the plan as a line of JSON and in words, and whether a question
+// that affects the plan is not answered.
 type Adjusted struct {
 	Record *record.Record
 	Line   []byte
-	Facts  words.PlanFacts
+	Text   words.PlanText
+	Asks   bool
 }
 
-// Adjust plans one job; with a set, as if its planned ratings applied. Stopped, it
-// returns [ErrStopped].
-func Adjust(job *tickets.Job, o Options) (*Adjusted, error) {
+// Adjust plans one job; with a set, as if its planned ratings applied. It asks
+// stop, where there is one, between the steps of its search, and returns
+// [ErrStopped] once that has said yes.
+func Adjust(job *tickets.Job, o Options, stop func() bool) (*Adjusted, error) {
 	s, err := derive.Solve(job)
 	if err != nil {
 		return nil, err
 	}
 	made := record.Made{Program: o.Program, Options: optionsOf(job, o)}
 	found := limits.Find(job, s, limits.Options{Rule: limits.Rule(made.Options.Rule)})
-	p, err := adjust.Find(job, s, found, adjust.Options{Set: o.Set, Stop: o.Stop})
+	p, err := adjust.Find(job, s, found, adjust.Options{Set: o.Set, Stop: stop})
 	if err != nil {
 		return nil, err
 	}
 	r := record.Build(made, job, s, found, record.Beyond{Plan: p})
 	line, err := record.Line(r.Plan)
-	return &Adjusted{Record: r, Line: line, Facts: planFacts(r.Plan, p, found, adjust.Modifications(job, s, found))}, err
-}
-
-// Asks says whether a question that affects the plan is not answered.
-func (a *Adjusted) Asks() bool {
-	return slices.ContainsFunc(a.Record.Questions, func(q record.Question) bool {
-		return !q.Answered && (q.Args == nil || q.Args.Set == "" || q.Args.Set == a.Facts.Set)
+	asks := slices.ContainsFunc(r.Questions, func(q record.Question) bool {
+		return !q.Answered && (q.Args == nil || q.Args.Set == "" || q.Args.Set == o.Set)
 	})
+	facts := planFacts(r.Plan, p, found, adjust.Modifications(job, s, found))
+	return &Adjusted{Record: r, Line: line, Text: words.Of(r).PlanText(facts), Asks: asks}, err
 }
-
-// Text is the plan in words.
-func (a *Adjusted) Text() words.PlanText { return words.Of(a.Record).PlanText(a.Facts) }
 
 // planFacts is what is said of a plan beyond its document.
 func planFacts(doc *record.Plan, p *adjust.Plan, f *limits.Findings, instead []adjust.Modification) words.PlanFacts {

@@ -11,22 +11,13 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// ErrStopped is what Rest returns where it was stopped.
+// ErrStopped is what Rest and Adjust return where they were stopped.
 var ErrStopped = adjust.ErrStopped
 
-// Find takes one job through to what its record is built from.
-func Find(job *tickets.Job, f Folder, o Options) (*Found, error) {
-	found, err := Begin(job, f, o)
-	if err != nil {
-		return nil, err
-	}
-	return found, found.Rest(nil)
-}
-
-// Begin takes one job as far as its verdict. What takes longer, the likely
+// Find takes one job as far as its verdict. What takes longer, the likely
 // mistakes and what to do next, is left to Rest: whoever types sees the answer
 // first.
-func Begin(job *tickets.Job, f Folder, o Options) (*Found, error) {
+func Find(job *tickets.Job, f Folder, o Options) (*Found, error) {
 	found := &Found{Job: job, rule: limits.Options{Rule: limits.Rule(optionsOf(job, o).Rule)}}
 	for _, name := range job.Copies {
 		b, err := f.ReadFile(name)
@@ -40,6 +31,7 @@ func Begin(job *tickets.Job, f Folder, o Options) (*Found, error) {
 		return nil, err
 	}
 	found.limits = limits.Find(job, found.solved, found.rule)
+	found.Verdict = string(found.limits.Verdict)
 	return found, nil
 }
 
@@ -53,8 +45,11 @@ func (d *Found) Answer(o Options) *record.Record {
 // compared with the ratings; where a rating in force is exceeded or unsettled a
 // plan, as weighed or over the trip; and for all jobs what to do next. It asks
 // stop, where there is one, between the steps of its searches, and returns
-// ErrStopped once that has said yes.
+// ErrStopped once that has said yes. Done once, it is not done again.
 func (d *Found) Rest(stop func() bool) error {
+	if d.rested {
+		return nil
+	}
 	yes := false
 	stopped := func() bool { // a yes stays one, whatever stop says later
 		yes = yes || stop != nil && stop()
@@ -84,6 +79,6 @@ func (d *Found) Rest(stop func() bool) error {
 	if stopped() {
 		return ErrStopped
 	}
-	d.beyond = b
+	d.beyond, d.rested = b, true
 	return nil
 }

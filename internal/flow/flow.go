@@ -27,7 +27,8 @@ type Folder struct {
 	ReadFile func(name string) ([]byte, error)
 }
 
-// Options are the choices of a run.
+// Options are the choices of a run, and what one summary is given in addition to
+// its forms: the latter derives nothing.
 type Options struct {
 	Program  string // the program's version
 	Rule     string // guarded or simple; "" is guarded
@@ -37,12 +38,7 @@ type Options struct {
 	Paper    string // a4 or letter; "" is a4
 	Unit     string // kg or lb; "" is what the job's region prints
 	Short    bool
-	SignedBy *record.Signer // who signs in the same run
-	Stop     func() bool    // asked between the steps of Adjust's search; nil never stops it
-}
-
-// Given is what one job is given in addition to its forms.
-type Given struct {
+	SignedBy *record.Signer   // who signs in the same run
 	Number   string           // of the summary
 	Replaces *record.Replaces // the issued summary that it amends
 	Earlier  []byte           // the record of an earlier visit
@@ -55,12 +51,6 @@ type Result struct {
 	Line    []byte
 	Earlier *record.Record // nil without one
 	Files   []pdfout.Attachment
-}
-
-// SHA256 is the hash of the record's bytes, lower-case hex.
-func (r *Result) SHA256() string {
-	sum := sha256.Sum256(r.Line)
-	return hex.EncodeToString(sum[:])
 }
 
 // Read reads the forms of a folder; every refusal is made here.
@@ -77,30 +67,34 @@ func Open(f Folder, o Options) *tickets.Reader {
 	return tickets.NewReader(f.Forms, reading(f, o, true))
 }
 
-// Found is one job taken through to all that its record is built from.
+// Found is one job taken through to its verdict, and after Rest to all that its
+// record is built from.
 type Found struct {
-	Job    *tickets.Job
-	copies []record.File
-	solved *derive.Solution
-	limits *limits.Findings
-	rule   limits.Options
-	beyond record.Beyond
+	Job     *tickets.Job
+	Verdict string // of the job, which nothing that comes later changes
+	copies  []record.File
+	solved  *derive.Solution
+	limits  *limits.Findings
+	rule    limits.Options
+	beyond  record.Beyond
+	rested  bool // Rest is done
 }
 
-// Verdict is the job's, which nothing that a record is given changes.
-func (d *Found) Verdict() string { return string(d.limits.Verdict) }
-
-// Result builds the record, with what it is given. Of the options only those
-// that derive nothing may differ from the ones of Find: the day of issue, who
-// signs, and how it is printed.
-func (d *Found) Result(o Options, g Given) (*Result, error) {
-	made := record.Made{Program: o.Program, Options: optionsOf(d.Job, o), Number: g.Number, Replaces: g.Replaces, Copies: d.copies, Earlier: g.Earlier}
+// Result builds the complete record; what Rest does is done first, where it is
+// not yet. Of the options only those that derive nothing may differ from the
+// ones of Find: how it is printed, the day of issue, who signs, and what the
+// summary is given.
+func (d *Found) Result(o Options) (*Result, error) {
+	if err := d.Rest(nil); err != nil {
+		return nil, err
+	}
+	made := record.Made{Program: o.Program, Options: optionsOf(d.Job, o), Number: o.Number, Replaces: o.Replaces, Copies: d.copies, Earlier: o.Earlier}
 	r := &Result{Files: attachments(d.Job, made)}
 	var err error
-	if g.Earlier != nil {
-		sum := sha256.Sum256(g.Earlier)
+	if o.Earlier != nil {
+		sum := sha256.Sum256(o.Earlier)
 		made.Options.After = hex.EncodeToString(sum[:])
-		if r.Earlier, err = record.Parse(g.Earlier, record.MostElements); err != nil {
+		if r.Earlier, err = record.Parse(o.Earlier, record.MostElements); err != nil {
 			return nil, fmt.Errorf("record of an earlier visit: %w", err)
 		}
 	}
@@ -112,15 +106,6 @@ func (d *Found) Result(o Options, g Given) (*Result, error) {
 	}
 	r.Line, err = record.Line(r.Record)
 	return r, err
-}
-
-// Derive takes one job through to its record, which is then complete.
-func Derive(job *tickets.Job, f Folder, o Options, g Given) (*Result, error) {
-	found, err := Find(job, f, o)
-	if err != nil {
-		return nil, err
-	}
-	return found.Result(o, g)
 }
 
 func optionsOf(job *tickets.Job, o Options) record.Options {

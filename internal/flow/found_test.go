@@ -31,9 +31,11 @@ func TestFoundIsUnchanged(t *testing.T) {
 				t.Fatal(err)
 			}
 			var lines [][]byte
-			for _, g := range []Given{{}, {Number: "A-1", Replaces: &record.Replaces{Number: "A-0", RecordSHA256: "ab", Because: "typing slip"}}, {}} {
-				r, err := found.Result(o, g)
-				if err != nil || r.Record.Verdict != found.Verdict() || r.Record.Issuer.Number != g.Number {
+			given := o
+			given.Number, given.Replaces = "A-1", &record.Replaces{Number: "A-0", RecordSHA256: "ab", Because: "typing slip"}
+			for _, o := range []Options{o, given, o} {
+				r, err := found.Result(o)
+				if err != nil || r.Record.Verdict != found.Verdict || r.Record.Issuer.Number != o.Number {
 					t.Fatalf("%s: %+v, %v", name, r, err)
 				}
 				lines = append(lines, r.Line)
@@ -58,9 +60,12 @@ func TestASearchThatStoppedIsRecorded(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	if err := found.Rest(nil); err != nil {
+		t.Fatal(err)
+	}
 	for _, stopped := range []bool{false, true} {
 		found.beyond.Stopped = stopped
-		r, err := found.Result(o, Given{})
+		r, err := found.Result(o)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -48,7 +48,7 @@ func derived(t *testing.T, name string) []*Result {
 	}
 	var all []*Result
 	for i := range read.Jobs {
-		r, err := Derive(&read.Jobs[i], f, o, Given{})
+		r, err := resultOf(&read.Jobs[i], f, o)
 		if err != nil {
 			t.Fatalf("%s: %v", name, err)
 		}
@@ -175,7 +175,7 @@ func TestVagueLoad(t *testing.T) {
 		{Name: "loads.csv", Bytes: []byte("load,mass,on,uncertainty\ncrate,600,trailer,300\n")},
 	}}
 	o := Options{Program: testProgram}
-	r, err := Derive(&Read(f, o, true).Jobs[0], f, o, Given{})
+	r, err := resultOf(&Read(f, o, true).Jobs[0], f, o)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -78,7 +78,7 @@ func outcomeOf(t *testing.T, m mistyped, f Folder) string {
 	if len(read.Faults) > 0 {
 		return "refused: " + faultWith(read.Faults, m.outcome)
 	}
-	r, err := Derive(&read.Jobs[0], f, o, Given{})
+	r, err := resultOf(&read.Jobs[0], f, o)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -299,9 +299,9 @@ func TestDeriveWithWhatIsGiven(t *testing.T) {
 		CopyStat: func(string) tickets.CopyStat { return tickets.CopyStat{Found: true, Plain: true} },
 		ReadFile: func(name string) ([]byte, error) { return []byte("abc"), nil },
 	}
-	o := Options{Program: testProgram, Unit: "lb", Short: true, SignedBy: &record.Signer{Name: "A", Fingerprint: strings.Repeat("A", 64)}}
-	g := Given{Number: "P-7", Replaces: &record.Replaces{Number: "P-6", RecordSHA256: strings.Repeat("0", 64), Because: "wrong plate"}, Earlier: earlier}
-	r, err := Derive(&Read(f, o, true).Jobs[0], f, o, g)
+	o := Options{Program: testProgram, Unit: "lb", Short: true, SignedBy: &record.Signer{Name: "A", Fingerprint: strings.Repeat("A", 64)},
+		Number: "P-7", Replaces: &record.Replaces{Number: "P-6", RecordSHA256: strings.Repeat("0", 64), Because: "wrong plate"}, Earlier: earlier}
+	r, err := resultOf(&Read(f, o, true).Jobs[0], f, o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -317,7 +317,8 @@ func TestDeriveWithWhatIsGiven(t *testing.T) {
 	if got := fmt.Sprintf("%+v", r.Record.Options); !strings.Contains(got, "Rule:guarded") || !strings.Contains(got, "Paper:a4 Unit:lb Short:true") {
 		t.Errorf("options %s", got)
 	}
-	if _, err := Derive(&Read(f, o, true).Jobs[0], f, o, Given{Earlier: []byte("{}\n")}); err == nil {
+	o.Earlier = []byte("{}\n")
+	if _, err := resultOf(&Read(f, o, true).Jobs[0], f, o); err == nil {
 		t.Error("an earlier record that is none is taken")
 	}
 }

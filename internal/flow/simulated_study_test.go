@@ -324,7 +324,11 @@ func recorded(t *testing.T, forms map[string][]byte) (verdict string, questions 
 	t.Helper()
 	folder := folderOf(forms)
 	read := flow.Read(folder, flow.Options{}, true)
-	r, err := flow.Derive(&read.Jobs[0], folder, flow.Options{Program: "2.0.0"}, flow.Given{})
+	d, err := flow.Find(&read.Jobs[0], folder, flow.Options{Program: "2.0.0"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := d.Result(flow.Options{Program: "2.0.0"})
 	if err != nil {
 		t.Fatal(err)
 	}

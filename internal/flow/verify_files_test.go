@@ -227,7 +227,7 @@ func TestVerifyRewritten(t *testing.T) {
 	r := recordsOf(t, "planetarium")[0]
 	v := wantOutcome(t, "written again", again(summaryOf(t, r)), "not_sound")
 	if v.Last != "not sound: written again by another program" || // qpdf leaves our name as the producer
-		!strings.Contains(said(v), "the record is the same, byte for byte") || v.SHA256 != strings.ToUpper(r.SHA256()) {
+		!strings.Contains(said(v), "the record is the same, byte for byte") || v.SHA256 != strings.ToUpper(fmt.Sprintf("%x", sha256.Sum256(r.Line))) {
 		t.Error(said(v))
 	}
 	for _, c := range []struct{ file, old, new, want string }{

@@ -82,6 +82,7 @@ func (v *verification) rederive() bool {
 	options := Options{
 		Program: v.old.Program, Rule: o.Rule, Region: o.Region, Set: o.Set, Issued: o.Issued,
 		Paper: o.Paper, Unit: o.Unit, Short: o.Short, SignedBy: o.SignedBy,
+		Number: v.old.Issuer.Number, Replaces: v.old.Replaces, Earlier: v.files[record.EarlierFile],
 	}
 	read := Read(folder, options, true)
 	switch {
@@ -94,16 +95,21 @@ func (v *verification) rederive() bool {
 	if !v.number(&job.Issuer) {
 		return false
 	}
-	given := Given{Number: v.old.Issuer.Number, Replaces: v.old.Replaces, Earlier: v.files[record.EarlierFile]}
-	if v.again, err = rederived(job, folder, options, given); err != nil {
+	if v.again, err = resultOf(job, folder, options); err != nil {
 		return v.unsound("forms_faulty", "why", clipped(err.Error()))
 	}
 	return true
 }
 
-func rederived(job *tickets.Job, f Folder, o Options, g Given) (r *Result, err error) {
+// resultOf is the result of a job. What makes the derivation of hostile forms
+// panic is found here.
+func resultOf(job *tickets.Job, f Folder, o Options) (r *Result, err error) {
 	defer caught(&err)
-	return Derive(job, f, o, g)
+	found, err := Find(job, f, o)
+	if err != nil {
+		return nil, err
+	}
+	return found.Result(o)
 }
 
 // folder is what is attached as a folder of forms and copies.

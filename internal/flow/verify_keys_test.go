@@ -276,7 +276,7 @@ func signedResult(t *testing.T) *Result {
 	t.Helper()
 	f := openJob(t, "planetarium")
 	o := Options{Program: Program, Issued: "2026-03-14", SignedBy: &record.Signer{Name: yard().Name(), Fingerprint: yard().Fingerprint()}}
-	r, err := Derive(&Read(f, o, true).Jobs[0], f, o, Given{})
+	r, err := resultOf(&Read(f, o, true).Jobs[0], f, o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -289,7 +289,7 @@ func signedResult(t *testing.T) *Result {
 func amendment(t *testing.T) *Result {
 	t.Helper()
 	earlier := recordsOf(t, "planetarium")[0]
-	r := recordWith(t, "weighed-again", Given{Earlier: earlier.Line, Number: "8",
+	r := recordWith(t, "weighed-again", Options{Earlier: earlier.Line, Number: "8",
 		Replaces: &record.Replaces{Number: "7", RecordSHA256: strings.Repeat("A", 64), Because: "another plate"}})
 	wantOutcome(t, "an amendment", summaryOf(t, r), "not_signed")
 	return r
@@ -316,7 +316,7 @@ func moreResult(t *testing.T) *Result {
 	if len(read.Faults) > 0 {
 		t.Fatal(read.Faults[0])
 	}
-	r, err := Derive(&read.Jobs[0], f, o, Given{})
+	r, err := resultOf(&read.Jobs[0], f, o)
 	if err != nil {
 		t.Fatal(err)
 	}

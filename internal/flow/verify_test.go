@@ -269,7 +269,7 @@ func TestVerifyOnTheLimit(t *testing.T) {
 	if len(read.Faults) > 0 {
 		t.Fatal(read.Faults[0])
 	}
-	on, err := Derive(&read.Jobs[0], files, o, Given{})
+	on, err := resultOf(&read.Jobs[0], files, o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -342,7 +342,7 @@ func TestVerifySigned(t *testing.T) {
 		{"on no day", "", "not_sound", []*signoff.SigningKey{yard()}},
 	} {
 		o := Options{Program: Program, Issued: c.issued, SignedBy: by}
-		r, err := Derive(&Read(f, o, true).Jobs[0], f, o, Given{})
+		r, err := resultOf(&Read(f, o, true).Jobs[0], f, o)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -381,7 +381,8 @@ func TestVerifyAfter(t *testing.T) {
 		t.Fatalf("%d bytes of %d", len(line), len(first.Line))
 	}
 	f, o := openJob(t, "weighed-again"), Options{Program: Program}
-	r, err := Derive(&Read(f, o, true).Jobs[0], f, o, Given{Earlier: line})
+	o.Earlier = line
+	r, err := resultOf(&Read(f, o, true).Jobs[0], f, o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -404,18 +405,19 @@ func TestVerifyAfter(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	old := recordWith(t, "weighed-again", Given{Earlier: older})
+	old := recordWith(t, "weighed-again", Options{Earlier: older})
 	if v := wantOutcome(t, "an earlier record of another version", summaryOf(t, old), "not_sound"); !strings.Contains(said(v), "another version made it") {
 		t.Error(said(v))
 	}
 }
 
 // recordWith derives the one job of a folder with what it is given.
-func recordWith(t *testing.T, name string, g Given) *Result {
+func recordWith(t *testing.T, name string, o Options) *Result {
 	t.Helper()
-	f, o := openJob(t, name), Options{Program: Program}
+	f := openJob(t, name)
+	o.Program = Program
 	f.Forms = append(f.Forms, tickets.Form{Name: "issuer.csv", Bytes: []byte("name,next_number\nCopper Lane,7\n")})
-	r, err := Derive(&Read(f, o, true).Jobs[0], f, o, g)
+	r, err := resultOf(&Read(f, o, true).Jobs[0], f, o)
 	if err != nil {
 		t.Fatal(err)
 	}

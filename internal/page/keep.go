@@ -60,7 +60,11 @@ func (pg *Page) whole(o flow.Options) (*flow.Result, error) {
 	if pg.job == nil {
 		return nil, fmt.Errorf("there is no answer to keep")
 	}
-	return flow.Derive(pg.job, pg.folder(), o, flow.Given{})
+	found, err := flow.Find(pg.job, pg.folder(), o)
+	if err != nil {
+		return nil, err
+	}
+	return found.Result(o)
 }
 
 func (pg *Page) doPDF(_ Event, _ []string, r *Reply) {

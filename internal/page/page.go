@@ -199,7 +199,7 @@ func (pg *Page) read() {
 // begin takes the job as far as its verdict. Before anything is weighed only
 // the questions about ratings are of use.
 func (pg *Page) begin(weighed bool) {
-	begun, err := flow.Begin(pg.job, pg.folder(), pg.options())
+	begun, err := flow.Find(pg.job, pg.folder(), pg.options())
 	switch {
 	case err != nil && weighed:
 		pg.cannot = err.Error()

@@ -55,7 +55,7 @@ func (pg *Page) restOfAnswer(stop func() bool) Reply {
 	}
 	var result *flow.Result
 	if err == nil {
-		result, err = begun.Result(pg.options(), flow.Given{})
+		result, err = begun.Result(pg.options())
 	}
 	switch {
 	case err != nil:
@@ -67,9 +67,8 @@ func (pg *Page) restOfAnswer(stop func() bool) Reply {
 }
 
 func (pg *Page) restOfPlan(stop func() bool) Reply {
-	job, o := pg.job, pg.options()
-	o.Stop = stop
-	plan, err := flow.Adjust(job, o)
+	job := pg.job
+	plan, err := flow.Adjust(job, pg.options(), stop)
 	if errors.Is(err, flow.ErrStopped) || job != pg.job {
 		return Reply{}
 	}

@@ -259,7 +259,7 @@ func (pg *Page) tried() (*record.Record, []tickets.Fault, error) {
 	if len(read.Faults) > 0 || len(read.Jobs) != 1 {
 		return nil, read.Faults, nil
 	}
-	begun, err := flow.Begin(&read.Jobs[0], folder, pg.options())
+	begun, err := flow.Find(&read.Jobs[0], folder, pg.options())
 	if err != nil {
 		return nil, nil, err
 	}

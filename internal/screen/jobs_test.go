@@ -32,7 +32,11 @@ func demoJobs(t *testing.T) map[string]*record.Record {
 		}
 		read := flow.Read(f, flow.Options{}, true)
 		for i := range read.Jobs {
-			r, err := flow.Derive(&read.Jobs[i], f, flow.Options{Program: "2.0.0"}, flow.Given{})
+			found, err := flow.Find(&read.Jobs[i], f, flow.Options{Program: "2.0.0"})
+			if err != nil {
+				t.Fatal(err)
+			}
+			r, err := found.Result(flow.Options{Program: "2.0.0"})
 			if err != nil {
 				t.Fatal(file, err)
 			}
