@@ -43,15 +43,14 @@ func runEstimate(args []string, f *pflag.FlagSet, s streams) int {
 	if err != nil {
 		return s.refuse(err.Error())
 	}
-	read := flow.ReadStated(folder, o)
-	printFaults(s.err, read.Faults)
+	all, faults := flow.Estimate(folder, o)
+	printFaults(s.err, faults)
 	status := exitWithin
-	if len(read.Faults) > 0 {
+	if len(faults) > 0 {
 		status = exitCouldNot
 	}
 	asJSON, _ := f.GetBool("json")
-	for i := range read.Jobs {
-		e := flow.Estimate(&read.Jobs[i])
+	for i, e := range all {
 		if err := s.estimate(e, unit, i > 0, asJSON); err != nil {
 			return s.refuse(err.Error())
 		}

@@ -66,12 +66,12 @@ func runPlan(args []string, f *pflag.FlagSet, s streams) int {
 	}
 	asJSON, _ := f.GetBool("json")
 	for i := range read.Jobs {
-		visit, err := flow.Visit(&read.Jobs[i])
+		visit, err := flow.PlanVisit(&read.Jobs[i], o, nil)
 		if err == nil {
-			err = s.visit(visit, o.Unit, i > 0, asJSON)
+			err = s.visit(visit, i > 0, asJSON)
 		}
 		if err == nil && out != "" {
-			err = s.takeAlong(args[0], out, &read, visit, o)
+			err = s.takeAlong(args[0], out, &read, visit)
 		}
 		if err != nil {
 			return s.refuse(err.Error())
@@ -103,9 +103,9 @@ func lockFolders(dirs ...string) (free func(), err error) {
 }
 
 // visit prints one plan; a blank line comes between several.
-func (s streams) visit(v *record.Visit, unit string, again, asJSON bool) error {
+func (s streams) visit(v *flow.Visit, again, asJSON bool) error {
 	if asJSON {
-		line, err := record.Line(v)
+		line, err := record.Line(v.Plan)
 		if err == nil {
 			_, err = s.out.Write(line)
 		}
@@ -114,14 +114,13 @@ func (s streams) visit(v *record.Visit, unit string, again, asJSON bool) error {
 	if again {
 		fmt.Fprintln(s.out)
 	}
-	return screen.Visit(s.out, v, flow.VisitUnit(v, unit))
+	return screen.Visit(s.out, v.Plan, v.Unit)
 }
 
 // takeAlong writes the sheet of the only job, and the form for its figures where
 // nobody has typed any yet.
-func (s streams) takeAlong(dir, out string, read *tickets.Result, v *record.Visit, o flow.Options) error {
-	job := &read.Jobs[0]
-	pdf, err := flow.VisitSheet(job, v, o.Program, o.Unit)
+func (s streams) takeAlong(dir, out string, read *tickets.Result, v *flow.Visit) error {
+	pdf, err := v.Sheet()
 	if err != nil {
 		return err
 	}
@@ -129,15 +128,14 @@ func (s streams) takeAlong(dir, out string, read *tickets.Result, v *record.Visi
 		return err
 	}
 	fmt.Fprintf(s.err, "sheet to take along: %s\n", shown(out))
-	if read.HasJobs || len(v.Drives)+len(v.CrossChecks) == 0 {
+	if read.HasJobs || len(v.Plan.Drives)+len(v.Plan.CrossChecks) == 0 {
 		return nil
 	}
-	form := flow.VisitTickets(job, v)
-	path, err := freeForm(dir, form)
+	path, err := freeForm(dir, v.Tickets)
 	if err != nil || path == "" {
 		return err
 	}
-	if err := writeWhole(path, form.Bytes, 0o666); err != nil {
+	if err := writeWhole(path, v.Tickets.Bytes, 0o666); err != nil {
 		return err
 	}
 	fmt.Fprintf(s.err, "%s: its lines wait for the figures; fill them in, then: reconcile summary %s\n", shown(path), shown(dir))

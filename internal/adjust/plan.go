@@ -7,6 +7,7 @@
 package adjust
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"slices"
@@ -114,7 +115,7 @@ const mostRounds = 5
 
 // Find plans a solved job under the rule that its findings were made with. It
 // fails where the forms contradict themselves (more in a place than it holds),
-// and with [ErrStopped].
+// and with [context.Canceled].
 func Find(job *tickets.Job, s *derive.Solution, f *limits.Findings, o Options) (*Plan, error) {
 	if o.Nodes == 0 {
 		o.Nodes = search.DefaultNodes
@@ -181,8 +182,8 @@ func (p *planner) before() []Deciding {
 func (p *planner) rounds() error {
 	for round := range mostRounds {
 		r, err := search.Solve(p.problem, p.options.Nodes, p.options.Stop)
-		if errors.Is(err, search.ErrStopped) {
-			return ErrStopped
+		if errors.Is(err, context.Canceled) {
+			return err
 		}
 		if err != nil {
 			return fmt.Errorf("job %q: plan: %w", p.job.Name, err)

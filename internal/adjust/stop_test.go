@@ -1,6 +1,7 @@
 package adjust
 
 import (
+	"context"
 	"errors"
 	"reflect"
 	"testing"
@@ -18,7 +19,7 @@ func after(n int, asked *int) func() bool {
 	}
 }
 
-// Wherever advice or a plan is stopped there is none of it, and an error that
+// Wherever advice, a plan or the plan of a visit is stopped there is none of it, and an error that
 // says so; asked one time more than it asks, it is what it is without a stop.
 func TestStoppedIsNeverAResult(t *testing.T) {
 	for _, c := range []struct {
@@ -36,26 +37,34 @@ func TestStoppedIsNeverAResult(t *testing.T) {
 		if f.Verdict == limits.JobOver {
 			find = func(stop func() bool) (any, error) { return result(Find(s.Job, s, f, Options{Stop: stop})) }
 		}
-		finished, err := find(nil)
-		if err != nil {
-			t.Fatal(err)
-		}
-		asked := 0
-		for n := 1; ; n += 1 + n/8 {
-			got, err := find(after(n, &asked))
-			if asked < n {
-				if err != nil || !reflect.DeepEqual(got, finished) {
-					t.Errorf("%s, not stopped: %+v, %v", c.job, got, err)
-				}
-				break
+		stops(t, c.job, c.least, find)
+	}
+	job := toVisit(t, nil)
+	stops(t, "the plan of a visit", 50, func(stop func() bool) (any, error) { return result(Visit(job, stop)) })
+}
+
+// stops stops a search at its questions, one after the other.
+func stops(t *testing.T, name string, least int, find func(stop func() bool) (any, error)) {
+	t.Helper()
+	finished, err := find(nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	asked := 0
+	for n := 1; ; n += 1 + n/8 {
+		got, err := find(after(n, &asked))
+		if asked < n {
+			if err != nil || !reflect.DeepEqual(got, finished) {
+				t.Errorf("%s, not stopped: %+v, %v", name, got, err)
 			}
-			if !errors.Is(err, ErrStopped) || got != nil {
-				t.Fatalf("%s, stopped at question %d: %+v, %v (want nothing and ErrStopped)", c.job, n, got, err)
-			}
+			break
 		}
-		if asked < c.least {
-			t.Errorf("%s: asked %d times (want %d or more)", c.job, asked, c.least)
+		if !errors.Is(err, context.Canceled) || got != nil {
+			t.Fatalf("%s, stopped at question %d: %+v, %v (want nothing and context.Canceled)", name, n, got, err)
 		}
+	}
+	if asked < least {
+		t.Errorf("%s: asked %d times (want %d or more)", name, asked, least)
 	}
 }
 

@@ -69,12 +69,15 @@ type VisitPlan struct {
 
 // Visit plans the weighings that a job's ratings need, on the kind of deck
 // that its scale has, else on a single deck (class III, e = 20 kg). Readings
-// that it has already count. It fails only where the job cannot be solved.
+// that it has already count. It fails where the job cannot be solved.
 //
 // A job without any rating gets the plan that would serve the usual ones: every
 // axle, the whole trailer and the download.
-func Visit(job *tickets.Job) (*VisitPlan, error) {
-	v, err := newVisit(job)
+//
+// It asks stop before each job that it solves; nil never stops. Once the answer
+// was yes it fails with [context.Canceled].
+func Visit(job *tickets.Job, stop func() bool) (*VisitPlan, error) {
+	v, err := newVisit(job, stop)
 	if err != nil {
 		return nil, err
 	}
@@ -98,6 +101,7 @@ type visit struct {
 	chosen  map[int]bool
 	further map[int]bool
 	taken   int
+	stop    func() bool // nil: never
 }
 
 // placed is a stop and the drive it belongs to.
@@ -114,12 +118,12 @@ type standing struct {
 	hitch tickets.Hitch
 }
 
-func newVisit(job *tickets.Job) (*visit, error) {
+func newVisit(job *tickets.Job, stop func() bool) (*visit, error) {
 	s, err := derive.Solve(rated(job))
 	if err != nil {
 		return nil, fmt.Errorf("a plan of the visit: %w", err)
 	}
-	v := &visit{job: s.Job, scale: deckOf(job), chosen: map[int]bool{}, further: map[int]bool{}, taken: len(job.UsedReadings())}
+	v := &visit{job: s.Job, scale: deckOf(job), chosen: map[int]bool{}, further: map[int]bool{}, taken: len(job.UsedReadings()), stop: stop}
 	f := limits.Find(v.job, s, limits.Options{})
 	for _, c := range f.Deciding("") {
 		v.needs = append(v.needs, *c)

@@ -28,7 +28,7 @@ func toVisit(t testing.TB, change func(*tickets.Job)) *tickets.Job {
 
 func planOf(t testing.TB, job *tickets.Job) *VisitPlan {
 	t.Helper()
-	p, err := Visit(job)
+	p, err := Visit(job, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -94,7 +94,7 @@ func TestVisitOnEachDeck(t *testing.T) {
 // the plan weighs every deciding check (tried one by one).
 func TestVisitIsTheLeast(t *testing.T) {
 	for _, travels := range []tickets.Travels{tickets.TravelsPlain, tickets.TravelsTensioned} {
-		v, err := newVisit(toVisit(t, func(j *tickets.Job) { j.Outfit.Travels = travels }))
+		v, err := newVisit(toVisit(t, func(j *tickets.Job) { j.Outfit.Travels = travels }), nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -302,7 +302,7 @@ func TestStopsAgree(t *testing.T) {
 		j.Readings = []tickets.Reading{{Line: 2, Setup: tickets.Coupled, Hitch: tickets.Slack, Kg: kg(5440), IntervalKg: kg(20), Use: tickets.UseYes,
 			Terms: []tickets.Term{{Group: tickets.Front}, {Group: tickets.Rear}, {Group: tickets.Trailer}}}}
 		j.Scales = []tickets.Scale{{Class: tickets.ClassIII, Deck: tickets.DeckSingle}}
-	}))
+	}), nil)
 	if err != nil {
 		t.Fatal(err)
 	}

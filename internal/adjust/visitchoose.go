@@ -2,6 +2,7 @@ package adjust
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"maps"
 	"math"
@@ -37,6 +38,9 @@ func (v *visit) weighedAlone(set map[int]bool) (worth, error) {
 // predicted: what is determined and checked depends on what is on the deck and
 // hardly on the figures.
 func (v *visit) worthOf(of *tickets.Job, set map[int]bool) (worth, error) {
+	if v.stop != nil && v.stop() {
+		return worth{}, context.Canceled
+	}
 	job := *of
 	job.Readings, job.Scales = slices.Clone(job.Readings), slices.Clone(job.Scales)
 	for i := range v.stops {

@@ -1,6 +1,7 @@
 package adjust
 
 import (
+	"context"
 	"fmt"
 	"slices"
 
@@ -35,6 +36,9 @@ func (v *visit) listStops(s *derive.Solution) error {
 	v.gaugeStop(s)
 	for i := range v.stops {
 		for k := range v.stops[i].Readings {
+			if v.stop != nil && v.stop() {
+				return context.Canceled
+			}
 			// Solved with each before the next: figures that agree leave no
 			// residual, and so no strain that would widen a U.
 			r := s.Predict(v.stops[i].Readings[k])

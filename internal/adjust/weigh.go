@@ -2,7 +2,7 @@ package adjust
 
 import (
 	"cmp"
-	"errors"
+	"context"
 	"math"
 	"slices"
 
@@ -83,10 +83,6 @@ const (
 	mostAlike     = 0.95 // correlation of two tests that count as separate
 )
 
-// ErrStopped is what [Next] and [Find] return once stop has said yes. There
-// is then nothing else: what was found until then is no advice and no plan.
-var ErrStopped = errors.New("stopped")
-
 // Next advises: for each deciding check that is not weighed, unsettled or not
 // cross-checked, the one further reading that would determine it, settle it or
 // check it, or else reduce its U most; the fewest different readings for all of
@@ -97,7 +93,9 @@ var ErrStopped = errors.New("stopped")
 // before it; U is promised for figures as they are expected to be.
 //
 // Somebody who may stop waiting gives a stop, which is asked between the
-// readings that are tried; nil never stops. It fails only with [ErrStopped].
+// readings that are tried; nil never stops. It fails only with
+// [context.Canceled], once stop has said yes: what was found until then is no
+// advice.
 func Next(s *derive.Solution, f *limits.Findings, stop func() bool) (*Advice, error) {
 	a := &adviser{s: s, f: f, stop: stop}
 	out := Advice{Look: open(f), Find: f.NotGiven}
@@ -107,7 +105,7 @@ func Next(s *derive.Solution, f *limits.Findings, stop func() bool) (*Advice, er
 		out.Weigh, out.Remove = a.weighings(), a.removals()
 	}
 	if a.stopped {
-		return nil, ErrStopped
+		return nil, context.Canceled
 	}
 	return &out, nil
 }

@@ -23,7 +23,7 @@ type Adjusted struct {
 
 // Adjust plans one job; with a set, as if its planned ratings applied. It asks
 // stop, where there is one, between the steps of its search, and returns
-// [ErrStopped] once that has said yes.
+// [context.Canceled] once that has said yes.
 func Adjust(job *tickets.Job, o Options, stop func() bool) (*Adjusted, error) {
 	s, err := derive.Solve(job)
 	if err != nil {

@@ -1,6 +1,7 @@
 package flow
 
 import (
+	"context"
 	"fmt"
 
 	"reconcile/internal/adjust"
@@ -10,9 +11,6 @@ import (
 	"reconcile/internal/record"
 	"reconcile/internal/tickets"
 )
-
-// ErrStopped is what Rest and Adjust return where they were stopped.
-var ErrStopped = adjust.ErrStopped
 
 // Find takes one job as far as its verdict. What takes longer, the likely
 // mistakes and what to do next, is left to Rest: whoever types sees the answer
@@ -45,7 +43,7 @@ func (d *Found) Answer(o Options) *record.Record {
 // compared with the ratings; where a rating in force is exceeded or unsettled a
 // plan, as weighed or over the trip; and for all jobs what to do next. It asks
 // stop, where there is one, between the steps of its searches, and returns
-// ErrStopped once that has said yes. Done once, it is not done again.
+// [context.Canceled] once that has said yes. Done once, it is not done again.
 func (d *Found) Rest(stop func() bool) error {
 	if d.rested {
 		return nil
@@ -77,7 +75,7 @@ func (d *Found) Rest(stop func() bool) error {
 		return err
 	}
 	if stopped() {
-		return ErrStopped
+		return context.Canceled
 	}
 	d.beyond, d.rested = b, true
 	return nil

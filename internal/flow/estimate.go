@@ -6,9 +6,9 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// ReadStated reads the forms of a folder but for tickets.csv, whose readings an
-// estimate does not look at.
-func ReadStated(f Folder, o Options) tickets.Result {
+// Estimate adds up what each job of a folder states before anything is weighed.
+// It reads the forms but for tickets.csv, at whose readings it does not look.
+func Estimate(f Folder, o Options) ([]*record.Estimate, []tickets.Fault) {
 	var forms []tickets.Form
 	for _, form := range f.Forms {
 		if form.Name != "tickets.csv" {
@@ -16,10 +16,11 @@ func ReadStated(f Folder, o Options) tickets.Result {
 		}
 	}
 	f.Forms = forms
-	return Read(f, o, false)
-}
-
-// Estimate adds up what a job states before anything is weighed.
-func Estimate(job *tickets.Job) *record.Estimate {
-	return record.EstimateOf(job, adjust.Estimate(job))
+	read := Read(f, o, false)
+	var all []*record.Estimate
+	for i := range read.Jobs {
+		job := &read.Jobs[i]
+		all = append(all, record.EstimateOf(job, adjust.Estimate(job)))
+	}
+	return all, read.Faults
 }

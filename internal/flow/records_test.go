@@ -65,11 +65,11 @@ func TestDemoRecordsFollowTheSchema(t *testing.T) {
 		}
 	}
 	f := openJob(t, "before-the-visit")
-	visit, err := Visit(&Read(f, Options{}, false).Jobs[0])
+	visit, err := PlanVisit(&Read(f, Options{}, false).Jobs[0], Options{}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	line, err := record.Line(visit)
+	line, err := record.Line(visit.Plan)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -9,40 +9,40 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// Visit plans which weighings the ratings of a job need.
-func Visit(job *tickets.Job) (*record.Visit, error) {
-	plan, err := adjust.Visit(job)
+// Visit is which weighings the ratings of a job need.
+type Visit struct {
+	Plan    *record.Visit
+	Unit    string       // that it is printed in
+	Tickets tickets.Form // a tickets.csv whose lines wait for the figures of the plan
+	sheet   *record.Sheet
+}
+
+// PlanVisit plans the weighings of a job. It asks stop, where there is one,
+// between its steps, and returns [context.Canceled] once that has said yes.
+func PlanVisit(job *tickets.Job, o Options, stop func() bool) (*Visit, error) {
+	plan, err := adjust.Visit(job, stop)
 	if err != nil {
 		return nil, err
 	}
-	return record.VisitOf(job, plan), nil
-}
-
-// VisitSheet draws the plan of a visit as a sheet to take along, on the paper of
-// the job's region; unit is kg, lb, or "" for what the region prints. It has no
-// record attached and is no summary.
-func VisitSheet(job *tickets.Job, v *record.Visit, program, unit string) ([]byte, error) {
-	paper := "a4"
+	doc, unit, paper := record.VisitOf(job, plan), optionsOf(job, o).Unit, "a4"
 	if job.Region == regions.UnitedStates {
 		paper = "letter"
 	}
-	pdf, err := pdfout.DrawSheet(record.SheetOf(job, v, program, paper, VisitUnit(v, unit)))
+	return &Visit{Plan: doc, Unit: unit, Tickets: toFill(job, doc), sheet: record.SheetOf(job, doc, o.Program, paper, unit)}, nil
+}
+
+// Sheet draws the plan as a sheet to take along, on the paper of the job's
+// region. It has no record attached and is no summary.
+func (v *Visit) Sheet() ([]byte, error) {
+	pdf, err := pdfout.DrawSheet(v.sheet)
 	if err != nil {
 		return nil, err
 	}
 	return signoff.FillID(pdf)
 }
 
-// VisitUnit is the unit a plan is printed in.
-func VisitUnit(v *record.Visit, unit string) string {
-	if unit != "" {
-		return unit
-	}
-	return string(regions.Of(regions.Region(v.Region)).PrintIn)
-}
-
-// VisitTickets is a tickets.csv whose lines wait for the figures of a plan.
-func VisitTickets(job *tickets.Job, v *record.Visit) tickets.Form {
+// toFill is a tickets.csv whose lines wait for the figures of a plan.
+func toFill(job *tickets.Job, v *record.Visit) tickets.Form {
 	scale, gauge := "", ""
 	for _, s := range job.Scales {
 		switch {

@@ -87,12 +87,12 @@ func (pg *Page) doSheet(_ Event, _ []string, r *Reply) {
 	if pg.job == nil {
 		return
 	}
-	v, err := flow.Visit(pg.job)
+	visit, err := flow.PlanVisit(pg.job, pg.options(), nil)
 	if err != nil {
 		pg.refuse(sentence(err.Error()))
 		return
 	}
-	pdf, err := flow.VisitSheet(pg.job, v, flow.Program, pg.options().Unit)
+	pdf, err := visit.Sheet()
 	if err != nil {
 		pg.refuse(sentence(err.Error()))
 		return

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"context"
 	"errors"
 	"time"
 
@@ -50,7 +51,7 @@ func (pg *Page) Rest(stop func() bool) Reply {
 func (pg *Page) restOfAnswer(stop func() bool) Reply {
 	begun := pg.begun
 	err := begun.Rest(stop)
-	if errors.Is(err, flow.ErrStopped) || begun != pg.begun {
+	if errors.Is(err, context.Canceled) || begun != pg.begun {
 		return Reply{} // something was done meanwhile
 	}
 	var result *flow.Result
@@ -69,7 +70,7 @@ func (pg *Page) restOfAnswer(stop func() bool) Reply {
 func (pg *Page) restOfPlan(stop func() bool) Reply {
 	job := pg.job
 	plan, err := flow.Adjust(job, pg.options(), stop)
-	if errors.Is(err, flow.ErrStopped) || job != pg.job {
+	if errors.Is(err, context.Canceled) || job != pg.job {
 		return Reply{}
 	}
 	pg.later.plan, pg.later.planned = plan, true
@@ -81,13 +82,13 @@ func (pg *Page) restOfPlan(stop func() bool) Reply {
 
 func (pg *Page) restOfVisit(stop func() bool) Reply {
 	job := pg.job
-	visit, err := flow.Visit(job)
-	if stop != nil && stop() || job != pg.job {
+	visit, err := flow.PlanVisit(job, pg.options(), stop)
+	if errors.Is(err, context.Canceled) || job != pg.job {
 		return Reply{}
 	}
 	pg.later.visited = true
 	if err == nil {
-		pg.later.visit = visit
+		pg.later.visit = visit.Plan
 	}
 	return pg.reply(Reply{})
 }

@@ -26,13 +26,18 @@ func TestPlanFollows(t *testing.T) {
 	}
 }
 
-// The sheet for the weighbridge is worked out once it is opened.
+// The sheet for the weighbridge is worked out once it is opened; what is done
+// meanwhile stops it.
 func TestSheetFollows(t *testing.T) {
 	pg := New(time.Now)
 	pg.Do([]Event{{Do: "restore", Files: jobFiles(t, "before-the-visit")}})
 	pg.Rest(nil)
 	if r := pg.Do([]Event{{Do: "open", At: "sheet", Value: "true"}}); !r.More {
 		t.Error("the sheet is not on its way")
+	}
+	asked := 0
+	if r := pg.Rest(func() bool { asked++; return asked == 10 }); r.Part != "" || pg.later.visited || asked != 10 {
+		t.Errorf("stopped, it changes the page, or goes on: asked %d times", asked)
 	}
 	pg.Rest(nil)
 	if !strings.Contains(pg.sent["answer"], `data-do="sheet"`) {

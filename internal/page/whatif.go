@@ -29,11 +29,11 @@ func (pg *Page) drawEstimate() string {
 		inside += pg.radios("try", "level", say("tanks_and_whatever_else_varies"), t.Level, []choice{{"", say("as_stated")}, {"least", say("empty_least")}, {"most", say("full_most")}}, "")
 	}
 	inside += p("help", say("the_empty_masses_of_vehicle"))
-	read := flow.ReadStated(pg.folderOf(pg.stated()), pg.options())
-	if len(read.Faults) > 0 || len(read.Jobs) != 1 {
-		return inside + pg.faultList(read.Faults)
+	all, faults := flow.Estimate(pg.folderOf(pg.stated()), pg.options())
+	if len(faults) > 0 || len(all) != 1 {
+		return inside + pg.faultList(faults)
 	}
-	e := flow.Estimate(&read.Jobs[0])
+	e := all[0]
 	say := words.OfEstimate(e, pg.unit())
 	out := p("do-now", sentence(say.DoNow())) + p("", sentence(say.Verdict()))
 	out += sumTable(say.PayloadHead(), say.SumHeads(true), steps(say, e.PayloadSum)) + p("", sentence(say.Left(e.PayloadKg, e.PayloadLeft)))

@@ -37,7 +37,7 @@
 package search
 
 import (
-	"errors"
+	"context"
 	"math"
 )
 
@@ -145,8 +145,9 @@ type Conflict struct {
 // same problem and limit give the same result. It fails on a number that is
 // not finite, an index out of range, a mass ≤ 0, a room < 0 or nodes < 1.
 //
-// Before each node it asks stop, unless that is nil, and fails with [ErrStopped]
-// once the answer was yes.
+// Before each node it asks stop, unless that is nil, and fails with
+// [context.Canceled] once the answer was yes: there is no Result, since a search
+// that was cut short could be taken for one that found nothing.
 func Solve(p Problem, nodes int, stop func() bool) (Result, error) {
 	if err := p.check(nodes); err != nil {
 		return Result{}, err
@@ -154,14 +155,10 @@ func Solve(p Problem, nodes int, stop func() bool) (Result, error) {
 	s := &solver{model: newModel(p), limit: nodes, stop: stop}
 	r := s.run()
 	if s.stopped {
-		return Result{}, ErrStopped
+		return Result{}, context.Canceled
 	}
 	return r, nil
 }
-
-// ErrStopped is what Solve returns once stop has said yes: no Result, since a
-// search that was cut short could be taken for one that found nothing.
-var ErrStopped = errors.New("stopped")
 
 // solver is one call of Solve: the objectives in turn on one model.
 type solver struct {
