@@ -225,30 +225,49 @@ func fillPart(part string, b []byte, mode fs.FileMode) error {
 	return nil
 }
 
-// writePart writes all of a file under its temporary name, to get its own later.
-func writePart(path string, b []byte) error {
-	if err := fillPart(partOf(path), b, 0o666); err != nil {
-		return fmt.Errorf("writing %q: %w", path, cause(err))
+// writePart writes all of a file under its temporary name, to be put on the disk
+// (see onDisk) and to get its own name later.
+func writePart(path string, b []byte) (*os.File, error) {
+	f, err := newPart(partOf(path), 0o666)
+	if err == nil {
+		if _, err = f.Write(b); err != nil {
+			f.Close()
+			os.Remove(partOf(path))
+		}
 	}
-	return nil
+	if err != nil {
+		return nil, fmt.Errorf("writing %q: %w", path, cause(err))
+	}
+	return f, nil
 }
 
 // newPart makes a part of its own: what a killed run left, or a link that
 // somebody laid there, would lend it other permissions or another place.
 func newPart(part string, mode fs.FileMode) (*os.File, error) {
+	const made = os.O_WRONLY | os.O_CREATE | os.O_EXCL
+	f, err := os.OpenFile(part, made, mode)
+	if !errors.Is(err, fs.ErrExist) {
+		return f, err
+	}
 	if err := os.Remove(part); err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return nil, err
 	}
-	return os.OpenFile(part, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
+	return os.OpenFile(part, made, mode)
 }
 
-// fill writes a part to the disk. It fails where another run has put a part
-// of its own there meanwhile, so that neither gives its name to the other's.
+// fill writes a part to the disk.
 func fill(f *os.File, b []byte) error {
-	defer f.Close()
 	if _, err := f.Write(b); err != nil {
+		f.Close()
 		return err
 	}
+	return onDisk(f)
+}
+
+// onDisk closes a part once it is on the disk. It fails where another run has put
+// a part of its own there meanwhile, so that neither gives its name to the other's.
+func onDisk(f *os.File) error {
+	defer f.Close()
 	if err := f.Sync(); err != nil {
 		return err
 	}

@@ -46,7 +46,9 @@ func (t *turns) inTurn(i int, do func()) {
 // decision is what is to be done with the summary of a job.
 type decision struct {
 	path   string
-	result *flow.Result // to draw, or the issued one that is kept
+	found  *flow.Found  // of which to build the record
+	with   flow.Options // and with what
+	result *flow.Result // the issued one that is kept
 	kept   *written     // issued before and left as it is
 	issue  bool         // signed or numbered, and into the register
 	amends *prior
@@ -58,7 +60,7 @@ type decision struct {
 // decide says what is to be done with a job's summary. Whoever calls it takes
 // turns in the order of the forms: numbers are given here.
 func (run *summaries) decide(f opened, found *flow.Found, before issuedBefore) decision {
-	d := decision{path: before.path, err: before.err}
+	d := decision{path: before.path, err: before.err, found: found}
 	reg := run.output.registerOf(f)
 	reg.lock.Lock()
 	defer reg.lock.Unlock()
@@ -70,7 +72,7 @@ func (run *summaries) decide(f opened, found *flow.Found, before issuedBefore) d
 		d.first(run, reg, found)
 	}
 	if d.err == nil {
-		d.err = checkPath(d.path, d.result.Record)
+		d.err = checkPath(d.path, found.Job.Name)
 	}
 	return d
 }
@@ -83,12 +85,12 @@ func (r *register) numbered(found *flow.Found) bool {
 // first decides where nothing was issued under the name.
 func (d *decision) first(run *summaries, reg *register, found *flow.Found) {
 	if !run.signing() && !reg.numbered(found) {
-		d.plain(run, found)
+		d.plain(run)
 		return
 	}
 	if found.Verdict == conflict && !run.even {
 		d.notes = append(d.notes, fmt.Sprintf("%q is neither signed nor numbered: its readings contradict each other (--even-in-conflict, with --sign, issues it all the same)", d.path))
-		d.plain(run, found)
+		d.plain(run)
 		return
 	}
 	if d.err = run.mayIssue(reg); d.err != nil {
@@ -126,8 +128,17 @@ func (run *summaries) mayIssue(reg *register) error {
 }
 
 // plain decides for a summary that is neither signed nor numbered.
-func (d *decision) plain(run *summaries, found *flow.Found) {
-	d.result, d.err = found.Result(run.options)
+func (d *decision) plain(run *summaries) {
+	d.with = run.options
+}
+
+// build builds the record, unless it is the one that was issued. It is done next to
+// other jobs, out of turn.
+func (d *decision) build() (*flow.Result, error) {
+	if d.err != nil || d.result != nil {
+		return d.result, d.err
+	}
+	return d.found.Result(d.with)
 }
 
 // give gives a summary its number and day of issue.
@@ -141,7 +152,7 @@ func (d *decision) give(run *summaries, reg *register, found *flow.Found, replac
 		o.Number = reg.Give(found.Job.Issuer.NextNumber)
 	}
 	d.issue = true
-	d.result, d.err = found.Result(o)
+	d.with = o
 }
 
 // after decides where something was issued under the name: the same record is
@@ -192,12 +203,12 @@ func (p *output) amendedPath(reg *register, path string) (string, error) {
 	for n := 2; ; n++ {
 		name := issue.AmendedName(filepath.Base(path), n)
 		free := filepath.Join(filepath.Dir(path), name)
-		if reg.Holds(name) || p.taken[placeKey(free)] != "" {
+		if reg.Holds(name) || p.taken[p.placeKey(free)] != "" {
 			continue
 		}
 		switch _, err := os.Lstat(free); {
 		case os.IsNotExist(err):
-			p.taken[placeKey(free)] = path
+			p.taken[p.placeKey(free)] = path
 			return free, nil
 		case err != nil:
 			return "", fmt.Errorf("reading %q: %w", free, cause(err))
@@ -247,36 +258,40 @@ func (run *summaries) asIssuing() flow.Options {
 // pending is a finished summary under its temporary name, whose line goes into
 // the register in its turn.
 type pending struct {
-	reg  *register
 	path string
+	part *os.File
 	line issue.Line
 }
 
-// finish draws and signs a summary to be issued, and puts it under its
+// finish draws and signs a summary to be issued, and writes it under its
 // temporary name.
-func (d *decision) finish(run *summaries, reg *register) (*pending, written, error) {
-	pdf, err := d.result.Summary()
+func (d *decision) finish(run *summaries, r *flow.Result) (*pending, written, error) {
+	pdf, err := r.Summary()
 	if err == nil && run.signing() {
 		pdf, err = signoff.Sign(pdf, run.signer, signoff.SignOptions{When: d.at, Reason: signingReason})
 	}
-	if err == nil {
-		err = writePart(d.path, pdf)
+	if err != nil {
+		return nil, written{}, err
 	}
 	file := writtenAs(d.path, pdf)
-	return &pending{reg, d.path, d.line(run, file)}, file, err
+	part, err := writePart(d.path, pdf)
+	if err != nil {
+		return nil, written{}, err
+	}
+	return &pending{d.path, part, d.line(run, r, file)}, file, nil
 }
 
 // line is the summary's line of the register. Signed, it was issued when it was
 // signed; else on the day that it says, or now.
-func (d *decision) line(run *summaries, file written) issue.Line {
-	row := screen.RowOf(d.result.Record, sumOf(d.result.Line), file.name, file.sum)
+func (d *decision) line(run *summaries, r *flow.Result, file written) issue.Line {
+	row := screen.RowOf(r.Record, sumOf(r.Line), file.name, file.sum)
 	l := issue.Line{Number: row.Number, IssuedAt: d.at.Format(time.RFC3339), Job: row.Job, Owner: row.Owner, VehicleID: row.VehicleID, TrailerID: row.TrailerID,
 		Verdict: row.Verdict, Rating: row.Rating, On: row.On, MarginKg: screen.Mass(row.Margin), RecordSHA256: row.RecordSHA256, FileSHA256: row.FileSHA256, File: row.File}
-	if issued := d.result.Record.Options.Issued; !run.signing() && issued != "" {
+	if issued := r.Record.Options.Issued; !run.signing() && issued != "" {
 		l.IssuedAt = issued
 	}
 	if d.amends != nil {
-		l.Replaces, l.Because = words.TextOfCell(d.amends.ref), d.result.Record.Replaces.Because
+		l.Replaces, l.Because = words.TextOfCell(d.amends.ref), r.Record.Replaces.Because
 	}
 	return l
 }
@@ -293,25 +308,61 @@ func (p *pending) note() string {
 	return text
 }
 
-// settle puts the line into the register and then the file under its name: a
-// run that is ended between the two leaves what the next one finishes.
-func (p *pending) settle() error {
-	p.reg.lock.Lock()
-	defer p.reg.lock.Unlock()
-	if p.reg.stopped != nil {
-		os.Remove(partOf(p.path))
-		return fmt.Errorf("%q is not issued: %w", p.path, p.reg.stopped)
+// mostPending is how many summaries are settled together: what is put on the disk
+// for one of them serves them all.
+const mostPending = 8
+
+// settle puts finished summaries on the disk, then their lines into the register
+// and then the files under their names: a run that is ended in between leaves what
+// the next one finishes. It gives an error for each that is not issued: of one that
+// cannot be written no later one is.
+func (r *register) settle(all []*pending) []error {
+	r.lock.Lock()
+	defer r.lock.Unlock()
+	errs := make([]error, len(all))
+	ready := r.onDisk(all, errs)
+	in, err := r.append(ready)
+	if err != nil {
+		errs[0] = r.stop(err)
 	}
-	in, err := p.reg.append(p.line)
-	if !in {
-		os.Remove(partOf(p.path))
-		return p.reg.stop(err)
+	for i, p := range all {
+		switch {
+		case in && i < len(ready):
+			r.gave(p.line.Number)
+			if errs[i] = err; err == nil {
+				errs[i] = r.stop(r.rename(p.path))
+			}
+		case errs[i] == nil:
+			errs[i] = fmt.Errorf("%q is not issued: %w", p.path, r.stopped)
+			p.drop()
+		default:
+			p.drop()
+		}
 	}
-	p.reg.gave(p.line.Number)
-	if err == nil {
-		err = p.reg.name(p.path)
+	if last := len(ready) - 1; last >= 0 && errs[last] == nil {
+		errs[last] = r.stop(r.renamed())
 	}
-	return p.reg.stop(err)
+	return errs
+}
+
+// onDisk puts parts on the disk, up to the first that cannot be.
+func (r *register) onDisk(all []*pending, errs []error) (ready []*pending) {
+	for i, p := range all {
+		if r.stopped != nil {
+			return all[:i]
+		}
+		if err := onDisk(p.part); err != nil {
+			errs[i] = r.stop(fmt.Errorf("writing %q: %w", p.path, cause(err)))
+			return all[:i]
+		}
+	}
+	return all
+}
+
+// drop takes a part away.
+func (p *pending) drop() {
+	p.part.Close()
+	os.Remove(partOf(p.path))
 }
 
 // stop keeps anything more from being issued where one could not be written:

@@ -21,8 +21,10 @@ type output struct {
 	// taken holds, for each path that the run writes, as a file system that knows
 	// no case has it, where it comes from.
 	taken map[string]string
-	// registers are those of the folders that the run writes to and holds.
+	// registers are those of the folders that the run writes to and holds, under
+	// their real names and as they were given; reals are the real names.
 	registers map[string]*register
+	reals     map[string]string
 	inOrder   []*register
 	held      []*os.File
 }
@@ -46,10 +48,10 @@ func (p *output) prepare(folders []opened, several bool) error {
 	if p.none {
 		return nil
 	}
+	p.registers, p.reals = map[string]*register{}, map[string]string{}
 	if err := p.checkNames(folders, several); err != nil {
 		return err
 	}
-	p.registers = map[string]*register{}
 	for _, f := range folders {
 		if err := p.hold(p.dir(f)); err != nil {
 			return err
@@ -65,7 +67,7 @@ func (p *output) checkNames(folders []opened, several bool) error {
 	for i, f := range folders {
 		for _, name := range f.jobs.Names() {
 			path := p.path(f, name, several)
-			key := placeKey(path)
+			key := p.placeKey(path)
 			// Two names of one folder that differ in case are a fault of its
 			// forms, which reading them reports with its line.
 			if other, twice := p.taken[key]; twice && p.file == "" && writer[key] != i {
@@ -88,8 +90,10 @@ func (p *output) hold(dir string) error {
 			return fmt.Errorf("--out %q: %w", dir, cause(err))
 		}
 	}
-	key := real(dir)
+	key := real(dir) // once more: the folder is there now
+	p.reals[dir] = key
 	if p.registers[key] != nil {
+		p.registers[dir] = p.registers[key]
 		return nil
 	}
 	held, err := lockFolder(dir)
@@ -108,7 +112,7 @@ func (p *output) hold(dir string) error {
 		return err
 	}
 	removeParts(dir)
-	p.registers[key], p.inOrder = r, append(p.inOrder, r)
+	p.registers[key], p.registers[dir], p.inOrder = r, r, append(p.inOrder, r)
 	return nil
 }
 
@@ -120,7 +124,7 @@ func (p *output) release() {
 }
 
 // registerOf is the register of the folder that a job's summary goes into.
-func (p *output) registerOf(f opened) *register { return p.registers[real(p.dir(f))] }
+func (p *output) registerOf(f opened) *register { return p.registers[p.dir(f)] }
 
 // path is where the summary of a job goes.
 func (p *output) path(f opened, job string, several bool) string {
@@ -166,15 +170,20 @@ func real(dir string) string {
 	return absolute(dir)
 }
 
-// placeKey is a path as a file system that knows no case has it.
-func placeKey(path string) string {
-	return filepath.Join(real(filepath.Dir(path)), strings.ToLower(filepath.Base(path)))
+// placeKey is a path as a file system that knows no case has it. It is called for
+// one path at a time.
+func (p *output) placeKey(path string) string {
+	dir := filepath.Dir(path)
+	if p.reals[dir] == "" {
+		p.reals[dir] = real(dir)
+	}
+	return filepath.Join(p.reals[dir], strings.ToLower(filepath.Base(path)))
 }
 
 // checkPath refuses what cannot name a file here.
-func checkPath(path string, r *record.Record) error {
-	if !filepath.IsLocal(filepath.Base(path)) || strings.ContainsAny(r.Job, `/\`) {
-		return fmt.Errorf("job %q: no file can be called %q here (want another name)", r.Job, filepath.Base(path))
+func checkPath(path, job string) error {
+	if !filepath.IsLocal(filepath.Base(path)) || strings.ContainsAny(job, `/\`) {
+		return fmt.Errorf("job %q: no file can be called %q here (want another name)", job, filepath.Base(path))
 	}
 	return nil
 }

@@ -86,7 +86,7 @@ func (r *register) finishParts() error {
 		if sumOf(b) != line.FileSHA256 || r.asIssued(path, line) {
 			continue
 		}
-		if err := r.name(path); err != nil {
+		if err := errors.Join(r.rename(path), r.renamed()); err != nil {
 			return err
 		}
 	}
@@ -159,28 +159,38 @@ func (r *register) asIssued(path string, line *issue.Line) bool {
 	return err == nil && issue.AsIssued(b, line.FileSHA256)
 }
 
-// name gives a finished part its name, for good.
-func (r *register) name(path string) error {
-	err := os.Rename(partOf(path), path)
-	if err == nil {
-		err = syncFolder(r.dir)
-	}
-	if err != nil {
+// rename gives a finished part its name; renamed keeps such names for good.
+func (r *register) rename(path string) error {
+	if err := os.Rename(partOf(path), path); err != nil {
 		return fmt.Errorf("writing %q: %w", path, cause(err))
 	}
 	return nil
 }
 
-// append puts a line behind the others, on the disk, once the finished part is
-// there for good. It says whether the line is in the register.
-func (r *register) append(l issue.Line) (in bool, err error) {
+func (r *register) renamed() error {
+	if err := syncFolder(r.dir); err != nil {
+		return fmt.Errorf("writing into %q: %w", r.dir, cause(err))
+	}
+	return nil
+}
+
+// append puts lines behind the others, on the disk, once the finished parts are
+// there for good. It says whether the lines are in the register.
+func (r *register) append(all []*pending) (in bool, err error) {
+	if len(all) == 0 {
+		return true, nil
+	}
 	if !r.there {
 		if err := writeNew(r.path(), issue.Header(), 0o666); err != nil {
 			return false, err
 		}
 		r.there = true
 	}
-	raw := r.Write(l)
+	var lines []issue.Line
+	for _, p := range all {
+		lines = append(lines, p.line)
+	}
+	raw := r.Write(lines)
 	if err = syncFolder(r.dir); err == nil {
 		err = appendTo(r.path(), raw)
 	}

@@ -71,12 +71,22 @@ func TestNoRoomInTheRegister(t *testing.T) {
 		t.Fatal(err)
 	}
 	bad := &register{Register: r.Register, dir: filepath.Join(dir, "nowhere"), there: true}
-	p := &pending{reg: bad, path: filepath.Join(bad.dir, "x.pdf"), line: issue.Line{Number: "4", File: "x.pdf", RecordSHA256: strings.Repeat("a", 64), FileSHA256: strings.Repeat("b", 64)}}
-	if err := p.settle(); err == nil || bad.stopped == nil || bad.numbers != nil {
-		t.Errorf("settled where nothing can be written: %v", err)
+	finished := func(number string) *pending {
+		part, err := os.Create(filepath.Join(dir, number))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return &pending{path: filepath.Join(bad.dir, number+".pdf"), part: part,
+			line: issue.Line{Number: number, File: number + ".pdf", RecordSHA256: strings.Repeat("a", 64), FileSHA256: strings.Repeat("b", 64)}}
 	}
-	if err := p.settle(); err == nil || !strings.Contains(err.Error(), "is not issued") {
-		t.Errorf("more is issued after that: %v", err)
+	errs := bad.settle([]*pending{finished("4"), finished("5")})
+	if errs[0] == nil || bad.stopped == nil || bad.numbers != nil {
+		t.Errorf("settled where nothing can be written: %v", errs)
+	}
+	for _, err := range append(bad.settle([]*pending{finished("6")}), errs[1]) {
+		if err == nil || !strings.Contains(err.Error(), "is not issued") {
+			t.Errorf("more is issued after that: %v", err)
+		}
 	}
 	after, err := os.ReadFile(r.path())
 	if err != nil || !bytes.Equal(before, after) {

@@ -17,7 +17,7 @@ import (
 // registered reads a register by itself, not by the program's reader, and wants
 // what the contract promises of it: the chain, no number twice, every line's
 // summary there and intact, and every signed or numbered summary in it. After a
-// kill the last one may still have its temporary name.
+// kill the last ones may still have their temporary names.
 func registered(dir string, killed bool) ([][]string, error) {
 	b, err := os.ReadFile(filepath.Join(dir, "register.csv"))
 	if err != nil {
@@ -40,7 +40,7 @@ func registered(dir string, killed bool) ([][]string, error) {
 		}
 		numbers[row[number]] = true
 		name := row[file]
-		if killed && i == len(rows)-2 {
+		if killed && i >= len(rows)-1-mostPending { // written together, and not yet named
 			if _, err := os.Stat(filepath.Join(dir, name)); err != nil {
 				name = "." + name + ".part"
 			}

@@ -351,13 +351,24 @@ func (run *summaries) folder(ctx context.Context, f opened, rows *jobsTable, p *
 	run.printFaults(f.jobs.Faults(), f.dir, p)
 	n := len(f.jobs.Names())
 	t := newTurns()
+	var waiting []outcome // to be issued together
+	reports := func() {
+		settle(waiting)
+		for _, m := range waiting {
+			run.printFaults(m.faults, f.dir, p)
+			p.clear()
+			rows.add(run.report(m))
+			p.step()
+		}
+		waiting = waiting[:0]
+	}
 	done := flow.Ordered(ctx, n, func(i int) outcome { return run.make(f, i, t) }, func(i int, m outcome) bool {
-		run.printFaults(m.faults, f.dir, p)
-		p.clear()
-		rows.add(run.report(m, f.jobs.Names()[i]))
-		p.step()
+		if waiting = append(waiting, m); m.pending == nil || len(waiting) == mostPending {
+			reports()
+		}
 		return !run.output.none || !run.broken()
 	})
+	reports()
 	return run.broken() || done == n // the end of the program says that the reader is gone
 }
 
@@ -376,13 +387,14 @@ func (run *summaries) printFaults(faults []tickets.Fault, dir string, p *progres
 
 // outcome is what one job came to, ready to be reported in its turn.
 type outcome struct {
+	job     string
 	faults  []tickets.Fault
 	result  *flow.Result // nil where the job is stopped
 	file    written
 	path    string    // of the summary
 	reg     *register // of its folder; nil where no file is written
 	pending *pending  // to be issued
-	gaveUp  *register // a number was given and the summary could not be finished
+	gaveUp  bool      // a number was given and the summary could not be finished
 	kept    bool      // issued before
 	notes   []string
 	err     error
@@ -393,7 +405,7 @@ type outcome struct {
 func (run *summaries) make(f opened, i int, t *turns) outcome {
 	var found *flow.Found
 	job, faults := f.jobs.Job(i)
-	m := outcome{faults: faults}
+	m := outcome{job: f.jobs.Names()[i], faults: faults}
 	if job != nil {
 		if found, m.err = flow.Find(job, f.folder, run.options); m.err == nil {
 			m.err = found.Rest(nil) // here, where jobs are side by side
@@ -424,34 +436,48 @@ func (run *summaries) make(f opened, i int, t *turns) outcome {
 
 // carryOut does what was decided, up to what has to be done in turn.
 func (m *outcome) carryOut(run *summaries, d *decision, reg *register) {
-	m.result, m.notes, m.err, m.path, m.reg = d.result, d.notes, d.err, d.path, reg
+	m.notes, m.path, m.reg = d.notes, d.path, reg
+	m.result, m.err = d.build()
 	switch {
 	case d.issue && m.err == nil:
-		m.pending, m.file, m.err = d.finish(run, reg)
+		m.pending, m.file, m.err = d.finish(run, m.result)
 	case m.err == nil && d.kept != nil:
 		m.file, m.kept = *d.kept, true
 	case m.err == nil:
 		var note string
-		if m.file, note, m.err = run.output.write(d.result, d.path); note != "" {
+		if m.file, note, m.err = run.output.write(m.result, d.path); note != "" {
 			m.notes = append(m.notes, note)
 		}
 	}
-	if d.issue && m.err != nil {
-		m.gaveUp = reg
+	m.gaveUp = d.issue && m.err != nil
+}
+
+// settle issues the summaries that wait for it together: all of them, or all but
+// the last.
+func settle(waiting []outcome) {
+	var all []*pending
+	for _, m := range waiting {
+		if m.pending != nil {
+			all = append(all, m.pending)
+		}
+	}
+	if len(all) > 0 {
+		for i, err := range waiting[0].reg.settle(all) {
+			m := &waiting[i]
+			if m.err = err; err == nil {
+				m.notes = append(m.notes, m.pending.note())
+			}
+		}
+	}
+	for _, m := range waiting {
+		if m.gaveUp {
+			m.reg.giveUp(m.err)
+		}
 	}
 }
 
-// report puts a summary that is issued in its place, prints what the job came to
-// and returns its line of the table.
-func (run *summaries) report(m outcome, job string) screen.Row {
-	switch {
-	case m.gaveUp != nil:
-		m.gaveUp.giveUp(m.err)
-	case m.pending != nil:
-		if m.err = m.pending.settle(); m.err == nil {
-			m.notes = append(m.notes, m.pending.note())
-		}
-	}
+// report prints what a job came to and returns its line of the table.
+func (run *summaries) report(m outcome) screen.Row {
 	if m.result != nil {
 		run.print(m.result)
 		run.status = gravest(run.status, statusOf(m.result.Record))
@@ -464,8 +490,8 @@ func (run *summaries) report(m outcome, job string) screen.Row {
 		run.status = gravest(run.status, run.refuse(m.err.Error()))
 	}
 	if m.err != nil || m.result == nil {
-		run.closing = append(run.closing, screen.RefusedOutcome(job))
-		return screen.RefusedRow(job)
+		run.closing = append(run.closing, screen.RefusedOutcome(m.job))
+		return screen.RefusedRow(m.job)
 	}
 	run.closing = append(run.closing, screen.OutcomeOf(m.result.Record))
 	return screen.RowOf(m.result.Record, sumOf(m.result.Line), m.file.name, m.file.sum)

@@ -132,9 +132,20 @@ func (r *Register) take(l Line, raw []byte) {
 	r.lines, r.chain = append(r.lines, l), sum(raw)
 }
 
-// Write gives the bytes of a line to append. Its texts are plain: what a
+// Write gives the bytes of lines to append. Their texts are plain: what a
 // spreadsheet could take for a formula is quoted here.
-func (r *Register) Write(l Line) []byte {
+func (r *Register) Write(lines []Line) []byte {
+	var all []byte
+	chain := r.chain
+	for _, l := range lines {
+		raw := l.write(chain)
+		all, chain = append(all, raw...), sum(raw)
+	}
+	return all
+}
+
+// write gives the bytes of a line, with the chain that it carries.
+func (l *Line) write(chain string) []byte {
 	var cells []string
 	for _, cell := range l.cells() {
 		if cell == &l.MarginKg {
@@ -143,11 +154,18 @@ func (r *Register) Write(l Line) []byte {
 		}
 		cells = append(cells, words.Cell(*cell))
 	}
-	return []byte(strings.Join(append(cells, r.chain), ",") + "\n")
+	return []byte(strings.Join(append(cells, chain), ",") + "\n")
 }
 
-// Written takes a line that was appended, as Write gave it.
-func (r *Register) Written(raw []byte) error { return r.read(raw, len(r.lines)+2) }
+// Written takes lines that were appended, as Write gave them.
+func (r *Register) Written(lines []byte) error {
+	for raw := range bytes.Lines(lines) {
+		if err := r.read(raw, len(r.lines)+2); err != nil {
+			return err
+		}
+	}
+	return nil
+}
 
 // Holds says whether a file's name is in the register.
 func (r *Register) Holds(file string) bool {

@@ -24,7 +24,7 @@ func written(t *testing.T, lines ...Line) (*Register, []byte) {
 	t.Helper()
 	r, all := New(), Header()
 	for _, l := range lines {
-		raw := r.Write(l)
+		raw := r.Write([]Line{l})
 		if err := r.Written(raw); err != nil {
 			t.Fatal(err)
 		}
@@ -51,7 +51,7 @@ func TestChain(t *testing.T) {
 	if err != nil || len(r.lines) != 2 || r.lines[0].Owner != "'=1+1" {
 		t.Fatalf("read back %v, %v", r, err)
 	}
-	if again := r.Write(line("W-0011", "three.pdf", sumA)); !strings.HasSuffix(string(again), ","+sum([]byte(lines[2]))+"\n") {
+	if again := r.Write([]Line{line("W-0011", "three.pdf", sumA)}); !strings.HasSuffix(string(again), ","+sum([]byte(lines[2]))+"\n") {
 		t.Errorf("a line after reading back does not carry the hash of the last: %q", again)
 	}
 }
@@ -113,7 +113,7 @@ func TestNumbers(t *testing.T) {
 	} {
 		r := New()
 		for _, number := range c.given {
-			if err := r.Written(r.Write(line(number, "x.pdf", sumA))); err != nil {
+			if err := r.Written(r.Write([]Line{line(number, "x.pdf", sumA)})); err != nil {
 				t.Fatal(err)
 			}
 		}
