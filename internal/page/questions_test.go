@@ -35,7 +35,7 @@ func formsOf(named map[string]string) []File {
 // testdata/questions holds forms that are asked one question.
 func TestEveryQuestionAtItsLine(t *testing.T) {
 	tried := 0
-	for _, known := range record.QuestionCodes {
+	for _, known := range record.Codes["questions"] {
 		code := known.Code
 		path := "testdata/questions/" + code + ".txtar"
 		text, err := os.ReadFile(path)

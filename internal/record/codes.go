@@ -4,13 +4,20 @@ package record
 // has the same table; internal/words has a sentence for each, and a test wants
 // one for every code here.
 
-// Code is one code and the arguments that come with it, by their JSON keys.
-type Code struct {
+// code is one code and the arguments that come with it, by their JSON keys.
+type code struct {
 	Code string
 	Args []string
 }
 
-// DoCodes are what line 1 can say, in the order in which it says them: the
+// Codes has every code of a record by the key that lists it: do, questions,
+// cannot_be, cautions, footnotes, mistakes, assumed, and mind of a visit.
+var Codes = map[string][]code{
+	"do": doCodes, "questions": questionCodes, "cannot_be": cannotBeCodes, "cautions": cautionCodes, "footnotes": footnoteCodes,
+	"mistakes": mistakeKinds, "assumed": assumedCodes, "mind": mindCodes,
+}
+
+// doCodes are what line 1 can say, in the order in which it says them: the
 // gravest first, then every other class. look_again comes first of all where the
 // trailer was hardly uncoupled, since every load then rests on that.
 //
@@ -29,7 +36,7 @@ type Code struct {
 //	drive_not_checked   within, but a deciding check is not checked (number)
 //	within_known        within, but fewer than half of the usual ratings have a value (number of of_all)
 //	not_on_trip         within as weighed, not over the trip: rating, on, state, names (loads), of (over, unsettled, not_known)
-var DoCodes = []Code{
+var doCodes = []code{
 	{"compare", []string{"at_line", "column", "ticket", "on"}},
 	{"compare_ticket", []string{"ticket", "lines"}},
 	{"measure_again", nil},
@@ -47,9 +54,9 @@ var DoCodes = []Code{
 	{"not_on_trip", []string{"rating", "on", "state", "names", "of", "kg", "u_kg", "limit_kg"}},
 }
 
-// QuestionCodes are the questions in their order; kg and u_kg are the value
+// questionCodes are the questions in their order; kg and u_kg are the value
 // asked of, limit_kg or limit what it is compared with, value and u a ratio.
-var QuestionCodes = []Code{
+var questionCodes = []code{
 	{"axle_light", []string{"on", "state", "kg", "u_kg", "limit_kg"}},
 	{"not_uncoupled", []string{"kg", "u_kg", "value"}},
 	{"share_high", []string{"kg", "u_kg", "value", "u", "limit"}},
@@ -71,25 +78,27 @@ var QuestionCodes = []Code{
 	{"axle_each", []string{"kg", "limit_kg", "set"}},
 }
 
-// CannotBeCodes are what cannot be. impossible: lines are those of the readings
+// cannotBeCodes are what cannot be. impossible: lines are those of the readings
 // that decide the load. does_not_add_up: typed is the calculated figure, figures
 // those that would mend the ticket, first those a digit away.
-var CannotBeCodes = []Code{
+var cannotBeCodes = []code{
 	{"impossible", []string{"kg", "u_kg", "lines"}},
 	{"does_not_add_up", []string{"ticket", "typed", "figures"}},
 }
 
-// MistakeKinds are the kinds of a Mistake.
-var MistakeKinds = []string{
-	"digits_swapped", "digit_wrong", "digit_count", "unit_wrong", "exchanged", "hitch_wrong", "load_wrong",
-	"setup_wrong", "calculated", "length_wrong", "zero_wrong",
+// mistakeKinds are the kinds of a Mistake.
+var mistakeKinds = []code{
+	{"digits_swapped", nil}, {"digit_wrong", nil}, {"digit_count", nil}, {"unit_wrong", nil}, {"exchanged", nil}, {"hitch_wrong", nil},
+	{"load_wrong", nil}, {"setup_wrong", nil}, {"calculated", nil}, {"length_wrong", nil}, {"zero_wrong", nil},
 }
 
-// AssumedCodes are what a check's value can rest on beyond the readings.
-var AssumedCodes = []string{"equal_share", "fitted", "scale_class", "deck", "interval", "split", "travels"}
+// assumedCodes are what a check's value can rest on beyond the readings.
+var assumedCodes = []code{
+	{"equal_share", nil}, {"fitted", nil}, {"scale_class", nil}, {"deck", nil}, {"interval", nil}, {"split", nil}, {"travels", nil},
+}
 
-// FootnoteCodes are the remarks; line is that of the form named by the words.
-var FootnoteCodes = []Code{
+// footnoteCodes are the remarks; line is that of the form named by the words.
+var footnoteCodes = []code{
 	{"people_not_stated", nil},
 	{"no_time", nil},
 	{"different_days", nil},
@@ -114,13 +123,13 @@ var FootnoteCodes = []Code{
 	{"scale_assumed", []string{"name"}},
 }
 
-// CautionCodes are what is printed next to the verdict.
-var CautionCodes = []Code{
+// cautionCodes are what is printed next to the verdict.
+var cautionCodes = []code{
 	{"download_not_positive", []string{"kg", "u_kg"}},
 	{"axles_not_stated", []string{"names"}},                      // columns of outfit.csv, taken as 1
 	{"share_below_guide", []string{"value", "u", "limit", "of"}}, // of: the guide's source
 	{"over_restored", []string{"kg", "u_kg"}},
-	{"assumed", []string{"of", "name"}}, // of: one of AssumedCodes; name: the scale
+	{"assumed", []string{"of", "name"}}, // of: one of assumedCodes; name: the scale
 	{"zero_unseen", []string{"name"}},
 	{"eu_allowance", []string{"rating", "on", "kg"}},
 	{"axles_below_certificate", []string{"kg", "limit_kg"}},
@@ -142,7 +151,7 @@ var CautionCodes = []Code{
 }
 
 // mindCodes are what to mind before going to a weighbridge.
-var mindCodes = []Code{
+var mindCodes = []code{
 	{"ratings", nil}, // not given yet
 	{"lengths", nil}, // that would let moment ties help
 	{"load", nil},    // as it travels: fuel, water, people or their number

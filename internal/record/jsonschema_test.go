@@ -130,8 +130,8 @@ func TestTheSchemaHasEveryKey(t *testing.T) {
 // The schema has every code of codes.go with its arguments, in their order.
 func TestTheSchemaHasEveryCode(t *testing.T) {
 	defs := definitions(t)
-	for name, codes := range map[string][]Code{
-		"Do": DoCodes, "Question": QuestionCodes, "CannotBe": CannotBeCodes, "Footnote": FootnoteCodes, "Caution": CautionCodes,
+	for name, codes := range map[string][]code{
+		"Do": doCodes, "Question": questionCodes, "CannotBe": cannotBeCodes, "Footnote": footnoteCodes, "Caution": cautionCodes,
 	} {
 		alternatives := defs[name].OneOf
 		if len(alternatives) != len(codes) {
@@ -179,7 +179,7 @@ func TestEveryCodeHasArgumentsOfArgs(t *testing.T) {
 	for _, f := range fieldsOf(reflect.TypeFor[Args]()) {
 		known[f.key] = true
 	}
-	for _, codes := range [][]Code{DoCodes, QuestionCodes, CannotBeCodes, FootnoteCodes, CautionCodes, mindCodes} {
+	for _, codes := range Codes {
 		seen := map[string]bool{}
 		for _, c := range codes {
 			if seen[c.Code] {

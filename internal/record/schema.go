@@ -165,7 +165,7 @@ type Figure struct {
 	Digit  bool   `json:"digit"` // a single digit away
 }
 
-// Do is one thing that line 1 says. See DoCodes.
+// Do is one thing that line 1 says. See doCodes.
 type Do struct {
 	Code string `json:"code"`
 	Args *Args  `json:"args,omitempty"`
@@ -302,7 +302,7 @@ type Check struct {
 	NeededKg        *float64 `json:"needed_kg"`
 	Checked         bool     `json:"checked"`
 	MistakeEffectKg *float64 `json:"mistake_effect_kg"`
-	Assumed         []string `json:"assumed"` // codes: see AssumedCodes
+	Assumed         []string `json:"assumed"` // codes: see assumedCodes
 	OnlyTensioned   bool     `json:"only_tensioned"`
 	LimitKN         *string  `json:"limit_kn"`
 	ValueKN         *float64 `json:"value_kn"`
@@ -349,7 +349,7 @@ func (b budgets) Get(name string) []Cause {
 // Mistake is a likely single mistake under which the readings would agree. It
 // is never applied. Was and Should are figures as typed, or codes.
 type Mistake struct {
-	Kind     string   `json:"kind"` // see MistakeKinds
+	Kind     string   `json:"kind"` // see mistakeKinds
 	File     string   `json:"file"`
 	Line     int      `json:"line"` // 0: no line
 	Column   string   `json:"column"`
@@ -451,14 +451,14 @@ type Guide struct {
 	Source string   `json:"source"` // a code: common_practice, …
 }
 
-// Caution is printed next to the verdict. See CautionCodes.
+// Caution is printed next to the verdict. See cautionCodes.
 type Caution struct {
 	Code string `json:"code"`
 	Line int    `json:"line"` // 0: the job
 	Args
 }
 
-// Footnote is one remark, numbered in this order everywhere. See FootnoteCodes.
+// Footnote is one remark, numbered in this order everywhere. See footnoteCodes.
 type Footnote struct {
 	Code string `json:"code"`
 	Line int    `json:"line"` // 0: the job

@@ -84,13 +84,13 @@ func eachOutfit(t *testing.T, run func(t *testing.T, w *Words)) {
 }
 
 func TestEveryDoHasASentence(t *testing.T) {
-	if len(record.DoCodes) != 15 {
-		t.Errorf("%d codes: is there a sentence for the new one?", len(record.DoCodes))
+	if len(record.Codes["do"]) != 15 {
+		t.Errorf("%d codes: is there a sentence for the new one?", len(record.Codes["do"]))
 	}
 	eachOutfit(t, func(t *testing.T, w *Words) {
 		for _, verdict := range []string{"conflict", "over", "unsettled", "incomplete", "unconfirmed", "within"} {
 			w.r.Verdict = verdict
-			for _, c := range record.DoCodes {
+			for _, c := range record.Codes["do"] {
 				args := argsFor(c.Args)
 				if c.Code == "not_on_trip" {
 					args.Of = map[string]string{"within": "over", "over": "unsettled"}[verdict]
@@ -103,7 +103,7 @@ func TestEveryDoHasASentence(t *testing.T) {
 				}
 				w.r.Do = []record.Do{{Code: c.Code, Args: args}}
 				sane(t, c.Code, w.DoNow())
-				w.r.Do = []record.Do{{Code: "over", Args: argsFor(record.DoCodes[4].Args)}, {Code: c.Code, Args: args}}
+				w.r.Do = []record.Do{{Code: "over", Args: argsFor(record.Codes["do"][4].Args)}, {Code: c.Code, Args: args}}
 				sane(t, "over, then "+c.Code, w.DoNow())
 			}
 		}
@@ -111,11 +111,11 @@ func TestEveryDoHasASentence(t *testing.T) {
 }
 
 func TestEveryQuestionHasASentence(t *testing.T) {
-	if len(record.QuestionCodes) != len(questionWords) {
-		t.Errorf("%d questions, %d short ones", len(record.QuestionCodes), len(questionWords))
+	if len(record.Codes["questions"]) != len(questionWords) {
+		t.Errorf("%d questions, %d short ones", len(record.Codes["questions"]), len(questionWords))
 	}
 	eachOutfit(t, func(t *testing.T, w *Words) {
-		for _, c := range record.QuestionCodes {
+		for _, c := range record.Codes["questions"] {
 			q := record.Question{Code: c.Code, File: "ratings.csv", Line: 7, Args: argsFor(c.Args)}
 			text := w.Question(q)
 			sane(t, c.Code, text)
@@ -135,19 +135,22 @@ func TestEveryQuestionHasASentence(t *testing.T) {
 }
 
 func TestEveryCannotBeHasASentence(t *testing.T) {
+	if n := len(record.Codes["cannot_be"]); n != 2 {
+		t.Errorf("%d codes: is there a sentence for the new one?", n)
+	}
 	eachOutfit(t, func(t *testing.T, w *Words) {
-		for _, c := range record.CannotBeCodes {
+		for _, c := range record.Codes["cannot_be"] {
 			sane(t, c.Code, w.CannotBe(record.CannotBe{Code: c.Code, File: "tickets.csv", Line: 7, On: "rear", State: "coupled_slack", Args: argsFor(c.Args)}))
 		}
 	})
 }
 
 func TestEveryFootnoteHasASentence(t *testing.T) {
-	if len(record.FootnoteCodes) != len(footnoteWords) {
-		t.Errorf("%d footnotes, %d sentences", len(record.FootnoteCodes), len(footnoteWords))
+	if len(record.Codes["footnotes"]) != len(footnoteWords) {
+		t.Errorf("%d footnotes, %d sentences", len(record.Codes["footnotes"]), len(footnoteWords))
 	}
 	eachOutfit(t, func(t *testing.T, w *Words) {
-		for _, c := range record.FootnoteCodes {
+		for _, c := range record.Codes["footnotes"] {
 			if _, known := footnoteWords[c.Code]; !known {
 				t.Errorf("%s has no sentence", c.Code)
 			}
@@ -168,8 +171,11 @@ func TestEveryFootnoteHasASentence(t *testing.T) {
 }
 
 func TestEveryCautionHasASentence(t *testing.T) {
+	if n := len(record.Codes["cautions"]); n != 23 {
+		t.Errorf("%d codes: is there a sentence for the new one?", n)
+	}
 	eachOutfit(t, func(t *testing.T, w *Words) {
-		for _, c := range record.CautionCodes {
+		for _, c := range record.Codes["cautions"] {
 			a := argsFor(c.Args)
 			if a.Of != "" {
 				a.Of = "common_practice"
@@ -192,17 +198,18 @@ func TestEveryCautionHasASentence(t *testing.T) {
 }
 
 func TestEveryAssumptionHasAWord(t *testing.T) {
-	if len(record.AssumedCodes) != len(assumedWords) {
-		t.Errorf("%d codes, %d words", len(record.AssumedCodes), len(assumedWords))
+	if len(record.Codes["assumed"]) != len(assumedWords) {
+		t.Errorf("%d codes, %d words", len(record.Codes["assumed"]), len(assumedWords))
 	}
 	eachOutfit(t, func(t *testing.T, w *Words) {
-		for _, code := range record.AssumedCodes {
+		for _, c := range record.Codes["assumed"] {
+			code := c.Code
 			if _, known := assumedWords[code]; !known {
 				t.Errorf("%s has no word", code)
 			}
-			c := record.Check{Rating: "tyre", On: "rear", HeldOn: []string{"rear"}, Assumed: []string{code}, Decides: true}
-			sane(t, code, w.AssumedText(c))
-			if notes := w.Notes(c); len(notes) != 1 || !strings.HasPrefix(notes[0], say("assumed: ")) {
+			check := record.Check{Rating: "tyre", On: "rear", HeldOn: []string{"rear"}, Assumed: []string{code}, Decides: true}
+			sane(t, code, w.AssumedText(check))
+			if notes := w.Notes(check); len(notes) != 1 || !strings.HasPrefix(notes[0], say("assumed: ")) {
 				t.Errorf("%s is not marked assumed: %q", code, notes)
 			}
 		}
@@ -227,12 +234,15 @@ var mistakeExamples = []record.Mistake{
 }
 
 func TestEveryMistakeHasASentence(t *testing.T) {
-	var kinds []string
+	var kinds, want []string
 	for _, m := range mistakeExamples {
 		kinds = addOnce(kinds, m.Kind)
 	}
-	if strings.Join(sorted(kinds), " ") != strings.Join(sorted(record.MistakeKinds), " ") {
-		t.Errorf("kinds %v, want %v", kinds, record.MistakeKinds)
+	for _, c := range record.Codes["mistakes"] {
+		want = append(want, c.Code)
+	}
+	if strings.Join(sorted(kinds), " ") != strings.Join(sorted(want), " ") {
+		t.Errorf("kinds %v, want %v", kinds, want)
 	}
 	eachOutfit(t, func(t *testing.T, w *Words) {
 		w.r.Mistakes = nil

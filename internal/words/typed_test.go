@@ -10,28 +10,28 @@ var (
 // everyCode says every code with one text in all of its arguments that hold
 // what was typed.
 func (w *Words) everyCode(typed string) []string {
-	args := func(c record.Code) *record.Args {
-		a := argsFor(c.Args)
+	args := func(names []string) *record.Args {
+		a := argsFor(names)
 		a.Name, a.Typed, a.Other, a.Ticket, a.Set, a.File, a.On, a.Column = typed, typed, typed, typed, typed, typed, typed, typed
 		a.Names = []string{typed}
 		return a
 	}
 	var all []string
-	for _, c := range record.DoCodes {
-		w.r.Do = []record.Do{{Code: c.Code, Args: args(c)}}
+	for _, c := range record.Codes["do"] {
+		w.r.Do = []record.Do{{Code: c.Code, Args: args(c.Args)}}
 		all = append(all, w.DoNow())
 	}
-	for _, c := range record.QuestionCodes {
-		all = append(all, w.QuestionText(record.Question{Code: c.Code, File: typed, Line: 7, Args: args(c)}))
+	for _, c := range record.Codes["questions"] {
+		all = append(all, w.QuestionText(record.Question{Code: c.Code, File: typed, Line: 7, Args: args(c.Args)}))
 	}
-	for _, c := range record.CannotBeCodes {
-		all = append(all, w.CannotBe(record.CannotBe{Code: c.Code, File: typed, Line: 7, On: typed, Args: args(c)}))
+	for _, c := range record.Codes["cannot_be"] {
+		all = append(all, w.CannotBe(record.CannotBe{Code: c.Code, File: typed, Line: 7, On: typed, Args: args(c.Args)}))
 	}
-	for _, c := range record.FootnoteCodes {
-		all = append(all, say(w.footnote(record.Footnote{Code: c.Code, Line: 7, Args: *args(c)})))
+	for _, c := range record.Codes["footnotes"] {
+		all = append(all, say(w.footnote(record.Footnote{Code: c.Code, Line: 7, Args: *args(c.Args)})))
 	}
-	for _, c := range record.CautionCodes {
-		all = append(all, w.saidCaution(record.Caution{Code: c.Code, Line: 7, Args: *args(c)}))
+	for _, c := range record.Codes["cautions"] {
+		all = append(all, w.saidCaution(record.Caution{Code: c.Code, Line: 7, Args: *args(c.Args)}))
 	}
 	return all
 }
