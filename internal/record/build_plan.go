@@ -5,7 +5,7 @@ import "reconcile/internal/adjust"
 // planOf makes the document of a plan.
 func planOf(job string, p *adjust.Plan) *Plan {
 	doc := &Plan{
-		Schema: PlanSchema, Job: job, Found: p.Found, Proved: p.Proved,
+		Schema: planSchema, Job: job, Found: p.Found, Proved: p.Proved,
 		LeftKg: p.Left.String(), MovedKg: p.Moved.String(), Touched: p.Touched,
 		Moves: []Move{}, Before: planLoads(p.Before), After: planLoads(p.After), Blocking: BlockingOf(p.Blocking),
 	}

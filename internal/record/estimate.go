@@ -1,8 +1,5 @@
 package record
 
-// estimateSchema names the version of an estimate.
-const estimateSchema = "reconcile-estimate/1"
-
 // Estimate is what the stated masses of a job come to before anything is
 // weighed. Written by Line it is one line of JSON; slices are never nil, a nil
 // pointer is null: not known.

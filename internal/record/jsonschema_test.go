@@ -3,6 +3,7 @@ package record
 import (
 	"bytes"
 	"encoding/json"
+	"os"
 	"reflect"
 	"slices"
 	"strings"
@@ -54,12 +55,23 @@ type definition struct {
 	}
 }
 
+// jsonSchema is the schema of the documents: $defs has Record, Plan, Visit and
+// Estimate.
+func jsonSchema(t *testing.T) []byte {
+	t.Helper()
+	b, err := os.ReadFile("schema.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
+
 func definitions(t *testing.T) map[string]definition {
 	t.Helper()
 	var schema struct {
 		Defs map[string]definition `json:"$defs"`
 	}
-	if err := json.Unmarshal(JSONSchema, &schema); err != nil {
+	if err := json.Unmarshal(jsonSchema(t), &schema); err != nil {
 		t.Fatal(err)
 	}
 	return schema.Defs
@@ -198,7 +210,7 @@ func TestEveryCodeHasArgumentsOfArgs(t *testing.T) {
 // compiled is the schema of one kind of document in a general-purpose validator.
 func compiled(t *testing.T, def string) *jsonschema.Schema {
 	t.Helper()
-	document, err := jsonschema.UnmarshalJSON(bytes.NewReader(JSONSchema))
+	document, err := jsonschema.UnmarshalJSON(bytes.NewReader(jsonSchema(t)))
 	if err != nil {
 		t.Fatal(err)
 	}

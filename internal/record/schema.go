@@ -3,14 +3,17 @@
 // holds facts and no words: every string in it is what was typed, a date, a
 // hash or a code of [a-z0-9_.]; every number was rounded at the door of the
 // solution. Build finishes it; nothing is added afterwards. A better sentence
-// therefore changes no record.
+// therefore changes no record. schema.json describes the documents key by key
+// and code by code (JSON Schema, draft 2020-12).
 package record
 
-// Schema, PlanSchema and VisitSchema name the versions of the JSON documents.
+// Schema names the version of a record; planSchema, visitSchema and
+// estimateSchema those of the other JSON documents.
 const (
-	Schema      = "reconcile-record/2"
-	PlanSchema  = "reconcile-plan/1"
-	VisitSchema = "reconcile-visit/2"
+	Schema         = "reconcile-record/2"
+	planSchema     = "reconcile-plan/1"
+	visitSchema    = "reconcile-visit/2"
+	estimateSchema = "reconcile-estimate/1"
 )
 
 // Model is the version of the model that this program derives with. Every

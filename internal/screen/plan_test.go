@@ -15,7 +15,7 @@ func planned() (*record.Record, words.PlanText) {
 	r.Job = "spring\x1b[31m tour"
 	to := "over the axles"
 	r.Plan = &record.Plan{
-		Schema: record.PlanSchema, Found: true, Proved: true, LeftKg: "0", MovedKg: "74", Touched: 1,
+		Found: true, Proved: true, LeftKg: "0", MovedKg: "74", Touched: 1,
 		Moves: []record.Move{{Load: "projector", From: "nose locker", To: &to, Kg: "74"}},
 		Before: []record.PlanLoad{
 			{Rating: "axle", On: "rear", State: "coupled_slack", LimitKg: ptr("1920"), ValueKg: ptr(1979.0), UKg: ptr(15.6), Verdict: "over"},

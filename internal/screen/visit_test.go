@@ -12,7 +12,7 @@ import (
 func aVisit() *record.Visit {
 	kg := 13.5
 	return &record.Visit{
-		Schema: record.VisitSchema, Job: "dome", Region: "au", Travels: "slack", Stated: true, TrailerKind: "centre_axle", Rated: true, Deck: "single",
+		Job: "dome", Region: "au", Travels: "slack", Stated: true, TrailerKind: "centre_axle", Rated: true, Deck: "single",
 		Drives: []record.VisitDrive{{Setup: "coupled", Hitch: "slack", Stops: []record.VisitStop{
 			{OnDeck: []string{"front"}}, {OnDeck: []string{"rear.left", "rear.right"}},
 		}}},
