@@ -14,7 +14,8 @@ type Visit struct {
 	Plan    *record.Visit
 	Unit    string       // that it is printed in
 	Tickets tickets.Form // a tickets.csv whose lines wait for the figures of the plan
-	sheet   *record.Sheet
+	program string
+	paper   string
 }
 
 // PlanVisit plans the weighings of a job. It asks stop, where there is one,
@@ -24,17 +25,17 @@ func PlanVisit(job *tickets.Job, o Options, stop func() bool) (*Visit, error) {
 	if err != nil {
 		return nil, err
 	}
-	doc, unit, paper := record.VisitOf(job, plan), optionsOf(job, o).Unit, "a4"
+	doc, paper := record.VisitOf(job, plan), "a4"
 	if job.Region == regions.UnitedStates {
 		paper = "letter"
 	}
-	return &Visit{Plan: doc, Unit: unit, Tickets: toFill(job, doc), sheet: record.SheetOf(job, doc, o.Program, paper, unit)}, nil
+	return &Visit{Plan: doc, Unit: optionsOf(job, o).Unit, Tickets: toFill(job, doc), program: o.Program, paper: paper}, nil
 }
 
 // Sheet draws the plan as a sheet to take along, on the paper of the job's
 // region. It has no record attached and is no summary.
 func (v *Visit) Sheet() ([]byte, error) {
-	pdf, err := pdfout.DrawSheet(v.sheet)
+	pdf, err := pdfout.DrawSheet(v.Plan, v.program, v.paper, v.Unit)
 	if err != nil {
 		return nil, err
 	}

@@ -11,44 +11,45 @@ import (
 // DrawSheet gives the pages of a sheet to take to the weighbridge: for each
 // stop what is on the deck, drawn, and boxes for what the display shows. It is
 // made with what makes a summary and is none: it has no record, no hash and no
-// square code. The identifier is left as zeros, see [Draw].
-func DrawSheet(v *record.Sheet) ([]byte, error) {
-	if v == nil || v.Visit == nil {
+// square code. The identifier is left as zeros, see [Draw]. The unit is kg or lb,
+// the paper a4 where it is none that is known.
+func DrawSheet(v *record.Visit, program, paper, unit string) ([]byte, error) {
+	if v == nil {
 		return nil, errors.New("no plan to draw")
 	}
-	paper, known := papers[v.Paper]
+	size, known := papers[paper]
 	if !known {
-		paper = papers["a4"]
+		size = papers["a4"]
 	}
-	s := newSheet(theFaces, paper)
-	s.say = words.OfSheet(v)
-	s.rec = &record.Record{Job: v.Visit.Job, Outfit: v.Outfit, Program: v.Program}
+	s := newSheet(theFaces, size)
+	s.say = words.OfSheet(v, program, paper, unit)
+	s.rec = &record.Record{Job: v.Job, Outfit: v.Outfit, Program: program}
 	s.head = joined(" · ", s.label("sheet"), s.say.Title(), v.Outfit.Owner)
 	s.begin()
 	s.bookmark(s.label("sheet"))
-	s.sheetHead(v.Visit)
-	for i, d := range v.Visit.Route() {
-		s.sheetDrive(i+1, d, v.Visit)
+	s.sheetHead(v)
+	for i, d := range v.Route() {
+		s.sheetDrive(i+1, d, v)
 	}
-	s.sheetNotes(v.Visit)
+	s.sheetNotes(v)
 	s.sheetFooters()
 	pdf, err := s.finish(s.aboutSheet(v), nil)
 	if err != nil {
-		return nil, fmt.Errorf("sheet of job %q: %w", v.Visit.Job, err)
+		return nil, fmt.Errorf("sheet of job %q: %w", v.Job, err)
 	}
 	return pdf, nil
 }
 
 // aboutSheet is the metadata. Nothing of it is a day: nothing has been weighed.
-func (s *sheet) aboutSheet(v *record.Sheet) about {
-	lang := languages[v.Visit.Region]
+func (s *sheet) aboutSheet(v *record.Visit) about {
+	lang := languages[v.Region]
 	if lang == "" {
 		lang = "en"
 	}
 	return about{
 		title:    s.faces.clean(joined(" · ", s.label("sheet"), s.say.Title())),
 		subject:  s.faces.clean(s.say.SheetNote()),
-		producer: s.faces.clean("reconcile " + v.Program),
+		producer: s.faces.clean("reconcile " + s.rec.Program),
 		lang:     lang,
 		date:     unknownDate,
 	}
@@ -101,21 +102,21 @@ func (s *sheet) blanks(all ...blank) {
 }
 
 // sheetDrive prints how the outfit is on a drive, what to tick, and its stops.
-func (s *sheet) sheetDrive(n int, d record.RouteDrive, v *record.Visit) {
+func (s *sheet) sheetDrive(n int, d record.VisitDrive, v *record.Visit) {
 	first := length(0)
 	if len(d.Stops) > 0 {
-		first = s.stopHeight(d.VisitDrive, d.Stops[0])
+		first = s.stopHeight(d, d.Stops[0])
 	}
 	head := style{sizeStrong, true, headingInk}
-	lines := s.wrap(head, sentence(s.label("drive"))+" "+count(n)+": "+s.say.VisitDrive(d.VisitDrive), s.wide())
+	lines := s.wrap(head, sentence(s.label("drive"))+" "+count(n)+": "+s.say.VisitDrive(d), s.wide())
 	s.gap(6 * pt)
 	s.need(head.rows(len(lines)) + 30*pt + first)
 	s.in(s.new("H2"), func() { s.y = s.lines(head, side, s.y, lines) })
 	s.gap(3 * pt)
-	s.tickBoxes(s.say.SheetConditions(d.VisitDrive))
+	s.tickBoxes(s.say.SheetConditions(d))
 	s.gap(2 * pt)
 	for _, stop := range d.Stops {
-		s.stop(d.VisitDrive, stop, v.Deck)
+		s.stop(d, stop, v.Deck)
 	}
 }
 
@@ -150,10 +151,10 @@ const (
 
 // stopText is what a stop says next to its drawing: what is on the deck, or
 // one of the figures, and small below it how it is typed.
-func (s *sheet) stopText(d record.VisitDrive, stop record.RouteStop, on string) []styled {
+func (s *sheet) stopText(d record.VisitDrive, stop record.VisitStop, on string) []styled {
 	name := s.say.SheetFigure(on)
 	if len(stop.OnDeck) == 1 {
-		name = s.say.VisitStop(stop.VisitStop)
+		name = s.say.VisitStop(stop)
 	}
 	texts := []styled{{style: style{sizeBody, true, black}, text: sentence(name)}, {style: noteStyle, text: s.say.SheetTyped(d, on)}}
 	if stop.CrossCheck {
@@ -171,7 +172,7 @@ func figureHeight(texts []styled) length {
 	return max(boxRow, h)
 }
 
-func (s *sheet) stopHeight(d record.VisitDrive, stop record.RouteStop) length {
+func (s *sheet) stopHeight(d record.VisitDrive, stop record.VisitStop) length {
 	h := length(0)
 	for _, on := range stop.OnDeck {
 		h += figureHeight(s.stopText(d, stop, on))
@@ -181,12 +182,12 @@ func (s *sheet) stopHeight(d record.VisitDrive, stop record.RouteStop) length {
 
 // stop prints one position on the deck: the drawing, and for each figure what
 // it is, how it is typed, and the boxes.
-func (s *sheet) stop(d record.VisitDrive, stop record.RouteStop, deck string) {
+func (s *sheet) stop(d record.VisitDrive, stop record.VisitStop, deck string) {
 	h := s.stopHeight(d, stop)
 	s.need(h)
 	s.hline(side, s.w-side, s.y, 0.4*pt, rule)
 	s.gap(4 * pt)
-	s.stopView(d, stop.VisitStop, deck)
+	s.stopView(d, stop, deck)
 	y := s.y
 	for _, on := range stop.OnDeck {
 		texts, line := s.stopText(d, stop, on), y

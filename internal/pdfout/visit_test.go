@@ -25,7 +25,9 @@ func aVisit(deck string) *record.Visit {
 	}, CrossChecks: []record.VisitDrive{
 		{Setup: "coupled", Hitch: "slack", Stops: []record.VisitStop{stop("front+rear")}},
 		{Setup: "trailer_alone", Gauge: true, Stops: []record.VisitStop{stop("coupling")}},
-	}, Checks: []record.VisitCheck{{Rating: "gvm", State: "coupled_slack", UKg: &kg, Checked: true, MistakeEffectKg: &effect}}, Mind: []record.VisitMind{{Code: "load"}, {Code: "brakes"}}}
+	}, Checks: []record.VisitCheck{{Rating: "gvm", State: "coupled_slack", UKg: &kg, Checked: true, MistakeEffectKg: &effect}}}
+	add(&v.Mind).Code = "load"
+	add(&v.Mind).Code = "brakes"
 	switch deck {
 	case "multi":
 		v.Drives[1].Stops = []record.VisitStop{stop("front", "rear", "trailer")}
@@ -35,15 +37,30 @@ func aVisit(deck string) *record.Visit {
 	return v
 }
 
-// aSheet is that plan for the outfit of the demo job.
-func aSheet(t *testing.T, deck string) *record.Sheet {
-	r := example(t, "tensioned")
-	return &record.Sheet{Visit: aVisit(deck), Outfit: r.Outfit, Program: "2.0.0", Paper: "a4", Unit: "kg"}
+// add adds an entry to a list, to be filled in.
+func add[T any](list *[]T) *T {
+	*list = append(*list, *new(T))
+	return &(*list)[len(*list)-1]
 }
 
-func sheetFile(t *testing.T, s *record.Sheet) (file string, pdf []byte) {
+// drawnSheet is a plan with how it is drawn.
+type drawnSheet struct {
+	*record.Visit
+	paper, unit string
+}
+
+func (s drawnSheet) draw() ([]byte, error) { return DrawSheet(s.Visit, "2.0.0", s.paper, s.unit) }
+
+// aSheet is that plan for the outfit of the demo job.
+func aSheet(t *testing.T, deck string) drawnSheet {
+	v := aVisit(deck)
+	v.Outfit = example(t, "tensioned").Outfit
+	return drawnSheet{v, "a4", "kg"}
+}
+
+func sheetFile(t *testing.T, s drawnSheet) (file string, pdf []byte) {
 	t.Helper()
-	pdf, err := DrawSheet(s)
+	pdf, err := s.draw()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -56,13 +73,13 @@ func sheetFile(t *testing.T, s *record.Sheet) (file string, pdf []byte) {
 
 // sheets are the sheet on every deck and paper, in both units, for outfits of
 // every kind, with lengths and without.
-func sheets(t *testing.T) map[string]*record.Sheet {
-	all := map[string]*record.Sheet{}
+func sheets(t *testing.T) map[string]drawnSheet {
+	all := map[string]drawnSheet{}
 	for _, deck := range []string{"single", "multi", "pads"} {
 		all[deck] = aSheet(t, deck)
 	}
 	us := aSheet(t, "single")
-	us.Paper, us.Unit, us.Visit.Region = "letter", "lb", "us"
+	us.paper, us.unit, us.Region = "letter", "lb", "us"
 	all["us"] = us
 	for _, kind := range []string{"semi", "drawbar"} {
 		s := aSheet(t, "single")
@@ -70,10 +87,10 @@ func sheets(t *testing.T) map[string]*record.Sheet {
 		all[kind] = s
 	}
 	long := aSheet(t, "single")
-	long.Outfit.Owner, long.Outfit.Vehicle, long.Visit.Job = strings.Repeat("Überlandsternwarte ", 12), strings.Repeat("W", 200), ")(\\ <<>> \u202Eevil"
+	long.Outfit.Owner, long.Outfit.Vehicle, long.Job = strings.Repeat("Überlandsternwarte ", 12), strings.Repeat("W", 200), ")(\\ <<>> \u202Eevil"
 	long.Outfit.People, long.Outfit.TravelsStated, long.Outfit.Travels = nil, false, "plain"
 	all["long names"] = long
-	all["nothing to weigh"] = &record.Sheet{Visit: &record.Visit{}}
+	all["nothing to weigh"] = drawnSheet{Visit: &record.Visit{}}
 	return all
 }
 
@@ -88,7 +105,7 @@ func TestSheetLayout(t *testing.T) {
 		if bytes.Contains(pdf, []byte("EmbeddedFile")) || bytes.Contains(pdf, []byte("/AF")) {
 			t.Errorf("%s: something is attached", name)
 		}
-		again, err := DrawSheet(s)
+		again, err := s.draw()
 		if err != nil || !bytes.Equal(pdf, again) {
 			t.Errorf("%s: drawn twice, not the same bytes (%v)", name, err)
 		}
@@ -125,7 +142,7 @@ func TestSheetText(t *testing.T) {
 	}
 	for unit, want := range map[string]string{"kg": "figure, kg", "lb": "figure, lb"} {
 		s := aSheet(t, "single")
-		s.Unit = unit
+		s.unit = unit
 		file, _ := sheetFile(t, s)
 		if text := tool(t, "pdftotext", file, "-"); !strings.Contains(text, want) {
 			t.Errorf("in %s: no %q", unit, want)

@@ -13,7 +13,7 @@ func VisitOf(job *tickets.Job, p *adjust.VisitPlan) *Visit {
 		Schema: visitSchema, Job: job.Name, Region: string(job.Region),
 		Travels: string(o.Travels), Stated: o.TravelsStated, TrailerKind: string(o.TrailerKind),
 		Rated: len(job.Ratings) > 0, Deck: string(p.Deck), Taken: p.Taken, NotGiven: ratingKeys(p.NotGiven),
-		Drives: visitDrives(p.Drives), CrossChecks: visitDrives(p.CrossChecks), Checks: []VisitCheck{}, Mind: []VisitMind{},
+		Drives: visitDrives(p.Drives), CrossChecks: visitDrives(p.CrossChecks), Checks: []VisitCheck{}, Mind: []visitMind{}, Outfit: outfitOf(job),
 	}
 	for i := range p.Checks {
 		if v.Rated {
@@ -21,14 +21,9 @@ func VisitOf(job *tickets.Job, p *adjust.VisitPlan) *Visit {
 		}
 	}
 	for _, m := range p.Mind {
-		v.Mind = append(v.Mind, VisitMind{string(m)})
+		v.Mind = append(v.Mind, visitMind{string(m)})
 	}
 	return v
-}
-
-// SheetOf is the sheet of a plan, for the outfit of its job.
-func SheetOf(job *tickets.Job, v *Visit, program, paper, unit string) *Sheet {
-	return &Sheet{Visit: v, Outfit: outfitOf(job), Program: program, Paper: paper, Unit: unit}
 }
 
 func visitDrives(drives []adjust.Drive) []VisitDrive {

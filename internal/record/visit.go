@@ -21,7 +21,8 @@ type Visit struct {
 	CrossChecks []VisitDrive `json:"cross_checks"`
 	Checks      []VisitCheck `json:"checks"`
 	NotGiven    []RatingKey  `json:"not_given"`
-	Mind        []VisitMind  `json:"mind"`
+	Mind        []visitMind  `json:"mind"`
+	Outfit      Outfit       // not written: what the sheet of the plan draws
 }
 
 // VisitDrive is one drive over the deck; a gauge under the coupling is a drive
@@ -36,7 +37,8 @@ type VisitDrive struct {
 // VisitStop is one standing on the deck; OnDeck has a term of tickets.csv for
 // each figure that it gives.
 type VisitStop struct {
-	OnDeck []string `json:"on_deck"`
+	OnDeck     []string `json:"on_deck"`
+	CrossCheck bool     // not written: in a Route, it determines nothing that is not determined without it
 }
 
 // VisitCheck is a deciding check and how well the plan would weigh it: UKg by
@@ -52,55 +54,32 @@ type VisitCheck struct {
 	MistakeEffectKg *float64 `json:"mistake_effect_kg"`
 }
 
-// VisitMind is one thing to mind before going. See mindCodes.
-type VisitMind struct {
+// visitMind is one thing to mind before going. See mindCodes.
+type visitMind struct {
 	Code string `json:"code"`
-}
-
-// Sheet is the plan of a visit as it is drawn, to be taken along: the plan, the
-// outfit that it draws, and how.
-type Sheet struct {
-	Visit   *Visit
-	Outfit  Outfit
-	Program string
-	Paper   string // a4 or letter
-	Unit    string // kg or lb
-}
-
-// RouteDrive is a drive with all of its stops.
-type RouteDrive struct {
-	VisitDrive // without its stops
-	Stops      []RouteStop
-}
-
-// RouteStop is a stop of a route. CrossCheck says that it determines nothing
-// that is not determined without it.
-type RouteStop struct {
-	VisitStop
-	CrossCheck bool
 }
 
 // Route gives the drives as they are driven: the stops that cross-check are
 // among those of their drive, where there is one, and all are in the order in
 // which the wheels roll on and off the deck.
-func (v *Visit) Route() []RouteDrive {
-	var all []RouteDrive
+func (v *Visit) Route() []VisitDrive {
+	var all []VisitDrive
 	take := func(drives []VisitDrive, cross bool) {
 		for _, d := range drives {
-			at := slices.IndexFunc(all, func(r RouteDrive) bool { return r.Setup == d.Setup && r.Hitch == d.Hitch && r.Gauge == d.Gauge })
+			at := slices.IndexFunc(all, func(r VisitDrive) bool { return r.Setup == d.Setup && r.Hitch == d.Hitch && r.Gauge == d.Gauge })
 			if at < 0 {
 				at = len(all)
-				all = append(all, RouteDrive{VisitDrive: VisitDrive{Setup: d.Setup, Hitch: d.Hitch, Gauge: d.Gauge}})
+				all = append(all, VisitDrive{Setup: d.Setup, Hitch: d.Hitch, Gauge: d.Gauge})
 			}
 			for _, s := range d.Stops {
-				all[at].Stops = append(all[at].Stops, RouteStop{s, cross})
+				all[at].Stops = append(all[at].Stops, VisitStop{s.OnDeck, cross})
 			}
 		}
 	}
 	take(v.Drives, false)
 	take(v.CrossChecks, true)
 	for i := range all {
-		slices.SortStableFunc(all[i].Stops, func(a, b RouteStop) int { return rolled(a.VisitStop) - rolled(b.VisitStop) })
+		slices.SortStableFunc(all[i].Stops, func(a, b VisitStop) int { return rolled(a) - rolled(b) })
 	}
 	return all
 }

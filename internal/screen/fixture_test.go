@@ -41,6 +41,12 @@ func (l line) check() record.Check {
 	return c
 }
 
+// add adds an entry to a list, to be filled in.
+func add[T any](list *[]T) *T {
+	*list = append(*list, *new(T))
+	return &(*list)[len(*list)-1]
+}
+
 // outfit is the invented outfit, weighed completely, with every usual rating given.
 func outfit(region string) *record.Record {
 	r := &record.Record{

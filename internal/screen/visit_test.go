@@ -11,15 +11,16 @@ import (
 
 func aVisit() *record.Visit {
 	kg := 13.5
-	return &record.Visit{
+	v := &record.Visit{
 		Job: "dome", Region: "au", Travels: "slack", Stated: true, TrailerKind: "centre_axle", Rated: true, Deck: "single",
 		Drives: []record.VisitDrive{{Setup: "coupled", Hitch: "slack", Stops: []record.VisitStop{
 			{OnDeck: []string{"front"}}, {OnDeck: []string{"rear.left", "rear.right"}},
 		}}},
 		CrossChecks: []record.VisitDrive{{Setup: "vehicle_alone", Stops: []record.VisitStop{{OnDeck: []string{"rear"}}}}},
 		Checks:      []record.VisitCheck{{Rating: "gvm", State: "coupled_slack", UKg: &kg, Checked: true}},
-		Mind:        []record.VisitMind{{Code: "ticket"}},
 	}
+	add(&v.Mind).Code = "ticket"
+	return v
 }
 
 // The layout is ours; every part of the plan is on it, within 80 columns.

@@ -15,11 +15,9 @@ func OfVisit(v *record.Visit, unit string) *Words {
 	})
 }
 
-// OfSheet gives the words of a sheet.
-func OfSheet(s *record.Sheet) *Words {
-	return Of(&record.Record{
-		Job: s.Visit.Job, Program: s.Program, Options: record.Options{Region: s.Visit.Region, Unit: s.Unit, Paper: s.Paper}, Outfit: s.Outfit,
-	})
+// OfSheet gives the words of the sheet of a plan, for its outfit.
+func OfSheet(v *record.Visit, program, paper, unit string) *Words {
+	return Of(&record.Record{Job: v.Job, Program: program, Options: record.Options{Region: v.Region, Unit: unit, Paper: paper}, Outfit: v.Outfit})
 }
 
 // deckWords says a kind of deck.
