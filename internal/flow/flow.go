@@ -53,6 +53,12 @@ type Result struct {
 	Files   []pdfout.Attachment
 }
 
+// hashOf is the SHA-256 of some bytes as records have it, lower-case hex.
+func hashOf(b []byte) string {
+	sum := sha256.Sum256(b)
+	return hex.EncodeToString(sum[:])
+}
+
 // Read reads the forms of a folder; every refusal is made here.
 func Read(f Folder, o Options, needTickets bool) tickets.Result {
 	return tickets.Read(f.Forms, reading(f, o, needTickets))
@@ -92,8 +98,7 @@ func (d *Found) Result(o Options) (*Result, error) {
 	r := &Result{Files: attachments(d.Job, made)}
 	var err error
 	if o.Earlier != nil {
-		sum := sha256.Sum256(o.Earlier)
-		made.Options.After = hex.EncodeToString(sum[:])
+		made.Options.After = hashOf(o.Earlier)
 		if r.Earlier, err = record.Parse(o.Earlier, record.MostElements); err != nil {
 			return nil, fmt.Errorf("record of an earlier visit: %w", err)
 		}

@@ -59,11 +59,7 @@ func hostile(t *testing.T, size int) map[string]func() (line []byte, files []pdf
 			f := forgeryOf(t, r)
 			a := f.file(name)
 			a.Bytes = append(a.Bytes, strings.Repeat(text, n)...)
-			for i, in := range f.record.Inputs {
-				if in.File == name {
-					f.record.Inputs[i] = record.InputOf(name, a.Bytes, in.Lines)
-				}
-			}
+			f.rehash(name)
 			line, err := record.Line(f.record)
 			if err != nil {
 				t.Fatal(err)
@@ -127,15 +123,14 @@ func manyLoads() map[string]string {
 func withForms(t *testing.T, r *Result, forms map[string]string) func() ([]byte, []pdfout.Attachment) {
 	return func() ([]byte, []pdfout.Attachment) {
 		f := forgeryOf(t, r)
-		f.record.Inputs, f.files = []record.Input{}, nil
+		f.record.Inputs, f.files = f.record.Inputs[:0], nil
 		for _, name := range tickets.FormNames() {
 			text, own := forms[name]
 			if i := slices.IndexFunc(r.Files, func(a pdfout.Attachment) bool { return a.Name == name }); i >= 0 && !own {
 				text, own = string(r.Files[i].Bytes), true
 			}
 			if own {
-				f.files = append(f.files, pdfout.Attachment{Name: name, Bytes: []byte(text)})
-				f.record.Inputs = append(f.record.Inputs, record.InputOf(name, []byte(text), nil))
+				f.attach(name, []byte(text))
 			}
 		}
 		line, err := record.Line(f.record)

@@ -58,7 +58,7 @@ func (v *verification) named() bool {
 			return v.unsound("input_twice", "file", in.File)
 		case !ok:
 			return v.unsound("attachment_missing", "file", in.File)
-		case record.InputOf(in.File, b, nil).SHA256 != in.SHA256:
+		case hashOf(b) != in.SHA256:
 			return v.unsound("attachment_changed", "file", in.File)
 		}
 		seen[in.File] = true
@@ -131,7 +131,7 @@ func (v *verification) folder() (Folder, error) {
 		if !slices.Contains(tickets.FormNames(), in.File) {
 			continue
 		}
-		lines, err := v.lines(in)
+		lines, err := v.lines(in.File, in.Lines)
 		if err != nil {
 			return folder, fmt.Errorf("%s: %w", in.File, err)
 		}
@@ -141,13 +141,13 @@ func (v *verification) folder() (Folder, error) {
 }
 
 // lines are the numbers of an attached form's lines, no more than it can have.
-func (v *verification) lines(in record.Input) ([]int, error) {
-	_, left := tickets.SizeOf(v.files[in.File])
-	for _, run := range in.Lines {
+func (v *verification) lines(file string, runs [][2]int) ([]int, error) {
+	_, left := tickets.SizeOf(v.files[file])
+	for _, run := range runs {
 		if run[0] < 1 || run[1] < run[0] || run[1]-run[0] >= left {
 			return nil, fmt.Errorf("the line numbers do not fit the lines")
 		}
 		left -= run[1] - run[0] + 1
 	}
-	return tickets.LineNumbers(in.Lines)
+	return tickets.LineNumbers(runs)
 }

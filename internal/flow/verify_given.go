@@ -1,8 +1,6 @@
 package flow
 
 import (
-	"crypto/sha256"
-	"encoding/hex"
 	"regexp"
 	"strings"
 	"sync"
@@ -89,8 +87,7 @@ func (v *verification) earlier() bool {
 	if !there {
 		return v.old.Options.After == "" || v.unsound("attachment_missing", "file", record.EarlierFile)
 	}
-	sum := sha256.Sum256(line)
-	if v.old.Options.After != hex.EncodeToString(sum[:]) {
+	if v.old.Options.After != hashOf(line) {
 		return v.unsound("attachment_changed", "file", record.EarlierFile)
 	}
 	m, ok := makerOf(line)

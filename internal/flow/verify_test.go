@@ -126,11 +126,29 @@ func (f *forged) replace(t *testing.T, name, old, new string) {
 		t.Fatalf("%s has no %q", name, old)
 	}
 	a.Bytes = bytes.Replace(a.Bytes, []byte(old), []byte(new), 1)
+	f.rehash(name)
+}
+
+// rehash names a file, changed, as it now is.
+func (f *forged) rehash(name string) {
 	for i, in := range f.record.Inputs {
 		if in.File == name {
-			f.record.Inputs[i] = record.InputOf(name, a.Bytes, in.Lines)
+			f.record.Inputs[i].SHA256 = hashOf(f.file(name).Bytes)
 		}
 	}
+}
+
+// attach adds an entire file, and names it.
+func (f *forged) attach(name string, b []byte) {
+	f.files = append(f.files, pdfout.Attachment{Name: name, Bytes: b})
+	in := add(&f.record.Inputs)
+	in.File, in.SHA256, in.Lines = name, hashOf(b), [][2]int{}
+}
+
+// add adds an entry to a list, to be filled in.
+func add[T any](list *[]T) *T {
+	*list = append(*list, *new(T))
+	return &(*list)[len(*list)-1]
 }
 
 // draw gives the false summary.
@@ -198,8 +216,7 @@ func TestVerifyForgedForms(t *testing.T) {
 		{"another job", "do not hold job", func(f *forged) { f.record.Job = "other" }},
 		{"a file more", "attached and not named", func(f *forged) { f.files = append(f.files, pdfout.Attachment{Name: "x.txt", Bytes: []byte("x")}) }},
 		{"a file more, named", "inputs[4]", func(f *forged) {
-			f.files = append(f.files, pdfout.Attachment{Name: "x.txt", Bytes: []byte("x")})
-			f.record.Inputs = append(f.record.Inputs, record.InputOf("x.txt", []byte("x"), nil))
+			f.attach("x.txt", []byte("x"))
 		}},
 		{"another rule", "does not follow", func(f *forged) { f.record.Options.Rule = "simple" }},
 		{"another region than the forms'", "have faults", func(f *forged) { f.record.Options.Region = "us" }},

@@ -288,7 +288,7 @@ func (pg *Page) drawLoads(r *record.Record, w *words.Words) string {
 // vehicle and trailer those of each as one; what a tap on them does is given by
 // tap.
 func loadsDrawing(all []spot, r *record.Record, w *words.Words, tap at) string {
-	o := scaledOutline(plainOutline(axlesOf(r.Outfit.RearAxles), axlesOf(r.Outfit.TrailerAxles), r.Outfit.TrailerKind == "drawbar"), r.Outfit.LengthsMm)
+	o := scaledOutline(plainOutline(axlesOf(r.Outfit.RearAxles), axlesOf(r.Outfit.TrailerAxles), r.Outfit.TrailerKind == "drawbar"), &r.Outfit)
 	inside := el("g", at{"transform", "translate(0 34)"}, o.shape("coupled"))
 	front := min(o.front, 46)
 	x := map[string]float64{"front": front, "rear": max(o.rear, front+88), "trailer": o.trailer, "coupling": o.coupling + 4, "vehicle": 58, "whole": 312}

@@ -29,8 +29,9 @@ func plainOutline(rearAxles, trailerAxles int, drawbar bool) outline {
 	return outline{front: 48, rear: 138, coupling: 184, trailer: 284, nose: 212, rearAxles: rearAxles, trailerAxles: trailerAxles, drawbar: drawbar}
 }
 
-// scaledOutline puts the axles where the lengths of a record say.
-func scaledOutline(o outline, l record.Lengths) outline {
+// scaledOutline puts the axles where the lengths of an outfit say.
+func scaledOutline(o outline, of *record.Outfit) outline {
+	l := &of.LengthsMm
 	if l.Wheelbase == nil || l.RearAxleToCoupling == nil || l.CouplingToTrailerAxle == nil || *l.RearAxleToCoupling <= 0 {
 		return o
 	}

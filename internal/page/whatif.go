@@ -125,11 +125,7 @@ func (pg *Page) drawAfterWeighing() string {
 
 // drawLevers is what moving something does, and what each place still takes.
 func (pg *Page) drawLevers(r *record.Record, w *words.Words) string {
-	var room []string
-	for _, h := range r.Headroom {
-		room = append(room, w.HeadroomText(h))
-	}
-	inside := list("", sentences(w.LeverSentences())) + levers(r, w) + listed(sentenceHead(w.Head("s_headroom")), room)
+	inside := list("", sentences(w.LeverSentences())) + levers(r, w) + listed(sentenceHead(w.Head("s_headroom")), w.Headroom())
 	if inside == "" {
 		return ""
 	}
@@ -214,11 +210,12 @@ func (pg *Page) drawRange(r *record.Record, w *words.Words) string {
 		rows = append(rows, []string{words.RestoredText(e.Restored), w.MassU(e.FrontKg, e.UFrontKg), w.MassU(e.RearKg, e.URearKg), w.MassU(e.TrailerKg, e.UTrailerKg), w.CheckVerdict(e.Verdict)})
 	}
 	heads := []string{w.Head("restored"), w.Head("front"), w.Head("rear"), w.Head("trailer"), w.Head("verdict")}
-	return el("h3", nil, esc(w.Head("s_bars"))) + p("", sentence(w.HitchRangeText())) + rangeDrawing(r.HitchRange) + sumTable(w.Head("s_bars"), heads, rows)
+	return el("h3", nil, esc(w.Head("s_bars"))) + p("", sentence(w.HitchRangeText())) + rangeDrawing(r) + sumTable(w.Head("s_bars"), heads, rows)
 }
 
 // rangeDrawing is the band of what may be put back, between none and all.
-func rangeDrawing(h *record.HitchRange) string {
+func rangeDrawing(r *record.Record) string {
+	h := r.HitchRange
 	n := len(h.Table)
 	if n < 2 || h.LowKg == nil || h.HighKg == nil {
 		return ""

@@ -23,8 +23,8 @@ func (s *sheet) bars() {
 	s.gap(4 * pt)
 	if len(h.Table) > 1 {
 		figure := s.new("Figure")
-		figure.alt = s.say.HitchDrawing(h)
-		s.in(figure, func() { s.barsAxis(h) })
+		figure.alt = s.say.HitchDrawing()
+		s.in(figure, func() { s.barsAxis() })
 	}
 	g := newGrid(col(s.label("restored"), 42, false), col(s.label("front"), 34, true), col(s.label("rear"), 34, true), col(s.label("trailer"), 38, true), col(s.label("verdict"), 30, false))
 	g.marked = 4
@@ -36,7 +36,8 @@ func (s *sheet) bars() {
 }
 
 // barsAxis draws the front axle's load from slack to as much as uncoupled.
-func (s *sheet) barsAxis(h *record.HitchRange) {
+func (s *sheet) barsAxis() {
+	h := s.rec.HitchRange
 	const high = 9 * pt
 	t := style{sizeSmall, false, black}
 	slack, full := h.Table[0].FrontKg, h.Table[len(h.Table)-1].FrontKg

@@ -62,7 +62,7 @@ func (s *sheet) attached() {
 	}
 	g := newGrid(col(s.label("file"), 36, false), col(s.label("lines"), 24, false), col(s.label("sha256"), 118, false))
 	for _, in := range s.rec.Inputs {
-		g.add(in.File, words.InputLines(in), in.SHA256)
+		g.add(in.File, words.InputLines(in.Lines), in.SHA256)
 	}
 	s.section(s.label("s_attached"), words.AttachedRemark(), g)
 }

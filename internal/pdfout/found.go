@@ -3,7 +3,6 @@ package pdfout
 import (
 	"strings"
 
-	"reconcile/internal/record"
 	"reconcile/internal/words"
 )
 
@@ -19,7 +18,7 @@ func (s *sheet) quantities() {
 			}
 			continue
 		}
-		g.add(s.say.QuantityLabel(n.Name), s.say.QuantityText(n.Name), orNone(words.BasisWord(n.Quantity.Basis)), s.budget(s.rec.Budgets.Get(n.Name)))
+		g.add(s.say.QuantityLabel(n.Name), s.say.QuantityText(n.Name), orNone(words.BasisWord(n.Quantity.Basis)), s.budget(n.Name))
 	}
 	if len(g.rows) > 0 {
 		s.section(s.label("s_found"), words.FoundRemark(), g)
@@ -44,10 +43,10 @@ func ofTension(name string) bool {
 	return strings.HasPrefix(name, "coupled_tensioned.") || name == "front_restored" || name == "restoration" || name == "hitch_moment"
 }
 
-// budget lists the causes of an uncertainty.
-func (s *sheet) budget(causes []record.Cause) string {
+// budget lists the causes of a quantity's uncertainty.
+func (s *sheet) budget(quantity string) string {
 	var texts []string
-	for _, c := range causes {
+	for _, c := range s.rec.Budgets.Get(quantity) {
 		texts = append(texts, s.say.CauseText(c.Cause, c.Name, c.Line, c.Column, c.UKg))
 	}
 	return orNone(strings.Join(texts, "; "))

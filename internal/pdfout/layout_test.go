@@ -208,7 +208,9 @@ func TestOutlineOfOutfit(t *testing.T) {
 		{n(3220), n(-300), n(6500), "semi", true},          // the coupling ahead of the rear axle
 		{n(3220), n(0), n(6500), "drawbar", false},
 	} {
-		o := outlineOf(record.Lengths{Wheelbase: c.w, RearAxleToCoupling: c.a, CouplingToTrailerAxle: c.l}, c.kind)
+		of := record.Outfit{TrailerKind: c.kind}
+		of.LengthsMm.Wheelbase, of.LengthsMm.RearAxleToCoupling, of.LengthsMm.CouplingToTrailerAxle = c.w, c.a, c.l
+		o := outlineOf(&of)
 		if o.scaled != c.scaled {
 			t.Errorf("%+v is scaled: %v", c, o.scaled)
 		}

@@ -72,7 +72,9 @@ func example(t *testing.T, name string) *record.Record {
 		t.Fatal(err)
 	}
 	r.Job = "planetarium, " + name
-	r.Issuer = record.Issuer{Name: "Quarry Road Weighing Service", Address: "14 Quarry Road, Northfield", Licence: "WB 3317", Phone: "08 5550 0142", Email: "weigh@quarryroad.example", Number: "1042"}
+	i := &r.Issuer
+	i.Name, i.Address, i.Licence = "Quarry Road Weighing Service", "14 Quarry Road, Northfield", "WB 3317"
+	i.Phone, i.Email, i.NextNumber, i.Number = "08 5550 0142", "weigh@quarryroad.example", "", "1042"
 	if name == "unsettled" {
 		r.Options.Paper = "letter"
 	}
@@ -139,10 +141,14 @@ func bare(t *testing.T) *record.Record {
 		c.ValueKN, c.UKN, c.MarginKN = nil, nil, nil
 	}
 	r.Fit.PValue, r.Fit.WithoutTies.PValue = nil, nil
-	r.Outfit.LengthsMm, r.Outfit.People, r.Outfit.RearAxles, r.Outfit.TrailerAxles = record.Lengths{}, nil, nil, nil
+	noLengths(&r.Outfit)
+	r.Outfit.People, r.Outfit.RearAxles, r.Outfit.TrailerAxles = nil, nil, nil
 	r.Guides = append(r.Guides, record.Guide{Guide: "download_share"})
 	return r
 }
+
+// noLengths takes the lengths of an outfit away.
+func noLengths(o *record.Outfit) { o.LengthsMm = record.Outfit{}.LengthsMm }
 
 // most are the records that a plain run checks in complete files: those meant to
 // break a page and one usual job. A study takes everything, and every demo job.
@@ -164,7 +170,9 @@ func everything(t *testing.T) map[string]*record.Record {
 	}
 	for name, lengths := range map[string][4]float64{"short": {1250, 360, 1100, 1000}, "long": {5600, 2100, 14000, 13000}, "hinged": {2400, 3900, 1500, 1400}} {
 		r := example(t, "tensioned")
-		r.Outfit.LengthsMm = record.Lengths{Wheelbase: &lengths[0], RearAxleToCoupling: &lengths[1], CouplingToTrailerAxle: &lengths[2], NoseSupportToTrailerAxle: &lengths[3]}
+		noLengths(&r.Outfit)
+		l := &r.Outfit.LengthsMm
+		l.Wheelbase, l.RearAxleToCoupling, l.CouplingToTrailerAxle, l.NoseSupportToTrailerAxle = &lengths[0], &lengths[1], &lengths[2], &lengths[3]
 		all[name] = r
 	}
 	letter := example(t, "tensioned")

@@ -28,7 +28,8 @@ const (
 
 // outlineOf reads the lengths. Lengths that would leave no room for the
 // wheels cannot be drawn to scale and are drawn like unknown ones.
-func outlineOf(l record.Lengths, kind string) outline {
+func outlineOf(of *record.Outfit) outline {
+	l, kind := &of.LengthsMm, of.TrailerKind
 	unscaled := outline{kind: kind, rear: drawnWheelbase, coupling: drawnWheelbase + drawnOverhang, trailer: drawnWheelbase + drawnOverhang + drawnDrawbar}
 	if kind == "semi" {
 		unscaled.coupling, unscaled.trailer = drawnWheelbase-100, drawnWheelbase-100+2*drawnDrawbar
@@ -130,7 +131,7 @@ const (
 // sideView draws the outfit with its loads into the flow.
 func (s *sheet) sideView() {
 	o := s.rec.Outfit
-	v := view{sheet: s, outline: outlineOf(o.LengthsMm, o.TrailerKind), room: s.wide() - 23*pt}
+	v := view{sheet: s, outline: outlineOf(&o), room: s.wide() - 23*pt}
 	v.axles = axles(o.TrailerAxles, 1)
 	under := 0
 	for _, p := range v.supports() {
@@ -156,7 +157,7 @@ func (s *sheet) sideView() {
 		v.download()
 		s.y = v.ground + arrowRoom
 		v.loads()
-		v.dimensions(o.LengthsMm)
+		v.dimensions(&o)
 	})
 	v.totals()
 }
@@ -451,7 +452,8 @@ func spread(at, wide []length, from, to length) []length {
 
 // dimensions draws the lengths under the loads: each figure in a gap of its
 // line, or all of them below the line where one has no room.
-func (v view) dimensions(l record.Lengths) {
+func (v view) dimensions(o *record.Outfit) {
+	l := &o.LengthsMm
 	if l.Wheelbase == nil && l.RearAxleToCoupling == nil && l.CouplingToTrailerAxle == nil {
 		v.y += 4 * pt
 		return

@@ -83,7 +83,8 @@ func sheets(t *testing.T) map[string]drawnSheet {
 	all["us"] = us
 	for _, kind := range []string{"semi", "drawbar"} {
 		s := aSheet(t, "single")
-		s.Outfit.TrailerKind, s.Outfit.LengthsMm = kind, record.Lengths{}
+		s.Outfit.TrailerKind = kind
+		noLengths(&s.Outfit)
 		all[kind] = s
 	}
 	long := aSheet(t, "single")

@@ -15,7 +15,7 @@ const drawnNose = 9
 // the deck below the wheels that are on it.
 func (s *sheet) stopView(d record.VisitDrive, stop record.VisitStop, deck string) {
 	o := s.rec.Outfit
-	v := view{sheet: s, outline: outlineOf(o.LengthsMm, o.TrailerKind), room: stopDrawing - 4*pt}
+	v := view{sheet: s, outline: outlineOf(&o), room: stopDrawing - 4*pt}
 	v.axles = axles(o.TrailerAxles, 1)
 	if v.long(bodyHeight) > stopHigh-14*pt {
 		v.room = length(stopHigh-14*pt).part(v.boxTo()-v.front(), bodyHeight)

@@ -75,32 +75,32 @@ func Build(m Made, job *tickets.Job, s *derive.Solution, f *limits.Findings, b B
 	return r
 }
 
-func issuerOf(job *tickets.Job, number string) Issuer {
+func issuerOf(job *tickets.Job, number string) issuer {
 	i := &job.Issuer
-	return Issuer{i.Name, i.Address, i.Licence, i.Phone, i.Email, i.NextNumber, number}
+	return issuer{i.Name, i.Address, i.Licence, i.Phone, i.Email, i.NextNumber, number}
 }
 
 // inputsOf hashes what is attached: the job's part of each form, the copies,
 // and the earlier record.
-func inputsOf(job *tickets.Job, m Made) []Input {
-	inputs := []Input{}
+func inputsOf(job *tickets.Job, m Made) []input {
+	inputs := []input{}
 	for _, in := range job.Inputs {
-		inputs = append(inputs, InputOf(in.File, in.Bytes, in.Lines))
+		inputs = append(inputs, inputOf(in.File, in.Bytes, in.Lines))
 	}
 	for _, f := range m.Copies {
-		inputs = append(inputs, InputOf(f.Name, f.Bytes, nil))
+		inputs = append(inputs, inputOf(f.Name, f.Bytes, nil))
 	}
 	if m.Earlier != nil {
-		inputs = append(inputs, InputOf(EarlierFile, m.Earlier, nil))
+		inputs = append(inputs, inputOf(EarlierFile, m.Earlier, nil))
 	}
 	return inputs
 }
 
-// InputOf names a file that is attached, with the hash of its bytes and the
+// inputOf names a file that is attached, with the hash of its bytes and the
 // lines of the form that it holds; none is the entire file.
-func InputOf(file string, b []byte, lines [][2]int) Input {
+func inputOf(file string, b []byte, lines [][2]int) input {
 	sum := sha256.Sum256(b)
-	return Input{File: file, SHA256: hex.EncodeToString(sum[:]), Lines: every(lines)}
+	return input{File: file, SHA256: hex.EncodeToString(sum[:]), Lines: every(lines)}
 }
 
 // KeyOf names a check as the record does.

@@ -95,7 +95,7 @@ func TestWhatLineOneSays(t *testing.T) {
 		{"an impossible load, and nothing is left to test any mistake", Record{Verdict: "conflict", Agreement: "untested", Checks: rated, CannotBe: []CannotBe{{Code: "impossible", Line: 2, Args: &Args{Lines: []int{2, 3}}}},
 			Mistakes: []Mistake{{File: "tickets.csv", Line: 3, Rank: 1}}, Readings: []Reading{{Line: 2, Ticket: "A"}, {Line: 3, Ticket: "C"}}}, counts{},
 			"{code:compare_ticket,args:{ticket:A,lines:[2]}}\n{code:compare_ticket,args:{ticket:C,lines:[3]}}"},
-		{"a ticket that does not add up, and a mistake in another", Record{Verdict: "conflict", Agreement: "conflict", Checks: rated, CannotBe: []CannotBe{{Code: "does_not_add_up", Line: 4, Args: &Args{Ticket: "A", Figures: []Figure{{Line: 2}}}}},
+		{"a ticket that does not add up, and a mistake in another", Record{Verdict: "conflict", Agreement: "conflict", Checks: rated, CannotBe: []CannotBe{{Code: "does_not_add_up", Line: 4, Args: &Args{Ticket: "A", Figures: []figure{{Line: 2}}}}},
 			Mistakes: []Mistake{{File: "tickets.csv", Line: 9, Rank: 1, PValue: &kg}}, Readings: []Reading{{Line: 9, Ticket: "Z"}}}, counts{},
 			"{code:compare,args:{at_line:9,ticket:Z}}\n{code:compare_ticket,args:{ticket:A,lines:[2,4]}}"},
 		{"hardly uncoupled: look again first of all", Record{Verdict: "over", Checks: []Check{row("download_min", "", "", "over", -2460, 16, true, "coupling")},
@@ -105,13 +105,13 @@ func TestWhatLineOneSays(t *testing.T) {
 			Questions: []Question{{Code: "not_uncoupled", File: "tickets.csv", Line: 4}}, Quantities: Quantities{{"download", &Quantity{Value: -90, U: 16}}, {"trailer_mass", &Quantity{Value: 2480, U: 10}}}}, counts{},
 			"{code:over,args:{rating:download_min}}\n{code:look_again,args:{file:tickets.csv,at_line:4,name:not_uncoupled,number:1}}"},
 		{"what cannot be, each ticket once", Record{Verdict: "conflict", Agreement: "agree", Checks: []Check{row("gvm", "", "", "within", 40, 11, true)}, CannotBe: []CannotBe{
-			{Code: "impossible", Line: 5, Args: &Args{}}, {Code: "does_not_add_up", Line: 4, Args: &Args{Ticket: "A", Figures: []Figure{{Line: 4}, {Line: 2}}}}},
+			{Code: "impossible", Line: 5, Args: &Args{}}, {Code: "does_not_add_up", Line: 4, Args: &Args{Ticket: "A", Figures: []figure{{Line: 4}, {Line: 2}}}}},
 			Readings: []Reading{{Line: 5, Ticket: "B"}}}, counts{},
 			"{code:compare_ticket,args:{ticket:B,lines:[5]}}\n{code:compare_ticket,args:{ticket:A,lines:[2,4]}}"},
-		{"not on the trip", Record{Verdict: "within", Checks: []Check{row("gvm", "", "", "within", 40, 11, true)}, Trip: &Trip{Verdict: "over", Checks: []TripCheck{
-			{Rating: "gvm", Verdict: "within"}, {Rating: "download_max", On: "vehicle", Verdict: "over", LimitKg: &limit, ValueKg: &kg, UKg: &kg, At: []LoadMass{{"front tank", "120"}}}}}}, counts{given: 2},
+		{"not on the trip", Record{Verdict: "within", Checks: []Check{row("gvm", "", "", "within", 40, 11, true)}, Trip: &trip{Verdict: "over", Checks: []TripCheck{
+			{Rating: "gvm", Verdict: "within"}, {Rating: "download_max", On: "vehicle", Verdict: "over", LimitKg: &limit, ValueKg: &kg, UKg: &kg, At: []loadMass{{"front tank", "120"}}}}}}, counts{given: 2},
 			"{code:drive,args:{number:2}}\n{code:not_on_trip,args:{rating:download_max,on:vehicle,of:over,kg:331,u_kg:331,limit_kg:310,names:[front tank]}}"},
-		{"the trip is no graver", Record{Verdict: "over", Checks: []Check{row("gvm", "", "", "over", -40, 11, true)}, Trip: &Trip{Verdict: "over", Checks: []TripCheck{{Verdict: "over"}}}}, counts{},
+		{"the trip is no graver", Record{Verdict: "over", Checks: []Check{row("gvm", "", "", "over", -40, 11, true)}, Trip: &trip{Verdict: "over", Checks: []TripCheck{{Verdict: "over"}}}}, counts{},
 			`{code:over,args:{rating:gvm}}`},
 	} {
 		if got := said(t, c.r.doOf(c.n)); got != c.want {

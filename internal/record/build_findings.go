@@ -97,10 +97,10 @@ func cautionsOf(f *limits.Findings) []Caution {
 	return rows
 }
 
-func headroomOf(f *limits.Findings) []Headroom {
-	rows := []Headroom{}
+func headroomOf(f *limits.Findings) []headroom {
+	rows := []headroom{}
 	for _, h := range f.Headroom {
-		rows = append(rows, Headroom{h.Place, h.Kg, h.Rating, h.On, string(h.State)})
+		rows = append(rows, headroom{h.Place, h.Kg, h.Rating, h.On, string(h.State)})
 	}
 	return rows
 }
@@ -126,7 +126,7 @@ func cannotBeOf(job *tickets.Job, f *limits.Findings) []CannotBe {
 		}
 		for _, m := range c.Figures {
 			t := &job.Readings[m.Reading]
-			args.Figures = append(args.Figures, Figure{t.Line, t.Column, t.OnDeck, m.Was, m.Should, m.Unit, m.Digit})
+			args.Figures = append(args.Figures, figure{t.Line, t.Column, t.OnDeck, m.Was, m.Should, m.Unit, m.Digit})
 		}
 		rows = append(rows, CannotBe{c.Code, "tickets.csv", c.Line, c.On, string(c.State), &args})
 	}

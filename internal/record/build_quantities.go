@@ -70,7 +70,7 @@ func (r *Record) put(name, unit string, q numbered, basis string) {
 	if v, u, ok := q.Number(); ok {
 		quantity = &Quantity{Unit: unit, Value: v, U: u, Basis: basis}
 	}
-	r.Quantities = append(r.Quantities, NamedQuantity{name, quantity})
+	r.Quantities = append(r.Quantities, namedQuantity{name, quantity})
 }
 
 func (r *Record) putAmount(name string, a *limits.Amount) {
@@ -78,14 +78,14 @@ func (r *Record) putAmount(name string, a *limits.Amount) {
 	if a != nil {
 		quantity = &Quantity{Unit: InKg, Value: a.Value, U: a.U, Basis: string(a.Basis)}
 	}
-	r.Quantities = append(r.Quantities, NamedQuantity{name, quantity})
+	r.Quantities = append(r.Quantities, namedQuantity{name, quantity})
 }
 
 // causesOf lists the contributions to a quantity's uncertainty.
-func causesOf(budget []derive.Cause) []Cause {
-	causes := make([]Cause, 0, len(budget))
+func causesOf(budget []derive.Cause) []cause {
+	causes := make([]cause, 0, len(budget))
 	for _, c := range budget {
-		causes = append(causes, Cause{string(c.Kind), c.Line, c.Column, c.Name, c.U})
+		causes = append(causes, cause{string(c.Kind), c.Line, c.Column, c.Name, c.U})
 	}
 	return causes
 }

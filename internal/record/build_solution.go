@@ -18,11 +18,11 @@ func (r *Record) buildSolution(job *tickets.Job, s *derive.Solution) {
 	r.Routes, r.Imbalance = routesOf(s), imbalanceOf(s)
 }
 
-func fitOf(s *derive.Solution) Fit {
+func fitOf(s *derive.Solution) fit {
 	all, bare := s.Fit(), s.FitWithoutTies()
-	return Fit{
+	return fit{
 		Observations: all.Observations, DOF: all.DOF, ChiSquare: all.ChiSquare, PValue: pOf(all),
-		WithoutTies: FitPart{DOF: bare.DOF, ChiSquare: bare.ChiSquare, PValue: pOf(bare)},
+		WithoutTies: fitPart{DOF: bare.DOF, ChiSquare: bare.ChiSquare, PValue: pOf(bare)},
 	}
 }
 
@@ -78,11 +78,11 @@ func readingOf(job *tickets.Job, t *tickets.Reading) Reading {
 // every is the list, never nil.
 func every[T any](list []T) []T { return append([]T{}, list...) }
 
-func tiesOf(s *derive.Solution) []Tie {
-	ties := []Tie{}
+func tiesOf(s *derive.Solution) []tie {
+	ties := []tie{}
 	for _, o := range s.Observations {
 		if o.Kind == derive.ByTie {
-			ties = append(ties, Tie{o.Name, o.Residual, portable.Kg(o.U), standardised(o), o.Redundancy, o.Suspect})
+			ties = append(ties, tie{o.Name, o.Residual, portable.Kg(o.U), standardised(o), o.Redundancy, o.Suspect})
 		}
 	}
 	return ties
@@ -96,13 +96,13 @@ func standardised(o derive.Observation) *float64 {
 	return &o.Standardised
 }
 
-func loadsOf(job *tickets.Job, s *derive.Solution) []Load {
-	loads := []Load{}
+func loadsOf(job *tickets.Job, s *derive.Solution) []load {
+	loads := []load{}
 	for _, o := range s.Observations {
 		if o.Kind != derive.ByLoad {
 			continue
 		}
-		l := Load{Load: o.Name, DeclaredKg: job.Load(o.Name).Kg.String(), Standardised: standardised(o), Redundancy: o.Redundancy, Suspect: o.Suspect}
+		l := load{Load: o.Name, DeclaredKg: job.Load(o.Name).Kg.String(), Standardised: standardised(o), Redundancy: o.Redundancy, Suspect: o.Suspect}
 		q, _ := s.LoadMass(o.Name)
 		if solved, u, ok := q.Number(); ok {
 			l.SolvedKg, l.UKg = &solved, &u
@@ -114,20 +114,20 @@ func loadsOf(job *tickets.Job, s *derive.Solution) []Load {
 
 // declaredOf lists the loads that were away from some used weighing, or on
 // board only then: their masses are stated, not weighed.
-func declaredOf(job *tickets.Job) []Declared {
+func declaredOf(job *tickets.Job) []declared {
 	away := map[string]bool{}
 	for _, r := range job.UsedReadings() {
 		for _, name := range append(every(r.Without), r.With...) {
 			away[name] = true
 		}
 	}
-	declared := []Declared{}
+	all := []declared{}
 	for _, l := range job.Loads {
 		if away[l.Name] {
-			declared = append(declared, Declared{l.Name, l.Kg.String()})
+			all = append(all, declared{l.Name, l.Kg.String()})
 		}
 	}
-	return declared
+	return all
 }
 
 // doubtfulOf names the readings that cannot be separated; a tie, load, share
@@ -163,7 +163,7 @@ func outfitOf(job *tickets.Job) Outfit {
 		WeighedBy: o.WeighedBy, CheckedBy: o.CheckedBy, People: o.People,
 		Travels: string(o.Travels), TravelsStated: o.TravelsStated, TrailerBrakes: o.TrailerBrakes,
 		RearAxles: countOf(o.RearAxles), TrailerAxles: countOf(o.TrailerAxles),
-		LengthsMm: Lengths{
+		LengthsMm: lengths{
 			Wheelbase: lengthOf(o.Wheelbase), RearAxleToCoupling: lengthOf(o.RearAxleToCoupling),
 			CouplingToTrailerAxle: lengthOf(o.CouplingToTrailerAxle), NoseSupportToTrailerAxle: lengthOf(o.NoseSupportToTrailerAxle),
 			Uncertainty: &uncertainty,
@@ -206,10 +206,10 @@ func scalesOf(job *tickets.Job) []scale {
 	return scales
 }
 
-func routesOf(s *derive.Solution) []Route {
-	routes := []Route{}
-	for _, route := range s.Routes() {
-		routes = append(routes, Route{route.Name, route.Value, route.U})
+func routesOf(s *derive.Solution) []route {
+	routes := []route{}
+	for _, r := range s.Routes() {
+		routes = append(routes, route{r.Name, r.Value, r.U})
 	}
 	return routes
 }

@@ -121,7 +121,7 @@ func (c *comparison) budgets(path string, a, b budgets) {
 	}
 	for _, x := range b {
 		if !mine[x.Name] {
-			c.lists(joined(path, x.Name), reflect.ValueOf([]Cause(nil)), reflect.ValueOf(x.Causes))
+			c.lists(joined(path, x.Name), reflect.ValueOf([]cause(nil)), reflect.ValueOf(x.Causes))
 		}
 	}
 	if len(c.found) == before {

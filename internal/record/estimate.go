@@ -22,7 +22,7 @@ type Estimate struct {
 	Share       downloadShare   `json:"download_share"`
 	Sets        []EstimateSet   `json:"sets"` // what the masses come to with each set of planned ratings
 	NotGiven    []RatingKey     `json:"not_given"`
-	Remarks     []Remark        `json:"remarks"` // see Remark
+	Remarks     []remark        `json:"remarks"` // see Remark
 	Region      string          `json:"region"`
 	Travels     string          `json:"travels"`
 	TrailerKind string          `json:"trailer_kind"`
@@ -94,7 +94,7 @@ type EstimateSet struct {
 	TrailerSum  []SumStep   `json:"trailer_sum"`
 }
 
-// Remark is something that the sums rest on or lack, by its code:
+// remark is something that the sums rest on or lack, by its code:
 //
 //	driver_included  running order without a load `driver`: a driver of 75 kg and 90 % of the fuel are in it
 //	fuel_included    running order, the driver counted as a load: 90 % of the fuel is in it
@@ -108,7 +108,7 @@ type EstimateSet struct {
 //	part_of_group    line, name: one axle of a group, whose part of the load nothing says
 //	bars_tensioned   it travels with tensioned bars, which the sums leave out
 //	not_in_fits      name: a rating word that Fits is not sought under
-type Remark struct {
+type remark struct {
 	Code string `json:"code"`
 	Line int    `json:"line"` // in its form; 0: none
 	Name string `json:"name"` // of a load, an axle, a column or a rating word

@@ -17,7 +17,7 @@ func EstimateOf(job *tickets.Job, a *adjust.Estimated) *Estimate {
 		PayloadKg: base.PayloadKg, PayloadLeft: base.PayloadLeft, Fits: base.Fits, TrailerFrom: base.TrailerFrom, VehicleFrom: base.VehicleFrom,
 		StopsFirst: base.StopsFirst, PayloadSum: base.PayloadSum, TrailerSum: base.TrailerSum,
 		Share:  downloadShare{a.Share.Value, a.Share.U, a.Share.From},
-		Checks: []EstimateCheck{}, Sets: []EstimateSet{}, NotGiven: []RatingKey{}, Remarks: []Remark{},
+		Checks: []EstimateCheck{}, Sets: []EstimateSet{}, NotGiven: []RatingKey{}, Remarks: []remark{},
 	}
 	for i := range a.Checks {
 		e.Checks = append(e.Checks, estimateCheck(&a.Checks[i]))
@@ -29,7 +29,7 @@ func EstimateOf(job *tickets.Job, a *adjust.Estimated) *Estimate {
 		e.NotGiven = append(e.NotGiven, RatingKey{k.Rating, k.On})
 	}
 	for _, r := range a.Remarks {
-		e.Remarks = append(e.Remarks, Remark{r.Code, r.Line, r.Name})
+		e.Remarks = append(e.Remarks, remark{r.Code, r.Line, r.Name})
 	}
 	return e
 }

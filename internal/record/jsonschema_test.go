@@ -232,7 +232,7 @@ func small() *Record {
 		Schema: Schema, Program: "2.0.0", Model: Model, Options: Options{Rule: "guarded", Paper: "a4", Unit: "kg"},
 		Verdict: "within", Agreement: "agree", Do: []Do{{"drive", &Args{Number: &n}}},
 		Quantities: Quantities{{"download", &Quantity{InKg, 240.5, 5, "weighed"}}, {"trailer_cg", nil}},
-		Budgets:    budgets{{"download", []Cause{{"scale", 0, "", "bridge", 5}}}},
+		Budgets:    budgets{{"download", []cause{{"scale", 0, "", "bridge", 5}}}},
 		Checks: []Check{{
 			Rating: "atm", Line: &line, LimitKg: new(string), ValueKg: &kg, UKg: &kg, MarginKg: &kg, POver: &kg, Verdict: "within", HeldOn: []string{"trailer"},
 		}},

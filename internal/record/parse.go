@@ -338,7 +338,7 @@ func (p *parser) quantities(all *Quantities) error {
 	*all = Quantities{}
 	return p.names(func(name string) error {
 		q, err := p.quantity()
-		*all = append(*all, NamedQuantity{name, q})
+		*all = append(*all, namedQuantity{name, q})
 		return err
 	})
 }

@@ -32,36 +32,36 @@ type Record struct {
 	Options    Options     `json:"options"`
 	Verdict    string      `json:"verdict"`   // conflict, over, unsettled, incomplete, unconfirmed, within
 	Agreement  string      `json:"agreement"` // conflict, strained, agree, untested
-	Fit        Fit         `json:"fit"`
+	Fit        fit         `json:"fit"`
 	Do         []Do        `json:"do"`      // what to do now, gravest first
 	Governs    *CheckKey   `json:"governs"` // null where no check decides
 	CannotBe   []CannotBe  `json:"cannot_be"`
 	Questions  []Question  `json:"questions"`
 	Quantities Quantities  `json:"quantities"`
 	Readings   []Reading   `json:"readings"`
-	Ties       []Tie       `json:"ties"`
-	Loads      []Load      `json:"loads"`
+	Ties       []tie       `json:"ties"`
+	Loads      []load      `json:"loads"`
 	Checks     []Check     `json:"checks"`
 	NotGiven   []RatingKey `json:"not_given"`
-	Declared   []Declared  `json:"declared"`
+	Declared   []declared  `json:"declared"`
 	Budgets    budgets     `json:"budgets"`
 	Mistakes   []Mistake   `json:"mistakes"`
-	Trip       *Trip       `json:"trip"`
-	HitchRange *HitchRange `json:"hitch_range"`
+	Trip       *trip       `json:"trip"`
+	HitchRange *hitchRange `json:"hitch_range"`
 	Levers     []Lever     `json:"levers"`
 	Replaces   *Replaces   `json:"replaces"`
 	Guides     []Guide     `json:"guides"`
 	Advice     []Advice    `json:"advice"`
 	Cautions   []Caution   `json:"cautions"`
 	Footnotes  []Footnote  `json:"footnotes"`
-	Inputs     []Input     `json:"inputs"`
+	Inputs     []input     `json:"inputs"`
 	Outfit     Outfit      `json:"outfit"`
-	Issuer     Issuer      `json:"issuer"`
+	Issuer     issuer      `json:"issuer"`
 	Scales     []scale     `json:"scales"`
 	Ratings    []Rating    `json:"ratings"`
-	Routes     []Route     `json:"routes"`
+	Routes     []route     `json:"routes"`
 	Doubtful   [][]Place   `json:"doubtful"` // sets that cannot be separated, largest |w| first
-	Headroom   []Headroom  `json:"headroom"`
+	Headroom   []headroom  `json:"headroom"`
 	Imbalance  []imbalance `json:"imbalance"`
 	Plan       *Plan       `json:"plan"`
 	// MistakesComplete is false where the search for mistakes stopped at its
@@ -89,17 +89,17 @@ type Signer struct {
 	Fingerprint string `json:"fingerprint"` // SHA-256 of the certificate, upper-case hex
 }
 
-// Fit says how all readings agree.
-type Fit struct {
+// fit says how all readings agree.
+type fit struct {
 	Observations int      `json:"observations"`
 	DOF          int      `json:"dof"`
 	ChiSquare    float64  `json:"chi_square"`
 	PValue       *float64 `json:"p_value"` // null where dof is 0
-	WithoutTies  FitPart  `json:"without_ties"`
+	WithoutTies  fitPart  `json:"without_ties"`
 }
 
-// FitPart is a fit without the moment ties.
-type FitPart struct {
+// fitPart is a fit without the moment ties.
+type fitPart struct {
 	DOF       int      `json:"dof"`
 	ChiSquare float64  `json:"chi_square"`
 	PValue    *float64 `json:"p_value"`
@@ -153,12 +153,12 @@ type Args struct {
 	Names   []string    `json:"names,omitempty"`
 	Checks  []CheckKey  `json:"checks,omitempty"`
 	Ratings []RatingKey `json:"ratings,omitempty"`
-	Figures []Figure    `json:"figures,omitempty"`
+	Figures []figure    `json:"figures,omitempty"`
 }
 
-// Figure is one figure that would mend a ticket that does not add up: what it
+// figure is one figure that would mend a ticket that does not add up: what it
 // says, and what it would have to say, in its own unit.
-type Figure struct {
+type figure struct {
 	Line   int    `json:"line"`
 	Column string `json:"column"`
 	OnDeck string `json:"on_deck"`
@@ -209,15 +209,15 @@ type Quantity struct {
 	Basis    string // weighed, moment, difference; only in kg
 }
 
-// NamedQuantity is one entry of Quantities.
-type NamedQuantity struct {
+// namedQuantity is one entry of Quantities.
+type namedQuantity struct {
 	Name     string
 	Quantity *Quantity // nil: not determined
 }
 
 // Quantities are all names of the model in their fixed order; in JSON an
 // object with its keys in that order.
-type Quantities []NamedQuantity
+type Quantities []namedQuantity
 
 // Get gives a quantity by its name; nil where it is not determined or not there.
 func (q Quantities) Get(name string) *Quantity {
@@ -264,8 +264,8 @@ type Reading struct {
 	Note                 string   `json:"note"`
 }
 
-// Tie is one moment tie in force: vehicle, nose or hitch.
-type Tie struct {
+// tie is one moment tie in force: vehicle, nose or hitch.
+type tie struct {
 	Name         string   `json:"name"`
 	ResidualKg   float64  `json:"residual_kg"`
 	UKg          float64  `json:"u_kg"`
@@ -274,8 +274,8 @@ type Tie struct {
 	Suspect      bool     `json:"suspect"`
 }
 
-// Load is a load that a used reading names in without or with.
-type Load struct {
+// load is a load that a used reading names in without or with.
+type load struct {
 	Load         string   `json:"load"`
 	DeclaredKg   string   `json:"declared_kg"`
 	SolvedKg     *float64 `json:"solved_kg"` // null with its u: not determined
@@ -314,15 +314,15 @@ type Check struct {
 	PlatedKN        *float64 `json:"plated_kn"` // Dc of the plated masses; null where they are not given
 }
 
-// Declared is a load that was stated, not weighed.
-type Declared struct {
+// declared is a load that was stated, not weighed.
+type declared struct {
 	Load   string `json:"load"`
 	AwayKg string `json:"away_kg"`
 }
 
-// Cause is one contribution to a quantity's uncertainty: a reading has line
+// cause is one contribution to a quantity's uncertainty: a reading has line
 // and column, the others a name.
-type Cause struct {
+type cause struct {
 	Cause  string  `json:"cause"` // reading, scale, load, share, tie, length
 	Line   int     `json:"line"`
 	Column string  `json:"column"`
@@ -333,14 +333,14 @@ type Cause struct {
 // budget is the causes of one quantity's uncertainty, at most five, largest first.
 type budget struct {
 	Name   string
-	Causes []Cause
+	Causes []cause
 }
 
 // budgets is, in JSON, an object with the quantities' names as keys, in order.
 type budgets []budget
 
 // Get gives the causes of a quantity.
-func (b budgets) Get(name string) []Cause {
+func (b budgets) Get(name string) []cause {
 	for i := range b {
 		if b[i].Name == name {
 			return b[i].Causes
@@ -371,8 +371,8 @@ type Mistake struct {
 	Rank     int      `json:"rank"`     // equally good ones share it
 }
 
-// Trip is the verdict over the corners of the loads that vary.
-type Trip struct {
+// trip is the verdict over the corners of the loads that vary.
+type trip struct {
 	Verdict string      `json:"verdict"` // gravest of within, not_known, unsettled, over
 	Checks  []TripCheck `json:"checks"`
 }
@@ -388,7 +388,7 @@ type TripCheck struct {
 	UKg      *float64   `json:"u_kg"`
 	MarginKg *float64   `json:"margin_kg"`
 	Verdict  string     `json:"verdict"`
-	At       []LoadMass `json:"at"`
+	At       []loadMass `json:"at"`
 	OtherKg  *float64   `json:"other_kg"` // the value with each of those loads at its other end
 	LimitKN  *string    `json:"limit_kn,omitempty"`
 	ValueKN  *float64   `json:"value_kn,omitempty"`
@@ -397,15 +397,15 @@ type TripCheck struct {
 	OtherKN  *float64   `json:"other_kn,omitempty"`
 }
 
-// LoadMass is a load at one end of what it may weigh.
-type LoadMass struct {
+// loadMass is a load at one end of what it may weigh.
+type loadMass struct {
 	Load string `json:"load"`
 	Kg   string `json:"kg"`
 }
 
-// HitchRange is how tight the bars may be: the load restored to the front axle
+// hitchRange is how tight the bars may be: the load restored to the front axle
 // between which every limit that tension moves holds.
-type HitchRange struct {
+type hitchRange struct {
 	LowKg  *float64     `json:"low_kg"`
 	HighKg *float64     `json:"high_kg"`
 	LowBy  *RatingKey   `json:"low_by"`
@@ -502,8 +502,8 @@ type Served struct {
 	MistakeEffectKg *float64 `json:"mistake_effect_kg"`
 }
 
-// Headroom is how much more fits at one place before the first rating.
-type Headroom struct {
+// headroom is how much more fits at one place before the first rating.
+type headroom struct {
 	Place  string  `json:"place"`
 	Kg     float64 `json:"kg"`
 	Rating string  `json:"rating"`
@@ -518,8 +518,8 @@ type imbalance struct {
 	UKg     float64 `json:"u_kg"`
 }
 
-// Route is the download by one route: trailer, vehicle, front_lift, gauge.
-type Route struct {
+// route is the download by one route: trailer, vehicle, front_lift, gauge.
+type route struct {
 	Route   string  `json:"route"`
 	ValueKg float64 `json:"value_kg"`
 	UKg     float64 `json:"u_kg"`
@@ -540,13 +540,13 @@ type Outfit struct {
 	TrailerBrakes string  `json:"trailer_brakes"`
 	RearAxles     *int    `json:"rear_axles"`
 	TrailerAxles  *int    `json:"trailer_axles"`
-	LengthsMm     Lengths `json:"lengths_mm"`
+	LengthsMm     lengths `json:"lengths_mm"`
 	TrailerKind   string  `json:"trailer_kind"` // centre_axle, drawbar, semi
 	Suspension    string  `json:"suspension"`   // springs, rocker
 }
 
-// Lengths are the outfit's lengths in millimetres; null where not given.
-type Lengths struct {
+// lengths are the outfit's lengths in millimetres; null where not given.
+type lengths struct {
 	Wheelbase                *float64 `json:"wheelbase"`
 	RearAxleToCoupling       *float64 `json:"rear_axle_to_coupling"`
 	CouplingToTrailerAxle    *float64 `json:"coupling_to_trailer_axle"`
@@ -554,8 +554,8 @@ type Lengths struct {
 	Uncertainty              *float64 `json:"uncertainty"`
 }
 
-// Issuer is the letterhead, with this summary's number.
-type Issuer struct {
+// issuer is the letterhead, with this summary's number.
+type issuer struct {
 	Name       string `json:"name"`
 	Address    string `json:"address"`
 	Licence    string `json:"licence"`
@@ -602,8 +602,8 @@ type Rating struct {
 	Status      string `json:"status"` // held, none, replaced, not_in_force, other_kind, displaced
 }
 
-// Input is one attached file: its bytes' hash and the lines it holds.
-type Input struct {
+// input is one attached file: its bytes' hash and the lines it holds.
+type input struct {
 	File   string   `json:"file"`
 	SHA256 string   `json:"sha256"` // lower-case hex
 	Lines  [][2]int `json:"lines"`  // first and last of each run in the form; [] is the entire file

@@ -52,7 +52,6 @@ func outfit(region string) *record.Record {
 	r := &record.Record{
 		Schema: record.Schema, Program: "2.0.0", Model: record.Model, Verdict: "within", Agreement: "agree",
 		Options: record.Options{Rule: "guarded", Region: region, Paper: "a4", Unit: map[bool]string{true: "lb", false: "kg"}[region == "us"]},
-		Fit:     record.Fit{Observations: 12, DOF: 3, ChiSquare: 1.93, PValue: ptr(0.587)},
 		Outfit: record.Outfit{Vehicle: "crew-cab utility", VehicleID: "STAR 01", Trailer: "planetarium trailer", TrailerID: "DOME 7",
 			Travels: "plain", TravelsStated: true, RearAxles: ptr(1), TrailerAxles: ptr(2), TrailerKind: "centre_axle", Suspension: "springs"},
 		Quantities: record.Quantities{
@@ -64,6 +63,7 @@ func outfit(region string) *record.Record {
 		Readings: []record.Reading{{Line: 2, Ticket: "4711", Setup: "coupled", Hitch: "slack", OnDeck: "front", Use: "yes", ReadingKg: "1320"},
 			{Line: 7, Ticket: "4712", Setup: "trailer_alone", OnDeck: "trailer+nose", Use: "yes", ReadingKg: "2500"}},
 	}
+	r.Fit.Observations, r.Fit.DOF, r.Fit.ChiSquare, r.Fit.PValue = 12, 3, 1.93, ptr(0.587)
 	set(r, plain()...)
 	return r
 }
@@ -162,8 +162,9 @@ func overRecord() *record.Record {
 	})
 	rear := []record.Served{{Rating: "axle", On: "rear", State: "coupled_slack", Need: "unsettled"}}
 	r.Advice = []record.Advice{{Kind: "remove", For: rear, Kg: ptr(164.1), NeededKg: ptr(2120.0)}}
-	r.Declared = []record.Declared{{Load: "projector case", AwayKg: "300"}}
-	r.Loads = []record.Load{{Load: "projector case", DeclaredKg: "300", SolvedKg: new(300.0), UKg: new(15.0)}}
+	away, load := add(&r.Declared), add(&r.Loads)
+	away.Load, away.AwayKg = "projector case", "300"
+	load.Load, load.DeclaredKg, load.SolvedKg, load.UKg = "projector case", "300", new(300.0), new(15.0)
 	r.Readings[1].With = []string{"projector case"}
 	foot(r, "people_not_stated", 2, record.Args{})
 	foot(r, "people_not_stated", 3, record.Args{})

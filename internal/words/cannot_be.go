@@ -22,8 +22,8 @@ func (w *Words) cannotBe(c record.CannotBe) string {
 		return text
 	}
 	var mends []string
-	for _, f := range a.Figures {
-		mends = append(mends, mend(f))
+	for i := range a.Figures {
+		mends = append(mends, mend(a, i))
 	}
 	return text + "; it would add up with " + strings.Join(mends, ", or ")
 }
@@ -51,8 +51,9 @@ func (w *Words) linesToCompare(c record.CannotBe, lines []int) string {
 	return listed(names) + " with their tickets"
 }
 
-// mend says what one figure would have to be.
-func mend(f record.Figure) string {
+// mend says what one of the figures would have to be.
+func mend(a *record.Args, i int) string {
+	f := &a.Figures[i]
 	text := typed(f.Should, f.Unit) + " in place of " + typed(f.Was, f.Unit)
 	if f.OnDeck != "" {
 		text += " for " + strings.ReplaceAll(f.OnDeck, "+", " + ")

@@ -65,7 +65,8 @@ func fillArg(a *record.Args, name string) {
 	case "ratings":
 		a.Ratings = []record.RatingKey{{Rating: "gcm"}, {Rating: "axle", On: "trailer_or_gtm"}}
 	case "figures":
-		a.Figures = []record.Figure{{Line: 4, OnDeck: "rear", Was: "1320", Should: "1230", Unit: "kg", Digit: true}}
+		f := add(&a.Figures)
+		f.Line, f.OnDeck, f.Was, f.Should, f.Unit, f.Digit = 4, "rear", "1320", "1230", "kg", true
 	case "column":
 	}
 }

@@ -3,8 +3,6 @@ package words
 import (
 	"math"
 	"strings"
-
-	"reconcile/internal/record"
 )
 
 // DrawingText says what the side view of the outfit shows, for whoever does not
@@ -45,7 +43,8 @@ func (w *Words) drawnLoad(name string) string {
 
 // HitchDrawing says what the drawing of the bars shows: the front axle from slack
 // to all of its load put back, and the range that is allowed.
-func (w *Words) HitchDrawing(h *record.HitchRange) string {
+func (w *Words) HitchDrawing() string {
+	h := w.r.HitchRange
 	n := len(h.Table)
 	text := "Scale of the front axle's load, from slack, " + w.Mass(h.Table[0].FrontKg) + ", to as much as uncoupled, " + w.Mass(h.Table[n-1].FrontKg) + " " + w.UnitWord()
 	if h.LowKg != nil && h.HighKg != nil {

@@ -310,9 +310,9 @@ func (w *Estimates) RestsOnHead() string { return say("what these sums rest on, 
 // the job first.
 func (w *Estimates) RestsOn() []string {
 	var all []string
-	for _, r := range w.e.Remarks {
-		if r.Code != "not_in_fits" {
-			all = append(all, w.remark(r))
+	for i := range w.e.Remarks {
+		if w.e.Remarks[i].Code != "not_in_fits" {
+			all = append(all, w.remark(i))
 		}
 	}
 	all = append(all, w.shareText(), "an empty mass is taken as right to ± 4 % (common practice, no source), a load to its own uncertainty; ± U covers the truth about 95 times in 100")
@@ -338,8 +338,9 @@ func (w *Estimates) shareText() string {
 	return share + ", usual where none is stated (common practice, no source); download_share in outfit.csv states another"
 }
 
-// remark says one thing that the sums rest on or lack.
-func (w *Estimates) remark(r record.Remark) string {
+// remark says one of the things that the sums rest on or lack.
+func (w *Estimates) remark(i int) string {
+	r := &w.e.Remarks[i]
 	name, line := Escape(r.Name), "loads.csv line "+itoa(r.Line)
 	switch r.Code {
 	case "driver_included":

@@ -101,12 +101,12 @@ func TestAgreement(t *testing.T) {
 		{"strained", true, 1, 0.05, "the readings agree; the lengths, or the level of the outfit, do not fit them; the uncertainty of every check is multiplied by 0.8"},
 	} {
 		w := in("kg")
-		w.r.Agreement, w.r.Fit.WithoutTies = c.agreement, record.FitPart{DOF: c.dof, PValue: &c.p}
+		w.r.Agreement, w.r.Fit.WithoutTies.DOF, w.r.Fit.WithoutTies.PValue = c.agreement, c.dof, &c.p
 		if c.dof == 0 {
 			w.r.Fit.WithoutTies.PValue = nil
 		}
 		if c.ties {
-			w.r.Ties = []record.Tie{{Name: "vehicle"}}
+			add(&w.r.Ties).Name = "vehicle"
 		}
 		want(t, c.agreement, w.AgreementText(), c.want)
 	}
@@ -142,7 +142,9 @@ func TestLeversAndHeadroom(t *testing.T) {
 	}
 	w := in("lb")
 	want(t, "head", w.LeverHead(), "what 10 lb at a place adds, coupled")
-	want(t, "room", w.HeadroomText(record.Headroom{Place: "at_axle", Kg: 61.9, Rating: "atm"}), "over the trailer's axle: 136 lb more, then the trailer (ATM) is at its limit") // 61.9/0.45359237 = 136.5
+	room := add(&w.r.Headroom)
+	room.Place, room.Kg, room.Rating = "at_axle", 61.9, "atm"
+	want(t, "room", w.Headroom()[0], "over the trailer's axle: 136 lb more, then the trailer (ATM) is at its limit") // 61.9/0.45359237 = 136.5
 	want(t, "place", PlaceName("tray", "vehicle"), "tray")
 	want(t, "at_coupling", PlaceName("at_coupling", "trailer"), "over the coupling")
 	for restored, text := range map[float64]string{0: "slack", 0.25: "25 % put back", 1: "all of the lift put back"} {

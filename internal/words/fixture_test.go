@@ -34,10 +34,9 @@ func outfits() []outfit {
 
 // base is a record of a weighing that is within: made up, only its words count.
 func base(o outfit) *record.Record {
-	return &record.Record{
+	r := &record.Record{
 		Options: record.Options{Rule: "guarded", Region: o.region, Unit: o.unit},
 		Verdict: "within", Agreement: "agree",
-		Fit:    record.Fit{Observations: 12, DOF: 3, ChiSquare: 1.93, PValue: ptr(0.587), WithoutTies: record.FitPart{DOF: 1, ChiSquare: 0.4, PValue: ptr(0.53)}},
 		Outfit: record.Outfit{Travels: o.travels, TravelsStated: true, TrailerKind: o.kind, RearAxles: ptr(1), TrailerAxles: ptr(2)},
 		Quantities: record.Quantities{
 			{Name: "vehicle_alone.vehicle", Quantity: kg(2940, 12)}, {Name: "coupled_slack.front", Quantity: kg(1200, 9)},
@@ -50,8 +49,6 @@ func base(o outfit) *record.Record {
 			{Line: 7, Ticket: "3", Setup: "coupled", Hitch: "slack", OnDeck: "rear", Use: "yes", Reading: "4220", ReadingKg: "4220", Unit: "kg", Scale: "north", IntervalKg: "20", WeighedAt: "2026-03-14 10:05"},
 			{Line: 8, Ticket: "3", Setup: "coupled", Hitch: "slack", OnDeck: "trailer", Use: "yes", Reading: "2260", ReadingKg: "2260", Unit: "kg", Scale: "north", IntervalKg: "20", WeighedAt: "2026-03-14 10:05"},
 		},
-		Loads:    []record.Load{{Load: "projector", DeclaredKg: "300"}},
-		Declared: []record.Declared{{Load: "projector", AwayKg: "300"}},
 		Checks: []record.Check{
 			{Rating: "gvm", State: "coupled_slack", Line: ptr(2), LimitKg: ptr("3500"), ValueKg: ptr(3090.0), UKg: ptr(12.0), MarginKg: ptr(410.0), POver: ptr(0.0), Verdict: "within", Decides: true, Checked: true, MistakeEffectKg: ptr(42.0), HeldOn: []string{"vehicle"}},
 			{Rating: "axle", On: "rear", State: "coupled_slack", Line: ptr(3), LimitKg: ptr("1950"), ValueKg: ptr(1890.0), UKg: ptr(12.0), MarginKg: ptr(60.0), POver: ptr(0.0), Verdict: "within", Decides: true, Checked: true, MistakeEffectKg: ptr(31.0), HeldOn: []string{"rear"}},
@@ -60,6 +57,25 @@ func base(o outfit) *record.Record {
 		Ratings: []record.Rating{{Line: 2, Rating: "gvm", Value: "3500", Unit: "kg", Source: "plate", Status: "held"}, {Line: 3, Rating: "axle", On: "rear", Value: "1950", Unit: "kg", Status: "held"}},
 		Do:      []record.Do{{Code: "drive", Args: &record.Args{Number: ptr(2)}}},
 	}
+	r.Fit.Observations, r.Fit.DOF, r.Fit.ChiSquare, r.Fit.PValue = 12, 3, 1.93, ptr(0.587)
+	bare := &r.Fit.WithoutTies
+	bare.DOF, bare.ChiSquare, bare.PValue = 1, 0.4, ptr(0.53)
+	load, away := add(&r.Loads), add(&r.Declared)
+	load.Load, load.DeclaredKg = "projector", "300"
+	away.Load, away.AwayKg = "projector", "300"
+	return r
+}
+
+// add adds an entry to a list, to be filled in.
+func add[T any](list *[]T) *T {
+	*list = append(*list, *new(T))
+	return &(*list)[len(*list)-1]
+}
+
+// made puts a new one in place, to be filled in.
+func made[T any](at **T) *T {
+	*at = new(T)
+	return *at
 }
 
 func kg(value, u float64) *record.Quantity {

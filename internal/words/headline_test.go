@@ -47,11 +47,15 @@ func TestLine1(t *testing.T) {
 // TestTripOnLine1: the contract's own sentence (section 3, the trip).
 func TestTripOnLine1(t *testing.T) {
 	w := Of(base(au))
-	tank := func(kg string) []record.LoadMass { return []record.LoadMass{{Load: "front tank", Kg: kg}} }
-	w.r.Trip = &record.Trip{Verdict: "over", Checks: []record.TripCheck{
-		{Rating: "download_max", LimitKg: ptr("310"), ValueKg: ptr(331.0), UKg: ptr(12.0), Verdict: "over", At: tank("120")},
-		{Rating: "download_min", LimitKg: ptr("0"), ValueKg: ptr(180.0), UKg: ptr(12.0), Verdict: "within", At: tank("0")},
-	}}
+	trip := made(&w.r.Trip)
+	trip.Verdict, trip.Checks = "over", []record.TripCheck{
+		{Rating: "download_max", LimitKg: ptr("310"), ValueKg: ptr(331.0), UKg: ptr(12.0), Verdict: "over"},
+		{Rating: "download_min", LimitKg: ptr("0"), ValueKg: ptr(180.0), UKg: ptr(12.0), Verdict: "within"},
+	}
+	for i, kg := range []string{"120", "0"} {
+		at := add(&trip.Checks[i].At)
+		at.Load, at.Kg = "front tank", kg
+	}
 	w.r.Do = append(w.r.Do, do("not_on_trip", record.Args{Rating: "download_max", Of: "over", Kg: ptr(331.0), UKg: ptr(12.0), LimitKg: ptr(310.0), Names: []string{"front tank"}}))
 	want(t, "trip", w.DoNow(), "it may be driven as weighed, not with the front tank full: towball download 331 ± 24 against 310")
 	w.r.Verdict, w.r.Do[0] = "unsettled", do("unsettled", record.Args{Rating: "axle", On: "rear", Kg: ptr(9.0)})
@@ -151,12 +155,20 @@ func TestConflictMarksNothing(t *testing.T) {
 		t.Errorf("a row of a conflict is marked %q", got)
 	}
 	want(t, "not weighed", w.CheckVerdict("not_weighed"), "not weighed")
-	w.r.Routes = []record.Route{{Route: "trailer", ValueKg: 240, UKg: 10}, {Route: "vehicle", ValueKg: 238, UKg: 10}, {Route: "front_lift", ValueKg: 412, UKg: 14}}
+	addRoute(w.r, "trailer", 240, 10)
+	addRoute(w.r, "vehicle", 238, 10)
+	addRoute(w.r, "front_lift", 412, 14)
 	want(t, "routes", w.RouteDisagrees(), "the towball download comes to 412 ± 28 kg by what the front axle loses, by the lengths, and to 240 ± 20 by the whole trailer less its axles coupled and 238 ± 20 by the vehicle coupled less vehicle alone")
 	w.r.Routes[2].ValueKg = 245
 	if got := w.RouteDisagrees(); got != "" {
 		t.Errorf("no route disagrees: %q", got)
 	}
+}
+
+// addRoute adds the download by a route.
+func addRoute(r *record.Record, name string, kg, u float64) {
+	route := add(&r.Routes)
+	route.Route, route.ValueKg, route.UKg = name, kg, u
 }
 
 // TestPlainHasNoSlack: with travels plain nothing printed says slack (contract,
@@ -173,7 +185,7 @@ func TestQuotedWords(t *testing.T) {
 	w := Of(base(au))
 	w.r.Agreement = "strained"
 	want(t, "poor", w.AgreementText(), "the readings agree poorly; the uncertainty of every check is multiplied by 0.8")
-	w.r.Agreement, w.r.Ties = "conflict", []record.Tie{{Name: "vehicle"}}
+	w.r.Agreement, add(&w.r.Ties).Name = "conflict", "vehicle"
 	want(t, "ties", w.AgreementText(), "the readings agree; the lengths, or the level of the outfit, do not fit them")
 	want(t, "people", say(w.footnote(record.Footnote{Code: "people_not_stated"})), "people aboard not stated, so everyone who travels is assumed to be on board")
 	want(t, "hitch", say(w.footnote(record.Footnote{Code: "no_hitch_stated"})), "no load-distribution hitch stated, so the outfit is assumed to travel without one")
@@ -201,11 +213,12 @@ func leverRecord() *record.Record {
 // 67.4/150 = 45 %, 139.2/150 = 93 %.
 func TestHitchRange(t *testing.T) {
 	w := Of(base(au))
-	w.r.HitchRange = &record.HitchRange{LowKg: ptr(67.4), HighKg: ptr(139.2), LowBy: &record.RatingKey{Rating: "axle", On: "rear"}, HighBy: &record.RatingKey{Rating: "front_lift"}}
+	h := made(&w.r.HitchRange)
+	h.LowKg, h.HighKg, h.LowBy, h.HighBy = ptr(67.4), ptr(139.2), &record.RatingKey{Rating: "axle", On: "rear"}, &record.RatingKey{Rating: "front_lift"}
 	want(t, "front", w.HitchRangeFront(), "1,268 to 1,339 kg")
 	want(t, "text", w.HitchRangeText(), "the bars are right where the front axle, coupled with the hitch tensioned, shows 1,268 to 1,339 kg on a deck: 45 to 93 % of what the trailer lifts off it; "+
 		"looser is limited by the rating of the rear axle, tighter by the front axle carrying as much as uncoupled")
-	w.r.HitchRange = &record.HitchRange{LowBy: &record.RatingKey{Rating: "axle", On: "rear"}, HighBy: &record.RatingKey{Rating: "gtm"}}
+	h.LowKg, h.HighKg, h.HighBy = nil, nil, &record.RatingKey{Rating: "gtm"}
 	want(t, "none", w.HitchRangeText(), "no tension of the bars keeps every limit: the rating of the rear axle and the trailer axle group (GTM) exclude each other")
 	w.r.Verdict = "conflict"
 	want(t, "conflict", w.HitchRangeText(), "how tight the bars may be is not to be relied on: the readings disagree")

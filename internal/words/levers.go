@@ -123,7 +123,11 @@ func moveEffects(move string, off, on []string) string {
 	return move + " takes " + listed(off) + ", and puts " + listed(on)
 }
 
-// HeadroomText says how much more fits at a place, and what stops it.
-func (w *Words) HeadroomText(h record.Headroom) string {
-	return say(placeName(h.Place, "") + ": " + w.MassDown(h.Kg) + " " + w.UnitWord() + " more, then " + w.nounInState(w.loadNoun(h.Rating, h.On), h.State) + " is at its limit")
+// Headroom says how much more fits at each place, and what stops it.
+func (w *Words) Headroom() []string {
+	var all []string
+	for _, h := range w.r.Headroom {
+		all = append(all, placeName(h.Place, "")+": "+w.MassDown(h.Kg)+" "+w.UnitWord()+" more, then "+w.nounInState(w.loadNoun(h.Rating, h.On), h.State)+" is at its limit")
+	}
+	return sayAll(all)
 }

@@ -60,13 +60,14 @@ func AttachedRemark() string {
 	return say("The forms this summary was made from are inside this file, this job's lines only, byte for byte. Line numbers are those of the form.")
 }
 
-// InputLines says which lines of a form are attached.
-func InputLines(in record.Input) string {
-	if len(in.Lines) == 0 {
+// InputLines says which lines of a form are attached, by the first and last of
+// each run; none is the entire file.
+func InputLines(lines [][2]int) string {
+	if len(lines) == 0 {
 		return say("all of it")
 	}
 	var parts []string
-	for _, run := range in.Lines {
+	for _, run := range lines {
 		if run[0] == run[1] {
 			parts = append(parts, itoa(run[0]))
 		} else {

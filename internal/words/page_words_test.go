@@ -91,8 +91,8 @@ func TestPageWords(t *testing.T) {
 	g.OnDeck = "empty"
 	want(t, "empty", HowWeighed(g), "display with nothing on the deck")
 	want(t, "alone", w.SetupText(w.r.Readings[0]), "vehicle alone")
-	want(t, "lines", InputLines(record.Input{Lines: [][2]int{{1, 1}, {4, 4}, {9, 12}}}), "1, 4, 9-12")
-	want(t, "all", InputLines(record.Input{}), "all of it")
+	want(t, "lines", InputLines([][2]int{{1, 1}, {4, 4}, {9, 12}}), "1, 4, 9-12")
+	want(t, "all", InputLines(nil), "all of it")
 	want(t, "doubt", DoubtText(ptr(3.456), true), "3.46 suspect")
 	want(t, "doubt", DoubtText(nil, false), "untested")
 	want(t, "p", Probability(ptr(0.0004)), "< 0.001")
@@ -236,10 +236,15 @@ func fullRecord(r *record.Record) {
 	r.Mistakes = []record.Mistake{{Kind: "digit_wrong", File: "tickets.csv", Line: 7, Ticket: "3", OnDeck: "rear", Was: "4220", Should: "4120", Unit: "kg", PValue: ptr(0.4)}}
 	r.Readings[0].Site = "North Bridge"
 	r.NotGiven = []record.RatingKey{{Rating: "gcm"}}
-	r.HitchRange = &record.HitchRange{LowKg: ptr(67.4), HighKg: ptr(139.2), LowBy: &record.RatingKey{Rating: "slack"}, HighBy: &record.RatingKey{Rating: "gtm"}}
+	h := made(&r.HitchRange)
+	h.LowKg, h.HighKg, h.LowBy, h.HighBy = ptr(67.4), ptr(139.2), &record.RatingKey{Rating: "slack"}, &record.RatingKey{Rating: "gtm"}
 	r.Levers = leverRecord().Levers
-	r.Trip = &record.Trip{Verdict: "over", Checks: []record.TripCheck{{Rating: "atm", Verdict: "over", At: []record.LoadMass{{Load: "water", Kg: "0"}}}}}
+	trip := made(&r.Trip)
+	trip.Verdict, trip.Checks = "over", []record.TripCheck{{Rating: "atm", Verdict: "over"}}
+	at := add(&trip.Checks[0].At)
+	at.Load, at.Kg = "water", "0"
 	r.Replaces, r.Options.SignedBy = &record.Replaces{Number: "7", RecordSHA256: "ab", Because: "misread"}, &record.Signer{Name: "Dome", Fingerprint: "AB"}
 	r.Checks = append(r.Checks, record.Check{Rating: "atm", Decides: true, Verdict: "not_weighed", Line: ptr(4)}, record.Check{Rating: "gvm", Set: "springs", Verdict: "within"})
-	r.Routes = []record.Route{{Route: "trailer", ValueKg: 240, UKg: 10}, {Route: "gauge", ValueKg: 300, UKg: 4}}
+	addRoute(r, "trailer", 240, 10)
+	addRoute(r, "gauge", 300, 4)
 }

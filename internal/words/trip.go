@@ -80,7 +80,7 @@ func (w *Words) atWords(c *record.TripCheck, names []string) string {
 	if c != nil {
 		for _, at := range c.At {
 			if len(names) == 0 || slices.Contains(names, at.Load) {
-				with = append(with, w.atEnd(at))
+				with = append(with, w.atEnd(at.Load, at.Kg))
 			}
 		}
 	}
@@ -97,9 +97,8 @@ func (w *Words) atWords(c *record.TripCheck, names []string) string {
 
 // atEnd says a load at one of its ends: a tank "full" where the trip knows a
 // smaller end of it, "empty" at nothing; else by its mass.
-func (w *Words) atEnd(at record.LoadMass) string {
-	name := at.Load
-	kg, ok := decimalOf(at.Kg)
+func (w *Words) atEnd(name, mass string) string {
+	kg, ok := decimalOf(mass)
 	if !ok {
 		return name
 	}
@@ -107,14 +106,14 @@ func (w *Words) atEnd(at record.LoadMass) string {
 		switch {
 		case kg.IsZero():
 			return "the " + name + " empty"
-		case w.largerEnd(at.Load, kg):
+		case w.largerEnd(name, kg):
 			return "the " + name + " full"
 		}
 	}
 	if kg.IsZero() {
 		return "no " + name
 	}
-	return name + " at " + w.MassText(at.Kg) + " " + w.UnitWord()
+	return name + " at " + w.MassText(mass) + " " + w.UnitWord()
 }
 
 // isTank says whether a load's name is that of something that is filled.

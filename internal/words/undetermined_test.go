@@ -16,7 +16,7 @@ func unfound(known string, readings ...record.Reading) *Words {
 	r := &record.Record{Readings: readings, Options: record.Options{Unit: "kg"}}
 	r.Outfit.Travels, r.Outfit.TrailerKind = "plain", "centre_axle"
 	for _, q := range strings.Fields(known) {
-		r.Quantities = append(r.Quantities, record.NamedQuantity{Name: q, Quantity: &record.Quantity{}})
+		r.Quantities = append(r.Quantities, record.Quantities{{Name: q, Quantity: &record.Quantity{}}}...)
 	}
 	return Of(r)
 }
@@ -29,7 +29,8 @@ func TestNotFound(t *testing.T) {
 	tense := func(deck string) record.Reading { return readingOf("coupled", "tensioned", deck, "1000") }
 	alone, trailer := readingOf("vehicle_alone", "", "vehicle", "2960"), readingOf("trailer_alone", "", "all", "2880")
 	long := unfound("trailer_mass", tense("front"), tense("rear"), tense("trailer"), trailer)
-	long.r.Outfit.LengthsMm = record.Lengths{Wheelbase: ptr(3000.0), RearAxleToCoupling: ptr(3000.0), CouplingToTrailerAxle: ptr(3000.0)}
+	l := &long.r.Outfit.LengthsMm
+	l.Wheelbase, l.RearAxleToCoupling, l.CouplingToTrailerAxle = ptr(3000.0), ptr(3000.0), ptr(3000.0)
 	const coupledAlone = "and it is what the vehicle weighs more coupled than alone: weigh "
 	cases := []struct {
 		name string
