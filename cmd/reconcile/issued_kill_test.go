@@ -56,8 +56,8 @@ type issuingDays struct {
 func newIssuing(t *testing.T) *issuingDays {
 	dir := t.TempDir()
 	k := &issuingDays{T: t, rng: rand.New(rand.NewPCG(killSeed, 1)), forms: filepath.Join(dir, "forms"), out: filepath.Join(dir, "out"), key: filepath.Join(dir, "yard.p12")}
-	t.Setenv(passwordVariable, "lantern")
-	process(t, dir, "key", k.key, "--name", "Yard").wants(t, "key", exitWithin, "")
+	t.Setenv(passwordVariable, quickPassword)
+	mustQuickKey(t, k.key, "Yard")
 	k.nextDay()
 	start := time.Now()
 	k.run()

@@ -16,11 +16,11 @@ import (
 )
 
 // killJobs is how many jobs a run has that is killed.
-func killJobs() int { return study.Size(60, 30, 30) }
+func killJobs() int { return study.Size(60, 20, 20) }
 
 // kills is how many runs are killed: some in every run of the tests, and 200 of
 // a study.
-func kills() int { return study.Size(200, 4, 3) }
+func kills() int { return study.Size(200, 3, 3) }
 
 // writing is about how long it takes to write a summary with a copy in it.
 const writing = 500 * time.Microsecond

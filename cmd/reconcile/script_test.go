@@ -32,7 +32,7 @@ func TestScripts(t *testing.T) {
 			e.Setenv("JOBS", jobs)
 			return nil
 		},
-		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){"status": status, "register": registerCommand},
+		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){"status": status, "register": registerCommand, "quickkey": quickKeyCommand},
 	})
 }
 

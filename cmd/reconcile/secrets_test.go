@@ -190,13 +190,13 @@ func TestPasswordFiles(t *testing.T) {
 func TestOpenKeyIsWarnedOf(t *testing.T) {
 	dir := t.TempDir()
 	dayForms(t, filepath.Join(dir, "day"), 1, 0)
-	withSecret(t, dir, secret, "key", "yard.p12", "--name", "Yard").wants(t, "key", exitWithin, "")
+	mustQuickKey(t, filepath.Join(dir, "yard.p12"), "Yard")
 	const warning = `warning: others on this machine can read the key "yard.p12" (want mode 0600)`
 	for mode, warned := range map[os.FileMode]bool{0o600: false, 0o400: false, 0o640: true, 0o604: true, 0o666: true} {
 		if err := os.Chmod(filepath.Join(dir, "yard.p12"), mode); err != nil {
 			t.Fatal(err)
 		}
-		got := withSecret(t, dir, secret, "summary", "day", "--out", mode.String(), "--sign", "yard.p12")
+		got := withSecret(t, dir, quickPassword, "summary", "day", "--out", mode.String(), "--sign", "yard.p12")
 		if got.status != exitUnsettled || strings.Contains(got.errs, warning) != warned {
 			t.Errorf("mode %v: status %d, said %q", mode, got.status, got.errs)
 		}

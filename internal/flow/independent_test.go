@@ -39,7 +39,7 @@ func TestIndependentTickets(t *testing.T) {
 func TestIndependentRandom(t *testing.T) {
 	t.Parallel()
 	// 60 jobs of this seed gave 43 900 values on the day this was written.
-	n := study.Size(60, 12, 6)
+	n := study.Size(60, 6, 6)
 	compareIndependent(t, n, n*660, "--random", strconv.Itoa(n), "21", t.TempDir())
 }
 
@@ -49,7 +49,7 @@ func TestIndependentRandom(t *testing.T) {
 func TestIndependentKinds(t *testing.T) {
 	t.Parallel()
 	// 60 jobs of this seed gave 34 204 values on the day this was written.
-	n := study.Size(60, 12, 6)
+	n := study.Size(60, 6, 6)
 	compareIndependent(t, n, n*500, "--random", strconv.Itoa(n), "31", t.TempDir(), "empty,rocker,asked,kinds")
 }
 

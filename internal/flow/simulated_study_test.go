@@ -139,7 +139,7 @@ const fullStudy = 4000
 
 // visitsPerKind is how many visits are drawn of each kind: some in every run.
 func visitsPerKind() uint64 {
-	return uint64(study.Size(fullStudy, 160, 60))
+	return uint64(study.Size(fullStudy, 80, 60))
 }
 
 // TestSimulatedMess makes each kind of mess of the forms of many outfits and

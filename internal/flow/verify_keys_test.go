@@ -177,14 +177,14 @@ func TestVerifyEveryKey(t *testing.T) {
 				continue // found in a job before
 			}
 			keys[c.key] = true
-			if step := study.Size(1, 5, 10); len(keys)%step == 0 {
+			if step := study.Size(1, 10, 10); len(keys)%step == 0 {
 				changed = append(changed, func() { forgeKey(t, r, c) })
 			}
 		}
 	}
 	onAllCores(len(changed), func(i int) { changed[i]() })
 	t.Logf("%d of %d keys changed", len(changed), len(keys))
-	if least := 300; len(keys) < least || len(changed) < study.Size(least, least/5, least/10) {
+	if least := 300; len(keys) < least || len(changed) < study.Size(least, least/10, least/10) {
 		t.Errorf("%d of %d keys changed (want at least %d keys)", len(changed), len(keys), least)
 	}
 	if !testing.Short() {

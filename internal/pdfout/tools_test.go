@@ -159,7 +159,7 @@ func most(t *testing.T) map[string]*record.Record {
 		maps.Copy(all, allJobs(t))
 		return all
 	}
-	return map[string]*record.Record{"nasty": nasty(t), "many": many(t), "bare": bare(t), "empty": {}, "over": example(t, "over"), "unsettled": example(t, "unsettled")}
+	return map[string]*record.Record{"nasty": nasty(t), "many": many(t), "empty": {}, "unsettled": example(t, "unsettled")}
 }
 
 // everything is all records that the checks of complete files run on.
