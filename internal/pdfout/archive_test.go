@@ -25,8 +25,8 @@ func TestPackedBytes(t *testing.T) {
 	quick, face := sha256.New(), sha256.New()
 	for i := range 200 {
 		b := packable(r, i%4, r.IntN(1<<(4+i%14)))
-		quick.Write(pack(nil, b, quickPackers))
-		face.Write(pack(nil, b, facePackers))
+		quick.Write(pack(b, quickPackers))
+		face.Write(pack(b, facePackers))
 	}
 	for name, c := range map[string][2]string{
 		"quick": {hex.EncodeToString(quick.Sum(nil)), "bb8cc58a316a7aa3628ec0ba65a10b2dfeb7d2b6e02ba0faf2f97ce4400096e7"},

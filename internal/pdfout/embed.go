@@ -6,8 +6,9 @@ import (
 	"sync"
 )
 
-// The faces are cut when the program is built: reading and cutting them for every
-// document was most of the time that a summary took.
+// The faces are put into the file here and not by the PDF library, which
+// would read and cut them again for every document: most of the time that a
+// summary took.
 
 //go:embed faces/regular.z
 var regularPacked []byte
@@ -27,7 +28,7 @@ type subset struct {
 var commonSubset = sync.OnceValue(func() *subset {
 	s := mapsOf(nil)
 	for i, f := range theFaces.both() {
-		s.programs[i] = appendStream(nil, fmt.Sprintf("/Length1 %d", f.length), packedFilter, f.packed)
+		s.programs[i] = packedStream(fmt.Sprintf("/Length1 %d", f.length), f.packed)
 	}
 	return s
 })
@@ -36,8 +37,8 @@ func (f *faces) both() [2]*face { return [2]*face{f.regular, f.bold} }
 
 // mapsOf is a subset without its programs.
 func mapsOf(more []rune) *subset {
-	s := &subset{unicode: packedStream("", toUnicode(more), facePackers),
-		glyphs: packedStream("/Type /CMap /CMapName /"+mapName+" /CIDSystemInfo "+systemInfo+" /WMode 0", glyphMap(more), facePackers)}
+	s := &subset{unicode: stream("", toUnicode(more), facePackers),
+		glyphs: stream("/Type /CMap /CMapName /"+mapName+" /CIDSystemInfo "+systemInfo+" /WMode 0", glyphMap(more), facePackers)}
 	for i, f := range theFaces.both() {
 		s.widths[i] = f.widths(more)
 	}
@@ -73,7 +74,7 @@ func subsetWith(more []rune) *subset {
 	s = mapsOf(more)
 	for i, f := range theFaces.both() {
 		ttf := f.cut(more)
-		s.programs[i] = packedStream(fmt.Sprintf("/Length1 %d", len(ttf)), ttf, facePackers)
+		s.programs[i] = stream(fmt.Sprintf("/Length1 %d", len(ttf)), ttf, facePackers)
 	}
 	cut.Lock()
 	defer cut.Unlock()
@@ -84,33 +85,21 @@ func subsetWith(more []rune) *subset {
 	return s
 }
 
-// sharedMaps are the objects that both faces share, perFace those of each: the last
-// is the font.
-const (
-	sharedMaps = 2
-	perFace    = 4
-)
-
-// embed writes the objects of both faces of a subset. They share the maps from codes
-// to glyphs and to text.
+// embed adds the objects of both faces of a subset and returns the numbers of the
+// fonts. They share the maps from codes to glyphs and to text.
 //
 // Source: ISO 32000-1, 9.7 (composite fonts) and 9.8 (font descriptors).
-func (f *file) embed(s *subset) {
-	glyphs, unicode := f.object(s.glyphs), f.object(s.unicode)
-	for i, face := range theFaces.both() {
-		m, name, program := face.metrics, baseNames[i], f.object(s.programs[i])
-		descriptor := f.begin()
-		f.b = fmt.Appendf(f.b, "<< /Type /FontDescriptor /FontName /%s /Flags 4 /FontBBox [%d %d %d %d] /ItalicAngle 0 /Ascent %d /Descent %d /CapHeight %d /StemV %d /FontFile2 %d 0 R >>",
-			name, m.box[0], m.box[1], m.box[2], m.box[3], m.ascent, m.descent, m.capHeight, m.stem, program)
-		f.end()
-		cid := f.begin()
-		f.b = fmt.Appendf(f.b, "<< /Type /Font /Subtype /CIDFontType2 /BaseFont /%s /CIDSystemInfo %s /FontDescriptor %d 0 R /DW 0 /W %s /CIDToGIDMap /Identity >>",
-			name, systemInfo, descriptor, s.widths[i])
-		f.end()
-		f.begin()
-		f.b = fmt.Appendf(f.b, "<< /Type /Font /Subtype /Type0 /BaseFont /%s /Encoding %d 0 R /DescendantFonts [%d 0 R] /ToUnicode %d 0 R >>", name, glyphs, cid, unicode)
-		f.end()
+func (o *objects) embed(s *subset) (fonts [2]int) {
+	glyphs, unicode := o.add(s.glyphs), o.add(s.unicode)
+	for i, f := range theFaces.both() {
+		m, name := f.metrics, baseNames[i]
+		descriptor := o.add(fmt.Appendf(nil, "<< /Type /FontDescriptor /FontName /%s /Flags 4 /FontBBox [%d %d %d %d] /ItalicAngle 0 /Ascent %d /Descent %d /CapHeight %d /StemV %d /FontFile2 %d 0 R >>",
+			name, m.box[0], m.box[1], m.box[2], m.box[3], m.ascent, m.descent, m.capHeight, m.stem, o.add(s.programs[i])))
+		cid := o.add(fmt.Appendf(nil, "<< /Type /Font /Subtype /CIDFontType2 /BaseFont /%s /CIDSystemInfo %s /FontDescriptor %d 0 R /DW 0 /W %s /CIDToGIDMap /Identity >>",
+			name, systemInfo, descriptor, s.widths[i]))
+		fonts[i] = o.add(fmt.Appendf(nil, "<< /Type /Font /Subtype /Type0 /BaseFont /%s /Encoding %d 0 R /DescendantFonts [%d 0 R] /ToUnicode %d 0 R >>", name, glyphs, cid, unicode))
 	}
+	return fonts
 }
 
 // metrics are what a font descriptor says, in thousandths of an em.

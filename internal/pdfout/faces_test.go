@@ -26,7 +26,7 @@ func TestFacesMade(t *testing.T) {
 			t.Fatal(c.name, err)
 		}
 		cut, made := c.face.cut(nil), madeOf(c.face)
-		same(t, filepath.Join("faces", c.name+".z"), pack(nil, cut, facePackers))
+		same(t, filepath.Join("faces", c.name+".z"), pack(cut, facePackers))
 		fmt.Fprintf(text, "\nvar %sMade = made{\nlength: %d,\nmetrics: metrics{box: [4]int{%d, %d, %d, %d}, ascent: %d, descent: %d, capHeight: %d, stem: %d},\ncommon: [commonCodes]int16{", c.name, len(cut),
 			made.box[0], made.box[1], made.box[2], made.box[3], made.ascent, made.descent, made.capHeight, made.stem)
 		for code, r := range commonRunes {

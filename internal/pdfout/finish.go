@@ -5,12 +5,15 @@ import (
 	"fmt"
 	"maps"
 	"path"
+	"regexp"
 	"slices"
-	"strconv"
+	"sort"
 	"strings"
 	"sync"
 	"time"
 	"unicode/utf16"
+
+	"github.com/klauspost/compress/zlib"
 )
 
 // about is what a document says of itself.
@@ -20,166 +23,61 @@ type about struct {
 	date                             time.Time
 }
 
-// finish writes the pages as PDF/A-3b (ISO 19005-3): a PDF 1.7 with metadata, the
-// colour space, a language, its title shown, tags, an outline, the faces, and the
-// attachments under a sorted name tree.
-func (s *sheet) finish(a about, attached []Attachment) ([]byte, error) {
+// finish turns what the PDF library wrote into PDF/A-3b (ISO 19005-3): a PDF
+// 1.7 with metadata, the colour space, a language, its title shown, the faces,
+// and the attachments under a sorted name tree. The library offers none of
+// that; so its catalog and information dictionary, always its last two
+// objects, are replaced.
+func (s *sheet) finish(a about, files []Attachment) ([]byte, error) {
 	s.leave()
-	attached, err := inOrder(attached)
+	packed := make([][]byte, len(s.pages))
+	for i, p := range s.pages { // packed before the library copies them
+		packed[i] = pack(p.content, quickPackers)
+		pageBuffers.put(p.content[:0])
+		s.pdf.SetPage(i + 1)
+		s.pdf.RawWriteStr(string(packed[i]))
+	}
+	var drawn bytes.Buffer
+	if err := s.pdf.Output(&drawn); err != nil {
+		return nil, err
+	}
+	o, err := splitObjects(drawn.Bytes())
 	if err != nil {
 		return nil, err
 	}
-	elements := numbered(s.root())
-	n := s.numbers(len(elements), len(attached))
-	f := newFile()
-	defer f.done()
-	f.pages(s, n)
-	f.outline(s, n)
-	f.object(a.info())
-	f.catalog(a, n, attached)
-	f.embed(subsetWith(slices.Sorted(maps.Keys(s.more))))
-	if s.code != nil {
-		f.object(s.code)
+	if len(o) < 2 || !bytes.Contains(o[len(o)-1], []byte("/Type /Catalog")) {
+		return nil, errForm
 	}
-	f.tree(elements, s.pages, n)
-	f.stream("/Type /Metadata /Subtype /XML", a.xmp(), nil)
-	f.object(packedProfile())
-	for _, file := range attached {
-		f.attach(file, a.date)
+	root, info := len(o), len(o)-1
+	outlines := outlineRoot().FindSubmatch(o[root-1])
+	if err := o.addResources(s.more, s.code); err != nil {
+		return nil, err
 	}
-	return f.finished(n.catalog, n.info), nil
+	tree := o.addTree(s.root(), s.pages)
+	if err := o.markPacked(packed); err != nil {
+		return nil, err
+	}
+	o.mendOutline()
+	metadata := o.add(stream("/Type /Metadata /Subtype /XML", a.xmp(), nil))
+	profile := o.add(stream("/N 3", colourProfile(), facePackers))
+	leaves, all, err := o.attach(files, a.date)
+	if err != nil {
+		return nil, err
+	}
+	o[info-1] = a.info()
+	cat := fmt.Appendf(nil, "<<\n/Type /Catalog\n/Pages 1 0 R\n/Lang %s\n/Metadata %d 0 R\n/ViewerPreferences << /DisplayDocTitle true >>\n/MarkInfo << /Marked true >>\n/StructTreeRoot %d 0 R\n",
+		textString(a.lang), metadata, tree)
+	if outlines != nil {
+		cat = fmt.Appendf(cat, "/Outlines %s 0 R\n", outlines[1])
+	}
+	cat = fmt.Appendf(cat, "/OutputIntents [<< /Type /OutputIntent /S /GTS_PDFA1 /OutputConditionIdentifier (%s) /Info (%s) /DestOutputProfile %d 0 R >>]\n",
+		colourSpace, colourSpace, profile)
+	if len(files) > 0 {
+		cat = fmt.Appendf(cat, "/Names << /EmbeddedFiles << /Names [%s] >> >>\n/AF [%s]\n", leaves, all)
+	}
+	o[root-1] = append(cat, ">>"...)
+	return o.join(root, info), nil
 }
-
-// numbers are those of the objects that others name. They are known before the
-// first is written: all objects come in one order.
-type numbers struct {
-	entries, outline int // the outline's first entry, and its root behind the last; 0: none
-	info, catalog    int
-	fonts            [2]int
-	code             int // 0: none
-	tree             int // of elements, which follow it
-	metadata         int
-	profile          int
-	attached         int // the first file; after it what describes it, and so on
-}
-
-// The page tree and what pages share come first, and then pages, each before its
-// content.
-const (
-	pageTree  = 1
-	resources = 2
-)
-
-func pageObject(n int) int { return 2*n + 1 }
-
-func (s *sheet) numbers(elements, attached int) numbers {
-	next := pageObject(len(s.pages) + 1)
-	take := func(n int) int {
-		next += n
-		return next - n
-	}
-	var n numbers
-	if entries := len(s.outline); entries > 0 {
-		n.entries, n.outline = take(entries), take(1)
-	}
-	n.info, n.catalog = take(1), take(1)
-	take(sharedMaps)
-	for i := range n.fonts {
-		n.fonts[i] = take(perFace) + perFace - 1
-	}
-	if s.code != nil {
-		n.code = take(1)
-	}
-	n.tree = take(1 + elements)
-	n.metadata, n.profile, n.attached = take(1), take(1), take(2*attached)
-	return n
-}
-
-// pages writes the page tree, what the pages share, and each page with its content.
-func (f *file) pages(s *sheet, n numbers) {
-	f.begin()
-	f.add("<</Type /Pages\n/Kids [")
-	for i := range s.pages {
-		f.ref("", pageObject(i+1), " ")
-	}
-	f.b = fmt.Appendf(f.b, "]\n/Count %d\n/MediaBox [0 0 %s %s]\n>>", len(s.pages), s.w.decimals(), s.h.decimals())
-	f.end()
-	f.begin()
-	f.ref("<<\n/ProcSet [/PDF /Text /ImageB /ImageC /ImageI]\n/Font << /"+fontNames[false]+" ", n.fonts[0], " /"+fontNames[true])
-	f.ref(" ", n.fonts[1], " >>")
-	if n.code > 0 {
-		f.ref("\n/XObject << /"+codeName+" ", n.code, " >>")
-	}
-	f.add("\n/ColorSpace <<\n>>\n>>")
-	f.end()
-	for i, p := range s.pages {
-		f.begin()
-		f.b = fmt.Appendf(f.b, "<</Type /Page\n/Parent %d 0 R\n/Resources %d 0 R\n/StructParents %d\n/Contents %d 0 R>>", pageTree, resources, i, pageObject(i+1)+1)
-		f.end()
-		f.stream("", p.content, quickPackers)
-		pageBuffers.put(p.content[:0])
-	}
-}
-
-// bookmark is an entry of the outline: its text, and the place that it leads to.
-type bookmark struct {
-	text string
-	page int
-	y    length
-}
-
-// outline writes the entries one after the other, and its root.
-func (f *file) outline(s *sheet, n numbers) {
-	if n.outline == 0 {
-		return
-	}
-	last := n.outline - 1
-	for i, e := range s.outline {
-		at := f.begin()
-		f.b = appendLiteral(append(f.b, "<</Title "...), utf16Text(e.text))
-		f.ref("\n/Parent ", n.outline, "\n")
-		if i > 0 {
-			f.ref("/Prev ", at-1, "\n")
-		}
-		if at < last {
-			f.ref("/Next ", at+1, "\n")
-		}
-		f.ref("/Dest [", pageObject(e.page), " /XYZ 0 "+(s.h-e.y).decimals()+" null]\n>>")
-		f.end()
-	}
-	f.begin()
-	f.ref("<</Type /Outlines /First ", n.entries, "\n")
-	f.ref("/Last ", last, "\n/Count "+strconv.Itoa(len(s.outline))+">>")
-	f.end()
-}
-
-// catalog writes the root of the file.
-func (f *file) catalog(a about, n numbers, attached []Attachment) {
-	f.begin()
-	f.b = fmt.Appendf(f.b, "<<\n/Type /Catalog\n/Pages %d 0 R\n/Lang %s\n/Metadata %d 0 R\n/ViewerPreferences << /DisplayDocTitle true >>\n/MarkInfo << /Marked true >>\n/StructTreeRoot %d 0 R\n",
-		pageTree, textString(a.lang), n.metadata, n.tree)
-	if n.outline > 0 {
-		f.ref("/Outlines ", n.outline, "\n")
-	}
-	f.ref("/OutputIntents [<< /Type /OutputIntent /S /GTS_PDFA1 /OutputConditionIdentifier ("+colourSpace+") /Info ("+colourSpace+") /DestOutputProfile ", n.profile, " >>]\n")
-	if len(attached) > 0 {
-		f.add("/Names << /EmbeddedFiles << /Names [")
-		for i, file := range attached {
-			f.add(between(i) + hexString(treeKey(file.Name)))
-			f.ref(" ", n.attached+2*i+1, "")
-		}
-		f.add("] >> >>\n/AF [")
-		for i := range attached {
-			f.ref(between(i), n.attached+2*i+1, "")
-		}
-		f.add("]\n")
-	}
-	f.add(">>")
-	f.end()
-}
-
-// between is a space before all but the first.
-func between(i int) string { return " "[:min(i, 1)] }
 
 // root is the top of the tree of elements.
 func (s *sheet) root() *element {
@@ -190,30 +88,57 @@ func (s *sheet) root() *element {
 	return top
 }
 
+var outlineRoot = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`/Outlines (\d+) 0 R`) })
+
 // baseNames are the names of the embedded subsets (ISO 32000-1, 9.6.4).
 var baseNames = [2]string{"RECSUM+LiberationSans", "RECSUM+LiberationSans-Bold"}
 
-// inOrder sorts the files as their name tree is, see ISO 32000-1, 7.9.6.
-func inOrder(attached []Attachment) ([]Attachment, error) {
-	sorted := slices.Clone(attached)
-	slices.SortStableFunc(sorted, func(a, b Attachment) int { return strings.Compare(treeKey(a.Name), treeKey(b.Name)) })
-	for i, f := range sorted {
-		if f.Name == "" || i > 0 && f.Name == sorted[i-1].Name {
-			return nil, fmt.Errorf("attachment %q (want each file under a name of its own)", f.Name)
-		}
+// addResources embeds both faces with the characters that were printed beyond the
+// common ones, and the square code, and names them to the pages.
+func (o *objects) addResources(more map[rune]bool, code []byte) error {
+	fonts := o.embed(subsetWith(slices.Sorted(maps.Keys(more))))
+	names := fmt.Sprintf("/Font << /%s %d 0 R /%s %d 0 R >>", fontNames[false], fonts[0], fontNames[true], fonts[1])
+	if code != nil {
+		names += fmt.Sprintf("\n/XObject << /%s %d 0 R >>", codeName, o.add(code))
 	}
-	return sorted, nil
+	const resources, none = 2, "/Font <<\n>>\n/XObject <<\n>>" // the library's object 2, without fonts and drawings
+	if !bytes.Contains((*o)[resources-1], []byte(none)) {
+		return errForm
+	}
+	(*o)[resources-1] = bytes.Replace((*o)[resources-1], []byte(none), []byte(names), 1)
+	return nil
 }
 
-// attach writes a file and what describes it.
-func (f *file) attach(a Attachment, date time.Time) {
-	kind := kinds[strings.ToLower(path.Ext(a.Name))]
-	if kind == "" {
-		kind = "application/octet-stream"
+// mendOutline takes out the counts of 0 that the library writes, which say
+// that an entry is closed over nothing, and counts the entries at the root.
+func (o objects) mendOutline() {
+	entries := 0
+	for i, text := range o {
+		switch {
+		case bytes.HasPrefix(text, []byte("<</Title ")):
+			o[i] = append(bytes.TrimSuffix(bytes.Clone(text), []byte("/Count 0>>")), ">>"...)
+			entries++
+		case bytes.HasPrefix(text, []byte("<</Type /Outlines")):
+			o[i] = fmt.Appendf(bytes.TrimSuffix(bytes.Clone(text), []byte(">>")), "\n/Count %d>>", entries)
+		}
 	}
-	stream := f.stream(fmt.Sprintf("/Type /EmbeddedFile /Subtype /%s /Params << /Size %d /ModDate %s >>",
-		strings.ReplaceAll(kind, "/", "#2F"), len(a.Bytes), textString(pdfDate(date))), a.Bytes, quickPackers)
-	f.object(fileSpec(a, stream))
+}
+
+// attach adds the files and returns the leaves of their name tree, sorted as
+// ISO 32000-1, 7.9.6 requires, and the references to all of them.
+func (o *objects) attach(files []Attachment, date time.Time) (tree, all string, err error) {
+	sorted := append([]Attachment{}, files...)
+	sort.SliceStable(sorted, func(i, j int) bool { return treeKey(sorted[i].Name) < treeKey(sorted[j].Name) })
+	var leaves, refs []string
+	for i, f := range sorted {
+		if f.Name == "" || i > 0 && f.Name == sorted[i-1].Name {
+			return "", "", fmt.Errorf("attachment %q (want each file under a name of its own)", f.Name)
+		}
+		spec := o.add(fileSpec(f, o.add(embedded(f, date))))
+		leaves = append(leaves, fmt.Sprintf("%s %d 0 R", hexString(treeKey(f.Name)), spec))
+		refs = append(refs, fmt.Sprintf("%d 0 R", spec))
+	}
+	return strings.Join(leaves, " "), strings.Join(refs, " "), nil
 }
 
 // treeKey is the key of a file: its name as a text string, compared by bytes.
@@ -239,6 +164,15 @@ func fileSpec(f Attachment, stream int) []byte {
 var kinds = map[string]string{
 	".csv": "text/csv", ".json": "application/json", ".txt": "text/plain", ".pdf": "application/pdf",
 	".jpg": "image/jpeg", ".jpeg": "image/jpeg", ".png": "image/png", ".tif": "image/tiff", ".tiff": "image/tiff",
+}
+
+func embedded(f Attachment, date time.Time) []byte {
+	kind := kinds[strings.ToLower(path.Ext(f.Name))]
+	if kind == "" {
+		kind = "application/octet-stream"
+	}
+	return stream(fmt.Sprintf("/Type /EmbeddedFile /Subtype /%s /Params << /Size %d /ModDate %s >>",
+		strings.ReplaceAll(kind, "/", "#2F"), len(f.Bytes), textString(pdfDate(date))), f.Bytes, quickPackers)
 }
 
 // spares are things to be used again. A pool of the runtime is emptied with every
@@ -277,6 +211,69 @@ const pageRoom = 32 << 10
 
 var pageBuffers = &spares[[]byte]{make: func() []byte { return make([]byte, 0, pageRoom) }}
 
+// packers are compressors. Pages and attachments are packed at the quickest level,
+// faces once, and well.
+//
+// The packer is a module pinned in go.mod and not the standard library's, so
+// that the bytes do not depend on the Go release. It has no assembly, and the
+// floats that it compares are exact, so they do not depend on the processor
+// either: TestPackedBytes compares its output with the bytes of five builds.
+type packers = spares[*zlib.Writer]
+
+var (
+	quickPackers = packersOf(zlib.BestSpeed)
+	facePackers  = packersOf(zlib.DefaultCompression)
+)
+
+func packersOf(level int) *packers {
+	return &packers{make: func() *zlib.Writer {
+		z, err := zlib.NewWriterLevel(nil, level)
+		if err != nil {
+			panic(err) // a level that there is
+		}
+		return z
+	}}
+}
+
+// pack compresses content. The bytes depend on nothing else but the level.
+func pack(content []byte, packers *packers) []byte {
+	var b bytes.Buffer
+	b.Grow(len(content)/4 + 512)
+	z := packers.get()
+	defer packers.put(z)
+	z.Reset(&b)
+	z.Write(content) // a bytes.Buffer takes everything
+	z.Close()
+	return b.Bytes()
+}
+
+// stream writes a stream object with the given entries of its dictionary,
+// packed where packers are given.
+func stream(entries string, content []byte, packers *packers) []byte {
+	if packers != nil {
+		return packedStream(entries, pack(content, packers))
+	}
+	return fmt.Appendf(nil, "<< %s /Length %d >>\nstream\n%s\nendstream", entries, len(content), content)
+}
+
+// packedStream writes a stream object whose content is packed.
+func packedStream(entries string, packed []byte) []byte {
+	return fmt.Appendf(nil, "<< %s /Filter /FlateDecode /Length %d >>\nstream\n%s\nendstream", entries, len(packed), packed)
+}
+
+// markPacked says of the contents of the pages that they are packed. What the
+// library writes before them, a page's usual settings, is left out.
+func (o objects) markPacked(packed [][]byte) error {
+	for i, content := range packed {
+		at := pageObject(i+1) + 1 - 1 // the object after that of the page
+		if at >= len(o) || !bytes.HasSuffix(o[at], append(slices.Clone(content), "\n\nendstream"...)) {
+			return errForm
+		}
+		o[at] = packedStream("", content)
+	}
+	return nil
+}
+
 func pdfDate(t time.Time) string { return t.UTC().Format("D:20060102150405Z") }
 
 // utf16Text is s as the bytes of a PDF text string in UTF-16.
@@ -297,17 +294,11 @@ func textString(s string) string {
 			return hexString(utf16Text(s))
 		}
 	}
-	return string(appendLiteral(nil, s))
+	return "(" + literal.Replace(s) + ")"
 }
 
-// appendLiteral appends the bytes of a string between brackets.
-func appendLiteral(b []byte, s string) []byte {
-	b = append(b, '(')
-	for i := range len(s) {
-		b = appendCode(b, s[i])
-	}
-	return append(b, ')')
-}
+// literal escapes a plain string between brackets.
+var literal = strings.NewReplacer(`\`, `\\`, `(`, `\(`, `)`, `\)`)
 
 // info is the information dictionary.
 func (a about) info() []byte {

@@ -90,5 +90,5 @@ func (s *sheet) square(code *qr.Code, x, y length) []byte {
 		}
 	}
 	box := fmt.Sprintf("[%s %s %s %s]", x.points(), (s.h - y - modules*module).points(), (x + modules*module).points(), (s.h - y).points())
-	return packedStream("/Type /XObject /Subtype /Form /BBox "+box+" /Resources << >>", append(b, 'f'), quickPackers)
+	return stream("/Type /XObject /Subtype /Form /BBox "+box+" /Resources << >>", append(b, 'f'), quickPackers)
 }

@@ -1,6 +1,8 @@
 package pdfout
 
 import (
+	"github.com/jung-kurt/gofpdf"
+
 	"reconcile/internal/record"
 	"reconcile/internal/words"
 )
@@ -57,9 +59,10 @@ const (
 
 // sheet is the pages being drawn. Places are measured from the top left corner;
 // y is where the flow has come to. It is the only place where anything reaches
-// a page: text that has been through clean, and coordinates in points of two
-// decimals.
+// the PDF library: text that has been through clean, and coordinates in points
+// of two decimals.
 type sheet struct {
+	pdf   *gofpdf.Fpdf
 	faces *faces
 	w, h  length
 	y     length
@@ -75,8 +78,6 @@ type sheet struct {
 	within *element // where new elements go
 	leaf   *element // what texts belong to; nil: each to a paragraph of its own
 	marked *element // what the content of this page is in the middle of
-
-	outline []bookmark
 
 	code     []byte // the square code, drawn once for all pages
 	evidence bool   // what follows the two pages that are enough for most readers
@@ -110,8 +111,18 @@ var papers = map[string]size{
 	"letter": {612 * pt, 792 * pt},
 }
 
+// inPoints is a length for the PDF library.
+func inPoints(l length) float64 { return float64(l) / pt }
+
 func newSheet(f *faces, size size) *sheet {
-	return &sheet{faces: f, w: size.w, h: size.h, more: map[rune]bool{}, within: &element{kind: "Document"}}
+	// In points the library multiplies coordinates by 1, which gives the same
+	// bits on every machine.
+	p := gofpdf.NewCustom(&gofpdf.InitType{UnitStr: "pt", Size: gofpdf.SizeType{Wd: inPoints(size.w), Ht: inPoints(size.h)}})
+	p.SetCatalogSort(true)
+	p.SetCompression(false) // finish does it
+	p.SetAutoPageBreak(false, 0)
+	p.SetMargins(0, 0, 0)
+	return &sheet{pdf: p, faces: f, w: size.w, h: size.h, more: map[rune]bool{}, within: &element{kind: "Document"}}
 }
 
 // label is a short label or heading by its code.
@@ -125,6 +136,7 @@ func (s *sheet) bottom() length { return s.h - foot - 8*pt }
 
 // begin begins a new page.
 func (s *sheet) begin() {
+	s.pdf.AddPage()
 	s.pages = append(s.pages, page{content: pageBuffers.get()})
 	s.onPage(len(s.pages))
 	s.b = append(s.b, "1 j\n"...) // lines join round
@@ -191,7 +203,8 @@ func (s *sheet) fit(t style, text string, w length) string {
 	return lines[0]
 }
 
-// put prints text with its baseline beginning at x, y.
+// put prints text with its baseline beginning at x, y. It writes the page's
+// content itself: the PDF library knows nothing of the faces.
 func (s *sheet) put(t style, x, y length, text string) {
 	if text = s.faces.clean(text); text == "" {
 		return
@@ -268,9 +281,10 @@ func (s *sheet) heading(text string, keep length) {
 	s.gap(8 * pt)
 }
 
-// bookmark makes an entry of the outline that leads here.
+// bookmark makes an entry of the outline that leads here. The library writes
+// its text as it is given.
 func (s *sheet) bookmark(text string) {
-	s.outline = append(s.outline, bookmark{s.faces.clean(text), s.page, s.y})
+	s.pdf.Bookmark(utf16Text(s.faces.clean(text)), 0, inPoints(s.y))
 }
 
 // subheading names a part of a section.

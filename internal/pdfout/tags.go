@@ -1,6 +1,7 @@
 package pdfout
 
 import (
+	"bytes"
 	"fmt"
 	"slices"
 	"strconv"
@@ -21,7 +22,7 @@ type element struct {
 	kids   []kid
 	alt    string // what a drawing shows, in words
 	joined bool
-	number int // below the root of the tree, from 1
+	number int // of its object
 }
 
 // kid is an element within another, or a piece of a page's content.
@@ -107,14 +108,20 @@ func (s *sheet) markPath() {
 	s.mark(furniture)
 }
 
-// numbered gives the elements their numbers below the root of the tree, from 1, and
-// returns them in that order.
-func numbered(root *element) []*element {
+// pageObject is the number of the object of page n: the library writes a page and
+// its content from number 3 on.
+func pageObject(n int) int { return 2*n + 1 }
+
+// addTree adds the tree of elements and gives the number of its root.
+func (o *objects) addTree(root *element, pages []page) int {
+	top := len(*o) + 1
+	next := top + 1
 	var all []*element
 	var number func(e *element)
 	number = func(e *element) {
+		e.number = next
+		next++
 		all = append(all, e)
-		e.number = len(all)
 		for _, k := range e.kids {
 			if k.element != nil {
 				number(k.element)
@@ -122,48 +129,43 @@ func numbered(root *element) []*element {
 		}
 	}
 	number(root)
-	return all
-}
-
-// tree writes the tree of elements, its root first.
-func (f *file) tree(all []*element, pages []page, n numbers) {
-	f.begin()
-	f.treeRoot(pages, n.tree)
-	f.end()
+	o.add(treeRoot(root, pages))
 	for _, e := range all {
-		f.begin()
-		f.b = e.appendTo(f.b, n.tree)
-		f.end()
+		parent := top
+		if e != root {
+			parent = e.parent.number
+		}
+		o.add(e.object(parent))
 	}
+	for i := range pages {
+		const resources = "/Resources 2 0 R\n"
+		at := pageObject(i+1) - 1
+		(*o)[at] = bytes.Replace((*o)[at], []byte(resources), fmt.Appendf(nil, "%s/StructParents %d\n", resources, i), 1)
+	}
+	return top
 }
 
 // treeRoot names, for each page, the element of every piece of its content.
-func (f *file) treeRoot(pages []page, top int) {
-	f.ref("<< /Type /StructTreeRoot /K ", top+1, " /ClassMap << /column << /O /Table /Scope /Column >> >> /ParentTreeNextKey ")
-	f.b = fmt.Appendf(f.b, "%d /ParentTree << /Nums [", len(pages))
+func treeRoot(root *element, pages []page) []byte {
+	b := fmt.Appendf(nil, "<< /Type /StructTreeRoot /K %d 0 R /ClassMap << /column << /O /Table /Scope /Column >> >> /ParentTreeNextKey %d /ParentTree << /Nums [", root.number, len(pages))
 	for i, p := range pages {
-		f.add(between(i))
-		f.b = append(strconv.AppendInt(f.b, int64(i), 10), " ["...)
-		for j, e := range p.owners {
-			f.ref(between(j), top+e.number, "")
+		b = append(strconv.AppendInt(b, int64(i), 10), " ["...)
+		for _, e := range p.owners {
+			b = append(strconv.AppendInt(b, int64(e.number), 10), " 0 R "...)
 		}
-		f.add("]")
+		b = append(bytes.TrimSuffix(b, []byte(" ")), "] "...)
 	}
-	f.add("] >> >>")
+	return append(bytes.TrimSuffix(b, []byte(" ")), "] >> >>"...)
 }
 
-// appendTo appends the object of an element of the tree whose root is number top. A
-// piece on another page than its first one says so.
-func (e *element) appendTo(b []byte, top int) []byte {
+// object writes an element. A piece on another page than its first one says so.
+func (e *element) object(parent int) []byte {
+	b := make([]byte, 0, 48+8*len(e.kids))
 	b = append(append(append(b, "<</S/"...), e.kind...), "/P "...)
-	parent := top
-	if e.parent != nil {
-		parent += e.parent.number
-	}
-	b = appendRef(b, parent)
+	b = append(strconv.AppendInt(b, int64(parent), 10), " 0 R"...)
 	first := slices.IndexFunc(e.kids, func(k kid) bool { return k.element == nil })
 	if first >= 0 {
-		b = appendRef(append(b, "/Pg "...), pageObject(e.kids[first].page))
+		b = append(strconv.AppendInt(append(b, "/Pg "...), int64(pageObject(e.kids[first].page)), 10), " 0 R"...)
 	}
 	if e.kind == "TH" {
 		b = append(b, "/C/column"...)
@@ -176,19 +178,22 @@ func (e *element) appendTo(b []byte, top int) []byte {
 		return append(b, ">>"...)
 	case 1:
 		b = append(b, "/K "...)
-		return append(e.appendKid(b, e.kids[0], first, top), ">>"...)
+		return append(e.appendKid(b, e.kids[0], first), ">>"...)
 	}
 	b = append(b, "/K["...)
 	for i, k := range e.kids {
-		b = e.appendKid(append(b, between(i)...), k, first, top)
+		if i > 0 {
+			b = append(b, ' ')
+		}
+		b = e.appendKid(b, k, first)
 	}
 	return append(b, "]>>"...)
 }
 
-func (e *element) appendKid(b []byte, k kid, first, top int) []byte {
+func (e *element) appendKid(b []byte, k kid, first int) []byte {
 	switch {
 	case k.element != nil:
-		return appendRef(b, top+k.element.number)
+		return append(strconv.AppendInt(b, int64(k.element.number), 10), " 0 R"...)
 	case k.page != e.kids[first].page:
 		return fmt.Appendf(b, "<</Type/MCR/Pg %d 0 R/MCID %d>>", pageObject(k.page), k.id)
 	}

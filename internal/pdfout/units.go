@@ -30,18 +30,6 @@ func (l length) appendTo(b []byte) []byte {
 	return b
 }
 
-// decimals are points with both decimals.
-func (l length) decimals() string {
-	b := l.appendTo(nil)
-	switch {
-	case l%pt == 0:
-		b = append(b, ".00"...)
-	case l%(pt/10) == 0:
-		b = append(b, '0')
-	}
-	return string(b)
-}
-
 // part is n of so many equal parts: l·n/of to the nearest hundredth, halves
 // upwards.
 func (l length) part(n, of int) length {
