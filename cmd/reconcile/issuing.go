@@ -162,7 +162,7 @@ func (d *decision) after(run *summaries, reg *register, found *flow.Found, befor
 	switch because := last.because(run.because, found.Job.Outfit.Because); {
 	case before.same:
 		d.keep(run, before.result, last)
-	case last.who.Other(issue.WhoOf(recordFor(found))):
+	case issue.OtherOutfit(&last.outfit, &recordFor(found).Outfit):
 		d.err = fmt.Errorf("%q was issued for another outfit (%s)\nhint: give this job another name", d.path, last.called())
 	case because == "":
 		d.err = fmt.Errorf("%s is no longer what %q says (%s)%s\nhint: if the forms are right now, issue an amendment that says why: --because TEXT, or the column because of outfit.csv (a reason not used before)", jobCalled(found.Job.Name), last.path, last.called(), last.fate())
@@ -203,7 +203,7 @@ func (p *output) amendedPath(reg *register, path string) (string, error) {
 	for n := 2; ; n++ {
 		name := issue.AmendedName(filepath.Base(path), n)
 		free := filepath.Join(filepath.Dir(path), name)
-		if reg.Holds(name) || p.taken[p.placeKey(free)] != "" {
+		if reg.holds(name) || p.taken[p.placeKey(free)] != "" {
 			continue
 		}
 		switch _, err := os.Lstat(free); {
@@ -291,7 +291,7 @@ func (d *decision) line(run *summaries, r *flow.Result, file written) issue.Line
 		l.IssuedAt = issued
 	}
 	if d.amends != nil {
-		l.Replaces, l.Because = words.TextOfCell(d.amends.ref), r.Record.Replaces.Because
+		l.Replaces, l.Because = words.TextOfCell(d.amends.ref()), r.Record.Replaces.Because
 	}
 	return l
 }
@@ -328,7 +328,6 @@ func (r *register) settle(all []*pending) []error {
 	for i, p := range all {
 		switch {
 		case in && i < len(ready):
-			r.gave(p.line.Number)
 			if errs[i] = err; err == nil {
 				errs[i] = r.stop(r.rename(p.path))
 			}

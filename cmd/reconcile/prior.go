@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"path/filepath"
 	"slices"
@@ -16,9 +17,8 @@ import (
 type prior struct {
 	path         string
 	number, date string
-	who          issue.Who
-	sha256       string // of its record
-	ref          string // as an amendment's line of the register names it
+	outfit       record.Outfit // its marks and owner
+	sha256       string        // of its record
 	line         *issue.Line
 	replaces     *record.Replaces // what it amends, by the register
 	reasons      []string         // why it, and those before it, amend
@@ -30,14 +30,13 @@ type prior struct {
 // It is nil where nothing was.
 func (p *output) priorOf(reg *register, path, job string) (*prior, error) {
 	name := filepath.Base(path)
-	first := reg.line(name)
+	lines := reg.issued(name, "")
 	last := &prior{path: path}
 	switch {
-	case first != nil && (first.Replaces != "" || first.Job != words.CellText(job)):
+	case len(lines) > 0 && (lines[0].Replaces != "" || lines[0].Job != words.CellText(job)):
+		first := &lines[0]
 		return nil, fmt.Errorf("%q: the name is taken by number %q, issued on %s for job %q (want another job name)", path, first.Number, dateOf(first.IssuedAt), first.Job)
-	case first != nil:
-		last.follow(*first)
-	default:
+	case len(lines) == 0:
 		old, err := lookAt(path)
 		if err != nil || old == nil || !old.issued() {
 			return nil, err
@@ -46,8 +45,9 @@ func (p *output) priorOf(reg *register, path, job string) (*prior, error) {
 			return nil, fmt.Errorf("%q is signed or numbered and not as it was finished; such a file is never replaced (want another --out)", path)
 		}
 		last.readFile()
+		lines = reg.issued(name, last.ref())
 	}
-	for _, l := range reg.amendments(name, last.ref) {
+	for _, l := range lines {
 		last.follow(l)
 	}
 	return last, last.look()
@@ -77,15 +77,14 @@ func (run *summaries) lookBefore(f opened, found *flow.Found) issuedBefore {
 // readFile takes what an issued file says that no register holds.
 func (l *prior) readFile() {
 	r := l.old.record
-	l.number, l.date, l.who, l.sha256 = r.Issuer.Number, r.Options.Issued, issue.WhoOf(r), sumOf(l.old.line)
-	if l.ref = l.number; l.ref == "" {
-		l.ref = l.sha256
-	}
-	l.ref = words.CellText(l.ref)
+	l.number, l.date, l.outfit, l.sha256 = r.Issuer.Number, r.Options.Issued, r.Outfit, sumOf(l.old.line)
 	if r.Replaces != nil {
 		l.reasons = append(l.reasons, r.Replaces.Because)
 	}
 }
+
+// ref is how an amendment's line of the register names it.
+func (l *prior) ref() string { return words.CellText(cmp.Or(l.number, l.sha256)) }
 
 // follow goes on to a line of the register, which amends the one before.
 func (l *prior) follow(line issue.Line) {
@@ -94,7 +93,7 @@ func (l *prior) follow(line issue.Line) {
 		l.reasons = append(l.reasons, l.replaces.Because)
 	}
 	l.path = filepath.Join(filepath.Dir(l.path), words.TextOfCell(line.File))
-	l.number, l.date, l.who, l.sha256, l.ref = words.TextOfCell(line.Number), dateOf(line.IssuedAt), line.Who(), line.RecordSHA256, line.Ref()
+	l.number, l.date, l.outfit, l.sha256 = words.TextOfCell(line.Number), dateOf(line.IssuedAt), record.Outfit{Owner: line.Owner, VehicleID: line.VehicleID, TrailerID: line.TrailerID}, line.RecordSHA256
 	l.line, l.old = &line, nil
 }
 

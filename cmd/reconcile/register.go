@@ -9,7 +9,6 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
-	"slices"
 	"strings"
 	"sync"
 
@@ -26,43 +25,38 @@ type register struct {
 	// stopped is why nothing more is issued in this run: a number was given to a
 	// summary that could not be written, and must not be passed over.
 	stopped   error
-	numbers   []string // of this run, of each prefix the last
-	summaries int      // written in this run and not issued
-	counted   bool     // the numbers of summaries outside the register
+	summaries int  // written in this run and not issued
+	counted   bool // the numbers of summaries outside the register
 }
 
 func (r *register) path() string { return filepath.Join(r.dir, issue.FileName) }
 
 // openRegister reads the register of a folder. A broken one stops the run.
 func openRegister(dir string) (*register, error) {
-	r := &register{Register: issue.New(), dir: dir}
+	r := &register{dir: dir, there: true}
 	b, err := readOld(r.path())
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return r, nil
+		b, r.there = issue.Header(), false
 	case err != nil:
 		return nil, fmt.Errorf("reading %q: %w", r.path(), cause(err))
 	}
 	if r.Register, err = issue.Parse(b); err != nil {
 		return nil, fmt.Errorf("%s/%w", shown(dir), err)
 	}
-	r.there = true
 	return r, nil
 }
 
-// line is the first line of a file's name; nil where there is none.
-func (r *register) line(file string) *issue.Line {
+// issued are the lines of a file's name, or what amends what ref names; see
+// [issue.Register.Issued].
+func (r *register) issued(file, ref string) []issue.Line {
 	r.lock.Lock()
 	defer r.lock.Unlock()
-	return r.Line(file)
+	return r.Issued(file, ref)
 }
 
-// amendments are the lines that amend what ref names, the oldest first.
-func (r *register) amendments(file, ref string) []issue.Line {
-	r.lock.Lock()
-	defer r.lock.Unlock()
-	return r.Amendments(file, ref)
-}
+// holds says whether a file's name is in the register.
+func (r *register) holds(file string) bool { return len(r.Issued(file, "")) > 0 }
 
 // finishParts gives their names to summaries that are in the register while
 // their run was ended before it could.
@@ -74,10 +68,11 @@ func (r *register) finishParts() error {
 	for _, e := range entries {
 		name, isPart := strings.CutSuffix(e.Name(), ".part")
 		name, hidden := strings.CutPrefix(name, ".")
-		line := r.Line(name)
-		if !isPart || !hidden || !e.Type().IsRegular() || line == nil {
+		lines := r.Issued(name, "")
+		if !isPart || !hidden || !e.Type().IsRegular() || len(lines) == 0 {
 			continue
 		}
+		line := &lines[0]
 		path := filepath.Join(r.dir, name)
 		b, err := os.ReadFile(partOf(path))
 		if err != nil {
@@ -95,10 +90,11 @@ func (r *register) finishParts() error {
 
 // checkLast compares the last line, which no chain protects, with its summary.
 func (r *register) checkLast() error {
-	l, count, any := r.Last()
-	if !any {
+	count := len(r.Lines)
+	if count == 0 {
 		return nil
 	}
+	l := &r.Lines[count-1]
 	pdf, err := readOld(filepath.Join(r.dir, words.TextOfCell(l.File)))
 	if err != nil || !issue.AsIssued(pdf, l.FileSHA256) {
 		return nil // its job says so
@@ -132,7 +128,7 @@ func (r *register) countOutside() (notes []string) {
 	entries, _ := os.ReadDir(r.dir)
 	for _, e := range entries {
 		name := e.Name()
-		if !strings.EqualFold(filepath.Ext(name), ".pdf") || strings.HasPrefix(name, ".") || r.Holds(name) {
+		if !strings.EqualFold(filepath.Ext(name), ".pdf") || strings.HasPrefix(name, ".") || r.holds(name) {
 			continue
 		}
 		pdf, err := readOld(filepath.Join(r.dir, name))
@@ -190,14 +186,16 @@ func (r *register) append(all []*pending) (in bool, err error) {
 	for _, p := range all {
 		lines = append(lines, p.line)
 	}
-	raw := r.Write(lines)
-	if err = syncFolder(r.dir); err == nil {
-		err = appendTo(r.path(), raw)
-	}
-	if err != nil {
-		return false, fmt.Errorf("writing %q: %w", r.path(), cause(err))
-	}
-	return true, r.Written(raw)
+	return r.Append(lines, func(b []byte) error {
+		err := syncFolder(r.dir)
+		if err == nil {
+			err = appendTo(r.path(), b)
+		}
+		if err != nil {
+			return fmt.Errorf("writing %q: %w", r.path(), cause(err))
+		}
+		return nil
+	})
 }
 
 // appendTo appends bytes, all or none.
@@ -232,15 +230,6 @@ func syncFolder(dir string) error {
 	}
 	defer f.Close()
 	return f.Sync()
-}
-
-// gave notes a number that is now in the register.
-func (r *register) gave(number string) {
-	if number == "" {
-		return
-	}
-	r.numbers = slices.DeleteFunc(r.numbers, func(n string) bool { return issue.SamePrefix(n, number) })
-	r.numbers = append(r.numbers, number)
 }
 
 func sumOf(b []byte) string {

@@ -12,7 +12,6 @@ import (
 	"github.com/spf13/pflag"
 
 	"reconcile/internal/flow"
-	"reconcile/internal/issue"
 	"reconcile/internal/record"
 	"reconcile/internal/screen"
 	"reconcile/internal/signoff"
@@ -332,8 +331,8 @@ func (run *summaries) close() {
 // nextNumbers says the next number of each prefix, where one was issued.
 func (run *summaries) nextNumbers() {
 	for _, reg := range run.output.inOrder {
-		for _, number := range reg.numbers {
-			fmt.Fprintf(run.err, "next number: %s\n", issue.After(number))
+		for _, number := range reg.Following() {
+			fmt.Fprintf(run.err, "next number: %s\n", number)
 		}
 	}
 }

@@ -2,6 +2,7 @@ package issue
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 	"sync"
 
@@ -14,6 +15,7 @@ type numbers struct {
 	largest map[string]string // prefix → its digits
 	last    string            // the prefix of the last line that has a number
 	any     bool
+	issued  []string // by Append, of each prefix the last
 }
 
 // counted is a prefix and the last run of digits, with which a number ends.
@@ -114,18 +116,34 @@ func pad(digits string, width int) string {
 	return strings.Repeat("0", max(width-len(digits), 0)) + digits
 }
 
-// After is the number after another.
-func After(number string) string {
+// issue notes the number of a line that was appended.
+func (n *numbers) issue(number string) {
+	if number == "" {
+		return
+	}
+	prefix, _, _ := split(number)
+	n.issued = slices.DeleteFunc(n.issued, func(other string) bool {
+		p, _, _ := split(other)
+		return p == prefix
+	})
+	n.issued = append(n.issued, number)
+}
+
+// Following are the numbers after those of the lines that were appended, of each
+// prefix one.
+func (r *Register) Following() []string {
+	var all []string
+	for _, number := range r.numbers.issued {
+		all = append(all, after(number))
+	}
+	return all
+}
+
+// after is the number after another.
+func after(number string) string {
 	prefix, digits, ok := split(number)
 	if !ok {
 		return ""
 	}
 	return prefix + countUp(digits)
-}
-
-// SamePrefix says whether two numbers are counted together.
-func SamePrefix(a, b string) bool {
-	x, _, _ := split(a)
-	y, _, _ := split(b)
-	return x == y
 }

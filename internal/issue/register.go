@@ -46,8 +46,8 @@ func (l *Line) cells() []*string {
 		&l.RecordSHA256, &l.FileSHA256, &l.File, &l.Replaces, &l.Because}
 }
 
-// Ref is how an amendment's line names this one.
-func (l *Line) Ref() string {
+// ref is how an amendment's line names this one.
+func (l *Line) ref() string {
 	if l.Number != "" {
 		return l.Number
 	}
@@ -56,35 +56,31 @@ func (l *Line) Ref() string {
 
 // Register is a register read completely, and what was added to it since.
 type Register struct {
-	lines    []Line
+	Lines    []Line
 	chain    string           // SHA-256 of the last line as written
 	byFile   map[string]int   // the first line of each name, folded
 	replaces map[string][]int // lines by what they replace
 	numbers  numbers
 }
 
-// New is a register in which nothing was issued yet.
-func New() *Register {
-	return &Register{chain: sum(Header()), byFile: map[string]int{}, replaces: map[string][]int{}, numbers: numbers{largest: map[string]string{}}}
-}
-
-// Header is the first line of a register.
+// Header is the first line of a register, and all of one in which nothing was
+// issued yet.
 func Header() []byte { return []byte(strings.Join(columns, ",") + "\n") }
 
 // Parse reads a register. It is refused where its last line is broken or its
 // chain does not hold: then a line was changed, taken out or put in.
 func Parse(b []byte) (*Register, error) {
-	r := New()
+	r := &Register{chain: sum(Header()), byFile: map[string]int{}, replaces: map[string][]int{}, numbers: numbers{largest: map[string]string{}}}
 	rest, ok := bytes.CutPrefix(b, Header())
 	if !ok {
 		return nil, fault(1, "this is not the header of a register", "the first line as the program wrote it")
 	}
 	for at := 2; len(rest) > 0; at++ {
-		raw, after, whole := bytes.Cut(rest, []byte("\n"))
+		raw, left, whole := bytes.Cut(rest, []byte("\n"))
 		if !whole {
 			return nil, fault(at, "the last line is broken off", "a line that ends")
 		}
-		raw, rest = rest[:len(raw)+1], after
+		raw, rest = rest[:len(raw)+1], left
 		if err := r.read(raw, at); err != nil {
 			return nil, err
 		}
@@ -123,25 +119,37 @@ func (r *Register) read(raw []byte, at int) error {
 func (r *Register) take(l Line, raw []byte) {
 	key := fold(l.File)
 	if _, there := r.byFile[key]; !there {
-		r.byFile[key] = len(r.lines)
+		r.byFile[key] = len(r.Lines)
 	}
 	if l.Replaces != "" {
-		r.replaces[l.Replaces] = append(r.replaces[l.Replaces], len(r.lines))
+		r.replaces[l.Replaces] = append(r.replaces[l.Replaces], len(r.Lines))
 	}
 	r.numbers.take(l.Number)
-	r.lines, r.chain = append(r.lines, l), sum(raw)
+	r.Lines, r.chain = append(r.Lines, l), sum(raw)
 }
 
-// Write gives the bytes of lines to append. Their texts are plain: what a
-// spreadsheet could take for a formula is quoted here.
-func (r *Register) Write(lines []Line) []byte {
+// Append adds lines: write puts their bytes behind those of the register. The
+// texts of the lines are plain: what a spreadsheet could take for a formula is
+// quoted here. It says whether the lines were written.
+func (r *Register) Append(lines []Line, write func(b []byte) error) (written bool, err error) {
 	var all []byte
 	chain := r.chain
 	for _, l := range lines {
 		raw := l.write(chain)
 		all, chain = append(all, raw...), sum(raw)
 	}
-	return all
+	if err := write(all); err != nil {
+		return false, err
+	}
+	for i := range lines {
+		r.numbers.issue(lines[i].Number)
+	}
+	for raw := range bytes.Lines(all) {
+		if err := r.read(raw, len(r.Lines)+2); err != nil {
+			return true, err
+		}
+	}
+	return true, nil
 }
 
 // write gives the bytes of a line, with the chain that it carries.
@@ -157,52 +165,25 @@ func (l *Line) write(chain string) []byte {
 	return []byte(strings.Join(append(cells, chain), ",") + "\n")
 }
 
-// Written takes lines that were appended, as Write gave them.
-func (r *Register) Written(lines []byte) error {
-	for raw := range bytes.Lines(lines) {
-		if err := r.read(raw, len(r.lines)+2); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// Holds says whether a file's name is in the register.
-func (r *Register) Holds(file string) bool {
-	_, there := r.byFile[fold(words.CellText(file))]
-	return there
-}
-
-// Line gives the first line of a file's name; nil where there is none.
-func (r *Register) Line(file string) *Line {
-	i, there := r.byFile[fold(words.CellText(file))]
-	if !there {
-		return nil
-	}
-	return &r.lines[i]
-}
-
-// Last is the last line and how many there are; of an empty register false.
-func (r *Register) Last() (line Line, count int, ok bool) {
-	if len(r.lines) == 0 {
-		return Line{}, 0, false
-	}
-	return r.lines[len(r.lines)-1], len(r.lines), true
-}
-
-// Amendments are the lines that amend what was issued under a file's name and
-// is named by ref, the oldest first: each replaces the one before it.
-func (r *Register) Amendments(file, ref string) []Line {
+// Issued is the first line of a file's name and the lines that amend it, the
+// oldest first: each replaces the one before it. Where the register does not
+// have the name they are those that amend what ref names, a number or the SHA-256
+// of a record.
+func (r *Register) Issued(file, ref string) []Line {
 	var found []Line
+	if i, there := r.byFile[fold(words.CellText(file))]; there {
+		found = append(found, r.Lines[i])
+		ref = found[0].ref()
+	}
 	at := -1
 	for {
-		next := slices.IndexFunc(r.replaces[ref], func(i int) bool { return i > at && amends(r.lines[i].File, words.CellText(file)) })
+		next := slices.IndexFunc(r.replaces[ref], func(i int) bool { return i > at && amends(r.Lines[i].File, words.CellText(file)) })
 		if next < 0 {
 			return found
 		}
 		at = r.replaces[ref][next]
-		found = append(found, r.lines[at])
-		ref = r.lines[at].Ref()
+		found = append(found, r.Lines[at])
+		ref = r.Lines[at].ref()
 	}
 }
 

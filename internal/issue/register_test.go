@@ -1,6 +1,8 @@
 package issue
 
 import (
+	"bytes"
+	"errors"
 	"strings"
 	"testing"
 )
@@ -22,15 +24,30 @@ func line(number, file, record string) Line {
 // written is a register with lines added one by one, as bytes.
 func written(t *testing.T, lines ...Line) (*Register, []byte) {
 	t.Helper()
-	r, all := New(), Header()
+	r, all := empty(t), Header()
 	for _, l := range lines {
-		raw := r.Write([]Line{l})
-		if err := r.Written(raw); err != nil {
-			t.Fatal(err)
-		}
-		all = append(all, raw...)
+		all = append(all, appended(t, r, l)...)
 	}
 	return r, all
+}
+
+func empty(t *testing.T) *Register {
+	t.Helper()
+	r, err := Parse(Header())
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// appended is a line as it was written.
+func appended(t *testing.T, r *Register, l Line) (line []byte) {
+	t.Helper()
+	in, err := r.Append([]Line{l}, func(b []byte) error { line = b; return nil })
+	if err != nil || !in {
+		t.Fatalf("appended: %v, %v", in, err)
+	}
+	return line
 }
 
 // TestChain writes the first line by hand and holds the second to the hash of
@@ -48,11 +65,14 @@ func TestChain(t *testing.T) {
 		t.Errorf("the second line %q does not carry the hash of the first", lines[2])
 	}
 	r, err := Parse(all)
-	if err != nil || len(r.lines) != 2 || r.lines[0].Owner != "'=1+1" {
+	if err != nil || len(r.Lines) != 2 || r.Lines[0].Owner != "'=1+1" {
 		t.Fatalf("read back %v, %v", r, err)
 	}
-	if again := r.Write([]Line{line("W-0011", "three.pdf", sumA)}); !strings.HasSuffix(string(again), ","+sum([]byte(lines[2]))+"\n") {
+	if again := appended(t, r, line("W-0011", "three.pdf", sumA)); !strings.HasSuffix(string(again), ","+sum([]byte(lines[2]))+"\n") {
 		t.Errorf("a line after reading back does not carry the hash of the last: %q", again)
+	}
+	if _, err := r.Append([]Line{line("W-0012", "four.pdf", sumA), line("W-0013", "five.pdf", sumA)}, func(b []byte) error { all = b; return nil }); err != nil || len(r.Lines) != 5 || bytes.Count(all, []byte("\n")) != 2 {
+		t.Errorf("two lines at once: %v, %d lines, %q", err, len(r.Lines), all)
 	}
 }
 
@@ -111,11 +131,9 @@ func TestNumbers(t *testing.T) {
 		{"a prefix that a spreadsheet could take for a formula", []string{"=A-5"}, "=A-1", "=A-6"},
 		{"and left blank", []string{"=A-5"}, "", "=A-6"},
 	} {
-		r := New()
+		r := empty(t)
 		for _, number := range c.given {
-			if err := r.Written(r.Write([]Line{line(number, "x.pdf", sumA)})); err != nil {
-				t.Fatal(err)
-			}
+			appended(t, r, line(number, "x.pdf", sumA))
 		}
 		if got := r.Next(c.nextNumber); got != c.want {
 			t.Errorf("%s: %q (want %q)", c.name, got, c.want)
@@ -126,7 +144,7 @@ func TestNumbers(t *testing.T) {
 // TestGivenOnce asks for many numbers of many next_numbers: no number comes
 // twice, also before its line is written.
 func TestGivenOnce(t *testing.T) {
-	r, seen := New(), map[string]bool{}
+	r, seen := empty(t), map[string]bool{}
 	for i := range 600 {
 		number := r.Give([]string{"A-07", "A-0001", "A-30", "", "B-998"}[i%5])
 		prefix, digits, _ := split(number)
@@ -152,16 +170,19 @@ func TestAmendments(t *testing.T) {
 	fourth.Replaces = sumC
 	r, _ := written(t, line("1", "One.pdf", sumA), line("2", "one-3.pdf", sumA), other, second, third, fourth)
 	var files []string
-	for _, l := range r.Amendments("one.pdf", r.Line("one.pdf").Ref()) {
+	for _, l := range r.Issued("one.pdf", "") {
 		files = append(files, l.File)
 	}
-	if got := strings.Join(files, " "); got != "one-2.pdf one-4.pdf one-5.pdf" {
-		t.Errorf("amendments %q", got)
+	if got := strings.Join(files, " "); got != "One.pdf one-2.pdf one-4.pdf one-5.pdf" {
+		t.Errorf("issued as one.pdf %q", got)
 	}
-	if r.Line("two.pdf") != nil || r.Line("ONE.PDF") == nil || !r.Holds("one-3.pdf") {
+	if r.Issued("two.pdf", "") != nil || r.Issued("ONE.PDF", "") == nil {
 		t.Error("names are not found as they are written, but for case")
 	}
-	if got := r.Amendments("one-3.pdf", "2"); len(got) != 0 {
+	if got := r.Issued("two.pdf", "1"); len(got) != 1 || got[0].File != "two-2.pdf" {
+		t.Errorf("by what it replaces: %v", got)
+	}
+	if got := r.Issued("one-3.pdf", ""); len(got) != 1 {
 		t.Errorf("a job called one-3 has amendments %v", got)
 	}
 	if got := AmendedName("one.pdf", 2); got != "one-2.pdf" {
@@ -169,9 +190,28 @@ func TestAmendments(t *testing.T) {
 	}
 }
 
+// TestFollowing: of each prefix one, after the last line that was appended; what
+// was read is of another run.
+func TestFollowing(t *testing.T) {
+	_, all := written(t, line("A-7", "a.pdf", sumA))
+	r, err := Parse(all)
+	if err != nil || r.Following() != nil {
+		t.Fatalf("read: %v, %v", r.Following(), err)
+	}
+	for _, number := range []string{"A-8", "B9", "", "A-9"} {
+		appended(t, r, line(number, number+".pdf", sumA))
+	}
+	if got := strings.Join(r.Following(), " "); got != "B10 A-10" {
+		t.Errorf("following %q", got)
+	}
+	if in, err := r.Append([]Line{line("C-1", "c.pdf", sumA)}, func([]byte) error { return errors.New("full") }); in || err == nil || len(r.Lines) != 5 || len(r.Following()) != 2 {
+		t.Errorf("a line that was not written: %v, %v, %d lines, following %v", in, err, len(r.Lines), r.Following())
+	}
+}
+
 func TestAfter(t *testing.T) {
 	for _, c := range [][2]string{{"1", "2"}, {"0099", "0100"}, {"2026-0042", "2026-0043"}, {"A9", "A10"}, {"99", "100"}, {"A", ""}} {
-		if got := After(c[0]); got != c[1] {
+		if got := after(c[0]); got != c[1] {
 			t.Errorf("after %q comes %q (want %q)", c[0], got, c[1])
 		}
 	}

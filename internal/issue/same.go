@@ -66,32 +66,22 @@ func withoutLines(v any) {
 	}
 }
 
-// Who is an outfit: a vehicle and its trailer, by what is painted on them, and
-// whose they are.
-type Who struct{ Owner, VehicleID, TrailerID string }
-
-// WhoOf is the outfit of a record.
-func WhoOf(r *record.Record) Who { return Who{r.Outfit.Owner, r.Outfit.VehicleID, r.Outfit.TrailerID} }
-
-// Who is the outfit of a line.
-func (l *Line) Who() Who { return Who{l.Owner, l.VehicleID, l.TrailerID} }
-
-// Other says whether two outfits cannot be the same one: a mark differs that
-// both have; the owner counts where they have no mark to compare. What one of
-// them leaves blank says nothing.
-func (w Who) Other(v Who) bool {
+// OtherOutfit says whether two outfits, a vehicle and its trailer, cannot be the
+// same one: a mark painted on them differs that both have; the owner counts where
+// they have no mark to compare. What one of them leaves blank says nothing.
+func OtherOutfit(a, b *record.Outfit) bool {
 	comparable := false
-	for _, pair := range [][2]string{{w.VehicleID, v.VehicleID}, {w.TrailerID, v.TrailerID}} {
-		a, b := plain(pair[0]), plain(pair[1])
-		if a == "" || b == "" {
+	for _, pair := range [][2]string{{a.VehicleID, b.VehicleID}, {a.TrailerID, b.TrailerID}} {
+		x, y := plain(pair[0]), plain(pair[1])
+		if x == "" || y == "" {
 			continue
 		}
-		if comparable = true; a != b {
+		if comparable = true; x != y {
 			return true
 		}
 	}
-	a, b := plain(w.Owner), plain(v.Owner)
-	return !comparable && a != "" && b != "" && a != b
+	x, y := plain(a.Owner), plain(b.Owner)
+	return !comparable && x != "" && y != "" && x != y
 }
 
 // plain is a mark without regard to case and spaces, as a register has it.

@@ -5,6 +5,8 @@ import (
 	"encoding/hex"
 	"strings"
 	"testing"
+
+	"reconcile/internal/record"
 )
 
 const base = `{"program":"2.0.0","options":{"rule":"guarded","issued":"","signed_by":null},"readings":[{"line":7,"reading":"1240"}],
@@ -43,20 +45,23 @@ func TestSameRecord(t *testing.T) {
 }
 
 func TestOtherOutfit(t *testing.T) {
+	who := func(owner, vehicle, trailer string) *record.Outfit {
+		return &record.Outfit{Owner: owner, VehicleID: vehicle, TrailerID: trailer}
+	}
 	for _, c := range []struct {
-		a, b  Who
+		a, b  *record.Outfit
 		other bool
 	}{
-		{Who{}, Who{}, false},
-		{Who{"Ann", "STAR 1", "DOME 7"}, Who{"Ann", "star1", "DOME7"}, false},
-		{Who{"Ann", "STAR 1", "DOME 7"}, Who{"Ann", "STAR 1", "DOME 8"}, true},
-		{Who{"Ann", "STAR 1", ""}, Who{"Ann", "STAR 2", "DOME 8"}, true},
-		{Who{"Ann", "STAR 1", ""}, Who{"Bob", "STAR 1", "DOME 8"}, false}, // sold, and weighed before
-		{Who{"Ann", "", "DOME 7"}, Who{"Bob", "STAR 1", ""}, true},
-		{Who{"Ann", "", ""}, Who{"", "STAR 1", "DOME 7"}, false}, // typed in later
-		{Who{"'=A", "", ""}, Who{"=A", "", ""}, false},           // as the register has it
+		{who("", "", ""), who("", "", ""), false},
+		{who("Ann", "STAR 1", "DOME 7"), who("Ann", "star1", "DOME7"), false},
+		{who("Ann", "STAR 1", "DOME 7"), who("Ann", "STAR 1", "DOME 8"), true},
+		{who("Ann", "STAR 1", ""), who("Ann", "STAR 2", "DOME 8"), true},
+		{who("Ann", "STAR 1", ""), who("Bob", "STAR 1", "DOME 8"), false}, // sold, and weighed before
+		{who("Ann", "", "DOME 7"), who("Bob", "STAR 1", ""), true},
+		{who("Ann", "", ""), who("", "STAR 1", "DOME 7"), false}, // typed in later
+		{who("'=A", "", ""), who("=A", "", ""), false},           // as the register has it
 	} {
-		if c.a.Other(c.b) != c.other || c.b.Other(c.a) != c.other {
+		if OtherOutfit(c.a, c.b) != c.other || OtherOutfit(c.b, c.a) != c.other {
 			t.Errorf("%+v and %+v: other is %v (want %v)", c.a, c.b, !c.other, c.other)
 		}
 	}
