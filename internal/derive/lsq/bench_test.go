@@ -35,9 +35,11 @@ func shaped(n, m int, seed uint64) System {
 func benchmark(b *testing.B, s System) {
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := Solve(s); err != nil {
+		sol, err := Solve(s)
+		if err != nil {
 			b.Fatal(err)
 		}
+		sol.Release()
 	}
 }
 

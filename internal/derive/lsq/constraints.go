@@ -183,9 +183,9 @@ func (e *constraints) restrict(aw matrix, yw []float64) (b matrix) {
 
 // lift takes columns (t or 0; q) of free unknowns back to the unknowns in
 // their own units: x = S⁻¹·H·column. It works in place.
-func (e *constraints) lift(a *arena, m matrix) {
+func (e *constraints) lift(m matrix) {
 	if e.kept > 0 {
-		e.h.backward(m, e.kept, a.floats(m.cols))
+		e.h.backward(m, e.kept)
 	}
 	for j, s := range e.scale {
 		row := m.row(j)

@@ -25,6 +25,11 @@ func (m matrix) columns(from, to int) matrix {
 	return matrix{rows: m.rows, cols: to - from, stride: m.stride, data: m.data[from:]}
 }
 
+// below views the rows of m from one on.
+func (m matrix) below(from int) matrix {
+	return matrix{rows: m.rows - from, cols: m.cols, stride: m.stride, data: m.data[from*m.stride:]}
+}
+
 // arena hands out slices of zeros from one piece of memory, so that a solution
 // of many small matrices costs few allocations.
 type arena struct {
@@ -73,8 +78,22 @@ func (a *arena) order(n int) []int {
 // than the arithmetic.
 var arenas = sync.Pool{New: func() any { return new(arena) }}
 
+// solutions keeps the memory of solutions that were released. It is apart from that
+// of systems: pieces of memory that lived as long would keep each other from being
+// of the right size.
+var solutions = sync.Pool{New: func() any { return new(arena) }}
+
 // largestKept is the number of numbers above which an arena is not kept.
 const largestKept = 1 << 16
+
+// reserve makes sure that n numbers fit into one piece of memory, of which nothing
+// is in use.
+func (a *arena) reserve(n int) {
+	if n > len(a.floatsAll) {
+		a.floatsAll = make([]float64, n)
+	}
+	a.free = a.floatsAll
+}
 
 // giveBack lets another system have the memory; no slice of it may be in use.
 func (a *arena) giveBack() {
@@ -91,13 +110,19 @@ func (a *arena) copied(v []float64) []float64 {
 	return out
 }
 
+// room is a matrix of which every element is written before it is read.
+func (a *arena) room(rows, cols int) matrix {
+	return matrix{rows: rows, cols: cols, stride: cols, data: a.take(rows * cols)}
+}
+
+// matrix is a matrix of zeros.
 func (a *arena) matrix(rows, cols int) matrix {
 	return matrix{rows: rows, cols: cols, stride: cols, data: a.floats(rows * cols)}
 }
 
 // clone copies a matrix into memory of its own.
 func (a *arena) clone(m matrix) matrix {
-	c := matrix{rows: m.rows, cols: m.cols, stride: m.cols, data: a.take(m.rows * m.cols)}
+	c := a.room(m.rows, m.cols)
 	for i, from := 0, 0; i < len(c.data); i, from = i+m.cols, from+m.stride {
 		copy(c.data[i:i+m.cols], m.data[from:])
 	}
@@ -123,6 +148,36 @@ func addTimes(to []float64, f float64, from []float64) {
 	to = to[:len(from)]
 	for i, v := range from {
 		to[i] += float64(f * v)
+	}
+}
+
+// takeOff takes Σ factor·row off the slice to, row by row of m from the first:
+//
+//	to −= Σ over i of factors_i·row i
+//
+// Four columns go together, then two, then the last, as in [reflectRows].
+func takeOff(to, factors []float64, m matrix) {
+	data := m.data
+	for ; len(to) >= 4; to, data = to[4:], data[4:] {
+		a, b, c, d := to[0], to[1], to[2], to[3]
+		at := 0
+		for _, f := range factors {
+			row := data[at : at+4 : at+4]
+			a -= float64(f * row[0])
+			b -= float64(f * row[1])
+			c -= float64(f * row[2])
+			d -= float64(f * row[3])
+			at += m.stride
+		}
+		to[0], to[1], to[2], to[3] = a, b, c, d
+	}
+	for j, a := range to {
+		at := j
+		for _, f := range factors {
+			a -= float64(f * data[at])
+			at += m.stride
+		}
+		to[j] = a
 	}
 }
 

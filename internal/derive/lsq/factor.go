@@ -10,13 +10,27 @@ const negligible = 1e-13
 // determined functional of it is g·K·Qᵀ·b, and q + null·anything fits as well.
 type factored struct {
 	rank      int
+	all       matrix    // unknowns × (rank + 1 + nullity), of which the first are fixed by constraints, and 0 as yet
+	free      matrix    // the rest of all: K, a minimiser x, null
 	q         matrix    // rows × rank, orthonormal columns
-	k         matrix    // unknowns × rank
-	null      matrix    // unknowns × (unknowns − rank)
-	x         []float64 // minimiser
 	rest      []float64 // b − Q·Qᵀ·b
 	chi       float64   // ‖rest‖²
 	condition float64   // bound of the largest over the smallest singular value kept
+
+	keep *arena // the memory of these and of what else a solution keeps
+}
+
+// newFactored makes room for what is found of the free unknowns, columns in
+// number, and above them for the unknowns that the constraints fix.
+func newFactored(rows, fixed, columns, rank int) factored {
+	n := fixed + columns
+	f := factored{rank: rank, keep: solutions.Get().(*arena)}
+	f.keep.reserve(n*(columns+1) + rows*rank + n + 3*rows)
+	f.all = f.keep.matrix(n, columns+1)
+	f.free = f.all.below(fixed)
+	f.q = f.keep.room(rows, rank)
+	f.rest = f.keep.take(rows)
+	return f
 }
 
 // factorise decides the rank by QR with column pivoting where that is certain,
@@ -30,7 +44,7 @@ type factored struct {
 // Sizes are compared with the largest of B, and against 1, the length of the
 // columns before constraints were eliminated: where those leave the
 // observations nothing to say, all of B is rounding.
-func factorise(a *arena, b matrix, y []float64, limit float64) (factored, bool) {
+func factorise(a *arena, b matrix, y []float64, fixed int, limit float64) (factored, bool) {
 	d := factorQR(a, b, true)
 	rank := 0
 	for rank < len(d.tau) && d.pivot(rank) > float64(min(negligible, limit/100)*max(1, d.pivot(0))) {
@@ -45,12 +59,13 @@ func factorise(a *arena, b matrix, y []float64, limit float64) (factored, bool) 
 	// 1/limit no singular value that was kept can be one that counts as zero.
 	size, reciprocal := frobenius(d.r), inverse.length()
 	if rank > 0 && !(float64(float64(max(1, size)*reciprocal)*limit) <= 1) {
-		return bySingularValues(a, d, y, limit)
+		return bySingularValues(a, d, y, fixed, limit)
 	}
-	f := factored{rank: rank, condition: float64(size * reciprocal)}
-	f.k, f.null = kernelOfQR(a, d, inverse)
-	f.q = d.orthonormal(a, rank, rank)
-	f.project(a, d, y)
+	f := newFactored(b.rows, fixed, b.cols, rank)
+	f.condition = float64(size * reciprocal)
+	f.kernelOfQR(d, inverse)
+	d.orthonormal(f.q, rank)
+	f.project(d, y)
 	return f, true
 }
 
@@ -58,31 +73,25 @@ func factorise(a *arena, b matrix, y []float64, limit float64) (factored, bool) 
 func (d *qr) pivot(i int) float64 { return math.Abs(d.r.row(i)[i]) }
 
 // kernelOfQR gives K = P·(R₁₁⁻¹; 0) and the null space P·(−R₁₁⁻¹·R₁₂; I).
-func kernelOfQR(a *arena, d qr, inverse matrix) (k, null matrix) {
-	rank, n := inverse.rows, d.r.cols
-	k, null = a.matrix(n, rank), a.matrix(n, n-rank)
+func (f *factored) kernelOfQR(d qr, inverse matrix) {
+	rank, all := f.rank, f.free.cols
 	for i := range rank {
-		to := d.pivots[i]
-		copy(k.row(to), inverse.row(i))
-		if n == rank {
-			continue
-		}
-		for l := i; l < rank; l++ {
-			addTimes(null.row(to), -inverse.row(i)[l], d.r.row(l)[rank:])
+		to, factors := f.free.row(d.pivots[i]), inverse.row(i)
+		copy(to[i:rank], factors[i:])
+		if rank+1 < all {
+			takeOff(to[rank+1:], factors[i:], d.r.columns(rank, all-1).below(i))
 		}
 	}
-	for j := range n - rank {
-		null.row(d.pivots[rank+j])[j] = 1
+	for j := rank + 1; j < all; j++ {
+		f.free.row(d.pivots[j-1])[j] = 1
 	}
-	return k, null
 }
 
 // project forms Qᵀ·y with the reflectors of the rank. What is left below is
 // what the fit leaves over; what is above gives the minimiser by substitution,
 // which loses fewer digits than multiplying by the inverse. Unknowns beyond
 // the rank stay 0.
-func (f *factored) project(a *arena, d qr, y []float64) {
-	f.rest, f.x = a.floats(len(y)), a.floats(d.r.cols)
+func (f *factored) project(d qr, y []float64) {
 	copy(f.rest, y)
 	for k := range f.rank {
 		reflectVector(f.rest, d.v.row(k), k, d.tau[k])
@@ -90,7 +99,7 @@ func (f *factored) project(a *arena, d qr, y []float64) {
 	head := f.rest[:f.rank]
 	solveUpper(d.r.columns(0, f.rank), head)
 	for i, v := range head {
-		f.x[d.pivots[i]] = v
+		f.free.row(d.pivots[i])[f.rank] = v
 	}
 	clear(head)
 	f.chi = square(f.rest)
@@ -102,7 +111,7 @@ func (f *factored) project(a *arena, d qr, y []float64) {
 // bySingularValues goes on from B·P = Q·R to Rᵀ = V·diag(s)·Wᵀ, so that
 // B = (Q·W)·diag(s)·(P·V)ᵀ; singular values below limit × the largest are
 // taken as zero.
-func bySingularValues(a *arena, d qr, y []float64, limit float64) (factored, bool) {
+func bySingularValues(a *arena, d qr, y []float64, fixed int, limit float64) (factored, bool) {
 	least, n := len(d.tau), d.r.cols
 	x := a.matrix(n, least)
 	for i := range least {
@@ -118,15 +127,14 @@ func bySingularValues(a *arena, d qr, y []float64, limit float64) (factored, boo
 	for rank < least && e.s[rank] >= float64(limit*max(1, e.s[0])) {
 		rank++
 	}
-	f := factored{rank: rank}
+	f := newFactored(d.r.rows, fixed, n, rank)
 	if rank > 0 {
 		f.condition = e.s[0] / e.s[rank-1]
 	}
-	f.q = a.matrix(d.r.rows, rank)
 	for i := range least {
 		copy(f.q.row(i), e.w.row(i))
 	}
-	d.backward(f.q, least, a.floats(rank))
+	d.backward(f.q, least)
 	f.kernelOfV(a, d, e)
 	f.fit(a, y)
 	return f, true
@@ -136,14 +144,15 @@ func bySingularValues(a *arena, d qr, y []float64, limit float64) (factored, boo
 // V₁, in the unknowns' order.
 func (f *factored) kernelOfV(a *arena, d qr, e singular) {
 	n := d.r.cols
-	f.k, f.null = a.matrix(n, f.rank), a.matrix(n, n-f.rank)
+	all := a.matrix(n, n)
 	rest := factorQR(a, a.clone(e.v.columns(0, f.rank)), false)
-	all := rest.orthonormal(a, f.rank, n)
-	for j, to := range d.pivots {
+	rest.orthonormal(all, f.rank)
+	for j, pivot := range d.pivots {
+		to := f.free.row(pivot)
 		for i := range f.rank {
-			f.k.row(to)[i] = e.v.row(j)[i] / e.s[i]
+			to[i] = e.v.row(j)[i] / e.s[i]
 		}
-		copy(f.null.row(to), all.row(j)[f.rank:])
+		copy(to[f.rank+1:], all.row(j)[f.rank:])
 	}
 }
 
@@ -153,9 +162,9 @@ func (f *factored) fit(a *arena, y []float64) {
 	for i, v := range y {
 		addTimes(qty, v, f.q.row(i))
 	}
-	f.x, f.rest = a.floats(f.k.rows), a.floats(len(y))
-	for j := range f.x {
-		f.x[j] = dot(f.k.row(j), qty)
+	for j := range f.free.rows {
+		row := f.free.row(j)
+		row[f.rank] = dot(row[:f.rank], qty)
 	}
 	for i, v := range y {
 		f.rest[i] = v - dot(f.q.row(i), qty)

@@ -510,10 +510,10 @@ func TestSingularValuesAgreeWithQR(t *testing.T) {
 		}
 		room := &arena{}
 		m, y := weights{u: ones(len(s.Y))}.whiten(room, &s)
-		qr, ok1 := factorise(room, room.clone(m), y, programLimit)
+		qr, ok1 := factorise(room, room.clone(m), y, 0, programLimit)
 		svd, ok2 := qr, qr.rank == 0
 		if qr.rank > 0 {
-			svd, ok2 = bySingularValues(room, factorQR(room, m, true), y, programLimit)
+			svd, ok2 = bySingularValues(room, factorQR(room, m, true), y, 0, programLimit)
 		}
 		if !ok1 || !ok2 || qr.rank != svd.rank {
 			t.Fatalf("seed %d: ranks %d, %d, done %v, %v", seed, qr.rank, svd.rank, ok1, ok2)
@@ -521,7 +521,9 @@ func TestSingularValuesAgreeWithQR(t *testing.T) {
 		closeTo(t, "chi-square", svd.chi, qr.chi, 1+square(y))
 		e := &constraints{scale: ones(s.Columns)}
 		w := weights{u: ones(len(y))}
-		p, q := newSolution(room, w, e, &qr), newSolution(room, w, e, &svd)
+		var p, q Solution
+		p.fill(room, w, e, &qr)
+		q.fill(room, w, e, &svd)
 		for i := range s.Columns {
 			closeTo(t, "x", q.X[i], p.X[i], 1e4)
 			for j := range s.Columns {
@@ -533,6 +535,43 @@ func TestSingularValuesAgreeWithQR(t *testing.T) {
 			closeTo(t, "residual", q.Residuals[i], p.Residuals[i], 1e4)
 			closeTo(t, "redundancy", q.Redundancy[i], p.Redundancy[i], 1)
 		}
+	}
+}
+
+// TestReleased: memory that another solution had before changes no bit of the next,
+// and a solution that gave it away answers nothing.
+func TestReleased(t *testing.T) {
+	for seed := range uint64(60) {
+		first := sparse(seed)
+		row := make([]float64, first.Columns)
+		for j := range row {
+			row[j] = 1 + float64(j)
+		}
+		facts := func(s *Solution) map[string][]float64 {
+			value, u, _ := s.Estimate(row)
+			return map[string][]float64{
+				"x": s.X, "residuals": s.Residuals, "redundancy": s.Redundancy,
+				"null part": s.NullPart(row), "sensitivity": s.Sensitivity(row),
+				"numbers": {s.ChiSquare, s.Condition, value, u},
+			}
+		}
+		want := facts(mustSolve(t, first))
+		mustSolve(t, sparse(seed+1000)).Release()
+		again := mustSolve(t, first)
+		for name, got := range facts(again) {
+			if !slices.Equal(got, want[name]) {
+				t.Errorf("seed %d: %s in memory used before = %v, want %v", seed, name, got, want[name])
+			}
+		}
+		again.Release()
+		func() {
+			defer func() {
+				if recover() == nil {
+					t.Errorf("seed %d: a released solution still answers", seed)
+				}
+			}()
+			again.Estimate(row)
+		}()
 	}
 }
 

@@ -4,7 +4,7 @@ import "math"
 
 // qr is a Householder factorisation m·P = Q·R. R is in the upper triangle
 // of r; Q = H₀·H₁·…, and H_k = 1 − τ_k·v_k·v_kᵀ with v_k the part of row k of v
-// from its k-th element, which is 1.
+// from its k-th element, which is 1; what is before it is never read.
 //
 // Source: G. H. Golub and C. F. Van Loan, Matrix Computations, 5.1 and 5.4
 // (from memory); the norms of what is left are brought down as LAPACK does
@@ -20,7 +20,7 @@ type qr struct {
 // first, of equally long ones the first in its place.
 func factorQR(a *arena, m matrix, pivoting bool) qr {
 	steps := min(m.rows, m.cols)
-	f := qr{r: m, v: a.matrix(steps, m.rows), tau: a.floats(steps)}
+	f := qr{r: m, v: a.room(steps, m.rows), tau: a.floats(steps)}
 	var lengths columnLengths
 	if pivoting {
 		f.pivots = a.order(m.cols)
@@ -29,12 +29,11 @@ func factorQR(a *arena, m matrix, pivoting bool) qr {
 	// Each step brings the part of R still to come to one row and column less. The
 	// longest column left comes next: R then has its large elements first, and
 	// what the readings do not determine is left at the end.
-	work := a.floats(m.cols)
 	for k := range steps {
 		if pivoting {
 			f.exchange(k, lengths.longest(k), lengths)
 		}
-		f.reflect(k, work)
+		f.reflect(k)
 		if pivoting {
 			lengths.less(m, k)
 		}
@@ -56,91 +55,141 @@ func (f *qr) exchange(a, b int, lengths columnLengths) {
 }
 
 // reflect makes column k zero below the diagonal and reflects those after it.
-func (f *qr) reflect(k int, work []float64) {
+func (f *qr) reflect(k int) {
 	m, v := f.r, f.v.row(k)
-	for i, at := k, k*m.stride+k; i < m.rows; i, at = i+1, at+m.stride {
-		v[i], m.data[at] = m.data[at], 0
+	var sum float64 // of the squares below the diagonal
+	diagonal := k*m.stride + k
+	at := diagonal
+	for i := k + 1; i < len(v); i++ {
+		at += m.stride
+		x := m.data[at]
+		v[i], m.data[at] = x, 0
+		sum += float64(x * x)
 	}
-	below := norm(v[k+1:])
-	if below == 0 {
-		m.row(k)[k], v[k] = v[k], 1
+	alpha := m.data[diagonal]
+	v[k] = 1
+	if sum == 0 {
 		return // τ = 0: nothing to do
 	}
+	below := math.Sqrt(sum)
 	// β has the other sign than α, so that α − β never cancels. The hypotenuse is
 	// the plain root: sizes are bounded at the door (smallest, largest), and a
 	// library's Hypot differs from machine to machine.
-	alpha := v[k]
 	beta := -math.Copysign(math.Sqrt(float64(alpha*alpha)+float64(below*below)), alpha)
 	f.tau[k] = (beta - alpha) / beta
-	for i := k + 1; i < m.rows; i++ {
-		if v[i] != 0 {
-			v[i] /= alpha - beta
-		}
+	divisor := alpha - beta
+	for i := k + 1; i < len(v); i++ {
+		v[i] /= divisor
 	}
-	v[k] = 1
-	m.row(k)[k] = beta
-	reflectRows(m.columns(k+1, m.cols), v, k, f.tau[k], work)
+	m.data[diagonal] = beta
+	reflectRows(m.columns(k+1, m.cols), v, k, f.tau[k])
 }
 
-// reflectRows applies H = 1 − τ·v·vᵀ to m from the left; v is zero before from.
-// vᵀ·m is added up first, row by row, then taken off each row: two passes in the
-// order in which the numbers lie in memory. The many zeros of a system of
-// weighings, where a reading names few supports, are stepped over.
-func reflectRows(m matrix, v []float64, from int, tau float64, work []float64) {
-	if m.cols == 0 || tau == 0 {
+// reflectRows applies H = 1 − τ·v·vᵀ to m from the left; v counts from from on.
+// Columns do not depend on each other, so four go together, then two, then the
+// last: what vᵀ·m adds up to stays in registers. Loops along the rows of a system
+// of weighings, which are short, would cost more than the sums in them.
+func reflectRows(m matrix, v []float64, from int, tau float64) {
+	if m.cols == 0 || tau == 0 || from >= m.rows {
 		return
 	}
-	sum := work[:m.cols]
-	clear(sum)
-	at := from * m.stride
-	for _, f := range v[from:m.rows] {
-		if f != 0 {
-			row := m.data[at : at+len(sum)]
-			for j, x := range row {
-				sum[j] += float64(f * x)
-			}
-		}
-		at += m.stride
+	v = v[from:m.rows]
+	data, cols := m.data[from*m.stride:], m.cols
+	for ; cols >= 4; data, cols = data[4:], cols-4 {
+		reflectFour(data, m.stride, v, tau)
 	}
-	at = from * m.stride
-	for _, f := range v[from:m.rows] {
-		if f != 0 {
-			f = -float64(tau * f)
-			row := m.data[at : at+len(sum)]
-			for j, x := range sum {
-				row[j] += float64(f * x)
-			}
-		}
-		at += m.stride
+	if cols >= 2 {
+		reflectTwo(data, m.stride, v, tau)
+		data, cols = data[2:], cols-2
+	}
+	if cols == 1 {
+		reflectOne(data, m.stride, v, tau)
 	}
 }
 
-// reflectVector applies H to one vector, which is zero before from or keeps what
-// it has there.
+// reflectFour applies H to the first four columns of data.
+func reflectFour(data []float64, stride int, v []float64, tau float64) {
+	var a, b, c, d float64
+	at := 0
+	for _, f := range v {
+		row := data[at : at+4 : at+4]
+		a += float64(f * row[0])
+		b += float64(f * row[1])
+		c += float64(f * row[2])
+		d += float64(f * row[3])
+		at += stride
+	}
+	at = 0
+	for _, f := range v {
+		f = -float64(tau * f)
+		row := data[at : at+4 : at+4]
+		row[0] += float64(f * a)
+		row[1] += float64(f * b)
+		row[2] += float64(f * c)
+		row[3] += float64(f * d)
+		at += stride
+	}
+}
+
+// reflectTwo applies H to the first two columns of data.
+func reflectTwo(data []float64, stride int, v []float64, tau float64) {
+	var a, b float64
+	at := 0
+	for _, f := range v {
+		row := data[at : at+2 : at+2]
+		a += float64(f * row[0])
+		b += float64(f * row[1])
+		at += stride
+	}
+	at = 0
+	for _, f := range v {
+		f = -float64(tau * f)
+		row := data[at : at+2 : at+2]
+		row[0] += float64(f * a)
+		row[1] += float64(f * b)
+		at += stride
+	}
+}
+
+// reflectOne applies H to the first column of data.
+func reflectOne(data []float64, stride int, v []float64, tau float64) {
+	var a float64
+	at := 0
+	for _, f := range v {
+		a += float64(f * data[at])
+		at += stride
+	}
+	at = 0
+	for _, f := range v {
+		data[at] += float64(-float64(tau*f) * a)
+		at += stride
+	}
+}
+
+// reflectVector applies H to one vector, which keeps what it has before from.
 func reflectVector(x, v []float64, from int, tau float64) {
 	addTimes(x[from:], -float64(tau*dot(v[from:], x[from:])), v[from:])
 }
 
 // backward applies the first n reflectors to m from the left, Q·m.
-func (f *qr) backward(m matrix, n int, work []float64) {
+func (f *qr) backward(m matrix, n int) {
 	for k := n - 1; k >= 0; k-- {
-		reflectRows(m, f.v.row(k), k, f.tau[k], work)
+		reflectRows(m, f.v.row(k), k, f.tau[k])
 	}
 }
 
-// orthonormal is the first cols columns of the product of the first n
+// orthonormal makes q the first columns of the product of the first n
 // reflectors.
-func (f *qr) orthonormal(a *arena, n, cols int) matrix {
-	q := a.matrix(f.r.rows, cols)
-	for k := range min(cols, q.rows) {
-		q.row(k)[k] = 1
+func (f *qr) orthonormal(q matrix, n int) {
+	for k := range q.rows {
+		clear(q.row(k))
+		if k < q.cols {
+			q.row(k)[k] = 1
+		}
 	}
-	work := a.floats(cols)
 	for k := n - 1; k >= 0; k-- { // columns before k are still those of 1
-		from := min(k, cols)
-		reflectRows(q.columns(from, cols), f.v.row(k), k, f.tau[k], work)
+		reflectRows(q.columns(min(k, q.cols), q.cols), f.v.row(k), k, f.tau[k])
 	}
-	return q
 }
 
 // columnLengths are the squared lengths of what is left of the columns: now,
@@ -148,9 +197,13 @@ func (f *qr) orthonormal(a *arena, n, cols int) matrix {
 type columnLengths struct{ now, known []float64 }
 
 func newColumnLengths(a *arena, m matrix) columnLengths {
-	l := columnLengths{a.floats(m.cols), a.floats(m.cols)}
+	l := columnLengths{a.floats(m.cols), a.take(m.cols)}
 	for i := range m.rows {
-		addSquares(l.now, m.row(i), 1)
+		row := m.row(i)
+		now := l.now[:len(row)]
+		for j, v := range row {
+			now[j] += float64(v * v)
+		}
 	}
 	copy(l.known, l.now)
 	return l
@@ -172,17 +225,17 @@ func (l columnLengths) longest(from int) int {
 // up again: the difference of the squares has then no digit.
 func (l columnLengths) less(m matrix, k int) {
 	const halfTheDigits = 1.5e-8
-	for j, v := range m.row(k)[k+1:] {
-		j += k + 1
-		l.now[j] -= float64(v * v)
-		if l.now[j] > float64(halfTheDigits*l.known[j]) || l.known[j] == 0 {
-			continue
+	row := m.row(k)[k+1:]
+	now, known := l.now[k+1:][:len(row)], l.known[k+1:][:len(row)]
+	for j, v := range row {
+		now[j] -= float64(v * v)
+		if now[j] <= float64(halfTheDigits*known[j]) && known[j] != 0 {
+			now[j] = 0
+			for i := k + 1; i < m.rows; i++ {
+				w := m.row(i)[k+1+j]
+				now[j] += float64(w * w)
+			}
+			known[j] = now[j]
 		}
-		l.now[j] = 0
-		for i := k + 1; i < m.rows; i++ {
-			w := m.row(i)[j]
-			l.now[j] += float64(w * w)
-		}
-		l.known[j] = l.now[j]
 	}
 }

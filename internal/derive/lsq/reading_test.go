@@ -44,7 +44,7 @@ func (s *Solution) standardised(i int) (w float64, ok bool) {
 	if r < minRedundancy {
 		return 0, false
 	}
-	return s.Residuals[i] / (s.w.u[i] * math.Sqrt(r)), true
+	return s.Residuals[i] / (s.yU[i] * math.Sqrt(r)), true
 }
 
 // smallestDetectable is 4.1321·u_i·√R_ii/r_i.
@@ -53,5 +53,5 @@ func (s *Solution) smallestDetectable(i int) (size float64, ok bool) {
 	if r < minRedundancy || share < minRedundancy {
 		return 0, false
 	}
-	return detectable * s.w.u[i] * math.Sqrt(r) / share, true
+	return detectable * s.yU[i] * math.Sqrt(r) / share, true
 }

@@ -42,10 +42,23 @@ type Solution struct {
 	// Dropped are the redundant constraints, rows of C.
 	Dropped []int
 
-	w    weights
-	t    matrix // x = particular + T·Qᵀ·(whitened y), columns × rank
-	null matrix // orthonormal, columns × nullity
-	g, h matrix // U₀ᵀ·Q and U₀⁻¹·Q; both Q where uncorrelated
+	yU   []float64 // standard uncertainties of the observations
+	rho  matrix    // their correlations; empty where there are none
+	t    matrix    // x = particular + T·Qᵀ·(whitened y), columns × rank
+	null matrix    // orthonormal, columns × nullity
+	g, h matrix    // U₀ᵀ·Q and U₀⁻¹·Q; both Q where uncorrelated
+	keep *arena    // the memory of all of these
+}
+
+// Release lets another solution have the memory of this one, which then holds
+// nothing and may not be asked any more: its methods panic. Who solves many systems and
+// drops most of the solutions need not ask for new memory each time.
+func (s *Solution) Release() {
+	keep := s.keep
+	*s = Solution{}
+	if keep != nil && len(keep.floatsAll) <= largestKept {
+		solutions.Put(keep)
+	}
 }
 
 // notRounding is v, or 0 where v is the rounding of a difference that is 0: a
@@ -115,11 +128,23 @@ func (s *Solution) Covariance(a, b []float64) float64 {
 func (s *Solution) Sensitivity(row []float64) []float64 {
 	var room [few]float64
 	c := s.times(row, s.t, room[:])
-	out := make([]float64, len(s.w.u))
-	for i, u := range s.w.u {
+	out := make([]float64, len(s.yU))
+	for i, u := range s.yU {
 		out[i] = dot(s.h.row(i), c) / u
 	}
 	return out
+}
+
+// correlation is that of the observations i and j, 1 with itself, 0 between any two that
+// were observed independently.
+func (s *Solution) correlation(i, j int) float64 {
+	if s.rho.rows > 0 {
+		return s.rho.row(i)[j]
+	}
+	if i == j {
+		return 1
+	}
+	return 0
 }
 
 // ResidualCovariance is R_ij, the covariance of the weighted residuals
@@ -131,7 +156,7 @@ func (s *Solution) Sensitivity(row []float64) []float64 {
 // R_ii is the redundancy. Where R_ij² is R_ii·R_jj an error in i cannot be
 // distinguished from one in j.
 func (s *Solution) ResidualCovariance(i, j int) float64 {
-	return notRounding(s.w.correlation(i, j) - dot(s.g.row(i), s.g.row(j)))
+	return notRounding(s.correlation(i, j) - dot(s.g.row(i), s.g.row(j)))
 }
 
 // Without is χ² and the degrees of freedom of the fit with some observations,
@@ -146,7 +171,7 @@ func (s *Solution) Without(set []int, least float64) (chi float64, dof int) {
 	a := &arena{}
 	r, v := a.matrix(len(set), len(set)), a.floats(len(set))
 	for k, i := range set {
-		v[k] = s.Residuals[i] / s.w.u[i]
+		v[k] = s.Residuals[i] / s.yU[i]
 		for l, j := range set {
 			r.row(k)[l] = s.ResidualCovariance(i, j)
 		}

@@ -10,18 +10,26 @@ import "fmt"
 // errCovariance, errRankLimit or errInconsistent. Unknowns that nothing determines
 // are no error: ask [Solution.Estimate].
 func Solve(s System) (*Solution, error) {
+	sol := new(Solution)
+	return solve(&s, sol)
+}
+
+// solve is Solve for a solution that is there already. Solve itself is small enough
+// for a compiler to put into its callers: one that copies what it is given, or drops
+// it, then asks for no memory.
+func solve(s *System, sol *Solution) (*Solution, error) {
 	if err := s.check(); err != nil {
 		return nil, err
 	}
 	a := arenas.Get().(*arena)
 	defer a.giveBack()
-	w, err := newWeights(a, &s)
+	w, err := newWeights(a, s)
 	if err != nil {
 		return nil, err
 	}
 	// Rows divided by their uncertainties: from here on every observation has u = 1
 	// and the sum of squares is χ².
-	aw, yw := w.whiten(a, &s)
+	aw, yw := w.whiten(a, s)
 	// Exact constraints are solved for as many unknowns and leave a smaller problem
 	// without any. Giving them a large weight instead would spoil the digits.
 	e, err := eliminate(a, s.C, s.D, columnScales(a, aw, s.C))
@@ -30,36 +38,15 @@ func Solve(s System) (*Solution, error) {
 	}
 	// The factorisation is orthogonal: normal equations would square the ratio of
 	// the largest to the smallest singular value, and with it the loss of digits.
-	f, ok := factorise(a, e.restrict(aw, yw), yw, s.RankLimit)
+	f, ok := factorise(a, e.restrict(aw, yw), yw, e.kept, s.RankLimit)
 	if !ok {
 		return nil, fmt.Errorf("%w: singular values", errNotFinite)
 	}
-	sol := newSolution(a, w, &e, &f)
+	sol.fill(a, w, &e, &f)
 	if !finite(sol.X...) || !finite(sol.Residuals...) || !finite(sol.ChiSquare) || !sol.t.finite() {
 		return nil, fmt.Errorf("%w: the numbers differ too much in size", errNotFinite)
 	}
-	return sol.kept(), nil
-}
-
-// kept is a solution in memory of its own, one piece of just its size: what it
-// was found in goes to the next system.
-func (s Solution) kept() *Solution {
-	n, m := len(s.X), len(s.Residuals)
-	size := n + 3*m + n*(s.Rank+s.Nullity) + m*s.Rank
-	if s.w.correlated {
-		size += m*s.Rank + m*m
-	}
-	a := &arena{free: make([]float64, size)}
-	s.X, s.Residuals, s.Redundancy, s.w.u = a.copied(s.X), a.copied(s.Residuals), a.copied(s.Redundancy), a.copied(s.w.u)
-	s.t, s.null = a.clone(s.t), a.clone(s.null)
-	s.g = a.clone(s.g)
-	if s.w.correlated {
-		s.h, s.w.rho = a.clone(s.h), a.clone(s.w.rho)
-	} else {
-		s.h = s.g
-	}
-	s.w.tri = matrix{} // only wanted on the way
-	return &s
+	return sol, nil
 }
 
 // column views a slice as a matrix of one column.
@@ -67,73 +54,49 @@ func column(v []float64) matrix {
 	return matrix{rows: len(v), cols: 1, stride: 1, data: v}
 }
 
-// newSolution takes the factored problem back to the unknowns in their units: K,
-// whose product K·Kᵀ is the covariance, the null space and the minimiser go
+// fill takes the factored problem back to the unknowns in their units: K,
+// whose product K·Kᵀ is the covariance, the minimiser and the null space go
 // through the constraints together, as columns of one matrix.
-func newSolution(a *arena, w weights, e *constraints, f *factored) Solution {
-	n, nullity := len(e.scale), f.null.cols
-	all := a.matrix(n, f.rank+nullity+1) // K, null space, minimiser
-	last := all.cols - 1
-	for j := range f.k.rows {
-		row := all.row(e.kept + j)
-		copy(row, f.k.row(j))
-		copy(row[f.rank:], f.null.row(j))
-		row[last] = f.x[j]
-	}
+func (s *Solution) fill(a *arena, w weights, e *constraints, f *factored) {
+	all := f.all
 	for k, t := range e.t {
-		all.row(k)[last] = t
+		all.row(k)[f.rank] = t
 	}
-	e.lift(a, all)
-	sol := Solution{
-		X:         a.floats(n),
-		ChiSquare: f.chi,
-		DOF:       f.q.rows - f.rank, // the constraints took their unknowns with them
-		Rank:      f.rank,
-		Nullity:   nullity,
-		Condition: f.condition,
-		Dropped:   e.dropped,
-		w:         w,
-		t:         all.columns(0, f.rank),
-		null:      all.columns(f.rank, last),
+	e.lift(all)
+	s.keep, s.X = f.keep, f.keep.take(all.rows)
+	s.ChiSquare, s.Condition, s.Dropped = f.chi, f.condition, e.dropped
+	s.DOF, s.Rank = f.q.rows-f.rank, f.rank // the constraints took their unknowns with them
+	s.t, s.null = all.columns(0, f.rank), all.columns(f.rank+1, all.cols)
+	s.Nullity = s.null.cols
+	s.removeNull(a, all.columns(0, f.rank+1))
+	for j := range s.X {
+		s.X[j] = all.row(j)[f.rank]
 	}
-	for j := range n {
-		sol.X[j] = all.row(j)[last]
-	}
-	sol.removeNull(a)
-	sol.residuals(a, f)
-	return sol
+	s.residuals(w, f)
 }
 
 // removeNull makes the null space orthonormal in the units of the unknowns and
-// takes out of X and T what lies in it: X becomes the shortest solution, and
+// takes out of m, which is T and X, what lies in it: X becomes the shortest solution, and
 // no result depends on which unknowns the pivoting happened to leave at 0.
-func (s *Solution) removeNull(a *arena) {
+func (s *Solution) removeNull(a *arena, m matrix) {
 	if s.null.cols == 0 {
 		return
 	}
 	d := factorQR(a, a.clone(s.null), false)
-	s.null = d.orthonormal(a, s.Nullity, s.Nullity)
-	removeSpan(a, s.null, column(s.X))
-	removeSpan(a, s.null, s.t)
+	d.orthonormal(s.null, s.Nullity)
+	removeSpan(a, s.null, m)
 }
 
 // removeSpan subtracts from m its part in the span of orthonormal columns n, one
 // column after the other: each projection is taken of what the one before left,
 // which loses fewer digits than taking all of m at once.
 func removeSpan(a *arena, n, m matrix) {
-	part := a.floats(m.cols)
+	column := a.take(n.rows)
 	for k := range n.cols {
-		clear(part)
-		for j := range n.rows {
-			if f := n.data[j*n.stride+k]; f != 0 {
-				addTimes(part, f, m.row(j))
-			}
+		for j := range column {
+			column[j] = n.data[j*n.stride+k]
 		}
-		for j := range n.rows {
-			if f := n.data[j*n.stride+k]; f != 0 {
-				addTimes(m.row(j), -f, part)
-			}
-		}
+		reflectRows(m, column, 0, 1)
 	}
 }
 
@@ -145,19 +108,19 @@ func removeSpan(a *arena, n, m matrix) {
 //	r_i = 1 − (Q·Qᵀ)_ii
 //
 // Source: W. Baarda, A testing procedure for use in geodetic networks (1968).
-func (s *Solution) residuals(a *arena, f *factored) {
-	s.Residuals = f.rest
-	s.w.colour(column(s.Residuals))
-	for i, u := range s.w.u {
+func (s *Solution) residuals(w weights, f *factored) {
+	s.Residuals, s.Redundancy = f.rest, s.keep.take(len(w.u))
+	w.colour(column(s.Residuals))
+	for i, u := range w.u {
 		s.Residuals[i] = float64(s.Residuals[i] * u)
 	}
 	s.g, s.h = f.q, f.q
-	if s.w.correlated {
-		s.g, s.h = a.clone(f.q), a.clone(f.q)
-		s.w.colour(s.g)
-		s.w.dual(s.h)
+	s.yU = s.keep.copied(w.u)
+	if w.correlated {
+		s.h, s.rho = s.keep.clone(f.q), s.keep.clone(w.rho)
+		w.colour(s.g)
+		w.dual(s.h)
 	}
-	s.Redundancy = a.floats(len(s.w.u))
 	for i := range s.Redundancy {
 		s.Redundancy[i] = notRounding(1 - dot(s.g.row(i), s.h.row(i)))
 	}

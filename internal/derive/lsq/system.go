@@ -1,7 +1,6 @@
 package lsq
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 )
@@ -57,9 +56,12 @@ func checkRows(what string, rows [][]float64, right []float64, columns int) erro
 		if len(row) != columns {
 			return fmt.Errorf("%w: %s %d has %d coefficients (want %d)", errShape, what, i, len(row), columns)
 		}
-		if err := cmp.Or(checkNumbers(row...), checkNumbers(right[i])); err != nil {
+		if err := checkNumbers(row); err != nil {
 			return fmt.Errorf("%w: %s %d", err, what, i)
 		}
+	}
+	if err := checkNumbers(right); err != nil {
+		return fmt.Errorf("%w: values of the %ss", err, what)
 	}
 	return nil
 }
@@ -68,18 +70,25 @@ func checkRows(what string, rows [][]float64, right []float64, columns int) erro
 // overflow or loss to zero.
 const smallest, largest = 1e-70, 1e70
 
-// checkNumbers refuses what arithmetic would turn into nonsense.
-func checkNumbers(values ...float64) error {
+var smallestBits, largestBits = math.Float64bits(smallest), math.Float64bits(largest)
+
+// checkNumbers refuses what arithmetic would turn into nonsense. The bits of
+// positive numbers are in the order of the numbers, infinity and what is no number
+// above all; as unsigned integers they need no branch for each number, and 0, whose
+// predecessor is the largest of them, is not below the smallest.
+func checkNumbers(values []float64) error {
+	low, high := uint64(math.MaxUint64), uint64(0)
 	for _, v := range values {
-		switch size := math.Abs(v); {
-		case v == 0 || size >= smallest && size <= largest:
-		case finite(v):
-			return errRange
-		default:
-			return errNotFinite
-		}
+		size := math.Float64bits(v) &^ (1 << 63)
+		low, high = min(low, size-1), max(high, size)
 	}
-	return nil
+	if low >= smallestBits-1 && high <= largestBits {
+		return nil
+	}
+	if finite(values...) {
+		return errRange
+	}
+	return errNotFinite
 }
 
 // checkUncertainties refuses u = 0: it would be an exact constraint, which has a
@@ -88,10 +97,10 @@ func (s *System) checkUncertainties() error {
 	if len(s.U) != len(s.Y) {
 		return fmt.Errorf("%w: %d observations, %d uncertainties", errShape, len(s.Y), len(s.U))
 	}
+	if err := checkNumbers(s.U); err != nil {
+		return fmt.Errorf("%w: uncertainties", err)
+	}
 	for i, u := range s.U {
-		if err := checkNumbers(u); err != nil {
-			return fmt.Errorf("%w: uncertainty of observation %d", err, i)
-		}
 		if u <= 0 {
 			return fmt.Errorf("%w: observation %d, u = %v", errUncertainty, i, u)
 		}
@@ -113,7 +122,7 @@ func (s *System) checkCovariance() error {
 		if !finite(row...) {
 			return fmt.Errorf("%w: row %d of the covariance", errNotFinite, i)
 		}
-		if err := checkNumbers(row[i]); err != nil {
+		if err := checkNumbers(row[i : i+1]); err != nil {
 			return fmt.Errorf("%w: variance %d", err, i)
 		}
 		if row[i] <= 0 {
@@ -153,11 +162,10 @@ const worstCorrelation = 1e14
 // newWeights factors the covariance, and refuses one that says of some sum of
 // observations that it has no uncertainty at all.
 func newWeights(a *arena, s *System) (weights, error) {
-	w := weights{u: a.floats(len(s.Y))}
 	if s.Cov == nil {
-		copy(w.u, s.U)
-		return w, nil
+		return weights{u: s.U}, nil
 	}
+	w := weights{u: a.take(len(s.Y))}
 	n := len(s.Cov)
 	for i := range n {
 		w.u[i] = math.Sqrt(s.Cov[i][i])
@@ -208,7 +216,7 @@ func largestRow(m matrix) float64 {
 //
 // so that the sum of squares of the new residuals is that of the weighted ones.
 func (w weights) whiten(a *arena, s *System) (m matrix, y []float64) {
-	m, y = a.matrix(len(s.A), s.Columns), a.floats(len(s.Y))
+	m, y = a.matrix(len(s.A), s.Columns), a.take(len(s.Y))
 	for i, u := range w.u {
 		to := m.row(i)
 		for j, v := range s.A[i] {
@@ -238,16 +246,4 @@ func (w weights) dual(m matrix) {
 	if w.correlated {
 		solveRowsBack(w.tri, m)
 	}
-}
-
-// correlation is that of the observations i and j, 1 with itself, 0 between any two that
-// were observed independently.
-func (w weights) correlation(i, j int) float64 {
-	if w.correlated {
-		return w.rho.row(i)[j]
-	}
-	if i == j {
-		return 1
-	}
-	return 0
 }
