@@ -11,7 +11,7 @@ import (
 // masses to 1e-6 kg, all else to 1e-9, and nothing of a Solution is compared,
 // ranked or chosen by a number that did not pass here.
 type fitted struct {
-	exact *lsq.Solution
+	exact lsq.Solution
 	obs   []Observation
 }
 
@@ -24,7 +24,14 @@ const (
 	detectable = 4.1321
 )
 
-func newFitted(exact *lsq.Solution, obs []Observation) *fitted { return &fitted{exact, obs} }
+func newFitted(exact *lsq.Solution, obs []Observation) *fitted { return &fitted{*exact, obs} }
+
+// release gives the memory of a fit to the next one; nil is none.
+func (f *fitted) release() {
+	if f != nil {
+		f.exact.Release()
+	}
+}
 
 // estimate is row·x and its standard uncertainty, in kilograms, and whether the
 // system determines it: a yes or a no of the solver, with six digits between the two.

@@ -258,7 +258,7 @@ func (o *outlook) fitFor(r *tickets.Reading) *lsq.Solution {
 	}
 	var exact *lsq.Solution
 	if fit, err := y.solve(make([]float64, len(y.ties))); err == nil {
-		exact = fit.exact
+		exact = &fit.exact
 	}
 	o.fits[StateOf(r)] = exact
 	return exact

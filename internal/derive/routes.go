@@ -28,13 +28,16 @@ func (s *Solution) Routes() []route {
 	if t := s.part(onTrailerRoute); t != nil {
 		whole, axles := t.TrailerMass(), t.Load(CoupledSlack, tickets.Term{Group: tickets.Trailer})
 		routes = appendRoute(routes, "trailer", t.Add(whole, -1, axles))
+		t.fit.release()
 	}
 	if v := s.part(onVehicleRoute); v != nil {
 		routes = appendRoute(routes, "vehicle", v.Download())
 		routes = append(routes, v.byFrontLift()...)
+		v.fit.release()
 	}
 	if g := s.part(onGauge); g != nil {
 		routes = appendRoute(routes, "gauge", g.Download())
+		g.fit.release()
 	}
 	return routes
 }

@@ -76,11 +76,13 @@ func (s *Solution) rounds() error {
 		}
 		before := s.fit
 		s.fit = fit
-		if len(s.ties) == 0 || before != nil && s.largestShift(before) <= convergedKg {
+		settled := len(s.ties) == 0 || before != nil && s.largestShift(before) <= convergedKg
+		if !settled && round == maxRounds {
+			s.previous = before
 			return nil
 		}
-		if round == maxRounds {
-			s.previous = before
+		before.release()
+		if settled {
 			return nil
 		}
 		for i := range s.ties {
