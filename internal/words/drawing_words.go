@@ -42,9 +42,13 @@ func (w *Words) drawnLoad(name string) string {
 }
 
 // HitchDrawing says what the drawing of the bars shows: the front axle from slack
-// to all of its load put back, and the range that is allowed.
+// to all of its load put back, and the range that is allowed; blank where the record
+// has no range.
 func (w *Words) HitchDrawing() string {
 	h := w.r.HitchRange
+	if h == nil || len(h.Table) == 0 {
+		return ""
+	}
 	n := len(h.Table)
 	text := "Scale of the front axle's load, from slack, " + w.Mass(h.Table[0].FrontKg) + ", to as much as uncoupled, " + w.Mass(h.Table[n-1].FrontKg) + " " + w.UnitWord()
 	if h.LowKg != nil && h.HighKg != nil {

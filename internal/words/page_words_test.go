@@ -238,6 +238,8 @@ func fullRecord(r *record.Record) {
 	r.NotGiven = []record.RatingKey{{Rating: "gcm"}}
 	h := made(&r.HitchRange)
 	h.LowKg, h.HighKg, h.LowBy, h.HighBy = ptr(67.4), ptr(139.2), &record.RatingKey{Rating: "slack"}, &record.RatingKey{Rating: "gtm"}
+	add(&h.Table).FrontKg = 1200
+	add(&h.Table).FrontKg = 1350
 	r.Levers = leverRecord().Levers
 	trip := made(&r.Trip)
 	trip.Verdict, trip.Checks = "over", []record.TripCheck{{Rating: "atm", Verdict: "over"}}
