@@ -125,7 +125,7 @@ func (pg *Page) allQuestions(r *record.Record, w *words.Words) string {
 		if q.File != ticketsForm || q.Code == "bars_not_stated" {
 			part = "plates"
 		}
-		b.WriteString(el("li", nil, el("button", at{"type", "button", "class", "link", "data-do", "goto", "data-at", where, "value", part}, esc(sentence(pg.onPaper(w.Question(q)))))))
+		b.WriteString(el("li", nil, el("button", at{"type", "button", "class", "link", "data-do", "goto", "data-at", where, "value", part}, esc(sentence(pg.onPaper(w.Question(q).Asked))))))
 	}
 	if b.Len() == 0 {
 		return ""
@@ -190,8 +190,8 @@ func spots(r *record.Record, w *words.Words) []spot {
 	all := []spot{
 		{"front", w.SupportWord("front"), state + ".front", nil}, {"rear", w.SupportWord("rear"), state + ".rear", nil},
 		{"trailer", w.SupportWord("trailer"), state + ".trailer", nil}, {"coupling", w.DownloadLabel(), "download", nil},
-		{"vehicle", w.QuantityLabel(state + ".vehicle"), state + ".vehicle", nil}, {"whole", w.QuantityLabel("trailer_mass"), "trailer_mass", nil},
-		{"combination", w.QuantityLabel("combination"), "combination", nil},
+		{"vehicle", w.Quantity(state + ".vehicle").Label, state + ".vehicle", nil}, {"whole", w.Quantity("trailer_mass").Label, "trailer_mass", nil},
+		{"combination", w.Quantity("combination").Label, "combination", nil},
 	}
 	for _, c := range r.Checks {
 		if !c.Decides {
@@ -252,24 +252,23 @@ func (s *spot) worst() *record.Check {
 func (s *spot) figures(r *record.Record, w *words.Words) (load, left, verdict string) {
 	c := s.worst()
 	if c == nil {
-		if r.Quantities.Get(s.quantity) == nil {
-			return "?", w.CheckVerdict("not_weighed"), "none"
+		if load = w.Quantity(s.quantity).Figure; load == "" {
+			return "?", w.Head("not_weighed"), "none"
 		}
-		return strings.TrimSuffix(w.QuantityText(s.quantity), " "+w.UnitWord()), say("no_rating"), "none"
+		return load, say("no_rating"), "none"
 	}
-	if c.Verdict == "not_weighed" {
-		return "?", w.CheckVerdict(c.Verdict), "none"
-	}
-	left = w.CheckVerdict(c.Verdict)
-	switch {
+	said := w.Check(*c)
+	switch left = said.Verdict; {
+	case c.Verdict == "not_weighed":
+		return "?", left, "none"
 	case r.Verdict == "conflict":
-		return w.ValueText(*c), say("not_reliable"), "none"
+		return said.Value, say("not_reliable"), "none"
 	case c.Verdict == "within":
-		left = say("x_left", w.MarginText(*c))
+		left = say("x_left", said.Margin)
 	case c.Verdict == "over":
-		left = say("x_over", strings.TrimPrefix(w.MarginText(*c), "-"))
+		left = say("x_over", strings.TrimPrefix(said.Margin, "-"))
 	}
-	return w.ValueText(*c), left, c.Verdict
+	return said.Value, left, c.Verdict
 }
 
 // drawLoads is the drawing with loads and margins at the wheels, and below it
@@ -333,17 +332,17 @@ func spotText(s *spot, x, y float64, load, left, verdict string, tap at) string 
 func (pg *Page) drawSpot(s *spot, r *record.Record, w *words.Words, load, left, verdict string) string {
 	inside := ""
 	for _, c := range s.checks {
-		text := w.CheckInState(c) + ": " + w.ValueText(c)
-		if c.Verdict == "not_weighed" {
-			text = w.CheckInState(c) + ": " + w.CheckVerdict(c.Verdict)
-		} else {
-			text += say("limit_x_margin_x_x", w.LimitText(c), w.MarginText(c), w.CheckVerdict(c.Verdict))
+		said := w.Check(c)
+		text := said.InState + ": " + said.Value
+		if c.Verdict != "not_weighed" {
+			text += say("limit_x_margin_x_x", said.Limit, said.Margin, said.Verdict)
 		}
-		inside += el("li", nil, esc(sentence(text)), p("help", pg.ratingSource(r, c)), list("", w.Notes(c)))
+		inside += el("li", nil, esc(sentence(text)), p("help", pg.ratingSource(r, c)), list("", said.Notes))
 	}
 	var rests []string
-	for _, cause := range r.Budgets.Get(s.quantity) {
-		text := w.CauseText(cause.Cause, cause.Name, cause.Line, cause.Column, cause.UKg)
+	texts := w.Quantity(s.quantity).Causes
+	for i, cause := range r.Budgets.Get(s.quantity) {
+		text := texts[i]
 		if cause.Cause == "reading" {
 			if note := pg.printedWords([]record.Place{{Line: cause.Line, Column: cause.Column}}); note != "" {
 				text += note

@@ -7,7 +7,6 @@ import (
 
 	"reconcile/internal/record"
 	"reconcile/internal/tickets"
-	"reconcile/internal/words"
 )
 
 func sortedKeys[V any](m map[string]V) []string { return slices.Sorted(maps.Keys(m)) }
@@ -175,11 +174,11 @@ func (pg *Page) questions(form string, row int) string {
 }
 
 func (pg *Page) question(q record.Question, row int) string {
-	w := pg.words()
+	said := pg.words().Question(q)
 	where := q.File + "|" + itoa(row) + "|" + q.Code
-	inside := p("", sentence(pg.onPaper(w.Question(q))))
+	inside := p("", sentence(pg.onPaper(said.Asked)))
 	if q.Answered {
-		inside += p("noted", sentence(words.QuestionAnswer(q))) + button("", "unconfirm", where, "", say("ask_again"))
+		inside += p("noted", sentence(said.Answer)) + button("", "unconfirm", where, "", say("ask_again"))
 	} else {
 		inside += button("", "confirm", where, "", say("it_is_right_as_it"))
 	}

@@ -94,7 +94,7 @@ func (pg *Page) drawTravels() string {
 	if r := pg.record(); r != nil {
 		for _, q := range r.Questions {
 			if q.Code == "bars_not_stated" {
-				asked = el("div", at{"class", "question", "id", "f-question-bars", "data-question", q.Code, "tabindex", "-1"}, p("", sentence(pg.words().Question(q))))
+				asked = el("div", at{"class", "question", "id", "f-question-bars", "data-question", q.Code, "tabindex", "-1"}, p("", sentence(pg.words().Question(q).Asked)))
 			}
 		}
 	}

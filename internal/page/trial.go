@@ -302,14 +302,14 @@ func triedTable(before, r *record.Record, w *words.Words) string {
 		was := ""
 		for _, b := range before.Checks {
 			if b.Decides && b.Rating == c.Rating && b.On == c.On && b.State == c.State && slices.Equal(b.HeldOn, c.HeldOn) && b.Verdict != "not_weighed" {
-				was = old.MarginText(b)
+				was = old.Check(b).Margin
 			}
 		}
+		said := w.Check(c)
 		if c.Verdict == "not_weighed" {
-			rows = append(rows, []string{w.CheckInState(c), "", "", was, "", w.CheckVerdict(c.Verdict)})
-			continue
+			said.Value, said.Limit = "", ""
 		}
-		rows = append(rows, []string{w.CheckInState(c), w.ValueText(c), w.LimitText(c), was, w.MarginText(c), w.CheckVerdict(c.Verdict)})
+		rows = append(rows, []string{said.InState, said.Value, said.Limit, was, said.Margin, said.Verdict})
 	}
 	return sumTable(say("with_and_without_it_x", w.UnitWord()), []string{w.Head("rating"), w.Head("value"), w.Head("limit"), say("margin_without"), say("margin_with"), w.Head("verdict")}, rows)
 }

@@ -317,7 +317,8 @@ func setTable(set string, r *record.Record, w *words.Words) string {
 	var rows [][]string
 	for _, c := range r.Checks {
 		if c.Set == set {
-			rows = append(rows, []string{w.CheckInState(c), w.ValueText(c), w.LimitText(c), w.MarginText(c), w.CheckVerdict(c.Verdict)})
+			said := w.Check(c)
+			rows = append(rows, []string{said.InState, said.Value, said.Limit, said.Margin, said.Verdict})
 		}
 	}
 	return sumTable(words.SetHead(set), []string{w.Head("rating"), w.Head("value"), w.Head("limit"), w.Head("margin"), w.Head("verdict")}, rows)

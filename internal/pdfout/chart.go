@@ -30,14 +30,14 @@ const (
 // deciding are the checks of page 1, those that an axis of masses can hold and
 // those in kilonewtons: what decides, but for a download that is plainly not
 // below 0, and whatever is over all the same.
-func (s *sheet) deciding() (inKg, inKN []record.Check) {
+func (s *sheet) deciding() (inKg, inKN []rated) {
 	for _, c := range s.rec.Checks {
 		switch {
 		case c.Set != "" || !c.Decides && c.Verdict != "over" || c.Floor && c.Verdict == "within":
 		case c.LimitKN != nil:
-			inKN = append(inKN, c)
+			inKN = append(inKN, s.rated(c))
 		default:
-			inKg = append(inKg, c)
+			inKg = append(inKg, s.rated(c))
 		}
 	}
 	return inKg, inKN
@@ -45,7 +45,7 @@ func (s *sheet) deciding() (inKg, inKN []record.Check) {
 
 // beyond is how far a value is on the wrong side of its limit, and its U, in
 // thousandths.
-func (c *chart) beyond(check record.Check) (past, expanded int, ok bool) {
+func (c *chart) beyond(check *record.Check) (past, expanded int, ok bool) {
 	if check.MarginKg == nil || check.UKg == nil || check.Verdict == "not_weighed" {
 		return 0, 0, false
 	}
@@ -55,12 +55,12 @@ func (c *chart) beyond(check record.Check) (past, expanded int, ok bool) {
 // span finds the axis: all of what is beyond a limit, and of what is within
 // it so much that a typical ± stays visible, or two rows of three if that is
 // more. What is farther is shown by an arrow at the edge.
-func (c *chart) span(checks []record.Check) {
+func (c *chart) span(checks []rated) {
 	const least = 50 * 1000
 	c.low, c.high = least, least
 	var expanded, room []int
-	for _, check := range checks {
-		if past, u, ok := c.beyond(check); ok {
+	for i := range checks {
+		if past, u, ok := c.beyond(&checks[i].Check); ok {
 			c.low, c.high = max(c.low, u-past), max(c.high, past+u)
 			expanded, room = append(expanded, u), append(room, u-past)
 		}
@@ -119,7 +119,7 @@ func (s *sheet) ratingChart() {
 			if i == len(all)-2 { // the last row is not left alone on a page
 				next = c.rowHeight(all[i+1])
 			}
-			c.inside("TR", func() { c.row(check, sameCheck(governs, &check), next) })
+			c.inside("TR", func() { c.row(check, sameCheck(governs, &check.Check), next) })
 		}
 	})
 	if len(inKN) == 0 {
@@ -145,7 +145,7 @@ func (s *sheet) leastChart() length {
 }
 
 // height is that of the chart with these rows.
-func (c *chart) height(checks []record.Check) length {
+func (c *chart) height(checks []rated) length {
 	if len(checks) == 0 {
 		return 0
 	}
@@ -162,10 +162,10 @@ func (c *chart) headRoom() length {
 }
 
 // assumptions are the lines below the chart on what the values marked so rest on.
-func (c *chart) assumptions(checks []record.Check) []string {
+func (c *chart) assumptions(checks []rated) []string {
 	var texts, lines []string
 	for _, check := range checks {
-		for _, text := range []string{c.say.AssumedText(check), c.platedText(check)} {
+		for _, text := range []string{check.said.Assumed, labelled(check.said.Label+": ", check.said.Plated)} {
 			if text != "" && !slices.Contains(texts, text) {
 				texts = append(texts, text)
 				lines = append(lines, c.wrap(noteStyle, text, c.wide()-11*pt)...)
@@ -175,14 +175,9 @@ func (c *chart) assumptions(checks []record.Check) []string {
 	return lines
 }
 
-// platedText says what a D-value is with the plated masses, by the name of its row.
-func (c *chart) platedText(check record.Check) string {
-	return labelled(c.say.CheckLabel(check)+": ", c.say.PlatedText(check))
-}
-
 // settle finds the height of the rows: a little less than it should be if that
 // keeps the chart on its page.
-func (c *chart) settle(checks []record.Check) {
+func (c *chart) settle(checks []rated) {
 	left := c.bottom() - c.y
 	for c.room = rowRoom; c.room > rowLeast; c.room -= 0.5 * pt {
 		if c.height(checks) <= left {
@@ -192,19 +187,19 @@ func (c *chart) settle(checks []record.Check) {
 }
 
 // name is the wrapped name of a check, next to its value.
-func (c *chart) name(check record.Check, t style) []string {
-	label := joined(" · ", c.say.CheckLabel(check), c.say.StateWord(check.State), c.say.NotDeciding(check))
-	return c.wrap(t, label, c.value-side-11*pt-c.width(t, c.say.ValueText(check))-6*pt)
+func (c *chart) name(check rated, t style) []string {
+	label := joined(" · ", check.said.Label, check.said.State, check.said.NotDeciding)
+	return c.wrap(t, label, c.value-side-11*pt-c.width(t, check.said.Value)-6*pt)
 }
 
 // rowHeight is that of a row, as if its text were bold.
-func (c *chart) rowHeight(check record.Check) length {
+func (c *chart) rowHeight(check rated) length {
 	t := style{size: sizeTable, bold: true}
 	return max(c.room, t.rows(max(len(c.name(check, t)), len(c.verdictLines(check, t))))+c.room.part(29, 100))
 }
 
 // verdictLines are the words of the last column.
-func (c *chart) verdictLines(check record.Check, t style) []string {
+func (c *chart) verdictLines(check rated, t style) []string {
 	return c.wrap(t, c.verdictText(check), c.w-side-c.word-12*pt)
 }
 
@@ -299,7 +294,7 @@ func (c *chart) ticks() {
 
 // row prints one load, together with what has to follow it on its page. The one
 // that governs is bold on a tint.
-func (c *chart) row(check record.Check, governs bool, next length) {
+func (c *chart) row(check rated, governs bool, next length) {
 	t := style{sizeTable, governs, black}
 	lines, h := c.name(check, t), c.rowHeight(check)
 	if c.y+h+next > c.bottom() {
@@ -314,8 +309,8 @@ func (c *chart) row(check record.Check, governs bool, next length) {
 	mid := c.y + h/2
 	base := mid + t.size.part(35, 100)
 	c.td(func() { c.lines(t, side+11*pt, mid-t.rows(len(lines))/2, lines) })
-	c.td(func() { c.putRight(t, c.value, base, c.say.ValueText(check)) })
-	c.td(func() { c.putRight(t, c.limit, base, c.say.LimitText(check)) })
+	c.td(func() { c.putRight(t, c.value, base, check.said.Value) })
+	c.td(func() { c.putRight(t, c.limit, base, check.said.Limit) })
 	c.in(furniture, func() { c.bar(check, mid, h) })
 	if verdict := c.markOf(check.Verdict); verdict != "" {
 		c.verdictMark(verdict, c.word+4.2*pt, mid, 4*pt)
@@ -327,18 +322,18 @@ func (c *chart) row(check record.Check, governs bool, next length) {
 }
 
 // bar draws the limit and the whisker value − U … value + U.
-func (c *chart) bar(check record.Check, y, h length) {
+func (c *chart) bar(check rated, y, h length) {
 	if check.LimitKN != nil {
 		c.putMid(noteStyle, (c.from+c.to)/2, y+2.7*pt, "in kN, not on this axis")
 		return
 	}
 	c.grid(y, h)
-	past, u, ok := c.beyond(check)
+	past, u, ok := c.beyond(&check.Check)
 	switch {
 	case !ok:
 		return
 	case past < -c.low:
-		c.farLeft(check, y)
+		c.farLeft(check.said.Margin, y)
 	default:
 		c.stroke(c.x(past-u), y, c.x(past+u), y, 1.4*pt, black)
 		c.vline(c.x(past-u), y-3*pt, y+3*pt, 1.1*pt, black)
@@ -356,10 +351,10 @@ func (c *chart) grid(y, h length) {
 }
 
 // farLeft says how much is left where that is more than the axis shows.
-func (c *chart) farLeft(check record.Check, y length) {
+func (c *chart) farLeft(margin string, y length) {
 	c.stroke(c.from+6*pt, y, c.from+14*pt, y, 1.1*pt, black)
 	c.shape(0.3*pt, black, black, point{c.from, y}, point{c.from + 6.2*pt, y - 2.6*pt}, point{c.from + 6.2*pt, y + 2.6*pt})
-	text := c.say.MarginText(check) + " left"
+	text := margin + " left"
 	c.box(c.from+15*pt, y-4.5*pt, c.width(noteStyle, text)+4*pt, 9*pt, paper)
 	c.put(noteStyle, c.from+17*pt, y+2.7*pt, text)
 }

@@ -20,7 +20,7 @@ func (s *sheet) checks() {
 		}
 		for _, q := range s.rec.Questions {
 			if aboutSet(q) && q.Args.Set == set {
-				s.bullet(s.say.QuestionText(q))
+				s.bullet(s.say.Question(q).Full)
 			}
 		}
 	}
@@ -38,16 +38,24 @@ func (s *sheet) rowsOf(set string) []record.Check {
 	return rows
 }
 
+// rated is a check with what is said of it.
+type rated struct {
+	record.Check
+	said words.Check
+}
+
+func (s *sheet) rated(c record.Check) rated { return rated{c, s.say.Check(c)} }
+
 // checkGrid is the table of some checks.
 func (s *sheet) checkGrid(checks []record.Check) *grid {
 	g := newGrid(col(s.label("rating"), 40, false), col(s.label("state"), 27, false), col(s.label("limit_unit"), 16, true), col(s.label("value_unit"), 26, true),
 		col(s.label("margin_unit"), 17, true), col(s.label("p_over"), 16, true), col(s.label("hidden"), 18, true), col(s.say.VerdictHead(), 34, false))
 	g.marked = 7
 	for _, c := range checks {
-		g.add(s.say.CheckLabel(c), orNone(s.say.StateWord(c.State)), s.say.LimitText(c), s.say.ValueText(c), orNone(s.say.MarginText(c)),
-			words.Probability(c.POver), orNone(s.say.HiddenFigure(c)), s.verdictText(c))
+		c := s.rated(c)
+		g.add(c.said.Label, orNone(c.said.State), c.said.Limit, c.said.Value, orNone(c.said.Margin), c.said.Chance, orNone(c.said.Hidden), s.verdictText(c))
 		last := &g.rows[len(g.rows)-1]
-		last.bold, last.verdict, last.notes = c.Decides, s.markOf(c.Verdict), joined(" · ", s.say.Notes(c)...)
+		last.bold, last.verdict, last.notes = c.Decides, s.markOf(c.Verdict), joined(" · ", c.said.Notes...)
 	}
 	return g
 }
@@ -55,7 +63,7 @@ func (s *sheet) checkGrid(checks []record.Check) *grid {
 // markOf is the verdict whose mark a row has. While the readings disagree no
 // row has one but that it was not weighed.
 func (s *sheet) markOf(verdict string) string {
-	if s.say.CheckVerdict(verdict) == "" {
+	if s.rec.Verdict == "conflict" && verdict != "not_weighed" {
 		return ""
 	}
 	return verdict
@@ -63,11 +71,11 @@ func (s *sheet) markOf(verdict string) string {
 
 // verdictText is the word of a verdict, and whether the value rests on something
 // that was assumed.
-func (s *sheet) verdictText(c record.Check) string {
+func (s *sheet) verdictText(c rated) string {
 	if len(c.Assumed) == 0 || c.Verdict == "not_weighed" {
-		return s.say.CheckVerdict(c.Verdict)
+		return c.said.Verdict
 	}
-	return joined(", ", s.say.CheckVerdict(c.Verdict), s.label("mark_assumed"))
+	return joined(", ", c.said.Verdict, s.label("mark_assumed"))
 }
 
 // ratings prints the ratings as they were given.

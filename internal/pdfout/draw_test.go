@@ -135,11 +135,12 @@ func TestEveryCheckIsPrinted(t *testing.T) {
 			if c.State == "coupled_tensioned" && r.Outfit.Travels == "plain" {
 				continue // there is no such state
 			}
-			parts := []string{regexp.QuoteMeta(say.LimitText(c)), regexp.QuoteMeta(say.ValueText(c))}
-			if m := say.MarginText(c); m != "" {
+			said := say.Check(c)
+			parts := []string{regexp.QuoteMeta(said.Limit), regexp.QuoteMeta(said.Value)}
+			if m := said.Margin; m != "" {
 				parts = append(parts, regexp.QuoteMeta(m))
 			}
-			want := `(?m)\s` + strings.Join(append(parts, say.CheckVerdict(c.Verdict)), `\s.*`) + `(, assumed)?\s*$`
+			want := `(?m)\s` + strings.Join(append(parts, said.Verdict), `\s.*`) + `(, assumed)?\s*$`
 			if !regexp.MustCompile(want).MatchString(text) {
 				t.Errorf("%s %s %s: no line with %s", c.Rating, c.On, c.State, want)
 			}
@@ -164,8 +165,8 @@ func TestPageOne(t *testing.T) {
 			}
 		}
 		for _, c := range r.Checks {
-			if c.Decides && !c.Floor && !strings.Contains(text, say.ValueText(c)+" "+say.LimitText(c)) {
-				t.Errorf("page 1 lacks %s against %s", say.ValueText(c), say.LimitText(c))
+			if said := say.Check(c); c.Decides && !c.Floor && !strings.Contains(text, said.Value+" "+said.Limit) {
+				t.Errorf("page 1 lacks %s against %s", said.Value, said.Limit)
 			}
 		}
 		if scaled := r.Outfit.LengthsMm.Wheelbase != nil; scaled == strings.Contains(text, "not to scale") {

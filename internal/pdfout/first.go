@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"reconcile/internal/record"
-	"reconcile/internal/words"
 )
 
 // firstPage prints what an owner reads in ten seconds: who and what, what to
@@ -259,12 +258,13 @@ func (s *sheet) lookAgain() {
 	}
 	for _, q := range s.rec.Questions {
 		if !q.Answered && !aboutSet(q) {
-			s.labelledLine(s.label("look_again"), s.say.QuestionText(q))
+			s.labelledLine(s.label("look_again"), s.say.Question(q).Full)
 		}
 	}
 	for _, q := range s.rec.Questions {
 		if q.Answered && !aboutSet(q) {
-			s.labelledLine(words.QuestionAnswer(q), words.QuestionPlace(q)+": "+s.say.Question(q))
+			said := s.say.Question(q)
+			s.labelledLine(said.Answer, said.Place+": "+said.Asked)
 		}
 	}
 }

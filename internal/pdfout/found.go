@@ -12,13 +12,14 @@ func (s *sheet) quantities() {
 	g := newGrid(col(s.label("quantity"), 48, false), col(s.label("value"), 25, true), col(s.label("basis"), 24, false), col(s.label("causes"), 81, false))
 	var missing []string
 	for _, n := range s.rec.Quantities {
+		said := s.say.Quantity(n.Name)
 		if n.Quantity == nil {
 			if s.rec.Outfit.Travels != "plain" || !ofTension(n.Name) { // a plain outfit has no hitch to be tensioned
-				missing = append(missing, s.say.QuantityLabel(n.Name))
+				missing = append(missing, said.Label)
 			}
 			continue
 		}
-		g.add(s.say.QuantityLabel(n.Name), s.say.QuantityText(n.Name), orNone(words.BasisWord(n.Quantity.Basis)), s.budget(n.Name))
+		g.add(said.Label, said.Text, orNone(said.Basis), orNone(strings.Join(said.Causes, "; ")))
 	}
 	if len(g.rows) > 0 {
 		s.section(s.label("s_found"), words.FoundRemark(), g)
@@ -41,15 +42,6 @@ func (s *sheet) undetermined(missing []string) {
 // ofTension reports whether a quantity is of an outfit with its hitch tensioned.
 func ofTension(name string) bool {
 	return strings.HasPrefix(name, "coupled_tensioned.") || name == "front_restored" || name == "restoration" || name == "hitch_moment"
-}
-
-// budget lists the causes of a quantity's uncertainty.
-func (s *sheet) budget(quantity string) string {
-	var texts []string
-	for _, c := range s.rec.Budgets.Get(quantity) {
-		texts = append(texts, s.say.CauseText(c.Cause, c.Name, c.Line, c.Column, c.UKg))
-	}
-	return orNone(strings.Join(texts, "; "))
 }
 
 // routes prints the download by each route and the guides next to the limits.

@@ -28,10 +28,10 @@ func (s *sheet) trip() {
 	s.gap(3 * pt)
 	rows, all := s.shownTrip()
 	c := s.newChart()
-	var axis []record.Check
+	var axis []rated
 	for i := range rows {
 		if rows[i].worst.ValueKg != nil {
-			axis = append(axis, rows[i].atWorst(), rows[i].weighed)
+			axis = append(axis, rated{Check: rows[i].atWorst()}, rated{Check: rows[i].weighed})
 		}
 	}
 	c.span(axis)
@@ -62,8 +62,8 @@ func (s *sheet) tripInFull() {
 		col(s.label("verdict"), 22, false), col(s.label("at_worst"), 40, false))
 	g.marked = 4
 	for i := range all {
-		c := all[i].atWorst()
-		g.add(s.say.CheckLabel(c), orNone(s.say.StateWord(c.State)), s.say.LimitText(c), s.say.TripValue(all[i].worst), s.say.TripVerdict(c.Verdict), s.say.TripAt(all[i].worst))
+		c := s.rated(all[i].atWorst())
+		g.add(c.said.Label, orNone(c.said.State), c.said.Limit, s.say.TripValue(all[i].worst), s.say.TripVerdict(c.Verdict), s.say.TripAt(all[i].worst))
 		g.rows[len(g.rows)-1].verdict = s.markOf(c.Verdict)
 	}
 	s.section(s.label("s_trip_all"), "", g)
@@ -149,9 +149,9 @@ func (c *chart) tripHead(again bool) {
 
 // tripRow prints one check: its worst value, the drawing, and with which loads.
 func (c *chart) tripRow(r *tripRow) {
-	check, t := r.atWorst(), style{sizeTable, false, black}
+	check, t := c.rated(r.atWorst()), style{sizeTable, false, black}
 	value := c.say.TripValue(r.worst)
-	names := c.wrap(t, joined(" · ", c.say.CheckLabel(check), c.say.StateWord(check.State)), c.value-side-17*pt-c.width(t, value))
+	names := c.wrap(t, joined(" · ", check.said.Label, check.said.State), c.value-side-17*pt-c.width(t, value))
 	var with []string
 	if at := c.say.TripAt(r.worst); at != "" {
 		with = c.wrap(noteStyle, at, c.limit-side-11*pt)
@@ -165,8 +165,8 @@ func (c *chart) tripRow(r *tripRow) {
 	y := c.y + (h-t.rows(len(names))-noteStyle.rows(len(with)))/2
 	c.td(func() { c.lines(noteStyle, side+11*pt, c.lines(t, side+11*pt, y, names), with) })
 	c.td(func() { c.putRight(t, c.value, y+t.ascent(), value) })
-	c.td(func() { c.putRight(t, c.limit, y+t.ascent(), c.say.LimitText(check)) })
-	c.in(furniture, func() { c.tripBar(r, &check, c.y+h/2, h) })
+	c.td(func() { c.putRight(t, c.limit, y+t.ascent(), check.said.Limit) })
+	c.in(furniture, func() { c.tripBar(r, check, c.y+h/2, h) })
 	if mark := c.markOf(check.Verdict); mark != "" {
 		c.verdictMark(mark, c.word+4.2*pt, c.y+h/2, 4*pt)
 	}
@@ -178,10 +178,10 @@ func (c *chart) tripRow(r *tripRow) {
 // tripBar draws the limit, the load from its lightest to its heaviest, a ring
 // where it was weighed and a dot with its ± where it is worst. What is farther
 // left of the limit than the axis reaches is drawn at its edge.
-func (c *chart) tripBar(r *tripRow, check *record.Check, y, h length) {
+func (c *chart) tripBar(r *tripRow, check rated, y, h length) {
 	c.grid(y, h)
-	worst, u, ok := c.beyond(*check)
-	weighed, _, known := c.beyond(r.weighed)
+	worst, u, ok := c.beyond(&check.Check)
+	weighed, _, known := c.beyond(&r.weighed)
 	if check.LimitKN != nil || !ok || !known || r.worst.OtherKg == nil {
 		text := "not known"
 		if check.LimitKN != nil {
@@ -192,7 +192,7 @@ func (c *chart) tripBar(r *tripRow, check *record.Check, y, h length) {
 		return
 	}
 	if worst < -c.low {
-		c.farLeft(*check, y)
+		c.farLeft(check.said.Margin, y)
 		return
 	}
 	shift := thousandths(c.say.InUnit(*r.worst.OtherKg)) - thousandths(c.say.InUnit(*r.worst.ValueKg))

@@ -342,11 +342,11 @@ func (v view) arrow(x1, y1, x2, y2, thick length) {
 
 // loadText prints a load, or that it was not weighed.
 func (v view) loadText(quantity string) string {
-	q := v.rec.Quantities.Get(quantity)
-	if q == nil {
+	said := v.say.Quantity(quantity)
+	if said.Figure == "" {
 		return "not weighed"
 	}
-	return v.say.MassU(q.Value, q.U) + " " + v.say.UnitWord()
+	return said.Text
 }
 
 // support is one group of wheels in the drawing, with its texts.
@@ -365,12 +365,12 @@ func (v view) supports() []support {
 		at          int
 	}{{"front", "vehicle_alone", 0}, {"rear", "vehicle_alone", v.rear}, {"trailer", "trailer_alone", v.trailer}} {
 		p := support{at: v.x(g.at), main: v.loadText(travel + "." + g.name), under: []string{v.say.SupportWord(g.name)}}
-		if q := v.rec.Quantities.Get(g.alone + "." + g.name); q != nil {
-			p.under = append(p.under, "uncoupled "+v.say.MassU(q.Value, q.U))
+		if load := v.say.Quantity(g.alone + "." + g.name).Figure; load != "" {
+			p.under = append(p.under, "uncoupled "+load)
 		}
 		for _, part := range []string{"1", "2", "3", "4", "left", "right"} {
-			if q := v.rec.Quantities.Get(travel + "." + g.name + "." + part); q != nil {
-				p.under = append(p.under, partWord(part)+": "+v.say.MassU(q.Value, q.U))
+			if load := v.say.Quantity(travel + "." + g.name + "." + part).Figure; load != "" {
+				p.under = append(p.under, partWord(part)+": "+load)
 			}
 		}
 		out = append(out, p)
@@ -498,7 +498,7 @@ func (v view) totals() {
 	y := v.y + 3.4*pt
 	sixth := v.wide() / 6
 	for i, name := range []string{travelState(v.rec) + ".vehicle", "trailer_mass", "combination"} {
-		label := v.say.QuantityLabel(name)
+		label := v.say.Quantity(name).Label
 		if i == 0 {
 			label = "vehicle on its wheels"
 		}

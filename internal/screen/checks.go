@@ -63,7 +63,7 @@ func (r view) set(name string) string {
 	}
 	for _, q := range r.Record.Questions {
 		if ofSet(q) == name && !q.Answered {
-			s += hang("  ", r.QuestionText(q))
+			s += hang("  ", r.Question(q).Full)
 		}
 	}
 	return s
@@ -89,19 +89,16 @@ func (r view) section(heading string, checks []record.Check) string {
 
 // row is the cells of one check; what was not weighed says so as its verdict.
 func (r view) row(c record.Check) []string {
-	value, margin := r.ValueText(c), r.MarginText(c)
+	said := r.Check(c)
+	label, value, limit, margin := said.Rating, said.Value, said.Limit, said.Margin
 	if c.Verdict == "not_weighed" {
 		value, margin = "-", "-"
-	}
-	label, limit := r.RatingLabel(c.Rating), r.LimitText(c)
-	if c.Floor {
-		label = r.CheckLabel(c)
 	}
 	if c.LimitKN != nil { // the unit is said once, so that the figures stay narrow
 		label += ", kN"
 		value, limit, margin = noUnit(value), noUnit(limit), noUnit(margin)
 	}
-	return []string{label, words.OnWord(c.On), r.StateWord(c.State), value, limit, margin, r.verdict(c)}
+	return []string{label, said.On, said.State, value, limit, margin, r.verdict(c, said)}
 }
 
 // noUnit takes the kilonewtons off a figure.
@@ -109,8 +106,8 @@ func noUnit(figure string) string { return strings.TrimSuffix(figure, " kN") }
 
 // verdict is the word of a check with its marks. Where the readings contradict
 // each other there is no word, and assumptions are said all the same.
-func (r view) verdict(c record.Check) string {
-	word := r.CheckVerdict(c.Verdict)
+func (r view) verdict(c record.Check, said words.Check) string {
+	word := said.Verdict
 	if c.Verdict == "not_weighed" {
 		return word
 	}
@@ -123,7 +120,7 @@ func (r view) verdict(c record.Check) string {
 	}
 	word = join(" ", word, marks)
 	if c.Verdict == "over" {
-		word = join(", ", word, r.NotDeciding(c))
+		word = join(", ", word, said.NotDeciding)
 	}
 	if len(c.Assumed) > 0 {
 		word = join(", ", word, r.Head("mark_assumed"))
@@ -131,18 +128,18 @@ func (r view) verdict(c record.Check) string {
 	return word
 }
 
-// legend explains the marks that were used, and what was assumed.
+// legend explains the marks that were used, what was assumed, and what a
+// D-value is with the plated masses.
 func (r view) legend() string {
 	var open, hitch bool
-	var assumed []string
+	var assumed, plated []string
 	for _, c := range weighed(r.Record.Checks) {
 		if r.impossible(c) {
 			continue
 		}
 		open, hitch = open || !c.Checked, hitch || c.OnlyTensioned
-		if text := r.AssumedText(c); text != "" && !slices.Contains(assumed, r.CheckLabel(c)+": "+text) {
-			assumed = append(assumed, r.CheckLabel(c)+": "+text)
-		}
+		said := r.Check(c)
+		assumed, plated = once(assumed, said.Label, said.Assumed), once(plated, said.Label, said.Plated)
 	}
 	s := ""
 	if open && r.Record.Verdict != "conflict" {
@@ -151,20 +148,16 @@ func (r view) legend() string {
 	if hitch && r.Record.Verdict != "conflict" {
 		s += hang(onlyTensioned+" ", r.Head("mark_tensioned"))
 	}
-	for _, text := range append(assumed, r.plated()...) {
+	for _, text := range append(assumed, plated...) {
 		s += hang("", text)
 	}
 	return s
 }
 
-// plated says the D-values with the plated masses, each once.
-func (r view) plated() []string {
-	var all []string
-	for _, c := range weighed(r.Record.Checks) {
-		text := r.PlatedText(c)
-		if text != "" && !slices.Contains(all, r.CheckLabel(c)+": "+text) {
-			all = append(all, r.CheckLabel(c)+": "+text)
-		}
+// once adds a text under its label, if there is one and it is not there yet.
+func once(all []string, label, text string) []string {
+	if text == "" || slices.Contains(all, label+": "+text) {
+		return all
 	}
-	return all
+	return append(all, label+": "+text)
 }

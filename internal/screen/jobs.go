@@ -37,7 +37,8 @@ func OutcomeOf(rec *record.Record) Outcome {
 	r := viewOf(rec)
 	o := Outcome{Job: r.Job, Verdict: r.Record.Verdict}
 	if c := r.Words.Tightest(); c != nil && c.Verdict != "not_weighed" {
-		o.Rating, o.Value = r.CheckInState(*c), r.ValueText(*c)+" / "+r.LimitText(*c)
+		said := r.Check(*c)
+		o.Rating, o.Value = said.InState, said.Value+" / "+said.Limit
 		if c.LimitKN == nil {
 			o.Value += " " + r.UnitWord()
 		}

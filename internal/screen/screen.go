@@ -59,12 +59,13 @@ func (r view) top() string {
 func (r view) lookAgain() string {
 	var again, asked []string
 	for _, q := range r.Record.Questions {
+		said := r.Question(q)
 		switch {
 		case ofSet(q) != "":
 		case q.Answered:
-			asked = append(asked, words.QuestionPlace(q)+": "+r.Question(q))
+			asked = append(asked, said.Place+": "+said.Asked)
 		default:
-			again = append(again, r.QuestionText(q))
+			again = append(again, said.Full)
 		}
 	}
 	var cannot []string
@@ -138,7 +139,8 @@ func (r view) found() string {
 	var parts []string
 	for _, name := range []string{"download", "download_share", "trailer_mass", "combination"} {
 		if name != "download_share" || r.Record.Quantities.Get(name) != nil {
-			parts = append(parts, r.QuantityLabel(name)+" "+r.QuantityText(name))
+			said := r.Quantity(name)
+			parts = append(parts, said.Label+" "+said.Text)
 		}
 	}
 	s := hang(r.lead("found"), strings.Join(parts, "; ")) + r.listed("why_not", r.NotFound())

@@ -112,12 +112,12 @@ func fitText(what string, dof int, chi float64, p *float64) string {
 	if dof == 1 {
 		degrees = " degree of freedom"
 	}
-	return what + ": χ² " + fixed(chi, 2) + " with " + itoa(dof) + degrees + ", p " + Probability(p) + "."
+	return what + ": χ² " + fixed(chi, 2) + " with " + itoa(dof) + degrees + ", p " + probability(p) + "."
 }
 
-// Probability prints p to three decimals, so that a small one is not read as
+// probability prints p to three decimals, so that a small one is not read as
 // none; a dash where there is none.
-func Probability(p *float64) string {
+func probability(p *float64) string {
 	switch {
 	case p == nil:
 		return "–"

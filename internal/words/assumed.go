@@ -29,9 +29,9 @@ func (w *Words) assumedNote(code string, c record.Check) string {
 	return "assumed: " + w.assumed(code)
 }
 
-// AssumedText names what a check's value rests on beyond the readings; blank
+// assumedText names what a check's value rests on beyond the readings; blank
 // where that is nothing.
-func (w *Words) AssumedText(c record.Check) string {
+func (w *Words) assumedText(c record.Check) string {
 	if len(c.Assumed) == 0 {
 		return ""
 	}

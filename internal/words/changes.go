@@ -35,7 +35,7 @@ func (w *Words) Changes(earlier *record.Record) []change {
 			word = "lighter"
 		}
 		changes = append(changes, change{
-			Label: w.QuantityLabel(name), Old: w.MassU(old.Value, old.U), New: w.MassU(now.Value, now.U),
+			Label: say(w.quantityLabel(name)), Old: w.MassU(old.Value, old.U), New: w.MassU(now.Value, now.U),
 			By: w.MassSigned(by) + " " + w.PlusMinus(u), Word: say(word),
 		})
 	}

@@ -8,9 +8,41 @@ import (
 	"reconcile/internal/record"
 )
 
-// ValueText prints what a check found, with its U: "1,890 ± 24", in kN with
+// Check is what is said of one check, in the words and the unit of its record.
+// What does not apply is blank.
+type Check struct {
+	Label             string   // the rating with what it is on: "axle rating, rear"; the floor, which no form states, says what it asks for
+	InState           string   // Label with the state in brackets
+	Rating, On, State string   // the parts of it; Rating is Label for the floor
+	Value             string   // with its U: "1,890 ± 24"; in kN with the unit; "not weighed" where nothing was found
+	Limit             string   // as typed where it was typed in the unit printed; in kN with the unit
+	Margin            string   // what is left to the limit, negative where it is exceeded
+	Verdict           string   // within, over, unsettled or not weighed; where the readings contradict each other only the last
+	NotDeciding       string   // why a row of the ratings in force decides nothing
+	Chance            string   // the probability of being past the limit; a dash where there is none
+	Hidden            string   // how large a mistake in one reading would not show: a mass, or "any"
+	Assumed           string   // what the value rests on beyond the readings
+	Plated            string   // what a D-value is with the plated masses
+	Notes             []string // what else is to be known, a phrase each
+}
+
+// Check says a check of the record, or one that might be.
+func (w *Words) Check(c record.Check) Check {
+	said := Check{
+		Label: say(w.checkLabel(c)), Rating: say(w.ratingLabel(c.Rating)), On: OnWord(c.On), State: w.StateWord(c.State),
+		Value: w.valueText(c), Limit: w.limitText(c), Margin: w.marginText(c), Verdict: w.CheckVerdict(c.Verdict), NotDeciding: w.notDeciding(c),
+		Chance: probability(c.POver), Hidden: w.hiddenFigure(c), Assumed: w.assumedText(c), Plated: say(w.platedText(c)), Notes: sayAll(w.notes(c)),
+	}
+	said.InState = said.Label + say(w.inState(c.State))
+	if c.Floor {
+		said.Rating = said.Label
+	}
+	return said
+}
+
+// valueText prints what a check found, with its U: "1,890 ± 24", in kN with
 // the unit, and "not weighed" where nothing was found.
-func (w *Words) ValueText(c record.Check) string {
+func (w *Words) valueText(c record.Check) string {
 	if c.Verdict == "not_weighed" {
 		return say("not weighed")
 	}
@@ -32,9 +64,9 @@ func (w *Words) figure(kg, u, kN, uKN *float64) string {
 	return ""
 }
 
-// LimitText prints the limit of a check: as typed where it was typed in the
+// limitText prints the limit of a check: as typed where it was typed in the
 // unit printed; kN with the unit, masses without.
-func (w *Words) LimitText(c record.Check) string {
+func (w *Words) limitText(c record.Check) string {
 	switch {
 	case c.LimitKN != nil:
 		return say(typedFigure(*c.LimitKN) + " kN")
@@ -92,9 +124,9 @@ func (w *Words) RatingValue(q record.Rating) string {
 	return Typed(q.Value, q.Unit)
 }
 
-// MarginText prints what is left to the limit, negative where it is exceeded;
+// marginText prints what is left to the limit, negative where it is exceeded;
 // blank where nothing was weighed.
-func (w *Words) MarginText(c record.Check) string {
+func (w *Words) marginText(c record.Check) string {
 	switch {
 	case c.Verdict == "not_weighed":
 		return ""
@@ -123,10 +155,10 @@ func (w *Words) VerdictHead() string {
 	return say("verdict")
 }
 
-// Notes is what else is to be known of a check, a phrase each: whether it
+// notes is what else is to be known of a check, a phrase each: whether it
 // decides, on which support it was compared, what was assumed, what the rating
 // would have to be, and where the rating was found.
-func (w *Words) Notes(c record.Check) []string {
+func (w *Words) notes(c record.Check) []string {
 	var notes []string
 	note := func(ok bool, text string) {
 		if ok {
@@ -148,13 +180,11 @@ func (w *Words) Notes(c record.Check) []string {
 	if q := w.ratingLine(c.Line); q != nil {
 		note(q.Source != "", "source: "+q.Source)
 	}
-	return sayAll(notes)
+	return notes
 }
 
-// PlatedText says what the D-value is with the plated masses; blank for every
+// platedText says what the D-value is with the plated masses; blank for every
 // other check.
-func (w *Words) PlatedText(c record.Check) string { return say(w.platedText(c)) }
-
 func (w *Words) platedText(c record.Check) string {
 	switch {
 	case c.Rating != "d_value":
@@ -232,8 +262,8 @@ func (w *Words) hiddenMistake(c record.Check) string {
 	return ""
 }
 
-// HiddenFigure is hiddenMistake as the cell of a table: "any", a mass, or blank.
-func (w *Words) HiddenFigure(c record.Check) string {
+// hiddenFigure is hiddenMistake as the cell of a table: "any", a mass, or blank.
+func (w *Words) hiddenFigure(c record.Check) string {
 	switch {
 	case c.Verdict == "not_weighed":
 		return ""
@@ -255,11 +285,11 @@ func (w *Words) figures(c record.Check) string {
 	if c.Rating == "download_min" {
 		against, left, beyond = " against at least ", " more than needed", " too little"
 	}
-	margin := w.MarginText(c)
+	margin := w.marginText(c)
 	if rest, negative := strings.CutPrefix(margin, "-"); negative {
 		margin, left = rest, beyond
 	} else if c.MarginKg != nil && *c.MarginKg < 0 {
 		margin, left = "less than 1", beyond
 	}
-	return w.ValueText(c) + unit + against + w.LimitText(c) + ", " + margin + left
+	return w.valueText(c) + unit + against + w.limitText(c) + ", " + margin + left
 }

@@ -118,19 +118,19 @@ func TestEveryQuestionHasASentence(t *testing.T) {
 	eachOutfit(t, func(t *testing.T, w *Words) {
 		for _, c := range record.Codes["questions"] {
 			q := record.Question{Code: c.Code, File: "ratings.csv", Line: 7, Args: argsFor(c.Args)}
-			text := w.Question(q)
+			text := w.Question(q).Asked
 			sane(t, c.Code, text)
 			if !strings.HasSuffix(text, "?") && c.Code != "axle_each" {
 				t.Errorf("%s asks nothing: %q", c.Code, text)
 			}
 			sane(t, c.Code, w.shortQuestion(c.Code))
 			q.Args.Set = ""
-			if answer := strings.ToLower(QuestionAnswer(q)); c.Code != "bars_not_stated" && !strings.Contains(answer, c.Code+" in its column confirmed") {
+			if answer := strings.ToLower(w.Question(q).Answer); c.Code != "bars_not_stated" && !strings.Contains(answer, c.Code+" in its column confirmed") {
 				t.Errorf("%s: %q", c.Code, answer)
 			}
-			sane(t, c.Code, strings.ReplaceAll(strings.ToLower(w.QuestionText(q)), c.Code, "CODE"))
+			sane(t, c.Code, strings.ReplaceAll(strings.ToLower(w.Question(q).Full), c.Code, "CODE"))
 			q.Answered = true
-			want(t, c.Code, QuestionAnswer(q), "asked and confirmed")
+			want(t, c.Code, w.Question(q).Answer, "asked and confirmed")
 		}
 	})
 }
@@ -209,8 +209,8 @@ func TestEveryAssumptionHasAWord(t *testing.T) {
 				t.Errorf("%s has no word", code)
 			}
 			check := record.Check{Rating: "tyre", On: "rear", HeldOn: []string{"rear"}, Assumed: []string{code}, Decides: true}
-			sane(t, code, w.AssumedText(check))
-			if notes := w.Notes(check); len(notes) != 1 || !strings.HasPrefix(notes[0], say("assumed: ")) {
+			sane(t, code, w.assumedText(check))
+			if notes := w.Check(check).Notes; len(notes) != 1 || !strings.HasPrefix(notes[0], say("assumed: ")) {
 				t.Errorf("%s is not marked assumed: %q", code, notes)
 			}
 		}
@@ -305,7 +305,7 @@ func TestEveryQuantityHasALabel(t *testing.T) {
 		payload_used payload_left trailer_payload_used trailer_payload_left unlisted`)
 	eachOutfit(t, func(t *testing.T, w *Words) {
 		for _, name := range names {
-			sane(t, name, w.QuantityLabel(name))
+			sane(t, name, w.Quantity(name).Label)
 		}
 		for _, code := range []string{"coupled_slack.rear.left_right", "coupled_slack.trailer.1_2", "vehicle_alone.rear.1.left_right"} {
 			sane(t, code, w.ImbalanceLabel(code))
@@ -317,7 +317,7 @@ func TestEveryQuantityHasALabel(t *testing.T) {
 			sane(t, tie, w.TieWord(tie))
 		}
 		for _, cause := range []string{"reading", "scale", "load", "share", "tie", "length"} {
-			sane(t, cause, w.CauseText(cause, "north", 7, "", 4.06))
+			sane(t, cause, say(w.causeText(cause, "north", 7, "", 4.06)))
 		}
 	})
 }

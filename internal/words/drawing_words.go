@@ -50,6 +50,9 @@ func (w *Words) HitchDrawing() string {
 		return ""
 	}
 	n := len(h.Table)
+	if n == 0 {
+		return ""
+	}
 	text := "Scale of the front axle's load, from slack, " + w.Mass(h.Table[0].FrontKg) + ", to as much as uncoupled, " + w.Mass(h.Table[n-1].FrontKg) + " " + w.UnitWord()
 	if h.LowKg != nil && h.HighKg != nil {
 		text += "; allowed: " + w.HitchRangeFront()

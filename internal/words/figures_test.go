@@ -12,14 +12,14 @@ func TestForces(t *testing.T) {
 	c := record.Check{Rating: "d_value", On: "coupling", LimitKN: ptr("13.5"), ValueKN: ptr(12.004), UKN: ptr(0.03), MarginKN: ptr(1.496), Verdict: "within"}
 	for _, unit := range []string{"kg", "lb"} {
 		w := in(unit)
-		if v, l, m := w.ValueText(c), w.LimitText(c), w.MarginText(c); v != "12.00 ± 0.06 kN" || l != say("13.5 kN") || m != "1.50 kN" {
+		if v, l, m := w.valueText(c), w.limitText(c), w.marginText(c); v != "12.00 ± 0.06 kN" || l != say("13.5 kN") || m != "1.50 kN" {
 			t.Errorf("%s: %q, %q, %q", unit, v, l, m)
 		}
 		want(t, unit, say(w.figures(c)), "12.00 ± 0.06 kN against 13.5 kN, 1.50 kN left")
 	}
 	c.Verdict = "not_weighed"
-	want(t, "not weighed", in("kg").ValueText(c), "not weighed")
-	if in("kg").MarginText(c) != "" || in("kg").HiddenFigure(c) != "" || in("kg").hiddenMistake(c) != "" {
+	want(t, "not weighed", in("kg").valueText(c), "not weighed")
+	if in("kg").marginText(c) != "" || in("kg").hiddenFigure(c) != "" || in("kg").hiddenMistake(c) != "" {
 		t.Error("what was not weighed has a figure")
 	}
 }
@@ -35,14 +35,14 @@ func TestThePlatedForce(t *testing.T) {
 		{"12", "computed from the masses as weighed; with the plated masses, which UN R55 means, it is 13.92 kN, more than the rating"},
 	} {
 		c.LimitKN = &v.limit
-		want(t, "plated", w.PlatedText(c), v.want)
-		if !strings.Contains(strings.Join(w.Notes(c), "\n"), v.want) {
-			t.Errorf("notes %q lack %q", w.Notes(c), v.want)
+		want(t, "plated", w.Check(c).Plated, v.want)
+		if !strings.Contains(strings.Join(w.Check(c).Notes, "\n"), v.want) {
+			t.Errorf("notes %q lack %q", w.Check(c).Notes, v.want)
 		}
 	}
 	c.PlatedKN = nil
-	want(t, "not given", w.PlatedText(c), "computed from the masses as weighed; UN R55 means the plated masses, which are not all given")
-	if got := w.PlatedText(w.r.Checks[0]); got != "" {
+	want(t, "not given", w.Check(c).Plated, "computed from the masses as weighed; UN R55 means the plated masses, which are not all given")
+	if got := w.Check(w.r.Checks[0]).Plated; got != "" {
 		t.Errorf("a row that is no D-value says %q", got)
 	}
 }
@@ -50,12 +50,12 @@ func TestThePlatedForce(t *testing.T) {
 func TestHiddenMistakes(t *testing.T) {
 	w := in("kg")
 	c := w.r.Checks[0]
-	want(t, "figure", w.HiddenFigure(c), "42")
+	want(t, "figure", w.hiddenFigure(c), "42")
 	c.Checked = false
-	want(t, "figure", w.HiddenFigure(c), "any")
+	want(t, "figure", w.hiddenFigure(c), "any")
 	want(t, "sentence", w.hiddenMistake(c), "a mistake of any size in a reading it rests on would not show")
 	c.Checked, c.MistakeEffectKg = true, nil
-	if w.HiddenFigure(c) != "" || w.hiddenMistake(c) != "" {
+	if w.hiddenFigure(c) != "" || w.hiddenMistake(c) != "" {
 		t.Error("no reading affects it: nothing to say")
 	}
 }
@@ -76,11 +76,11 @@ func TestOdds(t *testing.T) {
 		t.Error("odds of nothing")
 	}
 	for p, text := range map[float64]string{0.0001: "< 0.001", 0.44: "0.440", 0.9999: "> 0.999"} {
-		if got := Probability(&p); got != text {
+		if got := probability(&p); got != text {
 			t.Errorf("%v: %q", p, got)
 		}
 	}
-	if Probability(nil) != "–" {
+	if probability(nil) != "–" {
 		t.Error("no p")
 	}
 }
@@ -164,7 +164,7 @@ func TestStandingSentences(t *testing.T) {
 		want(t, code, VerdictCode(code), text)
 	}
 	for code, text := range map[string]string{"moment": "from the lengths", "difference": "by difference", "weighed": "weighed"} {
-		want(t, code, BasisWord(code), text)
+		want(t, code, say(basisWord(code)), text)
 	}
 	want(t, "on", OnWord("rear.1.left"), "rear axle 1, left")
 	want(t, "find", FindText("record", "summary.pdf", ""), "the record of summary.pdf")

@@ -56,19 +56,14 @@ func (w *Words) keyLabel(rating, on string) string {
 
 func isDownload(rating string) bool { return rating == "download_max" || rating == "download_min" }
 
-// CheckLabel names the rating of a check with what it is on. The floor, which
+// checkLabel names the rating of a check with what it is on. The floor, which
 // no form states, says what it asks for.
-func (w *Words) CheckLabel(c record.Check) string { return say(w.checkLabel(c)) }
-
 func (w *Words) checkLabel(c record.Check) string {
 	if c.Floor {
 		return w.download() + ", not below 0"
 	}
 	return w.keyLabel(c.Rating, c.On)
 }
-
-// CheckInState is a check's label with its state in brackets.
-func (w *Words) CheckInState(c record.Check) string { return say(w.checkLabel(c) + w.inState(c.State)) }
 
 // inState is a state in brackets, after a space; nothing where there is none.
 func (w *Words) inState(state string) string {

@@ -80,7 +80,7 @@ func TestLimitsAsTyped(t *testing.T) {
 		for unit, want := range map[string]string{"kg": c.kg, "lb": c.lb} {
 			w := in(unit)
 			w.r.Ratings = []record.Rating{{Line: 2, Rating: "gvm", Value: c.value, Unit: c.unit}}
-			if got := w.LimitText(check(c.limitKg)); got != want {
+			if got := w.limitText(check(c.limitKg)); got != want {
 				t.Errorf("%s %s in %s: %q, want %q", c.value, c.unit, unit, got, want)
 			}
 		}
@@ -95,16 +95,16 @@ func TestTyped(t *testing.T) {
 	}
 }
 
-func TestQuantityText(t *testing.T) {
+func TestQuantity(t *testing.T) {
 	w := in("kg")
 	w.r.Quantities = record.Quantities{
 		{Name: "download_share", Quantity: &record.Quantity{Value: 0.0961, U: 0.0044}}, {Name: "vehicle_cg", Quantity: &record.Quantity{Unit: record.InMm, Value: 1503.6, U: 8.2}},
 		{Name: "hitch_moment", Quantity: &record.Quantity{Unit: record.InKgM, Value: 260.2, U: 14}}, {Name: "download", Quantity: kg(240.4, 10.9)}, {Name: "front_lift"},
 	}
 	for name, text := range map[string]string{"download_share": "9.6 ± 0.9 %", "vehicle_cg": "1,504 ± 16 mm", "hitch_moment": "260 ± 28 kg·m", "download": "240 ± 22 kg"} {
-		if got := w.QuantityText(name); got != text {
+		if got := w.Quantity(name).Text; got != text {
 			t.Errorf("%s: %q, want %q", name, got, text)
 		}
 	}
-	want(t, "front_lift", w.QuantityText("front_lift"), "not determined")
+	want(t, "front_lift", w.Quantity("front_lift").Text, "not determined")
 }

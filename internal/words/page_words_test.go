@@ -45,7 +45,7 @@ func TestLabels(t *testing.T) {
 	} {
 		want(t, c.region+" "+c.rating, Of(base(outfit{c.region, c.kind, "plain", "kg"})).KeyLabel(c.rating, c.on), c.want)
 	}
-	want(t, "floor", Of(base(au)).CheckLabel(record.Check{Rating: "download_min", Floor: true}), "towball download, not below 0")
+	want(t, "floor", Of(base(au)).Check(record.Check{Rating: "download_min", Floor: true}).Label, "towball download, not below 0")
 	want(t, "us interval", Of(base(outfit{"us", "centre_axle", "plain", "lb"})).RatingLabel("interval"), "division")
 }
 
@@ -95,8 +95,8 @@ func TestPageWords(t *testing.T) {
 	want(t, "all", InputLines(nil), "all of it")
 	want(t, "doubt", DoubtText(ptr(3.456), true), "3.46 suspect")
 	want(t, "doubt", DoubtText(nil, false), "untested")
-	want(t, "p", Probability(ptr(0.0004)), "< 0.001")
-	want(t, "cause", w.CauseText("reading", "", 7, "", 4.06), "ticket 3, rear (line 7): 4.1")
+	want(t, "p", probability(ptr(0.0004)), "< 0.001")
+	want(t, "cause", say(w.causeText("reading", "", 7, "", 4.06)), "ticket 3, rear (line 7): 4.1")
 	w.r.Replaces = &record.Replaces{Number: "W-0012", RecordSHA256: strings.Repeat("ab12", 16), Because: "the plate was misread"}
 	want(t, "replaces", w.ReplacesText(), "replaces number W-0012 of the record AB12AB12AB12AB12…, because the plate was misread")
 	w.r.Replaces.Number = ""
@@ -135,13 +135,13 @@ func TestNotes(t *testing.T) {
 	w := Of(base(au))
 	c := w.r.Checks[1]
 	c.Decides, c.NeededKg, c.OnlyTensioned = false, ptr(1970.0), true
-	want(t, "lowest", strings.Join(w.Notes(c), "|"), "not the lowest|passes only because the hitch is tensioned|rating needed: 1,970 kg")
+	want(t, "lowest", strings.Join(w.Check(c).Notes, "|"), "not the lowest|passes only because the hitch is tensioned|rating needed: 1,970 kg")
 	c.State, c.OnlyTensioned = "coupled_tensioned", false
-	want(t, "travels", w.Notes(c)[0], "not as it travels")
+	want(t, "travels", w.Check(c).Notes[0], "not as it travels")
 	tyre := record.Check{Rating: "tyre", On: "rear", Line: ptr(2), Decides: true, HeldOn: []string{"rear.1.left"}, Assumed: []string{"equal_share"}}
-	want(t, "tyre", strings.Join(w.Notes(tyre), "|"), "compared on the left of rear axle 1|assumed: equal share of the left of rear axle 1 on each tyre|source: plate")
+	want(t, "tyre", strings.Join(w.Check(tyre).Notes, "|"), "compared on the left of rear axle 1|assumed: equal share of the left of rear axle 1 on each tyre|source: plate")
 	uk := Of(base(outfit{"uk", "centre_axle", "plain", "kg"}))
-	want(t, "uk", uk.Notes(record.Check{Rating: "towing", Decides: true})[0], "the limit is guidance on the whole trailer")
+	want(t, "uk", uk.Check(record.Check{Rating: "towing", Decides: true}).Notes[0], "the limit is guidance on the whole trailer")
 }
 
 func TestRaisedAlone(t *testing.T) {
@@ -214,7 +214,7 @@ func TestEveryWordOfARecord(t *testing.T) {
 				said = out
 			}
 			for _, s := range said {
-				if s == "" && (name == "RouteDisagrees" || name == "HitchNote" || name == "TripText" || name == "SearchStopped") {
+				if s == "" && (name == "RouteDisagrees" || name == "HitchDrawing" || name == "HitchNote" || name == "TripText" || name == "SearchStopped") {
 					continue
 				}
 				seen[name] = true

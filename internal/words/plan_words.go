@@ -382,15 +382,15 @@ func notOfferedText(n NotOffered) string {
 
 // PlanValue prints a deciding load of a plan with its U.
 func (w *Words) PlanValue(l record.PlanLoad) string {
-	return w.ValueText(record.Check{ValueKg: l.ValueKg, UKg: l.UKg, ValueKN: l.ValueKN, UKN: l.UKN, Verdict: l.Verdict})
+	return w.valueText(record.Check{ValueKg: l.ValueKg, UKg: l.UKg, ValueKN: l.ValueKN, UKN: l.UKN, Verdict: l.Verdict})
 }
 
 // PlanLimit prints the limit of a load of a plan.
 func (w *Words) PlanLimit(l record.PlanLoad) string {
 	for _, c := range w.r.Checks { // the line that the limit was typed on
 		if c.Rating == l.Rating && c.On == l.On && c.State == l.State && c.LimitKg != nil && l.LimitKg != nil && *c.LimitKg == *l.LimitKg {
-			return w.LimitText(c)
+			return w.limitText(c)
 		}
 	}
-	return w.LimitText(record.Check{LimitKg: l.LimitKg, LimitKN: l.LimitKN})
+	return w.limitText(record.Check{LimitKg: l.LimitKg, LimitKN: l.LimitKN})
 }

@@ -1,6 +1,10 @@
 package words
 
-import "strings"
+import (
+	"strings"
+
+	"reconcile/internal/record"
+)
 
 // quantityWords are the names of single quantities; a % is replaced by what the
 // region calls the download, the GVM or the ATM, as the quantity needs it.
@@ -30,10 +34,33 @@ var quantityRating = map[string]string{
 	"trailer_payload_left": "atm",
 }
 
-// QuantityLabel says the name of a quantity in the owner's words: "rear axle,
-// coupled", "towball download". An unknown name comes back as it is.
-func (w *Words) QuantityLabel(name string) string { return say(w.quantityLabel(name)) }
+// quantity is what is said of one quantity.
+type quantity struct {
+	Label  string   // "rear axle, coupled", "towball download"
+	Text   string   // with its ± U and unit: "240 ± 22 kg"; "not determined" for one that is not
+	Figure string   // a mass without its unit; blank for one that is not determined
+	Basis  string   // where the value comes from
+	Causes []string // those of its uncertainty, each with its u, in the record's order: "ticket 3, rear (line 7): 4.1"
+}
 
+// Quantity says a quantity by its name in the record. Of one that the record
+// does not know there is a label and no figure.
+func (w *Words) Quantity(name string) quantity {
+	said := quantity{Label: say(w.quantityLabel(name)), Text: say(notDetermined)}
+	for _, c := range w.r.Budgets.Get(name) {
+		said.Causes = append(said.Causes, say(w.causeText(c.Cause, c.Name, c.Line, c.Column, c.UKg)))
+	}
+	if q := w.r.Quantities.Get(name); q != nil {
+		said.Text, said.Basis = w.quantityText(q), say(basisWord(q.Basis))
+		if q.Unit == record.InKg {
+			said.Figure = w.MassU(q.Value, q.U)
+		}
+	}
+	return said
+}
+
+// quantityLabel says the name of a quantity in the owner's words. An unknown
+// one comes back as it is.
 func (w *Words) quantityLabel(name string) string {
 	if words, single := quantityWords[name]; single {
 		return strings.Replace(words, "%", w.ratingLabel(quantityRating[name]), 1)
@@ -48,13 +75,9 @@ func (w *Words) quantityLabel(name string) string {
 	return w.supportWord(support) + ", " + w.stateWord(state)
 }
 
-// QuantityText prints a quantity with its ± U and unit: "240 ± 22 kg",
-// "9.6 ± 0.9 %" for a ratio; "not determined" for one that is not.
-func (w *Words) QuantityText(name string) string {
-	q := w.r.Quantities.Get(name)
-	if q == nil {
-		return say(notDetermined)
-	}
+// quantityText prints a quantity with its ± U and unit: "240 ± 22 kg",
+// "9.6 ± 0.9 %" for a ratio.
+func (w *Words) quantityText(q *record.Quantity) string {
 	switch q.Unit {
 	case "":
 		return percentU(q.Value, q.U)
@@ -72,15 +95,15 @@ func millimetres(mm, u float64) string {
 	return grouped(fixed(mm, 0)) + " ± " + grouped(fixed(least, 0)) + " mm"
 }
 
-// BasisWord says where a value comes from.
-func BasisWord(basis string) string {
+// basisWord says where a value comes from.
+func basisWord(basis string) string {
 	switch basis {
 	case "moment":
-		return say("from the lengths")
+		return "from the lengths"
 	case "difference":
-		return say("by difference")
+		return "by difference"
 	}
-	return say(codeWord(basis))
+	return codeWord(basis)
 }
 
 // RouteWord says by which readings a route finds the download.
@@ -118,10 +141,10 @@ func (w *Words) ImbalanceLabel(code string) string {
 	return say(of + ", " + codeWord(what))
 }
 
-// CauseText names a cause of a quantity's uncertainty with its u: "ticket 3,
+// causeText names a cause of a quantity's uncertainty with its u: "ticket 3,
 // rear (line 7): 4.1".
-func (w *Words) CauseText(cause, name string, line int, column string, u float64) string {
-	return say(w.causeWord(cause, name, line, column) + ": " + w.tenths(u))
+func (w *Words) causeText(cause, name string, line int, column string, u float64) string {
+	return w.causeWord(cause, name, line, column) + ": " + w.tenths(u)
 }
 
 func (w *Words) causeWord(cause, name string, line int, column string) string {

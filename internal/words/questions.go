@@ -29,11 +29,23 @@ func (w *Words) shortQuestion(code string) string {
 	return codeWord(code) + "?"
 }
 
-// QuestionPlace says where a question is asked: "line 4 of tickets.csv".
-func QuestionPlace(q record.Question) string { return say(formLine(q.File, q.Line)) }
+// question is what is said of one question.
+type question struct {
+	Place  string // where it is asked: "line 4 of tickets.csv"
+	Asked  string // one or two sentences, with the figures
+	Answer string // what to write if it is right, or that it was looked into
+	Full   string // all three
+}
 
-// Question says in one or two sentences what is asked, with its figures.
-func (w *Words) Question(q record.Question) string {
+// Question says a question of the record.
+func (w *Words) Question(q record.Question) question {
+	said := question{Place: say(formLine(q.File, q.Line)), Asked: say(w.asked(q)), Answer: say(questionAnswer(q))}
+	said.Full = said.Place + ": " + said.Asked + " " + capital(said.Answer) + "."
+	return said
+}
+
+// asked says in one or two sentences what is asked, with its figures.
+func (w *Words) asked(q record.Question) string {
 	a := argsOf(q.Args)
 	text := w.readingQuestion(q, a)
 	if text == "" {
@@ -45,25 +57,19 @@ func (w *Words) Question(q record.Question) string {
 	if a.Set != "" {
 		text = "set " + a.Set + ": " + text
 	}
-	return say(text)
+	return text
 }
 
-// QuestionAnswer says what to write if what is asked is right, or that it was
+// questionAnswer says what to write if what is asked is right, or that it was
 // looked into.
-func QuestionAnswer(q record.Question) string {
+func questionAnswer(q record.Question) string {
 	switch {
 	case q.Answered:
-		return say("asked and confirmed")
+		return "asked and confirmed"
 	case q.Code == "bars_not_stated":
-		return say("fill in travels in outfit.csv: plain where there is none, else slack or tensioned")
+		return "fill in travels in outfit.csv: plain where there is none, else slack or tensioned"
 	}
-	return say("if the line is right as it is, write " + q.Code + " in its column confirmed; if not, correct it")
-}
-
-// QuestionText is a question in full: its place, what is asked, and what to
-// write if it is right.
-func (w *Words) QuestionText(q record.Question) string {
-	return say(QuestionPlace(q) + ": " + w.Question(q) + " " + capital(QuestionAnswer(q)) + ".")
+	return "if the line is right as it is, write " + q.Code + " in its column confirmed; if not, correct it"
 }
 
 func (w *Words) readingQuestion(q record.Question, a *record.Args) string {

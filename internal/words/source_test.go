@@ -71,12 +71,12 @@ func TestNoSentenceHasAWordToAvoid(t *testing.T) {
 
 // figures are the exported functions that print nothing but figures, which need
 // no words.
-var figures = []string{"Mass", "MassUnit", "MassUp", "MassDown", "MassU", "MassSigned", "PlusMinus", "UnitWord", "QuantityText", "GuideValue", "Probability", "MarginText", "HiddenFigure", "LeverFigure", "Runs", "Escape", "Cell", "CellText", "TextOfCell"}
+var figures = []string{"Mass", "MassUnit", "MassUp", "MassDown", "MassU", "MassSigned", "PlusMinus", "UnitWord", "GuideValue", "PlanValue", "PlanLimit", "LeverFigure", "Runs", "Escape", "Cell", "CellText", "TextOfCell"}
 
-// TestEverySentenceIsSaid: what an exported function returns as text went
+// TestEveryFunctionSays: what an exported function returns as text went
 // through say, or through another exported function, so that words can be
 // exchanged in one place.
-func TestEverySentenceIsSaid(t *testing.T) {
+func TestEveryFunctionSays(t *testing.T) {
 	set, files := sources(t)
 	seen := 0
 	for _, f := range files {
@@ -91,7 +91,7 @@ func TestEverySentenceIsSaid(t *testing.T) {
 			}
 		}
 	}
-	if seen < 80 {
+	if seen < 40 {
 		t.Errorf("only %d functions", seen)
 	}
 }

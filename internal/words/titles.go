@@ -45,9 +45,9 @@ func (w *Words) InUnit(kg float64) float64 {
 // Count prints a whole number, thousands separated.
 func Count(n int) string { return grouped(decimal.NewFromInt(int64(n)).String()) }
 
-// NotDeciding says why a row of the ratings in force decides nothing: "not the
+// notDeciding says why a row of the ratings in force decides nothing: "not the
 // lowest" or "not as it travels"; blank for one that decides.
-func (w *Words) NotDeciding(c record.Check) string {
+func (w *Words) notDeciding(c record.Check) string {
 	if c.Decides || c.Set != "" {
 		return ""
 	}

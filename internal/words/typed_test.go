@@ -22,7 +22,7 @@ func (w *Words) everyCode(typed string) []string {
 		all = append(all, w.DoNow())
 	}
 	for _, c := range record.Codes["questions"] {
-		all = append(all, w.QuestionText(record.Question{Code: c.Code, File: typed, Line: 7, Args: args(c.Args)}))
+		all = append(all, w.Question(record.Question{Code: c.Code, File: typed, Line: 7, Args: args(c.Args)}).Full)
 	}
 	for _, c := range record.Codes["cannot_be"] {
 		all = append(all, w.CannotBe(record.CannotBe{Code: c.Code, File: typed, Line: 7, On: typed, Args: args(c.Args)}))

@@ -131,7 +131,7 @@ func TestNothingTypedEscapes(t *testing.T) {
 	w.r.Replaces, w.r.Options.SignedBy = &typedReplaces, &typedSigner
 	w.r.Ratings[0].Source, w.r.Ratings[0].Value = evil, evil
 	said := []string{say(w.readingName(7, "")), w.ReplacesText(), w.SignedText(), w.MadeLine("record.json"), Entered(w.r.Readings[0]), w.WeighedWhen(), w.WeighedWhere(),
-		w.Notes(w.r.Checks[0])[0], w.RatingValue(w.r.Ratings[0]), SetHead(evil), PlaceName(evil, ""), VerifyOutcome("signed", evil, evil, nil), VerifyFinding(finding("attached_twice", StatusUnsound, "name", evil))}
+		w.Check(w.r.Checks[0]).Notes[0], w.RatingValue(w.r.Ratings[0]), SetHead(evil), PlaceName(evil, ""), VerifyOutcome("signed", evil, evil, nil), VerifyFinding(finding("attached_twice", StatusUnsound, "name", evil))}
 	said = append(said, w.Declared()...)
 	for _, c := range mistakeExamples {
 		c.File, c.Line, c.Ticket, c.OnDeck, c.Load, c.Was, c.Should, c.Unit, c.Places = evil, 7, evil, evil, evil, evil, evil, evil, []string{evil}

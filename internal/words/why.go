@@ -156,7 +156,7 @@ func (w *Words) marks(c record.Check) string {
 	if c.OnlyTensioned {
 		text += "; it passes only because the hitch is tensioned"
 	}
-	if assumed := w.AssumedText(c); assumed != "" {
+	if assumed := w.assumedText(c); assumed != "" {
 		text += "; " + assumed
 	}
 	return text
