@@ -101,7 +101,7 @@ func TestATripThatIsNotKnown(t *testing.T) {
 	if p.Found || p.Proved || p.Why != tripNotKnown {
 		t.Errorf("found %v, %s", p.Found, p.Why)
 	}
-	if s, _ := solved(t, job, limits.Guarded); s.Agreement() == derive.Conflict {
+	if s, _ := solved(t, job, limits.Guarded); s.Agreement().Degree == derive.Conflict {
 		t.Error("the job is in conflict")
 	}
 }

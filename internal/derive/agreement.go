@@ -7,117 +7,96 @@ import (
 	"reconcile/internal/portable"
 )
 
-// Agreement says whether the readings agree.
-type Agreement string
+// degree is how well the readings agree.
+type degree string
 
-// The degrees of agreement. Untested: nothing is left over to test with.
+// The degrees of agreement. untested: nothing is left over to test with.
 const (
-	Agree    Agreement = "agree"
-	Strained Agreement = "strained"
-	Conflict Agreement = "conflict"
-	Untested Agreement = "untested"
+	agree    degree = "agree"
+	Strained degree = "strained"
+	Conflict degree = "conflict"
+	untested degree = "untested"
 )
 
-// Fit is the sum of squared weighted residuals and what it says:
+// Agreement is how readings agree, by the sum of squared weighted residuals:
 //
 //	χ² = Σ (residual_i/u_i)²
 //
 // Where the model and its u hold, χ² has the distribution of that name with DOF =
 // observations − rank degrees of freedom, and P is the probability of one as large
 // or larger. A small P says that the readings do not fit together.
-type Fit struct {
+type Agreement struct {
+	// Degree is Conflict where p < 0.001 or an observation is suspect (|w| > 3.2905),
+	// Strained where p < 0.05. Both tests of a conflict have the risk 0.001 of calling
+	// readings wrong that are right: |w| > 3.2905 is that of a standard normal number,
+	// two-sided.
+	//
+	// Source: W. Baarda, A testing procedure for use in geodetic networks (1968), for
+	// w; the levels of p are our own.
+	Degree       degree
 	Observations int
 	DOF          int
 	ChiSquare    float64
 	P            float64 // only where DOF > 0
+	// Scaling is √(χ²/dof) where the readings are strained, else 1: what the u of every
+	// check is multiplied by (the Birge ratio). Readings that scatter more than their u
+	// allows, and not so much that one must be wrong, may all be less certain than was
+	// thought; the checks then allow for that. A good fit narrows nothing.
+	Scaling float64
 }
 
-// Fit returns how all the readings agree, ties and stated masses included.
-func (s *Solution) Fit() Fit {
-	return fitOf(len(s.Observations), s.fit)
+// Agreement returns how all the readings agree, ties and stated masses included.
+func (s *Solution) Agreement() Agreement {
+	return s.fit.agreement(len(s.Observations))
 }
 
-// FitWithoutTies is the fit with the moment ties left out: mass is conserved, and
-// nothing is said of levers. Where it agrees and the other does not, a length is wrong
-// or the outfit was not level.
-func (s *Solution) FitWithoutTies() Fit {
+// AgreementWithoutTies is the agreement with the moment ties left out: mass is
+// conserved, and nothing is said of levers. only is true where readings that disagree
+// with the ties agree without them: then a length is wrong, or the outfit was not level.
+func (s *Solution) AgreementWithoutTies() (a Agreement, only bool) {
+	with := s.Agreement()
 	if len(s.ties) == 0 {
-		return s.Fit()
+		return with, false
 	}
 	untied := s.withoutTies()
 	if untied == nil {
-		return Fit{}
+		return Agreement{}, false
 	}
-	return fitOf(len(s.Observations)-len(s.ties), untied)
+	a = untied.agreement(len(s.Observations) - len(s.ties))
+	return a, with.disagrees() && !a.disagrees()
 }
 
-// fitOf reads χ² and its degrees of freedom off a fit; without any of these p says
+// disagrees says whether the readings do not fit together well.
+func (a Agreement) disagrees() bool { return a.Degree == Strained || a.Degree == Conflict }
+
+// agreement judges a fit of so many observations; without a degree of freedom p says
 // nothing and stays 0.
-func fitOf(observations int, fit *fitted) Fit {
-	f := Fit{Observations: observations, DOF: fit.dof(), ChiSquare: fit.chiSquare()}
-	if f.DOF >= smallestDOF {
-		f.P = survival(f.ChiSquare, f.DOF)
+func (f *fitted) agreement(observations int) Agreement {
+	a := Agreement{Degree: untested, Observations: observations, DOF: f.dof(), ChiSquare: f.chiSquare(), Scaling: 1}
+	if a.DOF < smallestDOF {
+		return a
 	}
-	return f
-}
-
-// Agreement judges the fit: conflict where p < 0.001 or an observation is
-// suspect (|w| > 3.2905), strained where p < 0.05. Both tests of a conflict have the
-// risk 0.001 of calling readings wrong that are right: |w| > 3.2905 is that of a
-// standard normal number, two-sided.
-//
-// Source: W. Baarda, A testing procedure for use in geodetic networks (1968), for w;
-// the levels of p are our own.
-func (s *Solution) Agreement() Agreement {
-	f := s.Fit()
+	a.P = survival(a.ChiSquare, a.DOF)
 	switch {
-	case f.DOF < smallestDOF:
-		return Untested
-	case f.P < conflictP || s.anySuspect():
-		return Conflict
-	case f.P < strainedP:
-		return Strained
+	case a.P < conflictP || f.anySuspect(observations):
+		a.Degree = Conflict
+	case a.P < strainedP:
+		a.Degree, a.Scaling = Strained, portable.Ratio(math.Sqrt(a.ChiSquare/float64(a.DOF)))
+	default:
+		a.Degree = agree
 	}
-	return Agree
+	return a
 }
 
-// anySuspect says whether one observation alone is too far off: in many readings a
-// single gross error hardly moves χ², whose spread grows with their number.
-func (s *Solution) anySuspect() bool {
-	for i := range s.Observations {
-		if s.Observations[i].Suspect {
+// anySuspect says whether one of so many observations alone is too far off: in many
+// readings a single gross error hardly moves χ², whose spread grows with their number.
+func (f *fitted) anySuspect(observations int) bool {
+	for i := range observations {
+		if w, ok := f.standardised(i); ok && math.Abs(w) > criticalW {
 			return true
 		}
 	}
 	return false
-}
-
-// OnlyTiesDisagree says that the readings in conflict, or strained, agree among
-// themselves: the lengths, or the level of the outfit, do not fit them.
-func (s *Solution) OnlyTiesDisagree() bool {
-	a := s.Agreement()
-	if len(s.ties) == 0 || a == Agree || a == Untested {
-		return false
-	}
-	o := s.system.options
-	o.WithoutTies = allTies
-	untied, err := solve(s.Job, o)
-	if err != nil {
-		return false
-	}
-	b := untied.Agreement()
-	return b == Agree || b == Untested
-}
-
-// Scaling is √(χ²/dof) where the readings are strained, else 1: what the u of
-// every check is multiplied by (the Birge ratio). Readings that scatter more than
-// their u allows, and not so much that one must be wrong, may all be less certain
-// than was thought; the checks then allow for that. A good fit narrows nothing.
-func (s *Solution) Scaling() float64 {
-	if s.Agreement() != Strained {
-		return 1
-	}
-	return portable.Ratio(math.Sqrt(s.fit.chiSquare() / float64(s.fit.dof())))
 }
 
 // Inseparable returns the sets of observations, as indices, that cannot be
@@ -125,7 +104,7 @@ func (s *Solution) Scaling() float64 {
 // largest |w|; the set with the largest |w| first. The others may be right: one wrong
 // reading pulls the fit, and leaves residuals in readings that share its loads.
 func (s *Solution) Inseparable() [][]int {
-	if s.Agreement() != Conflict {
+	if s.Agreement().Degree != Conflict {
 		return nil
 	}
 	order := s.byStandardised()
@@ -171,43 +150,57 @@ func (s *Solution) alike(i int) []int {
 	return set
 }
 
-// Checked says whether a mistake in any reading that affects q would show:
-// false if a reading with |∂q/∂reading| > 0.01 has a redundancy below 0.01.
-// effect is the largest |∂q/∂reading|·4.1321·u/√redundancy of the others, in
-// kilograms; have is false where there is none. 4.1321·u/√redundancy is the smallest
-// error of a reading that the test of its residual finds in 80 of 100 cases (Baarda
-// 1968: δ₀ at α = 0.001), and effect what it would do to q if it were not found.
-func (s *Solution) Checked(q Quantity) (checked bool, effect float64, have bool) {
-	if !q.determined {
-		return false, 0, false
-	}
-	checked = true
-	d := s.fit.sensitivity(q.row)
-	for i := range s.Observations {
-		o := &s.Observations[i]
-		switch {
-		case o.Kind != ByReading || math.Abs(d[i]) <= noticeable:
-		case !o.Testable:
-			checked = false
-		default:
-			effect, have = math.Max(effect, portable.Kg(float64(math.Abs(d[i])*o.Smallest))), true
-		}
-	}
-	return checked, effect, have
+// behind is what a quantity rests on, and how far that is checked by the rest.
+type behind struct {
+	// Readings are the used readings, as indices into Job.Readings, that affect it: a
+	// kilogram more on their display changes it by more than 10 g.
+	Readings []int
+	// Most is the reading that it rests on most, the one with the largest |∂q/∂reading|;
+	// of equal ones the first. A question about it is asked of that line. −1: it rests
+	// on none.
+	Most int
+	// Checked says whether a mistake in any of Readings would show: false if one of
+	// them has a redundancy below 0.01.
+	Checked bool
+	// MistakeKg is the largest |∂q/∂reading|·4.1321·u/√redundancy of the checked ones, in
+	// kilograms; nil where there is none. 4.1321·u/√redundancy is the smallest error of
+	// a reading that the test of its residual finds in 80 of 100 cases (Baarda 1968: δ₀
+	// at α = 0.001), and this what it would do to the quantity if it were not found.
+	MistakeKg *float64
 }
 
-// Bearing lists the used readings, as indices into Job.Readings, that affect q: a
-// kilogram more on their display changes q by more than 10 g.
-func (s *Solution) Bearing(q Quantity) []int {
+// Behind returns what a quantity rests on; nothing where it is not determined.
+func (s *Solution) Behind(q Quantity) behind {
+	b := behind{Most: -1}
 	if !q.determined {
-		return nil
+		return b
 	}
-	var on []int
-	d := s.fit.sensitivity(q.row)
+	b.Checked = true
+	largest, d := 0.0, s.fit.sensitivity(q.row)
 	for i := range s.Observations {
-		if s.Observations[i].Kind == ByReading && math.Abs(d[i]) > noticeable {
-			on = append(on, s.Observations[i].Index)
+		o, size := &s.Observations[i], math.Abs(d[i])
+		if o.Kind != ByReading {
+			continue
+		}
+		if size > largest {
+			b.Most, largest = o.Index, size
+		}
+		if size > noticeable {
+			b.add(o, size)
 		}
 	}
-	return on
+	return b
+}
+
+// add counts a reading that the quantity changes with by size kilograms for each.
+func (b *behind) add(o *Observation, size float64) {
+	b.Readings = append(b.Readings, o.Index)
+	if !o.Testable {
+		b.Checked = false
+		return
+	}
+	effect := portable.Kg(float64(size * o.Smallest))
+	if b.MistakeKg == nil || effect > *b.MistakeKg {
+		b.MistakeKg = &effect
+	}
 }

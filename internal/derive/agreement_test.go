@@ -42,7 +42,7 @@ func towing(extra ...tickets.Reading) *tickets.Job {
 // equal constraint columns make front, rear and trailer inseparable.
 func TestTowingInseparable(t *testing.T) {
 	s := mustSolve(t, towing())
-	if chi := s.Fit().ChiSquare; math.Abs(chi-23.344828) > 1e-5 {
+	if chi := s.Agreement().ChiSquare; math.Abs(chi-23.344828) > 1e-5 {
 		t.Errorf("χ² %.6f (want 23.344828)", chi)
 	}
 	for _, i := range []int{5, 6, 7} {
@@ -114,8 +114,8 @@ func TestReliabilityByHand(t *testing.T) {
 	}
 	q := s.Total(VehicleAlone, vehicleGroups...)
 	wantNumber(t, "vehicle", q, 2770, 1e-4)
-	if checked, effect, have := s.Checked(q); !checked || !have || math.Abs(effect-29.218) > 1e-3 {
-		t.Errorf("checked %v, effect %g (want true, 29.218)", checked, effect)
+	if b := s.Behind(q); !b.Checked || b.MistakeKg == nil || math.Abs(*b.MistakeKg-29.218) > 1e-3 {
+		t.Errorf("checked %v, effect %v (want true, 29.218)", b.Checked, b.MistakeKg)
 	}
 	if _, u, _ := q.Number(); math.Abs(u-math.Sqrt(50)) > 1e-6 {
 		t.Errorf("u = %g (want √50: two of u 10)", u)
@@ -128,18 +128,19 @@ func TestReliabilityByHand(t *testing.T) {
 func TestAgreementBounds(t *testing.T) {
 	for _, c := range []struct {
 		chi  float64
-		want Agreement
-	}{{0, Agree}, {3.84, Agree}, {3.843, Strained}, {10.82, Strained}, {10.83, Conflict}, {50, Conflict}} {
+		want degree
+	}{{0, agree}, {3.84, agree}, {3.843, Strained}, {10.82, Strained}, {10.83, Conflict}, {50, Conflict}} {
 		s := mustSolve(t, triple(math.Sqrt(200*c.chi)))
-		if got := s.Agreement(); got != c.want {
-			t.Errorf("chi-square %g: %s (want %s)", c.chi, got, c.want)
+		a := s.Agreement()
+		if a.Degree != c.want {
+			t.Errorf("chi-square %g: %s (want %s)", c.chi, a.Degree, c.want)
 		}
 		scaling := 1.0
 		if c.want == Strained {
 			scaling = math.Sqrt(c.chi)
 		}
-		if math.Abs(s.Scaling()-scaling) > 1e-4 {
-			t.Errorf("chi-square %g: scaling %g (want %g)", c.chi, s.Scaling(), scaling)
+		if math.Abs(a.Scaling-scaling) > 1e-4 {
+			t.Errorf("chi-square %g: scaling %g (want %g)", c.chi, a.Scaling, scaling)
 		}
 		sets := s.Inseparable()
 		if (c.want == Conflict) != (len(sets) == 1 && len(sets[0]) == 3) {
@@ -155,20 +156,23 @@ func TestOnlyTheTiesDisagree(t *testing.T) {
 		job.Readings[i] = on("a", job.Readings[i])
 	}
 	job.Scales = []tickets.Scale{certain("a", 2)}
-	if s := mustSolve(t, job); s.Agreement() != Agree || s.OnlyTiesDisagree() {
-		t.Errorf("agreement %s, only the ties %v (want agree, false)", s.Agreement(), s.OnlyTiesDisagree())
+	s := mustSolve(t, job)
+	if _, only := s.AgreementWithoutTies(); s.Agreement().Degree != agree || only {
+		t.Errorf("agreement %s, only the ties %v (want agree, false)", s.Agreement().Degree, only)
 	}
 	job.Outfit.Wheelbase = known(1000*wheelbase - 700)
-	s := mustSolve(t, job)
-	if s.Agreement() != Conflict || !s.OnlyTiesDisagree() {
-		t.Errorf("agreement %s, only the ties %v (want conflict, true)", s.Agreement(), s.OnlyTiesDisagree())
+	s = mustSolve(t, job)
+	all := s.Agreement()
+	bare, only := s.AgreementWithoutTies()
+	if all.Degree != Conflict || !only {
+		t.Errorf("agreement %s, only the ties %v (want conflict, true)", all.Degree, only)
 	}
-	if f := s.FitWithoutTies(); f.ChiSquare > 1e-6 || f.DOF != s.Fit().DOF-2 || f.Observations != s.Fit().Observations-2 {
-		t.Errorf("without ties %+v, with them %+v", f, s.Fit())
+	if bare.ChiSquare > 1e-6 || bare.DOF != all.DOF-2 || bare.Observations != all.Observations-2 || bare.Degree != agree {
+		t.Errorf("without ties %+v, with them %+v", bare, all)
 	}
 	job.Readings[0].Kg = job.Readings[0].Kg.Add(decimal.NewFromInt(200))
 	job.Readings = append(job.Readings, on("a", weigh(tickets.VehicleAlone, "", 2760, "vehicle")))
-	if mustSolve(t, job).OnlyTiesDisagree() {
+	if _, only := mustSolve(t, job).AgreementWithoutTies(); only {
 		t.Error("a front axle 200 kg too heavy passes for a wrong length")
 	}
 }
@@ -176,7 +180,7 @@ func TestOnlyTheTiesDisagree(t *testing.T) {
 // No reading affects what is not determined, and nothing of it is checked.
 func TestNothingChecked(t *testing.T) {
 	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, "", 2760, "vehicle")))
-	if checked, effect, have := s.Checked(s.Download()); checked || effect != 0 || have {
-		t.Errorf("checked %v, effect %g, %v", checked, effect, have)
+	if b := s.Behind(s.Download()); b.Checked || b.MistakeKg != nil || b.Readings != nil || b.Most != -1 {
+		t.Errorf("behind a download that is not determined: %+v", b)
 	}
 }

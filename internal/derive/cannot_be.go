@@ -71,7 +71,7 @@ func (s *Solution) impossibleLoads() []CannotBe {
 					continue
 				}
 				c := CannotBe{Code: Impossible, On: t.String(), State: state, Kg: v, U: u}
-				if i, ok := s.LineOf(q); ok {
+				if i := s.Behind(q).Most; i >= 0 {
 					c.Reading, c.Line = i, s.Job.Readings[i].Line
 					c.Ticket, c.RestsOn = s.Job.Readings[i].Ticket, s.decidedBy(q)
 				}

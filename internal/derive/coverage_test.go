@@ -55,7 +55,7 @@ func (k *tally) add(t *testing.T, w *truth) {
 	t.Helper()
 	s := mustSolve(t, w.job)
 	k.jobs++
-	switch s.Agreement() {
+	switch s.Agreement().Degree {
 	case Strained:
 		k.strained++
 	case Conflict:

@@ -84,8 +84,8 @@ func TestTheSameLineTwice(t *testing.T) {
 	if _, u, _ := q.Number(); math.Abs(u*u-154.1667-1270*1270*0.0011547*0.0011547) > 0.01 {
 		t.Errorf("u² = %.4f (want 156.317)", u*u)
 	}
-	if q.Basis != Weighed || s.Fit().DOF != 1 {
-		t.Errorf("basis %s, dof %d (want weighed, 1)", q.Basis, s.Fit().DOF)
+	if q.Basis != Weighed || s.Agreement().DOF != 1 {
+		t.Errorf("basis %s, dof %d (want weighed, 1)", q.Basis, s.Agreement().DOF)
 	}
 }
 
@@ -113,22 +113,22 @@ func TestTooVague(t *testing.T) {
 // without a reading to spare nothing is tested, and nothing passes for checked.
 func TestNoRedundancy(t *testing.T) {
 	s := mustSolve(t, jobOf(append(aloneReadings(), coupledReadings(tickets.Slack, 0)[2])...))
-	if s.Agreement() != Untested || s.Fit().DOF != 0 || s.Scaling() != 1 || s.Inseparable() != nil {
-		t.Errorf("agreement %s, %+v, scaling %g", s.Agreement(), s.Fit(), s.Scaling())
+	if a := s.Agreement(); a.Degree != untested || a.DOF != 0 || a.Scaling != 1 || s.Inseparable() != nil {
+		t.Errorf("agreement %+v", s.Agreement())
 	}
 	for i, o := range s.Observations {
 		if o.Redundancy > 1e-12 || o.Testable || o.Suspect || o.Standardised != 0 || o.Smallest != 0 {
 			t.Errorf("observation %d: %+v (want no redundancy, no test)", i, o)
 		}
 	}
-	checked, effect, have := s.Checked(s.Download())
-	if checked || have || effect != 0 {
-		t.Errorf("the download passes for checked (%v, %g, %v)", checked, effect, have)
+	b := s.Behind(s.Download())
+	if b.Checked || b.MistakeKg != nil {
+		t.Errorf("the download passes for checked (%+v)", b)
 	}
-	if got := len(s.Bearing(s.Download())); got != 3 {
+	if got := len(b.Readings); got != 3 {
 		t.Errorf("%d readings affect the download (want 3: trailer, nose, trailer coupled)", got)
 	}
-	if checked, _, _ := s.Checked(s.Total(VehicleAlone, vehicleGroups...)); checked {
+	if s.Behind(s.Total(VehicleAlone, vehicleGroups...)).Checked {
 		t.Error("the vehicle passes for checked")
 	}
 }

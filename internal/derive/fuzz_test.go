@@ -113,8 +113,8 @@ func finiteQuantities(t *testing.T, s *Solution) {
 		if coverage*u > maxDeterminedU {
 			t.Errorf("%s: %s has a number with U = %g", s.Job.Name, q.Name, coverage*u)
 		}
-		if _, effect, _ := s.Checked(q.Quantity); math.IsNaN(effect) || math.IsInf(effect, 0) {
-			t.Errorf("%s: a mistake would move %s by %g", s.Job.Name, q.Name, effect)
+		if kg := s.Behind(q.Quantity).MistakeKg; kg != nil {
+			number(t, s, "what a mistake moves "+q.Name+" by", *kg, 1)
 		}
 		for _, c := range s.Budget(q.Quantity) {
 			number(t, s, "a cause of "+q.Name, 0, c.U)
@@ -139,10 +139,11 @@ func finiteRest(t *testing.T, s *Solution) {
 	for i, o := range s.Observations {
 		number(t, s, fmt.Sprint("observation ", i), o.Residual+o.Redundancy+o.Standardised+o.Smallest, o.U)
 	}
-	for _, f := range []Fit{s.Fit(), s.FitWithoutTies()} {
-		number(t, s, "fit", f.ChiSquare+f.P, 1)
+	bare, _ := s.AgreementWithoutTies()
+	for _, a := range []Agreement{s.Agreement(), bare} {
+		number(t, s, "fit", a.ChiSquare+a.P, 1)
+		number(t, s, "scaling", a.Scaling, a.Scaling)
 	}
-	number(t, s, "scaling", s.Scaling(), s.Scaling())
 	for i := range s.Job.Readings {
 		if kg, ok := s.Reconciled(i); ok {
 			number(t, s, fmt.Sprint("reconciled ", i), kg, 1)

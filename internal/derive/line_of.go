@@ -7,39 +7,21 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// LineOf is the used reading, as an index into Job.Readings, that a quantity
-// rests on most: the one with the largest |∂q/∂reading|, rounded to 1e-9; of
-// equal ones the first. A question about q is asked of that line. ok is false where q
-// is not determined or rests on none.
-func (s *Solution) LineOf(q Quantity) (reading int, ok bool) {
-	if !q.determined {
-		return 0, false
-	}
-	largest, d := 0.0, s.fit.sensitivity(q.row)
-	for i := range s.Observations {
-		o := &s.Observations[i]
-		if size := math.Abs(portable.Ratio(d[i])); o.Kind == ByReading && size > largest {
-			reading, largest, ok = o.Index, size, true
-		}
-	}
-	return reading, ok
-}
-
 // decidedBy lists the used readings, as indices into Job.Readings, that a
-// quantity rests on at least half as much as on the one of LineOf: any of them
+// quantity rests on at least half as much as on the one that it rests on most: any of them
 // may be the wrong one.
 func (s *Solution) decidedBy(q Quantity) []int {
 	d := s.fit.sensitivity(q.row)
 	largest := 0.0
 	for i := range s.Observations {
 		if s.Observations[i].Kind == ByReading {
-			largest = math.Max(largest, math.Abs(portable.Ratio(d[i])))
+			largest = math.Max(largest, math.Abs(d[i]))
 		}
 	}
 	var all []int
 	for i := range s.Observations {
 		o := &s.Observations[i]
-		if size := math.Abs(portable.Ratio(d[i])); o.Kind == ByReading && size > 0 && float64(2*size) >= largest {
+		if size := math.Abs(d[i]); o.Kind == ByReading && size > 0 && float64(2*size) >= largest {
 			all = append(all, o.Index)
 		}
 	}

@@ -115,12 +115,12 @@ func TestBearingByPerturbation(t *testing.T) {
 				effect = math.Max(effect, d*s.Observations[i].Smallest)
 			}
 		}
-		if got := s.Bearing(q); !slices.Equal(got, bearing) {
-			t.Errorf("%s: readings %v affect it (want %v)", name, got, bearing)
+		b := s.Behind(q)
+		if !slices.Equal(b.Readings, bearing) {
+			t.Errorf("%s: readings %v affect it (want %v)", name, b.Readings, bearing)
 		}
-		checked, got, _ := s.Checked(q)
-		if !checked || math.Abs(got-effect) > 1e-3 {
-			t.Errorf("%s: checked %v, a mistake moves it by %.5f (want %.5f)", name, checked, got, effect)
+		if !b.Checked || b.MistakeKg == nil || math.Abs(*b.MistakeKg-effect) > 1e-3 {
+			t.Errorf("%s: checked %v, a mistake moves it by %v (want %.5f)", name, b.Checked, b.MistakeKg, effect)
 		}
 	}
 }
@@ -218,7 +218,7 @@ func TestMassOfALoadByHand(t *testing.T) {
 	if _, u, _ := m.Number(); math.Abs(u*u-12) > 1e-4 {
 		t.Errorf("u² = %.5f (want 12)", u*u)
 	}
-	if f := s.Fit(); f.Observations != 5 || f.DOF != 1 {
+	if f := s.Agreement(); f.Observations != 5 || f.DOF != 1 {
 		t.Errorf("%+v (want 5 observations: 2 readings, 1 load, 2 scales; dof 1)", f)
 	}
 }

@@ -30,10 +30,10 @@ func TestConstructedFixture(t *testing.T) {
 	wantNumber(t, "combination", s.combination(), 5440, 1e-6)
 	wantNumber(t, "front lift", s.FrontLift(), 110, 1e-6)
 	wantNumber(t, "trailer mass", s.TrailerMass(), 2680, 1e-6)
-	if s.Agreement() != Agree {
-		t.Errorf("agreement %s", s.Agreement())
+	if s.Agreement().Degree != agree {
+		t.Errorf("agreement %s", s.Agreement().Degree)
 	}
-	if f := s.Fit(); f.DOF != 2 || f.Observations != 8 {
+	if f := s.Agreement(); f.DOF != 2 || f.Observations != 8 {
 		t.Errorf("fit %+v (want dof 2 of 8 observations: 7 readings and 1 scale)", f)
 	}
 	if s.FrontRestored().Determined() {
@@ -98,8 +98,8 @@ func TestNoReadings(t *testing.T) {
 			t.Errorf("%s has a number without a reading", q.Name)
 		}
 	}
-	if s.Agreement() != Untested {
-		t.Errorf("agreement %s (want Untested)", s.Agreement())
+	if s.Agreement().Degree != untested {
+		t.Errorf("agreement %s (want Untested)", s.Agreement().Degree)
 	}
 }
 

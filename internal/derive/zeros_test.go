@@ -60,7 +60,7 @@ func TestCommonZero(t *testing.T) {
 		if math.Abs(u-math.Sqrt(c.frontU2)) > 2e-6 || math.Abs(sum-math.Sqrt(c.sumU2)) > 2e-6 {
 			t.Errorf("%s: u %.6f and %.6f (want %.6f and %.6f)", c.name, u, sum, math.Sqrt(c.frontU2), math.Sqrt(c.sumU2))
 		}
-		if got := s.Fit().Observations; got != c.observations {
+		if got := s.Agreement().Observations; got != c.observations {
 			t.Errorf("%s: %d observations (want %d)", c.name, got, c.observations)
 		}
 	}

@@ -20,9 +20,8 @@ const (
 
 // assumedBehind lists what nobody typed of the instruments of the readings
 // behind a value, and of how the outfit travels.
-func (h *checker) assumedBehind(c *Check) []string {
+func (h *checker) assumedBehind(c *Check, behind []int) []string {
 	var codes []string
-	behind := h.s.Bearing(c.Quantity)
 	// Only of the readings that the value rests on: a scale that another load was
 	// weighed on has no part in it.
 	for _, code := range []string{scaleClass, deck, interval, split} {
@@ -92,7 +91,7 @@ func (h *checker) restsOn(f *Findings, code, scale string) bool {
 func (h *checker) ofZeros() []caution {
 	// In a conflict a zero is among the mistakes that are tried, and untested readings
 	// say it of everything.
-	if a := h.s.Agreement(); a != derive.Agree && a != derive.Strained {
+	if a := h.s.Agreement(); a.DOF == 0 || a.Degree == derive.Conflict {
 		return nil
 	}
 	var all []caution

@@ -137,7 +137,7 @@ func newChecker(job *tickets.Job, s *derive.Solution, o Options) *checker {
 	if rule != Simple {
 		rule = Guarded
 	}
-	return &checker{job: job, s: s, region: regions.Of(job.Region), rule: rule, st: newInForce(job), stretch: s.Scaling()}
+	return &checker{job: job, s: s, region: regions.Of(job.Region), rule: rule, st: newInForce(job), stretch: s.Agreement().Scaling}
 }
 
 // Find compares every load of a solved job with every rating, and says all
@@ -308,22 +308,18 @@ func (h *checker) find(c *Check, m measured, limit float64) {
 	if c.Verdict != Within && !c.Lower && !kN {
 		c.NeededKg = of(needed(m.value, u))
 	}
-	h.crossCheck(c)
-	c.Assumed = append(c.Assumed, h.assumedBehind(c)...)
+	behind := h.s.Behind(c.Quantity)
+	c.crossCheck(behind.Checked, behind.MistakeKg)
+	c.Assumed = append(c.Assumed, h.assumedBehind(c, behind.Readings)...)
 }
 
 // crossCheck says whether a mistake in a reading behind the value would show.
-func (h *checker) crossCheck(c *Check) {
+func (c *Check) crossCheck(checked bool, mistakeKg *float64) {
 	// Whether the readings agree says nothing of a value that rests on one of them
 	// alone. The largest mistake that could hide is in the unit of the row.
-	checked, effect, have := h.s.Checked(c.Quantity)
-	c.Checked = checked
-	switch {
-	case !have:
-	case c.LimitKN.Valid:
-		c.MistakeKg = of(portable.Ratio(float64(effect * kNPerKg)))
-	default:
-		c.MistakeKg = of(portable.Kg(effect))
+	c.Checked, c.MistakeKg = checked, mistakeKg
+	if mistakeKg != nil && c.LimitKN.Valid {
+		c.MistakeKg = of(portable.Ratio(float64(*mistakeKg * kNPerKg)))
 	}
 }
 

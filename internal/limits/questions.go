@@ -65,8 +65,8 @@ func inOrder(all []Question) []Question {
 func (h *checker) askOfLoad(code string, q derive.Quantity, args Args) []Question {
 	// A wrong load comes from one wrong line most often, and the line that moves the
 	// load most is the best guess; of equal ones the first (contract: "the line of x").
-	at, ok := h.s.LineOf(q)
-	if !ok {
+	at := h.s.Behind(q).Most
+	if at < 0 {
 		return nil
 	}
 	return []Question{h.asked(code, at, args)}

@@ -343,7 +343,7 @@ func TestQuestionsOfSets(t *testing.T) {
 	if f.Verdict != jobWithin {
 		t.Errorf("%s (want within: a plan)", f.Verdict)
 	}
-	if v := f.IfApplied("springs", derive.Agree); v != jobUnconfirmed {
+	if v := f.IfApplied("springs", derive.Agreement{Degree: "agree"}); v != jobUnconfirmed {
 		t.Errorf("if it applied: %s (want unconfirmed)", v)
 	}
 	both := au(append(change(allUsual(), "gcm", "", rate("gcm", "", 7710)), planned(rate("axle", "front", 1550)))...)

@@ -56,7 +56,7 @@ func (f *Findings) verdictOf(set string, a derive.Agreement) JobVerdict {
 	onlyFloor := !slices.ContainsFunc(deciding, func(c *Check) bool { return !c.Floor })
 	switch {
 	// What cannot be is a conflict also where χ² has nothing to test with.
-	case a == derive.Conflict, len(f.CannotBe) > 0:
+	case a.Degree == derive.Conflict, len(f.CannotBe) > 0:
 		return JobConflict
 	case has(Over):
 		return JobOver

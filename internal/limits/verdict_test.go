@@ -231,11 +231,12 @@ func TestStrained(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if s.Agreement() != derive.Strained {
-		t.Fatalf("the readings %s (want strained); p %g", s.Agreement(), s.Fit().P)
+	a := s.Agreement()
+	if a.Degree != derive.Strained {
+		t.Fatalf("the readings %s (want strained); p %g", a.Degree, a.P)
 	}
 	f := Find(job, s, Options{})
-	scaling := s.Scaling()
+	scaling := a.Scaling
 	c := row(t, f, "axle", "rear", derive.CoupledSlack, "")
 	if _, u, _ := c.Quantity.Number(); !(scaling > 1) || math.Abs(c.Found.U-u*scaling) > 1e-6 {
 		t.Errorf("u %g (want %g × %g)", c.Found.U, u, scaling)

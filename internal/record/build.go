@@ -60,7 +60,8 @@ func Build(m Made, job *tickets.Job, s *derive.Solution, f *limits.Findings, b B
 		r.Plan = planOf(job.Name, b.Plan)
 	}
 	r.Footnotes = r.footnotesOf(job, s, f)
-	n := counts{given: f.Given, usualKnown: f.UsualKnown, usualAll: f.UsualAll, onlyTies: s.OnlyTiesDisagree(), excess: map[*Check]*float64{}}
+	_, onlyTies := s.AgreementWithoutTies()
+	n := counts{given: f.Given, usualKnown: f.UsualKnown, usualAll: f.UsualAll, onlyTies: onlyTies, excess: map[*Check]*float64{}}
 	for i := range f.Checks {
 		n.excess[&r.Checks[i]] = adjust.Excess(&f.Checks[i], f.Rule)
 	}

@@ -8,7 +8,7 @@ import (
 
 // buildSolution fills in what was typed and what was derived from it.
 func (r *Record) buildSolution(job *tickets.Job, s *derive.Solution) {
-	r.Agreement = string(s.Agreement())
+	r.Agreement = string(s.Agreement().Degree)
 	r.Fit = fitOf(s)
 	r.Readings = readingsOf(job, s)
 	r.Ties, r.Loads = tiesOf(s), loadsOf(job, s)
@@ -19,14 +19,15 @@ func (r *Record) buildSolution(job *tickets.Job, s *derive.Solution) {
 }
 
 func fitOf(s *derive.Solution) fit {
-	all, bare := s.Fit(), s.FitWithoutTies()
+	all := s.Agreement()
+	bare, _ := s.AgreementWithoutTies()
 	return fit{
 		Observations: all.Observations, DOF: all.DOF, ChiSquare: all.ChiSquare, PValue: pOf(all),
 		WithoutTies: fitPart{DOF: bare.DOF, ChiSquare: bare.ChiSquare, PValue: pOf(bare)},
 	}
 }
 
-func pOf(f derive.Fit) *float64 {
+func pOf(f derive.Agreement) *float64 {
 	if f.DOF == 0 {
 		return nil
 	}

@@ -123,11 +123,11 @@ type search struct {
 	used      []int // its used readings, as indices into Job.Readings: observation i is of used[i]
 	ties      []int // its moment ties, as indices into Observations
 	tensioned bool  // whether some used reading was taken with the bars tensioned, or perhaps so
-	asTyped   derive.Fit
+	asTyped   derive.Agreement
 }
 
 func newSearch(s *derive.Solution) *search {
-	f := &search{Solution: s, asTyped: s.Fit()}
+	f := &search{Solution: s, asTyped: s.Agreement()}
 	for i := range s.Observations {
 		o := &s.Observations[i]
 		switch o.Kind {
@@ -162,7 +162,7 @@ func Find(s *derive.Solution, stop func() bool) (list []Mistake, complete bool) 
 
 // find is Find with bounds on the work of solutions and estimates.
 func find(solved *derive.Solution, solutions, estimates int, stop func() bool) (list []Mistake, complete bool) {
-	if solved.Agreement() != derive.Conflict && len(solved.CannotBe()) == 0 {
+	if solved.Agreement().Degree != derive.Conflict && len(solved.CannotBe()) == 0 {
 		return nil, true
 	}
 	s := newSearch(solved)
@@ -215,11 +215,10 @@ func (s *search) try(h hypothesis) (m Mistake, cost int, ok bool) {
 	}
 	cost = solved.Work()
 	a := solved.Agreement()
-	if a == derive.Conflict || solved.Impossible() {
+	if a.Degree == derive.Conflict || solved.Impossible() {
 		return m, cost, false
 	}
-	f := solved.Fit()
-	m.Solution, m.P, m.Tested = solved, f.P, a != derive.Untested
+	m.Solution, m.P, m.Tested = solved, a.P, a.DOF > 0
 	if !m.Tested {
 		m.P = 1
 	}
@@ -231,7 +230,7 @@ func (s *search) try(h hypothesis) (m Mistake, cost int, ok bool) {
 	if improbable(solved) {
 		h.prior /= improbability
 	}
-	m.Score = portable.Ratio(portable.Log(h.prior) - float64(f.ChiSquare/2) + float64(lostDOFScore*float64(f.DOF-s.asTyped.DOF)))
+	m.Score = portable.Ratio(portable.Log(h.prior) - float64(a.ChiSquare/2) + float64(lostDOFScore*float64(a.DOF-s.asTyped.DOF)))
 	return m, cost, true
 }
 

@@ -17,7 +17,7 @@ func TestWhatIsListedAgrees(t *testing.T) {
 	untested := 0
 	for n, s := range conflicts(plainOrFull(22, 45)) {
 		for _, m := range s.list() {
-			f := m.Solution.Fit()
+			f := m.Solution.Agreement()
 			switch {
 			case m.Tested && (f.DOF < 1 || m.P != f.P || f.P < 0.001 || suspected(m.Solution)):
 				t.Errorf("job %d: %s has p %g of %d degrees of freedom", n, m.Kind, m.P, f.DOF)
@@ -55,8 +55,8 @@ func TestScore(t *testing.T) {
 		if !ok || improbable(m.Solution) {
 			continue
 		}
-		f := m.Solution.Fit()
-		want := math.Log(h.prior) - f.ChiSquare/2 + 4*float64(f.DOF-s.Fit().DOF)
+		f := m.Solution.Agreement()
+		want := math.Log(h.prior) - f.ChiSquare/2 + 4*float64(f.DOF-s.Agreement().DOF)
 		if math.Abs(m.Score-want) > 1e-9 {
 			t.Errorf("%s: %g (want %g)", m.Kind, m.Score, want)
 		}
