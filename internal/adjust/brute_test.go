@@ -86,16 +86,16 @@ func newBrute(job *tickets.Job, s *derive.Solution, f *limits.Findings) *brute {
 		}
 		b.add(sign*(c.LimitKg.Decimal.InexactFloat64()-c.Found.Value)-b.k*c.Found.U, true, func(p *tickets.Place) float64 { return sign * e(p) })
 	}
-	d, _, _ := s.Download().Number()
-	t, _, _ := s.TrailerMass().Number()
+	d, _, _ := s.Figures().Download.Number()
+	t, _, _ := s.Figures().TrailerMass.Number()
 	dl, tm := lever(job, "download_max", "", ""), lever(job, "atm", "", "")
 	if low, ok := map[regions.Region]float64{"au": 0.08, "nz": 0.08, "uk": 0.05, "us": 0.10}[job.Region]; ok { // common practice, no source
 		low = math.Min(low, d/t)
 		b.add(d-low*t, false, func(p *tickets.Place) float64 { return low*tm(p) - dl(p) })
 	}
 	if job.Outfit.Travels == tickets.TravelsTensioned {
-		lift, _, _ := s.FrontLift().Number()
-		restored, _, _ := s.FrontRestored().Number()
+		lift, _, _ := s.Figures().FrontLift.Number()
+		restored, _, _ := s.Figures().FrontRestored.Number()
 		k := job.Outfit.RearAxleToCoupling.Mm / job.Outfit.Wheelbase.Mm
 		b.add(math.Max(lift-restored, 0), false, func(p *tickets.Place) float64 { return -k * dl(p) })
 	}

@@ -121,8 +121,8 @@ func (p *planner) guideBounds() []bound {
 // Where either is not determined, the left side may not grow.
 func (p *planner) shareBound(low float64) bound {
 	b := bound{Blocking: Blocking{Rating: "download_share"}, unit: 1}
-	d, _, okD := p.s.Download().Number()
-	t, _, okT := p.s.TrailerMass().Number()
+	d, _, okD := p.s.Figures().Download.Number()
+	t, _, okT := p.s.Figures().TrailerMass.Number()
 	if okD && okT && t > 0 {
 		low = math.Min(low, d/t)
 		b.limit = math.Max(portable.Kg(d-float64(low*t)), 0)
@@ -144,8 +144,8 @@ func (p *planner) shareBound(low float64) bound {
 //	−Δ front_lift ≤ front_lift − front_restored
 func (p *planner) restoredBound() bound {
 	b := bound{Blocking: Blocking{Rating: "front_restored", State: derive.CoupledTensioned}, unit: 1}
-	lift, _, okL := p.s.FrontLift().Number()
-	restored, _, okR := p.s.FrontRestored().Number()
+	lift, _, okL := p.s.Figures().FrontLift.Number()
+	restored, _, okR := p.s.Figures().FrontRestored.Number()
 	if okL && okR {
 		b.limit = math.Max(portable.Kg(lift-restored), 0)
 	}

@@ -188,7 +188,7 @@ func TestShareStaysAboveTheLowerGuide(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			share, _, _ := m.Figure("download_share").Number()
+			share, _, _ := m.Figures().DownloadShare.Number()
 			switch {
 			case region == regions.None && share < 0.08:
 				below++
@@ -212,7 +212,7 @@ func TestShareBelowTheGuideGoesNoFurther(t *testing.T) {
 		w := simulate(simulatedKind{least: 4, loads: 8, choices: 3, divisible: 40, tight: true}, 90_000+seed)
 		w.job.Region = regions.UnitedStates
 		s, f := solved(t, w.job, limits.Guarded)
-		was, _, _ := s.Figure("download_share").Number()
+		was, _, _ := s.Figures().DownloadShare.Number()
 		p, err := Find(w.job, s, f, Options{})
 		if err != nil {
 			t.Fatal(err)
@@ -224,7 +224,7 @@ func TestShareBelowTheGuideGoesNoFurther(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if share, _, _ := m.Figure("download_share").Number(); share < was-2e-4 {
+		if share, _, _ := m.Figures().DownloadShare.Number(); share < was-2e-4 {
 			t.Errorf("seed %d: the share went from %.4f to %.4f", seed, was, share)
 		}
 		count++
@@ -263,8 +263,8 @@ func TestFrontIsNotOverRestored(t *testing.T) {
 		for _, m := range p.Moves {
 			change += m.Kg.InexactFloat64() * (onFront(w.job, m.To) - onFront(w.job, m.From))
 		}
-		lift, _, _ := s.FrontLift().Number()
-		restored, _, _ := s.FrontRestored().Number()
+		lift, _, _ := s.Figures().FrontLift.Number()
+		restored, _, _ := s.Figures().FrontRestored.Number()
 		if lift-change < restored-1e-6 && change > 1e-6 {
 			t.Errorf("seed %d: lift %.1f goes to %.1f below the %.1f put back", seed, lift, lift-change, restored)
 		}

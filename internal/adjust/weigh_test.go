@@ -97,7 +97,7 @@ func TestFewestReadings(t *testing.T) {
 func TestUnsettled(t *testing.T) {
 	near := func(margin float64) (*Advice, *limits.Findings) {
 		s, f := weighed(t, "planetarium", func(j *tickets.Job) {
-			rear, _, _ := mustSolved(t, j).Load(derive.CoupledSlack, tickets.Term{Group: tickets.Rear}).Number()
+			rear, _, _ := mustSolved(t, j).Sum(derive.Part{Factor: 1, State: derive.CoupledSlack, Support: tickets.Term{Group: tickets.Rear}}).Number()
 			for i := range j.Ratings {
 				if r := &j.Ratings[i]; r.Word == "axle" && r.On == "rear" {
 					r.LimitKg = decimal.NewNullDecimal(decimal.NewFromFloat(rear + margin))

@@ -172,7 +172,7 @@ type behind struct {
 // Behind returns what a quantity rests on; nothing where it is not determined.
 func (s *Solution) Behind(q Quantity) behind {
 	b := behind{Most: -1}
-	if !q.determined {
+	if !q.Determined {
 		return b
 	}
 	b.Checked = true

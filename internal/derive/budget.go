@@ -8,10 +8,10 @@ import (
 	"reconcile/internal/portable"
 )
 
-// Cause is one contribution to a quantity's standard uncertainty, in kilograms: of a
+// cause is one contribution to a quantity's standard uncertainty, in kilograms: of a
 // reading by its place in tickets.csv, of all else by its name. It says where better
 // readings, or a better known mass or length, would narrow the result.
-type Cause struct {
+type cause struct {
 	Kind   kind
 	Index  int    // of the reading in Job.Readings
 	Line   int    // of the reading
@@ -27,7 +27,7 @@ const byLength kind = "length"
 // that no single one matters.
 const largestCauses = 5
 
-// Budget returns the largest contributions to u(q), at most five, largest
+// budget returns the largest contributions to u(q), at most five, largest
 // first, equal ones in the order of the observations, then the lengths:
 //
 //	|∂q/∂y_i|·u_i,   u(q)² = Σ (∂q/∂y_i·u_i)²
@@ -36,8 +36,8 @@ const largestCauses = 5
 // divided into its own, t, and those of its lengths: u² = t² + (amount·u(ratio))²,
 // u(ratio)² being a sum over the lengths. A length that several ties use is one
 // cause: its error is the same in all of them.
-func (s *Solution) Budget(q Quantity) []Cause {
-	if !q.determined {
+func (s *Solution) budget(q Quantity) []cause {
+	if !q.Determined {
 		return nil
 	}
 	causes := s.causes[:0]
@@ -60,7 +60,7 @@ func (s *Solution) Budget(q Quantity) []Cause {
 		causes = append(causes, c)
 	}
 	for i, name := range Lengths {
-		causes = append(causes, Cause{Kind: byLength, Name: name, U: lengths[i]})
+		causes = append(causes, cause{Kind: byLength, Name: name, U: lengths[i]})
 	}
 	s.causes = causes
 	return slices.Clone(top(merged(causes)))
@@ -68,9 +68,9 @@ func (s *Solution) Budget(q Quantity) []Cause {
 
 // causeOf names an observation as a cause. The zero of a scale is the scale's, and
 // that a hinged drawbar passes no load on counts as a tie.
-func (s *Solution) causeOf(i int) Cause {
+func (s *Solution) causeOf(i int) cause {
 	o := &s.Observations[i]
-	c := Cause{Kind: o.Kind, Index: o.Index, Name: o.Name}
+	c := cause{Kind: o.Kind, Index: o.Index, Name: o.Name}
 	switch o.Kind {
 	case ByReading:
 		r := &s.Job.Readings[o.Index]
@@ -86,12 +86,12 @@ func (s *Solution) causeOf(i int) Cause {
 // merged adds in quadrature what has one name: the shares, along and across, of
 // a load, and the gain and zero of a scale. A reader can do something about a load
 // or a scale, not about one of its unknowns.
-func merged(causes []Cause) []Cause {
+func merged(causes []cause) []cause {
 	out := causes[:0]
 	for _, c := range causes {
 		same := -1
 		if c.Kind == byShare || c.Kind == byScale {
-			same = slices.IndexFunc(out, func(o Cause) bool { return o.Kind == c.Kind && o.Name == c.Name })
+			same = slices.IndexFunc(out, func(o cause) bool { return o.Kind == c.Kind && o.Name == c.Name })
 		}
 		if same >= 0 {
 			out[same].U = portable.Hypot(out[same].U, c.U)
@@ -104,11 +104,11 @@ func merged(causes []Cause) []Cause {
 
 // top rounds the causes and keeps the largest that are not nothing. It rounds
 // first: what is printed as equal is then equal, and keeps its order.
-func top(causes []Cause) []Cause {
+func top(causes []cause) []cause {
 	for i := range causes {
 		causes[i].U = portable.Kg(causes[i].U)
 	}
-	slices.SortStableFunc(causes, func(a, b Cause) int { return cmp.Compare(b.U, a.U) })
+	slices.SortStableFunc(causes, func(a, b cause) int { return cmp.Compare(b.U, a.U) })
 	n := 0
 	for n < len(causes) && n < largestCauses && causes[n].U > 0 {
 		n++

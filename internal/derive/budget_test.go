@@ -10,9 +10,9 @@ import (
 // A budget accounts for all of u where it has room for all of it.
 func TestBudgetAddsUp(t *testing.T) {
 	s := mustSolve(t, triple(0))
-	q := s.Total(VehicleAlone, vehicleGroups...)
+	q := s.total(VehicleAlone, vehicleGroups...)
 	sum := 0.0
-	causes := s.Budget(q)
+	causes := s.budget(q)
 	for i, c := range causes {
 		sum += c.U * c.U
 		if i > 0 && c.U > causes[i-1].U {
@@ -34,7 +34,7 @@ func TestBudgetOfATie(t *testing.T) {
 	job.Scales = []tickets.Scale{certain("a", 2)}
 	s := mustSolve(t, job)
 	want := map[string]float64{tieVehicle: 11.4, lengthA: 2, lengthW: 0.877193}
-	for _, c := range s.Budget(s.Download()) {
+	for _, c := range s.budget(s.Figures().Download) {
 		if w, ok := want[c.Name]; ok && math.Abs(c.U-w) > 1e-4 {
 			t.Errorf("%s %s: %g (want %g)", c.Kind, c.Name, c.U, w)
 		}
@@ -43,27 +43,27 @@ func TestBudgetOfATie(t *testing.T) {
 	if len(want) != 0 {
 		t.Errorf("not in the budget: %v", want)
 	}
-	if s.Download().Basis != ByMoment {
-		t.Errorf("basis %s (want moment)", s.Download().Basis)
+	if s.Figures().Download.Basis != ByMoment {
+		t.Errorf("basis %s (want moment)", s.Figures().Download.Basis)
 	}
 }
 
 // The two shares of one load are one cause, in quadrature; the largest five
 // causes that are not nothing are kept.
 func TestCausesMergedAndKept(t *testing.T) {
-	share := func(name string, u float64) Cause { return Cause{Kind: byShare, Name: name, U: u} }
-	got := merged([]Cause{share("driver", 3), {Kind: ByReading, U: 2}, share("tools", 7), share("driver", 4)})
+	share := func(name string, u float64) cause { return cause{Kind: byShare, Name: name, U: u} }
+	got := merged([]cause{share("driver", 3), {Kind: ByReading, U: 2}, share("tools", 7), share("driver", 4)})
 	if len(got) != 3 || got[0].U != 5 || got[1].U != 2 || got[2].U != 7 {
 		t.Errorf("merged: %v (want 5, 2, 7)", got)
 	}
-	var many []Cause
+	var many []cause
 	for u := range 8 {
-		many = append(many, Cause{Kind: ByReading, U: float64(u)})
+		many = append(many, cause{Kind: ByReading, U: float64(u)})
 	}
 	if got := top(many); len(got) != largestCauses || got[0].U != 7 || got[4].U != 3 {
 		t.Errorf("the largest of 0 to 7: %v (want 7 to 3)", got)
 	}
-	if got := top([]Cause{{U: 1e-10}, {U: 3}, {U: 2}}); len(got) != 2 {
+	if got := top([]cause{{U: 1e-10}, {U: 3}, {U: 2}}); len(got) != 2 {
 		t.Errorf("what is nothing is kept: %v", got)
 	}
 }

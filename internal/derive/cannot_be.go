@@ -65,7 +65,7 @@ func (s *Solution) impossibleLoads() []CannotBe {
 				if !s.lifted(state, t) {
 					continue
 				}
-				q := s.Load(state, t)
+				q := s.load(state, t)
 				v, u, ok := q.Number()
 				if !ok || q.Basis == ByMoment || g == tickets.Nose && q.Basis != Weighed || portable.Kg(v+float64(coverage*u)) >= 0 {
 					continue

@@ -98,14 +98,14 @@ func TestMostBehind(t *testing.T) {
 		t.Fatal(err)
 	}
 	for g, want := range map[tickets.Group]int{tickets.Front: 0, tickets.Rear: 2} {
-		if got := s.Behind(s.Load(VehicleAlone, tickets.Term{Group: g})).Most; got != want {
+		if got := s.Behind(s.load(VehicleAlone, tickets.Term{Group: g})).Most; got != want {
 			t.Errorf("%s: reading %d (want %d)", g, got, want)
 		}
 	}
-	if got := s.Behind(s.TrailerMass()).Most; got != 3 {
+	if got := s.Behind(s.Figures().TrailerMass).Most; got != 3 {
 		t.Errorf("the trailer, read twice alike: reading %d (want the first, 3)", got)
 	}
-	if s.Behind(s.Download()).Most >= 0 {
+	if s.Behind(s.Figures().Download).Most >= 0 {
 		t.Error("a download that is not determined has a line")
 	}
 }
@@ -120,7 +120,7 @@ func TestLiftedByMoreThanItsU(t *testing.T) {
 		job := jobOf(on("b", weigh(tickets.VehicleAlone, "", 2790, "front")), on("c", weigh(tickets.VehicleAlone, "", 2760, "vehicle")))
 		job.Scales = []tickets.Scale{certain("b", c.front), certain("c", c.whole)}
 		s := mustSolve(t, job)
-		wantNumber(t, "rear", s.Load(VehicleAlone, tickets.Term{Group: tickets.Rear}), -30, 1e-6)
+		wantNumber(t, "rear", s.load(VehicleAlone, tickets.Term{Group: tickets.Rear}), -30, 1e-6)
 		if got := s.Impossible(); got != c.want {
 			t.Errorf("−30 kg of u %g and %g: cannot be %v", c.front, c.whole, got)
 		}
@@ -162,7 +162,7 @@ func TestFarTooMuchOnAWheel(t *testing.T) {
 		t.Fatal("wheels of 500 kg are called impossible")
 	}
 	s := wheels(550_000)
-	if q := s.Load(VehicleAlone, s.Job.Readings[0].Terms[0]); q.Determined() {
+	if q := s.load(VehicleAlone, s.Job.Readings[0].Terms[0]); q.Determined {
 		t.Error("the wheel is determined: the test is not of a vague load")
 	}
 	if !s.Impossible() {

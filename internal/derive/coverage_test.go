@@ -63,7 +63,7 @@ func (k *tally) add(t *testing.T, w *truth) {
 	}
 	job := 0.0
 	count := 0
-	for _, q := range s.Quantities() {
+	for _, q := range s.quantities() {
 		v, u, ok := q.Number()
 		if !ok {
 			continue

@@ -14,8 +14,8 @@ import (
 // said lists the names of what has a number, in the order of the alphabet.
 func said(s *Solution) string {
 	var names []string
-	for _, q := range s.Quantities() {
-		if q.Determined() {
+	for _, q := range s.quantities() {
+		if q.Determined {
 			names = append(names, q.Name)
 		}
 	}
@@ -79,7 +79,7 @@ func TestLittleWeighed(t *testing.T) {
 // 154.1667, and the gain 1260·0.0011547 = 1.4549 (numbers as in uTable and gainTable).
 func TestTheSameLineTwice(t *testing.T) {
 	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, "", 1260, "front"), weigh(tickets.VehicleAlone, "", 1280, "front")))
-	q := s.Load(VehicleAlone, tickets.Term{Group: tickets.Front})
+	q := s.load(VehicleAlone, tickets.Term{Group: tickets.Front})
 	wantNumber(t, "front", q, 1270, 0.01)
 	if _, u, _ := q.Number(); math.Abs(u*u-154.1667-1270*1270*0.0011547*0.0011547) > 0.01 {
 		t.Errorf("u² = %.4f (want 156.317)", u*u)
@@ -98,7 +98,7 @@ func TestTooVague(t *testing.T) {
 	}{{249.99, false}, {250.01, true}, {300, true}} {
 		job := jobOf(on("a", weigh(tickets.VehicleAlone, "", 2760, "vehicle")))
 		job.Scales = []tickets.Scale{certain("a", c.u)}
-		q := mustSolve(t, job).Total(VehicleAlone, vehicleGroups...)
+		q := mustSolve(t, job).total(VehicleAlone, vehicleGroups...)
 		v, u, ok := q.Number()
 		U, vague := q.fixedOnlyTo()
 		if ok == c.vague || vague != c.vague {
@@ -121,14 +121,14 @@ func TestNoRedundancy(t *testing.T) {
 			t.Errorf("observation %d: %+v (want no redundancy, no test)", i, o)
 		}
 	}
-	b := s.Behind(s.Download())
+	b := s.Behind(s.Figures().Download)
 	if b.Checked || b.MistakeKg != nil {
 		t.Errorf("the download passes for checked (%+v)", b)
 	}
 	if got := len(b.Readings); got != 3 {
 		t.Errorf("%d readings affect the download (want 3: trailer, nose, trailer coupled)", got)
 	}
-	if s.Behind(s.Total(VehicleAlone, vehicleGroups...)).Checked {
+	if s.Behind(s.total(VehicleAlone, vehicleGroups...)).Checked {
 		t.Error("the vehicle passes for checked")
 	}
 }

@@ -37,7 +37,7 @@ func ExampleSolve() {
 		fmt.Println(err)
 		return
 	}
-	for _, q := range s.Quantities() {
+	for _, q := range s.Results().Quantities {
 		if v, u, ok := q.Number(); ok {
 			fmt.Printf("%-24s %4.0f ± %2.0f kg  %s\n", q.Name, v, 2*u, q.Basis)
 		}

@@ -8,43 +8,42 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// Named is a quantity under its name in the record.
-type Named struct {
+// namedQuantity is a quantity under its name in the record.
+type namedQuantity struct {
 	Name string
 	Quantity
+	Budget []cause // of its uncertainty, the largest first; see budget
 }
 
-// Quantities returns every load that is solved, in kilograms, under its name:
-// groups and totals always, finer supports where solved separately. They are all in
-// travelling condition, also those of the states in which nothing was weighed: mass
-// conservation and the ties reach these, or they are not determined.
-func (s *Solution) Quantities() []Named {
-	var all []Named
+// quantities lists every load that is solved, in kilograms: the groups and the
+// vehicle's totals state by state, then the finer supports where they are solved
+// separately, then what concerns the outfit as a whole. They are all in travelling
+// condition, also those of the states in which nothing was weighed: mass conservation
+// and the ties reach these, or they are not determined.
+func (s *Solution) quantities() []namedQuantity {
+	var all []namedQuantity
+	add := func(name string, q Quantity) { all = append(all, namedQuantity{Name: name, Quantity: q}) }
 	for _, state := range States {
-		all = append(all, s.ofState(state)...)
-	}
-	return append(all,
-		Named{"trailer_mass", s.TrailerMass()},
-		Named{"combination", s.combination()},
-		Named{"download", s.Download()},
-		Named{"front_lift", s.FrontLift()},
-		Named{"front_restored", s.FrontRestored()},
-	)
-}
-
-// ofState is the loads of a state, groups before their parts, the vehicle's total
-// after its rear.
-func (s *Solution) ofState(state State) []Named {
-	var all []Named
-	for _, g := range state.groups() {
-		all = append(all, Named{string(state) + "." + string(g), s.Load(state, tickets.Term{Group: g})})
-		for _, t := range s.finer(g) {
-			all = append(all, Named{string(state) + "." + t.String(), s.Load(state, t)})
-		}
-		if g == tickets.Rear {
-			all = append(all, Named{string(state) + ".vehicle", s.Total(state, vehicleGroups...)})
+		for _, g := range state.groups() {
+			add(string(state)+"."+string(g), s.load(state, tickets.Term{Group: g}))
+			if g == tickets.Rear {
+				add(string(state)+".vehicle", s.total(state, vehicleGroups...))
+			}
 		}
 	}
+	for _, state := range States {
+		for _, g := range state.groups() {
+			for _, t := range s.finer(g) {
+				add(string(state)+"."+t.String(), s.load(state, t))
+			}
+		}
+	}
+	f := s.Figures()
+	add("trailer_mass", f.TrailerMass)
+	add("combination", s.combination())
+	add("download", f.Download)
+	add("front_lift", f.FrontLift)
+	add("front_restored", f.FrontRestored)
 	return all
 }
 
@@ -79,21 +78,15 @@ func OnDeck(terms []tickets.Term) string {
 	return names
 }
 
-// imbalance is left less right of a support, or one axle less the next.
-type imbalance struct {
-	Support string
-	Quantity
-}
-
-// Imbalances returns the differences that the readings distinguish, determined ones
+// imbalances lists the differences that the readings distinguish, determined ones
 // only: left less right, and an axle less the next one of its group. Their u is less
 // than that of the two loads in quadrature, as the gain of the scale is common to both.
-func (s *Solution) Imbalances() []imbalance {
-	var all []imbalance
+func (s *Solution) imbalances() []namedQuantity {
+	var all []namedQuantity
 	for _, state := range States {
 		for _, g := range state.groups() {
 			for _, i := range s.imbalancesOf(state, g) {
-				if i.determined {
+				if i.Determined {
 					all = append(all, i)
 				}
 			}
@@ -103,26 +96,118 @@ func (s *Solution) Imbalances() []imbalance {
 }
 
 // imbalancesOf compares sides and neighbouring axles of one group: sides of the group,
-// sides of each axle, then each axle with the next.
-func (s *Solution) imbalancesOf(state State, g tickets.Group) []imbalance {
+// sides of each axle, then each axle with the next. They are called
+// coupled_slack.rear.left_right, coupled_slack.rear.1.left_right, coupled_slack.rear.1_2.
+func (s *Solution) imbalancesOf(state State, g tickets.Group) []namedQuantity {
 	split := s.system.layout.splitOf(g)
-	difference := func(name string, a, b tickets.Term) imbalance {
-		return imbalance{fmt.Sprintf("%s.%s %s", state, g, name), s.Sum(Part{1, state, a}, Part{-1, state, b})}
+	difference := func(name string, a, b tickets.Term) namedQuantity {
+		q := s.Sum(Part{1, state, a}, Part{-1, state, b})
+		return namedQuantity{Name: fmt.Sprintf("%s.%s.%s", state, g, name), Quantity: q}
 	}
-	var all []imbalance
+	var all []namedQuantity
 	if split.sides {
-		all = append(all, difference("left-right", tickets.Term{Group: g, Side: tickets.Left}, tickets.Term{Group: g, Side: tickets.Right}))
+		all = append(all, difference("left_right", tickets.Term{Group: g, Side: tickets.Left}, tickets.Term{Group: g, Side: tickets.Right}))
 	}
 	for a := 1; a <= split.axles; a++ {
 		if split.sides && split.axles > 1 {
-			all = append(all, difference(fmt.Sprintf("%d left-right", a),
+			all = append(all, difference(fmt.Sprintf("%d.left_right", a),
 				tickets.Term{Group: g, Axle: a, Side: tickets.Left}, tickets.Term{Group: g, Axle: a, Side: tickets.Right}))
 		}
 	}
 	for a := 1; a < split.axles; a++ {
-		all = append(all, difference(fmt.Sprintf("%d-%d", a, a+1), tickets.Term{Group: g, Axle: a}, tickets.Term{Group: g, Axle: a + 1}))
+		all = append(all, difference(fmt.Sprintf("%d_%d", a, a+1), tickets.Term{Group: g, Axle: a}, tickets.Term{Group: g, Axle: a + 1}))
 	}
 	return all
+}
+
+// results are what a record lists of a solution.
+type results struct {
+	Quantities []namedQuantity // see quantities
+	Imbalances []namedQuantity // see imbalances
+	Routes     []route         // see routes
+}
+
+// Results lists every load that is solved, what the two sides and neighbouring axles
+// differ by, and the download by each route to it.
+func (s *Solution) Results() results {
+	all := s.quantities()
+	for i := range all {
+		all[i].Budget = s.budget(all[i].Quantity)
+	}
+	return results{all, s.imbalances(), s.routes()}
+}
+
+// Figures are what is said of the outfit as a whole: masses and loads in kilograms,
+// and what is worked out of them in other units.
+type Figures struct {
+	// TrailerMass is the whole trailer, download included: its axles and its nose when
+	// it is uncoupled. Of a drawbar trailer it is what its axles carry.
+	TrailerMass Quantity
+	// Download is the static coupling download, hitch slack: coupled slack vehicle −
+	// vehicle alone. By conservation of mass it also is the trailer alone less its axles
+	// coupled. A gauge under the coupling weighs just this.
+	Download Quantity
+	// FrontLift is what the trailer takes off the front axle, hitch slack: (a/w)·D for a
+	// coupling a behind the rear axle. Negative for one ahead of it.
+	FrontLift Quantity
+	// FrontRestored is what the tensioned hitch puts back on the front axle. More than
+	// FrontLift presses that axle down harder than it is without the trailer.
+	FrontRestored Quantity
+
+	DownloadShare    Quantity // download / trailer mass
+	TrailerToVehicle Quantity // trailer mass / vehicle alone
+	Restoration      Quantity // front_restored / front_lift
+	HitchMoment      Quantity // in kg·m
+	VehicleCG        Quantity // in mm behind the front axle
+	TrailerCG        Quantity // in mm ahead of the trailer's axle
+}
+
+// Figures works the figures out, once.
+func (s *Solution) Figures() Figures {
+	if s.figures != nil {
+		return *s.figures
+	}
+	front := func(a, b State) Quantity {
+		return s.Sum(Part{1, a, tickets.Term{Group: tickets.Front}}, Part{-1, b, tickets.Term{Group: tickets.Front}})
+	}
+	f := &Figures{
+		TrailerMass:   s.total(TrailerAlone, GroupsOf(&s.Job.Outfit, TrailerAlone)...),
+		Download:      s.download(),
+		FrontLift:     front(VehicleAlone, CoupledSlack),
+		FrontRestored: front(CoupledTensioned, CoupledSlack),
+	}
+	f.DownloadShare = s.quotient(f.Download, f.TrailerMass).rounded(portable.Ratio)
+	f.TrailerToVehicle = s.trailerToVehicle(f.TrailerMass, s.total(VehicleAlone, vehicleGroups...))
+	f.Restoration = s.restoration(f)
+	f.HitchMoment = hitchMoment(&s.Job.Outfit, f.FrontRestored)
+	f.VehicleCG = s.vehicleCG()
+	f.TrailerCG = s.trailerCG(f)
+	s.figures = f
+	return *f
+}
+
+// download is weighed where a gauge was read.
+func (s *Solution) download() Quantity {
+	row := s.system.row()
+	s.system.addDownload(row, 1)
+	q := s.quantity(row)
+	for _, r := range s.system.used {
+		if q.Determined && onGauge(r) {
+			q.Basis = Weighed
+		}
+	}
+	return q
+}
+
+// combination is vehicle and trailer together; the download counts once, as it is in
+// the vehicle's axle loads and no longer in the trailer's. Bars slack or tensioned, it
+// is the same mass (see conserve), and either weighing of it is a weighing.
+func (s *Solution) combination() Quantity {
+	q := s.total(CoupledSlack, coupledGroups...)
+	if q.Determined && s.weighedAs(CoupledTensioned, s.cellsOf(CoupledTensioned, groupTerms(coupledGroups))) {
+		q.Basis = Weighed
+	}
+	return q
 }
 
 // figure is a determined value in another unit than kilograms, or nothing. It
@@ -133,13 +218,9 @@ type figure struct {
 	determined bool
 }
 
-// Number returns value and standard uncertainty; ok is false where the figure
-// is not determined.
-func (f figure) Number() (value, u float64, ok bool) { return f.value, f.u, f.determined }
-
 // rounded takes a figure through the door.
-func (f figure) rounded(to func(float64) float64) figure {
-	return figure{to(f.value), to(f.u), f.determined}
+func (f figure) rounded(to func(float64) float64) Quantity {
+	return Quantity{value: to(f.value), u: to(f.u), Determined: f.determined}
 }
 
 // quotient returns a/b to first order with the full covariance, not rounded yet:
@@ -155,7 +236,7 @@ func (s *Solution) quotient(a, b Quantity) figure {
 		return figure{}
 	}
 	q := x / y
-	variance := (float64(ux*ux) + float64(float64(float64(q*q)*uy)*uy) - float64(float64(2*q)*s.Covariance(a, b))) / float64(y*y)
+	variance := (float64(ux*ux) + float64(float64(float64(q*q)*uy)*uy) - float64(float64(2*q)*s.covariance(a, b))) / float64(y*y)
 	return figure{q, math.Sqrt(math.Max(variance, 0)), true}
 }
 
@@ -173,39 +254,28 @@ func (f figure) timesLength(factor float64, ul float64, relative ...float64) fig
 	return figure{float64(f.value * factor), u, true}
 }
 
-// Figure is the figure of a name in the record: download_share and restoration
-// (ratios), hitch_moment (kg·m), vehicle_cg and trailer_cg (mm).
-func (s *Solution) Figure(name string) figure {
-	switch name {
-	case "download_share":
-		return s.downloadShare()
-	case "restoration":
-		return s.restoration()
-	case "hitch_moment":
-		return s.hitchMoment()
-	case "vehicle_cg":
-		return s.vehicleCG()
-	case "trailer_cg":
-		return s.trailerCG()
+// trailerToVehicle is the quotient again, for a vehicle that weighs something.
+func (s *Solution) trailerToVehicle(trailer, vehicle Quantity) Quantity {
+	x, ux, okA := trailer.Number()
+	y, uy, okB := vehicle.Number()
+	if !okA || !okB || y <= 0 {
+		return Quantity{}
 	}
-	panic("derive: no figure " + name)
+	r := x / y
+	// Trailer and vehicle were on the same scale, and its gain moves both alike: without
+	// the covariance the ratio would look vaguer than it is.
+	variance := float64(ux*ux) + portable.Square(float64(r*uy)) - float64(float64(2*r)*s.covariance(trailer, vehicle))
+	return figure{r, math.Sqrt(max(variance, 0)) / y, true}.rounded(portable.Ratio)
 }
 
-// downloadShare is download / trailer mass, as the trade states it: of a
-// centre-axle trailer 0.06 to 0.12 or so.
-func (s *Solution) downloadShare() figure {
-	return s.quotient(s.Download(), s.TrailerMass()).rounded(portable.Ratio)
-}
-
-// restoration is front_restored / front_lift: how much of what the trailer took off
-// the front axle the tensioned bars put back. It is not determined unless front_lift
-// exceeds its U: over a lift that may be nothing it says nothing.
-func (s *Solution) restoration() figure {
-	lift := s.FrontLift()
-	if v, u, ok := lift.Number(); !ok || v <= float64(coverage*u) {
-		return figure{}
+// restoration is how much of what the trailer took off the front axle the tensioned
+// bars put back. It is not determined unless front_lift exceeds its U: over a lift that
+// may be nothing it says nothing.
+func (s *Solution) restoration(f *Figures) Quantity {
+	if v, u, ok := f.FrontLift.Number(); !ok || v <= float64(coverage*u) {
+		return Quantity{}
 	}
-	return s.quotient(s.FrontRestored(), lift).rounded(portable.Ratio)
+	return s.quotient(f.FrontRestored, f.FrontLift).rounded(portable.Ratio)
 }
 
 // hitchMoment is front_restored·w·L/(L + a) in kg·m: the moment M that the bars put
@@ -215,15 +285,14 @@ func (s *Solution) restoration() figure {
 //	M/w + (a/w)·M/L = M·(L + a)/(L·w)
 //
 // Source: moments about the rear axle and about the trailer's axle.
-func (s *Solution) hitchMoment() figure {
-	o := &s.Job.Outfit
-	v, u, ok := s.FrontRestored().Number()
+func hitchMoment(o *tickets.Outfit, restored Quantity) Quantity {
+	v, u, ok := restored.Number()
 	if !ok || !o.Wheelbase.Known || !o.CouplingToTrailerAxle.Known || !o.RearAxleToCoupling.Known {
-		return figure{}
+		return Quantity{}
 	}
 	w, l, a := o.Wheelbase.Mm, o.CouplingToTrailerAxle.Mm, o.RearAxleToCoupling.Mm
 	if l+a == 0 {
-		return figure{}
+		return Quantity{}
 	}
 	const perMetre = 1e-3
 	moment := figure{v, u, true}.timesLength(float64(float64(perMetre*w)*l)/(l+a), o.LengthUncertaintyMm, 1/w, 1/l-1/(l+a), 1/(l+a))
@@ -232,23 +301,23 @@ func (s *Solution) hitchMoment() figure {
 
 // vehicleCG is w·rear/vehicle, alone, in mm behind the front axle: the moments of
 // the rear axle's load and of the vehicle's about the front axle are equal.
-func (s *Solution) vehicleCG() figure {
+func (s *Solution) vehicleCG() Quantity {
 	o := &s.Job.Outfit
 	if !o.Wheelbase.Known {
-		return figure{}
+		return Quantity{}
 	}
-	f := s.quotient(s.Total(VehicleAlone, tickets.Rear), s.Total(VehicleAlone, vehicleGroups...))
+	f := s.quotient(s.total(VehicleAlone, tickets.Rear), s.total(VehicleAlone, vehicleGroups...))
 	return f.timesLength(o.Wheelbase.Mm, o.LengthUncertaintyMm, 1/o.Wheelbase.Mm).rounded(portable.Kg)
 }
 
 // trailerCG is L·download/trailer mass, in mm ahead of its axle: where the mass has
 // to be for its moment about the axle to be the download's, D·L = m·x. Of a drawbar
 // trailer, whose two axles are far from each other, the download says nothing of it.
-func (s *Solution) trailerCG() figure {
+func (s *Solution) trailerCG(f *Figures) Quantity {
 	o := &s.Job.Outfit
 	if !o.CouplingToTrailerAxle.Known || o.TrailerKind == tickets.Drawbar {
-		return figure{}
+		return Quantity{}
 	}
-	share := s.quotient(s.Download(), s.TrailerMass())
+	share := s.quotient(f.Download, f.TrailerMass)
 	return share.timesLength(o.CouplingToTrailerAxle.Mm, o.LengthUncertaintyMm, 1/o.CouplingToTrailerAxle.Mm).rounded(portable.Kg)
 }

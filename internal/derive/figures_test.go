@@ -10,13 +10,22 @@ import (
 // A load over nothing is no figure; over 1 kg it is.
 func TestQuotientOfNothing(t *testing.T) {
 	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, "", 2760, "vehicle")))
-	q := s.Total(VehicleAlone, tickets.Front, tickets.Rear)
-	if v, _, ok := s.quotient(q, s.Add(q, -1, q)).Number(); ok {
-		t.Errorf("over nothing: %g", v)
+	q := s.total(VehicleAlone, tickets.Front, tickets.Rear)
+	if f := s.quotient(q, s.Add(q, -1, q)); f.determined {
+		t.Errorf("over nothing: %g", f.value)
 	}
 	one := s.Add(q, 1/2760.0-1, q)
-	if v, _, ok := s.quotient(q, one).Number(); !ok || math.Abs(v-2760) > 1e-6 {
-		t.Errorf("over 1 kg: %g, %v", v, ok)
+	if f := s.quotient(q, one); !f.determined || math.Abs(f.value-2760) > 1e-6 {
+		t.Errorf("over 1 kg: %+v", f)
+	}
+}
+
+// The trailer is as heavy as itself, for certain.
+func TestRatioToItself(t *testing.T) {
+	s := mustSolve(t, jobOf(aloneReadings()...))
+	q := s.Figures().TrailerMass
+	if r, u, ok := s.trailerToVehicle(q, q).Number(); !ok || r != 1 || u > 1e-9 {
+		t.Errorf("ratio %g, u %g, %v (want 1, u 0)", r, u, ok)
 	}
 }
 
@@ -24,14 +33,14 @@ func TestQuotientOfNothing(t *testing.T) {
 // share 250/2680: 0.93 mm of the length alone.
 func TestUncertaintyOfTheTrailerCG(t *testing.T) {
 	s := mustSolve(t, measured(jobOf(append(aloneReadings(), coupledReadings(tickets.Slack, 0)...)...)))
-	share, u, _ := s.Figure("download_share").Number()
+	share, u, _ := s.Figures().DownloadShare.Number()
 	want := math.Hypot(5000*u, share*10)
-	if _, got, ok := s.Figure("trailer_cg").Number(); !ok || math.Abs(got-want) > 5e-6 { // u(share) is on 1e-9
+	if _, got, ok := s.Figures().TrailerCG.Number(); !ok || math.Abs(got-want) > 5e-6 { // u(share) is on 1e-9
 		t.Errorf("u(cg) = %g (want %g)", got, want)
 	}
 	job := measured(jobOf(on("a", weigh(tickets.TrailerAlone, "", 2680, "whole trailer")), on("a", weigh(tickets.TrailerAlone, "", 250, "coupling"))))
 	job.Scales, job.Outfit.LengthUncertaintyMm = []tickets.Scale{certain("a", 1e-3)}, 100
-	if _, got, _ := mustSolve(t, job).Figure("trailer_cg").Number(); math.Abs(got-100*250.0/2680) > 0.01 { // nothing but the length
+	if _, got, _ := mustSolve(t, job).Figures().TrailerCG.Number(); math.Abs(got-100*250.0/2680) > 0.01 { // nothing but the length
 		t.Errorf("u(cg) = %g (want 9.328)", got)
 	}
 }

@@ -181,11 +181,11 @@ func (s *Solution) Predict(r tickets.Reading) tickets.Reading {
 // supposedOn is the load on a support as far as anything is known of it: its own,
 // its part of its group's, its part of what such a group usually carries.
 func (s *Solution) supposedOn(state State, t tickets.Term) float64 {
-	if v, _, ok := s.Load(state, t).Number(); ok {
+	if v, _, ok := s.load(state, t).Number(); ok {
 		return v
 	}
 	f := s.system.fraction(t)
-	if v, _, ok := s.Load(state, tickets.Term{Group: t.Group}).Number(); ok {
+	if v, _, ok := s.load(state, tickets.Term{Group: t.Group}).Number(); ok {
 		return float64(f * v)
 	}
 	return float64(f * supposed[state][t.Group])

@@ -31,8 +31,8 @@ func TestPromiseIsKept(t *testing.T) {
 			form.Scales = append(slices.Clone(form.Scales), c.Scale)
 		}
 		obtained := mustSolve(t, &form)
-		for i, q := range promised.Quantities() {
-			o := obtained.Quantities()[i]
+		for i, q := range promised.quantities() {
+			o := obtained.quantities()[i]
 			v, u, ok := q.Number()
 			ov, ou, ook := o.Number()
 			if ok != ook || math.Abs(u-ou) > 1e-6 || math.Abs(v-ov) > 1e-6 {
@@ -57,8 +57,8 @@ func TestFurtherReadingHelps(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		_, before, _ := s.Download().Number()
-		_, after, ok := then.Download().Number()
+		_, before, _ := s.Figures().Download.Number()
+		_, after, ok := then.Figures().Download.Number()
 		// A repeat renews rounding only, and its kind of reading is then worth less each.
 		if !ok || after > before+1e-9 {
 			t.Errorf("%s %s: u of the download from %g to %g", c.Reading.Setup, c.Reading.OnDeck, before, after)
@@ -109,7 +109,7 @@ func TestGaugeDetermines(t *testing.T) {
 	}
 	// u² = 2²/12 + 0.5²/3 + 1²/3·… + 3²: mpe of class III, e = 2, at 200 kg is 0.5 e
 	want := math.Sqrt(4.0/12 + 0.25/3 + 1.0/3 + 9)
-	_, u, ok := then.Download().Number()
+	_, u, ok := then.Figures().Download.Number()
 	if !ok || math.Abs(u-want) > 0.05 {
 		t.Errorf("download determined %v, u %g (want about %g)", ok, u, want)
 	}

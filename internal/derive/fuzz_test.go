@@ -97,11 +97,7 @@ func number(t *testing.T, s *Solution, name string, v, u float64) {
 
 func finiteQuantities(t *testing.T, s *Solution) {
 	t.Helper()
-	all := s.Quantities()
-	for _, i := range s.Imbalances() {
-		all = append(all, Named{i.Support, i.Quantity})
-	}
-	for _, q := range all {
+	for _, q := range append(s.quantities(), s.imbalances()...) {
 		v, u, ok := q.Number()
 		if !ok {
 			if v != 0 || u != 0 {
@@ -116,7 +112,7 @@ func finiteQuantities(t *testing.T, s *Solution) {
 		if kg := s.Behind(q.Quantity).MistakeKg; kg != nil {
 			number(t, s, "what a mistake moves "+q.Name+" by", *kg, 1)
 		}
-		for _, c := range s.Budget(q.Quantity) {
+		for _, c := range s.budget(q.Quantity) {
 			number(t, s, "a cause of "+q.Name, 0, c.U)
 		}
 	}
@@ -124,16 +120,13 @@ func finiteQuantities(t *testing.T, s *Solution) {
 
 func finiteRest(t *testing.T, s *Solution) {
 	t.Helper()
-	figures := map[string]figure{
-		"download_share": s.Figure("download_share"), "restoration": s.Figure("restoration"), "hitch_moment": s.Figure("hitch_moment"),
-		"vehicle_cg": s.Figure("vehicle_cg"), "trailer_cg": s.Figure("trailer_cg"),
-	}
-	for name, f := range figures {
-		if v, u, ok := f.Number(); ok {
-			number(t, s, name, v, u)
+	f := s.Figures()
+	for i, q := range []Quantity{f.DownloadShare, f.TrailerToVehicle, f.Restoration, f.HitchMoment, f.VehicleCG, f.TrailerCG} {
+		if v, u, ok := q.Number(); ok {
+			number(t, s, fmt.Sprint("figure ", i), v, u)
 		}
 	}
-	for _, r := range s.Routes() {
+	for _, r := range s.routes() {
 		number(t, s, "route "+r.Name, r.Value, r.U)
 	}
 	for i, o := range s.Observations {
@@ -161,9 +154,9 @@ func nothingOpen(t *testing.T, s *Solution) {
 		fixed := e.spans(q.row)
 		moving := s.previous != nil
 		switch {
-		case q.determined && !fixed:
+		case q.Determined && !fixed:
 			t.Errorf("%s: %s has a number, and the equations leave it open", s.Job.Name, q.Name)
-		case fixed && !q.determined && !q.vague && !moving:
+		case fixed && !q.Determined && !q.vague && !moving:
 			t.Errorf("%s: %s has no number, and the equations fix it", s.Job.Name, q.Name)
 		}
 	}

@@ -61,16 +61,16 @@ func jobsToCompare(number int) []*tickets.Job {
 }
 
 // solvedQuantities are those with a row: everything solved, and each mass.
-func solvedQuantities(s *Solution) []Named {
-	var all []Named
-	for _, q := range s.Quantities() {
+func solvedQuantities(s *Solution) []namedQuantity {
+	var all []namedQuantity
+	for _, q := range s.quantities() {
 		if q.row != nil {
 			all = append(all, q)
 		}
 	}
 	for _, l := range s.system.loads {
 		q, _ := s.LoadMass(l.Name)
-		all = append(all, Named{"mass of " + l.Name, q})
+		all = append(all, namedQuantity{Name: "mass of " + l.Name, Quantity: q})
 	}
 	return all
 }

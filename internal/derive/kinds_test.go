@@ -48,21 +48,21 @@ func TestDrawbar(t *testing.T) {
 	})
 	job.Outfit.CouplingToTrailerAxle, job.Outfit.NoseSupportToTrailerAxle = known(3500), known(3300)
 	s := mustSolve(t, job)
-	wantNumber(t, "download", s.Download(), 0, 1e-6)
-	wantNumber(t, "trailer mass", s.TrailerMass(), 2400, 0.5)
-	if b := s.TrailerMass().Basis; b != Weighed {
+	wantNumber(t, "download", s.Figures().Download, 0, 1e-6)
+	wantNumber(t, "trailer mass", s.Figures().TrailerMass, 2400, 0.5)
+	if b := s.Figures().TrailerMass.Basis; b != Weighed {
 		t.Errorf("trailer mass by %s (want weighed: its axles were)", b)
 	}
 	if f := s.Agreement(); f.Observations != 8 {
 		t.Errorf("%d observations (want 8: 6 readings, 1 scale, the download)", f.Observations)
 	}
-	if _, _, ok := s.Load(TrailerAlone, tickets.Term{Group: tickets.Nose}).Number(); ok {
+	if _, _, ok := s.load(TrailerAlone, tickets.Term{Group: tickets.Nose}).Number(); ok {
 		t.Error("a nose has a load (want none: a hinged drawbar carries nothing)")
 	}
 	if len(s.ties) != 0 {
 		t.Errorf("ties %v in force (want no nose tie)", s.ties)
 	}
-	if _, _, ok := s.Figure("trailer_cg").Number(); ok {
+	if _, _, ok := s.Figures().TrailerCG.Number(); ok {
 		t.Error("the trailer's centre of gravity follows from its download (want not determined)")
 	}
 	if whole := wholeOutfit(&job.Outfit, &job.Readings[2]); !whole {
@@ -73,7 +73,7 @@ func TestDrawbar(t *testing.T) {
 			t.Errorf("advises %s under a drawbar trailer", c.Reading.OnDeck)
 		}
 	}
-	if causes := s.Budget(s.Download()); len(causes) == 0 || !strings.Contains(string(causes[0].Kind), "reading") && causes[0].Name != drawbarName {
+	if causes := s.budget(s.Figures().Download); len(causes) == 0 || !strings.Contains(string(causes[0].Kind), "reading") && causes[0].Name != drawbarName {
 		t.Errorf("the budget of the download names %v", causes)
 	}
 }
@@ -84,14 +84,14 @@ func TestDrawbar(t *testing.T) {
 func TestDrawbarDownloadIsPulledToNothing(t *testing.T) {
 	figures := map[string]string{"vehicle_alone.front": "1300", "vehicle_alone.rear": "1200", "coupled.front": "1300", "coupled.rear": "1260"}
 	free := mustSolve(t, kindJob(tickets.CentreAxle, figures))
-	d, u, ok := free.Download().Number()
+	d, u, ok := free.Figures().Download.Number()
 	if !ok || math.Abs(d-60) > 0.1 {
 		t.Fatalf("the readings alone give %g (want 60)", d)
 	}
 	want := d / (u * u) / (1/(u*u) + 1/(25.0*25.0))
 	bound := mustSolve(t, kindJob(tickets.Drawbar, figures))
-	wantNumber(t, "download", bound.Download(), want, 0.01)
-	if r := bound.Routes(); len(r) == 0 || math.Abs(r[0].Value-60) > 0.1 {
+	wantNumber(t, "download", bound.Figures().Download, want, 0.01)
+	if r := bound.routes(); len(r) == 0 || math.Abs(r[0].Value-60) > 0.1 {
 		t.Errorf("routes %v (want the readings' own 60, without the observed 0)", r)
 	}
 }
@@ -124,10 +124,10 @@ func TestSemi(t *testing.T) {
 	})
 	job.Outfit.Wheelbase, job.Outfit.RearAxleToCoupling = known(3000), known(-300)
 	s := mustSolve(t, job)
-	wantNumber(t, "download", s.Download(), 900, 0.5)
-	wantNumber(t, "front lift", s.FrontLift(), -90, 0.5)
+	wantNumber(t, "download", s.Figures().Download, 900, 0.5)
+	wantNumber(t, "front lift", s.Figures().FrontLift, -90, 0.5)
 	var lift *route
-	for _, r := range s.Routes() {
+	for _, r := range s.routes() {
 		if r.Name == "front_lift" {
 			lift = &r
 		}
@@ -137,7 +137,7 @@ func TestSemi(t *testing.T) {
 		t.Errorf("route by the front axle %v (want 900)", lift)
 	}
 	job.Outfit.RearAxleToCoupling = known(0)
-	for _, r := range mustSolve(t, job).Routes() {
+	for _, r := range mustSolve(t, job).routes() {
 		if r.Name == "front_lift" || math.IsInf(r.Value, 0) || math.IsNaN(r.U) {
 			t.Errorf("coupling over the rear axle: route %v (want none by the front axle)", r)
 		}

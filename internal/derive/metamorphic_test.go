@@ -14,9 +14,11 @@ import (
 // The relations that must hold between a job and the same job said otherwise.
 
 // numbers are all solved quantities by name.
+func wholeTrailer(s *Solution) Quantity { return s.Figures().TrailerMass }
+
 func numbers(s *Solution) map[string]Quantity {
 	all := map[string]Quantity{}
-	for _, q := range s.Quantities() {
+	for _, q := range s.quantities() {
 		all[q.Name] = q.Quantity
 	}
 	return all
@@ -77,7 +79,7 @@ func TestUnitsSayTheSame(t *testing.T) {
 	kg := typedIn(t, "kg", decimal.NewFromInt(1))
 	sameNumbers(t, kg, typedIn(t, "t", decimal.NewFromInt(1000)), 1e-9)
 	sameNumbers(t, kg, typedIn(t, "lb", decimal.RequireFromString("0.45359237")), 1e-9)
-	wantNumber(t, "vehicle", kg.Total(VehicleAlone, vehicleGroups...), 6080*0.45359237, 60)
+	wantNumber(t, "vehicle", kg.total(VehicleAlone, vehicleGroups...), 6080*0.45359237, 60)
 }
 
 // The order of readings, loads and places says nothing, in eight drawn jobs of each of 17 kinds.
@@ -133,7 +135,7 @@ func TestOneReadingSplitInTwo(t *testing.T) {
 	whole.Readings = append(whole.Readings[:3:3], whole.Readings[4])
 	whole.Scales, halves.Scales = scales[:1], scales
 	a, b := mustSolve(t, whole), mustSolve(t, halves)
-	for _, q := range []func(*Solution) Quantity{(*Solution).Download, (*Solution).TrailerMass, (*Solution).combination} {
+	for _, q := range []func(*Solution) Quantity{(*Solution).download, wholeTrailer, (*Solution).combination} {
 		v, u, _ := q(a).Number()
 		w, x, ok := q(b).Number()
 		if !ok || math.Abs(v-w) > 1e-6 || math.Abs(u-x) > 1e-6 {
@@ -262,9 +264,9 @@ func TestLeftIsRightTurnedRound(t *testing.T) {
 		a, b := mustSolve(t, job), mustSolve(t, &turned)
 		for _, g := range coupledGroups {
 			for _, term := range a.finer(g) {
-				v, u, _ := a.Load(CoupledSlack, term).Number()
+				v, u, _ := a.load(CoupledSlack, term).Number()
 				term.Side = turn[term.Side]
-				w, x, ok := b.Load(CoupledSlack, term).Number()
+				w, x, ok := b.load(CoupledSlack, term).Number()
 				if !ok || math.Abs(v-w) > 1e-6 || math.Abs(u-x) > 1e-6 {
 					t.Errorf("seed %d, %s: %g, u %g turned round is %g, u %g, %v", seed, term.String(), v, u, w, x, ok)
 				}

@@ -29,5 +29,5 @@ func (s *Solution) onThisDeck(r *tickets.Reading) (kg float64, determined bool) 
 	}
 	s.system.addMoves(row, r)
 	q := s.quantity(row)
-	return q.value, q.determined
+	return q.value, q.Determined
 }

@@ -11,7 +11,7 @@ type route struct {
 	Value, U float64
 }
 
-// Routes returns the download by each route that the tickets allow, each from
+// routes returns the download by each route that the tickets allow, each from
 // its own readings alone:
 //
 //	trailer      T − G    the trailer alone less its axles, coupled
@@ -23,20 +23,20 @@ type route struct {
 // weighing agree; the result is the solution of all readings together. Weighings
 // with the hitch tensioned are no route: with tension on the bars T − G and Vc − V
 // differ from the static download by what the bars move.
-func (s *Solution) Routes() []route {
+func (s *Solution) routes() []route {
 	var routes []route
 	if t := s.part(onTrailerRoute); t != nil {
-		whole, axles := t.TrailerMass(), t.Load(CoupledSlack, tickets.Term{Group: tickets.Trailer})
+		whole, axles := t.Figures().TrailerMass, t.load(CoupledSlack, tickets.Term{Group: tickets.Trailer})
 		routes = appendRoute(routes, "trailer", t.Add(whole, -1, axles))
 		t.fit.release()
 	}
 	if v := s.part(onVehicleRoute); v != nil {
-		routes = appendRoute(routes, "vehicle", v.Download())
+		routes = appendRoute(routes, "vehicle", v.download())
 		routes = append(routes, v.byFrontLift()...)
 		v.fit.release()
 	}
 	if g := s.part(onGauge); g != nil {
-		routes = appendRoute(routes, "gauge", g.Download())
+		routes = appendRoute(routes, "gauge", g.download())
 		g.fit.release()
 	}
 	return routes
@@ -104,7 +104,7 @@ func appendRoute(routes []route, name string, q Quantity) []route {
 // t is how far the lift may be from (a/w)·D on a real vehicle (vehicleTieT).
 func (s *Solution) byFrontLift() []route {
 	o := &s.Job.Outfit
-	lift, u, ok := s.FrontLift().Number()
+	lift, u, ok := s.Figures().FrontLift.Number()
 	if !ok || !o.RearAxleToCoupling.Known || !o.Wheelbase.Known {
 		return nil
 	}

@@ -20,7 +20,7 @@ func TestRoutesByHand(t *testing.T) {
 	job := measured(jobOf(readings...))
 	job.Scales = []tickets.Scale{certain("a", 5)}
 	want := []route{{"trailer", 250, 5 * math.Sqrt(3)}, {"vehicle", 250, 10}, {"front_lift", 250, math.Hypot(math.Hypot(16.122, 11.4), 2.18391)}, {"gauge", 252, 5}}
-	got := mustSolve(t, job).Routes()
+	got := mustSolve(t, job).routes()
 	if len(got) != len(want) {
 		t.Fatalf("%+v (want %+v)", got, want)
 	}

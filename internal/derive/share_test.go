@@ -256,7 +256,7 @@ func TestOneShareInAllReadings(t *testing.T) {
 	}
 	s := mustSolve(t, job)
 	// r = 70, so the front was 100 − 70 short of 1260
-	wantNumber(t, "front", s.Load(VehicleAlone, tickets.Term{Group: tickets.Front}), 1260, 0.01)
+	wantNumber(t, "front", s.load(VehicleAlone, tickets.Term{Group: tickets.Front}), 1260, 0.01)
 }
 
 // A load on board only then: a reading is its share too much, not too little.
@@ -264,7 +264,7 @@ func TestWithIsTheOppositeOfWithout(t *testing.T) {
 	job := jobOf(weigh(tickets.VehicleAlone, "", 2860, "vehicle"))
 	job.Readings[0].With = []string{"case"}
 	job.Loads = []tickets.Load{{Name: "case", Kg: decimal.NewFromInt(100), UKg: 5, On: tickets.OnVehicle}}
-	wantNumber(t, "vehicle", mustSolve(t, job).Total(VehicleAlone, vehicleGroups...), 2760, 1e-9)
+	wantNumber(t, "vehicle", mustSolve(t, job).total(VehicleAlone, vehicleGroups...), 2760, 1e-9)
 }
 
 // A gauge reading depends on L alone. With n known and L missing the share of
@@ -277,7 +277,7 @@ func TestGaugeWithoutDrawbarLength(t *testing.T) {
 	job.Loads = []tickets.Load{{Name: "battery", Kg: decimal.NewFromInt(60), UKg: 1, On: tickets.OnTrailer, Place: "locker"}}
 	job.Places = []tickets.Place{{Name: "locker", On: tickets.OnTrailer, HasAt: true, AtMm: 4000}}
 	s := mustSolve(t, job)
-	wantNumber(t, "download", s.Download(), 250, 1e-9)
+	wantNumber(t, "download", s.Figures().Download, 250, 1e-9)
 	if len(s.Unknown) != 1 || s.Unknown[0] != (unknownShare{Load: "battery", Missing: lengthL}) {
 		t.Errorf("unknown shares %+v (want the battery's, for want of %s)", s.Unknown, lengthL)
 	}

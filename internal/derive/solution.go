@@ -36,7 +36,8 @@ type Solution struct {
 	previous     *fitted // the round before, where the rounds did not converge
 	amounts      []float64
 	decks        [][]float64 // see deckRows; nil until asked for
-	causes       []Cause     // room for those of the next budget
+	figures      *Figures    // nil until asked for
+	causes       []cause     // room for those of the next budget
 }
 
 // Solve derives everything that the job's readings hold. Readings that contradict each
@@ -134,28 +135,25 @@ const (
 	Difference Basis = "difference"
 )
 
-// Quantity is a linear combination of unknowns with its standard uncertainty.
-// Its number can be had only through Number, which says whether it is determined: what
-// is not known must not be read as 0 kg.
+// Quantity is a linear combination of unknowns with its standard uncertainty, or a
+// figure worked out of some. Its number can be had only through Number, which says
+// whether it is determined: what is not known must not be read as 0 kg.
 type Quantity struct {
 	value, u   float64
-	determined bool
+	Determined bool // it has a number
 	vague      bool // fixed in principle, but U > 500 kg
 	Basis      Basis
-	row        []float64
+	row        []float64 // nil of a figure, and of a support that is not solved separately
 }
 
-// Number returns value and standard uncertainty; ok is false where the
-// quantity is not determined, and both are then 0.
+// Number returns value and standard uncertainty, in kilograms but for some
+// [Figures]; ok is false where the quantity is not determined, and both are then 0.
 func (q Quantity) Number() (value, u float64, ok bool) {
-	if !q.determined {
+	if !q.Determined {
 		return 0, 0, false
 	}
 	return q.value, q.u, true
 }
-
-// Determined says whether the quantity has a number.
-func (q Quantity) Determined() bool { return q.determined }
 
 // fixedOnlyTo returns U in kilograms of a quantity that is fixed, but too
 // vaguely to be called determined.
@@ -182,9 +180,9 @@ func (s *Solution) quantity(row []float64) Quantity {
 		q.vague = !math.IsNaN(q.u)
 	case s.previous != nil && s.movedBy(row, q.value) > notConvergedKg:
 	default:
-		q.determined = true
+		q.Determined = true
 	}
-	if q.determined && s.leansOnTies(row) {
+	if q.Determined && s.leansOnTies(row) {
 		q.Basis = ByMoment
 	}
 	return q
@@ -245,65 +243,54 @@ type Part struct {
 //	Σ factor·load,  u² = rowᵀ·cov(x)·row
 //
 // The covariance of the loads is in u: what two of them have in common, a gain or a
-// reading of both, is not counted twice. A support that is not solved separately, or
-// not loaded in that state, leaves the sum not determined.
+// reading of both, is not counted twice. It is called weighed where a reading had just
+// these supports on the deck: the figure is then close to what a ticket says. A support
+// that is not solved separately, or not loaded in that state, leaves the sum not
+// determined.
 func (s *Solution) Sum(parts ...Part) Quantity {
 	row := s.system.row()
+	var on columnSet
+	plain := len(parts) > 0
 	for _, p := range parts {
-		if !s.addPart(row, p) {
+		solved := false
+		s.system.layout.eachColumn(&s.Job.Outfit, p.State, p.Support, func(c int) {
+			row[c] += p.Factor
+			on.add(c)
+			solved = true
+		})
+		if !solved {
 			return Quantity{Basis: Difference}
 		}
-	}
-	return s.quantity(row)
-}
-
-// addPart adds a part to a row; false where its support is not solved separately,
-// or not loaded in that state.
-func (s *Solution) addPart(row []float64, p Part) (solved bool) {
-	s.system.layout.eachColumn(&s.Job.Outfit, p.State, p.Support, func(c int) {
-		row[c] += p.Factor
-		solved = true
-	})
-	return solved
-}
-
-// Load returns the load on a support in a state. It is called weighed where a reading
-// had just this support on the deck: the figure is then close to what a ticket says.
-func (s *Solution) Load(state State, support tickets.Term) Quantity {
-	q := s.Sum(Part{1, state, support})
-	if q.determined && s.weighedAs(state, support) {
-		q.Basis = Weighed
-	}
-	return q
-}
-
-// Total returns the load on groups together in a state.
-func (s *Solution) Total(state State, groups ...tickets.Group) Quantity {
-	row := s.system.row()
-	for _, g := range groups {
-		if !s.addPart(row, Part{1, state, tickets.Term{Group: g}}) {
-			return Quantity{Basis: Difference}
-		}
+		plain = plain && p.Factor == 1 && p.State == parts[0].State
 	}
 	q := s.quantity(row)
-	var room [3]tickets.Term // no state has more groups
-	terms := room[:0]
-	for _, g := range groups {
-		terms = append(terms, tickets.Term{Group: g})
-	}
-	if q.determined && s.weighedAs(state, terms...) {
+	if q.Determined && plain && s.weighedAs(parts[0].State, on) {
 		q.Basis = Weighed
 	}
 	return q
+}
+
+// load is the load on a support in a state.
+func (s *Solution) load(state State, support tickets.Term) Quantity {
+	return s.Sum(Part{1, state, support})
+}
+
+// total is the load on groups together in a state.
+func (s *Solution) total(state State, groups ...tickets.Group) Quantity {
+	var room [3]Part // no state has more groups
+	parts := room[:0]
+	for _, g := range groups {
+		parts = append(parts, Part{1, state, tickets.Term{Group: g}})
+	}
+	return s.Sum(parts...)
 }
 
 // weighedAs says whether one used reading had exactly these supports on the deck.
 // A difference of two readings is as good a number, but nobody read it. A reading with
 // a load missing counts: the load was added by its stated mass.
-func (s *Solution) weighedAs(state State, terms ...tickets.Term) bool {
-	want := s.cellsOf(state, terms)
+func (s *Solution) weighedAs(state State, on columnSet) bool {
 	for _, r := range s.system.used {
-		if StateOf(r) == state && !onGauge(r) && want == s.cellsOf(state, r.Terms) {
+		if StateOf(r) == state && !onGauge(r) && on == s.cellsOf(state, r.Terms) {
 			return true
 		}
 	}
@@ -314,66 +301,23 @@ func (s *Solution) weighedAs(state State, terms ...tickets.Term) bool {
 // than 256: nine axles a group, two sides, three states.
 type columnSet [4]uint64
 
+func (c *columnSet) add(column int) { c[column/64] |= 1 << (column % 64) }
+
 // cellsOf is the columns of supports, as a set: front.left with front.right is front.
 func (s *Solution) cellsOf(state State, terms []tickets.Term) (set columnSet) {
 	for _, t := range terms {
-		s.system.layout.eachColumn(&s.Job.Outfit, state, t, func(c int) { set[c/64] |= 1 << (c % 64) })
+		s.system.layout.eachColumn(&s.Job.Outfit, state, t, set.add)
 	}
 	return set
 }
 
-// TrailerMass is the whole trailer, download included: its axles and its nose when it
-// is uncoupled. Of a drawbar trailer it is what its axles carry.
-func (s *Solution) TrailerMass() Quantity {
-	return s.Total(TrailerAlone, GroupsOf(&s.Job.Outfit, TrailerAlone)...)
-}
-
-// combination is vehicle and trailer together; the download counts once, as it is in
-// the vehicle's axle loads and no longer in the trailer's. Bars slack or tensioned, it
-// is the same mass (see conserve), and either weighing of it is a weighing.
-func (s *Solution) combination() Quantity {
-	q := s.Total(CoupledSlack, coupledGroups...)
-	if q.determined && s.weighedAs(CoupledTensioned, groupTerms(coupledGroups)...) {
-		q.Basis = Weighed
-	}
-	return q
-}
-
+// groupTerms is groups as the terms of a deck.
 func groupTerms(groups []tickets.Group) []tickets.Term {
 	var terms []tickets.Term
 	for _, g := range groups {
 		terms = append(terms, tickets.Term{Group: g})
 	}
 	return terms
-}
-
-// Download is the static coupling download, hitch slack:
-// coupled slack vehicle − vehicle alone. By conservation of mass it also is the
-// trailer alone less its axles coupled. A gauge under the coupling weighs just this.
-func (s *Solution) Download() Quantity {
-	row := s.system.row()
-	s.system.addDownload(row, 1)
-	q := s.quantity(row)
-	for _, r := range s.system.used {
-		if q.determined && onGauge(r) {
-			q.Basis = Weighed
-		}
-	}
-	return q
-}
-
-// FrontLift is what the trailer takes off the front axle, hitch slack: (a/w)·D for a
-// coupling a behind the rear axle. Negative for one ahead of it.
-func (s *Solution) FrontLift() Quantity {
-	f := tickets.Term{Group: tickets.Front}
-	return s.Sum(Part{1, VehicleAlone, f}, Part{-1, CoupledSlack, f})
-}
-
-// FrontRestored is what the tensioned hitch puts back on the front axle. More than
-// FrontLift presses that axle down harder than it is without the trailer.
-func (s *Solution) FrontRestored() Quantity {
-	f := tickets.Term{Group: tickets.Front}
-	return s.Sum(Part{1, CoupledTensioned, f}, Part{-1, CoupledSlack, f})
 }
 
 // Add returns a + factor·b with their exact covariance: the sum of their rows, and no
@@ -401,11 +345,8 @@ func (s *Solution) LoadMass(name string) (Quantity, bool) {
 	return s.quantity(row), true
 }
 
-// Covariance is that of two determined quantities, in kg²; 0 where one is not.
-func (s *Solution) Covariance(a, b Quantity) float64 {
-	if !a.determined || !b.determined {
-		return 0
-	}
+// covariance is that of two determined quantities, in kg².
+func (s *Solution) covariance(a, b Quantity) float64 {
 	return s.fit.covariance(a.row, b.row)
 }
 

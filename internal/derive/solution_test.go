@@ -26,25 +26,25 @@ func fixture() *tickets.Job {
 
 func TestConstructedFixture(t *testing.T) {
 	s := mustSolve(t, fixture())
-	wantNumber(t, "download", s.Download(), 250, 1e-6)
+	wantNumber(t, "download", s.Figures().Download, 250, 1e-6)
 	wantNumber(t, "combination", s.combination(), 5440, 1e-6)
-	wantNumber(t, "front lift", s.FrontLift(), 110, 1e-6)
-	wantNumber(t, "trailer mass", s.TrailerMass(), 2680, 1e-6)
+	wantNumber(t, "front lift", s.Figures().FrontLift, 110, 1e-6)
+	wantNumber(t, "trailer mass", s.Figures().TrailerMass, 2680, 1e-6)
 	if s.Agreement().Degree != agree {
 		t.Errorf("agreement %s", s.Agreement().Degree)
 	}
 	if f := s.Agreement(); f.DOF != 2 || f.Observations != 8 {
 		t.Errorf("fit %+v (want dof 2 of 8 observations: 7 readings and 1 scale)", f)
 	}
-	if s.FrontRestored().Determined() {
+	if s.Figures().FrontRestored.Determined {
 		t.Error("front_restored has a number without a tensioned weighing")
 	}
-	for _, r := range s.Routes() {
+	for _, r := range s.routes() {
 		if math.Abs(r.Value-250) > 1e-6 {
 			t.Errorf("route %s gives %g (want 250)", r.Name, r.Value)
 		}
 	}
-	if n := len(s.Routes()); n != 2 {
+	if n := len(s.routes()); n != 2 {
 		t.Errorf("%d routes (want trailer and vehicle)", n)
 	}
 }
@@ -62,7 +62,7 @@ func TestTensionedAlone(t *testing.T) {
 			weigh(tickets.Coupled, tickets.Tensioned, 2455, "trailer"),
 		)
 	}
-	if s := mustSolve(t, job()); s.Download().Determined() || len(s.Routes()) != 0 {
+	if s := mustSolve(t, job()); s.Figures().Download.Determined || len(s.routes()) != 0 {
 		t.Error("a tensioned weighing without lengths gave a download")
 	}
 	j := job()
@@ -70,13 +70,13 @@ func TestTensionedAlone(t *testing.T) {
 	s := mustSolve(t, j)
 	// Exact statics at 50 % restoration, D = 250: dF −54.8, dG +25 (load behind
 	// the rear axle; derived from the definitions).
-	wantNumber(t, "download", s.Download(), 250, 0.5)
-	if s.Download().Basis != ByMoment {
-		t.Errorf("basis %s (want moment)", s.Download().Basis)
+	wantNumber(t, "download", s.Figures().Download, 250, 0.5)
+	if s.Figures().Download.Basis != ByMoment {
+		t.Errorf("basis %s (want moment)", s.Figures().Download.Basis)
 	}
-	wantNumber(t, "front restored", s.FrontRestored(), 54.825, 0.5)
-	wantNumber(t, "restoration", s.Figure("restoration"), 0.5, 0.01)
-	wantNumber(t, "hitch moment", s.Figure("hitch_moment"), 125, 1)
+	wantNumber(t, "front restored", s.Figures().FrontRestored, 54.825, 0.5)
+	wantNumber(t, "restoration", s.Figures().Restoration, 0.5, 0.01)
+	wantNumber(t, "hitch moment", s.Figures().HitchMoment, 125, 1)
 }
 
 func TestThreeTotalsGiveNoDownload(t *testing.T) {
@@ -85,7 +85,7 @@ func TestThreeTotalsGiveNoDownload(t *testing.T) {
 		weigh(tickets.TrailerAlone, "", 2680, "whole trailer"),
 		weigh(tickets.Coupled, tickets.Slack, 5440, "outfit"),
 	))
-	if s.Download().Determined() {
+	if s.Figures().Download.Determined {
 		t.Error("V, T and the combination gave a download")
 	}
 	wantNumber(t, "combination", s.combination(), 5440, 1e-6)
@@ -93,8 +93,8 @@ func TestThreeTotalsGiveNoDownload(t *testing.T) {
 
 func TestNoReadings(t *testing.T) {
 	s := mustSolve(t, jobOf())
-	for _, q := range s.Quantities() {
-		if q.Determined() {
+	for _, q := range s.quantities() {
+		if q.Determined {
 			t.Errorf("%s has a number without a reading", q.Name)
 		}
 	}
@@ -110,7 +110,7 @@ func TestHeavierCoupled(t *testing.T) {
 		weigh(tickets.VehicleAlone, "", 2900, "vehicle"),
 		weigh(tickets.Coupled, tickets.Slack, 3160, "vehicle"),
 	))
-	wantNumber(t, "download", s.Download(), 260, 1e-9)
+	wantNumber(t, "download", s.Figures().Download, 260, 1e-9)
 }
 
 // A driver of 80 kg on the front seats who was out of the trailer-only and in
@@ -133,7 +133,7 @@ func TestWithoutDriver(t *testing.T) {
 	job.Readings[4].Kg = decimal.NewFromInt(1150 - 40)
 	job.Readings[5].Kg = decimal.NewFromInt(1860 - 40)
 	s := mustSolve(t, job)
-	wantNumber(t, "download", s.Download(), 250, 1e-6)
+	wantNumber(t, "download", s.Figures().Download, 250, 1e-6)
 	if m, ok := s.LoadMass("driver"); !ok {
 		t.Error("the driver is not in the model")
 	} else {

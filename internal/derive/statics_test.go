@@ -99,12 +99,12 @@ func holdHitch(t *testing.T, s *Solution, restored, moment float64, want [4]floa
 	wantNumber(t, "dF", difference(CoupledTensioned, VehicleAlone, tickets.Front), want[0], printed)
 	wantNumber(t, "dR", difference(CoupledTensioned, VehicleAlone, tickets.Rear), want[1], printed)
 	wantNumber(t, "dG", difference(CoupledTensioned, CoupledSlack, tickets.Trailer), want[2], printed)
-	g := s.Load(CoupledTensioned, tickets.Term{Group: tickets.Trailer})
-	wantNumber(t, "apparent T − G", s.Add(s.TrailerMass(), -1, g), want[3], printed)
-	wantNumber(t, "download", s.Download(), download250, 1e-6)
-	wantNumber(t, "front lift", s.FrontLift(), download250*overhang/wheelbase, 1e-6)
-	wantNumber(t, "restoration", s.Figure("restoration"), restored, 1e-8)
-	wantNumber(t, "hitch moment", s.Figure("hitch_moment"), moment, 1e-5)
+	g := s.load(CoupledTensioned, tickets.Term{Group: tickets.Trailer})
+	wantNumber(t, "apparent T − G", s.Add(s.Figures().TrailerMass, -1, g), want[3], printed)
+	wantNumber(t, "download", s.Figures().Download, download250, 1e-6)
+	wantNumber(t, "front lift", s.Figures().FrontLift, download250*overhang/wheelbase, 1e-6)
+	wantNumber(t, "restoration", s.Figures().Restoration, restored, 1e-8)
+	wantNumber(t, "hitch moment", s.Figures().HitchMoment, moment, 1e-5)
 	wantNumber(t, "combination", s.combination(), aloneFront+aloneRear+trailerMass, 1e-6)
 }
 
@@ -117,13 +117,13 @@ func TestTensionWithoutALength(t *testing.T) {
 		o := &job.Outfit
 		*map[string]*tickets.Length{lengthW: &o.Wheelbase, lengthA: &o.RearAxleToCoupling, lengthL: &o.CouplingToTrailerAxle}[missing] = tickets.Length{}
 		s := mustSolve(t, job)
-		if s.Download().Determined() || s.FrontRestored().Determined() {
+		if s.Figures().Download.Determined || s.Figures().FrontRestored.Determined {
 			t.Errorf("without %s the download or the tension has a number", missing)
 		}
-		if len(s.Routes()) != 0 {
-			t.Errorf("without %s: routes %+v (want none)", missing, s.Routes())
+		if len(s.routes()) != 0 {
+			t.Errorf("without %s: routes %+v (want none)", missing, s.routes())
 		}
-		wantNumber(t, "tensioned front", s.Load(CoupledTensioned, tickets.Term{Group: tickets.Front}), 1260-109.6+54.8, 0.1)
+		wantNumber(t, "tensioned front", s.load(CoupledTensioned, tickets.Term{Group: tickets.Front}), 1260-109.6+54.8, 0.1)
 	}
 }
 
@@ -131,9 +131,9 @@ func TestTensionWithoutALength(t *testing.T) {
 // and L·D/T = 5000·250/2680 = 466.418; share 250/2680 = 0.0932836.
 func TestCentresOfGravity(t *testing.T) {
 	s := mustSolve(t, measured(jobOf(append(aloneReadings(), coupledReadings(tickets.Slack, 0)...)...)))
-	wantNumber(t, "vehicle cg", s.Figure("vehicle_cg"), 1548.913, 1e-3)
-	wantNumber(t, "trailer cg", s.Figure("trailer_cg"), 466.418, 1e-3)
-	wantNumber(t, "download share", s.Figure("download_share"), 0.0932836, 1e-7)
+	wantNumber(t, "vehicle cg", s.Figures().VehicleCG, 1548.913, 1e-3)
+	wantNumber(t, "trailer cg", s.Figures().TrailerCG, 466.418, 1e-3)
+	wantNumber(t, "download share", s.Figures().DownloadShare, 0.0932836, 1e-7)
 }
 
 // Two readings F, R on one scale: the gain cancels in R/(F + R), so
@@ -149,7 +149,7 @@ func TestUncertaintyOfACentreOfGravity(t *testing.T) {
 	f, r := readingU(job, &job.Readings[0], 1), readingU(job, &job.Readings[1], 1)
 	const v = aloneFront + aloneRear
 	want := math.Hypot(1000*wheelbase*math.Hypot(aloneRear*f, aloneFront*r)/(v*v), aloneRear/v*10)
-	if _, u, _ := s.Figure("vehicle_cg").Number(); math.Abs(u-want) > 1e-6 {
+	if _, u, _ := s.Figures().VehicleCG.Number(); math.Abs(u-want) > 1e-6 {
 		t.Errorf("u(cg) = %g (want %g)", u, want)
 	}
 }
@@ -159,7 +159,7 @@ func TestUncertaintyOfACentreOfGravity(t *testing.T) {
 func TestUncertaintyOfTheHitchMoment(t *testing.T) {
 	readings := append(aloneReadings(), coupledReadings(tickets.Tensioned, 125)...)
 	s := mustSolve(t, measured(jobOf(append(readings, coupledReadings(tickets.Slack, 0)...)...)))
-	f, u, _ := s.FrontRestored().Number()
+	f, u, _ := s.Figures().FrontRestored.Number()
 	moment := func(f, w, l, a float64) float64 { return f * w * l / (l + a) / 1000 }
 	const h = 1e-3
 	w, l, a := 1000*wheelbase, 1000*drawbar, 1000*overhang
@@ -172,7 +172,7 @@ func TestUncertaintyOfTheHitchMoment(t *testing.T) {
 	} {
 		want = math.Hypot(want, part)
 	}
-	if _, got, _ := s.Figure("hitch_moment").Number(); math.Abs(got-want) > 1e-5 {
+	if _, got, _ := s.Figures().HitchMoment.Number(); math.Abs(got-want) > 1e-5 {
 		t.Errorf("u(M) = %g (want %g)", got, want)
 	}
 }
@@ -184,7 +184,7 @@ func TestRestorationNeedsALift(t *testing.T) {
 	readings[4].Kg = decimal.NewFromInt(aloneFront - 10) // a lift of 10 kg, U about 40
 	readings[5].Kg = decimal.NewFromInt(aloneRear + download250 + 10)
 	s := mustSolve(t, jobOf(readings...))
-	if !s.FrontLift().Determined() || s.Figure("restoration").determined {
+	if !s.Figures().FrontLift.Determined || s.Figures().Restoration.Determined {
 		t.Error("a restoration of a lift within its U has a number")
 	}
 }
@@ -315,10 +315,10 @@ func TestTwentyRounds(t *testing.T) {
 		if moves := s.previous != nil; moves != c.moves {
 			t.Errorf("nose %g: still moving in round 20 %v (want %v)", c.nose, moves, c.moves)
 		}
-		if got := s.Download().Determined(); got != c.determined {
+		if got := s.Figures().Download.Determined; got != c.determined {
 			t.Errorf("nose %g: download determined %v (want %v)", c.nose, got, c.determined)
 		}
-		if v, ok := s.Download().fixedOnlyTo(); ok {
+		if v, ok := s.Figures().Download.fixedOnlyTo(); ok {
 			t.Errorf("nose %g: fixed only to %g kg (want nothing said: it moves)", c.nose, v)
 		}
 	}

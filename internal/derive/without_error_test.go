@@ -150,7 +150,7 @@ func TestReadingsWithoutErrorGiveTheTruth(t *testing.T) {
 				t.Errorf("seed %d: %s = %.7f by %s (want %.7f)", seed, name, v, q.Basis, want)
 			}
 		}
-		if v, _, ok := s.Figure("hitch_moment").Number(); ok {
+		if v, _, ok := s.Figures().HitchMoment.Number(); ok {
 			restored++
 			if math.Abs(v-x.moment) > 1e-4 {
 				t.Errorf("seed %d: hitch moment %.6f (want %.6f)", seed, v, x.moment)

@@ -52,7 +52,7 @@ func TestCommonZero(t *testing.T) {
 		job := axlesRead(c.deck, c.more...)
 		job.Scales = append(job.Scales, tickets.Scale{Name: "another", Class: tickets.ClassIII, Deck: tickets.DeckSingle})
 		s := mustSolve(t, job)
-		front, vehicle := s.Load(VehicleAlone, tickets.Term{Group: tickets.Front}), s.Total(VehicleAlone, vehicleGroups...)
+		front, vehicle := s.load(VehicleAlone, tickets.Term{Group: tickets.Front}), s.total(VehicleAlone, vehicleGroups...)
 		wantNumber(t, c.name+": front", front, c.front, 2e-6)
 		wantNumber(t, c.name+": vehicle", vehicle, c.vehicle, 2e-6)
 		_, u, _ := front.Number()
@@ -71,8 +71,8 @@ func TestCommonZero(t *testing.T) {
 // is in the order of the observations.
 func TestZeroInABudget(t *testing.T) {
 	s := mustSolve(t, axlesRead(tickets.DeckMulti, emptyDeck(40)))
-	got := s.Budget(s.Total(VehicleAlone, vehicleGroups...))
-	want := []Cause{
+	got := s.budget(s.total(VehicleAlone, vehicleGroups...))
+	want := []cause{
 		{Kind: byScale, U: 11.547005}, {Kind: ByReading, Line: 2, U: 5.773503}, {Kind: ByReading, Index: 1, Line: 3, U: 5.773503},
 	}
 	if len(got) != len(want) {
@@ -96,7 +96,7 @@ func TestWouldShowWithItsZero(t *testing.T) {
 	if !ok || math.Abs(kg-2540) > 1 || u <= 0 {
 		t.Errorf("it would have shown %g ± %g (want 2540)", kg, u)
 	}
-	if v, _, _ := s.Total(VehicleAlone, vehicleGroups...).Number(); math.Abs(v-2500) > 1 {
+	if v, _, _ := s.total(VehicleAlone, vehicleGroups...).Number(); math.Abs(v-2500) > 1 {
 		t.Errorf("the vehicle is %g (want 2500)", v)
 	}
 }

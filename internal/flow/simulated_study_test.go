@@ -352,7 +352,7 @@ func recorded(t *testing.T, forms map[string][]byte) (verdict string, questions 
 
 // coverageOf counts the determined quantities whose value ± U holds the truth.
 func coverageOf(s *derive.Solution, truths map[string]float64) (in, all int) {
-	for _, q := range s.Quantities() {
+	for _, q := range s.Results().Quantities {
 		truth, known := truths[q.Name]
 		value, u, ok := q.Number()
 		if !known || !ok {

@@ -372,7 +372,7 @@ func TestBars(t *testing.T) {
 		_, f = found(t, r.forms(readings, "tensioned", scale))
 		ratio := r.o.wheelbase / (r.o.drawbar + r.o.overhang)
 		uRatio := 10 / (r.o.drawbar + r.o.overhang) * math.Sqrt(1+2*ratio*ratio)
-		lift, _, _ := s.FrontLift().Number()
+		lift, _, _ := s.Figures().FrontLift.Number()
 		if h := f.HitchRange; h.LowKg == nil {
 			empty++
 			r.noRange(t, h, lines, lift, uRatio)
@@ -401,7 +401,11 @@ func (r *road) barsLines(d dice, s *derive.Solution) []barsLine {
 		{"axle", "rear", []tickets.Group{tickets.Rear}, 0, 0, 1, func(l axleLoads) float64 { return l.rear }},
 		{"gtm", "", []tickets.Group{tickets.Trailer}, 0, 0, 1, func(l axleLoads) float64 { return l.trailer }},
 	} {
-		_, u, _ := s.Total(derive.CoupledSlack, b.groups...).Number()
+		var parts []derive.Part
+		for _, g := range b.groups {
+			parts = append(parts, derive.Part{Factor: 1, State: derive.CoupledSlack, Support: tickets.Term{Group: g}})
+		}
+		_, u, _ := s.Sum(parts...).Number()
 		at := d.between(-0.1, 1.1)
 		if d.chance(0.4) {
 			at = 3 // no limit near

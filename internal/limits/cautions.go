@@ -39,13 +39,13 @@ func (h *checker) ofDownload() []caution {
 	var all []caution
 	// D − U ≤ 0 (contract, guides): a trailer that may lift the vehicle's rear sways.
 	// Nothing rests on a hinged drawbar, so that nothing is amiss there.
-	v, u, ok := h.s.Download().Number()
+	v, u, ok := h.s.Figures().Download.Number()
 	if ok && h.job.Outfit.TrailerKind != tickets.Drawbar && portable.Kg(v-float64(coverage*u)) <= 0 {
 		all = append(all, caution{Code: "download_not_positive", Args: Args{Kg: &v, UKg: &u}})
 	}
 	// More back on the front axle than the trailer took off it unloads the rear wheels.
 	// The difference is taken with its covariance, since both share the slack reading.
-	over := h.s.Add(h.s.FrontRestored(), -1, h.s.FrontLift())
+	over := h.s.Add(h.s.Figures().FrontRestored, -1, h.s.Figures().FrontLift)
 	if v, u, ok := over.Number(); ok && v > portable.Kg(float64(coverage*u)) {
 		all = append(all, caution{Code: "over_restored", Args: Args{Kg: &v, UKg: &u}})
 	}
@@ -57,7 +57,7 @@ func (h *checker) ofDownload() []caution {
 // pitch and share unequally, it is less certain than its ± says.
 func (h *checker) ofAxles() []caution {
 	o := &h.job.Outfit
-	moment := h.s.Download().Basis == derive.ByMoment
+	moment := h.s.Figures().Download.Basis == derive.ByMoment
 	var columns []string
 	// The ties' own uncertainty t grows with two axles (contract, section 2, moment
 	// ties; the gauge 3 or 5 kg): a number of axles left blank takes the smaller one.

@@ -18,10 +18,10 @@ func TestDownloadNotPositive(t *testing.T) {
 	job := func(download float64) *tickets.Job {
 		return jobOf([]tickets.Reading{weigh(tickets.VehicleAlone, "", 2760, "vehicle"), weigh(tickets.Coupled, tickets.Slack, 2760+download, "vehicle")})
 	}
-	_, u, _ := mustSolve(t, job(30)).Download().Number()
+	_, u, _ := mustSolve(t, job(30)).Figures().Download.Number()
 	for past, want := range map[float64]bool{-0.5: true, 0.5: false} {
 		j := job(2*u + past)
-		v, now, _ := mustSolve(t, j).Download().Number()
+		v, now, _ := mustSolve(t, j).Figures().Download.Number()
 		if math.Abs(v-2*now-past) > 0.1 {
 			t.Fatalf("%g, u %g: not half a kilogram from the end", v, now)
 		}

@@ -1,10 +1,8 @@
 package limits
 
 import (
-	"math"
 	"slices"
 
-	"reconcile/internal/derive"
 	"reconcile/internal/portable"
 	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
@@ -45,7 +43,7 @@ func (h *checker) shareGuides() []guide {
 	if !g.Stated || !h.centreAxle() {
 		return nil
 	}
-	v, u, ok := h.s.Figure("download_share").Number()
+	v, u, ok := h.s.Figures().DownloadShare.Number()
 	return []guide{bounded("download_share", v, u, ok, &g.Low, &g.High, g.Source)}
 }
 
@@ -57,23 +55,8 @@ func (h *checker) centreAxle() bool {
 
 // notHeavier compares the trailer with the vehicle, both alone and as they travel.
 func (h *checker) notHeavier() guide {
-	v, u, ok := h.ratio(h.s.TrailerMass(), h.s.Total(derive.VehicleAlone, tickets.Front, tickets.Rear))
+	v, u, ok := h.s.Figures().TrailerToVehicle.Number()
 	return bounded("trailer_to_vehicle", v, u, ok, nil, of(1.0), "common_practice")
-}
-
-// ratio is a/b with its standard uncertainty to first order and full covariance.
-func (h *checker) ratio(a, b derive.Quantity) (value, u float64, ok bool) {
-	x, ux, okA := a.Number()
-	y, uy, okB := b.Number()
-	if !okA || !okB || y <= 0 {
-		return 0, 0, false
-	}
-	r := x / y
-	// u²(a/b) = (u²(a) + r²·u²(b) − 2·r·cov(a, b))/b². Vehicle and trailer were on the
-	// same scale, and its gain moves both alike: without the covariance the ratio would
-	// look vaguer than it is. JCGM 100:2008, 5.2.2.
-	variance := portable.Square(ux) + portable.Square(float64(r*uy)) - float64(float64(2*r)*h.s.Covariance(a, b))
-	return portable.Ratio(r), portable.Ratio(math.Sqrt(max(variance, 0)) / y), true
 }
 
 // brakes compares the trailer's mass class with the brakes stated. Brakes that
@@ -111,7 +94,7 @@ func (h *checker) classMass(f *Findings, by []regions.Mass) (kg, u float64, ok b
 		// What the law calls laden mass is weighed; the other words are plated and have
 		// no uncertainty.
 		case regions.ByLadenMass:
-			return h.s.TrailerMass().Number()
+			return h.s.Figures().TrailerMass.Number()
 		case regions.ByTrailer:
 			kg, ok = f.lowestOn("axle", "trailer", travelled(h.job))
 		case regions.ByGTM:
@@ -138,7 +121,7 @@ func (h *checker) towing(f *Findings) []guide {
 		if !slices.Contains(t.Brakes, h.job.Outfit.TrailerBrakes) || t.Unrated && rated {
 			continue
 		}
-		v, u, ok := h.s.TrailerMass().Number()
+		v, u, ok := h.s.Figures().TrailerMass.Number()
 		all = append(all, bounded(t.Guide, v, u, ok, nil, h.mostTowed(f, t), t.Source))
 	}
 	return all
@@ -181,12 +164,12 @@ func (h *checker) leastDownload() []guide {
 		return nil
 	}
 	var least *float64
-	if t, _, ok := h.s.TrailerMass().Number(); ok {
+	if t, _, ok := h.s.Figures().TrailerMass.Number(); ok {
 		// A part of the trailer's mass, between two figures; see the region's row.
 		kg, _ := h.region.Least.LeastKg(t)
 		least = of(portable.Kg(kg))
 	}
-	v, u, ok := h.s.Download().Number()
+	v, u, ok := h.s.Figures().Download.Number()
 	return []guide{bounded("minimum_download", v, u, ok, least, nil, h.region.Least.Source)}
 }
 

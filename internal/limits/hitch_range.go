@@ -93,7 +93,7 @@ func (h *checker) hitchRange() *HitchRange {
 	b, ok := h.bars()
 	// Where nothing surely was lifted there is nothing to restore, and the percentages
 	// of the lift that the pages print would be noise.
-	lift, uLift, okLift := h.s.FrontLift().Number()
+	lift, uLift, okLift := h.s.Figures().FrontLift.Number()
 	if !ok || !okLift || lift <= portable.Kg(float64(coverage*uLift)) {
 		return nil
 	}
@@ -127,7 +127,7 @@ func (h *checker) bars() (b bars, ok bool) {
 	perW, perArm := 1/arm, b.r/arm
 	b.uR = float64(o.LengthUncertaintyMm * math.Sqrt(portable.Square(perW)+float64(2*portable.Square(perArm))))
 	for _, g := range []tickets.Group{tickets.Front, tickets.Rear, tickets.Trailer} {
-		if !h.s.Load(derive.CoupledSlack, tickets.Term{Group: g}).Determined() {
+		if !h.load(derive.CoupledSlack, g).Determined {
 			return bars{}, false
 		}
 	}
@@ -283,7 +283,7 @@ func (h *checker) run(l *tensionLine, last int) (from, to int) {
 func (h *checker) hitchRow(b bars, lines []tensionLine, restored, x float64) hitchRow {
 	row := hitchRow{Restored: restored, Verdict: Within}
 	group := func(g tickets.Group) (value, u float64) {
-		v, uv, _ := h.s.Load(derive.CoupledSlack, tickets.Term{Group: g}).Number()
+		v, uv, _ := h.load(derive.CoupledSlack, g).Number()
 		perKg, perR := b.on(g)
 		return portable.Kg(v + float64(perKg*x)), portable.Kg(portable.Hypot(uv, float64(float64(perR*b.uR)*x)))
 	}

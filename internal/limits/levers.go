@@ -124,24 +124,21 @@ func (h *checker) levers() []lever {
 // leverAt is the lever of a place of the form: each of its loads by itself, for
 // one may hang on a length that another does not need.
 func (h *checker) leverAt(name string, at position) lever {
-	on := func(groups ...derive.Part) *float64 {
-		if e := effectAt(h.job, at, groups); e.exact() {
+	on := func(parts []derive.Part) *float64 {
+		if e := effectAt(h.job, at, parts); e.exact() {
 			return tenKg(e.byMass)
 		}
 		return nil
 	}
-	part := func(f float64, s derive.State, g tickets.Group) derive.Part {
-		return derive.Part{Factor: f, State: s, Support: tickets.Term{Group: g}}
-	}
-	slack, alone := derive.CoupledSlack, derive.VehicleAlone
+	slack := derive.CoupledSlack
 	return lever{
 		Place: name, On: at.on,
-		FrontKg: on(part(1, slack, tickets.Front)), RearKg: on(part(1, slack, tickets.Rear)),
-		TrailerKg: on(part(1, slack, tickets.Trailer)),
+		FrontKg: on(groupLoads(1, slack, tickets.Front)), RearKg: on(groupLoads(1, slack, tickets.Rear)),
+		TrailerKg: on(groupLoads(1, slack, tickets.Trailer)),
 		// D is what the vehicle weighs more once the trailer is hitched up (contract,
 		// section 2), so that a load on the vehicle, which is there either way, adds
 		// nothing to it.
-		DownloadKg: on(part(1, slack, tickets.Front), part(1, slack, tickets.Rear), part(-1, alone, tickets.Front), part(-1, alone, tickets.Rear)),
+		DownloadKg: on(h.partsOf(nil, download, slack)),
 	}
 }
 

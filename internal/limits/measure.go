@@ -66,33 +66,40 @@ func heldOn(parts []derive.Part, l load) []string {
 
 // partsOf writes a load as a sum of support loads.
 func (h *checker) partsOf(r *tickets.Rating, l load, state derive.State) []derive.Part {
-	on := func(f float64, state derive.State, groups ...tickets.Group) (parts []derive.Part) {
-		for _, g := range groups {
-			parts = append(parts, derive.Part{Factor: f, State: state, Support: tickets.Term{Group: g}})
-		}
-		return parts
-	}
 	switch l {
 	case vehicleAxles:
-		return on(1, state, tickets.Front, tickets.Rear)
+		return groupLoads(1, state, tickets.Front, tickets.Rear)
 	case trailerAxles:
-		return on(1, state, tickets.Trailer)
+		return groupLoads(1, state, tickets.Trailer)
 	case wholeTrailer:
 		return h.trailerParts()
 	case wholeOutfit:
 		// All wheels on the ground: the download is on the vehicle's, and so counts
 		// once.
-		return on(1, derive.CoupledSlack, tickets.Front, tickets.Rear, tickets.Trailer)
+		return groupLoads(1, derive.CoupledSlack, tickets.Front, tickets.Rear, tickets.Trailer)
 	case download:
 		// D = coupled slack vehicle − vehicle alone (contract, section 2), whatever the
 		// tension on the road: the ratings of couplings are static.
-		return append(on(1, derive.CoupledSlack, tickets.Front, tickets.Rear), on(-1, derive.VehicleAlone, tickets.Front, tickets.Rear)...)
+		return append(groupLoads(1, derive.CoupledSlack, tickets.Front, tickets.Rear), groupLoads(-1, derive.VehicleAlone, tickets.Front, tickets.Rear)...)
 	}
 	var parts []derive.Part
 	for _, t := range r.Terms {
 		parts = append(parts, derive.Part{Factor: 1, State: state, Support: h.plain(t)})
 	}
 	return parts
+}
+
+// groupLoads is a factor times the loads on groups in a state, as a sum.
+func groupLoads(f float64, state derive.State, groups ...tickets.Group) (parts []derive.Part) {
+	for _, g := range groups {
+		parts = append(parts, derive.Part{Factor: f, State: state, Support: tickets.Term{Group: g}})
+	}
+	return parts
+}
+
+// load is the load on groups together in a state, in force and as derived.
+func (h *checker) load(state derive.State, groups ...tickets.Group) derive.Quantity {
+	return h.s.Sum(groupLoads(1, state, groups...)...)
 }
 
 // trailerParts is the whole trailer, uncoupled: its axles and its nose. A
@@ -102,11 +109,7 @@ func (h *checker) trailerParts() []derive.Part {
 	if h.job.Outfit.TrailerKind == tickets.Drawbar {
 		groups = groups[:1]
 	}
-	var parts []derive.Part
-	for _, g := range groups {
-		parts = append(parts, derive.Part{Factor: 1, State: derive.TrailerAlone, Support: tickets.Term{Group: g}})
-	}
-	return parts
+	return groupLoads(1, derive.TrailerAlone, groups...)
 }
 
 // plain names the only axle of a group as the group.

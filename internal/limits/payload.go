@@ -38,8 +38,8 @@ func (h *checker) payload(f *Findings) Payload {
 	var p Payload
 	// Coupled, as it travels: the download counts as load of the vehicle, since its
 	// rating limits both together.
-	coupled := h.s.Total(travelled(h.job), tickets.Front, tickets.Rear)
-	trailer := h.s.TrailerMass()
+	coupled := h.load(travelled(h.job), tickets.Front, tickets.Rear)
+	trailer := h.s.Figures().TrailerMass
 	if kerb, word, ok := h.empty(tickets.OnVehicle); ok {
 		p.Empty = word
 		p.Used = less(coupled, kerb)
@@ -101,7 +101,7 @@ func (f *Findings) lowestOn(word, on string, state derive.State) (kg float64, ok
 // in the model counts with its solved mass, another with its stated mass.
 func (h *checker) unlisted(kerb float64) *Amount {
 	// Alone, since the trailer would bring its download with it.
-	q := h.s.Total(derive.VehicleAlone, tickets.Front, tickets.Rear)
+	q := h.load(derive.VehicleAlone, tickets.Front, tickets.Rear)
 	basis, off, declaredU := q.Basis, kerb, 0.0
 	for i := range h.job.Loads {
 		l := &h.job.Loads[i]

@@ -192,7 +192,7 @@ func (h *checker) axleAboveGvm(set string, p plates) []plateAsked {
 // empty.
 func (h *checker) heaviest() (value, u float64, ok bool) {
 	for _, state := range threeStates {
-		v, uv, determined := h.s.Total(state, tickets.Front, tickets.Rear).Number()
+		v, uv, determined := h.load(state, tickets.Front, tickets.Rear).Number()
 		if determined && (!ok || v > value) {
 			value, u, ok = v, uv, true
 		}
@@ -232,7 +232,7 @@ func (h *checker) gvmFarAbove(_ string, p plates) []plateAsked {
 
 // atmFarAbove does not ask of a semi-trailer.
 func (h *checker) atmFarAbove(_ string, p plates) []plateAsked {
-	v, u, ok := h.s.TrailerMass().Number()
+	v, u, ok := h.s.Figures().TrailerMass.Number()
 	atm := p.of("atm", "")
 	if !ok || atm == nil || h.job.Outfit.TrailerKind == tickets.Semi {
 		return nil

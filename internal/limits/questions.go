@@ -84,9 +84,9 @@ func (h *checker) axleLight() []Question {
 	var all []Question
 	for _, g := range []tickets.Group{tickets.Front, tickets.Rear} {
 		for _, state := range threeStates {
-			load := h.s.Load(state, tickets.Term{Group: g})
+			load := h.load(state, g)
 			v, u, ok := load.Number()
-			vehicle, _, okVehicle := h.s.Total(state, tickets.Front, tickets.Rear).Number()
+			vehicle, _, okVehicle := h.load(state, tickets.Front, tickets.Rear).Number()
 			if !ok || !okVehicle {
 				continue
 			}
@@ -118,14 +118,14 @@ func (h *checker) notUncoupled() []Question {
 	// proves that the trailer was free of the vehicle: one without the other leaves
 	// nothing to ask.
 	alone := slices.ContainsFunc(h.job.UsedReadings(), func(r tickets.Reading) bool { return r.Setup != tickets.Coupled })
-	q := h.s.Download()
+	q := h.s.Figures().Download
 	d, u, ok := q.Number()
 	if !ok || !alone || h.gauged() || h.job.Outfit.TrailerKind == tickets.Drawbar {
 		return nil
 	}
 	// D − U ≤ 0: nothing at the coupling is as likely as what was found.
 	args, low := Args{Kg: &d, UKg: &u}, portable.Kg(d-float64(coverage*u)) <= 0
-	if t, _, okT := h.s.TrailerMass().Number(); okT && t > 0 {
+	if t, _, okT := h.s.Figures().TrailerMass.Number(); okT && t > 0 {
 		args.Value = of(portable.Ratio(d / t))
 		low = low || portable.Ratio((d+float64(coverage*u))/t) < leastShare
 	}
@@ -144,9 +144,9 @@ const (
 // shareHigh asks of a download that, less its U, is more than a quarter of the
 // trailer; of a semi-trailer half.
 func (h *checker) shareHigh() []Question {
-	q := h.s.Download()
+	q := h.s.Figures().Download
 	d, u, ok := q.Number()
-	t, _, okT := h.s.TrailerMass().Number()
+	t, _, okT := h.s.Figures().TrailerMass.Number()
 	if !ok || !okT || t <= 0 {
 		return nil
 	}
@@ -161,7 +161,7 @@ func (h *checker) shareHigh() []Question {
 		return nil
 	}
 	args := Args{Kg: &d, UKg: &u, Value: of(portable.Ratio(d / t)), Limit: &most}
-	if _, uShare, ok := h.s.Figure("download_share").Number(); ok {
+	if _, uShare, ok := h.s.Figures().DownloadShare.Number(); ok {
 		args.U = &uShare
 	}
 	return h.askOfLoad("share_high", q, args)
@@ -338,8 +338,8 @@ func (h *checker) barsNotStated() []Question {
 	if h.region.BarsUsual != regions.Yes || !h.centreAxle() || o.TravelsStated || stated {
 		return nil
 	}
-	t, _, okT := h.s.TrailerMass().Number()
-	v, _, okV := h.s.Total(derive.VehicleAlone, tickets.Front, tickets.Rear).Number()
+	t, _, okT := h.s.Figures().TrailerMass.Number()
+	v, _, okV := h.load(derive.VehicleAlone, tickets.Front, tickets.Rear).Number()
 	// T > 2/3·V in whole numbers, exact on the grid. A light trailer is seldom levelled
 	// by bars.
 	if !okT || !okV || portable.Kg(float64(3*t)) <= portable.Kg(float64(2*v)) {

@@ -76,7 +76,7 @@ func (h *checker) addLoad(q derive.Quantity, l *tickets.Load, parts []derive.Par
 		extra.causes = append(extra.causes, float64(float64(derive.LeverUnknown*mass)*largestFactor(parts)))
 	}
 	// A kit that was on board in some readings was weighed by them, better than stated.
-	if solved, named := h.s.LoadMass(l.Name); named && solved.Determined() {
+	if solved, named := h.s.LoadMass(l.Name); named && solved.Determined {
 		return h.s.Add(q, e.byMass, solved)
 	}
 	extra.kg += float64(e.byMass * mass)

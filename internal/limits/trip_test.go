@@ -276,14 +276,14 @@ func tensionKept(job *tickets.Job, s *derive.Solution, x float64) bool {
 		}
 		on := tickets.Term{Group: tickets.Trailer}
 		per, perR, n, unequal := ratio, 1.0, 1.0, 0.0
-		q := s.Load(derive.CoupledSlack, on)
+		q := s.Sum(derive.Part{Factor: 1, State: derive.CoupledSlack, Support: on})
 		switch {
 		case line.Word == "gvm":
-			q, per = s.Total(derive.CoupledSlack, tickets.Front, tickets.Rear), -ratio
+			q, per = s.Sum(groupLoads(1, derive.CoupledSlack, tickets.Front, tickets.Rear)...), -ratio
 		case line.On == "front":
-			q, per, perR = s.Load(derive.CoupledSlack, tickets.Term{Group: tickets.Front}), 1, 0
+			q, per, perR = s.Sum(groupLoads(1, derive.CoupledSlack, tickets.Front)...), 1, 0
 		case line.On == "rear":
-			q, per = s.Load(derive.CoupledSlack, tickets.Term{Group: tickets.Rear}), -1-ratio
+			q, per = s.Sum(groupLoads(1, derive.CoupledSlack, tickets.Rear)...), -1-ratio
 		}
 		if line.Word == "tyre" {
 			n, unequal = 2, 0.06

@@ -46,7 +46,7 @@ func TestTyreBySide(t *testing.T) {
 func TestDualTyres(t *testing.T) {
 	f := found(t, sided(tyreIndex("rear", 4, 121, 118)))
 	c := row(t, f, "tyre", "rear", derive.CoupledSlack, "")
-	side, u, _ := mustSolve(t, sided()).Load(derive.CoupledSlack, tickets.Term{Group: tickets.Rear, Side: tickets.Left}).Number()
+	side, u, _ := mustSolve(t, sided()).Sum(derive.Part{Factor: 1, State: derive.CoupledSlack, Support: tickets.Term{Group: tickets.Rear, Side: tickets.Left}}).Number()
 	if math.Abs(c.Found.Value-side/2) > 1e-6 || math.Abs(c.Found.U-u/2) > 1e-6 {
 		t.Errorf("%+v (want %g, u %g)", c.Found, side/2, u/2)
 	}

@@ -15,7 +15,6 @@ func (r *Record) buildSolution(job *tickets.Job, s *derive.Solution) {
 	r.Declared = declaredOf(job)
 	r.Doubtful = doubtfulOf(job, s)
 	r.Outfit, r.Scales = outfitOf(job), scalesOf(job)
-	r.Routes, r.Imbalance = routesOf(s), imbalanceOf(s)
 }
 
 func fitOf(s *derive.Solution) fit {
@@ -205,12 +204,4 @@ func scalesOf(job *tickets.Job) []scale {
 		scales = append(scales, row)
 	}
 	return scales
-}
-
-func routesOf(s *derive.Solution) []route {
-	routes := []route{}
-	for _, r := range s.Routes() {
-		routes = append(routes, route{r.Name, r.Value, r.U})
-	}
-	return routes
 }

@@ -104,7 +104,7 @@ const coverage = 2.0
 //
 // Where the hypothesis leaves it undetermined, nothing is said against it.
 func improbable(s *derive.Solution) bool {
-	share, u, ok := s.Figure("download_share").Number()
+	share, u, ok := s.Figures().DownloadShare.Number()
 	most := greatestShare
 	if s.Job.Outfit.TrailerKind == tickets.Semi {
 		most = greatestSemi
