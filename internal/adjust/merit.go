@@ -72,8 +72,11 @@ func (a *adviser) hope(n *need, p *derive.Prospect) hope {
 	if c == nil || !a.bounded(c, p) {
 		return anything
 	}
-	least, ok := p.U(c.Quantity)
-	if !ok {
+	least, possible, known := p.U(c.Quantity)
+	switch {
+	case !known:
+		return anything
+	case !possible:
 		return hope{}
 	}
 	steady := 1.0
@@ -97,17 +100,17 @@ func (a *adviser) hope(n *need, p *derive.Prospect) hope {
 const halved = 0.5
 
 // bounded reports whether a check would be of the same quantity with a further
-// reading. A force has other slopes, and is of no quantity until it is
-// determined; a tyre's load is that of the worst of the supports solved, which
+// reading, as far as its kind says. A force has other slopes, and is of no quantity until
+// it is determined; a tyre's load is that of the worst of the supports solved, which
 // may become another one where there are several.
 func (a *adviser) bounded(c *limits.Check, p *derive.Prospect) bool {
 	switch {
 	case c.LimitKN.Valid:
 		return c.Found != nil
 	case c.Rating == "tyre", c.Rating == "wheel":
-		return c.Found != nil && !p.Refines() && a.oneSupport(c)
+		return c.Found != nil && !p.Refines && a.oneSupport(c)
 	}
-	return c.Quantity.Defined() || !p.Refines()
+	return true
 }
 
 // oneSupport reports whether a tyre's load is that of a single support, which

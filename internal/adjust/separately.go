@@ -59,8 +59,7 @@ func (a *adviser) separately() []Weighing {
 		if a.asked() {
 			return nil
 		}
-		further.Reading = a.s.Predict(further.Reading)
-		then, err := a.s.WithReading(further.Reading, further.Scale)
+		then, err := a.s.WithReading(&further)
 		if err != nil {
 			continue
 		}

@@ -151,7 +151,7 @@ func rated(job *tickets.Job) *tickets.Job {
 
 // deckOf is the first scale of the job that is a deck, else any weighbridge.
 func deckOf(job *tickets.Job) tickets.Scale {
-	scale := tickets.Scale{Name: derive.AnyWeighbridge, Class: tickets.ClassIII, Deck: tickets.DeckSingle}
+	scale := derive.AnyWeighbridge
 	for i := range job.Scales {
 		if job.Scales[i].Deck != tickets.DeckGauge {
 			scale = job.Scales[i]
@@ -159,7 +159,7 @@ func deckOf(job *tickets.Job) tickets.Scale {
 		}
 	}
 	if !scale.IntervalKg.Valid {
-		scale.IntervalKg = decimal.NewNullDecimal(derive.AnyInterval)
+		scale.IntervalKg = derive.AnyWeighbridge.IntervalKg
 	}
 	return scale
 }

@@ -41,13 +41,12 @@ func (v *visit) listStops(s *derive.Solution) error {
 			}
 			// Solved with each before the next: figures that agree leave no
 			// residual, and so no strain that would widen a U.
-			r := s.Predict(v.stops[i].Readings[k])
-			v.stops[i].Readings[k] = r
-			then, err := s.WithReading(r, v.stops[i].scale)
+			c := derive.Candidate{Reading: v.stops[i].Readings[k], Scale: v.stops[i].scale}
+			then, err := s.WithReading(&c)
 			if err != nil {
 				return fmt.Errorf("a plan of the visit: %w", err)
 			}
-			s = then
+			v.stops[i].Readings[k], s = c.Reading, then
 		}
 	}
 	return nil

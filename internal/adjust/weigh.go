@@ -194,15 +194,13 @@ func (a *adviser) tryAll() bool {
 	if !slices.ContainsFunc(a.needs, func(n need) bool { return !n.served }) {
 		return false
 	}
-	outlook := a.s.Outlook()
 	// Single axles and sides are added only where an unsettled check rests on an
 	// equal share.
 	for _, c := range append(a.s.Candidates(), a.finer(limits.Unsettled)...) {
 		if a.asked() {
 			return false
 		}
-		c.Reading = a.s.Predict(c.Reading)
-		p := outlook.With(c)
+		p := a.s.Prospect(c)
 		t := trial{candidate: c}
 		for i := range a.needs {
 			t.hopes = append(t.hopes, a.hope(&a.needs[i], &p))
@@ -225,7 +223,7 @@ func (a *adviser) solve(t *trial) {
 		return
 	}
 	t.solved = true
-	then, err := a.s.WithReading(t.candidate.Reading, t.candidate.Scale)
+	then, err := a.s.WithReading(&t.candidate)
 	if err != nil {
 		return
 	}
@@ -420,16 +418,14 @@ func (a *adviser) locate() *location {
 	}
 	var best *location
 	closest := math.Inf(1)
-	outlook := a.s.Outlook()
 	for _, c := range a.s.Candidates() {
 		if a.asked() {
 			return nil
 		}
-		c.Reading = a.s.Predict(c.Reading)
-		if p := outlook.With(c); !p.Tests() {
+		if !a.s.Prospect(c).Tests {
 			continue
 		}
-		then, err := a.s.WithReading(c.Reading, c.Scale)
+		then, err := a.s.WithReading(&c)
 		if err != nil {
 			continue
 		}

@@ -109,15 +109,13 @@ func (e *exhaustive) locate(a *adviser) *location {
 	}
 	var best *location
 	closest := 2.0
-	outlook := a.s.Outlook()
 	for _, c := range a.s.Candidates() {
-		c.Reading = a.s.Predict(c.Reading)
-		then, err := a.s.WithReading(c.Reading, c.Scale)
+		then, err := a.s.WithReading(&c)
 		if err != nil {
 			continue
 		}
 		single, alike := separable(then, set)
-		if p := outlook.With(c); !p.Tests() && len(single) > 0 {
+		if !a.s.Prospect(c).Tests && len(single) > 0 {
 			e.t.Errorf("%s: %s %s separates %v, which was thought impossible", e.name, c.Reading.Setup, c.Reading.OnDeck, single)
 		}
 		if len(single) > 0 && (best == nil || len(single) > len(best.Separable) || len(single) == len(best.Separable) && alike < closest) {

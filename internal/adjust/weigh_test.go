@@ -164,7 +164,7 @@ func TestLocate(t *testing.T) {
 	if l.Candidate.Reading.OnDeck != "front+rear+trailer" || !slices.Equal(l.Separable, l.Readings) || len(l.Readings) != 2 {
 		t.Errorf("by %s: %v of %v", l.Candidate.Reading.OnDeck, l.Separable, l.Readings)
 	}
-	then, err := s.WithReading(l.Candidate.Reading, l.Candidate.Scale)
+	then, err := s.WithReading(&l.Candidate)
 	if err != nil {
 		t.Fatal(err)
 	}

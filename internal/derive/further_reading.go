@@ -10,21 +10,22 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// The names of the instruments that a job without one of their kind is
-// advised to use. No form can hold them: they start with a control character.
-const (
-	AnyWeighbridge = "\x01weighbridge"
-	anyGauge       = "\x01gauge"
-)
+// AnyWeighbridge is the scale that a job without one is advised to use. No form can
+// hold its name, nor that of anyGauge: they start with a control character. Nothing but
+// its kind is known of it, and its interval is a usual one.
+var AnyWeighbridge = tickets.Scale{
+	Name: "\x01weighbridge", Class: tickets.ClassIII, Deck: tickets.DeckSingle,
+	IntervalKg: decimal.NewNullDecimal(decimal.NewFromInt(20)),
+}
 
-// AnyInterval is the scale interval of a weighbridge that is not known.
-var AnyInterval = decimal.NewFromInt(20)
+// anyGauge is a gauge under the coupling, which can be bought.
+var anyGauge = tickets.Scale{
+	Name: "\x01gauge", Class: tickets.ClassIII, Deck: tickets.DeckGauge,
+	IntervalKg: decimal.NewNullDecimal(decimal.NewFromInt(2)),
+}
 
-// gaugeInterval is that of a gauge under the coupling.
-var gaugeInterval = decimal.NewFromInt(2)
-
-// Candidate is a further reading that could be taken, and on what. Its figure
-// is not filled in: WithReading predicts it.
+// Candidate is a further reading that could be taken, and on what: a scale of the job
+// or a new one. Its figure is filled in by [Solution.WithReading].
 type Candidate struct {
 	Reading tickets.Reading
 	Scale   tickets.Scale
@@ -58,13 +59,10 @@ func (s *Solution) Candidates() []Candidate {
 // instrument that can be bought.
 func gaugeCandidate() Candidate {
 	coupling := []tickets.Term{{Group: tickets.Coupling}}
-	return Candidate{
-		Scale: tickets.Scale{Name: anyGauge, Class: tickets.ClassIII, Deck: tickets.DeckGauge, IntervalKg: decimal.NewNullDecimal(gaugeInterval)},
-		Reading: tickets.Reading{
-			Setup: tickets.TrailerAlone, Terms: coupling, OnDeck: OnDeck(coupling),
-			Scale: anyGauge, IntervalKg: gaugeInterval, Unit: "kg", Use: tickets.UseYes,
-		},
-	}
+	return Candidate{Scale: anyGauge, Reading: tickets.Reading{
+		Setup: tickets.TrailerAlone, Terms: coupling, OnDeck: OnDeck(coupling),
+		Scale: anyGauge.Name, IntervalKg: anyGauge.IntervalKg.Decimal, Unit: "kg", Use: tickets.UseYes,
+	}}
 }
 
 // decksAtHand is one scale of each kind of deck that the job used, in the order
@@ -81,9 +79,7 @@ func (s *Solution) decksAtHand() []tickets.Scale {
 		}
 	}
 	if len(all) == 0 {
-		all = append(all, tickets.Scale{
-			Name: AnyWeighbridge, Class: tickets.ClassIII, Deck: tickets.DeckSingle, IntervalKg: decimal.NewNullDecimal(AnyInterval),
-		})
+		all = append(all, AnyWeighbridge)
 	}
 	return all
 }
@@ -155,14 +151,18 @@ var supposed = map[State]map[tickets.Group]float64{
 	CoupledTensioned: {tickets.Front: 1255, tickets.Rear: 1425, tickets.Trailer: 2020},
 }
 
-// Predict fills in the figure that a reading would show: the loads as solved,
+// predict fills in the figure that a reading would show: the loads as solved,
 // rounded to the scale interval; where they are not determined, supposed ones.
 // A reading that has a figure keeps it.
-func (s *Solution) Predict(r tickets.Reading) tickets.Reading {
+func (s *Solution) predict(r tickets.Reading) tickets.Reading {
 	if r.Kg.IsPositive() {
 		return r
 	}
-	kg, known := s.onThisDeck(&r)
+	var onDeck Quantity
+	if row, ok := s.deckNow(&r); ok {
+		onDeck = s.quantity(row)
+	}
+	kg, _, known := onDeck.Number()
 	if !known {
 		kg = 0
 		for _, t := range r.Terms {
@@ -195,16 +195,16 @@ func (s *Solution) supposedOn(state State, t tickets.Term) float64 {
 var errFurther = errors.New("a further reading needs supports on the deck and an interval")
 
 // WithReading solves the job with one further reading, in travelling condition unless
-// it says otherwise, on a scale of the job or a new one. Its figure is
-// predicted where it has none. What the solution then says of U, of
-// redundancy, and of the smallest mistake that would show, is what weighing
-// so will give if it shows that figure.
-func (s *Solution) WithReading(r tickets.Reading, scale tickets.Scale) (*Solution, error) {
-	if len(r.Terms) == 0 || !r.IntervalKg.IsPositive() {
-		return nil, fmt.Errorf("%w: on %q, interval %s kg", errFurther, r.OnDeck, r.IntervalKg)
+// it says otherwise. Where that has no figure it fills in the one that is expected. What
+// the solution then says of U, of redundancy, and of the smallest mistake that would
+// show, is what weighing so will give if it shows that figure.
+func (s *Solution) WithReading(c *Candidate) (*Solution, error) {
+	if len(c.Reading.Terms) == 0 || !c.Reading.IntervalKg.IsPositive() {
+		return nil, fmt.Errorf("%w: on %q, interval %s kg", errFurther, c.Reading.OnDeck, c.Reading.IntervalKg)
 	}
-	job := *withScale(s.Job, &scale)
-	job.Readings = append(slices.Clip(job.Readings), s.Predict(r))
+	c.Reading = s.predict(c.Reading)
+	job := *withScale(s.Job, &c.Scale)
+	job.Readings = append(slices.Clip(job.Readings), c.Reading)
 	return solve(&job, s.system.options)
 }
 

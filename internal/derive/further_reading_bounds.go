@@ -9,10 +9,10 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// outlook says beforehand the best that a further reading could do, without
+// Prospect says beforehand the best that a further reading could do, without
 // solving the job with it: one row added to a fit that is there already. What
 // it says are bounds, never results: a reading that is advised is solved with
-// [Solution.WithReading], and an outlook only spares those that cannot win.
+// [Solution.WithReading], and a prospect only spares those that cannot win.
 //
 // The bounds hold because the fit they start from knows at least as much as
 // the job solved with the reading would: an observation never makes a
@@ -23,26 +23,25 @@ import (
 //   - Readings that the further one repeats keep their u, which would grow.
 //   - A scale whose span would become better known has no bound.
 //   - No u is stretched, though the readings may then be strained.
-type outlook struct {
-	s    *Solution
-	fits map[State]*lsq.Solution // by the state of the reading, which may bring ties in force
-}
-
-// Outlook prepares the bounds for further readings.
-func (s *Solution) Outlook() *outlook { return &outlook{s, map[State]*lsq.Solution{}} }
-
-// Prospect bounds what one further reading does. The zero Prospect, where
-// nothing can be said beforehand, leaves everything possible.
 type Prospect struct {
-	fit      *lsq.Solution // nil: nothing is said
+	// Tests is false where the reading could not show a mistake in another: one that
+	// only determines what was not known has no residual and tests nothing.
+	Tests bool
+	// Refines is true where the reading separates axles of a group that none did
+	// before: finer supports are then solved, of which nothing is said here.
+	Refines bool
+
+	fit      *lsq.Solution // nil: nothing is said, and everything is possible
 	s        *Solution
 	row      []float64 // of the reading; nil where it shows only an unknown of its own
 	variance float64   // of the reading, u², with the gain of a scale not used before
 	null     []float64 // row·N: what of the row nothing determines yet; nil where all of it is
 	of       float64   // variance of the load that the row asks for
 	moves    []float64 // ∂(row·x)/∂reading
-	refines  bool      // it separates axles that were not
 }
+
+// anything is the prospect where nothing can be said beforehand.
+var anything = Prospect{Tests: true, Refines: true}
 
 // The limits within which a bound is certain of what the solver would say.
 const (
@@ -53,23 +52,24 @@ const (
 	boundSlack       = 1e-6   // of a u, far above the rounding of both ways
 )
 
-// With bounds what a reading does whose figure is filled in.
-func (o *outlook) With(c Candidate) Prospect {
-	s := o.s
+// Prospect bounds what a further reading does, with the figure that is expected of it
+// where it has none.
+func (s *Solution) Prospect(c Candidate) Prospect {
+	c.Reading = s.predict(c.Reading)
 	y, r := s.system, &c.Reading
 	p := Prospect{s: s}
 	separates, known := y.refinement(r)
 	if !known || len(r.Without)+len(r.With)+len(y.options.moves) > 0 {
-		return Prospect{}
+		return anything
 	}
 	u, column, known := y.furtherU(&c)
 	if !known {
-		return Prospect{}
+		return anything
 	}
-	if p.fit = o.fitFor(r); p.fit == nil {
-		return Prospect{}
+	if p.fit = s.fitFor(r); p.fit == nil {
+		return anything
 	}
-	if p.refines = separates; separates {
+	if p.Refines = separates; separates {
 		return p
 	}
 	p.row, p.variance = y.deckRow(r), portable.Square(u)
@@ -89,39 +89,32 @@ func (p Prospect) begin() Prospect {
 	case size > float64(surelyOpen*all):
 		p.null = null
 	case size > float64(surelyDetermined*all):
-		return Prospect{} // too close to say
+		return anything // too close to say
 	default:
 		_, u, _ := p.fit.Estimate(p.row)
-		p.of, p.moves = portable.Square(u), p.fit.Sensitivity(p.row)
+		p.of, p.moves, p.Tests = portable.Square(u), p.fit.Sensitivity(p.row), true
 	}
 	return p
 }
 
-// Refines reports whether the reading separates axles of a group that none
-// did before: finer supports are then solved, of which nothing is said here.
-func (p *Prospect) Refines() bool { return p.fit == nil || p.refines }
-
-// Tests reports whether the reading could show a mistake in another. One that
-// only determines what was not known has no residual and tests nothing.
-func (p *Prospect) Tests() bool { return p.fit == nil || p.row != nil && p.null == nil }
-
 // U is the least standard uncertainty that a quantity could have with the
-// reading; ok is false where it cannot be determined then.
+// reading; possible is false where it cannot be determined then, and known where
+// nothing can be said: it may then have any, also as a support that is first separated.
 // What nothing determined yet the reading determines; what something did it
 // improves:
 //
 //	u² = u(rest)² + factor²·u(reading)²
 //	u² = u(q)² − cov(q, row)²/(u(row)² + u(reading)²)
-func (p *Prospect) U(q Quantity) (least float64, ok bool) {
-	if p.fit == nil {
-		return 0, true
+func (p *Prospect) U(q Quantity) (least float64, possible, known bool) {
+	if p.fit == nil || q.row == nil && p.Refines {
+		return 0, true, false
 	}
 	if q.row == nil {
-		return 0, false
+		return 0, false, true
 	}
 	row, factor, ok := p.rest(q.row)
 	if !ok {
-		return 0, false
+		return 0, false, true
 	}
 	_, now, _ := p.fit.Estimate(row)
 	u2 := portable.Square(now)
@@ -133,7 +126,7 @@ func (p *Prospect) U(q Quantity) (least float64, ok bool) {
 	}
 	least = float64(math.Sqrt(max(u2, 0))*(1-boundSlack)) - boundSlack
 	least = max(least, 0)
-	return least, float64(coverage*least) <= maxDeterminedU
+	return least, float64(coverage*least) <= maxDeterminedU, true
 }
 
 // rest is what remains of a quantity once the reading has taken its part,
@@ -241,17 +234,17 @@ func (y *system) furtherU(c *Candidate) (u float64, column int, known bool) {
 
 // fitFor is the fit that the bounds of a reading start from: with every tie
 // that would then be in force, each at the least u it can have.
-func (o *outlook) fitFor(r *tickets.Reading) *lsq.Solution {
-	if fit, ok := o.fits[StateOf(r)]; ok {
+func (s *Solution) fitFor(r *tickets.Reading) *lsq.Solution {
+	if fit, ok := s.further[StateOf(r)]; ok {
 		return fit
 	}
-	y := *o.s.system
+	y := *s.system
 	y.rowRoom = nil // the rows of this copy are its own
 	y.used = append(slices.Clip(y.used), r)
 	y.ties = nil
 	y.planTies()
 	// Ties are the last observations: all before them stay as they are.
-	n := len(y.obs) - len(o.s.ties)
+	n := len(y.obs) - len(s.ties)
 	y.obs, y.rows, y.values = slices.Clone(y.obs[:n]), slices.Clone(y.rows[:n]), slices.Clone(y.values[:n])
 	for i := range y.ties {
 		y.observe(Observation{Kind: ByTie, Name: y.ties[i].name}, y.ties[i].row, 0)
@@ -260,13 +253,12 @@ func (o *outlook) fitFor(r *tickets.Reading) *lsq.Solution {
 	if fit, err := y.solve(make([]float64, len(y.ties))); err == nil {
 		exact = &fit.exact
 	}
-	o.fits[StateOf(r)] = exact
+	if s.further == nil {
+		s.further = map[State]*lsq.Solution{}
+	}
+	s.further[StateOf(r)] = exact
 	return exact
 }
-
-// Defined reports whether a quantity is a sum of unknowns of its solution,
-// determined or not. That of a support that is not solved separately is not.
-func (q Quantity) Defined() bool { return q.row != nil }
 
 // inner is Σ aᵢ·bᵢ, each product rounded by itself (see package portable).
 func inner(a, b []float64) float64 {

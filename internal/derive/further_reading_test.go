@@ -19,13 +19,13 @@ func TestPromiseIsKept(t *testing.T) {
 		s := drawn(91, n)
 		all := s.Candidates()
 		c := all[rand.New(rand.NewPCG(91, n)).IntN(len(all))]
-		promised, err := s.WithReading(c.Reading, c.Scale)
+		promised, err := s.WithReading(&c)
 		if err != nil {
 			t.Fatal(err)
 		}
 		form := *s.Job
 		r := c.Reading
-		r.Kg = s.Predict(r).Kg
+		r.Kg = s.predict(r).Kg
 		form.Readings = append(slices.Clone(form.Readings), r)
 		if form.Scale(c.Scale.Name) == nil {
 			form.Scales = append(slices.Clone(form.Scales), c.Scale)
@@ -53,7 +53,7 @@ func TestPromiseIsKept(t *testing.T) {
 func TestFurtherReadingHelps(t *testing.T) {
 	s := mustSolve(t, fixture())
 	for _, c := range s.Candidates() {
-		then, err := s.WithReading(c.Reading, c.Scale)
+		then, err := s.WithReading(&c)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -82,14 +82,14 @@ func TestCandidates(t *testing.T) {
 		t.Errorf("candidates\n%v\nwant\n%v", names, want)
 	}
 	none := mustSolve(t, jobOf())
-	if c := none.Candidates()[0]; c.Scale.Name != AnyWeighbridge || c.Scale.Deck != tickets.DeckSingle || !c.Reading.IntervalKg.Equal(AnyInterval) {
+	if c := none.Candidates()[0]; c.Scale.Name != AnyWeighbridge.Name || c.Scale.Deck != tickets.DeckSingle || !c.Reading.IntervalKg.Equal(AnyWeighbridge.IntervalKg.Decimal) {
 		t.Errorf("without readings, on %+v", c.Scale)
 	}
 }
 
 func TestWithRefusesNothingOnTheDeck(t *testing.T) {
 	s := mustSolve(t, fixture())
-	if _, err := s.WithReading(tickets.Reading{Setup: tickets.Coupled}, tickets.Scale{}); err == nil {
+	if _, err := s.WithReading(&Candidate{Reading: tickets.Reading{Setup: tickets.Coupled}}); err == nil {
 		t.Error("a reading of nothing was solved")
 	}
 }
@@ -103,7 +103,7 @@ func TestGaugeDetermines(t *testing.T) {
 		weigh(tickets.Coupled, tickets.Slack, 5440, "outfit"),
 	))
 	c := gaugeCandidate()
-	then, err := s.WithReading(c.Reading, c.Scale)
+	then, err := s.WithReading(&c)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -121,14 +121,14 @@ func TestPredict(t *testing.T) {
 	s := mustSolve(t, fixture())
 	r := weigh(tickets.Coupled, tickets.Slack, 0, "trailer")
 	r.IntervalKg = decimal.NewFromInt(50)
-	if got := s.Predict(r).Kg; got.IntPart() != 2450 {
+	if got := s.predict(r).Kg; got.IntPart() != 2450 {
 		t.Errorf("trailer axles %s (want 2450)", got)
 	}
-	if got := s.Predict(weigh(tickets.Coupled, tickets.Slack, 2500, "vehicle")).Kg; got.IntPart() != 2500 {
+	if got := s.predict(weigh(tickets.Coupled, tickets.Slack, 2500, "vehicle")).Kg; got.IntPart() != 2500 {
 		t.Errorf("a reading with a figure became %s", got)
 	}
 	none := mustSolve(t, jobOf())
-	if got := none.Predict(weigh(tickets.Coupled, tickets.Tensioned, 0, "rear", "trailer")).Kg; got.IntPart() != 3440 {
+	if got := none.predict(weigh(tickets.Coupled, tickets.Tensioned, 0, "rear", "trailer")).Kg; got.IntPart() != 3440 {
 		t.Errorf("supposed rear and trailer %s (want 1425 + 2020, to 20 kg)", got)
 	}
 }

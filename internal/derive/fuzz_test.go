@@ -138,8 +138,11 @@ func finiteRest(t *testing.T, s *Solution) {
 		number(t, s, "scaling", a.Scaling, a.Scaling)
 	}
 	for i := range s.Job.Readings {
-		if kg, ok := s.Reconciled(i); ok {
-			number(t, s, fmt.Sprint("reconciled ", i), kg, 1)
+		onDeck, shown := s.Expected(i)
+		for _, q := range []Quantity{onDeck, shown} {
+			if kg, u, ok := q.Number(); ok {
+				number(t, s, fmt.Sprint("expected ", i), kg, max(u, 1e-6))
+			}
 		}
 	}
 }

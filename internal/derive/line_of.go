@@ -28,37 +28,6 @@ func (s *Solution) decidedBy(q Quantity) []int {
 	return all
 }
 
-// WouldShow is what the model says that a reading, by its index in
-// Job.Readings, would have shown (for one that was left out, to see whether it fits): its loads, and its scale's gain and zero
-// where other readings of the scale are used and its empty deck was read. u is the model's own; ok is false where its
-// supports are not solved.
-func (s *Solution) WouldShow(index int) (kg, u float64, ok bool) {
-	r := &s.Job.Readings[index]
-	row, ok := s.deckNow(r)
-	if !ok {
-		return 0, 0, false
-	}
-	if c, used := s.system.layout.gain[r.Scale]; used {
-		row[c] += r.Kg.InexactFloat64()
-	}
-	if c, seen := s.system.layout.zero[r.Scale]; seen {
-		row[c] += float64(weighers(&s.Job.Outfit, s.Job.Scale(r.Scale), r))
-	}
-	return s.quantity(row).Number()
-}
-
-// deckNow is the row of the loads that a reading had on the deck; ok is false
-// where the reading says nothing of the deck, or some of it is not solved.
-func (s *Solution) deckNow(r *tickets.Reading) (row []float64, ok bool) {
-	for _, t := range r.Terms {
-		if !onGauge(r) && !s.system.layout.solves(&s.Job.Outfit, StateOf(r), t) {
-			return nil, false
-		}
-	}
-	row = s.system.deckRow(r)
-	return row, len(r.Terms) > 0 && s.system.addNamed(row, r)
-}
-
 // ReadingU is the standard uncertainty, in kilograms, of a reading of which there
 // are so many of the same kind (see [Solution.SameKind]); 1 where it is by itself.
 func (s *Solution) ReadingU(r *tickets.Reading, repeats int) float64 {

@@ -15,11 +15,11 @@ func TestFurtherReadingNeedsBoth(t *testing.T) {
 	noDeck, noInterval := good, good
 	noDeck.Terms, noInterval.IntervalKg = nil, decimal.Zero
 	for _, r := range []tickets.Reading{noDeck, noInterval} {
-		if _, err := s.WithReading(r, tickets.Scale{}); !errors.Is(err, errFurther) {
+		if _, err := s.WithReading(&Candidate{Reading: r}); !errors.Is(err, errFurther) {
 			t.Errorf("deck %v, interval %s: %v", r.Terms, r.IntervalKg, err)
 		}
 	}
-	if _, err := s.WithReading(good, s.Job.Scales[0]); err != nil {
+	if _, err := s.WithReading(&Candidate{good, s.Job.Scales[0]}); err != nil {
 		t.Error(err)
 	}
 }
@@ -41,7 +41,7 @@ func TestAlikeNeedsTwoTested(t *testing.T) {
 func TestPredictWhereTooVague(t *testing.T) {
 	job := jobOf(on("a", weigh(tickets.VehicleAlone, "", 2760, "vehicle")))
 	job.Scales = []tickets.Scale{certain("a", 300)}
-	if got := mustSolve(t, job).Predict(weigh(tickets.VehicleAlone, "", 0, "vehicle")).Kg; got.IntPart() != 2500 {
+	if got := mustSolve(t, job).predict(weigh(tickets.VehicleAlone, "", 0, "vehicle")).Kg; got.IntPart() != 2500 {
 		t.Errorf("a vehicle known to 600 kg is expected at %s (want 2500)", got)
 	}
 }

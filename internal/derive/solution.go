@@ -3,6 +3,7 @@ package derive
 import (
 	"math"
 
+	"reconcile/internal/derive/lsq"
 	"reconcile/internal/portable"
 	"reconcile/internal/tickets"
 )
@@ -35,9 +36,10 @@ type Solution struct {
 	untied       *fitted // the fit without ties; nil until asked for
 	previous     *fitted // the round before, where the rounds did not converge
 	amounts      []float64
-	decks        [][]float64 // see deckRows; nil until asked for
-	figures      *Figures    // nil until asked for
-	causes       []cause     // room for those of the next budget
+	decks        [][]float64             // see deckRows; nil until asked for
+	figures      *Figures                // nil until asked for
+	further      map[State]*lsq.Solution // see fitFor
+	causes       []cause                 // room for those of the next budget
 }
 
 // Solve derives everything that the job's readings hold. Readings that contradict each

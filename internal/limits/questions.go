@@ -206,7 +206,8 @@ func inUnit(r *tickets.Reading) string {
 func (h *checker) leftOutDisagrees() []Question {
 	var all []Question
 	for _, i := range h.disagreeing() {
-		kg, u, _ := h.s.WouldShow(i)
+		_, shown := h.s.Expected(i)
+		kg, u, _ := shown.Number()
 		args := Args{Typed: h.job.Readings[i].Typed, Kg: &kg, UKg: of(h.differenceU(i, u))}
 		all = append(all, h.asked("left_out_disagrees", i, args))
 	}
@@ -230,7 +231,8 @@ func (h *checker) disagreeing() []int {
 		if r.Use != tickets.UseNo || r.Empty() || h.job.Scale(r.Scale) == nil || !r.IntervalKg.IsPositive() {
 			continue
 		}
-		kg, u, ok := h.s.WouldShow(i)
+		_, shown := h.s.Expected(i)
+		kg, u, ok := shown.Number()
 		if !ok {
 			continue
 		}

@@ -37,7 +37,8 @@ func readingsOf(job *tickets.Job, s *derive.Solution) []Reading {
 	rows := make([]Reading, len(job.Readings))
 	for i := range job.Readings {
 		rows[i] = readingOf(job, &job.Readings[i])
-		if kg, ok := s.Reconciled(i); ok {
+		onDeck, _ := s.Expected(i)
+		if kg, _, ok := onDeck.Number(); ok {
 			correction := portable.Kg(kg - job.Readings[i].Kg.InexactFloat64())
 			rows[i].ReconciledKg, rows[i].CorrectionKg = &kg, &correction
 		}
