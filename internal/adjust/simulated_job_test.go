@@ -180,12 +180,24 @@ func (w *simulated) weighAll(load map[derive.State]*derive.Shares) []tickets.Rea
 	return all
 }
 
+// mpe is the maximum permissible error on initial verification of a class III scale
+// (OIML R 76-1:2006, Table 6).
+func mpe(kg, e float64) float64 {
+	switch {
+	case kg <= 500*e:
+		return 0.5 * e
+	case kg <= 2000*e:
+		return e
+	}
+	return 1.5 * e
+}
+
 // weigh is one reading: 20 kg interval, zero to 5 kg, class III, and 10 kg
 // where not all of the outfit stood on the deck.
 func (w *simulated) weigh(setup tickets.Setup, h tickets.Hitch, kg float64, whole bool, on ...tickets.Group) tickets.Reading {
 	const e = 20.0
 	without := w.aboardNot(setup, h, on, &kg)
-	shown := kg*(1+w.gain) + w.rectangular(derive.MPE(tickets.ClassIII, decimal.NewFromFloat(kg), decimal.NewFromFloat(e))) + w.rectangular(e/4)
+	shown := kg*(1+w.gain) + w.rectangular(mpe(kg, e)) + w.rectangular(e/4)
 	if !whole {
 		shown += w.normal(10)
 	}

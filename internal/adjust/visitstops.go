@@ -109,16 +109,10 @@ func (v *visit) rollOn(setup tickets.Setup) [][]tickets.Group {
 	}
 }
 
-// groupsOf lists what rests on the ground in a setup, as the kind of trailer has it.
+// groupsOf lists what rests on the ground in a setup, as the kind of trailer has it: the
+// most that can be on one deck.
 func (v *visit) groupsOf(setup tickets.Setup) []tickets.Group {
-	state := derive.CoupledSlack
-	switch setup {
-	case tickets.VehicleAlone:
-		state = derive.VehicleAlone
-	case tickets.TrailerAlone:
-		state = derive.TrailerAlone
-	}
-	return derive.GroupsOf(&v.job.Outfit, state)
+	return slices.MaxFunc(derive.DecksOf(&v.job.Outfit, setup), func(a, b []tickets.Group) int { return len(a) - len(b) })
 }
 
 // terms are groups as one set of supports, each with all its axles and both

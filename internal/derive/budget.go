@@ -78,7 +78,7 @@ func (s *Solution) causeOf(i int) cause {
 	case byZero:
 		c.Kind = byScale
 	case byDrawbar:
-		c.Kind = ByTie
+		c.Kind = byTie
 	}
 	return c
 }

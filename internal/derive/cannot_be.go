@@ -13,7 +13,7 @@ import (
 
 // The codes of what cannot be, whatever χ² says.
 const (
-	Impossible    = "impossible"
+	impossible    = "impossible"
 	doesNotAddUp  = "does_not_add_up"
 	mostOnOneSlip = 10 // other figures of a ticket, beyond which no sum is tried: some sum is met by chance
 )
@@ -67,10 +67,10 @@ func (s *Solution) impossibleLoads() []CannotBe {
 				}
 				q := s.load(state, t)
 				v, u, ok := q.Number()
-				if !ok || q.Basis == ByMoment || g == tickets.Nose && q.Basis != Weighed || portable.Kg(v+float64(coverage*u)) >= 0 {
+				if !ok || q.Basis == ByMoment || g == tickets.Nose && q.Basis != weighed || portable.Kg(v+float64(coverage*u)) >= 0 {
 					continue
 				}
-				c := CannotBe{Code: Impossible, On: t.String(), State: state, Kg: v, U: u}
+				c := CannotBe{Code: impossible, On: t.String(), State: state, Kg: v, U: u}
 				if i := s.Behind(q).Most; i >= 0 {
 					c.Reading, c.Line = i, s.Job.Readings[i].Line
 					c.Ticket, c.RestsOn = s.Job.Readings[i].Ticket, s.decidedBy(q)

@@ -171,7 +171,7 @@ func (s *Solution) Figures() Figures {
 		return s.Sum(Part{1, a, tickets.Term{Group: tickets.Front}}, Part{-1, b, tickets.Term{Group: tickets.Front}})
 	}
 	f := &Figures{
-		TrailerMass:   s.total(TrailerAlone, GroupsOf(&s.Job.Outfit, TrailerAlone)...),
+		TrailerMass:   s.total(TrailerAlone, groupsOf(&s.Job.Outfit, TrailerAlone)...),
 		Download:      s.download(),
 		FrontLift:     front(VehicleAlone, CoupledSlack),
 		FrontRestored: front(CoupledTensioned, CoupledSlack),
@@ -193,7 +193,7 @@ func (s *Solution) download() Quantity {
 	q := s.quantity(row)
 	for _, r := range s.system.used {
 		if q.Determined && onGauge(r) {
-			q.Basis = Weighed
+			q.Basis = weighed
 		}
 	}
 	return q
@@ -205,7 +205,7 @@ func (s *Solution) download() Quantity {
 func (s *Solution) combination() Quantity {
 	q := s.total(CoupledSlack, coupledGroups...)
 	if q.Determined && s.weighedAs(CoupledTensioned, s.cellsOf(CoupledTensioned, groupTerms(coupledGroups))) {
-		q.Basis = Weighed
+		q.Basis = weighed
 	}
 	return q
 }

@@ -247,7 +247,7 @@ func (s *Solution) fitFor(r *tickets.Reading) *lsq.Solution {
 	n := len(y.obs) - len(s.ties)
 	y.obs, y.rows, y.values = slices.Clone(y.obs[:n]), slices.Clone(y.rows[:n]), slices.Clone(y.values[:n])
 	for i := range y.ties {
-		y.observe(Observation{Kind: ByTie, Name: y.ties[i].name}, y.ties[i].row, 0)
+		y.observe(Observation{Kind: byTie, Name: y.ties[i].name}, y.ties[i].row, 0)
 	}
 	var exact *lsq.Solution
 	if fit, err := y.solve(make([]float64, len(y.ties))); err == nil {

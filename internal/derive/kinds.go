@@ -10,9 +10,9 @@ const drawbarU = 25.0
 // drawbarName is what the budget and the doubtful figures call that observation.
 const drawbarName = "drawbar"
 
-// GroupsOf returns the groups that carry load in a state, front to rear, of an
+// groupsOf returns the groups that carry load in a state, front to rear, of an
 // outfit: a hinged drawbar has no nose that could carry the trailer.
-func GroupsOf(o *tickets.Outfit, s State) []tickets.Group {
+func groupsOf(o *tickets.Outfit, s State) []tickets.Group {
 	if s == TrailerAlone && o.TrailerKind == tickets.Drawbar {
 		return drawbarGroups
 	}

@@ -50,7 +50,7 @@ func TestDrawbar(t *testing.T) {
 	s := mustSolve(t, job)
 	wantNumber(t, "download", s.Figures().Download, 0, 1e-6)
 	wantNumber(t, "trailer mass", s.Figures().TrailerMass, 2400, 0.5)
-	if b := s.Figures().TrailerMass.Basis; b != Weighed {
+	if b := s.Figures().TrailerMass.Basis; b != weighed {
 		t.Errorf("trailer mass by %s (want weighed: its axles were)", b)
 	}
 	if f := s.Agreement(); f.Observations != 8 {
@@ -157,7 +157,7 @@ func TestSemiAssumptions(t *testing.T) {
 	for kind, want := range map[tickets.TrailerKind][3]float64{tickets.Semi: {0, 35, 20}, tickets.CentreAxle: {0.45, 10, 20}} {
 		o := &tickets.Outfit{TrailerKind: kind}
 		k, missing := Lever(o)
-		v, u := AssumedShare(o, l)
+		v, u, _ := AssumedShare(o, l)
 		if k != want[0] || missing != lengthA || math.Abs(v-want[1]) > 1e-9 || math.Abs(u-want[2]) > 1e-9 {
 			t.Errorf("%s: a/w %g (%s missing), share %g ± %g (want %v)", kind, k, missing, v, u, want)
 		}

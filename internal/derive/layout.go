@@ -57,7 +57,7 @@ func newLayout(o *tickets.Outfit, readings []*tickets.Reading) *layout {
 	}
 	all := make([]cell, 0, cellsExpected)
 	for i, state := range States {
-		for _, g := range GroupsOf(o, state) {
+		for _, g := range groupsOf(o, state) {
 			first := len(all)
 			eachFinest(g, l.splitOf(g), func(t tickets.Term) {
 				all = append(all, cell{t, l.columns})

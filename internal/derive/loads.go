@@ -174,7 +174,7 @@ func (y *system) sideU(l *tickets.Load, g tickets.Group) float64 {
 			continue
 		}
 		p := partsOf(y.job, l, StateOf(r))[g]
-		share, _ := AssumedShare(&y.job.Outfit, l)
+		share, _, _ := AssumedShare(&y.job.Outfit, l)
 		largest = math.Max(largest, math.Abs(float64(p.byMass*mass)+float64(p.byShare*share)))
 	}
 	if !needed || largest < negligible {
@@ -188,12 +188,14 @@ func (y *system) sideU(l *tickets.Load, g tickets.Group) float64 {
 //
 //	on the vehicle   m/2 on the rear axle, u = m/(2√3)
 //	on the trailer   0.1·m on the coupling (semi-trailer 0.35·m), u = 0.2·m
-func AssumedShare(o *tickets.Outfit, l *tickets.Load) (value, u float64) {
+//
+// leverU is what a trailer load adds to front or rear where a/w is taken as 0.45.
+func AssumedShare(o *tickets.Outfit, l *tickets.Load) (value, u, leverU float64) {
 	m := l.Kg.InexactFloat64()
-	if l.On == tickets.OnVehicle {
-		return float64(vehicleShareValue * m), m / float64(2*math.Sqrt(3))
+	if leverU = float64(leverUnknown * m); l.On == tickets.OnVehicle {
+		return float64(vehicleShareValue * m), m / float64(2*math.Sqrt(3)), leverU
 	}
-	return float64(trailerShare(o.TrailerKind) * m), float64(trailerShareU * m)
+	return float64(trailerShare(o.TrailerKind) * m), float64(trailerShareU * m), leverU
 }
 
 // addNamed takes off the loads that a reading was without and adds those it was
@@ -243,11 +245,11 @@ func (y *system) addLoad(row []float64, r *tickets.Reading, l *tickets.Load, sig
 // the form alone, with its own u, and independent of the readings.
 func (y *system) observeLoads() {
 	for _, l := range y.loads {
-		y.observeOne(Observation{Kind: ByLoad, Name: l.Name, U: l.UKg}, y.layout.mass[l.Name], l.Kg.InexactFloat64())
+		y.observeOne(Observation{Kind: byLoad, Name: l.Name, U: l.UKg}, y.layout.mass[l.Name], l.Kg.InexactFloat64())
 	}
 	for _, l := range y.loads {
 		if c, ok := y.layout.share[l.Name]; ok {
-			value, u := AssumedShare(&y.job.Outfit, l)
+			value, u, _ := AssumedShare(&y.job.Outfit, l)
 			y.observeOne(Observation{Kind: byShare, Name: l.Name, U: u}, c, value)
 		}
 		for _, g := range coupledGroups {

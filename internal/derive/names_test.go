@@ -103,17 +103,17 @@ func TestSumsOfWheels(t *testing.T) {
 		term   tickets.Term
 		kg     float64
 		wheels float64
-		basis  Basis
+		basis  basis
 	}{
 		{tickets.Term{Group: tickets.Front}, 1260, 2, Difference},
 		{tickets.Term{Group: tickets.Front, Axle: 1}, 1260, 2, Difference},
-		{tickets.Term{Group: tickets.Front, Axle: 1, Side: tickets.Left}, 640, 1, Weighed},
+		{tickets.Term{Group: tickets.Front, Axle: 1, Side: tickets.Left}, 640, 1, weighed},
 		{tickets.Term{Group: tickets.Rear}, 1500, 4, Difference},
 		{tickets.Term{Group: tickets.Rear, Axle: 1}, 750, 2, Difference},
 		{tickets.Term{Group: tickets.Rear, Axle: 2}, 750, 2, Difference},
 		{tickets.Term{Group: tickets.Rear, Side: tickets.Left}, 770, 2, Difference},
 		{tickets.Term{Group: tickets.Rear, Side: tickets.Right}, 730, 2, Difference},
-		{tickets.Term{Group: tickets.Rear, Axle: 2, Side: tickets.Right}, 360, 1, Weighed},
+		{tickets.Term{Group: tickets.Rear, Axle: 2, Side: tickets.Right}, 360, 1, weighed},
 	} {
 		q := s.load(VehicleAlone, c.term)
 		wantNumber(t, c.term.String(), q, c.kg, 1e-6)
@@ -166,17 +166,17 @@ func TestBasis(t *testing.T) {
 		name     string
 		readings []tickets.Reading
 		quantity string
-		want     Basis
+		want     basis
 	}{
-		{"weighed whole", []tickets.Reading{v}, "vehicle_alone.vehicle", Weighed},
+		{"weighed whole", []tickets.Reading{v}, "vehicle_alone.vehicle", weighed},
 		{"two axles", aloneReadings()[:2], "vehicle_alone.vehicle", Difference},
 		{"the rest of a whole", []tickets.Reading{v, aloneReadings()[0]}, "vehicle_alone.rear", Difference},
-		{"whole trailer", []tickets.Reading{trailer}, "trailer_mass", Weighed},
+		{"whole trailer", []tickets.Reading{trailer}, "trailer_mass", weighed},
 		{"axles and nose", aloneReadings()[2:], "trailer_mass", Difference},
 		{"T − G", []tickets.Reading{trailer, slack[2]}, "download", Difference},
-		{"gauge", []tickets.Reading{gauge, trailer, slack[2]}, "download", Weighed},
+		{"gauge", []tickets.Reading{gauge, trailer, slack[2]}, "download", weighed},
 		{"nose and levers", aloneReadings()[3:], "download", ByMoment},
-		{"combination, tensioned", []tickets.Reading{bothTight}, "combination", Weighed},
+		{"combination, tensioned", []tickets.Reading{bothTight}, "combination", weighed},
 		{"combination of parts", tight, "combination", Difference},
 		{"tensioned alone", append(append([]tickets.Reading{v, trailer}, aloneReadings()[:1]...), tight...), "download", ByMoment},
 	} {

@@ -18,26 +18,30 @@ const (
 	splitGaugeTandem = 5.0   // the same under a trailer of two axles or more
 )
 
-// LeverUnknown is the standard uncertainty that a trailer load adds to front or
+// leverUnknown is the standard uncertainty that a trailer load adds to front or
 // rear where a/w is taken as 0.45, in parts of its mass.
-const LeverUnknown = 0.015
+const leverUnknown = 0.015
 
-// repeats counts, for each used reading, the used readings with the same
-// scale, setup, hitch and supports: a repeat renews rounding and zero, not
-// position and linearity. The mean of m such readings has u² = renewed/m + kept, which
-// independent observations give where each has u² = renewed + m·kept.
-func repeats(o *tickets.Outfit, used []*tickets.Reading) []int {
-	count := make(map[sameKind]int, len(used))
+// repeats returns, for each used reading, how many of the used ones have the same
+// scale, setup, hitch and supports, and the first of them, by its place: a repeat renews
+// rounding and zero, not position and linearity. The mean of m such readings has u² =
+// renewed/m + kept, which independent observations give where each has u² = renewed +
+// m·kept.
+func repeats(o *tickets.Outfit, used []*tickets.Reading) (m, first []int) {
+	count, firsts := make(map[sameKind]int, len(used)), make(map[sameKind]int, len(used))
 	keys := make([]sameKind, len(used))
+	m, first = make([]int, len(used)), make([]int, len(used))
 	for i := range used {
 		keys[i] = repeatKey(o, used[i])
+		if count[keys[i]] == 0 {
+			firsts[keys[i]] = i
+		}
 		count[keys[i]]++
 	}
-	m := make([]int, len(used))
 	for i, k := range keys {
-		m[i] = count[k]
+		m[i], first[i] = count[k], firsts[k]
 	}
-	return m
+	return m, first
 }
 
 // sameKind is all in which two readings of the same kind agree.
@@ -46,12 +50,6 @@ type sameKind struct {
 	setup  tickets.Setup
 	state  State
 	wheels wheelSet
-}
-
-// SameKind says whether two readings have the same scale, setup, hitch and
-// supports: one then repeats the other.
-func (s *Solution) SameKind(a, b *tickets.Reading) bool {
-	return repeatKey(&s.Job.Outfit, a) == repeatKey(&s.Job.Outfit, b)
 }
 
 func repeatKey(o *tickets.Outfit, r *tickets.Reading) sameKind {
@@ -72,7 +70,7 @@ func readingU(job *tickets.Job, r *tickets.Reading, m int) float64 {
 	n := weighers(&job.Outfit, s, r)
 	k := float64(n)
 	e := r.IntervalKg.InexactFloat64()
-	mpe := MPE(s.Class, perWeigher(r.Kg, n), r.IntervalKg)
+	mpe := mpe(s.Class, perWeigher(r.Kg, n), r.IntervalKg)
 	split := splitU(job, s, r)
 	zero := float64((e/4)*(e/4)) / 3
 	if zeroSeen(job, r.Scale) {
@@ -121,7 +119,7 @@ func leverVariance(job *tickets.Job, r *tickets.Reading) float64 {
 	for _, names := range [...][]string{r.Without, r.With} {
 		for _, name := range names {
 			if l := job.Load(name); l.On == tickets.OnTrailer {
-				sum += portable.Square(float64(LeverUnknown * l.Kg.InexactFloat64()))
+				sum += portable.Square(float64(leverUnknown * l.Kg.InexactFloat64()))
 			}
 		}
 	}
@@ -173,7 +171,7 @@ func (y *system) addDownload(row []float64, f float64) {
 //
 // k weighers under the supports, and a zero only where an empty deck was read.
 func (y *system) observeReadings() {
-	us := y.readingUs()
+	us, firsts := y.readingUs()
 	for i, r := range y.used {
 		row := y.deckRow(r)
 		y.addNamed(row, r)
@@ -183,23 +181,24 @@ func (y *system) observeReadings() {
 		if c, ok := y.layout.zero[r.Scale]; ok {
 			row[c] = float64(weighers(&y.job.Outfit, y.job.Scale(r.Scale), r))
 		}
-		y.observe(Observation{Kind: ByReading, Index: y.usedIndex[i], U: us[i]}, row, kg)
+		y.observe(Observation{Kind: ByReading, Index: y.usedIndex[i], First: y.usedIndex[firsts[i]], U: us[i]}, row, kg)
 	}
 }
 
-// readingUs is u of every used reading. All readings of one kind are in a route, or
-// none is, so that they repeat each other there as often as in the job.
-func (y *system) readingUs() []float64 {
-	us := make([]float64, len(y.used))
+// readingUs is u of every used reading, and the place of the first of its kind. All
+// readings of one kind are in a route, or none is, so that they repeat each other there
+// as often as in the job.
+func (y *system) readingUs() (us []float64, firsts []int) {
+	m, firsts := repeats(&y.job.Outfit, y.used)
+	us = make([]float64, len(y.used))
 	if all := y.options.partOf; all != nil {
 		for i, index := range y.usedIndex {
 			us[i] = all.obs[slices.Index(all.usedIndex, index)].U // readings are the first observations
 		}
-		return us
+		return us, firsts
 	}
-	m := repeats(&y.job.Outfit, y.used)
 	for i, r := range y.used {
 		us[i] = readingU(y.job, r, m[i])
 	}
-	return us
+	return us, firsts
 }

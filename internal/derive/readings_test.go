@@ -20,13 +20,14 @@ func TestRepeatsAreBySupports(t *testing.T) {
 		r.Terms = terms
 		return r
 	}
-	got := repeats(o, pointers([]tickets.Reading{
+	got, first := repeats(o, pointers([]tickets.Reading{
 		on(rear(0, "")), on(rear(1, ""), rear(2, "")), on(rear(0, tickets.Left), rear(1, tickets.Right), rear(2, tickets.Right)),
 		on(rear(1, "")), on(rear(0, tickets.Left)),
 	}))
+	firsts := []int{0, 0, 0, 3, 4}
 	for i, want := range []int{3, 3, 3, 1, 1} {
-		if got[i] != want {
-			t.Errorf("reading %d has m = %d (want %d)", i, got[i], want)
+		if got[i] != want || first[i] != firsts[i] {
+			t.Errorf("reading %d has m = %d, the first of its kind %d (want %d, %d)", i, got[i], first[i], want, firsts[i])
 		}
 	}
 }

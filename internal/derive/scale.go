@@ -24,12 +24,12 @@ var bands = map[tickets.Class][]band{
 	tickets.ClassIIII: {{50, 0.5}, {200, 1.0}, {1000, 1.5}},
 }
 
-// MPE returns the maximum permissible error on initial verification of a load,
+// mpe returns the maximum permissible error on initial verification of a load,
 // both in kilograms, on an instrument of the class and scale interval e.
 //
 // Class III L: 0.5 e for every 500 e begun (from memory). Class none: 0, its
 // certificate applies instead.
-func MPE(class tickets.Class, load, e decimal.Decimal) float64 {
+func mpe(class tickets.Class, load, e decimal.Decimal) float64 {
 	interval := e.InexactFloat64()
 	load = load.Abs()
 	if class == tickets.ClassIIIL {
@@ -133,7 +133,7 @@ func gainU(s *tickets.Scale, l largest) float64 {
 		return math.Max(float64(assumedGauge*x), leastGauge) / 2 / x
 	}
 	bound := func(x decimal.Decimal) float64 {
-		return float64(2*MPE(s.Class, x, l.interval)) / float64(math.Sqrt(3)*x.InexactFloat64())
+		return float64(2*mpe(s.Class, x, l.interval)) / float64(math.Sqrt(3)*x.InexactFloat64())
 	}
 	return math.Min(bound(l.load), bound(l.interval.Mul(spanLoad(s.Class))))
 }

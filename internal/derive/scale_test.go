@@ -41,7 +41,7 @@ func TestMaximumPermissibleErrors(t *testing.T) {
 			load := decimal.RequireFromString(c.load).Mul(e)
 			want := c.mpe * e.InexactFloat64()
 			for _, l := range []decimal.Decimal{load, load.Neg()} {
-				if got := MPE(c.class, l, e); math.Abs(got-want) > 1e-12 {
+				if got := mpe(c.class, l, e); math.Abs(got-want) > 1e-12 {
 					t.Errorf("class %s, load %s e, e = %s kg: mpe %g kg (want %g)", c.class, c.load, interval, got, want)
 				}
 			}
@@ -57,7 +57,7 @@ func TestMaximumPermissibleErrors(t *testing.T) {
 func TestBandEndPerWeigher(t *testing.T) {
 	e := decimal.RequireFromString("9.0718474")
 	load := e.Mul(decimal.NewFromInt(1500)).Div(decimal.NewFromInt(3))
-	if got, want := MPE(tickets.ClassIII, load, e), 0.5*9.0718474; math.Abs(got-want) > 1e-12 {
+	if got, want := mpe(tickets.ClassIII, load, e), 0.5*9.0718474; math.Abs(got-want) > 1e-12 {
 		t.Errorf("mpe %g (want %g)", got, want)
 	}
 }

@@ -28,7 +28,10 @@ const (
 // at a time.
 type Solution struct {
 	Job          *tickets.Job
-	Observations []Observation
+	Observations []Observation  // readings, then stated masses, …, ties last
+	Masses, Ties []Observation  // those of stated masses and of ties
+	Freed        Quantity       // the zero of the scale that Options free, in kilograms
+	Work         int            // about how many multiplications it took
 	Unknown      []unknownShare // shares that were assumed
 	ties         []tie
 	system       *system
@@ -54,11 +57,14 @@ func SolveWith(job *tickets.Job, o Options) (*Solution, error) { return solve(jo
 
 func solve(job *tickets.Job, o Options) (*Solution, error) {
 	y := newSystem(job, o)
-	s := &Solution{Job: job, system: y, ties: y.ties, Unknown: y.Unknown}
+	s := &Solution{Job: job, system: y, ties: y.ties, Unknown: y.Unknown, Work: y.work()}
 	if err := s.rounds(); err != nil {
 		return nil, err
 	}
 	s.fillObservations()
+	if o.FreeZero != nil {
+		s.Freed = s.zero(*o.FreeZero)
+	}
 	return s, nil
 }
 
@@ -115,6 +121,8 @@ func (s *Solution) largestShift(before *fitted) float64 {
 // the smallest detectable error 4.1321·u/√r, r being the redundancy.
 func (s *Solution) fillObservations() {
 	s.Observations = s.system.obs
+	n, used := len(s.Observations), len(s.system.used)
+	s.Masses, s.Ties = s.Observations[used:used+len(s.system.loads)], s.Observations[n-len(s.ties):]
 	for i := range s.Observations {
 		o := &s.Observations[i]
 		o.Residual, o.Redundancy = s.fit.residual(i), s.fit.redundancy(i)
@@ -126,15 +134,15 @@ func (s *Solution) fillObservations() {
 	}
 }
 
-// Basis says how a quantity came about.
-type Basis string
+// basis says how a quantity came about.
+type basis string
 
 // The bases: one used reading had exactly these supports on the deck; not
 // determined without the moment ties; else by difference.
 const (
-	Weighed    Basis = "weighed"
-	ByMoment   Basis = "moment"
-	Difference Basis = "difference"
+	weighed    basis = "weighed"
+	ByMoment   basis = "moment"
+	Difference basis = "difference"
 )
 
 // Quantity is a linear combination of unknowns with its standard uncertainty, or a
@@ -144,7 +152,7 @@ type Quantity struct {
 	value, u   float64
 	Determined bool // it has a number
 	vague      bool // fixed in principle, but U > 500 kg
-	Basis      Basis
+	Basis      basis
 	row        []float64 // nil of a figure, and of a support that is not solved separately
 }
 
@@ -267,7 +275,7 @@ func (s *Solution) Sum(parts ...Part) Quantity {
 	}
 	q := s.quantity(row)
 	if q.Determined && plain && s.weighedAs(parts[0].State, on) {
-		q.Basis = Weighed
+		q.Basis = weighed
 	}
 	return q
 }

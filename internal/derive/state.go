@@ -122,7 +122,7 @@ func wholeOutfit(o *tickets.Outfit, r *tickets.Reading) bool {
 		return false
 	}
 	var all wheelSet
-	for _, g := range GroupsOf(o, StateOf(r)) {
+	for _, g := range groupsOf(o, StateOf(r)) {
 		all.addTerm(o, tickets.Term{Group: g})
 	}
 	return wheels(o, r.Terms) == all

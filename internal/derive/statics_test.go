@@ -253,7 +253,7 @@ func forget(o *tickets.Outfit, letters string) {
 func tieNames(s *Solution) string {
 	var names []string
 	for _, o := range s.Observations {
-		if o.Kind == ByTie {
+		if o.Kind == byTie {
 			names = append(names, o.Name)
 		}
 	}

@@ -19,18 +19,19 @@ type kind string
 // scale's, not the reading's: see gains.go and zeros.go.
 const (
 	ByReading kind = "reading"
-	ByLoad    kind = "load"
+	byLoad    kind = "load"
 	byShare   kind = "share"
 	byScale   kind = "scale"
 	byZero    kind = "zero"
 	byDrawbar kind = "drawbar" // that a hinged drawbar passes no load on
-	ByTie     kind = "tie"
+	byTie     kind = "tie"
 )
 
 // Observation is one equation of the system and how it fared.
 type Observation struct {
 	Kind  kind
 	Index int     // of the reading in Job.Readings; only for readings
+	First int     // the first used reading with the same scale, setup, hitch and supports, which it repeats; itself where it is that
 	Name  string  // of the load, scale or tie
 	U     float64 // in kilograms; of a scale, of its relative error
 	// Lengths are the columns of outfit.csv that the ratio of a tie is made of.
@@ -115,7 +116,7 @@ func newSystem(job *tickets.Job, o Options) *system {
 	y.observeDrawbar()
 	for i := range y.ties {
 		t := &y.ties[i]
-		y.observe(Observation{Kind: ByTie, Name: t.name, U: t.u(0), Lengths: t.ratio.lengths()}, t.row, 0)
+		y.observe(Observation{Kind: byTie, Name: t.name, U: t.u(0), Lengths: t.ratio.lengths()}, t.row, 0)
 	}
 	if !o.free {
 		y.conserve()
@@ -188,7 +189,7 @@ func (y *system) conserve() {
 		y.groupRow(tension, CoupledSlack, g, -1)
 	}
 	for _, s := range []State{VehicleAlone, TrailerAlone} {
-		for _, g := range GroupsOf(&y.job.Outfit, s) {
+		for _, g := range groupsOf(&y.job.Outfit, s) {
 			y.groupRow(coupling, s, g, -1)
 		}
 	}
@@ -215,10 +216,10 @@ func (y *system) solve(amounts []float64) (*fitted, error) {
 	return newFitted(exact, y.obs), nil
 }
 
-// Work is about how many multiplications a solution takes: rows × columns² a
+// work is about how many multiplications a solution takes: rows × columns² a
 // round, with ties some four rounds.
-func (s *Solution) Work() int {
-	y, rounds := s.system, 1
+func (y *system) work() int {
+	rounds := 1
 	if len(y.ties) > 0 {
 		rounds = 4
 	}

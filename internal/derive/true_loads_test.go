@@ -187,7 +187,7 @@ func (w *truth) place(kind outfitKind) {
 		if kind.placed {
 			w.job.Places = append(w.job.Places, tickets.Place{Name: l.Place, On: l.On, HasAt: true, AtMm: at})
 		}
-		r, u := AssumedShare(&w.job.Outfit, l)
+		r, u, _ := AssumedShare(&w.job.Outfit, l)
 		if l.On == tickets.OnVehicle {
 			r += w.rectangular(u * math.Sqrt(3))
 		} else {
@@ -392,7 +392,7 @@ func (w *truth) indication(r *tickets.Reading) float64 {
 	e := r.IntervalKg.InexactFloat64()
 	key := repeatKey(&w.job.Outfit, r)
 	if _, ok := w.kept[key]; !ok {
-		mpe := MPE(s.Class, r.Kg.Div(decimal.NewFromInt(int64(k))), r.IntervalKg)
+		mpe := mpe(s.Class, r.Kg.Div(decimal.NewFromInt(int64(k))), r.IntervalKg)
 		kept := w.normal(splitU(w.job, s, r))
 		for range k {
 			kept += w.rectangular(mpe)
@@ -422,7 +422,7 @@ func (w *truth) indication(r *tickets.Reading) float64 {
 func (w *truth) value(s *Solution, row []float64) float64 {
 	sum := 0.0
 	for _, state := range States {
-		for _, g := range GroupsOf(&s.Job.Outfit, state) {
+		for _, g := range groupsOf(&s.Job.Outfit, state) {
 			for _, c := range s.system.layout.cellsOf(state, g) {
 				if row[c.column] == 0 {
 					continue

@@ -32,9 +32,9 @@ func (y *system) zeroFree(scale string) bool {
 	return y.options.FreeZero != nil && *y.options.FreeZero == scale
 }
 
-// Zero is what a scale shows with nothing on the deck, in kilograms, where that is
+// zero is what a scale shows with nothing on the deck, in kilograms, where that is
 // an unknown of its own: its empty deck was read, or [Options] free it.
-func (s *Solution) Zero(scale string) Quantity {
+func (s *Solution) zero(scale string) Quantity {
 	c, ok := s.system.layout.zero[scale]
 	if !ok {
 		return Quantity{Basis: Difference}

@@ -47,7 +47,7 @@ func TestImpossibleAxle(t *testing.T) {
 	job := jobOf([]tickets.Reading{weigh(tickets.Coupled, tickets.Slack, 2430, "trailer"), weigh(tickets.Coupled, tickets.Slack, 2600, "trailer.1")})
 	job.Outfit.TrailerAxles = 2
 	f := found(t, job)
-	if len(f.CannotBe) != 1 || f.CannotBe[0].Code != derive.Impossible || f.CannotBe[0].On != "trailer.2" || f.Verdict != JobConflict {
+	if len(f.CannotBe) != 1 || f.CannotBe[0].Code != "impossible" || f.CannotBe[0].On != "trailer.2" || f.Verdict != JobConflict {
 		t.Errorf("%+v, %s (want trailer.2 impossible, conflict)", f.CannotBe, f.Verdict)
 	}
 }
@@ -60,7 +60,7 @@ func TestImpossibleIsAConflict(t *testing.T) {
 		t.Fatalf("%s, %+v (want conflict, one)", f.Verdict, f.CannotBe)
 	}
 	c := f.CannotBe[0]
-	if c.Code != derive.Impossible || c.On != "rear" || c.State != derive.VehicleAlone || c.Line != 2 && c.Line != 3 || math.Abs(c.Kg+220) > 1 {
+	if c.Code != "impossible" || c.On != "rear" || c.State != derive.VehicleAlone || c.Line != 2 && c.Line != 3 || math.Abs(c.Kg+220) > 1 {
 		t.Errorf("%+v (want rear, −220 kg)", c)
 	}
 }

@@ -95,5 +95,12 @@ func onTrailer(terms []tickets.Term) bool {
 	return len(terms) > 0
 }
 
-// travelled is the coupled state that the outfit travels in.
-func travelled(job *tickets.Job) derive.State { return derive.Travelled(&job.Outfit) }
+// travelled is the coupled state that the outfit travels in. Ratings are compared
+// with the loads of this state: bars that are tensioned on the road move load from
+// the rear axle to the front axle and to the trailer, whatever state was weighed.
+func travelled(job *tickets.Job) derive.State {
+	if job.Outfit.Travels == tickets.TravelsTensioned {
+		return derive.CoupledTensioned
+	}
+	return derive.CoupledSlack
+}

@@ -11,7 +11,7 @@ import (
 // Amount is a determined mass in kilograms with its standard uncertainty.
 type Amount struct {
 	Value, U float64
-	Basis    derive.Basis
+	Basis    string // as of a derive.Quantity
 }
 
 // Payload is what is carried and what may still be; nil is not determined, or
@@ -102,7 +102,7 @@ func (f *Findings) lowestOn(word, on string, state derive.State) (kg float64, ok
 func (h *checker) unlisted(kerb float64) *Amount {
 	// Alone, since the trailer would bring its download with it.
 	q := h.load(derive.VehicleAlone, tickets.Front, tickets.Rear)
-	basis, off, declaredU := q.Basis, kerb, 0.0
+	basis, off, declaredU := string(q.Basis), kerb, 0.0
 	for i := range h.job.Loads {
 		l := &h.job.Loads[i]
 		// Loads of a set are not there yet, and those on board only when weighed do not
@@ -118,7 +118,7 @@ func (h *checker) unlisted(kerb float64) *Amount {
 			off += l.Kg.InexactFloat64()
 			declaredU = portable.Hypot(declaredU, l.UKg)
 		}
-		basis = derive.Difference
+		basis = string(derive.Difference)
 	}
 	a := less(q, off)
 	if a == nil {
@@ -139,7 +139,7 @@ func less(q derive.Quantity, kg float64) *Amount {
 	if !ok {
 		return nil
 	}
-	return &Amount{portable.Kg(v - kg), portable.Kg(u), q.Basis}
+	return &Amount{portable.Kg(v - kg), portable.Kg(u), string(q.Basis)}
 }
 
 // from is an exact mass less a load.

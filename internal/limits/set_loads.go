@@ -67,13 +67,12 @@ func (h *checker) addLoad(q derive.Quantity, l *tickets.Load, parts []derive.Par
 	// Of a load whose place is not known half is on the rear axle, or a tenth on the
 	// coupling, with the u of the unknown shares of the model (contract, section 2): the
 	// same assumption as if a reading named it.
-	rest, restU := derive.AssumedShare(&h.job.Outfit, l)
+	rest, restU, leverU := derive.AssumedShare(&h.job.Outfit, l)
 	extra.kg += float64(e.byShare * rest)
 	extra.causes = append(extra.causes, float64(e.byShare*restU), h.sidesU(l, parts, rest))
-	// a/w was taken as 0.45, as the model does; 0.015 of the mass is its uncertainty
-	// there.
+	// a/w was taken as 0.45, as the model does.
 	if e.guessed {
-		extra.causes = append(extra.causes, float64(float64(derive.LeverUnknown*mass)*largestFactor(parts)))
+		extra.causes = append(extra.causes, float64(leverU*largestFactor(parts)))
 	}
 	// A kit that was on board in some readings was weighed by them, better than stated.
 	if solved, named := h.s.LoadMass(l.Name); named && solved.Determined {

@@ -6,8 +6,6 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/shopspring/decimal"
-
 	"reconcile/internal/derive/mistakes"
 	"reconcile/internal/tickets"
 )
@@ -120,38 +118,18 @@ func TestWhatLineOneSays(t *testing.T) {
 	}
 }
 
-// Each kind of mistake: what it was and what it should be, as codes or as typed.
-func TestWhatAMistakeWas(t *testing.T) {
-	kg := func(s string) decimal.Decimal { return decimal.RequireFromString(s) }
-	was := tickets.Reading{Line: 7, Ticket: "3", Setup: tickets.Coupled, Hitch: tickets.Slack, OnDeck: "all", Typed: "2.84", Unit: "t", Kg: kg("2840"),
-		Terms: []tickets.Term{{Group: tickets.Trailer}, {Group: tickets.Nose}}}
-	for _, c := range []struct {
-		kind               mistakes.Kind
-		change             func(is *tickets.Reading, m *mistakes.Mistake)
-		from, should, unit string
-	}{
-		{"digits_swapped", func(is *tickets.Reading, _ *mistakes.Mistake) { is.Typed, is.Kg = "2.48", kg("2480") }, "2.84", "2.48", "t"},
-		{mistakes.UnitWrong, func(is *tickets.Reading, _ *mistakes.Mistake) { is.Unit = "lb" }, "t", "lb", "t"},
-		{mistakes.UnitWrong, func(is *tickets.Reading, _ *mistakes.Mistake) { is.Kg = kg("2.84") }, "2840", "2.84", "kg"},
-		{mistakes.HitchWrong, func(is *tickets.Reading, _ *mistakes.Mistake) { is.Hitch = tickets.Tensioned }, "slack", "tensioned", ""},
-		{mistakes.LoadWrong, func(_ *tickets.Reading, m *mistakes.Mistake) { m.OnBoard = true }, "not_on_board", "on_board", ""},
-		{mistakes.LoadWrong, func(*tickets.Reading, *mistakes.Mistake) {}, "on_board", "not_on_board", ""},
-		{mistakes.SetupWrong, func(is *tickets.Reading, _ *mistakes.Mistake) { is.Setup, is.Hitch = tickets.TrailerAlone, "" }, "coupled_slack", "trailer_alone", ""},
-		{mistakes.SetupWrong, func(is *tickets.Reading, _ *mistakes.Mistake) { is.Hitch = tickets.Tensioned }, "coupled_slack", "coupled_tensioned", ""},
-		{mistakes.SetupWrong, func(is *tickets.Reading, _ *mistakes.Mistake) { is.Terms = is.Terms[:1] }, "trailer+nose", "trailer", ""},
-		{mistakes.Calculated, func(is *tickets.Reading, _ *mistakes.Mistake) { is.Use = tickets.UseCalculated }, "yes", "calculated", ""},
-	} {
-		is := was
-		m := mistakes.Mistake{Kind: c.kind, Scope: "line", Readings: []int{0}, P: 0.04, Tested: true, Rank: 2, Load: mistakes.UnlistedPerson}
-		c.change(&is, &m)
-		m.Job = &tickets.Job{Readings: []tickets.Reading{is}}
-		row := mistakeOf(&tickets.Job{Readings: []tickets.Reading{was}}, &m)
-		if row.Was != c.from || row.Should != c.should || row.Unit != c.unit {
-			t.Errorf("%s: was %q should %q in %q (want %q, %q, %q)", c.kind, row.Was, row.Should, row.Unit, c.from, c.should, c.unit)
-		}
-		if row.Line != 7 || row.Ticket != "3" || row.OnDeck != "all" || !row.Poorly || *row.PValue != 0.04 || row.Load != "" || len(row.Readings) != 1 || row.Rank != 2 {
-			t.Errorf("%s: %+v", c.kind, row)
-		}
+// A mistake is at its first reading, with its figures as they were found; a wrong
+// length is at the outfit.
+func TestMistakeOf(t *testing.T) {
+	job := &tickets.Job{Readings: []tickets.Reading{{Line: 7, Ticket: "3", OnDeck: "all"}}}
+	row := mistakeOf(job, &mistakes.Mistake{
+		Kind: "digits_swapped", Scope: "line", Readings: []int{0}, P: 0.04, Tested: true, Rank: 2, Was: "2.84", Should: "2.48", Unit: "t",
+	})
+	if row.Was != "2.84" || row.Should != "2.48" || row.Unit != "t" {
+		t.Errorf("was %q should %q in %q (want 2.84, 2.48, t)", row.Was, row.Should, row.Unit)
+	}
+	if row.Line != 7 || row.Ticket != "3" || row.OnDeck != "all" || !row.Poorly || *row.PValue != 0.04 || row.Load != "" || len(row.Readings) != 1 || row.Rank != 2 {
+		t.Errorf("%+v", row)
 	}
 	length := mistakeOf(&tickets.Job{Outfit: tickets.Outfit{Line: 2}}, &mistakes.Mistake{Kind: "length_wrong", Lengths: []string{"wheelbase"}})
 	if length.File != "outfit.csv" || length.Line != 2 || length.PValue != nil || length.Poorly || length.Lengths[0] != "wheelbase" {

@@ -3,7 +3,6 @@ package record
 import (
 	"github.com/shopspring/decimal"
 
-	"reconcile/internal/derive"
 	"reconcile/internal/limits"
 	"reconcile/internal/tickets"
 )
@@ -118,7 +117,7 @@ func cannotBeOf(job *tickets.Job, f *limits.Findings) []CannotBe {
 	for i := range f.CannotBe {
 		c := &f.CannotBe[i]
 		args := Args{Ticket: c.Ticket, Typed: c.Typed}
-		if c.Code == derive.Impossible {
+		if c.State != "" { // a load
 			args = Args{Kg: &c.Kg, UKg: &c.U}
 			for _, i := range c.RestsOn {
 				args.Lines = once(args.Lines, job.Readings[i].Line)

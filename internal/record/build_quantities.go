@@ -62,7 +62,7 @@ func (r *Record) put(name, unit string, q derive.Quantity) {
 func (r *Record) putAmount(name string, a *limits.Amount) {
 	var quantity *Quantity
 	if a != nil {
-		quantity = &Quantity{Unit: InKg, Value: a.Value, U: a.U, Basis: string(a.Basis)}
+		quantity = &Quantity{Unit: InKg, Value: a.Value, U: a.U, Basis: a.Basis}
 	}
 	r.Quantities = append(r.Quantities, namedQuantity{name, quantity})
 }

@@ -81,10 +81,8 @@ func every[T any](list []T) []T { return append([]T{}, list...) }
 
 func tiesOf(s *derive.Solution) []tie {
 	ties := []tie{}
-	for _, o := range s.Observations {
-		if o.Kind == derive.ByTie {
-			ties = append(ties, tie{o.Name, o.Residual, portable.Kg(o.U), standardised(o), o.Redundancy, o.Suspect})
-		}
+	for _, o := range s.Ties {
+		ties = append(ties, tie{o.Name, o.Residual, portable.Kg(o.U), standardised(o), o.Redundancy, o.Suspect})
 	}
 	return ties
 }
@@ -99,10 +97,7 @@ func standardised(o derive.Observation) *float64 {
 
 func loadsOf(job *tickets.Job, s *derive.Solution) []load {
 	loads := []load{}
-	for _, o := range s.Observations {
-		if o.Kind != derive.ByLoad {
-			continue
-		}
+	for _, o := range s.Masses {
 		l := load{Load: o.Name, DeclaredKg: job.Load(o.Name).Kg.String(), Standardised: standardised(o), Redundancy: o.Redundancy, Suspect: o.Suspect}
 		q, _ := s.LoadMass(o.Name)
 		if solved, u, ok := q.Number(); ok {

@@ -13,7 +13,7 @@ import (
 // injected is one mistake put into a form: right is the job as it should have
 // been typed, wrong the form as it is.
 type injected struct {
-	kind        Kind
+	kind        kind
 	right, form *tickets.Job
 	is          func(m *Mistake) bool // the mistake that was made
 	ideal       func(i int) float64   // a figure of the form, had the scale no error
@@ -21,22 +21,22 @@ type injected struct {
 
 // inject makes one mistake of a kind in a job of the world's design; false
 // where this design has no place for it.
-func (w *world) inject(kind Kind) (injected, bool) {
+func (w *world) inject(of kind) (injected, bool) {
 	right := w.job()
 	w.design(right)
-	in := injected{kind: kind, right: right}
-	change := map[Kind]func(*injected) bool{
-		digitsSwapped: w.swapDigits, digitWrong: w.spoilDigit, UnitWrong: w.spoilUnit, exchanged: w.exchangeTwo,
-		HitchWrong: w.spoilHitch, LoadWrong: w.spoilLoad, SetupWrong: w.spoilSetup, Calculated: w.typeTotal, lengthWrong: w.spoilLength,
-		digitCount: w.countWrong, ZeroWrong: w.offZero,
-	}[kind]
+	in := injected{kind: of, right: right}
+	change := map[kind]func(*injected) bool{
+		digitsSwapped: w.swapDigits, digitWrong: w.spoilDigit, unitWrong: w.spoilUnit, exchanged: w.exchangeTwo,
+		hitchWrong: w.spoilHitch, loadWrong: w.spoilLoad, setupWrong: w.spoilSetup, calculated: w.typeTotal, lengthWrong: w.spoilLength,
+		digitCount: w.countWrong, zeroWrong: w.offZero,
+	}[of]
 	ok := change(&in)
 	if ok && in.ideal == nil {
 		in.ideal = func(i int) float64 { return w.onDeck(&right.Readings[i]) }
 	}
 	if ok && in.is == nil {
 		want := text(in.right)
-		in.is = func(m *Mistake) bool { return m.Kind == kind && text(m.Job) == want }
+		in.is = func(m *Mistake) bool { return m.Kind == of && text(m.Job) == want }
 	}
 	return in, ok
 }
@@ -98,7 +98,7 @@ func (w *world) offZero(in *injected) bool {
 	in.ideal = func(k int) float64 {
 		return w.onDeck(&in.right.Readings[k]) + in.form.Readings[k].Kg.Sub(in.right.Readings[k].Kg).InexactFloat64()
 	}
-	in.is = func(m *Mistake) bool { return m.Kind == ZeroWrong && in.right.Readings[m.Readings[0]].Scale == scale }
+	in.is = func(m *Mistake) bool { return m.Kind == zeroWrong && in.right.Readings[m.Readings[0]].Scale == scale }
 	return true
 }
 
@@ -200,8 +200,8 @@ func (w *world) spoilHitch(in *injected) bool {
 func (w *world) spoilLoad(in *injected) bool {
 	i := w.any(in.right)
 	r := in.right.Readings[i]
-	name := []string{"driver", UnlistedPerson}[w.rng.IntN(2)]
-	onBoard := name == UnlistedPerson && w.rng.IntN(2) == 0
+	name := []string{"driver", unlistedPerson}[w.rng.IntN(2)]
+	onBoard := name == unlistedPerson && w.rng.IntN(2) == 0
 	if !couldBear(&r, in.right.Load("driver")) && !(onBoard && r.Setup == tickets.TrailerAlone && !onGauge(&r)) {
 		return false
 	}
@@ -220,7 +220,7 @@ func (w *world) spoilLoad(in *injected) bool {
 		}
 	})
 	in.is = func(m *Mistake) bool {
-		return m.Kind == LoadWrong && m.Load == name && m.OnBoard == onBoard && slices.Equal(m.Readings, touched)
+		return m.Kind == loadWrong && m.Load == name && m.OnBoard == onBoard && slices.Equal(m.Readings, touched)
 	}
 	return len(touched) > 0
 }
@@ -236,7 +236,7 @@ func (w *world) asItWas(in *injected, change func(int, *tickets.Reading)) {
 			j.Readings[k].With, j.Readings[k].Without = nil, nil
 		}
 	})
-	in.right.Loads = append(slices.Clone(in.right.Loads), tickets.Load{Name: UnlistedPerson, Kg: decimal.NewFromInt(personKg), UKg: personU, On: tickets.OnVehicle})
+	in.right.Loads = append(slices.Clone(in.right.Loads), tickets.Load{Name: unlistedPerson, Kg: decimal.NewFromInt(personKg), UKg: personU, On: tickets.OnVehicle})
 	for k := range in.right.Readings {
 		if r := &in.right.Readings[k]; r.Setup == tickets.TrailerAlone && len(r.With) > 0 {
 			in.right.Loads[1].On = tickets.OnTrailer

@@ -8,22 +8,22 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// Kind is a kind of single mistake that a form can hold.
-type Kind string
+// kind is a kind of single mistake that a form can hold.
+type kind string
 
 // The kinds of mistake, in the order in which equally good ones are listed.
 const (
-	digitsSwapped Kind = "digits_swapped"
-	digitWrong    Kind = "digit_wrong"
-	UnitWrong     Kind = "unit_wrong"
-	exchanged     Kind = "exchanged"
-	HitchWrong    Kind = "hitch_wrong"
-	LoadWrong     Kind = "load_wrong"
-	SetupWrong    Kind = "setup_wrong"
-	Calculated    Kind = "calculated"
-	lengthWrong   Kind = "length_wrong"
-	digitCount    Kind = "digit_count"
-	ZeroWrong     Kind = "zero_wrong"
+	digitsSwapped kind = "digits_swapped"
+	digitWrong    kind = "digit_wrong"
+	unitWrong     kind = "unit_wrong"
+	exchanged     kind = "exchanged"
+	hitchWrong    kind = "hitch_wrong"
+	loadWrong     kind = "load_wrong"
+	setupWrong    kind = "setup_wrong"
+	calculated    kind = "calculated"
+	lengthWrong   kind = "length_wrong"
+	digitCount    kind = "digit_count"
+	zeroWrong     kind = "zero_wrong"
 )
 
 // scope says how much of the form a mistake is in.
@@ -40,10 +40,9 @@ const (
 	oneLength scope = "length"
 )
 
-// UnlistedPerson is the name, in a Mistake and in its Job, of a person of
-// about 80 kg whom no form lists. No form can hold this name: it has a control
-// character.
-const UnlistedPerson = "\x01person"
+// unlistedPerson is the name, in the Job of a Mistake, of a person of about 80 kg whom
+// no form lists. No form can hold this name: it has a control character.
+const unlistedPerson = "\x01person"
 
 // The limits of the list of mistakes.
 const (
@@ -72,16 +71,19 @@ var worthNoMention = portable.Ratio(portable.Log(3))
 // Mistake is one likely single mistake under which nothing would be in conflict.
 // It is never applied: Job is a changed copy, Solution that copy solved.
 type Mistake struct {
-	Kind     Kind
+	Kind     kind
 	Scope    scope
 	Readings []int // the figures it is in, as indices into Job.Readings, ascending
-	// Load is the load of a load_wrong, or UnlistedPerson; OnBoard says that it
+	// Load is the load of a load_wrong, blank for a person whom no form lists; OnBoard says that it
 	// was on board after all, against the form.
 	// Places are those of places.csv where that load may have been.
 	Load    string
 	OnBoard bool
 	Places  []string
-	ZeroKg  float64 // of a zero_wrong: what its scale showed with nothing on the deck
+	// Was and Should are what the first of Readings says and what it should say: figures
+	// in Unit as typed, or codes.
+	Was, Should, Unit string
+	zeroKg            float64 // of a zero_wrong: what its scale showed with nothing on the deck
 	// Ties are the moment ties that a length_wrong leaves out; Lengths, by their
 	// columns, are those that affect just these ties: any of them may be wrong.
 	// None: the outfit was not level, or the suspension did not share its load.
@@ -129,14 +131,13 @@ type search struct {
 func newSearch(s *derive.Solution) *search {
 	f := &search{Solution: s, asTyped: s.Agreement()}
 	for i := range s.Observations {
-		o := &s.Observations[i]
-		switch o.Kind {
-		case derive.ByReading:
+		if o := &s.Observations[i]; o.Kind == derive.ByReading {
 			f.used = append(f.used, o.Index)
 			f.tensioned = f.tensioned || derive.StateOf(&s.Job.Readings[o.Index]) == derive.CoupledTensioned
-		case derive.ByTie:
-			f.ties = append(f.ties, i)
 		}
+	}
+	for i := range s.Ties { // the last observations
+		f.ties = append(f.ties, len(s.Observations)-len(s.Ties)+i)
 	}
 	return f
 }
@@ -180,7 +181,11 @@ func find(solved *derive.Solution, solutions, estimates int, stop func() bool) (
 			found = append(found, m)
 		}
 	}
-	return ranked(found), complete
+	list = ranked(found)
+	for i := range list {
+		list[i].say(solved.Job)
+	}
+	return list, complete
 }
 
 // hypotheses lists every single mistake, in the order of the kinds.
@@ -211,9 +216,9 @@ func (s *search) try(h hypothesis) (m Mistake, cost int, ok bool) {
 	}
 	solved, err := derive.SolveWith(m.Job, derive.Options{WithoutTies: h.without, FreeZero: h.zero})
 	if err != nil {
-		return m, s.Work(), false
+		return m, s.Work, false
 	}
-	cost = solved.Work()
+	cost = solved.Work
 	a := solved.Agreement()
 	if a.Degree == derive.Conflict || solved.Impossible() {
 		return m, cost, false
@@ -223,7 +228,7 @@ func (s *search) try(h hypothesis) (m Mistake, cost int, ok bool) {
 		m.P = 1
 	}
 	if h.zero != nil {
-		m.ZeroKg, _, _ = solved.Zero(*h.zero).Number()
+		m.zeroKg, _, _ = solved.Freed.Number()
 	}
 	// Loads that hardly any trailer has speak against a hypothesis, however well
 	// it fits.
@@ -238,7 +243,7 @@ func (s *search) try(h hypothesis) (m Mistake, cost int, ok bool) {
 // for a figure that the hypothesis itself takes for the sum of others.
 func contradicted(job *tickets.Job, h *hypothesis) bool {
 	return slices.ContainsFunc(derive.ContradictoryTickets(job), func(c derive.CannotBe) bool {
-		return h.Kind != Calculated || !slices.Contains(h.Readings, c.Reading)
+		return h.Kind != calculated || !slices.Contains(h.Readings, c.Reading)
 	})
 }
 

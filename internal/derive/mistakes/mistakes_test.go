@@ -48,7 +48,7 @@ func TestEachSlipIsNamedFirst(t *testing.T) {
 	type row struct {
 		name  string
 		spoil func(*tickets.Job)
-		kind  Kind
+		kind  kind
 		at    []int
 		is    func(*Mistake) bool
 	}
@@ -61,9 +61,9 @@ func TestEachSlipIsNamedFirst(t *testing.T) {
 	rows := []row{
 		{"two digits swapped", figure(8, "4540"), digitsSwapped, []int{8}, reads("5440")},
 		{"one digit wrong", figure(8, "5840"), digitWrong, []int{8}, reads("5440")},
-		{"tonnes", func(j *tickets.Job) { j.Readings[6].Unit, j.Readings[6].Kg = "t", decimal.NewFromInt(3000000) }, UnitWrong, []int{6}, func(m *Mistake) bool { return m.Job.Readings[6].Unit == "kg" }},
+		{"tonnes", func(j *tickets.Job) { j.Readings[6].Unit, j.Readings[6].Kg = "t", decimal.NewFromInt(3000000) }, unitWrong, []int{6}, func(m *Mistake) bool { return m.Job.Readings[6].Unit == "kg" }},
 		{"exchanged", func(j *tickets.Job) { exchange(&j.Readings[4], &j.Readings[9]) }, exchanged, []int{4, 9}, reads("1160", "2420")},
-		{"rear for rear and trailer", func(j *tickets.Job) { j.Readings[7].Terms = deck("outfit") }, SetupWrong, []int{7}, func(m *Mistake) bool { return derive.OnDeck(m.Job.Readings[7].Terms) == "rear+trailer" }},
+		{"rear for rear and trailer", func(j *tickets.Job) { j.Readings[7].Terms = deck("outfit") }, setupWrong, []int{7}, func(m *Mistake) bool { return derive.OnDeck(m.Job.Readings[7].Terms) == "rear+trailer" }},
 	}
 	for _, r := range rows {
 		job := slips()

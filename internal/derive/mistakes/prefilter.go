@@ -35,9 +35,9 @@ type left struct {
 
 func newPrefilter(s *search) *prefilter {
 	c := &prefilter{s: s, m: make([]int, len(s.used)), bounds: map[string]left{}}
-	for i, a := range s.used {
-		for _, b := range s.used {
-			if s.SameKind(&s.Job.Readings[a], &s.Job.Readings[b]) {
+	for i := range s.used {
+		for j := range s.used {
+			if s.Observations[i].First == s.Observations[j].First {
 				c.m[i]++
 			}
 		}
@@ -80,7 +80,7 @@ func (c *prefilter) worthSolving(h *hypothesis) bool {
 // come to stand at another amount, and are then less certain than the estimate
 // takes them to be. So are zeros, which touch every reading of a scale.
 func (c *prefilter) estimate(h *hypothesis) (chi float64, ok bool) {
-	if h.Kind == lengthWrong || h.Kind == ZeroWrong || len(h.touched) == 0 {
+	if h.Kind == lengthWrong || h.Kind == zeroWrong || len(h.touched) == 0 {
 		return 0, true
 	}
 	l := c.without(h.touched)
@@ -89,7 +89,7 @@ func (c *prefilter) estimate(h *hypothesis) (chi float64, ok bool) {
 	if survival(l.chi, l.dof+len(h.touched)) < reachableP {
 		return l.chi, false
 	}
-	if h.figure == nil || h.Kind == UnitWrong {
+	if h.figure == nil || h.Kind == unitWrong {
 		return l.chi, true
 	}
 	chi = c.withFigure(h, l)

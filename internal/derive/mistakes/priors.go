@@ -24,7 +24,7 @@ const (
 // several forms on one occasion (the other digits, the other decks), it is
 // shared out equally among them.
 type prior struct {
-	kind   Kind
+	kind   kind
 	which  string
 	weight float64
 	per    occasion
@@ -41,38 +41,38 @@ var priors = []prior{
 	{digitWrong, "", 20, aFigure, "bad print, handwriting"},
 	{digitCount, "lost", 8, aFigure, "a key not pressed hard, a figure cut off at the edge"},
 	{digitCount, "twice", 4, aFigure, "a key pressed twice"},
-	{UnitWrong, "figure", 2, aFigure, "the unit is printed once per ticket"},
-	{UnitWrong, "ticket", 10, aTicket, "kg, t and lb on one operator's scales"},
+	{unitWrong, "figure", 2, aFigure, "the unit is printed once per ticket"},
+	{unitWrong, "ticket", 10, aTicket, "kg, t and lb on one operator's scales"},
 	{exchanged, "neighbours", 10, aPair, "the next box of the ticket"},
 	{exchanged, "further off", 4, aPair, ""},
-	{HitchWrong, "line", 30, aLine, "the column is left blank"},
-	{HitchWrong, "ticket", 60, aTicket, "the state rarely changes between readings of a ticket"},
-	{HitchWrong, "line, unmentioned", 2, aLine, "no line says tensioned: most outfits have no such hitch"},
-	{HitchWrong, "ticket, unmentioned", 4, aTicket, ""},
-	{HitchWrong, "visit", 30, aVisit, "one state for as long as nobody touches the bars"},
-	{HitchWrong, "visit, unmentioned", 2, aVisit, ""},
-	{LoadWrong, "line", 10, aLine, "one load of loads.csv"},
-	{LoadWrong, "ticket", 20, aTicket, "one load of loads.csv"},
-	{LoadWrong, "person", 10, aLine, "somebody got out or in"},
-	{LoadWrong, "person, ticket", 20, aTicket, ""},
-	{LoadWrong, "person, people stated", 2, aLine, "the ticket's count of people says otherwise"},
-	{SetupWrong, "nose", 30, aLine, "the jockey wheel is off a short deck"},
-	{SetupWrong, "deck", 10, aFigure, "a wheel on or off the deck unnoticed"},
-	{SetupWrong, "setup", 10, aLine, ""},
-	{SetupWrong, "setup, ticket", 10, aTicket, ""},
-	{SetupWrong, "not unhitched", 10, aTicket, "the jack is wound down, the coupling still on"},
-	{SetupWrong, "never unhitched", 20, aVisit, "nobody asked them to"},
-	{Calculated, "", 100, aFigure, "given that the figure is the sum or difference of others"},
-	{Calculated, "other ticket", 30, aFigure, "given that the figure is what conservation of mass makes of figures of other tickets"},
+	{hitchWrong, "line", 30, aLine, "the column is left blank"},
+	{hitchWrong, "ticket", 60, aTicket, "the state rarely changes between readings of a ticket"},
+	{hitchWrong, "line, unmentioned", 2, aLine, "no line says tensioned: most outfits have no such hitch"},
+	{hitchWrong, "ticket, unmentioned", 4, aTicket, ""},
+	{hitchWrong, "visit", 30, aVisit, "one state for as long as nobody touches the bars"},
+	{hitchWrong, "visit, unmentioned", 2, aVisit, ""},
+	{loadWrong, "line", 10, aLine, "one load of loads.csv"},
+	{loadWrong, "ticket", 20, aTicket, "one load of loads.csv"},
+	{loadWrong, "person", 10, aLine, "somebody got out or in"},
+	{loadWrong, "person, ticket", 20, aTicket, ""},
+	{loadWrong, "person, people stated", 2, aLine, "the ticket's count of people says otherwise"},
+	{setupWrong, "nose", 30, aLine, "the jockey wheel is off a short deck"},
+	{setupWrong, "deck", 10, aFigure, "a wheel on or off the deck unnoticed"},
+	{setupWrong, "setup", 10, aLine, ""},
+	{setupWrong, "setup, ticket", 10, aTicket, ""},
+	{setupWrong, "not unhitched", 10, aTicket, "the jack is wound down, the coupling still on"},
+	{setupWrong, "never unhitched", 20, aVisit, "nobody asked them to"},
+	{calculated, "", 100, aFigure, "given that the figure is the sum or difference of others"},
+	{calculated, "other ticket", 30, aFigure, "given that the figure is what conservation of mass makes of figures of other tickets"},
 	{lengthWrong, "tie", 20, aTie, "not level, or one lever measured wrong"},
 	{lengthWrong, "length", 20, aTie, "a length measured wrong"},
-	{ZeroWrong, "", 20, aScale, "mud, rain or snow on the deck, a display not set to zero"},
+	{zeroWrong, "", 20, aScale, "mud, rain or snow on the deck, a display not set to zero"},
 }
 
 // priorOf shares a row of the table among the forms that a mistake can take.
 // A kind that has no row is a fault of the program and not of the form, so it
 // stops: no mistake is tried with a prior that nobody judged.
-func priorOf(kind Kind, which string, forms int) float64 {
+func priorOf(kind kind, which string, forms int) float64 {
 	for _, p := range priors {
 		if p.kind == kind && p.which == which {
 			return float64(p.weight*1e-4) / float64(max(forms, 1))

@@ -77,7 +77,7 @@ func (m *Mistake) saying() string {
 		fmt.Fprintf(&b, "|%d", i)
 		// A load on board changes none of a reading's own figures; its name is in
 		// the head.
-		if m.Job != nil && m.Kind != LoadWrong {
+		if m.Job != nil && m.Kind != loadWrong {
 			r := &m.Job.Readings[i]
 			fmt.Fprintf(&b, " %s %s %s %s %s %s", r.Typed, r.Unit, r.Kg, r.Setup, r.Hitch, r.OnDeck)
 		}

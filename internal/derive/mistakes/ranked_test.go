@@ -65,13 +65,13 @@ func TestScore(t *testing.T) {
 
 // Ranks: within a ratio of likelihoods of 3 of the first of its rank.
 func TestRanks(t *testing.T) {
-	m := func(kind Kind, at int, score float64) Mistake {
+	m := func(kind kind, at int, score float64) Mistake {
 		figures := make([]tickets.Reading, 5)
 		figures[at].Typed = fmt.Sprint(score)
 		return Mistake{Kind: kind, Readings: []int{at}, Score: score, Tested: true, Job: &tickets.Job{Readings: figures}}
 	}
 	list := ranked([]Mistake{
-		m(digitWrong, 3, -9), m(digitsSwapped, 1, -5), m(digitWrong, 2, -6), m(HitchWrong, 2, -6.2), m(digitWrong, 4, -5),
+		m(digitWrong, 3, -9), m(digitsSwapped, 1, -5), m(digitWrong, 2, -6), m(hitchWrong, 2, -6.2), m(digitWrong, 4, -5),
 	})
 	var ranks []int
 	for _, m := range list {
@@ -97,9 +97,9 @@ func TestRanks(t *testing.T) {
 // likely it is.
 func TestUntestedComesLast(t *testing.T) {
 	list := ranked([]Mistake{
-		{Kind: SetupWrong, Readings: []int{0}, Score: -1}, {Kind: digitWrong, Readings: []int{1}, Score: -20, Tested: true}, {Kind: HitchWrong, Readings: []int{2}, Score: -3},
+		{Kind: setupWrong, Readings: []int{0}, Score: -1}, {Kind: digitWrong, Readings: []int{1}, Score: -20, Tested: true}, {Kind: hitchWrong, Readings: []int{2}, Score: -3},
 	})
-	if list[0].Kind != digitWrong || list[1].Kind != SetupWrong || list[1].Rank != 2 || list[2].Rank != 3 {
+	if list[0].Kind != digitWrong || list[1].Kind != setupWrong || list[1].Rank != 2 || list[2].Rank != 3 {
 		t.Errorf("%v", names3NoJob(list))
 	}
 	for n, s := range conflicts(plainOrFull(22, 45)) {
@@ -120,8 +120,8 @@ func TestUntestedComesLast(t *testing.T) {
 	}
 }
 
-func names3NoJob(list []Mistake) []Kind {
-	var all []Kind
+func names3NoJob(list []Mistake) []kind {
+	var all []kind
 	for _, m := range list {
 		all = append(all, m.Kind)
 	}

@@ -78,7 +78,7 @@ func (s *search) observed(readings []int) []int {
 // figure is the hypothesis that one reading should have been another.
 // Nothing else changes, so that χ² with that figure is known without a solution,
 // see prefilter.withFigure.
-func (s *search) figure(kind Kind, index int, should tickets.Reading, prior float64) hypothesis {
+func (s *search) figure(kind kind, index int, should tickets.Reading, prior float64) hypothesis {
 	return hypothesis{
 		Mistake: Mistake{Kind: kind, Scope: oneFigure, Readings: []int{index}},
 		prior:   prior, touched: s.observed([]int{index}), figure: &should,
@@ -126,7 +126,7 @@ func (s *search) mistypable() []int {
 // figures makes a hypothesis of each figure that a reading should have been. They
 // share the prior of their row in equal parts: a figure with more digits is not
 // miscopied more often because it can be miscopied in more ways.
-func (s *search) figures(kind Kind, which string, index int, should []tickets.Reading) []hypothesis {
+func (s *search) figures(kind kind, which string, index int, should []tickets.Reading) []hypothesis {
 	var all []hypothesis
 	for _, r := range should {
 		all = append(all, s.figure(kind, index, r, priorOf(kind, which, len(should))))
@@ -290,7 +290,7 @@ func (s *search) unitMistakes() []hypothesis {
 		factors := unitFactors[s.Job.Readings[i].Unit]
 		for _, f := range factors {
 			if r := s.inUnit(i, f.by, f.unit); s.onGrid(i, &r) {
-				all = append(all, s.figure(UnitWrong, i, r, priorOf(UnitWrong, "figure", len(factors))))
+				all = append(all, s.figure(unitWrong, i, r, priorOf(unitWrong, "figure", len(factors))))
 			}
 		}
 	}
@@ -315,8 +315,8 @@ func (s *search) ticketUnits(g group) []hypothesis {
 	var all []hypothesis
 	for _, f := range unitFactors[unit] {
 		all = append(all, hypothesis{
-			Mistake: Mistake{Kind: UnitWrong, Scope: g.scope, Readings: g.readings},
-			prior:   priorOf(UnitWrong, "ticket", len(unitFactors[unit])), touched: s.observed(g.readings),
+			Mistake: Mistake{Kind: unitWrong, Scope: g.scope, Readings: g.readings},
+			prior:   priorOf(unitWrong, "ticket", len(unitFactors[unit])), touched: s.observed(g.readings),
 			change: func(j *tickets.Job) {
 				for _, i := range g.readings {
 					j.Readings[i] = s.inUnit(i, f.by, f.unit)
@@ -351,7 +351,7 @@ func (s *search) exchanges() []hypothesis {
 			x, y := &s.Job.Readings[a], &s.Job.Readings[b]
 			// Equal figures and repeats of one reading fit as well the one way as
 			// the other, so that nothing could show the exchange.
-			if x.Ticket != y.Ticket || x.Kg.Equal(y.Kg) || s.SameKind(x, y) {
+			if x.Ticket != y.Ticket || x.Kg.Equal(y.Kg) || s.Observations[n].First == s.Observations[n+1+m].First {
 				continue
 			}
 			// Neighbours are two used figures that follow each other in the form.

@@ -12,7 +12,7 @@ import (
 // hypothesisFor is the hypothesis that the readings of a group should have been others.
 // Several readings change together as one mistake, with one prior: somebody made
 // one wrong assumption for all of them.
-func (s *search) hypothesisFor(kind Kind, g group, prior float64, change func(*tickets.Reading)) hypothesis {
+func (s *search) hypothesisFor(kind kind, g group, prior float64, change func(*tickets.Reading)) hypothesis {
 	return hypothesis{
 		Mistake: Mistake{Kind: kind, Scope: g.scope, Readings: g.readings},
 		prior:   prior, touched: s.observed(g.readings),
@@ -46,10 +46,10 @@ func (s *search) hitchMistakes() []hypothesis {
 			return r.Setup == tickets.Coupled && (r.Hitch == tickets.Tensioned) != (to == tickets.Tensioned)
 		}
 		for _, g := range s.groups(other) {
-			all = append(all, s.hypothesisFor(HitchWrong, g, priorOf(HitchWrong, string(g.scope)+mentioned, 1), func(r *tickets.Reading) { r.Hitch = to }))
+			all = append(all, s.hypothesisFor(hitchWrong, g, priorOf(hitchWrong, string(g.scope)+mentioned, 1), func(r *tickets.Reading) { r.Hitch = to }))
 		}
 		for _, g := range s.runs(other) {
-			all = append(all, s.hypothesisFor(HitchWrong, g, priorOf(HitchWrong, "visit"+mentioned, 1), func(r *tickets.Reading) { r.Hitch = to }))
+			all = append(all, s.hypothesisFor(hitchWrong, g, priorOf(hitchWrong, "visit"+mentioned, 1), func(r *tickets.Reading) { r.Hitch = to }))
 		}
 	}
 	return all
@@ -94,7 +94,7 @@ func (s *search) loadMistakes() []hypothesis {
 		for _, onBoard := range []bool{true, false} {
 			could := func(r *tickets.Reading) bool { return couldBear(r, l) && s.onBoard(r, l.Name) != onBoard }
 			for _, g := range s.groups(could) {
-				h := s.hypothesisFor(LoadWrong, g, priorOf(LoadWrong, string(g.scope), 1), func(r *tickets.Reading) { s.put(r, l.Name, onBoard) })
+				h := s.hypothesisFor(loadWrong, g, priorOf(loadWrong, string(g.scope), 1), func(r *tickets.Reading) { s.put(r, l.Name, onBoard) })
 				h.Load, h.OnBoard = l.Name, onBoard
 				if l.Place != "" {
 					h.Places = []string{l.Place}
@@ -171,7 +171,7 @@ func (s *search) personMistakes() []hypothesis {
 		// Such a person is tried on either unit; in the vehicle as got in and as
 		// got out, in a trailer alone only as there, since nobody rides in a
 		// trailer.
-		l := tickets.Load{Name: UnlistedPerson, Kg: decimal.NewFromInt(personKg), UKg: personU, On: on}
+		l := tickets.Load{Name: unlistedPerson, Kg: decimal.NewFromInt(personKg), UKg: personU, On: on}
 		for _, onBoard := range []bool{true, false} {
 			could := func(r *tickets.Reading) bool {
 				return couldBear(r, &l) && !onGauge(r) && (on == tickets.OnVehicle || onBoard && r.Setup == tickets.TrailerAlone)
@@ -197,7 +197,7 @@ func (s *search) person(g group, l tickets.Load, onBoard bool) hypothesis {
 			which = "person, people stated"
 		}
 	}
-	h := s.hypothesisFor(LoadWrong, g, priorOf(LoadWrong, which, 1), func(r *tickets.Reading) {
+	h := s.hypothesisFor(loadWrong, g, priorOf(loadWrong, which, 1), func(r *tickets.Reading) {
 		if onBoard {
 			r.With = append(slices.Clone(r.With), l.Name)
 		} else {
@@ -210,7 +210,7 @@ func (s *search) person(g group, l tickets.Load, onBoard bool) hypothesis {
 		j.Loads = append(j.Loads, l)
 		put(j)
 	}
-	h.Load, h.OnBoard, h.Places = UnlistedPerson, onBoard, s.seats(l.On)
+	h.Load, h.OnBoard, h.Places = unlistedPerson, onBoard, s.seats(l.On)
 	return h
 }
 
@@ -244,7 +244,7 @@ func (s *search) setupMistakes() []hypothesis {
 				if g.scope == oneTicket {
 					which = "setup, ticket"
 				}
-				all = append(all, s.hypothesisFor(SetupWrong, g, priorOf(SetupWrong, which, 1), func(r *tickets.Reading) { s.reset(r, m.to, to) }))
+				all = append(all, s.hypothesisFor(setupWrong, g, priorOf(setupWrong, which, 1), func(r *tickets.Reading) { s.reset(r, m.to, to) }))
 			}
 		}
 	}
@@ -285,7 +285,7 @@ func (s *search) notUnhitched() []hypothesis {
 			which = "never unhitched"
 		}
 		for _, to := range s.hitches(tickets.Coupled) {
-			all = append(all, s.hypothesisFor(SetupWrong, g, priorOf(SetupWrong, which, 1), func(r *tickets.Reading) { s.hook(r, to) }))
+			all = append(all, s.hypothesisFor(setupWrong, g, priorOf(setupWrong, which, 1), func(r *tickets.Reading) { s.hook(r, to) }))
 		}
 	}
 	return all
@@ -364,11 +364,11 @@ func (s *search) otherDecks(index int) []hypothesis {
 	others := otherTerms(&s.Job.Outfit, r)
 	var all []hypothesis
 	for _, terms := range others {
-		prior := priorOf(SetupWrong, "deck", len(others))
+		prior := priorOf(setupWrong, "deck", len(others))
 		if isNose(r.Terms, terms) {
-			prior = priorOf(SetupWrong, "nose", 1)
+			prior = priorOf(setupWrong, "nose", 1)
 		}
-		h := s.hypothesisFor(SetupWrong, group{oneFigure, []int{index}}, prior, func(r *tickets.Reading) { r.Terms, r.OnDeck = terms, derive.OnDeck(terms) })
+		h := s.hypothesisFor(setupWrong, group{oneFigure, []int{index}}, prior, func(r *tickets.Reading) { r.Terms, r.OnDeck = terms, derive.OnDeck(terms) })
 		all = append(all, h)
 	}
 	return all

@@ -58,7 +58,7 @@ func TestLoadsAreTriedBothWays(t *testing.T) {
 	// of the 6 coupled ones.
 	for want, n := range map[is]int{
 		{"driver", true}: 1, {"driver", false}: 7, {"case", false}: 1, {"case", true}: 6,
-		{UnlistedPerson, true}: 3 + 5 + 1, {UnlistedPerson, false}: 3 + 5,
+		{unlistedPerson, true}: 3 + 5 + 1, {unlistedPerson, false}: 3 + 5,
 	} {
 		if lines[want] != n {
 			t.Errorf("%s on board %v: %d lines tried (want %d)", want.load, want.onBoard, lines[want], n)
@@ -72,7 +72,7 @@ func TestUnlistedPerson(t *testing.T) {
 	s := mustSolve(t, slips())
 	for _, h := range newSearch(s).personMistakes() {
 		c := changed(s.Job, h.change)
-		l := c.Load(UnlistedPerson)
+		l := c.Load(unlistedPerson)
 		if l == nil || l.Kg.IntPart() != 80 || l.UKg != 15 || l.Place != "" {
 			t.Fatalf("%+v", l)
 		}
@@ -139,7 +139,7 @@ func TestHitchOfAVisit(t *testing.T) {
 	}
 	list := listed(s)
 	at := found(list, func(m *Mistake) bool {
-		return m.Kind == HitchWrong && m.Scope == oneVisit && slices.Equal(m.Readings, []int{10, 11, 12, 13, 14, 15}) && m.Job.Readings[10].Hitch == tickets.Tensioned
+		return m.Kind == hitchWrong && m.Scope == oneVisit && slices.Equal(m.Readings, []int{10, 11, 12, 13, 14, 15}) && m.Job.Readings[10].Hitch == tickets.Tensioned
 	})
 	// As likely as that the bars were tight on the first ticket and slack on these.
 	if at < 0 || list[at].Rank != 1 {
@@ -275,7 +275,7 @@ func TestPriorOfAPerson(t *testing.T) {
 	job.Readings[1].People = &people
 	s := mustSolve(t, job)
 	for i, want := range []float64{10e-4, 2e-4} {
-		if h := newSearch(s).person(group{oneLine, []int{i}}, tickets.Load{Name: UnlistedPerson}, true); math.Abs(h.prior-want) > 1e-15 {
+		if h := newSearch(s).person(group{oneLine, []int{i}}, tickets.Load{Name: unlistedPerson}, true); math.Abs(h.prior-want) > 1e-15 {
 			t.Errorf("line %d: %g (want %g)", i, h.prior, want)
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strconv"
 
 	"github.com/shopspring/decimal"
@@ -102,7 +103,7 @@ func (w *world) onDeck(r *tickets.Reading) float64 {
 func (w *world) onBoard(name string, state derive.State, terms []tickets.Term) float64 {
 	l := w.truth.Load("driver")
 	mass := l.Kg.InexactFloat64()
-	if name == UnlistedPerson {
+	if name == unlistedPerson {
 		mass = personKg
 		if state == derive.TrailerAlone {
 			return mass * w.onTrailer(terms)
@@ -163,7 +164,7 @@ func (w *world) split(r *tickets.Reading) float64 {
 		return 5
 	case onGauge(r):
 		return 3
-	case len(r.Terms) == len(derive.GroupsOf(&w.typed, derive.StateOf(r))):
+	case len(r.Terms) == len(slices.MaxFunc(derive.DecksOf(&w.typed, r.Setup), func(a, b []tickets.Group) int { return len(a) - len(b) })):
 		return 0
 	}
 	return 10

@@ -17,7 +17,7 @@ import (
 )
 
 // kinds lists every kind of mistake, in the order of the table.
-var kinds = []Kind{digitsSwapped, digitWrong, UnitWrong, exchanged, HitchWrong, LoadWrong, SetupWrong, Calculated, lengthWrong, digitCount, ZeroWrong}
+var kinds = []kind{digitsSwapped, digitWrong, unitWrong, exchanged, hitchWrong, loadWrong, setupWrong, calculated, lengthWrong, digitCount, zeroWrong}
 
 // studySize is the number of mistakes of each kind: 4 in a plain run, 600
 // (6,600 jobs) with -study, or what -study-size says.
@@ -119,7 +119,7 @@ func atLeast(t *testing.T, what string, count, of int, share float64) {
 	}
 }
 
-func studyOf(t *testing.T, kind Kind, seed uint64, size int) hits {
+func studyOf(t *testing.T, kind kind, seed uint64, size int) hits {
 	var c hits
 	for n := uint64(0); c.made < size; n++ {
 		w := newWorld(rand.New(rand.NewPCG(seed, n)))
@@ -234,14 +234,14 @@ func idealOf(ideal, form *tickets.Job, h *hypothesis) *tickets.Job {
 		return ideal
 	}
 	c := changed(ideal, h.change)
-	if h.Kind != digitsSwapped && h.Kind != digitWrong && h.Kind != digitCount && h.Kind != UnitWrong {
+	if h.Kind != digitsSwapped && h.Kind != digitWrong && h.Kind != digitCount && h.Kind != unitWrong {
 		return c
 	}
 	should := changed(form, h.change)
 	for _, i := range h.Readings {
 		was, is := form.Readings[i].Kg.InexactFloat64(), should.Readings[i].Kg.InexactFloat64()
 		kg := ideal.Readings[i].Kg.InexactFloat64() + is - was
-		if h.Kind == UnitWrong {
+		if h.Kind == unitWrong {
 			kg = ideal.Readings[i].Kg.InexactFloat64() * is / was
 		}
 		c.Readings[i].Kg = decimal.NewFromFloat(math.Max(kg, 1))

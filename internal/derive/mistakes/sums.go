@@ -23,8 +23,8 @@ func (s *search) calculatedFigures() []hypothesis {
 			continue
 		}
 		all = append(all, hypothesis{
-			Mistake: Mistake{Kind: Calculated, Scope: oneFigure, Readings: []int{i}},
-			prior:   priorOf(Calculated, which, 1), touched: s.observed([]int{i}),
+			Mistake: Mistake{Kind: calculated, Scope: oneFigure, Readings: []int{i}},
+			prior:   priorOf(calculated, which, 1), touched: s.observed([]int{i}),
 			change: func(j *tickets.Job) { j.Readings[i].Use = tickets.UseCalculated },
 		})
 	}

@@ -24,8 +24,8 @@ func (s *search) zeroMistakes() []hypothesis {
 			continue
 		}
 		all = append(all, hypothesis{
-			Mistake: Mistake{Kind: ZeroWrong, Scope: oneScale, Readings: readings},
-			prior:   priorOf(ZeroWrong, "", 1), touched: s.observed(readings), zero: &scale,
+			Mistake: Mistake{Kind: zeroWrong, Scope: oneScale, Readings: readings},
+			prior:   priorOf(zeroWrong, "", 1), touched: s.observed(readings), zero: &scale,
 		})
 	}
 	return all

@@ -24,17 +24,17 @@ func TestZeroNotReturned(t *testing.T) {
 	s := mustSolve(t, job)
 	list := listed(s)
 	at := found(list, func(m *Mistake) bool {
-		return m.Kind == ZeroWrong && m.Scope == oneScale && job.Readings[m.Readings[0]].Scale == "b"
+		return m.Kind == zeroWrong && m.Scope == oneScale && job.Readings[m.Readings[0]].Scale == "b"
 	})
 	if at != 0 {
 		t.Fatalf("entry %d of %v (want the first)", at, names3(list))
 	}
-	if kg := list[0].ZeroKg; kg < 45 || kg > 75 {
+	if kg := list[0].zeroKg; kg < 45 || kg > 75 {
 		t.Errorf("the zero is found to be %g (want about 60)", kg)
 	}
 	// Where its empty deck was read the zero is known, and no hypothesis.
 	job.Readings = append(job.Readings, tickets.Reading{Line: 20, Scale: "b", OnDeck: "empty", Use: tickets.UseYes, IntervalKg: decimal.NewFromInt(20)})
-	if at := found(listed(mustSolve(t, job)), func(m *Mistake) bool { return m.Kind == ZeroWrong && m.Readings[0] >= 4 }); at >= 0 {
+	if at := found(listed(mustSolve(t, job)), func(m *Mistake) bool { return m.Kind == zeroWrong && m.Readings[0] >= 4 }); at >= 0 {
 		t.Error("a zero that was read is said not to have returned")
 	}
 }

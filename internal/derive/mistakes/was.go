@@ -1,0 +1,61 @@
+package mistakes
+
+import (
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/tickets"
+)
+
+// Codes of what a Mistake was and should be, where that is no figure.
+const (
+	aboard    = "on_board"
+	notAboard = "not_on_board"
+)
+
+// say fills in what the job as typed says and what it should say.
+func (m *Mistake) say(job *tickets.Job) {
+	if len(m.Readings) > 0 {
+		m.Was, m.Should, m.Unit = m.change(&job.Readings[m.Readings[0]], &m.Job.Readings[m.Readings[0]])
+	}
+	if m.Load == unlistedPerson {
+		m.Load = ""
+	}
+}
+
+// change is what a reading says and what it should say: figures in its unit,
+// or codes.
+func (m *Mistake) change(was, is *tickets.Reading) (from, to, unit string) {
+	switch m.Kind {
+	case hitchWrong:
+		return string(was.Hitch), string(is.Hitch), ""
+	case loadWrong:
+		if m.OnBoard {
+			return notAboard, aboard, ""
+		}
+		return aboard, notAboard, ""
+	case setupWrong:
+		if before, now := derive.StateOf(was), derive.StateOf(is); before != now {
+			return string(before), string(now), ""
+		}
+		return derive.OnDeck(was.Terms), derive.OnDeck(is.Terms), ""
+	case zeroWrong:
+		return "0", decimal.NewFromFloat(m.zeroKg).Round(0).String(), "kg"
+	case calculated:
+		return string(tickets.UseYes), string(tickets.UseCalculated), ""
+	case unitWrong:
+		if was.Unit != is.Unit {
+			return was.Unit, is.Unit, was.Unit
+		}
+		return was.Kg.String(), is.Kg.String(), "kg"
+	}
+	return figureOf(was), figureOf(is), was.Unit
+}
+
+// figureOf is a figure as typed, in its own unit.
+func figureOf(r *tickets.Reading) string {
+	if r.Typed == "" {
+		return r.Kg.String()
+	}
+	return r.Typed
+}
