@@ -5,6 +5,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"reconcile/internal/derive"
 	"reconcile/internal/limits"
 	"reconcile/internal/portable"
 	"reconcile/internal/tickets"
@@ -70,10 +71,8 @@ func (p *planner) corner(b *bound, l *tickets.Load, pl *tickets.Place) (kg, guar
 		end = l.Least.Decimal
 	}
 	mass := l.Kg.InexactFloat64()
-	if q, named := p.s.LoadMass(l.Name); named {
-		if solved, _, ok := q.Number(); ok {
-			mass = solved
-		}
+	if solved, _, ok := p.s.Sum(derive.Part{Factor: 1, Load: l.Name}).Number(); ok {
+		mass = solved
 	}
 	// The end is as uncertain, in parts of itself, as the stated mass: the guard
 	// is k·|e|·|delta|·u/kg.

@@ -43,17 +43,25 @@ type Agreement struct {
 	// allows, and not so much that one must be wrong, may all be less certain than was
 	// thought; the checks then allow for that. A good fit narrows nothing.
 	Scaling float64
+	// Inseparable are, in a conflict, the sets of observations, as indices, that cannot
+	// be distinguished and that hold a suspect, or without a suspect the largest |w|; the
+	// set with the largest |w| first. The others may be right: one wrong reading pulls
+	// the fit, and leaves residuals in readings that share its loads.
+	Inseparable [][]int
 }
 
 // Agreement returns how all the readings agree, ties and stated masses included.
 func (s *Solution) Agreement() Agreement {
-	return s.fit.agreement(len(s.Observations))
+	a := s.fit.agreement(len(s.Observations))
+	if a.Degree == Conflict {
+		a.Inseparable = s.inseparableSets()
+	}
+	return a
 }
 
-// AgreementWithoutTies is the agreement with the moment ties left out: mass is
-// conserved, and nothing is said of levers. only is true where readings that disagree
-// with the ties agree without them: then a length is wrong, or the outfit was not level.
-func (s *Solution) AgreementWithoutTies() (a Agreement, only bool) {
+// agreementWithoutTies is the agreement with the moment ties left out, and whether only
+// they disagree.
+func (s *Solution) agreementWithoutTies() (a Agreement, only bool) {
 	with := s.Agreement()
 	if len(s.ties) == 0 {
 		return with, false
@@ -99,14 +107,8 @@ func (f *fitted) anySuspect(observations int) bool {
 	return false
 }
 
-// Inseparable returns the sets of observations, as indices, that cannot be
-// distinguished and that hold a suspect, or in a conflict without a suspect the
-// largest |w|; the set with the largest |w| first. The others may be right: one wrong
-// reading pulls the fit, and leaves residuals in readings that share its loads.
-func (s *Solution) Inseparable() [][]int {
-	if s.Agreement().Degree != Conflict {
-		return nil
-	}
+// inseparableSets are those of Agreement, in a conflict.
+func (s *Solution) inseparableSets() [][]int {
 	order := s.byStandardised()
 	taken := map[int]bool{}
 	var sets [][]int

@@ -101,7 +101,7 @@ func (s *Solution) imbalances() []namedQuantity {
 func (s *Solution) imbalancesOf(state State, g tickets.Group) []namedQuantity {
 	split := s.system.layout.splitOf(g)
 	difference := func(name string, a, b tickets.Term) namedQuantity {
-		q := s.Sum(Part{1, state, a}, Part{-1, state, b})
+		q := s.Sum(supportLoad(1, state, a), supportLoad(-1, state, b))
 		return namedQuantity{Name: fmt.Sprintf("%s.%s.%s", state, g, name), Quantity: q}
 	}
 	var all []namedQuantity
@@ -125,21 +125,27 @@ type results struct {
 	Quantities []namedQuantity // see quantities
 	Imbalances []namedQuantity // see imbalances
 	Routes     []route         // see routes
+	// WithoutTies is the agreement with the moment ties left out: mass is conserved, and
+	// nothing is said of levers. OnlyTies is true where readings that disagree with the
+	// ties agree without them: then a length is wrong, or the outfit was not level.
+	WithoutTies Agreement
+	OnlyTies    bool
 }
 
 // Results lists every load that is solved, what the two sides and neighbouring axles
-// differ by, and the download by each route to it.
+// differ by, the download by each route to it, and how readings agree without the ties.
 func (s *Solution) Results() results {
 	all := s.quantities()
 	for i := range all {
 		all[i].Budget = s.budget(all[i].Quantity)
 	}
-	return results{all, s.imbalances(), s.routes()}
+	without, only := s.agreementWithoutTies()
+	return results{all, s.imbalances(), s.routes(), without, only}
 }
 
-// Figures are what is said of the outfit as a whole: masses and loads in kilograms,
+// figures are what is said of the outfit as a whole: masses and loads in kilograms,
 // and what is worked out of them in other units.
-type Figures struct {
+type figures struct {
 	// TrailerMass is the whole trailer, download included: its axles and its nose when
 	// it is uncoupled. Of a drawbar trailer it is what its axles carry.
 	TrailerMass Quantity
@@ -163,14 +169,14 @@ type Figures struct {
 }
 
 // Figures works the figures out, once.
-func (s *Solution) Figures() Figures {
+func (s *Solution) Figures() figures {
 	if s.figures != nil {
 		return *s.figures
 	}
 	front := func(a, b State) Quantity {
-		return s.Sum(Part{1, a, tickets.Term{Group: tickets.Front}}, Part{-1, b, tickets.Term{Group: tickets.Front}})
+		return s.Sum(supportLoad(1, a, tickets.Term{Group: tickets.Front}), supportLoad(-1, b, tickets.Term{Group: tickets.Front}))
 	}
-	f := &Figures{
+	f := &figures{
 		TrailerMass:   s.total(TrailerAlone, groupsOf(&s.Job.Outfit, TrailerAlone)...),
 		Download:      s.download(),
 		FrontLift:     front(VehicleAlone, CoupledSlack),
@@ -271,7 +277,7 @@ func (s *Solution) trailerToVehicle(trailer, vehicle Quantity) Quantity {
 // restoration is how much of what the trailer took off the front axle the tensioned
 // bars put back. It is not determined unless front_lift exceeds its U: over a lift that
 // may be nothing it says nothing.
-func (s *Solution) restoration(f *Figures) Quantity {
+func (s *Solution) restoration(f *figures) Quantity {
 	if v, u, ok := f.FrontLift.Number(); !ok || v <= float64(coverage*u) {
 		return Quantity{}
 	}
@@ -313,7 +319,7 @@ func (s *Solution) vehicleCG() Quantity {
 // trailerCG is L·download/trailer mass, in mm ahead of its axle: where the mass has
 // to be for its moment about the axle to be the download's, D·L = m·x. Of a drawbar
 // trailer, whose two axles are far from each other, the download says nothing of it.
-func (s *Solution) trailerCG(f *Figures) Quantity {
+func (s *Solution) trailerCG(f *figures) Quantity {
 	o := &s.Job.Outfit
 	if !o.CouplingToTrailerAxle.Known || o.TrailerKind == tickets.Drawbar {
 		return Quantity{}

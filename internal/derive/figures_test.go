@@ -10,11 +10,14 @@ import (
 // A load over nothing is no figure; over 1 kg it is.
 func TestQuotientOfNothing(t *testing.T) {
 	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, "", 2760, "vehicle")))
-	q := s.total(VehicleAlone, tickets.Front, tickets.Rear)
-	if f := s.quotient(q, s.Add(q, -1, q)); f.determined {
+	vehicle := func(factor float64) []Part {
+		return []Part{supportLoad(factor, VehicleAlone, tickets.Term{Group: tickets.Front}), supportLoad(factor, VehicleAlone, tickets.Term{Group: tickets.Rear})}
+	}
+	q := s.Sum(vehicle(1)...)
+	if f := s.quotient(q, s.Sum(vehicle(0)...)); f.determined {
 		t.Errorf("over nothing: %g", f.value)
 	}
-	one := s.Add(q, 1/2760.0-1, q)
+	one := s.Sum(vehicle(1 / 2760.0)...)
 	if f := s.quotient(q, one); !f.determined || math.Abs(f.value-2760) > 1e-6 {
 		t.Errorf("over 1 kg: %+v", f)
 	}

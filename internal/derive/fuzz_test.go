@@ -132,7 +132,7 @@ func finiteRest(t *testing.T, s *Solution) {
 	for i, o := range s.Observations {
 		number(t, s, fmt.Sprint("observation ", i), o.Residual+o.Redundancy+o.Standardised+o.Smallest, o.U)
 	}
-	bare, _ := s.AgreementWithoutTies()
+	bare, _ := s.agreementWithoutTies()
 	for _, a := range []Agreement{s.Agreement(), bare} {
 		number(t, s, "fit", a.ChiSquare+a.P, 1)
 		number(t, s, "scaling", a.Scaling, a.Scaling)

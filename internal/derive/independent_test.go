@@ -69,7 +69,7 @@ func solvedQuantities(s *Solution) []namedQuantity {
 		}
 	}
 	for _, l := range s.system.loads {
-		q, _ := s.LoadMass(l.Name)
+		q := s.Sum(Part{Factor: 1, Load: l.Name})
 		all = append(all, namedQuantity{Name: "mass of " + l.Name, Quantity: q})
 	}
 	return all

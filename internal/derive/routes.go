@@ -26,8 +26,11 @@ type route struct {
 func (s *Solution) routes() []route {
 	var routes []route
 	if t := s.part(onTrailerRoute); t != nil {
-		whole, axles := t.Figures().TrailerMass, t.load(CoupledSlack, tickets.Term{Group: tickets.Trailer})
-		routes = appendRoute(routes, "trailer", t.Add(whole, -1, axles))
+		parts := []Part{supportLoad(-1, CoupledSlack, tickets.Term{Group: tickets.Trailer})}
+		for _, g := range groupsOf(&s.Job.Outfit, TrailerAlone) {
+			parts = append(parts, supportLoad(1, TrailerAlone, tickets.Term{Group: g}))
+		}
+		routes = appendRoute(routes, "trailer", t.Sum(parts...))
 		t.fit.release()
 	}
 	if v := s.part(onVehicleRoute); v != nil {

@@ -40,7 +40,7 @@ type Solution struct {
 	previous     *fitted // the round before, where the rounds did not converge
 	amounts      []float64
 	decks        [][]float64             // see deckRows; nil until asked for
-	figures      *Figures                // nil until asked for
+	figures      *figures                // nil until asked for
 	further      map[State]*lsq.Solution // see fitFor
 	causes       []cause                 // room for those of the next budget
 }
@@ -157,7 +157,7 @@ type Quantity struct {
 }
 
 // Number returns value and standard uncertainty, in kilograms but for some
-// [Figures]; ok is false where the quantity is not determined, and both are then 0.
+// [Solution.Figures]; ok is false where the quantity is not determined, and both are then 0.
 func (q Quantity) Number() (value, u float64, ok bool) {
 	if !q.Determined {
 		return 0, 0, false
@@ -241,29 +241,37 @@ func (y *system) fitWithoutTies() *fitted {
 	return f
 }
 
-// Part is a factor times the load on a support in a state.
+// Part is a factor times the load on a support in a state, or times the mass of a load
+// that a used reading names: readings with and without it correct the mass that was
+// typed.
 type Part struct {
 	Factor  float64
 	State   State
 	Support tickets.Term
+	Load    string // blank: the load on the support
 }
 
-// Sum returns any linear combination of support loads:
+// supportLoad is a factor times the load on a support in a state.
+func supportLoad(factor float64, state State, support tickets.Term) Part {
+	return Part{Factor: factor, State: state, Support: support}
+}
+
+// Sum returns any linear combination of support loads and masses:
 //
 //	Σ factor·load,  u² = rowᵀ·cov(x)·row
 //
-// The covariance of the loads is in u: what two of them have in common, a gain or a
-// reading of both, is not counted twice. It is called weighed where a reading had just
+// Their covariance is in u: what two of them have in common, a gain or a reading of
+// both, is not counted twice. It is called weighed where a reading had just
 // these supports on the deck: the figure is then close to what a ticket says. A support
-// that is not solved separately, or not loaded in that state, leaves the sum not
-// determined.
+// that is not solved separately, or not loaded in that state, and a load that no used
+// reading names, leave the sum not determined.
 func (s *Solution) Sum(parts ...Part) Quantity {
 	row := s.system.row()
 	var on columnSet
 	plain := len(parts) > 0
 	for _, p := range parts {
 		solved := false
-		s.system.layout.eachColumn(&s.Job.Outfit, p.State, p.Support, func(c int) {
+		s.eachColumn(p, func(c int) {
 			row[c] += p.Factor
 			on.add(c)
 			solved = true
@@ -271,7 +279,7 @@ func (s *Solution) Sum(parts ...Part) Quantity {
 		if !solved {
 			return Quantity{Basis: Difference}
 		}
-		plain = plain && p.Factor == 1 && p.State == parts[0].State
+		plain = plain && p.Factor == 1 && p.State == parts[0].State && p.Load == ""
 	}
 	q := s.quantity(row)
 	if q.Determined && plain && s.weighedAs(parts[0].State, on) {
@@ -280,9 +288,18 @@ func (s *Solution) Sum(parts ...Part) Quantity {
 	return q
 }
 
+// eachColumn hands over the columns of a part: none where it is not solved.
+func (s *Solution) eachColumn(p Part, do func(int)) {
+	if p.Load == "" {
+		s.system.layout.eachColumn(&s.Job.Outfit, p.State, p.Support, do)
+	} else if c, ok := s.system.layout.mass[p.Load]; ok {
+		do(c)
+	}
+}
+
 // load is the load on a support in a state.
 func (s *Solution) load(state State, support tickets.Term) Quantity {
-	return s.Sum(Part{1, state, support})
+	return s.Sum(supportLoad(1, state, support))
 }
 
 // total is the load on groups together in a state.
@@ -290,7 +307,7 @@ func (s *Solution) total(state State, groups ...tickets.Group) Quantity {
 	var room [3]Part // no state has more groups
 	parts := room[:0]
 	for _, g := range groups {
-		parts = append(parts, Part{1, state, tickets.Term{Group: g}})
+		parts = append(parts, supportLoad(1, state, tickets.Term{Group: g}))
 	}
 	return s.Sum(parts...)
 }
@@ -328,31 +345,6 @@ func groupTerms(groups []tickets.Group) []tickets.Term {
 		terms = append(terms, tickets.Term{Group: g})
 	}
 	return terms
-}
-
-// Add returns a + factor·b with their exact covariance: the sum of their rows, and no
-// sum of numbers.
-func (s *Solution) Add(a Quantity, factor float64, b Quantity) Quantity {
-	if a.row == nil || b.row == nil {
-		return Quantity{Basis: Difference}
-	}
-	row := make([]float64, len(a.row))
-	for i := range row {
-		row[i] = a.row[i] + float64(factor*b.row[i])
-	}
-	return s.quantity(row)
-}
-
-// LoadMass returns the solved mass of a load that a used reading names: readings with
-// and without it correct the mass that was typed. ok is false for other loads.
-func (s *Solution) LoadMass(name string) (Quantity, bool) {
-	c, ok := s.system.layout.mass[name]
-	if !ok {
-		return Quantity{}, false
-	}
-	row := s.system.row()
-	row[c] = 1
-	return s.quantity(row), true
 }
 
 // covariance is that of two determined quantities, in kg².

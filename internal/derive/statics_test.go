@@ -93,14 +93,15 @@ func TestHitchMoment(t *testing.T) {
 func holdHitch(t *testing.T, s *Solution, restored, moment float64, want [4]float64) {
 	t.Helper()
 	difference := func(a State, b State, g tickets.Group) Quantity {
-		return s.Sum(Part{1, a, tickets.Term{Group: g}}, Part{-1, b, tickets.Term{Group: g}})
+		return s.Sum(supportLoad(1, a, tickets.Term{Group: g}), supportLoad(-1, b, tickets.Term{Group: g}))
 	}
 	const printed = 0.051 // the table is printed to 0.1
 	wantNumber(t, "dF", difference(CoupledTensioned, VehicleAlone, tickets.Front), want[0], printed)
 	wantNumber(t, "dR", difference(CoupledTensioned, VehicleAlone, tickets.Rear), want[1], printed)
 	wantNumber(t, "dG", difference(CoupledTensioned, CoupledSlack, tickets.Trailer), want[2], printed)
-	g := s.load(CoupledTensioned, tickets.Term{Group: tickets.Trailer})
-	wantNumber(t, "apparent T − G", s.Add(s.Figures().TrailerMass, -1, g), want[3], printed)
+	apparent := s.Sum(supportLoad(1, TrailerAlone, tickets.Term{Group: tickets.Trailer}), supportLoad(1, TrailerAlone, tickets.Term{Group: tickets.Nose}),
+		supportLoad(-1, CoupledTensioned, tickets.Term{Group: tickets.Trailer}))
+	wantNumber(t, "apparent T − G", apparent, want[3], printed)
 	wantNumber(t, "download", s.Figures().Download, download250, 1e-6)
 	wantNumber(t, "front lift", s.Figures().FrontLift, download250*overhang/wheelbase, 1e-6)
 	wantNumber(t, "restoration", s.Figures().Restoration, restored, 1e-8)

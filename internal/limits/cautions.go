@@ -44,8 +44,8 @@ func (h *checker) ofDownload() []caution {
 		all = append(all, caution{Code: "download_not_positive", Args: Args{Kg: &v, UKg: &u}})
 	}
 	// More back on the front axle than the trailer took off it unloads the rear wheels.
-	// The difference is taken with its covariance, since both share the slack reading.
-	over := h.s.Add(h.s.Figures().FrontRestored, -1, h.s.Figures().FrontLift)
+	// What it restores less what it lifted: the slack readings, which both share, fall out.
+	over := h.s.Sum(append(groupLoads(1, derive.CoupledTensioned, tickets.Front), groupLoads(-1, derive.VehicleAlone, tickets.Front)...)...)
 	if v, u, ok := over.Number(); ok && v > portable.Kg(float64(coverage*u)) {
 		all = append(all, caution{Code: "over_restored", Args: Args{Kg: &v, UKg: &u}})
 	}

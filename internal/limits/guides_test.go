@@ -232,9 +232,9 @@ func TestTowingDefaults(t *testing.T) {
 func TestTrailerToVehicle(t *testing.T) {
 	job := au()
 	s := mustSolve(t, job)
-	a, b := s.Figures().TrailerMass, s.Sum(groupLoads(1, derive.VehicleAlone, tickets.Front, tickets.Rear)...)
-	x, ux, _ := a.Number()
-	y, uy, _ := b.Number()
+	a, b := groupLoads(1, derive.TrailerAlone, tickets.Trailer, tickets.Nose), groupLoads(1, derive.VehicleAlone, tickets.Front, tickets.Rear)
+	x, ux, _ := s.Sum(a...).Number()
+	y, uy, _ := s.Sum(b...).Number()
 	const h = 1e-3
 	dx, dy := 1/y, (x/(y+h)-x/(y-h))/(2*h)
 	u := math.Sqrt(dx*dx*ux*ux + dy*dy*uy*uy + 2*dx*dy*covariance(s, a, b))

@@ -2,6 +2,7 @@ package limits
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"reconcile/internal/derive"
@@ -42,10 +43,10 @@ func TestCouplerOfAHeavyTrailer(t *testing.T) {
 
 // The worked values of UN R55: T 3.2 t with R 3.0 t is 15.19 kN, with C 2.7 t
 // 14.37 kN.
-// covariance is that of two quantities, by the u of their sum and difference.
-func covariance(s *derive.Solution, a, b derive.Quantity) float64 {
-	_, sum, _ := s.Add(a, 1, b).Number()
-	_, difference, _ := s.Add(a, -1, b).Number()
+// covariance is that of two sums, by the u of their sum and difference.
+func covariance(s *derive.Solution, a, b []derive.Part) float64 {
+	_, sum, _ := s.Sum(slices.Concat(a, b)...).Number()
+	_, difference, _ := s.Sum(slices.Concat(a, scaled(b, -1))...).Number()
 	return (sum*sum - difference*difference) / 4
 }
 
@@ -58,9 +59,9 @@ func TestDValue(t *testing.T) {
 	job := plated(dValue(14))
 	s := mustSolve(t, job)
 	c := row(t, Find(job, s, Options{}), "d_value", "", noState, "")
-	vehicle, axles := s.Sum(groupLoads(1, derive.CoupledSlack, tickets.Front, tickets.Rear)...), s.Sum(groupLoads(1, derive.CoupledSlack, tickets.Trailer)...)
-	tv, tu, _ := vehicle.Number()
-	cv, cu, _ := axles.Number()
+	vehicle, axles := groupLoads(1, derive.CoupledSlack, tickets.Front, tickets.Rear), groupLoads(1, derive.CoupledSlack, tickets.Trailer)
+	tv, tu, _ := s.Sum(vehicle...).Number()
+	cv, cu, _ := s.Sum(axles...).Number()
 	// numerical derivatives, one gram each way
 	const h = 1e-3
 	dT, dC := (dc(tv+h, cv)-dc(tv-h, cv))/(2*h), (dc(tv, cv+h)-dc(tv, cv-h))/(2*h)

@@ -1,6 +1,8 @@
 package limits
 
 import (
+	"slices"
+
 	"github.com/shopspring/decimal"
 
 	"reconcile/internal/derive"
@@ -101,7 +103,8 @@ func (f *Findings) lowestOn(word, on string, state derive.State) (kg float64, ok
 // in the model counts with its solved mass, another with its stated mass.
 func (h *checker) unlisted(kerb float64) *Amount {
 	// Alone, since the trailer would bring its download with it.
-	q := h.load(derive.VehicleAlone, tickets.Front, tickets.Rear)
+	parts := groupLoads(1, derive.VehicleAlone, tickets.Front, tickets.Rear)
+	q := h.s.Sum(parts...)
 	basis, off, declaredU := string(q.Basis), kerb, 0.0
 	for i := range h.job.Loads {
 		l := &h.job.Loads[i]
@@ -112,8 +115,9 @@ func (h *checker) unlisted(kerb float64) *Amount {
 		}
 		// A mass that readings found has a covariance with the vehicle's, which a stated
 		// one has not.
-		if solved, named := h.s.LoadMass(l.Name); named {
-			q = h.s.Add(q, -1, solved)
+		if slices.ContainsFunc(h.s.Masses, func(o derive.Observation) bool { return o.Name == l.Name }) {
+			parts = append(parts, derive.Part{Factor: -1, Load: l.Name})
+			q = h.s.Sum(parts...)
 		} else {
 			off += l.Kg.InexactFloat64()
 			declaredU = portable.Hypot(declaredU, l.UKg)

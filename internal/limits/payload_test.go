@@ -141,8 +141,7 @@ func TestUnlisted(t *testing.T) {
 	}())
 	s := mustSolve(t, job)
 	p := Find(job, s, Options{}).Payload
-	driver, _ := s.LoadMass("driver")
-	rest := s.Add(s.Sum(groupLoads(1, derive.VehicleAlone, tickets.Front, tickets.Rear)...), -1, driver)
+	rest := s.Sum(append(groupLoads(1, derive.VehicleAlone, tickets.Front, tickets.Rear), derive.Part{Factor: -1, Load: "driver"})...)
 	v, u, _ := rest.Number()
 	if p.Unlisted == nil || !near(p.Unlisted.Value, v-2300-45) || !near(p.Unlisted.U, math.Hypot(u, 3)) {
 		t.Errorf("unlisted %+v (want %g, u %g)", p.Unlisted, v-2345, math.Hypot(u, 3))

@@ -2,6 +2,7 @@ package limits
 
 import (
 	"math"
+	"slices"
 
 	"reconcile/internal/derive"
 	"reconcile/internal/portable"
@@ -26,7 +27,7 @@ type summed struct {
 // determined where the readings leave it open, or where it is not known on
 // which unit a load of the set rides.
 func (h *checker) sum(set string, parts []derive.Part) summed {
-	q := h.s.Sum(parts...)
+	all := slices.Clip(parts)
 	var extra spread
 	for i := range h.job.Loads {
 		l := &h.job.Loads[i]
@@ -36,10 +37,11 @@ func (h *checker) sum(set string, parts []derive.Part) summed {
 		// On the vehicle it would count towards gvm and on the trailer towards atm: a
 		// guess either way could make a false within.
 		if l.On == "" {
-			return summed{quantity: q}
+			return summed{quantity: h.s.Sum(all...)}
 		}
-		q = h.addLoad(q, l, parts, &extra)
+		all = append(all, h.addLoad(l, parts, &extra)...)
 	}
+	q := h.s.Sum(all...)
 	v, u, ok := q.Number()
 	if !ok {
 		return summed{quantity: q}
@@ -59,9 +61,10 @@ type spread struct {
 	causes []float64
 }
 
-// addLoad adds a load by its shares: with its solved mass, and its covariance
-// with the readings, where a used reading names it; else with its stated mass.
-func (h *checker) addLoad(q derive.Quantity, l *tickets.Load, parts []derive.Part, extra *spread) derive.Quantity {
+// addLoad adds a load by its shares: with its solved mass, as a part of the sum and so
+// with its covariance with the readings, where a used reading names it; else with its
+// stated mass.
+func (h *checker) addLoad(l *tickets.Load, parts []derive.Part, extra *spread) []derive.Part {
 	e := effectAt(h.job, positionOf(h.job, l), parts)
 	mass := l.Kg.InexactFloat64()
 	// Of a load whose place is not known half is on the rear axle, or a tenth on the
@@ -75,12 +78,12 @@ func (h *checker) addLoad(q derive.Quantity, l *tickets.Load, parts []derive.Par
 		extra.causes = append(extra.causes, float64(leverU*largestFactor(parts)))
 	}
 	// A kit that was on board in some readings was weighed by them, better than stated.
-	if solved, named := h.s.LoadMass(l.Name); named && solved.Determined {
-		return h.s.Add(q, e.byMass, solved)
+	if h.s.Sum(derive.Part{Factor: 1, Load: l.Name}).Determined {
+		return []derive.Part{{Factor: e.byMass, Load: l.Name}}
 	}
 	extra.kg += float64(e.byMass * mass)
 	extra.causes = append(extra.causes, float64(e.byMass*l.UKg))
-	return q
+	return nil
 }
 
 // largestFactor is the part of a support that a sum takes: of one tyre of n, 1/n.

@@ -5,6 +5,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"reconcile/internal/derive"
 	"reconcile/internal/portable"
 	"reconcile/internal/tickets"
 )
@@ -86,10 +87,8 @@ func (h *checker) varying() []varying {
 		// Δ counts from what the load weighed when the outfit was weighed. Where
 		// readings with and without it say so, that is the solved mass and not the
 		// stated one.
-		if solved, named := h.s.LoadMass(l.Name); named {
-			if kg, _, ok := solved.Number(); ok {
-				v.mass = kg
-			}
+		if kg, _, ok := h.s.Sum(derive.Part{Factor: 1, Load: l.Name}).Number(); ok {
+			v.mass = kg
 		}
 		if l.Least.Valid {
 			v.least = l.Least.Decimal

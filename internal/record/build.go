@@ -50,7 +50,7 @@ func Build(m Made, job *tickets.Job, s *derive.Solution, f *limits.Findings, b B
 	}
 	r.Options.Region = string(job.Region)
 	r.buildSolution(job, s)
-	r.buildQuantities(s, &f.Payload)
+	onlyTies := r.buildResults(s, &f.Payload)
 	r.buildFindings(job, f)
 	r.Mistakes, r.MistakesComplete, r.Advice = mistakesOf(job, b.Mistakes), !b.Stopped, []Advice{}
 	if b.Advice != nil {
@@ -60,7 +60,6 @@ func Build(m Made, job *tickets.Job, s *derive.Solution, f *limits.Findings, b B
 		r.Plan = planOf(job.Name, b.Plan)
 	}
 	r.Footnotes = r.footnotesOf(job, s, f)
-	_, onlyTies := s.AgreementWithoutTies()
 	n := counts{given: f.Given, usualKnown: f.UsualKnown, usualAll: f.UsualAll, onlyTies: onlyTies, excess: map[*Check]*float64{}}
 	for i := range f.Checks {
 		n.excess[&r.Checks[i]] = adjust.Excess(&f.Checks[i], f.Rule)

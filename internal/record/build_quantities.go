@@ -13,11 +13,12 @@ import (
 //	download_share restoration hitch_moment vehicle_cg trailer_cg
 //	payload_used payload_left trailer_payload_used trailer_payload_left unlisted
 
-// buildQuantities puts every name of the model into the record, null where it
-// is not determined, with the budgets of those that are; then the imbalances and the
-// routes.
-func (r *Record) buildQuantities(s *derive.Solution, p *limits.Payload) {
-	all, f := s.Results(), s.Figures()
+// buildResults puts into the record how the readings agree, every name of the model,
+// null where it is not determined, with the budgets of those that are, then the
+// imbalances and the routes. It says whether only the ties disagree.
+func (r *Record) buildResults(s *derive.Solution, p *limits.Payload) (onlyTies bool) {
+	all, f, a := s.Results(), s.Figures(), s.Agreement()
+	r.Agreement, r.Fit = string(a.Degree), fitOf(a, all.WithoutTies)
 	r.Quantities, r.Budgets = Quantities{}, budgets{}
 	for i := range all.Quantities {
 		q := &all.Quantities[i]
@@ -49,6 +50,7 @@ func (r *Record) buildQuantities(s *derive.Solution, p *limits.Payload) {
 	for _, way := range all.Routes {
 		r.Routes = append(r.Routes, route{way.Name, way.Value, way.U})
 	}
+	return all.OnlyTies
 }
 
 func (r *Record) put(name, unit string, q derive.Quantity) {

@@ -8,8 +8,6 @@ import (
 
 // buildSolution fills in what was typed and what was derived from it.
 func (r *Record) buildSolution(job *tickets.Job, s *derive.Solution) {
-	r.Agreement = string(s.Agreement().Degree)
-	r.Fit = fitOf(s)
 	r.Readings = readingsOf(job, s)
 	r.Ties, r.Loads = tiesOf(s), loadsOf(job, s)
 	r.Declared = declaredOf(job)
@@ -17,9 +15,8 @@ func (r *Record) buildSolution(job *tickets.Job, s *derive.Solution) {
 	r.Outfit, r.Scales = outfitOf(job), scalesOf(job)
 }
 
-func fitOf(s *derive.Solution) fit {
-	all := s.Agreement()
-	bare, _ := s.AgreementWithoutTies()
+// fitOf is how readings agree with the ties and without.
+func fitOf(all, bare derive.Agreement) fit {
 	return fit{
 		Observations: all.Observations, DOF: all.DOF, ChiSquare: all.ChiSquare, PValue: pOf(all),
 		WithoutTies: fitPart{DOF: bare.DOF, ChiSquare: bare.ChiSquare, PValue: pOf(bare)},
@@ -99,7 +96,7 @@ func loadsOf(job *tickets.Job, s *derive.Solution) []load {
 	loads := []load{}
 	for _, o := range s.Masses {
 		l := load{Load: o.Name, DeclaredKg: job.Load(o.Name).Kg.String(), Standardised: standardised(o), Redundancy: o.Redundancy, Suspect: o.Suspect}
-		q, _ := s.LoadMass(o.Name)
+		q := s.Sum(derive.Part{Factor: 1, Load: o.Name})
 		if solved, u, ok := q.Number(); ok {
 			l.SolvedKg, l.UKg = &solved, &u
 		}
@@ -130,7 +127,7 @@ func declaredOf(job *tickets.Job) []declared {
 // or scale among them has line 0 and its kind and name.
 func doubtfulOf(job *tickets.Job, s *derive.Solution) [][]Place {
 	sets := [][]Place{}
-	for _, set := range s.Inseparable() {
+	for _, set := range s.Agreement().Inseparable {
 		places := []Place{}
 		for _, i := range set {
 			o := &s.Observations[i]
