@@ -101,7 +101,7 @@ func each(b *testing.B, conflict float64, step func(job *tickets.Job)) {
 
 func BenchmarkSolve(b *testing.B) {
 	each(b, 0, func(job *tickets.Job) {
-		if _, err := derive.Solve(job); err != nil {
+		if _, err := derive.Solve(job, derive.Options{}); err != nil {
 			b.Fatal(err)
 		}
 	})
@@ -112,7 +112,7 @@ func BenchmarkCompare(b *testing.B) {
 	each(b, 0, func(job *tickets.Job) {
 		s := solved[job]
 		if s == nil {
-			s, _ = derive.Solve(job)
+			s, _ = derive.Solve(job, derive.Options{})
 			solved[job] = s
 		}
 		limits.Find(job, s, limits.Options{Rule: limits.Guarded})

@@ -38,7 +38,7 @@ func demo(t testing.TB, name string) *tickets.Job {
 // solved solves a job and compares it with its ratings.
 func solved(t testing.TB, job *tickets.Job, rule limits.Rule) (*derive.Solution, *limits.Findings) {
 	t.Helper()
-	s, err := derive.Solve(job)
+	s, err := derive.Solve(job, derive.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -26,7 +26,7 @@ func TestShareBoundWithoutDownload(t *testing.T) {
 		Scales: []tickets.Scale{{Class: tickets.ClassIII, Deck: tickets.DeckSingle}},
 		Outfit: tickets.Outfit{LengthUncertaintyMm: 10, CouplingToTrailerAxle: tickets.Length{Known: true, Mm: 5000}},
 	}
-	s, err := derive.Solve(job)
+	s, err := derive.Solve(job, derive.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -119,7 +119,7 @@ type standing struct {
 }
 
 func newVisit(job *tickets.Job, stop func() bool) (*visit, error) {
-	s, err := derive.Solve(rated(job))
+	s, err := derive.Solve(rated(job), derive.Options{})
 	if err != nil {
 		return nil, fmt.Errorf("a plan of the visit: %w", err)
 	}

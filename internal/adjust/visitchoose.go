@@ -51,7 +51,7 @@ func (v *visit) worthOf(of *tickets.Job, set map[int]bool) (worth, error) {
 			}
 		}
 	}
-	s, err := derive.Solve(&job)
+	s, err := derive.Solve(&job, derive.Options{})
 	if err != nil {
 		return worth{}, fmt.Errorf("a plan of the visit: %w", err)
 	}

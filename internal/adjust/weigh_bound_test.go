@@ -216,7 +216,7 @@ func TestOnlyTheBestIsSolved(t *testing.T) {
 	advised, conflicts := 0, 0
 	for _, job := range jobs {
 		for _, rule := range []limits.Rule{limits.Guarded, limits.Simple} {
-			s, err := derive.Solve(job)
+			s, err := derive.Solve(job, derive.Options{})
 			if err != nil {
 				t.Fatal(err)
 			}

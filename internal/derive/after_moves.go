@@ -27,7 +27,7 @@ func (s *Solution) AfterMoves(moves []Move) (*Solution, error) {
 			return nil, err
 		}
 	}
-	return solve(s.Job, Options{moves: moves})
+	return Solve(s.Job, Options{moves: moves})
 }
 
 // movable refuses a move whose effect would be a guess. A part may be the load to

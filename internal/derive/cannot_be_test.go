@@ -93,7 +93,7 @@ func contradictions(job *tickets.Job) string {
 // The line of a quantity is the reading behind it that affects it most: a front axle
 // read by itself, of two alike the first.
 func TestMostBehind(t *testing.T) {
-	s, err := Solve(slip("vehicle front 1260 yes", "vehicle vehicle 2760 yes", "vehicle rear 1500 yes", "trailer all 2680 yes", "trailer all 2680 yes"))
+	s, err := Solve(slip("vehicle front 1260 yes", "vehicle vehicle 2760 yes", "vehicle rear 1500 yes", "trailer all 2680 yes", "trailer all 2680 yes"), Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -32,7 +32,7 @@ func ExampleSolve() {
 			line(tickets.Coupled, 2440, tickets.Trailer),
 		},
 	}
-	s, err := derive.Solve(job)
+	s, err := derive.Solve(job, derive.Options{})
 	if err != nil {
 		fmt.Println(err)
 		return

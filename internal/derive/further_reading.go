@@ -205,7 +205,7 @@ func (s *Solution) WithReading(c *Candidate) (*Solution, error) {
 	c.Reading = s.predict(c.Reading)
 	job := *withScale(s.Job, &c.Scale)
 	job.Readings = append(slices.Clip(job.Readings), c.Reading)
-	return solve(&job, s.system.options)
+	return Solve(&job, s.system.options)
 }
 
 // withScale is a job with a scale, which it may have.

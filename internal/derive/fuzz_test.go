@@ -75,7 +75,7 @@ func FuzzJobs(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, b []byte) {
 		job, exaggerated := chosen(b)
-		s, err := Solve(job)
+		s, err := Solve(job, Options{})
 		if err != nil {
 			t.Fatalf("%s: %v", job.Name, err)
 		}

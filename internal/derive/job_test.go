@@ -48,7 +48,7 @@ func jobOf(readings ...tickets.Reading) *tickets.Job {
 
 func mustSolve(t *testing.T, job *tickets.Job) *Solution {
 	t.Helper()
-	s, err := Solve(job)
+	s, err := Solve(job, Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -75,7 +75,7 @@ func wantNumber(t *testing.T, name string, q interface {
 // drawn is a solved job that was drawn with known loads, of the n-th kind of outfit.
 func drawn(seed, n uint64) *Solution {
 	w := draw(outfitKinds[n%uint64(len(outfitKinds))], 1000*seed+n)
-	s, err := Solve(w.job)
+	s, err := Solve(w.job, Options{})
 	if err != nil {
 		panic(err)
 	}

@@ -11,7 +11,7 @@ import (
 
 func solved(t *testing.T, job *tickets.Job) *derive.Solution {
 	t.Helper()
-	s, err := derive.Solve(job)
+	s, err := derive.Solve(job, derive.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

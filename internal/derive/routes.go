@@ -57,7 +57,7 @@ func (s *Solution) part(keep func(*tickets.Reading) bool) *Solution {
 	}
 	o := s.system.options
 	o.free, o.keep, o.WithoutTies, o.partOf = true, keep, allTies, s.system
-	p, err := solve(s.Job, o)
+	p, err := Solve(s.Job, o)
 	if err != nil {
 		return nil
 	}

@@ -46,16 +46,9 @@ type Solution struct {
 }
 
 // Solve derives everything that the job's readings hold. Readings that contradict each
-// other are solved too, and the fit says so. It fails only where
+// other are solved too, and the agreement says so. It fails only where
 // the equations cannot be solved at all, which no job that was read can cause.
-func Solve(job *tickets.Job) (*Solution, error) {
-	return solve(job, Options{})
-}
-
-// SolveWith is [Solve] with parts of the model left out.
-func SolveWith(job *tickets.Job, o Options) (*Solution, error) { return solve(job, o) }
-
-func solve(job *tickets.Job, o Options) (*Solution, error) {
+func Solve(job *tickets.Job, o Options) (*Solution, error) {
 	y := newSystem(job, o)
 	s := &Solution{Job: job, system: y, ties: y.ties, Unknown: y.Unknown, Work: y.work()}
 	if err := s.rounds(); err != nil {

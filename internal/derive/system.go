@@ -48,7 +48,7 @@ type Observation struct {
 	Suspect      bool
 }
 
-// Options change the model for [SolveWith]: they leave parts of it out.
+// Options leave parts of the model out; the zero Options none.
 type Options struct {
 	WithoutTies map[string]bool // the moment ties left out, by their names
 	FreeZero    *string         // the scale whose zero is taken as unknown though no empty deck was read; nil for none

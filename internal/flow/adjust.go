@@ -25,7 +25,7 @@ type Adjusted struct {
 // stop, where there is one, between the steps of its search, and returns
 // [context.Canceled] once that has said yes.
 func Adjust(job *tickets.Job, o Options, stop func() bool) (*Adjusted, error) {
-	s, err := derive.Solve(job)
+	s, err := derive.Solve(job, derive.Options{})
 	if err != nil {
 		return nil, err
 	}

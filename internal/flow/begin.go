@@ -25,7 +25,7 @@ func Find(job *tickets.Job, f Folder, o Options) (*Found, error) {
 		found.copies = append(found.copies, record.File{Name: name, Bytes: b})
 	}
 	var err error
-	if found.solved, err = derive.Solve(job); err != nil {
+	if found.solved, err = derive.Solve(job, derive.Options{}); err != nil {
 		return nil, err
 	}
 	found.limits = limits.Find(job, found.solved, found.rule)

@@ -49,7 +49,7 @@ func ask(t *testing.T, forms map[string][]byte) answer {
 		return a
 	}
 	job := &read.Jobs[0]
-	s, err := derive.Solve(job)
+	s, err := derive.Solve(job, derive.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -195,7 +195,7 @@ func found(t *testing.T, forms map[string][]byte) (*derive.Solution, *limits.Fin
 	if len(read.Faults) > 0 {
 		t.Fatalf("%v\n%s%s", read.Faults[0], forms["tickets.csv"], forms["loads.csv"])
 	}
-	s, err := derive.Solve(&read.Jobs[0])
+	s, err := derive.Solve(&read.Jobs[0], derive.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -9,7 +9,7 @@ import (
 // BenchmarkFind is one job with every usual rating; BenchmarkSolve the solution before it.
 func BenchmarkFind(b *testing.B) {
 	job := levered(au(allUsual()...))
-	s, err := derive.Solve(job)
+	s, err := derive.Solve(job, derive.Options{})
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -21,7 +21,7 @@ func BenchmarkFind(b *testing.B) {
 func BenchmarkSolve(b *testing.B) {
 	job := levered(au(allUsual()...))
 	for b.Loop() {
-		if _, err := derive.Solve(job); err != nil {
+		if _, err := derive.Solve(job, derive.Options{}); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -128,7 +128,7 @@ func found(t *testing.T, job *tickets.Job) *Findings {
 
 func foundBy(t *testing.T, job *tickets.Job, rule Rule) *Findings {
 	t.Helper()
-	s, err := derive.Solve(job)
+	s, err := derive.Solve(job, derive.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -53,7 +53,7 @@ func lines(t *rapid.T) (all []tickets.Rating) {
 }
 
 func heldOf(t *rapid.T, job *tickets.Job, rule Rule) *Findings {
-	s, err := derive.Solve(job)
+	s, err := derive.Solve(job, derive.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

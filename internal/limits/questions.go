@@ -266,7 +266,7 @@ func (h *checker) overWith(line int) bool {
 			r.Use = tickets.UseYes
 		}
 	}
-	s, err := derive.Solve(&job)
+	s, err := derive.Solve(&job, derive.Options{})
 	if err != nil {
 		return true // not solved: nothing speaks against it
 	}

@@ -147,7 +147,7 @@ func TestFittedNotStated(t *testing.T) {
 
 func mustSolve(t *testing.T, job *tickets.Job) *derive.Solution {
 	t.Helper()
-	s, err := derive.Solve(job)
+	s, err := derive.Solve(job, derive.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

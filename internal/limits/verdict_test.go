@@ -227,7 +227,7 @@ func TestStrained(t *testing.T) {
 	job := plated(rate("axle", "rear", 2000), rate("tyre", "rear", 1000))
 	job.Ratings[1].Fitted = 2
 	job.Readings[2].Kg = decimal.NewFromInt(2808)
-	s, err := derive.Solve(job)
+	s, err := derive.Solve(job, derive.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

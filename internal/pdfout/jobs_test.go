@@ -58,7 +58,7 @@ func recordsOf(dir string) ([]*record.Record, error) {
 	var all []*record.Record
 	for i := range read.Jobs {
 		job := &read.Jobs[i]
-		s, err := derive.Solve(job)
+		s, err := derive.Solve(job, derive.Options{})
 		if err != nil {
 			return nil, err
 		}

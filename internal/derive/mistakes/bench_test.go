@@ -11,7 +11,7 @@ func BenchmarkMistakes(b *testing.B) {
 	for n := uint64(0); len(jobs) < 20; n++ {
 		w := newWorld(rand.New(rand.NewPCG(5, n)))
 		if in, ok := w.inject(digitWrong); ok {
-			if s, err := derive.Solve(in.form); err == nil && s.Agreement().Degree == derive.Conflict {
+			if s, err := derive.Solve(in.form, derive.Options{}); err == nil && s.Agreement().Degree == derive.Conflict {
 				jobs = append(jobs, s)
 			}
 		}
@@ -31,6 +31,6 @@ func BenchmarkSolve(b *testing.B) {
 	w.weigh(job)
 	b.ReportAllocs()
 	for b.Loop() {
-		derive.Solve(job)
+		derive.Solve(job, derive.Options{})
 	}
 }

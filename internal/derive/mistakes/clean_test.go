@@ -23,7 +23,7 @@ func drawn(seed, n uint64) *derive.Solution {
 	job := w.job()
 	w.design(job)
 	w.weigh(job)
-	s, err := derive.Solve(job)
+	s, err := derive.Solve(job, derive.Options{})
 	if err != nil {
 		panic(err)
 	}

@@ -320,7 +320,7 @@ func (w *world) spoilLength(in *injected) bool {
 		}[length]
 		at.Mm *= by
 	})
-	s, err := derive.Solve(in.form)
+	s, err := derive.Solve(in.form, derive.Options{})
 	if err != nil {
 		return false
 	}

@@ -48,7 +48,7 @@ func jobOf(readings ...tickets.Reading) *tickets.Job {
 
 func mustSolve(t *testing.T, job *tickets.Job) *derive.Solution {
 	t.Helper()
-	s, err := derive.Solve(job)
+	s, err := derive.Solve(job, derive.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

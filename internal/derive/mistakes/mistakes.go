@@ -214,7 +214,7 @@ func (s *search) try(h hypothesis) (m Mistake, cost int, ok bool) {
 	if contradicted(m.Job, &h) {
 		return m, 0, false
 	}
-	solved, err := derive.SolveWith(m.Job, derive.Options{WithoutTies: h.without, FreeZero: h.zero})
+	solved, err := derive.Solve(m.Job, derive.Options{WithoutTies: h.without, FreeZero: h.zero})
 	if err != nil {
 		return m, s.Work, false
 	}

@@ -33,7 +33,7 @@ func conflicts(n int) []conflict {
 		if !ok {
 			continue
 		}
-		if s, err := derive.Solve(in.form); err == nil && s.Agreement().Degree == derive.Conflict {
+		if s, err := derive.Solve(in.form, derive.Options{}); err == nil && s.Agreement().Degree == derive.Conflict {
 			list := sync.OnceValue(func() []Mistake { return listed(s) })
 			drawnConflicts = append(drawnConflicts, conflict{s, list})
 		}

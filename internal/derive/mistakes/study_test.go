@@ -195,11 +195,11 @@ func (w *world) judge(t *testing.T, in *injected) design {
 			j.Readings[i].Kg = decimal.NewFromFloat(math.Max(in.ideal(i), 1))
 		}
 	})
-	as, err := derive.Solve(ideal)
+	as, err := derive.Solve(ideal, derive.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	f, err := derive.Solve(in.form)
+	f, err := derive.Solve(in.form, derive.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -250,7 +250,7 @@ func idealOf(ideal, form *tickets.Job, h *hypothesis) *tickets.Job {
 }
 
 func (d *design) against(job *tickets.Job, h *hypothesis) {
-	g, err := derive.SolveWith(job, derive.Options{WithoutTies: h.without, FreeZero: h.zero})
+	g, err := derive.Solve(job, derive.Options{WithoutTies: h.without, FreeZero: h.zero})
 	if err != nil || g.Agreement().ChiSquare >= distinctSize*distinctSize || g.Impossible() {
 		return
 	}
@@ -267,7 +267,7 @@ func show(t *testing.T, in injected, s *derive.Solution, d design) {
 		return
 	}
 	var b strings.Builder
-	r, _ := derive.Solve(in.right)
+	r, _ := derive.Solve(in.right, derive.Options{})
 	fmt.Fprintf(&b, "truth p %.3f ", r.Agreement().P)
 	fmt.Fprintf(&b, "%s size %.1f rival %s dof %d chi %.1f\n right %s\n form  %s\n", in.kind, d.size, d.rival, s.Agreement().DOF, s.Agreement().ChiSquare, text(in.right), text(in.form))
 	for i := range list {
