@@ -11,7 +11,7 @@ import (
 func (pg *Page) drawWhatIf() string {
 	inside := heading("whatif", say("what_if"))
 	if pg.forms.by[ticketsForm] == nil {
-		return inside + el("p", at{"class", "stated"}, el("strong", nil, esc(sentenceHead(words.EstimateTitle())))) +
+		return inside + el("p", at{"class", "stated"}, el("strong", nil, esc(sentenceHead(pg.words().Head("estimate"))))) +
 			pg.drawEstimate() + pg.drawItem() + pg.drawLoadsForm() + pg.drawPlacesForm() + pg.drawPlanned()
 	}
 	estimate := el("details", at{"class", "panel", "data-open", "estimate", "open", when(pg.view.Open["estimate"], "")}, el("summary", nil, say("a_trailer_of_another_mass")),
@@ -33,31 +33,14 @@ func (pg *Page) drawEstimate() string {
 	if len(faults) > 0 || len(all) != 1 {
 		return inside + pg.faultList(faults)
 	}
-	e := all[0]
-	say := words.OfEstimate(e, pg.unit())
-	out := p("do-now", sentence(say.DoNow())) + p("", sentence(say.Verdict()))
-	out += sumTable(say.PayloadHead(), say.SumHeads(true), steps(say, e.PayloadSum)) + p("", sentence(say.Left(e.PayloadKg, e.PayloadLeft)))
-	out += sumTable(say.TrailerHead(), say.SumHeads(false), steps(say, e.TrailerSum))
-	var masses []string
-	for _, m := range say.Masses() {
-		masses = append(masses, sentence(m))
-	}
-	out += list("", masses) + p("", sentence(say.Fits(e.Fits, e.StopsFirst)))
-	var rows [][]string
-	for _, c := range e.Checks {
-		if c.Set == "" {
-			rows = append(rows, say.Row(c))
-		}
-	}
-	var heads []string
-	for _, code := range []string{"rating", "state", "value", "limit", "margin", "verdict"} {
-		heads = append(heads, say.Head(code))
-	}
-	out += sumTable(say.ChecksHead(), heads, rows)
+	e := words.OfEstimate(all[0], pg.unit())
+	drawn := func(t words.Table) string { return sumTable(t.Title, t.Heads, t.Rows) }
+	out := p("do-now", sentence(e.DoNow)) + p("", sentence(e.Verdict)) + drawn(e.Payload) + p("", sentence(e.Left)) + drawn(e.Trailer) +
+		list("", sentences(e.Masses)) + p("", sentence(e.Fits)) + drawn(e.Checks)
 	for _, set := range e.Sets {
-		out += listed(sentenceHead(words.SetHead(set.Set)), say.Set(set))
+		out += listed(sentenceHead(set.Checks.Title), set.Changes)
 	}
-	out += listed(sentenceHead(say.Head("not_given")), say.NotGiven()) + listed(sentenceHead(say.RestsOnHead()), say.RestsOn())
+	out += listed(sentenceHead(e.Words.Head("not_given")), e.NotGiven) + listed(sentenceHead(e.Words.Head("rests_on")), e.RestsOn)
 	return inside + el("section", at{"class", "panel", "id", "estimate"}, out)
 }
 
@@ -69,14 +52,6 @@ func (pg *Page) varies() bool {
 		}
 	}
 	return false
-}
-
-func steps(say *words.Estimates, all []record.SumStep) [][]string {
-	var rows [][]string
-	for i, s := range all {
-		rows = append(rows, say.Step(s, i == 0))
-	}
-	return rows
 }
 
 // sumTable is a table with its caption; nothing where it has no rows.

@@ -2,6 +2,7 @@ package screen
 
 import (
 	"io"
+	"slices"
 	"strings"
 
 	"reconcile/internal/record"
@@ -14,76 +15,60 @@ import (
 // The error is the writer's.
 func Estimate(w io.Writer, e *record.Estimate, unit string) error {
 	say := words.OfEstimate(e, unit)
+	label := func(code string) string { return say.Words.Head(code) }
 	var b strings.Builder
-	b.WriteString(hang("", words.EstimateTitle()))
-	b.WriteString(hang(say.Head("do_now")+": ", say.DoNow()))
-	b.WriteString(hang(say.Head("verdict")+": ", say.Verdict()))
+	b.WriteString(hang("", label("estimate")))
+	b.WriteString(hang(label("do_now")+": ", say.DoNow))
+	b.WriteString(hang(label("verdict")+": ", say.Verdict))
 	if e.Job != "" {
-		b.WriteString(hang(say.Head("job")+": ", e.Job))
+		b.WriteString(hang(label("job")+": ", e.Job))
 	}
-	b.WriteString(sum(say, say.PayloadHead(), e.PayloadSum, true) + hang("", say.Left(e.PayloadKg, e.PayloadLeft)))
-	b.WriteString(sum(say, say.TrailerHead(), e.TrailerSum, false))
+	b.WriteString("\n" + titled(say.Payload, 1, 2) + hang("", say.Left))
+	b.WriteString("\n" + titled(say.Trailer, 1, 2))
 	b.WriteString("\n")
-	for _, text := range say.Masses() {
+	for _, text := range say.Masses {
 		b.WriteString(hang("", text))
 	}
-	b.WriteString("\n" + hang("", say.Fits(e.Fits, e.StopsFirst)))
-	b.WriteString(estimateRows(say, say.ChecksHead(), e.Checks, ""))
-	for _, s := range e.Sets {
-		b.WriteString(estimateRows(say, words.SetHead(s.Set), e.Checks, s.Set))
-		for _, text := range say.Set(s) {
+	b.WriteString("\n" + hang("", say.Fits))
+	b.WriteString(checked(say.Checks))
+	for _, s := range say.Sets {
+		b.WriteString(checked(s.Checks))
+		for _, text := range s.Changes {
 			b.WriteString(hang("- ", text))
 		}
 	}
-	if names := say.NotGiven(); len(names) > 0 {
-		b.WriteString("\n" + hang(say.Head("not_given")+": ", strings.Join(names, "; ")))
+	if len(say.NotGiven) > 0 {
+		b.WriteString("\n" + hang(label("not_given")+": ", strings.Join(say.NotGiven, "; ")))
 	}
-	b.WriteString(listUnder(say.RestsOnHead(), append(say.RestsOn(), rounded(say)...)))
+	rests := say.RestsOn
+	if say.Rounded != "" {
+		rests = append(rests, say.Rounded)
+	}
+	b.WriteString(listUnder(label("rests_on"), rests))
 	_, err := io.WriteString(w, b.String())
 	return err
 }
 
-// rounded is the note on rounding, where there is one.
-func rounded(say *words.Estimates) []string {
-	if text := say.Rounded(); text != "" {
-		return []string{text}
-	}
-	return nil
-}
-
-// sum prints a running sum under its head; nothing where there is none.
-func sum(say *words.Estimates, head string, steps []record.SumStep, down bool) string {
-	if len(steps) == 0 {
-		return "\n"
-	}
-	t := table{head: say.SumHeads(down), figures: []int{1, 2}}
-	for i, s := range steps {
-		t.rows = append(t.rows, cleaned(say.Step(s, i == 0)))
-	}
-	return "\n" + hang("", head) + t.String()
-}
-
-// cleaned makes cells that hold what somebody typed fit for a terminal.
-func cleaned(row []string) []string {
-	for i := range row {
-		row[i] = clean(row[i])
-	}
-	return row
-}
-
-// estimateRows prints the rows of a set under its head; nothing where there are none.
-func estimateRows(say *words.Estimates, head string, checks []record.EstimateCheck, set string) string {
-	t := table{figures: []int{2, 3, 4}}
-	for _, code := range []string{"rating", "state", "value", "limit", "margin", "verdict"} {
-		t.head = append(t.head, say.Head(code))
-	}
-	for _, c := range checks {
-		if c.Set == set {
-			t.rows = append(t.rows, cleaned(say.Row(c)))
-		}
-	}
-	if len(t.rows) == 0 {
+// titled prints a table under its title, what somebody typed made fit for a
+// terminal; nothing where it has no rows.
+func titled(t words.Table, figures ...int) string {
+	if len(t.Rows) == 0 {
 		return ""
 	}
-	return "\n" + hang("", head) + t.String()
+	rows := slices.Clone(t.Rows)
+	for i, row := range rows {
+		rows[i] = slices.Clone(row)
+		for j := range row {
+			rows[i][j] = clean(row[j])
+		}
+	}
+	return hang("", t.Title) + table{t.Heads, figures, rows}.String()
+}
+
+// checked prints ratings compared, after a blank line; nothing where there are none.
+func checked(t words.Table) string {
+	if len(t.Rows) == 0 {
+		return ""
+	}
+	return "\n" + titled(t, 2, 3, 4)
 }

@@ -6,23 +6,59 @@ import (
 	"reconcile/internal/record"
 )
 
-// Estimates says an estimate, which has no record.
-type Estimates struct {
+// Estimate is what the stated masses of a job come to, in words.
+type Estimate struct {
+	Words          *Words // the labels of its region and unit; Head("estimate") heads it, so that nobody takes it for a weighing
+	DoNow, Verdict string // what to do now, and the gravest verdict of the ratings in force
+	Payload        Table  // what the vehicle may carry, running down; no rows where it is not known
+	Left           string // of the payload, with its ± U
+	Trailer        Table  // what the trailer comes to, adding up
+	Masses         []string
+	Fits           string // how heavy a trailer may be with the vehicle as loaded, and which rating stops it first
+	Checks         Table  // the ratings in force
+	Sets           []estimateSet
+	NotGiven       []string // the usual ratings without a line
+	RestsOn        []string // what is particular to the job first
+	Rounded        string   // "" where the printed figures add up
+}
+
+// Table is a table in words: its title ends with a colon.
+type Table struct {
+	Title string
+	Heads []string
+	Rows  [][]string
+}
+
+// estimateSet is a set of planned ratings: what it changes and what it leaves.
+type estimateSet struct {
+	Checks  Table
+	Changes []string
+}
+
+// OfEstimate says an estimate, which has no record; unit is kg or lb.
+func OfEstimate(e *record.Estimate, unit string) *Estimate {
+	w := &estimates{Of(&record.Record{
+		Job: e.Job, Options: record.Options{Region: e.Region, Unit: unit},
+		Outfit: record.Outfit{Travels: e.Travels, TrailerKind: e.TrailerKind},
+	}), e}
+	out := &Estimate{
+		Words: w.Words, DoNow: say(w.doNow()), Verdict: likely(e.Verdict()),
+		Payload: w.sum("what the vehicle may carry", "left", e.PayloadSum), Left: say(w.left(e.PayloadKg, e.PayloadLeft)),
+		Trailer: w.sum("what the trailer comes to", "total", e.TrailerSum), Masses: sayAll(w.masses()), Fits: say(w.fits(e.Fits, e.StopsFirst)),
+		Checks:   w.checks(say("what these masses come to against each rating, in "+w.UnitWord()+":"), ""),
+		NotGiven: sayAll(w.ratingNames(e.NotGiven)), RestsOn: sayAll(w.restsOn()), Rounded: say(w.rounded()),
+	}
+	for _, s := range e.Sets {
+		out.Sets = append(out.Sets, estimateSet{w.checks(SetHead(s.Set), s.Set), sayAll(w.changes(s))})
+	}
+	return out
+}
+
+// estimates says an estimate.
+type estimates struct {
 	*Words
 	e *record.Estimate
 }
-
-// OfEstimate gives the words of an estimate; unit is kg or lb.
-func OfEstimate(e *record.Estimate, unit string) *Estimates {
-	w := Of(&record.Record{
-		Job: e.Job, Options: record.Options{Region: e.Region, Unit: unit},
-		Outfit: record.Outfit{Travels: e.Travels, TrailerKind: e.TrailerKind},
-	})
-	return &Estimates{w, e}
-}
-
-// EstimateTitle heads every estimate, so that nobody takes it for a weighing.
-func EstimateTitle() string { return say("from stated masses, nothing weighed") }
 
 // likelyWords are the verdicts of an estimate.
 var likelyWords = map[string]string{
@@ -37,14 +73,9 @@ func likely(verdict string) string {
 	return say(codeWord(verdict))
 }
 
-// Verdict says the gravest verdict of the ratings in force.
-func (w *Estimates) Verdict() string { return likely(w.e.Verdict()) }
-
-// DoNow says in one sentence what to do now: about the gravest class first,
+// doNow says in one sentence what to do now: about the gravest class first,
 // then naming the others.
-func (w *Estimates) DoNow() string { return say(w.doNow()) }
-
-func (w *Estimates) doNow() string {
+func (w *estimates) doNow() string {
 	over, open, unknown := w.named("likely_over"), w.named("open"), w.named("not_known")
 	switch {
 	case len(over) > 0 && w.e.TrailerFrom == "atm":
@@ -65,7 +96,7 @@ func (w *Estimates) doNow() string {
 	return text
 }
 
-func (w *Estimates) also(open, unknown []string) string {
+func (w *estimates) also(open, unknown []string) string {
 	text := ""
 	if len(open) > 0 {
 		text += "; open: " + strings.Join(open, "; ")
@@ -78,7 +109,7 @@ func (w *Estimates) also(open, unknown []string) string {
 
 // named names the ratings in force with a verdict, each once; what is over says
 // by how much.
-func (w *Estimates) named(verdict string) []string {
+func (w *estimates) named(verdict string) []string {
 	var names []string
 	for _, c := range w.rows("") {
 		if c.Verdict != verdict {
@@ -98,7 +129,7 @@ func (w *Estimates) named(verdict string) []string {
 }
 
 // rows are the checks of a set.
-func (w *Estimates) rows(set string) []record.EstimateCheck {
+func (w *estimates) rows(set string) []record.EstimateCheck {
 	var rows []record.EstimateCheck
 	for _, c := range w.e.Checks {
 		if c.Set == set {
@@ -108,13 +139,20 @@ func (w *Estimates) rows(set string) []record.EstimateCheck {
 	return rows
 }
 
-// ChecksHead heads the table of ratings.
-func (w *Estimates) ChecksHead() string {
-	return say("what these masses come to against each rating, in " + w.UnitWord() + ":")
+// checks are the rows of a set under their title.
+func (w *estimates) checks(title, set string) Table {
+	t := Table{Title: title}
+	for _, code := range []string{"rating", "state", "value", "limit", "margin", "verdict"} {
+		t.Heads = append(t.Heads, w.Head(code))
+	}
+	for _, c := range w.rows(set) {
+		t.Rows = append(t.Rows, w.row(c))
+	}
+	return t
 }
 
-// Row is the cells of one check: rating, state, value ± U, limit, margin, verdict.
-func (w *Estimates) Row(c record.EstimateCheck) []string {
+// row is the cells of one check: rating, state, value ± U, limit, margin, verdict.
+func (w *estimates) row(c record.EstimateCheck) []string {
 	label, value, limit, margin := w.keyLabel(c.Rating, c.On), "-", "-", "-"
 	if isDownload(c.Rating) && c.On != "" {
 		label += ", " + c.On
@@ -137,7 +175,7 @@ func (w *Estimates) Row(c record.EstimateCheck) []string {
 
 // massOf is a mass with its ± U; a rating that a trailer is taken to weigh has
 // no ±.
-func (w *Estimates) massOf(m *record.StatedMass) string {
+func (w *estimates) massOf(m *record.StatedMass) string {
 	switch {
 	case m == nil:
 		return likelyWords["not_known"]
@@ -148,42 +186,27 @@ func (w *Estimates) massOf(m *record.StatedMass) string {
 }
 
 // withUnit is massOf with its unit.
-func (w *Estimates) withUnit(m *record.StatedMass) string {
+func (w *estimates) withUnit(m *record.StatedMass) string {
 	if m == nil {
 		return likelyWords["not_known"]
 	}
 	return w.massOf(m) + " " + w.UnitWord()
 }
 
-// PayloadHead and TrailerHead head the two running sums.
-func (w *Estimates) PayloadHead() string {
-	return say("what the vehicle may carry, in " + w.UnitWord() + ":")
-}
-
-// TrailerHead heads the sum of the trailer.
-func (w *Estimates) TrailerHead() string {
-	return say("what the trailer comes to, in " + w.UnitWord() + ":")
-}
-
-// SumHeads are the column heads of a running sum: of what is left where it runs
-// down, of the total where it adds up.
-func (w *Estimates) SumHeads(down bool) []string {
-	if down {
-		return sayAll([]string{"", w.UnitWord(), "left"})
+// sum is a running sum; then heads the column of what there is after each step.
+func (w *estimates) sum(title, then string, steps []record.SumStep) Table {
+	t := Table{Title: say(title + ", in " + w.UnitWord() + ":"), Heads: sayAll([]string{"", w.UnitWord(), then})}
+	for i, s := range steps {
+		kg := w.MassSigned(s.Kg)
+		if i == 0 {
+			kg = w.Mass(s.Kg)
+		}
+		t.Rows = append(t.Rows, []string{say(w.step(s)), kg, w.Mass(s.ThenKg)})
 	}
-	return sayAll([]string{"", w.UnitWord(), "total"})
+	return t
 }
 
-// Step is the cells of one line of a running sum.
-func (w *Estimates) Step(s record.SumStep, first bool) []string {
-	kg := w.MassSigned(s.Kg)
-	if first {
-		kg = w.Mass(s.Kg)
-	}
-	return []string{say(w.step(s)), kg, w.Mass(s.ThenKg)}
-}
-
-func (w *Estimates) step(s record.SumStep) string {
+func (w *estimates) step(s record.SumStep) string {
 	switch s.Step {
 	case "load":
 		return Escape(s.Name)
@@ -199,47 +222,47 @@ func (w *Estimates) step(s record.SumStep) string {
 	return label
 }
 
-// Left says what is left of the payload, with its ± U.
-func (w *Estimates) Left(payload *string, left *record.StatedMass) string {
+// left says what is left of the payload, with its ± U.
+func (w *estimates) left(payload *string, left *record.StatedMass) string {
 	switch {
 	case payload == nil:
-		return say("payload: " + likelyWords["not_known"])
+		return "payload: " + likelyWords["not_known"]
 	case left == nil:
-		return say("payload " + w.MassText(*payload) + " " + w.UnitWord() + "; what is left of it is " + likelyWords["not_known"])
+		return "payload " + w.MassText(*payload) + " " + w.UnitWord() + "; what is left of it is " + likelyWords["not_known"]
 	case left.ValueKg < 0:
 		over := record.StatedMass{ValueKg: -left.ValueKg, UKg: left.UKg}
-		return say("payload " + w.MassText(*payload) + " " + w.UnitWord() + ", exceeded by " + w.withUnit(&over))
+		return "payload " + w.MassText(*payload) + " " + w.UnitWord() + ", exceeded by " + w.withUnit(&over)
 	}
-	return say("payload " + w.MassText(*payload) + " " + w.UnitWord() + ", of which " + w.withUnit(left) + " is left")
+	return "payload " + w.MassText(*payload) + " " + w.UnitWord() + ", of which " + w.withUnit(left) + " is left"
 }
 
-// Masses says what vehicle, trailer, download and both together come to.
-func (w *Estimates) Masses() []string {
+// masses says what vehicle, trailer, download and both together come to.
+func (w *estimates) masses() []string {
 	e := w.e
-	return sayAll([]string{
+	return []string{
 		"vehicle, loaded: " + w.withUnit(e.Vehicle), "trailer, loaded: " + w.withUnit(e.Trailer),
 		w.download() + ": " + w.withUnit(e.Download), "vehicle and trailer: " + w.withUnit(e.Combination),
-	})
+	}
 }
 
-// Fits says how heavy a trailer may be with the vehicle as loaded, and which
+// fits says how heavy a trailer may be with the vehicle as loaded, and which
 // rating stops it first.
-func (w *Estimates) Fits(f record.Fits, by *record.CheckKey) string {
+func (w *estimates) fits(f record.Fits, by *record.CheckKey) string {
 	switch {
 	case by == nil:
-		return say("how heavy a trailer may be is " + likelyWords["not_known"])
+		return "how heavy a trailer may be is " + likelyWords["not_known"]
 	case f.TrailerKg == nil:
-		return say("no trailer fits behind the vehicle as loaded: the " + w.keyLabel(by.Rating, by.On) + w.inState(by.State) + " stops any")
+		return "no trailer fits behind the vehicle as loaded: the " + w.keyLabel(by.Rating, by.On) + w.inState(by.State) + " stops any"
 	}
 	text := "behind the vehicle as loaded, up to " + w.MassDown(*f.TrailerKg) + " " + w.UnitWord() + " of trailer"
 	if *f.DownloadKg > 0 {
 		text += " with a " + w.download() + " of " + w.MassDown(*f.DownloadKg)
 	}
-	return say(text + "; the " + w.keyLabel(by.Rating, by.On) + w.inState(by.State) + " stops it first (by the values alone, without ± U" + w.leftOut() + ")")
+	return text + "; the " + w.keyLabel(by.Rating, by.On) + w.inState(by.State) + " stops it first (by the values alone, without ± U" + w.leftOut() + ")"
 }
 
 // leftOut names the ratings that the heaviest trailer is not sought under.
-func (w *Estimates) leftOut() string {
+func (w *estimates) leftOut() string {
 	var names []string
 	for _, r := range w.e.Remarks {
 		if r.Code == "not_in_fits" {
@@ -257,9 +280,9 @@ func (w *Estimates) leftOut() string {
 	return "; left out: " + strings.Join(names, "; ")
 }
 
-// Set says what a set of planned ratings changes, and what it leaves.
-func (w *Estimates) Set(s record.EstimateSet) []string {
-	all := []string{w.Left(s.PayloadKg, s.PayloadLeft), w.Fits(s.Fits, s.StopsFirst)}
+// changes says what a set of planned ratings changes, and what it leaves.
+func (w *estimates) changes(s record.EstimateSet) []string {
+	all := []string{w.left(s.PayloadKg, s.PayloadLeft), w.fits(s.Fits, s.StopsFirst)}
 	var lifts, leaves []string
 	for _, c := range w.rows("") {
 		if c.Verdict != "likely_over" && c.Verdict != "open" {
@@ -275,21 +298,21 @@ func (w *Estimates) Set(s record.EstimateSet) []string {
 		}
 	}
 	if len(lifts) > 0 {
-		all = append(all, say("it would bring likely within: "+strings.Join(lifts, "; ")))
+		all = append(all, "it would bring likely within: "+strings.Join(lifts, "; "))
 	}
 	if len(leaves) > 0 {
-		all = append(all, say("it would leave: "+strings.Join(leaves, "; ")))
+		all = append(all, "it would leave: "+strings.Join(leaves, "; "))
 	}
-	return append(all, say(w.boundOrder()))
+	return append(all, w.boundOrder())
 }
 
 // boundOrder says that a raised rating raises no other.
-func (w *Estimates) boundOrder() string {
+func (w *estimates) boundOrder() string {
 	return "a rating is worth no more than those below it: " + w.ratingLabel("tyre") + "s, wheels and springs, then the axle, then the " + w.ratingLabel("gvm") + ", then the " + w.ratingLabel("gcm")
 }
 
 // inSet is the gravest verdict of a set for the same load.
-func (w *Estimates) inSet(set string, like record.EstimateCheck) string {
+func (w *estimates) inSet(set string, like record.EstimateCheck) string {
 	rank := map[string]int{"likely_within": 1, "not_known": 2, "open": 3, "likely_over": 4}
 	worst := ""
 	for _, c := range w.rows(set) {
@@ -300,15 +323,9 @@ func (w *Estimates) inSet(set string, like record.EstimateCheck) string {
 	return worst
 }
 
-// NotGiven names the usual ratings without a line.
-func (w *Estimates) NotGiven() []string { return sayAll(w.ratingNames(w.e.NotGiven)) }
-
-// RestsOnHead heads what the sums rest on.
-func (w *Estimates) RestsOnHead() string { return say("what these sums rest on, and what they lack") }
-
-// RestsOn says what the sums rest on and what they lack: what is particular to
+// restsOn says what the sums rest on and what they lack: what is particular to
 // the job first.
-func (w *Estimates) RestsOn() []string {
+func (w *estimates) restsOn() []string {
 	var all []string
 	for i := range w.e.Remarks {
 		if w.e.Remarks[i].Code != "not_in_fits" {
@@ -322,10 +339,10 @@ func (w *Estimates) RestsOn() []string {
 			all = addOnce(all, "assumed for "+w.ratingLabel(c.Rating)+": "+w.assumed(code))
 		}
 	}
-	return sayAll(all)
+	return all
 }
 
-func (w *Estimates) shareText() string {
+func (w *estimates) shareText() string {
 	share := "the " + w.download() + " is taken as " + percentU(w.e.Share.Value, w.e.Share.U) + " of the trailer's mass"
 	switch w.e.Share.From {
 	case "drawbar":
@@ -339,7 +356,7 @@ func (w *Estimates) shareText() string {
 }
 
 // remark says one of the things that the sums rest on or lack.
-func (w *Estimates) remark(i int) string {
+func (w *estimates) remark(i int) string {
 	r := &w.e.Remarks[i]
 	name, line := Escape(r.Name), "loads.csv line "+itoa(r.Line)
 	switch r.Code {
@@ -369,9 +386,9 @@ func (w *Estimates) remark(i int) string {
 	return codeWord(r.Code)
 }
 
-// Rounded says that printed figures need not add up, where they are pounds or
+// rounded says that printed figures need not add up, where they are pounds or
 // a step of a sum is no whole kilogram.
-func (w *Estimates) Rounded() string {
+func (w *estimates) rounded() string {
 	broken := w.lb
 	for _, s := range append(append([]record.SumStep{}, w.e.PayloadSum...), w.e.TrailerSum...) {
 		broken = broken || s.Kg != float64(int64(s.Kg))
@@ -379,5 +396,5 @@ func (w *Estimates) Rounded() string {
 	if !broken {
 		return ""
 	}
-	return say("each figure is rounded separately, so the last digit of a sum may be off by one or two")
+	return "each figure is rounded separately, so the last digit of a sum may be off by one or two"
 }

@@ -42,7 +42,8 @@ var heads = map[string]string{
 	"owner": "owner", "vehicle": "vehicle", "trailer_unit": "trailer", "weighed": "weighed", "not_stated": "not stated", "licence": "licence", "number": "number", "issued": "issued",
 	"weighed_by": "weighed by", "checked_by": "checked by", "received_by": "received by", "name": "name", "capacity": "capacity", "date": "date", "signature": "signature",
 	"hash": "SHA-256 of the record, also in the square code:", "page": "page", "of": "of",
-	// plan and visit
+	// estimate, plan and visit
+	"estimate": "from stated masses, nothing weighed", "rests_on": "what these sums rest on, and what they lack",
 	"actions": "what to do, the greatest effect first:", "nearest": "the best that can be done, which still exceeds a limit:", "drive": "drive", "setup": "setup", "on_deck": "on_deck",
 	"cross_checks": "so that a mistake would show, also:", "known_then": "each rated load is then known", "mind": "mind before going",
 	// the sheet to take along
