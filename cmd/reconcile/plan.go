@@ -162,7 +162,7 @@ func writeSheet(path string, pdf []byte) error {
 // signed: nothing is lost where another takes its place.
 func isSheet(pdf []byte) bool {
 	old := existingOf(pdf)
-	note := words.OfVisit(&record.Visit{}, "kg").SheetNote()
+	note := words.OfSheet(&record.Visit{}, "", "", "").Note
 	return old.intact && !old.signed && bytes.Contains(pdf, []byte(" /Subject ("+note+") "))
 }
 

@@ -399,26 +399,22 @@ func (pg *Page) drawSheet() string {
 		return ""
 	}
 	w := words.OfVisit(v, pg.unit())
-	inside := p("", sentence(w.VisitTitle(v)))
-	drives := func(all []record.VisitDrive) string {
+	inside := p("", sentence(w.Title))
+	drives := func(all []words.Drive) string {
 		out := ""
 		for _, d := range all {
 			var stops []string
 			for _, s := range d.Stops {
-				stops = append(stops, sentence(w.VisitStop(s)))
+				stops = append(stops, sentence(s.Name))
 			}
-			out += el("li", nil, esc(sentence(w.VisitDrive(d))), list("stops", stops))
+			out += el("li", nil, esc(sentence(d.Name)), list("stops", stops))
 		}
 		return out
 	}
-	inside += el("ol", nil, drives(v.Drives))
-	if len(v.CrossChecks) > 0 {
-		inside += p("", sentence(w.Head("cross_checks"))) + el("ul", nil, drives(v.CrossChecks))
-	}
-	var mind []string
-	for _, m := range v.Mind {
-		mind = append(mind, w.VisitMind(v, m.Code))
+	inside += el("ol", nil, drives(w.Drives))
+	if len(w.CrossChecks) > 0 {
+		inside += p("", sentence(w.Words.Head("cross_checks"))) + el("ul", nil, drives(w.CrossChecks))
 	}
 	return el("details", at{"class", "sheet", "data-open", "sheet", "open", ""}, el("summary", nil, say("a_sheet_to_take_to")),
-		inside, listed(sentenceHead(w.Head("mind")), mind), el("p", nil, button("", "sheet", "", "", say("save_the_sheet_pdf")), " ", button("", "print", "", "", say("print_it"))))
+		inside, listed(sentenceHead(w.Words.Head("mind")), w.Mind), el("p", nil, button("", "sheet", "", "", say("save_the_sheet_pdf")), " ", button("", "print", "", "", say("print_it"))))
 }

@@ -722,8 +722,8 @@ func (pg *Page) drawScales() string {
 	inside := ""
 	for row := range pg.forms.rows(scalesForm) {
 		inside += el("fieldset", at{"class", "box wide"}, el("legend", nil, esc(say("weighbridge_x", pg.forms.cell(scalesForm, row, "scale")))), el("div", at{"class", "row"},
-			pg.cellField(scalesForm, row, "deck", say("what_it_was"), "select", choice{"", say("not_stated_one_deck")}, choice{"single", words.DeckWord("single")}, choice{"multi", words.DeckWord("multi")},
-				choice{"pads", words.DeckWord("pads")}, choice{"pads_in_turn", words.DeckWord("pads_in_turn")}, choice{"gauge", words.DeckWord("gauge")}),
+			pg.cellField(scalesForm, row, "deck", say("what_it_was"), "select", choice{"", say("not_stated_one_deck")}, choice{"single", say("deck_single")}, choice{"multi", say("deck_multi")},
+				choice{"pads", say("deck_pads")}, choice{"pads_in_turn", say("deck_pads_in_turn")}, choice{"gauge", say("deck_gauge")}),
 			pg.cellField(scalesForm, row, "interval", say("smallest_step_e_or_d"), "decimal"),
 			pg.cellField(scalesForm, row, "unit", "in", "select", unitChoices...),
 			pg.cellField(scalesForm, row, "class", say("accuracy_class_on_its_plate"), "select", choice{"", say("not_stated")}, choice{"III", "III"}, choice{"IIII", "IIII"}, choice{"III L", "III L"}, choice{"none", say("none_a_certificate_states")}),

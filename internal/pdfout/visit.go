@@ -22,18 +22,19 @@ func DrawSheet(v *record.Visit, program, paper, unit string) ([]byte, error) {
 		size = papers["a4"]
 	}
 	s := newSheet(theFaces, size)
-	s.say = words.OfSheet(v, program, paper, unit)
+	text := words.OfSheet(v, program, paper, unit)
+	s.say = text.Words
 	s.rec = &record.Record{Job: v.Job, Outfit: v.Outfit, Program: program}
 	s.head = joined(" · ", s.label("sheet"), s.say.Title(), v.Outfit.Owner)
 	s.begin()
 	s.bookmark(s.label("sheet"))
-	s.sheetHead(v)
+	s.sheetHead(text)
 	for i, d := range v.Route() {
-		s.sheetDrive(i+1, d, v)
+		s.sheetDrive(i+1, d, text.Drives[i], v.Deck)
 	}
-	s.sheetNotes(v)
-	s.sheetFooters()
-	pdf, err := s.finish(s.aboutSheet(v), nil)
+	s.sheetNotes(text)
+	s.sheetFooters(text)
+	pdf, err := s.finish(s.aboutSheet(v, text), nil)
 	if err != nil {
 		return nil, fmt.Errorf("sheet of job %q: %w", v.Job, err)
 	}
@@ -41,14 +42,14 @@ func DrawSheet(v *record.Visit, program, paper, unit string) ([]byte, error) {
 }
 
 // aboutSheet is the metadata. Nothing of it is a day: nothing has been weighed.
-func (s *sheet) aboutSheet(v *record.Visit) about {
+func (s *sheet) aboutSheet(v *record.Visit, text *words.Visit) about {
 	lang := languages[v.Region]
 	if lang == "" {
 		lang = "en"
 	}
 	return about{
 		title:    s.faces.clean(joined(" · ", s.label("sheet"), s.say.Title())),
-		subject:  s.faces.clean(s.say.SheetNote()),
+		subject:  s.faces.clean(text.Note),
 		producer: s.faces.clean("reconcile " + s.rec.Program),
 		lang:     lang,
 		date:     unknownDate,
@@ -57,12 +58,12 @@ func (s *sheet) aboutSheet(v *record.Visit) about {
 
 // sheetHead prints what the sheet is, for whom, and the lines for what holds for
 // the entire visit.
-func (s *sheet) sheetHead(v *record.Visit) {
+func (s *sheet) sheetHead(text *words.Visit) {
 	title := style{sizeTitle, true, headingInk}
 	s.in(s.new("H1"), func() { s.put(title, side, s.y+title.ascent(), s.label("sheet")) })
 	s.putRight(style{sizeBody, false, black}, s.w-side, s.y+title.ascent(), s.fit(style{sizeBody, false, black}, s.jobName(), s.wide()/2))
 	s.gap(title.line() + 2*pt)
-	s.para(noteStyle, side, s.wide(), s.say.SheetNote())
+	s.para(noteStyle, side, s.wide(), text.Note)
 	s.gap(2 * pt)
 	s.hline(side, s.w-side, s.y, 1.4*pt, headingInk)
 	s.gap(5 * pt)
@@ -71,7 +72,7 @@ func (s *sheet) sheetHead(v *record.Visit) {
 		s.labelledLine(s.label(l[0]), l[1])
 	}
 	s.gap(3 * pt)
-	s.para(style{sizeStrong, true, black}, side, s.wide(), sentence(s.say.SheetTitle(v)))
+	s.para(style{sizeStrong, true, black}, side, s.wide(), sentence(text.Title))
 	s.gap(16 * pt)
 	s.blanks(blank{"weighbridge", 40}, blank{"date", 20}, blank{"weighed_by", 40})
 	s.blanks(blank{"interval_shown", 40}, blank{"empty_before", 40}, blank{"empty_after", 20})
@@ -102,21 +103,21 @@ func (s *sheet) blanks(all ...blank) {
 }
 
 // sheetDrive prints how the outfit is on a drive, what to tick, and its stops.
-func (s *sheet) sheetDrive(n int, d record.VisitDrive, v *record.Visit) {
+func (s *sheet) sheetDrive(n int, d record.VisitDrive, text words.Drive, deck string) {
 	first := length(0)
 	if len(d.Stops) > 0 {
-		first = s.stopHeight(d, d.Stops[0])
+		first = s.stopHeight(text.Stops[0], d.Stops[0].CrossCheck)
 	}
 	head := style{sizeStrong, true, headingInk}
-	lines := s.wrap(head, sentence(s.label("drive"))+" "+count(n)+": "+s.say.VisitDrive(d), s.wide())
+	lines := s.wrap(head, sentence(s.label("drive"))+" "+count(n)+": "+text.Name, s.wide())
 	s.gap(6 * pt)
 	s.need(head.rows(len(lines)) + 30*pt + first)
 	s.in(s.new("H2"), func() { s.y = s.lines(head, side, s.y, lines) })
 	s.gap(3 * pt)
-	s.tickBoxes(s.say.SheetConditions(d))
+	s.tickBoxes(text.Conditions)
 	s.gap(2 * pt)
-	for _, stop := range d.Stops {
-		s.stop(d, stop, v.Deck)
+	for i, stop := range d.Stops {
+		s.stop(d, stop, text.Stops[i], deck)
 	}
 }
 
@@ -149,18 +150,18 @@ const (
 	boxesWide   = boxFigure + boxTicket + boxTime + 8*pt + 0.4*pt
 )
 
-// stopText is what a stop says next to its drawing: what is on the deck, or
-// one of the figures, and small below it how it is typed.
-func (s *sheet) stopText(d record.VisitDrive, stop record.VisitStop, on string) []styled {
-	name := s.say.SheetFigure(on)
-	if len(stop.OnDeck) == 1 {
-		name = s.say.VisitStop(stop)
+// stopTexts are what a stop says next to its drawing, figure by figure: what is
+// on the deck, or which of several figures it is, and small below it how it is typed.
+func (s *sheet) stopTexts(stop words.Stop, cross bool) [][]styled {
+	var all [][]styled
+	for _, f := range stop.Figures {
+		texts := []styled{{style: style{sizeBody, true, black}, text: sentence(f.Name)}, {style: noteStyle, text: f.Typed}}
+		if cross {
+			texts = append(texts, styled{style: noteStyle, text: s.label("cross_check")})
+		}
+		all = append(all, s.wrapAll(s.wide()-stopDrawing-boxesWide-20*pt, texts))
 	}
-	texts := []styled{{style: style{sizeBody, true, black}, text: sentence(name)}, {style: noteStyle, text: s.say.SheetTyped(d, on)}}
-	if stop.CrossCheck {
-		texts = append(texts, styled{style: noteStyle, text: words.SheetCross()})
-	}
-	return s.wrapAll(s.wide()-stopDrawing-boxesWide-20*pt, texts)
+	return all
 }
 
 // figureHeight is that of one figure of a stop.
@@ -172,25 +173,25 @@ func figureHeight(texts []styled) length {
 	return max(boxRow, h)
 }
 
-func (s *sheet) stopHeight(d record.VisitDrive, stop record.VisitStop) length {
+func (s *sheet) stopHeight(stop words.Stop, cross bool) length {
 	h := length(0)
-	for _, on := range stop.OnDeck {
-		h += figureHeight(s.stopText(d, stop, on))
+	for _, texts := range s.stopTexts(stop, cross) {
+		h += figureHeight(texts)
 	}
 	return max(stopHigh, h) + 7*pt
 }
 
 // stop prints one position on the deck: the drawing, and for each figure what
 // it is, how it is typed, and the boxes.
-func (s *sheet) stop(d record.VisitDrive, stop record.VisitStop, deck string) {
-	h := s.stopHeight(d, stop)
+func (s *sheet) stop(d record.VisitDrive, stop record.VisitStop, text words.Stop, deck string) {
+	h := s.stopHeight(text, stop.CrossCheck)
 	s.need(h)
 	s.hline(side, s.w-side, s.y, 0.4*pt, rule)
 	s.gap(4 * pt)
 	s.stopView(d, stop, deck)
 	y := s.y
-	for _, on := range stop.OnDeck {
-		texts, line := s.stopText(d, stop, on), y
+	for _, texts := range s.stopTexts(text, stop.CrossCheck) {
+		line := y
 		for _, t := range texts {
 			s.in(t.part, func() { line = s.lines(t.style, side+stopDrawing+10*pt, line, []string{t.text}) })
 		}
@@ -214,31 +215,31 @@ func (s *sheet) figureBoxes(x, y length) {
 
 // sheetNotes prints what to check before leaving and how well each load would be
 // known.
-func (s *sheet) sheetNotes(v *record.Visit) {
-	if len(v.Mind) > 0 {
-		s.heading(s.label("s_mind"), 60*pt)
-		for _, m := range v.Mind {
-			s.bullet(s.say.VisitMind(v, m.Code))
+func (s *sheet) sheetNotes(text *words.Visit) {
+	for _, part := range []struct {
+		label string
+		texts []string
+	}{{"s_mind", text.Mind}, {"s_known_then", text.Known}} {
+		if len(part.texts) == 0 {
+			continue
 		}
-	}
-	if len(v.Checks) > 0 {
-		s.heading(s.label("s_known_then"), 60*pt)
-		for _, c := range v.Checks {
-			s.bullet(s.say.VisitCheck(c))
+		s.heading(s.label(part.label), 60*pt)
+		for _, t := range part.texts {
+			s.bullet(t)
 		}
 	}
 }
 
 // sheetFooters prints the foot of every page: which it is, and what it is not.
-func (s *sheet) sheetFooters() {
+func (s *sheet) sheetFooters(text *words.Visit) {
 	pages := len(s.pages)
 	for n := 1; n <= pages; n++ {
 		s.onPage(n)
-		s.in(furniture, func() { s.sheetFoot(n, pages) })
+		s.in(furniture, func() { s.sheetFoot(n, pages, text) })
 	}
 }
 
-func (s *sheet) sheetFoot(n, pages int) {
+func (s *sheet) sheetFoot(n, pages int, text *words.Visit) {
 	y := s.h - foot
 	s.hline(side, s.w-side, y, 0.7*pt, black)
 	plain, bold := style{sizeSmall, false, grey}, style{sizeBody, true, black}
@@ -246,6 +247,6 @@ func (s *sheet) sheetFoot(n, pages int) {
 	s.put(bold, side, y+14*pt, page)
 	x := side + s.width(bold, page) + 14*pt
 	s.put(plain, x, y+14*pt, s.fit(plain, s.say.Title(), s.w-side-x))
-	s.put(style{sizeSmall, true, black}, side, y+30*pt, s.say.SheetNote())
-	s.put(plain, side, y+43*pt, s.say.SheetMade())
+	s.put(style{sizeSmall, true, black}, side, y+30*pt, text.Note)
+	s.put(plain, side, y+43*pt, text.Made)
 }

@@ -15,51 +15,38 @@ import (
 // lb. No line is longer than Columns. The error is the writer's.
 func Visit(w io.Writer, v *record.Visit, unit string) error {
 	say := words.OfVisit(v, unit)
+	label := func(code string) string { return say.Words.Head(code) }
 	var b strings.Builder
-	b.WriteString(hang("", say.VisitTitle(v)))
+	b.WriteString(hang("", say.Title))
 	if v.Job != "" {
-		b.WriteString(hang(say.Head("job")+": ", v.Job))
+		b.WriteString(hang(label("job")+": ", v.Job))
 	}
-	b.WriteString(drives(say, v.Drives, 1))
-	if len(v.CrossChecks) > 0 {
-		b.WriteString("\n" + hang("", say.Head("cross_checks")) + drives(say, v.CrossChecks, 0))
+	for i, d := range say.Drives {
+		b.WriteString(drive(label("drive")+" "+strconv.Itoa(i+1)+": ", d))
 	}
-	var known, mind []string
-	for _, c := range v.Checks {
-		known = append(known, say.VisitCheck(c))
+	if len(say.CrossChecks) > 0 {
+		b.WriteString("\n" + hang("", label("cross_checks")))
 	}
-	for _, m := range v.Mind {
-		mind = append(mind, say.VisitMind(v, m.Code))
+	for _, d := range say.CrossChecks { // not numbered: its stops may belong to a drive listed before
+		b.WriteString(drive("", d))
 	}
-	b.WriteString(listUnder(say.Head("known_then"), known))
-	b.WriteString(listUnder(say.Head("mind"), mind))
+	b.WriteString(listUnder(label("known_then"), say.Known))
+	b.WriteString(listUnder(label("mind"), say.Mind))
 	_, err := io.WriteString(w, b.String())
 	return err
 }
 
-// drives lists drives, numbered from first on; 0 leaves them unnumbered, for
-// stops that may belong to a drive listed before.
-func drives(say *words.Words, all []record.VisitDrive, first int) string {
-	s := ""
-	for i, d := range all {
-		lead := ""
-		if first > 0 {
-			lead = say.Head("drive") + " " + strconv.Itoa(first+i) + ": "
+// drive lists a drive and its stops, and how each is written in tickets.csv.
+func drive(lead string, d words.Drive) string {
+	s := hang(lead, d.Name+" ("+d.Typed+")")
+	for _, stop := range d.Stops {
+		text := stop.Name
+		if stop.Typed != "" {
+			text += " (" + stop.Typed + ")"
 		}
-		s += hang(lead, say.VisitDrive(d)+" ("+say.Head("setup")+": "+d.Setup+")")
-		for _, stop := range d.Stops {
-			s += hang("  - ", say.VisitStop(stop)+written(say, stop))
-		}
+		s += hang("  - ", text)
 	}
 	return s
-}
-
-// written says how a stop of one figure is written in tickets.csv.
-func written(say *words.Words, stop record.VisitStop) string {
-	if len(stop.OnDeck) != 1 {
-		return ""
-	}
-	return " (" + say.Head("on_deck") + ": " + stop.OnDeck[0] + ")"
 }
 
 // listUnder puts texts under a heading; nothing where there are none.

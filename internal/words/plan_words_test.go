@@ -98,22 +98,23 @@ func TestVisitInWords(t *testing.T) {
 		Drives: []record.VisitDrive{{Setup: "coupled", Hitch: "slack", Stops: []record.VisitStop{{OnDeck: []string{"front"}}, {OnDeck: []string{"front+rear"}}, {OnDeck: []string{"front+rear+trailer"}}}},
 			{Setup: "vehicle_alone", Stops: []record.VisitStop{{OnDeck: []string{"front.left", "front.right"}}}}},
 	}
+	v.Checks = []record.VisitCheck{{Rating: "gvm", State: "coupled_slack", UKg: ptr(13.5), MistakeEffectKg: ptr(70.2)}, {Rating: "gvm", State: "coupled_slack"}, {Rating: "d_value", UKN: ptr(0.001)}}
 	w := OfVisit(v, "kg")
-	want(t, "title", w.VisitTitle(v), "the weighings that these ratings need, in addition to the 1 reading taken, on a weighbridge with a single deck: 2 drives, 4 stops")
-	want(t, "drive", w.VisitDrive(v.Drives[0]), "coupled")
-	want(t, "alone", w.VisitDrive(v.Drives[1]), "vehicle uncoupled")
+	want(t, "title", w.Title, "the weighings that these ratings need, in addition to the 1 reading taken, on a weighbridge with a single deck: 2 drives, 4 stops")
+	want(t, "drive", w.Drives[0].Name, "coupled")
+	want(t, "alone", w.Drives[1].Name, "vehicle uncoupled")
 	for i, text := range []string{"the front axle", "the whole vehicle", "the whole outfit"} {
-		want(t, "stop", w.VisitStop(v.Drives[0].Stops[i]), text)
+		want(t, "stop", w.Drives[0].Stops[i].Name, text)
 	}
-	want(t, "pads", w.VisitStop(v.Drives[1].Stops[0]), "all of it at once, each read by itself: front axle, left; front axle, right")
-	want(t, "check", w.VisitCheck(record.VisitCheck{Rating: "gvm", State: "coupled_slack", UKg: ptr(13.5), MistakeEffectKg: ptr(70.2)}), "GVM (coupled): to ± 27 kg; cross-checked, a mistake worth more than 71 kg would show")
-	want(t, "open", w.VisitCheck(record.VisitCheck{Rating: "gvm", State: "coupled_slack"}), "GVM (coupled): none of these readings gives it")
-	want(t, "force", w.VisitCheck(record.VisitCheck{Rating: "d_value", UKN: ptr(0.001)}), "D-value: to ± 0.01 kN")
+	want(t, "pads", w.Drives[1].Stops[0].Name, "all of it at once, each read by itself: front axle, left; front axle, right")
+	want(t, "check", w.Known[0], "GVM (coupled): to ± 27 kg; cross-checked, a mistake worth more than 71 kg would show")
+	want(t, "open", w.Known[1], "GVM (coupled): none of these readings gives it")
+	want(t, "force", w.Known[2], "D-value: to ± 0.01 kN")
 	v.Rated, v.Drives, v.Taken = false, nil, 0
-	want(t, "none", w.VisitTitle(v), "no ratings yet: the weighings that the usual ones need: none")
+	want(t, "none", OfVisit(v, "kg").Title, "no ratings yet: the weighings that the usual ones need: none")
 	eachOutfit(t, func(t *testing.T, w *Words) {
 		for _, code := range mindCodes {
-			text := w.VisitMind(v, code)
+			text := say(w.mind(v, code))
 			sane(t, code, text)
 			if code == "lengths" && w.drawbar() == strings.Contains(text, "nose support") {
 				t.Errorf("drawbar %v: %q", w.drawbar(), text)
@@ -123,7 +124,7 @@ func TestVisitInWords(t *testing.T) {
 			}
 		}
 		for _, deck := range []string{"single", "multi", "pads", "pads_in_turn", "gauge"} {
-			sane(t, deck, DeckWord(deck))
+			sane(t, deck, OnPage("deck_"+deck))
 		}
 	})
 }

@@ -2,20 +2,41 @@ package words
 
 import "reconcile/internal/record"
 
-// SheetNote says what a sheet to take along is, so that nobody takes it for a
-// summary.
-func (w *Words) SheetNote() string {
-	return say("This is not a weighing summary: nothing on this sheet has been weighed or compared.")
+// OfSheet says the plan of a visit as a sheet to take along, for its outfit: its
+// drives are those of the route.
+func OfSheet(v *record.Visit, program, paper, unit string) *Visit {
+	w := Of(&record.Record{Job: v.Job, Program: program, Options: record.Options{Region: v.Region, Unit: unit, Paper: paper}, Outfit: v.Outfit})
+	out := w.visit(v)
+	for _, d := range v.Route() {
+		out.Drives = append(out.Drives, w.sheetDrive(d))
+	}
+	out.Title = say(visitTitle(v, out.Drives))
+	// Nobody is to take it for a summary.
+	out.Note = say("This is not a weighing summary: nothing on this sheet has been weighed or compared.")
+	out.Made = say("Made with " + paired("reconcile", w.r.Program, " ") + ". Nothing is attached to this file.")
+	return out
 }
 
-// SheetMade says what made the sheet.
-func (w *Words) SheetMade() string {
-	return say("Made with " + paired("reconcile", w.r.Program, " ") + ". Nothing is attached to this file.")
+// sheetDrive says a drive with every figure that is read on it.
+func (w *Words) sheetDrive(d record.VisitDrive) Drive {
+	drive := Drive{Name: say(w.driveName(d)), Conditions: sayAll(w.conditions(d))}
+	for _, s := range d.Stops {
+		stop := Stop{Name: say(w.stopName(s))}
+		for _, on := range s.OnDeck {
+			name := stop.Name
+			if len(s.OnDeck) > 1 {
+				name = say(w.supportWord(on))
+			}
+			stop.Figures = append(stop.Figures, stopFigure{name, say(w.typedLine(d, on))})
+		}
+		drive.Stops = append(drive.Stops, stop)
+	}
+	return drive
 }
 
-// SheetConditions are what has to be so during a drive, a box to tick each: who
-// is on board, bars, jockey wheel, brakes.
-func (w *Words) SheetConditions(d record.VisitDrive) []string {
+// conditions are what has to be so during a drive: who is on board, bars,
+// jockey wheel, brakes.
+func (w *Words) conditions(d record.VisitDrive) []string {
 	var all []string
 	switch {
 	case d.Gauge:
@@ -29,7 +50,7 @@ func (w *Words) SheetConditions(d record.VisitDrive) []string {
 		all = append(all, w.noseCondition(d)...)
 		all = append(all, "brakes off and rolled to a stop")
 	}
-	return sayAll(all)
+	return all
 }
 
 // boardCondition says who is on board: as many as outfit.csv has, else to be
@@ -71,27 +92,8 @@ func (w *Words) noseCondition(d record.VisitDrive) []string {
 	return nil
 }
 
-// SheetTitle heads the sheet: how many drives and stops there are, those that
-// cross-check among them.
-func (w *Words) SheetTitle(v *record.Visit) string {
-	route, stops := v.Route(), 0
-	for _, d := range route {
-		stops += len(d.Stops)
-	}
-	if stops == 0 {
-		return say(visitWhat(v) + ": none")
-	}
-	return say(visitWhat(v) + ", on " + deckWords[v.Deck] + ": " + counted(len(route), "drive") + ", " + counted(stops, "stop"))
-}
-
-// SheetCross says what a stop is for that only cross-checks the others.
-func SheetCross() string { return say("cross-check: with it a mistake would show") }
-
-// SheetFigure names one of several figures of a stop.
-func (w *Words) SheetFigure(onDeck string) string { return say(w.supportWord(onDeck)) }
-
-// SheetTyped says how a figure is written in tickets.csv.
-func (w *Words) SheetTyped(d record.VisitDrive, onDeck string) string {
+// typedLine says how a figure is written in tickets.csv.
+func (w *Words) typedLine(d record.VisitDrive, onDeck string) string {
 	text := "tickets.csv: setup " + d.Setup
 	if d.Setup == "coupled" && w.r.Outfit.TravelsStated && w.r.Outfit.Travels != "plain" {
 		text += ", hitch " + d.Hitch
@@ -99,5 +101,5 @@ func (w *Words) SheetTyped(d record.VisitDrive, onDeck string) string {
 	if onDeck != "" {
 		text += ", on_deck " + onDeck
 	}
-	return say(text)
+	return text
 }

@@ -6,18 +6,73 @@ import (
 	"reconcile/internal/record"
 )
 
-// OfVisit gives the words of the plan of a visit, which has no record; unit is
-// kg or lb.
-func OfVisit(v *record.Visit, unit string) *Words {
-	return Of(&record.Record{
+// Visit is the plan of a visit in words, as it is listed or, on a sheet to take
+// along, as it is driven.
+type Visit struct {
+	Words       *Words // the labels of its region and unit
+	Title       string
+	Drives      []Drive
+	CrossChecks []Drive  // among Drives on a sheet
+	Known       []string // how well each rated load is then known
+	Mind        []string // what to mind before going
+	Note, Made  string   // of a sheet: what it is not, and what made it
+}
+
+// Drive is how the outfit is on a drive, how that is typed, and its stops.
+type Drive struct {
+	Name, Typed string
+	Conditions  []string // of a sheet: what has to be so, a box to tick each
+	Stops       []Stop
+}
+
+// Stop is what is on the deck, and how it is typed where it is one figure.
+type Stop struct {
+	Name, Typed string
+	Figures     []stopFigure // of a sheet: what is read
+}
+
+// stopFigure is a figure of a stop: what it is, and how its line is typed.
+type stopFigure struct{ Name, Typed string }
+
+// OfVisit says the plan of a visit, which has no record; unit is kg or lb.
+func OfVisit(v *record.Visit, unit string) *Visit {
+	w := Of(&record.Record{
 		Job: v.Job, Options: record.Options{Region: v.Region, Unit: unit},
 		Outfit: record.Outfit{Travels: v.Travels, TravelsStated: v.Stated, TrailerKind: v.TrailerKind},
 	})
+	out := w.visit(v)
+	out.Drives, out.CrossChecks = w.drives(v.Drives), w.drives(v.CrossChecks)
+	out.Title = say(visitTitle(v, out.Drives))
+	return out
 }
 
-// OfSheet gives the words of the sheet of a plan, for its outfit.
-func OfSheet(v *record.Visit, program, paper, unit string) *Words {
-	return Of(&record.Record{Job: v.Job, Program: program, Options: record.Options{Region: v.Region, Unit: unit, Paper: paper}, Outfit: v.Outfit})
+// visit says what the list of drives and the sheet have in common.
+func (w *Words) visit(v *record.Visit) *Visit {
+	out := &Visit{Words: w}
+	for _, c := range v.Checks {
+		out.Known = append(out.Known, say(w.visitCheck(c)))
+	}
+	for _, m := range v.Mind {
+		out.Mind = append(out.Mind, say(w.mind(v, m.Code)))
+	}
+	return out
+}
+
+// drives says drives as they are listed.
+func (w *Words) drives(all []record.VisitDrive) []Drive {
+	var out []Drive
+	for _, d := range all {
+		drive := Drive{Name: say(w.driveName(d)), Typed: w.Head("setup") + ": " + d.Setup}
+		for _, s := range d.Stops {
+			stop := Stop{Name: say(w.stopName(s))}
+			if len(s.OnDeck) == 1 {
+				stop.Typed = w.Head("on_deck") + ": " + s.OnDeck[0]
+			}
+			drive.Stops = append(drive.Stops, stop)
+		}
+		out = append(out, drive)
+	}
+	return out
 }
 
 // deckWords says a kind of deck.
@@ -26,24 +81,16 @@ var deckWords = map[string]string{
 	"pads": "pads under every wheel", "pads_in_turn": "pads under some wheels in turn", "gauge": "a gauge under the coupling",
 }
 
-// DeckWord says a kind of deck.
-func DeckWord(deck string) string {
-	if words, known := deckWords[deck]; known {
-		return say(words)
-	}
-	return say(codeWord(deck))
-}
-
-// VisitTitle heads the plan of a visit.
-func (w *Words) VisitTitle(v *record.Visit) string {
+// visitTitle heads the plan of a visit: how many drives and stops there are.
+func visitTitle(v *record.Visit, drives []Drive) string {
 	stops := 0
-	for _, d := range v.Drives {
+	for _, d := range drives {
 		stops += len(d.Stops)
 	}
 	if stops == 0 {
-		return say(visitWhat(v) + ": none")
+		return visitWhat(v) + ": none"
 	}
-	return say(visitWhat(v) + ", on " + deckWords[v.Deck] + ": " + counted(len(v.Drives), "drive") + ", " + counted(stops, "stop"))
+	return visitWhat(v) + ", on " + deckWords[v.Deck] + ": " + counted(len(drives), "drive") + ", " + counted(stops, "stop")
 }
 
 // visitWhat says what the weighings of a plan are for.
@@ -58,42 +105,42 @@ func visitWhat(v *record.Visit) string {
 	return what
 }
 
-// VisitDrive says how the outfit is on a drive.
-func (w *Words) VisitDrive(d record.VisitDrive) string {
+// driveName says how the outfit is on a drive.
+func (w *Words) driveName(d record.VisitDrive) string {
 	switch {
 	case d.Gauge:
-		return say("trailer uncoupled, a gauge under the coupling at towing height")
+		return "trailer uncoupled, a gauge under the coupling at towing height"
 	case d.Setup == "trailer_alone" && w.drawbar():
-		return say("trailer uncoupled")
+		return "trailer uncoupled"
 	case d.Setup == "trailer_alone":
-		return say("trailer uncoupled, on its " + w.noseWord())
+		return "trailer uncoupled, on its " + w.noseWord()
 	case d.Setup == "vehicle_alone":
-		return say("vehicle uncoupled")
+		return "vehicle uncoupled"
 	}
-	return say(w.setupWord(d.Setup, d.Hitch))
+	return w.setupWord(d.Setup, d.Hitch)
 }
 
-// VisitStop says what is on the deck, and what is read where that is more than
+// stopName says what is on the deck, and what is read where that is more than
 // one figure.
-func (w *Words) VisitStop(s record.VisitStop) string {
+func (w *Words) stopName(s record.VisitStop) string {
 	if len(s.OnDeck) == 1 {
-		return say(w.deckNouns(s.OnDeck[0]))
+		return w.deckNouns(s.OnDeck[0])
 	}
 	var words []string
 	for _, on := range s.OnDeck {
 		words = append(words, w.supportWord(on))
 	}
-	return say("all of it at once, each read by itself: " + strings.Join(words, "; "))
+	return "all of it at once, each read by itself: " + strings.Join(words, "; ")
 }
 
-// VisitCheck says how well the plan would weigh a rated load.
-func (w *Words) VisitCheck(c record.VisitCheck) string {
+// visitCheck says how well the plan would weigh a rated load.
+func (w *Words) visitCheck(c record.VisitCheck) string {
 	text := w.keyLabel(c.Rating, c.On) + w.inState(c.State)
 	switch {
 	case c.UKN != nil:
-		return say(text + ": to ± " + kn(max(expanded(*c.UKN), 0.01)) + " kN")
+		return text + ": to ± " + kn(max(expanded(*c.UKN), 0.01)) + " kN"
 	case c.UKg == nil:
-		return say(text + ": none of these readings gives it")
+		return text + ": none of these readings gives it"
 	}
 	text += ": to " + w.PlusMinus(*c.UKg) + " " + w.UnitWord()
 	switch {
@@ -102,15 +149,13 @@ func (w *Words) VisitCheck(c record.VisitCheck) string {
 	case !c.Checked:
 		text += "; not cross-checked"
 	}
-	return say(text)
+	return text
 }
 
 // mindCodes are what to mind before going.
 var mindCodes = []string{"ratings", "lengths", "load", "deck", "pads", "brakes", "hitch", "nose", "gauge", "ticket"}
 
-// VisitMind says one thing to mind before going.
-func (w *Words) VisitMind(v *record.Visit, code string) string { return say(w.mind(v, code)) }
-
+// mind says one thing to mind before going.
 func (w *Words) mind(v *record.Visit, code string) string {
 	switch code {
 	case "ratings":
