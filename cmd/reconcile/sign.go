@@ -111,7 +111,7 @@ func signable(path string, s streams) ([]byte, error) {
 	if !found.Usable {
 		for _, f := range found.Findings {
 			if f.Status == words.StatusUnsound {
-				fmt.Fprintf(s.err, "%s: %s\n", shown(path), words.VerifyFinding(f))
+				fmt.Fprintf(s.err, "%s: %s\n", shown(path), f.Said)
 			}
 		}
 		return nil, fmt.Errorf("%q is not signed: %s", path, found.Last)

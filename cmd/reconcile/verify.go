@@ -216,7 +216,7 @@ func readPDF(path string) ([]byte, error) {
 	if code == "" {
 		return b, nil
 	}
-	return nil, fmt.Errorf("%q: %s", path, words.VerifyWhat(words.Finding{Code: code, Args: []words.Arg{{Key: "why", Value: why}}}))
+	return nil, fmt.Errorf("%q: %s", path, words.OfFinding(words.StatusUnread, code, "why", why).What)
 }
 
 // nameAmendments adds to a summary by which of the others it is replaced, where
@@ -235,8 +235,7 @@ func nameAmendments(all []*verified) {
 		}
 		for _, by := range amended[v.found.SHA256] {
 			if by.speaksFor(v) {
-				v.found.Findings = append(v.found.Findings, words.Finding{Code: "replaced_by", Status: words.StatusOK,
-					Args: []words.Arg{{Key: "number", Value: by.number}, {Key: "file", Value: by.path}}})
+				v.found.Findings = append(v.found.Findings, words.OfFinding(words.StatusOK, "replaced_by", "number", by.number, "file", by.path))
 			}
 		}
 	}
@@ -263,7 +262,7 @@ func (v *verified) print(s streams) {
 		return
 	}
 	for _, f := range v.found.Findings {
-		fmt.Fprintf(s.out, "%s%s\n", before, words.VerifyFinding(f))
+		fmt.Fprintf(s.out, "%s%s\n", before, f.Said)
 	}
 	if r := v.found.Record; r != nil { // its pages are not checked: what the record says
 		say := words.Of(r)

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"strings"
 	"time"
@@ -41,20 +42,21 @@ type verifyFinding words.Finding
 
 // MarshalJSON writes one object.
 func (f verifyFinding) MarshalJSON() ([]byte, error) {
-	all := append([]words.Arg{{Key: "code", Value: f.Code}, {Key: "status", Value: f.Status}}, f.Args...)
 	var b bytes.Buffer
-	for i, a := range all {
-		if at, ok := a.Value.(time.Time); ok {
-			a.Value = stamp(at)
+	member := func(before byte, key string, value any) error {
+		if at, ok := value.(time.Time); ok {
+			value = stamp(at)
 		}
-		value, err := json.Marshal(a.Value)
-		if err != nil {
-			return nil, err
-		}
-		fmt.Fprintf(&b, "%c%q:%s", "{,"[min(i, 1)], a.Key, value)
+		text, err := json.Marshal(value)
+		fmt.Fprintf(&b, "%c%q:%s", before, key, text)
+		return err
+	}
+	err := errors.Join(member('{', "code", f.Code), member(',', "status", f.Status))
+	for _, a := range f.Args {
+		err = errors.Join(err, member(',', a.Key, a.Value))
 	}
 	b.WriteByte('}')
-	return b.Bytes(), nil
+	return b.Bytes(), err
 }
 
 func stamp(t time.Time) string { return t.UTC().Format(time.RFC3339) }

@@ -77,11 +77,7 @@ type verification struct {
 
 // add adds a finding; its arguments are key, value, key, value.
 func (v *verification) add(status, code string, args ...any) {
-	f := words.Finding{Code: code, Status: status}
-	for i := 0; i+1 < len(args); i += 2 {
-		f.Args = append(f.Args, words.Arg{Key: args[i].(string), Value: args[i+1]})
-	}
-	v.found = append(v.found, f)
+	v.found = append(v.found, words.OfFinding(status, code, args...))
 }
 
 // unsound adds a finding that ends the examination.
@@ -92,13 +88,13 @@ func (v *verification) unsound(code string, args ...any) bool {
 
 // findingOf puts a finding on the bytes of a file as all others are put.
 func findingOf(f signoff.Finding) words.Finding {
-	out := words.Finding{Code: f.Code, Status: f.Status}
+	var args []any
 	for _, a := range f.Args {
 		if a.Key != "object" || a.Value != 0 { // object 0: of the entire file
-			out.Args = append(out.Args, words.Arg(a))
+			args = append(args, a.Key, a.Value)
 		}
 	}
-	return out
+	return words.OfFinding(f.Status, f.Code, args...)
 }
 
 // result says what the findings come to, in words too.

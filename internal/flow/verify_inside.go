@@ -50,13 +50,13 @@ func (v *verification) ofOtherVersion() bool {
 // that the record says otherwise. A hash does not say where: the readings and
 // the ratings that the record repeats do, and so does a fault of the form.
 func (v *verification) whichLine() {
-	last := &v.found[len(v.found)-1]
-	i := slices.IndexFunc(last.Args, func(a words.Arg) bool { return a.Key == "file" })
-	if last.Code != "attachment_changed" || i < 0 {
+	last := v.found[len(v.found)-1]
+	if last.Code != "attachment_changed" {
 		return
 	}
-	if line := v.changedLine(last.Args[i].Value.(string)); line > 0 {
-		last.Args = append(last.Args, words.Arg{Key: "line", Value: line})
+	form := last.Args[0].Value.(string) // its file
+	if line := v.changedLine(form); line > 0 {
+		v.found[len(v.found)-1] = words.OfFinding(last.Status, last.Code, "file", form, "line", line)
 	}
 }
 

@@ -15,7 +15,6 @@ import (
 	"reconcile/internal/record"
 	"reconcile/internal/signoff"
 	"reconcile/internal/tickets"
-	"reconcile/internal/words"
 )
 
 // signedOn is the day on which the tests sign.
@@ -60,7 +59,7 @@ func summaryOf(t *testing.T, r *Result) []byte {
 func said(v *Verification) string {
 	var lines []string
 	for _, f := range v.Findings {
-		lines = append(lines, words.VerifyFinding(f))
+		lines = append(lines, f.Said)
 	}
 	return strings.Join(append(lines, v.Last), "\n")
 }

@@ -61,7 +61,7 @@ func drawLooked(i int, l looked) string {
 	}
 	var found []string
 	for _, f := range v.Findings {
-		found = append(found, sentence(words.VerifyFinding(f)))
+		found = append(found, sentence(f.Said))
 	}
 	inside += list("findings", found)
 	if v.SHA256 != "" {
@@ -70,7 +70,7 @@ func drawLooked(i int, l looked) string {
 	if !l.believed() {
 		return el("section", at{"class", "panel looked"}, inside)
 	}
-	return el("section", at{"class", "panel looked"}, inside, el("h4", nil, say("what_this_does_and_does")), list("", words.VerifyProves()))
+	return el("section", at{"class", "panel looked"}, inside, el("h4", nil, say("what_this_does_and_does")), list("", []string{say("it_proves_that_the_pages"), say("it_does_not_prove_that"), say("the_time_of_signing_is")}))
 }
 
 func outcomeMark(outcome string) string {

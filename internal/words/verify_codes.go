@@ -8,16 +8,17 @@ const (
 	StatusUnread    = "not_read"    // could not be read, or not judged by this version
 )
 
-// Finding is one thing that verify found, as facts.
+// Finding is one thing that verify found, as facts and in words.
 type Finding struct {
-	Code   string
-	Status string
-	Args   []Arg
+	Code, Status string
+	Args         []arg
+	What         string // a sentence: "the file is unchanged since it was made (its hash matches)"
+	Said         string // with the status before it: "ok: the file is …"
 }
 
 // arg is an argument of a finding: a number, a text of the file, a time.Time,
 // a code or a list of codes ([]string).
-type Arg struct {
+type arg struct {
 	Key   string
 	Value any
 }
@@ -31,8 +32,8 @@ type verifyCode struct {
 	Args []string
 }
 
-// FileCodes are the findings on the bytes and signatures of a file.
-var FileCodes = []verifyCode{
+// fileCodes are the findings on the bytes and signatures of a file.
+var fileCodes = []verifyCode{
 	{"id_matches", nil},
 	{"signature_intact", []string{"signature", "signer", "at", "bytes", "as"}},
 	{"signer_trusted", []string{"signature", "signer", "fingerprint", "valid_from", "valid_to"}},
@@ -90,9 +91,9 @@ var FileCodes = []verifyCode{
 	{"high_s", nil},
 }
 
-// SummaryCodes are the findings on what a summary says: whether it can be
+// summaryCodes are the findings on what a summary says: whether it can be
 // judged, what is attached, its record and its pages.
-var SummaryCodes = []verifyCode{
+var summaryCodes = []verifyCode{
 	{"cannot_open", []string{"why"}},
 	{"empty", nil},
 	{"not_a_file", nil},

@@ -7,26 +7,30 @@ import (
 	"time"
 )
 
-// VerifyFinding says one finding with its status before it: "ok: the file is
-// unchanged since it was made (its hash matches)".
-func VerifyFinding(f Finding) string { return say(verifyStatus(f.Status) + ": " + VerifyWhat(f)) }
+// OfFinding says a finding; its arguments are given as key, value, key, value.
+func OfFinding(status, code string, args ...any) Finding {
+	f := Finding{Code: code, Status: status}
+	for i := 0; i+1 < len(args); i += 2 {
+		f.Args = append(f.Args, arg{args[i].(string), args[i+1]})
+	}
+	f.What = say(verifyWhat(code, f.Args))
+	f.Said = say(verifyStatus(status) + ": " + f.What)
+	return f
+}
 
-// VerifyWhat says what was found, without the status.
-func VerifyWhat(f Finding) string { return say(verifyWhat(f)) }
-
-func verifyWhat(f Finding) string {
-	template := fileWords[f.Code]
+func verifyWhat(code string, args []arg) string {
+	template := fileWords[code]
 	if template == "" {
-		template = summaryWords[f.Code]
+		template = summaryWords[code]
 	}
 	if template == "" {
-		return codeWord(f.Code)
+		return codeWord(code)
 	}
-	args := map[string]string{}
-	for _, a := range f.Args {
-		args[a.Key] = argText(a)
+	texts := map[string]string{}
+	for _, a := range args {
+		texts[a.Key] = argText(a)
 	}
-	return fill(template, args)
+	return fill(template, texts)
 }
 
 // verifyStatus says what a finding means for the file.
@@ -74,16 +78,7 @@ func firstWith(findings []Finding, status string) string {
 	if at < 0 {
 		return "nothing was checked"
 	}
-	return verifyWhat(findings[at])
-}
-
-// VerifyProves says what a sound summary does not prove.
-func VerifyProves() []string {
-	return sayAll([]string{
-		"It proves that the pages show the record and that the record follows from the readings attached.",
-		"It does not prove that the readings are true, or that this outfit was the one weighed.",
-		"The time of signing is the signer's word.",
-	})
+	return findings[at].What
 }
 
 // fill puts arguments into a sentence: {key}, {an:key} and {?key:TEXT}.
@@ -118,7 +113,7 @@ func slotText(slot string, args map[string]string) string {
 
 // argText prints an argument: names of the file in quotes, codes in words, a
 // time as UTC, everything else as it is.
-func argText(a Arg) string {
+func argText(a arg) string {
 	switch v := a.Value.(type) {
 	case nil:
 		return ""
@@ -127,7 +122,7 @@ func argText(a Arg) string {
 	case []string:
 		var all []string
 		for _, code := range v {
-			all = append(all, verifyWhat(Finding{Code: code}))
+			all = append(all, verifyWhat(code, nil))
 		}
 		return strings.Join(all, "; ")
 	}

@@ -15,18 +15,19 @@ func TestEveryFindingHasASentence(t *testing.T) {
 		codes []verifyCode
 		words map[string]string
 		least int
-	}{{FileCodes, fileWords, 55}, {SummaryCodes, summaryWords, 27}} {
+	}{{fileCodes, fileWords, 55}, {summaryCodes, summaryWords, 27}} {
 		seen := map[string]bool{}
 		for _, c := range table.codes {
 			if seen[c.Code] {
 				t.Errorf("%s is twice in the table", c.Code)
 			}
 			seen[c.Code] = true
-			f := Finding{Code: c.Code, Status: StatusUnsound}
+			var args []any
 			for i, name := range c.Args {
-				f.Args = append(f.Args, Arg{name, "arg" + string(rune('A'+i))})
+				args = append(args, name, "arg"+string(rune('A'+i)))
 			}
-			text := VerifyFinding(f)
+			f := OfFinding(StatusUnsound, c.Code, args...)
+			text := f.Said
 			sane(t, c.Code, text)
 			for _, a := range f.Args {
 				if !strings.Contains(strings.ToUpper(text), strings.ToUpper(a.Value.(string))) {
@@ -43,13 +44,7 @@ func TestEveryFindingHasASentence(t *testing.T) {
 	}
 }
 
-func finding(code, status string, args ...any) Finding {
-	f := Finding{Code: code, Status: status}
-	for i := 0; i+1 < len(args); i += 2 {
-		f.Args = append(f.Args, Arg{args[i].(string), args[i+1]})
-	}
-	return f
-}
+func finding(code, status string, args ...any) Finding { return OfFinding(status, code, args...) }
 
 func TestVerifySentences(t *testing.T) {
 	at := time.Date(2026, 3, 14, 9, 20, 0, 0, time.UTC)
@@ -75,7 +70,7 @@ func TestVerifySentences(t *testing.T) {
 			`not checked: the signer of signature 1, "Dome", is not one you said you trust: no certificate to trust was given; a key in its chain is weaker than RSA 2048 or P-256 ` +
 				"(fingerprint AB, valid from 2026-03-14 09:20:00 UTC to 2026-03-14 09:20:00 UTC)"},
 	} {
-		want(t, c.f.Code, VerifyFinding(c.f), c.want)
+		want(t, c.f.Code, c.f.Said, c.want)
 	}
 }
 
@@ -131,7 +126,7 @@ func TestNothingTypedEscapes(t *testing.T) {
 	w.r.Replaces, w.r.Options.SignedBy = &typedReplaces, &typedSigner
 	w.r.Ratings[0].Source, w.r.Ratings[0].Value = evil, evil
 	said := []string{say(w.readingName(7, "")), w.ReplacesText(), w.SignedText(), w.MadeLine("record.json"), Entered(w.r.Readings[0]), w.WeighedWhen(), w.WeighedWhere(),
-		w.Check(w.r.Checks[0]).Notes[0], w.RatingValue(w.r.Ratings[0]), SetHead(evil), PlaceName(evil, ""), VerifyOutcome("signed", evil, evil, nil), VerifyFinding(finding("attached_twice", StatusUnsound, "name", evil))}
+		w.Check(w.r.Checks[0]).Notes[0], w.RatingValue(w.r.Ratings[0]), SetHead(evil), PlaceName(evil, ""), VerifyOutcome("signed", evil, evil, nil), finding("attached_twice", StatusUnsound, "name", evil).Said}
 	said = append(said, w.Declared()...)
 	for _, c := range mistakeExamples {
 		c.File, c.Line, c.Ticket, c.OnDeck, c.Load, c.Was, c.Should, c.Unit, c.Places = evil, 7, evil, evil, evil, evil, evil, evil, []string{evil}
