@@ -168,17 +168,13 @@ func takenApart(pdf []byte) (c struct {
 	if err != nil {
 		log.Fatal(err)
 	}
-	texts, err := d.PageTexts()
-	if err != nil {
-		log.Fatal(err)
-	}
-	streams, err := d.PageStreams()
+	pages, err := d.PageContents()
 	if err != nil {
 		log.Fatal(err)
 	}
 	cells, paths := 0, 0
-	for i := range texts {
-		p := page{texts[i], len(painted.FindAll(streams[i], -1))}
+	for _, drawn := range pages {
+		p := page{drawn.Texts, len(painted.FindAll(drawn.Stream, -1))}
 		cells, paths = cells+len(p.Texts), paths+p.Paths
 		c.Pages = append(c.Pages, p)
 	}

@@ -23,7 +23,7 @@ type existing struct {
 func existingOf(pdf []byte) existing {
 	s := existing{pdf: pdf, signed: signed(pdf)}
 	examined, err := signoff.Examine(pdf, nil)
-	s.intact = err == nil && signoff.Worst(examined.Findings) != signoff.Unsound
+	s.intact = err == nil && examined.Outcome != signoff.NotSound
 	s.line, s.record = recordIn(pdf)
 	return s
 }
@@ -34,7 +34,7 @@ func signed(pdf []byte) bool {
 	if err != nil {
 		return bytes.Contains(pdf, []byte("/ByteRange"))
 	}
-	return d.Signed()
+	return d.Signed
 }
 
 // recordIn is the record in a summary of ours, as far as it can be read.

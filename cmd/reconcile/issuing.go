@@ -243,7 +243,7 @@ func (d *decision) keep(run *summaries, issued *flow.Result, last *prior) {
 func (run *summaries) signing() bool { return run.signer != nil }
 
 func (run *summaries) signedBy() *record.Signer {
-	return &record.Signer{Name: run.signer.Name(), Fingerprint: run.signer.Fingerprint()}
+	return &record.Signer{Name: run.signer.Name, Fingerprint: run.signer.Fingerprint}
 }
 
 // asIssuing are the options with who signs now, if anybody does.

@@ -113,7 +113,7 @@ func attachedTo(t *testing.T, pdf string) string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	texts, err := d.PageTexts()
+	pages, err := d.PageContents()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -121,8 +121,8 @@ func attachedTo(t *testing.T, pdf string) string {
 	for _, f := range files {
 		all.Write(f.Bytes)
 	}
-	for _, page := range texts {
-		all.WriteString(strings.Join(page, "\n"))
+	for _, page := range pages {
+		all.WriteString(strings.Join(page.Texts, "\n"))
 	}
 	return all.String()
 }

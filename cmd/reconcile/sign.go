@@ -96,7 +96,7 @@ func runSign(args []string, f *pflag.FlagSet, s streams) int {
 	if err := countersign(path, pdf, k); err != nil {
 		return s.refuse(err.Error())
 	}
-	fmt.Fprintf(s.out, "%s: signed by %q\n", shown(path), k.Name())
+	fmt.Fprintf(s.out, "%s: signed by %q\n", shown(path), k.Name)
 	return exitWithin
 }
 

@@ -149,7 +149,7 @@ func newSummaries(f *pflag.FlagSet, s streams) (*summaries, error) {
 		return nil, err
 	}
 	if run.signing() {
-		run.output.signer = run.signer.Fingerprint()
+		run.output.signer = run.signer.Fingerprint
 	}
 	if f.Changed("after") {
 		err = run.readEarlier(f.Lookup("after").Value.String())

@@ -160,11 +160,11 @@ func verifyOne(path string, trust []*x509.Certificate) *verified {
 
 // unread is the verification of a file that could not be read.
 func unread(code, why string) *flow.Verification {
-	f := words.Finding{Code: code, Status: words.StatusUnread}
+	var args []any
 	if why != "" {
-		f.Args = []words.Arg{{Key: "why", Value: why}}
+		args = []any{"why", why}
 	}
-	all := []words.Finding{f}
+	all := []words.Finding{words.OfFinding(words.StatusUnread, code, args...)}
 	return &flow.Verification{Outcome: flow.NotRead, Findings: all, Last: words.VerifyOutcome(flow.NotRead, "", "", all)}
 }
 
@@ -216,7 +216,7 @@ func readPDF(path string) ([]byte, error) {
 	if code == "" {
 		return b, nil
 	}
-	return nil, fmt.Errorf("%q: %s", path, words.OfFinding(words.StatusUnread, code, "why", why).What)
+	return nil, fmt.Errorf("%q: %s", path, unread(code, why).Findings[0].What)
 }
 
 // nameAmendments adds to a summary by which of the others it is replaced, where

@@ -48,18 +48,18 @@ func (known versions) verify(pdf []byte, trust []*x509.Certificate) *Verificatio
 	examined, err := signoff.Examine(pdf, trust)
 	if err != nil {
 		v.add(words.StatusUnread, "not_pdf")
-		return v.result(nil)
+		return v.result("", nil)
 	}
 	for _, f := range examined.Findings {
 		v.found = append(v.found, findingOf(f))
 	}
 	v.signers = examined.Signers
 	if v.document = examined.Document; v.document == nil {
-		v.inside(pdf, examined.Findings)
+		v.inside(pdf, examined.Rewritten)
 	} else {
 		v.summary()
 	}
-	return v.result(examined.Findings)
+	return v.result(examined.Outcome, examined.Best)
 }
 
 // verification is one summary under examination.
@@ -97,13 +97,14 @@ func findingOf(f signoff.Finding) words.Finding {
 	return words.OfFinding(f.Status, f.Code, args...)
 }
 
-// result says what the findings come to, in words too.
-func (v *verification) result(file []signoff.Finding) *Verification {
+// result says what the findings come to, in words too; file and best are what the
+// file comes to without its record, and on which signature that rests.
+func (v *verification) result(file string, best *signoff.Signer) *Verification {
 	out := &Verification{Findings: v.found, Signers: v.signers, Record: v.old}
 	if out.Line = v.line; v.line != nil {
 		out.SHA256 = fmt.Sprintf("%X", sha256.Sum256(v.line))
 	}
-	code, by := v.outcome(file)
+	code, by := v.outcome(file, best)
 	if by == nil {
 		by = &signoff.Signer{}
 	}
@@ -114,21 +115,20 @@ func (v *verification) result(file []signoff.Finding) *Verification {
 
 // outcome is what the findings come to, and the signer of the signature that it
 // rests on, which is the best one; nil where it rests on none.
-func (v *verification) outcome(file []signoff.Finding) (code string, by *signoff.Signer) {
+func (v *verification) outcome(file string, best *signoff.Signer) (code string, by *signoff.Signer) {
 	has := func(status string) bool {
 		return slices.ContainsFunc(v.found, func(f words.Finding) bool { return f.Status == status })
 	}
-	outcome := signoff.OutcomeOf(file, v.signers)
 	switch {
 	case has(words.StatusUnread):
 		return NotRead, nil
-	case has(words.StatusUnsound) || outcome.Code == signoff.NotSound:
+	case has(words.StatusUnsound) || file == signoff.NotSound:
 		return signoff.NotSound, nil
 	}
 	if slices.ContainsFunc(v.found, func(f words.Finding) bool { return f.Code == pagesOtherVersion }) {
-		return RecordOnly, outcome.Signer
+		return RecordOnly, best
 	}
-	return outcome.Code, outcome.Signer
+	return file, best
 }
 
 // summary examines a file that has the form of a summary. Each step says
@@ -157,8 +157,8 @@ func (v *verification) attachments() bool {
 
 // refused adds what keeps the attachments from being read.
 func (v *verification) refused(err error) bool {
-	if damaged := (*signoff.DamagedError)(nil); errors.As(err, &damaged) {
-		v.found = append(v.found, findingOf(damaged.Finding))
+	if damaged := (*signoff.Finding)(nil); errors.As(err, &damaged) {
+		v.found = append(v.found, findingOf(*damaged))
 		return false
 	}
 	return v.unsound("attachments_unread", "why", err.Error())
@@ -270,16 +270,14 @@ func (v *verification) pages() bool {
 	if err != nil {
 		return v.unsound("pages_undrawn", "why", clipped(err.Error()))
 	}
-	how, differing := signoff.Redrawn(v.document, pdf)
-	switch how {
-	case signoff.SameBytes:
-		v.add(words.StatusOK, "pages_same")
-	case signoff.SameContent:
-		v.add(words.StatusOK, "pages_same")
-		v.add(words.StatusOK, "packing_differs")
-	default:
-		v.found = append(v.found, findingOf(*differing))
+	repacked, differs := signoff.Redrawn(v.document, pdf)
+	if differs != nil {
+		v.found = append(v.found, findingOf(*differs))
 		return false
+	}
+	v.add(words.StatusOK, "pages_same")
+	if repacked {
+		v.add(words.StatusOK, "packing_differs")
 	}
 	return true
 }

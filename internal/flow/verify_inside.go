@@ -16,8 +16,7 @@ import (
 // another program has written again stays not sound, but what is in it can
 // still be reported: whether the record follows from the forms, its hash, and which
 // form was changed.
-func (v *verification) inside(pdf []byte, file []signoff.Finding) {
-	rewritten := slices.ContainsFunc(file, func(f signoff.Finding) bool { return f.Code == signoff.Rewritten })
+func (v *verification) inside(pdf []byte, rewritten bool) {
 	files, err := signoff.Attachments(pdf)
 	if err != nil {
 		if rewritten {

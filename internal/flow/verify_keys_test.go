@@ -275,7 +275,7 @@ func drawnForgery(f *forged, line []byte, r *Result) (pdf []byte, err error) {
 func signedResult(t *testing.T) *Result {
 	t.Helper()
 	f := openJob(t, "planetarium")
-	o := Options{Program: Program, Issued: "2026-03-14", SignedBy: &record.Signer{Name: yard().Name(), Fingerprint: yard().Fingerprint()}}
+	o := Options{Program: Program, Issued: "2026-03-14", SignedBy: &record.Signer{Name: yard().Name, Fingerprint: yard().Fingerprint}}
 	r, err := resultOf(&Read(f, o, true).Jobs[0], f, o)
 	if err != nil {
 		t.Fatal(err)

@@ -234,7 +234,7 @@ func TestVerifyForgedForms(t *testing.T) {
 		{"an amendment of nothing", "replaces.record_sha256", func(f *forged) { f.record.Replaces = &record.Replaces{Because: "x"} }},
 		{"signed by somebody", "whose signature is not the first", func(f *forged) {
 			f.record.Options.Issued = "2026-03-14"
-			f.record.Options.SignedBy = &record.Signer{Name: "Copper Lane", Fingerprint: yard().Fingerprint()}
+			f.record.Options.SignedBy = &record.Signer{Name: "Copper Lane", Fingerprint: yard().Fingerprint}
 		}},
 	} {
 		f := forgeryOf(t, r)
@@ -255,7 +255,7 @@ func TestVerifySwapped(t *testing.T) {
 	} {
 		pdf := f.draw(t, nil)
 		wantOutcome(t, name, pdf, "not_sound")
-		v := Verify(signedBy(t, pdf, yard()), []*x509.Certificate{yard().Certificate()})
+		v := Verify(signedBy(t, pdf, yard()), []*x509.Certificate{yard().Certificate})
 		if v.Outcome != "not_sound" {
 			t.Errorf("%s, signed: %s", name, v.Outcome)
 		}
@@ -326,7 +326,7 @@ func TestVerifyVersions(t *testing.T) {
 	}
 	next := versions{Program: "2.1.0", Listed: []string{"2.0.0", "2.1.0"}}
 	pdf := summaryOf(t, r)
-	v := next.verify(signedBy(t, pdf, yard()), []*x509.Certificate{yard().Certificate()})
+	v := next.verify(signedBy(t, pdf, yard()), []*x509.Certificate{yard().Certificate})
 	if v.Outcome != RecordOnly || !strings.Contains(said(v), "not checked: the pages: drawn by version 2.0.0, compare them with that version") || strings.HasPrefix(v.Last, "sound") {
 		t.Errorf("an older version, signed by somebody trusted: %s\n%s", v.Outcome, said(v))
 	}
@@ -344,8 +344,8 @@ func TestVerifyVersions(t *testing.T) {
 // the day that they print.
 func TestVerifySigned(t *testing.T) {
 	f := openJob(t, "planetarium")
-	trust := []*x509.Certificate{yard().Certificate()}
-	by := &record.Signer{Name: yard().Name(), Fingerprint: yard().Fingerprint()}
+	trust := []*x509.Certificate{yard().Certificate}
+	by := &record.Signer{Name: yard().Name, Fingerprint: yard().Fingerprint}
 	for _, c := range []struct {
 		name, issued, outcome string
 		keys                  []*signoff.SigningKey

@@ -123,14 +123,14 @@ func (pg *Page) doSign(e Event, _ []string, r *Reply) {
 	}
 	o := pg.options()
 	o.Issued = pg.now().Format(time.DateOnly)
-	o.SignedBy = &record.Signer{Name: key.Name(), Fingerprint: key.Fingerprint()}
+	o.SignedBy = &record.Signer{Name: key.Name, Fingerprint: key.Fingerprint}
 	signed, err := pg.signed(o, key)
 	if err != nil {
 		pg.refuse(sentence(err.Error()))
 		return
 	}
 	r.Download = &File{"summary.pdf", signed}
-	pg.notice = say("the_pdf_is_signed_by", key.Name())
+	pg.notice = say("the_pdf_is_signed_by", key.Name)
 }
 
 func (pg *Page) signed(o flow.Options, key *signoff.SigningKey) ([]byte, error) {

@@ -165,7 +165,7 @@ func (s *SigningKey) sign(digest []byte) ([]byte, error) {
 	if err != nil {
 		return nil, errors.New("the key does not sign")
 	}
-	if sig, err = lowS(s.cert, sig); err != nil {
+	if sig, err = lowS(s.Certificate, sig); err != nil {
 		return nil, err
 	}
 	c := cmsSignature{chain: s.chain, digest: digest, signature: sig}

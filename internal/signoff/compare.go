@@ -5,43 +5,35 @@ import (
 	"io"
 )
 
-// likeness says how like a file is to another one.
-type likeness int
-
-const (
-	SameBytes   likeness = iota + 1 // byte for byte
-	SameContent                     // but for how streams are packed
-	different
-)
-
 // Redrawn compares the finished file of got with want, the same file drawn
 // again. Where the bytes differ only because another build packed the streams
 // in another way, every object must still be the same, in the same order: its
 // text but for /Length, and its stream unpacked. Nothing else may differ but
 // what follows from lengths: the offsets in the table, and the identifier,
-// which [Examine] has computed. Where it is [different] the finding names the
-// first object that is not the same, as a reader would call it.
-func Redrawn(got *Document, want []byte) (likeness, *Finding) {
+// which [Examine] has computed. Repacked says that the bytes do differ. The
+// finding names the first object that is not the same, as a reader would call
+// it; nil: all are.
+func Redrawn(got *Document, want []byte) (repacked bool, differs *Finding) {
 	if bytes.Equal(got.unsigned(), want) {
-		return SameBytes, nil
+		return false, nil
 	}
 	w, err := Open(want)
 	if err != nil {
-		return different, differing("file", 0)
+		return false, differing("file", 0)
 	}
 	if len(got.objects) != len(w.objects) || got.root != w.root || got.info != w.info {
-		return different, differing("file", 0)
+		return false, differing("file", 0)
 	}
 	for num := 1; num < len(w.objects); num++ {
 		if !sameObject(got, w, num) {
-			return different, w.differingAt(num)
+			return false, w.differingAt(num)
 		}
 	}
-	return SameContent, nil
+	return true, nil
 }
 
 func differing(what string, num int, args ...any) *Finding {
-	f := newFinding(Unsound, drawnNot, append([]any{"what", what, "object", num}, args...)...)
+	f := newFinding(unsound, drawnNot, append([]any{"what", what, "object", num}, args...)...)
 	return &f
 }
 

@@ -21,13 +21,13 @@
 //     the entire file up to and including the signature's own update.
 //
 // A signature is checked by writing its update again from what it says
-// ([Document.Signatures]) and comparing every byte, so an update that does
+// ([Examine]) and comparing every byte, so an update that does
 // anything but add a signature is found without judging what it does. Who
 // signed, and whether that is somebody the reader trusts, is another question:
 // see [Signer].
 //
 // What is found is a [Finding]: a code, a status and arguments. The best
-// signature counts ([OutcomeOf]). [Attachments] reads files that other
+// signature counts. [Attachments] reads files that other
 // programs have written again, for looking at only.
 //
 // Sources: ISO 32000-1:2008, 7.5 (file structure), 12.8 (signatures);

@@ -9,11 +9,8 @@ import (
 const (
 	holds      = "ok"          // as it should be
 	notChecked = "not_checked" // nothing wrong found, but not everything is checked
-	Unsound    = "not_sound"   // changed, or not of this program's making
+	unsound    = "not_sound"   // changed, or not of this program's making
 )
-
-// gravity lists the statuses, the gravest last.
-var gravity = []string{holds, notChecked, Unsound}
 
 // The codes name a kind of finding, or a reason in it. Package words has a
 // sentence for each.
@@ -31,7 +28,7 @@ const (
 const (
 	tooLarge      = "too_large"       // most: bytes
 	badHeader     = "header"          // not the header that this program writes
-	Rewritten     = "rewritten"       // by another program; producer: what it says it is
+	rewrittenFile = "rewritten"       // by another program; producer: what it says it is
 	looseBytes    = "loose_bytes"     // at: something that is neither object nor table
 	objectOrder   = "object_order"    // object, at: another number than the next
 	linearised    = "linearised"      // object: what readers take for a linearised file
@@ -101,7 +98,8 @@ type arg struct {
 }
 
 // Finding is one thing found in a file, as a fact: what it is called in words
-// is another's work.
+// is another's work. As an error it says why a PDF is not one that this program
+// writes: it was changed, cut off, or comes from somewhere else.
 type Finding struct {
 	Code   string
 	Status string
@@ -135,9 +133,9 @@ func (f Finding) with(key string, value any) Finding {
 	return f
 }
 
-// facts writes a finding for those who look for its cause: its code, and
+// Error writes a finding for those who look for its cause: its code, and
 // its arguments as key=value.
-func (f Finding) facts() string {
+func (f *Finding) Error() string {
 	text := f.Code
 	for _, a := range f.Args {
 		text += fmt.Sprintf(" %s=%q", a.Key, fmt.Sprint(a.Value))
@@ -145,34 +143,20 @@ func (f Finding) facts() string {
 	return text
 }
 
-// DamagedError says why a PDF is not one that this program writes: it was
-// changed, cut off, or comes from somewhere else.
-type DamagedError struct{ Finding Finding }
-
-func (e *DamagedError) Error() string { return e.Finding.facts() }
-
-// damaged is a [DamagedError] with arguments given as key, value, key, value.
+// damaged is an unsound [Finding] as an error; its arguments are given as key,
+// value, key, value.
 func damaged(code string, args ...any) error {
-	return &DamagedError{newFinding(Unsound, code, args...)}
+	f := newFinding(unsound, code, args...)
+	return &f
 }
 
 // inObject says in which object an error was found, once.
 func inObject(err error, num int) error {
-	if d, ok := err.(*DamagedError); ok {
-		return &DamagedError{d.Finding.with("object", num)}
+	if f, ok := err.(*Finding); ok {
+		in := f.with("object", num)
+		return &in
 	}
 	return err
-}
-
-// Worst returns the gravest status of findings. None at all is unsound:
-// nothing was checked.
-func Worst(findings []Finding) string {
-	if len(findings) == 0 {
-		return Unsound
-	}
-	return slices.MaxFunc(findings, func(a, b Finding) int {
-		return slices.Index(gravity, a.Status) - slices.Index(gravity, b.Status)
-	}).Status
 }
 
 // The outcomes of examining a file.
@@ -191,12 +175,12 @@ type outcome struct {
 	Why    *Finding // of a file that is not sound: the first thing that is not
 }
 
-// OutcomeOf returns what findings and signers come to. The best signature
+// outcomeOf returns what findings and signers come to. The best signature
 // counts: the others are findings of their own and spoil nothing. Anything
 // else that is not checked keeps a file from being vouched for.
-func OutcomeOf(findings []Finding, signers []Signer) outcome {
-	if i := slices.IndexFunc(findings, func(f Finding) bool { return f.Status == Unsound }); i >= 0 || len(findings) == 0 {
-		out := outcome{Code: NotSound, Status: Unsound}
+func outcomeOf(findings []Finding, signers []Signer) outcome {
+	if i := slices.IndexFunc(findings, func(f Finding) bool { return f.Status == unsound }); i >= 0 || len(findings) == 0 {
+		out := outcome{Code: NotSound, Status: unsound}
 		if i >= 0 {
 			out.Why = &findings[i]
 		}

@@ -122,7 +122,7 @@ func TestForgedFiles(t *testing.T) {
 			t.Errorf("%s: %v", c.name, err)
 			continue
 		}
-		out := OutcomeOf(e.Findings, e.Signers)
+		out := outcomeOf(e.Findings, e.Signers)
 		if out.Code != NotSound || out.Why.Code != c.want {
 			t.Errorf("%s: %+v: %v, want %s", c.name, out, e.Findings, c.want)
 		}
@@ -151,10 +151,10 @@ func TestRewritten(t *testing.T) {
 				t.Fatal(err)
 			}
 			e, err := Examine(again, nil)
-			if err != nil || len(e.Findings) != 1 || e.Findings[0].Code != Rewritten {
+			if err != nil || len(e.Findings) != 1 || e.Findings[0].Code != rewrittenFile {
 				t.Errorf("%s, %s: %v, %v", name, kind, e, err)
 			}
-			if got := OutcomeOf(e.Findings, nil); got.Code != NotSound || got.Why.Code != Rewritten {
+			if got := outcomeOf(e.Findings, nil); got.Code != NotSound || got.Why.Code != rewrittenFile {
 				t.Errorf("%s, %s: %+v", name, kind, got)
 			}
 			sameFiles(t, name+", "+kind, again, want)
@@ -206,7 +206,7 @@ func TestLastAttachments(t *testing.T) {
 		t.Errorf("%d files, %v", len(files), err)
 	}
 	e, err := Examine(more, nil)
-	if err != nil || OutcomeOf(e.Findings, nil).Why.Code != bytesAdded {
+	if err != nil || outcomeOf(e.Findings, nil).Why.Code != bytesAdded {
 		t.Errorf("%v, %v", e, err)
 	}
 }
@@ -215,7 +215,7 @@ func TestLastAttachments(t *testing.T) {
 // can reach a terminal unescaped through it.
 func TestFacts(t *testing.T) {
 	f := newFinding(notChecked, signerNotTrusted, "signature", 1, "signer", "a\u202e\x1b", "why", []string{sTooHigh})
-	if got, want := f.facts(), `signer_not_trusted signature="1" signer="a\u202e\x1b" why="[high_s]"`; got != want {
+	if got, want := f.Error(), `signer_not_trusted signature="1" signer="a\u202e\x1b" why="[high_s]"`; got != want {
 		t.Errorf("%s, want %s", got, want)
 	}
 }

@@ -220,13 +220,13 @@ func readAll(pdf []byte) error {
 	}
 	for _, s := range d.signatures() {
 		if s.Fault != nil {
-			return &DamagedError{*s.Fault}
+			return s.Fault
 		}
 	}
 	if _, err := d.Attachments(); err != nil {
 		return err
 	}
-	_, err = d.PageTexts()
+	_, err = d.PageContents()
 	return err
 }
 
@@ -249,8 +249,8 @@ func TestHostile(t *testing.T) {
 		if grown := after.TotalAlloc - before.TotalAlloc; grown > 600<<20 {
 			t.Errorf("%s took %d MiB", c.name, grown>>20)
 		}
-		var de *DamagedError
-		if !errors.As(err, &de) || de.Finding.Code != c.want {
+		var f *Finding
+		if !errors.As(err, &f) || f.Code != c.want {
 			t.Errorf("%s: error %v, want %s", c.name, err, c.want)
 		}
 		Attachments(c.pdf) // whatever it finds, in bounds
@@ -289,13 +289,13 @@ func FuzzOpen(f *testing.F) {
 		if err != nil {
 			return
 		}
-		if Worst(e.Findings) != Unsound && !sound[string(pdf)] {
-			t.Errorf("a changed file is %s", Worst(e.Findings))
+		if e.Outcome != NotSound && !sound[string(pdf)] {
+			t.Errorf("a changed file is %s", e.Outcome)
 		}
 		if d := e.Document; d != nil {
 			d.Attachments()
-			d.PageTexts()
-			if how, _ := Redrawn(d, bytes.Clone(d.unsigned())); how != SameBytes {
+			d.PageContents()
+			if again, f := Redrawn(d, bytes.Clone(d.unsigned())); again || f != nil {
 				t.Error("a file is not equal to itself")
 			}
 		}

@@ -31,7 +31,7 @@ func FillID(pdf []byte) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	if d.Signed() {
+	if d.Signed {
 		return nil, errors.New("the file has an update: its /ID stays")
 	}
 	setID(pdf, d.idAt, hashWithoutID(pdf, d.idAt))

@@ -148,21 +148,14 @@ func newECDSA(random io.Reader) (*ecdsa.PrivateKey, error) {
 	return nil, errors.New("drawing a key: the source of randomness does not work")
 }
 
-// SigningKey holds a private key and its certificate.
+// SigningKey is a private key with the certificate of its signer.
 type SigningKey struct {
-	key   crypto.Signer
-	cert  *x509.Certificate
-	chain []*x509.Certificate // cert first, then its issuers as far as known
+	Certificate *x509.Certificate
+	Name        string // in the certificate
+	Fingerprint string // SHA-256 of the certificate, in 64 upper-case hex digits
+	key         crypto.Signer
+	chain       []*x509.Certificate // Certificate first, then its issuers as far as known
 }
-
-// Certificate returns the signer's certificate.
-func (s *SigningKey) Certificate() *x509.Certificate { return s.cert }
-
-// fingerprint returns the SHA-256 of the signer's certificate.
-func (s *SigningKey) Fingerprint() string { return fingerprint(s.cert) }
-
-// Name returns the name in the signer's certificate.
-func (s *SigningKey) Name() string { return called(s.cert) }
 
 // called is the name a certificate gives its holder, never empty.
 func called(c *x509.Certificate) string {
@@ -202,7 +195,7 @@ func newSigningKey(k crypto.Signer, c *x509.Certificate, all []*x509.Certificate
 	if err := usable(c); err != nil {
 		return nil, err
 	}
-	return &SigningKey{key: k, cert: c, chain: chain(c, all)}, nil
+	return &SigningKey{Certificate: c, Name: called(c), Fingerprint: fingerprint(c), key: k, chain: chain(c, all)}, nil
 }
 
 // fits reports whether c was issued for k's public key.

@@ -66,14 +66,14 @@ func rsaSigner(t testing.TB) *SigningKey {
 func TestNewKey(t *testing.T) {
 	k := madeKey(t, weigher)
 	s := madeSigner(t, weigher)
-	if s.Name() != weigher {
-		t.Errorf("name %q, want %q", s.Name(), weigher)
+	if s.Name != weigher {
+		t.Errorf("name %q, want %q", s.Name, weigher)
 	}
-	if pub, ok := s.Certificate().PublicKey.(*ecdsa.PublicKey); !ok || pub.Curve != elliptic.P256() {
-		t.Errorf("key %T, want ECDSA P-256", s.Certificate().PublicKey)
+	if pub, ok := s.Certificate.PublicKey.(*ecdsa.PublicKey); !ok || pub.Curve != elliptic.P256() {
+		t.Errorf("key %T, want ECDSA P-256", s.Certificate.PublicKey)
 	}
 	ca := certificates(t, k.PEM)[0]
-	if err := s.Certificate().CheckSignatureFrom(ca); err != nil || !ca.IsCA {
+	if err := s.Certificate.CheckSignatureFrom(ca); err != nil || !ca.IsCA {
 		t.Errorf("the certificate handed out did not issue the signer's: %v", err)
 	}
 	if bytes.Contains(k.PEM, []byte("KEY")) {
@@ -120,12 +120,12 @@ func TestLoadSigningKey(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		worst(t, signed(t, finished(t), s, when), holds, s.Certificate())
+		worst(t, signed(t, finished(t), s, when), holds, s.Certificate)
 	}
 	// The signer's certificate need not be the first.
 	other := selfSigned(t, p521, "other", 0)
 	s, err := LoadSigningKey(sealed(t, p384, other, selfSigned(t, p384, "mine", 0)), "pw")
-	if err != nil || s.Name() != "mine" {
+	if err != nil || s.Name != "mine" {
 		t.Errorf("signer %v: %v", s, err)
 	}
 }
@@ -216,10 +216,10 @@ func TestOpenSSLKeys(t *testing.T) {
 			if err != nil {
 				t.Fatalf("%s, %s: %v", alg, form, err)
 			}
-			if s.Name() != "Ján Kováč" {
-				t.Errorf("%s, %s: name %q", alg, form, s.Name())
+			if s.Name != "Ján Kováč" {
+				t.Errorf("%s, %s: name %q", alg, form, s.Name)
 			}
-			worst(t, signed(t, finished(t), s, s.Certificate().NotBefore), holds, s.Certificate())
+			worst(t, signed(t, finished(t), s, s.Certificate.NotBefore), holds, s.Certificate)
 			if _, err := LoadSigningKey(p12, "Heslo"); !errors.Is(err, errPassword) {
 				t.Errorf("%s, %s, wrong password: %v, want ErrPassword", alg, form, err)
 			}

@@ -39,6 +39,8 @@ type revision struct {
 // the finished file: what was added later is only ever judged, never read.
 // It keeps the bytes given to [Open] and is for one goroutine at a time.
 type Document struct {
+	Signed bool // something follows the finished file; whether it is a good signature, [Examine] says
+
 	pdf        []byte
 	revisions  []revision // first the finished file
 	objects    []object   // of the finished file; number 0 is none
@@ -58,8 +60,8 @@ type object struct {
 // Open reads the structure of pdf and accounts for every byte of the finished
 // file: the header, the objects one after the other, ascending by number and
 // place, the one table of where they are, its trailer and end mark. What
-// follows is cut into updates, which [Document.Signatures] judges. The error
-// is [errNotPDF], or a [*DamagedError] for a PDF that is damaged or not of
+// follows is cut into updates, which [Examine] judges. The error
+// is [errNotPDF], or a [*Finding] for a PDF that is damaged or not of
 // this program's form. Opening checks neither hashes nor signatures: see
 // [Examine].
 func Open(pdf []byte) (*Document, error) {
@@ -88,6 +90,7 @@ func Open(pdf []byte) (*Document, error) {
 	if err := d.readUpdates(); err != nil {
 		return nil, err
 	}
+	d.Signed = len(d.revisions) > 1
 	return d, d.checkCatalog()
 }
 
@@ -335,10 +338,6 @@ func (d *Document) checkCatalog() error {
 	}
 	return nil
 }
-
-// Signed reports whether anything follows the finished file. Whether that
-// is a good signature, [Document.Signatures] says.
-func (d *Document) Signed() bool { return len(d.revisions) > 1 }
 
 // unsigned returns the finished file: the bytes before the first update.
 func (d *Document) unsigned() []byte { return d.pdf[:d.revisions[0].end:d.revisions[0].end] }

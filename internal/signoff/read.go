@@ -146,21 +146,6 @@ func (d *Document) walk(top any, what string, visit func(num int, node dict) err
 	return down(top, 0)
 }
 
-// PageStreams returns what each page draws: its content, unpacked.
-func (d *Document) PageStreams() ([][]byte, error) {
-	pages, err := d.pages()
-	if err != nil {
-		return nil, err
-	}
-	out := make([][]byte, len(pages))
-	for i, p := range pages {
-		if out[i], err = d.bytes(p.dict.get("Contents"), "page"); err != nil {
-			return nil, err
-		}
-	}
-	return out, nil
-}
-
 // Attachment is a file inside the PDF.
 type Attachment struct {
 	Name  string
@@ -261,20 +246,34 @@ func (d *Document) Attachments() ([]Attachment, error) {
 	return out, nil
 }
 
-// PageTexts returns the strings each page shows, in the order drawn, by the map
-// from codes to text that all fonts of this program share.
-func (d *Document) PageTexts() ([][]string, error) {
-	streams, err := d.PageStreams()
+// pageContent is what a page draws, unpacked, and the strings it shows, in the
+// order drawn.
+type pageContent struct {
+	Stream []byte
+	Texts  []string
+}
+
+// PageContents returns what each page draws; its strings by the map from codes
+// to text that all fonts of this program share.
+func (d *Document) PageContents() ([]pageContent, error) {
+	pages, err := d.pages()
 	if err != nil {
 		return nil, err
+	}
+	streams := make([][]byte, len(pages))
+	for i, p := range pages {
+		if streams[i], err = d.bytes(p.dict.get("Contents"), "page"); err != nil {
+			return nil, err
+		}
 	}
 	codes, err := d.codes()
 	if err != nil {
 		return nil, err
 	}
-	out := make([][]string, len(streams))
+	out := make([]pageContent, len(pages))
 	for i, b := range streams {
-		if out[i], err = shown(b, codes); err != nil {
+		out[i].Stream = b
+		if out[i].Texts, err = shown(b, codes); err != nil {
 			return nil, err
 		}
 	}

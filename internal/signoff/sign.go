@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"crypto/x509"
 	"encoding/hex"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -20,18 +21,16 @@ type SignOptions struct {
 	Location string
 }
 
-// unsoundError is returned where a file must not be signed: it is not what
-// was finished, or a signature on it does not hold.
-type unsoundError struct{ Findings []Finding }
-
-func (e *unsoundError) Error() string {
+// notToBeSigned says why a file must not be signed: it is not what was finished,
+// or a signature on it does not hold.
+func notToBeSigned(findings []Finding) error {
 	var lines []string
-	for _, f := range e.Findings {
-		if f.Status == Unsound {
-			lines = append(lines, f.facts())
+	for _, f := range findings {
+		if f.Status == unsound {
+			lines = append(lines, f.Error())
 		}
 	}
-	return "not signed: " + strings.Join(lines, "; ")
+	return errors.New("not signed: " + strings.Join(lines, "; "))
 }
 
 // Sign appends a signature over all of pdf: the bytes given stay the
@@ -47,8 +46,8 @@ func Sign(pdf []byte, s *SigningKey, o SignOptions) ([]byte, error) {
 		return nil, err
 	}
 	d := e.Document
-	if Worst(e.Findings) == Unsound {
-		return nil, &unsoundError{e.Findings}
+	if e.Outcome == NotSound {
+		return nil, notToBeSigned(e.Findings)
 	}
 	if len(d.revisions) > maxSignatures {
 		return nil, fmt.Errorf("the file has %d signatures, and no more are added", maxSignatures)
@@ -83,9 +82,9 @@ func (u *update) seal(pdf []byte, s *SigningKey) ([]byte, error) {
 func claimsOf(s *SigningKey, o SignOptions) (claims, error) {
 	c := claims{when: o.When.UTC().Truncate(time.Second), name: o.Name, reason: o.Reason, location: o.Location}
 	if c.name == "" {
-		c.name = s.Name()
+		c.name = called(s.Certificate)
 	}
-	if err := validAt(s.cert, c.when); err != nil {
+	if err := validAt(s.Certificate, c.when); err != nil {
 		return c, err
 	}
 	for _, t := range []string{c.name, c.reason, c.location} {

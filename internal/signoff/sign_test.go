@@ -7,7 +7,6 @@ import (
 	"crypto/x509/pkix"
 	"encoding/asn1"
 	"encoding/hex"
-	"errors"
 	"math/big"
 	"regexp"
 	"slices"
@@ -43,7 +42,7 @@ func worst(t testing.TB, pdf []byte, want string, trust ...*x509.Certificate) []
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := OutcomeOf(e.Findings, e.Signers); got.Status != want {
+	if got := outcomeOf(e.Findings, e.Signers); got.Status != want {
 		t.Errorf("the file is %s (%+v), want %s: %+v", got.Status, got, want, e.Findings)
 	}
 	return e.Findings
@@ -54,12 +53,12 @@ func TestSignAndExamine(t *testing.T) {
 	worst(t, base, notChecked)
 	pdf := signed(t, base, madeSigner(t, weigher), when)
 	ca := certificates(t, madeKey(t, weigher).PEM)
-	leaf := madeSigner(t, weigher).Certificate()
+	leaf := madeSigner(t, weigher).Certificate
 	worst(t, pdf, notChecked)
 	worst(t, pdf, holds, ca...)
 	worst(t, pdf, holds, leaf)
-	worst(t, pdf, notChecked, madeSigner(t, owner).Certificate())
-	worst(t, pdf, holds, madeSigner(t, owner).Certificate(), leaf)
+	worst(t, pdf, notChecked, madeSigner(t, owner).Certificate)
+	worst(t, pdf, holds, madeSigner(t, owner).Certificate, leaf)
 	if !bytes.HasPrefix(pdf, base) {
 		t.Error("the signed file does not begin with the finished one")
 	}
@@ -90,7 +89,7 @@ func TestCountersign(t *testing.T) {
 	// The best signature counts, whichever of the two it is.
 	worst(t, pdf, holds, certificates(t, madeKey(t, weigher).PEM)...)
 	worst(t, pdf, holds, certificates(t, madeKey(t, owner).PEM)...)
-	worst(t, pdf, notChecked, rsaSigner(t).cert)
+	worst(t, pdf, notChecked, rsaSigner(t).Certificate)
 }
 
 func TestMostSignatures(t *testing.T) {
@@ -98,7 +97,7 @@ func TestMostSignatures(t *testing.T) {
 	for i := range maxSignatures {
 		pdf = signed(t, pdf, madeSigner(t, owner), when.Add(time.Duration(i)*time.Minute))
 	}
-	worst(t, pdf, holds, madeSigner(t, owner).Certificate())
+	worst(t, pdf, holds, madeSigner(t, owner).Certificate)
 	if _, err := Sign(pdf, madeSigner(t, owner), SignOptions{When: when}); err == nil {
 		t.Errorf("signature %d was added", maxSignatures+1)
 	}
@@ -109,10 +108,10 @@ func TestSameInputSameBytes(t *testing.T) {
 		a := signed(t, finished(t), s, when)
 		b := signed(t, finished(t), s, when)
 		if !bytes.Equal(a, b) {
-			t.Errorf("%s: two signatures of one file at one time differ", s.Name())
+			t.Errorf("%s: two signatures of one file at one time differ", s.Name)
 		}
 		if c := signed(t, finished(t), s, when.Add(time.Second)); bytes.Equal(a, c) {
-			t.Errorf("%s: the time of signing makes no difference", s.Name())
+			t.Errorf("%s: the time of signing makes no difference", s.Name)
 		}
 	}
 }
@@ -122,14 +121,14 @@ func TestSignRefuses(t *testing.T) {
 	at := func(d time.Time) SignOptions { return SignOptions{When: d} }
 	changed := finished(t)
 	changed[len(changed)/2] ^= 1
-	late := s.Certificate().NotAfter.Add(time.Second)
+	late := s.Certificate.NotAfter.Add(time.Second)
 	for _, c := range []struct {
 		name string
 		pdf  []byte
 		o    SignOptions
 		want string
 	}{
-		{"before the certificate", finished(t), at(s.Certificate().NotBefore.Add(-time.Second)), "is valid from"},
+		{"before the certificate", finished(t), at(s.Certificate.NotBefore.Add(-time.Second)), "is valid from"},
 		{"after the certificate", finished(t), at(late), "is valid from"},
 		{"changed file", changed, at(when), "id_differs"},
 		{"no hash filled in", drawn(t, "x", nil), at(when), "id_differs"},
@@ -142,9 +141,8 @@ func TestSignRefuses(t *testing.T) {
 			t.Errorf("%s: error %v, want one with %q", c.name, err, c.want)
 		}
 	}
-	var u *unsoundError
-	if _, err := Sign(changed, s, at(when)); !errors.As(err, &u) {
-		t.Errorf("a changed file: %T, want UnsoundError", err)
+	if _, err := Sign(changed, s, at(when)); err == nil || !strings.HasPrefix(err.Error(), "not signed: ") {
+		t.Errorf("a changed file: %v", err)
 	}
 }
 
@@ -182,18 +180,18 @@ func TestTrustEqual(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	worst(t, signed(t, finished(t), s, when), holds, s.Certificate())
+	worst(t, signed(t, finished(t), s, when), holds, s.Certificate)
 }
 
 // A certificate not valid at the time stated, signed all the same by a
 // program that does not care: intact, and not trusted.
 func TestExpiredAtSigning(t *testing.T) {
 	s := madeSigner(t, weigher)
-	old := *s.cert
+	old := *s.Certificate
 	old.NotAfter = when.AddDate(20, 0, 0)
-	careless := &SigningKey{key: s.key, cert: &old, chain: s.chain}
+	careless := &SigningKey{key: s.key, Certificate: &old, chain: s.chain}
 	pdf := signed(t, finished(t), careless, when.AddDate(10, 0, 0))
-	notTrusted(t, pdf, notValidThen, s.cert)
+	notTrusted(t, pdf, notValidThen, s.Certificate)
 }
 
 // notTrusted fails unless the only signer of pdf is not trusted for code alone.
@@ -203,7 +201,7 @@ func notTrusted(t testing.TB, pdf []byte, code string, trust ...*x509.Certificat
 	if err != nil {
 		t.Fatal(err)
 	}
-	out := OutcomeOf(e.Findings, e.Signers)
+	out := outcomeOf(e.Findings, e.Signers)
 	if len(e.Signers) != 1 || e.Signers[0].Trusted || !slices.Equal(e.Signers[0].Why, []string{code}) || out.Code != SignedBy {
 		t.Errorf("%+v, signers %+v, want not trusted for %s: %v", out, e.Signers, code, e.Findings)
 	}
@@ -254,7 +252,7 @@ func TestRoomLeft(t *testing.T) {
 		_, der := extracted(t, pdf, 0)
 		room, err := capacity(c.signer.chain)
 		if err != nil || room-len(der) > c.most || room < len(der) {
-			t.Errorf("%s: room %d for %d bytes: %v", c.signer.Name(), room, len(der), err)
+			t.Errorf("%s: room %d for %d bytes: %v", c.signer.Name, room, len(der), err)
 		}
 	}
 }

@@ -25,7 +25,7 @@ func found(t *testing.T, pdf []byte, trust *SigningKey) bool {
 	if err != nil {
 		return !bytes.HasPrefix(pdf, []byte("%PDF-"))
 	}
-	return Worst(e.Findings) == Unsound
+	return e.Outcome == NotSound
 }
 
 // Bytes spread over three files, one in some dozens, or one in some hundreds in a
@@ -95,13 +95,13 @@ func TestTamperRoom(t *testing.T) {
 		}
 		break
 	}
-	worst(t, forgedRoom(t, finished(t), s, room+1, func(*base) {}), Unsound, s.cert)
-	worst(t, forgedRoom(t, finished(t), s, room, func(*base) {}), holds, s.cert)
+	worst(t, forgedRoom(t, finished(t), s, room+1, func(*base) {}), unsound, s.Certificate)
+	worst(t, forgedRoom(t, finished(t), s, room, func(*base) {}), holds, s.Certificate)
 }
 
 // What Sign would not write, written by a program that does not care.
 func TestCareless(t *testing.T) {
-	f := worst(t, forgedRoom(t, finished(t), madeSigner(t, weigher), maxContents+1, func(*base) {}), Unsound)
+	f := worst(t, forgedRoom(t, finished(t), madeSigner(t, weigher), maxContents+1, func(*base) {}), unsound)
 	if !has(f, bytesAdded) {
 		t.Errorf("%+v", f)
 	}
@@ -110,7 +110,7 @@ func TestCareless(t *testing.T) {
 		t.Fatal(err)
 	}
 	c := selfSigned(t, k, "an issuer", x509.KeyUsageCertSign)
-	notTrusted(t, signed(t, finished(t), &SigningKey{k, c, []*x509.Certificate{c}}, when), notForSigning, c)
+	notTrusted(t, signed(t, finished(t), &SigningKey{Certificate: c, key: k, chain: []*x509.Certificate{c}}, when), notForSigning, c)
 	if huge := (&rsa.PublicKey{N: new(big.Int).Lsh(big.NewInt(1), maxRSABits), E: 3}); usableSize(&x509.Certificate{PublicKey: huge}) {
 		t.Error("a key of 8193 bits is computed with")
 	}
@@ -136,7 +136,7 @@ func TestTruncation(t *testing.T) {
 		t.Errorf("%d cuts, want 132", len(cuts))
 	}
 	worst(t, pdf[:sigs[0].Start], notChecked)
-	worst(t, pdf[:sigs[1].Start], holds, madeSigner(t, weigher).Certificate())
+	worst(t, pdf[:sigs[1].Start], holds, madeSigner(t, weigher).Certificate)
 }
 
 // appended adds an update to pdf that replaces objects, as any editor does.
@@ -167,7 +167,7 @@ func TestAppendedUpdate(t *testing.T) {
 		pages, _ := d.pages()
 		changed := d.appendedPage(t, pdf, pages)
 		run(t, "qpdf", "--check", file(t, "x.pdf", changed)) // a reader would show it
-		f := worst(t, changed, Unsound, madeSigner(t, weigher).Certificate(), madeSigner(t, owner).Certificate())
+		f := worst(t, changed, unsound, madeSigner(t, weigher).Certificate, madeSigner(t, owner).Certificate)
 		if !has(f, bytesAdded) {
 			t.Errorf("%s: %+v", name, f)
 		}
@@ -223,7 +223,7 @@ func forgedRoom(t *testing.T, pdf []byte, s *SigningKey, room int, tamper func(*
 	}
 	tamper(b)
 	n := len(d.revisions)
-	u := b.update(d.revisions[n-1], n, claims{when: when, name: s.Name()}, make([]byte, room))
+	u := b.update(d.revisions[n-1], n, claims{when: when, name: s.Name}, make([]byte, room))
 	out, err := u.seal(pdf, s)
 	if err != nil {
 		t.Fatal(err)
@@ -246,7 +246,7 @@ func TestMoreThanASignature(t *testing.T) {
 		"another title": func(b *base) { b.info = 3 },
 		"more objects":  func(b *base) { b.id += "> /Size 999 /X <" },
 	} {
-		f := worst(t, forged(t, pdf, forger, tamper), Unsound, trust...)
+		f := worst(t, forged(t, pdf, forger, tamper), unsound, trust...)
 		if !has(f, signatureMore, "signature", 2) || !has(f, signatureIntact, "signature", 1) {
 			t.Errorf("%s: %+v", name, f)
 		}
@@ -275,15 +275,15 @@ func TestForgedInTheOwnersName(t *testing.T) {
 	}
 	pdf := signed(t, finish(t, drawn(t, "do now: carry on", attached())), forger, when)
 	real := certificates(t, madeKey(t, owner).PEM)
-	f := worst(t, pdf, notChecked, append(real, madeSigner(t, owner).Certificate())...)
+	f := worst(t, pdf, notChecked, append(real, madeSigner(t, owner).Certificate)...)
 	if !has(f, signerNotTrusted, "why", []string{notAmongGiven}) {
 		t.Errorf("%+v", f)
 	}
 	// The forger also carries the owner's own certificates in the signature.
-	dressed := &SigningKey{key: forger.key, cert: forger.cert, chain: []*x509.Certificate{forger.cert, real[0]}}
-	worst(t, signed(t, finished(t), dressed, when), Unsound, real...)
+	dressed := &SigningKey{key: forger.key, Certificate: forger.Certificate, chain: []*x509.Certificate{forger.Certificate, real[0]}}
+	worst(t, signed(t, finished(t), dressed, when), unsound, real...)
 	// … or names the owner's certificate as the signer's.
-	worst(t, unchecked(t, finished(t), &SigningKey{key: forger.key, cert: madeSigner(t, owner).cert, chain: madeSigner(t, owner).chain}), Unsound, real...)
+	worst(t, unchecked(t, finished(t), &SigningKey{key: forger.key, Certificate: madeSigner(t, owner).Certificate, chain: madeSigner(t, owner).chain}), unsound, real...)
 }
 
 // unchecked signs without looking whether key and certificate fit.
@@ -294,7 +294,7 @@ func unchecked(t *testing.T, pdf []byte, s *SigningKey) []byte {
 	if err != nil {
 		t.Fatal(err)
 	}
-	u, err := d.update(1, claims{when: when, name: s.Name()}, make([]byte, room))
+	u, err := d.update(1, claims{when: when, name: s.Name}, make([]byte, room))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -326,13 +326,13 @@ func TestSignatureOfAnotherFile(t *testing.T) {
 		t.Fatal("want two files that differ in one byte")
 	}
 	sa, sb := signed(t, a, s, when), signed(t, b, s, when)
-	worst(t, append(bytes.Clone(b), sa[len(a):]...), Unsound, s.cert)
+	worst(t, append(bytes.Clone(b), sa[len(a):]...), unsound, s.Certificate)
 	// The contents alone moved over.
 	_, der := extracted(t, sa, 0)
 	at := bytes.LastIndex(sb, []byte("/Contents <")) + len("/Contents <")
 	moved := bytes.Clone(sb)
 	hex.Encode(moved[at:], der)
-	f := worst(t, moved, Unsound, s.cert)
+	f := worst(t, moved, unsound, s.Certificate)
 	if !has(f, signatureChanged, "signature", 1) {
 		t.Errorf("%+v", f)
 	}
@@ -347,5 +347,5 @@ func TestAttachmentReplaced(t *testing.T) {
 	worst(t, other, notChecked) // nothing but the record can tell
 	pdf := signed(t, finished(t), madeSigner(t, weigher), when)
 	d, _ := examined(t, pdf)
-	worst(t, append(bytes.Clone(other), pdf[len(d.unsigned()):]...), Unsound, madeSigner(t, weigher).cert)
+	worst(t, append(bytes.Clone(other), pdf[len(d.unsigned()):]...), unsound, madeSigner(t, weigher).Certificate)
 }

@@ -91,7 +91,7 @@ func TestTrustedInNSS(t *testing.T) {
 // -cades also the signing-certificate-v2 attribute.
 func TestOpenSSLVerifies(t *testing.T) {
 	pdf := signed(t, twice(t), rsaSigner(t), when)
-	rsaPEM := run(t, "openssl", "x509", "-inform", "DER", "-in", file(t, "rsa.der", rsaSigner(t).Certificate().Raw))
+	rsaPEM := run(t, "openssl", "x509", "-inform", "DER", "-in", file(t, "rsa.der", rsaSigner(t).Certificate.Raw))
 	for n, ca := range [][]byte{madeKey(t, weigher).PEM, madeKey(t, owner).PEM, []byte(rsaPEM)} {
 		content, der := extracted(t, pdf, n)
 		verify := func(content []byte) (string, error) {

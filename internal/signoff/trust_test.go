@@ -23,7 +23,7 @@ func issue(t testing.TB, c *x509.Certificate, k crypto.Signer, issuer *SigningKe
 	c.SerialNumber, c.NotBefore, c.NotAfter = big.NewInt(7), when.AddDate(-1, 0, 0), when.AddDate(1, 0, 0)
 	by, key := c, k
 	if issuer != nil {
-		by, key = issuer.cert, issuer.key
+		by, key = issuer.Certificate, issuer.key
 	}
 	der, err := x509.CreateCertificate(rand.Reader, c, by, k.Public(), key)
 	if err != nil {
@@ -37,7 +37,7 @@ func issue(t testing.TB, c *x509.Certificate, k crypto.Signer, issuer *SigningKe
 	if issuer != nil {
 		chain = append(chain, issuer.chain...)
 	}
-	return &SigningKey{key: k, cert: made, chain: chain}
+	return &SigningKey{key: k, Certificate: made, chain: chain}
 }
 
 func ecKey(t testing.TB, c elliptic.Curve) *ecdsa.PrivateKey {
@@ -85,14 +85,14 @@ func TestPurposes(t *testing.T) {
 		cert.KeyUsage, cert.ExtKeyUsage, cert.UnknownExtKeyUsage = c.usage, c.known, c.more
 		s := issue(t, cert, ecKey(t, elliptic.P256()), nil)
 		pdf := signed(t, finished(t), s, when)
-		if _, err := LoadSigningKey(sealed(t, s.key, s.cert), "pw"); (err == nil) != (c.want == "") {
+		if _, err := LoadSigningKey(sealed(t, s.key, s.Certificate), "pw"); (err == nil) != (c.want == "") {
 			t.Errorf("%s: loading the key: %v", c.name, err)
 		}
 		if c.want != "" {
-			notTrusted(t, pdf, c.want, s.cert)
+			notTrusted(t, pdf, c.want, s.Certificate)
 			continue
 		}
-		worst(t, pdf, holds, s.cert)
+		worst(t, pdf, holds, s.Certificate)
 	}
 }
 
@@ -107,7 +107,7 @@ func TestWeakKeys(t *testing.T) {
 		issue(t, person("x"), ecKey(t, elliptic.P256()), issue(t, authority("y"), small, nil)),
 	} {
 		pdf := signed(t, finished(t), s, when)
-		notTrusted(t, pdf, weakKey, s.cert) // the signer's own certificate given
+		notTrusted(t, pdf, weakKey, s.Certificate) // the signer's own certificate given
 		notTrusted(t, pdf, weakKey, s.chain[len(s.chain)-1])
 	}
 }
@@ -117,7 +117,7 @@ func TestIssuerOfServers(t *testing.T) {
 	ca := authority("y")
 	ca.ExtKeyUsage = []x509.ExtKeyUsage{x509.ExtKeyUsageServerAuth}
 	issuer := issue(t, ca, ecKey(t, elliptic.P256()), nil)
-	notTrusted(t, signed(t, finished(t), issue(t, person("x"), ecKey(t, elliptic.P384()), issuer), when), otherPurposes, issuer.cert)
+	notTrusted(t, signed(t, finished(t), issue(t, person("x"), ecKey(t, elliptic.P384()), issuer), when), otherPurposes, issuer.Certificate)
 }
 
 // Of the two values of s the program writes the lower one; the other verifies
@@ -150,7 +150,7 @@ func TestHighS(t *testing.T) {
 		forged := bytes.Clone(pdf)
 		copy(forged[room:], strings.Repeat("0", 2*max(len(der), len(other))))
 		hex.Encode(forged[room:], other)
-		notTrusted(t, forged, sTooHigh, s.cert)
+		notTrusted(t, forged, sTooHigh, s.Certificate)
 	}
 }
 
@@ -178,15 +178,15 @@ func (d *Document) contentsAt(t testing.TB) int {
 // The best signature counts.
 func TestOutcome(t *testing.T) {
 	pdf := twice(t)
-	fingerprint := madeSigner(t, weigher).Fingerprint()
+	fingerprint := madeSigner(t, weigher).Fingerprint
 	comesTo := func(pdf []byte, trust ...*x509.Certificate) outcome {
 		e, err := Examine(pdf, trust)
 		if err != nil {
 			t.Fatal(err)
 		}
-		return OutcomeOf(e.Findings, e.Signers)
+		return outcomeOf(e.Findings, e.Signers)
 	}
-	if got := comesTo(pdf, madeSigner(t, weigher).cert); got.Code != Vouched || got.Signer.Name != weigher || got.Signer.Fingerprint != fingerprint {
+	if got := comesTo(pdf, madeSigner(t, weigher).Certificate); got.Code != Vouched || got.Signer.Name != weigher || got.Signer.Fingerprint != fingerprint {
 		t.Errorf("%+v", got)
 	}
 	one := signed(t, finished(t), madeSigner(t, weigher), when)
@@ -199,18 +199,18 @@ func TestOutcome(t *testing.T) {
 	// A later signature whose bytes were changed makes the file not sound.
 	bad := bytes.Clone(pdf)
 	bad[len(bad)-1500] ^= 1
-	if got := comesTo(bad, madeSigner(t, weigher).cert); got.Code != NotSound || got.Why == nil {
+	if got := comesTo(bad, madeSigner(t, weigher).Certificate); got.Code != NotSound || got.Why == nil {
 		t.Errorf("%+v", got)
 	}
-	if o := OutcomeOf(nil, nil); o.Code != NotSound {
+	if o := outcomeOf(nil, nil); o.Code != NotSound {
 		t.Errorf("nothing found is %+v", o)
 	}
 	// Something else not checked keeps it from the best outcome.
-	e, err := Examine(one, []*x509.Certificate{madeSigner(t, weigher).cert})
+	e, err := Examine(one, []*x509.Certificate{madeSigner(t, weigher).Certificate})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if o := OutcomeOf(append(e.Findings, newFinding(notChecked, "pages_other_version")), e.Signers); o.Status != notChecked {
+	if o := outcomeOf(append(e.Findings, newFinding(notChecked, "pages_other_version")), e.Signers); o.Status != notChecked {
 		t.Errorf("%+v", o)
 	}
 	if s := e.Signers[0]; !s.Trusted || s.Name != weigher || s.Fingerprint != fingerprint || len(fingerprint) != 64 || !s.At.Equal(when) || !s.ValidFrom.Equal(when.AddDate(0, -1, 0)) {
@@ -220,7 +220,7 @@ func TestOutcome(t *testing.T) {
 
 // The fingerprint is the one that openssl prints.
 func TestFingerprint(t *testing.T) {
-	c := madeSigner(t, owner).cert
+	c := madeSigner(t, owner).Certificate
 	out := run(t, "openssl", "x509", "-inform", "DER", "-in", file(t, "c.der", c.Raw), "-noout", "-fingerprint", "-sha256")
 	_, hexed, _ := strings.Cut(strings.TrimSpace(out), "=")
 	if got := fingerprint(c); got != strings.ReplaceAll(hexed, ":", "") {

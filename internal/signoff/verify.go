@@ -46,9 +46,9 @@ func (d *Document) signatures() []signature {
 
 // faultOf is the finding of a signature that does not hold.
 func faultOf(err error, s *signature) *Finding {
-	f := newFinding(Unsound, signatureForm)
-	if d := (*DamagedError)(nil); errors.As(err, &d) {
-		f = d.Finding
+	f := newFinding(unsound, signatureForm)
+	if found := (*Finding)(nil); errors.As(err, &found) {
+		f = *found
 	}
 	f = f.with("signature", s.Number)
 	if s.Signer != "" {
@@ -134,25 +134,29 @@ func (d *Document) readClaims(s *signature) (claims, []byte, error) {
 // examination is what a file comes to without its record: the structure, the
 // hash in /ID, every signature, and each signer against those trusted.
 type examination struct {
-	Document *Document // nil if the file cannot be read as a summary
-	Findings []Finding
-	Signers  []Signer // of the signatures that are intact, in their order
+	Document  *Document // nil if the file cannot be read as a summary
+	Rewritten bool      // because another program has written it again
+	Findings  []Finding
+	Signers   []Signer // of the signatures that are intact, in their order
+	Outcome   string   // what all findings come to: [Vouched], …
+	Best      *Signer  // of the signature that the outcome rests on; nil: none
 }
 
 // Examine checks all of a file that does not need its record. That it cannot
 // be read as a summary is a finding; the error is only ever [errNotPDF].
 func Examine(pdf []byte, trust []*x509.Certificate) (*examination, error) {
 	d, err := Open(pdf)
-	var de *DamagedError
+	var why *Finding
 	switch {
 	case errors.Is(err, errNotPDF):
 		return nil, err
-	case errors.As(err, &de):
-		return &examination{Findings: []Finding{unreadable(pdf, de)}}, nil
+	case errors.As(err, &why):
+		f := unreadable(pdf, *why)
+		return &examination{Rewritten: f.Code == rewrittenFile, Findings: []Finding{f}, Outcome: NotSound}, nil
 	}
 	e := &examination{Document: d, Findings: []Finding{newFinding(holds, idMatches)}}
-	if err := d.checkID(); errors.As(err, &de) {
-		e.Findings[0] = de.Finding
+	if err := d.checkID(); errors.As(err, &why) {
+		e.Findings[0] = *why
 	}
 	signatures := d.signatures()
 	if len(signatures) == 0 {
@@ -161,15 +165,17 @@ func Examine(pdf []byte, trust []*x509.Certificate) (*examination, error) {
 	for i := range signatures {
 		e.add(&signatures[i], trust)
 	}
+	out := outcomeOf(e.Findings, e.Signers)
+	e.Outcome, e.Best = out.Code, out.Signer
 	return e, nil
 }
 
 // unreadable is the finding on a file that is not of this program's form.
-func unreadable(pdf []byte, why *DamagedError) Finding {
+func unreadable(pdf []byte, why Finding) Finding {
 	if producer, ok := rewritten(pdf); ok {
-		return newFinding(Unsound, Rewritten, "producer", producer)
+		return newFinding(unsound, rewrittenFile, "producer", producer)
 	}
-	return why.Finding
+	return why
 }
 
 // add adds what is found of one signature.
