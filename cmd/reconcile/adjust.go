@@ -67,7 +67,7 @@ func (s streams) printPlan(a *flow.Adjusted, asJSON, again bool) {
 	if again {
 		fmt.Fprintln(s.out)
 	}
-	screen.Plan(s.out, a.Record, a.Record.Plan, a.Text)
+	screen.Plan(s.out, a.Record, a.Text)
 }
 
 // planStatus is the exit status of a plan: 0 a plan, or none needed, proved; 1

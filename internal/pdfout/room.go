@@ -62,24 +62,21 @@ func (s *sheet) plan() {
 	if p == nil || p.Found && len(p.Moves) == 0 {
 		return // none was asked for, or none is needed
 	}
+	text := s.say.Plan(nil)
 	s.heading(s.label("s_plan"), 57*pt)
-	s.para(plainText, side, s.wide(), sentence(s.say.PlanSummary(p)))
+	s.para(plainText, side, s.wide(), sentence(text.Summary))
 	s.gap(3 * pt)
 	g := newGrid(col(s.label("load"), 66, false), col(s.label("from"), 44, false), col(s.label("to"), 44, false), col(s.label("mass"), 24, true))
-	for _, m := range p.Moves {
-		to := s.label("left_behind")
-		if m.To != nil {
-			to = *m.To
-		}
-		g.add(m.Load, m.From, to, s.say.MassText(m.Kg))
+	for _, m := range text.Moves {
+		g.add(m...)
 	}
 	s.table(g)
-	s.beforeAfter(p)
-	if len(p.Blocking) > 0 {
+	s.beforeAfter(p, text)
+	if len(text.Blocking) > 0 {
 		s.subheading(s.label("s_blocking"), 34*pt)
 		b := newGrid(col(s.label("rating"), 70, false), col(s.label("state"), 60, false), col(s.label("still_over"), 48, true))
-		for _, c := range p.Blocking {
-			b.add(s.say.BlockLabel(c), orNone(s.say.StateWord(c.State)), s.say.MassUp(c.ExcessKg))
+		for _, c := range text.Blocking {
+			b.add(c[0], orNone(c[1]), c[2])
 		}
 		s.table(b)
 	}
@@ -87,7 +84,7 @@ func (s *sheet) plan() {
 
 // beforeAfter prints the deciding loads before and after the plan, or, where no
 // plan was found, as they are.
-func (s *sheet) beforeAfter(p *record.Plan) {
+func (s *sheet) beforeAfter(p *record.Plan, text words.Plan) {
 	if len(p.Before) == 0 {
 		return
 	}
@@ -99,12 +96,12 @@ func (s *sheet) beforeAfter(p *record.Plan) {
 			col(s.label("verdict"), 28, false))
 	}
 	g.marked = len(g.columns) - 1
-	for i, b := range p.Before {
-		cells, verdict := []string{s.say.KeyLabel(b.Rating, b.On), orNone(s.say.StateWord(b.State)), s.say.PlanLimit(b), s.say.PlanValue(b)}, b.Verdict
+	for i, l := range text.Loads {
+		cells, verdict := []string{l.Label, orNone(l.State), l.Limit, l.Before, l.Verdict}, p.Before[i].Verdict
 		if planned {
-			cells, verdict = append(cells, s.say.PlanValue(p.After[i])), p.After[i].Verdict
+			cells, verdict = []string{l.Label, orNone(l.State), l.Limit, l.Before, l.After, l.Then}, p.After[i].Verdict
 		}
-		g.add(append(cells, s.say.CheckVerdict(verdict))...)
+		g.add(cells...)
 		g.rows[len(g.rows)-1].verdict = s.markOf(verdict)
 	}
 	s.gap(6 * pt)

@@ -65,10 +65,10 @@ func Build(m Made, job *tickets.Job, s *derive.Solution, f *limits.Findings, b B
 		n.excess[&r.Checks[i]] = adjust.Excess(&f.Checks[i], f.Rule)
 	}
 	for _, c := range b.OverAnyway {
-		n.overAnyway = append(n.overAnyway, KeyOf(c))
+		n.overAnyway = append(n.overAnyway, checkKeyOf(c))
 	}
 	if f.Governing != nil {
-		key := KeyOf(f.Governing)
+		key := checkKeyOf(f.Governing)
 		r.Governs = &key
 	}
 	r.Do = r.doOf(n)
@@ -103,8 +103,8 @@ func inputOf(file string, b []byte, lines [][2]int) input {
 	return input{File: file, SHA256: hex.EncodeToString(sum[:]), Lines: every(lines)}
 }
 
-// KeyOf names a check as the record does.
-func KeyOf(c *limits.Check) CheckKey { return CheckKey{c.Rating, c.On, string(c.State)} }
+// checkKeyOf names a check as the record does.
+func checkKeyOf(c *limits.Check) CheckKey { return CheckKey{c.Rating, c.On, string(c.State)} }
 
 // ratingKeys names ratings as the record does.
 func ratingKeys(all []limits.RatingKey) []RatingKey {

@@ -28,13 +28,13 @@ func questionsOf(f *limits.Findings) []Question {
 func checksOf(f *limits.Findings) []Check {
 	checks := []Check{}
 	for i := range f.Checks {
-		checks = append(checks, CheckOf(&f.Checks[i]))
+		checks = append(checks, checkOf(&f.Checks[i]))
 	}
 	return checks
 }
 
-// CheckOf is a check as the record has it.
-func CheckOf(c *limits.Check) Check {
+// checkOf is a check as the record has it.
+func checkOf(c *limits.Check) Check {
 	row := Check{
 		Rating: c.Rating, On: c.On, State: string(c.State), Set: c.Set, Floor: c.Floor, Verdict: string(c.Verdict),
 		Decides: c.Decides, HeldOn: every(c.HeldOn), NeededKg: c.NeededKg, Checked: c.Checked,

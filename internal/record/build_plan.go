@@ -7,16 +7,16 @@ func planOf(job string, p *adjust.Plan) *Plan {
 	doc := &Plan{
 		Schema: planSchema, Job: job, Found: p.Found, Proved: p.Proved,
 		LeftKg: p.Left.String(), MovedKg: p.Moved.String(), Touched: p.Touched,
-		Moves: []Move{}, Before: planLoads(p.Before), After: planLoads(p.After), Blocking: BlockingOf(p.Blocking),
+		Moves: []Move{}, Before: planLoads(p.Before), After: planLoads(p.After), Blocking: blockingOf(p.Blocking),
 	}
 	for i := range p.Moves {
-		doc.Moves = append(doc.Moves, MoveOf(&p.Moves[i]))
+		doc.Moves = append(doc.Moves, moveOf(&p.Moves[i]))
 	}
 	return doc
 }
 
-// MoveOf is a move as a plan has it.
-func MoveOf(m *adjust.Move) Move {
+// moveOf is a move as a plan has it.
+func moveOf(m *adjust.Move) Move {
 	move := Move{Load: m.Load, From: m.From, Kg: m.Kg.String()}
 	if to := m.To; to != "" {
 		move.To = &to
@@ -24,8 +24,8 @@ func MoveOf(m *adjust.Move) Move {
 	return move
 }
 
-// BlockingOf are limits that no plan meets, as a plan has them.
-func BlockingOf(all []adjust.Blocking) []Blocking {
+// blockingOf are limits that no plan meets, as a plan has them.
+func blockingOf(all []adjust.Blocking) []Blocking {
 	rows := []Blocking{}
 	for _, b := range all {
 		rows = append(rows, Blocking{b.Rating, b.On, string(b.State), b.ExcessKg})

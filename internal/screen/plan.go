@@ -12,8 +12,8 @@ import (
 // Plan writes what to move and what to leave behind: what to do now on the
 // first line, how good the plan is on the second, then the actions, the loads
 // before and after, and what else there is. No line is longer than Columns. rec is
-// the record that the plan is made for; text is the same plan in words.
-func Plan(w io.Writer, rec *record.Record, p *record.Plan, text words.PlanText) error {
+// the record with the plan; text is the same plan in words.
+func Plan(w io.Writer, rec *record.Record, text words.Plan) error {
 	r := viewOf(rec)
 	var b strings.Builder
 	b.WriteString(hang(r.lead("do_now"), text.DoNow))
@@ -23,8 +23,8 @@ func Plan(w io.Writer, rec *record.Record, p *record.Plan, text words.PlanText) 
 	b.WriteString(r.lookAgain())
 	b.WriteString(numbered(r.Head("actions"), text.Actions))
 	b.WriteString(numbered(r.Head("nearest"), text.Nearest))
-	b.WriteString(r.beforeAfter(p, text.Table))
-	if rec.Trip != nil && !p.Found && len(r.tripChecks()) > 0 {
+	b.WriteString(r.beforeAfter(text))
+	if rec.Trip != nil && !rec.Plan.Found && len(r.tripChecks()) > 0 {
 		b.WriteString("\n" + r.listed("trip", r.tripChecks()))
 	}
 	for _, part := range []string{r.listed("levers", text.Levers), r.listed("instead", text.Instead), r.listed("not_offered", text.NotOffered), r.listed("limits_of_plan", text.Limits)} {
@@ -49,35 +49,31 @@ func numbered(heading string, sentences []string) string {
 }
 
 // beforeAfter prints every deciding load, and what becomes of it.
-func (r view) beforeAfter(p *record.Plan, heading string) string {
-	if p == nil || len(p.Before) == 0 {
+func (r view) beforeAfter(text words.Plan) string {
+	if len(text.Loads) == 0 {
 		return ""
 	}
-	changes := len(p.Moves) > 0 && len(p.After) == len(p.Before)
+	changes := text.Loads[0].After != ""
 	head := []string{r.Head("rating"), r.Head("on"), r.Head("state"), r.Head("limit"), r.Head("value"), r.VerdictHead()}
 	t := table{head: head, figures: []int{3, 4}}
 	if changes {
 		head = []string{r.Head("rating"), r.Head("on"), r.Head("state"), r.Head("limit"), r.Head("before"), r.Head("after"), r.VerdictHead()}
 		t = table{head: head, figures: []int{3, 4, 5}}
 	}
-	for i, l := range p.Before {
-		row := []string{r.planLabel(l), words.OnWord(l.On), r.StateWord(l.State), noUnit(r.PlanLimit(l)), noUnit(r.PlanValue(l))}
-		verdict := r.CheckVerdict(l.Verdict)
+	for _, l := range text.Loads {
+		label := l.Rating
+		if strings.HasSuffix(l.Limit, " kN") { // the unit is said once, so that the figures stay narrow
+			label += ", kN"
+		}
+		row := []string{label, l.On, l.State, noUnit(l.Limit), noUnit(l.Before)}
+		verdict := l.Verdict
 		if changes {
-			row = append(row, noUnit(r.PlanValue(p.After[i])))
-			if now := r.CheckVerdict(p.After[i].Verdict); now != verdict {
-				verdict += ", " + r.Head("then") + " " + now
+			row = append(row, noUnit(l.After))
+			if l.Then != verdict {
+				verdict += ", " + r.Head("then") + " " + l.Then
 			}
 		}
 		t.rows = append(t.rows, append(row, verdict))
 	}
-	return "\n" + hang("", heading) + t.String()
-}
-
-// planLabel names a load's rating, with its unit where it is a force.
-func (r view) planLabel(l record.PlanLoad) string {
-	if l.LimitKN != nil {
-		return r.RatingLabel(l.Rating) + ", kN"
-	}
-	return r.RatingLabel(l.Rating)
+	return "\n" + hang("", text.Table) + t.String()
 }

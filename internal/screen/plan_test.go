@@ -10,7 +10,7 @@ import (
 )
 
 // planned is a record with a plan, and the plan in words.
-func planned() (*record.Record, words.PlanText) {
+func planned() (*record.Record, words.Plan) {
 	r := overRecord()
 	r.Job = "spring\x1b[31m tour"
 	to := "over the axles"
@@ -27,7 +27,8 @@ func planned() (*record.Record, words.PlanText) {
 		},
 		Blocking: []record.Blocking{},
 	}
-	return r, words.PlanText{
+	return r, words.Plan{
+		Loads: words.Of(r).Plan(nil).Loads,
 		DoNow: "move it", Verdict: "0 kg left behind, 74 kg moved, 1 load touched; proved: no plan leaves less behind, then moves less, then touches fewer loads",
 		Actions: []string{"move projector (74 kg) from nose locker to over the axles: takes 79 kg off the rear axle and 56 kg off the coupling"},
 		Instead: []string{"heavier springs, alone, would leave: the towball download, over"}, NotOffered: []string{"water: it has no place"},
@@ -35,10 +36,10 @@ func planned() (*record.Record, words.PlanText) {
 	}
 }
 
-func drawn(t *testing.T, r *record.Record, text words.PlanText) string {
+func drawn(t *testing.T, r *record.Record, text words.Plan) string {
 	t.Helper()
 	var b bytes.Buffer
-	if err := Plan(&b, r, r.Plan, text); err != nil {
+	if err := Plan(&b, r, text); err != nil {
 		t.Fatal(err)
 	}
 	for i, l := range strings.Split(b.String(), "\n") {
@@ -81,6 +82,7 @@ limits of the plan: weigh again after the change
 func TestNoPlanIsDrawn(t *testing.T) {
 	r, text := planned()
 	r.Plan.Found, r.Plan.Moves, r.Plan.After = false, nil, nil
+	text.Loads = words.Of(r).Plan(nil).Loads
 	text.Actions, text.Nearest, text.Limits, text.Instead, text.For = nil, text.Actions, nil, nil, "heavier springs"
 	text.Table = "deciding loads:"
 	got := drawn(t, r, text)
@@ -94,7 +96,7 @@ func TestNoPlanIsDrawn(t *testing.T) {
 			t.Errorf("%q is in\n%s", no, got)
 		}
 	}
-	r.Plan.Before = nil
+	text.Loads = nil
 	if strings.Contains(drawn(t, r, text), "rating ") {
 		t.Error("a table without rows is drawn")
 	}
@@ -102,7 +104,7 @@ func TestNoPlanIsDrawn(t *testing.T) {
 
 func TestPlanTellsTheWritersError(t *testing.T) {
 	r, text := planned()
-	if Plan(broken{}, r, r.Plan, text) == nil {
+	if Plan(broken{}, r, text) == nil {
 		t.Error("the error was lost")
 	}
 }

@@ -6,8 +6,14 @@ import (
 	"reconcile/internal/record"
 )
 
-// PlanText is a plan in words.
-type PlanText struct {
+// Plan is a plan in words: what its document says, and, of one that was just
+// made, what is known beyond it.
+type Plan struct {
+	Summary  string        // whether there is a plan, and how good it is known to be
+	Moves    [][]string    // load, from and to as typed, mass
+	Loads    []plannedLoad // every deciding load
+	Blocking [][]string    // limits that no plan meets: name, state, least excess
+
 	DoNow      string   // what to do now, in one sentence
 	Verdict    string   // what is left behind and moved and how sure that is, or why there is no plan
 	For        string   // the planned ratings it is made for; "" for those in force
@@ -17,33 +23,80 @@ type PlanText struct {
 	Levers     []string // where nothing of the form may move: what moving something does
 	NotOffered []string
 	Limits     []string // what the plan does not know
-	Table      string   // heading of the loads before and after
+	Table      string   // heading of Loads
 }
 
-// PlanText says a plan, and what modifications would do instead.
-func (w *Words) PlanText(p PlanFacts) PlanText {
-	text := PlanText{DoNow: say(w.planDoNow(&p)), Verdict: say(w.planVerdict(&p))}
+// plannedLoad is a deciding load of a plan. Forces have their unit.
+type plannedLoad struct {
+	Label         string // the rating with what it is on
+	Rating        string // alone
+	On, State     string
+	Limit         string
+	Before, After string // with U; After is blank where nothing is moved
+	Verdict, Then string // before and after
+}
+
+// Plan says the plan of the record; facts are nil where its document is all that
+// is known.
+func (w *Words) Plan(facts *record.PlanFacts) Plan {
+	text := w.planDocument(w.r.Plan)
+	if facts == nil {
+		return text
+	}
+	p := planFacts{*facts, w.r.Plan}
+	text.DoNow, text.Verdict, text.Table = say(w.planDoNow(&p)), say(w.planVerdict(&p)), say(w.planTable(&p))
 	if p.Set != "" {
 		text.For = say(p.Set + ", planned ratings; those in force stay what they are")
 	}
 	text.Actions, text.Nearest = sayAll(w.planActions(p.Moves)), sayAll(w.planActions(p.Nearest))
 	for _, m := range p.Instead {
-		text.Instead = append(text.Instead, say(w.modification(m)))
+		text.Instead = append(text.Instead, say(w.modification(m.Set, m.MassKg)+w.wouldLeave(m.Conflict, m.Remains)))
 	}
 	if !p.Plan.Found && p.Why == "cannot_hold" && p.Offered == 0 {
 		text.Levers = sayAll(w.leverAdvice(p.Plan.Blocking))
 	}
 	for _, n := range p.NotOffered {
-		text.NotOffered = append(text.NotOffered, say(notOfferedText(n)))
+		text.NotOffered = append(text.NotOffered, say(notOfferedText(n.Load, n.To, n.Missing)))
 	}
 	if len(p.Moves) > 0 {
-		text.Limits = w.planLimits()
+		text.Limits = sayAll(w.planLimits())
 	}
-	text.Table = say(w.planTable(&p))
 	return text
 }
 
-func (w *Words) planTable(p *PlanFacts) string {
+// planDocument says what the document of a plan has.
+func (w *Words) planDocument(p *record.Plan) Plan {
+	text := Plan{Summary: say(w.planSummary(p))}
+	for _, m := range p.Moves {
+		to := w.Head("left_behind")
+		if m.To != nil {
+			to = *m.To
+		}
+		text.Moves = append(text.Moves, []string{m.Load, m.From, to, w.MassText(m.Kg)})
+	}
+	for i, l := range p.Before {
+		load := w.plannedLoad(l)
+		if len(p.Moves) > 0 && len(p.After) == len(p.Before) {
+			load.After, load.Then = w.planValue(p.After[i]), w.CheckVerdict(p.After[i].Verdict)
+		}
+		text.Loads = append(text.Loads, load)
+	}
+	for _, b := range p.Blocking {
+		name := say(strings.TrimPrefix(w.blockNoun(b, false), "the "))
+		text.Blocking = append(text.Blocking, []string{name, w.StateWord(b.State), w.MassUp(b.ExcessKg)})
+	}
+	return text
+}
+
+// plannedLoad says a deciding load before the plan.
+func (w *Words) plannedLoad(l record.PlanLoad) plannedLoad {
+	return plannedLoad{
+		Label: w.KeyLabel(l.Rating, l.On), Rating: w.RatingLabel(l.Rating), On: OnWord(l.On), State: w.StateWord(l.State),
+		Limit: w.planLimit(l), Before: w.planValue(l), Verdict: w.CheckVerdict(l.Verdict),
+	}
+}
+
+func (w *Words) planTable(p *planFacts) string {
 	switch {
 	case p.Why == "conflict":
 		return "Provisional (the readings contradict each other), " + w.UnitWord() + ":"
@@ -59,11 +112,11 @@ func (w *Words) planLimits() []string {
 	if w.r.Outfit.Travels == "tensioned" {
 		all = append(all, "the tension of the hitch is taken as it was when weighed")
 	}
-	return sayAll(all)
+	return all
 }
 
 // planDoNow is the first line; a question that is not answered comes first.
-func (w *Words) planDoNow(p *PlanFacts) string {
+func (w *Words) planDoNow(p *planFacts) string {
 	text := w.planAct(p)
 	if a := w.doArgs("look_again"); a != nil {
 		return "first look again at " + formLine(a.File, a.AtLine) + " (" + w.shortQuestion(a.Name) + "); then " + text
@@ -71,7 +124,7 @@ func (w *Words) planDoNow(p *PlanFacts) string {
 	return text
 }
 
-func (w *Words) planAct(p *PlanFacts) string {
+func (w *Words) planAct(p *planFacts) string {
 	switch {
 	case p.Plan.Found && len(p.Moves) == 0:
 		return "nothing needs to move: every load is within its limit"
@@ -102,7 +155,7 @@ func (w *Words) planAct(p *PlanFacts) string {
 }
 
 // planToWeigh names what a plan lacks, each once.
-func (w *Words) planToWeigh(p *PlanFacts) []string {
+func (w *Words) planToWeigh(p *planFacts) []string {
 	var loads []string
 	for _, c := range p.ToWeigh {
 		loads = addOnce(loads, w.weighNoun(c.Rating, c.On))
@@ -119,12 +172,12 @@ func (w *Words) planToWeigh(p *PlanFacts) []string {
 }
 
 // planVerdict says how good a plan is, or why there is none.
-func (w *Words) planVerdict(p *PlanFacts) string {
+func (w *Words) planVerdict(p *planFacts) string {
 	switch {
 	case p.Plan.Found && len(p.Moves) == 0:
 		return "none needed"
 	case p.Plan.Found:
-		return w.effort(p) + "; " + w.proof(p)
+		return w.effort(p.Plan) + "; " + w.proof(p)
 	}
 	switch p.Why {
 	case "conflict":
@@ -152,7 +205,7 @@ func notWeighedText(loads []string) string {
 }
 
 // proof says how far a plan is proved the best.
-func (w *Words) proof(p *PlanFacts) string {
+func (w *Words) proof(p *planFacts) string {
 	switch p.Why {
 	case "node_limit":
 		return "it works, but is not proved the best: the search reached its limit first; so far proved: " + w.atLeast(p)
@@ -164,7 +217,7 @@ func (w *Words) proof(p *PlanFacts) string {
 
 // atLeast says what was proved of every plan: the first figure in which a
 // better one could differ.
-func (w *Words) atLeast(p *PlanFacts) string {
+func (w *Words) atLeast(p *planFacts) string {
 	switch {
 	case less(p.BoundLeft, p.Plan.LeftKg):
 		return "none leaves less than " + w.floorText(p.BoundLeft) + " behind"
@@ -190,26 +243,26 @@ func (w *Words) floorText(kg string) string {
 }
 
 // effort is what a plan asks for.
-func (w *Words) effort(p *PlanFacts) string {
+func (w *Words) effort(p *record.Plan) string {
 	unit := " " + w.UnitWord()
-	return w.MassText(p.Plan.LeftKg) + unit + " left behind, " + w.MassText(p.Plan.MovedKg) + unit + " moved, " + counted(p.Plan.Touched, "load") + " touched"
+	return w.MassText(p.LeftKg) + unit + " left behind, " + w.MassText(p.MovedKg) + unit + " moved, " + counted(p.Touched, "load") + " touched"
 }
 
-// PlanSummary says on a page whether there is a plan, and how good it is known
+// planSummary says on a page whether there is a plan, and how good it is known
 // to be.
-func (w *Words) PlanSummary(p *record.Plan) string {
+func (w *Words) planSummary(p *record.Plan) string {
 	if !p.Found {
-		return say("No plan meets every limit.")
+		return "No plan meets every limit."
 	}
-	text := capital(w.effort(&PlanFacts{Plan: p})) + ". "
+	text := capital(w.effort(p)) + ". "
 	if p.Proved {
-		return say(text + "Proved: no plan leaves less behind, then moves less.")
+		return text + "Proved: no plan leaves less behind, then moves less."
 	}
-	return say(text + "Not proved to be the least.")
+	return text + "Not proved to be the least."
 }
 
 // standoff says which limits cannot be met together, and by how much.
-func (w *Words) standoff(p *PlanFacts) string {
+func (w *Words) standoff(p *planFacts) string {
 	if p.Offered == 0 {
 		return "no load of the form may move or be left behind; " + w.remains(p)
 	}
@@ -255,7 +308,7 @@ func (w *Words) repeated(all []record.Blocking, b record.Blocking) bool {
 }
 
 // remains says the least excess.
-func (w *Words) remains(p *PlanFacts) string {
+func (w *Words) remains(p *planFacts) string {
 	var all []string
 	for _, b := range p.Plan.Blocking {
 		if b.ExcessKg > 0 {
@@ -270,11 +323,6 @@ func (w *Words) remains(p *PlanFacts) string {
 		return "what the best plan exceeds is not known"
 	}
 	return "even the best plan exceeds" + guard + ": " + listed(all)
-}
-
-// BlockLabel names what no plan meets, for a table.
-func (w *Words) BlockLabel(b record.Blocking) string {
-	return say(strings.TrimPrefix(w.blockNoun(b, false), "the "))
 }
 
 // blockNoun names what prevents a plan inside a sentence.
@@ -298,11 +346,11 @@ func (w *Words) blockNoun(b record.Blocking, state bool) string {
 }
 
 // planActions says every move with its effect on what was not kept.
-func (w *Words) planActions(moves []PlanMove) []string {
+func (w *Words) planActions(moves []record.PlanMove) []string {
 	var all []string
 	for _, m := range moves {
 		text := w.moveText(m)
-		if effect := w.relief(m.Relief); effect != "" {
+		if effect := w.relief(m); effect != "" {
 			text += ": " + effect
 		}
 		all = append(all, text)
@@ -310,7 +358,7 @@ func (w *Words) planActions(moves []PlanMove) []string {
 	return all
 }
 
-func (w *Words) moveText(m PlanMove) string {
+func (w *Words) moveText(m record.PlanMove) string {
 	kg, load, from := w.MassText(m.Kg)+" "+w.UnitWord(), m.Load, m.From
 	what := kg + " of " + load
 	if m.Whole {
@@ -323,9 +371,9 @@ func (w *Words) moveText(m PlanMove) string {
 }
 
 // relief says what a move takes off and puts on, in whole units.
-func (w *Words) relief(all []Relief) string {
+func (w *Words) relief(m record.PlanMove) string {
 	var off, on []string
-	for _, x := range all {
+	for _, x := range m.Relief {
 		kg := x.Kg
 		if x.Rating == "download_min" {
 			kg = -kg
@@ -343,17 +391,21 @@ func (w *Words) relief(all []Relief) string {
 	return strings.TrimSpace(moveEffects("", off, on))
 }
 
-// modification says what a set would leave over.
-func (w *Words) modification(m Modification) string {
-	name := m.Set
-	if kg, ok := decimalOf(m.MassKg); ok && kg.IsPositive() {
-		name += " (" + w.MassText(m.MassKg) + " " + w.UnitWord() + " of its own)"
+// modification names a set, with the mass of its own loads.
+func (w *Words) modification(set, massKg string) string {
+	if kg, ok := decimalOf(massKg); ok && kg.IsPositive() {
+		return set + " (" + w.MassText(massKg) + " " + w.UnitWord() + " of its own)"
 	}
-	if m.Conflict {
-		return name + ": the readings disagree"
+	return set
+}
+
+// wouldLeave says what a set would leave over.
+func (w *Words) wouldLeave(conflict bool, remains []record.Check) string {
+	if conflict {
+		return ": the readings disagree"
 	}
 	var left []string
-	for _, c := range m.Remains {
+	for _, c := range remains {
 		words := w.nounInState(w.loadNoun(c.Rating, c.On), c.State) + ", " + codeWord(c.Verdict)
 		if c.Verdict != "not_weighed" {
 			words += " (" + w.figures(c) + ")"
@@ -361,32 +413,32 @@ func (w *Words) modification(m Modification) string {
 		left = append(left, words)
 	}
 	if len(left) == 0 {
-		return name + ": nothing needs to move; every load would be within its limit"
+		return ": nothing needs to move; every load would be within its limit"
 	}
-	return name + ", alone, would leave: " + strings.Join(left, "; ")
+	return ", alone, would leave: " + strings.Join(left, "; ")
 }
 
-func notOfferedText(n NotOffered) string {
-	what := n.Load
-	if n.To != "" {
-		what += " to " + n.To
+func notOfferedText(load, to, missing string) string {
+	what := load
+	if to != "" {
+		what += " to " + to
 	}
 	switch {
-	case n.Missing != "place":
-		return what + ": " + codeWord(n.Missing) + " is not given, so what it would change is not known"
-	case n.To != "":
+	case missing != "place":
+		return what + ": " + codeWord(missing) + " is not given, so what it would change is not known"
+	case to != "":
 		return what + ": that place has no position (at)"
 	}
 	return what + ": it has no place, or a place without a position (at)"
 }
 
-// PlanValue prints a deciding load of a plan with its U.
-func (w *Words) PlanValue(l record.PlanLoad) string {
+// planValue prints a deciding load of a plan with its U.
+func (w *Words) planValue(l record.PlanLoad) string {
 	return w.valueText(record.Check{ValueKg: l.ValueKg, UKg: l.UKg, ValueKN: l.ValueKN, UKN: l.UKN, Verdict: l.Verdict})
 }
 
-// PlanLimit prints the limit of a load of a plan.
-func (w *Words) PlanLimit(l record.PlanLoad) string {
+// planLimit prints the limit of a load of a plan.
+func (w *Words) planLimit(l record.PlanLoad) string {
 	for _, c := range w.r.Checks { // the line that the limit was typed on
 		if c.Rating == l.Rating && c.On == l.On && c.State == l.State && c.LimitKg != nil && l.LimitKg != nil && *c.LimitKg == *l.LimitKg {
 			return w.limitText(c)

@@ -102,7 +102,7 @@ func returnsText(fn *ast.FuncDecl) bool {
 	}
 	switch r := fn.Type.Results.List[0].Type.(type) {
 	case *ast.Ident:
-		return r.Name == "string" || r.Name == "PlanText"
+		return r.Name == "string"
 	case *ast.ArrayType:
 		id, ok := r.Elt.(*ast.Ident)
 		return ok && (id.Name == "string" || id.Name == "Paragraph" || id.Name == "Change") && fn.Name.Name != "Sets"
