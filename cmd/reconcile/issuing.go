@@ -286,7 +286,7 @@ func (d *decision) finish(run *summaries, r *flow.Result) (*pending, written, er
 func (d *decision) line(run *summaries, r *flow.Result, file written) issue.Line {
 	row := screen.RowOf(r.Record, sumOf(r.Line), file.name, file.sum)
 	l := issue.Line{Number: row.Number, IssuedAt: d.at.Format(time.RFC3339), Job: row.Job, Owner: row.Owner, VehicleID: row.VehicleID, TrailerID: row.TrailerID,
-		Verdict: row.Verdict, Rating: row.Rating, On: row.On, MarginKg: screen.Mass(row.Margin), RecordSHA256: row.RecordSHA256, FileSHA256: row.FileSHA256, File: row.File}
+		Verdict: row.Verdict, Rating: row.Rating, On: row.On, MarginKg: row.Margin, RecordSHA256: row.RecordSHA256, FileSHA256: row.FileSHA256, File: row.File}
 	if issued := r.Record.Options.Issued; !run.signing() && issued != "" {
 		l.IssuedAt = issued
 	}

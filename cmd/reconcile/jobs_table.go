@@ -30,22 +30,19 @@ func (p *output) newJobsTable(dir string) *jobsTable {
 	return &jobsTable{path: filepath.Join(dir, "jobs.csv")}
 }
 
-// jobsHead is the header line, and what is written before the first row.
-var jobsHead = screen.Jobs(nil)
-
 // add writes the line of a job.
 func (t *jobsTable) add(row screen.Row) {
 	if t == nil || t.err != nil {
 		return
 	}
-	if t.part == nil {
+	first := t.part == nil
+	if first {
 		if t.part, t.err = newPart(partOf(t.path), 0o666); t.err != nil {
 			return
 		}
 		t.lines = bufio.NewWriter(t.part)
-		t.lines.Write(jobsHead)
 	}
-	_, t.err = t.lines.Write(row.Line())
+	_, t.err = t.lines.Write(row.Line(first))
 }
 
 // finish gives the table its name. A run of no job leaves none.

@@ -109,7 +109,7 @@ type summaries struct {
 	printed int
 	kept    int // issued before and left as they are
 	amended int
-	closing []screen.Outcome
+	closing []screen.Row
 }
 
 func runSummary(args []string, f *pflag.FlagSet, s streams) int {
@@ -488,12 +488,12 @@ func (run *summaries) report(m outcome) screen.Row {
 	if m.err != nil {
 		run.status = gravest(run.status, run.refuse(m.err.Error()))
 	}
-	if m.err != nil || m.result == nil {
-		run.closing = append(run.closing, screen.RefusedOutcome(m.job))
-		return screen.RefusedRow(m.job)
+	row := screen.Row{Job: m.job, Verdict: "refused"}
+	if m.err == nil && m.result != nil {
+		row = screen.RowOf(m.result.Record, sumOf(m.result.Line), m.file.name, m.file.sum)
 	}
-	run.closing = append(run.closing, screen.OutcomeOf(m.result.Record))
-	return screen.RowOf(m.result.Record, sumOf(m.result.Line), m.file.name, m.file.sum)
+	run.closing = append(run.closing, row)
+	return row
 }
 
 // count says where the summary of one job is, where it was not issued now, and
@@ -524,11 +524,7 @@ func (run *summaries) print(r *flow.Result) {
 		screen.Brief(run.streams.out, r.Record)
 		return
 	}
-	screen.Report(run.streams.out, r.Record)
-	if r.Earlier != nil {
-		fmt.Fprintln(run.streams.out)
-		screen.Changes(run.streams.out, r.Record, r.Earlier)
-	}
+	screen.Report(run.streams.out, r.Record, r.Earlier)
 }
 
 // statusOf is the exit status of a record: of its verdict, and of the trip where

@@ -1,25 +1,16 @@
 package screen
 
-import (
-	"io"
+import "reconcile/internal/record"
 
-	"reconcile/internal/record"
-	"reconcile/internal/words"
-)
-
-// Changes writes what changed since an earlier visit, load by load, with ± U.
-func Changes(w io.Writer, r, earlier *record.Record) error {
-	say := words.Of(r)
-	text := hang("", say.ChangesHead(earlier))
-	t := table{head: []string{say.Head("load"), say.Head("then"), say.Head("now"), say.Head("change"), ""}, figures: []int{1, 2, 3}}
-	for _, c := range say.Changes(earlier) {
+// changes is what changed since an earlier visit, load by load, with ± U.
+func (r view) changes(earlier *record.Record) string {
+	text := hang("", r.ChangesHead(earlier))
+	t := table{head: []string{r.Head("load"), r.Head("then"), r.Head("now"), r.Head("change"), ""}, figures: []int{1, 2, 3}}
+	for _, c := range r.Words.Changes(earlier) {
 		t.rows = append(t.rows, []string{c.Label, c.Old, c.New, c.By, c.Word})
 	}
 	if len(t.rows) == 0 {
-		text += say.Head("nothing") + "\n"
-	} else {
-		text += t.String()
+		return text + r.Head("nothing") + "\n"
 	}
-	_, err := io.WriteString(w, text)
-	return err
+	return text + t.text()
 }

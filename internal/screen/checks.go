@@ -84,7 +84,7 @@ func (r view) section(heading string, checks []record.Check) string {
 	for _, c := range checks {
 		t.rows = append(t.rows, r.row(c))
 	}
-	return "\n" + hang("", heading) + t.String()
+	return "\n" + hang("", heading) + t.text()
 }
 
 // row is the cells of one check; what was not weighed says so as its verdict.

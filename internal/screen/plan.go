@@ -75,5 +75,5 @@ func (r view) beforeAfter(text words.Plan) string {
 		}
 		t.rows = append(t.rows, append(row, verdict))
 	}
-	return "\n" + hang("", text.Table) + t.String()
+	return "\n" + hang("", text.Table) + t.text()
 }

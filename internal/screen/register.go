@@ -9,62 +9,63 @@ import (
 	"reconcile/internal/words"
 )
 
-// jobsHead is the header of jobs.csv.
-var jobsHead = []string{"job", "file", "number", "owner", "vehicle_id", "trailer_id", "weighed", "verdict", "rating", "on", "state", "margin_kg",
-	"download_kg", "download_U_kg", "agreement", "record_sha256", "file_sha256"}
+// head is the header of jobs.csv.
+var head = Row{Job: "job", File: "file", Number: "number", Owner: "owner", VehicleID: "vehicle_id", TrailerID: "trailer_id", Weighed: "weighed",
+	Verdict: "verdict", Rating: "rating", On: "on", State: "state", Margin: "margin_kg", Download: "download_kg", DownloadU: "download_U_kg",
+	Agreement: "agreement", RecordSHA256: "record_sha256", FileSHA256: "file_sha256"}
 
-// Row is one job's line of jobs.csv. Masses are kilograms; nil is a blank cell.
-// DownloadU is expanded, U = 2u.
+// Row is one job's line of jobs.csv and of the closing table; of a job that was
+// stopped by its forms the verdict is refused, and only Job is there too. Masses
+// are kilograms, to 0.001 kg. DownloadU is expanded, U = 2u.
 type Row struct {
 	Job, File, Number           string
 	Owner, VehicleID, TrailerID string
-	Weighed, Verdict            string
-	Rating, On, State           string // of the check that governs
-	Margin, Download, DownloadU *float64
+	Weighed, Verdict            string // Verdict is a code
+	Rating, On, State           string // of the check that governs, codes
+	Margin, Download, DownloadU string
 	Agreement                   string
 	RecordSHA256, FileSHA256    string
+	Governs, Found              string // in words, of the tightest check: its rating, and its value with the limit
 }
 
 // RowOf draws the line of a job from its record, the SHA-256 of the record, the
 // name of its summary and the SHA-256 of the summary as written.
-func RowOf(r *record.Record, recordSHA, file, fileSHA string) Row {
-	say := words.Of(r)
+func RowOf(rec *record.Record, recordSHA, file, fileSHA string) Row {
+	r := viewOf(rec)
 	row := Row{Job: r.Job, File: file, Number: r.Issuer.Number, Owner: r.Outfit.Owner, VehicleID: r.Outfit.VehicleID, TrailerID: r.Outfit.TrailerID,
-		Weighed: say.WeighedWhen(), Verdict: r.Verdict, Agreement: r.Agreement, RecordSHA256: recordSHA, FileSHA256: fileSHA}
-	if c := say.Governs(); c != nil {
-		row.Rating, row.On, row.State, row.Margin = c.Rating, c.On, c.State, c.MarginKg
+		Weighed: r.WeighedWhen(), Verdict: r.Record.Verdict, Agreement: r.Agreement, RecordSHA256: recordSHA, FileSHA256: fileSHA}
+	if c := r.Words.Governs(); c != nil {
+		row.Rating, row.On, row.State, row.Margin = c.Rating, c.On, c.State, mass(c.MarginKg)
 	}
-	if d := r.Quantities.Get("download"); d != nil {
+	if d := r.Record.Quantities.Get("download"); d != nil {
 		expanded := float64(2 * d.U)
-		row.Download, row.DownloadU = &d.Value, &expanded
+		row.Download, row.DownloadU = mass(&d.Value), mass(&expanded)
+	}
+	if c := r.Words.Tightest(); c != nil && c.Verdict != "not_weighed" {
+		said := r.Check(*c)
+		row.Governs, row.Found = said.InState, said.Value+" / "+said.Limit
+		if c.LimitKN == nil {
+			row.Found += " " + r.UnitWord()
+		}
 	}
 	return row
 }
 
-// RefusedRow is the line of a job that was stopped by its forms.
-func RefusedRow(job string) Row { return Row{Job: job, Verdict: "refused"} }
-
-// Jobs gives jobs.csv: the header and a line a job, in the order given.
-func Jobs(rows []Row) []byte {
-	b := []byte(strings.Join(jobsHead, ",") + "\n")
-	for _, r := range rows {
-		b = append(b, r.Line()...)
+// Line gives the row as a line of jobs.csv, after the header where it is the first.
+func (r Row) Line(first bool) []byte {
+	if first {
+		return append(head.Line(false), r.Line(false)...)
 	}
-	return b
-}
-
-// Line gives the row as a line of jobs.csv. Masses are written to 0.001 kg.
-func (r Row) Line() []byte {
 	text := []string{r.Job, r.File, r.Number, r.Owner, r.VehicleID, r.TrailerID, r.Weighed, r.Verdict, r.Rating, r.On, r.State}
 	for i := range text {
 		text[i] = words.Cell(text[i])
 	}
-	text = append(text, Mass(r.Margin), Mass(r.Download), Mass(r.DownloadU), words.Cell(r.Agreement), words.Cell(r.RecordSHA256), words.Cell(r.FileSHA256))
+	text = append(text, r.Margin, r.Download, r.DownloadU, words.Cell(r.Agreement), words.Cell(r.RecordSHA256), words.Cell(r.FileSHA256))
 	return []byte(strings.Join(text, ",") + "\n")
 }
 
-// Mass prints kilograms to three decimals; blank where there is no number.
-func Mass(kg *float64) string {
+// mass prints kilograms to three decimals; blank where there is no number.
+func mass(kg *float64) string {
 	if kg == nil || math.IsNaN(*kg) || math.IsInf(*kg, 0) {
 		return ""
 	}

@@ -31,8 +31,9 @@ func (r view) lead(code string) string { return r.Head(code) + ": " }
 // Report writes the short report of one job: what to do now on the first line,
 // the verdict on the second, then what to look at again, why, the ratings
 // compared, and what is missing, stated, next and to be known. No line is longer
-// than Columns, and there is no colour. The error is the writer's.
-func Report(w io.Writer, rec *record.Record) error {
+// than Columns, and there is no colour. What changed since an earlier visit is
+// below; earlier is nil where there is none. The error is the writer's.
+func Report(w io.Writer, rec, earlier *record.Record) error {
 	r := viewOf(rec)
 	var b strings.Builder
 	b.WriteString(r.top())
@@ -44,6 +45,9 @@ func Report(w io.Writer, rec *record.Record) error {
 	b.WriteString("\n" + r.found())
 	b.WriteString(r.missing())
 	b.WriteString(r.remarks())
+	if earlier != nil {
+		b.WriteString("\n" + r.changes(earlier))
+	}
 	_, err := io.WriteString(w, b.String())
 	return err
 }

@@ -19,7 +19,7 @@ var renew = flag.Bool("renew", false, "write the golden reports again; read them
 func report(t *testing.T, r *record.Record) string {
 	t.Helper()
 	var b bytes.Buffer
-	if err := Report(&b, r); err != nil {
+	if err := Report(&b, r, nil); err != nil {
 		t.Fatal(err)
 	}
 	return b.String()
@@ -138,7 +138,7 @@ func TestEachRegionReadsItsLabels(t *testing.T) {
 }
 
 func TestReportGivesTheWritersError(t *testing.T) {
-	if err := Report(broken{}, outfit("au")); !errors.Is(err, os.ErrClosed) {
+	if err := Report(broken{}, outfit("au"), nil); !errors.Is(err, os.ErrClosed) {
 		t.Errorf("got %v, want the writer's error", err)
 	}
 }
@@ -170,7 +170,10 @@ func TestJobs(t *testing.T) {
 	over.Job, over.Issuer.Number, over.Outfit.Owner = "dome-1", "0012", "Stars; =1+1"
 	incomplete := incompleteRecord()
 	incomplete.Job = "=dome+2"
-	got := string(Jobs([]Row{RowOf(over, "AB", "dome-1.pdf", strings.Repeat("a", 64)), RowOf(incomplete, "CD", "-2.pdf", ""), RefusedRow("@dome-3")}))
+	got := ""
+	for i, row := range []Row{RowOf(over, "AB", "dome-1.pdf", strings.Repeat("a", 64)), RowOf(incomplete, "CD", "-2.pdf", ""), {Job: "@dome-3", Verdict: "refused"}} {
+		got += string(row.Line(i == 0))
+	}
 	want := `job,file,number,owner,vehicle_id,trailer_id,weighed,verdict,rating,on,state,margin_kg,download_kg,download_U_kg,agreement,record_sha256,file_sha256
 dome-1,dome-1.pdf,0012,"Stars; '=1+1",STAR 01,DOME 7,,over,axle,rear,coupled_slack,-140.300,240.400,21.800,agree,AB,` + strings.Repeat("a", 64) + `
 "'=dome+2","'-2.pdf",,,STAR 01,DOME 7,,incomplete,axle,rear,coupled_slack,60.100,,,agree,CD,
@@ -209,7 +212,7 @@ func TestClosing(t *testing.T) {
 	within := outfit("au")
 	within.Job = "a"
 	var b bytes.Buffer
-	if err := Closing(&b, []Outcome{OutcomeOf(within), RefusedOutcome("d"), OutcomeOf(over), RefusedOutcome("c")}); err != nil {
+	if err := Closing(&b, []Row{RowOf(within, "", "", ""), {Job: "d", Verdict: "refused"}, RowOf(over, "", "", ""), {Job: "c", Verdict: "refused"}}); err != nil {
 		t.Fatal(err)
 	}
 	var first []string

@@ -19,8 +19,8 @@ const (
 	narrow = " "
 )
 
-// String gives the table's lines, none longer than Columns.
-func (t table) String() string {
+// text gives the table's lines, none longer than Columns.
+func (t table) text() string {
 	wide, gap := t.widths()
 	var b strings.Builder
 	for _, row := range append([][]string{t.head}, t.rows...) {
