@@ -196,3 +196,17 @@ func TestRepeatsInAJob(t *testing.T) {
 		}
 	}
 }
+
+// A reading names the first used one of its kind, in whatever spelling of its supports;
+// one that was left out is not counted.
+func TestFirstOfItsKind(t *testing.T) {
+	out := weigh(tickets.VehicleAlone, "", 2760, "vehicle")
+	out.Use = tickets.UseNo
+	whole := func(kg float64) tickets.Reading { return weigh(tickets.VehicleAlone, "", kg, "vehicle") }
+	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, "", 1260, "front"), out, whole(2760), weigh(tickets.VehicleAlone, "", 1500, "rear"), weigh(tickets.VehicleAlone, "", 2780, "front", "rear"), whole(2740)))
+	for i, want := range []int{0, 2, 3, 2, 2} {
+		if got := s.Observations[i].First; got != want {
+			t.Errorf("observation %d, of reading %d: the first of its kind is %d (want %d)", i, s.Observations[i].Index, got, want)
+		}
+	}
+}
