@@ -67,7 +67,7 @@ const (
 
 // semiShare is what a semi-trailer puts on its coupling, in parts of its mass.
 // Source: common practice, no source.
-var semiShare = regions.Share{Value: 0.20, U: 0.05}
+var semiShare = share{0.20, 0.05, "semi"}
 
 // driverKg is the driver in a mass in running order, half of him on each axle.
 // Source: Regulation (EU) 1230/2012, Article 2(4), from memory.
@@ -86,7 +86,7 @@ func shareOf(job *tickets.Job) share {
 	case o.DownloadShare.Valid:
 		return share{portable.Ratio(o.DownloadShare.Decimal.Shift(-2).InexactFloat64()), typedShareU, "outfit"}
 	case o.TrailerKind == tickets.Semi:
-		return share{semiShare.Value, semiShare.U, "semi"}
+		return semiShare
 	}
 	return share{expected.Value, expected.U, "region"}
 }

@@ -44,7 +44,7 @@ func (w *simulated) normal(u float64) float64      { return u * w.rng.NormFloat6
 func simulate(kind simulatedKind, seed uint64) *simulated {
 	w := &simulated{rng: rand.New(rand.NewPCG(seed, 7)), mass: map[string]float64{}, job: &tickets.Job{}}
 	w.tensioned = w.rng.IntN(3) == 0
-	w.job.Region = []regions.Region{regions.None, regions.Australia, regions.UnitedKingdom, regions.Europe, regions.UnitedStates}[w.rng.IntN(5)]
+	w.job.Region = []regions.Region{"", "au", "uk", "eu", "us"}[w.rng.IntN(5)]
 	w.drawOutfit()
 	w.drawPlaces()
 	w.drawLoads(kind)

@@ -116,7 +116,7 @@ func (d *Found) Result(o Options) (*Result, error) {
 func optionsOf(job *tickets.Job, o Options) record.Options {
 	unit := o.Unit
 	if unit == "" {
-		unit = string(regions.Of(job.Region).PrintIn)
+		unit = regions.Of(job.Region).PrintIn
 	}
 	return record.Options{
 		Rule: cmp.Or(o.Rule, string(limits.Guarded)), Region: string(job.Region), Set: o.Set, Issued: o.Issued,

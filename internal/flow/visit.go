@@ -25,11 +25,8 @@ func PlanVisit(job *tickets.Job, o Options, stop func() bool) (*Visit, error) {
 	if err != nil {
 		return nil, err
 	}
-	doc, paper := record.VisitOf(job, plan), "a4"
-	if job.Region == regions.UnitedStates {
-		paper = "letter"
-	}
-	return &Visit{Plan: doc, Unit: optionsOf(job, o).Unit, Tickets: toFill(job, doc), program: o.Program, paper: paper}, nil
+	doc := record.VisitOf(job, plan)
+	return &Visit{Plan: doc, Unit: optionsOf(job, o).Unit, Tickets: toFill(job, doc), program: o.Program, paper: regions.Of(job.Region).Paper}, nil
 }
 
 // Sheet draws the plan as a sheet to take along, on the paper of the job's

@@ -7,7 +7,6 @@ import (
 
 	"reconcile/internal/derive"
 	"reconcile/internal/portable"
-	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
 
@@ -134,7 +133,7 @@ func (h *checker) ofBrakes(f *Findings) []caution {
 		if b.Brakes != "none" {
 			continue
 		}
-		if v, _, ok := h.classMass(f, b.By); ok && h.needsMore(b, v) {
+		if v, _, ok := h.classMass(f, b); ok && h.needsMore(b, v) {
 			return []caution{{Code: "brakes_not_stated", Args: Args{Of: b.Source}}}
 		}
 	}
@@ -144,7 +143,7 @@ func (h *checker) ofBrakes(f *Findings) []caution {
 // ofPlate cautions where a plate without a combination mass means that nothing
 // may be towed.
 func (h *checker) ofPlate() []caution {
-	if h.region.NoTrainWeight != regions.DoNotTow {
+	if !h.region.NoTrainWeight.Yes {
 		return nil
 	}
 	for i := range h.job.Ratings {
@@ -171,7 +170,7 @@ const (
 // ofAllowance cautions of a coupled rear axle, or gross mass, that is over by no
 // more than a handbook may allow for towing.
 func (h *checker) ofAllowance(f *Findings) []caution {
-	if h.region.RearAllowance != regions.Allowance {
+	if !h.region.RearAllowance.Yes {
 		return nil
 	}
 	var all []caution

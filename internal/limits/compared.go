@@ -34,8 +34,8 @@ var (
 // comparison is one row of the table of the load that each rating limits.
 type comparison struct {
 	Word      string
-	Towed     regions.Towed // only where the region's towing rating limits this; "" anywhere
-	OnTrailer bool          // only where `on` names the trailer's supports
+	TowsAxles bool // only where the region's towing rating limits this
+	OnTrailer bool // only where `on` names the trailer's supports
 	Load      load
 	States    []derive.State
 	Lower     bool // a least, not a most
@@ -57,7 +57,7 @@ var comparisons = []comparison{
 	{Word: "axle", Load: support, States: threeStates},
 	{Word: "axle", OnTrailer: true, Load: support, States: coupledStates},
 	{Word: "towing", Load: wholeTrailer, States: stateless},
-	{Word: "towing", Towed: regions.TrailerAxles, Load: trailerAxles, States: coupledStates},
+	{Word: "towing", TowsAxles: true, Load: trailerAxles, States: coupledStates},
 	{Word: "download_max", Load: download, States: stateless},
 	{Word: "download_min", Load: download, States: stateless, Lower: true},
 	{Word: "d_value", Load: couplerForce, States: stateless},
@@ -73,12 +73,12 @@ var emptyMasses = []string{"kerb", "tare", "running_order"}
 
 // comparisonOf finds the table's row for a rating line; ok is false for an empty mass.
 func comparisonOf(job *tickets.Job, r *tickets.Rating) (row comparison, ok bool) {
-	towed := regions.Of(job.Region).Towing
+	row, axles := comparison{}, regions.Of(job.Region).TowsAxles.Yes
 	for _, a := range comparisons {
 		if a.Word != r.Word || a.OnTrailer && !onTrailer(r.Terms) {
 			continue
 		}
-		if a.Towed == "" || a.Towed == towed {
+		if !a.TowsAxles || axles {
 			row, ok = a, true // a later, narrower row wins
 		}
 	}

@@ -23,7 +23,7 @@ type guide struct {
 func (h *checker) guides(f *Findings) []guide {
 	// Practice differs from region to region, and a guide of the wrong one would be
 	// worse than none.
-	if h.job.Region == regions.None {
+	if h.job.Region == "" {
 		return nil
 	}
 	all := h.shareGuides()
@@ -67,7 +67,7 @@ func (h *checker) brakes(f *Findings) []guide {
 		if b.Brakes != h.job.Outfit.TrailerBrakes {
 			continue
 		}
-		v, u, ok := h.classMass(f, b.By)
+		v, u, ok := h.classMass(f, b)
 		g := bounded("trailer_brakes", v, u, ok, nil, &b.MostKg, b.Source)
 		// The bound alone does not say it: some classes end below their figure, and some
 		// ask for one axle.
@@ -88,25 +88,18 @@ func (h *checker) needsMore(b *regions.BrakeClass, kg float64) bool {
 
 // classMass is the mass that puts a trailer in its class: the first rating in
 // force of the words, or the trailer as weighed, in kilograms.
-func (h *checker) classMass(f *Findings, by []regions.Mass) (kg, u float64, ok bool) {
-	for _, mass := range by {
-		switch mass {
-		// What the law calls laden mass is weighed; the other words are plated and have
-		// no uncertainty.
-		case regions.ByLadenMass:
-			return h.s.Figures().TrailerMass.Number()
-		case regions.ByTrailer:
-			kg, ok = f.lowestOn("axle", "trailer", travelled(h.job))
-		case regions.ByGTM:
-			kg, ok = f.lowest("gtm", travelled(h.job))
-		default:
-			kg, ok = f.lowest("atm", noState)
+func (h *checker) classMass(f *Findings, b *regions.BrakeClass) (kg, u float64, ok bool) {
+	for _, by := range b.By {
+		state := travelled(h.job)
+		if by.Rating == "atm" {
+			state = noState
 		}
-		if ok {
+		// Plated masses have no uncertainty.
+		if kg, ok = f.lowestOn(by.Rating, by.On, state); ok {
 			return kg, 0, true
 		}
 	}
-	return 0, 0, false
+	return h.s.Figures().TrailerMass.Number() // what the law calls laden mass
 }
 
 // towing compares the trailer with the regional defaults. Brakes that are not

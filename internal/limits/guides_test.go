@@ -100,7 +100,7 @@ func TestDownloadShare(t *testing.T) {
 		}
 	}
 	eu := plated()
-	eu.Region = regions.Europe
+	eu.Region = "eu"
 	if g := guideNamed(found(t, eu), "download_share"); g != nil {
 		t.Errorf("eu has a share guide: %+v", g)
 	}
@@ -176,7 +176,7 @@ func TestTrailerBrakes(t *testing.T) {
 	}
 	// nz: below 2,000 kg, not up to it
 	at := plated()
-	at.Region, at.Outfit.TrailerBrakes = regions.NewZealand, "none"
+	at.Region, at.Outfit.TrailerBrakes = "nz", "none"
 	at.Readings = []tickets.Reading{weigh(tickets.TrailerAlone, "", 2000, "whole trailer")}
 	if g := guideNamed(found(t, at), "trailer_brakes"); *g.Value < 2000 || *g.Kept {
 		t.Errorf("nz, 2,000 kg unbraked: %+v (want not kept)", g)
@@ -250,7 +250,7 @@ func TestTrailerToVehicle(t *testing.T) {
 // A guide without a value says so, and is neither kept nor broken.
 func TestGuideWithoutValue(t *testing.T) {
 	job := plated()
-	job.Region, job.Readings = regions.Europe, alone()[:3]
+	job.Region, job.Readings = "eu", alone()[:3]
 	f := found(t, job)
 	for _, g := range f.Guides {
 		if g.Kept != nil || g.Value != nil {
@@ -300,7 +300,7 @@ func TestAxlesNotStated(t *testing.T) {
 // has no U, four tyres of 450 kg are 1,800 together, 750 kg is up to 750.
 func TestGuidesAtTheirBounds(t *testing.T) {
 	job := plated(rate("atm", "", 750), rate("axle", "rear", 1800), with(rate("tyre", "rear", 450), func(r *tickets.Rating) { r.Fitted = 4 }))
-	job.Region, job.Outfit.TrailerBrakes = regions.UnitedKingdom, "none"
+	job.Region, job.Outfit.TrailerBrakes = "uk", "none"
 	f := found(t, job)
 	for name, want := range map[string]float64{"trailer_brakes": 750, "tyres_together": 1800} {
 		if g := guideNamed(f, name); g == nil || g.Value == nil || *g.Value != want || g.U != nil || !*g.Kept {

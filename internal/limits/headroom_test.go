@@ -9,7 +9,6 @@ import (
 	"github.com/shopspring/decimal"
 
 	"reconcile/internal/derive"
-	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
 
@@ -202,7 +201,7 @@ func TestHeadroomOfPlaces(t *testing.T) {
 func TestSameFindings(t *testing.T) {
 	print := func() string {
 		job := modified()
-		job.Region = regions.Europe
+		job.Region = "eu"
 		f := found(t, job)
 		var b strings.Builder
 		for i := range f.Checks {

@@ -102,7 +102,7 @@ func TestTyreFacts(t *testing.T) {
 // = 909.0909 on a trailer, never rounded up (49 CFR 571.120).
 func TestTyreLimits(t *testing.T) {
 	job := &tickets.Job{Outfit: tickets.Outfit{RearAxles: 1, TrailerAxles: 2}}
-	us := &tickets.Job{Region: regions.UnitedStates, Outfit: job.Outfit}
+	us := &tickets.Job{Region: "us", Outfit: job.Outfit}
 	passenger := func(r tickets.Rating) tickets.Rating { r.Kind = "passenger"; return r }
 	for _, c := range []struct {
 		name string

@@ -208,7 +208,7 @@ func TestEachRatingGoverns(t *testing.T) {
 			words++
 			job := au(append(allUsual(), rate("download_min", "towbar", 25), dValue(30), line)...)
 			job.Region = region
-			if region == regions.Europe && name == "towing" {
+			if region == "eu" && name == "towing" {
 				job.Ratings[len(job.Ratings)-1].LimitKg = decimal.NewNullDecimal(decimal.NewFromInt(2200))
 			}
 			job.Outfit.TrailerAxles = 2

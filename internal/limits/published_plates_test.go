@@ -4,7 +4,6 @@ import (
 	"slices"
 	"testing"
 
-	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
 
@@ -13,8 +12,8 @@ import (
 // examples are used as they are; the others are made up to lie on and beyond
 // the definition named.
 func TestPublishedPlates(t *testing.T) {
-	us := func(j *tickets.Job) { j.Region = regions.UnitedStates }
-	uk := func(j *tickets.Job) { j.Region = regions.UnitedKingdom }
+	us := func(j *tickets.Job) { j.Region = "us" }
+	uk := func(j *tickets.Job) { j.Region = "uk" }
 	for _, c := range []struct {
 		source string
 		lines  []tickets.Rating

@@ -6,7 +6,6 @@ import (
 	"github.com/shopspring/decimal"
 
 	"reconcile/internal/portable"
-	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
 
@@ -274,7 +273,7 @@ func (h *checker) gcmAboveSum(set string, p plates) []plateAsked {
 // be above.
 func (h *checker) gtmAboveAtm(_ string, p plates) []plateAsked {
 	gtm, atm := p.of("gtm", ""), p.of("atm", "")
-	if gtm == nil || atm == nil || h.region.GtmMayExceedAtm == regions.Yes || gtm.kg.LessThanOrEqual(atm.kg) {
+	if gtm == nil || atm == nil || h.region.GtmMayExceedAtm.Yes || gtm.kg.LessThanOrEqual(atm.kg) {
 		return nil
 	}
 	return compared(atm.kg, gtm, atm)

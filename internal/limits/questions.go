@@ -7,7 +7,6 @@ import (
 
 	"reconcile/internal/derive"
 	"reconcile/internal/portable"
-	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
 
@@ -337,7 +336,7 @@ func (h *checker) barsNotStated() []Question {
 	// readings would be taken for slack ones and the download come out too small.
 	// Filling `travels` in, even with plain, is the answer; so is a hitch stated on any
 	// line.
-	if h.region.BarsUsual != regions.Yes || !h.centreAxle() || o.TravelsStated || stated {
+	if !h.region.BarsUsual.Yes || !h.centreAxle() || o.TravelsStated || stated {
 		return nil
 	}
 	t, _, okT := h.s.Figures().TrailerMass.Number()

@@ -188,7 +188,7 @@ func TestQuestionsOfReadings(t *testing.T) {
 		{"no outfit.csv", unstated(func(j *tickets.Job) { j.Outfit.Line = 0 }), "tickets.csv line=1"},
 		{"travels stated", unstated(func(j *tickets.Job) { j.Outfit.TravelsStated = true }), ""},
 		{"a line says slack", unstated(func(j *tickets.Job) { j.Readings[4].HitchStated = true }), ""},
-		{"uk", unstated(func(j *tickets.Job) { j.Region = regions.UnitedKingdom }), ""},
+		{"uk", unstated(func(j *tickets.Job) { j.Region = "uk" }), ""},
 		{"semi", unstated(func(j *tickets.Job) { j.Outfit.TrailerKind = tickets.Semi }), ""},
 		{"light trailer", func() *tickets.Job {
 			job := coupledAt(map[string]float64{"trailer_alone whole trailer": 1680, "coupled trailer": 1430})
@@ -264,7 +264,7 @@ func TestQuestionsOfRatings(t *testing.T) {
 		{"gcm 7,710, towing 3,600 coupled", "gcm_above_sum", append(lines(rate("gcm", "", 7710)), with(braked(3600), func(r *tickets.Rating) { r.When = "coupled" })), nil, ""},
 		{"gtm 3,010", "gtm_above_atm", lines(rate("gtm", "", 3010)), nil, "line=7 kg=3010.00 limit_kg=3000.00"},
 		{"gtm 3,000", "gtm_above_atm", lines(rate("gtm", "", 3000)), nil, ""},
-		{"gtm 3,010, us", "gtm_above_atm", lines(rate("gtm", "", 3010)), func(j *tickets.Job) { j.Region = regions.UnitedStates }, ""},
+		{"gtm 3,010, us", "gtm_above_atm", lines(rate("gtm", "", 3010)), func(j *tickets.Job) { j.Region = "us" }, ""},
 		// 2,680 + U (about 17) < 10,850/4 and not < 10,750/4
 		{"atm 10,850", "atm_far_above", lines(rate("atm", "", 10850)), nil, "line=4 kg=2680.00 limit_kg=10850.00"},
 		{"atm 10,750", "atm_far_above", lines(rate("atm", "", 10750)), nil, ""},

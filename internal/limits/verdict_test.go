@@ -26,7 +26,7 @@ func allUsual() []tickets.Rating {
 
 func au(lines ...tickets.Rating) *tickets.Job {
 	job := plated(lines...)
-	job.Region, job.Outfit.TrailerBrakes = regions.Australia, "driver"
+	job.Region, job.Outfit.TrailerBrakes = "au", "driver"
 	return job
 }
 
@@ -268,7 +268,7 @@ func TestStatuses(t *testing.T) {
 		rate("kerb", "vehicle", 2200),
 	}
 	job := rated(jobOf(alone(), slack(), tensioned()), lines...)
-	job.Region, job.Outfit.TrailerBrakes, job.Outfit.Travels = regions.Australia, "overrun", tickets.TravelsTensioned
+	job.Region, job.Outfit.TrailerBrakes, job.Outfit.Travels = "au", "overrun", tickets.TravelsTensioned
 	for i := range job.Readings {
 		job.Readings[i].WeighedAt = date(2026, 3, 14)
 	}

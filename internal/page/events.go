@@ -69,9 +69,9 @@ func number(s string) int {
 func (pg *Page) doRegion(e Event, _ []string, _ *Reply) {
 	pg.view.Region = e.Value
 	pg.forms.setOne(outfitForm, "region", e.Value)
-	pg.view.Unit = string(regions.Of(pg.region()).PrintIn)
+	pg.view.Unit = regions.Of(pg.region()).PrintIn
 	pg.forms.sep = ','
-	if pg.region() == regions.Europe { // telephones there type a decimal comma
+	if regions.Of(pg.region()).DecimalComma.Yes {
 		pg.forms.sep = ';'
 	}
 }

@@ -28,7 +28,7 @@ func (pg *Page) drawHave() string {
 	where = append(where, choice{"", say("another_country_or_i_dont")})
 	for i := range regions.Table {
 		r := &regions.Table[i]
-		if r.Region != regions.None {
+		if r.Region != "" {
 			where = append(where, choice{string(r.Region), r.Name})
 		}
 	}

@@ -137,7 +137,7 @@ func (pg *Page) options() flow.Options {
 	if pg.forms.one(outfitForm, "region") == "" {
 		o.Region = pg.view.Region
 	}
-	if pg.view.Unit != "" && pg.view.Unit != string(regions.Of(pg.region()).PrintIn) {
+	if pg.view.Unit != "" && pg.view.Unit != regions.Of(pg.region()).PrintIn {
 		o.Unit = pg.view.Unit
 	}
 	return o
@@ -156,7 +156,7 @@ func (pg *Page) unit() string {
 	if pg.view.Unit != "" {
 		return pg.view.Unit
 	}
-	return string(regions.Of(pg.region()).PrintIn)
+	return regions.Of(pg.region()).PrintIn
 }
 
 func (pg *Page) folder() flow.Folder {

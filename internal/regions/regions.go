@@ -6,64 +6,34 @@
 // the checks and the pages can all read it.
 package regions
 
-// Region is the word of a region as the forms and the flag take it; blank is
-// the neutral row.
+// Region is the word of a region as the forms and the flag take it: au, nz, uk,
+// eu or us. Blank is the neutral row.
 type Region string
 
-// The regions.
-const (
-	None          Region = ""
-	Australia     Region = "au"
-	NewZealand    Region = "nz"
-	UnitedKingdom Region = "uk"
-	Europe        Region = "eu"
-	UnitedStates  Region = "us"
-)
-
 // dateOrder is the order of day and month in a date like 14/03/2026.
-type dateOrder string
+type dateOrder struct {
+	Stated bool   // false: such a date is refused
+	Layout string // of such a date, as package time reads it
+	Words  string
+}
 
-// The orders. NoOrder: such a date is refused.
-const (
-	dayFirst   dateOrder = "day_first"
-	MonthFirst dateOrder = "month_first"
-	NoOrder    dateOrder = "none"
-)
+// answer is a cell with yes or no; the zero value is an empty cell.
+type answer struct{ Filled, Yes bool }
 
-// unitRule says what a blank unit of a mass means.
-type unitRule string
+var (
+	dayFirst   = dateOrder{true, "2/1/2006", "day/month/year"}
+	monthFirst = dateOrder{true, "1/2/2006", "month/day/year"}
+	noOrder    = dateOrder{Words: "none"}
 
-// The rules of a blank unit.
-const (
-	unitKg       unitRule = "kg"       // it is kilograms
-	UnitRequired unitRule = "required" // it is refused
-)
-
-// unit is a unit of mass.
-type unit string
-
-// The units that pages are printed in.
-const (
-	kg unit = "kg"
-	Lb unit = "lb"
-)
-
-// Towed is the load that a rating `towing` limits.
-type Towed string
-
-// The loads. NotComparable: without a region such a rating is refused, for it
-// would be compared with different loads.
-const (
-	wholeTrailer  Towed = "whole_trailer"
-	TrailerAxles  Towed = "trailer_axles"
-	NotComparable Towed = "none"
+	yes = answer{true, true}
+	no  = answer{true, false}
 )
 
 // On is a rating word and what it is on; On "" is any.
 type On struct{ Rating, On string }
 
-// Share is a share of the trailer's mass with its standard uncertainty.
-type Share struct{ Value, U float64 }
+// share is a share of the trailer's mass with its standard uncertainty.
+type share struct{ Value, U float64 }
 
 // shareGuide is the usual download as a share of the trailer's mass.
 type shareGuide struct {
@@ -81,24 +51,13 @@ type leastDownload struct {
 	Source                               string // code
 }
 
-// Mass is a mass by which a trailer is put into a class.
-type Mass string
-
-// The masses: ratings in force, or the trailer as weighed.
-const (
-	ByGTM       Mass = "gtm"
-	ByTrailer   Mass = "axle_trailer"
-	byATM       Mass = "atm"
-	ByLadenMass Mass = "laden"
-)
-
 // BrakeClass is the heaviest trailer that may have no, or only over-run, brakes.
 type BrakeClass struct {
 	Brakes    string // as outfit.csv's trailer_brakes
 	MostKg    float64
 	Below     bool   // less than MostKg, not up to it
 	MostAxles int    // 0: any number
-	By        []Mass // the first that is given counts
+	By        []On   // ratings: the first that is in force counts, else the trailer as weighed
 	Source    string // code
 }
 
@@ -119,55 +78,38 @@ type TowingDefault struct {
 // Row is all that is particular to one region. Every cell is filled; what a
 // region truly has not is written as an empty list, none, or Stated false.
 type Row struct {
-	Region   Region
-	Name     string // in English
-	Dates    dateOrder
-	Units    unitRule
-	PrintIn  unit
-	Language string            // tag of the pages' language (BCP 47)
-	Labels   map[string]string // by rating word, download, interval
-	Usual    []On              // the ratings a job needs a line for, as not_given names them
-	Plated   []On              // the same in the words that its plates print, for blank forms
-	Towing   Towed
-	// TowingIsGuidance: type approval limits the axle load, and the guidance of
-	// the region compares the whole trailer, which is the safe side.
-	TowingIsGuidance guidanceOnly
-	Share            shareGuide
-	Expected         Share // download share of a trailer that nobody weighed, for an estimate
-	Least            leastDownload
-	Brakes           []BrakeClass
-	Towed            []TowingDefault
+	Region Region
+	Name   string // in English
+	Dates  dateOrder
+	// UnitNeeded: a mass without a unit is refused; else it is in kilograms.
+	UnitNeeded   answer
+	PrintIn      string            // kg or lb
+	Paper        string            // a4 or letter
+	DecimalComma answer            // telephones type 2,5
+	Language     string            // tag of the pages' language (BCP 47)
+	Labels       map[string]string // by rating word, download, download_semi, interval
+	Usual        []On              // the ratings a job needs a line for, as not_given names them
+	Plated       []On              // the same in the words that its plates print, for blank forms
+	// TowsAxles: a rating towing limits the axle load of the trailer, else the
+	// whole trailer.
+	TowsAxles answer
+	// TowingRefused: a rating towing is refused, for it would be compared with
+	// different loads.
+	TowingRefused answer
+	Share         shareGuide
+	Expected      share // download share of a trailer that nobody weighed, for an estimate
+	Least         leastDownload
+	Brakes        []BrakeClass
+	Towed         []TowingDefault
 	// PassengerTyreDivisor divides the rating of a passenger tyre on the
 	// trailer, as decimal digits; "1" divides nothing.
 	PassengerTyreDivisor string
 	TyresTogether        string // source code of: the tyres carry at least the axle rating
-	NoTrainWeight        advice // what a plate without a combination mass means
-	RearAllowance        advice // whether handbooks state an allowance for towing
+	NoTrainWeight        answer // a plate without a combination mass means: do not tow
+	RearAllowance        answer // handbooks state an allowance for towing
 	GtmMayExceedAtm      answer // the sum of the trailer's axle ratings is above atm as a rule
 	BarsUsual            answer // load-distribution hitches are usual behind heavy trailers
 }
-
-// guidanceOnly says whether the comparison of a towing rating is guidance.
-type guidanceOnly string
-
-// answer is yes or no.
-type answer string
-
-// advice is a code of what a region adds, or none.
-type advice string
-
-// The words of these cells.
-const (
-	rule     guidanceOnly = "rule"
-	guidance guidanceOnly = "guidance"
-
-	Yes answer = "yes"
-	no  answer = "no"
-
-	noAdvice  advice = "none"
-	DoNotTow  advice = "do_not_tow"
-	Allowance advice = "eu_allowance"
-)
 
 // Of is the row of a region; an unknown one reads the neutral row.
 func Of(r Region) *Row {
@@ -181,22 +123,6 @@ func Of(r Region) *Row {
 
 func neutral() *Row { return &Table[len(Table)-1] }
 
-// Words lists the words that a form or the flag may hold, in the table's order.
-func Words() []string {
-	var words []string
-	for i := range Table {
-		if w := string(Table[i].Region); w != "" {
-			words = append(words, w)
-		}
-	}
-	return words
-}
-
-// Known reports whether a word names a region, the blank one not among them.
-func Known(word string) bool {
-	return word != "" && Of(Region(word)).Region == Region(word)
-}
-
 // Label is what the region calls a rating word, the download or the interval;
 // a word that the table does not hold is given back as it is.
 func (r *Row) Label(word string) string {
@@ -205,9 +131,6 @@ func (r *Row) Label(word string) string {
 	}
 	return word
 }
-
-// Label is what a region calls a rating word, the download or the interval.
-func Label(word string, r Region) string { return Of(r).Label(word) }
 
 // LeastKg is the least download of a trailer, in kilograms; ok is false where
 // the region asks for none.

@@ -32,19 +32,19 @@ func TestLabelsAreThePublishedLines(t *testing.T) {
 			au, nz = a, strings.TrimSuffix(n, ")")
 		}
 		for region, label := range map[Region]string{"au": au, "nz": nz, "uk": want[1], "eu": want[2], "us": want[3]} {
-			if got := Label(word, region); got != label {
-				t.Errorf("Label(%q, %q) = %q, want %q", word, region, got, label)
+			if got := Of(region).Label(word); got != label {
+				t.Errorf("Label(%q) in %q = %q, want %q", word, region, got, label)
 			}
 		}
-		if got := Label(word, None); got != word && word != "interval" {
-			t.Errorf("Label(%q, no region) = %q, want the word of the form", word, got)
+		if got := Of("").Label(word); got != word && word != "interval" {
+			t.Errorf("Label(%q) without a region = %q, want the word of the form", word, got)
 		}
 	}
 }
 
 // labelled are the words that every row has a label for.
 var labelled = []string{"gvm", "gcm", "atm", "gtm", "axle", "towing", "download", "download_max", "download_min",
-	"d_value", "tyre", "wheel", "kerb", "tare", "running_order", "interval"}
+	"d_value", "tyre", "wheel", "kerb", "tare", "running_order", "interval", "download_semi"}
 
 func TestEveryCellIsFilled(t *testing.T) {
 	if len(Table) != 6 { // au, nz, uk, eu, us and the neutral row
@@ -117,18 +117,20 @@ func TestFigures(t *testing.T) {
 }
 
 func TestWords(t *testing.T) {
-	if got := strings.Join(Words(), " "); got != "au nz uk eu us" {
-		t.Errorf("Words() = %q", got)
-	}
-	for _, w := range Words() {
-		if !Known(w) {
-			t.Errorf("Known(%q) = false", w)
+	var words []string
+	for i := range Table {
+		words = append(words, string(Table[i].Region))
+		if got := Of(Table[i].Region); got != &Table[i] {
+			t.Errorf("Of(%q) is the row %q", Table[i].Region, got.Region)
 		}
 	}
-	if Known("") || Known("fr") || Of("fr").Region != None {
-		t.Error("an unknown region must read the neutral row and not be known")
+	if got := strings.Join(words, " "); got != "au nz uk eu us " {
+		t.Errorf("the table's regions are %q", got)
 	}
-	if Label("no such word", "au") != "no such word" {
+	if Of("fr").Region != "" {
+		t.Error("an unknown region must read the neutral row")
+	}
+	if Of("au").Label("no such word") != "no such word" {
 		t.Error("an unknown word must come back as it is")
 	}
 }
@@ -136,20 +138,23 @@ func TestWords(t *testing.T) {
 // TestUsual: without a region gvm, atm, axle front, axle rear, download_max;
 // with one also gcm, axle trailer or gtm, towing (contract, section 3).
 func TestUsual(t *testing.T) {
-	if got := len(Of(None).Usual); got != 5 {
-		t.Errorf("%d usual ratings without a region, want 5", got)
-	}
-	for _, w := range Words() {
-		if got := len(Of(Region(w)).Usual); got != 8 {
-			t.Errorf("%d usual ratings in %s, want 8", got, w)
+	for i := range Table {
+		want := 8
+		if Table[i].Region == "" {
+			want = 5
+		}
+		if got := len(Table[i].Usual); got != want {
+			t.Errorf("%d usual ratings in %q, want %d", got, Table[i].Region, want)
 		}
 	}
 }
 
+// TestTowing: the axle load in eu alone; without a region no towing line is read.
 func TestTowing(t *testing.T) {
-	for r, want := range map[Region]Towed{"au": wholeTrailer, "nz": wholeTrailer, "uk": wholeTrailer, "us": wholeTrailer, "eu": TrailerAxles, "": NotComparable} {
-		if got := Of(r).Towing; got != want {
-			t.Errorf("towing in %q limits %q, want %q", r, got, want)
+	for i := range Table {
+		row := &Table[i]
+		if row.TowsAxles.Yes != (row.Region == "eu") || row.TowingRefused.Yes != (row.Region == "") {
+			t.Errorf("towing in %q: axle load %v, refused %v", row.Region, row.TowsAxles.Yes, row.TowingRefused.Yes)
 		}
 	}
 }
@@ -158,11 +163,11 @@ func TestTowing(t *testing.T) {
 // question, Germany); the rest by hand from StVZO § 44(3).
 func TestLeastDownload(t *testing.T) {
 	for _, c := range []struct{ trailer, want float64 }{{600, 24}, {625, 25}, {3500, 25}, {3501, 140.04}, {20000, 500}} {
-		if got, ok := Of(Europe).Least.LeastKg(c.trailer); !ok || got-c.want > 1e-9 || c.want-got > 1e-9 {
+		if got, ok := Of("eu").Least.LeastKg(c.trailer); !ok || got-c.want > 1e-9 || c.want-got > 1e-9 {
 			t.Errorf("least download of %v kg: %v %v, want %v", c.trailer, got, ok, c.want)
 		}
 	}
-	if _, ok := Of(Australia).Least.LeastKg(600); ok {
+	if _, ok := Of("au").Least.LeastKg(600); ok {
 		t.Error("au asks for no least download")
 	}
 }

@@ -12,17 +12,17 @@ package regions
 // practice, no source. The sources of the guides are given at their rows.
 var Table = []Row{
 	{
-		Region: Australia, Name: "Australia", Dates: dayFirst, Units: unitKg, PrintIn: kg, Language: "en-AU",
-		Labels: australianLabels("ATM"),
-		Usual:  usual,
-		Plated: plated("gvm", "gcm", "atm", "axle", "towing", "download_max"),
-		Towing: wholeTrailer, TowingIsGuidance: rule,
+		Region: "au", Name: "Australia", Dates: dayFirst, UnitNeeded: no, PrintIn: "kg", Paper: "a4", DecimalComma: no, Language: "en-AU",
+		Labels:    australianLabels("ATM"),
+		Usual:     usual,
+		Plated:    plated("gvm", "gcm", "atm", "axle", "towing", "download_max"),
+		TowsAxles: no, TowingRefused: no,
 		Share:    shareGuide{true, 0.08, 0.15, 0.10, "common_practice"},
-		Expected: Share{0.10, 0.02},
+		Expected: share{0.10, 0.02},
 		Least:    noLeastDownload,
 		Brakes: []BrakeClass{
-			{"none", 750, false, 1, []Mass{ByGTM, ByTrailer, byATM, ByLadenMass}, "adr_38"},
-			{"overrun", 2000, false, 0, []Mass{ByGTM, ByTrailer, byATM, ByLadenMass}, "adr_38"},
+			{"none", 750, false, 1, []On{{"gtm", ""}, {"axle", "trailer"}, {"atm", ""}}, "adr_38"},
+			{"overrun", 2000, false, 0, []On{{"gtm", ""}, {"axle", "trailer"}, {"atm", ""}}, "adr_38"},
 		},
 		// South Australia, Light Vehicle Mass and Loading Requirements 2013,
 		// Sch. 1: 1.5 × unladen with brakes operable by the driver, else 1.0 ×
@@ -32,51 +32,53 @@ var Table = []Row{
 			{Guide: "towing_default", Brakes: []string{"none", "overrun", ""}, Factor: 1, Of: "kerb", Unrated: true, Source: "sa_2013_sch_1"},
 		},
 		PassengerTyreDivisor: "1", TyresTogether: "common_practice",
-		NoTrainWeight: noAdvice, RearAllowance: noAdvice, GtmMayExceedAtm: no, BarsUsual: Yes,
+		NoTrainWeight: no, RearAllowance: no, GtmMayExceedAtm: no, BarsUsual: yes,
 	},
 	{
-		Region: NewZealand, Name: "New Zealand", Dates: dayFirst, Units: unitKg, PrintIn: kg, Language: "en-NZ",
-		Labels: australianLabels("GVM of trailer"),
-		Usual:  usual,
-		Plated: plated("gvm", "gcm", "gvm_trailer", "axle", "towing", "download_max"),
-		Towing: wholeTrailer, TowingIsGuidance: rule,
+		Region: "nz", Name: "New Zealand", Dates: dayFirst, UnitNeeded: no, PrintIn: "kg", Paper: "a4", DecimalComma: no, Language: "en-NZ",
+		Labels:    australianLabels("GVM of trailer"),
+		Usual:     usual,
+		Plated:    plated("gvm", "gcm", "gvm_trailer", "axle", "towing", "download_max"),
+		TowsAxles: no, TowingRefused: no,
 		Share:    shareGuide{true, 0.08, 0.15, 0.10, "common_practice"},
-		Expected: Share{0.10, 0.02},
+		Expected: share{0.10, 0.02},
 		Least:    noLeastDownload,
 		// Land Transport Rule: Light-vehicle Brakes 2002, on the laden mass;
 		// over-run brakes with a certificate up to 3,500 kg.
 		Brakes: []BrakeClass{
-			{"none", 2000, true, 0, []Mass{ByLadenMass}, "nz_brakes_2002"},
-			{"overrun", 2500, false, 0, []Mass{ByLadenMass}, "nz_brakes_2002"},
+			{"none", 2000, true, 0, nil, "nz_brakes_2002"},
+			{"overrun", 2500, false, 0, nil, "nz_brakes_2002"},
 		},
 		// The agency recommends: unbraked up to 3/4 of the unladen vehicle.
 		Towed: []TowingDefault{
 			{Guide: "unbraked_share", Brakes: []string{"none"}, Factor: 0.75, Of: "kerb", Source: "nz_agency"},
 		},
 		PassengerTyreDivisor: "1", TyresTogether: "common_practice",
-		NoTrainWeight: noAdvice, RearAllowance: noAdvice, GtmMayExceedAtm: no, BarsUsual: Yes,
+		NoTrainWeight: no, RearAllowance: no, GtmMayExceedAtm: no, BarsUsual: yes,
 	},
 	{
-		Region: UnitedKingdom, Name: "United Kingdom", Dates: dayFirst, Units: unitKg, PrintIn: kg, Language: "en-GB",
+		Region: "uk", Name: "United Kingdom", Dates: dayFirst, UnitNeeded: no, PrintIn: "kg", Paper: "a4", DecimalComma: no, Language: "en-GB",
 		Labels: map[string]string{
 			"gvm": "MAM", "gcm": "gross train weight", "atm": "MTPLM", "gtm": "trailer axle weight",
 			"axle": "plated axle weight", "towing": "towing limit",
 			"download": "noseweight", "download_max": "noseweight", "download_min": "least noseweight",
 			"d_value": "D-value", "tyre": "tyre", "wheel": "wheel rim",
 			"kerb": "kerbside weight", "tare": "tare weight", "running_order": "mass in running order",
-			"interval": "scale interval",
+			"interval": "scale interval", "download_semi": "coupling download",
 		},
 		Usual:  usual,
 		Plated: plated("mam_vehicle", "gtw", "mtplm", "axle", "towing", "noseweight"),
-		Towing: wholeTrailer, TowingIsGuidance: guidance,
+		// Type approval limits the axle load; guidance of the region compares the
+		// whole trailer, which is the safe side.
+		TowsAxles: no, TowingRefused: no,
 		Share:    shareGuide{true, 0.05, 0.07, 0.06, "common_practice"},
-		Expected: Share{0.06, 0.01},
+		Expected: share{0.06, 0.01},
 		Least:    noLeastDownload,
 		// Trailer safety checks of the government: brakes above 750 kg maximum
 		// mass; Construction and Use Regulations 1986: over-run up to 3,500 kg.
 		Brakes: []BrakeClass{
-			{"none", 750, false, 0, []Mass{byATM, ByLadenMass}, "uk_trailer_checks"},
-			{"overrun", 3500, false, 0, []Mass{byATM, ByLadenMass}, "cu_1986"},
+			{"none", 750, false, 0, []On{{"atm", ""}}, "uk_trailer_checks"},
+			{"overrun", 3500, false, 0, []On{{"atm", ""}}, "cu_1986"},
 		},
 		// Government page of 2012: unbraked up to half of the car's weight.
 		Towed: []TowingDefault{
@@ -84,10 +86,10 @@ var Table = []Row{
 		},
 		PassengerTyreDivisor: "1", TyresTogether: "common_practice",
 		// Government page of 2012: if the plate lists no train weight, do not tow.
-		NoTrainWeight: DoNotTow, RearAllowance: noAdvice, GtmMayExceedAtm: no, BarsUsual: no,
+		NoTrainWeight: yes, RearAllowance: no, GtmMayExceedAtm: no, BarsUsual: no,
 	},
 	{
-		Region: Europe, Name: "European Union", Dates: dayFirst, Units: unitKg, PrintIn: kg, Language: "en-GB",
+		Region: "eu", Name: "European Union", Dates: dayFirst, UnitNeeded: no, PrintIn: "kg", Paper: "a4", DecimalComma: yes, Language: "en-GB",
 		Labels: map[string]string{
 			"gvm": "F.1 max laden mass", "gcm": "F.3 combination mass", "atm": "max laden mass of trailer",
 			"gtm": "trailer axle load", "axle": "max axle mass", "towing": "towable mass (axle load)",
@@ -95,22 +97,22 @@ var Table = []Row{
 			"download_min": "least static coupling load (S)",
 			"d_value":      "D-value", "tyre": "tyre", "wheel": "wheel rim",
 			"kerb": "kerb mass", "tare": "tare mass", "running_order": "mass in running order",
-			"interval": "scale interval",
+			"interval": "scale interval", "download_semi": "coupling download",
 		},
 		Usual:  usual,
 		Plated: plated("f.1", "f.3", "mam_trailer", "axle", "o.1", "s"),
 		// Reg. (EU) 1230/2012 Art. 2(9), from memory, confirmed by the data of
 		// certificates of conformity.
-		Towing: TrailerAxles, TowingIsGuidance: rule,
+		TowsAxles: yes, TowingRefused: no,
 		Share:    shareGuide{Source: "none"},
-		Expected: Share{0.05, 0.015},
+		Expected: share{0.05, 0.015},
 		// Germany, StVZO § 44(3): 4 % of the actual mass, but no more than 25 kg
 		// is asked for; above 3.5 t no more than 500 kg.
 		Least: leastDownload{true, 0.04, 25, 3500, 500, "stvzo_44_3"},
 		// UN R13, classes O1 and O2, from memory.
 		Brakes: []BrakeClass{
-			{"none", 750, false, 0, []Mass{byATM, ByLadenMass}, "un_r13"},
-			{"overrun", 3500, false, 0, []Mass{byATM, ByLadenMass}, "un_r13"},
+			{"none", 750, false, 0, []On{{"atm", ""}}, "un_r13"},
+			{"overrun", 3500, false, 0, []On{{"atm", ""}}, "un_r13"},
 		},
 		// Germany, StVZO § 42(1), (2).
 		Towed: []TowingDefault{
@@ -118,54 +120,54 @@ var Table = []Row{
 			{Guide: "towing_default", Brakes: []string{"none"}, Factor: 0.5, Of: "kerb", PlusKg: 75, Unrated: true, MostKg: 750, Source: "stvzo_42_2"},
 		},
 		PassengerTyreDivisor: "1", TyresTogether: "common_practice",
-		NoTrainWeight: noAdvice, RearAllowance: Allowance, GtmMayExceedAtm: no, BarsUsual: no,
+		NoTrainWeight: no, RearAllowance: yes, GtmMayExceedAtm: no, BarsUsual: no,
 	},
 	{
-		Region: UnitedStates, Name: "United States", Dates: MonthFirst, Units: UnitRequired, PrintIn: Lb, Language: "en-US",
+		Region: "us", Name: "United States", Dates: monthFirst, UnitNeeded: yes, PrintIn: "lb", Paper: "letter", DecimalComma: no, Language: "en-US",
 		Labels: map[string]string{
 			"gvm": "GVWR", "gcm": "GCWR", "atm": "trailer GVWR", "gtm": "sum of trailer GAWR",
 			"axle": "GAWR", "towing": "tow rating",
 			"download": "tongue weight", "download_max": "tongue weight", "download_min": "least tongue weight",
 			"d_value": "D-value", "tyre": "tire", "wheel": "wheel rim",
 			"kerb": "curb weight", "tare": "tare weight", "running_order": "mass in running order",
-			"interval": "division",
+			"interval": "division", "download_semi": "pin weight",
 		},
-		Usual:  usual,
-		Plated: plated("gvwr", "gcwr", "gvwr_trailer", "gawr", "towing", "tongue"),
-		Towing: wholeTrailer, TowingIsGuidance: rule,
+		Usual:     usual,
+		Plated:    plated("gvwr", "gcwr", "gvwr_trailer", "gawr", "towing", "tongue"),
+		TowsAxles: no, TowingRefused: no,
 		Share:    shareGuide{true, 0.10, 0.15, 0.125, "common_practice"},
-		Expected: Share{0.125, 0.02},
+		Expected: share{0.125, 0.02},
 		Least:    noLeastDownload,
 		// 49 CFR 393.42, commercial vehicles only: 3,000 lb gross; states differ.
 		Brakes: []BrakeClass{
-			{"none", 1360.77711, false, 0, []Mass{ByLadenMass}, "cfr_393_42"},
+			{"none", 1360.77711, false, 0, nil, "cfr_393_42"},
 		},
 		Towed: []TowingDefault{},
 		// FMVSS 120 S5.1.2 (49 CFR 571.120), agency letter of 17 November 1976.
 		PassengerTyreDivisor: "1.10",
 		// 49 CFR 571.110 and 571.120.
 		TyresTogether: "cfr_571_120",
-		NoTrainWeight: noAdvice, RearAllowance: noAdvice, GtmMayExceedAtm: Yes, BarsUsual: Yes,
+		NoTrainWeight: no, RearAllowance: no, GtmMayExceedAtm: yes, BarsUsual: yes,
 	},
 	{
-		Region: None, Name: "no region", Dates: NoOrder, Units: unitKg, PrintIn: kg, Language: "en",
+		Region: "", Name: "no region", Dates: noOrder, UnitNeeded: no, PrintIn: "kg", Paper: "a4", DecimalComma: no, Language: "en",
 		Labels: map[string]string{
 			"gvm": "gvm", "gcm": "gcm", "atm": "atm", "gtm": "gtm", "axle": "axle", "towing": "towing",
 			"download": "download", "download_max": "download_max", "download_min": "download_min",
 			"d_value": "d_value", "tyre": "tyre", "wheel": "wheel",
-			"kerb": "kerb", "tare": "tare", "running_order": "running_order", "interval": "scale interval",
+			"kerb": "kerb", "tare": "tare", "running_order": "running_order", "interval": "scale interval", "download_semi": "coupling download",
 		},
 		Usual: []On{{"gvm", ""}, {"atm", ""}, {"axle", "front"}, {"axle", "rear"}, {"download_max", ""}},
 		Plated: []On{{"gvm", ""}, {"atm", ""}, {"axle", "front"}, {"axle", "rear"},
 			{"download_max", "towbar"}},
-		Towing: NotComparable, TowingIsGuidance: rule,
+		TowsAxles: no, TowingRefused: yes,
 		Share:                shareGuide{Source: "none"},
-		Expected:             Share{0.10, 0.04},
+		Expected:             share{0.10, 0.04},
 		Least:                noLeastDownload,
 		Brakes:               []BrakeClass{},
 		Towed:                []TowingDefault{},
 		PassengerTyreDivisor: "1", TyresTogether: "none",
-		NoTrainWeight: noAdvice, RearAllowance: noAdvice, GtmMayExceedAtm: no, BarsUsual: no,
+		NoTrainWeight: no, RearAllowance: no, GtmMayExceedAtm: no, BarsUsual: no,
 	},
 }
 
@@ -190,7 +192,7 @@ func australianLabels(atm string) map[string]string {
 		"download": "towball download", "download_max": "towball download", "download_min": "least towball download",
 		"d_value": "D-value", "tyre": "tyre", "wheel": "wheel rim",
 		"kerb": "kerb mass", "tare": "tare mass", "running_order": "mass in running order",
-		"interval": "scale interval",
+		"interval": "scale interval", "download_semi": "coupling download",
 	}
 }
 

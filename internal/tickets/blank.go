@@ -72,7 +72,7 @@ func BlankTickets(region regions.Region, lines []Waiting) Form {
 	b.columns = columns
 	var waiting []map[string]string
 	for _, l := range lines {
-		waiting = append(waiting, map[string]string{"setup": string(l.Setup), "hitch": string(l.Hitch), "on_deck": l.OnDeck, "unit": printUnit(region), "scale": l.Scale})
+		waiting = append(waiting, map[string]string{"setup": string(l.Setup), "hitch": string(l.Hitch), "on_deck": l.OnDeck, "unit": regions.Of(region).PrintIn, "scale": l.Scale})
 	}
 	return Form{Name: b.name, Bytes: []byte(b.with(waiting, false))}
 }
@@ -80,9 +80,9 @@ func BlankTickets(region regions.Region, lines []Waiting) Form {
 // IsBlank says whether a form is just what Blank gives, for whatever region: so
 // nobody has typed anything into it.
 func IsBlank(form Form) bool {
-	for _, region := range append([]string{string(regions.None)}, regions.Words()...) {
+	for i := range regions.Table {
 		for _, full := range []bool{false, true} {
-			for _, f := range Blank(regions.Region(region), full) {
+			for _, f := range Blank(regions.Table[i].Region, full) {
 				if f.Name == form.Name && string(f.Bytes) == string(form.Bytes) {
 					return true
 				}
@@ -90,13 +90,6 @@ func IsBlank(form Form) bool {
 		}
 	}
 	return false
-}
-
-func printUnit(region regions.Region) string {
-	if regions.Of(region).PrintIn == regions.Lb {
-		return "lb"
-	}
-	return "kg"
 }
 
 func (b *blankForm) text(region regions.Region, full bool) string {
@@ -134,7 +127,7 @@ func (b *blankForm) with(lines []map[string]string, full bool) string {
 
 // waiting gives the lines to complete.
 func (b *blankForm) waiting(region regions.Region) []map[string]string {
-	unit := printUnit(region)
+	unit := regions.Of(region).PrintIn
 	var lines []map[string]string
 	switch b.name {
 	case "tickets.csv":
@@ -146,7 +139,7 @@ func (b *blankForm) waiting(region regions.Region) []map[string]string {
 			lines = append(lines, map[string]string{"rating": u.Rating, "on": u.On, "unit": unit})
 		}
 	case "outfit.csv":
-		if region != regions.None {
+		if region != "" {
 			lines = append(lines, map[string]string{"region": string(region)})
 		}
 	}

@@ -14,7 +14,7 @@ import (
 // dialects, and the two jobs of the tests.
 const fuzzSeeds = faultCases + 3 + 2
 
-var fuzzRegions = []regions.Region{regions.None, regions.Australia, regions.NewZealand, regions.UnitedKingdom, regions.Europe, regions.UnitedStates}
+var fuzzRegions = []regions.Region{"", "au", "nz", "uk", "eu", "us"}
 
 // FuzzRead reads any bytes as forms: never a panic, every job read or stopped,
 // and every job that is read keeps its invariants and is read the same again.
@@ -35,10 +35,10 @@ func FuzzRead(f *testing.F) {
 		add(c.options.Region, c.forms)
 	}
 	for _, country := range []string{"german", "us", "australian"} {
-		add(regions.None, exported(f, country))
+		add("", exported(f, country))
 	}
-	add(regions.None, formsOf(planetarium))
-	add(regions.None, formsOf(manyJobs))
+	add("", formsOf(planetarium))
+	add("", formsOf(manyJobs))
 	if seeds != fuzzSeeds {
 		f.Fatalf("%d seeds, want %d", seeds, fuzzSeeds)
 	}
@@ -99,7 +99,7 @@ func checkJob(t *testing.T, j Job) {
 				holds++
 			}
 		}
-		if holds != 1 || ruleOf(r.Word) == nil || r.Word == "towing" && j.Region == regions.None && !r.None && !r.Replaced {
+		if holds != 1 || ruleOf(r.Word) == nil || r.Word == "towing" && j.Region == "" && !r.None && !r.Replaced {
 			t.Errorf("rating %+v", r)
 		}
 	}

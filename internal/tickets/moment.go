@@ -95,15 +95,12 @@ func parseMoment(text string, region regions.Region) (Moment, *complaint) {
 	case region == refusedRegion:
 		return m, nil
 	}
-	layout, wanted := "2/1/2006", "day/month/year in region "+string(region)
-	switch regions.Of(region).Dates {
-	case regions.NoOrder:
+	order := regions.Of(region).Dates
+	if !order.Stated {
 		return m, &complaint{" may be day or month first", "2026-03-14 09:20, or a region", "fill in region in outfit.csv or write year-month-day"}
-	case regions.MonthFirst:
-		layout, wanted = "1/2/2006", "month/day/year in region "+string(region)
 	}
-	if !m.read(layout, strings.TrimSpace(parts[1]+"/"+parts[3]+"/"+parts[5]+" "+trim(parts[6]))) {
-		return m, &complaint{" is not a date", wanted, "write year-month-day"}
+	if !m.read(order.Layout, strings.TrimSpace(parts[1]+"/"+parts[3]+"/"+parts[5]+" "+trim(parts[6]))) {
+		return m, &complaint{" is not a date", order.Words + " in region " + string(region), "write year-month-day"}
 	}
 	return m.sane()
 }

@@ -129,7 +129,7 @@ var heaviest = decimal.NewFromInt(100_000_000)
 
 // massUnit reads a unit of mass; blank is kg, but refused in region us.
 func (c cell) massUnit(region regions.Region) (string, bool) {
-	if c.blank() && region != refusedRegion && regions.Of(region).Units == regions.UnitRequired {
+	if c.blank() && region != refusedRegion && regions.Of(region).UnitNeeded.Yes {
 		return "", c.require(fmt.Sprintf("lb, kg or t: in region %s a blank unit means nothing", region), "")
 	}
 	u, ok := c.choice("kg", "t", "lb")

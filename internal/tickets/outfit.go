@@ -141,14 +141,25 @@ func refuseSecond(lines []*record) {
 	}
 }
 
+// regionWords lists the words of the regions.
+func regionWords() []string {
+	var words []string
+	for i := range regions.Table {
+		if w := string(regions.Table[i].Region); w != "" {
+			words = append(words, w)
+		}
+	}
+	return words
+}
+
 func (r *Reader) readRegion(c cell, job string) regions.Region {
-	w, ok := c.choice(regions.Words()...)
+	w, ok := c.choice(regionWords()...)
 	asked := r.options.Region
 	switch {
-	case !ok && asked == regions.None:
+	case !ok && asked == "":
 		return refusedRegion
 	case w == "":
-	case asked != regions.None && regions.Region(w) != asked:
+	case asked != "" && regions.Region(w) != asked:
 		f := c.fault(fmt.Sprintf("%s differs from the region %s asked for", c.shown(), asked), "one region", "leave one of them out")
 		f.Job = job
 		r.faults.add(f)

@@ -224,7 +224,7 @@ func (r rowReader) massValue(e *ratingEntry) {
 
 func (r rowReader) forceValue(e *ratingEntry) {
 	c, unit := e.row.Value, e.row.Unit
-	if unit.blank() && r.region != refusedRegion && regions.Of(r.region).Units == regions.UnitRequired {
+	if unit.blank() && r.region != refusedRegion && regions.Of(r.region).UnitNeeded.Yes {
 		unit.require("kN", "")
 	} else if !unit.blank() && !strings.EqualFold(unit.text, "kN") {
 		unit.refuse(unit.shown()+" does not go with rating "+quote(e.Typed), "kN", "")
@@ -339,7 +339,7 @@ func (j *jobReader) checkTowing() {
 			continue
 		}
 		c := e.row.Rating
-		if regions.Of(j.region).Towing == regions.NotComparable && j.region != refusedRegion && !e.None {
+		if regions.Of(j.region).TowingRefused.Yes && j.region != refusedRegion && !e.None {
 			j.refuse(c, c.shown()+" limits different loads in different regions", "a region", "fill in region in outfit.csv")
 		}
 		if e.Kind == "" || j.job.Outfit.TrailerBrakes != "" || j.typed.brakes != "" {

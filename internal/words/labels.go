@@ -12,20 +12,18 @@ import (
 func (w *Words) RatingLabel(word string) string { return say(w.ratingLabel(word)) }
 
 func (w *Words) ratingLabel(word string) string {
+	row := regions.Of(w.region())
 	if !w.semi() {
-		return regions.Label(word, w.region())
+		return row.Label(word)
 	}
-	load := "coupling download"
-	if w.region() == regions.UnitedStates {
-		load = "pin weight"
-	}
+	load := row.Label("download_semi")
 	switch word {
 	case "download", "download_max":
 		return load
 	case "download_min":
 		return "least " + load
 	}
-	return regions.Label(word, w.region())
+	return row.Label(word)
 }
 
 // DownloadLabel gives what the owner's region calls the coupling download.

@@ -130,7 +130,7 @@ func (w *Words) placeNoun(rating, on string) string {
 }
 
 // towsAxles says whether the region's towing rating limits the axle load.
-func (w *Words) towsAxles() bool { return regions.Of(w.region()).Towing == regions.TrailerAxles }
+func (w *Words) towsAxles() bool { return regions.Of(w.region()).TowsAxles.Yes }
 
 // weighNoun says what has to be weighed to compare it with a rating.
 func (w *Words) weighNoun(rating, on string) string {
