@@ -25,8 +25,8 @@ var benchOptions = flow.Options{Program: flow.Program}
 func opened(tb testing.TB, jobs int, conflict float64) *tickets.Reader {
 	tb.Helper()
 	r := flow.Open(folderOf(day.New(jobs, conflict, 1)), benchOptions)
-	if len(r.Faults()) > 0 || len(r.Names()) != jobs {
-		tb.Fatal(r.Faults())
+	if len(r.Faults) > 0 || len(r.Names) != jobs {
+		tb.Fatal(r.Faults)
 	}
 	return r
 }
@@ -198,7 +198,7 @@ func wholeDay(b *testing.B, conflict float64) {
 	x := opened(b, 200, conflict)
 	b.ReportAllocs()
 	for b.Loop() {
-		flow.Ordered(context.Background(), len(x.Names()), func(i int) []byte {
+		flow.Ordered(context.Background(), len(x.Names), func(i int) []byte {
 			return deriveOf(b, jobOf(b, x, i)).Line
 		}, func(_ int, line []byte) bool {
 			io.Discard.Write(line)

@@ -65,7 +65,7 @@ func (p *output) checkNames(folders []opened, several bool) error {
 	writer := map[string]int{} // which of the folders writes a path
 	jobs := 0
 	for i, f := range folders {
-		for _, name := range f.jobs.Names() {
+		for _, name := range f.jobs.Names {
 			path := p.path(f, name, several)
 			key := p.placeKey(path)
 			// Two names of one folder that differ in case are a fault of its
@@ -134,11 +134,11 @@ func (p *output) path(f opened, job string, several bool) string {
 	base := "summary"
 	folder := filepath.Base(absolute(f.dir))
 	switch {
-	case p.out != "" && several && f.jobs.HasJobs():
+	case p.out != "" && several && f.jobs.HasJobs:
 		base = folder + "-" + job
 	case p.out != "" && several:
 		base = folder
-	case f.jobs.HasJobs():
+	case f.jobs.HasJobs:
 		base = job
 	}
 	return filepath.Join(p.dir(f), base+".pdf")

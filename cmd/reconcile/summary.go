@@ -104,7 +104,7 @@ type summaries struct {
 	several bool // more than one folder
 	jobs    int  // of all folders
 	halted  bool // a fault of the forms stops all jobs: nothing is issued
-	faults  tickets.FaultPrinter
+	faults  faultPrinter
 	status  int
 	printed int
 	kept    int // issued before and left as they are
@@ -205,8 +205,8 @@ func (run *summaries) all(ctx context.Context, dirs []string) int {
 			return run.refuse(err.Error())
 		}
 		folders = append(folders, f)
-		run.jobs += len(f.jobs.Names())
-		run.halted = run.halted || slices.ContainsFunc(f.jobs.Faults(), func(f tickets.Fault) bool { return f.All })
+		run.jobs += len(f.jobs.Names)
+		run.halted = run.halted || slices.ContainsFunc(f.jobs.Faults, func(f tickets.Fault) bool { return f.All })
 	}
 	if run.options.Earlier != nil && run.jobs > 1 {
 		return run.refuse("--after compares one job with its earlier visit (here are several)")
@@ -247,10 +247,10 @@ func (run *summaries) oneToAmend(ctx context.Context, folders []opened) error {
 	}
 	var amend []string
 	for _, f := range folders {
-		n := len(f.jobs.Names())
+		n := len(f.jobs.Names)
 		done := flow.Ordered(ctx, n, func(i int) bool { return run.wouldAmend(f, i) }, func(i int, would bool) bool {
 			if would {
-				amend = append(amend, fmt.Sprintf("%q", f.jobs.Names()[i]))
+				amend = append(amend, fmt.Sprintf("%q", f.jobs.Names[i]))
 			}
 			return true
 		})
@@ -281,19 +281,19 @@ func (run *summaries) wouldAmend(f opened, i int) bool {
 // folders runs every folder and writes the tables.
 func (run *summaries) folders(ctx context.Context, folders []opened, p *progress) int {
 	var all *jobsTable
-	if run.output.out != "" && (run.several || folders[0].jobs.HasJobs()) {
+	if run.output.out != "" && (run.several || folders[0].jobs.HasJobs) {
 		all = run.output.newJobsTable(run.output.out)
 	}
 	for _, f := range folders {
 		rows := all
-		if f.jobs.HasJobs() && run.output.out == "" {
+		if f.jobs.HasJobs && run.output.out == "" {
 			rows = run.output.newJobsTable(f.dir)
 		}
 		whole := run.folder(ctx, f, rows, p)
 		if !whole {
 			rows.drop()
 			p.clear()
-			run.faults.Close(run.err)
+			run.faults.close(run.err)
 			run.nextNumbers()
 			p.stopped("every summary written is complete; --resume goes on")
 			return exitCouldNot
@@ -304,7 +304,7 @@ func (run *summaries) folders(ctx context.Context, folders []opened, p *progress
 	}
 	run.finish(all)
 	p.done()
-	run.faults.Close(run.err)
+	run.faults.close(run.err)
 	run.close()
 	return run.status
 }
@@ -347,8 +347,8 @@ func (run *summaries) finish(rows *jobsTable) {
 // folder writes the jobs of a folder, on all cores, and prints them and their
 // faults in the order of the forms. It is false where it was interrupted.
 func (run *summaries) folder(ctx context.Context, f opened, rows *jobsTable, p *progress) bool {
-	run.printFaults(f.jobs.Faults(), f.dir, p)
-	n := len(f.jobs.Names())
+	run.printFaults(f.jobs.Faults, f.dir, p)
+	n := len(f.jobs.Names)
 	t := newTurns()
 	var waiting []outcome // to be issued together
 	reports := func() {
@@ -380,7 +380,7 @@ func (run *summaries) printFaults(faults []tickets.Fault, dir string, p *progres
 	if run.several {
 		before = shown(dir) + "/"
 	}
-	run.faults.Print(run.err, before, faults)
+	run.faults.print(run.err, before, faults)
 	run.status = gravest(run.status, exitCouldNot)
 }
 
@@ -404,7 +404,7 @@ type outcome struct {
 func (run *summaries) make(f opened, i int, t *turns) outcome {
 	var found *flow.Found
 	job, faults := f.jobs.Job(i)
-	m := outcome{job: f.jobs.Names()[i], faults: faults}
+	m := outcome{job: f.jobs.Names[i], faults: faults}
 	if job != nil {
 		if found, m.err = flow.Find(job, f.folder, run.options); m.err == nil {
 			m.err = found.Rest(nil) // here, where jobs are side by side

@@ -51,12 +51,12 @@ func toFill(job *tickets.Job, v *record.Visit) tickets.Form {
 			scale = s.Name
 		}
 	}
-	lines := []tickets.Waiting{}
+	lines := []tickets.Reading{}
 	if v.Deck == string(tickets.DeckSingle) || v.Deck == string(tickets.DeckMulti) {
-		lines = append(lines, tickets.Waiting{OnDeck: "empty", Scale: scale})
+		lines = append(lines, tickets.Reading{OnDeck: "empty", Scale: scale})
 	}
 	for _, d := range v.Route() {
-		l := tickets.Waiting{Setup: tickets.Setup(d.Setup), Scale: scale}
+		l := tickets.Reading{Setup: tickets.Setup(d.Setup), Scale: scale}
 		if d.Gauge {
 			l.Scale = gauge
 		}

@@ -91,10 +91,10 @@ func (f *forms) cell(name string, row int, column string) string {
 		return ""
 	}
 	at := slices.Index(have.table.Header, column)
-	if at < 0 || at >= len(have.table.Rows[row].Cells) {
+	if at < 0 || at >= len(have.table.Rows[row]) {
 		return ""
 	}
-	return have.table.Rows[row].Cells[at]
+	return have.table.Rows[row][at]
 }
 
 // set fills a cell; the column is added to the form where it is missing.
@@ -105,7 +105,7 @@ func (f *forms) set(name string, row int, column, value string) {
 		return
 	}
 	at := have.column(name, column)
-	have.table.Rows[row].Cells[at] = value
+	have.table.Rows[row][at] = value
 	f.write(name)
 }
 
@@ -115,7 +115,7 @@ func (f *form) column(name, column string) int {
 	if at := slices.Index(f.table.Header, column); at >= 0 {
 		return at
 	}
-	order := tickets.ColumnsOf(name)
+	order, _ := tickets.ColumnsOf(name)
 	rank := slices.Index(order, column)
 	at := len(f.table.Header)
 	if rank >= 0 {
@@ -128,7 +128,7 @@ func (f *form) column(name, column string) int {
 	}
 	f.table.Header = slices.Insert(f.table.Header, at, column)
 	for i := range f.table.Rows {
-		f.table.Rows[i].Cells = slices.Insert(f.table.Rows[i].Cells, at, "")
+		f.table.Rows[i] = slices.Insert(f.table.Rows[i], at, "")
 	}
 	return at
 }
@@ -145,10 +145,10 @@ func (f *forms) add(name string, after int, cells map[string]string) int {
 	if after >= 0 && after < row {
 		row = after + 1
 	}
-	have.table.Rows = slices.Insert(have.table.Rows, row, tickets.TableRow{Cells: make([]string, len(have.table.Header))})
+	have.table.Rows = slices.Insert(have.table.Rows, row, make([]string, len(have.table.Header)))
 	for _, column := range slices.Sorted(maps.Keys(cells)) {
 		at := have.column(name, column)
-		have.table.Rows[row].Cells[at] = oneLine(cells[column])
+		have.table.Rows[row][at] = oneLine(cells[column])
 	}
 	f.write(name)
 	return row
@@ -181,10 +181,10 @@ func (f *forms) write(name string) {
 	writeLine(&b, have.table.Header, have.table.Sep)
 	for _, row := range have.table.Rows {
 		// A first cell of # alone or before a space would make the line a note.
-		if rest, note := strings.CutPrefix(row.Cells[0], "#"); note && strings.TrimLeft(rest, " ") != rest || row.Cells[0] == "#" {
-			row.Cells[0] = strings.TrimSpace(rest)
+		if rest, note := strings.CutPrefix(row[0], "#"); note && strings.TrimLeft(rest, " ") != rest || row[0] == "#" {
+			row[0] = strings.TrimSpace(rest)
 		}
-		writeLine(&b, row.Cells, have.table.Sep)
+		writeLine(&b, row, have.table.Sep)
 	}
 	f.put(name, []byte(b.String()))
 }
@@ -193,13 +193,13 @@ func (f *forms) write(name string) {
 func (f *form) dropBlank(name string) {
 	required := wanted(name)
 	for at := len(f.table.Header) - 1; at >= 0; at-- {
-		filled := slices.ContainsFunc(f.table.Rows, func(r tickets.TableRow) bool { return r.Cells[at] != "" })
+		filled := slices.ContainsFunc(f.table.Rows, func(row []string) bool { return row[at] != "" })
 		if filled || slices.Contains(required, f.table.Header[at]) || at == 0 && len(f.table.Header) == 1 {
 			continue
 		}
 		f.table.Header = slices.Delete(f.table.Header, at, at+1)
 		for i := range f.table.Rows {
-			f.table.Rows[i].Cells = slices.Delete(f.table.Rows[i].Cells, at, at+1)
+			f.table.Rows[i] = slices.Delete(f.table.Rows[i], at, at+1)
 		}
 	}
 }
@@ -207,10 +207,11 @@ func (f *form) dropBlank(name string) {
 // wanted are the columns that a form of the page always has: those without
 // which it says nothing.
 func wanted(name string) []string {
+	_, required := tickets.ColumnsOf(name)
 	if name == "tickets.csv" { // or a column for each wheel, which comes and goes
-		return append(tickets.RequiredOf(name), "on_deck", "reading")
+		return append(required, "on_deck", "reading")
 	}
-	return tickets.RequiredOf(name)
+	return required
 }
 
 // writeLine writes cells, each in quotes where it could be misread.
@@ -239,19 +240,17 @@ func (f *forms) at(name string, line, column int) (row int, col string) {
 	if have == nil {
 		return -1, ""
 	}
-	for i := range have.table.Rows {
-		r := &have.table.Rows[i]
-		if r.Line != line {
-			continue
-		}
-		for j := len(r.Columns) - 1; j >= 0; j-- {
-			if r.Columns[j] <= column && j < len(have.table.Header) {
-				return i, have.table.Header[j]
-			}
-		}
-		return i, ""
+	row = slices.Index(have.table.Lines, line)
+	if row < 0 {
+		return -1, ""
 	}
-	return -1, ""
+	columns := have.table.Columns[row]
+	for j := len(columns) - 1; j >= 0; j-- {
+		if columns[j] <= column && j < len(have.table.Header) {
+			return row, have.table.Header[j]
+		}
+	}
+	return row, ""
 }
 
 // rowAt finds the row of a line; -1 where there is none.
@@ -262,8 +261,8 @@ func (f *forms) rowAt(name string, line int) int {
 
 // lineOf is the line that a row has in its form.
 func (f *forms) lineOf(name string, row int) int {
-	if have := f.by[name]; have != nil && row >= 0 && row < len(have.table.Rows) {
-		return have.table.Rows[row].Line
+	if have := f.by[name]; have != nil && row >= 0 && row < len(have.table.Lines) {
+		return have.table.Lines[row]
 	}
 	return 0
 }
@@ -289,7 +288,7 @@ func (f *forms) setOne(name, column, value string) {
 // blank says whether a line has no filled cell.
 func (f *forms) blank(name string, row int) bool {
 	have := f.by[name]
-	return have != nil && row < len(have.table.Rows) && !slices.ContainsFunc(have.table.Rows[row].Cells, func(c string) bool { return c != "" })
+	return have != nil && row < len(have.table.Rows) && !slices.ContainsFunc(have.table.Rows[row], func(c string) bool { return c != "" })
 }
 
 // columns are the filled columns of a row.
@@ -299,7 +298,7 @@ func (f *forms) columns(name string, row int) []string {
 	if have == nil || row >= len(have.table.Rows) {
 		return nil
 	}
-	for i, c := range have.table.Rows[row].Cells {
+	for i, c := range have.table.Rows[row] {
 		if c != "" {
 			all = append(all, have.table.Header[i])
 		}

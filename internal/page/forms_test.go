@@ -49,8 +49,8 @@ func TestOpenedFormsKeepTheirBytes(t *testing.T) {
 		}
 		for row := range before.Rows {
 			for i, column := range before.Header {
-				if got := f.cell(name, row, column); got != before.Rows[row].Cells[i] {
-					t.Errorf("%s: line %d, %s is %q (want %q)", path, row, column, got, before.Rows[row].Cells[i])
+				if got := f.cell(name, row, column); got != before.Rows[row][i] {
+					t.Errorf("%s: line %d, %s is %q (want %q)", path, row, column, got, before.Rows[row][i])
 				}
 			}
 		}

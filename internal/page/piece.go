@@ -75,7 +75,7 @@ func (pg *Page) rowState(form string, row int) string {
 		return "\x1d"
 	}
 	var b strings.Builder
-	for i, cell := range have.table.Rows[row].Cells {
+	for i, cell := range have.table.Rows[row] {
 		b.WriteString(have.table.Header[min(i, len(have.table.Header)-1)] + "\x1f" + cell + "\x1e")
 	}
 	for i := range pg.faults {

@@ -51,20 +51,13 @@ func Blank(region regions.Region, full bool) []Form {
 	return forms
 }
 
-// Waiting is a line of tickets.csv that waits for its figure.
-type Waiting struct {
-	Setup  Setup
-	Hitch  Hitch // "" where nothing is to be written
-	OnDeck string
-	Scale  string // its name in scales.csv; "" where that form is absent
-}
-
 // BlankTickets gives a tickets.csv to fill in with the lines of a plan, in the
-// order of driving: until then Read refuses them.
-func BlankTickets(region regions.Region, lines []Waiting) Form {
+// order of driving: until then Read refuses them. Of each reading it writes
+// setup, hitch, on_deck and scale, "" where nothing is to be written.
+func BlankTickets(region regions.Region, lines []Reading) Form {
 	b := blankForms[0]
 	b.what = "The weighings of the plan, one line for each figure in the order of driving. Fill in what your tickets say; delete those that were not weighed."
-	scale := slices.ContainsFunc(lines, func(l Waiting) bool { return l.Scale != "" })
+	scale := slices.ContainsFunc(lines, func(l Reading) bool { return l.Scale != "" })
 	columns := slices.Clone(b.columns)
 	for i := range columns {
 		columns[i].owner = columns[i].owner || scale && columns[i].name == "scale"

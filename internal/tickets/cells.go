@@ -5,22 +5,16 @@ import (
 	"strings"
 )
 
-// Table is a form as a spreadsheet shows it, for who fills in forms: the lines
-// before the header that begin with "# ", the header in lower case, and every
-// line with the place of its cells.
+// Table is a form as a spreadsheet shows it, for who fills in forms.
 type Table struct {
-	Notes  []string
+	Notes  []string // the lines before the header that begin with "# "
 	Sep    rune
-	Header []string
-	Rows   []TableRow
-}
-
-// TableRow is one line of a form: its trimmed cells, one for each of the
-// header, and the column of each as the faults count it.
-type TableRow struct {
-	Line    int
-	Cells   []string
-	Columns []int
+	Header []string   // in lower case
+	Rows   [][]string // the trimmed cells of each line, one for each of the header
+	// Lines and Columns are the places of those lines and cells, as the faults
+	// count them.
+	Lines   []int
+	Columns [][]int
 }
 
 // TableOf takes a form apart and judges nothing but its shape: faults are
@@ -47,31 +41,23 @@ func TableOf(in Form) (Table, []Fault) {
 	}
 	slices.SortFunc(spans, func(a, b span) int { return int(a.first - b.first) })
 	for _, r := range f.records(spans, newSink()) {
-		row := TableRow{Line: f.number(r.first), Cells: slices.Clone(r.cells)}
+		var columns []int
 		for _, p := range r.places {
-			row.Columns = append(row.Columns, int(p.column))
+			columns = append(columns, int(p.column))
 		}
-		t.Rows = append(t.Rows, row)
+		t.Rows, t.Lines, t.Columns = append(t.Rows, slices.Clone(r.cells)), append(t.Lines, f.number(r.first)), append(t.Columns, columns)
 	}
 	return t, nil
 }
 
-// ColumnsOf lists the columns of a form in their order; nil for what is no form.
-func ColumnsOf(form string) []string {
+// ColumnsOf lists the columns of a form in their order, and those without which
+// it says nothing; none of what is no form.
+func ColumnsOf(form string) (all, required []string) {
 	rank := formRank(form)
 	if rank == len(specs) {
-		return nil
+		return nil, nil
 	}
-	return slices.Clone(specs[rank].columns)
-}
-
-// RequiredOf lists the columns without which a form says nothing.
-func RequiredOf(form string) []string {
-	rank := formRank(form)
-	if rank == len(specs) {
-		return nil
-	}
-	return slices.Clone(specs[rank].required)
+	return slices.Clone(specs[rank].columns), slices.Clone(specs[rank].required)
 }
 
 // RatingWord gives the rating that a word of ratings.csv means, and the kind

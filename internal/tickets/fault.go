@@ -3,7 +3,6 @@ package tickets
 import (
 	"cmp"
 	"fmt"
-	"io"
 	"slices"
 	"strconv"
 	"strings"
@@ -86,43 +85,4 @@ func either(words ...string) string {
 	}
 	last := len(words) - 1
 	return strings.Join(words[:last], ", ") + " or " + words[last]
-}
-
-// mostPrinted is how many faults of one form are printed.
-const mostPrinted = 100
-
-// FaultPrinter prints faults, at most 100 a form, and at the end how many more
-// there are. Faults may come job by job.
-type FaultPrinter struct {
-	met   map[string]int
-	forms []string // in the order in which they were met
-}
-
-// Print prints faults, a line each and a hint below where there is a cure.
-// shown is put before the name of each form: a folder, or "".
-func (p *FaultPrinter) Print(w io.Writer, shown string, faults []Fault) {
-	if p.met == nil {
-		p.met = map[string]int{}
-	}
-	for _, f := range faults {
-		f.File = shown + f.File
-		if p.met[f.File]++; p.met[f.File] == 1 {
-			p.forms = append(p.forms, f.File)
-		}
-		if p.met[f.File] <= mostPrinted {
-			fmt.Fprintln(w, f.Error())
-		}
-	}
-}
-
-// Close prints how many faults of each form were not printed.
-func (p *FaultPrinter) Close(w io.Writer) {
-	for _, form := range p.forms {
-		switch more := p.met[form] - mostPrinted; {
-		case more == 1:
-			fmt.Fprintf(w, "%s: 1 more fault\n", form)
-		case more > 1:
-			fmt.Fprintf(w, "%s: %d more faults\n", form, more)
-		}
-	}
 }

@@ -192,22 +192,6 @@ a,pads_in_turn
 	}
 }
 
-// TestFaultsPrinted prints 100 faults a form and how many more there are.
-func TestFaultsPrinted(t *testing.T) {
-	var p FaultPrinter
-	var b strings.Builder
-	for i := range 103 {
-		p.Print(&b, "day/", []Fault{{File: "tickets.csv", Line: i + 2, Column: 1, What: "a", Wanted: "b"}})
-	}
-	p.Print(&b, "day/", []Fault{{File: "outfit.csv", Line: 2, Column: 1, What: "a", Wanted: "b"}})
-	p.Close(&b)
-	lines := strings.Split(strings.TrimSpace(b.String()), "\n")
-	equal(t, "lines", len(lines), 102)
-	equal(t, "the hundredth", lines[99], "day/tickets.csv:101:1: a (b)")
-	equal(t, "of another form", lines[100], "day/outfit.csv:2:1: a (b)")
-	equal(t, "how many more", lines[101], "day/tickets.csv: 3 more faults")
-}
-
 // TestBlankFormsOfOneJob: the full forms work for one job as they are.
 func TestBlankFormsOfOneJob(t *testing.T) {
 	for _, f := range Blank("au", true) {

@@ -23,14 +23,14 @@ func (r *Reader) nameJobs() {
 		for _, s := range specs {
 			r.addJobs(r.forms[s.name])
 		}
-	case r.hasJobs:
-		r.order = t.jobs
+	case r.HasJobs:
+		r.Names = t.jobs
 		for _, rec := range t.shared {
 			rec.cell(t.index["job"]).require("the job of the line", "delete the column job where the folder holds one job")
 		}
 	}
-	if len(r.order) == 0 && !r.hasJobs {
-		r.order = []string{""}
+	if len(r.Names) == 0 && !r.HasJobs {
+		r.Names = []string{""}
 	}
 	r.checkJobNames()
 	if readable && (!empty || r.options.NeedTickets) {
@@ -45,8 +45,8 @@ const mostShared = 20_000_000
 // checkShared refuses so many lines for every job that no folder needs them.
 func (r *Reader) checkShared() {
 	for _, s := range specs[1:] {
-		if f := r.forms[s.name]; f != nil && len(f.noJob)*len(r.order) > mostShared {
-			f.refuse(f.shared[0].places[0], fmt.Sprintf("%d lines hold for each of %d jobs", len(f.noJob), len(r.order)), fmt.Sprintf("at most %d together", mostShared), "name the job of each line in the column job")
+		if f := r.forms[s.name]; f != nil && len(f.noJob)*len(r.Names) > mostShared {
+			f.refuse(f.shared[0].places[0], fmt.Sprintf("%d lines hold for each of %d jobs", len(f.noJob), len(r.Names)), fmt.Sprintf("at most %d together", mostShared), "name the job of each line in the column job")
 			f.noJob, f.shared = nil, nil
 		}
 	}
@@ -57,12 +57,12 @@ func (r *Reader) addJobs(f *form) {
 		return
 	}
 	known := map[string]bool{}
-	for _, j := range r.order {
+	for _, j := range r.Names {
 		known[j] = true
 	}
 	for _, j := range f.jobs {
 		if !known[j] {
-			r.order = append(r.order, j)
+			r.Names = append(r.Names, j)
 		}
 	}
 }
@@ -174,7 +174,7 @@ func (r *Reader) checkOrphans() {
 
 // rejectUnknownJob refuses a job that tickets.csv does not have.
 func (r *Reader) rejectUnknownJob(c cell, guesses *int) {
-	f := c.fault(c.shown()+" has no line in tickets.csv", "a job that has tickets", nearestHint("job", c.text, r.order, guesses))
-	f.All = !r.hasJobs // what the line says of the one job is not known
+	f := c.fault(c.shown()+" has no line in tickets.csv", "a job that has tickets", nearestHint("job", c.text, r.Names, guesses))
+	f.All = !r.HasJobs // what the line says of the one job is not known
 	r.faults.add(f)
 }

@@ -10,16 +10,18 @@ import (
 // Reader is a folder of forms, gone through once. What holds for more than one
 // job is read when it is made; each job is read when it is asked for, so that
 // a folder of very many needs the memory of its forms and of the jobs in hand.
-// Its methods may be called side by side.
+// Its jobs may be read side by side.
 type Reader struct {
+	Names   []string // the jobs in the order of the forms; one of no name where the folder has no jobs
+	HasJobs bool     // the forms have a job column
+	// Faults are those of entire forms and of the lines that hold for every
+	// job; those of a job come with it.
+	Faults  []Fault
 	options Options
 	forms   map[string]*form
 	faults  *sink
-	general []Fault            // of faults, those that come with no job
-	byJob   map[string][]Fault // and those that come with one
-	hasJobs bool
-	order   []string
-	terms   []int // columns of tickets.csv named like terms
+	byJob   map[string][]Fault // of faults, those that come with a job
+	terms   []int              // columns of tickets.csv named like terms
 	heads   []head
 	shared  map[scope]*sharedLines
 }
@@ -76,7 +78,7 @@ func NewReader(forms []Form, o Options) *Reader {
 	r := &Reader{options: o, forms: map[string]*form{}, faults: newSink(), shared: map[scope]*sharedLines{}, byJob: map[string][]Fault{}}
 	r.take(forms)
 	r.nameJobs()
-	for _, name := range r.order {
+	for _, name := range r.Names {
 		h := r.readHead(name)
 		r.heads = append(r.heads, h)
 		if r.shared[h.scope] == nil {
@@ -88,21 +90,10 @@ func NewReader(forms []Form, o Options) *Reader {
 	return r
 }
 
-// Names lists the jobs in the order of the forms; one of no name where the
-// folder has no jobs.
-func (r *Reader) Names() []string { return r.order }
-
-// HasJobs says whether the forms have a job column.
-func (r *Reader) HasJobs() bool { return r.hasJobs }
-
-// Faults are those of entire forms and of the lines that hold for
-// every job; those of a job come with it.
-func (r *Reader) Faults() []Fault { return r.general }
-
 // Job reads job i of Names: the job, nil where it is stopped, and those of its
 // faults that Faults does not list.
 func (r *Reader) Job(i int) (*Job, []Fault) {
-	name := r.order[i]
+	name := r.Names[i]
 	j := &jobReader{Reader: r, rowReader: rowReader{r.options.CopyStat, r.heads[i].scope}, head: r.heads[i], found: newSink(), named: map[string]Reading{}}
 	j.job = Job{Name: name, Region: j.region, Outfit: j.outfit, Issuer: j.issuer}
 	for _, f := range r.byJob[name] {
@@ -158,13 +149,13 @@ func (r *Reader) readShared(s scope) *sharedLines {
 
 // fileFaults files the faults found so far under the jobs that they come with.
 func (r *Reader) fileFaults() {
-	known := make(map[string]bool, len(r.order))
-	for _, name := range r.order {
+	known := make(map[string]bool, len(r.Names))
+	for _, name := range r.Names {
 		known[name] = true
 	}
 	for _, f := range r.faults.sorted() {
 		if f.All || !known[f.Job] {
-			r.general = append(r.general, f)
+			r.Faults = append(r.Faults, f)
 		} else {
 			r.byJob[f.Job] = append(r.byJob[f.Job], f)
 		}
@@ -176,11 +167,11 @@ func (r *Reader) fileFaults() {
 func Read(forms []Form, o Options) Result {
 	r := NewReader(forms, o)
 	all := newSink()
-	for _, f := range r.Faults() {
+	for _, f := range r.Faults {
 		all.add(f)
 	}
-	res := Result{Order: r.order, HasJobs: r.hasJobs}
-	for i, name := range r.order {
+	res := Result{Order: r.Names, HasJobs: r.HasJobs}
+	for i, name := range r.Names {
 		job, faults := r.Job(i)
 		for _, f := range faults {
 			all.add(f)
@@ -206,18 +197,18 @@ func (r *Reader) take(forms []Form) {
 		r.faults.add(Fault{File: "tickets.csv", Line: 1, Column: 1, What: "the form is missing", Wanted: "one line per reading", All: true})
 	}
 	if t != nil {
-		r.hasJobs, r.terms = t.hasJobs, t.termColumns()
+		r.HasJobs, r.terms = t.hasJobs, t.termColumns()
 	}
 	if t == nil || t.broken {
 		for _, f := range r.forms {
-			r.hasJobs = r.hasJobs || len(f.jobs) > 0
+			r.HasJobs = r.HasJobs || len(f.jobs) > 0
 		}
 	}
-	if r.hasJobs {
+	if r.HasJobs {
 		r.faults.stopAllJobs()
 	}
 	for _, f := range r.forms {
-		f.settle(r.hasJobs)
+		f.settle(r.HasJobs)
 	}
 }
 

@@ -19,7 +19,7 @@ import (
 func readBackwards(t testing.TB, forms []Form, o Options) Result {
 	t.Helper()
 	r := NewReader(forms, o)
-	res := Result{Order: r.Names(), HasJobs: r.HasJobs()}
+	res := Result{Order: r.Names, HasJobs: r.HasJobs}
 	jobs, faults := make([]*Job, len(res.Order)), make([][]Fault, len(res.Order))
 	var wait sync.WaitGroup
 	for worker := range 2 {
@@ -32,7 +32,7 @@ func readBackwards(t testing.TB, forms []Form, o Options) Result {
 	}
 	wait.Wait()
 	all := newSink()
-	for _, f := range r.Faults() {
+	for _, f := range r.Faults {
 		all.add(f)
 	}
 	for i, name := range res.Order {
