@@ -93,7 +93,7 @@ func newBrute(job *tickets.Job, s *derive.Solution, f *limits.Findings) *brute {
 		low = math.Min(low, d/t)
 		b.add(d-low*t, false, func(p *tickets.Place) float64 { return low*tm(p) - dl(p) })
 	}
-	if job.Outfit.Travels == tickets.TravelsTensioned {
+	if job.Outfit.Travels == tickets.Tensioned {
 		lift, _, _ := s.Figures().FrontLift.Number()
 		restored, _, _ := s.Figures().FrontRestored.Number()
 		k := job.Outfit.RearAxleToCoupling.Mm / job.Outfit.Wheelbase.Mm

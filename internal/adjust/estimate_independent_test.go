@@ -37,8 +37,8 @@ func (d dice) length(known float64, from, to int) tickets.Length {
 func (d dice) job() *tickets.Job {
 	j := &tickets.Job{Region: regions.Region(d.pick("au", "nz", "uk", "eu", "us", "au", "us")), Outfit: tickets.Outfit{
 		Wheelbase: d.length(0.9, 2500, 4000), RearAxleToCoupling: d.length(0.9, 900, 1800),
-		TrailerKind: tickets.TrailerKind(d.pick("centre_axle", "centre_axle", "centre_axle", "semi", "drawbar")),
-		RearAxles:   1, TrailerAxles: d.whole(1, 2), Travels: tickets.TravelsPlain,
+		TrailerKind: string(d.pick("centre_axle", "centre_axle", "centre_axle", "semi", "drawbar")),
+		RearAxles:   1, TrailerAxles: d.whole(1, 2), Travels: tickets.Plain,
 	}}
 	if j.Outfit.TrailerKind == tickets.Semi {
 		j.Outfit.RearAxleToCoupling.Mm -= 1500 // ahead of the rear axle, some of them

@@ -65,7 +65,7 @@ func (e *estimator) whyNot(a *limits.Applied, m *masses) {
 
 // leftOut notes what the sums leave out.
 func (e *estimator) leftOut(checks []StatedCheck) {
-	if e.job.Outfit.Travels == tickets.TravelsTensioned {
+	if e.job.Outfit.Travels == tickets.Tensioned {
 		e.remark(remark{Code: barsTensioned})
 	}
 	for i := range checks {

@@ -107,7 +107,7 @@ func (p *planner) guideBounds() []bound {
 	if g := regions.Of(p.job.Region).Share; g.Stated {
 		all = append(all, p.shareBound(g.Low))
 	}
-	if p.job.Outfit.Travels == tickets.TravelsTensioned {
+	if p.job.Outfit.Travels == tickets.Tensioned {
 		all = append(all, p.restoredBound())
 	}
 	return all

@@ -36,7 +36,7 @@ func (a *adviser) separate(c *limits.Check) (derive.Candidate, bool) {
 	switch {
 	case t.Axle == 0 && a.s.Job.Outfit.Axles(t.Group) > 1:
 		t.Axle = 1
-	case t.Side == tickets.Both:
+	case t.Side == "":
 		t.Side = tickets.Left
 	}
 	for _, further := range a.s.Candidates() {

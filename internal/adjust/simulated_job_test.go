@@ -65,9 +65,9 @@ func (w *simulated) drawOutfit() {
 	typed := func(mm float64) tickets.Length { return known(mm + w.normal(10)) }
 	axles := 1 + w.rng.IntN(2)
 	o := &w.job.Outfit
-	*o = tickets.Outfit{LengthUncertaintyMm: 10, RearAxles: 1, TrailerAxles: axles, Travels: tickets.TravelsPlain, TravelsStated: true,
+	*o = tickets.Outfit{LengthUncertaintyMm: 10, RearAxles: 1, TrailerAxles: axles, Travels: tickets.Plain, TravelsStated: true,
 		Wheelbase: typed(w.w), RearAxleToCoupling: typed(w.a), CouplingToTrailerAxle: typed(w.l), NoseSupportToTrailerAxle: typed(w.n)}
-	w.job.Scales = []tickets.Scale{{Class: tickets.ClassIII, Deck: tickets.DeckSingle}}
+	w.job.Scales = []tickets.Scale{{Class: "III", Deck: tickets.DeckSingle}}
 	tandem := float64(axles - 1)
 	front, rear, trailer := 1200+400*w.rng.Float64(), 1100+600*w.rng.Float64(), 1500+1500*w.rng.Float64()
 	d := trailer * (0.06 + 0.08*w.rng.Float64())
@@ -79,7 +79,7 @@ func (w *simulated) drawOutfit() {
 		derive.CoupledSlack: {Front: slack, Rear: front + rear + d - slack, Trailer: trailer - d},
 	}
 	if w.tensioned {
-		o.Travels = tickets.TravelsTensioned
+		o.Travels = tickets.Tensioned
 		moved := d * w.a / (w.l + w.a) * (0.3 + 0.6*w.rng.Float64())
 		tight := slack + (w.l+w.a)/w.w*moved + w.normal(5+5*tandem)
 		w.load[derive.CoupledTensioned] = &derive.Shares{Front: tight, Trailer: trailer - d + moved, Rear: front + rear + d - moved - tight}

@@ -216,7 +216,7 @@ func (v *visit) mind(p *VisitPlan) []mind {
 		when bool
 	}{
 		{mindRatings, len(p.NotGiven) > 0}, {mindLengths, unknown}, {mindLoad, true}, {mindDeck, !pads}, {mindPads, pads},
-		{mindBrakes, true}, {mindHitch, o.Travels == tickets.TravelsTensioned || !o.TravelsStated}, {mindNose, true}, {mindGauge, gauge}, {mindTicket, true},
+		{mindBrakes, true}, {mindHitch, o.Travels == tickets.Tensioned || !o.TravelsStated}, {mindNose, true}, {mindGauge, gauge}, {mindTicket, true},
 	} {
 		if m.when {
 			all = append(all, m.mind)

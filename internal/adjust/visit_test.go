@@ -58,23 +58,23 @@ func spellDrives(drives []Drive) []string {
 func TestVisitOnEachDeck(t *testing.T) {
 	rows := []struct {
 		deck          tickets.DeckKind
-		travels       tickets.Travels
+		travels       tickets.Hitch
 		drives, later []string
 	}{
-		{tickets.DeckSingle, tickets.TravelsPlain,
+		{tickets.DeckSingle, tickets.Plain,
 			[]string{"coupled | front | front+rear | front+rear+trailer", "vehicle_alone | front+rear"},
 			[]string{"coupled | trailer", "vehicle_alone | rear"}},
-		{tickets.DeckSingle, tickets.TravelsTensioned,
+		{tickets.DeckSingle, tickets.Tensioned,
 			[]string{"coupled tensioned | front | front+rear", "coupled | front+rear | front+rear+trailer", "vehicle_alone | front+rear"},
 			[]string{"coupled | rear+trailer", "vehicle_alone | rear"}},
-		{tickets.DeckMulti, tickets.TravelsPlain,
+		{tickets.DeckMulti, tickets.Plain,
 			[]string{"coupled | front rear trailer", "trailer_alone | trailer nose"},
 			[]string{"vehicle_alone | front rear"}},
 	}
 	for _, row := range rows {
 		p := planOf(t, toVisit(t, func(j *tickets.Job) {
 			j.Outfit.Travels = row.travels
-			j.Scales = []tickets.Scale{{Name: "deck", Class: tickets.ClassIII, Deck: row.deck}}
+			j.Scales = []tickets.Scale{{Name: "deck", Class: "III", Deck: row.deck}}
 		}))
 		if got := spellDrives(p.Drives); !slices.Equal(got, row.drives) {
 			t.Errorf("%s %s: %q (want %q)", row.deck, row.travels, got, row.drives)
@@ -93,7 +93,7 @@ func TestVisitOnEachDeck(t *testing.T) {
 // Without a length, no smaller set of drives and no smaller set of stops of
 // the plan weighs every deciding check (tried one by one).
 func TestVisitIsTheLeast(t *testing.T) {
-	for _, travels := range []tickets.Travels{tickets.TravelsPlain, tickets.TravelsTensioned} {
+	for _, travels := range []tickets.Hitch{tickets.Plain, tickets.Tensioned} {
 		v, err := newVisit(toVisit(t, func(j *tickets.Job) { j.Outfit.Travels = travels }), nil)
 		if err != nil {
 			t.Fatal(err)
@@ -194,7 +194,7 @@ func TestVisitChecksOneRating(t *testing.T) {
 		{"atm", tickets.DeckMulti, []string{"trailer_alone | trailer nose"}, []string{"coupled | front rear trailer", "trailer_alone | coupling"}},
 	} {
 		p := planOf(t, toVisit(t, func(j *tickets.Job) {
-			j.Scales = []tickets.Scale{{Name: "deck", Class: tickets.ClassIII, Deck: c.deck}}
+			j.Scales = []tickets.Scale{{Name: "deck", Class: "III", Deck: c.deck}}
 			j.Ratings = []tickets.Rating{*line(j, c.word, "")}
 		}))
 		if got := spellDrives(p.Drives); !slices.Equal(got, c.drives) {
@@ -244,8 +244,8 @@ func TestVisitMinds(t *testing.T) {
 		t.Errorf("plain, a single deck: %v", plain.Mind)
 	}
 	pads := planOf(t, toVisit(t, func(j *tickets.Job) {
-		j.Outfit.Travels, j.Outfit.Wheelbase = tickets.TravelsTensioned, tickets.Length{}
-		j.Scales = []tickets.Scale{{Name: "pads", Class: tickets.ClassIIII, Deck: tickets.DeckPads}}
+		j.Outfit.Travels, j.Outfit.Wheelbase = tickets.Tensioned, tickets.Length{}
+		j.Scales = []tickets.Scale{{Name: "pads", Class: "IIII", Deck: tickets.DeckPads}}
 	}))
 	if !has(pads, mindHitch) || !has(pads, mindPads) || !has(pads, mindLengths) || has(pads, mindDeck) {
 		t.Errorf("tensioned, pads: %v", pads.Mind)
@@ -301,7 +301,7 @@ func TestStopsAgree(t *testing.T) {
 	v, err := newVisit(toVisit(t, func(j *tickets.Job) {
 		j.Readings = []tickets.Reading{{Line: 2, Setup: tickets.Coupled, Hitch: tickets.Slack, Kg: kg(5440), IntervalKg: kg(20), Use: tickets.UseYes,
 			Terms: []tickets.Term{{Group: tickets.Front}, {Group: tickets.Rear}, {Group: tickets.Trailer}}}}
-		j.Scales = []tickets.Scale{{Class: tickets.ClassIII, Deck: tickets.DeckSingle}}
+		j.Scales = []tickets.Scale{{Class: "III", Deck: tickets.DeckSingle}}
 	}), nil)
 	if err != nil {
 		t.Fatal(err)

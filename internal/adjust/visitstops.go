@@ -15,7 +15,7 @@ import (
 // nothing is done to the hitch before it.
 func (v *visit) standings() []standing {
 	all := []standing{{tickets.Coupled, tickets.Slack}, {tickets.TrailerAlone, ""}, {tickets.VehicleAlone, ""}}
-	if v.job.Outfit.Travels == tickets.TravelsTensioned {
+	if v.job.Outfit.Travels == tickets.Tensioned {
 		all = append([]standing{{tickets.Coupled, tickets.Tensioned}}, all...)
 	}
 	return all

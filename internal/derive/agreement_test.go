@@ -30,10 +30,10 @@ func towing(extra ...tickets.Reading) *tickets.Job {
 		job.Readings[i].Ticket = fmt.Sprint(i + 1)
 	}
 	job.Scales[0] = tickets.Scale{
-		Class: tickets.ClassNone, Deck: tickets.DeckSingle,
+		Class: "none", Deck: tickets.DeckSingle,
 		SplitKg: decimal.NewNullDecimal(decimal.Zero), ExpandedKg: decimal.NewNullDecimal(decimal.RequireFromString("0.000001")),
 	}
-	job.Outfit.Travels, job.Outfit.TravelsStated = tickets.TravelsPlain, true
+	job.Outfit.Travels, job.Outfit.TravelsStated = tickets.Plain, true
 	return job
 }
 

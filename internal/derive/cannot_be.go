@@ -137,7 +137,7 @@ func ContradictoryTickets(job *tickets.Job) []CannotBe {
 	var all []CannotBe
 	for i := range job.Readings {
 		r := &job.Readings[i]
-		if r.Use != tickets.UseCalculated || r.Empty() || slices.Contains(r.Confirmed, doesNotAddUp) {
+		if r.Use != tickets.UseCalculated || r.Empty || slices.Contains(r.Confirmed, doesNotAddUp) {
 			continue
 		}
 		others := othersOf(job, i)
@@ -162,7 +162,7 @@ func othersOf(job *tickets.Job, i int) []int {
 	var others []int
 	for j := range job.Readings {
 		o := &job.Readings[j]
-		if j != i && o.Ticket == job.Readings[i].Ticket && o.Use != tickets.UseNo && !o.Empty() {
+		if j != i && o.Ticket == job.Readings[i].Ticket && o.Use != tickets.UseNo && !o.Empty {
 			others = append(others, j)
 		}
 	}

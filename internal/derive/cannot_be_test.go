@@ -12,7 +12,7 @@ import (
 
 // slip is a ticket of lines "setup on_deck figure use", interval 20 kg.
 func slip(lines ...string) *tickets.Job {
-	job := &tickets.Job{Scales: []tickets.Scale{{Class: tickets.ClassIII, Deck: tickets.DeckSingle}}}
+	job := &tickets.Job{Scales: []tickets.Scale{{Class: "III", Deck: tickets.DeckSingle}}}
 	groups := map[string][]tickets.Term{
 		"front": {{Group: tickets.Front}}, "rear": {{Group: tickets.Rear}}, "trailer": {{Group: tickets.Trailer}},
 		"vehicle": {{Group: tickets.Front}, {Group: tickets.Rear}}, "outfit": {{Group: tickets.Front}, {Group: tickets.Rear}, {Group: tickets.Trailer}},

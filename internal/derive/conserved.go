@@ -51,7 +51,7 @@ func (s *Solution) deckRows() [][]float64 {
 	s.decks = make([][]float64, len(s.Job.Readings))
 	for i := range s.Job.Readings {
 		r := &s.Job.Readings[i]
-		if row, ok := s.deckNow(r); ok && !r.Empty() && r.Use != tickets.UseNo {
+		if row, ok := s.deckNow(r); ok && !r.Empty && r.Use != tickets.UseNo {
 			s.decks[i] = row
 		}
 	}

@@ -14,13 +14,13 @@ import (
 // hold its name, nor that of anyGauge: they start with a control character. Nothing but
 // its kind is known of it, and its interval is a usual one.
 var AnyWeighbridge = tickets.Scale{
-	Name: "\x01weighbridge", Class: tickets.ClassIII, Deck: tickets.DeckSingle,
+	Name: "\x01weighbridge", Class: "III", Deck: tickets.DeckSingle,
 	IntervalKg: decimal.NewNullDecimal(decimal.NewFromInt(20)),
 }
 
 // anyGauge is a gauge under the coupling, which can be bought.
 var anyGauge = tickets.Scale{
-	Name: "\x01gauge", Class: tickets.ClassIII, Deck: tickets.DeckGauge,
+	Name: "\x01gauge", Class: "III", Deck: tickets.DeckGauge,
 	IntervalKg: decimal.NewNullDecimal(decimal.NewFromInt(2)),
 }
 
@@ -111,7 +111,7 @@ type standing struct {
 func (s *Solution) standings() []standing {
 	all := []standing{{tickets.VehicleAlone, ""}, {tickets.TrailerAlone, ""}, {tickets.Coupled, tickets.Slack}}
 	_, _, _, tensioned := s.system.weighed()
-	if tensioned || s.Job.Outfit.Travels == tickets.TravelsTensioned {
+	if tensioned || s.Job.Outfit.Travels == tickets.Tensioned {
 		all = append(all, standing{tickets.Coupled, tickets.Tensioned})
 	}
 	return all

@@ -197,7 +197,7 @@ func (y *system) refinement(r *tickets.Reading) (separates, known bool) {
 	for _, t := range r.Terms {
 		split := y.layout.splitOf(t.Group)
 		switch {
-		case t.Side != tickets.Both && !split.sides:
+		case t.Side != "" && !split.sides:
 			return false, false
 		case t.Axle > 0 && split.axles == 0:
 			if axlesOf(&y.job.Outfit, t.Group) < 2 {

@@ -137,10 +137,10 @@ func TestPredict(t *testing.T) {
 // tensioned on the road is weighed so too, and slack.
 func TestDecksAtHand(t *testing.T) {
 	job := fixture()
-	job.Scales = append(job.Scales, tickets.Scale{Name: "second", Deck: tickets.DeckSingle, Class: tickets.ClassIII},
-		tickets.Scale{Name: "pads", Deck: tickets.DeckPads, Class: tickets.ClassIIII}, tickets.Scale{Name: "unused", Deck: tickets.DeckMulti})
+	job.Scales = append(job.Scales, tickets.Scale{Name: "second", Deck: tickets.DeckSingle, Class: "III"},
+		tickets.Scale{Name: "pads", Deck: tickets.DeckPads, Class: "IIII"}, tickets.Scale{Name: "unused", Deck: tickets.DeckMulti})
 	job.Readings[1].Scale, job.Readings[2].Scale = "second", "pads"
-	job.Outfit.Travels = tickets.TravelsTensioned
+	job.Outfit.Travels = tickets.Tensioned
 	s := mustSolve(t, job)
 	var names []string
 	tensioned := 0

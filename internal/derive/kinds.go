@@ -55,7 +55,7 @@ func drawbarShare(state State) Shares {
 
 // trailerShare is what a load of unknown position on a trailer of a kind is
 // taken to put on the coupling or nose, in parts of its mass.
-func trailerShare(kind tickets.TrailerKind) float64 {
+func trailerShare(kind string) float64 {
 	if kind == tickets.Semi {
 		return semiShareValue
 	}

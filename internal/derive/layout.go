@@ -52,7 +52,7 @@ func newLayout(o *tickets.Outfit, readings []*tickets.Reading) *layout {
 			if t.Axle > 0 {
 				s.axles = axlesOf(o, t.Group)
 			}
-			s.sides = s.sides || t.Side != tickets.Both
+			s.sides = s.sides || t.Side != ""
 		}
 	}
 	all := make([]cell, 0, cellsExpected)
@@ -103,7 +103,7 @@ func covers(support, c tickets.Term, axles int) bool {
 		return false
 	}
 	axleIn := support.Axle == 0 || support.Axle == c.Axle || axles == 1 && c.Axle == 0
-	return axleIn && (support.Side == tickets.Both || support.Side == c.Side)
+	return axleIn && (support.Side == "" || support.Side == c.Side)
 }
 
 // solves says whether a support is solved separately, and loaded, in a state.
@@ -117,7 +117,7 @@ func (l *layout) solves(o *tickets.Outfit, s State, support tickets.Term) (some 
 func (l *layout) eachColumn(o *tickets.Outfit, s State, support tickets.Term, do func(int)) {
 	split := l.splitOf(support.Group)
 	axles := axlesOf(o, support.Group)
-	if support.Axle > 0 && split.axles == 0 && axles != 1 || support.Side != tickets.Both && !split.sides {
+	if support.Axle > 0 && split.axles == 0 && axles != 1 || support.Side != "" && !split.sides {
 		return
 	}
 	for _, c := range l.cellsOf(s, support.Group) {

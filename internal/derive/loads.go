@@ -132,7 +132,7 @@ func (y *system) fraction(t tickets.Term) float64 {
 	if t.Axle > 0 {
 		f /= float64(max(axlesOf(&y.job.Outfit, t.Group), 1))
 	}
-	if t.Side != tickets.Both {
+	if t.Side != "" {
 		f /= 2
 	}
 	return f
@@ -145,7 +145,7 @@ func (y *system) fraction(t tickets.Term) float64 {
 func (y *system) leaning(r *tickets.Reading, g tickets.Group) float64 {
 	sum := 0.0
 	for _, t := range r.Terms {
-		if t.Group != g || t.Side == tickets.Both {
+		if t.Group != g || t.Side == "" {
 			continue
 		}
 		f := float64(2 * y.fraction(t))

@@ -110,7 +110,7 @@ func TestOrderSaysNothing(t *testing.T) {
 // none, so no mpe; an interval of nothing much; all of u in split_uncertainty.
 func certain(name string, u float64) tickets.Scale {
 	return tickets.Scale{
-		Name: name, Class: tickets.ClassNone, Deck: tickets.DeckMulti,
+		Name: name, Class: "none", Deck: tickets.DeckMulti,
 		ExpandedKg: decimal.NewNullDecimal(decimal.New(1, -9)), StatedAtKg: whole(5000),
 		SplitKg: decimal.NewNullDecimal(decimal.NewFromFloat(u)),
 	}
@@ -248,7 +248,7 @@ func TestAwayOrOnBoard(t *testing.T) {
 // The names left and right are only names: with every side turned round, each
 // left has what the right had.
 func TestLeftIsRightTurnedRound(t *testing.T) {
-	turn := map[tickets.Side]tickets.Side{tickets.Left: tickets.Right, tickets.Right: tickets.Left, tickets.Both: tickets.Both}
+	turn := map[tickets.Side]tickets.Side{tickets.Left: tickets.Right, tickets.Right: tickets.Left, "": ""}
 	kind := outfitKinds[11] // wheels, loads unplaced
 	for seed := range uint64(10) {
 		job := draw(kind, 70+seed).job

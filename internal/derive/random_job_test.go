@@ -62,11 +62,11 @@ func (w *wild) outfit() {
 }
 
 func (w *wild) scales() {
-	classes := []tickets.Class{tickets.ClassIII, tickets.ClassIIII, tickets.ClassIIIL, tickets.ClassNone}
+	classes := []string{"III", "IIII", "III L", "none"}
 	decks := []tickets.DeckKind{tickets.DeckSingle, tickets.DeckMulti, tickets.DeckPads, tickets.DeckPadsInTurn}
 	for i := range 1 + w.rng.IntN(2) {
 		s := tickets.Scale{Name: fmt.Sprint("scale ", i), Class: classes[w.rng.IntN(4)], Deck: decks[w.rng.IntN(4)]}
-		if s.Class == tickets.ClassNone || w.chance(0.1) {
+		if s.Class == "none" || w.chance(0.1) {
 			s.ExpandedKg = decimal.NewNullDecimal(decimal.NewFromInt(int64(1 + w.rng.IntN(40))))
 		}
 		if s.ExpandedKg.Valid && w.chance(0.5) {
@@ -77,7 +77,7 @@ func (w *wild) scales() {
 		}
 		w.job.Scales = append(w.job.Scales, s)
 	}
-	w.job.Scales = append(w.job.Scales, tickets.Scale{Name: "gauge", Class: tickets.ClassIII, Deck: tickets.DeckGauge})
+	w.job.Scales = append(w.job.Scales, tickets.Scale{Name: "gauge", Class: "III", Deck: tickets.DeckGauge})
 }
 
 func (w *wild) loads() {

@@ -44,7 +44,7 @@ func StateOf(r *tickets.Reading) State {
 		return VehicleAlone
 	case r.Setup == tickets.TrailerAlone:
 		return TrailerAlone
-	case r.Hitch == tickets.NoHitch || r.Hitch == tickets.Slack:
+	case r.Hitch == "" || r.Hitch == tickets.Slack:
 		return CoupledSlack
 	}
 	return CoupledTensioned // an unknown tension is read as any tension or none

@@ -91,7 +91,7 @@ func newSystem(job *tickets.Job, o Options) *system {
 	n := len(job.Readings)
 	y := &system{job: job, options: o, all: make([]*tickets.Reading, 0, n), usedIndex: make([]int, 0, n)}
 	for i := range job.Readings {
-		if r := &job.Readings[i]; r.Use == tickets.UseYes && !r.Empty() {
+		if r := &job.Readings[i]; r.Use == tickets.UseYes && !r.Empty {
 			y.all, y.usedIndex = append(y.all, r), append(y.usedIndex, i)
 		}
 	}

@@ -29,7 +29,7 @@ type truth struct {
 type outfitKind struct {
 	name      string
 	deck      tickets.DeckKind
-	class     tickets.Class
+	class     string
 	interval  float64
 	lengths   bool
 	tensioned bool // coupled weighings with the hitch tensioned
@@ -59,23 +59,23 @@ const (
 
 // outfitKinds are the kinds of the study.
 var outfitKinds = []outfitKind{
-	{name: "single deck, no lengths", deck: tickets.DeckSingle, class: tickets.ClassIII, interval: 20, slack: true, axles: 2},
-	{name: "single deck, lengths", deck: tickets.DeckSingle, class: tickets.ClassIII, interval: 20, slack: true, lengths: true, axles: 1},
-	{name: "single deck, 10 kg, repeats", deck: tickets.DeckSingle, class: tickets.ClassIII, interval: 10, slack: true, lengths: true, axles: 2, twice: true},
-	{name: "multi deck", deck: tickets.DeckMulti, class: tickets.ClassIII, interval: 20, slack: true, axles: 2},
-	{name: "tensioned alone, lengths", deck: tickets.DeckSingle, class: tickets.ClassIII, interval: 10, tensioned: true, lengths: true, axles: 2},
-	{name: "slack and tensioned", deck: tickets.DeckSingle, class: tickets.ClassIII, interval: 20, slack: true, tensioned: true, lengths: true, axles: 2},
-	{name: "pads by wheel", deck: tickets.DeckPads, class: tickets.ClassIIII, interval: 5, slack: true, wheels: true, axles: 2},
-	{name: "pads in turn", deck: tickets.DeckPadsInTurn, class: tickets.ClassIIII, interval: 5, slack: true, wheels: true, axles: 1},
-	{name: "gauge and bridge", deck: tickets.DeckSingle, class: tickets.ClassIII, interval: 20, slack: true, gauge: true, axles: 1},
-	{name: "loads at known places", deck: tickets.DeckSingle, class: tickets.ClassIII, interval: 20, slack: true, lengths: true, loads: 3, placed: true, axles: 1},
-	{name: "loads at unknown places", deck: tickets.DeckSingle, class: tickets.ClassIII, interval: 20, slack: true, lengths: true, loads: 2, axles: 1},
-	{name: "wheels, loads unplaced", deck: tickets.DeckPads, class: tickets.ClassIIII, interval: 5, slack: true, wheels: true, loads: 2, axles: 2},
-	{name: "pounds, class III L", deck: tickets.DeckMulti, class: tickets.ClassIIIL, interval: 20 * 0.45359237, slack: true, axles: 2, unit: "lb"},
-	{name: "certificate", deck: tickets.DeckSingle, class: tickets.ClassNone, interval: 10, slack: true, axles: 2, certified: true},
-	{name: "rockers, empty deck read", deck: tickets.DeckMulti, class: tickets.ClassIII, interval: 20, slack: true, lengths: true, axles: 2, rocker: true, zero: zeroKept},
-	{name: "zero not returned", deck: tickets.DeckSingle, class: tickets.ClassIII, interval: 20, slack: true, lengths: true, axles: 1, zero: zeroGone},
-	{name: "pads, zero not returned", deck: tickets.DeckPads, class: tickets.ClassIIII, interval: 5, slack: true, wheels: true, axles: 2, zero: zeroGone},
+	{name: "single deck, no lengths", deck: tickets.DeckSingle, class: "III", interval: 20, slack: true, axles: 2},
+	{name: "single deck, lengths", deck: tickets.DeckSingle, class: "III", interval: 20, slack: true, lengths: true, axles: 1},
+	{name: "single deck, 10 kg, repeats", deck: tickets.DeckSingle, class: "III", interval: 10, slack: true, lengths: true, axles: 2, twice: true},
+	{name: "multi deck", deck: tickets.DeckMulti, class: "III", interval: 20, slack: true, axles: 2},
+	{name: "tensioned alone, lengths", deck: tickets.DeckSingle, class: "III", interval: 10, tensioned: true, lengths: true, axles: 2},
+	{name: "slack and tensioned", deck: tickets.DeckSingle, class: "III", interval: 20, slack: true, tensioned: true, lengths: true, axles: 2},
+	{name: "pads by wheel", deck: tickets.DeckPads, class: "IIII", interval: 5, slack: true, wheels: true, axles: 2},
+	{name: "pads in turn", deck: tickets.DeckPadsInTurn, class: "IIII", interval: 5, slack: true, wheels: true, axles: 1},
+	{name: "gauge and bridge", deck: tickets.DeckSingle, class: "III", interval: 20, slack: true, gauge: true, axles: 1},
+	{name: "loads at known places", deck: tickets.DeckSingle, class: "III", interval: 20, slack: true, lengths: true, loads: 3, placed: true, axles: 1},
+	{name: "loads at unknown places", deck: tickets.DeckSingle, class: "III", interval: 20, slack: true, lengths: true, loads: 2, axles: 1},
+	{name: "wheels, loads unplaced", deck: tickets.DeckPads, class: "IIII", interval: 5, slack: true, wheels: true, loads: 2, axles: 2},
+	{name: "pounds, class III L", deck: tickets.DeckMulti, class: "III L", interval: 20 * 0.45359237, slack: true, axles: 2, unit: "lb"},
+	{name: "certificate", deck: tickets.DeckSingle, class: "none", interval: 10, slack: true, axles: 2, certified: true},
+	{name: "rockers, empty deck read", deck: tickets.DeckMulti, class: "III", interval: 20, slack: true, lengths: true, axles: 2, rocker: true, zero: zeroKept},
+	{name: "zero not returned", deck: tickets.DeckSingle, class: "III", interval: 20, slack: true, lengths: true, axles: 1, zero: zeroGone},
+	{name: "pads, zero not returned", deck: tickets.DeckPads, class: "IIII", interval: 5, slack: true, wheels: true, axles: 2, zero: zeroGone},
 }
 
 // rectangular draws from −a to a.
@@ -221,7 +221,7 @@ func (w *truth) drawScale(kind outfitKind) {
 	}
 	w.job.Scales = append(w.job.Scales, s)
 	if kind.gauge {
-		w.job.Scales = append(w.job.Scales, tickets.Scale{Name: "gauge", Class: tickets.ClassIII, Deck: tickets.DeckGauge})
+		w.job.Scales = append(w.job.Scales, tickets.Scale{Name: "gauge", Class: "III", Deck: tickets.DeckGauge})
 	}
 }
 
@@ -324,7 +324,7 @@ func (w *truth) drawZeros(kind outfitKind) []tickets.Reading {
 		}
 		w.zero[s.Name] = z
 		empty = append(empty, tickets.Reading{
-			OnDeck: "empty", Scale: s.Name, Use: tickets.UseYes,
+			OnDeck: "empty", Empty: true, Scale: s.Name, Use: tickets.UseYes,
 			IntervalKg: decimal.NewFromFloat(e), Kg: decimal.NewFromFloat(e * math.Round(z/e)),
 		})
 	}

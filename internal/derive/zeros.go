@@ -48,7 +48,7 @@ func (s *Solution) zero(scale string) Quantity {
 func zeroSeen(job *tickets.Job, scale string) bool {
 	for i := range job.Readings {
 		r := &job.Readings[i]
-		if r.Use == tickets.UseYes && r.Scale == scale && r.Empty() {
+		if r.Use == tickets.UseYes && r.Scale == scale && r.Empty {
 			return true
 		}
 	}
@@ -78,8 +78,8 @@ func (y *system) observeZeros() {
 // their mean is no better than one of them.
 func zeroOf(job *tickets.Job, scale string) (value, u float64) {
 	sum, e, n, returned := decimal.Zero, decimal.Zero, 0, true
-	for _, r := range job.EmptyReadings() {
-		if r.Scale != scale {
+	for _, r := range job.Readings {
+		if r.Use != tickets.UseYes || !r.Empty || r.Scale != scale {
 			continue
 		}
 		sum, e, n = sum.Add(r.Kg), decimal.Max(e, r.IntervalKg), n+1

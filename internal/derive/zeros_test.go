@@ -11,7 +11,7 @@ import (
 
 // emptyDeck is what the scale showed with nothing on it, e = 20 kg.
 func emptyDeck(kg int64) tickets.Reading {
-	return tickets.Reading{OnDeck: "empty", Kg: decimal.NewFromInt(kg), IntervalKg: decimal.NewFromInt(20), Use: tickets.UseYes}
+	return tickets.Reading{OnDeck: "empty", Empty: true, Kg: decimal.NewFromInt(kg), IntervalKg: decimal.NewFromInt(20), Use: tickets.UseYes}
 }
 
 // axlesRead is front and rear of a vehicle alone on a multi deck without a
@@ -21,7 +21,7 @@ func axlesRead(deck tickets.DeckKind, more ...tickets.Reading) *tickets.Job {
 		weigh(tickets.VehicleAlone, "", 1260, "front"), weigh(tickets.VehicleAlone, "", 1500, "rear"),
 	}, more...)
 	job := jobOf(readings...)
-	job.Scales[0] = tickets.Scale{Class: tickets.ClassNone, Deck: deck, ExpandedKg: decimal.NewNullDecimal(decimal.RequireFromString("0.000001")), SplitKg: whole(0)}
+	job.Scales[0] = tickets.Scale{Class: "none", Deck: deck, ExpandedKg: decimal.NewNullDecimal(decimal.RequireFromString("0.000001")), SplitKg: whole(0)}
 	return job
 }
 
@@ -50,7 +50,7 @@ func TestCommonZero(t *testing.T) {
 		{"left out, and of another scale", tickets.DeckMulti, []tickets.Reading{no, other}, 1260, 2760, rounding + set, 2 * (rounding + set), 3},
 	} {
 		job := axlesRead(c.deck, c.more...)
-		job.Scales = append(job.Scales, tickets.Scale{Name: "another", Class: tickets.ClassIII, Deck: tickets.DeckSingle})
+		job.Scales = append(job.Scales, tickets.Scale{Name: "another", Class: "III", Deck: tickets.DeckSingle})
 		s := mustSolve(t, job)
 		front, vehicle := s.load(VehicleAlone, tickets.Term{Group: tickets.Front}), s.total(VehicleAlone, vehicleGroups...)
 		wantNumber(t, c.name+": front", front, c.front, 2e-6)
@@ -90,7 +90,7 @@ func TestZeroInABudget(t *testing.T) {
 func TestWouldShowWithItsZero(t *testing.T) {
 	job := jobOf(weigh(tickets.VehicleAlone, "", 2540, "vehicle"), weigh(tickets.VehicleAlone, "", 2540, "vehicle"))
 	job.Readings[1].Use = tickets.UseNo
-	job.Readings = append(job.Readings, tickets.Reading{Line: 9, OnDeck: "empty", Use: tickets.UseYes, Kg: decimal.NewFromInt(40), IntervalKg: decimal.NewFromInt(20)})
+	job.Readings = append(job.Readings, tickets.Reading{Line: 9, OnDeck: "empty", Empty: true, Use: tickets.UseYes, Kg: decimal.NewFromInt(40), IntervalKg: decimal.NewFromInt(20)})
 	s := mustSolve(t, job)
 	_, shown := s.Expected(1)
 	kg, u, ok := shown.Number()

@@ -92,7 +92,7 @@ func (v *verification) rederive() bool {
 		return v.unsound("other_job", "job", v.old.Job)
 	}
 	job := &read.Jobs[0]
-	if !v.number(&job.Issuer) {
+	if !v.number(job) {
 		return false
 	}
 	if v.again, err = resultOf(job, folder, options); err != nil {

@@ -122,9 +122,9 @@ func (v *verification) signedBy() bool {
 
 // number wants the number to be blank, or one that the attached issuer.csv can
 // have given.
-func (v *verification) number(issuer *tickets.Issuer) bool {
+func (v *verification) number(job *tickets.Job) bool {
 	number := v.old.Issuer.Number
-	if number == "" || issuer.Line > 0 && canFollow(issuer.NextNumber, number) {
+	if number == "" || job.Issuer.Line > 0 && canFollow(job.Issuer.NextNumber, number) {
 		return true
 	}
 	return v.unsound("number_impossible", "number", clipped(number))

@@ -60,7 +60,7 @@ func toFill(job *tickets.Job, v *record.Visit) tickets.Form {
 		if d.Gauge {
 			l.Scale = gauge
 		}
-		if l.Setup == tickets.Coupled && job.Outfit.TravelsStated && job.Outfit.Travels != tickets.TravelsPlain {
+		if l.Setup == tickets.Coupled && job.Outfit.TravelsStated && job.Outfit.Travels != tickets.Plain {
 			l.Hitch = tickets.Hitch(d.Hitch)
 		}
 		for _, stop := range d.Stops {

@@ -73,7 +73,7 @@ func (h *checker) applied(r *tickets.Rating, a comparison, set string, state der
 	t := h.plain(r.Terms[0])
 	row.On = t.Group
 	// From stated masses nobody knows what one axle of several, or one side, carries.
-	row.Part = a.Load == support && (t.Axle > 0 || t.Side != tickets.Both)
+	row.Part = a.Load == support && (t.Axle > 0 || t.Side != "")
 	if row.OneTyre {
 		h.shareTyres(&row)
 	}

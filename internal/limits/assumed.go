@@ -46,7 +46,7 @@ func assumedOf(job *tickets.Job, r *tickets.Reading, code string) bool {
 	}
 	switch code {
 	case scaleClass: // a gauge of class none without a certificate has one assumed
-		return s.Typed["class"] == "" || s.Class == tickets.ClassNone && !s.ExpandedKg.Valid
+		return s.Typed["class"] == "" || s.Class == "none" && !s.ExpandedKg.Valid
 	case deck:
 		return s.Typed["deck"] == ""
 	case interval:
@@ -97,7 +97,7 @@ func (h *checker) ofZeros() []caution {
 	var all []caution
 	for i := range h.job.Scales {
 		name := h.job.Scales[i].Name
-		empty := slices.ContainsFunc(h.job.EmptyReadings(), func(r tickets.Reading) bool { return r.Scale == name })
+		empty := slices.ContainsFunc(h.job.Readings, func(r tickets.Reading) bool { return r.Use == tickets.UseYes && r.Empty && r.Scale == name })
 		if share, ok := h.s.ZeroShows(name); ok && !empty && share < seenZero {
 			all = append(all, caution{Code: "zero_unseen", Args: Args{Name: name}})
 		}

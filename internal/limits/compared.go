@@ -99,7 +99,7 @@ func onTrailer(terms []tickets.Term) bool {
 // with the loads of this state: bars that are tensioned on the road move load from
 // the rear axle to the front axle and to the trailer, whatever state was weighed.
 func travelled(job *tickets.Job) derive.State {
-	if job.Outfit.Travels == tickets.TravelsTensioned {
+	if job.Outfit.Travels == tickets.Tensioned {
 		return derive.CoupledTensioned
 	}
 	return derive.CoupledSlack

@@ -86,7 +86,7 @@ func TestDecisionTable(t *testing.T) {
 			if cells[1] != "all" && (region == "" || !slices.Contains(strings.Fields(cells[1]), string(region))) {
 				continue
 			}
-			for _, travels := range []tickets.Travels{tickets.TravelsPlain, tickets.TravelsSlack, tickets.TravelsTensioned} {
+			for _, travels := range []tickets.Hitch{tickets.Plain, tickets.Slack, tickets.Tensioned} {
 				cases++
 				rows += decide(t, cells[0], region, travels, cells[2:])
 			}
@@ -98,7 +98,7 @@ func TestDecisionTable(t *testing.T) {
 }
 
 // decide holds one rating alone and compares its rows with the table's.
-func decide(t *testing.T, spec string, region regions.Region, travels tickets.Travels, want []string) int {
+func decide(t *testing.T, spec string, region regions.Region, travels tickets.Hitch, want []string) int {
 	t.Helper()
 	job := rated(jobOf(alone(), slack(), tensioned()), lineOf(spec))
 	job.Region, job.Outfit.Travels = region, travels
@@ -113,7 +113,7 @@ func decide(t *testing.T, spec string, region regions.Region, travels tickets.Tr
 		word, figure, _ := strings.Cut(w, " ")
 		c := &ofLines(f)[i]
 		now := derive.CoupledSlack
-		if travels == tickets.TravelsTensioned {
+		if travels == tickets.Tensioned {
 			now = derive.CoupledTensioned
 		}
 		decides := word == "-" || word == "alone" || stateWords[word] == now

@@ -132,7 +132,7 @@ func fraction(job *tickets.Job, t tickets.Term) float64 {
 	if t.Axle > 0 {
 		f /= float64(max(job.Outfit.Axles(t.Group), 1))
 	}
-	if t.Side != tickets.Both {
+	if t.Side != "" {
 		f /= 2
 	}
 	return f

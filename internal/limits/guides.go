@@ -50,7 +50,7 @@ func (h *checker) shareGuides() []guide {
 // centreAxle reports a trailer with a rigid drawbar.
 func (h *checker) centreAxle() bool {
 	kind := h.job.Outfit.TrailerKind
-	return kind == tickets.CentreAxle || kind == ""
+	return kind != tickets.Drawbar && kind != tickets.Semi
 }
 
 // notHeavier compares the trailer with the vehicle, both alone and as they travel.

@@ -272,7 +272,7 @@ func TestAxlesNotStated(t *testing.T) {
 	byMoment := func(rear, trailer int) *tickets.Job {
 		job := rated(jobOf(alone(), tensioned()))
 		o := &job.Outfit
-		o.Travels, o.RearAxles, o.TrailerAxles = tickets.TravelsTensioned, rear, trailer
+		o.Travels, o.RearAxles, o.TrailerAxles = tickets.Tensioned, rear, trailer
 		o.Wheelbase, o.RearAxleToCoupling = tickets.Length{Known: true, Mm: 2850}, tickets.Length{Known: true, Mm: 1250}
 		o.CouplingToTrailerAxle = tickets.Length{Known: true, Mm: 5000}
 		return job

@@ -116,7 +116,7 @@ func (h *checker) bars() (b bars, ok bool) {
 	w, a, l := o.Wheelbase, o.RearAxleToCoupling, o.CouplingToTrailerAxle
 	// Whoever states that the outfit travels plain has no bars to tighten. Where nothing
 	// is stated the range may still answer the question whether bars would help.
-	plain := o.TravelsStated && o.Travels == tickets.TravelsPlain
+	plain := o.TravelsStated && o.Travels == tickets.Plain
 	if !w.Known || !a.Known || !l.Known || plain || !h.centreAxle() {
 		return bars{}, false
 	}

@@ -68,8 +68,8 @@ func tensioned() []tickets.Reading {
 
 func jobOf(parts ...[]tickets.Reading) *tickets.Job {
 	job := &tickets.Job{
-		Scales: []tickets.Scale{{Class: tickets.ClassIII, Deck: tickets.DeckSingle, Typed: map[string]string{"class": "III", "deck": "single"}}},
-		Outfit: tickets.Outfit{Travels: tickets.TravelsPlain, TravelsStated: true, LengthUncertaintyMm: 10},
+		Scales: []tickets.Scale{{Class: "III", Deck: tickets.DeckSingle, Typed: map[string]string{"class": "III", "deck": "single"}}},
+		Outfit: tickets.Outfit{Travels: tickets.Plain, TravelsStated: true, LengthUncertaintyMm: 10},
 	}
 	for _, p := range parts {
 		job.Readings = append(job.Readings, p...)
@@ -117,7 +117,10 @@ func dValue(kN float64) tickets.Rating {
 
 func tyreIndex(on string, fitted, single, dual int) tickets.Rating {
 	r := tickets.Rating{Word: "tyre", On: on, Terms: terms(on), Fitted: fitted}
-	r.Index = &tickets.LoadIndex{Single: single, Dual: dual, HasDual: dual > 0}
+	r.Index = []int{single}
+	if dual > 0 {
+		r.Index = append(r.Index, dual)
+	}
 	return r
 }
 

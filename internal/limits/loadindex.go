@@ -2,8 +2,6 @@ package limits
 
 import (
 	"github.com/shopspring/decimal"
-
-	"reconcile/internal/tickets"
 )
 
 // loadIndexKg is the load of one tyre by its load index, 0 to 180, in kilograms.
@@ -69,9 +67,9 @@ const limitDigits = 6
 // indexFitted chooses between the single and the dual index: dual where two
 // tyres are fitted on an end of an axle, and, being the lower, where some number
 // between one and two does (one axle single, the other dual).
-func indexFitted(li *tickets.LoadIndex, perEnd float64) int {
-	if li.HasDual && perEnd > 1 {
-		return li.Dual
+func indexFitted(index []int, perEnd float64) int {
+	if len(index) == 2 && perEnd > 1 {
+		return index[1]
 	}
-	return li.Single
+	return index[0]
 }

@@ -20,7 +20,7 @@ func drawn(t *rapid.T) *tickets.Job {
 	kept := slices.DeleteFunc(all, func(tickets.Reading) bool { return !rapid.Bool().Draw(t, "weighed") })
 	job := rated(jobOf(kept), lines(t)...)
 	job.Region = rapid.SampledFrom([]regions.Region{"au", "nz", "uk", "eu", "us"}).Draw(t, "region")
-	job.Outfit.Travels = rapid.SampledFrom([]tickets.Travels{"plain", "slack", "tensioned"}).Draw(t, "travels")
+	job.Outfit.Travels = rapid.SampledFrom([]tickets.Hitch{"plain", "slack", "tensioned"}).Draw(t, "travels")
 	job.Outfit.TrailerBrakes = rapid.SampledFrom([]string{"", "none", "overrun", "driver"}).Draw(t, "brakes")
 	job.Outfit.RearAxles = rapid.IntRange(0, 2).Draw(t, "rear axles")
 	job.Outfit.TrailerAxles = rapid.IntRange(0, 2).Draw(t, "trailer axles")

@@ -175,7 +175,7 @@ func (h *checker) notAMultiple() []Question {
 		// interval that was assumed from the figures is doubted by whoever assumed it
 		// (NotMultiple) and not here again.
 		typed := !r.IntervalAssumed && r.IntervalKg.IsPositive() && !r.Kg.Mod(r.IntervalKg).IsZero()
-		if r.Use == tickets.UseYes && !r.Empty() && (r.NotMultiple || typed) {
+		if r.Use == tickets.UseYes && !r.Empty && (r.NotMultiple || typed) {
 			all = append(all, h.asked("not_a_multiple", i, Args{Typed: r.Typed, Other: inUnit(r)}))
 		}
 	}
@@ -227,7 +227,7 @@ func (h *checker) disagreeing() []int {
 		r := &h.job.Readings[i]
 		// Calculated figures are no readings: whether they add up is asked elsewhere
 		// (cannot_be).
-		if r.Use != tickets.UseNo || r.Empty() || h.job.Scale(r.Scale) == nil || !r.IntervalKg.IsPositive() {
+		if r.Use != tickets.UseNo || r.Empty || h.job.Scale(r.Scale) == nil || !r.IntervalKg.IsPositive() {
 			continue
 		}
 		_, shown := h.s.Expected(i)

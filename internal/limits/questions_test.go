@@ -115,7 +115,7 @@ func TestQuestionsOfReadings(t *testing.T) {
 	bars := func(hitch tickets.Hitch) func() *tickets.Job {
 		return func() *tickets.Job {
 			job := au(allUsual()...)
-			job.Outfit.Travels = tickets.TravelsTensioned
+			job.Outfit.Travels = tickets.Tensioned
 			for i := range job.Readings {
 				if job.Readings[i].Setup == tickets.Coupled {
 					job.Readings[i].Hitch = hitch

@@ -102,7 +102,7 @@ func (h *checker) sidesU(l *tickets.Load, parts []derive.Part, rest float64) flo
 	for _, g := range []tickets.Group{tickets.Front, tickets.Rear, tickets.Trailer, tickets.Nose} {
 		leaning, on := 0.0, 0.0
 		for _, p := range parts {
-			if p.Support.Group != g || p.Support.Side == tickets.Both {
+			if p.Support.Group != g || p.Support.Side == "" {
 				continue
 			}
 			// A whole side leans by all of the share q, one axle's side by its part of

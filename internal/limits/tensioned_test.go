@@ -12,7 +12,7 @@ import (
 // Of two downloads for every hitch 350 is kept and 200 is not: nothing is owed
 // to the tension, whichever way the outfit travels.
 func TestNotOnlyTensionedWithoutState(t *testing.T) {
-	for _, travels := range []tickets.Travels{tickets.TravelsPlain, tickets.TravelsSlack, tickets.TravelsTensioned} {
+	for _, travels := range []tickets.Hitch{tickets.Plain, tickets.Slack, tickets.Tensioned} {
 		job := rated(jobOf(alone(), slack(), tensioned()), rate("download_max", "", 350), rate("download_max", "", 200))
 		job.Outfit.Travels = travels
 		f := found(t, job)
@@ -87,7 +87,7 @@ func TestWhatATensionedLineReplaces(t *testing.T) {
 func TestOnlyTensioned(t *testing.T) {
 	job := rated(jobOf(alone(), slack(), tensioned()), rate("axle", "rear", 1820), rate("axle", "front", 1500),
 		rate("download_max", "", 200), with(rate("download_max", "", 300), func(r *tickets.Rating) { r.When = "tensioned" }))
-	job.Outfit.Travels = tickets.TravelsTensioned
+	job.Outfit.Travels = tickets.Tensioned
 	f := found(t, job)
 	c := row(t, f, "axle", "rear", derive.CoupledTensioned, "")
 	if c.Verdict != Within || !c.OnlyTensioned || !c.Decides {

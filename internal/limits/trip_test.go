@@ -194,7 +194,7 @@ func cornersOf(t *testing.T, job *tickets.Job, f *Findings, c *Check) float64 {
 // barred is the fixture weighed slack, travelling with a load-distribution hitch.
 func barred(lines ...tickets.Rating) *tickets.Job {
 	job := levered(plated(lines...))
-	job.Outfit.Travels = tickets.TravelsTensioned
+	job.Outfit.Travels = tickets.Tensioned
 	return job
 }
 
@@ -302,7 +302,7 @@ func tensionKept(job *tickets.Job, s *derive.Solution, x float64) bool {
 // lifted, or the trailer is a semi-trailer.
 func TestNoHitchRange(t *testing.T) {
 	for name, change := range map[string]func(*tickets.Job){
-		"plain":      func(j *tickets.Job) { j.Outfit.Travels = tickets.TravelsPlain },
+		"plain":      func(j *tickets.Job) { j.Outfit.Travels = tickets.Plain },
 		"no L":       func(j *tickets.Job) { j.Outfit.CouplingToTrailerAxle = tickets.Length{} },
 		"semi":       func(j *tickets.Job) { j.Outfit.TrailerKind = tickets.Semi },
 		"no trailer": func(j *tickets.Job) { j.Readings = j.Readings[:6] },
@@ -322,7 +322,7 @@ func TestNoHitchRange(t *testing.T) {
 		}
 	}
 	unstated := barred(rate("gvm", "", 3500))
-	unstated.Outfit.Travels, unstated.Outfit.TravelsStated = tickets.TravelsPlain, false
+	unstated.Outfit.Travels, unstated.Outfit.TravelsStated = tickets.Plain, false
 	if r := found(t, unstated).HitchRange; r == nil {
 		t.Error("plain but not stated: no range")
 	}

@@ -93,7 +93,7 @@ func (h *checker) finest(terms []tickets.Term) []tickets.Term {
 			first, last = 1, axles
 		}
 		for a := first; a <= last; a++ {
-			if sides && t.Side == tickets.Both {
+			if sides && t.Side == "" {
 				all = append(all, tickets.Term{Group: t.Group, Axle: a, Side: tickets.Left}, tickets.Term{Group: t.Group, Axle: a, Side: tickets.Right})
 			} else {
 				all = append(all, tickets.Term{Group: t.Group, Axle: a, Side: t.Side})
@@ -152,7 +152,7 @@ func (h *checker) unequalOn(t tickets.Term) float64 {
 // around lists a support and those around it, smallest first.
 func (h *checker) around(t tickets.Term) []tickets.Term {
 	axle, side, group := t, t, tickets.Term{Group: t.Group}
-	axle.Side, side.Axle = tickets.Both, 0
+	axle.Side, side.Axle = "", 0
 	all := []tickets.Term{t, axle, side, group}
 	if h.ends(side) < h.ends(axle) {
 		all[1], all[2] = side, axle
@@ -187,7 +187,7 @@ func (h *checker) assumedOfTyre(r *tickets.Rating, c *corner) []string {
 // singleForDual reports whether the load index for single tyres is used for
 // dual ones because no other is given.
 func (h *checker) singleForDual(r *tickets.Rating) bool {
-	return r.Index != nil && !r.Index.HasDual && h.perEnd(r) > singleTyres
+	return len(r.Index) == 1 && h.perEnd(r) > singleTyres
 }
 
 // tyreLimit is the limit of one tyre or rim, in kilograms, as it is fitted;

@@ -268,7 +268,7 @@ func TestStatuses(t *testing.T) {
 		rate("kerb", "vehicle", 2200),
 	}
 	job := rated(jobOf(alone(), slack(), tensioned()), lines...)
-	job.Region, job.Outfit.TrailerBrakes, job.Outfit.Travels = "au", "overrun", tickets.TravelsTensioned
+	job.Region, job.Outfit.TrailerBrakes, job.Outfit.Travels = "au", "overrun", tickets.Tensioned
 	for i := range job.Readings {
 		job.Readings[i].WeighedAt = date(2026, 3, 14)
 	}
@@ -295,7 +295,7 @@ func TestStatuses(t *testing.T) {
 		}
 	}
 	// the other way of travelling: the blank download holds, the tensioned one never comes
-	job.Outfit.Travels = tickets.TravelsSlack
+	job.Outfit.Travels = tickets.Slack
 	if got := found(t, job).Status[9:11]; got[0] != held || got[1] != displaced {
 		t.Errorf("travelling slack: download lines %v (want held, displaced)", got)
 	}
@@ -372,7 +372,7 @@ func TestVehicleAloneNotWeighed(t *testing.T) {
 		t.Errorf("coupled: %s, decides %v", c.Verdict, c.Decides)
 	}
 	tense := rated(jobOf(alone(), slack()), rate("gvm", "", 3500))
-	tense.Outfit.Travels = tickets.TravelsTensioned
+	tense.Outfit.Travels = tickets.Tensioned
 	f = found(t, tense)
 	if c := row(t, f, "gvm", "", derive.CoupledTensioned, ""); c.Verdict != NotWeighed || !c.Decides || f.Verdict != jobIncomplete {
 		t.Errorf("travels tensioned, weighed slack: %s, decides %v, job %s (want not_weighed, yes, incomplete)", c.Verdict, c.Decides, f.Verdict)

@@ -172,14 +172,13 @@ func (pg *Page) moment(cell string) (date, clock string, ok bool) {
 	if !known || m.HasZone {
 		return "", "", cell == ""
 	}
-	text := m.Printed()
-	if d, t, both := strings.Cut(text, " "); both {
+	if d, t, both := strings.Cut(m.Printed, " "); both {
 		return d, t, true
 	}
 	if m.Known {
-		return text, "", true
+		return m.Printed, "", true
 	}
-	return "", text, true
+	return "", m.Printed, true
 }
 
 func (pg *Page) slipWhen(i int, s slip) string {

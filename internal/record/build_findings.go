@@ -73,7 +73,7 @@ func ratingsOf(job *tickets.Job, f *limits.Findings) []Rating {
 		t := &job.Ratings[i]
 		rows = append(rows, Rating{
 			Line: t.Line, Rating: t.Word, On: t.On, Value: t.Value, Unit: t.Unit, Kind: t.Kind, When: t.When, Set: t.Set,
-			Source: t.Source, Certificate: t.Certificate, CertifiedOn: t.CertifiedOn.Printed(), Note: t.Note,
+			Source: t.Source, Certificate: t.Certificate, CertifiedOn: t.CertifiedOn.Printed, Note: t.Note,
 			Status: string(f.Status[i]),
 		})
 	}

@@ -15,7 +15,7 @@ import (
 func (r *Record) footnotesOf(job *tickets.Job, s *derive.Solution, f *limits.Findings) []Footnote {
 	all := []Footnote{}
 	for i := range job.Notes {
-		all = append(all, noteOf(job, &job.Notes[i]))
+		all = append(all, noteOf(job, i))
 	}
 	for _, load := range unknownLoads(s) {
 		note := Footnote{Code: "share_unknown", Args: Args{Name: load, Names: missingOf(s, load)}}
@@ -35,8 +35,9 @@ func (r *Record) footnotesOf(job *tickets.Job, s *derive.Solution, f *limits.Fin
 	return all
 }
 
-// noteOf is a remark of reading with the arguments that its code has.
-func noteOf(job *tickets.Job, n *tickets.Note) Footnote {
+// noteOf is note i of reading with the arguments that its code has.
+func noteOf(job *tickets.Job, i int) Footnote {
+	n := &job.Notes[i]
 	f := Footnote{Code: n.Code, Line: n.Line}
 	column := n.Column
 	if column == "reading" {

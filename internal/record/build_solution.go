@@ -64,7 +64,7 @@ func readingOf(job *tickets.Job, t *tickets.Reading) Reading {
 		site = s.Site
 	}
 	return Reading{
-		Line: t.Line, Column: t.Column, Ticket: t.Ticket, WeighedAt: t.WeighedAt.Printed(),
+		Line: t.Line, Column: t.Column, Ticket: t.Ticket, WeighedAt: t.WeighedAt.Printed,
 		Scale: t.Scale, Site: site, Setup: string(t.Setup), Hitch: string(t.Hitch),
 		OnDeck: t.OnDeck, Use: string(t.Use), Reading: t.Typed, Unit: t.Unit,
 		ReadingKg: t.Kg.String(), IntervalKg: t.IntervalKg.String(), IntervalAssumed: t.IntervalAssumed,
@@ -161,7 +161,7 @@ func outfitOf(job *tickets.Job) Outfit {
 			CouplingToTrailerAxle: lengthOf(o.CouplingToTrailerAxle), NoseSupportToTrailerAxle: lengthOf(o.NoseSupportToTrailerAxle),
 			Uncertainty: &uncertainty,
 		},
-		TrailerKind: string(o.TrailerKind), Suspension: o.Suspension,
+		TrailerKind: o.TrailerKind, Suspension: o.Suspension,
 	}
 }
 
@@ -185,9 +185,9 @@ func scalesOf(job *tickets.Job) []scale {
 	for i := range job.Scales {
 		s := &job.Scales[i]
 		row := scale{
-			Scale: s.Name, Site: s.Site, Operator: s.Operator, Class: string(s.Class), Deck: string(s.Deck),
+			Scale: s.Name, Site: s.Site, Operator: s.Operator, Class: s.Class, Deck: string(s.Deck),
 			Interval: s.Typed["interval"], Unit: s.Typed["unit"], Max: s.Typed["max"], Certificate: s.Typed["certificate"],
-			VerifiedOn: s.VerifiedOn.Printed(), ExpandedUncertainty: s.Typed["expanded_uncertainty"],
+			VerifiedOn: s.VerifiedOn.Printed, ExpandedUncertainty: s.Typed["expanded_uncertainty"],
 			StatedAt: s.Typed["stated_at"], SplitUncertainty: s.Typed["split_uncertainty"], Copy: s.Copy,
 		}
 		if s.IntervalKg.Valid {

@@ -12,7 +12,7 @@ import (
 func EstimateOf(job *tickets.Job, a *adjust.Estimated) *Estimate {
 	base := estimateSet(&a.Cases[0])
 	e := &Estimate{
-		Schema: estimateSchema, Job: job.Name, Region: string(job.Region), Travels: string(job.Outfit.Travels), TrailerKind: string(job.Outfit.TrailerKind),
+		Schema: estimateSchema, Job: job.Name, Region: string(job.Region), Travels: string(job.Outfit.Travels), TrailerKind: job.Outfit.TrailerKind,
 		Vehicle: base.Vehicle, Trailer: base.Trailer, Download: base.Download, Combination: base.Combination,
 		PayloadKg: base.PayloadKg, PayloadLeft: base.PayloadLeft, Fits: base.Fits, TrailerFrom: base.TrailerFrom, VehicleFrom: base.VehicleFrom,
 		StopsFirst: base.StopsFirst, PayloadSum: base.PayloadSum, TrailerSum: base.TrailerSum,

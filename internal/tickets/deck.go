@@ -76,7 +76,7 @@ func printedTerm(text string) (string, bool) {
 func (t deckTerm) misfit() *complaint {
 	switch t.word {
 	case "nose", "coupling":
-		if t.axle != 0 || t.side != Both {
+		if t.axle != 0 || t.side != "" {
 			return &complaint{fmt.Sprintf("%s has no axles and sides", quote(t.text)), t.word + " alone", ""}
 		}
 	case "vehicle", "all":
@@ -144,7 +144,7 @@ func (s Setup) groups() []Group {
 
 // parseDeck reads terms joined by + and spells them out for a setup. A blank
 // setup, itself a fault, checks the terms alone.
-func parseDeck(text string, setup Setup, kind TrailerKind, axles axleCounts) ([]Term, []complaint) {
+func parseDeck(text string, setup Setup, kind string, axles axleCounts) ([]Term, []complaint) {
 	var terms []Term
 	var bad []complaint
 	for _, part := range strings.Split(text, "+") {
@@ -191,7 +191,7 @@ func (t deckTerm) outside(setup Setup) *complaint {
 		return &complaint{fmt.Sprintf("%s cannot be on the deck in setup trailer_alone", quote(t.text)), "trailer, nose, coupling or all", ""}
 	case t.word == "trailer" && setup == VehicleAlone:
 		return &complaint{fmt.Sprintf("%s cannot be on the deck in setup vehicle_alone", quote(t.text)), "front, rear, vehicle or all", ""}
-	case t.word == "all" && t.side != Both && setup == TrailerAlone:
+	case t.word == "all" && t.side != "" && setup == TrailerAlone:
 		return &complaint{fmt.Sprintf("%s has no meaning with a nose on the deck", quote(t.text)), "trailer.left, trailer.right or nose", ""}
 	}
 	return nil
@@ -216,7 +216,7 @@ func (t deckTerm) beyond(axles axleCounts) *complaint {
 }
 
 // spell gives the supports that a term means.
-func (t deckTerm) spell(setup Setup, kind TrailerKind) []Term {
+func (t deckTerm) spell(setup Setup, kind string) []Term {
 	groups := []Group{Group(t.word)}
 	switch t.word {
 	case "vehicle":
@@ -245,7 +245,7 @@ func overlap(text string, t Term, before []Term) *complaint {
 
 // overlaps says whether two terms share a wheel.
 func (t Term) overlaps(o Term) bool {
-	return t.Group == o.Group && (t.Axle == o.Axle || t.Axle == 0 || o.Axle == 0) && (t.Side == o.Side || t.Side == Both || o.Side == Both)
+	return t.Group == o.Group && (t.Axle == o.Axle || t.Axle == 0 || o.Axle == 0) && (t.Side == o.Side || t.Side == "" || o.Side == "")
 }
 
 // String gives the term as it is typed: rear.1.left.
@@ -254,7 +254,7 @@ func (t Term) String() string {
 	if t.Axle > 0 {
 		s += "." + strconv.Itoa(t.Axle)
 	}
-	if t.Side != Both {
+	if t.Side != "" {
 		s += "." + string(t.Side)
 	}
 	return s

@@ -32,9 +32,9 @@ func TestPrintedMoments(t *testing.T) {
 	} {
 		m, ok := ParseMoment(tt.typed, tt.region)
 		equal(t, tt.typed+" is read", ok, true)
-		equal(t, tt.typed, m.Printed(), tt.printed)
-		again, _ := ParseMoment(m.Printed(), "")
-		equal(t, tt.typed+" read back", again.Printed(), tt.printed)
+		equal(t, tt.typed, m.Printed, tt.printed)
+		again, _ := ParseMoment(m.Printed, "")
+		equal(t, tt.typed+" read back", again.Printed, tt.printed)
 		if !again.Time.Equal(m.Time) || again.HasTime != m.HasTime || again.Known != m.Known {
 			t.Errorf("%s is read back as %+v, was %+v", tt.typed, again, m)
 		}
@@ -166,10 +166,15 @@ kerb,vehicle,2200,kg,
 scale,deck
 a,pads_in_turn
 `, Options{})
-	empty := j.EmptyReadings()
+	var empty []Reading
+	for _, r := range j.Readings {
+		if r.Empty && r.Use == UseYes {
+			empty = append(empty, r)
+		}
+	}
 	equal(t, "empty readings", len(empty), 1)
 	equal(t, "an empty deck shows", empty[0].Kg.String(), "-4")
-	equal(t, "an empty deck is empty", empty[0].Empty() && empty[0].Setup == "" && len(empty[0].Terms) == 0, true)
+	equal(t, "an empty deck is empty", empty[0].OnDeck == "empty" && empty[0].Setup == "" && len(empty[0].Terms) == 0, true)
 	used := j.UsedReadings()
 	equal(t, "used readings", len(used), 2)
 	equal(t, "hitch", used[0].Hitch, HitchUnknown)

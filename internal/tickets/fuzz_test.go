@@ -108,8 +108,8 @@ func checkJob(t *testing.T, j Job) {
 func checkReading(t *testing.T, j *Job, r Reading) {
 	t.Helper()
 	s := j.Scale(r.Scale)
-	if r.Empty() {
-		if r.IntervalKg.Sign() <= 0 || len(r.Terms) > 0 || r.Hitch != NoHitch || r.People != nil || len(r.With)+len(r.Without) > 0 {
+	if r.Empty {
+		if r.IntervalKg.Sign() <= 0 || len(r.Terms) > 0 || r.Hitch != "" || r.People != nil || len(r.With)+len(r.Without) > 0 {
 			t.Errorf("reading of an empty deck %+v", r)
 		}
 		return
@@ -117,7 +117,7 @@ func checkReading(t *testing.T, j *Job, r Reading) {
 	if s == nil || r.Ticket == "" || r.Setup == "" || r.Typed == "" || r.IntervalKg.Sign() <= 0 || massUnits[r.Unit].IsZero() || r.CellColumn < 1 {
 		t.Errorf("reading %+v on scale %+v", r, s)
 	}
-	if (r.Hitch != NoHitch) != (r.Setup == Coupled) {
+	if (r.Hitch != "") != (r.Setup == Coupled) {
 		t.Errorf("hitch of %+v", r)
 	}
 	if r.Use == UseYes && (r.Kg.Sign() <= 0 || len(r.Terms) == 0) || len(r.Terms) == 0 && r.Use != UseCalculated {

@@ -28,7 +28,7 @@ type onScale struct{ scale, unit string }
 func (j *jobReader) assumeIntervals() {
 	used := map[onScale][]*Reading{}
 	for i := range j.job.Readings {
-		if r := &j.job.Readings[i]; r.Use == UseYes && !r.Empty() {
+		if r := &j.job.Readings[i]; r.Use == UseYes && !r.Empty {
 			key := onScale{r.Scale, r.Unit}
 			used[key] = append(used[key], r)
 		}
@@ -93,7 +93,7 @@ const mostIntervals = 10_000
 func (j *jobReader) checkIntervals() {
 	for _, l := range j.lines {
 		for i := l.from; i < l.to; i++ {
-			if r := &j.job.Readings[i]; r.Use == UseYes && !r.Empty() && r.IntervalKg.Sign() > 0 && r.Kg.Sign() > 0 {
+			if r := &j.job.Readings[i]; r.Use == UseYes && !r.Empty && r.IntervalKg.Sign() > 0 && r.Kg.Sign() > 0 {
 				j.checkInterval(r, l.row, j.cells[i])
 			}
 		}
@@ -107,7 +107,7 @@ func (j *jobReader) checkInterval(r *Reading, row *ticketRow, c cell) {
 	switch {
 	case r.IntervalKg.GreaterThan(r.Kg):
 		j.refuseBelow(r, row, c)
-	case s.Class != ClassNone && len(r.Terms) > 0 && r.Kg.GreaterThan(r.IntervalKg.Mul(k).Mul(decimal.NewFromInt(mostIntervals))):
+	case s.Class != "none" && len(r.Terms) > 0 && r.Kg.GreaterThan(r.IntervalKg.Mul(k).Mul(decimal.NewFromInt(mostIntervals))):
 		c.refuse(fmt.Sprintf("%s %s is more than %d intervals of %s", c.shown(), r.Unit, mostIntervals, e),
 			fmt.Sprintf("at most %d intervals on one weigher, OIML R 76-1, Table 3", mostIntervals), r.intervalHint(row, e))
 	case !r.IntervalAssumed && !r.Kg.Mod(r.IntervalKg).IsZero():

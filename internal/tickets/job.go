@@ -24,38 +24,27 @@ const (
 	Coupled      Setup = "coupled"
 )
 
-// Hitch is the state of a load-distribution hitch; blank for uncoupled lines.
+// Hitch is the state of a load-distribution hitch: on a coupled line slack,
+// tensioned or unknown, on others blank. An outfit travels plain, slack or
+// tensioned.
 type Hitch string
 
-// The hitch states of a coupled line.
+// The states.
 const (
-	NoHitch      Hitch = ""
+	Plain        Hitch = "plain" // an outfit without a load-distribution hitch
 	Slack        Hitch = "slack"
 	Tensioned    Hitch = "tensioned"
 	HitchUnknown Hitch = "unknown" // nobody knows how the bars were: read as tensioned
 )
 
-// Travels says how the outfit is driven.
-type Travels string
-
-// The ways an outfit travels. Plain is an outfit without a load-distribution hitch.
+// The kinds of trailer, in the words of UN R55. A centre-axle trailer has a rigid
+// drawbar and carries a download; a drawbar trailer has a hinged one and a
+// steered front axle; a semi-trailer rests on the vehicle over or ahead of its
+// rear axle.
 const (
-	TravelsPlain     Travels = "plain"
-	TravelsSlack     Travels = "slack"
-	TravelsTensioned Travels = "tensioned"
-)
-
-// TrailerKind is the kind of a trailer, in the words of UN R55; "" is read as
-// centre_axle.
-type TrailerKind string
-
-// The kinds. A centre-axle trailer has a rigid drawbar and carries a download;
-// a drawbar trailer has a hinged one and a steered front axle; a semi-trailer
-// rests on the vehicle over or ahead of its rear axle.
-const (
-	CentreAxle TrailerKind = "centre_axle"
-	Drawbar    TrailerKind = "drawbar"
-	Semi       TrailerKind = "semi"
+	centreAxle = "centre_axle"
+	Drawbar    = "drawbar"
+	Semi       = "semi"
 )
 
 // Use says whether a reading is an observation.
@@ -87,7 +76,6 @@ type Side string
 
 // The sides.
 const (
-	Both  Side = ""
 	Left  Side = "left"
 	Right Side = "right"
 )
@@ -109,17 +97,6 @@ const (
 	OnTrailer Unit = "trailer"
 )
 
-// Class is the accuracy class of a weighing instrument (OIML R 76-1), or none.
-type Class string
-
-// The classes.
-const (
-	ClassIII  Class = "III"
-	ClassIIII Class = "IIII"
-	ClassIIIL Class = "III L"
-	ClassNone Class = "none"
-)
-
 // DeckKind says how an instrument takes the load.
 type DeckKind string
 
@@ -134,7 +111,10 @@ const (
 
 // Moment is a date, with or without a time of day, as it was read.
 type Moment struct {
-	Typed   string    // trimmed cell
+	Typed string // trimmed cell
+	// Printed is the one form in which it is shown: a date without a time has no
+	// time, a time without a date no date. ParseMoment reads it back.
+	Printed string
 	Known   bool      // a date was given
 	Time    time.Time // of a time alone, of the year 0
 	HasTime bool      // a time of day was given
@@ -153,6 +133,7 @@ type Reading struct {
 	Hitch      Hitch // slack where the cell is blank on a coupled line; "" on uncoupled lines
 	// HitchStated is true where the line says how the hitch was.
 	HitchStated bool
+	Empty       bool   // what the display showed with nothing on the deck, of either sign: without setup and terms
 	OnDeck      string // as typed, or the reading column's name; may be blank on a calculated line
 	Terms       []Term // written in full: vehicle → front, rear; all → every support of the setup; no overlaps; sorted front, rear, trailer, nose, coupling
 	Typed       string // the figure as typed (a decimal comma becomes a point; nothing else changed)
@@ -187,7 +168,7 @@ type Scale struct {
 	Name       string
 	Site       string
 	Operator   string
-	Class      Class // resolved: IIII for pads, else III, where blank
+	Class      string // of accuracy (OIML R 76-1): III, IIII, III L or none; resolved: IIII for pads, else III, where blank
 	IntervalKg decimal.NullDecimal
 	MaxKg      decimal.NullDecimal
 	Deck       DeckKind // resolved: single where blank
@@ -252,20 +233,14 @@ type Outfit struct {
 	LengthUncertaintyMm      float64 // standard; 10 where blank
 	RearAxles                int     // 0: not stated
 	TrailerAxles             int     // 0: not stated
-	Travels                  Travels // resolved
+	Travels                  Hitch   // resolved
 	TravelsStated            bool
-	TrailerBrakes            string      // none, overrun, driver or ""
-	TrailerKind              TrailerKind // resolved: centre_axle where blank
+	TrailerBrakes            string // none, overrun, driver or ""
+	TrailerKind              string // centre_axle, drawbar or semi; resolved: centre_axle where blank
 	TrailerKindStated        bool
 	Suspension               string              // springs or rocker, of the trailer's group; resolved: springs where blank
 	DownloadShare            decimal.NullDecimal // percent, for an estimate
 	Because                  string              // why an amendment is issued
-}
-
-// LoadIndex is the load index of a tyre, single and dual; Dual 0 is not given.
-type LoadIndex struct {
-	Single, Dual int
-	HasDual      bool
 }
 
 // Rating is one line of ratings.csv. Exactly one of LimitKg, LimitKN, Index
@@ -282,7 +257,7 @@ type Rating struct {
 	None        bool   // looked for and not found
 	LimitKg     decimal.NullDecimal
 	LimitKN     decimal.NullDecimal
-	Index       *LoadIndex
+	Index       []int  // load index of a tyre: single and, where it is given, dual
 	Fitted      int    // tyres or rims of all that on names; 0: not stated
 	Kind        string // braked, unbraked (also from o.1, o.2); passenger, commercial; ""
 	When        string // alone, coupled, slack, tensioned; ""
@@ -296,16 +271,16 @@ type Rating struct {
 	Note        string
 }
 
-// Issuer is the letterhead.
-type Issuer struct {
+// issuer is the letterhead.
+type issuer struct {
 	Line                                 int // 0: none
 	Name, Address, Licence, Phone, Email string
 	NextNumber                           string // as typed
 }
 
-// Note is what reading found, did not refuse, and every reader of the result
+// note is what reading found, did not refuse, and every reader of the result
 // must be shown: a footnote code of the record with the line and column it is about.
-type Note struct {
+type note struct {
 	Code   string // people_not_stated, no_time, … (record has the sentences)
 	Line   int    // 0: the job
 	Column string
@@ -329,8 +304,8 @@ type Job struct {
 	Loads    []Load
 	Places   []Place
 	Ratings  []Rating
-	Issuer   Issuer
-	Notes    []Note
+	Issuer   issuer
+	Notes    []note
 	Inputs   []input
 	Copies   []string // names of the copies its lines name, in order of first mention, no duplicates
 }
@@ -369,29 +344,11 @@ func (j *Job) Place(name string) *Place {
 func (j *Job) UsedReadings() []Reading {
 	used := make([]Reading, 0, len(j.Readings))
 	for i := range j.Readings {
-		if j.Readings[i].Use == UseYes && !j.Readings[i].Empty() {
+		if j.Readings[i].Use == UseYes && !j.Readings[i].Empty {
 			used = append(used, j.Readings[i])
 		}
 	}
 	return used
-}
-
-// onDeckEmpty is the on_deck of what the display showed with nothing there.
-const onDeckEmpty = "empty"
-
-// Empty says whether a reading is what the display showed with nothing on the
-// deck. It has no setup and no terms, and may have either sign.
-func (r *Reading) Empty() bool { return r.Setup == "" && r.OnDeck == onDeckEmpty }
-
-// EmptyReadings returns the readings of an empty deck that are used.
-func (j *Job) EmptyReadings() []Reading {
-	var empty []Reading
-	for i := range j.Readings {
-		if j.Readings[i].Use == UseYes && j.Readings[i].Empty() {
-			empty = append(empty, j.Readings[i])
-		}
-	}
-	return empty
 }
 
 // Form is one CSV form as bytes. Lines gives the number that each line of

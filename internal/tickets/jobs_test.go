@@ -212,9 +212,9 @@ job,scale,interval,deck
 a,pads,5,pads
 ,bridge,20,
 `))
-	equal(t, "class of the pads", res.Jobs[0].Scale("pads").Class, ClassIIII)
+	equal(t, "class of the pads", res.Jobs[0].Scale("pads").Class, "IIII")
 	equal(t, "interval of the pads", res.Jobs[0].Readings[0].IntervalKg.String(), "5")
-	equal(t, "class of the bridge", res.Jobs[1].Scale("bridge").Class, ClassIII)
+	equal(t, "class of the bridge", res.Jobs[1].Scale("bridge").Class, "III")
 }
 
 // TestLineNumbers: runs are written out and gathered again; runs that do not

@@ -32,9 +32,8 @@ func ParseMoment(text string, region regions.Region) (Moment, bool) {
 	return m, bad == nil
 }
 
-// Printed gives a moment in the one form in which it is shown: a date without
-// a time has no time, a time without a date no date. ParseMoment reads it back.
-func (m Moment) Printed() string {
+// print gives a moment in the one form in which it is shown.
+func (m Moment) print() string {
 	layout := "15:04"
 	if m.Time.Second() != 0 || m.HasZone {
 		layout = "15:04:05"
@@ -71,9 +70,16 @@ func (c cell) date(region regions.Region) Moment {
 	return m
 }
 
-// parseMoment reads a trimmed text. What is wrong with it follows the text. A
-// region that was refused itself refuses nothing more.
+// parseMoment reads a trimmed text. What is wrong with it follows the text.
 func parseMoment(text string, region regions.Region) (Moment, *complaint) {
+	m, bad := readMoment(text, region)
+	m.Printed = m.print()
+	return m, bad
+}
+
+// readMoment reads it in the order of a region, of which one that was refused
+// itself refuses nothing more.
+func readMoment(text string, region regions.Region) (Moment, *complaint) {
 	m := Moment{Typed: text}
 	if text == "" {
 		return m, nil

@@ -54,7 +54,7 @@ func (j *jobReader) note() {
 }
 
 func (j *jobReader) add(code string, line int, column, detail string) {
-	j.job.Notes = append(j.job.Notes, Note{Code: code, Line: line, Column: column, Detail: detail})
+	j.job.Notes = append(j.job.Notes, note{Code: code, Line: line, Column: column, Detail: detail})
 }
 
 // noteTravels notes what was assumed of how the outfit travels. Only a centre-axle
@@ -62,9 +62,9 @@ func (j *jobReader) add(code string, line int, column, detail string) {
 func (j *jobReader) noteTravels() {
 	switch o := j.job.Outfit; {
 	case o.TravelsStated || len(j.lines) == 0:
-	case o.Travels == TravelsPlain && o.TrailerKind == CentreAxle:
+	case o.Travels == Plain && o.TrailerKind == centreAxle:
 		j.add("no_hitch_stated", 0, "travels", "")
-	case o.Travels == TravelsPlain:
+	case o.Travels == Plain:
 	default:
 		j.add("travels_assumed", 0, "travels", string(o.Travels))
 	}
@@ -125,7 +125,7 @@ func (j *jobReader) noteReading(r *Reading, ticket []*Reading) {
 	case r.Use == UseCalculated && !addsUp(r, ticket):
 		j.add("does_not_add_up", r.Line, column, r.Typed)
 	}
-	if r.Use != UseYes || r.Empty() || r.IntervalKg.Sign() <= 0 {
+	if r.Use != UseYes || r.Empty || r.IntervalKg.Sign() <= 0 {
 		return
 	}
 	s := j.job.Scale(r.Scale)
@@ -147,12 +147,12 @@ func (j *jobReader) noteReading(r *Reading, ticket []*Reading) {
 
 // minimumIntervals is the least load of a scale in intervals, by class; OIML R
 // 76-1:2006, Table 3. A class not listed has none here.
-var minimumIntervals = map[Class]int64{ClassIII: 20, ClassIIII: 10}
+var minimumIntervals = map[string]int64{"III": 20, "IIII": 10}
 
 // maximumIntervals is the most intervals that a scale of the class can have,
 // OIML R 76-1:2006, Table 3; beyond mostIntervals a reading is refused. A class
 // not listed has no other bound here.
-var maximumIntervals = map[Class]int64{ClassIIII: 1000}
+var maximumIntervals = map[string]int64{"IIII": 1000}
 
 // byTicket gathers the readings of each ticket.
 func (j *jobReader) byTicket() map[string][]*Reading {

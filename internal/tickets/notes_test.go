@@ -92,17 +92,17 @@ func TestTravels(t *testing.T) {
 	}
 	tests := []struct {
 		hitch, travels string
-		want           Travels
+		want           Hitch
 		stated         bool
 		note           string
 	}{
-		{"", "", TravelsPlain, false, "no_hitch_stated 0 travels"},
-		{"slack", "", TravelsPlain, false, "no_hitch_stated 0 travels"},
-		{"tensioned", "", TravelsTensioned, false, "travels_assumed 0 travels tensioned"},
-		{"", "plain", TravelsPlain, true, ""},
-		{"", "slack", TravelsSlack, true, ""},
-		{"slack", "tensioned", TravelsTensioned, true, ""},
-		{"tensioned", "slack", TravelsSlack, true, ""},
+		{"", "", Plain, false, "no_hitch_stated 0 travels"},
+		{"slack", "", Plain, false, "no_hitch_stated 0 travels"},
+		{"tensioned", "", Tensioned, false, "travels_assumed 0 travels tensioned"},
+		{"", "plain", Plain, true, ""},
+		{"", "slack", Slack, true, ""},
+		{"slack", "tensioned", Tensioned, true, ""},
+		{"tensioned", "slack", Slack, true, ""},
 	}
 	for _, tt := range tests {
 		archive := ticket(tt.hitch, tt.travels)

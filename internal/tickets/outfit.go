@@ -36,7 +36,7 @@ type outfitTyped struct{ people, brakes string }
 
 // readHead reads what the forms with one line a job say of it.
 func (r *Reader) readHead(job string) head {
-	h := head{outfit: Outfit{LengthUncertaintyMm: 10, TrailerKind: CentreAxle, Suspension: "springs"}, scope: scope{region: r.options.Region, units: lengthUnit{ok: true, unit: "mm"}}}
+	h := head{outfit: Outfit{LengthUncertaintyMm: 10, TrailerKind: centreAxle, Suspension: "springs"}, scope: scope{region: r.options.Region, units: lengthUnit{ok: true, unit: "mm"}}}
 	if row, ok := oneLine[outfitRow](r, "outfit.csv", job); ok {
 		h.readOutfit(r, row, job)
 	}
@@ -65,7 +65,7 @@ func (h *head) readOutfit(r *Reader, row outfitRow, job string) {
 	if o.TrailerKind == Semi && travels != "" && travels != "plain" {
 		row.Travels.refuse(row.Travels.shown()+" does not go with trailer_kind semi", "plain, or travels left blank", "a semi-trailer has no load-distribution hitch")
 	}
-	o.Travels, o.TravelsStated = Travels(travels), !row.Travels.blank()
+	o.Travels, o.TravelsStated = Hitch(travels), !row.Travels.blank()
 	o.TrailerBrakes, _ = row.TrailerBrakes.choiceOr("driver means worked from the vehicle, as electric brakes are; overrun, worked by the push of the trailer", "none", "overrun", "driver")
 }
 
@@ -75,7 +75,7 @@ func (h *head) readKind(row outfitRow) {
 	o := &h.outfit
 	kind, _ := row.TrailerKind.choice("centre_axle", "drawbar", "semi")
 	if kind != "" {
-		o.TrailerKind, o.TrailerKindStated = TrailerKind(kind), true
+		o.TrailerKind, o.TrailerKindStated = kind, true
 	}
 	suspension, _ := row.Suspension.choice("springs", "rocker")
 	if suspension == "rocker" {

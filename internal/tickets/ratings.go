@@ -124,7 +124,7 @@ func (r rowReader) ratingSupport(e *ratingEntry) {
 		c.refuse(c.shown()+" is more than one axle or group", wanted, "write a line for each")
 	case t.word == "nose" || t.word == "coupling":
 		c.refuse(c.shown()+" is no axle", wanted, "")
-	case t.side != Both && !e.rule.sides:
+	case t.side != "" && !e.rule.sides:
 		c.refuse(c.shown()+" is one side of an axle", wanted, "leave out ."+string(t.side))
 	default:
 		e.Terms = t.spell("", "")
@@ -259,7 +259,10 @@ func (r rowReader) indexValue(e *ratingEntry) {
 		c.refuse(c.shown()+" has the larger index for dual tyres", wanted, "the index for single tyres comes first")
 	default:
 		e.Value = c.text
-		e.Index = &LoadIndex{Single: single, Dual: dual, HasDual: m[3] != ""}
+		e.Index = []int{single}
+		if m[3] != "" {
+			e.Index = append(e.Index, dual)
+		}
 	}
 }
 
@@ -281,7 +284,7 @@ func (j *jobReader) fit(e *ratingEntry) {
 		j.refuse(c, fmt.Sprintf("%s names an axle beyond %s %d", c.shown(), t.Group.axlesColumn(), n), fmt.Sprintf("an axle from 1 to %d", n), "")
 	}
 	single := 2
-	if t.Side != Both {
+	if t.Side != "" {
 		single = 1
 	}
 	if e.Word == "tyre" && n == 0 && t.Axle == 0 && e.Fitted > single {
@@ -301,7 +304,7 @@ func (j *jobReader) fitKind(e *ratingEntry) {
 	switch {
 	case kind == Drawbar && strings.HasPrefix(e.Word, "download"):
 		j.refuse(e.row.Rating, e.row.Rating.shown()+" does not go with trailer_kind drawbar", "a rating of a trailer that carries no download", "a drawbar trailer puts no download on the coupling")
-	case kind != CentreAxle && e.Word == "d_value":
+	case kind != centreAxle && e.Word == "d_value":
 		j.refuse(e.row.Rating, fmt.Sprintf("%s does not go with trailer_kind %s", e.row.Rating.shown(), kind), "a D-value with a centre-axle trailer only", "the formula of a D-value is another for this kind of trailer")
 	}
 }
@@ -322,7 +325,7 @@ func (j *jobReader) fitEnds(e *ratingEntry, single, axles int) {
 // fitDual refuses dual tyres under a load index for single ones: a tyre next to
 // another carries less than the index says.
 func (j *jobReader) fitDual(e *ratingEntry, single, axles int) {
-	if axles == 0 || e.Index == nil || e.Index.HasDual || e.Fitted != 2*single*axles {
+	if axles == 0 || e.Index == nil || len(e.Index) == 2 || e.Fitted != 2*single*axles {
 		return
 	}
 	v := e.row.Value

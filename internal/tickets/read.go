@@ -31,7 +31,7 @@ type head struct {
 	scope  scope
 	outfit Outfit
 	typed  outfitTyped
-	issuer Issuer
+	issuer issuer
 	axles  axleCounts
 }
 

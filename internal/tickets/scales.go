@@ -18,9 +18,9 @@ func (e scaleEntry) key() cell { return e.row.Scale }
 
 // classWords are the accuracy classes as they are written on a scale's plate
 // or in a form; spaces and case do not matter.
-var classWords = map[string]Class{
-	"iii": ClassIII, "3": ClassIII, "iiii": ClassIIII, "4": ClassIIII,
-	"iiil": ClassIIIL, "none": ClassNone,
+var classWords = map[string]string{
+	"iii": "III", "3": "III", "iiii": "IIII", "4": "IIII",
+	"iiil": "III L", "none": "none",
 }
 
 // scaleLines reads what lines of scales.csv say by themselves.
@@ -59,9 +59,9 @@ func (r rowReader) scaleKind(s *Scale, row scaleRow) {
 	if deck == "" {
 		s.Deck = DeckSingle
 	}
-	s.Class = ClassIII
+	s.Class = "III"
 	if s.Deck == DeckPads || s.Deck == DeckPadsInTurn {
-		s.Class = ClassIIII
+		s.Class = "IIII"
 	}
 	if row.Class.blank() {
 		return
@@ -102,7 +102,7 @@ func (r rowReader) scaleRange(s *Scale, row scaleRow) {
 
 // checkScaleNeeds refuses what cannot be used without another cell.
 func checkScaleNeeds(s Scale, row scaleRow) {
-	if s.Class == ClassNone && s.Deck != DeckGauge && row.ExpandedUncertainty.blank() {
+	if s.Class == "none" && s.Deck != DeckGauge && row.ExpandedUncertainty.blank() {
 		row.ExpandedUncertainty.refuse("required cell expanded_uncertainty left blank", "the uncertainty of a scale of class none, in kg", "the certificate states it")
 	}
 	if !row.StatedAt.blank() && row.ExpandedUncertainty.blank() {
@@ -129,7 +129,7 @@ func (j *jobReader) scaleFor(c cell) *Scale {
 	if s := j.job.Scale(name); s != nil {
 		return s
 	}
-	s := Scale{Name: name, Class: ClassIII, Deck: DeckSingle, Typed: undeclared(name)}
+	s := Scale{Name: name, Class: "III", Deck: DeckSingle, Typed: undeclared(name)}
 	if name != "" && j.form("scales.csv", j.job.Name) != nil {
 		e := j.scales.find(name)
 		if e == nil && !j.unreadable("scales.csv") {

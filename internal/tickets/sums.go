@@ -65,7 +65,7 @@ const mostSteps = 20_000
 func (j *jobReader) takeCalculated() {
 	s := sumSearch{taken: map[*Reading]bool{}}
 	for i := range j.job.Readings {
-		if r := &j.job.Readings[i]; r.Column == "" && !r.Empty() && len(r.Terms) > 0 {
+		if r := &j.job.Readings[i]; r.Column == "" && !r.Empty && len(r.Terms) > 0 {
 			s.lines = append(s.lines, summand{r, wheelsOf(&j.job.Outfit, r.Terms)})
 		}
 	}
@@ -138,7 +138,7 @@ func (r summand) sameVisit(o summand) bool {
 // sameDraft says whether a line can be a part of a printed sum r.
 func (r summand) sameDraft(o summand) bool {
 	people := r.People == nil && o.People == nil || r.People != nil && o.People != nil && *r.People == *o.People
-	time := r.WeighedAt.Typed == "" || o.WeighedAt.Typed == "" || r.WeighedAt.Printed() == o.WeighedAt.Printed()
+	time := r.WeighedAt.Typed == "" || o.WeighedAt.Typed == "" || r.WeighedAt.Printed == o.WeighedAt.Printed
 	return r.sameVisit(o) && r.Setup == o.Setup && r.Hitch == o.Hitch && people && time &&
 		slices.Equal(slices.Sorted(slices.Values(r.With)), slices.Sorted(slices.Values(o.With))) &&
 		slices.Equal(slices.Sorted(slices.Values(r.Without)), slices.Sorted(slices.Values(o.Without)))

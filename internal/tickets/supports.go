@@ -34,7 +34,7 @@ func (o *Outfit) weighersUnder(t Term) int {
 	if t.Axle == 0 {
 		axles = max(o.Axles(t.Group), 1)
 	}
-	if t.Side == Both {
+	if t.Side == "" {
 		return 2 * axles
 	}
 	return axles

@@ -78,7 +78,7 @@ func (j *jobReader) readLine(row *ticketRow) {
 		if c.name != "reading" {
 			r.Column, r.OnDeck, deck = c.name, c.name, c
 		}
-		deckOK := r.Empty() || j.deck(&r, row, deck, scale.Deck)
+		deckOK := r.Empty || j.deck(&r, row, deck, scale.Deck)
 		if unitOK {
 			j.figure(&r, c, row)
 		}
@@ -108,7 +108,7 @@ func (j *jobReader) common(row *ticketRow) Reading {
 	if use == "no" && row.Note.blank() {
 		row.Note.refuse("required cell note left blank", "why the line with use no is not used", "say why in note")
 	}
-	if strings.EqualFold(row.OnDeck.text, onDeckEmpty) {
+	if strings.EqualFold(row.OnDeck.text, "empty") {
 		j.emptyDeck(&r, row)
 		return r
 	}
@@ -122,7 +122,7 @@ func (j *jobReader) common(row *ticketRow) Reading {
 // emptyDeck reads a line that says what the display showed with nothing on the
 // deck: nothing on it may speak of an outfit.
 func (j *jobReader) emptyDeck(r *Reading, row *ticketRow) {
-	r.OnDeck = onDeckEmpty
+	r.OnDeck, r.Empty = "empty", true
 	for _, c := range []cell{row.Setup, row.Hitch, row.People, row.Without, row.With} {
 		if !c.blank() {
 			c.refuse(fmt.Sprintf("%s is on a line with on_deck empty", c.shown()), c.name+" left blank where nothing was on the deck", "")
@@ -136,7 +136,7 @@ func (j *jobReader) emptyDeck(r *Reading, row *ticketRow) {
 			c.refuse(c.shown()+" is on a line with on_deck empty", "the figure in the column reading", "")
 		}
 	}
-	r.Hitch, r.People, r.With, r.Without = NoHitch, nil, nil, nil
+	r.Hitch, r.People, r.With, r.Without = "", nil, nil, nil
 }
 
 // hitch reads how the hitch was on a coupled line.
@@ -247,7 +247,7 @@ func (j *jobReader) figure(r *Reading, c cell, row *ticketRow) {
 	case !ok:
 	case n.hasPoint && row.Unit.blank():
 		c.refuse(c.shown()+" has a decimal sign and no unit", "kg, t or lb in the column unit", "fill in unit as on the ticket")
-	case r.Use == UseYes && !r.Empty() && kg.Sign() <= 0:
+	case r.Use == UseYes && !r.Empty && kg.Sign() <= 0:
 		c.refuse(c.shown()+" is not more than 0", "a used reading above 0", "write no in the column use and say why in note")
 	default:
 		r.Kg = kg
@@ -257,7 +257,7 @@ func (j *jobReader) figure(r *Reading, c cell, row *ticketRow) {
 // vehicleOnDeck says whether any of the vehicle is on the deck; a figure that
 // names no deck may be of it.
 func (r *Reading) vehicleOnDeck() bool {
-	if r.Empty() || r.Setup == TrailerAlone {
+	if r.Empty || r.Setup == TrailerAlone {
 		return false
 	}
 	return len(r.Terms) == 0 || r.names(Front) || r.names(Rear)
@@ -374,7 +374,7 @@ func (j *jobReader) checkRepeats() {
 func (r *Reading) repeatKey(axles axleCounts) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%q %s %s ", r.Ticket, r.Setup, r.Hitch)
-	b.WriteString(r.WeighedAt.Printed() + " ")
+	b.WriteString(r.WeighedAt.Printed + " ")
 	for _, t := range r.Terms {
 		if axles.of(t.Group) == 1 {
 			t.Axle = 0
@@ -397,7 +397,7 @@ func (l ticketLine) says(h Hitch) bool {
 // where others say tensioned or nobody says how the outfit travels.
 func (j *jobReader) checkHitches() {
 	says, word, tensioned := "", Tensioned, 0
-	if j.job.Outfit.Travels == TravelsTensioned {
+	if j.job.Outfit.Travels == Tensioned {
 		says = "travels in outfit.csv"
 	}
 	for _, l := range j.lines {
@@ -432,14 +432,14 @@ func (j *jobReader) checkHitches() {
 func (j *jobReader) resolveTravels() {
 	o := &j.job.Outfit
 	if !o.TravelsStated {
-		o.Travels = TravelsPlain
+		o.Travels = Plain
 		for _, r := range j.job.Readings {
 			if r.Use == UseYes && r.Hitch == Tensioned {
-				o.Travels = TravelsTensioned
+				o.Travels = Tensioned
 			}
 		}
 	}
-	if o.Travels != TravelsPlain {
+	if o.Travels != Plain {
 		return
 	}
 	for _, l := range j.lines {

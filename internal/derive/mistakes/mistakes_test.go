@@ -30,7 +30,7 @@ func slips() *tickets.Job {
 		r := &job.Readings[i]
 		r.Typed, r.Unit, r.Ticket = r.Kg.String(), "kg", string(r.Setup)
 	}
-	job.Outfit.Travels, job.Outfit.TravelsStated = tickets.TravelsTensioned, true
+	job.Outfit.Travels, job.Outfit.TravelsStated = tickets.Tensioned, true
 	return job
 }
 

@@ -28,14 +28,14 @@ func (s *search) hypothesisFor(kind kind, g group, prior float64, change func(*t
 // other way; on a line, or on all of a ticket. An outfit that is stated to have
 // no load-distribution hitch cannot have tensioned one.
 func (s *search) hitchMistakes() []hypothesis {
-	if s.Job.Outfit.TravelsStated && s.Job.Outfit.Travels == tickets.TravelsPlain {
+	if s.Job.Outfit.TravelsStated && s.Job.Outfit.Travels == tickets.Plain {
 		return nil
 	}
 	// A form that speaks of tensioned bars nowhere is mostly that of an outfit
 	// without any, so that its readings are much less likely to have been taken
 	// with them (priors.go).
 	mentioned := ""
-	if !s.tensioned && s.Job.Outfit.Travels != tickets.TravelsTensioned {
+	if !s.tensioned && s.Job.Outfit.Travels != tickets.Tensioned {
 		mentioned = ", unmentioned"
 	}
 	var all []hypothesis
@@ -335,7 +335,7 @@ var setupChanges = []struct {
 func (s *search) hitches(setup tickets.Setup) []tickets.Hitch {
 	switch {
 	case setup != tickets.Coupled:
-		return []tickets.Hitch{tickets.NoHitch}
+		return []tickets.Hitch{""}
 	case s.tensioned:
 		return []tickets.Hitch{tickets.Slack, tickets.Tensioned}
 	}
@@ -392,7 +392,7 @@ func isNose(a, b []tickets.Term) bool {
 // not read a group by mistake.
 func otherTerms(o *tickets.Outfit, r *tickets.Reading) [][]tickets.Term {
 	for _, t := range r.Terms {
-		if t.Axle > 0 || t.Side != tickets.Both {
+		if t.Axle > 0 || t.Side != "" {
 			return otherSupports(o, r)
 		}
 	}

@@ -108,7 +108,7 @@ func TestNoHitchNoHitchMistake(t *testing.T) {
 	if n := len(newSearch(mustSolve(t, job)).hitchMistakes()); n != 6+1 {
 		t.Errorf("%d (want 6 lines and a ticket)", n)
 	}
-	job.Outfit.Travels = tickets.TravelsPlain
+	job.Outfit.Travels = tickets.Plain
 	if n := len(newSearch(mustSolve(t, job)).hitchMistakes()); n != 0 {
 		t.Errorf("%d for a plain outfit (want none)", n)
 	}
@@ -192,7 +192,7 @@ func TestResetDropsLoads(t *testing.T) {
 	for setup, left := range map[tickets.Setup]string{tickets.VehicleAlone: "tools", tickets.TrailerAlone: "dome"} {
 		r := job.Readings[0]
 		r.Without, r.With = []string{"tools", "dome"}, []string{"dome", "tools"}
-		newSearch(s).reset(&r, setup, tickets.NoHitch)
+		newSearch(s).reset(&r, setup, "")
 		if !slices.Equal(r.Without, []string{left}) || !slices.Equal(r.With, []string{left}) {
 			t.Errorf("%s: without %v, with %v (want %s)", setup, r.Without, r.With, left)
 		}

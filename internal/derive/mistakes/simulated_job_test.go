@@ -77,7 +77,7 @@ func (w *world) outfit(wheelbase, overhang, drawbar, nose float64) {
 func (w *world) job() *tickets.Job {
 	return &tickets.Job{
 		Outfit: w.typed, Loads: w.truth.Loads, Places: w.truth.Places,
-		Scales: []tickets.Scale{{Class: tickets.ClassIII, Deck: tickets.DeckSingle}},
+		Scales: []tickets.Scale{{Class: "III", Deck: tickets.DeckSingle}},
 	}
 }
 
@@ -190,7 +190,7 @@ func (w *world) design(job *tickets.Job) {
 		[]string{"front", "vehicle", "outfit", "trailer"}, []string{"front", "vehicle", "rear trailer", "trailer"})...)
 	if w.rng.IntN(3) == 0 {
 		w.ticket(job, "4", tickets.Coupled, tickets.Tensioned, one([]string{"front", "rear", "trailer"}, []string{"front", "vehicle", "outfit", "trailer"})...)
-		job.Outfit.Travels = tickets.TravelsTensioned
+		job.Outfit.Travels = tickets.Tensioned
 	}
 	for i := range job.Readings {
 		job.Readings[i].Line = i + 2

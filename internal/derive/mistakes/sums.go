@@ -43,7 +43,7 @@ func (s *search) addsUp(index int) bool {
 	var others []int
 	for i := range s.Job.Readings {
 		o := &s.Job.Readings[i]
-		if i != index && o.Ticket == r.Ticket && o.Use != tickets.UseNo && !o.Empty() && len(others) < mostOnTicket {
+		if i != index && o.Ticket == r.Ticket && o.Use != tickets.UseNo && !o.Empty && len(others) < mostOnTicket {
 			others = append(others, i)
 		}
 	}
@@ -68,7 +68,7 @@ func tolerance(r *tickets.Reading) float64 {
 // onWheels says whether a reading is of an axle of a group, or of a side.
 func onWheels(r *tickets.Reading) bool {
 	for _, t := range r.Terms {
-		if t.Axle > 0 || t.Side != tickets.Both {
+		if t.Axle > 0 || t.Side != "" {
 			return true
 		}
 	}

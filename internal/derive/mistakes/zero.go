@@ -34,7 +34,7 @@ func (s *search) zeroMistakes() []hypothesis {
 // zeroKnown says whether the empty deck of a scale was read. A zero that was read
 // is known to the solution already and cannot be the one mistake that is left.
 func (s *search) zeroKnown(scale string) bool {
-	return slices.ContainsFunc(s.Job.EmptyReadings(), func(r tickets.Reading) bool { return r.Scale == scale })
+	return slices.ContainsFunc(s.Job.Readings, func(r tickets.Reading) bool { return r.Use == tickets.UseYes && r.Empty && r.Scale == scale })
 }
 
 // visitsWith lists, for each visit, the tickets that have a reading which passes,

@@ -11,8 +11,8 @@ import (
 // A second scale shows 60 kg with nothing on it: what it read is all 60 too much.
 func TestZeroNotReturned(t *testing.T) {
 	job := slips()
-	job.Outfit.Travels = tickets.TravelsPlain
-	job.Scales = []tickets.Scale{{Name: "a", Class: tickets.ClassIII, Deck: tickets.DeckMulti}, {Name: "b", Class: tickets.ClassIII, Deck: tickets.DeckMulti}}
+	job.Outfit.Travels = tickets.Plain
+	job.Scales = []tickets.Scale{{Name: "a", Class: "III", Deck: tickets.DeckMulti}, {Name: "b", Class: "III", Deck: tickets.DeckMulti}}
 	for i := range job.Readings {
 		r := &job.Readings[i]
 		r.Scale = "a"
@@ -33,7 +33,7 @@ func TestZeroNotReturned(t *testing.T) {
 		t.Errorf("the zero is found to be %g (want about 60)", kg)
 	}
 	// Where its empty deck was read the zero is known, and no hypothesis.
-	job.Readings = append(job.Readings, tickets.Reading{Line: 20, Scale: "b", OnDeck: "empty", Use: tickets.UseYes, IntervalKg: decimal.NewFromInt(20)})
+	job.Readings = append(job.Readings, tickets.Reading{Line: 20, Scale: "b", OnDeck: "empty", Empty: true, Use: tickets.UseYes, IntervalKg: decimal.NewFromInt(20)})
 	if at := found(listed(mustSolve(t, job)), func(m *Mistake) bool { return m.Kind == zeroWrong && m.Readings[0] >= 4 }); at >= 0 {
 		t.Error("a zero that was read is said not to have returned")
 	}
