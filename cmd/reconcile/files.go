@@ -15,7 +15,7 @@ import (
 
 // folderOf is a folder without its forms. Copies are read when they are needed.
 func folderOf(dir string) (flow.Folder, error) {
-	f := flow.Folder{CopyStat: func(name string) tickets.CopyStat { return copyStat(dir, name) },
+	f := flow.Folder{CopySize: func(name string) (int64, error) { return copySize(dir, name) },
 		ReadFile: func(name string) ([]byte, error) { return readFile("copy", filepath.Join(dir, name), largestCopy) }}
 	info, err := os.Stat(dir)
 	switch {
@@ -141,17 +141,20 @@ func statForm(path string) (fs.FileInfo, error) {
 	return info, nil
 }
 
-// copyStat says what a folder itself has under the name of a copy. A link is no
-// plain file, wherever it leads.
-func copyStat(dir, name string) tickets.CopyStat {
+// copySize is that of what a folder itself has under the name of a copy. A link
+// is no plain file, wherever it leads.
+func copySize(dir, name string) (int64, error) {
 	if name != filepath.Base(name) || strings.ContainsAny(name, `/\`) {
-		return tickets.CopyStat{}
+		return 0, fs.ErrNotExist
 	}
 	info, err := os.Lstat(filepath.Join(dir, name))
-	if err != nil {
-		return tickets.CopyStat{}
+	switch {
+	case err != nil:
+		return 0, fs.ErrNotExist
+	case !info.Mode().IsRegular():
+		return info.Size(), errors.New("it is not a plain file")
 	}
-	return tickets.CopyStat{Found: true, Plain: info.Mode().IsRegular(), Size: info.Size()}
+	return info.Size(), nil
 }
 
 // cause drops the path that a file error repeats.

@@ -55,7 +55,7 @@ const (
 // VisitPlan answers which weighings the ratings of a job need, in which order,
 // on one kind of deck.
 type VisitPlan struct {
-	Deck tickets.DeckKind
+	Deck string
 	// Drives determine every deciding check that any reading can, without
 	// leaning on a length: the fewest drives, and in them the fewest stops.
 	Drives []Drive

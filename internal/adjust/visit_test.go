@@ -57,7 +57,7 @@ func spellDrives(drives []Drive) []string {
 // expectation): coupled, and uncoupled once; with a tensioned hitch that too.
 func TestVisitOnEachDeck(t *testing.T) {
 	rows := []struct {
-		deck          tickets.DeckKind
+		deck          string
 		travels       tickets.Hitch
 		drives, later []string
 	}{
@@ -187,7 +187,7 @@ func TestVisitByRatings(t *testing.T) {
 func TestVisitChecksOneRating(t *testing.T) {
 	for _, c := range []struct {
 		word          string
-		deck          tickets.DeckKind
+		deck          string
 		drives, later []string
 	}{
 		{"gvm", tickets.DeckSingle, []string{"coupled | front+rear"}, []string{"coupled | front+rear+trailer | trailer"}},

@@ -23,7 +23,7 @@ func slip(lines ...string) *tickets.Job {
 		var setup, deck, figure, use string
 		fmt.Sscan(l, &setup, &deck, &figure, &use)
 		r := tickets.Reading{Line: i + 2, Ticket: "7", Setup: setups[setup], OnDeck: deck, Terms: groups[deck], Typed: figure, Unit: "kg",
-			Kg: decimal.RequireFromString(figure), IntervalKg: decimal.NewFromInt(20), Use: tickets.Use(use)}
+			Kg: decimal.RequireFromString(figure), IntervalKg: decimal.NewFromInt(20), Use: use}
 		if r.Setup == tickets.Coupled {
 			r.Hitch = tickets.Slack
 		}

@@ -138,7 +138,7 @@ func TestNoRedundancy(t *testing.T) {
 func TestReconciled(t *testing.T) {
 	job := jobOf(append(aloneReadings()[:2], coupledReadings(tickets.Slack, 0)...)...)
 	job.Outfit = levers()
-	add := func(use tickets.Use, without string, terms ...tickets.Term) {
+	add := func(use string, without string, terms ...tickets.Term) {
 		r := weigh(tickets.VehicleAlone, "", 1, "")
 		r.Use, r.Terms = use, terms
 		if without != "" {

@@ -69,7 +69,7 @@ func gaugeCandidate() Candidate {
 // of the kinds, each with an interval.
 func (s *Solution) decksAtHand() []tickets.Scale {
 	var all []tickets.Scale
-	for _, kind := range []tickets.DeckKind{tickets.DeckSingle, tickets.DeckMulti, tickets.DeckPads, tickets.DeckPadsInTurn} {
+	for _, kind := range []string{tickets.DeckSingle, tickets.DeckMulti, tickets.DeckPads, tickets.DeckPadsInTurn} {
 		for i := range s.Job.Scales {
 			scale := s.Job.Scales[i]
 			if scale.Deck == kind && s.readOn(&scale) {

@@ -35,7 +35,7 @@ func TestSplitInAllStates(t *testing.T) {
 	for _, c := range []struct {
 		name string
 		term tickets.Term
-		use  tickets.Use
+		use  string
 		more string // of the rear, in each state that has it
 	}{
 		{"axle", tickets.Term{Group: tickets.Rear, Axle: 2}, tickets.UseYes, "rear.1 rear.2"},

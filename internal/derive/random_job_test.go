@@ -63,7 +63,7 @@ func (w *wild) outfit() {
 
 func (w *wild) scales() {
 	classes := []string{"III", "IIII", "III L", "none"}
-	decks := []tickets.DeckKind{tickets.DeckSingle, tickets.DeckMulti, tickets.DeckPads, tickets.DeckPadsInTurn}
+	decks := []string{tickets.DeckSingle, tickets.DeckMulti, tickets.DeckPads, tickets.DeckPadsInTurn}
 	for i := range 1 + w.rng.IntN(2) {
 		s := tickets.Scale{Name: fmt.Sprint("scale ", i), Class: classes[w.rng.IntN(4)], Deck: decks[w.rng.IntN(4)]}
 		if s.Class == "none" || w.chance(0.1) {

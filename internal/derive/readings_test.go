@@ -65,7 +65,7 @@ func TestWholeOutfit(t *testing.T) {
 // e = 20: e²/12 + (e/4)²/3 = 33.3333 + 8.3333 = 41.6667; e = 5: 2.0833 + 0.5208 = 2.6042; e = 2: 0.33333 + 0.08333 = 0.41667.
 var uTable = []struct {
 	name    string
-	deck    tickets.DeckKind
+	deck    string
 	class   string
 	e       int64
 	kg      float64

@@ -143,12 +143,12 @@ func TestWeighers(t *testing.T) {
 		{[]tickets.Term{term(tickets.Trailer, 0, tickets.Right)}, 3}, {[]tickets.Term{term(tickets.Front, 0, tickets.Left)}, 1},
 	} {
 		r := tickets.Reading{Terms: c.terms}
-		for _, d := range []tickets.DeckKind{tickets.DeckPads, tickets.DeckPadsInTurn} {
+		for _, d := range []string{tickets.DeckPads, tickets.DeckPadsInTurn} {
 			if k := weighers(o, &tickets.Scale{Deck: d}, &r); k != c.k {
 				t.Errorf("%s, %v: %d weighers (want %d)", d, c.terms, k, c.k)
 			}
 		}
-		for _, d := range []tickets.DeckKind{tickets.DeckSingle, tickets.DeckMulti, tickets.DeckGauge} {
+		for _, d := range []string{tickets.DeckSingle, tickets.DeckMulti, tickets.DeckGauge} {
 			if k := weighers(o, &tickets.Scale{Deck: d}, &r); k != 1 {
 				t.Errorf("%s, %v: %d weighers (want 1)", d, c.terms, k)
 			}

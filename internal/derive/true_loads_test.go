@@ -28,7 +28,7 @@ type truth struct {
 // outfitKind is one way an outfit is weighed.
 type outfitKind struct {
 	name      string
-	deck      tickets.DeckKind
+	deck      string
 	class     string
 	interval  float64
 	lengths   bool

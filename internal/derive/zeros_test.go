@@ -16,7 +16,7 @@ func emptyDeck(kg int64) tickets.Reading {
 
 // axlesRead is front and rear of a vehicle alone on a multi deck without a
 // split and with next to no gain or mpe, and more readings.
-func axlesRead(deck tickets.DeckKind, more ...tickets.Reading) *tickets.Job {
+func axlesRead(deck string, more ...tickets.Reading) *tickets.Job {
 	readings := append([]tickets.Reading{
 		weigh(tickets.VehicleAlone, "", 1260, "front"), weigh(tickets.VehicleAlone, "", 1500, "rear"),
 	}, more...)
@@ -36,7 +36,7 @@ func TestCommonZero(t *testing.T) {
 	other.Scale = "another"
 	for _, c := range []struct {
 		name           string
-		deck           tickets.DeckKind
+		deck           string
 		more           []tickets.Reading
 		front, vehicle float64
 		frontU2, sumU2 float64

@@ -23,7 +23,7 @@ import (
 // Folder is a job's forms in memory, and a way to the copies that they name.
 type Folder struct {
 	Forms    []tickets.Form
-	CopyStat func(name string) tickets.CopyStat
+	CopySize func(name string) (int64, error) // as tickets.Options
 	ReadFile func(name string) ([]byte, error)
 }
 
@@ -65,7 +65,7 @@ func Read(f Folder, o Options, needTickets bool) tickets.Result {
 }
 
 func reading(f Folder, o Options, needTickets bool) tickets.Options {
-	return tickets.Options{Region: regions.Region(o.Region), Set: o.Set, CopyStat: f.CopyStat, NeedTickets: needTickets}
+	return tickets.Options{Region: regions.Region(o.Region), Set: o.Set, CopySize: f.CopySize, NeedTickets: needTickets}
 }
 
 // Open goes through the forms of a folder, to read its jobs one by one.

@@ -19,9 +19,9 @@ func openJob(t *testing.T, name string) Folder {
 	t.Helper()
 	dir := filepath.Join(jobFolders, name)
 	f := Folder{
-		CopyStat: func(copy string) tickets.CopyStat {
-			info, err := os.Stat(filepath.Join(dir, copy))
-			return tickets.CopyStat{Found: err == nil, Plain: err == nil && info.Mode().IsRegular()}
+		CopySize: func(copy string) (int64, error) {
+			_, err := os.Stat(filepath.Join(dir, copy))
+			return 0, err
 		},
 		ReadFile: func(copy string) ([]byte, error) { return os.ReadFile(filepath.Join(dir, copy)) },
 	}

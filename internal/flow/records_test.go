@@ -302,7 +302,7 @@ func TestDeriveWithWhatIsGiven(t *testing.T) {
 	earlier := recordsOf(t, "planetarium")[0].Line
 	f := Folder{
 		Forms:    []tickets.Form{{Name: "tickets.csv", Bytes: []byte("ticket,setup,on_deck,reading,copy\n1,trailer_alone,all,2480,slip.jpg\n")}},
-		CopyStat: func(string) tickets.CopyStat { return tickets.CopyStat{Found: true, Plain: true} },
+		CopySize: func(string) (int64, error) { return 0, nil },
 		ReadFile: func(name string) ([]byte, error) { return []byte("abc"), nil },
 	}
 	o := Options{Program: testProgram, Unit: "lb", Short: true, SignedBy: &record.Signer{Name: "A", Fingerprint: strings.Repeat("A", 64)},

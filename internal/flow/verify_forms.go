@@ -2,6 +2,7 @@ package flow
 
 import (
 	"fmt"
+	"io/fs"
 	"slices"
 
 	"reconcile/internal/pdfout"
@@ -115,9 +116,11 @@ func resultOf(job *tickets.Job, f Folder, o Options) (r *Result, err error) {
 // folder is what is attached as a folder of forms and copies.
 func (v *verification) folder() (Folder, error) {
 	folder := Folder{
-		CopyStat: func(name string) tickets.CopyStat {
-			b, ok := v.files[name]
-			return tickets.CopyStat{Found: ok, Plain: ok, Size: int64(len(b))}
+		CopySize: func(name string) (int64, error) {
+			if b, ok := v.files[name]; ok {
+				return int64(len(b)), nil
+			}
+			return 0, fs.ErrNotExist
 		},
 		ReadFile: func(name string) ([]byte, error) {
 			b, ok := v.files[name]

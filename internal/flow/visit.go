@@ -52,7 +52,7 @@ func toFill(job *tickets.Job, v *record.Visit) tickets.Form {
 		}
 	}
 	lines := []tickets.Reading{}
-	if v.Deck == string(tickets.DeckSingle) || v.Deck == string(tickets.DeckMulti) {
+	if v.Deck == tickets.DeckSingle || v.Deck == tickets.DeckMulti {
 		lines = append(lines, tickets.Reading{OnDeck: "empty", Scale: scale})
 	}
 	for _, d := range v.Route() {

@@ -8,6 +8,7 @@ package page
 import (
 	"encoding/json"
 	"errors"
+	"io/fs"
 	"slices"
 	"time"
 
@@ -162,9 +163,11 @@ func (pg *Page) unit() string {
 func (pg *Page) folder() flow.Folder {
 	return flow.Folder{
 		Forms: pg.forms.files(),
-		CopyStat: func(name string) tickets.CopyStat {
-			b, ok := pg.forms.copies[name]
-			return tickets.CopyStat{Found: ok, Plain: ok, Size: int64(len(b))}
+		CopySize: func(name string) (int64, error) {
+			if b, ok := pg.forms.copies[name]; ok {
+				return int64(len(b)), nil
+			}
+			return 0, fs.ErrNotExist
 		},
 		ReadFile: func(name string) ([]byte, error) {
 			if b, ok := pg.forms.copies[name]; ok {

@@ -48,9 +48,9 @@ func recordsOf(dir string) ([]*record.Record, error) {
 			forms = append(forms, tickets.Form{Name: name, Bytes: b})
 		}
 	}
-	read := tickets.Read(forms, tickets.Options{NeedTickets: true, CopyStat: func(name string) tickets.CopyStat {
-		info, err := os.Stat(filepath.Join(dir, name))
-		return tickets.CopyStat{Found: err == nil, Plain: err == nil && info.Mode().IsRegular()}
+	read := tickets.Read(forms, tickets.Options{NeedTickets: true, CopySize: func(name string) (int64, error) {
+		_, err := os.Stat(filepath.Join(dir, name))
+		return 0, err
 	}})
 	if len(read.Faults) > 0 {
 		return nil, &read.Faults[0]

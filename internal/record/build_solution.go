@@ -66,7 +66,7 @@ func readingOf(job *tickets.Job, t *tickets.Reading) Reading {
 	return Reading{
 		Line: t.Line, Column: t.Column, Ticket: t.Ticket, WeighedAt: t.WeighedAt.Printed,
 		Scale: t.Scale, Site: site, Setup: string(t.Setup), Hitch: string(t.Hitch),
-		OnDeck: t.OnDeck, Use: string(t.Use), Reading: t.Typed, Unit: t.Unit,
+		OnDeck: t.OnDeck, Use: t.Use, Reading: t.Typed, Unit: t.Unit,
 		ReadingKg: t.Kg.String(), IntervalKg: t.IntervalKg.String(), IntervalAssumed: t.IntervalAssumed,
 		Without: every(t.Without), With: every(t.With), People: t.People,
 		VehicleID: t.VehicleID, TrailerID: t.TrailerID, Copy: t.Copy, Note: t.Note,
@@ -185,7 +185,7 @@ func scalesOf(job *tickets.Job) []scale {
 	for i := range job.Scales {
 		s := &job.Scales[i]
 		row := scale{
-			Scale: s.Name, Site: s.Site, Operator: s.Operator, Class: s.Class, Deck: string(s.Deck),
+			Scale: s.Name, Site: s.Site, Operator: s.Operator, Class: s.Class, Deck: s.Deck,
 			Interval: s.Typed["interval"], Unit: s.Typed["unit"], Max: s.Typed["max"], Certificate: s.Typed["certificate"],
 			VerifiedOn: s.VerifiedOn.Printed, ExpandedUncertainty: s.Typed["expanded_uncertainty"],
 			StatedAt: s.Typed["stated_at"], SplitUncertainty: s.Typed["split_uncertainty"], Copy: s.Copy,

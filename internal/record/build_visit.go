@@ -12,7 +12,7 @@ func VisitOf(job *tickets.Job, p *adjust.VisitPlan) *Visit {
 	v := &Visit{
 		Schema: visitSchema, Job: job.Name, Region: string(job.Region),
 		Travels: string(o.Travels), Stated: o.TravelsStated, TrailerKind: o.TrailerKind,
-		Rated: len(job.Ratings) > 0, Deck: string(p.Deck), Taken: p.Taken, NotGiven: ratingKeys(p.NotGiven),
+		Rated: len(job.Ratings) > 0, Deck: p.Deck, Taken: p.Taken, NotGiven: ratingKeys(p.NotGiven),
 		Drives: visitDrives(p.Drives), CrossChecks: visitDrives(p.CrossChecks), Checks: []VisitCheck{}, Mind: []visitMind{}, Outfit: outfitOf(job),
 	}
 	for i := range p.Checks {

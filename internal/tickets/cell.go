@@ -2,7 +2,9 @@ package tickets
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
+	"io/fs"
 	"reflect"
 	"regexp"
 	"slices"
@@ -283,13 +285,6 @@ func (c cell) count(least, most int) (int, bool) {
 	return 0, false
 }
 
-// CopyStat says what the folder of a job has under the name of a copy.
-type CopyStat struct {
-	Found bool
-	Plain bool // a plain file of the folder itself: no link, no pipe, no folder
-	Size  int64
-}
-
 // The most that copies may have, in bytes: one, and those of a job together.
 const (
 	mostCopy   = 20_000_000
@@ -297,7 +292,7 @@ const (
 )
 
 // copyName gives the name of a file that is in the folder of the job.
-func (c cell) copyName(stat func(string) CopyStat) string {
+func (c cell) copyName(size func(string) (int64, error)) string {
 	n := c.text
 	if n == "" {
 		return ""
@@ -309,16 +304,16 @@ func (c cell) copyName(stat func(string) CopyStat) string {
 	case formRank(n) < len(specs) || isOurs(n):
 		c.refuse(c.shown()+" is not a copy of a document", "a photo or scan of it", "")
 		return n
-	case stat == nil:
+	case size == nil:
 		return n
 	}
-	switch s := stat(n); {
-	case !s.Found:
+	switch size, err := size(n); {
+	case errors.Is(err, fs.ErrNotExist):
 		c.refuse(c.shown()+" is not in the folder", "a file in the folder of the forms", "put the file there or leave the cell blank")
-	case !s.Plain:
+	case err != nil:
 		c.refuse(c.shown()+" is a link, a pipe or a folder", "a plain file in the folder of the forms", "put a copy of the file itself there")
-	case s.Size > mostCopy:
-		c.refuse(fmt.Sprintf("%s has %d bytes", c.shown(), s.Size), fmt.Sprintf("at most %d, which is 20 MB", mostCopy), "save the photo or scan smaller")
+	case size > mostCopy:
+		c.refuse(fmt.Sprintf("%s has %d bytes", c.shown(), size), fmt.Sprintf("at most %d, which is 20 MB", mostCopy), "save the photo or scan smaller")
 	}
 	return n
 }

@@ -43,7 +43,7 @@ func readFaultCase(t testing.TB, path string) faultCase {
 		t.Fatal(err)
 	}
 	ar := txtar.Parse(text)
-	c := faultCase{path: path, text: string(text), options: Options{NeedTickets: true, CopyStat: onlyPhoto}}
+	c := faultCase{path: path, text: string(text), options: Options{NeedTickets: true, CopySize: onlyPhoto}}
 	for _, l := range strings.Split(string(ar.Comment), "\n") {
 		rest, ok := strings.CutPrefix(l, "options:")
 		for _, o := range strings.Fields(rest) {

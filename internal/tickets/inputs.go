@@ -76,8 +76,9 @@ func (j *jobReader) collectCopies() {
 		if j.copies == nil {
 			continue
 		}
+		size, _ := j.copies(name)
 		before := total
-		if total += j.copies(name).Size; total > mostCopies && before <= mostCopies {
+		if total += size; total > mostCopies && before <= mostCopies {
 			j.refuse(c, fmt.Sprintf("%s makes the copies of this job %d bytes", c.shown(), total), fmt.Sprintf("at most %d together, which is 60 MB", mostCopies), "save the photos or scans smaller")
 		}
 	}

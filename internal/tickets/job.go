@@ -47,15 +47,12 @@ const (
 	Semi       = "semi"
 )
 
-// Use says whether a reading is an observation.
-type Use string
-
 // The uses of a line: an observation, evidence only, or a printed figure that
 // nobody weighed.
 const (
-	UseYes        Use = "yes"
-	UseNo         Use = "no"
-	UseCalculated Use = "calculated"
+	UseYes        = "yes"
+	UseNo         = "no"
+	UseCalculated = "calculated"
 )
 
 // Group is a support that a reading can name: an axle or axle group, the
@@ -97,16 +94,13 @@ const (
 	OnTrailer Unit = "trailer"
 )
 
-// DeckKind says how an instrument takes the load.
-type DeckKind string
-
-// The kinds of deck.
+// The kinds of deck: how an instrument takes the load.
 const (
-	DeckSingle     DeckKind = "single"
-	DeckMulti      DeckKind = "multi"
-	DeckPads       DeckKind = "pads"
-	DeckPadsInTurn DeckKind = "pads_in_turn"
-	DeckGauge      DeckKind = "gauge"
+	DeckSingle     = "single"
+	DeckMulti      = "multi"
+	DeckPads       = "pads"
+	DeckPadsInTurn = "pads_in_turn"
+	DeckGauge      = "gauge"
 )
 
 // Moment is a date, with or without a time of day, as it was read.
@@ -145,8 +139,8 @@ type Reading struct {
 	Without         []string // load names, as listed in loads.csv
 	With            []string
 	People          *int
-	Use             Use
-	UseStated       bool // the line says yes, no or calculated
+	Use             string // yes, no or calculated
+	UseStated       bool   // the line says yes, no or calculated
 	// TakenAsCalculated is true where use is blank and other lines of the
 	// ticket add up to the figure exactly: Use is then calculated.
 	TakenAsCalculated bool
@@ -171,7 +165,7 @@ type Scale struct {
 	Class      string // of accuracy (OIML R 76-1): III, IIII, III L or none; resolved: IIII for pads, else III, where blank
 	IntervalKg decimal.NullDecimal
 	MaxKg      decimal.NullDecimal
-	Deck       DeckKind // resolved: single where blank
+	Deck       string // single, multi, pads, pads_in_turn or gauge; resolved: single where blank
 	VerifiedOn Moment
 	ExpandedKg decimal.NullDecimal // expanded uncertainty, k = 2
 	StatedAtKg decimal.NullDecimal // the load it is stated for
@@ -363,9 +357,11 @@ type Form struct {
 type Options struct {
 	Region regions.Region
 	Set    string // must be named by some line where given
-	// CopyStat says what the folder has under the name of a copy; without it
-	// names alone are checked.
-	CopyStat func(name string) CopyStat
+	// CopySize gives the bytes of what the folder has under the name of a copy:
+	// fs.ErrNotExist where it has nothing, and another error where that is no
+	// plain file of the folder itself but a link, a pipe or a folder. Without
+	// CopySize names alone are checked.
+	CopySize func(name string) (int64, error)
 	// NeedTickets is false for a plan, which may have no tickets.csv.
 	NeedTickets bool
 }

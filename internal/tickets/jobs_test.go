@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/binary"
 	"fmt"
+	"io/fs"
 	"reflect"
 	"slices"
 	"strings"
@@ -44,7 +45,7 @@ cedar,,C-7
 
 func readMany(t *testing.T, forms []Form) Result {
 	t.Helper()
-	res := Read(forms, Options{NeedTickets: true, CopyStat: onlyPhoto})
+	res := Read(forms, Options{NeedTickets: true, CopySize: onlyPhoto})
 	if len(res.Faults) > 0 {
 		t.Fatal(showFaults(res.Faults))
 	}
@@ -144,11 +145,13 @@ func readAgain(t *testing.T, job Job) Job {
 		}
 		forms = append(forms, Form{Name: in.File, Bytes: in.Bytes, Lines: lines})
 	}
-	has := func(name string) CopyStat {
-		there := slices.Contains(job.Copies, name)
-		return CopyStat{Found: there, Plain: there}
+	has := func(name string) (int64, error) {
+		if !slices.Contains(job.Copies, name) {
+			return 0, fs.ErrNotExist
+		}
+		return 0, nil
 	}
-	res := Read(forms, Options{NeedTickets: true, CopyStat: has, Region: job.Region})
+	res := Read(forms, Options{NeedTickets: true, CopySize: has, Region: job.Region})
 	if len(res.Jobs) != 1 {
 		t.Fatalf("job %s read again: %s", job.Name, showFaults(res.Faults))
 	}

@@ -43,7 +43,7 @@ type scope struct {
 
 // rowReader reads lines by themselves.
 type rowReader struct {
-	copies func(name string) CopyStat
+	copies func(name string) (int64, error)
 	scope
 }
 
@@ -94,7 +94,7 @@ func NewReader(forms []Form, o Options) *Reader {
 // faults that Faults does not list.
 func (r *Reader) Job(i int) (*Job, []Fault) {
 	name := r.Names[i]
-	j := &jobReader{Reader: r, rowReader: rowReader{r.options.CopyStat, r.heads[i].scope}, head: r.heads[i], found: newSink(), named: map[string]Reading{}}
+	j := &jobReader{Reader: r, rowReader: rowReader{r.options.CopySize, r.heads[i].scope}, head: r.heads[i], found: newSink(), named: map[string]Reading{}}
 	j.job = Job{Name: name, Region: j.region, Outfit: j.outfit, Issuer: j.issuer}
 	for _, f := range r.byJob[name] {
 		j.found.add(f)
@@ -132,7 +132,7 @@ func (j *jobReader) ownLines(name string) []*record {
 
 // readShared reads the lines that hold for every job, for those in one scope.
 func (r *Reader) readShared(s scope) *sharedLines {
-	rows := rowReader{r.options.CopyStat, s}
+	rows := rowReader{r.options.CopySize, s}
 	lines := func(name string) []*record {
 		if f := r.forms[name]; f != nil {
 			return f.shared

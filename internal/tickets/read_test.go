@@ -1,6 +1,8 @@
 package tickets
 
 import (
+	"errors"
+	"io/fs"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/txtar"
@@ -17,18 +19,18 @@ func formsOf(archive string) []Form {
 
 // onlyPhoto is a folder that has a copy of a document, a link, and copies that
 // are large, alone or together.
-func onlyPhoto(name string) CopyStat {
+func onlyPhoto(name string) (int64, error) {
 	switch name {
 	case "ticket.jpg":
-		return CopyStat{Found: true, Plain: true, Size: 100_000}
+		return 100_000, nil
 	case "link.jpg":
-		return CopyStat{Found: true, Size: 100_000}
+		return 100_000, errors.New("a link")
 	case "huge.jpg":
-		return CopyStat{Found: true, Plain: true, Size: 20_000_001}
+		return 20_000_001, nil
 	case "a.jpg", "b.jpg", "c.jpg":
-		return CopyStat{Found: true, Plain: true, Size: 20_000_000}
+		return 20_000_000, nil
 	}
-	return CopyStat{}
+	return 0, fs.ErrNotExist
 }
 
 const planetarium = `-- tickets.csv --

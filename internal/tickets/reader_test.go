@@ -116,7 +116,7 @@ func TestReaderAtRandom(t *testing.T) {
 	for seed := range uint64(folders) {
 		r := rand.New(rand.NewPCG(seed, 8))
 		forms := randomForms(r)
-		o := Options{NeedTickets: true, Region: []regions.Region{"au", "au", "", "us"}[r.IntN(4)], CopyStat: onlyPhoto}
+		o := Options{NeedTickets: true, Region: []regions.Region{"au", "au", "", "us"}[r.IntN(4)], CopySize: onlyPhoto}
 		if r.IntN(4) == 0 {
 			o.Set = []string{"lift", "lfit"}[r.IntN(2)]
 		}

@@ -55,7 +55,7 @@ func (r rowReader) scale(row scaleRow) Scale {
 // scaleKind resolves deck and class: single and III where blank, IIII for pads.
 func (r rowReader) scaleKind(s *Scale, row scaleRow) {
 	deck, _ := row.Deck.choice("single", "multi", "pads", "pads_in_turn", "gauge")
-	s.Deck = DeckKind(deck)
+	s.Deck = deck
 	if deck == "" {
 		s.Deck = DeckSingle
 	}

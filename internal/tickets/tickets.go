@@ -103,7 +103,7 @@ func (j *jobReader) common(row *ticketRow) Reading {
 	}
 	use, _ := row.Use.choice("yes", "no", "calculated")
 	if use != "" {
-		r.Use, r.UseStated = Use(use), true
+		r.Use, r.UseStated = use, true
 	}
 	if use == "no" && row.Note.blank() {
 		row.Note.refuse("required cell note left blank", "why the line with use no is not used", "say why in note")
@@ -193,7 +193,7 @@ func (j *jobReader) figures(row *ticketRow) []cell {
 }
 
 // deck reads what stood on the deck.
-func (j *jobReader) deck(r *Reading, row *ticketRow, c cell, kind DeckKind) bool {
+func (j *jobReader) deck(r *Reading, row *ticketRow, c cell, kind string) bool {
 	text := c.text
 	if r.Column != "" {
 		text = r.Column

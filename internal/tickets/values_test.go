@@ -135,7 +135,7 @@ func TestScaleDefaults(t *testing.T) {
 	for _, tt := range []struct {
 		class, deck string
 		wantClass   string
-		wantDeck    DeckKind
+		wantDeck    string
 	}{
 		{"", "", "III", DeckSingle},
 		{"", "multi", "III", DeckMulti},
@@ -223,7 +223,7 @@ gvm,,3700,kg,,,,lift,,C-12,2026-03-01,,ticket.jpg,planned
 gvm,,3300,kg,,,,,,,,yes,,old plate
 download_min,,0,kg,,,,,,,,,,
 tyre,front,112,,2,,,,,,,,,
-`, Options{CopyStat: onlyPhoto})
+`, Options{CopySize: onlyPhoto})
 	r := j.Ratings
 	equal(t, "O.1", fmt.Sprint(r[0].Word, r[0].Kind, r[0].LimitKg.Decimal, r[0].Value, r[0].Unit), "towingbraked35003.5t")
 	equal(t, "o.2", r[1].Kind, "unbraked")

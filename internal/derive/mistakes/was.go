@@ -42,7 +42,7 @@ func (m *Mistake) change(was, is *tickets.Reading) (from, to, unit string) {
 	case zeroWrong:
 		return "0", decimal.NewFromFloat(m.zeroKg).Round(0).String(), "kg"
 	case calculated:
-		return string(tickets.UseYes), string(tickets.UseCalculated), ""
+		return tickets.UseYes, tickets.UseCalculated, ""
 	case unitWrong:
 		if was.Unit != is.Unit {
 			return was.Unit, is.Unit, was.Unit
