@@ -205,7 +205,7 @@ func fits(k crypto.Signer, c *x509.Certificate) bool {
 }
 
 // usable refuses certificates that may not sign a document, or whose key is
-// not of a kind and size that this program checks: what [Signature.judge]
+// not of a kind and size that this program checks: what [Examine]
 // would not trust.
 func usable(c *x509.Certificate) error {
 	if pub, ok := c.PublicKey.(*rsa.PublicKey); ok {

@@ -294,7 +294,7 @@ func (d *Document) readUpdates() error {
 		part := d.pdf[r.start:r.end]
 		if i := bytes.LastIndex(part, []byte("\nstartxref\n")); i >= 0 {
 			digits, _, _ := bytes.Cut(part[i+len("\nstartxref\n"):], []byte("\n"))
-			r.xref, _ = integer(string(digits)) // [Document.Signatures] writes it again and compares
+			r.xref, _ = integer(string(digits)) // [Examine] writes it again and compares
 		}
 		d.revisions = append(d.revisions, r)
 		at = r.end
