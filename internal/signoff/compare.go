@@ -96,7 +96,7 @@ func (d *Document) unpacked(s stream) (io.Reader, func() bool, error) {
 	if b, ok := d.decoded[s.num]; ok {
 		return bytes.NewReader(b), func() bool { return true }, nil
 	}
-	return unpacker(s)
+	return unpacker(s, new(inflater))
 }
 
 // differingAt says what a reader knows object num as.

@@ -43,9 +43,15 @@ func white(c byte) bool {
 	return c == ' ' || c == '\n' || c == '\r' || c == '\t' || c == '\f' || c == 0
 }
 
-func regular(c byte) bool {
-	return !white(c) && bytes.IndexByte([]byte("()<>[]{}/%"), c) < 0
-}
+func regular(c byte) bool { return regulars[c] }
+
+// regulars are the bytes that neither are white space nor delimit.
+var regulars = func() (is [256]bool) {
+	for c := range is {
+		is[c] = !white(byte(c)) && bytes.IndexByte([]byte("()<>[]{}/%"), byte(c)) < 0
+	}
+	return is
+}()
 
 // skip passes white space and comments; where strict, it stops at a comment.
 func (l *lexer) skip() {
@@ -63,21 +69,42 @@ func (l *lexer) skip() {
 
 // take passes s and reports whether it stood there.
 func (l *lexer) take(s string) bool {
-	if !bytes.HasPrefix(l.b[min(l.at, len(l.b)):], []byte(s)) {
+	from := min(l.at, len(l.b))
+	if len(l.b)-from < len(s) || string(l.b[from:from+len(s)]) != s {
 		return false
 	}
-	l.at += len(s)
+	l.at = from + len(s)
 	return true
+}
+
+// takeNumbered is take of a text that begins with a number in at least so many
+// digits.
+func (l *lexer) takeNumbered(n, digits int, s string) bool {
+	var room [32]byte
+	first := len(room)
+	for ; n > 0 || first > len(room)-digits; n /= 10 {
+		first--
+		room[first] = byte('0' + n%10)
+	}
+	from := l.at
+	if l.take(string(room[first:])) && l.take(s) {
+		return true
+	}
+	l.at = from
+	return false
 }
 
 // word passes and returns the regular characters that follow, at most maxWord:
 // what is left of a longer one is then no object that may be there.
-func (l *lexer) word() string {
+func (l *lexer) word() string { return string(l.letters()) }
+
+// letters are those of word, where they are in the file.
+func (l *lexer) letters() []byte {
 	from := l.at
-	for l.at < len(l.b) && l.at-from < maxWord && regular(l.b[l.at]) {
+	for l.at < len(l.b) && l.at-from < maxWord && regulars[l.b[l.at]] {
 		l.at++
 	}
-	return string(l.b[from:l.at])
+	return l.b[from:l.at]
 }
 
 // integer reads a non-negative integer below maxInt.
@@ -144,10 +171,13 @@ func (l *lexer) scalar() (any, error) {
 // reference reads the rest of `num gen R`, or nothing.
 func (l *lexer) reference() (gen int, ok bool) {
 	from := l.at
-	gen, err := l.integer()
 	l.skip()
-	if err == nil && l.word() == "R" {
-		return gen, true
+	if w := l.letters(); len(w) > 0 && w[0] >= '0' && w[0] <= '9' { // an error would take longer than all else
+		gen, err := integer(string(w))
+		l.skip()
+		if err == nil && string(l.letters()) == "R" {
+			return gen, true
+		}
 	}
 	l.at = from
 	return 0, false
@@ -185,7 +215,8 @@ func (l *lexer) array(depth int) (any, error) {
 }
 
 func (l *lexer) dict(depth int) (any, error) {
-	out, seen := dict{}, map[name]bool{}
+	out := dict{}
+	var seen map[name]bool // of a long one
 	for {
 		l.skip()
 		if l.take(">>") {
@@ -199,10 +230,18 @@ func (l *lexer) dict(depth int) (any, error) {
 		if !ok {
 			return nil, damaged(noObject, "at", l.at)
 		}
-		if seen[key] { // readers differ over which they take
+		if len(out) == manyKeys {
+			seen = make(map[name]bool, 2*manyKeys)
+			for _, e := range out {
+				seen[e.key] = true
+			}
+		}
+		if seen[key] || seen == nil && out.has(key) { // readers differ over which they take
 			return nil, damaged(keyRepeated, "key", clipped(string(key)))
 		}
-		seen[key] = true
+		if seen != nil {
+			seen[key] = true
+		}
 		v, err := l.object(depth + 1)
 		if err != nil {
 			return nil, err
@@ -211,8 +250,24 @@ func (l *lexer) dict(depth int) (any, error) {
 	}
 }
 
+// manyKeys is how many keys of a dictionary are compared one by one.
+const manyKeys = 16
+
+// usualNames are the names in most objects of a summary; a file has some thousands.
+var usualNames = func() map[string]any {
+	all := map[string]any{}
+	for _, n := range []string{"S", "P", "Pg", "K", "C", "O", "Type", "Length", "Filter", "FlateDecode", "Parent", "Next", "Prev", "Title", "Dest", "XYZ",
+		"H1", "H2", "H3", "L", "LI", "Lbl", "LBody", "Table", "TR", "TD", "TH", "Span", "Figure", "column"} {
+		all[n] = name(n)
+	}
+	return all
+}()
+
 func (l *lexer) name() (any, error) {
-	w := []byte(l.word())
+	w := l.letters()
+	if n, ok := usualNames[string(w)]; ok {
+		return n, nil
+	}
 	out := make([]byte, 0, len(w))
 	for i := 0; i < len(w); i++ {
 		c := w[i]

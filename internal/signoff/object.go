@@ -37,6 +37,16 @@ func (d dict) get(key name) any {
 	return nil
 }
 
+// has reports whether there is a key.
+func (d dict) has(key name) bool {
+	for i := range d {
+		if d[i].key == key {
+			return true
+		}
+	}
+	return false
+}
+
 // with returns a copy of d in which key has value.
 func (d dict) with(key name, value any) dict {
 	out := make(dict, 0, len(d)+1)

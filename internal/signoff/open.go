@@ -100,7 +100,7 @@ func (d *Document) readObjects(l *lexer) error {
 		if num > maxObjects {
 			return damaged(tooManyValues, "most", maxObjects)
 		}
-		if !l.take(fmt.Sprintf("%d 0 obj\n", num)) {
+		if !l.takeNumbered(num, 1, " 0 obj\n") {
 			return misplaced(l, num)
 		}
 		o := object{start: l.at}
@@ -168,7 +168,8 @@ func (o *object) read(l *lexer, num int) error {
 // lastLength is the length of a stream, which its dictionary ends with.
 func lastLength(text []byte, head dict) (int, error) {
 	written, ok := head.get("Length").(number)
-	if !ok || !bytes.HasSuffix(text, []byte(" /Length "+string(written)+" >>")) {
+	rest, closed := bytes.CutSuffix(text, []byte(" >>"))
+	if !ok || !closed || !bytes.HasSuffix(rest, []byte(written)) || !bytes.HasSuffix(rest[:len(rest)-len(written)], []byte(" /Length ")) {
 		return 0, errEnd
 	}
 	n, err := integer(string(written))
@@ -216,12 +217,21 @@ func (d *Document) readTable(l *lexer) error {
 		return damaged(badTable, "at", at)
 	}
 	for num, o := range d.objects[1:] {
-		at := o.start - len(strconv.Itoa(num+1)+" 0 obj\n")
-		if !l.take(fmt.Sprintf("%010d 00000 n \n", at)) {
+		at := o.start - digits(num+1) - len(" 0 obj\n")
+		if !l.takeNumbered(at, 10, " 00000 n \n") {
 			return damaged(badTable, "at", l.at)
 		}
 	}
 	return nil
+}
+
+// digits is how many n > 0 has.
+func digits(n int) int {
+	count := 0
+	for ; n > 0; n /= 10 {
+		count++
+	}
+	return count
 }
 
 // readTrailer reads the trailer and the end mark, in their one spelling.

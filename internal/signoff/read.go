@@ -7,6 +7,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 )
 
 // bytes returns the contents of the stream v refers to.
@@ -30,15 +31,17 @@ func (d *Document) decode(s stream) ([]byte, error) {
 		return b, nil
 	}
 	if s.dict.get("Filter") == nil && len(s.raw) <= d.decoding {
-		if _, _, err := unpacker(s); err != nil {
+		if _, _, err := unpacker(s, nil); err != nil {
 			return nil, err
 		}
 		d.decoding -= len(s.raw)
 		return s.raw, nil
 	}
+	z := inflaters.Get().(*inflater)
+	defer inflaters.Put(z)
 	var done func() bool
 	b, err := readWithin(func() (in io.Reader, err error) {
-		in, done, err = unpacker(s)
+		in, done, err = unpacker(s, z)
 		return in, err
 	}, d.decoding)
 	if err != nil {
@@ -53,12 +56,33 @@ func (d *Document) decode(s stream) ([]byte, error) {
 	return b, nil
 }
 
+// usualRoom is more than most streams of a summary unpack to.
+const usualRoom = 64 << 10
+
+var usualRooms = sync.Pool{New: func() any { return new([usualRoom]byte) }}
+
 // readWithin reads all that a reader gives, which may be most bytes at the
-// most. It reads twice, to know how much room to make: growing as it reads
-// would take twice the memory.
+// most. What is longer than usual it reads twice, to know how much room to make:
+// growing as it reads would take twice the memory.
 func readWithin(begin func() (io.Reader, error), most int) ([]byte, error) {
 	in, err := begin()
 	if err != nil {
+		return nil, err
+	}
+	room := usualRooms.Get().(*[usualRoom]byte)
+	defer usualRooms.Put(room)
+	for n := 0; n < usualRoom && n <= most; {
+		m, err := in.Read(room[n:])
+		switch n += m; {
+		case err == io.EOF && n <= most:
+			return bytes.Clone(room[:n]), nil
+		case err != nil && err != io.EOF:
+			return nil, damaged(streamPacking)
+		case err == io.EOF:
+			return nil, damaged(unpacksTooBig, "most", MaxUnpacked)
+		}
+	}
+	if in, err = begin(); err != nil {
 		return nil, err
 	}
 	n, err := io.Copy(io.Discard, io.LimitReader(in, int64(most)+1))
@@ -78,9 +102,22 @@ func readWithin(begin func() (io.Reader, error), most int) ([]byte, error) {
 	return b, nil
 }
 
-// unpacker returns a reader of the unpacked stream. done reports, after its
+// inflater unpacks one stream after the other: its memory is more than most streams.
+type inflater struct{ in io.ReadCloser }
+
+var inflaters = sync.Pool{New: func() any { return new(inflater) }}
+
+func (z *inflater) open(packed io.Reader) (in io.Reader, err error) {
+	if z.in != nil {
+		return z.in, z.in.(zlib.Resetter).Reset(packed, nil)
+	}
+	z.in, err = zlib.NewReader(packed)
+	return z.in, err
+}
+
+// unpacker returns a reader of the unpacked stream, by z where it is packed. done reports, after its
 // end, that nothing follows what was unpacked: no byte is loose there either.
-func unpacker(s stream) (in io.Reader, done func() bool, err error) {
+func unpacker(s stream, z *inflater) (in io.Reader, done func() bool, err error) {
 	raw := bytes.NewReader(s.raw)
 	done = func() bool { return raw.Len() == 0 }
 	switch f := s.dict.get("Filter"); {
@@ -88,7 +125,7 @@ func unpacker(s stream) (in io.Reader, done func() bool, err error) {
 	case f == nil:
 		return raw, done, nil
 	case f == name("FlateDecode"):
-		if in, err = zlib.NewReader(raw); err != nil {
+		if in, err = z.open(raw); err != nil {
 			return nil, nil, damaged(streamPacking, "object", s.num)
 		}
 		return in, done, nil
