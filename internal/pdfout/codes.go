@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode/utf8"
 )
 
 // Texts are coded so that common characters take one byte: ASCII as itself, the
@@ -15,14 +16,17 @@ import (
 // special are the common characters beyond ASCII: what the pages' own words need.
 const special = "·±–—…×²³°χΦσ√≤≥−→" + string(lacking)
 
+// beyondSpecial is above all special characters.
+const beyondSpecial = 0x2600
+
 // commonCodes is how many codes of one byte there are, used or not; the glyph of
 // each has its number.
 const commonCodes = 128
 
 // specialCodes are the codes of the special characters: 1 and on, but for the two
-// that a reader may take for the end of a line.
-var specialCodes = func() map[rune]byte {
-	codes, next := map[rune]byte{}, byte(1)
+// that a reader may take for the end of a line. Other characters have 0.
+var specialCodes = func() (codes [beyondSpecial]byte) {
+	next := byte(1)
 	for _, r := range special {
 		for next == '\n' || next == '\r' {
 			next++
@@ -41,8 +45,11 @@ func codeOf(r rune) (byte, bool) {
 	if r == noBreak {
 		return ' ', true
 	}
-	code, found := specialCodes[r]
-	return code, found
+	if r < 0 || r >= beyondSpecial {
+		return 0, false
+	}
+	code := specialCodes[r]
+	return code, code > 0
 }
 
 // longCode is the code of a character that is not common. Neither face has two
@@ -66,10 +73,10 @@ func isCommon(r rune) bool {
 	return common && r != noBreak
 }
 
-// appendText appends text as a string between brackets. Characters that are not
-// common are noted in more.
-func appendText(b []byte, text string, more map[rune]bool) []byte {
-	b = append(b, '(')
+// appendText appends text as a string between brackets, after a space or nothing.
+// Characters that are not common are noted in more.
+func appendText(b []byte, before, text string, more map[rune]bool) []byte {
+	b = append(append(b, '('), before...)
 	for _, r := range text {
 		if code, common := codeOf(r); common {
 			b = appendCode(b, code)
@@ -133,7 +140,7 @@ func toUnicode(more []rune) []byte {
 	b.WriteString("/CIDInit /ProcSet findresource begin\n12 dict begin\nbegincmap\n" +
 		"/CIDSystemInfo << /Registry (Adobe) /Ordering (UCS) /Supplement 0 >> def\n/CMapName /Adobe-Identity-UCS def\n/CMapType 2 def\n" +
 		codeSpace + "1 beginbfrange\n<20> <7E> <0020>\nendbfrange\n")
-	fmt.Fprintf(&b, "%d beginbfchar\n", len(specialCodes))
+	fmt.Fprintf(&b, "%d beginbfchar\n", utf8.RuneCountInString(special))
 	for _, r := range special {
 		fmt.Fprintf(&b, "<%02X> <%04X>\n", specialCodes[r], r)
 	}

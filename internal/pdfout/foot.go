@@ -3,8 +3,9 @@ package pdfout
 import (
 	"crypto/sha256"
 	"fmt"
+	"sync"
 
-	"rsc.io/qr"
+	"rsc.io/qr/coding"
 
 	"reconcile/internal/words"
 )
@@ -23,14 +24,21 @@ const (
 // square code holds in its denser alphanumeric mode, with words around it.
 func fingerprint(line []byte) string { return fmt.Sprintf("%X", sha256.Sum256(line)) }
 
+// squarePlan is where the bits of a code of that many modules are.
+var squarePlan = sync.OnceValue(func() *coding.Plan {
+	const version, mask = (modules - 17) / 4, 0
+	p, err := coding.NewPlan(version, coding.M, mask)
+	if err != nil {
+		panic(err) // a version that there is
+	}
+	return p
+})
+
 // footers prints the foot of every page, now that their number is known.
 func (s *sheet) footers(hash string) error {
-	code, err := qr.Encode(words.SquareCode(hash), qr.M)
+	code, err := squarePlan().Encode(coding.Alpha(words.SquareCode(hash)))
 	if err != nil {
 		return fmt.Errorf("square code: %w", err)
-	}
-	if code.Size != modules {
-		return fmt.Errorf("square code of %d modules (want %d, for which there is room)", code.Size, modules)
 	}
 	const size = modules * module
 	s.code = s.square(code, s.w-side-size, s.h-foot)
@@ -74,7 +82,7 @@ const codeName = "Code"
 
 // square is the drawing of the code's dark modules, level runs of them as one
 // rectangle. It is the same on every page.
-func (s *sheet) square(code *qr.Code, x, y length) []byte {
+func (s *sheet) square(code *coding.Code, x, y length) []byte {
 	b := make([]byte, 0, 16<<10)
 	b = append(b, "0 g\n"...)
 	for row := range code.Size {

@@ -53,9 +53,9 @@ func newGrid(columns ...column) *grid { return &grid{columns: columns, marked: -
 
 // add appends a row of single paragraphs.
 func (g *grid) add(texts ...string) {
-	r := row{}
-	for _, t := range texts {
-		r.cells = append(r.cells, cell{t})
+	r := row{cells: make([]cell, len(texts))}
+	for i := range texts {
+		r.cells[i] = texts[i : i+1 : i+1]
 	}
 	g.rows = append(g.rows, r)
 }
@@ -238,8 +238,12 @@ func (r *row) laid(s *sheet, g *grid, x []length) *laidRow {
 		if i == g.marked {
 			w -= markRoom
 		}
-		for _, p := range c {
-			l.cells[i] = append(l.cells[i], s.wrap(t, p, w)...)
+		if len(c) == 1 && s.face(t).oneLine(s.faces.clean(c[0]), t.size, w) {
+			l.cells[i] = c // put cleans it
+		} else {
+			for _, p := range c {
+				l.cells[i] = append(l.cells[i], s.wrap(t, p, w)...)
+			}
 		}
 		l.lines = max(l.lines, len(l.cells[i]))
 	}

@@ -75,6 +75,8 @@ type sheet struct {
 
 	more map[rune]bool // printed characters that are not common
 
+	elements []element // not yet used
+
 	within *element // where new elements go
 	leaf   *element // what texts belong to; nil: each to a paragraph of its own
 	marked *element // what the content of this page is in the middle of
@@ -209,8 +211,9 @@ func (s *sheet) put(t style, x, y length, text string) {
 	if text = s.faces.clean(text); text == "" {
 		return
 	}
+	before := ""
 	if s.marked != nil && s.marked == s.leaf && s.leaf != furniture { // goes on: as another word
-		text, x = " "+text, x-s.width(t, " ")
+		before, x = " ", x-s.width(t, " ")
 	}
 	s.markText()
 	s.filling(t.ink)
@@ -221,7 +224,7 @@ func (s *sheet) put(t style, x, y length, text string) {
 		b = append(t.size.appendTo(b), " Tf "...)
 	}
 	b = append(s.at(b, x, y), "Td "...)
-	s.b = append(appendText(b, text, s.more), " Tj ET\n"...)
+	s.b = append(appendText(b, before, text, s.more), " Tj ET\n"...)
 }
 
 // at appends a point, counted from the lower left corner as the file does.

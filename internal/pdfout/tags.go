@@ -22,7 +22,8 @@ type element struct {
 	kids   []kid
 	alt    string // what a drawing shows, in words
 	joined bool
-	number int // of its object
+	one    [1]kid // room for the only kid that most have
+	number int    // of its object
 }
 
 // kid is an element within another, or a piece of a page's content.
@@ -35,7 +36,15 @@ type kid struct {
 var furniture = &element{kind: "Artifact"}
 
 // new makes an element within the current one.
-func (s *sheet) new(kind string) *element { return &element{kind: kind, parent: s.within} }
+func (s *sheet) new(kind string) *element {
+	if len(s.elements) == 0 {
+		s.elements = make([]element, 64) // asked for one by one they would take longer
+	}
+	e := &s.elements[0]
+	s.elements = s.elements[1:]
+	e.kind, e.parent, e.kids = kind, s.within, e.one[:0]
+	return e
+}
 
 // in prints into an element.
 func (s *sheet) in(e *element, print func()) {

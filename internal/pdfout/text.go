@@ -46,10 +46,11 @@ func (f *faces) shown(r rune) rune {
 	return r
 }
 
-// printable reports whether s is plain ASCII, as most text is.
+// printable reports whether s has only common characters, as most text has. They
+// stay as they are: none of them is an accent.
 func (f *faces) printable(s string) bool {
-	for i := range len(s) {
-		if s[i] < ' ' || s[i] > '~' {
+	for _, r := range s {
+		if _, common := codeOf(r); !common {
 			return false
 		}
 	}
@@ -75,10 +76,10 @@ func (f *face) width(s string, size length) length {
 // / + - _ . , @ and, where nothing else fits, anywhere. It gives at least one
 // line.
 func (f *face) wrap(text string, size, w length) []string {
-	most := int(w) * 1000 / int(size) // thousandths of an em
-	if f.ems(text) <= most && !strings.Contains(text, "  ") && strings.Trim(text, " ") == text {
+	if f.oneLine(text, size, w) {
 		return []string{text}
 	}
+	most := inEms(w, size)
 	pieces := words.Pieces(text)
 	var lines []string
 	space := f.advance(' ')
@@ -107,6 +108,14 @@ func (f *face) wrap(text string, size, w length) []string {
 		return []string{""}
 	}
 	return lines
+}
+
+// inEms is w in thousandths of an em.
+func inEms(w, size length) int { return int(w) * 1000 / int(size) }
+
+// oneLine reports whether wrap leaves text as it is.
+func (f *face) oneLine(text string, size, w length) bool {
+	return f.ems(text) <= inEms(w, size) && !strings.Contains(text, "  ") && strings.Trim(text, " ") == text
 }
 
 // chop breaks one word into full lines and the rest.
