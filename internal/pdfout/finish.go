@@ -8,6 +8,7 @@ import (
 	"regexp"
 	"slices"
 	"sort"
+	"strconv"
 	"strings"
 	"sync"
 	"time"
@@ -37,8 +38,9 @@ func (s *sheet) finish(a about, files []Attachment) ([]byte, error) {
 		s.pdf.SetPage(i + 1)
 		s.pdf.RawWriteStr(string(packed[i]))
 	}
-	var drawn bytes.Buffer
-	if err := s.pdf.Output(&drawn); err != nil {
+	drawn := drawnBuffers.get()
+	defer keep(drawn, drawnBuffers) // the objects are cut from it
+	if err := s.pdf.Output(drawn); err != nil {
 		return nil, err
 	}
 	o, err := splitObjects(drawn.Bytes())
@@ -59,7 +61,7 @@ func (s *sheet) finish(a about, files []Attachment) ([]byte, error) {
 	}
 	o.mendOutline()
 	metadata := o.add(stream("/Type /Metadata /Subtype /XML", a.xmp(), nil))
-	profile := o.add(stream("/N 3", colourProfile(), facePackers))
+	profile := o.add(packedProfile())
 	leaves, all, err := o.attach(files, a.date)
 	if err != nil {
 		return nil, err
@@ -211,6 +213,21 @@ const pageRoom = 32 << 10
 
 var pageBuffers = &spares[[]byte]{make: func() []byte { return make([]byte, 0, pageRoom) }}
 
+// drawnBuffers are for what the library writes, packedBuffers for a stream.
+var drawnBuffers, packedBuffers = buffersOf(), buffersOf()
+
+func buffersOf() *spares[*bytes.Buffer] {
+	return &spares[*bytes.Buffer]{make: func() *bytes.Buffer { return bytes.NewBuffer(make([]byte, 0, pageRoom)) }}
+}
+
+// keep keeps a buffer for the next document, unless it is larger than documents are.
+func keep(b *bytes.Buffer, all *spares[*bytes.Buffer]) {
+	const most = 1 << 20
+	if b.Reset(); b.Cap() <= most {
+		all.put(b)
+	}
+}
+
 // packers are compressors. Pages and attachments are packed at the quickest level,
 // faces once, and well.
 //
@@ -237,14 +254,14 @@ func packersOf(level int) *packers {
 
 // pack compresses content. The bytes depend on nothing else but the level.
 func pack(content []byte, packers *packers) []byte {
-	var b bytes.Buffer
-	b.Grow(len(content)/4 + 512)
+	b := packedBuffers.get()
+	defer keep(b, packedBuffers)
 	z := packers.get()
 	defer packers.put(z)
-	z.Reset(&b)
+	z.Reset(b)
 	z.Write(content) // a bytes.Buffer takes everything
 	z.Close()
-	return b.Bytes()
+	return bytes.Clone(b.Bytes())
 }
 
 // stream writes a stream object with the given entries of its dictionary,
@@ -258,7 +275,10 @@ func stream(entries string, content []byte, packers *packers) []byte {
 
 // packedStream writes a stream object whose content is packed.
 func packedStream(entries string, packed []byte) []byte {
-	return fmt.Appendf(nil, "<< %s /Filter /FlateDecode /Length %d >>\nstream\n%s\nendstream", entries, len(packed), packed)
+	const around = 80 // more than the rest takes
+	b := append(append(make([]byte, 0, len(entries)+len(packed)+around), "<< "...), entries...)
+	b = strconv.AppendInt(append(b, " /Filter /FlateDecode /Length "...), int64(len(packed)), 10)
+	return append(append(append(b, " >>\nstream\n"...), packed...), "\nendstream"...)
 }
 
 // markPacked says of the contents of the pages that they are packed. What the
@@ -266,7 +286,10 @@ func packedStream(entries string, packed []byte) []byte {
 func (o objects) markPacked(packed [][]byte) error {
 	for i, content := range packed {
 		at := pageObject(i+1) + 1 - 1 // the object after that of the page
-		if at >= len(o) || !bytes.HasSuffix(o[at], append(slices.Clone(content), "\n\nendstream"...)) {
+		if at >= len(o) {
+			return errForm
+		}
+		if drawn, ends := bytes.CutSuffix(o[at], []byte("\n\nendstream")); !ends || !bytes.HasSuffix(drawn, content) {
 			return errForm
 		}
 		o[at] = packedStream("", content)

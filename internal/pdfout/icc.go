@@ -2,6 +2,7 @@ package pdfout
 
 import (
 	"encoding/binary"
+	"sync"
 	"unicode/utf16"
 )
 
@@ -27,6 +28,9 @@ var (
 	// g, a, b, c, d of (a·r + b)^g and c·r from d.
 	curve = []fixed{157286, 62119, 3417, 5072, 2651}
 )
+
+// packedProfile is the profile as the object that every file has.
+var packedProfile = sync.OnceValue(func() []byte { return stream("/N 3", colourProfile(), facePackers) })
 
 // colourProfile is an ICC profile of sRGB.
 //

@@ -71,20 +71,29 @@ func (o objects) join(root, info int) []byte {
 	for _, text := range o {
 		size += len(text) + perObject
 	}
-	var b bytes.Buffer
-	b.Grow(size)
-	b.WriteString("%PDF-1.7\n%\xE2\xE3\xCF\xD3\n") // the bytes above 127 show mail programs that this is not text
+	b := make([]byte, 0, size)
+	b = append(b, "%PDF-1.7\n%\xE2\xE3\xCF\xD3\n"...) // the bytes above 127 show mail programs that this is not text
 	starts := make([]int, len(o))
 	for i, text := range o {
-		starts[i] = b.Len()
-		fmt.Fprintf(&b, "%d 0 obj\n%s\nendobj\n", i+1, text)
+		starts[i] = len(b)
+		b = append(strconv.AppendInt(b, int64(i+1), 10), " 0 obj\n"...)
+		b = append(append(b, text...), "\nendobj\n"...)
 	}
-	table := b.Len()
-	fmt.Fprintf(&b, "xref\n0 %d\n0000000000 65535 f \n", len(o)+1)
+	table := len(b)
+	b = fmt.Appendf(b, "xref\n0 %d\n0000000000 65535 f \n", len(o)+1)
 	for _, at := range starts {
-		fmt.Fprintf(&b, "%010d 00000 n \n", at)
+		b = append(appendPadded(b, at), " 00000 n \n"...)
 	}
-	fmt.Fprintf(&b, "trailer\n<<\n/Size %d\n/Root %d 0 R\n/Info %d 0 R\n/ID [<%s><%s>]\n>>\nstartxref\n%d\n%%%%EOF\n",
+	return fmt.Appendf(b, "trailer\n<<\n/Size %d\n/Root %d 0 R\n/Info %d 0 R\n/ID [<%s><%s>]\n>>\nstartxref\n%d\n%%%%EOF\n",
 		len(o)+1, root, info, idPlace, idPlace, table)
-	return b.Bytes()
+}
+
+// appendPadded appends n in ten digits.
+func appendPadded(b []byte, n int) []byte {
+	b = append(b, "0000000000"...)
+	for at := len(b) - 1; n > 0; at-- {
+		b[at] = byte('0' + n%10)
+		n /= 10
+	}
+	return b
 }

@@ -139,12 +139,16 @@ func (o *objects) addTree(root *element, pages []page) int {
 	}
 	number(root)
 	o.add(treeRoot(root, pages))
+	*o = slices.Grow(*o, len(all))
+	room := make([]byte, 0, 48*len(all)) // of all elements together: one by one takes longer
 	for _, e := range all {
 		parent := top
 		if e != root {
 			parent = e.parent.number
 		}
-		o.add(e.object(parent))
+		from := len(room)
+		room = e.appendTo(room, parent)
+		o.add(room[from:len(room):len(room)])
 	}
 	for i := range pages {
 		const resources = "/Resources 2 0 R\n"
@@ -167,9 +171,8 @@ func treeRoot(root *element, pages []page) []byte {
 	return append(bytes.TrimSuffix(b, []byte(" ")), "] >> >>"...)
 }
 
-// object writes an element. A piece on another page than its first one says so.
-func (e *element) object(parent int) []byte {
-	b := make([]byte, 0, 48+8*len(e.kids))
+// appendTo writes an element. A piece on another page than its first one says so.
+func (e *element) appendTo(b []byte, parent int) []byte {
 	b = append(append(append(b, "<</S/"...), e.kind...), "/P "...)
 	b = append(strconv.AppendInt(b, int64(parent), 10), " 0 R"...)
 	first := slices.IndexFunc(e.kids, func(k kid) bool { return k.element == nil })
