@@ -1,6 +1,7 @@
 #!/usr/bin/python3
 """Draw documents with reportlab: two embedded faces, the texts and lines of a
-summary, on all cores in one process each (reportlab attaches no files).
+summary, on all cores, or as many as CORES says, in one process each (reportlab
+attaches no files).
 
     draw.py N CONTENT.json OUT REGULAR.ttf BOLD.ttf
 """
@@ -34,7 +35,7 @@ def main():
     os.makedirs(out, exist_ok=True)
     pdfmetrics.registerFont(TTFont("regular", regular))
     pdfmetrics.registerFont(TTFont("bold", bold))
-    cores = len(os.sched_getaffinity(0))
+    cores = int(os.environ.get("CORES") or len(os.sched_getaffinity(0)))
     children = []
     for core in range(cores):
         if child := os.fork():
