@@ -34,9 +34,9 @@ func (r *Record) buildResults(s *derive.Solution, p *limits.Payload) (onlyTies b
 	}
 	r.put("download_share", inRatio, f.DownloadShare)
 	r.put("restoration", inRatio, f.Restoration)
-	r.put("hitch_moment", InKgM, f.HitchMoment)
-	r.put("vehicle_cg", InMm, f.VehicleCG)
-	r.put("trailer_cg", InMm, f.TrailerCG)
+	r.put("hitch_moment", inKgM, f.HitchMoment)
+	r.put("vehicle_cg", inMm, f.VehicleCG)
+	r.put("trailer_cg", inMm, f.TrailerCG)
 	r.putAmount("payload_used", p.Used)
 	r.putAmount("payload_left", p.Left)
 	r.putAmount("trailer_payload_used", p.TrailerUsed)

@@ -194,7 +194,7 @@ func appendControl(b []byte, c byte) []byte {
 
 // The keys of a quantity, by its unit; a basis follows only in kilograms.
 var quantityKeys = map[string][2]string{
-	InKg: {"value_kg", "u_kg"}, inRatio: {"value", "u"}, InKgM: {"value_kgm", "u_kgm"}, InMm: {"value_mm", "u_mm"},
+	InKg: {"value_kg", "u_kg"}, inRatio: {"value", "u"}, inKgM: {"value_kgm", "u_kgm"}, inMm: {"value_mm", "u_mm"},
 }
 
 func appendQuantities(b []byte, all Quantities) ([]byte, error) {

@@ -344,7 +344,7 @@ func (p *parser) quantities(all *Quantities) error {
 }
 
 // units lists the units of a quantity in a fixed order.
-var units = []string{InKg, inRatio, InKgM, InMm}
+var units = []string{InKg, inRatio, inKgM, inMm}
 
 func (p *parser) quantity() (*Quantity, error) {
 	if p.has("null") {

@@ -197,8 +197,8 @@ type Question struct {
 const (
 	InKg    = "kg"  // value_kg, u_kg, basis
 	inRatio = ""    // value, u
-	InKgM   = "kgm" // value_kgm, u_kgm
-	InMm    = "mm"  // value_mm, u_mm
+	inKgM   = "kgm" // value_kgm, u_kgm
+	inMm    = "mm"  // value_mm, u_mm
 )
 
 // Quantity is a determined value with its standard uncertainty. A quantity

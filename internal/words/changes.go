@@ -53,7 +53,7 @@ func (w *Words) ChangesHead(earlier *record.Record) string {
 		now = "on a day not stated"
 	}
 	head := "changes since the earlier weighing: weighed " + before + ", then " + now
-	switch order, known := w.r.WeighedAfter(earlier); {
+	switch order, known := weighedAfter(w.r, earlier); {
 	case !known:
 		head += " (which is later is not known: a date is missing)"
 	case order > 0:
@@ -67,7 +67,7 @@ func (w *Words) ChangesHead(earlier *record.Record) string {
 // WrongWayRound refuses a comparison in which the earlier visit is the later;
 // blank where it is not.
 func (w *Words) WrongWayRound(earlier *record.Record) string {
-	if order, known := w.r.WeighedAfter(earlier); !known || order >= 0 {
+	if order, known := weighedAfter(w.r, earlier); !known || order >= 0 {
 		return ""
 	}
 	return say("the earlier visit was weighed " + Of(earlier).WeighedWhen() + ", after this one (" + w.WeighedWhen() + "): compare the other way round")

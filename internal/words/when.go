@@ -1,8 +1,10 @@
-package record
+package words
 
 import (
 	"strings"
 	"time"
+
+	"reconcile/internal/record"
 )
 
 // momentLayouts are the forms in which a record has a day, the finest first.
@@ -19,7 +21,7 @@ type when struct {
 
 // lastWeighed finds the last dated reading of the calculation; false where none
 // is dated.
-func (r *Record) lastWeighed() (last when, dated bool) {
+func lastWeighed(r *record.Record) (last when, dated bool) {
 	for i := range r.Readings {
 		g := &r.Readings[i]
 		if g.Use != "yes" {
@@ -52,12 +54,12 @@ func (w when) order(v when) int {
 	return strings.Compare(w.day, v.day)
 }
 
-// WeighedAfter compares the last moments of two records: positive where r was
-// weighed after earlier, negative where before it, 0 where they are of one
+// weighedAfter compares the last moments of two records: positive where the one
+// was weighed after the earlier, negative where before it, 0 where they are of one
 // time. It is false where a day is not known.
-func (r *Record) WeighedAfter(earlier *Record) (order int, known bool) {
-	now, ok := r.lastWeighed()
-	before, also := earlier.lastWeighed()
+func weighedAfter(r, earlier *record.Record) (order int, known bool) {
+	now, ok := lastWeighed(r)
+	before, also := lastWeighed(earlier)
 	if !ok || !also {
 		return 0, false
 	}

@@ -1,23 +1,27 @@
-package record
+package words
 
-import "testing"
+import (
+	"testing"
+
+	"reconcile/internal/record"
+)
 
 // Which of two visits is the later, by hand: by the clock where both have one,
 // by the day where one has none, by the instant where both have a zone (09:30
 // at +10:00 is 23:30 of the day before, after 22:00 there).
 func TestWeighedAfter(t *testing.T) {
-	visit := func(times ...string) *Record {
-		r := &Record{}
+	visit := func(times ...string) *record.Record {
+		r := &record.Record{}
 		for _, at := range times {
-			r.Readings = append(r.Readings, Reading{WeighedAt: at, Use: "yes"})
+			r.Readings = append(r.Readings, record.Reading{WeighedAt: at, Use: "yes"})
 		}
 		return r
 	}
 	left := visit("2026-03-14 09:20")
-	left.Readings = append(left.Readings, Reading{WeighedAt: "2026-05-01", Use: "no"}, Reading{WeighedAt: "2026-05-02", Use: "calculated"})
+	left.Readings = append(left.Readings, record.Reading{WeighedAt: "2026-05-01", Use: "no"}, record.Reading{WeighedAt: "2026-05-02", Use: "calculated"})
 	for _, c := range []struct {
 		name         string
-		now, earlier *Record
+		now, earlier *record.Record
 		want         int
 		known        bool
 	}{
@@ -34,7 +38,7 @@ func TestWeighedAfter(t *testing.T) {
 		{"no date", visit("15:31", ""), visit("2026-03-14"), 0, false},
 		{"no date before", visit("2026-03-14"), visit(""), 0, false},
 	} {
-		if got, known := c.now.WeighedAfter(c.earlier); got != c.want || known != c.known {
+		if got, known := weighedAfter(c.now, c.earlier); got != c.want || known != c.known {
 			t.Errorf("%s: %d, %v (want %d, %v)", c.name, got, known, c.want, c.known)
 		}
 	}
