@@ -22,7 +22,7 @@ func BenchmarkPlan(b *testing.B) {
 			w := simulate(kind, seed)
 			s, f := solved(b, w.job, limits.Guarded)
 			start := time.Now()
-			p, err := Find(w.job, s, f, Options{})
+			p, err := Find(s, f, "", nil)
 			if err != nil {
 				b.Fatal(err)
 			}

@@ -236,7 +236,7 @@ func TestPlansAreThoseOfBruteForce(t *testing.T) {
 			rule = limits.Simple
 		}
 		s, f := solved(t, w.job, rule)
-		p, err := Find(w.job, s, f, Options{})
+		p, err := Find(s, f, "", nil)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -34,12 +34,12 @@ func TestPlansHoldWhenCarriedOut(t *testing.T) {
 		again.Readings = w.weighAll(after)
 		_, f := solved(t, &again, limits.Guarded)
 		for i, h := range p.After {
-			k := byLimit[h.Check.Rating+" "+h.Check.On]
+			k := byLimit[h.Rating+" "+h.On]
 			if k == nil {
 				k = &kept{}
-				byLimit[h.Check.Rating+" "+h.Check.On] = k
+				byLimit[h.Rating+" "+h.On] = k
 			}
-			holds, over := w.holds(h.Check, after), f.FindCheck(h.Check).Verdict == limits.Over
+			holds, over := w.holds(h, after), f.FindCheck(h).Verdict == limits.Over
 			k.count(holds, over)
 			if p.Before[i].Verdict != limits.Within {
 				edge.count(holds, over)

@@ -8,9 +8,9 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// Stated is a mass that follows from stated ones, with its standard uncertainty,
+// statedMass is a mass that follows from stated ones, with its standard uncertainty,
 // both on the grid of kilograms.
-type Stated struct{ Kg, U float64 }
+type statedMass struct{ ValueKg, UKg float64 }
 
 // likely is the verdict of a check on stated masses.
 type likely string
@@ -24,10 +24,10 @@ const (
 	notKnown     likely = "not_known"
 )
 
-// StatedCheck is one rating line compared with what the stated masses come to.
+// statedCheck is one rating line compared with what the stated masses come to.
 // estimatedValue is nil where it is not known. Limit, value, u and margin of a D-value
 // are kilonewtons.
-type StatedCheck struct {
+type statedCheck struct {
 	limits.Applied
 	Value   *estimatedValue
 	Verdict likely
@@ -43,17 +43,17 @@ type estimatedValue struct{ Value, U, Margin float64 }
 type fits struct {
 	Ok                    bool
 	TrailerKg, DownloadKg float64
-	StopsFirst            *StatedCheck
+	StopsFirst            *statedCheck
 }
 
-// Step is one line of a running sum: what is added or taken off, and what there
+// step is one line of a running sum: what is added or taken off, and what there
 // is then.
-type Step struct {
-	Code string // gvm, atm, kerb, tare, running_order, driver_counted, load, download
-	Name string // of a load; what an empty mass is on
-	Line int    // in its form; 0 for what no line states
-	Kg   float64
-	Then float64
+type step struct {
+	Step   string // gvm, atm, kerb, tare, running_order, driver_counted, load, download
+	Name   string // of a load; what an empty mass is on
+	Line   int    // in its form; 0 for what no line states
+	Kg     float64
+	ThenKg float64
 }
 
 // share is the download as a part of the trailer's mass. From says where it
@@ -63,16 +63,16 @@ type share struct {
 	From     string
 }
 
-// Case is what the masses come to under the ratings in force (Set "") or under
+// underSet is what the masses come to under the ratings in force (Set "") or under
 // a set of planned ratings, with the loads that come with it. nil is not known.
-type Case struct {
+type underSet struct {
 	Set                                     string
-	Vehicle, Trailer, Download, Combination *Stated
+	Vehicle, Trailer, Download, Combination *statedMass
 	VehicleFrom, TrailerFrom                string // kerb, tare, running_order, front_and_rear; atm; ""
 	Payload                                 decimal.NullDecimal
-	PayloadLeft                             *Stated
+	PayloadLeft                             *statedMass
 	Fits                                    fits
-	PayloadSum, TrailerSum                  []Step
+	PayloadSum, TrailerSum                  []step
 }
 
 // Estimated is what the stated masses of a job come to before anything is
@@ -80,8 +80,8 @@ type Case struct {
 // of them.
 type Estimated struct {
 	Share    share
-	Cases    []Case
-	Checks   []StatedCheck
+	Cases    []underSet
+	Checks   []statedCheck
 	NotGiven []limits.RatingKey
 	Remarks  []remark
 }
@@ -94,7 +94,7 @@ func Estimate(job *tickets.Job) *Estimated {
 	e := estimator{job: &unweighed, share: shareOf(&unweighed)}
 	all := &Estimated{Share: e.share}
 	e.applied, all.NotGiven = limits.Applies(e.job)
-	byCase := map[string][]StatedCheck{}
+	byCase := map[string][]statedCheck{}
 	for _, set := range append([]string{""}, limits.Sets(e.job)...) {
 		c, checks := e.estimate(set)
 		all.Cases = append(all.Cases, c)
@@ -115,9 +115,9 @@ type estimator struct {
 }
 
 // estimate adds up under one set of ratings.
-func (e *estimator) estimate(set string) (Case, []StatedCheck) {
+func (e *estimator) estimate(set string) (underSet, []statedCheck) {
 	m := e.masses(set)
-	c := Case{
+	c := underSet{
 		Set: set, Vehicle: m.vehicle.stated(), Trailer: m.trailer.stated(), Download: m.download.stated(),
 		Combination: m.vehicle.plus(1, m.trailer).stated(), VehicleFrom: m.vehicleFrom, TrailerFrom: m.trailerFrom,
 	}
@@ -134,7 +134,7 @@ func (e *estimator) estimate(set string) (Case, []StatedCheck) {
 //	payload left  gvm − V − D
 //
 // with the lowest gvm that applies coupled. Ratings have no uncertainty.
-func (e *estimator) payload(c *Case, m *masses) {
+func (e *estimator) payload(c *underSet, m *masses) {
 	gvm := e.lowest("gvm", c.Set)
 	if gvm == nil || !m.emptyVehicle.Valid {
 		return
@@ -142,7 +142,7 @@ func (e *estimator) payload(c *Case, m *masses) {
 	c.Payload = decimal.NewNullDecimal(gvm.LimitKg.Decimal.Sub(m.emptyVehicle.Decimal))
 	c.PayloadSum = m.payloadSum(gvm)
 	if coupled := m.vehicle.plus(1, m.download).stated(); coupled != nil {
-		c.PayloadLeft = &Stated{portable.Kg(gvm.LimitKg.Decimal.InexactFloat64() - coupled.Kg), coupled.U}
+		c.PayloadLeft = &statedMass{portable.Kg(gvm.LimitKg.Decimal.InexactFloat64() - coupled.ValueKg), coupled.UKg}
 	}
 }
 

@@ -35,8 +35,8 @@ func alone(a *limits.Applied) bool { return a.State == derive.VehicleAlone }
 // compare makes the rows of one set. The vehicle alone has a row where that may
 // be the heavier case, or where a line applies only there: coupled, the
 // download adds to the vehicle and its rear axle, and lifts the front.
-func (e *estimator) compare(m *masses) []StatedCheck {
-	var checks []StatedCheck
+func (e *estimator) compare(m *masses) []statedCheck {
+	var checks []statedCheck
 	for i := range e.applied {
 		if a := &e.applied[i]; a.Set == m.set && (!alone(a) || e.ownRow(a, m)) {
 			checks = append(checks, e.check(a, m))
@@ -108,8 +108,8 @@ func (e *estimator) onGroup(a *limits.Applied, m *masses) *onLoad {
 }
 
 // check compares one line.
-func (e *estimator) check(a *limits.Applied, m *masses) StatedCheck {
-	c := StatedCheck{Applied: *a, Verdict: notKnown}
+func (e *estimator) check(a *limits.Applied, m *masses) statedCheck {
+	c := statedCheck{Applied: *a, Verdict: notKnown}
 	v := e.loadOf(a, m).value(m)
 	switch {
 	case a.Force:
@@ -150,7 +150,7 @@ func oneOf(group *amount, a *limits.Applied) *amount {
 //
 // A least is the mirror image. An atm that the trailer is taken to weigh has no
 // uncertainty, and keeps itself.
-func (c *StatedCheck) judge(value, u, limit float64, grid func(float64) float64) {
+func (c *statedCheck) judge(value, u, limit float64, grid func(float64) float64) {
 	margin := grid(limit - value)
 	if c.Lower {
 		margin = grid(value - limit)
@@ -190,8 +190,8 @@ func (e *estimator) force(m *masses) *amount {
 
 // inOrder sorts the rows by line, then the ratings in force and the sets, then
 // the states, as those of a weighing are.
-func (e *estimator) inOrder(byCase map[string][]StatedCheck) []StatedCheck {
-	var all []StatedCheck
+func (e *estimator) inOrder(byCase map[string][]statedCheck) []statedCheck {
+	var all []statedCheck
 	for i := range e.applied {
 		a := &e.applied[i]
 		for _, c := range byCase[a.Set] {

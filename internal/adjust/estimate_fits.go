@@ -16,10 +16,10 @@ var inFits = []string{"gvm", "gcm", "atm", "gtm", "towing", "axle", "download_ma
 //
 // A load that grows with T bounds it from above, one that shrinks (the front
 // axle) from below; one that does neither keeps its limit or nothing fits.
-func (e *estimator) fits(m *masses, checks []StatedCheck) fits {
+func (e *estimator) fits(m *masses, checks []statedCheck) fits {
 	var f fits
 	var most, least float64
-	var floor *StatedCheck
+	var floor *statedCheck
 	for i := range checks {
 		c := &checks[i]
 		l := e.loadOf(&c.Applied, m)

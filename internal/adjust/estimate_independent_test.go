@@ -251,20 +251,20 @@ func (n *tally) same(t *testing.T, what string, known bool, value, u float64, ot
 	}
 }
 
-func (n *tally) compareCase(t *testing.T, job int, c *Case, o secondCase) {
+func (n *tally) compareCase(t *testing.T, job int, c *underSet, o secondCase) {
 	t.Helper()
 	for _, m := range []struct {
 		name  string
-		ours  *Stated
+		ours  *statedMass
 		other []float64
 	}{{"vehicle", c.Vehicle, o.Vehicle}, {"trailer", c.Trailer, o.Trailer}, {"download", c.Download, o.Download},
 		{"combination", c.Combination, o.Combination}, {"payload left", c.PayloadLeft, o.Left}} {
 		if m.ours == nil {
-			m.ours = &Stated{}
+			m.ours = &statedMass{}
 			n.same(t, fmt.Sprintf("job %d %s %s", job, c.Set, m.name), false, 0, 0, m.other)
 			continue
 		}
-		n.same(t, fmt.Sprintf("job %d %s %s", job, c.Set, m.name), true, m.ours.Kg, m.ours.U, m.other)
+		n.same(t, fmt.Sprintf("job %d %s %s", job, c.Set, m.name), true, m.ours.ValueKg, m.ours.UKg, m.other)
 	}
 	if c.Payload.Valid != (o.Payload != nil) || c.Payload.Valid && math.Abs(c.Payload.Decimal.InexactFloat64()-*o.Payload) > 1e-9 {
 		t.Errorf("job %d %s: payload %v, by numpy %v", job, c.Set, c.Payload, o.Payload)
@@ -317,7 +317,7 @@ func (n *tally) compareRows(t *testing.T, job int, e *Estimated, o secondCase) {
 
 // judged is the verdict by the second computation's value and u; on the
 // boundary, where the last digit decides, it is ours.
-func judged(c *StatedCheck, row []float64) likely {
+func judged(c *statedCheck, row []float64) likely {
 	if row == nil {
 		return notKnown
 	}

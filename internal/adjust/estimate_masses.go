@@ -51,11 +51,11 @@ func (a *amount) u() float64 {
 }
 
 // stated puts an amount on the grid of kilograms.
-func (a *amount) stated() *Stated {
+func (a *amount) stated() *statedMass {
 	if a == nil {
 		return nil
 	}
-	return &Stated{portable.Kg(a.kg), portable.Kg(a.u())}
+	return &statedMass{portable.Kg(a.kg), portable.Kg(a.u())}
 }
 
 // The standard uncertainty of an empty mass, in parts of it, and of a share

@@ -64,7 +64,7 @@ func (e *estimator) whyNot(a *limits.Applied, m *masses) {
 }
 
 // leftOut notes what the sums leave out.
-func (e *estimator) leftOut(checks []StatedCheck) {
+func (e *estimator) leftOut(checks []statedCheck) {
 	if e.job.Outfit.Travels == tickets.Tensioned {
 		e.remark(remark{Code: barsTensioned})
 	}

@@ -8,7 +8,7 @@ import (
 
 // running is a sum in the making, with what there is after each step.
 type running struct {
-	steps []Step
+	steps []step
 	then  float64
 }
 
@@ -16,12 +16,12 @@ type running struct {
 // steps add up as they are recorded.
 func (s *running) add(code, name string, line int, kg float64) {
 	s.then = portable.Kg(s.then + kg)
-	s.steps = append(s.steps, Step{code, name, line, portable.Kg(kg), s.then})
+	s.steps = append(s.steps, step{code, name, line, portable.Kg(kg), s.then})
 }
 
 // payloadSum is the way from gvm to what is left: less the empty vehicle, each
 // load on it and the download. It ends where a mass is not known.
-func (m *masses) payloadSum(gvm *limits.Applied) []Step {
+func (m *masses) payloadSum(gvm *limits.Applied) []step {
 	var s running
 	s.add("gvm", "", gvm.Line.Line, gvm.LimitKg.Decimal.InexactFloat64())
 	for _, r := range m.emptyLines {
@@ -41,7 +41,7 @@ func (m *masses) payloadSum(gvm *limits.Applied) []Step {
 
 // trailerSum is what the trailer comes to: its empty mass and each load on it,
 // or its atm.
-func (m *masses) trailerSum() []Step {
+func (m *masses) trailerSum() []step {
 	var s running
 	r := m.trailerLine
 	if r == nil {

@@ -29,15 +29,15 @@ func statedJob(t *testing.T, outfit, ratings, loads, places string) *tickets.Job
 	return &r.Jobs[0]
 }
 
-func isStated(t *testing.T, what string, got *Stated, kg, u float64) {
+func isStated(t *testing.T, what string, got *statedMass, kg, u float64) {
 	t.Helper()
-	if got == nil || math.Abs(got.Kg-kg) > 1e-6 || math.Abs(got.U-u) > 1e-6 {
+	if got == nil || math.Abs(got.ValueKg-kg) > 1e-6 || math.Abs(got.UKg-u) > 1e-6 {
 		t.Errorf("%s is %+v (want %v, u %v)", what, got, kg, u)
 	}
 }
 
 // rowOf finds the row of a rating in force.
-func rowOf(t *testing.T, e *Estimated, rating, on, state, set string) *StatedCheck {
+func rowOf(t *testing.T, e *Estimated, rating, on, state, set string) *statedCheck {
 	t.Helper()
 	for i := range e.Checks {
 		c := &e.Checks[i]
@@ -49,7 +49,7 @@ func rowOf(t *testing.T, e *Estimated, rating, on, state, set string) *StatedChe
 	return nil
 }
 
-func isRow(t *testing.T, c *StatedCheck, value, u float64, verdict likely) {
+func isRow(t *testing.T, c *statedCheck, value, u float64, verdict likely) {
 	t.Helper()
 	if c.Value == nil || math.Abs(c.Value.Value-value) > 1e-6 || math.Abs(c.Value.U-u) > 1e-6 || c.Verdict != verdict {
 		t.Errorf("%s %s %s is %+v %s (want %v, u %v, %s)", c.Line.Word, c.Line.On, c.State, c.Value, c.Verdict, value, u, verdict)
@@ -78,7 +78,7 @@ func TestFactsOfTheTrade(t *testing.T) {
 	isStated(t, "left with two people", two.PayloadLeft, 100, math.Sqrt(4260.04))
 	var then []float64
 	for _, s := range two.PayloadSum {
-		then = append(then, s.Then)
+		then = append(then, s.ThenKg)
 	}
 	want := []float64{3350, 610, 530, 450, 100}
 	if len(then) != len(want) {
@@ -260,7 +260,7 @@ func TestEstimateBoundaries(t *testing.T) {
 		{100, 120, false, likelyWithin}, {100, 119.999999, false, likelyOpen}, {100, 80, false, likelyOpen}, {100, 79.999999, false, likelyOver},
 		{100, 80, true, likelyWithin}, {100, 80.000001, true, likelyOpen}, {100, 120, true, likelyOpen}, {100, 120.000001, true, likelyOver},
 	} {
-		row := StatedCheck{}
+		row := statedCheck{}
 		row.Lower = c.lower
 		row.judge(c.value, 10, c.limit, portable.Kg)
 		if row.Verdict != c.want {

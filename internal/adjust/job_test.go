@@ -49,7 +49,7 @@ func solved(t testing.TB, job *tickets.Job, rule limits.Rule) (*derive.Solution,
 func planned(t testing.TB, job *tickets.Job, rule limits.Rule) *Plan {
 	t.Helper()
 	s, f := solved(t, job, rule)
-	p, err := Find(job, s, f, Options{})
+	p, err := Find(s, f, "", nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -200,7 +200,7 @@ func (p *planner) rooms() (at map[string]int, err error) {
 // travels says whether a load is on board as the outfit travels: one that a used
 // reading has on board only then is not, nor one of another set.
 func (p *planner) travels(l *tickets.Load) bool {
-	if l.Set != "" && l.Set != p.options.Set {
+	if l.Set != "" && l.Set != p.set {
 		return false
 	}
 	for _, r := range p.job.UsedReadings() {

@@ -5,27 +5,23 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"reconcile/internal/derive"
 	"reconcile/internal/limits"
 	"reconcile/internal/tickets"
 )
 
-// Modification is what a set of planned ratings, with its own loads on board,
+// modification is what a set of planned ratings, with its own loads on board,
 // would leave over without moving anything. It never decides.
-type Modification struct {
+type modification struct {
 	Set     string
 	MassKg  decimal.Decimal // of the loads of the set
-	Verdict limits.JobVerdict
 	Remains []*limits.Check // deciding checks that are over, unsettled or not weighed
 }
 
-// Modifications lists the sets of a job in the order of the forms, ratings first.
-func Modifications(job *tickets.Job, s *derive.Solution, f *limits.Findings) []Modification {
-	var all []Modification
+// modifications lists the sets of a job in the order of the forms, ratings first.
+func modifications(job *tickets.Job, f *limits.Findings) []modification {
+	var all []modification
 	for _, set := range setsOf(job) {
-		// The verdict on it is of the readings as they are: a set changes limits
-		// and loads, and mends no conflict.
-		m := Modification{Set: set, Verdict: f.IfApplied(set, s.Agreement())}
+		m := modification{Set: set}
 		for i := range job.Loads {
 			if job.Loads[i].Set == set {
 				m.MassKg = m.MassKg.Add(job.Loads[i].Kg)

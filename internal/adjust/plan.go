@@ -21,14 +21,6 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// Options choose what is planned for.
-type Options struct {
-	Set   string // plan as if these planned ratings applied; "" those in force
-	Nodes int    // of the search, for each objective; 0 is search.DefaultNodes
-	// Stop is asked between the steps of the search; nil never stops it.
-	Stop func() bool
-}
-
 // reason says why there is no plan, or why one is not proved the best.
 type reason string
 
@@ -59,13 +51,16 @@ type Plan struct {
 	Touched       int             // loads
 	Bound         proved          // how far from proved, where Why is NodeLimit
 	Moves         []Move          // the one with the greatest effect first
-	Before, After []Deciding      // every deciding check with a value, in one order
+	// Before and After are every deciding check with a value, in one order. After is
+	// within also where it is exceeded by no more than 10 g.
+	Before, After []*limits.Check
 	Blocking      []Blocking
 	Against       []Blocking // of Blocking, limits that cannot be met together
 	Opposed       bool       // no single move brings all of Against nearer to their limits
 	Nearest       []Move     // where there is no plan: what leaves the least excess
 	NotOffered    []notOffered
 	Offered       int // loads that may move
+	Instead       []modification
 }
 
 // proved is what was proved of every plan: none leaves less than Left behind;
@@ -93,12 +88,6 @@ type relief struct {
 	Kg    float64
 }
 
-// Deciding is a deciding check before or after a plan.
-type Deciding struct {
-	Check   *limits.Check
-	Verdict limits.Verdict
-}
-
 // Blocking is a limit that no plan meets, with the excess that remains when
 // the sum of all excesses is least, guard included, in kilograms. Rating is that of a
 // check, or capacity (On is the place), download_share or front_restored. A
@@ -113,15 +102,22 @@ type Blocking struct {
 // not keep it.
 const mostRounds = 5
 
-// Find plans a solved job under the rule that its findings were made with. It
-// fails where the forms contradict themselves (more in a place than it holds),
-// and with [context.Canceled].
-func Find(job *tickets.Job, s *derive.Solution, f *limits.Findings, o Options) (*Plan, error) {
-	if o.Nodes == 0 {
-		o.Nodes = search.DefaultNodes
-	}
-	p := &planner{job: job, s: s, f: f, options: o, deciding: f.Deciding(o.Set)}
-	p.plan = &Plan{Set: o.Set, Before: p.before()}
+// Find plans a solved job under the rule that its findings were made with: for
+// the ratings in force (set ""), or as if those of a set applied. It fails where
+// the forms contradict themselves (more in a place than it holds). It asks stop
+// between the steps of the search, nil never stops it, and fails with
+// [context.Canceled] once the answer was yes.
+func Find(s *derive.Solution, f *limits.Findings, set string, stop func() bool) (*Plan, error) {
+	return newPlanner(s, f, set, stop).find()
+}
+
+func newPlanner(s *derive.Solution, f *limits.Findings, set string, stop func() bool) *planner {
+	p := &planner{job: s.Job, s: s, f: f, set: set, stop: stop, deciding: f.Deciding(set)}
+	p.plan = &Plan{Set: set, Before: p.before(), Instead: modifications(s.Job, f)}
+	return p
+}
+
+func (p *planner) find() (*Plan, error) {
 	if p.plan.Why = p.unfit(); p.plan.Why != noReason {
 		return p.plan, nil
 	}
@@ -139,7 +135,9 @@ type planner struct {
 	job      *tickets.Job
 	s        *derive.Solution
 	f        *limits.Findings
-	options  Options
+	set      string
+	stop     func() bool
+	nodes    int // of the search, for each objective; 0 is as many as are sensible
 	deciding []*limits.Check
 	plan     *Plan
 	bounds   []bound
@@ -166,11 +164,11 @@ func (p *planner) unfit() reason {
 }
 
 // before lists the deciding checks that have a value.
-func (p *planner) before() []Deciding {
-	var all []Deciding
+func (p *planner) before() []*limits.Check {
+	var all []*limits.Check
 	for _, c := range p.deciding {
 		if c.Found != nil {
-			all = append(all, Deciding{c, c.Verdict})
+			all = append(all, c)
 		}
 	}
 	return all
@@ -181,7 +179,7 @@ func (p *planner) before() []Deciding {
 // searched again; such a plan is not proved the best.
 func (p *planner) rounds() error {
 	for round := range mostRounds {
-		r, err := search.Solve(p.problem, p.options.Nodes, p.options.Stop)
+		r, err := search.Solve(p.problem, p.nodes, p.stop)
 		if errors.Is(err, context.Canceled) {
 			return err
 		}
@@ -241,7 +239,7 @@ func (p *planner) none(r search.Result, narrowed bool) {
 		q.Why = cannotHold
 	}
 	q.Nearest = p.moves(r.Conflict.Parts)
-	p.block(r.Conflict)
+	p.block(&r)
 }
 
 // giveUp ends where narrowing did not help.

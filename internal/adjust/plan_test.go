@@ -89,8 +89,8 @@ func TestPlanOfTheOverloadedPlanetarium(t *testing.T) {
 		if b.Verdict == limits.Over {
 			over++
 		}
-		if p.After[i].Verdict != limits.Within || p.After[i].Check.Line != b.Check.Line {
-			t.Errorf("%s %s is %s after", b.Check.Rating, b.Check.On, p.After[i].Verdict)
+		if p.After[i].Verdict != limits.Within || p.After[i].Line != b.Line {
+			t.Errorf("%s %s is %s after", b.Rating, b.On, p.After[i].Verdict)
 		}
 	}
 	// gcm, atm, gtm, towing, download_max and the floor once; gvm and two axles in two states
@@ -180,7 +180,7 @@ func TestShareStaysAboveTheLowerGuide(t *testing.T) {
 	for rear := int64(1770); rear < 1830; rear += 2 {
 		for _, region := range []regions.Region{"", "au"} {
 			s, f := solved(t, light(t, region, rear), limits.Guarded)
-			p, err := Find(s.Job, s, f, Options{})
+			p, err := Find(s, f, "", nil)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -213,7 +213,7 @@ func TestShareBelowTheGuideGoesNoFurther(t *testing.T) {
 		w.job.Region = "us"
 		s, f := solved(t, w.job, limits.Guarded)
 		was, _, _ := s.Figures().DownloadShare.Number()
-		p, err := Find(w.job, s, f, Options{})
+		p, err := Find(s, f, "", nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -252,7 +252,7 @@ func TestFrontIsNotOverRestored(t *testing.T) {
 			continue
 		}
 		s, f := solved(t, w.job, limits.Guarded)
-		p, err := Find(w.job, s, f, Options{})
+		p, err := Find(s, f, "", nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -384,7 +384,7 @@ func TestLoadsThatDoNotTravel(t *testing.T) {
 	line(job, "axle", "rear").LimitKg = most(1700) // so low that whatever may go would have to
 	s, f := solved(t, job, limits.Guarded)
 	for _, set := range []string{"", "heavier rear springs"} {
-		p, err := Find(job, s, f, Options{Set: set})
+		p, err := Find(s, f, set, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -408,7 +408,7 @@ func TestCapacities(t *testing.T) {
 	}
 	job := overloaded(t, func(j *tickets.Job) { j.Place("tray rear").CapacityKg = most(157) }) // 62 + 96 in it
 	s, f := solved(t, job, limits.Guarded)
-	_, err := Find(job, s, f, Options{})
+	_, err := Find(s, f, "", nil)
 	if err == nil || !strings.Contains(err.Error(), `place "tray rear" holds 1 kg more than its capacity of 157 kg`) {
 		t.Errorf("more in a place than it carries: %v", err)
 	}
@@ -420,7 +420,9 @@ func TestNodeLimit(t *testing.T) {
 	for seed := range uint64(40) {
 		w := simulate(simulatedKind{least: 20, loads: 30, choices: 3, divisible: 60, tight: true}, 300+seed)
 		s, f := solved(t, w.job, limits.Guarded)
-		p, err := Find(w.job, s, f, Options{Nodes: 1})
+		one := newPlanner(s, f, "", nil)
+		one.nodes = 1
+		p, err := one.find()
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -436,7 +438,7 @@ func TestNodeLimit(t *testing.T) {
 		}
 		for _, h := range p.After {
 			if h.Verdict != limits.Within {
-				t.Errorf("seed %d: %s is %s after", seed, h.Check.Rating, h.Verdict)
+				t.Errorf("seed %d: %s is %s after", seed, h.Rating, h.Verdict)
 			}
 		}
 	}
@@ -450,13 +452,13 @@ func TestNodeLimit(t *testing.T) {
 func TestPlanUnderASet(t *testing.T) {
 	job := overloaded(t, nil)
 	s, f := solved(t, job, limits.Guarded)
-	p, err := Find(job, s, f, Options{Set: "heavier rear springs"})
+	p, err := Find(s, f, "heavier rear springs", nil)
 	if err != nil {
 		t.Fatal(err)
 	}
 	wantMoves(t, p, "projector: nose locker > over the axles 74")
-	m := Modifications(job, s, f)
-	if len(m) != 1 || m[0].Set != "heavier rear springs" || !m[0].MassKg.Equal(kg(38)) || m[0].Verdict != limits.JobOver {
+	m := p.Instead
+	if len(m) != 1 || m[0].Set != "heavier rear springs" || !m[0].MassKg.Equal(kg(38)) {
 		t.Fatalf("modifications %v", m)
 	}
 	if len(m[0].Remains) != 1 || m[0].Remains[0].Rating != "download_max" {
@@ -487,7 +489,7 @@ func TestDValueIsKept(t *testing.T) {
 		t.Errorf("found %v, blocking %v", none.Found, none.Blocking)
 	}
 	last := p.After[len(p.After)-2] // the floor of the download comes after it
-	if last.Check.Rating != "d_value" || last.Verdict != limits.Within || last.Check.Found.Value+2*last.Check.Found.U > 12.85 {
-		t.Errorf("d_value %v %s", last.Check.Found, last.Verdict)
+	if last.Rating != "d_value" || last.Verdict != limits.Within || last.Found.Value+2*last.Found.U > 12.85 {
+		t.Errorf("d_value %v %s", last.Found, last.Verdict)
 	}
 }

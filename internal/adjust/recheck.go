@@ -109,13 +109,13 @@ func (p *planner) exceededAfter(after *limits.Findings) []float64 {
 			short[i] = math.Inf(1) // what had a value has none: nothing to narrow by
 			continue
 		}
-		row := Deciding{now, now.Verdict}
+		row := *now
 		if over := portable.Kg(float64(excess(now, p.guardOf(now)) * p.bounds[i].unit)); over <= resolution {
 			row.Verdict = limits.Within
 		} else {
 			short[i] = over
 		}
-		p.plan.After = append(p.plan.After, row)
+		p.plan.After = append(p.plan.After, &row)
 	}
 	return short
 }
@@ -139,8 +139,8 @@ func (p *planner) narrow(short []float64) bool {
 
 // block lists the limits that cannot be met: those that cannot be met
 // together, and those that are exceeded when the total excess is least.
-func (p *planner) block(c *search.Conflict) {
-	q := p.plan
+func (p *planner) block(found *search.Result) {
+	q, c := p.plan, &found.Conflict
 	in := map[int]bool{}
 	for _, r := range c.Rows {
 		in[r] = true

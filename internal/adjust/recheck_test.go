@@ -14,7 +14,7 @@ func TestGivingUp(t *testing.T) {
 	over := &limits.Check{Rating: "axle", On: "rear", Verdict: limits.Over, Found: &limits.Found{U: 10, Margin: -50}}
 	within := &limits.Check{Rating: "gvm", Verdict: limits.Within}
 	p := &planner{f: &limits.Findings{Rule: limits.Guarded}, deciding: []*limits.Check{within, over}, bounds: []bound{{unit: 1}, {unit: 1}},
-		plan: &Plan{Found: true, Proved: true, Moves: []Move{{}}, Before: []Deciding{{within, limits.Within}, {over, limits.Over}}}}
+		plan: &Plan{Found: true, Proved: true, Moves: []Move{{}}, Before: []*limits.Check{within, over}}}
 	p.giveUp()
 	if q := p.plan; q.Found || q.Proved || len(q.Moves) > 0 || q.Why != failedRecheck || len(q.Blocking) != 1 || q.Blocking[0].On != "rear" || math.Abs(q.Blocking[0].ExcessKg-70) > 1e-9 { // 50 over, and 2·10
 		t.Errorf("plan %+v", q)
@@ -28,8 +28,8 @@ func TestGivingUp(t *testing.T) {
 func TestFiveRoundsAndNoMore(t *testing.T) {
 	job := overloaded(t, nil)
 	s, f := solved(t, job, limits.Guarded)
-	p := &planner{job: job, s: s, f: f, deciding: f.Deciding(""), options: Options{Nodes: 1000}}
-	p.plan = &Plan{Before: p.before()}
+	p := newPlanner(s, f, "", nil)
+	p.nodes = 1000
 	if err := p.model(); err != nil {
 		t.Fatal(err)
 	}
@@ -51,8 +51,8 @@ func TestFiveRoundsAndNoMore(t *testing.T) {
 func TestOneRoundNarrowed(t *testing.T) {
 	job := overloaded(t, nil)
 	s, f := solved(t, job, limits.Guarded)
-	p := &planner{job: job, s: s, f: f, deciding: f.Deciding(""), options: Options{Nodes: 100_000}}
-	p.plan = &Plan{Before: p.before()}
+	p := newPlanner(s, f, "", nil)
+	p.nodes = 100_000
 	if err := p.model(); err != nil {
 		t.Fatal(err)
 	}
@@ -70,8 +70,8 @@ func TestOneRoundNarrowed(t *testing.T) {
 
 // What was found in the round before is taken back where the next finds nothing.
 func TestNothingFoundAfterAPlan(t *testing.T) {
-	p := &planner{plan: &Plan{Found: true, Proved: true, Left: kg(5), Moved: kg(7), Touched: 2, Moves: []Move{{}}, After: []Deciding{{}}}}
-	p.none(search.Result{Proved: true, Conflict: &search.Conflict{}}, true)
+	p := &planner{plan: &Plan{Found: true, Proved: true, Left: kg(5), Moved: kg(7), Touched: 2, Moves: []Move{{}}, After: []*limits.Check{{}}}}
+	p.none(search.Result{Proved: true}, true)
 	if q := p.plan; q.Found || q.Proved || q.Why != failedRecheck || q.Touched != 0 || !q.Left.IsZero() || !q.Moved.IsZero() || q.Moves != nil || q.After != nil {
 		t.Errorf("%+v", q)
 	}
@@ -109,7 +109,7 @@ func TestNarrowedPlanIsNotProved(t *testing.T) {
 		}
 		for _, h := range p.After {
 			if h.Verdict != limits.Within {
-				t.Errorf("limit %d: %s is %s after", limit, h.Check.Rating, h.Verdict)
+				t.Errorf("limit %d: %s is %s after", limit, h.Rating, h.Verdict)
 			}
 		}
 	}
@@ -126,7 +126,7 @@ func TestRecheckIsWithinTheLinearBound(t *testing.T) {
 		w := simulate(simulatedKind{least: 4, loads: 8, choices: 3, divisible: 40, tight: true}, 5000+seed)
 		p := planned(t, w.job, limits.Guarded)
 		for i, h := range p.After {
-			was, value, bound := p.Before[i].Check, 0.0, 0.0
+			was, value, bound := p.Before[i], 0.0, 0.0
 			for _, m := range p.Moves {
 				e := effectOf(w.job, was, m.To) - effectOf(w.job, was, m.From)
 				l := w.job.Load(m.Load)
@@ -135,11 +135,11 @@ func TestRecheckIsWithinTheLinearBound(t *testing.T) {
 			}
 			n++
 			// the ties weigh a little differently once the download has changed
-			if d := h.Check.Found.Value - was.Found.Value - value; math.Abs(d) > 0.5 {
+			if d := h.Found.Value - was.Found.Value - value; math.Abs(d) > 0.5 {
 				t.Errorf("seed %d: %s %s moved by %g more than the lever law", seed, was.Rating, was.On, d)
 			}
-			if h.Check.Found.U > was.Found.U+bound+0.1 {
-				t.Errorf("seed %d: %s %s has u %g, above %g + %g", seed, was.Rating, was.On, h.Check.Found.U, was.Found.U, bound)
+			if h.Found.U > was.Found.U+bound+0.1 {
+				t.Errorf("seed %d: %s %s has u %g, above %g + %g", seed, was.Rating, was.On, h.Found.U, was.Found.U, bound)
 			}
 		}
 	}

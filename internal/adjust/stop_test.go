@@ -35,7 +35,7 @@ func TestStoppedIsNeverAResult(t *testing.T) {
 		s, f := weighed(t, c.job, nil)
 		find := func(stop func() bool) (any, error) { return result(Next(s, f, stop)) }
 		if f.Verdict == limits.JobOver {
-			find = func(stop func() bool) (any, error) { return result(Find(s.Job, s, f, Options{Stop: stop})) }
+			find = func(stop func() bool) (any, error) { return result(Find(s, f, "", stop)) }
 		}
 		stops(t, c.job, c.least, find)
 	}

@@ -21,7 +21,7 @@ func varies(l *tickets.Load) bool { return l.Least.Valid || l.Most.Valid }
 // tripChecks are the deciding checks at their worst corners; none where no load
 // varies, or a set of planned ratings is planned for.
 func (p *planner) tripChecks() []limits.TripCheck {
-	if p.f.Trip == nil || p.options.Set != "" {
+	if p.f.Trip == nil || p.set != "" {
 		return nil
 	}
 	return p.f.Trip.Checks

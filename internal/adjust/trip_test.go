@@ -40,7 +40,7 @@ func TestThePlanKeepsTheTrip(t *testing.T) {
 	if pl := job.Place("front bay"); pl.AtMm != 1800 || job.Load("water").Place != "front bay" {
 		t.Fatalf("water is in %q at %v", job.Load("water").Place, pl.AtMm)
 	}
-	p, err := Find(job, s, f, Options{})
+	p, err := Find(s, f, "", nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -20,12 +20,13 @@ type stopover struct{ Readings []tickets.Reading }
 type Drive struct {
 	Setup tickets.Setup
 	Hitch tickets.Hitch
+	Gauge bool // under the coupling
 	Stops []stopover
 }
 
-// Planned is a deciding check and what the plan is worth to it. Uncertainties
+// visitCheck is a deciding check and what the plan is worth to it. Uncertainties
 // are standard, in kilograms, for a D-value in kilonewtons.
-type Planned struct {
+type visitCheck struct {
 	Check      limits.Check
 	Determined bool    // by the drives of the plan
 	U          float64 // then; 0 where not determined
@@ -61,7 +62,7 @@ type VisitPlan struct {
 	Drives []Drive
 	// CrossChecks are further stops under which a mistake would show.
 	CrossChecks []Drive
-	Checks      []Planned
+	Checks      []visitCheck
 	NotGiven    []limits.RatingKey
 	Taken       int // used readings that the job has already
 	Mind        []mind
@@ -193,7 +194,7 @@ func (v *visit) drives(set map[int]bool) []Drive {
 			continue
 		}
 		if len(all) == 0 || p.standing != last.standing || p.gauge != last.gauge {
-			all = append(all, Drive{Setup: p.setup, Hitch: p.hitch})
+			all = append(all, Drive{Setup: p.setup, Hitch: p.hitch, Gauge: p.gauge})
 		}
 		all[len(all)-1].Stops = append(all[len(all)-1].Stops, p.stopover)
 		last = p
@@ -225,10 +226,7 @@ func (v *visit) mind(p *VisitPlan) []mind {
 	return all
 }
 
-// Gauge says whether a drive is a gauge under the coupling.
-func (d *Drive) Gauge() bool { return d.Stops[0].Readings[0].Terms[0].Group == tickets.Coupling }
-
 // hasGauge says whether the plan needs a gauge under the coupling.
 func (p *VisitPlan) hasGauge() bool {
-	return slices.ContainsFunc(slices.Concat(p.Drives, p.CrossChecks), func(d Drive) bool { return d.Gauge() })
+	return slices.ContainsFunc(slices.Concat(p.Drives, p.CrossChecks), func(d Drive) bool { return d.Gauge })
 }

@@ -15,7 +15,7 @@ import (
 
 // worth is what a set of stops gives to the deciding checks.
 type worth struct {
-	checks              []Planned
+	checks              []visitCheck
 	determined, checked int
 	left                float64 // Σ U as a share of the limits
 }
@@ -66,7 +66,7 @@ func (v *visit) worthOf(of *tickets.Job, set map[int]bool) (worth, error) {
 // add counts a check. The figures are supposed, so that readings that seem
 // strained say nothing: their scaling is taken out again.
 func (w *worth) add(need, c *limits.Check, scaling float64) {
-	p := Planned{Check: *need}
+	p := visitCheck{Check: *need}
 	if c != nil && c.Found != nil {
 		// Shares of the limits, so that 20 kg on a small rating weigh more than
 		// on a large one, and kilonewtons can be added.

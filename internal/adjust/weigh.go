@@ -377,7 +377,7 @@ func (a *adviser) removals() []Removal {
 		if c.Verdict != limits.Over && !unsettled || c.Found == nil {
 			continue
 		}
-		r := Removal{Check: *c, Kg: Excess(c, a.f.Rule)}
+		r := Removal{Check: *c, Kg: c.ExcessKg}
 		// The load of one wheel or axle may be less than its equal share: what
 		// was not weighed is no reason to buy a higher rating.
 		if !sharedEqually(c) {
@@ -386,21 +386,6 @@ func (a *adviser) removals() []Removal {
 		all = append(all, r)
 	}
 	return all
-}
-
-// Excess is what has to change until a check is within: to the limit with U as
-// it is; with the simple rule, and of the floor of the download, to the limit
-// alone. It is whole kilograms, rounded up, at least 1; nil for a force.
-func Excess(c *limits.Check, rule limits.Rule) *float64 {
-	if c.LimitKN.Valid || c.Found == nil {
-		return nil
-	}
-	kg := -c.Found.Margin
-	if rule != limits.Simple && !c.Floor {
-		kg += float64(coverage * c.Found.U)
-	}
-	kg = max(1, math.Ceil(portable.Kg(kg)))
-	return &kg
 }
 
 // isServed reports whether a reading advised serves a check.

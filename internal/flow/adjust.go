@@ -31,7 +31,7 @@ func Adjust(job *tickets.Job, o Options, stop func() bool) (*Adjusted, error) {
 	}
 	made := record.Made{Program: o.Program, Options: optionsOf(job, o)}
 	found := limits.Find(job, s, limits.Options{Rule: limits.Rule(made.Options.Rule)})
-	p, err := adjust.Find(job, s, found, adjust.Options{Set: o.Set, Stop: stop})
+	p, err := adjust.Find(s, found, o.Set, stop)
 	if err != nil {
 		return nil, err
 	}
@@ -40,6 +40,6 @@ func Adjust(job *tickets.Job, o Options, stop func() bool) (*Adjusted, error) {
 	asks := slices.ContainsFunc(r.Questions, func(q record.Question) bool {
 		return !q.Answered && (q.Args == nil || q.Args.Set == "" || q.Args.Set == o.Set)
 	})
-	facts := record.PlanFactsOf(p, found, adjust.Modifications(job, s, found))
+	facts := record.PlanFactsOf(p, found)
 	return &Adjusted{Record: r, Line: line, Text: words.Of(r).Plan(&facts), Asks: asks}, err
 }

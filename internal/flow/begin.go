@@ -60,7 +60,7 @@ func (d *Found) Rest(stop func() bool) error {
 	}
 	switch {
 	case exceeds(d.limits):
-		b.Plan, err = adjust.Find(d.Job, d.solved, d.limits, adjust.Options{Stop: stopped})
+		b.Plan, err = adjust.Find(d.solved, d.limits, "", stopped)
 	case d.limits.Verdict == limits.JobConflict:
 		var complete bool
 		b.Mistakes, complete = mistakes.Find(d.solved, stopped)

@@ -116,6 +116,17 @@ func needed(value, u float64) float64 {
 	return float64(math.Ceil(portable.Kg(value+float64(coverage*u))/neededStep) * neededStep)
 }
 
+// excess is what has to change until a check is within: to the limit with U as
+// it is; with the simple rule, and of the floor of the download, to the limit
+// alone. It is whole kilograms, rounded up, at least 1.
+func excess(c *Check, rule Rule) float64 {
+	kg := -c.Found.Margin
+	if !c.Floor {
+		kg += rule.guard(c.Found.U)
+	}
+	return max(1, math.Ceil(portable.Kg(kg)))
+}
+
 func finite(all ...float64) bool {
 	for _, f := range all {
 		if math.IsNaN(f) || math.IsInf(f, 0) {

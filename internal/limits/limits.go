@@ -40,6 +40,7 @@ type Check struct {
 	Decides   bool
 	HeldOn    []string // the supports whose load is compared: vehicle, rear.1.left, coupling …
 	NeededKg  *float64 // what an upper rating would have to be; nil where within, not weighed, kN or a least
+	ExcessKg  *float64 // what has to change until it is within, whole kilograms, at least 1; nil where not weighed or kN
 	Checked   bool     // a mistake in a reading behind it would show
 	MistakeKg *float64 // the largest effect of a mistake that would not show; kN for a D-value
 	Assumed   []string // codes of what the value rests on beyond the readings
@@ -307,6 +308,9 @@ func (h *checker) find(c *Check, m measured, limit float64) {
 	// anybody.
 	if c.Verdict != Within && !c.Lower && !kN {
 		c.NeededKg = of(needed(m.value, u))
+	}
+	if !kN {
+		c.ExcessKg = of(excess(c, h.rule))
 	}
 	behind := h.s.Behind(c.Quantity)
 	c.crossCheck(behind.Checked, behind.MistakeKg)

@@ -72,7 +72,7 @@ func recordsOf(dir string) ([]*record.Record, error) {
 		case limits.JobConflict:
 			beyond.Mistakes, _ = mistakes.Find(s, nil)
 		case limits.JobOver, limits.JobUnsettled:
-			if beyond.Plan, err = adjust.Find(job, s, found, adjust.Options{}); err != nil {
+			if beyond.Plan, err = adjust.Find(s, found, "", nil); err != nil {
 				return nil, err
 			}
 		}

@@ -62,7 +62,7 @@ func Build(m Made, job *tickets.Job, s *derive.Solution, f *limits.Findings, b B
 	r.Footnotes = r.footnotesOf(job, s, f)
 	n := counts{given: f.Given, usualKnown: f.UsualKnown, usualAll: f.UsualAll, onlyTies: onlyTies, excess: map[*Check]*float64{}}
 	for i := range f.Checks {
-		n.excess[&r.Checks[i]] = adjust.Excess(&f.Checks[i], f.Rule)
+		n.excess[&r.Checks[i]] = f.Checks[i].ExcessKg
 	}
 	for _, c := range b.OverAnyway {
 		n.overAnyway = append(n.overAnyway, checkKeyOf(c))

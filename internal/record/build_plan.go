@@ -1,6 +1,9 @@
 package record
 
-import "reconcile/internal/adjust"
+import (
+	"reconcile/internal/adjust"
+	"reconcile/internal/limits"
+)
 
 // planOf makes the document of a plan.
 func planOf(job string, p *adjust.Plan) *Plan {
@@ -34,12 +37,11 @@ func blockingOf(all []adjust.Blocking) []Blocking {
 }
 
 // planLoads are the deciding loads of a plan.
-func planLoads(checks []adjust.Deciding) []PlanLoad {
+func planLoads(checks []*limits.Check) []PlanLoad {
 	rows := []PlanLoad{}
-	for _, d := range checks {
-		c := d.Check
+	for _, c := range checks {
 		row := PlanLoad{
-			Rating: c.Rating, On: c.On, State: string(c.State), Verdict: string(d.Verdict),
+			Rating: c.Rating, On: c.On, State: string(c.State), Verdict: string(c.Verdict),
 			LimitKg: typedOf(c.LimitKg), LimitKN: typedOf(c.LimitKN),
 		}
 		if c.LimitKN.Valid {

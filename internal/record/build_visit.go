@@ -15,10 +15,8 @@ func VisitOf(job *tickets.Job, p *adjust.VisitPlan) *Visit {
 		Rated: len(job.Ratings) > 0, Deck: p.Deck, Taken: p.Taken, NotGiven: ratingKeys(p.NotGiven),
 		Drives: visitDrives(p.Drives), CrossChecks: visitDrives(p.CrossChecks), Checks: []VisitCheck{}, Mind: []visitMind{}, Outfit: outfitOf(job),
 	}
-	for i := range p.Checks {
-		if v.Rated {
-			v.Checks = append(v.Checks, visitCheck(&p.Checks[i]))
-		}
+	if v.Rated {
+		v.Checks = visitChecks(p)
 	}
 	for _, m := range p.Mind {
 		v.Mind = append(v.Mind, visitMind{string(m)})
@@ -29,7 +27,7 @@ func VisitOf(job *tickets.Job, p *adjust.VisitPlan) *Visit {
 func visitDrives(drives []adjust.Drive) []VisitDrive {
 	all := []VisitDrive{}
 	for i := range drives {
-		d := VisitDrive{Setup: string(drives[i].Setup), Hitch: string(drives[i].Hitch), Gauge: drives[i].Gauge(), Stops: []VisitStop{}}
+		d := VisitDrive{Setup: string(drives[i].Setup), Hitch: string(drives[i].Hitch), Gauge: drives[i].Gauge, Stops: []VisitStop{}}
 		for _, s := range drives[i].Stops {
 			stop := VisitStop{OnDeck: []string{}}
 			for k := range s.Readings {
@@ -42,14 +40,19 @@ func visitDrives(drives []adjust.Drive) []VisitDrive {
 	return all
 }
 
-func visitCheck(p *adjust.Planned) VisitCheck {
-	v := VisitCheck{Rating: p.Check.Rating, On: p.Check.On, State: string(p.Check.State), Checked: p.Checked}
-	switch {
-	case !p.Determined:
-	case p.Check.LimitKN.Valid:
-		v.UKN = &p.U
-	default:
-		v.UKg, v.MistakeEffectKg = &p.U, p.MistakeKg
+func visitChecks(p *adjust.VisitPlan) []VisitCheck {
+	all := []VisitCheck{}
+	for i := range p.Checks {
+		c := &p.Checks[i]
+		v := VisitCheck{Rating: c.Check.Rating, On: c.Check.On, State: string(c.Check.State), Checked: c.Checked}
+		switch {
+		case !c.Determined:
+		case c.Check.LimitKN.Valid:
+			v.UKN = &c.U
+		default:
+			v.UKg, v.MistakeEffectKg = &c.U, c.MistakeKg
+		}
+		all = append(all, v)
 	}
-	return v
+	return all
 }

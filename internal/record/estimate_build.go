@@ -10,20 +10,15 @@ import (
 
 // EstimateOf writes down what the stated masses of a job come to.
 func EstimateOf(job *tickets.Job, a *adjust.Estimated) *Estimate {
-	base := estimateSet(&a.Cases[0])
+	sets := estimateSets(a)
+	base := sets[0]
 	e := &Estimate{
 		Schema: estimateSchema, Job: job.Name, Region: string(job.Region), Travels: string(job.Outfit.Travels), TrailerKind: job.Outfit.TrailerKind,
 		Vehicle: base.Vehicle, Trailer: base.Trailer, Download: base.Download, Combination: base.Combination,
 		PayloadKg: base.PayloadKg, PayloadLeft: base.PayloadLeft, Fits: base.Fits, TrailerFrom: base.TrailerFrom, VehicleFrom: base.VehicleFrom,
 		StopsFirst: base.StopsFirst, PayloadSum: base.PayloadSum, TrailerSum: base.TrailerSum,
 		Share:  downloadShare{a.Share.Value, a.Share.U, a.Share.From},
-		Checks: []EstimateCheck{}, Sets: []EstimateSet{}, NotGiven: []RatingKey{}, Remarks: []remark{},
-	}
-	for i := range a.Checks {
-		e.Checks = append(e.Checks, estimateCheck(&a.Checks[i]))
-	}
-	for i := range a.Cases[1:] {
-		e.Sets = append(e.Sets, estimateSet(&a.Cases[i+1]))
+		Checks: estimateChecks(a), Sets: append([]EstimateSet{}, sets[1:]...), NotGiven: []RatingKey{}, Remarks: []remark{},
 	}
 	for _, k := range a.NotGiven {
 		e.NotGiven = append(e.NotGiven, RatingKey{k.Rating, k.On})
@@ -34,34 +29,51 @@ func EstimateOf(job *tickets.Job, a *adjust.Estimated) *Estimate {
 	return e
 }
 
-func estimateSet(c *adjust.Case) EstimateSet {
-	s := EstimateSet{
-		Set: c.Set, Vehicle: statedMass(c.Vehicle), Trailer: statedMass(c.Trailer), Download: statedMass(c.Download), Combination: statedMass(c.Combination),
-		PayloadKg: decimalText(c.Payload), PayloadLeft: statedMass(c.PayloadLeft),
-		TrailerFrom: c.TrailerFrom, VehicleFrom: c.VehicleFrom, PayloadSum: sumSteps(c.PayloadSum), TrailerSum: sumSteps(c.TrailerSum),
+// estimateSets are the masses under the ratings in force, then under each set.
+func estimateSets(a *adjust.Estimated) []EstimateSet {
+	var all []EstimateSet
+	for i := range a.Cases {
+		c := &a.Cases[i]
+		s := EstimateSet{
+			Set: c.Set, Vehicle: (*StatedMass)(c.Vehicle), Trailer: (*StatedMass)(c.Trailer), Download: (*StatedMass)(c.Download), Combination: (*StatedMass)(c.Combination),
+			PayloadKg: decimalText(c.Payload), PayloadLeft: (*StatedMass)(c.PayloadLeft),
+			TrailerFrom: c.TrailerFrom, VehicleFrom: c.VehicleFrom, PayloadSum: []SumStep{}, TrailerSum: []SumStep{},
+		}
+		for _, step := range c.PayloadSum {
+			s.PayloadSum = append(s.PayloadSum, SumStep(step))
+		}
+		for _, step := range c.TrailerSum {
+			s.TrailerSum = append(s.TrailerSum, SumStep(step))
+		}
+		if c.Fits.Ok {
+			s.Fits = Fits{DownloadKg: &c.Fits.DownloadKg, TrailerKg: &c.Fits.TrailerKg}
+		}
+		if by := c.Fits.StopsFirst; by != nil {
+			s.StopsFirst = &CheckKey{by.Line.Word, by.Line.On, estimateState(by.State)}
+		}
+		all = append(all, s)
 	}
-	if c.Fits.Ok {
-		s.Fits = Fits{DownloadKg: &c.Fits.DownloadKg, TrailerKg: &c.Fits.TrailerKg}
-	}
-	if by := c.Fits.StopsFirst; by != nil {
-		s.StopsFirst = &CheckKey{by.Line.Word, by.Line.On, estimateState(by.State)}
-	}
-	return s
+	return all
 }
 
-func estimateCheck(c *adjust.StatedCheck) EstimateCheck {
-	row := EstimateCheck{
-		Rating: c.Line.Word, On: c.Line.On, State: estimateState(c.State), Set: c.Set, Verdict: string(c.Verdict), Assumed: c.Assumed,
-		LimitKg: decimalText(c.LimitKg), LimitKN: decimalText(c.LimitKN),
+func estimateChecks(a *adjust.Estimated) []EstimateCheck {
+	all := []EstimateCheck{}
+	for i := range a.Checks {
+		c := &a.Checks[i]
+		row := EstimateCheck{
+			Rating: c.Line.Word, On: c.Line.On, State: estimateState(c.State), Set: c.Set, Verdict: string(c.Verdict), Assumed: c.Assumed,
+			LimitKg: decimalText(c.LimitKg), LimitKN: decimalText(c.LimitKN),
+		}
+		switch v := c.Value; {
+		case v == nil:
+		case row.LimitKN != nil:
+			row.ValueKN, row.UKN, row.MarginKN = &v.Value, &v.U, &v.Margin
+		default:
+			row.ValueKg, row.UKg, row.MarginKg = &v.Value, &v.U, &v.Margin
+		}
+		all = append(all, row)
 	}
-	switch v := c.Value; {
-	case v == nil:
-	case row.LimitKN != nil:
-		row.ValueKN, row.UKN, row.MarginKN = &v.Value, &v.U, &v.Margin
-	default:
-		row.ValueKg, row.UKg, row.MarginKg = &v.Value, &v.U, &v.Margin
-	}
-	return row
+	return all
 }
 
 // estimateState is a state of an estimate: coupled, however the bars are.
@@ -72,13 +84,6 @@ func estimateState(s derive.State) string {
 	return string(s)
 }
 
-func statedMass(m *adjust.Stated) *StatedMass {
-	if m == nil {
-		return nil
-	}
-	return &StatedMass{m.Kg, m.U}
-}
-
 // decimalText is a figure as a decimal string; null where there is none.
 func decimalText(d decimal.NullDecimal) *string {
 	if !d.Valid {
@@ -86,12 +91,4 @@ func decimalText(d decimal.NullDecimal) *string {
 	}
 	text := d.Decimal.String()
 	return &text
-}
-
-func sumSteps(all []adjust.Step) []SumStep {
-	steps := []SumStep{}
-	for _, s := range all {
-		steps = append(steps, SumStep{s.Code, s.Name, s.Line, s.Kg, s.Then})
-	}
-	return steps
 }

@@ -53,7 +53,7 @@ type modification struct {
 
 // PlanFactsOf gives the facts of a plan, and of what sets of planned ratings
 // would do instead.
-func PlanFactsOf(p *adjust.Plan, f *limits.Findings, instead []adjust.Modification) PlanFacts {
+func PlanFactsOf(p *adjust.Plan, f *limits.Findings) PlanFacts {
 	facts := PlanFacts{
 		Set: p.Set, Why: string(p.Why), Offered: p.Offered, Opposed: p.Opposed,
 		BoundLeft: p.Bound.Left.String(), BoundMoved: p.Bound.Moved.String(),
@@ -62,8 +62,12 @@ func PlanFactsOf(p *adjust.Plan, f *limits.Findings, instead []adjust.Modificati
 	for _, n := range p.NotOffered {
 		facts.NotOffered = append(facts.NotOffered, notOffered(n))
 	}
-	for i := range instead {
-		facts.Instead = append(facts.Instead, modificationOf(&instead[i]))
+	for _, m := range p.Instead {
+		row := modification{Set: m.Set, MassKg: m.MassKg.String(), Conflict: f.Verdict == limits.JobConflict}
+		for _, c := range m.Remains {
+			row.Remains = append(row.Remains, checkOf(c))
+		}
+		facts.Instead = append(facts.Instead, row)
 	}
 	for _, c := range f.Deciding(p.Set) {
 		if c.Verdict == limits.NotWeighed {
@@ -83,12 +87,4 @@ func planMoves(moves []adjust.Move) []PlanMove {
 		all = append(all, m)
 	}
 	return all
-}
-
-func modificationOf(m *adjust.Modification) modification {
-	row := modification{Set: m.Set, MassKg: m.MassKg.String(), Conflict: m.Verdict == limits.JobConflict}
-	for _, c := range m.Remains {
-		row.Remains = append(row.Remains, checkOf(c))
-	}
-	return row
 }

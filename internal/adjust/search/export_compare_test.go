@@ -25,7 +25,7 @@ func TestExport(t *testing.T) {
 	var all []exported
 	for seed := range uint64(200) {
 		p := outfit(seed, 40)
-		r, err := Solve(p, DefaultNodes, nil)
+		r, err := Solve(p, defaultNodes, nil)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -131,13 +131,13 @@ func measure(t testing.TB, problems, items int) string {
 	for seed := range uint64(problems) {
 		p := outfit(seed, items)
 		start := time.Now()
-		r, err := Solve(p, DefaultNodes, nil)
+		r, err := Solve(p, defaultNodes, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
 		times, nodes = append(times, time.Since(start)), append(nodes, r.Nodes)
 		switch {
-		case !r.Proved || r.Conflict != nil && !r.Conflict.Proved:
+		case !r.Proved || !r.Found && !r.Conflict.Proved:
 			open++
 		case !r.Found:
 			impossible++

@@ -280,7 +280,7 @@ func TestAgainstEnumeration(t *testing.T) {
 		q := random(seed)
 		p := q.problem()
 		want := enumerate(q)
-		got, err := Solve(p, DefaultNodes, nil)
+		got, err := Solve(p, defaultNodes, nil)
 		if err != nil {
 			t.Fatalf("seed %d: %v", seed, err)
 		}
@@ -355,7 +355,7 @@ func checkParts(t *testing.T, seed uint64, q *milli, parts []Part, score [3]int6
 func checkConflict(t *testing.T, seed uint64, q *milli, got Result, want truth) {
 	t.Helper()
 	c := got.Conflict
-	if c == nil || !c.Proved || !c.Irreducible {
+	if !c.Proved || !c.Irreducible {
 		t.Errorf("seed %d: conflict %+v, want it proved and irreducible", seed, c)
 		return
 	}
@@ -371,7 +371,7 @@ func checkConflict(t *testing.T, seed uint64, q *milli, got Result, want truth) 
 
 // checkIrreducible enumerates with only the rows and places of the set, then
 // without each of them.
-func checkIrreducible(t *testing.T, seed uint64, q *milli, c *Conflict) {
+func checkIrreducible(t *testing.T, seed uint64, q *milli, c conflict) {
 	t.Helper()
 	free := int64(math.MaxInt64 / 4000)
 	only := func(rows, places []int) bool {

@@ -44,9 +44,9 @@ import (
 // Nowhere is the index of no place: outside every place with a capacity.
 const Nowhere = -1
 
-// DefaultNodes is a sensible node limit for one objective: some seconds at
+// defaultNodes is a sensible node limit for one objective: some seconds at
 // 40 items with four options each.
-const DefaultNodes = 30_000
+const defaultNodes = 30_000
 
 // tolerance is the part of max(1, |limit|) by which a row may be exceeded.
 const tolerance = 1e-9
@@ -121,13 +121,13 @@ type Result struct {
 	Left, Moved   int64  // grams
 	Touched       int    // items
 	Bound         bound
-	Nodes         int       // nodes visited for the plan or the proof that there is none
-	Conflict      *Conflict // nil if Found
+	Nodes         int      // nodes visited for the plan or the proof that there is none
+	Conflict      conflict // none if Found
 }
 
-// Conflict tells how near one can come when no plan holds every row. The
+// conflict tells how near one can come when no plan holds every row. The
 // capacities of the places are kept all the same.
-type Conflict struct {
+type conflict struct {
 	Total   float64   // least total excess over all rows, in the rows' unit
 	AtLeast float64   // proved: no plan has a smaller total excess
 	Excess  []float64 // one per row, under Parts; their sum is Total
@@ -141,9 +141,10 @@ type Conflict struct {
 	Irreducible  bool
 }
 
-// Solve finds the best plan, visiting at most nodes nodes an objective. The
-// same problem and limit give the same result. It fails on a number that is
-// not finite, an index out of range, a mass ≤ 0, a room < 0 or nodes < 1.
+// Solve finds the best plan, visiting at most nodes nodes an objective; 0 is some
+// seconds' worth. The same problem and limit give the same result. It fails on a
+// number that is not finite, an index out of range, a mass ≤ 0, a room < 0 or
+// nodes < 0.
 //
 // Before each node it asks stop, unless that is nil, and fails with
 // [context.Canceled] once the answer was yes: there is no Result, since a search
@@ -151,6 +152,9 @@ type Conflict struct {
 func Solve(p Problem, nodes int, stop func() bool) (Result, error) {
 	if err := p.check(nodes); err != nil {
 		return Result{}, err
+	}
+	if nodes == 0 {
+		nodes = defaultNodes
 	}
 	s := &solver{model: newModel(p), limit: nodes, stop: stop}
 	r := s.run()
@@ -227,7 +231,7 @@ func (s *solver) impossible(proved bool) Result {
 		return s.withLeft(outcome{x: least.x})
 	}
 	near := s.fewestMoves(least)
-	c := &Conflict{
+	c := conflict{
 		Excess: s.excess(near), AtLeast: math.Max(0, least.bound), Proved: least.proved, Parts: s.parts(near),
 	}
 	for _, e := range c.Excess {

@@ -17,7 +17,7 @@ func one(grams int64, coef ...float64) Item {
 
 func solve(t *testing.T, p Problem) Result {
 	t.Helper()
-	r, err := Solve(p, DefaultNodes, nil)
+	r, err := Solve(p, defaultNodes, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -69,7 +69,7 @@ func TestSmall(t *testing.T) {
 		if r.Found != c.found || !r.Proved || len(r.Parts)+len(c.want) > 0 && !reflect.DeepEqual(r.Parts, c.want) {
 			t.Errorf("%s: %+v, want found %v, parts %v", c.what, r, c.found, c.want)
 		}
-		if !c.found && (r.Conflict == nil || !reflect.DeepEqual(r.Conflict.Rows, []int{0}) || r.Conflict.Total <= 0) {
+		if !c.found && (!reflect.DeepEqual(r.Conflict.Rows, []int{0}) || r.Conflict.Total <= 0) {
 			t.Errorf("%s: conflict %+v, want row 0 and an excess", c.what, r.Conflict)
 		}
 	}
@@ -106,7 +106,7 @@ func TestContradiction(t *testing.T) {
 	}
 	r := solve(t, p)
 	c := r.Conflict
-	if r.Found || !r.Proved || c == nil {
+	if r.Found || !r.Proved {
 		t.Fatalf("%+v, want proved impossible", r)
 	}
 	if math.Abs(c.Total-10) > 1e-3 || !c.Proved || c.AtLeast > 10 || c.AtLeast < 10-2e-3 {
@@ -259,7 +259,7 @@ func TestRefused(t *testing.T) {
 		nodes int
 		want  string
 	}{
-		{"nodes", func(*Problem) {}, 0, "node limit 0"},
+		{"nodes", func(*Problem) {}, -1, "node limit -1"},
 		{"limit", func(p *Problem) { p.Rows[0].Limit = math.NaN() }, 1, `row 0 "row": limit NaN`},
 		{"limit", func(p *Problem) { p.Rows[0].Limit = math.Inf(1) }, 1, "limit +Inf"},
 		{"room", func(p *Problem) { p.Places[0].Room = -1 }, 1, `place 0 "place": room -1 g`},
@@ -292,7 +292,7 @@ func ExampleSolve() {
 			{"sand", 40_000, true, Nowhere, []Option{{Left: true, Place: Nowhere, Coef: []float64{-1}}}},
 		},
 	}
-	r, err := Solve(p, DefaultNodes, nil)
+	r, err := Solve(p, defaultNodes, nil)
 	if err != nil {
 		fmt.Println(err)
 		return
