@@ -115,7 +115,7 @@ func BenchmarkCompare(b *testing.B) {
 			s, _ = derive.Solve(job, derive.Options{})
 			solved[job] = s
 		}
-		limits.Find(job, s, limits.Options{Rule: limits.Guarded})
+		limits.Find(job, s, limits.Guarded)
 	})
 }
 

@@ -95,7 +95,7 @@ func Estimate(job *tickets.Job) *Estimated {
 	all := &Estimated{Share: e.share}
 	e.applied, all.NotGiven = limits.Applies(e.job)
 	byCase := map[string][]statedCheck{}
-	for _, set := range append([]string{""}, limits.Sets(e.job)...) {
+	for _, set := range append([]string{""}, setsOf(e.job)...) {
 		c, checks := e.estimate(set)
 		all.Cases = append(all.Cases, c)
 		byCase[set] = checks

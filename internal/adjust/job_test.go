@@ -42,7 +42,7 @@ func solved(t testing.TB, job *tickets.Job, rule limits.Rule) (*derive.Solution,
 	if err != nil {
 		t.Fatal(err)
 	}
-	return s, limits.Find(job, s, limits.Options{Rule: rule})
+	return s, limits.Find(job, s, rule)
 }
 
 // planned finds the plan of a job under the ratings in force.

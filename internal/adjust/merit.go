@@ -28,8 +28,7 @@ func (m *merit) add(n *need, then float64) {
 	} else {
 		m.grave++
 	}
-	limit, _ := n.check.Limit()
-	m.left = portable.Ratio(m.left + then/math.Max(limit, 1))
+	m.left = portable.Ratio(m.left + then/math.Max(limitOf(n.check), 1))
 }
 
 // merit is what a trial was found to do once it was solved.

@@ -53,9 +53,8 @@ func (p *planner) model() error {
 	for _, c := range p.deciding {
 		p.bounds = append(p.bounds, p.checkBound(c))
 	}
-	trip := p.tripChecks()
-	for i := range trip {
-		p.bounds = append(p.bounds, p.tripBound(&trip[i]))
+	for _, c := range p.tripChecks() {
+		p.bounds = append(p.bounds, p.tripBound(c))
 	}
 	p.bounds = append(p.bounds, p.guideBounds()...)
 	for _, b := range p.bounds {

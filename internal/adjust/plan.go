@@ -148,15 +148,15 @@ type planner struct {
 // unfit says why nothing can be searched.
 func (p *planner) unfit() reason {
 	switch {
-	case p.f.Verdict == limits.JobConflict:
+	case p.f.Verdict == limits.Conflict:
 		return inConflict
 	case !slices.ContainsFunc(p.deciding, func(c *limits.Check) bool { return !c.Floor }):
 		return nothingDecides
 	case len(p.plan.Before) < len(p.deciding):
 		return notWeighed
 	}
-	for _, t := range p.tripChecks() {
-		if t.Found == nil {
+	for _, c := range p.tripChecks() {
+		if c.Worst.Found == nil {
 			return tripNotKnown
 		}
 	}
@@ -252,10 +252,8 @@ func (p *planner) giveUp() {
 			p.plan.Blocking = append(p.plan.Blocking, Blocking{c.Rating, c.On, c.State, kg})
 		}
 	}
-	trip := p.tripChecks()
-	for i := range trip {
-		c := trip[i].Check
-		if kg := p.tripExcess(&trip[i], p.bounds[len(p.deciding)+i].unit); kg > 0 && c.Verdict == limits.Within {
+	for i, c := range p.tripChecks() {
+		if kg := p.tripExcess(c, c.Worst.Found, p.bounds[len(p.deciding)+i].unit); kg > 0 && c.Verdict == limits.Within {
 			p.plan.Blocking = append(p.plan.Blocking, Blocking{c.Rating, c.On, c.State, kg})
 		}
 	}

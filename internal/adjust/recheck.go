@@ -92,7 +92,7 @@ func (p *planner) recheck() (short []float64, err error) {
 // compareAfter compares the loads after a plan; the corners of a trip only where
 // they are limits.
 func (p *planner) compareAfter(s *derive.Solution) *limits.Findings {
-	o := limits.Options{Rule: p.f.Rule}
+	o := p.f.Rule
 	if len(p.tripChecks()) == 0 {
 		return limits.Compare(p.job, s, o)
 	}

@@ -66,7 +66,7 @@ func (a *adviser) separately() []Weighing {
 		w := Weighing{Candidate: further}
 		for _, c := range a.f.Deciding("") {
 			if c.Verdict == limits.Over && sharedEqually(c) && c.State == derive.StateOf(&further.Reading) {
-				after := limits.CompareOnly(then.Job, then, limits.Options{Rule: a.f.Rule}, c)
+				after := limits.Compare(then.Job, then, a.f.Rule, c)
 				w.Serves = append(w.Serves, a.serves(&need{check: c, need: toSeparate}, after))
 			}
 		}

@@ -34,7 +34,7 @@ func TestStoppedIsNeverAResult(t *testing.T) {
 	} {
 		s, f := weighed(t, c.job, nil)
 		find := func(stop func() bool) (any, error) { return result(Next(s, f, stop)) }
-		if f.Verdict == limits.JobOver {
+		if f.Verdict == limits.Over {
 			find = func(stop func() bool) (any, error) { return result(Find(s, f, "", stop)) }
 		}
 		stops(t, c.job, c.least, find)

@@ -18,27 +18,28 @@ import (
 // varies says whether a load weighs more or less during a trip.
 func varies(l *tickets.Load) bool { return l.Least.Valid || l.Most.Valid }
 
-// tripChecks are the deciding checks at their worst corners; none where no load
-// varies, or a set of planned ratings is planned for.
-func (p *planner) tripChecks() []limits.TripCheck {
-	if p.f.Trip == nil || p.set != "" {
+// tripChecks are the deciding checks, each with its worst corner; none where no
+// load varies, or a set of planned ratings is planned for.
+func (p *planner) tripChecks() []*limits.Check {
+	if p.f.Trip == "" || p.set != "" {
 		return nil
 	}
-	return p.f.Trip.Checks
+	return p.deciding
 }
 
 // tripBound keeps a check at its worst corner.
-func (p *planner) tripBound(t *limits.TripCheck) bound {
-	b := p.checkBound(t.Check)
-	b.limit = portable.Kg(-p.tripExcess(t, b.unit))
+func (p *planner) tripBound(c *limits.Check) bound {
+	b := p.checkBound(c)
+	b.limit = portable.Kg(-p.tripExcess(c, c.Worst.Found, b.unit))
 	b.varies = func(l *tickets.Load, from, to *tickets.Place) float64 { return p.cornerMoves(&b, l, from, to) }
 	return b
 }
 
-// tripExcess is by how much a check is not kept at its worst corner, in kg.
-func (p *planner) tripExcess(t *limits.TripCheck, unit float64) float64 {
-	guard := float64(p.guardOf(t.Check) * t.Found.U)
-	return portable.Kg(float64((guard - t.Found.Margin) * unit))
+// tripExcess is by how much a check is not kept with what it has at its worst
+// corner, in kg.
+func (p *planner) tripExcess(c *limits.Check, worst *limits.Found, unit float64) float64 {
+	guard := float64(p.guardOf(c) * worst.U)
+	return portable.Kg(float64((guard - worst.Margin) * unit))
 }
 
 // cornerMoves is by how much the worst corner shifts for each kilogram of a
@@ -110,12 +111,11 @@ func (p *planner) tripExceededAfter(after *limits.Findings) []float64 {
 	checks := p.tripChecks()
 	short := make([]float64, len(checks))
 	for i := range checks {
-		now := tripCheck(after, checks[i].Check)
-		switch {
-		case now == nil || now.Found == nil:
+		switch worst := atWorst(after, checks[i]); {
+		case worst == nil:
 			short[i] = math.Inf(1)
 		default:
-			if over := p.tripExcess(now, p.bounds[len(p.deciding)+i].unit); over > resolution {
+			if over := p.tripExcess(checks[i], worst, p.bounds[len(p.deciding)+i].unit); over > resolution {
 				short[i] = over
 			}
 		}
@@ -123,19 +123,17 @@ func (p *planner) tripExceededAfter(after *limits.Findings) []float64 {
 	return short
 }
 
-// tripCheck finds a check among the corners of other findings; where nothing
-// varies any more it is the check itself.
-func tripCheck(f *limits.Findings, c *limits.Check) *limits.TripCheck {
-	if f.Trip == nil {
-		if now := f.FindCheck(c); now != nil {
-			return &limits.TripCheck{Check: now, Found: now.Found, Verdict: now.Verdict}
-		}
+// atWorst is what a check has at its worst corner in other findings; where nothing
+// varies any more, what it has. It is nil where the check is not there or has none.
+func atWorst(f *limits.Findings, c *limits.Check) *limits.Found {
+	now := f.FindCheck(c)
+	switch {
+	case now == nil:
+		return nil
+	case f.Trip == "":
+		return now.Found
+	case now.Worst == nil:
 		return nil
 	}
-	for i := range f.Trip.Checks {
-		if f.Trip.Checks[i].Check.Is(c) {
-			return &f.Trip.Checks[i]
-		}
-	}
-	return nil
+	return now.Worst.Found
 }

@@ -125,11 +125,11 @@ func newVisit(job *tickets.Job, stop func() bool) (*visit, error) {
 		return nil, fmt.Errorf("a plan of the visit: %w", err)
 	}
 	v := &visit{job: s.Job, scale: deckOf(job), chosen: map[int]bool{}, further: map[int]bool{}, taken: len(job.UsedReadings()), stop: stop}
-	f := limits.Find(v.job, s, limits.Options{})
+	f := limits.Find(v.job, s, limits.Guarded)
 	for _, c := range f.Deciding("") {
 		v.needs = append(v.needs, *c)
 	}
-	v.given = limits.Find(job, s, limits.Options{}).NotGiven
+	v.given = limits.Find(job, s, limits.Guarded).NotGiven
 	return v, v.listStops(s)
 }
 

@@ -276,7 +276,8 @@ func TestVisitIsTheSameAgain(t *testing.T) {
 
 // A limit of 1 counts as it is: u = 0.5 is half of it.
 func TestWorthOfASmallLimit(t *testing.T) {
-	c := &limits.Check{LimitKg: decimal.NewNullDecimal(decimal.NewFromInt(1)), Found: &limits.Found{U: 0.5}}
+	limit := 1.0
+	c := &limits.Check{Limit: &limit, Found: &limits.Found{U: 0.5}}
 	var w worth
 	if w.add(c, c, 1); w.left != 0.5 {
 		t.Errorf("%g left (want 0.5)", w.left)
@@ -285,8 +286,8 @@ func TestWorthOfASmallLimit(t *testing.T) {
 
 // Supposed figures that seem strained say nothing: U is without the scaling.
 func TestWorthIsUnscaled(t *testing.T) {
-	effect := 50.0
-	c := &limits.Check{LimitKg: decimal.NewNullDecimal(decimal.NewFromInt(1000)), Found: &limits.Found{U: 15}, Checked: true, MistakeKg: &effect}
+	effect, limit := 50.0, 1000.0
+	c := &limits.Check{Limit: &limit, Found: &limits.Found{U: 15}, Checked: true, MistakeKg: &effect}
 	var w worth
 	w.add(c, c, 1.5)
 	w.add(c, nil, 1)

@@ -55,7 +55,7 @@ func (v *visit) worthOf(of *tickets.Job, set map[int]bool) (worth, error) {
 	if err != nil {
 		return worth{}, fmt.Errorf("a plan of the visit: %w", err)
 	}
-	f := limits.Compare(&job, s, limits.Options{})
+	f := limits.Compare(&job, s, limits.Guarded)
 	var w worth
 	for i := range v.needs {
 		w.add(&v.needs[i], f.FindCheck(&v.needs[i]), s.Agreement().Scaling)
@@ -70,10 +70,9 @@ func (w *worth) add(need, c *limits.Check, scaling float64) {
 	if c != nil && c.Found != nil {
 		// Shares of the limits, so that 20 kg on a small rating weigh more than
 		// on a large one, and kilonewtons can be added.
-		limit, _ := c.Limit()
 		p.Determined, p.U, p.Checked = true, gridOf(c, c.Found.U/scaling), c.Checked
 		w.determined++
-		w.left += p.U / math.Max(limit, 1)
+		w.left += p.U / math.Max(limitOf(c), 1)
 		if c.Checked {
 			w.checked++
 			p.MistakeKg = c.MistakeKg

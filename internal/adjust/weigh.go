@@ -99,7 +99,7 @@ const (
 func Next(s *derive.Solution, f *limits.Findings, stop func() bool) (*Advice, error) {
 	a := &adviser{s: s, f: f, stop: stop}
 	out := Advice{Look: open(f), Find: f.NotGiven}
-	if f.Verdict == limits.JobConflict {
+	if f.Verdict == limits.Conflict {
 		out.Locate, out.Compare = a.locate(), doubtful(s, f)
 	} else {
 		out.Weigh, out.Remove = a.weighings(), a.removals()
@@ -232,7 +232,7 @@ func (a *adviser) solve(t *trial) {
 	for i := range a.needs {
 		checks[i] = a.needs[i].check
 	}
-	t.after = limits.CompareOnly(then.Job, then, limits.Options{Rule: a.f.Rule}, checks...)
+	t.after = limits.Compare(then.Job, then, a.f.Rule, checks...)
 	for i := range a.needs {
 		t.serves = append(t.serves, a.serves(&a.needs[i], t.after))
 	}
@@ -272,6 +272,15 @@ func gridOf(c *limits.Check, v float64) float64 {
 		return portable.Ratio(v)
 	}
 	return portable.Kg(v)
+}
+
+// limitOf is the limit of a check in its unit, 0 where it is not known: a u is
+// then not made a share of anything.
+func limitOf(c *limits.Check) float64 {
+	if c.Limit == nil {
+		return 0
+	}
+	return *c.Limit
 }
 
 // verdictAt judges a margin with another U: the figure to come is rounded, and

@@ -220,14 +220,14 @@ func TestOnlyTheBestIsSolved(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			f := limits.Find(job, s, limits.Options{Rule: rule})
+			f := limits.Find(job, s, rule)
 			e.name = job.Name
 			got, err := Next(s, f, nil)
 			if err != nil {
 				t.Fatal(err)
 			}
 			a := &adviser{s: s, f: f}
-			if f.Verdict == limits.JobConflict {
+			if f.Verdict == limits.Conflict {
 				conflicts++
 				if want := e.locate(a); !reflect.DeepEqual(got.Locate, want) {
 					t.Errorf("%s: %+v located (want %+v)", job.Name, got.Locate, want)
@@ -239,7 +239,7 @@ func TestOnlyTheBestIsSolved(t *testing.T) {
 			if !reflect.DeepEqual(got.Weigh, want) {
 				t.Errorf("%s: advised\n%+v\nwant\n%+v", job.Name, got.Weigh, want)
 			}
-			if rule == limits.Guarded && f.Verdict != limits.JobUnsettled {
+			if rule == limits.Guarded && f.Verdict != limits.Unsettled {
 				break // the rule matters to what is unsettled
 			}
 		}

@@ -107,7 +107,7 @@ func TestUnsettled(t *testing.T) {
 		return advice(t, s, f), f
 	}
 	a, f := near(2)
-	if f.Verdict != limits.JobUnsettled || len(a.Remove) != 1 || len(a.Weigh) != 1 || a.Weigh[0].Serves[0].Solved {
+	if f.Verdict != limits.Unsettled || len(a.Remove) != 1 || len(a.Weigh) != 1 || a.Weigh[0].Serves[0].Solved {
 		t.Fatalf("2 kg below the limit: %s, %+v", f.Verdict, a)
 	}
 	v := a.Weigh[0].Serves[0]
@@ -119,7 +119,7 @@ func TestUnsettled(t *testing.T) {
 		t.Errorf("%.1f kg to take off for a U of %.1f and a margin of 2", kg, 2*c.Found.U)
 	}
 	a, f = near(2*v.Then + 0.5) // of U now it is within no more than this
-	if f.Verdict != limits.JobUnsettled || len(a.Weigh) != 1 || !a.Weigh[0].Serves[0].Solved || len(a.Remove) != 0 {
+	if f.Verdict != limits.Unsettled || len(a.Weigh) != 1 || !a.Weigh[0].Serves[0].Solved || len(a.Remove) != 0 {
 		t.Errorf("%.1f kg below the limit: %s, %+v (want settled by one reading)", 2*v.Then+0.5, f.Verdict, a)
 	}
 }
@@ -142,7 +142,7 @@ func TestOver(t *testing.T) {
 	})
 	a := advice(t, s, f)
 	i := slices.IndexFunc(a.Remove, func(r Removal) bool { return r.Check.Rating == "atm" })
-	if f.Verdict != limits.JobOver || i < 0 {
+	if f.Verdict != limits.Over || i < 0 {
 		t.Fatalf("%s, %+v", f.Verdict, a)
 	}
 	r := a.Remove[i]
@@ -209,7 +209,8 @@ func solvedTrial(serves ...Served) trial {
 // What is not weighed or unsettled comes before what is not cross-checked,
 // then more before fewer, then the least U.
 func TestMerit(t *testing.T) {
-	check := limits.Check{LimitKg: most(1000)}
+	limit := 1000.0
+	check := limits.Check{Limit: &limit}
 	serve := func(need purpose, then float64, solved bool) Served {
 		return Served{Check: check, Need: need, Then: then, Solved: solved}
 	}
@@ -239,7 +240,8 @@ func TestMerit(t *testing.T) {
 // The first trial is the best where none is better: 30 left of 1,000, not 40,
 // nor 30 again, though the last two promised less.
 func TestFirstTrialIsBest(t *testing.T) {
-	check := limits.Check{LimitKg: most(1000)}
+	limit := 1000.0
+	check := limits.Check{Limit: &limit}
 	a := &adviser{needs: []need{{need: toDetermine, check: &check}}}
 	for i, then := range []float64{30, 40, 30} {
 		trial := solvedTrial(Served{Check: check, Need: toDetermine, Then: then, Solved: true})

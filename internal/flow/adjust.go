@@ -30,7 +30,7 @@ func Adjust(job *tickets.Job, o Options, stop func() bool) (*Adjusted, error) {
 		return nil, err
 	}
 	made := record.Made{Program: o.Program, Options: optionsOf(job, o)}
-	found := limits.Find(job, s, limits.Options{Rule: limits.Rule(made.Options.Rule)})
+	found := limits.Find(job, s, limits.Rule(made.Options.Rule))
 	p, err := adjust.Find(s, found, o.Set, stop)
 	if err != nil {
 		return nil, err

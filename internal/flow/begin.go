@@ -16,7 +16,7 @@ import (
 // mistakes and what to do next, is left to Rest: whoever types sees the answer
 // first.
 func Find(job *tickets.Job, f Folder, o Options) (*Found, error) {
-	found := &Found{Job: job, rule: limits.Options{Rule: limits.Rule(optionsOf(job, o).Rule)}}
+	found := &Found{Job: job, rule: limits.Rule(optionsOf(job, o).Rule)}
 	for _, name := range job.Copies {
 		b, err := f.ReadFile(name)
 		if err != nil {
@@ -61,7 +61,7 @@ func (d *Found) Rest(stop func() bool) error {
 	switch {
 	case exceeds(d.limits):
 		b.Plan, err = adjust.Find(d.solved, d.limits, "", stopped)
-	case d.limits.Verdict == limits.JobConflict:
+	case d.limits.Verdict == limits.Conflict:
 		var complete bool
 		b.Mistakes, complete = mistakes.Find(d.solved, stopped)
 		b.Stopped = !complete
@@ -69,7 +69,7 @@ func (d *Found) Rest(stop func() bool) error {
 		for i := range b.Mistakes {
 			under = append(under, limits.Compare(b.Mistakes[i].Job, b.Mistakes[i].Solution, d.rule))
 		}
-		b.OverAnyway = d.limits.OverInAll(under)
+		b.OverAnyway = overInAll(d.limits, under)
 	}
 	if err != nil {
 		return err
@@ -79,4 +79,22 @@ func (d *Found) Rest(stop func() bool) error {
 	}
 	d.beyond, d.rested = b, true
 	return nil
+}
+
+// overInAll lists the deciding checks that are over in a job and under each of its
+// mistakes: what can be said of a job whose readings disagree. Without a mistake
+// there is no such check.
+func overInAll(f *limits.Findings, under []*limits.Findings) []*limits.Check {
+	var all []*limits.Check
+	for _, c := range f.Deciding("") {
+		over := len(under) > 0
+		for _, u := range under {
+			now := u.FindCheck(c)
+			over = over && now != nil && now.Verdict == limits.Over
+		}
+		if over {
+			all = append(all, c)
+		}
+	}
+	return all
 }

@@ -81,7 +81,7 @@ type Found struct {
 	copies  []record.File
 	solved  *derive.Solution
 	limits  *limits.Findings
-	rule    limits.Options
+	rule    limits.Rule
 	beyond  record.Beyond
 	rested  bool // Rest is done
 }
@@ -144,12 +144,12 @@ func attachments(job *tickets.Job, m record.Made) []pdfout.Attachment {
 // or over the trip.
 func exceeds(f *limits.Findings) bool {
 	switch f.Verdict {
-	case limits.JobOver, limits.JobUnsettled:
+	case limits.Over, limits.Unsettled:
 		return true
-	case limits.JobConflict:
+	case limits.Conflict:
 		return false
 	}
-	return f.Trip != nil && (f.Trip.Verdict == limits.Over || f.Trip.Verdict == limits.Unsettled)
+	return f.Trip == limits.Over || f.Trip == limits.Unsettled
 }
 
 // Summary draws the job's pages and fills in the hash that an unsigned

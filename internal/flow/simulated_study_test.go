@@ -53,7 +53,7 @@ func ask(t *testing.T, forms map[string][]byte) answer {
 	if err != nil {
 		t.Fatal(err)
 	}
-	found := limits.Find(job, s, limits.Options{Rule: limits.Guarded})
+	found := limits.Find(job, s, limits.Guarded)
 	a := answer{verdict: string(found.Verdict), solution: s}
 	for _, q := range found.Questions {
 		if !q.Answered {

@@ -199,7 +199,7 @@ func found(t *testing.T, forms map[string][]byte) (*derive.Solution, *limits.Fin
 	if err != nil {
 		t.Fatal(err)
 	}
-	return s, limits.Find(&read.Jobs[0], s, limits.Options{Rule: limits.Guarded})
+	return s, limits.Find(&read.Jobs[0], s, limits.Guarded)
 }
 
 // studied is how many outfits a study draws: more where time is taken for it.
@@ -241,8 +241,8 @@ func TestTripEveryCorner(t *testing.T) {
 		scale := &simulatedScale{d: d, class: "III", deck: "single", unit: "kg", interval: 20, local: map[string]float64{}}
 		_, f := found(t, r.forms(r.weighed(scale.show), "plain", []string{"bridge", "III", "20", "kg", "single", ""}))
 		most = max(most, len(r.tanks))
-		for _, row := range f.Trip.Checks {
-			c := row.Check
+		for _, c := range f.Deciding("") {
+			row := c.Worst
 			checks++
 			worst, u := math.NaN(), 0.0
 			for bits := range 1 << len(r.tanks) {
@@ -252,7 +252,7 @@ func TestTripEveryCorner(t *testing.T) {
 					worst, u = v, uv
 				}
 			}
-			limit, _ := c.Limit()
+			limit := *c.Limit
 			want := limits.Unsettled
 			switch guard := 2 * u; {
 			case c.Floor && worst < 0:
@@ -291,8 +291,8 @@ func TestTripTruth(t *testing.T) {
 		scale := &simulatedScale{d: d, class: "III", deck: "single", unit: "kg", interval: interval, local: map[string]float64{}}
 		scale.setSpan(r.o.loads(simSlack).front + r.o.loads(simSlack).rear)
 		_, f := found(t, r.forms(r.weighed(scale.show), "plain", []string{"bridge", "III", number(interval), "kg", "single", ""}))
-		verdicts[f.Trip.Verdict]++
-		if f.Trip.Verdict != limits.Within || f.Verdict == limits.JobConflict {
+		verdicts[f.Trip]++
+		if f.Trip != limits.Within || f.Verdict == limits.Conflict {
 			continue
 		}
 		within++
@@ -373,12 +373,12 @@ func TestBars(t *testing.T) {
 		ratio := r.o.wheelbase / (r.o.drawbar + r.o.overhang)
 		uRatio := 10 / (r.o.drawbar + r.o.overhang) * math.Sqrt(1+2*ratio*ratio)
 		lift, _, _ := s.Figures().FrontLift.Number()
-		if h := f.HitchRange; h.LowKg == nil {
+		if f.HitchRange.LowKg == nil {
 			empty++
-			r.noRange(t, h, lines, lift, uRatio)
+			r.noRange(t, f, lines, lift, uRatio)
 		} else {
 			ranges++
-			byLimit += r.rangeHolds(t, h, lines, lift, uRatio)
+			byLimit += r.rangeHolds(t, f, lines, lift, uRatio)
 		}
 		if t.Failed() {
 			t.Fatalf("outfit %d", ranges+empty)
@@ -431,8 +431,9 @@ func (r *road) worst(lines []barsLine, x, uRatio float64) float64 {
 }
 
 // rangeHolds checks a range and returns how many of its ends are by a limit.
-func (r *road) rangeHolds(t *testing.T, h *limits.HitchRange, lines []barsLine, lift, uRatio float64) (byLimit int) {
+func (r *road) rangeHolds(t *testing.T, f *limits.Findings, lines []barsLine, lift, uRatio float64) (byLimit int) {
 	t.Helper()
+	h := f.HitchRange
 	low, high := *h.LowKg, *h.HighKg
 	for i := range 41 {
 		if x := low + (high-low)*float64(i)/40; r.worst(lines, x, uRatio) > 0.02 {
@@ -463,8 +464,9 @@ func (r *road) rangeHolds(t *testing.T, h *limits.HitchRange, lines []barsLine, 
 }
 
 // noRange checks that no tension keeps both lines that exclude each other.
-func (r *road) noRange(t *testing.T, h *limits.HitchRange, lines []barsLine, lift, uRatio float64) {
+func (r *road) noRange(t *testing.T, f *limits.Findings, lines []barsLine, lift, uRatio float64) {
 	t.Helper()
+	h := f.HitchRange
 	var pair []barsLine
 	for _, b := range lines {
 		for _, by := range []limits.RatingKey{h.LowBy, h.HighBy} {

@@ -121,13 +121,17 @@ func (h *checker) shareTyres(row *Applied) {
 
 // EmptyMass is the line with the empty mass of what `on` names that applies
 // under a set: one of the set, else the plated one; nil where there is none. Of
-// several words kerb comes before tare and running_order.
+// several words kerb comes before tare and running_order: they exclude each other
+// on one plate (contract, section 1), and the plainest goes first.
 func EmptyMass(job *tickets.Job, on, set string) *tickets.Rating {
-	st := newInForce(job)
+	return newInForce(job).emptyMass(on, set)
+}
+
+func (st *inForce) emptyMass(on, set string) *tickets.Rating {
 	for _, own := range []string{set, ""} {
 		for _, word := range emptyMasses {
-			for i := range job.Ratings {
-				r := &job.Ratings[i]
+			for i := range st.job.Ratings {
+				r := &st.job.Ratings[i]
 				if r.Word == word && r.On == on && r.Set == own && st.status[i] == held && r.LimitKg.Valid {
 					return r
 				}
@@ -136,7 +140,3 @@ func EmptyMass(job *tickets.Job, on, set string) *tickets.Rating {
 	}
 	return nil
 }
-
-// Sets lists the names of a job's sets of planned ratings and loads, in the
-// order of the forms.
-func Sets(job *tickets.Job) []string { return sets(job)[1:] }

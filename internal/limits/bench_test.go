@@ -14,7 +14,7 @@ func BenchmarkFind(b *testing.B) {
 		b.Fatal(err)
 	}
 	for b.Loop() {
-		Find(job, s, Options{})
+		Find(job, s, Guarded)
 	}
 }
 

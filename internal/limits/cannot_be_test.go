@@ -12,7 +12,7 @@ import (
 func TestImpossibleOnce(t *testing.T) {
 	job := jobOf([]tickets.Reading{weigh(tickets.VehicleAlone, "", 2760, "vehicle"), weigh(tickets.VehicleAlone, "", 2980, "front")})
 	f := found(t, job)
-	if len(f.CannotBe) != 1 || f.CannotBe[0].On != "rear" || f.Verdict != JobConflict {
+	if len(f.CannotBe) != 1 || f.CannotBe[0].On != "rear" || f.Verdict != Conflict {
 		t.Errorf("%+v, %s (want one: the rear axle carries 2760 − 2980)", f.CannotBe, f.Verdict)
 	}
 }
@@ -47,7 +47,7 @@ func TestImpossibleAxle(t *testing.T) {
 	job := jobOf([]tickets.Reading{weigh(tickets.Coupled, tickets.Slack, 2430, "trailer"), weigh(tickets.Coupled, tickets.Slack, 2600, "trailer.1")})
 	job.Outfit.TrailerAxles = 2
 	f := found(t, job)
-	if len(f.CannotBe) != 1 || f.CannotBe[0].Code != "impossible" || f.CannotBe[0].On != "trailer.2" || f.Verdict != JobConflict {
+	if len(f.CannotBe) != 1 || f.CannotBe[0].Code != "impossible" || f.CannotBe[0].On != "trailer.2" || f.Verdict != Conflict {
 		t.Errorf("%+v, %s (want trailer.2 impossible, conflict)", f.CannotBe, f.Verdict)
 	}
 }
@@ -56,7 +56,7 @@ func TestImpossibleAxle(t *testing.T) {
 // front of 2,760. By moments it is none.
 func TestImpossibleIsAConflict(t *testing.T) {
 	f := found(t, rated(jobOf([]tickets.Reading{weigh(tickets.VehicleAlone, "", 2760, "vehicle"), weigh(tickets.VehicleAlone, "", 2980, "front")}), rate("gvm", "", 3500)))
-	if f.Verdict != JobConflict || len(f.CannotBe) != 1 {
+	if f.Verdict != Conflict || len(f.CannotBe) != 1 {
 		t.Fatalf("%s, %+v (want conflict, one)", f.Verdict, f.CannotBe)
 	}
 	c := f.CannotBe[0]

@@ -180,11 +180,10 @@ func (h *checker) ofAllowance(f *Findings) []caution {
 		if c.Verdict != Over || c.State == derive.VehicleAlone || c.Floor || c.Line.When != "" {
 			continue
 		}
-		limit, _ := c.Limit()
-		most := portable.Kg(float64(rearAllowance * limit))
+		most := portable.Kg(float64(rearAllowance * *c.Limit))
 		switch {
 		case c.Rating == "gvm":
-			most = min(portable.Kg(float64(grossAllowance*limit)), grossMostKg)
+			most = min(portable.Kg(float64(grossAllowance**c.Limit)), grossMostKg)
 		// Of the axles only the rear one as a group gains from it.
 		case c.Rating != "axle" || !slices.Equal(c.HeldOn, []string{string(tickets.Rear)}):
 			continue

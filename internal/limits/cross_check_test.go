@@ -15,7 +15,7 @@ import (
 func TestMistakeBehindALoad(t *testing.T) {
 	lines := rate("axle", "rear", 2100)
 	s := mustSolve(t, plated(lines))
-	was := row(t, Find(plated(lines), s, Options{}), "axle", "rear", derive.CoupledSlack, "")
+	was := row(t, Find(plated(lines), s, Guarded), "axle", "rear", derive.CoupledSlack, "")
 	want := 0.0
 	for i := range s.Observations {
 		if o := &s.Observations[i]; o.Kind == derive.ByReading {
@@ -36,7 +36,7 @@ func TestMistakeBehindALoad(t *testing.T) {
 func TestMistakeBehindDc(t *testing.T) {
 	job := plated(dValue(14))
 	s := mustSolve(t, job)
-	f := Find(job, s, Options{})
+	f := Find(job, s, Guarded)
 	was := row(t, f, "d_value", "", noState, "")
 	want := 0.0
 	for i := range s.Observations {

@@ -66,7 +66,7 @@ func TestFloor(t *testing.T) {
 	}
 	// nothing but the floor decides: incomplete, with all given as none
 	only := rated(lifting(250), none("gvm", ""), none("gcm", ""), none("atm", ""), none("axle", "front"), none("axle", "rear"), none("gtm", ""), none("towing", ""), none("download_max", ""))
-	if f := found(t, only); f.Verdict != jobIncomplete || f.UsualKnown != 0 || f.UsualAll != 8 {
+	if f := found(t, only); f.Verdict != incomplete || f.UsualKnown != 0 || f.UsualAll != 8 {
 		t.Errorf("nothing but the floor: %s, %d of %d known (want incomplete, 0 of 8)", f.Verdict, f.UsualKnown, f.UsualAll)
 	}
 }

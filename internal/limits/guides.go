@@ -136,7 +136,7 @@ func (h *checker) rated(f *Findings) bool {
 // Some regions set the default as a multiple of the empty vehicle, with the driver added
 // where the plate leaves him out; others of its gross mass.
 func (h *checker) mostTowed(f *Findings, t *regions.TowingDefault) *float64 {
-	kg, _, ok := h.empty(tickets.OnVehicle)
+	kg, ok := h.empty(tickets.OnVehicle)
 	if t.Of == "gvm" {
 		kg, ok = f.lowest("gvm", travelled(h.job))
 	}

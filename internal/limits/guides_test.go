@@ -123,7 +123,7 @@ func TestGuidesDecideNothing(t *testing.T) {
 			broken++
 		}
 	}
-	if broken != 3 || f.Verdict != JobUnsettled && f.Verdict != jobWithin {
+	if broken != 3 || f.Verdict != Unsettled && f.Verdict != Within {
 		t.Errorf("%d guides broken (want 3: brakes, towing default, tyres together), job %s: %+v", broken, f.Verdict, f.Guides)
 	}
 	for _, c := range f.Checks {
@@ -238,7 +238,7 @@ func TestTrailerToVehicle(t *testing.T) {
 	const h = 1e-3
 	dx, dy := 1/y, (x/(y+h)-x/(y-h))/(2*h)
 	u := math.Sqrt(dx*dx*ux*ux + dy*dy*uy*uy + 2*dx*dy*covariance(s, a, b))
-	g := guideNamed(Find(job, s, Options{}), "trailer_to_vehicle")
+	g := guideNamed(Find(job, s, Guarded), "trailer_to_vehicle")
 	if math.Abs(*g.Value-2680.0/2760) > 1e-6 || math.Abs(*g.U-u) > 1e-9 || !*g.Kept {
 		t.Errorf("%+v, u %g (want %g, u %g)", *g.Value, *g.U, x/y, u)
 	}

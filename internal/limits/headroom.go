@@ -45,7 +45,7 @@ type addPoint struct {
 // could be promised there.
 func (h *checker) headroom(f *Findings) []headroom {
 	// Loads that contradict each other promise nothing.
-	if f.Verdict == JobConflict {
+	if f.Verdict == Conflict {
 		return nil
 	}
 	var all []headroom
@@ -139,8 +139,7 @@ func (h *checker) room(p addPoint, c *Check) (kg float64, ok bool) {
 	case c.LimitKN.Valid:
 		return h.couplerRoom(p, c)
 	}
-	limit, _ := c.Limit()
-	return mostWhole(func(kg float64) bool { return h.keeps(c, limit, perKg, kg) }), true
+	return mostWhole(func(kg float64) bool { return h.keeps(c, *c.Limit, perKg, kg) }), true
 }
 
 // keeps reports whether a check is kept with its guard when kg are added.
@@ -190,12 +189,11 @@ func (h *checker) couplerRoom(p addPoint, c *Check) (kg float64, ok bool) {
 		return 0, false
 	}
 	t0, c0 := h.sum("", tParts).value, h.sum("", cParts).value
-	limit, _ := c.Limit()
 	return mostWhole(func(kg float64) bool {
 		t, axles := t0+float64(dt*kg), c0+float64(dC*kg)
 		if t <= 0 || axles <= 0 {
 			return true
 		}
-		return judge(portable.Ratio(dc(t, axles)), c.Found.U, limit, false, h.rule, true) == Within
+		return judge(portable.Ratio(dc(t, axles)), c.Found.U, *c.Limit, false, h.rule, true) == Within
 	}), true
 }

@@ -120,7 +120,7 @@ func keptWith(t *testing.T, job *tickets.Job, f *Findings, shares func(derive.St
 	t.Helper()
 	add := func(c *Check, parts []derive.Part) float64 { return kg * sharesEffect(job, shares, parts) }
 	for _, c := range f.Deciding("") {
-		limit, _ := c.Limit()
+		limit := *c.Limit
 		v, u := c.Found.Value, c.Found.U
 		switch {
 		case c.LimitKN.Valid:

@@ -15,11 +15,11 @@ const (
 	endFrontLift = "front_lift"
 )
 
-// HitchRange is how tight the bars of a load-distribution hitch may be, as the
+// hitchRange is how tight the bars of a load-distribution hitch may be, as the
 // load that they restore to the front axle. LowKg and HighKg are nil where no
 // tension keeps every limit; LowBy and HighBy are then those that exclude each
 // other.
-type HitchRange struct {
+type hitchRange struct {
 	LowKg, HighKg *float64
 	LowBy, HighBy RatingKey
 	Table         []hitchRow
@@ -89,7 +89,7 @@ func (l *tensionLine) at(x, stretch float64) (value, u float64) {
 
 // hitchRange finds the range; nil where a length is missing, a load is not
 // known, nothing was lifted, or the outfit has no such hitch.
-func (h *checker) hitchRange() *HitchRange {
+func (h *checker) hitchRange() *hitchRange {
 	b, ok := h.bars()
 	// Where nothing surely was lifted there is nothing to restore, and the percentages
 	// of the lift that the pages print would be noise.
@@ -140,20 +140,19 @@ func (h *checker) tensionLines(b bars) (lines []tensionLine, ok bool) {
 	rows := h.checksIn(derive.CoupledTensioned)
 	for i := range rows {
 		c := &rows[i]
-		limit, known := c.Limit()
 		switch {
 		// The lines of `when` slack or alone are not among these rows, and gcm, atm and
 		// the downloads are left out with them: the bars move load between supports on
 		// the ground and take none of the outfit's mass away.
 		case !governs(rows, i):
 			continue
-		case !known:
+		case c.Limit == nil:
 			return nil, false
 		}
 		// Every corner of a tyre line becomes a line of its own here: which tyre is the
 		// worst may change on the way from slack to tight.
 		for _, p := range h.tensionParts(c) {
-			l := tensionLine{key: RatingKey{c.Rating, c.On}, limit: limit, unequal: p.unequal}
+			l := tensionLine{key: RatingKey{c.Rating, c.On}, limit: *c.Limit, unequal: p.unequal}
 			sum := h.sum("", p.parts)
 			if !sum.ok {
 				return nil, false
@@ -216,8 +215,8 @@ func (h *checker) tensionParts(c *Check) []tensionPart {
 
 // between finds the steps between which every line is kept. The load with its
 // guard is convex in the tension, so that each line allows one run of steps.
-func (h *checker) between(lines []tensionLine, last int) *HitchRange {
-	r := &HitchRange{LowBy: RatingKey{Rating: endSlack}, HighBy: RatingKey{Rating: endFrontLift}}
+func (h *checker) between(lines []tensionLine, last int) *hitchRange {
+	r := &hitchRange{LowBy: RatingKey{Rating: endSlack}, HighBy: RatingKey{Rating: endFrontLift}}
 	// Whole steps, so that the ends of two lines compare exactly and of equal ones the
 	// first in the form is named, on every machine.
 	low, high := 0, last

@@ -135,7 +135,7 @@ func foundBy(t *testing.T, job *tickets.Job, rule Rule) *Findings {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return Find(job, s, Options{Rule: rule})
+	return Find(job, s, rule)
 }
 
 // row finds the check of a rating, on and state in a set.
@@ -162,5 +162,5 @@ func near(a, b float64) bool { return math.Abs(a-b) <= 3e-6 }
 func checkerOf(t *testing.T, job *tickets.Job) *checker {
 	t.Helper()
 	s := mustSolve(t, job)
-	return newChecker(job, s, Options{})
+	return newChecker(job, s, Guarded)
 }

@@ -6,7 +6,7 @@ import (
 	"reconcile/internal/portable"
 )
 
-// Verdict is the result of one check.
+// Verdict is the result of one check, or of a job.
 type Verdict string
 
 // The verdicts of a check. NotWeighed: the value is not determined.

@@ -11,11 +11,6 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// Options choose how loads are compared with ratings.
-type Options struct {
-	Rule Rule // Guarded unless Simple
-}
-
 // Check is one rating line in force in one state, under the ratings in force
 // (Set "") or planned ones, or the floor of the download. Its limit is in
 // kilograms, or in kilonewtons for a D-value; a limit that is neither is not
@@ -32,6 +27,7 @@ type Check struct {
 	Set       string
 	LimitKg   decimal.NullDecimal
 	LimitKN   decimal.NullDecimal
+	Limit     *float64        // as a number, in the check's unit; nil where it is not known
 	Found     *Found          // nil: not weighed
 	Quantity  derive.Quantity // the load as derived, not stretched; of one tyre, or the mass whose weight Dc is
 	Verdict   Verdict
@@ -50,39 +46,38 @@ type Check struct {
 	// are not given, and for every other row.
 	PlatedKN *float64
 
+	// Worst is the check while the loads that vary weigh what is worst for it; nil
+	// where none varies, or the check does not decide.
+	Worst *worstCase
+
 	key     string
-	number  *float64 // the limit, once it was turned into one
 	parts   []derive.Part
 	unequal float64 // u of a tyre's equal share, in parts of the share; 0 where it is no share
 }
 
-// Limit is the limit as a number, in the check's unit; ok is false where it is
-// not known.
-func (c *Check) Limit() (limit float64, ok bool) {
-	// The number is kept with the row, since a decimal is slow to turn into one and
-	// every comparison asks.
+// numberOf is the limit of a check as a number in its unit; nil where it is not
+// known. A decimal is slow to turn into one, so that it is done once a row.
+func numberOf(c *Check) *float64 {
 	switch {
-	case c.number != nil:
-		return *c.number, true
 	case c.LimitKN.Valid:
-		return portable.Ratio(c.LimitKN.Decimal.InexactFloat64()), true
+		return of(portable.Ratio(c.LimitKN.Decimal.InexactFloat64()))
 	case c.LimitKg.Valid:
-		return portable.Kg(c.LimitKg.Decimal.InexactFloat64()), true
+		return of(portable.Kg(c.LimitKg.Decimal.InexactFloat64()))
 	}
-	return 0, false
+	return nil
 }
 
-// FormLine is the check's line in ratings.csv; 0 for the floor.
-func (c *Check) FormLine() int {
+// formLine is the check's line in ratings.csv; 0 for the floor.
+func (c *Check) formLine() int {
 	if c.Line == nil {
 		return 0
 	}
 	return c.Line.Line
 }
 
-// Is reports whether two checks are of the same line (or the floor), state and set.
-func (c *Check) Is(o *Check) bool {
-	return c.FormLine() == o.FormLine() && c.Floor == o.Floor && c.State == o.State && c.Set == o.Set
+// is reports whether two checks are of the same line (or the floor), state and set.
+func (c *Check) is(o *Check) bool {
+	return c.formLine() == o.formLine() && c.Floor == o.Floor && c.State == o.State && c.Set == o.Set
 }
 
 // Found is the value of a check that is determined: in kilograms, for a
@@ -94,7 +89,7 @@ type Found struct {
 
 // Findings is everything that the ratings say of a job.
 type Findings struct {
-	Verdict         JobVerdict
+	Verdict         Verdict
 	Governing       *Check // the check that gives the verdict, of least margin; nil where none decides
 	Checks          []Check
 	Status          []status // by rating line
@@ -109,9 +104,9 @@ type Findings struct {
 	Cautions        []caution
 	Headroom        []headroom
 	Levers          []lever
-	Trip            *Trip       // nil: no load varies
-	HitchRange      *HitchRange // nil: no such hitch, or not known
-	Payload         Payload
+	Trip            Verdict     // the gravest of the deciding checks at their worst; "": no load varies
+	HitchRange      *hitchRange // nil: no such hitch, or not known
+	Payloads        []payload
 	Rule            Rule
 	// leftOutOver: with a reading that was left out and disagrees, a deciding
 	// check would be over.
@@ -132,9 +127,8 @@ type checker struct {
 	stretch float64
 }
 
-func newChecker(job *tickets.Job, s *derive.Solution, o Options) *checker {
+func newChecker(job *tickets.Job, s *derive.Solution, rule Rule) *checker {
 	// A word that is no rule must not switch the guard off.
-	rule := o.Rule
 	if rule != Simple {
 		rule = Guarded
 	}
@@ -143,8 +137,8 @@ func newChecker(job *tickets.Job, s *derive.Solution, o Options) *checker {
 
 // Find compares every load of a solved job with every rating, and says all
 // that follows from it.
-func Find(job *tickets.Job, s *derive.Solution, o Options) *Findings {
-	h := newChecker(job, s, o)
+func Find(job *tickets.Job, s *derive.Solution, rule Rule) *Findings {
+	h := newChecker(job, s, rule)
 	f := h.compare()
 	// In this order: the verdict rests on the rows, on what cannot be and on the
 	// questions; all that follows may read it, and nothing of it goes back into the
@@ -153,7 +147,7 @@ func Find(job *tickets.Job, s *derive.Solution, o Options) *Findings {
 	f.Questions = h.questions(f)
 	f.leftOutOver = h.leftOutOver(f)
 	f.judge(s.Agreement())
-	f.Payload = h.payload(f)
+	f.Payloads = h.payloads(f)
 	f.Guides = h.guides(f)
 	f.Cautions = h.cautions(f)
 	f.Headroom = h.headroom(f)
@@ -165,18 +159,18 @@ func Find(job *tickets.Job, s *derive.Solution, o Options) *Findings {
 
 // Compare makes the rows of a solved job alone, for whoever tries many: no
 // verdict of the job, no questions, guides, cautions or headroom.
-func Compare(job *tickets.Job, s *derive.Solution, o Options) *Findings {
-	return newChecker(job, s, o).compare()
-}
-
-// CompareOnly makes, of a job solved again, the rows of some checks alone, for
-// whoever tries very many: of each the same row as [Compare] makes, but for
-// what the rows say of each other (Governs, Decides, OnlyTensioned). The checks
-// are of the job's own rating lines; one that does not apply is left out.
-func CompareOnly(job *tickets.Job, s *derive.Solution, o Options, checks ...*Check) *Findings {
-	h := newChecker(job, s, o)
+//
+// Where some checks are given, of a job solved again, it makes theirs alone, for
+// whoever tries very many: of each the same row, but for what the rows say of
+// each other (Governs, Decides, OnlyTensioned). They are of the job's own rating
+// lines; one that does not apply is left out.
+func Compare(job *tickets.Job, s *derive.Solution, rule Rule, only ...*Check) *Findings {
+	h := newChecker(job, s, rule)
+	if len(only) == 0 {
+		return h.compare()
+	}
 	f := &Findings{Rule: h.rule}
-	for _, c := range checks {
+	for _, c := range only {
 		if row, ok := h.recheck(c); ok {
 			f.Checks = append(f.Checks, row)
 		}
@@ -254,14 +248,11 @@ func (h *checker) check(r *tickets.Rating, a comparison, set string, state deriv
 	} else {
 		c.LimitKg = h.limitOf(r)
 	}
-	limit, known := c.Limit()
-	if known {
-		c.number = &limit
-	}
+	c.Limit = numberOf(&c)
 	// A limit that is not known, such as a load index outside the table, leaves the row
 	// not_weighed and deciding: incomplete, and never within.
-	if known && m.ok {
-		h.find(&c, m, limit)
+	if c.Limit != nil && m.ok {
+		h.find(&c, m, *c.Limit)
 	}
 	return c
 }
@@ -277,7 +268,7 @@ func (h *checker) floor() (Check, bool) {
 		return Check{}, false
 	}
 	c := Check{
-		Floor: true, Rating: "download_min", Lower: true, LimitKg: decimal.NewNullDecimal(decimal.Zero),
+		Floor: true, Rating: "download_min", Lower: true, LimitKg: decimal.NewNullDecimal(decimal.Zero), Limit: of(0.0),
 		Quantity: m.quantity, HeldOn: m.heldOn, Verdict: NotWeighed, key: "floor", parts: m.parts,
 	}
 	h.find(&c, m, 0)
@@ -374,8 +365,7 @@ func (h *checker) failsReplaced(c *Check) bool {
 		if c.LimitKN.Valid {
 			l = Check{LimitKN: h.limitOf(r)}
 		}
-		limit, known := l.Limit()
-		if known && judge(c.Found.Value, c.Found.U, limit, c.Lower, h.rule, c.LimitKN.Valid) != Within {
+		if limit := numberOf(&l); limit != nil && judge(c.Found.Value, c.Found.U, *limit, c.Lower, h.rule, c.LimitKN.Valid) != Within {
 			return true
 		}
 	}

@@ -36,8 +36,8 @@ func TestCouplerOfAHeavyTrailer(t *testing.T) {
 	if c.Found == nil || math.Abs(c.Found.Value-11.772) > 0.001 {
 		t.Errorf("Dc %+v (want 11.772)", c.Found)
 	}
-	if limit, ok := c.Limit(); !ok || limit != 12.5 {
-		t.Errorf("limit %g, %v", limit, ok)
+	if c.Limit == nil || *c.Limit != 12.5 {
+		t.Errorf("limit %v", c.Limit)
 	}
 }
 
@@ -58,7 +58,7 @@ func TestDValue(t *testing.T) {
 	}
 	job := plated(dValue(14))
 	s := mustSolve(t, job)
-	c := row(t, Find(job, s, Options{}), "d_value", "", noState, "")
+	c := row(t, Find(job, s, Guarded), "d_value", "", noState, "")
 	vehicle, axles := groupLoads(1, derive.CoupledSlack, tickets.Front, tickets.Rear), groupLoads(1, derive.CoupledSlack, tickets.Trailer)
 	tv, tu, _ := s.Sum(vehicle...).Number()
 	cv, cu, _ := s.Sum(axles...).Number()

@@ -10,70 +10,59 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// Amount is a determined mass in kilograms with its standard uncertainty.
-type Amount struct {
+// amount is a determined mass in kilograms with its standard uncertainty.
+type amount struct {
 	Value, U float64
 	Basis    string // as of a derive.Quantity
 }
 
-// Payload is what is carried and what may still be; nil is not determined, or
-// a rating it needs is missing. Empty and TrailerEmpty are the words of the
-// empty masses that were taken off: kerb, tare or running_order.
-type Payload struct {
-	Used, Left, TrailerUsed, TrailerLeft, Unlisted *Amount
-	Empty, TrailerEmpty                            string
+// payload is what is carried, or may still be, by its name; Amount is nil where
+// it is not determined, or a rating that it needs is missing.
+type payload struct {
+	Name   string
+	Amount *amount
 }
 
-// payload sets loads against empty masses and ratings in force:
+// payloads sets loads against empty masses and ratings in force, in this order:
 //
-//	used           coupled vehicle, as it travels − kerb
-//	left           gvm − coupled vehicle
-//	trailer used   whole trailer − its kerb
-//	trailer left   atm − whole trailer
-//	unlisted       vehicle alone − kerb − Σ listed vehicle loads
+//	payload_used           coupled vehicle, as it travels − kerb
+//	payload_left           gvm − coupled vehicle
+//	trailer_payload_used   whole trailer − its kerb
+//	trailer_payload_left   atm − whole trailer
+//	unlisted               vehicle alone − kerb − Σ listed vehicle loads
 //
 // Ratings have no uncertainty of their own.
 //
 // A payload is a difference of what was weighed and what is printed somewhere; its U is
 // that of the weighing alone.
-func (h *checker) payload(f *Findings) Payload {
-	var p Payload
+func (h *checker) payloads(f *Findings) []payload {
+	var used, left, trailerUsed, trailerLeft, unlisted *amount
 	// Coupled, as it travels: the download counts as load of the vehicle, since its
 	// rating limits both together.
 	coupled := h.load(travelled(h.job), tickets.Front, tickets.Rear)
 	trailer := h.s.Figures().TrailerMass
-	if kerb, word, ok := h.empty(tickets.OnVehicle); ok {
-		p.Empty = word
-		p.Used = less(coupled, kerb)
-		p.Unlisted = h.unlisted(kerb)
+	if kerb, ok := h.empty(tickets.OnVehicle); ok {
+		used, unlisted = less(coupled, kerb), h.unlisted(kerb)
 	}
-	if kerb, word, ok := h.empty(tickets.OnTrailer); ok {
-		p.TrailerEmpty, p.TrailerUsed = word, less(trailer, kerb)
+	if kerb, ok := h.empty(tickets.OnTrailer); ok {
+		trailerUsed = less(trailer, kerb)
 	}
 	if gvm, ok := f.lowest("gvm", travelled(h.job)); ok {
-		p.Left = from(gvm, coupled)
+		left = from(gvm, coupled)
 	}
 	if atm, ok := f.lowest("atm", noState); ok {
-		p.TrailerLeft = from(atm, trailer)
+		trailerLeft = from(atm, trailer)
 	}
-	return p
+	return []payload{{"payload_used", used}, {"payload_left", left}, {"trailer_payload_used", trailerUsed}, {"trailer_payload_left", trailerLeft}, {"unlisted", unlisted}}
 }
 
-// empty is the empty mass of a unit that is in force: its kerb mass, else its
-// tare, else its mass in running order.
-//
-// The three words exclude each other on one plate (contract, section 1); where several
-// are given the plainest goes first, and which one it was is said.
-func (h *checker) empty(on tickets.Unit) (kg float64, word string, ok bool) {
-	for _, word := range emptyMasses {
-		for i := range h.job.Ratings {
-			r := &h.job.Ratings[i]
-			if r.Word == word && r.On == string(on) && r.Set == "" && h.st.status[i] == held && r.LimitKg.Valid {
-				return r.LimitKg.Decimal.InexactFloat64(), word, true
-			}
-		}
+// empty is the empty mass of a unit that is in force.
+func (h *checker) empty(on tickets.Unit) (kg float64, ok bool) {
+	r := h.st.emptyMass(string(on), "")
+	if r == nil {
+		return 0, false
 	}
-	return 0, "", false
+	return r.LimitKg.Decimal.InexactFloat64(), true
 }
 
 // lowest is the lowest limit of a rating in force in a state, in kilograms.
@@ -101,7 +90,7 @@ func (f *Findings) lowestOn(word, on string, state derive.State) (kg float64, ok
 // unlisted is what the vehicle carries beyond its empty mass and the loads that
 // are listed: those on the vehicle that travel with it as it is plated. A load
 // in the model counts with its solved mass, another with its stated mass.
-func (h *checker) unlisted(kerb float64) *Amount {
+func (h *checker) unlisted(kerb float64) *amount {
 	// Alone, since the trailer would bring its download with it.
 	parts := groupLoads(1, derive.VehicleAlone, tickets.Front, tickets.Rear)
 	q := h.s.Sum(parts...)
@@ -138,16 +127,16 @@ func (h *checker) unlisted(kerb float64) *Amount {
 }
 
 // less is a load less an exact mass.
-func less(q derive.Quantity, kg float64) *Amount {
+func less(q derive.Quantity, kg float64) *amount {
 	v, u, ok := q.Number()
 	if !ok {
 		return nil
 	}
-	return &Amount{portable.Kg(v - kg), portable.Kg(u), string(q.Basis)}
+	return &amount{portable.Kg(v - kg), portable.Kg(u), string(q.Basis)}
 }
 
 // from is an exact mass less a load.
-func from(kg float64, q derive.Quantity) *Amount {
+func from(kg float64, q derive.Quantity) *amount {
 	a := less(q, kg)
 	if a != nil {
 		a.Value = -a.Value

@@ -57,7 +57,7 @@ func heldOf(t *rapid.T, job *tickets.Job, rule Rule) *Findings {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return Find(job, s, Options{Rule: rule})
+	return Find(job, s, rule)
 }
 
 // Nothing that is not a number leaves the package, each row agrees with
@@ -81,7 +81,7 @@ func TestFindingsAreComplete(t *testing.T) {
 				t.Fatalf("headroom %+v", h)
 			}
 		}
-		if f.Verdict == jobWithin {
+		if f.Verdict == Within {
 			within(t, job, f)
 		}
 	})
@@ -100,7 +100,7 @@ func wholeRow(t *rapid.T, f *Findings, c *Check) {
 	if !finite(c.Found.Value, c.Found.U, c.Found.Margin, c.Found.POver) || c.Found.U <= 0 || c.Found.POver < 0 || c.Found.POver > 1 {
 		t.Fatalf("%s: %+v", c.Rating, c.Found)
 	}
-	limit, _ := c.Limit()
+	limit := *c.Limit
 	if !c.Floor && judge(c.Found.Value, c.Found.U, limit, c.Lower, f.Rule, c.LimitKN.Valid) != c.Verdict {
 		t.Fatalf("%s: %s for %+v against %g", c.Rating, c.Verdict, c.Found, limit)
 	}
@@ -129,7 +129,7 @@ func within(t *rapid.T, job *tickets.Job, f *Findings) {
 func decided(f *Findings) []string {
 	var all []string
 	for _, c := range f.Deciding("") {
-		limit, _ := c.Limit()
+		limit := *c.Limit
 		all = append(all, fmt.Sprintf("%s %g %s", c.key, limit, c.Verdict))
 	}
 	slices.Sort(all)
@@ -165,7 +165,7 @@ func TestPlansChangeNothing(t *testing.T) {
 // One more upper limit in force never makes a job better, and a lower one of
 // the same rating never does either.
 func TestMoreLimitsNeverBetter(t *testing.T) {
-	worth := map[JobVerdict]int{jobWithin: 0, jobIncomplete: 0, JobUnsettled: 1, JobOver: 2, JobConflict: 3}
+	worth := map[Verdict]int{Within: 0, incomplete: 0, Unsettled: 1, Over: 2, Conflict: 3}
 	rapid.Check(t, func(t *rapid.T) {
 		job := drawn(t)
 		before := heldOf(t, job, Guarded)
@@ -213,7 +213,7 @@ func TestEachRatingGoverns(t *testing.T) {
 			}
 			job.Outfit.TrailerAxles = 2
 			f := found(t, job)
-			if f.Verdict != JobOver {
+			if f.Verdict != Over {
 				t.Errorf("%s, %s tight: %s (want over)", region, name, f.Verdict)
 			}
 			for _, c := range f.Deciding("") {

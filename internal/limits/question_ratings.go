@@ -208,7 +208,7 @@ func (h *checker) farAbove(p *plate, part float64, unit tickets.Unit, v, u float
 	if portable.Kg(v+float64(coverage*u)) >= limit {
 		return nil
 	}
-	if empty, _, ok := h.empty(unit); ok && v >= portable.Kg(float64(nearlyEmpty*empty)) {
+	if empty, ok := h.empty(unit); ok && v >= portable.Kg(float64(nearlyEmpty*empty)) {
 		return nil
 	}
 	return []plateAsked{{[]*plate{p}, Args{Kg: &v, UKg: &u, LimitKg: of(*p.number())}}}

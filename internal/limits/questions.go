@@ -269,7 +269,7 @@ func (h *checker) overWith(line int) bool {
 	if err != nil {
 		return true // not solved: nothing speaks against it
 	}
-	f := Compare(&job, s, Options{Rule: h.rule})
+	f := Compare(&job, s, h.rule)
 	return slices.ContainsFunc(f.Deciding(""), func(c *Check) bool { return c.Verdict == Over })
 }
 

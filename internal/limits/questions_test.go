@@ -311,23 +311,23 @@ func TestQuestionsOfRatings(t *testing.T) {
 // confirms it, below what is over, unsettled or not given.
 func TestUnconfirmed(t *testing.T) {
 	job := au(change(allUsual(), "gcm", "", rate("gcm", "", 7710))...)
-	if f := found(t, job); f.Verdict != jobUnconfirmed || f.Governing == nil {
+	if f := found(t, job); f.Verdict != unconfirmed || f.Governing == nil {
 		t.Errorf("asked: %s, governing %v", f.Verdict, f.Governing)
 	}
 	job.Ratings[1].Confirmed = []string{"gcm_above_sum"}
-	if f := found(t, job); f.Verdict != jobWithin {
+	if f := found(t, job); f.Verdict != Within {
 		t.Errorf("confirmed: %s (want within)", f.Verdict)
 	}
 	job.Ratings[1].Confirmed = []string{"axle_each"}
-	if f := found(t, job); f.Verdict != jobUnconfirmed {
+	if f := found(t, job); f.Verdict != unconfirmed {
 		t.Errorf("another code confirmed: %s (want unconfirmed)", f.Verdict)
 	}
 	over := au(change(change(allUsual(), "gcm", "", rate("gcm", "", 7710)), "gvm", "", rate("gvm", "", 2900))...)
-	if f := found(t, over); f.Verdict != JobOver || f.Governing.Rating != "gvm" {
+	if f := found(t, over); f.Verdict != Over || f.Governing.Rating != "gvm" {
 		t.Errorf("over and asked: %s, governing %+v (want over, gvm)", f.Verdict, f.Governing)
 	}
 	missing := au(change(allUsual(), "gcm", "", rate("gcm", "", 7710))[:7]...)
-	if f := found(t, missing); f.Verdict != jobIncomplete {
+	if f := found(t, missing); f.Verdict != incomplete {
 		t.Errorf("not given and asked: %s (want incomplete)", f.Verdict)
 	}
 }
@@ -340,10 +340,10 @@ func TestQuestionsOfSets(t *testing.T) {
 	if got, want := asks(f, "gcm_above_sum"), "ratings.csv line=10 set=springs kg=7710.00 limit_kg=7700.00"; got != want {
 		t.Errorf("asked %q (want %q)", got, want)
 	}
-	if f.Verdict != jobWithin {
+	if f.Verdict != Within {
 		t.Errorf("%s (want within: a plan)", f.Verdict)
 	}
-	if v := f.IfApplied("springs", derive.Agreement{Degree: "agree"}); v != jobUnconfirmed {
+	if v := f.verdictOf("springs", derive.Agreement{Degree: "agree"}); v != unconfirmed {
 		t.Errorf("if it applied: %s (want unconfirmed)", v)
 	}
 	both := au(append(change(allUsual(), "gcm", "", rate("gcm", "", 7710)), planned(rate("axle", "front", 1550)))...)
@@ -364,12 +364,12 @@ func TestLeftOutThatWouldBeOver(t *testing.T) {
 		return j
 	}
 	f := found(t, job())
-	if got := asks(f, "left_out_disagrees"); got == "" || f.Verdict != JobUnsettled {
+	if got := asks(f, "left_out_disagrees"); got == "" || f.Verdict != Unsettled {
 		t.Errorf("asked %q, %s (want asked, unsettled)", got, f.Verdict)
 	}
 	confirmed := job()
 	confirm(confirmed, 9, "left_out_disagrees")
-	if f := found(t, confirmed); f.Verdict != jobWithin {
+	if f := found(t, confirmed); f.Verdict != Within {
 		t.Errorf("confirmed: %s (want within)", f.Verdict)
 	}
 }

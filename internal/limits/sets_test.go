@@ -68,10 +68,10 @@ func TestSetRows(t *testing.T) {
 	if !slices.Equal(got, want) {
 		t.Errorf("rows:\n%s\nwant:\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
 	}
-	if f.Verdict != JobOver || f.Given != 5 {
+	if f.Verdict != Over || f.Given != 5 {
 		t.Errorf("job %s with %d ratings (want over as plated, 5)", f.Verdict, f.Given)
 	}
-	if v := f.IfApplied("springs", derive.Agreement{Degree: "agree"}); v != jobWithin {
+	if v := f.verdictOf("springs", derive.Agreement{Degree: "agree"}); v != Within {
 		t.Errorf("if the springs applied: %s (want within)", v)
 	}
 	if n := len(f.Deciding("springs")); n != 8 {
@@ -174,7 +174,7 @@ func TestSetLoadOfUnknownPlace(t *testing.T) {
 	if c := row(t, f, "axle", "front", derive.CoupledSlack, ""); c.Verdict != Within {
 		t.Errorf("a set's load spoils the row in force: %s", c.Verdict)
 	}
-	if v := f.IfApplied("springs", derive.Agreement{Degree: "agree"}); v == jobWithin {
+	if v := f.verdictOf("springs", derive.Agreement{Degree: "agree"}); v == Within {
 		t.Error("a set with a load on no unit would be within")
 	}
 }
@@ -190,7 +190,7 @@ func TestSetLoadThatWasWeighed(t *testing.T) {
 		}
 	}
 	s := mustSolve(t, job)
-	f := Find(job, s, Options{})
+	f := Find(job, s, Guarded)
 	set := row(t, f, "axle", "rear", derive.CoupledSlack, "springs")
 	want := s.Sum(append(groupLoads(1, derive.CoupledSlack, tickets.Rear), derive.Part{Factor: 1, Load: "kit"})...)
 	v, u, _ := want.Number()
@@ -324,7 +324,7 @@ func TestSetLoadThatStaysVague(t *testing.T) {
 	if len(s.Masses) != 1 || s.Sum(derive.Part{Factor: 1, Load: "kit"}).Determined {
 		t.Fatal("the kit's mass is known, so that nothing is tested")
 	}
-	f := Find(job, s, Options{})
+	f := Find(job, s, Guarded)
 	as, set := row(t, f, "gvm", "", derive.CoupledSlack, ""), row(t, f, "gvm", "", derive.CoupledSlack, "springs")
 	if set.Found == nil || !near(set.Found.Value, as.Found.Value+600) || !near(set.Found.U, math.Hypot(as.Found.U, 400)) {
 		t.Errorf("with the kit: %+v (want 600 kg more than %+v, and u 400 kg)", set.Found, as.Found)

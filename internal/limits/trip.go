@@ -2,6 +2,7 @@ package limits
 
 import (
 	"math"
+	"slices"
 
 	"github.com/shopspring/decimal"
 
@@ -22,17 +23,10 @@ const notKnown Verdict = "not_known"
 // within turns exit status 0 into 2.
 var graver = []Verdict{Within, notKnown, Unsettled, Over}
 
-// Trip is what becomes of the deciding checks while the loads that vary weigh
-// what they may: fuel, water, somebody who rides now and then.
-type Trip struct {
-	Verdict Verdict // the gravest of its checks
-	Checks  []TripCheck
-}
-
-// TripCheck is a deciding check at its worst corner. Found is nil where the
-// verdict is not_known.
-type TripCheck struct {
-	Check   *Check
+// worstCase is a deciding check where the loads that vary weigh what is worst for it:
+// fuel, water, somebody who rides now and then. Found is nil where the verdict is
+// not_known.
+type worstCase struct {
 	Found   *Found
 	Verdict Verdict
 	At      []loadMass // of the loads that move it
@@ -52,27 +46,22 @@ type varying struct {
 	least, most decimal.Decimal
 }
 
-// trip takes each deciding check to its worst corner; nil where no load varies.
-func (h *checker) trip(f *Findings) *Trip {
+// trip takes each deciding check to its worst corner, and is the gravest of their
+// verdicts; "" where no load varies.
+func (h *checker) trip(f *Findings) Verdict {
 	loads := h.varying()
 	if len(loads) == 0 {
-		return nil
+		return ""
 	}
-	t := &Trip{Verdict: Within}
-	worst := 0
+	gravest := 0
 	// Only what decides is taken to its corners: the trip is about whether the outfit
 	// may be driven, and what decides nothing as weighed decides nothing on the way
 	// either.
 	for _, c := range f.Deciding("") {
-		row := h.worstCorner(c, loads)
-		t.Checks = append(t.Checks, row)
-		for i, v := range graver {
-			if v == row.Verdict && i > worst {
-				worst, t.Verdict = i, v
-			}
-		}
+		c.Worst = h.worstCorner(c, loads)
+		gravest = max(gravest, slices.Index(graver, c.Worst.Verdict))
 	}
-	return t
+	return graver[gravest]
 }
 
 // varying lists the loads with a least or a most.
@@ -120,10 +109,9 @@ func (v *varying) change(end decimal.Decimal) (delta, u float64) {
 
 // worstCorner puts each load at the end at which a check's value is worst, by
 // the sign of its effect.
-func (h *checker) worstCorner(c *Check, loads []varying) TripCheck {
-	t := TripCheck{Check: c, Verdict: notKnown}
-	limit, known := c.Limit()
-	if c.Found == nil || !known {
+func (h *checker) worstCorner(c *Check, loads []varying) *worstCase {
+	t := &worstCase{Verdict: notKnown}
+	if c.Found == nil || c.Limit == nil {
 		return t
 	}
 	// Corners are enough: a value that is a sum of effect × mass is largest, and least,
@@ -171,7 +159,7 @@ func (h *checker) worstCorner(c *Check, loads []varying) TripCheck {
 		value, other = h.couplerAfter(moved), h.couplerAfter(back)
 	}
 	t.Other = grid(other, kN)
-	t.judge(c, grid(value, kN), grid(math.Sqrt(variance), kN), limit, h.rule)
+	t.judge(c, grid(value, kN), grid(math.Sqrt(variance), kN), *c.Limit, h.rule)
 	return t
 }
 
@@ -196,7 +184,7 @@ func (h *checker) couplerAfter(moved []movedLoad) float64 {
 }
 
 // judge gives the corner its verdict, by the same rule; the floor on the value.
-func (t *TripCheck) judge(c *Check, value, u, limit float64, rule Rule) {
+func (t *worstCase) judge(c *Check, value, u, limit float64, rule Rule) {
 	kN := c.LimitKN.Valid
 	t.Verdict = judge(value, u, limit, c.Lower, rule, kN)
 	// Here the floor is on the value (contract, section 3, checks): a coupling that may

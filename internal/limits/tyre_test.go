@@ -69,7 +69,7 @@ func TestTyresOfAGroup(t *testing.T) {
 			t.Errorf("%s: %+v, assumed %q (want 607.5, a quarter of the trailer's axles)", on, c.Found, c.Assumed)
 		}
 	}
-	if c := row(t, f, "axle", "trailer.1", derive.CoupledSlack, ""); c.Verdict != NotWeighed || !c.Decides || c.Found != nil || f.Verdict != jobIncomplete {
+	if c := row(t, f, "axle", "trailer.1", derive.CoupledSlack, ""); c.Verdict != NotWeighed || !c.Decides || c.Found != nil || f.Verdict != incomplete {
 		t.Errorf("axle trailer.1 not read separately: %s, decides %v, job %s", c.Verdict, c.Decides, f.Verdict)
 	}
 	job.Readings = append(job.Readings, weigh(tickets.Coupled, tickets.Slack, 1300, "trailer.1"), weigh(tickets.Coupled, tickets.Slack, 1130, "trailer.2"))

@@ -8,22 +8,17 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// JobVerdict is the verdict of a job.
-type JobVerdict string
-
-// The verdicts of a job; the first that applies, in this order.
+// The verdicts that a job has and a check has not. A job is the first of conflict,
+// over, unsettled, incomplete, unconfirmed and within that applies.
 //
 // The order is the contract's (section 3, verdict). Conflict comes first since no row
 // may be believed then; over before unsettled before incomplete, since a rating that is
 // surely exceeded stays so whatever else is weighed; unconfirmed last, as the only thing
 // in the way of within.
 const (
-	JobConflict    JobVerdict = "conflict"    // the readings disagree, or say what cannot be
-	JobOver        JobVerdict = "over"        // a deciding check is over
-	JobUnsettled   JobVerdict = "unsettled"   // a deciding check is unsettled
-	jobIncomplete  JobVerdict = "incomplete"  // something that decides is not weighed, not given, or nothing decides
-	jobUnconfirmed JobVerdict = "unconfirmed" // a question is not answered
-	jobWithin      JobVerdict = "within"
+	Conflict    Verdict = "conflict"    // the readings disagree, or say what cannot be
+	incomplete  Verdict = "incomplete"  // something that decides is not weighed, not given, or nothing decides
+	unconfirmed Verdict = "unconfirmed" // a question is not answered
 )
 
 // judge gives the job its verdict, and counts what it rests on.
@@ -42,11 +37,9 @@ func (f *Findings) judge(a derive.Agreement) {
 	f.Governing = f.governing()
 }
 
-// IfApplied is the verdict that a job would have if the ratings of a set
-// applied. It is never the verdict of the job.
-func (f *Findings) IfApplied(set string, a derive.Agreement) JobVerdict { return f.verdictOf(set, a) }
-
-func (f *Findings) verdictOf(set string, a derive.Agreement) JobVerdict {
+// verdictOf is the verdict of a job (set ""), or the one that it would have if
+// the ratings of a set applied.
+func (f *Findings) verdictOf(set string, a derive.Agreement) Verdict {
 	deciding := f.Deciding(set)
 	has := func(v Verdict) bool {
 		return slices.ContainsFunc(deciding, func(c *Check) bool { return c.Verdict == v })
@@ -57,20 +50,20 @@ func (f *Findings) verdictOf(set string, a derive.Agreement) JobVerdict {
 	switch {
 	// What cannot be is a conflict also where χ² has nothing to test with.
 	case a.Degree == derive.Conflict, len(f.CannotBe) > 0:
-		return JobConflict
+		return Conflict
 	case has(Over):
-		return JobOver
+		return Over
 	// A reading that was left out, is not confirmed and would make a check over may be
 	// the true one: at best unsettled.
 	case has(Unsettled), f.leftOutOver:
-		return JobUnsettled
+		return Unsettled
 	// A usual rating without a line may be the one that is exceeded.
 	case has(NotWeighed), len(f.NotGiven) > 0, onlyFloor:
-		return jobIncomplete
+		return incomplete
 	case f.asks(set):
-		return jobUnconfirmed
+		return unconfirmed
 	}
-	return jobWithin
+	return Within
 }
 
 // asks reports whether a question is not answered; those of a set are asked
@@ -89,7 +82,7 @@ func (f *Findings) asks(set string) bool {
 func (f *Findings) governing() *Check {
 	// The row that gives the verdict is the one to name first. A conflict, a missing
 	// rating and an open question are given by no row.
-	wanted := map[JobVerdict]Verdict{JobOver: Over, JobUnsettled: Unsettled, jobIncomplete: NotWeighed, jobWithin: Within}[f.Verdict]
+	wanted := map[Verdict]Verdict{Over: Over, Unsettled: Unsettled, incomplete: NotWeighed, Within: Within}[f.Verdict]
 	var best, any *Check
 	for _, c := range f.Deciding("") {
 		if any == nil || c.lessMargin(any) {
@@ -128,34 +121,11 @@ func (f *Findings) Deciding(set string) []*Check {
 	return all
 }
 
-// OverInAll lists the deciding checks that are over in the job and in every
-// one of its hypotheses: what can be said of a job whose readings disagree.
-// There is no such check where no hypothesis is given.
-func (f *Findings) OverInAll(hypotheses []*Findings) []*Check {
-	var all []*Check
-	for _, c := range f.Deciding("") {
-		// Without a hypothesis every check would be over in all of none.
-		over := len(hypotheses) > 0
-		for _, h := range hypotheses {
-			over = over && h.isOver(c)
-		}
-		if over {
-			all = append(all, c)
-		}
-	}
-	return all
-}
-
-// isOver reports whether the check of the same line and state is over.
-func (f *Findings) isOver(c *Check) bool {
-	return slices.ContainsFunc(f.Checks, func(o Check) bool { return o.Is(c) && o.Verdict == Over })
-}
-
 // FindCheck is the same check in other findings of the same ratings; nil where it
 // is not there.
 func (f *Findings) FindCheck(c *Check) *Check {
 	for i := range f.Checks {
-		if f.Checks[i].Is(c) {
+		if f.Checks[i].is(c) {
 			return &f.Checks[i]
 		}
 	}

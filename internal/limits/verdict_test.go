@@ -1,7 +1,6 @@
 package limits
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -49,19 +48,19 @@ func TestJobVerdicts(t *testing.T) {
 	for _, c := range []struct {
 		name string
 		job  *tickets.Job
-		want JobVerdict
+		want Verdict
 	}{
-		{"all kept", au(allUsual()...), jobWithin},
-		{"gvm 2,900 for 3,010", au(change(allUsual(), "gvm", "", rate("gvm", "", 2900))...), JobOver},
-		{"download 250 for 250", au(change(allUsual(), "download_max", "", rate("download_max", "", 250))...), JobUnsettled},
-		{"no gcm line", au(allUsual()[:1]...), jobIncomplete},
-		{"gcm none", au(change(allUsual(), "gcm", "", none("gcm", ""))...), jobWithin},
-		{"no rating", au(), jobIncomplete},
-		{"nothing but none", rated(plated(), none("gvm", ""), none("atm", ""), none("axle", "front"), none("axle", "rear"), none("download_max", "")), jobIncomplete},
-		{"over before incomplete", au(rate("gvm", "", 2900)), JobOver},
-		{"over before unsettled", au(rate("gvm", "", 2900), rate("download_max", "", 250)), JobOver},
-		{"conflict before over", conflict, JobConflict},
-		{"trailer not weighed", noTrailer, jobIncomplete},
+		{"all kept", au(allUsual()...), Within},
+		{"gvm 2,900 for 3,010", au(change(allUsual(), "gvm", "", rate("gvm", "", 2900))...), Over},
+		{"download 250 for 250", au(change(allUsual(), "download_max", "", rate("download_max", "", 250))...), Unsettled},
+		{"no gcm line", au(allUsual()[:1]...), incomplete},
+		{"gcm none", au(change(allUsual(), "gcm", "", none("gcm", ""))...), Within},
+		{"no rating", au(), incomplete},
+		{"nothing but none", rated(plated(), none("gvm", ""), none("atm", ""), none("axle", "front"), none("axle", "rear"), none("download_max", "")), incomplete},
+		{"over before incomplete", au(rate("gvm", "", 2900)), Over},
+		{"over before unsettled", au(rate("gvm", "", 2900), rate("download_max", "", 250)), Over},
+		{"conflict before over", conflict, Conflict},
+		{"trailer not weighed", noTrailer, incomplete},
 	} {
 		if got := found(t, c.job).Verdict; got != c.want {
 			t.Errorf("%s: %s (want %s)", c.name, got, c.want)
@@ -103,7 +102,7 @@ func TestNotGiven(t *testing.T) {
 		}
 		f := found(t, job)
 		want := RatingKey{c.line.Word, c.on}
-		if !slices.Equal(f.NotGiven, []RatingKey{want}) || f.Verdict != jobIncomplete {
+		if !slices.Equal(f.NotGiven, []RatingKey{want}) || f.Verdict != incomplete {
 			t.Errorf("%s: not given %q, %s (want %q, incomplete)", c.name, f.NotGiven, f.Verdict, want)
 		}
 	}
@@ -235,7 +234,7 @@ func TestStrained(t *testing.T) {
 	if a.Degree != derive.Strained {
 		t.Fatalf("the readings %s (want strained); p %g", a.Degree, a.P)
 	}
-	f := Find(job, s, Options{})
+	f := Find(job, s, Guarded)
 	scaling := a.Scaling
 	c := row(t, f, "axle", "rear", derive.CoupledSlack, "")
 	if _, u, _ := c.Quantity.Number(); !(scaling > 1) || math.Abs(c.Found.U-u*scaling) > 1e-6 {
@@ -307,7 +306,7 @@ func TestNothingLiftsALimitByAccident(t *testing.T) {
 	dated := with(rate("gvm", "", 2900), func(r *tickets.Rating) {
 		r.CertifiedOn = tickets.Moment{Known: true, Time: time.Date(2030, 1, 1, 0, 0, 0, 0, time.UTC)}
 	})
-	if f := found(t, plated(dated)); f.Status[0] != held || f.Verdict != JobOver {
+	if f := found(t, plated(dated)); f.Status[0] != held || f.Verdict != Over {
 		t.Errorf("undated weighings: %s, %s (want held, over)", f.Status[0], f.Verdict)
 	}
 	for _, change := range []func(*tickets.Rating){
@@ -316,7 +315,7 @@ func TestNothingLiftsALimitByAccident(t *testing.T) {
 	} {
 		when := with(rate("gvm", "", 4000), func(r *tickets.Rating) { r.When = "coupled" })
 		change(&when)
-		if f := found(t, plated(rate("gvm", "", 2900), when)); f.Verdict != JobOver {
+		if f := found(t, plated(rate("gvm", "", 2900), when)); f.Verdict != Over {
 			t.Errorf("gvm 2,900 for 3,010 with a coupled line not in force: %s (want over)", f.Verdict)
 		}
 	}
@@ -374,29 +373,8 @@ func TestVehicleAloneNotWeighed(t *testing.T) {
 	tense := rated(jobOf(alone(), slack()), rate("gvm", "", 3500))
 	tense.Outfit.Travels = tickets.Tensioned
 	f = found(t, tense)
-	if c := row(t, f, "gvm", "", derive.CoupledTensioned, ""); c.Verdict != NotWeighed || !c.Decides || f.Verdict != jobIncomplete {
+	if c := row(t, f, "gvm", "", derive.CoupledTensioned, ""); c.Verdict != NotWeighed || !c.Decides || f.Verdict != incomplete {
 		t.Errorf("travels tensioned, weighed slack: %s, decides %v, job %s (want not_weighed, yes, incomplete)", c.Verdict, c.Decides, f.Verdict)
-	}
-}
-
-// In a conflict, what is over whatever the mistake was.
-func TestOverInAll(t *testing.T) {
-	over := found(t, plated(rate("gvm", "", 2500), rate("axle", "rear", 1700)))
-	light := plated(rate("gvm", "", 2500), rate("axle", "rear", 1700))
-	light.Readings[5].Kg = decimal.NewFromInt(1500)
-	other := found(t, light)
-	names := func(cs []*Check) (all []string) {
-		for _, c := range cs {
-			all = append(all, c.Rating+" "+string(c.State))
-		}
-		return all
-	}
-	got := strings.Join(names(over.OverInAll([]*Findings{other, over})), ", ")
-	if got != "gvm vehicle_alone, gvm coupled_slack" {
-		t.Errorf("over in all: %s", got)
-	}
-	if n := len(over.OverInAll(nil)); n != 0 {
-		t.Errorf("%d checks over in no hypothesis", n)
 	}
 }
 
@@ -419,14 +397,6 @@ func TestLinesOfOtherBrakes(t *testing.T) {
 	}
 }
 
-// What is over in the only hypothesis is over in all.
-func TestOverInOneHypothesis(t *testing.T) {
-	f := found(t, plated(rate("gvm", "", 2500)))
-	if n := len(f.OverInAll([]*Findings{f})); n != 2 {
-		t.Errorf("%s over (want alone and coupled)", fmt.Sprint(n))
-	}
-}
-
 // A tyre whose load index is in no table has no limit, and takes no other's
 // place: both lines decide, whichever comes first.
 func TestUnknownLimitHidesNone(t *testing.T) {
@@ -440,23 +410,6 @@ func TestUnknownLimitHidesNone(t *testing.T) {
 				t.Errorf("line %d (limit %v) is %s", c.Line.Line, c.LimitKg, c.Verdict)
 			}
 		}
-	}
-}
-
-// Only the same line in the same state, as plated, counts as over.
-func TestIsOver(t *testing.T) {
-	line := func(n int) *tickets.Rating { return &tickets.Rating{Line: n} }
-	c := Check{Line: line(2), State: derive.CoupledSlack}
-	for what, o := range map[string]Check{
-		"another state": {Line: line(2), State: derive.VehicleAlone, Verdict: Over}, "another line": {Line: line(3), State: derive.CoupledSlack, Verdict: Over},
-		"a planned set": {Line: line(2), State: derive.CoupledSlack, Set: "x", Verdict: Over}, "within": {Line: line(2), State: derive.CoupledSlack, Verdict: Within},
-	} {
-		if (&Findings{Checks: []Check{o}}).isOver(&c) {
-			t.Errorf("over because of %s", what)
-		}
-	}
-	if !(&Findings{Checks: []Check{{Line: line(2), State: derive.CoupledSlack, Verdict: Over}}}).isOver(&c) {
-		t.Error("not over")
 	}
 }
 

@@ -62,16 +62,16 @@ func recordsOf(dir string) ([]*record.Record, error) {
 		if err != nil {
 			return nil, err
 		}
-		found := limits.Find(job, s, limits.Options{Rule: limits.Guarded})
+		found := limits.Find(job, s, limits.Guarded)
 		advice, err := adjust.Next(s, found, nil)
 		if err != nil {
 			return nil, err
 		}
 		beyond := record.Beyond{Advice: advice}
 		switch found.Verdict {
-		case limits.JobConflict:
+		case limits.Conflict:
 			beyond.Mistakes, _ = mistakes.Find(s, nil)
-		case limits.JobOver, limits.JobUnsettled:
+		case limits.Over, limits.Unsettled:
 			if beyond.Plan, err = adjust.Find(s, found, "", nil); err != nil {
 				return nil, err
 			}

@@ -50,7 +50,7 @@ func Build(m Made, job *tickets.Job, s *derive.Solution, f *limits.Findings, b B
 	}
 	r.Options.Region = string(job.Region)
 	r.buildSolution(job, s)
-	onlyTies := r.buildResults(s, &f.Payload)
+	onlyTies := r.buildResults(s, f)
 	r.buildFindings(job, f)
 	r.Mistakes, r.MistakesComplete, r.Advice = mistakesOf(job, b.Mistakes), !b.Stopped, []Advice{}
 	if b.Advice != nil {

@@ -14,7 +14,7 @@ func (r *Record) buildFindings(job *tickets.Job, f *limits.Findings) {
 	r.Checks, r.NotGiven, r.Ratings = checksOf(f), ratingKeys(f.NotGiven), ratingsOf(job, f)
 	r.Guides, r.Cautions = guidesOf(f), cautionsOf(f)
 	r.Headroom, r.Levers = headroomOf(f), leversOf(f)
-	r.Trip, r.HitchRange = tripOf(f.Trip), rangeOf(f.HitchRange)
+	r.Trip, r.HitchRange = tripOf(f), rangeOf(f)
 }
 
 func questionsOf(f *limits.Findings) []Question {
@@ -40,7 +40,8 @@ func checkOf(c *limits.Check) Check {
 		Decides: c.Decides, HeldOn: every(c.HeldOn), NeededKg: c.NeededKg, Checked: c.Checked,
 		Assumed: every(c.Assumed), OnlyTensioned: c.OnlyTensioned,
 	}
-	if line := c.FormLine(); line > 0 {
+	if c.Line != nil {
+		line := c.Line.Line
 		row.Line = &line
 	}
 	row.LimitKg, row.LimitKN, row.PlatedKN = typedOf(c.LimitKg), typedOf(c.LimitKN), c.PlatedKN

@@ -134,11 +134,11 @@ func equalShares(f *limits.Findings) []Footnote {
 	var lines []int
 	for i := range f.Checks {
 		c := &f.Checks[i]
-		if c.Found == nil || !slices.Contains(c.Assumed, "equal_share") || slices.Contains(lines, c.FormLine()) {
+		if c.Found == nil || !slices.Contains(c.Assumed, limits.EqualShare) || slices.Contains(lines, c.Line.Line) {
 			continue
 		}
-		lines = append(lines, c.FormLine())
-		all = append(all, Footnote{Code: "equal_share", Line: c.FormLine(), Args: Args{Rating: c.Rating, On: c.On}})
+		lines = append(lines, c.Line.Line)
+		all = append(all, Footnote{Code: "equal_share", Line: c.Line.Line, Args: Args{Rating: c.Rating, On: c.On}})
 	}
 	return all
 }

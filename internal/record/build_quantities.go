@@ -16,8 +16,8 @@ import (
 // buildResults puts into the record how the readings agree, every name of the model,
 // null where it is not determined, with the budgets of those that are, then the
 // imbalances and the routes. It says whether only the ties disagree.
-func (r *Record) buildResults(s *derive.Solution, p *limits.Payload) (onlyTies bool) {
-	all, f, a := s.Results(), s.Figures(), s.Agreement()
+func (r *Record) buildResults(s *derive.Solution, f *limits.Findings) (onlyTies bool) {
+	all, figures, a := s.Results(), s.Figures(), s.Agreement()
 	r.Agreement, r.Fit = string(a.Degree), fitOf(a, all.WithoutTies)
 	r.Quantities, r.Budgets = Quantities{}, budgets{}
 	for i := range all.Quantities {
@@ -32,16 +32,18 @@ func (r *Record) buildResults(s *derive.Solution, p *limits.Payload) (onlyTies b
 		}
 		r.Budgets = append(r.Budgets, b)
 	}
-	r.put("download_share", inRatio, f.DownloadShare)
-	r.put("restoration", inRatio, f.Restoration)
-	r.put("hitch_moment", inKgM, f.HitchMoment)
-	r.put("vehicle_cg", inMm, f.VehicleCG)
-	r.put("trailer_cg", inMm, f.TrailerCG)
-	r.putAmount("payload_used", p.Used)
-	r.putAmount("payload_left", p.Left)
-	r.putAmount("trailer_payload_used", p.TrailerUsed)
-	r.putAmount("trailer_payload_left", p.TrailerLeft)
-	r.putAmount("unlisted", p.Unlisted)
+	r.put("download_share", inRatio, figures.DownloadShare)
+	r.put("restoration", inRatio, figures.Restoration)
+	r.put("hitch_moment", inKgM, figures.HitchMoment)
+	r.put("vehicle_cg", inMm, figures.VehicleCG)
+	r.put("trailer_cg", inMm, figures.TrailerCG)
+	for _, p := range f.Payloads {
+		var quantity *Quantity
+		if a := p.Amount; a != nil {
+			quantity = &Quantity{Unit: InKg, Value: a.Value, U: a.U, Basis: a.Basis}
+		}
+		r.Quantities = append(r.Quantities, namedQuantity{p.Name, quantity})
+	}
 	r.Imbalance, r.Routes = []imbalance{}, []route{}
 	for _, i := range all.Imbalances {
 		v, u, _ := i.Number()
@@ -57,14 +59,6 @@ func (r *Record) put(name, unit string, q derive.Quantity) {
 	var quantity *Quantity
 	if v, u, ok := q.Number(); ok {
 		quantity = &Quantity{Unit: unit, Value: v, U: u, Basis: string(q.Basis)}
-	}
-	r.Quantities = append(r.Quantities, namedQuantity{name, quantity})
-}
-
-func (r *Record) putAmount(name string, a *limits.Amount) {
-	var quantity *Quantity
-	if a != nil {
-		quantity = &Quantity{Unit: InKg, Value: a.Value, U: a.U, Basis: a.Basis}
 	}
 	r.Quantities = append(r.Quantities, namedQuantity{name, quantity})
 }

@@ -3,38 +3,41 @@ package record
 import "reconcile/internal/limits"
 
 // tripOf is the verdict over the corners of the loads that vary.
-func tripOf(t *limits.Trip) *trip {
-	if t == nil {
+func tripOf(f *limits.Findings) *trip {
+	if f.Trip == "" {
 		return nil
 	}
-	trip := &trip{Verdict: string(t.Verdict), Checks: []TripCheck{}}
-	for i := range t.Checks {
-		trip.Checks = append(trip.Checks, tripCheckOf(&t.Checks[i]))
+	trip := &trip{Verdict: string(f.Trip), Checks: []TripCheck{}}
+	for i := range f.Checks {
+		if f.Checks[i].Worst != nil {
+			trip.Checks = append(trip.Checks, tripCheckOf(&f.Checks[i]))
+		}
 	}
 	return trip
 }
 
 // tripCheckOf is a deciding check at its worst corner.
-func tripCheckOf(c *limits.TripCheck) TripCheck {
+func tripCheckOf(c *limits.Check) TripCheck {
 	row := TripCheck{
-		Rating: c.Check.Rating, On: c.Check.On, State: string(c.Check.State), Verdict: string(c.Verdict), At: []loadMass{},
-		LimitKg: typedOf(c.Check.LimitKg), LimitKN: typedOf(c.Check.LimitKN),
+		Rating: c.Rating, On: c.On, State: string(c.State), Verdict: string(c.Worst.Verdict), At: []loadMass{},
+		LimitKg: typedOf(c.LimitKg), LimitKN: typedOf(c.LimitKN),
 	}
-	for _, at := range c.At {
+	for _, at := range c.Worst.At {
 		row.At = append(row.At, loadMass{at.Load, at.Kg.String()})
 	}
-	switch found := c.Found; {
+	switch found := c.Worst.Found; {
 	case found == nil:
-	case c.Check.LimitKN.Valid:
-		row.ValueKN, row.UKN, row.MarginKN, row.OtherKN = &found.Value, &found.U, &found.Margin, &c.Other
+	case c.LimitKN.Valid:
+		row.ValueKN, row.UKN, row.MarginKN, row.OtherKN = &found.Value, &found.U, &found.Margin, &c.Worst.Other
 	default:
-		row.ValueKg, row.UKg, row.MarginKg, row.OtherKg = &found.Value, &found.U, &found.Margin, &c.Other
+		row.ValueKg, row.UKg, row.MarginKg, row.OtherKg = &found.Value, &found.U, &found.Margin, &c.Worst.Other
 	}
 	return row
 }
 
 // rangeOf is how tight the bars may be.
-func rangeOf(h *limits.HitchRange) *hitchRange {
+func rangeOf(f *limits.Findings) *hitchRange {
+	h := f.HitchRange
 	if h == nil {
 		return nil
 	}

@@ -63,7 +63,7 @@ func PlanFactsOf(p *adjust.Plan, f *limits.Findings) PlanFacts {
 		facts.NotOffered = append(facts.NotOffered, notOffered(n))
 	}
 	for _, m := range p.Instead {
-		row := modification{Set: m.Set, MassKg: m.MassKg.String(), Conflict: f.Verdict == limits.JobConflict}
+		row := modification{Set: m.Set, MassKg: m.MassKg.String(), Conflict: f.Verdict == limits.Conflict}
 		for _, c := range m.Remains {
 			row.Remains = append(row.Remains, checkOf(c))
 		}
