@@ -266,7 +266,8 @@ func (v *verified) print(s streams) {
 	}
 	if r := v.found.Record; r != nil { // its pages are not checked: what the record says
 		say := words.Of(r)
-		fmt.Fprintf(s.out, "%s%s: %s\n%s%s: %s\n", before, say.Head("do_now"), say.DoNow(), before, say.Head("verdict"), say.Verdict())
+		first := say.Headline()
+		fmt.Fprintf(s.out, "%s%s: %s\n%s%s: %s\n", before, say.Head("do_now"), first.DoNow, before, say.Head("verdict"), first.Verdict)
 	}
 	fmt.Fprintf(s.out, "%s%s\n", before, v.found.Last)
 }

@@ -105,7 +105,7 @@ func (d *Found) Result(o Options) (*Result, error) {
 	}
 	r.Record = record.Build(made, d.Job, d.solved, d.limits, d.beyond)
 	if r.Earlier != nil {
-		if wrong := words.Of(r.Record).WrongWayRound(r.Earlier); wrong != "" {
+		if wrong := words.Of(r.Record).Changes(r.Earlier).WrongWay; wrong != "" {
 			return nil, errors.New(wrong)
 		}
 	}

@@ -13,7 +13,7 @@ func (pg *Page) drawLine() string {
 	class, text := "none", ""
 	switch {
 	case pg.answer != nil:
-		class, text = pg.answer.Verdict, sentence(pg.onPaper(words.Of(pg.answer).DoNow()))
+		class, text = pg.answer.Verdict, sentence(pg.onPaper(words.Of(pg.answer).Headline().DoNow))
 	case len(pg.faults) > 0:
 		class, text = "todo", say("still_to_fill_in_or", itoa(len(pg.faults)))
 	case pg.cannot != "":
@@ -48,14 +48,19 @@ func (pg *Page) drawAnswer() string {
 		return inside + p("help", say("nothing_was_weighed_yet_type")) + pg.ratingQuestions() + pg.drawSheet()
 	}
 	r, w := pg.answer, words.Of(pg.answer)
+	first, said := w.Headline(), w.Report()
 	inside += el("div", at{"class", "headline " + r.Verdict, "role", "status"},
-		el("p", at{"class", "do-now", "id", "do-now"}, el("span", at{"class", "verdict-mark", "aria-hidden", "true"}, verdictMark(r.Verdict)), " ", esc(sentence(pg.onPaper(w.DoNow())))),
-		el("p", at{"id", "verdict"}, el("strong", nil, esc(sentence(w.Verdict())))), p("", sentence(pg.onPaper(w.Why()))))
-	inside += pg.drawQuarrel(r, w) + pg.allQuestions(r, w) + pg.drawLoads(r, w) + pg.drawRemarks(r, w)
+		el("p", at{"class", "do-now", "id", "do-now"}, el("span", at{"class", "verdict-mark", "aria-hidden", "true"}, verdictMark(r.Verdict)), " ", esc(sentence(pg.onPaper(first.DoNow)))),
+		el("p", at{"id", "verdict"}, el("strong", nil, esc(sentence(first.Verdict)))), p("", sentence(pg.onPaper(first.Why))))
+	inside += listed(w.Head("s_cannot_be"), pg.allOnPaper(first.CannotBe)) + pg.drawQuarrel(r, w, said) + pg.allQuestions(r, w) + pg.drawLoads(r, w) + pg.drawRemarks(w, said)
 	if pg.rest {
 		inside += p("coming", say("what_to_do_next_is"))
 	} else {
-		inside += listed(w.Head("s_next"), pg.allOnPaper(w.Next()))
+		var next []string
+		for _, n := range first.Next {
+			next = append(next, n.Text)
+		}
+		inside += listed(w.Head("s_next"), pg.allOnPaper(next))
 	}
 	return inside + pg.drawSheet()
 }
@@ -136,26 +141,21 @@ func (pg *Page) allQuestions(r *record.Record, w *words.Words) string {
 func sentenceHead(s string) string { return strings.TrimSuffix(sentence(s), ".") }
 
 // drawQuarrel says which figures contradict each other, in the slip's words.
-func (pg *Page) drawQuarrel(r *record.Record, w *words.Words) string {
-	var cannot []string
-	for _, c := range r.CannotBe {
-		cannot = append(cannot, w.CannotBe(c))
-	}
-	inside := listed(w.Head("s_cannot_be"), pg.allOnPaper(cannot))
+func (pg *Page) drawQuarrel(r *record.Record, w *words.Words, said words.Report) string {
 	if r.Verdict != "conflict" {
-		return inside + p("", sentence(w.AgreementText()))
+		return p("", sentence(said.Agreement))
 	}
 	var doubtful []string
 	for i, set := range r.Doubtful {
-		doubtful = append(doubtful, w.DoubtfulText(set, i == 0)+pg.printedWords(set))
+		doubtful = append(doubtful, said.Doubtful[i]+pg.printedWords(set))
 	}
-	inside += listed(say("figures_in_doubt"), pg.allOnPaper(doubtful))
+	inside := listed(say("figures_in_doubt"), pg.allOnPaper(doubtful))
 	if pg.rest {
 		return inside + p("coming", say("possible_mistakes_are_being_looked"))
 	}
-	inside += listed(sentenceHead(strings.TrimSuffix(words.MistakesHead(), ":")), pg.allOnPaper(w.Mistakes()))
-	if stopped := w.SearchStopped(); stopped != "" {
-		inside += p("", sentence(stopped))
+	inside += listed(sentenceHead(strings.TrimSuffix(w.Head("mistakes"), ":")), pg.allOnPaper(said.Mistakes))
+	if said.SearchStopped != "" {
+		inside += p("", sentence(said.SearchStopped))
 	}
 	return inside
 }
@@ -187,9 +187,10 @@ func spots(r *record.Record, w *words.Words) []spot {
 	if r.Outfit.Travels == "tensioned" {
 		state = "coupled_tensioned"
 	}
+	drawn := w.Drawing()
 	all := []spot{
-		{"front", w.SupportWord("front"), state + ".front", nil}, {"rear", w.SupportWord("rear"), state + ".rear", nil},
-		{"trailer", w.SupportWord("trailer"), state + ".trailer", nil}, {"coupling", w.DownloadLabel(), "download", nil},
+		{"front", drawn.Front, state + ".front", nil}, {"rear", drawn.Rear, state + ".rear", nil},
+		{"trailer", drawn.Trailer, state + ".trailer", nil}, {"coupling", drawn.Download, "download", nil},
 		{"vehicle", w.Quantity(state + ".vehicle").Label, state + ".vehicle", nil}, {"whole", w.Quantity("trailer_mass").Label, "trailer_mass", nil},
 		{"combination", w.Quantity("combination").Label, "combination", nil},
 	}
@@ -280,7 +281,7 @@ func (pg *Page) drawLoads(r *record.Record, w *words.Words) string {
 		load, left, verdict := all[i].figures(r, w)
 		below += pg.drawSpot(&all[i], r, w, load, left, verdict)
 	}
-	return el("h3", nil, say("loads_x", w.UnitWord())) + loadsDrawing(all, r, w, at{"data-do", "spot"}) + el("div", at{"class", "spots"}, below)
+	return el("h3", nil, say("loads_x", w.Unit)) + loadsDrawing(all, r, w, at{"data-do", "spot"}) + el("div", at{"class", "spots"}, below)
 }
 
 // loadsDrawing is the outfit with loads and margins at the wheels, and above
@@ -375,14 +376,14 @@ func (pg *Page) ratingSource(r *record.Record, c record.Check) string {
 }
 
 // drawRemarks are what is missing and what to keep in mind.
-func (pg *Page) drawRemarks(r *record.Record, w *words.Words) string {
-	inside := listed(sentenceHead(w.Head("why_not")), w.NotFound()) + listed(sentenceHead(w.Head("not_weighed")), w.NotWeighed()) +
-		listed(sentenceHead(w.Head("not_given")), w.NotGiven()) + listed(sentenceHead(w.Head("declared")), w.Declared())
+func (pg *Page) drawRemarks(w *words.Words, said words.Report) string {
+	inside := listed(sentenceHead(w.Head("why_not")), said.NotFound) + listed(sentenceHead(w.Head("not_weighed")), said.NotWeighed) +
+		listed(sentenceHead(w.Head("not_given")), said.NotGiven) + listed(sentenceHead(w.Head("declared")), said.Declared)
 	var notes []string
-	for _, g := range w.FootnoteGroups() {
-		notes = append(notes, pg.onPaper(g.Sentence()))
+	for _, f := range said.Footnotes {
+		notes = append(notes, pg.onPaper(f.Text))
 	}
-	more := listed(sentenceHead(w.Head("cautions")), w.Cautions()) + listed(sentenceHead(w.Head("footnotes")), notes) + list("help", words.BriefCautions())
+	more := listed(sentenceHead(w.Head("cautions")), said.Cautions) + listed(sentenceHead(w.Head("footnotes")), notes) + list("help", said.Standing)
 	return inside + el("details", at{"data-open", "remarks", "open", when(pg.view.Open["remarks"], "")}, el("summary", nil, say("cautions_and_assumptions")), more)
 }
 

@@ -56,8 +56,8 @@ func drawLooked(i int, l looked) string {
 	inside := el("h3", at{"id", "looked-" + itoa(i), "tabindex", "-1"}, esc(l.name)) +
 		el("p", at{"class", "outcome " + v.Outcome}, el("span", at{"class", "verdict-mark", "aria-hidden", "true"}, outcomeMark(v.Outcome)), " ", el("strong", nil, esc(sentence(v.Last))))
 	if l.believed() {
-		w := words.Of(v.Record)
-		inside += p("", sentence(w.Title())) + p("do-now", sentence(w.DoNow())) + p("", sentence(w.Verdict()))
+		first := words.Of(v.Record).Headline()
+		inside += p("", sentence(first.Title)) + p("do-now", sentence(first.DoNow)) + p("", sentence(first.Verdict))
 	}
 	var found []string
 	for _, f := range v.Findings {
@@ -87,8 +87,9 @@ func outcomeMark(outcome string) string {
 func drawCompared(a, b looked) string {
 	w := words.Of(b.found.Record)
 	var rows [][]string
-	for _, c := range w.Changes(a.found.Record) {
+	changes := w.Changes(a.found.Record)
+	for _, c := range changes.Rows {
 		rows = append(rows, []string{c.Label, c.Old, c.New, c.By, c.Word})
 	}
-	return el("section", at{"class", "panel"}, sumTable(w.ChangesHead(a.found.Record), []string{w.Head("quantity"), w.Head("before"), w.Head("now"), w.Head("change"), w.Head("what")}, rows))
+	return el("section", at{"class", "panel"}, sumTable(changes.Head, []string{w.Head("quantity"), w.Head("before"), w.Head("now"), w.Head("change"), w.Head("what")}, rows))
 }

@@ -311,5 +311,5 @@ func triedTable(before, r *record.Record, w *words.Words) string {
 		}
 		rows = append(rows, []string{said.InState, said.Value, said.Limit, was, said.Margin, said.Verdict})
 	}
-	return sumTable(say("with_and_without_it_x", w.UnitWord()), []string{w.Head("rating"), w.Head("value"), w.Head("limit"), say("margin_without"), say("margin_with"), w.Head("verdict")}, rows)
+	return sumTable(say("with_and_without_it_x", w.Unit), []string{w.Head("rating"), w.Head("value"), w.Head("limit"), say("margin_without"), say("margin_with"), w.Head("verdict")}, rows)
 }

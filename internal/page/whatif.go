@@ -87,20 +87,26 @@ func (pg *Page) drawAfterWeighing() string {
 		return p("help", say("this_part_works_on_the"))
 	}
 	w := words.Of(r)
-	out := pg.drawMoves(w) + pg.drawLevers(r, w) + pg.drawRange(r, w)
+	said := w.Report()
+	out := pg.drawMoves(w) + pg.drawLevers(w, said) + pg.drawRange(r, w, said)
 	if r.Trip != nil {
 		var texts []string
-		for _, c := range r.Trip.Checks {
-			texts = append(texts, w.TripCheckText(c))
+		for _, c := range said.Trip.Checks {
+			texts = append(texts, c.Text)
 		}
-		out += el("h3", nil, esc(w.Head("s_trip"))) + p("", sentence(w.TripText())) + list("", texts)
+		out += el("h3", nil, esc(w.Head("s_trip"))) + p("", sentence(said.Trip.Text)) + list("", texts)
 	}
 	return el("section", at{"class", "panel"}, out)
 }
 
 // drawLevers is what moving something does, and what each place still takes.
-func (pg *Page) drawLevers(r *record.Record, w *words.Words) string {
-	inside := list("", sentences(w.LeverSentences())) + levers(r, w) + listed(sentenceHead(w.Head("s_headroom")), w.Headroom())
+func (pg *Page) drawLevers(w *words.Words, said words.Report) string {
+	var room []string
+	for _, h := range said.Headroom {
+		room = append(room, h.Text)
+	}
+	levers := said.Levers
+	inside := list("", sentences(levers.Sentences)) + sumTable(levers.Head, levers.Heads, levers.Rows) + listed(sentenceHead(w.Head("s_headroom")), room)
 	if inside == "" {
 		return ""
 	}
@@ -140,14 +146,6 @@ func titleOf(first string, more ...string) string {
 	return strings.TrimSpace(first)
 }
 
-func levers(r *record.Record, w *words.Words) string {
-	var rows [][]string
-	for _, l := range r.Levers {
-		rows = append(rows, []string{words.PlaceName(l.Place, l.On), words.LeverFigure(l.FrontKg), words.LeverFigure(l.RearKg), words.LeverFigure(l.TrailerKg), words.LeverFigure(l.DownloadKg)})
-	}
-	return sumTable(w.LeverHead(), []string{w.Head("place"), w.SupportWord("front"), w.SupportWord("rear"), w.SupportWord("trailer"), w.DownloadLabel()}, rows)
-}
-
 // movable says whether the forms say of anything that it may move or stay.
 func (pg *Page) movable() bool {
 	for row := range pg.forms.rows(loadsForm) {
@@ -176,16 +174,12 @@ func (pg *Page) drawMoves(w *words.Words) string {
 }
 
 // drawRange is how tight the bars may be, from none of the lift put back to all.
-func (pg *Page) drawRange(r *record.Record, w *words.Words) string {
+func (pg *Page) drawRange(r *record.Record, w *words.Words, said words.Report) string {
 	if r.HitchRange == nil {
 		return ""
 	}
-	var rows [][]string
-	for _, e := range r.HitchRange.Table {
-		rows = append(rows, []string{words.RestoredText(e.Restored), w.MassU(e.FrontKg, e.UFrontKg), w.MassU(e.RearKg, e.URearKg), w.MassU(e.TrailerKg, e.UTrailerKg), w.CheckVerdict(e.Verdict)})
-	}
 	heads := []string{w.Head("restored"), w.Head("front"), w.Head("rear"), w.Head("trailer"), w.Head("verdict")}
-	return el("h3", nil, esc(w.Head("s_bars"))) + p("", sentence(w.HitchRangeText())) + rangeDrawing(r) + sumTable(w.Head("s_bars"), heads, rows)
+	return el("h3", nil, esc(w.Head("s_bars"))) + p("", sentence(said.Bars.Text)) + rangeDrawing(r) + sumTable(w.Head("s_bars"), heads, said.Bars.Tensions)
 }
 
 // rangeDrawing is the band of what may be put back, between none and all.
@@ -281,14 +275,14 @@ func (pg *Page) drawPlanned() string {
 	inside += el("p", nil, button("", "add-planned", "", "", say("plan_a_rating")))
 	if r := pg.answer; r != nil {
 		w := words.Of(r)
-		for _, set := range w.Sets() {
-			inside += listed(sentenceHead(words.SetHead(set)), w.SetText(set)) + setTable(set, r, w)
+		for _, set := range w.Report().Sets {
+			inside += listed(sentenceHead(set.Head), set.Effects) + setTable(set.Name, set.Head, r, w)
 		}
 	}
 	return el("section", at{"class", "panel"}, inside)
 }
 
-func setTable(set string, r *record.Record, w *words.Words) string {
+func setTable(set, head string, r *record.Record, w *words.Words) string {
 	var rows [][]string
 	for _, c := range r.Checks {
 		if c.Set == set {
@@ -296,7 +290,7 @@ func setTable(set string, r *record.Record, w *words.Words) string {
 			rows = append(rows, []string{said.InState, said.Value, said.Limit, said.Margin, said.Verdict})
 		}
 	}
-	return sumTable(words.SetHead(set), []string{w.Head("rating"), w.Head("value"), w.Head("limit"), w.Head("margin"), w.Head("verdict")}, rows)
+	return sumTable(head, []string{w.Head("rating"), w.Head("value"), w.Head("limit"), w.Head("margin"), w.Head("verdict")}, rows)
 }
 
 func (pg *Page) doAddLoad(_ Event, where []string, r *Reply) {

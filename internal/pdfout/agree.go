@@ -1,9 +1,5 @@
 package pdfout
 
-import (
-	"reconcile/internal/words"
-)
-
 var plainText = style{sizeBody, false, black}
 
 // agreement prints how far the readings agree, what is in doubt, and the ties
@@ -13,25 +9,18 @@ func (s *sheet) agreement() {
 		return
 	}
 	s.heading(s.label("s_agreement"), 57*pt)
-	s.para(style{sizeStrong, true, black}, side, s.wide(), sentence(s.say.AgreementText()))
+	s.para(style{sizeStrong, true, black}, side, s.wide(), sentence(s.report.Agreement))
 	s.gap(1.5 * pt)
-	s.para(plainText, side, s.wide(), sentence(s.say.FitText()))
-	for i, set := range s.rec.Doubtful {
+	s.para(plainText, side, s.wide(), sentence(s.proof.Fit))
+	for i, text := range s.report.Doubtful {
 		head := s.label("doubt_first")
 		if i > 0 {
 			head = s.label("doubt_more")
 		}
-		s.labelledLine(head, s.say.DoubtfulText(set, i == 0))
+		s.labelledLine(head, text)
 	}
 	s.ties()
 	s.loads()
-}
-
-func orNone(text string) string {
-	if text == "" {
-		return none
-	}
-	return text
 }
 
 func (s *sheet) ties() {
@@ -40,8 +29,8 @@ func (s *sheet) ties() {
 	}
 	s.subheading(s.label("s_ties"), 34*pt)
 	g := newGrid(col(s.label("tie"), 20, false), col(s.label("compared"), 86, false), col(s.label("residual"), 24, true), col(s.label("u"), 20, true), col(s.label("doubt"), 28, true))
-	for _, t := range s.rec.Ties {
-		g.add(t.Name, s.say.TieWord(t.Name), s.say.Mass(t.ResidualKg), s.say.Mass(t.UKg), words.DoubtText(t.Standardised, t.Suspect))
+	for i, t := range s.rec.Ties {
+		g.add(append([]string{t.Name}, s.proof.Ties[i]...)...)
 		g.rows[len(g.rows)-1].bold = t.Suspect
 	}
 	s.table(g)
@@ -53,8 +42,9 @@ func (s *sheet) loads() {
 	}
 	s.subheading(s.label("s_loads"), 34*pt)
 	g := newGrid(col(s.label("load"), 72, false), col(s.label("stated"), 28, true), col(s.label("solved"), 36, true), col(s.label("doubt"), 42, true))
-	for _, l := range s.rec.Loads {
-		g.add(l.Load, s.say.MassText(l.DeclaredKg), s.massU(l.SolvedKg, l.UKg), words.DoubtText(l.Standardised, l.Suspect))
+	for i, l := range s.rec.Loads {
+		said := s.proof.Loads[i]
+		g.add(l.Load, said[0], orNone(said[1]), said[2])
 		g.rows[len(g.rows)-1].bold = l.Suspect
 	}
 	s.table(g)

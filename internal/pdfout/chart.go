@@ -49,8 +49,11 @@ func (c *chart) beyond(check *record.Check) (past, expanded int, ok bool) {
 	if check.MarginKg == nil || check.UKg == nil || check.Verdict == "not_weighed" {
 		return 0, 0, false
 	}
-	return -thousandths(c.say.InUnit(*check.MarginKg)), 2 * thousandths(c.say.InUnit(*check.UKg)), true
+	return -c.inUnit(*check.MarginKg), 2 * c.inUnit(*check.UKg), true
 }
+
+// inUnit is a mass in thousandths of the unit printed.
+func (c *chart) inUnit(kg float64) int { return thousandths(kg / c.say.PerUnit) }
 
 // span finds the axis: all of what is beyond a limit, and of what is within
 // it so much that a typical ± stays visible, or two rows of three if that is
@@ -104,7 +107,7 @@ func (s *sheet) ratingChart() {
 	c.need(c.headRoom() + 3*rowRoom)
 	all := slices.Concat(inKg, inKN)
 	c.settle(all)
-	governs := s.say.Tightest()
+	governs := s.headline.Named
 	if s.rec.Verdict == "conflict" {
 		governs = nil // nothing governs while the readings disagree
 	}
@@ -216,7 +219,7 @@ func (c *chart) title(governs bool) {
 	t := style{sizeStrong, true, black}
 	text, legend := "Loads against the ratings that decide", "dot and whisker: value ± U · heavy line: the limit"
 	if c.rec.Verdict == "conflict" {
-		text = sentence(c.say.VerdictHead()) + ": the readings disagree"
+		text = sentence(c.label("row_verdict")) + ": the readings disagree"
 	}
 	if governs {
 		legend += " · shaded: what governs"
@@ -235,7 +238,7 @@ func (c *chart) head(again bool) {
 	c.th(again, func() { c.put(t, side+11*pt, y, c.label("rating")) })
 	c.th(again, func() { c.putRight(t, c.value, y, c.label("value_unit")) })
 	c.th(again, func() { c.putRight(t, c.limit, y, c.label("limit_unit")) })
-	if lines := c.wrap(t, c.say.VerdictHead(), c.w-side-c.word); len(lines) < 3 {
+	if lines := c.wrap(t, c.label("row_verdict"), c.w-side-c.word); len(lines) < 3 {
 		c.th(again, func() { c.lines(t, c.word, c.y+1.7*pt, lines) })
 	}
 	c.axisHead(t, y)
@@ -266,7 +269,7 @@ func (c *chart) axisHead(t style, y length) {
 	before := c.leaf
 	defer func() { c.leaf = before }()
 	c.leaf = furniture // the figures next to it say it in words
-	left, over := c.say.UnitWord()+" left", c.say.UnitWord()+" over"
+	left, over := c.say.Unit+" left", c.say.Unit+" over"
 	limit, half := c.x(0), c.width(t, "limit")/2+6*pt
 	c.putMid(t, limit, y, "limit")
 	if limit-half-c.from > c.width(t, left) {

@@ -11,15 +11,15 @@ import (
 func (s *sheet) checks() {
 	rows := s.rowsOf("")
 	if len(rows) > 0 {
-		s.section(s.label("s_checks"), s.say.ChecksRemark(), s.checkGrid(rows))
+		s.section(s.label("s_checks"), s.label("checks_remark"), s.checkGrid(rows))
 	}
-	for _, set := range s.say.Sets() {
-		s.section(sentence(strings.TrimSuffix(words.SetHead(set), ":")), words.SetRemark(), s.checkGrid(s.rowsOf(set)))
-		for _, text := range s.say.SetText(set) {
+	for _, set := range s.report.Sets {
+		s.section(sentence(strings.TrimSuffix(set.Head, ":")), s.label("set_remark"), s.checkGrid(s.rowsOf(set.Name)))
+		for _, text := range set.Effects {
 			s.bullet(text)
 		}
 		for _, q := range s.rec.Questions {
-			if aboutSet(q) && q.Args.Set == set {
+			if aboutSet(q) && q.Args.Set == set.Name {
 				s.bullet(s.say.Question(q).Full)
 			}
 		}
@@ -49,7 +49,7 @@ func (s *sheet) rated(c record.Check) rated { return rated{c, s.say.Check(c)} }
 // checkGrid is the table of some checks.
 func (s *sheet) checkGrid(checks []record.Check) *grid {
 	g := newGrid(col(s.label("rating"), 40, false), col(s.label("state"), 27, false), col(s.label("limit_unit"), 16, true), col(s.label("value_unit"), 26, true),
-		col(s.label("margin_unit"), 17, true), col(s.label("p_over"), 16, true), col(s.label("hidden"), 18, true), col(s.say.VerdictHead(), 34, false))
+		col(s.label("margin_unit"), 17, true), col(s.label("p_over"), 16, true), col(s.label("hidden"), 18, true), col(s.label("row_verdict"), 34, false))
 	g.marked = 7
 	for _, c := range checks {
 		c := s.rated(c)
@@ -86,9 +86,10 @@ func (s *sheet) ratings() {
 	g := newGrid(col(s.label("line"), 9, true), col(s.label("rating"), 40, false), col(s.label("entered"), 22, true), col(s.label("applies"), 26, false),
 		col(s.label("source_certificate"), 54, false), col(s.label("became"), 32, false))
 	g.notesAt = 1
-	for _, q := range s.rec.Ratings {
-		g.add(count(q.Line), s.say.KeyLabel(q.Rating, q.On), s.say.RatingValue(q), joined(", ", q.Kind, q.When, labelled("set ", q.Set)),
-			joined(", ", q.Source, labelled("certificate ", q.Certificate), labelled("certified ", q.CertifiedOn)), words.RatingStatusWord(q.Status))
+	for i, q := range s.rec.Ratings {
+		said := s.proof.Ratings[i]
+		g.add(count(q.Line), said[0], said[1], joined(", ", q.Kind, q.When, labelled("set ", q.Set)),
+			joined(", ", q.Source, labelled("certificate ", q.Certificate), labelled("certified ", q.CertifiedOn)), said[2])
 		g.rows[len(g.rows)-1].notes = q.Note
 	}
 	s.section(s.label("s_ratings"), "", g)

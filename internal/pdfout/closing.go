@@ -1,23 +1,21 @@
 package pdfout
 
-import "reconcile/internal/words"
-
 // footnotes prints every remark under its number in the record.
 func (s *sheet) footnotes() {
-	groups := s.say.FootnoteGroups()
-	if len(groups) == 0 {
+	notes := s.report.Footnotes
+	if len(notes) == 0 {
 		return
 	}
 	s.heading(s.label("s_footnotes"), 34*pt)
 	number := style{sizeBody, true, black}
 	indent := length(0)
-	for _, f := range groups {
-		indent = max(indent, s.width(number, words.Runs(f.Numbers))+11*pt)
+	for _, f := range notes {
+		indent = max(indent, s.width(number, f.Numbers)+11*pt)
 	}
 	indent = min(indent, s.wide()/4)
-	for _, f := range groups {
-		lines := s.wrap(plainText, f.Sentence(), s.wide()-indent)
-		s.marginal(number, s.wrap(number, words.Runs(f.Numbers), indent-8*pt), lines, indent)
+	for _, f := range notes {
+		lines := s.wrap(plainText, f.Text, s.wide()-indent)
+		s.marginal(number, s.wrap(number, f.Numbers, indent-8*pt), lines, indent)
 		s.gap(2 * pt)
 	}
 }
@@ -26,7 +24,7 @@ func (s *sheet) footnotes() {
 func (s *sheet) method() {
 	const indent = 125 * pt
 	s.heading(s.label("s_method"), 70*pt)
-	for _, p := range s.say.Method() {
+	for _, p := range s.proof.Method {
 		head := style{sizeBody, true, black}
 		s.marginal(head, s.wrap(head, p.Head, indent-11*pt), s.wrap(plainText, p.Text, s.wide()-indent), indent)
 		s.gap(6 * pt)
@@ -61,8 +59,8 @@ func (s *sheet) attached() {
 		return
 	}
 	g := newGrid(col(s.label("file"), 36, false), col(s.label("lines"), 24, false), col(s.label("sha256"), 118, false))
-	for _, in := range s.rec.Inputs {
-		g.add(in.File, words.InputLines(in.Lines), in.SHA256)
+	for i, in := range s.rec.Inputs {
+		g.add(in.File, s.proof.Inputs[i], in.SHA256)
 	}
-	s.section(s.label("s_attached"), words.AttachedRemark(), g)
+	s.section(s.label("s_attached"), s.label("attached_remark"), g)
 }

@@ -50,10 +50,12 @@ func Draw(r *record.Record, line []byte, earlier *record.Record, attachments []A
 	}
 	s := newSheet(theFaces, paper)
 	s.rec, s.say, s.earlier = r, words.Of(r), earlier
+	s.headline, s.report = s.say.Headline(), s.say.Report()
 	s.head = joined(" · ", s.label("title"), s.jobLine(), r.Outfit.Owner)
 	s.firstPage()
 	s.secondPage()
 	if s.evidence = !r.Options.Short; s.evidence {
+		s.proof = s.say.Evidence()
 		for _, section := range evidence {
 			section(s)
 		}
@@ -105,7 +107,7 @@ func (s *sheet) about() about {
 	}
 	return about{
 		title:    s.faces.clean(title),
-		subject:  s.faces.clean(s.say.Verdict()),
+		subject:  s.faces.clean(s.headline.Verdict),
 		author:   s.faces.clean(s.rec.Issuer.Name),
 		producer: s.faces.clean("reconcile " + s.rec.Program),
 		lang:     lang,

@@ -159,7 +159,8 @@ func TestPageOne(t *testing.T) {
 		text := strings.Join(strings.Fields(tool(t, "pdftotext", "-l", "1", "-layout", file, "-")), " ")
 		raw := strings.Join(strings.Fields(tool(t, "pdftotext", "-l", "1", "-raw", file, "-")), " ")
 		say := words.Of(r)
-		for _, want := range []string{say.DoNow(), say.Verdict(), say.Why()} {
+		first := say.Headline()
+		for _, want := range []string{first.DoNow, first.Verdict, first.Why} {
 			if !strings.Contains(raw, want) {
 				t.Errorf("page 1 lacks %q:\n%s", want, raw)
 			}
@@ -199,7 +200,7 @@ func feet(t *testing.T, r *record.Record) {
 			break // the other pages are in the study
 		}
 		text := tool(t, "pdftotext", "-raw", "-f", fmt.Sprint(n), "-l", fmt.Sprint(n), file, "-")
-		for _, want := range []string{fmt.Sprintf("page %d of %d", n, pages), "\n" + hash + "\n", words.Of(r).Title()} {
+		for _, want := range []string{fmt.Sprintf("page %d of %d", n, pages), "\n" + hash + "\n", words.Of(r).Headline().Title} {
 			if !strings.Contains(text, want) {
 				t.Errorf("page %d lacks %q", n, want)
 			}
@@ -433,7 +434,7 @@ func TestChanges(t *testing.T) {
 			t.Errorf("the pages lack %q", want)
 		}
 	}
-	if changes := words.Of(now).Changes(before); len(changes) < 10 || !strings.Contains(text, changes[3].Label+" "+changes[3].Old+" "+changes[3].New) {
+	if changes := words.Of(now).Changes(before).Rows; len(changes) < 10 || !strings.Contains(text, changes[3].Label+" "+changes[3].Old+" "+changes[3].New) {
 		t.Errorf("%d changes, or one that is not printed", len(changes))
 	}
 }

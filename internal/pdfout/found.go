@@ -2,8 +2,6 @@ package pdfout
 
 import (
 	"strings"
-
-	"reconcile/internal/words"
 )
 
 // quantities prints everything found with its U, basis and largest causes of
@@ -22,7 +20,7 @@ func (s *sheet) quantities() {
 		g.add(said.Label, said.Text, orNone(said.Basis), orNone(strings.Join(said.Causes, "; ")))
 	}
 	if len(g.rows) > 0 {
-		s.section(s.label("s_found"), words.FoundRemark(), g)
+		s.section(s.label("s_found"), s.label("found_remark"), g)
 	}
 	s.undetermined(missing)
 }
@@ -34,7 +32,7 @@ func (s *sheet) undetermined(missing []string) {
 	}
 	s.gap(3 * pt)
 	s.labelledLine(s.label("not_determined"), strings.Join(missing, "; "))
-	for _, why := range s.say.NotFound() {
+	for _, why := range s.report.NotFound {
 		s.labelledLine(s.label("why_no_number"), why)
 	}
 }
@@ -48,17 +46,17 @@ func ofTension(name string) bool {
 func (s *sheet) routes() {
 	if len(s.rec.Routes) > 0 {
 		g := newGrid(col(s.label("route"), 130, false), col(s.label("value_unit"), 48, true))
-		for _, p := range s.rec.Routes {
-			g.add(words.RouteWord(p.Route), s.say.MassU(p.ValueKg, p.UKg))
+		for _, said := range s.proof.Routes {
+			g.add(said...)
 		}
-		s.section(sentence(s.label("s_routes")), s.say.RouteDisagrees(), g)
+		s.section(sentence(s.label("s_routes")), s.report.OddRoute, g)
 	}
 	if len(s.rec.Guides) == 0 {
 		return
 	}
 	g := newGrid(col(s.label("guide"), 58, false), col(s.label("value"), 27, true), col(s.label("usual"), 28, false), col(s.label("kept"), 17, false), col(s.label("source"), 48, false))
-	for _, q := range s.rec.Guides {
-		g.add(s.say.GuideLabel(q), s.say.GuideValue(q), orNone(s.say.GuideUsual(q)), words.GuideKept(q), words.SourceWord(q.Source))
+	for _, said := range s.proof.Guides {
+		g.add(said[0], said[1], orNone(said[2]), said[3], said[4])
 	}
 	s.section(s.label("s_guides"), "", g)
 }
@@ -69,11 +67,12 @@ func (s *sheet) changes() {
 		return
 	}
 	g := newGrid(col(s.label("load"), 62, false), col(s.label("then"), 28, true), col(s.label("now"), 28, true), col(s.label("change"), 28, true), col("", 32, false))
-	for _, c := range s.say.Changes(s.earlier) {
+	changes := s.say.Changes(s.earlier)
+	for _, c := range changes.Rows {
 		g.add(c.Label, c.Old, c.New, c.By, c.Word)
 	}
 	if len(g.rows) == 0 {
 		g.add(s.label("nothing"), none, none, none, none)
 	}
-	s.section(s.label("s_changes"), sentence(s.say.ChangesHead(s.earlier)), g)
+	s.section(s.label("s_changes"), sentence(changes.Head), g)
 }

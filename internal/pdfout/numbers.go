@@ -11,28 +11,11 @@ import (
 // none is printed where there is no number.
 const none = "–"
 
-// mass prints kilograms in the unit of the pages, or the dash for none.
-func (s *sheet) mass(kg *float64) string {
-	if kg == nil {
+func orNone(text string) string {
+	if text == "" {
 		return none
 	}
-	return s.say.Mass(*kg)
-}
-
-// signed prints a mass with its sign, as a correction is read.
-func (s *sheet) signed(kg *float64) string {
-	if kg == nil {
-		return none
-	}
-	return s.say.MassSigned(*kg)
-}
-
-// massU prints a mass with its U, or the dash where it is not determined.
-func (s *sheet) massU(kg, u *float64) string {
-	if kg == nil || u == nil {
-		return none
-	}
-	return s.say.MassU(*kg, *u)
+	return text
 }
 
 // layouts are the forms in which a record has a date, with and without a time.

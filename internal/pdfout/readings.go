@@ -4,7 +4,6 @@ import (
 	"strings"
 
 	"reconcile/internal/record"
-	"reconcile/internal/words"
 )
 
 // readings prints every figure of the tickets next to what it became.
@@ -16,32 +15,24 @@ func (s *sheet) readings() {
 		col(s.label("entered"), 19, true), col(s.label("how_weighed"), 19, false), col(s.label("correction"), 18, true), col(s.label("reconciled"), 18, true),
 		col(s.label("residual"), 15, true), col(s.label("doubt"), 16, true))
 	g.notesAt = 1
-	for _, v := range s.rec.Readings {
-		g.rows = append(g.rows, s.readingRow(v))
+	for i := range s.rec.Readings {
+		g.rows = append(g.rows, s.readingRow(i))
 	}
-	s.section(s.label("s_readings"), s.say.ReadingsRemark(), g)
+	s.section(s.label("s_readings"), s.label("readings_remark"), g)
 }
 
-func (s *sheet) readingRow(v record.Reading) row {
+func (s *sheet) readingRow(i int) row {
+	v, said := s.rec.Readings[i], s.proof.Readings[i]
+	if len(said.Doubt) == 0 {
+		said.Doubt = []string{none}
+	}
 	return row{
-		cells: []cell{{count(v.Line)}, {v.Ticket}, paragraphs(v.WeighedAt, joined(", ", v.Scale, v.Site)), paragraphs(s.say.SetupText(v), joined(" ", deck(v), columnOf(v)), people(v)),
-			s.entered(v), {words.HowWeighed(v)}, {s.signed(v.CorrectionKg)}, {s.mass(v.ReconciledKg)}, {s.mass(v.ResidualKg)}, s.doubt(v)},
-		bold:  v.Suspect,
-		notes: s.readingNotes(v),
+		cells: []cell{{count(v.Line)}, {v.Ticket}, paragraphs(v.WeighedAt, joined(", ", v.Scale, v.Site)), paragraphs(said.Setup, joined(" ", deck(v), columnOf(v)), people(v)),
+			said.Entered, {said.How}, {orNone(said.Correction)}, {orNone(said.Reconciled)}, {orNone(said.Residual)}, said.Doubt},
+		bold: v.Suspect,
+		notes: joined(" · ", labelled("without ", strings.Join(v.Without, ", ")), labelled("with ", strings.Join(v.With, ", ")),
+			labelled("vehicle ", v.VehicleID), labelled("trailer ", v.TrailerID), labelled("copy ", v.Copy), v.Note, said.Footnotes),
 	}
-}
-
-// entered is a figure as typed, what it is in the unit printed, and its
-// interval, marked where that was assumed.
-func (s *sheet) entered(v record.Reading) cell {
-	typed := cell{words.Entered(v)}
-	if v.ReadingKg != "" && v.Unit != s.say.UnitWord() && v.Unit != "" {
-		typed = append(typed, "= "+s.say.MassText(v.ReadingKg)+" "+s.say.UnitWord())
-	}
-	if interval := s.say.IntervalText(v); interval != "" {
-		typed = append(typed, interval)
-	}
-	return typed
 }
 
 // paragraphs is a cell of some paragraphs, the blank ones left out.
@@ -74,40 +65,6 @@ func people(v record.Reading) string {
 	return count(*v.People) + " on board"
 }
 
-// doubt is the standardised residual and the smallest mistake that would show.
-func (s *sheet) doubt(v record.Reading) cell {
-	switch {
-	case v.Use == "no" || v.Use == "calculated":
-		return cell{none}
-	case v.Standardised == nil:
-		return cell{words.DoubtText(nil, false)}
-	}
-	c := cell{words.DoubtText(v.Standardised, v.Suspect)}
-	if v.SmallestDetectableKg != nil {
-		c = append(c, s.mass(v.SmallestDetectableKg)+" "+s.say.UnitWord())
-	}
-	return c
-}
-
-// readingNotes is what else was on the ticket, and the footnotes about it.
-func (s *sheet) readingNotes(v record.Reading) string {
-	var numbers []int
-	for i, f := range s.rec.Footnotes {
-		if f.Line == v.Line && words.OfTickets(f) {
-			numbers = append(numbers, i+1)
-		}
-	}
-	notes := ""
-	if len(numbers) > 0 {
-		notes = "footnote " + words.Runs(numbers)
-	}
-	if len(numbers) > 1 {
-		notes = "footnotes " + words.Runs(numbers)
-	}
-	return joined(" · ", labelled("without ", strings.Join(v.Without, ", ")), labelled("with ", strings.Join(v.With, ", ")),
-		labelled("vehicle ", v.VehicleID), labelled("trailer ", v.TrailerID), labelled("copy ", v.Copy), v.Note, notes)
-}
-
 // scales prints the weighing instruments as they were stated.
 func (s *sheet) scales() {
 	if len(s.rec.Scales) == 0 {
@@ -115,20 +72,10 @@ func (s *sheet) scales() {
 	}
 	g := newGrid(col(s.label("scale"), 22, false), col(s.label("site"), 44, false), col(s.label("class"), 12, false), col(s.label("interval"), 16, true), col(s.label("max"), 18, true),
 		col(s.label("deck"), 20, false), col(s.label("certificate"), 40, false), col(s.label("stated_uncertainty"), 26, false))
-	for _, c := range s.rec.Scales {
-		stated := joined(" ", labelled("U ", inKg(c.ExpandedUncertainty)), labelled("at ", inKg(c.StatedAt)), labelled("split u ", inKg(c.SplitUncertainty)))
-		g.rows = append(g.rows, row{cells: []cell{{c.Scale}, paragraphs(c.Site, c.Operator), {c.Class}, {asTyped(c.Interval, c.Unit)}, {asTyped(c.Max, c.Unit)},
-			{strings.ReplaceAll(c.Deck, "_", " ")}, paragraphs(labelled("certificate ", c.Certificate), labelled("verified ", c.VerifiedOn), labelled("copy ", c.Copy)), {orNone(stated)}}})
+	for i, c := range s.rec.Scales {
+		said := s.proof.Scales[i]
+		g.rows = append(g.rows, row{cells: []cell{{c.Scale}, paragraphs(c.Site, c.Operator), {c.Class}, {said[0]}, {said[1]},
+			{strings.ReplaceAll(c.Deck, "_", " ")}, paragraphs(labelled("certificate ", c.Certificate), labelled("verified ", c.VerifiedOn), labelled("copy ", c.Copy)), {orNone(said[2])}}})
 	}
 	s.section(s.label("s_scales"), "", g)
-}
-
-// inKg is a figure of a column that is in kilograms whatever the pages print.
-func inKg(figure string) string { return asTyped(figure, "kg") }
-
-func asTyped(figure, unit string) string {
-	if figure == "" {
-		return ""
-	}
-	return words.Typed(figure, unit)
 }

@@ -10,8 +10,8 @@ import (
 func (s *sheet) roomLeft() {
 	if len(s.rec.Headroom) > 0 {
 		g := newGrid(col(s.label("place"), 54, false), col(s.label("fits"), 24, true), col(s.label("until"), 64, false), col(s.label("state"), 36, false))
-		for i, h := range s.rec.Headroom {
-			g.add(words.PlaceName(h.Place, s.placeOn(i)), s.say.MassDown(h.Kg), s.say.KeyLabel(h.Rating, h.On), orNone(s.say.StateWord(h.State)))
+		for _, h := range s.report.Headroom {
+			g.add(h.Cells[0], h.Cells[1], h.Cells[2], orNone(h.Cells[3]))
 		}
 		s.section(s.label("s_headroom"), "", g)
 	}
@@ -20,40 +20,22 @@ func (s *sheet) roomLeft() {
 		return
 	}
 	g := newGrid(col(s.label("where"), 120, false), col(s.label("difference"), 58, true))
-	for _, i := range s.rec.Imbalance {
-		g.add(s.say.ImbalanceLabel(i.Support), s.say.MassU(i.Kg, i.UKg))
+	for _, said := range s.proof.Imbalance {
+		g.add(said...)
 	}
 	s.section(s.label("s_imbalance"), "", g)
-}
-
-// placeOn is the unit that the place of the i-th headroom is on, by the levers:
-// theirs in their order where all have one, else that of the only lever at it.
-func (s *sheet) placeOn(i int) string {
-	place, on := s.rec.Headroom[i].Place, ""
-	if len(s.rec.Headroom) == len(s.rec.Levers) && s.rec.Levers[i].Place == place {
-		return s.rec.Levers[i].On
-	}
-	for _, l := range s.rec.Levers {
-		switch {
-		case l.Place != place:
-		case on != "":
-			return "" // both units have such a place
-		default:
-			on = l.On
-		}
-	}
-	return on
 }
 
 func (s *sheet) levers() {
 	if len(s.rec.Levers) == 0 {
 		return
 	}
-	g := newGrid(col(s.label("place"), 58, false), col(s.say.SupportWord("front"), 30, true), col(s.say.SupportWord("rear"), 30, true), col(s.say.SupportWord("trailer"), 30, true), col(s.say.DownloadLabel(), 30, true))
-	for _, l := range s.rec.Levers {
-		g.add(words.PlaceName(l.Place, l.On), words.LeverFigure(l.FrontKg), words.LeverFigure(l.RearKg), words.LeverFigure(l.TrailerKg), words.LeverFigure(l.DownloadKg))
+	heads := s.report.Levers.Heads
+	g := newGrid(col(heads[0], 58, false), col(heads[1], 30, true), col(heads[2], 30, true), col(heads[3], 30, true), col(heads[4], 30, true))
+	for _, said := range s.report.Levers.Rows {
+		g.add(said...)
 	}
-	s.section(sentence(s.say.LeverHead()), "", g)
+	s.section(sentence(s.report.Levers.Head), "", g)
 }
 
 // plan prints what to move and what to leave behind, where anything is.

@@ -25,18 +25,16 @@ func (s *sheet) secondPage() {
 // next prints what to do next, with the U of a further reading where one helps,
 // and what moving something would do.
 func (s *sheet) next() {
-	sentences := s.say.Next()
-	levers := s.say.LeverSentences()
-	if len(sentences)+len(levers) == 0 {
+	levers := s.report.Levers.Sentences
+	if len(s.headline.Next)+len(levers) == 0 {
 		return
 	}
 	g := newGrid(col("", 6, true), col("", 172, false))
 	if slices.ContainsFunc(s.rec.Advice, func(a record.Advice) bool { return a.UThenKg != nil }) {
 		g = newGrid(col("", 6, true), col("", 128, false), col(s.label("u_now"), 22, true), col(s.label("u_then"), 22, true))
 	}
-	for i, text := range sentences {
-		now, then := s.uncertainties(text)
-		g.add([]string{count(i + 1), text, now, then}[:len(g.columns)]...)
+	for i, n := range s.headline.Next {
+		g.add([]string{count(i + 1), n.Text, orNone(n.UNow), orNone(n.UThen)}[:len(g.columns)]...)
 	}
 	s.section(s.label("s_next"), "", g)
 	for _, text := range levers {
@@ -44,29 +42,10 @@ func (s *sheet) next() {
 	}
 }
 
-// uncertainties are the U now and then of the advice that a sentence says.
-func (s *sheet) uncertainties(text string) (now, then string) {
-	now, then = none, none
-	for i := range s.rec.Advice {
-		a := s.rec.Advice[i]
-		if s.say.Advice(a, false) != text && s.say.Advice(a, true) != text {
-			continue
-		}
-		if a.UNowKg != nil {
-			now = s.say.PlusMinus(*a.UNowKg)
-		}
-		if a.UThenKg != nil {
-			then = s.say.PlusMinus(*a.UThenKg)
-		}
-		return now, then
-	}
-	return now, then
-}
-
 // mistakes prints the likely single mistakes under which the readings would
 // agree.
 func (s *sheet) mistakes() {
-	texts, stopped := s.say.Mistakes(), s.say.SearchStopped()
+	texts, stopped := s.report.Mistakes, s.report.SearchStopped
 	if len(texts) == 0 && stopped == "" {
 		return
 	}
@@ -84,7 +63,7 @@ func (s *sheet) cautions() {
 		s.bullet(text)
 	}
 	if s.rec.Options.Short {
-		s.bullet(s.say.ShortRemark())
+		s.bullet(s.label("short_remark"))
 	}
 }
 
@@ -120,9 +99,9 @@ func (s *sheet) signOff() {
 	for _, b := range blocks {
 		names = max(names, len(s.wrap(plainText, b[1], w-3*pt)))
 	}
-	signed := s.wrap(plainText, s.say.SignedText(), s.wide())
-	if s.say.SignedText() == "" {
-		signed = nil
+	var signed []string
+	if s.headline.Signed != "" {
+		signed = s.wrap(plainText, s.headline.Signed, s.wide())
 	}
 	h := 142*pt + plainText.rows(names-1)
 	s.heading(s.label("s_signoff"), h+plainText.rows(len(signed))+4*pt)

@@ -185,7 +185,7 @@ func TestTagsSay(t *testing.T) {
 		}
 		last = at
 	}
-	find("P", "what to do now "+say.DoNow())
+	find("P", "what to do now "+say.Headline().DoNow)
 	row := find("TD", "towball download") // the row that governs, on page 1
 	if got := fmt.Sprint(tags[row-1].Kind, " ", tags[row+2].Text, " ", tags[row+3].Text); got != "TR 310 within" {
 		t.Errorf("the row of the towball download goes on %q", got)

@@ -10,10 +10,12 @@ import (
 // evidence has them all.
 const tripRows = 6
 
-// tripRow is a check at its worst corner, next to the same check as weighed.
+// tripRow is a check at its worst corner, next to the same check as weighed; at
+// is its place among the checks of the trip.
 type tripRow struct {
 	worst   record.TripCheck
 	weighed record.Check
+	at      int
 }
 
 // trip prints the verdict over the loads that vary and, for the checks that
@@ -24,7 +26,7 @@ func (s *sheet) trip() {
 		return
 	}
 	s.heading(s.label("s_trip"), 60*pt)
-	s.para(style{sizeStrong, true, s.newChart().dotInk(s.rec.Trip.Verdict)}, side, s.wide(), sentence(s.say.TripText()))
+	s.para(style{sizeStrong, true, s.newChart().dotInk(s.rec.Trip.Verdict)}, side, s.wide(), sentence(s.report.Trip.Text))
 	s.gap(3 * pt)
 	rows, all := s.shownTrip()
 	c := s.newChart()
@@ -45,7 +47,7 @@ func (s *sheet) trip() {
 	c.foot()
 	if more := len(all) - len(rows); more > 0 {
 		c.gap(2 * pt)
-		c.para(noteStyle, side+11*pt, c.wide()-11*pt, c.say.TripMore(more))
+		c.para(noteStyle, side+11*pt, c.wide()-11*pt, c.say.Counted("trip_more", more))
 	}
 }
 
@@ -63,7 +65,8 @@ func (s *sheet) tripInFull() {
 	g.marked = 4
 	for i := range all {
 		c := s.rated(all[i].atWorst())
-		g.add(c.said.Label, orNone(c.said.State), c.said.Limit, s.say.TripValue(all[i].worst), s.say.TripVerdict(c.Verdict), s.say.TripAt(all[i].worst))
+		worst := s.report.Trip.Checks[i]
+		g.add(c.said.Label, orNone(c.said.State), c.said.Limit, worst.Value, worst.Verdict, worst.At)
 		g.rows[len(g.rows)-1].verdict = s.markOf(c.Verdict)
 	}
 	s.section(s.label("s_trip_all"), "", g)
@@ -72,8 +75,8 @@ func (s *sheet) tripInFull() {
 // shownTrip gives the checks of the trip that page 2 shows, in the order of
 // the record, and all of them.
 func (s *sheet) shownTrip() (shown, all []tripRow) {
-	for _, t := range s.rec.Trip.Checks {
-		row := tripRow{worst: t}
+	for at, t := range s.rec.Trip.Checks {
+		row := tripRow{worst: t, at: at}
 		for _, c := range s.rec.Checks {
 			if c.Decides && c.Set == "" && c.Rating == t.Rating && c.On == t.On && c.State == t.State && sameLimit(&c, &t) {
 				row.weighed = c
@@ -139,7 +142,7 @@ func (c *chart) tripHead(again bool) {
 	c.th(again, func() { c.put(t, side+11*pt, y, c.label("rating")) })
 	c.th(again, func() { c.putRight(t, c.value, y, c.label("at_worst_value")) })
 	c.th(again, func() { c.putRight(t, c.limit, y, c.label("limit_unit")) })
-	c.th(again, func() { c.put(t, c.word, y, c.say.VerdictHead()) })
+	c.th(again, func() { c.put(t, c.word, y, c.label("row_verdict")) })
 	c.axisHead(t, y)
 	c.y += t.line() + 3*pt
 	c.ticks()
@@ -150,11 +153,11 @@ func (c *chart) tripHead(again bool) {
 // tripRow prints one check: its worst value, the drawing, and with which loads.
 func (c *chart) tripRow(r *tripRow) {
 	check, t := c.rated(r.atWorst()), style{sizeTable, false, black}
-	value := c.say.TripValue(r.worst)
-	names := c.wrap(t, joined(" · ", check.said.Label, check.said.State), c.value-side-17*pt-c.width(t, value))
+	worst := c.report.Trip.Checks[r.at]
+	names := c.wrap(t, joined(" · ", check.said.Label, check.said.State), c.value-side-17*pt-c.width(t, worst.Value))
 	var with []string
-	if at := c.say.TripAt(r.worst); at != "" {
-		with = c.wrap(noteStyle, at, c.limit-side-11*pt)
+	if worst.At != "" {
+		with = c.wrap(noteStyle, worst.At, c.limit-side-11*pt)
 	}
 	h := max(rowRoom, t.rows(len(names))+noteStyle.rows(len(with))+4*pt)
 	if c.y+h > c.bottom() {
@@ -164,13 +167,13 @@ func (c *chart) tripRow(r *tripRow) {
 	}
 	y := c.y + (h-t.rows(len(names))-noteStyle.rows(len(with)))/2
 	c.td(func() { c.lines(noteStyle, side+11*pt, c.lines(t, side+11*pt, y, names), with) })
-	c.td(func() { c.putRight(t, c.value, y+t.ascent(), value) })
+	c.td(func() { c.putRight(t, c.value, y+t.ascent(), worst.Value) })
 	c.td(func() { c.putRight(t, c.limit, y+t.ascent(), check.said.Limit) })
 	c.in(furniture, func() { c.tripBar(r, check, c.y+h/2, h) })
 	if mark := c.markOf(check.Verdict); mark != "" {
 		c.verdictMark(mark, c.word+4.2*pt, c.y+h/2, 4*pt)
 	}
-	c.td(func() { c.put(t, c.word+12*pt, c.y+h/2+t.size.part(35, 100), c.say.TripVerdict(check.Verdict)) })
+	c.td(func() { c.put(t, c.word+12*pt, c.y+h/2+t.size.part(35, 100), worst.Verdict) })
 	c.y += h
 	c.hline(side, c.w-side, c.y, 0.3*pt, rule)
 }
@@ -195,7 +198,7 @@ func (c *chart) tripBar(r *tripRow, check rated, y, h length) {
 		c.farLeft(check.said.Margin, y)
 		return
 	}
-	shift := thousandths(c.say.InUnit(*r.worst.OtherKg)) - thousandths(c.say.InUnit(*r.worst.ValueKg))
+	shift := c.inUnit(*r.worst.OtherKg) - c.inUnit(*r.worst.ValueKg)
 	if check.Rating == "download_min" {
 		shift = -shift
 	}

@@ -2,6 +2,7 @@ package pdfout
 
 import (
 	"fmt"
+	"slices"
 
 	"reconcile/internal/record"
 	"reconcile/internal/words"
@@ -109,6 +110,7 @@ func (o outline) ends() (steered, rear int) {
 type view struct {
 	*sheet
 	outline
+	says         words.Drawing
 	left, ground length
 	room         length // that the entire outfit takes
 	bodies       length // the height of the bodies
@@ -131,7 +133,7 @@ const (
 // sideView draws the outfit with its loads into the flow.
 func (s *sheet) sideView() {
 	o := s.rec.Outfit
-	v := view{sheet: s, outline: outlineOf(&o), room: s.wide() - 23*pt}
+	v := view{sheet: s, outline: outlineOf(&o), says: s.say.Drawing(), room: s.wide() - 23*pt}
 	v.axles = axles(o.TrailerAxles, 1)
 	under := 0
 	for _, p := range v.supports() {
@@ -149,7 +151,7 @@ func (s *sheet) sideView() {
 	v.title()
 	v.ground = s.y + labelRoom + v.bodies
 	figure := s.new("Figure")
-	figure.alt = s.faces.clean(s.say.DrawingText(travelState(s.rec)))
+	figure.alt = s.faces.clean(v.says.Alt)
 	s.in(figure, func() {
 		v.vehicle(axles(o.RearAxles, 1))
 		v.trailerBody(v.axles)
@@ -174,9 +176,9 @@ func axles(n *int, otherwise int) int {
 // and whether the drawing is to scale.
 func (v view) title() {
 	s, t := v.sheet, style{sizeStrong, true, black}
-	text := "Axle loads, " + s.say.StateWord(travelState(s.rec))
+	text := "Axle loads, " + v.says.State
 	if s.rec.Verdict == "conflict" {
-		text += ": " + s.say.VerdictHead()
+		text += ": " + s.label("row_verdict")
 	}
 	s.in(s.new("H2"), func() { s.put(t, side, s.y+t.ascent(), text) })
 	words := "not to scale"
@@ -314,7 +316,7 @@ func (v view) download() {
 	}
 	x, top := v.x(v.coupling), v.ground-v.bodies-1.4*pt
 	words, number := style{sizeTable, false, grey}, style{sizeStrong, true, black}
-	label, value := v.say.DownloadLabel(), v.loadText("download")
+	label, value := v.says.Download, v.loadText("download")
 	if travelState(v.rec) == "coupled_tensioned" {
 		label += " (hitch slack)"
 	}
@@ -361,10 +363,10 @@ func (v view) supports() []support {
 	var out []support
 	travel := travelState(v.rec)
 	for _, g := range []struct {
-		name, alone string
-		at          int
-	}{{"front", "vehicle_alone", 0}, {"rear", "vehicle_alone", v.rear}, {"trailer", "trailer_alone", v.trailer}} {
-		p := support{at: v.x(g.at), main: v.loadText(travel + "." + g.name), under: []string{v.say.SupportWord(g.name)}}
+		name, says, alone string
+		at                int
+	}{{"front", v.says.Front, "vehicle_alone", 0}, {"rear", v.says.Rear, "vehicle_alone", v.rear}, {"trailer", v.says.Trailer, "trailer_alone", v.trailer}} {
+		p := support{at: v.x(g.at), main: v.loadText(travel + "." + g.name), under: []string{g.says}}
 		if load := v.say.Quantity(g.alone + "." + g.name).Figure; load != "" {
 			p.under = append(p.under, "uncoupled "+load)
 		}
@@ -460,13 +462,12 @@ func (v view) dimensions(o *record.Outfit) {
 	}
 	t := style{sizeSmall, false, black}
 	ticks := []length{v.x(0), v.x(v.rear), v.x(v.coupling), v.x(v.trailer)}
-	var texts []string
+	texts := slices.Clone(v.says.Lengths)
 	var at, wide []length
 	below := false
-	for i, d := range []*float64{l.Wheelbase, l.RearAxleToCoupling, l.CouplingToTrailerAxle} {
-		texts = append(texts, "length not given")
-		if d != nil {
-			texts[i] = words.Count(millimetres(*d)) + " mm"
+	for i := range texts {
+		if texts[i] == "" {
+			texts[i] = "length not given"
 		}
 		at, wide = append(at, (ticks[i]+ticks[i+1])/2), append(wide, v.width(t, texts[i])+6*pt)
 		below = below || wide[i] > ticks[i+1]-ticks[i]-3*pt

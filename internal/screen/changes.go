@@ -4,9 +4,10 @@ import "reconcile/internal/record"
 
 // changes is what changed since an earlier visit, load by load, with ± U.
 func (r view) changes(earlier *record.Record) string {
-	text := hang("", r.ChangesHead(earlier))
+	changes := r.Words.Changes(earlier)
+	text := hang("", changes.Head)
 	t := table{head: []string{r.Head("load"), r.Head("then"), r.Head("now"), r.Head("change"), ""}, figures: []int{1, 2, 3}}
-	for _, c := range r.Words.Changes(earlier) {
+	for _, c := range changes.Rows {
 		t.rows = append(t.rows, []string{c.Label, c.Old, c.New, c.By, c.Word})
 	}
 	if len(t.rows) == 0 {

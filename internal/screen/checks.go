@@ -17,7 +17,7 @@ const (
 // checks prints the ratings compared: those that decide and those that are over
 // all the same, those that do not decide, and each set of planned ratings under
 // a heading of its own.
-func (r view) checks() string {
+func (r view) checks(said words.Report) string {
 	var first, others []record.Check
 	omitted := 0
 	for _, c := range r.Record.Checks {
@@ -31,15 +31,20 @@ func (r view) checks() string {
 			omitted++
 		}
 	}
-	s := r.section(r.ChecksHead(), first) + r.section(words.OthersHead(), others)
-	for _, set := range r.Sets() {
-		s += r.set(set)
+	s := r.section(r.Head("checks"), first) + r.section(r.Head("others"), others)
+	for _, set := range said.Sets {
+		s += r.section(set.Head, r.planned(set.Name))
+		for _, text := range set.Effects {
+			s += hang("  ", text)
+		}
+		for _, q := range r.Record.Questions {
+			if ofSet(q) == set.Name && !q.Answered {
+				s += hang("  ", r.Question(q).Full)
+			}
+		}
 	}
 	s += r.legend()
-	if omitted > 0 {
-		s += hang("", words.Omitted(omitted))
-	}
-	return s
+	return s + hang("", r.Counted("omitted", omitted))
 }
 
 // impossible reports whether a check is of a state that the outfit does not
@@ -48,25 +53,9 @@ func (r view) impossible(c record.Check) bool {
 	return c.State == "coupled_tensioned" && r.Outfit.Travels == "plain"
 }
 
-// set prints the rows of planned ratings, what they would lift, and what is
-// asked of them.
-func (r view) set(name string) string {
-	var rows []record.Check
-	for _, c := range weighed(r.Record.Checks) {
-		if c.Set == name && !r.impossible(c) {
-			rows = append(rows, c)
-		}
-	}
-	s := r.section(words.SetHead(name), rows)
-	for _, text := range r.SetText(name) {
-		s += hang("  ", text)
-	}
-	for _, q := range r.Record.Questions {
-		if ofSet(q) == name && !q.Answered {
-			s += hang("  ", r.Question(q).Full)
-		}
-	}
-	return s
+// planned are the rows of a set of planned ratings.
+func (r view) planned(set string) []record.Check {
+	return slices.DeleteFunc(weighed(r.Record.Checks), func(c record.Check) bool { return c.Set != set || r.impossible(c) })
 }
 
 // weighed gives the checks that have a value.
@@ -79,7 +68,7 @@ func (r view) section(heading string, checks []record.Check) string {
 	if len(checks) == 0 {
 		return ""
 	}
-	head := []string{r.Head("rating"), r.Head("on"), r.Head("state"), r.Head("value"), r.Head("limit"), r.Head("margin"), r.VerdictHead()}
+	head := []string{r.Head("rating"), r.Head("on"), r.Head("state"), r.Head("value"), r.Head("limit"), r.Head("margin"), r.Head("row_verdict")}
 	t := table{head: head, figures: []int{3, 4, 5}}
 	for _, c := range checks {
 		t.rows = append(t.rows, r.row(c))

@@ -17,7 +17,7 @@ const briefLines = 10
 // fit into ten lines is in the summary.
 func Brief(w io.Writer, rec *record.Record) error {
 	r := viewOf(rec)
-	text := hang(r.lead("job"), r.Job) + r.top() + r.lookAgain() + hang(r.lead("why"), r.Why()) + r.listed("next", r.Next())
+	text := hang(r.lead("job"), r.Job) + r.top() + r.lookAgain() + hang(r.lead("why"), r.first.Why) + r.listed("next", r.next())
 	lines := strings.SplitAfter(text, "\n")
 	if n := len(lines) - 1; n > briefLines {
 		lines = append(lines[:briefLines-1], "...\n")
@@ -39,7 +39,7 @@ func Closing(w io.Writer, all []Row) error {
 	head := words.Of(&record.Record{})
 	t := table{head: []string{head.Head("job"), head.Head("verdict"), head.Head("rating"), head.Head("value") + " / " + head.Head("limit")}, figures: []int{3}}
 	for _, o := range sorted {
-		t.rows = append(t.rows, []string{clean(o.Job), words.VerdictCode(o.Verdict), o.Governs, o.Found})
+		t.rows = append(t.rows, []string{clean(o.Job), head.Head(o.Verdict), o.Governs, o.Found})
 	}
 	_, err := io.WriteString(w, "\n"+t.text())
 	return err

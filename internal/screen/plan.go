@@ -24,8 +24,10 @@ func Plan(w io.Writer, rec *record.Record, text words.Plan) error {
 	b.WriteString(numbered(r.Head("actions"), text.Actions))
 	b.WriteString(numbered(r.Head("nearest"), text.Nearest))
 	b.WriteString(r.beforeAfter(text))
-	if rec.Trip != nil && !rec.Plan.Found && len(r.tripChecks()) > 0 {
-		b.WriteString("\n" + r.listed("trip", r.tripChecks()))
+	if rec.Trip != nil && !rec.Plan.Found {
+		if over := r.tripChecks(r.Words.Report()); len(over) > 0 {
+			b.WriteString("\n" + r.listed("trip", over))
+		}
 	}
 	for _, part := range []string{r.listed("levers", text.Levers), r.listed("instead", text.Instead), r.listed("not_offered", text.NotOffered), r.listed("limits_of_plan", text.Limits)} {
 		if part != "" {
@@ -54,10 +56,10 @@ func (r view) beforeAfter(text words.Plan) string {
 		return ""
 	}
 	changes := text.Loads[0].After != ""
-	head := []string{r.Head("rating"), r.Head("on"), r.Head("state"), r.Head("limit"), r.Head("value"), r.VerdictHead()}
+	head := []string{r.Head("rating"), r.Head("on"), r.Head("state"), r.Head("limit"), r.Head("value"), r.Head("row_verdict")}
 	t := table{head: head, figures: []int{3, 4}}
 	if changes {
-		head = []string{r.Head("rating"), r.Head("on"), r.Head("state"), r.Head("limit"), r.Head("before"), r.Head("after"), r.VerdictHead()}
+		head = []string{r.Head("rating"), r.Head("on"), r.Head("state"), r.Head("limit"), r.Head("before"), r.Head("after"), r.Head("row_verdict")}
 		t = table{head: head, figures: []int{3, 4, 5}}
 	}
 	for _, l := range text.Loads {

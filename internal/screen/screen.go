@@ -20,10 +20,14 @@ const mistakesShown = 5
 type view struct {
 	*words.Words
 	*record.Record
+	first words.Headline
 }
 
 // viewOf gives a record its words.
-func viewOf(r *record.Record) view { return view{words.Of(r), r} }
+func viewOf(r *record.Record) view {
+	w := words.Of(r)
+	return view{w, r, w.Headline()}
+}
 
 // lead is a label in front of text: "next: ".
 func (r view) lead(code string) string { return r.Head(code) + ": " }
@@ -35,16 +39,17 @@ func (r view) lead(code string) string { return r.Head(code) + ": " }
 // below; earlier is nil where there is none. The error is the writer's.
 func Report(w io.Writer, rec, earlier *record.Record) error {
 	r := viewOf(rec)
+	said := r.Words.Report()
 	var b strings.Builder
 	b.WriteString(r.top())
 	b.WriteString(r.lookAgain())
-	b.WriteString(hang(r.lead("why"), r.Why()))
-	b.WriteString(r.about())
-	b.WriteString(r.mistakes())
-	b.WriteString(r.checks())
-	b.WriteString("\n" + r.found())
-	b.WriteString(r.missing())
-	b.WriteString(r.remarks())
+	b.WriteString(hang(r.lead("why"), r.first.Why))
+	b.WriteString(r.about(said))
+	b.WriteString(r.mistakes(said))
+	b.WriteString(r.checks(said))
+	b.WriteString("\n" + r.found(said))
+	b.WriteString(r.missing(said))
+	b.WriteString(r.remarks(said))
 	if earlier != nil {
 		b.WriteString("\n" + r.changes(earlier))
 	}
@@ -54,7 +59,7 @@ func Report(w io.Writer, rec, earlier *record.Record) error {
 
 // top is what to do now and the verdict.
 func (r view) top() string {
-	return hang(r.lead("do_now"), r.DoNow()) + hang(r.lead("verdict"), r.Words.Verdict())
+	return hang(r.lead("do_now"), r.first.DoNow) + hang(r.lead("verdict"), r.first.Verdict)
 }
 
 // lookAgain lists what cannot be and every question of the ratings in force
@@ -72,11 +77,7 @@ func (r view) lookAgain() string {
 			again = append(again, said.Full)
 		}
 	}
-	var cannot []string
-	for _, c := range r.Record.CannotBe {
-		cannot = append(cannot, r.Words.CannotBe(c))
-	}
-	return r.listed("cannot_be", cannot) + r.listed("look_again", again) + r.listed("asked", asked)
+	return r.listed("cannot_be", r.first.CannotBe) + r.listed("look_again", again) + r.listed("asked", asked)
 }
 
 // ofSet is the set of planned ratings that a question is about, if it is.
@@ -88,18 +89,18 @@ func ofSet(q record.Question) string {
 }
 
 // about says which job and outfit it is, and how the readings agree.
-func (r view) about() string {
+func (r view) about(said words.Report) string {
 	s := ""
 	if r.Job != "" {
 		s += hang(r.lead("job"), r.Job)
 	}
-	s += r.line("replaces", strings.TrimPrefix(r.ReplacesText(), r.Head("replaces")+" "))
+	s += r.line("replaces", strings.TrimPrefix(r.first.Replaces, r.Head("replaces")+" "))
 	o := r.Outfit
 	s += r.line("outfit", join(", ", o.Vehicle, o.VehicleID, o.Trailer, o.TrailerID))
 	if r.Record.Verdict != "conflict" { // there the reason says it
-		return s + hang("", r.AgreementText())
+		return s + hang("", said.Agreement)
 	}
-	return s + r.line("routes_disagree", r.RouteDisagrees())
+	return s + r.line("routes_disagree", said.OddRoute)
 }
 
 // line is a lead and text; nothing where there is no text.
@@ -122,12 +123,12 @@ func join(by string, parts ...string) string {
 }
 
 // mistakes lists the likely single mistakes under which the readings agree.
-func (r view) mistakes() string {
-	all, stopped := r.Words.Mistakes(), r.SearchStopped()
+func (r view) mistakes(said words.Report) string {
+	all, stopped := said.Mistakes, said.SearchStopped
 	if len(all) == 0 {
 		return hang("", stopped)
 	}
-	s := hang("", words.MistakesHead())
+	s := hang("", r.Head("mistakes"))
 	for i, what := range all[:min(len(all), mistakesShown)] {
 		s += hang("  "+strconv.Itoa(i+1)+". ", what)
 	}
@@ -139,7 +140,7 @@ func (r view) mistakes() string {
 
 // found says the masses that an owner asks for first, why one has no number,
 // and what holds over the trip and of the bars.
-func (r view) found() string {
+func (r view) found(report words.Report) string {
 	var parts []string
 	for _, name := range []string{"download", "download_share", "trailer_mass", "combination"} {
 		if name != "download_share" || r.Record.Quantities.Get(name) != nil {
@@ -147,28 +148,37 @@ func (r view) found() string {
 			parts = append(parts, said.Label+" "+said.Text)
 		}
 	}
-	s := hang(r.lead("found"), strings.Join(parts, "; ")) + r.listed("why_not", r.NotFound())
+	s := hang(r.lead("found"), strings.Join(parts, "; ")) + r.listed("why_not", report.NotFound)
 	if r.Record.Trip != nil {
-		s += r.listed("trip", append([]string{r.TripText()}, r.tripChecks()...))
+		s += r.listed("trip", append([]string{report.Trip.Text}, r.tripChecks(report)...))
 	}
-	return s + r.line("bars", r.HitchRangeText())
+	return s + r.line("bars", report.Bars.Text)
 }
 
 // tripChecks are the checks that the trip does not keep or know.
-func (r view) tripChecks() []string {
+func (r view) tripChecks(said words.Report) []string {
 	var texts []string
-	for _, c := range r.Record.Trip.Checks {
-		if c.Verdict != "within" {
-			texts = append(texts, r.TripCheckText(c))
+	for i, c := range said.Trip.Checks {
+		if r.Record.Trip.Checks[i].Verdict != "within" {
+			texts = append(texts, c.Text)
 		}
 	}
 	return texts
 }
 
 // missing says what was not weighed, not given and only stated, and what is next.
-func (r view) missing() string {
-	return hang(r.lead("not_weighed"), r.orNothing(r.NotWeighed())) + hang(r.lead("not_given"), r.orNothing(r.Words.NotGiven())) +
-		r.list("declared", r.Words.Declared()) + r.list("next", r.Next())
+func (r view) missing(said words.Report) string {
+	return hang(r.lead("not_weighed"), r.orNothing(said.NotWeighed)) + hang(r.lead("not_given"), r.orNothing(said.NotGiven)) +
+		r.list("declared", said.Declared) + r.list("next", r.next())
+}
+
+// next is what to do next, one sentence a line.
+func (r view) next() []string {
+	var texts []string
+	for _, n := range r.first.Next {
+		texts = append(texts, n.Text)
+	}
+	return texts
 }
 
 func (r view) orNothing(texts []string) string {
@@ -198,16 +208,16 @@ func (r view) listed(code string, sentences []string) string {
 
 // remarks are the cautions (guides that are not kept are among them), the
 // footnotes under the numbers they have everywhere, and the standing cautions.
-func (r view) remarks() string {
-	s := r.listed("cautions", r.Words.Cautions())
-	if groups := r.FootnoteGroups(); len(groups) > 0 {
+func (r view) remarks(said words.Report) string {
+	s := r.listed("cautions", said.Cautions)
+	if len(said.Footnotes) > 0 {
 		s += r.Head("footnotes") + ":\n"
-		for _, g := range groups {
-			s += hang("  "+words.Runs(g.Numbers)+". ", g.Sentence())
+		for _, f := range said.Footnotes {
+			s += hang("  "+f.Numbers+". ", f.Text)
 		}
 	}
-	s += r.line("signed", r.SignedText()) + "\n"
-	for _, c := range words.BriefCautions() {
+	s += r.line("signed", r.first.Signed) + "\n"
+	for _, c := range said.Standing {
 		s += hang("", c)
 	}
 	return s

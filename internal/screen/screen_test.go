@@ -71,7 +71,7 @@ func TestFirstTwoLines(t *testing.T) {
 	for name, r := range named() {
 		text := strings.Join(strings.Fields(report(t, r)), " ")
 		say := words.Of(r)
-		first := "do now: " + say.DoNow() + " verdict: " + say.Verdict()
+		first := "do now: " + say.Headline().DoNow + " verdict: " + say.Headline().Verdict
 		if !strings.HasPrefix(text, strings.Join(strings.Fields(first), " ")) {
 			t.Errorf("%s begins %q, want %q", name, text[:min(len(text), 200)], first)
 		}
@@ -235,7 +235,7 @@ func TestOverRowsAreNotHidden(t *testing.T) {
 	c.Line = ptr(30)
 	r.Checks = append(r.Checks, c)
 	text := report(t, r)
-	at, others := strings.Index(strings.Join(strings.Fields(text), " "), "1,990"), strings.Index(strings.Join(strings.Fields(text), " "), words.OthersHead())
+	at, others := strings.Index(strings.Join(strings.Fields(text), " "), "1,990"), strings.Index(strings.Join(strings.Fields(text), " "), words.Of(r).Head("others"))
 	if at < 0 || others < 0 || at > others || !strings.Contains(strings.Join(strings.Fields(text), " "), "lowest") {
 		t.Errorf("the row is at %d, the second table at %d:\n%s", at, others, text)
 	}

@@ -6,10 +6,8 @@ import (
 	"reconcile/internal/record"
 )
 
-// Advice says one thing to do next. later: it is a reading to take after
+// advice says one thing to do next. later: it is a reading to take after
 // another one.
-func (w *Words) Advice(a record.Advice, later bool) string { return say(w.advice(&a, later)) }
-
 func (w *Words) advice(a *record.Advice, later bool) string {
 	switch a.Kind {
 	case "weigh":
@@ -181,7 +179,7 @@ func firstFew(names []string, word string) []string {
 
 // isCrossCheck says whether what could still hide is within the margin left.
 func (w *Words) isCrossCheck(most float64) bool {
-	c := w.Governs()
+	c := w.governs()
 	return c != nil && c.MarginKg != nil && most <= *c.MarginKg
 }
 

@@ -7,10 +7,8 @@ import (
 	"reconcile/internal/record"
 )
 
-// AgreementText says in words how the readings agree, and what was done where
+// agreementText says in words how the readings agree, and what was done where
 // they agree poorly.
-func (w *Words) AgreementText() string { return say(w.agreementText()) }
-
 func (w *Words) agreementText() string {
 	if w.onlyTiesDisagree() {
 		text := "the readings agree; the lengths, or the level of the outfit, do not fit them"
@@ -96,12 +94,12 @@ func odds(p float64) string {
 	return "more than 99 in 100"
 }
 
-// FitText says the fit in figures, with and without the moment ties.
-func (w *Words) FitText() string {
+// fitTexts say the fit in figures, with and without the moment ties.
+func (w *Words) fitTexts() string {
 	f := w.r.Fit
-	return say(fitText("All equations", f.DOF, f.ChiSquare, f.PValue) + " " +
+	return fitText("All equations", f.DOF, f.ChiSquare, f.PValue) + " " +
 		fitText("Without the moment ties", f.WithoutTies.DOF, f.WithoutTies.ChiSquare, f.WithoutTies.PValue) + " " +
-		itoa(f.Observations) + " observations in all.")
+		itoa(f.Observations) + " observations in all."
 }
 
 func fitText(what string, dof int, chi float64, p *float64) string {
@@ -129,17 +127,17 @@ func probability(p *float64) string {
 	return fixed(*p, 3)
 }
 
-// TieWord says what a moment tie compares.
-func (w *Words) TieWord(tie string) string {
+// tieWord says what a moment tie compares.
+func (w *Words) tieWord(tie string) string {
 	switch tie {
 	case "vehicle":
-		return say("what leaves the front axle, compared with the " + w.download())
+		return "what leaves the front axle, compared with the " + w.download()
 	case "nose":
-		return say("the nose load of the trailer alone, compared with the " + w.download())
+		return "the nose load of the trailer alone, compared with the " + w.download()
 	case "hitch":
-		return say("what the tensioned hitch moves to the front axle, compared with what it moves to the trailer")
+		return "what the tensioned hitch moves to the front axle, compared with what it moves to the trailer"
 	}
-	return say(codeWord(tie))
+	return codeWord(tie)
 }
 
 // placeWord names a doubtful figure: a reading by its ticket, and what is no
@@ -164,9 +162,9 @@ func (w *Words) placeWord(p record.Place) string {
 	return p.Column
 }
 
-// DoubtfulText names a set of figures that cannot be separated; those after the
+// doubtfulText names a set of figures that cannot be separated; those after the
 // first may only be smeared by it. first says that the set is named first.
-func (w *Words) DoubtfulText(set []record.Place, first bool) string {
+func (w *Words) doubtfulText(set []record.Place, first bool) string {
 	var names []string
 	for _, p := range set {
 		names = append(names, w.placeWord(p))
@@ -178,13 +176,13 @@ func (w *Words) DoubtfulText(set []record.Place, first bool) string {
 	if !first {
 		text += ", may be smeared"
 	}
-	return say(text)
+	return text
 }
 
-// RouteDisagrees names the route to the download that differs from the others
+// oddRouteText names the route to the download that differs from the others
 // by more than the record's own ±, on page 1 of a conflict; blank where none
 // can be singled out.
-func (w *Words) RouteDisagrees() string {
+func (w *Words) oddRouteText() string {
 	if w.r.Verdict != "conflict" {
 		return ""
 	}
@@ -199,8 +197,8 @@ func (w *Words) RouteDisagrees() string {
 		}
 	}
 	odd := w.r.Routes[at]
-	return say("the " + w.download() + " comes to " + w.MassU(odd.ValueKg, odd.UKg) + " " + w.UnitWord() + " by " + routeNoun(odd.Route) +
-		", and to " + listed(others))
+	return "the " + w.download() + " comes to " + w.MassU(odd.ValueKg, odd.UKg) + " " + w.UnitWord() + " by " + routeNoun(odd.Route) +
+		", and to " + listed(others)
 }
 
 // routeNoun is a route inside a sentence.

@@ -6,10 +6,8 @@ import (
 	"reconcile/internal/record"
 )
 
-// CannotBe says what cannot be, at its line, and for a ticket that does not add
+// cannotBe says what cannot be, at its line, and for a ticket that does not add
 // up the figures that would mend it.
-func (w *Words) CannotBe(c record.CannotBe) string { return say(w.cannotBe(c)) }
-
 func (w *Words) cannotBe(c record.CannotBe) string {
 	a := argsOf(c.Args)
 	if c.Code == "impossible" {

@@ -6,13 +6,13 @@ import (
 	"reconcile/internal/record"
 )
 
-// Cautions says every caution of the record, in its order, each wording once.
-func (w *Words) Cautions() []string {
+// cautions says every caution of the record, in its order, each wording once.
+func (w *Words) cautions() []string {
 	var all []string
 	for _, c := range w.r.Cautions {
 		all = addOnce(all, w.caution(c))
 	}
-	return sayAll(all)
+	return all
 }
 
 // caution says one caution, printed next to the verdict and never part of it.
@@ -181,10 +181,10 @@ func StandardCautions() []string {
 	})
 }
 
-// BriefCautions are the standing cautions in two lines of a terminal.
-func BriefCautions() []string {
-	return sayAll([]string{
+// briefCautions are the standing cautions in two lines of a terminal.
+func briefCautions() []string {
+	return []string{
 		"Not a weighbridge certificate, not legal advice: plate, handbook and law prevail.",
 		"Do not drive an outfit that exceeds a rating.",
-	})
+	}
 }

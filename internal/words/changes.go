@@ -16,9 +16,20 @@ type change struct {
 	Word     string // heavier, lighter, or within its ±
 }
 
-// Changes compares this record with that of an earlier visit, load by load, in
-// the order of the record. The two visits are taken as independent.
-func (w *Words) Changes(earlier *record.Record) []change {
+// changes are what a record changed since that of an earlier visit.
+type changes struct {
+	Head     string   // with both dates and which visit is the later
+	Rows     []change // load by load, in the order of the record
+	WrongWay string   // refuses to compare where the earlier visit is the later
+}
+
+// Changes compares this record with that of an earlier visit. The two visits
+// are taken as independent.
+func (w *Words) Changes(earlier *record.Record) changes {
+	return changes{say(w.changesHead(earlier)), w.changeRows(earlier), say(w.wrongWayRound(earlier))}
+}
+
+func (w *Words) changeRows(earlier *record.Record) []change {
 	var changes []change
 	for i := range w.r.Quantities {
 		name, now := w.r.Quantities[i].Name, w.r.Quantities[i].Quantity
@@ -42,10 +53,10 @@ func (w *Words) Changes(earlier *record.Record) []change {
 	return changes
 }
 
-// ChangesHead heads the comparison, with both dates and which visit is the
+// changesHead heads the comparison, with both dates and which visit is the
 // later.
-func (w *Words) ChangesHead(earlier *record.Record) string {
-	before, now := Of(earlier).WeighedWhen(), w.WeighedWhen()
+func (w *Words) changesHead(earlier *record.Record) string {
+	before, now := Of(earlier).weighedWhen(), w.weighedWhen()
 	if before == "" {
 		before = "on a day not stated"
 	}
@@ -61,21 +72,21 @@ func (w *Words) ChangesHead(earlier *record.Record) string {
 	case order == 0:
 		head += " (the same time: neither is later)"
 	}
-	return say(head + ", in " + w.UnitWord() + ":")
+	return head + ", in " + w.UnitWord() + ":"
 }
 
-// WrongWayRound refuses a comparison in which the earlier visit is the later;
+// wrongWayRound refuses a comparison in which the earlier visit is the later;
 // blank where it is not.
-func (w *Words) WrongWayRound(earlier *record.Record) string {
+func (w *Words) wrongWayRound(earlier *record.Record) string {
 	if order, known := weighedAfter(w.r, earlier); !known || order >= 0 {
 		return ""
 	}
-	return say("the earlier visit was weighed " + Of(earlier).WeighedWhen() + ", after this one (" + w.WeighedWhen() + "): compare the other way round")
+	return "the earlier visit was weighed " + Of(earlier).weighedWhen() + ", after this one (" + w.weighedWhen() + "): compare the other way round"
 }
 
-// WeighedWhen gives the first and last time of the used readings as the record
+// weighedWhen gives the first and last time of the used readings as the record
 // has them; a time without a day alone only where no day is known.
-func (w *Words) WeighedWhen() string {
+func (w *Words) weighedWhen() string {
 	var dated, timed []string
 	for _, g := range w.r.Readings {
 		switch {
@@ -87,9 +98,9 @@ func (w *Words) WeighedWhen() string {
 		}
 	}
 	if len(dated) == 0 {
-		return say(span(timed, 0))
+		return span(timed, 0)
 	}
-	return say(span(dated, len("2006-01-02")))
+	return span(dated, len("2006-01-02"))
 }
 
 // span is the first and the last of times; the day of the last is left out
@@ -110,13 +121,13 @@ func span(times []string, day int) string {
 	return first + " to " + last
 }
 
-// WeighedWhere names the sites, each once.
-func (w *Words) WeighedWhere() string {
+// weighedWhere names the sites, each once.
+func (w *Words) weighedWhere() string {
 	var sites []string
 	for _, g := range w.r.Readings {
 		if g.Site != "" {
 			sites = addOnce(sites, g.Site)
 		}
 	}
-	return say(strings.Join(sites, "; "))
+	return strings.Join(sites, "; ")
 }

@@ -112,16 +112,16 @@ func (w *Words) perUnit() decimal.Decimal {
 	return decimal.NewFromInt(1)
 }
 
-// RatingValue prints a line of ratings.csv as it was typed: "3,500 kg", "121"
+// ratingValue prints a line of ratings.csv as it was typed: "3,500 kg", "121"
 // for a load index, "none".
-func (w *Words) RatingValue(q record.Rating) string {
+func ratingValue(q record.Rating) string {
 	if q.Value == "none" {
-		return say("none")
+		return "none"
 	}
 	if q.Unit == "" {
-		return say(typedFigure(q.Value))
+		return typedFigure(q.Value)
 	}
-	return Typed(q.Value, q.Unit)
+	return typed(q.Value, q.Unit)
 }
 
 // marginText prints what is left to the limit, negative where it is exceeded;
@@ -139,20 +139,16 @@ func (w *Words) marginText(c record.Check) string {
 }
 
 // CheckVerdict says the verdict of one check: within, over, unsettled or not
-// weighed. Where the readings contradict each other no row has one.
-func (w *Words) CheckVerdict(verdict string) string {
+// weighed.
+func (w *Words) CheckVerdict(verdict string) string { return say(w.rowVerdict(verdict)) }
+
+// rowVerdict is the verdict of a row. Where the readings contradict each other
+// no row has one, but that it was not weighed.
+func (w *Words) rowVerdict(verdict string) string {
 	if w.r.Verdict == "conflict" && verdict != "not_weighed" {
 		return ""
 	}
-	return say(codeWord(verdict))
-}
-
-// VerdictHead heads the column of verdicts.
-func (w *Words) VerdictHead() string {
-	if w.r.Verdict == "conflict" {
-		return say("not to be relied on")
-	}
-	return say("verdict")
+	return codeWord(verdict)
 }
 
 // notes is what else is to be known of a check, a phrase each: whether it

@@ -103,9 +103,9 @@ func TestEveryDoHasASentence(t *testing.T) {
 					args.Name = "not_uncoupled"
 				}
 				w.r.Do = []record.Do{{Code: c.Code, Args: args}}
-				sane(t, c.Code, w.DoNow())
+				sane(t, c.Code, w.Headline().DoNow)
 				w.r.Do = []record.Do{{Code: "over", Args: argsFor(record.Codes["do"][4].Args)}, {Code: c.Code, Args: args}}
-				sane(t, "over, then "+c.Code, w.DoNow())
+				sane(t, "over, then "+c.Code, w.Headline().DoNow)
 			}
 		}
 	})
@@ -141,7 +141,7 @@ func TestEveryCannotBeHasASentence(t *testing.T) {
 	}
 	eachOutfit(t, func(t *testing.T, w *Words) {
 		for _, c := range record.Codes["cannot_be"] {
-			sane(t, c.Code, w.CannotBe(record.CannotBe{Code: c.Code, File: "tickets.csv", Line: 7, On: "rear", State: "coupled_slack", Args: argsFor(c.Args)}))
+			sane(t, c.Code, say(w.cannotBe(record.CannotBe{Code: c.Code, File: "tickets.csv", Line: 7, On: "rear", State: "coupled_slack", Args: argsFor(c.Args)})))
 		}
 	})
 }
@@ -162,11 +162,11 @@ func TestEveryFootnoteHasASentence(t *testing.T) {
 			sane(t, c.Code, say(w.footnote(f)))
 			sane(t, c.Code+" without arguments", say(w.footnote(record.Footnote{Code: c.Code, Line: 7})))
 			w.r.Footnotes = []record.Footnote{f, f}
-			groups := w.FootnoteGroups()
-			if len(groups) != 1 || len(groups[0].Numbers) != 2 {
-				t.Fatalf("%s: two alike are one group: %+v", c.Code, groups)
+			notes := w.footnotes()
+			if len(notes) != 1 || notes[0].Numbers != "1-2" {
+				t.Fatalf("%s: two alike are one: %+v", c.Code, notes)
 			}
-			sane(t, c.Code, groups[0].Sentence())
+			sane(t, c.Code, notes[0].Text)
 		}
 	})
 }
@@ -252,7 +252,7 @@ func TestEveryMistakeHasASentence(t *testing.T) {
 			sane(t, m.Kind, w.saidMistake(m))
 			w.r.Mistakes = append(w.r.Mistakes, m, m)
 		}
-		if got := w.Mistakes(); len(got) != len(mistakeExamples) {
+		if got := w.Report().Mistakes; len(got) != len(mistakeExamples) {
 			t.Errorf("%d sentences for %d kinds, each twice", len(got), len(mistakeExamples))
 		}
 	})
@@ -270,7 +270,7 @@ func TestTheSearchThatStopped(t *testing.T) {
 		{"conflict", true, ""}, {"within", false, ""},
 	} {
 		r.Verdict, r.MistakesComplete = c.verdict, c.complete
-		if got := Of(r).SearchStopped(); got != say(c.want) {
+		if got := Of(r).Report().SearchStopped; got != say(c.want) {
 			t.Errorf("%s, complete %v: %q (want %q)", c.verdict, c.complete, got, c.want)
 		}
 	}
@@ -288,14 +288,11 @@ func TestEveryLabelIsFilled(t *testing.T) {
 		for code := range heads {
 			sane(t, code, strings.TrimSuffix(strings.ReplaceAll(strings.ToLower(w.Head(code)), "not determined", "none"), ":"))
 		}
-		for _, p := range w.Method() {
+		for _, p := range w.method() {
 			sane(t, p.Head, p.Head)
 			sane(t, p.Head, strings.ReplaceAll(strings.ToLower(p.Text), "not determined", "none"))
 		}
 	})
-	if !HasHead("do_now") || HasHead("no such label") {
-		t.Error("HasHead")
-	}
 }
 
 func TestEveryQuantityHasALabel(t *testing.T) {
@@ -308,13 +305,13 @@ func TestEveryQuantityHasALabel(t *testing.T) {
 			sane(t, name, w.Quantity(name).Label)
 		}
 		for _, code := range []string{"coupled_slack.rear.left_right", "coupled_slack.trailer.1_2", "vehicle_alone.rear.1.left_right"} {
-			sane(t, code, w.ImbalanceLabel(code))
+			sane(t, code, say(w.imbalanceLabel(code)))
 		}
 		for _, route := range []string{"trailer", "vehicle", "front_lift", "gauge"} {
-			sane(t, route, RouteWord(route))
+			sane(t, route, say(routeWord(route)))
 		}
 		for _, tie := range []string{"vehicle", "nose", "hitch"} {
-			sane(t, tie, w.TieWord(tie))
+			sane(t, tie, say(w.tieWord(tie)))
 		}
 		for _, cause := range []string{"reading", "scale", "load", "share", "tie", "length"} {
 			sane(t, cause, say(w.causeText(cause, "north", 7, "", 4.06)))

@@ -9,14 +9,14 @@ import (
 	"reconcile/internal/record"
 )
 
-// Declared names the loads whose masses were stated, not weighed, then every
+// declared names the loads whose masses were stated, not weighed, then every
 // total that rests on such masses.
-func (w *Words) Declared() []string {
+func (w *Words) declared() []string {
 	var all []string
 	for _, d := range w.r.Declared {
 		all = append(all, d.Load+" "+w.MassText(d.AwayKg)+" "+w.UnitWord())
 	}
-	return append(sayAll(all), w.declaredTotals()...)
+	return append(all, w.declaredTotals()...)
 }
 
 // totals are the setups that weigh a whole, and the quantity that is its mass.
@@ -39,7 +39,7 @@ func (w *Words) declaredTotals() []string {
 			}
 		}
 	}
-	return sayAll(out)
+	return out
 }
 
 // declaredTotal is what was weighed, stated and found of one total in the
@@ -53,7 +53,7 @@ func (w *Words) declaredTotal(quantity string, g record.Reading) string {
 	value := decimal.NewFromFloat(q.Value)
 	names := append(slices.Clone(g.With), g.Without...)
 	slices.Sort(names)
-	return say(w.declaredText(value.Add(away), away, value) + " (" + strings.Join(names, ", ") + ")")
+	return w.declaredText(value.Add(away), away, value) + " (" + strings.Join(names, ", ") + ")"
 }
 
 // declaredText is the quoted sentence; a negative away was not on board and is

@@ -5,25 +5,48 @@ import (
 	"strings"
 )
 
-// DrawingText says what the side view of the outfit shows, for whoever does not
-// see it: the loads in a state of coupling, the download, the lengths given.
-func (w *Words) DrawingText(state string) string {
+// Drawing is what the side view of the outfit shows.
+type Drawing struct {
+	State                          string // the one travelled in
+	Front, Rear, Trailer, Download string // the names of what carries the loads
+	Lengths                        []string
+	Alt                            string // all of it, for whoever does not see it
+}
+
+// Drawing says what the side view shows: the loads in the state travelled in,
+// the download, and three lengths, front axle to rear axle to coupling to
+// trailer axle, blank where one is not given.
+func (w *Words) Drawing() Drawing {
+	state := "coupled_slack"
+	if w.r.Outfit.Travels == "tensioned" {
+		state = "coupled_tensioned"
+	}
+	d := Drawing{State: say(w.stateWord(state)), Front: say(w.supportWord("front")), Rear: say(w.supportWord("rear")), Trailer: say(w.supportWord("trailer")), Download: say(w.download())}
+	l := w.r.Outfit.LengthsMm
+	for _, mm := range []*float64{l.Wheelbase, l.RearAxleToCoupling, l.CouplingToTrailerAxle} {
+		text := ""
+		if mm != nil {
+			text = Count(int(math.Floor(*mm+0.5))) + " mm"
+		}
+		d.Lengths = append(d.Lengths, text)
+	}
+	d.Alt = say(w.drawingText(state, d.Lengths))
+	return d
+}
+
+func (w *Words) drawingText(state string, mm []string) string {
 	var loads []string
 	for _, group := range []string{"front", "rear", "trailer"} {
-		loads = append(loads, w.SupportWord(group)+" "+w.drawnLoad(state+"."+group))
+		loads = append(loads, w.supportWord(group)+" "+w.drawnLoad(state+"."+group))
 	}
-	text := "Side view of the outfit, " + w.StateWord(state) + ". Loads on the road: " + strings.Join(loads, ", ") + "."
+	text := "Side view of the outfit, " + w.stateWord(state) + ". Loads on the road: " + strings.Join(loads, ", ") + "."
 	if !w.drawbar() {
-		text += " At the coupling, " + w.DownloadLabel() + ": " + w.drawnLoad("download") + "."
+		text += " At the coupling, " + w.download() + ": " + w.drawnLoad("download") + "."
 	}
 	var lengths []string
-	l := w.r.Outfit.LengthsMm
-	for _, d := range []struct {
-		name string
-		mm   *float64
-	}{{"front axle to rear axle", l.Wheelbase}, {"rear axle to coupling", l.RearAxleToCoupling}, {"coupling to the middle of the trailer's axles", l.CouplingToTrailerAxle}} {
-		if d.mm != nil {
-			lengths = append(lengths, d.name+" "+Count(int(math.Floor(*d.mm+0.5)))+" mm")
+	for i, name := range []string{"front axle to rear axle", "rear axle to coupling", "coupling to the middle of the trailer's axles"} {
+		if mm[i] != "" {
+			lengths = append(lengths, name+" "+mm[i])
 		}
 	}
 	if len(lengths) > 0 {
@@ -39,23 +62,4 @@ func (w *Words) drawnLoad(name string) string {
 		return "not weighed"
 	}
 	return w.MassU(q.Value, q.U) + " " + w.UnitWord()
-}
-
-// HitchDrawing says what the drawing of the bars shows: the front axle from slack
-// to all of its load put back, and the range that is allowed; blank where the record
-// has no range.
-func (w *Words) HitchDrawing() string {
-	h := w.r.HitchRange
-	if h == nil || len(h.Table) == 0 {
-		return ""
-	}
-	n := len(h.Table)
-	if n == 0 {
-		return ""
-	}
-	text := "Scale of the front axle's load, from slack, " + w.Mass(h.Table[0].FrontKg) + ", to as much as uncoupled, " + w.Mass(h.Table[n-1].FrontKg) + " " + w.UnitWord()
-	if h.LowKg != nil && h.HighKg != nil {
-		text += "; allowed: " + w.HitchRangeFront()
-	}
-	return text + "."
 }

@@ -108,14 +108,14 @@ func TestAgreement(t *testing.T) {
 		if c.ties {
 			add(&w.r.Ties).Name = "vehicle"
 		}
-		want(t, c.agreement, w.AgreementText(), c.want)
+		want(t, c.agreement, w.Report().Agreement, c.want)
 	}
 	w := in("kg")
 	w.r.Cautions = []record.Caution{{Code: "zero_unseen"}}
-	want(t, "zero", w.AgreementText(), "the readings agree; a zero of the scale that did not return would not show")
-	want(t, "fit", w.FitText(), "All equations: χ² 1.93 with 3 degrees of freedom, p 0.587. Without the moment ties: χ² 0.40 with 1 degree of freedom, p 0.530. 12 observations in all.")
+	want(t, "zero", w.Report().Agreement, "the readings agree; a zero of the scale that did not return would not show")
+	want(t, "fit", say(w.fitTexts()), "All equations: χ² 1.93 with 3 degrees of freedom, p 0.587. Without the moment ties: χ² 0.40 with 1 degree of freedom, p 0.530. 12 observations in all.")
 	w.r.Fit.DOF, w.r.Fit.PValue = 0, nil
-	if got := w.FitText(); !strings.HasPrefix(got, say("All equations: no redundancy, so nothing is tested.")) {
+	if got := say(w.fitTexts()); !strings.HasPrefix(got, say("All equations: no redundancy, so nothing is tested.")) {
 		t.Errorf("%q", got)
 	}
 }
@@ -127,8 +127,8 @@ func TestPlaces(t *testing.T) {
 	}
 	want(t, "reading", say(w.placeWord(record.Place{Line: 7})), "ticket 3, rear (line 7)")
 	want(t, "no such reading", say(w.placeWord(record.Place{Line: 99})), "line 99")
-	want(t, "set", w.DoubtfulText([]record.Place{{Line: 7}, {Line: 8}}, true), "ticket 3, rear (line 7) or ticket 3, trailer (line 8) (the readings cannot tell which)")
-	want(t, "compare", w.Advice(record.Advice{Kind: "compare", Among: []record.Place{{Line: 7}}}, false), "compare each of these with the ticket: ticket 3, rear (line 7)")
+	want(t, "set", say(w.doubtfulText([]record.Place{{Line: 7}, {Line: 8}}, true)), "ticket 3, rear (line 7) or ticket 3, trailer (line 8) (the readings cannot tell which)")
+	want(t, "compare", say(w.advice(&record.Advice{Kind: "compare", Among: []record.Place{{Line: 7}}}, false)), "compare each of these with the ticket: ticket 3, rear (line 7)")
 }
 
 func TestLeversAndHeadroom(t *testing.T) {
@@ -136,32 +136,33 @@ func TestLeversAndHeadroom(t *testing.T) {
 		kg   *float64
 		want string
 	}{{nil, "–"}, {ptr(11.24), "+11.2"}, {ptr(-3.36), "-3.4"}, {ptr(0.01), "0.0"}} {
-		if got := LeverFigure(c.kg); got != c.want {
+		if got := leverFigure(c.kg); got != c.want {
 			t.Errorf("%q, want %q", got, c.want)
 		}
 	}
 	w := in("lb")
-	want(t, "head", w.LeverHead(), "what 10 lb at a place adds, coupled")
+	want(t, "head", w.Report().Levers.Head, "what 10 lb at a place adds, coupled")
 	room := add(&w.r.Headroom)
 	room.Place, room.Kg, room.Rating = "at_axle", 61.9, "atm"
-	want(t, "room", w.Headroom()[0], "over the trailer's axle: 136 lb more, then the trailer (ATM) is at its limit") // 61.9/0.45359237 = 136.5
+	want(t, "room", w.Report().Headroom[0].Text, "over the trailer's axle: 136 lb more, then the trailer (ATM) is at its limit") // 61.9/0.45359237 = 136.5
 	want(t, "place", PlaceName("tray", "vehicle"), "tray")
 	want(t, "at_coupling", PlaceName("at_coupling", "trailer"), "over the coupling")
 	for restored, text := range map[float64]string{0: "slack", 0.25: "25 % put back", 1: "all of the lift put back"} {
-		want(t, "restored", RestoredText(restored), text)
+		want(t, "restored", say(restoredText(restored)), text)
 	}
 }
 
 func TestStandingSentences(t *testing.T) {
 	want(t, "caution", StandardCautions()[1], "Do not drive an outfit that exceeds a rating. Have modifications made by licensed people.")
-	for _, s := range append(StandardCautions(), BriefCautions()...) {
+	w := in("kg")
+	for _, s := range append(StandardCautions(), w.Report().Standing...) {
 		sane(t, "standing", s)
 	}
 	for n, text := range map[int]string{0: "", 1: "1 further row, not weighed and not decisive, is omitted", 3: "3 further rows, not weighed and not decisive, are omitted"} {
-		want(t, "omitted", Omitted(n), text)
+		want(t, "omitted", w.Counted("omitted", n), text)
 	}
 	for code, text := range map[string]string{"conflict": "the readings disagree", "unconfirmed": "look again", "over": "over", "refused": "refused"} {
-		want(t, code, VerdictCode(code), text)
+		want(t, code, w.Head(code), text)
 	}
 	for code, text := range map[string]string{"moment": "from the lengths", "difference": "by difference", "weighed": "weighed"} {
 		want(t, code, say(basisWord(code)), text)
@@ -169,7 +170,6 @@ func TestStandingSentences(t *testing.T) {
 	want(t, "on", OnWord("rear.1.left"), "rear axle 1, left")
 	want(t, "find", FindText("record", "summary.pdf", ""), "the record of summary.pdf")
 	want(t, "find", FindText("file", "register.csv", "7"), "the file named in line 7 of register.csv")
-	if OfTickets(record.Footnote{Code: "equal_share"}) || !OfTickets(record.Footnote{Code: "no_time"}) {
-		t.Error("OfTickets")
-	}
+	w.r.Footnotes = []record.Footnote{{Code: "equal_share", Line: 7}, {Code: "no_time", Line: 7}, {Code: "no_time", Line: 8}}
+	want(t, "footnotes of a line of tickets.csv", w.Evidence().Readings[1].Footnotes, "footnote 2")
 }

@@ -35,7 +35,7 @@ var footnoteWords = map[string]struct{ Head, Tail, Form string }{
 }
 
 // footnote gives the sentence of a footnote. The line is not part of it: alike
-// footnotes of many lines are printed together (FootnoteGroups).
+// footnotes of many lines are printed together.
 func (w *Words) footnote(f record.Footnote) string {
 	words, known := footnoteWords[f.Code]
 	if !known {
@@ -127,31 +127,42 @@ func (w *Words) cures(missing []string) string {
 	return text
 }
 
-// footnoteGroup is footnotes with one sentence: their numbers, counted from 1
-// in the record's order, and the lines they are about.
-type footnoteGroup struct {
-	Code, Text     string
-	Numbers, Lines []int
-	Form           string
+// footnote is footnotes of the record with one sentence.
+type footnote struct {
+	Numbers string // counted from 1 in the record's order, the same on every output: "1-3, 7"
+	Text    string // with the lines it is about before it: "lines 2-4 of tickets.csv: people aboard not stated"
 }
 
-// FootnoteGroups puts footnotes with the same code and sentence together, in
-// the order of their first numbers. The numbers are the record's and the same
-// on every output.
-func (w *Words) FootnoteGroups() []footnoteGroup {
+// footnoteGroup is footnotes with the same code and sentence, their numbers and
+// the lines they are about.
+type footnoteGroup struct {
+	code, text, form string
+	numbers, lines   []int
+}
+
+// footnotes puts footnotes with the same code and sentence together, in the
+// order of their first numbers.
+func (w *Words) footnotes() []footnote {
 	var groups []footnoteGroup
 	for i, f := range w.r.Footnotes {
-		text, form := say(w.footnote(f)), footnoteForm(f)
-		at := slices.IndexFunc(groups, func(g footnoteGroup) bool { return g.Code == f.Code && g.Text == text && g.Form == form })
+		text, form := w.footnote(f), footnoteForm(f)
+		at := slices.IndexFunc(groups, func(g footnoteGroup) bool { return g.code == f.Code && g.text == text && g.form == form })
 		if at < 0 {
-			at, groups = len(groups), append(groups, footnoteGroup{Code: f.Code, Text: text, Form: form})
+			at, groups = len(groups), append(groups, footnoteGroup{code: f.Code, text: text, form: form})
 		}
-		groups[at].Numbers = append(groups[at].Numbers, i+1)
-		if f.Line > 0 && !slices.Contains(groups[at].Lines, f.Line) {
-			groups[at].Lines = append(groups[at].Lines, f.Line)
+		groups[at].numbers = append(groups[at].numbers, i+1)
+		if f.Line > 0 && !slices.Contains(groups[at].lines, f.Line) {
+			groups[at].lines = append(groups[at].lines, f.Line)
 		}
 	}
-	return groups
+	var all []footnote
+	for _, g := range groups {
+		if len(g.lines) > 0 {
+			g.text = linesText(g.lines) + " of " + g.form + ": " + g.text
+		}
+		all = append(all, footnote{runs(g.numbers), say(g.text)})
+	}
+	return all
 }
 
 // footnoteForm is the form whose line a footnote carries.
@@ -165,24 +176,12 @@ func footnoteForm(f record.Footnote) string {
 	return "tickets.csv"
 }
 
-// Sentence gives the group's text with the lines it is about before it:
-// "lines 2-4 of tickets.csv: people aboard not stated".
-func (g footnoteGroup) Sentence() string {
-	if len(g.Lines) == 0 {
-		return g.Text
-	}
-	return say(linesText(g.Lines)+" of "+g.Form+": ") + g.Text
-}
-
-// OfTickets says whether a footnote is about a line of tickets.csv.
-func OfTickets(f record.Footnote) bool { return footnoteForm(f) == "tickets.csv" }
-
-// HitchNote is the footnote on how the outfit travels, where the form does not
+// hitchNote is the footnote on how the outfit travels, where the form does not
 // say: it affects what decides, so page 1 has it too. Blank where it is said.
-func (w *Words) HitchNote() string {
+func (w *Words) hitchNote() string {
 	for _, f := range w.r.Footnotes {
 		if f.Code == "no_hitch_stated" || f.Code == "travels_assumed" {
-			return say(w.footnote(f))
+			return w.footnote(f)
 		}
 	}
 	return ""

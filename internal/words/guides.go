@@ -25,9 +25,9 @@ var guideWords = map[string]struct{ name, as string }{
 	"tyres_together":     {"tyres of an axle together", asMass},
 }
 
-// GuideLabel says a guide's name, with what it is on where the guide names
+// guideLabel says a guide's name, with what it is on where the guide names
 // that: "tyres of an axle together, rear".
-func (w *Words) GuideLabel(g record.Guide) string {
+func (w *Words) guideLabel(g record.Guide) string {
 	name := codeWord(g.Guide)
 	if words, known := guideWords[g.Guide]; known {
 		name = w.put(words.name)
@@ -35,13 +35,13 @@ func (w *Words) GuideLabel(g record.Guide) string {
 	if g.On != "" {
 		name += ", " + onWord(g.On)
 	}
-	return say(name)
+	return name
 }
 
-// GuideValue prints a guide's value with its U where it has one: "9.6 ± 0.9 %".
-func (w *Words) GuideValue(g record.Guide) string {
+// guideValue prints a guide's value with its U where it has one: "9.6 ± 0.9 %".
+func (w *Words) guideValue(g record.Guide) string {
 	if g.Value == nil {
-		return say(notDetermined)
+		return notDetermined
 	}
 	if g.U == nil || *g.U <= 0 {
 		return w.guideFigure(g.Guide, *g.Value) + " " + w.guideUnit(g.Guide)
@@ -61,30 +61,30 @@ func timesU(value, u float64) string {
 	return fixed(value, 2) + " ± " + decimal.Max(decimal.NewFromFloat(expanded(u)).Round(2), least).StringFixed(2) + " times"
 }
 
-// GuideUsual prints what is usual: "8.0 to 15.0 %", "at most 750 kg"; blank
+// guideUsual prints what is usual: "8.0 to 15.0 %", "at most 750 kg"; blank
 // where the guide has no bound.
-func (w *Words) GuideUsual(g record.Guide) string {
+func (w *Words) guideUsual(g record.Guide) string {
 	unit := " " + w.guideUnit(g.Guide)
 	switch {
 	case g.Low != nil && g.High != nil:
-		return say(w.guideFigure(g.Guide, *g.Low) + " to " + w.guideFigure(g.Guide, *g.High) + unit)
+		return w.guideFigure(g.Guide, *g.Low) + " to " + w.guideFigure(g.Guide, *g.High) + unit
 	case g.Low != nil:
-		return say("at least " + w.guideFigure(g.Guide, *g.Low) + unit)
+		return "at least " + w.guideFigure(g.Guide, *g.Low) + unit
 	case g.High != nil:
-		return say("at most " + w.guideFigure(g.Guide, *g.High) + unit)
+		return "at most " + w.guideFigure(g.Guide, *g.High) + unit
 	}
 	return ""
 }
 
-// GuideKept says whether a guide is kept: "kept", "not kept", "not known".
-func GuideKept(g record.Guide) string {
+// guideKept says whether a guide is kept: "kept", "not kept", "not known".
+func guideKept(g record.Guide) string {
 	switch {
 	case g.Kept == nil:
-		return say("not known")
+		return "not known"
 	case *g.Kept:
-		return say("kept")
+		return "kept"
 	}
-	return say("not kept")
+	return "not kept"
 }
 
 func guideAs(guide string) string {

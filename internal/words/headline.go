@@ -11,16 +11,16 @@ import (
 // there it comes first; the rest keep the order of the record, gravest first.
 var driveCodes = []string{"drive", "drive_not_checked", "within_known", "not_on_trip"}
 
-// DoNow is line 1: what to do now, the gravest thing first, then every other
+// doNow is line 1: what to do now, the gravest thing first, then every other
 // class next to it.
-func (w *Words) DoNow() string {
+func (w *Words) doNow() string {
 	var parts []string
 	for _, group := range w.doGroups() {
 		if text := w.doClause(group, len(parts) == 0); text != "" {
 			parts = append(parts, text)
 		}
 	}
-	return say(strings.Join(parts, "; "))
+	return strings.Join(parts, "; ")
 }
 
 // doGroups puts what has one code together: driving first, then the record's
@@ -317,9 +317,7 @@ func withinKnown(ratings, all int) string {
 	return "within the " + itoa(ratings) + " ratings known, of " + itoa(all)
 }
 
-// Verdict is line 2: the verdict of the job.
-func (w *Words) Verdict() string { return say(w.verdict()) }
-
+// verdict is line 2: the verdict of the job.
 func (w *Words) verdict() string {
 	switch w.r.Verdict {
 	case "conflict":
@@ -337,17 +335,6 @@ func (w *Words) verdict() string {
 		return text
 	}
 	return codeWord(w.r.Verdict)
-}
-
-// VerdictCode is a verdict in a word, for the table of many jobs.
-func VerdictCode(verdict string) string {
-	switch verdict {
-	case "conflict":
-		return say("the readings disagree")
-	case "unconfirmed":
-		return say("look again")
-	}
-	return say(codeWord(verdict))
 }
 
 // doArgs are the arguments of the first thing to do with a code.

@@ -2,7 +2,7 @@ package words
 
 import "strings"
 
-// heads are the short labels and headings of screen and pages, by a code of
+// heads are the labels, headings and remarks of screen and pages, by a code of
 // their own: leads of lines, heads of columns, titles of sections. [unit] is kg
 // or lb, [download] and [interval] the region's words. A new label is one row.
 var heads = map[string]string{
@@ -51,20 +51,52 @@ var heads = map[string]string{
 	"figure": "figure, [unit]", "time": "time", "s_known_then": "How well each rated load is then known, in [unit]", "s_mind": "Before you go",
 	"mark_not_checked": "not cross-checked: a mistake in a reading it rests on would not show", "mark_tensioned": "passes only because the hitch is tensioned",
 	"mark_assumed": "assumed",
+	// verdicts in the table of many jobs, where they are not their codes
+	"conflict": "the readings disagree", "unconfirmed": "look again",
+	// heads and remarks of tables and lists
+	"row_verdict": "verdict", "checks": "loads compared with ratings, in [unit], true within ± U about 95 times in 100:", "others": "Also compared, not decisive:",
+	"mistakes":        "possible single mistakes, most likely first (nothing has been changed):",
+	"checks_remark":   "Bold rows decide. Hidden mistake: by how much a mistake in one reading could shift the value without showing; any: nothing cross-checks it.",
+	"set_remark":      "A plan, not a finding: the verdict of this summary is that of the ratings in force.",
+	"readings_remark": "Reconciled: what a scale without error would have shown. Correction: reconciled less entered. Residual: what is left unexplained after the scale's own common error. Doubt: the residual in its own standard deviations; above 3.29 the reading is suspect; below it, the smallest mistake that would show; untested: nothing cross-checks it. e: [interval].",
+	"found_remark":    "U = 2u, about 95 in 100. Basis: weighed, one reading had exactly these wheels on the deck; from the lengths, not known without the moment ties; by difference, everything else.",
+	"attached_remark": "The forms this summary was made from are inside this file, this job's lines only, byte for byte. Line numbers are those of the form.",
+	"short_remark":    "These are the two pages of a short summary. Readings, agreement, assumptions and footnotes are in the record attached to this file.",
 }
 
-// Head gives a short label or heading by its code; an unknown code comes back
+// conflictHeads are what some of them are where the readings contradict each
+// other.
+var conflictHeads = map[string]string{
+	"row_verdict": "not to be relied on", "checks": "Provisional (the readings contradict each other), [unit]:",
+	"checks_remark": "Provisional (the readings contradict each other): no row has a verdict.",
+}
+
+// countedHeads are texts with a number, for one and for more.
+var countedHeads = map[string][2]string{
+	"omitted":   {"1 further row, not weighed and not decisive, is omitted", "[n] further rows, not weighed and not decisive, are omitted"},
+	"trip_more": {"1 more rating is kept over the entire trip", "[n] more ratings are kept over the entire trip"},
+}
+
+// Head gives a label, heading or remark by its code; an unknown code comes back
 // in words.
 func (w *Words) Head(code string) string {
-	text, known := heads[code]
+	text, known := conflictHeads[code]
+	if !known || w.r.Verdict != "conflict" {
+		text, known = heads[code]
+	}
 	if !known {
 		text = codeWord(code)
 	}
 	return say(strings.ReplaceAll(w.put(text), "[unit]", w.UnitWord()))
 }
 
-// HasHead says whether there is a label of that code, for a test of its users.
-func HasHead(code string) bool {
-	_, known := heads[code]
-	return known
+// Counted gives a text with a number in it by its code; blank for none.
+func (w *Words) Counted(code string, n int) string {
+	switch n {
+	case 0:
+		return ""
+	case 1:
+		return say(countedHeads[code][0])
+	}
+	return say(strings.ReplaceAll(countedHeads[code][1], "[n]", itoa(n)))
 }

@@ -6,38 +6,64 @@ import (
 	"reconcile/internal/record"
 )
 
-// HitchRangeText says how tight the bars may be: what the front axle must show
-// on a deck, and how much of the lift that puts back. Blank where the record
-// has no range.
-func (w *Words) HitchRangeText() string {
+// bars is how tight the bars of a load-distribution hitch may be; blank where
+// the record has no range.
+type bars struct {
+	Text         string     // what the front axle must show on a deck, and how much of the lift that puts back
+	Front        string     // what the front axle must show: "1,268 to 1,339 kg"
+	Slack, Tight string     // the ends of the scale of the front axle's load, as a drawing names them
+	Alt          string     // what the drawing shows, for whoever does not see it
+	Tensions     [][]string // in the record's order: how much is put back, the loads of front, rear and trailer axle, the verdict
+}
+
+func (w *Words) bars() bars {
 	h := w.r.HitchRange
 	if h == nil {
-		return ""
+		return bars{}
 	}
+	out := bars{Text: say(w.barsText()), Front: say(w.barsFront())}
+	for _, e := range h.Table {
+		out.Tensions = append(out.Tensions, []string{say(restoredText(e.Restored)), w.MassU(e.FrontKg, e.UFrontKg), w.MassU(e.RearKg, e.URearKg), w.MassU(e.TrailerKg, e.UTrailerKg), say(w.rowVerdict(e.Verdict))})
+	}
+	if n := len(h.Table); n > 0 {
+		slack, tight := w.Mass(h.Table[0].FrontKg), w.Mass(h.Table[n-1].FrontKg)
+		out.Slack, out.Tight = say("slack "+slack), say("tight "+tight)
+		out.Alt = say("Scale of the front axle's load, from slack, " + slack + ", to as much as uncoupled, " + tight + " " + w.UnitWord())
+		if h.LowKg != nil && h.HighKg != nil {
+			out.Alt += say("; allowed: " + out.Front)
+		}
+		out.Alt += "."
+	}
+	return out
+}
+
+// barsText says how tight the bars may be.
+func (w *Words) barsText() string {
+	h := w.r.HitchRange
 	if w.r.Verdict == "conflict" {
-		return say("how tight the bars may be is not to be relied on: the readings disagree")
+		return "how tight the bars may be is not to be relied on: the readings disagree"
 	}
 	if h.LowKg == nil || h.HighKg == nil {
-		return say("no tension of the bars keeps every limit: " + w.endNoun(h.LowBy) + " and " + w.endNoun(h.HighBy) + " exclude each other")
+		return "no tension of the bars keeps every limit: " + w.endNoun(h.LowBy) + " and " + w.endNoun(h.HighBy) + " exclude each other"
 	}
-	text := "the bars are right where the front axle, coupled with the hitch tensioned, shows " + w.HitchRangeFront() + " on a deck"
+	text := "the bars are right where the front axle, coupled with the hitch tensioned, shows " + w.barsFront() + " on a deck"
 	if share := w.hitchShare(); share != "" {
 		text += ": " + share + " % of what the trailer lifts off it"
 	}
-	return say(text + "; looser is limited by " + w.endNoun(h.LowBy) + ", tighter by " + w.endNoun(h.HighBy))
+	return text + "; looser is limited by " + w.endNoun(h.LowBy) + ", tighter by " + w.endNoun(h.HighBy)
 }
 
-// HitchRangeFront is what the front axle must show: "1,268 to 1,339 kg"; the
-// lower end is rounded up, the upper one down. Blank where there is no range.
-func (w *Words) HitchRangeFront() string {
+// barsFront is what the front axle must show; the lower end is rounded up, the
+// upper one down. Blank where there is no range.
+func (w *Words) barsFront() string {
 	h, front := w.r.HitchRange, w.r.Quantities.Get("coupled_slack.front")
-	if h == nil || h.LowKg == nil || h.HighKg == nil || front == nil {
+	if h.LowKg == nil || h.HighKg == nil || front == nil {
 		return ""
 	}
 	f := decimal.NewFromFloat(front.Value)
 	low := w.inUnit(f.Add(decimal.NewFromFloat(*h.LowKg))).Sub(noise).Ceil()
 	high := w.inUnit(f.Add(decimal.NewFromFloat(*h.HighKg))).Add(noise).Floor()
-	return say(grouped(low.String()) + " to " + grouped(decimal.Max(low, high).String()) + " " + w.UnitWord())
+	return grouped(low.String()) + " to " + grouped(decimal.Max(low, high).String()) + " " + w.UnitWord()
 }
 
 // hitchShare is the range in percent of the lift: "25 to 60".
@@ -64,13 +90,13 @@ func (w *Words) endNoun(k *record.RatingKey) string {
 	return w.loadNoun(k.Rating, k.On)
 }
 
-// RestoredText says a tension of the table: "half of the lift put back".
-func RestoredText(restored float64) string {
+// restoredText says a tension of the table: "half of the lift put back".
+func restoredText(restored float64) string {
 	switch restored {
 	case 0:
-		return say("slack")
+		return "slack"
 	case 1:
-		return say("all of the lift put back")
+		return "all of the lift put back"
 	}
-	return say(wholePercent(restored) + " % put back")
+	return wholePercent(restored) + " % put back"
 }

@@ -131,9 +131,7 @@ func (w *Words) stateWord(state string) string {
 	return codeWord(state)
 }
 
-// NotGiven names the usual ratings without a line: "axle rating, front".
-func (w *Words) NotGiven() []string { return sayAll(w.notGiven()) }
-
+// notGiven names the usual ratings without a line: "axle rating, front".
 func (w *Words) notGiven() []string { return w.ratingNames(w.r.NotGiven) }
 
 func (w *Words) ratingNames(keys []record.RatingKey) []string {

@@ -32,14 +32,29 @@ func placeName(place, on string) string {
 	return place
 }
 
-// LeverHead heads the table of levers.
-func (w *Words) LeverHead() string {
-	return say("what " + itoa(leverKg) + " " + w.UnitWord() + " at a place adds, coupled" + strings.TrimPrefix(w.stateWord("coupled_slack"), "coupled"))
+// levers is what a load at each place does, and what moving something does.
+type levers struct {
+	Head      string     // of the table
+	Heads     []string   // of its columns: place, front, rear and trailer axle, download
+	Rows      [][]string // in the record's order
+	Sentences []string   // "10 kg from the nose to over the axle takes 11 off the rear axle and 8 off the coupling"
 }
 
-// LeverFigure prints what a lever adds, with its sign; a dash where it is not
+func (w *Words) levers() levers {
+	out := levers{
+		Head:      say("what " + itoa(leverKg) + " " + w.UnitWord() + " at a place adds, coupled" + strings.TrimPrefix(w.stateWord("coupled_slack"), "coupled")),
+		Heads:     sayAll([]string{"place", w.supportWord("front"), w.supportWord("rear"), w.supportWord("trailer"), w.download()}),
+		Sentences: sayAll(w.leverSentences()),
+	}
+	for _, l := range w.r.Levers {
+		out.Rows = append(out.Rows, []string{PlaceName(l.Place, l.On), leverFigure(l.FrontKg), leverFigure(l.RearKg), leverFigure(l.TrailerKg), leverFigure(l.DownloadKg)})
+	}
+	return out
+}
+
+// leverFigure prints what a lever adds, with its sign; a dash where it is not
 // known. It is a ratio, the same in kilograms and pounds.
-func LeverFigure(kg *float64) string {
+func leverFigure(kg *float64) string {
 	if kg == nil {
 		return "–"
 	}
@@ -50,9 +65,9 @@ func LeverFigure(kg *float64) string {
 	return s
 }
 
-// LeverSentences says what moving something does: "10 kg from the nose to over
+// leverSentences says what moving something does: "10 kg from the nose to over
 // the axle takes 11 off the rear axle and 8 off the coupling".
-func (w *Words) LeverSentences() []string {
+func (w *Words) leverSentences() []string {
 	var all []string
 	for _, m := range [][3]string{
 		{"trailer", "at_nose", "at_axle"},
@@ -66,7 +81,7 @@ func (w *Words) LeverSentences() []string {
 			all = append(all, text)
 		}
 	}
-	return sayAll(all)
+	return all
 }
 
 func (w *Words) lever(on, place string) *record.Lever {
@@ -123,11 +138,39 @@ func moveEffects(move string, off, on []string) string {
 	return move + " takes " + listed(off) + ", and puts " + listed(on)
 }
 
-// Headroom says how much more fits at each place, and what stops it.
-func (w *Words) Headroom() []string {
-	var all []string
-	for _, h := range w.r.Headroom {
-		all = append(all, placeName(h.Place, "")+": "+w.MassDown(h.Kg)+" "+w.UnitWord()+" more, then "+w.nounInState(w.loadNoun(h.Rating, h.On), h.State)+" is at its limit")
+// headroom is how much more fits at a place, and what stops it.
+type headroom struct {
+	Text  string   // in a sentence
+	Cells []string // the place, how much, the rating that is reached, its state
+}
+
+func (w *Words) headroom() []headroom {
+	var all []headroom
+	for i, h := range w.r.Headroom {
+		fits := w.MassDown(h.Kg)
+		all = append(all, headroom{
+			Text:  say(placeName(h.Place, "") + ": " + fits + " " + w.UnitWord() + " more, then " + w.nounInState(w.loadNoun(h.Rating, h.On), h.State) + " is at its limit"),
+			Cells: []string{PlaceName(h.Place, w.placeOn(i)), fits, say(w.keyLabel(h.Rating, h.On)), say(w.stateWord(h.State))},
+		})
 	}
-	return sayAll(all)
+	return all
+}
+
+// placeOn is the unit that the place of the i-th headroom is on, by the levers:
+// theirs in their order where all have one, else that of the only lever at it.
+func (w *Words) placeOn(i int) string {
+	place, on := w.r.Headroom[i].Place, ""
+	if len(w.r.Headroom) == len(w.r.Levers) && w.r.Levers[i].Place == place {
+		return w.r.Levers[i].On
+	}
+	for _, l := range w.r.Levers {
+		switch {
+		case l.Place != place:
+		case on != "":
+			return "" // both units have such a place
+		default:
+			on = l.On
+		}
+	}
+	return on
 }

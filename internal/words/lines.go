@@ -10,11 +10,11 @@ func linesText(lines []int) string {
 	if len(lines) == 1 {
 		return "line " + itoa(lines[0])
 	}
-	return "lines " + Runs(lines)
+	return "lines " + runs(lines)
 }
 
-// Runs prints whole numbers with runs joined: "1-3, 7".
-func Runs(numbers []int) string {
+// runs prints whole numbers with runs joined: "1-3, 7".
+func runs(numbers []int) string {
 	sorted := slices.Compact(slices.Sorted(slices.Values(numbers)))
 	var parts []string
 	for i := 0; i < len(sorted); {

@@ -131,10 +131,8 @@ func decimalOf(text string) (decimal.Decimal, bool) {
 	return d, err == nil
 }
 
-// Typed prints a figure as it was typed, thousands separated, with its unit:
+// typed prints a figure as it was typed, thousands separated, with its unit:
 // "1,500 kg", "3.24 t". Text that is no figure is given back.
-func Typed(figure, unit string) string { return say(typed(figure, unit)) }
-
 func typed(figure, unit string) string {
 	if unit == "" {
 		unit = "kg"

@@ -91,7 +91,7 @@ func TestTyped(t *testing.T) {
 	for _, c := range []struct{ figure, unit, want string }{
 		{"1500", "kg", "1,500 kg"}, {"3.24", "t", "3.24 t"}, {"3,24", "t", "3.24 t"}, {"12345678", "lb", "12,345,678 lb"}, {"-4", "", "-4 kg"}, {"abc", "kg", "abc kg"}, {"1500.0", "kg", "1,500.0 kg"},
 	} {
-		want(t, c.figure, Typed(c.figure, c.unit), c.want)
+		want(t, c.figure, say(typed(c.figure, c.unit)), c.want)
 	}
 }
 

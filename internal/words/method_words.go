@@ -7,12 +7,12 @@ const drawbarU = 25
 // paragraph is a short heading and its text.
 type paragraph struct{ Head, Text string }
 
-// Method is the page on how the figures come about: the model, its formulas
+// method is the page on how the figures come about: the model, its formulas
 // and their sources, in plain words.
 //
 // Sources: JCGM 100:2008, OIML R 76-1:2006, JCGM 106:2012, ILAC-G8:09/2019,
 // and Baarda's test for single faults, as the text says.
-func (w *Words) Method() []paragraph {
+func (w *Words) method() []paragraph {
 	all := append(w.methodOfLoads(), w.methodOfTests()...)
 	for i := range all {
 		all[i] = paragraph{say(w.put(all[i].Head)), say(w.put(all[i].Text))}

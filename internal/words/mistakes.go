@@ -6,27 +6,22 @@ import (
 	"reconcile/internal/record"
 )
 
-// MistakesHead heads the list of likely mistakes.
-func MistakesHead() string {
-	return say("possible single mistakes, most likely first (nothing has been changed):")
-}
-
-// Mistakes says the likely single mistakes in the record's order, named by
+// mistakes says the likely single mistakes in the record's order, named by
 // ticket, support and figure. Two of one wording are said once.
-func (w *Words) Mistakes() []string {
+func (w *Words) mistakes() []string {
 	var all []string
 	for i := range w.r.Mistakes {
 		all = addOnce(all, w.mistake(&w.r.Mistakes[i]))
 	}
-	return sayAll(all)
+	return all
 }
 
-// SearchStopped says that not every likely mistake was tried; blank where all were.
-func (w *Words) SearchStopped() string {
+// searchStopped says that not every likely mistake was tried; blank where all were.
+func (w *Words) searchStopped() string {
 	if w.r.MistakesComplete || w.r.Verdict != "conflict" { // mistakes are looked for in a conflict alone
 		return ""
 	}
-	return say("the search for mistakes stopped at its limit: less likely mistakes were not tried")
+	return "the search for mistakes stopped at its limit: less likely mistakes were not tried"
 }
 
 // mistake says one likely mistake: where it is, what would be wrong, and how

@@ -1,16 +1,20 @@
 package words
 
-import "reconcile/internal/record"
+import (
+	"slices"
 
-// Next says what to do next, one sentence a line: the advice of the record;
-// and where that names no weighing or no rating, what would fill what was not
-// weighed and not given.
-func (w *Words) Next() []string {
-	var next []string
+	"reconcile/internal/record"
+)
+
+// next says what to do next: the advice of the record; and where that names no
+// weighing or no rating, what would fill what was not weighed and not given.
+// Each sentence is said once.
+func (w *Words) next() []next {
+	var all []next
 	weigh, rating := 0, false
 	for i := range w.r.Advice {
 		a := &w.r.Advice[i]
-		next = addOnce(next, w.advice(a, a.Kind == "weigh" && weigh > 0))
+		all = addNext(all, w.advised(a, a.Kind == "weigh" && weigh > 0))
 		rating = rating || a.Kind == "rating"
 		if a.Kind == "weigh" {
 			weigh++
@@ -18,29 +22,49 @@ func (w *Words) Next() []string {
 	}
 	for _, c := range w.deciding() {
 		if c.Verdict == "not_weighed" && weigh == 0 {
-			next = addOnce(next, w.howToWeigh(c))
+			all = addNext(all, next{Text: say(w.howToWeigh(c))})
 		}
 	}
 	if len(w.r.NotGiven) > 0 && !rating {
-		next = append(next, w.ratingAdvice(&record.Advice{}))
+		all = append(all, next{Text: say(w.ratingAdvice(&record.Advice{}))})
 	}
-	if len(next) == 0 {
-		next = w.nextByVerdict()
+	if text := w.nextByVerdict(); len(all) == 0 && text != "" {
+		all = append(all, next{Text: say(text)})
 	}
-	return sayAll(next)
+	return all
+}
+
+// advised is advice with the U that a further reading makes smaller.
+func (w *Words) advised(a *record.Advice, later bool) next {
+	n := next{Text: say(w.advice(a, later))}
+	if a.UNowKg != nil {
+		n.UNow = w.PlusMinus(*a.UNowKg)
+	}
+	if a.UThenKg != nil {
+		n.UThen = w.PlusMinus(*a.UThenKg)
+	}
+	return n
+}
+
+// addNext adds what is not said yet.
+func addNext(all []next, n next) []next {
+	if slices.ContainsFunc(all, func(said next) bool { return said.Text == n.Text }) {
+		return all
+	}
+	return append(all, n)
 }
 
 // nextByVerdict says what is next where nothing is missing and no advice is given.
-func (w *Words) nextByVerdict() []string {
+func (w *Words) nextByVerdict() string {
 	switch w.r.Verdict {
 	case "conflict":
-		return []string{"compare every line of tickets.csv with its ticket, and weigh again what that does not clear up"}
+		return "compare every line of tickets.csv with its ticket, and weigh again what that does not clear up"
 	case "over", "unsettled":
-		return []string{"take load off or move it, then weigh again"}
+		return "take load off or move it, then weigh again"
 	case "unconfirmed":
-		return []string{w.advice(&record.Advice{Kind: "look"}, false)}
+		return w.advice(&record.Advice{Kind: "look"}, false)
 	}
-	return nil
+	return ""
 }
 
 // howToWeigh says which weighing gives what a check lacks.

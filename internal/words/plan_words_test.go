@@ -165,9 +165,10 @@ func TestSets(t *testing.T) {
 	gvm.Set, gvm.Decides, gvm.Verdict = "springs", false, "unsettled"
 	axle.Set, axle.Decides, axle.Verdict = "springs", false, "within"
 	w.r.Checks = append(w.r.Checks, gvm, axle)
-	if sets := w.Sets(); len(sets) != 1 || sets[0] != "springs" {
-		t.Fatalf("%q", sets)
+	sets := w.Report().Sets
+	if len(sets) != 1 || sets[0].Name != "springs" {
+		t.Fatalf("%+v", sets)
 	}
-	want(t, "set", strings.Join(w.SetText("springs"), "|"), "it would bring within the limit: axle rating, rear (coupled)|it would leave: GVM (coupled) (unsettled)|"+
+	want(t, "set", strings.Join(sets[0].Effects, "|"), "it would bring within the limit: axle rating, rear (coupled)|it would leave: GVM (coupled) (unsettled)|"+
 		"a rating is worth no more than those below it: tyres, wheels and springs, then the axle, then the GVM, then the GCM")
 }

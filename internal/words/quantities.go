@@ -106,9 +106,7 @@ func basisWord(basis string) string {
 	return codeWord(basis)
 }
 
-// RouteWord says by which readings a route finds the download.
-func RouteWord(route string) string { return say(routeWord(route)) }
-
+// routeWord says by which readings a route finds the download.
 func routeWord(route string) string {
 	switch route {
 	case "trailer":
@@ -123,22 +121,22 @@ func routeWord(route string) string {
 	return codeWord(route)
 }
 
-// ImbalanceLabel says "coupled_slack.trailer.1.left_right" in words: the
+// imbalanceLabel says "coupled_slack.trailer.1.left_right" in words: the
 // support, the axle where it is one of several, and what is taken off what.
-func (w *Words) ImbalanceLabel(code string) string {
+func (w *Words) imbalanceLabel(code string) string {
 	at := strings.LastIndex(code, ".")
 	if at < 0 {
-		return say(codeWord(code))
+		return codeWord(code)
 	}
 	of, what := w.quantityLabel(code[:at]), code[at+1:]
 	first, second, two := strings.Cut(what, "_")
 	switch {
 	case what == "left_right":
-		return say(of + ", left less right")
+		return of + ", left less right"
 	case two:
-		return say(of + ", axle " + first + " less axle " + second)
+		return of + ", axle " + first + " less axle " + second
 	}
-	return say(of + ", " + codeWord(what))
+	return of + ", " + codeWord(what)
 }
 
 // causeText names a cause of a quantity's uncertainty with its u: "ticket 3,

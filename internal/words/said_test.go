@@ -42,7 +42,7 @@ func demos(t *testing.T) []*record.Record {
 // everything is what package words says of a record.
 func everything(r *record.Record) map[string]any {
 	w := Of(r)
-	said := map[string]any{}
+	said := map[string]any{"headline": w.Headline(), "report": w.Report(), "evidence": w.Evidence(), "drawing": w.Drawing(), "changes": w.Changes(r)}
 	for i := range r.Checks {
 		said["check "+itoa(i)] = w.Check(r.Checks[i])
 	}
@@ -55,14 +55,19 @@ func everything(r *record.Record) map[string]any {
 	for code := range heads {
 		said["head "+code] = w.Head(code)
 	}
+	for code := range countedHeads {
+		said["one "+code], said["more "+code] = w.Counted(code, 1), w.Counted(code, 3)
+	}
 	return said
 }
 
-// eachText visits the texts of a value, by where each is.
+// eachText visits the texts of a value that are said, by where each is.
 func eachText(at string, v reflect.Value, visit func(at, text string)) {
 	switch v.Kind() {
 	case reflect.String:
-		visit(at, v.String())
+		if !strings.HasSuffix(at, "Sets Name") { // which is its key
+			visit(at, v.String())
+		}
 	case reflect.Struct:
 		for i := range v.NumField() {
 			eachText(at+" "+v.Type().Field(i).Name, v.Field(i), visit)

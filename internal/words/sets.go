@@ -2,23 +2,33 @@ package words
 
 import "reconcile/internal/record"
 
+// set is a set of planned ratings.
+type set struct {
+	Name, Head string
+	Effects    []string // which rows that are not kept it would lift and which it leaves, and in which order ratings bound one another
+}
+
 // SetHead heads the table of a set of planned ratings.
 func SetHead(set string) string { return say("if these ratings applied (" + set + "):") }
 
-// Sets names the sets that have rows, in the order of the record.
-func (w *Words) Sets() []string {
+// sets are those that have rows, in the order of the record.
+func (w *Words) sets() []set {
 	var names []string
 	for _, c := range w.r.Checks {
 		if c.Set != "" {
 			names = addOnce(names, c.Set)
 		}
 	}
-	return names
+	var all []set
+	for _, name := range names {
+		all = append(all, set{name, SetHead(name), sayAll(w.setEffects(name))})
+	}
+	return all
 }
 
-// SetText says which rows that are not kept a set would lift and which it
+// setEffects says which rows that are not kept a set would lift and which it
 // leaves, and in which order ratings bound one another.
-func (w *Words) SetText(set string) []string {
+func (w *Words) setEffects(set string) []string {
 	var lifts, leaves []string
 	for _, c := range w.deciding() {
 		if c.Verdict != "over" && c.Verdict != "unsettled" {
@@ -45,7 +55,7 @@ func (w *Words) SetText(set string) []string {
 		tyres := w.ratingLabel("tyre") + "s"
 		all = append(all, "a rating is worth no more than those below it: "+tyres+", wheels and springs, then the axle, then the "+w.ratingLabel("gvm")+", then the "+w.ratingLabel("gcm"))
 	}
-	return sayAll(all)
+	return all
 }
 
 // inSet is the row of a set for the same load: of several the least margin.

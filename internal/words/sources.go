@@ -19,9 +19,7 @@ var sourceWords = map[string]string{
 	"none":              "no source",
 }
 
-// SourceWord says where a guide comes from.
-func SourceWord(code string) string { return say(sourceWord(code)) }
-
+// sourceWord says where a guide comes from.
 func sourceWord(code string) string {
 	if words, known := sourceWords[code]; known {
 		return words

@@ -137,41 +137,58 @@ func (w *Words) largerEnd(load string, kg decimal.Decimal) bool {
 	return false
 }
 
-// TripText says the verdict of the trip; blank where no load varies.
-func (w *Words) TripText() string {
+// trip is what is said of the loads that vary; blank where none does.
+type trip struct {
+	Text   string      // the verdict over the trip
+	Checks []tripCheck // in the record's order
+}
+
+// tripCheck is one check at its worst corner.
+type tripCheck struct {
+	Text    string // all of it: "towball download: 331 ± 24 against 310, over, with the front tank full"
+	Value   string // "331 ± 24"
+	Verdict string // none while the readings contradict each other
+	At      string // the ends at which it is worst: "with the front tank full"
+}
+
+func (w *Words) trip() trip {
 	if w.r.Trip == nil {
-		return ""
+		return trip{}
 	}
+	out := trip{Text: say(w.tripText())}
+	for i := range w.r.Trip.Checks {
+		c := &w.r.Trip.Checks[i]
+		said := tripCheck{Text: say(w.tripCheckText(c)), Value: w.figure(c.ValueKg, c.UKg, c.ValueKN, c.UKN), Verdict: say(w.rowVerdict(c.Verdict)), At: say(strings.TrimPrefix(w.atWords(c, nil), " "))}
+		if said.Value == "" {
+			said.Value = say("not known")
+		}
+		out.Checks = append(out.Checks, said)
+	}
+	return out
+}
+
+// tripText says the verdict of the trip.
+func (w *Words) tripText() string {
 	if w.r.Verdict == "conflict" {
-		return say("not to be relied on: the readings disagree")
+		return "not to be relied on: the readings disagree"
 	}
 	switch w.r.Trip.Verdict {
 	case "within":
-		return say("within over the entire trip, whatever the loads that vary weigh")
+		return "within over the entire trip, whatever the loads that vary weigh"
 	case "over":
-		return say("over at some point of the trip")
+		return "over at some point of the trip"
 	case "unsettled":
-		return say("unsettled at some point of the trip")
+		return "unsettled at some point of the trip"
 	}
-	return say("not known for the entire trip: a length or position is missing")
+	return "not known for the entire trip: a length or position is missing"
 }
 
-// TripVerdict says the verdict of one check of the trip; none while the
-// readings contradict each other.
-func (w *Words) TripVerdict(verdict string) string {
-	if w.r.Verdict == "conflict" {
-		return ""
-	}
-	return say(codeWord(verdict))
-}
-
-// TripCheckText is one check at its worst corner: "towball download: 331 ± 24
-// against 310, -21 left, over, with the front tank full".
-func (w *Words) TripCheckText(c record.TripCheck) string {
+// tripCheckText is one check at its worst corner.
+func (w *Words) tripCheckText(c *record.TripCheck) string {
 	text := w.keyLabel(c.Rating, c.On) + w.inState(c.State) + ": "
 	value := w.figure(c.ValueKg, c.UKg, c.ValueKN, c.UKN)
 	if value == "" {
-		return say(text + "not known" + w.atWords(&c, nil))
+		return text + "not known" + w.atWords(c, nil)
 	}
 	limit := ""
 	switch {
@@ -180,29 +197,8 @@ func (w *Words) TripCheckText(c record.TripCheck) string {
 	case c.LimitKg != nil:
 		limit = " against " + w.limitFigure(*c.LimitKg)
 	}
-	if verdict := w.TripVerdict(c.Verdict); verdict != "" {
+	if verdict := w.rowVerdict(c.Verdict); verdict != "" {
 		limit += ", " + verdict
 	}
-	return say(strings.TrimSuffix(text+value+limit+","+w.atWords(&c, nil), ","))
-}
-
-// TripValue prints the value of a check at its worst corner.
-func (w *Words) TripValue(c record.TripCheck) string {
-	if s := w.figure(c.ValueKg, c.UKg, c.ValueKN, c.UKN); s != "" {
-		return s
-	}
-	return say("not known")
-}
-
-// TripMore says how many checks are kept and not shown.
-func (w *Words) TripMore(n int) string {
-	if n == 1 {
-		return say("1 more rating is kept over the entire trip")
-	}
-	return say(counted(n, "more rating") + " are kept over the entire trip")
-}
-
-// TripAt says the ends at which a check of the trip is worst.
-func (w *Words) TripAt(c record.TripCheck) string {
-	return say(strings.TrimPrefix(w.atWords(&c, nil), " "))
+	return strings.TrimSuffix(text+value+limit+","+w.atWords(c, nil), ",")
 }

@@ -19,13 +19,13 @@ func (w *Words) everyCode(typed string) []string {
 	var all []string
 	for _, c := range record.Codes["do"] {
 		w.r.Do = []record.Do{{Code: c.Code, Args: args(c.Args)}}
-		all = append(all, w.DoNow())
+		all = append(all, w.Headline().DoNow)
 	}
 	for _, c := range record.Codes["questions"] {
 		all = append(all, w.Question(record.Question{Code: c.Code, File: typed, Line: 7, Args: args(c.Args)}).Full)
 	}
 	for _, c := range record.Codes["cannot_be"] {
-		all = append(all, w.CannotBe(record.CannotBe{Code: c.Code, File: typed, Line: 7, On: typed, Args: args(c.Args)}))
+		all = append(all, say(w.cannotBe(record.CannotBe{Code: c.Code, File: typed, Line: 7, On: typed, Args: args(c.Args)})))
 	}
 	for _, c := range record.Codes["footnotes"] {
 		all = append(all, say(w.footnote(record.Footnote{Code: c.Code, Line: 7, Args: *args(c.Args)})))

@@ -57,7 +57,7 @@ func TestNotFound(t *testing.T) {
 		{"found", unfound("download trailer_mass"), nil},
 	}
 	for _, c := range cases {
-		got := strings.Join(c.w.NotFound(), "\n")
+		got := strings.Join(c.w.Report().NotFound, "\n")
 		if c.want == nil && got != "" {
 			t.Errorf("%s: %q, want nothing", c.name, got)
 		}
@@ -68,12 +68,12 @@ func TestNotFound(t *testing.T) {
 		}
 	}
 	long.r.Outfit.Travels = "tensioned"
-	if got := strings.Join(long.NotFound(), "\n"); !strings.Contains(got, say("the trailer's axles coupled with the hitch slack")) {
+	if got := strings.Join(long.Report().NotFound, "\n"); !strings.Contains(got, say("the trailer's axles coupled with the hitch slack")) {
 		t.Errorf("a hitch with bars: %q", got)
 	}
 	drawbar := unfound("", readingOf("trailer_alone", "", "trailer", "2580"))
 	drawbar.r.Outfit.TrailerKind = "drawbar"
-	if got := drawbar.NotFound(); len(got) != 0 {
+	if got := drawbar.Report().NotFound; len(got) != 0 {
 		t.Errorf("a hinged drawbar has no download and no nose to miss: %q", got)
 	}
 }
@@ -106,7 +106,11 @@ func TestNext(t *testing.T) {
 	for _, c := range cases {
 		w := Of(base(outfit{c.region, "centre_axle", "plain", "kg"}))
 		w.r.Verdict, w.r.Checks, w.r.NotGiven, w.r.Advice = c.verdict, c.checks, c.notGiven, c.advice
-		want(t, c.name, strings.Join(w.Next(), "|"), c.want)
+		var texts []string
+		for _, n := range w.Headline().Next {
+			texts = append(texts, n.Text)
+		}
+		want(t, c.name, strings.Join(texts, "|"), c.want)
 	}
 }
 
@@ -148,19 +152,19 @@ func TestAdvice(t *testing.T) {
 		if c.a.Kind == "remove" {
 			w.r.Checks[1].Verdict, w.r.Checks[1].ValueKg, w.r.Checks[1].MarginKg = "over", ptr(2011.0), ptr(-61.0)
 		}
-		want(t, c.a.Kind, w.Advice(c.a, false), c.want)
+		want(t, c.a.Kind, say(w.advice(&c.a, false)), c.want)
 	}
 }
 
 func TestFootnotesOfOneSentenceAreOneGroup(t *testing.T) {
 	w := Of(base(au))
 	w.r.Footnotes = []record.Footnote{{Code: "people_not_stated", Line: 2}, {Code: "strained"}, {Code: "people_not_stated", Line: 3}, {Code: "people_not_stated", Line: 7}, {Code: "nose_off_deck", Line: 2, Args: record.Args{Kg: ptr(61.0)}}, {Code: "nose_off_deck", Line: 3, Args: record.Args{Kg: ptr(62.0)}}}
-	groups := w.FootnoteGroups()
-	if len(groups) != 4 || Runs(groups[0].Numbers) != "1, 3-4" {
-		t.Fatalf("%+v", groups)
+	notes := w.Report().Footnotes
+	if len(notes) != 4 || notes[0].Numbers != "1, 3-4" {
+		t.Fatalf("%+v", notes)
 	}
-	want(t, "group", groups[0].Sentence(), "lines 2-3, 7 of tickets.csv: people aboard not stated, so everyone who travels is assumed to be on board")
-	want(t, "job", groups[1].Sentence(), "the readings agree poorly; the uncertainty of every check is multiplied by 0.8")
+	want(t, "group", notes[0].Text, "lines 2-3, 7 of tickets.csv: people aboard not stated, so everyone who travels is assumed to be on board")
+	want(t, "job", notes[1].Text, "the readings agree poorly; the uncertainty of every check is multiplied by 0.8")
 }
 
 // TestChanges: ± by hand: 2·√(12² + 9²) = 30.
@@ -169,7 +173,7 @@ func TestChanges(t *testing.T) {
 	now.Quantities = record.Quantities{{Name: "vehicle_alone.vehicle", Quantity: kg(2975, 12)}, {Name: "download", Quantity: kg(211, 9)}, {Name: "trailer_mass", Quantity: kg(2500, 12)}, {Name: "payload_left", Quantity: kg(1, 1)}}
 	old.Quantities = record.Quantities{{Name: "download", Quantity: kg(241.5, 12)}, {Name: "vehicle_alone.vehicle", Quantity: kg(2944, 9)}, {Name: "trailer_mass", Quantity: kg(2471, 9)}, {Name: "payload_left", Quantity: kg(1, 1)}}
 	old.Readings = []record.Reading{{WeighedAt: "2025-10-01", Use: "yes"}}
-	got := Of(now).Changes(old)
+	got := Of(now).Changes(old).Rows
 	if len(got) != 3 {
 		t.Fatalf("%d changes", len(got))
 	}
@@ -184,13 +188,13 @@ func TestChanges(t *testing.T) {
 			t.Errorf("%+v, want %+v", got[i], c)
 		}
 	}
-	want(t, "head", Of(now).ChangesHead(old), "changes since the earlier weighing: weighed 2025-10-01, then 2026-03-14 09:20 to 10:05 (the later), in kg:")
-	want(t, "right way round", Of(now).WrongWayRound(old), "")
-	want(t, "wrong way round", Of(old).WrongWayRound(now), "the earlier visit was weighed 2026-03-14 09:20 to 10:05, after this one (2025-10-01): compare the other way round")
-	want(t, "the same", Of(now).ChangesHead(now), "changes since the earlier weighing: weighed 2026-03-14 09:20 to 10:05, then 2026-03-14 09:20 to 10:05 (the same time: neither is later), in kg:")
+	want(t, "head", Of(now).Changes(old).Head, "changes since the earlier weighing: weighed 2025-10-01, then 2026-03-14 09:20 to 10:05 (the later), in kg:")
+	want(t, "right way round", Of(now).Changes(old).WrongWay, "")
+	want(t, "wrong way round", Of(old).Changes(now).WrongWay, "the earlier visit was weighed 2026-03-14 09:20 to 10:05, after this one (2025-10-01): compare the other way round")
+	want(t, "the same", Of(now).Changes(now).Head, "changes since the earlier weighing: weighed 2026-03-14 09:20 to 10:05, then 2026-03-14 09:20 to 10:05 (the same time: neither is later), in kg:")
 	old.Readings = nil
-	want(t, "no date", Of(now).ChangesHead(old), "changes since the earlier weighing: weighed on a day not stated, then 2026-03-14 09:20 to 10:05 (which is later is not known: a date is missing), in kg:")
-	want(t, "no date, not refused", Of(old).WrongWayRound(now), "")
+	want(t, "no date", Of(now).Changes(old).Head, "changes since the earlier weighing: weighed on a day not stated, then 2026-03-14 09:20 to 10:05 (which is later is not known: a date is missing), in kg:")
+	want(t, "no date, not refused", Of(old).Changes(now).WrongWay, "")
 }
 
 func TestWeighedWhen(t *testing.T) {
@@ -203,6 +207,6 @@ func TestWeighedWhen(t *testing.T) {
 		for _, at := range strings.Split(in, "|") {
 			w.r.Readings = append(w.r.Readings, record.Reading{WeighedAt: at, Use: "yes"})
 		}
-		want(t, in, w.WeighedWhen(), out)
+		want(t, in, w.Headline().Weighed, out)
 	}
 }

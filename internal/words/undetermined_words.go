@@ -9,9 +9,9 @@ import (
 	"reconcile/internal/record"
 )
 
-// NotFound says, one reason a line, why the whole trailer's mass and the
+// notFound says, one reason a line, why the whole trailer's mass and the
 // download have no number, where they have none, and what would give it.
-func (w *Words) NotFound() []string {
+func (w *Words) notFound() []string {
 	var why []string
 	if !w.known("trailer_mass") {
 		if kg, off := w.weighedNoseOff(); off {
@@ -21,7 +21,7 @@ func (w *Words) NotFound() []string {
 	if !w.known("download") && !w.drawbar() {
 		why = append(why, w.download()+": "+w.whyNoDownload())
 	}
-	return sayAll(why)
+	return why
 }
 
 // noseOffText says what a trailer weighed with its jockey wheel off the deck is not.

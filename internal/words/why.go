@@ -2,8 +2,8 @@ package words
 
 import "reconcile/internal/record"
 
-// Governs gives the check that the record says governs; nil: none.
-func (w *Words) Governs() *record.Check {
+// governs gives the check that the record says governs; nil: none.
+func (w *Words) governs() *record.Check {
 	g := w.r.Governs
 	if g == nil {
 		return nil
@@ -21,11 +21,10 @@ func (w *Words) Governs() *record.Check {
 	return found
 }
 
-// Tightest gives the check that the words name as governing: the one of the
-// record, or the rating of least margin where that one is the floor, kept. The
+// named gives the check that the words name as governing: the one of the record, or the rating of least margin where that one is the floor, kept. The
 // floor is no rating, so "the download governs, 100 left" would name no limit.
-func (w *Words) Tightest() *record.Check {
-	c := w.Governs()
+func (w *Words) named() *record.Check {
+	c := w.governs()
 	if c != nil && c.Floor && c.Verdict == "within" {
 		return w.leastWeighed()
 	}
@@ -46,21 +45,21 @@ func gravity(verdict string) int {
 	return 0
 }
 
-// Why is the sentence on the rating that governs, its figures, and what else is
-// to be known of it.
-func (w *Words) Why() string {
+// whyByRule is the sentence on the rating that governs, its figures, and what
+// else is to be known of it, and that the simple rule was used.
+func (w *Words) whyByRule() string {
 	text := w.why()
 	if w.r.Options.Rule == "simple" {
 		text += " (simple rule: the value alone decides, without its ±)"
 	}
-	return say(text)
+	return text
 }
 
 func (w *Words) why() string {
 	if w.r.Verdict == "conflict" {
 		return w.conflictText()
 	}
-	c := w.Tightest()
+	c := w.named()
 	if c != nil && c.Verdict == "not_weighed" {
 		c = w.leastWeighed()
 	}
@@ -176,14 +175,14 @@ func (w *Words) alsoText(governing record.Check) string {
 	return "; also " + governing.Verdict + ": " + listed(others)
 }
 
-// NotWeighed gives the deciding checks without a value, each label and state
+// notWeighed gives the deciding checks without a value, each label and state
 // once: "axle rating, rear (coupled)".
-func (w *Words) NotWeighed() []string {
+func (w *Words) notWeighed() []string {
 	var names []string
 	for _, c := range w.deciding() {
 		if c.Verdict == "not_weighed" {
 			names = addOnce(names, w.checkLabel(c)+w.inState(c.State))
 		}
 	}
-	return sayAll(names)
+	return names
 }

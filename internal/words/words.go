@@ -17,12 +17,21 @@ import (
 // Words says one record in the words of its region and trailer, with masses in
 // the unit that the record prints.
 type Words struct {
+	Unit    string  // kg or lb: that in which masses are printed
+	PerUnit float64 // kilograms in one of it, for drawing to scale; what is printed is never read from it
+
 	r  *record.Record
 	lb bool
 }
 
 // Of gives the words of a record.
-func Of(r *record.Record) *Words { return &Words{r: r, lb: r.Options.Unit == "lb"} }
+func Of(r *record.Record) *Words {
+	if r.Options.Unit == "lb" {
+		pound, _ := record.KgPerLb.Float64()
+		return &Words{Unit: "lb", PerUnit: pound, r: r, lb: true}
+	}
+	return &Words{Unit: "kg", PerUnit: 1, r: r}
+}
 
 func (w *Words) region() regions.Region { return regions.Region(w.r.Options.Region) }
 
