@@ -152,6 +152,13 @@ func TestEveryCheckIsPrinted(t *testing.T) {
 	}
 }
 
+// TestTheRecordIsWhereTheFootSays: package words names the file that is attached.
+func TestTheRecordIsWhereTheFootSays(t *testing.T) {
+	if made := words.Of(example(t, "within")).Headline().Made; !strings.Contains(made, " attached to this file as "+RecordName+".") {
+		t.Errorf("%q (want %s)", made, RecordName)
+	}
+}
+
 // TestPageOne reads page 1 as a new owner does.
 func TestPageOne(t *testing.T) {
 	eachExample(t, func(t *testing.T, r *record.Record) {
