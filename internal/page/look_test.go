@@ -145,7 +145,7 @@ func TestFormLinesAsOnThePage(t *testing.T) {
 		t.Errorf("the fault says %q", got)
 	}
 	for text, want := range map[string]string{
-		"look again at line 2 of ratings.csv: why?": "look again at " + pg.words().KeyLabel("gtm", "") + " on the plates: why?",
+		"look again at line 2 of ratings.csv: why?": "look again at " + pg.words().RatingLabel("gtm", "") + " on the plates: why?",
 		"look again at line 2 of outfit.csv: why?":  "look again at the plates: why?",
 		"look again at line 9 of ratings.csv: why?": "look again at line 9 of ratings.csv: why?",
 	} {

@@ -51,7 +51,7 @@ func (pg *Page) plateLine(line int) string {
 	if word == "" {
 		return ""
 	}
-	return say("x_on_the_plates", pg.words().KeyLabel(word, pg.forms.cell(ratingsForm, row, "on")))
+	return say("x_on_the_plates", pg.words().RatingLabel(word, pg.forms.cell(ratingsForm, row, "on")))
 }
 
 // lineNumber is a line that a fault of tickets.csv names, of that form itself.

@@ -135,7 +135,7 @@ func (pg *Page) drawBoxes(boxes []box) string {
 func (pg *Page) drawBox(b box) string {
 	rows := pg.boxRows(b)
 	key := b.word + "|" + b.on + "|" + b.kind
-	title := pg.words().RatingLabel(b.word)
+	title := pg.words().RatingLabel(b.word, "")
 	inside := el("legend", nil, el("span", at{"class", "mark", "aria-hidden", "true"}, b.mark), " ", esc(title+": "+b.part))
 	if len(rows) == 0 {
 		inside += pg.ratingFields(key, -1, say("the_plate_states"))
@@ -324,7 +324,7 @@ func (pg *Page) drawOtherRatings() string {
 	var more []choice
 	more = append(more, choice{"", say("choose_one")})
 	for _, word := range []string{"download_min", "d_value", "tyre", "wheel", "kerb", "tare", "running_order", "axle", "download_max", "towing"} {
-		more = append(more, choice{word, w.RatingLabel(word)})
+		more = append(more, choice{word, w.RatingLabel(word, "")})
 	}
 	return el("section", at{"class", "panel"}, el("h3", nil, say("more_figures")), inside,
 		pg.field(input{do: "add-rating", at: "more", label: say("add_a_figure_of_another"), kind: "select", choices: more}))
@@ -336,7 +336,7 @@ func (pg *Page) ratingLine(row int) string {
 	word, _ := tickets.RatingWord(cell("rating"))
 	title := cell("rating")
 	if word != "" {
-		title = pg.words().KeyLabel(word, cell("on"))
+		title = pg.words().RatingLabel(word, cell("on"))
 	}
 	fields := pg.cellField(ratingsForm, row, "value", say("figure"), "decimal") +
 		pg.cellField(ratingsForm, row, "unit", say("unit"), "select", choice{"", say("none_load_index")}, choice{"kg", "kg"}, choice{"t", "t"}, choice{"lb", "lb"}, choice{"kN", "kN"}) +

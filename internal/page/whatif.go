@@ -264,7 +264,7 @@ func (pg *Page) drawPlanned() string {
 		}
 		var ratings []choice
 		for _, word := range []string{"gvm", "gcm", "atm", "gtm", "axle", "towing", "download_max"} {
-			ratings = append(ratings, choice{word, pg.words().RatingLabel(word)})
+			ratings = append(ratings, choice{word, pg.words().RatingLabel(word, "")})
 		}
 		inside += el("fieldset", at{"class", "box wide"}, el("legend", nil, esc(say("planned_x", pg.forms.cell(ratingsForm, row, "set")))), el("div", at{"class", "row"},
 			pg.cellField(ratingsForm, row, "set", say("name_of_the_plan"), "text"), pg.cellField(ratingsForm, row, "rating", say("rating"), "select", ratings...),

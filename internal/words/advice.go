@@ -163,9 +163,9 @@ func (w *Words) crossCheckWords(serves []record.Served) string {
 	case most == 0:
 		return "a mistake in a reading of " + listed(names) + " would then show"
 	case w.isCrossCheck(most):
-		return "it cross-checks " + listed(names) + ": a mistake worth more than " + w.MassUp(most) + " " + w.UnitWord() + " would show"
+		return "it cross-checks " + listed(names) + ": a mistake worth more than " + w.massUp(most) + " " + w.Unit + " would show"
 	}
-	return "a mistake worth more than " + w.MassUp(most) + " " + w.UnitWord() + " in a reading of " + listed(names) + " would then show; a smaller one could still hide more than is left"
+	return "a mistake worth more than " + w.massUp(most) + " " + w.Unit + " in a reading of " + listed(names) + " would then show; a smaller one could still hide more than is left"
 }
 
 // firstFew keeps the first names of a long list and counts the rest.
@@ -194,7 +194,7 @@ func (w *Words) amount(_ *record.Served, u, uKN *float64) string {
 	case uKN != nil:
 		return kn(max(expanded(*uKN), 0.01)) + " kN"
 	case u != nil:
-		return strings.TrimPrefix(w.PlusMinus(*u), "± ") + " " + w.UnitWord()
+		return strings.TrimPrefix(w.plusMinus(*u), "± ") + " " + w.Unit
 	}
 	return notDetermined
 }
@@ -214,7 +214,7 @@ func (w *Words) removeAdvice(a *record.Advice) string {
 	}
 	text += w.nowAgainst(v)
 	if a.NeededKg != nil {
-		text += "; the rating would have to be " + w.MassUp(*a.NeededKg) + " " + w.UnitWord()
+		text += "; the rating would have to be " + w.massUp(*a.NeededKg) + " " + w.Unit
 	}
 	return text
 }

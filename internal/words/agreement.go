@@ -193,11 +193,11 @@ func (w *Words) oddRouteText() string {
 	var others []string
 	for i, p := range w.r.Routes {
 		if i != at {
-			others = append(others, w.MassU(p.ValueKg, p.UKg)+" by "+routeNoun(p.Route))
+			others = append(others, w.massU(p.ValueKg, p.UKg)+" by "+routeNoun(p.Route))
 		}
 	}
 	odd := w.r.Routes[at]
-	return "the " + w.download() + " comes to " + w.MassU(odd.ValueKg, odd.UKg) + " " + w.UnitWord() + " by " + routeNoun(odd.Route) +
+	return "the " + w.download() + " comes to " + w.massU(odd.ValueKg, odd.UKg) + " " + w.Unit + " by " + routeNoun(odd.Route) +
 		", and to " + listed(others)
 }
 

@@ -46,8 +46,8 @@ func (w *Words) changeRows(earlier *record.Record) []change {
 			word = "lighter"
 		}
 		changes = append(changes, change{
-			Label: say(w.quantityLabel(name)), Old: w.MassU(old.Value, old.U), New: w.MassU(now.Value, now.U),
-			By: w.MassSigned(by) + " " + w.PlusMinus(u), Word: say(word),
+			Label: say(w.quantityLabel(name)), Old: w.massU(old.Value, old.U), New: w.massU(now.Value, now.U),
+			By: w.massSigned(by) + " " + w.plusMinus(u), Word: say(word),
 		})
 	}
 	return changes
@@ -72,7 +72,7 @@ func (w *Words) changesHead(earlier *record.Record) string {
 	case order == 0:
 		head += " (the same time: neither is later)"
 	}
-	return head + ", in " + w.UnitWord() + ":"
+	return head + ", in " + w.Unit + ":"
 }
 
 // wrongWayRound refuses a comparison in which the earlier visit is the later;

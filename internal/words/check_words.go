@@ -29,8 +29,8 @@ type Check struct {
 // Check says a check of the record, or one that might be.
 func (w *Words) Check(c record.Check) Check {
 	said := Check{
-		Label: say(w.checkLabel(c)), Rating: say(w.ratingLabel(c.Rating)), On: OnWord(c.On), State: w.StateWord(c.State),
-		Value: w.valueText(c), Limit: w.limitText(c), Margin: w.marginText(c), Verdict: w.CheckVerdict(c.Verdict), NotDeciding: w.notDeciding(c),
+		Label: say(w.checkLabel(c)), Rating: say(w.ratingLabel(c.Rating)), On: OnWord(c.On), State: say(w.stateWord(c.State)),
+		Value: w.valueText(c), Limit: w.limitText(c), Margin: w.marginText(c), Verdict: say(w.rowVerdict(c.Verdict)), NotDeciding: w.notDeciding(c),
 		Chance: probability(c.POver), Hidden: w.hiddenFigure(c), Assumed: w.assumedText(c), Plated: say(w.platedText(c)), Notes: sayAll(w.notes(c)),
 	}
 	said.InState = said.Label + say(w.inState(c.State))
@@ -59,7 +59,7 @@ func (w *Words) figure(kg, u, kN, uKN *float64) string {
 	case kN != nil && uKN != nil:
 		return kn(*kN) + " ± " + kn(max(expanded(*uKN), 0.01)) + " kN"
 	case kg != nil && u != nil:
-		return w.MassU(*kg, *u)
+		return w.massU(*kg, *u)
 	}
 	return ""
 }
@@ -84,7 +84,7 @@ func (w *Words) limitText(c record.Check) string {
 // limitFigure prints a limit given in kilograms; kilograms with their decimals.
 func (w *Words) limitFigure(kg string) string {
 	if w.lb {
-		return w.MassText(kg)
+		return w.massText(kg)
 	}
 	return typedFigure(kg)
 }
@@ -94,7 +94,7 @@ func (w *Words) limitFigure(kg string) string {
 func (w *Words) typedLimit(line int, limitKg string) (string, bool) {
 	for i := range w.r.Ratings {
 		q := &w.r.Ratings[i]
-		if q.Line != line || q.Unit != w.UnitWord() {
+		if q.Line != line || q.Unit != w.Unit {
 			continue
 		}
 		figure, ok := decimalOf(q.Value)
@@ -133,14 +133,10 @@ func (w *Words) marginText(c record.Check) string {
 	case c.MarginKN != nil:
 		return kn(*c.MarginKN) + " kN"
 	case c.MarginKg != nil:
-		return w.Mass(*c.MarginKg)
+		return w.mass(*c.MarginKg)
 	}
 	return ""
 }
-
-// CheckVerdict says the verdict of one check: within, over, unsettled or not
-// weighed.
-func (w *Words) CheckVerdict(verdict string) string { return say(w.rowVerdict(verdict)) }
 
 // rowVerdict is the verdict of a row. Where the readings contradict each other
 // no row has one, but that it was not weighed.
@@ -169,7 +165,7 @@ func (w *Words) notes(c record.Check) []string {
 		notes = append(notes, w.assumedNote(a, c))
 	}
 	if c.NeededKg != nil {
-		note(true, "rating needed: "+w.MassUp(*c.NeededKg)+" "+w.UnitWord())
+		note(true, "rating needed: "+w.massUp(*c.NeededKg)+" "+w.Unit)
 	}
 	note(c.Rating == "d_value", w.platedText(c))
 	note(c.Rating == "towing" && w.r.Options.Region == "uk", "the limit is guidance on the whole trailer")
@@ -253,7 +249,7 @@ func (w *Words) hiddenMistake(c record.Check) string {
 	case !c.Checked:
 		return say("a mistake of any size in a reading it rests on would not show")
 	case c.MistakeEffectKg != nil:
-		return say("a mistake in one reading worth up to " + w.MassUp(*c.MistakeEffectKg) + " " + w.UnitWord() + " would not show")
+		return say("a mistake in one reading worth up to " + w.massUp(*c.MistakeEffectKg) + " " + w.Unit + " would not show")
 	}
 	return ""
 }
@@ -266,14 +262,14 @@ func (w *Words) hiddenFigure(c record.Check) string {
 	case !c.Checked:
 		return say("any")
 	case c.MistakeEffectKg != nil:
-		return w.MassUp(*c.MistakeEffectKg)
+		return w.massUp(*c.MistakeEffectKg)
 	}
 	return ""
 }
 
 // figures are what was found, the limit and what is left or too much.
 func (w *Words) figures(c record.Check) string {
-	unit := " " + w.UnitWord()
+	unit := " " + w.Unit
 	if c.ValueKN != nil {
 		unit = ""
 	}

@@ -14,7 +14,7 @@ import (
 func (w *Words) declared() []string {
 	var all []string
 	for _, d := range w.r.Declared {
-		all = append(all, d.Load+" "+w.MassText(d.AwayKg)+" "+w.UnitWord())
+		all = append(all, d.Load+" "+w.massText(d.AwayKg)+" "+w.Unit)
 	}
 	return append(all, w.declaredTotals()...)
 }
@@ -59,11 +59,11 @@ func (w *Words) declaredTotal(quantity string, g record.Reading) string {
 // declaredText is the quoted sentence; a negative away was not on board and is
 // added.
 func (w *Words) declaredText(weighed, away, held decimal.Decimal) string {
-	stated := "declared away " + w.MassText(away.String())
+	stated := "declared away " + w.massText(away.String())
 	if away.IsNegative() {
-		stated = "declared added " + w.MassText(away.Neg().String())
+		stated = "declared added " + w.massText(away.Neg().String())
 	}
-	return "weighed " + w.MassText(weighed.String()) + ", " + stated + ", held " + w.MassText(held.String())
+	return "weighed " + w.massText(weighed.String()) + ", " + stated + ", held " + w.massText(held.String())
 }
 
 // declaredAway is what a reading's stated loads take off the total, in

@@ -61,5 +61,5 @@ func (w *Words) drawnLoad(name string) string {
 	if q == nil {
 		return "not weighed"
 	}
-	return w.MassU(q.Value, q.U) + " " + w.UnitWord()
+	return w.massU(q.Value, q.U) + " " + w.Unit
 }

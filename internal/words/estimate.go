@@ -45,11 +45,11 @@ func OfEstimate(e *record.Estimate, unit string) *Estimate {
 		Words: w.Words, DoNow: say(w.doNow()), Verdict: likely(e.Verdict()),
 		Payload: w.sum("what the vehicle may carry", "left", e.PayloadSum), Left: say(w.left(e.PayloadKg, e.PayloadLeft)),
 		Trailer: w.sum("what the trailer comes to", "total", e.TrailerSum), Masses: sayAll(w.masses()), Fits: say(w.fits(e.Fits, e.StopsFirst)),
-		Checks:   w.checks(say("what these masses come to against each rating, in "+w.UnitWord()+":"), ""),
+		Checks:   w.checks(say("what these masses come to against each rating, in "+w.Unit+":"), ""),
 		NotGiven: sayAll(w.ratingNames(e.NotGiven)), RestsOn: sayAll(w.restsOn()), Rounded: say(w.rounded()),
 	}
 	for _, s := range e.Sets {
-		out.Sets = append(out.Sets, estimateSet{w.checks(SetHead(s.Set), s.Set), sayAll(w.changes(s))})
+		out.Sets = append(out.Sets, estimateSet{w.checks(setHead(s.Set), s.Set), sayAll(w.changes(s))})
 	}
 	return out
 }
@@ -119,7 +119,7 @@ func (w *estimates) named(verdict string) []string {
 		switch {
 		case verdict != "likely_over":
 		case c.MarginKg != nil:
-			name += " (by some " + w.MassUp(-*c.MarginKg) + " " + w.UnitWord() + ")"
+			name += " (by some " + w.massUp(-*c.MarginKg) + " " + w.Unit + ")"
 		case c.MarginKN != nil:
 			name += " (by some " + kn(-*c.MarginKN) + " kN)"
 		}
@@ -168,9 +168,9 @@ func (w *estimates) row(c record.EstimateCheck) []string {
 	case c.ValueKN != nil:
 		value, margin = strings.TrimSuffix(w.figure(nil, nil, c.ValueKN, c.UKN), " kN"), kn(*c.MarginKN)
 	case c.ValueKg != nil:
-		value, margin = w.massOf(&record.StatedMass{ValueKg: *c.ValueKg, UKg: *c.UKg}), w.Mass(*c.MarginKg)
+		value, margin = w.massOf(&record.StatedMass{ValueKg: *c.ValueKg, UKg: *c.UKg}), w.mass(*c.MarginKg)
 	}
-	return []string{say(label), w.StateWord(c.State), value, limit, margin, likely(c.Verdict)}
+	return []string{say(label), say(w.stateWord(c.State)), value, limit, margin, likely(c.Verdict)}
 }
 
 // massOf is a mass with its ± U; a rating that a trailer is taken to weigh has
@@ -180,9 +180,9 @@ func (w *estimates) massOf(m *record.StatedMass) string {
 	case m == nil:
 		return likelyWords["not_known"]
 	case m.UKg == 0:
-		return w.Mass(m.ValueKg)
+		return w.mass(m.ValueKg)
 	}
-	return w.MassU(m.ValueKg, m.UKg)
+	return w.massU(m.ValueKg, m.UKg)
 }
 
 // withUnit is massOf with its unit.
@@ -190,18 +190,18 @@ func (w *estimates) withUnit(m *record.StatedMass) string {
 	if m == nil {
 		return likelyWords["not_known"]
 	}
-	return w.massOf(m) + " " + w.UnitWord()
+	return w.massOf(m) + " " + w.Unit
 }
 
 // sum is a running sum; then heads the column of what there is after each step.
 func (w *estimates) sum(title, then string, steps []record.SumStep) Table {
-	t := Table{Title: say(title + ", in " + w.UnitWord() + ":"), Heads: sayAll([]string{"", w.UnitWord(), then})}
+	t := Table{Title: say(title + ", in " + w.Unit + ":"), Heads: sayAll([]string{"", w.Unit, then})}
 	for i, s := range steps {
-		kg := w.MassSigned(s.Kg)
+		kg := w.massSigned(s.Kg)
 		if i == 0 {
-			kg = w.Mass(s.Kg)
+			kg = w.mass(s.Kg)
 		}
-		t.Rows = append(t.Rows, []string{say(w.step(s)), kg, w.Mass(s.ThenKg)})
+		t.Rows = append(t.Rows, []string{say(w.step(s)), kg, w.mass(s.ThenKg)})
 	}
 	return t
 }
@@ -228,12 +228,12 @@ func (w *estimates) left(payload *string, left *record.StatedMass) string {
 	case payload == nil:
 		return "payload: " + likelyWords["not_known"]
 	case left == nil:
-		return "payload " + w.MassText(*payload) + " " + w.UnitWord() + "; what is left of it is " + likelyWords["not_known"]
+		return "payload " + w.massText(*payload) + " " + w.Unit + "; what is left of it is " + likelyWords["not_known"]
 	case left.ValueKg < 0:
 		over := record.StatedMass{ValueKg: -left.ValueKg, UKg: left.UKg}
-		return "payload " + w.MassText(*payload) + " " + w.UnitWord() + ", exceeded by " + w.withUnit(&over)
+		return "payload " + w.massText(*payload) + " " + w.Unit + ", exceeded by " + w.withUnit(&over)
 	}
-	return "payload " + w.MassText(*payload) + " " + w.UnitWord() + ", of which " + w.withUnit(left) + " is left"
+	return "payload " + w.massText(*payload) + " " + w.Unit + ", of which " + w.withUnit(left) + " is left"
 }
 
 // masses says what vehicle, trailer, download and both together come to.
@@ -254,9 +254,9 @@ func (w *estimates) fits(f record.Fits, by *record.CheckKey) string {
 	case f.TrailerKg == nil:
 		return "no trailer fits behind the vehicle as loaded: the " + w.keyLabel(by.Rating, by.On) + w.inState(by.State) + " stops any"
 	}
-	text := "behind the vehicle as loaded, up to " + w.MassDown(*f.TrailerKg) + " " + w.UnitWord() + " of trailer"
+	text := "behind the vehicle as loaded, up to " + w.massDown(*f.TrailerKg) + " " + w.Unit + " of trailer"
 	if *f.DownloadKg > 0 {
-		text += " with a " + w.download() + " of " + w.MassDown(*f.DownloadKg)
+		text += " with a " + w.download() + " of " + w.massDown(*f.DownloadKg)
 	}
 	return text + "; the " + w.keyLabel(by.Rating, by.On) + w.inState(by.State) + " stops it first (by the values alone, without ± U" + w.leftOut() + ")"
 }

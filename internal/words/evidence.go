@@ -33,16 +33,16 @@ type reading struct {
 func (w *Words) Evidence() Evidence {
 	e := Evidence{Fit: say(w.fitTexts()), Method: w.method()}
 	for _, t := range w.r.Ties {
-		e.Ties = append(e.Ties, []string{say(w.tieWord(t.Name)), w.Mass(t.ResidualKg), w.Mass(t.UKg), say(doubtText(t.Standardised, t.Suspect))})
+		e.Ties = append(e.Ties, []string{say(w.tieWord(t.Name)), w.mass(t.ResidualKg), w.mass(t.UKg), say(doubtText(t.Standardised, t.Suspect))})
 	}
 	for _, l := range w.r.Loads {
-		e.Loads = append(e.Loads, []string{w.MassText(l.DeclaredKg), w.figure(l.SolvedKg, l.UKg, nil, nil), say(doubtText(l.Standardised, l.Suspect))})
+		e.Loads = append(e.Loads, []string{w.massText(l.DeclaredKg), w.figure(l.SolvedKg, l.UKg, nil, nil), say(doubtText(l.Standardised, l.Suspect))})
 	}
 	for _, p := range w.r.Routes {
-		e.Routes = append(e.Routes, []string{say(routeWord(p.Route)), w.MassU(p.ValueKg, p.UKg)})
+		e.Routes = append(e.Routes, []string{say(routeWord(p.Route)), w.massU(p.ValueKg, p.UKg)})
 	}
 	for _, i := range w.r.Imbalance {
-		e.Imbalance = append(e.Imbalance, []string{say(w.imbalanceLabel(i.Support)), w.MassU(i.Kg, i.UKg)})
+		e.Imbalance = append(e.Imbalance, []string{say(w.imbalanceLabel(i.Support)), w.massU(i.Kg, i.UKg)})
 	}
 	for _, g := range w.r.Guides {
 		e.Guides = append(e.Guides, []string{say(w.guideLabel(g)), say(w.guideValue(g)), say(w.guideUsual(g)), say(guideKept(g)), say(sourceWord(g.Source))})
@@ -68,7 +68,7 @@ func (w *Words) reading(g *record.Reading) reading {
 		Reconciled: w.massOr(g.ReconciledKg), Residual: w.massOr(g.ResidualKg),
 	}
 	if g.CorrectionKg != nil {
-		out.Correction = w.MassSigned(*g.CorrectionKg)
+		out.Correction = w.massSigned(*g.CorrectionKg)
 	}
 	return out
 }
@@ -78,15 +78,15 @@ func (w *Words) massOr(kg *float64) string {
 	if kg == nil {
 		return ""
 	}
-	return w.Mass(*kg)
+	return w.mass(*kg)
 }
 
 // entered is a figure as typed, what it is in the unit printed, and its
 // interval, marked where that was assumed.
 func (w *Words) entered(g *record.Reading) []string {
 	all := []string{typed(g.Reading, g.Unit)}
-	if g.ReadingKg != "" && g.Unit != w.UnitWord() && g.Unit != "" {
-		all = append(all, "= "+w.MassText(g.ReadingKg)+" "+w.UnitWord())
+	if g.ReadingKg != "" && g.Unit != w.Unit && g.Unit != "" {
+		all = append(all, "= "+w.massText(g.ReadingKg)+" "+w.Unit)
 	}
 	if interval := intervalOf(g); interval != "" {
 		all = append(all, interval)
@@ -102,7 +102,7 @@ func (w *Words) doubt(g *record.Reading) []string {
 	}
 	all := []string{say(doubtText(g.Standardised, g.Suspect))}
 	if g.Standardised != nil && g.SmallestDetectableKg != nil {
-		all = append(all, w.Mass(*g.SmallestDetectableKg)+" "+w.UnitWord())
+		all = append(all, w.mass(*g.SmallestDetectableKg)+" "+w.Unit)
 	}
 	return all
 }

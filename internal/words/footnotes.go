@@ -59,7 +59,7 @@ func (w *Words) footnote(f record.Footnote) string {
 	if detail != "" {
 		detail = " (" + detail + ")"
 	}
-	put := strings.NewReplacer("[interval]", w.interval(), "[nose]", w.noseWas(), "[load]", loadName(f), "[unit]", w.UnitWord(), "[tyre]", w.ratingLabel("tyre")).Replace
+	put := strings.NewReplacer("[interval]", w.interval(), "[nose]", w.noseWas(), "[load]", loadName(f), "[unit]", w.Unit, "[tyre]", w.ratingLabel("tyre")).Replace
 	return put(words.Head) + detail + put(words.Tail)
 }
 

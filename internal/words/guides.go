@@ -52,7 +52,7 @@ func (w *Words) guideValue(g record.Guide) string {
 	case asTimes:
 		return timesU(*g.Value, *g.U)
 	}
-	return w.MassU(*g.Value, *g.U) + " " + w.UnitWord()
+	return w.massU(*g.Value, *g.U) + " " + w.Unit
 }
 
 // timesU is "0.93 ± 0.02 times".
@@ -98,7 +98,7 @@ func (w *Words) guideUnit(guide string) string {
 	if as := guideAs(guide); as != asMass {
 		return as
 	}
-	return w.UnitWord()
+	return w.Unit
 }
 
 func (w *Words) guideFigure(guide string, v float64) string {
@@ -108,5 +108,5 @@ func (w *Words) guideFigure(guide string, v float64) string {
 	case asTimes:
 		return fixed(v, 2)
 	}
-	return w.Mass(v)
+	return w.mass(v)
 }

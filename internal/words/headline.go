@@ -159,9 +159,9 @@ func (w *Words) actions(group []record.Do) string {
 // upText is a mass rounded up, with its unit.
 func (w *Words) upText(kg *float64) string {
 	if kg == nil {
-		return "1 " + w.UnitWord()
+		return "1 " + w.Unit
 	}
-	return w.MassUp(*kg) + " " + w.UnitWord()
+	return w.massUp(*kg) + " " + w.Unit
 }
 
 // overElsewhere says what is over where it does not decide: "with the bars
@@ -185,7 +185,7 @@ func (w *Words) overElsewhere(group []record.Do) string {
 
 // beyond prints an excess as the tables do, rounded, but never as nothing.
 func (w *Words) beyond(kg float64) string {
-	if s := w.Mass(kg); s != "0" {
+	if s := w.mass(kg); s != "0" {
 		return s
 	}
 	return "1"

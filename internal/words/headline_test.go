@@ -151,10 +151,10 @@ func TestConflictMarksNothing(t *testing.T) {
 	w := Of(base(au))
 	w.r.Verdict = "conflict"
 	want(t, "head", w.Head("row_verdict"), "not to be relied on")
-	if got := w.CheckVerdict("over"); got != "" {
+	if got := say(w.rowVerdict("over")); got != "" {
 		t.Errorf("a row of a conflict is marked %q", got)
 	}
-	want(t, "not weighed", w.CheckVerdict("not_weighed"), "not weighed")
+	want(t, "not weighed", say(w.rowVerdict("not_weighed")), "not weighed")
 	addRoute(w.r, "trailer", 240, 10)
 	addRoute(w.r, "vehicle", 238, 10)
 	addRoute(w.r, "front_lift", 412, 14)
@@ -190,7 +190,7 @@ func TestQuotedWords(t *testing.T) {
 	want(t, "people", say(w.footnote(record.Footnote{Code: "people_not_stated"})), "people aboard not stated, so everyone who travels is assumed to be on board")
 	want(t, "hitch", say(w.footnote(record.Footnote{Code: "no_hitch_stated"})), "no load-distribution hitch stated, so the outfit is assumed to travel without one")
 	want(t, "smeared", say(w.doubtfulText([]record.Place{{Line: 7}}, false)), "ticket 3, rear (line 7), may be smeared")
-	want(t, "set", SetHead("springs"), "if these ratings applied (springs):")
+	want(t, "set", setHead("springs"), "if these ratings applied (springs):")
 	// 2,940 weighed without the projector's 300: the example of section 3
 	want(t, "declared", say(say(say(w.declaredTotals()[0]))), "whole vehicle, alone: weighed 3,240, declared away 300, held 2,940 (projector)")
 	want(t, "lever", Of(leverRecord()).Report().Levers.Sentences[0], "10 kg from the nose to over the axle takes 11 off the rear axle and 8 off the coupling")

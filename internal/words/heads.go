@@ -87,7 +87,7 @@ func (w *Words) Head(code string) string {
 	if !known {
 		text = codeWord(code)
 	}
-	return say(strings.ReplaceAll(w.put(text), "[unit]", w.UnitWord()))
+	return say(strings.ReplaceAll(w.put(text), "[unit]", w.Unit))
 }
 
 // Counted gives a text with a number in it by its code; blank for none.

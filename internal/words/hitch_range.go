@@ -23,12 +23,12 @@ func (w *Words) bars() bars {
 	}
 	out := bars{Text: say(w.barsText()), Front: say(w.barsFront())}
 	for _, e := range h.Table {
-		out.Tensions = append(out.Tensions, []string{say(restoredText(e.Restored)), w.MassU(e.FrontKg, e.UFrontKg), w.MassU(e.RearKg, e.URearKg), w.MassU(e.TrailerKg, e.UTrailerKg), say(w.rowVerdict(e.Verdict))})
+		out.Tensions = append(out.Tensions, []string{say(restoredText(e.Restored)), w.massU(e.FrontKg, e.UFrontKg), w.massU(e.RearKg, e.URearKg), w.massU(e.TrailerKg, e.UTrailerKg), say(w.rowVerdict(e.Verdict))})
 	}
 	if n := len(h.Table); n > 0 {
-		slack, tight := w.Mass(h.Table[0].FrontKg), w.Mass(h.Table[n-1].FrontKg)
+		slack, tight := w.mass(h.Table[0].FrontKg), w.mass(h.Table[n-1].FrontKg)
 		out.Slack, out.Tight = say("slack "+slack), say("tight "+tight)
-		out.Alt = say("Scale of the front axle's load, from slack, " + slack + ", to as much as uncoupled, " + tight + " " + w.UnitWord())
+		out.Alt = say("Scale of the front axle's load, from slack, " + slack + ", to as much as uncoupled, " + tight + " " + w.Unit)
 		if h.LowKg != nil && h.HighKg != nil {
 			out.Alt += say("; allowed: " + out.Front)
 		}
@@ -63,7 +63,7 @@ func (w *Words) barsFront() string {
 	f := decimal.NewFromFloat(front.Value)
 	low := w.inUnit(f.Add(decimal.NewFromFloat(*h.LowKg))).Sub(noise).Ceil()
 	high := w.inUnit(f.Add(decimal.NewFromFloat(*h.HighKg))).Add(noise).Floor()
-	return grouped(low.String()) + " to " + grouped(decimal.Max(low, high).String()) + " " + w.UnitWord()
+	return grouped(low.String()) + " to " + grouped(decimal.Max(low, high).String()) + " " + w.Unit
 }
 
 // hitchShare is the range in percent of the lift: "25 to 60".

@@ -7,10 +7,8 @@ import (
 	"reconcile/internal/regions"
 )
 
-// RatingLabel gives what the owner's region calls a rating word, the download
+// ratingLabel gives what the owner's region calls a rating word, the download
 // or the interval. Behind a semi-trailer's coupling there is no towball.
-func (w *Words) RatingLabel(word string) string { return say(w.ratingLabel(word)) }
-
 func (w *Words) ratingLabel(word string) string {
 	row := regions.Of(w.region())
 	if !w.semi() {
@@ -26,16 +24,13 @@ func (w *Words) ratingLabel(word string) string {
 	return row.Label(word)
 }
 
-// DownloadLabel gives what the owner's region calls the coupling download.
-func (w *Words) DownloadLabel() string { return w.RatingLabel("download") }
-
 func (w *Words) download() string { return w.ratingLabel("download") }
 
 func (w *Words) interval() string { return w.ratingLabel("interval") }
 
-// KeyLabel names a rating in the owner's words, with what it is on: "GVM",
-// "axle rating, rear", "trailer tyre".
-func (w *Words) KeyLabel(rating, on string) string { return say(w.keyLabel(rating, on)) }
+// RatingLabel names a rating in the owner's words, with what it is on, "" for
+// all of it: "GVM", "axle rating, rear", "trailer tyre".
+func (w *Words) RatingLabel(rating, on string) string { return say(w.keyLabel(rating, on)) }
 
 func (w *Words) keyLabel(rating, on string) string {
 	label := w.ratingLabel(rating)
@@ -108,10 +103,8 @@ func supportParts(term string) (group, axle, side string) {
 	return parts[0], axle, side
 }
 
-// StateWord says a state in words. An outfit that travels plain has no hitch
+// stateWord says a state in words. An outfit that travels plain has no hitch
 // that could be slack, so its coupled state is "coupled" alone.
-func (w *Words) StateWord(state string) string { return say(w.stateWord(state)) }
-
 func (w *Words) stateWord(state string) string {
 	switch state {
 	case "vehicle_alone":

@@ -42,7 +42,7 @@ type levers struct {
 
 func (w *Words) levers() levers {
 	out := levers{
-		Head:      say("what " + itoa(leverKg) + " " + w.UnitWord() + " at a place adds, coupled" + strings.TrimPrefix(w.stateWord("coupled_slack"), "coupled")),
+		Head:      say("what " + itoa(leverKg) + " " + w.Unit + " at a place adds, coupled" + strings.TrimPrefix(w.stateWord("coupled_slack"), "coupled")),
 		Heads:     sayAll([]string{"place", w.supportWord("front"), w.supportWord("rear"), w.supportWord("trailer"), w.download()}),
 		Sentences: sayAll(w.leverSentences()),
 	}
@@ -121,7 +121,7 @@ func (w *Words) shift(from, to *record.Lever) string {
 	if onFrom != onTo {
 		onFrom, onTo = "", "" // whose axle it is has to be said
 	}
-	text := itoa(leverKg) + " " + w.UnitWord() + " from " + placeName(from.Place, onFrom) + " to " + placeName(to.Place, onTo)
+	text := itoa(leverKg) + " " + w.Unit + " from " + placeName(from.Place, onFrom) + " to " + placeName(to.Place, onTo)
 	return moveEffects(text, off, on)
 }
 
@@ -147,9 +147,9 @@ type headroom struct {
 func (w *Words) headroom() []headroom {
 	var all []headroom
 	for i, h := range w.r.Headroom {
-		fits := w.MassDown(h.Kg)
+		fits := w.massDown(h.Kg)
 		all = append(all, headroom{
-			Text:  say(placeName(h.Place, "") + ": " + fits + " " + w.UnitWord() + " more, then " + w.nounInState(w.loadNoun(h.Rating, h.On), h.State) + " is at its limit"),
+			Text:  say(placeName(h.Place, "") + ": " + fits + " " + w.Unit + " more, then " + w.nounInState(w.loadNoun(h.Rating, h.On), h.State) + " is at its limit"),
 			Cells: []string{PlaceName(h.Place, w.placeOn(i)), fits, say(w.keyLabel(h.Rating, h.On)), say(w.stateWord(h.State))},
 		})
 	}

@@ -16,18 +16,10 @@ const notDetermined = "not determined"
 // is whole stays whole when it is rounded up or down.
 var noise = decimal.RequireFromString("0.000001")
 
-// UnitWord is the unit in which masses are printed: kg or lb.
-func (w *Words) UnitWord() string {
-	if w.lb {
-		return "lb"
-	}
-	return "kg"
-}
-
-// Mass prints a mass given in kilograms in whole units, halves rounded away from
+// mass prints a mass given in kilograms in whole units, halves rounded away from
 // zero and thousands separated: 3,240. A value that is not finite prints as
 // "not determined".
-func (w *Words) Mass(kg float64) string {
+func (w *Words) mass(kg float64) string {
 	d, ok := w.shown(kg)
 	if !ok {
 		return say(notDetermined)
@@ -36,11 +28,11 @@ func (w *Words) Mass(kg float64) string {
 }
 
 // massUnit prints a mass with its unit: "3,240 kg".
-func (w *Words) massUnit(kg float64) string { return w.Mass(kg) + " " + w.UnitWord() }
+func (w *Words) massUnit(kg float64) string { return w.mass(kg) + " " + w.Unit }
 
-// MassUp prints a mass rounded up to whole units, at least 1: what is too much
+// massUp prints a mass rounded up to whole units, at least 1: what is too much
 // is never said to be less.
-func (w *Words) MassUp(kg float64) string {
+func (w *Words) massUp(kg float64) string {
 	d, ok := w.shown(kg)
 	if !ok {
 		return say(notDetermined)
@@ -48,9 +40,9 @@ func (w *Words) MassUp(kg float64) string {
 	return grouped(decimal.Max(d.Sub(noise).Ceil(), decimal.NewFromInt(1)).String())
 }
 
-// MassDown prints a mass rounded down to whole units: what still fits is never
+// massDown prints a mass rounded down to whole units: what still fits is never
 // said to be more.
-func (w *Words) MassDown(kg float64) string {
+func (w *Words) massDown(kg float64) string {
 	d, ok := w.shown(kg)
 	if !ok {
 		return say(notDetermined)
@@ -58,9 +50,9 @@ func (w *Words) MassDown(kg float64) string {
 	return grouped(d.Add(noise).Floor().String())
 }
 
-// MassText prints a mass that is given as a decimal string of kilograms the way
-// Mass does. Text that is no decimal is given back as it is.
-func (w *Words) MassText(kg string) string {
+// massText prints a mass that is given as a decimal string of kilograms the way
+// mass does. Text that is no decimal is given back as it is.
+func (w *Words) massText(kg string) string {
 	d, ok := decimalOf(kg)
 	if !ok {
 		return say(kg)
@@ -68,10 +60,10 @@ func (w *Words) MassText(kg string) string {
 	return grouped(w.inUnit(d).Round(0).String())
 }
 
-// PlusMinus prints the expanded uncertainty of a value whose standard
+// plusMinus prints the expanded uncertainty of a value whose standard
 // uncertainty is u, in kilograms: "± 24" for u = 12 (U = 2u). It never says
 // ± 0: what is smaller than that prints as ± 1.
-func (w *Words) PlusMinus(u float64) string {
+func (w *Words) plusMinus(u float64) string {
 	d, ok := w.shown(expanded(u))
 	if !ok {
 		return "± " + say(notDetermined)
@@ -79,13 +71,13 @@ func (w *Words) PlusMinus(u float64) string {
 	return "± " + grouped(decimal.Max(d.Round(0), decimal.NewFromInt(1)).String())
 }
 
-// MassU prints a value with its expanded uncertainty from its standard one:
+// massU prints a value with its expanded uncertainty from its standard one:
 // "1,890 ± 24".
-func (w *Words) MassU(kg, u float64) string { return w.Mass(kg) + " " + w.PlusMinus(u) }
+func (w *Words) massU(kg, u float64) string { return w.mass(kg) + " " + w.plusMinus(u) }
 
-// MassSigned prints a mass with its sign: "+12", "-12", "0".
-func (w *Words) MassSigned(kg float64) string {
-	s := w.Mass(kg)
+// massSigned prints a mass with its sign: "+12", "-12", "0".
+func (w *Words) massSigned(kg float64) string {
+	s := w.mass(kg)
 	if kg > 0 && s != "0" {
 		return "+" + s
 	}
@@ -100,7 +92,7 @@ func (w *Words) value(kg, u *float64) string {
 	case u == nil:
 		return w.massUnit(*kg)
 	}
-	return w.MassU(*kg, *u) + " " + w.UnitWord()
+	return w.massU(*kg, *u) + " " + w.Unit
 }
 
 // unitOr is a mass with its unit, or "not determined".

@@ -19,10 +19,10 @@ func TestMass(t *testing.T) {
 		{0, "0", "0"}, {1000, "1,000", "2,205"}, {3240.4, "3,240", "7,144"}, {-0.4, "0", "-1"}, {-0.2, "0", "0"}, {0.5, "1", "1"}, {-1234.5, "-1,235", "-2,722"},
 		{1234567, "1,234,567", "2,721,754"}, {453.59237, "454", "1,000"}, {math.NaN(), "not determined", "not determined"}, {math.Inf(1), "not determined", "not determined"},
 	} {
-		if got := in("kg").Mass(c.kg); got != say(c.inKg) {
+		if got := in("kg").mass(c.kg); got != say(c.inKg) {
 			t.Errorf("%v kg: %q, want %q", c.kg, got, c.inKg)
 		}
-		if got := in("lb").Mass(c.kg); got != say(c.inLb) {
+		if got := in("lb").mass(c.kg); got != say(c.inLb) {
 			t.Errorf("%v kg in lb: %q, want %q", c.kg, got, c.inLb)
 		}
 	}
@@ -39,8 +39,8 @@ func TestMassUpAndDown(t *testing.T) {
 		{0.2, "1", "1", "0", "0"}, {1234.5, "1,235", "2,722", "1,234", "2,721"}, {453.59237, "454", "1,000", "453", "1,000"},
 	} {
 		for what, pair := range map[string][2]string{
-			"up kg": {in("kg").MassUp(c.kg), c.upKg}, "up lb": {in("lb").MassUp(c.kg), c.upLb},
-			"down kg": {in("kg").MassDown(c.kg), c.downKg}, "down lb": {in("lb").MassDown(c.kg), c.downLb},
+			"up kg": {in("kg").massUp(c.kg), c.upKg}, "up lb": {in("lb").massUp(c.kg), c.upLb},
+			"down kg": {in("kg").massDown(c.kg), c.downKg}, "down lb": {in("lb").massDown(c.kg), c.downLb},
 		} {
 			if pair[0] != pair[1] {
 				t.Errorf("%v %s: %q, want %q", c.kg, what, pair[0], pair[1])
@@ -55,11 +55,11 @@ func TestPlusMinus(t *testing.T) {
 		u      float64
 		kg, lb string
 	}{{10.9, "± 22", "± 48"}, {0.1, "± 1", "± 1"}, {0, "± 1", "± 1"}, {12, "± 24", "± 53"}, {600, "± 1,200", "± 2,646"}} {
-		if a, b := in("kg").PlusMinus(c.u), in("lb").PlusMinus(c.u); a != c.kg || b != c.lb {
+		if a, b := in("kg").plusMinus(c.u), in("lb").plusMinus(c.u); a != c.kg || b != c.lb {
 			t.Errorf("u %v: %q, %q, want %q, %q", c.u, a, b, c.kg, c.lb)
 		}
 	}
-	if got := in("kg").MassU(240.4, 10.9); got != "240 ± 22" {
+	if got := in("kg").massU(240.4, 10.9); got != "240 ± 22" {
 		t.Errorf("MassU: %q", got)
 	}
 }

@@ -27,7 +27,7 @@ func (w *Words) methodOfLoads() []paragraph {
 	}
 	download := "The download is what the coupled vehicle weighs more than the vehicle alone."
 	if w.drawbar() {
-		download = "A hinged drawbar puts no download on the coupling but its own weight, 0 " + w.PlusMinus(drawbarU) + " " + w.UnitWord() + "."
+		download = "A hinged drawbar puts no download on the coupling but its own weight, 0 " + w.plusMinus(drawbarU) + " " + w.Unit + "."
 		ties = "A hinged drawbar passes no moment on: no length is needed."
 	} else if !w.plain() {
 		download = "The download is what the coupled vehicle weighs more than the vehicle alone; it is never taken from a weighing with the hitch tensioned."

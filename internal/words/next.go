@@ -38,10 +38,10 @@ func (w *Words) next() []next {
 func (w *Words) advised(a *record.Advice, later bool) next {
 	n := next{Text: say(w.advice(a, later))}
 	if a.UNowKg != nil {
-		n.UNow = w.PlusMinus(*a.UNowKg)
+		n.UNow = w.plusMinus(*a.UNowKg)
 	}
 	if a.UThenKg != nil {
-		n.UThen = w.PlusMinus(*a.UThenKg)
+		n.UThen = w.plusMinus(*a.UThenKg)
 	}
 	return n
 }

@@ -7,10 +7,8 @@ import (
 	"reconcile/internal/regions"
 )
 
-// SupportWord says a support in words: "rear axle", "trailer axle group" where
+// supportWord says a support in words: "rear axle", "trailer axle group" where
 // the outfit has several, "rear axle 1, left", "jockey wheel".
-func (w *Words) SupportWord(support string) string { return say(w.supportWord(support)) }
-
 func (w *Words) supportWord(support string) string {
 	group, axle, side := supportParts(support)
 	word := w.groupWord(group, axle)

@@ -43,10 +43,10 @@ func TestLabels(t *testing.T) {
 		{"", "centre_axle", "gvm", "", "gvm"},
 		{"eu", "centre_axle", "d_value", "coupling", "D-value, coupling"},
 	} {
-		want(t, c.region+" "+c.rating, Of(base(outfit{c.region, c.kind, "plain", "kg"})).KeyLabel(c.rating, c.on), c.want)
+		want(t, c.region+" "+c.rating, Of(base(outfit{c.region, c.kind, "plain", "kg"})).RatingLabel(c.rating, c.on), c.want)
 	}
 	want(t, "floor", Of(base(au)).Check(record.Check{Rating: "download_min", Floor: true}).Label, "towball download, not below 0")
-	want(t, "us interval", Of(base(outfit{"us", "centre_axle", "plain", "lb"})).RatingLabel("interval"), "division")
+	want(t, "us interval", Of(base(outfit{"us", "centre_axle", "plain", "lb"})).RatingLabel("interval", ""), "division")
 }
 
 // TestNouns: the words follow the kind of trailer.
@@ -55,7 +55,7 @@ func TestNouns(t *testing.T) {
 		{"centre_axle", "trailer", "trailer axle group"}, {"drawbar", "trailer", "trailer axles"}, {"centre_axle", "trailer.2", "trailer axle 2"},
 		{"centre_axle", "nose", "jockey wheel or stand"}, {"semi", "nose", "landing legs"}, {"centre_axle", "rear.1.left", "rear axle 1, left"}, {"centre_axle", "rear", "rear axle"},
 	} {
-		want(t, c.kind+" "+c.support, Of(base(outfit{"au", c.kind, "plain", "kg"})).SupportWord(c.support), c.want)
+		want(t, c.kind+" "+c.support, say(Of(base(outfit{"au", c.kind, "plain", "kg"})).supportWord(c.support)), c.want)
 	}
 	w := Of(base(au))
 	for on, noun := range map[string]string{"rear": "the rear axle", "rear.1": "rear axle 1", "rear.1.left": "the left of rear axle 1", "trailer": "the trailer axle group", "front.left": "the left of the front axle"} {

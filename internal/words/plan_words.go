@@ -72,18 +72,18 @@ func (w *Words) planDocument(p *record.Plan) Plan {
 		if m.To != nil {
 			to = *m.To
 		}
-		text.Moves = append(text.Moves, []string{m.Load, m.From, to, w.MassText(m.Kg)})
+		text.Moves = append(text.Moves, []string{m.Load, m.From, to, w.massText(m.Kg)})
 	}
 	for i, l := range p.Before {
 		load := w.plannedLoad(l)
 		if len(p.Moves) > 0 && len(p.After) == len(p.Before) {
-			load.After, load.Then = w.planValue(p.After[i]), w.CheckVerdict(p.After[i].Verdict)
+			load.After, load.Then = w.planValue(p.After[i]), say(w.rowVerdict(p.After[i].Verdict))
 		}
 		text.Loads = append(text.Loads, load)
 	}
 	for _, b := range p.Blocking {
 		name := say(strings.TrimPrefix(w.blockNoun(b, false), "the "))
-		text.Blocking = append(text.Blocking, []string{name, w.StateWord(b.State), w.MassUp(b.ExcessKg)})
+		text.Blocking = append(text.Blocking, []string{name, say(w.stateWord(b.State)), w.massUp(b.ExcessKg)})
 	}
 	return text
 }
@@ -91,19 +91,19 @@ func (w *Words) planDocument(p *record.Plan) Plan {
 // plannedLoad says a deciding load before the plan.
 func (w *Words) plannedLoad(l record.PlanLoad) plannedLoad {
 	return plannedLoad{
-		Label: w.KeyLabel(l.Rating, l.On), Rating: w.RatingLabel(l.Rating), On: OnWord(l.On), State: w.StateWord(l.State),
-		Limit: w.planLimit(l), Before: w.planValue(l), Verdict: w.CheckVerdict(l.Verdict),
+		Label: w.RatingLabel(l.Rating, l.On), Rating: w.RatingLabel(l.Rating, ""), On: OnWord(l.On), State: say(w.stateWord(l.State)),
+		Limit: w.planLimit(l), Before: w.planValue(l), Verdict: say(w.rowVerdict(l.Verdict)),
 	}
 }
 
 func (w *Words) planTable(p *planFacts) string {
 	switch {
 	case p.Why == "conflict":
-		return "Provisional (the readings contradict each other), " + w.UnitWord() + ":"
+		return "Provisional (the readings contradict each other), " + w.Unit + ":"
 	case len(p.Moves) > 0:
-		return "deciding loads before and, recalculated, after, in " + w.UnitWord() + ", ± U:"
+		return "deciding loads before and, recalculated, after, in " + w.Unit + ", ± U:"
 	}
-	return "deciding loads in " + w.UnitWord() + ", true within ± U about 95 times in 100:"
+	return "deciding loads in " + w.Unit + ", true within ± U about 95 times in 100:"
 }
 
 // planLimits says what a plan does not know.
@@ -239,13 +239,13 @@ func (w *Words) floorText(kg string) string {
 	if !ok {
 		return notDetermined
 	}
-	return grouped(w.inUnit(d).Floor().String()) + " " + w.UnitWord()
+	return grouped(w.inUnit(d).Floor().String()) + " " + w.Unit
 }
 
 // effort is what a plan asks for.
 func (w *Words) effort(p *record.Plan) string {
-	unit := " " + w.UnitWord()
-	return w.MassText(p.LeftKg) + unit + " left behind, " + w.MassText(p.MovedKg) + unit + " moved, " + counted(p.Touched, "load") + " touched"
+	unit := " " + w.Unit
+	return w.massText(p.LeftKg) + unit + " left behind, " + w.massText(p.MovedKg) + unit + " moved, " + counted(p.Touched, "load") + " touched"
 }
 
 // planSummary says on a page whether there is a plan, and how good it is known
@@ -312,7 +312,7 @@ func (w *Words) remains(p *planFacts) string {
 	var all []string
 	for _, b := range p.Plan.Blocking {
 		if b.ExcessKg > 0 {
-			all = append(all, w.blockNoun(b, w.repeated(p.Plan.Blocking, b))+" by "+w.MassUp(b.ExcessKg)+" "+w.UnitWord())
+			all = append(all, w.blockNoun(b, w.repeated(p.Plan.Blocking, b))+" by "+w.massUp(b.ExcessKg)+" "+w.Unit)
 		}
 	}
 	guard := ", including ± U"
@@ -359,7 +359,7 @@ func (w *Words) planActions(moves []record.PlanMove) []string {
 }
 
 func (w *Words) moveText(m record.PlanMove) string {
-	kg, load, from := w.MassText(m.Kg)+" "+w.UnitWord(), m.Load, m.From
+	kg, load, from := w.massText(m.Kg)+" "+w.Unit, m.Load, m.From
 	what := kg + " of " + load
 	if m.Whole {
 		what = load + " (" + kg + ")"
@@ -378,14 +378,14 @@ func (w *Words) relief(m record.PlanMove) string {
 		if x.Rating == "download_min" {
 			kg = -kg
 		}
-		amount := w.Mass(max(kg, -kg))
+		amount := w.mass(max(kg, -kg))
 		place := w.placeNoun(x.Rating, x.On)
 		switch {
 		case amount == "0" || x.KN:
 		case kg > 0:
-			off = addOnce(off, amount+" "+w.UnitWord()+" off "+place)
+			off = addOnce(off, amount+" "+w.Unit+" off "+place)
 		default:
-			on = addOnce(on, amount+" "+w.UnitWord()+" on "+place)
+			on = addOnce(on, amount+" "+w.Unit+" on "+place)
 		}
 	}
 	return strings.TrimSpace(moveEffects("", off, on))
@@ -394,7 +394,7 @@ func (w *Words) relief(m record.PlanMove) string {
 // modification names a set, with the mass of its own loads.
 func (w *Words) modification(set, massKg string) string {
 	if kg, ok := decimalOf(massKg); ok && kg.IsPositive() {
-		return set + " (" + w.MassText(massKg) + " " + w.UnitWord() + " of its own)"
+		return set + " (" + w.massText(massKg) + " " + w.Unit + " of its own)"
 	}
 	return set
 }

@@ -53,7 +53,7 @@ func (w *Words) Quantity(name string) quantity {
 	if q := w.r.Quantities.Get(name); q != nil {
 		said.Text, said.Basis = w.quantityText(q), say(basisWord(q.Basis))
 		if q.Unit == record.InKg {
-			said.Figure = w.MassU(q.Value, q.U)
+			said.Figure = w.massU(q.Value, q.U)
 		}
 	}
 	return said
@@ -82,11 +82,11 @@ func (w *Words) quantityText(q *record.Quantity) string {
 	case "":
 		return percentU(q.Value, q.U)
 	case "kgm":
-		return w.MassU(q.Value, q.U) + " " + w.UnitWord() + "·m"
+		return w.massU(q.Value, q.U) + " " + w.Unit + "·m"
 	case "mm":
 		return millimetres(q.Value, q.U)
 	}
-	return w.MassU(q.Value, q.U) + " " + w.UnitWord()
+	return w.massU(q.Value, q.U) + " " + w.Unit
 }
 
 // millimetres prints a length with its U; lengths stay in millimetres.

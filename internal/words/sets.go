@@ -8,8 +8,8 @@ type set struct {
 	Effects    []string // which rows that are not kept it would lift and which it leaves, and in which order ratings bound one another
 }
 
-// SetHead heads the table of a set of planned ratings.
-func SetHead(set string) string { return say("if these ratings applied (" + set + "):") }
+// setHead heads the table of a set of planned ratings.
+func setHead(set string) string { return say("if these ratings applied (" + set + "):") }
 
 // sets are those that have rows, in the order of the record.
 func (w *Words) sets() []set {
@@ -21,7 +21,7 @@ func (w *Words) sets() []set {
 	}
 	var all []set
 	for _, name := range names {
-		all = append(all, set{name, SetHead(name), sayAll(w.setEffects(name))})
+		all = append(all, set{name, setHead(name), sayAll(w.setEffects(name))})
 	}
 	return all
 }

@@ -71,7 +71,7 @@ func TestNoSentenceHasAWordToAvoid(t *testing.T) {
 
 // figures are the exported functions that print nothing but figures, which need
 // no words.
-var figures = []string{"Mass", "MassUnit", "MassUp", "MassDown", "MassU", "MassSigned", "PlusMinus", "UnitWord", "GuideValue", "PlanValue", "PlanLimit", "LeverFigure", "Runs", "Escape", "Cell", "CellText", "TextOfCell"}
+var figures = []string{"Escape", "Cell", "CellText", "TextOfCell"}
 
 // TestEveryFunctionSays: what an exported function returns as text went
 // through say, or through another exported function, so that words can be
@@ -91,7 +91,7 @@ func TestEveryFunctionSays(t *testing.T) {
 			}
 		}
 	}
-	if seen < 40 {
+	if seen < 12 {
 		t.Errorf("only %d functions", seen)
 	}
 }

@@ -71,7 +71,7 @@ func (w *Words) tripFigures(c *record.TripCheck, a *record.Args) string {
 	case a.Kg == nil || a.UKg == nil || a.LimitKg == nil:
 		return ""
 	}
-	return " " + w.MassU(*a.Kg, *a.UKg) + against + w.Mass(*a.LimitKg)
+	return " " + w.massU(*a.Kg, *a.UKg) + against + w.mass(*a.LimitKg)
 }
 
 // atWords says at which ends the loads are: " with the front tank full".
@@ -113,7 +113,7 @@ func (w *Words) atEnd(name, mass string) string {
 	if kg.IsZero() {
 		return "no " + name
 	}
-	return name + " at " + w.MassText(mass) + " " + w.UnitWord()
+	return name + " at " + w.massText(mass) + " " + w.Unit
 }
 
 // isTank says whether a load's name is that of something that is filled.

@@ -26,7 +26,7 @@ func (w *Words) notFound() []string {
 
 // noseOffText says what a trailer weighed with its jockey wheel off the deck is not.
 func (w *Words) noseOffText(kg decimal.Decimal) string {
-	return w.noseWas() + " off the deck: " + w.MassText(kg.String()) + " " + w.UnitWord() + " is what the axles carry, not the trailer's mass"
+	return w.noseWas() + " off the deck: " + w.massText(kg.String()) + " " + w.Unit + " is what the axles carry, not the trailer's mass"
 }
 
 // weighedNoseOff gives the reading of the trailer's axles alone, uncoupled, and

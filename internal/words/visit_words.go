@@ -142,10 +142,10 @@ func (w *Words) visitCheck(c record.VisitCheck) string {
 	case c.UKg == nil:
 		return text + ": none of these readings gives it"
 	}
-	text += ": to " + w.PlusMinus(*c.UKg) + " " + w.UnitWord()
+	text += ": to " + w.plusMinus(*c.UKg) + " " + w.Unit
 	switch {
 	case c.MistakeEffectKg != nil:
-		text += "; cross-checked, a mistake worth more than " + w.MassUp(*c.MistakeEffectKg) + " " + w.UnitWord() + " would show"
+		text += "; cross-checked, a mistake worth more than " + w.massUp(*c.MistakeEffectKg) + " " + w.Unit + " would show"
 	case !c.Checked:
 		text += "; not cross-checked"
 	}
