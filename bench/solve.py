@@ -7,14 +7,18 @@ SYSTEMS.bin holds what `systems record` writes. Of each system: the unknowns and
 which of them are determined, their covariance, the residuals and their tests,
 by singular values as numpy offers them; nothing is read from forms, compared
 with ratings or written.
-Prints the number of systems, the seconds that solving took by the clock and of
-the processor, and a sum of the results, so that they can be compared.
+They are solved once to warm up and then some times more. Prints the number of
+systems, the seconds of one such pass by the clock and of the processor, each the
+median, and a sum of the results, so that they can be compared.
 """
+import statistics
 import struct
 import sys
 import time
 
 import numpy as np
+
+PASSES = 3  # after one that is not counted
 
 
 def systems(path):
@@ -61,12 +65,16 @@ def solve(a, y, u, c):
 
 def main():
     every = list(systems(sys.argv[1]))
-    start, busy = time.perf_counter(), time.process_time()
-    total = 0.0
-    for a, y, u, c in every:
-        residuals = solve(a, y, u, c)[3]
-        total += float(residuals @ residuals)
-    seconds, busy = time.perf_counter() - start, time.process_time() - busy
+    wall, cpu = [], []
+    for _ in range(1 + PASSES):
+        start, busy = time.perf_counter(), time.process_time()
+        total = 0.0
+        for a, y, u, c in every:
+            residuals = solve(a, y, u, c)[3]
+            total += float(residuals @ residuals)
+        wall.append(time.perf_counter() - start)
+        cpu.append(time.process_time() - busy)
+    seconds, busy = statistics.median(wall[1:]), statistics.median(cpu[1:])
     print(f"{len(every)} {seconds:.6f} {busy:.6f} {total:.6f}")
 
 

@@ -10,13 +10,13 @@
 // 64-bit floats: the rank limit, the coefficients by rows, the observed values,
 // their standard uncertainties, the constraints by rows, their right-hand sides.
 //
-// The second solves them on all cores and prints their number, the seconds by
-// the clock, the seconds of the processor, and the sum of the squared residuals.
+// The second solves them one after the other, once to warm up and then some times
+// more, and prints their number, the seconds of one such pass by the clock and of
+// the processor, each the median, and the sum of the squared residuals.
 package main
 
 import (
 	"bytes"
-	"context"
 	_ "embed"
 	"encoding/json"
 	"errors"
@@ -25,12 +25,12 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"syscall"
 	"time"
 
 	"reconcile/internal/derive/lsq"
-	"reconcile/internal/flow"
 )
 
 func main() {
@@ -119,34 +119,43 @@ func overlaid(root, work string) (list string, err error) {
 	return list, os.WriteFile(list, b, 0o666)
 }
 
-// perTask is the number of systems solved in one go: those of some jobs.
-const perTask = 64
+// passes is how often the systems are solved, after once that is not counted.
+const passes = 9
 
-// solve solves the systems on all cores.
+// solve solves the systems, one after the other.
 func solve(file string) error {
 	all, err := read(file)
 	if err != nil {
 		return err
 	}
-	start, busy, total := time.Now(), processor(), 0.0
-	flow.Ordered(context.Background(), (len(all)+perTask-1)/perTask, func(i int) float64 {
-		sum := 0.0
-		for _, s := range all[i*perTask : min((i+1)*perTask, len(all))] {
-			fit, err := lsq.Solve(s)
-			if err != nil {
-				log.Fatal(err)
-			}
-			for _, r := range fit.Residuals {
-				sum += r * r
-			}
+	var wall, cpu []float64
+	var total float64
+	for range 1 + passes {
+		start, busy := time.Now(), processor()
+		if total, err = pass(all); err != nil {
+			return err
 		}
-		return sum
-	}, func(_ int, sum float64) bool {
-		total += sum
-		return true
-	})
-	fmt.Printf("%d %.6f %.6f %.6f\n", len(all), time.Since(start).Seconds(), (processor() - busy).Seconds(), total)
+		wall, cpu = append(wall, time.Since(start).Seconds()), append(cpu, (processor()-busy).Seconds())
+	}
+	slices.Sort(wall[1:])
+	slices.Sort(cpu[1:])
+	fmt.Printf("%d %.6f %.6f %.6f\n", len(all), wall[1+passes/2], cpu[1+passes/2], total)
 	return nil
+}
+
+// pass solves the systems once.
+func pass(all []lsq.System) (squares float64, err error) {
+	for _, s := range all {
+		fit, err := lsq.Solve(s)
+		if err != nil {
+			return 0, err
+		}
+		for _, r := range fit.Residuals {
+			squares += r * r
+		}
+		fit.Release()
+	}
+	return squares, nil
 }
 
 // processor is the time of the processor that this process took so far.
