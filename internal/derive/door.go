@@ -13,6 +13,7 @@ import (
 type fitted struct {
 	exact lsq.Solution
 	obs   []Observation
+	last  []float64 // the last sensitivity
 }
 
 const (
@@ -24,7 +25,9 @@ const (
 	detectable = 4.1321
 )
 
-func newFitted(exact *lsq.Solution, obs []Observation) *fitted { return &fitted{*exact, obs} }
+func newFitted(exact *lsq.Solution, obs []Observation) *fitted {
+	return &fitted{exact: *exact, obs: obs}
+}
 
 // release gives the memory of a fit to the next one; nil is none.
 func (f *fitted) release() {
@@ -43,13 +46,13 @@ func (f *fitted) estimate(row []float64) (value, u float64, determined bool) {
 // covariance is that of two functionals, in kg².
 func (f *fitted) covariance(a, b []float64) float64 { return portable.Ratio(f.exact.Covariance(a, b)) }
 
-// sensitivity is ∂(row·x)/∂y, one for each observation.
+// sensitivity is ∂(row·x)/∂y, one for each observation. The next one takes its place.
 func (f *fitted) sensitivity(row []float64) []float64 {
-	d := f.exact.Sensitivity(row)
-	for i := range d {
-		d[i] = portable.Ratio(d[i])
+	f.last = f.exact.Sensitivity(row, f.last)
+	for i, d := range f.last {
+		f.last[i] = portable.Ratio(d)
 	}
-	return d
+	return f.last
 }
 
 // inUnit rounds what has the unit of observation i: kilograms, but for the

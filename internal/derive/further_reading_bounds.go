@@ -92,7 +92,7 @@ func (p Prospect) begin() Prospect {
 		return anything // too close to say
 	default:
 		_, u, _ := p.fit.Estimate(p.row)
-		p.of, p.moves, p.Tests = portable.Square(u), p.fit.Sensitivity(p.row), true
+		p.of, p.moves, p.Tests = portable.Square(u), p.fit.Sensitivity(p.row, nil), true
 	}
 	return p
 }
@@ -169,7 +169,7 @@ func (p *Prospect) MayCheck(q Quantity, fraction float64) bool {
 	if !ok || math.Abs(factor) > noticed {
 		return false // nothing else shows what the reading itself determines
 	}
-	d, gain := p.fit.Sensitivity(row), 0.0
+	d, gain := p.fit.Sensitivity(row, nil), 0.0
 	if p.moves != nil {
 		gain = p.fit.Covariance(row, p.row) / (p.of + p.variance)
 	}

@@ -80,8 +80,8 @@ func (h *checker) ofAssumed(f *Findings) []caution {
 // assumed, and some number rests on that.
 func (h *checker) restsOn(f *Findings, code, scale string) bool {
 	rests := slices.ContainsFunc(f.Checks, func(c Check) bool { return slices.Contains(c.Assumed, code) })
-	return rests && slices.ContainsFunc(h.job.UsedReadings(), func(r tickets.Reading) bool {
-		return r.Scale == scale && assumedOf(h.job, &r, code)
+	return rests && slices.ContainsFunc(h.job.UsedReadings(), func(r *tickets.Reading) bool {
+		return r.Scale == scale && assumedOf(h.job, r, code)
 	})
 }
 

@@ -74,7 +74,7 @@ func (h *checker) ofAxles() []caution {
 
 // gauged reports whether a used reading is that of a gauge under the coupling.
 func (h *checker) gauged() bool {
-	return slices.ContainsFunc(h.job.UsedReadings(), func(r tickets.Reading) bool {
+	return slices.ContainsFunc(h.job.UsedReadings(), func(r *tickets.Reading) bool {
 		return slices.Contains(r.Terms, tickets.Term{Group: tickets.Coupling})
 	})
 }
@@ -225,7 +225,7 @@ func (h *checker) ofIDs() []caution {
 // without the unit says nothing of it.
 func (h *checker) otherID(column, known string, without tickets.Setup, of func(*tickets.Reading) string) []caution {
 	for _, r := range h.job.UsedReadings() {
-		id := of(&r)
+		id := of(r)
 		switch {
 		case r.Setup == without || mark(id) == "":
 		// Without one in outfit.csv the first ticket's mark is what the others are

@@ -210,7 +210,7 @@ func (h *checker) compare() *Findings {
 // lines, then of the sets (in force first), then of the states; last the floor
 // of the download.
 func (h *checker) checks() []Check {
-	var all []Check
+	all := make([]Check, 0, 2*len(h.job.Ratings))
 	for i := range h.job.Ratings {
 		a, ok := comparisonOf(h.job, &h.job.Ratings[i])
 		if !ok {

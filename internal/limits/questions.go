@@ -116,7 +116,7 @@ func (h *checker) notUncoupled() []Question {
 	// A reading alone is the claim that is doubted, and a gauge under the coupling
 	// proves that the trailer was free of the vehicle: one without the other leaves
 	// nothing to ask.
-	alone := slices.ContainsFunc(h.job.UsedReadings(), func(r tickets.Reading) bool { return r.Setup != tickets.Coupled })
+	alone := slices.ContainsFunc(h.job.UsedReadings(), func(r *tickets.Reading) bool { return r.Setup != tickets.Coupled })
 	q := h.s.Figures().Download
 	d, u, ok := q.Number()
 	if !ok || !alone || h.gauged() || h.job.Outfit.TrailerKind == tickets.Drawbar {

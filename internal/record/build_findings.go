@@ -26,7 +26,7 @@ func questionsOf(f *limits.Findings) []Question {
 }
 
 func checksOf(f *limits.Findings) []Check {
-	checks := []Check{}
+	checks := make([]Check, 0, len(f.Checks))
 	for i := range f.Checks {
 		checks = append(checks, checkOf(&f.Checks[i]))
 	}

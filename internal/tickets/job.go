@@ -334,12 +334,13 @@ func (j *Job) Place(name string) *Place {
 	return nil
 }
 
-// UsedReadings returns the readings that are observations of a load.
-func (j *Job) UsedReadings() []Reading {
-	used := make([]Reading, 0, len(j.Readings))
+// UsedReadings returns the readings that are observations of a load: those of the
+// job itself, as they are large and often gone through.
+func (j *Job) UsedReadings() []*Reading {
+	used := make([]*Reading, 0, len(j.Readings))
 	for i := range j.Readings {
-		if j.Readings[i].Use == UseYes && !j.Readings[i].Empty {
-			used = append(used, j.Readings[i])
+		if r := &j.Readings[i]; r.Use == UseYes && !r.Empty {
+			used = append(used, r)
 		}
 	}
 	return used

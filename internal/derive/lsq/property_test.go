@@ -215,7 +215,7 @@ func TestSensitivityAgainstDifferences(t *testing.T) {
 		rng := rand.New(rand.NewPCG(uint64(k), 5))
 		for range 3 {
 			row := randomRow(rng, s.Columns)
-			got := sol.Sensitivity(row)
+			got := sol.Sensitivity(row, nil)
 			for i := range s.Y {
 				moved := s
 				moved.Y = slices.Clone(s.Y)
@@ -551,7 +551,7 @@ func TestReleased(t *testing.T) {
 			value, u, _ := s.Estimate(row)
 			return map[string][]float64{
 				"x": s.X, "residuals": s.Residuals, "redundancy": s.Redundancy,
-				"null part": s.NullPart(row), "sensitivity": s.Sensitivity(row),
+				"null part": s.NullPart(row), "sensitivity": s.Sensitivity(row, nil),
 				"numbers": {s.ChiSquare, s.Condition, value, u},
 			}
 		}
@@ -729,7 +729,7 @@ func TestWithoutObservations(t *testing.T) {
 	if empty.Nullity != 2 || empty.determined([]float64{1, 1}) || !empty.determined([]float64{0, 0}) {
 		t.Errorf("empty system: nullity %d", empty.Nullity)
 	}
-	if len(empty.Sensitivity([]float64{1, 0})) != 0 || empty.u([]float64{1, 0}) != 0 {
+	if len(empty.Sensitivity([]float64{1, 0}, nil)) != 0 || empty.u([]float64{1, 0}) != 0 {
 		t.Error("empty system: a sensitivity or an uncertainty")
 	}
 }

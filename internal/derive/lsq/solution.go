@@ -3,6 +3,7 @@ package lsq
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 const (
@@ -124,11 +125,12 @@ func (s *Solution) Covariance(a, b []float64) float64 {
 	return dot(s.times(a, s.t, one[:]), s.times(b, s.t, other[:]))
 }
 
-// Sensitivity is ∂(row·x)/∂y_i, one per observation.
-func (s *Solution) Sensitivity(row []float64) []float64 {
+// Sensitivity is ∂(row·x)/∂y_i, one per observation, in the memory given where that
+// suffices: many are asked for, and most looked at once.
+func (s *Solution) Sensitivity(row, memory []float64) []float64 {
 	var room [few]float64
 	c := s.times(row, s.t, room[:])
-	out := make([]float64, len(s.yU))
+	out := slices.Grow(memory[:0], len(s.yU))[:len(s.yU)]
 	for i, u := range s.yU {
 		out[i] = dot(s.h.row(i), c) / u
 	}
