@@ -2,6 +2,7 @@ package derive
 
 import (
 	"math"
+	"strconv"
 
 	"github.com/shopspring/decimal"
 
@@ -28,23 +29,27 @@ var bands = map[string][]band{
 // both in kilograms, on an instrument of the class and scale interval e.
 //
 // Class III L: 0.5 e for every 500 e begun (from memory). Class none: 0, its
-// certificate applies instead.
+// certificate applies instead. It panics on a class that the forms do not know:
+// an error of 0 would be a false certainty.
 func mpe(class string, load, e decimal.Decimal) float64 {
 	interval := e.InexactFloat64()
 	load = load.Abs()
-	if class == "III L" {
+	switch class {
+	case "none":
+		return 0
+	case "III L":
 		begun := load.Div(e.Mul(decimal.NewFromInt(500))).Ceil().InexactFloat64()
 		return float64(float64(0.5*math.Max(begun, 1)) * interval)
 	}
-	table := bands[class]
+	table, known := bands[class]
+	if !known {
+		panic("derive: no maximum permissible errors of class " + strconv.Quote(class))
+	}
 	kg := load.InexactFloat64()
 	for _, b := range table {
 		if withinBand(load, e, kg, interval, b.load) {
 			return float64(b.mpe * interval)
 		}
-	}
-	if len(table) == 0 {
-		return 0
 	}
 	return float64(table[len(table)-1].mpe * interval)
 }

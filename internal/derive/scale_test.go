@@ -159,3 +159,13 @@ func TestWeighers(t *testing.T) {
 		t.Errorf("axles not counted: %d weighers (want 2, as of one axle)", k)
 	}
 }
+
+// A class that no form can hold has no error of 0: that would be a certainty.
+func TestUnknownClassHasNoError(t *testing.T) {
+	defer func() {
+		if recover() == nil {
+			t.Error("class IIJ has an error")
+		}
+	}()
+	mpe("IIJ", decimal.NewFromInt(1000), decimal.NewFromInt(20))
+}
