@@ -155,7 +155,7 @@ func addTimes(to []float64, f float64, from []float64) {
 //
 //	to −= Σ over i of factors_i·row i
 //
-// Four columns go together, then two, then the last, as in [reflectRows].
+// Four columns go together, as in reflectRows, then the last ones one by one.
 func takeOff(to, factors []float64, m matrix) {
 	data := m.data
 	for ; len(to) >= 4; to, data = to[4:], data[4:] {

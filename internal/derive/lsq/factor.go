@@ -131,6 +131,7 @@ func bySingularValues(a *arena, d qr, y []float64, fixed int, limit float64) (fa
 	if rank > 0 {
 		f.condition = e.s[0] / e.s[rank-1]
 	}
+	clear(f.q.data) // the rows below those of W stay 0
 	for i := range least {
 		copy(f.q.row(i), e.w.row(i))
 	}

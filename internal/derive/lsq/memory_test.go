@@ -1,0 +1,59 @@
+package lsq
+
+import (
+	"fmt"
+	"math"
+	"testing"
+)
+
+// used puts memory full of what is no number where the next solutions take theirs.
+func used() {
+	for range 4 { // a pool may drop what it is given
+		for _, pool := range []interface{ Put(any) }{&arenas, &solutions} {
+			a := &arena{floatsAll: make([]float64, 1<<12)}
+			for i := range a.floatsAll {
+				a.floatsAll[i] = math.NaN()
+			}
+			a.free = a.floatsAll
+			pool.Put(a)
+		}
+	}
+}
+
+// bits is all that a solution says, to the last bit.
+func bits(s *Solution, err error) string {
+	if err != nil {
+		return err.Error()
+	}
+	text := fmt.Sprintf("%x %x %x %x %x %d %d %d %v", s.X, s.Residuals, s.Redundancy, s.ChiSquare, s.Condition, s.DOF, s.Rank, s.Nullity, s.Dropped)
+	row := make([]float64, len(s.X))
+	for i := range row {
+		row[i] = float64(i%3) - 0.5
+	}
+	value, u, determined := s.Estimate(row)
+	return text + fmt.Sprintf(" %x %x %t %x %x", value, u, determined, s.NullPart(row), s.Sensitivity(row))
+}
+
+// What a solution says does not depend on what was in the memory that it is found and
+// kept in: neither where the rank is certain nor where it is decided by singular values,
+// as in the last system, whose columns differ by less than the rank limit allows for and
+// which has more observations than unknowns.
+func TestMemoryUsedAgain(t *testing.T) {
+	doubtful := System{Columns: 2, RankLimit: 1e-9, Y: []float64{1, 2, 3, 4, 6}, U: []float64{1, 1, 2, 1, 1}}
+	for i := range doubtful.Y {
+		doubtful.A = append(doubtful.A, []float64{1, 1 + float64(float64(i)*3e-10)})
+	}
+	systems := []System{doubtful}
+	for seed := range uint64(40) {
+		systems = append(systems, randomNetwork(seed, false), randomNetwork(seed, true), randomGeneral(seed), sparse(seed))
+	}
+	for i, s := range systems {
+		for solutions.Get().(*arena).floatsAll != nil || arenas.Get().(*arena).floatsAll != nil {
+		}
+		want := bits(Solve(s))
+		used()
+		if got := bits(Solve(s)); got != want {
+			t.Fatalf("system %d in memory used before:\n%s\n(want %s)", i, got, want)
+		}
+	}
+}
