@@ -266,8 +266,10 @@ func (s *Solution) Sum(parts ...Part) Quantity {
 		solved := false
 		s.eachColumn(p, func(c int) {
 			row[c] += p.Factor
-			on.add(c)
 			solved = true
+			if p.Load == "" { // a set holds supports only: masses come after them, and are many
+				on.add(c)
+			}
 		})
 		if !solved {
 			return Quantity{Basis: Difference}

@@ -1,6 +1,7 @@
 package derive
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -135,4 +136,19 @@ func TestWithoutDriver(t *testing.T) {
 	s := mustSolve(t, job)
 	wantNumber(t, "download", s.Figures().Download, 250, 1e-6)
 	wantNumber(t, "driver", s.Sum(Part{Factor: 1, Load: "driver"}), 80, 1e-6)
+}
+
+// A job may name 200 loads (tickets). The columns of their masses come after those of the
+// supports and are no supports: a mass is found wherever its column is.
+func TestManyLoads(t *testing.T) {
+	job := fixture()
+	for i := range 200 {
+		name := fmt.Sprintf("box %d", i)
+		job.Loads = append(job.Loads, tickets.Load{Name: name, Kg: decimal.NewFromInt(2), UKg: 0.1, On: tickets.OnVehicle})
+		job.Readings[2].Without = append(job.Readings[2].Without, name)
+	}
+	s := mustSolve(t, job)
+	for _, l := range job.Loads {
+		wantNumber(t, l.Name, s.Sum(Part{Factor: 1, Load: l.Name}), 2, 2)
+	}
 }
