@@ -141,6 +141,13 @@ func TestSheetText(t *testing.T) {
 	if n := len(regexp.MustCompile("This is not a weighing summary").FindAllString(text, -1)); n != pages+1 {
 		t.Errorf("%d pages say %d times that they are no summary (want each, and the head)", pages, n)
 	}
+	named := aSheet(t, "single")
+	named.Job = "dome-7"
+	file, _ = sheetFile(t, named)
+	text = tool(t, "pdftotext", file, "-")
+	if n, pages := strings.Count(text, "job dome-7"), strings.Count(text, "\f"); n != 2*pages {
+		t.Errorf("%d pages name the job %d times (want each in its head and foot)", pages, n)
+	}
 	for unit, want := range map[string]string{"kg": "figure, kg", "lb": "figure, lb"} {
 		s := aSheet(t, "single")
 		s.unit = unit

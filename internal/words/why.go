@@ -21,8 +21,9 @@ func (w *Words) governs() *record.Check {
 	return found
 }
 
-// named gives the check that the words name as governing: the one of the record, or the rating of least margin where that one is the floor, kept. The
-// floor is no rating, so "the download governs, 100 left" would name no limit.
+// named gives the check that the words name as governing: the one of the record,
+// or the rating of least margin where that one is the floor, kept. The floor is no
+// rating, so "the download governs, 100 left" would name no limit.
 func (w *Words) named() *record.Check {
 	c := w.governs()
 	if c != nil && c.Floor && c.Verdict == "within" {
