@@ -315,7 +315,8 @@ const mostPending = 8
 // settle puts finished summaries on the disk, then their lines into the register
 // and then the files under their names: a run that is ended in between leaves what
 // the next one finishes. It gives an error for each that is not issued: of one that
-// cannot be written no later one is.
+// cannot be written no later one is. Their parts are taken away, but for those whose
+// lines may be in the register all the same.
 func (r *register) settle(all []*pending) []error {
 	r.lock.Lock()
 	defer r.lock.Unlock()
@@ -331,10 +332,11 @@ func (r *register) settle(all []*pending) []error {
 			if errs[i] = err; err == nil {
 				errs[i] = r.stop(r.rename(p.path))
 			}
+			continue
 		case errs[i] == nil:
 			errs[i] = fmt.Errorf("%q is not issued: %w", p.path, r.stopped)
-			p.drop()
-		default:
+		}
+		if !r.left || i >= len(ready) {
 			p.drop()
 		}
 	}

@@ -25,6 +25,7 @@ type register struct {
 	// stopped is why nothing more is issued in this run: a number was given to a
 	// summary that could not be written, and must not be passed over.
 	stopped   error
+	left      bool // lines may be in the file that could not be written whole
 	summaries int  // written in this run and not issued
 	counted   bool // the numbers of summaries outside the register
 }
@@ -191,6 +192,7 @@ func (r *register) append(all []*pending) (in bool, err error) {
 		if err == nil {
 			err = appendTo(r.path(), b)
 		}
+		r.left = errors.Is(err, errLeft)
 		if err != nil {
 			return fmt.Errorf("writing %q: %w", r.path(), cause(err))
 		}
@@ -198,9 +200,14 @@ func (r *register) append(all []*pending) (in bool, err error) {
 	})
 }
 
-// appendTo appends bytes, all or none.
+// errLeft says that what an append wrote could not be taken back.
+var errLeft = errors.New("some of it may be there")
+
+// appendTo appends bytes, all or none; where it could not take back what it wrote
+// the error is also errLeft. The file is not opened to be appended to: some
+// systems would then not let it be cut off again.
 func appendTo(path string, b []byte) error {
-	f, err := os.OpenFile(path, os.O_WRONLY|os.O_APPEND, 0)
+	f, err := os.OpenFile(path, os.O_WRONLY, 0)
 	if err != nil {
 		return err
 	}
@@ -209,14 +216,14 @@ func appendTo(path string, b []byte) error {
 	if err != nil {
 		return err
 	}
-	_, err = f.Write(b)
+	_, err = f.WriteAt(b, info.Size())
 	if err == nil {
 		err = f.Sync()
 	}
-	if err != nil {
-		return errors.Join(err, f.Truncate(info.Size())) // no room: no half a line
+	if err != nil && f.Truncate(info.Size()) != nil { // no room: no half a line
+		return errors.Join(err, errLeft)
 	}
-	return f.Close()
+	return err // what is on the disk is there, whatever closing says
 }
 
 // syncFolder puts the names of a folder on the disk, where the system can.

@@ -94,6 +94,69 @@ func TestNoRoomInTheRegister(t *testing.T) {
 	}
 }
 
+// toSettle are summaries under their temporary names, and the register of their
+// folder, in which nothing was issued yet.
+func toSettle(t *testing.T, numbers ...string) (*register, []*pending) {
+	t.Helper()
+	dir := t.TempDir()
+	r, err := openRegister(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var all []*pending
+	for _, number := range numbers {
+		path := filepath.Join(dir, number+".pdf")
+		part, err := writePart(path, []byte(number))
+		if err != nil {
+			t.Fatal(err)
+		}
+		all = append(all, &pending{path: path, part: part,
+			line: issue.Line{Number: number, File: number + ".pdf", RecordSHA256: strings.Repeat("a", 64), FileSHA256: sumOf([]byte(number))}})
+	}
+	return r, all
+}
+
+// TestNoRoomInTheMidst: of summaries that are settled together those before the
+// first that cannot be put on the disk are issued, and nothing is left of the others.
+func TestNoRoomInTheMidst(t *testing.T) {
+	r, all := toSettle(t, "1", "2", "3", "4")
+	all[2].part.Close() // the disk takes nothing more of it
+	errs := r.settle(all)
+	if errs[0] != nil || errs[1] != nil || errs[2] == nil || errs[3] == nil || !strings.Contains(errs[3].Error(), "is not issued") {
+		t.Errorf("said %v", errs)
+	}
+	again, err := openRegister(r.dir)
+	if err != nil || len(again.Lines) != 2 || again.Next("1") != "3" {
+		t.Errorf("the register: %v, %v", again, err)
+	}
+	files := filesIn(t, r.dir)
+	if len(files) != 3 || files["1.pdf"] != "1" || files["2.pdf"] != "2" {
+		t.Errorf("files %q", files)
+	}
+}
+
+// TestLinesLeft: where a register could be written in part only and not be cut off
+// again, the parts stay whose lines may be in it, so that the next run names them.
+func TestLinesLeft(t *testing.T) {
+	r, all := toSettle(t, "1", "2", "3")
+	if err := os.Symlink("/dev/full", r.path()); err != nil { // takes no byte, and has no length
+		t.Fatal(err)
+	}
+	r.there = true
+	if errs := r.settle(all[:2]); errs[0] == nil || errs[1] == nil || r.Following() != nil {
+		t.Errorf("said %v", errs)
+	}
+	r.settle(all[2:]) // which no line can name
+	entries, err := os.ReadDir(r.dir)
+	var names []string
+	for _, e := range entries {
+		names = append(names, e.Name())
+	}
+	if got := strings.Join(names, " "); err != nil || got != ".1.pdf.part .2.pdf.part register.csv" {
+		t.Errorf("left is %q, %v", got, err)
+	}
+}
+
 // TestAppendAllOrNone appends beyond a quota: the file keeps its length.
 func TestAppendAllOrNone(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "register.csv")
