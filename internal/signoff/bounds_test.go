@@ -6,6 +6,7 @@ import (
 	"bytes"
 	"compress/zlib"
 	"fmt"
+	"io"
 	"math/rand/v2"
 	"runtime"
 	"runtime/debug"
@@ -133,4 +134,34 @@ func watchedHeap() (most chan uint64, stop chan struct{}) {
 		}
 	}()
 	return most, stop
+}
+
+// TestInflaterAgain: what an inflater has met before, a stream cut short, changed or
+// of a dictionary, changes nothing of what it reads next.
+func TestInflaterAgain(t *testing.T) {
+	want := bytes.Repeat([]byte("front axle 1482 ± 11 kg\n"), 40)
+	var w bytes.Buffer
+	z := zlib.NewWriter(&w)
+	z.Write(want)
+	z.Close()
+	good, again := w.Bytes(), new(inflater)
+	read := func(packed []byte) ([]byte, error) {
+		in, err := again.open(bytes.NewReader(packed))
+		if err != nil {
+			return nil, err
+		}
+		return io.ReadAll(in)
+	}
+	for i := range good {
+		changed := bytes.Clone(good)
+		changed[i] ^= 0x20
+		for _, bad := range [][]byte{good[:i], changed} {
+			if got, err := read(bad); err == nil && !bytes.Equal(got, want) {
+				t.Fatalf("byte %d: another content is read and nothing said", i)
+			}
+			if got, err := read(good); err != nil || !bytes.Equal(got, want) {
+				t.Fatalf("after a stream that is wrong at byte %d: %d bytes, %v", i, len(got), err)
+			}
+		}
+	}
 }

@@ -115,8 +115,9 @@ func (z *inflater) open(packed io.Reader) (in io.Reader, err error) {
 	return z.in, err
 }
 
-// unpacker returns a reader of the unpacked stream, by z where it is packed. done reports, after its
-// end, that nothing follows what was unpacked: no byte is loose there either.
+// unpacker returns a reader of the unpacked stream, by z where it is packed. done
+// reports, after its end, that nothing follows what was unpacked: no byte is loose
+// there either.
 func unpacker(s stream, z *inflater) (in io.Reader, done func() bool, err error) {
 	raw := bytes.NewReader(s.raw)
 	done = func() bool { return raw.Len() == 0 }
