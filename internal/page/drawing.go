@@ -8,7 +8,7 @@ import (
 	"reconcile/internal/record"
 )
 
-// The side view: the vehicle on the left, its trailer behind it, in units of
+// outline is the side view: the vehicle on the left, its trailer behind it, in units of
 // which the drawing is 360 wide. Where lengths are known the axles stand to
 // scale, as on the summary.
 type outline struct {

@@ -34,7 +34,7 @@ var trailerBoxes = []box{
 	{"download_max", "coupling", "", "M", say("what_may_press_on_the_coupling_by")},
 }
 
-// rows finds the lines of a box: the rating in force as plated, and the
+// boxRows finds the lines of a box: the rating in force as plated, and the
 // superseded one before it.
 func (pg *Page) boxRows(b box) (rows []int) {
 	for row := range pg.forms.rows(ratingsForm) {

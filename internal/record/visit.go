@@ -59,7 +59,7 @@ type visitMind struct {
 	Code string `json:"code"`
 }
 
-// route gives the drives as they are driven: the stops that cross-check are
+// Route gives the drives as they are driven: the stops that cross-check are
 // among those of their drive, where there is one, and all are in the order in
 // which the wheels roll on and off the deck.
 func (v *Visit) Route() []VisitDrive {

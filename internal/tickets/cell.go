@@ -221,7 +221,7 @@ func (c cell) yes() bool {
 // spreadsheet marks of a cell that is not what its owner typed.
 var shortened = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[0-9]([.,][0-9]+)?E\+[0-9]+$`) })
 
-// name gives the cell as a name: no formula, on one line.
+// nameText gives the cell as a name: no formula, on one line.
 func (c cell) nameText() string {
 	switch {
 	case strings.HasPrefix(c.text, "="):
