@@ -31,7 +31,7 @@ func bits(s *Solution, err error) string {
 		row[i] = float64(i%3) - 0.5
 	}
 	value, u, determined := s.Estimate(row)
-	return text + fmt.Sprintf(" %x %x %t %x %x", value, u, determined, s.NullPart(row), s.Sensitivity(row))
+	return text + fmt.Sprintf(" %x %x %t %x %x", value, u, determined, s.NullPart(row), s.Sensitivity(row, nil))
 }
 
 // What a solution says does not depend on what was in the memory that it is found and
