@@ -145,7 +145,8 @@ func TestManyLoads(t *testing.T) {
 	for i := range 200 {
 		name := fmt.Sprintf("box %d", i)
 		job.Loads = append(job.Loads, tickets.Load{Name: name, Kg: decimal.NewFromInt(2), UKg: 0.1, On: tickets.OnVehicle})
-		job.Readings[2].Without = append(job.Readings[2].Without, name)
+		// The front axle alone: how much of a load it carries is an unknown of its own.
+		job.Readings[0].Without = append(job.Readings[0].Without, name)
 	}
 	s := mustSolve(t, job)
 	for _, l := range job.Loads {
