@@ -82,7 +82,7 @@ func OnDeck(terms []tickets.Term) string {
 // only: left less right, and an axle less the next one of its group. Their u is less
 // than that of the two loads in quadrature, as the gain of the scale is common to both.
 func (s *Solution) imbalances() []namedQuantity {
-	all := make([]namedQuantity, 0, s.system.layout.supports+4*len(States)+5)
+	var all []namedQuantity
 	for _, state := range States {
 		for _, g := range state.groups() {
 			for _, i := range s.imbalancesOf(state, g) {
@@ -104,7 +104,7 @@ func (s *Solution) imbalancesOf(state State, g tickets.Group) []namedQuantity {
 		q := s.Sum(supportLoad(1, state, a), supportLoad(-1, state, b))
 		return namedQuantity{Name: fmt.Sprintf("%s.%s.%s", state, g, name), Quantity: q}
 	}
-	all := make([]namedQuantity, 0, s.system.layout.supports+4*len(States)+5)
+	var all []namedQuantity
 	if split.sides {
 		all = append(all, difference("left_right", tickets.Term{Group: g, Side: tickets.Left}, tickets.Term{Group: g, Side: tickets.Right}))
 	}
