@@ -77,6 +77,7 @@ func (j *jobReader) readLine(row *ticketRow) {
 		deck := row.OnDeck
 		if c.name != "reading" {
 			r.Column, r.OnDeck, deck = c.name, c.name, c
+			r.Empty = false // refused on a line of an empty deck, and judged as what its column says
 		}
 		deckOK := r.Empty || j.deck(&r, row, deck, scale.Deck)
 		if unitOK {
