@@ -49,7 +49,7 @@ type Plan struct {
 	Set           string
 	Left, Moved   decimal.Decimal // mass left behind; mass moved, without it
 	Touched       int             // loads
-	Bound         proved          // how far from proved, where Why is NodeLimit
+	Bound         proved          // how far from proved, where Why is nodeLimit
 	Moves         []Move          // the one with the greatest effect first
 	// Before and After are every deciding check with a value, in one order. After is
 	// within also where it is exceeded by no more than 10 g.

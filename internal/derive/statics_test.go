@@ -190,7 +190,7 @@ func TestRestorationNeedsALift(t *testing.T) {
 	}
 }
 
-// tiesInForce is the rule of each tie as a table: which used readings and
+// TestTiesInForce has the rule of each tie as a table: which used readings and
 // lengths it needs.
 func TestTiesInForce(t *testing.T) {
 	v, trailer := aloneReadings()[0], aloneReadings()[2]

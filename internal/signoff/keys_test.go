@@ -161,7 +161,7 @@ func TestLoadSigningKeyRefuses(t *testing.T) {
 		}
 	}
 	if _, err := LoadSigningKey(good, "no"); !errors.Is(err, errPassword) {
-		t.Errorf("wrong password: %v, want ErrPassword", err)
+		t.Errorf("wrong password: %v, want errPassword", err)
 	}
 }
 
@@ -221,7 +221,7 @@ func TestOpenSSLKeys(t *testing.T) {
 			}
 			worst(t, signed(t, finished(t), s, s.Certificate.NotBefore), holds, s.Certificate)
 			if _, err := LoadSigningKey(p12, "Heslo"); !errors.Is(err, errPassword) {
-				t.Errorf("%s, %s, wrong password: %v, want ErrPassword", alg, form, err)
+				t.Errorf("%s, %s, wrong password: %v, want errPassword", alg, form, err)
 			}
 			count++
 		}
