@@ -22,7 +22,7 @@ type Estimate struct {
 	Share       downloadShare   `json:"download_share"`
 	Sets        []EstimateSet   `json:"sets"` // what the masses come to with each set of planned ratings
 	NotGiven    []RatingKey     `json:"not_given"`
-	Remarks     []remark        `json:"remarks"` // see Remark
+	Remarks     []remark        `json:"remarks"` // see remark
 	Region      string          `json:"region"`
 	Travels     string          `json:"travels"`
 	TrailerKind string          `json:"trailer_kind"`

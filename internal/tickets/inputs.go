@@ -130,8 +130,8 @@ func ranges(numbers []int) [][2]int {
 	return runs
 }
 
-// LineNumbers writes the runs of an Input out, for Form.Lines; none gives nil,
-// the entire form. Runs that do not count up are refused.
+// LineNumbers writes the runs of an input's lines out, for Form.Lines; none gives
+// nil, the entire form. Runs that do not count up are refused.
 func LineNumbers(runs [][2]int) ([]int, error) {
 	var numbers []int
 	for _, r := range runs {
@@ -146,5 +146,5 @@ func LineNumbers(runs [][2]int) ([]int, error) {
 	return numbers, nil
 }
 
-// mostLines bounds the lines that an Input may name.
+// mostLines bounds the lines that an input may name.
 const mostLines = 8_000_000
