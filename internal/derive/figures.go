@@ -85,37 +85,32 @@ func (s *Solution) imbalances() []namedQuantity {
 	var all []namedQuantity
 	for _, state := range States {
 		for _, g := range state.groups() {
-			for _, i := range s.imbalancesOf(state, g) {
-				if i.Determined {
-					all = append(all, i)
-				}
-			}
+			all = s.imbalancesOf(all, state, g)
 		}
 	}
 	return all
 }
 
-// imbalancesOf compares sides and neighbouring axles of one group: sides of the group,
-// sides of each axle, then each axle with the next. They are called
-// coupled_slack.rear.left_right, coupled_slack.rear.1.left_right, coupled_slack.rear.1_2.
-func (s *Solution) imbalancesOf(state State, g tickets.Group) []namedQuantity {
+// imbalancesOf adds those of one group: sides of the group, sides of each axle, then
+// each axle with the next. They are called coupled_slack.rear.left_right,
+// coupled_slack.rear.1.left_right, coupled_slack.rear.1_2.
+func (s *Solution) imbalancesOf(all []namedQuantity, state State, g tickets.Group) []namedQuantity {
 	split := s.system.layout.splitOf(g)
-	difference := func(name string, a, b tickets.Term) namedQuantity {
-		q := s.Sum(supportLoad(1, state, a), supportLoad(-1, state, b))
-		return namedQuantity{Name: fmt.Sprintf("%s.%s.%s", state, g, name), Quantity: q}
+	add := func(a, b tickets.Term, format string, axles ...any) {
+		if q := s.Sum(supportLoad(1, state, a), supportLoad(-1, state, b)); q.Determined { // a name costs more than a sum
+			all = append(all, namedQuantity{Name: fmt.Sprintf("%s.%s.", state, g) + fmt.Sprintf(format, axles...), Quantity: q})
+		}
 	}
-	var all []namedQuantity
 	if split.sides {
-		all = append(all, difference("left_right", tickets.Term{Group: g, Side: tickets.Left}, tickets.Term{Group: g, Side: tickets.Right}))
+		add(tickets.Term{Group: g, Side: tickets.Left}, tickets.Term{Group: g, Side: tickets.Right}, "left_right")
 	}
 	for a := 1; a <= split.axles; a++ {
 		if split.sides && split.axles > 1 {
-			all = append(all, difference(fmt.Sprintf("%d.left_right", a),
-				tickets.Term{Group: g, Axle: a, Side: tickets.Left}, tickets.Term{Group: g, Axle: a, Side: tickets.Right}))
+			add(tickets.Term{Group: g, Axle: a, Side: tickets.Left}, tickets.Term{Group: g, Axle: a, Side: tickets.Right}, "%d.left_right", a)
 		}
 	}
 	for a := 1; a < split.axles; a++ {
-		all = append(all, difference(fmt.Sprintf("%d_%d", a, a+1), tickets.Term{Group: g, Axle: a}, tickets.Term{Group: g, Axle: a + 1}))
+		add(tickets.Term{Group: g, Axle: a}, tickets.Term{Group: g, Axle: a + 1}, "%d_%d", a, a+1)
 	}
 	return all
 }
