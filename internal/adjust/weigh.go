@@ -434,7 +434,7 @@ func (a *adviser) locate() *location {
 // doubtfulSet are the readings of the first doubtful set of several.
 func doubtfulSet(s *derive.Solution) []int {
 	var readings []int
-	for _, set := range s.Agreement().Inseparable {
+	for _, set := range s.Inseparable() {
 		for _, i := range set {
 			if o := s.Observations[i]; o.Kind == derive.ByReading {
 				readings = append(readings, o.Index)
@@ -457,7 +457,7 @@ func doubtful(s *derive.Solution, f *limits.Findings) []int {
 			all = append(all, i)
 		}
 	}
-	if sets := s.Agreement().Inseparable; len(sets) > 0 {
+	if sets := s.Inseparable(); len(sets) > 0 {
 		for _, i := range sets[0] {
 			if o := s.Observations[i]; o.Kind == derive.ByReading {
 				add(o.Index)

@@ -43,20 +43,11 @@ type Agreement struct {
 	// allows, and not so much that one must be wrong, may all be less certain than was
 	// thought; the checks then allow for that. A good fit narrows nothing.
 	Scaling float64
-	// Inseparable are, in a conflict, the sets of observations, as indices, that cannot
-	// be distinguished and that hold a suspect, or without a suspect the largest |w|; the
-	// set with the largest |w| first. The others may be right: one wrong reading pulls
-	// the fit, and leaves residuals in readings that share its loads.
-	Inseparable [][]int
 }
 
 // Agreement returns how all the readings agree, ties and stated masses included.
 func (s *Solution) Agreement() Agreement {
-	a := s.fit.agreement(len(s.Observations))
-	if a.Degree == Conflict {
-		a.Inseparable = s.inseparableSets()
-	}
-	return a
+	return s.fit.agreement(len(s.Observations))
 }
 
 // agreementWithoutTies is the agreement with the moment ties left out, and whether only
@@ -107,8 +98,17 @@ func (f *fitted) anySuspect(observations int) bool {
 	return false
 }
 
-// inseparableSets are those of Agreement, in a conflict.
-func (s *Solution) inseparableSets() [][]int {
+// Inseparable are, in a conflict, the sets of observations, as indices, that cannot
+// be distinguished and that hold a suspect, or without a suspect the largest |w|; the
+// set with the largest |w| first; nil otherwise. The others may be right: one wrong
+// reading pulls the fit, and leaves residuals in readings that share its loads.
+//
+// They are not part of the agreement, which the search for mistakes asks of thousands
+// of solutions.
+func (s *Solution) Inseparable() [][]int {
+	if s.Agreement().Degree != Conflict {
+		return nil
+	}
 	order := s.byStandardised()
 	taken := map[int]bool{}
 	var sets [][]int

@@ -127,7 +127,7 @@ func declaredOf(job *tickets.Job) []declared {
 // or scale among them has line 0 and its kind and name.
 func doubtfulOf(job *tickets.Job, s *derive.Solution) [][]Place {
 	sets := [][]Place{}
-	for _, set := range s.Agreement().Inseparable {
+	for _, set := range s.Inseparable() {
 		places := []Place{}
 		for _, i := range set {
 			o := &s.Observations[i]
