@@ -219,8 +219,12 @@ func (w *world) spoilLoad(in *injected) bool {
 			o.Without = []string{name}
 		}
 	})
+	listed := name
+	if name == unlistedPerson {
+		listed = "" // as a list says it
+	}
 	in.is = func(m *Mistake) bool {
-		return m.Kind == loadWrong && m.Load == name && m.OnBoard == onBoard && slices.Equal(m.Readings, touched)
+		return m.Kind == loadWrong && m.Load == listed && m.OnBoard == onBoard && slices.Equal(m.Readings, touched)
 	}
 	return len(touched) > 0
 }
