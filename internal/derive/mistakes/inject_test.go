@@ -221,10 +221,10 @@ func (w *world) spoilLoad(in *injected) bool {
 	})
 	listed := name
 	if name == unlistedPerson {
-		listed = "" // as a list says it
+		listed = "" // in a list; a hypothesis has the name
 	}
 	in.is = func(m *Mistake) bool {
-		return m.Kind == loadWrong && m.Load == listed && m.OnBoard == onBoard && slices.Equal(m.Readings, touched)
+		return m.Kind == loadWrong && (m.Load == name || m.Load == listed) && m.OnBoard == onBoard && slices.Equal(m.Readings, touched)
 	}
 	return len(touched) > 0
 }
