@@ -92,7 +92,7 @@ func parse(path string) []*record.Record {
 		if len(line) == 0 {
 			continue
 		}
-		r, err := record.Parse(line, record.MostElements)
+		r, err := record.Parse(line, 0)
 		if err != nil {
 			log.Fatal(err)
 		}

@@ -183,7 +183,7 @@ func takenApart(pdf []byte) (c struct {
 		log.Fatal(err)
 	}
 	for _, f := range files {
-		if r, err := record.Parse(f.Bytes, record.MostElements); err == nil {
+		if r, err := record.Parse(f.Bytes, 0); err == nil {
 			fmt.Printf("\na summary of %d readings: %d pages, %d texts, %d lines and areas, %d attachments\n", len(r.Readings), len(c.Pages), cells, paths, len(files))
 		}
 		c.Attached = append(c.Attached, string(f.Bytes))

@@ -115,7 +115,7 @@ func recordOf(t *testing.T, folder string) *record.Record {
 	if status := run([]string{"summary", folder, "--json"}, strings.NewReader(""), &out, &errs); status == exitCouldNot {
 		t.Fatal(errs.String())
 	}
-	r, err := record.Parse(out.Bytes(), record.MostElements)
+	r, err := record.Parse(out.Bytes(), 0)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -80,7 +80,7 @@ func (s streams) estimate(e *record.Estimate, unit string, again, asJSON bool) e
 // estimateStatus is the exit status of an estimate: 0 all likely within, 1 one
 // likely over, 2 else.
 func estimateStatus(e *record.Estimate) int {
-	switch e.Verdict() {
+	switch e.Verdict {
 	case "likely_within":
 		return exitWithin
 	case "likely_over":

@@ -44,7 +44,7 @@ func recordIn(pdf []byte) (line []byte, found *record.Record) {
 		if f.Name != pdfout.RecordName {
 			continue
 		}
-		if r, err := record.Parse(f.Bytes, record.MostElements); err == nil {
+		if r, err := record.Parse(f.Bytes, 0); err == nil {
 			line, found = f.Bytes, r
 		}
 	}

@@ -99,7 +99,7 @@ func (d *Found) Result(o Options) (*Result, error) {
 	var err error
 	if o.Earlier != nil {
 		made.Options.After = hashOf(o.Earlier)
-		if r.Earlier, err = record.Parse(o.Earlier, record.MostElements); err != nil {
+		if r.Earlier, err = record.Parse(o.Earlier, 0); err != nil {
 			return nil, fmt.Errorf("record of an earlier visit: %w", err)
 		}
 	}

@@ -69,7 +69,7 @@ func TestASearchThatStoppedIsRecorded(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		back, err := record.Parse(r.Line, record.MostElements)
+		back, err := record.Parse(r.Line, 0)
 		if err != nil || back.MistakesComplete == stopped || len(back.Mistakes) == 0 {
 			t.Errorf("stopped %v: complete %v, %d mistakes (%v)", stopped, back.MistakesComplete, len(back.Mistakes), err)
 		}

@@ -264,7 +264,7 @@ func TestARecordIsReadBackAsItWasWritten(t *testing.T) {
 	n := 0
 	for _, name := range folders(t) {
 		for _, r := range recordsOf(t, name) {
-			back, err := record.Parse(r.Line, record.MostElements)
+			back, err := record.Parse(r.Line, 0)
 			if err != nil {
 				t.Fatalf("%s: %v", name, err)
 			}

@@ -197,7 +197,7 @@ func (v *verification) version() bool {
 // read parses the record, strictly: as it is written and no other way.
 func (v *verification) read() bool {
 	var err error
-	v.old, err = record.Parse(v.line, v.mostElements())
+	v.old, err = record.Parse(v.line, v.mostEntries())
 	switch {
 	case errors.Is(err, record.ErrTooLong):
 		path, _ := strings.CutSuffix(err.Error(), ": "+record.ErrTooLong.Error())

@@ -25,8 +25,8 @@ func (v *verification) sizes() bool {
 	return true
 }
 
-// mostRecord bounds the bytes of a record: [record.MostElements] of the longest
-// entries.
+// mostRecord bounds the bytes of a record: as many entries as its reader allows,
+// each of the longest.
 const mostRecord = 16 << 20
 
 // forms are the bytes of the attached forms.
@@ -40,12 +40,12 @@ func (v *verification) forms() [][]byte {
 	return all
 }
 
-// mostElements bounds the lists of a record by the lines of its forms: the
+// mostEntries bounds the lists of a record by the lines of its forms: the
 // demo jobs have at most 150 entries a line.
-func (v *verification) mostElements() int {
+func (v *verification) mostEntries() int {
 	const least, each = 20_000, 300
 	_, lines := tickets.SizeOf(v.forms()...)
-	return min(least+each*lines, record.MostElements)
+	return least + each*lines
 }
 
 // named wants the attached files to be those that the record names, byte for

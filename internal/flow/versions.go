@@ -5,8 +5,6 @@ import (
 	"slices"
 	"strconv"
 	"sync"
-
-	"reconcile/internal/record"
 )
 
 // Program is this program's version, as records name it.
@@ -22,9 +20,9 @@ type versions struct {
 	Listed  []string // all that were released
 }
 
-// models are the models that this program derives with, each with the schema
-// of its records.
-var models = map[int]string{record.Model: record.Schema}
+// models are the models that this program derives with, the last of them for
+// what it makes, each with the schema of its records.
+var models = map[int]string{2: "reconcile-record/2"}
 
 // maker is what a record says of the program that made it.
 type maker struct {

@@ -204,7 +204,7 @@ func (pg *Page) doFiles(e Event, _ []string, r *Reply) {
 const optionsFile = "record.json"
 
 func (pg *Page) takeOptions(line []byte) {
-	if r, err := record.Parse(line, record.MostElements); err == nil {
+	if r, err := record.Parse(line, 0); err == nil {
 		pg.view.Unit, pg.view.Region, pg.view.Set = r.Options.Unit, r.Options.Region, r.Options.Set
 	}
 }

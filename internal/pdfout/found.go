@@ -11,7 +11,7 @@ func (s *sheet) quantities() {
 	var missing []string
 	for _, n := range s.rec.Quantities {
 		said := s.say.Quantity(n.Name)
-		if n.Quantity == nil {
+		if n.Value == nil {
 			if s.rec.Outfit.Travels != "plain" || !ofTension(n.Name) { // a plain outfit has no hitch to be tensioned
 				missing = append(missing, said.Label)
 			}

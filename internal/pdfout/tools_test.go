@@ -67,7 +67,7 @@ func example(t *testing.T, name string) *record.Record {
 	if r == nil {
 		t.Fatalf("no demo job %q", examples[name])
 	}
-	r, err := record.Parse(lineOf(t, r), record.MostElements)
+	r, err := record.Parse(lineOf(t, r), 0)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -129,7 +129,7 @@ func many(t *testing.T) *record.Record {
 func bare(t *testing.T) *record.Record {
 	r := example(t, "tensioned")
 	for i := range r.Quantities {
-		r.Quantities[i].Quantity = nil
+		r.Quantities[i].Value = nil
 	}
 	for i := range r.Readings {
 		v := &r.Readings[i]

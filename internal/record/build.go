@@ -45,7 +45,7 @@ type Beyond struct {
 // afterwards.
 func Build(m Made, job *tickets.Job, s *derive.Solution, f *limits.Findings, b Beyond) *Record {
 	r := &Record{
-		Schema: Schema, Program: m.Program, Model: Model, Job: job.Name, Options: m.Options,
+		Schema: recordSchema, Program: m.Program, Model: model, Job: job.Name, Options: m.Options,
 		Replaces: m.Replaces, Issuer: issuerOf(job, m.Number), Inputs: inputsOf(job, m),
 	}
 	r.Options.Region = string(job.Region)

@@ -156,8 +156,8 @@ var printedSums = [][]string{
 	{"coupled_slack.vehicle", "vehicle_alone.vehicle", "download"},
 }
 
-// KgPerLb is the international pound in kilograms, exact by definition.
-var KgPerLb = decimal.RequireFromString("0.45359237")
+// kgPerLb is the international pound in kilograms, exact by definition.
+var kgPerLb = decimal.RequireFromString("0.45359237")
 
 // roundingShows says whether a sum of parts in whole units misses its total in
 // whole units, those that the pages print.
@@ -183,7 +183,7 @@ func (r *Record) roundingShows() bool {
 func (r *Record) wholeUnits(kg float64) decimal.Decimal {
 	mass := decimal.NewFromFloat(kg)
 	if r.Options.Unit == "lb" {
-		mass = mass.Div(KgPerLb)
+		mass = mass.Div(kgPerLb)
 	}
 	return mass.Round(0)
 }

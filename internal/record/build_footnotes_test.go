@@ -22,8 +22,8 @@ func TestRoundingShowsInThePrintedUnit(t *testing.T) {
 	} {
 		for unit, want := range map[string]bool{"kg": c.kg, "lb": c.lb} {
 			r := Record{Options: Options{Unit: unit}, Quantities: Quantities{
-				{"vehicle_alone.front", &Quantity{Unit: InKg, Value: c.front}}, {"vehicle_alone.rear", &Quantity{Unit: InKg, Value: c.rear}},
-				{"vehicle_alone.vehicle", &Quantity{Unit: InKg, Value: c.sum}}, {"trailer_mass", nil}}}
+				{"vehicle_alone.front", &Quantity{Unit: inKg, Value: c.front}}, {"vehicle_alone.rear", &Quantity{Unit: inKg, Value: c.rear}},
+				{"vehicle_alone.vehicle", &Quantity{Unit: inKg, Value: c.sum}}, {"trailer_mass", nil}}}
 			if got := r.roundingShows(); got != want {
 				t.Errorf("%v + %v = %v in %s: %v (want %v)", c.front, c.rear, c.sum, unit, got, want)
 			}

@@ -22,13 +22,13 @@ func (r *Record) buildResults(s *derive.Solution, f *limits.Findings) (onlyTies 
 	r.Quantities, r.Budgets = Quantities{}, budgets{}
 	for i := range all.Quantities {
 		q := &all.Quantities[i]
-		r.put(q.Name, InKg, q.Quantity)
+		r.put(q.Name, inKg, q.Quantity)
 		if len(q.Budget) == 0 {
 			continue
 		}
-		b := budget{Name: q.Name}
+		b := entry[[]cause]{Name: q.Name}
 		for _, c := range q.Budget {
-			b.Causes = append(b.Causes, cause{string(c.Kind), c.Line, c.Column, c.Name, c.U})
+			b.Value = append(b.Value, cause{string(c.Kind), c.Line, c.Column, c.Name, c.U})
 		}
 		r.Budgets = append(r.Budgets, b)
 	}
@@ -40,9 +40,9 @@ func (r *Record) buildResults(s *derive.Solution, f *limits.Findings) (onlyTies 
 	for _, p := range f.Payloads {
 		var quantity *Quantity
 		if a := p.Amount; a != nil {
-			quantity = &Quantity{Unit: InKg, Value: a.Value, U: a.U, Basis: a.Basis}
+			quantity = &Quantity{Unit: inKg, Value: a.Value, U: a.U, Basis: a.Basis}
 		}
-		r.Quantities = append(r.Quantities, namedQuantity{p.Name, quantity})
+		r.Quantities = append(r.Quantities, entry[*Quantity]{p.Name, quantity})
 	}
 	r.Imbalance, r.Routes = []imbalance{}, []route{}
 	for _, i := range all.Imbalances {
@@ -60,5 +60,5 @@ func (r *Record) put(name, unit string, q derive.Quantity) {
 	if v, u, ok := q.Number(); ok {
 		quantity = &Quantity{Unit: unit, Value: v, U: u, Basis: string(q.Basis)}
 	}
-	r.Quantities = append(r.Quantities, namedQuantity{name, quantity})
+	r.Quantities = append(r.Quantities, entry[*Quantity]{name, quantity})
 }

@@ -83,17 +83,17 @@ func (c *comparison) quantities(path string, a, b Quantities) {
 	before := len(c.found)
 	other := map[string]*Quantity{}
 	for _, q := range b {
-		other[q.Name] = q.Quantity
+		other[q.Name] = q.Value
 	}
 	mine := map[string]bool{}
 	for _, q := range a {
 		mine[q.Name] = true
 		x, has := other[q.Name]
-		c.texts(joined(path, q.Name), quantityText(q.Quantity, true), quantityText(x, has))
+		c.texts(joined(path, q.Name), quantityText(q.Value, true), quantityText(x, has))
 	}
 	for _, q := range b {
 		if !mine[q.Name] {
-			c.texts(joined(path, q.Name), "", quantityText(q.Quantity, true))
+			c.texts(joined(path, q.Name), "", quantityText(q.Value, true))
 		}
 	}
 	if len(c.found) == before {
@@ -117,11 +117,11 @@ func (c *comparison) budgets(path string, a, b budgets) {
 	mine := map[string]bool{}
 	for _, x := range a {
 		mine[x.Name] = true
-		c.lists(joined(path, x.Name), reflect.ValueOf(x.Causes), reflect.ValueOf(b.Get(x.Name)))
+		c.lists(joined(path, x.Name), reflect.ValueOf(x.Value), reflect.ValueOf(b.Get(x.Name)))
 	}
 	for _, x := range b {
 		if !mine[x.Name] {
-			c.lists(joined(path, x.Name), reflect.ValueOf([]cause(nil)), reflect.ValueOf(x.Causes))
+			c.lists(joined(path, x.Name), reflect.ValueOf([]cause(nil)), reflect.ValueOf(x.Value))
 		}
 	}
 	if len(c.found) == before {

@@ -26,6 +26,10 @@ type Estimate struct {
 	Region      string          `json:"region"`
 	Travels     string          `json:"travels"`
 	TrailerKind string          `json:"trailer_kind"`
+	// Verdict is the gravest of the ratings in force: likely_over, open,
+	// not_known, likely_within; not_known where none is compared. It is not
+	// written.
+	Verdict string `json:"-"`
 }
 
 // StatedMass is a sum of stated masses with its standard uncertainty.
@@ -114,14 +118,13 @@ type remark struct {
 	Name string `json:"name"` // of a load, an axle, a column or a rating word
 }
 
-// Verdict is the gravest of the ratings in force: likely_over, open, not_known,
-// likely_within; not_known where none is compared.
-func (e *Estimate) Verdict() string {
+// gravest is the gravest verdict of the ratings in force.
+func gravest(checks []EstimateCheck) string {
 	worst := 0
 	order := []string{"", "likely_within", "not_known", "open", "likely_over"}
-	for i := range e.Checks {
+	for i := range checks {
 		for rank, word := range order {
-			if c := &e.Checks[i]; c.Set == "" && c.Verdict == word {
+			if c := &checks[i]; c.Set == "" && c.Verdict == word {
 				worst = max(worst, rank)
 			}
 		}

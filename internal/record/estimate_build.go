@@ -23,6 +23,7 @@ func EstimateOf(job *tickets.Job, a *adjust.Estimated) *Estimate {
 	for _, k := range a.NotGiven {
 		e.NotGiven = append(e.NotGiven, RatingKey{k.Rating, k.On})
 	}
+	e.Verdict = gravest(e.Checks)
 	for _, r := range a.Remarks {
 		e.Remarks = append(e.Remarks, remark{r.Code, r.Line, r.Name})
 	}

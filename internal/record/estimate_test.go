@@ -67,8 +67,7 @@ func TestEstimateVerdict(t *testing.T) {
 		{[]EstimateCheck{{Verdict: "not_known"}, {Verdict: "open"}}, "open"},
 		{[]EstimateCheck{{Verdict: "likely_over"}, {Verdict: "open"}, {Verdict: "not_known"}}, "likely_over"},
 	} {
-		e := Estimate{Checks: c.rows}
-		if got := e.Verdict(); got != c.want {
+		if got := gravest(c.rows); got != c.want {
 			t.Errorf("%+v: %s (want %s)", c.rows, got, c.want)
 		}
 	}

@@ -49,7 +49,8 @@ type field struct {
 
 var fieldsByType sync.Map // reflect.Type → []field
 
-// fieldsOf lists the keys of a struct in the order of its fields.
+// fieldsOf lists the keys of a struct in the order of its fields; one with the
+// key - is not written.
 func fieldsOf(t reflect.Type) []field {
 	if known, ok := fieldsByType.Load(t); ok {
 		return known.([]field)
@@ -57,7 +58,7 @@ func fieldsOf(t reflect.Type) []field {
 	var fields []field
 	for _, f := range reflect.VisibleFields(t) {
 		name, option, _ := strings.Cut(f.Tag.Get("json"), ",")
-		if name != "" {
+		if name != "" && name != "-" {
 			fields = append(fields, field{f.Index, name, `"` + name + `":`, option == "omitempty"})
 		}
 	}
@@ -77,9 +78,9 @@ func appendValue(b []byte, v reflect.Value) ([]byte, error) {
 	case reflect.Slice, reflect.Array:
 		switch v.Type() {
 		case reflect.TypeFor[Quantities]():
-			return appendQuantities(b, v.Interface().(Quantities))
+			return appendNamed(b, v.Interface().(Quantities), appendQuantity)
 		case reflect.TypeFor[budgets]():
-			return appendBudgets(b, v.Interface().(budgets))
+			return appendNamed(b, v.Interface().(budgets), appendCauses)
 		}
 		return appendList(b, v)
 	case reflect.String:
@@ -194,18 +195,19 @@ func appendControl(b []byte, c byte) []byte {
 
 // The keys of a quantity, by its unit; a basis follows only in kilograms.
 var quantityKeys = map[string][2]string{
-	InKg: {"value_kg", "u_kg"}, inRatio: {"value", "u"}, inKgM: {"value_kgm", "u_kgm"}, inMm: {"value_mm", "u_mm"},
+	inKg: {"value_kg", "u_kg"}, inRatio: {"value", "u"}, inKgM: {"value_kgm", "u_kgm"}, inMm: {"value_mm", "u_mm"},
 }
 
-func appendQuantities(b []byte, all Quantities) ([]byte, error) {
+// appendNamed writes an object whose keys are data, each value as one does.
+func appendNamed[T any](b []byte, all named[T], one func([]byte, T) ([]byte, error)) ([]byte, error) {
 	b = append(b, '{')
-	for i, q := range all {
+	for i := range all {
 		var err error
-		if b, err = appendName(b, q.Name, i == 0); err == nil {
-			b, err = appendQuantity(b, q.Quantity)
+		if b, err = appendName(b, all[i].Name, i == 0); err == nil {
+			b, err = one(b, all[i].Value)
 		}
 		if err != nil {
-			return nil, under(q.Name, err)
+			return nil, under(all[i].Name, err)
 		}
 	}
 	return append(b, '}'), nil
@@ -235,7 +237,7 @@ func appendQuantity(b []byte, q *Quantity) ([]byte, error) {
 	if b, err = appendNumber(appendKey(b, keys[1], false), q.U); err != nil {
 		return nil, under(keys[1], err)
 	}
-	if q.Unit == InKg {
+	if q.Unit == inKg {
 		if b, err = appendString(appendKey(b, "basis", false), q.Basis); err != nil {
 			return nil, under("basis", err)
 		}
@@ -243,18 +245,8 @@ func appendQuantity(b []byte, q *Quantity) ([]byte, error) {
 	return append(b, '}'), nil
 }
 
-func appendBudgets(b []byte, all budgets) ([]byte, error) {
-	b = append(b, '{')
-	for i, budget := range all {
-		var err error
-		if b, err = appendName(b, budget.Name, i == 0); err == nil {
-			b, err = appendList(b, reflect.ValueOf(budget.Causes))
-		}
-		if err != nil {
-			return nil, under(budget.Name, err)
-		}
-	}
-	return append(b, '}'), nil
+func appendCauses(b []byte, causes []cause) ([]byte, error) {
+	return appendList(b, reflect.ValueOf(causes))
 }
 
 // keyed is an error at a key: checks[3].limit_kg.

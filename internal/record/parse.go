@@ -12,20 +12,24 @@ import (
 	"unicode/utf8"
 )
 
-// MostElements bounds the lists and objects of a record, all their entries
-// together, where nothing narrower is known: 200 readings with 1,000 checks
-// and all that is said of them have fewer than 20,000.
-const MostElements = 100_000
+// mostEntries bounds the lists and objects of a record, all their entries
+// together: 200 readings with 1,000 checks and all that is said of them have
+// fewer than 20,000.
+const mostEntries = 100_000
 
 // ErrTooLong is a record with more entries than its reader allows.
 var ErrTooLong = errors.New("has more entries than allowed")
 
 // Parse reads a record that Line has written: these keys in this order, these
 // spellings of strings and numbers, a newline, and nothing else. What Line would
-// write otherwise is refused, and the key named. No more than the given number
-// of entries of lists are read, so that a file cannot make this program take
-// memory that the line itself does not take.
+// write otherwise is refused, and the key named. All lists together
+// may have most entries, or as many as those of any record where that is less
+// or most is 0, so that a file cannot make this program take memory that the
+// line itself does not take.
 func Parse(line []byte, most int) (*Record, error) {
+	if most == 0 || most > mostEntries {
+		most = mostEntries
+	}
 	var r Record
 	if err := parseLine(line, most, reflect.ValueOf(&r).Elem()); err != nil {
 		return nil, err
@@ -88,9 +92,9 @@ func (p *parser) has(text string) bool {
 func (p *parser) value(v reflect.Value) error {
 	switch x := v.Addr().Interface().(type) {
 	case *Quantities:
-		return p.quantities(x)
+		return readNamed(p, x, p.quantity)
 	case *budgets:
-		return p.budgets(x)
+		return readNamed(p, x, p.causes)
 	}
 	switch v.Kind() {
 	case reflect.Pointer:
@@ -312,8 +316,10 @@ func escape(b []byte) (c byte, length int) {
 	return 0, 0
 }
 
-// names reads an object whose keys are data; none may be there twice.
-func (p *parser) names(each func(name string) error) error {
+// readNamed reads an object whose keys are data, each value as one does; no key
+// may be there twice.
+func readNamed[T any](p *parser, all *named[T], one func() (T, error)) error {
+	*all = named[T]{}
 	seen := map[string]bool{}
 	return p.entries('{', '}', func(int) error {
 		name, err := p.text()
@@ -324,27 +330,20 @@ func (p *parser) names(each func(name string) error) error {
 			return under(name, errors.New("is there twice"))
 		}
 		seen[name] = true
+		var value T
 		if err = p.take(":"); err == nil {
-			err = each(name)
+			value, err = one()
 		}
 		if err != nil {
 			return under(name, err)
 		}
+		*all = append(*all, entry[T]{name, value})
 		return nil
 	})
 }
 
-func (p *parser) quantities(all *Quantities) error {
-	*all = Quantities{}
-	return p.names(func(name string) error {
-		q, err := p.quantity()
-		*all = append(*all, namedQuantity{name, q})
-		return err
-	})
-}
-
 // units lists the units of a quantity in a fixed order.
-var units = []string{InKg, inRatio, inKgM, inMm}
+var units = []string{inKg, inRatio, inKgM, inMm}
 
 func (p *parser) quantity() (*Quantity, error) {
 	if p.has("null") {
@@ -369,7 +368,7 @@ func (p *parser) quantity() (*Quantity, error) {
 	if q.U, err = p.number(); err != nil {
 		return nil, under(keys[1], err)
 	}
-	if q.Unit == InKg {
+	if q.Unit == inKg {
 		if err = p.take(string(appendKey(nil, "basis", false))); err == nil {
 			q.Basis, err = p.text()
 		}
@@ -380,12 +379,8 @@ func (p *parser) quantity() (*Quantity, error) {
 	return q, p.take("}")
 }
 
-func (p *parser) budgets(all *budgets) error {
-	*all = budgets{}
-	return p.names(func(name string) error {
-		b := budget{Name: name}
-		err := p.list(reflect.ValueOf(&b.Causes).Elem())
-		*all = append(*all, b)
-		return err
-	})
+func (p *parser) causes() ([]cause, error) {
+	var all []cause
+	err := p.list(reflect.ValueOf(&all).Elem())
+	return all, err
 }

@@ -7,18 +7,19 @@
 // and code by code (JSON Schema, draft 2020-12).
 package record
 
-// Schema names the version of a record; planSchema, visitSchema and
-// estimateSchema those of the other JSON documents.
+// recordSchema, planSchema, visitSchema and estimateSchema name the versions of
+// the JSON documents.
 const (
-	Schema         = "reconcile-record/2"
+	recordSchema   = "reconcile-record/2"
 	planSchema     = "reconcile-plan/1"
 	visitSchema    = "reconcile-visit/2"
 	estimateSchema = "reconcile-estimate/1"
 )
 
-// Model is the version of the model that this program derives with. Every
-// model from 2 on stays in the program.
-const Model = 2
+// model is the version of the model that this program derives with. Every
+// model from 2 on stays in the program, and package flow lists them with the
+// schemas of their records.
+const model = 2
 
 // Record is one job's result. Written by Line it is one line of JSON, keys in
 // the order of the fields. A nil pointer is null: not determined, or not
@@ -195,7 +196,7 @@ type Question struct {
 
 // The units a Quantity can be in; the unit decides the keys of its JSON.
 const (
-	InKg    = "kg"  // value_kg, u_kg, basis
+	inKg    = "kg"  // value_kg, u_kg, basis
 	inRatio = ""    // value, u
 	inKgM   = "kgm" // value_kgm, u_kgm
 	inMm    = "mm"  // value_mm, u_mm
@@ -209,25 +210,28 @@ type Quantity struct {
 	Basis    string // weighed, moment, difference; only in kg
 }
 
-// namedQuantity is one entry of Quantities.
-type namedQuantity struct {
-	Name     string
-	Quantity *Quantity // nil: not determined
+// named are values by their names, in a fixed order; in JSON an object with its
+// keys in that order.
+type named[T any] []entry[T]
+
+// entry is a value with its name.
+type entry[T any] struct {
+	Name  string
+	Value T
 }
 
-// Quantities are all names of the model in their fixed order; in JSON an
-// object with its keys in that order.
-type Quantities []namedQuantity
-
-// Get gives a quantity by its name; nil where it is not determined or not there.
-func (q Quantities) Get(name string) *Quantity {
-	for i := range q {
-		if q[i].Name == name {
-			return q[i].Quantity
+// Get gives the value of a name; its zero value where the name is not there.
+func (all named[T]) Get(name string) T {
+	for i := range all {
+		if all[i].Name == name {
+			return all[i].Value
 		}
 	}
-	return nil
+	return *new(T)
 }
+
+// Quantities are all names of the model; nil: not determined.
+type Quantities = named[*Quantity]
 
 // Reading is one figure of tickets.csv with what it became. The pointers are
 // null where the line is out of the calculation.
@@ -330,24 +334,9 @@ type cause struct {
 	UKg    float64 `json:"u_kg"`
 }
 
-// budget is the causes of one quantity's uncertainty, at most five, largest first.
-type budget struct {
-	Name   string
-	Causes []cause
-}
-
-// budgets is, in JSON, an object with the quantities' names as keys, in order.
-type budgets []budget
-
-// Get gives the causes of a quantity.
-func (b budgets) Get(name string) []cause {
-	for i := range b {
-		if b[i].Name == name {
-			return b[i].Causes
-		}
-	}
-	return nil
-}
+// budgets are the causes of each quantity's uncertainty, at most five, largest
+// first.
+type budgets = named[[]cause]
 
 // Mistake is a likely single mistake under which the readings would agree. It
 // is never applied. Was and Should are figures as typed, or codes.

@@ -22,7 +22,7 @@ type Visit struct {
 	Checks      []VisitCheck `json:"checks"`
 	NotGiven    []RatingKey  `json:"not_given"`
 	Mind        []visitMind  `json:"mind"`
-	Outfit      Outfit       // not written: what the sheet of the plan draws
+	Outfit      Outfit       `json:"-"` // not written: what the sheet of the plan draws
 }
 
 // VisitDrive is one drive over the deck; a gauge under the coupling is a drive
@@ -38,7 +38,7 @@ type VisitDrive struct {
 // each figure that it gives.
 type VisitStop struct {
 	OnDeck     []string `json:"on_deck"`
-	CrossCheck bool     // not written: in a Route, it determines nothing that is not determined without it
+	CrossCheck bool     `json:"-"` // not written: in a Route, it determines nothing that is not determined without it
 }
 
 // VisitCheck is a deciding check and how well the plan would weigh it: UKg by

@@ -50,15 +50,15 @@ func add[T any](list *[]T) *T {
 // outfit is the invented outfit, weighed completely, with every usual rating given.
 func outfit(region string) *record.Record {
 	r := &record.Record{
-		Schema: record.Schema, Program: "2.0.0", Model: record.Model, Verdict: "within", Agreement: "agree",
+		Schema: "reconcile-record/2", Program: "2.0.0", Model: 2, Verdict: "within", Agreement: "agree",
 		Options: record.Options{Rule: "guarded", Region: region, Paper: "a4", Unit: map[bool]string{true: "lb", false: "kg"}[region == "us"]},
 		Outfit: record.Outfit{Vehicle: "crew-cab utility", VehicleID: "STAR 01", Trailer: "planetarium trailer", TrailerID: "DOME 7",
 			Travels: "plain", TravelsStated: true, RearAxles: ptr(1), TrailerAxles: ptr(2), TrailerKind: "centre_axle", Suspension: "springs"},
 		Quantities: record.Quantities{
-			{Name: "trailer_mass", Quantity: &record.Quantity{Unit: record.InKg, Value: 2501.2, U: 9.8, Basis: "weighed"}},
-			{Name: "combination", Quantity: &record.Quantity{Unit: record.InKg, Value: 5741.3, U: 12.7, Basis: "weighed"}},
-			{Name: "download", Quantity: &record.Quantity{Unit: record.InKg, Value: 240.4, U: 10.9, Basis: "difference"}},
-			{Name: "download_share", Quantity: &record.Quantity{Value: 0.0961, U: 0.0044}},
+			{Name: "trailer_mass", Value: &record.Quantity{Unit: "kg", Value: 2501.2, U: 9.8, Basis: "weighed"}},
+			{Name: "combination", Value: &record.Quantity{Unit: "kg", Value: 5741.3, U: 12.7, Basis: "weighed"}},
+			{Name: "download", Value: &record.Quantity{Unit: "kg", Value: 240.4, U: 10.9, Basis: "difference"}},
+			{Name: "download_share", Value: &record.Quantity{Value: 0.0961, U: 0.0044}},
 		},
 		Readings: []record.Reading{{Line: 2, Ticket: "4711", Setup: "coupled", Hitch: "slack", OnDeck: "front", Use: "yes", ReadingKg: "1320"},
 			{Line: 7, Ticket: "4712", Setup: "trailer_alone", OnDeck: "trailer+nose", Use: "yes", ReadingKg: "2500"}},
@@ -203,7 +203,7 @@ func incompleteRecord() *record.Record {
 		}
 	})
 	r.NotGiven = []record.RatingKey{{Rating: "gcm"}, {Rating: "towing"}}
-	r.Quantities[2].Quantity, r.Quantities[3].Quantity = nil, nil
+	r.Quantities[2].Value, r.Quantities[3].Value = nil, nil
 	decide(r)
 	foot(r, "no_hitch_stated", 0, record.Args{})
 	foot(r, "nose_off_deck", 7, record.Args{Kg: ptr(2260.0)})

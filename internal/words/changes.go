@@ -32,9 +32,9 @@ func (w *Words) Changes(earlier *record.Record) changes {
 func (w *Words) changeRows(earlier *record.Record) []change {
 	var changes []change
 	for i := range w.r.Quantities {
-		name, now := w.r.Quantities[i].Name, w.r.Quantities[i].Quantity
+		name, now := w.r.Quantities[i].Name, w.r.Quantities[i].Value
 		old := earlier.Quantities.Get(name)
-		if now == nil || old == nil || now.Unit != record.InKg || old.Unit != record.InKg || strings.Contains(name, "payload") {
+		if now == nil || old == nil || now.Unit != "kg" || old.Unit != "kg" || strings.Contains(name, "payload") {
 			continue
 		}
 		by, u := now.Value-old.Value, math.Sqrt(float64(now.U*now.U)+float64(old.U*old.U))

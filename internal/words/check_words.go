@@ -107,7 +107,7 @@ func (w *Words) typedLimit(line int, limitKg string) (string, bool) {
 // perUnit is one unit printed, in kilograms.
 func (w *Words) perUnit() decimal.Decimal {
 	if w.lb {
-		return record.KgPerLb
+		return kgPerLb
 	}
 	return decimal.NewFromInt(1)
 }

@@ -42,7 +42,7 @@ func OfEstimate(e *record.Estimate, unit string) *Estimate {
 		Outfit: record.Outfit{Travels: e.Travels, TrailerKind: e.TrailerKind},
 	}), e}
 	out := &Estimate{
-		Words: w.Words, DoNow: say(w.doNow()), Verdict: likely(e.Verdict()),
+		Words: w.Words, DoNow: say(w.doNow()), Verdict: likely(e.Verdict),
 		Payload: w.sum("what the vehicle may carry", "left", e.PayloadSum), Left: say(w.left(e.PayloadKg, e.PayloadLeft)),
 		Trailer: w.sum("what the trailer comes to", "total", e.TrailerSum), Masses: sayAll(w.masses()), Fits: say(w.fits(e.Fits, e.StopsFirst)),
 		Checks:   w.checks(say("what these masses come to against each rating, in "+w.Unit+":"), ""),

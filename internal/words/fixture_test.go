@@ -39,10 +39,10 @@ func base(o outfit) *record.Record {
 		Verdict: "within", Agreement: "agree",
 		Outfit: record.Outfit{Travels: o.travels, TravelsStated: true, TrailerKind: o.kind, RearAxles: ptr(1), TrailerAxles: ptr(2)},
 		Quantities: record.Quantities{
-			{Name: "vehicle_alone.vehicle", Quantity: kg(2940, 12)}, {Name: "coupled_slack.front", Quantity: kg(1200, 9)},
-			{Name: "coupled_slack.rear", Quantity: kg(1890, 12)}, {Name: "trailer_mass", Quantity: kg(2500, 14)},
-			{Name: "combination", Quantity: kg(5440, 15)}, {Name: "download", Quantity: kg(240.4, 10.9)}, {Name: "front_lift", Quantity: kg(150, 8)},
-			{Name: "download_share", Quantity: &record.Quantity{Value: 0.0961, U: 0.0044}},
+			{Name: "vehicle_alone.vehicle", Value: kg(2940, 12)}, {Name: "coupled_slack.front", Value: kg(1200, 9)},
+			{Name: "coupled_slack.rear", Value: kg(1890, 12)}, {Name: "trailer_mass", Value: kg(2500, 14)},
+			{Name: "combination", Value: kg(5440, 15)}, {Name: "download", Value: kg(240.4, 10.9)}, {Name: "front_lift", Value: kg(150, 8)},
+			{Name: "download_share", Value: &record.Quantity{Value: 0.0961, U: 0.0044}},
 		},
 		Readings: []record.Reading{
 			{Line: 2, Ticket: "1", Setup: "vehicle_alone", OnDeck: "front+rear", Use: "yes", Reading: "3240", ReadingKg: "3240", Unit: "kg", Scale: "north", IntervalKg: "20", WeighedAt: "2026-03-14 09:20", With: []string{"projector"}},
@@ -79,7 +79,7 @@ func made[T any](at **T) *T {
 }
 
 func kg(value, u float64) *record.Quantity {
-	return &record.Quantity{Unit: record.InKg, Value: value, U: u, Basis: "difference"}
+	return &record.Quantity{Unit: "kg", Value: value, U: u, Basis: "difference"}
 }
 
 // au is the usual outfit of the tables of expected sentences.

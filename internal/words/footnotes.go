@@ -98,7 +98,7 @@ func (w *Words) intervalText(line int, kg string) string {
 		return kg
 	}
 	if w.unitAt(line) == "lb" {
-		return grouped(d.Div(record.KgPerLb).Round(0).String()) + " lb"
+		return grouped(d.Div(kgPerLb).Round(0).String()) + " lb"
 	}
 	return typedFigure(kg) + " kg"
 }

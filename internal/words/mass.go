@@ -5,8 +5,6 @@ import (
 	"strings"
 
 	"github.com/shopspring/decimal"
-
-	"reconcile/internal/record"
 )
 
 // notDetermined is printed where there is no number to print.
@@ -105,10 +103,13 @@ func (w *Words) shown(kg float64) (decimal.Decimal, bool) {
 	return w.inUnit(decimal.NewFromFloat(kg)), true
 }
 
+// kgPerLb is the international pound in kilograms, exact by definition.
+var kgPerLb = decimal.RequireFromString("0.45359237")
+
 // inUnit converts kilograms to the unit printed; the one place that does.
 func (w *Words) inUnit(kg decimal.Decimal) decimal.Decimal {
 	if w.lb {
-		return kg.Div(record.KgPerLb)
+		return kg.Div(kgPerLb)
 	}
 	return kg
 }

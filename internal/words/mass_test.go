@@ -98,8 +98,8 @@ func TestTyped(t *testing.T) {
 func TestQuantity(t *testing.T) {
 	w := in("kg")
 	w.r.Quantities = record.Quantities{
-		{Name: "download_share", Quantity: &record.Quantity{Value: 0.0961, U: 0.0044}}, {Name: "vehicle_cg", Quantity: &record.Quantity{Unit: "mm", Value: 1503.6, U: 8.2}},
-		{Name: "hitch_moment", Quantity: &record.Quantity{Unit: "kgm", Value: 260.2, U: 14}}, {Name: "download", Quantity: kg(240.4, 10.9)}, {Name: "front_lift"},
+		{Name: "download_share", Value: &record.Quantity{Value: 0.0961, U: 0.0044}}, {Name: "vehicle_cg", Value: &record.Quantity{Unit: "mm", Value: 1503.6, U: 8.2}},
+		{Name: "hitch_moment", Value: &record.Quantity{Unit: "kgm", Value: 260.2, U: 14}}, {Name: "download", Value: kg(240.4, 10.9)}, {Name: "front_lift"},
 	}
 	for name, text := range map[string]string{"download_share": "9.6 ± 0.9 %", "vehicle_cg": "1,504 ± 16 mm", "hitch_moment": "260 ± 28 kg·m", "download": "240 ± 22 kg"} {
 		if got := w.Quantity(name).Text; got != text {

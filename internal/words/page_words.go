@@ -74,7 +74,7 @@ func intervalOf(g *record.Reading) string {
 	}
 	text := typedFigure(g.IntervalKg) + " kg"
 	if kg, ok := decimalOf(g.IntervalKg); ok && g.Unit == "lb" {
-		text = grouped(kg.Div(record.KgPerLb).Round(0).String()) + " lb"
+		text = grouped(kg.Div(kgPerLb).Round(0).String()) + " lb"
 	}
 	if g.IntervalAssumed {
 		text += ", assumed"

@@ -52,7 +52,7 @@ func (w *Words) Quantity(name string) quantity {
 	}
 	if q := w.r.Quantities.Get(name); q != nil {
 		said.Text, said.Basis = w.quantityText(q), say(basisWord(q.Basis))
-		if q.Unit == record.InKg {
+		if q.Unit == "kg" {
 			said.Figure = w.massU(q.Value, q.U)
 		}
 	}

@@ -4,8 +4,6 @@ import (
 	"strings"
 
 	"github.com/shopspring/decimal"
-
-	"reconcile/internal/record"
 )
 
 // ReadBack says a mass as it was typed in written-out words and in the other
@@ -18,12 +16,12 @@ func ReadBack(figure, unit string) string {
 	}
 	switch unit {
 	case "kg":
-		return say(inWords(d) + " kilograms, which is " + grouped(d.Div(record.KgPerLb).Round(0).String()) + " lb")
+		return say(inWords(d) + " kilograms, which is " + grouped(d.Div(kgPerLb).Round(0).String()) + " lb")
 	case "t":
 		kg := d.Shift(3)
-		return say(inWords(d) + " tonnes, which is " + grouped(kg.Round(0).String()) + " kg or " + grouped(kg.Div(record.KgPerLb).Round(0).String()) + " lb")
+		return say(inWords(d) + " tonnes, which is " + grouped(kg.Round(0).String()) + " kg or " + grouped(kg.Div(kgPerLb).Round(0).String()) + " lb")
 	case "lb":
-		return say(inWords(d) + " pounds, which is " + grouped(d.Mul(record.KgPerLb).Round(0).String()) + " kg")
+		return say(inWords(d) + " pounds, which is " + grouped(d.Mul(kgPerLb).Round(0).String()) + " kg")
 	}
 	return ""
 }

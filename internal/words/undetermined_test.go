@@ -16,7 +16,7 @@ func unfound(known string, readings ...record.Reading) *Words {
 	r := &record.Record{Readings: readings, Options: record.Options{Unit: "kg"}}
 	r.Outfit.Travels, r.Outfit.TrailerKind = "plain", "centre_axle"
 	for _, q := range strings.Fields(known) {
-		r.Quantities = append(r.Quantities, record.Quantities{{Name: q, Quantity: &record.Quantity{}}}...)
+		r.Quantities = append(r.Quantities, record.Quantities{{Name: q, Value: &record.Quantity{}}}...)
 	}
 	return Of(r)
 }
@@ -170,8 +170,8 @@ func TestFootnotesOfOneSentenceAreOneGroup(t *testing.T) {
 // TestChanges: ± by hand: 2·√(12² + 9²) = 30.
 func TestChanges(t *testing.T) {
 	now, old := base(au), base(au)
-	now.Quantities = record.Quantities{{Name: "vehicle_alone.vehicle", Quantity: kg(2975, 12)}, {Name: "download", Quantity: kg(211, 9)}, {Name: "trailer_mass", Quantity: kg(2500, 12)}, {Name: "payload_left", Quantity: kg(1, 1)}}
-	old.Quantities = record.Quantities{{Name: "download", Quantity: kg(241.5, 12)}, {Name: "vehicle_alone.vehicle", Quantity: kg(2944, 9)}, {Name: "trailer_mass", Quantity: kg(2471, 9)}, {Name: "payload_left", Quantity: kg(1, 1)}}
+	now.Quantities = record.Quantities{{Name: "vehicle_alone.vehicle", Value: kg(2975, 12)}, {Name: "download", Value: kg(211, 9)}, {Name: "trailer_mass", Value: kg(2500, 12)}, {Name: "payload_left", Value: kg(1, 1)}}
+	old.Quantities = record.Quantities{{Name: "download", Value: kg(241.5, 12)}, {Name: "vehicle_alone.vehicle", Value: kg(2944, 9)}, {Name: "trailer_mass", Value: kg(2471, 9)}, {Name: "payload_left", Value: kg(1, 1)}}
 	old.Readings = []record.Reading{{WeighedAt: "2025-10-01", Use: "yes"}}
 	got := Of(now).Changes(old).Rows
 	if len(got) != 3 {

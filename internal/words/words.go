@@ -27,7 +27,7 @@ type Words struct {
 // Of gives the words of a record.
 func Of(r *record.Record) *Words {
 	if r.Options.Unit == "lb" {
-		pound, _ := record.KgPerLb.Float64()
+		pound, _ := kgPerLb.Float64()
 		return &Words{Unit: "lb", PerUnit: pound, r: r, lb: true}
 	}
 	return &Words{Unit: "kg", PerUnit: 1, r: r}
