@@ -173,7 +173,7 @@ type secondCase struct {
 // numpy is not installed.
 func statedOpinions(t *testing.T, jobs []*tickets.Job, sets [][]string) [][]secondCase {
 	t.Helper()
-	python := study.Python(t, "numpy")
+	python := study.Tool(t, "python3", "numpy")
 	var in, out bytes.Buffer
 	enc := json.NewEncoder(&in)
 	for i, j := range jobs {

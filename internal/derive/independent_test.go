@@ -90,7 +90,7 @@ func dump(s *Solution) dumped {
 // secondOpinions runs the script over all systems at once.
 func secondOpinions(t *testing.T, systems []dumped) []second {
 	t.Helper()
-	python := study.Python(t, "numpy")
+	python := study.Tool(t, "python3", "numpy")
 	var in, out bytes.Buffer
 	enc := json.NewEncoder(&in)
 	for _, d := range systems {

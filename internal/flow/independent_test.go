@@ -58,7 +58,7 @@ func TestIndependentKinds(t *testing.T) {
 // folders and values.
 func compareIndependent(t *testing.T, folders, values int, args ...string) {
 	t.Helper()
-	python := study.Python(t, "numpy")
+	python := study.Tool(t, "python3", "numpy")
 	program := buildProgram(t)
 	out, err := exec.Command(python, append([]string{independent, program}, args...)...).CombinedOutput()
 	if err != nil {

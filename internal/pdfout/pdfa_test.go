@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"reconcile/internal/record"
 	"reconcile/internal/study"
 )
 
@@ -151,10 +152,10 @@ for file in sys.argv[1:]:
 func TestArchive(t *testing.T) {
 	var files []string
 	for _, r := range most(t) {
-		file, _ := drawn(t, r, Attachment{"tickets.csv", []byte("ticket\n")}, Attachment{"copy.jpg", []byte("\xff\xd8")}, Attachment{"earlier.json", []byte("{}")})
+		file, _ := drawn(t, r, record.File{Name: "tickets.csv", Bytes: []byte("ticket\n")}, record.File{Name: "copy.jpg", Bytes: []byte("\xff\xd8")}, record.File{Name: "earlier.json", Bytes: []byte("{}")})
 		files = append(files, file)
 	}
-	lines := strings.Split(strings.TrimSpace(toolAt(t, study.Python(t, "pikepdf"), append([]string{"-c", readArchive}, files...)...)), "\n")
+	lines := strings.Split(strings.TrimSpace(toolAt(t, study.Tool(t, "python3", "pikepdf"), append([]string{"-c", readArchive}, files...)...)), "\n")
 	if len(lines) != len(files) {
 		t.Fatalf("%d of %d files were read", len(lines), len(files))
 	}

@@ -87,7 +87,7 @@ type tag struct {
 // tagsOf reads the elements of each file.
 func tagsOf(t *testing.T, files ...string) [][]tag {
 	t.Helper()
-	lines := strings.Split(strings.TrimSpace(toolAt(t, study.Python(t, "pikepdf"), append([]string{"-c", readTags}, files...)...)), "\n")
+	lines := strings.Split(strings.TrimSpace(toolAt(t, study.Tool(t, "python3", "pikepdf"), append([]string{"-c", readTags}, files...)...)), "\n")
 	if len(lines) != len(files) {
 		t.Fatalf("%d of %d files were read", len(lines), len(files))
 	}

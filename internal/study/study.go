@@ -7,13 +7,11 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strings"
 	"testing"
 )
 
-var (
-	full = flag.Bool("study", false, "run the studies at their full size (minutes to half an hour)")
-	size = flag.Int("study-size", 0, "jobs per kind in the studies of jobs drawn at random; 0: what each study takes")
-)
+var full = flag.Bool("study", false, "run the studies at their full size (minutes to half an hour)")
 
 // Full reports whether studies were asked for.
 func Full() bool { return *full }
@@ -30,19 +28,14 @@ func Size(all, usual, few int) int {
 	return usual
 }
 
-// Drawn is [Size] for a study of jobs drawn at random, of which -study-size may
-// ask for another number.
-func Drawn(all, usual, few int) int {
-	if *size > 0 {
-		return *size
-	}
-	return Size(all, usual, few)
-}
-
-// Tool is the path of a program of that name. Where there is none the test is
-// skipped and says so; with CI=true it fails.
-func Tool(t testing.TB, name string) string {
+// Tool is the path of a program of that name, or of the first Python of that name
+// that has all the modules. Where there is none the test is skipped and says so;
+// with CI=true it fails.
+func Tool(t testing.TB, name string, modules ...string) string {
 	t.Helper()
+	if len(modules) > 0 {
+		return python(t, name, modules)
+	}
 	path, err := exec.LookPath(name)
 	if err != nil {
 		Lacking(t, name)
@@ -50,21 +43,16 @@ func Tool(t testing.TB, name string) string {
 	return path
 }
 
-// Python is the path of the first python3 that has all the modules; without
-// one it does what [Tool] does.
-func Python(t testing.TB, modules ...string) string {
+func python(t testing.TB, name string, modules []string) string {
 	t.Helper()
-	imports := "pass"
-	for _, m := range modules {
-		imports += "\nimport " + m
-	}
+	imports := "import " + strings.Join(modules, ", ")
 	for _, dir := range filepath.SplitList(os.Getenv("PATH")) {
-		path := filepath.Join(dir, "python3")
+		path := filepath.Join(dir, name)
 		if exec.Command(path, "-c", imports).Run() == nil {
 			return path
 		}
 	}
-	Lacking(t, "python3 with "+imports)
+	Lacking(t, name+" with "+imports)
 	return ""
 }
 

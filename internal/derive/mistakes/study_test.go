@@ -1,6 +1,7 @@
 package mistakes
 
 import (
+	"flag"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -19,11 +20,16 @@ import (
 // kinds lists every kind of mistake, in the order of the table.
 var kinds = []kind{digitsSwapped, digitWrong, unitWrong, exchanged, hitchWrong, loadWrong, setupWrong, calculated, lengthWrong, digitCount, zeroWrong}
 
+var perKind = flag.Int("study-size", 0, "mistakes of each kind in their study; 0: 600 with -study, else few")
+
 // studySize is the number of mistakes of each kind: 4 in a plain run, 600
 // (6,600 jobs) with -study, or what -study-size says.
 // RECONCILE_SHOW, a kind, shows the cases in which that kind was not first.
 func studySize() int {
-	return study.Drawn(600, 4, 2)
+	if *perKind > 0 {
+		return *perKind
+	}
+	return study.Size(600, 4, 2)
 }
 
 // hits is one line of the study's table.
