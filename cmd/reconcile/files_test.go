@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"io/fs"
 	"os"
 	"os/exec"
@@ -60,11 +61,11 @@ func TestSizeIsBounded(t *testing.T) {
 	if b, err := readFile("--sign", path, 5); err != nil || len(b) != 5 {
 		t.Errorf("read %q, %v", b, err)
 	}
-	if _, err := readFile("--sign", path, 4); !errors.As(err, new(errTooLarge)) {
-		t.Errorf("a file larger than the limit: %v", err)
-	}
-	if _, err := readFile("--sign", "/dev/zero", 1000); !errors.As(err, new(errTooLarge)) {
-		t.Errorf("a file without end: %v", err)
+	for path, limit := range map[string]int64{path: 4, "/dev/zero": 1000} {
+		b, err := readFile("--sign", path, limit)
+		if want := fmt.Sprintf("--sign %q: it has more than %d bytes", path, limit); err == nil || err.Error() != want || int64(len(b)) != limit+1 {
+			t.Errorf("read %d bytes and %v (want one beyond the limit, and %s)", len(b), err, want)
+		}
 	}
 }
 

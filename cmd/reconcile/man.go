@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"reconcile/internal/flow"
 	"reconcile/internal/words"
 )
 
@@ -34,7 +35,7 @@ func runMan(args []string, _ *pflag.FlagSet, s streams) int {
 // manPage writes the manual page, lines of at most manWidth bytes.
 func manPage(w io.Writer) {
 	page := &manWriter{w: w}
-	page.line(fmt.Sprintf(".TH RECONCILE 1 %s \"reconcile %s\"", manDate, Version))
+	page.line(fmt.Sprintf(".TH RECONCILE 1 %s \"reconcile %s\"", manDate, flow.Program))
 	page.head("NAME")
 	page.line(`reconcile \- what weighbridge tickets say of a vehicle and its trailer`)
 	page.head("SYNOPSIS")

@@ -22,14 +22,9 @@ const (
 // read may be half of the old and half of the new.
 var errChanged = errors.New("it changed while it was read (run again when nothing writes to it)")
 
-// errTooLarge is a file of more bytes than the limit; what was read up to it
-// is returned too.
-type errTooLarge struct{ limit int64 }
-
-func (e errTooLarge) Error() string { return fmt.Sprintf("it has more than %d bytes", e.limit) }
-
 // readFile reads a file of at most limit bytes as it stood at one moment.
-// what names it in an error: form, --sign.
+// what names it in an error: form, --sign. Of one that is larger it gives what
+// is beyond the limit by a byte, and an error; with any other error nothing.
 func readFile(what, path string, limit int64) ([]byte, error) {
 	f, err := os.Open(path)
 	if err != nil {
@@ -65,7 +60,7 @@ func readStable(f openFile, limit int64) ([]byte, error) {
 		return nil, err
 	}
 	if int64(b.Len()) > limit {
-		return b.Bytes(), errTooLarge{limit}
+		return b.Bytes(), fmt.Errorf("it has more than %d bytes", limit)
 	}
 	after, err := f.Stat()
 	if err != nil {

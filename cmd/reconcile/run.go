@@ -11,9 +11,6 @@ import (
 	"reconcile/internal/flow"
 )
 
-// Version is the program's version, as records name it.
-const Version = flow.Program
-
 // The exit statuses. Of several jobs the gravest counts: 3 first, then 1, 2, 0.
 const (
 	exitWithin    = 0 // within; a plan; unchanged and signed
@@ -73,7 +70,7 @@ func (s streams) run(args []string) int {
 		printUsage(s.out)
 		return exitWithin
 	case "--version":
-		fmt.Fprintf(s.out, "reconcile %s\n", Version)
+		fmt.Fprintf(s.out, "reconcile %s\n", flow.Program)
 		return exitWithin
 	}
 	for _, v := range verbs() {

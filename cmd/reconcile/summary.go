@@ -60,7 +60,7 @@ var choices = map[string][]string{
 
 // options reads the deriving flags; a word that is not known is refused.
 func options(f *pflag.FlagSet) (flow.Options, error) {
-	o := flow.Options{Program: Version, Rule: "guarded", Paper: "a4"}
+	o := flow.Options{Program: flow.Program, Rule: "guarded", Paper: "a4"}
 	into := map[string]*string{"rule": &o.Rule, "region": &o.Region, "set": &o.Set, "issued": &o.Issued, "paper": &o.Paper, "unit": &o.Unit}
 	for _, name := range []string{"rule", "region", "set", "issued", "paper", "unit"} {
 		flag := f.Lookup(name)

@@ -198,9 +198,8 @@ func readSummary(path string) (b []byte, code, why string) {
 		return nil, "not_a_file", ""
 	}
 	b, err = readFile("summary", path, signoff.MaxSize)
-	var large errTooLarge
 	switch {
-	case errors.As(err, &large):
+	case len(b) > signoff.MaxSize:
 		return b, "", ""
 	case err != nil:
 		return nil, "cannot_open", cause(errors.Unwrap(err)).Error()

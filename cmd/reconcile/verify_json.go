@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"strings"
 	"time"
@@ -17,15 +16,15 @@ const verifySchema = "reconcile-verify/1"
 
 // verifyLine is one file, as verify --json prints it.
 type verifyLine struct {
-	Schema       string          `json:"schema"`
-	File         string          `json:"file"`
-	Exit         int             `json:"exit"`
-	Outcome      string          `json:"outcome"`
-	Findings     []verifyFinding `json:"findings"`
-	Signers      []verifySigner  `json:"signers"`
-	RecordSHA256 string          `json:"record_sha256"`
-	Number       string          `json:"number"`
-	Verdict      string          `json:"verdict"`
+	Schema       string            `json:"schema"`
+	File         string            `json:"file"`
+	Exit         int               `json:"exit"`
+	Outcome      string            `json:"outcome"`
+	Findings     []json.RawMessage `json:"findings"`
+	Signers      []verifySigner    `json:"signers"`
+	RecordSHA256 string            `json:"record_sha256"`
+	Number       string            `json:"number"`
+	Verdict      string            `json:"verdict"`
 }
 
 type verifySigner struct {
@@ -37,26 +36,28 @@ type verifySigner struct {
 	Trusted     bool   `json:"trusted"`
 }
 
-// verifyFinding is written as its code, its status and its arguments in order.
-type verifyFinding words.Finding
-
-// MarshalJSON writes one object.
-func (f verifyFinding) MarshalJSON() ([]byte, error) {
+// findingJSON writes a finding as one object: its code, its status and its
+// arguments in order. An argument of a kind that JSON has not is a fault of this
+// program.
+func findingJSON(f words.Finding) json.RawMessage {
 	var b bytes.Buffer
-	member := func(before byte, key string, value any) error {
+	member := func(before byte, key string, value any) {
 		if at, ok := value.(time.Time); ok {
 			value = stamp(at)
 		}
 		text, err := json.Marshal(value)
+		if err != nil {
+			panic(err)
+		}
 		fmt.Fprintf(&b, "%c%q:%s", before, key, text)
-		return err
 	}
-	err := errors.Join(member('{', "code", f.Code), member(',', "status", f.Status))
+	member('{', "code", f.Code)
+	member(',', "status", f.Status)
 	for _, a := range f.Args {
-		err = errors.Join(err, member(',', a.Key, a.Value))
+		member(',', a.Key, a.Value)
 	}
 	b.WriteByte('}')
-	return b.Bytes(), err
+	return b.Bytes()
 }
 
 func stamp(t time.Time) string { return t.UTC().Format(time.RFC3339) }
@@ -64,11 +65,11 @@ func stamp(t time.Time) string { return t.UTC().Format(time.RFC3339) }
 // line is the file's line of JSON. What would not show is escaped in it too.
 func (v *verified) line() []byte {
 	out := verifyLine{
-		Schema: verifySchema, File: v.path, Exit: v.status, Outcome: v.found.Outcome, Findings: []verifyFinding{}, Signers: []verifySigner{},
+		Schema: verifySchema, File: v.path, Exit: v.status, Outcome: v.found.Outcome, Findings: []json.RawMessage{}, Signers: []verifySigner{},
 		RecordSHA256: v.found.SHA256, Number: v.number, Verdict: v.verdict,
 	}
 	for _, f := range v.found.Findings {
-		out.Findings = append(out.Findings, verifyFinding(f))
+		out.Findings = append(out.Findings, findingJSON(f))
 	}
 	for _, by := range v.found.Signers {
 		out.Signers = append(out.Signers, verifySigner{by.Name, by.Fingerprint, stamp(by.ValidFrom), stamp(by.ValidTo), stamp(by.At), by.Trusted})
@@ -76,7 +77,7 @@ func (v *verified) line() []byte {
 	var b bytes.Buffer
 	e := json.NewEncoder(&b)
 	e.SetEscapeHTML(false)
-	if err := e.Encode(out); err != nil { // an argument of a kind that JSON has not: a fault of this program
+	if err := e.Encode(out); err != nil {
 		panic(err)
 	}
 	return append([]byte(shownJSON(strings.TrimSuffix(b.String(), "\n"))), '\n')
