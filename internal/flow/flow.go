@@ -50,7 +50,7 @@ type Result struct {
 	Record  *record.Record
 	Line    []byte
 	Earlier *record.Record // nil without one
-	Files   []pdfout.Attachment
+	Files   []record.File
 }
 
 // hashOf is the SHA-256 of some bytes as records have it, lower-case hex.
@@ -126,16 +126,16 @@ func optionsOf(job *tickets.Job, o Options) record.Options {
 
 // attachments lists the job's own part of each form, the copies it names, and
 // the earlier record.
-func attachments(job *tickets.Job, m record.Made) []pdfout.Attachment {
-	var files []pdfout.Attachment
+func attachments(job *tickets.Job, m record.Made) []record.File {
+	var files []record.File
 	for _, in := range job.Inputs {
-		files = append(files, pdfout.Attachment{Name: in.File, Bytes: in.Bytes})
+		files = append(files, record.File{Name: in.File, Bytes: in.Bytes})
 	}
 	for _, f := range m.Copies {
-		files = append(files, pdfout.Attachment(f))
+		files = append(files, f)
 	}
 	if m.Earlier != nil {
-		files = append(files, pdfout.Attachment{Name: record.EarlierFile, Bytes: m.Earlier})
+		files = append(files, record.File{Name: record.EarlierFile, Bytes: m.Earlier})
 	}
 	return files
 }

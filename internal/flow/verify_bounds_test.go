@@ -26,7 +26,7 @@ const (
 // hostile are files made to take time or memory: each a line and files that are
 // attached to it under true pages. The largest have some size bytes; where that
 // is less than the 60 MB of a study, so are the others.
-func hostile(t *testing.T, size int) map[string]func() (line []byte, files []pdfout.Attachment) {
+func hostile(t *testing.T, size int) map[string]func() (line []byte, files []record.File) {
 	of := func(most int) int { return most / (60_000_000 / size) }
 	r := recordsOf(t, "planetarium")[0]
 	head, _, _ := bytes.Cut(r.Line, []byte(`"readings":[`))
@@ -54,8 +54,8 @@ func hostile(t *testing.T, size int) map[string]func() (line []byte, files []pdf
 		_, empty, _ = bytes.Cut(line, []byte(`"readings":[`))
 		empty, _, _ = bytes.Cut(empty, []byte(`],"ties":`))
 	}
-	form := func(name string, text string, n int) func() ([]byte, []pdfout.Attachment) {
-		return func() ([]byte, []pdfout.Attachment) {
+	form := func(name string, text string, n int) func() ([]byte, []record.File) {
+		return func() ([]byte, []record.File) {
 			f := forgeryOf(t, r)
 			a := f.file(name)
 			a.Bytes = append(a.Bytes, strings.Repeat(text, n)...)
@@ -67,13 +67,13 @@ func hostile(t *testing.T, size int) map[string]func() (line []byte, files []pdf
 			return line, f.files
 		}
 	}
-	own := func(line []byte) func() ([]byte, []pdfout.Attachment) {
-		return func() ([]byte, []pdfout.Attachment) { return line, r.Files }
+	own := func(line []byte) func() ([]byte, []record.File) {
+		return func() ([]byte, []record.File) { return line, r.Files }
 	}
-	long := func(n int) func() ([]byte, []pdfout.Attachment) {
+	long := func(n int) func() ([]byte, []record.File) {
 		return own(bytes.Replace(r.Line, []byte(`"owner":"`), []byte(`"owner":"`+strings.Repeat("a", n)), 1))
 	}
-	return map[string]func() ([]byte, []pdfout.Attachment){
+	return map[string]func() ([]byte, []record.File){
 		"very many empty readings":      own(between(string(empty), size/len(empty))),
 		"a very long text":              long(size),
 		"a form of empty lines":         form("tickets.csv", "\n", size),
@@ -120,13 +120,13 @@ func manyLoads() map[string]string {
 }
 
 // withForms puts forms in the place of those of a job, or adds them.
-func withForms(t *testing.T, r *Result, forms map[string]string) func() ([]byte, []pdfout.Attachment) {
-	return func() ([]byte, []pdfout.Attachment) {
+func withForms(t *testing.T, r *Result, forms map[string]string) func() ([]byte, []record.File) {
+	return func() ([]byte, []record.File) {
 		f := forgeryOf(t, r)
 		f.record.Inputs, f.files = f.record.Inputs[:0], nil
 		for _, name := range tickets.FormNames() {
 			text, own := forms[name]
-			if i := slices.IndexFunc(r.Files, func(a pdfout.Attachment) bool { return a.Name == name }); i >= 0 && !own {
+			if i := slices.IndexFunc(r.Files, func(a record.File) bool { return a.Name == name }); i >= 0 && !own {
 				text, own = string(r.Files[i].Bytes), true
 			}
 			if own {
@@ -149,7 +149,7 @@ var some = []string{"very many empty readings", "a very long text", "runs of lin
 // the same bounds.
 func TestVerifyBounds(t *testing.T) {
 	t.Parallel()
-	python, program := study.Python(t), buildProgram(t)
+	python, program := study.Tool(t, "python3"), buildProgram(t)
 	dir := t.TempDir()
 	r := recordsOf(t, "planetarium")[0]
 	measuredFiles := 0

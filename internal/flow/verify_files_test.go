@@ -14,7 +14,6 @@ import (
 	"strings"
 	"testing"
 
-	"reconcile/internal/pdfout"
 	"reconcile/internal/record"
 	"reconcile/internal/signoff"
 	"reconcile/internal/study"
@@ -163,10 +162,10 @@ func TestVerifyAttachments(t *testing.T) {
 	swapped.objects[list] = strings.NewReplacer(all[0], ref.ReplaceAllString(all[0], b), all[1], ref.ReplaceAllString(all[1], a)).Replace(swapped.objects[list])
 	wantOutcome(t, "two names swapped", swapped.whole(), "not_sound")
 	f := forgeryOf(t, r)
-	f.files = append(f.files, pdfout.Attachment{Name: record.EarlierFile, Bytes: r.Line})
+	f.files = append(f.files, record.File{Name: record.EarlierFile, Bytes: r.Line})
 	wantOutcome(t, "an earlier record that is not named", f.draw(t, nil), "not_sound")
 	for i := range mostAttached {
-		f.files = append(f.files, pdfout.Attachment{Name: fmt.Sprintf("%04d.txt", i), Bytes: []byte("x")})
+		f.files = append(f.files, record.File{Name: fmt.Sprintf("%04d.txt", i), Bytes: []byte("x")})
 	}
 	if v := wantOutcome(t, "very many attachments", f.draw(t, nil), "not_sound"); !strings.Contains(said(v), "more than 1000 files") {
 		t.Error(said(v))

@@ -95,7 +95,7 @@ func TestVerifyEveryDemoJob(t *testing.T) {
 // every hash in the file is right.
 type forged struct {
 	record *record.Record
-	files  []pdfout.Attachment
+	files  []record.File
 	pages  *record.Record // what the pages show; nil: the record
 }
 
@@ -107,14 +107,14 @@ func forgeryOf(t *testing.T, r *Result) *forged {
 	}
 	f := &forged{record: copied}
 	for _, file := range r.Files {
-		f.files = append(f.files, pdfout.Attachment{Name: file.Name, Bytes: bytes.Clone(file.Bytes)})
+		f.files = append(f.files, record.File{Name: file.Name, Bytes: bytes.Clone(file.Bytes)})
 	}
 	return f
 }
 
 // file is an attached file.
-func (f *forged) file(name string) *pdfout.Attachment {
-	return &f.files[slices.IndexFunc(f.files, func(a pdfout.Attachment) bool { return a.Name == name })]
+func (f *forged) file(name string) *record.File {
+	return &f.files[slices.IndexFunc(f.files, func(a record.File) bool { return a.Name == name })]
 }
 
 // replace changes a text of a form, and its hash in the record.
@@ -139,7 +139,7 @@ func (f *forged) rehash(name string) {
 
 // attach adds an entire file, and names it.
 func (f *forged) attach(name string, b []byte) {
-	f.files = append(f.files, pdfout.Attachment{Name: name, Bytes: b})
+	f.files = append(f.files, record.File{Name: name, Bytes: b})
 	in := add(&f.record.Inputs)
 	in.File, in.SHA256, in.Lines = name, hashOf(b), [][2]int{}
 }
@@ -213,7 +213,7 @@ func TestVerifyForgedForms(t *testing.T) {
 			f.record.Inputs[0], f.record.Inputs[1] = f.record.Inputs[1], f.record.Inputs[0]
 		}},
 		{"another job", "do not hold job", func(f *forged) { f.record.Job = "other" }},
-		{"a file more", "attached and not named", func(f *forged) { f.files = append(f.files, pdfout.Attachment{Name: "x.txt", Bytes: []byte("x")}) }},
+		{"a file more", "attached and not named", func(f *forged) { f.files = append(f.files, record.File{Name: "x.txt", Bytes: []byte("x")}) }},
 		{"a file more, named", "inputs[4]", func(f *forged) {
 			f.attach("x.txt", []byte("x"))
 		}},

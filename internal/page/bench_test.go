@@ -5,6 +5,8 @@ import (
 	"path/filepath"
 	"testing"
 	"time"
+
+	"reconcile/internal/record"
 )
 
 // BenchmarkKeystroke is one digit typed into a reading, up to the HTML of its
@@ -14,13 +16,13 @@ func BenchmarkKeystroke(b *testing.B) {
 	if err != nil || len(paths) == 0 {
 		b.Fatal("no forms")
 	}
-	var files []File
+	var files []record.File
 	for _, path := range paths {
 		content, err := os.ReadFile(path)
 		if err != nil {
 			b.Fatal(err)
 		}
-		files = append(files, File{filepath.Base(path), content})
+		files = append(files, record.File{Name: filepath.Base(path), Bytes: content})
 	}
 	pg := New(time.Now)
 	pg.Do([]Event{{Do: "restore", Files: files}, {Do: "goto", Value: "slip"}})

@@ -9,6 +9,7 @@ import (
 	"testing"
 	"time"
 
+	"reconcile/internal/record"
 	"reconcile/internal/tickets"
 )
 
@@ -127,13 +128,13 @@ func TestRestStops(t *testing.T) {
 	pg := New(time.Now)
 	pg.Do([]Event{{Do: "restore", Files: formsOf(map[string]string{ticketsForm: head + coupled, ratingsForm: rated + "gvm,,3200,kg,\naxle,rear,1950,kg,\natm,,2800,kg,\n", "outfit.csv": plain})}})
 	asked := 0
-	if r := pg.Rest(func() bool { asked++; return asked > 3 }); r.Part != "" || pg.result != nil {
+	if r := pg.goOn(func() bool { asked++; return asked > 3 }); r.Part != "" || pg.result != nil {
 		t.Error("stopped, it changes the page")
 	}
 	if asked < 4 || asked > 8 {
 		t.Errorf("asked %d times whether to stop (want it to stop at once)", asked)
 	}
-	if r := pg.Rest(nil); !changes(r, "answer") || pg.result == nil {
+	if r := pg.goOn(nil); !changes(r, "answer") || pg.result == nil {
 		t.Error("not stopped, it has no result")
 	}
 }
@@ -166,18 +167,18 @@ func TestNoFaultIsLost(t *testing.T) {
 }
 
 // archived reads the forms of a file of faults.
-func archived(t *testing.T, path string) []File {
+func archived(t *testing.T, path string) []record.File {
 	t.Helper()
 	b, err := os.ReadFile(path)
 	if err != nil {
 		t.Fatal(err)
 	}
-	var files []File
+	var files []record.File
 	for _, part := range strings.Split("\n"+string(b), "\n-- ")[1:] {
 		name, content, ok := strings.Cut(part, " --\n")
 		for _, form := range tickets.FormNames() {
 			if ok && name == form {
-				files = append(files, File{name, []byte(content + "\n")})
+				files = append(files, record.File{Name: name, Bytes: []byte(content + "\n")})
 			}
 		}
 	}

@@ -78,7 +78,7 @@ func (pg *Page) doPDF(_ Event, _ []string, r *Reply) {
 		pg.refuse(err.Error())
 		return
 	}
-	r.Download = &File{"summary.pdf", pdf}
+	r.Download = &record.File{Name: "summary.pdf", Bytes: pdf}
 	pg.notice = say("the_pdf_is_saved_among")
 }
 
@@ -97,13 +97,13 @@ func (pg *Page) doSheet(_ Event, _ []string, r *Reply) {
 		pg.refuse(sentence(err.Error()))
 		return
 	}
-	r.Download = &File{"sheet.pdf", pdf}
+	r.Download = &record.File{Name: "sheet.pdf", Bytes: pdf}
 }
 
 // doRecord gives the record alone, as the command line prints it.
 func (pg *Page) doRecord(_ Event, _ []string, r *Reply) {
 	if result, err := pg.whole(pg.options()); err == nil {
-		r.Download = &File{"record.json", result.Line}
+		r.Download = &record.File{Name: "record.json", Bytes: result.Line}
 	}
 }
 
@@ -129,7 +129,7 @@ func (pg *Page) doSign(e Event, _ []string, r *Reply) {
 		pg.refuse(sentence(err.Error()))
 		return
 	}
-	r.Download = &File{"summary.pdf", signed}
+	r.Download = &record.File{Name: "summary.pdf", Bytes: signed}
 	pg.notice = say("the_pdf_is_signed_by", key.Name)
 }
 
@@ -167,14 +167,14 @@ func (pg *Page) doZip(_ Event, _ []string, r *Reply) {
 		pg.refuse(err.Error())
 		return
 	}
-	r.Download = &File{"forms.zip", b.Bytes()}
+	r.Download = &record.File{Name: "forms.zip", Bytes: b.Bytes()}
 	pg.notice = say("the_forms_are_saved_among")
 }
 
 // doFiles opens forms, a .zip of them, or a summary.
 func (pg *Page) doFiles(e Event, _ []string, r *Reply) {
 	files, err := opened(e.Files)
-	if err == nil && !slices.ContainsFunc(files, func(f File) bool { return slices.Contains(tickets.FormNames(), f.Name) }) {
+	if err == nil && !slices.ContainsFunc(files, func(f record.File) bool { return slices.Contains(tickets.FormNames(), f.Name) }) {
 		err = fmt.Errorf("there is no form among them (want one of %s)", strings.Join(tickets.FormNames(), ", "))
 	}
 	if err != nil {
@@ -211,10 +211,10 @@ func (pg *Page) takeOptions(line []byte) {
 
 // opened takes files apart: entries of a .zip, attachments of a PDF, and forms
 // as they are.
-func opened(files []File) ([]File, error) {
-	var all []File
+func opened(files []record.File) ([]record.File, error) {
+	var all []record.File
 	for _, f := range files {
-		some := []File{f}
+		some := []record.File{f}
 		var err error
 		switch {
 		case bytes.HasPrefix(f.Bytes, []byte("PK\x03\x04")):
@@ -237,7 +237,7 @@ func opened(files []File) ([]File, error) {
 	return all, nil
 }
 
-func unzipped(b []byte) ([]File, error) {
+func unzipped(b []byte) ([]record.File, error) {
 	z, err := zip.NewReader(bytes.NewReader(b), int64(len(b)))
 	if err != nil {
 		return nil, err
@@ -245,7 +245,7 @@ func unzipped(b []byte) ([]File, error) {
 	if len(z.File) > mostEntries {
 		return nil, fmt.Errorf("it has %d entries (at most %d)", len(z.File), mostEntries)
 	}
-	var all []File
+	var all []record.File
 	left := int64(mostOpened)
 	for _, entry := range z.File {
 		base := path.Base(entry.Name)
@@ -264,12 +264,12 @@ func unzipped(b []byte) ([]File, error) {
 		if err != nil {
 			return nil, err
 		}
-		all = append(all, File{base, content})
+		all = append(all, record.File{Name: base, Bytes: content})
 	}
 	return all, nil
 }
 
-func attached(pdf []byte) ([]File, error) {
+func attached(pdf []byte) ([]record.File, error) {
 	d, err := signoff.Open(pdf)
 	if err != nil {
 		return nil, err
@@ -278,10 +278,10 @@ func attached(pdf []byte) ([]File, error) {
 	if err != nil {
 		return nil, err
 	}
-	var all []File
+	var all []record.File
 	for _, f := range files {
 		if f.Name != record.EarlierFile {
-			all = append(all, File{f.Name, f.Bytes})
+			all = append(all, record.File{Name: f.Name, Bytes: f.Bytes})
 		}
 	}
 	return all, nil

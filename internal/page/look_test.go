@@ -20,13 +20,13 @@ func summaryOf(t *testing.T, job string) []byte {
 	if err != nil || len(names) == 0 {
 		t.Fatalf("no forms of %s", job)
 	}
-	var files []File
+	var files []record.File
 	for _, name := range names {
 		b, err := os.ReadFile(name)
 		if err != nil {
 			t.Fatal(err)
 		}
-		files = append(files, File{filepath.Base(name), b})
+		files = append(files, record.File{Name: filepath.Base(name), Bytes: b})
 	}
 	pg := New(time.Now)
 	pg.Do([]Event{{Do: "files", Files: files}})
@@ -44,12 +44,12 @@ func TestForgedSummaryIsNotRepeated(t *testing.T) {
 	forged := bytes.Clone(sound)
 	forged[bytes.Index(forged, []byte("stream"))+40] ^= 1
 	pg := New(time.Now)
-	pg.Do([]Event{{Do: "look", Files: []File{{"a.pdf", sound}}}})
+	pg.Do([]Event{{Do: "look", Files: []record.File{{Name: "a.pdf", Bytes: sound}}}})
 	const drive, proves = "You may drive it", "It proves"
 	if html := pg.drawLook(); !strings.Contains(html, drive) || !strings.Contains(html, proves) {
 		t.Errorf("a sound summary is not repeated: %s", html)
 	}
-	for _, files := range [][]File{{{"b.pdf", forged}}, {{"b.pdf", forged}, {"b.pdf", forged}}} {
+	for _, files := range [][]record.File{{{Name: "b.pdf", Bytes: forged}}, {{Name: "b.pdf", Bytes: forged}, {Name: "b.pdf", Bytes: forged}}} {
 		pg.Do([]Event{{Do: "look", Files: files}})
 		html := pg.drawLook()
 		if pg.looked[0].found.Outcome != "not_sound" || pg.looked[0].found.Record == nil {
@@ -77,7 +77,7 @@ func TestOutcomesThatMayBeRepeated(t *testing.T) {
 // More than two summaries are refused, none of them left out.
 func TestAtMostTwoSummaries(t *testing.T) {
 	pg := New(time.Now)
-	pg.Do([]Event{{Do: "look", Files: []File{{"a", nil}, {"b", nil}, {"c", nil}}}})
+	pg.Do([]Event{{Do: "look", Files: []record.File{{Name: "a", Bytes: nil}, {Name: "b", Bytes: nil}, {Name: "c", Bytes: nil}}}})
 	if html := pg.drawLook(); len(pg.looked) > 0 || !pg.refused || !strings.Contains(html, "3 files") {
 		t.Errorf("%d looked at; %s", len(pg.looked), html)
 	}
@@ -160,7 +160,7 @@ func TestFormLinesAsOnThePage(t *testing.T) {
 func TestDrawingHasEveryLoad(t *testing.T) {
 	pg := New(time.Now)
 	summary := summaryOf(t, "planetarium-overloaded")
-	pg.Do([]Event{{Do: "files", Files: []File{{"a.pdf", summary}}}})
+	pg.Do([]Event{{Do: "files", Files: []record.File{{Name: "a.pdf", Bytes: summary}}}})
 	html := pg.drawAnswer()
 	for _, key := range []string{"front", "rear", "trailer", "coupling", "vehicle", "whole"} {
 		if !strings.Contains(html, `id="`+fieldID("load", key)+`"`) {

@@ -21,30 +21,26 @@ import (
 
 // Event is something done on the page: an action, where, with what value.
 type Event struct {
-	Do    string `json:"do"`
-	At    string `json:"at"`
-	Value string `json:"value"`
-	Files []File `json:"-"`
-}
-
-// File is a file that comes in or goes out; Bytes nil means that it is
-// forgotten.
-type File struct {
-	Name  string
-	Bytes []byte
+	Do    string        `json:"do"`
+	At    string        `json:"at"`
+	Value string        `json:"value"`
+	Files []record.File `json:"-"`
 }
 
 // Reply is what changes on the page.
 type Reply struct {
-	HTML     [][2]string // id of an element and what fills it, in this order
-	Part     string      // the part in view
-	Save     []File      // for the browser's store
-	Download *File
+	HTML     [][2]string   // id of an element and what fills it, in this order
+	Part     string        // the part in view
+	Save     []record.File // for the browser's store; one without bytes is forgotten there
+	Download *record.File
 	Focus    string // id of the field to go to
 	Say      string // read out to who cannot see it
 	Print    bool
 	Forgot   bool
-	More     bool // the rest is on its way
+	// Rest does what takes longer: mistakes and advice, and what is looked at of
+	// the plan and the sheet. It asks stop again and again; stopped, it changes
+	// nothing and answers with no Part. It is nil where there is nothing more.
+	Rest func(stop func() bool) Reply
 }
 
 // view is what the page remembers beyond the forms: nothing of it reaches a
@@ -258,7 +254,10 @@ func (pg *Page) reply(r Reply) Reply {
 	}
 	pg.change(&r, "answer", pg.drawAnswer())
 	pg.change(&r, "line", pg.drawLine())
-	r.Part, r.More = pg.view.Part, pg.rest || pg.warming || pg.wanting()
+	r.Part = pg.view.Part
+	if pg.rest || pg.warming || pg.wanting() {
+		r.Rest = pg.goOn
+	}
 	r.Save = append(r.Save, pg.saved()...)
 	return r
 }
@@ -280,17 +279,17 @@ func (pg *Page) change(r *Reply, id, text string) {
 }
 
 // saved are the files that changed since the last reply, and the view.
-func (pg *Page) saved() []File {
-	var all []File
+func (pg *Page) saved() []record.File {
+	var all []record.File
 	for _, name := range sortedKeys(pg.forms.changed) {
 		b, _ := pg.forms.bytesOf(name)
-		all = append(all, File{Name: name, Bytes: b})
+		all = append(all, record.File{Name: name, Bytes: b})
 	}
 	pg.forms.changed = map[string]bool{}
 	b, err := json.Marshal(pg.view)
 	if text := string(b); err == nil && text != pg.sent[viewFile] {
 		pg.sent[viewFile] = text
-		all = append(all, File{Name: viewFile, Bytes: b})
+		all = append(all, record.File{Name: viewFile, Bytes: b})
 	}
 	return all
 }

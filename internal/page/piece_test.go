@@ -7,22 +7,24 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"reconcile/internal/record"
 )
 
 // jobFiles are the forms of a demo job.
-func jobFiles(t testing.TB, name string) []File {
+func jobFiles(t testing.TB, name string) []record.File {
 	t.Helper()
 	paths, err := filepath.Glob("../../testdata/tickets/" + name + "/*.csv")
 	if err != nil || len(paths) == 0 {
 		t.Fatalf("no forms of %s", name)
 	}
-	var files []File
+	var files []record.File
 	for _, path := range paths {
 		content, err := os.ReadFile(path)
 		if err != nil {
 			t.Fatal(err)
 		}
-		files = append(files, File{filepath.Base(path), content})
+		files = append(files, record.File{Name: filepath.Base(path), Bytes: content})
 	}
 	return files
 }

@@ -20,11 +20,11 @@ const (
 )
 
 // formsOf are the files of a case that are not blank.
-func formsOf(named map[string]string) []File {
-	var files []File
+func formsOf(named map[string]string) []record.File {
+	var files []record.File
 	for _, name := range sortedKeys(named) {
 		if named[name] != "" {
-			files = append(files, File{name, []byte(named[name])})
+			files = append(files, record.File{Name: name, Bytes: []byte(named[name])})
 		}
 	}
 	return files

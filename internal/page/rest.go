@@ -30,9 +30,8 @@ func (pg *Page) wantsVisit() bool {
 
 func (pg *Page) wanting() bool { return pg.wantsPlan() || pg.wantsVisit() }
 
-// Rest does what takes longer: mistakes and advice, and what is looked at of the
-// plan and the sheet. It asks stop again and again; stopped, it changes nothing.
-func (pg *Page) Rest(stop func() bool) Reply {
+// goOn is [Reply.Rest].
+func (pg *Page) goOn(stop func() bool) Reply {
 	switch {
 	case pg.rest && pg.begun != nil:
 		return pg.restOfAnswer(stop)
@@ -101,7 +100,7 @@ func warm(stop func() bool) {
 	if stop() {
 		return
 	}
-	pg.Rest(stop)
+	pg.goOn(stop)
 	if stop() || pg.result == nil {
 		return
 	}

@@ -59,7 +59,7 @@ func packable(r *rand.Rand, kind, n int) []byte {
 // What ISO 19005-3 asks of a file at level 3b, by clause, as far as bytes show it.
 func TestPDFA(t *testing.T) {
 	eachExample(t, func(t *testing.T, r *record.Record) {
-		_, pdf := drawn(t, r, Attachment{"tickets.csv", []byte("ticket\n")}, Attachment{"copy.jpg", []byte("\xff\xd8")})
+		_, pdf := drawn(t, r, record.File{Name: "tickets.csv", Bytes: []byte("ticket\n")}, record.File{Name: "copy.jpg", Bytes: []byte("\xff\xd8")})
 		for _, c := range []struct{ clause, pattern string }{
 			{"6.1.2 header", `^%PDF-1\.7\n%[\x80-\xff]{4}\n1 0 obj`},
 			{"6.1.3 identifier", `\ntrailer\n<<\n(?s:.*)/ID \[<[0-9a-f]{64}><[0-9a-f]{64}>\]`},

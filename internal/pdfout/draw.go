@@ -18,18 +18,8 @@ import (
 	"reconcile/internal/words"
 )
 
-// Attachment is a file to be attached: its name in the PDF, and its bytes.
-type Attachment struct {
-	Name  string
-	Bytes []byte
-}
-
-// RecordName is the name under which the record itself is attached, earlierName
-// that of the record of an earlier visit.
-const (
-	RecordName  = "record.json"
-	earlierName = "earlier.json"
-)
+// RecordName is the name under which the record itself is attached.
+const RecordName = "record.json"
 
 // Draw gives the pages of r as a PDF with line, the record's own bytes as it
 // is printed by --json, attached as record.json before the other attachments.
@@ -40,7 +30,7 @@ const (
 // The trailer ends with /ID [<64 zeros><64 zeros>], to be filled in with the
 // hash of the finished file. It fails if two attachments have one name, or
 // none.
-func Draw(r *record.Record, line []byte, earlier *record.Record, attachments []Attachment) ([]byte, error) {
+func Draw(r *record.Record, line []byte, earlier *record.Record, attachments []record.File) ([]byte, error) {
 	if r == nil || len(line) == 0 {
 		return nil, errors.New("no record to draw")
 	}
@@ -63,7 +53,7 @@ func Draw(r *record.Record, line []byte, earlier *record.Record, attachments []A
 	if err := s.footers(fingerprint(line)); err != nil {
 		return nil, err
 	}
-	files := append([]Attachment{{RecordName, line}}, attachments...)
+	files := append([]record.File{{Name: RecordName, Bytes: line}}, attachments...)
 	pdf, err := s.finish(s.about(), files)
 	if err != nil {
 		return nil, fmt.Errorf("pages of job %q: %w", r.Job, err)

@@ -26,7 +26,7 @@ import (
 func TestStructure(t *testing.T) {
 	for name, r := range most(t) {
 		t.Run(name, func(t *testing.T) {
-			file, _ := drawn(t, r, Attachment{"tickets.csv", []byte("ticket\n")})
+			file, _ := drawn(t, r, record.File{Name: "tickets.csv", Bytes: []byte("ticket\n")})
 			// qpdf's exit status is 3 for a mere warning: that fails too
 			if out := tool(t, "qpdf", "--check", file); !strings.Contains(out, "No syntax or stream encoding errors found") {
 				t.Error(out)
@@ -314,15 +314,15 @@ func TestQuietZone(t *testing.T) {
 func TestAttachments(t *testing.T) {
 	for _, n := range []int{1, 9, 12} {
 		t.Run(fmt.Sprint(n), func(t *testing.T) {
-			var files []Attachment
+			var files []record.File
 			for i := range n {
-				files = append(files, Attachment{fmt.Sprintf("photo %d (kopie č. %d).jpg", n-i, i), bytes.Repeat([]byte{byte(i), 0xFF, '\r', '\n'}, 100*i)})
+				files = append(files, record.File{Name: fmt.Sprintf("photo %d (kopie č. %d).jpg", n-i, i), Bytes: bytes.Repeat([]byte{byte(i), 0xFF, '\r', '\n'}, 100*i)})
 			}
 			r := example(t, "within")
 			file, pdf := drawn(t, r, files...)
 			dir := t.TempDir()
 			tool(t, "pdfdetach", "-saveall", "-o", dir, file)
-			for _, f := range append(files, Attachment{RecordName, lineOf(t, r)}) {
+			for _, f := range append(files, record.File{Name: RecordName, Bytes: lineOf(t, r)}) {
 				got, err := os.ReadFile(filepath.Join(dir, f.Name))
 				if err != nil || !bytes.Equal(got, f.Bytes) {
 					t.Errorf("%s: %v, %d bytes, want %d", f.Name, err, len(got), len(f.Bytes))
@@ -356,7 +356,7 @@ func checkTree(t *testing.T, pdf []byte, n int) {
 
 func TestAttachmentsRefused(t *testing.T) {
 	r := example(t, "within")
-	for _, files := range [][]Attachment{{{"a.csv", nil}, {"a.csv", nil}}, {{RecordName, nil}}, {{"", nil}}} {
+	for _, files := range [][]record.File{{{Name: "a.csv", Bytes: nil}, {Name: "a.csv", Bytes: nil}}, {{Name: RecordName, Bytes: nil}}, {{Name: "", Bytes: nil}}} {
 		if _, err := Draw(r, lineOf(t, r), nil, files); err == nil {
 			t.Errorf("%q was attached", files)
 		}
@@ -383,7 +383,7 @@ func TestSameBytes(t *testing.T) {
 	}()
 	for name, r := range everything(t) {
 		line := lineOf(t, r)
-		files := []Attachment{{"b.csv", []byte("b")}, {"a.csv", []byte("a")}}
+		files := []record.File{{Name: "b.csv", Bytes: []byte("b")}, {Name: "a.csv", Bytes: []byte("a")}}
 		want, err := Draw(r, line, nil, files)
 		if err != nil {
 			t.Fatal(name, err)

@@ -15,6 +15,8 @@ import (
 	"unicode/utf16"
 
 	"github.com/klauspost/compress/zlib"
+
+	"reconcile/internal/record"
 )
 
 // about is what a document says of itself.
@@ -29,7 +31,7 @@ type about struct {
 // and the attachments under a sorted name tree. The library offers none of
 // that; so its catalog and information dictionary, always its last two
 // objects, are replaced.
-func (s *sheet) finish(a about, files []Attachment) ([]byte, error) {
+func (s *sheet) finish(a about, files []record.File) ([]byte, error) {
 	s.leave()
 	packed := make([][]byte, len(s.pages))
 	for i, p := range s.pages { // packed before the library copies them
@@ -128,8 +130,8 @@ func (o objects) mendOutline() {
 
 // attach adds the files and returns the leaves of their name tree, sorted as
 // ISO 32000-1, 7.9.6 requires, and the references to all of them.
-func (o *objects) attach(files []Attachment, date time.Time) (tree, all string, err error) {
-	sorted := append([]Attachment{}, files...)
+func (o *objects) attach(files []record.File, date time.Time) (tree, all string, err error) {
+	sorted := append([]record.File{}, files...)
 	sort.SliceStable(sorted, func(i, j int) bool { return treeKey(sorted[i].Name) < treeKey(sorted[j].Name) })
 	var leaves, refs []string
 	for i, f := range sorted {
@@ -147,7 +149,7 @@ func (o *objects) attach(files []Attachment, date time.Time) (tree, all string, 
 func treeKey(name string) string { return utf16Text(name) }
 
 // fileSpec describes an attachment. /F is for readers that know no Unicode.
-func fileSpec(f Attachment, stream int) []byte {
+func fileSpec(f record.File, stream int) []byte {
 	plain := strings.Map(func(r rune) rune {
 		if r < ' ' || r > '~' {
 			return '_'
@@ -168,7 +170,7 @@ var kinds = map[string]string{
 	".jpg": "image/jpeg", ".jpeg": "image/jpeg", ".png": "image/png", ".tif": "image/tiff", ".tiff": "image/tiff",
 }
 
-func embedded(f Attachment, date time.Time) []byte {
+func embedded(f record.File, date time.Time) []byte {
 	kind := kinds[strings.ToLower(path.Ext(f.Name))]
 	if kind == "" {
 		kind = "application/octet-stream"

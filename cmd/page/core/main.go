@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"reconcile/internal/page"
+	"reconcile/internal/record"
 )
 
 // turn is how long a search may go on before it looks whether something was
@@ -20,9 +21,10 @@ const turn = 6 * time.Millisecond
 // core is the page and the state of its searches.
 type core struct {
 	page    *page.Page
-	done    int           // things done: a search that began before the last one is stopped
-	wake    chan struct{} // there is a rest to be done
-	channel js.Value      // whose messages come behind those that wait
+	later   func(stop func() bool) page.Reply // [page.Reply.Rest] of the last answer
+	done    int                               // things done: a search that began before the last one is stopped
+	wake    chan struct{}                     // there is a rest to be done
+	channel js.Value                          // whose messages come behind those that wait
 	turned  chan struct{}
 }
 
@@ -71,7 +73,10 @@ func (c *core) rest() {
 			return c.done != mine
 		}
 		c.yield()
-		if r := c.page.Rest(stop); r.Part != "" { // not stopped
+		if c.later == nil {
+			continue
+		}
+		if r := c.later(stop); r.Part != "" { // not stopped
 			c.send(r, true)
 		}
 	}
@@ -93,12 +98,12 @@ func (c *core) send(r page.Reply, rest bool) {
 	for _, f := range r.Save {
 		save = append(save, fileOf(f))
 	}
-	m := map[string]any{"html": html, "part": r.Part, "save": save, "focus": r.Focus, "print": r.Print, "forgot": r.Forgot, "more": r.More, "rest": rest}
+	m := map[string]any{"html": html, "part": r.Part, "save": save, "focus": r.Focus, "print": r.Print, "forgot": r.Forgot, "more": r.Rest != nil, "rest": rest}
 	if r.Download != nil {
 		m["download"] = fileOf(*r.Download)
 	}
 	js.Global().Call("postMessage", m)
-	if r.More {
+	if c.later = r.Rest; c.later != nil {
 		select {
 		case c.wake <- struct{}{}:
 		default:
@@ -106,7 +111,7 @@ func (c *core) send(r page.Reply, rest bool) {
 	}
 }
 
-func fileOf(f page.File) map[string]any {
+func fileOf(f record.File) map[string]any {
 	if f.Bytes == nil {
 		return map[string]any{"name": f.Name, "bytes": nil}
 	}
@@ -115,13 +120,13 @@ func fileOf(f page.File) map[string]any {
 	return map[string]any{"name": f.Name, "bytes": b}
 }
 
-func filesOf(list js.Value) []page.File {
-	var all []page.File
+func filesOf(list js.Value) []record.File {
+	var all []record.File
 	for i := range list.Length() {
 		f := list.Index(i)
 		b := make([]byte, f.Get("bytes").Length())
 		js.CopyBytesToGo(b, f.Get("bytes"))
-		all = append(all, page.File{Name: f.Get("name").String(), Bytes: b})
+		all = append(all, record.File{Name: f.Get("name").String(), Bytes: b})
 	}
 	return all
 }
