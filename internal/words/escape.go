@@ -13,7 +13,7 @@ import (
 // out of a form or file goes through it before it is printed: nothing typed may
 // write over a terminal or turn a name around. What is plain is unchanged.
 func Escape(s string) string {
-	if !strings.ContainsFunc(s, unseen) && utf8.ValidString(s) {
+	if drawn(s) || !strings.ContainsFunc(s, unseen) && utf8.ValidString(s) {
 		return s
 	}
 	var b strings.Builder
@@ -30,6 +30,17 @@ func Escape(s string) string {
 		}
 	}
 	return b.String()
+}
+
+// drawn says whether s has only the characters that most text has: those of ASCII
+// that are drawn.
+func drawn(s string) bool {
+	for i := range len(s) {
+		if s[i] < ' ' || s[i] > '~' {
+			return false
+		}
+	}
+	return true
 }
 
 // unseen says whether a character is not simply seen: neither a letter, mark,

@@ -1,7 +1,9 @@
 package words
 
 import (
+	"bytes"
 	"math"
+	"strconv"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -18,11 +20,27 @@ var noise = decimal.RequireFromString("0.000001")
 // zero and thousands separated: 3,240. A value that is not finite prints as
 // "not determined".
 func (w *Words) mass(kg float64) string {
+	text := w.rounded(kg, 0)
+	if text == notDetermined {
+		return say(text)
+	}
+	return grouped(text)
+}
+
+// rounded prints a mass given in kilograms to so many decimals of the unit
+// printed, the way fixed does.
+func (w *Words) rounded(kg float64, places int) string {
+	if !w.lb {
+		return fixed(kg, places)
+	}
 	d, ok := w.shown(kg)
 	if !ok {
-		return say(notDetermined)
+		return notDetermined
 	}
-	return grouped(d.Round(0).String())
+	if d = d.Round(int32(places)); d.IsZero() {
+		d = decimal.Zero
+	}
+	return d.StringFixed(int32(places))
 }
 
 // massUnit prints a mass with its unit: "3,240 kg".
@@ -62,11 +80,11 @@ func (w *Words) massText(kg string) string {
 // uncertainty is u, in kilograms: "± 24" for u = 12 (U = 2u). It never says
 // ± 0: what is smaller than that prints as ± 1.
 func (w *Words) plusMinus(u float64) string {
-	d, ok := w.shown(expanded(u))
-	if !ok {
-		return "± " + say(notDetermined)
+	text := w.mass(expanded(u))
+	if text == "0" {
+		text = "1"
 	}
-	return "± " + grouped(decimal.Max(d.Round(0), decimal.NewFromInt(1)).String())
+	return "± " + text
 }
 
 // massU prints a value with its expanded uncertainty from its standard one:
@@ -160,16 +178,51 @@ func grouped(digits string) string {
 	return sign + digits
 }
 
-// fixed prints a number that is no mass to so many decimals, never "-0.0".
-func fixed(v float64, places int32) string {
+// fixed prints a number to so many decimals, halves rounded away from zero, never
+// "-0.0". What it rounds is the shortest decimal that stands for v, as it is in
+// the record: 4.05 prints as 4.1, although its float64 is a little less.
+func fixed(v float64, places int) string {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return notDetermined
 	}
-	d := decimal.NewFromFloat(v).Round(places)
-	if d.IsZero() {
-		d = decimal.Zero
+	var room [32]byte
+	b := strconv.AppendFloat(append(room[:0], '-', '0'), math.Abs(v), 'f', -1, 64) // '0' is for a carry
+	point := bytes.IndexByte(b, '.')
+	if point < 0 {
+		point, b = len(b), append(b, '.')
 	}
-	return d.StringFixed(places)
+	end := point + 1 + places
+	for len(b) < end {
+		b = append(b, '0')
+	}
+	if len(b) > end && b[end] >= '5' {
+		carry(b[:end])
+	}
+	b = b[:end]
+	if places == 0 {
+		b = b[:point]
+	}
+	if b[1] == '0' {
+		b[1], b = '-', b[1:]
+	}
+	if v >= 0 || bytes.IndexAny(b, "123456789") < 0 {
+		b = b[1:]
+	}
+	return string(b)
+}
+
+// carry adds one to the last digit of a number, which begins with a 0.
+func carry(digits []byte) {
+	for i := len(digits) - 1; ; i-- {
+		switch digits[i] {
+		case '.':
+		case '9':
+			digits[i] = '0'
+		default:
+			digits[i]++
+			return
+		}
+	}
 }
 
 // percent prints a ratio in percent to one decimal, without the sign.

@@ -2,7 +2,11 @@ package words
 
 import (
 	"math"
+	"math/rand/v2"
+	"strings"
 	"testing"
+
+	"github.com/shopspring/decimal"
 
 	"reconcile/internal/record"
 )
@@ -107,4 +111,44 @@ func TestQuantity(t *testing.T) {
 		}
 	}
 	want(t, "front_lift", w.Quantity("front_lift").Text, "not determined")
+}
+
+// TestFixed: by hand, the halves away from zero.
+func TestFixed(t *testing.T) {
+	for _, c := range []struct {
+		v      float64
+		places int
+		text   string
+	}{
+		{0, 0, "0"}, {0, 2, "0.00"}, {4.05, 1, "4.1"}, {4.04, 1, "4.0"}, {-4.05, 1, "-4.1"}, {0.04, 1, "0.0"}, {-0.04, 1, "0.0"}, {0.05, 1, "0.1"},
+		{9.96, 1, "10.0"}, {99.5, 0, "100"}, {-999.5, 0, "-1000"}, {0.5, 0, "1"}, {-0.5, 0, "-1"}, {-0.4, 0, "0"}, {1e-9, 2, "0.00"}, {1234, 2, "1234.00"},
+		{1.005, 2, "1.01"}, {123456789012345680, 1, "123456789012345680.0"}, {math.NaN(), 1, notDetermined}, {math.Inf(-1), 1, notDetermined},
+	} {
+		if got := fixed(c.v, c.places); got != c.text {
+			t.Errorf("%v to %d decimals: %q, want %q", c.v, c.places, got, c.text)
+		}
+	}
+	if got := fixed(1e40, 0); got != "1"+strings.Repeat("0", 40) {
+		t.Errorf("1e40: %s", got)
+	}
+}
+
+// TestFixedAsDecimal: any number prints as the decimals of another library print it.
+func TestFixedAsDecimal(t *testing.T) {
+	random := rand.New(rand.NewPCG(1, 2))
+	for range 20000 {
+		v := (random.Float64() - 0.5) * math.Pow(10, float64(random.IntN(9)-2))
+		if places := random.IntN(5); random.IntN(2) == 0 {
+			v = decimal.NewFromFloat(v).Round(int32(places)).InexactFloat64() // as the record has them
+		}
+		for places := range 4 {
+			want := decimal.NewFromFloat(v).StringFixed(int32(places))
+			if strings.Trim(want, "-0.") == "" {
+				want = strings.TrimPrefix(want, "-")
+			}
+			if got := fixed(v, places); got != want {
+				t.Fatalf("%v to %d decimals: %q, want %q", v, places, got, want)
+			}
+		}
+	}
 }
