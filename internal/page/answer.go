@@ -341,7 +341,7 @@ func (pg *Page) drawSpot(s *spot, r *record.Record, w *words.Words, load, left, 
 		inside += el("li", nil, esc(sentence(text)), p("help", pg.ratingSource(r, c)), list("", said.Notes))
 	}
 	var rests []string
-	texts := w.Quantity(s.quantity).Causes
+	texts := w.Causes(s.quantity)
 	for i, cause := range r.Budgets.Get(s.quantity) {
 		text := texts[i]
 		if cause.Cause == "reading" {

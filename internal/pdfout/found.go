@@ -17,7 +17,7 @@ func (s *sheet) quantities() {
 			}
 			continue
 		}
-		g.add(said.Label, said.Text, orNone(said.Basis), orNone(strings.Join(said.Causes, "; ")))
+		g.add(said.Label, said.Text, orNone(said.Basis), orNone(strings.Join(s.say.Causes(n.Name), "; ")))
 	}
 	if len(g.rows) > 0 {
 		s.section(s.label("s_found"), s.label("found_remark"), g)

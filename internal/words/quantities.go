@@ -36,20 +36,16 @@ var quantityRating = map[string]string{
 
 // quantity is what is said of one quantity.
 type quantity struct {
-	Label  string   // "rear axle, coupled", "towball download"
-	Text   string   // with its ± U and unit: "240 ± 22 kg"; "not determined" for one that is not
-	Figure string   // a mass without its unit; blank for one that is not determined
-	Basis  string   // where the value comes from
-	Causes []string // those of its uncertainty, each with its u, in the record's order: "ticket 3, rear (line 7): 4.1"
+	Label  string // "rear axle, coupled", "towball download"
+	Text   string // with its ± U and unit: "240 ± 22 kg"; "not determined" for one that is not
+	Figure string // a mass without its unit; blank for one that is not determined
+	Basis  string // where the value comes from
 }
 
 // Quantity says a quantity by its name in the record. Of one that the record
 // does not know there is a label and no figure.
 func (w *Words) Quantity(name string) quantity {
 	said := quantity{Label: say(w.quantityLabel(name)), Text: say(notDetermined)}
-	for _, c := range w.r.Budgets.Get(name) {
-		said.Causes = append(said.Causes, say(w.causeText(c.Cause, c.Name, c.Line, c.Column, c.UKg)))
-	}
 	if q := w.r.Quantities.Get(name); q != nil {
 		said.Text, said.Basis = w.quantityText(q), say(basisWord(q.Basis))
 		if q.Unit == "kg" {
@@ -57,6 +53,17 @@ func (w *Words) Quantity(name string) quantity {
 		}
 	}
 	return said
+}
+
+// Causes says those of a quantity's uncertainty, each with its u, in the record's
+// order: "ticket 3, rear (line 7): 4.1".
+func (w *Words) Causes(name string) []string {
+	causes := w.r.Budgets.Get(name)
+	texts := make([]string, len(causes))
+	for i, c := range causes {
+		texts[i] = say(w.causeText(c.Cause, c.Name, c.Line, c.Column, c.UKg))
+	}
+	return texts
 }
 
 // quantityLabel says the name of a quantity in the owner's words. An unknown
@@ -170,13 +177,4 @@ func (w *Words) causeWord(cause, name string, line int, column string) string {
 }
 
 // tenths prints a mass to one decimal of the unit.
-func (w *Words) tenths(kg float64) string {
-	d, ok := w.shown(kg)
-	if !ok {
-		return notDetermined
-	}
-	if d = d.Round(1); d.IsZero() {
-		return "0.0"
-	}
-	return d.StringFixed(1)
-}
+func (w *Words) tenths(kg float64) string { return w.rounded(kg, 1) }

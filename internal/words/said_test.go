@@ -50,7 +50,7 @@ func everything(r *record.Record) map[string]any {
 		said["question "+itoa(i)] = w.Question(r.Questions[i])
 	}
 	for _, n := range r.Quantities {
-		said[n.Name] = w.Quantity(n.Name)
+		said[n.Name], said[n.Name+" causes"] = w.Quantity(n.Name), w.Causes(n.Name)
 	}
 	for code := range heads {
 		said["head "+code] = w.Head(code)
