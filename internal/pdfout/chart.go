@@ -30,14 +30,14 @@ const (
 // deciding are the checks of page 1, those that an axis of masses can hold and
 // those in kilonewtons: what decides, but for a download that is plainly not
 // below 0, and whatever is over all the same.
-func (s *sheet) deciding() (inKg, inKN []rated) {
-	for _, c := range s.rec.Checks {
+func (s *sheet) deciding() (inKg, inKN []*rated) {
+	for _, c := range s.checked {
 		switch {
 		case c.Set != "" || !c.Decides && c.Verdict != "over" || c.Floor && c.Verdict == "within":
 		case c.LimitKN != nil:
-			inKN = append(inKN, s.rated(c))
+			inKN = append(inKN, c)
 		default:
-			inKg = append(inKg, s.rated(c))
+			inKg = append(inKg, c)
 		}
 	}
 	return inKg, inKN
@@ -58,12 +58,12 @@ func (c *chart) inUnit(kg float64) int { return thousandths(kg / c.say.PerUnit) 
 // span finds the axis: all of what is beyond a limit, and of what is within
 // it so much that a typical ± stays visible, or two rows of three if that is
 // more. What is farther is shown by an arrow at the edge.
-func (c *chart) span(checks []rated) {
+func (c *chart) span(checks []*rated) {
 	const least = 50 * 1000
 	c.low, c.high = least, least
 	var expanded, room []int
 	for i := range checks {
-		if past, u, ok := c.beyond(&checks[i].Check); ok {
+		if past, u, ok := c.beyond(checks[i].Check); ok {
 			c.low, c.high = max(c.low, u-past), max(c.high, past+u)
 			expanded, room = append(expanded, u), append(room, u-past)
 		}
@@ -122,7 +122,7 @@ func (s *sheet) ratingChart() {
 			if i == len(all)-2 { // the last row is not left alone on a page
 				next = c.rowHeight(all[i+1])
 			}
-			c.inside("TR", func() { c.row(check, sameCheck(governs, &check.Check), next) })
+			c.inside("TR", func() { c.row(check, sameCheck(governs, check.Check), next) })
 		}
 	})
 	if len(inKN) == 0 {
@@ -148,7 +148,7 @@ func (s *sheet) leastChart() length {
 }
 
 // height is that of the chart with these rows.
-func (c *chart) height(checks []rated) length {
+func (c *chart) height(checks []*rated) length {
 	if len(checks) == 0 {
 		return 0
 	}
@@ -165,7 +165,7 @@ func (c *chart) headRoom() length {
 }
 
 // assumptions are the lines below the chart on what the values marked so rest on.
-func (c *chart) assumptions(checks []rated) []string {
+func (c *chart) assumptions(checks []*rated) []string {
 	var texts, lines []string
 	for _, check := range checks {
 		for _, text := range []string{check.said.Assumed, labelled(check.said.Label+": ", check.said.Plated)} {
@@ -180,7 +180,7 @@ func (c *chart) assumptions(checks []rated) []string {
 
 // settle finds the height of the rows: a little less than it should be if that
 // keeps the chart on its page.
-func (c *chart) settle(checks []rated) {
+func (c *chart) settle(checks []*rated) {
 	left := c.bottom() - c.y
 	for c.room = rowRoom; c.room > rowLeast; c.room -= 0.5 * pt {
 		if c.height(checks) <= left {
@@ -190,19 +190,22 @@ func (c *chart) settle(checks []rated) {
 }
 
 // name is the wrapped name of a check, next to its value.
-func (c *chart) name(check rated, t style) []string {
+func (c *chart) name(check *rated, t style) []string {
 	label := joined(" · ", check.said.Label, check.said.State, check.said.NotDeciding)
 	return c.wrap(t, label, c.value-side-11*pt-c.width(t, check.said.Value)-6*pt)
 }
 
 // rowHeight is that of a row, as if its text were bold.
-func (c *chart) rowHeight(check rated) length {
+func (c *chart) rowHeight(check *rated) length {
 	t := style{size: sizeTable, bold: true}
-	return max(c.room, t.rows(max(len(c.name(check, t)), len(c.verdictLines(check, t))))+c.room.part(29, 100))
+	if check.lines == 0 {
+		check.lines = max(len(c.name(check, t)), len(c.verdictLines(check, t)))
+	}
+	return max(c.room, t.rows(check.lines)+c.room.part(29, 100))
 }
 
 // verdictLines are the words of the last column.
-func (c *chart) verdictLines(check rated, t style) []string {
+func (c *chart) verdictLines(check *rated, t style) []string {
 	return c.wrap(t, c.verdictText(check), c.w-side-c.word-12*pt)
 }
 
@@ -297,7 +300,7 @@ func (c *chart) ticks() {
 
 // row prints one load, together with what has to follow it on its page. The one
 // that governs is bold on a tint.
-func (c *chart) row(check rated, governs bool, next length) {
+func (c *chart) row(check *rated, governs bool, next length) {
 	t := style{sizeTable, governs, black}
 	lines, h := c.name(check, t), c.rowHeight(check)
 	if c.y+h+next > c.bottom() {
@@ -325,13 +328,13 @@ func (c *chart) row(check rated, governs bool, next length) {
 }
 
 // bar draws the limit and the whisker value − U … value + U.
-func (c *chart) bar(check rated, y, h length) {
+func (c *chart) bar(check *rated, y, h length) {
 	if check.LimitKN != nil {
 		c.putMid(noteStyle, (c.from+c.to)/2, y+2.7*pt, "in kN, not on this axis")
 		return
 	}
 	c.grid(y, h)
-	past, u, ok := c.beyond(&check.Check)
+	past, u, ok := c.beyond(check.Check)
 	switch {
 	case !ok:
 		return

@@ -28,9 +28,9 @@ func (s *sheet) checks() {
 
 // rowsOf are the checks of a set, "" for the ratings in force. A plain outfit
 // has no state with the hitch tensioned.
-func (s *sheet) rowsOf(set string) []record.Check {
-	var rows []record.Check
-	for _, c := range s.rec.Checks {
+func (s *sheet) rowsOf(set string) []*rated {
+	var rows []*rated
+	for _, c := range s.checked {
 		if c.Set == set && (c.State != "coupled_tensioned" || s.rec.Outfit.Travels != "plain") {
 			rows = append(rows, c)
 		}
@@ -40,19 +40,19 @@ func (s *sheet) rowsOf(set string) []record.Check {
 
 // rated is a check with what is said of it.
 type rated struct {
-	record.Check
-	said words.Check
+	*record.Check
+	said  words.Check
+	lines int // of its row in the chart of page 1; 0: not yet wrapped
 }
 
-func (s *sheet) rated(c record.Check) rated { return rated{c, s.say.Check(c)} }
+func (s *sheet) rated(c *record.Check) *rated { return &rated{Check: c, said: s.say.Check(*c)} }
 
 // checkGrid is the table of some checks.
-func (s *sheet) checkGrid(checks []record.Check) *grid {
+func (s *sheet) checkGrid(checks []*rated) *grid {
 	g := newGrid(col(s.label("rating"), 40, false), col(s.label("state"), 27, false), col(s.label("limit_unit"), 16, true), col(s.label("value_unit"), 26, true),
 		col(s.label("margin_unit"), 17, true), col(s.label("p_over"), 16, true), col(s.label("hidden"), 18, true), col(s.label("row_verdict"), 34, false))
 	g.marked = 7
 	for _, c := range checks {
-		c := s.rated(c)
 		g.add(c.said.Label, orNone(c.said.State), c.said.Limit, c.said.Value, orNone(c.said.Margin), c.said.Chance, orNone(c.said.Hidden), s.verdictText(c))
 		last := &g.rows[len(g.rows)-1]
 		last.bold, last.verdict, last.notes = c.Decides, s.markOf(c.Verdict), joined(" · ", c.said.Notes...)
@@ -71,7 +71,7 @@ func (s *sheet) markOf(verdict string) string {
 
 // verdictText is the word of a verdict, and whether the value rests on something
 // that was assumed.
-func (s *sheet) verdictText(c rated) string {
+func (s *sheet) verdictText(c *rated) string {
 	if len(c.Assumed) == 0 || c.Verdict == "not_weighed" {
 		return c.said.Verdict
 	}

@@ -40,6 +40,9 @@ func Draw(r *record.Record, line []byte, earlier *record.Record, attachments []r
 	}
 	s := newSheet(theFaces, paper)
 	s.rec, s.say, s.earlier = r, words.Of(r), earlier
+	for i := range r.Checks {
+		s.checked = append(s.checked, s.rated(&r.Checks[i]))
+	}
 	s.headline, s.report = s.say.Headline(), s.say.Report()
 	s.head = joined(" · ", s.label("title"), s.jobLine(), r.Outfit.Owner)
 	s.firstPage()

@@ -90,6 +90,7 @@ type sheet struct {
 	report   words.Report
 	proof    words.Evidence // where evidence is printed
 	earlier  *record.Record // what rec is compared with; nil: nothing
+	checked  []*rated       // the record's checks
 }
 
 // page is the content of a page, and the element of each marked piece of it.

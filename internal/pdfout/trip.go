@@ -14,7 +14,7 @@ const tripRows = 6
 // is its place among the checks of the trip.
 type tripRow struct {
 	worst   record.TripCheck
-	weighed record.Check
+	weighed *record.Check // blank where there is none
 	at      int
 }
 
@@ -30,10 +30,10 @@ func (s *sheet) trip() {
 	s.gap(3 * pt)
 	rows, all := s.shownTrip()
 	c := s.newChart()
-	var axis []rated
+	var axis []*rated
 	for i := range rows {
 		if rows[i].worst.ValueKg != nil {
-			axis = append(axis, rated{Check: rows[i].atWorst()}, rated{Check: rows[i].weighed})
+			axis = append(axis, &rated{Check: rows[i].atWorst()}, &rated{Check: rows[i].weighed})
 		}
 	}
 	c.span(axis)
@@ -76,9 +76,10 @@ func (s *sheet) tripInFull() {
 // the record, and all of them.
 func (s *sheet) shownTrip() (shown, all []tripRow) {
 	for at, t := range s.rec.Trip.Checks {
-		row := tripRow{worst: t, at: at}
-		for _, c := range s.rec.Checks {
-			if c.Decides && c.Set == "" && c.Rating == t.Rating && c.On == t.On && c.State == t.State && sameLimit(&c, &t) {
+		row := tripRow{worst: t, weighed: &record.Check{}, at: at}
+		for i := range s.rec.Checks {
+			c := &s.rec.Checks[i]
+			if c.Decides && c.Set == "" && c.Rating == t.Rating && c.On == t.On && c.State == t.State && sameLimit(c, &t) {
 				row.weighed = c
 				break
 			}
@@ -123,12 +124,12 @@ func (r *tripRow) rank() int {
 }
 
 // atWorst is the check as if the outfit had been weighed at the worst corner.
-func (r *tripRow) atWorst() record.Check {
-	c, t := r.weighed, r.worst
+func (r *tripRow) atWorst() *record.Check {
+	c, t := *r.weighed, r.worst
 	c.Rating, c.On, c.State, c.Verdict = t.Rating, t.On, t.State, t.Verdict
 	c.LimitKg, c.ValueKg, c.UKg, c.MarginKg = t.LimitKg, t.ValueKg, t.UKg, t.MarginKg
 	c.LimitKN, c.ValueKN, c.UKN, c.MarginKN = t.LimitKN, t.ValueKN, t.UKN, t.MarginKN
-	return c
+	return &c
 }
 
 // tripHead prints how to read the drawing, the heads and the axis.
@@ -181,10 +182,10 @@ func (c *chart) tripRow(r *tripRow) {
 // tripBar draws the limit, the load from its lightest to its heaviest, a ring
 // where it was weighed and a dot with its ± where it is worst. What is farther
 // left of the limit than the axis reaches is drawn at its edge.
-func (c *chart) tripBar(r *tripRow, check rated, y, h length) {
+func (c *chart) tripBar(r *tripRow, check *rated, y, h length) {
 	c.grid(y, h)
-	worst, u, ok := c.beyond(&check.Check)
-	weighed, _, known := c.beyond(&r.weighed)
+	worst, u, ok := c.beyond(check.Check)
+	weighed, _, known := c.beyond(r.weighed)
 	if check.LimitKN != nil || !ok || !known || r.worst.OtherKg == nil {
 		text := "not known"
 		if check.LimitKN != nil {

@@ -136,7 +136,8 @@ func (s *sheet) sideView() {
 	v := view{sheet: s, outline: outlineOf(&o), says: s.say.Drawing(), room: s.wide() - 23*pt}
 	v.axles = axles(o.TrailerAxles, 1)
 	under := 0
-	for _, p := range v.supports() {
+	supports := v.supports()
+	for _, p := range supports {
 		under = max(under, len(p.under))
 	}
 	rest := viewHeight + underStyle.rows(under)
@@ -158,7 +159,7 @@ func (s *sheet) sideView() {
 		s.hline(side, s.w-side, v.ground, 1*pt, black)
 		v.download()
 		s.y = v.ground + arrowRoom
-		v.loads()
+		v.loads(supports)
 		v.dimensions(&o)
 	})
 	v.totals()
@@ -353,7 +354,7 @@ func (v view) loadText(quantity string) string {
 
 // support is one group of wheels in the drawing, with its texts.
 type support struct {
-	at    length // on paper
+	at    int // mm behind the front axle
 	main  string
 	under []string
 }
@@ -366,7 +367,7 @@ func (v view) supports() []support {
 		name, says, alone string
 		at                int
 	}{{"front", v.says.Front, "vehicle_alone", 0}, {"rear", v.says.Rear, "vehicle_alone", v.rear}, {"trailer", v.says.Trailer, "trailer_alone", v.trailer}} {
-		p := support{at: v.x(g.at), main: v.loadText(travel + "." + g.name), under: []string{g.says}}
+		p := support{at: g.at, main: v.loadText(travel + "." + g.name), under: []string{g.says}}
 		if load := v.say.Quantity(g.alone + "." + g.name).Figure; load != "" {
 			p.under = append(p.under, "uncoupled "+load)
 		}
@@ -395,8 +396,7 @@ var (
 
 // loads draws the reactions of the road and their texts, moved where
 // they would touch.
-func (v view) loads() {
-	all := v.supports()
+func (v view) loads(all []support) {
 	var at, wide []length
 	under := 0
 	for _, p := range all {
@@ -405,7 +405,7 @@ func (v view) loads() {
 		for _, u := range p.under {
 			w = max(w, v.width(underStyle, u))
 		}
-		at, wide = append(at, p.at), append(wide, w+11*pt)
+		at, wide = append(at, v.x(p.at)), append(wide, w+11*pt)
 		for _, x := range v.contacts(p.at) {
 			v.arrow(x, v.ground+arrowRoom-3*pt, x, v.ground+1*pt, 1.4*pt)
 		}
@@ -423,12 +423,12 @@ func (v view) loads() {
 
 // contacts are where the road carries a support: below it, or for a drawbar trailer
 // below both of its ends.
-func (v view) contacts(at length) []length {
-	if v.kind == "drawbar" && at == v.x(v.trailer) {
+func (v view) contacts(at int) []length {
+	if v.kind == "drawbar" && at == v.trailer {
 		steered, rear := v.ends()
 		return []length{v.x(steered), v.x(rear)}
 	}
-	return []length{at}
+	return []length{v.x(at)}
 }
 
 // spread moves middles of labels so that none overlaps the next and all stay
