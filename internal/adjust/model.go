@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 
-	"reconcile/internal/adjust/search"
 	"reconcile/internal/derive"
 	"reconcile/internal/limits"
 	"reconcile/internal/portable"
@@ -58,7 +57,7 @@ func (p *planner) model() error {
 	}
 	p.bounds = append(p.bounds, p.guideBounds()...)
 	for _, b := range p.bounds {
-		p.problem.Rows = append(p.problem.Rows, search.Row{Name: b.Rating + " " + b.On, Limit: b.limit})
+		p.problem.Limits = append(p.problem.Limits, b.limit)
 	}
 	at, err := p.rooms()
 	if err != nil {
@@ -190,8 +189,8 @@ func (p *planner) rooms() (at map[string]int, err error) {
 		if room.IsNegative() {
 			return nil, fmt.Errorf("place %q holds %s kg more than its capacity of %s kg (want the capacity, or the loads in it, corrected)", pl.Name, room.Neg(), pl.CapacityKg.Decimal)
 		}
-		at[pl.Name] = len(p.problem.Places)
-		p.problem.Places = append(p.problem.Places, search.Place{Name: pl.Name, Room: room.Shift(3).IntPart()})
+		at[pl.Name] = len(p.problem.Rooms)
+		p.problem.Rooms, p.roomy = append(p.problem.Rooms, room.Shift(3).IntPart()), append(p.roomy, pl.Name)
 	}
 	return at, nil
 }

@@ -70,7 +70,7 @@ func (p *planner) addItem(l *tickets.Load, from *tickets.Place, at map[string]in
 	}
 	if l.MayLeave {
 		it.to = append(it.to, nil)
-		found.Options = append(found.Options, search.Option{Left: true, Place: search.Nowhere, Coef: p.coefficients(l, from, nil)})
+		found.Options = append(found.Options, search.Option{Left: true, Place: -1, Coef: p.coefficients(l, from, nil)})
 	}
 	if len(it.to) > 0 {
 		p.items, p.problem.Items = append(p.items, it), append(p.problem.Items, found)
@@ -81,11 +81,12 @@ func (p *planner) addItem(l *tickets.Load, from *tickets.Place, at map[string]in
 // The search refuses a mass of 0.
 func grams(l *tickets.Load) int64 { return max(l.Kg.Shift(3).Round(0).IntPart(), 1) }
 
+// indexOf is the number of a place with a capacity; −1 of any other.
 func indexOf(at map[string]int, place string) int {
 	if i, ok := at[place]; ok {
 		return i
 	}
-	return search.Nowhere
+	return -1
 }
 
 // coefficients are what a kilogram of a load that goes from one place to

@@ -142,6 +142,7 @@ type planner struct {
 	plan     *Plan
 	bounds   []bound
 	items    []item
+	roomy    []string // the places with a capacity, as the problem numbers them
 	problem  search.Problem
 }
 

@@ -131,7 +131,7 @@ func (p *planner) narrow(short []float64) bool {
 			// The search would return to the same plan if its limit stayed; the
 			// little more keeps it off the very edge. Of an infinite excess it
 			// takes 1,000 t, beyond any row.
-			p.problem.Rows[i].Limit -= math.Min(kg, 1e6) + little
+			p.problem.Limits[i] -= math.Min(kg, 1e6) + little
 		}
 	}
 	return any
@@ -147,7 +147,7 @@ func (p *planner) block(found *search.Result) {
 		q.Against = append(q.Against, p.blocking(r, c.Excess[r]))
 	}
 	for _, i := range c.Places {
-		q.Against = append(q.Against, Blocking{Rating: "capacity", On: p.problem.Places[i].Name})
+		q.Against = append(q.Against, Blocking{Rating: "capacity", On: p.roomy[i]})
 	}
 	// Where a place is full the ratings need not oppose each other: more room
 	// might do.

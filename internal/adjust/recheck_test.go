@@ -33,8 +33,8 @@ func TestFiveRoundsAndNoMore(t *testing.T) {
 	if err := p.model(); err != nil {
 		t.Fatal(err)
 	}
-	for i := range p.problem.Rows {
-		p.problem.Rows[i].Limit = 1e6
+	for i := range p.problem.Limits {
+		p.problem.Limits[i] = 1e6
 	}
 	if err := p.rounds(); err != nil {
 		t.Fatal(err)
@@ -56,8 +56,8 @@ func TestOneRoundNarrowed(t *testing.T) {
 	if err := p.model(); err != nil {
 		t.Fatal(err)
 	}
-	for i := range p.problem.Rows {
-		p.problem.Rows[i].Limit = math.Max(p.problem.Rows[i].Limit, 0)
+	for i := range p.problem.Limits {
+		p.problem.Limits[i] = math.Max(p.problem.Limits[i], 0)
 	}
 	if err := p.rounds(); err != nil {
 		t.Fatal(err)

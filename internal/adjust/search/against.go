@@ -5,7 +5,7 @@ package search
 // rest still cannot be met. So what remains is irreducible, and of several
 // such sets the one that goes back furthest in the order of rows.
 func (s *solver) against() (rows, places []int, irreducible bool) {
-	t := task{aim: aimAny, skipRow: make([]bool, len(s.Rows)), skipPlace: make([]bool, len(s.Places))}
+	t := task{aim: aimAny, skipRow: make([]bool, len(s.Limits)), skipPlace: make([]bool, len(s.Rooms))}
 	s.dropUnused(&t)
 	irreducible = true
 	try := func(skip []bool, i int) {

@@ -15,14 +15,14 @@ func (p Problem) check(nodes int) error {
 	if nodes < 0 {
 		return fmt.Errorf("node limit %d (want at least 1, or 0 for as many as are sensible)", nodes)
 	}
-	for i, r := range p.Rows {
-		if !finite(r.Limit) {
-			return fmt.Errorf("row %d %q: limit %v (want a finite number)", i, r.Name, r.Limit)
+	for r, limit := range p.Limits {
+		if !finite(limit) {
+			return fmt.Errorf("row %d: limit %v (want a finite number)", r, limit)
 		}
 	}
-	for i, l := range p.Places {
-		if l.Room < 0 || l.Room > heaviest {
-			return fmt.Errorf("place %d %q: room %d g (want 0 to %d)", i, l.Name, l.Room, int64(heaviest))
+	for l, room := range p.Rooms {
+		if room < 0 || room > heaviest {
+			return fmt.Errorf("place %d: room %d g (want 0 to %d)", l, room, int64(heaviest))
 		}
 	}
 	return p.checkItems()
@@ -54,11 +54,11 @@ func (p Problem) checkOption(o Option) error {
 	if err := p.checkPlace(o.Place); err != nil {
 		return err
 	}
-	if o.Left && o.Place != Nowhere {
+	if o.Left && o.Place != nowhere {
 		return fmt.Errorf("left behind in place %d (want no place)", o.Place)
 	}
-	if len(o.Coef) != len(p.Rows) {
-		return fmt.Errorf("%d coefficients (want one for each of %d rows)", len(o.Coef), len(p.Rows))
+	if len(o.Coef) != len(p.Limits) {
+		return fmt.Errorf("%d coefficients (want one for each of %d rows)", len(o.Coef), len(p.Limits))
 	}
 	for r, c := range o.Coef {
 		if !finite(c) {
@@ -69,8 +69,8 @@ func (p Problem) checkOption(o Option) error {
 }
 
 func (p Problem) checkPlace(i int) error {
-	if i < Nowhere || i >= len(p.Places) {
-		return fmt.Errorf("place %d (want %d to %d)", i, Nowhere, len(p.Places)-1)
+	if i < nowhere || i >= len(p.Rooms) {
+		return fmt.Errorf("place %d (want %d to %d)", i, nowhere, len(p.Rooms)-1)
 	}
 	return nil
 }

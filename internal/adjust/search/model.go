@@ -97,22 +97,22 @@ func (m *model) addClass(c class, shapes ...column) {
 // seal works out which rows and places can bind at all, and the exact rows.
 func (m *model) seal() {
 	m.quantum = max(m.quantum, 1)
-	m.exact = make([]exactRow, len(m.Rows))
-	for r, row := range m.Rows {
+	m.exact = make([]exactRow, len(m.Limits))
+	for r, limit := range m.Limits {
 		// A row that the worst of everything cannot exceed needs no place in the
 		// program.
-		if m.largest(func(j int) float64 { return m.coef(r, j) }) <= row.Limit {
+		if m.largest(func(j int) float64 { return m.coef(r, j) }) <= limit {
 			continue
 		}
 		coef := make([]float64, len(m.cols))
 		for j := range m.cols {
 			coef[j] = m.option(j).Coef[r]
 		}
-		m.rows, m.exact[r] = append(m.rows, r), newExactRow(coef, row.Limit)
+		m.rows, m.exact[r] = append(m.rows, r), newExactRow(coef, limit)
 	}
-	for l, place := range m.Places {
+	for l, room := range m.Rooms {
 		// The same for a place that all of it together cannot fill.
-		if m.largest(func(j int) float64 { return m.inflow(l, j) }) > float64(place.Room)/1000 {
+		if m.largest(func(j int) float64 { return m.inflow(l, j) }) > float64(room)/1000 {
 			m.places = append(m.places, l)
 		}
 	}
@@ -179,17 +179,17 @@ func (m *model) fits(x []int64, skipPlace []bool) bool {
 			return false
 		}
 	}
-	room := make([]int64, len(m.Places))
+	room := make([]int64, len(m.Rooms))
 	for j, n := range x {
-		if to := m.option(j).Place; to != Nowhere {
+		if to := m.option(j).Place; to != nowhere {
 			room[to] += n * m.cols[j].unit
 		}
-		if from := m.item(j).From; from != Nowhere {
+		if from := m.item(j).From; from != nowhere {
 			room[from] -= n * m.cols[j].unit
 		}
 	}
 	for l, in := range room {
-		if in > m.Places[l].Room && !skips(skipPlace, l) {
+		if in > m.Rooms[l] && !skips(skipPlace, l) {
 			return false
 		}
 	}
@@ -208,15 +208,15 @@ func (m *model) mass(x []int64) []int64 {
 // excess returns by how much x exceeds each row of the problem.
 // Below the allowance a row counts as met, as in the exact test.
 func (m *model) excess(x []int64) []float64 {
-	e := make([]float64, len(m.Rows))
+	e := make([]float64, len(m.Limits))
 	for _, r := range m.rows {
-		sum := -m.Rows[r].Limit
+		sum := -m.Limits[r]
 		for j, n := range x {
 			if n != 0 {
 				sum += float64(m.coef(r, j) * float64(n))
 			}
 		}
-		if sum > allowance(m.Rows[r].Limit) {
+		if sum > allowance(m.Limits[r]) {
 			e[r] = sum
 		}
 	}

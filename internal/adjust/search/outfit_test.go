@@ -89,12 +89,12 @@ func outfit(seed uint64, n int) Problem {
 		case over[r]:
 			limit = -10 - 80*rng.Float64()
 		case r > 10: // what the download may lose is more than what it must
-			limit += -1.2 * p.Rows[10].Limit
+			limit += -1.2 * p.Limits[10]
 		}
-		p.Rows = append(p.Rows, Row{"row " + strconv.Itoa(r), math.Round(limit*10) / 10})
+		p.Limits = append(p.Limits, math.Round(limit*10)/10)
 	}
-	for l := range spots {
-		p.Places = append(p.Places, Place{"place " + strconv.Itoa(l), 1000 * (30 + rng.Int64N(200))})
+	for range spots {
+		p.Rooms = append(p.Rooms, 1000*(30+rng.Int64N(200)))
 	}
 	for i := range n {
 		it := Item{Name: "item " + strconv.Itoa(i), Mass: 1000 * (4 + rng.Int64N(60)), From: rng.IntN(len(spots))}
@@ -107,7 +107,7 @@ func outfit(seed uint64, n int) Problem {
 			}
 		}
 		if rng.IntN(2) == 0 {
-			it.Options = append(it.Options, Option{Left: true, Place: Nowhere, Coef: change(spots[it.From], nil)})
+			it.Options = append(it.Options, Option{Left: true, Place: nowhere, Coef: change(spots[it.From], nil)})
 		}
 		p.Items = append(p.Items, it)
 	}

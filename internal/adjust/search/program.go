@@ -142,7 +142,7 @@ func (b *builder) addExcess() {
 		price = 1
 	}
 	for _, r := range b.model.rows {
-		most := b.largest(func(j int) float64 { return b.coef(r, j) }) - b.Rows[r].Limit
+		most := b.largest(func(j int) float64 { return b.coef(r, j) }) - b.Limits[r]
 		b.excessAt[r] = b.variable(price, price, math.Max(0, most)+1)
 	}
 }
@@ -175,7 +175,7 @@ func (b *builder) addRows() {
 		if skips(b.skipRow, r) {
 			continue
 		}
-		limit := b.Rows[r].Limit
+		limit := b.Limits[r]
 		row, scale := b.addRow(func(j int) float64 { return b.coef(r, j) }, limit+allowance(limit))
 		if e, ok := b.excessAt[r]; ok {
 			row[e] = -scale
@@ -188,7 +188,7 @@ func (b *builder) addRows() {
 func (b *builder) addPlaces() {
 	for _, l := range b.places {
 		if !skips(b.skipPlace, l) {
-			b.addRow(func(j int) float64 { return b.inflow(l, j) }, float64(b.Places[l].Room)/1000)
+			b.addRow(func(j int) float64 { return b.inflow(l, j) }, float64(b.Rooms[l])/1000)
 		}
 	}
 }

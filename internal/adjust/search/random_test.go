@@ -22,7 +22,7 @@ type milli struct {
 // problem fills in the float64 forms.
 func (q *milli) problem() Problem {
 	for r, l := range q.limit {
-		q.Rows[r].Limit = float64(l) / 1000
+		q.Limits[r] = float64(l) / 1000
 	}
 	for i, it := range q.Items {
 		for o := range it.Options {
@@ -90,7 +90,7 @@ type walk struct {
 
 // enumerate tries every plan of q.
 func enumerate(q *milli) truth {
-	w := &walk{q: q, sum: make([]int64, len(q.limit)), in: make([]int64, len(q.Places)), best: truth{excess: math.MaxInt64}}
+	w := &walk{q: q, sum: make([]int64, len(q.limit)), in: make([]int64, len(q.Rooms)), best: truth{excess: math.MaxInt64}}
 	for _, it := range q.Items {
 		w.ways = append(w.ways, choices(it))
 	}
@@ -120,10 +120,10 @@ func (w *walk) apply(i int, way choice, sign int64) {
 		for r, c := range w.q.coef[i][o] {
 			w.sum[r] += sign * c * grams
 		}
-		if to := it.Options[o].Place; to != Nowhere {
+		if to := it.Options[o].Place; to != nowhere {
 			w.in[to] += sign * grams
 		}
-		if it.From != Nowhere {
+		if it.From != nowhere {
 			w.in[it.From] -= sign * grams
 		}
 		if it.Options[o].Left {
@@ -137,8 +137,8 @@ func (w *walk) apply(i int, way choice, sign int64) {
 
 func (w *walk) judge() {
 	w.best.plans++
-	for l, p := range w.q.Places {
-		if w.in[l] > p.Room {
+	for l, room := range w.q.Rooms {
+		if w.in[l] > room {
 			return
 		}
 	}
@@ -181,10 +181,10 @@ func random(seed uint64) *milli {
 func draw(rng *rand.Rand, seed uint64) *milli {
 	q := &milli{}
 	for range rng.IntN(4) {
-		q.Places = append(q.Places, Place{"place", rng.Int64N(40_000)})
+		q.Rooms = append(q.Rooms, rng.Int64N(40_000))
 	}
 	rows := 1 + rng.IntN(14)
-	q.Rows, q.limit = make([]Row, rows), make([]int64, rows)
+	q.Limits, q.limit = make([]float64, rows), make([]int64, rows)
 	for range 1 + rng.IntN(8) {
 		drawItem(rng, q, seed)
 	}
@@ -209,7 +209,7 @@ func draw(rng *rand.Rand, seed uint64) *milli {
 }
 
 func drawItem(rng *rand.Rand, q *milli, seed uint64) {
-	place := func() int { return rng.IntN(len(q.Places)+1) - 1 }
+	place := func() int { return rng.IntN(len(q.Rooms)+1) - 1 }
 	it := Item{Name: "item", Mass: 500 * (1 + rng.Int64N(160)), From: place()}
 	if seed%7 == 0 {
 		it.Mass = 20_000 // equal masses
@@ -221,7 +221,7 @@ func drawItem(rng *rand.Rand, q *milli, seed uint64) {
 	for range rng.IntN(4) {
 		o := Option{Left: rng.IntN(4) == 0, Place: place()}
 		if o.Left {
-			o.Place = Nowhere
+			o.Place = nowhere
 		}
 		it.Options, coef = append(it.Options, o), append(coef, drawCoef(rng, len(q.limit), seed))
 	}
@@ -329,7 +329,7 @@ func TestAgainstEnumeration(t *testing.T) {
 // checkParts applies a plan in the oracle's arithmetic.
 func checkParts(t *testing.T, seed uint64, q *milli, parts []Part, score [3]int64, excess int64) {
 	t.Helper()
-	w := &walk{q: q, sum: make([]int64, len(q.limit)), in: make([]int64, len(q.Places)), best: truth{excess: math.MaxInt64}}
+	w := &walk{q: q, sum: make([]int64, len(q.limit)), in: make([]int64, len(q.Rooms)), best: truth{excess: math.MaxInt64}}
 	ways := make([]choice, len(q.Items))
 	for i, it := range q.Items {
 		ways[i] = make(choice, len(it.Options))
@@ -376,15 +376,15 @@ func checkIrreducible(t *testing.T, seed uint64, q *milli, c conflict) {
 	free := int64(math.MaxInt64 / 4000)
 	only := func(rows, places []int) bool {
 		sub := &milli{Problem: q.Problem, coef: q.coef, limit: slices.Clone(q.limit)}
-		sub.Places = slices.Clone(q.Places)
+		sub.Rooms = slices.Clone(q.Rooms)
 		for r := range sub.limit {
 			if !slices.Contains(rows, r) {
 				sub.limit[r] = free
 			}
 		}
-		for l := range sub.Places {
+		for l := range sub.Rooms {
 			if !slices.Contains(places, l) {
-				sub.Places[l].Room = free
+				sub.Rooms[l] = free
 			}
 		}
 		return enumerate(sub).found

@@ -41,8 +41,8 @@ import (
 	"math"
 )
 
-// Nowhere is the index of no place: outside every place with a capacity.
-const Nowhere = -1
+// nowhere is the index of no place: outside every place with a capacity.
+const nowhere = -1
 
 // defaultNodes is a sensible node limit for one objective: some seconds at
 // 40 items with four options each.
@@ -63,35 +63,24 @@ type Item struct {
 	Name      string
 	Mass      int64 // grams, > 0
 	Divisible bool  // may go in parts of whole kilograms
-	From      int   // index into Problem.Places, or Nowhere
+	From      int   // the place it is in, as index into Problem.Rooms; -1: in none with a capacity
 	Options   []Option
 }
 
 // Option is one destination of an item.
 type Option struct {
 	Left  bool      // left behind, not moved
-	Place int       // index into Problem.Places, or Nowhere
+	Place int       // index into Problem.Rooms, or -1
 	Coef  []float64 // one per row: change of the row's left side per kilogram
 }
 
-// Row is a limit: Σ coef·kg ≤ Limit. All rows are best given in one unit,
-// because the least total excess adds them up.
-type Row struct {
-	Name  string
-	Limit float64
-}
-
-// Place has room for Room more grams than are in it at present (≥ 0).
-type Place struct {
-	Name string
-	Room int64
-}
-
-// Problem is what Solve works on.
+// Problem is what Solve works on. Row r is Σ coef·kg ≤ Limits[r]; all rows are
+// best given in one unit, because the least total excess adds them up. Place l
+// has room for Rooms[l] more grams than are in it at present (≥ 0).
 type Problem struct {
 	Items  []Item
-	Rows   []Row
-	Places []Place
+	Limits []float64
+	Rooms  []int64
 }
 
 // Part is a mass of one item that goes to one of its options.

@@ -12,7 +12,7 @@ import (
 // one is an item of mass grams in no place with one option of one coefficient
 // a row.
 func one(grams int64, coef ...float64) Item {
-	return Item{Name: "item", Mass: grams, From: Nowhere, Options: []Option{{Place: Nowhere, Coef: coef}}}
+	return Item{Name: "item", Mass: grams, From: nowhere, Options: []Option{{Place: nowhere, Coef: coef}}}
 }
 
 func solve(t *testing.T, p Problem) Result {
@@ -36,8 +36,8 @@ func TestSmall(t *testing.T) {
 	twice := one(10_000, -1)
 	twice.Options = append(twice.Options, twice.Options[0])
 	best := one(10_000, 0)
-	best.Options = append(best.Options, Option{Place: Nowhere, Coef: []float64{-2}})
-	empty := Item{Name: "bolted down", Mass: 5_000, From: Nowhere}
+	best.Options = append(best.Options, Option{Place: nowhere, Coef: []float64{-2}})
+	empty := Item{Name: "bolted down", Mass: 5_000, From: nowhere}
 	part := func(i, o int, g int64) Part { return Part{i, o, g} }
 	for _, c := range []struct {
 		what  string
@@ -65,7 +65,7 @@ func TestSmall(t *testing.T) {
 		{"all of 2.5 kg where 2 kg will not do", []Item{water}, -2.2, []Part{part(0, 0, 2_500)}, true},
 		{"2 kg of 2.5 kg", []Item{water}, -2, []Part{part(0, 0, 2_000)}, true},
 	} {
-		r := solve(t, Problem{Items: c.items, Rows: []Row{{"row", c.limit}}})
+		r := solve(t, Problem{Items: c.items, Limits: []float64{c.limit}})
 		if r.Found != c.found || !r.Proved || len(r.Parts)+len(c.want) > 0 && !reflect.DeepEqual(r.Parts, c.want) {
 			t.Errorf("%s: %+v, want found %v, parts %v", c.what, r, c.found, c.want)
 		}
@@ -90,7 +90,7 @@ func TestLastBit(t *testing.T) {
 		{-0.2999999999, true},  // asked for less
 		{math.Nextafter(-0.3, -1), true},
 	} {
-		r := solve(t, Problem{Items: []Item{one(3_000, -0.1)}, Rows: []Row{{"row", c.limit}}})
+		r := solve(t, Problem{Items: []Item{one(3_000, -0.1)}, Limits: []float64{c.limit}})
 		if r.Found != c.found {
 			t.Errorf("limit %.12f: found %v, want %v", c.limit, r.Found, c.found)
 		}
@@ -101,8 +101,8 @@ func TestLastBit(t *testing.T) {
 // 10 kg over in one of them whatever is done.
 func TestContradiction(t *testing.T) {
 	p := Problem{
-		Items: []Item{one(10_000, -1, 1, 0)},
-		Rows:  []Row{{"a", -10}, {"b", 0}, {"idle", 5}},
+		Items:  []Item{one(10_000, -1, 1, 0)},
+		Limits: []float64{-10, 0, 5}, // the last is never in the way
 	}
 	r := solve(t, p)
 	c := r.Conflict
@@ -129,14 +129,14 @@ func TestPlaces(t *testing.T) {
 	}
 	p := Problem{
 		Items:  []Item{to(10_000, 0, 1, -1), to(8_000, 1, 0, 0)},
-		Rows:   []Row{{"row", -10}},
-		Places: []Place{{"rack", 0}, {"box", 2_000}},
+		Limits: []float64{-10},
+		Rooms:  []int64{0, 2_000}, // a rack, a box
 	}
 	want := []Part{{0, 0, 10_000}, {1, 0, 8_000}} // they change places
 	if r := solve(t, p); !reflect.DeepEqual(r.Parts, want) || !r.Proved {
 		t.Errorf("%+v, want %v", r, want)
 	}
-	p.Places[1].Room = 1_999 // a gram short
+	p.Rooms[1] = 1_999 // a gram short
 	r := solve(t, p)
 	if r.Found || !r.Proved || !reflect.DeepEqual(r.Conflict.Rows, []int{0}) || !reflect.DeepEqual(r.Conflict.Places, []int{1}) {
 		t.Errorf("%+v %+v, want row 0 against place 1", r, r.Conflict)
@@ -149,7 +149,7 @@ func TestDegenerate(t *testing.T) {
 	var p Problem
 	coef := make([]float64, 20)
 	for r := range coef {
-		p.Rows, coef[r] = append(p.Rows, Row{"row", -95}), -1
+		p.Limits, coef[r] = append(p.Limits, -95), -1
 	}
 	for range 40 {
 		p.Items = append(p.Items, one(10_000, coef...))
@@ -165,16 +165,16 @@ func TestDegenerate(t *testing.T) {
 
 // within checks a plan against the rows in rational arithmetic of its own.
 func within(p Problem, parts []Part) error {
-	for r, row := range p.Rows {
+	for r, limit := range p.Limits {
 		sum := new(big.Rat)
 		for _, part := range parts {
 			c := new(big.Rat).SetFloat64(p.Items[part.Item].Options[part.Option].Coef[r])
 			sum.Add(sum, c.Mul(c, big.NewRat(part.Grams, 1000)))
 		}
-		limit := new(big.Rat).SetFloat64(row.Limit)
-		limit.Add(limit, new(big.Rat).SetFloat64(1e-9*math.Max(1, math.Abs(row.Limit))))
-		if sum.Cmp(limit) > 0 {
-			return fmt.Errorf("row %d: %s over %v", r, sum.FloatString(9), row.Limit)
+		most := new(big.Rat).SetFloat64(limit)
+		most.Add(most, new(big.Rat).SetFloat64(1e-9*math.Max(1, math.Abs(limit))))
+		if sum.Cmp(most) > 0 {
+			return fmt.Errorf("row %d: %s over %v", r, sum.FloatString(9), limit)
 		}
 	}
 	return nil
@@ -251,7 +251,7 @@ func TestNames(t *testing.T) {
 
 func TestRefused(t *testing.T) {
 	good := func() Problem {
-		return Problem{Items: []Item{one(1_000, -1)}, Rows: []Row{{"row", 1}}, Places: []Place{{"place", 1}}}
+		return Problem{Items: []Item{one(1_000, -1)}, Limits: []float64{1}, Rooms: []int64{1}}
 	}
 	for _, c := range []struct {
 		what  string
@@ -260,9 +260,9 @@ func TestRefused(t *testing.T) {
 		want  string
 	}{
 		{"nodes", func(*Problem) {}, -1, "node limit -1"},
-		{"limit", func(p *Problem) { p.Rows[0].Limit = math.NaN() }, 1, `row 0 "row": limit NaN`},
-		{"limit", func(p *Problem) { p.Rows[0].Limit = math.Inf(1) }, 1, "limit +Inf"},
-		{"room", func(p *Problem) { p.Places[0].Room = -1 }, 1, `place 0 "place": room -1 g`},
+		{"limit", func(p *Problem) { p.Limits[0] = math.NaN() }, 1, "row 0: limit NaN"},
+		{"limit", func(p *Problem) { p.Limits[0] = math.Inf(1) }, 1, "limit +Inf"},
+		{"room", func(p *Problem) { p.Rooms[0] = -1 }, 1, "place 0: room -1 g"},
 		{"mass", func(p *Problem) { p.Items[0].Mass = 0 }, 1, `item 0 "item": mass 0 g`},
 		{"mass", func(p *Problem) { p.Items[0].Mass = math.MaxInt64 }, 1, "all items together"},
 		{"from", func(p *Problem) { p.Items[0].From = 1 }, 1, "from place 1"},
@@ -286,10 +286,10 @@ func TestRefused(t *testing.T) {
 // the rear axle a kilogram), the sand, in part, be left behind (−1 kg).
 func ExampleSolve() {
 	p := Problem{
-		Rows: []Row{{"rear axle", -35}},
+		Limits: []float64{-35}, // of the rear axle
 		Items: []Item{
-			{"toolbox", 25_000, false, Nowhere, []Option{{Place: Nowhere, Coef: []float64{-1.2}}}},
-			{"sand", 40_000, true, Nowhere, []Option{{Left: true, Place: Nowhere, Coef: []float64{-1}}}},
+			{"toolbox", 25_000, false, nowhere, []Option{{Place: nowhere, Coef: []float64{-1.2}}}},
+			{"sand", 40_000, true, nowhere, []Option{{Left: true, Place: nowhere, Coef: []float64{-1}}}},
 		},
 	}
 	r, err := Solve(p, defaultNodes, nil)

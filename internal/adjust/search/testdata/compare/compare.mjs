@@ -25,9 +25,9 @@ function build(p) {
       if (whole !== kg) col(`w${i}_${k}`, kg, 1, whole);
     } else col(`x${i}_${k}`, kg, 1, 1);
   }));
-  const rows = p.Rows.map((r, n) => [terms(cols.map((c) => [c.o.Coef[n] * c.kg, c.v])), r.Limit]);
-  (p.Places ?? []).forEach((l, n) => rows.push([
-    terms(cols.map((c) => [((c.o.Place === n) - (c.it.From === n)) * c.kg, c.v])), l.Room / 1000]));
+  const rows = p.Limits.map((limit, n) => [terms(cols.map((c) => [c.o.Coef[n] * c.kg, c.v])), limit]);
+  (p.Rooms ?? []).forEach((room, n) => rows.push([
+    terms(cols.map((c) => [((c.o.Place === n) - (c.it.From === n)) * c.kg, c.v])), room / 1000]));
   p.Items.forEach((it, i) => {
     const mine = cols.filter((c) => c.i === i);
     const supply = it.Divisible && it.Mass > 1000 ? Math.floor(it.Mass / 1000) : 1;
