@@ -5,6 +5,7 @@ import (
 
 	"reconcile/internal/limits"
 	"reconcile/internal/portable"
+	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
 
@@ -82,7 +83,7 @@ type Estimated struct {
 	Share    share
 	Cases    []underSet
 	Checks   []statedCheck
-	NotGiven []limits.RatingKey
+	NotGiven []regions.On
 	Remarks  []remark
 }
 
@@ -93,9 +94,10 @@ func Estimate(job *tickets.Job) *Estimated {
 	unweighed.Readings = nil // no certificate is younger than a weighing that is yet to come
 	e := estimator{job: &unweighed, share: shareOf(&unweighed)}
 	all := &Estimated{Share: e.share}
-	e.applied, all.NotGiven = limits.Applies(e.job)
+	rated := limits.Applies(e.job)
+	e.applied, e.empty, all.NotGiven = rated.Rows, rated.Empty, rated.NotGiven
 	byCase := map[string][]statedCheck{}
-	for _, set := range append([]string{""}, setsOf(e.job)...) {
+	for _, set := range rated.Sets {
 		c, checks := e.estimate(set)
 		all.Cases = append(all.Cases, c)
 		byCase[set] = checks
@@ -111,6 +113,7 @@ type estimator struct {
 	job     *tickets.Job
 	share   share
 	applied []limits.Applied
+	empty   map[string]map[string]*tickets.Rating // lines with empty masses, by set and what they are on
 	remarks []remark
 }
 

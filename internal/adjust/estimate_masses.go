@@ -7,7 +7,6 @@ import (
 	"github.com/shopspring/decimal"
 
 	"reconcile/internal/derive"
-	"reconcile/internal/limits"
 	"reconcile/internal/portable"
 	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
@@ -156,7 +155,7 @@ func (m *masses) empty(kg decimal.Decimal) *amount {
 
 // addTrailer is T: the empty trailer and its loads, else the lowest atm.
 func (e *estimator) addTrailer(m *masses) {
-	if r := limits.EmptyMass(e.job, "trailer", m.set); r != nil {
+	if r := e.empty[m.set]["trailer"]; r != nil {
 		m.trailerFrom, m.trailerLine = r.Word, r
 		t := m.empty(r.LimitKg.Decimal)
 		for _, l := range m.trailerLoads {
@@ -213,7 +212,7 @@ func (m *masses) hasDriver() bool {
 // emptyOn is the empty mass of the vehicle or of one of its axles, without the
 // driver where the loads count him; invalid where no line states it.
 func (e *estimator) emptyOn(on string, m *masses) decimal.NullDecimal {
-	r := limits.EmptyMass(e.job, on, m.set)
+	r := e.empty[m.set][on]
 	if r == nil {
 		return decimal.NullDecimal{}
 	}
@@ -243,12 +242,12 @@ func driverPart(on string) decimal.Decimal {
 func (e *estimator) emptyVehicle(m *masses, vehicle, front, rear decimal.NullDecimal) {
 	switch {
 	case vehicle.Valid:
-		r := limits.EmptyMass(e.job, "vehicle", m.set)
+		r := e.empty[m.set]["vehicle"]
 		m.emptyVehicle, m.vehicleFrom, m.emptyLines = vehicle, r.Word, []*tickets.Rating{r}
 	case front.Valid && rear.Valid:
 		m.emptyVehicle = decimal.NewNullDecimal(front.Decimal.Add(rear.Decimal))
 		m.vehicleFrom = "front_and_rear"
-		m.emptyLines = []*tickets.Rating{limits.EmptyMass(e.job, "front", m.set), limits.EmptyMass(e.job, "rear", m.set)}
+		m.emptyLines = []*tickets.Rating{e.empty[m.set]["front"], e.empty[m.set]["rear"]}
 	default:
 		e.remark(remark{Code: noVehicleMass})
 	}

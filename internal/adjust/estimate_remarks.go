@@ -48,7 +48,7 @@ func (e *estimator) whyNot(a *limits.Applied, m *masses) {
 		return
 	case a.On != tickets.Front && a.On != tickets.Rear:
 		return
-	case limits.EmptyMass(e.job, string(a.On), m.set) == nil:
+	case e.empty[m.set][string(a.On)] == nil:
 		e.remark(remark{Code: noAxleMass, Name: string(a.On)})
 	}
 	for _, l := range m.vehicleLoads {

@@ -1,8 +1,6 @@
 package adjust
 
 import (
-	"slices"
-
 	"github.com/shopspring/decimal"
 
 	"reconcile/internal/limits"
@@ -20,7 +18,7 @@ type modification struct {
 // modifications lists the sets of a job in the order of the forms, ratings first.
 func modifications(job *tickets.Job, f *limits.Findings) []modification {
 	var all []modification
-	for _, set := range setsOf(job) {
+	for _, set := range f.Sets {
 		m := modification{Set: set}
 		for i := range job.Loads {
 			if job.Loads[i].Set == set {
@@ -37,22 +35,4 @@ func modifications(job *tickets.Job, f *limits.Findings) []modification {
 		all = append(all, m)
 	}
 	return all
-}
-
-// setsOf names the sets of planned ratings and loads in the order of the forms,
-// each once.
-func setsOf(job *tickets.Job) []string {
-	var names []string
-	add := func(name string) {
-		if name != "" && !slices.Contains(names, name) {
-			names = append(names, name)
-		}
-	}
-	for i := range job.Ratings {
-		add(job.Ratings[i].Set)
-	}
-	for i := range job.Loads {
-		add(job.Loads[i].Set)
-	}
-	return names
 }

@@ -10,7 +10,7 @@ import (
 
 // sharedEqually says whether a check's value is an equal share of what was
 // weighed together.
-func sharedEqually(c *limits.Check) bool { return slices.Contains(c.Assumed, limits.EqualShare) }
+func sharedEqually(c *limits.Check) bool { return c.Unequal > 0 }
 
 // finer lists the readings of a single axle, or of a single side, that would
 // replace the equal shares of deciding checks with a verdict.
@@ -53,8 +53,8 @@ func (a *adviser) separate(c *limits.Check) (derive.Candidate, bool) {
 
 // separately advises, for what is over by an equal share, to weigh axles or
 // wheels by themselves: they may be loaded unequally either way.
-func (a *adviser) separately() []Weighing {
-	var all []Weighing
+func (a *adviser) separately() []weighing {
+	var all []weighing
 	for _, further := range a.finer(limits.Over) {
 		if a.asked() {
 			return nil
@@ -63,7 +63,7 @@ func (a *adviser) separately() []Weighing {
 		if err != nil {
 			continue
 		}
-		w := Weighing{Candidate: further}
+		w := weighing{Candidate: further}
 		for _, c := range a.f.Deciding("") {
 			if c.Verdict == limits.Over && sharedEqually(c) && c.State == derive.StateOf(&further.Reading) {
 				after := limits.Compare(then.Job, then, a.f.Rule, c)

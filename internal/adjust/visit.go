@@ -8,6 +8,7 @@ import (
 
 	"reconcile/internal/derive"
 	"reconcile/internal/limits"
+	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
 
@@ -63,7 +64,7 @@ type VisitPlan struct {
 	// CrossChecks are further stops under which a mistake would show.
 	CrossChecks []Drive
 	Checks      []visitCheck
-	NotGiven    []limits.RatingKey
+	NotGiven    []regions.On
 	Taken       int // used readings that the job has already
 	Mind        []mind
 }
@@ -97,7 +98,7 @@ type visit struct {
 	job     *tickets.Job
 	scale   tickets.Scale
 	needs   []limits.Check
-	given   []limits.RatingKey
+	given   []regions.On
 	stops   []placed
 	chosen  map[int]bool
 	further map[int]bool

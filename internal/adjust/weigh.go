@@ -39,22 +39,11 @@ type Served struct {
 	MistakeKg *float64
 }
 
-// Weighing is one further reading, its figure as it is expected, and what it
+// weighing is one further reading, its figure as it is expected, and what it
 // does.
-type Weighing struct {
+type weighing struct {
 	Candidate derive.Candidate
 	Serves    []Served
-}
-
-// Removal is what has to come off where no reading settles a check or it is
-// over: whole kilograms of what the check is about, until it is within with its
-// U as it is. Of a least download it is what has to go on. Of a force it is not
-// said. Where wheels or axles were not weighed separately a higher rating is
-// not the first thing to look for.
-type Removal struct {
-	Check    limits.Check
-	Kg       *float64
-	NeededKg *float64 // what the rating would have to be; nil for a least
 }
 
 // location is the reading that separates those that a conflict leaves
@@ -66,15 +55,17 @@ type location struct {
 	Separable []int
 }
 
-// Advice is what to do next. Compare are the readings, by their indices, to
-// compare with their tickets when readings contradict each other.
+// Advice is what to do next, besides looking for the ratings that are not given.
 type Advice struct {
-	Weigh   []Weighing
-	Remove  []Removal
+	Weigh []weighing
+	// Remove are the checks of whose loads something has to come off, as no reading
+	// settles them or they are over: their ExcessKg, of a least download what has to go
+	// on. Where wheels or axles were not weighed separately a higher rating is not the
+	// first thing to look for, and NeededKg is left out.
+	Remove  []limits.Check
 	Locate  *location
-	Compare []int
-	Look    []limits.Question  // not answered
-	Find    []limits.RatingKey // ratings not given
+	Compare []int // where readings contradict each other: those to compare with their tickets, as indices
+	Look    []int // the questions that are not answered, as indices into the Findings
 }
 
 const (
@@ -98,7 +89,7 @@ const (
 // advice.
 func Next(s *derive.Solution, f *limits.Findings, stop func() bool) (*Advice, error) {
 	a := &adviser{s: s, f: f, stop: stop}
-	out := Advice{Look: open(f), Find: f.NotGiven}
+	out := Advice{Look: open(f)}
 	if f.Verdict == limits.Conflict {
 		out.Locate, out.Compare = a.locate(), doubtful(s, f)
 	} else {
@@ -112,8 +103,8 @@ func Next(s *derive.Solution, f *limits.Findings, stop func() bool) (*Advice, er
 
 // weighings are the readings to take: the fewest that serve what can be served,
 // then those that reduce what none settles, then those of single axles.
-func (a *adviser) weighings() []Weighing {
-	var all []Weighing
+func (a *adviser) weighings() []weighing {
+	var all []weighing
 	a.findNeeds()
 	for len(all) < mostWeighings && a.tryAll() {
 		t := a.best()
@@ -131,11 +122,11 @@ func (a *adviser) weighings() []Weighing {
 }
 
 // open lists the questions that are not answered, those of a set aside.
-func open(f *limits.Findings) []limits.Question {
-	var all []limits.Question
-	for _, q := range f.Questions {
-		if !q.Answered && q.Args.Set == "" {
-			all = append(all, q)
+func open(f *limits.Findings) []int {
+	var all []int
+	for i := range f.Questions {
+		if q := &f.Questions[i]; !q.Answered && q.Args.Set == "" {
+			all = append(all, i)
 		}
 	}
 	return all
@@ -329,8 +320,8 @@ func (a *adviser) best() int {
 }
 
 // take marks as served what a trial solves, and returns it.
-func (a *adviser) take(t int) Weighing {
-	w := Weighing{Candidate: a.tried[t].candidate}
+func (a *adviser) take(t int) weighing {
+	w := weighing{Candidate: a.tried[t].candidate}
 	// What comes after is tried on top of it.
 	a.s = a.tried[t].then
 	for i, v := range a.tried[t].serves {
@@ -346,7 +337,7 @@ func (a *adviser) take(t int) Weighing {
 // reduce is the reading that reduces most a U that none settles, of equal ones
 // the first, if any is worth the drive. As in best, only those are solved that
 // could be it.
-func (a *adviser) reduce(n int) []Weighing {
+func (a *adviser) reduce(n int) []weighing {
 	order := make([]int, len(a.tried))
 	for i := range order {
 		order[i] = i
@@ -374,23 +365,23 @@ func (a *adviser) reduce(n int) []Weighing {
 	if best < 0 {
 		return nil
 	}
-	return []Weighing{{Candidate: a.tried[best].candidate, Serves: []Served{a.tried[best].serves[n]}}}
+	return []weighing{{Candidate: a.tried[best].candidate, Serves: []Served{a.tried[best].serves[n]}}}
 }
 
 // removals says what has to come off: of what is over, and of what is
 // unsettled and no reading settles.
-func (a *adviser) removals() []Removal {
-	var all []Removal
+func (a *adviser) removals() []limits.Check {
+	var all []limits.Check
 	for _, c := range a.f.Deciding("") {
 		unsettled := c.Verdict == limits.Unsettled && !a.isServed(c)
 		if c.Verdict != limits.Over && !unsettled || c.Found == nil {
 			continue
 		}
-		r := Removal{Check: *c, Kg: c.ExcessKg}
+		r := *c
 		// The load of one wheel or axle may be less than its equal share: what
 		// was not weighed is no reason to buy a higher rating.
-		if !sharedEqually(c) {
-			r.NeededKg = c.NeededKg
+		if sharedEqually(c) {
+			r.NeededKg = nil
 		}
 		all = append(all, r)
 	}
@@ -500,7 +491,7 @@ func separable(s *derive.Solution, set []int) (single []int, alike float64) {
 }
 
 // setup is what to weigh, by the words of the forms.
-func (w *Weighing) setup() (setup tickets.Setup, hitch tickets.Hitch, onDeck string) {
+func (w *weighing) setup() (setup tickets.Setup, hitch tickets.Hitch, onDeck string) {
 	r := &w.Candidate.Reading
 	return r.Setup, r.Hitch, r.OnDeck
 }

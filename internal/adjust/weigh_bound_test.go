@@ -26,8 +26,8 @@ type exhaustive struct {
 }
 
 // weighings is adviser.weighings with every candidate solved.
-func (e *exhaustive) weighings(a *adviser) []Weighing {
-	var all []Weighing
+func (e *exhaustive) weighings(a *adviser) []weighing {
+	var all []weighing
 	a.findNeeds()
 	for len(all) < mostWeighings && a.tryAll() {
 		lazy := a.best()
@@ -83,7 +83,7 @@ func firstOfTheBest(a *adviser) int {
 }
 
 // reduce goes through all candidates in their order.
-func (e *exhaustive) reduce(a *adviser, n int) []Weighing {
+func (e *exhaustive) reduce(a *adviser, n int) []weighing {
 	best := -1
 	for i := range a.tried {
 		a.solve(&a.tried[i])
@@ -98,7 +98,7 @@ func (e *exhaustive) reduce(a *adviser, n int) []Weighing {
 	if best < 0 {
 		return nil
 	}
-	return []Weighing{{Candidate: a.tried[best].candidate, Serves: []Served{a.tried[best].serves[n]}}}
+	return []weighing{{Candidate: a.tried[best].candidate, Serves: []Served{a.tried[best].serves[n]}}}
 }
 
 // locate solves every candidate of a conflict.

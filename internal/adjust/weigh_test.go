@@ -114,8 +114,8 @@ func TestUnsettled(t *testing.T) {
 	if v.Then >= v.Now || v.Need != toSettle {
 		t.Errorf("U from %.1f to %.1f by the reading that reduces it most", v.Now, v.Then)
 	}
-	c := a.Remove[0].Check
-	if kg := *a.Remove[0].Kg; math.Mod(kg, 1) != 0 || kg < 2*c.Found.U-2 || kg >= 2*c.Found.U-2+1 {
+	c := a.Remove[0]
+	if kg := *a.Remove[0].ExcessKg; math.Mod(kg, 1) != 0 || kg < 2*c.Found.U-2 || kg >= 2*c.Found.U-2+1 {
 		t.Errorf("%.1f kg to take off for a U of %.1f and a margin of 2", kg, 2*c.Found.U)
 	}
 	a, f = near(2*v.Then + 0.5) // of U now it is within no more than this
@@ -141,14 +141,14 @@ func TestOver(t *testing.T) {
 		}
 	})
 	a := advice(t, s, f)
-	i := slices.IndexFunc(a.Remove, func(r Removal) bool { return r.Check.Rating == "atm" })
+	i := slices.IndexFunc(a.Remove, func(r limits.Check) bool { return r.Rating == "atm" })
 	if f.Verdict != limits.Over || i < 0 {
 		t.Fatalf("%s, %+v", f.Verdict, a)
 	}
 	r := a.Remove[i]
-	least := r.Check.Found.Value + 2*r.Check.Found.U - 2000
-	if *r.Kg < least || *r.Kg >= least+1 || r.NeededKg == nil {
-		t.Errorf("%.0f kg (want %.1f rounded up), needed %v", *r.Kg, least, r.NeededKg)
+	least := r.Found.Value + 2*r.Found.U - 2000
+	if *r.ExcessKg < least || *r.ExcessKg >= least+1 || r.NeededKg == nil {
+		t.Errorf("%.0f kg (want %.1f rounded up), needed %v", *r.ExcessKg, least, r.NeededKg)
 	}
 }
 

@@ -10,6 +10,7 @@ import (
 	"reconcile/internal/derive"
 	"reconcile/internal/flow"
 	"reconcile/internal/limits"
+	"reconcile/internal/regions"
 	"reconcile/internal/study"
 	"reconcile/internal/tickets"
 )
@@ -469,7 +470,7 @@ func (r *road) noRange(t *testing.T, f *limits.Findings, lines []barsLine, lift,
 	h := f.HitchRange
 	var pair []barsLine
 	for _, b := range lines {
-		for _, by := range []limits.RatingKey{h.LowBy, h.HighBy} {
+		for _, by := range []regions.On{h.LowBy, h.HighBy} {
 			if by.Rating == b.word && by.On == b.on {
 				pair = append(pair, b)
 			}

@@ -32,11 +32,21 @@ type Applied struct {
 	Assumed           []string
 }
 
-// Applies lists, in the order of the checks of a weighing, the rating lines of
-// a job that apply with the vehicle alone and as the outfit travels. It needs
-// no reading. NotGiven are the usual ratings without a line.
-func Applies(job *tickets.Job) (all []Applied, notGiven []RatingKey) {
+// applicable is what of a job's ratings applies before anything is weighed.
+type applicable struct {
+	Rows     []Applied    // in the order of the checks of a weighing
+	NotGiven []regions.On // the usual ratings without a line
+	Sets     []string     // "" for the ratings in force, then those of planned ones, in the order of the forms
+	// Empty are the lines with an empty mass, by set and by what they are on: of the
+	// set, else the plated one.
+	Empty map[string]map[string]*tickets.Rating
+}
+
+// Applies says which rating lines of a job apply with the vehicle alone and as the
+// outfit travels. It needs no reading.
+func Applies(job *tickets.Job) applicable {
 	h := &checker{job: job, region: regions.Of(job.Region), st: newInForce(job)}
+	all := applicable{Sets: sets(job), Empty: map[string]map[string]*tickets.Rating{}}
 	var rows []Check
 	for i := range job.Ratings {
 		r := &job.Ratings[i]
@@ -44,19 +54,27 @@ func Applies(job *tickets.Job) (all []Applied, notGiven []RatingKey) {
 		if !ok {
 			continue
 		}
-		for _, set := range sets(job) {
+		for _, set := range all.Sets {
 			for _, state := range a.States {
 				// Alone and as it travels are the states that decide; a third one would
 				// be a row that nobody asked for.
 				if state != noState && state != derive.VehicleAlone && state != travelled(job) || !h.st.appliesIn(i, set, state) {
 					continue
 				}
-				all = append(all, h.applied(r, a, set, state))
+				all.Rows = append(all.Rows, h.applied(r, a, set, state))
 				rows = append(rows, Check{Line: r, Rating: r.Word, On: r.On, State: state, Set: set})
 			}
 		}
 	}
-	return all, h.notGiven(rows)
+	all.NotGiven = h.notGiven(rows)
+	for _, set := range all.Sets {
+		all.Empty[set] = map[string]*tickets.Rating{}
+		for i := range job.Ratings {
+			on := job.Ratings[i].On
+			all.Empty[set][on] = h.st.emptyMass(on, set)
+		}
+	}
+	return all
 }
 
 func (h *checker) applied(r *tickets.Rating, a comparison, set string, state derive.State) Applied {
@@ -113,20 +131,16 @@ func (h *checker) shareTyres(row *Applied) {
 	if h.job.Outfit.Axles(row.On) >= groupOfAxles && springs {
 		row.Unequal = unequalAxles
 	}
-	row.Assumed = append(row.Assumed, EqualShare)
+	row.Assumed = append(row.Assumed, equalShare)
 	if row.Line.Fitted <= 0 {
 		row.Assumed = append(row.Assumed, fittedAssumed)
 	}
 }
 
-// EmptyMass is the line with the empty mass of what `on` names that applies
+// emptyMass is the line with the empty mass of what `on` names that applies
 // under a set: one of the set, else the plated one; nil where there is none. Of
 // several words kerb comes before tare and running_order: they exclude each other
 // on one plate (contract, section 1), and the plainest goes first.
-func EmptyMass(job *tickets.Job, on, set string) *tickets.Rating {
-	return newInForce(job).emptyMass(on, set)
-}
-
 func (st *inForce) emptyMass(on, set string) *tickets.Rating {
 	for _, own := range []string{set, ""} {
 		for _, word := range emptyMasses {

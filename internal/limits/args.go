@@ -1,5 +1,7 @@
 package limits
 
+import "reconcile/internal/regions"
+
 // Args are the arguments of a code: numbers, codes and what was typed. Only
 // those that the code has are filled.
 type Args struct {
@@ -12,11 +14,8 @@ type Args struct {
 	Number                 *int
 	Lines                  []int
 	Names                  []string
-	Ratings                []RatingKey
+	Ratings                []regions.On
 }
-
-// RatingKey names a rating by its word and what it is on.
-type RatingKey struct{ Rating, On string }
 
 // of points at a value.
 func of[T any](v T) *T { return &v }

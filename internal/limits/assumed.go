@@ -9,7 +9,7 @@ import (
 
 // The codes of what a value rests on beyond the readings.
 const (
-	EqualShare    = "equal_share" // of a load by several tyres
+	equalShare    = "equal_share" // of a load by several tyres
 	fittedAssumed = "fitted"      // how many tyres: one on each end of an axle
 	scaleClass    = "scale_class"
 	deck          = "deck"

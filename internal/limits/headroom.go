@@ -147,9 +147,9 @@ func (h *checker) keeps(c *Check, limit, perKg, kg float64) bool {
 	v, u := portable.Kg(c.Found.Value+float64(perKg*kg)), c.Found.U
 	// u² = (stretch·u of the load)² + (stretch·unequal·share)²: the first part stays as
 	// kilograms are added, the second grows with the share.
-	if c.unequal > 0 { // the share among tyres is vaguer the larger it is
-		own := max(portable.Square(u/h.stretch)-portable.Square(float64(c.unequal*c.Found.Value)), 0)
-		u = portable.Kg(float64(h.stretch * math.Sqrt(own+portable.Square(float64(c.unequal*v)))))
+	if c.Unequal > 0 { // the share among tyres is vaguer the larger it is
+		own := max(portable.Square(u/h.stretch)-portable.Square(float64(c.Unequal*c.Found.Value)), 0)
+		u = portable.Kg(float64(h.stretch * math.Sqrt(own+portable.Square(float64(c.Unequal*v)))))
 	}
 	// The floor is on the value (contract, section 3, floor).
 	if c.Floor {

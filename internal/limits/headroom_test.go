@@ -126,7 +126,7 @@ func keptWith(t *testing.T, job *tickets.Job, f *Findings, shares func(derive.St
 		case c.LimitKN.Valid:
 			vehicle, axles := row(t, f, "gvm", "", derive.CoupledSlack, ""), row(t, f, "gtm", "", derive.CoupledSlack, "")
 			v = dc(vehicle.Found.Value+add(c, vehicle.parts), axles.Found.Value+add(c, axles.parts))
-		case c.unequal > 0:
+		case c.Unequal > 0:
 			_, own, _ := c.Quantity.Number()
 			v += add(c, c.parts)
 			u = math.Hypot(own, 0.06*v)
@@ -251,7 +251,7 @@ func TestOverfullPlace(t *testing.T) {
 func TestRoomOfAShareEndsAtTheLimit(t *testing.T) {
 	for _, stretch := range []float64{1, 1.5, 3} {
 		h := &checker{stretch: stretch, rule: Guarded}
-		c := &Check{Found: &Found{Value: 400, U: stretch * math.Hypot(4, 0.06*400)}, unequal: 0.06, LimitKg: decimal.NewNullDecimal(decimal.NewFromInt(900))}
+		c := &Check{Found: &Found{Value: 400, U: stretch * math.Hypot(4, 0.06*400)}, Unequal: 0.06, LimitKg: decimal.NewNullDecimal(decimal.NewFromInt(900))}
 		kg := mostWhole(func(kg float64) bool { return h.keeps(c, 900, 0.25, kg) })
 		at := func(kg float64) float64 {
 			e := 400 + kg/4

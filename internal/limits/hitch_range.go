@@ -6,6 +6,7 @@ import (
 
 	"reconcile/internal/derive"
 	"reconcile/internal/portable"
+	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
 
@@ -21,7 +22,7 @@ const (
 // other.
 type hitchRange struct {
 	LowKg, HighKg *float64
-	LowBy, HighBy RatingKey
+	LowBy, HighBy regions.On
 	Table         []hitchRow
 }
 
@@ -67,7 +68,7 @@ func (b bars) on(g tickets.Group) (perKg, perR float64) {
 
 // tensionLine is a rating line on a load that tension moves.
 type tensionLine struct {
-	key      RatingKey
+	key      regions.On
 	limit    float64
 	value, u float64 // hitch slack
 	perKg    float64
@@ -152,7 +153,7 @@ func (h *checker) tensionLines(b bars) (lines []tensionLine, ok bool) {
 		// Every corner of a tyre line becomes a line of its own here: which tyre is the
 		// worst may change on the way from slack to tight.
 		for _, p := range h.tensionParts(c) {
-			l := tensionLine{key: RatingKey{c.Rating, c.On}, limit: *c.Limit, unequal: p.unequal}
+			l := tensionLine{key: regions.On{Rating: c.Rating, On: c.On}, limit: *c.Limit, unequal: p.unequal}
 			sum := h.sum("", p.parts)
 			if !sum.ok {
 				return nil, false
@@ -216,7 +217,7 @@ func (h *checker) tensionParts(c *Check) []tensionPart {
 // between finds the steps between which every line is kept. The load with its
 // guard is convex in the tension, so that each line allows one run of steps.
 func (h *checker) between(lines []tensionLine, last int) *hitchRange {
-	r := &hitchRange{LowBy: RatingKey{Rating: endSlack}, HighBy: RatingKey{Rating: endFrontLift}}
+	r := &hitchRange{LowBy: regions.On{Rating: endSlack}, HighBy: regions.On{Rating: endFrontLift}}
 	// Whole steps, so that the ends of two lines compare exactly and of equal ones the
 	// first in the form is named, on every machine.
 	low, high := 0, last

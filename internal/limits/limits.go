@@ -50,9 +50,11 @@ type Check struct {
 	// where none varies, or the check does not decide.
 	Worst *worstCase
 
-	key     string
-	parts   []derive.Part
-	unequal float64 // u of a tyre's equal share, in parts of the share; 0 where it is no share
+	// Unequal is u of a tyre's equal share, in parts of the share; 0 where it is no share.
+	Unequal float64
+
+	key   string
+	parts []derive.Part
 }
 
 // numberOf is the limit of a check as a number in its unit; nil where it is not
@@ -93,13 +95,14 @@ type Findings struct {
 	Governing       *Check // the check that gives the verdict, of least margin; nil where none decides
 	Checks          []Check
 	Status          []status // by rating line
-	NotGiven        []RatingKey
-	Given           int  // rating lines with a deciding check
-	UsualKnown      int  // of the region's usual ratings, those with a value
-	UsualAll        int  // all of them
-	NotCrossChecked bool // a deciding check is not checked
+	NotGiven        []regions.On
+	Sets            []string // of planned ratings and of the loads that come with them, in the order of the forms
+	Given           int      // rating lines with a deciding check
+	UsualKnown      int      // of the region's usual ratings, those with a value
+	UsualAll        int      // all of them
+	NotCrossChecked bool     // a deciding check is not checked
 	CannotBe        []derive.CannotBe
-	Questions       []Question
+	Questions       []question
 	Guides          []guide
 	Cautions        []caution
 	Headroom        []headroom
@@ -203,6 +206,7 @@ func (h *checker) compare() *Findings {
 	f.NotGiven = h.notGiven(f.Checks)
 	f.UsualAll = len(h.usual())
 	f.UsualKnown = h.usualKnown(f.Checks)
+	f.Sets = sets(h.job)[1:]
 	return f
 }
 
@@ -241,7 +245,7 @@ func (h *checker) check(r *tickets.Rating, a comparison, set string, state deriv
 	c := Check{
 		Line: r, Rating: r.Word, On: r.On, State: state, Set: set, Lower: a.Lower,
 		Quantity: m.quantity, HeldOn: m.heldOn, Assumed: m.assumed,
-		Verdict: NotWeighed, key: m.key, parts: m.parts, unequal: m.unequal,
+		Verdict: NotWeighed, key: m.key, parts: m.parts, Unequal: m.unequal,
 	}
 	if a.Load == couplerForce {
 		c.LimitKN, c.PlatedKN = h.limitOf(r), h.platedDc(set)

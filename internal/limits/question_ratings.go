@@ -74,15 +74,15 @@ var ratingQuestions = []plateQuestion{
 
 // ofRatings asks of the ratings in force, and of each set among its lines and
 // those carried over; what is asked of the ratings in force is not asked again.
-func (h *checker) ofRatings() []Question {
-	var all []Question
+func (h *checker) ofRatings() []question {
+	var all []question
 	names := sets(h.job)
 	under := make([]plates, len(names))
 	for i, set := range names {
 		under[i] = h.plates(set)
 	}
 	for _, q := range ratingQuestions {
-		var asked []Question
+		var asked []question
 		for i, set := range names {
 			for _, a := range q.ask(h, set, under[i]) {
 				// A set carries the plated lines over. What is asked of them alone is
@@ -96,7 +96,7 @@ func (h *checker) ofRatings() []Question {
 				// with second.
 				line := a.about[0].line
 				a.args.Set = set
-				asked = append(asked, Question{
+				asked = append(asked, question{
 					Code: q.code, File: ratingsForm, Line: line.Line, Answered: slices.Contains(line.Confirmed, q.code), Args: a.args,
 				})
 			}

@@ -10,7 +10,7 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// Question is what is not impossible but hardly right, asked at a line of a
+// question is what is not impossible but hardly right, asked at a line of a
 // form. Until the line confirms it the answer is never within; a question of a
 // set (Args.Set) is asked of the set alone.
 //
@@ -18,7 +18,7 @@ import (
 // all the same, where a sum of a ticket, a coupled reading or a plate in pounds was
 // taken for something else. Such a figure cannot be refused, as it may be true, and must
 // not pass, as it may not: so it is asked (contract, section 3, questions).
-type Question struct {
+type question struct {
 	Code, File string
 	Line       int
 	Answered   bool // the line's `confirmed` has the code
@@ -33,12 +33,12 @@ const (
 
 // questions lists all that is asked, in the order of the contract: first of
 // the readings, then of the ratings.
-func (h *checker) questions(f *Findings) []Question {
+func (h *checker) questions(f *Findings) []question {
 	return append(h.ofReadings(), h.ofRatings()...)
 }
 
 // ofReadings asks of the readings.
-func (h *checker) ofReadings() []Question {
+func (h *checker) ofReadings() []question {
 	return slices.Concat(
 		h.axleLight(), h.notUncoupled(), h.shareHigh(), h.notAMultiple(), h.leftOutDisagrees(),
 		h.withEverywhere(), h.barsUnknown(), h.barsNotStated(),
@@ -46,29 +46,29 @@ func (h *checker) ofReadings() []Question {
 }
 
 // asked makes a question of a reading's line.
-func (h *checker) asked(code string, reading int, args Args) Question {
+func (h *checker) asked(code string, reading int, args Args) question {
 	r := &h.job.Readings[reading]
-	return Question{Code: code, File: ticketsForm, Line: r.Line, Answered: slices.Contains(r.Confirmed, code), Args: args}
+	return question{Code: code, File: ticketsForm, Line: r.Line, Answered: slices.Contains(r.Confirmed, code), Args: args}
 }
 
 // inOrder sorts the questions of one code by the lines asked; equal ones keep
 // the order in which they were found.
 //
 // Within one code the order is that of the form, so that a reader goes down it once.
-func inOrder(all []Question) []Question {
-	slices.SortStableFunc(all, func(a, b Question) int { return a.Line - b.Line })
+func inOrder(all []question) []question {
+	slices.SortStableFunc(all, func(a, b question) int { return a.Line - b.Line })
 	return all
 }
 
 // askOfLoad asks at the line of a load: the used reading that it rests on most.
-func (h *checker) askOfLoad(code string, q derive.Quantity, args Args) []Question {
+func (h *checker) askOfLoad(code string, q derive.Quantity, args Args) []question {
 	// A wrong load comes from one wrong line most often, and the line that moves the
 	// load most is the best guess; of equal ones the first (contract: "the line of x").
 	at := h.s.Behind(q).Most
 	if at < 0 {
 		return nil
 	}
-	return []Question{h.asked(code, at, args)}
+	return []question{h.asked(code, at, args)}
 }
 
 // lightShare is the part of the vehicle below which an axle of it is asked about.
@@ -79,8 +79,8 @@ const lightShare = 0.2
 
 // axleLight asks of an axle of the vehicle that carries, with its U, less than
 // 20 % of the vehicle in a state; once an axle, in the first such state.
-func (h *checker) axleLight() []Question {
-	var all []Question
+func (h *checker) axleLight() []question {
+	var all []question
 	for _, g := range []tickets.Group{tickets.Front, tickets.Rear} {
 		for _, state := range threeStates {
 			load := h.load(state, g)
@@ -112,7 +112,7 @@ const leastShare = 0.03
 
 // notUncoupled asks whether the trailer was unhitched where the download, not
 // gauged, is nothing within its U, or with its U less than 3 % of the trailer.
-func (h *checker) notUncoupled() []Question {
+func (h *checker) notUncoupled() []question {
 	// A reading alone is the claim that is doubted, and a gauge under the coupling
 	// proves that the trailer was free of the vehicle: one without the other leaves
 	// nothing to ask.
@@ -142,7 +142,7 @@ const (
 
 // shareHigh asks of a download that, less its U, is more than a quarter of the
 // trailer; of a semi-trailer half.
-func (h *checker) shareHigh() []Question {
+func (h *checker) shareHigh() []question {
 	q := h.s.Figures().Download
 	d, u, ok := q.Number()
 	t, _, okT := h.s.Figures().TrailerMass.Number()
@@ -167,8 +167,8 @@ func (h *checker) shareHigh() []Question {
 }
 
 // notAMultiple asks of a used reading that is not a multiple of its interval.
-func (h *checker) notAMultiple() []Question {
-	var all []Question
+func (h *checker) notAMultiple() []question {
+	var all []question
 	for i := range h.job.Readings {
 		r := &h.job.Readings[i]
 		// An instrument shows whole multiples of its interval and nothing between. An
@@ -202,8 +202,8 @@ func inUnit(r *tickets.Reading) string {
 // Leaving out the reading that spoils the answer is the easiest way to be within. A line
 // with `use` no keeps its figure as evidence, and is asked about where the others
 // contradict it.
-func (h *checker) leftOutDisagrees() []Question {
-	var all []Question
+func (h *checker) leftOutDisagrees() []question {
+	var all []question
 	for _, i := range h.disagreeing() {
 		_, shown := h.s.Expected(i)
 		kg, u, _ := shown.Number()
@@ -275,8 +275,8 @@ func (h *checker) overWith(line int) bool {
 
 // withEverywhere asks of a load that every used reading of its unit names as on
 // board only when weighed.
-func (h *checker) withEverywhere() []Question {
-	var all []Question
+func (h *checker) withEverywhere() []question {
+	var all []question
 	for i := range h.job.Loads {
 		l := &h.job.Loads[i]
 		// One reading with the load on board is a way to weigh it. Every one of two or
@@ -315,10 +315,10 @@ func standsOn(r *tickets.Reading, unit tickets.Unit) bool {
 }
 
 // barsUnknown asks at the first used line on which nobody knows how the bars were.
-func (h *checker) barsUnknown() []Question {
+func (h *checker) barsUnknown() []question {
 	for i := range h.job.Readings {
 		if r := &h.job.Readings[i]; r.Hitch == tickets.HitchUnknown && r.Use == tickets.UseYes {
-			return []Question{h.asked("bars_unknown", i, Args{})}
+			return []question{h.asked("bars_unknown", i, Args{})}
 		}
 	}
 	return nil
@@ -327,7 +327,7 @@ func (h *checker) barsUnknown() []Question {
 // barsNotStated asks whether there is a load-distribution hitch, where such are
 // usual, nothing was said of one, and the trailer is more than two thirds of
 // the vehicle. It is answered by filling `travels` in.
-func (h *checker) barsNotStated() []Question {
+func (h *checker) barsNotStated() []question {
 	o := &h.job.Outfit
 	stated := slices.ContainsFunc(h.job.Readings, func(r tickets.Reading) bool {
 		return r.HitchStated || r.Hitch == tickets.Tensioned || r.Hitch == tickets.HitchUnknown
@@ -347,7 +347,7 @@ func (h *checker) barsNotStated() []Question {
 		return nil
 	}
 	if o.Line > 0 {
-		return []Question{{Code: "bars_not_stated", File: outfitForm, Line: o.Line}}
+		return []question{{Code: "bars_not_stated", File: outfitForm, Line: o.Line}}
 	}
-	return []Question{{Code: "bars_not_stated", File: ticketsForm, Line: 1}}
+	return []question{{Code: "bars_not_stated", File: ticketsForm, Line: 1}}
 }

@@ -5,6 +5,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
 
@@ -38,13 +39,13 @@ func (h *checker) ofRaised() []caution {
 			if !h.raised(set, g.gross) {
 				continue
 			}
-			var stay []RatingKey
+			var stay []regions.On
 			for i := range h.job.Ratings {
 				r := &h.job.Ratings[i]
 				// What stays is named, each once: a line per axle would repeat the
 				// rating.
 				if slices.Contains(g.words, r.Word) && h.goesWith(r, g.on) && h.stays(i, set) {
-					stay = append(stay, RatingKey{r.Word, r.On})
+					stay = append(stay, regions.On{Rating: r.Word, On: r.On})
 				}
 			}
 			if len(stay) > 0 {

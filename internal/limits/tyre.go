@@ -176,7 +176,7 @@ func (c *corner) worse(than *corner) bool {
 func (h *checker) assumedOfTyre(r *tickets.Rating, c *corner) []string {
 	var codes []string
 	if c.unequal > 0 && c.ok {
-		codes = append(codes, EqualShare)
+		codes = append(codes, equalShare)
 	}
 	if r.Fitted <= 0 {
 		codes = append(codes, fittedAssumed)

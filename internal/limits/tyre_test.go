@@ -33,7 +33,7 @@ func TestTyreBySide(t *testing.T) {
 	}
 	a := row(t, f, "tyre", "rear", derive.VehicleAlone, "")
 	v, u, _ := a.Quantity.Number()
-	if math.Abs(a.Found.Value-750) > 0.01 || !slices.Equal(a.Assumed, []string{EqualShare}) || !slices.Equal(a.HeldOn, []string{"rear"}) || math.Abs(a.Found.U-math.Hypot(u, 0.06*v)) > 2e-6 {
+	if math.Abs(a.Found.Value-750) > 0.01 || !slices.Equal(a.Assumed, []string{equalShare}) || !slices.Equal(a.HeldOn, []string{"rear"}) || math.Abs(a.Found.U-math.Hypot(u, 0.06*v)) > 2e-6 {
 		t.Errorf("alone: %+v, assumed %q (want 750, an equal share of rear by 2)", a.Found, a.Assumed)
 	}
 	if !a.Decides || !c.Decides {
@@ -65,7 +65,7 @@ func TestTyresOfAGroup(t *testing.T) {
 	f := found(t, job)
 	for _, on := range []string{"trailer", "trailer.2"} {
 		c := row(t, f, "tyre", on, derive.CoupledSlack, "")
-		if math.Abs(c.Found.Value-2430.0/4) > 0.01 || !slices.Equal(c.Assumed, []string{EqualShare}) || !slices.Equal(c.HeldOn, []string{"trailer"}) {
+		if math.Abs(c.Found.Value-2430.0/4) > 0.01 || !slices.Equal(c.Assumed, []string{equalShare}) || !slices.Equal(c.HeldOn, []string{"trailer"}) {
 			t.Errorf("%s: %+v, assumed %q (want 607.5, a quarter of the trailer's axles)", on, c.Found, c.Assumed)
 		}
 	}
@@ -223,7 +223,7 @@ func TestUnequalAxles(t *testing.T) {
 	} {
 		row := row(t, found(t, c.job), "tyre", "trailer", derive.CoupledSlack, "")
 		v, u, _ := row.Quantity.Number()
-		if want := math.Hypot(u, c.part*v); math.Abs(row.Found.U-want) > 3e-6 || !slices.Contains(row.Assumed, EqualShare) {
+		if want := math.Hypot(u, c.part*v); math.Abs(row.Found.U-want) > 3e-6 || !slices.Contains(row.Assumed, equalShare) {
 			t.Errorf("%s: u %g (want %g), assumed %v", c.name, row.Found.U, want, row.Assumed)
 		}
 	}

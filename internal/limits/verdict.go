@@ -69,7 +69,7 @@ func (f *Findings) verdictOf(set string, a derive.Agreement) Verdict {
 // asks reports whether a question is not answered; those of a set are asked
 // only of it.
 func (f *Findings) asks(set string) bool {
-	return slices.ContainsFunc(f.Questions, func(q Question) bool {
+	return slices.ContainsFunc(f.Questions, func(q question) bool {
 		// A doubt about a planned rating is none about those in force.
 		return !q.Answered && (q.Args.Set == "" || q.Args.Set == set)
 	})
@@ -136,11 +136,11 @@ func (f *Findings) FindCheck(c *Check) *Check {
 // outfit travels and none was looked for in vain. A superseded plate, one not
 // yet in force, a line of other brakes or of a state that never comes gives
 // nothing.
-func (h *checker) notGiven(checks []Check) []RatingKey {
-	var missing []RatingKey
+func (h *checker) notGiven(checks []Check) []regions.On {
+	var missing []regions.On
 	for _, usual := range h.usual() {
 		if !h.given(usual, checks, true) {
-			missing = append(missing, RatingKey{usual.Rating, usual.On})
+			missing = append(missing, usual)
 		}
 	}
 	return missing

@@ -101,15 +101,15 @@ func TestNotGiven(t *testing.T) {
 			job.Readings[i].WeighedAt = tickets.Moment{Known: true, Time: time.Date(2026, 3, 14, 9, 20, 0, 0, time.UTC)}
 		}
 		f := found(t, job)
-		want := RatingKey{c.line.Word, c.on}
-		if !slices.Equal(f.NotGiven, []RatingKey{want}) || f.Verdict != incomplete {
+		want := regions.On{Rating: c.line.Word, On: c.on}
+		if !slices.Equal(f.NotGiven, []regions.On{want}) || f.Verdict != incomplete {
 			t.Errorf("%s: not given %q, %s (want %q, incomplete)", c.name, f.NotGiven, f.Verdict, want)
 		}
 	}
 }
 
 // spellKeys writes ratings as word and on.
-func spellKeys(keys []RatingKey) string {
+func spellKeys(keys []regions.On) string {
 	var words []string
 	for _, k := range keys {
 		words = append(words, strings.TrimSpace(k.Rating+" "+k.On))
@@ -416,7 +416,7 @@ func TestUnknownLimitHidesNone(t *testing.T) {
 // A line `none` for one axle gives nothing for the other.
 func TestNoneOfOneAxle(t *testing.T) {
 	f := found(t, au(change(change(allUsual(), "axle", "front", none("axle", "front")), "axle", "rear", none("gvm", ""))...))
-	if !slices.Equal(f.NotGiven, []RatingKey{{"axle", "rear"}}) {
+	if !slices.Equal(f.NotGiven, []regions.On{{Rating: "axle", On: "rear"}}) {
 		t.Errorf("not given: %v (want axle rear alone)", f.NotGiven)
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"reconcile/internal/derive"
 	"reconcile/internal/derive/mistakes"
 	"reconcile/internal/limits"
+	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
 
@@ -54,7 +55,7 @@ func Build(m Made, job *tickets.Job, s *derive.Solution, f *limits.Findings, b B
 	r.buildFindings(job, f)
 	r.Mistakes, r.MistakesComplete, r.Advice = mistakesOf(job, b.Mistakes), !b.Stopped, []Advice{}
 	if b.Advice != nil {
-		r.Advice = adviceOf(job, b.Advice)
+		r.Advice = adviceOf(job, f, b.Advice)
 	}
 	if b.Plan != nil {
 		r.Plan = planOf(job.Name, b.Plan)
@@ -107,7 +108,7 @@ func inputOf(file string, b []byte, lines [][2]int) input {
 func checkKeyOf(c *limits.Check) CheckKey { return CheckKey{c.Rating, c.On, string(c.State)} }
 
 // ratingKeys names ratings as the record does.
-func ratingKeys(all []limits.RatingKey) []RatingKey {
+func ratingKeys(all []regions.On) []RatingKey {
 	keys := make([]RatingKey, 0, len(all))
 	for _, k := range all {
 		keys = append(keys, RatingKey(k))

@@ -9,7 +9,7 @@ import (
 
 // adviceOf lists what to do next: what to compare, to weigh, to take off, to
 // look at and to find. The first check that a reading serves gives its u.
-func adviceOf(job *tickets.Job, a *adjust.Advice) []Advice {
+func adviceOf(job *tickets.Job, f *limits.Findings, a *adjust.Advice) []Advice {
 	list := []Advice{}
 	if len(a.Compare) > 0 {
 		row := adviceRow("compare")
@@ -22,19 +22,19 @@ func adviceOf(job *tickets.Job, a *adjust.Advice) []Advice {
 		list = append(list, row)
 	}
 	for i := range a.Weigh {
-		list = append(list, weighRow(&a.Weigh[i]))
+		list = append(list, weighRow(&a.Weigh[i].Candidate, a.Weigh[i].Serves))
 	}
 	for i := range a.Remove {
 		list = append(list, removeRow(&a.Remove[i]))
 	}
-	for _, q := range a.Look {
-		row := adviceRow("look")
+	for _, i := range a.Look {
+		row, q := adviceRow("look"), &f.Questions[i]
 		row.File, row.Line, row.Code = q.File, q.Line, q.Code
 		list = append(list, row)
 	}
-	if len(a.Find) > 0 {
+	if len(f.NotGiven) > 0 {
 		row := adviceRow("rating")
-		row.Ratings = ratingKeys(a.Find)
+		row.Ratings = ratingKeys(f.NotGiven)
 		list = append(list, row)
 	}
 	return list
@@ -59,10 +59,11 @@ func toWeigh(c *derive.Candidate) Advice {
 	return row
 }
 
-func weighRow(w *adjust.Weighing) Advice {
-	row := toWeigh(&w.Candidate)
-	for i := range w.Serves {
-		s := servedOf(&w.Serves[i])
+// weighRow is a further reading and what it does.
+func weighRow(c *derive.Candidate, serves []adjust.Served) Advice {
+	row := toWeigh(c)
+	for i := range serves {
+		s := servedOf(&serves[i])
 		row.For = append(row.For, s)
 		if row.UThenKg == nil && s.UThenKg != nil {
 			row.UNowKg, row.UThenKg = s.UNowKg, s.UThenKg
@@ -101,9 +102,10 @@ func servedCheck(c *limits.Check, need string) Served {
 	return s
 }
 
-func removeRow(m *adjust.Removal) Advice {
+// removeRow is a check of whose load something has to come off.
+func removeRow(c *limits.Check) Advice {
 	row := adviceRow("remove")
-	s := servedCheck(&m.Check, string(m.Check.Verdict))
-	row.For, row.UNowKg, row.Kg, row.NeededKg = append(row.For, s), s.UNowKg, m.Kg, m.NeededKg
+	s := servedCheck(c, string(c.Verdict))
+	row.For, row.UNowKg, row.Kg, row.NeededKg = append(row.For, s), s.UNowKg, c.ExcessKg, c.NeededKg
 	return row
 }

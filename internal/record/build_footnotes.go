@@ -134,7 +134,7 @@ func equalShares(f *limits.Findings) []Footnote {
 	var lines []int
 	for i := range f.Checks {
 		c := &f.Checks[i]
-		if c.Found == nil || !slices.Contains(c.Assumed, limits.EqualShare) || slices.Contains(lines, c.Line.Line) {
+		if c.Found == nil || c.Unequal == 0 || slices.Contains(lines, c.Line.Line) {
 			continue
 		}
 		lines = append(lines, c.Line.Line)
