@@ -40,6 +40,5 @@ func Adjust(job *tickets.Job, o Options, stop func() bool) (*Adjusted, error) {
 	asks := slices.ContainsFunc(r.Questions, func(q record.Question) bool {
 		return !q.Answered && (q.Args == nil || q.Args.Set == "" || q.Args.Set == o.Set)
 	})
-	facts := record.PlanFactsOf(p, found)
-	return &Adjusted{Record: r, Line: line, Text: words.Of(r).Plan(&facts), Asks: asks}, err
+	return &Adjusted{Record: r, Line: line, Text: words.Of(r).Plan(), Asks: asks}, err
 }

@@ -44,7 +44,7 @@ func (s *sheet) plan() {
 	if p == nil || p.Found && len(p.Moves) == 0 {
 		return // none was asked for, or none is needed
 	}
-	text := s.say.Plan(nil)
+	text := s.say.Plan()
 	s.heading(s.label("s_plan"), 57*pt)
 	s.para(plainText, side, s.wide(), sentence(text.Summary))
 	s.gap(3 * pt)

@@ -58,7 +58,7 @@ func Build(m Made, job *tickets.Job, s *derive.Solution, f *limits.Findings, b B
 		r.Advice = adviceOf(job, f, b.Advice)
 	}
 	if b.Plan != nil {
-		r.Plan = planOf(job.Name, b.Plan)
+		r.Plan = planOf(job.Name, b.Plan, f)
 	}
 	r.Footnotes = r.footnotesOf(job, s, f)
 	n := counts{given: f.Given, usualKnown: f.UsualKnown, usualAll: f.UsualAll, onlyTies: onlyTies, excess: map[*Check]*float64{}}

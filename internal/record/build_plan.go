@@ -5,26 +5,29 @@ import (
 	"reconcile/internal/limits"
 )
 
-// planOf makes the document of a plan.
-func planOf(job string, p *adjust.Plan) *Plan {
-	doc := &Plan{
+// planOf makes the document of a plan, and what is known beyond it.
+func planOf(job string, p *adjust.Plan, f *limits.Findings) *Plan {
+	return &Plan{
 		Schema: planSchema, Job: job, Found: p.Found, Proved: p.Proved,
 		LeftKg: p.Left.String(), MovedKg: p.Moved.String(), Touched: p.Touched,
-		Moves: []Move{}, Before: planLoads(p.Before), After: planLoads(p.After), Blocking: blockingOf(p.Blocking),
+		Moves: movesOf(p.Moves), Before: planLoads(p.Before), After: planLoads(p.After), Blocking: blockingOf(p.Blocking), Facts: planFactsOf(p, f),
 	}
-	for i := range p.Moves {
-		doc.Moves = append(doc.Moves, moveOf(&p.Moves[i]))
-	}
-	return doc
 }
 
-// moveOf is a move as a plan has it.
-func moveOf(m *adjust.Move) Move {
-	move := Move{Load: m.Load, From: m.From, Kg: m.Kg.String()}
-	if to := m.To; to != "" {
-		move.To = &to
+// movesOf are moves as a plan has them.
+func movesOf(moves []adjust.Move) []Move {
+	all := []Move{}
+	for _, m := range moves {
+		move := Move{Load: m.Load, From: m.From, Kg: m.Kg.String(), Whole: m.Whole}
+		if m.To != "" {
+			move.To = &m.To
+		}
+		for _, r := range m.Relief {
+			move.Relief = append(move.Relief, relief{checkKeyOf(r.Check), r.Kg, r.Check.LimitKN.Valid})
+		}
+		all = append(all, move)
 	}
-	return move
+	return all
 }
 
 // blockingOf are limits that no plan meets, as a plan has them.

@@ -49,7 +49,9 @@ func fill(v reflect.Value, n *int) {
 		}
 	case reflect.Struct:
 		for i := range v.NumField() {
-			fill(v.Field(i), n)
+			if v.Type().Field(i).Tag.Get("json") != "-" {
+				fill(v.Field(i), n)
+			}
 		}
 	}
 }

@@ -5,15 +5,14 @@ import (
 	"reconcile/internal/limits"
 )
 
-// PlanFacts is what is known of a plan beyond its document: why there is none
-// or how far it is proved, what each move relieves, and what would do instead.
-// Masses are decimal strings of kilograms where the search has them exactly.
-type PlanFacts struct {
-	Set        string // planned ratings that it is made for; "" for those in force
-	Why        string // a reason of package adjust; "" where it is found and proved
-	Offered    int    // loads that may move
-	Moves      []PlanMove
-	Nearest    []PlanMove     // where there is no plan: what leaves the least excess
+// planFacts is what is known of a plan beyond what its document has: why there
+// is none or how far it is proved, and what would do instead. Masses are decimal
+// strings of kilograms where the search has them exactly.
+type planFacts struct {
+	Set        string         // planned ratings that it is made for; "" for those in force
+	Why        string         // a reason of package adjust; "" where it is found and proved
+	Offered    int            // loads that may move
+	Nearest    []Move         // where there is no plan: what leaves the least excess
 	Against    []Blocking     // limits that cannot be met together
 	Opposed    bool           // no single move brings all of Against nearer to their limits
 	BoundLeft  string         // proved: no plan leaves less behind
@@ -21,14 +20,6 @@ type PlanFacts struct {
 	NotOffered []notOffered   // loads whose share depends on something missing
 	Instead    []modification // sets, and what each would leave
 	ToWeigh    []CheckKey     // deciding checks that are not weighed
-}
-
-// PlanMove is a move with what it takes off or puts on the checks that were not
-// kept.
-type PlanMove struct {
-	Move
-	Whole  bool // all of the load
-	Relief []relief
 }
 
 // relief is what one move takes off a check's load; negative: puts on. Of a
@@ -51,13 +42,13 @@ type modification struct {
 	Remains  []Check // deciding checks over, unsettled or not weighed
 }
 
-// PlanFactsOf gives the facts of a plan, and of what sets of planned ratings
+// planFactsOf gives the facts of a plan, and of what sets of planned ratings
 // would do instead.
-func PlanFactsOf(p *adjust.Plan, f *limits.Findings) PlanFacts {
-	facts := PlanFacts{
+func planFactsOf(p *adjust.Plan, f *limits.Findings) *planFacts {
+	facts := &planFacts{
 		Set: p.Set, Why: string(p.Why), Offered: p.Offered, Opposed: p.Opposed,
 		BoundLeft: p.Bound.Left.String(), BoundMoved: p.Bound.Moved.String(),
-		Moves: planMoves(p.Moves), Nearest: planMoves(p.Nearest), Against: blockingOf(p.Against),
+		Nearest: movesOf(p.Nearest), Against: blockingOf(p.Against),
 	}
 	for _, n := range p.NotOffered {
 		facts.NotOffered = append(facts.NotOffered, notOffered(n))
@@ -75,16 +66,4 @@ func PlanFactsOf(p *adjust.Plan, f *limits.Findings) PlanFacts {
 		}
 	}
 	return facts
-}
-
-func planMoves(moves []adjust.Move) []PlanMove {
-	var all []PlanMove
-	for i := range moves {
-		m := PlanMove{Move: moveOf(&moves[i]), Whole: moves[i].Whole}
-		for _, r := range moves[i].Relief {
-			m.Relief = append(m.Relief, relief{checkKeyOf(r.Check), r.Kg, r.Check.LimitKN.Valid})
-		}
-		all = append(all, m)
-	}
-	return all
 }

@@ -611,6 +611,7 @@ type Plan struct {
 	Before   []PlanLoad `json:"before"`
 	After    []PlanLoad `json:"after"`
 	Blocking []Blocking `json:"blocking"`
+	Facts    *planFacts `json:"-"` // nil for a plan that was read back
 }
 
 // Move takes part or all of a load from one place to another; To nil is left behind.
@@ -619,6 +620,9 @@ type Move struct {
 	From string  `json:"from"`
 	To   *string `json:"to"`
 	Kg   string  `json:"kg"`
+
+	Whole  bool     `json:"-"` // all of the load
+	Relief []relief `json:"-"` // on the checks that were not kept
 }
 
 // PlanLoad is one deciding load before or after a plan. A D-value alone has

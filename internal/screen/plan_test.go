@@ -28,7 +28,7 @@ func planned() (*record.Record, words.Plan) {
 		Blocking: []record.Blocking{},
 	}
 	return r, words.Plan{
-		Loads: words.Of(r).Plan(nil).Loads,
+		Loads: words.Of(r).Plan().Loads,
 		DoNow: "move it", Verdict: "0 kg left behind, 74 kg moved, 1 load touched; proved: no plan leaves less behind, then moves less, then touches fewer loads",
 		Actions: []string{"move projector (74 kg) from nose locker to over the axles: takes 79 kg off the rear axle and 56 kg off the coupling"},
 		Instead: []string{"heavier springs, alone, would leave: the towball download, over"}, NotOffered: []string{"water: it has no place"},
@@ -82,7 +82,7 @@ limits of the plan: weigh again after the change
 func TestNoPlanIsDrawn(t *testing.T) {
 	r, text := planned()
 	r.Plan.Found, r.Plan.Moves, r.Plan.After = false, nil, nil
-	text.Loads = words.Of(r).Plan(nil).Loads
+	text.Loads = words.Of(r).Plan().Loads
 	text.Actions, text.Nearest, text.Limits, text.Instead, text.For = nil, text.Actions, nil, nil, "heavier springs"
 	text.Table = "deciding loads:"
 	got := drawn(t, r, text)

@@ -75,24 +75,23 @@ func TestLeverAdvice(t *testing.T) {
 
 // TestLeversOfAPlan: only where nothing of the form may move and no plan is found.
 func TestLeversOfAPlan(t *testing.T) {
-	planned := func() *Words {
+	planned := func(why string, offered int) *Words {
 		w := levered()
 		w.r.Plan = &record.Plan{Blocking: []record.Blocking{{Rating: "download_max", On: "vehicle", ExcessKg: 58}}}
+		f := made(&w.r.Plan.Facts)
+		f.Why, f.Offered = why, offered
 		return w
 	}
-	facts := record.PlanFacts{Why: "cannot_hold"}
-	if got := planned().Plan(&facts).Levers; len(got) != 1 || got[0] != noseToAxle {
+	if got := planned("cannot_hold", 0).Plan().Levers; len(got) != 1 || got[0] != noseToAxle {
 		t.Errorf("%q", got)
 	}
-	facts.Offered = 1
-	if got := planned().Plan(&facts).Levers; len(got) != 0 {
+	if got := planned("cannot_hold", 1).Plan().Levers; len(got) != 0 {
 		t.Errorf("a load may move: %q", got)
 	}
-	w := planned() // only the trip is not kept
+	w := planned("cannot_hold", 1) // only the trip is not kept
 	w.r.Do = append(w.r.Do, do("not_on_trip", record.Args{Rating: "download_max", Of: "over", Kg: ptr(331.0), UKg: ptr(12.0), LimitKg: ptr(310.0), Names: []string{"front tank"}}))
-	want(t, "trip", w.Plan(&facts).DoNow, "it may be driven as weighed, not with another mass of front tank: towball download 331 ± 24 against 310; otherwise list in loads.csv what else may move or be left behind")
-	facts.Offered, facts.Why = 0, "not_weighed"
-	if got := planned().Plan(&facts).Levers; len(got) != 0 {
+	want(t, "trip", w.Plan().DoNow, "it may be driven as weighed, not with another mass of front tank: towball download 331 ± 24 against 310; otherwise list in loads.csv what else may move or be left behind")
+	if got := planned("not_weighed", 0).Plan().Levers; len(got) != 0 {
 		t.Errorf("not weighed: %q", got)
 	}
 }

@@ -36,26 +36,25 @@ type plannedLoad struct {
 	Verdict, Then string // before and after
 }
 
-// Plan says the plan of the record; facts are nil where its document is all that
-// is known.
-func (w *Words) Plan(facts *record.PlanFacts) Plan {
-	text := w.planDocument(w.r.Plan)
-	if facts == nil {
+// Plan says the plan of the record.
+func (w *Words) Plan() Plan {
+	p := w.r.Plan
+	text := w.planDocument(p)
+	if p.Facts == nil {
 		return text
 	}
-	p := planFacts{*facts, w.r.Plan}
-	text.DoNow, text.Verdict, text.Table = say(w.planDoNow(&p)), say(w.planVerdict(&p)), say(w.planTable(&p))
-	if p.Set != "" {
-		text.For = say(p.Set + ", planned ratings; those in force stay what they are")
+	text.DoNow, text.Verdict, text.Table = say(w.planDoNow(p)), say(w.planVerdict(p)), say(w.planTable(p))
+	if p.Facts.Set != "" {
+		text.For = say(p.Facts.Set + ", planned ratings; those in force stay what they are")
 	}
-	text.Actions, text.Nearest = sayAll(w.planActions(p.Moves)), sayAll(w.planActions(p.Nearest))
-	for _, m := range p.Instead {
+	text.Actions, text.Nearest = sayAll(w.planActions(p.Moves)), sayAll(w.planActions(p.Facts.Nearest))
+	for _, m := range p.Facts.Instead {
 		text.Instead = append(text.Instead, say(w.modification(m.Set, m.MassKg)+w.wouldLeave(m.Conflict, m.Remains)))
 	}
-	if !p.Plan.Found && p.Why == "cannot_hold" && p.Offered == 0 {
-		text.Levers = sayAll(w.leverAdvice(p.Plan.Blocking))
+	if !p.Found && p.Facts.Why == "cannot_hold" && p.Facts.Offered == 0 {
+		text.Levers = sayAll(w.leverAdvice(p.Blocking))
 	}
-	for _, n := range p.NotOffered {
+	for _, n := range p.Facts.NotOffered {
 		text.NotOffered = append(text.NotOffered, say(notOfferedText(n.Load, n.To, n.Missing)))
 	}
 	if len(p.Moves) > 0 {
@@ -96,9 +95,12 @@ func (w *Words) plannedLoad(l record.PlanLoad) plannedLoad {
 	}
 }
 
-func (w *Words) planTable(p *planFacts) string {
+// planReasons are why there is no plan, or why it is not proved the best.
+var planReasons = []string{"conflict", "trip_not_known", "not_weighed", "nothing_decides", "cannot_hold", "failed_recheck", "node_limit", "tightened_recheck"}
+
+func (w *Words) planTable(p *record.Plan) string {
 	switch {
-	case p.Why == "conflict":
+	case p.Facts.Why == "conflict":
 		return "Provisional (the readings contradict each other), " + w.Unit + ":"
 	case len(p.Moves) > 0:
 		return "deciding loads before and, recalculated, after, in " + w.Unit + ", ± U:"
@@ -116,7 +118,7 @@ func (w *Words) planLimits() []string {
 }
 
 // planDoNow is the first line; a question that is not answered comes first.
-func (w *Words) planDoNow(p *planFacts) string {
+func (w *Words) planDoNow(p *record.Plan) string {
 	text := w.planAct(p)
 	if a := w.doArgs("look_again"); a != nil {
 		return "first look again at " + formLine(a.File, a.AtLine) + " (" + w.shortQuestion(a.Name) + "); then " + text
@@ -124,16 +126,16 @@ func (w *Words) planDoNow(p *planFacts) string {
 	return text
 }
 
-func (w *Words) planAct(p *planFacts) string {
+func (w *Words) planAct(p *record.Plan) string {
 	switch {
-	case p.Plan.Found && len(p.Moves) == 0:
+	case p.Found && len(p.Moves) == 0:
 		return "nothing needs to move: every load is within its limit"
-	case p.Plan.Found && len(p.Moves) == 1:
+	case p.Found && len(p.Moves) == 1:
 		return w.moveText(p.Moves[0]) + ", then weigh again"
-	case p.Plan.Found:
+	case p.Found:
 		return "make the " + itoa(len(p.Moves)) + " changes below, then weigh again"
 	}
-	switch p.Why {
+	switch p.Facts.Why {
 	case "conflict":
 		return "weigh again: the readings disagree, and no plan can rest on them"
 	case "not_weighed":
@@ -143,10 +145,10 @@ func (w *Words) planAct(p *planFacts) string {
 	case "nothing_decides":
 		return "fill in ratings.csv: there is no rating to plan for"
 	case "cannot_hold":
-		if a := w.doArgs("not_on_trip"); a != nil && p.Set == "" && !w.mustNotDrive() {
+		if a := w.doArgs("not_on_trip"); a != nil && p.Facts.Set == "" && !w.mustNotDrive() {
 			return w.tripClause(a) + "; otherwise list in loads.csv what else may move or be left behind"
 		}
-		if p.Offered == 0 {
+		if p.Facts.Offered == 0 {
 			return "take load off, or list in loads.csv what may move or be left behind"
 		}
 		return "take other load off: moving what may move is not enough"
@@ -155,16 +157,16 @@ func (w *Words) planAct(p *planFacts) string {
 }
 
 // planToWeigh names what a plan lacks, each once.
-func (w *Words) planToWeigh(p *planFacts) []string {
+func (w *Words) planToWeigh(p *record.Plan) []string {
 	var loads []string
-	for _, c := range p.ToWeigh {
+	for _, c := range p.Facts.ToWeigh {
 		loads = addOnce(loads, w.weighNoun(c.Rating, c.On))
 	}
-	if len(p.ToWeigh) > 0 {
+	if len(p.Facts.ToWeigh) > 0 {
 		return loads
 	}
 	for _, c := range w.r.Checks {
-		if c.Verdict == "not_weighed" && c.Set == p.Set && (c.Decides || p.Set != "") {
+		if c.Verdict == "not_weighed" && c.Set == p.Facts.Set && (c.Decides || p.Facts.Set != "") {
 			loads = addOnce(loads, w.weighNoun(c.Rating, c.On))
 		}
 	}
@@ -172,14 +174,14 @@ func (w *Words) planToWeigh(p *planFacts) []string {
 }
 
 // planVerdict says how good a plan is, or why there is none.
-func (w *Words) planVerdict(p *planFacts) string {
+func (w *Words) planVerdict(p *record.Plan) string {
 	switch {
-	case p.Plan.Found && len(p.Moves) == 0:
+	case p.Found && len(p.Moves) == 0:
 		return "none needed"
-	case p.Plan.Found:
-		return w.effort(p.Plan) + "; " + w.proof(p)
+	case p.Found:
+		return w.effort(p) + "; " + w.proof(p)
 	}
-	switch p.Why {
+	switch p.Facts.Why {
 	case "conflict":
 		return "the readings disagree, so no plan can rest on them"
 	case "not_weighed":
@@ -205,8 +207,8 @@ func notWeighedText(loads []string) string {
 }
 
 // proof says how far a plan is proved the best.
-func (w *Words) proof(p *planFacts) string {
-	switch p.Why {
+func (w *Words) proof(p *record.Plan) string {
+	switch p.Facts.Why {
 	case "node_limit":
 		return "it works, but is not proved the best: the search reached its limit first; so far proved: " + w.atLeast(p)
 	case "tightened_recheck":
@@ -217,12 +219,12 @@ func (w *Words) proof(p *planFacts) string {
 
 // atLeast says what was proved of every plan: the first figure in which a
 // better one could differ.
-func (w *Words) atLeast(p *planFacts) string {
+func (w *Words) atLeast(p *record.Plan) string {
 	switch {
-	case less(p.BoundLeft, p.Plan.LeftKg):
-		return "none leaves less than " + w.floorText(p.BoundLeft) + " behind"
-	case less(p.BoundMoved, p.Plan.MovedKg):
-		return "none leaves less behind, and none that leaves no more moves less than " + w.floorText(p.BoundMoved)
+	case less(p.Facts.BoundLeft, p.LeftKg):
+		return "none leaves less than " + w.floorText(p.Facts.BoundLeft) + " behind"
+	case less(p.Facts.BoundMoved, p.MovedKg):
+		return "none leaves less behind, and none that leaves no more moves less than " + w.floorText(p.Facts.BoundMoved)
 	}
 	return "none leaves less behind, then moves less; one could touch fewer loads"
 }
@@ -262,13 +264,13 @@ func (w *Words) planSummary(p *record.Plan) string {
 }
 
 // standoff says which limits cannot be met together, and by how much.
-func (w *Words) standoff(p *planFacts) string {
-	if p.Offered == 0 {
+func (w *Words) standoff(p *record.Plan) string {
+	if p.Facts.Offered == 0 {
 		return "no load of the form may move or be left behind; " + w.remains(p)
 	}
 	var nouns []string
-	for _, b := range p.Against {
-		nouns = append(nouns, w.blockNoun(b, w.repeated(p.Against, b)))
+	for _, b := range p.Facts.Against {
+		nouns = append(nouns, w.blockNoun(b, w.repeated(p.Facts.Against, b)))
 	}
 	all := "all of them"
 	if len(nouns) == 2 {
@@ -279,7 +281,7 @@ func (w *Words) standoff(p *planFacts) string {
 		return w.remains(p)
 	case len(nouns) == 1:
 		return "nothing you may move or leave behind brings " + nouns[0] + " within its limit; " + w.remains(p)
-	case upperOnly(p.Against) && !p.Opposed:
+	case upperOnly(p.Facts.Against) && !p.Facts.Opposed:
 		return listed(nouns) + " conflict: no permitted move lowers " + all + " enough; " + w.remains(p)
 	}
 	return listed(nouns) + " conflict: no permitted move satisfies " + all + "; " + w.remains(p)
@@ -308,11 +310,11 @@ func (w *Words) repeated(all []record.Blocking, b record.Blocking) bool {
 }
 
 // remains says the least excess.
-func (w *Words) remains(p *planFacts) string {
+func (w *Words) remains(p *record.Plan) string {
 	var all []string
-	for _, b := range p.Plan.Blocking {
+	for _, b := range p.Blocking {
 		if b.ExcessKg > 0 {
-			all = append(all, w.blockNoun(b, w.repeated(p.Plan.Blocking, b))+" by "+w.massUp(b.ExcessKg)+" "+w.Unit)
+			all = append(all, w.blockNoun(b, w.repeated(p.Blocking, b))+" by "+w.massUp(b.ExcessKg)+" "+w.Unit)
 		}
 	}
 	guard := ", including ± U"
@@ -346,7 +348,7 @@ func (w *Words) blockNoun(b record.Blocking, state bool) string {
 }
 
 // planActions says every move with its effect on what was not kept.
-func (w *Words) planActions(moves []record.PlanMove) []string {
+func (w *Words) planActions(moves []record.Move) []string {
 	var all []string
 	for _, m := range moves {
 		text := w.moveText(m)
@@ -358,7 +360,7 @@ func (w *Words) planActions(moves []record.PlanMove) []string {
 	return all
 }
 
-func (w *Words) moveText(m record.PlanMove) string {
+func (w *Words) moveText(m record.Move) string {
 	kg, load, from := w.massText(m.Kg)+" "+w.Unit, m.Load, m.From
 	what := kg + " of " + load
 	if m.Whole {
@@ -371,7 +373,7 @@ func (w *Words) moveText(m record.PlanMove) string {
 }
 
 // relief says what a move takes off and puts on, in whole units.
-func (w *Words) relief(m record.PlanMove) string {
+func (w *Words) relief(m record.Move) string {
 	var off, on []string
 	for _, x := range m.Relief {
 		kg := x.Kg

@@ -7,38 +7,38 @@ import (
 	"reconcile/internal/record"
 )
 
+// relieved is what a move takes off the check of a rating.
+type relieved struct {
+	rating, on string
+	kg         float64
+	kn         bool
+}
+
 // moved is a move with what it relieves.
-func moved(load, from, to, kg string, whole bool, relief ...relieved) record.PlanMove {
-	m := record.PlanMove{Move: record.Move{Load: load, From: from, Kg: kg}, Whole: whole}
+func moved(load, from, to, kg string, whole bool, relief ...relieved) record.Move {
+	m := record.Move{Load: load, From: from, Kg: kg, Whole: whole}
 	if to != "" {
 		m.To = &to
 	}
 	for _, r := range relief {
-		m.Relief = append(m.Relief, r)
+		x := add(&m.Relief)
+		x.Rating, x.On, x.Kg, x.KN = r.rating, r.on, r.kg, r.kn
 	}
 	return m
 }
 
-// relieved is what a move takes off a check, as a record has it.
-type relieved = struct {
-	record.CheckKey
-	Kg float64
-	KN bool
-}
-
 // TestPlanInWords: a move with its effect; the figures of the effect are given.
 func TestPlanInWords(t *testing.T) {
-	on := func(rating, on string, kg float64) relieved {
-		return relieved{record.CheckKey{Rating: rating, On: on}, kg, false}
-	}
+	on := func(rating, on string, kg float64) relieved { return relieved{rating, on, kg, false} }
 	r := base(au)
-	r.Plan = &record.Plan{Found: true, Proved: true, LeftKg: "20", MovedKg: "74", Touched: 2}
-	p := record.PlanFacts{
-		Moves: []record.PlanMove{
-			moved("projector", "nose locker", "over the axles", "74", true, on("axle", "rear", 79), on("download_max", "", 56), on("gtm", "", -60), on("gvm", "", 0.3), relieved{record.CheckKey{Rating: "d_value"}, 3, true}),
+	r.Plan = &record.Plan{
+		Found: true, Proved: true, LeftKg: "20", MovedKg: "74", Touched: 2,
+		Moves: []record.Move{
+			moved("projector", "nose locker", "over the axles", "74", true, on("axle", "rear", 79), on("download_max", "", 56), on("gtm", "", -60), on("gvm", "", 0.3), relieved{"d_value", "", 3, true}),
 			moved("water", "tank", "", "20", false, on("download_min", "", 5)),
 		},
 	}
+	p := made(&r.Plan.Facts)
 	for _, n := range []struct{ Load, To, Missing string }{{"gas", "", "place"}, {"tools", "tray", "place"}, {"bed", "", "wheelbase"}} {
 		p.NotOffered = append(p.NotOffered, n)
 	}
@@ -50,7 +50,7 @@ func TestPlanInWords(t *testing.T) {
 		p.Instead = append(p.Instead, m)
 	}
 	p.Instead[0].Remains[0].Verdict = "over"
-	text := Of(r).Plan(&p)
+	text := Of(r).Plan()
 	want(t, "do now", text.DoNow, "make the 2 changes below, then weigh again")
 	want(t, "verdict", text.Verdict, "20 kg left behind, 74 kg moved, 2 loads touched; proved: no plan leaves less behind, then moves less, then touches fewer loads")
 	want(t, "first", text.Actions[0], "move projector (74 kg) from nose locker to over the axles: takes 79 kg off the rear axle and 56 kg off the coupling, and puts 60 kg on the trailer axle group")
@@ -63,7 +63,7 @@ func TestPlanInWords(t *testing.T) {
 	}
 	w := Of(r)
 	w.r.Do = []record.Do{do("look_again", record.Args{File: "ratings.csv", AtLine: 3, Name: "gvm_far_above", Number: ptr(1)})}
-	want(t, "asked", w.Plan(&p).DoNow, "first look again at line 3 of ratings.csv (is it in pounds?); then make the 2 changes below, then weigh again")
+	want(t, "asked", w.Plan().DoNow, "first look again at line 3 of ratings.csv (is it in pounds?); then make the 2 changes below, then weigh again")
 }
 
 // TestEveryOutcomeOfAPlan has a first line and a second that says why.
@@ -74,37 +74,51 @@ func TestEveryOutcomeOfAPlan(t *testing.T) {
 	alone := record.Blocking{Rating: "axle", On: "rear", State: "vehicle_alone"}
 	least := record.Blocking{Rating: "download_min", On: "towbar", ExcessKg: 3}
 	pair := []record.Blocking{axle("front", 0), axle("rear", 12.2)}
-	moves := []record.PlanMove{moved("a", "b", "", "10", false)}
+	moves := []record.Move{moved("a", "b", "", "10", false)}
+	// facts are what is known beyond the document.
+	type facts struct {
+		Why                   string
+		Offered               int
+		Opposed               bool
+		Against               []record.Blocking
+		BoundLeft, BoundMoved string
+		ToWeigh               []string // ratings
+	}
 	seen := map[string]bool{}
 	for _, c := range []struct {
 		name string
-		p    record.PlanFacts
+		p    facts
 		plan record.Plan
 		want string // in the verdict
 	}{
-		{"none needed", record.PlanFacts{}, record.Plan{Found: true, Proved: true}, "none needed"},
-		{"conflict", record.PlanFacts{Why: "conflict"}, record.Plan{}, "the readings disagree"},
-		{"trip not known", record.PlanFacts{Why: "trip_not_known"}, record.Plan{}, "where a load with least or most rides is not known, so no plan can be checked over the trip"},
-		{"nothing decides", record.PlanFacts{Why: "nothing_decides"}, record.Plan{}, "no rating is given that decides"},
-		{"not weighed", record.PlanFacts{Why: "not_weighed", ToWeigh: []record.CheckKey{{Rating: "atm"}, {Rating: "download_max"}}}, record.Plan{}, "the trailer and the towball download decide and were not weighed, so no plan can be checked against them"},
-		{"nothing may move", record.PlanFacts{Why: "cannot_hold"}, record.Plan{Blocking: pair[1:]}, "no load of the form may move or be left behind; even the best plan exceeds, including ± U: the rear axle by 13 kg"},
-		{"alone", record.PlanFacts{Why: "cannot_hold", Offered: 1, Against: pair[1:]}, record.Plan{Blocking: pair[1:]}, "nothing you may move or leave behind brings the rear axle within its limit"},
-		{"not opposed", record.PlanFacts{Why: "cannot_hold", Offered: 1, Against: pair}, record.Plan{Blocking: pair}, "the front axle and the rear axle conflict: no permitted move lowers both enough"},
-		{"opposed", record.PlanFacts{Why: "cannot_hold", Offered: 1, Opposed: true, Against: pair}, record.Plan{Blocking: pair}, "no permitted move satisfies both"},
-		{"a least among them", record.PlanFacts{Why: "cannot_hold", Offered: 1, Against: []record.Blocking{pair[1], least}}, record.Plan{Blocking: []record.Blocking{least}}, "the rear axle and the least towball download conflict: no permitted move satisfies both"},
-		{"one axle in two states", record.PlanFacts{Why: "cannot_hold", Offered: 1, Against: []record.Blocking{pair[1], alone}}, record.Plan{Blocking: pair}, "the rear axle (coupled) and the rear axle (vehicle alone) conflict"},
-		{"three", record.PlanFacts{Why: "cannot_hold", Offered: 1, Against: append(append([]record.Blocking{}, pair...), record.Blocking{Rating: "capacity", On: "tray"})}, record.Plan{Blocking: pair}, "the front axle, the rear axle and the room in tray conflict: no permitted move satisfies all of them"},
-		{"guides", record.PlanFacts{Why: "cannot_hold", Offered: 1, Against: []record.Blocking{{Rating: "download_share"}, {Rating: "front_restored"}}}, record.Plan{Blocking: pair}, "the least usual share of the towball download and what the hitch puts back on the front axle conflict"},
-		{"node limit", record.PlanFacts{Why: "node_limit"}, record.Plan{Blocking: pair}, "none was found before the search reached its limit, and none is proved impossible"},
-		{"plan, less may be left", record.PlanFacts{Why: "node_limit", Moves: moves, BoundLeft: "48.9"}, record.Plan{Found: true, LeftKg: "51", MovedKg: "0"}, "so far proved: none leaves less than 48 kg behind"},
-		{"plan, less may be moved", record.PlanFacts{Why: "node_limit", Moves: moves, BoundLeft: "0", BoundMoved: "270"}, record.Plan{Found: true, LeftKg: "0", MovedKg: "280"}, "none that leaves no more moves less than 270 kg"},
-		{"plan, fewer may be touched", record.PlanFacts{Why: "node_limit", Moves: moves, BoundLeft: "0", BoundMoved: "280"}, record.Plan{Found: true, LeftKg: "0", MovedKg: "280"}, "one could touch fewer loads"},
-		{"plan, narrowed", record.PlanFacts{Why: "tightened_recheck", Moves: moves}, record.Plan{Found: true, LeftKg: "0", MovedKg: "0"}, "the first one found did not pass when it was recalculated, and a limit was narrowed"},
-		{"failed", record.PlanFacts{Why: "failed_recheck"}, record.Plan{Blocking: pair}, "the plan found did not pass when it was recalculated"},
+		{"none needed", facts{}, record.Plan{Found: true, Proved: true}, "none needed"},
+		{"conflict", facts{Why: "conflict"}, record.Plan{}, "the readings disagree"},
+		{"trip not known", facts{Why: "trip_not_known"}, record.Plan{}, "where a load with least or most rides is not known, so no plan can be checked over the trip"},
+		{"nothing decides", facts{Why: "nothing_decides"}, record.Plan{}, "no rating is given that decides"},
+		{"not weighed", facts{Why: "not_weighed", ToWeigh: []string{"atm", "download_max"}}, record.Plan{}, "the trailer and the towball download decide and were not weighed, so no plan can be checked against them"},
+		{"nothing may move", facts{Why: "cannot_hold"}, record.Plan{Blocking: pair[1:]}, "no load of the form may move or be left behind; even the best plan exceeds, including ± U: the rear axle by 13 kg"},
+		{"alone", facts{Why: "cannot_hold", Offered: 1, Against: pair[1:]}, record.Plan{Blocking: pair[1:]}, "nothing you may move or leave behind brings the rear axle within its limit"},
+		{"not opposed", facts{Why: "cannot_hold", Offered: 1, Against: pair}, record.Plan{Blocking: pair}, "the front axle and the rear axle conflict: no permitted move lowers both enough"},
+		{"opposed", facts{Why: "cannot_hold", Offered: 1, Opposed: true, Against: pair}, record.Plan{Blocking: pair}, "no permitted move satisfies both"},
+		{"a least among them", facts{Why: "cannot_hold", Offered: 1, Against: []record.Blocking{pair[1], least}}, record.Plan{Blocking: []record.Blocking{least}}, "the rear axle and the least towball download conflict: no permitted move satisfies both"},
+		{"one axle in two states", facts{Why: "cannot_hold", Offered: 1, Against: []record.Blocking{pair[1], alone}}, record.Plan{Blocking: pair}, "the rear axle (coupled) and the rear axle (vehicle alone) conflict"},
+		{"three", facts{Why: "cannot_hold", Offered: 1, Against: append(append([]record.Blocking{}, pair...), record.Blocking{Rating: "capacity", On: "tray"})}, record.Plan{Blocking: pair}, "the front axle, the rear axle and the room in tray conflict: no permitted move satisfies all of them"},
+		{"guides", facts{Why: "cannot_hold", Offered: 1, Against: []record.Blocking{{Rating: "download_share"}, {Rating: "front_restored"}}}, record.Plan{Blocking: pair}, "the least usual share of the towball download and what the hitch puts back on the front axle conflict"},
+		{"node limit", facts{Why: "node_limit"}, record.Plan{Blocking: pair}, "none was found before the search reached its limit, and none is proved impossible"},
+		{"plan, less may be left", facts{Why: "node_limit", BoundLeft: "48.9"}, record.Plan{Found: true, Moves: moves, LeftKg: "51", MovedKg: "0"}, "so far proved: none leaves less than 48 kg behind"},
+		{"plan, less may be moved", facts{Why: "node_limit", BoundLeft: "0", BoundMoved: "270"}, record.Plan{Found: true, Moves: moves, LeftKg: "0", MovedKg: "280"}, "none that leaves no more moves less than 270 kg"},
+		{"plan, fewer may be touched", facts{Why: "node_limit", BoundLeft: "0", BoundMoved: "280"}, record.Plan{Found: true, Moves: moves, LeftKg: "0", MovedKg: "280"}, "one could touch fewer loads"},
+		{"plan, narrowed", facts{Why: "tightened_recheck"}, record.Plan{Found: true, Moves: moves, LeftKg: "0", MovedKg: "0"}, "the first one found did not pass when it was recalculated, and a limit was narrowed"},
+		{"failed", facts{Why: "failed_recheck"}, record.Plan{Blocking: pair}, "the plan found did not pass when it was recalculated"},
 	} {
 		r := base(au)
 		r.Plan = &c.plan
-		text := Of(r).Plan(&c.p)
+		f := made(&r.Plan.Facts)
+		f.Why, f.Offered, f.Opposed, f.Against, f.BoundLeft, f.BoundMoved = c.p.Why, c.p.Offered, c.p.Opposed, c.p.Against, c.p.BoundLeft, c.p.BoundMoved
+		for _, rating := range c.p.ToWeigh {
+			add(&f.ToWeigh).Rating = rating
+		}
+		text := Of(r).Plan()
 		seen[c.p.Why] = true
 		if !strings.Contains(text.Verdict, say(c.want)) {
 			t.Errorf("%s: %q (want %q in it)", c.name, text.Verdict, c.want)
