@@ -171,7 +171,7 @@ func BenchmarkSign(b *testing.B) {
 	}
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := signoff.Sign(pdf, signer, signoff.SignOptions{When: now}); err != nil {
+		if _, err := signoff.Sign(pdf, signer, now, ""); err != nil {
 			b.Fatal(err)
 		}
 	}

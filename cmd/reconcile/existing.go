@@ -23,7 +23,7 @@ type existing struct {
 func existingOf(pdf []byte) existing {
 	s := existing{pdf: pdf, signed: signed(pdf)}
 	examined, err := signoff.Examine(pdf, nil)
-	s.intact = err == nil && examined.Outcome != signoff.NotSound
+	s.intact = err == nil && examined.Sound
 	s.line, s.record = recordIn(pdf)
 	return s
 }

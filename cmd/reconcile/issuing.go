@@ -268,7 +268,7 @@ type pending struct {
 func (d *decision) finish(run *summaries, r *flow.Result) (*pending, written, error) {
 	pdf, err := r.Summary()
 	if err == nil && run.signing() {
-		pdf, err = signoff.Sign(pdf, run.signer, signoff.SignOptions{When: d.at, Reason: signingReason})
+		pdf, err = signoff.Sign(pdf, run.signer, d.at, signingReason)
 	}
 	if err != nil {
 		return nil, written{}, err

@@ -121,7 +121,7 @@ func signable(path string, s streams) ([]byte, error) {
 
 // countersign puts the file with one more signature in the place of the file.
 func countersign(path string, pdf []byte, k *signoff.SigningKey) error {
-	signed, err := signoff.Sign(pdf, k, signoff.SignOptions{When: time.Now(), Reason: signingReason})
+	signed, err := signoff.Sign(pdf, k, time.Now(), signingReason)
 	if err != nil {
 		return err
 	}

@@ -140,43 +140,35 @@ func verifyAll(paths []string, trust []*x509.Certificate, asJSON bool, s streams
 
 func verifyOne(path string, trust []*x509.Certificate) *verified {
 	b, code, why := readSummary(path)
-	found := unread(code, why)
+	var found *flow.Verification
 	if code == "" {
 		found = flow.Verify(b, trust)
+	} else {
+		found = flow.Unread(code, why)
 	}
-	v := &verified{path: path, found: found, status: statusOfOutcome(found.Outcome)}
+	v := &verified{path: path, found: found, status: verifyStatus(found)}
 	if r := found.Record; r != nil {
 		v.number, v.verdict = r.Issuer.Number, r.Verdict
 		if r.Replaces != nil {
 			v.replaces = r.Replaces.RecordSHA256
 		}
 	}
-	if found.Outcome != flow.RecordOnly {
+	if !found.Sound || found.Usable {
 		found.Record = nil
 	}
 	found.Line = nil
 	return v
 }
 
-// unread is the verification of a file that could not be read.
-func unread(code, why string) *flow.Verification {
-	var args []any
-	if why != "" {
-		args = []any{"why", why}
-	}
-	all := []words.Finding{words.OfFinding(words.StatusUnread, code, args...)}
-	return &flow.Verification{Outcome: flow.NotRead, Findings: all, Last: words.VerifyOutcome(flow.NotRead, "", "", all)}
-}
-
-// statusOfOutcome is the exit status of one file.
-func statusOfOutcome(outcome string) int {
-	switch outcome {
-	case signoff.Vouched:
-		return exitWithin
-	case signoff.NotSound:
-		return exitOver
-	case flow.NotRead:
+// verifyStatus is the exit status of one file.
+func verifyStatus(v *flow.Verification) int {
+	switch {
+	case !v.Read:
 		return exitCouldNot
+	case !v.Sound:
+		return exitOver
+	case v.Vouched:
+		return exitWithin
 	}
 	return exitUnsettled
 }
@@ -215,7 +207,7 @@ func readPDF(path string) ([]byte, error) {
 	if code == "" {
 		return b, nil
 	}
-	return nil, fmt.Errorf("%q: %s", path, unread(code, why).Findings[0].What)
+	return nil, fmt.Errorf("%q: %s", path, flow.Unread(code, why).Findings[0].What)
 }
 
 // nameAmendments adds to a summary by which of the others it is replaced, where

@@ -159,8 +159,8 @@ func (r *Result) Summary() ([]byte, error) {
 	for _, f := range r.Files {
 		attached += len(f.Bytes)
 	}
-	if attached > signoff.MaxUnpacked {
-		return nil, fmt.Errorf("what is attached to the summary has %d bytes (at most %d: nobody could check it)", attached, signoff.MaxUnpacked)
+	if attached > signoff.MaxSize {
+		return nil, fmt.Errorf("what is attached to the summary has %d bytes (at most %d: nobody could check it)", attached, signoff.MaxSize)
 	}
 	pdf, err := pdfout.Draw(r.Record, r.Line, r.Earlier, r.Files)
 	if err != nil {

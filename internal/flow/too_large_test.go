@@ -16,7 +16,7 @@ func TestTooMuchAttached(t *testing.T) {
 	for _, f := range r.Files {
 		used += len(f.Bytes)
 	}
-	room := signoff.MaxUnpacked - used
+	room := signoff.MaxSize - used
 	last := &r.Files[len(r.Files)-1]
 	last.Bytes = append(last.Bytes[:len(last.Bytes):len(last.Bytes)], make([]byte, room+1)...)
 	if _, err := r.Summary(); err == nil || !strings.Contains(err.Error(), "has 67108865 bytes (at most 67108864") {

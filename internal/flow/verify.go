@@ -19,22 +19,38 @@ import (
 type Verification struct {
 	Findings []words.Finding
 	Signers  []signoff.Signer
-	Outcome  string // a code of package signoff, or one of those below
+	Outcome  string // its code
 	Last     string // the outcome in words, the last line on a file
+	Read     bool   // it can be opened, and no other version made it
+	Sound    bool   // and nothing in it is not sound
 	// Usable: it may be signed, compared with or left in its place. verify calls
 	// it sound, and its pages too: another version's nobody here has checked.
-	Usable bool
-	Record *record.Record // as attached, whether it follows or not; nil: it cannot be read
-	Line   []byte         // its bytes; nil: none is attached
-	SHA256 string         // of the record, upper-case; "": none is attached
+	Usable  bool
+	Vouched bool           // usable, and signed by somebody whom the reader trusts
+	Record  *record.Record // as attached, whether it follows or not; nil: it cannot be read
+	Line    []byte         // its bytes; nil: none is attached
+	SHA256  string         // of the record, upper-case; "": none is attached
 }
 
-// The outcomes of verify that are this package's own; the others are those of
-// package signoff.
+// The outcomes.
 const (
-	NotRead    = "not_read"    // it cannot be opened, or is of another version
-	RecordOnly = "record_only" // sound but for the pages, which another version drew
+	vouched    = "vouched"     // sound, by a signer who is trusted
+	signed     = "signed"      // sound, by one who is not
+	unsigned   = "not_signed"  // sound
+	recordOnly = "record_only" // sound but for the pages, which another version drew
+	notSound   = "not_sound"
+	notRead    = "not_read" // it cannot be opened, or is of another version
 )
+
+// Unread is the verification of a file that cannot be opened: the code of the
+// finding, and why where there is more to say.
+func Unread(code, why string) *Verification {
+	v := &verification{}
+	if v.add(words.StatusUnread, code); why != "" {
+		v.found[0] = words.OfFinding(words.StatusUnread, code, "why", why)
+	}
+	return v.result(false, nil)
+}
 
 // Verify checks a summary: that every byte belongs to it, who signed it, that
 // what is attached is what the record names, that the record follows from the
@@ -47,8 +63,7 @@ func (known versions) verify(pdf []byte, trust []*x509.Certificate) *Verificatio
 	v := &verification{known: known, files: map[string][]byte{}}
 	examined, err := signoff.Examine(pdf, trust)
 	if err != nil {
-		v.add(words.StatusUnread, "not_pdf")
-		return v.result("", nil)
+		return Unread("not_pdf", "")
 	}
 	for _, f := range examined.Findings {
 		v.found = append(v.found, findingOf(f))
@@ -59,7 +74,7 @@ func (known versions) verify(pdf []byte, trust []*x509.Certificate) *Verificatio
 	} else {
 		v.summary()
 	}
-	return v.result(examined.Outcome, examined.Best)
+	return v.result(examined.Sound, examined.Best)
 }
 
 // verification is one summary under examination.
@@ -97,38 +112,43 @@ func findingOf(f signoff.Finding) words.Finding {
 	return words.OfFinding(f.Status, f.Code, args...)
 }
 
-// result says what the findings come to, in words too; file and best are what the
-// file comes to without its record, and on which signature that rests.
-func (v *verification) result(file string, best *signoff.Signer) *Verification {
+// result says what the findings come to, in words too; sound and best are what the
+// file comes to without its record, and the signer of its best signature.
+func (v *verification) result(sound bool, best *signoff.Signer) *Verification {
 	out := &Verification{Findings: v.found, Signers: v.signers, Record: v.old}
 	if out.Line = v.line; v.line != nil {
 		out.SHA256 = fmt.Sprintf("%X", sha256.Sum256(v.line))
 	}
-	code, by := v.outcome(file, best)
-	if by == nil {
-		by = &signoff.Signer{}
+	out.Outcome = v.outcome(sound, best)
+	out.Read = out.Outcome != notRead
+	out.Sound = out.Read && out.Outcome != notSound
+	out.Usable = out.Sound && out.Outcome != recordOnly
+	out.Vouched = out.Outcome == vouched
+	if !out.Sound || best == nil {
+		best = &signoff.Signer{}
 	}
-	out.Outcome, out.Last = code, words.VerifyOutcome(code, by.Name, by.Fingerprint, v.found)
-	out.Usable = slices.Contains([]string{signoff.Vouched, signoff.SignedBy, signoff.Unsigned}, code)
+	out.Last = words.VerifyOutcome(out.Outcome, best.Name, best.Fingerprint, v.found)
 	return out
 }
 
-// outcome is what the findings come to, and the signer of the signature that it
-// rests on, which is the best one; nil where it rests on none.
-func (v *verification) outcome(file string, best *signoff.Signer) (code string, by *signoff.Signer) {
+// outcome is what the findings come to.
+func (v *verification) outcome(sound bool, best *signoff.Signer) string {
 	has := func(status string) bool {
 		return slices.ContainsFunc(v.found, func(f words.Finding) bool { return f.Status == status })
 	}
 	switch {
 	case has(words.StatusUnread):
-		return NotRead, nil
-	case has(words.StatusUnsound) || file == signoff.NotSound:
-		return signoff.NotSound, nil
+		return notRead
+	case has(words.StatusUnsound) || !sound:
+		return notSound
+	case slices.ContainsFunc(v.found, func(f words.Finding) bool { return f.Code == pagesOtherVersion }):
+		return recordOnly
+	case best == nil:
+		return unsigned
+	case !best.Trusted:
+		return signed
 	}
-	if slices.ContainsFunc(v.found, func(f words.Finding) bool { return f.Code == pagesOtherVersion }) {
-		return RecordOnly, best
-	}
-	return file, best
+	return vouched
 }
 
 // summary examines a file that has the form of a summary. Each step says

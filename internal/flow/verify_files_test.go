@@ -121,7 +121,7 @@ func TestVerifyForgedFiles(t *testing.T) {
 			t.Errorf("%s: nothing was changed", c.name)
 		}
 		wantOutcome(t, c.name, forged, "not_sound")
-		if signed, err := signoff.Sign(forged, yard(), signoff.SignOptions{When: signedOn}); err == nil {
+		if signed, err := signoff.Sign(forged, yard(), signedOn, ""); err == nil {
 			wantOutcome(t, c.name+", signed", signed, "not_sound")
 		}
 	}
@@ -191,7 +191,7 @@ func TestVerifyFlips(t *testing.T) {
 			b[at] ^= 1 << rng.IntN(8)
 			what = fmt.Sprintf("a flip at %d", at)
 		}
-		if v := Verify(b, nil); v.Outcome != "not_sound" && v.Outcome != NotRead {
+		if v := Verify(b, nil); v.Outcome != "not_sound" && v.Outcome != notRead {
 			t.Errorf("%s of %d: %s", what, len(pdf), v.Outcome)
 		}
 	})
@@ -251,7 +251,7 @@ func TestVerifyRewritten(t *testing.T) {
 		t.Error(said(v))
 	}
 	f.record.Schema, f.record.Program = "reconcile-record/1", "1.0.0"
-	wantOutcome(t, "another version's, in another form", again(f.draw(t, nil)), NotRead)
+	wantOutcome(t, "another version's, in another form", again(f.draw(t, nil)), notRead)
 }
 
 // TestVerifyCodes: every code that verify finds here has a sentence, and no

@@ -240,7 +240,7 @@ func forgeKey(t *testing.T, r *Result, c change) {
 		if v.Outcome == "not_read" {
 			t.Errorf("%s: %s", c.key, v.Last)
 		}
-	case v.Outcome != "not_sound" && v.Outcome != NotRead:
+	case v.Outcome != "not_sound" && v.Outcome != notRead:
 		t.Errorf("%s changed: %s\n%s", c.key, v.Outcome, said(v))
 	}
 	if strings.Contains(said(v), "the program failed") {
@@ -254,7 +254,7 @@ func forgeKey(t *testing.T, r *Result, c change) {
 		t.Error(err)
 		return
 	}
-	if v := Verify(pdf, nil); v.Outcome != "not_sound" && v.Outcome != NotRead {
+	if v := Verify(pdf, nil); v.Outcome != "not_sound" && v.Outcome != notRead {
 		t.Errorf("%s changed, the pages as they were: %s", c.key, v.Outcome)
 	}
 }

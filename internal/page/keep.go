@@ -142,7 +142,7 @@ func (pg *Page) signed(o flow.Options, key *signoff.SigningKey) ([]byte, error) 
 	if err != nil {
 		return nil, err
 	}
-	return signoff.Sign(pdf, key, signoff.SignOptions{When: pg.now(), Reason: signingReason})
+	return signoff.Sign(pdf, key, pg.now(), signingReason)
 }
 
 // zipped is the time that every entry of a .zip has: the same forms give the

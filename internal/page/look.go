@@ -1,10 +1,7 @@
 package page
 
 import (
-	"slices"
-
 	"reconcile/internal/flow"
-	"reconcile/internal/signoff"
 	"reconcile/internal/words"
 )
 
@@ -17,7 +14,7 @@ type looked struct {
 // believed says whether what a summary says may be repeated: of one that is not
 // sound nothing is, lest "you may drive it" is read off a forged one.
 func (l looked) believed() bool {
-	return l.found.Record != nil && slices.Contains([]string{signoff.Vouched, signoff.SignedBy, signoff.Unsigned, flow.RecordOnly}, l.found.Outcome)
+	return l.found.Record != nil && l.found.Sound
 }
 
 // doLook checks one or two summaries.

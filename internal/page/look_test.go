@@ -10,7 +10,6 @@ import (
 
 	"reconcile/internal/flow"
 	"reconcile/internal/record"
-	"reconcile/internal/signoff"
 )
 
 // summaryOf makes the summary of a demo job by the page.
@@ -65,11 +64,20 @@ func TestForgedSummaryIsNotRepeated(t *testing.T) {
 
 // What may be repeated is what is sound.
 func TestOutcomesThatMayBeRepeated(t *testing.T) {
-	for code, want := range map[string]bool{signoff.Vouched: true, signoff.SignedBy: true, signoff.Unsigned: true, flow.RecordOnly: true,
-		signoff.NotSound: false, flow.NotRead: false, "": false, "another": false} {
-		l := looked{found: &flow.Verification{Outcome: code, Record: &record.Record{}}}
-		if l.believed() != want {
-			t.Errorf("%q: %v (want %v)", code, l.believed(), want)
+	r := &record.Record{}
+	for _, c := range []struct {
+		found flow.Verification
+		want  bool
+	}{
+		{flow.Verification{Read: true, Sound: true, Usable: true, Record: r}, true},
+		{flow.Verification{Read: true, Sound: true, Record: r}, true}, // another version drew the pages
+		{flow.Verification{Read: true, Sound: true}, false},
+		{flow.Verification{Read: true, Record: r}, false},
+		{flow.Verification{Record: r}, false},
+		{*flow.Unread("empty", ""), false},
+	} {
+		if l := (looked{found: &c.found}); l.believed() != c.want {
+			t.Errorf("%+v: %v (want %v)", c.found, l.believed(), c.want)
 		}
 	}
 }

@@ -71,7 +71,7 @@ func sameUnpacked(got *Document, a stream, want *Document, b stream) bool {
 	}
 	const piece = 32 << 10
 	p, q := make([]byte, piece), make([]byte, piece)
-	for read := 0; read <= MaxUnpacked; {
+	for read := 0; read <= MaxSize; {
 		n, errX := io.ReadFull(x, p)
 		m, errY := io.ReadFull(y, q)
 		if n != m || !bytes.Equal(p[:n], q[:m]) {

@@ -159,48 +159,6 @@ func inObject(err error, num int) error {
 	return err
 }
 
-// The outcomes of examining a file.
-const (
-	Vouched  = "vouched"    // sound, by a signer who is trusted
-	SignedBy = "signed"     // sound, by one who is not
-	Unsigned = "not_signed" // sound
-	NotSound = "not_sound"
-)
-
-// outcome is what all findings on a file come to.
-type outcome struct {
-	Code   string
-	Status string
-	Signer *Signer  // of the best signature, if there is one
-	Why    *Finding // of a file that is not sound: the first thing that is not
-}
-
-// outcomeOf returns what findings and signers come to. The best signature
-// counts: the others are findings of their own and spoil nothing. Anything
-// else that is not checked keeps a file from being vouched for.
-func outcomeOf(findings []Finding, signers []Signer) outcome {
-	if i := slices.IndexFunc(findings, func(f Finding) bool { return f.Status == unsound }); i >= 0 || len(findings) == 0 {
-		out := outcome{Code: NotSound, Status: unsound}
-		if i >= 0 {
-			out.Why = &findings[i]
-		}
-		return out
-	}
-	best := bestSigner(signers)
-	open := slices.ContainsFunc(findings, func(f Finding) bool {
-		return f.Status == notChecked && f.Code != signerNotTrusted && f.Code != notSigned
-	})
-	switch {
-	case best == nil:
-		return outcome{Code: Unsigned, Status: notChecked}
-	case !best.Trusted:
-		return outcome{Code: SignedBy, Status: notChecked, Signer: best}
-	case open:
-		return outcome{Code: Vouched, Status: notChecked, Signer: best}
-	}
-	return outcome{Code: Vouched, Status: holds, Signer: best}
-}
-
 // bestSigner is a trusted one, else the one with the fewest reasons against
 // it; of equals the last, whose signature covers most.
 func bestSigner(signers []Signer) *Signer {

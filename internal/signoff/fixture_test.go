@@ -143,7 +143,7 @@ func madeSigner(t testing.TB, name string) *SigningKey {
 
 func signed(t testing.TB, pdf []byte, s *SigningKey, at time.Time) []byte {
 	t.Helper()
-	out, err := Sign(pdf, s, SignOptions{When: at, Reason: "weighed and reconciled", Location: "Žilina"})
+	out, err := signSaying(pdf, s, claims{when: at, reason: "weighed and reconciled", location: "Žilina"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -187,4 +187,14 @@ func file(t *testing.T, name string, b []byte) string {
 		t.Fatal(err)
 	}
 	return p
+}
+
+// why is the code of the first finding that is not sound; "" for none.
+func why(e *examination) string {
+	for _, f := range e.Findings {
+		if f.Status == unsound {
+			return f.Code
+		}
+	}
+	return ""
 }

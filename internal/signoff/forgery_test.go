@@ -122,11 +122,10 @@ func TestForgedFiles(t *testing.T) {
 			t.Errorf("%s: %v", c.name, err)
 			continue
 		}
-		out := outcomeOf(e.Findings, e.Signers)
-		if out.Code != NotSound || out.Why.Code != c.want {
-			t.Errorf("%s: %+v: %v, want %s", c.name, out, e.Findings, c.want)
+		if got := why(e); e.Sound || got != c.want {
+			t.Errorf("%s: %s: %v, want %s", c.name, got, e.Findings, c.want)
 		}
-		if _, err := Sign(c.pdf, madeSigner(t, owner), SignOptions{When: when}); err == nil {
+		if _, err := Sign(c.pdf, madeSigner(t, owner), when, ""); err == nil {
 			t.Errorf("%s: it was signed", c.name)
 		}
 	}
@@ -154,8 +153,8 @@ func TestRewritten(t *testing.T) {
 			if err != nil || len(e.Findings) != 1 || e.Findings[0].Code != rewrittenFile {
 				t.Errorf("%s, %s: %v, %v", name, kind, e, err)
 			}
-			if got := outcomeOf(e.Findings, nil); got.Code != NotSound || got.Why.Code != rewrittenFile {
-				t.Errorf("%s, %s: %+v", name, kind, got)
+			if got := why(e); e.Sound || got != rewrittenFile {
+				t.Errorf("%s, %s: %s", name, kind, got)
 			}
 			sameFiles(t, name+", "+kind, again, want)
 			// Without its tables it can still be read.
@@ -206,7 +205,7 @@ func TestLastAttachments(t *testing.T) {
 		t.Errorf("%d files, %v", len(files), err)
 	}
 	e, err := Examine(more, nil)
-	if err != nil || outcomeOf(e.Findings, nil).Why.Code != bytesAdded {
+	if err != nil || why(e) != bytesAdded {
 		t.Errorf("%v, %v", e, err)
 	}
 }

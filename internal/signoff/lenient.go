@@ -128,7 +128,7 @@ func readLenient(pdf []byte) (*lenient, error) {
 
 func emptyLenient(pdf []byte) *lenient {
 	return &lenient{pdf: pdf, places: map[int]place{}, objects: map[int]any{}, inside: map[int][]any{}, reading: map[int]bool{},
-		parsing: 4*len(pdf) + 1<<20, decoding: MaxUnpacked}
+		parsing: 4*len(pdf) + 1<<20, decoding: MaxSize}
 }
 
 // newLenient follows the tables from the end of the file.
@@ -619,7 +619,7 @@ func (r *lenient) decode(s stream) ([]byte, error) {
 	}
 	if len(list) == 0 {
 		if r.decoding -= len(b); r.decoding < 0 {
-			return nil, damaged(unpacksTooBig, "most", MaxUnpacked)
+			return nil, damaged(unpacksTooBig, "most", MaxSize)
 		}
 	}
 	return b, nil

@@ -11,8 +11,7 @@ import (
 // Bounds on what a file may ask for. A summary of sixty readings takes some
 // 100 kB and 30 objects a page; these leave two orders of magnitude.
 const (
-	MaxSize       = 64 << 20 // bytes of a file
-	MaxUnpacked   = 64 << 20 // bytes of all its streams, decoded
+	MaxSize       = 64 << 20 // bytes of a file, and of all its streams, decoded
 	maxObjects    = 1 << 17
 	maxPages      = 2000
 	maxSignatures = 16
@@ -73,7 +72,7 @@ func Open(pdf []byte) (*Document, error) {
 	case !bytes.HasPrefix(pdf, []byte(header)):
 		return nil, damaged(badHeader)
 	}
-	d := &Document{pdf: pdf, objects: make([]object, 1), decoded: map[int][]byte{}, decoding: MaxUnpacked}
+	d := &Document{pdf: pdf, objects: make([]object, 1), decoded: map[int][]byte{}, decoding: MaxSize}
 	l := &lexer{b: pdf, at: len(header), strict: true}
 	if err := d.readObjects(l); err != nil {
 		return nil, err

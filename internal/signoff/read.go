@@ -79,7 +79,7 @@ func readWithin(begin func() (io.Reader, error), most int) ([]byte, error) {
 		case err != nil && err != io.EOF:
 			return nil, damaged(streamPacking)
 		case err == io.EOF:
-			return nil, damaged(unpacksTooBig, "most", MaxUnpacked)
+			return nil, damaged(unpacksTooBig, "most", MaxSize)
 		}
 	}
 	if in, err = begin(); err != nil {
@@ -90,7 +90,7 @@ func readWithin(begin func() (io.Reader, error), most int) ([]byte, error) {
 	case err != nil:
 		return nil, damaged(streamPacking)
 	case n > int64(most):
-		return nil, damaged(unpacksTooBig, "most", MaxUnpacked)
+		return nil, damaged(unpacksTooBig, "most", MaxSize)
 	}
 	if in, err = begin(); err != nil {
 		return nil, err

@@ -13,14 +13,6 @@ import (
 	"unicode/utf8"
 )
 
-// SignOptions is what a signer says of a signature.
-type SignOptions struct {
-	When     time.Time // to the second; the signer's word, written to /M
-	Name     string    // who signs; empty: the name in the certificate
-	Reason   string
-	Location string
-}
-
 // notToBeSigned says why a file must not be signed: it is not what was finished,
 // or a signature on it does not hold.
 func notToBeSigned(findings []Finding) error {
@@ -34,26 +26,32 @@ func notToBeSigned(findings []Finding) error {
 }
 
 // Sign appends a signature over all of pdf: the bytes given stay the
-// beginning of the result, so that signatures already there stay valid. The
-// same file, key and options give the same bytes.
+// beginning of the result, so that signatures already there stay valid. The time
+// is the signer's word, to the second; the reason is what the signature is given
+// for. The same arguments give the same bytes.
 //
-// Refused: a file that [Examine] finds unsound, a certificate not valid at
-// o.When, text that is not UTF-8, a seventeenth signature. A key that verifying
+// Refused: a file that [Examine] finds unsound, a certificate not valid at that
+// time, text that is not UTF-8, a seventeenth signature. A key that verifying
 // would not trust is refused by [LoadSigningKey].
-func Sign(pdf []byte, s *SigningKey, o SignOptions) ([]byte, error) {
+func Sign(pdf []byte, s *SigningKey, when time.Time, reason string) ([]byte, error) {
+	return signSaying(pdf, s, claims{when: when, reason: reason})
+}
+
+// signSaying is [Sign] with all that a signature can say; without a name it says
+// the one in the certificate.
+func signSaying(pdf []byte, s *SigningKey, c claims) ([]byte, error) {
 	e, err := Examine(pdf, nil)
 	if err != nil {
 		return nil, err
 	}
 	d := e.Document
-	if e.Outcome == NotSound {
+	if !e.Sound {
 		return nil, notToBeSigned(e.Findings)
 	}
 	if len(d.revisions) > maxSignatures {
 		return nil, fmt.Errorf("the file has %d signatures, and no more are added", maxSignatures)
 	}
-	c, err := claimsOf(s, o)
-	if err != nil {
+	if err := c.check(s.Certificate); err != nil {
 		return nil, err
 	}
 	room, err := capacity(s.chain)
@@ -78,21 +76,22 @@ func (u *update) seal(pdf []byte, s *SigningKey) ([]byte, error) {
 	return whole, nil
 }
 
-// claimsOf checks what is about to be said against the certificate.
-func claimsOf(s *SigningKey, o SignOptions) (claims, error) {
-	c := claims{when: o.When.UTC().Truncate(time.Second), name: o.Name, reason: o.Reason, location: o.Location}
+// check completes what is about to be said, and checks it against the
+// certificate.
+func (c *claims) check(by *x509.Certificate) error {
+	c.when = c.when.UTC().Truncate(time.Second)
 	if c.name == "" {
-		c.name = called(s.Certificate)
+		c.name = called(by)
 	}
-	if err := validAt(s.Certificate, c.when); err != nil {
-		return c, err
+	if err := validAt(by, c.when); err != nil {
+		return err
 	}
 	for _, t := range []string{c.name, c.reason, c.location} {
 		if !utf8.ValidString(t) {
-			return c, fmt.Errorf("%q is not UTF-8", t)
+			return fmt.Errorf("%q is not UTF-8", t)
 		}
 	}
-	return c, nil
+	return nil
 }
 
 // validAt reports that c is not valid at t.

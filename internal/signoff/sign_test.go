@@ -42,8 +42,15 @@ func worst(t testing.TB, pdf []byte, want string, trust ...*x509.Certificate) []
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := outcomeOf(e.Findings, e.Signers); got.Status != want {
-		t.Errorf("the file is %s (%+v), want %s: %+v", got.Status, got, want, e.Findings)
+	got := notChecked
+	switch {
+	case !e.Sound:
+		got = unsound
+	case e.Best != nil && e.Best.Trusted:
+		got = holds
+	}
+	if got != want {
+		t.Errorf("the file is %s (%+v), want %s: %+v", got, e.Best, want, e.Findings)
 	}
 	return e.Findings
 }
@@ -98,7 +105,7 @@ func TestMostSignatures(t *testing.T) {
 		pdf = signed(t, pdf, madeSigner(t, owner), when.Add(time.Duration(i)*time.Minute))
 	}
 	worst(t, pdf, holds, madeSigner(t, owner).Certificate)
-	if _, err := Sign(pdf, madeSigner(t, owner), SignOptions{When: when}); err == nil {
+	if _, err := Sign(pdf, madeSigner(t, owner), when, ""); err == nil {
 		t.Errorf("signature %d was added", maxSignatures+1)
 	}
 }
@@ -118,14 +125,14 @@ func TestSameInputSameBytes(t *testing.T) {
 
 func TestSignRefuses(t *testing.T) {
 	s := madeSigner(t, weigher)
-	at := func(d time.Time) SignOptions { return SignOptions{When: d} }
+	at := func(d time.Time) claims { return claims{when: d} }
 	changed := finished(t)
 	changed[len(changed)/2] ^= 1
 	late := s.Certificate.NotAfter.Add(time.Second)
 	for _, c := range []struct {
 		name string
 		pdf  []byte
-		o    SignOptions
+		says claims
 		want string
 	}{
 		{"before the certificate", finished(t), at(s.Certificate.NotBefore.Add(-time.Second)), "is valid from"},
@@ -134,14 +141,14 @@ func TestSignRefuses(t *testing.T) {
 		{"no hash filled in", drawn(t, "x", nil), at(when), "id_differs"},
 		{"cut file", finished(t)[:9000], at(when), "stream_length"},
 		{"not a PDF", []byte("PK"), at(when), "not a PDF"},
-		{"not UTF-8", finished(t), SignOptions{When: when, Reason: "\xff"}, "not UTF-8"},
+		{"not UTF-8", finished(t), claims{when: when, reason: "\xff"}, "not UTF-8"},
 	} {
-		_, err := Sign(c.pdf, s, c.o)
+		_, err := signSaying(c.pdf, s, c.says)
 		if err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: error %v, want one with %q", c.name, err, c.want)
 		}
 	}
-	if _, err := Sign(changed, s, at(when)); err == nil || !strings.HasPrefix(err.Error(), "not signed: ") {
+	if _, err := Sign(changed, s, when, ""); err == nil || !strings.HasPrefix(err.Error(), "not signed: ") {
 		t.Errorf("a changed file: %v", err)
 	}
 }
@@ -201,15 +208,14 @@ func notTrusted(t testing.TB, pdf []byte, code string, trust ...*x509.Certificat
 	if err != nil {
 		t.Fatal(err)
 	}
-	out := outcomeOf(e.Findings, e.Signers)
-	if len(e.Signers) != 1 || e.Signers[0].Trusted || !slices.Equal(e.Signers[0].Why, []string{code}) || out.Code != SignedBy {
-		t.Errorf("%+v, signers %+v, want not trusted for %s: %v", out, e.Signers, code, e.Findings)
+	if len(e.Signers) != 1 || e.Signers[0].Trusted || !slices.Equal(e.Signers[0].Why, []string{code}) || !e.Sound || e.Best != &e.Signers[0] {
+		t.Errorf("best %+v, signers %+v, want sound and not trusted for %s: %v", e.Best, e.Signers, code, e.Findings)
 	}
 }
 
 // The name next to a signature is free text: the certificate's comes first.
 func TestNameOfAnother(t *testing.T) {
-	pdf, err := Sign(finished(t), madeSigner(t, owner), SignOptions{When: when, Name: "the inspector\x1b[2J"})
+	pdf, err := signSaying(finished(t), madeSigner(t, owner), claims{when: when, name: "the inspector\x1b[2J"})
 	if err != nil {
 		t.Fatal(err)
 	}

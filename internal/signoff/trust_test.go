@@ -179,39 +179,35 @@ func (d *Document) contentsAt(t testing.TB) int {
 func TestOutcome(t *testing.T) {
 	pdf := twice(t)
 	fingerprint := madeSigner(t, weigher).Fingerprint
-	comesTo := func(pdf []byte, trust ...*x509.Certificate) outcome {
+	comesTo := func(pdf []byte, trust ...*x509.Certificate) *examination {
 		e, err := Examine(pdf, trust)
 		if err != nil {
 			t.Fatal(err)
 		}
-		return outcomeOf(e.Findings, e.Signers)
+		return e
 	}
-	if got := comesTo(pdf, madeSigner(t, weigher).Certificate); got.Code != Vouched || got.Signer.Name != weigher || got.Signer.Fingerprint != fingerprint {
+	if got := comesTo(pdf, madeSigner(t, weigher).Certificate); !got.Sound || !got.Best.Trusted || got.Best.Name != weigher || got.Best.Fingerprint != fingerprint {
 		t.Errorf("%+v", got)
 	}
 	one := signed(t, finished(t), madeSigner(t, weigher), when)
-	if got := comesTo(one); got.Code != SignedBy || got.Signer.Name != weigher || got.Signer.Fingerprint != fingerprint {
+	if got := comesTo(one); !got.Sound || got.Best.Trusted || got.Best.Name != weigher || got.Best.Fingerprint != fingerprint {
 		t.Errorf("%+v", got)
 	}
-	if got := comesTo(finished(t)); got.Code != Unsigned || got.Signer != nil {
+	if got := comesTo(finished(t)); !got.Sound || got.Best != nil {
 		t.Errorf("%+v", got)
 	}
 	// A later signature whose bytes were changed makes the file not sound.
 	bad := bytes.Clone(pdf)
 	bad[len(bad)-1500] ^= 1
-	if got := comesTo(bad, madeSigner(t, weigher).Certificate); got.Code != NotSound || got.Why == nil {
+	if got := comesTo(bad, madeSigner(t, weigher).Certificate); got.Sound || got.Best != nil || why(got) == "" {
 		t.Errorf("%+v", got)
 	}
-	if o := outcomeOf(nil, nil); o.Code != NotSound {
-		t.Errorf("nothing found is %+v", o)
+	if sound(nil) {
+		t.Error("nothing found is sound")
 	}
-	// Something else not checked keeps it from the best outcome.
 	e, err := Examine(one, []*x509.Certificate{madeSigner(t, weigher).Certificate})
 	if err != nil {
 		t.Fatal(err)
-	}
-	if o := outcomeOf(append(e.Findings, newFinding(notChecked, "pages_other_version")), e.Signers); o.Status != notChecked {
-		t.Errorf("%+v", o)
 	}
 	if s := e.Signers[0]; !s.Trusted || s.Name != weigher || s.Fingerprint != fingerprint || len(fingerprint) != 64 || !s.At.Equal(when) || !s.ValidFrom.Equal(when.AddDate(0, -1, 0)) {
 		t.Errorf("%+v", s)

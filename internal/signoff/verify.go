@@ -5,6 +5,7 @@ import (
 	"crypto/x509"
 	"errors"
 	"fmt"
+	"slices"
 	"time"
 )
 
@@ -138,8 +139,8 @@ type examination struct {
 	Rewritten bool      // because another program has written it again
 	Findings  []Finding
 	Signers   []Signer // of the signatures that are intact, in their order
-	Outcome   string   // what all findings come to: [Vouched], …
-	Best      *Signer  // of the signature that the outcome rests on; nil: none
+	Sound     bool     // no finding is that something is not sound
+	Best      *Signer  // of the best signature of a sound file, trusted if any is; nil: it is not signed
 }
 
 // Examine checks all of a file that does not need its record. That it cannot
@@ -152,7 +153,7 @@ func Examine(pdf []byte, trust []*x509.Certificate) (*examination, error) {
 		return nil, err
 	case errors.As(err, &why):
 		f := unreadable(pdf, *why)
-		return &examination{Rewritten: f.Code == rewrittenFile, Findings: []Finding{f}, Outcome: NotSound}, nil
+		return &examination{Rewritten: f.Code == rewrittenFile, Findings: []Finding{f}}, nil
 	}
 	e := &examination{Document: d, Findings: []Finding{newFinding(holds, idMatches)}}
 	if err := d.checkID(); errors.As(err, &why) {
@@ -165,9 +166,16 @@ func Examine(pdf []byte, trust []*x509.Certificate) (*examination, error) {
 	for i := range signatures {
 		e.add(&signatures[i], trust)
 	}
-	out := outcomeOf(e.Findings, e.Signers)
-	e.Outcome, e.Best = out.Code, out.Signer
+	if e.Sound = sound(e.Findings); e.Sound {
+		e.Best = bestSigner(e.Signers)
+	}
 	return e, nil
+}
+
+// sound says whether something was found, and nothing that is not sound. The best
+// signature counts: the others are findings of their own and spoil nothing.
+func sound(findings []Finding) bool {
+	return len(findings) > 0 && !slices.ContainsFunc(findings, func(f Finding) bool { return f.Status == unsound })
 }
 
 // unreadable is the finding on a file that is not of this program's form.
