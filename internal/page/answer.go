@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"reconcile/internal/record"
+	"reconcile/internal/tickets"
 	"reconcile/internal/words"
 )
 
@@ -13,7 +14,7 @@ func (pg *Page) drawLine() string {
 	class, text := "none", ""
 	switch {
 	case pg.answer != nil:
-		class, text = pg.answer.Verdict, sentence(pg.onPaper(words.Of(pg.answer).Headline().DoNow))
+		class, text = pg.answer.Verdict, sentence(pg.wordsOf(pg.answer).Headline().DoNow)
 	case len(pg.faults) > 0:
 		class, text = "todo", say("still_to_fill_in_or", itoa(len(pg.faults)))
 	case pg.cannot != "":
@@ -47,12 +48,12 @@ func (pg *Page) drawAnswer() string {
 	case pg.answer == nil:
 		return inside + p("help", say("nothing_was_weighed_yet_type")) + pg.ratingQuestions() + pg.drawSheet()
 	}
-	r, w := pg.answer, words.Of(pg.answer)
+	r, w := pg.answer, pg.wordsOf(pg.answer)
 	first, said := w.Headline(), w.Report()
 	inside += el("div", at{"class", "headline " + r.Verdict, "role", "status"},
-		el("p", at{"class", "do-now", "id", "do-now"}, el("span", at{"class", "verdict-mark", "aria-hidden", "true"}, verdictMark(r.Verdict)), " ", esc(sentence(pg.onPaper(first.DoNow)))),
-		el("p", at{"id", "verdict"}, el("strong", nil, esc(sentence(first.Verdict)))), p("", sentence(pg.onPaper(first.Why))))
-	inside += listed(w.Head("s_cannot_be"), pg.allOnPaper(first.CannotBe)) + pg.drawQuarrel(r, w, said) + pg.allQuestions(r, w) + pg.drawLoads(r, w) + pg.drawRemarks(w, said)
+		el("p", at{"class", "do-now", "id", "do-now"}, el("span", at{"class", "verdict-mark", "aria-hidden", "true"}, verdictMark(r.Verdict)), " ", esc(sentence(first.DoNow))),
+		el("p", at{"id", "verdict"}, el("strong", nil, esc(sentence(first.Verdict)))), p("", sentence(first.Why)))
+	inside += listed(w.Head("s_cannot_be"), first.CannotBe) + pg.drawQuarrel(r, w, said) + pg.allQuestions(r, w) + pg.drawLoads(r, w) + pg.drawRemarks(w, said)
 	if pg.rest {
 		inside += p("coming", say("what_to_do_next_is"))
 	} else {
@@ -60,7 +61,7 @@ func (pg *Page) drawAnswer() string {
 		for _, n := range first.Next {
 			next = append(next, n.Text)
 		}
-		inside += listed(w.Head("s_next"), pg.allOnPaper(next))
+		inside += listed(w.Head("s_next"), next)
 	}
 	return inside + pg.drawSheet()
 }
@@ -84,28 +85,60 @@ func (pg *Page) drawFaults() string {
 	var b strings.Builder
 	for i := range pg.faults {
 		f := &pg.faults[i]
-		part := "slip"
-		if f.File == "ratings.csv" || f.File == "outfit.csv" {
-			part = "plates"
-		}
-		b.WriteString(el("li", nil, el("button", at{"type", "button", "class", "link", "data-do", "fault", "data-at", f.Error(), "value", part}, esc(pg.placeWord(f.File, f.Line)+pg.faultText(f)))))
+		b.WriteString(el("li", nil, el("button", at{"type", "button", "class", "link", "data-do", "fault", "data-at", f.Error(), "value", pg.partOf(f)}, esc(pg.placeWord(f)+sentence(pg.faultText(f))))))
 	}
 	return inside + el("ul", at{"class", "faults"}, b.String())
 }
 
-// placeWord says where a line is on the page.
-func (pg *Page) placeWord(form string, line int) string {
-	row := pg.forms.rowAt(form, line)
-	if form != ticketsForm || row < 0 {
-		if form == "ratings.csv" && row >= 0 {
-			return say("plates_x", pg.forms.cell(form, row, "rating"))
-		}
+// partOf is the part of the page that shows a fault. What rides along is on the
+// slip, but for where it may go and what it weighs during a trip.
+func (pg *Page) partOf(f *tickets.Fault) string {
+	row, column := pg.forms.at(f.File, f.Line, f.Column)
+	switch {
+	case f.File == outfitForm && column == "region":
+		return "have"
+	case f.File == ratingsForm && pg.forms.cell(ratingsForm, row, "set") != "":
+		return "whatif"
+	case f.File == ratingsForm, f.File == outfitForm:
+		return "plates"
+	case f.File == placesForm, pg.forms.by[ticketsForm] == nil, f.File == loadsForm && slices.Contains(onlyWhatIf, column):
+		return "whatif"
+	}
+	return "slip"
+}
+
+// onlyWhatIf are the columns of loads.csv that the slip does not show.
+var onlyWhatIf = []string{"place", "may_go", "may_leave", "divisible", "least", "most", "set"}
+
+// placeWord says where a fault is on the page, down to the box.
+func (pg *Page) placeWord(f *tickets.Fault) string {
+	row := pg.forms.rowAt(f.File, f.Line)
+	name, number := pg.places(f.File, f.Line)
+	switch {
+	case row < 0 || name == "":
 		return ""
+	case number > 0:
+		return say("slip_x_line_x", sentenceHead(name), itoa(number))
+	case f.File == ratingsForm:
+		return say("plates_x", pg.boxName(row))
 	}
-	if place := pg.slipLine(line); place != "" {
-		return sentenceHead(place) + ": "
+	return sentenceHead(name) + ": "
+}
+
+// boxName names a line of ratings.csv by its rating and what it is on, and in a
+// box by the letter that the drawing has for it.
+func (pg *Page) boxName(row int) string {
+	word, _ := tickets.RatingWord(pg.forms.cell(ratingsForm, row, "rating"))
+	name := pg.forms.cell(ratingsForm, row, "rating")
+	if word != "" {
+		name = pg.words().RatingLabel(word, pg.forms.cell(ratingsForm, row, "on"))
 	}
-	return ""
+	for _, b := range slices.Concat(vehicleBoxes, trailerBoxes) {
+		if slices.Contains(pg.boxRows(b), row) {
+			return b.mark + ", " + name
+		}
+	}
+	return name
 }
 
 // ratingQuestions are those asked before anything is weighed.
@@ -113,7 +146,7 @@ func (pg *Page) ratingQuestions() string {
 	if pg.ratings == nil {
 		return ""
 	}
-	return pg.allQuestions(pg.ratings, words.Of(pg.ratings))
+	return pg.allQuestions(pg.ratings, pg.wordsOf(pg.ratings))
 }
 
 // allQuestions lists what is asked and not answered, with the way to the field.
@@ -130,7 +163,7 @@ func (pg *Page) allQuestions(r *record.Record, w *words.Words) string {
 		if q.File != ticketsForm || q.Code == "bars_not_stated" {
 			part = "plates"
 		}
-		b.WriteString(el("li", nil, el("button", at{"type", "button", "class", "link", "data-do", "goto", "data-at", where, "value", part}, esc(sentence(pg.onPaper(w.Question(q).Asked))))))
+		b.WriteString(el("li", nil, el("button", at{"type", "button", "class", "link", "data-do", "goto", "data-at", where, "value", part}, esc(sentence(w.Question(q).Asked)))))
 	}
 	if b.Len() == 0 {
 		return ""
@@ -149,11 +182,11 @@ func (pg *Page) drawQuarrel(r *record.Record, w *words.Words, said words.Report)
 	for i, set := range r.Doubtful {
 		doubtful = append(doubtful, said.Doubtful[i]+pg.printedWords(set))
 	}
-	inside := listed(say("figures_in_doubt"), pg.allOnPaper(doubtful))
+	inside := listed(say("figures_in_doubt"), doubtful)
 	if pg.rest {
 		return inside + p("coming", say("possible_mistakes_are_being_looked"))
 	}
-	inside += listed(sentenceHead(strings.TrimSuffix(w.Head("mistakes"), ":")), pg.allOnPaper(said.Mistakes))
+	inside += listed(sentenceHead(strings.TrimSuffix(w.Head("mistakes"), ":")), said.Mistakes)
 	if said.SearchStopped != "" {
 		inside += p("", sentence(said.SearchStopped))
 	}
@@ -349,7 +382,7 @@ func (pg *Page) drawSpot(s *spot, r *record.Record, w *words.Words, load, left, 
 				text += note
 			}
 		}
-		rests = append(rests, sentence(pg.onPaper(text)))
+		rests = append(rests, sentence(text))
 	}
 	if len(rests) > 0 {
 		inside += el("li", nil, esc(w.Head("causes")), list("", rests))
@@ -381,7 +414,7 @@ func (pg *Page) drawRemarks(w *words.Words, said words.Report) string {
 		listed(sentenceHead(w.Head("not_given")), said.NotGiven) + listed(sentenceHead(w.Head("declared")), said.Declared)
 	var notes []string
 	for _, f := range said.Footnotes {
-		notes = append(notes, pg.onPaper(f.Text))
+		notes = append(notes, f.Text)
 	}
 	more := listed(sentenceHead(w.Head("cautions")), said.Cautions) + listed(sentenceHead(w.Head("footnotes")), notes) + list("help", said.Standing)
 	return inside + el("details", at{"data-open", "remarks", "open", when(pg.view.Open["remarks"], "")}, el("summary", nil, say("cautions_and_assumptions")), more)
@@ -399,7 +432,7 @@ func (pg *Page) drawSheet() string {
 	if v == nil || len(v.Drives)+len(v.CrossChecks) == 0 {
 		return ""
 	}
-	w := words.OfVisit(v, pg.unit())
+	w := words.OfVisit(v, pg.unit(), pg.places)
 	inside := p("", sentence(w.Title))
 	drives := func(all []words.Drive) string {
 		out := ""

@@ -114,7 +114,7 @@ func (pg *Page) faultsAt(in input) (said string, invalid bool) {
 		} else {
 			invalid = true
 		}
-		said += el("p", at{"class", class, "data-fault", f.Error()}, esc(pg.faultText(f)))
+		said += el("p", at{"class", class, "data-fault", f.Error()}, esc(sentence(pg.faultText(f))))
 	}
 	return said, invalid
 }
@@ -125,19 +125,13 @@ func (pg *Page) said(form string, row int, columns ...string) string {
 	return text
 }
 
-// faultText is a fault without its place: that is where it is shown.
+// faultText is a fault without its place: that is where it is shown. One that is
+// at no line of a form the page draws is about a file that was opened.
 func (pg *Page) faultText(f *tickets.Fault) string {
-	text := f.What
-	if f.Wanted != "" {
-		text += " (" + f.Wanted + ")"
+	if pg.forms.rowAt(f.File, f.Line) < 0 || pg.partInText(f.File) == "" {
+		return strings.ReplaceAll(f.Error(), "\nhint: ", ". Hint: ")
 	}
-	if f.Hint != "" {
-		text += ". " + strings.ToUpper(f.Hint[:1]) + f.Hint[1:]
-	}
-	if f.File == ticketsForm {
-		return pg.linesOnPaper(text)
-	}
-	return text
+	return pg.words().Fault(f.File, f.What, f.Wanted, f.Hint)
 }
 
 // otherFaults are those of a form that no field shows.
@@ -149,7 +143,7 @@ func (pg *Page) otherFaults(names ...string) string {
 			continue
 		}
 		pg.shown[f.Error()] = true
-		all.WriteString(el("li", at{"class", "fault", "data-fault", f.Error()}, esc(f.Error())))
+		all.WriteString(el("li", at{"class", "fault", "data-fault", f.Error()}, esc(pg.placeWord(f)+sentence(pg.faultText(f)))))
 	}
 	if all.Len() == 0 {
 		return ""
@@ -176,7 +170,7 @@ func (pg *Page) questions(form string, row int) string {
 func (pg *Page) question(q record.Question, row int) string {
 	said := pg.words().Question(q)
 	where := q.File + "|" + itoa(row) + "|" + q.Code
-	inside := p("", sentence(pg.onPaper(said.Asked)))
+	inside := p("", sentence(said.Asked))
 	if q.Answered {
 		inside += p("noted", sentence(said.Answer)) + button("", "unconfirm", where, "", say("ask_again"))
 	} else {

@@ -156,7 +156,7 @@ func TestNoFaultIsLost(t *testing.T) {
 		drawn := pg.Drawn()
 		shown := drawn["plates"] + drawn["slip"] + drawn["whatif"]
 		for i := range pg.faults {
-			if !strings.Contains(shown, `data-fault="`+esc(pg.faults[i].Error())+`"`) && !strings.Contains(pg.drawFaults(), esc(pg.faultText(&pg.faults[i]))) {
+			if !strings.Contains(shown, `data-fault="`+esc(pg.faults[i].Error())+`"`) && !strings.Contains(pg.drawFaults(), `data-at="`+esc(pg.faults[i].Error())+`"`) {
 				t.Errorf("%s: %s is not shown", filepath.Base(path), pg.faults[i].Error())
 			}
 		}

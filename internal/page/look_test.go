@@ -149,16 +149,16 @@ func TestFormLinesAsOnThePage(t *testing.T) {
 	if len(pg.faults) != 1 {
 		t.Fatalf("faults: %v", pg.faults)
 	}
-	if got := pg.faultText(&pg.faults[0]); !strings.HasPrefix(got, `ticket "line 2", setup`) || !strings.Contains(got, "repeats slip 1, line 1 (") {
+	if got := pg.faultText(&pg.faults[0]); !strings.HasPrefix(got, `number "line 2", hitched together`) || !strings.Contains(got, "repeats slip 1, line 1 (") {
 		t.Errorf("the fault says %q", got)
 	}
-	for text, want := range map[string]string{
-		"look again at line 2 of ratings.csv: why?": "look again at " + pg.words().RatingLabel("gtm", "") + " on the plates: why?",
-		"look again at line 2 of outfit.csv: why?":  "look again at the plates: why?",
-		"look again at line 9 of ratings.csv: why?": "look again at line 9 of ratings.csv: why?",
-	} {
-		if got := pg.onPaper(text); got != want {
-			t.Errorf("%q is said as %q (want %q)", text, got, want)
+	for _, c := range []struct {
+		form string
+		line int
+		want string
+	}{{ratingsForm, 2, pg.words().RatingLabel("gtm", "") + " on the plates"}, {outfitForm, 2, "the plates"}, {ratingsForm, 0, "the plates"}, {ratingsForm, 9, ""}} {
+		if got, _ := pg.places(c.form, c.line); got != c.want {
+			t.Errorf("line %d of %s is %q (want %q)", c.line, c.form, got, c.want)
 		}
 	}
 }

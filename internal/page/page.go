@@ -221,9 +221,9 @@ func (pg *Page) record() *record.Record {
 // words are those of the record, or of the region alone.
 func (pg *Page) words() *words.Words {
 	if r := pg.record(); r != nil {
-		return words.Of(r)
+		return pg.wordsOf(r)
 	}
-	return words.Of(&record.Record{
+	return pg.wordsOf(&record.Record{
 		Options: record.Options{Region: string(pg.region()), Unit: pg.unit()},
 		Outfit:  record.Outfit{TrailerKind: pg.kind(), Travels: pg.forms.one(outfitForm, "travels")},
 	})

@@ -1,93 +1,88 @@
 package page
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 
+	"reconcile/internal/record"
 	"reconcile/internal/tickets"
+	"reconcile/internal/words"
 )
 
-// onPaper says of a text that names lines of tickets.csv where they are on the
-// page: its reader has slips before him, and no form.
-func (pg *Page) onPaper(text string) string {
-	var b strings.Builder
-	for {
-		at := strings.Index(text, "line ")
-		if at < 0 {
-			b.WriteString(text)
-			return b.String()
-		}
-		end := at + len("line ")
-		for end < len(text) && text[end] >= '0' && text[end] <= '9' {
-			end++
-		}
-		rest, named := strings.CutPrefix(text[end:], " of "+ticketsForm)
-		bracketed := at > 0 && text[at-1] == '(' && strings.HasPrefix(rest, ")")
-		line := number(text[at+len("line ") : end])
-		place := pg.slipLine(line)
-		if after, plate := strings.CutPrefix(text[end:], " of "+ratingsForm); plate {
-			place, rest, named = pg.plateLine(line), after, true
-		} else if after, outfit := strings.CutPrefix(text[end:], " of "+outfitForm); outfit {
-			place, rest, named = say("the_plates_in_text"), after, true
-		}
-		if place == "" || !named && !bracketed {
-			b.WriteString(text[:end])
-			text = text[end:]
-			continue
-		}
-		b.WriteString(text[:at] + place)
-		text = rest
+// wordsOf are the words of a record of this page's own forms: they name its
+// slips and boxes.
+func (pg *Page) wordsOf(r *record.Record) *words.Words { return words.ForPage(r, pg.places) }
+
+// places says what the page shows a line of a form as: its reader has slips and
+// plates before him, and no form. Of line 0 it names the part.
+func (pg *Page) places(form string, line int) (name string, number int) {
+	row := pg.forms.rowAt(form, line)
+	switch {
+	case line == 0 || form == outfitForm:
+		return pg.partInText(form), 0
+	case row < 0:
+		return "", 0
+	case form == ticketsForm:
+		return pg.slipOfRow(row)
 	}
+	return pg.lineName(form, row), 0
 }
 
-// plateLine names a line of ratings.csv by its rating; "" where it is none.
-func (pg *Page) plateLine(line int) string {
-	row := pg.forms.rowAt(ratingsForm, line)
+// slipOfRow names the slip of a line, and says which line of it that is.
+func (pg *Page) slipOfRow(row int) (name string, number int) {
+	for i, s := range pg.slips() {
+		if at := slices.Index(s.rows, row); at >= 0 {
+			return say("slip_x_in_text", itoa(i+1)), at + 1
+		}
+	}
+	return "", 0
+}
+
+// partInText names inside a sentence where the boxes of a form are.
+func (pg *Page) partInText(form string) string {
+	switch form {
+	case outfitForm, ratingsForm:
+		return say("the_plates_in_text")
+	case ticketsForm:
+		return say("the_slips_in_text")
+	case scalesForm:
+		return say("the_weighbridge_in_text")
+	case loadsForm:
+		return say("what_is_loaded_in_text")
+	case placesForm:
+		return say("the_places_in_text")
+	}
+	return ""
+}
+
+// lineName names a line of ratings.csv by its rating, one of the other forms by
+// its own name; "" where there is no such line.
+func (pg *Page) lineName(form string, row int) string {
 	if row < 0 {
 		return ""
 	}
+	key := map[string]string{scalesForm: "scale", loadsForm: "load", placesForm: "place"}[form]
+	name := pg.forms.cell(form, row, key)
+	switch {
+	case form == ratingsForm:
+		return pg.plateName(row)
+	case form == scalesForm && name != "":
+		return say("weighbridge_x_in_text", name)
+	case key != "" && name != "":
+		return name
+	case form == loadsForm:
+		return strings.TrimSpace(say("load_x_x", itoa(row+1), ""))
+	case form == placesForm:
+		return say("place_x", itoa(row+1))
+	}
+	return ""
+}
+
+// plateName names a line of ratings.csv by its rating; "" where that is none.
+func (pg *Page) plateName(row int) string {
 	word, _ := tickets.RatingWord(pg.forms.cell(ratingsForm, row, "rating"))
 	if word == "" {
 		return ""
 	}
 	return say("x_on_the_plates", pg.words().RatingLabel(word, pg.forms.cell(ratingsForm, row, "on")))
-}
-
-// lineNumber is a line that a fault of tickets.csv names, of that form itself.
-var lineNumber = regexp.MustCompile(`"(?:[^"\\]|\\.)*"|\bline [0-9]+\b( of )?`)
-
-// linesOnPaper says of a fault of tickets.csv where the lines that it names are
-// on the page; what is quoted stays as it was typed.
-func (pg *Page) linesOnPaper(text string) string {
-	return lineNumber.ReplaceAllStringFunc(text, func(found string) string {
-		if place := pg.slipLine(number(strings.TrimPrefix(found, "line "))); place != "" {
-			return place
-		}
-		return found
-	})
-}
-
-// allOnPaper is onPaper of each.
-func (pg *Page) allOnPaper(all []string) []string {
-	var said []string
-	for _, text := range all {
-		said = append(said, pg.onPaper(text))
-	}
-	return said
-}
-
-// slipLine names a line of tickets.csv by its slip and its line there; "" where
-// it is none.
-func (pg *Page) slipLine(line int) string {
-	row := pg.forms.rowAt(ticketsForm, line)
-	if row < 0 {
-		return ""
-	}
-	for i, s := range pg.slips() {
-		if at := slices.Index(s.rows, row); at >= 0 {
-			return say("slip_x_line_x", itoa(i+1), itoa(at+1))
-		}
-	}
-	return ""
 }

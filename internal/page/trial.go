@@ -275,7 +275,7 @@ func (pg *Page) triedItem() string {
 	case r == nil:
 		return pg.faultList(faults)
 	}
-	w := words.Of(r)
+	w := pg.wordsOf(r)
 	return el("div", at{"id", "tried", "role", "status"}, p("stated", say("with_this_item_which_was")),
 		loadsDrawing(spots(r, w), r, w, nil), triedTable(pg.answer, r, w))
 }
@@ -284,7 +284,7 @@ func (pg *Page) triedItem() string {
 func (pg *Page) faultList(faults []tickets.Fault) string {
 	var all []string
 	for i := range faults {
-		if text := sentence(pg.faultText(&faults[i])); !slices.Contains(all, text) {
+		if text := sentence(pg.words().Fault(faults[i].File, faults[i].What, faults[i].Wanted, faults[i].Hint)); !slices.Contains(all, text) {
 			all = append(all, text)
 		}
 	}

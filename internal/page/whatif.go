@@ -33,7 +33,7 @@ func (pg *Page) drawEstimate() string {
 	if len(faults) > 0 || len(all) != 1 {
 		return inside + pg.faultList(faults)
 	}
-	e := words.OfEstimate(all[0], pg.unit())
+	e := words.OfEstimate(all[0], pg.unit(), pg.places)
 	drawn := func(t words.Table) string { return sumTable(t.Title, t.Heads, t.Rows) }
 	out := p("do-now", sentence(e.DoNow)) + p("", sentence(e.Verdict)) + drawn(e.Payload) + p("", sentence(e.Left)) + drawn(e.Trailer) +
 		list("", sentences(e.Masses)) + p("", sentence(e.Fits)) + drawn(e.Checks)
@@ -86,7 +86,7 @@ func (pg *Page) drawAfterWeighing() string {
 	if r == nil {
 		return p("help", say("this_part_works_on_the"))
 	}
-	w := words.Of(r)
+	w := pg.wordsOf(r)
 	said := w.Report()
 	out := pg.drawMoves(w) + pg.drawLevers(w, said) + pg.drawRange(r, w, said)
 	if r.Trip != nil {
@@ -166,7 +166,7 @@ func (pg *Page) drawMoves(w *words.Words) string {
 	case pg.later.plan == nil:
 		return p("fault", pg.later.planError)
 	}
-	text := pg.later.plan.Text
+	text := pg.wordsOf(pg.later.plan.Record).Plan()
 	out := p("do-now", sentence(text.DoNow)) + p("", sentence(text.Verdict)) + p("", sentence(text.For)) +
 		listed(sentenceHead(w.Head("actions")), text.Actions) + listed(sentenceHead(w.Head("nearest")), text.Nearest) +
 		listed(sentenceHead(w.Head("instead")), text.Instead) + listed(sentenceHead(w.Head("not_offered")), text.NotOffered) + listed(sentenceHead(w.Head("limits_of_plan")), text.Limits)
@@ -274,7 +274,7 @@ func (pg *Page) drawPlanned() string {
 	}
 	inside += el("p", nil, button("", "add-planned", "", "", say("plan_a_rating")))
 	if r := pg.answer; r != nil {
-		w := words.Of(r)
+		w := pg.wordsOf(r)
 		for _, set := range w.Report().Sets {
 			inside += listed(sentenceHead(set.Head), set.Effects) + setTable(set.Name, set.Head, r, w)
 		}

@@ -14,7 +14,7 @@ import (
 // sums rest on. Masses are in unit, kg or lb. No line is longer than Columns.
 // The error is the writer's.
 func Estimate(w io.Writer, e *record.Estimate, unit string) error {
-	say := words.OfEstimate(e, unit)
+	say := words.OfEstimate(e, unit, nil)
 	label := func(code string) string { return say.Words.Head(code) }
 	var b strings.Builder
 	b.WriteString(hang("", label("estimate")))

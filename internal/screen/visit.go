@@ -14,7 +14,7 @@ import (
 // would then be known, and what to mind before going. Masses are in unit, kg or
 // lb. No line is longer than Columns. The error is the writer's.
 func Visit(w io.Writer, v *record.Visit, unit string) error {
-	say := words.OfVisit(v, unit)
+	say := words.OfVisit(v, unit, nil)
 	label := func(code string) string { return say.Words.Head(code) }
 	var b strings.Builder
 	b.WriteString(hang("", say.Title))

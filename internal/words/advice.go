@@ -28,15 +28,16 @@ func (w *Words) advice(a *record.Advice, later bool) string {
 	return codeWord(a.Kind)
 }
 
-// lookAdvice names the line to look at again, and what to write if it is right.
+// lookAdvice names the line to look at again, and what to do if it is right.
 func (w *Words) lookAdvice(a *record.Advice) string {
+	press := "press " + button("it_is_right_as_it") + " there"
 	switch {
 	case a.Line == 0 || a.Code == "":
-		return "look again at what is asked: correct the line, or write the question's code in its column confirmed"
+		return "look again at what is asked: correct the line, or " + w.reader("write the question's code in its column confirmed", press)
 	case a.Code == "bars_not_stated":
-		return "look again at " + formLine(a.File, a.Line) + ": " + w.shortQuestion(a.Code) + " Fill in travels"
+		return "look again at " + w.formLine(a.File, a.Line) + ": " + w.shortQuestion(a.Code) + w.reader(" Fill in travels", " Choose under "+button("load_distribution_bars_on_the"))
 	}
-	return "look again at " + formLine(a.File, a.Line) + ": " + w.shortQuestion(a.Code) + " Correct it, or write " + a.Code + " in its column confirmed"
+	return "look again at " + w.formLine(a.File, a.Line) + ": " + w.shortQuestion(a.Code) + " Correct it, or " + w.reader("write "+a.Code+" in its column confirmed", press)
 }
 
 // weighAdvice is one further reading and what it does.
@@ -78,7 +79,7 @@ func (w *Words) placeWords(places []record.Place) []string {
 // compareAdvice names the figures to compare with their tickets.
 func (w *Words) compareAdvice(a *record.Advice) string {
 	if len(a.Among) == 0 {
-		return "compare every line of tickets.csv with its ticket, and weigh again what that does not clear up"
+		return "compare " + w.everyLine() + ", and weigh again what that does not clear up"
 	}
 	return "compare each of these with the ticket: " + strings.Join(w.placeWords(a.Among), "; ")
 }
@@ -237,7 +238,7 @@ func (w *Words) ratingAdvice(a *record.Advice) string {
 		names = w.ratingNouns(w.r.NotGiven)
 	}
 	if len(names) == 0 {
-		return "fill in ratings.csv: there is no rating to compare a load with"
+		return w.noRating()
 	}
-	return "find the " + listed(names) + " on the plate or in the handbook; a line with the value none says that there is none"
+	return "find the " + listed(names) + " on the plate or in the handbook; " + w.reader("a line with the value none says that there is none", "where there is none, tick "+button("there_is_none"))
 }

@@ -13,7 +13,7 @@ func (w *Words) cannotBe(c record.CannotBe) string {
 	if c.Code == "impossible" {
 		return w.whereNoun(c.On, c.State) + " would carry " + w.value(a.Kg, a.UKg) + ", and no load can be below zero: compare " + w.linesToCompare(c, a.Lines)
 	}
-	at := formLine(c.File, c.Line)
+	at := w.formLine(c.File, c.Line)
 	text := "ticket " + a.Ticket + " does not add up: " + typed(a.Typed, w.unitAt(c.Line)) + " on " + at +
 		" is entered as calculated, and is no sum or difference of the ticket's other figures"
 	if len(a.Figures) == 0 {
@@ -21,7 +21,7 @@ func (w *Words) cannotBe(c record.CannotBe) string {
 	}
 	var mends []string
 	for i := range a.Figures {
-		mends = append(mends, mend(a, i))
+		mends = append(mends, w.mend(a, i))
 	}
 	return text + "; it would add up with " + strings.Join(mends, ", or ")
 }
@@ -34,9 +34,9 @@ func (w *Words) linesToCompare(c record.CannotBe, lines []int) string {
 	}
 	var names []string
 	for _, line := range lines {
-		name := "line " + itoa(line)
+		name := w.ticketLines(line)
 		if line == c.Line {
-			name = formLine(c.File, line)
+			name = w.formLine(c.File, line)
 		}
 		if g := w.readingAt(line, ""); g != nil {
 			name += " (" + w.ticketName(g) + ")"
@@ -50,13 +50,13 @@ func (w *Words) linesToCompare(c record.CannotBe, lines []int) string {
 }
 
 // mend says what one of the figures would have to be.
-func mend(a *record.Args, i int) string {
+func (w *Words) mend(a *record.Args, i int) string {
 	f := &a.Figures[i]
 	text := typed(f.Should, f.Unit) + " in place of " + typed(f.Was, f.Unit)
 	if f.OnDeck != "" {
-		text += " for " + strings.ReplaceAll(f.OnDeck, "+", " + ")
+		text += " for " + w.onDeckText(f.OnDeck)
 	}
-	text += " (line " + itoa(f.Line)
+	text += " (" + w.ticketLines(f.Line)
 	if f.Digit {
 		text += ", one digit"
 	}

@@ -31,7 +31,7 @@ func (w *Words) loadCaution(c record.Caution) string {
 	case "download_not_positive":
 		return "the " + w.download() + " may be zero, or the coupling may lift: " + w.value(c.Kg, c.UKg)
 	case "axles_not_stated":
-		return listed(c.Names) + " not stated and assumed to be 1: with more axles the " + w.download() + " is less certain than its ± says"
+		return listed(w.axleCounts(c.Names)) + " not stated and assumed to be 1: with more axles the " + w.download() + " is less certain than its ± says"
 	case "over_restored":
 		return "the hitch puts " + w.value(c.Kg, c.UKg) + " more on the front axle than the trailer lifts off it: slacken it"
 	case "assumed":
@@ -39,19 +39,43 @@ func (w *Words) loadCaution(c record.Caution) string {
 		if c.Name != "" {
 			text += " (" + c.Name + ")"
 		}
-		return text + "; the figures rest on it, so state it in the forms"
+		return text + "; the figures rest on it, so " + w.reader("state it in the forms", w.whereToState(c.Of))
 	case "zero_unseen":
 		scale := "the scale"
 		if c.Name != "" {
 			scale = "scale " + c.Name
 		}
-		return "on " + scale + ", a zero that did not return would not show: weigh the whole outfit at once, or write down what the display shows with nothing on the deck (on_deck: empty)"
+		return "on " + scale + ", a zero that did not return would not show: weigh the whole outfit at once, or write down what the display shows with nothing on the deck (" + w.reader("on_deck: empty", "a line with "+button("nothing_on_it_what_it")) + ")"
 	case "other_id":
-		return codeWord(c.Column) + " " + quoted(c.Typed) + " on " + formLine("tickets.csv", c.Line) + " is not " + quoted(c.Other) + ": is it the same outfit?"
+		return codeWord(c.Column) + " " + quoted(c.Typed) + " on " + w.formLine("tickets.csv", c.Line) + " is not " + quoted(c.Other) + ": is it the same outfit?"
 	case "eu_allowance":
-		return w.loadNoun(c.Rating, c.On) + " is over by " + w.unitOr(c.Kg) + " when towing: the handbook of a car or van may state a towing allowance; if it does, type it as a line with when = coupled"
+		return w.loadNoun(c.Rating, c.On) + " is over by " + w.unitOr(c.Kg) + " when towing: the handbook of a car or van may state a towing allowance; if it does, " + w.reader("type it as a line with when = coupled", "add it under "+button("more_figures")+" as one that holds "+button("with_the_trailer"))
 	}
 	return ""
+}
+
+// whereToState says where on the page something assumed can be stated.
+func (w *Words) whereToState(code string) string {
+	switch code {
+	case "scale_class", "deck", "split":
+		return "state it under " + button("the_weighbridge") + " if you know it"
+	case "interval":
+		return "type it under " + button("smallest_step_of_the_scale")
+	case "travels":
+		return "choose under " + button("load_distribution_bars_on_the")
+	case "fitted":
+		return "type how many are fitted"
+	}
+	return "state it if you know it"
+}
+
+// axleCounts says which numbers of axles are not stated.
+func (w *Words) axleCounts(columns []string) []string {
+	var names []string
+	for _, c := range columns {
+		names = append(names, w.reader(c, "the number of "+strings.Replace(codeWord(c), "trailer axles", "axles of the trailer", 1)))
+	}
+	return names
 }
 
 // guideCautionWords are the cautions of guides that are not kept.
@@ -128,7 +152,7 @@ func (w *Words) ratingCaution(c record.Caution) string {
 	case "raised_alone":
 		return w.raisedAlone(c)
 	case "brakes_not_stated":
-		text := "trailer_brakes is not stated, and this trailer needs brakes"
+		text := w.reader("trailer_brakes is", "what brakes the trailer has is") + " not stated, and this trailer needs brakes"
 		if c.Of != "" {
 			text += " (" + sourceWord(c.Of) + ")"
 		}

@@ -35,12 +35,13 @@ type estimateSet struct {
 	Changes []string
 }
 
-// OfEstimate says an estimate, which has no record; unit is kg or lb.
-func OfEstimate(e *record.Estimate, unit string) *Estimate {
-	w := &estimates{Of(&record.Record{
+// OfEstimate says an estimate, which has no record; unit is kg or lb, and places
+// are those of [ForPage].
+func OfEstimate(e *record.Estimate, unit string, places Places) *Estimate {
+	w := &estimates{ForPage(&record.Record{
 		Job: e.Job, Options: record.Options{Region: e.Region, Unit: unit},
 		Outfit: record.Outfit{Travels: e.Travels, TrailerKind: e.TrailerKind},
-	}), e}
+	}, places), e}
 	out := &Estimate{
 		Words: w.Words, DoNow: say(w.doNow()), Verdict: likely(e.Verdict),
 		Payload: w.sum("what the vehicle may carry", "left", e.PayloadSum), Left: say(w.left(e.PayloadKg, e.PayloadLeft)),
@@ -87,7 +88,7 @@ func (w *estimates) doNow() string {
 	case len(unknown) > 0:
 		return "state what is missing (below), or weigh it; not known: " + strings.Join(unknown, "; ")
 	case len(w.rows("")) == 0:
-		return "fill in ratings.csv: there is no rating to compare these masses with"
+		return "fill in " + w.reader("ratings.csv", "the plates") + ": there is no rating to compare these masses with"
 	}
 	text := "weigh it: every rating given is likely to be kept, but only a weighing can show that"
 	if missing := w.ratingNames(w.e.NotGiven); len(missing) > 0 {
@@ -333,7 +334,7 @@ func (w *estimates) restsOn() []string {
 		}
 	}
 	all = append(all, w.shareText(), "an empty mass is taken as right to ± 4 % (common practice, no source), a load to its own uncertainty; ± U covers the truth about 95 times in 100")
-	all = append(all, "on board is what loads.csv lists, and nothing else: people, fuel, water and tools that it does not list are not in these sums")
+	all = append(all, "on board is what "+w.reader("loads.csv", button("what_is_loaded"))+" lists, and nothing else: people, fuel, water and tools that it does not list are not in these sums")
 	for _, c := range w.e.Checks {
 		for _, code := range c.Assumed {
 			all = addOnce(all, "assumed for "+w.ratingLabel(c.Rating)+": "+w.assumed(code))
@@ -348,42 +349,51 @@ func (w *estimates) shareText() string {
 	case "drawbar":
 		return "a hinged drawbar puts no load on the coupling"
 	case "outfit":
-		return share + ": download_share of outfit.csv, to ± 2 points"
+		return share + ": " + w.reader("download_share of outfit.csv", "the share you typed") + ", to ± 2 points"
 	case "semi":
-		return share + ", usual for a semi-trailer (common practice, no source); download_share in outfit.csv states another"
+		return share + ", usual for a semi-trailer (common practice, no source); " + w.reader("download_share in outfit.csv states another", "type another under "+button("share_of_it_on_the"))
 	}
-	return share + ", usual where none is stated (common practice, no source); download_share in outfit.csv states another"
+	return share + ", usual where none is stated (common practice, no source); " + w.reader("download_share in outfit.csv states another", "type another under "+button("share_of_it_on_the"))
 }
 
 // remark says one of the things that the sums rest on or lack.
 func (w *estimates) remark(i int) string {
 	r := &w.e.Remarks[i]
-	name, line := Escape(r.Name), "loads.csv line "+itoa(r.Line)
+	listed := w.reader("loads.csv", button("what_is_loaded"))
 	switch r.Code {
 	case "driver_included":
-		return "a mass in running order has a driver of 75 kg and 90 % of the fuel in it (Regulation (EU) 1230/2012); loads.csv lists no load driver, so the 75 kg stay in it"
+		return "a mass in running order has a driver of 75 kg and 90 % of the fuel in it (Regulation (EU) 1230/2012); " + listed + " lists no load driver, so the 75 kg stay in it"
 	case "fuel_included":
-		return "a mass in running order has a driver of 75 kg and 90 % of the fuel in it (Regulation (EU) 1230/2012); loads.csv lists the driver, so the 75 kg were taken off; the fuel stays in it"
+		return "a mass in running order has a driver of 75 kg and 90 % of the fuel in it (Regulation (EU) 1230/2012); " + listed + " lists the driver, so the 75 kg were taken off; the fuel stays in it"
 	case "trailer_at_atm":
-		return "no empty mass of the trailer is stated: it is taken as heavy as its " + w.ratingLabel("atm") + " allows, whatever loads.csv puts on it"
-	case "no_vehicle_mass":
-		return "no empty mass of the vehicle is stated: add a line kerb, tare or running_order on vehicle to ratings.csv"
-	case "no_trailer_mass":
-		return "neither an empty mass of the trailer nor its " + w.ratingLabel("atm") + " is stated: add a line tare on trailer, or atm, to ratings.csv"
-	case "load_on_neither":
-		return line + ": " + name + " says neither vehicle nor trailer: fill in on or place"
-	case "no_axle_mass":
-		return "no empty mass of the " + onWord(r.Name) + " axle is stated: add a line kerb, tare or running_order on " + name + " to ratings.csv"
-	case "no_position":
-		return line + ": it is not known where " + name + " rides: give it a place, and the place an at, in places.csv"
-	case "no_length":
-		return "the loads of the axles need " + name + " in outfit.csv"
-	case "part_of_group":
-		return "ratings.csv line " + itoa(r.Line) + ": only a weighing says what " + onWord(r.Name) + " carries of its group"
+		return "no empty mass of the trailer is stated: it is taken as heavy as its " + w.ratingLabel("atm") + " allows, whatever " + listed + " puts on it"
 	case "bars_tensioned":
 		return "it travels with tensioned bars: they take load off the rear axle and put it on the front axle and the trailer's axles, which these sums leave out"
 	}
-	return codeWord(r.Code)
+	return w.missing(r.Code, Escape(r.Name), r.Line)
+}
+
+// missing says what is not stated or cannot be stated, and where it would be.
+func (w *estimates) missing(code, name string, line int) string {
+	more := button("more_figures")
+	switch code {
+	case "no_vehicle_mass":
+		return "no empty mass of the vehicle is stated: " + w.reader("add a line kerb, tare or running_order on vehicle to ratings.csv", "add its "+w.ratingLabel("kerb")+", on the vehicle, under "+more)
+	case "no_trailer_mass":
+		return "neither an empty mass of the trailer nor its " + w.ratingLabel("atm") + " is stated: " + w.reader("add a line tare on trailer, or atm, to ratings.csv", "add its "+w.ratingLabel("tare")+", on the trailer, under "+more)
+	case "no_axle_mass":
+		return "no empty mass of the " + onWord(name) + " axle is stated: " + w.reader("add a line kerb, tare or running_order on "+name+" to ratings.csv", "add its "+w.ratingLabel("kerb")+", on "+name+", under "+more)
+	case "load_on_neither":
+		return w.reader("loads.csv line "+itoa(line)+": "+name+" says neither vehicle nor trailer: fill in on or place", "it is not said whether "+name+" rides on the vehicle or the trailer: choose under "+button("what_is_loaded"))
+	case "no_position":
+		return w.reader("loads.csv line "+itoa(line)+": it is not known where "+name+" rides: give it a place, and the place an at, in places.csv",
+			"it is not known where "+name+" rides: give it a place under "+button("what_is_loaded")+", and type how far that is under "+button("places_where_things_ride"))
+	case "no_length":
+		return "the loads of the axles need " + w.reader(name+" in outfit.csv", outfitField(name))
+	case "part_of_group":
+		return w.reader("ratings.csv line "+itoa(line)+": only", "only") + " a weighing says what " + onWord(name) + " carries of its group"
+	}
+	return codeWord(code)
 }
 
 // rounded says that printed figures need not add up, where they are pounds or

@@ -41,6 +41,9 @@ func (w *Words) footnote(f record.Footnote) string {
 	if !known {
 		words.Head = codeWord(f.Code)
 	}
+	if w.places != nil {
+		words.Head, words.Tail = pageFootnote(f.Code, words.Head, words.Tail)
+	}
 	switch f.Code {
 	case "strained":
 		words.Tail = "; " + w.strainText()
@@ -63,6 +66,22 @@ func (w *Words) footnote(f record.Footnote) string {
 	return put(words.Head) + detail + put(words.Tail)
 }
 
+// pageFootnote is what the page says of footnotes whose sentences speak of
+// columns.
+func pageFootnote(code, head, tail string) (pageHead, pageTail string) {
+	switch code {
+	case "looks_calculated":
+		return head, ": it is exactly the sum or difference of other lines of its slip, and you say that it was weighed by itself"
+	case "does_not_add_up":
+		return "marked as added up, and does not add up; you confirmed it", tail
+	case "taken_as_calculated":
+		return head, "; if it was weighed, choose " + button("weighed_by_itself") + " there"
+	case "confirmed_unasked":
+		return "something was confirmed that is not asked", tail
+	}
+	return head, tail
+}
+
 // loadName is the load that a footnote is about.
 func loadName(f record.Footnote) string {
 	if f.Name == "" {
@@ -77,7 +96,7 @@ func (w *Words) footnoteDetail(f record.Footnote) string {
 	case "below_minimum", "above_max", "scale_verified_later", "scale_assumed":
 		return f.Name
 	case "confirmed_unasked":
-		return f.Name
+		return w.reader(f.Name, codeWord(f.Name))
 	case "not_a_multiple":
 		if f.Typed != "" {
 			return typed(f.Typed, w.unitAt(f.Line))
@@ -112,9 +131,9 @@ func (w *Words) cures(missing []string) string {
 		case isSide:
 			sides = addOnce(sides, strings.Trim(group, "._ "))
 		case m == "place":
-			cures = addOnce(cures, "a place for it in loads.csv, with at in places.csv")
+			cures = addOnce(cures, w.reader("a place for it in loads.csv, with at in places.csv", "its place, listed under "+button("places_where_things_ride")+" with how far it is,"))
 		default:
-			cures = addOnce(cures, codeWord(m)+" in outfit.csv")
+			cures = addOnce(cures, w.reader(codeWord(m)+" in outfit.csv", outfitField(m)))
 		}
 	}
 	text := ""
@@ -125,6 +144,24 @@ func (w *Words) cures(missing []string) string {
 		text += "; left or right of the " + strings.TrimSpace(listed(sides)+" axle") + " is not known: weigh with it on board to settle that"
 	}
 	return text
+}
+
+// outfitField names a cell of outfit.csv by its box on the page.
+func outfitField(column string) string {
+	for _, f := range outfitFields {
+		if f.column == column {
+			return button(f.label) + " on the plates"
+		}
+	}
+	return codeWord(column) + " on the plates"
+}
+
+// outfitFields are the boxes of the page for cells of outfit.csv that sentences
+// ask for.
+var outfitFields = []struct{ column, label string }{
+	{"wheelbase", "a_front_axle_to_rear_axle"}, {"rear_axle_to_coupling", "b_rear_axle_to_coupling"}, {"coupling_to_trailer_axle", "c_coupling_to_the_middle"},
+	{"nose_support_to_trailer_axle", "d_jockey_wheel_to_the"}, {"rear_axles", "rear_axles"}, {"trailer_axles", "axles"}, {"trailer_brakes", "its_brakes"},
+	{"travels", "load_distribution_bars_on_the"}, {"length_unit", "lengths_in"}, {"people", "people_on_board_when_it"}, {"trailer_kind", "drawbar"},
 }
 
 // footnote is footnotes of the record with one sentence.
@@ -158,7 +195,7 @@ func (w *Words) footnotes() []footnote {
 	var all []footnote
 	for _, g := range groups {
 		if len(g.lines) > 0 {
-			g.text = linesText(g.lines) + " of " + g.form + ": " + g.text
+			g.text = w.formLines(g.form, g.lines...) + ": " + g.text
 		}
 		all = append(all, footnote{runs(g.numbers), say(g.text)})
 	}

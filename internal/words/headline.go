@@ -78,7 +78,7 @@ func (w *Words) doClause(group []record.Do, lead bool) string {
 	case "find":
 		return w.findClause(a, lead)
 	case "give_ratings":
-		return "fill in ratings.csv: there is no rating to compare a load with"
+		return w.noRating()
 	case "look_again":
 		return w.lookClause(a, lead)
 	}
@@ -93,16 +93,26 @@ func argsOf(a *record.Args) *record.Args {
 	return a
 }
 
+// noRating asks for ratings where none decides.
+func (w *Words) noRating() string {
+	return "fill in " + w.reader("ratings.csv", "the plates") + ": there is no rating to compare a load with"
+}
+
+// everyLine names all figures, to be compared with their tickets.
+func (w *Words) everyLine() string {
+	return w.reader("every line of tickets.csv with its ticket", "every line with its slip")
+}
+
 // compareClause sends the owner back to the ticket of the figure most in doubt.
 func (w *Words) compareClause(a *record.Args) string {
 	if a.AtLine == 0 {
-		return "compare every line of tickets.csv with its ticket, or weigh again"
+		return "compare " + w.everyLine() + ", or weigh again"
 	}
 	name := ""
 	if a.Ticket != "" {
 		name = " (" + w.ticketOn(a.Ticket, a.On) + ")"
 	}
-	return "compare " + formLine("tickets.csv", a.AtLine) + name + " with the ticket, or weigh again"
+	return "compare " + w.formLine("tickets.csv", a.AtLine) + name + " with the ticket, or weigh again"
 }
 
 // compareTickets names the tickets whose figures cannot all be right.
@@ -110,11 +120,11 @@ func (w *Words) compareTickets(group []record.Do) string {
 	var names []string
 	for _, d := range group {
 		a := argsOf(d.Args)
-		what := "every line"
+		what := w.reader("every line of tickets.csv", "every line of its slip")
 		if len(a.Lines) > 0 {
-			what = linesText(a.Lines)
+			what = w.formLines("tickets.csv", a.Lines...)
 		}
-		names = addOnce(names, what+" of tickets.csv with ticket "+a.Ticket)
+		names = addOnce(names, what+" with ticket "+a.Ticket)
 	}
 	return "compare " + listed(names) + ": the figures cannot all be right"
 }
@@ -256,7 +266,7 @@ func (w *Words) findClause(a *record.Args, lead bool) string {
 
 // lookClause names the first line to look at again, and what is asked there.
 func (w *Words) lookClause(a *record.Args, lead bool) string {
-	text := "look again at " + formLine(a.File, a.AtLine)
+	text := "look again at " + w.formLine(a.File, a.AtLine)
 	more := ""
 	if n := a.Number; n != nil && *n > 1 {
 		more = counted(*n-1, "more question") + " below"
@@ -271,14 +281,6 @@ func (w *Words) lookClause(a *record.Args, lead bool) string {
 		text += " (" + more + ")"
 	}
 	return text
-}
-
-// formLine is "line 4 of tickets.csv"; the form alone without a line.
-func formLine(file string, line int) string {
-	if line == 0 {
-		return file
-	}
-	return "line " + itoa(line) + " of " + file
 }
 
 // driveClause says how far the outfit may be driven.

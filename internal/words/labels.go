@@ -11,6 +11,9 @@ import (
 // or the interval. Behind a semi-trailer's coupling there is no towball.
 func (w *Words) ratingLabel(word string) string {
 	row := regions.Of(w.region())
+	if label, plain := pageLabels[word]; plain && w.places != nil && w.region() == "" {
+		return label
+	}
 	if !w.semi() {
 		return row.Label(word)
 	}
@@ -22,6 +25,13 @@ func (w *Words) ratingLabel(word string) string {
 		return "least " + load
 	}
 	return row.Label(word)
+}
+
+// pageLabels are what the page calls ratings where no region is known: words of
+// the forms that no plate and no handbook has.
+var pageLabels = map[string]string{
+	"download_max": "most download", "download_min": "least download", "d_value": "D-value", "kerb": "kerb mass", "tare": "empty mass (tare)", "running_order": "mass in running order",
+	"axle": "axle rating", "towing": "towing rating",
 }
 
 func (w *Words) download() string { return w.ratingLabel("download") }

@@ -57,15 +57,15 @@ func (w *Words) mistakePlace(m *record.Mistake) string {
 		return name
 	}
 	if m.OnDeck != "" && m.Scope != "line" {
-		name += ", " + strings.ReplaceAll(m.OnDeck, "+", " + ")
+		name += ", " + w.onDeckText(m.OnDeck)
 	}
 	if m.Line == 0 {
 		return name
 	}
 	if name == "" {
-		return formLine(m.File, m.Line)
+		return w.formLine(m.File, m.Line)
 	}
-	return name + " (" + formLine(m.File, m.Line) + ")"
+	return name + " (" + w.formLine(m.File, m.Line) + ")"
 }
 
 // ticketsOf names the tickets of figures, each once.
@@ -161,7 +161,7 @@ func (w *Words) inAll(m *record.Mistake) string {
 	case m.Scope == "line":
 		return ", in the entire line"
 	}
-	return ", in " + linesText(lines)
+	return ", in " + w.ticketLines(lines...)
 }
 
 // loadText says who or what was on board, or was not, and where.
@@ -170,7 +170,7 @@ func (w *Words) loadText(m *record.Mistake) string {
 	if m.Load == "" {
 		return w.personText(m, onBoard)
 	}
-	text := m.Load + " was not on board, although the form says so"
+	text := m.Load + " was not on board, although the " + w.reader("form", "slip") + " says so"
 	if onBoard {
 		text = m.Load + " was on board after all"
 	}
@@ -184,7 +184,7 @@ func (w *Words) personText(m *record.Mistake, onBoard bool) string {
 	case w.isTrailerAlone(m):
 		return person + " was in the trailer or on the deck"
 	case onBoard:
-		return person + " whom the forms do not name was on board" + placesText(m.Places)
+		return person + " whom " + w.reader("the forms do not name", "you have not listed") + " was on board" + placesText(m.Places)
 	}
 	return person + " who travels was not on board" + placesText(m.Places)
 }
@@ -240,7 +240,7 @@ func (w *Words) calculatedText(m *record.Mistake) string {
 	if g := w.readingAt(m.Line, m.Column); g != nil {
 		figure = typed(g.Reading, g.Unit)
 	}
-	return figure + " is a total, a net or a preset tare that the ticket prints; it was not weighed (use: calculated)"
+	return figure + " is a total, a net or a preset tare that the ticket prints; it was not weighed" + w.reader(" (use: calculated)", ": say there that it was added up")
 }
 
 // setupWord says how a reading was weighed: "with the vehicle uncoupled".

@@ -58,7 +58,7 @@ func addNext(all []next, n next) []next {
 func (w *Words) nextByVerdict() string {
 	switch w.r.Verdict {
 	case "conflict":
-		return "compare every line of tickets.csv with its ticket, and weigh again what that does not clear up"
+		return "compare " + w.everyLine() + ", and weigh again what that does not clear up"
 	case "over", "unsettled":
 		return "take load off or move it, then weigh again"
 	case "unconfirmed":

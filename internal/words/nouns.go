@@ -206,7 +206,7 @@ func (w *Words) deckNouns(onDeck string) string {
 // readingName says which figure of the tickets is meant, by its ticket and what
 // was on the deck, then where it is: "ticket 3, rear (line 7)".
 func (w *Words) readingName(line int, column string) string {
-	at := "line " + itoa(line)
+	at := w.ticketLines(line)
 	for i := range w.r.Readings {
 		g := &w.r.Readings[i]
 		if g.Line != line || g.Column != column {
@@ -223,7 +223,7 @@ func (w *Words) ticketName(g *record.Reading) string { return w.ticketOn(g.Ticke
 func (w *Words) ticketOn(ticket, onDeck string) string {
 	name := "ticket " + ticket
 	if onDeck != "" {
-		name += ", " + strings.ReplaceAll(onDeck, "+", " + ")
+		name += ", " + w.onDeckText(onDeck)
 	}
 	return name
 }

@@ -121,7 +121,7 @@ func (w *Words) planLimits() []string {
 func (w *Words) planDoNow(p *record.Plan) string {
 	text := w.planAct(p)
 	if a := w.doArgs("look_again"); a != nil {
-		return "first look again at " + formLine(a.File, a.AtLine) + " (" + w.shortQuestion(a.Name) + "); then " + text
+		return "first look again at " + w.formLine(a.File, a.AtLine) + " (" + w.shortQuestion(a.Name) + "); then " + text
 	}
 	return text
 }
@@ -143,17 +143,22 @@ func (w *Words) planAct(p *record.Plan) string {
 	case "trip_not_known":
 		return "fill in the place of each load with least or most, or the length that is missing; then plan"
 	case "nothing_decides":
-		return "fill in ratings.csv: there is no rating to plan for"
+		return "fill in " + w.reader("ratings.csv", "the plates") + ": there is no rating to plan for"
 	case "cannot_hold":
 		if a := w.doArgs("not_on_trip"); a != nil && p.Facts.Set == "" && !w.mustNotDrive() {
-			return w.tripClause(a) + "; otherwise list in loads.csv what else may move or be left behind"
+			return w.tripClause(a) + "; otherwise list " + w.loadsList() + " what else may move or be left behind"
 		}
 		if p.Facts.Offered == 0 {
-			return "take load off, or list in loads.csv what may move or be left behind"
+			return "take load off, or list " + w.loadsList() + " what may move or be left behind"
 		}
 		return "take other load off: moving what may move is not enough"
 	}
 	return "no plan was found; allow fewer loads to move, or take other load off"
+}
+
+// loadsList is where what is on board is listed.
+func (w *Words) loadsList() string {
+	return w.reader("in loads.csv", "under "+button("what_is_loaded"))
 }
 
 // planToWeigh names what a plan lacks, each once.
@@ -266,7 +271,7 @@ func (w *Words) planSummary(p *record.Plan) string {
 // standoff says which limits cannot be met together, and by how much.
 func (w *Words) standoff(p *record.Plan) string {
 	if p.Facts.Offered == 0 {
-		return "no load of the form may move or be left behind; " + w.remains(p)
+		return "no load " + w.reader("of the form", "that is listed") + " may move or be left behind; " + w.remains(p)
 	}
 	var nouns []string
 	for _, b := range p.Facts.Against {

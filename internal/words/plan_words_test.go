@@ -141,7 +141,7 @@ func TestVisitInWords(t *testing.T) {
 			{Setup: "vehicle_alone", Stops: []record.VisitStop{{OnDeck: []string{"front.left", "front.right"}}}}},
 	}
 	v.Checks = []record.VisitCheck{{Rating: "gvm", State: "coupled_slack", UKg: ptr(13.5), MistakeEffectKg: ptr(70.2)}, {Rating: "gvm", State: "coupled_slack"}, {Rating: "d_value", UKN: ptr(0.001)}}
-	w := OfVisit(v, "kg")
+	w := OfVisit(v, "kg", nil)
 	want(t, "title", w.Title, "the weighings that these ratings need, in addition to the 1 reading taken, on a weighbridge with a single deck: 2 drives, 4 stops")
 	want(t, "drive", w.Drives[0].Name, "coupled")
 	want(t, "alone", w.Drives[1].Name, "vehicle uncoupled")
@@ -153,7 +153,7 @@ func TestVisitInWords(t *testing.T) {
 	want(t, "open", w.Known[1], "GVM (coupled): none of these readings gives it")
 	want(t, "force", w.Known[2], "D-value: to ± 0.01 kN")
 	v.Rated, v.Drives, v.Taken = false, nil, 0
-	want(t, "none", OfVisit(v, "kg").Title, "no ratings yet: the weighings that the usual ones need: none")
+	want(t, "none", OfVisit(v, "kg", nil).Title, "no ratings yet: the weighings that the usual ones need: none")
 	eachOutfit(t, func(t *testing.T, w *Words) {
 		for _, code := range mindCodes {
 			text := say(w.mind(v, code))

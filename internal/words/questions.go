@@ -39,7 +39,7 @@ type question struct {
 
 // Question says a question of the record.
 func (w *Words) Question(q record.Question) question {
-	said := question{Place: say(formLine(q.File, q.Line)), Asked: say(w.asked(q)), Answer: say(questionAnswer(q))}
+	said := question{Place: say(w.formLine(q.File, q.Line)), Asked: say(w.asked(q)), Answer: say(questionAnswer(q))}
 	said.Full = said.Place + ": " + said.Asked + " " + capital(said.Answer) + "."
 	return said
 }
@@ -85,7 +85,7 @@ func (w *Words) readingQuestion(q record.Question, a *record.Args) string {
 	case "left_out_disagrees":
 		return "this reading of " + typed(a.Typed, w.unitAt(q.Line)) + " is left out, and the others say that it should have shown " + w.value(a.Kg, a.UKg) + ": is it right to leave it out?"
 	case "with_everywhere":
-		return a.Name + " is named under with in every reading, as something that does not travel: does it really not travel?"
+		return a.Name + w.reader(" is named under with in every reading, as something that does not travel", " is on board in every line as something that does not travel") + ": does it really not travel?"
 	case "bars_unknown":
 		return "nobody knows how the bars of the hitch were, so they are taken as tensioned, any tension or none: can it be found out?"
 	case "bars_not_stated":
@@ -146,7 +146,7 @@ func (w *Words) ratingQuestion(q record.Question, a *record.Args) string {
 	case "download_far_above":
 		return "the limit of the " + w.download() + ", " + kg + ", is more than a quarter of what may be towed: is it the limit of the " + w.download() + "?"
 	case "axle_each":
-		return "the axle rating of the trailer, " + kg + ", is small for all its axles together: is it each axle's? Then on is trailer.1, trailer.2 and so on."
+		return "the axle rating of the trailer, " + kg + ", is small for all its axles together: is it each axle's? " + w.reader("Then on is trailer.1, trailer.2 and so on.", "Then take it away here, and add a figure for each axle under "+button("more_figures")+".")
 	}
 	return ""
 }

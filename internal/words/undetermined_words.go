@@ -75,9 +75,9 @@ func (w *Words) whyNotTensioned() string {
 	case l.Wheelbase != nil && l.RearAxleToCoupling != nil && l.CouplingToTrailerAxle != nil:
 		return text + "these give no download: "
 	case w.known("vehicle_alone.front") && w.known("trailer_mass"):
-		return text + "without lengths these give no download: give the lengths in outfit.csv, or "
+		return text + "without lengths these give no download: " + w.reader("give the lengths in outfit.csv", "type the lengths on the plates") + ", or "
 	}
-	return text + "without lengths these give no download: give the lengths in outfit.csv and weigh the vehicle alone by axles and the whole trailer, or "
+	return text + "without lengths these give no download: " + w.reader("give the lengths in outfit.csv", "type the lengths on the plates") + " and weigh the vehicle alone by axles and the whole trailer, or "
 }
 
 // wayToDownload names the single weighings that would give the download; two,

@@ -34,12 +34,13 @@ type Stop struct {
 // stopFigure is a figure of a stop: what it is, and how its line is typed.
 type stopFigure struct{ Name, Typed string }
 
-// OfVisit says the plan of a visit, which has no record; unit is kg or lb.
-func OfVisit(v *record.Visit, unit string) *Visit {
-	w := Of(&record.Record{
+// OfVisit says the plan of a visit, which has no record; unit is kg or lb, and
+// places are those of [ForPage].
+func OfVisit(v *record.Visit, unit string, places Places) *Visit {
+	w := ForPage(&record.Record{
 		Job: v.Job, Options: record.Options{Region: v.Region, Unit: unit},
 		Outfit: record.Outfit{Travels: v.Travels, TravelsStated: v.Stated, TrailerKind: v.TrailerKind},
-	})
+	}, places)
 	out := w.visit(v)
 	out.Drives, out.CrossChecks = w.drives(v.Drives), w.drives(v.CrossChecks)
 	out.Title = say(visitTitle(v, out.Drives))
@@ -159,7 +160,7 @@ var mindCodes = []string{"ratings", "lengths", "load", "deck", "pads", "brakes",
 func (w *Words) mind(v *record.Visit, code string) string {
 	switch code {
 	case "ratings":
-		return "find these on the plate or in the handbook, or write none where there is none: " + listed(w.ratingNouns(v.NotGiven))
+		return "find these on the plate or in the handbook, or " + w.reader("write none", "tick "+button("there_is_none")) + " where there is none: " + listed(w.ratingNouns(v.NotGiven))
 	case "lengths":
 		if w.drawbar() {
 			return "measure wheelbase and rear axle to coupling: with them the weighings check each other further"
@@ -196,7 +197,7 @@ func (w *Words) hitchMind() string {
 	if w.r.Outfit.Travels == "tensioned" {
 		return "hitch bars: tensioned as on the road where it says tensioned, and slack or off where it says slack; note the link or pin in use"
 	}
-	return "if the hitch has bars that share the load: weigh with them slack or off, and again tensioned as on the road, and say so in outfit.csv (travels)"
+	return "if the hitch has bars that share the load: weigh with them slack or off, and again tensioned as on the road, and say so " + w.reader("in outfit.csv (travels)", "under "+button("load_distribution_bars_on_the"))
 }
 
 func (w *Words) hitchOnTicket() string {

@@ -20,8 +20,9 @@ type Words struct {
 	Unit    string  // kg or lb: that in which masses are printed
 	PerUnit float64 // kilograms in one of it, for drawing to scale; what is printed is never read from it
 
-	r  *record.Record
-	lb bool
+	r      *record.Record
+	lb     bool
+	places Places // nil: who reads has forms before him
 }
 
 // Of gives the words of a record.
