@@ -184,7 +184,7 @@ func TestShareStaysAboveTheLowerGuide(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			m, err := s.AfterMoves(derived(p.Moves))
+			m, err := derive.Solve(s.Job, derive.Options{Moves: derived(p.Moves)})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -220,7 +220,7 @@ func TestShareBelowTheGuideGoesNoFurther(t *testing.T) {
 		if was > 0.099 || len(p.Moves) == 0 { // common practice, no source: 10 %
 			continue
 		}
-		m, err := s.AfterMoves(derived(p.Moves))
+		m, err := derive.Solve(s.Job, derive.Options{Moves: derived(p.Moves)})
 		if err != nil {
 			t.Fatal(err)
 		}

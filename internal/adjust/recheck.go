@@ -80,7 +80,7 @@ func (p *planner) recheck() (short []float64, err error) {
 	}
 	after := p.f
 	if len(moves) > 0 {
-		s, err := p.s.AfterMoves(moves)
+		s, err := derive.Solve(p.job, derive.Options{Moves: moves})
 		if err != nil {
 			return nil, fmt.Errorf("job %q: plan recalculated: %w", p.job.Name, err)
 		}

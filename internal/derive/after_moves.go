@@ -9,25 +9,16 @@ import (
 
 // Move takes part of a load, or all of it, from one place to another. To
 // blank is left behind.
+//
+// A job is solved anew as if moves had been made before the outfit travels, instead of
+// shifting the loads that were solved: what was weighed and what was moved have
+// uncertainties in common, and the system knows them. So each moved part is a load of
+// its own, with u(mass)·part/mass, that every reading has without at its new place and
+// with at its old one (left behind: with only).
 type Move struct {
 	Load     string
 	From, To string  // names of places
 	Kg       float64 // of the load's stated mass
-}
-
-// AfterMoves solves the job as if the moves had been made before the
-// outfit travels, instead of shifting the loads that were solved: what was weighed and
-// what was moved have uncertainties in common, and the system knows them. So each moved part is a load of its own, with u(mass)·part/mass,
-// that every reading has without at its new place and with at its old one
-// (left behind: with only). It refuses a move of a load, or to a place, that
-// is not stated or has no position.
-func (s *Solution) AfterMoves(moves []Move) (*Solution, error) {
-	for _, m := range moves {
-		if err := movable(s.Job, m); err != nil {
-			return nil, err
-		}
-	}
-	return Solve(s.Job, Options{moves: moves})
 }
 
 // movable refuses a move whose effect would be a guess. A part may be the load to
@@ -65,7 +56,7 @@ type movedLean struct {
 // shares where the sides of a group are read separately. Each part has a mass of its
 // own, since a part of a load need not be in proportion to what was weighed of it.
 func (y *system) planMoves() {
-	for _, m := range y.options.moves {
+	for _, m := range y.options.Moves {
 		part := movedPart{mass: y.layout.add()}
 		for _, g := range coupledGroups {
 			for _, end := range []struct {
@@ -101,7 +92,7 @@ func (y *system) movedSideU(place string, g tickets.Group, kg float64) float64 {
 // observeMoves adds the stated mass of every moved part, and its side shares. u is the
 // same part of the mass for each: u(part) = u(mass)·part/mass.
 func (y *system) observeMoves() {
-	for i, m := range y.options.moves {
+	for i, m := range y.options.Moves {
 		l := y.job.Load(m.Load)
 		u := float64(l.UKg*m.Kg) / l.Kg.InexactFloat64()
 		y.observeOne(Observation{Kind: byLoad, Name: m.Load, U: u}, y.moved[i].mass, m.Kg)
@@ -116,7 +107,7 @@ func (y *system) observeMoves() {
 // after the moves, and the readings stay what they were, so covariances between
 // what was weighed and what was moved are exact.
 func (y *system) addMoves(row []float64, r *tickets.Reading) {
-	for i, m := range y.options.moves {
+	for i, m := range y.options.Moves {
 		s := StateOf(r)
 		row[y.moved[i].mass] += y.onDeck(r, y.partsAt(m.From, s)).byMass - y.onDeck(r, y.partsAt(m.To, s)).byMass
 		for _, lean := range y.moved[i].lean {

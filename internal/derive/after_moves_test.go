@@ -26,7 +26,7 @@ func TestMovedLoadsByTheLevers(t *testing.T) {
 		{Name: "battery", Kg: decimal.NewFromInt(60), UKg: 1, On: tickets.OnTrailer, Place: "locker"},
 	}
 	s := mustSolve(t, job)
-	m, err := s.AfterMoves([]Move{{"projector", "bay", "cab", 100}, {"battery", "locker", "", 60}})
+	m, err := Solve(job, Options{Moves: []Move{{"projector", "bay", "cab", 100}, {"battery", "locker", "", 60}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -44,7 +44,7 @@ func TestMovedLoadsByTheLevers(t *testing.T) {
 	change("trailer mass", wholeTrailer, -60)
 	change("coupled rear", load(CoupledSlack, tickets.Rear), -100-60*(1+1250.0/2850))
 	change("coupled trailer", load(CoupledSlack, tickets.Trailer), 0)
-	if _, err := s.AfterMoves([]Move{{"projector", "bay", "attic", 100}}); err == nil {
+	if _, err := Solve(job, Options{Moves: []Move{{"projector", "bay", "attic", 100}}}); err == nil {
 		t.Error("a move to a place that no form lists was made")
 	}
 }
@@ -56,7 +56,7 @@ func TestRoutesOfAMovedLoad(t *testing.T) {
 	job := measured(jobOf(append(readings, weigh(tickets.TrailerAlone, "", 250, "coupling"))...))
 	job.Places = []tickets.Place{{Name: "locker", On: tickets.OnTrailer, HasAt: true, AtMm: 1000 * drawbar}}
 	job.Loads = []tickets.Load{{Name: "battery", Kg: decimal.NewFromInt(60), UKg: 1, On: tickets.OnTrailer, Place: "locker"}}
-	m, err := mustSolve(t, job).AfterMoves([]Move{{"battery", "locker", "", 60}})
+	m, err := Solve(job, Options{Moves: []Move{{"battery", "locker", "", 60}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -79,7 +79,7 @@ func TestUncertaintyOfAMovedPart(t *testing.T) {
 	job.Scales = []tickets.Scale{certain("a", 3)}
 	job.Places = []tickets.Place{{Name: "bay", On: tickets.OnVehicle, HasAt: true, AtMm: 0}}
 	job.Loads = []tickets.Load{{Name: "mats", Kg: decimal.NewFromInt(100), UKg: 4, On: tickets.OnVehicle, Place: "bay"}}
-	m, err := mustSolve(t, job).AfterMoves([]Move{{"mats", "bay", "", 25}})
+	m, err := Solve(job, Options{Moves: []Move{{"mats", "bay", "", 25}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -94,16 +94,15 @@ func TestMovesThatCannotBe(t *testing.T) {
 	job := jobOf(weigh(tickets.VehicleAlone, "", 2760, "vehicle"))
 	job.Places = []tickets.Place{{Name: "bay", On: tickets.OnVehicle, HasAt: true}, {Name: "shelf", On: tickets.OnVehicle}}
 	job.Loads = []tickets.Load{{Name: "mats", Kg: decimal.NewFromInt(100), UKg: 4, On: tickets.OnVehicle, Place: "bay"}}
-	s := mustSolve(t, job)
 	for _, m := range []Move{
 		{"carpets", "bay", "", 10}, {"mats", "bay", "", 0}, {"mats", "bay", "", 101}, {"mats", "bay", "", -1},
 		{"mats", "bay", "shelf", 10}, {"mats", "attic", "", 10},
 	} {
-		if _, err := s.AfterMoves([]Move{m}); err == nil || !strings.Contains(err.Error(), "(want ") {
+		if _, err := Solve(job, Options{Moves: []Move{m}}); err == nil || !strings.Contains(err.Error(), "(want ") {
 			t.Errorf("%+v was made, or the error says nothing of what is wanted: %v", m, err)
 		}
 	}
-	if _, err := s.AfterMoves([]Move{{"mats", "bay", "", 100}}); err != nil {
+	if _, err := Solve(job, Options{Moves: []Move{{"mats", "bay", "", 100}}}); err != nil {
 		t.Errorf("all of a load may go: %v", err)
 	}
 }
@@ -160,7 +159,7 @@ func TestMovedPartLeansUnknown(t *testing.T) {
 	job.Places = []tickets.Place{{Name: "bay", On: tickets.OnVehicle, HasAt: true, AtMm: 2850}, {Name: "cab", On: tickets.OnVehicle, HasAt: true}}
 	job.Loads = []tickets.Load{{Name: "projector", Kg: decimal.NewFromInt(100), UKg: 0.001, On: tickets.OnVehicle, Place: "bay"}}
 	s := mustSolve(t, job)
-	m, err := s.AfterMoves([]Move{{"projector", "bay", "cab", 100}})
+	m, err := Solve(job, Options{Moves: []Move{{"projector", "bay", "cab", 100}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -211,7 +210,7 @@ func TestReconciledAfterAMove(t *testing.T) {
 	job := jobOf(weigh(tickets.VehicleAlone, "", 2760, "vehicle"))
 	job.Places = []tickets.Place{{Name: "bay", On: tickets.OnVehicle, HasAt: true, AtMm: 0}}
 	job.Loads = []tickets.Load{{Name: "mats", Kg: decimal.NewFromInt(100), UKg: 1, On: tickets.OnVehicle, Place: "bay"}}
-	m, err := mustSolve(t, job).AfterMoves([]Move{{"mats", "bay", "", 100}})
+	m, err := Solve(job, Options{Moves: []Move{{"mats", "bay", "", 100}}})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -59,7 +59,7 @@ func (s *Solution) Prospect(c Candidate) Prospect {
 	y, r := s.system, &c.Reading
 	p := Prospect{s: s}
 	separates, known := y.refinement(r)
-	if !known || len(r.Without)+len(r.With)+len(y.options.moves) > 0 {
+	if !known || len(r.Without)+len(r.With)+len(y.options.Moves) > 0 {
 		return anything
 	}
 	u, column, known := y.furtherU(&c)

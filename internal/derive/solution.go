@@ -46,9 +46,15 @@ type Solution struct {
 }
 
 // Solve derives everything that the job's readings hold. Readings that contradict each
-// other are solved too, and the agreement says so. It fails only where
+// other are solved too, and the agreement says so. It refuses a move of a
+// load, or to a place, that is not stated or has no position; else it fails only where
 // the equations cannot be solved at all, which no job that was read can cause.
 func Solve(job *tickets.Job, o Options) (*Solution, error) {
+	for _, m := range o.Moves {
+		if err := movable(job, m); err != nil {
+			return nil, err
+		}
+	}
 	y := newSystem(job, o)
 	s := &Solution{Job: job, system: y, ties: y.ties, Unknown: y.Unknown, Work: y.work()}
 	if err := s.rounds(); err != nil {

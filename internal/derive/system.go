@@ -48,14 +48,14 @@ type Observation struct {
 	Suspect      bool
 }
 
-// Options leave parts of the model out; the zero Options none.
+// Options leave parts of the model out, or suppose moves; the zero Options do neither.
 type Options struct {
 	WithoutTies map[string]bool // the moment ties left out, by their names
 	FreeZero    *string         // the scale whose zero is taken as unknown though no empty deck was read; nil for none
+	Moves       []Move          // as if made before the outfit travels
 
-	free  bool                        // mass is not conserved between states
-	keep  func(*tickets.Reading) bool // the readings used; nil for all
-	moves []Move                      // made before the outfit travels
+	free bool                        // mass is not conserved between states
+	keep func(*tickets.Reading) bool // the readings used; nil for all
 
 	// partOf is the system whose readings a route takes some of: what each reading
 	// and each scale is uncertain by is the same in both.
