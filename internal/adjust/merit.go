@@ -71,23 +71,30 @@ func (a *adviser) hope(n *need, p *derive.Prospect) hope {
 	if c == nil || !a.bounded(c, p) {
 		return anything
 	}
-	least, possible, known := p.U(c.Quantity)
+	steady := 0.0
 	switch {
-	case !known:
+	case n.need != toCrossCheck:
+	case c.LimitKN.Valid:
+		steady = halved
+	default:
+		steady = 1
+	}
+	best := p.Of(c.Quantity, steady)
+	switch {
+	case !best.Known:
 		return anything
-	case !possible:
+	case !best.Possible:
 		return hope{}
 	}
-	steady := 1.0
+	h := hope{least: best.U}
 	if c.LimitKN.Valid { // its u follows the masses too
-		least, steady = 0, halved
+		h.least = 0
 	}
-	h := hope{least: least}
 	switch n.need {
 	case toSettle:
-		h.solved = verdictAt(n.check.Found.Margin, gridOf(c, float64(coverage*least))) != limits.Unsettled
+		h.solved = verdictAt(n.check.Found.Margin, gridOf(c, float64(coverage*h.least))) != limits.Unsettled
 	case toCrossCheck:
-		h.solved = p.MayCheck(c.Quantity, steady)
+		h.solved = best.Checked
 	default:
 		h.solved = true
 	}

@@ -14,13 +14,13 @@ func sharedEqually(c *limits.Check) bool { return c.Unequal > 0 }
 
 // finer lists the readings of a single axle, or of a single side, that would
 // replace the equal shares of deciding checks with a verdict.
-func (a *adviser) finer(verdict limits.Verdict) []derive.Candidate {
-	var all []derive.Candidate
+func (a *adviser) finer(verdict limits.Verdict) []candidate {
+	var all []candidate
 	for _, c := range a.f.Deciding("") {
 		if c.Verdict != verdict || !sharedEqually(c) || c.Line == nil || len(c.Line.Terms) == 0 {
 			continue
 		}
-		if further, ok := a.separate(c); ok && !slices.ContainsFunc(all, func(o derive.Candidate) bool {
+		if further, ok := a.separate(c); ok && !slices.ContainsFunc(all, func(o candidate) bool {
 			return o.Reading.OnDeck == further.Reading.OnDeck && o.Reading.Setup == further.Reading.Setup && o.Reading.Hitch == further.Reading.Hitch
 		}) {
 			all = append(all, further)
@@ -31,7 +31,7 @@ func (a *adviser) finer(verdict limits.Verdict) []derive.Candidate {
 
 // separate is the reading of the first axle of the group that a check is on, or
 // of its left side where it has one axle, in the state of the check.
-func (a *adviser) separate(c *limits.Check) (derive.Candidate, bool) {
+func (a *adviser) separate(c *limits.Check) (candidate, bool) {
 	t := c.Line.Terms[0]
 	switch {
 	case t.Axle == 0 && a.s.Job.Outfit.Axles(t.Group) > 1:
@@ -39,7 +39,7 @@ func (a *adviser) separate(c *limits.Check) (derive.Candidate, bool) {
 	case t.Side == "":
 		t.Side = tickets.Left
 	}
-	for _, further := range a.s.Candidates() {
+	for _, further := range candidates(a.s.Job) {
 		r := &further.Reading
 		if len(r.Terms) != 1 || r.Terms[0] != (tickets.Term{Group: t.Group}) || derive.StateOf(r) != c.State {
 			continue
@@ -48,7 +48,7 @@ func (a *adviser) separate(c *limits.Check) (derive.Candidate, bool) {
 		r.OnDeck = derive.OnDeck(r.Terms)
 		return further, true
 	}
-	return derive.Candidate{}, false
+	return candidate{}, false
 }
 
 // separately advises, for what is over by an equal share, to weigh axles or
@@ -59,11 +59,11 @@ func (a *adviser) separately() []weighing {
 		if a.asked() {
 			return nil
 		}
-		then, err := a.s.WithReading(&further)
+		then, err := a.s.WithReading(&further.Reading, &further.Scale)
 		if err != nil {
 			continue
 		}
-		w := weighing{Candidate: further}
+		w := weighing{candidate: further}
 		for _, c := range a.f.Deciding("") {
 			if c.Verdict == limits.Over && sharedEqually(c) && c.State == derive.StateOf(&further.Reading) {
 				after := limits.Compare(then.Job, then, a.f.Rule, c)

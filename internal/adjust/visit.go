@@ -114,12 +114,6 @@ type placed struct {
 	scale tickets.Scale
 }
 
-// standing is a setup and hitch state: one drive.
-type standing struct {
-	setup tickets.Setup
-	hitch tickets.Hitch
-}
-
 func newVisit(job *tickets.Job, stop func() bool) (*visit, error) {
 	s, err := derive.Solve(rated(job), derive.Options{})
 	if err != nil {
@@ -153,7 +147,7 @@ func rated(job *tickets.Job) *tickets.Job {
 
 // deckOf is the first scale of the job that is a deck, else any weighbridge.
 func deckOf(job *tickets.Job) tickets.Scale {
-	scale := derive.AnyWeighbridge
+	scale := anyWeighbridge
 	for i := range job.Scales {
 		if job.Scales[i].Deck != tickets.DeckGauge {
 			scale = job.Scales[i]
@@ -161,7 +155,7 @@ func deckOf(job *tickets.Job) tickets.Scale {
 		}
 	}
 	if !scale.IntervalKg.Valid {
-		scale.IntervalKg = derive.AnyWeighbridge.IntervalKg
+		scale.IntervalKg = anyWeighbridge.IntervalKg
 	}
 	return scale
 }

@@ -28,12 +28,15 @@ func (v *visit) listStops(s *derive.Solution) error {
 		for _, stop := range v.stopsOf(at) {
 			p := placed{standing: at, scale: v.scale}
 			for _, terms := range stop {
-				p.Readings = append(p.Readings, v.reading(at, v.scale, terms))
+				p.Readings = append(p.Readings, at.on(&v.scale, terms))
 			}
 			v.stops = append(v.stops, p)
 		}
 	}
-	v.gaugeStop(s)
+	if v.job.Outfit.TrailerKind != tickets.Drawbar { // which has no download to show
+		g := onGauge()
+		v.stops = append(v.stops, placed{standing: standing{g.Reading.Setup, ""}, stopover: stopover{[]tickets.Reading{g.Reading}}, gauge: true, scale: g.Scale})
+	}
 	for i := range v.stops {
 		for k := range v.stops[i].Readings {
 			if v.stop != nil && v.stop() {
@@ -41,33 +44,14 @@ func (v *visit) listStops(s *derive.Solution) error {
 			}
 			// Solved with each before the next: figures that agree leave no
 			// residual, and so no strain that would widen a U.
-			c := derive.Candidate{Reading: v.stops[i].Readings[k], Scale: v.stops[i].scale}
-			then, err := s.WithReading(&c)
+			then, err := s.WithReading(&v.stops[i].Readings[k], &v.stops[i].scale)
 			if err != nil {
 				return fmt.Errorf("a plan of the visit: %w", err)
 			}
-			v.stops[i].Readings[k], s = c.Reading, then
+			s = then
 		}
 	}
 	return nil
-}
-
-// gaugeStop adds the gauge under the coupling, which is the last candidate of a
-// trailer that has a download.
-func (v *visit) gaugeStop(s *derive.Solution) {
-	all := s.Candidates()
-	if g := all[len(all)-1]; g.Reading.OnDeck == string(tickets.Coupling) {
-		v.stops = append(v.stops, placed{standing: standing{g.Reading.Setup, ""}, stopover: stopover{[]tickets.Reading{g.Reading}}, gauge: true, scale: g.Scale})
-	}
-}
-
-// reading is one that is still to be taken, with the interval of its scale; its
-// figure is filled in by listStops.
-func (v *visit) reading(at standing, scale tickets.Scale, terms []tickets.Term) tickets.Reading {
-	return tickets.Reading{
-		Setup: at.setup, Hitch: at.hitch, Terms: terms, OnDeck: derive.OnDeck(terms),
-		Scale: scale.Name, IntervalKg: scale.IntervalKg.Decimal, Unit: "kg", Use: tickets.UseYes,
-	}
 }
 
 // stopsOf lists the stops of a drive, in the order of driving, each with the
@@ -113,16 +97,6 @@ func (v *visit) rollOn(setup tickets.Setup) [][]tickets.Group {
 // most that can be on one deck.
 func (v *visit) groupsOf(setup tickets.Setup) []tickets.Group {
 	return slices.MaxFunc(derive.DecksOf(&v.job.Outfit, setup), func(a, b []tickets.Group) int { return len(a) - len(b) })
-}
-
-// terms are groups as one set of supports, each with all its axles and both
-// sides.
-func terms(groups []tickets.Group) []tickets.Term {
-	var all []tickets.Term
-	for _, g := range groups {
-		all = append(all, tickets.Term{Group: g})
-	}
-	return all
 }
 
 // each is the groups one by one, a set of supports for each.

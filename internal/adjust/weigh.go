@@ -9,7 +9,6 @@ import (
 	"reconcile/internal/derive"
 	"reconcile/internal/limits"
 	"reconcile/internal/portable"
-	"reconcile/internal/tickets"
 )
 
 // purpose is what a further reading could do for a check.
@@ -42,15 +41,15 @@ type Served struct {
 // weighing is one further reading, its figure as it is expected, and what it
 // does.
 type weighing struct {
-	Candidate derive.Candidate
-	Serves    []Served
+	candidate
+	Serves []Served
 }
 
 // location is the reading that separates those that a conflict leaves
 // inseparable. Readings are indices into Job.Readings; Separable lists those
 // that it would single out.
 type location struct {
-	Candidate derive.Candidate
+	candidate
 	Readings  []int
 	Separable []int
 }
@@ -152,12 +151,12 @@ type need struct {
 // trial is a candidate, and what it does for each need: at best, and once it
 // is solved.
 type trial struct {
-	candidate derive.Candidate
-	hopes     []hope // by need
-	then      *derive.Solution
-	after     *limits.Findings
-	serves    []Served // by need; nil until solved, or where it cannot be
-	solved    bool
+	candidate
+	hopes  []hope // by need
+	then   *derive.Solution
+	after  *limits.Findings
+	serves []Served // by need; nil until solved, or where it cannot be
+	solved bool
 }
 
 // findNeeds lists what a further reading could serve: a number, a verdict or, for
@@ -187,11 +186,11 @@ func (a *adviser) tryAll() bool {
 	}
 	// Single axles and sides are added only where an unsettled check rests on an
 	// equal share.
-	for _, c := range append(a.s.Candidates(), a.finer(limits.Unsettled)...) {
+	for _, c := range append(candidates(a.s.Job), a.finer(limits.Unsettled)...) {
 		if a.asked() {
 			return false
 		}
-		p := a.s.Prospect(c)
+		p := a.s.Prospect(&c.Reading, &c.Scale)
 		t := trial{candidate: c}
 		for i := range a.needs {
 			t.hopes = append(t.hopes, a.hope(&a.needs[i], &p))
@@ -214,7 +213,7 @@ func (a *adviser) solve(t *trial) {
 		return
 	}
 	t.solved = true
-	then, err := a.s.WithReading(&t.candidate)
+	then, err := a.s.WithReading(&t.Reading, &t.Scale)
 	if err != nil {
 		return
 	}
@@ -321,7 +320,7 @@ func (a *adviser) best() int {
 
 // take marks as served what a trial solves, and returns it.
 func (a *adviser) take(t int) weighing {
-	w := weighing{Candidate: a.tried[t].candidate}
+	w := weighing{candidate: a.tried[t].candidate}
 	// What comes after is tried on top of it.
 	a.s = a.tried[t].then
 	for i, v := range a.tried[t].serves {
@@ -365,7 +364,7 @@ func (a *adviser) reduce(n int) []weighing {
 	if best < 0 {
 		return nil
 	}
-	return []weighing{{Candidate: a.tried[best].candidate, Serves: []Served{a.tried[best].serves[n]}}}
+	return []weighing{{candidate: a.tried[best].candidate, Serves: []Served{a.tried[best].serves[n]}}}
 }
 
 // removals says what has to come off: of what is over, and of what is
@@ -403,20 +402,20 @@ func (a *adviser) locate() *location {
 	}
 	var best *location
 	closest := math.Inf(1)
-	for _, c := range a.s.Candidates() {
+	for _, c := range candidates(a.s.Job) {
 		if a.asked() {
 			return nil
 		}
-		if !a.s.Prospect(c).Tests {
+		if !a.s.Prospect(&c.Reading, &c.Scale).Tests {
 			continue
 		}
-		then, err := a.s.WithReading(&c)
+		then, err := a.s.WithReading(&c.Reading, &c.Scale)
 		if err != nil {
 			continue
 		}
 		single, alike := separable(then, set)
 		if len(single) > 0 && (best == nil || len(single) > len(best.Separable) || len(single) == len(best.Separable) && alike < closest) {
-			best, closest = &location{Candidate: c, Readings: set, Separable: single}, alike
+			best, closest = &location{candidate: c, Readings: set, Separable: single}, alike
 		}
 	}
 	return best
@@ -488,10 +487,4 @@ func separable(s *derive.Solution, set []int) (single []int, alike float64) {
 		}
 	}
 	return single, alike
-}
-
-// setup is what to weigh, by the words of the forms.
-func (w *weighing) setup() (setup tickets.Setup, hitch tickets.Hitch, onDeck string) {
-	r := &w.Candidate.Reading
-	return r.Setup, r.Hitch, r.OnDeck
 }

@@ -61,11 +61,11 @@ func (e *exhaustive) bounds(a *adviser, t *trial) {
 		v, h := &t.serves[i], &t.hopes[i]
 		if v.Solved && !h.solved {
 			e.t.Errorf("%s: %s %s on %s solves %s %s, which was thought impossible", e.name,
-				t.candidate.Reading.Setup, t.candidate.Reading.OnDeck, t.candidate.Reading.Scale, v.Check.Rating, v.Check.On)
+				t.Reading.Setup, t.Reading.OnDeck, t.Reading.Scale, v.Check.Rating, v.Check.On)
 		}
 		if v.Then > 0 && v.Then < h.least {
 			e.t.Errorf("%s: %s %s leaves u %.6f of %s %s, less than the least, %.6f", e.name,
-				t.candidate.Reading.Setup, t.candidate.Reading.OnDeck, v.Then, v.Check.Rating, v.Check.On, h.least)
+				t.Reading.Setup, t.Reading.OnDeck, v.Then, v.Check.Rating, v.Check.On, h.least)
 		}
 	}
 }
@@ -98,7 +98,7 @@ func (e *exhaustive) reduce(a *adviser, n int) []weighing {
 	if best < 0 {
 		return nil
 	}
-	return []weighing{{Candidate: a.tried[best].candidate, Serves: []Served{a.tried[best].serves[n]}}}
+	return []weighing{{candidate: a.tried[best].candidate, Serves: []Served{a.tried[best].serves[n]}}}
 }
 
 // locate solves every candidate of a conflict.
@@ -109,17 +109,17 @@ func (e *exhaustive) locate(a *adviser) *location {
 	}
 	var best *location
 	closest := 2.0
-	for _, c := range a.s.Candidates() {
-		then, err := a.s.WithReading(&c)
+	for _, c := range candidates(a.s.Job) {
+		then, err := a.s.WithReading(&c.Reading, &c.Scale)
 		if err != nil {
 			continue
 		}
 		single, alike := separable(then, set)
-		if !a.s.Prospect(c).Tests && len(single) > 0 {
+		if !a.s.Prospect(&c.Reading, &c.Scale).Tests && len(single) > 0 {
 			e.t.Errorf("%s: %s %s separates %v, which was thought impossible", e.name, c.Reading.Setup, c.Reading.OnDeck, single)
 		}
 		if len(single) > 0 && (best == nil || len(single) > len(best.Separable) || len(single) == len(best.Separable) && alike < closest) {
-			best, closest = &location{Candidate: c, Readings: set, Separable: single}, alike
+			best, closest = &location{candidate: c, Readings: set, Separable: single}, alike
 		}
 	}
 	return best

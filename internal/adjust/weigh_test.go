@@ -53,9 +53,9 @@ func TestAdviceIsVerifiedByDoingIt(t *testing.T) {
 		s, f := weighed(t, name, nil)
 		form := *s.Job
 		for _, w := range advice(t, s, f).Weigh {
-			form.Readings = append(slices.Clone(form.Readings), w.Candidate.Reading)
-			if form.Scale(w.Candidate.Scale.Name) == nil {
-				form.Scales = append(slices.Clone(form.Scales), w.Candidate.Scale)
+			form.Readings = append(slices.Clone(form.Readings), w.Reading)
+			if form.Scale(w.Scale.Name) == nil {
+				form.Scales = append(slices.Clone(form.Scales), w.Scale)
 			}
 			_, then := solved(t, &form, limits.Guarded)
 			for _, v := range w.Serves {
@@ -79,7 +79,7 @@ func TestFewestReadings(t *testing.T) {
 	s, f := weighed(t, "planetarium-totals", nil)
 	var got []string
 	for _, w := range advice(t, s, f).Weigh {
-		setup, _, onDeck := w.setup()
+		setup, onDeck := w.Reading.Setup, w.Reading.OnDeck
 		row := string(setup) + " " + onDeck + ":"
 		for _, v := range w.Serves {
 			row += " " + v.Check.Rating + " " + v.Check.On + ";"
@@ -161,10 +161,10 @@ func TestLocate(t *testing.T) {
 		t.Fatalf("%+v", a)
 	}
 	l := a.Locate
-	if l.Candidate.Reading.OnDeck != "front+rear+trailer" || !slices.Equal(l.Separable, l.Readings) || len(l.Readings) != 2 {
-		t.Errorf("by %s: %v of %v", l.Candidate.Reading.OnDeck, l.Separable, l.Readings)
+	if l.Reading.OnDeck != "front+rear+trailer" || !slices.Equal(l.Separable, l.Readings) || len(l.Readings) != 2 {
+		t.Errorf("by %s: %v of %v", l.Reading.OnDeck, l.Separable, l.Readings)
 	}
-	then, err := s.WithReading(&l.Candidate)
+	then, err := s.WithReading(&l.Reading, &l.Scale)
 	if err != nil {
 		t.Fatal(err)
 	}

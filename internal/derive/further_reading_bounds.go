@@ -52,17 +52,17 @@ const (
 	boundSlack       = 1e-6   // of a u, far above the rounding of both ways
 )
 
-// Prospect bounds what a further reading does, with the figure that is expected of it
-// where it has none.
-func (s *Solution) Prospect(c Candidate) Prospect {
-	c.Reading = s.predict(c.Reading)
-	y, r := s.system, &c.Reading
+// Prospect bounds what a further reading on a scale does, with the figure that is
+// expected of it where it has none.
+func (s *Solution) Prospect(further *tickets.Reading, scale *tickets.Scale) Prospect {
+	predicted := s.predict(*further)
+	y, r := s.system, &predicted
 	p := Prospect{s: s}
 	separates, known := y.refinement(r)
 	if !known || len(r.Without)+len(r.With)+len(y.options.Moves) > 0 {
 		return anything
 	}
-	u, column, known := y.furtherU(&c)
+	u, column, known := y.furtherU(r, scale)
 	if !known {
 		return anything
 	}
@@ -97,25 +97,44 @@ func (p Prospect) begin() Prospect {
 	return p
 }
 
-// U is the least standard uncertainty that a quantity could have with the
-// reading; possible is false where it cannot be determined then, and known where
-// nothing can be said: it may then have any, also as a support that is first separated.
-// What nothing determined yet the reading determines; what something did it
-// improves:
+// best is what a quantity comes to at most with a further reading.
+type best struct {
+	Known    bool    // false: nothing can be said, and everything is possible
+	Possible bool    // it may be determined then
+	U        float64 // the least standard uncertainty that it could have
+	Checked  bool    // every reading behind it may be checked; see Of
+}
+
+// Of is the best that a quantity could come to with the reading. Nothing is known of a
+// support that it separates first. What nothing determined yet the reading determines;
+// what something did it improves:
 //
 //	u² = u(rest)² + factor²·u(reading)²
 //	u² = u(q)² − cov(q, row)²/(u(row)² + u(reading)²)
-func (p *Prospect) U(q Quantity) (least float64, possible, known bool) {
+//
+// Whether every reading behind it could be checked is asked with the fraction to which
+// the factors of the quantity may yet fall; 0 does not ask.
+func (p *Prospect) Of(q Quantity, fraction float64) best {
 	if p.fit == nil || q.row == nil && p.Refines {
-		return 0, true, false
+		return best{}
 	}
+	none := best{Known: true}
 	if q.row == nil {
-		return 0, false, true
+		return none
 	}
 	row, factor, ok := p.rest(q.row)
 	if !ok {
-		return 0, false, true
+		return none
 	}
+	u := p.leastU(row, factor)
+	return best{
+		Known: true, Possible: float64(coverage*u) <= maxDeterminedU, U: u,
+		Checked: fraction > 0 && p.mayCheck(row, factor, surelyNoticed/fraction),
+	}
+}
+
+// leastU is the least u of what remains of a quantity and a factor × the reading.
+func (p *Prospect) leastU(row []float64, factor float64) float64 {
 	_, now, _ := p.fit.Estimate(row)
 	u2 := portable.Square(now)
 	switch {
@@ -124,9 +143,7 @@ func (p *Prospect) U(q Quantity) (least float64, possible, known bool) {
 	case p.row != nil:
 		u2 -= portable.Square(p.fit.Covariance(row, p.row)) / (p.of + p.variance)
 	}
-	least = float64(math.Sqrt(max(u2, 0))*(1-boundSlack)) - boundSlack
-	least = max(least, 0)
-	return least, float64(coverage*least) <= maxDeterminedU, true
+	return max(float64(math.Sqrt(max(u2, 0))*(1-boundSlack))-boundSlack, 0)
 }
 
 // rest is what remains of a quantity once the reading has taken its part,
@@ -151,22 +168,17 @@ func (p *Prospect) rest(row []float64) (rest []float64, factor float64, ok bool)
 	return row, 0, length(null) <= float64(surelyOpen*length(row))
 }
 
-// MayCheck reports whether every reading behind a quantity could be checked
+// mayCheck reports whether every reading behind a quantity could be checked
 // with the further one: false where a reading that it rests on would still
-// have no redundancy at all, whatever the weights. The factors of the quantity
-// may yet fall to the given fraction of what they are.
+// have no redundancy at all, whatever the weights, and moves it by a factor that is
+// noticed.
 // With the reading, whose own sensitivities are moves, each redundancy and each
 // sensitivity of q become
 //
 //	ρᵢ + (movesᵢ·uᵢ)²/(u(row)² + u(reading)²)
 //	∂q/∂yᵢ − cov(q, row)/(u(row)² + u(reading)²)·movesᵢ
-func (p *Prospect) MayCheck(q Quantity, fraction float64) bool {
-	if p.fit == nil {
-		return true
-	}
-	row, factor, ok := p.rest(q.row)
-	noticed := surelyNoticed / fraction
-	if !ok || math.Abs(factor) > noticed {
+func (p *Prospect) mayCheck(row []float64, factor, noticed float64) bool {
+	if math.Abs(factor) > noticed {
 		return false // nothing else shows what the reading itself determines
 	}
 	d, gain := p.fit.Sensitivity(row, nil), 0.0
@@ -212,8 +224,8 @@ func (y *system) refinement(r *tickets.Reading) (separates, known bool) {
 // furtherU is the standard uncertainty of a further reading, and the column of
 // its scale's gain; −1 for a scale without one, whose gain is then part of u.
 // known is false where the reading would make the scale's span better known.
-func (y *system) furtherU(c *Candidate) (u float64, column int, known bool) {
-	job, r := withScale(y.job, &c.Scale), &c.Reading
+func (y *system) furtherU(r *tickets.Reading, on *tickets.Scale) (u float64, column int, known bool) {
+	job := withScale(y.job, on)
 	scale, repeated := job.Scale(r.Scale), 1
 	kind := repeatKey(&job.Outfit, r)
 	for i := range y.used {

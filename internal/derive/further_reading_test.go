@@ -11,24 +11,47 @@ import (
 	"reconcile/internal/tickets"
 )
 
+// further is a reading of each deck of an outfit, on the first deck that it was
+// weighed on or else on a new one, and that scale.
+func further(s *Solution) (all []tickets.Reading, scale tickets.Scale) {
+	scale = tickets.Scale{Name: "next", Class: "III", Deck: tickets.DeckSingle}
+	interval := decimal.NewFromInt(20)
+	for _, r := range s.system.used {
+		if at := s.Job.Scale(r.Scale); at != nil && !onGauge(r) {
+			scale, interval = *at, r.IntervalKg
+			break
+		}
+	}
+	for _, setup := range []tickets.Setup{tickets.VehicleAlone, tickets.TrailerAlone, tickets.Coupled} {
+		for _, groups := range DecksOf(&s.Job.Outfit, setup) {
+			r := tickets.Reading{Setup: setup, Terms: groupTerms(groups), Scale: scale.Name, IntervalKg: interval, Use: tickets.UseYes}
+			if setup == tickets.Coupled {
+				r.Hitch = tickets.Slack
+			}
+			if groups[0] != tickets.Coupling { // under which no deck is
+				all = append(all, r)
+			}
+		}
+	}
+	return all, scale
+}
+
 // u promised is U obtained: the advised reading, typed into the form with the
 // figure it was predicted to show, and the form solved (our own promise).
 func TestPromiseIsKept(t *testing.T) {
 	tried := 0
 	for n := uint64(0); n < 60; n++ {
 		s := drawn(91, n)
-		all := s.Candidates()
-		c := all[rand.New(rand.NewPCG(91, n)).IntN(len(all))]
-		promised, err := s.WithReading(&c)
+		all, scale := further(s)
+		r := all[rand.New(rand.NewPCG(91, n)).IntN(len(all))]
+		promised, err := s.WithReading(&r, &scale)
 		if err != nil {
 			t.Fatal(err)
 		}
 		form := *s.Job
-		r := c.Reading
-		r.Kg = s.predict(r).Kg
 		form.Readings = append(slices.Clone(form.Readings), r)
-		if form.Scale(c.Scale.Name) == nil {
-			form.Scales = append(slices.Clone(form.Scales), c.Scale)
+		if form.Scale(scale.Name) == nil {
+			form.Scales = append(slices.Clone(form.Scales), scale)
 		}
 		obtained := mustSolve(t, &form)
 		for i, q := range promised.quantities() {
@@ -36,7 +59,7 @@ func TestPromiseIsKept(t *testing.T) {
 			v, u, ok := q.Number()
 			ov, ou, ook := o.Number()
 			if ok != ook || math.Abs(u-ou) > 1e-6 || math.Abs(v-ov) > 1e-6 {
-				t.Errorf("job %d, %s %s: %s promised ± %g, obtained ± %g", n, r.Setup, r.OnDeck, q.Name, u, ou)
+				t.Errorf("job %d, %s %s: %s promised ± %g, obtained ± %g", n, r.Setup, OnDeck(r.Terms), q.Name, u, ou)
 			}
 			if ok {
 				tried++
@@ -52,8 +75,9 @@ func TestPromiseIsKept(t *testing.T) {
 // rounding, and makes nothing less certain but by its own rounding.
 func TestFurtherReadingHelps(t *testing.T) {
 	s := mustSolve(t, fixture())
-	for _, c := range s.Candidates() {
-		then, err := s.WithReading(&c)
+	all, scale := further(s)
+	for _, r := range all {
+		then, err := s.WithReading(&r, &scale)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -61,35 +85,14 @@ func TestFurtherReadingHelps(t *testing.T) {
 		_, after, ok := then.Figures().Download.Number()
 		// A repeat renews rounding only, and its kind of reading is then worth less each.
 		if !ok || after > before+1e-9 {
-			t.Errorf("%s %s: u of the download from %g to %g", c.Reading.Setup, c.Reading.OnDeck, before, after)
+			t.Errorf("%s %s: u of the download from %g to %g", r.Setup, OnDeck(r.Terms), before, after)
 		}
-	}
-}
-
-func TestCandidates(t *testing.T) {
-	s := mustSolve(t, fixture())
-	var names []string
-	for _, c := range s.Candidates() {
-		names = append(names, string(c.Reading.Setup)+" "+c.Reading.OnDeck)
-	}
-	want := []string{
-		"vehicle_alone front", "vehicle_alone rear", "vehicle_alone front+rear",
-		"trailer_alone trailer", "trailer_alone nose", "trailer_alone trailer+nose",
-		"coupled front", "coupled rear", "coupled trailer", "coupled front+rear", "coupled rear+trailer", "coupled front+rear+trailer",
-		"trailer_alone coupling",
-	}
-	if !slices.Equal(names, want) {
-		t.Errorf("candidates\n%v\nwant\n%v", names, want)
-	}
-	none := mustSolve(t, jobOf())
-	if c := none.Candidates()[0]; c.Scale.Name != AnyWeighbridge.Name || c.Scale.Deck != tickets.DeckSingle || !c.Reading.IntervalKg.Equal(AnyWeighbridge.IntervalKg.Decimal) {
-		t.Errorf("without readings, on %+v", c.Scale)
 	}
 }
 
 func TestWithRefusesNothingOnTheDeck(t *testing.T) {
 	s := mustSolve(t, fixture())
-	if _, err := s.WithReading(&Candidate{Reading: tickets.Reading{Setup: tickets.Coupled}}); err == nil {
+	if _, err := s.WithReading(&tickets.Reading{Setup: tickets.Coupled}, &s.Job.Scales[0]); err == nil {
 		t.Error("a reading of nothing was solved")
 	}
 }
@@ -102,8 +105,10 @@ func TestGaugeDetermines(t *testing.T) {
 		weigh(tickets.TrailerAlone, "", 2680, "whole trailer"),
 		weigh(tickets.Coupled, tickets.Slack, 5440, "outfit"),
 	))
-	c := gaugeCandidate()
-	then, err := s.WithReading(&c)
+	gauge := tickets.Scale{Name: "gauge", Class: "III", Deck: tickets.DeckGauge}
+	r := weigh(tickets.TrailerAlone, "", 0, "coupling")
+	r.Scale, r.IntervalKg = gauge.Name, decimal.NewFromInt(2)
+	then, err := s.WithReading(&r, &gauge)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -130,52 +135,6 @@ func TestPredict(t *testing.T) {
 	none := mustSolve(t, jobOf())
 	if got := none.predict(weigh(tickets.Coupled, tickets.Tensioned, 0, "rear", "trailer")).Kg; got.IntPart() != 3440 {
 		t.Errorf("supposed rear and trailer %s (want 1425 + 2020, to 20 kg)", got)
-	}
-}
-
-// One deck of each kind that was used, each with an interval; a hitch that is
-// tensioned on the road is weighed so too, and slack.
-func TestDecksAtHand(t *testing.T) {
-	job := fixture()
-	job.Scales = append(job.Scales, tickets.Scale{Name: "second", Deck: tickets.DeckSingle, Class: "III"},
-		tickets.Scale{Name: "pads", Deck: tickets.DeckPads, Class: "IIII"}, tickets.Scale{Name: "unused", Deck: tickets.DeckMulti})
-	job.Readings[1].Scale, job.Readings[2].Scale = "second", "pads"
-	job.Outfit.Travels = tickets.Tensioned
-	s := mustSolve(t, job)
-	var names []string
-	tensioned := 0
-	for _, d := range s.decksAtHand() {
-		names = append(names, d.Name)
-		if !d.IntervalKg.Valid {
-			t.Errorf("%q has no interval", d.Name)
-		}
-	}
-	for _, c := range s.Candidates() {
-		if c.Reading.Hitch == tickets.Tensioned {
-			tensioned++
-		}
-		if !c.Reading.IntervalKg.IsPositive() {
-			t.Errorf("%s %s has no interval", c.Reading.Setup, c.Reading.OnDeck)
-		}
-	}
-	if !slices.Equal(names, []string{"", "pads"}) || tensioned != 2*6 {
-		t.Errorf("decks %q, %d tensioned (want the first single and the pads, 12)", names, tensioned)
-	}
-}
-
-// Axles of a group that has several are candidates of their own.
-func TestCandidateAxles(t *testing.T) {
-	job := fixture()
-	job.Outfit.TrailerAxles = 2
-	var names []string
-	for _, c := range mustSolve(t, job).Candidates() {
-		if c.Reading.Terms[0].Axle > 0 {
-			names = append(names, string(c.Reading.Setup)+" "+c.Reading.OnDeck)
-		}
-	}
-	want := []string{"trailer_alone trailer.1", "trailer_alone trailer.2", "coupled trailer.1", "coupled trailer.2"}
-	if !slices.Equal(names, want) {
-		t.Errorf("%q (want %q)", names, want)
 	}
 }
 

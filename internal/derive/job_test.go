@@ -101,3 +101,13 @@ func known(mm float64) tickets.Length { return tickets.Length{Known: true, Mm: m
 
 // whole is a cell of whole kilograms.
 func whole(kg int) decimal.NullDecimal { return decimal.NewNullDecimal(decimal.NewFromInt(int64(kg))) }
+
+// observed is how a used reading, by its index in Job.Readings, fared.
+func (s *Solution) observed(reading int) (Observation, bool) {
+	for i := range s.Observations {
+		if o := s.Observations[i]; o.Kind == ByReading && o.Index == reading {
+			return o, true
+		}
+	}
+	return Observation{}, false
+}

@@ -68,11 +68,6 @@ func TestDrawbar(t *testing.T) {
 	if whole := wholeOutfit(&job.Outfit, &job.Readings[2]); !whole {
 		t.Error("the axles of a drawbar trailer alone are not all of it (want all)")
 	}
-	for _, c := range s.Candidates() {
-		if strings.Contains(c.Reading.OnDeck, "nose") || strings.Contains(c.Reading.OnDeck, "coupling") {
-			t.Errorf("advises %s under a drawbar trailer", c.Reading.OnDeck)
-		}
-	}
 	if causes := s.budget(s.Figures().Download); len(causes) == 0 || !strings.Contains(string(causes[0].Kind), "reading") && causes[0].Name != drawbarName {
 		t.Errorf("the budget of the download names %v", causes)
 	}

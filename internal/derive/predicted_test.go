@@ -15,11 +15,11 @@ func TestFurtherReadingNeedsBoth(t *testing.T) {
 	noDeck, noInterval := good, good
 	noDeck.Terms, noInterval.IntervalKg = nil, decimal.Zero
 	for _, r := range []tickets.Reading{noDeck, noInterval} {
-		if _, err := s.WithReading(&Candidate{Reading: r}); !errors.Is(err, errFurther) {
+		if _, err := s.WithReading(&r, &s.Job.Scales[0]); !errors.Is(err, errFurther) {
 			t.Errorf("deck %v, interval %s: %v", r.Terms, r.IntervalKg, err)
 		}
 	}
-	if _, err := s.WithReading(&Candidate{good, s.Job.Scales[0]}); err != nil {
+	if _, err := s.WithReading(&good, &s.Job.Scales[0]); err != nil {
 		t.Error(err)
 	}
 }

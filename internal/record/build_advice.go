@@ -2,7 +2,6 @@ package record
 
 import (
 	"reconcile/internal/adjust"
-	"reconcile/internal/derive"
 	"reconcile/internal/limits"
 	"reconcile/internal/tickets"
 )
@@ -17,12 +16,12 @@ func adviceOf(job *tickets.Job, f *limits.Findings, a *adjust.Advice) []Advice {
 		list = append(list, row)
 	}
 	if l := a.Locate; l != nil {
-		row := toWeigh(&l.Candidate)
+		row := toWeigh(&l.Reading)
 		row.Among, row.Shows = placesOf(job, l.Readings), placesOf(job, l.Separable)
 		list = append(list, row)
 	}
 	for i := range a.Weigh {
-		list = append(list, weighRow(&a.Weigh[i].Candidate, a.Weigh[i].Serves))
+		list = append(list, weighRow(&a.Weigh[i].Reading, a.Weigh[i].Serves))
 	}
 	for i := range a.Remove {
 		list = append(list, removeRow(&a.Remove[i]))
@@ -53,15 +52,15 @@ func placesOf(job *tickets.Job, readings []int) []Place {
 }
 
 // toWeigh is a further reading.
-func toWeigh(c *derive.Candidate) Advice {
+func toWeigh(r *tickets.Reading) Advice {
 	row := adviceRow("weigh")
-	row.Setup, row.Hitch, row.OnDeck = string(c.Reading.Setup), string(c.Reading.Hitch), c.Reading.OnDeck
+	row.Setup, row.Hitch, row.OnDeck = string(r.Setup), string(r.Hitch), r.OnDeck
 	return row
 }
 
 // weighRow is a further reading and what it does.
-func weighRow(c *derive.Candidate, serves []adjust.Served) Advice {
-	row := toWeigh(c)
+func weighRow(r *tickets.Reading, serves []adjust.Served) Advice {
+	row := toWeigh(r)
 	for i := range serves {
 		s := servedOf(&serves[i])
 		row.For = append(row.For, s)

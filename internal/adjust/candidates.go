@@ -1,0 +1,147 @@
+package adjust
+
+import (
+	"slices"
+
+	"github.com/shopspring/decimal"
+
+	"reconcile/internal/derive"
+	"reconcile/internal/tickets"
+)
+
+// anyWeighbridge is the scale that a job without one is advised to use. No form can
+// hold its name, nor that of anyGauge: they start with a control character. Nothing but
+// its kind is known of it, and its interval is a usual one.
+var anyWeighbridge = tickets.Scale{
+	Name: "\x01weighbridge", Class: "III", Deck: tickets.DeckSingle,
+	IntervalKg: decimal.NewNullDecimal(decimal.NewFromInt(20)),
+}
+
+// anyGauge is a gauge under the coupling, which can be bought.
+var anyGauge = tickets.Scale{
+	Name: "\x01gauge", Class: "III", Deck: tickets.DeckGauge,
+	IntervalKg: decimal.NewNullDecimal(decimal.NewFromInt(2)),
+}
+
+// candidate is a further reading that could be taken, and on what: a scale of the job
+// or a new one. Its figure is filled in when the job is solved with it.
+type candidate struct {
+	Reading tickets.Reading
+	Scale   tickets.Scale
+}
+
+// standing is a setup and hitch state to be weighed in: one drive.
+type standing struct {
+	setup tickets.Setup
+	hitch tickets.Hitch
+}
+
+// on is a reading that is still to be taken on a scale, with its interval.
+func (at standing) on(scale *tickets.Scale, terms []tickets.Term) tickets.Reading {
+	return tickets.Reading{
+		Setup: at.setup, Hitch: at.hitch, Terms: terms, OnDeck: derive.OnDeck(terms),
+		Scale: scale.Name, IntervalKg: scale.IntervalKg.Decimal, Unit: "kg", Use: tickets.UseYes,
+	}
+}
+
+// candidates lists every further reading that one drive over a deck can give:
+// each setup and set of supports on each kind of deck the job has used (else a
+// class III weighbridge with a single deck, e = 20 kg), and last a gauge under
+// the coupling of the trailer alone (class III, e = 2 kg), but of a drawbar trailer. The
+// hitch is slack; also tensioned where the outfit travels so, or was weighed so.
+func candidates(job *tickets.Job) []candidate {
+	var all []candidate
+	for _, scale := range decksAtHand(job) {
+		for _, at := range standings(job) {
+			for _, terms := range supportsIn(&job.Outfit, at.setup) {
+				all = append(all, candidate{at.on(&scale, terms), scale})
+			}
+		}
+	}
+	if job.Outfit.TrailerKind == tickets.Drawbar {
+		return all
+	}
+	return append(all, onGauge())
+}
+
+// onGauge is the one reading that shows the download by itself, on a cheap
+// instrument that can be bought.
+func onGauge() candidate {
+	alone := standing{setup: tickets.TrailerAlone}
+	return candidate{alone.on(&anyGauge, terms([]tickets.Group{tickets.Coupling})), anyGauge}
+}
+
+// decksAtHand is one scale of each kind of deck that the job used, in the order
+// of the kinds, each with an interval.
+func decksAtHand(job *tickets.Job) []tickets.Scale {
+	var all []tickets.Scale
+	for _, kind := range []string{tickets.DeckSingle, tickets.DeckMulti, tickets.DeckPads, tickets.DeckPadsInTurn} {
+		for i := range job.Scales {
+			scale := job.Scales[i]
+			if scale.Deck == kind && readOn(job, &scale) {
+				all = append(all, scale)
+				break
+			}
+		}
+	}
+	if len(all) == 0 {
+		all = append(all, anyWeighbridge)
+	}
+	return all
+}
+
+// readOn says whether a scale has a used reading, and gives it that one's
+// interval where the scale states none. A scale that only ever was a gauge is
+// no deck.
+func readOn(job *tickets.Job, scale *tickets.Scale) bool {
+	for _, r := range job.UsedReadings() {
+		if r.Scale != scale.Name || len(r.Terms) == 1 && r.Terms[0].Group == tickets.Coupling {
+			continue
+		}
+		if !scale.IntervalKg.Valid {
+			scale.IntervalKg = decimal.NewNullDecimal(r.IntervalKg)
+		}
+		return true
+	}
+	return false
+}
+
+// standings lists how an outfit can come to the deck.
+func standings(job *tickets.Job) []standing {
+	all := []standing{{tickets.VehicleAlone, ""}, {tickets.TrailerAlone, ""}, {tickets.Coupled, tickets.Slack}}
+	tensioned := slices.ContainsFunc(job.UsedReadings(), func(r *tickets.Reading) bool { return derive.StateOf(r) == derive.CoupledTensioned })
+	if tensioned || job.Outfit.Travels == tickets.Tensioned {
+		all = append(all, standing{tickets.Coupled, tickets.Tensioned})
+	}
+	return all
+}
+
+// supportsIn lists what can be on one deck in a setup: groups, then
+// the axles of groups that have several.
+func supportsIn(o *tickets.Outfit, setup tickets.Setup) [][]tickets.Term {
+	var all [][]tickets.Term
+	seen := map[tickets.Group]bool{}
+	for _, groups := range derive.DecksOf(o, setup) {
+		if groups[0] == tickets.Coupling {
+			continue
+		}
+		all = append(all, terms(groups))
+		seen[groups[0]] = true
+	}
+	for _, g := range []tickets.Group{tickets.Rear, tickets.Trailer} {
+		for a := 1; seen[g] && o.Axles(g) > 1 && a <= o.Axles(g); a++ {
+			all = append(all, []tickets.Term{{Group: g, Axle: a}})
+		}
+	}
+	return all
+}
+
+// terms are groups as one set of supports, each with all its axles and both
+// sides.
+func terms(groups []tickets.Group) []tickets.Term {
+	var all []tickets.Term
+	for _, g := range groups {
+		all = append(all, tickets.Term{Group: g})
+	}
+	return all
+}
