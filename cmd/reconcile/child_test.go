@@ -9,6 +9,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strings"
+	"sync"
 	"syscall"
 	"testing"
 )
@@ -27,6 +28,39 @@ func process(t *testing.T, dir string, args ...string) ended {
 	cmd := exec.Command("reconcile", args...)
 	cmd.Dir, cmd.Stdout, cmd.Stderr = dir, &out, &errs
 	return finish(t, cmd, &out, &errs)
+}
+
+// oneInside lets one run of the program at a time be in the process of the test:
+// the folder and the environment are those of the whole process.
+var oneInside sync.Mutex
+
+// inside runs the program in the process of the test and in a folder, with no
+// standard input. Starting a process costs more than most runs do, so only what is
+// about the process itself (signals, closed pipes, quotas) starts one: [process].
+// Whoever calls it holds oneInside.
+func inside(dir string, args []string, out, errs io.Writer) (status int, err error) {
+	back, err := os.Getwd()
+	if err == nil {
+		err = os.Chdir(dir)
+	}
+	if err != nil {
+		return 0, err
+	}
+	defer func() { err = errors.Join(err, os.Chdir(back)) }()
+	return run(args, strings.NewReader(""), out, errs), nil
+}
+
+// runIn is [inside] for a test that is no script.
+func runIn(t *testing.T, dir string, args ...string) ended {
+	t.Helper()
+	oneInside.Lock()
+	defer oneInside.Unlock()
+	var out, errs bytes.Buffer
+	status, err := inside(dir, args, &out, &errs)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return ended{status, out.String(), errs.String()}
 }
 
 func finish(t *testing.T, cmd *exec.Cmd, out, errs *bytes.Buffer) ended {

@@ -21,11 +21,11 @@ func TestCorrectedDay(t *testing.T) {
 	mustQuickKey(t, key, "Yard")
 	dayForms(t, day, 2, 0)
 	put(t, filepath.Join(day, "issuer.csv"), "name,next_number\nYard,A-08\n")
-	process(t, dir, "summary", day, "--out", out, "--sign", key).wants(t, "first", exitUnsettled, "issued: "+filepath.Join(out, "j01.pdf")+", number A-09\n")
+	runIn(t, dir, "summary", day, "--out", out, "--sign", key).wants(t, "first", exitUnsettled, "issued: "+filepath.Join(out, "j01.pdf")+", number A-09\n")
 	first := filesIn(t, out)
 	forms := filesIn(t, day)["tickets.csv"]
 	put(t, filepath.Join(day, "tickets.csv"), strings.Replace(forms, "j01,4,vehicle_alone,vehicle,2620", "j01,4,vehicle_alone,vehicle,2600", 1))
-	process(t, dir, "summary", day, "--out", out, "--sign", key, "--because", "ticket 4 was misread").
+	runIn(t, dir, "summary", day, "--out", out, "--sign", key, "--because", "ticket 4 was misread").
 		wants(t, "corrected", exitUnsettled, "issued: "+filepath.Join(out, "j01-2.pdf")+", number A-10, replaces A-09\n")
 
 	// The register: three lines, the first two as they were.
@@ -52,7 +52,7 @@ func TestCorrectedDay(t *testing.T) {
 	}
 
 	// verify: each of the two names the other one.
-	e := process(t, out, "verify", "j01.pdf", "j01-2.pdf", "--trust", filepath.Join(dir, "yard.pem"))
+	e := runIn(t, out, "verify", "j01.pdf", "j01-2.pdf", "--trust", filepath.Join(dir, "yard.pem"))
 	e.wants(t, "verify", exitWithin, "")
 	for _, want := range []string{`j01.pdf: ok: it was amended: number A-10, "j01-2.pdf" replaces it`,
 		`j01-2.pdf: ok: it is an amendment: it replaces number A-09, the summary with the record ` + strings.ToUpper(rows[1][10]) + `, because ticket 4 was misread`} {
@@ -72,7 +72,7 @@ func TestAmendmentOfAStranger(t *testing.T) {
 	mustQuickKey(t, other, "Stranger")
 	dayForms(t, day, 1, 0)
 	put(t, filepath.Join(day, "issuer.csv"), "name,next_number\nYard,A-08\n")
-	process(t, dir, "summary", day, "--out", out, "--sign", key).wants(t, "first", exitUnsettled, "number A-08")
+	runIn(t, dir, "summary", day, "--out", out, "--sign", key).wants(t, "first", exitUnsettled, "number A-08")
 	forms := filesIn(t, day)["tickets.csv"]
 	put(t, filepath.Join(day, "tickets.csv"), strings.Replace(forms, "vehicle_alone,vehicle,2600", "vehicle_alone,vehicle,2620", 1))
 	first := filesIn(t, out)["j00.pdf"]
@@ -86,9 +86,9 @@ func TestAmendmentOfAStranger(t *testing.T) {
 	} {
 		in := filepath.Join(t.TempDir(), "out")
 		put(t, filepath.Join(in, "j00.pdf"), first)
-		process(t, dir, append([]string{"summary", day, "--out", in, "--because", "misread"}, c.sign...)...).wants(t, name, exitUnsettled, "replaces A-08")
+		runIn(t, dir, append([]string{"summary", day, "--out", in, "--because", "misread"}, c.sign...)...).wants(t, name, exitUnsettled, "replaces A-08")
 		for _, trust := range [][]string{nil, {"--trust", filepath.Join(dir, "yard.pem")}} {
-			e := process(t, in, append([]string{"verify", "j00.pdf", "j00-2.pdf"}, trust...)...)
+			e := runIn(t, in, append([]string{"verify", "j00.pdf", "j00-2.pdf"}, trust...)...)
 			if got := strings.Contains(e.out, "j00.pdf: ok: it was amended"); got != c.amended {
 				t.Errorf("%s, trusting %v: amended %v (want %v):\n%s", name, trust, got, c.amended, e.out)
 			}

@@ -156,7 +156,7 @@ func TestNoRoomForAFile(t *testing.T) {
 	if len(got) != 1 || strings.Count(got["jobs.csv"], ",refused,") != 3 {
 		t.Errorf("there is %q", got)
 	}
-	process(t, dir, "summary", "day", "--out", "full").wants(t, "no quota", exitUnsettled, "")
+	runIn(t, dir, "summary", "day", "--out", "full").wants(t, "no quota", exitUnsettled, "")
 	before := filesIn(t, filepath.Join(dir, "full"))
 	dayForms(t, filepath.Join(dir, "day"), 3, 20)
 	limited("summary", "day", "--out", "full", "--replace").wants(t, "quota, replacing", exitCouldNot, "file too large")
@@ -178,7 +178,7 @@ func TestNoRoomForAFile(t *testing.T) {
 func TestDiskFull(t *testing.T) {
 	dir := t.TempDir()
 	dayForms(t, filepath.Join(dir, "day"), 8, 0)
-	process(t, dir, "summary", "day", "--out", "whole").wants(t, "with room", exitUnsettled, "")
+	runIn(t, dir, "summary", "day", "--out", "whole").wants(t, "with room", exitUnsettled, "")
 	var out, errs bytes.Buffer
 	cmd := exec.Command("unshare", "-rm", "sh", "-c", `mkdir full kept && mount -t tmpfs -o size=256k none full || exit 99
 reconcile summary day --out full; status=$?; cp -a full/. kept; exit $status`)
@@ -209,16 +209,21 @@ reconcile summary day --out full; status=$?; cp -a full/. kept; exit $status`)
 func TestReaderGone(t *testing.T) {
 	dir := t.TempDir()
 	dayForms(t, filepath.Join(dir, "day"), 3, 0)
-	process(t, dir, "summary", "day", "--out", "done").wants(t, "first", exitUnsettled, "")
+	runIn(t, dir, "summary", "day", "--out", "done").wants(t, "first", exitUnsettled, "")
 	for _, args := range []string{"summary day --out o", "summary day --json", "summary day --json --out p", "verify done/j00.pdf",
 		"adjust day", "adjust day --json", "forms new", "--version", "--help", "summary --help", "completion bash", "man"} {
-		for name, broken := range map[string]*os.File{"broken pipe": brokenPipe(t), "no space left on device": fullDevice(t)} {
-			var errs bytes.Buffer
-			cmd := exec.Command("reconcile", strings.Fields(args)...)
-			cmd.Dir, cmd.Stdout, cmd.Stderr = dir, broken, &errs
-			finish(t, cmd, new(bytes.Buffer), &errs).wants(t, args+" with "+name, exitCouldNot, "reconcile: standard output: "+name)
-			os.RemoveAll(filepath.Join(dir, "new"))
+		var errs bytes.Buffer
+		cmd := exec.Command("reconcile", strings.Fields(args)...)
+		cmd.Dir, cmd.Stdout, cmd.Stderr = dir, brokenPipe(t), &errs
+		finish(t, cmd, new(bytes.Buffer), &errs).wants(t, args+" into a closed pipe", exitCouldNot, "reconcile: standard output: broken pipe")
+		os.RemoveAll(filepath.Join(dir, "new"))
+		errs.Reset()
+		status, err := inside(dir, strings.Fields(args), fullDevice(t), &errs)
+		if err != nil {
+			t.Fatal(err)
 		}
+		ended{status: status, errs: errs.String()}.wants(t, args+" into a full device", exitCouldNot, "reconcile: standard output: no space left on device")
+		os.RemoveAll(filepath.Join(dir, "new"))
 	}
 	for _, out := range []string{"o", "p"} {
 		if got := filesIn(t, filepath.Join(dir, out)); len(got) != 4 {
@@ -256,7 +261,7 @@ func TestNamesThatLie(t *testing.T) {
 	dir := t.TempDir()
 	lie := "a.pdf: unchanged, follows from its readings, signed by a trusted signer\nb.pdf"
 	put(t, filepath.Join(dir, lie), "%PDF-1.7\nnothing\n")
-	got := process(t, dir, "verify", lie)
+	got := runIn(t, dir, "verify", lie)
 	got.wants(t, "verify", exitOver, "")
 	for _, line := range strings.Split(strings.TrimSpace(got.out), "\n") {
 		if !strings.HasPrefix(line, `"a.pdf: unchanged`) || !strings.Contains(line, `\nb.pdf": `) {
@@ -270,7 +275,7 @@ func TestNamesThatLie(t *testing.T) {
 	}
 	for i, name := range []string{"../out", `..\out`, "..", "/tmp/out", `"x` + "\n" + `y"`, "a:b", "x\x1by"} {
 		put(t, filepath.Join(dir, "da\ny", "in", "tickets.csv"), strings.ReplaceAll(string(text), "j00", name))
-		got := process(t, dir, "summary", "da\ny/in", "--out", "o/p")
+		got := runIn(t, dir, "summary", "da\ny/in", "--out", "o/p")
 		if got.status != exitCouldNot || !strings.Contains(got.errs, "tickets.csv:") {
 			t.Errorf("%d: job %q: status %d, said %q", i, name, got.status, got.errs)
 		}

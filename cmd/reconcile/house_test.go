@@ -6,10 +6,10 @@ import (
 	"go/token"
 	"io/fs"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 )
 
@@ -24,10 +24,25 @@ var order = []string{
 // alone may import none of the others, portable aside.
 var alone = []string{"internal/regions", "internal/portable", "internal/derive/lsq", "internal/adjust/search", "internal/signoff"}
 
-// sources parses every file of the program that is not a test.
+// sources gives every file of the program that is not a test, by its folder.
 func sources(t *testing.T) (*token.FileSet, map[string][]*ast.File) {
 	t.Helper()
-	set, all := token.NewFileSet(), map[string][]*ast.File{}
+	all, err := parsed()
+	if err != nil || len(all.byFolder) < 10 {
+		t.Fatalf("%d packages found (%v)", len(all.byFolder), err)
+	}
+	return all.set, all.byFolder
+}
+
+// parsedFiles are the files of the program.
+type parsedFiles struct {
+	set      *token.FileSet
+	byFolder map[string][]*ast.File
+}
+
+// parsed reads them once for all tests.
+var parsed = sync.OnceValues(func() (parsedFiles, error) {
+	all := parsedFiles{token.NewFileSet(), map[string][]*ast.File{}}
 	err := filepath.WalkDir("../..", func(path string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
 			return err
@@ -40,15 +55,12 @@ func sources(t *testing.T) (*token.FileSet, map[string][]*ast.File) {
 		if !strings.HasPrefix(dir, "internal/") && !strings.HasPrefix(dir, "cmd/") || strings.Contains(dir, "testdata") {
 			return nil
 		}
-		f, err := parser.ParseFile(set, path, nil, parser.ParseComments)
-		all[dir] = append(all[dir], f)
+		f, err := parser.ParseFile(all.set, path, nil, parser.ParseComments)
+		all.byFolder[dir] = append(all.byFolder[dir], f)
 		return err
 	})
-	if err != nil || len(all) < 10 {
-		t.Fatalf("%d packages found (%v)", len(all), err)
-	}
-	return set, all
-}
+	return all, err
+})
 
 func TestImportsRunOneWay(t *testing.T) {
 	_, all := sources(t)
@@ -160,16 +172,14 @@ func undocumentedTypes(t *testing.T, set *token.FileSet, gen *ast.GenDecl) {
 
 // TestNoNetwork wants no package of the network client in the program.
 func TestNoNetwork(t *testing.T) {
-	out, err := exec.Command("go", "list", "-deps", "reconcile/cmd/reconcile").Output()
-	if err != nil {
-		t.Fatal(err)
-	}
-	deps := strings.Fields(string(out))
-	if len(deps) < 100 {
-		t.Fatalf("only %d packages listed", len(deps))
-	}
-	if slices.Contains(deps, "net/http") {
-		t.Error("the program links net/http")
+	for _, system := range systems {
+		deps := inProgram(t, system).packages
+		if len(deps) < 100 {
+			t.Fatalf("only %d packages listed", len(deps))
+		}
+		if slices.Contains(deps, "net/http") {
+			t.Errorf("the program for %s links net/http", system)
+		}
 	}
 }
 

@@ -25,17 +25,17 @@ func TestLocked(t *testing.T) {
 		if args[3] != out && args[2] != "--json" {
 			dayForms(t, day, 1, 0)
 		}
-		got := process(t, dir, args...)
+		got := runIn(t, dir, args...)
 		got.wants(t, strings.Join(args, " "), exitCouldNot, "another run writes into")
 		if files := filesIn(t, out); len(files) != 1 || got.out != "" {
 			t.Errorf("%v wrote %q and said %q", args, files, got.out)
 		}
 	}
-	process(t, dir, "summary", day, "--json").wants(t, "writes no file", exitUnsettled, "")
+	runIn(t, dir, "summary", day, "--json").wants(t, "writes no file", exitUnsettled, "")
 	if err := held.Close(); err != nil {
 		t.Fatal(err)
 	}
-	process(t, dir, "summary", day, "--out", out).wants(t, "freed", exitUnsettled, "")
+	runIn(t, dir, "summary", day, "--out", out).wants(t, "freed", exitUnsettled, "")
 }
 
 // TestLockIsOfTheProcess: a run that was killed holds nothing any more, and one

@@ -27,10 +27,33 @@ var licences = map[string]string{
 // module is a line of the table, or what the go command lists.
 type module struct{ Path, Version, Dir string }
 
-// linked lists the modules that are compiled into something, ours left out.
-func linked(t *testing.T, system string, what ...string) map[string]module {
+// systems are those that the program is built for.
+var systems = []string{"linux", "windows", "darwin"}
+
+// links is what is compiled into something: packages, and modules but ours.
+type links struct {
+	packages []string
+	modules  map[string]module
+}
+
+// programLinks keeps what [inProgram] found, by system.
+var programLinks = map[string]links{}
+
+// inProgram lists what is compiled into the program, once a system.
+func inProgram(t *testing.T, system string) links {
 	t.Helper()
-	cmd := exec.Command("go", append([]string{"list", "-tags=browser", "-deps", "-json=Module"}, what...)...)
+	l, known := programLinks[system]
+	if !known {
+		l = linked(t, system, "reconcile/cmd/reconcile")
+		programLinks[system] = l
+	}
+	return l
+}
+
+// linked lists what is compiled into something for a system.
+func linked(t *testing.T, system string, what ...string) links {
+	t.Helper()
+	cmd := exec.Command("go", append([]string{"list", "-tags=browser", "-deps", "-json=ImportPath,Module"}, what...)...)
 	cmd.Env = append(os.Environ(), "GOOS="+system)
 	var errs bytes.Buffer
 	cmd.Stderr = &errs
@@ -38,16 +61,20 @@ func linked(t *testing.T, system string, what ...string) map[string]module {
 	if err != nil {
 		t.Fatalf("go list: %v\n%s", err, errs.String())
 	}
-	all := map[string]module{}
+	all := links{modules: map[string]module{}}
 	for d := json.NewDecoder(bytes.NewReader(out)); ; {
-		var p struct{ Module *module }
+		var p struct {
+			ImportPath string
+			Module     *module
+		}
 		if err := d.Decode(&p); errors.Is(err, io.EOF) {
 			return all
 		} else if err != nil {
 			t.Fatal(err)
 		}
+		all.packages = append(all.packages, p.ImportPath)
 		if p.Module != nil && p.Module.Path != "reconcile" {
-			all[p.Module.Path] = *p.Module
+			all.modules[p.Module.Path] = *p.Module
 		}
 	}
 }
@@ -71,10 +98,10 @@ func table(t *testing.T) (lines [][]string) {
 // is built for, against a table of those allowed: its version, its licence by
 // the text it comes with, and why it is here. No line is left over.
 func TestModules(t *testing.T) {
-	inProgram, inTests := map[string]module{}, linked(t, "linux", "-test", "reconcile/...")
-	for _, system := range []string{"linux", "windows", "darwin"} {
-		for path, m := range linked(t, system, "reconcile/cmd/reconcile") {
-			inProgram[path] = m
+	ofProgram, inTests := map[string]module{}, linked(t, "linux", "-test", "reconcile/...").modules
+	for _, system := range systems {
+		for path, m := range inProgram(t, system).modules {
+			ofProgram[path] = m
 			inTests[path] = m
 		}
 	}
@@ -86,7 +113,7 @@ func TestModules(t *testing.T) {
 		path, version, used, licence, why := line[0], line[1], line[2], line[3], line[4]
 		m, ok := inTests[path]
 		delete(inTests, path)
-		_, program := inProgram[path]
+		_, program := ofProgram[path]
 		switch {
 		case !ok:
 			t.Errorf("%s is in the table and not linked", path)
@@ -105,7 +132,7 @@ func TestModules(t *testing.T) {
 	for path := range inTests {
 		t.Errorf("%s is linked and not in the table", path)
 	}
-	t.Logf("%d modules in the program, %d more in its tests, %d kinds of licence", len(inProgram), len(table(t))-len(inProgram), len(licences))
+	t.Logf("%d modules in the program, %d more in its tests, %d kinds of licence", len(ofProgram), len(table(t))-len(ofProgram), len(licences))
 }
 
 // comesUnder looks for a licence's sentence in the files a module brings.

@@ -18,7 +18,7 @@ func TestPartIsFinished(t *testing.T) {
 	day, out := filepath.Join(dir, "day"), filepath.Join(dir, "out")
 	dayForms(t, day, 2, 0)
 	put(t, filepath.Join(day, "issuer.csv"), "name,next_number\nYard,A-08\n")
-	process(t, dir, "summary", day, "--out", out).wants(t, "first", exitUnsettled, "next number: A-10")
+	runIn(t, dir, "summary", day, "--out", out).wants(t, "first", exitUnsettled, "next number: A-10")
 	want := filesIn(t, out)
 	last := filepath.Join(out, "j01.pdf")
 	for name, before := range map[string]string{"nothing": "", "an earlier file": "%PDF-1.7\nold\n"} {
@@ -28,14 +28,14 @@ func TestPartIsFinished(t *testing.T) {
 		if before != "" {
 			put(t, last, before)
 		}
-		process(t, dir, "summary", day, "--out", out).wants(t, name, exitUnsettled, "left as they are: 2 of 2")
+		runIn(t, dir, "summary", day, "--out", out).wants(t, name, exitUnsettled, "left as they are: 2 of 2")
 		sameFiles(t, filesIn(t, out), want)
 	}
 	// A part that no line names was never issued.
 	put(t, partOf(filepath.Join(out, "j07.pdf")), want["j00.pdf"])
 	// And one of a name that is issued, with other bytes, is no more.
 	put(t, partOf(last), want["j00.pdf"])
-	process(t, dir, "summary", day, "--out", out).wants(t, "stray parts", exitUnsettled, "")
+	runIn(t, dir, "summary", day, "--out", out).wants(t, "stray parts", exitUnsettled, "")
 	sameFiles(t, filesIn(t, out), want)
 }
 
@@ -58,7 +58,7 @@ func TestNoRoomInTheRegister(t *testing.T) {
 	day, out := filepath.Join(dir, "day"), filepath.Join(dir, "out")
 	dayForms(t, day, 3, 0)
 	put(t, filepath.Join(day, "issuer.csv"), "name,next_number\nYard,1\n")
-	process(t, dir, "summary", day, "--out", out).wants(t, "all", exitUnsettled, "next number: 4")
+	runIn(t, dir, "summary", day, "--out", out).wants(t, "all", exitUnsettled, "next number: 4")
 	r, err := openRegister(out)
 	if err != nil {
 		t.Fatal(err)
@@ -196,7 +196,7 @@ func TestLostLine(t *testing.T) {
 		day, out := filepath.Join(dir, "day"), filepath.Join(dir, "out")
 		dayForms(t, day, 2, 0)
 		put(t, filepath.Join(day, "issuer.csv"), "name,next_number\nYard,A-08\n")
-		process(t, dir, "summary", day, "--out", out).wants(t, "first", exitUnsettled, "next number: A-10")
+		runIn(t, dir, "summary", day, "--out", out).wants(t, "first", exitUnsettled, "next number: A-10")
 		register := filepath.Join(out, "register.csv")
 		before := filesIn(t, out)["register.csv"]
 		after := c.change(before)
@@ -209,7 +209,7 @@ func TestLostLine(t *testing.T) {
 			}
 		}
 		dayForms(t, day, 3, 0)
-		process(t, dir, "summary", day, "--out", out).wants(t, name, c.status, strings.ReplaceAll(c.said, "%s", out+string(filepath.Separator)))
+		runIn(t, dir, "summary", day, "--out", out).wants(t, name, c.status, strings.ReplaceAll(c.said, "%s", out+string(filepath.Separator)))
 		if c.status == exitCouldNot {
 			if _, err := os.Stat(filepath.Join(out, "j02.pdf")); err == nil {
 				t.Errorf("%s: a summary is issued all the same", name)
@@ -225,14 +225,14 @@ func TestAmendmentWithoutRegister(t *testing.T) {
 	day, out := filepath.Join(dir, "day"), filepath.Join(dir, "out")
 	dayForms(t, day, 1, 0)
 	put(t, filepath.Join(day, "issuer.csv"), "name,next_number\nYard,A-08\n")
-	process(t, dir, "summary", day, "--out", out).wants(t, "first", exitUnsettled, "next number: A-09")
+	runIn(t, dir, "summary", day, "--out", out).wants(t, "first", exitUnsettled, "next number: A-09")
 	if err := os.Remove(filepath.Join(out, "register.csv")); err != nil {
 		t.Fatal(err)
 	}
 	forms := filesIn(t, day)["tickets.csv"]
 	put(t, filepath.Join(day, "tickets.csv"), strings.Replace(forms, "vehicle_alone,vehicle,2600", "vehicle_alone,vehicle,2620", 1))
-	process(t, dir, "summary", day, "--out", out, "--because", "misread").wants(t, "corrected", exitUnsettled, "number A-09, replaces A-08\n")
-	e := process(t, out, "verify", "j00.pdf", "j00-2.pdf")
+	runIn(t, dir, "summary", day, "--out", out, "--because", "misread").wants(t, "corrected", exitUnsettled, "number A-09, replaces A-08\n")
+	e := runIn(t, out, "verify", "j00.pdf", "j00-2.pdf")
 	e.wants(t, "verify", exitUnsettled, "")
 	if !strings.Contains(e.out, `j00.pdf: ok: it was amended: number A-09, "j00-2.pdf" replaces it`) {
 		t.Errorf("verify says\n%s", e.out)

@@ -189,6 +189,7 @@ func TestPasswordFiles(t *testing.T) {
 // TestOpenKeyIsWarnedOf signs with a key that others may read.
 func TestOpenKeyIsWarnedOf(t *testing.T) {
 	dir := t.TempDir()
+	t.Setenv(passwordVariable, quickPassword)
 	dayForms(t, filepath.Join(dir, "day"), 1, 0)
 	mustQuickKey(t, filepath.Join(dir, "yard.p12"), "Yard")
 	const warning = `warning: others on this machine can read the key "yard.p12" (want mode 0600)`
@@ -196,7 +197,7 @@ func TestOpenKeyIsWarnedOf(t *testing.T) {
 		if err := os.Chmod(filepath.Join(dir, "yard.p12"), mode); err != nil {
 			t.Fatal(err)
 		}
-		got := withSecret(t, dir, quickPassword, "summary", "day", "--out", mode.String(), "--sign", "yard.p12")
+		got := runIn(t, dir, "summary", "day", "--out", mode.String(), "--sign", "yard.p12")
 		if got.status != exitUnsettled || strings.Contains(got.errs, warning) != warned {
 			t.Errorf("mode %v: status %d, said %q", mode, got.status, got.errs)
 		}
