@@ -64,18 +64,18 @@ func summaryOf(t testing.TB, name string) string {
 var faulty = []struct{ at, text, want string }{
 	{`[data-at="tickets.csv|0|reading"]`, "twelve", "is not a number"},
 	{`[data-at="tickets.csv|0|reading"]`, "3,2,4", "thousands separator"},
-	{`[data-at="tickets.csv|0|reading"]`, "1.2e3", "number"},
-	{`[data-at="tickets.csv|0|reading"]`, "", "left blank"},
+	{`[data-at="tickets.csv|0|reading"]`, "1.2e3", "exponent"},
+	{`[data-at="tickets.csv|0|reading"]`, "", "is not typed"},
 	{`[data-at="tickets.csv|0|reading"]`, "-20", ""},
-	{`[data-at="tickets.csv|0|reading"]`, "10", "interval"},
-	{`[data-at="tickets.csv|0|people"]`, "two", "people"},
-	{`[data-at="0|interval"]`, "x", "interval"},
-	{`[data-at="0|ticket"]`, "", "left blank"},
+	{`[data-at="tickets.csv|0|reading"]`, "10", "mallest step"},
+	{`[data-at="tickets.csv|0|people"]`, "two", "People on board"},
+	{`[data-at="0|interval"]`, "x", "Smallest step"},
+	{`[data-at="0|ticket"]`, "", "is not filled in"},
 	{`[data-at="gvm|||value|first"]`, "3,350", "3,350"},
 	{`[data-at="gvm|||value|first"]`, "three tonnes", "is not a number"},
 	{`[data-at="atm|||value|first"]`, "9", ""},
-	{`[data-at="outfit.csv|people"]`, "-1", "people"},
-	{`[data-at="outfit.csv|wheelbase"]`, "3,1m", "wheelbase"},
+	{`[data-at="outfit.csv|people"]`, "-1", "People on board"},
+	{`[data-at="outfit.csv|wheelbase"]`, "3,1m", "front axle to rear axle"},
 }
 
 // What is typed wrong is refused by the core, in its words, at the field.
@@ -114,6 +114,32 @@ func TestFaultsAtTheirFields(t *testing.T) {
 	b.settled()
 	b.part("answer")
 	b.contains("#verdict", "Incomplete")
+	b.quiet()
+}
+
+// A fault in the list of the answer leads to its field, on another part and in
+// what is closed.
+func TestFaultLeadsToItsField(t *testing.T) {
+	b := open(t, 390, 844)
+	typeSlip(b, slip{"7", "2026-03-14", "09:20", "kg", "20", []line{
+		{note: "STEER", figure: "1320", setup: "coupled", deck: []string{"front"}, people: "2"}, {note: "DRIVE", figure: "1x", setup: "coupled", deck: []string{"rear"}}}})
+	b.part("plates")
+	b.write(selector("rating", "gvm|||value|first"), "x")
+	b.write(selector("one", "outfit.csv|wheelbase"), "x")
+	for _, c := range []struct{ says, part, at string }{
+		{"Slip 1, line 2:", "slip", "tickets.csv|1|reading"}, {"Plates, A, ", "plates", "gvm|||value|first"}, {"The plates: A, front axle", "plates", "outfit.csv|wheelbase"},
+	} {
+		b.part("answer")
+		at := b.eval(fmt.Sprintf(`(() => { const e = [...document.querySelectorAll("#answer .faults button")].find((e) => e.textContent.startsWith(%q)); return e ? e.dataset.at : ""; })()`, c.says))
+		if at == "" {
+			t.Errorf("no fault %q in the list: %s", c.says, b.text("#answer"))
+			continue
+		}
+		b.tap(fmt.Sprintf(`#answer .faults button[data-at=%q]`, at))
+		if got := b.eval(`document.body.dataset.part + " " + (document.activeElement.dataset.at || "")`); got != c.part+" "+c.at {
+			t.Errorf("%q leads to %q (want %q)", c.says, got, c.part+" "+c.at)
+		}
+	}
 	b.quiet()
 }
 

@@ -2,7 +2,11 @@
 
 package main
 
-import "strconv"
+import (
+	"strconv"
+
+	"github.com/chromedp/chromedp"
+)
 
 // line is a line of a slip as it is typed and tapped.
 type line struct {
@@ -51,6 +55,10 @@ func typeLine(b *tab, i int, l line) {
 	}
 	where := "tickets.csv|" + strconv.Itoa(i)
 	b.write(selector("cell", where+"|note"), l.note)
+	if i > 0 { // folded, as in the line before
+		b.do(chromedp.Evaluate(`document.querySelector('details[data-open="how-`+strconv.Itoa(i)+`"]').open = true`, nil))
+		b.answered()
+	}
 	b.tap(selector("setup", where+"|setup") + `[value="` + l.setup + `"]`)
 	if l.wheels != nil {
 		b.tap(selector("wheels", where))

@@ -297,6 +297,8 @@ func (s *spot) figures(r *record.Record, w *words.Words) (load, left, verdict st
 		return "?", left, "none"
 	case r.Verdict == "conflict":
 		return said.Value, say("not_reliable"), "none"
+	case c.Verdict == "within" && r.Verdict == "unconfirmed": // a tick would say more than line 1
+		return said.Value, say("x_left", said.Margin), "none"
 	case c.Verdict == "within":
 		left = say("x_left", said.Margin)
 	case c.Verdict == "over":

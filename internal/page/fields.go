@@ -1,6 +1,7 @@
 package page
 
 import (
+	"bytes"
 	"maps"
 	"slices"
 	"strings"
@@ -215,7 +216,19 @@ func (pg *Page) photo(form string, row int, label string) string {
 	if name == "" {
 		return in
 	}
+	if b := pg.forms.copies[name]; len(b) > 0 && !isPicture(b) {
+		return el("div", at{"class", "photo"}, in, p("noted", say("x_is_no_picture", name)), button("quiet", "drop-photo", where, "", say("take_the_file_away")))
+	}
 	return el("div", at{"class", "photo"}, el("img", at{"data-copy", name, "alt", say("photo_x", name), "width", "96"}), p("noted", name), button("quiet", "drop-photo", where, "", say("take_the_photo_away")))
+}
+
+// isPicture says whether a file begins as a picture that browsers show: JPEG,
+// PNG, GIF, WebP, BMP.
+func isPicture(b []byte) bool {
+	if len(b) > 12 && string(b[:4]) == "RIFF" && string(b[8:12]) == "WEBP" {
+		return true
+	}
+	return slices.ContainsFunc([]string{"\xff\xd8\xff", "\x89PNG", "GIF8", "BM"}, func(begin string) bool { return bytes.HasPrefix(b, []byte(begin)) })
 }
 
 var unitChoices = []choice{{"kg", "kg"}, {"t", "t"}, {"lb", "lb"}}

@@ -67,7 +67,21 @@ func drawLooked(i int, l looked) string {
 	if !l.believed() {
 		return el("section", at{"class", "panel looked"}, inside)
 	}
-	return el("section", at{"class", "panel looked"}, inside, el("h4", nil, say("what_this_does_and_does")), list("", []string{say("it_proves_that_the_pages"), say("it_does_not_prove_that"), say("the_time_of_signing_is")}))
+	return el("section", at{"class", "panel looked"}, inside, el("h4", nil, say("what_this_does_and_does")), list("", proves(v)))
+}
+
+// proves says what a summary proves and what not. Of pages that another version
+// drew nothing is known; the time of signing is said where somebody signed.
+func proves(v *flow.Verification) []string {
+	first := say("it_proves_that_the_pages")
+	if !v.Usable {
+		first = say("it_proves_that_the_record")
+	}
+	all := []string{first, say("it_does_not_prove_that")}
+	if len(v.Signers) > 0 {
+		all = append(all, say("the_time_of_signing_is"))
+	}
+	return all
 }
 
 func outcomeMark(outcome string) string {

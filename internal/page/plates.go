@@ -205,7 +205,7 @@ func (pg *Page) ratingMore(key string, row int, n string, none, certified bool) 
 		changed = button("quiet", "certificate", key, "", say("changed_by_certificate"))
 	}
 	open := "more-" + key + "|" + n
-	return certificate + el("details", at{"class", "more", "data-open", open, "open", when(pg.view.Open[open], "")}, el("summary", nil, say("where_it_is_stated_a")), source, photo, changed)
+	return certificate + el("details", at{"class", "more", "data-open", open, "open", when(pg.view.Open[open] || strings.Contains(source+photo, "data-fault"), "")}, el("summary", nil, say("where_it_is_stated_a")), source, photo, changed)
 }
 
 // laterRows are the lines of a box but its first.

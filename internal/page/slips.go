@@ -50,7 +50,7 @@ func (pg *Page) shiftRows(row, by int) {
 		kept = append(kept, s)
 	}
 	pg.view.Starts = kept
-	pg.shiftOpen([]string{"wheels-", "apart-"}, row, by)
+	pg.shiftOpen([]string{"wheels-", "apart-", "how-"}, row, by)
 }
 
 // shiftOpen moves what is remembered as open under a number behind one that came
@@ -101,7 +101,7 @@ func (pg *Page) drawSlip(i int, s slip) string {
 	}
 	inside := el("legend", nil, esc(title)) + pg.piece("slip-head-"+s.key, itoa(first)+pg.rowState(ticketsForm, first), func() string { return pg.drawSlipHead(i, s) })
 	for n, row := range s.rows {
-		from := itoa(n) + "," + map[bool]string{true: "adds up"}[pg.addsUp(row)] + pg.rowState(ticketsForm, row)
+		from := itoa(n) + "," + map[bool]string{true: "repeats"}[pg.repeats(row)] + map[bool]string{true: "adds up"}[pg.addsUp(row)] + pg.rowState(ticketsForm, row)
 		for _, column := range headColumns {
 			from += "\x1f" + pg.forms.cell(ticketsForm, first, column)
 		}
@@ -337,20 +337,78 @@ func (pg *Page) drawLineOf(n, row, first int) string {
 			columns: []string{"reading", "unit", "interval", ""}, noted: words.ReadBack(cell("reading"), cell("unit"))})
 	}
 	inside += el("div", at{"class", "row"}, pg.cellField(ticketsForm, row, "note", say("word_printed"), "text"), figure)
-	setup := cell("setup")
-	if strings.EqualFold(cell("on_deck"), "empty") {
-		setup = "empty"
-	}
-	inside += pg.radios("setup", where+"|setup", say("how_the_outfit_was"), setup, setups, pg.said(ticketsForm, row, "setup"))
-	if cell("setup") != "" {
-		inside += pg.drawDeckOf(row, byWheel)
-		inside += pg.drawBars(row)
-		inside += pg.drawBoard(row)
-	}
+	inside += pg.drawHow(n, row, byWheel)
 	inside += pg.headFaults(row, first) + pg.drawAdded(row) + pg.questions(ticketsForm, row)
 	leave := pg.field(input{do: "leave-out", at: where, label: say("keep_this_figure_but_leave"), kind: "check", value: when2(cell("use") == "no", "yes"), form: ticketsForm, row: row, columns: []string{"use"}, help: ""})
 	inside += el("div", at{"class", "actions"}, leave, button("quiet", "remove", where, "", say("take_this_line_away")))
 	return el("fieldset", at{"class", "line", "id", fieldID("line", itoa(row))}, inside)
+}
+
+// drawHow asks how the outfit was, what stood on the deck, and who was on board.
+// A later line that repeats the line before it says so in one line, which can be
+// opened: of its questions only the wheels are left to tap.
+func (pg *Page) drawHow(n, row int, byWheel bool) string {
+	setup := pg.setupChosen(row)
+	how := pg.radios("setup", ticketsForm+"|"+itoa(row)+"|setup", say("how_the_outfit_was"), setup, setups, pg.said(ticketsForm, row, "setup"))
+	deck, board := "", ""
+	if pg.forms.cell(ticketsForm, row, "setup") != "" {
+		deck, board = pg.drawDeckOf(row, byWheel), pg.drawBars(row)+pg.drawBoard(row)
+	}
+	if n == 0 {
+		return how + deck + board
+	}
+	key, title, open := "how-"+itoa(row), say("how_the_outfit_was"), true
+	if pg.repeats(row) {
+		title, open = say("as_in_the_line_before")+": "+pg.howWords(row), strings.Contains(how+board, "data-fault")
+	}
+	return el("details", at{"class", "more", "data-open", key, "open", when(pg.view.Open[key] || open, "")}, el("summary", nil, esc(title)), how, board) + deck
+}
+
+// setupChosen is how the outfit was, as the page offers it.
+func (pg *Page) setupChosen(row int) string {
+	if strings.EqualFold(pg.forms.cell(ticketsForm, row, "on_deck"), "empty") {
+		return "empty"
+	}
+	return pg.forms.cell(ticketsForm, row, "setup")
+}
+
+// repeats says whether the outfit was as in the line before.
+func (pg *Page) repeats(row int) bool {
+	if pg.setupChosen(row) == "" || pg.setupChosen(row) == "empty" {
+		return false
+	}
+	for _, column := range []string{"setup", "hitch", "people", "without", "with"} {
+		if pg.forms.cell(ticketsForm, row, column) != pg.forms.cell(ticketsForm, row-1, column) {
+			return false
+		}
+	}
+	return true
+}
+
+// howWords says how the outfit was in a few words.
+func (pg *Page) howWords(row int) string {
+	cell := func(c string) string { return pg.forms.cell(ticketsForm, row, c) }
+	var all []string
+	for _, c := range setups {
+		if c.value == cell("setup") {
+			all = append(all, c.text)
+		}
+	}
+	for _, c := range barsChoices {
+		if c.value == cell("hitch") {
+			all = append(all, say("bars_x", c.text))
+		}
+	}
+	if people := cell("people"); people != "" {
+		all = append(all, say("people_x", people))
+	}
+	if names := terms(cell("without")); len(names) > 0 {
+		all = append(all, say("x_not_on_board", strings.Join(names, ", ")))
+	}
+	if names := terms(cell("with")); len(names) > 0 {
+		all = append(all, say("x_on_board", strings.Join(names, ", ")))
+	}
+	return strings.Join(all, ", ")
 }
 
 func when2(holds bool, value string) string {
@@ -608,6 +666,9 @@ func (pg *Page) drawWheels(row int) string {
 	return el("div", at{"class", "wheels"}, inside)
 }
 
+// barsChoices are how a load-distribution hitch can be.
+var barsChoices = []choice{{"plain", say("none")}, {"slack", say("loose")}, {"tensioned", say("tight")}, {"unknown", say("i_dont_know")}}
+
 // drawBars asks how a load-distribution hitch was.
 func (pg *Page) drawBars(row int) string {
 	if pg.forms.cell(ticketsForm, row, "setup") != "coupled" || pg.kind() != "centre_axle" {
@@ -621,7 +682,7 @@ func (pg *Page) drawBars(row int) string {
 		}
 	}
 	return pg.radios("bars", ticketsForm+"|"+itoa(row), say("load_distribution_bars"), now,
-		[]choice{{"plain", say("none")}, {"slack", say("loose")}, {"tensioned", say("tight")}, {"unknown", say("i_dont_know")}}, pg.said(ticketsForm, row, "hitch"))
+		barsChoices, pg.said(ticketsForm, row, "hitch"))
 }
 
 // doBars says how the bars were. That there are none is true of the outfit.

@@ -81,6 +81,9 @@ func (w *Words) cellOnPage(column, cell, kept string) string {
 	if err != nil {
 		return column + " " + kept
 	}
+	if column == "column" { // named like a wheel, whose box it is
+		return onWord(code)
+	}
 	if answer, known := answerWords[column+" "+code]; known {
 		return boxWord(column) + " “" + answer + "”"
 	}
@@ -204,7 +207,7 @@ var faultPhrases = strings.NewReplacer(
 	// lengths
 	"and no length_unit", "and no unit is chosen", "whole millimetres, or length_unit filled in", "whole millimetres, or a unit", "fill in length_unit: mm, cm, m or in", "choose the unit under "+button("lengths_in"), "a standard uncertainty in length_unit", "a standard uncertainty in the unit of the lengths", "look at length_unit", "look at "+button("lengths_in"), "a distance in length_unit, like", "a distance, like",
 	// photos
-	"is not in the folder", "is not here", "a file in the folder of the forms", "a photo that the page has", "put the file there or leave the cell blank", "add it again, or take it away",
+	"makes the copies of this job", "makes all photos together", "is not in the folder", "is not here", "a file in the folder of the forms", "a photo that the page has", "put the file there or leave the cell blank", "add it again, or take it away",
 	"is not a copy of a document", "is not a photo", "a photo or scan of it", "a photo", "is not the name of a file in the folder", "is not the name of a photo", "a file name without folders", "a name without folders", "put the copy into the folder of the forms", "add it again",
 	"the code of a question that was asked", "one that was asked",
 )

@@ -57,7 +57,7 @@ func VerifyOutcome(code, name, fingerprint string, findings []Finding) string {
 	case "not_signed":
 		return say("sound, not signed")
 	case "record_only":
-		return say("not checked: the pages, which another version drew; the record is sound, " + signedText(name, fingerprint))
+		return say("pages not checked, because another version drew them; the record is sound, " + signedText(name, fingerprint))
 	case "not_sound":
 		return say("not sound: " + firstWith(findings, StatusUnsound))
 	}

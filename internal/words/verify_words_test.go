@@ -82,7 +82,7 @@ func TestOutcomes(t *testing.T) {
 		"vouched":     "sound, vouched for by Dome Weighing, whom you trust (fingerprint AB12)",
 		"signed":      "sound, signed by Dome Weighing (fingerprint AB12), whom you did not say you trust",
 		"not_signed":  "sound, not signed",
-		"record_only": "not checked: the pages, which another version drew; the record is sound, signed by Dome Weighing (fingerprint AB12)",
+		"record_only": "pages not checked, because another version drew them; the record is sound, signed by Dome Weighing (fingerprint AB12)",
 		"not_sound":   "not sound: written again by another program",
 		"not_read":    "could not read: nothing was checked",
 	} {

@@ -96,7 +96,8 @@ function show(part) { if (part) document.body.dataset.part = part; }
 function focusOn(where) {
   let target = byId(where);
   if (where.startsWith("fault:")) {
-    target = [...document.querySelectorAll("[data-fault]")].find((e) => e.dataset.fault === where.slice(6) && e.getClientRects().length);
+    target = [...document.querySelectorAll(`#${document.body.dataset.part} [data-fault]`)].find((e) => e.dataset.fault === where.slice(6));
+    for (let d = target; d && (d = d.parentElement.closest("details"));) d.open = true;
     const field = target && target.closest(".field, .radios, .deck");
     target = field ? field.querySelector("input, select, [tabindex]") || target : target;
   }
