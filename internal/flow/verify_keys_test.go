@@ -65,6 +65,9 @@ func (w *keyWalk) value(key string, v reflect.Value, find at) {
 
 func (w *keyWalk) fields(key string, v reflect.Value, find at) {
 	for i := range v.NumField() {
+		if beyondTheRecord(v.Type().Field(i)) {
+			continue
+		}
 		w.value(keyOf(key, v.Type().Field(i)), v.Field(i), func(r *record.Record) reflect.Value { return find(r).Field(i) })
 	}
 }
@@ -361,13 +364,17 @@ func (w *typeWalk) of(key string, x reflect.Type) {
 		w.of(key+"[0]", x.Elem())
 	case reflect.Struct:
 		for i := range x.NumField() {
-			f := x.Field(i)
-			w.of(keyOf(key, f), f.Type)
+			if f := x.Field(i); !beyondTheRecord(f) {
+				w.of(keyOf(key, f), f.Type)
+			}
 		}
 	default:
 		w.seen[argument.ReplaceAllString(key, "*.")] = true
 	}
 }
+
+// beyondTheRecord says of a field whether it is no key: no line of a record has it.
+func beyondTheRecord(f reflect.StructField) bool { return f.Tag.Get("json") == "-" }
 
 // keyOf is the key of a field below another.
 func keyOf(key string, f reflect.StructField) string {
