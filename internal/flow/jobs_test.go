@@ -17,7 +17,11 @@ const jobFolders = "../../testdata/tickets"
 // openJob reads one folder of the demo jobs.
 func openJob(t *testing.T, name string) Folder {
 	t.Helper()
-	dir := filepath.Join(jobFolders, name)
+	return openFolder(filepath.Join(jobFolders, name))
+}
+
+// openFolder reads those forms of a folder that are there.
+func openFolder(dir string) Folder {
 	f := Folder{
 		CopySize: func(copy string) (int64, error) {
 			_, err := os.Stat(filepath.Join(dir, copy))
@@ -37,24 +41,31 @@ func openJob(t *testing.T, name string) Folder {
 // testProgram is the version that the kept records name.
 const testProgram = "2.0.0"
 
-// derived derives every job of a folder.
+// derived is [resultsOf] a folder of the demo jobs.
 func derived(t *testing.T, name string) []*Result {
 	t.Helper()
+	all, err := resultsOf(openJob(t, name))
+	if err != nil {
+		t.Fatalf("%s: %v", name, err)
+	}
+	return all
+}
+
+// resultsOf derives every job of a folder.
+func resultsOf(f Folder) (all []*Result, err error) {
 	o := Options{Program: testProgram}
-	f := openJob(t, name)
 	read := Read(f, o, true)
 	if len(read.Faults) > 0 {
-		t.Fatalf("%s: %v", name, read.Faults[0])
+		return nil, read.Faults[0]
 	}
-	var all []*Result
 	for i := range read.Jobs {
 		r, err := resultOf(&read.Jobs[i], f, o)
 		if err != nil {
-			t.Fatalf("%s: %v", name, err)
+			return nil, err
 		}
 		all = append(all, r)
 	}
-	return all
+	return all, nil
 }
 
 // recordsByFolder keeps what recordsOf has derived.

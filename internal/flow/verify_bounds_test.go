@@ -6,6 +6,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime/debug"
 	"slices"
 	"strings"
 	"testing"
@@ -144,12 +145,43 @@ func withForms(t *testing.T, r *Result, forms map[string]string) func() ([]byte,
 // some are the hostile files of every run; a study takes them all, larger.
 var some = []string{"very many empty readings", "a very long text", "runs of lines"}
 
+// verifier is a program that verifies a file: that which is built here in a study,
+// else the tests' own, which is there already.
+func verifier(t *testing.T) string {
+	t.Helper()
+	if study.Full() {
+		return buildProgram(t)
+	}
+	self, err := os.Executable()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return self
+}
+
+// verifyAlone verifies a file in a process that does nothing else, and gives its
+// exit status. The garbage collector runs as often as in the program.
+func verifyAlone(path string) int {
+	debug.SetGCPercent(200)
+	pdf, err := os.ReadFile(path)
+	if err != nil {
+		fmt.Println(err)
+		return 3
+	}
+	v := Verify(pdf, nil)
+	fmt.Printf("%s: %v\n", path, v.Last)
+	if v.Usable {
+		return 0
+	}
+	return 1
+}
+
 // TestVerifyBounds runs verify as a process on each hostile file and measures it:
 // files of 60 MB with -study, else some of them with some MB, which are within
 // the same bounds.
 func TestVerifyBounds(t *testing.T) {
 	t.Parallel()
-	python, program := study.Tool(t, "python3"), buildProgram(t)
+	python, program := study.Tool(t, "python3", "resource"), verifier(t)
 	dir := t.TempDir()
 	r := recordsOf(t, "planetarium")[0]
 	measuredFiles := 0

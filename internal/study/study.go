@@ -4,10 +4,12 @@ package study
 
 import (
 	"flag"
+	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 )
 
@@ -46,14 +48,47 @@ func Tool(t testing.TB, name string, modules ...string) string {
 func python(t testing.TB, name string, modules []string) string {
 	t.Helper()
 	imports := "import " + strings.Join(modules, ", ")
+	found, _ := pythons.LoadOrStore(name+imports, sync.OnceValue(func() string { return firstThat(name, "-c", imports) }))
+	path := found.(func() string)()
+	if path == "" {
+		Lacking(t, name+" with "+imports)
+	}
+	return path
+}
+
+// pythons keeps what was found, by what was looked for: func() string.
+var pythons sync.Map
+
+// firstThat is the first program of a name that ends well with the arguments, or
+// "". A script of that name stands for a program elsewhere, and may take half a
+// second to find it each time: such come last.
+func firstThat(name string, args ...string) string {
+	var programs, scripts []string
 	for _, dir := range filepath.SplitList(os.Getenv("PATH")) {
 		path := filepath.Join(dir, name)
-		if exec.Command(path, "-c", imports).Run() == nil {
+		if isScript(path) {
+			scripts = append(scripts, path)
+		} else {
+			programs = append(programs, path)
+		}
+	}
+	for _, path := range append(programs, scripts...) {
+		if exec.Command(path, args...).Run() == nil {
 			return path
 		}
 	}
-	Lacking(t, name+" with "+imports)
 	return ""
+}
+
+func isScript(path string) bool {
+	f, err := os.Open(path)
+	if err != nil {
+		return false
+	}
+	defer f.Close()
+	var b [2]byte
+	_, err = io.ReadFull(f, b[:])
+	return err == nil && string(b[:]) == "#!"
 }
 
 // Lacking skips the test for want of a tool, and fails it with CI=true, where
