@@ -6,7 +6,6 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"reconcile/internal/derive"
 	"reconcile/internal/limits"
 	"reconcile/internal/tickets"
 )
@@ -101,7 +100,7 @@ func TestATripThatIsNotKnown(t *testing.T) {
 	if p.Found || p.Proved || p.Why != tripNotKnown {
 		t.Errorf("found %v, %s", p.Found, p.Why)
 	}
-	if s, _ := solved(t, job, limits.Guarded); s.Agreement().Degree == derive.Conflict {
+	if s, _ := solved(t, job, limits.Guarded); s.Agreement.Conflict {
 		t.Error("the job is in conflict")
 	}
 }

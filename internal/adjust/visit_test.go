@@ -140,7 +140,7 @@ func TestVisitDone(t *testing.T) {
 	}
 	for _, c := range p.Checks {
 		now := f.FindCheck(&c.Check)
-		if now == nil || now.Found == nil || math.Abs(now.Found.U/s.Agreement().Scaling-c.U) > 1e-6 {
+		if now == nil || now.Found == nil || math.Abs(now.Found.U/s.Agreement.Scaling-c.U) > 1e-6 {
 			t.Errorf("%s %s: promised u %.3f, obtained %+v", c.Check.Rating, c.Check.On, c.U, now)
 		}
 	}

@@ -58,7 +58,7 @@ func (v *visit) worthOf(of *tickets.Job, set map[int]bool) (worth, error) {
 	f := limits.Compare(&job, s, limits.Guarded)
 	var w worth
 	for i := range v.needs {
-		w.add(&v.needs[i], f.FindCheck(&v.needs[i]), s.Agreement().Scaling)
+		w.add(&v.needs[i], f.FindCheck(&v.needs[i]), s.Agreement.Scaling)
 	}
 	return w, nil
 }

@@ -426,8 +426,8 @@ func doubtfulSet(s *derive.Solution) []int {
 	var readings []int
 	for _, set := range s.Inseparable() {
 		for _, i := range set {
-			if o := s.Observations[i]; o.Kind == derive.ByReading {
-				readings = append(readings, o.Index)
+			if i < len(s.Used) { // a reading; those come first
+				readings = append(readings, s.Used[i].Index)
 			}
 		}
 		if len(readings) > 1 {
@@ -449,8 +449,8 @@ func doubtful(s *derive.Solution, f *limits.Findings) []int {
 	}
 	if sets := s.Inseparable(); len(sets) > 0 {
 		for _, i := range sets[0] {
-			if o := s.Observations[i]; o.Kind == derive.ByReading {
-				add(o.Index)
+			if i < len(s.Used) {
+				add(s.Used[i].Index)
 			}
 		}
 	}

@@ -13,26 +13,28 @@ type degree string
 // The degrees of agreement. untested: nothing is left over to test with.
 const (
 	agree    degree = "agree"
-	Strained degree = "strained"
-	Conflict degree = "conflict"
+	strained degree = "strained"
+	conflict degree = "conflict"
 	untested degree = "untested"
 )
 
-// Agreement is how readings agree, by the sum of squared weighted residuals:
+// agreement is how readings agree, by the sum of squared weighted residuals:
 //
 //	χ² = Σ (residual_i/u_i)²
 //
 // Where the model and its u hold, χ² has the distribution of that name with DOF =
 // observations − rank degrees of freedom, and P is the probability of one as large
 // or larger. A small P says that the readings do not fit together.
-type Agreement struct {
-	// Degree is Conflict where p < 0.001 or an observation is suspect (|w| > 3.2905),
-	// Strained where p < 0.05. Both tests of a conflict have the risk 0.001 of calling
-	// readings wrong that are right: |w| > 3.2905 is that of a standard normal number,
-	// two-sided.
+type agreement struct {
+	// Conflict is true where p < 0.001 or an observation is suspect (|w| > 3.2905), else
+	// Strained where p < 0.05; Degree is the word for it. Both tests of a conflict have
+	// the risk 0.001 of calling readings wrong that are right: |w| > 3.2905 is that of a
+	// standard normal number, two-sided.
 	//
 	// Source: W. Baarda, A testing procedure for use in geodetic networks (1968), for
 	// w; the levels of p are our own.
+	Conflict, Strained bool
+
 	Degree       degree
 	Observations int
 	DOF          int
@@ -45,42 +47,37 @@ type Agreement struct {
 	Scaling float64
 }
 
-// Agreement returns how all the readings agree, ties and stated masses included.
-func (s *Solution) Agreement() Agreement {
-	return s.fit.agreement(len(s.Observations))
-}
-
 // agreementWithoutTies is the agreement with the moment ties left out, and whether only
 // they disagree.
-func (s *Solution) agreementWithoutTies() (a Agreement, only bool) {
-	with := s.Agreement()
+func (s *Solution) agreementWithoutTies() (a agreement, only bool) {
+	with := s.Agreement
 	if len(s.ties) == 0 {
 		return with, false
 	}
 	untied := s.withoutTies()
 	if untied == nil {
-		return Agreement{}, false
+		return agreement{}, false
 	}
 	a = untied.agreement(len(s.Observations) - len(s.ties))
 	return a, with.disagrees() && !a.disagrees()
 }
 
 // disagrees says whether the readings do not fit together well.
-func (a Agreement) disagrees() bool { return a.Degree == Strained || a.Degree == Conflict }
+func (a agreement) disagrees() bool { return a.Strained || a.Conflict }
 
 // agreement judges a fit of so many observations; without a degree of freedom p says
 // nothing and stays 0.
-func (f *fitted) agreement(observations int) Agreement {
-	a := Agreement{Degree: untested, Observations: observations, DOF: f.dof(), ChiSquare: f.chiSquare(), Scaling: 1}
+func (f *fitted) agreement(observations int) agreement {
+	a := agreement{Degree: untested, Observations: observations, DOF: f.dof(), ChiSquare: f.chiSquare(), Scaling: 1}
 	if a.DOF < smallestDOF {
 		return a
 	}
 	a.P = survival(a.ChiSquare, a.DOF)
 	switch {
 	case a.P < conflictP || f.anySuspect(observations):
-		a.Degree = Conflict
+		a.Conflict, a.Degree = true, conflict
 	case a.P < strainedP:
-		a.Degree, a.Scaling = Strained, portable.Ratio(math.Sqrt(a.ChiSquare/float64(a.DOF)))
+		a.Strained, a.Degree, a.Scaling = true, strained, portable.Ratio(math.Sqrt(a.ChiSquare/float64(a.DOF)))
 	default:
 		a.Degree = agree
 	}
@@ -106,7 +103,7 @@ func (f *fitted) anySuspect(observations int) bool {
 // They are not part of the agreement, which the search for mistakes asks of thousands
 // of solutions.
 func (s *Solution) Inseparable() [][]int {
-	if s.Agreement().Degree != Conflict {
+	if !s.Agreement.Conflict {
 		return nil
 	}
 	order := s.byStandardised()

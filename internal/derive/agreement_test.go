@@ -42,7 +42,7 @@ func towing(extra ...tickets.Reading) *tickets.Job {
 // equal constraint columns make front, rear and trailer inseparable.
 func TestTowingInseparable(t *testing.T) {
 	s := mustSolve(t, towing())
-	if chi := s.Agreement().ChiSquare; math.Abs(chi-23.344828) > 1e-5 {
+	if chi := s.Agreement.ChiSquare; math.Abs(chi-23.344828) > 1e-5 {
 		t.Errorf("χ² %.6f (want 23.344828)", chi)
 	}
 	for _, i := range []int{5, 6, 7} {
@@ -129,21 +129,21 @@ func TestAgreementBounds(t *testing.T) {
 	for _, c := range []struct {
 		chi  float64
 		want degree
-	}{{0, agree}, {3.84, agree}, {3.843, Strained}, {10.82, Strained}, {10.83, Conflict}, {50, Conflict}} {
+	}{{0, agree}, {3.84, agree}, {3.843, strained}, {10.82, strained}, {10.83, conflict}, {50, conflict}} {
 		s := mustSolve(t, triple(math.Sqrt(200*c.chi)))
-		a := s.Agreement()
+		a := s.Agreement
 		if a.Degree != c.want {
 			t.Errorf("chi-square %g: %s (want %s)", c.chi, a.Degree, c.want)
 		}
 		scaling := 1.0
-		if c.want == Strained {
+		if c.want == strained {
 			scaling = math.Sqrt(c.chi)
 		}
 		if math.Abs(a.Scaling-scaling) > 1e-4 {
 			t.Errorf("chi-square %g: scaling %g (want %g)", c.chi, a.Scaling, scaling)
 		}
 		sets := s.Inseparable()
-		if (c.want == Conflict) != (len(sets) == 1 && len(sets[0]) == 3) {
+		if (c.want == conflict) != (len(sets) == 1 && len(sets[0]) == 3) {
 			t.Errorf("chi-square %g: inseparable %v (want all three readings in a conflict, else none)", c.chi, sets)
 		}
 	}
@@ -157,14 +157,14 @@ func TestOnlyTheTiesDisagree(t *testing.T) {
 	}
 	job.Scales = []tickets.Scale{certain("a", 2)}
 	s := mustSolve(t, job)
-	if _, only := s.agreementWithoutTies(); s.Agreement().Degree != agree || only {
-		t.Errorf("agreement %s, only the ties %v (want agree, false)", s.Agreement().Degree, only)
+	if _, only := s.agreementWithoutTies(); s.Agreement.Degree != agree || only {
+		t.Errorf("agreement %s, only the ties %v (want agree, false)", s.Agreement.Degree, only)
 	}
 	job.Outfit.Wheelbase = known(1000*wheelbase - 700)
 	s = mustSolve(t, job)
-	all := s.Agreement()
+	all := s.Agreement
 	bare, only := s.agreementWithoutTies()
-	if all.Degree != Conflict || !only {
+	if !all.Conflict || !only {
 		t.Errorf("agreement %s, only the ties %v (want conflict, true)", all.Degree, only)
 	}
 	if bare.ChiSquare > 1e-6 || bare.DOF != all.DOF-2 || bare.Observations != all.Observations-2 || bare.Degree != agree {

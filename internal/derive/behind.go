@@ -34,11 +34,8 @@ func (s *Solution) Behind(q Quantity) behind {
 	}
 	b.Checked = true
 	largest, d := 0.0, s.fit.sensitivity(q.row)
-	for i := range s.Observations {
-		o, size := &s.Observations[i], math.Abs(d[i])
-		if o.Kind != ByReading {
-			continue
-		}
+	for i := range s.Used {
+		o, size := &s.Used[i], math.Abs(d[i])
 		if size > largest {
 			b.Most, largest = o.Index, size
 		}
@@ -68,16 +65,13 @@ func (b *behind) add(o *Observation, size float64) {
 func (s *Solution) decidedBy(q Quantity) []int {
 	d := s.fit.sensitivity(q.row)
 	largest := 0.0
-	for i := range s.Observations {
-		if s.Observations[i].Kind == ByReading {
-			largest = math.Max(largest, math.Abs(d[i]))
-		}
+	for i := range s.Used {
+		largest = math.Max(largest, math.Abs(d[i]))
 	}
 	var all []int
-	for i := range s.Observations {
-		o := &s.Observations[i]
-		if size := math.Abs(d[i]); o.Kind == ByReading && size > 0 && float64(2*size) >= largest {
-			all = append(all, o.Index)
+	for i := range s.Used {
+		if size := math.Abs(d[i]); size > 0 && float64(2*size) >= largest {
+			all = append(all, s.Used[i].Index)
 		}
 	}
 	return all
@@ -96,15 +90,16 @@ func (s *Solution) ReadingU(r *tickets.Reading, repeats int) float64 {
 //
 // R is the covariance of the weighted residuals and k the number of weighers, each of
 // which is off by the same. Near 0 the loads take up the error and no residual shows
-// it. ok is false where the scale has no used reading.
-func (s *Solution) ZeroShows(scale string) (share float64, ok bool) {
+// it. unknown is false where the scale's empty deck was read, so that its zero is an
+// unknown of its own, or where it has no used reading.
+func (s *Solution) ZeroShows(scale string) (share float64, unknown bool) {
+	if zeroSeen(s.Job, scale) {
+		return 0, false
+	}
 	var at []int
 	var g []float64
-	for i := range s.Observations {
-		o := &s.Observations[i]
-		if o.Kind != ByReading {
-			continue
-		}
+	for i := range s.Used {
+		o := &s.Used[i]
 		if r := &s.Job.Readings[o.Index]; r.Scale == scale {
 			at = append(at, i)
 			g = append(g, float64(weighers(&s.Job.Outfit, s.Job.Scale(scale), r))/o.U)

@@ -72,7 +72,7 @@ func (s *Solution) causeOf(i int) cause {
 	o := &s.Observations[i]
 	c := cause{Kind: o.Kind, Index: o.Index, Name: o.Name}
 	switch o.Kind {
-	case ByReading:
+	case byReading:
 		r := &s.Job.Readings[o.Index]
 		c.Line, c.Column = r.Line, r.Column
 	case byZero:

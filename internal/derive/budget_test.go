@@ -52,13 +52,13 @@ func TestBudgetOfATie(t *testing.T) {
 // causes that are not nothing are kept.
 func TestCausesMergedAndKept(t *testing.T) {
 	share := func(name string, u float64) cause { return cause{Kind: byShare, Name: name, U: u} }
-	got := merged([]cause{share("driver", 3), {Kind: ByReading, U: 2}, share("tools", 7), share("driver", 4)})
+	got := merged([]cause{share("driver", 3), {Kind: byReading, U: 2}, share("tools", 7), share("driver", 4)})
 	if len(got) != 3 || got[0].U != 5 || got[1].U != 2 || got[2].U != 7 {
 		t.Errorf("merged: %v (want 5, 2, 7)", got)
 	}
 	var many []cause
 	for u := range 8 {
-		many = append(many, cause{Kind: ByReading, U: float64(u)})
+		many = append(many, cause{Kind: byReading, U: float64(u)})
 	}
 	if got := top(many); len(got) != largestCauses || got[0].U != 7 || got[4].U != 3 {
 		t.Errorf("the largest of 0 to 7: %v (want 7 to 3)", got)

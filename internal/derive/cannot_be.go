@@ -23,7 +23,8 @@ const (
 // only calculated is no observation at all. These are conflicts by themselves.
 
 // CannotBe is a conflict by itself: a support that carries less than nothing,
-// or a calculated figure that its ticket contradicts.
+// or a calculated figure that its ticket contradicts. No check of such a load can be
+// called within.
 type CannotBe struct {
 	Code    string
 	Reading int // index in Job.Readings: the line of that load, or the calculated figure
@@ -46,19 +47,14 @@ type mendedFigure struct {
 	Digit       bool // one digit, or two swapped, make the difference
 }
 
-// CannotBe lists what cannot be: loads first, then tickets, in the order of
-// the states and of the form. Each of them makes the job a conflict, so that no check
-// of such a load can be called within.
-func (s *Solution) CannotBe() []CannotBe {
-	return append(s.impossibleLoads(), ContradictoryTickets(s.Job)...)
-}
-
-// impossibleLoads lists the supports whose load, not by moments, is less than
-// nothing by more than U: value + 2u < 0. No support pulls the ground up. A load by
-// moments rests on lengths, which may be what is wrong; the nose is included only
-// where it was itself weighed, as it may lift where the trailer hangs on the hook.
-func (s *Solution) impossibleLoads() []CannotBe {
-	var all []CannotBe
+// ImpossibleLoads lists the supports whose load, not by moments, is less than
+// nothing by more than U: value + 2u < 0, in the order of the states. No support pulls
+// the ground up. A load by moments rests on lengths, which may be what is wrong; the
+// nose is included only where it was itself weighed, as it may lift where the trailer
+// hangs on the hook.
+//
+// overloaded says whether a support would carry far more than anything that was weighed.
+func (s *Solution) ImpossibleLoads() (all []CannotBe, overloaded bool) {
 	for _, state := range States {
 		for _, g := range state.groups() {
 			for _, t := range append([]tickets.Term{{Group: g}}, s.finer(g)...) {
@@ -79,12 +75,8 @@ func (s *Solution) impossibleLoads() []CannotBe {
 			}
 		}
 	}
-	return all
+	return all, s.overloaded()
 }
-
-// Impossible says whether the loads cannot be: less than nothing on a support, or
-// far more than anything that was weighed.
-func (s *Solution) Impossible() bool { return s.overloaded() || len(s.impossibleLoads()) > 0 }
 
 // mostLoaded is how many times the middle reading one support may carry: more is
 // called impossible, however uncertain that load is.
@@ -129,7 +121,7 @@ func (s *Solution) lifted(state State, t tickets.Term) bool {
 }
 
 // ContradictoryTickets lists the calculated figures that are no sum or
-// difference of other lines of their ticket, where those cover the supports
+// difference of other lines of their ticket, in the order of the form, where those cover the supports
 // that the figure names, or it names none, and its line does not confirm it.
 // It is arithmetic and no statistics: a net that is not gross less tare was mistyped
 // or belongs to another weighing, however well everything else fits.

@@ -55,10 +55,10 @@ func (k *tally) add(t *testing.T, w *truth) {
 	t.Helper()
 	s := mustSolve(t, w.job)
 	k.jobs++
-	switch s.Agreement().Degree {
-	case Strained:
+	switch s.Agreement.Degree {
+	case strained:
 		k.strained++
-	case Conflict:
+	case conflict:
 		k.conflicted++
 	}
 	job := 0.0

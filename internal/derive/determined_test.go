@@ -84,8 +84,8 @@ func TestTheSameLineTwice(t *testing.T) {
 	if _, u, _ := q.Number(); math.Abs(u*u-154.1667-1270*1270*0.0011547*0.0011547) > 0.01 {
 		t.Errorf("u² = %.4f (want 156.317)", u*u)
 	}
-	if q.Basis != weighed || s.Agreement().DOF != 1 {
-		t.Errorf("basis %s, dof %d (want weighed, 1)", q.Basis, s.Agreement().DOF)
+	if q.Basis != weighed || s.Agreement.DOF != 1 {
+		t.Errorf("basis %s, dof %d (want weighed, 1)", q.Basis, s.Agreement.DOF)
 	}
 }
 
@@ -113,8 +113,8 @@ func TestTooVague(t *testing.T) {
 // without a reading to spare nothing is tested, and nothing passes for checked.
 func TestNoRedundancy(t *testing.T) {
 	s := mustSolve(t, jobOf(append(aloneReadings(), coupledReadings(tickets.Slack, 0)[2])...))
-	if a := s.Agreement(); a.Degree != untested || a.DOF != 0 || a.Scaling != 1 || s.Inseparable() != nil {
-		t.Errorf("agreement %+v", s.Agreement())
+	if a := s.Agreement; a.Degree != untested || a.DOF != 0 || a.Scaling != 1 || s.Inseparable() != nil {
+		t.Errorf("agreement %+v", s.Agreement)
 	}
 	for i, o := range s.Observations {
 		if o.Redundancy > 1e-12 || o.Testable || o.Suspect || o.Standardised != 0 || o.Smallest != 0 {

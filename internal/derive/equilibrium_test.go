@@ -125,11 +125,11 @@ func TestRedundanciesAddUp(t *testing.T) {
 				math.Abs(o.Smallest*math.Sqrt(o.Redundancy)-4.1321*o.U) > 1e-6*o.U+grid {
 				t.Errorf("seed %d: observation %d: %+v", seed, i, o)
 			}
-			if o.Standardised*o.Standardised > s.Agreement().ChiSquare*(1+1e-9)+1e-9 {
-				t.Errorf("seed %d: observation %d: w² = %g of chi-square %g", seed, i, o.Standardised*o.Standardised, s.Agreement().ChiSquare)
+			if o.Standardised*o.Standardised > s.Agreement.ChiSquare*(1+1e-9)+1e-9 {
+				t.Errorf("seed %d: observation %d: w² = %g of chi-square %g", seed, i, o.Standardised*o.Standardised, s.Agreement.ChiSquare)
 			}
 		}
-		f := s.Agreement()
+		f := s.Agreement
 		if math.Abs(redundancy-float64(f.DOF)) > 1e-6 || math.Abs(chi-f.ChiSquare) > 1e-6*(1+chi) {
 			t.Errorf("seed %d: redundancies add up to %g of %d, squares to %g of %g", seed, redundancy, f.DOF, chi, f.ChiSquare)
 		}

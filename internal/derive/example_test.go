@@ -42,7 +42,7 @@ func ExampleSolve() {
 			fmt.Printf("%-24s %4.0f ± %2.0f kg  %s\n", q.Name, v, 2*u, q.Basis)
 		}
 	}
-	fmt.Println("the readings:", s.Agreement().Degree)
+	fmt.Println("the readings:", s.Agreement.Degree)
 	// Output:
 	// vehicle_alone.vehicle    2760 ± 18 kg  weighed
 	// coupled_slack.vehicle    3000 ± 37 kg  difference

@@ -123,7 +123,7 @@ type results struct {
 	// WithoutTies is the agreement with the moment ties left out: mass is conserved, and
 	// nothing is said of levers. OnlyTies is true where readings that disagree with the
 	// ties agree without them: then a length is wrong, or the outfit was not level.
-	WithoutTies Agreement
+	WithoutTies agreement
 	OnlyTies    bool
 }
 

@@ -97,9 +97,8 @@ func withScale(job *tickets.Job, scale *tickets.Scale) *tickets.Job {
 // distinguished from one in the other. ok is false where one of them is not tested.
 func (s *Solution) Alike(a, b int) (correlation float64, ok bool) {
 	i, j := -1, -1
-	for k := range s.Observations {
-		o := &s.Observations[k]
-		if o.Kind == ByReading && o.Testable {
+	for k := range s.Used {
+		if o := &s.Used[k]; o.Testable {
 			if o.Index == a {
 				i = k
 			}

@@ -133,7 +133,7 @@ func finiteRest(t *testing.T, s *Solution) {
 		number(t, s, fmt.Sprint("observation ", i), o.Residual+o.Redundancy+o.Standardised+o.Smallest, o.U)
 	}
 	bare, _ := s.agreementWithoutTies()
-	for _, a := range []Agreement{s.Agreement(), bare} {
+	for _, a := range []agreement{s.Agreement, bare} {
 		number(t, s, "fit", a.ChiSquare+a.P, 1)
 		number(t, s, "scaling", a.Scaling, a.Scaling)
 	}

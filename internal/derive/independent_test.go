@@ -142,7 +142,7 @@ func TestAgainstSingularValues(t *testing.T) {
 // holdAgainst compares one job and counts what was determined and what not.
 func holdAgainst(t *testing.T, s *Solution, other second) (determined, open int) {
 	t.Helper()
-	if f := s.Agreement(); f.DOF != len(s.Observations)-other.Rank || math.Abs(f.ChiSquare-other.ChiSquare) > 1e-6*(1+other.ChiSquare) {
+	if f := s.Agreement; f.DOF != len(s.Observations)-other.Rank || math.Abs(f.ChiSquare-other.ChiSquare) > 1e-6*(1+other.ChiSquare) {
 		t.Errorf("%s: dof %d, chi-square %g (want %d, %g)", s.Job.Name, f.DOF, f.ChiSquare, len(s.Observations)-other.Rank, other.ChiSquare)
 	}
 	for i, o := range s.Observations {

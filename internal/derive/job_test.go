@@ -104,8 +104,8 @@ func whole(kg int) decimal.NullDecimal { return decimal.NewNullDecimal(decimal.N
 
 // observed is how a used reading, by its index in Job.Readings, fared.
 func (s *Solution) observed(reading int) (Observation, bool) {
-	for i := range s.Observations {
-		if o := s.Observations[i]; o.Kind == ByReading && o.Index == reading {
+	for _, o := range s.Used {
+		if o.Index == reading {
 			return o, true
 		}
 	}

@@ -53,7 +53,7 @@ func TestDrawbar(t *testing.T) {
 	if b := s.Figures().TrailerMass.Basis; b != weighed {
 		t.Errorf("trailer mass by %s (want weighed: its axles were)", b)
 	}
-	if f := s.Agreement(); f.Observations != 8 {
+	if f := s.Agreement; f.Observations != 8 {
 		t.Errorf("%d observations (want 8: 6 readings, 1 scale, the download)", f.Observations)
 	}
 	if _, _, ok := s.load(TrailerAlone, tickets.Term{Group: tickets.Nose}).Number(); ok {

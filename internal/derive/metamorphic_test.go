@@ -142,7 +142,7 @@ func TestOneReadingSplitInTwo(t *testing.T) {
 			t.Errorf("%.9f, u %.9f and %.9f, u %.9f", v, u, w, x)
 		}
 	}
-	if v, x := a.Agreement(), b.Agreement(); math.Abs(v.ChiSquare-x.ChiSquare) > 1e-6 || v.DOF != x.DOF || v.DOF != 1 {
+	if v, x := a.Agreement, b.Agreement; math.Abs(v.ChiSquare-x.ChiSquare) > 1e-6 || v.DOF != x.DOF || v.DOF != 1 {
 		t.Errorf("%+v and %+v (want the same, dof 1)", v, x)
 	}
 }
@@ -200,7 +200,7 @@ func TestAllReadingsTaller(t *testing.T) {
 			t.Errorf("%s went from %.6f to %.6f (want %.6f)", name, v, w, (1+g)*v)
 		}
 	}
-	if a, b := before.Agreement(), after.Agreement(); math.Abs(a.ChiSquare-b.ChiSquare) > 1e-6 || a.ChiSquare < 1e-3 {
+	if a, b := before.Agreement, after.Agreement; math.Abs(a.ChiSquare-b.ChiSquare) > 1e-6 || a.ChiSquare < 1e-3 {
 		t.Errorf("chi-square went from %g to %g (want the same, and not nothing)", a.ChiSquare, b.ChiSquare)
 	}
 	for i, o := range before.Observations {

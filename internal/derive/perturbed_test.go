@@ -216,7 +216,7 @@ func TestMassOfALoadByHand(t *testing.T) {
 	if _, u, _ := m.Number(); math.Abs(u*u-12) > 1e-4 {
 		t.Errorf("u² = %.5f (want 12)", u*u)
 	}
-	if f := s.Agreement(); f.Observations != 5 || f.DOF != 1 {
+	if f := s.Agreement; f.Observations != 5 || f.DOF != 1 {
 		t.Errorf("%+v (want 5 observations: 2 readings, 1 load, 2 scales; dof 1)", f)
 	}
 }

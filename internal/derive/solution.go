@@ -28,8 +28,10 @@ const (
 // at a time.
 type Solution struct {
 	Job          *tickets.Job
-	Observations []Observation  // readings, then stated masses, …, ties last
+	Observations []Observation  // used readings, then stated masses, …, ties last
+	Used         []Observation  // those of the used readings
 	Masses, Ties []Observation  // those of stated masses and of ties
+	Agreement    agreement      // of all the readings, ties and stated masses included
 	Freed        Quantity       // the zero of the scale that Options free, in kilograms
 	Work         int            // about how many multiplications it took
 	Unknown      []unknownShare // shares that were assumed
@@ -61,6 +63,7 @@ func Solve(job *tickets.Job, o Options) (*Solution, error) {
 		return nil, err
 	}
 	s.fillObservations()
+	s.Agreement = s.fit.agreement(len(s.Observations))
 	if o.FreeZero != nil {
 		s.Freed = s.zero(*o.FreeZero)
 	}
@@ -121,7 +124,7 @@ func (s *Solution) largestShift(before *fitted) float64 {
 func (s *Solution) fillObservations() {
 	s.Observations = s.system.obs
 	n, used := len(s.Observations), len(s.system.used)
-	s.Masses, s.Ties = s.Observations[used:used+len(s.system.loads)], s.Observations[n-len(s.ties):]
+	s.Used, s.Masses, s.Ties = s.Observations[:used], s.Observations[used:used+len(s.system.loads)], s.Observations[n-len(s.ties):]
 	for i := range s.Observations {
 		o := &s.Observations[i]
 		o.Residual, o.Redundancy = s.fit.residual(i), s.fit.redundancy(i)

@@ -31,10 +31,10 @@ func TestConstructedFixture(t *testing.T) {
 	wantNumber(t, "combination", s.combination(), 5440, 1e-6)
 	wantNumber(t, "front lift", s.Figures().FrontLift, 110, 1e-6)
 	wantNumber(t, "trailer mass", s.Figures().TrailerMass, 2680, 1e-6)
-	if s.Agreement().Degree != agree {
-		t.Errorf("agreement %s", s.Agreement().Degree)
+	if s.Agreement.Degree != agree {
+		t.Errorf("agreement %s", s.Agreement.Degree)
 	}
-	if f := s.Agreement(); f.DOF != 2 || f.Observations != 8 {
+	if f := s.Agreement; f.DOF != 2 || f.Observations != 8 {
 		t.Errorf("fit %+v (want dof 2 of 8 observations: 7 readings and 1 scale)", f)
 	}
 	if s.Figures().FrontRestored.Determined {
@@ -99,8 +99,8 @@ func TestNoReadings(t *testing.T) {
 			t.Errorf("%s has a number without a reading", q.Name)
 		}
 	}
-	if s.Agreement().Degree != untested {
-		t.Errorf("agreement %s (want Untested)", s.Agreement().Degree)
+	if s.Agreement.Degree != untested {
+		t.Errorf("agreement %s (want Untested)", s.Agreement.Degree)
 	}
 }
 

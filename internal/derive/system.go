@@ -18,7 +18,7 @@ type kind string
 // The kinds of observation, in the order they are numbered. A gain and a zero are the
 // scale's, not the reading's: see gains.go and zeros.go.
 const (
-	ByReading kind = "reading"
+	byReading kind = "reading"
 	byLoad    kind = "load"
 	byShare   kind = "share"
 	byScale   kind = "scale"

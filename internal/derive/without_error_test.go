@@ -156,7 +156,7 @@ func TestReadingsWithoutErrorGiveTheTruth(t *testing.T) {
 				t.Errorf("seed %d: hitch moment %.6f (want %.6f)", seed, v, x.moment)
 			}
 		}
-		if f := s.Agreement(); f.ChiSquare > 1e-9 {
+		if f := s.Agreement; f.ChiSquare > 1e-9 {
 			t.Errorf("seed %d: readings without error disagree: %+v", seed, f)
 		}
 	}

@@ -60,7 +60,7 @@ func TestCommonZero(t *testing.T) {
 		if math.Abs(u-math.Sqrt(c.frontU2)) > 2e-6 || math.Abs(sum-math.Sqrt(c.sumU2)) > 2e-6 {
 			t.Errorf("%s: u %.6f and %.6f (want %.6f and %.6f)", c.name, u, sum, math.Sqrt(c.frontU2), math.Sqrt(c.sumU2))
 		}
-		if got := s.Agreement().Observations; got != c.observations {
+		if got := s.Agreement.Observations; got != c.observations {
 			t.Errorf("%s: %d observations (want %d)", c.name, got, c.observations)
 		}
 	}
@@ -73,7 +73,7 @@ func TestZeroInABudget(t *testing.T) {
 	s := mustSolve(t, axlesRead(tickets.DeckMulti, emptyDeck(40)))
 	got := s.budget(s.total(VehicleAlone, vehicleGroups...))
 	want := []cause{
-		{Kind: byScale, U: 11.547005}, {Kind: ByReading, Line: 2, U: 5.773503}, {Kind: ByReading, Index: 1, Line: 3, U: 5.773503},
+		{Kind: byScale, U: 11.547005}, {Kind: byReading, Line: 2, U: 5.773503}, {Kind: byReading, Index: 1, Line: 3, U: 5.773503},
 	}
 	if len(got) != len(want) {
 		t.Fatalf("%+v (want %+v)", got, want)

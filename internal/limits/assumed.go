@@ -3,7 +3,6 @@ package limits
 import (
 	"slices"
 
-	"reconcile/internal/derive"
 	"reconcile/internal/tickets"
 )
 
@@ -91,14 +90,13 @@ func (h *checker) restsOn(f *Findings, code, scale string) bool {
 func (h *checker) ofZeros() []caution {
 	// In a conflict a zero is among the mistakes that are tried, and untested readings
 	// say it of everything.
-	if a := h.s.Agreement(); a.DOF == 0 || a.Degree == derive.Conflict {
+	if a := h.s.Agreement; a.DOF == 0 || a.Conflict {
 		return nil
 	}
 	var all []caution
 	for i := range h.job.Scales {
 		name := h.job.Scales[i].Name
-		empty := slices.ContainsFunc(h.job.Readings, func(r tickets.Reading) bool { return r.Use == tickets.UseYes && r.Empty && r.Scale == name })
-		if share, ok := h.s.ZeroShows(name); ok && !empty && share < seenZero {
+		if share, unknown := h.s.ZeroShows(name); unknown && share < seenZero {
 			all = append(all, caution{Code: "zero_unseen", Args: Args{Name: name}})
 		}
 	}

@@ -239,8 +239,8 @@ func TestZeroUnseen(t *testing.T) {
 	}
 	unseen := rated(jobOf(each), rate("gvm", "", 3500))
 	s := mustSolve(t, unseen)
-	if s.Agreement().Degree != "agree" {
-		t.Fatalf("the readings %s", s.Agreement().Degree)
+	if s.Agreement.Degree != "agree" {
+		t.Fatalf("the readings %s", s.Agreement.Degree)
 	}
 	if got := codes(found(t, unseen)); !slices.Contains(got, "zero_unseen") {
 		t.Errorf("cautions %v (want zero_unseen)", got)

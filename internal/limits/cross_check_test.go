@@ -17,13 +17,11 @@ func TestMistakeBehindALoad(t *testing.T) {
 	s := mustSolve(t, plated(lines))
 	was := row(t, Find(plated(lines), s, Guarded), "axle", "rear", derive.CoupledSlack, "")
 	want := 0.0
-	for i := range s.Observations {
-		if o := &s.Observations[i]; o.Kind == derive.ByReading {
-			heavier := plated(lines)
-			heavier.Readings[o.Index].Kg = heavier.Readings[o.Index].Kg.Add(decimal.NewFromInt(1))
-			is := row(t, found(t, heavier), "axle", "rear", derive.CoupledSlack, "")
-			want = math.Max(want, math.Abs(is.Found.Value-was.Found.Value)*o.Smallest)
-		}
+	for _, o := range s.Used {
+		heavier := plated(lines)
+		heavier.Readings[o.Index].Kg = heavier.Readings[o.Index].Kg.Add(decimal.NewFromInt(1))
+		is := row(t, found(t, heavier), "axle", "rear", derive.CoupledSlack, "")
+		want = math.Max(want, math.Abs(is.Found.Value-was.Found.Value)*o.Smallest)
 	}
 	if was.MistakeKg == nil || want == 0 || math.Abs(*was.MistakeKg/want-1) > 1e-3 {
 		t.Errorf("mistake %v (want %g kg)", was.MistakeKg, want)
@@ -39,11 +37,7 @@ func TestMistakeBehindDc(t *testing.T) {
 	f := Find(job, s, Guarded)
 	was := row(t, f, "d_value", "", noState, "")
 	want := 0.0
-	for i := range s.Observations {
-		o := &s.Observations[i]
-		if o.Kind != derive.ByReading {
-			continue
-		}
+	for _, o := range s.Used {
 		heavier := plated(dValue(14))
 		heavier.Readings[o.Index].Kg = heavier.Readings[o.Index].Kg.Add(decimal.NewFromInt(1))
 		is := row(t, found(t, heavier), "d_value", "", noState, "")

@@ -135,7 +135,7 @@ func newChecker(job *tickets.Job, s *derive.Solution, rule Rule) *checker {
 	if rule != Simple {
 		rule = Guarded
 	}
-	return &checker{job: job, s: s, region: regions.Of(job.Region), rule: rule, st: newInForce(job), stretch: s.Agreement().Scaling}
+	return &checker{job: job, s: s, region: regions.Of(job.Region), rule: rule, st: newInForce(job), stretch: s.Agreement.Scaling}
 }
 
 // Find compares every load of a solved job with every rating, and says all
@@ -146,10 +146,11 @@ func Find(job *tickets.Job, s *derive.Solution, rule Rule) *Findings {
 	// In this order: the verdict rests on the rows, on what cannot be and on the
 	// questions; all that follows may read it, and nothing of it goes back into the
 	// verdict.
-	f.CannotBe = s.CannotBe()
+	loads, _ := s.ImpossibleLoads()
+	f.CannotBe = append(loads, derive.ContradictoryTickets(s.Job)...)
 	f.Questions = h.questions(f)
 	f.leftOutOver = h.leftOutOver(f)
-	f.judge(s.Agreement())
+	f.judge(s.Agreement.Conflict)
 	f.Payloads = h.payloads(f)
 	f.Guides = h.guides(f)
 	f.Cautions = h.cautions(f)

@@ -8,7 +8,6 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"reconcile/internal/derive"
 	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
@@ -343,7 +342,7 @@ func TestQuestionsOfSets(t *testing.T) {
 	if f.Verdict != Within {
 		t.Errorf("%s (want within: a plan)", f.Verdict)
 	}
-	if v := f.verdictOf("springs", derive.Agreement{Degree: "agree"}); v != unconfirmed {
+	if v := f.verdictOf("springs", false); v != unconfirmed {
 		t.Errorf("if it applied: %s (want unconfirmed)", v)
 	}
 	both := au(append(change(allUsual(), "gcm", "", rate("gcm", "", 7710)), planned(rate("axle", "front", 1550)))...)

@@ -71,7 +71,7 @@ func TestSetRows(t *testing.T) {
 	if f.Verdict != Over || f.Given != 5 {
 		t.Errorf("job %s with %d ratings (want over as plated, 5)", f.Verdict, f.Given)
 	}
-	if v := f.verdictOf("springs", derive.Agreement{Degree: "agree"}); v != Within {
+	if v := f.verdictOf("springs", false); v != Within {
 		t.Errorf("if the springs applied: %s (want within)", v)
 	}
 	if n := len(f.Deciding("springs")); n != 8 {
@@ -174,7 +174,7 @@ func TestSetLoadOfUnknownPlace(t *testing.T) {
 	if c := row(t, f, "axle", "front", derive.CoupledSlack, ""); c.Verdict != Within {
 		t.Errorf("a set's load spoils the row in force: %s", c.Verdict)
 	}
-	if v := f.verdictOf("springs", derive.Agreement{Degree: "agree"}); v == Within {
+	if v := f.verdictOf("springs", false); v == Within {
 		t.Error("a set with a load on no unit would be within")
 	}
 }

@@ -3,7 +3,6 @@ package limits
 import (
 	"slices"
 
-	"reconcile/internal/derive"
 	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
@@ -21,9 +20,10 @@ const (
 	unconfirmed Verdict = "unconfirmed" // a question is not answered
 )
 
-// judge gives the job its verdict, and counts what it rests on.
-func (f *Findings) judge(a derive.Agreement) {
-	f.Verdict = f.verdictOf("", a)
+// judge gives the job its verdict, and counts what it rests on; conflict says that the
+// readings contradict each other.
+func (f *Findings) judge(conflict bool) {
+	f.Verdict = f.verdictOf("", conflict)
 	lines := map[*tickets.Rating]bool{}
 	// The floor of the download is no rating that was given, so that it is not counted
 	// among the N of "within the N ratings given".
@@ -39,7 +39,7 @@ func (f *Findings) judge(a derive.Agreement) {
 
 // verdictOf is the verdict of a job (set ""), or the one that it would have if
 // the ratings of a set applied.
-func (f *Findings) verdictOf(set string, a derive.Agreement) Verdict {
+func (f *Findings) verdictOf(set string, conflict bool) Verdict {
 	deciding := f.Deciding(set)
 	has := func(v Verdict) bool {
 		return slices.ContainsFunc(deciding, func(c *Check) bool { return c.Verdict == v })
@@ -49,7 +49,7 @@ func (f *Findings) verdictOf(set string, a derive.Agreement) Verdict {
 	onlyFloor := !slices.ContainsFunc(deciding, func(c *Check) bool { return !c.Floor })
 	switch {
 	// What cannot be is a conflict also where χ² has nothing to test with.
-	case a.Degree == derive.Conflict, len(f.CannotBe) > 0:
+	case conflict, len(f.CannotBe) > 0:
 		return Conflict
 	case has(Over):
 		return Over

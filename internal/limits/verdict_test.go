@@ -230,8 +230,8 @@ func TestStrained(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	a := s.Agreement()
-	if a.Degree != derive.Strained {
+	a := s.Agreement
+	if !a.Strained {
 		t.Fatalf("the readings %s (want strained); p %g", a.Degree, a.P)
 	}
 	f := Find(job, s, Guarded)

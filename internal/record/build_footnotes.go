@@ -24,7 +24,7 @@ func (r *Record) footnotesOf(job *tickets.Job, s *derive.Solution, f *limits.Fin
 		}
 		all = append(all, note)
 	}
-	if s.Agreement().Degree == derive.Strained {
+	if s.Agreement.Strained {
 		all = append(all, Footnote{Code: "strained"})
 	}
 	all = append(all, equalShares(f)...)

@@ -17,8 +17,12 @@ import (
 // null where it is not determined, with the budgets of those that are, then the
 // imbalances and the routes. It says whether only the ties disagree.
 func (r *Record) buildResults(s *derive.Solution, f *limits.Findings) (onlyTies bool) {
-	all, figures, a := s.Results(), s.Figures(), s.Agreement()
-	r.Agreement, r.Fit = string(a.Degree), fitOf(a, all.WithoutTies)
+	all, figures, a := s.Results(), s.Figures(), s.Agreement
+	bare := all.WithoutTies
+	r.Agreement, r.Fit = string(a.Degree), fit{
+		Observations: a.Observations, DOF: a.DOF, ChiSquare: a.ChiSquare, PValue: pOf(a.DOF, a.P),
+		WithoutTies: fitPart{DOF: bare.DOF, ChiSquare: bare.ChiSquare, PValue: pOf(bare.DOF, bare.P)},
+	}
 	r.Quantities, r.Budgets = Quantities{}, budgets{}
 	for i := range all.Quantities {
 		q := &all.Quantities[i]
@@ -53,6 +57,14 @@ func (r *Record) buildResults(s *derive.Solution, f *limits.Findings) (onlyTies 
 		r.Routes = append(r.Routes, route{way.Name, way.Value, way.U})
 	}
 	return all.OnlyTies
+}
+
+// pOf is a p-value; nil where there was nothing to test.
+func pOf(dof int, p float64) *float64 {
+	if dof == 0 {
+		return nil
+	}
+	return &p
 }
 
 func (r *Record) put(name, unit string, q derive.Quantity) {

@@ -15,21 +15,6 @@ func (r *Record) buildSolution(job *tickets.Job, s *derive.Solution) {
 	r.Outfit, r.Scales = outfitOf(job), scalesOf(job)
 }
 
-// fitOf is how readings agree with the ties and without.
-func fitOf(all, bare derive.Agreement) fit {
-	return fit{
-		Observations: all.Observations, DOF: all.DOF, ChiSquare: all.ChiSquare, PValue: pOf(all),
-		WithoutTies: fitPart{DOF: bare.DOF, ChiSquare: bare.ChiSquare, PValue: pOf(bare)},
-	}
-}
-
-func pOf(f derive.Agreement) *float64 {
-	if f.DOF == 0 {
-		return nil
-	}
-	return &f.P
-}
-
 func readingsOf(job *tickets.Job, s *derive.Solution) []Reading {
 	rows := make([]Reading, len(job.Readings))
 	for i := range job.Readings {
@@ -40,10 +25,8 @@ func readingsOf(job *tickets.Job, s *derive.Solution) []Reading {
 			rows[i].ReconciledKg, rows[i].CorrectionKg = &kg, &correction
 		}
 	}
-	for _, o := range s.Observations {
-		if o.Kind == derive.ByReading {
-			rows[o.Index].observed(o)
-		}
+	for _, o := range s.Used {
+		rows[o.Index].observed(o)
 	}
 	return rows
 }
@@ -131,7 +114,7 @@ func doubtfulOf(job *tickets.Job, s *derive.Solution) [][]Place {
 		places := []Place{}
 		for _, i := range set {
 			o := &s.Observations[i]
-			if o.Kind == derive.ByReading {
+			if i < len(s.Used) {
 				places = append(places, placeOf(job, o.Index))
 			} else {
 				places = append(places, Place{0, string(o.Kind) + "." + o.Name})

@@ -11,7 +11,7 @@ func BenchmarkMistakes(b *testing.B) {
 	for n := uint64(0); len(jobs) < 20; n++ {
 		w := newWorld(rand.New(rand.NewPCG(5, n)))
 		if in, ok := w.inject(digitWrong); ok {
-			if s, err := derive.Solve(in.form, derive.Options{}); err == nil && s.Agreement().Degree == derive.Conflict {
+			if s, err := derive.Solve(in.form, derive.Options{}); err == nil && s.Agreement.Conflict {
 				jobs = append(jobs, s)
 			}
 		}

@@ -89,8 +89,8 @@ func wheelReading(i, drive int, state derive.State, term tickets.Term, kg, off i
 // bound counts work, so the same list comes out wherever it is run.
 func TestSearchIsBounded(t *testing.T) {
 	s := mustSolve(t, manyReadings(study.Size(200, 80, 60), 90, true))
-	if s.Agreement().Degree != derive.Conflict {
-		t.Fatalf("the readings %s (want a conflict)", s.Agreement().Degree)
+	if !s.Agreement.Conflict {
+		t.Fatalf("the readings %s (want a conflict)", s.Agreement.Degree)
 	}
 	some, complete := find(s, 20*s.Work, mostEstimates, nil)
 	if complete {

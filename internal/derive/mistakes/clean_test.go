@@ -39,9 +39,9 @@ func TestFalseAlarms(t *testing.T) {
 	for i := range n {
 		s := drawn(77, uint64(i))
 		stated += 0.001 * float64(1+tested(s))
-		a := s.Agreement().Degree
-		conflict += b2i(a == derive.Conflict)
-		doubt += b2i(a == derive.Conflict || a == derive.Strained)
+		a := s.Agreement
+		conflict += b2i(a.Conflict)
+		doubt += b2i(a.Conflict || a.Strained)
 	}
 	within := func(name string, count int, most float64) {
 		if limit := most + 3*math.Sqrt(most); float64(count) > limit {
@@ -74,7 +74,7 @@ func TestPowerAtTheSmallestDetectable(t *testing.T) {
 			sign = 1
 		}
 		r.Kg = r.Kg.Add(decimal.NewFromFloat(sign * o.Smallest))
-		seen += b2i(mustSolve(t, &form).Agreement().Degree == derive.Conflict)
+		seen += b2i(mustSolve(t, &form).Agreement.Conflict)
 	}
 	power := float64(seen) / float64(made)
 	if least := 0.8 - 3*math.Sqrt(0.8*0.2/float64(made)); power < least {

@@ -125,16 +125,14 @@ type search struct {
 	used      []int // its used readings, as indices into Job.Readings: observation i is of used[i]
 	ties      []int // its moment ties, as indices into Observations
 	tensioned bool  // whether some used reading was taken with the bars tensioned, or perhaps so
-	asTyped   derive.Agreement
 }
 
 func newSearch(s *derive.Solution) *search {
-	f := &search{Solution: s, asTyped: s.Agreement()}
-	for i := range s.Observations {
-		if o := &s.Observations[i]; o.Kind == derive.ByReading {
-			f.used = append(f.used, o.Index)
-			f.tensioned = f.tensioned || derive.StateOf(&s.Job.Readings[o.Index]) == derive.CoupledTensioned
-		}
+	f := &search{Solution: s}
+	for i := range s.Used {
+		index := s.Used[i].Index
+		f.used = append(f.used, index)
+		f.tensioned = f.tensioned || derive.StateOf(&s.Job.Readings[index]) == derive.CoupledTensioned
 	}
 	for i := range s.Ties { // the last observations
 		f.ties = append(f.ties, len(s.Observations)-len(s.Ties)+i)
@@ -163,7 +161,8 @@ func Find(s *derive.Solution, stop func() bool) (list []Mistake, complete bool) 
 
 // find is Find with bounds on the work of solutions and estimates.
 func find(solved *derive.Solution, solutions, estimates int, stop func() bool) (list []Mistake, complete bool) {
-	if solved.Agreement().Degree != derive.Conflict && len(solved.CannotBe()) == 0 {
+	loads, _ := solved.ImpossibleLoads()
+	if !solved.Agreement.Conflict && len(loads) == 0 && len(derive.ContradictoryTickets(solved.Job)) == 0 {
 		return nil, true
 	}
 	s := newSearch(solved)
@@ -219,8 +218,8 @@ func (s *search) try(h hypothesis) (m Mistake, cost int, ok bool) {
 		return m, s.Work, false
 	}
 	cost = solved.Work
-	a := solved.Agreement()
-	if a.Degree == derive.Conflict || solved.Impossible() {
+	a := solved.Agreement
+	if a.Conflict || impossible(solved) {
 		return m, cost, false
 	}
 	m.Solution, m.P, m.Tested = solved, a.P, a.DOF > 0
@@ -235,8 +234,15 @@ func (s *search) try(h hypothesis) (m Mistake, cost int, ok bool) {
 	if improbable(solved) {
 		h.prior /= improbability
 	}
-	m.Score = portable.Ratio(portable.Log(h.prior) - float64(a.ChiSquare/2) + float64(lostDOFScore*float64(a.DOF-s.asTyped.DOF)))
+	m.Score = portable.Ratio(portable.Log(h.prior) - float64(a.ChiSquare/2) + float64(lostDOFScore*float64(a.DOF-s.Agreement.DOF)))
 	return m, cost, true
+}
+
+// impossible says whether the loads cannot be: less than nothing on a support, or far
+// more than anything that was weighed.
+func impossible(s *derive.Solution) bool {
+	loads, overloaded := s.ImpossibleLoads()
+	return overloaded || len(loads) > 0
 }
 
 // contradicted says whether a ticket of the changed job does not add up, but

@@ -69,8 +69,8 @@ func TestEachSlipIsNamedFirst(t *testing.T) {
 		job := slips()
 		r.spoil(job)
 		s := mustSolve(t, job)
-		if s.Agreement().Degree != derive.Conflict {
-			t.Errorf("%s: %s (want conflict)", r.name, s.Agreement().Degree)
+		if !s.Agreement.Conflict {
+			t.Errorf("%s: %s (want conflict)", r.name, s.Agreement.Degree)
 			continue
 		}
 		list := listed(s)
@@ -78,8 +78,8 @@ func TestEachSlipIsNamedFirst(t *testing.T) {
 			t.Errorf("%s: named %v", r.name, names3(list))
 		}
 	}
-	if s := mustSolve(t, slips()); s.Agreement().Degree != "agree" || listed(s) != nil {
-		t.Errorf("unspoilt: %s, %d mistakes (want agree, none)", s.Agreement().Degree, len(listed(s)))
+	if s := mustSolve(t, slips()); s.Agreement.Degree != "agree" || listed(s) != nil {
+		t.Errorf("unspoilt: %s, %d mistakes (want agree, none)", s.Agreement.Degree, len(listed(s)))
 	}
 }
 

@@ -93,7 +93,7 @@ func (c *prefilter) estimate(h *hypothesis) (chi float64, ok bool) {
 		return l.chi, true
 	}
 	chi = c.withFigure(h, l)
-	return chi, survival(chi, c.s.asTyped.DOF) >= prefilterP
+	return chi, survival(chi, c.s.Agreement.DOF) >= prefilterP
 }
 
 // without is the fit with a set of observations left out.
@@ -125,7 +125,7 @@ func (c *prefilter) withFigure(h *hypothesis, others left) float64 {
 	o := &c.s.Observations[i]
 	// Whatever it is changed to, the loads follow it and χ² stays.
 	if o.Redundancy < noRedundancy {
-		return c.s.asTyped.ChiSquare
+		return c.s.Agreement.ChiSquare
 	}
 	was := c.s.Job.Readings[o.Index].Kg.InexactFloat64()
 	gap := o.Residual/o.Redundancy + h.figure.Kg.InexactFloat64() - was

@@ -33,7 +33,7 @@ func conflicts(n int) []conflict {
 		if !ok {
 			continue
 		}
-		if s, err := derive.Solve(in.form, derive.Options{}); err == nil && s.Agreement().Degree == derive.Conflict {
+		if s, err := derive.Solve(in.form, derive.Options{}); err == nil && s.Agreement.Conflict {
 			list := sync.OnceValue(func() []Mistake { return listed(s) })
 			drawnConflicts = append(drawnConflicts, conflict{s, list})
 		}
@@ -110,7 +110,7 @@ func TestPrefilterForetellsChiSquare(t *testing.T) {
 		h := newSearch(s).figure(digitWrong, index, should, 1)
 		filter := newPrefilter(newSearch(s))
 		got := filter.withFigure(&h, filter.without(h.touched))
-		want := mustSolve(t, changed(job, h.change)).Agreement().ChiSquare
+		want := mustSolve(t, changed(job, h.change)).Agreement.ChiSquare
 		if math.Abs(got-want) > 1e-3*math.Max(1, want) {
 			t.Errorf("reading %d as %d: χ² %g foretold, %g solved", index, kg, got, want)
 		}

@@ -17,13 +17,13 @@ func TestWhatIsListedAgrees(t *testing.T) {
 	untested := 0
 	for n, s := range conflicts(plainOrFull(22, 45)) {
 		for _, m := range s.list() {
-			f := m.Solution.Agreement()
+			f := m.Solution.Agreement
 			switch {
 			case m.Tested && (f.DOF < 1 || m.P != f.P || f.P < 0.001 || suspected(m.Solution)):
 				t.Errorf("job %d: %s has p %g of %d degrees of freedom", n, m.Kind, m.P, f.DOF)
 			case !m.Tested && (f.DOF != 0 || m.P != 1):
 				t.Errorf("job %d: %s is not tested, dof %d, p %g", n, m.Kind, f.DOF, m.P)
-			case m.Solution.Impossible():
+			case impossible(m.Solution):
 				t.Errorf("job %d: %s lifts a load", n, m.Kind)
 			}
 			untested += b2i(!m.Tested)
@@ -55,8 +55,8 @@ func TestScore(t *testing.T) {
 		if !ok || improbable(m.Solution) {
 			continue
 		}
-		f := m.Solution.Agreement()
-		want := math.Log(h.prior) - f.ChiSquare/2 + 4*float64(f.DOF-s.Agreement().DOF)
+		f := m.Solution.Agreement
+		want := math.Log(h.prior) - f.ChiSquare/2 + 4*float64(f.DOF-s.Agreement.DOF)
 		if math.Abs(m.Score-want) > 1e-9 {
 			t.Errorf("%s: %g (want %g)", m.Kind, m.Score, want)
 		}

@@ -134,8 +134,8 @@ func twoTickets() *tickets.Job {
 // The hitch of several tickets of one visit: the bars were tight on both.
 func TestHitchOfAVisit(t *testing.T) {
 	s := mustSolve(t, twoTickets())
-	if s.Agreement().Degree != derive.Conflict {
-		t.Fatalf("the readings %s (want a conflict)", s.Agreement().Degree)
+	if !s.Agreement.Conflict {
+		t.Fatalf("the readings %s (want a conflict)", s.Agreement.Degree)
 	}
 	list := listed(s)
 	at := found(list, func(m *Mistake) bool {

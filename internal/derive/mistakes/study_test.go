@@ -139,7 +139,7 @@ func studyOf(t *testing.T, kind kind, seed uint64, size int) hits {
 			continue // a mistake that changes nothing that was weighed
 		}
 		c.made++
-		seen := s.Agreement().Degree == derive.Conflict
+		seen := s.Agreement.Conflict
 		c.detected += b2i(seen)
 		if d.size >= distinctSize {
 			c.large++
@@ -163,7 +163,7 @@ func (c *hits) place(t *testing.T, in injected, s *derive.Solution, d design) {
 	case !d.locatable:
 		c.other.count(list, in.is)
 		return
-	case mustSolve(t, in.right).Agreement().Degree == derive.Conflict:
+	case mustSolve(t, in.right).Agreement.Conflict:
 		c.notListable++
 		return
 	}
@@ -210,7 +210,7 @@ func (w *world) judge(t *testing.T, in *injected) design {
 		t.Fatal(err)
 	}
 	all := newSearch(f).hypotheses()
-	d := design{size: math.Sqrt(as.Agreement().ChiSquare), locatable: true, distinct: true}
+	d := design{size: math.Sqrt(as.Agreement.ChiSquare), locatable: true, distinct: true}
 	bound := newPrefilter(newSearch(as))
 	found := false
 	for i := range all {
@@ -257,11 +257,11 @@ func idealOf(ideal, form *tickets.Job, h *hypothesis) *tickets.Job {
 
 func (d *design) against(job *tickets.Job, h *hypothesis) {
 	g, err := derive.Solve(job, derive.Options{WithoutTies: h.without, FreeZero: h.zero})
-	if err != nil || g.Agreement().ChiSquare >= distinctSize*distinctSize || g.Impossible() {
+	if err != nil || g.Agreement.ChiSquare >= distinctSize*distinctSize || impossible(g) {
 		return
 	}
 	d.distinct = false
-	if g.Agreement().ChiSquare < d.size*d.size*(1-tooAlike*tooAlike) {
+	if g.Agreement.ChiSquare < d.size*d.size*(1-tooAlike*tooAlike) {
 		d.locatable = false
 		d.rival = fmt.Sprint(h.Kind, h.Readings, h.Load, h.Ties)
 	}
@@ -274,15 +274,15 @@ func show(t *testing.T, in injected, s *derive.Solution, d design) {
 	}
 	var b strings.Builder
 	r, _ := derive.Solve(in.right, derive.Options{})
-	fmt.Fprintf(&b, "truth p %.3f ", r.Agreement().P)
-	fmt.Fprintf(&b, "%s size %.1f rival %s dof %d chi %.1f\n right %s\n form  %s\n", in.kind, d.size, d.rival, s.Agreement().DOF, s.Agreement().ChiSquare, text(in.right), text(in.form))
+	fmt.Fprintf(&b, "truth p %.3f ", r.Agreement.P)
+	fmt.Fprintf(&b, "%s size %.1f rival %s dof %d chi %.1f\n right %s\n form  %s\n", in.kind, d.size, d.rival, s.Agreement.DOF, s.Agreement.ChiSquare, text(in.right), text(in.form))
 	for i := range list {
 		m := &list[i]
 		mark := " "
 		if in.is(m) {
 			mark = "*"
 		}
-		fmt.Fprintf(&b, "  %s %d %-14s %v %s %v %v p=%.3f score %.2f dof %d\n", mark, m.Rank, m.Kind, m.Readings, m.Load, m.OnBoard, m.Ties, m.P, m.Score, m.Solution.Agreement().DOF)
+		fmt.Fprintf(&b, "  %s %d %-14s %v %s %v %v p=%.3f score %.2f dof %d\n", mark, m.Rank, m.Kind, m.Readings, m.Load, m.OnBoard, m.Ties, m.P, m.Score, m.Solution.Agreement.DOF)
 	}
 	t.Log(b.String())
 }

@@ -1,8 +1,6 @@
 package mistakes
 
 import (
-	"slices"
-
 	"reconcile/internal/tickets"
 )
 
@@ -20,7 +18,12 @@ func (s *search) zeroMistakes() []hypothesis {
 		}
 		// One reading and the unknown zero of its scale test nothing: the zero
 		// takes up whatever residual the reading had.
-		if len(readings) < 2 || s.zeroKnown(scale) {
+		if len(readings) < 2 {
+			continue
+		}
+		// A zero that was read is known to the solution already and cannot be the one
+		// mistake that is left.
+		if _, unknown := s.ZeroShows(scale); !unknown {
 			continue
 		}
 		all = append(all, hypothesis{
@@ -29,12 +32,6 @@ func (s *search) zeroMistakes() []hypothesis {
 		})
 	}
 	return all
-}
-
-// zeroKnown says whether the empty deck of a scale was read. A zero that was read
-// is known to the solution already and cannot be the one mistake that is left.
-func (s *search) zeroKnown(scale string) bool {
-	return slices.ContainsFunc(s.Job.Readings, func(r tickets.Reading) bool { return r.Use == tickets.UseYes && r.Empty && r.Scale == scale })
 }
 
 // visitsWith lists, for each visit, the tickets that have a reading which passes,
