@@ -55,7 +55,7 @@ type mendedFigure struct {
 //
 // overloaded says whether a support would carry far more than anything that was weighed.
 func (s *Solution) ImpossibleLoads() (all []CannotBe, overloaded bool) {
-	for _, state := range States {
+	for _, state := range states {
 		for _, g := range state.groups() {
 			for _, t := range append([]tickets.Term{{Group: g}}, s.finer(g)...) {
 				if !s.lifted(state, t) {

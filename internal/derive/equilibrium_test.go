@@ -53,7 +53,7 @@ func TestPartsAreShares(t *testing.T) {
 		for i := range job.Places {
 			p := &job.Places[i]
 			load := &tickets.Load{Name: "x", Kg: decimal.NewFromInt(1), On: p.On, Place: p.Name}
-			for _, state := range States {
+			for _, state := range states {
 				sh, _, ok := Share(job, p.On, p.AtMm, state)
 				if !ok || !p.HasAt {
 					continue

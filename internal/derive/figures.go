@@ -21,9 +21,9 @@ type namedQuantity struct {
 // condition, also those of the states in which nothing was weighed: mass conservation
 // and the ties reach these, or they are not determined.
 func (s *Solution) quantities() []namedQuantity {
-	all := make([]namedQuantity, 0, s.system.layout.supports+4*len(States)+5)
+	all := make([]namedQuantity, 0, s.system.layout.supports+4*len(states)+5)
 	add := func(name string, q Quantity) { all = append(all, namedQuantity{Name: name, Quantity: q}) }
-	for _, state := range States {
+	for _, state := range states {
 		for _, g := range state.groups() {
 			add(string(state)+"."+string(g), s.load(state, tickets.Term{Group: g}))
 			if g == tickets.Rear {
@@ -31,7 +31,7 @@ func (s *Solution) quantities() []namedQuantity {
 			}
 		}
 	}
-	for _, state := range States {
+	for _, state := range states {
 		for _, g := range state.groups() {
 			for _, t := range s.finer(g) {
 				add(string(state)+"."+t.String(), s.load(state, t))
@@ -83,7 +83,7 @@ func OnDeck(terms []tickets.Term) string {
 // than that of the two loads in quadrature, as the gain of the scale is common to both.
 func (s *Solution) imbalances() []namedQuantity {
 	var all []namedQuantity
-	for _, state := range States {
+	for _, state := range states {
 		for _, g := range state.groups() {
 			all = s.imbalancesOf(all, state, g)
 		}

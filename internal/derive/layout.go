@@ -56,7 +56,7 @@ func newLayout(o *tickets.Outfit, readings []*tickets.Reading) *layout {
 		}
 	}
 	all := make([]cell, 0, cellsExpected)
-	for i, state := range States {
+	for i, state := range states {
 		for _, g := range groupsOf(o, state) {
 			first := len(all)
 			eachFinest(g, l.splitOf(g), func(t tickets.Term) {
@@ -80,7 +80,7 @@ func (l *layout) splitOf(g tickets.Group) splitOf { return l.split[groupIndex(g)
 // cellsOf is the supports of a group that are solved separately in a state; none
 // where it carries nothing then.
 func (l *layout) cellsOf(s State, g tickets.Group) []cell {
-	return l.cells[slices.Index(States, s)][groupIndex(g)]
+	return l.cells[slices.Index(states, s)][groupIndex(g)]
 }
 
 // eachFinest hands over the smallest supports of a group that is split so.

@@ -14,8 +14,8 @@ const (
 	CoupledTensioned State = "coupled_tensioned"
 )
 
-// States lists the states in the order of the record.
-var States = []State{VehicleAlone, TrailerAlone, CoupledSlack, CoupledTensioned}
+// states lists the states in the order of the record.
+var states = []State{VehicleAlone, TrailerAlone, CoupledSlack, CoupledTensioned}
 
 // groups returns the groups that carry load in the state, front to rear.
 func (s State) groups() []tickets.Group {

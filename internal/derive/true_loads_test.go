@@ -194,7 +194,7 @@ func (w *truth) place(kind outfitKind) {
 			r += w.normal(u)
 		}
 		w.parts[l.Name], w.lean[l.Name] = map[State]map[tickets.Group]float64{}, map[tickets.Group]float64{}
-		for _, s := range States {
+		for _, s := range states {
 			w.parts[l.Name][s] = map[tickets.Group]float64{}
 			on := partsOf(w.job, l, s)
 			for _, g := range append(s.groups(), tickets.Coupling) { // in one order, so that a seed gives one outfit
@@ -421,7 +421,7 @@ func (w *truth) indication(r *tickets.Reading) float64 {
 // value is the true value of a quantity's row.
 func (w *truth) value(s *Solution, row []float64) float64 {
 	sum := 0.0
-	for _, state := range States {
+	for _, state := range states {
 		for _, g := range groupsOf(&s.Job.Outfit, state) {
 			for _, c := range s.system.layout.cellsOf(state, g) {
 				if row[c.column] == 0 {

@@ -63,7 +63,7 @@ func (x *exact) loads() {
 // weigh adds a reading of some groups of some state, or of one axle of one.
 // The axles of a group carry equal parts, as the model takes a load's to be.
 func (x *exact) weigh() {
-	state := States[x.rng.IntN(len(States))]
+	state := states[x.rng.IntN(len(states))]
 	r := weigh(tickets.Coupled, tickets.Slack, 0)
 	r.Scale = "yard"
 	switch state {

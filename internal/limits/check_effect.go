@@ -21,9 +21,9 @@ func (c *Check) Effect(job *tickets.Job, on tickets.Unit, at float64, hasAt bool
 // sharesEffect is the effect of a load by what it puts on the groups in each
 // state, on a sum of support loads.
 func sharesEffect(job *tickets.Job, shares func(derive.State) derive.Shares, parts []derive.Part) float64 {
-	sum, sums := 0.0, byState(job, parts)
-	for i, state := range derive.States {
-		sum += sums[i].weigh(shares(state))
+	sum := 0.0
+	for _, c := range byState(job, parts) {
+		sum += c.weigh(shares(c.state))
 	}
 	return sum
 }

@@ -44,9 +44,8 @@ func positionOf(job *tickets.Job, l *tickets.Load) position {
 // effectAt is the effect of a load at a position on a sum of support loads.
 func effectAt(job *tickets.Job, s position, parts []derive.Part) effect {
 	var sum effect
-	sums := byState(job, parts)
-	for i, state := range derive.States { // in order: sums of floats depend on it
-		e := effectIn(job, s, state, sums[i])
+	for _, c := range byState(job, parts) {
+		e := effectIn(job, s, c)
 		sum.byMass += e.byMass
 		sum.byShare += e.byShare
 		sum.guessed = sum.guessed || e.guessed
@@ -57,15 +56,23 @@ func effectAt(job *tickets.Job, s position, parts []derive.Part) effect {
 	return sum
 }
 
-// onGroups are the coefficients of the four groups in a sum, in one state.
-type onGroups struct{ front, rear, trailer, nose float64 }
+// inState are the coefficients of the four groups in a sum, in one state.
+type inState struct {
+	state                      derive.State
+	front, rear, trailer, nose float64
+}
 
-// byState adds a sum's coefficients up by state, in the order of States, and
-// group. Inside a group a load is carried in equal parts by its axles, and half
-// on each side.
-func byState(job *tickets.Job, parts []derive.Part) (sums [4]onGroups) {
+// byState adds a sum's coefficients up by state, in the order in which the sum has
+// them, and group. Inside a group a load is carried in equal parts by its axles, and
+// half on each side.
+func byState(job *tickets.Job, parts []derive.Part) []inState {
+	sums := make([]inState, 0, 2) // no rating compares more
 	for _, p := range parts {
-		c, k := &sums[slices.Index(derive.States, p.State)], float64(p.Factor*fraction(job, p.Support))
+		at := slices.IndexFunc(sums, func(c inState) bool { return c.state == p.State })
+		if at < 0 {
+			at, sums = len(sums), append(sums, inState{state: p.State})
+		}
+		c, k := &sums[at], float64(p.Factor*fraction(job, p.Support))
 		switch p.Support.Group {
 		case tickets.Front:
 			c.front += k
@@ -81,13 +88,14 @@ func byState(job *tickets.Job, parts []derive.Part) (sums [4]onGroups) {
 }
 
 // weigh is the sum for what one kilogram puts on each group.
-func (c onGroups) weigh(sh derive.Shares) float64 {
+func (c inState) weigh(sh derive.Shares) float64 {
 	return float64(c.front*sh.Front) + float64(c.rear*sh.Rear) + float64(c.trailer*sh.Trailer) + float64(c.nose*sh.Nose)
 }
 
 // effectIn is the effect in one state: by the shares where they are known,
 // else with what the load puts on the rear axle, coupling or nose left open.
-func effectIn(job *tickets.Job, s position, state derive.State, c onGroups) effect {
+func effectIn(job *tickets.Job, s position, c inState) effect {
+	state := c.state
 	if s.on == tickets.OnTrailer && job.Outfit.TrailerKind == tickets.Drawbar && state != derive.VehicleAlone {
 		return effect{byMass: c.trailer} // nothing of it rests on the coupling
 	}
@@ -106,14 +114,14 @@ func effectIn(job *tickets.Job, s position, state derive.State, c onGroups) effe
 	case state == derive.TrailerAlone:
 		return effect{byMass: c.trailer, byShare: c.nose - c.trailer, missing: missing}
 	}
-	return coupledEffect(job, s, state, c, missing)
+	return coupledEffect(job, s, c, missing)
 }
 
 // coupledEffect is that of a trailer load, coupled, where L, the position, or
 // the lever a/w of the overhang is missing. The front axle loses and the rear
 // axle gains k for each kilogram on the coupling; k does not matter to a sum
 // that has both alike.
-func coupledEffect(job *tickets.Job, s position, state derive.State, c onGroups, missing string) effect {
+func coupledEffect(job *tickets.Job, s position, c inState, missing string) effect {
 	e := effect{byMass: c.trailer, missing: missing}
 	k, missingLever := derive.Lever(&job.Outfit)
 	perKg := float64((1+k)*c.rear) - float64(k*c.front) - c.trailer

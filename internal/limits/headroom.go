@@ -90,8 +90,8 @@ func (h *checker) addPoints() []addPoint {
 
 // needsLever reports whether a sum takes front and rear unlike in a coupled state.
 func (h *checker) needsLever(parts []derive.Part) bool {
-	for i, c := range byState(h.job, parts) {
-		if derive.States[i] != derive.VehicleAlone && math.Abs(c.rear-c.front) > negligible {
+	for _, c := range byState(h.job, parts) {
+		if c.state != derive.VehicleAlone && math.Abs(c.rear-c.front) > negligible {
 			return true
 		}
 	}

@@ -29,7 +29,7 @@ func manyReadings(number int, off int64, oneTicket bool) *tickets.Job {
 		derive.CoupledTensioned: {tickets.Front: 570, tickets.Rear: 538, tickets.Trailer: 504},
 	}
 	for n := 0; len(job.Readings) < number; n++ {
-		state := derive.States[n%4]
+		state := []derive.State{derive.VehicleAlone, derive.TrailerAlone, derive.CoupledSlack, derive.CoupledTensioned}[n%4]
 		for _, g := range []tickets.Group{tickets.Front, tickets.Rear, tickets.Trailer, tickets.Nose} {
 			if kg[state][g] == 0 {
 				continue
