@@ -29,13 +29,13 @@ func Adjust(job *tickets.Job, o Options, stop func() bool) (*Adjusted, error) {
 	if err != nil {
 		return nil, err
 	}
-	made := record.Made{Program: o.Program, Options: optionsOf(job, o)}
-	found := limits.Find(job, s, limits.Rule(made.Options.Rule))
+	given := optionsOf(job, o)
+	found := limits.Find(job, s, limits.Rule(given.Rule))
 	p, err := adjust.Find(s, found, o.Set, stop)
 	if err != nil {
 		return nil, err
 	}
-	r := record.Build(made, job, s, found, record.Beyond{Plan: p})
+	r := record.Build(record.Parts{Program: o.Program, Options: given, Job: job, Solution: s, Findings: found, Plan: p})
 	line, err := record.Line(r.Plan)
 	asks := slices.ContainsFunc(r.Questions, func(q record.Question) bool {
 		return !q.Answered && (q.Args == nil || q.Args.Set == "" || q.Args.Set == o.Set)

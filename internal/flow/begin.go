@@ -16,27 +16,29 @@ import (
 // mistakes and what to do next, is left to Rest: whoever types sees the answer
 // first.
 func Find(job *tickets.Job, f Folder, o Options) (*Found, error) {
-	found := &Found{Job: job, rule: limits.Rule(optionsOf(job, o).Rule)}
+	found := &Found{Job: job, rule: limits.Rule(optionsOf(job, o).Rule), parts: record.Parts{Job: job}}
 	for _, name := range job.Copies {
 		b, err := f.ReadFile(name)
 		if err != nil {
 			return nil, fmt.Errorf("copy %q of job %q: %w", name, job.Name, err)
 		}
-		found.copies = append(found.copies, record.File{Name: name, Bytes: b})
+		found.parts.Copies = append(found.parts.Copies, record.File{Name: name, Bytes: b})
 	}
 	var err error
-	if found.solved, err = derive.Solve(job, derive.Options{}); err != nil {
+	if found.parts.Solution, err = derive.Solve(job, derive.Options{}); err != nil {
 		return nil, err
 	}
-	found.limits = limits.Find(job, found.solved, found.rule)
-	found.Verdict = string(found.limits.Verdict)
+	found.parts.Findings = limits.Find(job, found.parts.Solution, found.rule)
+	found.Verdict = string(found.parts.Findings.Verdict)
 	return found, nil
 }
 
 // Answer is the record without the mistakes and what to do next, before Rest.
 // It is for the eye alone: what is kept is a Result.
 func (d *Found) Answer(o Options) *record.Record {
-	return record.Build(record.Made{Program: o.Program, Options: optionsOf(d.Job, o), Copies: d.copies}, d.Job, d.solved, d.limits, record.Beyond{})
+	p := d.parts
+	p.Program, p.Options = o.Program, optionsOf(d.Job, o)
+	return record.Build(p)
 }
 
 // Rest tries what was not typed: in a conflict every likely mistake, each
@@ -45,7 +47,7 @@ func (d *Found) Answer(o Options) *record.Record {
 // stop, where there is one, between the steps of its searches, and returns
 // [context.Canceled] once that has said yes. Done once, it is not done again.
 func (d *Found) Rest(stop func() bool) error {
-	if d.rested {
+	if d.complete != nil {
 		return nil
 	}
 	yes := false
@@ -53,23 +55,23 @@ func (d *Found) Rest(stop func() bool) error {
 		yes = yes || stop != nil && stop()
 		return yes
 	}
-	var b record.Beyond
+	p, solved, found := d.parts, d.parts.Solution, d.parts.Findings
 	var err error
-	if b.Advice, err = adjust.Next(d.solved, d.limits, stopped); err != nil {
+	if p.Advice, err = adjust.Next(solved, found, stopped); err != nil {
 		return err
 	}
 	switch {
-	case exceeds(d.limits):
-		b.Plan, err = adjust.Find(d.solved, d.limits, "", stopped)
-	case d.limits.Verdict == limits.Conflict:
+	case exceeds(found):
+		p.Plan, err = adjust.Find(solved, found, "", stopped)
+	case found.Verdict == limits.Conflict:
 		var complete bool
-		b.Mistakes, complete = mistakes.Find(d.solved, stopped)
-		b.Stopped = !complete
+		p.Mistakes, complete = mistakes.Find(solved, stopped)
+		p.Stopped = !complete
 		var under []*limits.Findings
-		for i := range b.Mistakes {
-			under = append(under, limits.Compare(b.Mistakes[i].Job, b.Mistakes[i].Solution, d.rule))
+		for i := range p.Mistakes {
+			under = append(under, limits.Compare(p.Mistakes[i].Job, p.Mistakes[i].Solution, d.rule))
 		}
-		b.OverAnyway = overInAll(d.limits, under)
+		p.OverAnyway = overInAll(found, under)
 	}
 	if err != nil {
 		return err
@@ -77,7 +79,7 @@ func (d *Found) Rest(stop func() bool) error {
 	if stopped() {
 		return context.Canceled
 	}
-	d.beyond, d.rested = b, true
+	d.complete = &p
 	return nil
 }
 

@@ -10,7 +10,6 @@ import (
 	"errors"
 	"fmt"
 
-	"reconcile/internal/derive"
 	"reconcile/internal/limits"
 	"reconcile/internal/pdfout"
 	"reconcile/internal/record"
@@ -76,14 +75,11 @@ func Open(f Folder, o Options) *tickets.Reader {
 // Found is one job taken through to its verdict, and after Rest to all that its
 // record is built from.
 type Found struct {
-	Job     *tickets.Job
-	Verdict string // of the job, which nothing that comes later changes
-	copies  []record.File
-	solved  *derive.Solution
-	limits  *limits.Findings
-	rule    limits.Rule
-	beyond  record.Beyond
-	rested  bool // Rest is done
+	Job      *tickets.Job
+	Verdict  string // of the job, which nothing that comes later changes
+	rule     limits.Rule
+	parts    record.Parts  // as far as the verdict
+	complete *record.Parts // with what Rest tried; nil before it
 }
 
 // Result builds the complete record; what Rest does is done first, where it is
@@ -94,16 +90,17 @@ func (d *Found) Result(o Options) (*Result, error) {
 	if err := d.Rest(nil); err != nil {
 		return nil, err
 	}
-	made := record.Made{Program: o.Program, Options: optionsOf(d.Job, o), Number: o.Number, Replaces: o.Replaces, Copies: d.copies, Earlier: o.Earlier}
-	r := &Result{Files: attachments(d.Job, made)}
+	p := *d.complete
+	p.Program, p.Options, p.Number, p.Replaces, p.Earlier = o.Program, optionsOf(d.Job, o), o.Number, o.Replaces, o.Earlier
+	r := &Result{Files: attachments(&p)}
 	var err error
 	if o.Earlier != nil {
-		made.Options.After = hashOf(o.Earlier)
+		p.Options.After = hashOf(o.Earlier)
 		if r.Earlier, err = record.Parse(o.Earlier, 0); err != nil {
 			return nil, fmt.Errorf("record of an earlier visit: %w", err)
 		}
 	}
-	r.Record = record.Build(made, d.Job, d.solved, d.limits, d.beyond)
+	r.Record = record.Build(p)
 	if r.Earlier != nil {
 		if wrong := words.Of(r.Record).Changes(r.Earlier).WrongWay; wrong != "" {
 			return nil, errors.New(wrong)
@@ -126,16 +123,14 @@ func optionsOf(job *tickets.Job, o Options) record.Options {
 
 // attachments lists the job's own part of each form, the copies it names, and
 // the earlier record.
-func attachments(job *tickets.Job, m record.Made) []record.File {
+func attachments(p *record.Parts) []record.File {
 	var files []record.File
-	for _, in := range job.Inputs {
+	for _, in := range p.Job.Inputs {
 		files = append(files, record.File{Name: in.File, Bytes: in.Bytes})
 	}
-	for _, f := range m.Copies {
-		files = append(files, f)
-	}
-	if m.Earlier != nil {
-		files = append(files, record.File{Name: record.EarlierFile, Bytes: m.Earlier})
+	files = append(files, p.Copies...)
+	if p.Earlier != nil {
+		files = append(files, record.File{Name: record.EarlierFile, Bytes: p.Earlier})
 	}
 	return files
 }

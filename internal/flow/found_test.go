@@ -64,7 +64,7 @@ func TestASearchThatStoppedIsRecorded(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, stopped := range []bool{false, true} {
-		found.beyond.Stopped = stopped
+		found.complete.Stopped = stopped
 		r, err := found.Result(o)
 		if err != nil {
 			t.Fatal(err)

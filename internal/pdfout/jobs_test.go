@@ -67,17 +67,17 @@ func recordsOf(dir string) ([]*record.Record, error) {
 		if err != nil {
 			return nil, err
 		}
-		beyond := record.Beyond{Advice: advice}
+		given := record.Options{Rule: "guarded", Issued: "2026-03-16", Paper: "a4", Unit: unitOf(job)}
+		parts := record.Parts{Program: "2.0.0", Options: given, Job: job, Solution: s, Findings: found, Advice: advice}
 		switch found.Verdict {
 		case limits.Conflict:
-			beyond.Mistakes, _ = mistakes.Find(s, nil)
+			parts.Mistakes, _ = mistakes.Find(s, nil)
 		case limits.Over, limits.Unsettled:
-			if beyond.Plan, err = adjust.Find(s, found, "", nil); err != nil {
+			if parts.Plan, err = adjust.Find(s, found, "", nil); err != nil {
 				return nil, err
 			}
 		}
-		made := record.Made{Program: "2.0.0", Options: record.Options{Rule: "guarded", Issued: "2026-03-16", Paper: "a4", Unit: unitOf(job)}}
-		all = append(all, record.Build(made, job, s, found, beyond))
+		all = append(all, record.Build(parts))
 	}
 	return all, nil
 }

@@ -15,15 +15,25 @@ import (
 // EarlierFile is the name under which the record of an earlier visit is attached.
 const EarlierFile = "earlier.json"
 
-// Made is what is given and not derived: what makes the record, with which
-// choices, and the files attached besides the job's part of each form.
-type Made struct {
+// Parts are what a record is built of: what was given, what was derived and
+// compared with the ratings, and what was tried beyond the job as typed.
+type Parts struct {
 	Program  string
 	Options  Options // Region is taken from the job
 	Number   string  // of the summary; "" where none is given
 	Replaces *Replaces
 	Copies   []File // the copies that the job's lines name, in their order
 	Earlier  []byte // the record of an earlier visit, as attached; nil without one
+
+	Job      *tickets.Job
+	Solution *derive.Solution
+	Findings *limits.Findings
+
+	Mistakes   []mistakes.Mistake // of a conflict
+	Stopped    bool               // the search for them stopped at its bound
+	OverAnyway []*limits.Check    // over under every one of them
+	Advice     *adjust.Advice
+	Plan       *adjust.Plan // nil where none was looked for
 }
 
 // File is an attached file.
@@ -32,40 +42,31 @@ type File struct {
 	Bytes []byte
 }
 
-// Beyond is what was tried beyond the job as typed.
-type Beyond struct {
-	Mistakes   []mistakes.Mistake // of a conflict
-	Stopped    bool               // the search for them stopped at its bound
-	OverAnyway []*limits.Check    // over under every one of them
-	Advice     *adjust.Advice
-	Plan       *adjust.Plan // nil where none was looked for
-}
-
-// Build makes the record of a job from what was given, derived, compared with
-// the ratings and tried beyond that. It is complete: nothing is added to it
+// Build makes the record of a job. It is complete: nothing is added to it
 // afterwards.
-func Build(m Made, job *tickets.Job, s *derive.Solution, f *limits.Findings, b Beyond) *Record {
+func Build(p Parts) *Record {
+	job, f := p.Job, p.Findings
 	r := &Record{
-		Schema: recordSchema, Program: m.Program, Model: model, Job: job.Name, Options: m.Options,
-		Replaces: m.Replaces, Issuer: issuerOf(job, m.Number), Inputs: inputsOf(job, m),
+		Schema: recordSchema, Program: p.Program, Model: model, Job: job.Name, Options: p.Options,
+		Replaces: p.Replaces, Issuer: issuerOf(job, p.Number), Inputs: p.inputs(),
 	}
 	r.Options.Region = string(job.Region)
-	r.buildSolution(job, s)
-	onlyTies := r.buildResults(s, f)
+	r.buildSolution(job, p.Solution)
+	onlyTies := r.buildResults(p.Solution, f)
 	r.buildFindings(job, f)
-	r.Mistakes, r.MistakesComplete, r.Advice = mistakesOf(job, b.Mistakes), !b.Stopped, []Advice{}
-	if b.Advice != nil {
-		r.Advice = adviceOf(job, f, b.Advice)
+	r.Mistakes, r.MistakesComplete, r.Advice = mistakesOf(job, p.Mistakes), !p.Stopped, []Advice{}
+	if p.Advice != nil {
+		r.Advice = adviceOf(job, f, p.Advice)
 	}
-	if b.Plan != nil {
-		r.Plan = planOf(job.Name, b.Plan, f)
+	if p.Plan != nil {
+		r.Plan = planOf(job.Name, p.Plan, f)
 	}
-	r.Footnotes = r.footnotesOf(job, s, f)
+	r.Footnotes = r.footnotesOf(job, p.Solution, f)
 	n := counts{given: f.Given, usualKnown: f.UsualKnown, usualAll: f.UsualAll, onlyTies: onlyTies, excess: map[*Check]*float64{}}
 	for i := range f.Checks {
 		n.excess[&r.Checks[i]] = f.Checks[i].ExcessKg
 	}
-	for _, c := range b.OverAnyway {
+	for _, c := range p.OverAnyway {
 		n.overAnyway = append(n.overAnyway, checkKeyOf(c))
 	}
 	if f.Governing != nil {
@@ -81,18 +82,18 @@ func issuerOf(job *tickets.Job, number string) issuer {
 	return issuer{i.Name, i.Address, i.Licence, i.Phone, i.Email, i.NextNumber, number}
 }
 
-// inputsOf hashes what is attached: the job's part of each form, the copies,
-// and the earlier record.
-func inputsOf(job *tickets.Job, m Made) []input {
+// inputs hashes what is attached: the job's part of each form, the copies, and
+// the earlier record.
+func (p *Parts) inputs() []input {
 	inputs := []input{}
-	for _, in := range job.Inputs {
+	for _, in := range p.Job.Inputs {
 		inputs = append(inputs, inputOf(in.File, in.Bytes, in.Lines))
 	}
-	for _, f := range m.Copies {
+	for _, f := range p.Copies {
 		inputs = append(inputs, inputOf(f.Name, f.Bytes, nil))
 	}
-	if m.Earlier != nil {
-		inputs = append(inputs, inputOf(EarlierFile, m.Earlier, nil))
+	if p.Earlier != nil {
+		inputs = append(inputs, inputOf(EarlierFile, p.Earlier, nil))
 	}
 	return inputs
 }
