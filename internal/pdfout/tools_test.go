@@ -143,7 +143,7 @@ func bare(t *testing.T) *record.Record {
 	r.Fit.PValue, r.Fit.WithoutTies.PValue = nil, nil
 	noLengths(&r.Outfit)
 	r.Outfit.People, r.Outfit.RearAxles, r.Outfit.TrailerAxles = nil, nil, nil
-	r.Guides = append(r.Guides, record.Guide{Guide: "download_share"})
+	add(&r.Guides).Guide = "download_share"
 	return r
 }
 

@@ -10,11 +10,12 @@ import (
 // evidence has them all.
 const tripRows = 6
 
-// tripRow is a check at its worst corner, next to the same check as weighed; at
-// is its place among the checks of the trip.
+// tripRow is a check as if the outfit had been weighed at its worst corner, next
+// to the same check as weighed; at is its place among the checks of the trip.
 type tripRow struct {
-	worst   record.TripCheck
+	worst   *record.Check
 	weighed *record.Check // blank where there is none
+	otherKg *float64      // the value with the loads at their other ends
 	at      int
 }
 
@@ -33,7 +34,7 @@ func (s *sheet) trip() {
 	var axis []*rated
 	for i := range rows {
 		if rows[i].worst.ValueKg != nil {
-			axis = append(axis, &rated{Check: rows[i].atWorst()}, &rated{Check: rows[i].weighed})
+			axis = append(axis, &rated{Check: rows[i].worst}, &rated{Check: rows[i].weighed})
 		}
 	}
 	c.span(axis)
@@ -64,7 +65,7 @@ func (s *sheet) tripInFull() {
 		col(s.label("verdict"), 22, false), col(s.label("at_worst"), 40, false))
 	g.marked = 4
 	for i := range all {
-		c := s.rated(all[i].atWorst())
+		c := s.rated(all[i].worst)
 		worst := s.report.Trip.Checks[i]
 		g.add(c.said.Label, orNone(c.said.State), c.said.Limit, worst.Value, worst.Verdict, worst.At)
 		g.rows[len(g.rows)-1].verdict = s.markOf(c.Verdict)
@@ -76,14 +77,19 @@ func (s *sheet) tripInFull() {
 // the record, and all of them.
 func (s *sheet) shownTrip() (shown, all []tripRow) {
 	for at, t := range s.rec.Trip.Checks {
-		row := tripRow{worst: t, weighed: &record.Check{}, at: at}
+		row := tripRow{weighed: &record.Check{}, otherKg: t.OtherKg, at: at}
 		for i := range s.rec.Checks {
 			c := &s.rec.Checks[i]
-			if c.Decides && c.Set == "" && c.Rating == t.Rating && c.On == t.On && c.State == t.State && sameLimit(c, &t) {
+			if c.Decides && c.Set == "" && c.Rating == t.Rating && c.On == t.On && c.State == t.State && equal(c.LimitKg, t.LimitKg) && equal(c.LimitKN, t.LimitKN) {
 				row.weighed = c
 				break
 			}
 		}
+		worst := *row.weighed
+		worst.Rating, worst.On, worst.State, worst.Verdict = t.Rating, t.On, t.State, t.Verdict
+		worst.LimitKg, worst.ValueKg, worst.UKg, worst.MarginKg = t.LimitKg, t.ValueKg, t.UKg, t.MarginKg
+		worst.LimitKN, worst.ValueKN, worst.UKN, worst.MarginKN = t.LimitKN, t.ValueKN, t.UKN, t.MarginKN
+		row.worst = &worst
 		all = append(all, row)
 	}
 	ranked := make([]int, len(all))
@@ -105,10 +111,8 @@ func (s *sheet) shownTrip() (shown, all []tripRow) {
 	return shown, all
 }
 
-func sameLimit(c *record.Check, t *record.TripCheck) bool {
-	same := func(a, b *string) bool { return (a == nil) == (b == nil) && (a == nil || *a == *b) }
-	return same(c.LimitKg, t.LimitKg) && same(c.LimitKN, t.LimitKN)
-}
+// equal says whether two limits are the same, or both not there.
+func equal(a, b *string) bool { return (a == nil) == (b == nil) && (a == nil || *a == *b) }
 
 // rank orders the checks for page 2: what the trip does not keep or know, then
 // by what is left, in thousandths of a kilogram; a floor that is kept comes last.
@@ -121,15 +125,6 @@ func (r *tripRow) rank() int {
 		return last
 	}
 	return min(thousandths(*r.worst.MarginKg), last)
-}
-
-// atWorst is the check as if the outfit had been weighed at the worst corner.
-func (r *tripRow) atWorst() *record.Check {
-	c, t := *r.weighed, r.worst
-	c.Rating, c.On, c.State, c.Verdict = t.Rating, t.On, t.State, t.Verdict
-	c.LimitKg, c.ValueKg, c.UKg, c.MarginKg = t.LimitKg, t.ValueKg, t.UKg, t.MarginKg
-	c.LimitKN, c.ValueKN, c.UKN, c.MarginKN = t.LimitKN, t.ValueKN, t.UKN, t.MarginKN
-	return &c
 }
 
 // tripHead prints how to read the drawing, the heads and the axis.
@@ -153,7 +148,7 @@ func (c *chart) tripHead(again bool) {
 
 // tripRow prints one check: its worst value, the drawing, and with which loads.
 func (c *chart) tripRow(r *tripRow) {
-	check, t := c.rated(r.atWorst()), style{sizeTable, false, black}
+	check, t := c.rated(r.worst), style{sizeTable, false, black}
 	worst := c.report.Trip.Checks[r.at]
 	names := c.wrap(t, joined(" · ", check.said.Label, check.said.State), c.value-side-17*pt-c.width(t, worst.Value))
 	var with []string
@@ -186,7 +181,7 @@ func (c *chart) tripBar(r *tripRow, check *rated, y, h length) {
 	c.grid(y, h)
 	worst, u, ok := c.beyond(check.Check)
 	weighed, _, known := c.beyond(r.weighed)
-	if check.LimitKN != nil || !ok || !known || r.worst.OtherKg == nil {
+	if check.LimitKN != nil || !ok || !known || r.otherKg == nil {
 		text := "not known"
 		if check.LimitKN != nil {
 			text = "in kN, not on this axis"
@@ -199,7 +194,7 @@ func (c *chart) tripBar(r *tripRow, check *rated, y, h length) {
 		c.farLeft(check.said.Margin, y)
 		return
 	}
-	shift := c.inUnit(*r.worst.OtherKg) - c.inUnit(*r.worst.ValueKg)
+	shift := c.inUnit(*r.otherKg) - c.inUnit(*r.worst.ValueKg)
 	if check.Rating == "download_min" {
 		shift = -shift
 	}

@@ -116,8 +116,8 @@ func (s *sheet) sheetDrive(n int, d record.VisitDrive, text words.Drive, deck st
 	s.gap(3 * pt)
 	s.tickBoxes(text.Conditions)
 	s.gap(2 * pt)
-	for i, stop := range d.Stops {
-		s.stop(d, stop, text.Stops[i], deck)
+	for i := range d.Stops {
+		s.stop(d, i, text.Stops[i], deck)
 	}
 }
 
@@ -181,16 +181,17 @@ func (s *sheet) stopHeight(stop words.Stop, cross bool) length {
 	return max(stopHigh, h) + 7*pt
 }
 
-// stop prints one position on the deck: the drawing, and for each figure what
-// it is, how it is typed, and the boxes.
-func (s *sheet) stop(d record.VisitDrive, stop record.VisitStop, text words.Stop, deck string) {
-	h := s.stopHeight(text, stop.CrossCheck)
+// stop prints the i-th position of a drive on the deck: the drawing, and for
+// each figure what it is, how it is typed, and the boxes.
+func (s *sheet) stop(d record.VisitDrive, i int, text words.Stop, deck string) {
+	cross := d.Stops[i].CrossCheck
+	h := s.stopHeight(text, cross)
 	s.need(h)
 	s.hline(side, s.w-side, s.y, 0.4*pt, rule)
 	s.gap(4 * pt)
-	s.stopView(d, stop, deck)
+	s.stopView(d, i, deck)
 	y := s.y
-	for _, texts := range s.stopTexts(text, stop.CrossCheck) {
+	for _, texts := range s.stopTexts(text, cross) {
 		line := y
 		for _, t := range texts {
 			s.in(t.part, func() { line = s.lines(t.style, side+stopDrawing+10*pt, line, []string{t.text}) })

@@ -15,25 +15,33 @@ import (
 // aVisit is a plan with every kind of drive: slack, tensioned, both units alone,
 // a gauge.
 func aVisit(deck string) *record.Visit {
-	stop := func(on ...string) record.VisitStop { return record.VisitStop{OnDeck: on} }
-	kg, effect := 13.5, 48.2
-	v := &record.Visit{Region: "au", Rated: true, Deck: deck, Drives: []record.VisitDrive{
-		{Setup: "coupled", Hitch: "tensioned", Stops: []record.VisitStop{stop("front"), stop("trailer")}},
-		{Setup: "coupled", Hitch: "slack", Stops: []record.VisitStop{stop("front"), stop("front+rear+trailer")}},
-		{Setup: "trailer_alone", Stops: []record.VisitStop{stop("trailer+nose")}},
-		{Setup: "vehicle_alone", Stops: []record.VisitStop{stop("front+rear")}},
-	}, CrossChecks: []record.VisitDrive{
-		{Setup: "coupled", Hitch: "slack", Stops: []record.VisitStop{stop("front+rear")}},
-		{Setup: "trailer_alone", Gauge: true, Stops: []record.VisitStop{stop("coupling")}},
-	}, Checks: []record.VisitCheck{{Rating: "gvm", State: "coupled_slack", UKg: &kg, Checked: true, MistakeEffectKg: &effect}}}
-	add(&v.Mind).Code = "load"
-	add(&v.Mind).Code = "brakes"
+	drive := func(setup, hitch string, gauge bool, stops ...string) record.VisitDrive {
+		d := record.VisitDrive{Setup: setup, Hitch: hitch, Gauge: gauge}
+		for _, on := range stops {
+			add(&d.Stops).OnDeck = strings.Fields(on)
+		}
+		return d
+	}
+	slack := "front|front+rear+trailer"
 	switch deck {
 	case "multi":
-		v.Drives[1].Stops = []record.VisitStop{stop("front", "rear", "trailer")}
+		slack = "front rear trailer"
 	case "pads":
-		v.Drives[1].Stops = []record.VisitStop{stop("front.left", "front.right", "rear.left", "rear.right", "trailer.1.left", "trailer.1.right", "trailer.2.left", "trailer.2.right")}
+		slack = "front.left front.right rear.left rear.right trailer.1.left trailer.1.right trailer.2.left trailer.2.right"
 	}
+	v := &record.Visit{Region: "au", Rated: true, Deck: deck, Drives: []record.VisitDrive{
+		drive("coupled", "tensioned", false, "front", "trailer"),
+		drive("coupled", "slack", false, strings.Split(slack, "|")...),
+		drive("trailer_alone", "", false, "trailer+nose"),
+		drive("vehicle_alone", "", false, "front+rear"),
+	}, CrossChecks: []record.VisitDrive{
+		drive("coupled", "slack", false, "front+rear"),
+		drive("trailer_alone", "", true, "coupling"),
+	}}
+	kg, effect, gvm := 13.5, 48.2, add(&v.Checks)
+	gvm.Rating, gvm.State, gvm.UKg, gvm.Checked, gvm.MistakeEffectKg = "gvm", "coupled_slack", &kg, true, &effect
+	add(&v.Mind).Code = "load"
+	add(&v.Mind).Code = "brakes"
 	return v
 }
 

@@ -11,9 +11,9 @@ import (
 // part of the way from the coupling to the trailer's axle, in hundredths.
 const drawnNose = 9
 
-// stopView draws the outfit at a stop: the part that is there, the road, and
-// the deck below the wheels that are on it.
-func (s *sheet) stopView(d record.VisitDrive, stop record.VisitStop, deck string) {
+// stopView draws the outfit at the i-th stop of a drive: the part that is there,
+// the road, and the deck below the wheels that are on it.
+func (s *sheet) stopView(d record.VisitDrive, i int, deck string) {
 	o := s.rec.Outfit
 	v := view{sheet: s, outline: outlineOf(&o), room: stopDrawing - 4*pt}
 	v.axles = axles(o.TrailerAxles, 1)
@@ -34,7 +34,7 @@ func (s *sheet) stopView(d record.VisitDrive, stop record.VisitStop, deck string
 		v.noseSupport(support, alone && !d.Gauge)
 	}
 	s.hline(side, side+stopDrawing, v.ground, 0.8*pt, grey)
-	v.decks(stop, deck, support, axles(o.RearAxles, 1))
+	v.decks(d.Stops[i].OnDeck, deck, support, axles(o.RearAxles, 1))
 }
 
 // noseAt is where the jockey wheel or the legs are, or are drawn.
@@ -70,10 +70,10 @@ const deckHigh = 4.5 * pt
 // decks draws what is under the wheels that are weighed: one deck from the
 // first to the last of them; on other kinds one for each figure; under the
 // coupling a gauge.
-func (v view) decks(stop record.VisitStop, deck string, nose, rearAxles int) {
+func (v view) decks(onDeck []string, deck string, nose, rearAxles int) {
 	const reach = 420 // of a deck beyond the outermost wheel, in mm
 	var all []place
-	for _, on := range stop.OnDeck {
+	for _, on := range onDeck {
 		var one []place
 		for _, term := range strings.Split(on, "+") {
 			one = append(one, v.wheelsOf(strings.TrimSpace(term), nose, rearAxles)...)

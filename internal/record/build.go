@@ -106,7 +106,7 @@ func inputOf(file string, b []byte, lines [][2]int) input {
 }
 
 // checkKeyOf names a check as the record does.
-func checkKeyOf(c *limits.Check) CheckKey { return CheckKey{c.Rating, c.On, string(c.State)} }
+func checkKeyOf(c *limits.Check) checkKey { return checkKey{c.Rating, c.On, string(c.State)} }
 
 // ratingKeys names ratings as the record does.
 func ratingKeys(all []regions.On) []RatingKey {

@@ -40,7 +40,7 @@ func adviceOf(job *tickets.Job, f *limits.Findings, a *adjust.Advice) []Advice {
 }
 
 func adviceRow(kind string) Advice {
-	return Advice{Kind: kind, For: []Served{}, Among: []Place{}, Shows: []Place{}, Ratings: []RatingKey{}}
+	return Advice{Kind: kind, For: []served{}, Among: []Place{}, Shows: []Place{}, Ratings: []RatingKey{}}
 }
 
 func placesOf(job *tickets.Job, readings []int) []Place {
@@ -72,7 +72,7 @@ func weighRow(r *tickets.Reading, serves []adjust.Served) Advice {
 }
 
 // servedOf is what a further reading does for a check.
-func servedOf(v *adjust.Served) Served {
+func servedOf(v *adjust.Served) served {
 	s := servedCheck(&v.Check, string(v.Need))
 	s.Solved, s.Verdict = v.Solved, string(v.Verdict)
 	if v.Then > 0 {
@@ -87,8 +87,8 @@ func servedOf(v *adjust.Served) Served {
 }
 
 // servedCheck names a check with its uncertainty now.
-func servedCheck(c *limits.Check, need string) Served {
-	s := Served{Rating: c.Rating, On: c.On, State: string(c.State), Need: need}
+func servedCheck(c *limits.Check, need string) served {
+	s := served{Rating: c.Rating, On: c.On, State: string(c.State), Need: need}
 	if c.Found == nil {
 		return s
 	}

@@ -88,7 +88,7 @@ func (r *Record) compareCannotBe(likely *Place) []Do {
 	if likely == nil || !r.aloneLikeliest(*likely) {
 		return tickets
 	}
-	sums := slices.ContainsFunc(r.CannotBe, func(c CannotBe) bool { return c.Code != "impossible" })
+	sums := slices.ContainsFunc(r.CannotBe, func(c cannotBe) bool { return c.Code != "impossible" })
 	named := slices.ContainsFunc(tickets, func(d Do) bool { return slices.Contains(d.Args.Lines, likely.Line) })
 	switch {
 	case sums && named:

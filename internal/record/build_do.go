@@ -12,7 +12,7 @@ type counts struct {
 	given      int // rating lines with a deciding row
 	usualKnown int // of the region's usual ratings, those with a value
 	usualAll   int
-	overAnyway []CheckKey          // over under every listed mistake
+	overAnyway []checkKey          // over under every listed mistake
 	excess     map[*Check]*float64 // what has to change until each row is within
 	onlyTies   bool                // the readings agree among themselves, the ties do not
 }
@@ -142,9 +142,9 @@ func (r *Record) overElsewhere() []Do {
 // missing names what is not weighed and not given.
 func (r *Record) missing() []Do {
 	var all []Do
-	var checks []CheckKey
+	var checks []checkKey
 	for _, c := range r.deciding("not_weighed") {
-		checks = once(checks, CheckKey{c.Rating, c.On, c.State})
+		checks = once(checks, checkKey{c.Rating, c.On, c.State})
 	}
 	if len(checks) > 0 {
 		all = append(all, Do{"weigh", &Args{Checks: checks}})
@@ -207,7 +207,7 @@ func (r *Record) notOnTrip() []Do {
 	if r.Trip == nil || gravity[r.Trip.Verdict] <= gravity[r.Verdict] {
 		return nil
 	}
-	var worst *TripCheck
+	var worst *tripCheck
 	for i := range r.Trip.Checks {
 		c := &r.Trip.Checks[i]
 		if c.Verdict == r.Trip.Verdict && (worst == nil || marginLess(c.MarginKg, worst.MarginKg)) {

@@ -70,7 +70,7 @@ func TestWhatLineOneSays(t *testing.T) {
 			`{code:look_again,args:{file:ratings.csv,at_line:4,name:rating_small,number:2}}`},
 		{"conflict: the likeliest mistake", Record{Verdict: "conflict", Agreement: "conflict", Checks: []Check{row("gvm", "", "", "over", -40, 11, true)},
 			Mistakes: []Mistake{{File: "outfit.csv", Line: 2}, {File: "tickets.csv", Line: 7, Column: "nose"}}, Readings: []Reading{{Line: 7, Column: "nose", Ticket: "50114", OnDeck: "nose"}}},
-			counts{overAnyway: []CheckKey{{"gvm", "", "coupled_slack"}}},
+			counts{overAnyway: []checkKey{{"gvm", "", "coupled_slack"}}},
 			"{code:compare,args:{on:nose,at_line:7,ticket:50114,column:nose}}\n{code:over_anyway,args:{rating:gvm,state:coupled_slack}}"},
 		{"conflict: the most doubtful", Record{Verdict: "conflict", Agreement: "conflict", Checks: []Check{row("gvm", "", "", "within", 40, 11, true)},
 			Doubtful: [][]Place{{{4, ""}}}, Readings: []Reading{{Line: 4, Ticket: "7", OnDeck: "all"}}}, counts{},
@@ -83,33 +83,33 @@ func TestWhatLineOneSays(t *testing.T) {
 		{"ties alone, a length explains it as well", Record{Verdict: "conflict", Agreement: "conflict", Checks: rated, Mistakes: []Mistake{
 			{Kind: "digit_wrong", File: "tickets.csv", Line: 6, Rank: 1}, {Kind: "length_wrong", File: "outfit.csv", Rank: 1}}, Readings: []Reading{{Line: 6, Ticket: "7"}}}, counts{onlyTies: true},
 			`{code:measure_again}`},
-		{"conflict and an impossible load: not the line that fits worst, but those it rests on", Record{Verdict: "conflict", Agreement: "conflict", Checks: rated, Doubtful: [][]Place{{{2, ""}}}, CannotBe: []CannotBe{
+		{"conflict and an impossible load: not the line that fits worst, but those it rests on", Record{Verdict: "conflict", Agreement: "conflict", Checks: rated, Doubtful: [][]Place{{{2, ""}}}, CannotBe: []cannotBe{
 			{Code: "impossible", Line: 5, Args: &Args{Lines: []int{5, 6}}}}, Readings: []Reading{{Line: 2, Ticket: "A"}, {Line: 5, Ticket: "B"}, {Line: 6, Ticket: "B"}}}, counts{onlyTies: true},
 			`{code:compare_ticket,args:{ticket:B,lines:[5,6]}}`},
-		{"conflict and an impossible load: the one line whose mistakes mend it", Record{Verdict: "conflict", Agreement: "conflict", Checks: rated, CannotBe: []CannotBe{{Code: "impossible", Line: 2, Args: &Args{Lines: []int{2, 3}}}},
+		{"conflict and an impossible load: the one line whose mistakes mend it", Record{Verdict: "conflict", Agreement: "conflict", Checks: rated, CannotBe: []cannotBe{{Code: "impossible", Line: 2, Args: &Args{Lines: []int{2, 3}}}},
 			Mistakes: []Mistake{{File: "tickets.csv", Line: 3, Rank: 1, PValue: &kg}, {File: "tickets.csv", Line: 3, Rank: 1, PValue: &kg}, {File: "tickets.csv", Line: 4, Rank: 3, PValue: &kg}},
 			Readings: []Reading{{Line: 2, Ticket: "A"}, {Line: 3, Ticket: "A", OnDeck: "front+rear"}}}, counts{},
 			`{code:compare,args:{on:front+rear,at_line:3,ticket:A}}`},
-		{"an impossible load, and nothing is left to test any mistake", Record{Verdict: "conflict", Agreement: "untested", Checks: rated, CannotBe: []CannotBe{{Code: "impossible", Line: 2, Args: &Args{Lines: []int{2, 3}}}},
+		{"an impossible load, and nothing is left to test any mistake", Record{Verdict: "conflict", Agreement: "untested", Checks: rated, CannotBe: []cannotBe{{Code: "impossible", Line: 2, Args: &Args{Lines: []int{2, 3}}}},
 			Mistakes: []Mistake{{File: "tickets.csv", Line: 3, Rank: 1}}, Readings: []Reading{{Line: 2, Ticket: "A"}, {Line: 3, Ticket: "C"}}}, counts{},
 			"{code:compare_ticket,args:{ticket:A,lines:[2]}}\n{code:compare_ticket,args:{ticket:C,lines:[3]}}"},
-		{"a ticket that does not add up, and a mistake in another", Record{Verdict: "conflict", Agreement: "conflict", Checks: rated, CannotBe: []CannotBe{{Code: "does_not_add_up", Line: 4, Args: &Args{Ticket: "A", Figures: []figure{{Line: 2}}}}},
+		{"a ticket that does not add up, and a mistake in another", Record{Verdict: "conflict", Agreement: "conflict", Checks: rated, CannotBe: []cannotBe{{Code: "does_not_add_up", Line: 4, Args: &Args{Ticket: "A", Figures: []figure{{Line: 2}}}}},
 			Mistakes: []Mistake{{File: "tickets.csv", Line: 9, Rank: 1, PValue: &kg}}, Readings: []Reading{{Line: 9, Ticket: "Z"}}}, counts{},
 			"{code:compare,args:{at_line:9,ticket:Z}}\n{code:compare_ticket,args:{ticket:A,lines:[2,4]}}"},
 		{"hardly uncoupled: look again first of all", Record{Verdict: "over", Checks: []Check{row("download_min", "", "", "over", -2460, 16, true, "coupling")},
-			Questions: []Question{{Code: "axle_light", File: "tickets.csv", Line: 2}, {Code: "not_uncoupled", File: "tickets.csv", Line: 4}}, Quantities: Quantities{{"download", &Quantity{Value: -2460, U: 16}}, {"trailer_mass", &Quantity{Value: 2480, U: 10}}}}, counts{},
+			Questions: []Question{{Code: "axle_light", File: "tickets.csv", Line: 2}, {Code: "not_uncoupled", File: "tickets.csv", Line: 4}}, Quantities: quantities{{"download", &quantity{Value: -2460, U: 16}}, {"trailer_mass", &quantity{Value: 2480, U: 10}}}}, counts{},
 			"{code:look_again,args:{file:tickets.csv,at_line:4,name:not_uncoupled,number:2}}\n{code:over,args:{rating:download_min}}"},
 		{"a download a little below nothing: over first", Record{Verdict: "over", Checks: []Check{row("download_min", "", "", "over", -90, 16, true, "coupling")},
-			Questions: []Question{{Code: "not_uncoupled", File: "tickets.csv", Line: 4}}, Quantities: Quantities{{"download", &Quantity{Value: -90, U: 16}}, {"trailer_mass", &Quantity{Value: 2480, U: 10}}}}, counts{},
+			Questions: []Question{{Code: "not_uncoupled", File: "tickets.csv", Line: 4}}, Quantities: quantities{{"download", &quantity{Value: -90, U: 16}}, {"trailer_mass", &quantity{Value: 2480, U: 10}}}}, counts{},
 			"{code:over,args:{rating:download_min}}\n{code:look_again,args:{file:tickets.csv,at_line:4,name:not_uncoupled,number:1}}"},
-		{"what cannot be, each ticket once", Record{Verdict: "conflict", Agreement: "agree", Checks: []Check{row("gvm", "", "", "within", 40, 11, true)}, CannotBe: []CannotBe{
+		{"what cannot be, each ticket once", Record{Verdict: "conflict", Agreement: "agree", Checks: []Check{row("gvm", "", "", "within", 40, 11, true)}, CannotBe: []cannotBe{
 			{Code: "impossible", Line: 5, Args: &Args{}}, {Code: "does_not_add_up", Line: 4, Args: &Args{Ticket: "A", Figures: []figure{{Line: 4}, {Line: 2}}}}},
 			Readings: []Reading{{Line: 5, Ticket: "B"}}}, counts{},
 			"{code:compare_ticket,args:{ticket:B,lines:[5]}}\n{code:compare_ticket,args:{ticket:A,lines:[2,4]}}"},
-		{"not on the trip", Record{Verdict: "within", Checks: []Check{row("gvm", "", "", "within", 40, 11, true)}, Trip: &trip{Verdict: "over", Checks: []TripCheck{
+		{"not on the trip", Record{Verdict: "within", Checks: []Check{row("gvm", "", "", "within", 40, 11, true)}, Trip: &trip{Verdict: "over", Checks: []tripCheck{
 			{Rating: "gvm", Verdict: "within"}, {Rating: "download_max", On: "vehicle", Verdict: "over", LimitKg: &limit, ValueKg: &kg, UKg: &kg, At: []loadMass{{"front tank", "120"}}}}}}, counts{given: 2},
 			"{code:drive,args:{number:2}}\n{code:not_on_trip,args:{rating:download_max,on:vehicle,of:over,kg:331,u_kg:331,limit_kg:310,names:[front tank]}}"},
-		{"the trip is no graver", Record{Verdict: "over", Checks: []Check{row("gvm", "", "", "over", -40, 11, true)}, Trip: &trip{Verdict: "over", Checks: []TripCheck{{Verdict: "over"}}}}, counts{},
+		{"the trip is no graver", Record{Verdict: "over", Checks: []Check{row("gvm", "", "", "over", -40, 11, true)}, Trip: &trip{Verdict: "over", Checks: []tripCheck{{Verdict: "over"}}}}, counts{},
 			`{code:over,args:{rating:gvm}}`},
 	} {
 		if got := said(t, c.r.doOf(c.n)); got != c.want {

@@ -68,11 +68,11 @@ func typedOf(limit decimal.NullDecimal) *string {
 	return &digits
 }
 
-func ratingsOf(job *tickets.Job, f *limits.Findings) []Rating {
-	rows := []Rating{}
+func ratingsOf(job *tickets.Job, f *limits.Findings) []rating {
+	rows := []rating{}
 	for i := range job.Ratings {
 		t := &job.Ratings[i]
-		rows = append(rows, Rating{
+		rows = append(rows, rating{
 			Line: t.Line, Rating: t.Word, On: t.On, Value: t.Value, Unit: t.Unit, Kind: t.Kind, When: t.When, Set: t.Set,
 			Source: t.Source, Certificate: t.Certificate, CertifiedOn: t.CertifiedOn.Printed, Note: t.Note,
 			Status: string(f.Status[i]),
@@ -81,10 +81,10 @@ func ratingsOf(job *tickets.Job, f *limits.Findings) []Rating {
 	return rows
 }
 
-func guidesOf(f *limits.Findings) []Guide {
-	rows := []Guide{}
+func guidesOf(f *limits.Findings) []guide {
+	rows := []guide{}
 	for _, g := range f.Guides {
-		rows = append(rows, Guide{g.Guide, g.On, g.Value, g.U, g.Low, g.High, g.Kept, g.Source})
+		rows = append(rows, guide{g.Guide, g.On, g.Value, g.U, g.Low, g.High, g.Kept, g.Source})
 	}
 	return rows
 }
@@ -113,8 +113,8 @@ func leversOf(f *limits.Findings) []Lever {
 	return rows
 }
 
-func cannotBeOf(job *tickets.Job, f *limits.Findings) []CannotBe {
-	rows := []CannotBe{}
+func cannotBeOf(job *tickets.Job, f *limits.Findings) []cannotBe {
+	rows := []cannotBe{}
 	for i := range f.CannotBe {
 		c := &f.CannotBe[i]
 		args := Args{Ticket: c.Ticket, Typed: c.Typed}
@@ -128,7 +128,7 @@ func cannotBeOf(job *tickets.Job, f *limits.Findings) []CannotBe {
 			t := &job.Readings[m.Reading]
 			args.Figures = append(args.Figures, figure{t.Line, t.Column, t.OnDeck, m.Was, m.Should, m.Unit, m.Digit})
 		}
-		rows = append(rows, CannotBe{c.Code, "tickets.csv", c.Line, c.On, string(c.State), &args})
+		rows = append(rows, cannotBe{c.Code, "tickets.csv", c.Line, c.On, string(c.State), &args})
 	}
 	return rows
 }

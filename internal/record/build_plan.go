@@ -40,10 +40,10 @@ func blockingOf(all []adjust.Blocking) []Blocking {
 }
 
 // planLoads are the deciding loads of a plan.
-func planLoads(checks []*limits.Check) []PlanLoad {
-	rows := []PlanLoad{}
+func planLoads(checks []*limits.Check) []planLoad {
+	rows := []planLoad{}
 	for _, c := range checks {
-		row := PlanLoad{
+		row := planLoad{
 			Rating: c.Rating, On: c.On, State: string(c.State), Verdict: string(c.Verdict),
 			LimitKg: typedOf(c.LimitKg), LimitKN: typedOf(c.LimitKN),
 		}

@@ -23,7 +23,7 @@ func (r *Record) buildResults(s *derive.Solution, f *limits.Findings) (onlyTies 
 		Observations: a.Observations, DOF: a.DOF, ChiSquare: a.ChiSquare, PValue: pOf(a.DOF, a.P),
 		WithoutTies: fitPart{DOF: bare.DOF, ChiSquare: bare.ChiSquare, PValue: pOf(bare.DOF, bare.P)},
 	}
-	r.Quantities, r.Budgets = Quantities{}, budgets{}
+	r.Quantities, r.Budgets = quantities{}, budgets{}
 	for i := range all.Quantities {
 		q := &all.Quantities[i]
 		r.put(q.Name, inKg, q.Quantity)
@@ -42,11 +42,11 @@ func (r *Record) buildResults(s *derive.Solution, f *limits.Findings) (onlyTies 
 	r.put("vehicle_cg", inMm, figures.VehicleCG)
 	r.put("trailer_cg", inMm, figures.TrailerCG)
 	for _, p := range f.Payloads {
-		var quantity *Quantity
+		var found *quantity
 		if a := p.Amount; a != nil {
-			quantity = &Quantity{Unit: inKg, Value: a.Value, U: a.U, Basis: a.Basis}
+			found = &quantity{Unit: inKg, Value: a.Value, U: a.U, Basis: a.Basis}
 		}
-		r.Quantities = append(r.Quantities, entry[*Quantity]{p.Name, quantity})
+		r.Quantities = append(r.Quantities, entry[*quantity]{p.Name, found})
 	}
 	r.Imbalance, r.Routes = []imbalance{}, []route{}
 	for _, i := range all.Imbalances {
@@ -68,9 +68,9 @@ func pOf(dof int, p float64) *float64 {
 }
 
 func (r *Record) put(name, unit string, q derive.Quantity) {
-	var quantity *Quantity
+	var found *quantity
 	if v, u, ok := q.Number(); ok {
-		quantity = &Quantity{Unit: unit, Value: v, U: u, Basis: string(q.Basis)}
+		found = &quantity{Unit: unit, Value: v, U: u, Basis: string(q.Basis)}
 	}
-	r.Quantities = append(r.Quantities, entry[*Quantity]{name, quantity})
+	r.Quantities = append(r.Quantities, entry[*quantity]{name, found})
 }

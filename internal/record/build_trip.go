@@ -7,7 +7,7 @@ func tripOf(f *limits.Findings) *trip {
 	if f.Trip == "" {
 		return nil
 	}
-	trip := &trip{Verdict: string(f.Trip), Checks: []TripCheck{}}
+	trip := &trip{Verdict: string(f.Trip), Checks: []tripCheck{}}
 	for i := range f.Checks {
 		if f.Checks[i].Worst != nil {
 			trip.Checks = append(trip.Checks, tripCheckOf(&f.Checks[i]))
@@ -17,8 +17,8 @@ func tripOf(f *limits.Findings) *trip {
 }
 
 // tripCheckOf is a deciding check at its worst corner.
-func tripCheckOf(c *limits.Check) TripCheck {
-	row := TripCheck{
+func tripCheckOf(c *limits.Check) tripCheck {
+	row := tripCheck{
 		Rating: c.Rating, On: c.On, State: string(c.State), Verdict: string(c.Worst.Verdict), At: []loadMass{},
 		LimitKg: typedOf(c.LimitKg), LimitKN: typedOf(c.LimitKN),
 	}

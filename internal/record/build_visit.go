@@ -13,7 +13,7 @@ func VisitOf(job *tickets.Job, p *adjust.VisitPlan) *Visit {
 		Schema: visitSchema, Job: job.Name, Region: string(job.Region),
 		Travels: string(o.Travels), Stated: o.TravelsStated, TrailerKind: o.TrailerKind,
 		Rated: len(job.Ratings) > 0, Deck: p.Deck, Taken: p.Taken, NotGiven: ratingKeys(p.NotGiven),
-		Drives: visitDrives(p.Drives), CrossChecks: visitDrives(p.CrossChecks), Checks: []VisitCheck{}, Mind: []visitMind{}, Outfit: outfitOf(job),
+		Drives: visitDrives(p.Drives), CrossChecks: visitDrives(p.CrossChecks), Checks: []visitCheck{}, Mind: []visitMind{}, Outfit: outfitOf(job),
 	}
 	if v.Rated {
 		v.Checks = visitChecks(p)
@@ -27,9 +27,9 @@ func VisitOf(job *tickets.Job, p *adjust.VisitPlan) *Visit {
 func visitDrives(drives []adjust.Drive) []VisitDrive {
 	all := []VisitDrive{}
 	for i := range drives {
-		d := VisitDrive{Setup: string(drives[i].Setup), Hitch: string(drives[i].Hitch), Gauge: drives[i].Gauge, Stops: []VisitStop{}}
+		d := VisitDrive{Setup: string(drives[i].Setup), Hitch: string(drives[i].Hitch), Gauge: drives[i].Gauge, Stops: []visitStop{}}
 		for _, s := range drives[i].Stops {
-			stop := VisitStop{OnDeck: []string{}}
+			stop := visitStop{OnDeck: []string{}}
 			for k := range s.Readings {
 				stop.OnDeck = append(stop.OnDeck, s.Readings[k].OnDeck)
 			}
@@ -40,11 +40,11 @@ func visitDrives(drives []adjust.Drive) []VisitDrive {
 	return all
 }
 
-func visitChecks(p *adjust.VisitPlan) []VisitCheck {
-	all := []VisitCheck{}
+func visitChecks(p *adjust.VisitPlan) []visitCheck {
+	all := []visitCheck{}
 	for i := range p.Checks {
 		c := &p.Checks[i]
-		v := VisitCheck{Rating: c.Check.Rating, On: c.Check.On, State: string(c.Check.State), Checked: c.Checked}
+		v := visitCheck{Rating: c.Check.Rating, On: c.Check.On, State: string(c.Check.State), Checked: c.Checked}
 		switch {
 		case !c.Determined:
 		case c.Check.LimitKN.Valid:

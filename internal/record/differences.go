@@ -26,8 +26,8 @@ type comparison struct{ found []difference }
 
 func (c *comparison) values(path string, a, b reflect.Value) {
 	switch x := a.Interface().(type) {
-	case Quantities:
-		c.quantities(path, x, b.Interface().(Quantities))
+	case quantities:
+		c.quantities(path, x, b.Interface().(quantities))
 		return
 	case budgets:
 		c.budgets(path, x, b.Interface().(budgets))
@@ -79,9 +79,9 @@ func text(v reflect.Value) string {
 // quantities compares by name; the names in the order of the one, then those
 // that only the other has. Where all names are the same but in another
 // order, the entire object differs.
-func (c *comparison) quantities(path string, a, b Quantities) {
+func (c *comparison) quantities(path string, a, b quantities) {
 	before := len(c.found)
-	other := map[string]*Quantity{}
+	other := map[string]*quantity{}
 	for _, q := range b {
 		other[q.Name] = q.Value
 	}
@@ -101,7 +101,7 @@ func (c *comparison) quantities(path string, a, b Quantities) {
 	}
 }
 
-func quantityText(q *Quantity, has bool) string {
+func quantityText(q *quantity, has bool) string {
 	if !has {
 		return ""
 	}

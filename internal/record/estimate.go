@@ -12,20 +12,23 @@ type Estimate struct {
 	Combination *StatedMass     `json:"combination"`
 	PayloadKg   *string         `json:"payload_kg"` // gvm less the empty vehicle
 	PayloadLeft *StatedMass     `json:"payload_left"`
-	Checks      []EstimateCheck `json:"checks"`
-	Fits        Fits            `json:"fits"`
+	Checks      []estimateCheck `json:"checks"`
+	Fits        fits            `json:"fits"`
 	TrailerFrom string          `json:"trailer_from"` // tare, kerb, running_order, atm; "" where T is not known
 	VehicleFrom string          `json:"vehicle_from"` // kerb, tare, running_order, front_and_rear; ""
-	StopsFirst  *CheckKey       `json:"stops_first"`  // the check that Fits ends at; null where no limit is known
-	PayloadSum  []SumStep       `json:"payload_sum"`  // from gvm to what is left
-	TrailerSum  []SumStep       `json:"trailer_sum"`  // what the trailer comes to
+	StopsFirst  *checkKey       `json:"stops_first"`  // the check that Fits ends at; null where no limit is known
+	PayloadSum  []sumStep       `json:"payload_sum"`  // from gvm to what is left
+	TrailerSum  []sumStep       `json:"trailer_sum"`  // what the trailer comes to
 	Share       downloadShare   `json:"download_share"`
-	Sets        []EstimateSet   `json:"sets"` // what the masses come to with each set of planned ratings
+	Sets        []estimateSet   `json:"sets"` // what the masses come to with each set of planned ratings
 	NotGiven    []RatingKey     `json:"not_given"`
 	Remarks     []remark        `json:"remarks"` // see remark
 	Region      string          `json:"region"`
 	Travels     string          `json:"travels"`
 	TrailerKind string          `json:"trailer_kind"`
+	// Cases are what the masses come to with the ratings in force, then with each
+	// of Sets. They are not written.
+	Cases []estimateSet `json:"-"`
 	// Verdict is the gravest of the ratings in force: likely_over, open,
 	// not_known, likely_within; not_known where none is compared. It is not
 	// written.
@@ -38,9 +41,9 @@ type StatedMass struct {
 	UKg     float64 `json:"u_kg"`
 }
 
-// EstimateCheck is a rating line compared with what the stated masses come to.
+// estimateCheck is a rating line compared with what the stated masses come to.
 // Set is left out for the ratings in force; a D-value alone has the keys in kN.
-type EstimateCheck struct {
+type estimateCheck struct {
 	Rating   string   `json:"rating"`
 	On       string   `json:"on"`
 	State    string   `json:"state"` // vehicle_alone, coupled or ""
@@ -57,16 +60,16 @@ type EstimateCheck struct {
 	Assumed  []string `json:"assumed,omitempty"` // codes: equal_share, fitted
 }
 
-// Fits is the heaviest trailer, with its download, for which the ratings hold
+// fits is the heaviest trailer, with its download, for which the ratings hold
 // on the values; null where none does.
-type Fits struct {
+type fits struct {
 	DownloadKg *float64 `json:"download_kg"`
 	TrailerKg  *float64 `json:"trailer_kg"`
 }
 
-// SumStep is one line of a running sum: what is added or taken off, and what
+// sumStep is one line of a running sum: what is added or taken off, and what
 // there is then.
-type SumStep struct {
+type sumStep struct {
 	Step   string  `json:"step"` // gvm, atm, kerb, tare, running_order, driver_counted, load, download
 	Name   string  `json:"name"` // of a load; front or rear of an empty mass on an axle
 	Line   int     `json:"line"` // in its form; 0: no line states it
@@ -81,8 +84,8 @@ type downloadShare struct {
 	From  string  `json:"from"` // outfit, region, semi, drawbar
 }
 
-// EstimateSet is what the masses come to with the ratings and loads of a set.
-type EstimateSet struct {
+// estimateSet is what the masses come to with the ratings and loads of a set.
+type estimateSet struct {
 	Set         string      `json:"set"`
 	Vehicle     *StatedMass `json:"vehicle"`
 	Trailer     *StatedMass `json:"trailer"`
@@ -90,12 +93,12 @@ type EstimateSet struct {
 	Combination *StatedMass `json:"combination"`
 	PayloadKg   *string     `json:"payload_kg"`
 	PayloadLeft *StatedMass `json:"payload_left"`
-	Fits        Fits        `json:"fits"`
+	Fits        fits        `json:"fits"`
 	TrailerFrom string      `json:"trailer_from"`
 	VehicleFrom string      `json:"vehicle_from"`
-	StopsFirst  *CheckKey   `json:"stops_first"`
-	PayloadSum  []SumStep   `json:"payload_sum"`
-	TrailerSum  []SumStep   `json:"trailer_sum"`
+	StopsFirst  *checkKey   `json:"stops_first"`
+	PayloadSum  []sumStep   `json:"payload_sum"`
+	TrailerSum  []sumStep   `json:"trailer_sum"`
 }
 
 // remark is something that the sums rest on or lack, by its code:
@@ -119,7 +122,7 @@ type remark struct {
 }
 
 // gravest is the gravest verdict of the ratings in force.
-func gravest(checks []EstimateCheck) string {
+func gravest(checks []estimateCheck) string {
 	worst := 0
 	order := []string{"", "likely_within", "not_known", "open", "likely_over"}
 	for i := range checks {

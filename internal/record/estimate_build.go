@@ -18,7 +18,7 @@ func EstimateOf(job *tickets.Job, a *adjust.Estimated) *Estimate {
 		PayloadKg: base.PayloadKg, PayloadLeft: base.PayloadLeft, Fits: base.Fits, TrailerFrom: base.TrailerFrom, VehicleFrom: base.VehicleFrom,
 		StopsFirst: base.StopsFirst, PayloadSum: base.PayloadSum, TrailerSum: base.TrailerSum,
 		Share:  downloadShare{a.Share.Value, a.Share.U, a.Share.From},
-		Checks: estimateChecks(a), Sets: append([]EstimateSet{}, sets[1:]...), NotGiven: []RatingKey{}, Remarks: []remark{},
+		Checks: estimateChecks(a), Cases: sets, Sets: append([]estimateSet{}, sets[1:]...), NotGiven: []RatingKey{}, Remarks: []remark{},
 	}
 	for _, k := range a.NotGiven {
 		e.NotGiven = append(e.NotGiven, RatingKey{k.Rating, k.On})
@@ -31,37 +31,37 @@ func EstimateOf(job *tickets.Job, a *adjust.Estimated) *Estimate {
 }
 
 // estimateSets are the masses under the ratings in force, then under each set.
-func estimateSets(a *adjust.Estimated) []EstimateSet {
-	var all []EstimateSet
+func estimateSets(a *adjust.Estimated) []estimateSet {
+	var all []estimateSet
 	for i := range a.Cases {
 		c := &a.Cases[i]
-		s := EstimateSet{
+		s := estimateSet{
 			Set: c.Set, Vehicle: (*StatedMass)(c.Vehicle), Trailer: (*StatedMass)(c.Trailer), Download: (*StatedMass)(c.Download), Combination: (*StatedMass)(c.Combination),
 			PayloadKg: decimalText(c.Payload), PayloadLeft: (*StatedMass)(c.PayloadLeft),
-			TrailerFrom: c.TrailerFrom, VehicleFrom: c.VehicleFrom, PayloadSum: []SumStep{}, TrailerSum: []SumStep{},
+			TrailerFrom: c.TrailerFrom, VehicleFrom: c.VehicleFrom, PayloadSum: []sumStep{}, TrailerSum: []sumStep{},
 		}
 		for _, step := range c.PayloadSum {
-			s.PayloadSum = append(s.PayloadSum, SumStep(step))
+			s.PayloadSum = append(s.PayloadSum, sumStep(step))
 		}
 		for _, step := range c.TrailerSum {
-			s.TrailerSum = append(s.TrailerSum, SumStep(step))
+			s.TrailerSum = append(s.TrailerSum, sumStep(step))
 		}
 		if c.Fits.Ok {
-			s.Fits = Fits{DownloadKg: &c.Fits.DownloadKg, TrailerKg: &c.Fits.TrailerKg}
+			s.Fits = fits{DownloadKg: &c.Fits.DownloadKg, TrailerKg: &c.Fits.TrailerKg}
 		}
 		if by := c.Fits.StopsFirst; by != nil {
-			s.StopsFirst = &CheckKey{by.Line.Word, by.Line.On, estimateState(by.State)}
+			s.StopsFirst = &checkKey{by.Line.Word, by.Line.On, estimateState(by.State)}
 		}
 		all = append(all, s)
 	}
 	return all
 }
 
-func estimateChecks(a *adjust.Estimated) []EstimateCheck {
-	all := []EstimateCheck{}
+func estimateChecks(a *adjust.Estimated) []estimateCheck {
+	all := []estimateCheck{}
 	for i := range a.Checks {
 		c := &a.Checks[i]
-		row := EstimateCheck{
+		row := estimateCheck{
 			Rating: c.Line.Word, On: c.Line.On, State: estimateState(c.State), Set: c.Set, Verdict: string(c.Verdict), Assumed: c.Assumed,
 			LimitKg: decimalText(c.LimitKg), LimitKN: decimalText(c.LimitKN),
 		}

@@ -56,16 +56,16 @@ func TestEstimateKeys(t *testing.T) {
 // The verdict is the gravest of the ratings in force; those of sets do not count.
 func TestEstimateVerdict(t *testing.T) {
 	for _, c := range []struct {
-		rows []EstimateCheck
+		rows []estimateCheck
 		want string
 	}{
 		{nil, "not_known"},
-		{[]EstimateCheck{{Verdict: "likely_within"}}, "likely_within"},
-		{[]EstimateCheck{{Verdict: "likely_within"}, {Verdict: "likely_over", Set: "springs"}}, "likely_within"},
-		{[]EstimateCheck{{Verdict: "likely_within", Set: "springs"}}, "not_known"},
-		{[]EstimateCheck{{Verdict: "not_known"}, {Verdict: "likely_within"}}, "not_known"},
-		{[]EstimateCheck{{Verdict: "not_known"}, {Verdict: "open"}}, "open"},
-		{[]EstimateCheck{{Verdict: "likely_over"}, {Verdict: "open"}, {Verdict: "not_known"}}, "likely_over"},
+		{[]estimateCheck{{Verdict: "likely_within"}}, "likely_within"},
+		{[]estimateCheck{{Verdict: "likely_within"}, {Verdict: "likely_over", Set: "springs"}}, "likely_within"},
+		{[]estimateCheck{{Verdict: "likely_within", Set: "springs"}}, "not_known"},
+		{[]estimateCheck{{Verdict: "not_known"}, {Verdict: "likely_within"}}, "not_known"},
+		{[]estimateCheck{{Verdict: "not_known"}, {Verdict: "open"}}, "open"},
+		{[]estimateCheck{{Verdict: "likely_over"}, {Verdict: "open"}, {Verdict: "not_known"}}, "likely_over"},
 	} {
 		if got := gravest(c.rows); got != c.want {
 			t.Errorf("%+v: %s (want %s)", c.rows, got, c.want)

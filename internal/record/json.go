@@ -77,8 +77,8 @@ func appendValue(b []byte, v reflect.Value) ([]byte, error) {
 		return appendStruct(b, v)
 	case reflect.Slice, reflect.Array:
 		switch v.Type() {
-		case reflect.TypeFor[Quantities]():
-			return appendNamed(b, v.Interface().(Quantities), appendQuantity)
+		case reflect.TypeFor[quantities]():
+			return appendNamed(b, v.Interface().(quantities), appendQuantity)
 		case reflect.TypeFor[budgets]():
 			return appendNamed(b, v.Interface().(budgets), appendCauses)
 		}
@@ -222,7 +222,7 @@ func appendName(b []byte, name string, first bool) ([]byte, error) {
 	return append(b, ':'), err
 }
 
-func appendQuantity(b []byte, q *Quantity) ([]byte, error) {
+func appendQuantity(b []byte, q *quantity) ([]byte, error) {
 	if q == nil {
 		return append(b, "null"...), nil
 	}

@@ -18,9 +18,9 @@ func filled() *Record {
 	var r Record
 	n := 0
 	fill(reflect.ValueOf(&r).Elem(), &n)
-	r.Quantities = Quantities{
-		{"download", &Quantity{inKg, 240.4105, 10.901, "difference"}}, {"download_share", &Quantity{inRatio, 0.0961, 0.0044, ""}},
-		{"hitch_moment", &Quantity{inKgM, 12.5, 1.25, ""}}, {"vehicle_cg", &Quantity{inMm, 1200.5, 3.5, ""}}, {"trailer_cg", nil},
+	r.Quantities = quantities{
+		{"download", &quantity{inKg, 240.4105, 10.901, "difference"}}, {"download_share", &quantity{inRatio, 0.0961, 0.0044, ""}},
+		{"hitch_moment", &quantity{inKgM, 12.5, 1.25, ""}}, {"vehicle_cg", &quantity{inMm, 1200.5, 3.5, ""}}, {"trailer_cg", nil},
 	}
 	r.Budgets = budgets{{"download", []cause{{"reading", 7, "nose", "", 1.5}, {"tie", 0, "", "vehicle", 0.5}}}, {"front_lift", []cause{}}}
 	return &r

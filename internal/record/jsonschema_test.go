@@ -101,7 +101,7 @@ func TestTheSchemaHasEveryKey(t *testing.T) {
 	for _, document := range []reflect.Type{reflect.TypeFor[Record](), reflect.TypeFor[Plan](), reflect.TypeFor[Visit](), reflect.TypeFor[Estimate]()} {
 		structs(document, all)
 	}
-	delete(all, "Quantity") // its unit decides its keys
+	delete(all, "quantity") // its unit decides its keys
 	defs := definitions(t)
 	if len(all) != len(defs)-1 || len(all) < 40 { // less Quantity
 		t.Errorf("%d structs and %d definitions", len(all), len(defs))
@@ -233,7 +233,7 @@ func small() *Record {
 	return &Record{
 		Schema: recordSchema, Program: "2.0.0", Model: model, Options: Options{Rule: "guarded", Paper: "a4", Unit: "kg"},
 		Verdict: "within", Agreement: "agree", Do: []Do{{"drive", &Args{Number: &n}}},
-		Quantities: Quantities{{"download", &Quantity{inKg, 240.5, 5, "weighed"}}, {"trailer_cg", nil}},
+		Quantities: quantities{{"download", &quantity{inKg, 240.5, 5, "weighed"}}, {"trailer_cg", nil}},
 		Budgets:    budgets{{"download", []cause{{"scale", 0, "", "bridge", 5}}}},
 		Checks: []Check{{
 			Rating: "atm", Line: &line, LimitKg: new(string), ValueKg: &kg, UKg: &kg, MarginKg: &kg, POver: &kg, Verdict: "within", HeldOn: []string{"trailer"},

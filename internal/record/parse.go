@@ -91,7 +91,7 @@ func (p *parser) has(text string) bool {
 
 func (p *parser) value(v reflect.Value) error {
 	switch x := v.Addr().Interface().(type) {
-	case *Quantities:
+	case *quantities:
 		return readNamed(p, x, p.quantity)
 	case *budgets:
 		return readNamed(p, x, p.causes)
@@ -345,7 +345,7 @@ func readNamed[T any](p *parser, all *named[T], one func() (T, error)) error {
 // units lists the units of a quantity in a fixed order.
 var units = []string{inKg, inRatio, inKgM, inMm}
 
-func (p *parser) quantity() (*Quantity, error) {
+func (p *parser) quantity() (*quantity, error) {
 	if p.has("null") {
 		return nil, nil
 	}
@@ -356,7 +356,7 @@ func (p *parser) quantity() (*Quantity, error) {
 	if i < 0 {
 		return nil, p.unexpected("a value in a unit")
 	}
-	q := &Quantity{Unit: units[i]}
+	q := &quantity{Unit: units[i]}
 	keys := quantityKeys[q.Unit]
 	var err error
 	if q.Value, err = p.number(); err != nil {

@@ -19,13 +19,13 @@ type planFacts struct {
 	BoundMoved string         // proved: of those, none moves less
 	NotOffered []notOffered   // loads whose share depends on something missing
 	Instead    []modification // sets, and what each would leave
-	ToWeigh    []CheckKey     // deciding checks that are not weighed
+	ToWeigh    []checkKey     // deciding checks that are not weighed
 }
 
 // relief is what one move takes off a check's load; negative: puts on. Of a
 // lower limit the signs are turned: positive is towards the limit being kept.
 type relief struct {
-	CheckKey
+	checkKey
 	Kg float64
 	KN bool // a force: the mass whose weight it is
 }

@@ -35,10 +35,10 @@ type Record struct {
 	Agreement  string      `json:"agreement"` // conflict, strained, agree, untested
 	Fit        fit         `json:"fit"`
 	Do         []Do        `json:"do"`      // what to do now, gravest first
-	Governs    *CheckKey   `json:"governs"` // null where no check decides
-	CannotBe   []CannotBe  `json:"cannot_be"`
+	Governs    *checkKey   `json:"governs"` // null where no check decides
+	CannotBe   []cannotBe  `json:"cannot_be"`
 	Questions  []Question  `json:"questions"`
-	Quantities Quantities  `json:"quantities"`
+	Quantities quantities  `json:"quantities"`
 	Readings   []Reading   `json:"readings"`
 	Ties       []tie       `json:"ties"`
 	Loads      []load      `json:"loads"`
@@ -51,7 +51,7 @@ type Record struct {
 	HitchRange *hitchRange `json:"hitch_range"`
 	Levers     []Lever     `json:"levers"`
 	Replaces   *Replaces   `json:"replaces"`
-	Guides     []Guide     `json:"guides"`
+	Guides     []guide     `json:"guides"`
 	Advice     []Advice    `json:"advice"`
 	Cautions   []Caution   `json:"cautions"`
 	Footnotes  []Footnote  `json:"footnotes"`
@@ -59,7 +59,7 @@ type Record struct {
 	Outfit     Outfit      `json:"outfit"`
 	Issuer     issuer      `json:"issuer"`
 	Scales     []scale     `json:"scales"`
-	Ratings    []Rating    `json:"ratings"`
+	Ratings    []rating    `json:"ratings"`
 	Routes     []route     `json:"routes"`
 	Doubtful   [][]Place   `json:"doubtful"` // sets that cannot be separated, largest |w| first
 	Headroom   []headroom  `json:"headroom"`
@@ -112,8 +112,8 @@ type RatingKey struct {
 	On     string `json:"on"`
 }
 
-// CheckKey names a check of the ratings in force.
-type CheckKey struct {
+// checkKey names a check of the ratings in force.
+type checkKey struct {
 	Rating string `json:"rating"`
 	On     string `json:"on"`
 	State  string `json:"state"`
@@ -152,7 +152,7 @@ type Args struct {
 	OfAll   *int        `json:"of_all,omitempty"`
 	Lines   []int       `json:"lines,omitempty"`
 	Names   []string    `json:"names,omitempty"`
-	Checks  []CheckKey  `json:"checks,omitempty"`
+	Checks  []checkKey  `json:"checks,omitempty"`
 	Ratings []RatingKey `json:"ratings,omitempty"`
 	Figures []figure    `json:"figures,omitempty"`
 }
@@ -175,8 +175,8 @@ type Do struct {
 	Args *Args  `json:"args,omitempty"`
 }
 
-// CannotBe is what cannot be whatever χ² says: impossible, does_not_add_up.
-type CannotBe struct {
+// cannotBe is what cannot be whatever χ² says: impossible, does_not_add_up.
+type cannotBe struct {
 	Code  string `json:"code"`
 	File  string `json:"file"`
 	Line  int    `json:"line"`
@@ -194,7 +194,7 @@ type Question struct {
 	Args     *Args  `json:"args"`
 }
 
-// The units a Quantity can be in; the unit decides the keys of its JSON.
+// The units a quantity can be in; the unit decides the keys of its JSON.
 const (
 	inKg    = "kg"  // value_kg, u_kg, basis
 	inRatio = ""    // value, u
@@ -202,9 +202,9 @@ const (
 	inMm    = "mm"  // value_mm, u_mm
 )
 
-// Quantity is a determined value with its standard uncertainty. A quantity
-// that is not determined is nil in Quantities, never a number.
-type Quantity struct {
+// quantity is a determined value with its standard uncertainty. A quantity
+// that is not determined is nil in the record, never a number.
+type quantity struct {
 	Unit     string
 	Value, U float64
 	Basis    string // weighed, moment, difference; only in kg
@@ -230,8 +230,8 @@ func (all named[T]) Get(name string) T {
 	return *new(T)
 }
 
-// Quantities are all names of the model; nil: not determined.
-type Quantities = named[*Quantity]
+// quantities are all names of the model; nil: not determined.
+type quantities = named[*quantity]
 
 // Reading is one figure of tickets.csv with what it became. The pointers are
 // null where the line is out of the calculation.
@@ -363,12 +363,12 @@ type Mistake struct {
 // trip is the verdict over the corners of the loads that vary.
 type trip struct {
 	Verdict string      `json:"verdict"` // gravest of within, not_known, unsettled, over
-	Checks  []TripCheck `json:"checks"`
+	Checks  []tripCheck `json:"checks"`
 }
 
-// TripCheck is a deciding check at its worst corner. A D-value alone has the kN
+// tripCheck is a deciding check at its worst corner. A D-value alone has the kN
 // keys, and the kg ones null.
-type TripCheck struct {
+type tripCheck struct {
 	Rating   string     `json:"rating"`
 	On       string     `json:"on"`
 	State    string     `json:"state"`
@@ -431,8 +431,8 @@ type Replaces struct {
 	Because      string `json:"because"`
 }
 
-// Guide is common practice next to the limits; it never decides.
-type Guide struct {
+// guide is common practice next to the limits; it never decides.
+type guide struct {
 	Guide  string   `json:"guide"`
 	On     string   `json:"on"`
 	Value  *float64 `json:"value"`
@@ -463,7 +463,7 @@ type Advice struct {
 	Setup    string      `json:"setup"` // of the reading to take
 	Hitch    string      `json:"hitch"`
 	OnDeck   string      `json:"on_deck"`
-	For      []Served    `json:"for"`
+	For      []served    `json:"for"`
 	UNowKg   *float64    `json:"u_now_kg"`
 	UThenKg  *float64    `json:"u_then_kg"`
 	Kg       *float64    `json:"kg"`        // to take off (download_min: to put on)
@@ -476,8 +476,8 @@ type Advice struct {
 	Code     string      `json:"code"`      // of the question to answer there
 }
 
-// Served is what a further reading does for one check. u are standard.
-type Served struct {
+// served is what a further reading does for one check. u are standard.
+type served struct {
 	Rating          string   `json:"rating"`
 	On              string   `json:"on"`
 	State           string   `json:"state"`
@@ -574,8 +574,8 @@ type scale struct {
 	IntervalKg          *string `json:"interval_kg"`
 }
 
-// Rating is one line of ratings.csv and what became of it.
-type Rating struct {
+// rating is one line of ratings.csv and what became of it.
+type rating struct {
 	Line        int    `json:"line"`
 	Rating      string `json:"rating"`
 	On          string `json:"on"`
@@ -608,8 +608,8 @@ type Plan struct {
 	MovedKg  string     `json:"moved_kg"`
 	Touched  int        `json:"touched"`
 	Moves    []Move     `json:"moves"`
-	Before   []PlanLoad `json:"before"`
-	After    []PlanLoad `json:"after"`
+	Before   []planLoad `json:"before"`
+	After    []planLoad `json:"after"`
 	Blocking []Blocking `json:"blocking"`
 	Facts    *planFacts `json:"-"` // nil for a plan that was read back
 }
@@ -625,9 +625,9 @@ type Move struct {
 	Relief []relief `json:"-"` // on the checks that were not kept
 }
 
-// PlanLoad is one deciding load before or after a plan. A D-value alone has
+// planLoad is one deciding load before or after a plan. A D-value alone has
 // the kN keys, and the kg ones null.
-type PlanLoad struct {
+type planLoad struct {
 	Rating  string   `json:"rating"`
 	On      string   `json:"on"`
 	State   string   `json:"state"`
@@ -642,7 +642,7 @@ type PlanLoad struct {
 
 // Blocking is a limit that no plan meets, and the least excess that remains,
 // guard included; a D-value counts by the mass whose weight the force is.
-// Rating is that of a check, or capacity (on is the place), download_share or
+// rating is that of a check, or capacity (on is the place), download_share or
 // front_restored. Excess 0: met, but only because another is not.
 type Blocking struct {
 	Rating   string  `json:"rating"`

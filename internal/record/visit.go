@@ -19,7 +19,7 @@ type Visit struct {
 	Taken       int          `json:"taken"` // used readings that the job has already
 	Drives      []VisitDrive `json:"drives"`
 	CrossChecks []VisitDrive `json:"cross_checks"`
-	Checks      []VisitCheck `json:"checks"`
+	Checks      []visitCheck `json:"checks"`
 	NotGiven    []RatingKey  `json:"not_given"`
 	Mind        []visitMind  `json:"mind"`
 	Outfit      Outfit       `json:"-"` // not written: what the sheet of the plan draws
@@ -31,20 +31,20 @@ type VisitDrive struct {
 	Setup string      `json:"setup"`
 	Hitch string      `json:"hitch"`
 	Gauge bool        `json:"gauge"`
-	Stops []VisitStop `json:"stops"`
+	Stops []visitStop `json:"stops"`
 }
 
-// VisitStop is one standing on the deck; OnDeck has a term of tickets.csv for
+// visitStop is one standing on the deck; OnDeck has a term of tickets.csv for
 // each figure that it gives.
-type VisitStop struct {
+type visitStop struct {
 	OnDeck     []string `json:"on_deck"`
 	CrossCheck bool     `json:"-"` // not written: in a Route, it determines nothing that is not determined without it
 }
 
-// VisitCheck is a deciding check and how well the plan would weigh it: UKg by
+// visitCheck is a deciding check and how well the plan would weigh it: UKg by
 // the drives, null where they do not determine it; MistakeEffectKg with the
 // cross-checks, null where a reading stays unchecked. A D-value has UKN.
-type VisitCheck struct {
+type visitCheck struct {
 	Rating          string   `json:"rating"`
 	On              string   `json:"on"`
 	State           string   `json:"state"`
@@ -72,14 +72,14 @@ func (v *Visit) Route() []VisitDrive {
 				all = append(all, VisitDrive{Setup: d.Setup, Hitch: d.Hitch, Gauge: d.Gauge})
 			}
 			for _, s := range d.Stops {
-				all[at].Stops = append(all[at].Stops, VisitStop{s.OnDeck, cross})
+				all[at].Stops = append(all[at].Stops, visitStop{s.OnDeck, cross})
 			}
 		}
 	}
 	take(v.Drives, false)
 	take(v.CrossChecks, true)
 	for i := range all {
-		slices.SortStableFunc(all[i].Stops, func(a, b VisitStop) int { return rolled(a) - rolled(b) })
+		slices.SortStableFunc(all[i].Stops, func(a, b visitStop) int { return rolled(a) - rolled(b) })
 	}
 	return all
 }
@@ -89,7 +89,7 @@ var groupOrder = []string{"front", "rear", "trailer", "nose"}
 
 // rolled is how far an outfit has rolled over the deck at a stop: the place of
 // the first group on it and that of the last.
-func rolled(s VisitStop) int {
+func rolled(s visitStop) int {
 	first, last := len(groupOrder), 0
 	for _, on := range s.OnDeck {
 		for _, term := range strings.Split(on, "+") {

@@ -1,6 +1,7 @@
 package screen
 
 import (
+	"encoding/json"
 	"math"
 	"strconv"
 
@@ -41,10 +42,25 @@ func (l line) check() record.Check {
 	return c
 }
 
+// read makes a part of a document from its JSON.
+func read[T any](text string) *T {
+	v := new(T)
+	if err := json.Unmarshal([]byte(text), v); err != nil {
+		panic(err)
+	}
+	return v
+}
+
 // add adds an entry to a list, to be filled in.
-func add[T any](list *[]T) *T {
+func add[S ~[]T, T any](list *S) *T {
 	*list = append(*list, *new(T))
 	return &(*list)[len(*list)-1]
+}
+
+// made puts a new one in place, to be filled in.
+func made[T any](at **T) *T {
+	*at = new(T)
+	return *at
 }
 
 // outfit is the invented outfit, weighed completely, with every usual rating given.
@@ -54,14 +70,21 @@ func outfit(region string) *record.Record {
 		Options: record.Options{Rule: "guarded", Region: region, Paper: "a4", Unit: map[bool]string{true: "lb", false: "kg"}[region == "us"]},
 		Outfit: record.Outfit{Vehicle: "crew-cab utility", VehicleID: "STAR 01", Trailer: "planetarium trailer", TrailerID: "DOME 7",
 			Travels: "plain", TravelsStated: true, RearAxles: ptr(1), TrailerAxles: ptr(2), TrailerKind: "centre_axle", Suspension: "springs"},
-		Quantities: record.Quantities{
-			{Name: "trailer_mass", Value: &record.Quantity{Unit: "kg", Value: 2501.2, U: 9.8, Basis: "weighed"}},
-			{Name: "combination", Value: &record.Quantity{Unit: "kg", Value: 5741.3, U: 12.7, Basis: "weighed"}},
-			{Name: "download", Value: &record.Quantity{Unit: "kg", Value: 240.4, U: 10.9, Basis: "difference"}},
-			{Name: "download_share", Value: &record.Quantity{Value: 0.0961, U: 0.0044}},
-		},
 		Readings: []record.Reading{{Line: 2, Ticket: "4711", Setup: "coupled", Hitch: "slack", OnDeck: "front", Use: "yes", ReadingKg: "1320"},
 			{Line: 7, Ticket: "4712", Setup: "trailer_alone", OnDeck: "trailer+nose", Use: "yes", ReadingKg: "2500"}},
+	}
+	for _, q := range []struct {
+		name, unit string
+		value, u   float64
+		basis      string
+	}{
+		{"trailer_mass", "kg", 2501.2, 9.8, "weighed"}, {"combination", "kg", 5741.3, 12.7, "weighed"},
+		{"download", "kg", 240.4, 10.9, "difference"}, {"download_share", "", 0.0961, 0.0044, ""},
+	} {
+		at := add(&r.Quantities)
+		at.Name = q.name
+		found := made(&at.Value)
+		found.Unit, found.Value, found.U, found.Basis = q.unit, q.value, q.u, q.basis
 	}
 	r.Fit.Observations, r.Fit.DOF, r.Fit.ChiSquare, r.Fit.PValue = 12, 3, 1.93, ptr(0.587)
 	set(r, plain()...)
@@ -118,27 +141,31 @@ func decide(r *record.Record) {
 	r.Do, r.Governs = nil, nil
 	grave := map[string]int{"not_weighed": 0, "within": 1, "unsettled": 2, "over": 3}
 	var worst *record.Check
-	var missing []record.CheckKey
+	missing := &record.Args{}
 	ratings := 0
 	for i := range r.Checks {
 		c := &r.Checks[i]
 		if !c.Decides {
 			continue
 		}
-		key := record.CheckKey{Rating: c.Rating, On: c.On, State: c.State}
 		ratings++
 		switch c.Verdict {
 		case "over", "unsettled":
 			r.Do = append(r.Do, record.Do{Code: c.Verdict, Args: &record.Args{Rating: c.Rating, On: c.On, State: c.State, Kg: ptr(2**c.UKg - *c.MarginKg)}})
 		case "not_weighed":
-			missing = append(missing, key)
+			key := add(&missing.Checks)
+			key.Rating, key.On, key.State = c.Rating, c.On, c.State
 		}
 		if c.MarginKg != nil && (worst == nil || grave[c.Verdict] > grave[worst.Verdict] || grave[c.Verdict] == grave[worst.Verdict] && *c.MarginKg < *worst.MarginKg) {
-			worst, r.Governs = c, &key
+			worst = c
 		}
 	}
-	if len(missing) > 0 {
-		r.Do = append(r.Do, record.Do{Code: "weigh", Args: &record.Args{Checks: missing}})
+	if worst != nil {
+		key := made(&r.Governs)
+		key.Rating, key.On, key.State = worst.Rating, worst.On, worst.State
+	}
+	if len(missing.Checks) > 0 {
+		r.Do = append(r.Do, record.Do{Code: "weigh", Args: missing})
 	}
 	if len(r.NotGiven) > 0 {
 		r.Do = append(r.Do, record.Do{Code: "find", Args: &record.Args{Ratings: r.NotGiven}})
@@ -160,8 +187,7 @@ func overRecord() *record.Record {
 			l.value, l.limit = 240.4, 200
 		}
 	})
-	rear := []record.Served{{Rating: "axle", On: "rear", State: "coupled_slack", Need: "unsettled"}}
-	r.Advice = []record.Advice{{Kind: "remove", For: rear, Kg: ptr(164.1), NeededKg: ptr(2120.0)}}
+	r.Advice = []record.Advice{*read[record.Advice](`{"kind": "remove", "for": [{"rating": "axle", "on": "rear", "state": "coupled_slack", "need": "unsettled"}], "kg": 164.1, "needed_kg": 2120}`)}
 	away, load := add(&r.Declared), add(&r.Loads)
 	away.Load, away.AwayKg = "projector case", "300"
 	load.Load, load.DeclaredKg, load.SolvedKg, load.UKg = "projector case", "300", new(300.0), new(15.0)
@@ -183,7 +209,8 @@ func unsettledRecord() *record.Record {
 	r.Agreement, r.Fit.ChiSquare, r.Fit.PValue = "strained", 9.1, ptr(0.028)
 	foot(r, "strained", 0, record.Args{})
 	r.Cautions = []record.Caution{{Code: "share_below_guide", Args: record.Args{Value: ptr(0.041), U: ptr(0.004), Limit: ptr(0.05), Of: "common_practice"}}}
-	r.Advice = []record.Advice{{Kind: "weigh", Setup: "coupled", Hitch: "slack", OnDeck: "rear", For: []record.Served{{Rating: "axle", On: "rear", State: "coupled_slack", Need: "unsettled", UNowKg: ptr(11.9), UThenKg: ptr(8.4)}}, UNowKg: ptr(11.9), UThenKg: ptr(8.4)}}
+	r.Advice = []record.Advice{*read[record.Advice](`{"kind": "weigh", "setup": "coupled", "hitch": "slack", "on_deck": "rear",
+		"for": [{"rating": "axle", "on": "rear", "state": "coupled_slack", "need": "unsettled", "u_now_kg": 11.9, "u_then_kg": 8.4}], "u_now_kg": 11.9, "u_then_kg": 8.4}`)}
 	r.Questions = []record.Question{{Code: "not_a_multiple", File: "tickets.csv", Line: 7, Args: &record.Args{Typed: "2503", Other: "20"}}}
 	set(r, func() []line { // keep the rows, renew the headline with the agreement
 		lines := plain()

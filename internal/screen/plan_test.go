@@ -13,20 +13,16 @@ import (
 func planned() (*record.Record, words.Plan) {
 	r := overRecord()
 	r.Job = "spring\x1b[31m tour"
-	to := "over the axles"
-	r.Plan = &record.Plan{
-		Found: true, Proved: true, LeftKg: "0", MovedKg: "74", Touched: 1,
-		Moves: []record.Move{{Load: "projector", From: "nose locker", To: &to, Kg: "74"}},
-		Before: []record.PlanLoad{
-			{Rating: "axle", On: "rear", State: "coupled_slack", LimitKg: ptr("1920"), ValueKg: ptr(1979.0), UKg: ptr(15.6), Verdict: "over"},
-			{Rating: "d_value", LimitKN: ptr("16.5"), ValueKN: ptr(12.8), UKN: ptr(0.05), Verdict: "within"},
-		},
-		After: []record.PlanLoad{
-			{Rating: "axle", On: "rear", State: "coupled_slack", LimitKg: ptr("1920"), ValueKg: ptr(1876.0), UKg: ptr(15.7), Verdict: "within"},
-			{Rating: "d_value", LimitKN: ptr("16.5"), ValueKN: ptr(12.7), UKN: ptr(0.05), Verdict: "within"},
-		},
-		Blocking: []record.Blocking{},
-	}
+	r.Plan = read[record.Plan](`{
+		"found": true, "proved": true, "left_kg": "0", "moved_kg": "74", "touched": 1,
+		"moves": [{"load": "projector", "from": "nose locker", "to": "over the axles", "kg": "74"}],
+		"before": [
+			{"rating": "axle", "on": "rear", "state": "coupled_slack", "limit_kg": "1920", "value_kg": 1979, "u_kg": 15.6, "verdict": "over"},
+			{"rating": "d_value", "limit_kn": "16.5", "value_kn": 12.8, "u_kn": 0.05, "verdict": "within"}],
+		"after": [
+			{"rating": "axle", "on": "rear", "state": "coupled_slack", "limit_kg": "1920", "value_kg": 1876, "u_kg": 15.7, "verdict": "within"},
+			{"rating": "d_value", "limit_kn": "16.5", "value_kn": 12.7, "u_kn": 0.05, "verdict": "within"}]
+	}`)
 	return r, words.Plan{
 		Loads: words.Of(r).Plan().Loads,
 		DoNow: "move it", Verdict: "0 kg left behind, 74 kg moved, 1 load touched; proved: no plan leaves less behind, then moves less, then touches fewer loads",

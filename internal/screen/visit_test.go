@@ -10,17 +10,13 @@ import (
 )
 
 func aVisit() *record.Visit {
-	kg := 13.5
-	v := &record.Visit{
-		Job: "dome", Region: "au", Travels: "slack", Stated: true, TrailerKind: "centre_axle", Rated: true, Deck: "single",
-		Drives: []record.VisitDrive{{Setup: "coupled", Hitch: "slack", Stops: []record.VisitStop{
-			{OnDeck: []string{"front"}}, {OnDeck: []string{"rear.left", "rear.right"}},
-		}}},
-		CrossChecks: []record.VisitDrive{{Setup: "vehicle_alone", Stops: []record.VisitStop{{OnDeck: []string{"rear"}}}}},
-		Checks:      []record.VisitCheck{{Rating: "gvm", State: "coupled_slack", UKg: &kg, Checked: true}},
-	}
-	add(&v.Mind).Code = "ticket"
-	return v
+	return read[record.Visit](`{
+		"job": "dome", "region": "au", "travels": "slack", "travels_stated": true, "trailer_kind": "centre_axle", "rated": true, "deck": "single",
+		"drives": [{"setup": "coupled", "hitch": "slack", "stops": [{"on_deck": ["front"]}, {"on_deck": ["rear.left", "rear.right"]}]}],
+		"cross_checks": [{"setup": "vehicle_alone", "stops": [{"on_deck": ["rear"]}]}],
+		"checks": [{"rating": "gvm", "state": "coupled_slack", "u_kg": 13.5, "checked": true}],
+		"mind": [{"code": "ticket"}]
+	}`)
 }
 
 // The layout is ours; every part of the plan is on it, within 80 columns.

@@ -44,7 +44,7 @@ func (w *Words) lookAdvice(a *record.Advice) string {
 func (w *Words) weighAdvice(a *record.Advice) string {
 	text := w.weighWords(a.Setup, a.Hitch, a.OnDeck)
 	var parts []string
-	if serves := w.servesWords(a.For); serves != "" {
+	if serves := w.servesWords(a); serves != "" {
 		parts = append(parts, serves)
 	}
 	if places := w.locateWords(a); places != "" {
@@ -110,28 +110,31 @@ func (w *Words) weighWords(setup, hitch, deck string) string {
 }
 
 // servesWords says what a reading does for the checks it serves, by need.
-func (w *Words) servesWords(serves []record.Served) string {
+func (w *Words) servesWords(a *record.Advice) string {
 	var gives, parts []string
-	for i := range serves {
-		v := &serves[i]
+	for i := range a.For {
+		v := &a.For[i]
 		switch v.Need {
 		case "not_weighed":
-			gives = addOnce(gives, w.servedNoun(v)+" to ± "+w.amount(v, v.UThenKg, v.UThenKN))
+			gives = addOnce(gives, w.servedNoun(a, i)+" to ± "+w.amount(v.UThenKg, v.UThenKN))
 		case "unsettled":
-			parts = append(parts, w.settleWords(v))
+			parts = append(parts, w.settleWords(a, i))
 		}
 	}
 	if len(gives) > 0 {
 		parts = append([]string{"it gives " + listed(gives)}, parts...)
 	}
-	if words := w.crossCheckWords(serves); words != "" {
+	if words := w.crossCheckWords(a); words != "" {
 		parts = append(parts, words)
 	}
 	return strings.Join(parts, "; ")
 }
 
-func (w *Words) settleWords(v *record.Served) string {
-	s := "U of " + w.servedNoun(v) + " falls from " + w.amount(v, v.UNowKg, v.UNowKN) + " to " + w.amount(v, v.UThenKg, v.UThenKN)
+// settleWords says what a reading does for the i-th check it serves, which is
+// unsettled.
+func (w *Words) settleWords(a *record.Advice, i int) string {
+	v := &a.For[i]
+	s := "U of " + w.servedNoun(a, i) + " falls from " + w.amount(v.UNowKg, v.UNowKN) + " to " + w.amount(v.UThenKg, v.UThenKN)
 	switch {
 	case v.Solved && v.Verdict != "":
 		return s + ", which settles it (" + codeWord(v.Verdict) + ") if it weighs the same"
@@ -144,11 +147,10 @@ func (w *Words) settleWords(v *record.Served) string {
 // crossCheckWords says what a reading would cross-check, and from which size a
 // mistake would show. It is called a cross-check only where a mistake that
 // would still hide is no larger than the margin of what governs.
-func (w *Words) crossCheckWords(serves []record.Served) string {
+func (w *Words) crossCheckWords(a *record.Advice) string {
 	var names []string
 	most := 0.0
-	for i := range serves {
-		v := &serves[i]
+	for _, v := range a.For {
 		if v.Need != "not_checked" {
 			continue
 		}
@@ -184,13 +186,14 @@ func (w *Words) isCrossCheck(most float64) bool {
 	return c != nil && c.MarginKg != nil && most <= *c.MarginKg
 }
 
-// servedNoun names the load of a check with its state.
-func (w *Words) servedNoun(v *record.Served) string {
+// servedNoun names the load of the i-th check served, with its state.
+func (w *Words) servedNoun(a *record.Advice, i int) string {
+	v := &a.For[i]
 	return w.nounInState(w.loadNoun(v.Rating, v.On), v.State)
 }
 
 // amount prints an expanded uncertainty in the check's unit from the standard one.
-func (w *Words) amount(_ *record.Served, u, uKN *float64) string {
+func (w *Words) amount(u, uKN *float64) string {
 	switch {
 	case uKN != nil:
 		return kn(max(expanded(*uKN), 0.01)) + " kN"
@@ -207,13 +210,13 @@ func (w *Words) removeAdvice(a *record.Advice) string {
 	}
 	v := &a.For[0]
 	if v.Rating == "d_value" {
-		return "tow less: the trailer is too heavy for the coupling's D-value" + w.nowAgainst(v)
+		return "tow less: the trailer is too heavy for the coupling's D-value" + w.nowAgainst(v.Rating, v.On, v.State)
 	}
 	text := "take at least " + w.upText(a.Kg) + " off " + w.placeNoun(v.Rating, v.On)
 	if v.Rating == "download_min" {
 		text = "put at least " + w.upText(a.Kg) + " more on the coupling"
 	}
-	text += w.nowAgainst(v)
+	text += w.nowAgainst(v.Rating, v.On, v.State)
 	if a.NeededKg != nil {
 		text += "; the rating would have to be " + w.massUp(*a.NeededKg) + " " + w.Unit
 	}
@@ -221,9 +224,9 @@ func (w *Words) removeAdvice(a *record.Advice) string {
 }
 
 // nowAgainst is the value of a check and its limit, after a colon.
-func (w *Words) nowAgainst(v *record.Served) string {
+func (w *Words) nowAgainst(rating, on, state string) string {
 	for _, c := range w.deciding() {
-		if c.Rating != v.Rating || c.On != v.On || c.State != v.State || c.Verdict == "not_weighed" || c.Verdict == "within" {
+		if c.Rating != rating || c.On != on || c.State != state || c.Verdict == "not_weighed" || c.Verdict == "within" {
 			continue
 		}
 		return ": " + w.figures(c)

@@ -6,12 +6,13 @@ import (
 	"reconcile/internal/record"
 )
 
-// cannotBe says what cannot be, at its line, and for a ticket that does not add
-// up the figures that would mend it.
-func (w *Words) cannotBe(c record.CannotBe) string {
+// cannotBe says the i-th thing that cannot be, at its line, and for a ticket that
+// does not add up the figures that would mend it.
+func (w *Words) cannotBe(i int) string {
+	c := &w.r.CannotBe[i]
 	a := argsOf(c.Args)
 	if c.Code == "impossible" {
-		return w.whereNoun(c.On, c.State) + " would carry " + w.value(a.Kg, a.UKg) + ", and no load can be below zero: compare " + w.linesToCompare(c, a.Lines)
+		return w.whereNoun(c.On, c.State) + " would carry " + w.value(a.Kg, a.UKg) + ", and no load can be below zero: compare " + w.linesToCompare(c.File, c.Line, a.Lines)
 	}
 	at := w.formLine(c.File, c.Line)
 	text := "ticket " + a.Ticket + " does not add up: " + typed(a.Typed, w.unitAt(c.Line)) + " on " + at +
@@ -26,17 +27,18 @@ func (w *Words) cannotBe(c record.CannotBe) string {
 	return text + "; it would add up with " + strings.Join(mends, ", or ")
 }
 
-// linesToCompare names the lines that an impossible load rests on, each with
-// its figure in brackets, and what to compare them with.
-func (w *Words) linesToCompare(c record.CannotBe, lines []int) string {
+// linesToCompare names the lines that an impossible load rests on, where nothing
+// is known of them that at which it is listed, each with its figure in brackets,
+// and what to compare them with.
+func (w *Words) linesToCompare(file string, at int, lines []int) string {
 	if len(lines) == 0 {
-		lines = []int{c.Line}
+		lines = []int{at}
 	}
 	var names []string
 	for _, line := range lines {
 		name := w.ticketLines(line)
-		if line == c.Line {
-			name = w.formLine(c.File, line)
+		if line == at {
+			name = w.formLine(file, line)
 		}
 		if g := w.readingAt(line, ""); g != nil {
 			name += " (" + w.ticketName(g) + ")"

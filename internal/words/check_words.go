@@ -114,14 +114,14 @@ func (w *Words) perUnit() decimal.Decimal {
 
 // ratingValue prints a line of ratings.csv as it was typed: "3,500 kg", "121"
 // for a load index, "none".
-func ratingValue(q record.Rating) string {
-	if q.Value == "none" {
+func ratingValue(value, unit string) string {
+	if value == "none" {
 		return "none"
 	}
-	if q.Unit == "" {
-		return typedFigure(q.Value)
+	if unit == "" {
+		return typedFigure(value)
 	}
-	return typed(q.Value, q.Unit)
+	return typed(value, unit)
 }
 
 // marginText prints what is left to the limit, negative where it is exceeded;
@@ -169,9 +169,8 @@ func (w *Words) notes(c record.Check) []string {
 	}
 	note(c.Rating == "d_value", w.platedText(c))
 	note(c.Rating == "towing" && w.r.Options.Region == "uk", "the limit is guidance on the whole trailer")
-	if q := w.ratingLine(c.Line); q != nil {
-		note(q.Source != "", "source: "+q.Source)
-	}
+	source := w.ratingSource(c.Line)
+	note(source != "", "source: "+source)
 	return notes
 }
 
@@ -228,16 +227,15 @@ func (w *Words) heldOn(c record.Check) string {
 	return listed(nouns)
 }
 
-func (w *Words) ratingLine(line *int) *record.Rating {
-	if line == nil {
-		return nil
-	}
+// ratingSource is where the rating of a line was found; blank where nothing says
+// it, or there is no line.
+func (w *Words) ratingSource(line *int) string {
 	for i := range w.r.Ratings {
-		if w.r.Ratings[i].Line == *line {
-			return &w.r.Ratings[i]
+		if q := &w.r.Ratings[i]; line != nil && q.Line == *line {
+			return q.Source
 		}
 	}
-	return nil
+	return ""
 }
 
 // hiddenMistake says how large a mistake in one reading would not show in a

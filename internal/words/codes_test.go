@@ -61,7 +61,9 @@ func fillArg(a *record.Args, name string) {
 	case "names":
 		a.Names = []string{"front tank"}
 	case "checks":
-		a.Checks = []record.CheckKey{{Rating: "axle", On: "rear", State: "coupled_slack"}, {Rating: "atm"}}
+		rear := add(&a.Checks)
+		rear.Rating, rear.On, rear.State = "axle", "rear", "coupled_slack"
+		add(&a.Checks).Rating = "atm"
 	case "ratings":
 		a.Ratings = []record.RatingKey{{Rating: "gcm"}, {Rating: "axle", On: "trailer_or_gtm"}}
 	case "figures":
@@ -141,7 +143,7 @@ func TestEveryCannotBeHasASentence(t *testing.T) {
 	}
 	eachOutfit(t, func(t *testing.T, w *Words) {
 		for _, c := range record.Codes["cannot_be"] {
-			sane(t, c.Code, say(w.cannotBe(record.CannotBe{Code: c.Code, File: "tickets.csv", Line: 7, On: "rear", State: "coupled_slack", Args: argsFor(c.Args)})))
+			sane(t, c.Code, w.saidCannotBe(c.Code, "tickets.csv", "rear", "coupled_slack", argsFor(c.Args)))
 		}
 	})
 }

@@ -1,6 +1,7 @@
 package words
 
 import (
+	"slices"
 	"strings"
 
 	"reconcile/internal/record"
@@ -44,13 +45,12 @@ func OfEstimate(e *record.Estimate, unit string, places Places) *Estimate {
 	}, places), e}
 	out := &Estimate{
 		Words: w.Words, DoNow: say(w.doNow()), Verdict: likely(e.Verdict),
-		Payload: w.sum("what the vehicle may carry", "left", e.PayloadSum), Left: say(w.left(e.PayloadKg, e.PayloadLeft)),
-		Trailer: w.sum("what the trailer comes to", "total", e.TrailerSum), Masses: sayAll(w.masses()), Fits: say(w.fits(e.Fits, e.StopsFirst)),
+		Payload: w.payload(), Left: say(w.left(0)), Trailer: w.trailer(), Masses: sayAll(w.masses()), Fits: say(w.fits(0)),
 		Checks:   w.checks(say("what these masses come to against each rating, in "+w.Unit+":"), ""),
 		NotGiven: sayAll(w.ratingNames(e.NotGiven)), RestsOn: sayAll(w.restsOn()), Rounded: say(w.rounded()),
 	}
-	for _, s := range e.Sets {
-		out.Sets = append(out.Sets, estimateSet{w.checks(setHead(s.Set), s.Set), sayAll(w.changes(s))})
+	for i, s := range e.Sets {
+		out.Sets = append(out.Sets, estimateSet{w.checks(setHead(s.Set), s.Set), sayAll(w.changes(i + 1))})
 	}
 	return out
 }
@@ -112,7 +112,8 @@ func (w *estimates) also(open, unknown []string) string {
 // by how much.
 func (w *estimates) named(verdict string) []string {
 	var names []string
-	for _, c := range w.rows("") {
+	for _, i := range w.rows("") {
+		c := &w.e.Checks[i]
 		if c.Verdict != verdict {
 			continue
 		}
@@ -129,12 +130,12 @@ func (w *estimates) named(verdict string) []string {
 	return names
 }
 
-// rows are the checks of a set.
-func (w *estimates) rows(set string) []record.EstimateCheck {
-	var rows []record.EstimateCheck
-	for _, c := range w.e.Checks {
-		if c.Set == set {
-			rows = append(rows, c)
+// rows are the places of a set's checks among all of them.
+func (w *estimates) rows(set string) []int {
+	var rows []int
+	for i := range w.e.Checks {
+		if w.e.Checks[i].Set == set {
+			rows = append(rows, i)
 		}
 	}
 	return rows
@@ -146,14 +147,16 @@ func (w *estimates) checks(title, set string) Table {
 	for _, code := range []string{"rating", "state", "value", "limit", "margin", "verdict"} {
 		t.Heads = append(t.Heads, w.Head(code))
 	}
-	for _, c := range w.rows(set) {
-		t.Rows = append(t.Rows, w.row(c))
+	for _, i := range w.rows(set) {
+		t.Rows = append(t.Rows, w.row(i))
 	}
 	return t
 }
 
-// row is the cells of one check: rating, state, value ± U, limit, margin, verdict.
-func (w *estimates) row(c record.EstimateCheck) []string {
+// row is the cells of the i-th check: rating, state, value ± U, limit, margin,
+// verdict.
+func (w *estimates) row(i int) []string {
+	c := &w.e.Checks[i]
 	label, value, limit, margin := w.keyLabel(c.Rating, c.On), "-", "-", "-"
 	if isDownload(c.Rating) && c.On != "" {
 		label += ", " + c.On
@@ -194,37 +197,58 @@ func (w *estimates) withUnit(m *record.StatedMass) string {
 	return w.massOf(m) + " " + w.Unit
 }
 
-// sum is a running sum; then heads the column of what there is after each step.
-func (w *estimates) sum(title, then string, steps []record.SumStep) Table {
-	t := Table{Title: say(title + ", in " + w.Unit + ":"), Heads: sayAll([]string{"", w.Unit, then})}
-	for i, s := range steps {
-		kg := w.massSigned(s.Kg)
-		if i == 0 {
-			kg = w.mass(s.Kg)
-		}
-		t.Rows = append(t.Rows, []string{say(w.step(s)), kg, w.mass(s.ThenKg)})
+// payload runs down from what the vehicle may weigh to what is left.
+func (w *estimates) payload() Table {
+	t := w.sum("what the vehicle may carry", "left")
+	for _, s := range w.e.PayloadSum {
+		w.addStep(&t, w.step(s.Step, s.Name), s.Kg, s.ThenKg)
 	}
 	return t
 }
 
-func (w *estimates) step(s record.SumStep) string {
-	switch s.Step {
+// trailer adds up what the trailer comes to.
+func (w *estimates) trailer() Table {
+	t := w.sum("what the trailer comes to", "total")
+	for _, s := range w.e.TrailerSum {
+		w.addStep(&t, w.step(s.Step, s.Name), s.Kg, s.ThenKg)
+	}
+	return t
+}
+
+// sum begins a running sum; then heads the column of what there is after each
+// step.
+func (w *estimates) sum(title, then string) Table {
+	return Table{Title: say(title + ", in " + w.Unit + ":"), Heads: sayAll([]string{"", w.Unit, then})}
+}
+
+// addStep adds a step to a running sum, with its sign but for the first.
+func (w *estimates) addStep(t *Table, step string, kg, then float64) {
+	mass := w.massSigned(kg)
+	if len(t.Rows) == 0 {
+		mass = w.mass(kg)
+	}
+	t.Rows = append(t.Rows, []string{say(step), mass, w.mass(then)})
+}
+
+func (w *estimates) step(code, name string) string {
+	switch code {
 	case "load":
-		return Escape(s.Name)
+		return Escape(name)
 	case "driver_counted":
 		return "the driver in it, listed below"
 	case "download":
 		return w.download() + " (" + percentU(w.e.Share.Value, w.e.Share.U) + " of the trailer)"
 	}
-	label := w.ratingLabel(s.Step)
-	if s.Name == "front" || s.Name == "rear" {
-		label += ", " + s.Name
+	label := w.ratingLabel(code)
+	if name == "front" || name == "rear" {
+		label += ", " + name
 	}
 	return label
 }
 
-// left says what is left of the payload, with its ± U.
-func (w *estimates) left(payload *string, left *record.StatedMass) string {
+// left says what is left of the payload in a case, with its ± U.
+func (w *estimates) left(i int) string {
+	payload, left := w.e.Cases[i].PayloadKg, w.e.Cases[i].PayloadLeft
 	switch {
 	case payload == nil:
 		return "payload: " + likelyWords["not_known"]
@@ -247,8 +271,9 @@ func (w *estimates) masses() []string {
 }
 
 // fits says how heavy a trailer may be with the vehicle as loaded, and which
-// rating stops it first.
-func (w *estimates) fits(f record.Fits, by *record.CheckKey) string {
+// rating stops it first, in a case.
+func (w *estimates) fits(i int) string {
+	f, by := w.e.Cases[i].Fits, w.e.Cases[i].StopsFirst
 	switch {
 	case by == nil:
 		return "how heavy a trailer may be is " + likelyWords["not_known"]
@@ -270,8 +295,8 @@ func (w *estimates) leftOut() string {
 			names = addOnce(names, w.ratingLabel(r.Name))
 		}
 	}
-	for _, c := range w.rows("") {
-		if c.Verdict == "not_known" {
+	for _, i := range w.rows("") {
+		if c := &w.e.Checks[i]; c.Verdict == "not_known" {
 			names = addOnce(names, w.keyLabel(c.Rating, c.On))
 		}
 	}
@@ -281,16 +306,18 @@ func (w *estimates) leftOut() string {
 	return "; left out: " + strings.Join(names, "; ")
 }
 
-// changes says what a set of planned ratings changes, and what it leaves.
-func (w *estimates) changes(s record.EstimateSet) []string {
-	all := []string{w.left(s.PayloadKg, s.PayloadLeft), w.fits(s.Fits, s.StopsFirst)}
+// changes says what the set of planned ratings of a case changes, and what it
+// leaves.
+func (w *estimates) changes(i int) []string {
+	all := []string{w.left(i), w.fits(i)}
 	var lifts, leaves []string
-	for _, c := range w.rows("") {
+	for _, row := range w.rows("") {
+		c := &w.e.Checks[row]
 		if c.Verdict != "likely_over" && c.Verdict != "open" {
 			continue
 		}
 		name := w.keyLabel(c.Rating, c.On) + w.inState(c.State)
-		switch verdict := w.inSet(s.Set, c); verdict {
+		switch verdict := w.inSet(w.e.Cases[i].Set, row); verdict {
 		case "":
 		case "likely_within":
 			lifts = addOnce(lifts, name)
@@ -312,12 +339,13 @@ func (w *estimates) boundOrder() string {
 	return "a rating is worth no more than those below it: " + w.ratingLabel("tyre") + "s, wheels and springs, then the axle, then the " + w.ratingLabel("gvm") + ", then the " + w.ratingLabel("gcm")
 }
 
-// inSet is the gravest verdict of a set for the same load.
-func (w *estimates) inSet(set string, like record.EstimateCheck) string {
+// inSet is the gravest verdict of a set for the load of the i-th check.
+func (w *estimates) inSet(set string, i int) string {
+	like := &w.e.Checks[i]
 	rank := map[string]int{"likely_within": 1, "not_known": 2, "open": 3, "likely_over": 4}
 	worst := ""
-	for _, c := range w.rows(set) {
-		if c.Rating == like.Rating && c.On == like.On && c.State == like.State && rank[c.Verdict] > rank[worst] {
+	for _, row := range w.rows(set) {
+		if c := &w.e.Checks[row]; c.Rating == like.Rating && c.On == like.On && c.State == like.State && rank[c.Verdict] > rank[worst] {
 			worst = c.Verdict
 		}
 	}
@@ -400,7 +428,7 @@ func (w *estimates) missing(code, name string, line int) string {
 // a step of a sum is no whole kilogram.
 func (w *estimates) rounded() string {
 	broken := w.lb
-	for _, s := range append(append([]record.SumStep{}, w.e.PayloadSum...), w.e.TrailerSum...) {
+	for _, s := range slices.Concat(w.e.PayloadSum, w.e.TrailerSum) {
 		broken = broken || s.Kg != float64(int64(s.Kg))
 	}
 	if !broken {

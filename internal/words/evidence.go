@@ -45,10 +45,12 @@ func (w *Words) Evidence() Evidence {
 		e.Imbalance = append(e.Imbalance, []string{say(w.imbalanceLabel(i.Support)), w.massU(i.Kg, i.UKg)})
 	}
 	for _, g := range w.r.Guides {
-		e.Guides = append(e.Guides, []string{say(w.guideLabel(g)), say(w.guideValue(g)), say(w.guideUsual(g)), say(guideKept(g)), say(sourceWord(g.Source))})
+		e.Guides = append(e.Guides, []string{
+			say(w.guideLabel(g.Guide, g.On)), say(w.guideValue(g.Guide, g.Value, g.U)), say(w.guideUsual(g.Guide, g.Low, g.High)), say(guideKept(g.Kept)), say(sourceWord(g.Source)),
+		})
 	}
 	for _, q := range w.r.Ratings {
-		e.Ratings = append(e.Ratings, []string{say(w.keyLabel(q.Rating, q.On)), say(ratingValue(q)), say(ratingStatusWord(q.Status))})
+		e.Ratings = append(e.Ratings, []string{say(w.keyLabel(q.Rating, q.On)), say(ratingValue(q.Value, q.Unit)), say(ratingStatusWord(q.Status))})
 	}
 	for i := range w.r.Readings {
 		e.Readings = append(e.Readings, w.reading(&w.r.Readings[i]))

@@ -1,6 +1,7 @@
 package words
 
 import (
+	"encoding/json"
 	"regexp"
 	"strings"
 	"testing"
@@ -38,12 +39,6 @@ func base(o outfit) *record.Record {
 		Options: record.Options{Rule: "guarded", Region: o.region, Unit: o.unit},
 		Verdict: "within", Agreement: "agree",
 		Outfit: record.Outfit{Travels: o.travels, TravelsStated: true, TrailerKind: o.kind, RearAxles: ptr(1), TrailerAxles: ptr(2)},
-		Quantities: record.Quantities{
-			{Name: "vehicle_alone.vehicle", Value: kg(2940, 12)}, {Name: "coupled_slack.front", Value: kg(1200, 9)},
-			{Name: "coupled_slack.rear", Value: kg(1890, 12)}, {Name: "trailer_mass", Value: kg(2500, 14)},
-			{Name: "combination", Value: kg(5440, 15)}, {Name: "download", Value: kg(240.4, 10.9)}, {Name: "front_lift", Value: kg(150, 8)},
-			{Name: "download_share", Value: &record.Quantity{Value: 0.0961, U: 0.0044}},
-		},
 		Readings: []record.Reading{
 			{Line: 2, Ticket: "1", Setup: "vehicle_alone", OnDeck: "front+rear", Use: "yes", Reading: "3240", ReadingKg: "3240", Unit: "kg", Scale: "north", IntervalKg: "20", WeighedAt: "2026-03-14 09:20", With: []string{"projector"}},
 			{Line: 7, Ticket: "3", Setup: "coupled", Hitch: "slack", OnDeck: "rear", Use: "yes", Reading: "4220", ReadingKg: "4220", Unit: "kg", Scale: "north", IntervalKg: "20", WeighedAt: "2026-03-14 10:05"},
@@ -53,10 +48,22 @@ func base(o outfit) *record.Record {
 			{Rating: "gvm", State: "coupled_slack", Line: ptr(2), LimitKg: ptr("3500"), ValueKg: ptr(3090.0), UKg: ptr(12.0), MarginKg: ptr(410.0), POver: ptr(0.0), Verdict: "within", Decides: true, Checked: true, MistakeEffectKg: ptr(42.0), HeldOn: []string{"vehicle"}},
 			{Rating: "axle", On: "rear", State: "coupled_slack", Line: ptr(3), LimitKg: ptr("1950"), ValueKg: ptr(1890.0), UKg: ptr(12.0), MarginKg: ptr(60.0), POver: ptr(0.0), Verdict: "within", Decides: true, Checked: true, MistakeEffectKg: ptr(31.0), HeldOn: []string{"rear"}},
 		},
-		Governs: &record.CheckKey{Rating: "axle", On: "rear", State: "coupled_slack"},
-		Ratings: []record.Rating{{Line: 2, Rating: "gvm", Value: "3500", Unit: "kg", Source: "plate", Status: "held"}, {Line: 3, Rating: "axle", On: "rear", Value: "1950", Unit: "kg", Status: "held"}},
-		Do:      []record.Do{{Code: "drive", Args: &record.Args{Number: ptr(2)}}},
+		Do: []record.Do{{Code: "drive", Args: &record.Args{Number: ptr(2)}}},
 	}
+	addMass(r, "vehicle_alone.vehicle", 2940, 12)
+	addMass(r, "coupled_slack.front", 1200, 9)
+	addMass(r, "coupled_slack.rear", 1890, 12)
+	addMass(r, "trailer_mass", 2500, 14)
+	addMass(r, "combination", 5440, 15)
+	addMass(r, "download", 240.4, 10.9)
+	addMass(r, "front_lift", 150, 8)
+	addRatio(r, "download_share", 0.0961, 0.0044)
+	governs := made(&r.Governs)
+	governs.Rating, governs.On, governs.State = "axle", "rear", "coupled_slack"
+	gvm := add(&r.Ratings)
+	gvm.Line, gvm.Rating, gvm.Value, gvm.Unit, gvm.Source, gvm.Status = 2, "gvm", "3500", "kg", "plate", "held"
+	axle := add(&r.Ratings)
+	axle.Line, axle.Rating, axle.On, axle.Value, axle.Unit, axle.Status = 3, "axle", "rear", "1950", "kg", "held"
 	r.Fit.Observations, r.Fit.DOF, r.Fit.ChiSquare, r.Fit.PValue = 12, 3, 1.93, ptr(0.587)
 	bare := &r.Fit.WithoutTies
 	bare.DOF, bare.ChiSquare, bare.PValue = 1, 0.4, ptr(0.53)
@@ -66,8 +73,17 @@ func base(o outfit) *record.Record {
 	return r
 }
 
+// read makes a part of a document from its JSON.
+func read[T any](text string) *T {
+	v := new(T)
+	if err := json.Unmarshal([]byte(text), v); err != nil {
+		panic(err)
+	}
+	return v
+}
+
 // add adds an entry to a list, to be filled in.
-func add[T any](list *[]T) *T {
+func add[S ~[]T, T any](list *S) *T {
 	*list = append(*list, *new(T))
 	return &(*list)[len(*list)-1]
 }
@@ -78,8 +94,19 @@ func made[T any](at **T) *T {
 	return *at
 }
 
-func kg(value, u float64) *record.Quantity {
-	return &record.Quantity{Unit: "kg", Value: value, U: u, Basis: "difference"}
+// addMass adds a mass, found by difference.
+func addMass(r *record.Record, name string, kg, u float64) {
+	addRatio(r, name, kg, u)
+	q := r.Quantities.Get(name)
+	q.Unit, q.Basis = "kg", "difference"
+}
+
+// addRatio adds a quantity that has no unit.
+func addRatio(r *record.Record, name string, value, u float64) {
+	at := add(&r.Quantities)
+	at.Name = name
+	q := made(&at.Value)
+	q.Value, q.U = value, u
 }
 
 // au is the usual outfit of the tables of expected sentences.
@@ -133,6 +160,14 @@ func want(t *testing.T, what, got, sentence string) {
 	if got != say(sentence) {
 		t.Errorf("%s:\n got %q\nwant %q", what, got, say(sentence))
 	}
+}
+
+// saidCannotBe says what cannot be at a line of tickets.csv.
+func (w *Words) saidCannotBe(code, file, on, state string, args *record.Args) string {
+	w.r.CannotBe = nil
+	c := add(&w.r.CannotBe)
+	c.Code, c.File, c.Line, c.On, c.State, c.Args = code, file, 7, on, state, args
+	return w.Headline().CannotBe[0]
 }
 
 func (w *Words) saidCaution(c record.Caution) string { return say(w.caution(c)) }

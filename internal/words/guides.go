@@ -1,10 +1,6 @@
 package words
 
-import (
-	"github.com/shopspring/decimal"
-
-	"reconcile/internal/record"
-)
+import "github.com/shopspring/decimal"
 
 // The ways in which a guide's figures are printed.
 const (
@@ -27,32 +23,32 @@ var guideWords = map[string]struct{ name, as string }{
 
 // guideLabel says a guide's name, with what it is on where the guide names
 // that: "tyres of an axle together, rear".
-func (w *Words) guideLabel(g record.Guide) string {
-	name := codeWord(g.Guide)
-	if words, known := guideWords[g.Guide]; known {
+func (w *Words) guideLabel(guide, on string) string {
+	name := codeWord(guide)
+	if words, known := guideWords[guide]; known {
 		name = w.put(words.name)
 	}
-	if g.On != "" {
-		name += ", " + onWord(g.On)
+	if on != "" {
+		name += ", " + onWord(on)
 	}
 	return name
 }
 
 // guideValue prints a guide's value with its U where it has one: "9.6 ± 0.9 %".
-func (w *Words) guideValue(g record.Guide) string {
-	if g.Value == nil {
+func (w *Words) guideValue(guide string, value, u *float64) string {
+	if value == nil {
 		return notDetermined
 	}
-	if g.U == nil || *g.U <= 0 {
-		return w.guideFigure(g.Guide, *g.Value) + " " + w.guideUnit(g.Guide)
+	if u == nil || *u <= 0 {
+		return w.guideFigure(guide, *value) + " " + w.guideUnit(guide)
 	}
-	switch guideAs(g.Guide) {
+	switch guideAs(guide) {
 	case asPercent:
-		return percentU(*g.Value, *g.U)
+		return percentU(*value, *u)
 	case asTimes:
-		return timesU(*g.Value, *g.U)
+		return timesU(*value, *u)
 	}
-	return w.massU(*g.Value, *g.U) + " " + w.Unit
+	return w.massU(*value, *u) + " " + w.Unit
 }
 
 // timesU is "0.93 ± 0.02 times".
@@ -63,25 +59,25 @@ func timesU(value, u float64) string {
 
 // guideUsual prints what is usual: "8.0 to 15.0 %", "at most 750 kg"; blank
 // where the guide has no bound.
-func (w *Words) guideUsual(g record.Guide) string {
-	unit := " " + w.guideUnit(g.Guide)
+func (w *Words) guideUsual(guide string, low, high *float64) string {
+	unit := " " + w.guideUnit(guide)
 	switch {
-	case g.Low != nil && g.High != nil:
-		return w.guideFigure(g.Guide, *g.Low) + " to " + w.guideFigure(g.Guide, *g.High) + unit
-	case g.Low != nil:
-		return "at least " + w.guideFigure(g.Guide, *g.Low) + unit
-	case g.High != nil:
-		return "at most " + w.guideFigure(g.Guide, *g.High) + unit
+	case low != nil && high != nil:
+		return w.guideFigure(guide, *low) + " to " + w.guideFigure(guide, *high) + unit
+	case low != nil:
+		return "at least " + w.guideFigure(guide, *low) + unit
+	case high != nil:
+		return "at most " + w.guideFigure(guide, *high) + unit
 	}
 	return ""
 }
 
 // guideKept says whether a guide is kept: "kept", "not kept", "not known".
-func guideKept(g record.Guide) string {
+func guideKept(kept *bool) string {
 	switch {
-	case g.Kept == nil:
+	case kept == nil:
 		return "not known"
-	case *g.Kept:
+	case *kept:
 		return "kept"
 	}
 	return "not kept"

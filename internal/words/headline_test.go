@@ -19,7 +19,7 @@ func TestLine1(t *testing.T) {
 		do      []record.Do
 		want    string
 	}{
-		{"over", []record.Do{do("over", rear), do("unsettled", download), do("weigh", record.Args{Checks: []record.CheckKey{{Rating: "atm"}}})},
+		{"over", []record.Do{do("over", rear), do("unsettled", download), do("weigh", *read[record.Args](`{"checks": [{"rating": "atm"}]}`))},
 			"do not drive it as weighed: take at least 61 kg off the rear axle; towball download unsettled; not weighed: ATM"},
 		{"over", []record.Do{do("over", rear), do("over", download)}, "do not drive it as weighed: take at least 61 kg off the rear axle and 24 kg off the coupling"},
 		{"over", []record.Do{do("over", record.Args{Rating: "download_min", Kg: ptr(12.0)})}, "do not drive it as weighed: put at least 12 kg more on the coupling"},
@@ -29,7 +29,7 @@ func TestLine1(t *testing.T) {
 		{"within", []record.Do{do("over_elsewhere", rear), do("drive", record.Args{Number: ptr(6)})}, "you may drive it as weighed, within the 6 ratings given; with the bars slack the rear axle is 61 over"},
 		{"within", []record.Do{do("drive", record.Args{Number: ptr(1)})}, "you may drive it as weighed, within the 1 rating given"},
 		{"within", []record.Do{do("within_known", record.Args{Number: ptr(3), OfAll: ptr(8)})}, "within the 3 ratings known, of 8: ask the maker for the others before driving"},
-		{"incomplete", []record.Do{do("weigh", record.Args{Checks: []record.CheckKey{{Rating: "axle", On: "rear"}, {Rating: "tyre", On: "rear"}, {Rating: "download_max"}}}), do("find", record.Args{Ratings: []record.RatingKey{{Rating: "gcm"}}})},
+		{"incomplete", []record.Do{do("weigh", *read[record.Args](`{"checks": [{"rating": "axle", "on": "rear"}, {"rating": "tyre", "on": "rear"}, {"rating": "download_max"}]}`)), do("find", record.Args{Ratings: []record.RatingKey{{Rating: "gcm"}}})},
 			"before driving, weigh the rear axle and the towball download; find the GCM (not given)"},
 		{"incomplete", []record.Do{do("find", record.Args{Ratings: []record.RatingKey{{Rating: "gcm"}, {Rating: "axle", On: "trailer_or_gtm"}}})}, "before driving, find the GCM and trailer axle rating (or GTM)"},
 		{"unconfirmed", []record.Do{do("look_again", record.Args{File: "tickets.csv", AtLine: 4, Name: "not_uncoupled", Number: ptr(2)})}, "look again at line 4 of tickets.csv: was the trailer unhitched? (1 more question below)"},
@@ -48,13 +48,16 @@ func TestLine1(t *testing.T) {
 func TestTripOnLine1(t *testing.T) {
 	w := Of(base(au))
 	trip := made(&w.r.Trip)
-	trip.Verdict, trip.Checks = "over", []record.TripCheck{
-		{Rating: "download_max", LimitKg: ptr("310"), ValueKg: ptr(331.0), UKg: ptr(12.0), Verdict: "over"},
-		{Rating: "download_min", LimitKg: ptr("0"), ValueKg: ptr(180.0), UKg: ptr(12.0), Verdict: "within"},
-	}
-	for i, kg := range []string{"120", "0"} {
-		at := add(&trip.Checks[i].At)
-		at.Load, at.Kg = "front tank", kg
+	trip.Verdict = "over"
+	for _, row := range []struct {
+		rating, limit string
+		kg            float64
+		verdict, tank string
+	}{{"download_max", "310", 331, "over", "120"}, {"download_min", "0", 180, "within", "0"}} {
+		c := add(&trip.Checks)
+		c.Rating, c.LimitKg, c.ValueKg, c.UKg, c.Verdict = row.rating, &row.limit, &row.kg, ptr(12.0), row.verdict
+		at := add(&c.At)
+		at.Load, at.Kg = "front tank", row.tank
 	}
 	w.r.Do = append(w.r.Do, do("not_on_trip", record.Args{Rating: "download_max", Of: "over", Kg: ptr(331.0), UKg: ptr(12.0), LimitKg: ptr(310.0), Names: []string{"front tank"}}))
 	want(t, "trip", w.Headline().DoNow, "it may be driven as weighed, not with the front tank full: towball download 331 ± 24 against 310")
@@ -117,7 +120,7 @@ func TestWhyFloorGoverns(t *testing.T) {
 	w := Of(base(au))
 	floor := record.Check{Rating: "download_min", Floor: true, Verdict: "within", Decides: true, Checked: true, LimitKg: ptr("0"), ValueKg: ptr(40.0), UKg: ptr(11.0), MarginKg: ptr(40.0)}
 	w.r.Checks = append(w.r.Checks, floor)
-	w.r.Governs = &record.CheckKey{Rating: "download_min"}
+	made(&w.r.Governs).Rating = "download_min"
 	want(t, "kept", w.Headline().Why, "the rear axle governs (coupled): 1,890 ± 24 kg against 1,950, 60 left; a mistake in one reading worth up to 31 kg would not show")
 	w.r.Checks = w.r.Checks[2:]
 	want(t, "alone", w.Headline().Why, "no load could be compared with a rating")
@@ -133,7 +136,7 @@ func TestWhyFloorGoverns(t *testing.T) {
 func TestWhyCannotBe(t *testing.T) {
 	w := Of(base(au))
 	w.r.Verdict, w.r.Agreement = "conflict", "untested"
-	w.r.CannotBe = []record.CannotBe{{Code: "impossible", File: "tickets.csv", Line: 7, On: "rear", State: "coupled_slack"}}
+	w.saidCannotBe("impossible", "tickets.csv", "rear", "coupled_slack", nil)
 	want(t, "cannot be", w.Headline().Why, "the readings cannot all be right")
 }
 
@@ -227,8 +230,9 @@ func TestHitchRange(t *testing.T) {
 // TestImpossibleNamesEveryLineItRestsOn: any of them may be the wrong one.
 func TestImpossibleNamesEveryLineItRestsOn(t *testing.T) {
 	w := Of(base(au))
-	c := record.CannotBe{Code: "impossible", File: "tickets.csv", Line: 7, On: "rear", State: "coupled_slack", Args: &record.Args{Kg: ptr(-120.0), UKg: ptr(9.0), Lines: []int{7, 8}}}
-	want(t, "two", say(w.cannotBe(c)), "the rear axle (coupled) would carry -120 ± 18 kg, and no load can be below zero: compare line 7 of tickets.csv (ticket 3, rear) and line 8 (ticket 3, trailer) with their tickets")
-	c.Args.Lines = []int{7}
-	want(t, "one", say(w.cannotBe(c)), "the rear axle (coupled) would carry -120 ± 18 kg, and no load can be below zero: compare line 7 of tickets.csv (ticket 3, rear) with the ticket")
+	lifts := func(lines ...int) string {
+		return w.saidCannotBe("impossible", "tickets.csv", "rear", "coupled_slack", &record.Args{Kg: ptr(-120.0), UKg: ptr(9.0), Lines: lines})
+	}
+	want(t, "two", lifts(7, 8), "the rear axle (coupled) would carry -120 ± 18 kg, and no load can be below zero: compare line 7 of tickets.csv (ticket 3, rear) and line 8 (ticket 3, trailer) with their tickets")
+	want(t, "one", lifts(7), "the rear axle (coupled) would carry -120 ± 18 kg, and no load can be below zero: compare line 7 of tickets.csv (ticket 3, rear) with the ticket")
 }

@@ -83,7 +83,8 @@ func TestLimitsAsTyped(t *testing.T) {
 	} {
 		for unit, want := range map[string]string{"kg": c.kg, "lb": c.lb} {
 			w := in(unit)
-			w.r.Ratings = []record.Rating{{Line: 2, Rating: "gvm", Value: c.value, Unit: c.unit}}
+			w.r.Ratings = w.r.Ratings[:1]
+			w.r.Ratings[0].Value, w.r.Ratings[0].Unit = c.value, c.unit
 			if got := w.limitText(check(c.limitKg)); got != want {
 				t.Errorf("%s %s in %s: %q, want %q", c.value, c.unit, unit, got, want)
 			}
@@ -101,10 +102,13 @@ func TestTyped(t *testing.T) {
 
 func TestQuantity(t *testing.T) {
 	w := in("kg")
-	w.r.Quantities = record.Quantities{
-		{Name: "download_share", Value: &record.Quantity{Value: 0.0961, U: 0.0044}}, {Name: "vehicle_cg", Value: &record.Quantity{Unit: "mm", Value: 1503.6, U: 8.2}},
-		{Name: "hitch_moment", Value: &record.Quantity{Unit: "kgm", Value: 260.2, U: 14}}, {Name: "download", Value: kg(240.4, 10.9)}, {Name: "front_lift"},
-	}
+	w.r.Quantities = nil
+	addRatio(w.r, "download_share", 0.0961, 0.0044)
+	addRatio(w.r, "vehicle_cg", 1503.6, 8.2)
+	addRatio(w.r, "hitch_moment", 260.2, 14)
+	w.r.Quantities.Get("vehicle_cg").Unit, w.r.Quantities.Get("hitch_moment").Unit = "mm", "kgm"
+	addMass(w.r, "download", 240.4, 10.9)
+	add(&w.r.Quantities).Name = "front_lift"
 	for name, text := range map[string]string{"download_share": "9.6 ± 0.9 %", "vehicle_cg": "1,504 ± 16 mm", "hitch_moment": "260 ± 28 kg·m", "download": "240 ± 22 kg"} {
 		if got := w.Quantity(name).Text; got != text {
 			t.Errorf("%s: %q, want %q", name, got, text)

@@ -1,6 +1,7 @@
 package words
 
 import (
+	"encoding/json"
 	"reflect"
 	"strings"
 	"testing"
@@ -154,24 +155,21 @@ func TestRaisedAlone(t *testing.T) {
 
 func TestGuides(t *testing.T) {
 	w := Of(base(au))
-	share := record.Guide{Guide: "download_share", Value: ptr(0.0961), U: ptr(0.0044), Low: ptr(0.08), High: ptr(0.15), Kept: ptr(true), Source: "common_practice"}
-	brakes := record.Guide{Guide: "trailer_brakes", Value: ptr(2880.2), U: ptr(14.0), High: ptr(2000.0), Kept: ptr(false), Source: "adr_38"}
-	ratio := record.Guide{Guide: "trailer_to_vehicle", Value: ptr(0.973), U: ptr(0.004), High: ptr(1.0)}
-	tyres := record.Guide{Guide: "tyres_together", On: "rear", Value: ptr(2900.0), Low: ptr(1950.0)}
-	for _, c := range []struct {
-		g                         record.Guide
-		label, value, usual, kept string
-	}{
-		{share, "towball download, share of the whole trailer", "9.6 ± 0.9 %", "8.0 to 15.0 %", "kept"},
-		{brakes, "trailer mass for its brakes", "2,880 ± 28 kg", "at most 2,000 kg", "not kept"},
-		{ratio, "ratio of the whole trailer to the vehicle alone", "0.97 ± 0.01 times", "at most 1.00 times", "not known"},
-		{tyres, "tyres of an axle together, rear", "2,900 kg", "at least 1,950 kg", "not known"},
+	if err := json.Unmarshal([]byte(`[
+		{"guide": "download_share", "value": 0.0961, "u": 0.0044, "low": 0.08, "high": 0.15, "kept": true, "source": "common_practice"},
+		{"guide": "trailer_brakes", "value": 2880.2, "u": 14, "high": 2000, "kept": false, "source": "adr_38"},
+		{"guide": "trailer_to_vehicle", "value": 0.973, "u": 0.004, "high": 1},
+		{"guide": "tyres_together", "on": "rear", "value": 2900, "low": 1950}]`), &w.r.Guides); err != nil {
+		t.Fatal(err)
+	}
+	for i, row := range [][]string{ // label, value, usual, kept
+		{"towball download, share of the whole trailer", "9.6 ± 0.9 %", "8.0 to 15.0 %", "kept"},
+		{"trailer mass for its brakes", "2,880 ± 28 kg", "at most 2,000 kg", "not kept"},
+		{"ratio of the whole trailer to the vehicle alone", "0.97 ± 0.01 times", "at most 1.00 times", "not known"},
+		{"tyres of an axle together, rear", "2,900 kg", "at least 1,950 kg", "not known"},
 	} {
-		want(t, c.g.Guide, say(w.guideLabel(c.g)), c.label)
-		want(t, c.g.Guide, say(w.guideUsual(c.g)), c.usual)
-		want(t, c.g.Guide, say(guideKept(c.g)), c.kept)
-		if got := w.guideValue(c.g); got != c.value {
-			t.Errorf("%s: %q, want %q", c.g.Guide, got, c.value)
+		for k, text := range row {
+			want(t, w.r.Guides[i].Guide, w.Evidence().Guides[i][k], text)
 		}
 	}
 }
@@ -231,8 +229,10 @@ func fullRecord(r *record.Record) {
 	add(&h.Table).FrontKg = 1350
 	r.Levers = leverRecord().Levers
 	trip := made(&r.Trip)
-	trip.Verdict, trip.Checks = "over", []record.TripCheck{{Rating: "atm", Verdict: "over"}}
-	at := add(&trip.Checks[0].At)
+	trip.Verdict = "over"
+	atm := add(&trip.Checks)
+	atm.Rating, atm.Verdict = "atm", "over"
+	at := add(&atm.At)
 	at.Load, at.Kg = "water", "0"
 	r.Replaces, r.Options.SignedBy = &record.Replaces{Number: "7", RecordSHA256: "ab", Because: "misread"}, &record.Signer{Name: "Dome", Fingerprint: "AB"}
 	r.Checks = append(r.Checks, record.Check{Rating: "atm", Decides: true, Verdict: "not_weighed", Line: ptr(4)}, record.Check{Rating: "gvm", Set: "springs", Verdict: "within"})

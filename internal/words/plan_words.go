@@ -73,12 +73,8 @@ func (w *Words) planDocument(p *record.Plan) Plan {
 		}
 		text.Moves = append(text.Moves, []string{m.Load, m.From, to, w.massText(m.Kg)})
 	}
-	for i, l := range p.Before {
-		load := w.plannedLoad(l)
-		if len(p.Moves) > 0 && len(p.After) == len(p.Before) {
-			load.After, load.Then = w.planValue(p.After[i]), say(w.rowVerdict(p.After[i].Verdict))
-		}
-		text.Loads = append(text.Loads, load)
+	for i := range p.Before {
+		text.Loads = append(text.Loads, w.plannedLoad(p, i))
 	}
 	for _, b := range p.Blocking {
 		name := say(strings.TrimPrefix(w.blockNoun(b, false), "the "))
@@ -87,12 +83,20 @@ func (w *Words) planDocument(p *record.Plan) Plan {
 	return text
 }
 
-// plannedLoad says a deciding load before the plan.
-func (w *Words) plannedLoad(l record.PlanLoad) plannedLoad {
-	return plannedLoad{
+// plannedLoad says the i-th deciding load before the plan and after it.
+func (w *Words) plannedLoad(p *record.Plan, i int) plannedLoad {
+	l := &p.Before[i]
+	load := plannedLoad{
 		Label: w.RatingLabel(l.Rating, l.On), Rating: w.RatingLabel(l.Rating, ""), On: OnWord(l.On), State: say(w.stateWord(l.State)),
-		Limit: w.planLimit(l), Before: w.planValue(l), Verdict: say(w.rowVerdict(l.Verdict)),
+		Limit: w.planLimit(p, i), Verdict: say(w.rowVerdict(l.Verdict)),
+		Before: w.valueText(record.Check{ValueKg: l.ValueKg, UKg: l.UKg, ValueKN: l.ValueKN, UKN: l.UKN, Verdict: l.Verdict}),
 	}
+	if len(p.Moves) > 0 && len(p.After) == len(p.Before) {
+		l = &p.After[i]
+		load.After = w.valueText(record.Check{ValueKg: l.ValueKg, UKg: l.UKg, ValueKN: l.ValueKN, UKN: l.UKN, Verdict: l.Verdict})
+		load.Then = say(w.rowVerdict(l.Verdict))
+	}
+	return load
 }
 
 // planReasons are why there is no plan, or why it is not proved the best.
@@ -439,13 +443,9 @@ func notOfferedText(load, to, missing string) string {
 	return what + ": it has no place, or a place without a position (at)"
 }
 
-// planValue prints a deciding load of a plan with its U.
-func (w *Words) planValue(l record.PlanLoad) string {
-	return w.valueText(record.Check{ValueKg: l.ValueKg, UKg: l.UKg, ValueKN: l.ValueKN, UKN: l.UKN, Verdict: l.Verdict})
-}
-
-// planLimit prints the limit of a load of a plan.
-func (w *Words) planLimit(l record.PlanLoad) string {
+// planLimit prints the limit of the i-th load of a plan.
+func (w *Words) planLimit(p *record.Plan, i int) string {
+	l := &p.Before[i]
 	for _, c := range w.r.Checks { // the line that the limit was typed on
 		if c.Rating == l.Rating && c.On == l.On && c.State == l.State && c.LimitKg != nil && l.LimitKg != nil && *c.LimitKg == *l.LimitKg {
 			return w.limitText(c)

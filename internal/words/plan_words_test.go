@@ -135,12 +135,12 @@ func TestEveryOutcomeOfAPlan(t *testing.T) {
 }
 
 func TestVisitInWords(t *testing.T) {
-	v := &record.Visit{
-		Region: "au", Travels: "plain", TrailerKind: "centre_axle", Rated: true, Deck: "single", Taken: 1, NotGiven: []record.RatingKey{{Rating: "gcm"}},
-		Drives: []record.VisitDrive{{Setup: "coupled", Hitch: "slack", Stops: []record.VisitStop{{OnDeck: []string{"front"}}, {OnDeck: []string{"front+rear"}}, {OnDeck: []string{"front+rear+trailer"}}}},
-			{Setup: "vehicle_alone", Stops: []record.VisitStop{{OnDeck: []string{"front.left", "front.right"}}}}},
-	}
-	v.Checks = []record.VisitCheck{{Rating: "gvm", State: "coupled_slack", UKg: ptr(13.5), MistakeEffectKg: ptr(70.2)}, {Rating: "gvm", State: "coupled_slack"}, {Rating: "d_value", UKN: ptr(0.001)}}
+	v := read[record.Visit](`{
+		"region": "au", "travels": "plain", "trailer_kind": "centre_axle", "rated": true, "deck": "single", "taken": 1, "not_given": [{"rating": "gcm"}],
+		"drives": [{"setup": "coupled", "hitch": "slack", "stops": [{"on_deck": ["front"]}, {"on_deck": ["front+rear"]}, {"on_deck": ["front+rear+trailer"]}]},
+			{"setup": "vehicle_alone", "stops": [{"on_deck": ["front.left", "front.right"]}]}],
+		"checks": [{"rating": "gvm", "state": "coupled_slack", "u_kg": 13.5, "mistake_effect_kg": 70.2}, {"rating": "gvm", "state": "coupled_slack"}, {"rating": "d_value", "u_kn": 0.001}]
+	}`)
 	w := OfVisit(v, "kg", nil)
 	want(t, "title", w.Title, "the weighings that these ratings need, in addition to the 1 reading taken, on a weighbridge with a single deck: 2 drives, 4 stops")
 	want(t, "drive", w.Drives[0].Name, "coupled")

@@ -2,8 +2,6 @@ package words
 
 import (
 	"strings"
-
-	"reconcile/internal/record"
 )
 
 // quantityWords are the names of single quantities; a % is replaced by what the
@@ -47,7 +45,7 @@ type quantity struct {
 func (w *Words) Quantity(name string) quantity {
 	said := quantity{Label: say(w.quantityLabel(name)), Text: say(notDetermined)}
 	if q := w.r.Quantities.Get(name); q != nil {
-		said.Text, said.Basis = w.quantityText(q), say(basisWord(q.Basis))
+		said.Text, said.Basis = w.quantityText(name), say(basisWord(q.Basis))
 		if q.Unit == "kg" {
 			said.Figure = w.massU(q.Value, q.U)
 		}
@@ -84,7 +82,8 @@ func (w *Words) quantityLabel(name string) string {
 
 // quantityText prints a quantity with its ± U and unit: "240 ± 22 kg",
 // "9.6 ± 0.9 %" for a ratio.
-func (w *Words) quantityText(q *record.Quantity) string {
+func (w *Words) quantityText(name string) string {
+	q := w.r.Quantities.Get(name)
 	switch q.Unit {
 	case "":
 		return percentU(q.Value, q.U)

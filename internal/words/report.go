@@ -33,8 +33,8 @@ func (w *Words) Headline() Headline {
 		Made:  say("The record is attached to this file as record.json. Made with reconcile " + w.r.Program + ", model " + itoa(w.r.Model) + "."),
 		DoNow: say(w.doNow()), Verdict: say(w.verdict()), Why: say(w.whyByRule()), Next: w.next(), Governs: w.governs(), Named: w.named(),
 	}
-	for _, c := range w.r.CannotBe {
-		h.CannotBe = append(h.CannotBe, say(w.cannotBe(c)))
+	for i := range w.r.CannotBe {
+		h.CannotBe = append(h.CannotBe, say(w.cannotBe(i)))
 	}
 	return h
 }

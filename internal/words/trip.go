@@ -14,8 +14,8 @@ import (
 // Where it may not be driven as weighed either, or line 1 has said already how
 // far it may, the trip is one more thing.
 func (w *Words) tripClause(a *record.Args) string {
-	c := w.tripCheck(a)
-	at, load := w.atWords(c, a.Names), w.shortNoun(a.Rating, a.On)
+	i := w.tripCheck(a)
+	at, load := w.atWords(i, a.Names), w.shortNoun(a.Rating, a.On)
 	if at == "" {
 		at = " with every load at its worst"
 	}
@@ -26,11 +26,11 @@ func (w *Words) tripClause(a *record.Args) string {
 	case a.Of == "not_known":
 		return "it may be driven as weighed; for the trip it is not known what " + w.loadNoun(a.Rating, a.On) + " comes to" + at
 	case w.does("drive_not_checked"):
-		return "not" + at + ": " + load + w.tripFigures(c, a) + unsettledMark(a)
+		return "not" + at + ": " + load + w.tripFigures(i, a) + unsettledMark(a)
 	case said:
-		return "on the trip," + at + ": " + load + w.tripFigures(c, a) + unsettledMark(a)
+		return "on the trip," + at + ": " + load + w.tripFigures(i, a) + unsettledMark(a)
 	}
-	return "it may be driven as weighed, not" + at + ": " + load + w.tripFigures(c, a) + unsettledMark(a)
+	return "it may be driven as weighed, not" + at + ": " + load + w.tripFigures(i, a) + unsettledMark(a)
 }
 
 // does says whether line 1 has a code.
@@ -45,40 +45,44 @@ func unsettledMark(a *record.Args) string {
 	return ""
 }
 
-// tripCheck is the check of the trip that arguments name; nil: none.
-func (w *Words) tripCheck(a *record.Args) *record.TripCheck {
+// tripCheck is the place of the check of the trip that arguments name; -1: none.
+func (w *Words) tripCheck(a *record.Args) int {
 	if w.r.Trip == nil {
-		return nil
+		return -1
 	}
 	for i := range w.r.Trip.Checks {
 		c := &w.r.Trip.Checks[i]
 		if c.Rating == a.Rating && c.On == a.On && c.State == a.State && (a.Of == "" || c.Verdict == a.Of) {
-			return c
+			return i
 		}
 	}
-	return nil
+	return -1
 }
 
-// tripFigures are the value at the worst corner and its limit.
-func (w *Words) tripFigures(c *record.TripCheck, a *record.Args) string {
+// tripFigures are the value at the worst corner of the i-th check, or of none, and
+// its limit.
+func (w *Words) tripFigures(i int, a *record.Args) string {
 	against := " against "
 	if a.Rating == "download_min" {
 		against = " against at least "
 	}
-	switch {
-	case c != nil && c.ValueKN != nil && c.LimitKN != nil:
-		return " " + w.figure(nil, nil, c.ValueKN, c.UKN) + against + *c.LimitKN + " kN"
-	case a.Kg == nil || a.UKg == nil || a.LimitKg == nil:
+	if i >= 0 {
+		if c := &w.r.Trip.Checks[i]; c.ValueKN != nil && c.LimitKN != nil {
+			return " " + w.figure(nil, nil, c.ValueKN, c.UKN) + against + *c.LimitKN + " kN"
+		}
+	}
+	if a.Kg == nil || a.UKg == nil || a.LimitKg == nil {
 		return ""
 	}
 	return " " + w.massU(*a.Kg, *a.UKg) + against + w.mass(*a.LimitKg)
 }
 
-// atWords says at which ends the loads are: " with the front tank full".
-func (w *Words) atWords(c *record.TripCheck, names []string) string {
+// atWords says at which ends the loads are in the i-th check, or in none: " with
+// the front tank full".
+func (w *Words) atWords(i int, names []string) string {
 	var with []string
-	if c != nil {
-		for _, at := range c.At {
+	if i >= 0 {
+		for _, at := range w.r.Trip.Checks[i].At {
 			if len(names) == 0 || slices.Contains(names, at.Load) {
 				with = append(with, w.atEnd(at.Load, at.Kg))
 			}
@@ -158,7 +162,7 @@ func (w *Words) trip() trip {
 	out := trip{Text: say(w.tripText())}
 	for i := range w.r.Trip.Checks {
 		c := &w.r.Trip.Checks[i]
-		said := tripCheck{Text: say(w.tripCheckText(c)), Value: w.figure(c.ValueKg, c.UKg, c.ValueKN, c.UKN), Verdict: say(w.rowVerdict(c.Verdict)), At: say(strings.TrimPrefix(w.atWords(c, nil), " "))}
+		said := tripCheck{Text: say(w.tripCheckText(i)), Value: w.figure(c.ValueKg, c.UKg, c.ValueKN, c.UKN), Verdict: say(w.rowVerdict(c.Verdict)), At: say(strings.TrimPrefix(w.atWords(i, nil), " "))}
 		if said.Value == "" {
 			said.Value = say("not known")
 		}
@@ -183,12 +187,13 @@ func (w *Words) tripText() string {
 	return "not known for the entire trip: a length or position is missing"
 }
 
-// tripCheckText is one check at its worst corner.
-func (w *Words) tripCheckText(c *record.TripCheck) string {
+// tripCheckText is the i-th check at its worst corner.
+func (w *Words) tripCheckText(i int) string {
+	c := &w.r.Trip.Checks[i]
 	text := w.keyLabel(c.Rating, c.On) + w.inState(c.State) + ": "
 	value := w.figure(c.ValueKg, c.UKg, c.ValueKN, c.UKN)
 	if value == "" {
-		return text + "not known" + w.atWords(c, nil)
+		return text + "not known" + w.atWords(i, nil)
 	}
 	limit := ""
 	switch {
@@ -200,5 +205,5 @@ func (w *Words) tripCheckText(c *record.TripCheck) string {
 	if verdict := w.rowVerdict(c.Verdict); verdict != "" {
 		limit += ", " + verdict
 	}
-	return strings.TrimSuffix(text+value+limit+","+w.atWords(c, nil), ",")
+	return strings.TrimSuffix(text+value+limit+","+w.atWords(i, nil), ",")
 }

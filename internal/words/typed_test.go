@@ -25,7 +25,7 @@ func (w *Words) everyCode(typed string) []string {
 		all = append(all, w.Question(record.Question{Code: c.Code, File: typed, Line: 7, Args: args(c.Args)}).Full)
 	}
 	for _, c := range record.Codes["cannot_be"] {
-		all = append(all, say(w.cannotBe(record.CannotBe{Code: c.Code, File: typed, Line: 7, On: typed, Args: args(c.Args)})))
+		all = append(all, w.saidCannotBe(c.Code, typed, typed, "", args(c.Args)))
 	}
 	for _, c := range record.Codes["footnotes"] {
 		all = append(all, say(w.footnote(record.Footnote{Code: c.Code, Line: 7, Args: *args(c.Args)})))

@@ -16,7 +16,7 @@ func unfound(known string, readings ...record.Reading) *Words {
 	r := &record.Record{Readings: readings, Options: record.Options{Unit: "kg"}}
 	r.Outfit.Travels, r.Outfit.TrailerKind = "plain", "centre_axle"
 	for _, q := range strings.Fields(known) {
-		r.Quantities = append(r.Quantities, record.Quantities{{Name: q, Value: &record.Quantity{}}}...)
+		addRatio(r, q, 0, 0)
 	}
 	return Of(r)
 }
@@ -119,31 +119,33 @@ func TestNext(t *testing.T) {
 // section 3, advice).
 func TestAdvice(t *testing.T) {
 	gauge := func(effect float64) record.Advice {
-		return record.Advice{Kind: "weigh", Setup: "trailer_alone", OnDeck: "coupling", For: []record.Served{{Rating: "download_max", Need: "not_checked", MistakeEffectKg: &effect}}}
+		a := record.Advice{Kind: "weigh", Setup: "trailer_alone", OnDeck: "coupling"}
+		served := add(&a.For)
+		served.Rating, served.Need, served.MistakeEffectKg = "download_max", "not_checked", &effect
+		return a
 	}
 	const gaugeWords = "weigh the towball download with a gauge under the coupling, trailer uncoupled and level: "
-	settle := []record.Served{
-		{Rating: "axle", On: "rear", State: "coupled_slack", Need: "unsettled", UNowKg: ptr(12.0), UThenKg: ptr(8.0), Solved: true, Verdict: "within"},
-		{Rating: "gvm", State: "coupled_slack", Need: "unsettled", UNowKg: ptr(12.0), UThenKg: ptr(11.0)},
-		{Rating: "atm", Need: "not_weighed", UThenKg: ptr(9.0)}, {Rating: "d_value", Need: "not_weighed", UThenKN: ptr(0.04)},
-	}
+	settle := *read[record.Advice](`{"kind": "weigh", "setup": "coupled", "hitch": "slack", "on_deck": "front+rear+trailer", "for": [
+		{"rating": "axle", "on": "rear", "state": "coupled_slack", "need": "unsettled", "u_now_kg": 12, "u_then_kg": 8, "solved": true, "verdict": "within"},
+		{"rating": "gvm", "state": "coupled_slack", "need": "unsettled", "u_now_kg": 12, "u_then_kg": 11},
+		{"rating": "atm", "need": "not_weighed", "u_then_kg": 9}, {"rating": "d_value", "need": "not_weighed", "u_then_kn": 0.04}]}`)
 	for _, c := range []struct {
 		a    record.Advice
 		want string
 	}{
 		{gauge(60), gaugeWords + "it cross-checks the towball download: a mistake worth more than 60 kg would show"},
 		{gauge(61), gaugeWords + "a mistake worth more than 61 kg in a reading of the towball download would then show; a smaller one could still hide more than is left"},
-		{record.Advice{Kind: "weigh", Setup: "coupled", Hitch: "slack", OnDeck: "front+rear+trailer", For: settle},
+		{settle,
 			"weigh the whole outfit coupled: it gives the trailer (ATM) to ± 18 kg and the coupling (D-value) to ± 0.08 kN; U of the rear axle (coupled) falls from 24 kg to 16 kg, which settles it (within) if it weighs the same; " +
 				"U of the vehicle (GVM, coupled) falls from 24 kg to 22 kg, which does not settle it"},
 		{record.Advice{Kind: "weigh", Setup: "trailer_alone", OnDeck: "trailer+nose", Among: []record.Place{{Line: 7}, {Line: 8}}},
 			"weigh the whole trailer uncoupled, its jockey wheel or stand on the deck: it would show whether the mistake is in ticket 3, rear (line 7) or ticket 3, trailer (line 8)"},
-		{record.Advice{Kind: "remove", Kg: ptr(61.0), NeededKg: ptr(1970.0), For: []record.Served{{Rating: "axle", On: "rear", State: "coupled_slack"}}}, "take at least 61 kg off the rear axle: 2,011 ± 24 kg against 1,950, 61 too much; the rating would have to be 1,970 kg"},
-		{record.Advice{Kind: "remove", Kg: ptr(5.2), For: []record.Served{{Rating: "download_min"}}}, "put at least 6 kg more on the coupling"},
-		{record.Advice{Kind: "weigh", Setup: "coupled", Hitch: "slack", OnDeck: "rear.1.left+trailer.2", For: []record.Served{
-			{Rating: "axle", On: "front", State: "vehicle_alone", Need: "not_checked", MistakeEffectKg: ptr(99.0)}, {Rating: "axle", On: "front", State: "coupled_slack", Need: "not_checked"},
-			{Rating: "gvm", Need: "not_checked"}, {Rating: "download_max", Need: "not_checked"}, {Rating: "download_min", Need: "not_checked"}, {Rating: "atm", Need: "not_checked"}, {Rating: "gcm", Need: "not_checked"},
-		}}, "weigh the coupled outfit, with only the left of rear axle 1 and trailer axle 2 on the deck: a mistake worth more than 99 kg in a reading of the front axle, the vehicle (GVM), the towball download and 2 more loads would then show; a smaller one could still hide more than is left"},
+		{*read[record.Advice](`{"kind": "remove", "kg": 61, "needed_kg": 1970, "for": [{"rating": "axle", "on": "rear", "state": "coupled_slack"}]}`), "take at least 61 kg off the rear axle: 2,011 ± 24 kg against 1,950, 61 too much; the rating would have to be 1,970 kg"},
+		{*read[record.Advice](`{"kind": "remove", "kg": 5.2, "for": [{"rating": "download_min"}]}`), "put at least 6 kg more on the coupling"},
+		{*read[record.Advice](`{"kind": "weigh", "setup": "coupled", "hitch": "slack", "on_deck": "rear.1.left+trailer.2", "for": [
+			{"rating": "axle", "on": "front", "state": "vehicle_alone", "need": "not_checked", "mistake_effect_kg": 99}, {"rating": "axle", "on": "front", "state": "coupled_slack", "need": "not_checked"},
+			{"rating": "gvm", "need": "not_checked"}, {"rating": "download_max", "need": "not_checked"}, {"rating": "download_min", "need": "not_checked"}, {"rating": "atm", "need": "not_checked"}, {"rating": "gcm", "need": "not_checked"}]}`),
+			"weigh the coupled outfit, with only the left of rear axle 1 and trailer axle 2 on the deck: a mistake worth more than 99 kg in a reading of the front axle, the vehicle (GVM), the towball download and 2 more loads would then show; a smaller one could still hide more than is left"},
 		{record.Advice{Kind: "look", File: "ratings.csv", Line: 5, Code: "gtm_above_atm"}, "look again at line 5 of ratings.csv: are the two trailer ratings exchanged? Correct it, or write gtm_above_atm in its column confirmed"},
 		{record.Advice{Kind: "look", File: "outfit.csv", Line: 2, Code: "bars_not_stated"}, "look again at line 2 of outfit.csv: is there a load-distribution hitch? Fill in travels"},
 		{record.Advice{Kind: "weigh", OnDeck: "empty"}, "write down what the display shows with nothing on the deck"},
@@ -170,8 +172,15 @@ func TestFootnotesOfOneSentenceAreOneGroup(t *testing.T) {
 // TestChanges: ± by hand: 2·√(12² + 9²) = 30.
 func TestChanges(t *testing.T) {
 	now, old := base(au), base(au)
-	now.Quantities = record.Quantities{{Name: "vehicle_alone.vehicle", Value: kg(2975, 12)}, {Name: "download", Value: kg(211, 9)}, {Name: "trailer_mass", Value: kg(2500, 12)}, {Name: "payload_left", Value: kg(1, 1)}}
-	old.Quantities = record.Quantities{{Name: "download", Value: kg(241.5, 12)}, {Name: "vehicle_alone.vehicle", Value: kg(2944, 9)}, {Name: "trailer_mass", Value: kg(2471, 9)}, {Name: "payload_left", Value: kg(1, 1)}}
+	now.Quantities, old.Quantities = nil, nil
+	addMass(now, "vehicle_alone.vehicle", 2975, 12)
+	addMass(now, "download", 211, 9)
+	addMass(now, "trailer_mass", 2500, 12)
+	addMass(now, "payload_left", 1, 1)
+	addMass(old, "download", 241.5, 12)
+	addMass(old, "vehicle_alone.vehicle", 2944, 9)
+	addMass(old, "trailer_mass", 2471, 9)
+	addMass(old, "payload_left", 1, 1)
 	old.Readings = []record.Reading{{WeighedAt: "2025-10-01", Use: "yes"}}
 	got := Of(now).Changes(old).Rows
 	if len(got) != 3 {

@@ -50,8 +50,8 @@ func OfVisit(v *record.Visit, unit string, places Places) *Visit {
 // visit says what the list of drives and the sheet have in common.
 func (w *Words) visit(v *record.Visit) *Visit {
 	out := &Visit{Words: w}
-	for _, c := range v.Checks {
-		out.Known = append(out.Known, say(w.visitCheck(c)))
+	for i := range v.Checks {
+		out.Known = append(out.Known, say(w.visitCheck(v, i)))
 	}
 	for _, m := range v.Mind {
 		out.Mind = append(out.Mind, say(w.mind(v, m.Code)))
@@ -65,7 +65,7 @@ func (w *Words) drives(all []record.VisitDrive) []Drive {
 	for _, d := range all {
 		drive := Drive{Name: say(w.driveName(d)), Typed: w.Head("setup") + ": " + d.Setup}
 		for _, s := range d.Stops {
-			stop := Stop{Name: say(w.stopName(s))}
+			stop := Stop{Name: say(w.stopName(s.OnDeck))}
 			if len(s.OnDeck) == 1 {
 				stop.Typed = w.Head("on_deck") + ": " + s.OnDeck[0]
 			}
@@ -123,19 +123,20 @@ func (w *Words) driveName(d record.VisitDrive) string {
 
 // stopName says what is on the deck, and what is read where that is more than
 // one figure.
-func (w *Words) stopName(s record.VisitStop) string {
-	if len(s.OnDeck) == 1 {
-		return w.deckNouns(s.OnDeck[0])
+func (w *Words) stopName(onDeck []string) string {
+	if len(onDeck) == 1 {
+		return w.deckNouns(onDeck[0])
 	}
 	var words []string
-	for _, on := range s.OnDeck {
+	for _, on := range onDeck {
 		words = append(words, w.supportWord(on))
 	}
 	return "all of it at once, each read by itself: " + strings.Join(words, "; ")
 }
 
-// visitCheck says how well the plan would weigh a rated load.
-func (w *Words) visitCheck(c record.VisitCheck) string {
+// visitCheck says how well the plan would weigh the i-th rated load.
+func (w *Words) visitCheck(v *record.Visit, i int) string {
+	c := &v.Checks[i]
 	text := w.keyLabel(c.Rating, c.On) + w.inState(c.State)
 	switch {
 	case c.UKN != nil:
