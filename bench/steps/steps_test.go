@@ -24,7 +24,7 @@ var benchOptions = flow.Options{Program: flow.Program}
 // opened goes through the forms of a made-up day, kept in memory.
 func opened(tb testing.TB, jobs int, conflict float64) *tickets.Reader {
 	tb.Helper()
-	r := flow.Open(folderOf(day.New(jobs, conflict, 1)), benchOptions)
+	r := flow.Read(folderOf(day.New(jobs, conflict, 1)), benchOptions, true)
 	if len(r.Faults) > 0 || len(r.Names) != jobs {
 		tb.Fatal(r.Faults)
 	}
@@ -50,7 +50,7 @@ func jobOf(tb testing.TB, r *tickets.Reader, i int) *tickets.Job {
 
 func deriveOf(tb testing.TB, job *tickets.Job) *flow.Result {
 	tb.Helper()
-	found, err := flow.Find(job, flow.Folder{}, benchOptions)
+	found, err := flow.Find(job, flow.Folder{}, benchOptions, nil)
 	if err != nil {
 		tb.Fatal(err)
 	}
@@ -69,7 +69,7 @@ const benchJobs = 60
 func BenchmarkOpen(b *testing.B) {
 	folder := folderOf(day.New(1000, 0, 1))
 	for b.Loop() {
-		flow.Open(folder, benchOptions)
+		flow.Read(folder, benchOptions, true)
 	}
 }
 

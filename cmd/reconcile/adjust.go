@@ -2,12 +2,14 @@ package main
 
 import (
 	"fmt"
+	"slices"
 
 	"github.com/spf13/pflag"
 
 	"reconcile/internal/flow"
 	"reconcile/internal/record"
 	"reconcile/internal/screen"
+	"reconcile/internal/words"
 )
 
 var adjustVerb = verb{
@@ -36,22 +38,24 @@ func runAdjust(args []string, f *pflag.FlagSet, s streams) int {
 		return s.refuse(err.Error())
 	}
 	s.sayUnfilled(args[0], folder)
-	read := flow.Read(folder, o, true)
-	printFaults(s.err, read.Faults)
+	jobs, faults := flow.Read(folder, o, true).All()
+	printFaults(s.err, faults)
 	status := exitWithin
-	if len(read.Faults) > 0 {
+	if len(faults) > 0 {
 		status = exitCouldNot
 	}
 	asJSON, _ := f.GetBool("json")
-	for i := range read.Jobs {
-		a, err := flow.Adjust(&read.Jobs[i], o, nil)
+	for i, job := range jobs {
+		r, err := flow.Adjust(job, o, nil)
+		if err == nil {
+			err = s.printPlan(r, asJSON, i > 0)
+		}
 		if err != nil {
 			status = gravest(status, s.refuse(err.Error()))
 			continue
 		}
-		s.printPlan(a, asJSON, i > 0)
-		status = gravest(status, planStatus(a.Record.Plan))
-		if a.Asks {
+		status = gravest(status, planStatus(r.Plan))
+		if asks(r, o.Set) {
 			status = gravest(status, exitUnsettled)
 		}
 	}
@@ -59,15 +63,24 @@ func runAdjust(args []string, f *pflag.FlagSet, s streams) int {
 }
 
 // printPlan prints one job's plan as a report, or as a line of JSON.
-func (s streams) printPlan(a *flow.Adjusted, asJSON, again bool) {
+func (s streams) printPlan(r *record.Record, asJSON, again bool) error {
 	if asJSON {
-		s.out.Write(a.Line)
-		return
+		line, err := record.Line(r.Plan)
+		s.out.Write(line)
+		return err
 	}
 	if again {
 		fmt.Fprintln(s.out)
 	}
-	screen.Plan(s.out, a.Record, a.Text)
+	screen.Plan(s.out, r, words.Of(r).Plan())
+	return nil
+}
+
+// asks says whether a question is not answered that affects the plan for a set.
+func asks(r *record.Record, set string) bool {
+	return slices.ContainsFunc(r.Questions, func(q record.Question) bool {
+		return !q.Answered && (q.Args == nil || q.Args.Set == "" || q.Args.Set == set)
+	})
 }
 
 // planStatus is the exit status of a plan: 0 a plan, or none needed, proved; 1

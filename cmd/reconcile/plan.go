@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -14,6 +15,7 @@ import (
 
 	"reconcile/internal/flow"
 	"reconcile/internal/record"
+	"reconcile/internal/regions"
 	"reconcile/internal/screen"
 	"reconcile/internal/tickets"
 	"reconcile/internal/words"
@@ -49,15 +51,16 @@ func runPlan(args []string, f *pflag.FlagSet, s streams) int {
 		return s.refuse(err.Error())
 	}
 	read := flow.Read(folder, o, false)
-	printFaults(s.err, read.Faults)
+	jobs, faults := read.All()
+	printFaults(s.err, faults)
 	status := exitWithin
-	if len(read.Faults) > 0 {
+	if len(faults) > 0 {
 		status = exitCouldNot
 	}
-	if out != "" && len(read.Order) > 1 {
+	if out != "" && len(read.Names) > 1 {
 		return s.refuse("plan: --out draws the sheet of one job (here are several)")
 	}
-	if out != "" && len(read.Jobs) > 0 {
+	if out != "" && len(jobs) > 0 {
 		free, err := lockFolders(args[0], filepath.Dir(out))
 		if err != nil {
 			return s.refuse(err.Error())
@@ -65,13 +68,13 @@ func runPlan(args []string, f *pflag.FlagSet, s streams) int {
 		defer free()
 	}
 	asJSON, _ := f.GetBool("json")
-	for i := range read.Jobs {
-		visit, err := flow.PlanVisit(&read.Jobs[i], o, nil)
+	for i, job := range jobs {
+		plan, err := flow.PlanVisit(job, nil)
 		if err == nil {
-			err = s.visit(visit, i > 0, asJSON)
+			err = s.visit(plan, cmp.Or(o.Unit, regions.Of(job.Region).PrintIn), i > 0, asJSON)
 		}
 		if err == nil && out != "" {
-			err = s.takeAlong(args[0], out, &read, visit)
+			err = s.takeAlong(args[0], out, job, plan, o)
 		}
 		if err != nil {
 			return s.refuse(err.Error())
@@ -103,9 +106,9 @@ func lockFolders(dirs ...string) (free func(), err error) {
 }
 
 // visit prints one plan; a blank line comes between several.
-func (s streams) visit(v *flow.Visit, again, asJSON bool) error {
+func (s streams) visit(v *record.Visit, unit string, again, asJSON bool) error {
 	if asJSON {
-		line, err := record.Line(v.Plan)
+		line, err := record.Line(v)
 		if err == nil {
 			_, err = s.out.Write(line)
 		}
@@ -114,13 +117,13 @@ func (s streams) visit(v *flow.Visit, again, asJSON bool) error {
 	if again {
 		fmt.Fprintln(s.out)
 	}
-	return screen.Visit(s.out, v.Plan, v.Unit)
+	return screen.Visit(s.out, v, unit)
 }
 
 // takeAlong writes the sheet of the only job, and the form for its figures where
-// nobody has typed any yet.
-func (s streams) takeAlong(dir, out string, read *tickets.Result, v *flow.Visit) error {
-	pdf, err := v.Sheet()
+// nobody has typed any yet and the forms have no column job.
+func (s streams) takeAlong(dir, out string, job *tickets.Job, plan *record.Visit, o flow.Options) error {
+	pdf, form, err := flow.Sheet(job, plan, o)
 	if err != nil {
 		return err
 	}
@@ -128,14 +131,14 @@ func (s streams) takeAlong(dir, out string, read *tickets.Result, v *flow.Visit)
 		return err
 	}
 	fmt.Fprintf(s.err, "sheet to take along: %s\n", shown(out))
-	if read.HasJobs || len(v.Plan.Drives)+len(v.Plan.CrossChecks) == 0 {
+	if job.Name != "" || len(plan.Drives)+len(plan.CrossChecks) == 0 {
 		return nil
 	}
-	path, err := freeForm(dir, v.Tickets)
+	path, err := freeForm(dir, form)
 	if err != nil || path == "" {
 		return err
 	}
-	if err := writeWhole(path, v.Tickets.Bytes, 0o666); err != nil {
+	if err := writeWhole(path, form.Bytes, 0o666); err != nil {
 		return err
 	}
 	fmt.Fprintf(s.err, "%s: its lines wait for the figures; fill them in, then: reconcile summary %s\n", shown(path), shown(dir))

@@ -226,7 +226,7 @@ func (run *summaries) open(dir string) (opened, error) {
 		return opened{}, err
 	}
 	run.sayUnfilled(dir, folder)
-	return opened{dir, folder, flow.Open(folder, run.options)}, nil
+	return opened{dir, folder, flow.Read(folder, run.options, true)}, nil
 }
 
 // sayUnfilled says that nobody has typed a ticket yet, before every line that
@@ -270,7 +270,7 @@ func (run *summaries) wouldAmend(f opened, i int) bool {
 	if job == nil {
 		return false
 	}
-	found, err := flow.Find(job, f.folder, run.options)
+	found, err := flow.Find(job, f.folder, run.options, nil)
 	if err != nil {
 		return false // said in its turn
 	}
@@ -406,10 +406,7 @@ func (run *summaries) make(f opened, i int, t *turns) outcome {
 	job, faults := f.jobs.Job(i)
 	m := outcome{job: f.jobs.Names[i], faults: faults}
 	if job != nil {
-		if found, m.err = flow.Find(job, f.folder, run.options); m.err == nil {
-			m.err = found.Rest(nil) // here, where jobs are side by side
-		}
-		if m.err != nil {
+		if found, m.err = flow.Find(job, f.folder, run.options, nil); m.err != nil {
 			found = nil
 		}
 	}

@@ -19,14 +19,14 @@ func statedJob(t *testing.T, outfit, ratings, loads, places string) *tickets.Job
 			forms = append(forms, tickets.Form{Name: name, Bytes: []byte(text)})
 		}
 	}
-	r := tickets.Read(forms, tickets.Options{})
-	for _, f := range r.Faults {
+	jobs, faults := tickets.Read(forms, tickets.Options{}).All()
+	for _, f := range faults {
 		t.Fatal(f.Error())
 	}
-	if len(r.Jobs) != 1 {
-		t.Fatalf("%d jobs (want 1)", len(r.Jobs))
+	if len(jobs) != 1 {
+		t.Fatalf("%d jobs (want 1)", len(jobs))
 	}
-	return &r.Jobs[0]
+	return jobs[0]
 }
 
 func isStated(t *testing.T, what string, got *statedMass, kg, u float64) {

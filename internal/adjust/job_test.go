@@ -25,14 +25,14 @@ func demo(t testing.TB, name string) *tickets.Job {
 		}
 		forms = append(forms, tickets.Form{Name: form, Bytes: b})
 	}
-	r := tickets.Read(forms, tickets.Options{NeedTickets: true})
-	for _, f := range r.Faults {
+	jobs, faults := tickets.Read(forms, tickets.Options{NeedTickets: true}).All()
+	for _, f := range faults {
 		t.Fatal(f.Error())
 	}
-	if len(r.Jobs) != 1 {
-		t.Fatalf("%s holds %d jobs, want 1", name, len(r.Jobs))
+	if len(jobs) != 1 {
+		t.Fatalf("%s holds %d jobs, want 1", name, len(jobs))
 	}
-	return &r.Jobs[0]
+	return jobs[0]
 }
 
 // solved solves a job and compares it with its ratings.

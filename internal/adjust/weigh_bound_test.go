@@ -139,10 +139,10 @@ func demoJobs(t testing.TB) (jobs []*tickets.Job) {
 				forms = append(forms, tickets.Form{Name: form, Bytes: b})
 			}
 		}
-		r := tickets.Read(forms, tickets.Options{NeedTickets: true})
-		for i := range r.Jobs {
-			r.Jobs[i].Name = filepath.Base(dir) + " " + r.Jobs[i].Name
-			jobs = append(jobs, &r.Jobs[i])
+		read, _ := tickets.Read(forms, tickets.Options{NeedTickets: true}).All()
+		for _, job := range read {
+			job.Name = filepath.Base(dir) + " " + job.Name
+			jobs = append(jobs, job)
 		}
 	}
 	return jobs

@@ -24,11 +24,11 @@ func weighed(t testing.TB, name string, change func(*tickets.Job)) (*derive.Solu
 			forms = append(forms, tickets.Form{Name: form, Bytes: b})
 		}
 	}
-	r := tickets.Read(forms, tickets.Options{NeedTickets: true})
-	if len(r.Jobs) != 1 {
-		t.Fatalf("%s: %d jobs, %v", name, len(r.Jobs), r.Faults)
+	jobs, faults := tickets.Read(forms, tickets.Options{NeedTickets: true}).All()
+	if len(jobs) != 1 {
+		t.Fatalf("%s: %d jobs, %v", name, len(jobs), faults)
 	}
-	job := &r.Jobs[0]
+	job := jobs[0]
 	if change != nil {
 		change(job)
 	}

@@ -68,11 +68,11 @@ func typedIn(t *testing.T, unit string, kg decimal.Decimal) *Solution {
 	} {
 		form += fmt.Sprintf("%d,%s,%s,%s,%s,%s\n", i+1, l.setup, l.on, figure(l.pounds), figure(20), unit)
 	}
-	got := tickets.Read([]tickets.Form{{Name: "tickets.csv", Bytes: []byte(form)}}, tickets.Options{NeedTickets: true})
-	if len(got.Jobs) != 1 {
-		t.Fatalf("%s: %+v", unit, got.Faults)
+	jobs, faults := tickets.Read([]tickets.Form{{Name: "tickets.csv", Bytes: []byte(form)}}, tickets.Options{NeedTickets: true}).All()
+	if len(jobs) != 1 {
+		t.Fatalf("%s: %+v", unit, faults)
 	}
-	return mustSolve(t, &got.Jobs[0])
+	return mustSolve(t, jobs[0])
 }
 
 func TestUnitsSayTheSame(t *testing.T) {

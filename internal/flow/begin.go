@@ -12,75 +12,76 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// Find takes one job as far as its verdict. What takes longer, the likely
-// mistakes and what to do next, is left to Rest: whoever types sees the answer
-// first.
-func Find(job *tickets.Job, f Folder, o Options) (*Found, error) {
-	found := &Found{Job: job, rule: limits.Rule(optionsOf(job, o).Rule), parts: record.Parts{Job: job}}
+// Find takes one job through every step. In a conflict it tries every likely
+// mistake, each compared with the ratings; where a rating in force is exceeded or
+// unsettled it looks for a plan, as weighed or over the trip; and for all jobs what
+// to do next. It asks stop, where there is one, between the steps of its searches,
+// and returns [context.Canceled] once that has said yes.
+func Find(job *tickets.Job, f Folder, o Options, stop func() bool) (*Found, error) {
+	p, err := asTyped(job, f, o)
+	if err != nil {
+		return nil, err
+	}
+	if err := goBeyond(&p, limits.Rule(p.Options.Rule), stop); err != nil {
+		return nil, err
+	}
+	return &Found{Job: job, Verdict: string(p.Findings.Verdict), parts: p}, nil
+}
+
+// Answer is the record of a job without what takes longer, the likely mistakes and
+// what to do next: whoever types sees it first. It is for the eye alone: what is
+// kept is a Result.
+func Answer(job *tickets.Job, f Folder, o Options) (*record.Record, error) {
+	p, err := asTyped(job, f, o)
+	if err != nil {
+		return nil, err
+	}
+	return record.Build(p), nil
+}
+
+// asTyped takes a job as far as its verdict.
+func asTyped(job *tickets.Job, f Folder, o Options) (p record.Parts, err error) {
+	p = record.Parts{Program: o.Program, Options: optionsOf(job, o), Job: job}
 	for _, name := range job.Copies {
 		b, err := f.ReadFile(name)
 		if err != nil {
-			return nil, fmt.Errorf("copy %q of job %q: %w", name, job.Name, err)
+			return p, fmt.Errorf("copy %q of job %q: %w", name, job.Name, err)
 		}
-		found.parts.Copies = append(found.parts.Copies, record.File{Name: name, Bytes: b})
+		p.Copies = append(p.Copies, record.File{Name: name, Bytes: b})
 	}
-	var err error
-	if found.parts.Solution, err = derive.Solve(job, derive.Options{}); err != nil {
-		return nil, err
+	if p.Solution, err = derive.Solve(job, derive.Options{}); err == nil {
+		p.Findings = limits.Find(job, p.Solution, limits.Rule(p.Options.Rule))
 	}
-	found.parts.Findings = limits.Find(job, found.parts.Solution, found.rule)
-	found.Verdict = string(found.parts.Findings.Verdict)
-	return found, nil
+	return p, err
 }
 
-// Answer is the record without the mistakes and what to do next, before Rest.
-// It is for the eye alone: what is kept is a Result.
-func (d *Found) Answer(o Options) *record.Record {
-	p := d.parts
-	p.Program, p.Options = o.Program, optionsOf(d.Job, o)
-	return record.Build(p)
-}
-
-// Rest tries what was not typed: in a conflict every likely mistake, each
-// compared with the ratings; where a rating in force is exceeded or unsettled a
-// plan, as weighed or over the trip; and for all jobs what to do next. It asks
-// stop, where there is one, between the steps of its searches, and returns
-// [context.Canceled] once that has said yes. Done once, it is not done again.
-func (d *Found) Rest(stop func() bool) error {
-	if d.complete != nil {
-		return nil
-	}
+// goBeyond tries what was not typed.
+func goBeyond(p *record.Parts, rule limits.Rule, stop func() bool) (err error) {
 	yes := false
 	stopped := func() bool { // a yes stays one, whatever stop says later
 		yes = yes || stop != nil && stop()
 		return yes
 	}
-	p, solved, found := d.parts, d.parts.Solution, d.parts.Findings
-	var err error
-	if p.Advice, err = adjust.Next(solved, found, stopped); err != nil {
+	if p.Advice, err = adjust.Next(p.Solution, p.Findings, stopped); err != nil {
 		return err
 	}
 	switch {
-	case exceeds(found):
-		p.Plan, err = adjust.Find(solved, found, "", stopped)
-	case found.Verdict == limits.Conflict:
+	case exceeds(p.Findings):
+		p.Plan, err = adjust.Find(p.Solution, p.Findings, "", stopped)
+	case p.Findings.Verdict == limits.Conflict:
 		var complete bool
-		p.Mistakes, complete = mistakes.Find(solved, stopped)
+		p.Mistakes, complete = mistakes.Find(p.Solution, stopped)
 		p.Stopped = !complete
 		var under []*limits.Findings
 		for i := range p.Mistakes {
-			under = append(under, limits.Compare(p.Mistakes[i].Job, p.Mistakes[i].Solution, d.rule))
+			under = append(under, limits.Compare(p.Mistakes[i].Job, p.Mistakes[i].Solution, rule))
 		}
-		p.OverAnyway = overInAll(found, under)
+		p.OverAnyway = overInAll(p.Findings, under)
 	}
-	if err != nil {
-		return err
+	if err == nil && stopped() {
+		err = context.Canceled
 	}
-	if stopped() {
-		return context.Canceled
-	}
-	d.complete = &p
-	return nil
+	return err
 }
 
 // overInAll lists the deciding checks that are over in a job and under each of its

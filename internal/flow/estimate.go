@@ -16,11 +16,10 @@ func Estimate(f Folder, o Options) ([]*record.Estimate, []tickets.Fault) {
 		}
 	}
 	f.Forms = forms
-	read := Read(f, o, false)
+	jobs, faults := Read(f, o, false).All()
 	var all []*record.Estimate
-	for i := range read.Jobs {
-		job := &read.Jobs[i]
+	for _, job := range jobs {
 		all = append(all, record.EstimateOf(job, adjust.Estimate(job)))
 	}
-	return all, read.Faults
+	return all, faults
 }

@@ -58,39 +58,24 @@ func hashOf(b []byte) string {
 	return hex.EncodeToString(sum[:])
 }
 
-// Read reads the forms of a folder; every refusal is made here.
-func Read(f Folder, o Options, needTickets bool) tickets.Result {
-	return tickets.Read(f.Forms, reading(f, o, needTickets))
+// Read goes through the forms of a folder; every refusal is made here, and when
+// its jobs are read.
+func Read(f Folder, o Options, needTickets bool) *tickets.Reader {
+	return tickets.Read(f.Forms, tickets.Options{Region: regions.Region(o.Region), Set: o.Set, CopySize: f.CopySize, NeedTickets: needTickets})
 }
 
-func reading(f Folder, o Options, needTickets bool) tickets.Options {
-	return tickets.Options{Region: regions.Region(o.Region), Set: o.Set, CopySize: f.CopySize, NeedTickets: needTickets}
-}
-
-// Open goes through the forms of a folder, to read its jobs one by one.
-func Open(f Folder, o Options) *tickets.Reader {
-	return tickets.NewReader(f.Forms, reading(f, o, true))
-}
-
-// Found is one job taken through to its verdict, and after Rest to all that its
-// record is built from.
+// Found is one job taken through every step: all that its record is built of.
 type Found struct {
-	Job      *tickets.Job
-	Verdict  string // of the job, which nothing that comes later changes
-	rule     limits.Rule
-	parts    record.Parts  // as far as the verdict
-	complete *record.Parts // with what Rest tried; nil before it
+	Job     *tickets.Job
+	Verdict string // of the job
+	parts   record.Parts
 }
 
-// Result builds the complete record; what Rest does is done first, where it is
-// not yet. Of the options only those that derive nothing may differ from the
-// ones of Find: how it is printed, the day of issue, who signs, and what the
-// summary is given.
+// Result builds the record. Of the options only those that derive nothing may
+// differ from the ones of Find: how it is printed, the day of issue, who signs,
+// and what the summary is given.
 func (d *Found) Result(o Options) (*Result, error) {
-	if err := d.Rest(nil); err != nil {
-		return nil, err
-	}
-	p := *d.complete
+	p := d.parts
 	p.Program, p.Options, p.Number, p.Replaces, p.Earlier = o.Program, optionsOf(d.Job, o), o.Number, o.Replaces, o.Earlier
 	r := &Result{Files: attachments(&p)}
 	var err error

@@ -24,9 +24,9 @@ func TestFoundIsUnchanged(t *testing.T) {
 			}
 		}
 		o := Options{Program: "2.0.0"}
-		read := Read(f, o, true)
-		for i := range read.Jobs {
-			found, err := Find(&read.Jobs[i], f, o)
+		jobs, _ := Read(f, o, true).All()
+		for i := range jobs {
+			found, err := Find(jobs[i], f, o, nil)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -41,7 +41,7 @@ func TestFoundIsUnchanged(t *testing.T) {
 				lines = append(lines, r.Line)
 			}
 			if !bytes.Equal(lines[0], lines[2]) || bytes.Equal(lines[0], lines[1]) {
-				t.Errorf("%s: job %q built three times: first and last differ, or the number is not in it", name, read.Jobs[i].Name)
+				t.Errorf("%s: job %q built three times: first and last differ, or the number is not in it", name, jobs[i].Name)
 			}
 			tried++
 		}
@@ -56,15 +56,12 @@ func TestFoundIsUnchanged(t *testing.T) {
 func TestASearchThatStoppedIsRecorded(t *testing.T) {
 	f := openJob(t, "planetarium-conflict")
 	o := Options{Program: "2.0.0"}
-	found, err := Find(&Read(f, o, true).Jobs[0], f, o)
+	found, err := Find(firstJob(f, o), f, o, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := found.Rest(nil); err != nil {
-		t.Fatal(err)
-	}
 	for _, stopped := range []bool{false, true} {
-		found.complete.Stopped = stopped
+		found.parts.Stopped = stopped
 		r, err := found.Result(o)
 		if err != nil {
 			t.Fatal(err)

@@ -41,6 +41,12 @@ func openFolder(dir string) Folder {
 // testProgram is the version that the kept records name.
 const testProgram = "2.0.0"
 
+// firstJob reads the first job of a folder.
+func firstJob(f Folder, o Options) *tickets.Job {
+	jobs, _ := Read(f, o, true).All()
+	return jobs[0]
+}
+
 // derived is [resultsOf] a folder of the demo jobs.
 func derived(t *testing.T, name string) []*Result {
 	t.Helper()
@@ -54,12 +60,12 @@ func derived(t *testing.T, name string) []*Result {
 // resultsOf derives every job of a folder.
 func resultsOf(f Folder) (all []*Result, err error) {
 	o := Options{Program: testProgram}
-	read := Read(f, o, true)
-	if len(read.Faults) > 0 {
-		return nil, read.Faults[0]
+	jobs, faults := Read(f, o, true).All()
+	if len(faults) > 0 {
+		return nil, faults[0]
 	}
-	for i := range read.Jobs {
-		r, err := resultOf(&read.Jobs[i], f, o)
+	for i := range jobs {
+		r, err := resultOf(jobs[i], f, o)
 		if err != nil {
 			return nil, err
 		}
@@ -186,7 +192,7 @@ func TestVagueLoad(t *testing.T) {
 		{Name: "loads.csv", Bytes: []byte("load,mass,on,uncertainty\ncrate,600,trailer,300\n")},
 	}}
 	o := Options{Program: testProgram}
-	r, err := resultOf(&Read(f, o, true).Jobs[0], f, o)
+	r, err := resultOf(firstJob(f, o), f, o)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -74,11 +74,11 @@ func TestMistypedForms(t *testing.T) {
 func outcomeOf(t *testing.T, m mistyped, f Folder) string {
 	t.Helper()
 	o := Options{Program: testProgram}
-	read := Read(f, o, true)
-	if len(read.Faults) > 0 {
-		return "refused: " + faultWith(read.Faults, m.outcome)
+	jobs, faults := Read(f, o, true).All()
+	if len(faults) > 0 {
+		return "refused: " + faultWith(faults, m.outcome)
 	}
-	r, err := resultOf(&read.Jobs[0], f, o)
+	r, err := resultOf(jobs[0], f, o)
 	if err != nil {
 		t.Fatal(err)
 	}

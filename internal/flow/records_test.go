@@ -69,11 +69,12 @@ func TestDemoRecordsFollowTheSchema(t *testing.T) {
 		}
 	}
 	f := openJob(t, "before-the-visit")
-	visit, err := PlanVisit(&Read(f, Options{}, false).Jobs[0], Options{}, nil)
+	planned, _ := Read(f, Options{}, false).All()
+	visit, err := PlanVisit(planned[0], nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	line, err := record.Line(visit.Plan)
+	line, err := record.Line(visit)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -307,7 +308,7 @@ func TestDeriveWithWhatIsGiven(t *testing.T) {
 	}
 	o := Options{Program: testProgram, Unit: "lb", Short: true, SignedBy: &record.Signer{Name: "A", Fingerprint: strings.Repeat("A", 64)},
 		Number: "P-7", Replaces: &record.Replaces{Number: "P-6", RecordSHA256: strings.Repeat("0", 64), Because: "wrong plate"}, Earlier: earlier}
-	r, err := resultOf(&Read(f, o, true).Jobs[0], f, o)
+	r, err := resultOf(firstJob(f, o), f, o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -324,7 +325,7 @@ func TestDeriveWithWhatIsGiven(t *testing.T) {
 		t.Errorf("options %s", got)
 	}
 	o.Earlier = []byte("{}\n")
-	if _, err := resultOf(&Read(f, o, true).Jobs[0], f, o); err == nil {
+	if _, err := resultOf(firstJob(f, o), f, o); err == nil {
 		t.Error("an earlier record that is none is taken")
 	}
 }

@@ -40,15 +40,15 @@ func folderOf(forms map[string][]byte) flow.Folder {
 // ask gives the forms to the program, as bytes, and reads its answer.
 func ask(t *testing.T, forms map[string][]byte) answer {
 	t.Helper()
-	read := flow.Read(folderOf(forms), flow.Options{}, true)
-	if len(read.Faults) > 0 {
+	jobs, faults := flow.Read(folderOf(forms), flow.Options{}, true).All()
+	if len(faults) > 0 {
 		a := answer{verdict: "refused"}
-		for _, f := range read.Faults {
+		for _, f := range faults {
 			a.faults += f.What + "; "
 		}
 		return a
 	}
-	job := &read.Jobs[0]
+	job := jobs[0]
 	s, err := derive.Solve(job, derive.Options{})
 	if err != nil {
 		t.Fatal(err)
@@ -323,8 +323,8 @@ func TestSimulatedRecords(t *testing.T) {
 func recorded(t *testing.T, forms map[string][]byte) (verdict string, questions []string) {
 	t.Helper()
 	folder := folderOf(forms)
-	read := flow.Read(folder, flow.Options{}, true)
-	d, err := flow.Find(&read.Jobs[0], folder, flow.Options{Program: "2.0.0"})
+	jobs, _ := flow.Read(folder, flow.Options{}, true).All()
+	d, err := flow.Find(jobs[0], folder, flow.Options{Program: "2.0.0"}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

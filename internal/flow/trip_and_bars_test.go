@@ -192,15 +192,15 @@ func (r *road) forms(readings []reading, travels string, scale []string) map[str
 // found gives forms to the program.
 func found(t *testing.T, forms map[string][]byte) (*derive.Solution, *limits.Findings) {
 	t.Helper()
-	read := flow.Read(folderOf(forms), flow.Options{}, true)
-	if len(read.Faults) > 0 {
-		t.Fatalf("%v\n%s%s", read.Faults[0], forms["tickets.csv"], forms["loads.csv"])
+	jobs, faults := flow.Read(folderOf(forms), flow.Options{}, true).All()
+	if len(faults) > 0 {
+		t.Fatalf("%v\n%s%s", faults[0], forms["tickets.csv"], forms["loads.csv"])
 	}
-	s, err := derive.Solve(&read.Jobs[0], derive.Options{})
+	s, err := derive.Solve(jobs[0], derive.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	return s, limits.Find(&read.Jobs[0], s, limits.Guarded)
+	return s, limits.Find(jobs[0], s, limits.Guarded)
 }
 
 // studied is how many outfits a study draws: more where time is taken for it.

@@ -85,18 +85,16 @@ func (v *verification) rederive() bool {
 		Paper: o.Paper, Unit: o.Unit, Short: o.Short, SignedBy: o.SignedBy,
 		Number: v.old.Issuer.Number, Replaces: v.old.Replaces, Earlier: v.files[record.EarlierFile],
 	}
-	read := Read(folder, options, true)
+	jobs, faults := Read(folder, options, true).All()
 	switch {
-	case len(read.Faults) > 0:
-		return v.unsound("forms_faulty", "why", clipped(read.Faults[0].Error()))
-	case len(read.Jobs) != 1 || read.Jobs[0].Name != v.old.Job:
+	case len(faults) > 0:
+		return v.unsound("forms_faulty", "why", clipped(faults[0].Error()))
+	case len(jobs) != 1 || jobs[0].Name != v.old.Job:
 		return v.unsound("other_job", "job", v.old.Job)
-	}
-	job := &read.Jobs[0]
-	if !v.number(job) {
+	case !v.number(jobs[0]):
 		return false
 	}
-	if v.again, err = resultOf(job, folder, options); err != nil {
+	if v.again, err = resultOf(jobs[0], folder, options); err != nil {
 		return v.unsound("forms_faulty", "why", clipped(err.Error()))
 	}
 	return true
@@ -106,7 +104,7 @@ func (v *verification) rederive() bool {
 // panic is found here.
 func resultOf(job *tickets.Job, f Folder, o Options) (r *Result, err error) {
 	defer caught(&err)
-	found, err := Find(job, f, o)
+	found, err := Find(job, f, o, nil)
 	if err != nil {
 		return nil, err
 	}

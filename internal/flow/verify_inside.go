@@ -68,13 +68,13 @@ func (v *verification) changedLine(form string) int {
 		return 0
 	}
 	o := v.old.Options
-	read := Read(folder, Options{Region: o.Region, Set: o.Set}, true)
-	for _, f := range read.Faults {
+	_, faults := Read(folder, Options{Region: o.Region, Set: o.Set}, true).All()
+	for _, f := range faults {
 		if f.File == form {
 			return f.Line
 		}
 	}
-	if len(read.Faults) > 0 || !v.rederive() {
+	if len(faults) > 0 || !v.rederive() {
 		return 0
 	}
 	return firstLine(form, v.old, v.again.Record)

@@ -279,7 +279,7 @@ func signedResult(t *testing.T) *Result {
 	t.Helper()
 	f := openJob(t, "planetarium")
 	o := Options{Program: Program, Issued: "2026-03-14", SignedBy: &record.Signer{Name: yard().Name, Fingerprint: yard().Fingerprint}}
-	r, err := resultOf(&Read(f, o, true).Jobs[0], f, o)
+	r, err := resultOf(firstJob(f, o), f, o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -315,11 +315,11 @@ func moreResult(t *testing.T) *Result {
 			f.Forms = append(f.Forms, tickets.Form{Name: name, Bytes: []byte(text)})
 		}
 	}
-	read := Read(f, o, true)
-	if len(read.Faults) > 0 {
-		t.Fatal(read.Faults[0])
+	jobs, faults := Read(f, o, true).All()
+	if len(faults) > 0 {
+		t.Fatal(faults[0])
 	}
-	r, err := resultOf(&read.Jobs[0], f, o)
+	r, err := resultOf(jobs[0], f, o)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -289,11 +289,11 @@ func TestVerifyOnTheLimit(t *testing.T) {
 		}
 	}
 	o := Options{Program: Program}
-	read := Read(files, o, true)
-	if len(read.Faults) > 0 {
-		t.Fatal(read.Faults[0])
+	jobs, faults := Read(files, o, true).All()
+	if len(faults) > 0 {
+		t.Fatal(faults[0])
 	}
-	on, err := resultOf(&read.Jobs[0], files, o)
+	on, err := resultOf(jobs[0], files, o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -363,7 +363,7 @@ func TestVerifySigned(t *testing.T) {
 		{"on no day", "", "not_sound", []*signoff.SigningKey{yard()}},
 	} {
 		o := Options{Program: Program, Issued: c.issued, SignedBy: by}
-		r, err := resultOf(&Read(f, o, true).Jobs[0], f, o)
+		r, err := resultOf(firstJob(f, o), f, o)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -403,7 +403,7 @@ func TestVerifyAfter(t *testing.T) {
 	}
 	f, o := openJob(t, "weighed-again"), Options{Program: Program}
 	o.Earlier = line
-	r, err := resultOf(&Read(f, o, true).Jobs[0], f, o)
+	r, err := resultOf(firstJob(f, o), f, o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -438,7 +438,7 @@ func recordWith(t *testing.T, name string, o Options) *Result {
 	f := openJob(t, name)
 	o.Program = Program
 	f.Forms = append(f.Forms, tickets.Form{Name: "issuer.csv", Bytes: []byte("name,next_number\nCopper Lane,7\n")})
-	r, err := resultOf(&Read(f, o, true).Jobs[0], f, o)
+	r, err := resultOf(firstJob(f, o), f, o)
 	if err != nil {
 		t.Fatal(err)
 	}

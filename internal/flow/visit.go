@@ -9,34 +9,25 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// Visit is which weighings the ratings of a job need.
-type Visit struct {
-	Plan    *record.Visit
-	Unit    string       // that it is printed in
-	Tickets tickets.Form // a tickets.csv whose lines wait for the figures of the plan
-	program string
-	paper   string
-}
-
-// PlanVisit plans the weighings of a job. It asks stop, where there is one,
+// PlanVisit plans which weighings the ratings of a job need. It asks stop, where there is one,
 // between its steps, and returns [context.Canceled] once that has said yes.
-func PlanVisit(job *tickets.Job, o Options, stop func() bool) (*Visit, error) {
+func PlanVisit(job *tickets.Job, stop func() bool) (*record.Visit, error) {
 	plan, err := adjust.Visit(job, stop)
 	if err != nil {
 		return nil, err
 	}
-	doc := record.VisitOf(job, plan)
-	return &Visit{Plan: doc, Unit: optionsOf(job, o).Unit, Tickets: toFill(job, doc), program: o.Program, paper: regions.Of(job.Region).Paper}, nil
+	return record.VisitOf(job, plan), nil
 }
 
-// Sheet draws the plan as a sheet to take along, on the paper of the job's
-// region. It has no record attached and is no summary.
-func (v *Visit) Sheet() ([]byte, error) {
-	pdf, err := pdfout.DrawSheet(v.Plan, v.program, v.paper, v.Unit)
-	if err != nil {
-		return nil, err
+// Sheet is what to take along to the weighings of a plan: the plan drawn on the
+// paper of the job's region, which has no record attached and is no summary, and a
+// tickets.csv whose lines wait for its figures.
+func Sheet(job *tickets.Job, plan *record.Visit, o Options) (pdf []byte, form tickets.Form, err error) {
+	pdf, err = pdfout.DrawSheet(plan, o.Program, regions.Of(job.Region).Paper, optionsOf(job, o).Unit)
+	if err == nil {
+		pdf, err = signoff.FillID(pdf)
 	}
-	return signoff.FillID(pdf)
+	return pdf, toFill(job, plan), err
 }
 
 // toFill is a tickets.csv whose lines wait for the figures of a plan.

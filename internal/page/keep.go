@@ -60,7 +60,7 @@ func (pg *Page) whole(o flow.Options) (*flow.Result, error) {
 	if pg.job == nil {
 		return nil, fmt.Errorf("there is no answer to keep")
 	}
-	found, err := flow.Find(pg.job, pg.folder(), o)
+	found, err := flow.Find(pg.job, pg.folder(), o, nil)
 	if err != nil {
 		return nil, err
 	}
@@ -87,12 +87,12 @@ func (pg *Page) doSheet(_ Event, _ []string, r *Reply) {
 	if pg.job == nil {
 		return
 	}
-	visit, err := flow.PlanVisit(pg.job, pg.options(), nil)
+	plan, err := flow.PlanVisit(pg.job, nil)
 	if err != nil {
 		pg.refuse(sentence(err.Error()))
 		return
 	}
-	pdf, err := visit.Sheet()
+	pdf, _, err := flow.Sheet(pg.job, plan, pg.options())
 	if err != nil {
 		pg.refuse(sentence(err.Error()))
 		return

@@ -73,7 +73,6 @@ type Page struct {
 	faults  []tickets.Fault
 	shown   map[string]bool // faults shown at a field, by their text
 	job     *tickets.Job    // nil: none, or stopped
-	begun   *flow.Found     // nil: no answer
 	answer  *record.Record
 	result  *flow.Result
 	ratings *record.Record // questions of ratings before anything is weighed
@@ -176,37 +175,37 @@ func (pg *Page) folder() flow.Folder {
 
 // read has the core read the forms and begin the answer.
 func (pg *Page) read() {
-	pg.faults, pg.job, pg.begun, pg.answer, pg.result, pg.ratings, pg.cannot, pg.rest = nil, nil, nil, nil, nil, nil, "", false
+	pg.faults, pg.job, pg.answer, pg.result, pg.ratings, pg.cannot, pg.rest = nil, nil, nil, nil, nil, "", false
 	pg.later = later{}
 	if len(pg.forms.files()) == 0 {
 		return
 	}
 	weighed := pg.forms.by["tickets.csv"] != nil
-	read := flow.Read(pg.folder(), pg.options(), weighed)
-	pg.faults = read.Faults
+	jobs, faults := flow.Read(pg.folder(), pg.options(), weighed).All()
+	pg.faults = faults
 	switch {
-	case len(read.Faults) > 0:
+	case len(faults) > 0:
 		return
-	case len(read.Jobs) != 1:
-		pg.cannot = say("these_forms_hold_x_jobs", itoa(len(read.Jobs)))
+	case len(jobs) != 1:
+		pg.cannot = say("these_forms_hold_x_jobs", itoa(len(jobs)))
 		return
 	}
-	pg.job = &read.Jobs[0]
+	pg.job = jobs[0]
 	pg.begin(weighed)
 }
 
 // begin takes the job as far as its verdict. Before anything is weighed only
 // the questions about ratings are of use.
 func (pg *Page) begin(weighed bool) {
-	begun, err := flow.Find(pg.job, pg.folder(), pg.options())
+	answer, err := flow.Answer(pg.job, pg.folder(), pg.options())
 	switch {
 	case err != nil && weighed:
 		pg.cannot = err.Error()
 	case err != nil:
 	case weighed:
-		pg.begun, pg.answer, pg.rest = begun, begun.Answer(pg.options()), true
+		pg.answer, pg.rest = answer, true
 	default:
-		pg.ratings = begun.Answer(pg.options())
+		pg.ratings = answer
 	}
 }
 

@@ -11,7 +11,7 @@ import (
 
 // later is what is worked out only while it is looked at, behind the answer.
 type later struct {
-	plan      *flow.Adjusted // what to move
+	plan      *record.Record // with what to move
 	planned   bool           // it was worked out, or cannot be
 	planError string
 	visit     *record.Visit // the sheet to take to the weighbridge
@@ -33,7 +33,7 @@ func (pg *Page) wanting() bool { return pg.wantsPlan() || pg.wantsVisit() }
 // goOn is [Reply.Rest].
 func (pg *Page) goOn(stop func() bool) Reply {
 	switch {
-	case pg.rest && pg.begun != nil:
+	case pg.rest:
 		return pg.restOfAnswer(stop)
 	case pg.wantsPlan():
 		return pg.restOfPlan(stop)
@@ -48,14 +48,14 @@ func (pg *Page) goOn(stop func() bool) Reply {
 }
 
 func (pg *Page) restOfAnswer(stop func() bool) Reply {
-	begun := pg.begun
-	err := begun.Rest(stop)
-	if errors.Is(err, context.Canceled) || begun != pg.begun {
+	job := pg.job
+	found, err := flow.Find(job, pg.folder(), pg.options(), stop)
+	if errors.Is(err, context.Canceled) || job != pg.job {
 		return Reply{} // something was done meanwhile
 	}
 	var result *flow.Result
 	if err == nil {
-		result, err = begun.Result(pg.options())
+		result, err = found.Result(pg.options())
 	}
 	switch {
 	case err != nil:
@@ -81,13 +81,13 @@ func (pg *Page) restOfPlan(stop func() bool) Reply {
 
 func (pg *Page) restOfVisit(stop func() bool) Reply {
 	job := pg.job
-	visit, err := flow.PlanVisit(job, pg.options(), stop)
+	visit, err := flow.PlanVisit(job, stop)
 	if errors.Is(err, context.Canceled) || job != pg.job {
 		return Reply{}
 	}
 	pg.later.visited = true
 	if err == nil {
-		pg.later.visit = visit.Plan
+		pg.later.visit = visit
 	}
 	return pg.reply(Reply{})
 }

@@ -255,15 +255,12 @@ func tryName(key string) string {
 // tried has the core answer the forms with the item.
 func (pg *Page) tried() (*record.Record, []tickets.Fault, error) {
 	folder := pg.folderOf(pg.withItem())
-	read := flow.Read(folder, pg.options(), true)
-	if len(read.Faults) > 0 || len(read.Jobs) != 1 {
-		return nil, read.Faults, nil
+	jobs, faults := flow.Read(folder, pg.options(), true).All()
+	if len(faults) > 0 || len(jobs) != 1 {
+		return nil, faults, nil
 	}
-	begun, err := flow.Find(&read.Jobs[0], folder, pg.options())
-	if err != nil {
-		return nil, nil, err
-	}
-	return begun.Answer(pg.options()), nil, nil
+	answer, err := flow.Answer(jobs[0], folder, pg.options())
+	return answer, nil, err
 }
 
 // triedItem is what the core answers to the forms with the item.

@@ -48,16 +48,15 @@ func recordsOf(dir string) ([]*record.Record, error) {
 			forms = append(forms, tickets.Form{Name: name, Bytes: b})
 		}
 	}
-	read := tickets.Read(forms, tickets.Options{NeedTickets: true, CopySize: func(name string) (int64, error) {
+	jobs, faults := tickets.Read(forms, tickets.Options{NeedTickets: true, CopySize: func(name string) (int64, error) {
 		_, err := os.Stat(filepath.Join(dir, name))
 		return 0, err
-	}})
-	if len(read.Faults) > 0 {
-		return nil, &read.Faults[0]
+	}}).All()
+	if len(faults) > 0 {
+		return nil, &faults[0]
 	}
 	var all []*record.Record
-	for i := range read.Jobs {
-		job := &read.Jobs[i]
+	for _, job := range jobs {
 		s, err := derive.Solve(job, derive.Options{})
 		if err != nil {
 			return nil, err

@@ -16,11 +16,11 @@ func statedDocument(t *testing.T) *Estimate {
 		{Name: "outfit.csv", Bytes: []byte("region,download_share\nau,10\n")},
 		{Name: "ratings.csv", Bytes: []byte("rating,on,value,unit,set\ngvm,,3350,kg,\nkerb,vehicle,2740,kg,\natm,,3500,kg,\naxle,rear,1900,kg,\nd_value,towbar,17.2,kN,\ngvm,,3600,kg,springs\n")},
 	}
-	r := tickets.Read(forms, tickets.Options{})
-	for _, f := range r.Faults {
+	jobs, faults := tickets.Read(forms, tickets.Options{}).All()
+	for _, f := range faults {
 		t.Fatal(f.Error())
 	}
-	return EstimateOf(&r.Jobs[0], adjust.Estimate(&r.Jobs[0]))
+	return EstimateOf(jobs[0], adjust.Estimate(jobs[0]))
 }
 
 // The contract gives these keys in this order; what is added comes after them.

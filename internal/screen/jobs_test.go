@@ -30,9 +30,9 @@ func demoJobs(t *testing.T) map[string]*record.Record {
 				f.Forms = append(f.Forms, tickets.Form{Name: form, Bytes: b})
 			}
 		}
-		read := flow.Read(f, flow.Options{}, true)
-		for i := range read.Jobs {
-			found, err := flow.Find(&read.Jobs[i], f, flow.Options{Program: "2.0.0"})
+		jobs, _ := flow.Read(f, flow.Options{}, true).All()
+		for i := range jobs {
+			found, err := flow.Find(jobs[i], f, flow.Options{Program: "2.0.0"}, nil)
 			if err != nil {
 				t.Fatal(err)
 			}

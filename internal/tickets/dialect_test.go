@@ -44,7 +44,7 @@ func TestDialects(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.country, func(t *testing.T) {
-			res := Read(exported(t, tt.country), Options{NeedTickets: true})
+			res := readFolder(exported(t, tt.country), Options{NeedTickets: true})
 			if len(res.Faults) > 0 || len(res.Jobs) != 1 {
 				t.Fatalf("faults:\n%s", showFaults(res.Faults))
 			}
@@ -102,7 +102,7 @@ func TestSameJobInEveryDialect(t *testing.T) {
 
 func shapeOf(t *testing.T, text string) string {
 	t.Helper()
-	res := Read([]Form{{Name: "tickets.csv", Bytes: []byte(text)}}, Options{NeedTickets: true})
+	res := readFolder([]Form{{Name: "tickets.csv", Bytes: []byte(text)}}, Options{NeedTickets: true})
 	if len(res.Jobs) != 1 {
 		t.Errorf("%q: %s", text, showFaults(res.Faults))
 		return ""
@@ -122,7 +122,7 @@ func shapeOf(t *testing.T, text string) string {
 // and comments, before the header too, whose quotes need not match.
 func TestSkippedLines(t *testing.T) {
 	text := "# weighed at 5\" of rain\n\n,,,\n\"# quoted, and\nover two lines\",,,\nticket,setup,on_deck,reading\n\n# no \"quotes, here\n1,vehicle_alone,front,1500\n,,,\n  \n#,,,\n\"# two, cells\",,,\n2,vehicle_alone,rear,1700\n"
-	res := Read([]Form{{Name: "tickets.csv", Bytes: []byte(text)}}, Options{NeedTickets: true})
+	res := readFolder([]Form{{Name: "tickets.csv", Bytes: []byte(text)}}, Options{NeedTickets: true})
 	if len(res.Jobs) != 1 || len(res.Jobs[0].Readings) != 2 {
 		t.Fatalf("read %d jobs; %s", len(res.Jobs), showFaults(res.Faults))
 	}
@@ -134,7 +134,7 @@ func TestSkippedLines(t *testing.T) {
 // feeds and letters of several bytes: those a text editor shows.
 func TestPlaceOfReading(t *testing.T) {
 	text := "ticket,note,setup,on_deck,reading,rear\n1,\"Müller\nsagt: naß\",vehicle_alone,front, 1500,1700\n"
-	res := Read([]Form{{Name: "tickets.csv", Bytes: []byte(text)}}, Options{NeedTickets: true})
+	res := readFolder([]Form{{Name: "tickets.csv", Bytes: []byte(text)}}, Options{NeedTickets: true})
 	if len(res.Jobs) != 1 || len(res.Jobs[0].Readings) != 2 {
 		t.Fatal(showFaults(res.Faults))
 	}
@@ -153,7 +153,7 @@ func TestSizes(t *testing.T) {
 		{"a million columns", strings.Repeat(",", 1_000_000) + "ticket,setup\n", "tickets.csv:1:501: the header has 1000002 columns (at most 500)"},
 		{"a million columns in a line", "ticket,setup,on_deck,reading\n1,vehicle_alone,vehicle,3240" + strings.Repeat(",", 1_000_000) + "\n", ""},
 	} {
-		res := Read([]Form{{Name: "tickets.csv", Bytes: []byte(tt.text)}}, Options{NeedTickets: true})
+		res := readFolder([]Form{{Name: "tickets.csv", Bytes: []byte(tt.text)}}, Options{NeedTickets: true})
 		if got := showFaults(res.Faults); got != tt.want {
 			t.Errorf("%s: %.200s, want %s", tt.name, got, tt.want)
 		}

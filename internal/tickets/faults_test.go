@@ -29,8 +29,8 @@ type faultCase struct {
 }
 
 // read reads the forms of a case.
-func (c faultCase) read() Result {
-	return Read(c.forms, c.options)
+func (c faultCase) read() folderRead {
+	return readFolder(c.forms, c.options)
 }
 
 // readFaultCase reads a file of the corpus. In its comment a line
@@ -123,7 +123,7 @@ func showFaults(faults []Fault) string {
 
 // checkStopped says whether jobs and faults agree: every job is read or
 // stopped, and a fault of all jobs leaves none.
-func checkStopped(t *testing.T, res Result) {
+func checkStopped(t *testing.T, res folderRead) {
 	t.Helper()
 	if len(res.Jobs)+len(res.Stopped) != len(res.Order) {
 		t.Errorf("%d jobs read and %d stopped of %d", len(res.Jobs), len(res.Stopped), len(res.Order))

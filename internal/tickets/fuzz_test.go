@@ -50,7 +50,7 @@ func FuzzRead(f *testing.F) {
 			}
 		}
 		o := Options{NeedTickets: true, Region: fuzzRegions[int(region)%len(fuzzRegions)]}
-		res := Read(forms, o)
+		res := readFolder(forms, o)
 		checkStopped(t, res)
 		for _, fault := range res.Faults {
 			checkFault(t, fault)

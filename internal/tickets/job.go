@@ -377,14 +377,3 @@ type Fault struct {
 	Job          string // the job it stops
 	All          bool   // it stops all jobs
 }
-
-// Result is what reading a folder gives: the jobs that can be computed, in the
-// order of the forms, and every fault found. A job with a fault is not among Jobs;
-// its name is in Stopped.
-type Result struct {
-	Jobs    []Job
-	Faults  []Fault
-	Stopped []string // names of jobs with a fault, in the order of the forms
-	Order   []string // all job names in the order of the forms
-	HasJobs bool     // the forms have a job column
-}

@@ -43,9 +43,9 @@ job,name,next_number
 cedar,,C-7
 `
 
-func readMany(t *testing.T, forms []Form) Result {
+func readMany(t *testing.T, forms []Form) folderRead {
 	t.Helper()
-	res := Read(forms, Options{NeedTickets: true, CopySize: onlyPhoto})
+	res := readFolder(forms, Options{NeedTickets: true, CopySize: onlyPhoto})
 	if len(res.Faults) > 0 {
 		t.Fatal(showFaults(res.Faults))
 	}
@@ -151,7 +151,7 @@ func readAgain(t *testing.T, job Job) Job {
 		}
 		return 0, nil
 	}
-	res := Read(forms, Options{NeedTickets: true, CopySize: has, Region: job.Region})
+	res := readFolder(forms, Options{NeedTickets: true, CopySize: has, Region: job.Region})
 	if len(res.Jobs) != 1 {
 		t.Fatalf("job %s read again: %s", job.Name, showFaults(res.Faults))
 	}
@@ -181,7 +181,7 @@ func TestOneFaultOneJob(t *testing.T) {
 		{"a shared line that does not fit one job", "ash,gvm,,3500", "ash,tare,vehicle,3500\n,kerb,vehicle,2100", "ash"},
 	}
 	for _, tt := range tests {
-		res := Read(formsOf(strings.Replace(manyJobs, tt.old, tt.new, 1)), Options{NeedTickets: true})
+		res := readFolder(formsOf(strings.Replace(manyJobs, tt.old, tt.new, 1)), Options{NeedTickets: true})
 		equal(t, tt.name, strings.Join(res.Stopped, " "), tt.stopped)
 		checkStopped(t, res)
 	}
@@ -191,15 +191,15 @@ func TestOneFaultOneJob(t *testing.T) {
 // its job, a faulty header stops all; the difference shows in the exit of a
 // folder of many.
 func TestFaultOfOneJobOnly(t *testing.T) {
-	line := Read(formsOf("-- tickets.csv --\nticket,setup,on_deck,reading\n1,vehicle_alone,vehicle,heavy\n"), Options{NeedTickets: true})
-	header := Read(formsOf("-- tickets.csv --\nticket,setup,on_deck,rading\n1,vehicle_alone,vehicle,heavy\n"), Options{NeedTickets: true})
+	line := readFolder(formsOf("-- tickets.csv --\nticket,setup,on_deck,reading\n1,vehicle_alone,vehicle,heavy\n"), Options{NeedTickets: true})
+	header := readFolder(formsOf("-- tickets.csv --\nticket,setup,on_deck,rading\n1,vehicle_alone,vehicle,heavy\n"), Options{NeedTickets: true})
 	equal(t, "a line stops all", line.Faults[0].All, false)
 	equal(t, "a header stops all", header.Faults[0].All, true)
 }
 
 // TestJobsThatDifferOnlyInCapitals stops both: which of them is misspelt is not known.
 func TestJobsThatDifferOnlyInCapitals(t *testing.T) {
-	res := Read(formsOf("-- tickets.csv --\njob,ticket,setup,on_deck,reading\nash,1,vehicle_alone,vehicle,2760\nbirch,1,vehicle_alone,vehicle,2760\nAsh,2,vehicle_alone,vehicle,2760\n"), Options{NeedTickets: true})
+	res := readFolder(formsOf("-- tickets.csv --\njob,ticket,setup,on_deck,reading\nash,1,vehicle_alone,vehicle,2760\nbirch,1,vehicle_alone,vehicle,2760\nAsh,2,vehicle_alone,vehicle,2760\n"), Options{NeedTickets: true})
 	equal(t, "stopped", strings.Join(res.Stopped, " "), "ash Ash")
 	equal(t, "read", len(res.Jobs), 1)
 }
@@ -245,11 +245,11 @@ func TestLineNumbers(t *testing.T) {
 
 // TestPlan reads ratings without tickets, as a plan does.
 func TestPlan(t *testing.T) {
-	res := Read(formsOf("-- ratings.csv --\nrating,value\ngvm,3500\n"), Options{})
+	res := readFolder(formsOf("-- ratings.csv --\nrating,value\ngvm,3500\n"), Options{})
 	if len(res.Jobs) != 1 || len(res.Jobs[0].Ratings) != 1 {
 		t.Errorf("read %+v", res)
 	}
-	res = Read(formsOf("-- ratings.csv --\njob,rating,value\na,gvm,3500\nb,gvm,3000\n"), Options{})
+	res = readFolder(formsOf("-- ratings.csv --\njob,rating,value\na,gvm,3500\nb,gvm,3000\n"), Options{})
 	equal(t, "jobs of a plan", strings.Join(res.Order, " "), "a b")
 	equal(t, "jobs read", len(res.Jobs), 2)
 }
@@ -282,7 +282,7 @@ func TestManyJobsAreLinear(t *testing.T) {
 	allocs := func(n int) float64 {
 		forms := folder(n)
 		return testing.AllocsPerRun(1, func() {
-			if res := Read(forms, Options{NeedTickets: true}); len(res.Jobs) != n {
+			if res := readFolder(forms, Options{NeedTickets: true}); len(res.Jobs) != n {
 				t.Fatalf("read %d jobs of %d: %v", len(res.Jobs), n, res.Faults)
 			}
 		})
@@ -296,7 +296,7 @@ func TestManyJobsAreLinear(t *testing.T) {
 func BenchmarkRead(b *testing.B) {
 	forms := folder(10_000)
 	for b.Loop() {
-		if res := Read(forms, Options{NeedTickets: true}); len(res.Jobs) != 10_000 {
+		if res := readFolder(forms, Options{NeedTickets: true}); len(res.Jobs) != 10_000 {
 			b.Fatal(res.Faults)
 		}
 	}

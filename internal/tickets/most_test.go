@@ -23,7 +23,7 @@ func TestMostLines(t *testing.T) {
 			for i := range c.most + more {
 				text += fmt.Sprintf(c.line, 3000+i)
 			}
-			read := Read([]Form{
+			read := readFolder([]Form{
 				{Name: "tickets.csv", Bytes: []byte("ticket,setup,on_deck,reading\n1,trailer_alone,all,2480\n")},
 				{Name: c.form, Bytes: []byte(text)},
 			}, Options{NeedTickets: true})
@@ -50,7 +50,7 @@ func TestMostBytes(t *testing.T) {
 	} {
 		for _, more := range []string{"", "#", "#\n#"} {
 			ratings := c.ratings + more
-			read := Read([]Form{{Name: "tickets.csv", Bytes: []byte(readings)}, {Name: "ratings.csv", Bytes: []byte(ratings)}}, Options{NeedTickets: true})
+			read := readFolder([]Form{{Name: "tickets.csv", Bytes: []byte(readings)}, {Name: "ratings.csv", Bytes: []byte(ratings)}}, Options{NeedTickets: true})
 			size, lines := len(readings)+len(ratings), strings.Count(readings, "\n")+strings.Count(ratings, "\n")+2
 			fits := size <= 4_194_304 && lines <= 40_000 // 4 MiB
 			switch {

@@ -9,7 +9,7 @@ import (
 // notesOf reads forms of one job and writes its notes a line each.
 func notesOf(t *testing.T, archive string) string {
 	t.Helper()
-	res := Read(formsOf(archive), Options{NeedTickets: true})
+	res := readFolder(formsOf(archive), Options{NeedTickets: true})
 	if len(res.Jobs) != 1 {
 		t.Fatalf("%s:\n%s", archive, showFaults(res.Faults))
 	}
@@ -106,7 +106,7 @@ func TestTravels(t *testing.T) {
 	}
 	for _, tt := range tests {
 		archive := ticket(tt.hitch, tt.travels)
-		res := Read(formsOf(archive), Options{NeedTickets: true})
+		res := readFolder(formsOf(archive), Options{NeedTickets: true})
 		if len(res.Jobs) != 1 {
 			t.Errorf("%+v: %s", tt, showFaults(res.Faults))
 			continue

@@ -73,8 +73,9 @@ type jobReader struct {
 	guesses int
 }
 
-// NewReader goes through the forms of a folder.
-func NewReader(forms []Form, o Options) *Reader {
+// Read goes through the forms of a folder. Same forms and options, same jobs and
+// faults.
+func Read(forms []Form, o Options) *Reader {
 	r := &Reader{options: o, forms: map[string]*form{}, faults: newSink(), shared: map[scope]*sharedLines{}, byJob: map[string][]Fault{}}
 	r.take(forms)
 	r.nameJobs()
@@ -162,28 +163,23 @@ func (r *Reader) fileFaults() {
 	}
 }
 
-// Read reads the forms of a folder: every job that has no fault, and every
-// fault of every form. Same forms and options, same result.
-func Read(forms []Form, o Options) Result {
-	r := NewReader(forms, o)
+// All reads every job: those that have no fault, in the order of the forms, and
+// every fault of every form.
+func (r *Reader) All() (jobs []*Job, faults []Fault) {
 	all := newSink()
 	for _, f := range r.Faults {
 		all.add(f)
 	}
-	res := Result{Order: r.Names, HasJobs: r.HasJobs}
-	for i, name := range r.Names {
+	for i := range r.Names {
 		job, faults := r.Job(i)
 		for _, f := range faults {
 			all.add(f)
 		}
-		if job == nil {
-			res.Stopped = append(res.Stopped, name)
-		} else {
-			res.Jobs = append(res.Jobs, *job)
+		if job != nil {
+			jobs = append(jobs, job)
 		}
 	}
-	res.Faults = all.sorted()
-	return res
+	return jobs, all.sorted()
 }
 
 // take goes through the forms, tickets.csv first: it says whether the folder

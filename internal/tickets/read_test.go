@@ -63,7 +63,7 @@ driver,82,kg,vehicle
 `
 
 func TestReadOrdinaryJob(t *testing.T) {
-	res := Read(formsOf(planetarium), Options{NeedTickets: true})
+	res := readFolder(formsOf(planetarium), Options{NeedTickets: true})
 	for _, f := range res.Faults {
 		t.Error(f.Error())
 	}

@@ -16,10 +16,10 @@ import (
 // readBackwards reads the jobs of a folder from the last to the first, two at
 // a time, each twice, and puts the result together. Faults that stop all jobs
 // must be known before the first job is read.
-func readBackwards(t testing.TB, forms []Form, o Options) Result {
+func readBackwards(t testing.TB, forms []Form, o Options) folderRead {
 	t.Helper()
-	r := NewReader(forms, o)
-	res := Result{Order: r.Names, HasJobs: r.HasJobs}
+	r := Read(forms, o)
+	res := folderRead{Order: r.Names, HasJobs: r.HasJobs}
 	jobs, faults := make([]*Job, len(res.Order)), make([][]Fault, len(res.Order))
 	var wait sync.WaitGroup
 	for worker := range 2 {
@@ -53,9 +53,9 @@ func readBackwards(t testing.TB, forms []Form, o Options) Result {
 }
 
 // checkAnyOrder reads a folder in the order of its jobs and backwards.
-func checkAnyOrder(t testing.TB, forms []Form, o Options) Result {
+func checkAnyOrder(t testing.TB, forms []Form, o Options) folderRead {
 	t.Helper()
-	got, want := readBackwards(t, forms, o), Read(forms, o)
+	got, want := readBackwards(t, forms, o), readFolder(forms, o)
 	if showFaults(got.Faults) != showFaults(want.Faults) {
 		t.Errorf("faults backwards\n%s\nin order\n%s\n%s", showFaults(got.Faults), showFaults(want.Faults), show(forms))
 	}
@@ -259,9 +259,34 @@ func TestSignsOfAForm(t *testing.T) {
 // and one that holds for every job all of them.
 func TestShapeStopsItsJob(t *testing.T) {
 	tickets := "job,ticket,setup,on_deck,reading\na,1,coupled,all,5000,xx\nb,1,coupled,all,5000\n"
-	res := Read([]Form{{Name: "tickets.csv", Bytes: []byte(tickets)}}, Options{NeedTickets: true})
+	res := readFolder([]Form{{Name: "tickets.csv", Bytes: []byte(tickets)}}, Options{NeedTickets: true})
 	equal(t, "stopped by its own line", strings.Join(res.Stopped, " "), "a")
 	sound := strings.Replace(tickets, ",xx", "", 1)
-	res = Read([]Form{{Name: "tickets.csv", Bytes: []byte(sound)}, {Name: "issuer.csv", Bytes: []byte("name\nCopper Lane,xx\n")}}, Options{NeedTickets: true})
+	res = readFolder([]Form{{Name: "tickets.csv", Bytes: []byte(sound)}, {Name: "issuer.csv", Bytes: []byte("name\nCopper Lane,xx\n")}}, Options{NeedTickets: true})
 	equal(t, "stopped by a line of every job", strings.Join(res.Stopped, " "), "a b")
+}
+
+// folderRead is all that reading a folder gives.
+type folderRead struct {
+	Jobs    []Job
+	Faults  []Fault
+	Stopped []string // names of jobs with a fault, in the order of the forms
+	Order   []string // all job names in the order of the forms
+	HasJobs bool
+}
+
+// readFolder reads the forms of a folder with every job.
+func readFolder(forms []Form, o Options) folderRead {
+	r := Read(forms, o)
+	res := folderRead{Order: r.Names, HasJobs: r.HasJobs}
+	jobs, faults := r.All()
+	res.Faults = faults
+	for _, name := range r.Names {
+		if len(jobs) > 0 && jobs[0].Name == name {
+			res.Jobs, jobs = append(res.Jobs, *jobs[0]), jobs[1:]
+		} else {
+			res.Stopped = append(res.Stopped, name)
+		}
+	}
+	return res
 }

@@ -14,7 +14,7 @@ import (
 func readOne(t *testing.T, archive string, o Options) Job {
 	t.Helper()
 	o.NeedTickets = true
-	res := Read(formsOf(archive), o)
+	res := readFolder(formsOf(archive), o)
 	if len(res.Jobs) != 1 || len(res.Faults) > 0 {
 		t.Fatalf("%s\n%s", archive, showFaults(res.Faults))
 	}
@@ -261,7 +261,7 @@ func TestAccepted(t *testing.T) {
 		{"the region asked for in the form too", ticket + "-- outfit.csv --\nregion\nAU\n"},
 		{"a hitch plate of an outfit that travels plain", ticket + "-- ratings.csv --\nrating,on,value,when\ndownload_max,ball,350,\ndownload_max,ball,500,tensioned\n"},
 	} {
-		res := Read(formsOf(tt.archive), Options{NeedTickets: true, Region: map[bool]regions.Region{true: "au"}[strings.Contains(tt.name, "asked")]})
+		res := readFolder(formsOf(tt.archive), Options{NeedTickets: true, Region: map[bool]regions.Region{true: "au"}[strings.Contains(tt.name, "asked")]})
 		if len(res.Faults) > 0 {
 			t.Errorf("%s: %s", tt.name, showFaults(res.Faults))
 		}
@@ -285,7 +285,7 @@ func TestBlankForms(t *testing.T) {
 	for _, region := range regions {
 		for _, full := range []bool{false, true} {
 			forms := Blank(region, full)
-			res := Read(forms, Options{NeedTickets: true, Region: region})
+			res := readFolder(forms, Options{NeedTickets: true, Region: region})
 			if len(res.Faults) == 0 || len(res.Jobs) > 0 {
 				t.Errorf("unfilled forms of region %q are read", region)
 			}
@@ -298,7 +298,7 @@ func TestBlankForms(t *testing.T) {
 			for _, f := range forms {
 				example = append(example, exampleOf(t, f))
 			}
-			if res := Read(example, Options{NeedTickets: true}); len(res.Jobs) != 1 {
+			if res := readFolder(example, Options{NeedTickets: true}); len(res.Jobs) != 1 {
 				t.Errorf("the example of region %q, full %v: %s", region, full, showFaults(res.Faults))
 			}
 		}
