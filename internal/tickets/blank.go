@@ -1,6 +1,7 @@
 package tickets
 
 import (
+	"bytes"
 	"fmt"
 	"slices"
 	"strings"
@@ -73,10 +74,14 @@ func BlankTickets(region regions.Region, lines []Reading) Form {
 // IsBlank says whether a form is just what Blank gives, for whatever region: so
 // nobody has typed anything into it.
 func IsBlank(form Form) bool {
-	for i := range regions.Table {
-		for _, full := range []bool{false, true} {
-			for _, f := range Blank(regions.Table[i].Region, full) {
-				if f.Name == form.Name && string(f.Bytes) == string(form.Bytes) {
+	for i := range blankForms {
+		b := &blankForms[i]
+		if b.name != form.Name || !bytes.HasPrefix(form.Bytes, []byte(b.head())) {
+			continue // as most forms that are filled in: without the notes
+		}
+		for j := range regions.Table {
+			for _, full := range []bool{false, true} {
+				if (full || b.owner) && b.text(regions.Table[j].Region, full) == string(form.Bytes) {
 					return true
 				}
 			}
@@ -85,6 +90,9 @@ func IsBlank(form Form) bool {
 	return false
 }
 
+// head is the first line of the form.
+func (b *blankForm) head() string { return "# " + b.what + "\n" }
+
 func (b *blankForm) text(region regions.Region, full bool) string {
 	return b.with(b.waiting(region), full)
 }
@@ -92,7 +100,7 @@ func (b *blankForm) text(region regions.Region, full bool) string {
 // with writes the form with lines that wait for their figures.
 func (b *blankForm) with(lines []map[string]string, full bool) string {
 	var s strings.Builder
-	fmt.Fprintf(&s, "# %s\n", b.what)
+	s.WriteString(b.head())
 	s.WriteString("# Lines that begin with # and a space are not read: leave them or delete them.\n#\n")
 	var names []string
 	for _, c := range b.columns {
