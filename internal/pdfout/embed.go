@@ -1,7 +1,7 @@
 package pdfout
 
 import (
-	_ "embed" // the two faces
+	_ "embed" // what is in faces
 	"fmt"
 	"sync"
 )
@@ -16,6 +16,14 @@ var regularPacked []byte
 //go:embed faces/bold.z
 var boldPacked []byte
 
+// The maps of the common characters, from codes to glyphs and to text.
+//
+//go:embed faces/glyphs.z
+var glyphsPacked []byte
+
+//go:embed faces/unicode.z
+var unicodePacked []byte
+
 // subset is both faces cut down to some characters: the streams that embed them,
 // and the widths of their characters.
 type subset struct {
@@ -26,7 +34,7 @@ type subset struct {
 
 // commonSubset has the common characters alone, which most documents need.
 var commonSubset = sync.OnceValue(func() *subset {
-	s := mapsOf(nil)
+	s := subsetOf(nil, glyphsPacked, unicodePacked)
 	for i, f := range theFaces.both() {
 		s.programs[i] = packedStream(fmt.Sprintf("/Length1 %d", f.length), f.packed)
 	}
@@ -35,10 +43,10 @@ var commonSubset = sync.OnceValue(func() *subset {
 
 func (f *faces) both() [2]*face { return [2]*face{f.regular, f.bold} }
 
-// mapsOf is a subset without its programs.
-func mapsOf(more []rune) *subset {
-	s := &subset{unicode: stream("", toUnicode(more), facePackers),
-		glyphs: stream("/Type /CMap /CMapName /"+mapName+" /CIDSystemInfo "+systemInfo+" /WMode 0", glyphMap(more), facePackers)}
+// subsetOf is a subset with its packed maps, without its programs.
+func subsetOf(more []rune, glyphs, unicode []byte) *subset {
+	s := &subset{unicode: packedStream("", unicode),
+		glyphs: packedStream("/Type /CMap /CMapName /"+mapName+" /CIDSystemInfo "+systemInfo+" /WMode 0", glyphs)}
 	for i, f := range theFaces.both() {
 		s.widths[i] = f.widths(more)
 	}
@@ -71,7 +79,7 @@ func subsetWith(more []rune) *subset {
 	if done {
 		return s
 	}
-	s = mapsOf(more)
+	s = subsetOf(more, pack(glyphMap(more), facePackers), pack(toUnicode(more), facePackers))
 	for i, f := range theFaces.both() {
 		ttf := f.cut(more)
 		s.programs[i] = stream(fmt.Sprintf("/Length1 %d", len(ttf)), ttf, facePackers)

@@ -63,7 +63,7 @@ func (s *sheet) finish(a about, files []record.File) ([]byte, error) {
 	}
 	o.mendOutline()
 	metadata := o.add(stream("/Type /Metadata /Subtype /XML", a.xmp(), nil))
-	profile := o.add(packedProfile())
+	profile := o.add(profileStream())
 	leaves, all, err := o.attach(files, a.date)
 	if err != nil {
 		return nil, err
