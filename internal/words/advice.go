@@ -225,11 +225,11 @@ func (w *Words) removeAdvice(a *record.Advice) string {
 
 // nowAgainst is the value of a check and its limit, after a colon.
 func (w *Words) nowAgainst(rating, on, state string) string {
-	for _, c := range w.deciding() {
+	for c := range w.deciding() {
 		if c.Rating != rating || c.On != on || c.State != state || c.Verdict == "not_weighed" || c.Verdict == "within" {
 			continue
 		}
-		return ": " + w.figures(c)
+		return ": " + w.figures(*c)
 	}
 	return ""
 }

@@ -1,6 +1,7 @@
 package words
 
 import (
+	"iter"
 	"slices"
 	"strings"
 
@@ -352,7 +353,7 @@ func (w *Words) doArgs(code string) *record.Args {
 // ratingsGiven counts the rating lines with a deciding row; the floor is none.
 func (w *Words) ratingsGiven() int {
 	lines := map[int]bool{}
-	for _, c := range w.deciding() {
+	for c := range w.deciding() {
 		if c.Line != nil && !c.Floor {
 			lines[*c.Line] = true
 		}
@@ -363,7 +364,7 @@ func (w *Words) ratingsGiven() int {
 // crossChecked says whether a mistake in any reading that a deciding check
 // rests on would show.
 func (w *Words) crossChecked() bool {
-	for _, c := range w.deciding() {
+	for c := range w.deciding() {
 		if !c.Checked && c.Verdict != "not_weighed" {
 			return false
 		}
@@ -372,12 +373,12 @@ func (w *Words) crossChecked() bool {
 }
 
 // deciding gives the checks that decide, in the record's order.
-func (w *Words) deciding() []record.Check {
-	var all []record.Check
-	for _, c := range w.r.Checks {
-		if c.Decides {
-			all = append(all, c)
+func (w *Words) deciding() iter.Seq[*record.Check] {
+	return func(yield func(*record.Check) bool) {
+		for i := range w.r.Checks {
+			if c := &w.r.Checks[i]; c.Decides && !yield(c) {
+				return
+			}
 		}
 	}
-	return all
 }

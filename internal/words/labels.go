@@ -159,5 +159,13 @@ func (w *Words) put(s string) string {
 	if strings.IndexByte(s, '[') < 0 {
 		return s
 	}
-	return strings.NewReplacer("[interval]", w.interval(), "[download]", w.download(), "[tyre]", w.ratingLabel("tyre")).Replace(s)
+	for _, p := range [...]struct {
+		code string
+		word func() string
+	}{{"[interval]", w.interval}, {"[download]", w.download}, {"[tyre]", func() string { return w.ratingLabel("tyre") }}} {
+		if strings.Contains(s, p.code) {
+			s = strings.ReplaceAll(s, p.code, p.word())
+		}
+	}
+	return s
 }

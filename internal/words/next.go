@@ -20,9 +20,9 @@ func (w *Words) next() []next {
 			weigh++
 		}
 	}
-	for _, c := range w.deciding() {
+	for c := range w.deciding() {
 		if c.Verdict == "not_weighed" && weigh == 0 {
-			all = addNext(all, next{Text: say(w.howToWeigh(c))})
+			all = addNext(all, next{Text: say(w.howToWeigh(*c))})
 		}
 	}
 	if len(w.r.NotGiven) > 0 && !rating {

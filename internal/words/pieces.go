@@ -8,7 +8,7 @@ var unitWords = map[string]bool{"kg": true, "lb": true, "t": true, "kN": true, "
 // Pieces splits text at its spaces, and keeps together what no line may break
 // in: a number, what leads it, its ± U and its unit.
 func Pieces(text string) []string {
-	var pieces []string
+	pieces := make([]string, 0, strings.Count(text, " ")+1)
 	for from := 0; from < len(text); {
 		to := len(text)
 		if space := strings.IndexByte(text[from:], ' '); space >= 0 {
@@ -34,9 +34,17 @@ var leadWords = map[string]bool{"p": true, "u": true, "U": true, "e": true, "lin
 
 // belongs reports whether next is never parted from what is before it.
 func belongs(before, next string) bool {
-	bare := strings.TrimRight(next, ",;.:)")
+	if strings.HasSuffix(before, "±") || next == "±" || endsInDigit(before) && unitWords[strings.TrimRight(next, ",;.:)")] {
+		return true
+	}
+	if next != "<" && !beginsWithDigit(next) {
+		return false
+	}
 	last := strings.TrimLeft(before[strings.LastIndexByte(before, ' ')+1:], "(")
-	return leadWords[last] && beginsWithDigit(next) || strings.HasSuffix(before, "±") || next == "±" || endsInDigit(before) && unitWords[bare] || last == "p" && next == "<"
+	if next == "<" {
+		return last == "p"
+	}
+	return leadWords[last]
 }
 
 func beginsWithDigit(s string) bool { return s != "" && s[0] >= '0' && s[0] <= '9' }

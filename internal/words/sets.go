@@ -30,12 +30,12 @@ func (w *Words) sets() []set {
 // leaves, and in which order ratings bound one another.
 func (w *Words) setEffects(set string) []string {
 	var lifts, leaves []string
-	for _, c := range w.deciding() {
+	for c := range w.deciding() {
 		if c.Verdict != "over" && c.Verdict != "unsettled" {
 			continue
 		}
-		planned := w.inSet(set, c)
-		name := w.checkLabel(c) + w.inState(c.State)
+		planned := w.inSet(set, *c)
+		name := w.checkLabel(*c) + w.inState(c.State)
 		switch {
 		case planned == nil:
 		case planned.Verdict == "within":

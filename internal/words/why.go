@@ -110,10 +110,9 @@ func overWord(c record.Check) string {
 // floor aside; kN after kilograms.
 func (w *Words) leastWeighed() *record.Check {
 	var best *record.Check
-	all := w.deciding()
-	for i := range all {
-		if all[i].Verdict != "not_weighed" && !all[i].Floor && (best == nil || lessMargin(&all[i], best)) {
-			best = &all[i]
+	for c := range w.deciding() {
+		if c.Verdict != "not_weighed" && !c.Floor && (best == nil || lessMargin(c, best)) {
+			best = c
 		}
 	}
 	return best
@@ -165,9 +164,9 @@ func (w *Words) marks(c record.Check) string {
 // alsoText names the other deciding checks with the same verdict, once each.
 func (w *Words) alsoText(governing record.Check) string {
 	var others []string
-	for _, c := range w.deciding() {
-		if c.Verdict == governing.Verdict && w.checkLabel(c) != w.checkLabel(governing) {
-			others = addOnce(others, w.checkLabel(c))
+	for c := range w.deciding() {
+		if c.Verdict == governing.Verdict && w.checkLabel(*c) != w.checkLabel(governing) {
+			others = addOnce(others, w.checkLabel(*c))
 		}
 	}
 	if len(others) == 0 {
@@ -180,9 +179,9 @@ func (w *Words) alsoText(governing record.Check) string {
 // once: "axle rating, rear (coupled)".
 func (w *Words) notWeighed() []string {
 	var names []string
-	for _, c := range w.deciding() {
+	for c := range w.deciding() {
 		if c.Verdict == "not_weighed" {
-			names = addOnce(names, w.checkLabel(c)+w.inState(c.State))
+			names = addOnce(names, w.checkLabel(*c)+w.inState(c.State))
 		}
 	}
 	return names
