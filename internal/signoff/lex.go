@@ -35,8 +35,10 @@ var (
 type lexer struct {
 	b      []byte
 	at     int
-	values int  // objects read
-	strict bool // no comment, and one spelling of names: as this program writes
+	values int     // objects read
+	kept   []any   // items of the arrays that are being read
+	pairs  []entry // of the dictionaries
+	strict bool    // no comment, and one spelling of names: as this program writes
 }
 
 func white(c byte) bool {
@@ -115,11 +117,24 @@ func (l *lexer) integer() (int, error) {
 
 // integer is the value of s in plain digits, below maxInt.
 func integer(s string) (int, error) {
-	n, err := strconv.ParseUint(s, 10, 31)
-	if err != nil || s[0] == '+' {
+	n, ok := whole([]byte(s))
+	if !ok {
 		return 0, fmt.Errorf("%.20q is not a whole number below %d", s, maxInt)
 	}
-	return int(n), nil
+	return n, nil
+}
+
+// whole is integer, false where it fails: an error would take longer than all else.
+func whole(w []byte) (n int, ok bool) {
+	for _, c := range w {
+		if c < '0' || c > '9' {
+			return 0, false
+		}
+		if n = 10*n + int(c-'0'); n >= maxInt {
+			return 0, false
+		}
+	}
+	return n, len(w) > 0
 }
 
 // object reads one object; a reference is recognised by looking ahead.
@@ -149,33 +164,43 @@ func (l *lexer) object(depth int) (any, error) {
 
 // scalar reads a number, a reference or a keyword.
 func (l *lexer) scalar() (any, error) {
-	w := l.word()
+	w := l.letters()
 	switch {
-	case w == "" && l.b[l.at] == '%':
+	case len(w) == 0 && l.b[l.at] == '%':
 		return nil, damaged(comment, "at", l.at)
-	case w == "":
+	case len(w) == 0:
 		return nil, damaged(noObject, "at", l.at)
-	case w == "null":
+	case string(w) == "null":
 		return nil, nil
 	case !numeric(w):
 		return keyword(w), nil
 	}
-	if num, err := integer(w); err == nil {
+	if num, ok := whole(w); ok {
 		if gen, ok := l.reference(); ok {
 			return ref{num, gen}, nil
+		}
+		if num < len(usualNumbers) && len(w) == digits(max(num, 1)) {
+			return usualNumbers[num], nil
 		}
 	}
 	return number(w), nil
 }
 
+// usualNumbers are the numbers of most pieces of a page's content.
+var usualNumbers = func() (all [256]any) {
+	for n := range all {
+		all[n] = number(strconv.Itoa(n))
+	}
+	return all
+}()
+
 // reference reads the rest of `num gen R`, or nothing.
 func (l *lexer) reference() (gen int, ok bool) {
 	from := l.at
 	l.skip()
-	if w := l.letters(); len(w) > 0 && w[0] >= '0' && w[0] <= '9' { // an error would take longer than all else
-		gen, err := integer(string(w))
+	if gen, ok := whole(l.letters()); ok {
 		l.skip()
-		if err == nil && string(l.letters()) == "R" {
+		if string(l.letters()) == "R" {
 			return gen, true
 		}
 	}
@@ -184,7 +209,7 @@ func (l *lexer) reference() (gen int, ok bool) {
 }
 
 // numeric reports whether w is a PDF number: a sign, digits, one point.
-func numeric(w string) bool {
+func numeric(w []byte) bool {
 	digits, points := 0, 0
 	for i := range len(w) {
 		switch c := w[i]; {
@@ -200,27 +225,31 @@ func numeric(w string) bool {
 }
 
 func (l *lexer) array(depth int) (any, error) {
-	out := array{}
+	from := len(l.kept)
 	for {
 		l.skip()
 		if l.take("]") {
+			out := append(array{}, l.kept[from:]...)
+			l.kept = l.kept[:from]
 			return out, nil
 		}
 		v, err := l.object(depth + 1)
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, v)
+		l.kept = append(l.kept, v)
 	}
 }
 
 func (l *lexer) dict(depth int) (any, error) {
-	out := dict{}
+	from := len(l.pairs)
 	var seen map[name]bool // of a long one
 	for {
 		l.skip()
+		out := dict(l.pairs[from:])
 		if l.take(">>") {
-			return out, nil
+			l.pairs = l.pairs[:from]
+			return append(dict{}, out...), nil
 		}
 		k, err := l.object(depth + 1)
 		if err != nil {
@@ -246,7 +275,7 @@ func (l *lexer) dict(depth int) (any, error) {
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, entry{key, v})
+		l.pairs = append(l.pairs, entry{key, v})
 	}
 }
 
