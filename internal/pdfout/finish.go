@@ -255,7 +255,13 @@ func packersOf(level int) *packers {
 }
 
 // pack compresses content. The bytes depend on nothing else but the level.
-func pack(content []byte, packers *packers) []byte {
+func pack(content []byte, packers *packers) (packed []byte) {
+	packing(content, packers, func(b []byte) { packed = bytes.Clone(b) })
+	return packed
+}
+
+// packing compresses content for what is done with it, and only as long.
+func packing(content []byte, packers *packers, use func(packed []byte)) {
 	b := packedBuffers.get()
 	defer keep(b, packedBuffers)
 	z := packers.get()
@@ -263,16 +269,17 @@ func pack(content []byte, packers *packers) []byte {
 	z.Reset(b)
 	z.Write(content) // a bytes.Buffer takes everything
 	z.Close()
-	return bytes.Clone(b.Bytes())
+	use(b.Bytes())
 }
 
 // stream writes a stream object with the given entries of its dictionary,
 // packed where packers are given.
-func stream(entries string, content []byte, packers *packers) []byte {
-	if packers != nil {
-		return packedStream(entries, pack(content, packers))
+func stream(entries string, content []byte, packers *packers) (object []byte) {
+	if packers == nil {
+		return fmt.Appendf(nil, "<< %s /Length %d >>\nstream\n%s\nendstream", entries, len(content), content)
 	}
-	return fmt.Appendf(nil, "<< %s /Length %d >>\nstream\n%s\nendstream", entries, len(content), content)
+	packing(content, packers, func(packed []byte) { object = packedStream(entries, packed) })
+	return object
 }
 
 // packedStream writes a stream object whose content is packed.

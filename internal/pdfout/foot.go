@@ -83,8 +83,8 @@ const codeName = "Code"
 // square is the drawing of the code's dark modules, level runs of them as one
 // rectangle. It is the same on every page.
 func (s *sheet) square(code *coding.Code, x, y length) []byte {
-	b := make([]byte, 0, 16<<10)
-	b = append(b, "0 g\n"...)
+	b := append(pageBuffers.get(), "0 g\n"...)
+	defer func() { pageBuffers.put(b[:0]) }()
 	for row := range code.Size {
 		for from := 0; from < code.Size; from++ {
 			to := from
@@ -97,6 +97,7 @@ func (s *sheet) square(code *coding.Code, x, y length) []byte {
 			}
 		}
 	}
+	b = append(b, 'f')
 	box := fmt.Sprintf("[%s %s %s %s]", x.points(), (s.h - y - modules*module).points(), (x + modules*module).points(), (s.h - y).points())
-	return stream("/Type /XObject /Subtype /Form /BBox "+box+" /Resources << >>", append(b, 'f'), quickPackers)
+	return stream("/Type /XObject /Subtype /Form /BBox "+box+" /Resources << >>", b, quickPackers)
 }

@@ -55,7 +55,7 @@ func newGrid(columns ...column) *grid { return &grid{columns: columns, marked: -
 func (g *grid) add(texts ...string) {
 	r := row{cells: make([]cell, len(texts))}
 	for i := range texts {
-		r.cells[i] = texts[i : i+1 : i+1]
+		r.cells[i] = texts[i : i+1 : i+1] // texts are this call's own
 	}
 	g.rows = append(g.rows, r)
 }
@@ -238,9 +238,12 @@ func (r *row) laid(s *sheet, g *grid, x []length) *laidRow {
 		if i == g.marked {
 			w -= markRoom
 		}
-		if len(c) == 1 && s.face(t).oneLine(s.faces.clean(c[0]), t.size, w) {
+		switch {
+		case len(c) == 1 && s.face(t).oneLine(s.faces.clean(c[0]), t.size, w):
 			l.cells[i] = c // put cleans it
-		} else {
+		case len(c) == 1:
+			l.cells[i] = s.wrap(t, c[0], w)
+		default:
 			for _, p := range c {
 				l.cells[i] = append(l.cells[i], s.wrap(t, p, w)...)
 			}

@@ -66,7 +66,7 @@ const idPlace = "000000000000000000000000000000000000000000000000000000000000000
 
 // join writes the objects as a PDF 1.7 file with one cross-reference table.
 func (o objects) join(root, info int) []byte {
-	const perObject, ends = 64, 512 // its number, marks and table entry; header and trailer
+	const perObject, ends = 48, 512 // its number, marks and table entry; header and trailer
 	size := ends
 	for _, text := range o {
 		size += len(text) + perObject
