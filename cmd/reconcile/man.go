@@ -62,7 +62,7 @@ func manPage(w io.Writer) {
 	page.head("ENVIRONMENT")
 	page.terms([][2]string{{passwordVariable, "the password of a key, where no file gives it"}})
 	page.head("CAUTIONS")
-	for i, c := range words.StandardCautions() {
+	for i, c := range words.StandardCautions(false) {
 		if i > 0 {
 			page.line(".PP")
 		}

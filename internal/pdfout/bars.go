@@ -60,7 +60,7 @@ func (s *sheet) barsAxis() {
 	if q := s.rec.Quantities.Get("coupled_tensioned.front"); q != nil && slices.ContainsFunc(s.rec.Readings, tensioned) {
 		at := x(q.Value)
 		s.shape(0.3*pt, black, black, point{at, y + high/2}, point{at - 3*pt, y + high/2 + 7*pt}, point{at + 3*pt, y + high/2 + 7*pt})
-		s.putMid(t, at, y+high/2+16*pt, "weighed "+s.say.Quantity("coupled_tensioned.front").Text)
+		s.putMid(t, at, y+high/2+16*pt, s.label("weighed")+" "+s.say.Quantity("coupled_tensioned.front").Text)
 	}
 	s.y += 46 * pt
 }

@@ -168,7 +168,11 @@ func (c *chart) headRoom() length {
 func (c *chart) assumptions(checks []*rated) []string {
 	var texts, lines []string
 	for _, check := range checks {
-		for _, text := range []string{check.said.Assumed, labelled(check.said.Label+": ", check.said.Plated)} {
+		plated := check.said.Plated
+		if plated != "" {
+			plated = check.said.Label + ": " + plated
+		}
+		for _, text := range []string{check.said.Assumed, plated} {
 			if text != "" && !slices.Contains(texts, text) {
 				texts = append(texts, text)
 				lines = append(lines, c.wrap(noteStyle, text, c.wide()-11*pt)...)
@@ -220,12 +224,12 @@ func sameCheck(governs, c *record.Check) bool {
 // title prints the title and, next to it, how to read the chart.
 func (c *chart) title(governs bool) {
 	t := style{sizeStrong, true, black}
-	text, legend := "Loads against the ratings that decide", "dot and whisker: value ± U · heavy line: the limit"
+	text, legend := c.label("s_chart"), c.label("chart_legend")
 	if c.rec.Verdict == "conflict" {
-		text = sentence(c.label("row_verdict")) + ": the readings disagree"
+		text = sentence(c.label("row_verdict")) + ": " + c.label("conflict")
 	}
 	if governs {
-		legend += " · shaded: what governs"
+		legend += " · " + c.label("chart_governs")
 	}
 	base := c.y + t.ascent()
 	c.in(c.new("H2"), func() { c.put(t, side, base, text) })
@@ -272,9 +276,10 @@ func (c *chart) axisHead(t style, y length) {
 	before := c.leaf
 	defer func() { c.leaf = before }()
 	c.leaf = furniture // the figures next to it say it in words
-	left, over := c.say.Unit+" left", c.say.Unit+" over"
-	limit, half := c.x(0), c.width(t, "limit")/2+6*pt
-	c.putMid(t, limit, y, "limit")
+	left, over := c.label("unit_left"), c.label("unit_over")
+	word := c.label("limit")
+	limit, half := c.x(0), c.width(t, word)/2+6*pt
+	c.putMid(t, limit, y, word)
 	if limit-half-c.from > c.width(t, left) {
 		c.put(t, c.from-3*pt, y, left)
 	}
@@ -330,7 +335,7 @@ func (c *chart) row(check *rated, governs bool, next length) {
 // bar draws the limit and the whisker value − U … value + U.
 func (c *chart) bar(check *rated, y, h length) {
 	if check.LimitKN != nil {
-		c.putMid(noteStyle, (c.from+c.to)/2, y+2.7*pt, "in kN, not on this axis")
+		c.putMid(noteStyle, (c.from+c.to)/2, y+2.7*pt, c.label("off_axis"))
 		return
 	}
 	c.grid(y, h)
@@ -360,7 +365,7 @@ func (c *chart) grid(y, h length) {
 func (c *chart) farLeft(margin string, y length) {
 	c.stroke(c.from+6*pt, y, c.from+14*pt, y, 1.1*pt, black)
 	c.shape(0.3*pt, black, black, point{c.from, y}, point{c.from + 6.2*pt, y - 2.6*pt}, point{c.from + 6.2*pt, y + 2.6*pt})
-	text := margin + " left"
+	text := margin + " " + c.label("left")
 	c.box(c.from+15*pt, y-4.5*pt, c.width(noteStyle, text)+4*pt, 9*pt, paper)
 	c.put(noteStyle, c.from+17*pt, y+2.7*pt, text)
 }

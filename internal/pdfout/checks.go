@@ -88,8 +88,8 @@ func (s *sheet) ratings() {
 	g.notesAt = 1
 	for i, q := range s.rec.Ratings {
 		said := s.proof.Ratings[i]
-		g.add(count(q.Line), said[0], said[1], joined(", ", q.Kind, q.When, labelled("set ", q.Set)),
-			joined(", ", q.Source, labelled("certificate ", q.Certificate), labelled("certified ", q.CertifiedOn)), said[2])
+		g.add(count(q.Line), said[0], said[1], joined(", ", q.Kind, q.When, s.labelled("in_set", q.Set)),
+			joined(", ", q.Source, s.labelled("of_certificate", q.Certificate), s.labelled("certified", q.CertifiedOn)), said[2])
 		g.rows[len(g.rows)-1].notes = q.Note
 	}
 	s.section(s.label("s_ratings"), "", g)

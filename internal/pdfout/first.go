@@ -12,7 +12,7 @@ import (
 // with its loads, and each load next to its limit.
 func (s *sheet) firstPage() {
 	s.begin()
-	s.bookmark("Result")
+	s.bookmark(s.label("s_result"))
 	s.letterhead()
 	s.parties()
 	s.banner()
@@ -27,9 +27,9 @@ func (s *sheet) firstPage() {
 func (s *sheet) letterhead() {
 	i, o := s.rec.Issuer, s.rec.Options
 	name, plain := style{sizeTitle, true, black}, style{sizeTable, false, grey}
-	left := s.wrapAll(s.wide().part(56, 100), []styled{{style: name, text: i.Name}, {style: plain, text: i.Address}, {style: plain, text: joined(" · ", i.Phone, i.Email)}, {style: plain, text: labelled(s.label("licence")+" ", i.Licence)}})
-	right := s.wrapAll(s.wide().part(40, 100), []styled{{style: style{sizeTitle, true, headingInk}, text: s.label("title")}, {style: style{sizeBody, true, black}, text: labelled(s.label("number")+" ", i.Number)},
-		{style: style{sizeBody, false, black}, text: s.jobName()}, {style: plain, text: labelled(s.label("issued")+" ", o.Issued)}, {style: plain, text: s.headline.Replaces}})
+	left := s.wrapAll(s.wide().part(56, 100), []styled{{style: name, text: i.Name}, {style: plain, text: i.Address}, {style: plain, text: joined(" · ", i.Phone, i.Email)}, {style: plain, text: s.labelled("licence", i.Licence)}})
+	right := s.wrapAll(s.wide().part(40, 100), []styled{{style: style{sizeTitle, true, headingInk}, text: s.label("title")}, {style: style{sizeBody, true, black}, text: s.labelled("number", i.Number)},
+		{style: style{sizeBody, false, black}, text: s.jobName()}, {style: plain, text: s.labelled("issued", o.Issued)}, {style: plain, text: s.headline.Replaces}})
 	right[0].part.kind = "H1" // the title
 	if len(left) == 0 {
 		left, right = right, nil
@@ -93,11 +93,11 @@ func (s *sheet) wrapAll(w length, texts []styled) []styled {
 }
 
 // labelled puts a label before text, if there is text.
-func labelled(label, text string) string {
+func (s *sheet) labelled(code, text string) string {
 	if text == "" {
 		return ""
 	}
-	return label + text
+	return s.label(code) + " " + text
 }
 
 // joined joins what is not blank.

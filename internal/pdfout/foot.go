@@ -74,7 +74,7 @@ func (s *sheet) foot(hash, page string) {
 
 // jobLine names the job and its number.
 func (s *sheet) jobLine() string {
-	return joined(" · ", labelled(s.label("number")+" ", s.rec.Issuer.Number), s.headline.Title)
+	return joined(" · ", s.labelled("number", s.rec.Issuer.Number), s.headline.Title)
 }
 
 // codeName is the square code in the pages' content.

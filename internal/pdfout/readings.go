@@ -27,11 +27,11 @@ func (s *sheet) readingRow(i int) row {
 		said.Doubt = []string{none}
 	}
 	return row{
-		cells: []cell{{count(v.Line)}, {v.Ticket}, paragraphs(v.WeighedAt, joined(", ", v.Scale, v.Site)), paragraphs(said.Setup, joined(" ", deck(v), columnOf(v)), people(v)),
+		cells: []cell{{count(v.Line)}, {v.Ticket}, paragraphs(v.WeighedAt, joined(", ", v.Scale, v.Site)), paragraphs(said.Setup, joined(" ", deck(v), s.columnOf(v)), s.people(v)),
 			said.Entered, {said.How}, {orNone(said.Correction)}, {orNone(said.Reconciled)}, {orNone(said.Residual)}, said.Doubt},
 		bold: v.Suspect,
-		notes: joined(" · ", labelled("without ", strings.Join(v.Without, ", ")), labelled("with ", strings.Join(v.With, ", ")),
-			labelled("vehicle ", v.VehicleID), labelled("trailer ", v.TrailerID), labelled("copy ", v.Copy), v.Note, said.Footnotes),
+		notes: joined(" · ", s.labelled("without", strings.Join(v.Without, ", ")), s.labelled("with", strings.Join(v.With, ", ")),
+			s.labelled("vehicle", v.VehicleID), s.labelled("trailer_unit", v.TrailerID), s.labelled("copy", v.Copy), v.Note, said.Footnotes),
 	}
 }
 
@@ -47,22 +47,22 @@ func paragraphs(texts ...string) cell {
 }
 
 // columnOf names the column a figure was in, where the deck does not say it.
-func columnOf(v record.Reading) string {
+func (s *sheet) columnOf(v record.Reading) string {
 	if v.Column == v.OnDeck {
 		return ""
 	}
-	return labelled("column ", v.Column)
+	return s.labelled("of_column", v.Column)
 }
 
 // deck says what was on the deck.
 func deck(v record.Reading) string { return strings.ReplaceAll(v.OnDeck, "+", " + ") }
 
 // people says how many were in the vehicle.
-func people(v record.Reading) string {
+func (s *sheet) people(v record.Reading) string {
 	if v.People == nil {
 		return ""
 	}
-	return count(*v.People) + " on board"
+	return count(*v.People) + " " + s.label("on_board")
 }
 
 // scales prints the weighing instruments as they were stated.
@@ -75,7 +75,7 @@ func (s *sheet) scales() {
 	for i, c := range s.rec.Scales {
 		said := s.proof.Scales[i]
 		g.rows = append(g.rows, row{cells: []cell{{c.Scale}, paragraphs(c.Site, c.Operator), {c.Class}, {said[0]}, {said[1]},
-			{strings.ReplaceAll(c.Deck, "_", " ")}, paragraphs(labelled("certificate ", c.Certificate), labelled("verified ", c.VerifiedOn), labelled("copy ", c.Copy)), {orNone(said[2])}}})
+			{strings.ReplaceAll(c.Deck, "_", " ")}, paragraphs(s.labelled("of_certificate", c.Certificate), s.labelled("verified", c.VerifiedOn), s.labelled("copy", c.Copy)), {orNone(said[2])}}})
 	}
 	s.section(s.label("s_scales"), "", g)
 }

@@ -59,7 +59,7 @@ func (s *sheet) mistakes() {
 // cautions prints what this document is not.
 func (s *sheet) cautions() {
 	s.heading(s.label("s_cautions"), 60*pt)
-	for _, text := range words.StandardCautions() {
+	for _, text := range words.StandardCautions(s.headline.Signed != "") {
 		s.bullet(text)
 	}
 	if s.rec.Options.Short {
@@ -101,7 +101,7 @@ func (s *sheet) signOff() {
 	}
 	var signed []string
 	if s.headline.Signed != "" {
-		signed = s.wrap(plainText, s.headline.Signed, s.wide())
+		signed = s.wrap(plainText, s.labelled("signed", s.headline.Signed), s.wide())
 	}
 	h := 142*pt + plainText.rows(names-1)
 	s.heading(s.label("s_signoff"), h+plainText.rows(len(signed))+4*pt)

@@ -130,7 +130,7 @@ func (r *tripRow) rank() int {
 // tripHead prints how to read the drawing, the heads and the axis.
 func (c *chart) tripHead(again bool) {
 	c.in(furniture, func() {
-		c.putRight(noteStyle, c.w-side, c.y+noteStyle.ascent(), "ring: as weighed · bar: lightest to heaviest · dot and whisker: worst ± U · heavy line: the limit")
+		c.putRight(noteStyle, c.w-side, c.y+noteStyle.ascent(), c.label("trip_legend"))
 	})
 	c.y += noteStyle.line()
 	t := headStyle
@@ -182,9 +182,9 @@ func (c *chart) tripBar(r *tripRow, check *rated, y, h length) {
 	worst, u, ok := c.beyond(check.Check)
 	weighed, _, known := c.beyond(r.weighed)
 	if check.LimitKN != nil || !ok || !known || r.otherKg == nil {
-		text := "not known"
+		text := c.label("not_known")
 		if check.LimitKN != nil {
-			text = "in kN, not on this axis"
+			text = c.label("off_axis")
 		}
 		c.box((c.from+c.to-c.width(noteStyle, text))/2-2*pt, y-4.5*pt, c.width(noteStyle, text)+4*pt, 9*pt, paper)
 		c.putMid(noteStyle, (c.from+c.to)/2, y+2.7*pt, text)

@@ -1,7 +1,6 @@
 package pdfout
 
 import (
-	"fmt"
 	"slices"
 
 	"reconcile/internal/record"
@@ -177,14 +176,14 @@ func axles(n *int, otherwise int) int {
 // and whether the drawing is to scale.
 func (v view) title() {
 	s, t := v.sheet, style{sizeStrong, true, black}
-	text := "Axle loads, " + v.says.State
+	text := s.label("s_axle_loads") + ", " + v.says.State
 	if s.rec.Verdict == "conflict" {
 		text += ": " + s.label("row_verdict")
 	}
 	s.in(s.new("H2"), func() { s.put(t, side, s.y+t.ascent(), text) })
-	words := "not to scale"
+	words := s.label("not_to_scale")
 	if v.scaled {
-		words = fmt.Sprintf("axles and coupling to scale 1 : %d, bodies are symbols", v.scale())
+		words = s.label("to_scale") + " 1 : " + count(v.scale()) + ", " + s.label("symbols")
 	}
 	s.putRight(style{sizeSmall, false, grey}, s.w-side, s.y+t.ascent(), words)
 	s.y += t.line()
@@ -319,7 +318,7 @@ func (v view) download() {
 	words, number := style{sizeTable, false, grey}, style{sizeStrong, true, black}
 	label, value := v.says.Download, v.loadText("download")
 	if travelState(v.rec) == "coupled_tensioned" {
-		label += " (hitch slack)"
+		label += " (" + v.label("hitch_slack") + ")"
 	}
 	w := max(v.width(words, label), v.width(number, value)) / 2
 	mid := min(max(x, side+w), v.w-side-w)
@@ -347,7 +346,7 @@ func (v view) arrow(x1, y1, x2, y2, thick length) {
 func (v view) loadText(quantity string) string {
 	said := v.say.Quantity(quantity)
 	if said.Figure == "" {
-		return "not weighed"
+		return v.label("not_weighed")
 	}
 	return said.Text
 }
@@ -369,11 +368,11 @@ func (v view) supports() []support {
 	}{{"front", v.says.Front, "vehicle_alone", 0}, {"rear", v.says.Rear, "vehicle_alone", v.rear}, {"trailer", v.says.Trailer, "trailer_alone", v.trailer}} {
 		p := support{at: g.at, main: v.loadText(travel + "." + g.name), under: []string{g.says}}
 		if load := v.say.Quantity(g.alone + "." + g.name).Figure; load != "" {
-			p.under = append(p.under, "uncoupled "+load)
+			p.under = append(p.under, v.label("uncoupled")+" "+load)
 		}
 		for _, part := range []string{"1", "2", "3", "4", "left", "right"} {
 			if load := v.say.Quantity(travel + "." + g.name + "." + part).Figure; load != "" {
-				p.under = append(p.under, partWord(part)+": "+load)
+				p.under = append(p.under, v.partWord(part)+": "+load)
 			}
 		}
 		out = append(out, p)
@@ -382,11 +381,11 @@ func (v view) supports() []support {
 }
 
 // partWord names an axle of a group, or a side.
-func partWord(part string) string {
+func (v view) partWord(part string) string {
 	if part == "left" || part == "right" {
 		return part
 	}
-	return "axle " + part
+	return v.label("axle") + " " + part
 }
 
 var (
@@ -467,7 +466,7 @@ func (v view) dimensions(o *record.Outfit) {
 	below := false
 	for i := range texts {
 		if texts[i] == "" {
-			texts[i] = "length not given"
+			texts[i] = v.label("no_length")
 		}
 		at, wide = append(at, (ticks[i]+ticks[i+1])/2), append(wide, v.width(t, texts[i])+6*pt)
 		below = below || wide[i] > ticks[i+1]-ticks[i]-3*pt
@@ -501,7 +500,7 @@ func (v view) totals() {
 	for i, name := range []string{travelState(v.rec) + ".vehicle", "trailer_mass", "combination"} {
 		label := v.say.Quantity(name).Label
 		if i == 0 {
-			label = "vehicle on its wheels"
+			label = v.label("on_its_wheels")
 		}
 		v.putMid(t, side+length(2*i+1)*sixth, y+t.ascent(), label+": "+v.loadText(name))
 	}

@@ -6,13 +6,50 @@ import (
 	"reconcile/internal/record"
 )
 
-// cautions says every caution of the record, in its order, each wording once.
+// cautions says every caution of the record, in its order, each wording once, and
+// what was assumed together, where the same cure is for several.
 func (w *Words) cautions() []string {
 	var all []string
+	said := map[string]bool{}
 	for _, c := range w.r.Cautions {
-		all = addOnce(all, w.caution(c))
+		if c.Code != "assumed" {
+			all = addOnce(all, w.caution(c))
+			continue
+		}
+		if cure := w.whereToState(c.Of); !said[cure] {
+			said[cure] = true
+			all = append(all, w.assumedCaution(w.assumedWith(cure), cure))
+		}
 	}
 	return all
+}
+
+// assumedWith names what was assumed that one cure is for.
+func (w *Words) assumedWith(cure string) []string {
+	var names []string
+	for _, c := range w.r.Cautions {
+		if c.Code == "assumed" && w.whereToState(c.Of) == cure {
+			names = addOnce(names, w.assumedName(c))
+		}
+	}
+	return names
+}
+
+// assumedName is what was assumed, and of which scale.
+func (w *Words) assumedName(c record.Caution) string {
+	if c.Name == "" {
+		return w.assumed(c.Of)
+	}
+	return w.assumed(c.Of) + " (" + c.Name + ")"
+}
+
+// assumedCaution says what was assumed, and to state it.
+func (w *Words) assumedCaution(names []string, cure string) string {
+	it := "it"
+	if len(names) > 1 {
+		it = "them"
+	}
+	return "assumed, not stated: " + listed(names) + "; the figures rest on " + it + ", so " + strings.Replace(cure, "[it]", it, 1)
 }
 
 // caution says one caution, printed next to the verdict and never part of it.
@@ -35,11 +72,7 @@ func (w *Words) loadCaution(c record.Caution) string {
 	case "over_restored":
 		return "the hitch puts " + w.value(c.Kg, c.UKg) + " more on the front axle than the trailer lifts off it: slacken it"
 	case "assumed":
-		text := "assumed, not stated: " + w.assumed(c.Of)
-		if c.Name != "" {
-			text += " (" + c.Name + ")"
-		}
-		return text + "; the figures rest on it, so " + w.reader("state it in the forms", w.whereToState(c.Of))
+		return w.assumedCaution([]string{w.assumedName(c)}, w.whereToState(c.Of))
 	case "zero_unseen":
 		scale := "the scale"
 		if c.Name != "" {
@@ -54,19 +87,22 @@ func (w *Words) loadCaution(c record.Caution) string {
 	return ""
 }
 
-// whereToState says where on the page something assumed can be stated.
+// whereToState says where something assumed can be stated; [it] is it or them.
 func (w *Words) whereToState(code string) string {
+	if w.places == nil {
+		return "state [it] in the forms"
+	}
 	switch code {
 	case "scale_class", "deck", "split":
-		return "state it under " + button("the_weighbridge") + " if you know it"
+		return "state [it] under " + button("the_weighbridge")
 	case "interval":
-		return "type it under " + button("smallest_step_of_the_scale")
+		return "type [it] under " + button("smallest_step_of_the_scale")
 	case "travels":
-		return "choose under " + button("load_distribution_bars_on_the")
+		return "choose [it] under " + button("load_distribution_bars_on_the")
 	case "fitted":
 		return "type how many are fitted"
 	}
-	return "state it if you know it"
+	return "state [it] if you can"
 }
 
 // axleCounts says which numbers of axles are not stated.
@@ -196,13 +232,18 @@ func (w *Words) tyreCaution(c record.Caution) string {
 	return ""
 }
 
-// StandardCautions are the sentences on every summary.
-func StandardCautions() []string {
-	return sayAll([]string{
+// StandardCautions are the sentences on every summary. One that is signed in the
+// same run says of itself whose word the time is; any other may be signed later,
+// which changes none of its pages.
+func StandardCautions(signed bool) []string {
+	all := []string{
 		"This is not a certificate of a licensed weighbridge and not legal advice; the plate, the maker's handbook and local law prevail.",
 		"Do not drive an outfit that exceeds a rating. Have modifications made by licensed people.",
-		"The time of signing is the signer's word.",
-	})
+	}
+	if !signed {
+		all = append(all, "If somebody signs this file, the time of signing is the signer's word.")
+	}
+	return sayAll(all)
 }
 
 // briefCautions are the standing cautions in two lines of a terminal.

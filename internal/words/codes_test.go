@@ -200,6 +200,21 @@ func TestEveryCautionHasASentence(t *testing.T) {
 	})
 }
 
+// TestAssumedTogether: what was assumed is one caution, where one cure is for
+// all of it; on the page each has its own box.
+func TestAssumedTogether(t *testing.T) {
+	r := base(au)
+	r.Cautions = []record.Caution{{Code: "assumed", Args: record.Args{Of: "scale_class"}}, {Code: "assumed", Args: record.Args{Of: "deck", Name: "yard"}}, {Code: "zero_unseen"}, {Code: "assumed", Args: record.Args{Of: "travels"}}}
+	got := Of(r).Report().Cautions
+	if len(got) != 2 || got[0] != "assumed, not stated: the class of the scale, the kind of deck (yard) and how the outfit travels; the figures rest on them, so state them in the forms" {
+		t.Errorf("%q", got)
+	}
+	got = ForPage(r, func(string, int) (string, int) { return "", 0 }).Report().Cautions
+	if len(got) != 3 || got[0] != "assumed, not stated: the class of the scale and the kind of deck (yard); the figures rest on them, so state them under “The weighbridge”" || got[2] != "assumed, not stated: how the outfit travels; the figures rest on it, so choose it under “Load-distribution bars on the road”" {
+		t.Errorf("on the page %q", got)
+	}
+}
+
 func TestEveryAssumptionHasAWord(t *testing.T) {
 	if len(record.Codes["assumed"]) != len(assumedWords) {
 		t.Errorf("%d codes, %d words", len(record.Codes["assumed"]), len(assumedWords))

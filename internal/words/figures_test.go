@@ -152,10 +152,24 @@ func TestLeversAndHeadroom(t *testing.T) {
 	}
 }
 
+// TestWhoseWordTheTimeIs: a summary says whose word the time of signing is
+// wherever it is signed, or may be (contract, section 6).
+func TestWhoseWordTheTimeIs(t *testing.T) {
+	w := Of(base(au))
+	const word = "the time of signing is the signer's word"
+	if all := StandardCautions(false); w.Headline().Signed != "" || !strings.Contains(all[len(all)-1], "If somebody signs this file, "+word) {
+		t.Errorf("unsigned: %q", all)
+	}
+	w.r.Options.SignedBy = &record.Signer{Name: "Dome", Fingerprint: "AB"}
+	if signed := w.Headline().Signed; !strings.Contains(signed, word) || strings.Contains(strings.Join(StandardCautions(true), " "), word) {
+		t.Errorf("signed %q", signed)
+	}
+}
+
 func TestStandingSentences(t *testing.T) {
-	want(t, "caution", StandardCautions()[1], "Do not drive an outfit that exceeds a rating. Have modifications made by licensed people.")
+	want(t, "caution", StandardCautions(false)[1], "Do not drive an outfit that exceeds a rating. Have modifications made by licensed people.")
 	w := in("kg")
-	for _, s := range append(StandardCautions(), w.Report().Standing...) {
+	for _, s := range append(StandardCautions(false), w.Report().Standing...) {
 		sane(t, "standing", s)
 	}
 	for n, text := range map[int]string{0: "", 1: "1 further row, not weighed and not decisive, is omitted", 3: "3 further rows, not weighed and not decisive, are omitted"} {

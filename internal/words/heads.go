@@ -51,6 +51,12 @@ var heads = map[string]string{
 	"figure": "figure, [unit]", "time": "time", "s_known_then": "How well each rated load is then known, in [unit]", "s_mind": "Before you go",
 	"mark_not_checked": "not cross-checked: a mistake in a reading it rests on would not show", "mark_tensioned": "passes only because the hitch is tensioned",
 	"mark_assumed": "assumed",
+	// words of the drawings and of cells
+	"s_result": "Result", "s_chart": "Loads against the ratings that decide", "chart_legend": "dot and whisker: value ± U · heavy line: the limit", "chart_governs": "shaded: what governs",
+	"trip_legend": "ring: as weighed · bar: lightest to heaviest · dot and whisker: worst ± U · heavy line: the limit", "unit_left": "[unit] left", "unit_over": "[unit] over", "left": "left", "off_axis": "in kN, not on this axis",
+	"not_known": "not known", "s_axle_loads": "Axle loads", "not_to_scale": "not to scale", "to_scale": "axles and coupling to scale", "symbols": "bodies are symbols", "hitch_slack": "hitch slack", "uncoupled": "uncoupled",
+	"axle": "axle", "no_length": "length not given", "on_its_wheels": "vehicle on its wheels", "in_set": "set", "of_certificate": "certificate", "certified": "certified", "verified": "verified", "copy": "copy",
+	"without": "without", "with": "with", "of_column": "column", "on_board": "on board",
 	// verdicts in the table of many jobs, where they are not their codes
 	"conflict": "the readings disagree", "unconfirmed": "look again",
 	// heads and remarks of tables and lists

@@ -118,11 +118,12 @@ func shortHash(sha string) string {
 	return sha
 }
 
-// signedText says who signed in the same run; blank where nobody did.
+// signedText says by whom it was signed in the same run, behind a label; blank
+// where nobody did.
 func (w *Words) signedText() string {
 	s := w.r.Options.SignedBy
 	if s == nil {
 		return ""
 	}
-	return "signed by " + s.Name + " (certificate " + shortHash(s.Fingerprint) + "); the time of signing is the signer's word"
+	return "by " + s.Name + " (certificate " + shortHash(s.Fingerprint) + "); the time of signing is the signer's word"
 }

@@ -103,7 +103,7 @@ func TestPageWords(t *testing.T) {
 	w.r.Replaces.Number = ""
 	want(t, "replaces", w.Headline().Replaces, "replaces the summary of the record AB12AB12AB12AB12…, because the plate was misread")
 	w.r.Options.SignedBy = &record.Signer{Name: "Dome Weighing", Fingerprint: strings.Repeat("AB12", 16)}
-	want(t, "signed", w.Headline().Signed, "signed by Dome Weighing (certificate AB12AB12AB12AB12…); the time of signing is the signer's word")
+	want(t, "signed", w.Headline().Signed, "by Dome Weighing (certificate AB12AB12AB12AB12…); the time of signing is the signer's word")
 	for status := range ratingStatusWords {
 		sane(t, status, say(ratingStatusWord(status)))
 	}

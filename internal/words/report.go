@@ -9,7 +9,7 @@ type Headline struct {
 	Weighed  string // the first and last time of the readings used
 	Sites    string // where, each site once
 	Replaces string // what an amendment replaces, and why
-	Signed   string // who signed in the same run
+	Signed   string // by whom it was signed in the same run
 	Made     string // where the record is and what made it
 	DoNow    string // line 1: what to do now, the gravest thing first
 	Verdict  string // line 2
