@@ -71,22 +71,15 @@ func (a *adviser) hope(n *need, p *derive.Prospect) hope {
 	if c == nil || !a.bounded(c, p) {
 		return anything
 	}
-	steady := 0.0
-	switch {
-	case n.need != toCrossCheck:
-	case c.LimitKN.Valid:
+	steady := 1.0
+	if c.LimitKN.Valid {
 		steady = halved
-	default:
-		steady = 1
 	}
-	best := p.Of(c.Quantity, steady)
-	switch {
-	case !best.Known:
-		return anything
-	case !best.Possible:
+	least, possible, checked := p.Of(c.Quantity, steady)
+	if !possible {
 		return hope{}
 	}
-	h := hope{least: best.U}
+	h := hope{least: least}
 	if c.LimitKN.Valid { // its u follows the masses too
 		h.least = 0
 	}
@@ -94,7 +87,7 @@ func (a *adviser) hope(n *need, p *derive.Prospect) hope {
 	case toSettle:
 		h.solved = verdictAt(n.check.Found.Margin, gridOf(c, float64(coverage*h.least))) != limits.Unsettled
 	case toCrossCheck:
-		h.solved = best.Checked
+		h.solved = checked
 	default:
 		h.solved = true
 	}

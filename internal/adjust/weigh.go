@@ -24,9 +24,9 @@ const (
 	toSeparate purpose = "over"
 )
 
-// Served is what one further reading does for one check. Uncertainties are
+// service is what one further reading does for one check. Uncertainties are
 // standard, in kilograms, for a D-value in kilonewtons.
-type Served struct {
+type service struct {
 	Check   limits.Check // as it is now
 	Need    purpose
 	Now     float64 // u now; 0 where the load is not determined
@@ -42,7 +42,7 @@ type Served struct {
 // does.
 type weighing struct {
 	candidate
-	Serves []Served
+	Serves []service
 }
 
 // location is the reading that separates those that a conflict leaves
@@ -155,7 +155,7 @@ type trial struct {
 	hopes  []hope // by need
 	then   *derive.Solution
 	after  *limits.Findings
-	serves []Served // by need; nil until solved, or where it cannot be
+	serves []service // by need; nil until solved, or where it cannot be
 	solved bool
 }
 
@@ -229,8 +229,8 @@ func (a *adviser) solve(t *trial) {
 }
 
 // serves compares a check now and then.
-func (a *adviser) serves(n *need, after *limits.Findings) Served {
-	v := Served{Check: *n.check, Need: n.need, Verdict: limits.NotWeighed}
+func (a *adviser) serves(n *need, after *limits.Findings) service {
+	v := service{Check: *n.check, Need: n.need, Verdict: limits.NotWeighed}
 	if n.check.Found != nil {
 		v.Now = n.check.Found.U
 	}
@@ -364,7 +364,7 @@ func (a *adviser) reduce(n int) []weighing {
 	if best < 0 {
 		return nil
 	}
-	return []weighing{{candidate: a.tried[best].candidate, Serves: []Served{a.tried[best].serves[n]}}}
+	return []weighing{{candidate: a.tried[best].candidate, Serves: []service{a.tried[best].serves[n]}}}
 }
 
 // removals says what has to come off: of what is over, and of what is

@@ -98,7 +98,7 @@ func (e *exhaustive) reduce(a *adviser, n int) []weighing {
 	if best < 0 {
 		return nil
 	}
-	return []weighing{{candidate: a.tried[best].candidate, Serves: []Served{a.tried[best].serves[n]}}}
+	return []weighing{{candidate: a.tried[best].candidate, Serves: []service{a.tried[best].serves[n]}}}
 }
 
 // locate solves every candidate of a conflict.

@@ -198,7 +198,7 @@ func TestVerdictAt(t *testing.T) {
 
 // solvedTrial is a candidate that is solved already, of which nothing was known
 // beforehand.
-func solvedTrial(serves ...Served) trial {
+func solvedTrial(serves ...service) trial {
 	t := trial{solved: true, after: &limits.Findings{}, serves: serves}
 	for range serves {
 		t.hopes = append(t.hopes, anything)
@@ -211,8 +211,8 @@ func solvedTrial(serves ...Served) trial {
 func TestMerit(t *testing.T) {
 	limit := 1000.0
 	check := limits.Check{Limit: &limit}
-	serve := func(need purpose, then float64, solved bool) Served {
-		return Served{Check: check, Need: need, Then: then, Solved: solved}
+	serve := func(need purpose, then float64, solved bool) service {
+		return service{Check: check, Need: need, Then: then, Solved: solved}
 	}
 	a := &adviser{needs: []need{
 		{need: toDetermine, check: &check}, {need: toCrossCheck, check: &check}, {need: toCrossCheck, check: &check}, {need: toSettle, check: &check, served: true},
@@ -244,7 +244,7 @@ func TestFirstTrialIsBest(t *testing.T) {
 	check := limits.Check{Limit: &limit}
 	a := &adviser{needs: []need{{need: toDetermine, check: &check}}}
 	for i, then := range []float64{30, 40, 30} {
-		trial := solvedTrial(Served{Check: check, Need: toDetermine, Then: then, Solved: true})
+		trial := solvedTrial(service{Check: check, Need: toDetermine, Then: then, Solved: true})
 		trial.hopes[0].least = float64(30 - 10*i)
 		a.tried = append(a.tried, trial)
 	}
@@ -307,11 +307,11 @@ func TestNoDriveForWhatIsNotChecked(t *testing.T) {
 
 // A reading that leaves more than 95 % of U is not worth the drive.
 func TestReduce(t *testing.T) {
-	a := &adviser{needs: []need{{need: toSettle}}, tried: []trial{solvedTrial(Served{Now: 40, Then: 38.5}), solvedTrial(Served{Now: 40, Then: 0})}}
+	a := &adviser{needs: []need{{need: toSettle}}, tried: []trial{solvedTrial(service{Now: 40, Then: 38.5}), solvedTrial(service{Now: 40, Then: 0})}}
 	if w := a.reduce(0); w != nil {
 		t.Errorf("%+v", w)
 	}
-	a.tried = append(a.tried, solvedTrial(Served{Now: 40, Then: 37.9}), solvedTrial(Served{Now: 40, Then: 30}))
+	a.tried = append(a.tried, solvedTrial(service{Now: 40, Then: 37.9}), solvedTrial(service{Now: 40, Then: 30}))
 	if w := a.reduce(0); len(w) != 1 || w[0].Serves[0].Then != 30 {
 		t.Errorf("%+v (want the one that leaves 30)", w)
 	}

@@ -95,9 +95,9 @@ func (y *system) observeMoves() {
 	for i, m := range y.options.Moves {
 		l := y.job.Load(m.Load)
 		u := float64(l.UKg*m.Kg) / l.Kg.InexactFloat64()
-		y.observeOne(Observation{Kind: byLoad, Name: m.Load, U: u}, y.moved[i].mass, m.Kg)
+		y.observeOne(observation{Kind: byLoad, Name: m.Load, U: u}, y.moved[i].mass, m.Kg)
 		for _, lean := range y.moved[i].lean {
-			y.observeOne(Observation{Kind: byShare, Name: m.Load, U: lean.u}, lean.column, 0)
+			y.observeOne(observation{Kind: byShare, Name: m.Load, U: lean.u}, lean.column, 0)
 		}
 	}
 }

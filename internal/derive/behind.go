@@ -47,7 +47,7 @@ func (s *Solution) Behind(q Quantity) behind {
 }
 
 // add counts a reading that the quantity changes with by size kilograms for each.
-func (b *behind) add(o *Observation, size float64) {
+func (b *behind) add(o *observation, size float64) {
 	b.Readings = append(b.Readings, o.Index)
 	if !o.Testable {
 		b.Checked = false
@@ -78,7 +78,7 @@ func (s *Solution) decidedBy(q Quantity) []int {
 }
 
 // ReadingU is the standard uncertainty, in kilograms, of a reading of which there
-// are so many of the same kind (see [Observation.First]); 1 where it is by itself.
+// are so many of the same kind (see First of an observation); 1 where it is by itself.
 func (s *Solution) ReadingU(r *tickets.Reading, repeats int) float64 {
 	return portable.Kg(readingU(s.Job, r, repeats))
 }

@@ -12,7 +12,7 @@ import (
 // ranked or chosen by a number that did not pass here.
 type fitted struct {
 	exact lsq.Solution
-	obs   []Observation
+	obs   []observation
 	last  []float64 // the last sensitivity
 }
 
@@ -25,7 +25,7 @@ const (
 	detectable = 4.1321
 )
 
-func newFitted(exact *lsq.Solution, obs []Observation) *fitted {
+func newFitted(exact *lsq.Solution, obs []observation) *fitted {
 	return &fitted{exact: *exact, obs: obs}
 }
 

@@ -97,40 +97,30 @@ func (p Prospect) begin() Prospect {
 	return p
 }
 
-// best is what a quantity comes to at most with a further reading.
-type best struct {
-	Known    bool    // false: nothing can be said, and everything is possible
-	Possible bool    // it may be determined then
-	U        float64 // the least standard uncertainty that it could have
-	Checked  bool    // every reading behind it may be checked; see Of
-}
-
-// Of is the best that a quantity could come to with the reading. Nothing is known of a
-// support that it separates first. What nothing determined yet the reading determines;
-// what something did it improves:
+// Of is the best that a quantity could come to with the reading: possible says that it
+// may be determined then, u is the least standard uncertainty that it could have, and
+// checked that every reading behind it may be checked. Where nothing can be said, as of
+// a support that is first separated, everything is possible. What nothing determined yet
+// the reading determines; what something did it improves:
 //
 //	u² = u(rest)² + factor²·u(reading)²
 //	u² = u(q)² − cov(q, row)²/(u(row)² + u(reading)²)
 //
-// Whether every reading behind it could be checked is asked with the fraction to which
-// the factors of the quantity may yet fall; 0 does not ask.
-func (p *Prospect) Of(q Quantity, fraction float64) best {
+// The factors of the quantity may yet fall to the given fraction of what they are.
+func (p *Prospect) Of(q Quantity, fraction float64) (u float64, possible, checked bool) {
 	if p.fit == nil || q.row == nil && p.Refines {
-		return best{}
+		return 0, true, true
 	}
-	none := best{Known: true}
 	if q.row == nil {
-		return none
+		return 0, false, false
 	}
 	row, factor, ok := p.rest(q.row)
 	if !ok {
-		return none
+		return 0, false, false
 	}
-	u := p.leastU(row, factor)
-	return best{
-		Known: true, Possible: float64(coverage*u) <= maxDeterminedU, U: u,
-		Checked: fraction > 0 && p.mayCheck(row, factor, surelyNoticed/fraction),
-	}
+	u = p.leastU(row, factor)
+	possible = float64(coverage*u) <= maxDeterminedU
+	return u, possible, possible && p.mayCheck(row, factor, surelyNoticed/fraction)
 }
 
 // leastU is the least u of what remains of a quantity and a factor × the reading.
@@ -259,7 +249,7 @@ func (s *Solution) fitFor(r *tickets.Reading) *lsq.Solution {
 	n := len(y.obs) - len(s.ties)
 	y.obs, y.rows, y.values = slices.Clone(y.obs[:n]), slices.Clone(y.rows[:n]), slices.Clone(y.values[:n])
 	for i := range y.ties {
-		y.observe(Observation{Kind: byTie, Name: y.ties[i].name}, y.ties[i].row, 0)
+		y.observe(observation{Kind: byTie, Name: y.ties[i].name}, y.ties[i].row, 0)
 	}
 	var exact *lsq.Solution
 	if fit, err := y.solve(make([]float64, len(y.ties))); err == nil {

@@ -29,7 +29,7 @@ func (y *system) observeGains() {
 	for i := range y.job.Scales {
 		s := &y.job.Scales[i]
 		if c, ok := y.layout.gain[s.Name]; ok {
-			y.observeOne(Observation{Kind: byScale, Name: s.Name, U: y.gainU(s)}, c, 0)
+			y.observeOne(observation{Kind: byScale, Name: s.Name, U: y.gainU(s)}, c, 0)
 		}
 	}
 }

@@ -103,11 +103,11 @@ func known(mm float64) tickets.Length { return tickets.Length{Known: true, Mm: m
 func whole(kg int) decimal.NullDecimal { return decimal.NewNullDecimal(decimal.NewFromInt(int64(kg))) }
 
 // observed is how a used reading, by its index in Job.Readings, fared.
-func (s *Solution) observed(reading int) (Observation, bool) {
+func (s *Solution) observed(reading int) (observation, bool) {
 	for _, o := range s.Used {
 		if o.Index == reading {
 			return o, true
 		}
 	}
-	return Observation{}, false
+	return observation{}, false
 }

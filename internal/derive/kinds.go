@@ -32,7 +32,7 @@ func (y *system) observeDrawbar() {
 	}
 	row := y.row()
 	y.addDownload(row, 1)
-	y.observe(Observation{Kind: byDrawbar, Name: drawbarName, U: drawbarU}, row, 0)
+	y.observe(observation{Kind: byDrawbar, Name: drawbarName, U: drawbarU}, row, 0)
 }
 
 // leverOf is a/w where the overhang or the wheelbase is missing. The coupling

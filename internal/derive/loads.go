@@ -245,16 +245,16 @@ func (y *system) addLoad(row []float64, r *tickets.Reading, l *tickets.Load, sig
 // the form alone, with its own u, and independent of the readings.
 func (y *system) observeLoads() {
 	for _, l := range y.loads {
-		y.observeOne(Observation{Kind: byLoad, Name: l.Name, U: l.UKg}, y.layout.mass[l.Name], l.Kg.InexactFloat64())
+		y.observeOne(observation{Kind: byLoad, Name: l.Name, U: l.UKg}, y.layout.mass[l.Name], l.Kg.InexactFloat64())
 	}
 	for _, l := range y.loads {
 		if c, ok := y.layout.share[l.Name]; ok {
 			value, u, _ := AssumedShare(&y.job.Outfit, l)
-			y.observeOne(Observation{Kind: byShare, Name: l.Name, U: u}, c, value)
+			y.observeOne(observation{Kind: byShare, Name: l.Name, U: u}, c, value)
 		}
 		for _, g := range coupledGroups {
 			if c, ok := y.layout.side[sideKey{l.Name, g}]; ok {
-				y.observeOne(Observation{Kind: byShare, Name: l.Name, U: y.sideU(l, g)}, c, 0)
+				y.observeOne(observation{Kind: byShare, Name: l.Name, U: y.sideU(l, g)}, c, 0)
 			}
 		}
 	}

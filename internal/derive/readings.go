@@ -181,7 +181,7 @@ func (y *system) observeReadings() {
 		if c, ok := y.layout.zero[r.Scale]; ok {
 			row[c] = float64(weighers(&y.job.Outfit, y.job.Scale(r.Scale), r))
 		}
-		y.observe(Observation{Kind: byReading, Index: y.usedIndex[i], First: y.usedIndex[firsts[i]], U: us[i]}, row, kg)
+		y.observe(observation{Kind: byReading, Index: y.usedIndex[i], First: y.usedIndex[firsts[i]], U: us[i]}, row, kg)
 	}
 }
 

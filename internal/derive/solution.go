@@ -28,9 +28,9 @@ const (
 // at a time.
 type Solution struct {
 	Job          *tickets.Job
-	Observations []Observation  // used readings, then stated masses, …, ties last
-	Used         []Observation  // those of the used readings
-	Masses, Ties []Observation  // those of stated masses and of ties
+	Observations []observation  // used readings, then stated masses, …, ties last
+	Used         []observation  // those of the used readings
+	Masses, Ties []observation  // those of stated masses and of ties
 	Agreement    agreement      // of all the readings, ties and stated masses included
 	Freed        Quantity       // the zero of the scale that Options free, in kilograms
 	Work         int            // about how many multiplications it took

@@ -27,8 +27,8 @@ const (
 	byTie     kind = "tie"
 )
 
-// Observation is one equation of the system and how it fared.
-type Observation struct {
+// observation is one equation of the system and how it fared.
+type observation struct {
 	Kind  kind
 	Index int     // of the reading in Job.Readings; only for readings
 	First int     // the first used reading with the same scale, setup, hitch and supports, which it repeats; itself where it is that
@@ -76,7 +76,7 @@ type system struct {
 	moved     []movedPart
 	ties      []tie
 	Unknown   []unknownShare
-	obs       []Observation
+	obs       []observation
 	rows      [][]float64
 	values    []float64
 	balance   [][]float64 // exact: each row·x = 0
@@ -116,7 +116,7 @@ func newSystem(job *tickets.Job, o Options) *system {
 	y.observeDrawbar()
 	for i := range y.ties {
 		t := &y.ties[i]
-		y.observe(Observation{Kind: byTie, Name: t.name, U: t.u(0), Lengths: t.ratio.lengths()}, t.row, 0)
+		y.observe(observation{Kind: byTie, Name: t.name, U: t.u(0), Lengths: t.ratio.lengths()}, t.row, 0)
 	}
 	if !o.free {
 		y.conserve()
@@ -140,7 +140,7 @@ func (y *system) leaveOut() {
 // tie, at most one for each further unknown, and the balances.
 func (y *system) makeRoom() {
 	n := len(y.used) + len(y.ties) + y.layout.columns - y.layout.supports + 1
-	y.obs, y.rows, y.values = make([]Observation, 0, n), make([][]float64, 0, n), make([]float64, 0, n)
+	y.obs, y.rows, y.values = make([]observation, 0, n), make([][]float64, 0, n), make([]float64, 0, n)
 	y.rowRoom = make([]float64, (n+2)*y.layout.columns)
 }
 
@@ -160,14 +160,14 @@ func (y *system) row() []float64 {
 }
 
 // observe adds one equation row·x = value.
-func (y *system) observe(o Observation, row []float64, value float64) {
+func (y *system) observe(o observation, row []float64, value float64) {
 	y.obs = append(y.obs, o)
 	y.rows = append(y.rows, row)
 	y.values = append(y.values, value)
 }
 
 // observeOne observes an unknown itself: a stated mass, an assumed share, a gain of 0.
-func (y *system) observeOne(o Observation, column int, value float64) {
+func (y *system) observeOne(o observation, column int, value float64) {
 	row := y.row()
 	row[column] = 1
 	y.observe(o, row, value)

@@ -62,7 +62,7 @@ func (y *system) observeZeros() {
 		s := &y.job.Scales[i]
 		if c, ok := y.layout.zero[s.Name]; ok && zeroSeen(y.job, s.Name) {
 			value, u := zeroOf(y.job, s.Name)
-			y.observeOne(Observation{Kind: byZero, Name: s.Name, U: u}, c, value)
+			y.observeOne(observation{Kind: byZero, Name: s.Name, U: u}, c, value)
 		}
 	}
 }

@@ -1,8 +1,6 @@
 package limits
 
 import (
-	"slices"
-
 	"github.com/shopspring/decimal"
 
 	"reconcile/internal/derive"
@@ -104,7 +102,7 @@ func (h *checker) unlisted(kerb float64) *amount {
 		}
 		// A mass that readings found has a covariance with the vehicle's, which a stated
 		// one has not.
-		if slices.ContainsFunc(h.s.Masses, func(o derive.Observation) bool { return o.Name == l.Name }) {
+		if h.inModel(l.Name) {
 			parts = append(parts, derive.Part{Factor: -1, Load: l.Name})
 			q = h.s.Sum(parts...)
 		} else {
@@ -124,6 +122,16 @@ func (h *checker) unlisted(kerb float64) *amount {
 		a.Basis = basis
 	}
 	return a
+}
+
+// inModel says whether a used reading names a load, so that its mass is solved for.
+func (h *checker) inModel(load string) bool {
+	for i := range h.s.Masses {
+		if h.s.Masses[i].Name == load {
+			return true
+		}
+	}
+	return false
 }
 
 // less is a load less an exact mass.

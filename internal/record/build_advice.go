@@ -20,9 +20,7 @@ func adviceOf(job *tickets.Job, f *limits.Findings, a *adjust.Advice) []Advice {
 		row.Among, row.Shows = placesOf(job, l.Readings), placesOf(job, l.Separable)
 		list = append(list, row)
 	}
-	for i := range a.Weigh {
-		list = append(list, weighRow(&a.Weigh[i].Reading, a.Weigh[i].Serves))
-	}
+	list = append(list, weighRows(a)...)
 	for i := range a.Remove {
 		list = append(list, removeRow(&a.Remove[i]))
 	}
@@ -58,32 +56,29 @@ func toWeigh(r *tickets.Reading) Advice {
 	return row
 }
 
-// weighRow is a further reading and what it does.
-func weighRow(r *tickets.Reading, serves []adjust.Served) Advice {
-	row := toWeigh(r)
-	for i := range serves {
-		s := servedOf(&serves[i])
-		row.For = append(row.For, s)
-		if row.UThenKg == nil && s.UThenKg != nil {
-			row.UNowKg, row.UThenKg = s.UNowKg, s.UThenKg
+// weighRows are the further readings, and what each does for which checks.
+func weighRows(a *adjust.Advice) (rows []Advice) {
+	for i := range a.Weigh {
+		row := toWeigh(&a.Weigh[i].Reading)
+		for k := range a.Weigh[i].Serves {
+			v := &a.Weigh[i].Serves[k]
+			s, then := servedCheck(&v.Check, string(v.Need)), v.Then
+			s.Solved, s.Verdict = v.Solved, string(v.Verdict)
+			switch {
+			case then <= 0:
+			case v.Check.LimitKN.Valid:
+				s.UThenKN = &then
+			default:
+				s.UThenKg, s.MistakeEffectKg = &then, v.MistakeKg
+			}
+			row.For = append(row.For, s)
+			if row.UThenKg == nil && s.UThenKg != nil {
+				row.UNowKg, row.UThenKg = s.UNowKg, s.UThenKg
+			}
 		}
+		rows = append(rows, row)
 	}
-	return row
-}
-
-// servedOf is what a further reading does for a check.
-func servedOf(v *adjust.Served) served {
-	s := servedCheck(&v.Check, string(v.Need))
-	s.Solved, s.Verdict = v.Solved, string(v.Verdict)
-	if v.Then > 0 {
-		then := v.Then
-		if v.Check.LimitKN.Valid {
-			s.UThenKN = &then
-		} else {
-			s.UThenKg, s.MistakeEffectKg = &then, v.MistakeKg
-		}
-	}
-	return s
+	return rows
 }
 
 // servedCheck names a check with its uncertainty now.

@@ -25,20 +25,15 @@ func readingsOf(job *tickets.Job, s *derive.Solution) []Reading {
 			rows[i].ReconciledKg, rows[i].CorrectionKg = &kg, &correction
 		}
 	}
-	for _, o := range s.Used {
-		rows[o.Index].observed(o)
+	for _, o := range s.Used { // how each of them fared
+		row, u := &rows[o.Index], portable.Kg(o.U)
+		row.UKg, row.ResidualKg, row.Redundancy = &u, &o.Residual, &o.Redundancy
+		row.Suspect = o.Suspect
+		if o.Testable {
+			row.Standardised, row.SmallestDetectableKg = &o.Standardised, &o.Smallest
+		}
 	}
 	return rows
-}
-
-// observed adds how a used reading fared.
-func (row *Reading) observed(o derive.Observation) {
-	u := portable.Kg(o.U)
-	row.UKg, row.ResidualKg, row.Redundancy = &u, &o.Residual, &o.Redundancy
-	row.Suspect = o.Suspect
-	if o.Testable {
-		row.Standardised, row.SmallestDetectableKg = &o.Standardised, &o.Smallest
-	}
 }
 
 func readingOf(job *tickets.Job, t *tickets.Reading) Reading {
@@ -62,23 +57,23 @@ func every[T any](list []T) []T { return append([]T{}, list...) }
 func tiesOf(s *derive.Solution) []tie {
 	ties := []tie{}
 	for _, o := range s.Ties {
-		ties = append(ties, tie{o.Name, o.Residual, portable.Kg(o.U), standardised(o), o.Redundancy, o.Suspect})
+		ties = append(ties, tie{o.Name, o.Residual, portable.Kg(o.U), standardised(o.Testable, o.Standardised), o.Redundancy, o.Suspect})
 	}
 	return ties
 }
 
 // standardised is Baarda's w; nil where the redundancy is too small for it.
-func standardised(o derive.Observation) *float64 {
-	if !o.Testable {
+func standardised(testable bool, w float64) *float64 {
+	if !testable {
 		return nil
 	}
-	return &o.Standardised
+	return &w
 }
 
 func loadsOf(job *tickets.Job, s *derive.Solution) []load {
 	loads := []load{}
 	for _, o := range s.Masses {
-		l := load{Load: o.Name, DeclaredKg: job.Load(o.Name).Kg.String(), Standardised: standardised(o), Redundancy: o.Redundancy, Suspect: o.Suspect}
+		l := load{Load: o.Name, DeclaredKg: job.Load(o.Name).Kg.String(), Standardised: standardised(o.Testable, o.Standardised), Redundancy: o.Redundancy, Suspect: o.Suspect}
 		q := s.Sum(derive.Part{Factor: 1, Load: o.Name})
 		if solved, u, ok := q.Number(); ok {
 			l.SolvedKg, l.UKg = &solved, &u
