@@ -18,15 +18,6 @@ const coverage = 2
 // R55 takes it, so that a D-value's excess can be added to others.
 const kgPerKN = 1000 / 9.81
 
-// coverage is k of the rule: under the simple rule the value alone decides, so
-// that a limit holds without a guard.
-func (p *planner) coverage() float64 {
-	if p.f.Rule == limits.Simple {
-		return 0
-	}
-	return coverage
-}
-
 // bound is one thing that a plan has to keep:
 //
 //	Σ (effect + k·|effect|·u/mass)·kg ≤ limit
@@ -96,7 +87,7 @@ func (p *planner) guardOf(c *limits.Check) float64 {
 	if c.Floor {
 		return 0
 	}
-	return p.coverage()
+	return p.f.Guard
 }
 
 // guideBounds are what a plan may not spoil, on values without a guard.

@@ -112,7 +112,7 @@ func effectOf(job *tickets.Job, c *limits.Check, place string) float64 {
 // 118·1800/4600 = 46.2 kg off the coupling and 64.8 kg off the rear axle, but
 // the projector is lighter and does both as well.
 func TestSimpleRuleHasNoGuard(t *testing.T) {
-	p := planned(t, overloaded(t, nil), limits.Simple)
+	p := planned(t, overloaded(t, nil), "simple")
 	wantMoves(t, p, "projector: nose locker > over the axles 74")
 	if v := p.Before[8].Verdict; v != limits.Over {
 		t.Errorf("rear axle %s before", v)

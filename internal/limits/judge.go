@@ -21,11 +21,11 @@ const (
 type Rule string
 
 // The rules. Guarded is guarded acceptance and guarded rejection with U = 2u
-// (JCGM 106:2012, 8.3.2 and 8.3.3); Simple is simple acceptance (ILAC-G8:09/2019,
+// (JCGM 106:2012, 8.3.2 and 8.3.3); simple is simple acceptance (ILAC-G8:09/2019,
 // 4.2.1). Any other word counts as Guarded.
 const (
 	Guarded Rule = "guarded"
-	Simple  Rule = "simple"
+	simple  Rule = "simple"
 )
 
 // coverage is k in U = k·u.
@@ -33,7 +33,7 @@ const coverage = 2
 
 // guard is what the rule adds to a value before it is compared.
 func (r Rule) guard(u float64) float64 {
-	if r == Simple {
+	if r == simple {
 		return 0
 	}
 	return float64(coverage * u)

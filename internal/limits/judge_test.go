@@ -58,7 +58,7 @@ func TestVerdictAtTheLimit(t *testing.T) {
 		if got := judge(c.value, c.u, c.limit, c.lower, Guarded, false); got != c.guarded {
 			t.Errorf("%s: %s (want %s)", c.name, got, c.guarded)
 		}
-		if got := judge(c.value, c.u, c.limit, c.lower, Simple, false); got != c.simple {
+		if got := judge(c.value, c.u, c.limit, c.lower, simple, false); got != c.simple {
 			t.Errorf("%s, simple rule: %s (want %s)", c.name, got, c.simple)
 		}
 	}
@@ -73,7 +73,7 @@ func TestRiskAtTheAcceptanceLimit(t *testing.T) {
 		rule   Rule
 		accept float64
 		risk   float64
-	}{{Guarded, limit - 2*u, 0.02275013}, {Simple, limit, 0.5}} {
+	}{{Guarded, limit - 2*u, 0.02275013}, {simple, limit, 0.5}} {
 		if judge(c.accept, u, limit, false, c.rule, false) != Within || judge(c.accept+0.01, u, limit, false, c.rule, false) == Within {
 			t.Errorf("%s: %g is not the acceptance limit", c.rule, c.accept)
 		}
@@ -86,7 +86,7 @@ func TestRiskAtTheAcceptanceLimit(t *testing.T) {
 func TestNothingUnknownIsWithin(t *testing.T) {
 	nan, inf := math.NaN(), math.Inf(1)
 	for _, c := range [][3]float64{{nan, 1, 10}, {1, nan, 10}, {1, 1, nan}, {-inf, 1, 10}, {1, 1, inf}, {1, 0, 10}, {1, -1, 10}, {1, inf, 10}} {
-		for _, rule := range []Rule{Guarded, Simple} {
+		for _, rule := range []Rule{Guarded, simple} {
 			if got := judge(c[0], c[1], c[2], false, rule, false); got != NotWeighed {
 				t.Errorf("value %g, u %g, limit %g, %s: %s (want not_weighed)", c[0], c[1], c[2], rule, got)
 			}

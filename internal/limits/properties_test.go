@@ -65,7 +65,7 @@ func heldOf(t *rapid.T, job *tickets.Job, rule Rule) *Findings {
 func TestFindingsAreComplete(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		job := drawn(t)
-		f := heldOf(t, job, rapid.SampledFrom([]Rule{Guarded, Simple}).Draw(t, "rule"))
+		f := heldOf(t, job, rapid.SampledFrom([]Rule{Guarded, simple}).Draw(t, "rule"))
 		for i := range f.Checks {
 			wholeRow(t, f, &f.Checks[i])
 		}

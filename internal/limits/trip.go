@@ -190,7 +190,7 @@ func (t *worstCase) judge(c *Check, value, u, limit float64, rule Rule) {
 	// Here the floor is on the value (contract, section 3, checks): a coupling that may
 	// lift within U is unsettled as weighed already, and no tank has to say so again.
 	if c.Floor {
-		t.Verdict = judgeFloor(value, u, Simple)
+		t.Verdict = judgeFloor(value, u, simple)
 	}
 	if t.Verdict == NotWeighed {
 		t.Verdict = notKnown
