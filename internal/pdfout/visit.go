@@ -106,7 +106,7 @@ func (s *sheet) blanks(all ...blank) {
 func (s *sheet) sheetDrive(n int, d record.VisitDrive, text words.Drive, deck string) {
 	first := length(0)
 	if len(d.Stops) > 0 {
-		first = s.stopHeight(text.Stops[0], d.Stops[0].CrossCheck)
+		first = s.stopHeight(text, 0, d.Stops[0].CrossCheck)
 	}
 	head := style{sizeStrong, true, headingInk}
 	lines := s.wrap(head, sentence(s.label("drive"))+" "+count(n)+": "+text.Name, s.wide())
@@ -117,7 +117,7 @@ func (s *sheet) sheetDrive(n int, d record.VisitDrive, text words.Drive, deck st
 	s.tickBoxes(text.Conditions)
 	s.gap(2 * pt)
 	for i := range d.Stops {
-		s.stop(d, i, text.Stops[i], deck)
+		s.stop(d, i, text, deck)
 	}
 }
 
@@ -150,11 +150,11 @@ const (
 	boxesWide   = boxFigure + boxTicket + boxTime + 8*pt + 0.4*pt
 )
 
-// stopTexts are what a stop says next to its drawing, figure by figure: what is
+// stopTexts are what the i-th stop of a drive says next to its drawing, figure by figure: what is
 // on the deck, or which of several figures it is, and small below it how it is typed.
-func (s *sheet) stopTexts(stop words.Stop, cross bool) [][]styled {
+func (s *sheet) stopTexts(drive words.Drive, i int, cross bool) [][]styled {
 	var all [][]styled
-	for _, f := range stop.Figures {
+	for _, f := range drive.Stops[i].Figures {
 		texts := []styled{{style: style{sizeBody, true, black}, text: sentence(f.Name)}, {style: noteStyle, text: f.Typed}}
 		if cross {
 			texts = append(texts, styled{style: noteStyle, text: s.label("cross_check")})
@@ -173,9 +173,9 @@ func figureHeight(texts []styled) length {
 	return max(boxRow, h)
 }
 
-func (s *sheet) stopHeight(stop words.Stop, cross bool) length {
+func (s *sheet) stopHeight(drive words.Drive, i int, cross bool) length {
 	h := length(0)
-	for _, texts := range s.stopTexts(stop, cross) {
+	for _, texts := range s.stopTexts(drive, i, cross) {
 		h += figureHeight(texts)
 	}
 	return max(stopHigh, h) + 7*pt
@@ -183,15 +183,15 @@ func (s *sheet) stopHeight(stop words.Stop, cross bool) length {
 
 // stop prints the i-th position of a drive on the deck: the drawing, and for
 // each figure what it is, how it is typed, and the boxes.
-func (s *sheet) stop(d record.VisitDrive, i int, text words.Stop, deck string) {
+func (s *sheet) stop(d record.VisitDrive, i int, text words.Drive, deck string) {
 	cross := d.Stops[i].CrossCheck
-	h := s.stopHeight(text, cross)
+	h := s.stopHeight(text, i, cross)
 	s.need(h)
 	s.hline(side, s.w-side, s.y, 0.4*pt, rule)
 	s.gap(4 * pt)
 	s.stopView(d, i, deck)
 	y := s.y
-	for _, texts := range s.stopTexts(text, cross) {
+	for _, texts := range s.stopTexts(text, i, cross) {
 		line := y
 		for _, t := range texts {
 			s.in(t.part, func() { line = s.lines(t.style, side+stopDrawing+10*pt, line, []string{t.text}) })

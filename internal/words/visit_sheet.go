@@ -21,7 +21,7 @@ func OfSheet(v *record.Visit, program, paper, unit string) *Visit {
 func (w *Words) sheetDrive(d record.VisitDrive) Drive {
 	drive := Drive{Name: say(w.driveName(d)), Conditions: sayAll(w.conditions(d))}
 	for _, s := range d.Stops {
-		stop := Stop{Name: say(w.stopName(s.OnDeck))}
+		stop := visitStop{Name: say(w.stopName(s.OnDeck))}
 		for _, on := range s.OnDeck {
 			name := stop.Name
 			if len(s.OnDeck) > 1 {

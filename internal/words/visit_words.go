@@ -22,11 +22,11 @@ type Visit struct {
 type Drive struct {
 	Name, Typed string
 	Conditions  []string // of a sheet: what has to be so, a box to tick each
-	Stops       []Stop
+	Stops       []visitStop
 }
 
-// Stop is what is on the deck, and how it is typed where it is one figure.
-type Stop struct {
+// visitStop is what is on the deck, and how it is typed where it is one figure.
+type visitStop struct {
 	Name, Typed string
 	Figures     []stopFigure // of a sheet: what is read
 }
@@ -65,7 +65,7 @@ func (w *Words) drives(all []record.VisitDrive) []Drive {
 	for _, d := range all {
 		drive := Drive{Name: say(w.driveName(d)), Typed: w.Head("setup") + ": " + d.Setup}
 		for _, s := range d.Stops {
-			stop := Stop{Name: say(w.stopName(s.OnDeck))}
+			stop := visitStop{Name: say(w.stopName(s.OnDeck))}
 			if len(s.OnDeck) == 1 {
 				stop.Typed = w.Head("on_deck") + ": " + s.OnDeck[0]
 			}
