@@ -12,7 +12,6 @@ import (
 
 	"reconcile/internal/flow"
 	"reconcile/internal/signoff"
-	"reconcile/internal/words"
 )
 
 var signVerb = verb{
@@ -110,7 +109,7 @@ func signable(path string, s streams) ([]byte, error) {
 	found := flow.Verify(pdf, nil)
 	if !found.Usable {
 		for _, f := range found.Findings {
-			if f.Status == words.StatusUnsound {
+			if f.Status == "not_sound" {
 				fmt.Fprintf(s.err, "%s: %s\n", shown(path), f.Said)
 			}
 		}

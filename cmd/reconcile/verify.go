@@ -226,7 +226,7 @@ func nameAmendments(all []*verified) {
 		}
 		for _, by := range amended[v.found.SHA256] {
 			if by.speaksFor(v) {
-				v.found.Findings = append(v.found.Findings, words.OfFinding(words.StatusOK, "replaced_by", "number", by.number, "file", by.path))
+				v.found.Findings = append(v.found.Findings, words.OfFinding("ok", "replaced_by", "number", by.number, "file", by.path))
 			}
 		}
 	}

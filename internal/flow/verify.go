@@ -42,12 +42,19 @@ const (
 	notRead    = "not_read" // it cannot be opened, or is of another version
 )
 
+// The statuses of a finding; the others are called as what they lead to, notSound
+// and notRead.
+const (
+	holds      = "ok"          // as it should be
+	notChecked = "not_checked" // nothing wrong found
+)
+
 // Unread is the verification of a file that cannot be opened: the code of the
 // finding, and why where there is more to say.
 func Unread(code, why string) *Verification {
 	v := &verification{}
-	if v.add(words.StatusUnread, code); why != "" {
-		v.found[0] = words.OfFinding(words.StatusUnread, code, "why", why)
+	if v.add(notRead, code); why != "" {
+		v.found[0] = words.OfFinding(notRead, code, "why", why)
 	}
 	return v.result(false, nil)
 }
@@ -97,7 +104,7 @@ func (v *verification) add(status, code string, args ...any) {
 
 // unsound adds a finding that ends the examination.
 func (v *verification) unsound(code string, args ...any) bool {
-	v.add(words.StatusUnsound, code, args...)
+	v.add(notSound, code, args...)
 	return false
 }
 
@@ -137,9 +144,9 @@ func (v *verification) outcome(sound bool, best *signoff.Signer) string {
 		return slices.ContainsFunc(v.found, func(f words.Finding) bool { return f.Status == status })
 	}
 	switch {
-	case has(words.StatusUnread):
+	case has(notRead):
 		return notRead
-	case has(words.StatusUnsound) || !sound:
+	case has(notSound) || !sound:
 		return notSound
 	case slices.ContainsFunc(v.found, func(f words.Finding) bool { return f.Code == pagesOtherVersion }):
 		return recordOnly
@@ -208,7 +215,7 @@ func (v *verification) version() bool {
 	case !ok:
 		return v.unsound("record_not_ours")
 	case !v.known.known(m):
-		v.add(words.StatusUnread, "other_version", "program", m.program, "schema", m.schema, "model", m.model)
+		v.add(notRead, "other_version", "program", m.program, "schema", m.schema, "model", m.model)
 		return false
 	}
 	return true
@@ -217,11 +224,11 @@ func (v *verification) version() bool {
 // read parses the record, strictly: as it is written and no other way.
 func (v *verification) read() bool {
 	var err error
+	var wrong *record.KeyError
 	v.old, err = record.Parse(v.line, v.mostEntries())
 	switch {
-	case errors.Is(err, record.ErrTooLong):
-		path, _ := strings.CutSuffix(err.Error(), ": "+record.ErrTooLong.Error())
-		return v.unsound("record_too_long", "path", clipped(path))
+	case errors.As(err, &wrong) && wrong.TooLong:
+		return v.unsound("record_too_long", "path", clipped(wrong.Path))
 	case err != nil:
 		return v.unsound("record_unread", "why", clipped(err.Error()))
 	}
@@ -235,7 +242,7 @@ func (v *verification) derive() bool {
 		return false
 	}
 	if bytes.Equal(v.again.Line, v.line) {
-		v.add(words.StatusOK, "record_follows", "job", v.old.Job, "program", v.old.Program, "sha256", fmt.Sprintf("%X", sha256.Sum256(v.line)))
+		v.add(holds, "record_follows", "job", v.old.Job, "program", v.old.Program, "sha256", fmt.Sprintf("%X", sha256.Sum256(v.line)))
 		return true
 	}
 	return v.differs()
@@ -283,7 +290,7 @@ const pagesOtherVersion = "pages_other_version"
 // for byte; where another build packed it, each object of it unpacked.
 func (v *verification) pages() bool {
 	if v.old.Program != v.known.Program {
-		v.add(words.StatusUnchecked, pagesOtherVersion, "program", v.old.Program)
+		v.add(notChecked, pagesOtherVersion, "program", v.old.Program)
 		return true
 	}
 	pdf, err := drawn(v.again)
@@ -295,9 +302,9 @@ func (v *verification) pages() bool {
 		v.found = append(v.found, findingOf(*differs))
 		return false
 	}
-	v.add(words.StatusOK, "pages_same")
+	v.add(holds, "pages_same")
 	if repacked {
-		v.add(words.StatusOK, "packing_differs")
+		v.add(holds, "packing_differs")
 	}
 	return true
 }
@@ -305,7 +312,7 @@ func (v *verification) pages() bool {
 // amends says what an amendment replaces.
 func (v *verification) amends() bool {
 	if r := v.old.Replaces; r != nil {
-		v.add(words.StatusOK, "amends", "number", r.Number, "sha256", strings.ToUpper(r.RecordSHA256), "because", r.Because)
+		v.add(holds, "amends", "number", r.Number, "sha256", strings.ToUpper(r.RecordSHA256), "because", r.Because)
 	}
 	return true
 }

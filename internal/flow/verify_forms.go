@@ -69,7 +69,7 @@ func (v *verification) named() bool {
 			return v.unsound("attachment_unnamed", "file", name)
 		}
 	}
-	v.add("ok", "attachments_same", "number", len(v.old.Inputs))
+	v.add(holds, "attachments_same", "number", len(v.old.Inputs))
 	return true
 }
 

@@ -97,7 +97,7 @@ func (v *verification) earlier() bool {
 	if _, err := record.Parse(line, 0); err != nil {
 		return v.unsound("earlier_unread", "why", clipped(err.Error()))
 	}
-	v.add(words.StatusOK, "earlier_attached", "sha256", strings.ToUpper(v.old.Options.After))
+	v.add(holds, "earlier_attached", "sha256", strings.ToUpper(v.old.Options.After))
 	return true
 }
 

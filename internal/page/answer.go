@@ -53,7 +53,7 @@ func (pg *Page) drawAnswer() string {
 	inside += el("div", at{"class", "headline " + r.Verdict, "role", "status"},
 		el("p", at{"class", "do-now", "id", "do-now"}, el("span", at{"class", "verdict-mark", "aria-hidden", "true"}, verdictMark(r.Verdict)), " ", esc(sentence(first.DoNow))),
 		el("p", at{"id", "verdict"}, el("strong", nil, esc(sentence(first.Verdict)))), p("", sentence(first.Why)))
-	inside += listed(w.Head("s_cannot_be"), first.CannotBe) + pg.drawQuarrel(r, w, said) + pg.allQuestions(r, w) + pg.drawLoads(r, w) + pg.drawRemarks(w, said)
+	inside += listed(w.Head("s_cannot_be"), first.CannotBe) + pg.drawQuarrel(r, w, said) + pg.allQuestions(r, w) + pg.drawLoads(r, w, said) + pg.drawRemarks(w, said)
 	if pg.rest {
 		inside += p("coming", say("what_to_do_next_is"))
 	} else {
@@ -215,12 +215,12 @@ type spot struct {
 }
 
 // spots puts the deciding checks where they belong.
-func spots(r *record.Record, w *words.Words) []spot {
+func spots(r *record.Record, w *words.Words, said words.Report) []spot {
 	state := "coupled_slack"
 	if r.Outfit.Travels == "tensioned" {
 		state = "coupled_tensioned"
 	}
-	drawn := w.Drawing()
+	drawn := said.Drawing
 	all := []spot{
 		{"front", drawn.Front, state + ".front", nil}, {"rear", drawn.Rear, state + ".rear", nil},
 		{"trailer", drawn.Trailer, state + ".trailer", nil}, {"coupling", drawn.Download, "download", nil},
@@ -309,8 +309,8 @@ func (s *spot) figures(r *record.Record, w *words.Words) (load, left, verdict st
 
 // drawLoads is the drawing with loads and margins at the wheels, and below it
 // every load with its rating and the slips that it rests on.
-func (pg *Page) drawLoads(r *record.Record, w *words.Words) string {
-	all := spots(r, w)
+func (pg *Page) drawLoads(r *record.Record, w *words.Words, said words.Report) string {
+	all := spots(r, w, said)
 	below := ""
 	for i := range all {
 		load, left, verdict := all[i].figures(r, w)

@@ -58,7 +58,8 @@ func TestNoTickWhereSomethingIsAsked(t *testing.T) {
 		if !ticks {
 			pg.answer.Verdict = "unconfirmed"
 		}
-		html := pg.drawLoads(pg.answer, pg.wordsOf(pg.answer))
+		w := pg.wordsOf(pg.answer)
+		html := pg.drawLoads(pg.answer, w, w.Report())
 		if got := strings.Contains(html, "✓"); got != ticks {
 			t.Errorf("%s (%s): a tick %v (want %v)", path, pg.answer.Verdict, got, ticks)
 		}

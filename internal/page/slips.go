@@ -758,7 +758,7 @@ func (pg *Page) addsUp(row int) bool {
 		return false
 	}
 	line := pg.forms.lineOf(ticketsForm, row)
-	return slices.ContainsFunc(r.Footnotes, func(f record.Footnote) bool {
+	return slices.ContainsFunc(r.Footnotes, func(f record.Note) bool {
 		return f.Line == line && (f.Code == "taken_as_calculated" || f.Code == "looks_calculated")
 	})
 }

@@ -4,7 +4,6 @@ import (
 	"slices"
 
 	"reconcile/internal/record"
-	"reconcile/internal/words"
 )
 
 // outline is an outfit seen from its left, in millimetres behind the front
@@ -109,7 +108,6 @@ func (o outline) ends() (steered, rear int) {
 type view struct {
 	*sheet
 	outline
-	says         words.Drawing
 	left, ground length
 	room         length // that the entire outfit takes
 	bodies       length // the height of the bodies
@@ -132,7 +130,7 @@ const (
 // sideView draws the outfit with its loads into the flow.
 func (s *sheet) sideView() {
 	o := s.rec.Outfit
-	v := view{sheet: s, outline: outlineOf(&o), says: s.say.Drawing(), room: s.wide() - 23*pt}
+	v := view{sheet: s, outline: outlineOf(&o), room: s.wide() - 23*pt}
 	v.axles = axles(o.TrailerAxles, 1)
 	under := 0
 	supports := v.supports()
@@ -151,7 +149,7 @@ func (s *sheet) sideView() {
 	v.title()
 	v.ground = s.y + labelRoom + v.bodies
 	figure := s.new("Figure")
-	figure.alt = s.faces.clean(v.says.Alt)
+	figure.alt = s.faces.clean(v.report.Drawing.Alt)
 	s.in(figure, func() {
 		v.vehicle(axles(o.RearAxles, 1))
 		v.trailerBody(v.axles)
@@ -176,7 +174,7 @@ func axles(n *int, otherwise int) int {
 // and whether the drawing is to scale.
 func (v view) title() {
 	s, t := v.sheet, style{sizeStrong, true, black}
-	text := s.label("s_axle_loads") + ", " + v.says.State
+	text := s.label("s_axle_loads") + ", " + v.report.Drawing.State
 	if s.rec.Verdict == "conflict" {
 		text += ": " + s.label("row_verdict")
 	}
@@ -316,7 +314,7 @@ func (v view) download() {
 	}
 	x, top := v.x(v.coupling), v.ground-v.bodies-1.4*pt
 	words, number := style{sizeTable, false, grey}, style{sizeStrong, true, black}
-	label, value := v.says.Download, v.loadText("download")
+	label, value := v.report.Drawing.Download, v.loadText("download")
 	if travelState(v.rec) == "coupled_tensioned" {
 		label += " (" + v.label("hitch_slack") + ")"
 	}
@@ -365,7 +363,7 @@ func (v view) supports() []support {
 	for _, g := range []struct {
 		name, says, alone string
 		at                int
-	}{{"front", v.says.Front, "vehicle_alone", 0}, {"rear", v.says.Rear, "vehicle_alone", v.rear}, {"trailer", v.says.Trailer, "trailer_alone", v.trailer}} {
+	}{{"front", v.report.Drawing.Front, "vehicle_alone", 0}, {"rear", v.report.Drawing.Rear, "vehicle_alone", v.rear}, {"trailer", v.report.Drawing.Trailer, "trailer_alone", v.trailer}} {
 		p := support{at: g.at, main: v.loadText(travel + "." + g.name), under: []string{g.says}}
 		if load := v.say.Quantity(g.alone + "." + g.name).Figure; load != "" {
 			p.under = append(p.under, v.label("uncoupled")+" "+load)
@@ -461,7 +459,7 @@ func (v view) dimensions(o *record.Outfit) {
 	}
 	t := style{sizeSmall, false, black}
 	ticks := []length{v.x(0), v.x(v.rear), v.x(v.coupling), v.x(v.trailer)}
-	texts := slices.Clone(v.says.Lengths)
+	texts := slices.Clone(v.report.Drawing.Lengths)
 	var at, wide []length
 	below := false
 	for i := range texts {

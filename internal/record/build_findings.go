@@ -89,10 +89,10 @@ func guidesOf(f *limits.Findings) []guide {
 	return rows
 }
 
-func cautionsOf(f *limits.Findings) []Caution {
-	rows := []Caution{}
+func cautionsOf(f *limits.Findings) []Note {
+	rows := []Note{}
 	for _, c := range f.Cautions {
-		rows = append(rows, Caution{c.Code, c.Line, *argsOf(c.Args)})
+		rows = append(rows, Note{c.Code, c.Line, *argsOf(c.Args)})
 	}
 	return rows
 }

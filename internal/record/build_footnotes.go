@@ -12,33 +12,33 @@ import (
 
 // footnotesOf lists every remark, in the order in which they are numbered:
 // those of reading in the forms' order, then those of deriving and comparing.
-func (r *Record) footnotesOf(job *tickets.Job, s *derive.Solution, f *limits.Findings) []Footnote {
-	all := []Footnote{}
+func (r *Record) footnotesOf(job *tickets.Job, s *derive.Solution, f *limits.Findings) []Note {
+	all := []Note{}
 	for i := range job.Notes {
 		all = append(all, noteOf(job, i))
 	}
 	for _, load := range unknownLoads(s) {
-		note := Footnote{Code: "share_unknown", Args: Args{Name: load, Names: missingOf(s, load)}}
+		note := Note{Code: "share_unknown", Args: Args{Name: load, Names: missingOf(s, load)}}
 		if l := job.Load(load); l != nil {
 			note.Line = l.Line
 		}
 		all = append(all, note)
 	}
 	if s.Agreement.Strained {
-		all = append(all, Footnote{Code: "strained"})
+		all = append(all, Note{Code: "strained"})
 	}
 	all = append(all, equalShares(f)...)
 	all = append(all, r.unasked(job)...)
 	if r.roundingShows() {
-		all = append(all, Footnote{Code: "sum_rounded"})
+		all = append(all, Note{Code: "sum_rounded"})
 	}
 	return all
 }
 
 // noteOf is note i of reading with the arguments that its code has.
-func noteOf(job *tickets.Job, i int) Footnote {
+func noteOf(job *tickets.Job, i int) Note {
 	n := &job.Notes[i]
-	f := Footnote{Code: n.Code, Line: n.Line}
+	f := Note{Code: n.Code, Line: n.Line}
 	column := n.Column
 	if column == "reading" {
 		column = "" // the cell of a line without reading columns
@@ -129,8 +129,8 @@ func missingOf(s *derive.Solution, load string) []string {
 
 // equalShares notes the rating lines whose value rests on an equal share of the
 // wheels, once each.
-func equalShares(f *limits.Findings) []Footnote {
-	var all []Footnote
+func equalShares(f *limits.Findings) []Note {
+	var all []Note
 	var lines []int
 	for i := range f.Checks {
 		c := &f.Checks[i]
@@ -138,7 +138,7 @@ func equalShares(f *limits.Findings) []Footnote {
 			continue
 		}
 		lines = append(lines, c.Line.Line)
-		all = append(all, Footnote{Code: "equal_share", Line: c.Line.Line, Args: Args{Rating: c.Rating, On: c.On}})
+		all = append(all, Note{Code: "equal_share", Line: c.Line.Line, Args: Args{Rating: c.Rating, On: c.On}})
 	}
 	return all
 }
@@ -190,13 +190,13 @@ func (r *Record) wholeUnits(kg float64) decimal.Decimal {
 
 // unasked notes every code in confirmed that was not asked of its line. A
 // figure that does not add up is confirmed without being asked.
-func (r *Record) unasked(job *tickets.Job) []Footnote {
-	var all []Footnote
+func (r *Record) unasked(job *tickets.Job) []Note {
+	var all []Note
 	note := func(file string, line int, confirmed []string) {
 		for _, code := range confirmed {
 			asked := slices.ContainsFunc(r.Questions, func(q Question) bool { return q.Code == code && q.File == file && q.Line == line })
-			note := Footnote{Code: "confirmed_unasked", Line: line, Args: Args{File: file, Name: code}}
-			known := slices.ContainsFunc(all, func(f Footnote) bool { return f.Line == line && f.File == file && f.Name == code })
+			note := Note{Code: "confirmed_unasked", Line: line, Args: Args{File: file, Name: code}}
+			known := slices.ContainsFunc(all, func(f Note) bool { return f.Line == line && f.File == file && f.Name == code })
 			if !asked && !known {
 				all = append(all, note)
 			}

@@ -249,22 +249,22 @@ func appendCauses(b []byte, causes []cause) ([]byte, error) {
 	return appendList(b, reflect.ValueOf(causes))
 }
 
-// keyed is an error at a key: checks[3].limit_kg.
-type keyed struct {
-	path string
-	err  error
+// KeyError is what is wrong with a document, at a key.
+type KeyError struct {
+	Path, What string // checks[3].limit_kg: is not a finite number
+	TooLong    bool   // there are more entries than its reader allows
 }
 
-func (e *keyed) Error() string { return e.path + ": " + e.err.Error() }
-func (e *keyed) Unwrap() error { return e.err }
+// Error gives the path and what is wrong there.
+func (e *KeyError) Error() string { return e.Path + ": " + e.What }
 
 // under puts a key, or an index in brackets, before the path of an error.
 func under(key string, err error) error {
-	var inner *keyed
+	var inner *KeyError
 	if errors.As(err, &inner) {
-		return &keyed{joined(key, inner.path), inner.err}
+		return &KeyError{joined(key, inner.Path), inner.What, inner.TooLong}
 	}
-	return &keyed{key, err}
+	return &KeyError{key, err.Error(), errors.Is(err, errTooLong)}
 }
 
 // joined writes a path: checks and [3] are checks[3], that and limit_kg

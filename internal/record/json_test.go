@@ -178,7 +178,7 @@ func TestStringsAreWrittenOneWay(t *testing.T) {
 	}
 	r := filled()
 	r.Readings[0].Note = "\xff"
-	if _, err := Line(r); !errors.Is(err, errNotUTF8) || !strings.HasPrefix(err.Error(), "readings[0].note: ") {
+	if _, err := Line(r); err == nil || err.Error() != "readings[0].note: is not UTF-8" {
 		t.Errorf("a record with a string that is not UTF-8: %v", err)
 	}
 }
@@ -289,14 +289,15 @@ func TestParseIsBounded(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := Parse(line, mostEntries-1); !errors.Is(err, ErrTooLong) || !strings.HasPrefix(err.Error(), "doubtful: ") {
+	var wrong *KeyError
+	if _, err := Parse(line, mostEntries-1); !errors.As(err, &wrong) || !wrong.TooLong || wrong.Path != "doubtful" {
 		t.Errorf("one empty set more than allowed: %v", err)
 	}
 	if _, err := Parse(line, 0); err != nil {
 		t.Errorf("as many empty sets as any record may have: %v", err)
 	}
 	longer := bytes.Replace(line, []byte(`"doubtful":[[]`), []byte(`"doubtful":[[],[]`), 1)
-	if _, err := Parse(longer, 2*mostEntries); !errors.Is(err, ErrTooLong) {
+	if _, err := Parse(longer, 2*mostEntries); !errors.As(err, &wrong) || !wrong.TooLong {
 		t.Errorf("one empty set more than any record may have: %v", err)
 	}
 	million := bytes.Replace(line, []byte(`"readings":[]`), []byte(`"readings":[`+strings.Repeat("{},", 999_999)+`{}]`), 1)

@@ -103,6 +103,8 @@ func TestTheSchemaHasEveryKey(t *testing.T) {
 	}
 	delete(all, "quantity") // its unit decides its keys
 	defs := definitions(t)
+	all["Caution"], all["Footnote"] = all["Note"], all["Note"]
+	delete(all, "Note")
 	if len(all) != len(defs)-1 || len(all) < 40 { // less Quantity
 		t.Errorf("%d structs and %d definitions", len(all), len(defs))
 	}
@@ -238,7 +240,7 @@ func small() *Record {
 		Checks: []Check{{
 			Rating: "atm", Line: &line, LimitKg: new(string), ValueKg: &kg, UKg: &kg, MarginKg: &kg, POver: &kg, Verdict: "within", HeldOn: []string{"trailer"},
 		}},
-		Footnotes: []Footnote{{"nose_off_deck", 2, Args{Kg: &kg}}, {"no_time", 2, Args{}}},
+		Footnotes: []Note{{"nose_off_deck", 2, Args{Kg: &kg}}, {"no_time", 2, Args{}}},
 		Questions: []Question{{"with_everywhere", "tickets.csv", 2, false, &Args{Name: "driver"}}},
 		Outfit:    Outfit{Travels: "plain"},
 	}

@@ -17,8 +17,8 @@ import (
 // fewer than 20,000.
 const mostEntries = 100_000
 
-// ErrTooLong is a record with more entries than its reader allows.
-var ErrTooLong = errors.New("has more entries than allowed")
+// errTooLong is a record with more entries than its reader allows.
+var errTooLong = errors.New("has more entries than allowed")
 
 // Parse reads a record that Line has written: these keys in this order, these
 // spellings of strings and numbers, a newline, and nothing else. What Line would
@@ -196,7 +196,7 @@ func (p *parser) entries(open, end byte, each func(i int) error) error {
 	}
 	for i := 0; !p.has(string(end)); i++ {
 		if p.left--; p.left < 0 {
-			return ErrTooLong
+			return errTooLong
 		}
 		if i > 0 {
 			if err := p.take(","); err != nil {

@@ -53,8 +53,8 @@ type Record struct {
 	Replaces   *Replaces   `json:"replaces"`
 	Guides     []guide     `json:"guides"`
 	Advice     []Advice    `json:"advice"`
-	Cautions   []Caution   `json:"cautions"`
-	Footnotes  []Footnote  `json:"footnotes"`
+	Cautions   []Note      `json:"cautions"`
+	Footnotes  []Note      `json:"footnotes"`
 	Inputs     []input     `json:"inputs"`
 	Outfit     Outfit      `json:"outfit"`
 	Issuer     issuer      `json:"issuer"`
@@ -443,15 +443,9 @@ type guide struct {
 	Source string   `json:"source"` // a code: common_practice, …
 }
 
-// Caution is printed next to the verdict. See cautionCodes.
-type Caution struct {
-	Code string `json:"code"`
-	Line int    `json:"line"` // 0: the job
-	Args
-}
-
-// Footnote is one remark, numbered in this order everywhere. See footnoteCodes.
-type Footnote struct {
+// Note is a caution, printed next to the verdict (see cautionCodes), or a
+// footnote, numbered in this order everywhere (see footnoteCodes).
+type Note struct {
 	Code string `json:"code"`
 	Line int    `json:"line"` // 0: the job
 	Args

@@ -133,7 +133,7 @@ func change(r *record.Record, verdict string, with func(*line)) *record.Record {
 }
 
 func foot(r *record.Record, code string, at int, args record.Args) {
-	r.Footnotes = append(r.Footnotes, record.Footnote{Code: code, Line: at, Args: args})
+	r.Footnotes = append(r.Footnotes, record.Note{Code: code, Line: at, Args: args})
 }
 
 // decide fills what line 1 says and what governs, from the rows.
@@ -208,7 +208,7 @@ func unsettledRecord() *record.Record {
 	})
 	r.Agreement, r.Fit.ChiSquare, r.Fit.PValue = "strained", 9.1, ptr(0.028)
 	foot(r, "strained", 0, record.Args{})
-	r.Cautions = []record.Caution{{Code: "share_below_guide", Args: record.Args{Value: ptr(0.041), U: ptr(0.004), Limit: ptr(0.05), Of: "common_practice"}}}
+	r.Cautions = []record.Note{{Code: "share_below_guide", Args: record.Args{Value: ptr(0.041), U: ptr(0.004), Limit: ptr(0.05), Of: "common_practice"}}}
 	r.Advice = []record.Advice{*read[record.Advice](`{"kind": "weigh", "setup": "coupled", "hitch": "slack", "on_deck": "rear",
 		"for": [{"rating": "axle", "on": "rear", "state": "coupled_slack", "need": "unsettled", "u_now_kg": 11.9, "u_then_kg": 8.4}], "u_now_kg": 11.9, "u_then_kg": 8.4}`)}
 	r.Questions = []record.Question{{Code: "not_a_multiple", File: "tickets.csv", Line: 7, Args: &record.Args{Typed: "2503", Other: "20"}}}
@@ -274,7 +274,7 @@ func tensionedRecord() *record.Record {
 	planned.Set = "heavier springs"
 	r.Checks = append(r.Checks, planned)
 	foot(r, "equal_share", 7, record.Args{Rating: "tyre", On: "trailer"})
-	r.Cautions = []record.Caution{{Code: "trailer_heavier", Args: record.Args{Value: ptr(1.04), U: ptr(0.005), Limit: ptr(1.0)}}}
+	r.Cautions = []record.Note{{Code: "trailer_heavier", Args: record.Args{Value: ptr(1.04), U: ptr(0.005), Limit: ptr(1.0)}}}
 	decide(r)
 	return r
 }

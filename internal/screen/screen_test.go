@@ -81,7 +81,7 @@ func TestFirstTwoLines(t *testing.T) {
 // The order in which the parts of a report come is part of the interface.
 func TestPartsStandInOrder(t *testing.T) {
 	r := overRecord()
-	r.Cautions = []record.Caution{{Code: "trailer_heavier", Args: record.Args{Value: ptr(1.04), U: ptr(0.005), Limit: ptr(1.0)}}}
+	r.Cautions = []record.Note{{Code: "trailer_heavier", Args: record.Args{Value: ptr(1.04), U: ptr(0.005), Limit: ptr(1.0)}}}
 	got := report(t, r)
 	at := 0
 	for _, part := range []string{"do now:", "verdict:", "rating ", "not weighed:", "not given:", "declared:", "next:", "cautions:", "footnotes:", "Not a weighbridge certificate"} {

@@ -36,7 +36,7 @@ func (w *Words) assumedWith(cure string) []string {
 }
 
 // assumedName is what was assumed, and of which scale.
-func (w *Words) assumedName(c record.Caution) string {
+func (w *Words) assumedName(c record.Note) string {
 	if c.Name == "" {
 		return w.assumed(c.Of)
 	}
@@ -53,8 +53,8 @@ func (w *Words) assumedCaution(names []string, cure string) string {
 }
 
 // caution says one caution, printed next to the verdict and never part of it.
-func (w *Words) caution(c record.Caution) string {
-	for _, subject := range []func(record.Caution) string{w.loadCaution, w.guideCaution, w.ratingCaution, w.tyreCaution} {
+func (w *Words) caution(c record.Note) string {
+	for _, subject := range []func(record.Note) string{w.loadCaution, w.guideCaution, w.ratingCaution, w.tyreCaution} {
 		if text := subject(c); text != "" {
 			return text
 		}
@@ -63,7 +63,7 @@ func (w *Words) caution(c record.Caution) string {
 }
 
 // loadCaution is what the loads themselves and the weighing say.
-func (w *Words) loadCaution(c record.Caution) string {
+func (w *Words) loadCaution(c record.Note) string {
 	switch c.Code {
 	case "download_not_positive":
 		return "the " + w.download() + " may be zero, or the coupling may lift: " + w.value(c.Kg, c.UKg)
@@ -126,7 +126,7 @@ var guideCautionWords = map[string]string{
 }
 
 // guideCaution is a guide that is not kept, with its figures and its source.
-func (w *Words) guideCaution(c record.Caution) string {
+func (w *Words) guideCaution(c record.Note) string {
 	words, known := guideCautionWords[c.Code]
 	if !known {
 		return ""
@@ -149,7 +149,7 @@ func (w *Words) guideCaution(c record.Caution) string {
 }
 
 // guideFigures are the value of a guide and the bound that it does not keep.
-func (w *Words) guideFigures(c record.Caution) string {
+func (w *Words) guideFigures(c record.Note) string {
 	least := strings.HasPrefix(c.Code, "share") || c.Code == "minimum_download" || c.Code == "tyres_together"
 	than := ", at most "
 	if least {
@@ -166,7 +166,7 @@ func (w *Words) guideFigures(c record.Caution) string {
 	return ""
 }
 
-func ratioText(c record.Caution, print func(value, u float64) string) string {
+func ratioText(c record.Note, print func(value, u float64) string) string {
 	if c.U == nil {
 		return print(*c.Value, 0)
 	}
@@ -181,7 +181,7 @@ func boundText(bound *float64, than string, print func(float64) string) string {
 }
 
 // ratingCaution is what the ratings or the brakes say.
-func (w *Words) ratingCaution(c record.Caution) string {
+func (w *Words) ratingCaution(c record.Note) string {
 	switch c.Code {
 	case "axles_below_certificate":
 		return "the axle ratings, front and rear, add up to " + w.unitOr(c.Kg) + ", less than the certified " + w.ratingLabel("gvm") + " of " + w.unitOr(c.LimitKg)
@@ -201,7 +201,7 @@ func (w *Words) ratingCaution(c record.Caution) string {
 
 // raisedAlone says that a gross rating goes up while ratings that go with it
 // stay: a set's, or that of a certificate in force.
-func (w *Words) raisedAlone(c record.Caution) string {
+func (w *Words) raisedAlone(c record.Note) string {
 	by := "a certificate raises the "
 	if c.Set != "" {
 		by = "set " + c.Set + " raises the "
@@ -210,7 +210,7 @@ func (w *Words) raisedAlone(c record.Caution) string {
 }
 
 // tyreCaution is what could make the limit of a tyre too high.
-func (w *Words) tyreCaution(c record.Caution) string {
+func (w *Words) tyreCaution(c record.Note) string {
 	rating := c.Rating
 	if rating == "" {
 		rating = "tyre"

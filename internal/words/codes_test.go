@@ -157,13 +157,13 @@ func TestEveryFootnoteHasASentence(t *testing.T) {
 			if _, known := footnoteWords[c.Code]; !known {
 				t.Errorf("%s has no sentence", c.Code)
 			}
-			f := record.Footnote{Code: c.Code, Line: 7, Args: *argsFor(c.Args)}
+			f := record.Note{Code: c.Code, Line: 7, Args: *argsFor(c.Args)}
 			if c.Code == "share_unknown" {
 				f.Names = []string{"place", "wheelbase", "side.rear"}
 			}
 			sane(t, c.Code, say(w.footnote(f)))
-			sane(t, c.Code+" without arguments", say(w.footnote(record.Footnote{Code: c.Code, Line: 7})))
-			w.r.Footnotes = []record.Footnote{f, f}
+			sane(t, c.Code+" without arguments", say(w.footnote(record.Note{Code: c.Code, Line: 7})))
+			w.r.Footnotes = []record.Note{f, f}
 			notes := w.footnotes()
 			if len(notes) != 1 || notes[0].Numbers != "1-2" {
 				t.Fatalf("%s: two alike are one: %+v", c.Code, notes)
@@ -191,7 +191,7 @@ func TestEveryCautionHasASentence(t *testing.T) {
 			case "other_id":
 				a.Column = "vehicle_id"
 			}
-			text := w.saidCaution(record.Caution{Code: c.Code, Line: 7, Args: *a})
+			text := w.saidCaution(record.Note{Code: c.Code, Line: 7, Args: *a})
 			sane(t, c.Code, text)
 			if strings.EqualFold(text, codeWord(c.Code)) {
 				t.Errorf("%s has no sentence of its own", c.Code)
@@ -204,7 +204,7 @@ func TestEveryCautionHasASentence(t *testing.T) {
 // all of it; on the page each has its own box.
 func TestAssumedTogether(t *testing.T) {
 	r := base(au)
-	r.Cautions = []record.Caution{{Code: "assumed", Args: record.Args{Of: "scale_class"}}, {Code: "assumed", Args: record.Args{Of: "deck", Name: "yard"}}, {Code: "zero_unseen"}, {Code: "assumed", Args: record.Args{Of: "travels"}}}
+	r.Cautions = []record.Note{{Code: "assumed", Args: record.Args{Of: "scale_class"}}, {Code: "assumed", Args: record.Args{Of: "deck", Name: "yard"}}, {Code: "zero_unseen"}, {Code: "assumed", Args: record.Args{Of: "travels"}}}
 	got := Of(r).Report().Cautions
 	if len(got) != 2 || got[0] != "assumed, not stated: the class of the scale, the kind of deck (yard) and how the outfit travels; the figures rest on them, so state them in the forms" {
 		t.Errorf("%q", got)

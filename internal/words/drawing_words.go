@@ -5,23 +5,22 @@ import (
 	"strings"
 )
 
-// Drawing is what the side view of the outfit shows.
-type Drawing struct {
+// drawing is what the side view of the outfit shows: the loads in the state
+// travelled in, the download, and three lengths, front axle to rear axle to
+// coupling to trailer axle, blank where one is not given.
+type drawing struct {
 	State                          string // the one travelled in
 	Front, Rear, Trailer, Download string // the names of what carries the loads
 	Lengths                        []string
 	Alt                            string // all of it, for whoever does not see it
 }
 
-// Drawing says what the side view shows: the loads in the state travelled in,
-// the download, and three lengths, front axle to rear axle to coupling to
-// trailer axle, blank where one is not given.
-func (w *Words) Drawing() Drawing {
+func (w *Words) drawing() drawing {
 	state := "coupled_slack"
 	if w.r.Outfit.Travels == "tensioned" {
 		state = "coupled_tensioned"
 	}
-	d := Drawing{State: say(w.stateWord(state)), Front: say(w.supportWord("front")), Rear: say(w.supportWord("rear")), Trailer: say(w.supportWord("trailer")), Download: say(w.download())}
+	d := drawing{State: say(w.stateWord(state)), Front: say(w.supportWord("front")), Rear: say(w.supportWord("rear")), Trailer: say(w.supportWord("trailer")), Download: say(w.download())}
 	l := w.r.Outfit.LengthsMm
 	for _, mm := range []*float64{l.Wheelbase, l.RearAxleToCoupling, l.CouplingToTrailerAxle} {
 		text := ""

@@ -7,8 +7,8 @@ import (
 	"reconcile/internal/record"
 )
 
-// Estimate is what the stated masses of a job come to, in words.
-type Estimate struct {
+// estimate is what the stated masses of a job come to, in words.
+type estimate struct {
 	Words          *Words // the labels of its region and unit; Head("estimate") heads it, so that nobody takes it for a weighing
 	DoNow, Verdict string // what to do now, and the gravest verdict of the ratings in force
 	Payload        Table  // what the vehicle may carry, running down; no rows where it is not known
@@ -38,12 +38,12 @@ type estimateSet struct {
 
 // OfEstimate says an estimate, which has no record; unit is kg or lb, and places
 // are those of [ForPage].
-func OfEstimate(e *record.Estimate, unit string, places Places) *Estimate {
+func OfEstimate(e *record.Estimate, unit string, places Places) *estimate {
 	w := &estimates{ForPage(&record.Record{
 		Job: e.Job, Options: record.Options{Region: e.Region, Unit: unit},
 		Outfit: record.Outfit{Travels: e.Travels, TrailerKind: e.TrailerKind},
 	}, places), e}
-	out := &Estimate{
+	out := &estimate{
 		Words: w.Words, DoNow: say(w.doNow()), Verdict: likely(e.Verdict),
 		Payload: w.payload(), Left: say(w.left(0)), Trailer: w.trailer(), Masses: sayAll(w.masses()), Fits: say(w.fits(0)),
 		Checks:   w.checks(say("what these masses come to against each rating, in "+w.Unit+":"), ""),

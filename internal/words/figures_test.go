@@ -111,7 +111,7 @@ func TestAgreement(t *testing.T) {
 		want(t, c.agreement, w.Report().Agreement, c.want)
 	}
 	w := in("kg")
-	w.r.Cautions = []record.Caution{{Code: "zero_unseen"}}
+	w.r.Cautions = []record.Note{{Code: "zero_unseen"}}
 	want(t, "zero", w.Report().Agreement, "the readings agree; a zero of the scale that did not return would not show")
 	want(t, "fit", say(w.fitTexts()), "All equations: χ² 1.93 with 3 degrees of freedom, p 0.587. Without the moment ties: χ² 0.40 with 1 degree of freedom, p 0.530. 12 observations in all.")
 	w.r.Fit.DOF, w.r.Fit.PValue = 0, nil
@@ -184,6 +184,6 @@ func TestStandingSentences(t *testing.T) {
 	want(t, "on", OnWord("rear.1.left"), "rear axle 1, left")
 	want(t, "find", FindText("record", "summary.pdf", ""), "the record of summary.pdf")
 	want(t, "find", FindText("file", "register.csv", "7"), "the file named in line 7 of register.csv")
-	w.r.Footnotes = []record.Footnote{{Code: "equal_share", Line: 7}, {Code: "no_time", Line: 7}, {Code: "no_time", Line: 8}}
+	w.r.Footnotes = []record.Note{{Code: "equal_share", Line: 7}, {Code: "no_time", Line: 7}, {Code: "no_time", Line: 8}}
 	want(t, "footnotes of a line of tickets.csv", w.Evidence().Readings[1].Footnotes, "footnote 2")
 }

@@ -170,6 +170,6 @@ func (w *Words) saidCannotBe(code, file, on, state string, args *record.Args) st
 	return w.Headline().CannotBe[0]
 }
 
-func (w *Words) saidCaution(c record.Caution) string { return say(w.caution(c)) }
+func (w *Words) saidCaution(c record.Note) string { return say(w.caution(c)) }
 
 func (w *Words) saidMistake(m record.Mistake) string { return say(w.mistake(&m)) }

@@ -36,7 +36,7 @@ var footnoteWords = map[string]struct{ Head, Tail, Form string }{
 
 // footnote gives the sentence of a footnote. The line is not part of it: alike
 // footnotes of many lines are printed together.
-func (w *Words) footnote(f record.Footnote) string {
+func (w *Words) footnote(f record.Note) string {
 	words, known := footnoteWords[f.Code]
 	if !known {
 		words.Head = codeWord(f.Code)
@@ -83,7 +83,7 @@ func pageFootnote(code, head, tail string) (pageHead, pageTail string) {
 }
 
 // loadName is the load that a footnote is about.
-func loadName(f record.Footnote) string {
+func loadName(f record.Note) string {
 	if f.Name == "" {
 		return "a load"
 	}
@@ -91,7 +91,7 @@ func loadName(f record.Footnote) string {
 }
 
 // footnoteDetail is what a footnote names in brackets.
-func (w *Words) footnoteDetail(f record.Footnote) string {
+func (w *Words) footnoteDetail(f record.Note) string {
 	switch f.Code {
 	case "below_minimum", "above_max", "scale_verified_later", "scale_assumed":
 		return f.Name
@@ -203,7 +203,7 @@ func (w *Words) footnotes() []footnote {
 }
 
 // footnoteForm is the form whose line a footnote carries.
-func footnoteForm(f record.Footnote) string {
+func footnoteForm(f record.Note) string {
 	if f.File != "" {
 		return f.File
 	}

@@ -190,8 +190,8 @@ func TestQuotedWords(t *testing.T) {
 	want(t, "poor", w.Report().Agreement, "the readings agree poorly; the uncertainty of every check is multiplied by 0.8")
 	w.r.Agreement, add(&w.r.Ties).Name = "conflict", "vehicle"
 	want(t, "ties", w.Report().Agreement, "the readings agree; the lengths, or the level of the outfit, do not fit them")
-	want(t, "people", say(w.footnote(record.Footnote{Code: "people_not_stated"})), "people aboard not stated, so everyone who travels is assumed to be on board")
-	want(t, "hitch", say(w.footnote(record.Footnote{Code: "no_hitch_stated"})), "no load-distribution hitch stated, so the outfit is assumed to travel without one")
+	want(t, "people", say(w.footnote(record.Note{Code: "people_not_stated"})), "people aboard not stated, so everyone who travels is assumed to be on board")
+	want(t, "hitch", say(w.footnote(record.Note{Code: "no_hitch_stated"})), "no load-distribution hitch stated, so the outfit is assumed to travel without one")
 	want(t, "smeared", say(w.doubtfulText([]record.Place{{Line: 7}}, false)), "ticket 3, rear (line 7), may be smeared")
 	want(t, "set", setHead("springs"), "if these ratings applied (springs):")
 	// 2,940 weighed without the projector's 300: the example of section 3

@@ -14,7 +14,7 @@ import (
 func TestTireInUS(t *testing.T) {
 	for _, region := range []string{"us", "au"} {
 		w := Of(base(outfit{region, "centre_axle", "plain", "kg"}))
-		text := say(w.assumed("equal_share")) + say(w.assumed("fitted")) + say(w.footnote(record.Footnote{Code: "equal_share", Line: 2}))
+		text := say(w.assumed("equal_share")) + say(w.assumed("fitted")) + say(w.footnote(record.Note{Code: "equal_share", Line: 2}))
 		other, own := "tyre", "tire"
 		if region == "au" {
 			other, own = own, other
@@ -148,9 +148,9 @@ func TestNotes(t *testing.T) {
 func TestRaisedAlone(t *testing.T) {
 	w := Of(base(au))
 	a := record.Args{Rating: "gvm", Set: "springs", Ratings: []record.RatingKey{{Rating: "axle", On: "rear"}, {Rating: "gcm"}}}
-	want(t, "set", w.saidCaution(record.Caution{Code: "raised_alone", Args: a}), "set springs raises the GVM and leaves the rear axle rating and GCM: the higher rating is worth no more than these allow")
+	want(t, "set", w.saidCaution(record.Note{Code: "raised_alone", Args: a}), "set springs raises the GVM and leaves the rear axle rating and GCM: the higher rating is worth no more than these allow")
 	a.Set = ""
-	want(t, "certificate", w.saidCaution(record.Caution{Code: "raised_alone", Args: a}), "a certificate raises the GVM and leaves the rear axle rating and GCM: the higher rating is worth no more than these allow")
+	want(t, "certificate", w.saidCaution(record.Note{Code: "raised_alone", Args: a}), "a certificate raises the GVM and leaves the rear axle rating and GCM: the higher rating is worth no more than these allow")
 }
 
 func TestGuides(t *testing.T) {
@@ -218,8 +218,8 @@ func TestEveryWordOfARecord(t *testing.T) {
 // fullRecord adds one of everything.
 func fullRecord(r *record.Record) {
 	r.Questions = []record.Question{{Code: "axle_light", File: "tickets.csv", Line: 7, Args: argsFor([]string{"on", "state", "kg", "u_kg"})}}
-	r.Cautions = []record.Caution{{Code: "zero_unseen", Args: record.Args{Name: "north"}}}
-	r.Footnotes = []record.Footnote{{Code: "no_hitch_stated"}}
+	r.Cautions = []record.Note{{Code: "zero_unseen", Args: record.Args{Name: "north"}}}
+	r.Footnotes = []record.Note{{Code: "no_hitch_stated"}}
 	r.Mistakes = []record.Mistake{{Kind: "digit_wrong", File: "tickets.csv", Line: 7, Ticket: "3", OnDeck: "rear", Was: "4220", Should: "4120", Unit: "kg", PValue: ptr(0.4)}}
 	r.Readings[0].Site = "North Bridge"
 	r.NotGiven = []record.RatingKey{{Rating: "gcm"}}

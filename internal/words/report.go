@@ -60,6 +60,7 @@ type Report struct {
 	Bars          bars
 	Levers        levers
 	Headroom      []headroom // in the record's order
+	Drawing       drawing
 }
 
 // Report says what else there is.
@@ -68,7 +69,7 @@ func (w *Words) Report() Report {
 		Agreement: say(w.agreementText()), OddRoute: say(w.oddRouteText()), Mistakes: sayAll(w.mistakes()), SearchStopped: say(w.searchStopped()),
 		NotWeighed: sayAll(w.notWeighed()), NotGiven: sayAll(w.notGiven()), Declared: sayAll(w.declared()), NotFound: sayAll(w.notFound()),
 		Hitch: say(w.hitchNote()), Cautions: sayAll(w.cautions()), Standing: sayAll(briefCautions()), Footnotes: w.footnotes(),
-		Sets: w.sets(), Trip: w.trip(), Bars: w.bars(), Levers: w.levers(), Headroom: w.headroom(),
+		Sets: w.sets(), Trip: w.trip(), Bars: w.bars(), Levers: w.levers(), Headroom: w.headroom(), Drawing: w.drawing(),
 	}
 	for i, set := range w.r.Doubtful {
 		out.Doubtful = append(out.Doubtful, say(w.doubtfulText(set, i == 0)))

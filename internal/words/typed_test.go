@@ -28,10 +28,10 @@ func (w *Words) everyCode(typed string) []string {
 		all = append(all, w.saidCannotBe(c.Code, typed, typed, "", args(c.Args)))
 	}
 	for _, c := range record.Codes["footnotes"] {
-		all = append(all, say(w.footnote(record.Footnote{Code: c.Code, Line: 7, Args: *args(c.Args)})))
+		all = append(all, say(w.footnote(record.Note{Code: c.Code, Line: 7, Args: *args(c.Args)})))
 	}
 	for _, c := range record.Codes["cautions"] {
-		all = append(all, w.saidCaution(record.Caution{Code: c.Code, Line: 7, Args: *args(c.Args)}))
+		all = append(all, w.saidCaution(record.Note{Code: c.Code, Line: 7, Args: *args(c.Args)}))
 	}
 	return all
 }

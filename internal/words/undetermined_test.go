@@ -160,7 +160,7 @@ func TestAdvice(t *testing.T) {
 
 func TestFootnotesOfOneSentenceAreOneGroup(t *testing.T) {
 	w := Of(base(au))
-	w.r.Footnotes = []record.Footnote{{Code: "people_not_stated", Line: 2}, {Code: "strained"}, {Code: "people_not_stated", Line: 3}, {Code: "people_not_stated", Line: 7}, {Code: "nose_off_deck", Line: 2, Args: record.Args{Kg: ptr(61.0)}}, {Code: "nose_off_deck", Line: 3, Args: record.Args{Kg: ptr(62.0)}}}
+	w.r.Footnotes = []record.Note{{Code: "people_not_stated", Line: 2}, {Code: "strained"}, {Code: "people_not_stated", Line: 3}, {Code: "people_not_stated", Line: 7}, {Code: "nose_off_deck", Line: 2, Args: record.Args{Kg: ptr(61.0)}}, {Code: "nose_off_deck", Line: 3, Args: record.Args{Kg: ptr(62.0)}}}
 	notes := w.Report().Footnotes
 	if len(notes) != 4 || notes[0].Numbers != "1, 3-4" {
 		t.Fatalf("%+v", notes)

@@ -1,14 +1,8 @@
 package words
 
-// The statuses of a finding of verify, as its JSON has them.
-const (
-	StatusOK        = "ok"          // as it should be
-	StatusUnchecked = "not_checked" // nothing wrong found, but not checked
-	StatusUnsound   = "not_sound"   // changed, or not made by this program
-	StatusUnread    = "not_read"    // could not be read, or not judged by this version
-)
-
-// Finding is one thing that verify found, as facts and in words.
+// Finding is one thing that verify found, as facts and in words. Its status is
+// ok, not_checked (nothing wrong found), not_sound (changed, or not made by this
+// program) or not_read (could not be read, or not judged by this version).
 type Finding struct {
 	Code, Status string
 	Args         []arg

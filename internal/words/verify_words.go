@@ -36,11 +36,11 @@ func verifyWhat(code string, args []arg) string {
 // verifyStatus says what a finding means for the file.
 func verifyStatus(status string) string {
 	switch status {
-	case StatusOK:
+	case "ok":
 		return say("ok")
-	case StatusUnchecked:
+	case "not_checked":
 		return say("not checked")
-	case StatusUnsound:
+	case "not_sound":
 		return say("not sound")
 	}
 	return say("could not read")
@@ -59,9 +59,9 @@ func VerifyOutcome(code, name, fingerprint string, findings []Finding) string {
 	case "record_only":
 		return say("pages not checked, because another version drew them; the record is sound, " + signedText(name, fingerprint))
 	case "not_sound":
-		return say("not sound: " + firstWith(findings, StatusUnsound))
+		return say("not sound: " + firstWith(findings, "not_sound"))
 	}
-	return say("could not read: " + firstWith(findings, StatusUnread))
+	return say("could not read: " + firstWith(findings, "not_read"))
 }
 
 // signedText says who signed a file of which only the record is checked.

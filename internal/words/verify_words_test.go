@@ -26,7 +26,7 @@ func TestEveryFindingHasASentence(t *testing.T) {
 			for i, name := range c.Args {
 				args = append(args, name, "arg"+string(rune('A'+i)))
 			}
-			f := OfFinding(StatusUnsound, c.Code, args...)
+			f := OfFinding("not_sound", c.Code, args...)
 			text := f.Said
 			sane(t, c.Code, text)
 			for _, a := range f.Args {
@@ -52,21 +52,21 @@ func TestVerifySentences(t *testing.T) {
 		f    Finding
 		want string
 	}{
-		{finding("id_matches", StatusOK), "ok: the file is unchanged since it was made (its hash matches)"},
-		{finding("pages_other_version", StatusUnchecked, "program", "2.1.0"), "not checked: the pages: drawn by version 2.1.0, compare them with that version"},
-		{finding("not_signed", StatusUnchecked), "not checked: the file is not signed. Anyone can produce an unsigned summary"},
-		{finding("rewritten", StatusUnsound), "not sound: written again by another program"},
-		{finding("attachment_changed", StatusUnsound, "file", "tickets.csv", "line", 4), `not sound: "tickets.csv" is not the file that the record was made from (first difference: line 4)`},
-		{finding("attachment_changed", StatusUnsound, "file", "tickets.csv"), `not sound: "tickets.csv" is not the file that the record was made from`},
-		{finding("key_differs", StatusUnsound, "path", "checks[3].limit_kg", "was", `"310"`, "is", `"311"`),
+		{finding("id_matches", "ok"), "ok: the file is unchanged since it was made (its hash matches)"},
+		{finding("pages_other_version", "not_checked", "program", "2.1.0"), "not checked: the pages: drawn by version 2.1.0, compare them with that version"},
+		{finding("not_signed", "not_checked"), "not checked: the file is not signed. Anyone can produce an unsigned summary"},
+		{finding("rewritten", "not_sound"), "not sound: written again by another program"},
+		{finding("attachment_changed", "not_sound", "file", "tickets.csv", "line", 4), `not sound: "tickets.csv" is not the file that the record was made from (first difference: line 4)`},
+		{finding("attachment_changed", "not_sound", "file", "tickets.csv"), `not sound: "tickets.csv" is not the file that the record was made from`},
+		{finding("key_differs", "not_sound", "path", "checks[3].limit_kg", "was", `"310"`, "is", `"311"`),
 			`not sound: the record does not follow from its readings: checks[3].limit_kg is "310" in the record and "311" when recalculated`},
-		{finding("attached_twice", StatusUnsound, "name", "{most}\n"), `not sound: "{most}\u000a" is attached twice`},
-		{finding("signature_intact", StatusOK, "signature", 1, "signer", "Zoë Ωμέγα", "as", "the inspector\x1b[2J", "bytes", 9, "at", at),
+		{finding("attached_twice", "not_sound", "name", "{most}\n"), `not sound: "{most}\u000a" is attached twice`},
+		{finding("signature_intact", "ok", "signature", 1, "signer", "Zoë Ωμέγα", "as", "the inspector\x1b[2J", "bytes", 9, "at", at),
 			`ok: signature 1, by "Zoë Ωμέγα", signing as "the inspector\u001b[2J", covers the entire file as it was then (9 bytes); the signer gives the time as 2026-03-14 09:20:00 UTC`},
-		{finding("cut_short", StatusUnsound), "not sound: an object ends in the middle"},
-		{finding("cut_short", StatusUnsound, "object", 12), "not sound: object 12 ends in the middle"},
-		{finding("drawn_not", StatusUnsound, "what", "page", "page", 2), "not sound: drawn again from the record, the page is not the same (page 2)"},
-		{finding("signer_not_trusted", StatusUnchecked, "signature", 1, "signer", "Dome", "fingerprint", "AB", "valid_from", at, "valid_to", at, "why", []string{"none_given", "weak_key"}),
+		{finding("cut_short", "not_sound"), "not sound: an object ends in the middle"},
+		{finding("cut_short", "not_sound", "object", 12), "not sound: object 12 ends in the middle"},
+		{finding("drawn_not", "not_sound", "what", "page", "page", 2), "not sound: drawn again from the record, the page is not the same (page 2)"},
+		{finding("signer_not_trusted", "not_checked", "signature", 1, "signer", "Dome", "fingerprint", "AB", "valid_from", at, "valid_to", at, "why", []string{"none_given", "weak_key"}),
 			`not checked: the signer of signature 1, "Dome", is not one you said you trust: no certificate to trust was given; a key in its chain is weaker than RSA 2048 or P-256 ` +
 				"(fingerprint AB, valid from 2026-03-14 09:20:00 UTC to 2026-03-14 09:20:00 UTC)"},
 	} {
@@ -76,7 +76,7 @@ func TestVerifySentences(t *testing.T) {
 
 // TestOutcomes holds the last lines of verify (contract, section 4).
 func TestOutcomes(t *testing.T) {
-	broken := []Finding{finding("id_matches", StatusOK), finding("rewritten", StatusUnsound), finding("no_record", StatusUnsound)}
+	broken := []Finding{finding("id_matches", "ok"), finding("rewritten", "not_sound"), finding("no_record", "not_sound")}
 	seen := 0
 	for code, sentence := range map[string]string{
 		"vouched":     "sound, vouched for by Dome Weighing, whom you trust (fingerprint AB12)",
@@ -94,7 +94,7 @@ func TestOutcomes(t *testing.T) {
 	if seen != len(outcomeCodes) {
 		t.Errorf("%d of %d outcomes", seen, len(outcomeCodes))
 	}
-	other := []Finding{finding("other_version", StatusUnread, "program", "1.0.0", "schema", "reconcile-record/1", "model", 1)}
+	other := []Finding{finding("other_version", "not_read", "program", "1.0.0", "schema", "reconcile-record/1", "model", 1)}
 	want(t, "other version", VerifyOutcome("not_read", "", "", other), "could not read: made by another version (program 1.0.0, schema reconcile-record/1, model 1)")
 }
 
@@ -126,7 +126,7 @@ func TestNothingTypedEscapes(t *testing.T) {
 	w.r.Replaces, w.r.Options.SignedBy = &typedReplaces, &typedSigner
 	w.r.Ratings[0].Source, w.r.Ratings[0].Value = evil, evil
 	said := []string{say(w.readingName(7, "")), w.Headline().Replaces, w.Headline().Signed, w.Headline().Made, say(w.entered(&w.r.Readings[0])[0]), w.Headline().Weighed, w.Headline().Sites,
-		w.Check(w.r.Checks[0]).Notes[0], say(ratingValue(w.r.Ratings[0].Value, w.r.Ratings[0].Unit)), setHead(evil), PlaceName(evil, ""), VerifyOutcome("signed", evil, evil, nil), finding("attached_twice", StatusUnsound, "name", evil).Said}
+		w.Check(w.r.Checks[0]).Notes[0], say(ratingValue(w.r.Ratings[0].Value, w.r.Ratings[0].Unit)), setHead(evil), PlaceName(evil, ""), VerifyOutcome("signed", evil, evil, nil), finding("attached_twice", "not_sound", "name", evil).Said}
 	said = append(said, w.Report().Declared...)
 	for _, c := range mistakeExamples {
 		c.File, c.Line, c.Ticket, c.OnDeck, c.Load, c.Was, c.Should, c.Unit, c.Places = evil, 7, evil, evil, evil, evil, evil, evil, []string{evil}
@@ -153,7 +153,7 @@ func TestEveryFileCodeHasASentence(t *testing.T) {
 	var codes []string
 	for _, m := range regexp.MustCompile(`(?m)^\t[A-Za-z]+ += "([a-z_]+)"`).FindAllStringSubmatch(string(source), -1) {
 		switch m[1] {
-		case StatusOK, StatusUnchecked, StatusUnsound, "vouched", "signed": // statuses and outcomes
+		case "ok", "not_checked", "not_sound", "vouched", "signed": // statuses and outcomes
 		default:
 			codes = addOnce(codes, m[1])
 		}
