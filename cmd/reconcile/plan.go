@@ -27,7 +27,7 @@ var planVerb = verb{
 	short:   "say which weighings the ratings of a job need, before the visit",
 	example: "reconcile plan testdata/tickets/before-the-visit",
 	flags: func(f *pflag.FlagSet) {
-		f.String("out", "", "draw a sheet to take along as `FILE.pdf`; if nobody has typed a ticket yet, also write a tickets.csv with a line to fill in for each stop")
+		f.String("out", "", "draw a sheet to take along as `FILE.pdf`; if nobody has typed a ticket yet, also write tickets.csv into the folder of the job, with a line to fill in for each stop")
 		f.String("region", "", "`REGION` whose words and usual ratings apply: au, nz, uk, eu or us")
 		f.String("unit", "", "`UNIT` of the masses printed: kg or lb (default: that of the region)")
 		f.Bool("json", false, "print the plan as a line of JSON, in kg")
@@ -141,7 +141,7 @@ func (s streams) takeAlong(dir, out string, job *tickets.Job, plan *record.Visit
 	if err := writeWhole(path, form.Bytes, 0o666); err != nil {
 		return err
 	}
-	fmt.Fprintf(s.err, "%s: its lines wait for the figures; fill them in, then: reconcile summary %s\n", shown(path), shown(dir))
+	fmt.Fprintf(s.err, "also written: %s, with a line for each stop; type in the figures, then: reconcile summary %s\n", shown(path), shown(dir))
 	return nil
 }
 
