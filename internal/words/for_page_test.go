@@ -1,0 +1,145 @@
+package words
+
+import (
+	"reflect"
+	"regexp"
+	"strings"
+	"testing"
+
+	"reconcile/internal/record"
+)
+
+// pageOf names places as the page does, in short.
+func pageOf(form string, line int) (name string, number int) {
+	switch {
+	case line == 0:
+		return "the plates", 0
+	case form == "tickets.csv":
+		return "slip 1", line
+	}
+	return "the box", 0
+}
+
+var (
+	quotedText  = regexp.MustCompile(`“[^”]*”|"[^"]*"`)
+	ofFormsText = regexp.MustCompile(`(?i)\.csv\b|[a-z]_[a-z]|\bin the forms?\b|\bcolumn\b|\b(write|fill in) (yes|no|none|on|use|travels|unit)\b`)
+	lineOfForm  = regexp.MustCompile(`(?i)\blines? [0-9]`)
+	lineOfSlip  = regexp.MustCompile(`(?i)\bslip [0-9]+,? \(?lines? [0-9]`)
+)
+
+// everyCode is a record that has every code which the page can meet.
+func everyCode(o outfit) *record.Record {
+	r := base(o)
+	r.Verdict = "conflict"
+	for _, c := range record.Codes["do"] {
+		args := argsFor(c.Args)
+		if c.Code == "look_again" {
+			args.Name = "not_uncoupled"
+		}
+		r.Do = append(r.Do, record.Do{Code: c.Code, Args: args})
+	}
+	for _, c := range record.Codes["questions"] {
+		args := argsFor(c.Args)
+		args.Set = ""
+		r.Questions = append(r.Questions, record.Question{Code: c.Code, File: "ratings.csv", Line: 7, Args: args})
+		r.Advice = append(r.Advice, record.Advice{Kind: "look", Code: c.Code, File: "ratings.csv", Line: 7})
+	}
+	r.Advice = append(r.Advice, record.Advice{Kind: "look"}, record.Advice{Kind: "compare"}, record.Advice{Kind: "rating"}, record.Advice{Kind: "compare", Among: []record.Place{{Line: 7}}},
+		record.Advice{Kind: "rating", Ratings: []record.RatingKey{{Rating: "gcm"}}}, record.Advice{Kind: "weigh", OnDeck: "empty"})
+	for _, c := range record.Codes["cannot_be"] {
+		add(&r.CannotBe)
+		at := &r.CannotBe[len(r.CannotBe)-1]
+		at.Code, at.File, at.Line, at.On, at.State, at.Args = c.Code, "tickets.csv", 7, "rear", "coupled_slack", argsFor(c.Args)
+	}
+	for _, c := range record.Codes["footnotes"] {
+		f := record.Footnote{Code: c.Code, Line: 7, Args: *argsFor(c.Args)}
+		if c.Code == "share_unknown" {
+			f.Names = []string{"place", "wheelbase", "rear_axle_to_coupling", "side.rear"}
+		}
+		r.Footnotes = append(r.Footnotes, f)
+	}
+	for _, c := range record.Codes["assumed"] {
+		r.Cautions = append(r.Cautions, record.Caution{Code: "assumed", Args: record.Args{Of: c.Code}})
+	}
+	for _, c := range record.Codes["cautions"] {
+		a := argsFor(c.Args)
+		if a.Of != "" {
+			a.Of = "common_practice"
+		}
+		if c.Code == "axles_not_stated" {
+			a.Names = []string{"rear_axles", "trailer_axles"}
+		}
+		if c.Code == "other_id" {
+			a.Column = "vehicle_id"
+		}
+		if c.Code != "assumed" {
+			r.Cautions = append(r.Cautions, record.Caution{Code: c.Code, Line: 7, Args: *a})
+		}
+	}
+	for _, m := range mistakeExamples {
+		m.File, m.Line, m.Ticket = "tickets.csv", 7, "3"
+		r.Mistakes = append(r.Mistakes, m)
+	}
+	return r
+}
+
+// TestEveryCodeOnThePage: whatever the page says of a record, with every code
+// that there is, names no form, column, code or line of a form.
+func TestEveryCodeOnThePage(t *testing.T) {
+	texts := 0
+	for _, o := range outfits() {
+		r := everyCode(o)
+		for _, verdict := range []string{"conflict", "unconfirmed", "incomplete"} {
+			r.Verdict = verdict
+			w := ForPage(r, pageOf)
+			said := []any{w.Headline(), w.Report()}
+			for _, q := range r.Questions {
+				said = append(said, w.Question(q).Asked)
+			}
+			for i := range r.Do { // each alone: together they say less
+				one := *r
+				one.Do = r.Do[i : i+1]
+				said = append(said, ForPage(&one, pageOf).Headline().DoNow)
+			}
+			for _, s := range said {
+				eachText("", reflect.ValueOf(s), func(at, text string) {
+					texts++
+					if strings.HasSuffix(at, " Made") { // of the summary alone
+						return
+					}
+					bare := quotedText.ReplaceAllString(text, "")
+					if ofFormsText.MatchString(bare) || lineOfForm.MatchString(lineOfSlip.ReplaceAllString(bare, "")) {
+						t.Errorf("%v, %s:%s %q", o, verdict, at, text)
+					}
+				})
+			}
+		}
+		if t.Failed() {
+			return
+		}
+	}
+	if texts < 50000 {
+		t.Errorf("%d texts", texts)
+	}
+}
+
+// TestEstimateOnThePage: nor do the remarks of an estimate.
+func TestEstimateOnThePage(t *testing.T) {
+	e := &record.Estimate{}
+	for _, code := range []string{"driver_included", "fuel_included", "trailer_at_atm", "no_vehicle_mass", "no_trailer_mass", "load_on_neither", "no_axle_mass", "no_position", "no_length", "part_of_group", "bars_tensioned"} {
+		at := add(&e.Remarks)
+		at.Code, at.Line, at.Name = code, 3, "rear"
+		if code == "no_length" {
+			at.Name = "rear_axle_to_coupling"
+		}
+	}
+	for _, from := range []string{"outfit", "semi", ""} {
+		e.Share.From = from
+		for _, text := range OfEstimate(e, "kg", pageOf).RestsOn {
+			sane(t, from, text)
+			if bare := quotedText.ReplaceAllString(text, ""); ofFormsText.MatchString(bare) || lineOfForm.MatchString(bare) {
+				t.Errorf("%q", text)
+			}
+		}
+	}
+}
