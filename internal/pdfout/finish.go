@@ -175,9 +175,17 @@ func embedded(f record.File, date time.Time) []byte {
 	if kind == "" {
 		kind = "application/octet-stream"
 	}
+	packers := quickPackers
+	if len(f.Bytes) < leastPacked {
+		packers = nil
+	}
 	return stream(fmt.Sprintf("/Type /EmbeddedFile /Subtype /%s /Params << /Size %d /ModDate %s >>",
-		strings.ReplaceAll(kind, "/", "#2F"), len(f.Bytes), textString(pdfDate(date))), f.Bytes, quickPackers)
+		strings.ReplaceAll(kind, "/", "#2F"), len(f.Bytes), textString(pdfDate(date))), f.Bytes, packers)
 }
+
+// leastPacked is from how many bytes on a file is packed: less would take longer to
+// unpack than it saves.
+const leastPacked = 512
 
 // spares are things to be used again. A pool of the runtime is emptied with every
 // collection of garbage, and a compressor takes more memory than a document.

@@ -3,6 +3,7 @@ package pdfout
 import (
 	"crypto/sha256"
 	"fmt"
+	"strconv"
 	"sync"
 
 	"rsc.io/qr/coding"
@@ -15,7 +16,7 @@ import (
 // every side (ISO/IEC 18004): the foot's rule ends left of them, and the flow
 // above them.
 const (
-	module  = 1.6 * pt
+	module  = length(1.6 * pt)
 	modules = 41
 	quiet   = 4
 )
@@ -51,9 +52,8 @@ func (s *sheet) footers(hash string) error {
 		} else {
 			s.in(furniture, func() { s.foot(hash, page) })
 		}
-		s.mark(furniture)
-		s.b = append(s.b, '/')
-		s.b = append(s.b, codeName+" Do\n"...)
+		s.markPath()
+		s.b = append(s.b, "/"+codeName+" Do\n"...)
 	}
 	return nil
 }
@@ -81,7 +81,8 @@ func (s *sheet) jobLine() string {
 const codeName = "Code"
 
 // square is the drawing of the code's dark modules, level runs of them as one
-// rectangle. It is the same on every page.
+// rectangle, counted in modules from its upper left corner at x, y. It is the same
+// on every page.
 func (s *sheet) square(code *coding.Code, x, y length) []byte {
 	b := append(pageBuffers.get(), "0 g\n"...)
 	defer func() { pageBuffers.put(b[:0]) }()
@@ -92,12 +93,16 @@ func (s *sheet) square(code *coding.Code, x, y length) []byte {
 				to++
 			}
 			if to > from {
-				b = s.appendBox(b, x+length(from)*module, y+length(row)*module, length(to-from)*module, module)
+				for _, n := range [...]int{from, row, to - from} {
+					b = append(strconv.AppendInt(b, int64(n), 10), ' ')
+				}
+				b = append(b, "1 re "...)
 				from = to
 			}
 		}
 	}
 	b = append(b, 'f')
-	box := fmt.Sprintf("[%s %s %s %s]", x.points(), (s.h - y - modules*module).points(), (x + modules*module).points(), (s.h - y).points())
-	return stream("/Type /XObject /Subtype /Form /BBox "+box+" /Resources << >>", b, quickPackers)
+	entries := fmt.Sprintf("/Type /XObject /Subtype /Form /BBox [0 0 %d %d] /Matrix [%s 0 0 -%s %s %s] /Resources << >>",
+		modules, modules, module.points(), module.points(), x.points(), (s.h - y).points())
+	return stream(entries, b, quickPackers)
 }

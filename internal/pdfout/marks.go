@@ -33,15 +33,13 @@ func (s *sheet) verdictMark(verdict string, x, y, r length) {
 func (s *sheet) sign(verdict string, x, y, r length, on, under ink) {
 	line := r.part(24, 100)
 	at := func(right, down int) point { return point{x + r.part(right, 100), y + r.part(down, 100)} }
-	join := func(a, b point) { s.stroke(a.x, a.y, b.x, b.y, line, under) }
 	switch verdict {
 	case "within":
 		s.disc(x, y, r, on)
-		join(at(-45, 2), at(-12, 38))
-		join(at(-12, 38), at(48, -36))
+		s.line(line, under, at(-45, 2), at(-12, 38), at(48, -36))
 	case "over":
 		s.shape(line.part(3, 10), on, on, at(0, -100), at(108, 85), at(-108, 85))
-		join(at(0, -35), at(0, 25))
+		s.line(line, under, at(0, -35), at(0, 25))
 		dot := at(0, 56)
 		s.disc(dot.x, dot.y, line.part(6, 10), under)
 	case "unsettled":

@@ -41,10 +41,24 @@ func (s *sheet) hline(x1, x2, y, w length, c ink) { s.stroke(x1, y, x2, y, w, c)
 func (s *sheet) vline(x, y1, y2, w length, c ink) { s.stroke(x, y1, x, y2, w, c) }
 
 func (s *sheet) stroke(x1, y1, x2, y2, w length, c ink) {
+	s.line(w, c, point{x1, y1}, point{x2, y2})
+}
+
+// line draws a line through points.
+func (s *sheet) line(w length, c ink, points ...point) {
 	s.markPath()
 	s.stroking(w, c)
-	s.b = append(s.at(s.b, x1, y1), "m "...)
-	s.b = append(s.at(s.b, x2, y2), "l S\n"...)
+	s.path(points)
+	s.b = append(s.b, "S\n"...)
+}
+
+// path appends the path through points.
+func (s *sheet) path(points []point) {
+	next := "m "
+	for _, p := range points {
+		s.b = append(s.at(s.b, p.x, p.y), next...)
+		next = "l "
+	}
 }
 
 // appendBox appends the path of a rectangle.
@@ -71,11 +85,7 @@ func (s *sheet) shape(thick length, edge, inside ink, points ...point) {
 	s.markPath()
 	s.stroking(thick, edge)
 	s.filling(inside)
-	next := "m "
-	for _, p := range points {
-		s.b = append(s.at(s.b, p.x, p.y), next...)
-		next = "l "
-	}
+	s.path(points)
 	s.b = append(s.b, "b\n"...)
 }
 

@@ -106,6 +106,9 @@ type state struct {
 	filled, edge ink
 	thick        length
 	set          bool // false: nothing was set yet
+
+	writing bool  // a text object is open
+	from    point // where the last text in it begins
 }
 
 // size is that of a page.
@@ -221,14 +224,29 @@ func (s *sheet) put(t style, x, y length, text string) {
 	}
 	s.markText()
 	s.filling(t.ink)
-	b := append(s.b, "BT "...)
+	b := s.b
+	if !s.now.writing {
+		b = append(b, "BT "...)
+		s.now.writing, s.now.from = true, point{0, s.h} // the corner that the file counts from
+	}
 	if font := (style{size: t.size, bold: t.bold}); s.now.font != font {
 		s.now.font = font
 		b = append(append(append(b, '/'), fontNames[t.bold]...), ' ')
 		b = append(t.size.appendTo(b), " Tf "...)
 	}
-	b = append(s.at(b, x, y), "Td "...)
-	s.b = append(appendText(b, before, text, s.more), " Tj ET\n"...)
+	b = append((x - s.now.from.x).appendTo(b), ' ')
+	b = append((s.now.from.y - y).appendTo(b), " Td "...)
+	s.now.from = point{x, y}
+	s.b = append(appendText(b, before, text, s.more), " Tj\n"...)
+}
+
+// endText ends the text object that is open, if one is. All texts of an element that
+// follow each other are in one, each placed from the one before.
+func (s *sheet) endText() {
+	if s.now.writing {
+		s.now.writing = false
+		s.b = append(s.b, "ET\n"...)
+	}
 }
 
 // at appends a point, counted from the lower left corner as the file does.

@@ -93,6 +93,7 @@ func (s *sheet) mark(e *element) {
 
 // unmark ends the content of whatever is being printed.
 func (s *sheet) unmark() {
+	s.endText()
 	if s.marked != nil {
 		s.b = append(s.b, "EMC\n"...)
 		s.marked = nil
@@ -110,6 +111,7 @@ func (s *sheet) markText() {
 
 // markPath begins a line or an area: part of a drawing, or else decoration.
 func (s *sheet) markPath() {
+	s.endText()
 	if s.leaf != nil && s.leaf.kind == "Figure" {
 		s.mark(s.leaf)
 		return
