@@ -149,7 +149,7 @@ func (d *decision) give(run *summaries, reg *register, found *flow.Found, replac
 		o.SignedBy, o.Issued = run.signedBy(), d.at.Format(time.DateOnly)
 	}
 	if o.Replaces = replaces; found.Job.Issuer.Line > 0 {
-		o.Number = reg.Give(found.Job.Issuer.NextNumber)
+		o.Number = reg.Give(found.Job.Issuer.NextNumber, reg.outside)
 	}
 	d.issue = true
 	d.with = o

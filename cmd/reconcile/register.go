@@ -25,9 +25,10 @@ type register struct {
 	// stopped is why nothing more is issued in this run: a number was given to a
 	// summary that could not be written, and must not be passed over.
 	stopped   error
-	left      bool // lines may be in the file that could not be written whole
-	summaries int  // written in this run and not issued
-	counted   bool // the numbers of summaries outside the register
+	left      bool     // lines may be in the file that could not be written whole
+	summaries int      // written in this run and not issued
+	counted   bool     // the summaries outside the register were looked at
+	outside   []string // their numbers
 }
 
 func (r *register) path() string { return filepath.Join(r.dir, issue.FileName) }
@@ -137,7 +138,7 @@ func (r *register) countOutside() (notes []string) {
 			continue
 		}
 		if _, rec := recordIn(pdf); rec != nil && rec.Issuer.Number != "" {
-			r.Bears(rec.Issuer.Number)
+			r.outside = append(r.outside, rec.Issuer.Number)
 			outside = append(outside, fmt.Sprintf("%q (number %s)", name, rec.Issuer.Number))
 		}
 	}

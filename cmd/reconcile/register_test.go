@@ -80,7 +80,7 @@ func TestNoRoomInTheRegister(t *testing.T) {
 			line: issue.Line{Number: number, File: number + ".pdf", RecordSHA256: strings.Repeat("a", 64), FileSHA256: strings.Repeat("b", 64)}}
 	}
 	errs := bad.settle([]*pending{finished("4"), finished("5")})
-	if errs[0] == nil || bad.stopped == nil || bad.Following() != nil {
+	if errs[0] == nil || bad.stopped == nil || bad.Following != nil {
 		t.Errorf("settled where nothing can be written: %v", errs)
 	}
 	for _, err := range append(bad.settle([]*pending{finished("6")}), errs[1]) {
@@ -143,7 +143,7 @@ func TestLinesLeft(t *testing.T) {
 		t.Fatal(err)
 	}
 	r.there = true
-	if errs := r.settle(all[:2]); errs[0] == nil || errs[1] == nil || r.Following() != nil {
+	if errs := r.settle(all[:2]); errs[0] == nil || errs[1] == nil || r.Following != nil {
 		t.Errorf("said %v", errs)
 	}
 	r.settle(all[2:]) // which no line can name

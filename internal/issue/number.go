@@ -73,19 +73,17 @@ func (r *Register) Next(nextNumber string) string { return r.numbers.next(nextNu
 // Give gives a number, once: the largest of the register's with the prefix of
 // issuer.csv's next_number and one, or next_number, whichever is larger; the
 // width is kept. Where next_number is blank the last line gives the prefix. It
-// is "" where nothing gives one.
-func (r *Register) Give(nextNumber string) string {
+// is "" where nothing gives one. Numbers on summaries that the register does not
+// hold are not given either, now or later.
+func (r *Register) Give(nextNumber string, outside []string) string {
+	for _, number := range outside {
+		if prefix, digits, ok := split(words.CellText(number)); ok {
+			r.numbers.count(prefix, digits)
+		}
+	}
 	number := r.Next(nextNumber)
 	r.numbers.take(words.CellText(number))
 	return number
-}
-
-// Bears notes a number on a summary that the register does not hold, so that it
-// is not given again.
-func (r *Register) Bears(number string) {
-	if prefix, digits, ok := split(words.CellText(number)); ok {
-		r.numbers.count(prefix, digits)
-	}
 }
 
 // less compares digits as numbers, of any length.
@@ -129,11 +127,10 @@ func (n *numbers) issue(number string) {
 	n.issued = append(n.issued, number)
 }
 
-// Following are the numbers after those of the lines that were appended, of each
-// prefix one.
-func (r *Register) Following() []string {
+// following are the numbers after those that were issued.
+func (n *numbers) following() []string {
 	var all []string
-	for _, number := range r.numbers.issued {
+	for _, number := range n.issued {
 		all = append(all, after(number))
 	}
 	return all

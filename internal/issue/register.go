@@ -56,11 +56,14 @@ func (l *Line) ref() string {
 
 // Register is a register read completely, and what was added to it since.
 type Register struct {
-	Lines    []Line
-	chain    string           // SHA-256 of the last line as written
-	byFile   map[string]int   // the first line of each name, folded
-	replaces map[string][]int // lines by what they replace
-	numbers  numbers
+	Lines []Line
+	// Following are the numbers after those of the lines that were appended, of
+	// each prefix one.
+	Following []string
+	chain     string           // SHA-256 of the last line as written
+	byFile    map[string]int   // the first line of each name, folded
+	replaces  map[string][]int // lines by what they replace
+	numbers   numbers
 }
 
 // Header is the first line of a register, and all of one in which nothing was
@@ -144,6 +147,7 @@ func (r *Register) Append(lines []Line, write func(b []byte) error) (written boo
 	for i := range lines {
 		r.numbers.issue(lines[i].Number)
 	}
+	r.Following = r.numbers.following()
 	for raw := range bytes.Lines(all) {
 		if err := r.read(raw, len(r.Lines)+2); err != nil {
 			return true, err

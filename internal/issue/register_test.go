@@ -146,7 +146,7 @@ func TestNumbers(t *testing.T) {
 func TestGivenOnce(t *testing.T) {
 	r, seen := empty(t), map[string]bool{}
 	for i := range 600 {
-		number := r.Give([]string{"A-07", "A-0001", "A-30", "", "B-998"}[i%5])
+		number := r.Give([]string{"A-07", "A-0001", "A-30", "", "B-998"}[i%5], nil)
 		prefix, digits, _ := split(number)
 		if key := prefix + strings.TrimLeft(digits, "0"); seen[key] {
 			t.Fatalf("%q is given twice", number)
@@ -195,17 +195,17 @@ func TestAmendments(t *testing.T) {
 func TestFollowing(t *testing.T) {
 	_, all := written(t, line("A-7", "a.pdf", sumA))
 	r, err := Parse(all)
-	if err != nil || r.Following() != nil {
-		t.Fatalf("read: %v, %v", r.Following(), err)
+	if err != nil || r.Following != nil {
+		t.Fatalf("read: %v, %v", r.Following, err)
 	}
 	for _, number := range []string{"A-8", "B9", "", "A-9"} {
 		appended(t, r, line(number, number+".pdf", sumA))
 	}
-	if got := strings.Join(r.Following(), " "); got != "B10 A-10" {
+	if got := strings.Join(r.Following, " "); got != "B10 A-10" {
 		t.Errorf("following %q", got)
 	}
-	if in, err := r.Append([]Line{line("C-1", "c.pdf", sumA)}, func([]byte) error { return errors.New("full") }); in || err == nil || len(r.Lines) != 5 || len(r.Following()) != 2 {
-		t.Errorf("a line that was not written: %v, %v, %d lines, following %v", in, err, len(r.Lines), r.Following())
+	if in, err := r.Append([]Line{line("C-1", "c.pdf", sumA)}, func([]byte) error { return errors.New("full") }); in || err == nil || len(r.Lines) != 5 || len(r.Following) != 2 {
+		t.Errorf("a line that was not written: %v, %v, %d lines, following %v", in, err, len(r.Lines), r.Following)
 	}
 }
 
