@@ -331,7 +331,7 @@ func (run *summaries) close() {
 // nextNumbers says the next number of each prefix, where one was issued.
 func (run *summaries) nextNumbers() {
 	for _, reg := range run.output.inOrder {
-		for _, number := range reg.Following() {
+		for _, number := range reg.Following {
 			fmt.Fprintf(run.err, "next number: %s\n", number)
 		}
 	}

@@ -241,3 +241,21 @@ func measured(t *testing.T, python string, args ...string) (kilobytes int, secon
 	}
 	return kilobytes, seconds, status, string(b)
 }
+
+// TestLineNumbers: the numbers of a form's lines count up, and are no more than
+// its lines: 12, and one that need not end.
+func TestLineNumbers(t *testing.T) {
+	v := verification{files: map[string][]byte{"tickets.csv": bytes.Repeat([]byte("\n"), 12)}}
+	for want, all := range map[string][][][2]int{
+		"":                {nil, {}, {{1, 1}}, {{1, 1}, {4, 4}, {9, 12}}, {{8_000_001, 8_000_013}}},
+		"do not fit":      {{{0, 0}}, {{-1, 2}}, {{3, 2}}, {{1, 14}}, {{1, 6}, {8, 15}}, {{1, 99_999_999_999}}},
+		"do not count up": {{{2, 2}, {1, 1}}, {{1, 1}, {1, 1}}, {{1, 4}, {4, 5}}},
+	} {
+		for _, runs := range all {
+			err := v.checkLines("tickets.csv", runs)
+			if want == "" && err != nil || want != "" && (err == nil || !strings.Contains(err.Error(), want)) {
+				t.Errorf("%v: %v (want %q)", runs, err, want)
+			}
+		}
+	}
+}

@@ -132,23 +132,28 @@ func (v *verification) folder() (Folder, error) {
 		if !slices.Contains(tickets.FormNames(), in.File) {
 			continue
 		}
-		lines, err := v.lines(in.File, in.Lines)
-		if err != nil {
+		if err := v.checkLines(in.File, in.Lines); err != nil {
 			return folder, fmt.Errorf("%s: %w", in.File, err)
 		}
-		folder.Forms = append(folder.Forms, tickets.Form{Name: in.File, Bytes: v.files[in.File], Lines: lines})
+		folder.Forms = append(folder.Forms, tickets.Form{Name: in.File, Bytes: v.files[in.File], Lines: in.Lines})
 	}
 	return folder, nil
 }
 
-// lines are the numbers of an attached form's lines, no more than it can have.
-func (v *verification) lines(file string, runs [][2]int) ([]int, error) {
+// checkLines wants the numbers of an attached form's lines to count up, and to be
+// no more than it can have.
+func (v *verification) checkLines(file string, runs [][2]int) error {
 	_, left := tickets.SizeOf(v.files[file])
 	for _, run := range runs {
 		if run[0] < 1 || run[1] < run[0] || run[1]-run[0] >= left {
-			return nil, fmt.Errorf("the line numbers do not fit the lines")
+			return fmt.Errorf("the line numbers do not fit the lines")
 		}
 		left -= run[1] - run[0] + 1
 	}
-	return tickets.LineNumbers(runs)
+	for i := 1; i < len(runs); i++ {
+		if first, last := runs[i][0], runs[i][1]; first <= runs[i-1][1] {
+			return fmt.Errorf("line numbers [%d,%d] do not count up (first and last of each run, like [[1,1],[4,4],[9,12]])", first, last)
+		}
+	}
+	return nil
 }

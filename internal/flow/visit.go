@@ -61,5 +61,5 @@ func toFill(job *tickets.Job, v *record.Visit) tickets.Form {
 			}
 		}
 	}
-	return tickets.BlankTickets(job.Region, lines)
+	return tickets.Blank(job.Region, false, lines)[0]
 }

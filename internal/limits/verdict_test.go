@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/shopspring/decimal"
 
@@ -72,7 +71,7 @@ func TestJobVerdicts(t *testing.T) {
 // these would pass for a load within its limit if it counted.
 func TestNotGiven(t *testing.T) {
 	later := func(r *tickets.Rating) {
-		r.CertifiedOn = tickets.Moment{Known: true, Time: time.Date(2026, 4, 1, 0, 0, 0, 0, time.UTC)}
+		r.CertifiedOn, _ = tickets.ParseMoment("2026-04-01", "")
 	}
 	for _, c := range []struct {
 		name string
@@ -98,7 +97,7 @@ func TestNotGiven(t *testing.T) {
 		job := au(change(allUsual(), c.line.Word, on, c.line)...)
 		job.Outfit.RearAxles = 2
 		for i := range job.Readings {
-			job.Readings[i].WeighedAt = tickets.Moment{Known: true, Time: time.Date(2026, 3, 14, 9, 20, 0, 0, time.UTC)}
+			job.Readings[i].WeighedAt, _ = tickets.ParseMoment("2026-03-14 09:20", "")
 		}
 		f := found(t, job)
 		want := regions.On{Rating: c.line.Word, On: c.on}
@@ -248,8 +247,8 @@ func TestStrained(t *testing.T) {
 }
 
 func TestStatuses(t *testing.T) {
-	date := func(y, m, d int) tickets.Moment {
-		return tickets.Moment{Known: true, Time: time.Date(y, time.Month(m), d, 0, 0, 0, 0, time.UTC)}
+	certified := func(on string) func(*tickets.Rating) {
+		return func(r *tickets.Rating) { r.CertifiedOn, _ = tickets.ParseMoment(on, "") }
 	}
 	lines := []tickets.Rating{
 		rate("gvm", "", 3500), // no other line of it
@@ -259,17 +258,17 @@ func TestStatuses(t *testing.T) {
 		with(rate("towing", "", 3500), func(r *tickets.Rating) { r.Kind = "braked" }),
 		with(rate("towing", "", 750), func(r *tickets.Rating) { r.Kind = "unbraked" }),
 		with(none("towing", ""), func(r *tickets.Rating) { r.Kind = "unbraked" }),
-		with(rate("atm", "", 3200), func(r *tickets.Rating) { r.CertifiedOn = date(2026, 3, 15) }),
-		with(rate("atm", "", 3000), func(r *tickets.Rating) { r.CertifiedOn = date(2026, 3, 14) }),
+		with(rate("atm", "", 3200), certified("2026-03-15")),
+		with(rate("atm", "", 3000), certified("2026-03-14")),
 		rate("download_max", "", 350), // displaced where the outfit travels tensioned
 		with(rate("download_max", "", 300), func(r *tickets.Rating) { r.When = "tensioned" }),
-		with(rate("gtm", "", 2900), func(r *tickets.Rating) { r.Set, r.CertifiedOn = "axles", date(2027, 1, 1) }),
+		with(rate("gtm", "", 2900), func(r *tickets.Rating) { r.Set = "axles"; certified("2027-01-01")(r) }),
 		rate("kerb", "vehicle", 2200),
 	}
 	job := rated(jobOf(alone(), slack(), tensioned()), lines...)
 	job.Region, job.Outfit.TrailerBrakes, job.Outfit.Travels = "au", "overrun", tickets.Tensioned
 	for i := range job.Readings {
-		job.Readings[i].WeighedAt = date(2026, 3, 14)
+		job.Readings[i].WeighedAt, _ = tickets.ParseMoment("2026-03-14", "")
 	}
 	f := found(t, job)
 	want := []status{held, held, replaced, saysNone, held, ofOtherKind, ofOtherKind, notInForce, held, displaced, held, held, held}
@@ -304,7 +303,7 @@ func TestStatuses(t *testing.T) {
 // does not lift the limit that holds there.
 func TestNothingLiftsALimitByAccident(t *testing.T) {
 	dated := with(rate("gvm", "", 2900), func(r *tickets.Rating) {
-		r.CertifiedOn = tickets.Moment{Known: true, Time: time.Date(2030, 1, 1, 0, 0, 0, 0, time.UTC)}
+		r.CertifiedOn, _ = tickets.ParseMoment("2030-01-01", "")
 	})
 	if f := found(t, plated(dated)); f.Status[0] != held || f.Verdict != Over {
 		t.Errorf("undated weighings: %s, %s (want held, over)", f.Status[0], f.Verdict)

@@ -115,7 +115,7 @@ func (f *form) column(name, column string) int {
 	if at := slices.Index(f.table.Header, column); at >= 0 {
 		return at
 	}
-	order, _ := tickets.ColumnsOf(name)
+	order := columnsOf(name).Known
 	rank := slices.Index(order, column)
 	at := len(f.table.Header)
 	if rank >= 0 {
@@ -204,10 +204,16 @@ func (f *form) dropBlank(name string) {
 	}
 }
 
+// columnsOf is a form of the core's without a line: its columns.
+func columnsOf(name string) tickets.Table {
+	t, _ := tickets.TableOf(tickets.Form{Name: name})
+	return t
+}
+
 // wanted are the columns that a form of the page always has: those without
 // which it says nothing.
 func wanted(name string) []string {
-	_, required := tickets.ColumnsOf(name)
+	required := columnsOf(name).Required
 	if name == "tickets.csv" { // or a column for each wheel, which comes and goes
 		return append(required, "on_deck", "reading")
 	}

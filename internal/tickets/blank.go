@@ -36,27 +36,29 @@ var usualWeighings = []map[string]string{
 	{"setup": "trailer_alone", "on_deck": "all"},
 }
 
-// Blank gives the forms to fill in, with notes and a worked example in lines
-// that begin with "# ". The plain ones have the columns that an owner needs,
-// the full ones all forms and all columns. The region's usual ratings and the
-// usual weighings are lines to complete: until then Read refuses them. No form
-// has the column job, so that the full ones work for one job as they are. The
-// bytes are UTF-8 with commas and line feeds.
-func Blank(region regions.Region, full bool) []Form {
+// Blank gives the forms to fill in, tickets.csv first, with notes and a worked
+// example in lines that begin with "# ". The plain ones have the columns that an
+// owner needs, the full ones all forms and all columns. The region's usual ratings
+// and the usual weighings are lines to complete, or those of a plan in the order of
+// driving, of whose readings it writes setup, hitch, on_deck and scale: until then
+// they are refused. No form has the column job, so that the full ones work for one
+// job as they are. The bytes are UTF-8 with commas and line feeds.
+func Blank(region regions.Region, full bool, planned []Reading) []Form {
 	var forms []Form
 	for _, b := range blankForms {
+		text := b.text(region, full)
+		if b.name == "tickets.csv" && planned != nil {
+			text = b.planned(region, planned)
+		}
 		if full || b.owner {
-			forms = append(forms, Form{Name: b.name, Bytes: []byte(b.text(region, full))})
+			forms = append(forms, Form{Name: b.name, Bytes: []byte(text)})
 		}
 	}
 	return forms
 }
 
-// BlankTickets gives a tickets.csv to fill in with the lines of a plan, in the
-// order of driving: until then Read refuses them. Of each reading it writes
-// setup, hitch, on_deck and scale, "" where nothing is to be written.
-func BlankTickets(region regions.Region, lines []Reading) Form {
-	b := blankForms[0]
+// planned is tickets.csv with the lines of a plan.
+func (b blankForm) planned(region regions.Region, lines []Reading) string {
 	b.what = "The weighings of the plan, one line for each figure in the order of driving. Fill in what your tickets say; delete those that were not weighed."
 	scale := slices.ContainsFunc(lines, func(l Reading) bool { return l.Scale != "" })
 	columns := slices.Clone(b.columns)
@@ -68,7 +70,7 @@ func BlankTickets(region regions.Region, lines []Reading) Form {
 	for _, l := range lines {
 		waiting = append(waiting, map[string]string{"setup": string(l.Setup), "hitch": string(l.Hitch), "on_deck": l.OnDeck, "unit": regions.Of(region).PrintIn, "scale": l.Scale})
 	}
-	return Form{Name: b.name, Bytes: []byte(b.with(waiting, false))}
+	return b.with(waiting, false)
 }
 
 // IsBlank says whether a form is just what Blank gives, for whatever region: so

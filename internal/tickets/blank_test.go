@@ -12,7 +12,7 @@ func TestIsBlank(t *testing.T) {
 	n := 0
 	for i := range regions.Table {
 		for _, full := range []bool{false, true} {
-			for _, form := range Blank(regions.Table[i].Region, full) {
+			for _, form := range Blank(regions.Table[i].Region, full, nil) {
 				n++
 				if !IsBlank(form) {
 					t.Errorf("%s of %s is not blank", form.Name, regions.Table[i].Region)

@@ -2,6 +2,7 @@ package tickets
 
 import (
 	"cmp"
+	"encoding/csv"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -42,15 +43,6 @@ func (r *record) cell(i int) cell {
 	return c
 }
 
-// rowSource hands a header of known, unrepeated names and one line to gocsv.
-type rowSource [2][]string
-
-// ReadAll gives the header and the line.
-func (s rowSource) ReadAll() ([][]string, error) { return s[:], nil }
-
-// Read is part of gocsv's reader and not used by it here.
-func (s rowSource) Read() ([]string, error) { return nil, fmt.Errorf("lines come all at once") }
-
 // binding gives the name of each field of a row type, and its column, -1 where
 // the header does not have it.
 type binding struct {
@@ -83,7 +75,8 @@ func bind[R any](header []string) binding {
 		columns[i] = strconv.Itoa(i)
 	}
 	var rows []R
-	if err := gocsv.UnmarshalCSV(rowSource{header, columns}, &rows); err != nil {
+	text := strings.Join(header, ",") + "\n" + strings.Join(columns, ",") // no name of a column needs quotes
+	if err := gocsv.UnmarshalCSV(csv.NewReader(strings.NewReader(text)), &rows); err != nil {
 		panic(fmt.Sprintf("tickets: header %q does not bind: %v", header, err))
 	}
 	b.names = columnsOf(rowType)

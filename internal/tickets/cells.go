@@ -7,10 +7,12 @@ import (
 
 // Table is a form as a spreadsheet shows it, for who fills in forms.
 type Table struct {
-	Notes  []string // the lines before the header that begin with "# "
-	Sep    rune
-	Header []string   // in lower case
-	Rows   [][]string // the trimmed cells of each line, one for each of the header
+	Known    []string // the columns that the form may have, in their order
+	Required []string // those without which it says nothing
+	Notes    []string // the lines before the header that begin with "# "
+	Sep      rune
+	Header   []string   // in lower case
+	Rows     [][]string // the trimmed cells of each line, one for each of the header
 	// Lines and Columns are the places of those lines and cells, as the faults
 	// count them.
 	Lines   []int
@@ -18,7 +20,8 @@ type Table struct {
 }
 
 // TableOf takes a form apart and judges nothing but its shape: faults are
-// those of the file and its header, for which there is no table.
+// those of the file and its header, of which there is no table but the columns
+// that it may have.
 func TableOf(in Form) (Table, []Fault) {
 	rank := formRank(in.Name)
 	if rank == len(specs) {
@@ -26,10 +29,11 @@ func TableOf(in Form) (Table, []Fault) {
 	}
 	faults := newSink()
 	f := readForm(in, specs[rank], faults)
+	t := Table{Known: slices.Clone(f.spec.columns), Required: slices.Clone(f.spec.required)}
 	if f.broken || len(f.index) == 0 {
-		return Table{}, faults.list
+		return t, faults.list
 	}
-	t := Table{Sep: f.sep, Header: slices.Clone(f.header)}
+	t.Sep, t.Header = f.sep, slices.Clone(f.header)
 	for i := range f.first - 1 {
 		if line := strings.TrimRight(f.src.line(i), "\r\n"); isComment(line, f.sep) {
 			t.Notes = append(t.Notes, line)
@@ -48,16 +52,6 @@ func TableOf(in Form) (Table, []Fault) {
 		t.Rows, t.Lines, t.Columns = append(t.Rows, slices.Clone(r.cells)), append(t.Lines, f.number(r.first)), append(t.Columns, columns)
 	}
 	return t, nil
-}
-
-// ColumnsOf lists the columns of a form in their order, and those without which
-// it says nothing; none of what is no form.
-func ColumnsOf(form string) (all, required []string) {
-	rank := formRank(form)
-	if rank == len(specs) {
-		return nil, nil
-	}
-	return slices.Clone(specs[rank].columns), slices.Clone(specs[rank].required)
 }
 
 // RatingWord gives the rating that a word of ratings.csv means, and the kind

@@ -199,7 +199,7 @@ a,pads_in_turn
 
 // TestBlankFormsOfOneJob: the full forms work for one job as they are.
 func TestBlankFormsOfOneJob(t *testing.T) {
-	for _, f := range Blank("au", true) {
+	for _, f := range Blank("au", true, nil) {
 		for _, l := range strings.Split(string(f.Bytes), "\n") {
 			if !strings.HasPrefix(l, "#") && strings.Contains(","+l+",", ",job,") {
 				t.Errorf("%s has a column job: %s", f.Name, l)

@@ -85,11 +85,11 @@ func readForm(in Form, sp *spec, faults *sink) *form {
 		f.refuse(f.placeOf(bad.offset), bad.what, bad.wanted, bad.hint)
 		return f
 	}
-	if in.Lines != nil && len(in.Lines) < f.lineCount() {
+	f.numbers = expanded(in.Lines)
+	if f.numbers != nil && len(f.numbers) < f.lineCount() {
 		f.refuse(place{1, 1}, "the line numbers do not fit the lines", "one number a line", "")
 		return f
 	}
-	f.numbers = in.Lines
 	f.sep = f.sniff()
 	f.readAll()
 	return f

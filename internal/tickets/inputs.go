@@ -130,21 +130,13 @@ func ranges(numbers []int) [][2]int {
 	return runs
 }
 
-// LineNumbers writes the runs of an input's lines out, for Form.Lines; none gives
-// nil, the entire form. Runs that do not count up are refused.
-func LineNumbers(runs [][2]int) ([]int, error) {
+// expanded writes runs out; none gives nil, the entire form.
+func expanded(runs [][2]int) []int {
 	var numbers []int
 	for _, r := range runs {
-		first, last := r[0], r[1]
-		if first < 1 || last < first || last-first >= mostLines-len(numbers) || len(numbers) > 0 && first <= numbers[len(numbers)-1] {
-			return nil, fmt.Errorf("line numbers [%d,%d] do not count up (first and last of each run, like [[1,1],[4,4],[9,12]])", first, last)
-		}
-		for n := first; n <= last; n++ {
+		for n := r[0]; n <= r[1]; n++ {
 			numbers = append(numbers, n)
 		}
 	}
-	return numbers, nil
+	return numbers
 }
-
-// mostLines bounds the lines that an input may name.
-const mostLines = 8_000_000

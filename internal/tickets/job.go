@@ -103,11 +103,11 @@ const (
 	DeckGauge      = "gauge"
 )
 
-// Moment is a date, with or without a time of day, as it was read.
-type Moment struct {
+// moment is a date, with or without a time of day, as it was read.
+type moment struct {
 	Typed string // trimmed cell
 	// Printed is the one form in which it is shown: a date without a time has no
-	// time, a time without a date no date. ParseMoment reads it back.
+	// time, a time without a date no date. [ParseMoment] reads it back.
 	Printed string
 	Known   bool      // a date was given
 	Time    time.Time // of a time alone, of the year 0
@@ -121,7 +121,7 @@ type Reading struct {
 	Column     string // the reading column ("front.left"); "" for the reading cell
 	CellColumn int    // column, counted in characters, where the figure is
 	Ticket     string
-	WeighedAt  Moment
+	WeighedAt  moment
 	Scale      string // "" is the one unnamed scale
 	Setup      Setup
 	Hitch      Hitch // slack where the cell is blank on a coupled line; "" on uncoupled lines
@@ -166,7 +166,7 @@ type Scale struct {
 	IntervalKg decimal.NullDecimal
 	MaxKg      decimal.NullDecimal
 	Deck       string // single, multi, pads, pads_in_turn or gauge; resolved: single where blank
-	VerifiedOn Moment
+	VerifiedOn moment
 	ExpandedKg decimal.NullDecimal // expanded uncertainty, k = 2
 	StatedAtKg decimal.NullDecimal // the load it is stated for
 	SplitKg    decimal.NullDecimal // split_uncertainty
@@ -258,7 +258,7 @@ type Rating struct {
 	Set         string
 	Source      string
 	Certificate string
-	CertifiedOn Moment
+	CertifiedOn moment
 	Replaced    bool
 	Confirmed   []string // codes of questions looked into and found right
 	Copy        string
@@ -346,12 +346,13 @@ func (j *Job) UsedReadings() []*Reading {
 	return used
 }
 
-// Form is one CSV form as bytes. Lines gives the number that each line of
-// Bytes has in the original form, where Bytes is a part of it; nil otherwise.
+// Form is one CSV form as bytes. Lines gives the numbers that the lines of Bytes
+// have in the original form, where Bytes is a part of it: first and last of each
+// run, counting up, and no more of them than Bytes has lines; nil otherwise.
 type Form struct {
 	Name  string // tickets.csv …
 	Bytes []byte
-	Lines []int
+	Lines [][2]int
 }
 
 // Options are what the command line adds to the forms.

@@ -27,13 +27,13 @@ const wantDate = "2026-03-14 09:20, or 14/03/2026 09:20 in the order of the regi
 // ParseMoment reads a date with or without a time of day, or a time alone, in
 // the order of the region; a blank text is not known. It is false where the
 // forms would refuse the text.
-func ParseMoment(text string, region regions.Region) (Moment, bool) {
+func ParseMoment(text string, region regions.Region) (moment, bool) {
 	m, bad := parseMoment(trim(text), region)
 	return m, bad == nil
 }
 
 // print gives a moment in the one form in which it is shown.
-func (m Moment) print() string {
+func (m moment) print() string {
 	layout := "15:04"
 	if m.Time.Second() != 0 || m.HasZone {
 		layout = "15:04:05"
@@ -53,7 +53,7 @@ func (m Moment) print() string {
 }
 
 // moment reads a cell with a date, a time or both.
-func (c cell) moment(region regions.Region) Moment {
+func (c cell) moment(region regions.Region) moment {
 	m, bad := parseMoment(c.text, region)
 	if bad != nil {
 		c.refuse(c.shown()+bad.what, bad.wanted, bad.hint)
@@ -62,7 +62,7 @@ func (c cell) moment(region regions.Region) Moment {
 }
 
 // date reads a cell with a date; a time alone says nothing there.
-func (c cell) date(region regions.Region) Moment {
+func (c cell) date(region regions.Region) moment {
 	m := c.moment(region)
 	if m.HasTime && !m.Known {
 		c.refuse(c.shown()+" is a time without a date", wantDate, "")
@@ -71,7 +71,7 @@ func (c cell) date(region regions.Region) Moment {
 }
 
 // parseMoment reads a trimmed text. What is wrong with it follows the text.
-func parseMoment(text string, region regions.Region) (Moment, *complaint) {
+func parseMoment(text string, region regions.Region) (moment, *complaint) {
 	m, bad := readMoment(text, region)
 	m.Printed = m.print()
 	return m, bad
@@ -79,8 +79,8 @@ func parseMoment(text string, region regions.Region) (Moment, *complaint) {
 
 // readMoment reads it in the order of a region, of which one that was refused
 // itself refuses nothing more.
-func readMoment(text string, region regions.Region) (Moment, *complaint) {
-	m := Moment{Typed: text}
+func readMoment(text string, region regions.Region) (moment, *complaint) {
+	m := moment{Typed: text}
 	if text == "" {
 		return m, nil
 	}
@@ -112,7 +112,7 @@ func readMoment(text string, region regions.Region) (Moment, *complaint) {
 }
 
 // readZoned reads a date and time with its distance from universal time.
-func (m *Moment) readZoned(text string) bool {
+func (m *moment) readZoned(text string) bool {
 	for _, l := range zoneLayouts {
 		if t, err := time.Parse(l, text); err == nil {
 			m.Known, m.Time, m.HasTime, m.HasZone = true, t, true, true
@@ -123,7 +123,7 @@ func (m *Moment) readZoned(text string) bool {
 }
 
 // read reads a date in a layout, alone or with a time of day after it.
-func (m *Moment) read(layout, text string) bool {
+func (m *moment) read(layout, text string) bool {
 	if t, err := time.Parse(layout, text); err == nil {
 		m.Known, m.Time = true, t
 		return true
@@ -138,15 +138,15 @@ func (m *Moment) read(layout, text string) bool {
 }
 
 // sane refuses a year in which nothing was weighed that is weighed now.
-func (m Moment) sane() (Moment, *complaint) {
+func (m moment) sane() (moment, *complaint) {
 	if y := m.Time.Year(); y < 1950 || y > 2199 {
-		return Moment{Typed: m.Typed}, &complaint{" is not a date of our time", "a year from 1950 to 2199", ""}
+		return moment{Typed: m.Typed}, &complaint{" is not a date of our time", "a year from 1950 to 2199", ""}
 	}
 	return m, nil
 }
 
 // day is the calendar day, as written where it was weighed.
-func (m Moment) day() time.Time {
+func (m moment) day() time.Time {
 	y, mo, d := m.Time.Date()
 	return time.Date(y, mo, d, 0, 0, 0, 0, time.UTC)
 }

@@ -12,7 +12,7 @@ import (
 // lastWeighing gives the time of the last dated used reading; false where none
 // is dated.
 func (j *Job) lastWeighing() (time.Time, bool) {
-	var last Moment
+	var last moment
 	for _, r := range j.Readings {
 		if r.Use == UseYes && r.WeighedAt.Known && (!last.Known || r.WeighedAt.Time.After(last.Time)) {
 			last = r.WeighedAt
@@ -25,7 +25,7 @@ func (j *Job) lastWeighing() (time.Time, bool) {
 // weighing. A line of a set is a plan and left out of this.
 func (j *Job) NotInForce(r *Rating) bool {
 	last, ok := j.lastWeighing()
-	return ok && r.Set == "" && r.CertifiedOn.Known && r.CertifiedOn.day().After(Moment{Time: last}.day())
+	return ok && r.Set == "" && r.CertifiedOn.Known && r.CertifiedOn.day().After(moment{Time: last}.day())
 }
 
 // note gathers what was not refused and must be shown: first of the job, then

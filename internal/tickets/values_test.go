@@ -284,7 +284,7 @@ func TestBlankForms(t *testing.T) {
 	regions := []regions.Region{"", "au", "nz", "uk", "eu", "us"}
 	for _, region := range regions {
 		for _, full := range []bool{false, true} {
-			forms := Blank(region, full)
+			forms := Blank(region, full, nil)
 			res := readFolder(forms, Options{NeedTickets: true, Region: region})
 			if len(res.Faults) == 0 || len(res.Jobs) > 0 {
 				t.Errorf("unfilled forms of region %q are read", region)

@@ -4,7 +4,6 @@ import (
 	"math"
 	"slices"
 	"testing"
-	"time"
 
 	"github.com/shopspring/decimal"
 
@@ -125,7 +124,7 @@ func twoTickets() *tickets.Job {
 	}
 	for i := range tight {
 		tight[i].Typed, tight[i].Unit, tight[i].Line, tight[i].Ticket = tight[i].Kg.String(), "kg", 20+i, []string{"x", "y"}[i/3]
-		tight[i].WeighedAt = tickets.Moment{Known: true, Time: time.Date(2026, 3, 14, 0, 0, 0, 0, time.UTC)}
+		tight[i].WeighedAt, _ = tickets.ParseMoment("2026-03-14", "")
 	}
 	job.Readings = append(job.Readings, tight...)
 	return job
