@@ -52,14 +52,14 @@ func everyCode(o outfit) *record.Record {
 		at.Code, at.File, at.Line, at.On, at.State, at.Args = c.Code, "tickets.csv", 7, "rear", "coupled_slack", argsFor(c.Args)
 	}
 	for _, c := range record.Codes["footnotes"] {
-		f := record.Footnote{Code: c.Code, Line: 7, Args: *argsFor(c.Args)}
+		f := record.Note{Code: c.Code, Line: 7, Args: *argsFor(c.Args)}
 		if c.Code == "share_unknown" {
 			f.Names = []string{"place", "wheelbase", "rear_axle_to_coupling", "side.rear"}
 		}
 		r.Footnotes = append(r.Footnotes, f)
 	}
 	for _, c := range record.Codes["assumed"] {
-		r.Cautions = append(r.Cautions, record.Caution{Code: "assumed", Args: record.Args{Of: c.Code}})
+		r.Cautions = append(r.Cautions, record.Note{Code: "assumed", Args: record.Args{Of: c.Code}})
 	}
 	for _, c := range record.Codes["cautions"] {
 		a := argsFor(c.Args)
@@ -73,7 +73,7 @@ func everyCode(o outfit) *record.Record {
 			a.Column = "vehicle_id"
 		}
 		if c.Code != "assumed" {
-			r.Cautions = append(r.Cautions, record.Caution{Code: c.Code, Line: 7, Args: *a})
+			r.Cautions = append(r.Cautions, record.Note{Code: c.Code, Line: 7, Args: *a})
 		}
 	}
 	for _, m := range mistakeExamples {
