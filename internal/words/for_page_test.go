@@ -135,7 +135,7 @@ func TestEstimateOnThePage(t *testing.T) {
 	}
 	for _, from := range []string{"outfit", "semi", ""} {
 		e.Share.From = from
-		for _, text := range OfEstimate(e, "kg", pageOf).RestsOn {
+		for _, text := range (&estimates{ForPage(base(au), pageOf), e}).restsOn() {
 			sane(t, from, text)
 			if bare := quotedText.ReplaceAllString(text, ""); ofFormsText.MatchString(bare) || lineOfForm.MatchString(bare) {
 				t.Errorf("%q", text)
