@@ -26,9 +26,6 @@ type Estimate struct {
 	Region      string          `json:"region"`
 	Travels     string          `json:"travels"`
 	TrailerKind string          `json:"trailer_kind"`
-	// Cases are what the masses come to with the ratings in force, then with each
-	// of Sets. They are not written.
-	Cases []estimateSet `json:"-"`
 	// Verdict is the gravest of the ratings in force: likely_over, open,
 	// not_known, likely_within; not_known where none is compared. It is not
 	// written.

@@ -18,7 +18,7 @@ func EstimateOf(job *tickets.Job, a *adjust.Estimated) *Estimate {
 		PayloadKg: base.PayloadKg, PayloadLeft: base.PayloadLeft, Fits: base.Fits, TrailerFrom: base.TrailerFrom, VehicleFrom: base.VehicleFrom,
 		StopsFirst: base.StopsFirst, PayloadSum: base.PayloadSum, TrailerSum: base.TrailerSum,
 		Share:  downloadShare{a.Share.Value, a.Share.U, a.Share.From},
-		Checks: estimateChecks(a), Cases: sets, Sets: append([]estimateSet{}, sets[1:]...), NotGiven: []RatingKey{}, Remarks: []remark{},
+		Checks: estimateChecks(a), Sets: append([]estimateSet{}, sets[1:]...), NotGiven: []RatingKey{}, Remarks: []remark{},
 	}
 	for _, k := range a.NotGiven {
 		e.NotGiven = append(e.NotGiven, RatingKey{k.Rating, k.On})

@@ -45,12 +45,12 @@ func OfEstimate(e *record.Estimate, unit string, places Places) *estimate {
 	}, places), e}
 	out := &estimate{
 		Words: w.Words, DoNow: say(w.doNow()), Verdict: likely(e.Verdict),
-		Payload: w.payload(), Left: say(w.left(0)), Trailer: w.trailer(), Masses: sayAll(w.masses()), Fits: say(w.fits(0)),
+		Payload: w.payload(), Left: say(w.left(inForce)), Trailer: w.trailer(), Masses: sayAll(w.masses()), Fits: say(w.fits(inForce)),
 		Checks:   w.checks(say("what these masses come to against each rating, in "+w.Unit+":"), ""),
 		NotGiven: sayAll(w.ratingNames(e.NotGiven)), RestsOn: sayAll(w.restsOn()), Rounded: say(w.rounded()),
 	}
 	for i, s := range e.Sets {
-		out.Sets = append(out.Sets, estimateSet{w.checks(setHead(s.Set), s.Set), sayAll(w.changes(i + 1))})
+		out.Sets = append(out.Sets, estimateSet{w.checks(setHead(s.Set), s.Set), sayAll(w.changes(i))})
 	}
 	return out
 }
@@ -246,9 +246,15 @@ func (w *estimates) step(code, name string) string {
 	return label
 }
 
-// left says what is left of the payload in a case, with its ± U.
+// inForce is the place of the ratings in force where that of a set is wanted.
+const inForce = -1
+
+// left says what is left of the payload with the i-th set, with its ± U.
 func (w *estimates) left(i int) string {
-	payload, left := w.e.Cases[i].PayloadKg, w.e.Cases[i].PayloadLeft
+	payload, left := w.e.PayloadKg, w.e.PayloadLeft
+	if i != inForce {
+		payload, left = w.e.Sets[i].PayloadKg, w.e.Sets[i].PayloadLeft
+	}
 	switch {
 	case payload == nil:
 		return "payload: " + likelyWords["not_known"]
@@ -271,9 +277,12 @@ func (w *estimates) masses() []string {
 }
 
 // fits says how heavy a trailer may be with the vehicle as loaded, and which
-// rating stops it first, in a case.
+// rating stops it first, with the i-th set.
 func (w *estimates) fits(i int) string {
-	f, by := w.e.Cases[i].Fits, w.e.Cases[i].StopsFirst
+	f, by := w.e.Fits, w.e.StopsFirst
+	if i != inForce {
+		f, by = w.e.Sets[i].Fits, w.e.Sets[i].StopsFirst
+	}
 	switch {
 	case by == nil:
 		return "how heavy a trailer may be is " + likelyWords["not_known"]
@@ -306,8 +315,7 @@ func (w *estimates) leftOut() string {
 	return "; left out: " + strings.Join(names, "; ")
 }
 
-// changes says what the set of planned ratings of a case changes, and what it
-// leaves.
+// changes says what the i-th set of planned ratings changes, and what it leaves.
 func (w *estimates) changes(i int) []string {
 	all := []string{w.left(i), w.fits(i)}
 	var lifts, leaves []string
@@ -317,7 +325,7 @@ func (w *estimates) changes(i int) []string {
 			continue
 		}
 		name := w.keyLabel(c.Rating, c.On) + w.inState(c.State)
-		switch verdict := w.inSet(w.e.Cases[i].Set, row); verdict {
+		switch verdict := w.inSet(w.e.Sets[i].Set, row); verdict {
 		case "":
 		case "likely_within":
 			lifts = addOnce(lifts, name)
