@@ -95,8 +95,17 @@ func arranged(t testing.TB, pdf []byte, files []Attachment) []byte {
 	return assembled(root, info, objects)
 }
 
-// finished is a summary with its /ID filled in.
-func finished(t testing.TB) []byte { return finish(t, drawn(t, "do now: nothing", attached())) }
+// finished is a summary with its /ID filled in, drawn once.
+func finished(t testing.TB) []byte {
+	t.Helper()
+	oneFinished.Do(func() { finishedBytes = finish(t, drawn(t, "do now: nothing", attached())) })
+	return bytes.Clone(finishedBytes)
+}
+
+var (
+	oneFinished   sync.Once
+	finishedBytes []byte
+)
 
 func finish(t testing.TB, pdf []byte) []byte {
 	t.Helper()

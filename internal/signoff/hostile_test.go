@@ -57,7 +57,7 @@ func catalogOf(more string) string { return "<< /Type /Catalog /Pages 2 0 R" + m
 // bomb is a stream that unpacks to n zeros.
 func bomb(n int) string {
 	var w bytes.Buffer
-	z := zlib.NewWriter(&w)
+	z, _ := zlib.NewWriterLevel(&w, zlib.BestSpeed) // the level is one that is known
 	part := make([]byte, 1<<20)
 	for i := 0; i < n; i += len(part) {
 		z.Write(part)
