@@ -69,7 +69,7 @@ func TestAmendmentOfAStranger(t *testing.T) {
 	day, out, key, other := filepath.Join(dir, "day"), filepath.Join(dir, "out"), filepath.Join(dir, "yard.p12"), filepath.Join(dir, "other.p12")
 	t.Setenv(passwordVariable, quickPassword)
 	mustQuickKey(t, key, "Yard")
-	mustQuickKey(t, other, "Stranger")
+	mustQuickKey(t, other, "Lantern Hill")
 	dayForms(t, day, 1, 0)
 	put(t, filepath.Join(day, "issuer.csv"), "name,next_number\nYard,A-08\n")
 	runIn(t, dir, "summary", day, "--out", out, "--sign", key).wants(t, "first", exitUnsettled, "number A-08")

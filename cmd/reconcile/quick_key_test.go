@@ -2,6 +2,7 @@ package main
 
 import (
 	"crypto/rand"
+	"fmt"
 	"os"
 	"strings"
 	"sync"
@@ -17,39 +18,46 @@ import (
 // quickPassword opens the keys of quickKey.
 const quickPassword = "lantern"
 
-// quickKeys keeps the keys by name: a p12 file and the certificate to hand out.
-var quickKeys sync.Map
+// quickKeys makes the keys once, by name. There are two, as making one takes a
+// third of a second.
+var quickKeys = map[string]func() (quickFiles, error){
+	"Yard":         sync.OnceValues(func() (quickFiles, error) { return quickened("Yard") }),
+	"Lantern Hill": sync.OnceValues(func() (quickFiles, error) { return quickened("Lantern Hill") }),
+}
+
+// quickFiles are the key's file and the certificate to hand out.
+type quickFiles struct{ p12, pem []byte }
 
 // quickKey writes the two files that `reconcile key FILE --name NAME` writes, but
 // sealed with one iteration in place of many: tests that sign open a key very
 // often, and what the iterations are for is no concern of theirs.
 func quickKey(file, name string) error {
-	made, err := quickened(name)
+	make, known := quickKeys[name]
+	if !known {
+		return fmt.Errorf("no quick key of %q", name)
+	}
+	made, err := make()
 	if err != nil {
 		return err
 	}
-	if err := os.WriteFile(file, made[0], 0o600); err != nil {
+	if err := os.WriteFile(file, made.p12, 0o600); err != nil {
 		return err
 	}
-	return os.WriteFile(strings.TrimSuffix(file, ".p12")+".pem", made[1], 0o666)
+	return os.WriteFile(strings.TrimSuffix(file, ".p12")+".pem", made.pem, 0o666)
 }
 
-// quickened makes the key of a name, once.
-func quickened(name string) (files [2][]byte, err error) {
-	if known, ok := quickKeys.Load(name); ok {
-		return known.([2][]byte), nil
-	}
+// quickened makes the key of a name.
+func quickened(name string) (quickFiles, error) {
 	key, err := signoff.NewKey(name, time.Now(), quickPassword, rand.Reader)
 	if err != nil {
-		return files, err
+		return quickFiles{}, err
 	}
 	private, leaf, chain, err := pkcs12.DecodeChain(key.P12, quickPassword)
 	if err != nil {
-		return files, err
+		return quickFiles{}, err
 	}
 	quick, err := pkcs12.Modern2023.WithIterations(1).Encode(private, leaf, chain, quickPassword)
-	known, _ := quickKeys.LoadOrStore(name, [2][]byte{quick, key.PEM})
-	return known.([2][]byte), err
+	return quickFiles{quick, key.PEM}, err
 }
 
 // mustQuickKey is quickKey for a test that is no script.

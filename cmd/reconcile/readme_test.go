@@ -48,9 +48,7 @@ func runExamples(t *testing.T, path, root string, fewest int) {
 		t.Fatal(err)
 	}
 	work := t.TempDir()
-	if err := os.CopyFS(filepath.Join(work, "testdata/tickets"), os.DirFS(filepath.Join(root, "testdata/tickets"))); err != nil {
-		t.Fatal(err)
-	}
+	copyJobs(t, root, work, string(text))
 	t.Chdir(work)
 	t.Setenv(passwordVariable, "a password of the test")
 	blocks := 0
@@ -71,6 +69,23 @@ func runExamples(t *testing.T, path, root string, fewest int) {
 		return
 	}
 	t.Errorf("the document says other than the program (UPDATE=1 go test ./cmd/reconcile -run ExampleRuns writes it again):\n%s", firstDifference(string(text), string(got)))
+}
+
+// demoJob is a demo job that a text names.
+var demoJob = regexp.MustCompile(`testdata/tickets/([a-z0-9-]+)`)
+
+// copyJobs copies the demo jobs that a text names: its commands write among them.
+func copyJobs(t *testing.T, root, work, text string) {
+	t.Helper()
+	for _, m := range demoJob.FindAllStringSubmatch(text, -1) {
+		to := filepath.Join(work, m[0])
+		if _, err := os.Stat(to); err == nil {
+			continue
+		}
+		if err := os.CopyFS(to, os.DirFS(filepath.Join(root, m[0]))); err != nil {
+			t.Fatal(err)
+		}
+	}
 }
 
 // rerun runs the commands of one block and gives the block as it should be.

@@ -89,16 +89,15 @@ func TestBashCompletion(t *testing.T) {
 // TestExamples runs the example of every verb's help, in the order in which one
 // needs the other; each has to work.
 func TestExamples(t *testing.T) {
-	work := t.TempDir()
-	if err := os.CopyFS(filepath.Join(work, "testdata/tickets"), os.DirFS("../../testdata/tickets")); err != nil {
-		t.Fatal(err)
-	}
-	t.Chdir(work)
-	t.Setenv(passwordVariable, "a password of the test")
-	byName := map[string]verb{}
+	byName, examples := map[string]verb{}, ""
 	for _, v := range verbs() {
 		byName[v.name] = v
+		examples += v.example + "\n"
 	}
+	work := t.TempDir()
+	copyJobs(t, "../..", work, examples)
+	t.Chdir(work)
+	t.Setenv(passwordVariable, "a password of the test")
 	order := strings.Fields("estimate forms key summary plan adjust sign verify completion man")
 	if len(order) != len(byName) {
 		t.Fatalf("%d examples are tried, there are %d verbs", len(order), len(byName))

@@ -47,11 +47,12 @@ func Tool(t testing.TB, name string, modules ...string) string {
 
 func python(t testing.TB, name string, modules []string) string {
 	t.Helper()
-	imports := "import " + strings.Join(modules, ", ")
-	found, _ := pythons.LoadOrStore(name+imports, sync.OnceValue(func() string { return firstThat(name, "-c", imports) }))
+	wanted := strings.Join(modules, " ")
+	const looks = "import sys, importlib.util as u; sys.exit(not all(map(u.find_spec, sys.argv[1].split())))" // importing takes longer
+	found, _ := pythons.LoadOrStore(name+" "+wanted, sync.OnceValue(func() string { return firstThat(name, "-c", looks, wanted) }))
 	path := found.(func() string)()
 	if path == "" {
-		Lacking(t, name+" with "+imports)
+		Lacking(t, name+" with "+wanted)
 	}
 	return path
 }
