@@ -72,7 +72,7 @@ func (s streams) estimate(e *record.Estimate, unit string, again, asJSON bool) e
 		fmt.Fprintln(s.out)
 	}
 	if unit == "" {
-		unit = regions.Of(regions.Region(e.Region)).PrintIn
+		unit = regions.Of(e.Region).PrintIn
 	}
 	return screen.Estimate(s.out, e, unit)
 }

@@ -11,7 +11,6 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
 
@@ -49,7 +48,7 @@ func runForms(args []string, f *pflag.FlagSet, s streams) int {
 	if err := os.MkdirAll(dir, 0o777); err != nil {
 		return s.refuse(fmt.Sprintf("folder %q: %v", dir, cause(err)))
 	}
-	for _, form := range tickets.Blank(regions.Region(o.Region), full, nil) {
+	for _, form := range tickets.Blank(o.Region, full, nil) {
 		path := filepath.Join(dir, form.Name)
 		if err := writeNew(path, form.Bytes, 0o666); err != nil {
 			return s.refuse(err.Error())

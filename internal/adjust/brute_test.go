@@ -8,7 +8,6 @@ import (
 
 	"reconcile/internal/derive"
 	"reconcile/internal/limits"
-	"reconcile/internal/regions"
 	"reconcile/internal/study"
 	"reconcile/internal/tickets"
 )
@@ -89,7 +88,7 @@ func newBrute(job *tickets.Job, s *derive.Solution, f *limits.Findings) *brute {
 	d, _, _ := s.Figures().Download.Number()
 	t, _, _ := s.Figures().TrailerMass.Number()
 	dl, tm := lever(job, "download_max", "", ""), lever(job, "atm", "", "")
-	if low, ok := map[regions.Region]float64{"au": 0.08, "nz": 0.08, "uk": 0.05, "us": 0.10}[job.Region]; ok { // common practice, no source
+	if low, ok := map[string]float64{"au": 0.08, "nz": 0.08, "uk": 0.05, "us": 0.10}[job.Region]; ok { // common practice, no source
 		low = math.Min(low, d/t)
 		b.add(d-low*t, false, func(p *tickets.Place) float64 { return low*tm(p) - dl(p) })
 	}

@@ -13,7 +13,6 @@ import (
 	"github.com/shopspring/decimal"
 
 	"reconcile/internal/derive"
-	"reconcile/internal/regions"
 	"reconcile/internal/study"
 	"reconcile/internal/tickets"
 )
@@ -35,7 +34,7 @@ func (d dice) length(known float64, from, to int) tickets.Length {
 }
 
 func (d dice) job() *tickets.Job {
-	j := &tickets.Job{Region: regions.Region(d.pick("au", "nz", "uk", "eu", "us", "au", "us")), Outfit: tickets.Outfit{
+	j := &tickets.Job{Region: d.pick("au", "nz", "uk", "eu", "us", "au", "us"), Outfit: tickets.Outfit{
 		Wheelbase: d.length(0.9, 2500, 4000), RearAxleToCoupling: d.length(0.9, 900, 1800),
 		TrailerKind: string(d.pick("centre_axle", "centre_axle", "centre_axle", "semi", "drawbar")),
 		RearAxles:   1, TrailerAxles: d.whole(1, 2), Travels: tickets.Plain,

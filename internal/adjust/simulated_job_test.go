@@ -8,7 +8,6 @@ import (
 	"github.com/shopspring/decimal"
 
 	"reconcile/internal/derive"
-	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
 
@@ -44,7 +43,7 @@ func (w *simulated) normal(u float64) float64      { return u * w.rng.NormFloat6
 func simulate(kind simulatedKind, seed uint64) *simulated {
 	w := &simulated{rng: rand.New(rand.NewPCG(seed, 7)), mass: map[string]float64{}, job: &tickets.Job{}}
 	w.tensioned = w.rng.IntN(3) == 0
-	w.job.Region = []regions.Region{"", "au", "uk", "eu", "us"}[w.rng.IntN(5)]
+	w.job.Region = []string{"", "au", "uk", "eu", "us"}[w.rng.IntN(5)]
 	w.drawOutfit()
 	w.drawPlaces()
 	w.drawLoads(kind)

@@ -61,7 +61,7 @@ func hashOf(b []byte) string {
 // Read goes through the forms of a folder; every refusal is made here, and when
 // its jobs are read.
 func Read(f Folder, o Options, needTickets bool) *tickets.Reader {
-	return tickets.Read(f.Forms, tickets.Options{Region: regions.Region(o.Region), Set: o.Set, CopySize: f.CopySize, NeedTickets: needTickets})
+	return tickets.Read(f.Forms, tickets.Options{Region: o.Region, Set: o.Set, CopySize: f.CopySize, NeedTickets: needTickets})
 }
 
 // Found is one job taken through every step: all that its record is built of.
@@ -101,7 +101,7 @@ func optionsOf(job *tickets.Job, o Options) record.Options {
 		unit = regions.Of(job.Region).PrintIn
 	}
 	return record.Options{
-		Rule: cmp.Or(o.Rule, string(limits.Guarded)), Region: string(job.Region), Set: o.Set, Issued: o.Issued,
+		Rule: cmp.Or(o.Rule, string(limits.Guarded)), Region: job.Region, Set: o.Set, Issued: o.Issued,
 		Paper: cmp.Or(o.Paper, "a4"), Unit: unit, Short: o.Short, SignedBy: o.SignedBy,
 	}
 }

@@ -41,7 +41,7 @@ func (v *verification) options() bool {
 		good        bool
 	}{
 		{"options.rule", o.Rule, o.Rule == "guarded" || o.Rule == "simple"},
-		{"options.region", o.Region, string(regions.Of(regions.Region(o.Region)).Region) == o.Region},
+		{"options.region", o.Region, regions.Of(o.Region).Region == o.Region},
 		{"options.issued", o.Issued, o.Issued == "" || err == nil},
 		{"options.paper", o.Paper, o.Paper == "a4" || o.Paper == "letter"},
 		{"options.unit", o.Unit, o.Unit == "kg" || o.Unit == "lb"},

@@ -9,7 +9,6 @@ import (
 	"github.com/shopspring/decimal"
 
 	"reconcile/internal/derive"
-	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
 
@@ -35,7 +34,7 @@ func TestDownloadNotPositive(t *testing.T) {
 func TestNoTrainWeight(t *testing.T) {
 	for _, c := range []struct {
 		name   string
-		region regions.Region
+		region string
 		line   tickets.Rating
 		want   bool
 	}{
@@ -100,7 +99,7 @@ func TestDualFrontOfLinesInForce(t *testing.T) {
 // the limit says so, on the vehicle a caution does.
 func TestPassengerTyres(t *testing.T) {
 	for _, c := range []struct {
-		region   regions.Region
+		region   string
 		kind, on string
 		caution  string
 		words    bool
@@ -194,7 +193,7 @@ func TestAllowance(t *testing.T) {
 	for _, c := range []struct {
 		name   string
 		line   tickets.Rating
-		region regions.Region
+		region string
 		want   string
 	}{
 		{"rear 1,700: 9 % over", rate("axle", "rear", 1700), "eu", "line=2 rating=axle on=rear kg=160.00"},
@@ -389,7 +388,7 @@ func TestRestoredWithinU(t *testing.T) {
 
 // A share of the trailer below the region's usual one: 100/2680 = 3.73 %.
 func TestSmallShare(t *testing.T) {
-	for region, want := range map[regions.Region]string{"au": "0.08", "uk": "0.05", "us": "0.10"} {
+	for region, want := range map[string]string{"au": "0.08", "uk": "0.05", "us": "0.10"} {
 		job := plated()
 		job.Region = region
 		job.Readings = []tickets.Reading{weigh(tickets.TrailerAlone, "", 2680, "whole trailer"), weigh(tickets.Coupled, tickets.Slack, 2580, "trailer")}

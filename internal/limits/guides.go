@@ -114,8 +114,16 @@ func (h *checker) towing(f *Findings) []guide {
 		if !slices.Contains(t.Brakes, h.job.Outfit.TrailerBrakes) || t.Unrated && rated {
 			continue
 		}
+		var most *float64
+		if kg, ok := h.towingMass(f, t.Of); ok {
+			most = of(portable.Kg(float64((kg + t.PlusKg) * t.Factor)))
+			// The law caps the multiple at a mass.
+			if t.MostKg > 0 {
+				*most = min(*most, t.MostKg)
+			}
+		}
 		v, u, ok := h.s.Figures().TrailerMass.Number()
-		all = append(all, bounded(t.Guide, v, u, ok, nil, h.mostTowed(f, t), t.Source))
+		all = append(all, bounded(t.Guide, v, u, ok, nil, most, t.Source))
 	}
 	return all
 }
@@ -130,25 +138,14 @@ func (h *checker) rated(f *Findings) bool {
 	return false
 }
 
-// mostTowed is the bound of a towing guide; nil where the mass it is a multiple
-// of is not given.
-//
-// Some regions set the default as a multiple of the empty vehicle, with the driver added
+// towingMass is the mass in kilograms of which a towing guide is a multiple. Some
+// regions set the default as a multiple of the empty vehicle, with the driver added
 // where the plate leaves him out; others of its gross mass.
-func (h *checker) mostTowed(f *Findings, t *regions.TowingDefault) *float64 {
-	kg, ok := h.empty(tickets.OnVehicle)
-	if t.Of == "gvm" {
-		kg, ok = f.lowest("gvm", travelled(h.job))
+func (h *checker) towingMass(f *Findings, of string) (kg float64, ok bool) {
+	if of == "gvm" {
+		return f.lowest("gvm", travelled(h.job))
 	}
-	if !ok {
-		return nil
-	}
-	most := portable.Kg(float64((kg + t.PlusKg) * t.Factor))
-	// The law caps the multiple at a mass.
-	if t.MostKg > 0 {
-		most = min(most, t.MostKg)
-	}
-	return &most
+	return h.empty(tickets.OnVehicle)
 }
 
 // leastDownload compares the download with the least that is asked for on the road.
@@ -158,12 +155,20 @@ func (h *checker) leastDownload() []guide {
 	}
 	var least *float64
 	if t, _, ok := h.s.Figures().TrailerMass.Number(); ok {
-		// A part of the trailer's mass, between two figures; see the region's row.
-		kg, _ := h.region.Least.LeastKg(t)
-		least = of(portable.Kg(kg))
+		least = of(portable.Kg(leastOnTheRoad(h.region, t)))
 	}
 	v, u, ok := h.s.Figures().Download.Number()
 	return []guide{bounded("minimum_download", v, u, ok, least, nil, h.region.Least.Source)}
+}
+
+// leastOnTheRoad is the least download that a region asks for, in kilograms: a part
+// of the trailer's mass, up to a figure.
+func leastOnTheRoad(region *regions.Row, trailerKg float64) float64 {
+	l := &region.Least
+	if trailerKg > l.LightUpToKg {
+		return min(float64(l.Share*trailerKg), l.HeavyKg)
+	}
+	return min(float64(l.Share*trailerKg), l.LightKg)
 }
 
 // tyresTogether compares what the tyres of an axle or group carry together

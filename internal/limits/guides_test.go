@@ -83,7 +83,7 @@ func spell(line int, a Args) string {
 // fixture's 250/2680 = 9.33 % compared with it.
 func TestDownloadShare(t *testing.T) {
 	for _, c := range []struct {
-		region    regions.Region
+		region    string
 		low, high float64
 		kept      bool
 	}{{"au", 0.08, 0.15, true}, {"nz", 0.08, 0.15, true}, {"uk", 0.05, 0.07, false}, {"us", 0.10, 0.15, false}} {
@@ -138,7 +138,7 @@ func TestGuidesDecideNothing(t *testing.T) {
 func TestTrailerBrakes(t *testing.T) {
 	for _, c := range []struct {
 		name   string
-		region regions.Region
+		region string
 		brakes string
 		axles  int
 		lines  []tickets.Rating
@@ -188,7 +188,7 @@ func TestTrailerBrakes(t *testing.T) {
 func TestTowingDefaults(t *testing.T) {
 	for _, c := range []struct {
 		name   string
-		region regions.Region
+		region string
 		brakes string
 		lines  []tickets.Rating
 		guide  string
@@ -317,5 +317,15 @@ func TestGuidesAtTheirBounds(t *testing.T) {
 func TestGuideOfAnExactValue(t *testing.T) {
 	if g := bounded("tyres_together rear", 1400, 0, true, nil, nil, "by hand"); g.U != nil || *g.Value != 1400 {
 		t.Errorf("%+v (want 1400 without U)", g)
+	}
+}
+
+// TestLeastOnTheRoad: 4 % of 600 kg is 24 kg (commentary on a driving-theory
+// question, Germany); the rest by hand from StVZO § 44(3).
+func TestLeastOnTheRoad(t *testing.T) {
+	for _, c := range []struct{ trailer, want float64 }{{600, 24}, {625, 25}, {3500, 25}, {3501, 140.04}, {20000, 500}} {
+		if got := leastOnTheRoad(regions.Of("eu"), c.trailer); math.Abs(got-c.want) > 1e-9 {
+			t.Errorf("least download of %v kg: %v, want %v", c.trailer, got, c.want)
+		}
 	}
 }

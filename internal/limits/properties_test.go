@@ -9,7 +9,6 @@ import (
 	"pgregory.net/rapid"
 
 	"reconcile/internal/derive"
-	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
 
@@ -19,7 +18,7 @@ func drawn(t *rapid.T) *tickets.Job {
 	all := slices.Concat(alone(), slack(), tensioned())
 	kept := slices.DeleteFunc(all, func(tickets.Reading) bool { return !rapid.Bool().Draw(t, "weighed") })
 	job := rated(jobOf(kept), lines(t)...)
-	job.Region = rapid.SampledFrom([]regions.Region{"au", "nz", "uk", "eu", "us"}).Draw(t, "region")
+	job.Region = rapid.SampledFrom([]string{"au", "nz", "uk", "eu", "us"}).Draw(t, "region")
 	job.Outfit.Travels = rapid.SampledFrom([]tickets.Hitch{"plain", "slack", "tensioned"}).Draw(t, "travels")
 	job.Outfit.TrailerBrakes = rapid.SampledFrom([]string{"", "none", "overrun", "driver"}).Draw(t, "brakes")
 	job.Outfit.RearAxles = rapid.IntRange(0, 2).Draw(t, "rear axles")
@@ -203,7 +202,7 @@ func TestEachRatingGoverns(t *testing.T) {
 		"d_value": dValue(12), "tyre trailer": tyreIndex("trailer", 4, 70, 0), "wheel rear": with(rate("wheel", "rear", 500), func(r *tickets.Rating) { r.Fitted = 2 }),
 	}
 	words := 0
-	for _, region := range []regions.Region{"au", "nz", "uk", "eu", "us"} {
+	for _, region := range []string{"au", "nz", "uk", "eu", "us"} {
 		for name, line := range tight {
 			words++
 			job := au(append(allUsual(), rate("download_min", "towbar", 25), dValue(30), line)...)

@@ -118,7 +118,7 @@ func spellKeys(keys []regions.On) string {
 
 // The usual ratings as the forms spell them: all eight of a region, five without.
 func TestUsualRatings(t *testing.T) {
-	regions := []regions.Region{"au", "nz", "uk", "eu", "us"}
+	regions := []string{"au", "nz", "uk", "eu", "us"}
 	for _, r := range regions {
 		job := plated()
 		job.Region = r
@@ -152,7 +152,7 @@ func TestWhichLimitGoverns(t *testing.T) {
 	}
 	for _, c := range []struct {
 		name   string
-		region regions.Region
+		region string
 		lines  []tickets.Rating
 		want   []int
 	}{

@@ -29,12 +29,12 @@ func (pg *Page) drawHave() string {
 	for i := range regions.Table {
 		r := &regions.Table[i]
 		if r.Region != "" {
-			where = append(where, choice{string(r.Region), r.Name})
+			where = append(where, choice{r.Region, r.Name})
 		}
 	}
 	return heading("have", say("what_i_have")) +
 		el("div", at{"class", "row"},
-			pg.field(input{do: "region", at: "region", label: say("where_is_it_registered"), kind: "select", value: string(pg.region()), choices: where,
+			pg.field(input{do: "region", at: "region", label: say("where_is_it_registered"), kind: "select", value: pg.region(), choices: where,
 				form: "outfit.csv", columns: []string{"region"}, help: say("the_page_then_uses_the"), class: "full"}),
 			pg.field(input{do: "unit", at: "unit", label: say("show_masses_in"), kind: "select", value: pg.unit(), choices: []choice{{"kg", say("kilograms")}, {"lb", say("pounds")}}})) +
 		el("div", at{"class", "cards"},

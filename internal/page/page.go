@@ -140,11 +140,11 @@ func (pg *Page) options() flow.Options {
 }
 
 // region is the one that the forms, or the page, name.
-func (pg *Page) region() regions.Region {
+func (pg *Page) region() string {
 	if r := pg.forms.one(outfitForm, "region"); r != "" {
-		return regions.Region(r)
+		return r
 	}
-	return regions.Region(pg.view.Region)
+	return pg.view.Region
 }
 
 // unit is the one in which figures are typed and printed.
@@ -223,7 +223,7 @@ func (pg *Page) words() *words.Words {
 		return pg.wordsOf(r)
 	}
 	return pg.wordsOf(&record.Record{
-		Options: record.Options{Region: string(pg.region()), Unit: pg.unit()},
+		Options: record.Options{Region: pg.region(), Unit: pg.unit()},
 		Outfit:  record.Outfit{TrailerKind: pg.kind(), Travels: pg.forms.one(outfitForm, "travels")},
 	})
 }

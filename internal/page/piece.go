@@ -56,7 +56,7 @@ func (pg *Page) sharedState() string {
 	var b strings.Builder
 	seen, _ := json.Marshal(pg.view) // it is marshalled for the store too
 	b.Write(seen)
-	for _, s := range []string{pg.unit(), string(pg.region()), string(pg.forms.sep), pg.rowState(outfitForm, 0)} {
+	for _, s := range []string{pg.unit(), pg.region(), string(pg.forms.sep), pg.rowState(outfitForm, 0)} {
 		b.WriteString("\x1e" + s)
 	}
 	for _, form := range []string{loadsForm, placesForm} {

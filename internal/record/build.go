@@ -50,7 +50,7 @@ func Build(p Parts) *Record {
 		Schema: recordSchema, Program: p.Program, Model: model, Job: job.Name, Options: p.Options,
 		Replaces: p.Replaces, Issuer: issuerOf(job, p.Number), Inputs: p.inputs(),
 	}
-	r.Options.Region = string(job.Region)
+	r.Options.Region = job.Region
 	r.buildSolution(job, p.Solution)
 	onlyTies := r.buildResults(p.Solution, f)
 	r.buildFindings(job, f)

@@ -10,7 +10,7 @@ import (
 func VisitOf(job *tickets.Job, p *adjust.VisitPlan) *Visit {
 	o := &job.Outfit
 	v := &Visit{
-		Schema: visitSchema, Job: job.Name, Region: string(job.Region),
+		Schema: visitSchema, Job: job.Name, Region: job.Region,
 		Travels: string(o.Travels), Stated: o.TravelsStated, TrailerKind: o.TrailerKind,
 		Rated: len(job.Ratings) > 0, Deck: p.Deck, Taken: p.Taken, NotGiven: ratingKeys(p.NotGiven),
 		Drives: visitDrives(p.Drives), CrossChecks: visitDrives(p.CrossChecks), Checks: []visitCheck{}, Mind: []visitMind{}, Outfit: outfitOf(job),

@@ -13,7 +13,7 @@ func EstimateOf(job *tickets.Job, a *adjust.Estimated) *Estimate {
 	sets := estimateSets(a)
 	base := sets[0]
 	e := &Estimate{
-		Schema: estimateSchema, Job: job.Name, Region: string(job.Region), Travels: string(job.Outfit.Travels), TrailerKind: job.Outfit.TrailerKind,
+		Schema: estimateSchema, Job: job.Name, Region: job.Region, Travels: string(job.Outfit.Travels), TrailerKind: job.Outfit.TrailerKind,
 		Vehicle: base.Vehicle, Trailer: base.Trailer, Download: base.Download, Combination: base.Combination,
 		PayloadKg: base.PayloadKg, PayloadLeft: base.PayloadLeft, Fits: base.Fits, TrailerFrom: base.TrailerFrom, VehicleFrom: base.VehicleFrom,
 		StopsFirst: base.StopsFirst, PayloadSum: base.PayloadSum, TrailerSum: base.TrailerSum,

@@ -6,10 +6,6 @@
 // the checks and the pages can all read it.
 package regions
 
-// Region is the word of a region as the forms and the flag take it: au, nz, uk,
-// eu or us. Blank is the neutral row.
-type Region string
-
 // dateOrder is the order of day and month in a date like 14/03/2026.
 type dateOrder struct {
 	Stated bool   // false: such a date is refused
@@ -61,10 +57,10 @@ type BrakeClass struct {
 	Source    string // code
 }
 
-// TowingDefault is what may be towed where no rating says, or with one:
+// towingDefault is what may be towed where no rating says, or with one:
 //
 //	(mass of Of + PlusKg) × Factor
-type TowingDefault struct {
+type towingDefault struct {
 	Guide   string   // code of the guide
 	Brakes  []string // trailer_brakes it holds for; "" is not stated
 	Factor  float64
@@ -78,7 +74,7 @@ type TowingDefault struct {
 // Row is all that is particular to one region. Every cell is filled; what a
 // region truly has not is written as an empty list, none, or Stated false.
 type Row struct {
-	Region Region
+	Region string // its word as the forms and the flag take it: au, nz, uk, eu or us; blank is the neutral row
 	Name   string // in English
 	Dates  dateOrder
 	// UnitNeeded: a mass without a unit is refused; else it is in kilograms.
@@ -100,7 +96,7 @@ type Row struct {
 	Expected      share // download share of a trailer that nobody weighed, for an estimate
 	Least         leastDownload
 	Brakes        []BrakeClass
-	Towed         []TowingDefault
+	Towed         []towingDefault
 	// PassengerTyreDivisor divides the rating of a passenger tyre on the
 	// trailer, as decimal digits; "1" divides nothing.
 	PassengerTyreDivisor string
@@ -112,9 +108,9 @@ type Row struct {
 }
 
 // Of is the row of a region; an unknown one reads the neutral row.
-func Of(r Region) *Row {
+func Of(region string) *Row {
 	for i := range Table {
-		if Table[i].Region == r {
+		if Table[i].Region == region {
 			return &Table[i]
 		}
 	}
@@ -130,14 +126,4 @@ func (r *Row) Label(word string) string {
 		return label
 	}
 	return word
-}
-
-// LeastKg is the least download of a trailer, in kilograms; ok is false where
-// the region asks for none.
-func (l *leastDownload) LeastKg(trailerKg float64) (kg float64, ok bool) {
-	most := l.LightKg
-	if trailerKg > l.LightUpToKg {
-		most = l.HeavyKg
-	}
-	return min(float64(l.Share*trailerKg), most), l.Stated
 }

@@ -27,7 +27,7 @@ var Table = []Row{
 		// South Australia, Light Vehicle Mass and Loading Requirements 2013,
 		// Sch. 1: 1.5 × unladen with brakes operable by the driver, else 1.0 ×
 		// (New South Wales Road Rules 2014 r 294-2: 1.5 with any working brakes).
-		Towed: []TowingDefault{
+		Towed: []towingDefault{
 			{Guide: "towing_default", Brakes: []string{"driver"}, Factor: 1.5, Of: "kerb", Unrated: true, Source: "sa_2013_sch_1"},
 			{Guide: "towing_default", Brakes: []string{"none", "overrun", ""}, Factor: 1, Of: "kerb", Unrated: true, Source: "sa_2013_sch_1"},
 		},
@@ -50,7 +50,7 @@ var Table = []Row{
 			{"overrun", 2500, false, 0, nil, "nz_brakes_2002"},
 		},
 		// The agency recommends: unbraked up to 3/4 of the unladen vehicle.
-		Towed: []TowingDefault{
+		Towed: []towingDefault{
 			{Guide: "unbraked_share", Brakes: []string{"none"}, Factor: 0.75, Of: "kerb", Source: "nz_agency"},
 		},
 		PassengerTyreDivisor: "1", TyresTogether: "common_practice",
@@ -81,7 +81,7 @@ var Table = []Row{
 			{"overrun", 3500, false, 0, []On{{"atm", ""}}, "cu_1986"},
 		},
 		// Government page of 2012: unbraked up to half of the car's weight.
-		Towed: []TowingDefault{
+		Towed: []towingDefault{
 			{Guide: "unbraked_share", Brakes: []string{"none"}, Factor: 0.5, Of: "kerb", Source: "uk_page_2012"},
 		},
 		PassengerTyreDivisor: "1", TyresTogether: "common_practice",
@@ -115,7 +115,7 @@ var Table = []Row{
 			{"overrun", 3500, false, 0, []On{{"atm", ""}}, "un_r13"},
 		},
 		// Germany, StVZO § 42(1), (2).
-		Towed: []TowingDefault{
+		Towed: []towingDefault{
 			{Guide: "towing_default", Brakes: []string{"overrun", "driver"}, Factor: 1, Of: "gvm", Unrated: true, MostKg: 3500, Source: "stvzo_42_1"},
 			{Guide: "towing_default", Brakes: []string{"none"}, Factor: 0.5, Of: "kerb", PlusKg: 75, Unrated: true, MostKg: 750, Source: "stvzo_42_2"},
 		},
@@ -142,7 +142,7 @@ var Table = []Row{
 		Brakes: []BrakeClass{
 			{"none", 1360.77711, false, 0, nil, "cfr_393_42"},
 		},
-		Towed: []TowingDefault{},
+		Towed: []towingDefault{},
 		// FMVSS 120 S5.1.2 (49 CFR 571.120), agency letter of 17 November 1976.
 		PassengerTyreDivisor: "1.10",
 		// 49 CFR 571.110 and 571.120.
@@ -165,7 +165,7 @@ var Table = []Row{
 		Expected:             share{0.10, 0.04},
 		Least:                noLeastDownload,
 		Brakes:               []BrakeClass{},
-		Towed:                []TowingDefault{},
+		Towed:                []towingDefault{},
 		PassengerTyreDivisor: "1", TyresTogether: "none",
 		NoTrainWeight: no, RearAllowance: no, GtmMayExceedAtm: no, BarsUsual: no,
 	},

@@ -118,7 +118,7 @@ func TestPlainNeverSaysSlackAndNothingIsNaN(t *testing.T) {
 // Each region reads its own labels and none of another's for the same rating.
 func TestEachRegionReadsItsLabels(t *testing.T) {
 	for i := range regions.Table {
-		region := string(regions.Table[i].Region)
+		region := regions.Table[i].Region
 		text := strings.Join(strings.Fields(report(t, outfit(region))), " ")
 		for _, word := range []string{"gvm", "gcm", "atm", "gtm", "axle", "towing", "download_max"} {
 			label := regions.Table[i].Label(word)

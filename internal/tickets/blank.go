@@ -43,7 +43,7 @@ var usualWeighings = []map[string]string{
 // driving, of whose readings it writes setup, hitch, on_deck and scale: until then
 // they are refused. No form has the column job, so that the full ones work for one
 // job as they are. The bytes are UTF-8 with commas and line feeds.
-func Blank(region regions.Region, full bool, planned []Reading) []Form {
+func Blank(region string, full bool, planned []Reading) []Form {
 	var forms []Form
 	for _, b := range blankForms {
 		text := b.text(region, full)
@@ -58,7 +58,7 @@ func Blank(region regions.Region, full bool, planned []Reading) []Form {
 }
 
 // planned is tickets.csv with the lines of a plan.
-func (b blankForm) planned(region regions.Region, lines []Reading) string {
+func (b blankForm) planned(region string, lines []Reading) string {
 	b.what = "The weighings of the plan, one line for each figure in the order of driving. Fill in what your tickets say; delete those that were not weighed."
 	scale := slices.ContainsFunc(lines, func(l Reading) bool { return l.Scale != "" })
 	columns := slices.Clone(b.columns)
@@ -95,7 +95,7 @@ func IsBlank(form Form) bool {
 // head is the first line of the form.
 func (b *blankForm) head() string { return "# " + b.what + "\n" }
 
-func (b *blankForm) text(region regions.Region, full bool) string {
+func (b *blankForm) text(region string, full bool) string {
 	return b.with(b.waiting(region), full)
 }
 
@@ -129,7 +129,7 @@ func (b *blankForm) with(lines []map[string]string, full bool) string {
 }
 
 // waiting gives the lines to complete.
-func (b *blankForm) waiting(region regions.Region) []map[string]string {
+func (b *blankForm) waiting(region string) []map[string]string {
 	unit := regions.Of(region).PrintIn
 	var lines []map[string]string
 	switch b.name {
@@ -143,7 +143,7 @@ func (b *blankForm) waiting(region regions.Region) []map[string]string {
 		}
 	case "outfit.csv":
 		if region != "" {
-			lines = append(lines, map[string]string{"region": string(region)})
+			lines = append(lines, map[string]string{"region": region})
 		}
 	}
 	return lines

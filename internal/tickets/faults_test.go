@@ -10,8 +10,6 @@ import (
 	"unicode"
 
 	"github.com/rogpeppe/go-internal/txtar"
-
-	"reconcile/internal/regions"
 )
 
 var update = flag.Bool("update", false, "write the messages found into testdata/faults, to be read through")
@@ -50,7 +48,7 @@ func readFaultCase(t testing.TB, path string) faultCase {
 			switch k, v, _ := strings.Cut(o, "="); {
 			case !ok:
 			case k == "region":
-				c.options.Region = regions.Region(v)
+				c.options.Region = v
 			case k == "set":
 				c.options.Set = v
 			case k == "no-tickets":

@@ -13,7 +13,7 @@ import (
 // alone no date (contract, section 1).
 func TestPrintedMoments(t *testing.T) {
 	for _, tt := range []struct {
-		region         regions.Region
+		region         string
 		typed, printed string
 	}{
 		{"", "2026-03-14 09:20", "2026-03-14 09:20"},

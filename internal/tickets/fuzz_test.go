@@ -6,21 +6,19 @@ import (
 	"slices"
 	"strings"
 	"testing"
-
-	"reconcile/internal/regions"
 )
 
 // fuzzSeeds is the number of seeds of FuzzRead: the faulty forms, three
 // dialects, and the two jobs of the tests.
 const fuzzSeeds = faultCases + 3 + 2
 
-var fuzzRegions = []regions.Region{"", "au", "nz", "uk", "eu", "us"}
+var fuzzRegions = []string{"", "au", "nz", "uk", "eu", "us"}
 
 // FuzzRead reads any bytes as forms: never a panic, every job read or stopped,
 // and every job that is read keeps its invariants and is read the same again.
 func FuzzRead(f *testing.F) {
 	seeds := 0
-	add := func(region regions.Region, forms []Form) {
+	add := func(region string, forms []Form) {
 		var b [7][]byte
 		for _, form := range forms {
 			if i := formRank(form.Name); i < len(b) {

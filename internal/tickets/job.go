@@ -10,8 +10,6 @@ import (
 	"time"
 
 	"github.com/shopspring/decimal"
-
-	"reconcile/internal/regions"
 )
 
 // Setup says what stood on the weighbridge.
@@ -291,7 +289,7 @@ type input struct {
 // Job is all that was typed about one outfit's weighing.
 type Job struct {
 	Name     string // "" where the folder has no job column
-	Region   regions.Region
+	Region   string // its word, as package regions has it; "" for none
 	Outfit   Outfit
 	Readings []Reading // in the order of the form
 	Scales   []Scale   // those its readings name, in order of first use
@@ -357,7 +355,7 @@ type Form struct {
 
 // Options are what the command line adds to the forms.
 type Options struct {
-	Region regions.Region
+	Region string // its word, as package regions has it; "" where the forms say it
 	Set    string // must be named by some line where given
 	// CopySize gives the bytes of what the folder has under the name of a copy:
 	// fs.ErrNotExist where it has nothing, and another error where that is no

@@ -27,7 +27,7 @@ const wantDate = "2026-03-14 09:20, or 14/03/2026 09:20 in the order of the regi
 // ParseMoment reads a date with or without a time of day, or a time alone, in
 // the order of the region; a blank text is not known. It is false where the
 // forms would refuse the text.
-func ParseMoment(text string, region regions.Region) (moment, bool) {
+func ParseMoment(text string, region string) (moment, bool) {
 	m, bad := parseMoment(trim(text), region)
 	return m, bad == nil
 }
@@ -53,7 +53,7 @@ func (m moment) print() string {
 }
 
 // moment reads a cell with a date, a time or both.
-func (c cell) moment(region regions.Region) moment {
+func (c cell) moment(region string) moment {
 	m, bad := parseMoment(c.text, region)
 	if bad != nil {
 		c.refuse(c.shown()+bad.what, bad.wanted, bad.hint)
@@ -62,7 +62,7 @@ func (c cell) moment(region regions.Region) moment {
 }
 
 // date reads a cell with a date; a time alone says nothing there.
-func (c cell) date(region regions.Region) moment {
+func (c cell) date(region string) moment {
 	m := c.moment(region)
 	if m.HasTime && !m.Known {
 		c.refuse(c.shown()+" is a time without a date", wantDate, "")
@@ -71,7 +71,7 @@ func (c cell) date(region regions.Region) moment {
 }
 
 // parseMoment reads a trimmed text. What is wrong with it follows the text.
-func parseMoment(text string, region regions.Region) (moment, *complaint) {
+func parseMoment(text string, region string) (moment, *complaint) {
 	m, bad := readMoment(text, region)
 	m.Printed = m.print()
 	return m, bad
@@ -79,7 +79,7 @@ func parseMoment(text string, region regions.Region) (moment, *complaint) {
 
 // readMoment reads it in the order of a region, of which one that was refused
 // itself refuses nothing more.
-func readMoment(text string, region regions.Region) (moment, *complaint) {
+func readMoment(text string, region string) (moment, *complaint) {
 	m := moment{Typed: text}
 	if text == "" {
 		return m, nil
@@ -106,7 +106,7 @@ func readMoment(text string, region regions.Region) (moment, *complaint) {
 		return m, &complaint{" may be day or month first", "2026-03-14 09:20, or a region", "fill in region in outfit.csv or write year-month-day"}
 	}
 	if !m.read(order.Layout, strings.TrimSpace(parts[1]+"/"+parts[3]+"/"+parts[5]+" "+trim(parts[6]))) {
-		return m, &complaint{" is not a date", order.Words + " in region " + string(region), "write year-month-day"}
+		return m, &complaint{" is not a date", order.Words + " in region " + region, "write year-month-day"}
 	}
 	return m.sane()
 }

@@ -128,7 +128,7 @@ var massUnits = map[string]decimal.Decimal{
 var heaviest = decimal.NewFromInt(100_000_000)
 
 // massUnit reads a unit of mass; blank is kg, but refused in region us.
-func (c cell) massUnit(region regions.Region) (string, bool) {
+func (c cell) massUnit(region string) (string, bool) {
 	if c.blank() && region != refusedRegion && regions.Of(region).UnitNeeded.Yes {
 		return "", c.require(fmt.Sprintf("lb, kg or t: in region %s a blank unit means nothing", region), "")
 	}

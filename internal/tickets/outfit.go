@@ -25,7 +25,7 @@ var lengthUnits = map[string]decimal.Decimal{
 
 // refusedRegion stands for a region whose cell was refused: what depends on it
 // is not refused once more.
-const refusedRegion regions.Region = "?"
+const refusedRegion = "?"
 
 // longest is what no outfit measures, in millimetres.
 var longest = decimal.NewFromInt(100_000)
@@ -145,26 +145,26 @@ func refuseSecond(lines []*record) {
 func regionWords() []string {
 	var words []string
 	for i := range regions.Table {
-		if w := string(regions.Table[i].Region); w != "" {
+		if w := regions.Table[i].Region; w != "" {
 			words = append(words, w)
 		}
 	}
 	return words
 }
 
-func (r *Reader) readRegion(c cell, job string) regions.Region {
+func (r *Reader) readRegion(c cell, job string) string {
 	w, ok := c.choice(regionWords()...)
 	asked := r.options.Region
 	switch {
 	case !ok && asked == "":
 		return refusedRegion
 	case w == "":
-	case asked != "" && regions.Region(w) != asked:
+	case asked != "" && w != asked:
 		f := c.fault(fmt.Sprintf("%s differs from the region %s asked for", c.shown(), asked), "one region", "leave one of them out")
 		f.Job = job
 		r.faults.add(f)
 	default:
-		return regions.Region(w)
+		return w
 	}
 	return asked
 }

@@ -3,8 +3,6 @@ package tickets
 import (
 	"fmt"
 	"slices"
-
-	"reconcile/internal/regions"
 )
 
 // Reader is a folder of forms, gone through once. What holds for more than one
@@ -37,7 +35,7 @@ type head struct {
 
 // scope is what the meaning of a line depends on that is not on the line.
 type scope struct {
-	region regions.Region
+	region string
 	units  lengthUnit
 }
 

@@ -9,8 +9,6 @@ import (
 	"strings"
 	"sync"
 	"testing"
-
-	"reconcile/internal/regions"
 )
 
 // readBackwards reads the jobs of a folder from the last to the first, two at
@@ -116,7 +114,7 @@ func TestReaderAtRandom(t *testing.T) {
 	for seed := range uint64(folders) {
 		r := rand.New(rand.NewPCG(seed, 8))
 		forms := randomForms(r)
-		o := Options{NeedTickets: true, Region: []regions.Region{"au", "au", "", "us"}[r.IntN(4)], CopySize: onlyPhoto}
+		o := Options{NeedTickets: true, Region: []string{"au", "au", "", "us"}[r.IntN(4)], CopySize: onlyPhoto}
 		if r.IntN(4) == 0 {
 			o.Set = []string{"lift", "lfit"}[r.IntN(2)]
 		}

@@ -6,8 +6,6 @@ import (
 	"strings"
 	"testing"
 	"time"
-
-	"reconcile/internal/regions"
 )
 
 // readOne reads forms of one job without a fault.
@@ -83,7 +81,7 @@ func TestDeck(t *testing.T) {
 // day and month is that of the region.
 func TestDates(t *testing.T) {
 	for _, tt := range []struct {
-		region  regions.Region
+		region  string
 		text    string
 		want    string
 		hasTime bool
@@ -261,7 +259,7 @@ func TestAccepted(t *testing.T) {
 		{"the region asked for in the form too", ticket + "-- outfit.csv --\nregion\nAU\n"},
 		{"a hitch plate of an outfit that travels plain", ticket + "-- ratings.csv --\nrating,on,value,when\ndownload_max,ball,350,\ndownload_max,ball,500,tensioned\n"},
 	} {
-		res := readFolder(formsOf(tt.archive), Options{NeedTickets: true, Region: map[bool]regions.Region{true: "au"}[strings.Contains(tt.name, "asked")]})
+		res := readFolder(formsOf(tt.archive), Options{NeedTickets: true, Region: map[bool]string{true: "au"}[strings.Contains(tt.name, "asked")]})
 		if len(res.Faults) > 0 {
 			t.Errorf("%s: %s", tt.name, showFaults(res.Faults))
 		}
@@ -281,7 +279,7 @@ func TestNearest(t *testing.T) {
 // TestBlankForms: unfilled forms are refused with plain faults; the example in
 // their comments, taken out of them, is read.
 func TestBlankForms(t *testing.T) {
-	regions := []regions.Region{"", "au", "nz", "uk", "eu", "us"}
+	regions := []string{"", "au", "nz", "uk", "eu", "us"}
 	for _, region := range regions {
 		for _, full := range []bool{false, true} {
 			forms := Blank(region, full, nil)

@@ -11,7 +11,6 @@ import (
 	"strings"
 
 	"reconcile/internal/record"
-	"reconcile/internal/regions"
 )
 
 // Words says one record in the words of its region and trailer, with masses in
@@ -34,7 +33,7 @@ func Of(r *record.Record) *Words {
 	return &Words{Unit: "kg", PerUnit: 1, r: r}
 }
 
-func (w *Words) region() regions.Region { return regions.Region(w.r.Options.Region) }
+func (w *Words) region() string { return w.r.Options.Region }
 
 func (w *Words) plain() bool { return w.r.Outfit.Travels == "plain" }
 
