@@ -36,9 +36,9 @@ func TestArchiveCommands(t *testing.T) {
 		t.Fatal(err)
 	}
 	t.Chdir(t.TempDir())
-	t.Setenv(passwordVariable, "a password of the test")
+	t.Setenv(passwordVariable, quickPassword)
+	mustQuickKey(t, "yard.p12", "Yard")
 	for _, args := range []string{
-		"key yard.p12 --name Yard",
 		"summary " + root + "/day --out archive/day --sign yard.p12",
 		"summary " + root + "/planetarium --out archive/march",
 		"summary " + root + "/planetarium --out archive/dome --sign yard.p12",

@@ -52,12 +52,17 @@ func quickened(name string) (quickFiles, error) {
 	if err != nil {
 		return quickFiles{}, err
 	}
-	private, leaf, chain, err := pkcs12.DecodeChain(key.P12, quickPassword)
-	if err != nil {
-		return quickFiles{}, err
-	}
-	quick, err := pkcs12.Modern2023.WithIterations(1).Encode(private, leaf, chain, quickPassword)
+	quick, err := sealedQuickly(key.P12, quickPassword)
 	return quickFiles{quick, key.PEM}, err
+}
+
+// sealedQuickly is a key sealed again with its password, and with one iteration.
+func sealedQuickly(p12 []byte, password string) ([]byte, error) {
+	private, leaf, chain, err := pkcs12.DecodeChain(p12, password)
+	if err != nil {
+		return nil, err
+	}
+	return pkcs12.Modern2023.WithIterations(1).Encode(private, leaf, chain, password)
 }
 
 // mustQuickKey is quickKey for a test that is no script.

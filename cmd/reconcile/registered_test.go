@@ -61,11 +61,14 @@ func registered(dir string, killed bool) ([][]string, error) {
 func allRegistered(dir string, files map[string]bool) error {
 	all, err := filepath.Glob(filepath.Join(dir, "*.pdf"))
 	for _, path := range all {
+		if files[filepath.Base(path)] {
+			continue
+		}
 		pdf, err := os.ReadFile(path)
 		if err != nil {
 			return err
 		}
-		if existingOf(pdf).issued() && !files[filepath.Base(path)] {
+		if existingOf(pdf).issued() {
 			return fmt.Errorf("%q is issued and not in the register", path)
 		}
 	}

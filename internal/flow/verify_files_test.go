@@ -176,7 +176,7 @@ func TestVerifyAttachments(t *testing.T) {
 // each is not sound, or no summary at all.
 func TestVerifyFlips(t *testing.T) {
 	pdf := signedBy(t, summaryOf(t, recordsOf(t, "planetarium")[0]), yard())
-	onAllCores(study.Size(3000, 300, 100), func(i int) {
+	onAllCores(study.Size(3000, 150, 50), func(i int) {
 		rng := rand.New(rand.NewPCG(13, uint64(i)))
 		b := bytes.Clone(pdf)
 		what := ""

@@ -166,7 +166,7 @@ var freeChoices = []string{
 // TestVerifyEveryKey changes every key of the records of several jobs in turn, by
 // the least that can be written, and draws the pages of the false record: each
 // is found, whether it is signed by somebody trusted or not. Without -study it is
-// every fifth key.
+// every twentieth key.
 func TestVerifyEveryKey(t *testing.T) {
 	jobs := folders(t)
 	if testing.Short() {
@@ -180,14 +180,14 @@ func TestVerifyEveryKey(t *testing.T) {
 				continue // found in a job before
 			}
 			keys[c.key] = true
-			if step := study.Size(1, 10, 10); len(keys)%step == 0 {
+			if step := study.Size(1, 20, 20); len(keys)%step == 0 {
 				changed = append(changed, func() { forgeKey(t, r, c) })
 			}
 		}
 	}
 	onAllCores(len(changed), func(i int) { changed[i]() })
 	t.Logf("%d of %d keys changed", len(changed), len(keys))
-	if least := 300; len(keys) < least || len(changed) < study.Size(least, least/10, least/10) {
+	if least := 300; len(keys) < least || len(changed) < study.Size(least, least/20, least/20) {
 		t.Errorf("%d of %d keys changed (want at least %d keys)", len(changed), len(keys), least)
 	}
 	if !testing.Short() {

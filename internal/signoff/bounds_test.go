@@ -80,9 +80,9 @@ func others(size int) string {
 // run takes files of 2 MB, and a fifth of the memory (the race detector doubles it).
 func TestBounds(t *testing.T) {
 	const most = 10 * time.Second
-	size, mostHeap := 2<<20, uint64(102<<20)
+	size, mostHeap := study.Size(60<<20, 2<<20, 1<<19), uint64(102<<20)
 	if study.Full() {
-		size, mostHeap = 60<<20, 512<<20
+		mostHeap = 512 << 20
 	}
 	for name, write := range costs(size) {
 		pdf := bytes.Clone(write())
