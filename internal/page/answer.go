@@ -18,7 +18,7 @@ func (pg *Page) drawLine() string {
 	case len(pg.faults) > 0:
 		class, text = "todo", say("still_to_fill_in_or", itoa(len(pg.faults)))
 	case pg.cannot != "":
-		class, text = "todo", pg.cannot
+		class, text = "todo", sentence(pg.cannot)
 	default:
 		return ""
 	}
@@ -44,7 +44,7 @@ func (pg *Page) drawAnswer() string {
 	case len(pg.faults) > 0:
 		return inside + pg.drawFaults()
 	case pg.cannot != "":
-		return inside + p("fault", pg.cannot)
+		return inside + p("fault", sentence(pg.cannot))
 	case pg.answer == nil:
 		return inside + p("help", say("nothing_was_weighed_yet_type")) + pg.ratingQuestions() + pg.drawSheet()
 	}
@@ -392,7 +392,7 @@ func (pg *Page) drawSpot(s *spot, r *record.Record, w *words.Words, load, left, 
 	if inside == "" {
 		return ""
 	}
-	title := s.title + ": " + strings.TrimPrefix(load+", "+left, "?, ")
+	title := sentenceHead(s.title) + ": " + strings.TrimPrefix(load+", "+left, "?, ")
 	key := "spot-" + s.key
 	return el("details", at{"id", key, "open", when(pg.view.Open[key], ""), "class", verdict, "data-open", key}, el("summary", nil, el("span", at{"class", "verdict-mark", "aria-hidden", "true"}, map[bool]string{true: "·", false: verdictMark(verdict)}[verdict == "none"]), " ", esc(title)), el("ul", nil, inside))
 }
@@ -412,7 +412,7 @@ func (pg *Page) ratingSource(r *record.Record, c record.Check) string {
 
 // drawRemarks are what is missing and what to keep in mind.
 func (pg *Page) drawRemarks(w *words.Words, said words.Report) string {
-	inside := listed(sentenceHead(w.Head("why_not")), said.NotFound) + listed(sentenceHead(w.Head("not_weighed")), said.NotWeighed) +
+	inside := listed(sentenceHead(w.Head("why_no_number")), said.NotFound) + listed(sentenceHead(w.Head("not_weighed")), said.NotWeighed) +
 		listed(sentenceHead(w.Head("not_given")), said.NotGiven) + listed(sentenceHead(w.Head("declared")), said.Declared)
 	var notes []string
 	for _, f := range said.Footnotes {

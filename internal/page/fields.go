@@ -175,7 +175,7 @@ func (pg *Page) question(q record.Question, row int) string {
 	if q.Answered {
 		inside += p("noted", sentence(said.Answer)) + button("", "unconfirm", where, "", say("ask_again"))
 	} else {
-		inside += button("", "confirm", where, "", say("it_is_right_as_it"))
+		inside += button("", "confirm", where, "", say("yes_i_checked_it_is"))
 	}
 	return el("div", at{"class", "question", "id", fieldID("question", where), "data-question", q.Code, "tabindex", "-1"}, inside)
 }

@@ -30,7 +30,7 @@ func (w *Words) advice(a *record.Advice, later bool) string {
 
 // lookAdvice names the line to look at again, and what to do if it is right.
 func (w *Words) lookAdvice(a *record.Advice) string {
-	press := "press " + button("it_is_right_as_it") + " there"
+	press := "press " + button("yes_i_checked_it_is") + " there"
 	switch {
 	case a.Line == 0 || a.Code == "":
 		return "look again at what is asked: correct the line, or " + w.reader("write the question's code in its column confirmed", press)

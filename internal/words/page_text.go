@@ -55,7 +55,7 @@ var pageText = map[string]string{
 	"the_trailer_with_a_letter":            "The trailer, with a letter for each figure below",
 	"a_front_axle_to_rear":                 "a: front axle to rear axle, b: rear axle to coupling, c: coupling to the middle of the trailer's axles, d: jockey wheel to the middle of the trailer's axles",
 	"ask_again":                            "Ask again",
-	"it_is_right_as_it":                    "It is right as it is",
+	"yes_i_checked_it_is":                  "Yes, I checked: it is so",
 	"take_the_photo_away":                  "Take the photo away",
 	"take_the_file_away":                   "Take the file away",
 	"x_is_no_picture":                      "%s is no picture that this page can show. It is kept as it is, and attached to the summary.",
