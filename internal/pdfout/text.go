@@ -49,7 +49,7 @@ func (f *faces) shown(r rune) rune {
 // printable reports whether s has only common characters, as most text has. They
 // stay as they are: none of them is an accent.
 func (f *faces) printable(s string) bool {
-	for _, r := range s {
+	for _, r := range s[plainPart(s):] {
 		if _, common := codeOf(r); !common {
 			return false
 		}
@@ -57,10 +57,24 @@ func (f *faces) printable(s string) bool {
 	return true
 }
 
+// plainPart is how many bytes s begins with that are characters of ASCII: those, which
+// most texts are made of, are their own codes.
+func plainPart(s string) int {
+	for i := range len(s) {
+		if s[i] < ' ' || s[i] > '~' {
+			return i
+		}
+	}
+	return len(s)
+}
+
 // ems is the width of s in thousandths of an em.
 func (f *face) ems(s string) int {
-	sum := 0
-	for _, r := range s {
+	n, sum := plainPart(s), 0
+	for i := range n {
+		sum += int(f.common[s[i]])
+	}
+	for _, r := range s[n:] {
 		sum += f.advance(r)
 	}
 	return sum
