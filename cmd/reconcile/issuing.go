@@ -260,6 +260,7 @@ func (run *summaries) asIssuing() flow.Options {
 type pending struct {
 	path string
 	part *os.File
+	row  screen.Row // of the table
 	line issue.Line
 }
 
@@ -278,13 +279,13 @@ func (d *decision) finish(run *summaries, r *flow.Result) (*pending, written, er
 	if err != nil {
 		return nil, written{}, err
 	}
-	return &pending{d.path, part, d.line(run, r, file)}, file, nil
+	row := screen.RowOf(r.Record, sumOf(r.Line), file.name, file.sum)
+	return &pending{d.path, part, row, d.line(run, r, row)}, file, nil
 }
 
 // line is the summary's line of the register. Signed, it was issued when it was
 // signed; else on the day that it says, or now.
-func (d *decision) line(run *summaries, r *flow.Result, file written) issue.Line {
-	row := screen.RowOf(r.Record, sumOf(r.Line), file.name, file.sum)
+func (d *decision) line(run *summaries, r *flow.Result, row screen.Row) issue.Line {
 	l := issue.Line{Number: row.Number, IssuedAt: d.at.Format(time.RFC3339), Job: row.Job, Owner: row.Owner, VehicleID: row.VehicleID, TrailerID: row.TrailerID,
 		Verdict: row.Verdict, Rating: row.Rating, On: row.On, MarginKg: row.Margin, RecordSHA256: row.RecordSHA256, FileSHA256: row.FileSHA256, File: row.File}
 	if issued := r.Record.Options.Issued; !run.signing() && issued != "" {

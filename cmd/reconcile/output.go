@@ -132,12 +132,12 @@ func (p *output) path(f opened, job string, several bool) string {
 		return p.file
 	}
 	base := "summary"
-	folder := filepath.Base(absolute(f.dir))
+	folder := func() string { return filepath.Base(absolute(f.dir)) } // it asks the system
 	switch {
 	case p.out != "" && several && f.jobs.HasJobs:
-		base = folder + "-" + job
+		base = folder() + "-" + job
 	case p.out != "" && several:
-		base = folder
+		base = folder()
 	case f.jobs.HasJobs:
 		base = job
 	}

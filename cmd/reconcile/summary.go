@@ -486,7 +486,11 @@ func (run *summaries) report(m outcome) screen.Row {
 		run.status = gravest(run.status, run.refuse(m.err.Error()))
 	}
 	row := screen.Row{Job: m.job, Verdict: "refused"}
-	if m.err == nil && m.result != nil {
+	switch {
+	case m.err != nil || m.result == nil:
+	case m.pending != nil:
+		row = m.pending.row
+	default:
 		row = screen.RowOf(m.result.Record, sumOf(m.result.Line), m.file.name, m.file.sum)
 	}
 	run.closing = append(run.closing, row)
