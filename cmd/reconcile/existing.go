@@ -21,20 +21,15 @@ type existing struct {
 }
 
 func existingOf(pdf []byte) existing {
-	s := existing{pdf: pdf, signed: signed(pdf)}
-	examined, err := signoff.Examine(pdf, nil)
-	s.intact = err == nil && examined.Sound
+	s := existing{pdf: pdf, signed: bytes.Contains(pdf, []byte("/ByteRange"))}
+	if examined, err := signoff.Examine(pdf, nil); err == nil {
+		s.intact = examined.Sound
+		if examined.Document != nil { // it can be read, so what its bytes look like does not count
+			s.signed = examined.Document.Signed
+		}
+	}
 	s.line, s.record = recordIn(pdf)
 	return s
-}
-
-// signed says whether a file carries a signature, sound or not.
-func signed(pdf []byte) bool {
-	d, err := signoff.Open(pdf)
-	if err != nil {
-		return bytes.Contains(pdf, []byte("/ByteRange"))
-	}
-	return d.Signed
 }
 
 // recordIn is the record in a summary of ours, as far as it can be read.
