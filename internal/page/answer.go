@@ -49,11 +49,11 @@ func (pg *Page) drawAnswer() string {
 		return inside + p("help", say("nothing_was_weighed_yet_type")) + pg.ratingQuestions() + pg.drawSheet()
 	}
 	r, w := pg.answer, pg.wordsOf(pg.answer)
-	first, said := w.Headline(), w.Report()
+	first := w.Headline()
 	inside += el("div", at{"class", "headline " + r.Verdict, "role", "status"},
 		el("p", at{"class", "do-now", "id", "do-now"}, el("span", at{"class", "verdict-mark", "aria-hidden", "true"}, verdictMark(r.Verdict)), " ", esc(sentence(first.DoNow))),
 		el("p", at{"id", "verdict"}, el("strong", nil, esc(sentence(first.Verdict)))), p("", sentence(first.Why)))
-	inside += listed(w.Head("s_cannot_be"), first.CannotBe) + pg.drawQuarrel(r, w, said) + pg.allQuestions(r, w) + pg.drawLoads(r, w, said) + pg.drawRemarks(w, said)
+	inside += listed(w.Head("s_cannot_be"), first.CannotBe) + pg.drawQuarrel(r, w) + pg.allQuestions(r, w) + pg.drawLoads(r, w) + pg.drawRemarks(w)
 	if pg.rest {
 		inside += p("coming", say("what_to_do_next_is"))
 	} else {
@@ -174,7 +174,8 @@ func (pg *Page) allQuestions(r *record.Record, w *words.Words) string {
 func sentenceHead(s string) string { return strings.TrimSuffix(sentence(s), ".") }
 
 // drawQuarrel says which figures contradict each other, in the slip's words.
-func (pg *Page) drawQuarrel(r *record.Record, w *words.Words, said words.Report) string {
+func (pg *Page) drawQuarrel(r *record.Record, w *words.Words) string {
+	said := w.Report()
 	if r.Verdict != "conflict" {
 		return p("", sentence(said.Agreement))
 	}
@@ -215,12 +216,12 @@ type spot struct {
 }
 
 // spots puts the deciding checks where they belong.
-func spots(r *record.Record, w *words.Words, said words.Report) []spot {
+func spots(r *record.Record, w *words.Words) []spot {
 	state := "coupled_slack"
 	if r.Outfit.Travels == "tensioned" {
 		state = "coupled_tensioned"
 	}
-	drawn := said.Drawing
+	drawn := w.Report().Drawing
 	all := []spot{
 		{"front", drawn.Front, state + ".front", nil}, {"rear", drawn.Rear, state + ".rear", nil},
 		{"trailer", drawn.Trailer, state + ".trailer", nil}, {"coupling", drawn.Download, "download", nil},
@@ -309,8 +310,8 @@ func (s *spot) figures(r *record.Record, w *words.Words) (load, left, verdict st
 
 // drawLoads is the drawing with loads and margins at the wheels, and below it
 // every load with its rating and the slips that it rests on.
-func (pg *Page) drawLoads(r *record.Record, w *words.Words, said words.Report) string {
-	all := spots(r, w, said)
+func (pg *Page) drawLoads(r *record.Record, w *words.Words) string {
+	all := spots(r, w)
 	below := ""
 	for i := range all {
 		load, left, verdict := all[i].figures(r, w)
@@ -411,7 +412,8 @@ func (pg *Page) ratingSource(r *record.Record, c record.Check) string {
 }
 
 // drawRemarks are what is missing and what to keep in mind.
-func (pg *Page) drawRemarks(w *words.Words, said words.Report) string {
+func (pg *Page) drawRemarks(w *words.Words) string {
+	said := w.Report()
 	inside := listed(sentenceHead(w.Head("why_no_number")), said.NotFound) + listed(sentenceHead(w.Head("not_weighed")), said.NotWeighed) +
 		listed(sentenceHead(w.Head("not_given")), said.NotGiven) + listed(sentenceHead(w.Head("declared")), said.Declared)
 	var notes []string

@@ -59,7 +59,7 @@ func TestNoTickWhereSomethingIsAsked(t *testing.T) {
 			pg.answer.Verdict = "unconfirmed"
 		}
 		w := pg.wordsOf(pg.answer)
-		html := pg.drawLoads(pg.answer, w, w.Report())
+		html := pg.drawLoads(pg.answer, w)
 		if got := strings.Contains(html, "✓"); got != ticks {
 			t.Errorf("%s (%s): a tick %v (want %v)", path, pg.answer.Verdict, got, ticks)
 		}

@@ -274,7 +274,7 @@ func (pg *Page) triedItem() string {
 	}
 	w := pg.wordsOf(r)
 	return el("div", at{"id", "tried", "role", "status"}, p("stated", say("with_this_item_which_was")),
-		loadsDrawing(spots(r, w, w.Report()), r, w, nil), triedTable(pg.answer, r, w))
+		loadsDrawing(spots(r, w), r, w, nil), triedTable(pg.answer, r, w))
 }
 
 // faultList lists faults that no form of the page holds.

@@ -88,7 +88,7 @@ func (pg *Page) drawAfterWeighing() string {
 	}
 	w := pg.wordsOf(r)
 	said := w.Report()
-	out := pg.drawMoves(w) + pg.drawLevers(w, said) + pg.drawRange(r, w, said)
+	out := pg.drawMoves(w) + pg.drawLevers(w) + pg.drawRange(r, w)
 	if r.Trip != nil {
 		var texts []string
 		for _, c := range said.Trip.Checks {
@@ -100,7 +100,8 @@ func (pg *Page) drawAfterWeighing() string {
 }
 
 // drawLevers is what moving something does, and what each place still takes.
-func (pg *Page) drawLevers(w *words.Words, said words.Report) string {
+func (pg *Page) drawLevers(w *words.Words) string {
+	said := w.Report()
 	var room []string
 	for _, h := range said.Headroom {
 		room = append(room, h.Text)
@@ -174,7 +175,8 @@ func (pg *Page) drawMoves(w *words.Words) string {
 }
 
 // drawRange is how tight the bars may be, from none of the lift put back to all.
-func (pg *Page) drawRange(r *record.Record, w *words.Words, said words.Report) string {
+func (pg *Page) drawRange(r *record.Record, w *words.Words) string {
+	said := w.Report()
 	if r.HitchRange == nil {
 		return ""
 	}

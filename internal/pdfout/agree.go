@@ -9,10 +9,10 @@ func (s *sheet) agreement() {
 		return
 	}
 	s.heading(s.label("s_agreement"), 57*pt)
-	s.para(style{sizeStrong, true, black}, side, s.wide(), sentence(s.report.Agreement))
+	s.para(style{sizeStrong, true, black}, side, s.wide(), sentence(s.say.Report().Agreement))
 	s.gap(1.5 * pt)
-	s.para(plainText, side, s.wide(), sentence(s.proof.Fit))
-	for i, text := range s.report.Doubtful {
+	s.para(plainText, side, s.wide(), sentence(s.say.Evidence().Fit))
+	for i, text := range s.say.Report().Doubtful {
 		head := s.label("doubt_first")
 		if i > 0 {
 			head = s.label("doubt_more")
@@ -30,7 +30,7 @@ func (s *sheet) ties() {
 	s.subheading(s.label("s_ties"), 34*pt)
 	g := newGrid(col(s.label("tie"), 20, false), col(s.label("compared"), 86, false), col(s.label("residual"), 24, true), col(s.label("u"), 20, true), col(s.label("doubt"), 28, true))
 	for i, t := range s.rec.Ties {
-		g.add(append([]string{t.Name}, s.proof.Ties[i]...)...)
+		g.add(append([]string{t.Name}, s.say.Evidence().Ties[i]...)...)
 		g.rows[len(g.rows)-1].bold = t.Suspect
 	}
 	s.table(g)
@@ -43,7 +43,7 @@ func (s *sheet) loads() {
 	s.subheading(s.label("s_loads"), 34*pt)
 	g := newGrid(col(s.label("load"), 72, false), col(s.label("stated"), 28, true), col(s.label("solved"), 36, true), col(s.label("doubt"), 42, true))
 	for i, l := range s.rec.Loads {
-		said := s.proof.Loads[i]
+		said := s.say.Evidence().Loads[i]
 		g.add(l.Load, said[0], orNone(said[1]), said[2])
 		g.rows[len(g.rows)-1].bold = l.Suspect
 	}

@@ -15,20 +15,20 @@ func (s *sheet) bars() {
 		return
 	}
 	s.heading(s.label("s_bars"), 120*pt)
-	s.para(style{sizeBody, true, black}, side, s.wide(), sentence(s.report.Bars.Text))
+	s.para(style{sizeBody, true, black}, side, s.wide(), sentence(s.say.Report().Bars.Text))
 	if s.rec.Verdict == "conflict" {
 		return // no tension is called right while the readings disagree
 	}
 	s.gap(4 * pt)
 	if len(h.Table) > 1 {
 		figure := s.new("Figure")
-		figure.alt = s.report.Bars.Alt
+		figure.alt = s.say.Report().Bars.Alt
 		s.in(figure, func() { s.barsAxis() })
 	}
 	g := newGrid(col(s.label("restored"), 42, false), col(s.label("front"), 34, true), col(s.label("rear"), 34, true), col(s.label("trailer"), 38, true), col(s.label("verdict"), 30, false))
 	g.marked = 4
 	for i, e := range h.Table {
-		g.add(s.report.Bars.Tensions[i]...)
+		g.add(s.say.Report().Bars.Tensions[i]...)
 		g.rows[len(g.rows)-1].verdict = s.markOf(e.Verdict)
 	}
 	s.table(g)
@@ -50,13 +50,13 @@ func (s *sheet) barsAxis() {
 	if h.LowKg != nil && h.HighKg != nil {
 		low, top := x(slack+*h.LowKg), x(slack+*h.HighKg)
 		s.box(low, y-high/2, max(top-low, 1*pt), high, verdictInk["within"])
-		s.putMid(style{sizeTable, true, black}, min(max((low+top)/2, side+60*pt), s.w-side-60*pt), y-high, s.report.Bars.Front)
+		s.putMid(style{sizeTable, true, black}, min(max((low+top)/2, side+60*pt), s.w-side-60*pt), y-high, s.say.Report().Bars.Front)
 	}
 	s.hline(from, to, y, 0.7*pt, black)
 	s.vline(from, y-high, y+high, 0.7*pt, black)
 	s.vline(to, y-high, y+high, 0.7*pt, black)
-	s.putRight(t, from-4*pt, y+2.7*pt, s.report.Bars.Slack)
-	s.put(t, to+4*pt, y+2.7*pt, s.report.Bars.Tight)
+	s.putRight(t, from-4*pt, y+2.7*pt, s.say.Report().Bars.Slack)
+	s.put(t, to+4*pt, y+2.7*pt, s.say.Report().Bars.Tight)
 	if q := s.rec.Quantities.Get("coupled_tensioned.front"); q != nil && slices.ContainsFunc(s.rec.Readings, tensioned) {
 		at := x(q.Value)
 		s.shape(0.3*pt, black, black, point{at, y + high/2}, point{at - 3*pt, y + high/2 + 7*pt}, point{at + 3*pt, y + high/2 + 7*pt})

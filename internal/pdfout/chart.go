@@ -107,7 +107,7 @@ func (s *sheet) ratingChart() {
 	c.need(c.headRoom() + 3*rowRoom)
 	all := slices.Concat(inKg, inKN)
 	c.settle(all)
-	governs := s.headline.Named
+	governs := s.say.Headline().Named
 	if s.rec.Verdict == "conflict" {
 		governs = nil // nothing governs while the readings disagree
 	}

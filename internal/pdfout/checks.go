@@ -13,7 +13,7 @@ func (s *sheet) checks() {
 	if len(rows) > 0 {
 		s.section(s.label("s_checks"), s.label("checks_remark"), s.checkGrid(rows))
 	}
-	for _, set := range s.report.Sets {
+	for _, set := range s.say.Report().Sets {
 		s.section(sentence(strings.TrimSuffix(set.Head, ":")), s.label("set_remark"), s.checkGrid(s.rowsOf(set.Name)))
 		for _, text := range set.Effects {
 			s.bullet(text)
@@ -87,7 +87,7 @@ func (s *sheet) ratings() {
 		col(s.label("source_certificate"), 54, false), col(s.label("became"), 32, false))
 	g.notesAt = 1
 	for i, q := range s.rec.Ratings {
-		said := s.proof.Ratings[i]
+		said := s.say.Evidence().Ratings[i]
 		g.add(count(q.Line), said[0], said[1], joined(", ", q.Kind, q.When, s.labelled("in_set", q.Set)),
 			joined(", ", q.Source, s.labelled("of_certificate", q.Certificate), s.labelled("certified", q.CertifiedOn)), said[2])
 		g.rows[len(g.rows)-1].notes = q.Note

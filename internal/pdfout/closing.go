@@ -2,7 +2,7 @@ package pdfout
 
 // footnotes prints every remark under its number in the record.
 func (s *sheet) footnotes() {
-	notes := s.report.Footnotes
+	notes := s.say.Report().Footnotes
 	if len(notes) == 0 {
 		return
 	}
@@ -24,7 +24,7 @@ func (s *sheet) footnotes() {
 func (s *sheet) method() {
 	const indent = 125 * pt
 	s.heading(s.label("s_method"), 70*pt)
-	for _, p := range s.proof.Method {
+	for _, p := range s.say.Evidence().Method {
 		head := style{sizeBody, true, black}
 		s.marginal(head, s.wrap(head, p.Head, indent-11*pt), s.wrap(plainText, p.Text, s.wide()-indent), indent)
 		s.gap(6 * pt)
@@ -60,7 +60,7 @@ func (s *sheet) attached() {
 	}
 	g := newGrid(col(s.label("file"), 36, false), col(s.label("lines"), 24, false), col(s.label("sha256"), 118, false))
 	for i, in := range s.rec.Inputs {
-		g.add(in.File, s.proof.Inputs[i], in.SHA256)
+		g.add(in.File, s.say.Evidence().Inputs[i], in.SHA256)
 	}
 	s.section(s.label("s_attached"), s.label("attached_remark"), g)
 }

@@ -43,12 +43,10 @@ func Draw(r *record.Record, line []byte, earlier *record.Record, attachments []r
 	for i := range r.Checks {
 		s.checked = append(s.checked, s.rated(&r.Checks[i]))
 	}
-	s.headline, s.report = s.say.Headline(), s.say.Report()
 	s.head = joined(" · ", s.label("title"), s.jobLine(), r.Outfit.Owner)
 	s.firstPage()
 	s.secondPage()
 	if s.evidence = !r.Options.Short; s.evidence {
-		s.proof = s.say.Evidence()
 		for _, section := range evidence {
 			section(s)
 		}
@@ -100,7 +98,7 @@ func (s *sheet) about() about {
 	}
 	return about{
 		title:    s.faces.clean(title),
-		subject:  s.faces.clean(s.headline.Verdict),
+		subject:  s.faces.clean(s.say.Headline().Verdict),
 		author:   s.faces.clean(s.rec.Issuer.Name),
 		producer: s.faces.clean("reconcile " + s.rec.Program),
 		lang:     lang,

@@ -29,7 +29,7 @@ func (s *sheet) letterhead() {
 	name, plain := style{sizeTitle, true, black}, style{sizeTable, false, grey}
 	left := s.wrapAll(s.wide().part(56, 100), []styled{{style: name, text: i.Name}, {style: plain, text: i.Address}, {style: plain, text: joined(" · ", i.Phone, i.Email)}, {style: plain, text: s.labelled("licence", i.Licence)}})
 	right := s.wrapAll(s.wide().part(40, 100), []styled{{style: style{sizeTitle, true, headingInk}, text: s.label("title")}, {style: style{sizeBody, true, black}, text: s.labelled("number", i.Number)},
-		{style: style{sizeBody, false, black}, text: s.jobName()}, {style: plain, text: s.labelled("issued", o.Issued)}, {style: plain, text: s.headline.Replaces}})
+		{style: style{sizeBody, false, black}, text: s.jobName()}, {style: plain, text: s.labelled("issued", o.Issued)}, {style: plain, text: s.say.Headline().Replaces}})
 	right[0].part.kind = "H1" // the title
 	if len(left) == 0 {
 		left, right = right, nil
@@ -65,7 +65,7 @@ func (s *sheet) jobName() string {
 	if s.rec.Job == "" {
 		return ""
 	}
-	return s.headline.Title
+	return s.say.Headline().Title
 }
 
 // styled is text, how it is set, and what it is part of.
@@ -115,7 +115,7 @@ func (s *sheet) parties() {
 		{"owner", paragraphs(o.Owner)},
 		{"vehicle", paragraphs(o.Vehicle, o.VehicleID)},
 		{"trailer_unit", paragraphs(o.Trailer, o.TrailerID)},
-		{"weighed", paragraphs(s.headline.Weighed, s.headline.Sites)},
+		{"weighed", paragraphs(s.say.Headline().Weighed, s.say.Headline().Sites)},
 	}
 	w := s.wide() / 4
 	text := style{sizeBody, false, black}
@@ -196,7 +196,7 @@ const longHeadline = 120
 func (s *sheet) bannerLines() []bannerLine {
 	caption := style{sizeSmall, true, grey}
 	now := style{sizeHeadline, true, black}
-	if len(s.headline.DoNow) > longHeadline {
+	if len(s.say.Headline().DoNow) > longHeadline {
 		now.size = sizeStrong
 	}
 	todo, verdict, ink := s.new("P"), s.new("P"), inkOf(s.rec.Verdict)
@@ -205,9 +205,9 @@ func (s *sheet) bannerLines() []bannerLine {
 	}
 	var lines []bannerLine
 	for _, p := range []bannerLine{
-		{styled{caption, s.label("what_to_do"), todo}, 0}, {styled{now, s.headline.DoNow, todo}, 0},
-		{styled{caption, s.label("verdict"), verdict}, 4.5 * pt}, {styled{style{sizeTitle, true, ink}, s.headline.Verdict, verdict}, 0},
-		{styled{style{sizeBody, false, black}, s.headline.Why, s.new("P")}, 1.7 * pt},
+		{styled{caption, s.label("what_to_do"), todo}, 0}, {styled{now, s.say.Headline().DoNow, todo}, 0},
+		{styled{caption, s.label("verdict"), verdict}, 4.5 * pt}, {styled{style{sizeTitle, true, ink}, s.say.Headline().Verdict, verdict}, 0},
+		{styled{style{sizeBody, false, black}, s.say.Headline().Why, s.new("P")}, 1.7 * pt},
 	} {
 		gap := p.gap
 		for _, l := range s.wrapAll(s.wide()-bannerIndent-6*pt, []styled{p.styled}) {
@@ -250,10 +250,10 @@ func sentence(text string) string {
 // lookAgain prints what cannot be, which route to the download disagrees in a
 // conflict, and every question, those that were answered last.
 func (s *sheet) lookAgain() {
-	for _, text := range s.headline.CannotBe {
+	for _, text := range s.say.Headline().CannotBe {
 		s.labelledLine(s.label("cannot_be"), text)
 	}
-	s.labelledLine(s.label("routes_disagree"), s.report.OddRoute)
+	s.labelledLine(s.label("routes_disagree"), s.say.Report().OddRoute)
 	for _, q := range s.rec.Questions {
 		if !q.Answered && !aboutSet(q) {
 			s.labelledLine(s.label("look_again"), s.say.Question(q).Full)
@@ -276,9 +276,9 @@ func aboutSet(q record.Question) bool { return q.Args != nil && q.Args.Set != ""
 func (s *sheet) missing() {
 	var complete []string
 	for _, l := range [][3]string{
-		{"not_weighed", strings.Join(s.report.NotWeighed, "; "), "none_unweighed"},
-		{"not_given", strings.Join(s.report.NotGiven, "; "), "none_missing"},
-		{"only_declared", strings.Join(s.report.Declared, "; "), "no_declared"},
+		{"not_weighed", strings.Join(s.say.Report().NotWeighed, "; "), "none_unweighed"},
+		{"not_given", strings.Join(s.say.Report().NotGiven, "; "), "none_missing"},
+		{"only_declared", strings.Join(s.say.Report().Declared, "; "), "no_declared"},
 	} {
 		if l[1] == "" {
 			complete = append(complete, s.label(l[2]))
@@ -286,11 +286,11 @@ func (s *sheet) missing() {
 		s.labelledLine(s.label(l[0]), l[1])
 	}
 	s.labelledLine(s.label("complete"), strings.Join(complete, "; "))
-	for _, why := range s.report.NotFound {
+	for _, why := range s.say.Report().NotFound {
 		s.labelledLine(s.label("not_determined"), why)
 	}
-	s.labelledLine(s.label("hitch"), s.report.Hitch)
-	for _, text := range s.report.Cautions {
+	s.labelledLine(s.label("hitch"), s.say.Report().Hitch)
+	for _, text := range s.say.Report().Cautions {
 		s.labelledLine(s.label("caution"), text)
 	}
 	s.gap(4 * pt)

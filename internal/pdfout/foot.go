@@ -69,12 +69,12 @@ func (s *sheet) foot(hash, page string) {
 	s.put(plain, x, y+14*pt, s.fit(plain, s.jobLine(), side+w-x))
 	s.put(plain, side, y+30*pt, s.label("hash"))
 	s.put(style{sizeSmall, false, black}, side, y+40*pt, hash)
-	s.put(plain, side, y+53*pt, s.fit(plain, s.headline.Made, w))
+	s.put(plain, side, y+53*pt, s.fit(plain, s.say.Headline().Made, w))
 }
 
 // jobLine names the job and its number.
 func (s *sheet) jobLine() string {
-	return joined(" · ", s.labelled("number", s.rec.Issuer.Number), s.headline.Title)
+	return joined(" · ", s.labelled("number", s.rec.Issuer.Number), s.say.Headline().Title)
 }
 
 // codeName is the square code in the pages' content.

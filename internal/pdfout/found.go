@@ -32,7 +32,7 @@ func (s *sheet) undetermined(missing []string) {
 	}
 	s.gap(3 * pt)
 	s.labelledLine(s.label("not_determined"), strings.Join(missing, "; "))
-	for _, why := range s.report.NotFound {
+	for _, why := range s.say.Report().NotFound {
 		s.labelledLine(s.label("why_no_number"), why)
 	}
 }
@@ -46,16 +46,16 @@ func ofTension(name string) bool {
 func (s *sheet) routes() {
 	if len(s.rec.Routes) > 0 {
 		g := newGrid(col(s.label("route"), 130, false), col(s.label("value_unit"), 48, true))
-		for _, said := range s.proof.Routes {
+		for _, said := range s.say.Evidence().Routes {
 			g.add(said...)
 		}
-		s.section(sentence(s.label("s_routes")), s.report.OddRoute, g)
+		s.section(sentence(s.label("s_routes")), s.say.Report().OddRoute, g)
 	}
 	if len(s.rec.Guides) == 0 {
 		return
 	}
 	g := newGrid(col(s.label("guide"), 58, false), col(s.label("value"), 27, true), col(s.label("usual"), 28, false), col(s.label("kept"), 17, false), col(s.label("source"), 48, false))
-	for _, said := range s.proof.Guides {
+	for _, said := range s.say.Evidence().Guides {
 		g.add(said[0], said[1], orNone(said[2]), said[3], said[4])
 	}
 	s.section(s.label("s_guides"), "", g)

@@ -22,7 +22,7 @@ func (s *sheet) readings() {
 }
 
 func (s *sheet) readingRow(i int) row {
-	v, said := s.rec.Readings[i], s.proof.Readings[i]
+	v, said := s.rec.Readings[i], s.say.Evidence().Readings[i]
 	if len(said.Doubt) == 0 {
 		said.Doubt = []string{none}
 	}
@@ -73,7 +73,7 @@ func (s *sheet) scales() {
 	g := newGrid(col(s.label("scale"), 22, false), col(s.label("site"), 44, false), col(s.label("class"), 12, false), col(s.label("interval"), 16, true), col(s.label("max"), 18, true),
 		col(s.label("deck"), 20, false), col(s.label("certificate"), 40, false), col(s.label("stated_uncertainty"), 26, false))
 	for i, c := range s.rec.Scales {
-		said := s.proof.Scales[i]
+		said := s.say.Evidence().Scales[i]
 		g.rows = append(g.rows, row{cells: []cell{{c.Scale}, paragraphs(c.Site, c.Operator), {c.Class}, {said[0]}, {said[1]},
 			{strings.ReplaceAll(c.Deck, "_", " ")}, paragraphs(s.labelled("of_certificate", c.Certificate), s.labelled("verified", c.VerifiedOn), s.labelled("copy", c.Copy)), {orNone(said[2])}}})
 	}

@@ -10,7 +10,7 @@ import (
 func (s *sheet) roomLeft() {
 	if len(s.rec.Headroom) > 0 {
 		g := newGrid(col(s.label("place"), 54, false), col(s.label("fits"), 24, true), col(s.label("until"), 64, false), col(s.label("state"), 36, false))
-		for _, h := range s.report.Headroom {
+		for _, h := range s.say.Report().Headroom {
 			g.add(h.Cells[0], h.Cells[1], h.Cells[2], orNone(h.Cells[3]))
 		}
 		s.section(s.label("s_headroom"), "", g)
@@ -20,7 +20,7 @@ func (s *sheet) roomLeft() {
 		return
 	}
 	g := newGrid(col(s.label("where"), 120, false), col(s.label("difference"), 58, true))
-	for _, said := range s.proof.Imbalance {
+	for _, said := range s.say.Evidence().Imbalance {
 		g.add(said...)
 	}
 	s.section(s.label("s_imbalance"), "", g)
@@ -30,12 +30,12 @@ func (s *sheet) levers() {
 	if len(s.rec.Levers) == 0 {
 		return
 	}
-	heads := s.report.Levers.Heads
+	heads := s.say.Report().Levers.Heads
 	g := newGrid(col(heads[0], 58, false), col(heads[1], 30, true), col(heads[2], 30, true), col(heads[3], 30, true), col(heads[4], 30, true))
-	for _, said := range s.report.Levers.Rows {
+	for _, said := range s.say.Report().Levers.Rows {
 		g.add(said...)
 	}
-	s.section(sentence(s.report.Levers.Head), "", g)
+	s.section(sentence(s.say.Report().Levers.Head), "", g)
 }
 
 // plan prints what to move and what to leave behind, where anything is.

@@ -25,15 +25,15 @@ func (s *sheet) secondPage() {
 // next prints what to do next, with the U of a further reading where one helps,
 // and what moving something would do.
 func (s *sheet) next() {
-	levers := s.report.Levers.Sentences
-	if len(s.headline.Next)+len(levers) == 0 {
+	levers := s.say.Report().Levers.Sentences
+	if len(s.say.Headline().Next)+len(levers) == 0 {
 		return
 	}
 	g := newGrid(col("", 6, true), col("", 172, false))
 	if slices.ContainsFunc(s.rec.Advice, func(a record.Advice) bool { return a.UThenKg != nil }) {
 		g = newGrid(col("", 6, true), col("", 128, false), col(s.label("u_now"), 22, true), col(s.label("u_then"), 22, true))
 	}
-	for i, n := range s.headline.Next {
+	for i, n := range s.say.Headline().Next {
 		g.add([]string{count(i + 1), n.Text, orNone(n.UNow), orNone(n.UThen)}[:len(g.columns)]...)
 	}
 	s.section(s.label("s_next"), "", g)
@@ -45,7 +45,7 @@ func (s *sheet) next() {
 // mistakes prints the likely single mistakes under which the readings would
 // agree.
 func (s *sheet) mistakes() {
-	texts, stopped := s.report.Mistakes, s.report.SearchStopped
+	texts, stopped := s.say.Report().Mistakes, s.say.Report().SearchStopped
 	if len(texts) == 0 && stopped == "" {
 		return
 	}
@@ -59,7 +59,7 @@ func (s *sheet) mistakes() {
 // cautions prints what this document is not.
 func (s *sheet) cautions() {
 	s.heading(s.label("s_cautions"), 60*pt)
-	for _, text := range words.StandardCautions(s.headline.Signed != "") {
+	for _, text := range words.StandardCautions(s.say.Headline().Signed != "") {
 		s.bullet(text)
 	}
 	if s.rec.Options.Short {
@@ -100,8 +100,8 @@ func (s *sheet) signOff() {
 		names = max(names, len(s.wrap(plainText, b[1], w-3*pt)))
 	}
 	var signed []string
-	if s.headline.Signed != "" {
-		signed = s.wrap(plainText, s.labelled("signed", s.headline.Signed), s.wide())
+	if s.say.Headline().Signed != "" {
+		signed = s.wrap(plainText, s.labelled("signed", s.say.Headline().Signed), s.wide())
 	}
 	h := 142*pt + plainText.rows(names-1)
 	s.heading(s.label("s_signoff"), h+plainText.rows(len(signed))+4*pt)

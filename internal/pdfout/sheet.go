@@ -84,13 +84,10 @@ type sheet struct {
 	code     []byte // the square code, drawn once for all pages
 	evidence bool   // what follows the two pages that are enough for most readers
 
-	rec      *record.Record
-	say      *words.Words // every sentence
-	headline words.Headline
-	report   words.Report
-	proof    words.Evidence // where evidence is printed
-	earlier  *record.Record // what rec is compared with; nil: nothing
-	checked  []*rated       // the record's checks
+	rec     *record.Record
+	say     *words.Words   // every sentence
+	earlier *record.Record // what rec is compared with; nil: nothing
+	checked []*rated       // the record's checks
 }
 
 // page is the content of a page, and the element of each marked piece of it.

@@ -27,7 +27,7 @@ func (s *sheet) trip() {
 		return
 	}
 	s.heading(s.label("s_trip"), 60*pt)
-	s.para(style{sizeStrong, true, s.newChart().dotInk(s.rec.Trip.Verdict)}, side, s.wide(), sentence(s.report.Trip.Text))
+	s.para(style{sizeStrong, true, s.newChart().dotInk(s.rec.Trip.Verdict)}, side, s.wide(), sentence(s.say.Report().Trip.Text))
 	s.gap(3 * pt)
 	rows, all := s.shownTrip()
 	c := s.newChart()
@@ -66,7 +66,7 @@ func (s *sheet) tripInFull() {
 	g.marked = 4
 	for i := range all {
 		c := s.rated(all[i].worst)
-		worst := s.report.Trip.Checks[i]
+		worst := s.say.Report().Trip.Checks[i]
 		g.add(c.said.Label, orNone(c.said.State), c.said.Limit, worst.Value, worst.Verdict, worst.At)
 		g.rows[len(g.rows)-1].verdict = s.markOf(c.Verdict)
 	}
@@ -149,7 +149,7 @@ func (c *chart) tripHead(again bool) {
 // tripRow prints one check: its worst value, the drawing, and with which loads.
 func (c *chart) tripRow(r *tripRow) {
 	check, t := c.rated(r.worst), style{sizeTable, false, black}
-	worst := c.report.Trip.Checks[r.at]
+	worst := c.say.Report().Trip.Checks[r.at]
 	names := c.wrap(t, joined(" · ", check.said.Label, check.said.State), c.value-side-17*pt-c.width(t, worst.Value))
 	var with []string
 	if worst.At != "" {

@@ -149,7 +149,7 @@ func (s *sheet) sideView() {
 	v.title()
 	v.ground = s.y + labelRoom + v.bodies
 	figure := s.new("Figure")
-	figure.alt = s.faces.clean(v.report.Drawing.Alt)
+	figure.alt = s.faces.clean(v.say.Report().Drawing.Alt)
 	s.in(figure, func() {
 		v.vehicle(axles(o.RearAxles, 1))
 		v.trailerBody(v.axles)
@@ -174,7 +174,7 @@ func axles(n *int, otherwise int) int {
 // and whether the drawing is to scale.
 func (v view) title() {
 	s, t := v.sheet, style{sizeStrong, true, black}
-	text := s.label("s_axle_loads") + ", " + v.report.Drawing.State
+	text := s.label("s_axle_loads") + ", " + v.say.Report().Drawing.State
 	if s.rec.Verdict == "conflict" {
 		text += ": " + s.label("row_verdict")
 	}
@@ -314,7 +314,7 @@ func (v view) download() {
 	}
 	x, top := v.x(v.coupling), v.ground-v.bodies-1.4*pt
 	words, number := style{sizeTable, false, grey}, style{sizeStrong, true, black}
-	label, value := v.report.Drawing.Download, v.loadText("download")
+	label, value := v.say.Report().Drawing.Download, v.loadText("download")
 	if travelState(v.rec) == "coupled_tensioned" {
 		label += " (" + v.label("hitch_slack") + ")"
 	}
@@ -363,7 +363,7 @@ func (v view) supports() []support {
 	for _, g := range []struct {
 		name, says, alone string
 		at                int
-	}{{"front", v.report.Drawing.Front, "vehicle_alone", 0}, {"rear", v.report.Drawing.Rear, "vehicle_alone", v.rear}, {"trailer", v.report.Drawing.Trailer, "trailer_alone", v.trailer}} {
+	}{{"front", v.say.Report().Drawing.Front, "vehicle_alone", 0}, {"rear", v.say.Report().Drawing.Rear, "vehicle_alone", v.rear}, {"trailer", v.say.Report().Drawing.Trailer, "trailer_alone", v.trailer}} {
 		p := support{at: g.at, main: v.loadText(travel + "." + g.name), under: []string{g.says}}
 		if load := v.say.Quantity(g.alone + "." + g.name).Figure; load != "" {
 			p.under = append(p.under, v.label("uncoupled")+" "+load)
@@ -459,7 +459,7 @@ func (v view) dimensions(o *record.Outfit) {
 	}
 	t := style{sizeSmall, false, black}
 	ticks := []length{v.x(0), v.x(v.rear), v.x(v.coupling), v.x(v.trailer)}
-	texts := slices.Clone(v.report.Drawing.Lengths)
+	texts := slices.Clone(v.say.Report().Drawing.Lengths)
 	var at, wide []length
 	below := false
 	for i := range texts {

@@ -23,9 +23,9 @@ func DrawSheet(v *record.Visit, program, paper, unit string) ([]byte, error) {
 	}
 	s := newSheet(theFaces, size)
 	text := words.OfSheet(v, program, paper, unit)
-	s.say, s.headline = text.Words, text.Words.Headline()
+	s.say = text.Words
 	s.rec = &record.Record{Job: v.Job, Outfit: v.Outfit, Program: program}
-	s.head = joined(" · ", s.label("sheet"), s.headline.Title, v.Outfit.Owner)
+	s.head = joined(" · ", s.label("sheet"), s.say.Headline().Title, v.Outfit.Owner)
 	s.begin()
 	s.bookmark(s.label("sheet"))
 	s.sheetHead(text)
@@ -48,7 +48,7 @@ func (s *sheet) aboutSheet(v *record.Visit, text *words.Visit) about {
 		lang = "en"
 	}
 	return about{
-		title:    s.faces.clean(joined(" · ", s.label("sheet"), s.headline.Title)),
+		title:    s.faces.clean(joined(" · ", s.label("sheet"), s.say.Headline().Title)),
 		subject:  s.faces.clean(text.Note),
 		producer: s.faces.clean("reconcile " + s.rec.Program),
 		lang:     lang,
@@ -247,7 +247,7 @@ func (s *sheet) sheetFoot(n, pages int, text *words.Visit) {
 	page := s.label("page") + " " + count(n) + " " + s.label("of") + " " + count(pages)
 	s.put(bold, side, y+14*pt, page)
 	x := side + s.width(bold, page) + 14*pt
-	s.put(plain, x, y+14*pt, s.fit(plain, s.headline.Title, s.w-side-x))
+	s.put(plain, x, y+14*pt, s.fit(plain, s.say.Headline().Title, s.w-side-x))
 	s.put(style{sizeSmall, true, black}, side, y+30*pt, text.Note)
 	s.put(plain, side, y+43*pt, text.Made)
 }

@@ -17,7 +17,8 @@ const (
 // checks prints the ratings compared: those that decide and those that are over
 // all the same, those that do not decide, and each set of planned ratings under
 // a heading of its own.
-func (r view) checks(said words.Report) string {
+func (r view) checks() string {
+	said := r.Words.Report()
 	var first, others []record.Check
 	omitted := 0
 	for _, c := range r.Record.Checks {

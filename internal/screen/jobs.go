@@ -17,7 +17,7 @@ const briefLines = 10
 // fit into ten lines is in the summary.
 func Brief(w io.Writer, rec *record.Record) error {
 	r := viewOf(rec)
-	text := hang(r.lead("job"), r.Job) + r.top() + r.lookAgain() + hang(r.lead("why"), r.first.Why) + r.listed("next", r.next())
+	text := hang(r.lead("job"), r.Job) + r.top() + r.lookAgain() + hang(r.lead("why"), r.Headline().Why) + r.listed("next", r.next())
 	lines := strings.SplitAfter(text, "\n")
 	if n := len(lines) - 1; n > briefLines {
 		lines = append(lines[:briefLines-1], "...\n")

@@ -25,7 +25,7 @@ func Plan(w io.Writer, rec *record.Record, text words.Plan) error {
 	b.WriteString(numbered(r.Head("nearest"), text.Nearest))
 	b.WriteString(r.beforeAfter(text))
 	if rec.Trip != nil && !rec.Plan.Found {
-		if over := r.tripChecks(r.Words.Report()); len(over) > 0 {
+		if over := r.tripChecks(); len(over) > 0 {
 			b.WriteString("\n" + r.listed("trip", over))
 		}
 	}

@@ -33,15 +33,15 @@ type Row struct {
 func RowOf(rec *record.Record, recordSHA, file, fileSHA string) Row {
 	r := viewOf(rec)
 	row := Row{Job: r.Job, File: file, Number: r.Issuer.Number, Owner: r.Outfit.Owner, VehicleID: r.Outfit.VehicleID, TrailerID: r.Outfit.TrailerID,
-		Weighed: r.first.Weighed, Verdict: r.Record.Verdict, Agreement: r.Agreement, RecordSHA256: recordSHA, FileSHA256: fileSHA}
-	if c := r.first.Governs; c != nil {
+		Weighed: r.Headline().Weighed, Verdict: r.Record.Verdict, Agreement: r.Agreement, RecordSHA256: recordSHA, FileSHA256: fileSHA}
+	if c := r.Headline().Governs; c != nil {
 		row.Rating, row.On, row.State, row.Margin = c.Rating, c.On, c.State, mass(c.MarginKg)
 	}
 	if d := r.Record.Quantities.Get("download"); d != nil {
 		expanded := float64(2 * d.U)
 		row.Download, row.DownloadU = mass(&d.Value), mass(&expanded)
 	}
-	if c := r.first.Named; c != nil && c.Verdict != "not_weighed" {
+	if c := r.Headline().Named; c != nil && c.Verdict != "not_weighed" {
 		said := r.Check(*c)
 		row.Governs, row.Found = said.InState, said.Value+" / "+said.Limit
 		if c.LimitKN == nil {

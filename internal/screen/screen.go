@@ -20,13 +20,11 @@ const mistakesShown = 5
 type view struct {
 	*words.Words
 	*record.Record
-	first words.Headline
 }
 
 // viewOf gives a record its words.
 func viewOf(r *record.Record) view {
-	w := words.Of(r)
-	return view{w, r, w.Headline()}
+	return view{words.Of(r), r}
 }
 
 // lead is a label in front of text: "next: ".
@@ -39,17 +37,16 @@ func (r view) lead(code string) string { return r.Head(code) + ": " }
 // below; earlier is nil where there is none. The error is the writer's.
 func Report(w io.Writer, rec, earlier *record.Record) error {
 	r := viewOf(rec)
-	said := r.Words.Report()
 	var b strings.Builder
 	b.WriteString(r.top())
 	b.WriteString(r.lookAgain())
-	b.WriteString(hang(r.lead("why"), r.first.Why))
-	b.WriteString(r.about(said))
-	b.WriteString(r.mistakes(said))
-	b.WriteString(r.checks(said))
-	b.WriteString("\n" + r.found(said))
-	b.WriteString(r.missing(said))
-	b.WriteString(r.remarks(said))
+	b.WriteString(hang(r.lead("why"), r.Headline().Why))
+	b.WriteString(r.about())
+	b.WriteString(r.mistakes())
+	b.WriteString(r.checks())
+	b.WriteString("\n" + r.found())
+	b.WriteString(r.missing())
+	b.WriteString(r.remarks())
 	if earlier != nil {
 		b.WriteString("\n" + r.changes(earlier))
 	}
@@ -59,7 +56,7 @@ func Report(w io.Writer, rec, earlier *record.Record) error {
 
 // top is what to do now and the verdict.
 func (r view) top() string {
-	return hang(r.lead("do_now"), r.first.DoNow) + hang(r.lead("verdict"), r.first.Verdict)
+	return hang(r.lead("do_now"), r.Headline().DoNow) + hang(r.lead("verdict"), r.Headline().Verdict)
 }
 
 // lookAgain lists what cannot be and every question of the ratings in force
@@ -77,7 +74,7 @@ func (r view) lookAgain() string {
 			again = append(again, said.Full)
 		}
 	}
-	return r.listed("cannot_be", r.first.CannotBe) + r.listed("look_again", again) + r.listed("asked", asked)
+	return r.listed("cannot_be", r.Headline().CannotBe) + r.listed("look_again", again) + r.listed("asked", asked)
 }
 
 // ofSet is the set of planned ratings that a question is about, if it is.
@@ -89,12 +86,13 @@ func ofSet(q record.Question) string {
 }
 
 // about says which job and outfit it is, and how the readings agree.
-func (r view) about(said words.Report) string {
+func (r view) about() string {
+	said := r.Words.Report()
 	s := ""
 	if r.Job != "" {
 		s += hang(r.lead("job"), r.Job)
 	}
-	s += r.line("replaces", strings.TrimPrefix(r.first.Replaces, r.Head("replaces")+" "))
+	s += r.line("replaces", strings.TrimPrefix(r.Headline().Replaces, r.Head("replaces")+" "))
 	o := r.Outfit
 	s += r.line("outfit", join(", ", o.Vehicle, o.VehicleID, o.Trailer, o.TrailerID))
 	if r.Record.Verdict != "conflict" { // there the reason says it
@@ -123,7 +121,8 @@ func join(by string, parts ...string) string {
 }
 
 // mistakes lists the likely single mistakes under which the readings agree.
-func (r view) mistakes(said words.Report) string {
+func (r view) mistakes() string {
+	said := r.Words.Report()
 	all, stopped := said.Mistakes, said.SearchStopped
 	if len(all) == 0 {
 		return hang("", stopped)
@@ -140,7 +139,8 @@ func (r view) mistakes(said words.Report) string {
 
 // found says the masses that an owner asks for first, why one has no number,
 // and what holds over the trip and of the bars.
-func (r view) found(report words.Report) string {
+func (r view) found() string {
+	report := r.Words.Report()
 	var parts []string
 	for _, name := range []string{"download", "download_share", "trailer_mass", "combination"} {
 		if name != "download_share" || r.Record.Quantities.Get(name) != nil {
@@ -150,13 +150,14 @@ func (r view) found(report words.Report) string {
 	}
 	s := hang(r.lead("found"), strings.Join(parts, "; ")) + r.listed("why_not", report.NotFound)
 	if r.Record.Trip != nil {
-		s += r.listed("trip", append([]string{report.Trip.Text}, r.tripChecks(report)...))
+		s += r.listed("trip", append([]string{report.Trip.Text}, r.tripChecks()...))
 	}
 	return s + r.line("bars", report.Bars.Text)
 }
 
 // tripChecks are the checks that the trip does not keep or know.
-func (r view) tripChecks(said words.Report) []string {
+func (r view) tripChecks() []string {
+	said := r.Words.Report()
 	var texts []string
 	for i, c := range said.Trip.Checks {
 		if r.Record.Trip.Checks[i].Verdict != "within" {
@@ -167,7 +168,8 @@ func (r view) tripChecks(said words.Report) []string {
 }
 
 // missing says what was not weighed, not given and only stated, and what is next.
-func (r view) missing(said words.Report) string {
+func (r view) missing() string {
+	said := r.Words.Report()
 	return hang(r.lead("not_weighed"), r.orNothing(said.NotWeighed)) + hang(r.lead("not_given"), r.orNothing(said.NotGiven)) +
 		r.list("declared", said.Declared) + r.list("next", r.next())
 }
@@ -175,7 +177,7 @@ func (r view) missing(said words.Report) string {
 // next is what to do next, one sentence a line.
 func (r view) next() []string {
 	var texts []string
-	for _, n := range r.first.Next {
+	for _, n := range r.Headline().Next {
 		texts = append(texts, n.Text)
 	}
 	return texts
@@ -208,7 +210,8 @@ func (r view) listed(code string, sentences []string) string {
 
 // remarks are the cautions (guides that are not kept are among them), the
 // footnotes under the numbers they have everywhere, and the standing cautions.
-func (r view) remarks(said words.Report) string {
+func (r view) remarks() string {
+	said := r.Words.Report()
 	s := r.listed("cautions", said.Cautions)
 	if len(said.Footnotes) > 0 {
 		s += r.Head("footnotes") + ":\n"
@@ -216,7 +219,7 @@ func (r view) remarks(said words.Report) string {
 			s += hang("  "+f.Numbers+". ", f.Text)
 		}
 	}
-	s += r.line("signed", r.first.Signed) + "\n"
+	s += r.line("signed", r.Headline().Signed) + "\n"
 	for _, c := range said.Standing {
 		s += hang("", c)
 	}

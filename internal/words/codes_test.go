@@ -105,9 +105,9 @@ func TestEveryDoHasASentence(t *testing.T) {
 					args.Name = "not_uncoupled"
 				}
 				w.r.Do = []record.Do{{Code: c.Code, Args: args}}
-				sane(t, c.Code, w.Headline().DoNow)
+				sane(t, c.Code, w.headline().DoNow)
 				w.r.Do = []record.Do{{Code: "over", Args: argsFor(record.Codes["do"][4].Args)}, {Code: c.Code, Args: args}}
-				sane(t, "over, then "+c.Code, w.Headline().DoNow)
+				sane(t, "over, then "+c.Code, w.headline().DoNow)
 			}
 		}
 	})
@@ -205,11 +205,11 @@ func TestEveryCautionHasASentence(t *testing.T) {
 func TestAssumedTogether(t *testing.T) {
 	r := base(au)
 	r.Cautions = []record.Note{{Code: "assumed", Args: record.Args{Of: "scale_class"}}, {Code: "assumed", Args: record.Args{Of: "deck", Name: "yard"}}, {Code: "zero_unseen"}, {Code: "assumed", Args: record.Args{Of: "travels"}}}
-	got := Of(r).Report().Cautions
+	got := Of(r).report().Cautions
 	if len(got) != 2 || got[0] != "assumed, not stated: the class of the scale, the kind of deck (yard) and how the outfit travels; the figures rest on them, so state them in the forms" {
 		t.Errorf("%q", got)
 	}
-	got = ForPage(r, func(string, int) (string, int) { return "", 0 }).Report().Cautions
+	got = ForPage(r, func(string, int) (string, int) { return "", 0 }).report().Cautions
 	if len(got) != 3 || got[0] != "assumed, not stated: the class of the scale and the kind of deck (yard); the figures rest on them, so state them under “The weighbridge”" || got[2] != "assumed, not stated: how the outfit travels; the figures rest on it, so choose it under “Load-distribution bars on the road”" {
 		t.Errorf("on the page %q", got)
 	}
@@ -269,7 +269,7 @@ func TestEveryMistakeHasASentence(t *testing.T) {
 			sane(t, m.Kind, w.saidMistake(m))
 			w.r.Mistakes = append(w.r.Mistakes, m, m)
 		}
-		if got := w.Report().Mistakes; len(got) != len(mistakeExamples) {
+		if got := w.report().Mistakes; len(got) != len(mistakeExamples) {
 			t.Errorf("%d sentences for %d kinds, each twice", len(got), len(mistakeExamples))
 		}
 	})
@@ -287,7 +287,7 @@ func TestTheSearchThatStopped(t *testing.T) {
 		{"conflict", true, ""}, {"within", false, ""},
 	} {
 		r.Verdict, r.MistakesComplete = c.verdict, c.complete
-		if got := Of(r).Report().SearchStopped; got != say(c.want) {
+		if got := Of(r).report().SearchStopped; got != say(c.want) {
 			t.Errorf("%s, complete %v: %q (want %q)", c.verdict, c.complete, got, c.want)
 		}
 	}

@@ -2,10 +2,10 @@ package words
 
 import "reconcile/internal/record"
 
-// Evidence is what the pages say behind a report, for whoever checks it figure
+// evidence is what the pages say behind a report, for whoever checks it figure
 // by figure. Each list is in the order of the record's list of that name; what
 // there is nothing to say of is a blank cell.
-type Evidence struct {
+type evidence struct {
 	Fit       string     // the fit in figures, with and without the moment ties
 	Ties      [][]string // what is compared, the residual, its u, the doubt
 	Loads     [][]string // the mass as stated, as solved with ± U, the doubt
@@ -29,9 +29,17 @@ type reading struct {
 	Footnotes                        string   // "footnotes 3-4"
 }
 
-// Evidence says what is behind the report.
-func (w *Words) Evidence() Evidence {
-	e := Evidence{Fit: say(w.fitTexts()), Method: w.method()}
+// Evidence says what is behind the report. It is said once.
+func (w *Words) Evidence() *evidence {
+	if w.behind == nil {
+		said := w.evidence()
+		w.behind = &said
+	}
+	return w.behind
+}
+
+func (w *Words) evidence() evidence {
+	e := evidence{Fit: say(w.fitTexts()), Method: w.method()}
 	for _, t := range w.r.Ties {
 		e.Ties = append(e.Ties, []string{say(w.tieWord(t.Name)), w.mass(t.ResidualKg), w.mass(t.UKg), say(doubtText(t.Standardised, t.Suspect))})
 	}

@@ -108,11 +108,11 @@ func TestAgreement(t *testing.T) {
 		if c.ties {
 			add(&w.r.Ties).Name = "vehicle"
 		}
-		want(t, c.agreement, w.Report().Agreement, c.want)
+		want(t, c.agreement, w.report().Agreement, c.want)
 	}
 	w := in("kg")
 	w.r.Cautions = []record.Note{{Code: "zero_unseen"}}
-	want(t, "zero", w.Report().Agreement, "the readings agree; a zero of the scale that did not return would not show")
+	want(t, "zero", w.report().Agreement, "the readings agree; a zero of the scale that did not return would not show")
 	want(t, "fit", say(w.fitTexts()), "All equations: χ² 1.93 with 3 degrees of freedom, p 0.587. Without the moment ties: χ² 0.40 with 1 degree of freedom, p 0.530. 12 observations in all.")
 	w.r.Fit.DOF, w.r.Fit.PValue = 0, nil
 	if got := say(w.fitTexts()); !strings.HasPrefix(got, say("All equations: no redundancy, so nothing is tested.")) {
@@ -141,10 +141,10 @@ func TestLeversAndHeadroom(t *testing.T) {
 		}
 	}
 	w := in("lb")
-	want(t, "head", w.Report().Levers.Head, "what 10 lb at a place adds, coupled")
+	want(t, "head", w.report().Levers.Head, "what 10 lb at a place adds, coupled")
 	room := add(&w.r.Headroom)
 	room.Place, room.Kg, room.Rating = "at_axle", 61.9, "atm"
-	want(t, "room", w.Report().Headroom[0].Text, "over the trailer's axle: 136 lb more, then the trailer (ATM) is at its limit") // 61.9/0.45359237 = 136.5
+	want(t, "room", w.report().Headroom[0].Text, "over the trailer's axle: 136 lb more, then the trailer (ATM) is at its limit") // 61.9/0.45359237 = 136.5
 	want(t, "place", PlaceName("tray", "vehicle"), "tray")
 	want(t, "at_coupling", PlaceName("at_coupling", "trailer"), "over the coupling")
 	for restored, text := range map[float64]string{0: "slack", 0.25: "25 % put back", 1: "all of the lift put back"} {
@@ -157,11 +157,11 @@ func TestLeversAndHeadroom(t *testing.T) {
 func TestWhoseWordTheTimeIs(t *testing.T) {
 	w := Of(base(au))
 	const word = "the time of signing is the signer's word"
-	if all := StandardCautions(false); w.Headline().Signed != "" || !strings.Contains(all[len(all)-1], "If somebody signs this file, "+word) {
+	if all := StandardCautions(false); w.headline().Signed != "" || !strings.Contains(all[len(all)-1], "If somebody signs this file, "+word) {
 		t.Errorf("unsigned: %q", all)
 	}
 	w.r.Options.SignedBy = &record.Signer{Name: "Dome", Fingerprint: "AB"}
-	if signed := w.Headline().Signed; !strings.Contains(signed, word) || strings.Contains(strings.Join(StandardCautions(true), " "), word) {
+	if signed := w.headline().Signed; !strings.Contains(signed, word) || strings.Contains(strings.Join(StandardCautions(true), " "), word) {
 		t.Errorf("signed %q", signed)
 	}
 }
@@ -169,7 +169,7 @@ func TestWhoseWordTheTimeIs(t *testing.T) {
 func TestStandingSentences(t *testing.T) {
 	want(t, "caution", StandardCautions(false)[1], "Do not drive an outfit that exceeds a rating. Have modifications made by licensed people.")
 	w := in("kg")
-	for _, s := range append(StandardCautions(false), w.Report().Standing...) {
+	for _, s := range append(StandardCautions(false), w.report().Standing...) {
 		sane(t, "standing", s)
 	}
 	for n, text := range map[int]string{0: "", 1: "1 further row, not weighed and not decisive, is omitted", 3: "3 further rows, not weighed and not decisive, are omitted"} {
@@ -185,5 +185,5 @@ func TestStandingSentences(t *testing.T) {
 	want(t, "find", FindText("record", "summary.pdf", ""), "the record of summary.pdf")
 	want(t, "find", FindText("file", "register.csv", "7"), "the file named in line 7 of register.csv")
 	w.r.Footnotes = []record.Note{{Code: "equal_share", Line: 7}, {Code: "no_time", Line: 7}, {Code: "no_time", Line: 8}}
-	want(t, "footnotes of a line of tickets.csv", w.Evidence().Readings[1].Footnotes, "footnote 2")
+	want(t, "footnotes of a line of tickets.csv", w.evidence().Readings[1].Footnotes, "footnote 2")
 }

@@ -167,7 +167,7 @@ func (w *Words) saidCannotBe(code, file, on, state string, args *record.Args) st
 	w.r.CannotBe = nil
 	c := add(&w.r.CannotBe)
 	c.Code, c.File, c.Line, c.On, c.State, c.Args = code, file, 7, on, state, args
-	return w.Headline().CannotBe[0]
+	return w.headline().CannotBe[0]
 }
 
 func (w *Words) saidCaution(c record.Note) string { return say(w.caution(c)) }

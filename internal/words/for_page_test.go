@@ -92,14 +92,14 @@ func TestEveryCodeOnThePage(t *testing.T) {
 		for _, verdict := range []string{"conflict", "unconfirmed", "incomplete"} {
 			r.Verdict = verdict
 			w := ForPage(r, pageOf)
-			said := []any{w.Headline(), w.Report()}
+			said := []any{w.headline(), w.report()}
 			for _, q := range r.Questions {
 				said = append(said, w.Question(q).Asked)
 			}
 			for i := range r.Do { // each alone: together they say less
 				one := *r
 				one.Do = r.Do[i : i+1]
-				said = append(said, ForPage(&one, pageOf).Headline().DoNow)
+				said = append(said, ForPage(&one, pageOf).headline().DoNow)
 			}
 			for _, s := range said {
 				eachText("", reflect.ValueOf(s), func(at, text string) {

@@ -40,7 +40,7 @@ func TestLine1(t *testing.T) {
 	} {
 		w := Of(base(au))
 		w.r.Outfit.Travels, w.r.Verdict, w.r.Do = "tensioned", c.verdict, c.do
-		want(t, c.do[0].Code, w.Headline().DoNow, c.want)
+		want(t, c.do[0].Code, w.headline().DoNow, c.want)
 	}
 }
 
@@ -60,20 +60,20 @@ func TestTripOnLine1(t *testing.T) {
 		at.Load, at.Kg = "front tank", row.tank
 	}
 	w.r.Do = append(w.r.Do, do("not_on_trip", record.Args{Rating: "download_max", Of: "over", Kg: ptr(331.0), UKg: ptr(12.0), LimitKg: ptr(310.0), Names: []string{"front tank"}}))
-	want(t, "trip", w.Headline().DoNow, "it may be driven as weighed, not with the front tank full: towball download 331 ± 24 against 310")
+	want(t, "trip", w.headline().DoNow, "it may be driven as weighed, not with the front tank full: towball download 331 ± 24 against 310")
 	w.r.Verdict, w.r.Do[0] = "unsettled", do("unsettled", record.Args{Rating: "axle", On: "rear", Kg: ptr(9.0)})
-	want(t, "not even as weighed", w.Headline().DoNow, "before driving, take at least 9 kg off the rear axle, or weigh again: rear axle unsettled; on the trip, with the front tank full: towball download 331 ± 24 against 310")
+	want(t, "not even as weighed", w.headline().DoNow, "before driving, take at least 9 kg off the rear axle, or weigh again: rear axle unsettled; on the trip, with the front tank full: towball download 331 ± 24 against 310")
 	w.r.Verdict, w.r.Do[0] = "within", do("drive_not_checked", record.Args{Number: ptr(8)})
-	want(t, "not cross-checked", w.Headline().DoNow, "you may drive it as weighed, within the 8 ratings given, not cross-checked: a mistake in one reading may not show; not with the front tank full: towball download 331 ± 24 against 310")
+	want(t, "not cross-checked", w.headline().DoNow, "you may drive it as weighed, within the 8 ratings given, not cross-checked: a mistake in one reading may not show; not with the front tank full: towball download 331 ± 24 against 310")
 	w.r.Do[0] = do("within_known", record.Args{Number: ptr(3), OfAll: ptr(8)}) // it is not said that it may be driven
-	want(t, "few known", w.Headline().DoNow, "within the 3 ratings known, of 8: ask the maker for the others before driving; on the trip, with the front tank full: towball download 331 ± 24 against 310")
-	want(t, "corner", w.Report().Trip.Checks[0].Text, "towball download: 331 ± 24 against 310, over, with the front tank full")
-	want(t, "other corner", w.Report().Trip.Checks[1].At, "with the front tank empty")
+	want(t, "few known", w.headline().DoNow, "within the 3 ratings known, of 8: ask the maker for the others before driving; on the trip, with the front tank full: towball download 331 ± 24 against 310")
+	want(t, "corner", w.report().Trip.Checks[0].Text, "towball download: 331 ± 24 against 310, over, with the front tank full")
+	want(t, "other corner", w.report().Trip.Checks[1].At, "with the front tank empty")
 	w.r.Trip.Checks = w.r.Trip.Checks[:1] // whether 120 kg is the most is then not known
-	want(t, "one corner", w.Report().Trip.Checks[0].At, "with front tank at 120 kg")
+	want(t, "one corner", w.report().Trip.Checks[0].At, "with front tank at 120 kg")
 	w.r.Verdict = "conflict" // no verdict while the readings disagree
-	want(t, "conflict", w.Report().Trip.Text, "not to be relied on: the readings disagree")
-	want(t, "conflict, row", w.Report().Trip.Checks[0].Text, "towball download: 331 ± 24 against 310, with front tank at 120 kg")
+	want(t, "conflict", w.report().Trip.Text, "not to be relied on: the readings disagree")
+	want(t, "conflict, row", w.report().Trip.Checks[0].Text, "towball download: 331 ± 24 against 310, with front tank at 120 kg")
 }
 
 // TestVerdicts: line 2 as the contract fixes it (section 4).
@@ -83,35 +83,35 @@ func TestVerdicts(t *testing.T) {
 	} {
 		w := Of(base(au))
 		w.r.Verdict = verdict
-		want(t, verdict, w.Headline().Verdict, sentence)
+		want(t, verdict, w.headline().Verdict, sentence)
 	}
 	w := Of(base(au))
 	w.r.Checks[1].Checked = false
-	want(t, "not checked", w.Headline().Verdict, "within the 2 ratings given, not cross-checked")
+	want(t, "not checked", w.headline().Verdict, "within the 2 ratings given, not cross-checked")
 	w.r.Do = []record.Do{do("within_known", record.Args{Number: ptr(3), OfAll: ptr(8)})}
 	w.r.Checks[1].Checked = true
-	want(t, "few known", w.Headline().Verdict, "within the 3 ratings known, of 8")
+	want(t, "few known", w.headline().Verdict, "within the 3 ratings known, of 8")
 	w.r.Checks = append(w.r.Checks, record.Check{Rating: "download_min", Floor: true, Verdict: "within", Decides: true, Checked: true, LimitKg: ptr("0"), ValueKg: ptr(240.0), UKg: ptr(11.0), MarginKg: ptr(240.0)})
 	w.r.Do = nil
-	want(t, "the floor is no rating given", w.Headline().Verdict, "within the 2 ratings given")
+	want(t, "the floor is no rating given", w.headline().Verdict, "within the 2 ratings given")
 }
 
 func TestWhy(t *testing.T) {
 	w := Of(base(au))
-	want(t, "within", w.Headline().Why, "the rear axle governs (coupled): 1,890 ± 24 kg against 1,950, 60 left; a mistake in one reading worth up to 31 kg would not show")
+	want(t, "within", w.headline().Why, "the rear axle governs (coupled): 1,890 ± 24 kg against 1,950, 60 left; a mistake in one reading worth up to 31 kg would not show")
 	w.r.Options.Rule = "simple"
-	want(t, "simple", w.Headline().Why, "the rear axle governs (coupled): 1,890 ± 24 kg against 1,950, 60 left; a mistake in one reading worth up to 31 kg would not show (simple rule: the value alone decides, without its ±)")
+	want(t, "simple", w.headline().Why, "the rear axle governs (coupled): 1,890 ± 24 kg against 1,950, 60 left; a mistake in one reading worth up to 31 kg would not show (simple rule: the value alone decides, without its ±)")
 	w = Of(base(au))
 	c := &w.r.Checks[1]
 	w.r.Verdict, c.Verdict, c.ValueKg, c.MarginKg = "over", "over", ptr(1987.0), ptr(-37.0)
-	want(t, "over", w.Headline().Why, "the rear axle is over (coupled): 1,987 ± 24 kg against 1,950, 37 too much")
+	want(t, "over", w.headline().Why, "the rear axle is over (coupled): 1,987 ± 24 kg against 1,950, 37 too much")
 	w.r.Verdict, c.Verdict, c.MarginKg, c.POver = "unsettled", "unsettled", ptr(-0.3), ptr(0.51)
-	want(t, "unsettled", w.Headline().Why, "the rear axle is unsettled (coupled): 1,987 ± 24 kg against 1,950, less than 1 too much, about 5 in 10 that it is over")
+	want(t, "unsettled", w.headline().Why, "the rear axle is unsettled (coupled): 1,987 ± 24 kg against 1,950, less than 1 too much, about 5 in 10 that it is over")
 	w.r.Verdict, w.r.Agreement = "conflict", "conflict"
 	w.r.Do = []record.Do{do("compare", record.Args{}), do("over_anyway", record.Args{Rating: "axle", On: "rear", State: "coupled_slack"})}
-	want(t, "conflict", w.Headline().Why, "the readings contradict each other; no set of loads fits them all; over under every mistake listed: axle rating, rear (coupled)")
+	want(t, "conflict", w.headline().Why, "the readings contradict each other; no set of loads fits them all; over under every mistake listed: axle rating, rear (coupled)")
 	w.r.Governs, w.r.Verdict = nil, "incomplete"
-	want(t, "nothing", w.Headline().Why, "no load could be compared with a rating")
+	want(t, "nothing", w.headline().Why, "no load could be compared with a rating")
 }
 
 // TestWhyFloorGoverns: where the download above nothing is the least margin of
@@ -121,12 +121,12 @@ func TestWhyFloorGoverns(t *testing.T) {
 	floor := record.Check{Rating: "download_min", Floor: true, Verdict: "within", Decides: true, Checked: true, LimitKg: ptr("0"), ValueKg: ptr(40.0), UKg: ptr(11.0), MarginKg: ptr(40.0)}
 	w.r.Checks = append(w.r.Checks, floor)
 	made(&w.r.Governs).Rating = "download_min"
-	want(t, "kept", w.Headline().Why, "the rear axle governs (coupled): 1,890 ± 24 kg against 1,950, 60 left; a mistake in one reading worth up to 31 kg would not show")
+	want(t, "kept", w.headline().Why, "the rear axle governs (coupled): 1,890 ± 24 kg against 1,950, 60 left; a mistake in one reading worth up to 31 kg would not show")
 	w.r.Checks = w.r.Checks[2:]
-	want(t, "alone", w.Headline().Why, "no load could be compared with a rating")
+	want(t, "alone", w.headline().Why, "no load could be compared with a rating")
 	c := &w.r.Checks[0]
 	w.r.Verdict, c.Verdict, c.ValueKg, c.MarginKg = "unsettled", "unsettled", ptr(-10.0), ptr(-10.0)
-	if got := w.Headline().Why; !strings.Contains(got, "the towball download is unsettled") {
+	if got := w.headline().Why; !strings.Contains(got, "the towball download is unsettled") {
 		t.Errorf("a floor not kept is not named: %q", got)
 	}
 }
@@ -137,7 +137,7 @@ func TestWhyCannotBe(t *testing.T) {
 	w := Of(base(au))
 	w.r.Verdict, w.r.Agreement = "conflict", "untested"
 	w.saidCannotBe("impossible", "tickets.csv", "rear", "coupled_slack", nil)
-	want(t, "cannot be", w.Headline().Why, "the readings cannot all be right")
+	want(t, "cannot be", w.headline().Why, "the readings cannot all be right")
 }
 
 // TestWhyLeftOut: a verdict that only a reading left out unsettles says so; no
@@ -145,7 +145,7 @@ func TestWhyCannotBe(t *testing.T) {
 func TestWhyLeftOut(t *testing.T) {
 	w := Of(base(au))
 	w.r.Verdict = "unsettled"
-	want(t, "left out", w.Headline().Why, "if the reading that is left out is right, a load exceeds its rating; without it, the rear axle governs (coupled): 1,890 ± 24 kg against 1,950, 60 left; a mistake in one reading worth up to 31 kg would not show")
+	want(t, "left out", w.headline().Why, "if the reading that is left out is right, a load exceeds its rating; without it, the rear axle governs (coupled): 1,890 ± 24 kg against 1,950, 60 left; a mistake in one reading worth up to 31 kg would not show")
 }
 
 // TestConflictMarksNothing: in a conflict no row has a verdict and the column
@@ -161,9 +161,9 @@ func TestConflictMarksNothing(t *testing.T) {
 	addRoute(w.r, "trailer", 240, 10)
 	addRoute(w.r, "vehicle", 238, 10)
 	addRoute(w.r, "front_lift", 412, 14)
-	want(t, "routes", w.Report().OddRoute, "the towball download comes to 412 ± 28 kg by what the front axle loses, by the lengths, and to 240 ± 20 by the whole trailer less its axles coupled and 238 ± 20 by the vehicle coupled less vehicle alone")
+	want(t, "routes", w.report().OddRoute, "the towball download comes to 412 ± 28 kg by what the front axle loses, by the lengths, and to 240 ± 20 by the whole trailer less its axles coupled and 238 ± 20 by the vehicle coupled less vehicle alone")
 	w.r.Routes[2].ValueKg = 245
-	if got := w.Report().OddRoute; got != "" {
+	if got := w.report().OddRoute; got != "" {
 		t.Errorf("no route disagrees: %q", got)
 	}
 }
@@ -187,16 +187,16 @@ func TestPlainHasNoSlack(t *testing.T) {
 func TestQuotedWords(t *testing.T) {
 	w := Of(base(au))
 	w.r.Agreement = "strained"
-	want(t, "poor", w.Report().Agreement, "the readings agree poorly; the uncertainty of every check is multiplied by 0.8")
+	want(t, "poor", w.report().Agreement, "the readings agree poorly; the uncertainty of every check is multiplied by 0.8")
 	w.r.Agreement, add(&w.r.Ties).Name = "conflict", "vehicle"
-	want(t, "ties", w.Report().Agreement, "the readings agree; the lengths, or the level of the outfit, do not fit them")
+	want(t, "ties", w.report().Agreement, "the readings agree; the lengths, or the level of the outfit, do not fit them")
 	want(t, "people", say(w.footnote(record.Note{Code: "people_not_stated"})), "people aboard not stated, so everyone who travels is assumed to be on board")
 	want(t, "hitch", say(w.footnote(record.Note{Code: "no_hitch_stated"})), "no load-distribution hitch stated, so the outfit is assumed to travel without one")
 	want(t, "smeared", say(w.doubtfulText([]record.Place{{Line: 7}}, false)), "ticket 3, rear (line 7), may be smeared")
 	want(t, "set", setHead("springs"), "if these ratings applied (springs):")
 	// 2,940 weighed without the projector's 300: the example of section 3
 	want(t, "declared", say(say(say(w.declaredTotals()[0]))), "whole vehicle, alone: weighed 3,240, declared away 300, held 2,940 (projector)")
-	want(t, "lever", Of(leverRecord()).Report().Levers.Sentences[0], "10 kg from the nose to over the axle takes 11 off the rear axle and 8 off the coupling")
+	want(t, "lever", Of(leverRecord()).report().Levers.Sentences[0], "10 kg from the nose to over the axle takes 11 off the rear axle and 8 off the coupling")
 	for code, head := range map[string]string{"do_now": "do now", "verdict": "verdict", "not_weighed": "not weighed", "not_given": "not given", "declared": "declared", "next": "next", "look_again": "look again"} {
 		want(t, code, w.Head(code), head)
 	}
@@ -218,13 +218,13 @@ func TestHitchRange(t *testing.T) {
 	w := Of(base(au))
 	h := made(&w.r.HitchRange)
 	h.LowKg, h.HighKg, h.LowBy, h.HighBy = ptr(67.4), ptr(139.2), &record.RatingKey{Rating: "axle", On: "rear"}, &record.RatingKey{Rating: "front_lift"}
-	want(t, "front", w.Report().Bars.Front, "1,268 to 1,339 kg")
-	want(t, "text", w.Report().Bars.Text, "the bars are right where the front axle, coupled with the hitch tensioned, shows 1,268 to 1,339 kg on a deck: 45 to 93 % of what the trailer lifts off it; "+
+	want(t, "front", w.report().Bars.Front, "1,268 to 1,339 kg")
+	want(t, "text", w.report().Bars.Text, "the bars are right where the front axle, coupled with the hitch tensioned, shows 1,268 to 1,339 kg on a deck: 45 to 93 % of what the trailer lifts off it; "+
 		"looser is limited by the rating of the rear axle, tighter by the front axle carrying as much as uncoupled")
 	h.LowKg, h.HighKg, h.HighBy = nil, nil, &record.RatingKey{Rating: "gtm"}
-	want(t, "none", w.Report().Bars.Text, "no tension of the bars keeps every limit: the rating of the rear axle and the trailer axle group (GTM) exclude each other")
+	want(t, "none", w.report().Bars.Text, "no tension of the bars keeps every limit: the rating of the rear axle and the trailer axle group (GTM) exclude each other")
 	w.r.Verdict = "conflict"
-	want(t, "conflict", w.Report().Bars.Text, "how tight the bars may be is not to be relied on: the readings disagree")
+	want(t, "conflict", w.report().Bars.Text, "how tight the bars may be is not to be relied on: the readings disagree")
 }
 
 // TestImpossibleNamesEveryLineItRestsOn: any of them may be the wrong one.

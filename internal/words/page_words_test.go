@@ -99,11 +99,11 @@ func TestPageWords(t *testing.T) {
 	want(t, "p", probability(ptr(0.0004)), "< 0.001")
 	want(t, "cause", say(w.causeText("reading", "", 7, "", 4.06)), "ticket 3, rear (line 7): 4.1")
 	w.r.Replaces = &record.Replaces{Number: "W-0012", RecordSHA256: strings.Repeat("ab12", 16), Because: "the plate was misread"}
-	want(t, "replaces", w.Headline().Replaces, "replaces number W-0012 of the record AB12AB12AB12AB12…, because the plate was misread")
+	want(t, "replaces", w.headline().Replaces, "replaces number W-0012 of the record AB12AB12AB12AB12…, because the plate was misread")
 	w.r.Replaces.Number = ""
-	want(t, "replaces", w.Headline().Replaces, "replaces the summary of the record AB12AB12AB12AB12…, because the plate was misread")
+	want(t, "replaces", w.headline().Replaces, "replaces the summary of the record AB12AB12AB12AB12…, because the plate was misread")
 	w.r.Options.SignedBy = &record.Signer{Name: "Dome Weighing", Fingerprint: strings.Repeat("AB12", 16)}
-	want(t, "signed", w.Headline().Signed, "by Dome Weighing (certificate AB12AB12AB12AB12…); the time of signing is the signer's word")
+	want(t, "signed", w.headline().Signed, "by Dome Weighing (certificate AB12AB12AB12AB12…); the time of signing is the signer's word")
 	for status := range ratingStatusWords {
 		sane(t, status, say(ratingStatusWord(status)))
 	}
@@ -169,7 +169,7 @@ func TestGuides(t *testing.T) {
 		{"tyres of an axle together, rear", "2,900 kg", "at least 1,950 kg", "not known"},
 	} {
 		for k, text := range row {
-			want(t, w.r.Guides[i].Guide, w.Evidence().Guides[i][k], text)
+			want(t, w.r.Guides[i].Guide, w.evidence().Guides[i][k], text)
 		}
 	}
 }

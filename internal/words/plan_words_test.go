@@ -179,7 +179,7 @@ func TestSets(t *testing.T) {
 	gvm.Set, gvm.Decides, gvm.Verdict = "springs", false, "unsettled"
 	axle.Set, axle.Decides, axle.Verdict = "springs", false, "within"
 	w.r.Checks = append(w.r.Checks, gvm, axle)
-	sets := w.Report().Sets
+	sets := w.report().Sets
 	if len(sets) != 1 || sets[0].Name != "springs" {
 		t.Fatalf("%+v", sets)
 	}

@@ -2,9 +2,9 @@ package words
 
 import "reconcile/internal/record"
 
-// Headline is what is read first of a record. What there is nothing to say of
+// headline is what is read first of a record. What there is nothing to say of
 // is blank.
-type Headline struct {
+type headline struct {
 	Title    string // the job, or its outfit where it has no name
 	Weighed  string // the first and last time of the readings used
 	Sites    string // where, each site once
@@ -26,9 +26,17 @@ type next struct {
 	UNow, UThen string // of a load, where a further reading makes it smaller: "± 24"
 }
 
-// Headline says what is read first.
-func (w *Words) Headline() Headline {
-	h := Headline{
+// Headline says what is read first. It is said once.
+func (w *Words) Headline() *headline {
+	if w.first == nil {
+		said := w.headline()
+		w.first = &said
+	}
+	return w.first
+}
+
+func (w *Words) headline() headline {
+	h := headline{
 		Title: say(w.title()), Weighed: say(w.weighedWhen()), Sites: say(w.weighedWhere()), Replaces: say(w.replacesText()), Signed: say(w.signedText()),
 		Made:  say("The record is attached to this file as record.json. Made with reconcile " + w.r.Program + ", model " + itoa(w.r.Model) + "."),
 		DoNow: say(w.doNow()), Verdict: say(w.verdict()), Why: say(w.whyByRule()), Next: w.next(), Governs: w.governs(), Named: w.named(),
@@ -39,9 +47,9 @@ func (w *Words) Headline() Headline {
 	return h
 }
 
-// Report is what else a report says of a record, in sentences. What there is
+// report is what else a report says of a record, in sentences. What there is
 // nothing to say of is blank.
-type Report struct {
+type report struct {
 	Agreement     string   // how the readings agree, and what was done where they agree poorly
 	OddRoute      string   // in a conflict, the route to the download that differs from the others
 	Doubtful      []string // figures in doubt, each set that cannot be separated
@@ -63,9 +71,17 @@ type Report struct {
 	Drawing       drawing
 }
 
-// Report says what else there is.
-func (w *Words) Report() Report {
-	out := Report{
+// Report says what else there is. It is said once.
+func (w *Words) Report() *report {
+	if w.rest == nil {
+		said := w.report()
+		w.rest = &said
+	}
+	return w.rest
+}
+
+func (w *Words) report() report {
+	out := report{
 		Agreement: say(w.agreementText()), OddRoute: say(w.oddRouteText()), Mistakes: sayAll(w.mistakes()), SearchStopped: say(w.searchStopped()),
 		NotWeighed: sayAll(w.notWeighed()), NotGiven: sayAll(w.notGiven()), Declared: sayAll(w.declared()), NotFound: sayAll(w.notFound()),
 		Hitch: say(w.hitchNote()), Cautions: sayAll(w.cautions()), Standing: sayAll(briefCautions()), Footnotes: w.footnotes(),

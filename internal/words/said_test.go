@@ -42,7 +42,7 @@ func demos(t *testing.T) []*record.Record {
 // everything is what package words says of a record.
 func everything(r *record.Record) map[string]any {
 	w := Of(r)
-	said := map[string]any{"headline": w.Headline(), "report": w.Report(), "evidence": w.Evidence(), "changes": w.Changes(r)}
+	said := map[string]any{"headline": w.headline(), "report": w.report(), "evidence": w.evidence(), "changes": w.Changes(r)}
 	for i := range r.Checks {
 		said["check "+itoa(i)] = w.Check(r.Checks[i])
 	}

@@ -19,7 +19,7 @@ func (w *Words) everyCode(typed string) []string {
 	var all []string
 	for _, c := range record.Codes["do"] {
 		w.r.Do = []record.Do{{Code: c.Code, Args: args(c.Args)}}
-		all = append(all, w.Headline().DoNow)
+		all = append(all, w.headline().DoNow)
 	}
 	for _, c := range record.Codes["questions"] {
 		all = append(all, w.Question(record.Question{Code: c.Code, File: typed, Line: 7, Args: args(c.Args)}).Full)

@@ -57,7 +57,7 @@ func TestNotFound(t *testing.T) {
 		{"found", unfound("download trailer_mass"), nil},
 	}
 	for _, c := range cases {
-		got := strings.Join(c.w.Report().NotFound, "\n")
+		got := strings.Join(c.w.report().NotFound, "\n")
 		if c.want == nil && got != "" {
 			t.Errorf("%s: %q, want nothing", c.name, got)
 		}
@@ -68,12 +68,12 @@ func TestNotFound(t *testing.T) {
 		}
 	}
 	long.r.Outfit.Travels = "tensioned"
-	if got := strings.Join(long.Report().NotFound, "\n"); !strings.Contains(got, say("the trailer's axles coupled with the hitch slack")) {
+	if got := strings.Join(long.report().NotFound, "\n"); !strings.Contains(got, say("the trailer's axles coupled with the hitch slack")) {
 		t.Errorf("a hitch with bars: %q", got)
 	}
 	drawbar := unfound("", readingOf("trailer_alone", "", "trailer", "2580"))
 	drawbar.r.Outfit.TrailerKind = "drawbar"
-	if got := drawbar.Report().NotFound; len(got) != 0 {
+	if got := drawbar.report().NotFound; len(got) != 0 {
 		t.Errorf("a hinged drawbar has no download and no nose to miss: %q", got)
 	}
 }
@@ -107,7 +107,7 @@ func TestNext(t *testing.T) {
 		w := Of(base(outfit{c.region, "centre_axle", "plain", "kg"}))
 		w.r.Verdict, w.r.Checks, w.r.NotGiven, w.r.Advice = c.verdict, c.checks, c.notGiven, c.advice
 		var texts []string
-		for _, n := range w.Headline().Next {
+		for _, n := range w.headline().Next {
 			texts = append(texts, n.Text)
 		}
 		want(t, c.name, strings.Join(texts, "|"), c.want)
@@ -161,7 +161,7 @@ func TestAdvice(t *testing.T) {
 func TestFootnotesOfOneSentenceAreOneGroup(t *testing.T) {
 	w := Of(base(au))
 	w.r.Footnotes = []record.Note{{Code: "people_not_stated", Line: 2}, {Code: "strained"}, {Code: "people_not_stated", Line: 3}, {Code: "people_not_stated", Line: 7}, {Code: "nose_off_deck", Line: 2, Args: record.Args{Kg: ptr(61.0)}}, {Code: "nose_off_deck", Line: 3, Args: record.Args{Kg: ptr(62.0)}}}
-	notes := w.Report().Footnotes
+	notes := w.report().Footnotes
 	if len(notes) != 4 || notes[0].Numbers != "1, 3-4" {
 		t.Fatalf("%+v", notes)
 	}
@@ -216,6 +216,6 @@ func TestWeighedWhen(t *testing.T) {
 		for _, at := range strings.Split(in, "|") {
 			w.r.Readings = append(w.r.Readings, record.Reading{WeighedAt: at, Use: "yes"})
 		}
-		want(t, in, w.Headline().Weighed, out)
+		want(t, in, w.headline().Weighed, out)
 	}
 }

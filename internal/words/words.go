@@ -22,6 +22,11 @@ type Words struct {
 	r      *record.Record
 	lb     bool
 	places Places // nil: who reads has forms before him
+
+	// What was said already; nil: not yet.
+	first  *headline
+	rest   *report
+	behind *evidence
 }
 
 // Of gives the words of a record.
