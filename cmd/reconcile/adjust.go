@@ -9,7 +9,6 @@ import (
 	"reconcile/internal/flow"
 	"reconcile/internal/record"
 	"reconcile/internal/screen"
-	"reconcile/internal/words"
 )
 
 var adjustVerb = verb{
@@ -72,7 +71,7 @@ func (s streams) printPlan(r *record.Record, asJSON, again bool) error {
 	if again {
 		fmt.Fprintln(s.out)
 	}
-	screen.Plan(s.out, r, words.Of(r).Plan())
+	screen.Plan(s.out, r)
 	return nil
 }
 

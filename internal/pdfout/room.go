@@ -2,7 +2,6 @@ package pdfout
 
 import (
 	"reconcile/internal/record"
-	"reconcile/internal/words"
 )
 
 // roomLeft prints how much more fits where, what a load does at each place, and
@@ -53,7 +52,7 @@ func (s *sheet) plan() {
 		g.add(m...)
 	}
 	s.table(g)
-	s.beforeAfter(p, text)
+	s.beforeAfter(p)
 	if len(text.Blocking) > 0 {
 		s.subheading(s.label("s_blocking"), 34*pt)
 		b := newGrid(col(s.label("rating"), 70, false), col(s.label("state"), 60, false), col(s.label("still_over"), 48, true))
@@ -66,7 +65,7 @@ func (s *sheet) plan() {
 
 // beforeAfter prints the deciding loads before and after the plan, or, where no
 // plan was found, as they are.
-func (s *sheet) beforeAfter(p *record.Plan, text words.Plan) {
+func (s *sheet) beforeAfter(p *record.Plan) {
 	if len(p.Before) == 0 {
 		return
 	}
@@ -78,7 +77,7 @@ func (s *sheet) beforeAfter(p *record.Plan, text words.Plan) {
 			col(s.label("verdict"), 28, false))
 	}
 	g.marked = len(g.columns) - 1
-	for i, l := range text.Loads {
+	for i, l := range s.say.Plan().Loads {
 		cells, verdict := []string{l.Label, orNone(l.State), l.Limit, l.Before, l.Verdict}, p.Before[i].Verdict
 		if planned {
 			cells, verdict = []string{l.Label, orNone(l.State), l.Limit, l.Before, l.After, l.Then}, p.After[i].Verdict

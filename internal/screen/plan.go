@@ -6,15 +6,15 @@ import (
 	"strings"
 
 	"reconcile/internal/record"
-	"reconcile/internal/words"
 )
 
 // Plan writes what to move and what to leave behind: what to do now on the
 // first line, how good the plan is on the second, then the actions, the loads
 // before and after, and what else there is. No line is longer than Columns. rec is
-// the record with the plan; text is the same plan in words.
-func Plan(w io.Writer, rec *record.Record, text words.Plan) error {
+// the record with the plan.
+func Plan(w io.Writer, rec *record.Record) error {
 	r := viewOf(rec)
+	text := r.Words.Plan()
 	var b strings.Builder
 	b.WriteString(hang(r.lead("do_now"), text.DoNow))
 	b.WriteString(hang(r.lead("plan"), text.Verdict))
@@ -23,7 +23,7 @@ func Plan(w io.Writer, rec *record.Record, text words.Plan) error {
 	b.WriteString(r.lookAgain())
 	b.WriteString(numbered(r.Head("actions"), text.Actions))
 	b.WriteString(numbered(r.Head("nearest"), text.Nearest))
-	b.WriteString(r.beforeAfter(text))
+	b.WriteString(r.beforeAfter())
 	if rec.Trip != nil && !rec.Plan.Found {
 		if over := r.tripChecks(); len(over) > 0 {
 			b.WriteString("\n" + r.listed("trip", over))
@@ -51,7 +51,8 @@ func numbered(heading string, sentences []string) string {
 }
 
 // beforeAfter prints every deciding load, and what becomes of it.
-func (r view) beforeAfter(text words.Plan) string {
+func (r view) beforeAfter() string {
+	text := r.Words.Plan()
 	if len(text.Loads) == 0 {
 		return ""
 	}

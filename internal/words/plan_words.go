@@ -6,9 +6,9 @@ import (
 	"reconcile/internal/record"
 )
 
-// Plan is a plan in words: what its document says, and, of one that was just
+// plan is a plan in words: what its document says, and, of one that was just
 // made, what is known beyond it.
-type Plan struct {
+type plan struct {
 	Summary  string        // whether there is a plan, and how good it is known to be
 	Moves    [][]string    // load, from and to as typed, mass
 	Loads    []plannedLoad // every deciding load
@@ -36,8 +36,16 @@ type plannedLoad struct {
 	Verdict, Then string // before and after
 }
 
-// Plan says the plan of the record.
-func (w *Words) Plan() Plan {
+// Plan says the plan of the record. It is said once.
+func (w *Words) Plan() *plan {
+	if w.plan == nil {
+		said := w.planText()
+		w.plan = &said
+	}
+	return w.plan
+}
+
+func (w *Words) planText() plan {
 	p := w.r.Plan
 	text := w.planDocument(p)
 	if p.Facts == nil {
@@ -64,8 +72,8 @@ func (w *Words) Plan() Plan {
 }
 
 // planDocument says what the document of a plan has.
-func (w *Words) planDocument(p *record.Plan) Plan {
-	text := Plan{Summary: say(w.planSummary(p))}
+func (w *Words) planDocument(p *record.Plan) plan {
+	text := plan{Summary: say(w.planSummary(p))}
 	for _, m := range p.Moves {
 		to := w.Head("left_behind")
 		if m.To != nil {

@@ -27,6 +27,7 @@ type Words struct {
 	first  *headline
 	rest   *report
 	behind *evidence
+	plan   *plan
 }
 
 // Of gives the words of a record.
