@@ -8,7 +8,6 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
-	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -89,9 +88,9 @@ func TestDemoRecordsFollowTheSchema(t *testing.T) {
 	}
 }
 
-// TestEveryCodeHasItsArguments wants every code of the demo records in the
-// tables of codes, with no argument that is not there.
-func TestEveryCodeHasItsArguments(t *testing.T) {
+// TestTheDemoRecordsHaveManyCodes: that each is in the schema, with no argument
+// that is not there, TestDemoRecordsFollowTheSchema wants of the same records.
+func TestTheDemoRecordsHaveManyCodes(t *testing.T) {
 	seen := map[string]bool{}
 	for _, name := range folders(t) {
 		for _, r := range recordsOf(t, name) {
@@ -106,39 +105,12 @@ func TestEveryCodeHasItsArguments(t *testing.T) {
 				}
 				for _, e := range entries {
 					seen[key+" "+e["code"].(string)] = true
-					checkArguments(t, name, key, e)
 				}
 			}
 		}
 	}
 	if len(seen) < 20 {
 		t.Errorf("%d codes in the demo records (want at least 20)", len(seen))
-	}
-}
-
-func checkArguments(t *testing.T, name, key string, entry map[string]any) {
-	t.Helper()
-	var known []string
-	there := false
-	for _, c := range record.Codes[key] {
-		if c.Code == entry["code"] {
-			known, there = c.Args, true
-		}
-	}
-	if !there {
-		t.Errorf("%s: %s: %v is in no table", name, key, entry["code"])
-		return
-	}
-	args, own := entry["args"].(map[string]any)
-	if !own {
-		args = entry
-	}
-	for arg := range args {
-		if own || !slices.Contains([]string{"code", "line", "args", "file", "answered"}, arg) {
-			if !slices.Contains(known, arg) {
-				t.Errorf("%s: %s: %v has an argument %s", name, key, entry["code"], arg)
-			}
-		}
 	}
 }
 

@@ -10,9 +10,9 @@ type code struct {
 	Args []string
 }
 
-// Codes has every code of a record by the key that lists it: do, questions,
+// codes has every code of a record by the key that lists it: do, questions,
 // cannot_be, cautions, footnotes, mistakes, assumed, and mind of a visit.
-var Codes = map[string][]code{
+var codes = map[string][]code{
 	"do": doCodes, "questions": questionCodes, "cannot_be": cannotBeCodes, "cautions": cautionCodes, "footnotes": footnoteCodes,
 	"mistakes": mistakeKinds, "assumed": assumedCodes, "mind": mindCodes,
 }

@@ -175,17 +175,26 @@ func TestTheSchemaHasEveryCode(t *testing.T) {
 			}
 		}
 	}
-	var mind []string
-	for _, c := range mindCodes {
-		mind = append(mind, c.Code)
-	}
-	var properties struct{ Code struct{ Enum []string } }
-	if err := json.Unmarshal(defs["VisitMind"].Properties, &properties); err != nil {
-		t.Fatal(err)
-	}
-	slices.Sort(mind)
-	if got := slices.Sorted(slices.Values(properties.Code.Enum)); !slices.Equal(got, mind) {
-		t.Errorf("VisitMind has codes %v in the schema (want %v)", got, mind)
+	for _, enum := range []struct {
+		def, key string
+		codes    []code
+	}{{"VisitMind", "code", mindCodes}, {"Mistake", "kind", mistakeKinds}, {"Check", "assumed", assumedCodes}} {
+		var want []string
+		for _, c := range enum.codes {
+			want = append(want, c.Code)
+		}
+		var properties map[string]struct {
+			Enum  []string
+			Items struct{ Enum []string }
+		}
+		if err := json.Unmarshal(defs[enum.def].Properties, &properties); err != nil {
+			t.Fatal(err)
+		}
+		listed := properties[enum.key]
+		slices.Sort(want)
+		if got := slices.Sorted(slices.Values(append(listed.Enum, listed.Items.Enum...))); !slices.Equal(got, want) {
+			t.Errorf("%s has codes %v in the schema (want %v)", enum.def, got, want)
+		}
 	}
 }
 
@@ -195,9 +204,9 @@ func TestEveryCodeHasArgumentsOfArgs(t *testing.T) {
 	for _, f := range fieldsOf(reflect.TypeFor[Args]()) {
 		known[f.key] = true
 	}
-	for _, codes := range Codes {
+	for _, all := range codes {
 		seen := map[string]bool{}
-		for _, c := range codes {
+		for _, c := range all {
 			if seen[c.Code] {
 				t.Errorf("%s is there twice", c.Code)
 			}

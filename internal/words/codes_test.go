@@ -87,13 +87,13 @@ func eachOutfit(t *testing.T, run func(t *testing.T, w *Words)) {
 }
 
 func TestEveryDoHasASentence(t *testing.T) {
-	if len(record.Codes["do"]) != 15 {
-		t.Errorf("%d codes: is there a sentence for the new one?", len(record.Codes["do"]))
+	if len(codes()["do"]) != 15 {
+		t.Errorf("%d codes: is there a sentence for the new one?", len(codes()["do"]))
 	}
 	eachOutfit(t, func(t *testing.T, w *Words) {
 		for _, verdict := range []string{"conflict", "over", "unsettled", "incomplete", "unconfirmed", "within"} {
 			w.r.Verdict = verdict
-			for _, c := range record.Codes["do"] {
+			for _, c := range codes()["do"] {
 				args := argsFor(c.Args)
 				if c.Code == "not_on_trip" {
 					args.Of = map[string]string{"within": "over", "over": "unsettled"}[verdict]
@@ -106,7 +106,7 @@ func TestEveryDoHasASentence(t *testing.T) {
 				}
 				w.r.Do = []record.Do{{Code: c.Code, Args: args}}
 				sane(t, c.Code, w.headline().DoNow)
-				w.r.Do = []record.Do{{Code: "over", Args: argsFor(record.Codes["do"][4].Args)}, {Code: c.Code, Args: args}}
+				w.r.Do = []record.Do{{Code: "over", Args: argsFor(codes()["do"][4].Args)}, {Code: c.Code, Args: args}}
 				sane(t, "over, then "+c.Code, w.headline().DoNow)
 			}
 		}
@@ -114,11 +114,11 @@ func TestEveryDoHasASentence(t *testing.T) {
 }
 
 func TestEveryQuestionHasASentence(t *testing.T) {
-	if len(record.Codes["questions"]) != len(questionWords) {
-		t.Errorf("%d questions, %d short ones", len(record.Codes["questions"]), len(questionWords))
+	if len(codes()["questions"]) != len(questionWords) {
+		t.Errorf("%d questions, %d short ones", len(codes()["questions"]), len(questionWords))
 	}
 	eachOutfit(t, func(t *testing.T, w *Words) {
-		for _, c := range record.Codes["questions"] {
+		for _, c := range codes()["questions"] {
 			q := record.Question{Code: c.Code, File: "ratings.csv", Line: 7, Args: argsFor(c.Args)}
 			text := w.Question(q).Asked
 			sane(t, c.Code, text)
@@ -138,22 +138,22 @@ func TestEveryQuestionHasASentence(t *testing.T) {
 }
 
 func TestEveryCannotBeHasASentence(t *testing.T) {
-	if n := len(record.Codes["cannot_be"]); n != 2 {
+	if n := len(codes()["cannot_be"]); n != 2 {
 		t.Errorf("%d codes: is there a sentence for the new one?", n)
 	}
 	eachOutfit(t, func(t *testing.T, w *Words) {
-		for _, c := range record.Codes["cannot_be"] {
+		for _, c := range codes()["cannot_be"] {
 			sane(t, c.Code, w.saidCannotBe(c.Code, "tickets.csv", "rear", "coupled_slack", argsFor(c.Args)))
 		}
 	})
 }
 
 func TestEveryFootnoteHasASentence(t *testing.T) {
-	if len(record.Codes["footnotes"]) != len(footnoteWords) {
-		t.Errorf("%d footnotes, %d sentences", len(record.Codes["footnotes"]), len(footnoteWords))
+	if len(codes()["footnotes"]) != len(footnoteWords) {
+		t.Errorf("%d footnotes, %d sentences", len(codes()["footnotes"]), len(footnoteWords))
 	}
 	eachOutfit(t, func(t *testing.T, w *Words) {
-		for _, c := range record.Codes["footnotes"] {
+		for _, c := range codes()["footnotes"] {
 			if _, known := footnoteWords[c.Code]; !known {
 				t.Errorf("%s has no sentence", c.Code)
 			}
@@ -174,11 +174,11 @@ func TestEveryFootnoteHasASentence(t *testing.T) {
 }
 
 func TestEveryCautionHasASentence(t *testing.T) {
-	if n := len(record.Codes["cautions"]); n != 23 {
+	if n := len(codes()["cautions"]); n != 23 {
 		t.Errorf("%d codes: is there a sentence for the new one?", n)
 	}
 	eachOutfit(t, func(t *testing.T, w *Words) {
-		for _, c := range record.Codes["cautions"] {
+		for _, c := range codes()["cautions"] {
 			a := argsFor(c.Args)
 			if a.Of != "" {
 				a.Of = "common_practice"
@@ -216,11 +216,11 @@ func TestAssumedTogether(t *testing.T) {
 }
 
 func TestEveryAssumptionHasAWord(t *testing.T) {
-	if len(record.Codes["assumed"]) != len(assumedWords) {
-		t.Errorf("%d codes, %d words", len(record.Codes["assumed"]), len(assumedWords))
+	if len(codes()["assumed"]) != len(assumedWords) {
+		t.Errorf("%d codes, %d words", len(codes()["assumed"]), len(assumedWords))
 	}
 	eachOutfit(t, func(t *testing.T, w *Words) {
-		for _, c := range record.Codes["assumed"] {
+		for _, c := range codes()["assumed"] {
 			code := c.Code
 			if _, known := assumedWords[code]; !known {
 				t.Errorf("%s has no word", code)
@@ -256,7 +256,7 @@ func TestEveryMistakeHasASentence(t *testing.T) {
 	for _, m := range mistakeExamples {
 		kinds = addOnce(kinds, m.Kind)
 	}
-	for _, c := range record.Codes["mistakes"] {
+	for _, c := range codes()["mistakes"] {
 		want = append(want, c.Code)
 	}
 	if strings.Join(sorted(kinds), " ") != strings.Join(sorted(want), " ") {

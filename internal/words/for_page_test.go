@@ -31,14 +31,14 @@ var (
 func everyCode(o outfit) *record.Record {
 	r := base(o)
 	r.Verdict = "conflict"
-	for _, c := range record.Codes["do"] {
+	for _, c := range codes()["do"] {
 		args := argsFor(c.Args)
 		if c.Code == "look_again" {
 			args.Name = "not_uncoupled"
 		}
 		r.Do = append(r.Do, record.Do{Code: c.Code, Args: args})
 	}
-	for _, c := range record.Codes["questions"] {
+	for _, c := range codes()["questions"] {
 		args := argsFor(c.Args)
 		args.Set = ""
 		r.Questions = append(r.Questions, record.Question{Code: c.Code, File: "ratings.csv", Line: 7, Args: args})
@@ -46,22 +46,22 @@ func everyCode(o outfit) *record.Record {
 	}
 	r.Advice = append(r.Advice, record.Advice{Kind: "look"}, record.Advice{Kind: "compare"}, record.Advice{Kind: "rating"}, record.Advice{Kind: "compare", Among: []record.Place{{Line: 7}}},
 		record.Advice{Kind: "rating", Ratings: []record.RatingKey{{Rating: "gcm"}}}, record.Advice{Kind: "weigh", OnDeck: "empty"})
-	for _, c := range record.Codes["cannot_be"] {
+	for _, c := range codes()["cannot_be"] {
 		add(&r.CannotBe)
 		at := &r.CannotBe[len(r.CannotBe)-1]
 		at.Code, at.File, at.Line, at.On, at.State, at.Args = c.Code, "tickets.csv", 7, "rear", "coupled_slack", argsFor(c.Args)
 	}
-	for _, c := range record.Codes["footnotes"] {
+	for _, c := range codes()["footnotes"] {
 		f := record.Note{Code: c.Code, Line: 7, Args: *argsFor(c.Args)}
 		if c.Code == "share_unknown" {
 			f.Names = []string{"place", "wheelbase", "rear_axle_to_coupling", "side.rear"}
 		}
 		r.Footnotes = append(r.Footnotes, f)
 	}
-	for _, c := range record.Codes["assumed"] {
+	for _, c := range codes()["assumed"] {
 		r.Cautions = append(r.Cautions, record.Note{Code: "assumed", Args: record.Args{Of: c.Code}})
 	}
-	for _, c := range record.Codes["cautions"] {
+	for _, c := range codes()["cautions"] {
 		a := argsFor(c.Args)
 		if a.Of != "" {
 			a.Of = "common_practice"

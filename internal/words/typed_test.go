@@ -17,20 +17,20 @@ func (w *Words) everyCode(typed string) []string {
 		return a
 	}
 	var all []string
-	for _, c := range record.Codes["do"] {
+	for _, c := range codes()["do"] {
 		w.r.Do = []record.Do{{Code: c.Code, Args: args(c.Args)}}
 		all = append(all, w.headline().DoNow)
 	}
-	for _, c := range record.Codes["questions"] {
+	for _, c := range codes()["questions"] {
 		all = append(all, w.Question(record.Question{Code: c.Code, File: typed, Line: 7, Args: args(c.Args)}).Full)
 	}
-	for _, c := range record.Codes["cannot_be"] {
+	for _, c := range codes()["cannot_be"] {
 		all = append(all, w.saidCannotBe(c.Code, typed, typed, "", args(c.Args)))
 	}
-	for _, c := range record.Codes["footnotes"] {
+	for _, c := range codes()["footnotes"] {
 		all = append(all, say(w.footnote(record.Note{Code: c.Code, Line: 7, Args: *args(c.Args)})))
 	}
-	for _, c := range record.Codes["cautions"] {
+	for _, c := range codes()["cautions"] {
 		all = append(all, w.saidCaution(record.Note{Code: c.Code, Line: 7, Args: *args(c.Args)}))
 	}
 	return all
