@@ -21,8 +21,8 @@ func (s *search) zeroMistakes() []hypothesis {
 		if len(readings) < 2 {
 			continue
 		}
-		// A zero that was read is known to the solution already and cannot be the one
-		// mistake that is left.
+		// A zero that was read is an unknown of the solution already: to free it would
+		// solve the same equations once more.
 		if _, unknown := s.ZeroShows(scale); !unknown {
 			continue
 		}
