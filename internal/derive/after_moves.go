@@ -10,11 +10,11 @@ import (
 // Move takes part of a load, or all of it, from one place to another. To
 // blank is left behind.
 //
-// A job is solved anew as if moves had been made before the outfit travels, instead of
-// shifting the loads that were solved: what was weighed and what was moved have
-// uncertainties in common, and the system knows them. So each moved part is a load of
-// its own, with u(mass)·part/mass, that every reading has without at its new place and
-// with at its old one (left behind: with only).
+// The loads that were solved are not shifted: the job is solved again, as if the moves
+// had been made before the outfit travels. What was weighed and what was moved have
+// uncertainties in common, and only the system knows them. So each moved part is a load
+// of its own, with u(mass)·part/mass, that every reading has `without` at its new place
+// and `with` at its old one (left behind: `with` only).
 type Move struct {
 	Load     string
 	From, To string  // names of places

@@ -158,12 +158,11 @@ func (p *Prospect) rest(row []float64) (rest []float64, factor float64, ok bool)
 	return row, 0, length(null) <= float64(surelyOpen*length(row))
 }
 
-// mayCheck reports whether every reading behind a quantity could be checked
-// with the further one: false where a reading that it rests on would still
-// have no redundancy at all, whatever the weights, and moves it by a factor that is
-// noticed.
-// With the reading, whose own sensitivities are moves, each redundancy and each
-// sensitivity of q become
+// mayCheck reports whether every reading behind a quantity could be checked with
+// the further one. It is false where the quantity follows a reading by more than the
+// factor noticed, and that reading would still have no redundancy at all, whatever the
+// weights. With the reading, whose own sensitivities are moves, each redundancy and
+// each sensitivity of q become
 //
 //	ρᵢ + (movesᵢ·uᵢ)²/(u(row)² + u(reading)²)
 //	∂q/∂yᵢ − cov(q, row)/(u(row)² + u(reading)²)·movesᵢ

@@ -636,7 +636,7 @@ type planLoad struct {
 
 // Blocking is a limit that no plan meets, and the least excess that remains,
 // guard included; a D-value counts by the mass whose weight the force is.
-// rating is that of a check, or capacity (on is the place), download_share or
+// Rating is that of a check, or capacity (on is the place), download_share or
 // front_restored. Excess 0: met, but only because another is not.
 type Blocking struct {
 	Rating   string  `json:"rating"`

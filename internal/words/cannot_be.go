@@ -27,9 +27,9 @@ func (w *Words) cannotBe(i int) string {
 	return text + "; it would add up with " + strings.Join(mends, ", or ")
 }
 
-// linesToCompare names the lines that an impossible load rests on, where nothing
-// is known of them that at which it is listed, each with its figure in brackets,
-// and what to compare them with.
+// linesToCompare names the lines that an impossible load rests on, each with its
+// figure in brackets, and what to compare them with. Where the record does not say
+// which lines they are, it is the one at which the load is listed.
 func (w *Words) linesToCompare(file string, at int, lines []int) string {
 	if len(lines) == 0 {
 		lines = []int{at}
