@@ -82,12 +82,12 @@ func (p *planner) checkBound(c *limits.Check) bound {
 func excess(c *limits.Check, k float64) float64 { return float64(k*c.Found.U) - c.Found.Margin }
 
 // guardOf is k of the guard of a check; the floor of the download is kept on
-// the value.
+// the value, and under the simple rule all are.
 func (p *planner) guardOf(c *limits.Check) float64 {
-	if c.Floor {
+	if c.Floor || p.f.Unguarded {
 		return 0
 	}
-	return p.f.Guard
+	return coverage
 }
 
 // guideBounds are what a plan may not spoil, on values without a guard.

@@ -13,7 +13,7 @@ import (
 func TestGivingUp(t *testing.T) {
 	over := &limits.Check{Rating: "axle", On: "rear", Verdict: limits.Over, Found: &limits.Found{U: 10, Margin: -50}}
 	within := &limits.Check{Rating: "gvm", Verdict: limits.Within}
-	p := &planner{f: &limits.Findings{Rule: limits.Guarded, Guard: 2}, deciding: []*limits.Check{within, over}, bounds: []bound{{unit: 1}, {unit: 1}},
+	p := &planner{f: &limits.Findings{}, deciding: []*limits.Check{within, over}, bounds: []bound{{unit: 1}, {unit: 1}},
 		plan: &Plan{Found: true, Proved: true, Moves: []Move{{}}, Before: []*limits.Check{within, over}}}
 	p.giveUp()
 	if q := p.plan; q.Found || q.Proved || len(q.Moves) > 0 || q.Why != failedRecheck || len(q.Blocking) != 1 || q.Blocking[0].On != "rear" || math.Abs(q.Blocking[0].ExcessKg-70) > 1e-9 { // 50 over, and 2·10
@@ -83,7 +83,7 @@ func TestNoValueAfterAPlan(t *testing.T) {
 	line := &tickets.Rating{}
 	was := &limits.Check{Line: line, Found: &limits.Found{U: 10, Margin: 50}}
 	for _, after := range [][]limits.Check{nil, {{Line: line}}} {
-		p := &planner{f: &limits.Findings{Rule: limits.Guarded, Guard: 2}, deciding: []*limits.Check{was}, bounds: []bound{{unit: 1}}, plan: &Plan{}}
+		p := &planner{f: &limits.Findings{}, deciding: []*limits.Check{was}, bounds: []bound{{unit: 1}}, plan: &Plan{}}
 		if short := p.exceededAfter(&limits.Findings{Checks: after}); len(short) != 1 || !math.IsInf(short[0], 1) || len(p.plan.After) != 0 {
 			t.Errorf("%v: short by %v", after, short)
 		}

@@ -111,7 +111,7 @@ type Findings struct {
 	HitchRange      *hitchRange // nil: no such hitch, or not known
 	Payloads        []payload
 	Rule            Rule
-	Guard           float64 // k of the rule: a value with k·u is compared; 0 where the value alone decides
+	Unguarded       bool // the value alone is compared, as the simple rule has it; else with U = 2u
 	// leftOutOver: with a reading that was left out and disagrees, a deciding
 	// check would be over.
 	leftOutOver bool
@@ -174,7 +174,7 @@ func Compare(job *tickets.Job, s *derive.Solution, rule Rule, only ...*Check) *F
 	if len(only) == 0 {
 		return h.compare()
 	}
-	f := &Findings{Rule: h.rule, Guard: h.rule.guard(1)}
+	f := &Findings{Rule: h.rule, Unguarded: h.rule == simple}
 	for _, c := range only {
 		if row, ok := h.recheck(c); ok {
 			f.Checks = append(f.Checks, row)
@@ -203,7 +203,7 @@ func (h *checker) recheck(c *Check) (Check, bool) {
 
 // compare makes the rows and what they give, without the verdict of the job.
 func (h *checker) compare() *Findings {
-	f := &Findings{Rule: h.rule, Guard: h.rule.guard(1), Checks: h.checks(), Status: slices.Clone(h.st.status)}
+	f := &Findings{Rule: h.rule, Unguarded: h.rule == simple, Checks: h.checks(), Status: slices.Clone(h.st.status)}
 	f.markDisplaced(h.job)
 	f.NotGiven = h.notGiven(f.Checks)
 	f.UsualAll = len(h.usual())
