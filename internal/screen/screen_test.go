@@ -159,9 +159,33 @@ func TestWrap(t *testing.T) {
 		{"", 4, ""},
 		{"移動式天文館", 4, "移動|式天|文館"}, // two columns a character
 		{"e\u0301e\u0301e\u0301", 3, "e\u0301e\u0301e\u0301"},
+		{"ab c", 1, "a|b|c"},
+		{"ab c", -3, "a|b|c"}, // no room: still a character a line
 	} {
 		if got := strings.Join(wrap(c.text, c.wide), "|"); got != c.want {
 			t.Errorf("wrap(%q, %d) = %q, want %q", c.text, c.wide, got, c.want)
+		}
+	}
+}
+
+// Footnotes of many lines, two in turn: their numbers alone are longer than a line,
+// and go on in the next one, with the text behind them.
+func TestManyFootnotes(t *testing.T) {
+	r := named()["over"]
+	r.Footnotes = nil
+	for line := range 99 {
+		r.Footnotes = append(r.Footnotes, record.Note{Code: "people_not_stated", Line: line + 2}, record.Note{Code: "no_time", Line: line + 2})
+	}
+	got := report(t, r)
+	for i, l := range strings.Split(got, "\n") {
+		if n := cells(l); n > 80 {
+			t.Errorf("line %d: %d columns: %q", i+1, n, l)
+		}
+	}
+	flat := strings.Join(strings.Fields(got), " ")
+	for _, want := range []string{" 1, 3, 5, ", " 195, 197. lines 2-100 of tickets.csv: people aboard not stated", " 196, 198. lines 2-100 of tickets.csv: "} {
+		if !strings.Contains(flat, want) {
+			t.Errorf("%q is not in\n%s", want, got)
 		}
 	}
 }

@@ -47,8 +47,10 @@ func runeCells(c rune) int {
 }
 
 // wrap breaks text into lines of at most wide columns, at blanks but not within
-// a number and what belongs to it; a word that is longer than a line is cut.
+// a number and what belongs to it; a word that is longer than a line is cut. A
+// line has room for a character however narrow it is.
 func wrap(text string, wide int) []string {
+	wide = max(wide, 1)
 	var lines []string
 	line := ""
 	for _, word := range words.Pieces(strings.Join(strings.Fields(text), " ")) {
@@ -82,9 +84,16 @@ func cut(word string, wide int) string {
 	return word
 }
 
+// leastText is how many columns a lead leaves for the text behind it.
+const leastText = 20
+
 // hang puts text behind a lead ("next: "), its further lines indented below
-// the text, and ends every line.
+// the text, and ends every line. A lead too long for that, as the numbers of very
+// many footnotes are, is wrapped with the text.
 func hang(lead, text string) string {
+	if columns-cells(lead) < leastText {
+		lead, text = "  ", lead+text
+	}
 	indent := strings.Repeat(" ", cells(lead))
 	var b strings.Builder
 	for i, line := range wrap(clean(text), columns-cells(lead)) {
