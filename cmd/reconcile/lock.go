@@ -14,23 +14,34 @@ const lockName = ".lock"
 // errLocked is a lock that another run holds.
 var errLocked = errors.New("another run writes there")
 
+// folderLock is a lock that this run holds on a folder.
+type folderLock struct{ file *os.File }
+
+// free gives the lock back. It says so to the system before it closes the file:
+// a child that is being started holds the same open file until it has become
+// the other program, and would keep the lock until then.
+func (l folderLock) free() {
+	unlock(l.file)
+	l.file.Close()
+}
+
 // lockFolder takes the lock of a folder, which the operating system frees when
 // the program ends, however it ends. It never waits.
-func lockFolder(dir string) (*os.File, error) {
+func lockFolder(dir string) (folderLock, error) {
 	path := filepath.Join(dir, lockName)
 	if info, err := os.Lstat(path); err == nil && !info.Mode().IsRegular() {
-		return nil, fmt.Errorf("%q is not a plain file (want it out of the way: a run locks it)", path)
+		return folderLock{}, fmt.Errorf("%q is not a plain file (want it out of the way: a run locks it)", path)
 	}
 	f, err := os.OpenFile(path, os.O_RDONLY|os.O_CREATE, 0o666)
 	if err != nil {
-		return nil, fmt.Errorf("locking %q: %w", dir, cause(err))
+		return folderLock{}, fmt.Errorf("locking %q: %w", dir, cause(err))
 	}
 	if err := tryLock(f); err != nil {
 		f.Close()
 		if errors.Is(err, errLocked) {
-			return nil, fmt.Errorf("another run writes into %q (want one at a time: wait until it has ended)", dir)
+			return folderLock{}, fmt.Errorf("another run writes into %q (want one at a time: wait until it has ended)", dir)
 		}
-		return nil, fmt.Errorf("locking %q: %w", dir, err)
+		return folderLock{}, fmt.Errorf("locking %q: %w", dir, err)
 	}
-	return f, nil
+	return folderLock{f}, nil
 }

@@ -32,9 +32,7 @@ func TestLocked(t *testing.T) {
 		}
 	}
 	runIn(t, dir, "summary", day, "--json").wants(t, "writes no file", exitUnsettled, "")
-	if err := held.Close(); err != nil {
-		t.Fatal(err)
-	}
+	held.free()
 	runIn(t, dir, "summary", day, "--out", out).wants(t, "freed", exitUnsettled, "")
 }
 
@@ -52,7 +50,7 @@ func TestLockIsOfTheProcess(t *testing.T) {
 	if _, err := lockFolder(dir + "-too"); err == nil || !strings.Contains(err.Error(), "another run") {
 		t.Errorf("the same folder is locked twice: %v", err)
 	}
-	held.Close()
+	held.free()
 	if err := os.Remove(filepath.Join(dir, lockName)); err != nil {
 		t.Fatal(err)
 	}

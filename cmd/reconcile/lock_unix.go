@@ -21,3 +21,6 @@ func tryLock(f *os.File) error {
 		return err
 	}
 }
+
+// unlock gives the lock back, for whoever else has the file open too.
+func unlock(f *os.File) { syscall.Flock(int(f.Fd()), syscall.LOCK_UN) }

@@ -16,3 +16,8 @@ func tryLock(f *os.File) error {
 	}
 	return err
 }
+
+// unlock gives the lock back.
+func unlock(f *os.File) {
+	windows.UnlockFileEx(windows.Handle(f.Fd()), 0, 1, 0, new(windows.Overlapped))
+}

@@ -26,7 +26,7 @@ type output struct {
 	registers map[string]*register
 	reals     map[string]string
 	inOrder   []*register
-	held      []*os.File
+	held      []folderLock
 }
 
 // written is a summary in its place.
@@ -119,7 +119,7 @@ func (p *output) hold(dir string) error {
 // release lets the next run go on.
 func (p *output) release() {
 	for _, f := range p.held {
-		f.Close()
+		f.free()
 	}
 }
 

@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -85,10 +84,10 @@ func runPlan(args []string, f *pflag.FlagSet, s streams) int {
 
 // lockFolders takes the locks of the folders that a run writes to.
 func lockFolders(dirs ...string) (free func(), err error) {
-	var held []*os.File
+	var held []folderLock
 	free = func() {
 		for _, f := range held {
-			f.Close()
+			f.free()
 		}
 	}
 	for i, dir := range dirs {

@@ -83,7 +83,7 @@ func runSign(args []string, f *pflag.FlagSet, s streams) int {
 	if err != nil {
 		return s.refuse(err.Error())
 	}
-	defer held.Close()
+	defer held.free()
 	pdf, err := signable(path, s)
 	if err != nil {
 		return s.refuse(err.Error())
