@@ -10,7 +10,6 @@ import (
 	"path/filepath"
 	"strings"
 	"sync"
-	"syscall"
 	"testing"
 )
 
@@ -130,52 +129,4 @@ func filesIn(t testing.TB, dir string) map[string]string {
 		all[e.Name()] = string(b)
 	}
 	return all
-}
-
-// asAnybody lets a command run as a user who may not do what root may. Where
-// the tests are not root's, they are such a user.
-func asAnybody(t *testing.T, cmd *exec.Cmd) {
-	t.Helper()
-	if os.Getuid() != 0 {
-		return
-	}
-	cmd.SysProcAttr = &syscall.SysProcAttr{Credential: &syscall.Credential{Uid: 65534, Gid: 65534}}
-}
-
-// openFolderFor makes a folder that everybody can get to, with a copy of the
-// program in it.
-func openFolderFor(t *testing.T) (dir, program string) {
-	t.Helper()
-	dir, err := os.MkdirTemp("", "reconcile")
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() {
-		filepath.Walk(dir, func(path string, info os.FileInfo, err error) error { return os.Chmod(path, 0o777) })
-		os.RemoveAll(dir)
-	})
-	if err := os.Chmod(dir, 0o777); err != nil {
-		t.Fatal(err)
-	}
-	self, err := os.Executable()
-	if err != nil {
-		t.Fatal(err)
-	}
-	program = filepath.Join(dir, "reconcile")
-	from, err := os.Open(self)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer from.Close()
-	to, err := os.OpenFile(program, os.O_CREATE|os.O_WRONLY, 0o755)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if _, err := io.Copy(to, from); err != nil {
-		t.Fatal(err)
-	}
-	if err := to.Close(); err != nil {
-		t.Fatal(err)
-	}
-	return dir, program
 }

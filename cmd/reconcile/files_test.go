@@ -108,38 +108,6 @@ func TestPartsAreOwn(t *testing.T) {
 	}
 }
 
-// TestNoPermission runs as somebody who may not read or write there.
-func TestNoPermission(t *testing.T) {
-	dir, reconcile := openFolderFor(t)
-	dayForms(t, filepath.Join(dir, "shut"), 1, 0)
-	dayForms(t, filepath.Join(dir, "open"), 1, 0)
-	put(t, filepath.Join(dir, "shut.p12"), "a key")
-	for path, mode := range map[string]fs.FileMode{"shut/ratings.csv": 0, "open": 0o555, "shut.p12": 0} {
-		if err := os.Chmod(filepath.Join(dir, path), mode); err != nil {
-			t.Fatal(err)
-		}
-	}
-	for _, c := range []struct{ args, says string }{
-		{"summary shut --out o", `form "shut/ratings.csv": permission denied`},
-		{"summary open", `permission denied`},
-		{"summary open --out open/o", `--out "open/o": permission denied`},
-		{"summary open --out o --sign shut.p12", `--sign "shut.p12": permission denied`},
-		{"forms open/new", `permission denied`},
-		{"key open/yard.p12 --name Yard", `permission denied`},
-		{"verify shut/ratings.csv", `permission denied`},
-	} {
-		var out, errs bytes.Buffer
-		cmd := exec.Command(reconcile, strings.Fields(c.args)...)
-		cmd.Dir, cmd.Stdout, cmd.Stderr = dir, &out, &errs
-		cmd.Env = append(os.Environ(), "RECONCILE_PASSWORD=lantern")
-		asAnybody(t, cmd)
-		finish(t, cmd, &out, &errs).wants(t, c.args, exitCouldNot, c.says)
-	}
-	if got := filesIn(t, filepath.Join(dir, "open")); len(got) != 2 {
-		t.Errorf("%d files in the folder that may not be written (want its 2 forms)", len(got))
-	}
-}
-
 // TestNoRoomForAFile lets no file grow beyond a few kB, as a quota does: what
 // was there stays, no part is left, and the register still says what happened.
 func TestNoRoomForAFile(t *testing.T) {
