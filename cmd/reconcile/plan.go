@@ -16,6 +16,7 @@ import (
 	"reconcile/internal/record"
 	"reconcile/internal/regions"
 	"reconcile/internal/screen"
+	"reconcile/internal/signoff"
 	"reconcile/internal/tickets"
 	"reconcile/internal/words"
 )
@@ -161,11 +162,13 @@ func writeSheet(path string, pdf []byte) error {
 }
 
 // isSheet says whether a file is a sheet of this program, as it was made and not
-// signed: nothing is lost where another takes its place.
+// signed: nothing is lost where another takes its place. Nothing is attached to a
+// sheet, so that its subject is not what somebody typed into a form.
 func isSheet(pdf []byte) bool {
 	old := existingOf(pdf)
+	attached, _ := signoff.Attachments(pdf) // of a sheet an error: it has no list of them
 	note := words.OfSheet(&record.Visit{}, "", "", "").Note
-	return old.intact && !old.signed && bytes.Contains(pdf, []byte(" /Subject ("+note+") "))
+	return old.intact && !old.signed && len(attached) == 0 && bytes.Contains(pdf, []byte(" /Subject ("+note+") "))
 }
 
 // freeForm is where the form goes: "" where the folder has one that somebody may

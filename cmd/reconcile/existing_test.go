@@ -1,0 +1,50 @@
+package main
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"reconcile/internal/record"
+	"reconcile/internal/words"
+)
+
+// TestTypedMarks: what is typed stays as it is in a summary where the form is small.
+// A summary is not taken for a signed one for it, nor for a weighing sheet, which
+// gives way to another; a signed one that cannot be read is still signed.
+func TestTypedMarks(t *testing.T) {
+	t.Setenv(passwordVariable, quickPassword)
+	dir := t.TempDir()
+	job, path := filepath.Join(dir, "job"), filepath.Join(dir, "summary.pdf")
+	if err := os.CopyFS(job, os.DirFS("../../testdata/tickets/planetarium")); err != nil {
+		t.Fatal(err)
+	}
+	marks := "/ByteRange /Subject (" + words.OfSheet(&record.Visit{}, "", "", "").Note + ") "
+	put(t, filepath.Join(job, "loads.csv"), "load,mass,on,note\ncrate,60,trailer,\"typed "+marks+"here\"\n")
+	runIn(t, dir, "summary", "job", "--out", "summary.pdf").wants(t, "summary", exitWithin, "")
+	pdf, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Contains(pdf, []byte(marks)) {
+		t.Fatal("what was typed is not in the file as it is: nothing is tested")
+	}
+	if s := existingOf(pdf); s.signed || !s.intact {
+		t.Errorf("not signed, it is signed %v, intact %v", s.signed, s.intact)
+	}
+	runIn(t, dir, "plan", "job", "--out", "summary.pdf").wants(t, "plan", exitCouldNot, "no weighing sheet of ours")
+	mustQuickKey(t, filepath.Join(dir, "yard.p12"), "Yard")
+	runIn(t, dir, "sign", "summary.pdf", "--sign", "yard.p12").wants(t, "sign", exitWithin, "")
+	signed, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if s := existingOf(signed); !s.signed || !s.intact {
+		t.Errorf("signed, it is signed %v, intact %v", s.signed, s.intact)
+	}
+	signed[len("%PDF-1.")] ^= 1
+	if s := existingOf(signed); !s.signed || s.intact {
+		t.Errorf("signed and damaged, it is signed %v, intact %v", s.signed, s.intact)
+	}
+}
