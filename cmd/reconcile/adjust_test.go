@@ -1,6 +1,8 @@
 package main
 
 import (
+	"os"
+	"path/filepath"
 	"testing"
 
 	"reconcile/internal/record"
@@ -24,5 +26,20 @@ func TestPlanStatus(t *testing.T) {
 		if got := planStatus(&c.plan); got != c.want {
 			t.Errorf("%s: %d (want %d)", c.name, got, c.want)
 		}
+	}
+}
+
+// TestQuestionOfASet: what is asked of planned ratings alone leaves a plan for the
+// ratings in force, or for other planned ones, as it is (contract, section 3,
+// questions: one of a set is asked of the set alone).
+func TestQuestionOfASet(t *testing.T) {
+	dir := t.TempDir()
+	if err := os.CopyFS(filepath.Join(dir, "job"), os.DirFS("../../testdata/tickets/planetarium-overloaded")); err != nil {
+		t.Fatal(err)
+	}
+	ratings := filesIn(t, filepath.Join(dir, "job"))["ratings.csv"]
+	put(t, filepath.Join(dir, "job", "ratings.csv"), ratings+"gvm,,34000,kg,,tall springs,typed with a digit too many\n")
+	for set, status := range map[string]int{"": exitWithin, "heavier rear springs": exitWithin, "tall springs": exitUnsettled} {
+		runIn(t, dir, "adjust", "job", "--set", set).wants(t, "for the set "+set, status, "")
 	}
 }
