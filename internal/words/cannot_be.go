@@ -56,7 +56,7 @@ func (w *Words) mend(a *record.Args, i int) string {
 	f := &a.Figures[i]
 	text := typed(f.Should, f.Unit) + " in place of " + typed(f.Was, f.Unit)
 	if f.OnDeck != "" {
-		text += " for " + w.onDeckText(f.OnDeck)
+		text += " for " + w.onDeckText(f.OnDeck, f.Line)
 	}
 	text += " (" + w.ticketLines(f.Line)
 	if f.Digit {

@@ -89,13 +89,20 @@ func (w *Words) placesOf(form string, lines ...int) string {
 	return listed(names)
 }
 
-// onDeckText says what was on the deck as a form writes it, "rear + trailer", or
-// on the page in words.
-func (w *Words) onDeckText(onDeck string) string {
+// onDeckText says what was on the deck at a line of the tickets as a form writes
+// it, "rear + trailer", or on the page in words: "all" is the whole trailer where
+// that was weighed alone.
+func (w *Words) onDeckText(onDeck string, line int) string {
 	terms := strings.Split(onDeck, "+")
-	if w.places != nil {
-		for i, term := range terms {
-			terms[i] = w.supportWord(strings.TrimSpace(term))
+	if w.places == nil {
+		return strings.Join(terms, " + ")
+	}
+	g := w.readingAt(line, "")
+	for i, term := range terms {
+		term = strings.TrimSpace(term)
+		terms[i] = w.supportWord(term)
+		if term == "all" && g != nil && g.Setup == "trailer_alone" {
+			terms[i] = "whole trailer"
 		}
 	}
 	return strings.Join(terms, " + ")

@@ -146,3 +146,20 @@ func TestEstimateOnThePage(t *testing.T) {
 		}
 	}
 }
+
+// TestAllOfATrailerAlone: what a form calls all is the whole trailer where that
+// was weighed alone, and the whole outfit where it was coupled.
+func TestAllOfATrailerAlone(t *testing.T) {
+	for setup, want := range map[string]string{"trailer_alone": "ticket 3, whole trailer", "coupled": "ticket 3, whole outfit"} {
+		r := base(au)
+		r.Readings = []record.Reading{{Line: 7, Ticket: "3", Setup: setup, OnDeck: "all"}}
+		r.Do = []record.Do{{Code: "compare", Args: &record.Args{Ticket: "3", On: "all", AtLine: 7}}}
+		w := ForPage(r, pageOf)
+		if got := w.readingName(7, ""); !strings.HasPrefix(got, want) {
+			t.Errorf("%s: a reading is %q (want %q)", setup, got, want)
+		}
+		if got := w.compareClause(r.Do[0].Args); !strings.Contains(got, "("+want+")") {
+			t.Errorf("%s: %q (want %q)", setup, got, want)
+		}
+	}
+}

@@ -111,7 +111,7 @@ func (w *Words) compareClause(a *record.Args) string {
 	}
 	name := ""
 	if a.Ticket != "" {
-		name = " (" + w.ticketOn(a.Ticket, a.On) + ")"
+		name = " (" + w.ticketOn(a.Ticket, a.On, a.AtLine) + ")"
 	}
 	return "compare " + w.formLine("tickets.csv", a.AtLine) + name + " with the ticket, or weigh again"
 }

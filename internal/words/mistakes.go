@@ -57,7 +57,7 @@ func (w *Words) mistakePlace(m *record.Mistake) string {
 		return name
 	}
 	if m.OnDeck != "" && m.Scope != "line" {
-		name += ", " + w.onDeckText(m.OnDeck)
+		name += ", " + w.onDeckText(m.OnDeck, m.Line)
 	}
 	if m.Line == 0 {
 		return name

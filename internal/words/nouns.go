@@ -218,12 +218,12 @@ func (w *Words) readingName(line int, column string) string {
 }
 
 // ticketName is "ticket 3, rear axle"; the wheel too where one was read.
-func (w *Words) ticketName(g *record.Reading) string { return w.ticketOn(g.Ticket, g.OnDeck) }
+func (w *Words) ticketName(g *record.Reading) string { return w.ticketOn(g.Ticket, g.OnDeck, g.Line) }
 
-func (w *Words) ticketOn(ticket, onDeck string) string {
+func (w *Words) ticketOn(ticket, onDeck string, line int) string {
 	name := "ticket " + ticket
 	if onDeck != "" {
-		name += ", " + w.onDeckText(onDeck)
+		name += ", " + w.onDeckText(onDeck, line)
 	}
 	return name
 }
