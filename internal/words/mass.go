@@ -205,7 +205,7 @@ func fixed(v float64, places int) string {
 	if b[1] == '0' {
 		b[1], b = '-', b[1:]
 	}
-	if v >= 0 || bytes.IndexAny(b, "123456789") < 0 {
+	if v >= 0 || !bytes.ContainsAny(b, "123456789") {
 		b = b[1:]
 	}
 	return string(b)
