@@ -470,15 +470,23 @@ func TestConflictHasNoMarks(t *testing.T) {
 	}
 }
 
-// TestSignedBy: where the file is signed in the same run it says by whom.
+// TestSignedBy: where the file is signed in the same run it says by whom, and whose
+// word the time is; any other may be signed later.
 func TestSignedBy(t *testing.T) {
 	r := example(t, "within")
+	said := func() string {
+		file, _ := drawn(t, r)
+		return strings.Join(strings.Fields(tool(t, "pdftotext", "-raw", "-f", "2", "-l", "2", file, "-")), " ")
+	}
+	const later = "If somebody signs this file, the time of signing is the signer's word."
+	if text := said(); !strings.Contains(text, later) || strings.Contains(text, "signed by") {
+		t.Errorf("page 2 lacks %q, or names a signer:\n%s", later, text)
+	}
 	r.Options.SignedBy = &record.Signer{Name: "R. Okafor", Fingerprint: strings.Repeat("AB", 32)}
-	file, _ := drawn(t, r)
-	text := strings.Join(strings.Fields(tool(t, "pdftotext", "-raw", "-f", "2", "-l", "2", file, "-")), " ")
-	for _, want := range []string{"R. Okafor", "ABABABABABABABAB", "the signer's word"} {
-		if !strings.Contains(text, want) {
-			t.Errorf("page 2 lacks %q:\n%s", want, text)
+	text := said()
+	for _, want := range []string{"R. Okafor", "ABABABABABABABAB", "; the time of signing is the signer's word"} {
+		if !strings.Contains(text, want) || strings.Contains(text, later) {
+			t.Errorf("page 2 lacks %q, or says %q:\n%s", want, later, text)
 		}
 	}
 }
