@@ -116,7 +116,7 @@ func (w *Words) servesWords(a *record.Advice) string {
 		v := &a.For[i]
 		switch v.Need {
 		case "not_weighed":
-			gives = addOnce(gives, w.servedNoun(a, i)+" to ± "+w.amount(v.UThenKg, v.UThenKN))
+			gives = addOnce(gives, w.loadInState(v.Rating, v.On, v.State)+" to ± "+w.amount(v.UThenKg, v.UThenKN))
 		case "unsettled":
 			parts = append(parts, w.settleWords(a, i))
 		}
@@ -134,7 +134,7 @@ func (w *Words) servesWords(a *record.Advice) string {
 // unsettled.
 func (w *Words) settleWords(a *record.Advice, i int) string {
 	v := &a.For[i]
-	s := "U of " + w.servedNoun(a, i) + " falls from " + w.amount(v.UNowKg, v.UNowKN) + " to " + w.amount(v.UThenKg, v.UThenKN)
+	s := "U of " + w.loadInState(v.Rating, v.On, v.State) + " falls from " + w.amount(v.UNowKg, v.UNowKN) + " to " + w.amount(v.UThenKg, v.UThenKN)
 	switch {
 	case v.Solved && v.Verdict != "":
 		return s + ", which settles it (" + codeWord(v.Verdict) + ") if it weighs the same"
@@ -184,12 +184,6 @@ func firstFew(names []string, word string) []string {
 func (w *Words) isCrossCheck(most float64) bool {
 	c := w.governs()
 	return c != nil && c.MarginKg != nil && most <= *c.MarginKg
-}
-
-// servedNoun names the load of the i-th check served, with its state.
-func (w *Words) servedNoun(a *record.Advice, i int) string {
-	v := &a.For[i]
-	return w.nounInState(w.loadNoun(v.Rating, v.On), v.State)
 }
 
 // amount prints an expanded uncertainty in the check's unit from the standard one.

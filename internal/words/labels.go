@@ -85,6 +85,11 @@ func (w *Words) nounInState(noun, state string) string {
 	return noun + w.inState(state)
 }
 
+// loadInState names the load that a rating limits, with its state.
+func (w *Words) loadInState(rating, on, state string) string {
+	return w.nounInState(w.loadNoun(rating, on), state)
+}
+
 // OnWord says what a rating is on: "rear", "rear axle 1", "trailer axle 2,
 // left"; blank for a rating of all of it.
 func OnWord(on string) string { return say(onWord(on)) }

@@ -149,7 +149,7 @@ func (w *Words) headroom() []headroom {
 	for i, h := range w.r.Headroom {
 		fits := w.massDown(h.Kg)
 		all = append(all, headroom{
-			Text:  say(placeName(h.Place, "") + ": " + fits + " " + w.Unit + " more, then " + w.nounInState(w.loadNoun(h.Rating, h.On), h.State) + " is at its limit"),
+			Text:  say(placeName(h.Place, "") + ": " + fits + " " + w.Unit + " more, then " + w.loadInState(h.Rating, h.On, h.State) + " is at its limit"),
 			Cells: []string{PlaceName(h.Place, w.placeOn(i)), fits, say(w.keyLabel(h.Rating, h.On)), say(w.stateWord(h.State))},
 		})
 	}

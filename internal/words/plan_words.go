@@ -425,7 +425,7 @@ func (w *Words) wouldLeave(conflict bool, remains []record.Check) string {
 	}
 	var left []string
 	for _, c := range remains {
-		words := w.nounInState(w.loadNoun(c.Rating, c.On), c.State) + ", " + codeWord(c.Verdict)
+		words := w.loadInState(c.Rating, c.On, c.State) + ", " + codeWord(c.Verdict)
 		if c.Verdict != "not_weighed" {
 			words += " (" + w.figures(c) + ")"
 		}
