@@ -101,3 +101,24 @@ func TestWouldShowWithItsZero(t *testing.T) {
 		t.Errorf("the vehicle is %g (want 2500)", v)
 	}
 }
+
+// TestZeroShowsOnlyWhereItIsUnknown: where the empty deck was read the zero is an
+// unknown of its own, and nothing of it can hide; nor is there anything to say of a
+// scale without a reading.
+func TestZeroShowsOnlyWhereItIsUnknown(t *testing.T) {
+	for _, c := range []struct {
+		name, scale string
+		more        []tickets.Reading
+		unknown     bool
+	}{
+		{"never read empty", "", nil, true},
+		{"read empty", "", []tickets.Reading{emptyDeck(0)}, false},
+		{"another scale", "another", nil, false},
+	} {
+		job := axlesRead(tickets.DeckMulti, c.more...)
+		job.Scales = append(job.Scales, tickets.Scale{Name: "another", Class: "III", Deck: tickets.DeckSingle})
+		if share, unknown := mustSolve(t, job).ZeroShows(c.scale); unknown != c.unknown || !unknown && share != 0 {
+			t.Errorf("%s: share %g, unknown %v (want unknown %v)", c.name, share, unknown, c.unknown)
+		}
+	}
+}

@@ -86,3 +86,25 @@ func TestEffect(t *testing.T) {
 		}
 	}
 }
+
+// TestEffectOnADrawbarTrailer: a load on a trailer with a hinged drawbar puts all of
+// itself on that trailer's axles, one on the vehicle follows the lever as ever.
+func TestEffectOnADrawbarTrailer(t *testing.T) {
+	job := levered(plated())
+	job.Outfit.TrailerKind = tickets.Drawbar
+	on := func(group tickets.Group) []derive.Part {
+		return []derive.Part{{Factor: 1, State: derive.CoupledSlack, Support: tickets.Term{Group: group}}}
+	}
+	for _, c := range []struct {
+		at    position
+		group tickets.Group
+		want  float64
+	}{
+		{position{tickets.OnVehicle, 2850, true}, tickets.Rear, 1}, {position{tickets.OnVehicle, 2850, true}, tickets.Front, 0},
+		{position{tickets.OnTrailer, 1000, true}, tickets.Trailer, 1}, {position{tickets.OnTrailer, 1000, true}, tickets.Rear, 0},
+	} {
+		if e := effectAt(job, c.at, on(c.group)); !e.exact() || e.byMass != c.want {
+			t.Errorf("%+v on %s: %+v (want %g)", c.at, c.group, e, c.want)
+		}
+	}
+}

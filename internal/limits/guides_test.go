@@ -329,3 +329,19 @@ func TestLeastOnTheRoad(t *testing.T) {
 		}
 	}
 }
+
+// TestLeastDownloadWhereItIsAsked: only a region that states a least download
+// compares it, and only of a trailer that rests on the coupling at all times.
+func TestLeastDownloadWhereItIsAsked(t *testing.T) {
+	for _, c := range []struct {
+		region string
+		kind   string
+		want   bool
+	}{{"eu", "", true}, {"eu", tickets.Semi, false}, {"eu", tickets.Drawbar, false}, {"au", "", false}, {"", "", false}} {
+		job := plated()
+		job.Region, job.Outfit.TrailerKind = c.region, c.kind
+		if got := guideNamed(found(t, job), "minimum_download") != nil; got != c.want {
+			t.Errorf("region %q, trailer %q: guide %v (want %v)", c.region, c.kind, got, c.want)
+		}
+	}
+}
