@@ -40,7 +40,20 @@ func (f *fitted) release() {
 // system determines it: a yes or a no of the solver, with six digits between the two.
 func (f *fitted) estimate(row []float64) (value, u float64, determined bool) {
 	value, u, determined = f.exact.Estimate(row)
-	return portable.Kg(value), portable.Kg(u), determined
+	return portable.Kg(value), uncertainty(u, portable.Kg), determined
+}
+
+// uncertainty rounds a u. One of less than the last digit becomes that digit: what a
+// record states with u = 0 would be known exactly.
+func uncertainty(u float64, to func(float64) float64) float64 {
+	const ofRatio, ofKg = 1e-9, 1e-6 // see portable
+	if rounded := to(u); rounded != 0 { // NaN stays what it is
+		return rounded
+	}
+	if to(ofRatio) > 0 {
+		return ofRatio
+	}
+	return ofKg
 }
 
 // covariance is that of two functionals, in kg².

@@ -221,7 +221,10 @@ type figure struct {
 
 // rounded takes a figure through the door.
 func (f figure) rounded(to func(float64) float64) Quantity {
-	return Quantity{value: to(f.value), u: to(f.u), Determined: f.determined}
+	if !f.determined {
+		return Quantity{}
+	}
+	return Quantity{value: to(f.value), u: uncertainty(f.u, to), Determined: true}
 }
 
 // quotient returns a/b to first order with the full covariance, not rounded yet:
