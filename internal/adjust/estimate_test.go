@@ -161,6 +161,12 @@ func TestEstimatedAxles(t *testing.T) {
 	}
 }
 
+// A line for the vehicle alone has nothing of the download: 1440, u 28.8.
+func TestTheRearAloneCarriesNoDownload(t *testing.T) {
+	e := Estimate(statedJob(t, "region,download_share,wheelbase,rear_axle_to_coupling,rear_axles\nau,10,3000,1200,1\n", strings.NewReplacer("unit,fitted", "unit,fitted,when", "axle,rear,2100,,", "axle,rear,2100,,,\naxle,rear,1600,,,alone").Replace(axled), "", ""))
+	isRow(t, rowOf(t, e, "axle", "rear", "vehicle_alone", ""), 1440, 28.8, likelyWithin)
+}
+
 // By hand: V = 2740. gvm (3350 − 2740)/0.1 = 6100; gcm 6400 − 2740 = 3660; atm 3500;
 // gtm 3150/0.9 = 3500, later than atm; rear (2100 − 1440)/(1.4·0.1) = 4714;
 // download_max 350/0.1 = 3500, later than atm; with 300: 3000.

@@ -104,3 +104,27 @@ func TestATripThatIsNotKnown(t *testing.T) {
 		t.Error("the job is in conflict")
 	}
 }
+
+// What varies and is not moved stays where it is, as does what does not vary.
+func TestOnlyWhatMovesIsPlacedAnew(t *testing.T) {
+	job := varying(t, 380, "over the axles")
+	food := job.Loads[0]
+	food.Name, food.Place = "food", "front bay"
+	food.Least, food.Most = most(0), most(40)
+	job.Loads = append(job.Loads, food)
+	p := &planner{job: job, plan: &Plan{Moves: []Move{{Load: "water", From: "front bay", To: "over the axles"}}}}
+	then, moved := p.planned(), 0
+	for i := range job.Loads {
+		was, is := &job.Loads[i], &then.Loads[i]
+		want := was.Place
+		if was.Name == "water" {
+			want, moved = "over the axles", moved+1
+		}
+		if is.Place != want || is.Least != was.Least || is.Most != was.Most {
+			t.Errorf("%s is in %q (want %q), %v to %v", is.Name, is.Place, want, is.Least, is.Most)
+		}
+	}
+	if moved != 1 {
+		t.Errorf("%d loads moved (want the water)", moved)
+	}
+}

@@ -46,7 +46,7 @@ func (f *fitted) estimate(row []float64) (value, u float64, determined bool) {
 // uncertainty rounds a u. One of less than the last digit becomes that digit: what a
 // record states with u = 0 would be known exactly.
 func uncertainty(u float64, to func(float64) float64) float64 {
-	const ofRatio, ofKg = 1e-9, 1e-6 // see portable
+	const ofRatio, ofKg = 1e-9, 1e-6    // see portable
 	if rounded := to(u); rounded != 0 { // NaN stays what it is
 		return rounded
 	}

@@ -243,6 +243,7 @@ func TestQuestionsOfRatings(t *testing.T) {
 		{"axles 7,000", "axles_far_above_gvm", lines(rate("axle", "rear", 5500)), nil, ""},
 		{"rear 3,510", "axle_above_gvm", lines(rate("axle", "rear", 3510)), nil, "line=6 on=rear kg=3510.00 limit_kg=3500.00"},
 		{"rear 3,500", "axle_above_gvm", lines(rate("axle", "rear", 3500)), nil, ""},
+		{"rear 3,510 of one axle", "axle_above_gvm", lines(rate("axle", "rear", 3510)), func(j *tickets.Job) { j.Outfit.RearAxles = 1 }, "line=6 on=rear kg=3510.00 limit_kg=3500.00"},
 		{"rear 3,510 of two axles", "axle_above_gvm", lines(rate("axle", "rear", 3510)), func(j *tickets.Job) { j.Outfit.RearAxles = 2 }, ""},
 		{"rear 5,510, asked before", "axle_above_gvm", lines(rate("axle", "rear", 5510)), nil, ""},
 		{"rear 3,510, a certificate", "axle_above_gvm", lines(rate("axle", "rear", 3510), certified(3500)), nil, ""},

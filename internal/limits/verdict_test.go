@@ -127,7 +127,13 @@ func TestUsualRatings(t *testing.T) {
 			t.Errorf("%s: not given %s (want %s)", r, got, want)
 		}
 	}
-	want := "gvm, atm, axle front, axle rear, download_max"
+	drawbar := plated()
+	drawbar.Region, drawbar.Outfit.TrailerKind = "eu", tickets.Drawbar
+	want := "gvm, gcm, atm, axle front, axle rear, axle trailer_or_gtm, towing"
+	if got := spellKeys(Applies(drawbar).NotGiven); got != want {
+		t.Errorf("a drawbar, whose coupling carries nothing: not given %s (want %s)", got, want)
+	}
+	want = "gvm, atm, axle front, axle rear, download_max"
 	if got := spellKeys(found(t, plated()).NotGiven); got != want {
 		t.Errorf("no region: not given %s (want %s)", got, want)
 	}
