@@ -30,10 +30,8 @@ type constraints struct {
 // a middling length: whatever it is divided by comes back when the null space
 // is taken to the unknowns' units, and rounding with it.
 func columnScales(a *arena, aw matrix, c [][]float64) []float64 {
-	obs, con := a.floats(aw.cols), a.floats(aw.cols)
-	for i := range aw.rows {
-		addSquares(obs, aw.row(i), 1)
-	}
+	obs, con := a.take(aw.cols), a.floats(aw.cols)
+	columnSquares(obs, aw)
 	for _, row := range c {
 		if length := norm(row); length > 0 {
 			addSquares(con, row, 1/length)
@@ -173,10 +171,12 @@ func (e *constraints) restrict(aw matrix, yw []float64) (b matrix) {
 				row[j] /= s
 			}
 		}
-		for k := range e.kept {
-			reflectVector(row, e.h.v.row(k), k, e.h.tau[k])
-		}
-		yw[i] -= dot(e.t, row)
+	}
+	for k := range e.kept {
+		reflectColumns(aw, e.h.v.row(k), k, e.h.tau[k])
+	}
+	for i := range yw {
+		yw[i] -= dot(e.t, aw.row(i))
 	}
 	return aw.columns(e.kept, aw.cols)
 }

@@ -196,29 +196,11 @@ func frobenius(m matrix) float64 {
 	return math.Sqrt(sum)
 }
 
-// length is the norm of all of m.
-func (m matrix) length() float64 {
-	var sum float64
-	for i := range m.rows {
-		sum += square(m.row(i))
-	}
-	return math.Sqrt(sum)
-}
-
 // finite says whether all are numbers: the difference of an infinity or of what
 // is no number with itself is no number, and compares as unlike 0.
 func finite(values ...float64) bool {
 	for _, v := range values {
 		if v-v != 0 {
-			return false
-		}
-	}
-	return true
-}
-
-func (m matrix) finite() bool {
-	for i := range m.rows {
-		if !finite(m.row(i)...) {
 			return false
 		}
 	}

@@ -50,14 +50,11 @@ func factorise(a *arena, b matrix, y []float64, fixed int, limit float64) (facto
 	for rank < len(d.tau) && d.pivot(rank) > float64(min(negligible, limit/100)*max(1, d.pivot(0))) {
 		rank++
 	}
-	inverse := a.matrix(rank, rank)
-	for i := range rank {
-		copy(inverse.row(i)[i:], d.r.row(i)[i:rank])
-	}
-	invertUpper(a, inverse)
+	inverse := a.room(rank, rank)
+	invertUpper(inverse, d.r)
 	// ‖R‖·‖R₁₁⁻¹‖ bounds the condition number from above; where it stays below
 	// 1/limit no singular value that was kept can be one that counts as zero.
-	size, reciprocal := frobenius(d.r), inverse.length()
+	size, reciprocal := frobenius(d.r), frobenius(inverse)
 	if rank > 0 && !(float64(float64(max(1, size)*reciprocal)*limit) <= 1) {
 		return bySingularValues(a, d, y, fixed, limit)
 	}

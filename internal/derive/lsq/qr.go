@@ -3,7 +3,7 @@ package lsq
 import "math"
 
 // qr is a Householder factorisation m·P = Q·R. R is in the upper triangle
-// of r; Q = H₀·H₁·…, and H_k = 1 − τ_k·v_k·v_kᵀ with v_k the part of row k of v
+// of r, what is below it is never read; Q = H₀·H₁·…, and H_k = 1 − τ_k·v_k·v_kᵀ with v_k the part of row k of v
 // from its k-th element, which is 1; what is before it is never read.
 //
 // Source: G. H. Golub and C. F. Van Loan, Matrix Computations, 5.1 and 5.4
@@ -54,7 +54,8 @@ func (f *qr) exchange(a, b int, lengths columnLengths) {
 	lengths.now[b], lengths.known[b] = lengths.now[a], lengths.known[a]
 }
 
-// reflect makes column k zero below the diagonal and reflects those after it.
+// reflect takes column k to the diagonal, as if it were zero below, and reflects those
+// after it.
 func (f *qr) reflect(k int) {
 	m, v := f.r, f.v.row(k)
 	var sum float64 // of the squares below the diagonal
@@ -63,7 +64,7 @@ func (f *qr) reflect(k int) {
 	for i := k + 1; i < len(v); i++ {
 		at += m.stride
 		x := m.data[at]
-		v[i], m.data[at] = x, 0
+		v[i] = x
 		sum += float64(x * x)
 	}
 	alpha := m.data[diagonal]
@@ -171,6 +172,38 @@ func reflectVector(x, v []float64, from int, tau float64) {
 	addTimes(x[from:], -float64(tau*dot(v[from:], x[from:])), v[from:])
 }
 
+// reflectColumns applies H to m from the right: to each row as reflectVector does, four
+// rows together.
+func reflectColumns(m matrix, v []float64, from int, tau float64) {
+	v = v[from:m.cols]
+	i := 0
+	for ; i+4 <= m.rows; i += 4 {
+		reflectFourVectors(m.row(i)[from:], m.row(i + 1)[from:], m.row(i + 2)[from:], m.row(i + 3)[from:], v, tau)
+	}
+	for ; i < m.rows; i++ {
+		reflectVector(m.row(i)[from:], v, 0, tau)
+	}
+}
+
+// reflectFourVectors applies H to four vectors.
+func reflectFourVectors(p, q, r, s, v []float64, tau float64) {
+	p, q, r, s = p[:len(v)], q[:len(v)], r[:len(v)], s[:len(v)]
+	var a, b, c, d float64
+	for j, f := range v {
+		a += float64(f * p[j])
+		b += float64(f * q[j])
+		c += float64(f * r[j])
+		d += float64(f * s[j])
+	}
+	a, b, c, d = -float64(tau*a), -float64(tau*b), -float64(tau*c), -float64(tau*d)
+	for j, f := range v {
+		p[j] += float64(a * f)
+		q[j] += float64(b * f)
+		r[j] += float64(c * f)
+		s[j] += float64(d * f)
+	}
+}
+
 // backward applies the first n reflectors to m from the left, Q·m.
 func (f *qr) backward(m matrix, n int) {
 	for k := n - 1; k >= 0; k-- {
@@ -197,16 +230,38 @@ func (f *qr) orthonormal(q matrix, n int) {
 type columnLengths struct{ now, known []float64 }
 
 func newColumnLengths(a *arena, m matrix) columnLengths {
-	l := columnLengths{a.floats(m.cols), a.take(m.cols)}
-	for i := range m.rows {
-		row := m.row(i)
-		now := l.now[:len(row)]
-		for j, v := range row {
-			now[j] += float64(v * v)
-		}
-	}
+	l := columnLengths{a.take(m.cols), a.take(m.cols)}
+	columnSquares(l.now, m)
 	copy(l.known, l.now)
 	return l
+}
+
+// columnSquares are the squared lengths of the columns of m, added up from the first
+// row on; four columns go together, as in reflectRows, then the last ones one by one.
+func columnSquares(to []float64, m matrix) {
+	if m.rows == 0 {
+		clear(to)
+		return
+	}
+	data := m.data
+	for ; len(to) >= 4; to, data = to[4:], data[4:] {
+		var a, b, c, d float64
+		for i, at := 0, 0; i < m.rows; i, at = i+1, at+m.stride {
+			row := data[at : at+4 : at+4]
+			a += float64(row[0] * row[0])
+			b += float64(row[1] * row[1])
+			c += float64(row[2] * row[2])
+			d += float64(row[3] * row[3])
+		}
+		to[0], to[1], to[2], to[3] = a, b, c, d
+	}
+	for j := range to {
+		var a float64
+		for i, at := 0, j; i < m.rows; i, at = i+1, at+m.stride {
+			a += float64(data[at] * data[at])
+		}
+		to[j] = a
+	}
 }
 
 // longest is the first of the longest columns from a place on: equal ones keep

@@ -43,7 +43,7 @@ func solve(s *System, sol *Solution) (*Solution, error) {
 		return nil, fmt.Errorf("%w: singular values", errNotFinite)
 	}
 	sol.fill(a, w, &e, &f)
-	if !finite(sol.X...) || !finite(sol.Residuals...) || !finite(sol.ChiSquare) || !sol.t.finite() {
+	if !finite(f.all.data...) || !finite(sol.Residuals...) || !finite(sol.ChiSquare) {
 		return nil, fmt.Errorf("%w: the numbers differ too much in size", errNotFinite)
 	}
 	return sol, nil

@@ -2,25 +2,23 @@ package lsq
 
 import "math"
 
-// invertUpper replaces the upper triangle of the square matrix u by its
-// inverse, from the last row up, so that the rows below are inverted already:
+// invertUpper makes the upper triangle of the square matrix m the inverse of the
+// leading one of U, from the last row up, so that the rows below are there already:
 //
 //	row i of U⁻¹ = (eᵢ − Σ over l > i of u_il·row l of U⁻¹) / u_ii
 //
 // No diagonal element may be zero: R of a system of full rank has none.
-func invertUpper(a *arena, u matrix) {
-	factors := a.floats(u.cols)
-	for i := u.rows - 1; i >= 0; i-- {
-		row := u.row(i)
-		copy(factors[i:], row[i:])
-		clear(row[i:])
+func invertUpper(m, u matrix) {
+	for i := m.rows - 1; i >= 0; i-- {
+		row, factors := m.row(i), u.row(i)
 		diagonal := 1 / factors[i]
-		for l := i + 1; l < u.cols; l++ {
+		clear(row[i+1:])
+		for l := i + 1; l < len(row); l++ {
 			if f := factors[l]; f != 0 {
-				addTimes(row[l:], -f, u.row(l)[l:])
+				addTimes(row[l:], -f, m.row(l)[l:])
 			}
 		}
-		for j := i + 1; j < u.cols; j++ {
+		for j := i + 1; j < len(row); j++ {
 			row[j] = float64(row[j] * diagonal)
 		}
 		row[i] = diagonal
