@@ -81,7 +81,7 @@ func (f *fitted) inUnit(i int, v float64) float64 {
 func (f *fitted) residual(i int) float64 { return f.inUnit(i, f.exact.Residuals[i]) }
 
 // redundancy is the share of an observation's error that shows in its residual.
-func (f *fitted) redundancy(i int) float64 { return portable.Ratio(f.exact.Redundancy[i]) }
+func (f *fitted) redundancy(i int) float64 { return portable.Ratio(f.exact.Redundancy()[i]) }
 
 // standardised is Baarda's w = residual/(u·√redundancy); ok is false below a
 // redundancy of 0.01.
@@ -89,7 +89,7 @@ func (f *fitted) standardised(i int) (w float64, ok bool) {
 	if f.redundancy(i) < minRedundancy {
 		return 0, false
 	}
-	return portable.Ratio(f.exact.Residuals[i] / float64(f.obs[i].U*math.Sqrt(f.exact.Redundancy[i]))), true
+	return portable.Ratio(f.exact.Residuals[i] / float64(f.obs[i].U*math.Sqrt(f.exact.Redundancy()[i]))), true
 }
 
 // smallestDetectable is the minimal detectable error 4.1321·u/√redundancy of an
@@ -98,7 +98,7 @@ func (f *fitted) smallestDetectable(i int) (size float64, ok bool) {
 	if f.redundancy(i) < minRedundancy {
 		return 0, false
 	}
-	return f.inUnit(i, float64(detectable*f.obs[i].U)/math.Sqrt(f.exact.Redundancy[i])), true
+	return f.inUnit(i, float64(detectable*f.obs[i].U)/math.Sqrt(f.exact.Redundancy()[i])), true
 }
 
 // residualCorrelation is R_ij/√(R_ii·R_jj) of the weighted residuals, whose

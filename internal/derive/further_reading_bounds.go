@@ -175,7 +175,7 @@ func (p *Prospect) mayCheck(row []float64, factor, noticed float64) bool {
 		gain = p.fit.Covariance(row, p.row) / (p.of + p.variance)
 	}
 	for i := range p.s.system.used {
-		redundancy, of := p.fit.Redundancy[i], d[i]
+		redundancy, of := p.fit.Redundancy()[i], d[i]
 		if p.moves != nil {
 			redundancy += portable.Square(float64(p.moves[i]*p.s.system.obs[i].U)) / (p.of + p.variance)
 			of -= float64(gain * p.moves[i])

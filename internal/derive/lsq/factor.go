@@ -12,7 +12,8 @@ type factored struct {
 	rank      int
 	all       matrix    // unknowns × (rank + 1 + nullity), of which the first are fixed by constraints, and 0 as yet
 	free      matrix    // the rest of all: K, a minimiser x, null
-	q         matrix    // rows × rank, orthonormal columns
+	q         matrix    // rows × rank, orthonormal columns; empty where reflectors hold it
+	reflect   qr        // what makes q
 	rest      []float64 // b − Q·Qᵀ·b
 	chi       float64   // ‖rest‖²
 	condition float64   // bound of the largest over the smallest singular value kept
@@ -25,10 +26,9 @@ type factored struct {
 func newFactored(rows, fixed, columns, rank int) factored {
 	n := fixed + columns
 	f := factored{rank: rank, keep: solutions.Get().(*arena)}
-	f.keep.reserve(n*(columns+1) + rows*rank + n + 3*rows)
+	f.keep.reserve(n*(columns+1) + (2*rows+1)*rank + n + 3*rows)
 	f.all = f.keep.matrix(n, columns+1)
 	f.free = f.all.below(fixed)
-	f.q = f.keep.room(rows, rank)
 	f.rest = f.keep.take(rows)
 	return f
 }
@@ -61,7 +61,7 @@ func factorise(a *arena, b matrix, y []float64, fixed int, limit float64) (facto
 	f := newFactored(b.rows, fixed, b.cols, rank)
 	f.condition = float64(size * reciprocal)
 	f.kernelOfQR(d, inverse)
-	d.orthonormal(f.q, rank)
+	f.reflect = qr{v: f.keep.clone(d.v.above(rank)), tau: f.keep.copied(d.tau[:rank])}
 	f.project(d, y)
 	return f, true
 }
@@ -128,7 +128,7 @@ func bySingularValues(a *arena, d qr, y []float64, fixed int, limit float64) (fa
 	if rank > 0 {
 		f.condition = e.s[0] / e.s[rank-1]
 	}
-	clear(f.q.data) // the rows below those of W stay 0
+	f.q = f.keep.matrix(d.r.rows, rank) // the rows below those of W stay 0
 	for i := range least {
 		copy(f.q.row(i), e.w.row(i))
 	}

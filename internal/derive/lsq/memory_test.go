@@ -25,7 +25,7 @@ func bits(s *Solution, err error) string {
 	if err != nil {
 		return err.Error()
 	}
-	text := fmt.Sprintf("%x %x %x %x %x %d %d %d %v", s.X, s.Residuals, s.Redundancy, s.ChiSquare, s.Condition, s.DOF, s.Rank, s.Nullity, s.Dropped)
+	text := fmt.Sprintf("%x %x %x %x %x %d %d %d %v", s.X, s.Residuals, s.Redundancy(), s.ChiSquare, s.Condition, s.DOF, s.Rank, s.Nullity, s.Dropped)
 	row := make([]float64, len(s.X))
 	for i := range row {
 		row[i] = float64(i%3) - 0.5

@@ -49,7 +49,7 @@ func (s *Solution) standardised(i int) (w float64, ok bool) {
 
 // smallestDetectable is 4.1321·u_i·√R_ii/r_i.
 func (s *Solution) smallestDetectable(i int) (size float64, ok bool) {
-	r, share := s.ResidualCovariance(i, i), s.Redundancy[i]
+	r, share := s.ResidualCovariance(i, i), s.Redundancy()[i]
 	if r < minRedundancy || share < minRedundancy {
 		return 0, false
 	}

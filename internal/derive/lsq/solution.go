@@ -16,18 +16,14 @@ const (
 
 // Solution is what a system says. Rows passed to its methods are coefficients
 // of a linear functional of the unknowns, of length Columns; another length is
-// the caller's mistake and panics. A Solution is not changed by its methods.
+// the caller's mistake and panics. What it says does not change, but some of it is
+// worked out when it is first asked for: it is for one goroutine at a time.
 type Solution struct {
 	// X is the shortest of the solutions. Only determined functionals of it
 	// mean anything.
 	X []float64
 	// Residuals are y − A·x, in the units of y.
 	Residuals []float64
-	// Redundancy is r_i = (W·Σ⁻¹)_ii, W the covariance of the residuals: the
-	// share of an error in observation i that shows in its own residual. They
-	// add up to DOF. From 0 to 1 where observations are uncorrelated; 0 within
-	// rounding is 0.
-	Redundancy []float64
 	// ChiSquare is the minimum reached, (y − A·x)ᵀ Σ⁻¹ (y − A·x).
 	ChiSquare float64
 	// DOF is the number of observations less Rank.
@@ -47,8 +43,12 @@ type Solution struct {
 	rho  matrix    // their correlations; empty where there are none
 	t    matrix    // x = particular + T·Qᵀ·(whitened y), columns × rank
 	null matrix    // orthonormal, columns × nullity
-	g, h matrix    // U₀ᵀ·Q and U₀⁻¹·Q; both Q where uncorrelated
 	keep *arena    // the memory of all of these
+
+	// Of the observations; most solutions are only asked for loads.
+	g, h       matrix    // U₀ᵀ·Q and U₀⁻¹·Q, both Q where uncorrelated; empty until unfolded
+	reflect    qr        // what makes Q
+	redundancy []float64 // nil until asked for
 }
 
 // Release lets another solution have the memory of this one, which then holds
@@ -60,6 +60,35 @@ func (s *Solution) Release() {
 	if keep != nil && len(keep.floatsAll) <= largestKept {
 		solutions.Put(keep)
 	}
+}
+
+// unfold makes Q of its reflectors, once.
+func (s *Solution) unfold() {
+	if s.g.rows == 0 {
+		s.g = s.keep.room(len(s.yU), s.Rank)
+		s.reflect.orthonormal(s.g, s.Rank)
+		s.h = s.g
+	}
+}
+
+// Redundancy is, of each observation, the share of an error in it that shows in its own
+// residual, W being the covariance of the residuals:
+//
+//	r_i = (W·Σ⁻¹)_ii = 1 − (Q·Qᵀ)_ii
+//
+// the latter where observations are uncorrelated. They add up to DOF. From 0 to 1 where
+// observations are uncorrelated; 0 within rounding is 0.
+//
+// Source: W. Baarda, A testing procedure for use in geodetic networks (1968).
+func (s *Solution) Redundancy() []float64 {
+	if s.redundancy == nil {
+		s.unfold()
+		s.redundancy = s.keep.take(len(s.yU))
+		for i := range s.redundancy {
+			s.redundancy[i] = notRounding(1 - dot(s.g.row(i), s.h.row(i)))
+		}
+	}
+	return s.redundancy
 }
 
 // notRounding is v, or 0 where v is the rounding of a difference that is 0: a
@@ -130,6 +159,7 @@ func (s *Solution) Covariance(a, b []float64) float64 {
 func (s *Solution) Sensitivity(row, memory []float64) []float64 {
 	var room [few]float64
 	c := s.times(row, s.t, room[:])
+	s.unfold()
 	out := slices.Grow(memory[:0], len(s.yU))[:len(s.yU)]
 	for i, u := range s.yU {
 		out[i] = dot(s.h.row(i), c) / u
@@ -158,6 +188,7 @@ func (s *Solution) correlation(i, j int) float64 {
 // R_ii is the redundancy. Where R_ij² is R_ii·R_jj an error in i cannot be
 // distinguished from one in j.
 func (s *Solution) ResidualCovariance(i, j int) float64 {
+	s.unfold()
 	return notRounding(s.correlation(i, j) - dot(s.g.row(i), s.g.row(j)))
 }
 

@@ -65,7 +65,7 @@ func (s *Solution) fill(a *arena, w weights, e *constraints, f *factored) {
 	e.lift(all)
 	s.keep, s.X = f.keep, f.keep.take(all.rows)
 	s.ChiSquare, s.Condition, s.Dropped = f.chi, f.condition, e.dropped
-	s.DOF, s.Rank = f.q.rows-f.rank, f.rank // the constraints took their unknowns with them
+	s.DOF, s.Rank = len(w.u)-f.rank, f.rank // the constraints took their unknowns with them
 	s.t, s.null = all.columns(0, f.rank), all.columns(f.rank+1, all.cols)
 	s.Nullity = s.null.cols
 	s.removeNull(a, all.columns(0, f.rank+1))
@@ -102,26 +102,19 @@ func removeSpan(a *arena, n, m matrix) {
 
 // residuals fills in what is said of each observation. The part of the whitened
 // values that Q does not reach is what no unknown could fit; times u it is the
-// residual. The redundancy of an observation is the share of its own error that
-// ends up there:
-//
-//	r_i = 1 − (Q·Qᵀ)_ii
-//
-// Source: W. Baarda, A testing procedure for use in geodetic networks (1968).
+// residual.
 func (s *Solution) residuals(w weights, f *factored) {
-	s.Residuals, s.Redundancy = f.rest, s.keep.take(len(w.u))
+	s.Residuals = f.rest
 	w.colour(column(s.Residuals))
 	for i, u := range w.u {
 		s.Residuals[i] = float64(s.Residuals[i] * u)
 	}
-	s.g, s.h = f.q, f.q
 	s.yU = s.keep.copied(w.u)
+	s.g, s.h, s.reflect = f.q, f.q, f.reflect
 	if w.correlated {
-		s.h, s.rho = s.keep.clone(f.q), s.keep.clone(w.rho)
+		s.unfold()
+		s.h, s.rho = s.keep.clone(s.g), s.keep.clone(w.rho)
 		w.colour(s.g)
 		w.dual(s.h)
-	}
-	for i := range s.Redundancy {
-		s.Redundancy[i] = notRounding(1 - dot(s.g.row(i), s.h.row(i)))
 	}
 }
