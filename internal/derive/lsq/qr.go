@@ -22,20 +22,21 @@ func factorQR(a *arena, m matrix, pivoting bool) qr {
 	steps := min(m.rows, m.cols)
 	f := qr{r: m, v: a.room(steps, m.rows), tau: a.floats(steps)}
 	var lengths columnLengths
+	longest := 0
 	if pivoting {
 		f.pivots = a.order(m.cols)
-		lengths = newColumnLengths(a, m)
+		lengths, longest = newColumnLengths(a, m)
 	}
 	// Each step brings the part of R still to come to one row and column less. The
 	// longest column left comes next: R then has its large elements first, and
 	// what the readings do not determine is left at the end.
 	for k := range steps {
 		if pivoting {
-			f.exchange(k, lengths.longest(k), lengths)
+			f.exchange(k, longest, lengths)
 		}
 		f.reflect(k)
 		if pivoting {
-			lengths.less(m, k)
+			longest = lengths.less(m, k)
 		}
 	}
 	return f
@@ -229,11 +230,18 @@ func (f *qr) orthonormal(q matrix, n int) {
 // and when they were last added up.
 type columnLengths struct{ now, known []float64 }
 
-func newColumnLengths(a *arena, m matrix) columnLengths {
-	l := columnLengths{a.take(m.cols), a.take(m.cols)}
+// newColumnLengths are those of m, and its longest column: of equally long ones the
+// first, here and below, and so the same bits come out everywhere.
+func newColumnLengths(a *arena, m matrix) (l columnLengths, longest int) {
+	l = columnLengths{a.take(m.cols), a.take(m.cols)}
 	columnSquares(l.now, m)
 	copy(l.known, l.now)
-	return l
+	for j, v := range l.now {
+		if v > l.now[longest] {
+			longest = j
+		}
+	}
+	return l, longest
 }
 
 // columnSquares are the squared lengths of the columns of m, added up from the first
@@ -264,33 +272,28 @@ func columnSquares(to []float64, m matrix) {
 	}
 }
 
-// longest is the first of the longest columns from a place on: equal ones keep
-// their order, and so the same bits come out everywhere.
-func (l columnLengths) longest(from int) int {
-	best := from
-	for j := from + 1; j < len(l.now); j++ {
-		if l.now[j] > l.now[best] {
-			best = j
-		}
-	}
-	return best
-}
-
-// less takes row k off the lengths. Where little is left of one, it is added
-// up again: the difference of the squares has then no digit.
-func (l columnLengths) less(m matrix, k int) {
+// less takes row k off the lengths of the columns after it, of which it returns the
+// longest. Where little is left of one, it is added up again: the difference of the
+// squares has then no digit.
+func (l columnLengths) less(m matrix, k int) (longest int) {
 	const halfTheDigits = 1.5e-8
+	longest = k + 1
 	row := m.row(k)[k+1:]
 	now, known := l.now[k+1:][:len(row)], l.known[k+1:][:len(row)]
+	most := math.Inf(-1)
 	for j, v := range row {
-		now[j] -= float64(v * v)
-		if now[j] <= float64(halfTheDigits*known[j]) && known[j] != 0 {
-			now[j] = 0
+		left := now[j] - float64(v*v)
+		if left <= float64(halfTheDigits*known[j]) && known[j] != 0 {
+			left = 0
 			for i := k + 1; i < m.rows; i++ {
 				w := m.row(i)[k+1+j]
-				now[j] += float64(w * w)
+				left += float64(w * w)
 			}
-			known[j] = now[j]
+			known[j] = left
+		}
+		if now[j] = left; left > most {
+			longest, most = k+1+j, left
 		}
 	}
+	return longest
 }

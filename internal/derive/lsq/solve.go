@@ -82,7 +82,7 @@ func (s *Solution) removeNull(a *arena, m matrix) {
 	if s.null.cols == 0 {
 		return
 	}
-	d := factorQR(a, a.clone(s.null), false)
+	d := factorQR(a, s.null, false) // in its place: R is not needed
 	d.orthonormal(s.null, s.Nullity)
 	removeSpan(a, s.null, m)
 }
