@@ -309,9 +309,12 @@ func (run *summaries) folders(ctx context.Context, folders []opened, p *progress
 	return run.status
 }
 
+// closes says whether the run ends with the table of its jobs.
+func (run *summaries) closes() bool { return run.jobs > 1 && !run.json }
+
 // close says what the run came to.
 func (run *summaries) close() {
-	if run.jobs > 1 && !run.json {
+	if run.closes() {
 		screen.Closing(run.streams.out, run.closing)
 	}
 	for _, reg := range run.output.inOrder {
@@ -356,7 +359,12 @@ func (run *summaries) folder(ctx context.Context, f opened, rows *jobsTable, p *
 		for _, m := range waiting {
 			run.printFaults(m.faults, f.dir, p)
 			p.clear()
-			rows.add(run.report(m))
+			run.report(m)
+			if rows != nil || run.closes() {
+				row := m.row()
+				rows.add(row)
+				run.closing = append(run.closing, row)
+			}
 			p.step()
 		}
 		waiting = waiting[:0]
@@ -472,8 +480,8 @@ func settle(waiting []outcome) {
 	}
 }
 
-// report prints what a job came to and returns its line of the table.
-func (run *summaries) report(m outcome) screen.Row {
+// report prints what a job came to.
+func (run *summaries) report(m outcome) {
 	if m.result != nil {
 		run.print(m.result)
 		run.status = gravest(run.status, statusOf(m.result.Record))
@@ -485,16 +493,17 @@ func (run *summaries) report(m outcome) screen.Row {
 	if m.err != nil {
 		run.status = gravest(run.status, run.refuse(m.err.Error()))
 	}
-	row := screen.Row{Job: m.job, Verdict: "refused"}
+}
+
+// row is the line of the table for a job.
+func (m *outcome) row() screen.Row {
 	switch {
 	case m.err != nil || m.result == nil:
+		return screen.Row{Job: m.job, Verdict: "refused"}
 	case m.pending != nil:
-		row = m.pending.row
-	default:
-		row = screen.RowOf(m.result.Record, sumOf(m.result.Line), m.file.name, m.file.sum)
+		return m.pending.row
 	}
-	run.closing = append(run.closing, row)
-	return row
+	return screen.RowOf(m.result.Record, sumOf(m.result.Line), m.file.name, m.file.sum)
 }
 
 // count says where the summary of one job is, where it was not issued now, and
