@@ -20,10 +20,10 @@ import (
 // cell is one cell of a line as gocsv hands it over, with its place. A column
 // that the form does not have gives a blank cell without a record column.
 type cell struct {
-	text string
-	name string // of its column
-	rec  *record
-	col  int // in the record; -1 where the column is absent
+	text  string
+	rec   *record
+	col   int32 // in the record; -1 where the column is absent
+	field int32 // of its row
 }
 
 // UnmarshalCSV keeps the text; what it means is decided where its line, its
@@ -36,19 +36,23 @@ func (c *cell) UnmarshalCSV(text string) error {
 
 // cell gives the i-th cell of a record.
 func (r *record) cell(i int) cell {
-	c := cell{text: r.cells[i], rec: r, col: i}
-	if i < len(r.form.header) {
-		c.name = r.form.header[i]
-	}
-	return c
+	return cell{text: r.cells[i], rec: r, col: int32(i)}
 }
 
-// binding gives the name of each field of a row type, and its column, -1 where
-// the header does not have it.
-type binding struct {
-	names   []string
-	columns []int
+// name is that of the cell's column; "" where the header has none.
+func (c cell) name() string {
+	switch f := c.rec.form; {
+	case c.col < 0:
+		return f.spec.columns[c.field]
+	case int(c.col) < len(f.header):
+		return f.header[c.col]
+	}
+	return ""
 }
+
+// binding gives the column of each field of a row type, -1 where the header
+// does not have it.
+type binding []int32
 
 // bindings keeps those of the headers met: a day of many jobs has few.
 var bindings = struct {
@@ -79,14 +83,13 @@ func bind[R any](header []string) binding {
 	if err := gocsv.UnmarshalCSV(csv.NewReader(strings.NewReader(text)), &rows); err != nil {
 		panic(fmt.Sprintf("tickets: header %q does not bind: %v", header, err))
 	}
-	b.names = columnsOf(rowType)
 	v := reflect.ValueOf(&rows[0]).Elem()
 	for i := range rowType.NumField() {
 		at, err := strconv.Atoi(v.Field(i).Addr().Interface().(*cell).text)
 		if err != nil {
 			at = -1
 		}
-		b.columns = append(b.columns, at)
+		b = append(b, int32(at))
 	}
 	bindings.Lock()
 	defer bindings.Unlock()
@@ -99,18 +102,17 @@ func bind[R any](header []string) binding {
 
 // decode turns records into rows, structs whose fields are cells tagged with
 // their column.
-func decode[R any](records []*record) []R {
+func decode[R any](records []record) []R {
 	if len(records) == 0 {
 		return nil
 	}
-	f := records[0].form
-	b := bind[R](f.header)
+	columns := records[0].form.bound
 	rows := make([]R, len(records))
-	for i, r := range records {
-		v := reflect.ValueOf(&rows[i]).Elem()
-		for j, at := range b.columns {
+	for i := range records {
+		r, v := &records[i], reflect.ValueOf(&rows[i]).Elem()
+		for j, at := range columns {
 			c := v.Field(j).Addr().Interface().(*cell)
-			c.name, c.rec, c.col = b.names[j], r, at
+			c.rec, c.col, c.field = r, at, int32(j)
 			if at >= 0 {
 				c.text = r.cells[at]
 			}
@@ -119,34 +121,19 @@ func decode[R any](records []*record) []R {
 	return rows
 }
 
-// columnsOf lists the columns of a row type, one a field.
-func columnsOf(t reflect.Type) []string {
-	names := make([]string, t.NumField())
-	for i := range names {
-		names[i] = t.Field(i).Tag.Get("csv")
-	}
-	return names
-}
-
-// overlay gives own with its blank cells filled from base.
-func overlay[R any](own, base R) R {
-	o, b := reflect.ValueOf(&own).Elem(), reflect.ValueOf(&base).Elem()
+// overlay fills the blank cells of a row from another.
+func overlay[R any](own, base *R) {
+	o, b := reflect.ValueOf(own).Elem(), reflect.ValueOf(base).Elem()
 	for i := range o.NumField() {
-		if o.Field(i).Interface().(cell).text == "" {
+		if o.Field(i).Addr().Interface().(*cell).text == "" {
 			o.Field(i).Set(b.Field(i))
 		}
 	}
-	return own
 }
 
 // at is where the cell is, or, where its line ends before it, the end of
 // the line.
-func (c cell) at() place {
-	if c.col >= 0 && c.col < len(c.rec.places) {
-		return c.rec.places[c.col]
-	}
-	return c.rec.form.endOf(c.rec.last)
-}
+func (c cell) at() place { return c.rec.place(int(c.col)) }
 
 // line is the number of the cell's line in the form.
 func (c cell) line() int { return c.rec.form.number(c.rec.first) }
@@ -176,7 +163,7 @@ func (j *jobReader) refuse(c cell, what, wanted, hint string) {
 func (c cell) blank() bool { return c.text == "" }
 
 // shown names the cell in a message.
-func (c cell) shown() string { return c.name + " " + quote(c.text) }
+func (c cell) shown() string { return c.name() + " " + quote(c.text) }
 
 // require refuses a blank cell. Where the column is missing or misspelt,
 // the header has been refused already.
@@ -185,7 +172,7 @@ func (c cell) require(wanted, hint string) bool {
 		return true
 	}
 	if c.col >= 0 || !c.rec.form.broken {
-		c.refuse("required cell "+c.name+" left blank", wanted, cmp.Or(hint, "fill it in"))
+		c.refuse("required cell "+c.name()+" left blank", wanted, cmp.Or(hint, "fill it in"))
 	}
 	return false
 }
@@ -228,7 +215,7 @@ func (c cell) nameText() string {
 // code gives the cell as a printed number or mark, which a spreadsheet may
 // have shortened to an exponent.
 func (c cell) code() string {
-	if shortened().MatchString(c.text) {
+	if strings.Contains(c.text, "E+") && shortened().MatchString(c.text) {
 		c.refuse(c.shown()+" is a number that a spreadsheet has shortened", "the number as printed", "in the spreadsheet format the column as text and type it again")
 		return c.text
 	}

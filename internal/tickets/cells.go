@@ -44,9 +44,12 @@ func TableOf(in Form) (Table, []Fault) {
 		spans = append(spans, f.byJob[job]...)
 	}
 	slices.SortFunc(spans, func(a, b span) int { return int(a.first - b.first) })
-	for _, r := range f.records(spans, newSink()) {
+	records := f.records(spans, newSink())
+	for i := range records {
+		r := &records[i]
+		places := f.placesOf(r)
 		var columns []int
-		for _, p := range r.places {
+		for _, p := range places[:min(len(places), len(r.cells))] {
 			columns = append(columns, int(p.column))
 		}
 		t.Rows, t.Lines, t.Columns = append(t.Rows, slices.Clone(r.cells)), append(t.Lines, f.number(r.first)), append(t.Columns, columns)

@@ -24,12 +24,24 @@ type span struct{ first, last int32 }
 type record struct {
 	form   *form
 	cells  []string // one a header cell; missing ones are blank
-	places []place
-	first  int // lines of the file, from 1
+	first  int      // lines of the file, from 1
 	last   int
 	job    string
 	shared bool // it applies to every job of the folder
 	faults *sink
+	places []place // of the cells that the line has; nil until one is asked for
+}
+
+// place is where a cell is, or, where the line ends before it, the end of the
+// line.
+func (r *record) place(i int) place {
+	if r.places == nil {
+		r.places = r.form.placesOf(r)
+	}
+	if i >= 0 && i < len(r.places) {
+		return r.places[i]
+	}
+	return r.form.endOf(r.last)
 }
 
 // form is one form gone through: its text is kept, its lines are known by
@@ -41,13 +53,18 @@ type form struct {
 	sep     rune
 	header  []string // lower case; "" for a blank one and for a faulty one
 	index   map[string]int
-	first   int // lines of the header
+	job     int     // the column of the job; -1 where there is none
+	set     int     // the column of the set; -1 where there is none
+	bound   binding // of the header to the row of the form
+	first   int     // lines of the header
 	last    int
 	total   int // lines that hold something
 	byJob   map[string][]span
+	run     []span // of the job that the last line names, not filed yet
+	runOf   string
 	noJob   []span
-	shared  []*record // the lines of no job, where they hold for every job
-	jobs    []string  // in order of first mention
+	shared  []record // the lines of no job, where they hold for every job
+	jobs    []string // in order of first mention
 	hasJobs bool
 	broken  bool // not all of it could be read: what it does not name is not asked of it
 	faults  *sink
@@ -78,7 +95,7 @@ func (f *form) placeOf(offset int) place {
 // readForm goes through a form once. Every fault of the file, its header and
 // the shape of its lines goes to the sink; the lines are filed by job.
 func readForm(in Form, sp *spec, faults *sink) *form {
-	f := &form{spec: sp, faults: faults, byJob: map[string][]span{}, index: map[string]int{}, sets: map[string]bool{}, first: 1, last: 1}
+	f := &form{spec: sp, faults: faults, byJob: map[string][]span{}, index: map[string]int{}, job: -1, set: -1, sets: map[string]bool{}, first: 1, last: 1}
 	src, bad := readSource(in.Bytes)
 	f.src = src
 	if bad != nil {
@@ -116,24 +133,12 @@ func isComment(line string, sep rune) bool {
 }
 
 // lineReader hands the text to the CSV reader one line a call, so that between
-// two records it knows where they end, and hides comments, whose quotes need
-// not match. Where it is given spans it hands out their lines only.
+// two records it knows where they end.
 type lineReader struct {
 	src    *source
-	sep    rune
 	next   int    // the line to hand out, from 0
 	rest   string // of the line begun
-	fresh  bool   // no line of the record is out yet
-	spans  []span // still to be handed out after the one begun
 	handed int    // lines handed out
-}
-
-// begin moves to the next span, and returns how far the lines that the CSV
-// reader counts lie before those of the file.
-func (r *lineReader) begin() (shift int) {
-	r.next = int(r.spans[0].first) - 1
-	r.spans = r.spans[1:]
-	return r.next - r.handed
 }
 
 func (r *lineReader) Read(p []byte) (int, error) {
@@ -147,11 +152,6 @@ func (r *lineReader) Read(p []byte) (int, error) {
 		if r.rest == "" {
 			return 0, io.EOF
 		}
-		if r.fresh && (isComment(r.rest, r.sep) || strings.TrimSpace(r.rest) == "") {
-			r.rest = "\n"
-		} else {
-			r.fresh = false
-		}
 	}
 	n := copy(p, r.rest)
 	r.rest = r.rest[n:]
@@ -162,78 +162,148 @@ func (r *lineReader) Read(p []byte) (int, error) {
 // take as it is.
 var buffers = sync.Pool{New: func() any { return bufio.NewReader(nil) }}
 
-// read runs a CSV reader over the lines that in hands out.
-func (f *form) read(in *lineReader, do func(cr *csv.Reader)) {
-	buffer := buffers.Get().(*bufio.Reader)
-	defer buffers.Put(buffer)
-	buffer.Reset(in)
-	cr := csv.NewReader(buffer)
-	cr.Comma, cr.FieldsPerRecord, cr.ReuseRecord = f.sep, -1, true
-	do(cr)
+// quotedReader reads records with quotes, which may run over several lines, by
+// the CSV reader.
+type quotedReader struct {
+	lines  lineReader
+	buffer *bufio.Reader
+	csv    *csv.Reader // nil before the first record
+	shift  int         // how far the lines that it counts lie before those of the file
+}
+
+// read reads the record that begins on a line, counted from 1, and gives the
+// line on which it ends.
+func (q *quotedReader) read(f *form, first int) (cells []string, last int, err error) {
+	if q.csv == nil {
+		q.lines.src, q.buffer = &f.src, buffers.Get().(*bufio.Reader)
+		q.buffer.Reset(&q.lines)
+		q.csv = csv.NewReader(q.buffer)
+		q.csv.Comma, q.csv.FieldsPerRecord, q.csv.ReuseRecord = f.sep, -1, true
+	}
+	q.lines.next = first - 1
+	q.shift = q.lines.next - q.lines.handed
+	cells, err = q.csv.Read()
+	return cells, q.lines.next, err
+}
+
+func (q *quotedReader) close() {
+	if q.buffer != nil {
+		buffers.Put(q.buffer)
+	}
 }
 
 // readAll goes through header and lines up to the end or to a misplaced quote.
+// One record serves for all lines: of those that are kept the place is kept.
 func (f *form) readAll() {
-	in := &lineReader{src: &f.src, sep: f.sep}
-	f.read(in, func(cr *csv.Reader) {
-		for {
-			in.fresh = true
-			cells, err := cr.Read()
-			if err == io.EOF {
-				return
-			}
-			var bad *csv.ParseError
-			if errors.As(err, &bad) {
-				f.refuseQuote(bad)
-				return
-			}
-			f.take(f.parse(cr, cells, 0, in.next, f.faults))
+	var q quotedReader
+	defer q.close()
+	r := &record{form: f, faults: f.faults}
+	for line := 1; line <= len(f.src.start); line = r.last + 1 {
+		*r = record{form: f, faults: f.faults, first: line, last: line, cells: r.cells[:0]}
+		if text := f.src.line(line - 1); strings.TrimSpace(text) == "" || isComment(text, f.sep) {
+			continue // whose quotes need not match
 		}
-	})
+		if err := f.split(r, &q); err != nil {
+			f.refuseQuote(err, q.shift)
+			break
+		}
+		f.take(r)
+	}
+	f.fileRun()
 	if f.header == nil && !f.broken {
 		f.refuse(place{1, 1}, "the form is empty", "a header line with column names", "")
 	}
 }
 
+// split appends the trimmed cells of the record that begins on the record's first
+// line. Cells without quotes are parts of the form's text.
+func (f *form) split(r *record, q *quotedReader) *csv.ParseError {
+	text := f.src.line(r.first - 1)
+	if strings.IndexByte(text, '"') < 0 {
+		r.cells = appendCells(r.cells, strings.TrimRight(text, "\r\n"), f.sep)
+	} else {
+		cells, last, err := q.read(f, r.first)
+		var bad *csv.ParseError
+		if errors.As(err, &bad) {
+			return bad
+		}
+		for _, c := range cells {
+			r.cells = append(r.cells, trim(c))
+		}
+		r.last = last
+	}
+	if f.job >= 0 && f.job < len(r.cells) {
+		r.job = r.cells[f.job]
+	}
+	return nil
+}
+
+// appendCells splits a line without quotes.
+func appendCells(cells []string, line string, sep rune) []string {
+	for {
+		i := strings.IndexByte(line, byte(sep))
+		if i < 0 {
+			return append(cells, trim(line))
+		}
+		cells = append(cells, trim(line[:i]))
+		line = line[i+1:]
+	}
+}
+
 // records splits lines again, which readAll has found complete; what is
 // refused of them goes to the sink given.
-func (f *form) records(spans []span, faults *sink) []*record {
+func (f *form) records(spans []span, faults *sink) []record {
 	if len(spans) == 0 {
 		return nil
 	}
-	all := make([]*record, 0, len(spans))
-	in := &lineReader{src: &f.src, sep: f.sep, spans: spans}
-	f.read(in, func(cr *csv.Reader) {
-		for _, s := range spans {
-			shift := in.begin()
-			cells, err := cr.Read()
-			if err != nil {
-				panic(fmt.Sprintf("tickets: %s: lines %d to %d read again: %v", f.spec.name, s.first, s.last, err))
-			}
-			r := f.parse(cr, cells, shift, int(s.last), faults)
-			f.fitHeader(r)
-			all = append(all, r)
+	var q quotedReader
+	defer q.close()
+	n := len(f.header)
+	all, cells := make([]record, len(spans)), make([]string, n*len(spans))
+	for i, s := range spans {
+		r := &all[i]
+		*r = record{form: f, cells: cells[i*n : i*n : (i+1)*n], first: int(s.first), last: int(s.last), faults: faults}
+		if err := f.split(r, &q); err != nil {
+			panic(fmt.Sprintf("tickets: %s: lines %d to %d read again: %v", f.spec.name, s.first, s.last, err))
 		}
-	})
+		f.fitHeader(r)
+	}
 	return all
 }
 
-// refuseQuote reports an unclosed quote where it opens, a misplaced one where
-// it is.
-func (f *form) refuseQuote(bad *csv.ParseError) {
-	start := f.src.start[bad.StartLine-1]
+// placesOf finds where the cells of a record are, by the CSV reader: few lines
+// are asked.
+func (f *form) placesOf(r *record) []place {
+	var q quotedReader
+	defer q.close()
+	cells, _, err := q.read(f, r.first)
+	if err != nil {
+		panic(fmt.Sprintf("tickets: %s: line %d read again: %v", f.spec.name, r.first, err))
+	}
+	places := make([]place, len(cells))
+	counter := columnCounter{src: &f.src}
+	for i, c := range cells {
+		places[i] = counter.cellPlace(q.csv, i, c, q.shift)
+	}
+	return places
+}
+
+// refuseQuote reports an unclosed quote where it opens, a misplaced one
+// where it is. shift is added to the line numbers of the CSV reader.
+func (f *form) refuseQuote(bad *csv.ParseError, shift int) {
+	start, line := f.src.start[bad.StartLine+shift-1], bad.Line+shift
 	if bad.Err == csv.ErrQuote {
 		end := len(f.src.text)
-		if bad.Line <= len(f.src.start) {
-			end = min(end, f.src.start[bad.Line-1]+bad.Column-1)
+		if line <= len(f.src.start) {
+			end = min(end, f.src.start[line-1]+bad.Column-1)
 		}
 		open := openQuote(f.src.text[start:end], f.sep)
-		if at := f.placeOf(start + max(open, 0)); open >= 0 && (end == len(f.src.text) || int(at.line) != bad.Line) {
+		if at := f.placeOf(start + max(open, 0)); open >= 0 && (end == len(f.src.text) || int(at.line) != line) {
 			f.refuse(at, "the quote that opens here is not closed", `a closing " before the next cell`, `write "" for a quote inside a quoted cell`)
 			return
 		}
 	}
-	at := f.placeOf(f.src.start[bad.Line-1] + bad.Column - 1)
+	at := f.placeOf(f.src.start[line-1] + bad.Column - 1)
 	f.refuse(at, "a quote is inside a cell", `quotes around the entire cell`, `write "" for a quote inside a quoted cell`)
 }
 
@@ -255,23 +325,6 @@ func openQuote(text string, sep rune) int {
 	return open
 }
 
-// parse makes a record of what the CSV reader has read: cells trimmed, each
-// with its place. shift is added to the reader's line numbers.
-func (f *form) parse(cr *csv.Reader, cells []string, shift, last int, faults *sink) *record {
-	r := &record{form: f, cells: make([]string, len(cells)), places: make([]place, len(cells)), last: last, faults: faults}
-	counter := columnCounter{src: &f.src}
-	for i, c := range cells {
-		r.cells[i] = trim(c)
-		r.places[i] = counter.cellPlace(cr, i, c, shift)
-	}
-	line, _ := cr.FieldPos(0)
-	r.first = line + shift
-	if i, ok := f.index["job"]; ok && i < len(r.cells) {
-		r.job = r.cells[i]
-	}
-	return r
-}
-
 // take files one record as header or as line; blank ones and comments are
 // skipped.
 func (f *form) take(r *record) {
@@ -280,7 +333,7 @@ func (f *form) take(r *record) {
 	case !filled || r.cells[0] == "#" || strings.HasPrefix(r.cells[0], "# "):
 	case f.header == nil:
 		f.first, f.last = r.first, r.last
-		f.readHeader(r.cells, r.places)
+		f.readHeader(r)
 		f.findNumeric()
 	case len(f.index) == 0: // under a line that is no header
 	default:
@@ -290,8 +343,15 @@ func (f *form) take(r *record) {
 
 // trim takes spaces of every kind and invisible marks off a cell.
 func trim(c string) string {
+	if c == "" || isShown(c[0]) && isShown(c[len(c)-1]) {
+		return c
+	}
 	return strings.Trim(strings.TrimSpace(c), "\u00a0\u200b\ufeff \t\r\n")
 }
+
+// isShown says whether a byte is a character that is neither a space nor beyond
+// ASCII.
+func isShown(c byte) bool { return c > ' ' && c < utf8.RuneSelf }
 
 // columnCounter turns the byte columns of a record's cells, in their order, into
 // columns in characters, counting each character once.
@@ -336,34 +396,41 @@ func (f *form) keep(r *record) {
 	if c := r.cell(0); len(c.text) > 1 && c.text[0] == '#' && c.text[1] >= '0' && c.text[1] <= '9' {
 		c.refuse("cell "+quote(c.text)+" begins a line with #", "a number without #, or a comment with a space behind it", "write "+c.text[1:])
 	}
-	for i := range r.cells {
-		switch c := r.cell(i); {
-		case c.text == "":
-		case i >= len(f.header):
-			c.refuse(fmt.Sprintf("cell %s is to the right of the last column", quote(c.text)), fmt.Sprintf("at most %d cells, as in the header", len(f.header)), "put quotes around a cell that holds the separator")
-		case f.header[i] == "" && !f.broken:
-			c.refuse(fmt.Sprintf("cell %s is under a blank header", quote(c.text)), "a column name above it", "")
-		case utf8.RuneCountInString(c.text) > maxCellLength:
-			c.refuse(fmt.Sprintf("cell %s is too long", quote(c.text)), fmt.Sprintf("at most %d characters", maxCellLength), "")
+	for i, text := range r.cells {
+		if text != "" && (i >= len(f.header) || f.header[i] == "" || len(text) > maxCellLength) {
+			f.checkCell(r.cell(i))
 		}
 	}
 	f.fitHeader(r)
 	f.checkSign(r)
-	if i, ok := f.index["set"]; ok && !f.sets[r.cells[i]] {
-		f.sets[strings.Clone(r.cells[i])] = true
+	if f.set >= 0 && !f.sets[r.cells[f.set]] {
+		f.sets[r.cells[f.set]] = true
+	}
+}
+
+// checkCell refuses a filled cell that has no column, or is too long.
+func (f *form) checkCell(c cell) {
+	switch {
+	case int(c.col) >= len(f.header):
+		c.refuse(fmt.Sprintf("cell %s is to the right of the last column", quote(c.text)), fmt.Sprintf("at most %d cells, as in the header", len(f.header)), "put quotes around a cell that holds the separator")
+	case f.header[c.col] == "" && !f.broken:
+		c.refuse(fmt.Sprintf("cell %s is under a blank header", quote(c.text)), "a column name above it", "")
+	case utf8.RuneCountInString(c.text) > maxCellLength:
+		c.refuse(fmt.Sprintf("cell %s is too long", quote(c.text)), fmt.Sprintf("at most %d characters", maxCellLength), "")
 	}
 }
 
 // fitHeader gives a record as many cells as the header has.
 func (f *form) fitHeader(r *record) {
 	n := len(f.header)
-	r.cells = append(r.cells, make([]string, max(0, n-len(r.cells)))...)[:n:n]
-	if len(r.places) > n {
-		r.places = r.places[:n]
+	for len(r.cells) < n {
+		r.cells = append(r.cells, "")
 	}
+	r.cells = r.cells[:n:n]
 }
 
-// file puts the place of a record under its job.
+// file puts the place of a record under its job. Lines of one job mostly follow
+// each other, and are put there together.
 func (f *form) file(r *record) {
 	f.total++
 	at := span{int32(r.first), int32(r.last)}
@@ -371,10 +438,24 @@ func (f *form) file(r *record) {
 		f.noJob = append(f.noJob, at)
 		return
 	}
-	if f.byJob[r.job] == nil {
-		f.jobs = append(f.jobs, strings.Clone(r.job)) // of a line that is not kept
+	if r.job != f.runOf {
+		f.fileRun()
+		f.runOf = r.job
 	}
-	f.byJob[r.job] = append(f.byJob[r.job], at)
+	f.run = append(f.run, at)
+}
+
+// fileRun files the lines of the job met last.
+func (f *form) fileRun() {
+	if len(f.run) == 0 {
+		return
+	}
+	before, met := f.byJob[f.runOf]
+	if !met {
+		f.jobs = append(f.jobs, f.runOf)
+	}
+	f.byJob[f.runOf] = append(before, f.run...)
+	f.run, f.runOf = f.run[:0], ""
 }
 
 // settle says what the lines of no job are: in a folder of many jobs they hold
@@ -385,7 +466,9 @@ func (f *form) settle(hasJobs bool) {
 		return
 	}
 	f.shared = f.records(f.noJob, f.faults)
-	for _, r := range f.shared {
+	for i := range f.shared {
+		r := &f.shared[i]
 		r.shared = true
+		r.places = f.placesOf(r) // here, as jobs are read side by side
 	}
 }

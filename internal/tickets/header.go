@@ -52,14 +52,15 @@ func canonical(name string) string { return strings.ToLower(trim(name)) }
 
 // readHeader checks the column names. A line that names none is no header, and
 // what follows cannot be read.
-func (f *form) readHeader(cells []string, places []place) {
+func (f *form) readHeader(r *record) {
+	cells := r.cells
 	f.header = make([]string, len(cells))
 	if len(cells) > maxColumns {
-		f.refuse(places[maxColumns], fmt.Sprintf("the header has %d columns", len(cells)), fmt.Sprintf("at most %d", maxColumns), "")
+		f.refuse(r.place(maxColumns), fmt.Sprintf("the header has %d columns", len(cells)), fmt.Sprintf("at most %d", maxColumns), "")
 		return
 	}
 	if !slices.ContainsFunc(cells, func(c string) bool { return slices.Contains(f.spec.columns, canonical(c)) }) {
-		f.refuseHeader(cells, places)
+		f.refuseHeader(r)
 		return
 	}
 	meant := map[string]bool{}
@@ -69,27 +70,38 @@ func (f *form) readHeader(cells []string, places []place) {
 		switch {
 		case name == "":
 		case twice:
-			f.refuse(places[i], fmt.Sprintf("column %s is given twice", quote(c)), "each column once", "delete one of them")
+			f.refuse(r.place(i), fmt.Sprintf("column %s is given twice", quote(c)), "each column once", "delete one of them")
 		case !f.spec.knows(name):
 			near := nearest(c, f.spec.names())
 			meant[near] = true
-			f.refuse(places[i], fmt.Sprintf("column %s is not known", quote(c)), "a column of "+f.spec.name, "the nearest known column is "+quote(near))
+			f.refuse(r.place(i), fmt.Sprintf("column %s is not known", quote(c)), "a column of "+f.spec.name, "the nearest known column is "+quote(near))
 		default:
 			f.header[i] = name
 			f.index[name] = i
 		}
 	}
-	_, f.hasJobs = f.index["job"]
+	f.job, f.hasJobs = f.column("job")
+	f.set, _ = f.column("set")
+	f.bound = f.spec.bind(f.header)
 	f.checkMissing(meant)
 }
 
+// column is the place of a column in the header; -1 and false where it has none.
+func (f *form) column(name string) (at int, ok bool) {
+	if at, ok = f.index[name]; !ok {
+		at = -1
+	}
+	return at, ok
+}
+
 // refuseHeader refuses a first line that names no column at all.
-func (f *form) refuseHeader(cells []string, places []place) {
+func (f *form) refuseHeader(r *record) {
+	cells := r.cells
 	hint := "the first line names the columns; # and a space begin a comment"
 	if strings.HasPrefix(canonical(cells[0]), "sep=") {
 		hint = "delete this line, the separator is recognised from the header"
 	}
-	f.refuse(places[0], fmt.Sprintf("the first line begins with %s and names no column", quote(cells[0])), "a header with "+strings.Join(f.required(), ", "), hint)
+	f.refuse(r.place(0), fmt.Sprintf("the first line begins with %s and names no column", quote(cells[0])), "a header with "+strings.Join(f.required(), ", "), hint)
 }
 
 // checkMissing refuses a header without a column that the form cannot do

@@ -5,11 +5,26 @@ import (
 	"sync"
 )
 
-// readIssuer reads the letterhead. Which number a summary gets, the register of
-// what was issued decides.
+// readIssuer reads the letterhead of a job. That of the lines for every job is
+// read once.
 func (r *Reader) readIssuer(job string) issuer {
-	row, ok := oneLine[issuerRow](r, "issuer.csv", job)
-	if !ok {
+	f := r.forms["issuer.csv"]
+	switch {
+	case f == nil:
+		return issuer{}
+	case len(f.byJob[job]) > 0:
+		return readIssuerRow(oneLine[issuerRow](r, "issuer.csv", job))
+	case r.letterhead == nil:
+		of := readIssuerRow(oneLine[issuerRow](r, "issuer.csv", job))
+		r.letterhead = &of
+	}
+	return *r.letterhead
+}
+
+// readIssuerRow reads a letterhead. Which number a summary gets, the register of
+// what was issued decides.
+func readIssuerRow(row *issuerRow) issuer {
+	if row == nil {
 		return issuer{}
 	}
 	next := row.NextNumber

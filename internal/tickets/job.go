@@ -115,14 +115,13 @@ type moment struct {
 
 // Reading is one figure of one line of tickets.csv.
 type Reading struct {
-	Line       int    // line in the form
-	Column     string // the reading column ("front.left"); "" for the reading cell
-	CellColumn int    // column, counted in characters, where the figure is
-	Ticket     string
-	WeighedAt  moment
-	Scale      string // "" is the one unnamed scale
-	Setup      Setup
-	Hitch      Hitch // slack where the cell is blank on a coupled line; "" on uncoupled lines
+	Line      int    // line in the form
+	Column    string // the reading column ("front.left"); "" for the reading cell
+	Ticket    string
+	WeighedAt moment
+	Scale     string // "" is the one unnamed scale
+	Setup     Setup
+	Hitch     Hitch // slack where the cell is blank on a coupled line; "" on uncoupled lines
 	// HitchStated is true where the line says how the hitch was.
 	HitchStated bool
 	Empty       bool   // what the display showed with nothing on the deck, of either sign: without setup and terms

@@ -25,8 +25,8 @@ func (r *Reader) nameJobs() {
 		}
 	case r.HasJobs:
 		r.Names = t.jobs
-		for _, rec := range t.shared {
-			rec.cell(t.index["job"]).require("the job of the line", "delete the column job where the folder holds one job")
+		for i := range t.shared {
+			t.shared[i].cell(t.index["job"]).require("the job of the line", "delete the column job where the folder holds one job")
 		}
 	}
 	if len(r.Names) == 0 && !r.HasJobs {
@@ -46,7 +46,7 @@ const mostShared = 20_000_000
 func (r *Reader) checkShared() {
 	for _, s := range specs[1:] {
 		if f := r.forms[s.name]; f != nil && len(f.noJob)*len(r.Names) > mostShared {
-			f.refuse(f.shared[0].places[0], fmt.Sprintf("%d lines hold for each of %d jobs", len(f.noJob), len(r.Names)), fmt.Sprintf("at most %d together", mostShared), "name the job of each line in the column job")
+			f.refuse(f.shared[0].place(0), fmt.Sprintf("%d lines hold for each of %d jobs", len(f.noJob), len(r.Names)), fmt.Sprintf("at most %d together", mostShared), "name the job of each line in the column job")
 			f.noJob, f.shared = nil, nil
 		}
 	}

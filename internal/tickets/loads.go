@@ -32,11 +32,11 @@ const (
 func (e loadEntry) key() cell { return e.row.Load }
 
 // placeLines reads what lines of places.csv say by themselves.
-func (r rowReader) placeLines(records []*record) []placeEntry {
+func (r rowReader) placeLines(records []record) []placeEntry {
 	rows := decode[placeRow](records)
 	all := make([]placeEntry, 0, len(rows))
 	for i := range rows {
-		all = append(all, placeEntry{r.place(rows[i]), &rows[i]})
+		all = append(all, placeEntry{r.place(&rows[i]), &rows[i]})
 	}
 	return all
 }
@@ -52,7 +52,7 @@ func (j *jobReader) readPlaces(shared *sharedLines) {
 	}
 }
 
-func (r rowReader) place(row placeRow) Place {
+func (r rowReader) place(row *placeRow) Place {
 	row.Place.require("the name used in loads.csv", "")
 	row.On.require("vehicle or trailer", "")
 	on, _ := row.On.choice("vehicle", "trailer")
@@ -73,11 +73,11 @@ func (r rowReader) place(row placeRow) Place {
 }
 
 // loadLines reads what lines of loads.csv say by themselves.
-func (r rowReader) loadLines(records []*record) []loadEntry {
+func (r rowReader) loadLines(records []record) []loadEntry {
 	rows := decode[loadRow](records)
 	all := make([]loadEntry, 0, len(rows))
 	for i := range rows {
-		all = append(all, loadEntry{r.load(rows[i]), &rows[i]})
+		all = append(all, loadEntry{r.load(&rows[i]), &rows[i]})
 	}
 	return all
 }
@@ -100,7 +100,7 @@ func (j *jobReader) readLoads(shared *sharedLines) {
 }
 
 // load reads what a line says by itself.
-func (r rowReader) load(row loadRow) Load {
+func (r rowReader) load(row *loadRow) Load {
 	row.Load.require("the name used in tickets.csv", "")
 	on, _ := row.On.choice("vehicle", "trailer")
 	l := Load{Line: row.Job.line(), Name: row.Load.joinable(), Typed: row.Mass.text, On: Unit(on),
@@ -134,7 +134,7 @@ func (r rowReader) load(row loadRow) Load {
 }
 
 // ends reads what a load weighs at least and at most during a trip.
-func (l *Load) ends(row loadRow, unit string) {
+func (l *Load) ends(row *loadRow, unit string) {
 	read := func(c cell) decimal.NullDecimal {
 		if c.blank() {
 			return decimal.NullDecimal{}

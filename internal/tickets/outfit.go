@@ -37,7 +37,7 @@ type outfitTyped struct{ people, brakes string }
 // readHead reads what the forms with one line a job say of it.
 func (r *Reader) readHead(job string) head {
 	h := head{outfit: Outfit{LengthUncertaintyMm: 10, TrailerKind: centreAxle, Suspension: "springs"}, scope: scope{region: r.options.Region, units: lengthUnit{ok: true, unit: "mm"}}}
-	if row, ok := oneLine[outfitRow](r, "outfit.csv", job); ok {
+	if row := oneLine[outfitRow](r, "outfit.csv", job); row != nil {
 		h.readOutfit(r, row, job)
 	}
 	h.issuer = r.readIssuer(job)
@@ -46,7 +46,7 @@ func (r *Reader) readHead(job string) head {
 
 // readOutfit reads the outfit's line; the filled cells of the job's own line
 // win over those of the line without a job.
-func (h *head) readOutfit(r *Reader, row outfitRow, job string) {
+func (h *head) readOutfit(r *Reader, row *outfitRow, job string) {
 	o := &h.outfit
 	h.typed = outfitTyped{row.People.text, row.TrailerBrakes.text}
 	o.Line = row.Job.line()
@@ -71,7 +71,7 @@ func (h *head) readOutfit(r *Reader, row outfitRow, job string) {
 
 // readKind reads how the trailer is built and, after it, the lengths, which
 // mean another thing on a semi-trailer.
-func (h *head) readKind(row outfitRow) {
+func (h *head) readKind(row *outfitRow) {
 	o := &h.outfit
 	kind, _ := row.TrailerKind.choice("centre_axle", "drawbar", "semi")
 	if kind != "" {
@@ -106,30 +106,36 @@ func countAxles(c cell) (axles, checked int) {
 }
 
 // oneLine merges the line of a job with the line of no job, for a form that
-// has one line a job.
-func oneLine[R any](r *Reader, name, job string) (R, bool) {
-	var none R
+// has one line a job; nil where it has neither.
+func oneLine[R any](r *Reader, name, job string) *R {
 	f := r.forms[name]
 	if f == nil {
-		return none, false
+		return nil
 	}
-	own, base := f.records(f.byJob[job], r.faults), f.shared
-	refuseSecond(own)
-	refuseSecond(base)
+	own := firstLine[R](f.records(f.byJob[job], r.faults))
+	base := firstLine[R](f.shared)
 	switch {
-	case len(own) == 0 && len(base) == 0:
-		return none, false
-	case len(own) == 0:
-		return decode[R](base[:1])[0], true
-	case len(base) == 0:
-		return decode[R](own[:1])[0], true
+	case own == nil:
+		return base
+	case base != nil:
+		overlay(own, base)
 	}
-	return overlay(decode[R](own[:1])[0], decode[R](base[:1])[0]), true
+	return own
+}
+
+// firstLine is the one line of several, nil of none; the others are refused.
+func firstLine[R any](lines []record) *R {
+	if len(lines) == 0 {
+		return nil
+	}
+	refuseSecond(lines)
+	return &decode[R](lines[:1])[0]
 }
 
 // refuseSecond refuses all lines but the first.
-func refuseSecond(lines []*record) {
-	for _, rec := range lines[min(1, len(lines)):] {
+func refuseSecond(lines []record) {
+	for i := range lines[1:] {
+		rec := &lines[1+i]
 		what := "second line for this job"
 		switch {
 		case rec.job != "":
@@ -169,13 +175,13 @@ func (r *Reader) readRegion(c cell, job string) string {
 	return asked
 }
 
-func (o *Outfit) readWords(row outfitRow) {
+func (o *Outfit) readWords(row *outfitRow) {
 	o.Owner, o.Vehicle, o.Trailer = row.Owner.text, row.Vehicle.text, row.Trailer.text
 	o.VehicleID, o.TrailerID = row.VehicleID.code(), row.TrailerID.code()
 	o.WeighedBy, o.CheckedBy = row.WeighedBy.text, row.CheckedBy.text
 }
 
-func (h *head) readLengths(row outfitRow) {
+func (h *head) readLengths(row *outfitRow) {
 	o, s := &h.outfit, &h.scope
 	unit, ok := row.LengthUnit.choice("mm", "cm", "m", "in")
 	s.units.ok, s.units.stated = ok, unit != ""
@@ -235,7 +241,7 @@ func (s *scope) signedLength(c cell) Length {
 func (s *scope) known(c cell, n figure) Length {
 	mm, ok := s.toMm(c, n)
 	if ok && !s.units.stated && !mm.IsZero() && mm.Abs().LessThan(decimal.NewFromInt(500)) {
-		c.refuse(fmt.Sprintf("%s %s mm is implausibly short", c.name, n.typed), "check the unit", "fill in length_unit: mm, cm, m or in")
+		c.refuse(fmt.Sprintf("%s %s mm is implausibly short", c.name(), n.typed), "check the unit", "fill in length_unit: mm, cm, m or in")
 		ok = false
 	}
 	return Length{Known: ok, Mm: mm.InexactFloat64()}

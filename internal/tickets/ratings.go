@@ -28,7 +28,7 @@ const mostRatings = 1000
 const mostFitted = 36
 
 // ratingLines reads what lines of ratings.csv say by themselves.
-func (r rowReader) ratingLines(records []*record) []ratingEntry {
+func (r rowReader) ratingLines(records []record) []ratingEntry {
 	rows := decode[ratingRow](records)
 	all := make([]ratingEntry, 0, len(rows))
 	for i := range rows {

@@ -14,14 +14,15 @@ type Reader struct {
 	HasJobs bool     // the forms have a job column
 	// Faults are those of entire forms and of the lines that hold for every
 	// job; those of a job come with it.
-	Faults  []Fault
-	options Options
-	forms   map[string]*form
-	faults  *sink
-	byJob   map[string][]Fault // of faults, those that come with a job
-	terms   []int              // columns of tickets.csv named like terms
-	heads   []head
-	shared  map[scope]*sharedLines
+	Faults     []Fault
+	options    Options
+	forms      map[string]*form
+	faults     *sink
+	byJob      map[string][]Fault // of faults, those that come with a job
+	terms      []int              // columns of tickets.csv named like terms
+	heads      []head
+	letterhead *issuer // of the lines that hold for every job, once it is read
+	shared     map[scope]*sharedLines
 }
 
 // head is what the forms with one line a job say of it.
@@ -121,7 +122,7 @@ func (j *jobReader) read() {
 }
 
 // ownLines gives the job's own lines of a form.
-func (j *jobReader) ownLines(name string) []*record {
+func (j *jobReader) ownLines(name string) []record {
 	f := j.forms[name]
 	if f == nil {
 		return nil
@@ -132,7 +133,7 @@ func (j *jobReader) ownLines(name string) []*record {
 // readShared reads the lines that hold for every job, for those in one scope.
 func (r *Reader) readShared(s scope) *sharedLines {
 	rows := rowReader{r.options.CopySize, s}
-	lines := func(name string) []*record {
+	lines := func(name string) []record {
 		if f := r.forms[name]; f != nil {
 			return f.shared
 		}

@@ -24,16 +24,16 @@ var classWords = map[string]string{
 }
 
 // scaleLines reads what lines of scales.csv say by themselves.
-func (r rowReader) scaleLines(records []*record) []scaleEntry {
+func (r rowReader) scaleLines(records []record) []scaleEntry {
 	rows := decode[scaleRow](records)
 	all := make([]scaleEntry, 0, len(rows))
 	for i := range rows {
-		all = append(all, scaleEntry{r.scale(rows[i]), &rows[i]})
+		all = append(all, scaleEntry{r.scale(&rows[i]), &rows[i]})
 	}
 	return all
 }
 
-func (r rowReader) scale(row scaleRow) Scale {
+func (r rowReader) scale(row *scaleRow) Scale {
 	row.Scale.require("the name used in tickets.csv", "")
 	s := Scale{Line: row.Job.line(), Name: row.Scale.nameText(), Site: row.Site.text, Operator: row.Operator.text,
 		VerifiedOn: row.VerifiedOn.date(r.region), Copy: row.Copy.copyName(r.copies), Typed: typed(row)}
@@ -53,7 +53,7 @@ func (r rowReader) scale(row scaleRow) Scale {
 }
 
 // scaleKind resolves deck and class: single and III where blank, IIII for pads.
-func (r rowReader) scaleKind(s *Scale, row scaleRow) {
+func (r rowReader) scaleKind(s *Scale, row *scaleRow) {
 	deck, _ := row.Deck.choice("single", "multi", "pads", "pads_in_turn", "gauge")
 	s.Deck = deck
 	if deck == "" {
@@ -74,7 +74,7 @@ func (r rowReader) scaleKind(s *Scale, row scaleRow) {
 }
 
 // scaleRange reads interval and max, both in the scale's unit.
-func (r rowReader) scaleRange(s *Scale, row scaleRow) {
+func (r rowReader) scaleRange(s *Scale, row *scaleRow) {
 	if row.Interval.blank() && row.Max.blank() {
 		if !row.Unit.blank() {
 			row.Unit.massUnit(r.region)
@@ -101,7 +101,7 @@ func (r rowReader) scaleRange(s *Scale, row scaleRow) {
 }
 
 // checkScaleNeeds refuses what cannot be used without another cell.
-func checkScaleNeeds(s Scale, row scaleRow) {
+func checkScaleNeeds(s Scale, row *scaleRow) {
 	if s.Class == "none" && s.Deck != DeckGauge && row.ExpandedUncertainty.blank() {
 		row.ExpandedUncertainty.refuse("required cell expanded_uncertainty left blank", "the uncertainty of a scale of class none, in kg", "the certificate states it")
 	}
@@ -111,12 +111,12 @@ func checkScaleNeeds(s Scale, row scaleRow) {
 }
 
 // typed holds the trimmed cells of a line by column.
-func typed(row scaleRow) map[string]string {
+func typed(row *scaleRow) map[string]string {
 	m := map[string]string{}
-	v := reflect.ValueOf(row)
+	v := reflect.ValueOf(row).Elem()
 	for i := range v.NumField() {
-		if c := v.Field(i).Interface().(cell); c.name != "job" {
-			m[c.name] = c.text
+		if c := v.Field(i).Interface().(cell); c.name() != "job" {
+			m[c.name()] = c.text
 		}
 	}
 	return m

@@ -12,6 +12,7 @@ type spec struct {
 	columns  []string
 	numbers  []string // columns that hold numbers, for the decimal sign
 	required []string // columns without which the form says nothing
+	bind     func(header []string) binding
 }
 
 // The rows of the forms: one field a column, its name in the tag. Columns
@@ -152,7 +153,7 @@ var specs = []*spec{
 }
 
 func specOf[R any](name string) *spec {
-	s := &spec{name: name}
+	s := &spec{name: name, bind: bind[R]}
 	t := reflect.TypeFor[R]()
 	for i := range t.NumField() {
 		column, marks := t.Field(i).Tag.Get("csv"), t.Field(i).Tag.Get("form")

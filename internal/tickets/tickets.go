@@ -73,10 +73,9 @@ func (j *jobReader) readLine(row *ticketRow) {
 	}
 	for _, c := range j.figures(row) {
 		r := base
-		r.CellColumn = int(c.at().column)
 		deck := row.OnDeck
-		if c.name != "reading" {
-			r.Column, r.OnDeck, deck = c.name, c.name, c
+		if name := c.name(); name != "reading" {
+			r.Column, r.OnDeck, deck = name, name, c
 			r.Empty = false // refused on a line of an empty deck, and judged as what its column says
 		}
 		deckOK := r.Empty || j.deck(&r, row, deck, scale.Deck)
@@ -126,7 +125,7 @@ func (j *jobReader) emptyDeck(r *Reading, row *ticketRow) {
 	r.OnDeck, r.Empty = "empty", true
 	for _, c := range []cell{row.Setup, row.Hitch, row.People, row.Without, row.With} {
 		if !c.blank() {
-			c.refuse(fmt.Sprintf("%s is on a line with on_deck empty", c.shown()), c.name+" left blank where nothing was on the deck", "")
+			c.refuse(fmt.Sprintf("%s is on a line with on_deck empty", c.shown()), c.name()+" left blank where nothing was on the deck", "")
 		}
 	}
 	if r.Use == UseCalculated {
