@@ -130,7 +130,11 @@ func (pg *Page) said(form string, row int, columns ...string) string {
 // at no line of a form the page draws is about a file that was opened.
 func (pg *Page) faultText(f *tickets.Fault) string {
 	if pg.forms.rowAt(f.File, f.Line) < 0 || pg.partInText(f.File) == "" {
-		return strings.ReplaceAll(f.Error(), "\nhint: ", ". Hint: ")
+		text := say("in_the_file_x", f.File, itoa(f.Line), itoa(f.Column), f.What)
+		if f.Wanted != "" {
+			text += " (" + f.Wanted + ")"
+		}
+		return strings.TrimSuffix(text+". "+sentence(f.Hint), " ")
 	}
 	return pg.words().Fault(f.File, f.What, f.Wanted, f.Hint)
 }

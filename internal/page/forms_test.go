@@ -2,6 +2,7 @@ package page
 
 import (
 	"bytes"
+	"html"
 	"os"
 	"path/filepath"
 	"slices"
@@ -223,5 +224,28 @@ func TestForgottenEverywhere(t *testing.T) {
 	fill(r)
 	if found := typed(); len(found) > 0 {
 		t.Errorf("still in the page: %v", found)
+	}
+}
+
+// A file that was opened and cannot be laid out as forms is spoken of as a file, with
+// the place in words; its name stays as it is.
+func TestFaultsOfAnOpenedFile(t *testing.T) {
+	for text, want := range map[string]string{
+		"tickt,setup\n1,coupled\n":                                 `In the file tickets.csv, line 1, character 1: column "tickt" is not known (a column of tickets.csv). The nearest known column is "ticket".`,
+		"ticket,setup,on_deck,reading\n1,\"coup\"led,front,1200\n": `In the file tickets.csv, line 2, character 8: a quote is inside a cell (quotes around the entire cell). Write "" for a quote inside a quoted cell.`,
+		"ticket,setup,on_deck,reading\n1,coupled,front,\xff1200\n": `In the file tickets.csv, line 2, character 17: byte 0xFF is not UTF-8 text (plain text with one line per record, saved as CSV UTF-8). In the spreadsheet choose the file type CSV UTF-8.`,
+		"": `In the file tickets.csv, line 1, character 1: the form is empty (a header line with column names).`,
+	} {
+		pg := New(func() time.Time { return time.Time{} })
+		r := pg.Do([]Event{{Do: "files", At: "drop", Files: []record.File{{Name: "tickets.csv", Bytes: []byte(text)}}}})
+		said := ""
+		for _, h := range r.HTML {
+			if h[0] == "answer" {
+				said = html.UnescapeString(h[1])
+			}
+		}
+		if !strings.Contains(said, want) {
+			t.Errorf("%q: %s (want %s)", text, said, want)
+		}
 	}
 }

@@ -334,6 +334,7 @@ var pageText = map[string]string{
 	"add_a_load":                           "Add a load",
 	"places_where_things_ride":             "Places where things ride",
 	"place_x":                              "Place %s",
+	"in_the_file_x":                        "in the file %s, line %s, character %s: %s",
 	"name":                                 "Name",
 	"on_the_vehicle_behind_the":            "On the vehicle: behind the front axle. On the trailer: ahead of the middle of its axles. In the unit of the lengths on The plates, else mm.",
 	"holds_at_most_kg":                     "Holds at most, kg",
