@@ -33,13 +33,6 @@ type about struct {
 // objects, are replaced.
 func (s *sheet) finish(a about, files []record.File) ([]byte, error) {
 	s.leave()
-	packed := make([][]byte, len(s.pages))
-	for i, p := range s.pages { // packed before the library copies them
-		packed[i] = pack(p.content, quickPackers)
-		pageBuffers.put(p.content[:0])
-		s.pdf.SetPage(i + 1)
-		s.pdf.RawWriteStr(string(packed[i]))
-	}
 	drawn := drawnBuffers.get()
 	defer keep(drawn, drawnBuffers) // the objects are cut from it
 	if err := s.pdf.Output(drawn); err != nil {
@@ -58,7 +51,7 @@ func (s *sheet) finish(a about, files []record.File) ([]byte, error) {
 		return nil, err
 	}
 	tree := o.addTree(s.root(), s.pages)
-	if err := o.markPacked(packed); err != nil {
+	if err := o.fill(s.pages); err != nil {
 		return nil, err
 	}
 	o.mendOutline()
@@ -298,18 +291,16 @@ func packedStream(entries string, packed []byte) []byte {
 	return append(append(append(b, " >>\nstream\n"...), packed...), "\nendstream"...)
 }
 
-// markPacked says of the contents of the pages that they are packed. What the
-// library writes before them, a page's usual settings, is left out.
-func (o objects) markPacked(packed [][]byte) error {
-	for i, content := range packed {
-		at := pageObject(i+1) + 1 - 1 // the object after that of the page
-		if at >= len(o) {
+// fill packs the contents of the pages into the objects that the library has for
+// them, instead of what it writes there, a page's usual settings.
+func (o objects) fill(pages []page) error {
+	for i, p := range pages {
+		at := pageObject(i + 1) // counted from 0: the object after that of the page
+		if at >= len(o) || !bytes.HasSuffix(o[at], []byte("\nendstream")) {
 			return errForm
 		}
-		if drawn, ends := bytes.CutSuffix(o[at], []byte("\n\nendstream")); !ends || !bytes.HasSuffix(drawn, content) {
-			return errForm
-		}
-		o[at] = packedStream("", content)
+		o[at] = stream("", p.content, quickPackers)
+		pageBuffers.put(p.content[:0])
 	}
 	return nil
 }
