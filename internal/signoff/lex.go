@@ -5,6 +5,7 @@ import (
 	"encoding/hex"
 	"fmt"
 	"strconv"
+	"sync"
 )
 
 // maxDepth bounds how deep arrays and dictionaries nest.
@@ -38,8 +39,33 @@ type lexer struct {
 	values int     // objects read
 	kept   []any   // items of the arrays that are being read
 	pairs  []entry // of the dictionaries
+	room   []entry // for dictionaries: asked for one by one they would take longer
+	made   int     // how many entries the room had
 	strict bool    // no comment, and one spelling of names: as this program writes
 }
+
+// usual are values that a summary has many of, made once.
+type usual struct {
+	numbers [1024]any // lengths, widths, pieces of a page's content
+	refs    [512]any  // to the first objects
+	names   map[string]any
+}
+
+var usualValues = sync.OnceValue(func() *usual {
+	u := &usual{names: map[string]any{}}
+	for n := range u.numbers {
+		u.numbers[n] = number(strconv.Itoa(n))
+	}
+	for n := range u.refs {
+		u.refs[n] = ref{num: n}
+	}
+	for _, n := range []string{"S", "P", "Pg", "K", "C", "O", "Type", "Length", "Filter", "FlateDecode", "Parent", "Next", "Prev", "Title", "Dest", "XYZ",
+		"H1", "H2", "H3", "L", "LI", "Lbl", "LBody", "Table", "TR", "TD", "TH", "Span", "Figure", "column",
+		"Subtype", "F", "UF", "EF", "Resources", "ModDate", "Page", "StructParents", "Contents", "EmbeddedFile", "Params", "Size", "Filespec", "AFRelationship", "Source"} {
+		u.names[n] = name(n)
+	}
+	return u
+})
 
 func white(c byte) bool {
 	return c == ' ' || c == '\n' || c == '\r' || c == '\t' || c == '\f' || c == 0
@@ -175,24 +201,22 @@ func (l *lexer) scalar() (any, error) {
 	case !numeric(w):
 		return keyword(w), nil
 	}
-	if num, ok := whole(w); ok {
-		if gen, ok := l.reference(); ok {
-			return ref{num, gen}, nil
-		}
-		if num < len(usualNumbers) && len(w) == digits(max(num, 1)) {
-			return usualNumbers[num], nil
-		}
+	num, ok := whole(w)
+	if !ok {
+		return number(w), nil
+	}
+	u := usualValues()
+	gen, refers := l.reference()
+	switch {
+	case refers && gen == 0 && num < len(u.refs):
+		return u.refs[num], nil
+	case refers:
+		return ref{num, gen}, nil
+	case num < len(u.numbers) && len(w) == digits(max(num, 1)):
+		return u.numbers[num], nil
 	}
 	return number(w), nil
 }
-
-// usualNumbers are the numbers of most pieces of a page's content.
-var usualNumbers = func() (all [256]any) {
-	for n := range all {
-		all[n] = number(strconv.Itoa(n))
-	}
-	return all
-}()
 
 // reference reads the rest of `num gen R`, or nothing.
 func (l *lexer) reference() (gen int, ok bool) {
@@ -249,7 +273,7 @@ func (l *lexer) dict(depth int) (any, error) {
 		out := dict(l.pairs[from:])
 		if l.take(">>") {
 			l.pairs = l.pairs[:from]
-			return append(dict{}, out...), nil
+			return l.keep(out), nil
 		}
 		k, err := l.object(depth + 1)
 		if err != nil {
@@ -279,23 +303,30 @@ func (l *lexer) dict(depth int) (any, error) {
 	}
 }
 
+// keep copies what a dictionary has from where the next one is read. Room for
+// entries is asked for twice as much each time: most lexers read few.
+func (l *lexer) keep(pairs dict) dict {
+	const most = 256
+	if l.room == nil || len(l.room) < len(pairs) {
+		l.made = max(len(pairs), min(2*l.made, most))
+		l.room = make([]entry, l.made)
+	}
+	kept := dict(l.room[:len(pairs):len(pairs)])
+	l.room = l.room[len(pairs):]
+	copy(kept, pairs)
+	return kept
+}
+
 // manyKeys is how many keys of a dictionary are compared one by one.
 const manyKeys = 16
 
-// usualNames are the names in most objects of a summary; a file has some thousands.
-var usualNames = func() map[string]any {
-	all := map[string]any{}
-	for _, n := range []string{"S", "P", "Pg", "K", "C", "O", "Type", "Length", "Filter", "FlateDecode", "Parent", "Next", "Prev", "Title", "Dest", "XYZ",
-		"H1", "H2", "H3", "L", "LI", "Lbl", "LBody", "Table", "TR", "TD", "TH", "Span", "Figure", "column"} {
-		all[n] = name(n)
-	}
-	return all
-}()
-
 func (l *lexer) name() (any, error) {
 	w := l.letters()
-	if n, ok := usualNames[string(w)]; ok {
+	if n, ok := usualValues().names[string(w)]; ok {
 		return n, nil
+	}
+	if isPlain(w) {
+		return name(w), nil
 	}
 	out := make([]byte, 0, len(w))
 	for i := 0; i < len(w); i++ {
@@ -316,6 +347,16 @@ func (l *lexer) name() (any, error) {
 		return nil, damaged(nameEscaped, "name", clipped(string(out)))
 	}
 	return name(out), nil
+}
+
+// isPlain reports whether a name is spelled as it is.
+func isPlain(w []byte) bool {
+	for _, c := range w {
+		if c <= ' ' || c >= 0x7f || c == '#' {
+			return false
+		}
+	}
+	return true
 }
 
 // clipped is s, or its beginning: enough to find it by.

@@ -28,6 +28,9 @@ const (
 	endMark = "\n%%EOF\n"
 )
 
+// usualObjects is more than most summaries have.
+const usualObjects = 512
+
 // revision is one section of a file: the finished file, or an update to it.
 type revision struct {
 	start, end int // bytes [start, end)
@@ -72,7 +75,7 @@ func Open(pdf []byte) (*Document, error) {
 	case !bytes.HasPrefix(pdf, []byte(header)):
 		return nil, damaged(badHeader)
 	}
-	d := &Document{pdf: pdf, objects: make([]object, 1), decoded: map[int][]byte{}, decoding: MaxSize}
+	d := &Document{pdf: pdf, objects: make([]object, 1, usualObjects), decoded: map[int][]byte{}, decoding: MaxSize}
 	l := &lexer{b: pdf, at: len(header), strict: true}
 	if err := d.readObjects(l); err != nil {
 		return nil, err
