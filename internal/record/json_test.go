@@ -210,6 +210,30 @@ func TestParseGivesTheRecordBack(t *testing.T) {
 	}
 }
 
+// TestParseOfSomeKeys: the keys asked for are as in the whole record and the others
+// blank, whatever brackets and quotes stand in the values that are passed over.
+func TestParseOfSomeKeys(t *testing.T) {
+	want := filled()
+	want.Job, want.Outfit.Owner = `a "job", with ]} \`, `,"inputs":[{"]}\"`
+	line, err := Line(want)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, err := Parse(line, 0, "job", "inputs", "issuer", "mistakes_complete")
+	if err != nil {
+		t.Fatal(err)
+	}
+	some := &Record{Job: want.Job, Inputs: want.Inputs, Issuer: want.Issuer, MistakesComplete: want.MistakesComplete}
+	if !reflect.DeepEqual(got, some) {
+		t.Errorf("got %+v\nwant %+v", got, some)
+	}
+	for end := range len(line) - len("}\n") { // a line that was cut
+		if _, err := Parse(line[:end], 0, "job", "issuer", "mistakes_complete"); err == nil {
+			t.Fatalf("the first %d bytes are read as a record", end)
+		}
+	}
+}
+
 // Each of these says the same as the record, or nearly, and Line writes none of them.
 func TestParseRefusesWhatLineDoesNotWrite(t *testing.T) {
 	line, err := Line(filled())

@@ -26,11 +26,18 @@ var errTooLong = errors.New("has more entries than allowed")
 // may have most entries, or as many as those of any record where that is less
 // or most is 0, so that a file cannot make this program take memory that the
 // line itself does not take.
-func Parse(line []byte, most int) (*Record, error) {
+//
+// Where keys are named only those are read, and nothing is said of the rest: who
+// asks for them writes the record again and compares.
+func Parse(line []byte, most int, keys ...string) (*Record, error) {
 	if most == 0 || most > mostEntries {
 		most = mostEntries
 	}
 	var r Record
+	if len(keys) > 0 {
+		p := &parser{rest: line, left: most}
+		return &r, p.some(reflect.ValueOf(&r).Elem(), keys)
+	}
 	if parseLine(line, most, reflect.ValueOf(&r).Elem(), false) == nil {
 		if again, err := Line(&r); err == nil && bytes.Equal(again, line) {
 			return &r, nil
@@ -162,6 +169,58 @@ func (p *parser) object(v reflect.Value) error {
 		}
 	}
 	return p.take("}")
+}
+
+// some reads some keys of an object and steps over the others.
+func (p *parser) some(v reflect.Value, keys []string) error {
+	if err := p.take("{"); err != nil {
+		return err
+	}
+	for i, f := range fieldsOf(v.Type()) {
+		if !p.key(f.written, i == 0) {
+			return under(f.key, p.unexpected(f.written))
+		}
+		read := p.skip
+		if slices.Contains(keys, f.key) {
+			read = func() error { return p.value(v.FieldByIndex(f.index)) }
+		}
+		if err := read(); err != nil {
+			return under(f.key, err)
+		}
+	}
+	return nil
+}
+
+// skip steps over a value, up to what ends it.
+func (p *parser) skip() error {
+	depth := 0
+	for i := 0; i < len(p.rest); i++ {
+		switch p.rest[i] {
+		case '"':
+			for i++; i < len(p.rest) && p.rest[i] != '"'; i++ {
+				if p.rest[i] == '\\' {
+					i++
+				}
+			}
+			continue
+		case '{', '[':
+			depth++
+			continue
+		case '}', ']':
+			if depth--; depth >= 0 {
+				continue
+			}
+		case ',':
+			if depth > 0 {
+				continue
+			}
+		default:
+			continue
+		}
+		p.rest = p.rest[i:]
+		return nil
+	}
+	return p.unexpected("a value that ends")
 }
 
 // key steps over a key if it comes, and over the comma before it.
