@@ -32,31 +32,28 @@ func (s *Solution) Behind(q Quantity) behind {
 	if !q.Determined {
 		return b
 	}
-	b.Checked = true
+	b.Checked, b.Readings = true, make([]int, 0, len(s.Used))
 	largest, d := 0.0, s.fit.sensitivity(q.row)
+	mistake, some := 0.0, false
 	for i := range s.Used {
 		o, size := &s.Used[i], math.Abs(d[i])
 		if size > largest {
 			b.Most, largest = o.Index, size
 		}
-		if size > noticeable {
-			b.add(o, size)
+		if size <= noticeable {
+			continue
+		}
+		b.Readings = append(b.Readings, o.Index)
+		if o.Testable {
+			mistake, some = max(mistake, portable.Kg(float64(size*o.Smallest))), true
+		} else {
+			b.Checked = false
 		}
 	}
+	if some {
+		b.MistakeKg = &mistake
+	}
 	return b
-}
-
-// add counts a reading that the quantity changes with by size kilograms for each.
-func (b *behind) add(o *observation, size float64) {
-	b.Readings = append(b.Readings, o.Index)
-	if !o.Testable {
-		b.Checked = false
-		return
-	}
-	effect := portable.Kg(float64(size * o.Smallest))
-	if b.MistakeKg == nil || effect > *b.MistakeKg {
-		b.MistakeKg = &effect
-	}
 }
 
 // decidedBy lists the used readings, as indices into Job.Readings, that a

@@ -43,6 +43,7 @@ type Solution struct {
 	amounts      []float64
 	decks        [][]float64             // see deckRows; nil until asked for
 	figures      *figures                // nil until asked for
+	sums         []groupSum              // those that Sum was asked for
 	further      map[State]*lsq.Solution // see fitFor
 	causes       []cause                 // room for those of the next budget
 }
@@ -268,6 +269,43 @@ func supportLoad(factor float64, state State, support tickets.Term) Part {
 // that is not solved separately, or not loaded in that state, and a load that no used
 // reading names, leave the sum not determined.
 func (s *Solution) Sum(parts ...Part) Quantity {
+	state, groups, whole := wholeGroups(parts)
+	if !whole {
+		return s.sum(parts)
+	}
+	for i := range s.sums {
+		if known := &s.sums[i]; known.groups == groups && known.state == state {
+			return known.Quantity
+		}
+	}
+	q := s.sum(parts)
+	s.sums = append(s.sums, groupSum{state, groups, q})
+	return q
+}
+
+// groupSum is the load on groups together, bits by groupIndex, in a state: ratings,
+// questions and the record ask for the same few again and again.
+type groupSum struct {
+	state  State
+	groups uint8
+	Quantity
+}
+
+// wholeGroups says of which groups a sum is the load in one state, each as a whole and
+// counted once; ok is false of any other sum.
+func wholeGroups(parts []Part) (state State, groups uint8, ok bool) {
+	for i := range parts {
+		p := &parts[i]
+		bit := uint8(1) << groupIndex(p.Support.Group)
+		if p.Factor != 1 || p.Load != "" || p.State != parts[0].State || p.Support.Axle != 0 || p.Support.Side != "" || groups&bit != 0 {
+			return "", 0, false
+		}
+		state, groups = p.State, groups|bit
+	}
+	return state, groups, len(parts) > 0
+}
+
+func (s *Solution) sum(parts []Part) Quantity {
 	row := s.system.row()
 	var on columnSet
 	plain := len(parts) > 0
