@@ -175,7 +175,8 @@ func (h *checker) tensionLines(b bars) (lines []tensionLine, ok bool) {
 	return lines, true
 }
 
-// checksIn makes the rows in force in one state, without the stateless ones.
+// checksIn makes the rows in force in one state, without the stateless ones and
+// without what was weighed.
 func (h *checker) checksIn(state derive.State) []Check {
 	var rows []Check
 	for i := range h.job.Ratings {
@@ -184,7 +185,9 @@ func (h *checker) checksIn(state derive.State) []Check {
 		if ok && slices.Contains(a.States, state) && h.st.appliesIn(i, "", state) {
 			// As if the hitch were tensioned, also where the outfit was never weighed
 			// so: the limits are taken from these rows, the loads from the slack ones.
-			rows = append(rows, h.check(r, a, "", state))
+			c := Check{Line: r, Rating: r.Word, On: r.On, State: state, LimitKg: h.limitOf(r), parts: h.partsOf(r, a.Load, state)}
+			c.Limit = numberOf(&c)
+			rows = append(rows, c)
 		}
 	}
 	return rows

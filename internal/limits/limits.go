@@ -53,7 +53,6 @@ type Check struct {
 	// Unequal is u of a tyre's equal share, in parts of the share; 0 where it is no share.
 	Unequal float64
 
-	key   string
 	parts []derive.Part
 }
 
@@ -127,6 +126,7 @@ type checker struct {
 	region *regions.Row
 	rule   Rule
 	st     *inForce
+	sets   []string // see sets
 	// stretch is √(χ²/dof) where the readings are strained, else 1
 	stretch float64
 }
@@ -136,7 +136,7 @@ func newChecker(job *tickets.Job, s *derive.Solution, rule Rule) *checker {
 	if rule != simple {
 		rule = Guarded
 	}
-	return &checker{job: job, s: s, region: regions.Of(job.Region), rule: rule, st: newInForce(job), stretch: s.Agreement.Scaling}
+	return &checker{job: job, s: s, region: regions.Of(job.Region), rule: rule, st: newInForce(job), sets: sets(job), stretch: s.Agreement.Scaling}
 }
 
 // Find compares every load of a solved job with every rating, and says all
@@ -208,7 +208,7 @@ func (h *checker) compare() *Findings {
 	f.NotGiven = h.notGiven(f.Checks)
 	f.UsualAll = len(h.usual())
 	f.UsualKnown = h.usualKnown(f.Checks)
-	f.Sets = sets(h.job)[1:]
+	f.Sets = h.sets[1:]
 	return f
 }
 
@@ -224,7 +224,7 @@ func (h *checker) checks() []Check {
 		}
 		// By line, then set, then state: the order of the contract, which record and
 		// pages keep.
-		for _, set := range sets(h.job) {
+		for _, set := range h.sets {
 			for _, state := range a.States {
 				if h.st.appliesIn(i, set, state) {
 					all = append(all, h.check(&h.job.Ratings[i], a, set, state))
@@ -247,7 +247,7 @@ func (h *checker) check(r *tickets.Rating, a comparison, set string, state deriv
 	c := Check{
 		Line: r, Rating: r.Word, On: r.On, State: state, Set: set, Lower: a.Lower,
 		Quantity: m.quantity, HeldOn: m.heldOn, Assumed: m.assumed,
-		Verdict: NotWeighed, key: m.key, parts: m.parts, Unequal: m.unequal,
+		Verdict: NotWeighed, parts: m.parts, Unequal: m.unequal,
 	}
 	if a.Load == couplerForce {
 		c.LimitKN, c.PlatedKN = h.limitOf(r), h.platedDc(set)
@@ -275,7 +275,7 @@ func (h *checker) floor() (Check, bool) {
 	}
 	c := Check{
 		Floor: true, Rating: "download_min", Lower: true, LimitKg: decimal.NewNullDecimal(decimal.Zero), Limit: of(0.0),
-		Quantity: m.quantity, HeldOn: m.heldOn, Verdict: NotWeighed, key: "floor", parts: m.parts,
+		Quantity: m.quantity, HeldOn: m.heldOn, Verdict: NotWeighed, parts: m.parts,
 	}
 	h.find(&c, m, 0)
 	return c, true
@@ -403,7 +403,7 @@ func governs(all []Check, i int) bool {
 	limit, known := limitOf(c)
 	for j := range all {
 		o := &all[j]
-		if j == i || o.Set != c.Set || o.State != c.State || o.Rating != c.Rating || o.key != c.key {
+		if j == i || o.Set != c.Set || o.State != c.State || o.Rating != c.Rating || !c.limitsWhat(o) {
 			continue
 		}
 		other, otherKnown := limitOf(o)
@@ -421,6 +421,20 @@ func governs(all []Check, i int) bool {
 		}
 	}
 	return true
+}
+
+// limitsWhat says whether another row of the same rating word, state and set limits the
+// same quantity: two words may limit one load, and one word several.
+func (c *Check) limitsWhat(o *Check) bool {
+	switch {
+	case c.Floor || o.Floor:
+		return false
+	case c.Rating == "d_value":
+		return true
+	case c.Rating == "tyre", c.Rating == "wheel":
+		return c.On == o.On && c.Line.Fitted == o.Line.Fitted
+	}
+	return sameLoads(c.parts, o.parts)
 }
 
 func limitOf(c *Check) (decimal.Decimal, bool) {

@@ -2,8 +2,6 @@ package limits
 
 import (
 	"slices"
-	"strconv"
-	"strings"
 
 	"github.com/shopspring/decimal"
 
@@ -19,7 +17,6 @@ import (
 type measured struct {
 	summed
 	parts   []derive.Part // the sum, as one tyre carries it where one is compared
-	key     string        // names the quantity: equal keys are one quantity
 	heldOn  []string
 	assumed []string
 	unequal float64 // u of an equal share among tyres, in parts of the share; 0: no share
@@ -40,9 +37,6 @@ func (h *checker) measure(r *tickets.Rating, a comparison, set string, state der
 	}
 	m := measured{parts: h.partsOf(r, a.Load, state)}
 	m.summed = h.sum(set, m.parts)
-	// Two words may limit one load, atm and towing; and one word two, gvm in three
-	// states. Equal keys of one word are what governs among.
-	m.key = keyOf(m.parts)
 	m.heldOn = heldOn(m.parts, a.Load)
 	return m
 }
@@ -57,7 +51,7 @@ func heldOn(parts []derive.Part, l load) []string {
 	case download:
 		return []string{"coupling"}
 	}
-	var names []string
+	names := make([]string, 0, len(parts))
 	for _, p := range parts {
 		names = append(names, p.Support.String())
 	}
@@ -80,9 +74,11 @@ func (h *checker) partsOf(r *tickets.Rating, l load, state derive.State) []deriv
 	case download:
 		// D = coupled slack vehicle − vehicle alone (contract, section 2), whatever the
 		// tension on the road: the ratings of couplings are static.
-		return append(groupLoads(1, derive.CoupledSlack, tickets.Front, tickets.Rear), groupLoads(-1, derive.VehicleAlone, tickets.Front, tickets.Rear)...)
+		parts := make([]derive.Part, 0, 4)
+		parts = addLoads(parts, 1, derive.CoupledSlack, tickets.Front, tickets.Rear)
+		return addLoads(parts, -1, derive.VehicleAlone, tickets.Front, tickets.Rear)
 	}
-	var parts []derive.Part
+	parts := make([]derive.Part, 0, len(r.Terms))
 	for _, t := range r.Terms {
 		parts = append(parts, derive.Part{Factor: 1, State: state, Support: h.plain(t)})
 	}
@@ -90,7 +86,12 @@ func (h *checker) partsOf(r *tickets.Rating, l load, state derive.State) []deriv
 }
 
 // groupLoads is a factor times the loads on groups in a state, as a sum.
-func groupLoads(f float64, state derive.State, groups ...tickets.Group) (parts []derive.Part) {
+func groupLoads(f float64, state derive.State, groups ...tickets.Group) []derive.Part {
+	return addLoads(make([]derive.Part, 0, len(groups)), f, state, groups...)
+}
+
+// addLoads adds such loads to a sum.
+func addLoads(parts []derive.Part, f float64, state derive.State, groups ...tickets.Group) []derive.Part {
 	for _, g := range groups {
 		parts = append(parts, derive.Part{Factor: f, State: state, Support: tickets.Term{Group: g}})
 	}
@@ -99,7 +100,8 @@ func groupLoads(f float64, state derive.State, groups ...tickets.Group) (parts [
 
 // load is the load on groups together in a state, in force and as derived.
 func (h *checker) load(state derive.State, groups ...tickets.Group) derive.Quantity {
-	return h.s.Sum(groupLoads(1, state, groups...)...)
+	var room [3]derive.Part // no state has more groups
+	return h.s.Sum(addLoads(room[:0], 1, state, groups...)...)
 }
 
 // trailerParts is the whole trailer, uncoupled: its axles and its nose. A
@@ -120,15 +122,26 @@ func (h *checker) plain(t tickets.Term) tickets.Term {
 	return t
 }
 
-// keyOf names a quantity: the same supports with the same factors in the same states.
-func keyOf(parts []derive.Part) string {
-	// In the order of the words, so that front + rear and rear + front are one load.
-	words := make([]string, 0, len(parts))
-	for _, p := range parts {
-		words = append(words, strconv.FormatFloat(p.Factor, 'g', 9, 64)+" "+string(p.State)+" "+p.Support.String())
+// sameLoads says whether two sums are one quantity: the same supports with the same
+// factors in the same states, in whatever order, so that front + rear is rear + front.
+func sameLoads(a, b []derive.Part) bool {
+	if len(a) != len(b) {
+		return false
 	}
-	slices.Sort(words)
-	return strings.Join(words, " + ")
+	times := func(in []derive.Part, p derive.Part) (n int) {
+		for _, o := range in {
+			if o == p {
+				n++
+			}
+		}
+		return n
+	}
+	for _, p := range a {
+		if times(a, p) != times(b, p) {
+			return false
+		}
+	}
+	return true
 }
 
 // coupler is Dc in kilonewtons, of the coupled vehicle T and the trailer's axles C:
@@ -143,7 +156,7 @@ func keyOf(parts []derive.Part) string {
 func (h *checker) coupler(set string) measured {
 	state := travelled(h.job)
 	vehicle, axles := h.partsOf(nil, vehicleAxles, state), h.partsOf(nil, trailerAxles, state)
-	m := measured{key: "Dc", parts: slices.Concat(vehicle, axles), heldOn: heldOn(nil, couplerForce)}
+	m := measured{parts: slices.Concat(vehicle, axles), heldOn: heldOn(nil, couplerForce)}
 	t, c := h.sum(set, vehicle), h.sum(set, axles)
 	if !t.ok || !c.ok || t.value+c.value <= 0 {
 		return m

@@ -10,13 +10,24 @@ import (
 )
 
 // A sum is one quantity in whatever order it is written.
-func TestKeyOfAnyOrder(t *testing.T) {
+func TestSameLoadsInAnyOrder(t *testing.T) {
 	part := func(g tickets.Group) derive.Part {
 		return derive.Part{Factor: 1, State: derive.CoupledSlack, Support: tickets.Term{Group: g}}
 	}
 	front, rear := part(tickets.Front), part(tickets.Rear)
-	if a, b := keyOf([]derive.Part{front, rear}), keyOf([]derive.Part{rear, front}); a != b {
-		t.Errorf("%q and %q", a, b)
+	for _, c := range []struct {
+		a, b []derive.Part
+		same bool
+	}{
+		{[]derive.Part{front, rear}, []derive.Part{rear, front}, true},
+		{[]derive.Part{front, front}, []derive.Part{front, rear}, false},
+		{[]derive.Part{front, rear}, []derive.Part{front, front}, false},
+		{[]derive.Part{front}, []derive.Part{front, rear}, false},
+		{[]derive.Part{front}, []derive.Part{{Factor: -1, State: front.State, Support: front.Support}}, false},
+	} {
+		if sameLoads(c.a, c.b) != c.same {
+			t.Errorf("%v and %v: one quantity %v (want %v)", c.a, c.b, !c.same, c.same)
+		}
 	}
 }
 

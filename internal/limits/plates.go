@@ -35,11 +35,11 @@ func (p *plate) plus(o *plate) *plate {
 // figure that would govern: this is the table of those.
 type plates struct {
 	job *tickets.Job
-	all []*plate
+	all []plate
 }
 
 func (h *checker) plates(set string) plates {
-	p := plates{job: h.job}
+	p := plates{job: h.job, all: make([]plate, 0, len(h.job.Ratings))}
 	for i := range h.job.Ratings {
 		r := &h.job.Ratings[i]
 		// A line with `when` holds in some states only and would compare a towing
@@ -49,10 +49,10 @@ func (h *checker) plates(set string) plates {
 		}
 		// Of several lines of one word and `on` the lowest governs, of a least the
 		// highest (contract, section 3, checks); of equal ones the first.
-		if j := slices.IndexFunc(p.all, func(o *plate) bool { return o.line.Word == r.Word && o.line.On == r.On }); j < 0 {
-			p.all = append(p.all, &plate{r.LimitKg.Decimal, r, r.Set != ""})
+		if j := slices.IndexFunc(p.all, func(o plate) bool { return o.line.Word == r.Word && o.line.On == r.On }); j < 0 {
+			p.all = append(p.all, plate{r.LimitKg.Decimal, r, r.Set != ""})
 		} else if governsLine(r, p.all[j].line) {
-			p.all[j] = &plate{r.LimitKg.Decimal, r, r.Set != ""}
+			p.all[j] = plate{r.LimitKg.Decimal, r, r.Set != ""}
 		}
 	}
 	return p
@@ -84,8 +84,8 @@ func governsLine(r, than *tickets.Rating) bool {
 
 // of is the plate of a word and `on`; nil where there is none.
 func (p plates) of(word, on string) *plate {
-	for _, r := range p.all {
-		if r.line.Word == word && r.line.On == on {
+	for i := range p.all {
+		if r := &p.all[i]; r.line.Word == word && r.line.On == on {
 			return r
 		}
 	}
@@ -95,8 +95,8 @@ func (p plates) of(word, on string) *plate {
 // lowest is the lowest plate of a word on anything; nil where there is none.
 func (p plates) lowest(word string) *plate {
 	var least *plate
-	for _, r := range p.all {
-		if r.line.Word == word && (least == nil || r.kg.LessThan(least.kg)) {
+	for i := range p.all {
+		if r := &p.all[i]; r.line.Word == word && (least == nil || r.kg.LessThan(least.kg)) {
 			least = r
 		}
 	}

@@ -129,7 +129,7 @@ func decided(f *Findings) []string {
 	var all []string
 	for _, c := range f.Deciding("") {
 		limit := *c.Limit
-		all = append(all, fmt.Sprintf("%s %g %s", c.key, limit, c.Verdict))
+		all = append(all, fmt.Sprintf("%s %s %s %g %s", c.Rating, c.HeldOn, c.State, limit, c.Verdict))
 	}
 	slices.Sort(all)
 	return append(all, string(f.Verdict))

@@ -76,7 +76,7 @@ var ratingQuestions = []plateQuestion{
 // those carried over; what is asked of the ratings in force is not asked again.
 func (h *checker) ofRatings() []question {
 	var all []question
-	names := sets(h.job)
+	names := h.sets
 	under := make([]plates, len(names))
 	for i, set := range names {
 		under[i] = h.plates(set)
@@ -115,7 +115,8 @@ func compared(limit decimal.Decimal, first *plate, others ...*plate) []plateAske
 // ratingSmall asks of a gross rating below 200 kg, an axle's below 100.
 func (h *checker) ratingSmall(_ string, p plates) []plateAsked {
 	var all []plateAsked
-	for _, r := range p.all {
+	for i := range p.all {
+		r := &p.all[i]
 		least := smallRating
 		switch r.line.Word {
 		// Gross masses below 200 kg are no vehicle and no trailer that anybody weighs on
@@ -291,7 +292,8 @@ func (h *checker) downloadFarAbove(set string, p plates) []plateAsked {
 	// newtons.
 	limit := largest.Mul(downloadPart)
 	var all []plateAsked
-	for _, r := range p.all {
+	for i := range p.all {
+		r := &p.all[i]
 		if r.line.Word == "download_max" && r.kg.GreaterThan(limit) {
 			all = append(all, compared(limit, r, p.lowest("atm"), p.lowest("towing"))...)
 		}

@@ -33,7 +33,7 @@ var raisedWith = []struct {
 // them helps only if the others allow as much already, and its owner has to look.
 func (h *checker) ofRaised() []caution {
 	var all []caution
-	for _, set := range sets(h.job) {
+	for _, set := range h.sets {
 		for _, g := range raisedWith {
 			// A set that leaves the gross rating alone or lowers it promises nothing.
 			if !h.raised(set, g.gross) {

@@ -1,8 +1,6 @@
 package limits
 
 import (
-	"fmt"
-
 	"github.com/shopspring/decimal"
 
 	"reconcile/internal/derive"
@@ -73,7 +71,7 @@ func (h *checker) worstTyre(r *tickets.Rating, set string, state derive.State) m
 			worst = &c
 		}
 	}
-	m := measured{key: fmt.Sprintf("one of %d on %s %s", r.Fitted, r.On, state), heldOn: []string{}}
+	m := measured{heldOn: []string{}}
 	if worst == nil {
 		return m
 	}
