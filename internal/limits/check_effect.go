@@ -20,9 +20,9 @@ func (c *Check) Effect(job *tickets.Job, on tickets.Unit, at float64, hasAt bool
 
 // sharesEffect is the effect of a load by what it puts on the groups in each
 // state, on a sum of support loads.
-func sharesEffect(job *tickets.Job, shares func(derive.State) derive.Shares, parts []derive.Part) float64 {
+func sharesEffect(shares func(derive.State) derive.Shares, states []inState) float64 {
 	sum := 0.0
-	for _, c := range byState(job, parts) {
+	for _, c := range states {
 		sum += c.weigh(shares(c.state))
 	}
 	return sum

@@ -43,8 +43,13 @@ func positionOf(job *tickets.Job, l *tickets.Load) position {
 
 // effectAt is the effect of a load at a position on a sum of support loads.
 func effectAt(job *tickets.Job, s position, parts []derive.Part) effect {
+	return effectOn(job, s, byState(job, parts))
+}
+
+// effectOn is the same of a sum whose coefficients are added up already.
+func effectOn(job *tickets.Job, s position, states []inState) effect {
 	var sum effect
-	for _, c := range byState(job, parts) {
+	for _, c := range states {
 		e := effectIn(job, s, c)
 		sum.byMass += e.byMass
 		sum.byShare += e.byShare

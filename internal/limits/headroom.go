@@ -35,7 +35,7 @@ const mostRoom = 100_000
 type addPoint struct {
 	name     string
 	unit     tickets.Unit
-	effect   func(parts []derive.Part) (perKg float64, ok bool)
+	effect   func(states []inState) (perKg float64, ok bool)
 	capacity float64 // kg left in it; infinite where it has none
 }
 
@@ -49,7 +49,11 @@ func (h *checker) headroom(f *Findings) []headroom {
 		return nil
 	}
 	var all []headroom
-	deciding := f.Deciding("")
+	checks := f.Deciding("")
+	deciding := make([]bound, len(checks))
+	for i, c := range checks {
+		deciding[i] = bound{c, byState(h.job, c.parts)}
+	}
 	for _, p := range h.addPoints() {
 		if r, ok := h.roomAt(p, deciding); ok {
 			all = append(all, r)
@@ -58,14 +62,20 @@ func (h *checker) headroom(f *Findings) []headroom {
 	return all
 }
 
+// bound is a deciding check, with what it compares by state: each place is tried on it.
+type bound struct {
+	*Check
+	states []inState
+}
+
 // addPoints lists the form's places, then the standard ones.
 func (h *checker) addPoints() []addPoint {
 	var all []addPoint
 	for i := range h.job.Places {
 		p := &h.job.Places[i]
 		at := position{p.On, p.AtMm, p.HasAt}
-		s := addPoint{name: p.Name, unit: p.On, capacity: math.Inf(1), effect: func(parts []derive.Part) (float64, bool) {
-			e := effectAt(h.job, at, parts)
+		s := addPoint{name: p.Name, unit: p.On, capacity: math.Inf(1), effect: func(states []inState) (float64, bool) {
+			e := effectOn(h.job, at, states)
 			return e.byMass, e.exact()
 		}}
 		// What rides there counts against the place's own capacity by its stated mass,
@@ -76,21 +86,21 @@ func (h *checker) addPoints() []addPoint {
 		all = append(all, s)
 	}
 	for _, p := range h.standardPlaces() {
-		all = append(all, addPoint{name: p.name, unit: p.unit, capacity: math.Inf(1), effect: func(parts []derive.Part) (float64, bool) {
+		all = append(all, addPoint{name: p.name, unit: p.unit, capacity: math.Inf(1), effect: func(states []inState) (float64, bool) {
 			// Without a/w the share of front and rear is a guess; a sum that takes both
 			// alike, such as the gvm, does not need it.
-			if h.needsLever(parts) && !p.leverKnown {
+			if !p.leverKnown && needsLever(states) {
 				return 0, false
 			}
-			return sharesEffect(h.job, p.shares, parts), true
+			return sharesEffect(p.shares, states), true
 		}})
 	}
 	return all
 }
 
 // needsLever reports whether a sum takes front and rear unlike in a coupled state.
-func (h *checker) needsLever(parts []derive.Part) bool {
-	for _, c := range byState(h.job, parts) {
+func needsLever(states []inState) bool {
+	for _, c := range states {
 		if c.state != derive.VehicleAlone && math.Abs(c.rear-c.front) > negligible {
 			return true
 		}
@@ -111,7 +121,7 @@ func (h *checker) ridesAt(place string) float64 {
 
 // roomAt finds the first limit reached at a place; ok is false where nothing
 // can be said, or nothing limits it. Of equal ones the first check is named.
-func (h *checker) roomAt(p addPoint, deciding []*Check) (headroom, bool) {
+func (h *checker) roomAt(p addPoint, deciding []bound) (headroom, bool) {
 	room := headroom{Place: p.name, Unit: p.unit, Kg: math.Floor(p.capacity), Rating: "capacity", On: p.name}
 	for _, c := range deciding {
 		kg, ok := h.room(p, c)
@@ -127,8 +137,8 @@ func (h *checker) roomAt(p addPoint, deciding []*Check) (headroom, bool) {
 
 // room is how many whole kilograms fit at a place under one check; mostRoom
 // where adding there never reaches it, 0 where it is not kept as it is.
-func (h *checker) room(p addPoint, c *Check) (kg float64, ok bool) {
-	perKg, ok := p.effect(c.parts)
+func (h *checker) room(p addPoint, c bound) (kg float64, ok bool) {
+	perKg, ok := p.effect(c.states)
 	switch {
 	case !ok:
 		return 0, false
@@ -137,9 +147,9 @@ func (h *checker) room(p addPoint, c *Check) (kg float64, ok bool) {
 	case c.Found == nil:
 		return mostRoom, math.Abs(perKg) < negligible
 	case c.LimitKN.Valid:
-		return h.couplerRoom(p, c)
+		return h.couplerRoom(p, c.Check)
 	}
-	return mostWhole(func(kg float64) bool { return h.keeps(c, *c.Limit, perKg, kg) }), true
+	return mostWhole(func(kg float64) bool { return h.keeps(c.Check, *c.Limit, perKg, kg) }), true
 }
 
 // keeps reports whether a check is kept with its guard when kg are added.
@@ -183,8 +193,8 @@ func mostWhole(keeps func(float64) bool) float64 {
 func (h *checker) couplerRoom(p addPoint, c *Check) (kg float64, ok bool) {
 	state := travelled(h.job)
 	tParts, cParts := h.partsOf(nil, vehicleAxles, state), h.partsOf(nil, trailerAxles, state)
-	dt, okT := p.effect(tParts)
-	dC, okC := p.effect(cParts)
+	dt, okT := p.effect(byState(h.job, tParts))
+	dC, okC := p.effect(byState(h.job, cParts))
 	if !okT || !okC {
 		return 0, false
 	}

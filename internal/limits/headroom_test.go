@@ -118,7 +118,7 @@ func TestHeadroomIsKept(t *testing.T) {
 // weighed keeps its u, an equal share its 6 %.
 func keptWith(t *testing.T, job *tickets.Job, f *Findings, shares func(derive.State) derive.Shares, kg float64) bool {
 	t.Helper()
-	add := func(c *Check, parts []derive.Part) float64 { return kg * sharesEffect(job, shares, parts) }
+	add := func(c *Check, parts []derive.Part) float64 { return kg * sharesEffect(shares, byState(job, parts)) }
 	for _, c := range f.Deciding("") {
 		limit := *c.Limit
 		v, u := c.Found.Value, c.Found.U
@@ -206,7 +206,7 @@ func TestSameFindings(t *testing.T) {
 		var b strings.Builder
 		for i := range f.Checks {
 			c := &f.Checks[i]
-			fmt.Fprintln(&b, c.Rating, c.On, c.State, c.Set, c.Found, c.HeldOn, c.key)
+			fmt.Fprintln(&b, c.Rating, c.On, c.State, c.Set, c.Found, c.HeldOn, c.parts)
 		}
 		for _, c := range f.Cautions {
 			fmt.Fprintln(&b, c.Code, spell(c.Line, c.Args))

@@ -120,9 +120,10 @@ func (h *checker) worstCorner(c *Check, loads []varying) *worstCase {
 	value, variance := c.Found.Value, portable.Square(c.Found.U)
 	other := value
 	var moved, back []movedLoad
+	states := byState(h.job, c.parts)
 	for i := range loads {
 		v := &loads[i]
-		e := effectAt(h.job, positionOf(h.job, v.Load), c.parts)
+		e := effectOn(h.job, positionOf(h.job, v.Load), states)
 		// Without its share nobody can say to which end the load should go, nor by how
 		// much the value then changes; one that does not vary after all changes nothing.
 		if !e.exact() || v.On == "" {
