@@ -2,6 +2,7 @@ package adjust
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -303,7 +304,12 @@ func TestEstimateNotKnown(t *testing.T) {
 			t.Errorf("%s: remarks %v (want %s %s)", c.name, e.Remarks, c.remark, c.about)
 		}
 	}
-	e := Estimate(statedJob(t, "region\nau\n", "rating,value\ngvm,3350\ndownload_max,350\n", "", ""))
+	// The vehicle alone needs no lever: nothing rests on its coupling.
+	e := Estimate(statedJob(t, "region\nau\n", "rating,on,value,unit,when\nkerb,rear,1440,kg,\naxle,rear,1600,kg,alone\n", "", ""))
+	if slices.ContainsFunc(e.Remarks, func(r remark) bool { return r.Code == noLength }) {
+		t.Errorf("remarks %v (want none of a length)", e.Remarks)
+	}
+	e = Estimate(statedJob(t, "region\nau\n", "rating,value\ngvm,3350\ndownload_max,350\n", "", ""))
 	if c := e.Cases[0]; c.Vehicle != nil || c.Trailer != nil || c.Download != nil || c.Combination != nil || c.PayloadLeft != nil || c.Payload.Valid {
 		t.Errorf("%+v (want nothing known)", c)
 	}

@@ -158,3 +158,16 @@ func TestSemiAssumptions(t *testing.T) {
 		}
 	}
 }
+
+// A drawbar trailer stands on its axles alone: no deck is under its nose.
+func TestDecksOfADrawbarTrailer(t *testing.T) {
+	for kind, want := range map[string]int{"centre_axle": 4, tickets.Semi: 4, tickets.Drawbar: 1} {
+		o := &tickets.Outfit{TrailerKind: kind}
+		if got := DecksOf(o, tickets.TrailerAlone); len(got) != want || got[0][0] != tickets.Trailer {
+			t.Errorf("%s: %v (want %d)", kind, got, want)
+		}
+		if got := DecksOf(o, tickets.Coupled); len(got) != 6 {
+			t.Errorf("%s coupled: %v (want 6)", kind, got)
+		}
+	}
+}

@@ -58,10 +58,17 @@ func TestWhatARatingLimits(t *testing.T) {
 			t.Errorf("%s %s: %q (want %q)", c.line.Word, c.line.On, got, c.want)
 		}
 	}
-	// In the eu what may be towed is what the trailer's axles put on the road.
-	job := plated(rate("towing", "", 3000))
-	job.Region = "eu"
+	four := with(rate("tyre", "trailer", 1000), func(r *tickets.Rating) { r.Fitted = 4 })
+	job := plated(four)
+	job.Outfit.TrailerAxles = 2
 	rows := Applies(job).Rows
+	if len(rows) != 1 || !rows[0].OneTyre || rows[0].Tyres != 4 || rows[0].Unequal != 0.12 {
+		t.Errorf("one of four tyres under two axles: %+v (want 4, and 12 %% of its share: contract, section 3)", rows)
+	}
+	// In the eu what may be towed is what the trailer's axles put on the road.
+	job = plated(rate("towing", "", 3000))
+	job.Region = "eu"
+	rows = Applies(job).Rows
 	if len(rows) != 1 || spellApplied(&rows[0]) != "coupled_slack: 0V +1T -1D" || rows[0].State != derive.CoupledSlack {
 		t.Errorf("towing in the eu: %+v (want the trailer's axles)", rows)
 	}

@@ -55,6 +55,9 @@ func TestFloor(t *testing.T) {
 	if c := floorOf(foundBy(t, lifting(-10), simple)); c.Verdict != Over {
 		t.Errorf("D −10, simple rule: %s (want over)", c.Verdict)
 	}
+	if got := judgeFloor(0, 10, Guarded); got != Within {
+		t.Errorf("D 0: %s (want within: it does not lift)", got)
+	}
 	// none where D is not determined, or the drawbar is hinged
 	drawbar := lifting(250)
 	drawbar.Outfit.TrailerKind = tickets.Drawbar

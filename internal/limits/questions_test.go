@@ -386,3 +386,17 @@ func TestNothingAsked(t *testing.T) {
 		}
 	}
 }
+
+// An interval is asked about in the unit of the reading: 20 lb are 9.0718474 kg
+// (exact: the international pound is 0.45359237 kg).
+func TestIntervalInTheUnitOfTheReading(t *testing.T) {
+	lb := decimal.RequireFromString("0.45359237")
+	r := tickets.Reading{Typed: "6085", Kg: decimal.NewFromInt(6085).Mul(lb), IntervalKg: decimal.NewFromInt(20).Mul(lb)}
+	if got := inUnit(&r); got != "20" {
+		t.Errorf("%s (want 20)", got)
+	}
+	r.Typed, r.Kg = "0", decimal.Decimal{}
+	if got := inUnit(&r); got != "9.0718474" {
+		t.Errorf("of nothing: %s (want 9.0718474 kg)", got)
+	}
+}
