@@ -305,7 +305,10 @@ func TestEstimateNotKnown(t *testing.T) {
 		}
 	}
 	// The vehicle alone needs no lever: nothing rests on its coupling.
-	e := Estimate(statedJob(t, "region\nau\n", "rating,on,value,unit,when\nkerb,rear,1440,kg,\naxle,rear,1600,kg,alone\n", "", ""))
+	e := Estimate(statedJob(t, "region\nau\n", "rating,on,value,unit,when\naxle,rear,1600,kg,alone\n", "", ""))
+	if !slices.ContainsFunc(e.Remarks, func(r remark) bool { return r.Code == noAxleMass && r.Name == "rear" }) {
+		t.Errorf("remarks %v (want one of the empty rear axle)", e.Remarks)
+	}
 	if slices.ContainsFunc(e.Remarks, func(r remark) bool { return r.Code == noLength }) {
 		t.Errorf("remarks %v (want none of a length)", e.Remarks)
 	}
