@@ -27,7 +27,7 @@ func TableOf(in Form) (Table, []Fault) {
 	if rank == len(specs) {
 		return Table{}, []Fault{{File: in.Name, Line: 1, Column: 1, What: "not a form", Wanted: "one of " + strings.Join(FormNames(), ", "), All: true}}
 	}
-	faults := newSink()
+	faults := &sink{}
 	f := readForm(in, specs[rank], faults)
 	t := Table{Known: slices.Clone(f.spec.columns), Required: slices.Clone(f.spec.required)}
 	if f.broken || len(f.index) == 0 {
@@ -44,7 +44,7 @@ func TableOf(in Form) (Table, []Fault) {
 		spans = append(spans, f.byJob[job]...)
 	}
 	slices.SortFunc(spans, func(a, b span) int { return int(a.first - b.first) })
-	records := f.records(spans, newSink())
+	records := f.records(spans, &sink{})
 	for i := range records {
 		r := &records[i]
 		places := f.placesOf(r)

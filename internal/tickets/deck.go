@@ -28,8 +28,8 @@ const wantTerm = "use front, rear, vehicle, trailer, nose, coupling, all or empt
 
 // parseTerm reads one term; the words are without regard to case.
 func parseTerm(text string) (deckTerm, *complaint) {
-	parts := strings.Split(strings.ToLower(text), ".")
-	t := deckTerm{text: text, word: parts[0]}
+	word, behind, dotted := strings.Cut(strings.ToLower(text), ".")
+	t := deckTerm{text: text, word: word}
 	if !slices.Contains(supports, t.word) {
 		hint := "the nearest known position is " + quote(nearest(text, termNames()))
 		if term, printed := printedTerm(text); printed {
@@ -39,7 +39,10 @@ func parseTerm(text string) (deckTerm, *complaint) {
 		}
 		return t, &complaint{quote(text) + " is not a known position", wantTerm, hint}
 	}
-	rest := parts[1:]
+	var rest []string
+	if dotted {
+		rest = strings.Split(behind, ".")
+	}
 	if len(rest) > 0 && rest[0] != "left" && rest[0] != "right" {
 		n, err := strconv.Atoi(rest[0])
 		if err != nil || n < 1 || n > mostAxles || len(rest[0]) != 1 {
@@ -147,7 +150,7 @@ func (s Setup) groups() []Group {
 func parseDeck(text string, setup Setup, kind string, axles axleCounts) ([]Term, []complaint) {
 	var terms []Term
 	var bad []complaint
-	for _, part := range strings.Split(text, "+") {
+	for part := range strings.SplitSeq(text, "+") {
 		part = trim(part)
 		if part == "" {
 			bad = append(bad, complaint{quote(text) + " has a + with no position before or after it", "positions joined by +", ""})

@@ -221,12 +221,11 @@ func (s *source) line(i int) string {
 	return s.text[s.start[i]:]
 }
 
-// rawLines is the bytes of the lines first to last, counted from 1. The mark
-// belongs to no line.
-func (s *source) rawLines(first, last int) []byte {
+// rawLines is the bytes of the lines of a span. The mark belongs to no line.
+func (s *source) rawLines(at span) []byte {
 	end := len(s.raw)
-	if last < len(s.rawAt) {
-		end = s.rawAt[last]
+	if int(at.last) < len(s.rawAt) {
+		end = s.rawAt[at.last]
 	}
-	return s.raw[s.rawAt[first-1]:end]
+	return s.raw[s.rawAt[at.first-1]:end]
 }

@@ -23,7 +23,7 @@ func (f Fault) Error() string {
 }
 
 // sink gathers faults; the same fault met twice, as on a line that applies to
-// every job, is one.
+// every job, is one. The zero value is ready; most stay empty.
 type sink struct {
 	seen    map[Fault]bool
 	list    []Fault
@@ -31,15 +31,22 @@ type sink struct {
 	all     bool
 }
 
-func newSink() *sink {
-	return &sink{seen: map[Fault]bool{}, stopped: map[string]bool{}}
+// stop stops a job.
+func (s *sink) stop(job string) {
+	if s.stopped == nil {
+		s.stopped = map[string]bool{}
+	}
+	s.stopped[job] = true
 }
 
 func (s *sink) add(f Fault) {
 	if f.All {
 		s.all = true
 	} else {
-		s.stopped[f.Job] = true
+		s.stop(f.Job)
+	}
+	if s.seen == nil {
+		s.seen = map[Fault]bool{}
 	}
 	if !s.seen[f] {
 		s.seen[f] = true

@@ -39,10 +39,10 @@ func SizeOf(forms ...[]byte) (size, lines int) {
 // form that makes them so: they are attached to its summary, and verify reads
 // no more.
 func (j *jobReader) checkSize() {
-	var forms [][]byte
+	size, lines := 0, 0
 	for _, in := range j.job.Inputs {
-		forms = append(forms, in.Bytes)
-		if size, lines := SizeOf(forms...); size > MaxJob.Bytes || lines > MaxJob.Lines {
+		s, l := SizeOf(in.Bytes)
+		if size, lines = size+s, lines+l; size > MaxJob.Bytes || lines > MaxJob.Lines {
 			j.found.add(Fault{File: in.File, Line: 1, Column: 1, Job: j.job.Name,
 				What:   fmt.Sprintf("with this form the forms of the job have %d bytes and up to %d lines", size, lines),
 				Wanted: fmt.Sprintf("at most %d bytes and %d lines", MaxJob.Bytes, MaxJob.Lines), Hint: "delete notes and lines that the job does not need"})
@@ -57,19 +57,25 @@ func (j *jobReader) checkSize() {
 // limit.
 func (j *jobReader) collectCopies() {
 	var cells []cell
+	add := func(c cell) {
+		if !c.blank() {
+			cells = append(cells, c)
+		}
+	}
 	for _, l := range j.lines {
-		cells = append(cells, l.row.Copy)
+		add(l.row.Copy)
 	}
-	for _, e := range j.ratings {
-		cells = append(cells, e.row.Copy)
+	for i := range j.ratings {
+		add(j.ratings[i].row.Copy)
 	}
-	for _, e := range j.scales.all() {
-		cells = append(cells, e.row.Copy)
+	scales := j.scales.all()
+	for i := range scales {
+		add(scales[i].row.Copy)
 	}
 	total := int64(0)
 	for _, c := range cells {
 		name := c.text
-		if name == "" || slices.Contains(j.job.Copies, name) {
+		if slices.Contains(j.job.Copies, name) {
 			continue
 		}
 		j.job.Copies = append(j.job.Copies, name)
@@ -87,6 +93,12 @@ func (j *jobReader) collectCopies() {
 // spansOf gives where the lines that hold for a job are, in the order of the
 // form.
 func (f *form) spansOf(job string) []span {
+	switch own := f.byJob[job]; {
+	case len(f.noJob) == 0:
+		return own
+	case len(own) == 0:
+		return f.noJob
+	}
 	both := append(slices.Clone(f.byJob[job]), f.noJob...)
 	slices.SortStableFunc(both, func(a, b span) int { return int(a.first - b.first) })
 	return both
@@ -102,32 +114,38 @@ func (f *form) input(spans []span) input {
 		}
 		return in
 	}
-	var numbers []int
-	b := slices.Clone(f.src.raw[:f.src.bom])
-	add := func(first, last int) {
-		b = append(b, f.src.rawLines(first, last)...)
-		for l := first; l <= last; l++ {
-			numbers = append(numbers, f.number(l))
+	all := append(make([]span, 0, 1+len(spans)), span{int32(f.first), int32(f.last)})
+	all = append(all, spans...)
+	size := f.src.bom
+	for _, s := range all {
+		size += len(f.src.rawLines(s))
+	}
+	in := input{File: f.spec.name, Bytes: append(make([]byte, 0, size), f.src.raw[:f.src.bom]...)}
+	for _, s := range all {
+		in.Bytes = append(in.Bytes, f.src.rawLines(s)...)
+		for l := s.first; l <= s.last; l++ {
+			in.Lines = appendNumber(in.Lines, f.number(int(l)))
 		}
 	}
-	add(f.first, f.last)
-	for _, s := range spans {
-		add(int(s.first), int(s.last))
-	}
-	return input{File: f.spec.name, Bytes: b, Lines: ranges(numbers)}
+	return in
 }
 
 // ranges writes line numbers as runs: first and last of each.
 func ranges(numbers []int) [][2]int {
 	var runs [][2]int
 	for _, n := range numbers {
-		if k := len(runs) - 1; k >= 0 && runs[k][1]+1 == n {
-			runs[k][1] = n
-			continue
-		}
-		runs = append(runs, [2]int{n, n})
+		runs = appendNumber(runs, n)
 	}
 	return runs
+}
+
+// appendNumber adds the next line number to runs.
+func appendNumber(runs [][2]int, n int) [][2]int {
+	if k := len(runs) - 1; k >= 0 && runs[k][1]+1 == n {
+		runs[k][1] = n
+		return runs
+	}
+	return append(runs, [2]int{n, n})
 }
 
 // expanded writes runs out; none gives nil, the entire form.

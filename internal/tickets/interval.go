@@ -2,6 +2,7 @@ package tickets
 
 import (
 	"fmt"
+	"slices"
 
 	"github.com/shopspring/decimal"
 )
@@ -26,6 +27,9 @@ type onScale struct{ scale, unit string }
 // where none fits the largest that fits all but one, which is then asked
 // about; else the smallest.
 func (j *jobReader) assumeIntervals() {
+	if !slices.ContainsFunc(j.lines, func(l ticketLine) bool { return l.from < l.to && j.job.Readings[l.from].IntervalAssumed }) {
+		return
+	}
 	used := map[onScale][]*Reading{}
 	for i := range j.job.Readings {
 		if r := &j.job.Readings[i]; r.Use == UseYes && !r.Empty {
@@ -101,13 +105,13 @@ func (j *jobReader) checkIntervals() {
 }
 
 func (j *jobReader) checkInterval(r *Reading, row *ticketRow, c cell) {
-	e := r.intervalText(row)
 	s := j.job.Scale(r.Scale)
-	k := decimal.NewFromInt(int64(j.job.Outfit.Weighers(s.Deck, r.Terms)))
+	k := int64(j.job.Outfit.Weighers(s.Deck, r.Terms))
 	switch {
 	case r.IntervalKg.GreaterThan(r.Kg):
 		j.refuseBelow(r, row, c)
-	case s.Class != "none" && len(r.Terms) > 0 && r.Kg.GreaterThan(r.IntervalKg.Mul(k).Mul(decimal.NewFromInt(mostIntervals))):
+	case s.Class != "none" && len(r.Terms) > 0 && r.Kg.GreaterThan(times(r.IntervalKg, k*mostIntervals)):
+		e := r.intervalText(row)
 		c.refuse(fmt.Sprintf("%s %s is more than %d intervals of %s", c.shown(), r.Unit, mostIntervals, e),
 			fmt.Sprintf("at most %d intervals on one weigher, OIML R 76-1, Table 3", mostIntervals), r.intervalHint(row, e))
 	case !r.IntervalAssumed && !r.Kg.Mod(r.IntervalKg).IsZero():
@@ -118,7 +122,7 @@ func (j *jobReader) checkInterval(r *Reading, row *ticketRow, c cell) {
 // intervalText is the interval of a reading as it is read, with its unit.
 func (r *Reading) intervalText(row *ticketRow) string {
 	if !row.Interval.blank() {
-		return pointAndMinus.Replace(row.Interval.text) + " " + r.Unit
+		return pointAndMinus(row.Interval.text) + " " + r.Unit
 	}
 	return r.IntervalKg.String() + " kg"
 }

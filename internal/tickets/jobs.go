@@ -103,7 +103,7 @@ func foldJob(job string) string { return strings.ToLower(norm.NFC.String(job)) }
 // case, and stops both.
 func (r *Reader) refuseCaseClash(c cell, before string) {
 	c.refuse(fmt.Sprintf("%s differs from job %s only in capital letters", c.shown(), quote(before)), "one spelling for each job", "spell it "+quote(before)+" on every line, or give it another name")
-	r.faults.stopped[before] = true
+	r.faults.stop(before)
 }
 
 // badJobName says what keeps a name from naming a file everywhere, or nil.

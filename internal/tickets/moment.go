@@ -85,7 +85,7 @@ func readMoment(text string, region string) (moment, *complaint) {
 		return m, nil
 	}
 	upper := strings.ToUpper(text)
-	if m.readZoned(upper) || m.read(time.DateOnly, strings.Replace(upper, "T", " ", 1)) {
+	if endsInZone(upper) && m.readZoned(upper) || m.read(time.DateOnly, strings.Replace(upper, "T", " ", 1)) {
 		return m.sane()
 	}
 	for _, l := range clockLayouts {
@@ -111,6 +111,13 @@ func readMoment(text string, region string) (moment, *complaint) {
 	return m.sane()
 }
 
+// endsInZone says whether a text ends like a distance from universal time: Z or
+// +10:00.
+func endsInZone(text string) bool {
+	n := len(text)
+	return text[n-1] == 'Z' || n >= 6 && (text[n-6] == '+' || text[n-6] == '-')
+}
+
 // readZoned reads a date and time with its distance from universal time.
 func (m *moment) readZoned(text string) bool {
 	for _, l := range zoneLayouts {
@@ -124,9 +131,10 @@ func (m *moment) readZoned(text string) bool {
 
 // read reads a date in a layout, alone or with a time of day after it.
 func (m *moment) read(layout, text string) bool {
-	if t, err := time.Parse(layout, text); err == nil {
-		m.Known, m.Time = true, t
-		return true
+	if !strings.Contains(text, " ") {
+		t, err := time.Parse(layout, text)
+		m.Known, m.Time = err == nil, t
+		return m.Known
 	}
 	for _, l := range clockLayouts {
 		if t, err := time.Parse(layout+" "+l, text); err == nil {

@@ -1,7 +1,6 @@
 package tickets
 
 import (
-	"maps"
 	"slices"
 	"strings"
 	"time"
@@ -24,8 +23,11 @@ func (j *Job) lastWeighing() (time.Time, bool) {
 // NotInForce says whether a rating is certified on a day after the last
 // weighing. A line of a set is a plan and left out of this.
 func (j *Job) NotInForce(r *Rating) bool {
+	if r.Set != "" || !r.CertifiedOn.Known {
+		return false
+	}
 	last, ok := j.lastWeighing()
-	return ok && r.Set == "" && r.CertifiedOn.Known && r.CertifiedOn.day().After(moment{Time: last}.day())
+	return ok && r.CertifiedOn.day().After(moment{Time: last}.day())
 }
 
 // note gathers what was not refused and must be shown: first of the job, then
@@ -33,7 +35,6 @@ func (j *Job) NotInForce(r *Rating) bool {
 func (j *jobReader) note() {
 	j.noteTravels()
 	j.noteDays()
-	tickets := j.byTicket()
 	for _, l := range j.lines {
 		readings := j.job.Readings[l.from:l.to]
 		if len(readings) == 0 {
@@ -43,7 +44,7 @@ func (j *jobReader) note() {
 			j.noteLine(readings)
 		}
 		for i := range readings {
-			j.noteReading(&readings[i], tickets[readings[i].Ticket])
+			j.noteReading(&readings[i])
 		}
 	}
 	for i := range j.job.Ratings {
@@ -72,29 +73,33 @@ func (j *jobReader) noteTravels() {
 
 // noteDays notes that used readings are of different days.
 func (j *jobReader) noteDays() {
-	days := map[string]bool{}
-	for _, r := range j.job.Readings {
-		if r.Use == UseYes && r.WeighedAt.Known {
-			days[r.WeighedAt.Time.Format(time.DateOnly)] = true
+	var days []string
+	var before time.Time // of the reading before: mostly the same day
+	for i := range j.job.Readings {
+		r := &j.job.Readings[i]
+		if r.Use != UseYes || !r.WeighedAt.Known {
+			continue
+		}
+		if day := r.WeighedAt.day(); len(days) == 0 || !day.Equal(before) {
+			days, before = append(days, day.Format(time.DateOnly)), day
 		}
 	}
-	if len(days) > 1 {
-		j.add("different_days", 0, "weighed_at", strings.Join(slices.Sorted(maps.Keys(days)), ", "))
+	slices.Sort(days)
+	if days = slices.Compact(days); len(days) > 1 {
+		j.add("different_days", 0, "weighed_at", strings.Join(days, ", "))
 	}
 }
 
 // noteLine notes what a used line leaves open.
 func (j *jobReader) noteLine(readings []Reading) {
-	r := readings[0]
+	r := &readings[0]
 	if !r.WeighedAt.HasTime || !r.WeighedAt.Known {
 		j.add("no_time", r.Line, "weighed_at", r.WeighedAt.Typed)
 	}
-	if r.People == nil && slices.ContainsFunc(readings, func(r Reading) bool { return r.names(Front) || r.names(Rear) }) {
+	if r.People == nil && (anyNames(readings, Front) || anyNames(readings, Rear)) {
 		j.add("people_not_stated", r.Line, "people", "")
 	}
-	trailer := slices.ContainsFunc(readings, func(r Reading) bool { return r.names(Trailer) })
-	nose := slices.ContainsFunc(readings, func(r Reading) bool { return r.names(Nose) })
-	if r.Setup == TrailerAlone && trailer && !nose && j.job.Outfit.TrailerKind != Drawbar {
+	if r.Setup == TrailerAlone && anyNames(readings, Trailer) && !anyNames(readings, Nose) && j.job.Outfit.TrailerKind != Drawbar {
 		j.add("nose_off_deck", r.Line, "on_deck", r.OnDeck)
 	}
 	if r.IntervalAssumed {
@@ -111,8 +116,18 @@ func (r *Reading) names(g Group) bool {
 	return slices.ContainsFunc(r.Terms, func(t Term) bool { return t.Group == g })
 }
 
+// anyNames says whether a group stood on the deck in any of some readings.
+func anyNames(readings []Reading, g Group) bool {
+	for i := range readings {
+		if readings[i].names(g) {
+			return true
+		}
+	}
+	return false
+}
+
 // noteReading notes what is odd about a figure.
-func (j *jobReader) noteReading(r *Reading, ticket []*Reading) {
+func (j *jobReader) noteReading(r *Reading) {
 	column := r.Column
 	if column == "" {
 		column = "reading"
@@ -122,22 +137,22 @@ func (j *jobReader) noteReading(r *Reading, ticket []*Reading) {
 		j.add("looks_calculated", r.Line, column, r.Typed)
 	case r.TakenAsCalculated:
 		j.add("taken_as_calculated", r.Line, column, r.Typed)
-	case r.Use == UseCalculated && !addsUp(r, ticket):
+	case r.Use == UseCalculated && !addsUp(r, j.figuresBut(r)):
 		j.add("does_not_add_up", r.Line, column, r.Typed)
 	}
 	if r.Use != UseYes || r.Empty || r.IntervalKg.Sign() <= 0 {
 		return
 	}
 	s := j.job.Scale(r.Scale)
-	k := decimal.NewFromInt(int64(j.job.Outfit.Weighers(s.Deck, r.Terms)))
-	if least := minimumIntervals[s.Class]; r.Kg.LessThan(r.IntervalKg.Mul(decimal.NewFromInt(least)).Mul(k)) {
+	k := int64(j.job.Outfit.Weighers(s.Deck, r.Terms))
+	if least := minimumIntervals[s.Class]; r.Kg.LessThan(times(r.IntervalKg, least*k)) {
 		j.add("below_minimum", r.Line, column, r.Typed)
 	}
-	most := r.IntervalKg.Mul(decimal.NewFromInt(maximumIntervals[s.Class]))
+	most := times(r.IntervalKg, maximumIntervals[s.Class])
 	if s.MaxKg.Valid && (most.IsZero() || s.MaxKg.Decimal.LessThan(most)) {
 		most = s.MaxKg.Decimal
 	}
-	if most.Sign() > 0 && r.Kg.GreaterThan(most.Mul(k)) {
+	if most.Sign() > 0 && r.Kg.GreaterThan(times(most, k)) {
 		j.add("above_max", r.Line, column, r.Typed)
 	}
 	if r.NotMultiple {
@@ -154,16 +169,6 @@ var minimumIntervals = map[string]int64{"III": 20, "IIII": 10}
 // not listed has no other bound here.
 var maximumIntervals = map[string]int64{"IIII": 1000}
 
-// byTicket gathers the readings of each ticket.
-func (j *jobReader) byTicket() map[string][]*Reading {
-	m := map[string][]*Reading{}
-	for i := range j.job.Readings {
-		r := &j.job.Readings[i]
-		m[r.Ticket] = append(m[r.Ticket], r)
-	}
-	return m
-}
-
 // The sums tried for one figure: beyond so many other figures on a ticket some
 // sum is met by chance.
 const (
@@ -174,8 +179,7 @@ const (
 // addsUp says whether a calculated figure is, to one interval, a sum of other
 // lines of its ticket, or one of them less others. Of a ticket too long to try
 // that on, nothing is said.
-func addsUp(r *Reading, ticket []*Reading) bool {
-	others := figuresBut(r, ticket)
+func addsUp(r *Reading, others []decimal.Decimal) bool {
 	if len(others) > mostParts || meetsSum(r.Kg, r.IntervalKg, others, 2) {
 		return true
 	}
@@ -188,10 +192,19 @@ func addsUp(r *Reading, ticket []*Reading) bool {
 	return false
 }
 
-// figuresBut lists the other figures of a ticket, the first mostFigures of them.
-func figuresBut(r *Reading, ticket []*Reading) []decimal.Decimal {
+// figuresBut lists the other figures of a reading's ticket, of its first
+// mostFigures.
+func (j *jobReader) figuresBut(r *Reading) []decimal.Decimal {
 	var others []decimal.Decimal
-	for _, o := range ticket[:min(len(ticket), mostFigures)] {
+	met := 0
+	for i := range j.job.Readings {
+		o := &j.job.Readings[i]
+		if o.Ticket != r.Ticket {
+			continue
+		}
+		if met++; met > mostFigures {
+			break
+		}
 		if o != r {
 			others = append(others, o.Kg)
 		}

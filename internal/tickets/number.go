@@ -61,7 +61,9 @@ const mostDigits = 18
 
 // pointAndMinus turns a decimal comma and a typeset minus into what a number is
 // parsed from.
-var pointAndMinus = strings.NewReplacer(",", ".", "−", "-")
+func pointAndMinus(text string) string {
+	return strings.ReplaceAll(strings.ReplaceAll(text, ",", "."), "−", "-")
+}
 
 // number reads a cell that is not blank as a number. The decimal sign is a
 // point; where commas do not separate the cells it may be a comma.
@@ -91,7 +93,7 @@ func (c cell) number(wanted string) (figure, bool) {
 }
 
 func newFigure(text string) figure {
-	text = pointAndMinus.Replace(text)
+	text = pointAndMinus(text)
 	return figure{typed: text, value: decimal.RequireFromString(text), hasPoint: strings.Contains(text, ".")}
 }
 
@@ -141,12 +143,23 @@ func (c cell) massUnit(region string) (string, bool) {
 
 // toKg converts a mass, and refuses an absurd one.
 func (c cell) toKg(n figure, unit string) (decimal.Decimal, bool) {
-	kg := n.value.Mul(massUnits[unit])
+	kg := n.value
+	if unit != "kg" {
+		kg = kg.Mul(massUnits[unit])
+	}
 	if kg.Abs().GreaterThan(heaviest) {
 		c.refuse(c.shown()+" "+unit+" is heavier than any outfit", "at most 100000 t", "")
 		return kg, false
 	}
 	return kg, true
+}
+
+// times is a mass, n times.
+func times(kg decimal.Decimal, n int64) decimal.Decimal {
+	if n == 1 {
+		return kg
+	}
+	return kg.Mul(decimal.NewFromInt(n))
 }
 
 // positiveKg reads a cell in kilograms above 0; blank gives none.

@@ -15,7 +15,7 @@ import (
 
 // ratingEntry is a rating with its line.
 type ratingEntry struct {
-	Rating
+	*Rating
 	rule *ratingRule // nil where the word is not known
 	row  *ratingRow
 }
@@ -30,9 +30,10 @@ const mostFitted = 36
 // ratingLines reads what lines of ratings.csv say by themselves.
 func (r rowReader) ratingLines(records []record) []ratingEntry {
 	rows := decode[ratingRow](records)
-	all := make([]ratingEntry, 0, len(rows))
+	ratings, all := make([]Rating, len(rows)), make([]ratingEntry, len(rows))
 	for i := range rows {
-		all = append(all, r.rating(&rows[i]))
+		all[i] = ratingEntry{Rating: &ratings[i], rule: ruleOf(rows[i].Rating.text), row: &rows[i]}
+		r.rating(&all[i])
 	}
 	return all
 }
@@ -51,29 +52,28 @@ func (j *jobReader) readRatings(shared *sharedLines) {
 	j.checkEmpty()
 	j.job.Ratings = make([]Rating, len(j.ratings))
 	for i := range j.ratings {
-		j.job.Ratings[i] = j.ratings[i].Rating
+		j.job.Ratings[i] = *j.ratings[i].Rating
 	}
 }
 
 // rating reads what a line says by itself.
-func (r rowReader) rating(row *ratingRow) ratingEntry {
-	e := ratingEntry{row: row, rule: ruleOf(row.Rating.text)}
-	e.Rating = Rating{Line: row.Job.line(), Typed: row.Rating.text, On: strings.ToLower(row.On.text), OnTyped: row.On.text, Source: row.Source.text,
+func (r rowReader) rating(e *ratingEntry) {
+	row := e.row
+	*e.Rating = Rating{Line: row.Job.line(), Typed: row.Rating.text, On: strings.ToLower(row.On.text), OnTyped: row.On.text, Source: row.Source.text,
 		Certificate: row.Certificate.code(), CertifiedOn: row.CertifiedOn.date(r.region), Set: row.Set.nameText(),
 		Replaced: row.Replaced.yes(), Confirmed: row.Confirmed.confirmed(), Copy: row.Copy.copyName(r.copies), Note: row.Note.text}
 	if !row.Rating.require("a rating, like gvm", "") {
-		return e
+		return
 	}
 	if e.rule == nil {
 		row.Rating.refuse(row.Rating.shown()+" is not known", "a rating, like gvm, axle or towing", "the nearest known rating is "+quote(nearest(row.Rating.text, ratingWords())))
-		return e
+		return
 	}
 	e.Word = e.rule.word
-	r.ratingKind(&e)
-	r.ratingOn(&e)
-	r.ratingWhen(&e)
-	r.ratingValue(&e)
-	return e
+	r.ratingKind(e)
+	r.ratingOn(e)
+	r.ratingWhen(e)
+	r.ratingValue(e)
 }
 
 func (r rowReader) ratingKind(e *ratingEntry) {
@@ -195,8 +195,8 @@ func (r rowReader) massValue(e *ratingEntry) {
 	if e.rule.atLeast0 {
 		read = c.notNegative
 	}
-	if (unit == "kg" || unit == "lb") && twoWays().MatchString(c.text) {
-		thousands, decimals := pointAndMinus.Replace(c.text), strings.NewReplacer(",", "", ".", "").Replace(c.text)
+	if (unit == "kg" || unit == "lb") && strings.ContainsAny(c.text, ".,") && twoWays().MatchString(c.text) {
+		thousands, decimals := pointAndMinus(c.text), strings.NewReplacer(",", "", ".", "").Replace(c.text)
 		c.refuse(c.shown()+" can be read in two ways", fmt.Sprintf("%s %s or %s %s", decimals, unit, strings.TrimRight(strings.TrimRight(thousands, "0"), "."), unit),
 			"write it without the sign, or with one more 0 behind it")
 		return

@@ -4,6 +4,7 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"sync"
 
 	"reconcile/internal/regions"
 )
@@ -63,8 +64,26 @@ var ratingRules = []ratingRule{
 	{word: "running_order", on: emptyOf, onNeeded: true, unit: "mass", most: mostOutfit, least: leastMass, empty: true},
 }
 
+// rulesByWord are the rules of all words as they are mostly typed: in lower case,
+// with single spaces.
+var rulesByWord = sync.OnceValue(func() map[string]*ratingRule {
+	rules := map[string]*ratingRule{}
+	for _, word := range ratingWords() {
+		rules[word] = findRule(word)
+	}
+	return rules
+})
+
 // ruleOf finds the rule of a rating word or of another word for it.
 func ruleOf(word string) *ratingRule {
+	if rule := rulesByWord()[word]; rule != nil {
+		return rule
+	}
+	return findRule(word)
+}
+
+// findRule looks for it without regard to case and spaces.
+func findRule(word string) *ratingRule {
 	word = strings.ToLower(strings.Join(strings.Fields(word), " "))
 	if of, ok := labelWords[word]; ok {
 		word = of

@@ -75,9 +75,10 @@ type jobReader struct {
 // Read goes through the forms of a folder. Same forms and options, same jobs and
 // faults.
 func Read(forms []Form, o Options) *Reader {
-	r := &Reader{options: o, forms: map[string]*form{}, faults: newSink(), shared: map[scope]*sharedLines{}, byJob: map[string][]Fault{}}
+	r := &Reader{options: o, forms: map[string]*form{}, faults: &sink{}, shared: map[scope]*sharedLines{}, byJob: map[string][]Fault{}}
 	r.take(forms)
 	r.nameJobs()
+	r.heads = make([]head, 0, len(r.Names))
 	for _, name := range r.Names {
 		h := r.readHead(name)
 		r.heads = append(r.heads, h)
@@ -94,7 +95,7 @@ func Read(forms []Form, o Options) *Reader {
 // faults that Faults does not list.
 func (r *Reader) Job(i int) (*Job, []Fault) {
 	name := r.Names[i]
-	j := &jobReader{Reader: r, rowReader: rowReader{r.options.CopySize, r.heads[i].scope}, head: r.heads[i], found: newSink(), named: map[string]Reading{}}
+	j := &jobReader{Reader: r, rowReader: rowReader{r.options.CopySize, r.heads[i].scope}, head: r.heads[i], found: &sink{}}
 	j.job = Job{Name: name, Region: j.region, Outfit: j.outfit, Issuer: j.issuer}
 	for _, f := range r.byJob[name] {
 		j.found.add(f)
@@ -165,7 +166,7 @@ func (r *Reader) fileFaults() {
 // All reads every job: those that have no fault, in the order of the forms, and
 // every fault of every form.
 func (r *Reader) All() (jobs []*Job, faults []Fault) {
-	all := newSink()
+	all := &sink{}
 	for _, f := range r.Faults {
 		all.add(f)
 	}

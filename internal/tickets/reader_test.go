@@ -29,7 +29,7 @@ func readBackwards(t testing.TB, forms []Form, o Options) folderRead {
 		})
 	}
 	wait.Wait()
-	all := newSink()
+	all := &sink{}
 	for _, f := range r.Faults {
 		all.add(f)
 	}

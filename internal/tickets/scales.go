@@ -129,19 +129,20 @@ func (j *jobReader) scaleFor(c cell) *Scale {
 	if s := j.job.Scale(name); s != nil {
 		return s
 	}
-	s := Scale{Name: name, Class: "III", Deck: DeckSingle, Typed: undeclared(name)}
+	var listed *scaleEntry
 	if name != "" && j.form("scales.csv", j.job.Name) != nil {
-		e := j.scales.find(name)
-		if e == nil && !j.unreadable("scales.csv") {
+		listed = j.scales.find(name)
+		if listed == nil && !j.unreadable("scales.csv") {
 			c.refuse(c.shown()+" is not listed in scales.csv", "use a name from that form", nearestHint("scale", name, j.scales.names(), &j.guesses))
-		}
-		if e != nil {
-			s = e.Scale
 		}
 	} else if other := j.respelt(name); other != "" {
 		c.refuse(c.shown()+" is also spelt "+quote(other), "one spelling for each scale", "")
 	}
-	j.job.Scales = append(j.job.Scales, s)
+	if listed != nil {
+		j.job.Scales = append(j.job.Scales, listed.Scale)
+	} else {
+		j.job.Scales = append(j.job.Scales, Scale{Name: name, Class: "III", Deck: DeckSingle, Typed: undeclared(name)})
+	}
 	return &j.job.Scales[len(j.job.Scales)-1]
 }
 

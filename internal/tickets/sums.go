@@ -47,9 +47,10 @@ type summand struct {
 
 // sumSearch looks for lines that are sums of others of their ticket.
 type sumSearch struct {
-	lines []summand // longest on_deck first, then in the order of the form
-	taken map[*Reading]bool
-	steps int // of the search of one sum
+	coupled, vehicle, trailer wheels    // of the whole outfit, of its units alone
+	lines                     []summand // longest on_deck first, then in the order of the form
+	taken                     map[*Reading]bool
+	steps                     int // of the search of one sum
 }
 
 // leastParts is the fewest lines whose sum is taken for a printed total: with
@@ -63,7 +64,9 @@ const mostSteps = 20_000
 // calculated, where use is blank; where it says yes a footnote says how they
 // look. Wheels in columns of one line are not summed.
 func (j *jobReader) takeCalculated() {
-	s := sumSearch{taken: map[*Reading]bool{}}
+	o := &j.job.Outfit
+	s := sumSearch{coupled: wheelsOf(o, spelt(Coupled)), vehicle: wheelsOf(o, spelt(VehicleAlone)), trailer: wheelsOf(o, j.wholeTrailer())}
+	s.lines = make([]summand, 0, len(j.job.Readings))
 	for i := range j.job.Readings {
 		if r := &j.job.Readings[i]; r.Column == "" && !r.Empty && len(r.Terms) > 0 {
 			s.lines = append(s.lines, summand{r, wheelsOf(&j.job.Outfit, r.Terms)})
@@ -88,6 +91,9 @@ func (j *jobReader) takeSum(s *sumSearch, l summand) {
 	case !l.UseStated:
 		l.Use = UseCalculated
 		l.TakenAsCalculated = true
+		if s.taken == nil {
+			s.taken = map[*Reading]bool{}
+		}
 		s.taken[l.Reading] = true
 	}
 }
@@ -96,15 +102,15 @@ func (j *jobReader) takeSum(s *sumSearch, l summand) {
 // what its vehicle and its trailer read alone. The trailer's is then the
 // figure that nobody weighed.
 func (j *jobReader) takeNet(s *sumSearch, gross summand) {
-	if gross.Setup != Coupled || gross.deck != wheelsOf(&j.job.Outfit, spelt(Coupled)) || s.taken[gross.Reading] {
+	if gross.Setup != Coupled || gross.deck != s.coupled || s.taken[gross.Reading] {
 		return
 	}
 	for _, tare := range s.lines {
-		if tare.Setup != VehicleAlone || tare.deck != wheelsOf(&j.job.Outfit, spelt(VehicleAlone)) || !gross.sameVisit(tare) || s.taken[tare.Reading] {
+		if tare.Setup != VehicleAlone || tare.deck != s.vehicle || !gross.sameVisit(tare) || s.taken[tare.Reading] {
 			continue
 		}
 		for _, net := range s.lines {
-			whole := net.Setup == TrailerAlone && net.deck == wheelsOf(&j.job.Outfit, j.wholeTrailer())
+			whole := net.Setup == TrailerAlone && net.deck == s.trailer
 			if whole && net.Use != UseCalculated && gross.sameVisit(net) && tare.Kg.Add(net.Kg).Equal(gross.Kg) {
 				j.takeSum(s, net)
 			}
@@ -140,8 +146,12 @@ func (r summand) sameDraft(o summand) bool {
 	people := r.People == nil && o.People == nil || r.People != nil && o.People != nil && *r.People == *o.People
 	time := r.WeighedAt.Typed == "" || o.WeighedAt.Typed == "" || r.WeighedAt.Printed == o.WeighedAt.Printed
 	return r.sameVisit(o) && r.Setup == o.Setup && r.Hitch == o.Hitch && people && time &&
-		slices.Equal(slices.Sorted(slices.Values(r.With)), slices.Sorted(slices.Values(o.With))) &&
-		slices.Equal(slices.Sorted(slices.Values(r.Without)), slices.Sorted(slices.Values(o.Without)))
+		sameNames(r.With, o.With) && sameNames(r.Without, o.Without)
+}
+
+// sameNames says whether two lists hold the same names in any order.
+func sameNames(a, b []string) bool {
+	return len(a) == len(b) && (len(a) == 0 || slices.Equal(slices.Sorted(slices.Values(a)), slices.Sorted(slices.Values(b))))
 }
 
 // isSum says whether three or more other lines split the deck of a line exactly

@@ -29,7 +29,10 @@ func (t table[E]) with(own []E) table[E] {
 // indexNames files lines under their names; of two names equal but for case
 // and spaces the second is refused.
 func indexNames[E namedLine](lines []E, base map[string]int) map[string]int {
-	index := map[string]int{}
+	if len(lines) == 0 {
+		return nil
+	}
+	index := make(map[string]int, len(lines))
 	for i, e := range lines {
 		c := e.key()
 		if c.blank() {
@@ -70,8 +73,14 @@ func (t *table[E]) names() []string {
 	return names
 }
 
-// all lists the lines in the order of the form.
+// all lists the lines in the order of the form; they are not for changing.
 func (t *table[E]) all() []E {
+	switch {
+	case len(t.own) == 0:
+		return t.shared
+	case len(t.shared) == 0:
+		return t.own
+	}
 	both := append(slices.Clone(t.own), t.shared...)
 	slices.SortStableFunc(both, func(a, b E) int { return a.key().rec.first - b.key().rec.first })
 	return both

@@ -25,7 +25,7 @@ func (j *jobReader) readTickets() {
 	if !j.options.NeedTickets { // a plan: lines that wait for their figures say nothing yet
 		rows = slices.DeleteFunc(rows, func(r ticketRow) bool { return j.waiting(&r) })
 	}
-	j.lines, j.job.Readings = make([]ticketLine, 0, len(rows)), make([]Reading, 0, len(rows))
+	j.lines, j.job.Readings, j.cells = make([]ticketLine, 0, len(rows)), make([]Reading, 0, len(rows)), make([]cell, 0, len(rows))
 	for i := range rows {
 		l := ticketLine{row: &rows[i], from: len(j.job.Readings)}
 		if j.readLine(&rows[i]); len(j.job.Readings) > mostReadings {
@@ -69,7 +69,7 @@ func (j *jobReader) readLine(row *ticketRow) {
 	unit, unitOK := row.Unit.massUnit(j.region)
 	base.Unit = unit
 	if unitOK {
-		j.interval(&base, row, *scale)
+		j.interval(&base, row, scale)
 	}
 	for _, c := range j.figures(row) {
 		r := base
@@ -83,7 +83,7 @@ func (j *jobReader) readLine(row *ticketRow) {
 			j.figure(&r, c, row)
 		}
 		if deckOK {
-			j.checkLoads(r, row)
+			j.checkLoads(&r, row)
 		}
 		j.job.Readings = append(j.job.Readings, r)
 		j.cells = append(j.cells, c)
@@ -155,7 +155,7 @@ func (j *jobReader) hitch(r *Reading, row *ticketRow) {
 
 // interval reads the scale interval of a line, its own or its scale's; where
 // neither states one it is assumed when all lines are read.
-func (j *jobReader) interval(r *Reading, row *ticketRow, s Scale) {
+func (j *jobReader) interval(r *Reading, row *ticketRow, s *Scale) {
 	switch {
 	case !row.Interval.blank():
 		if n, ok := row.Interval.positive("the scale interval in the reading's unit, like 20"); ok {
@@ -267,22 +267,27 @@ func (r *Reading) vehicleOnDeck() bool {
 // names no load that would explain it. Where outfit.csv does not say how many
 // travel, the largest number on any line of the job does.
 func (j *jobReader) checkPeople() {
-	travel, shown := j.job.Outfit.People, "people "+quote(j.typed.people)+" in outfit.csv"
+	travel, line := j.job.Outfit.People, 0 // of the form that counts those who travel; 0 is outfit.csv
 	if travel == nil && j.typed.people == "" {
 		for i := range j.job.Readings {
 			if r := &j.job.Readings[i]; r.People != nil && r.vehicleOnDeck() && (travel == nil || *r.People > *travel) {
-				travel, shown = r.People, fmt.Sprintf("people %q on line %d", strconv.Itoa(*r.People), r.Line)
+				travel, line = r.People, r.Line
 			}
 		}
 	}
 	for _, l := range j.lines {
-		for _, r := range j.job.Readings[l.from:l.to] {
+		for i := l.from; i < l.to; i++ {
+			r := &j.job.Readings[i]
 			if r.People == nil || travel == nil || *r.People == *travel || len(r.Without)+len(r.With) > 0 || r.Use != UseYes || !r.vehicleOnDeck() {
 				continue
 			}
 			hint := "name under without who was not on board"
 			if *r.People > *travel {
 				hint = "name under with who was on board in this weighing only"
+			}
+			shown := "people " + quote(j.typed.people) + " in outfit.csv"
+			if line > 0 {
+				shown = fmt.Sprintf("people %q on line %d", strconv.Itoa(*travel), line)
 			}
 			l.row.People.refuse(l.row.People.shown()+" differs from "+shown, "the same number, or a load in without or with", hint)
 			break
@@ -291,7 +296,7 @@ func (j *jobReader) checkPeople() {
 }
 
 // checkLoads refuses loads that a reading cannot have or lack.
-func (j *jobReader) checkLoads(r Reading, row *ticketRow) {
+func (j *jobReader) checkLoads(r *Reading, row *ticketRow) {
 	for _, name := range r.Without {
 		if slices.Contains(r.With, name) {
 			row.With.refuse(fmt.Sprintf("%s is in without too", row.With.with(name)), "a load in one of them", "")
@@ -306,7 +311,7 @@ func (j *jobReader) checkLoads(r Reading, row *ticketRow) {
 	}
 }
 
-func (j *jobReader) checkLoad(r Reading, c cell, name string, away bool) {
+func (j *jobReader) checkLoad(r *Reading, c cell, name string, away bool) {
 	e := j.loads.find(name)
 	if e == nil {
 		if !j.unreadable("loads.csv") {
@@ -329,13 +334,16 @@ func (j *jobReader) checkLoad(r Reading, c cell, name string, away bool) {
 
 // checkTravelling refuses a load that one used line says travels and another
 // says does not.
-func (j *jobReader) checkTravelling(r Reading, c cell, name string, away bool) {
+func (j *jobReader) checkTravelling(r *Reading, c cell, name string, away bool) {
 	if r.Use != UseYes {
 		return
 	}
 	before, ok := j.named[name]
 	if !ok {
-		j.named[name] = r
+		if j.named == nil {
+			j.named = map[string]Reading{}
+		}
+		j.named[name] = *r
 		return
 	}
 	if wasAway := slices.Contains(before.Without, name); wasAway != away {
@@ -349,14 +357,14 @@ func (j *jobReader) checkTravelling(r Reading, c cell, name string, away bool) {
 
 // checkRepeats refuses a line that repeats another.
 func (j *jobReader) checkRepeats() {
-	first := map[string]int{}
 	for _, l := range j.lines {
 		for i := l.from; i < l.to; i++ {
-			r := j.job.Readings[i]
-			key := r.repeatKey(j.axles)
-			before, ok := first[key]
-			if !ok {
-				first[key] = i
+			r := &j.job.Readings[i]
+			before := 0
+			for before < i && !r.repeats(&j.job.Readings[before], j.axles) {
+				before++
+			}
+			if before == i {
 				continue
 			}
 			c := l.row.Ticket
@@ -369,22 +377,19 @@ func (j *jobReader) checkRepeats() {
 	}
 }
 
-// repeatKey tells whether two readings say the same of the same weighing. A
+// repeats says whether two readings say the same of the same weighing. A
 // calculated figure without a deck is known by its figure.
-func (r *Reading) repeatKey(axles axleCounts) string {
-	var b strings.Builder
-	fmt.Fprintf(&b, "%q %s %s ", r.Ticket, r.Setup, r.Hitch)
-	b.WriteString(r.WeighedAt.Printed + " ")
-	for _, t := range r.Terms {
-		if axles.of(t.Group) == 1 {
-			t.Axle = 0
-		}
-		b.WriteString(t.String() + "+")
+func (r *Reading) repeats(o *Reading, axles axleCounts) bool {
+	if r.Ticket != o.Ticket || r.Setup != o.Setup || r.Hitch != o.Hitch || r.WeighedAt.Printed != o.WeighedAt.Printed {
+		return false
 	}
-	if len(r.Terms) == 0 {
-		fmt.Fprintf(&b, "%q %s", r.OnDeck, r.Kg)
+	if len(r.Terms) == 0 && len(o.Terms) == 0 {
+		return r.OnDeck == o.OnDeck && r.Kg.Equal(o.Kg)
 	}
-	return b.String()
+	return slices.EqualFunc(r.Terms, o.Terms, func(a, b Term) bool {
+		oneAxle := axles.of(a.Group) == 1 // which may be named or not
+		return a.Group == b.Group && a.Side == b.Side && (a.Axle == b.Axle || oneAxle)
+	})
 }
 
 // says reports whether a line is coupled and its hitch cell holds a word.
@@ -433,8 +438,8 @@ func (j *jobReader) resolveTravels() {
 	o := &j.job.Outfit
 	if !o.TravelsStated {
 		o.Travels = Plain
-		for _, r := range j.job.Readings {
-			if r.Use == UseYes && r.Hitch == Tensioned {
+		for i := range j.job.Readings {
+			if r := &j.job.Readings[i]; r.Use == UseYes && r.Hitch == Tensioned {
 				o.Travels = Tensioned
 			}
 		}
