@@ -30,7 +30,7 @@ var buffers = sync.Pool{New: func() any { b := make([]byte, 0, 1<<15); return &b
 func Line[T Record | Plan | Visit | Estimate](document *T) ([]byte, error) {
 	buffer := buffers.Get().(*[]byte)
 	defer buffers.Put(buffer)
-	b, err := appendValue((*buffer)[:0], reflect.ValueOf(document).Elem())
+	b, err := appendStruct((*buffer)[:0], reflect.ValueOf(document).Elem(), fieldsOf(reflect.TypeFor[T]()))
 	if err != nil {
 		return nil, err
 	}
@@ -45,6 +45,7 @@ type field struct {
 	key       string
 	written   string // "key":
 	omitEmpty bool
+	write     writer // of its value
 }
 
 var fieldsByType sync.Map // reflect.Type → []field
@@ -59,46 +60,65 @@ func fieldsOf(t reflect.Type) []field {
 	for _, f := range reflect.VisibleFields(t) {
 		name, option, _ := strings.Cut(f.Tag.Get("json"), ",")
 		if name != "" && name != "-" {
-			fields = append(fields, field{f.Index, name, `"` + name + `":`, option == "omitempty"})
+			fields = append(fields, field{f.Index, name, `"` + name + `":`, option == "omitempty", writerOf(f.Type)})
 		}
 	}
 	fieldsByType.Store(t, fields)
 	return fields
 }
 
-func appendValue(b []byte, v reflect.Value) ([]byte, error) {
-	switch v.Kind() {
+// writer appends a value of one type. What there is to know of the type is found
+// out when its writer is made.
+type writer func(b []byte, v reflect.Value) ([]byte, error)
+
+// writerOf makes the writer of a type; no type of a document holds itself.
+func writerOf(t reflect.Type) writer {
+	switch t {
+	case reflect.TypeFor[*quantity]():
+		return func(b []byte, v reflect.Value) ([]byte, error) { return appendQuantity(b, v.Interface().(*quantity)) }
+	case reflect.TypeFor[quantities](), reflect.TypeFor[budgets]():
+		value := writerOf(t.Elem().Field(1).Type)
+		return func(b []byte, v reflect.Value) ([]byte, error) { return appendNamed(b, v, value) }
+	}
+	switch t.Kind() {
 	case reflect.Pointer:
+		return pointerWriter(writerOf(t.Elem()))
+	case reflect.Struct:
+		fields := fieldsOf(t)
+		return func(b []byte, v reflect.Value) ([]byte, error) { return appendStruct(b, v, fields) }
+	case reflect.Slice, reflect.Array:
+		entry := writerOf(t.Elem())
+		return func(b []byte, v reflect.Value) ([]byte, error) { return appendList(b, v, entry) }
+	case reflect.String:
+		return func(b []byte, v reflect.Value) ([]byte, error) { return appendString(b, v.String()) }
+	case reflect.Bool:
+		return func(b []byte, v reflect.Value) ([]byte, error) { return strconv.AppendBool(b, v.Bool()), nil }
+	case reflect.Int:
+		return func(b []byte, v reflect.Value) ([]byte, error) { return strconv.AppendInt(b, v.Int(), 10), nil }
+	case reflect.Float64:
+		return func(b []byte, v reflect.Value) ([]byte, error) { return appendNumber(b, v.Float()) }
+	}
+	return func([]byte, reflect.Value) ([]byte, error) { return nil, fmt.Errorf("is a %s (want what JSON has)", t) }
+}
+
+// appendValue writes a value of any type of a document.
+func appendValue(b []byte, v reflect.Value) ([]byte, error) { return writerOf(v.Type())(b, v) }
+
+// pointerWriter writes what a pointer leads to; nil is null.
+func pointerWriter(value writer) writer {
+	return func(b []byte, v reflect.Value) ([]byte, error) {
 		if v.IsNil() {
 			return append(b, "null"...), nil
 		}
-		return appendValue(b, v.Elem())
-	case reflect.Struct:
-		return appendStruct(b, v)
-	case reflect.Slice, reflect.Array:
-		switch v.Type() {
-		case reflect.TypeFor[quantities]():
-			return appendNamed(b, v.Interface().(quantities), appendQuantity)
-		case reflect.TypeFor[budgets]():
-			return appendNamed(b, v.Interface().(budgets), appendCauses)
-		}
-		return appendList(b, v)
-	case reflect.String:
-		return appendString(b, v.String())
-	case reflect.Bool:
-		return strconv.AppendBool(b, v.Bool()), nil
-	case reflect.Int:
-		return strconv.AppendInt(b, v.Int(), 10), nil
-	case reflect.Float64:
-		return appendNumber(b, v.Float())
+		return value(b, v.Elem())
 	}
-	return nil, fmt.Errorf("is a %s (want what JSON has)", v.Type())
 }
 
-func appendStruct(b []byte, v reflect.Value) ([]byte, error) {
+func appendStruct(b []byte, v reflect.Value, fields []field) ([]byte, error) {
 	b = append(b, '{')
 	first := true
-	for _, f := range fieldsOf(v.Type()) {
+	for i := range fields {
+		f := &fields[i]
 		x := v.Field(f.index[0])
 		if len(f.index) > 1 {
 			x = v.FieldByIndex(f.index)
@@ -111,7 +131,7 @@ func appendStruct(b []byte, v reflect.Value) ([]byte, error) {
 		}
 		first = false
 		var err error
-		if b, err = appendValue(append(b, f.written...), x); err != nil {
+		if b, err = f.write(append(b, f.written...), x); err != nil {
 			return nil, under(f.key, err)
 		}
 	}
@@ -136,14 +156,14 @@ func appendKey(b []byte, key string, first bool) []byte {
 	return append(b, '"', ':')
 }
 
-func appendList(b []byte, v reflect.Value) ([]byte, error) {
+func appendList(b []byte, v reflect.Value, entry writer) ([]byte, error) {
 	b = append(b, '[')
 	for i := range v.Len() {
 		if i > 0 {
 			b = append(b, ',')
 		}
 		var err error
-		if b, err = appendValue(b, v.Index(i)); err != nil {
+		if b, err = entry(b, v.Index(i)); err != nil {
 			return nil, under("["+strconv.Itoa(i)+"]", err)
 		}
 	}
@@ -156,20 +176,60 @@ func appendNumber(b []byte, v float64) ([]byte, error) {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return nil, errNotFinite
 	}
+	if n, ok := billionths(v); ok {
+		return appendBillionths(b, n), nil
+	}
 	return strconv.AppendFloat(b, v+0, 'f', -1, 64), nil // −0 + 0 is 0
+}
+
+// perUnit are the steps of the finest grid that numbers of a document are rounded
+// to, in one (see portable).
+const perUnit = 1_000_000_000
+
+// billionths gives n where v is the float64 nearest to n/1e9, and n has at most 15
+// digits: no other decimal number of so few digits is as near to v, so that those
+// of n/1e9 are the shortest that give v back.
+func billionths(v float64) (n int64, ok bool) {
+	scaled := float64(v * perUnit)
+	if math.Abs(scaled) >= 1e15 {
+		return 0, false
+	}
+	n = int64(math.Round(scaled))
+	return n, float64(n)/perUnit == v
+}
+
+// appendBillionths writes n/1e9.
+func appendBillionths(b []byte, n int64) []byte {
+	if n < 0 {
+		b, n = append(b, '-'), -n
+	}
+	b = strconv.AppendInt(b, n/perUnit, 10)
+	rest := n % perUnit
+	if rest == 0 {
+		return b
+	}
+	var digits [10]byte
+	digits[0] = '.'
+	for i := 9; i > 0; i-- {
+		digits[i] = byte('0' + rest%10)
+		rest /= 10
+	}
+	last := 9
+	for digits[last] == '0' {
+		last--
+	}
+	return append(b, digits[:last+1]...)
 }
 
 // appendString escapes what RFC 8259 requires and nothing else: the quote, the
 // backslash and the control characters.
 func appendString(b []byte, s string) ([]byte, error) {
-	if !utf8.ValidString(s) {
-		return nil, errNotUTF8
-	}
 	b = append(b, '"')
-	written := 0 // of s
+	written, ascii := 0, true // of s
 	for i := range len(s) {
 		c := s[i]
 		if c >= ' ' && c != '"' && c != '\\' {
+			ascii = ascii && c < utf8.RuneSelf
 			continue
 		}
 		b = append(b, s[written:i]...)
@@ -179,6 +239,9 @@ func appendString(b []byte, s string) ([]byte, error) {
 		} else {
 			b = append(b, '\\', c)
 		}
+	}
+	if !ascii && !utf8.ValidString(s) {
+		return nil, errNotUTF8
 	}
 	return append(append(b, s[written:]...), '"'), nil
 }
@@ -198,16 +261,18 @@ var quantityKeys = map[string][2]string{
 	inKg: {"value_kg", "u_kg"}, inRatio: {"value", "u"}, inKgM: {"value_kgm", "u_kgm"}, inMm: {"value_mm", "u_mm"},
 }
 
-// appendNamed writes an object whose keys are data, each value as one does.
-func appendNamed[T any](b []byte, all named[T], one func([]byte, T) ([]byte, error)) ([]byte, error) {
+// appendNamed writes an object whose keys are data: entries of a name and a value.
+func appendNamed(b []byte, v reflect.Value, value writer) ([]byte, error) {
 	b = append(b, '{')
-	for i := range all {
+	for i := range v.Len() {
+		e := v.Index(i)
+		name := e.Field(0).String()
 		var err error
-		if b, err = appendName(b, all[i].Name, i == 0); err == nil {
-			b, err = one(b, all[i].Value)
+		if b, err = appendName(b, name, i == 0); err == nil {
+			b, err = value(b, e.Field(1))
 		}
 		if err != nil {
-			return nil, under(all[i].Name, err)
+			return nil, under(name, err)
 		}
 	}
 	return append(b, '}'), nil
@@ -243,10 +308,6 @@ func appendQuantity(b []byte, q *quantity) ([]byte, error) {
 		}
 	}
 	return append(b, '}'), nil
-}
-
-func appendCauses(b []byte, causes []cause) ([]byte, error) {
-	return appendList(b, reflect.ValueOf(causes))
 }
 
 // KeyError is what is wrong with a document, at a key.

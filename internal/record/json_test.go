@@ -6,10 +6,13 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"reflect"
 	"strconv"
 	"strings"
 	"testing"
+
+	"reconcile/internal/portable"
 )
 
 // filled gives a record whose every key has a value of its own, every list two
@@ -151,6 +154,35 @@ func TestNumbersAreWrittenOneWay(t *testing.T) {
 	*r.Checks[1].UKg = math.NaN()
 	if _, err := Line(r); err == nil || err.Error() != "checks[1].u_kg: is not a finite number" {
 		t.Errorf("a record with a NaN: %v", err)
+	}
+}
+
+// Every number is written as package strconv writes its shortest digits, on the grids
+// of package portable, next to them, and anywhere else.
+func TestNumbersAreWrittenLikeTheirShortestDigits(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 18))
+	check := func(v float64) {
+		t.Helper()
+		want := strconv.FormatFloat(v+0, 'f', -1, 64)
+		if got, err := appendNumber(nil, v); err != nil || string(got) != want {
+			t.Fatalf("%g is written %s (want %s, %v)", v, got, want, err)
+		}
+	}
+	for _, edge := range []float64{0, 1e-9, 5e-10, 1e-6, 1, 999_999.999_999_999, 1e6, 1e6 + 1e-9, 1e15, 1 << 53, math.MaxFloat64, math.SmallestNonzeroFloat64} {
+		for _, v := range []float64{edge, math.Nextafter(edge, 0), math.Nextafter(edge, math.Inf(1))} {
+			if !math.IsInf(v, 0) {
+				check(v)
+				check(-v)
+			}
+		}
+	}
+	for range 200_000 {
+		size := math.Pow(10, float64(r.IntN(10)-1))
+		v := (2*r.Float64() - 1) * size
+		for _, v := range []float64{v, portable.Kg(v), portable.Ratio(v), math.Round(v)} {
+			check(v)
+			check(math.Nextafter(v, math.Inf(1)))
+		}
 	}
 }
 
