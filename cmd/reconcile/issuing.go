@@ -267,15 +267,18 @@ type pending struct {
 // finish draws and signs a summary to be issued, and writes it under its
 // temporary name.
 func (d *decision) finish(run *summaries, r *flow.Result) (*pending, written, error) {
-	pdf, err := r.Summary()
-	if err == nil && run.signing() {
-		pdf, err = signoff.Sign(pdf, run.signer, d.at, signingReason)
-	}
-	if err != nil {
-		return nil, written{}, err
-	}
-	file := writtenAs(d.path, pdf)
-	part, err := writePart(d.path, pdf)
+	var file written
+	var part *os.File
+	err := r.UseSummary(func(pdf []byte) (err error) {
+		if run.signing() {
+			if pdf, err = signoff.Sign(pdf, run.signer, d.at, signingReason); err != nil {
+				return err
+			}
+		}
+		file = writtenAs(d.path, pdf)
+		part, err = writePart(d.path, pdf)
+		return err
+	})
 	if err != nil {
 		return nil, written{}, err
 	}

@@ -9,6 +9,7 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
+	"sync"
 
 	"reconcile/internal/limits"
 	"reconcile/internal/pdfout"
@@ -135,6 +136,50 @@ func exceeds(f *limits.Findings) bool {
 // Summary draws the job's pages and fills in the hash that an unsigned
 // summary carries of itself.
 func (r *Result) Summary() ([]byte, error) {
+	pdf, err := r.draw(nil)
+	if err != nil {
+		return nil, err
+	}
+	return signoff.FillID(pdf)
+}
+
+// UseSummary is Summary for whoever needs the file no longer than use takes: the
+// next one is drawn into the same memory.
+func (r *Result) UseSummary(use func(pdf []byte) error) error {
+	return r.useDrawn(func(pdf []byte) error {
+		pdf, err := signoff.FillID(pdf)
+		if err != nil {
+			return err
+		}
+		return use(pdf)
+	})
+}
+
+// rooms are memory that summaries were drawn into. The first touch of memory takes
+// longer than writing a file into it.
+var rooms = sync.Pool{New: func() any { return new([]byte) }}
+
+// largestRoom is kept: more than most summaries take.
+const largestRoom = 1 << 20
+
+// useDrawn draws the job's pages, without the hash, for use.
+func (r *Result) useDrawn(use func(pdf []byte) error) error {
+	room := rooms.Get().(*[]byte)
+	pdf, err := r.draw(*room)
+	if err != nil {
+		return err
+	}
+	defer func() {
+		if cap(pdf) <= largestRoom {
+			*room = pdf
+			rooms.Put(room)
+		}
+	}()
+	return use(pdf)
+}
+
+// draw draws the job's pages, into room where that is large enough.
+func (r *Result) draw(room []byte) ([]byte, error) {
 	attached := len(r.Line)
 	for _, f := range r.Files {
 		attached += len(f.Bytes)
@@ -142,9 +187,5 @@ func (r *Result) Summary() ([]byte, error) {
 	if attached > signoff.MaxSize {
 		return nil, fmt.Errorf("what is attached to the summary has %d bytes (at most %d: nobody could check it)", attached, signoff.MaxSize)
 	}
-	pdf, err := pdfout.Draw(r.Record, r.Line, r.Earlier, r.Files)
-	if err != nil {
-		return nil, err
-	}
-	return signoff.FillID(pdf)
+	return pdfout.Draw(r.Record, r.Line, r.Earlier, r.Files, room)
 }

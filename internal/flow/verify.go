@@ -319,11 +319,15 @@ func (v *verification) pages() bool {
 		v.add(notChecked, pagesOtherVersion, "program", v.old.Program)
 		return true
 	}
-	pdf, err := drawn(v.again)
+	var repacked bool
+	var differs *signoff.Finding
+	err := useDrawn(v.again, func(pdf []byte) error {
+		repacked, differs = signoff.Redrawn(v.document, pdf)
+		return nil
+	})
 	if err != nil {
 		return v.unsound("pages_undrawn", "why", clipped(err.Error()))
 	}
-	repacked, differs := signoff.Redrawn(v.document, pdf)
 	if differs != nil {
 		v.found = append(v.found, findingOf(*differs))
 		return false
@@ -343,11 +347,11 @@ func (v *verification) amends() bool {
 	return true
 }
 
-// drawn draws a summary. What makes the drawing of a hostile file panic is
-// found here and not in the reader's hands.
-func drawn(r *Result) (pdf []byte, err error) {
+// useDrawn draws a summary for use. What makes the drawing of a hostile file panic
+// is found here and not in the reader's hands.
+func useDrawn(r *Result, use func(pdf []byte) error) (err error) {
 	defer caught(&err)
-	return r.Summary()
+	return r.useDrawn(use)
 }
 
 // caught makes an error of a panic.

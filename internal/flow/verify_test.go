@@ -177,7 +177,7 @@ func (f *forged) draw(t *testing.T, earlier *record.Record) []byte {
 }
 
 func drawForged(shown *record.Record, line []byte, f *forged, earlier *record.Record) ([]byte, error) {
-	pdf, err := pdfout.Draw(shown, line, earlier, f.files)
+	pdf, err := pdfout.Draw(shown, line, earlier, f.files, nil)
 	if err != nil {
 		return nil, err
 	}

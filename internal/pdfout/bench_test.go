@@ -19,7 +19,7 @@ func BenchmarkDraw(b *testing.B) {
 	}
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := Draw(r, line, nil, nil); err != nil {
+		if _, err := Draw(r, line, nil, nil, nil); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -28,9 +28,9 @@ const RecordName = "record.json"
 // is r.Options.Paper, A4 where it names none.
 //
 // The trailer ends with /ID [<64 zeros><64 zeros>], to be filled in with the
-// hash of the finished file. It fails if two attachments have one name, or
-// none.
-func Draw(r *record.Record, line []byte, earlier *record.Record, attachments []record.File) ([]byte, error) {
+// hash of the finished file. It is written into room, which may be nil, where that
+// is large enough. It fails if two attachments have one name, or none.
+func Draw(r *record.Record, line []byte, earlier *record.Record, attachments []record.File, room []byte) ([]byte, error) {
 	if r == nil || len(line) == 0 {
 		return nil, errors.New("no record to draw")
 	}
@@ -55,7 +55,7 @@ func Draw(r *record.Record, line []byte, earlier *record.Record, attachments []r
 		return nil, err
 	}
 	files := append([]record.File{{Name: RecordName, Bytes: line}}, attachments...)
-	pdf, err := s.finish(s.about(), files)
+	pdf, err := s.finish(s.about(), files, room)
 	if err != nil {
 		return nil, fmt.Errorf("pages of job %q: %w", r.Job, err)
 	}

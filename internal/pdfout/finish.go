@@ -31,7 +31,7 @@ type about struct {
 // and the attachments under a sorted name tree. The library offers none of
 // that; so its catalog and information dictionary, always its last two
 // objects, are replaced.
-func (s *sheet) finish(a about, files []record.File) ([]byte, error) {
+func (s *sheet) finish(a about, files []record.File, room []byte) ([]byte, error) {
 	s.leave()
 	drawn := drawnBuffers.get()
 	defer keep(drawn, drawnBuffers) // the objects are cut from it
@@ -73,7 +73,7 @@ func (s *sheet) finish(a about, files []record.File) ([]byte, error) {
 		cat = fmt.Appendf(cat, "/Names << /EmbeddedFiles << /Names [%s] >> >>\n/AF [%s]\n", leaves, all)
 	}
 	o[root-1] = append(cat, ">>"...)
-	return o.join(root, info), nil
+	return o.join(root, info, room), nil
 }
 
 // root is the top of the tree of elements.

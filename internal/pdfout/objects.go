@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"slices"
 	"sort"
 	"strconv"
 )
@@ -64,14 +65,15 @@ func (o *objects) add(text []byte) int {
 // idPlace is where the file's identifier is filled in when it is finished.
 const idPlace = "0000000000000000000000000000000000000000000000000000000000000000"
 
-// join writes the objects as a PDF 1.7 file with one cross-reference table.
-func (o objects) join(root, info int) []byte {
+// join writes the objects as a PDF 1.7 file with one cross-reference table, into
+// room if that is large enough.
+func (o objects) join(root, info int, room []byte) []byte {
 	const perObject, ends = 48, 512 // its number, marks and table entry; header and trailer
 	size := ends
 	for _, text := range o {
 		size += len(text) + perObject
 	}
-	b := make([]byte, 0, size)
+	b := slices.Grow(room[:0], size)
 	b = append(b, "%PDF-1.7\n%\xE2\xE3\xCF\xD3\n"...) // the bytes above 127 show mail programs that this is not text
 	starts := make([]int, len(o))
 	for i, text := range o {

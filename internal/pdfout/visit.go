@@ -34,7 +34,7 @@ func DrawSheet(v *record.Visit, program, paper, unit string) ([]byte, error) {
 	}
 	s.sheetNotes(text)
 	s.sheetFooters(text)
-	pdf, err := s.finish(s.aboutSheet(v, text), nil)
+	pdf, err := s.finish(s.aboutSheet(v, text), nil, nil)
 	if err != nil {
 		return nil, fmt.Errorf("sheet of job %q: %w", v.Job, err)
 	}

@@ -10,10 +10,14 @@ import (
 // in another way, every object must still be the same, in the same order: its
 // text but for /Length, and its stream unpacked. Nothing else may differ but
 // what follows from lengths: the offsets in the table, and the identifier,
-// which [Examine] has computed. Repacked says that the bytes do differ. The
+// which [Examine] has computed: where that of want is blank it is filled in with the
+// one of got, which it has if it is the same file. Repacked says that the bytes do differ. The
 // finding names the first object that is not the same, as a reader would call
 // it; nil: all are.
 func Redrawn(got *Document, want []byte) (repacked bool, differs *Finding) {
+	if at := blankID(want); at > 0 {
+		setID(want, at, got.computedID())
+	}
 	if bytes.Equal(got.unsigned(), want) {
 		return false, nil
 	}

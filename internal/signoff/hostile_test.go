@@ -295,7 +295,7 @@ func FuzzOpen(f *testing.F) {
 		if d := e.Document; d != nil {
 			d.Attachments()
 			d.PageContents()
-			if again, f := Redrawn(d, bytes.Clone(d.unsigned())); again || f != nil {
+			if again, f := Redrawn(d, bytes.Clone(d.unsigned())); f != nil || again && blankID(d.unsigned()) == 0 { // a blank /ID is filled in
 				t.Error("a file is not equal to itself")
 			}
 		}

@@ -22,9 +22,8 @@ func (d *Document) id() string { return string(d.pdf[d.idAt : d.idAt+idDigits]) 
 // SHA-256 of the file in lower-case hex, the digits counted as 0, and returns
 // it. What the 64 digits were before does not matter. It writes into pdf.
 func FillID(pdf []byte) ([]byte, error) {
-	if at := drawnEnd.FindSubmatchIndex(pdf[max(0, len(pdf)-endRoom):]); at != nil {
-		id := max(0, len(pdf)-endRoom) + at[2]
-		setID(pdf, id, hashWithoutID(pdf, id))
+	if at := blankID(pdf); at > 0 {
+		setID(pdf, at, hashWithoutID(pdf, at))
 		return pdf, nil
 	}
 	d, err := Open(pdf)
@@ -42,6 +41,15 @@ func FillID(pdf []byte) ([]byte, error) {
 // there is nothing to look for in the rest of it, and no update.
 var drawnEnd = regexp.MustCompile(`/ID \[<(0{64})><0{64}>\]\n>>\nstartxref\n\d+\n%%EOF\n$`)
 
+// blankID is where the identifier of a file that was just drawn begins; 0: it is none.
+func blankID(pdf []byte) int {
+	end := max(0, len(pdf)-endRoom)
+	if at := drawnEnd.FindSubmatchIndex(pdf[end:]); at != nil {
+		return end + at[2]
+	}
+	return 0
+}
+
 // endRoom is more than such an end takes.
 const endRoom = 512
 
@@ -52,11 +60,19 @@ func (d *Document) checkID() error {
 	pdf := d.unsigned()
 	got := pdf[d.idAt : d.idAt+2*idDigits+len("><")]
 	want := bytes.Clone(got)
-	setID(want, 0, hashWithoutID(pdf, d.idAt))
+	setID(want, 0, d.computedID())
 	if !bytes.Equal(got, want) {
 		return damaged(idDiffers, "computed", string(want[:idDigits]), "carried", string(got[:idDigits]))
 	}
 	return nil
+}
+
+// computedID is the identifier that the finished file has to have.
+func (d *Document) computedID() string {
+	if d.hash == "" {
+		d.hash = hashWithoutID(d.unsigned(), d.idAt)
+	}
+	return d.hash
 }
 
 // setID writes both strings at offset at.

@@ -48,6 +48,7 @@ type Document struct {
 	objects    []object   // of the finished file; number 0 is none
 	root, info int        // the numbers of the catalog and the document information
 	idAt       int        // where the digits of the first identifier begin
+	hash       string     // of the finished file as /ID has to have it; "" until it is asked for
 	decoded    map[int][]byte
 	decoding   int // bytes that may still be decoded
 }
