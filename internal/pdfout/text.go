@@ -94,7 +94,8 @@ func (f *face) wrap(text string, size, w length) []string {
 		return []string{text}
 	}
 	most := inEms(w, size)
-	pieces := words.Pieces(text)
+	var room [40]string // more than most texts have
+	pieces := words.Pieces(room[:0], text)
 	var lines []string
 	space := f.advance(' ')
 	for i := 0; i < len(pieces); {
@@ -115,13 +116,31 @@ func (f *face) wrap(text string, size, w length) []string {
 			}
 			ems += more
 		}
-		lines = append(lines, strings.Join(pieces[i:i+n], " "))
+		var line string
+		line, text = cutLine(text, pieces[i:i+n])
+		lines = append(lines, line)
 		i += n
 	}
 	if lines == nil {
 		return []string{""}
 	}
 	return lines
+}
+
+// cutLine is pieces with a space between each two: where text begins with that as much
+// of it, which takes no memory. rest is what follows in text.
+func cutLine(text string, pieces []string) (line, rest string) {
+	text = strings.TrimLeft(text, " ")
+	at := 0
+	for i, p := range pieces {
+		space := " "[:min(i, 1)]
+		end := at + len(space) + len(p)
+		if end > len(text) || text[at:at+len(space)] != space || text[at+len(space):end] != p {
+			return strings.Join(pieces, " "), ""
+		}
+		at = end
+	}
+	return text[:at], text[at:]
 }
 
 // inEms is w in thousandths of an em.

@@ -53,7 +53,7 @@ func wrap(text string, wide int) []string {
 	wide = max(wide, 1)
 	var lines []string
 	line := ""
-	for _, word := range words.Pieces(strings.Join(strings.Fields(text), " ")) {
+	for _, word := range words.Pieces(nil, strings.Join(strings.Fields(text), " ")) {
 		if line != "" && cells(line)+1+cells(word) <= wide {
 			line += " " + word
 			continue

@@ -6,9 +6,10 @@ import "strings"
 var unitWords = map[string]bool{"kg": true, "lb": true, "t": true, "kN": true, "mm": true, "cm": true, "m": true, "in": true, "%": true, "kg·m": true, "e": true}
 
 // Pieces splits text at its spaces, and keeps together what no line may break
-// in: a number, what leads it, its ± U and its unit.
-func Pieces(text string) []string {
-	pieces := make([]string, 0, strings.Count(text, " ")+1)
+// in: a number, what leads it, its ± U and its unit. It appends the pieces to those
+// that are there, which do not count.
+func Pieces(pieces []string, text string) []string {
+	first := len(pieces)
 	for from := 0; from < len(text); {
 		to := len(text)
 		if space := strings.IndexByte(text[from:], ' '); space >= 0 {
@@ -17,7 +18,7 @@ func Pieces(text string) []string {
 		word, n := text[from:to], len(pieces)
 		switch {
 		case word == "":
-		case n == 0 || !belongs(pieces[n-1], word):
+		case n == first || !belongs(pieces[n-1], word):
 			pieces = append(pieces, word)
 		case from > len(pieces[n-1]) && text[from-1-len(pieces[n-1]):from-1] == pieces[n-1]: // the same letters follow each other in text
 			pieces[n-1] = text[from-1-len(pieces[n-1]) : to]
