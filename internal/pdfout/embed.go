@@ -82,7 +82,7 @@ func subsetWith(more []rune) *subset {
 	s = subsetOf(more, pack(glyphMap(more), facePackers), pack(toUnicode(more), facePackers))
 	for i, f := range theFaces.both() {
 		ttf := f.cut(more)
-		s.programs[i] = stream(fmt.Sprintf("/Length1 %d", len(ttf)), ttf, facePackers)
+		s.programs[i] = packedStream(fmt.Sprintf("/Length1 %d", len(ttf)), pack(ttf, facePackers))
 	}
 	cut.Lock()
 	defer cut.Unlock()

@@ -38,7 +38,7 @@ func (s *sheet) finish(a about, files []record.File, room []byte) ([]byte, error
 	if err := s.pdf.Output(drawn); err != nil {
 		return nil, err
 	}
-	o, err := splitObjects(drawn.Bytes())
+	o, err := splitObjects(drawn.Bytes(), s.mem.texts)
 	if err != nil {
 		return nil, err
 	}
@@ -50,14 +50,14 @@ func (s *sheet) finish(a about, files []record.File, room []byte) ([]byte, error
 	if err := o.addResources(s.more, s.code); err != nil {
 		return nil, err
 	}
-	tree := o.addTree(s.root(), s.pages)
-	if err := o.fill(s.pages); err != nil {
+	tree := o.addTree(s.root(), s.pages, s.mem)
+	if err := o.fill(s.pages, s.mem); err != nil {
 		return nil, err
 	}
 	o.mendOutline()
-	metadata := o.add(stream("/Type /Metadata /Subtype /XML", a.xmp(), nil))
+	metadata := o.add(s.mem.stream("/Type /Metadata /Subtype /XML", a.xmp(), nil))
 	profile := o.add(profileStream())
-	leaves, all, err := o.attach(files, a.date)
+	leaves, all, err := o.attach(files, a.date, s.mem)
 	if err != nil {
 		return nil, err
 	}
@@ -73,7 +73,10 @@ func (s *sheet) finish(a about, files []record.File, room []byte) ([]byte, error
 		cat = fmt.Appendf(cat, "/Names << /EmbeddedFiles << /Names [%s] >> >>\n/AF [%s]\n", leaves, all)
 	}
 	o[root-1] = append(cat, ">>"...)
-	return o.join(root, info, room), nil
+	pdf := o.join(root, info, room)
+	s.mem.texts = o
+	s.mem.keep()
+	return pdf, nil
 }
 
 // root is the top of the tree of elements.
@@ -123,7 +126,7 @@ func (o objects) mendOutline() {
 
 // attach adds the files and returns the leaves of their name tree, sorted as
 // ISO 32000-1, 7.9.6 requires, and the references to all of them.
-func (o *objects) attach(files []record.File, date time.Time) (tree, all string, err error) {
+func (o *objects) attach(files []record.File, date time.Time, m *memory) (tree, all string, err error) {
 	sorted := append([]record.File{}, files...)
 	sort.SliceStable(sorted, func(i, j int) bool { return treeKey(sorted[i].Name) < treeKey(sorted[j].Name) })
 	var leaves, refs []string
@@ -131,7 +134,7 @@ func (o *objects) attach(files []record.File, date time.Time) (tree, all string,
 		if f.Name == "" || i > 0 && f.Name == sorted[i-1].Name {
 			return "", "", fmt.Errorf("attachment %q (want each file under a name of its own)", f.Name)
 		}
-		spec := o.add(fileSpec(f, o.add(embedded(f, date))))
+		spec := o.add(fileSpec(f, o.add(m.embedded(f, date))))
 		leaves = append(leaves, fmt.Sprintf("%s %d 0 R", hexString(treeKey(f.Name)), spec))
 		refs = append(refs, fmt.Sprintf("%d 0 R", spec))
 	}
@@ -163,7 +166,7 @@ var kinds = map[string]string{
 	".jpg": "image/jpeg", ".jpeg": "image/jpeg", ".png": "image/png", ".tif": "image/tiff", ".tiff": "image/tiff",
 }
 
-func embedded(f record.File, date time.Time) []byte {
+func (m *memory) embedded(f record.File, date time.Time) []byte {
 	kind := kinds[strings.ToLower(path.Ext(f.Name))]
 	if kind == "" {
 		kind = "application/octet-stream"
@@ -172,7 +175,7 @@ func embedded(f record.File, date time.Time) []byte {
 	if len(f.Bytes) < leastPacked {
 		packers = nil
 	}
-	return stream(fmt.Sprintf("/Type /EmbeddedFile /Subtype /%s /Params << /Size %d /ModDate %s >>",
+	return m.stream(fmt.Sprintf("/Type /EmbeddedFile /Subtype /%s /Params << /Size %d /ModDate %s >>",
 		strings.ReplaceAll(kind, "/", "#2F"), len(f.Bytes), textString(pdfDate(date))), f.Bytes, packers)
 }
 
@@ -273,33 +276,83 @@ func packing(content []byte, packers *packers, use func(packed []byte)) {
 	use(b.Bytes())
 }
 
+// memory is what documents are drawn in, one after the other.
+type memory struct {
+	elements [][]element // in groups, so that none of them moves
+	used     int         // elements
+	texts    objects     // of a file
+	room     []byte      // in which texts are
+}
+
+var memories = &spares[*memory]{make: func() *memory { return new(memory) }}
+
+// keep keeps the memory for the next document, unless it is more than documents take.
+func (m *memory) keep() {
+	const most = 1 << 20
+	if cap(m.room) > most || cap(m.texts) > most>>6 || m.used > most>>6 {
+		return
+	}
+	clear(m.texts)
+	m.texts, m.room, m.used = m.texts[:0], m.room[:0], 0
+	memories.put(m)
+}
+
+// element gives an element that nobody uses.
+func (m *memory) element() *element {
+	const together = 64 // asked for one by one they would take longer
+	if m.used == together*len(m.elements) {
+		m.elements = append(m.elements, make([]element, together))
+	}
+	e := &m.elements[m.used/together][m.used%together]
+	m.used++
+	kids := e.kids[:0]
+	if *e = (element{}); kids == nil {
+		kids = e.one[:0]
+	}
+	e.kids = kids
+	return e
+}
+
+// text keeps what add appends to the room.
+func (m *memory) text(add func(b []byte) []byte) []byte {
+	from := len(m.room)
+	m.room = add(m.room)
+	return m.room[from:len(m.room):len(m.room)]
+}
+
 // stream writes a stream object with the given entries of its dictionary,
 // packed where packers are given.
-func stream(entries string, content []byte, packers *packers) (object []byte) {
+func (m *memory) stream(entries string, content []byte, packers *packers) (object []byte) {
 	if packers == nil {
-		return fmt.Appendf(nil, "<< %s /Length %d >>\nstream\n%s\nendstream", entries, len(content), content)
+		return m.text(func(b []byte) []byte {
+			return fmt.Appendf(b, "<< %s /Length %d >>\nstream\n%s\nendstream", entries, len(content), content)
+		})
 	}
-	packing(content, packers, func(packed []byte) { object = packedStream(entries, packed) })
+	packing(content, packers, func(packed []byte) {
+		object = m.text(func(b []byte) []byte { return appendStream(b, entries, packed) })
+	})
 	return object
 }
 
-// packedStream writes a stream object whose content is packed.
-func packedStream(entries string, packed []byte) []byte {
-	const around = 80 // more than the rest takes
-	b := append(append(make([]byte, 0, len(entries)+len(packed)+around), "<< "...), entries...)
+// appendStream appends a stream object whose content is packed.
+func appendStream(b []byte, entries string, packed []byte) []byte {
+	b = append(append(b, "<< "...), entries...)
 	b = strconv.AppendInt(append(b, " /Filter /FlateDecode /Length "...), int64(len(packed)), 10)
 	return append(append(append(b, " >>\nstream\n"...), packed...), "\nendstream"...)
 }
 
+// packedStream is a stream object that many documents have.
+func packedStream(entries string, packed []byte) []byte { return appendStream(nil, entries, packed) }
+
 // fill packs the contents of the pages into the objects that the library has for
 // them, instead of what it writes there, a page's usual settings.
-func (o objects) fill(pages []page) error {
+func (o objects) fill(pages []page, m *memory) error {
 	for i, p := range pages {
 		at := pageObject(i + 1) // counted from 0: the object after that of the page
 		if at >= len(o) || !bytes.HasSuffix(o[at], []byte("\nendstream")) {
 			return errForm
 		}
-		o[at] = stream("", p.content, quickPackers)
+		o[at] = m.stream("", p.content, quickPackers)
 		pageBuffers.put(p.content[:0])
 	}
 	return nil

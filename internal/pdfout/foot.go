@@ -104,5 +104,5 @@ func (s *sheet) square(code *coding.Code, x, y length) []byte {
 	b = append(b, 'f')
 	entries := fmt.Sprintf("/Type /XObject /Subtype /Form /BBox [0 0 %d %d] /Matrix [%s 0 0 -%s %s %s] /Resources << >>",
 		modules, modules, module.points(), module.points(), x.points(), (s.h - y).points())
-	return stream(entries, b, quickPackers)
+	return s.mem.stream(entries, b, quickPackers)
 }

@@ -15,9 +15,10 @@ type objects [][]byte
 
 var errForm = errors.New("the drawn pages do not have the expected form")
 
-// splitObjects cuts what the PDF library wrote into its objects. It relies on
-// the library's one plain cross-reference table.
-func splitObjects(pdf []byte) (objects, error) {
+// splitObjects cuts what the PDF library wrote into its objects, which it puts in
+// the place of those of an earlier document. It relies on the library's one plain
+// cross-reference table.
+func splitObjects(pdf []byte, earlier objects) (objects, error) {
 	table := bytes.LastIndex(pdf, []byte("\nxref\n0 "))
 	trailer := bytes.LastIndex(pdf, []byte("\ntrailer\n"))
 	if table < 0 || trailer < table {
@@ -32,14 +33,14 @@ func splitObjects(pdf []byte) (objects, error) {
 		}
 		starts[i] = at
 	}
-	return between(pdf[:table+1], starts)
+	return between(pdf[:table+1], starts, earlier)
 }
 
 // between returns the objects that begin at starts, in the order of their numbers.
-func between(pdf []byte, starts []int) (objects, error) {
+func between(pdf []byte, starts []int, earlier objects) (objects, error) {
 	order := append([]int{}, starts...)
 	sort.Ints(order)
-	out := make(objects, len(starts))
+	out := slices.Grow(earlier[:0], len(starts))
 	for i, at := range starts {
 		end := len(pdf)
 		if next := sort.SearchInts(order, at+1); next < len(order) {
@@ -51,7 +52,7 @@ func between(pdf []byte, starts []int) (objects, error) {
 		if !bytes.HasPrefix(object, head) || !bytes.HasSuffix(object, tail) {
 			return nil, errForm
 		}
-		out[i] = bytes.TrimSuffix(object[len(head):len(object)-len(tail)], []byte("\n"))
+		out = append(out, bytes.TrimSuffix(object[len(head):len(object)-len(tail)], []byte("\n")))
 	}
 	return out, nil
 }

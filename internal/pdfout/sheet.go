@@ -75,7 +75,7 @@ type sheet struct {
 
 	more map[rune]bool // printed characters that are not common
 
-	elements []element // not yet used
+	mem *memory
 
 	within *element // where new elements go
 	leaf   *element // what texts belong to; nil: each to a paragraph of its own
@@ -128,7 +128,7 @@ func newSheet(f *faces, size size) *sheet {
 	p.SetCompression(false) // finish does it
 	p.SetAutoPageBreak(false, 0)
 	p.SetMargins(0, 0, 0)
-	return &sheet{pdf: p, faces: f, w: size.w, h: size.h, more: map[rune]bool{}, within: &element{kind: "Document"}}
+	return &sheet{pdf: p, faces: f, w: size.w, h: size.h, more: map[rune]bool{}, mem: memories.get(), within: &element{kind: "Document"}}
 }
 
 // label is a short label or heading by its code.

@@ -37,12 +37,8 @@ var furniture = &element{kind: "Artifact"}
 
 // new makes an element within the current one.
 func (s *sheet) new(kind string) *element {
-	if len(s.elements) == 0 {
-		s.elements = make([]element, 64) // asked for one by one they would take longer
-	}
-	e := &s.elements[0]
-	s.elements = s.elements[1:]
-	e.kind, e.parent, e.kids = kind, s.within, e.one[:0]
+	e := s.mem.element()
+	e.kind, e.parent = kind, s.within
 	return e
 }
 
@@ -124,7 +120,7 @@ func (s *sheet) markPath() {
 func pageObject(n int) int { return 2*n + 1 }
 
 // addTree adds the tree of elements and gives the number of its root.
-func (o *objects) addTree(root *element, pages []page) int {
+func (o *objects) addTree(root *element, pages []page, m *memory) int {
 	top := len(*o) + 1
 	next := top + 1
 	var all []*element
@@ -141,16 +137,12 @@ func (o *objects) addTree(root *element, pages []page) int {
 	}
 	number(root)
 	o.add(treeRoot(root, pages))
-	*o = slices.Grow(*o, len(all))
-	room := make([]byte, 0, 48*len(all)) // of all elements together: one by one takes longer
 	for _, e := range all {
 		parent := top
 		if e != root {
 			parent = e.parent.number
 		}
-		from := len(room)
-		room = e.appendTo(room, parent)
-		o.add(room[from:len(room):len(room)])
+		o.add(m.text(func(b []byte) []byte { return e.appendTo(b, parent) }))
 	}
 	for i := range pages {
 		const resources = "/Resources 2 0 R\n"
