@@ -124,7 +124,7 @@ func (h *checker) ridesAt(place string) float64 {
 func (h *checker) roomAt(p addPoint, deciding []bound) (headroom, bool) {
 	room := headroom{Place: p.name, Unit: p.unit, Kg: math.Floor(p.capacity), Rating: "capacity", On: p.name}
 	for _, c := range deciding {
-		kg, ok := h.room(p, c)
+		kg, ok := h.room(p, c, min(room.Kg, mostRoom))
 		if !ok {
 			return headroom{}, false
 		}
@@ -135,9 +135,10 @@ func (h *checker) roomAt(p addPoint, deciding []bound) (headroom, bool) {
 	return room, room.Kg < mostRoom
 }
 
-// room is how many whole kilograms fit at a place under one check; mostRoom
-// where adding there never reaches it, 0 where it is not kept as it is.
-func (h *checker) room(p addPoint, c bound) (kg float64, ok bool) {
+// room is how many whole kilograms fit at a place under one check; 0 where it is not
+// kept as it is. Where enough fit, as many as another check allows, it looks no
+// further: this limit is then not the first that is reached.
+func (h *checker) room(p addPoint, c bound, enough float64) (kg float64, ok bool) {
 	perKg, ok := p.effect(c.states)
 	switch {
 	case !ok:
@@ -147,9 +148,9 @@ func (h *checker) room(p addPoint, c bound) (kg float64, ok bool) {
 	case c.Found == nil:
 		return mostRoom, math.Abs(perKg) < negligible
 	case c.LimitKN.Valid:
-		return h.couplerRoom(p, c.Check)
+		return h.couplerRoom(p, c.Check, enough)
 	}
-	return mostWhole(func(kg float64) bool { return h.keeps(c.Check, *c.Limit, perKg, kg) }), true
+	return mostWhole(enough, func(kg float64) bool { return h.keeps(c.Check, *c.Limit, perKg, kg) }), true
 }
 
 // keeps reports whether a check is kept with its guard when kg are added.
@@ -168,9 +169,13 @@ func (h *checker) keeps(c *Check, limit, perKg, kg float64) bool {
 	return judge(v, u, limit, c.Lower, h.rule, c.LimitKN.Valid) == Within
 }
 
-// mostWhole is the largest number of kilograms, without a fraction, up to mostRoom that is kept, 0 where
-// none is: a limit once passed stays passed.
-func mostWhole(keeps func(float64) bool) float64 {
+// mostWhole is the largest number of whole kilograms up to mostRoom that is kept, 0
+// where none is: a limit once passed stays passed. Where enough are kept it looks no
+// further and returns these.
+func mostWhole(enough float64, keeps func(float64) bool) float64 {
+	if keeps(enough) {
+		return enough
+	}
 	low, high := 0, mostRoom
 	if keeps(float64(high)) {
 		return float64(high)
@@ -190,7 +195,7 @@ func mostWhole(keeps func(float64) bool) float64 {
 //
 // Dc = g·T·C/(T + C) bends, so that a slope at the present loads would promise too much
 // at the far end: T and C are moved along and Dc computed again.
-func (h *checker) couplerRoom(p addPoint, c *Check) (kg float64, ok bool) {
+func (h *checker) couplerRoom(p addPoint, c *Check, enough float64) (kg float64, ok bool) {
 	state := travelled(h.job)
 	tParts, cParts := h.partsOf(nil, vehicleAxles, state), h.partsOf(nil, trailerAxles, state)
 	dt, okT := p.effect(byState(h.job, tParts))
@@ -199,7 +204,7 @@ func (h *checker) couplerRoom(p addPoint, c *Check) (kg float64, ok bool) {
 		return 0, false
 	}
 	t0, c0 := h.sum("", tParts).value, h.sum("", cParts).value
-	return mostWhole(func(kg float64) bool {
+	return mostWhole(enough, func(kg float64) bool {
 		t, axles := t0+float64(dt*kg), c0+float64(dC*kg)
 		if t <= 0 || axles <= 0 {
 			return true

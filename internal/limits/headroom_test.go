@@ -252,7 +252,7 @@ func TestRoomOfAShareEndsAtTheLimit(t *testing.T) {
 	for _, stretch := range []float64{1, 1.5, 3} {
 		h := &checker{stretch: stretch, rule: Guarded}
 		c := &Check{Found: &Found{Value: 400, U: stretch * math.Hypot(4, 0.06*400)}, Unequal: 0.06, LimitKg: decimal.NewNullDecimal(decimal.NewFromInt(900))}
-		kg := mostWhole(func(kg float64) bool { return h.keeps(c, 900, 0.25, kg) })
+		kg := mostWhole(mostRoom, func(kg float64) bool { return h.keeps(c, 900, 0.25, kg) })
 		at := func(kg float64) float64 {
 			e := 400 + kg/4
 			return e + 2*stretch*math.Hypot(4, 0.06*e)
