@@ -1,7 +1,6 @@
 package derive
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -63,7 +62,7 @@ func (s *Solution) budget(q Quantity) []cause {
 		causes = append(causes, cause{Kind: byLength, Name: name, U: lengths[i]})
 	}
 	s.causes = causes
-	return slices.Clone(top(merged(causes)))
+	return top(merged(causes))
 }
 
 // causeOf names an observation as a cause. The zero of a scale is the scale's, and
@@ -102,16 +101,26 @@ func merged(causes []cause) []cause {
 	return out
 }
 
-// top rounds the causes and keeps the largest that are not nothing. It rounds
-// first: what is printed as equal is then equal, and keeps its order.
+// top rounds the causes and returns the largest that are not nothing. It rounds
+// first: what is printed as equal is then equal, and keeps its order. The causes are
+// used up: one that was taken is nothing after.
 func top(causes []cause) []cause {
 	for i := range causes {
 		causes[i].U = portable.Kg(causes[i].U)
 	}
-	slices.SortStableFunc(causes, func(a, b cause) int { return cmp.Compare(b.U, a.U) })
-	n := 0
-	for n < len(causes) && n < largestCauses && causes[n].U > 0 {
-		n++
+	largest := make([]cause, 0, largestCauses)
+	for range largestCauses {
+		at, most := -1, 0.0
+		for i := range causes {
+			if causes[i].U > most {
+				at, most = i, causes[i].U
+			}
+		}
+		if at < 0 {
+			break
+		}
+		largest = append(largest, causes[at])
+		causes[at].U = 0
 	}
-	return causes[:n]
+	return largest
 }
