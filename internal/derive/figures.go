@@ -168,14 +168,11 @@ func (s *Solution) Figures() figures {
 	if s.figures != nil {
 		return *s.figures
 	}
-	front := func(a, b State) Quantity {
-		return s.Sum(supportLoad(1, a, tickets.Term{Group: tickets.Front}), supportLoad(-1, b, tickets.Term{Group: tickets.Front}))
-	}
 	f := &figures{
 		TrailerMass:   s.total(TrailerAlone, groupsOf(&s.Job.Outfit, TrailerAlone)...),
 		Download:      s.download(),
-		FrontLift:     front(VehicleAlone, CoupledSlack),
-		FrontRestored: front(CoupledTensioned, CoupledSlack),
+		FrontLift:     s.frontLess(VehicleAlone, CoupledSlack),
+		FrontRestored: s.frontLess(CoupledTensioned, CoupledSlack),
 	}
 	f.DownloadShare = s.quotient(f.Download, f.TrailerMass).rounded(portable.Ratio)
 	f.TrailerToVehicle = s.trailerToVehicle(f.TrailerMass, s.total(VehicleAlone, vehicleGroups...))
@@ -185,6 +182,12 @@ func (s *Solution) Figures() figures {
 	f.TrailerCG = s.trailerCG(f)
 	s.figures = f
 	return *f
+}
+
+// frontLess is what the front axle carries in one state less what it carries in another.
+func (s *Solution) frontLess(a, b State) Quantity {
+	front := tickets.Term{Group: tickets.Front}
+	return s.Sum(supportLoad(1, a, front), supportLoad(-1, b, front))
 }
 
 // download is weighed where a gauge was read.

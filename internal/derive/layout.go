@@ -55,7 +55,13 @@ func newLayout(o *tickets.Outfit, readings []*tickets.Reading) *layout {
 			s.sides = s.sides || t.Side != ""
 		}
 	}
-	all := make([]cell, 0, cellsExpected)
+	n := 0
+	for _, state := range states {
+		for _, g := range groupsOf(o, state) {
+			n += l.splitOf(g).cells()
+		}
+	}
+	all := make([]cell, 0, n)
 	for i, state := range states {
 		for _, g := range groupsOf(o, state) {
 			first := len(all)
@@ -70,9 +76,14 @@ func newLayout(o *tickets.Outfit, readings []*tickets.Reading) *layout {
 	return l
 }
 
-// cellsExpected is the number of supports that most jobs have at most, so that
-// they need one piece of memory.
-const cellsExpected = 24
+// cells is the number of the smallest supports of a group that is split so.
+func (s splitOf) cells() int {
+	n := max(s.axles, 1)
+	if s.sides {
+		n *= 2
+	}
+	return n
+}
 
 // splitOf is how far a group is solved separately.
 func (l *layout) splitOf(g tickets.Group) splitOf { return l.split[groupIndex(g)] }

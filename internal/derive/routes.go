@@ -46,7 +46,8 @@ func (s *Solution) routes() []route {
 }
 
 // part solves the readings of one route, mass not conserved between states: with
-// it the routes would lean on each other, and their difference show nothing.
+// it the routes would lean on each other, and their difference show nothing. How its
+// readings agree nobody asks.
 func (s *Solution) part(keep func(*tickets.Reading) bool) *Solution {
 	any := false
 	for _, r := range s.system.used {
@@ -57,7 +58,7 @@ func (s *Solution) part(keep func(*tickets.Reading) bool) *Solution {
 	}
 	o := s.system.options
 	o.free, o.keep, o.WithoutTies, o.partOf = true, keep, allTies, s.system
-	p, err := Solve(s.Job, o)
+	p, err := solved(s.Job, o)
 	if err != nil {
 		return nil
 	}
@@ -107,7 +108,7 @@ func appendRoute(routes []route, name string, q Quantity) []route {
 // t is how far the lift may be from (a/w)·D on a real vehicle (vehicleTieT).
 func (s *Solution) byFrontLift() []route {
 	o := &s.Job.Outfit
-	lift, u, ok := s.Figures().FrontLift.Number()
+	lift, u, ok := s.frontLess(VehicleAlone, CoupledSlack).Number()
 	if !ok || !o.RearAxleToCoupling.Known || !o.Wheelbase.Known {
 		return nil
 	}

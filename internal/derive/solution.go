@@ -58,9 +58,8 @@ func Solve(job *tickets.Job, o Options) (*Solution, error) {
 			return nil, err
 		}
 	}
-	y := newSystem(job, o)
-	s := &Solution{Job: job, system: y, ties: y.ties, Unknown: y.Unknown, Work: y.work()}
-	if err := s.rounds(); err != nil {
+	s, err := solved(job, o)
+	if err != nil {
 		return nil, err
 	}
 	s.fillObservations()
@@ -69,6 +68,13 @@ func Solve(job *tickets.Job, o Options) (*Solution, error) {
 		s.Freed = s.zero(*o.FreeZero)
 	}
 	return s, nil
+}
+
+// solved is a solution of which nothing is said of the observations yet.
+func solved(job *tickets.Job, o Options) (*Solution, error) {
+	y := newSystem(job, o)
+	s := &Solution{Job: job, system: y, ties: y.ties, Unknown: y.Unknown, Work: y.work()}
+	return s, s.rounds()
 }
 
 // rounds solves until no load moves: the uncertainty of a tie grows with the
@@ -279,9 +285,15 @@ func (s *Solution) Sum(parts ...Part) Quantity {
 		}
 	}
 	q := s.sum(parts)
+	if s.sums == nil {
+		s.sums = make([]groupSum, 0, sumsExpected)
+	}
 	s.sums = append(s.sums, groupSum{state, groups, q})
 	return q
 }
+
+// sumsExpected is the number of such loads that most records list.
+const sumsExpected = 16
 
 // groupSum is the load on groups together, bits by groupIndex, in a state: ratings,
 // questions and the record ask for the same few again and again.

@@ -106,8 +106,8 @@ func newSystem(job *tickets.Job, o Options) *system {
 	y.planMoves()
 	y.planGains()
 	y.planZeros()
-	y.planTies()
 	y.makeRoom()
+	y.planTies()
 	y.observeReadings()
 	y.observeLoads()
 	y.observeMoves()
@@ -137,11 +137,13 @@ func (y *system) leaveOut() {
 }
 
 // makeRoom asks at once for the memory of all equations: one for each reading and
-// tie, at most one for each further unknown, and the balances.
+// tie, at most one for each further unknown, and the balances; of a tie also what its
+// ratio multiplies.
 func (y *system) makeRoom() {
-	n := len(y.used) + len(y.ties) + y.layout.columns - y.layout.supports + 1
+	ties := max(len(allTies)-len(y.options.WithoutTies), 0)
+	n := len(y.used) + ties + y.layout.columns - y.layout.supports + 1
 	y.obs, y.rows, y.values = make([]observation, 0, n), make([][]float64, 0, n), make([]float64, 0, n)
-	y.rowRoom = make([]float64, (n+2)*y.layout.columns)
+	y.rowRoom = make([]float64, (n+ties+2)*y.layout.columns)
 }
 
 // rowsAtOnce is the number of rows that are made in one piece of memory.

@@ -35,19 +35,18 @@ type tie struct {
 // to a state that was not weighed would derive all of that state from moments.
 func (y *system) planTies() {
 	vehicle, trailer, slack, tensioned := y.weighed()
-	if vehicle && (slack || tensioned) {
-		y.addTie(y.vehicleTie())
-	}
-	if trailer && y.job.Outfit.TrailerKind != tickets.Drawbar {
-		y.addTie(y.noseTie())
-	}
-	if tensioned {
-		y.addTie(y.hitchTie())
-	}
+	y.addTie(tieVehicle, vehicle && (slack || tensioned), y.vehicleTie)
+	y.addTie(tieNose, trailer && y.job.Outfit.TrailerKind != tickets.Drawbar, y.noseTie)
+	y.addTie(tieHitch, tensioned, y.hitchTie)
 }
 
-func (y *system) addTie(t *tie) {
-	if t != nil && !y.options.WithoutTies[t.name] {
+// addTie adds a tie whose states were weighed, where its lengths are known and no option
+// leaves it out.
+func (y *system) addTie(name string, weighed bool, of func() *tie) {
+	if !weighed || y.options.WithoutTies[name] {
+		return
+	}
+	if t := of(); t != nil {
 		y.ties = append(y.ties, *t)
 	}
 }
