@@ -85,7 +85,7 @@ func issuerOf(job *tickets.Job, number string) issuer {
 // inputs hashes what is attached: the job's part of each form, the copies, and
 // the earlier record.
 func (p *Parts) inputs() []input {
-	inputs := []input{}
+	inputs := make([]input, 0, len(p.Job.Inputs)+len(p.Copies)+1)
 	for _, in := range p.Job.Inputs {
 		inputs = append(inputs, inputOf(in.File, in.Bytes, in.Lines))
 	}
@@ -117,8 +117,8 @@ func ratingKeys(all []regions.On) []RatingKey {
 	return keys
 }
 
-// argsOf are a finding's arguments; nil where it has none.
-func argsOf(a limits.Args) *Args {
+// argsOf are a finding's arguments.
+func argsOf(a *limits.Args) Args {
 	args := Args{
 		Rating: a.Rating, On: a.On, State: a.State, Set: a.Set, Other: a.Other, OtherOn: a.OtherOn, Of: a.Of,
 		Column: a.Column, Name: a.Name, Typed: a.Typed, Kg: a.Kg, UKg: a.UKg, LimitKg: a.LimitKg,
@@ -127,5 +127,5 @@ func argsOf(a limits.Args) *Args {
 	if len(a.Ratings) > 0 {
 		args.Ratings = ratingKeys(a.Ratings)
 	}
-	return &args
+	return args
 }

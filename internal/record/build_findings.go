@@ -18,9 +18,11 @@ func (r *Record) buildFindings(job *tickets.Job, f *limits.Findings) {
 }
 
 func questionsOf(f *limits.Findings) []Question {
-	all := []Question{}
-	for _, q := range f.Questions {
-		all = append(all, Question{q.Code, q.File, q.Line, q.Answered, argsOf(q.Args)})
+	all := make([]Question, 0, len(f.Questions))
+	for i := range f.Questions {
+		q := &f.Questions[i]
+		args := argsOf(&q.Args)
+		all = append(all, Question{q.Code, q.File, q.Line, q.Answered, &args})
 	}
 	return all
 }
@@ -69,7 +71,7 @@ func typedOf(limit decimal.NullDecimal) *string {
 }
 
 func ratingsOf(job *tickets.Job, f *limits.Findings) []rating {
-	rows := []rating{}
+	rows := make([]rating, 0, len(job.Ratings))
 	for i := range job.Ratings {
 		t := &job.Ratings[i]
 		rows = append(rows, rating{
@@ -82,7 +84,7 @@ func ratingsOf(job *tickets.Job, f *limits.Findings) []rating {
 }
 
 func guidesOf(f *limits.Findings) []guide {
-	rows := []guide{}
+	rows := make([]guide, 0, len(f.Guides))
 	for _, g := range f.Guides {
 		rows = append(rows, guide{g.Guide, g.On, g.Value, g.U, g.Low, g.High, g.Kept, g.Source})
 	}
@@ -90,15 +92,16 @@ func guidesOf(f *limits.Findings) []guide {
 }
 
 func cautionsOf(f *limits.Findings) []Note {
-	rows := []Note{}
-	for _, c := range f.Cautions {
-		rows = append(rows, Note{c.Code, c.Line, *argsOf(c.Args)})
+	rows := make([]Note, 0, len(f.Cautions))
+	for i := range f.Cautions {
+		c := &f.Cautions[i]
+		rows = append(rows, Note{c.Code, c.Line, argsOf(&c.Args)})
 	}
 	return rows
 }
 
 func headroomOf(f *limits.Findings) []headroom {
-	rows := []headroom{}
+	rows := make([]headroom, 0, len(f.Headroom))
 	for _, h := range f.Headroom {
 		rows = append(rows, headroom{h.Place, h.Kg, h.Rating, h.On, string(h.State)})
 	}
@@ -106,7 +109,7 @@ func headroomOf(f *limits.Findings) []headroom {
 }
 
 func leversOf(f *limits.Findings) []Lever {
-	rows := []Lever{}
+	rows := make([]Lever, 0, len(f.Levers))
 	for _, l := range f.Levers {
 		rows = append(rows, Lever{l.Place, string(l.On), l.FrontKg, l.RearKg, l.TrailerKg, l.DownloadKg})
 	}

@@ -1,6 +1,7 @@
 package record
 
 import (
+	"math"
 	"slices"
 
 	"github.com/shopspring/decimal"
@@ -163,7 +164,7 @@ var kgPerLb = decimal.RequireFromString("0.45359237")
 // whole units, those that the pages print.
 func (r *Record) roundingShows() bool {
 	return slices.ContainsFunc(printedSums, func(names []string) bool {
-		rest := decimal.Zero
+		rest := 0.0
 		for i, name := range names {
 			q := r.Quantities.Get(name)
 			if q == nil {
@@ -172,20 +173,19 @@ func (r *Record) roundingShows() bool {
 			if printed := r.wholeUnits(q.Value); i == 0 {
 				rest = printed
 			} else {
-				rest = rest.Sub(printed)
+				rest -= printed
 			}
 		}
-		return !rest.IsZero()
+		return rest != 0
 	})
 }
 
 // wholeUnits is a mass in the unit that the pages print, rounded as they do.
-func (r *Record) wholeUnits(kg float64) decimal.Decimal {
-	mass := decimal.NewFromFloat(kg)
+func (r *Record) wholeUnits(kg float64) float64 {
 	if r.Options.Unit == "lb" {
-		mass = mass.Div(kgPerLb)
+		return decimal.NewFromFloat(kg).Div(kgPerLb).Round(0).InexactFloat64()
 	}
-	return mass.Round(0)
+	return math.Round(kg)
 }
 
 // unasked notes every code in confirmed that was not asked of its line. A

@@ -23,18 +23,20 @@ func (r *Record) buildResults(s *derive.Solution, f *limits.Findings) (onlyTies 
 		Observations: a.Observations, DOF: a.DOF, ChiSquare: a.ChiSquare, PValue: pOf(a.DOF, a.P),
 		WithoutTies: fitPart{DOF: bare.DOF, ChiSquare: bare.ChiSquare, PValue: pOf(bare.DOF, bare.P)},
 	}
-	r.Quantities, r.Budgets = quantities{}, budgets{}
+	r.Quantities = make(quantities, 0, len(all.Quantities)+5+len(f.Payloads))
+	r.Budgets = make(budgets, 0, len(all.Quantities))
 	for i := range all.Quantities {
 		q := &all.Quantities[i]
 		r.put(q.Name, inKg, q.Quantity)
 		if len(q.Budget) == 0 {
 			continue
 		}
-		b := entry[[]cause]{Name: q.Name}
-		for _, c := range q.Budget {
-			b.Value = append(b.Value, cause{string(c.Kind), c.Line, c.Column, c.Name, c.U})
+		causes := make([]cause, len(q.Budget))
+		for i := range q.Budget {
+			c := &q.Budget[i]
+			causes[i] = cause{string(c.Kind), c.Line, c.Column, c.Name, c.U}
 		}
-		r.Budgets = append(r.Budgets, b)
+		r.Budgets = append(r.Budgets, entry[[]cause]{q.Name, causes})
 	}
 	r.put("download_share", inRatio, figures.DownloadShare)
 	r.put("restoration", inRatio, figures.Restoration)
@@ -48,7 +50,7 @@ func (r *Record) buildResults(s *derive.Solution, f *limits.Findings) (onlyTies 
 		}
 		r.Quantities = append(r.Quantities, entry[*quantity]{p.Name, found})
 	}
-	r.Imbalance, r.Routes = []imbalance{}, []route{}
+	r.Imbalance, r.Routes = make([]imbalance, 0, len(all.Imbalances)), make([]route, 0, len(all.Routes))
 	for _, i := range all.Imbalances {
 		v, u, _ := i.Number()
 		r.Imbalance = append(r.Imbalance, imbalance{i.Name, v, u})

@@ -249,7 +249,10 @@ func (s *scope) known(c cell, n figure) Length {
 
 // toMm converts a length; without a unit it is in whole millimetres.
 func (s *scope) toMm(c cell, n figure) (decimal.Decimal, bool) {
-	mm := n.value.Mul(lengthUnits[s.units.unit])
+	mm := n.value
+	if s.units.unit != "mm" {
+		mm = mm.Mul(lengthUnits[s.units.unit])
+	}
 	switch {
 	case !s.units.ok:
 		return mm, false
