@@ -134,7 +134,7 @@ func BenchmarkJSON(b *testing.B) {
 	r := deriveOf(b, jobOf(b, opened(b, 1, 0), 0))
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := record.Line(r.Record); err != nil {
+		if _, err := record.Line(nil, r.Record); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -64,7 +64,7 @@ func runAdjust(args []string, f *pflag.FlagSet, s streams) int {
 // printPlan prints one job's plan as a report, or as a line of JSON.
 func (s streams) printPlan(r *record.Record, asJSON, again bool) error {
 	if asJSON {
-		line, err := record.Line(r.Plan)
+		line, err := record.Line(nil, r.Plan)
 		s.out.Write(line)
 		return err
 	}

@@ -62,7 +62,7 @@ func runEstimate(args []string, f *pflag.FlagSet, s streams) int {
 // estimate prints one job; a blank line comes between several.
 func (s streams) estimate(e *record.Estimate, unit string, again, asJSON bool) error {
 	if asJSON {
-		line, err := record.Line(e)
+		line, err := record.Line(nil, e)
 		if err == nil {
 			_, err = s.out.Write(line)
 		}

@@ -108,7 +108,7 @@ func lockFolders(dirs ...string) (free func(), err error) {
 // visit prints one plan; a blank line comes between several.
 func (s streams) visit(v *record.Visit, unit string, again, asJSON bool) error {
 	if asJSON {
-		line, err := record.Line(v)
+		line, err := record.Line(nil, v)
 		if err == nil {
 			_, err = s.out.Write(line)
 		}

@@ -365,6 +365,9 @@ func (run *summaries) folder(ctx context.Context, f opened, rows *jobsTable, p *
 				rows.add(row)
 				run.closing = append(run.closing, row)
 			}
+			if m.result != nil {
+				m.result.Release()
+			}
 			p.step()
 		}
 		waiting = waiting[:0]

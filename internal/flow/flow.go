@@ -92,8 +92,19 @@ func (d *Found) Result(o Options) (*Result, error) {
 			return nil, errors.New(wrong)
 		}
 	}
-	r.Line, err = record.Line(r.Record)
+	r.Line, err = record.Line(*lineBuffers.Get().(*[]byte), r.Record)
 	return r, err
+}
+
+// lineBuffers are empty buffers for the lines of records.
+var lineBuffers = sync.Pool{New: func() any { b := make([]byte, 0, 1<<15); return &b }}
+
+// Release gives the memory of the line to a later result; nothing may read the line
+// afterwards.
+func (r *Result) Release() {
+	b := r.Line[:0]
+	r.Line = nil
+	lineBuffers.Put(&b)
 }
 
 func optionsOf(job *tickets.Job, o Options) record.Options {

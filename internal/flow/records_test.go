@@ -49,7 +49,7 @@ func TestDemoRecordsFollowTheSchema(t *testing.T) {
 			lines := map[string][]byte{"Record": r.Line}
 			records++
 			if r.Record.Plan != nil {
-				line, err := record.Line(r.Record.Plan)
+				line, err := record.Line(nil, r.Record.Plan)
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -73,7 +73,7 @@ func TestDemoRecordsFollowTheSchema(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	line, err := record.Line(visit)
+	line, err := record.Line(nil, visit)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -48,7 +48,7 @@ func hostile(t *testing.T, size int) map[string]func() (line []byte, files []rec
 	{
 		var x record.Record
 		x.Readings = []record.Reading{{Without: []string{}, With: []string{}}}
-		line, err := record.Line(&x)
+		line, err := record.Line(nil, &x)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -61,7 +61,7 @@ func hostile(t *testing.T, size int) map[string]func() (line []byte, files []rec
 			a := f.file(name)
 			a.Bytes = append(a.Bytes, strings.Repeat(text, n)...)
 			f.rehash(name)
-			line, err := record.Line(f.record)
+			line, err := record.Line(nil, f.record)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -134,7 +134,7 @@ func withForms(t *testing.T, r *Result, forms map[string]string) func() ([]byte,
 				f.attach(name, []byte(text))
 			}
 		}
-		line, err := record.Line(f.record)
+		line, err := record.Line(nil, f.record)
 		if err != nil {
 			t.Fatal(err)
 		}

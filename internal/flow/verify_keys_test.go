@@ -221,7 +221,7 @@ func forgeKey(t *testing.T, r *Result, c change) {
 	t.Helper()
 	f := forgeryOf(t, r)
 	c.make(f.record)
-	line, err := record.Line(f.record)
+	line, err := record.Line(nil, f.record)
 	if err != nil {
 		return // the writer itself refuses it
 	}

@@ -161,7 +161,7 @@ func add[T any](list *[]T) *T {
 // draw gives the false summary.
 func (f *forged) draw(t *testing.T, earlier *record.Record) []byte {
 	t.Helper()
-	line, err := record.Line(f.record)
+	line, err := record.Line(nil, f.record)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -415,14 +415,14 @@ func TestVerifyAfter(t *testing.T) {
 	other.Quantities.Get("trailer_mass").Value++
 	forgery := forgeryOf(t, r)
 	wantOutcome(t, "pages drawn with another earlier record", forgery.draw(t, other), "not_sound")
-	forged, err := record.Line(other)
+	forged, err := record.Line(nil, other)
 	if err != nil {
 		t.Fatal(err)
 	}
 	forgery.file(record.EarlierFile).Bytes = forged
 	wantOutcome(t, "another earlier record attached", forgery.draw(t, other), "not_sound")
 	other.Program = "1.0.0"
-	older, err := record.Line(other)
+	older, err := record.Line(nil, other)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -13,7 +13,7 @@ func BenchmarkDraw(b *testing.B) {
 		b.Fatal(err)
 	}
 	r := all[examples["within"]]
-	line, err := record.Line(r)
+	line, err := record.Line(nil, r)
 	if err != nil {
 		b.Fatal(err)
 	}

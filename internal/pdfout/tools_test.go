@@ -49,7 +49,7 @@ func drawn(t *testing.T, r *record.Record, attachments ...record.File) (file str
 
 func lineOf(t *testing.T, r *record.Record) []byte {
 	t.Helper()
-	line, err := record.Line(r)
+	line, err := record.Line(nil, r)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -26,7 +26,7 @@ func statedDocument(t *testing.T) *Estimate {
 // The contract gives these keys in this order; what is added comes after them.
 func TestEstimateKeys(t *testing.T) {
 	e := statedDocument(t)
-	line, err := Line(e)
+	line, err := Line(nil, e)
 	if err != nil {
 		t.Fatal(err)
 	}

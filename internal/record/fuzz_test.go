@@ -29,7 +29,7 @@ func FuzzParse(f *testing.F) {
 		if err != nil {
 			return
 		}
-		again, err := Line(r)
+		again, err := Line(nil, r)
 		if err != nil || !bytes.Equal(again, line) {
 			t.Fatalf("accepted, and written otherwise (%v)", err)
 		}

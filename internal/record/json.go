@@ -1,7 +1,6 @@
 package record
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"math"
@@ -21,21 +20,14 @@ var (
 	errNotUTF8   = errors.New("is not UTF-8")
 )
 
-// buffers are what documents are written into; each is then copied, in the size
-// that it has.
-var buffers = sync.Pool{New: func() any { b := make([]byte, 0, 1<<15); return &b }}
-
-// Line gives a document as one line of JSON, newline included. It fails where
+// Line appends a document as one line of JSON, newline included. It fails where
 // a number is not finite or a string not UTF-8, and names the key.
-func Line[T Record | Plan | Visit | Estimate](document *T) ([]byte, error) {
-	buffer := buffers.Get().(*[]byte)
-	defer buffers.Put(buffer)
-	b, err := appendStruct((*buffer)[:0], reflect.ValueOf(document).Elem(), fieldsOf(reflect.TypeFor[T]()))
+func Line[T Record | Plan | Visit | Estimate](b []byte, document *T) ([]byte, error) {
+	b, err := appendStruct(b, reflect.ValueOf(document).Elem(), fieldsOf(reflect.TypeFor[T]()))
 	if err != nil {
 		return nil, err
 	}
-	*buffer = append(b, '\n')
-	return bytes.Clone(*buffer), nil
+	return append(b, '\n'), nil
 }
 
 // field is one key of a struct: its place, its name, and whether it is left out

@@ -86,7 +86,7 @@ func TestTheWriterAgreesWithEncodingJSON(t *testing.T) {
 // encoding/json reads the entire line, and finds the keys in the order of the
 // contract, section 4.
 func TestTheKeysOfALineAreInTheContractsOrder(t *testing.T) {
-	line, err := Line(filled())
+	line, err := Line(nil, filled())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -152,7 +152,7 @@ func TestNumbersAreWrittenOneWay(t *testing.T) {
 	}
 	r := filled()
 	*r.Checks[1].UKg = math.NaN()
-	if _, err := Line(r); err == nil || err.Error() != "checks[1].u_kg: is not a finite number" {
+	if _, err := Line(nil, r); err == nil || err.Error() != "checks[1].u_kg: is not a finite number" {
 		t.Errorf("a record with a NaN: %v", err)
 	}
 }
@@ -210,13 +210,13 @@ func TestStringsAreWrittenOneWay(t *testing.T) {
 	}
 	r := filled()
 	r.Readings[0].Note = "\xff"
-	if _, err := Line(r); err == nil || err.Error() != "readings[0].note: is not UTF-8" {
+	if _, err := Line(nil, r); err == nil || err.Error() != "readings[0].note: is not UTF-8" {
 		t.Errorf("a record with a string that is not UTF-8: %v", err)
 	}
 }
 
 func TestAnEmptyListIsNeverNull(t *testing.T) {
-	line, err := Line(&Record{Do: []Do{{Code: "drive"}}})
+	line, err := Line(nil, &Record{Do: []Do{{Code: "drive"}}})
 	if err != nil || !bytes.Contains(line, []byte(`"do":[{"code":"drive"}],"governs":null,"cannot_be":[],"questions":[],"quantities":{},"readings":[]`)) {
 		t.Errorf("%s (%v)", line, err)
 	}
@@ -224,7 +224,7 @@ func TestAnEmptyListIsNeverNull(t *testing.T) {
 
 func TestParseGivesTheRecordBack(t *testing.T) {
 	for _, want := range []*Record{filled(), {}} {
-		line, err := Line(want)
+		line, err := Line(nil, want)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -232,7 +232,7 @@ func TestParseGivesTheRecordBack(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		again, err := Line(got)
+		again, err := Line(nil, got)
 		if err != nil || !bytes.Equal(again, line) {
 			t.Errorf("read and written again\n%s\nwas\n%s (%v)", again, line, err)
 		}
@@ -247,7 +247,7 @@ func TestParseGivesTheRecordBack(t *testing.T) {
 func TestParseOfSomeKeys(t *testing.T) {
 	want := filled()
 	want.Job, want.Outfit.Owner = `a "job", with ]} \`, `,"inputs":[{"]}\"`
-	line, err := Line(want)
+	line, err := Line(nil, want)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -268,7 +268,7 @@ func TestParseOfSomeKeys(t *testing.T) {
 
 // Each of these says the same as the record, or nearly, and Line writes none of them.
 func TestParseRefusesWhatLineDoesNotWrite(t *testing.T) {
-	line, err := Line(filled())
+	line, err := Line(nil, filled())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -311,7 +311,7 @@ func TestParseRefusesWhatLineDoesNotWrite(t *testing.T) {
 // Whatever single byte of a line is lost, doubled or turned (every eleventh is
 // tried), either it is refused or it is the line of another record.
 func TestParseOfDamagedLines(t *testing.T) {
-	line, err := Line(filled())
+	line, err := Line(nil, filled())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -327,7 +327,7 @@ func TestParseOfDamagedLines(t *testing.T) {
 				continue
 			}
 			read++
-			if again, err := Line(r); err != nil || !bytes.Equal(again, damaged) {
+			if again, err := Line(nil, r); err != nil || !bytes.Equal(again, damaged) {
 				t.Fatalf("byte %d: read, and written otherwise", i)
 			}
 		}
@@ -341,7 +341,7 @@ func TestParseOfDamagedLines(t *testing.T) {
 // they take memory.
 func TestParseIsBounded(t *testing.T) {
 	r := Record{Doubtful: make([][]Place, mostEntries)}
-	line, err := Line(&r)
+	line, err := Line(nil, &r)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -268,7 +268,7 @@ func TestTheSchemaAcceptsARecordAndRefusesASpoiltOne(t *testing.T) {
 	schema := compiled(t, "Record")
 	r := small()
 	*r.Checks[0].LimitKg = "3500"
-	line, err := Line(r)
+	line, err := Line(nil, r)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -293,7 +293,7 @@ func TestTheSchemaAcceptsARecordAndRefusesASpoiltOne(t *testing.T) {
 		r := small()
 		*r.Checks[0].LimitKg = "3500"
 		c.spoil(r)
-		line, err := Line(r)
+		line, err := Line(nil, r)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -39,7 +39,7 @@ func Parse(line []byte, most int, keys ...string) (*Record, error) {
 		return &r, p.some(reflect.ValueOf(&r).Elem(), keys)
 	}
 	if parseLine(line, most, reflect.ValueOf(&r).Elem(), false) == nil {
-		if again, err := Line(&r); err == nil && bytes.Equal(again, line) {
+		if again, err := Line(make([]byte, 0, len(line)), &r); err == nil && bytes.Equal(again, line) {
 			return &r, nil
 		}
 	}
