@@ -167,9 +167,7 @@ func (e *constraints) restrict(aw matrix, yw []float64) (b matrix) {
 	for i := range aw.rows {
 		row := aw.row(i)[:len(e.scale)]
 		for j, s := range e.scale {
-			if row[j] != 0 { // most are: a reading names few supports
-				row[j] /= s
-			}
+			row[j] /= s
 		}
 	}
 	for k := range e.kept {

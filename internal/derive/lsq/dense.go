@@ -25,12 +25,6 @@ func (m matrix) columns(from, to int) matrix {
 	return matrix{rows: m.rows, cols: to - from, stride: m.stride, data: m.data[from:]}
 }
 
-// above views the rows of m up to one.
-func (m matrix) above(to int) matrix {
-	m.rows = to
-	return m
-}
-
 // below views the rows of m from one on.
 func (m matrix) below(from int) matrix {
 	return matrix{rows: m.rows - from, cols: m.cols, stride: m.stride, data: m.data[from*m.stride:]}

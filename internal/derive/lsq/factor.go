@@ -21,15 +21,23 @@ type factored struct {
 	keep *arena // the memory of these and of what else a solution keeps
 }
 
-// newFactored makes room for what is found of the free unknowns, columns in
-// number, and above them for the unknowns that the constraints fix.
-func newFactored(rows, fixed, columns, rank int) factored {
-	n := fixed + columns
-	f := factored{rank: rank, keep: solutions.Get().(*arena)}
-	f.keep.reserve(n*(columns+1) + (2*rows+1)*rank + n + 3*rows)
-	f.all = f.keep.matrix(n, columns+1)
+// roomFor is the memory of a solution: what is found of the free unknowns, columns in
+// number, and of those that the constraints fix, the reflectors and Q, and what is said
+// of each observation.
+func roomFor(rows, fixed, columns int) *arena {
+	n, steps := fixed+columns, min(rows, columns)
+	keep := solutions.Get().(*arena)
+	keep.reserve(n*(columns+1) + (2*rows+1)*steps + n + 3*rows)
+	return keep
+}
+
+// newFactored takes room for the unknowns, those that the constraints fix above the free
+// ones, and for the residuals.
+func newFactored(keep *arena, rows, fixed, columns, rank int) factored {
+	f := factored{rank: rank, keep: keep}
+	f.all = keep.matrix(fixed+columns, columns+1)
 	f.free = f.all.below(fixed)
-	f.rest = f.keep.take(rows)
+	f.rest = keep.take(rows)
 	return f
 }
 
@@ -45,7 +53,9 @@ func newFactored(rows, fixed, columns, rank int) factored {
 // columns before constraints were eliminated: where those leave the
 // observations nothing to say, all of B is rounding.
 func factorise(a *arena, b matrix, y []float64, fixed int, limit float64) (factored, bool) {
-	d := factorQR(a, b, true)
+	keep := roomFor(b.rows, fixed, b.cols)
+	d := newQR(keep, b)
+	d.factorise(a, true)
 	rank := 0
 	for rank < len(d.tau) && d.pivot(rank) > float64(min(negligible, limit/100)*max(1, d.pivot(0))) {
 		rank++
@@ -56,12 +66,12 @@ func factorise(a *arena, b matrix, y []float64, fixed int, limit float64) (facto
 	// 1/limit no singular value that was kept can be one that counts as zero.
 	size, reciprocal := frobenius(d.r), frobenius(inverse)
 	if rank > 0 && !(float64(float64(max(1, size)*reciprocal)*limit) <= 1) {
-		return bySingularValues(a, d, y, fixed, limit)
+		return bySingularValues(a, keep, d, y, fixed, limit)
 	}
-	f := newFactored(b.rows, fixed, b.cols, rank)
+	f := newFactored(keep, b.rows, fixed, b.cols, rank)
 	f.condition = float64(size * reciprocal)
 	f.kernelOfQR(d, inverse)
-	f.reflect = qr{v: f.keep.clone(d.v.above(rank)), tau: f.keep.copied(d.tau[:rank])}
+	f.reflect = qr{v: d.v, tau: d.tau}
 	f.project(d, y)
 	return f, true
 }
@@ -108,7 +118,7 @@ func (f *factored) project(d qr, y []float64) {
 // bySingularValues goes on from B·P = Q·R to Rᵀ = V·diag(s)·Wᵀ, so that
 // B = (Q·W)·diag(s)·(P·V)ᵀ; singular values below limit × the largest are
 // taken as zero.
-func bySingularValues(a *arena, d qr, y []float64, fixed int, limit float64) (factored, bool) {
+func bySingularValues(a, keep *arena, d qr, y []float64, fixed int, limit float64) (factored, bool) {
 	least, n := len(d.tau), d.r.cols
 	x := a.matrix(n, least)
 	for i := range least {
@@ -124,7 +134,7 @@ func bySingularValues(a *arena, d qr, y []float64, fixed int, limit float64) (fa
 	for rank < least && e.s[rank] >= float64(limit*max(1, e.s[0])) {
 		rank++
 	}
-	f := newFactored(d.r.rows, fixed, n, rank)
+	f := newFactored(keep, d.r.rows, fixed, n, rank)
 	if rank > 0 {
 		f.condition = e.s[0] / e.s[rank-1]
 	}

@@ -513,7 +513,7 @@ func TestSingularValuesAgreeWithQR(t *testing.T) {
 		qr, ok1 := factorise(room, room.clone(m), y, 0, programLimit)
 		svd, ok2 := qr, qr.rank == 0
 		if qr.rank > 0 {
-			svd, ok2 = bySingularValues(room, factorQR(room, m, true), y, 0, programLimit)
+			svd, ok2 = bySingularValues(room, room, factorQR(room, m, true), y, 0, programLimit)
 		}
 		if !ok1 || !ok2 || qr.rank != svd.rank {
 			t.Fatalf("seed %d: ranks %d, %d, done %v, %v", seed, qr.rank, svd.rank, ok1, ok2)

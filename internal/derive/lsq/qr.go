@@ -16,11 +16,23 @@ type qr struct {
 	pivots []int // column k of m·P was column pivots[k] of m; nil without pivoting
 }
 
-// factorQR factorises m in place. With pivoting, the longest column left comes
-// first, of equally long ones the first in its place.
-func factorQR(a *arena, m matrix, pivoting bool) qr {
+// newQR makes room for the factorisation of m.
+func newQR(a *arena, m matrix) qr {
 	steps := min(m.rows, m.cols)
-	f := qr{r: m, v: a.room(steps, m.rows), tau: a.floats(steps)}
+	return qr{r: m, v: a.room(steps, m.rows), tau: a.floats(steps)}
+}
+
+// factorQR factorises m in place, and keeps nothing but what it returns.
+func factorQR(a *arena, m matrix, pivoting bool) qr {
+	f := newQR(a, m)
+	f.factorise(a, pivoting)
+	return f
+}
+
+// factorise factorises in place. With pivoting, the longest column left comes
+// first, of equally long ones the first in its place.
+func (f *qr) factorise(a *arena, pivoting bool) {
+	m, steps := f.r, len(f.tau)
 	var lengths columnLengths
 	longest := 0
 	if pivoting {
@@ -39,7 +51,6 @@ func factorQR(a *arena, m matrix, pivoting bool) qr {
 			longest = lengths.less(m, k)
 		}
 	}
-	return f
 }
 
 // exchange swaps two columns, with what is known of their lengths. The length that
