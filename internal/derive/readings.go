@@ -28,18 +28,15 @@ const leverUnknown = 0.015
 // renewed/m + kept, which independent observations give where each has u² = renewed +
 // m·kept.
 func repeats(o *tickets.Outfit, used []*tickets.Reading) (m, first []int) {
-	count, firsts := make(map[sameKind]int, len(used)), make(map[sameKind]int, len(used))
 	keys := make([]sameKind, len(used))
 	m, first = make([]int, len(used)), make([]int, len(used))
 	for i := range used {
 		keys[i] = repeatKey(o, used[i])
-		if count[keys[i]] == 0 {
-			firsts[keys[i]] = i
-		}
-		count[keys[i]]++
+		first[i] = slices.Index(keys[:i+1], keys[i])
+		m[first[i]]++
 	}
-	for i, k := range keys {
-		m[i], first[i] = count[k], firsts[k]
+	for i := range m {
+		m[i] = m[first[i]]
 	}
 	return m, first
 }
