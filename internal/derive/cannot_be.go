@@ -93,7 +93,7 @@ func (s *Solution) overloaded() bool {
 	row := s.system.row()
 	for c := range s.system.layout.supports {
 		row[c] = 1
-		if kg, _, ok := s.fit.estimate(row); ok && math.Abs(kg) > most {
+		if kg, ok := s.fit.value(row); ok && math.Abs(kg) > most {
 			return true
 		}
 		row[c] = 0

@@ -43,6 +43,12 @@ func (f *fitted) estimate(row []float64) (value, u float64, determined bool) {
 	return portable.Kg(value), uncertainty(u, portable.Kg), determined
 }
 
+// value is row·x alone, in kilograms, and whether the system determines it.
+func (f *fitted) value(row []float64) (value float64, determined bool) {
+	value, determined = f.exact.Value(row)
+	return portable.Kg(value), determined
+}
+
 // uncertainty rounds a u. One of less than the last digit becomes that digit: what a
 // record states with u = 0 would be known exactly.
 func uncertainty(u float64, to func(float64) float64) float64 {

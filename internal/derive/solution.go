@@ -104,7 +104,7 @@ func (s *Solution) rounds() error {
 			return nil
 		}
 		for i := range s.ties {
-			s.amounts[i], _, _ = s.quantity(s.ties[i].amount).Number()
+			s.amounts[i], _, _ = s.judged(s.ties[i].amount).Number()
 		}
 	}
 }
@@ -116,8 +116,8 @@ func (s *Solution) largestShift(before *fitted) float64 {
 	row := s.system.row()
 	for c := 0; c < s.system.layout.supports; c++ {
 		row[c] = 1
-		now, _, ok := s.fit.estimate(row)
-		was, _, also := before.estimate(row)
+		now, ok := s.fit.value(row)
+		was, also := before.value(row)
 		if ok && also {
 			largest = math.Max(largest, portable.Kg(math.Abs(now-was)))
 		}
@@ -180,11 +180,21 @@ func (q Quantity) fixedOnlyTo() (U float64, ok bool) {
 	return float64(coverage * q.u), q.vague
 }
 
-// quantity judges a row: determined is what the null space leaves alone, with
-// U of 500 kg at most, and what did not move in the last round. What is known to half
-// a tonne is as good as unknown, and is called so instead of being compared with a
-// rating; such a load is fixed by an assumed share or a vague stated mass.
+// quantity judges a row, and says how what is determined came about.
 func (s *Solution) quantity(row []float64) Quantity {
+	q := s.judged(row)
+	if q.Determined && s.leansOnTies(row) {
+		q.Basis = ByMoment
+	}
+	return q
+}
+
+// judged judges a row without asking what it is without the ties: determined is what the
+// null space leaves alone, with U of 500 kg at most, and what did not move in the last
+// round. What is known to half a tonne is as good as unknown, and is called so instead of
+// being compared with a rating; such a load is fixed by an assumed share or a vague
+// stated mass.
+func (s *Solution) judged(row []float64) Quantity {
 	q := Quantity{row: row, Basis: Difference}
 	if row == nil {
 		return q
@@ -201,15 +211,12 @@ func (s *Solution) quantity(row []float64) Quantity {
 	default:
 		q.Determined = true
 	}
-	if q.Determined && s.leansOnTies(row) {
-		q.Basis = ByMoment
-	}
 	return q
 }
 
 // movedBy is how far a value moved in the last round, in kilograms.
 func (s *Solution) movedBy(row []float64, value float64) float64 {
-	before, _, _ := s.previous.estimate(row)
+	before, _ := s.previous.value(row)
 	return portable.Kg(math.Abs(value - before))
 }
 

@@ -128,7 +128,7 @@ func newSystem(job *tickets.Job, o Options) *system {
 // reading on a scale bounds its gain wherever it was taken.
 func (y *system) leaveOut() {
 	index := y.usedIndex
-	y.used, y.usedIndex = nil, nil
+	y.used, y.usedIndex = make([]*tickets.Reading, 0, len(index)), make([]int, 0, len(index))
 	for i, r := range y.all {
 		if y.options.keep(r) {
 			y.used, y.usedIndex = append(y.used, r), append(y.usedIndex, index[i])

@@ -131,15 +131,21 @@ func (s *Solution) times(row []float64, m matrix, room []float64) []float64 {
 // means nothing and u is that of its determined part; u is 0 of what the
 // constraints alone fix.
 func (s *Solution) Estimate(row []float64) (value, u float64, determined bool) {
-	var one [1]float64
 	var room [few]float64
-	value = s.times(row, column(s.X), one[:])[0]
 	u = norm(s.times(row, s.t, room[:]))
+	value, determined = s.Value(row)
+	return value, u, determined
+}
+
+// Value is what [Solution.Estimate] says of row·x but for its uncertainty.
+func (s *Solution) Value(row []float64) (value float64, determined bool) {
+	var one [1]float64
+	value = s.times(row, column(s.X), one[:])[0]
 	if s.null.cols == 0 {
-		return value, u, true
+		return value, true
 	}
-	clear(room[:])
-	return value, u, norm(s.times(row, s.null, room[:])) <= float64(determinedLimit*norm(row))
+	var room [few]float64
+	return value, norm(s.times(row, s.null, room[:])) <= float64(determinedLimit*norm(row))
 }
 
 // NullPart is row·N, what of a functional nothing determines: the part of row in
