@@ -7,7 +7,6 @@ import (
 	"path"
 	"regexp"
 	"slices"
-	"sort"
 	"strconv"
 	"strings"
 	"sync"
@@ -127,22 +126,26 @@ func (o objects) mendOutline() {
 // attach adds the files and returns the leaves of their name tree, sorted as
 // ISO 32000-1, 7.9.6 requires, and the references to all of them.
 func (o *objects) attach(files []record.File, date time.Time, m *memory) (tree, all string, err error) {
-	sorted := append([]record.File{}, files...)
-	sort.SliceStable(sorted, func(i, j int) bool { return treeKey(sorted[i].Name) < treeKey(sorted[j].Name) })
+	type keyed struct {
+		record.File
+		key string // its name as a text string, compared by bytes
+	}
+	sorted := make([]keyed, len(files))
+	for i, f := range files {
+		sorted[i] = keyed{f, utf16Text(f.Name)}
+	}
+	slices.SortStableFunc(sorted, func(a, b keyed) int { return strings.Compare(a.key, b.key) })
 	var leaves, refs []string
 	for i, f := range sorted {
 		if f.Name == "" || i > 0 && f.Name == sorted[i-1].Name {
 			return "", "", fmt.Errorf("attachment %q (want each file under a name of its own)", f.Name)
 		}
-		spec := o.add(fileSpec(f, o.add(m.embedded(f, date))))
-		leaves = append(leaves, fmt.Sprintf("%s %d 0 R", hexString(treeKey(f.Name)), spec))
+		spec := o.add(fileSpec(f.File, o.add(m.embedded(f.File, date))))
+		leaves = append(leaves, fmt.Sprintf("%s %d 0 R", hexString(f.key), spec))
 		refs = append(refs, fmt.Sprintf("%d 0 R", spec))
 	}
 	return strings.Join(leaves, " "), strings.Join(refs, " "), nil
 }
-
-// treeKey is the key of a file: its name as a text string, compared by bytes.
-func treeKey(name string) string { return utf16Text(name) }
 
 // fileSpec describes an attachment. /F is for readers that know no Unicode.
 func fileSpec(f record.File, stream int) []byte {
@@ -362,9 +365,12 @@ func pdfDate(t time.Time) string { return t.UTC().Format("D:20060102150405Z") }
 
 // utf16Text is s as the bytes of a PDF text string in UTF-16.
 func utf16Text(s string) string {
-	b := []byte{0xFE, 0xFF}
-	for _, u := range utf16.Encode([]rune(s)) {
-		b = append(b, byte(u>>8), byte(u))
+	b := append(make([]byte, 0, 2+2*len(s)), 0xFE, 0xFF)
+	var units [2]uint16
+	for _, r := range s {
+		for _, u := range utf16.AppendRune(units[:0], r) {
+			b = append(b, byte(u>>8), byte(u))
+		}
 	}
 	return string(b)
 }

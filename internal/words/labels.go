@@ -107,15 +107,15 @@ func onWord(on string) string {
 
 // supportParts splits a term like trailer.2.left; parts not named are "".
 func supportParts(term string) (group, axle, side string) {
-	parts := strings.Split(term, ".")
-	for _, p := range parts[1:] {
+	group, rest, _ := strings.Cut(term, ".")
+	for p := range strings.SplitSeq(rest, ".") {
 		if p == "left" || p == "right" {
 			side = p
 		} else {
 			axle = p
 		}
 	}
-	return parts[0], axle, side
+	return group, axle, side
 }
 
 // stateWord says a state in words. An outfit that travels plain has no hitch

@@ -197,7 +197,7 @@ func (w *Words) deckNouns(onDeck string) string {
 		return "the whole trailer, " + w.noseWord() + " included"
 	}
 	var words []string
-	for _, term := range strings.Split(onDeck, "+") {
+	for term := range strings.SplitSeq(onDeck, "+") {
 		words = append(words, w.axleNoun(strings.TrimSpace(term)))
 	}
 	return listed(words)
@@ -206,15 +206,20 @@ func (w *Words) deckNouns(onDeck string) string {
 // readingName says which figure of the tickets is meant, by its ticket and what
 // was on the deck, then where it is: "ticket 3, rear (line 7)".
 func (w *Words) readingName(line int, column string) string {
-	at := w.ticketLines(line)
 	for i := range w.r.Readings {
 		g := &w.r.Readings[i]
 		if g.Line != line || g.Column != column {
 			continue
 		}
-		return w.ticketName(g) + " (" + at + ")"
+		if w.readingNames == nil {
+			w.readingNames = make([]string, len(w.r.Readings))
+		}
+		if w.readingNames[i] == "" {
+			w.readingNames[i] = w.ticketName(g) + " (" + w.ticketLines(line) + ")"
+		}
+		return w.readingNames[i]
 	}
-	return at
+	return w.ticketLines(line)
 }
 
 // ticketName is "ticket 3, rear axle"; the wheel too where one was read.

@@ -28,6 +28,8 @@ type Words struct {
 	rest   *report
 	behind *evidence
 	plan   *plan
+
+	readingNames []string // "": not yet
 }
 
 // Of gives the words of a record.
