@@ -282,7 +282,7 @@ func (d *decision) finish(run *summaries, r *flow.Result) (*pending, written, er
 	if err != nil {
 		return nil, written{}, err
 	}
-	row := screen.RowOf(r.Record, sumOf(r.Line), file.name, file.sum)
+	row := screen.RowOf(r.Say, sumOf(r.Line), file.name, file.sum)
 	return &pending{d.path, part, row, d.line(run, r, row)}, file, nil
 }
 

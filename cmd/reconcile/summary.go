@@ -506,7 +506,7 @@ func (m *outcome) row() screen.Row {
 	case m.pending != nil:
 		return m.pending.row
 	}
-	return screen.RowOf(m.result.Record, sumOf(m.result.Line), m.file.name, m.file.sum)
+	return screen.RowOf(m.result.Say, sumOf(m.result.Line), m.file.name, m.file.sum)
 }
 
 // count says where the summary of one job is, where it was not issued now, and
@@ -534,7 +534,7 @@ func (run *summaries) print(r *flow.Result) {
 	}
 	run.printed++
 	if run.jobs > 1 {
-		screen.Brief(run.streams.out, r.Record)
+		screen.Brief(run.streams.out, r.Say)
 		return
 	}
 	screen.Report(run.streams.out, r.Record, r.Earlier)

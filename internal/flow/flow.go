@@ -48,6 +48,7 @@ type Options struct {
 // is compared with, and what is attached.
 type Result struct {
 	Record  *record.Record
+	Say     *words.Words // its words: what was said once is not worked out again
 	Line    []byte
 	Earlier *record.Record // nil without one
 	Files   []record.File
@@ -87,8 +88,9 @@ func (d *Found) Result(o Options) (*Result, error) {
 		}
 	}
 	r.Record = record.Build(p)
+	r.Say = words.Of(r.Record)
 	if r.Earlier != nil {
-		if wrong := words.Of(r.Record).Changes(r.Earlier).WrongWay; wrong != "" {
+		if wrong := r.Say.Changes(r.Earlier).WrongWay; wrong != "" {
 			return nil, errors.New(wrong)
 		}
 	}
@@ -198,5 +200,5 @@ func (r *Result) draw(room []byte) ([]byte, error) {
 	if attached > signoff.MaxSize {
 		return nil, fmt.Errorf("what is attached to the summary has %d bytes (at most %d: nobody could check it)", attached, signoff.MaxSize)
 	}
-	return pdfout.Draw(r.Record, r.Line, r.Earlier, r.Files, room)
+	return pdfout.Draw(r.Say, r.Line, r.Earlier, r.Files, room)
 }

@@ -15,6 +15,7 @@ import (
 	"reconcile/internal/record"
 	"reconcile/internal/signoff"
 	"reconcile/internal/tickets"
+	"reconcile/internal/words"
 )
 
 // signedOn is the day on which the tests sign.
@@ -177,7 +178,7 @@ func (f *forged) draw(t *testing.T, earlier *record.Record) []byte {
 }
 
 func drawForged(shown *record.Record, line []byte, f *forged, earlier *record.Record) ([]byte, error) {
-	pdf, err := pdfout.Draw(shown, line, earlier, f.files, nil)
+	pdf, err := pdfout.Draw(words.Of(shown), line, earlier, f.files, nil)
 	if err != nil {
 		return nil, err
 	}

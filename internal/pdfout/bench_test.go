@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"reconcile/internal/record"
+	"reconcile/internal/words"
 )
 
 // BenchmarkDraw draws one plain summary of six pages.
@@ -19,7 +20,7 @@ func BenchmarkDraw(b *testing.B) {
 	}
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := Draw(r, line, nil, nil, nil); err != nil {
+		if _, err := Draw(words.Of(r), line, nil, nil, nil); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -21,7 +21,7 @@ import (
 // RecordName is the name under which the record itself is attached.
 const RecordName = "record.json"
 
-// Draw gives the pages of r as a PDF with line, the record's own bytes as it
+// Draw gives the pages of the record that say has the words of as a PDF with line, the record's own bytes as it
 // is printed by --json, attached as record.json before the other attachments.
 // The SHA-256 of line is on every page. earlier is the record that r is
 // compared with, nil for none; its bytes are one of the attachments. The paper
@@ -30,16 +30,17 @@ const RecordName = "record.json"
 // The trailer ends with /ID [<64 zeros><64 zeros>], to be filled in with the
 // hash of the finished file. It is written into room, which may be nil, where that
 // is large enough. It fails if two attachments have one name, or none.
-func Draw(r *record.Record, line []byte, earlier *record.Record, attachments []record.File, room []byte) ([]byte, error) {
-	if r == nil || len(line) == 0 {
+func Draw(say *words.Words, line []byte, earlier *record.Record, attachments []record.File, room []byte) ([]byte, error) {
+	if say == nil || len(line) == 0 {
 		return nil, errors.New("no record to draw")
 	}
+	r := say.Record()
 	paper, known := papers[r.Options.Paper]
 	if !known {
 		paper = papers["a4"]
 	}
 	s := newSheet(theFaces, paper)
-	s.rec, s.say, s.earlier = r, words.Of(r), earlier
+	s.rec, s.say, s.earlier = r, say, earlier
 	for i := range r.Checks {
 		s.checked = append(s.checked, s.rated(&r.Checks[i]))
 	}

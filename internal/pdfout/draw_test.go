@@ -357,14 +357,14 @@ func checkTree(t *testing.T, pdf []byte, n int) {
 func TestAttachmentsRefused(t *testing.T) {
 	r := example(t, "within")
 	for _, files := range [][]record.File{{{Name: "a.csv", Bytes: nil}, {Name: "a.csv", Bytes: nil}}, {{Name: RecordName, Bytes: nil}}, {{Name: "", Bytes: nil}}} {
-		if _, err := Draw(r, lineOf(t, r), nil, files, nil); err == nil {
+		if _, err := Draw(words.Of(r), lineOf(t, r), nil, files, nil); err == nil {
 			t.Errorf("%q was attached", files)
 		}
 	}
 	if _, err := Draw(nil, []byte("{}"), nil, nil, nil); err == nil {
 		t.Error("no record was drawn")
 	}
-	if _, err := Draw(r, nil, nil, nil, nil); err == nil {
+	if _, err := Draw(words.Of(r), nil, nil, nil, nil); err == nil {
 		t.Error("a record without its line was drawn")
 	}
 }
@@ -384,14 +384,14 @@ func TestSameBytes(t *testing.T) {
 	for name, r := range everything(t) {
 		line := lineOf(t, r)
 		files := []record.File{{Name: "b.csv", Bytes: []byte("b")}, {Name: "a.csv", Bytes: []byte("a")}}
-		want, err := Draw(r, line, nil, files, nil)
+		want, err := Draw(words.Of(r), line, nil, files, nil)
 		if err != nil {
 			t.Fatal(name, err)
 		}
 		var wg sync.WaitGroup
 		for range 4 {
 			wg.Go(func() {
-				if got, err := Draw(r, line, nil, files, nil); err != nil || !bytes.Equal(got, want) {
+				if got, err := Draw(words.Of(r), line, nil, files, nil); err != nil || !bytes.Equal(got, want) {
 					t.Errorf("%s: other bytes in parallel (%v)", name, err)
 				}
 			})
@@ -427,7 +427,7 @@ func TestChanges(t *testing.T) {
 	for i := range before.Readings {
 		before.Readings[i].WeighedAt = "2025-11-02 08:30"
 	}
-	pdf, err := Draw(now, lineOf(t, now), before, nil, nil)
+	pdf, err := Draw(words.Of(now), lineOf(t, now), before, nil, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

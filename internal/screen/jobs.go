@@ -15,8 +15,8 @@ const briefLines = 10
 // Brief writes what matters most of one of several jobs: the job, what to do
 // now, the verdict, what to look at again, why, and what is next. What does not
 // fit into ten lines is in the summary.
-func Brief(w io.Writer, rec *record.Record) error {
-	r := viewOf(rec)
+func Brief(w io.Writer, say *words.Words) error {
+	r := view{say, say.Record()}
 	text := hang(r.lead("job"), r.Job) + r.top() + r.lookAgain() + hang(r.lead("why"), r.Headline().Why) + r.listed("next", r.next())
 	lines := strings.SplitAfter(text, "\n")
 	if n := len(lines) - 1; n > briefLines {

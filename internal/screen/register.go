@@ -5,7 +5,6 @@ import (
 	"strconv"
 	"strings"
 
-	"reconcile/internal/record"
 	"reconcile/internal/words"
 )
 
@@ -28,10 +27,10 @@ type Row struct {
 	Governs, Found              string // in words, of the tightest check: its rating, and its value with the limit
 }
 
-// RowOf draws the line of a job from its record, the SHA-256 of the record, the
+// RowOf draws the line of a job from the words of its record, the SHA-256 of the record, the
 // name of its summary and the SHA-256 of the summary as written.
-func RowOf(rec *record.Record, recordSHA, file, fileSHA string) Row {
-	r := viewOf(rec)
+func RowOf(say *words.Words, recordSHA, file, fileSHA string) Row {
+	r := view{say, say.Record()}
 	row := Row{Job: r.Job, File: file, Number: r.Issuer.Number, Owner: r.Outfit.Owner, VehicleID: r.Outfit.VehicleID, TrailerID: r.Outfit.TrailerID,
 		Weighed: r.Headline().Weighed, Verdict: r.Record.Verdict, Agreement: r.Agreement, RecordSHA256: recordSHA, FileSHA256: fileSHA}
 	if c := r.Headline().Governs; c != nil {

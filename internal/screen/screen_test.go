@@ -196,7 +196,7 @@ func TestJobs(t *testing.T) {
 	incomplete := incompleteRecord()
 	incomplete.Job = "=dome+2"
 	got := ""
-	for i, row := range []Row{RowOf(over, "AB", "dome-1.pdf", strings.Repeat("a", 64)), RowOf(incomplete, "CD", "-2.pdf", ""), {Job: "@dome-3", Verdict: "refused"}} {
+	for i, row := range []Row{RowOf(words.Of(over), "AB", "dome-1.pdf", strings.Repeat("a", 64)), RowOf(words.Of(incomplete), "CD", "-2.pdf", ""), {Job: "@dome-3", Verdict: "refused"}} {
 		got += string(row.Line(i == 0))
 	}
 	want := `job,file,number,owner,vehicle_id,trailer_id,weighed,verdict,rating,on,state,margin_kg,download_kg,download_U_kg,agreement,record_sha256,file_sha256
@@ -213,7 +213,7 @@ func TestBrief(t *testing.T) {
 	n := 0
 	for name, r := range named() {
 		var b bytes.Buffer
-		if err := Brief(&b, r); err != nil {
+		if err := Brief(&b, words.Of(r)); err != nil {
 			t.Fatal(err)
 		}
 		lines := strings.Split(strings.TrimSuffix(b.String(), "\n"), "\n")
@@ -237,7 +237,7 @@ func TestClosing(t *testing.T) {
 	within := outfit("au")
 	within.Job = "a"
 	var b bytes.Buffer
-	if err := Closing(&b, []Row{RowOf(within, "", "", ""), {Job: "d", Verdict: "refused"}, RowOf(over, "", "", ""), {Job: "c", Verdict: "refused"}}); err != nil {
+	if err := Closing(&b, []Row{RowOf(words.Of(within), "", "", ""), {Job: "d", Verdict: "refused"}, RowOf(words.Of(over), "", "", ""), {Job: "c", Verdict: "refused"}}); err != nil {
 		t.Fatal(err)
 	}
 	var first []string

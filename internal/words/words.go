@@ -41,6 +41,9 @@ func Of(r *record.Record) *Words {
 	return &Words{Unit: "kg", PerUnit: 1, r: r}
 }
 
+// Record is what the words are of.
+func (w *Words) Record() *record.Record { return w.r }
+
 func (w *Words) region() string { return w.r.Options.Region }
 
 func (w *Words) plain() bool { return w.r.Outfit.Travels == "plain" }
