@@ -43,14 +43,13 @@ func checkOf(c *limits.Check) Check {
 		Assumed: every(c.Assumed), OnlyTensioned: c.OnlyTensioned,
 	}
 	if c.Line != nil {
-		line := c.Line.Line
-		row.Line = &line
+		row.Line = &c.Line.Line
 	}
 	row.LimitKg, row.LimitKN, row.PlatedKN = typedOf(c.LimitKg), typedOf(c.LimitKN), c.PlatedKN
 	if c.Found == nil {
 		return row
 	}
-	found := *c.Found
+	found := c.Found
 	row.POver = &found.POver
 	if c.LimitKN.Valid {
 		row.ValueKN, row.UKN, row.MarginKN = &found.Value, &found.U, &found.Margin

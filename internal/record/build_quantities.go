@@ -1,6 +1,8 @@
 package record
 
 import (
+	"slices"
+
 	"reconcile/internal/derive"
 	"reconcile/internal/limits"
 )
@@ -25,18 +27,23 @@ func (r *Record) buildResults(s *derive.Solution, f *limits.Findings) (onlyTies 
 	}
 	r.Quantities = make(quantities, 0, len(all.Quantities)+5+len(f.Payloads))
 	r.Budgets = make(budgets, 0, len(all.Quantities))
+	n := 0
+	for i := range all.Quantities {
+		n += len(all.Quantities[i].Budget)
+	}
+	causes := make([]cause, 0, n) // of all budgets
 	for i := range all.Quantities {
 		q := &all.Quantities[i]
 		r.put(q.Name, inKg, q.Quantity)
 		if len(q.Budget) == 0 {
 			continue
 		}
-		causes := make([]cause, len(q.Budget))
+		from := len(causes)
 		for i := range q.Budget {
 			c := &q.Budget[i]
-			causes[i] = cause{string(c.Kind), c.Line, c.Column, c.Name, c.U}
+			causes = append(causes, cause{string(c.Kind), c.Line, c.Column, c.Name, c.U})
 		}
-		r.Budgets = append(r.Budgets, entry[[]cause]{q.Name, causes})
+		r.Budgets = append(r.Budgets, entry[[]cause]{q.Name, slices.Clip(causes[from:])})
 	}
 	r.put("download_share", inRatio, figures.DownloadShare)
 	r.put("restoration", inRatio, figures.Restoration)

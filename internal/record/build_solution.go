@@ -1,6 +1,8 @@
 package record
 
 import (
+	"slices"
+
 	"reconcile/internal/derive"
 	"reconcile/internal/portable"
 	"reconcile/internal/tickets"
@@ -52,7 +54,12 @@ func readingOf(job *tickets.Job, t *tickets.Reading) Reading {
 }
 
 // every is the list, never nil.
-func every[T any](list []T) []T { return append([]T{}, list...) }
+func every[T any](list []T) []T {
+	if list == nil {
+		return []T{}
+	}
+	return list
+}
 
 func tiesOf(s *derive.Solution) []tie {
 	ties := []tie{}
@@ -88,7 +95,7 @@ func loadsOf(job *tickets.Job, s *derive.Solution) []load {
 func declaredOf(job *tickets.Job) []declared {
 	away := map[string]bool{}
 	for _, r := range job.UsedReadings() {
-		for _, name := range append(every(r.Without), r.With...) {
+		for _, name := range slices.Concat(r.Without, r.With) {
 			away[name] = true
 		}
 	}

@@ -256,10 +256,12 @@ func (c cell) names() []string {
 
 // count gives a whole number from least to most.
 func (c cell) count(least, most int) (int, bool) {
+	if c.blank() {
+		return 0, false
+	}
 	n, err := strconv.Atoi(c.text)
-	digits := strings.Trim(c.text, "0123456789") == ""
-	if c.blank() || err == nil && digits && n >= least && n <= most {
-		return n, !c.blank()
+	if digits(c.text) == len(c.text) && err == nil && n >= least && n <= most {
+		return n, true
 	}
 	c.refuse(c.shown()+" is not a whole number", fmt.Sprintf("a whole number from %d to %d", least, most), "")
 	return 0, false

@@ -138,12 +138,19 @@ func (g Group) axlesColumn() string { return string(g) + "_axles" }
 func (s Setup) groups() []Group {
 	switch s {
 	case VehicleAlone:
-		return []Group{Front, Rear}
+		return vehicleGroups
 	case TrailerAlone:
-		return []Group{Trailer, Nose}
+		return trailerGroups
 	}
-	return []Group{Front, Rear, Trailer}
+	return coupledGroups
 }
+
+// The groups that carry a vehicle, a trailer alone, and both.
+var (
+	vehicleGroups = []Group{Front, Rear}
+	trailerGroups = []Group{Trailer, Nose}
+	coupledGroups = []Group{Front, Rear, Trailer}
+)
 
 // parseDeck reads terms joined by + and spells them out for a setup. A blank
 // setup, itself a fault, checks the terms alone.
@@ -167,9 +174,10 @@ func parseDeck(text string, setup Setup, kind string, axles axleCounts) ([]Term,
 			c = t.beyond(axles)
 		}
 		if c == nil {
-			for _, s := range t.spell(setup, kind) {
-				c = cmp.Or(c, overlap(part, s, terms))
-				terms = append(terms, s)
+			before := terms
+			terms = t.spell(terms, setup, kind)
+			for _, s := range terms[len(before):] { // which do not overlap each other
+				c = cmp.Or(c, overlap(part, s, before))
 			}
 		}
 		if c != nil {
@@ -218,19 +226,19 @@ func (t deckTerm) beyond(axles axleCounts) *complaint {
 	return nil
 }
 
-// spell gives the supports that a term means.
-func (t deckTerm) spell(setup Setup, kind string) []Term {
-	groups := []Group{Group(t.word)}
-	switch t.word {
-	case "vehicle":
-		groups = []Group{Front, Rear}
-	case "all":
+// spell adds the supports that a term means.
+func (t deckTerm) spell(terms []Term, setup Setup, kind string) []Term {
+	var groups []Group
+	switch {
+	case t.word == "vehicle":
+		groups = vehicleGroups
+	case t.word == "all" && setup == TrailerAlone && kind == Drawbar:
+		groups = trailerGroups[:1]
+	case t.word == "all":
 		groups = setup.groups()
-		if setup == TrailerAlone && kind == Drawbar {
-			groups = []Group{Trailer}
-		}
+	default:
+		return append(terms, Term{Group(t.word), t.axle, t.side})
 	}
-	var terms []Term
 	for _, g := range groups {
 		terms = append(terms, Term{g, t.axle, t.side})
 	}

@@ -80,7 +80,7 @@ func assumedInterval(unit string, used []*Reading) (e decimal.Decimal, aside *Re
 func offGrid(used []*Reading, e decimal.Decimal) []*Reading {
 	var off []*Reading
 	for _, r := range used {
-		if !r.Kg.Mod(e).IsZero() {
+		if !isMultiple(r.Kg, e) {
 			off = append(off, r)
 		}
 	}
@@ -110,11 +110,11 @@ func (j *jobReader) checkInterval(r *Reading, row *ticketRow, c cell) {
 	switch {
 	case r.IntervalKg.GreaterThan(r.Kg):
 		j.refuseBelow(r, row, c)
-	case s.Class != "none" && len(r.Terms) > 0 && r.Kg.GreaterThan(times(r.IntervalKg, k*mostIntervals)):
+	case s.Class != "none" && len(r.Terms) > 0 && compareTimes(r.Kg, k*mostIntervals, r.IntervalKg) > 0:
 		e := r.intervalText(row)
 		c.refuse(fmt.Sprintf("%s %s is more than %d intervals of %s", c.shown(), r.Unit, mostIntervals, e),
 			fmt.Sprintf("at most %d intervals on one weigher, OIML R 76-1, Table 3", mostIntervals), r.intervalHint(row, e))
-	case !r.IntervalAssumed && !r.Kg.Mod(r.IntervalKg).IsZero():
+	case !r.IntervalAssumed && !isMultiple(r.Kg, r.IntervalKg):
 		r.NotMultiple = true
 	}
 }

@@ -85,7 +85,7 @@ func readMoment(text string, region string) (moment, *complaint) {
 		return m, nil
 	}
 	upper := strings.ToUpper(text)
-	if endsInZone(upper) && m.readZoned(upper) || m.read(time.DateOnly, strings.Replace(upper, "T", " ", 1)) {
+	if endsInZone(upper) && m.readZoned(upper) || m.read(isoLayouts, strings.Replace(upper, "T", " ", 1)) {
 		return m.sane()
 	}
 	for _, l := range clockLayouts {
@@ -105,7 +105,7 @@ func readMoment(text string, region string) (moment, *complaint) {
 	if !order.Stated {
 		return m, &complaint{" may be day or month first", "2026-03-14 09:20, or a region", "fill in region in outfit.csv or write year-month-day"}
 	}
-	if !m.read(order.Layout, strings.TrimSpace(parts[1]+"/"+parts[3]+"/"+parts[5]+" "+trim(parts[6]))) {
+	if !m.read(withClocks(order.Layout), strings.TrimSpace(parts[1]+"/"+parts[3]+"/"+parts[5]+" "+trim(parts[6]))) {
 		return m, &complaint{" is not a date", order.Words + " in region " + region, "write year-month-day"}
 	}
 	return m.sane()
@@ -129,15 +129,27 @@ func (m *moment) readZoned(text string) bool {
 	return false
 }
 
-// read reads a date in a layout, alone or with a time of day after it.
-func (m *moment) read(layout, text string) bool {
+// isoLayouts are those of a date that needs no region.
+var isoLayouts = withClocks(time.DateOnly)
+
+// withClocks gives the layout of a date, then those with a time of day after it.
+func withClocks(date string) []string {
+	layouts := []string{date}
+	for _, l := range clockLayouts {
+		layouts = append(layouts, date+" "+l)
+	}
+	return layouts
+}
+
+// read reads a date, alone in the first layout or with a time of day after it.
+func (m *moment) read(layouts []string, text string) bool {
 	if !strings.Contains(text, " ") {
-		t, err := time.Parse(layout, text)
+		t, err := time.Parse(layouts[0], text)
 		m.Known, m.Time = err == nil, t
 		return m.Known
 	}
-	for _, l := range clockLayouts {
-		if t, err := time.Parse(layout+" "+l, text); err == nil {
+	for _, l := range layouts[1:] {
+		if t, err := time.Parse(l, text); err == nil {
 			m.Known, m.Time, m.HasTime = true, t, true
 			return true
 		}

@@ -145,14 +145,11 @@ func (j *jobReader) noteReading(r *Reading) {
 	}
 	s := j.job.Scale(r.Scale)
 	k := int64(j.job.Outfit.Weighers(s.Deck, r.Terms))
-	if least := minimumIntervals[s.Class]; r.Kg.LessThan(times(r.IntervalKg, least*k)) {
+	if compareTimes(r.Kg, minimumIntervals[s.Class]*k, r.IntervalKg) < 0 {
 		j.add("below_minimum", r.Line, column, r.Typed)
 	}
-	most := times(r.IntervalKg, maximumIntervals[s.Class])
-	if s.MaxKg.Valid && (most.IsZero() || s.MaxKg.Decimal.LessThan(most)) {
-		most = s.MaxKg.Decimal
-	}
-	if most.Sign() > 0 && r.Kg.GreaterThan(times(most, k)) {
+	most := maximumIntervals[s.Class]
+	if most > 0 && compareTimes(r.Kg, most*k, r.IntervalKg) > 0 || s.MaxKg.Valid && compareTimes(r.Kg, k, s.MaxKg.Decimal) > 0 {
 		j.add("above_max", r.Line, column, r.Typed)
 	}
 	if r.NotMultiple {

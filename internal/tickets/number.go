@@ -1,6 +1,7 @@
 package tickets
 
 import (
+	"cmp"
 	"fmt"
 	"regexp"
 	"strings"
@@ -154,12 +155,21 @@ func (c cell) toKg(n figure, unit string) (decimal.Decimal, bool) {
 	return kg, true
 }
 
-// times is a mass, n times.
-func times(kg decimal.Decimal, n int64) decimal.Decimal {
-	if n == 1 {
-		return kg
+// compareTimes compares a mass with n times another, none of them heavier than
+// heaviest: whole kilograms are compared as such.
+func compareTimes(kg decimal.Decimal, n int64, other decimal.Decimal) int {
+	if kg.Exponent() == 0 && other.Exponent() == 0 {
+		return cmp.Compare(kg.CoefficientInt64(), n*other.CoefficientInt64())
 	}
-	return kg.Mul(decimal.NewFromInt(n))
+	return kg.Cmp(other.Mul(decimal.NewFromInt(n)))
+}
+
+// isMultiple says whether a mass is a whole number of steps, both at most heaviest.
+func isMultiple(kg, step decimal.Decimal) bool {
+	if kg.Exponent() == 0 && step.Exponent() == 0 {
+		return kg.CoefficientInt64()%step.CoefficientInt64() == 0
+	}
+	return kg.Mod(step).IsZero()
 }
 
 // positiveKg reads a cell in kilograms above 0; blank gives none.

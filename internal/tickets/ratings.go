@@ -27,29 +27,39 @@ const mostRatings = 1000
 // mostFitted is the most tyres that one line of a rating may count.
 const mostFitted = 36
 
-// ratingLines reads what lines of ratings.csv say by themselves.
-func (r rowReader) ratingLines(records []record) []ratingEntry {
+// ratingLines reads what lines of ratings.csv say by themselves; the entries lead
+// to the ratings.
+func (r rowReader) ratingLines(records []record) (all []ratingEntry, ratings []Rating) {
 	rows := decode[ratingRow](records)
-	ratings, all := make([]Rating, len(rows)), make([]ratingEntry, len(rows))
+	ratings, all = make([]Rating, len(rows)), make([]ratingEntry, len(rows))
 	for i := range rows {
 		all[i] = ratingEntry{Rating: &ratings[i], rule: ruleOf(rows[i].Rating.text), row: &rows[i]}
 		r.rating(&all[i])
 	}
-	return all
+	return all, ratings
 }
 
 func (j *jobReader) readRatings(shared *sharedLines) {
-	j.ratings = append(slices.Clone(shared.ratings), j.ratingLines(j.ownLines("ratings.csv"))...)
-	slices.SortStableFunc(j.ratings, func(a, b ratingEntry) int { return a.Line - b.Line })
+	j.ratings, j.job.Ratings = j.ratingLines(j.ownLines("ratings.csv"))
+	if len(shared.ratings) > 0 {
+		j.mixRatings(shared.ratings)
+	}
 	if len(j.ratings) > mostRatings {
 		j.refuse(j.ratings[mostRatings].row.Rating, fmt.Sprintf("the job has more than %d ratings", mostRatings), fmt.Sprintf("at most %d lines a job", mostRatings), "")
-		j.ratings = j.ratings[:mostRatings]
+		j.ratings, j.job.Ratings = j.ratings[:mostRatings], j.job.Ratings[:mostRatings]
 	}
 	for i := range j.ratings {
 		j.fit(&j.ratings[i])
 	}
 	j.checkTowing()
 	j.checkEmpty()
+}
+
+// mixRatings puts ratings that hold for every job among the job's own, in the order
+// of the form.
+func (j *jobReader) mixRatings(shared []ratingEntry) {
+	j.ratings = append(slices.Clone(shared), j.ratings...)
+	slices.SortStableFunc(j.ratings, func(a, b ratingEntry) int { return a.Line - b.Line })
 	j.job.Ratings = make([]Rating, len(j.ratings))
 	for i := range j.ratings {
 		j.job.Ratings[i] = *j.ratings[i].Rating
@@ -127,7 +137,7 @@ func (r rowReader) ratingSupport(e *ratingEntry) {
 	case t.side != "" && !e.rule.sides:
 		c.refuse(c.shown()+" is one side of an axle", wanted, "leave out ."+string(t.side))
 	default:
-		e.Terms = t.spell("", "")
+		e.Terms = t.spell(nil, "", "")
 	}
 }
 

@@ -140,11 +140,12 @@ func (r *Reader) readShared(s scope) *sharedLines {
 		}
 		return nil
 	}
+	ratings, _ := rows.ratingLines(lines("ratings.csv"))
 	return &sharedLines{
 		scales:  newTable(rows.scaleLines(lines("scales.csv"))),
 		places:  newTable(rows.placeLines(lines("places.csv"))),
 		loads:   newTable(rows.loadLines(lines("loads.csv"))),
-		ratings: rows.ratingLines(lines("ratings.csv")),
+		ratings: ratings,
 	}
 }
 
