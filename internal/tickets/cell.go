@@ -17,26 +17,32 @@ import (
 	"github.com/gocarina/gocsv"
 )
 
-// cell is one cell of a line as gocsv hands it over, with its place. A column
-// that the form does not have gives a blank cell without a record column.
+// cell is one cell of a line. What its text means is decided where its line, its
+// form and its region are known. A column that the form does not have gives a
+// blank cell without a record column.
 type cell struct {
-	text  string
 	rec   *record
 	col   int32 // in the record; -1 where the column is absent
 	field int32 // of its row
 }
 
-// UnmarshalCSV keeps the text; what it means is decided where its line, its
-// form and its region are known. It never fails: gocsv counts lines wrongly
-// after blank ones, so no fault may come out of it.
-func (c *cell) UnmarshalCSV(text string) error {
-	c.text = text
-	return nil
+// UnmarshalCSV takes a column's number from the line of them that binds a header.
+// Where the header has no such column gocsv does not call it.
+func (c *cell) UnmarshalCSV(number string) (err error) {
+	n, err := strconv.Atoi(number)
+	c.col = int32(n)
+	return err
 }
 
 // cell gives the i-th cell of a record.
-func (r *record) cell(i int) cell {
-	return cell{text: r.cells[i], rec: r, col: int32(i)}
+func (r *record) cell(i int) cell { return cell{rec: r, col: int32(i)} }
+
+// text is what the cell holds.
+func (c cell) text() string {
+	if c.col < 0 {
+		return ""
+	}
+	return c.rec.cells[c.col]
 }
 
 // name is that of the cell's column; "" where the header has none.
@@ -64,7 +70,7 @@ var bindings = struct {
 const mostBindings = 1000
 
 // bind lets gocsv bind a header's columns to the fields of a row type, once,
-// by a line that holds the numbers of its columns.
+// by a line that holds the numbers of its columns, from 1.
 func bind[R any](header []string) binding {
 	rowType := reflect.TypeFor[R]()
 	key := rowType.Name() + "\n" + strings.Join(header, "\n")
@@ -76,7 +82,7 @@ func bind[R any](header []string) binding {
 	}
 	columns := make([]string, len(header))
 	for i := range columns {
-		columns[i] = strconv.Itoa(i)
+		columns[i] = strconv.Itoa(i + 1)
 	}
 	var rows []R
 	text := strings.Join(header, ",") + "\n" + strings.Join(columns, ",") // no name of a column needs quotes
@@ -85,11 +91,7 @@ func bind[R any](header []string) binding {
 	}
 	v := reflect.ValueOf(&rows[0]).Elem()
 	for i := range rowType.NumField() {
-		at, err := strconv.Atoi(v.Field(i).Addr().Interface().(*cell).text)
-		if err != nil {
-			at = -1
-		}
-		b = append(b, int32(at))
+		b = append(b, v.Field(i).Addr().Interface().(*cell).col-1)
 	}
 	bindings.Lock()
 	defer bindings.Unlock()
@@ -112,10 +114,7 @@ func decode[R any](records []record) []R {
 		r, v := &records[i], reflect.ValueOf(&rows[i]).Elem()
 		for j, at := range columns {
 			c := v.Field(j).Addr().Interface().(*cell)
-			c.rec, c.col, c.field = r, at, int32(j)
-			if at >= 0 {
-				c.text = r.cells[at]
-			}
+			*c = cell{rec: r, col: at, field: int32(j)}
 		}
 	}
 	return rows
@@ -125,7 +124,7 @@ func decode[R any](records []record) []R {
 func overlay[R any](own, base *R) {
 	o, b := reflect.ValueOf(own).Elem(), reflect.ValueOf(base).Elem()
 	for i := range o.NumField() {
-		if o.Field(i).Addr().Interface().(*cell).text == "" {
+		if o.Field(i).Addr().Interface().(*cell).blank() {
 			o.Field(i).Set(b.Field(i))
 		}
 	}
@@ -160,10 +159,10 @@ func (j *jobReader) refuse(c cell, what, wanted, hint string) {
 	j.found.add(f)
 }
 
-func (c cell) blank() bool { return c.text == "" }
+func (c cell) blank() bool { return c.text() == "" }
 
 // shown names the cell in a message.
-func (c cell) shown() string { return c.name() + " " + quote(c.text) }
+func (c cell) shown() string { return c.name() + " " + quote(c.text()) }
 
 // require refuses a blank cell. Where the column is missing or misspelt,
 // the header has been refused already.
@@ -184,7 +183,7 @@ func (c cell) choice(words ...string) (string, bool) {
 
 // choiceOr is choice with a hint for a word that is not one of them.
 func (c cell) choiceOr(hint string, words ...string) (string, bool) {
-	w := strings.ToLower(c.text)
+	w := strings.ToLower(c.text())
 	if w == "" || slices.ContainsFunc(words, func(known string) bool { return strings.EqualFold(known, w) }) {
 		return w, true
 	}
@@ -204,29 +203,29 @@ var shortened = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile
 // nameText gives the cell as a name: no formula, on one line.
 func (c cell) nameText() string {
 	switch {
-	case strings.HasPrefix(c.text, "="):
+	case strings.HasPrefix(c.text(), "="):
 		c.refuse(c.shown()+" is a formula", "the words or figures as printed", "in the spreadsheet format the column as text and type it again")
-	case strings.IndexFunc(c.text, unicode.IsControl) >= 0:
+	case strings.IndexFunc(c.text(), unicode.IsControl) >= 0:
 		c.refuse(c.shown()+" runs over more than one line", "one line of text", "")
 	}
-	return c.text
+	return c.text()
 }
 
 // code gives the cell as a printed number or mark, which a spreadsheet may
 // have shortened to an exponent.
 func (c cell) code() string {
-	if strings.Contains(c.text, "E+") && shortened().MatchString(c.text) {
+	if strings.Contains(c.text(), "E+") && shortened().MatchString(c.text()) {
 		c.refuse(c.shown()+" is a number that a spreadsheet has shortened", "the number as printed", "in the spreadsheet format the column as text and type it again")
-		return c.text
+		return c.text()
 	}
 	return c.nameText()
 }
 
 // joinable gives a name that other forms join with +.
 func (c cell) joinable() string {
-	if strings.Contains(c.text, "+") {
+	if strings.Contains(c.text(), "+") {
 		c.refuse(c.shown()+" contains a +", "a name without +, which joins names", "")
-		return c.text
+		return c.text()
 	}
 	return c.nameText()
 }
@@ -236,12 +235,12 @@ func (c cell) names() []string {
 	if c.blank() {
 		return nil
 	}
-	if strings.HasPrefix(c.text, "=") {
+	if strings.HasPrefix(c.text(), "=") {
 		c.nameText()
 		return nil
 	}
 	var names []string
-	for _, n := range strings.Split(c.text, "+") {
+	for _, n := range strings.Split(c.text(), "+") {
 		switch n = trim(n); {
 		case n == "":
 			c.refuse(c.shown()+" has a + with no name before or after it", "names joined by +", "")
@@ -259,8 +258,8 @@ func (c cell) count(least, most int) (int, bool) {
 	if c.blank() {
 		return 0, false
 	}
-	n, err := strconv.Atoi(c.text)
-	if digits(c.text) == len(c.text) && err == nil && n >= least && n <= most {
+	n, err := strconv.Atoi(c.text())
+	if digits(c.text()) == len(c.text()) && err == nil && n >= least && n <= most {
 		return n, true
 	}
 	c.refuse(c.shown()+" is not a whole number", fmt.Sprintf("a whole number from %d to %d", least, most), "")
@@ -275,7 +274,7 @@ const (
 
 // copyName gives the name of a file that is in the folder of the job.
 func (c cell) copyName(size func(string) (int64, error)) string {
-	n := c.text
+	n := c.text()
 	if n == "" {
 		return ""
 	}

@@ -393,8 +393,8 @@ func (f *form) endOf(line int) place {
 // its own job.
 func (f *form) keep(r *record) {
 	f.file(r)
-	if c := r.cell(0); len(c.text) > 1 && c.text[0] == '#' && c.text[1] >= '0' && c.text[1] <= '9' {
-		c.refuse("cell "+quote(c.text)+" begins a line with #", "a number without #, or a comment with a space behind it", "write "+c.text[1:])
+	if c := r.cell(0); len(c.text()) > 1 && c.text()[0] == '#' && c.text()[1] >= '0' && c.text()[1] <= '9' {
+		c.refuse("cell "+quote(c.text())+" begins a line with #", "a number without #, or a comment with a space behind it", "write "+c.text()[1:])
 	}
 	for i, text := range r.cells {
 		if text != "" && (i >= len(f.header) || f.header[i] == "" || len(text) > maxCellLength) {
@@ -412,11 +412,11 @@ func (f *form) keep(r *record) {
 func (f *form) checkCell(c cell) {
 	switch {
 	case int(c.col) >= len(f.header):
-		c.refuse(fmt.Sprintf("cell %s is to the right of the last column", quote(c.text)), fmt.Sprintf("at most %d cells, as in the header", len(f.header)), "put quotes around a cell that holds the separator")
+		c.refuse(fmt.Sprintf("cell %s is to the right of the last column", quote(c.text())), fmt.Sprintf("at most %d cells, as in the header", len(f.header)), "put quotes around a cell that holds the separator")
 	case f.header[c.col] == "" && !f.broken:
-		c.refuse(fmt.Sprintf("cell %s is under a blank header", quote(c.text)), "a column name above it", "")
-	case utf8.RuneCountInString(c.text) > maxCellLength:
-		c.refuse(fmt.Sprintf("cell %s is too long", quote(c.text)), fmt.Sprintf("at most %d characters", maxCellLength), "")
+		c.refuse(fmt.Sprintf("cell %s is under a blank header", quote(c.text())), "a column name above it", "")
+	case utf8.RuneCountInString(c.text()) > maxCellLength:
+		c.refuse(fmt.Sprintf("cell %s is too long", quote(c.text())), fmt.Sprintf("at most %d characters", maxCellLength), "")
 	}
 }
 

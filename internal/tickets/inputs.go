@@ -74,7 +74,7 @@ func (j *jobReader) collectCopies() {
 	}
 	total := int64(0)
 	for _, c := range cells {
-		name := c.text
+		name := c.text()
 		if slices.Contains(j.job.Copies, name) {
 			continue
 		}

@@ -122,7 +122,7 @@ func (j *jobReader) checkInterval(r *Reading, row *ticketRow, c cell) {
 // intervalText is the interval of a reading as it is read, with its unit.
 func (r *Reading) intervalText(row *ticketRow) string {
 	if !row.Interval.blank() {
-		return pointAndMinus(row.Interval.text) + " " + r.Unit
+		return pointAndMinus(row.Interval.text()) + " " + r.Unit
 	}
 	return r.IntervalKg.String() + " kg"
 }
@@ -148,6 +148,6 @@ func (j *jobReader) refuseBelow(r *Reading, row *ticketRow, c cell) {
 	case row.Interval.blank():
 		c.refuse(fmt.Sprintf("%s %s is less than %s kg, the interval of scale %s", c.shown(), r.Unit, r.IntervalKg, quote(r.Scale)), "a reading above the scale interval", "look at the units of both")
 	default:
-		row.Interval.refuse(fmt.Sprintf("%s is larger than the reading %s", row.Interval.shown(), quote(c.text)), "the scale interval in the reading's unit", "look at unit")
+		row.Interval.refuse(fmt.Sprintf("%s is larger than the reading %s", row.Interval.shown(), quote(c.text())), "the scale interval in the reading's unit", "look at unit")
 	}
 }

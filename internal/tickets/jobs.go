@@ -174,7 +174,7 @@ func (r *Reader) checkOrphans() {
 
 // rejectUnknownJob refuses a job that tickets.csv does not have.
 func (r *Reader) rejectUnknownJob(c cell, guesses *int) {
-	f := c.fault(c.shown()+" has no line in tickets.csv", "a job that has tickets", nearestHint("job", c.text, r.Names, guesses))
+	f := c.fault(c.shown()+" has no line in tickets.csv", "a job that has tickets", nearestHint("job", c.text(), r.Names, guesses))
 	f.All = !r.HasJobs // what the line says of the one job is not known
 	r.faults.add(f)
 }

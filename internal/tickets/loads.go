@@ -103,9 +103,9 @@ func (j *jobReader) readLoads(shared *sharedLines) {
 func (r rowReader) load(row *loadRow) Load {
 	row.Load.require("the name used in tickets.csv", "")
 	on, _ := row.On.choice("vehicle", "trailer")
-	l := Load{Line: row.Job.line(), Name: row.Load.joinable(), Typed: row.Mass.text, On: Unit(on),
+	l := Load{Line: row.Job.line(), Name: row.Load.joinable(), Typed: row.Mass.text(), On: Unit(on),
 		Place: row.Place.nameText(), MayGo: row.MayGo.names(), MayLeave: row.MayLeave.yes(), Divisible: row.Divisible.yes(),
-		Set: row.Set.nameText(), Note: row.Note.text}
+		Set: row.Set.nameText(), Note: row.Note.text()}
 	unit, unitOK := row.Unit.massUnit(r.region)
 	if !row.Mass.require("a mass, like 82", "") {
 		return l
@@ -148,10 +148,10 @@ func (l *Load) ends(row *loadRow, unit string) {
 	}
 	l.Least, l.Most = read(row.Least), read(row.Most)
 	if l.Least.Valid && l.Least.Decimal.GreaterThan(l.Kg) {
-		row.Least.refuse(fmt.Sprintf("%s is more than mass %s", row.Least.shown(), quote(row.Mass.text)), "least, mass and most in this order", "mass is what it weighed when the outfit was weighed")
+		row.Least.refuse(fmt.Sprintf("%s is more than mass %s", row.Least.shown(), quote(row.Mass.text())), "least, mass and most in this order", "mass is what it weighed when the outfit was weighed")
 	}
 	if l.Most.Valid && l.Most.Decimal.LessThan(l.Kg) {
-		row.Most.refuse(fmt.Sprintf("%s is less than mass %s", row.Most.shown(), quote(row.Mass.text)), "least, mass and most in this order", "mass is what it weighed when the outfit was weighed")
+		row.Most.refuse(fmt.Sprintf("%s is less than mass %s", row.Most.shown(), quote(row.Mass.text())), "least, mass and most in this order", "mass is what it weighed when the outfit was weighed")
 	}
 	for _, c := range []cell{row.Least, row.Most} {
 		if l.Set != "" && !c.blank() {
@@ -215,7 +215,7 @@ func (j *jobReader) placeFor(c cell, name string) *Place {
 
 // with shows one of the names of a cell.
 func (c cell) with(name string) string {
-	if name == c.text {
+	if name == c.text() {
 		return c.shown()
 	}
 	return fmt.Sprintf("%s in %s", quote(name), c.shown())

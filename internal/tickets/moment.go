@@ -54,7 +54,7 @@ func (m moment) print() string {
 
 // moment reads a cell with a date, a time or both.
 func (c cell) moment(region string) moment {
-	m, bad := parseMoment(c.text, region)
+	m, bad := parseMoment(c.text(), region)
 	if bad != nil {
 		c.refuse(c.shown()+bad.what, bad.wanted, bad.hint)
 	}

@@ -70,21 +70,21 @@ func pointAndMinus(text string) string {
 // point; where commas do not separate the cells it may be a comma.
 func (c cell) number(wanted string) (figure, bool) {
 	what, hint := "", ""
-	plain := plainNumber(c.text)
+	plain := plainNumber(c.text())
 	switch {
-	case plain && len(c.text) > mostDigits:
+	case plain && len(c.text()) > mostDigits:
 		what = " is too long for a number"
-	case plain && c.rec.form.sep == ',' && strings.Contains(c.text, ","):
+	case plain && c.rec.form.sep == ',' && strings.Contains(c.text(), ","):
 		what, hint = " has a comma, which separates cells here", "write the number without a thousands separator and with a decimal point"
 	case plain:
-		return newFigure(c.text), true
-	case strings.HasPrefix(c.text, "="):
+		return newFigure(c.text()), true
+	case strings.HasPrefix(c.text(), "="):
 		what, hint = " is a formula", "type the number that it shows"
-	case exponent().MatchString(c.text):
+	case exponent().MatchString(c.text()):
 		what, hint = " has an exponent", "in the spreadsheet format the column as a number without exponent and type it again"
-	case separated().MatchString(c.text):
+	case separated().MatchString(c.text()):
 		what, hint = " has a thousands separator", "write the digits without it"
-	case withUnit().MatchString(c.text):
+	case withUnit().MatchString(c.text()):
 		what, hint = " has a unit in the cell", "write the unit in its own column"
 	default:
 		what = " is not a number"

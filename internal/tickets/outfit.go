@@ -48,7 +48,7 @@ func (r *Reader) readHead(job string) head {
 // win over those of the line without a job.
 func (h *head) readOutfit(r *Reader, row *outfitRow, job string) {
 	o := &h.outfit
-	h.typed = outfitTyped{row.People.text, row.TrailerBrakes.text}
+	h.typed = outfitTyped{row.People.text(), row.TrailerBrakes.text()}
 	o.Line = row.Job.line()
 	h.scope.region = r.readRegion(row.Region, job)
 	o.readWords(row)
@@ -176,9 +176,9 @@ func (r *Reader) readRegion(c cell, job string) string {
 }
 
 func (o *Outfit) readWords(row *outfitRow) {
-	o.Owner, o.Vehicle, o.Trailer = row.Owner.text, row.Vehicle.text, row.Trailer.text
+	o.Owner, o.Vehicle, o.Trailer = row.Owner.text(), row.Vehicle.text(), row.Trailer.text()
 	o.VehicleID, o.TrailerID = row.VehicleID.code(), row.TrailerID.code()
-	o.WeighedBy, o.CheckedBy = row.WeighedBy.text, row.CheckedBy.text
+	o.WeighedBy, o.CheckedBy = row.WeighedBy.text(), row.CheckedBy.text()
 }
 
 func (h *head) readLengths(row *outfitRow) {

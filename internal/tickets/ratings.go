@@ -33,7 +33,7 @@ func (r rowReader) ratingLines(records []record) (all []ratingEntry, ratings []R
 	rows := decode[ratingRow](records)
 	ratings, all = make([]Rating, len(rows)), make([]ratingEntry, len(rows))
 	for i := range rows {
-		all[i] = ratingEntry{Rating: &ratings[i], rule: ruleOf(rows[i].Rating.text), row: &rows[i]}
+		all[i] = ratingEntry{Rating: &ratings[i], rule: ruleOf(rows[i].Rating.text()), row: &rows[i]}
 		r.rating(&all[i])
 	}
 	return all, ratings
@@ -69,14 +69,14 @@ func (j *jobReader) mixRatings(shared []ratingEntry) {
 // rating reads what a line says by itself.
 func (r rowReader) rating(e *ratingEntry) {
 	row := e.row
-	*e.Rating = Rating{Line: row.Job.line(), Typed: row.Rating.text, On: strings.ToLower(row.On.text), OnTyped: row.On.text, Source: row.Source.text,
+	*e.Rating = Rating{Line: row.Job.line(), Typed: row.Rating.text(), On: strings.ToLower(row.On.text()), OnTyped: row.On.text(), Source: row.Source.text(),
 		Certificate: row.Certificate.code(), CertifiedOn: row.CertifiedOn.date(r.region), Set: row.Set.nameText(),
-		Replaced: row.Replaced.yes(), Confirmed: row.Confirmed.confirmed(), Copy: row.Copy.copyName(r.copies), Note: row.Note.text}
+		Replaced: row.Replaced.yes(), Confirmed: row.Confirmed.confirmed(), Copy: row.Copy.copyName(r.copies), Note: row.Note.text()}
 	if !row.Rating.require("a rating, like gvm", "") {
 		return
 	}
 	if e.rule == nil {
-		row.Rating.refuse(row.Rating.shown()+" is not known", "a rating, like gvm, axle or towing", "the nearest known rating is "+quote(nearest(row.Rating.text, ratingWords())))
+		row.Rating.refuse(row.Rating.shown()+" is not known", "a rating, like gvm, axle or towing", "the nearest known rating is "+quote(nearest(row.Rating.text(), ratingWords())))
 		return
 	}
 	e.Word = e.rule.word
@@ -175,14 +175,14 @@ const mostLoadIndex = 180
 func (r rowReader) ratingValue(e *ratingEntry) {
 	c, unit := e.row.Value, e.row.Unit
 	switch {
-	case strings.EqualFold(c.text, "none"):
+	case strings.EqualFold(c.text(), "none"):
 		e.None, e.Value = true, "none"
 		unit.choice("kg", "t", "lb", "kN")
 		if e.row.Source.blank() {
-			e.row.Source.refuse("required cell source left blank where value is "+quote(c.text), "where the rating was looked for", "say which plate, paper or handbook")
+			e.row.Source.refuse("required cell source left blank where value is "+quote(c.text()), "where the rating was looked for", "say which plate, paper or handbook")
 		}
 	case !c.require("a figure as on the plate, or none with a source", "fill it in, or delete the line"):
-	case meansNone(c.text):
+	case meansNone(c.text()):
 		c.refuse(c.shown()+" is not a number", "a figure as on the plate, or none with a source", "the nearest word is "+quote("none"))
 	case e.rule.unit == "kN":
 		r.forceValue(e)
@@ -205,8 +205,8 @@ func (r rowReader) massValue(e *ratingEntry) {
 	if e.rule.atLeast0 {
 		read = c.notNegative
 	}
-	if (unit == "kg" || unit == "lb") && strings.ContainsAny(c.text, ".,") && twoWays().MatchString(c.text) {
-		thousands, decimals := pointAndMinus(c.text), strings.NewReplacer(",", "", ".", "").Replace(c.text)
+	if (unit == "kg" || unit == "lb") && strings.ContainsAny(c.text(), ".,") && twoWays().MatchString(c.text()) {
+		thousands, decimals := pointAndMinus(c.text()), strings.NewReplacer(",", "", ".", "").Replace(c.text())
 		c.refuse(c.shown()+" can be read in two ways", fmt.Sprintf("%s %s or %s %s", decimals, unit, strings.TrimRight(strings.TrimRight(thousands, "0"), "."), unit),
 			"write it without the sign, or with one more 0 behind it")
 		return
@@ -236,7 +236,7 @@ func (r rowReader) forceValue(e *ratingEntry) {
 	c, unit := e.row.Value, e.row.Unit
 	if unit.blank() && r.region != refusedRegion && regions.Of(r.region).UnitNeeded.Yes {
 		unit.require("kN", "")
-	} else if !unit.blank() && !strings.EqualFold(unit.text, "kN") {
+	} else if !unit.blank() && !strings.EqualFold(unit.text(), "kN") {
 		unit.refuse(unit.shown()+" does not go with rating "+quote(e.Typed), "kN", "")
 	}
 	n, ok := c.positive("a force in kN, like 14.3")
@@ -255,7 +255,7 @@ func (r rowReader) forceValue(e *ratingEntry) {
 func (r rowReader) indexValue(e *ratingEntry) {
 	c := e.row.Value
 	wanted := fmt.Sprintf("a load index from 0 to %d, like 121 or 121/118, or a mass with its unit", mostLoadIndex)
-	m := loadIndex().FindStringSubmatch(c.text)
+	m := loadIndex().FindStringSubmatch(c.text())
 	if m == nil {
 		c.refuse(c.shown()+" is no load index", wanted, "for a mass fill in unit")
 		return
@@ -268,7 +268,7 @@ func (r rowReader) indexValue(e *ratingEntry) {
 	case m[3] != "" && dual > single:
 		c.refuse(c.shown()+" has the larger index for dual tyres", wanted, "the index for single tyres comes first")
 	default:
-		e.Value = c.text
+		e.Value = c.text()
 		e.Index = []int{single}
 		if m[3] != "" {
 			e.Index = append(e.Index, dual)
@@ -326,9 +326,9 @@ func (j *jobReader) fitEnds(e *ratingEntry, single, axles int) {
 	ends, f := single*max(axles, 1), e.row.Fitted
 	switch {
 	case axles > 0 && e.Fitted > 2*ends:
-		j.refuse(f, fmt.Sprintf("%s is more than two on each end of an axle of %s", f.shown(), quote(e.row.On.text)), fmt.Sprintf("%d, or %d where they are dual", ends, 2*ends), "count only the tyres or wheels of that axle or group, without a spare")
+		j.refuse(f, fmt.Sprintf("%s is more than two on each end of an axle of %s", f.shown(), quote(e.row.On.text())), fmt.Sprintf("%d, or %d where they are dual", ends, 2*ends), "count only the tyres or wheels of that axle or group, without a spare")
 	case e.Fitted > ends && e.Fitted%ends != 0:
-		j.refuse(f, fmt.Sprintf("%s is not the same number on every end of an axle of %s", f.shown(), quote(e.row.On.text)), fmt.Sprintf("%d, or %d where they are dual", ends, 2*ends), "leave out a spare; where axles differ write a line for each, like rear.1 and rear.2")
+		j.refuse(f, fmt.Sprintf("%s is not the same number on every end of an axle of %s", f.shown(), quote(e.row.On.text())), fmt.Sprintf("%d, or %d where they are dual", ends, 2*ends), "leave out a spare; where axles differ write a line for each, like rear.1 and rear.2")
 	}
 }
 

@@ -35,7 +35,7 @@ func (r rowReader) scaleLines(records []record) []scaleEntry {
 
 func (r rowReader) scale(row *scaleRow) Scale {
 	row.Scale.require("the name used in tickets.csv", "")
-	s := Scale{Line: row.Job.line(), Name: row.Scale.nameText(), Site: row.Site.text, Operator: row.Operator.text,
+	s := Scale{Line: row.Job.line(), Name: row.Scale.nameText(), Site: row.Site.text(), Operator: row.Operator.text(),
 		VerifiedOn: row.VerifiedOn.date(r.region), Copy: row.Copy.copyName(r.copies), Typed: typed(row)}
 	row.Certificate.code()
 	r.scaleKind(&s, row)
@@ -66,7 +66,7 @@ func (r rowReader) scaleKind(s *Scale, row *scaleRow) {
 	if row.Class.blank() {
 		return
 	}
-	class, ok := classWords[strings.ToLower(strings.Join(strings.Fields(row.Class.text), ""))]
+	class, ok := classWords[strings.ToLower(strings.Join(strings.Fields(row.Class.text()), ""))]
 	if !ok {
 		row.Class.refuse(row.Class.shown()+" is not an accuracy class", "III, IIII, III L or none", "3 and 4 mean III and IIII")
 	}
@@ -96,7 +96,7 @@ func (r rowReader) scaleRange(s *Scale, row *scaleRow) {
 	s.IntervalKg = read(row.Interval, "a scale interval, like 20")
 	s.MaxKg = read(row.Max, "a maximum load, like 60000")
 	if s.IntervalKg.Valid && s.MaxKg.Valid && s.IntervalKg.Decimal.GreaterThan(s.MaxKg.Decimal) {
-		row.Interval.refuse(row.Interval.shown()+" is larger than max "+quote(row.Max.text), "the scale interval in the scale's unit", "look at unit")
+		row.Interval.refuse(row.Interval.shown()+" is larger than max "+quote(row.Max.text()), "the scale interval in the scale's unit", "look at unit")
 	}
 }
 
@@ -116,7 +116,7 @@ func typed(row *scaleRow) map[string]string {
 	v := reflect.ValueOf(row).Elem()
 	for i := range v.NumField() {
 		if c := v.Field(i).Interface().(cell); c.name() != "job" {
-			m[c.name()] = c.text
+			m[c.name()] = c.text()
 		}
 	}
 	return m

@@ -38,7 +38,7 @@ func indexNames[E namedLine](lines []E, base map[string]int) map[string]int {
 		if c.blank() {
 			continue
 		}
-		folded := foldName(c.text)
+		folded := foldName(c.text())
 		_, here := index[folded]
 		_, there := base[folded]
 		if here || there {
@@ -53,10 +53,10 @@ func indexNames[E namedLine](lines []E, base map[string]int) map[string]int {
 // find gives the line that lists a name, spelt exactly so, or nil.
 func (t *table[E]) find(name string) *E {
 	folded := foldName(name)
-	if i, ok := t.byName[folded]; ok && t.own[i].key().text == name {
+	if i, ok := t.byName[folded]; ok && t.own[i].key().text() == name {
 		return &t.own[i]
 	}
-	if i, ok := t.byNames[folded]; ok && t.shared[i].key().text == name {
+	if i, ok := t.byNames[folded]; ok && t.shared[i].key().text() == name {
 		return &t.shared[i]
 	}
 	return nil
@@ -67,7 +67,7 @@ func (t *table[E]) names() []string {
 	var names []string
 	for _, lines := range [][]E{t.own, t.shared} {
 		for _, e := range lines {
-			names = append(names, e.key().text)
+			names = append(names, e.key().text())
 		}
 	}
 	return names

@@ -94,10 +94,10 @@ func (j *jobReader) readLine(row *ticketRow) {
 func (j *jobReader) common(row *ticketRow) Reading {
 	row.Ticket.require("the number as printed", "where none is printed, give it one of your own")
 	r := Reading{Line: row.Job.line(), Ticket: row.Ticket.code(), WeighedAt: row.WeighedAt.moment(j.region),
-		Scale: row.Scale.text, OnDeck: row.OnDeck.text,
+		Scale: row.Scale.text(), OnDeck: row.OnDeck.text(),
 		Without: row.Without.names(), With: row.With.names(), Use: UseYes,
-		VehicleID: row.VehicleID.code(), TrailerID: row.TrailerID.code(), WeighedBy: row.WeighedBy.text,
-		Copy: row.Copy.copyName(j.copies), Note: row.Note.text, Confirmed: row.Confirmed.confirmed()}
+		VehicleID: row.VehicleID.code(), TrailerID: row.TrailerID.code(), WeighedBy: row.WeighedBy.text(),
+		Copy: row.Copy.copyName(j.copies), Note: row.Note.text(), Confirmed: row.Confirmed.confirmed()}
 	if n, ok := row.People.count(0, 99); ok {
 		r.People = &n
 	}
@@ -108,7 +108,7 @@ func (j *jobReader) common(row *ticketRow) Reading {
 	if use == "no" && row.Note.blank() {
 		row.Note.refuse("required cell note left blank", "why the line with use no is not used", "say why in note")
 	}
-	if strings.EqualFold(row.OnDeck.text, "empty") {
+	if strings.EqualFold(row.OnDeck.text(), "empty") {
 		j.emptyDeck(&r, row)
 		return r
 	}
@@ -194,7 +194,7 @@ func (j *jobReader) figures(row *ticketRow) []cell {
 
 // deck reads what stood on the deck.
 func (j *jobReader) deck(r *Reading, row *ticketRow, c cell, kind string) bool {
-	text := c.text
+	text := c.text()
 	if r.Column != "" {
 		text = r.Column
 	}
@@ -224,7 +224,7 @@ const notWeighedHint = "delete the line where nothing was weighed"
 
 // isPlaceholder says whether a cell holds a word, like NOT WEIGHED, or a dash.
 func isPlaceholder(c cell) bool {
-	return !strings.ContainsAny(c.text, "0123456789") && !strings.HasPrefix(c.text, "=")
+	return !strings.ContainsAny(c.text(), "0123456789") && !strings.HasPrefix(c.text(), "=")
 }
 
 // figure reads one figure of a line.
@@ -394,7 +394,7 @@ func (r *Reading) repeats(o *Reading, axles axleCounts) bool {
 
 // says reports whether a line is coupled and its hitch cell holds a word.
 func (l ticketLine) says(h Hitch) bool {
-	return strings.EqualFold(l.row.Hitch.text, string(h)) && strings.EqualFold(l.row.Setup.text, string(Coupled))
+	return strings.EqualFold(l.row.Hitch.text(), string(h)) && strings.EqualFold(l.row.Setup.text(), string(Coupled))
 }
 
 // checkHitches refuses a coupled line with a blank hitch where another line of
@@ -407,7 +407,7 @@ func (j *jobReader) checkHitches() {
 	}
 	for _, l := range j.lines {
 		for _, h := range []Hitch{Tensioned, HitchUnknown} {
-			if says == "" && strings.EqualFold(l.row.Hitch.text, string(h)) {
+			if says == "" && strings.EqualFold(l.row.Hitch.text(), string(h)) {
 				says, word = fmt.Sprintf("line %d", l.row.Job.line()), h
 			}
 		}
@@ -422,7 +422,7 @@ func (j *jobReader) checkHitches() {
 	for _, l := range j.lines {
 		c := l.row.Hitch
 		switch {
-		case says != "" && strings.EqualFold(l.row.Setup.text, "coupled") && c.blank():
+		case says != "" && strings.EqualFold(l.row.Setup.text(), "coupled") && c.blank():
 			c.refuse(fmt.Sprintf("required cell hitch left blank where %s says %s", says, word), wanted, "slack where the bars were off or hung loose, tensioned where they were set as on the road")
 		case !l.says(HitchUnknown):
 		case tensioned > 0:
@@ -467,7 +467,7 @@ func (j *jobReader) checkDrawbarLoads() {
 	}
 	for _, l := range j.lines {
 		for _, c := range []cell{l.row.Without, l.row.With} {
-			for _, name := range strings.Split(c.text, "+") {
+			for _, name := range strings.Split(c.text(), "+") {
 				if e := j.loads.find(trim(name)); e != nil && e.On == OnTrailer {
 					c.refuse(fmt.Sprintf("%s is on a drawbar trailer whose axles were weighed separately", c.with(trim(name))), "loads of the vehicle only", "weigh the trailer as it travels")
 				}
