@@ -129,7 +129,7 @@ func excess(c *Check, rule Rule) float64 {
 
 func finite(all ...float64) bool {
 	for _, f := range all {
-		if math.IsNaN(f) || math.IsInf(f, 0) {
+		if f-f != 0 { // of what is no number, and of an infinity, no number
 			return false
 		}
 	}

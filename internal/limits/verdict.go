@@ -112,7 +112,7 @@ func (c *Check) lessMargin(than *Check) bool {
 // Deciding lists the checks that decide ("") or that would, if the ratings of
 // a set applied.
 func (f *Findings) Deciding(set string) []*Check {
-	var all []*Check
+	all := make([]*Check, 0, len(f.Checks))
 	for i := range f.Checks {
 		if f.Checks[i].Set == set && f.Checks[i].Governs {
 			all = append(all, &f.Checks[i])
@@ -152,9 +152,9 @@ func (h *checker) notGiven(checks []Check) []regions.On {
 // Regions list download_max among the usual ratings; of a drawbar trailer, whose
 // coupling carries nothing, no plate could have it.
 func (h *checker) usual() []regions.On {
-	all := slices.Clone(h.region.Usual)
+	all := h.region.Usual
 	if h.job.Outfit.TrailerKind == tickets.Drawbar {
-		all = slices.DeleteFunc(all, func(o regions.On) bool { return o.Rating == "download_max" })
+		all = slices.DeleteFunc(slices.Clone(all), func(o regions.On) bool { return o.Rating == "download_max" })
 	}
 	return all
 }
