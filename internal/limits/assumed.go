@@ -23,8 +23,9 @@ func (h *checker) assumedBehind(c *Check, behind []int) []string {
 	var codes []string
 	// Only of the readings that the value rests on: a scale that another load was
 	// weighed on has no part in it.
-	for _, code := range []string{scaleClass, deck, interval, split} {
-		if slices.ContainsFunc(behind, func(i int) bool { return assumedOf(h.job, &h.job.Readings[i], code) }) {
+	assumed := h.assumptions()
+	for k, code := range ofInstruments {
+		if slices.ContainsFunc(behind, func(i int) bool { return assumed[i][k] }) {
 			codes = append(codes, code)
 		}
 	}
@@ -34,6 +35,23 @@ func (h *checker) assumedBehind(c *Check, behind []int) []string {
 		codes = append(codes, travelsSo)
 	}
 	return codes
+}
+
+// ofInstruments are the codes of what was assumed of a reading's scale.
+var ofInstruments = [...]string{scaleClass, deck, interval, split}
+
+// assumptions says of each reading, and each of these codes, whether it was assumed;
+// every row asks for those behind it, and they are found once.
+func (h *checker) assumptions() [][len(ofInstruments)]bool {
+	if h.assumed == nil {
+		h.assumed = make([][len(ofInstruments)]bool, len(h.job.Readings))
+		for i := range h.job.Readings {
+			for k, code := range ofInstruments {
+				h.assumed[i][k] = assumedOf(h.job, &h.job.Readings[i], code)
+			}
+		}
+	}
+	return h.assumed
 }
 
 // assumedOf reports whether what a code names was not typed of a reading's scale.
@@ -62,7 +80,7 @@ func assumedOf(job *tickets.Job, r *tickets.Reading, code string) bool {
 // several times the error.
 func (h *checker) ofAssumed(f *Findings) []caution {
 	var all []caution
-	for _, code := range []string{scaleClass, deck, interval, split} {
+	for _, code := range ofInstruments {
 		for i := range h.job.Scales {
 			if s := &h.job.Scales[i]; h.restsOn(f, code, s.Name) {
 				all = append(all, caution{Code: "assumed", Args: Args{Of: code, Name: s.Name}})

@@ -127,6 +127,8 @@ type checker struct {
 	rule   Rule
 	st     *inForce
 	sets   []string // see sets
+	// assumed is nil until asked for, see assumptions
+	assumed [][len(ofInstruments)]bool
 	// stretch is √(χ²/dof) where the readings are strained, else 1
 	stretch float64
 }
