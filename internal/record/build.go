@@ -64,7 +64,9 @@ func Build(p Parts) *Record {
 	r.Footnotes = r.footnotesOf(job, p.Solution, f)
 	n := counts{given: f.Given, usualKnown: f.UsualKnown, usualAll: f.UsualAll, onlyTies: onlyTies, excess: map[*Check]*float64{}}
 	for i := range f.Checks {
-		n.excess[&r.Checks[i]] = f.Checks[i].ExcessKg
+		if kg := f.Checks[i].ExcessKg; kg != nil {
+			n.excess[&r.Checks[i]] = kg
+		}
 	}
 	for _, c := range p.OverAnyway {
 		n.overAnyway = append(n.overAnyway, checkKeyOf(c))
