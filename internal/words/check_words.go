@@ -99,17 +99,13 @@ func (w *Words) typedLimit(line int, limitKg string) (string, bool) {
 		}
 		figure, ok := decimalOf(q.Value)
 		limit, known := decimalOf(limitKg)
-		return typedFigure(q.Value), ok && known && figure.Mul(w.perUnit()).Equal(limit)
+		kg := figure
+		if w.lb {
+			kg = figure.Mul(kgPerLb)
+		}
+		return decimalFigure(figure), ok && known && kg.Equal(limit)
 	}
 	return "", false
-}
-
-// perUnit is one unit printed, in kilograms.
-func (w *Words) perUnit() decimal.Decimal {
-	if w.lb {
-		return kgPerLb
-	}
-	return decimal.NewFromInt(1)
 }
 
 // ratingValue prints a line of ratings.csv as it was typed: "3,500 kg", "121"

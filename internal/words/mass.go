@@ -156,6 +156,11 @@ func typedFigure(figure string) string {
 	if !ok {
 		return figure
 	}
+	return decimalFigure(d)
+}
+
+// decimalFigure prints a figure with the decimals that were typed.
+func decimalFigure(d decimal.Decimal) string {
 	whole, fraction, _ := strings.Cut(d.StringFixed(max(0, -d.Exponent())), ".")
 	if fraction != "" {
 		fraction = "." + fraction
