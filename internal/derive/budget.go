@@ -39,30 +39,55 @@ func (s *Solution) budget(q Quantity) []cause {
 	if !q.Determined {
 		return nil
 	}
-	causes := s.causes[:0]
-	var lengths [len(Lengths)]float64
+	c := s.contributors()
+	clear(c.us)
+	add := func(at int, u float64) {
+		if c.us[at] != 0 {
+			u = portable.Hypot(c.us[at], u)
+		}
+		c.us[at] = u
+	}
 	// Observations are independent, so their contributions add in quadrature to u²;
 	// the lengths enter through the ties, each once for all ties that use it.
 	d := s.fit.sensitivity(q.row)
 	first := len(s.Observations) - len(s.ties)
-	for i := range s.Observations {
-		c := s.causeOf(i)
-		c.U = float64(math.Abs(d[i]) * s.Observations[i].U)
-		if i >= first { // the ties are the last observations
-			t := &s.ties[i-first]
-			c.U = float64(math.Abs(d[i]) * t.t)
-			for _, l := range t.ratio.by {
-				at := slices.Index(Lengths[:], l.name)
-				lengths[at] = portable.Hypot(lengths[at], float64(float64(d[i]*s.amounts[i-first])*l.u))
-			}
+	for i := range first {
+		add(c.of[i], float64(math.Abs(d[i])*s.Observations[i].U))
+	}
+	for i := range s.ties { // the ties are the last observations
+		t, d := &s.ties[i], d[first+i]
+		add(c.of[first+i], float64(math.Abs(d)*t.t))
+		for _, l := range t.ratio.by {
+			add(len(c.all)-len(Lengths)+slices.Index(Lengths[:], l.name), math.Abs(float64(float64(d*s.amounts[i])*l.u)))
 		}
-		causes = append(causes, c)
 	}
-	for i, name := range Lengths {
-		causes = append(causes, cause{Kind: byLength, Name: name, U: lengths[i]})
+	return top(c.all, c.us)
+}
+
+// causes are all that can contribute to an uncertainty: the observations, then the
+// lengths. They are named once; a budget is their contributions to one quantity.
+type causes struct {
+	all []cause
+	of  []int     // the place of each observation among them
+	us  []float64 // the contributions to a quantity, in kilograms
+}
+
+// contributors are the causes, named once.
+func (s *Solution) contributors() *causes {
+	if s.causes == nil {
+		all := make([]cause, 0, len(s.Observations)+len(Lengths))
+		for i := range s.Observations {
+			all = append(all, s.causeOf(i))
+		}
+		c := &causes{}
+		c.all, c.of = merged(all)
+		for _, name := range Lengths {
+			c.all = append(c.all, cause{Kind: byLength, Name: name})
+		}
+		c.us = make([]float64, len(c.all))
+		s.causes = c
 	}
-	s.causes = causes
-	return top(merged(causes))
+	return s.causes
 }
 
 // causeOf names an observation as a cause. The zero of a scale is the scale's, and
@@ -82,45 +107,46 @@ func (s *Solution) causeOf(i int) cause {
 	return c
 }
 
-// merged adds in quadrature what has one name: the shares, along and across, of
+// merged makes one cause of what has one name: the shares, along and across, of
 // a load, and the gain and zero of a scale. A reader can do something about a load
-// or a scale, not about one of its unknowns.
-func merged(causes []cause) []cause {
-	out := causes[:0]
-	for _, c := range causes {
-		same := -1
+// or a scale, not about one of its unknowns. It writes over what it is given, and says
+// to which cause each went.
+func merged(all []cause) (distinct []cause, of []int) {
+	distinct, of = all[:0], make([]int, len(all))
+	for i, c := range all {
+		of[i] = -1
 		if c.Kind == byShare || c.Kind == byScale {
-			same = slices.IndexFunc(out, func(o cause) bool { return o.Kind == c.Kind && o.Name == c.Name })
+			of[i] = slices.IndexFunc(distinct, func(o cause) bool { return o.Kind == c.Kind && o.Name == c.Name })
 		}
-		if same >= 0 {
-			out[same].U = portable.Hypot(out[same].U, c.U)
-			continue
+		if of[i] < 0 {
+			of[i] = len(distinct)
+			distinct = append(distinct, c)
 		}
-		out = append(out, c)
 	}
-	return out
+	return distinct, of
 }
 
-// top rounds the causes and returns the largest that are not nothing. It rounds
-// first: what is printed as equal is then equal, and keeps its order. The causes are
-// used up: one that was taken is nothing after.
-func top(causes []cause) []cause {
-	for i := range causes {
-		causes[i].U = portable.Kg(causes[i].U)
+// top rounds the contributions of causes and returns the largest that are not nothing.
+// It rounds first: what is printed as equal is then equal, and keeps its order. The
+// contributions are used up: one that was taken is nothing after.
+func top(all []cause, us []float64) []cause {
+	for i, u := range us {
+		us[i] = portable.Kg(u)
 	}
 	largest := make([]cause, 0, largestCauses)
 	for range largestCauses {
 		at, most := -1, 0.0
-		for i := range causes {
-			if causes[i].U > most {
-				at, most = i, causes[i].U
+		for i, u := range us {
+			if u > most {
+				at, most = i, u
 			}
 		}
 		if at < 0 {
 			break
 		}
-		largest = append(largest, causes[at])
-		causes[at].U = 0
+		c := all[at]
+		c.U, us[at] = most, 0
+		largest = append(largest, c)
 	}
 	return largest
 }

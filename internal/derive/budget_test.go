@@ -2,6 +2,7 @@ package derive
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"reconcile/internal/tickets"
@@ -48,22 +49,43 @@ func TestBudgetOfATie(t *testing.T) {
 	}
 }
 
-// The two shares of one load are one cause, in quadrature; the largest five
-// causes that are not nothing are kept.
+// The two shares of one load are one cause; the largest five causes that are not
+// nothing are kept.
 func TestCausesMergedAndKept(t *testing.T) {
-	share := func(name string, u float64) cause { return cause{Kind: byShare, Name: name, U: u} }
-	got := merged([]cause{share("driver", 3), {Kind: byReading, U: 2}, share("tools", 7), share("driver", 4)})
-	if len(got) != 3 || got[0].U != 5 || got[1].U != 2 || got[2].U != 7 {
-		t.Errorf("merged: %v (want 5, 2, 7)", got)
+	share := func(name string) cause { return cause{Kind: byShare, Name: name} }
+	got, of := merged([]cause{share("driver"), {Kind: byReading}, share("tools"), share("driver")})
+	if len(got) != 3 || got[2].Name != "tools" || !slices.Equal(of, []int{0, 1, 2, 0}) {
+		t.Errorf("merged: %v, %v (want driver, a reading, tools)", got, of)
 	}
-	var many []cause
-	for u := range 8 {
-		many = append(many, cause{Kind: byReading, U: float64(u)})
+	many, us := make([]cause, 8), make([]float64, 8)
+	for u := range us {
+		many[u], us[u] = cause{Index: u}, float64(u)
 	}
-	if got := top(many); len(got) != largestCauses || got[0].U != 7 || got[4].U != 3 {
+	if got := top(many, us); len(got) != largestCauses || got[0].U != 7 || got[0].Index != 7 || got[4].U != 3 {
 		t.Errorf("the largest of 0 to 7: %v (want 7 to 3)", got)
 	}
-	if got := top([]cause{{U: 1e-10}, {U: 3}, {U: 2}}); len(got) != 2 {
-		t.Errorf("what is nothing is kept: %v", got)
+	if got := top(many, []float64{2, 1e-10, 3, 2}); len(got) != 3 || got[0].Index != 2 || got[1].Index != 0 || got[2].Index != 3 {
+		t.Errorf("of 2, nothing, 3 and 2: %v (want 3, the first 2 and the other)", got)
+	}
+}
+
+// Gain and zero of a scale are one cause, in quadrature: by hand a zero set to within
+// e/4 of 20 kg is in both axles, 2·20/(4√3), and what the gain adds makes u² full.
+func TestBudgetOfGainAndZero(t *testing.T) {
+	job := axlesRead(tickets.DeckMulti, emptyDeck(0))
+	job.Scales[0].ExpandedKg = whole(30)
+	s := mustSolve(t, job)
+	q := s.total(VehicleAlone, vehicleGroups...)
+	sum, scales := 0.0, 0
+	for _, c := range s.budget(q) {
+		sum += c.U * c.U
+		if c.Kind == byScale {
+			if scales++; c.U < 40/(4*math.Sqrt(3))+1 {
+				t.Errorf("the scale adds %g (want more than its zero alone does)", c.U)
+			}
+		}
+	}
+	if _, u, _ := q.Number(); scales != 1 || math.Abs(sum-u*u) > 1e-4 {
+		t.Errorf("%d causes of the scale, %g in all (want 1, %g)", scales, sum, u*u)
 	}
 }

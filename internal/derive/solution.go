@@ -45,7 +45,7 @@ type Solution struct {
 	figures      *figures                // nil until asked for
 	sums         []groupSum              // those that Sum was asked for
 	further      map[State]*lsq.Solution // see fitFor
-	causes       []cause                 // room for those of the next budget
+	causes       *causes                 // nil until asked for
 }
 
 // Solve derives everything that the job's readings hold. Readings that contradict each
