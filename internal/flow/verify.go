@@ -242,12 +242,12 @@ func (v *verification) read() bool {
 
 // derivedAgain derives the record from what it says that it was given, before
 // anything else of it is read. What does not hold is found again, and named, by the
-// steps that follow.
+// steps that follow; a record that differs is kept for them.
 func (v *verification) derivedAgain() (same bool) {
 	found := v.found
 	defer func() {
 		if v.found = found; !same {
-			v.old, v.again = nil, nil
+			v.old = nil
 		}
 	}()
 	var err error
