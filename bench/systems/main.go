@@ -143,13 +143,15 @@ func solve(file string) error {
 	return nil
 }
 
-// pass solves the systems once.
+// pass solves the systems once, and asks of each what the tests of its observations
+// need, as the program of others that this is compared with finds it too.
 func pass(all []lsq.System) (squares float64, err error) {
 	for _, s := range all {
 		fit, err := lsq.Solve(s)
 		if err != nil {
 			return 0, err
 		}
+		fit.Redundancy()
 		for _, r := range fit.Residuals {
 			squares += r * r
 		}
