@@ -291,3 +291,26 @@ func BenchmarkRead(b *testing.B) {
 		}
 	}
 }
+
+// The entries of a job lead to the ratings of that job, also those of lines for
+// every job: what is found of one job says nothing of another, which may be read
+// at the same time.
+func TestRatingsAreTheJobsOwn(t *testing.T) {
+	r := Read([]Form{
+		{Name: "tickets.csv", Bytes: []byte("job,ticket,setup,on_deck,reading\na,1,vehicle_alone,all,2400\nb,2,vehicle_alone,all,2500\n")},
+		{Name: "ratings.csv", Bytes: []byte("job,rating,on,value,unit\na,axle,front,1400,kg\n,gvm,,3200,kg\na,axle,rear,1800,kg\n,gcm,,6000,kg\n")},
+	}, Options{NeedTickets: true})
+	for i, want := range []int{4, 2} { // counted above
+		j := &jobReader{Reader: r, rowReader: rowReader{nil, r.heads[i].scope}, head: r.heads[i], found: &sink{}}
+		j.job = Job{Name: r.Names[i]}
+		j.read()
+		if len(j.ratings) != want || len(j.job.Ratings) != want {
+			t.Fatalf("job %s: %d entries, %d ratings (want %d)", r.Names[i], len(j.ratings), len(j.job.Ratings), want)
+		}
+		for k := range j.ratings {
+			if j.ratings[k].Rating != &j.job.Ratings[k] {
+				t.Errorf("job %s: the entry of line %d leads to another rating than the job's", r.Names[i], j.ratings[k].Line)
+			}
+		}
+	}
+}

@@ -63,6 +63,7 @@ func (j *jobReader) mixRatings(shared []ratingEntry) {
 	j.job.Ratings = make([]Rating, len(j.ratings))
 	for i := range j.ratings {
 		j.job.Ratings[i] = *j.ratings[i].Rating
+		j.ratings[i].Rating = &j.job.Ratings[i] // that of all jobs stays as it is
 	}
 }
 
