@@ -94,8 +94,10 @@ func (d *Found) Result(o Options) (*Result, error) {
 			return nil, errors.New(wrong)
 		}
 	}
-	r.Line, err = record.Line(*lineBuffers.Get().(*[]byte), r.Record)
-	return r, err
+	if r.Line, err = record.Line(*lineBuffers.Get().(*[]byte), r.Record); err != nil {
+		return nil, err
+	}
+	return r, nil
 }
 
 // lineBuffers are empty buffers for the lines of records.

@@ -51,6 +51,22 @@ func TestFoundIsUnchanged(t *testing.T) {
 	}
 }
 
+// TestNoResultWithoutLine: where the record cannot be written there is no result:
+// neither a report of it nor, in verify, what a record is compared with.
+func TestNoResultWithoutLine(t *testing.T) {
+	f := openJob(t, "planetarium")
+	o := Options{Program: "2.0.0"}
+	job := firstJob(f, o)
+	found, err := Find(job, f, o, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	job.Name = "\xff" // is not UTF-8
+	if r, err := found.Result(o); r != nil || err == nil {
+		t.Errorf("result %v, error %v", r, err)
+	}
+}
+
 // TestASearchThatStoppedIsRecorded: contract, section 9. The record of a search
 // that was cut short says so, and is read back as it was written.
 func TestASearchThatStoppedIsRecorded(t *testing.T) {
