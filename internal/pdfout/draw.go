@@ -21,11 +21,11 @@ import (
 // RecordName is the name under which the record itself is attached.
 const RecordName = "record.json"
 
-// Draw gives the pages of the record that say has the words of as a PDF with line, the record's own bytes as it
-// is printed by --json, attached as record.json before the other attachments.
-// The SHA-256 of line is on every page. earlier is the record that r is
-// compared with, nil for none; its bytes are one of the attachments. The paper
-// is r.Options.Paper, A4 where it names none.
+// Draw gives the pages of a record, in the words of say, as a PDF with line, the
+// record's own bytes as it is printed by --json, attached as record.json before the
+// other attachments. The SHA-256 of line is on every page. earlier is the record
+// that this one is compared with, nil for none; its bytes are one of the attachments.
+// The paper is that of the record's options, A4 where they name none.
 //
 // The trailer ends with /ID [<64 zeros><64 zeros>], to be filled in with the
 // hash of the finished file. It is written into room, which may be nil, where that
