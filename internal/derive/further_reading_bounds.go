@@ -140,7 +140,7 @@ func (p *Prospect) leastU(row []float64, factor float64) float64 {
 // factor × its row, of what nothing determined; ok is false where something
 // remains that nothing determines.
 func (p *Prospect) rest(row []float64) (rest []float64, factor float64, ok bool) {
-	null := p.fit.NullPart(row)
+	null, size := p.fit.NullPart(row), length(row)
 	if p.null != nil {
 		factor = inner(null, p.null) / inner(p.null, p.null)
 		rest = slices.Clone(row)
@@ -150,12 +150,9 @@ func (p *Prospect) rest(row []float64) (rest []float64, factor float64, ok bool)
 		for i, v := range p.null {
 			null[i] -= float64(factor * v)
 		}
-		if factor != 0 && length(null) > float64(surelyOpen*length(row)) {
-			return nil, 0, false
-		}
-		return rest, factor, length(null) <= float64(surelyOpen*length(row))
+		row = rest
 	}
-	return row, 0, length(null) <= float64(surelyOpen*length(row))
+	return row, factor, length(null) <= float64(surelyOpen*size)
 }
 
 // mayCheck reports whether every reading behind a quantity could be checked with
