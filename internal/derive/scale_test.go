@@ -124,6 +124,10 @@ func TestLargestPerWeigher(t *testing.T) {
 	if l := largestOn(job, &job.Scales[0], pointers(job.Readings)); !l.load.Equal(decimal.NewFromInt(700)) {
 		t.Errorf("largest %s (want 700)", l.load)
 	}
+	job.Readings[1].Scale = "another"
+	if l := largestOn(job, &job.Scales[0], pointers(job.Readings)); !l.load.Equal(decimal.NewFromInt(675)) {
+		t.Errorf("largest %s with the axle on another scale (want 675)", l.load)
+	}
 }
 
 // Weighers under supports on pads: two an axle, one for a side of an axle, one

@@ -65,6 +65,13 @@ func TestWhatARatingLimits(t *testing.T) {
 	if len(rows) != 1 || !rows[0].OneTyre || rows[0].Tyres != 4 || rows[0].Unequal != 0.12 {
 		t.Errorf("one of four tyres under two axles: %+v (want 4, and 12 %% of its share: contract, section 3)", rows)
 	}
+	if slices.Contains(rows[0].Assumed, fittedAssumed) {
+		t.Errorf("four tyres fitted: assumed %v", rows[0].Assumed)
+	}
+	job.Ratings[0].Fitted = 0
+	if rows = Applies(job).Rows; rows[0].Tyres != 4 || !slices.Contains(rows[0].Assumed, fittedAssumed) {
+		t.Errorf("tyres not counted: %+v (want one assumed on each of four ends)", rows)
+	}
 	// In the eu what may be towed is what the trailer's axles put on the road.
 	job = plated(rate("towing", "", 3000))
 	job.Region = "eu"

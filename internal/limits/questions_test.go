@@ -387,6 +387,26 @@ func TestNothingAsked(t *testing.T) {
 	}
 }
 
+// A reading left out is held against what it would have shown; where the others do not
+// say what that is, nothing is asked.
+func TestLeftOutOfWhatIsNotKnown(t *testing.T) {
+	job := jobOf(alone())
+	r := weigh(tickets.Coupled, tickets.Slack, 1150, "front")
+	r.Line, r.Use, r.Typed, r.Note = 9, tickets.UseNo, "1150", "engine running"
+	job.Readings = append(job.Readings, r)
+	if got := asks(found(t, job), "left_out_disagrees"); got != "" {
+		t.Errorf("asked %q (want nothing: the front axle coupled is not known)", got)
+	}
+	// One that is used and disagrees is the conflict's, not asked about as left out.
+	job = au(allUsual()...)
+	r = weigh(tickets.Coupled, tickets.Slack, 2060, "rear")
+	r.Line = 9
+	job.Readings = append(job.Readings, r)
+	if f := found(t, job); asks(f, "left_out_disagrees") != "" || f.Verdict != Conflict {
+		t.Errorf("asked %q, %s (want nothing, a conflict)", asks(f, "left_out_disagrees"), f.Verdict)
+	}
+}
+
 // An interval is asked about in the unit of the reading: 20 lb are 9.0718474 kg
 // (exact: the international pound is 0.45359237 kg).
 func TestIntervalInTheUnitOfTheReading(t *testing.T) {
