@@ -2,6 +2,7 @@ package adjust
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/shopspring/decimal"
@@ -112,16 +113,17 @@ func TestOnlyWhatMovesIsPlacedAnew(t *testing.T) {
 	food.Name, food.Place = "food", "front bay"
 	food.Least, food.Most = most(0), most(40)
 	job.Loads = append(job.Loads, food)
-	p := &planner{job: job, plan: &Plan{Moves: []Move{{Load: "water", From: "front bay", To: "over the axles"}}}}
+	job.Places = append(slices.Clone(job.Places), tickets.Place{Name: "tray", On: tickets.OnVehicle, AtMm: 2900, HasAt: true})
+	p := &planner{job: job, plan: &Plan{Moves: []Move{{Load: "water", From: "front bay", To: "tray"}}}}
 	then, moved := p.planned(), 0
 	for i := range job.Loads {
 		was, is := &job.Loads[i], &then.Loads[i]
-		want := was.Place
+		place, on := was.Place, was.On
 		if was.Name == "water" {
-			want, moved = "over the axles", moved+1
+			place, on, moved = "tray", tickets.OnVehicle, moved+1
 		}
-		if is.Place != want || is.Least != was.Least || is.Most != was.Most {
-			t.Errorf("%s is in %q (want %q), %v to %v", is.Name, is.Place, want, is.Least, is.Most)
+		if is.Place != place || is.On != on || is.Least != was.Least || is.Most != was.Most {
+			t.Errorf("%s is in %q on %s (want %q on %s), %v to %v", is.Name, is.Place, is.On, place, on, is.Least, is.Most)
 		}
 	}
 	if moved != 1 {

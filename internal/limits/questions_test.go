@@ -407,6 +407,22 @@ func TestLeftOutOfWhatIsNotKnown(t *testing.T) {
 	}
 }
 
+// Whether bars are on the outfit is asked of a trailer heavier than two thirds of the
+// vehicle; where one of the two is not known nothing is.
+func TestBarsOfWhatIsNotKnown(t *testing.T) {
+	both := rated(jobOf(alone(), slack()), allUsual()...)
+	noVehicle := rated(jobOf(alone()[3:], slack()[2:]), allUsual()...)
+	for name, c := range map[string]struct {
+		job  *tickets.Job
+		want bool
+	}{"both": {both, true}, "no vehicle": {noVehicle, false}} {
+		c.job.Region, c.job.Outfit.TravelsStated = "us", false
+		if got := asks(found(t, c.job), "bars_not_stated"); (got != "") != c.want {
+			t.Errorf("%s: asked %q (want %v)", name, got, c.want)
+		}
+	}
+}
+
 // An interval is asked about in the unit of the reading: 20 lb are 9.0718474 kg
 // (exact: the international pound is 0.45359237 kg).
 func TestIntervalInTheUnitOfTheReading(t *testing.T) {
