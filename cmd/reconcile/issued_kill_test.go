@@ -36,8 +36,8 @@ func TestKilledWhileIssuing(t *testing.T) {
 			t.Errorf("line %d has number %s (want %s)", i+2, row[0], want)
 		}
 	}
-	t.Logf("%d runs killed, %d of them after the first and before the last line of a day; %d left a line without its file's name; %d days, %d lines",
-		n, k.midst, k.unnamed, k.days, len(rows))
+	t.Logf("%d runs killed, %d of them after the first and before the last line of a day; %d left a line without its file's name, %d one cut in two; %d days, %d lines",
+		n, k.midst, k.unnamed, k.cut, k.days, len(rows))
 	if k.midst < n/3 {
 		t.Errorf("only %d of %d kills hit a run in its midst", k.midst, n)
 	}
@@ -50,6 +50,7 @@ type issuingDays struct {
 	forms, out, key      string
 	takes                time.Duration
 	days, midst, unnamed int
+	cut                  int    // lines that a kill cut in two
 	before               []byte // the register at the last look
 }
 
@@ -96,6 +97,7 @@ func (k *issuingDays) kill() {
 	time.Sleep(time.Duration(k.rng.Float64() * float64(k.takes)))
 	killed := run.Process.Kill() == nil
 	run.Wait()
+	k.mend()
 	rows := k.look(true)
 	switch today := rows - (k.days-1)*issuedJobs; {
 	case killed && today > 0 && today < issuedJobs:
@@ -104,6 +106,24 @@ func (k *issuingDays) kill() {
 		k.run() // names the last one, and writes the table
 		k.nextDay()
 	}
+}
+
+// mend does by hand what the program asks for where a kill cut a line in two, as it may
+// between two pages of memory: the next run writes nothing and says so, and the piece is
+// taken away.
+func (k *issuingDays) mend() {
+	k.Helper()
+	path := filepath.Join(k.out, "register.csv")
+	b, err := os.ReadFile(path)
+	if err != nil || bytes.HasSuffix(b, []byte("\n")) {
+		return // not begun, or whole
+	}
+	k.cut++
+	process(k.T, ".", k.args()...).wants(k.T, "a line cut in two", exitCouldNot, "the last line is broken off")
+	if same, err := os.ReadFile(path); err != nil || !bytes.Equal(same, b) {
+		k.Fatalf("a broken register was changed (%v)", err)
+	}
+	put(k, path, string(b[:bytes.LastIndexByte(b, '\n')+1]))
 }
 
 // look wants the register to hold, with all lines of before in it.

@@ -81,7 +81,8 @@ func Parse(b []byte) (*Register, error) {
 	for at := 2; len(rest) > 0; at++ {
 		raw, left, whole := bytes.Cut(rest, []byte("\n"))
 		if !whole {
-			return nil, fault(at, "the last line is broken off", "a line that ends")
+			return nil, refused(at, "the last line is broken off", "a line that ends", "if a run was stopped while it wrote this line, and no summary has its number, "+
+				"take what there is of the line away; else put back the copy that the program wrote")
 		}
 		raw, rest = rest[:len(raw)+1], left
 		if err := r.read(raw, at); err != nil {
@@ -93,8 +94,12 @@ func Parse(b []byte) (*Register, error) {
 
 // fault says what is wrong with a line, and what to do about it.
 func fault(line int, what, wanted string) error {
-	return fmt.Errorf("%s:%d: %s (want %s)\nhint: a spreadsheet that saved it, or an editor, may have changed it: put back the copy that the program wrote, "+
-		"or move it away with the summaries that it lists", FileName, line, what, wanted)
+	return refused(line, what, wanted, "a spreadsheet that saved it, or an editor, may have changed it: put back the copy that the program wrote, "+
+		"or move it away with the summaries that it lists")
+}
+
+func refused(line int, what, wanted, hint string) error {
+	return fmt.Errorf("%s:%d: %s (want %s)\nhint: %s", FileName, line, what, wanted, hint)
 }
 
 var hash = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[0-9a-f]{64}$`) })

@@ -100,6 +100,8 @@ func TestBrokenRegister(t *testing.T) {
 	} {
 		if _, err := Parse([]byte(c.text)); err == nil || !strings.HasPrefix(err.Error(), c.says) {
 			t.Errorf("%s: %v (want %q)", name, err, c.says)
+		} else if cut := strings.HasPrefix(name, "last line"); cut != strings.Contains(err.Error(), "if a run was stopped while it wrote this line") {
+			t.Errorf("%s: %v (want what to do about a line cut off %v)", name, err, cut)
 		}
 	}
 }
