@@ -226,7 +226,9 @@ func (run *summaries) open(dir string) (opened, error) {
 		return opened{}, err
 	}
 	run.sayUnfilled(dir, folder)
-	return opened{dir, folder, flow.Read(folder, run.options, true)}, nil
+	jobs := flow.Read(folder, run.options, true)
+	folder.Forms = nil // the reader keeps their text
+	return opened{dir, folder, jobs}, nil
 }
 
 // sayUnfilled says that nobody has typed a ticket yet, before every line that

@@ -18,13 +18,16 @@ const (
 	maxCellLength = 10_000
 )
 
-// source is the text of a form with the way back to its bytes.
+const utf8Mark = "\ufeff"
+
+// source is the text of a form with the way back to its bytes. UTF-8 text is its
+// own bytes: a day of jobs is kept once.
 type source struct {
-	raw   []byte
+	mark  string // the byte-order mark before the text
 	text  string
-	bom   int   // bytes of the mark at the start of raw
-	start []int // where each line starts in text
-	rawAt []int // where each line starts in raw, mark not counted to line 1
+	start []int  // where each line starts in text
+	raw   []byte // the bytes of the form; nil where they are mark and text
+	rawAt []int  // where each line starts in raw, mark not counted to line 1
 }
 
 // slip is a fault of the text, before lines and jobs are known.
@@ -75,16 +78,12 @@ func readSource(b []byte) (source, *slip) {
 }
 
 func readUTF8(b []byte) (source, *slip) {
-	s := source{raw: b}
-	if bytes.HasPrefix(b, []byte("\xef\xbb\xbf")) {
-		s.bom = 3
+	var s source
+	s.text = string(b)
+	if text, marked := strings.CutPrefix(s.text, utf8Mark); marked {
+		s.mark, s.text = utf8Mark, text
 	}
-	s.text = string(b[s.bom:])
 	s.start = lineStarts(s.text)
-	s.rawAt = make([]int, len(s.start))
-	for i, at := range s.start {
-		s.rawAt[i] = at + s.bom
-	}
 	if !utf8.ValidString(s.text) {
 		at := invalidUTF8(s.text)
 		return s, &slip{at, fmt.Sprintf("byte 0x%02X is not UTF-8 text", s.text[at]), wantText, "in the spreadsheet choose the file type CSV UTF-8"}
@@ -95,7 +94,7 @@ func readUTF8(b []byte) (source, *slip) {
 // readUTF16 decodes two-byte text, unit by unit, and keeps where each line
 // starts in the bytes.
 func readUTF16(b []byte, unit func([]byte) uint16) (source, *slip) {
-	s := source{raw: b, bom: 2, start: []int{0}, rawAt: []int{2}}
+	s := source{mark: string(b[:2]), start: []int{0}, raw: b, rawAt: []int{2}}
 	var text strings.Builder
 	var bad *slip
 	i := 2
@@ -221,11 +220,32 @@ func (s *source) line(i int) string {
 	return s.text[s.start[i]:]
 }
 
-// rawLines is the bytes of the lines of a span. The mark belongs to no line.
-func (s *source) rawLines(at span) []byte {
-	end := len(s.raw)
-	if int(at.last) < len(s.rawAt) {
-		end = s.rawAt[at.last]
+// bytes is the form, byte for byte.
+func (s *source) bytes() []byte {
+	if s.raw != nil {
+		return s.raw
 	}
-	return s.raw[s.rawAt[at.first-1]:end]
+	return append([]byte(s.mark), s.text...)
+}
+
+// extent is where the lines of a span begin and end in the bytes of the form, or in
+// its text where that is its bytes. The mark belongs to no line.
+func (s *source) extent(at span) (from, to int) {
+	starts, to := s.start, len(s.text)
+	if s.raw != nil {
+		starts, to = s.rawAt, len(s.raw)
+	}
+	if int(at.last) < len(starts) {
+		to = starts[at.last]
+	}
+	return starts[at.first-1], to
+}
+
+// appendLines appends the bytes of the lines of a span.
+func (s *source) appendLines(b []byte, at span) []byte {
+	from, to := s.extent(at)
+	if s.raw != nil {
+		return append(b, s.raw[from:to]...)
+	}
+	return append(b, s.text[from:to]...)
 }

@@ -108,7 +108,7 @@ func (f *form) spansOf(job string) []span {
 // its header and the lines that hold, byte for byte.
 func (f *form) input(spans []span) input {
 	if len(spans) == f.total {
-		in := input{File: f.spec.name, Bytes: f.src.raw}
+		in := input{File: f.spec.name, Bytes: f.src.bytes()}
 		if f.numbers != nil {
 			in.Lines = ranges(f.numbers[:f.lineCount()])
 		}
@@ -116,13 +116,14 @@ func (f *form) input(spans []span) input {
 	}
 	all := append(make([]span, 0, 1+len(spans)), span{int32(f.first), int32(f.last)})
 	all = append(all, spans...)
-	size := f.src.bom
+	size := len(f.src.mark)
 	for _, s := range all {
-		size += len(f.src.rawLines(s))
+		from, to := f.src.extent(s)
+		size += to - from
 	}
-	in := input{File: f.spec.name, Bytes: append(make([]byte, 0, size), f.src.raw[:f.src.bom]...)}
+	in := input{File: f.spec.name, Bytes: append(make([]byte, 0, size), f.src.mark...)}
 	for _, s := range all {
-		in.Bytes = append(in.Bytes, f.src.rawLines(s)...)
+		in.Bytes = f.src.appendLines(in.Bytes, s)
 		for l := s.first; l <= s.last; l++ {
 			in.Lines = appendNumber(in.Lines, f.number(int(l)))
 		}
