@@ -97,6 +97,9 @@ func (v verb) start(args []string, s streams) int {
 	case err != nil:
 		return s.refuse(v.name + ": " + flagError(err, flags))
 	}
+	if err := emptyFlag(flags); err != nil {
+		return s.refuse(err.Error())
+	}
 	return v.run(flags.Args(), flags, s)
 }
 
@@ -109,6 +112,18 @@ func flagError(err error, flags *pflag.FlagSet) string {
 	var names []string
 	flags.VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
 	return fmt.Sprintf("unknown flag --%s%s", unknown.GetSpecifiedName(), strings.Replace(meant(unknown.GetSpecifiedName(), names), `"`, `"--`, 1))
+}
+
+// emptyFlag refuses a flag whose value is empty, as a script makes one of a variable
+// that was not set: a key to sign with would silently be none.
+func emptyFlag(flags *pflag.FlagSet) (err error) {
+	flags.Visit(func(f *pflag.Flag) {
+		if f.Value.Type() == "string" && f.Value.String() == "" && err == nil {
+			wanted, _ := pflag.UnquoteUsage(f)
+			err = fmt.Errorf("--%s \"\" says nothing (want %s)", f.Name, wanted)
+		}
+	})
+	return err
 }
 
 // refuse says why nothing was done.
