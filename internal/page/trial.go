@@ -190,7 +190,7 @@ func (pg *Page) drawItem() string {
 	places := []choice{{"", say("at_the_distance_below")}}
 	for row := range pg.forms.rows(placesForm) {
 		if name := pg.forms.cell(placesForm, row, "place"); name != "" {
-			places = append(places, choice{name, words.PlaceName(name, pg.forms.cell(placesForm, row, "on"))})
+			places = append(places, choice{name, name})
 		}
 	}
 	fields := pg.field(input{do: "try", at: "mass", label: say("its_mass"), kind: "decimal", value: t.Mass, noted: words.ReadBack(t.Mass, pg.tryUnit())}) +

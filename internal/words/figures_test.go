@@ -142,14 +142,51 @@ func TestLeversAndHeadroom(t *testing.T) {
 	}
 	w := in("lb")
 	want(t, "head", w.report().Levers.Head, "what 10 lb at a place adds, coupled")
+	lever := add(&w.r.Levers)
+	lever.Place, lever.On = "at_axle", "trailer"
 	room := add(&w.r.Headroom)
 	room.Place, room.Kg, room.Rating = "at_axle", 61.9, "atm"
 	want(t, "room", w.report().Headroom[0].Text, "over the trailer's axle: 136 lb more, then the trailer (ATM) is at its limit") // 61.9/0.45359237 = 136.5
-	want(t, "place", PlaceName("tray", "vehicle"), "tray")
-	want(t, "at_coupling", PlaceName("at_coupling", "trailer"), "over the coupling")
+	room.Kg = 0
+	want(t, "no room", w.report().Headroom[0].Text, "over the trailer's axle: no room left, because of the trailer (ATM)")
+	room.Place, room.Kg, room.Rating, room.On = "rear bay", 90, "capacity", "rear bay" // 90/0.45359237 = 198.4
+	want(t, "capacity", w.report().Headroom[0].Text, "rear bay: 198 lb more, then it is full")
+	want(t, "at_coupling", placeName("at_coupling", "trailer"), "over the coupling")
 	for restored, text := range map[float64]string{0: "slack", 0.25: "25 % put back", 1: "all of the lift put back"} {
 		want(t, "restored", say(restoredText(restored)), text)
 	}
+}
+
+// TestPlacesNamedAsStandardOnes: a place of the form is called what was typed, also
+// where a standard place has that name in the record or in words (contract, section 4:
+// levers and headroom list the form's places, then the standard ones).
+func TestPlacesNamedAsStandardOnes(t *testing.T) {
+	w := Of(base(au))
+	for _, p := range [][2]string{{"at_nose", "trailer"}, {"Over the rear axle", "vehicle"}, {"at_front_axle", "vehicle"},
+		{"at_front_axle", "vehicle"}, {"at_rear_axle", "vehicle"}, {"at_coupling", "vehicle"}, {"at_coupling", "trailer"}, {"at_nose", "trailer"}, {"at_axle", "trailer"}} {
+		l := add(&w.r.Levers)
+		l.Place, l.On, l.TrailerKg = p[0], p[1], ptr(float64(len(w.r.Levers)))
+		if p[0] == "at_front_axle" && len(w.r.Levers) == 3 {
+			continue // a place that has no row of its own
+		}
+		h := add(&w.r.Headroom)
+		h.Place, h.Kg, h.Rating = p[0], 5, "gvm"
+	}
+	var places, rooms []string
+	for _, row := range w.report().Levers.Rows {
+		places = append(places, row[0])
+	}
+	for _, h := range w.report().Headroom {
+		rooms = append(rooms, h.Cells[0])
+	}
+	standard := "over the front axle, over the rear axle, the vehicle's coupling, over the coupling, the nose, over the axle"
+	want(t, "levers", strings.Join(places, ", "), "at_nose, Over the rear axle (in places.csv), at_front_axle, "+standard)
+	want(t, "room", strings.Join(rooms, ", "), "at_nose, Over the rear axle (in places.csv), "+standard)
+	if l := w.lever("trailer", "at_nose"); *l.TrailerKg != 8 {
+		t.Errorf("the lever of the nose is that of row %v (want 8, the standard place's)", *l.TrailerKg)
+	}
+	w.places = func(string, int) (string, int) { return "", 0 }
+	want(t, "on the page", w.report().Headroom[1].Text, "Over the rear axle (your place): 5 kg more, then the vehicle (GVM) is at its limit")
 }
 
 // TestWhoseWordTheTimeIs: a summary says whose word the time of signing is

@@ -1,6 +1,7 @@
 package words
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -61,7 +62,8 @@ func TestLeverAdvice(t *testing.T) {
 		}
 	}
 	w := levered() // a, w not known: over the coupling in place of the nose, the rear axle's part not known
-	w.r.Levers[4].Place, w.r.Levers[3].FrontKg, w.r.Levers[3].RearKg = "tool box", nil, nil
+	w.r.Levers[3].FrontKg, w.r.Levers[3].RearKg = nil, nil
+	w.r.Levers = slices.Delete(w.r.Levers, 4, 5)
 	if got := w.leverAdvice(block("download_max vehicle")); len(got) != 1 || got[0] != "10 kg from over the coupling to over the axle takes 10 off the coupling, and puts 10 on the trailer axle group" {
 		t.Errorf("without a/w: %q", got)
 	}

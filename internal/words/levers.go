@@ -11,10 +11,6 @@ import (
 // pounds.
 const leverKg = 10
 
-// PlaceName says a place of levers and headroom: one of places.csv by its name,
-// a standard one in words.
-func PlaceName(place, on string) string { return say(placeName(place, on)) }
-
 // standardPlaces are the places that every outfit has, by unit; of a unit that
 // is not said, the trailer's.
 var standardPlaces = map[string]string{
@@ -28,6 +24,32 @@ var standardPlaces = map[string]string{
 func placeName(place, on string) string {
 	if words, standard := standardPlaces[place+" "+on]; standard {
 		return words
+	}
+	return place
+}
+
+// ownPlaces is how many of the levers, from the first, are at places of places.csv.
+// The standard ones follow them, once each and the front axle's first: a place of the
+// form may have the name of any of them.
+func (w *Words) ownPlaces() int {
+	n, seen := len(w.r.Levers), map[string]bool{}
+	for ; n > 0; n-- {
+		key := w.r.Levers[n-1].Place + " " + w.r.Levers[n-1].On
+		if standardPlaces[key] == "" || seen[key] || seen["at_front_axle vehicle"] {
+			break
+		}
+		seen[key] = true
+	}
+	return n
+}
+
+// ownName is the name of a place of places.csv as it was typed. Where a standard place
+// is called the same it says whose it is.
+func (w *Words) ownName(place, on string) string {
+	for key, words := range standardPlaces {
+		if _, unit, _ := strings.Cut(key, " "); (unit == on || unit == "" || on == "") && strings.EqualFold(place, words) {
+			return place + w.reader(" (in places.csv)", " (your place)")
+		}
 	}
 	return place
 }
@@ -46,8 +68,13 @@ func (w *Words) levers() levers {
 		Heads:     sayAll([]string{"place", w.supportWord("front"), w.supportWord("rear"), w.supportWord("trailer"), w.download()}),
 		Sentences: sayAll(w.leverSentences()),
 	}
-	for _, l := range w.r.Levers {
-		out.Rows = append(out.Rows, []string{PlaceName(l.Place, l.On), leverFigure(l.FrontKg), leverFigure(l.RearKg), leverFigure(l.TrailerKg), leverFigure(l.DownloadKg)})
+	own := w.ownPlaces()
+	for i, l := range w.r.Levers {
+		name := placeName(l.Place, l.On)
+		if i < own {
+			name = w.ownName(l.Place, l.On)
+		}
+		out.Rows = append(out.Rows, []string{say(name), leverFigure(l.FrontKg), leverFigure(l.RearKg), leverFigure(l.TrailerKg), leverFigure(l.DownloadKg)})
 	}
 	return out
 }
@@ -85,7 +112,7 @@ func (w *Words) leverSentences() []string {
 }
 
 func (w *Words) lever(on, place string) *record.Lever {
-	for i := range w.r.Levers {
+	for i := w.ownPlaces(); i < len(w.r.Levers); i++ {
 		if l := &w.r.Levers[i]; l.On == on && l.Place == place {
 			return l
 		}
@@ -145,25 +172,51 @@ type headroom struct {
 }
 
 func (w *Words) headroom() []headroom {
+	own := w.ownRooms()
 	var all []headroom
 	for i, h := range w.r.Headroom {
-		fits := w.massDown(h.Kg)
+		name, inText := w.ownName(h.Place, ""), w.ownName(h.Place, "")
+		if i >= own {
+			name, inText = placeName(h.Place, w.placeOn(i, own)), placeName(h.Place, "")
+		}
+		fits, stops := w.massDown(h.Kg), w.loadInState(h.Rating, h.On, h.State)
+		text := inText + ": " + fits + " " + w.Unit + " more, then " + stops + " is at its limit"
+		switch {
+		case h.Rating == "capacity" && fits == "0":
+			text = inText + ": it is full"
+		case h.Rating == "capacity":
+			text = inText + ": " + fits + " " + w.Unit + " more, then it is full"
+		case fits == "0":
+			text = inText + ": no room left, because of " + stops
+		}
 		all = append(all, headroom{
-			Text:  say(placeName(h.Place, "") + ": " + fits + " " + w.Unit + " more, then " + w.loadInState(h.Rating, h.On, h.State) + " is at its limit"),
-			Cells: []string{PlaceName(h.Place, w.placeOn(i)), fits, say(w.keyLabel(h.Rating, h.On)), say(w.stateWord(h.State))},
+			Text:  say(text),
+			Cells: []string{say(name), fits, say(w.keyLabel(h.Rating, h.On)), say(w.stateWord(h.State))},
 		})
 	}
 	return all
 }
 
-// placeOn is the unit that the place of the i-th headroom is on, by the levers:
-// theirs in their order where all have one, else that of the only lever at it.
-func (w *Words) placeOn(i int) string {
-	place, on := w.r.Headroom[i].Place, ""
-	if len(w.r.Headroom) == len(w.r.Levers) && w.r.Levers[i].Place == place {
-		return w.r.Levers[i].On
+// ownRooms is how many rows of the headroom, from the first, are of places.csv. The
+// rows are in the order of the levers, of which some have none.
+func (w *Words) ownRooms() int {
+	n, own := len(w.r.Headroom), w.ownPlaces()
+	for i := len(w.r.Levers) - 1; i >= own && n > 0; i-- {
+		if w.r.Headroom[n-1].Place == w.r.Levers[i].Place {
+			n--
+		}
 	}
-	for _, l := range w.r.Levers {
+	return n
+}
+
+// placeOn is the unit that the standard place of the i-th headroom is on, by the
+// levers: theirs in their order where all have one, else that of the only lever at it.
+func (w *Words) placeOn(i, own int) string {
+	place, on, levers := w.r.Headroom[i].Place, "", w.r.Levers[w.ownPlaces():]
+	if len(w.r.Headroom)-own == len(levers) && levers[i-own].Place == place {
+		return levers[i-own].On
+	}
+	for _, l := range levers {
 		switch {
 		case l.Place != place:
 		case on != "":
