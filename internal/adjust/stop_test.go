@@ -31,6 +31,7 @@ func TestStoppedIsNeverAResult(t *testing.T) {
 		{"planetarium-conflict", 10}, // the reading that would locate the mistake
 		{"planetarium-overloaded", 2},
 		{"planetarium-no-way", 3}, // no plan, which limits conflict
+		{"over-rear-axle", 1},     // nothing that may move
 	} {
 		s, f := weighed(t, c.job, nil)
 		find := func(stop func() bool) (any, error) { return result(Next(s, f, stop)) }

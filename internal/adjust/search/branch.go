@@ -66,7 +66,7 @@ func (s *searcher) within(limit float64) (bound float64) {
 	s.value = math.Min(before, limit)
 	sought := s.value
 	s.spare = nil // of another size
-	if p := s.p; !math.IsInf(sought, 1) && slices.Max(p.cost) > 0 {
+	if p := s.p; len(p.cost) > 0 && !math.IsInf(sought, 1) && slices.Max(p.cost) > 0 {
 		s.p = s.tightened()
 		defer func() { s.p = p }()
 	}
