@@ -12,32 +12,41 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// Find takes one job through every step. In a conflict it tries every likely
-// mistake, each compared with the ratings; where a rating in force is exceeded or
-// unsettled it looks for a plan, as weighed or over the trip; and for all jobs what
-// to do next. It asks stop, where there is one, between the steps of its searches,
-// and returns [context.Canceled] once that has said yes.
+// Find takes one job through every step: [Answer], then [Found.Beyond].
 func Find(job *tickets.Job, f Folder, o Options, stop func() bool) (*Found, error) {
-	p, err := asTyped(job, f, o)
+	d, err := Answer(job, f, o)
 	if err != nil {
 		return nil, err
 	}
-	if err := goBeyond(&p, limits.Rule(p.Options.Rule), stop); err != nil {
+	return d.Beyond(stop)
+}
+
+// Answer takes a job as far as its verdict, without what takes longer, the likely
+// mistakes and what to do next: whoever types sees it first. It is for the eye alone:
+// what is kept has gone beyond it.
+func Answer(job *tickets.Job, f Folder, o Options) (*Found, error) {
+	p, err := asTyped(job, f, o)
+	if err != nil {
 		return nil, err
 	}
 	return &Found{Job: job, Verdict: string(p.Findings.Verdict), parts: p}, nil
 }
 
-// Answer is the record of a job without what takes longer, the likely mistakes and
-// what to do next: whoever types sees it first. It is for the eye alone: what is
-// kept is a Result.
-func Answer(job *tickets.Job, f Folder, o Options) (*record.Record, error) {
-	p, err := asTyped(job, f, o)
-	if err != nil {
+// Beyond does what takes longer. In a conflict it tries every likely mistake, each
+// compared with the ratings; where a rating in force is exceeded or unsettled it looks
+// for a plan, as weighed or over the trip; and for all jobs what to do next. It asks
+// stop, where there is one, between the steps of its searches, and returns
+// [context.Canceled] once that has said yes; d is the same as before.
+func (d *Found) Beyond(stop func() bool) (*Found, error) {
+	beyond := *d
+	if err := goBeyond(&beyond.parts, limits.Rule(d.parts.Options.Rule), stop); err != nil {
 		return nil, err
 	}
-	return record.Build(p), nil
+	return &beyond, nil
 }
+
+// Record is the record of what was found so far.
+func (d *Found) Record() *record.Record { return record.Build(d.parts) }
 
 // asTyped takes a job as far as its verdict.
 func asTyped(job *tickets.Job, f Folder, o Options) (p record.Parts, err error) {

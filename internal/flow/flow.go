@@ -66,7 +66,8 @@ func Read(f Folder, o Options, needTickets bool) *tickets.Reader {
 	return tickets.Read(f.Forms, tickets.Options{Region: o.Region, Set: o.Set, CopySize: f.CopySize, NeedTickets: needTickets})
 }
 
-// Found is one job taken through every step: all that its record is built of.
+// Found is one job taken through the steps, or as far as its verdict: all that its
+// record is built of.
 type Found struct {
 	Job     *tickets.Job
 	Verdict string // of the job

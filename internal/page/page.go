@@ -73,6 +73,7 @@ type Page struct {
 	faults  []tickets.Fault
 	shown   map[string]bool // faults shown at a field, by their text
 	job     *tickets.Job    // nil: none, or stopped
+	found   *flow.Found     // as far as the answer
 	answer  *record.Record
 	result  *flow.Result
 	ratings *record.Record // questions of ratings before anything is weighed
@@ -175,7 +176,7 @@ func (pg *Page) folder() flow.Folder {
 
 // read has the core read the forms and begin the answer.
 func (pg *Page) read() {
-	pg.faults, pg.job, pg.answer, pg.result, pg.ratings, pg.cannot, pg.rest = nil, nil, nil, nil, nil, "", false
+	pg.faults, pg.job, pg.found, pg.answer, pg.result, pg.ratings, pg.cannot, pg.rest = nil, nil, nil, nil, nil, nil, "", false
 	pg.later = later{}
 	if len(pg.forms.files()) == 0 {
 		return
@@ -197,15 +198,15 @@ func (pg *Page) read() {
 // begin takes the job as far as its verdict. Before anything is weighed only
 // the questions about ratings are of use.
 func (pg *Page) begin(weighed bool) {
-	answer, err := flow.Answer(pg.job, pg.folder(), pg.options())
+	found, err := flow.Answer(pg.job, pg.folder(), pg.options())
 	switch {
 	case err != nil && weighed:
 		pg.cannot = err.Error()
 	case err != nil:
 	case weighed:
-		pg.answer, pg.rest = answer, true
+		pg.found, pg.answer, pg.rest = found, found.Record(), true
 	default:
-		pg.ratings = answer
+		pg.ratings = found.Record()
 	}
 }
 

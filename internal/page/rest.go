@@ -49,7 +49,7 @@ func (pg *Page) goOn(stop func() bool) Reply {
 
 func (pg *Page) restOfAnswer(stop func() bool) Reply {
 	job := pg.job
-	found, err := flow.Find(job, pg.folder(), pg.options(), stop)
+	found, err := pg.found.Beyond(stop)
 	if errors.Is(err, context.Canceled) || job != pg.job {
 		return Reply{} // something was done meanwhile
 	}
@@ -62,6 +62,9 @@ func (pg *Page) restOfAnswer(stop func() bool) Reply {
 		pg.cannot, pg.rest = err.Error(), false
 	default:
 		pg.result, pg.answer, pg.rest = result, result.Record, false
+		if pg.answer.Plan != nil && pg.view.Set == "" {
+			pg.later.plan, pg.later.planned = pg.answer, true
+		}
 	}
 	return pg.reply(Reply{})
 }

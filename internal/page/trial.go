@@ -260,7 +260,10 @@ func (pg *Page) tried() (*record.Record, []tickets.Fault, error) {
 		return nil, faults, nil
 	}
 	answer, err := flow.Answer(jobs[0], folder, pg.options())
-	return answer, nil, err
+	if err != nil {
+		return nil, nil, err
+	}
+	return answer.Record(), nil, nil
 }
 
 // triedItem is what the core answers to the forms with the item.
