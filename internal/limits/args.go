@@ -19,3 +19,19 @@ type Args struct {
 
 // of points at a value.
 func of[T any](v T) *T { return &v }
+
+// numbers are places for the numbers that findings point at: those of a job lie together,
+// as asking for the memory of each would take longer than finding it.
+type numbers []float64
+
+// numbersAtOnce is how many places are made at a time.
+const numbersAtOnce = 32
+
+// of points at a value.
+func (n *numbers) of(v float64) *float64 {
+	if len(*n) == cap(*n) {
+		*n = make(numbers, 0, numbersAtOnce)
+	}
+	*n = append(*n, v)
+	return &(*n)[len(*n)-1]
+}

@@ -1,7 +1,6 @@
 package limits
 
 import (
-	"reconcile/internal/derive"
 	"reconcile/internal/tickets"
 )
 
@@ -16,14 +15,4 @@ func (c *Check) Effect(job *tickets.Job, on tickets.Unit, at float64, hasAt bool
 		return 0, e.missing, false
 	}
 	return e.byMass, "", true
-}
-
-// sharesEffect is the effect of a load by what it puts on the groups in each
-// state, on a sum of support loads.
-func sharesEffect(shares func(derive.State) derive.Shares, states []inState) float64 {
-	sum := 0.0
-	for _, c := range states {
-		sum += c.weigh(shares(c.state))
-	}
-	return sum
 }

@@ -43,7 +43,8 @@ func positionOf(job *tickets.Job, l *tickets.Load) position {
 
 // effectAt is the effect of a load at a position on a sum of support loads.
 func effectAt(job *tickets.Job, s position, parts []derive.Part) effect {
-	return effectOn(job, s, byState(job, parts))
+	var room [mostStates]inState
+	return effectOn(job, s, byState(room[:0], job, parts))
 }
 
 // effectOn is the same of a sum whose coefficients are added up already.
@@ -67,12 +68,15 @@ type inState struct {
 	front, rear, trailer, nose float64
 }
 
+// mostStates is the number of states that a rating compares at most.
+const mostStates = 2
+
 // byState adds a sum's coefficients up by state, in the order in which the sum has
-// them, and group. Inside a group a load is carried in equal parts by its axles, and
-// half on each side.
-func byState(job *tickets.Job, parts []derive.Part) []inState {
-	sums := make([]inState, 0, 2) // no rating compares more
-	for _, p := range parts {
+// them, and group, into the room that is given. Inside a group a load is carried in
+// equal parts by its axles, and half on each side.
+func byState(sums []inState, job *tickets.Job, parts []derive.Part) []inState {
+	for i := range parts {
+		p := &parts[i]
 		at := slices.IndexFunc(sums, func(c inState) bool { return c.state == p.State })
 		if at < 0 {
 			at, sums = len(sums), append(sums, inState{state: p.State})

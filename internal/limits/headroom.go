@@ -35,27 +35,45 @@ const mostRoom = 100_000
 type addPoint struct {
 	name     string
 	unit     tickets.Unit
-	effect   func(states []inState) (perKg float64, ok bool)
-	capacity float64 // kg left in it; infinite where it has none
+	at       position       // of a place of the form
+	standard *standardPlace // nil for a place of the form
+	capacity float64        // kg left in it; infinite where it has none
+}
+
+// effect is what a kilogram at a place adds to a sum; ok is false where that hangs on a
+// missing number.
+func (p *addPoint) effect(job *tickets.Job, states []inState) (perKg float64, ok bool) {
+	switch {
+	case p.standard == nil:
+		e := effectOn(job, p.at, states)
+		return e.byMass, e.exact()
+	// Without a/w the share of front and rear is a guess; a sum that takes both alike,
+	// such as the gvm, does not need it.
+	case !p.standard.leverKnown && needsLever(states):
+		return 0, false
+	}
+	return p.standard.effect(states), true
 }
 
 // headroom tries the form's places and the standard ones. Readings in conflict
 // give none, and a place is left out where it affects a deciding check that is
 // not weighed, or where a missing length leaves open what it affects: nothing
 // could be promised there.
-func (h *checker) headroom(f *Findings) []headroom {
+func (h *checker) headroom(f *Findings, standard []standardPlace) []headroom {
 	// Loads that contradict each other promise nothing.
 	if f.Verdict == Conflict {
 		return nil
 	}
-	var all []headroom
 	checks := f.Deciding("")
 	deciding := make([]bound, len(checks))
 	for i, c := range checks {
-		deciding[i] = bound{c, byState(h.job, c.parts)}
+		b := &deciding[i]
+		b.Check, b.states = c, byState(b.room[:0], h.job, c.parts)
 	}
-	for _, p := range h.addPoints() {
-		if r, ok := h.roomAt(p, deciding); ok {
+	points := h.addPoints(standard)
+	all := make([]headroom, 0, len(points))
+	for i := range points {
+		if r, ok := h.roomAt(&points[i], deciding); ok {
 			all = append(all, r)
 		}
 	}
@@ -66,18 +84,15 @@ func (h *checker) headroom(f *Findings) []headroom {
 type bound struct {
 	*Check
 	states []inState
+	room   [mostStates]inState // where states are
 }
 
 // addPoints lists the form's places, then the standard ones.
-func (h *checker) addPoints() []addPoint {
-	var all []addPoint
+func (h *checker) addPoints(standard []standardPlace) []addPoint {
+	all := make([]addPoint, 0, len(h.job.Places)+len(standard))
 	for i := range h.job.Places {
 		p := &h.job.Places[i]
-		at := position{p.On, p.AtMm, p.HasAt}
-		s := addPoint{name: p.Name, unit: p.On, capacity: math.Inf(1), effect: func(states []inState) (float64, bool) {
-			e := effectOn(h.job, at, states)
-			return e.byMass, e.exact()
-		}}
+		s := addPoint{name: p.Name, unit: p.On, capacity: math.Inf(1), at: position{p.On, p.AtMm, p.HasAt}}
 		// What rides there counts against the place's own capacity by its stated mass,
 		// as adjust counts it.
 		if p.CapacityKg.Valid {
@@ -85,15 +100,9 @@ func (h *checker) addPoints() []addPoint {
 		}
 		all = append(all, s)
 	}
-	for _, p := range h.standardPlaces() {
-		all = append(all, addPoint{name: p.name, unit: p.unit, capacity: math.Inf(1), effect: func(states []inState) (float64, bool) {
-			// Without a/w the share of front and rear is a guess; a sum that takes both
-			// alike, such as the gvm, does not need it.
-			if !p.leverKnown && needsLever(states) {
-				return 0, false
-			}
-			return sharesEffect(p.shares, states), true
-		}})
+	for i := range standard {
+		p := &standard[i]
+		all = append(all, addPoint{name: p.name, unit: p.unit, capacity: math.Inf(1), standard: p})
 	}
 	return all
 }
@@ -121,9 +130,10 @@ func (h *checker) ridesAt(place string) float64 {
 
 // roomAt finds the first limit reached at a place; ok is false where nothing
 // can be said, or nothing limits it. Of equal ones the first check is named.
-func (h *checker) roomAt(p addPoint, deciding []bound) (headroom, bool) {
+func (h *checker) roomAt(p *addPoint, deciding []bound) (headroom, bool) {
 	room := headroom{Place: p.name, Unit: p.unit, Kg: math.Floor(p.capacity), Rating: "capacity", On: p.name}
-	for _, c := range deciding {
+	for i := range deciding {
+		c := &deciding[i]
 		kg, ok := h.room(p, c, min(room.Kg, mostRoom))
 		if !ok {
 			return headroom{}, false
@@ -138,8 +148,8 @@ func (h *checker) roomAt(p addPoint, deciding []bound) (headroom, bool) {
 // room is how many whole kilograms fit at a place under one check; 0 where it is not
 // kept as it is. Where enough fit, as many as another check allows, it looks no
 // further: this limit is then not the first that is reached.
-func (h *checker) room(p addPoint, c bound, enough float64) (kg float64, ok bool) {
-	perKg, ok := p.effect(c.states)
+func (h *checker) room(p *addPoint, c *bound, enough float64) (kg float64, ok bool) {
+	perKg, ok := p.effect(h.job, c.states)
 	switch {
 	case !ok:
 		return 0, false
@@ -150,7 +160,42 @@ func (h *checker) room(p addPoint, c bound, enough float64) (kg float64, ok bool
 	case c.LimitKN.Valid:
 		return h.couplerRoom(p, c.Check, enough)
 	}
-	return mostWhole(enough, func(kg float64) bool { return h.keeps(c.Check, *c.Limit, perKg, kg) }), true
+	return h.roomUnder(c.Check, perKg, enough), true
+}
+
+// leastTaken is what a kilogram has to take of the room under a limit for a division to
+// say how many fit: values are rounded to 1e-6 kg, so that the quotient is then off by
+// some grams at most.
+const leastTaken = 1e-3
+
+// roomUnder is the room under a limit in kilograms, perKg of each.
+func (h *checker) roomUnder(c *Check, perKg, enough float64) float64 {
+	keeps := func(kg float64) bool { return h.keeps(c, *c.Limit, perKg, kg) }
+	takes := perKg
+	if c.Lower {
+		takes = -perKg
+	}
+	// The guard of a tyre's share grows with the share, and no division finds where the
+	// two meet.
+	if takes < leastTaken || c.Unequal > 0 {
+		return mostWhole(enough, keeps)
+	}
+	left := c.Found.Margin
+	if !c.Floor {
+		left -= h.rule.guard(c.Found.U)
+	}
+	// The quotient only says where to look. What is promised was tried by the rule
+	// itself, from a kilogram above downwards.
+	about := left / takes
+	if about > enough+1 {
+		return enough
+	}
+	for kg := min(enough, math.Floor(about)+1); kg > 0; kg-- {
+		if keeps(kg) {
+			return kg
+		}
+	}
+	return 0
 }
 
 // keeps reports whether a check is kept with its guard when kg are added.
@@ -195,11 +240,11 @@ func mostWhole(enough float64, keeps func(float64) bool) float64 {
 //
 // Dc = g·T·C/(T + C) bends, so that a slope at the present loads would promise too much
 // at the far end: T and C are moved along and Dc computed again.
-func (h *checker) couplerRoom(p addPoint, c *Check, enough float64) (kg float64, ok bool) {
+func (h *checker) couplerRoom(p *addPoint, c *Check, enough float64) (kg float64, ok bool) {
 	state := travelled(h.job)
 	tParts, cParts := h.partsOf(nil, vehicleAxles, state), h.partsOf(nil, trailerAxles, state)
-	dt, okT := p.effect(byState(h.job, tParts))
-	dC, okC := p.effect(byState(h.job, cParts))
+	dt, okT := p.effect(h.job, byState(nil, h.job, tParts))
+	dC, okC := p.effect(h.job, byState(nil, h.job, cParts))
 	if !okT || !okC {
 		return 0, false
 	}

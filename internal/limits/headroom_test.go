@@ -3,12 +3,14 @@ package limits
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"strings"
 	"testing"
 
 	"github.com/shopspring/decimal"
 
 	"reconcile/internal/derive"
+	"reconcile/internal/portable"
 	"reconcile/internal/tickets"
 )
 
@@ -76,8 +78,9 @@ func TestHeadroomIsKept(t *testing.T) {
 	job := placed(levered(plated(lines()...)))
 	f := found(t, job)
 	seen := map[string]bool{}
+	over := func(s sharesIn) func(derive.State) derive.Shares { return s.of }
 	places := map[string]func(derive.State) derive.Shares{
-		"at_front_axle": onVehicle(1, 0), "midway": onVehicle(0.5, 0.5), "at_rear_axle": onVehicle(0, 1), "at_axle": overTrailerAxle,
+		"at_front_axle": over(onVehicle(1, 0)), "midway": over(onVehicle(0.5, 0.5)), "at_rear_axle": over(onVehicle(0, 1)), "at_axle": over(overTrailerAxle()),
 	}
 	for z, place := range map[float64]string{1000: "ahead", -1000: "behind"} {
 		places[place] = func(s derive.State) derive.Shares {
@@ -118,7 +121,13 @@ func TestHeadroomIsKept(t *testing.T) {
 // weighed keeps its u, an equal share its 6 %.
 func keptWith(t *testing.T, job *tickets.Job, f *Findings, shares func(derive.State) derive.Shares, kg float64) bool {
 	t.Helper()
-	add := func(c *Check, parts []derive.Part) float64 { return kg * sharesEffect(shares, byState(job, parts)) }
+	add := func(c *Check, parts []derive.Part) float64 {
+		sum := 0.0
+		for _, in := range byState(nil, job, parts) {
+			sum += in.weigh(shares(in.state))
+		}
+		return kg * sum
+	}
 	for _, c := range f.Deciding("") {
 		limit := *c.Limit
 		v, u := c.Found.Value, c.Found.U
@@ -259,6 +268,51 @@ func TestRoomOfAShareEndsAtTheLimit(t *testing.T) {
 		}
 		if at(kg) > 900+1e-5 || at(kg+1) <= 900 || kg <= 0 {
 			t.Errorf("stretched by %g: %g kg more end at %g, one more at %g", stretch, kg, at(kg), at(kg+1))
+		}
+	}
+}
+
+// A division finds the same room as trying by halves, over random checks, places and
+// rules: kept or not, near the limit or far, of a kilogram that adds much, little or
+// nothing to the load, or takes some off.
+func TestRoomAsByHalves(t *testing.T) {
+	rng := rand.New(rand.NewPCG(6, 6))
+	of := map[string]int{}
+	for range 20_000 {
+		h := &checker{stretch: 1, rule: []Rule{Guarded, simple}[rng.IntN(2)]}
+		limit, u := portable.Kg(1000*rng.Float64()), portable.Kg(0.1+20*rng.Float64())
+		c := &Check{Limit: &limit, Lower: rng.IntN(2) == 0}
+		left := []float64{5, 300, 3000}[rng.IntN(3)] * (rng.Float64() - 0.3)
+		if c.Floor = c.Lower && rng.IntN(4) == 0; c.Floor {
+			limit = 0
+		}
+		if c.Lower {
+			left = -left
+		}
+		value := portable.Kg(limit - left)
+		margin := limit - value
+		if c.Lower {
+			margin = -margin
+		}
+		c.Found = &Found{Value: value, U: u, Margin: portable.Kg(margin)}
+		perKg := []float64{1, 0.5, 0.2, 1e-2, 1e-4, 0}[rng.IntN(6)] * (rng.Float64() - 0.4)
+		enough := []float64{0, 1, 100, 4000, mostRoom}[rng.IntN(5)]
+		want := mostWhole(enough, func(kg float64) bool { return h.keeps(c, limit, perKg, kg) })
+		if got := h.roomUnder(c, perKg, enough); got != want {
+			t.Fatalf("%s, lower %v, floor %v, limit %g, %+v, %g a kg, enough %g: %g (want %g)", h.rule, c.Lower, c.Floor, limit, *c.Found, perKg, enough, got, want)
+		}
+		switch {
+		case want == 0:
+			of["none"]++
+		case want < enough:
+			of["some"]++
+		default:
+			of["enough"]++
+		}
+	}
+	for _, how := range []string{"none", "some", "enough"} {
+		if of[how] < 1000 {
+			t.Errorf("%d cases with %s room", of[how], how)
 		}
 	}
 }

@@ -28,9 +28,34 @@ const leverKg = 10
 type standardPlace struct {
 	name       string
 	unit       tickets.Unit
-	shares     func(derive.State) derive.Shares
+	shares     sharesIn
 	onCoupling float64 // part of it that rests on the coupling
 	leverKnown bool
+}
+
+// sharesIn is what a kilogram at a place puts on the groups: with the vehicle alone, with
+// the trailer alone, and coupled, where the tension of the bars changes nothing of it.
+type sharesIn struct{ vehicleAlone, trailerAlone, coupled derive.Shares }
+
+// of is the shares in a state.
+func (s *sharesIn) of(state derive.State) derive.Shares {
+	switch state {
+	case derive.VehicleAlone:
+		return s.vehicleAlone
+	case derive.TrailerAlone:
+		return s.trailerAlone
+	}
+	return s.coupled
+}
+
+// effect is what a kilogram at the place adds to a sum of support loads.
+func (p *standardPlace) effect(states []inState) float64 {
+	sum := 0.0
+	for i := range states {
+		c := &states[i]
+		sum += c.weigh(p.shares.of(c.state))
+	}
+	return sum
 }
 
 // standardPlaces lists the standard places of which the lengths are known.
@@ -39,12 +64,13 @@ func (h *checker) standardPlaces() []standardPlace {
 	o := &h.job.Outfit
 	k, missing := derive.Lever(o)
 	known := missing == ""
+	all := make([]standardPlace, 0, 6)
 	// Over an axle of the vehicle a load rests on that axle, by the position alone: no
 	// length is needed.
-	all := []standardPlace{
-		{"at_front_axle", tickets.OnVehicle, onVehicle(1, 0), 0, true},
-		{"at_rear_axle", tickets.OnVehicle, onVehicle(0, 1), 0, true},
-	}
+	all = append(all,
+		standardPlace{"at_front_axle", tickets.OnVehicle, onVehicle(1, 0), 0, true},
+		standardPlace{"at_rear_axle", tickets.OnVehicle, onVehicle(0, 1), 0, true},
+	)
 	// A load on the towbar acts as a download does: it levers the front axle up by a/w
 	// about the rear one.
 	if known {
@@ -56,65 +82,51 @@ func (h *checker) standardPlaces() []standardPlace {
 			all = append(all, standardPlace{"at_nose", tickets.OnTrailer, h.onTrailer(n.Mm), n.Mm / l.Mm, known})
 		}
 	}
-	return append(all, standardPlace{"at_axle", tickets.OnTrailer, overTrailerAxle, 0, true})
+	return append(all, standardPlace{"at_axle", tickets.OnTrailer, overTrailerAxle(), 0, true})
 }
 
 // onVehicle is the shares of a vehicle load that puts these parts on front and rear,
 // with or without the trailer hitched up; the trailer alone carries nothing of it.
-func onVehicle(front, rear float64) func(derive.State) derive.Shares {
-	return func(s derive.State) derive.Shares {
-		if s == derive.TrailerAlone {
-			return derive.Shares{}
-		}
-		return derive.Shares{Front: front, Rear: rear}
-	}
+func onVehicle(front, rear float64) sharesIn {
+	both := derive.Shares{Front: front, Rear: rear}
+	return sharesIn{vehicleAlone: both, coupled: both}
 }
 
 // overTrailerAxle is the shares of a load over the trailer's axle: neither nose nor
 // coupling feels it.
-func overTrailerAxle(s derive.State) derive.Shares {
-	if s == derive.VehicleAlone {
-		return derive.Shares{}
-	}
-	return derive.Shares{Trailer: 1}
+func overTrailerAxle() sharesIn {
+	axle := derive.Shares{Trailer: 1}
+	return sharesIn{trailerAlone: axle, coupled: axle}
 }
 
 // overCoupling is the shares of a trailer load over the coupling. Uncoupled it
 // rests on nose and axles together, however they part it.
-func overCoupling(k float64) func(derive.State) derive.Shares {
-	return func(s derive.State) derive.Shares {
-		switch s {
-		case derive.VehicleAlone:
-			return derive.Shares{}
-		case derive.TrailerAlone:
-			return derive.Shares{Nose: 1}
-		}
-		return derive.Shares{Front: -k, Rear: 1 + k}
-	}
+func overCoupling(k float64) sharesIn {
+	return sharesIn{trailerAlone: derive.Shares{Nose: 1}, coupled: derive.Shares{Front: -k, Rear: 1 + k}}
 }
 
 // onTrailer is the shares of a load ahead of the trailer's axle.
-func (h *checker) onTrailer(at float64) func(derive.State) derive.Shares {
-	return func(s derive.State) derive.Shares {
-		sh, _, _ := derive.Share(h.job, tickets.OnTrailer, at, s)
-		return sh
-	}
+func (h *checker) onTrailer(at float64) (s sharesIn) {
+	s.trailerAlone, _, _ = derive.Share(h.job, tickets.OnTrailer, at, derive.TrailerAlone)
+	s.coupled, _, _ = derive.Share(h.job, tickets.OnTrailer, at, derive.CoupledSlack)
+	return s
 }
 
 // levers lists the form's places, then the standard ones.
-func (h *checker) levers() []lever {
-	var all []lever
+func (h *checker) levers(standard []standardPlace) []lever {
+	all := make([]lever, 0, len(h.job.Places)+len(standard))
 	for i := range h.job.Places {
 		p := &h.job.Places[i]
 		all = append(all, h.leverAt(p.Name, position{p.On, p.AtMm, p.HasAt}))
 	}
 	// The trailer's part and the download need no lever a/w, so that they are given also
 	// where the axles of the vehicle stay open.
-	for _, p := range h.standardPlaces() {
-		sh := p.shares(derive.CoupledSlack)
-		l := lever{Place: p.name, On: p.unit, TrailerKg: tenKg(sh.Trailer), DownloadKg: tenKg(p.onCoupling)}
+	for i := range standard {
+		p := &standard[i]
+		sh := &p.shares.coupled
+		l := lever{Place: p.name, On: p.unit, TrailerKg: h.tenKg(sh.Trailer), DownloadKg: h.tenKg(p.onCoupling)}
 		if p.leverKnown {
-			l.FrontKg, l.RearKg = tenKg(sh.Front), tenKg(sh.Rear)
+			l.FrontKg, l.RearKg = h.tenKg(sh.Front), h.tenKg(sh.Rear)
 		}
 		all = append(all, l)
 	}
@@ -126,7 +138,7 @@ func (h *checker) levers() []lever {
 func (h *checker) leverAt(name string, at position) lever {
 	on := func(parts []derive.Part) *float64 {
 		if e := effectAt(h.job, at, parts); e.exact() {
-			return tenKg(e.byMass)
+			return h.tenKg(e.byMass)
 		}
 		return nil
 	}
@@ -142,4 +154,6 @@ func (h *checker) leverAt(name string, at position) lever {
 	}
 }
 
-func tenKg(perKg float64) *float64 { return of(portable.Kg(float64(leverKg * perKg))) }
+func (h *checker) tenKg(perKg float64) *float64 {
+	return h.numbers.of(portable.Kg(float64(leverKg * perKg)))
+}

@@ -129,6 +129,7 @@ type checker struct {
 	sets   []string // see sets
 	// assumed is nil until asked for, see assumptions
 	assumed [][len(ofInstruments)]bool
+	numbers numbers
 	// stretch is √(χ²/dof) where the readings are strained, else 1
 	stretch float64
 }
@@ -157,8 +158,9 @@ func Find(job *tickets.Job, s *derive.Solution, rule Rule) *Findings {
 	f.Payloads = h.payloads(f)
 	f.Guides = h.guides(f)
 	f.Cautions = h.cautions(f)
-	f.Headroom = h.headroom(f)
-	f.Levers = h.levers()
+	standard := h.standardPlaces()
+	f.Headroom = h.headroom(f, standard)
+	f.Levers = h.levers(standard)
 	f.Trip = h.trip(f)
 	f.HitchRange = h.hitchRange()
 	return f

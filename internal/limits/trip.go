@@ -120,7 +120,7 @@ func (h *checker) worstCorner(c *Check, loads []varying) *worstCase {
 	value, variance := c.Found.Value, portable.Square(c.Found.U)
 	other := value
 	var moved, back []movedLoad
-	states := byState(h.job, c.parts)
+	states := byState(nil, h.job, c.parts)
 	for i := range loads {
 		v := &loads[i]
 		e := effectOn(h.job, positionOf(h.job, v.Load), states)
