@@ -131,25 +131,28 @@ func (p plates) axles(g tickets.Group) *plate {
 
 // towed is the largest of atm and all towing values of a set, of whatever kind
 // or `when`; braked reports one that is not unbraked, given any at all.
-func (h *checker) towed(set string) (largest decimal.Decimal, given, braked bool) {
+func (h *checker) towed(set string, p plates) (largest decimal.Decimal, given, braked bool) {
+	if atm := p.of("atm", ""); atm != nil {
+		largest = atm.kg
+	}
 	for i := range h.job.Ratings {
 		r := &h.job.Ratings[i]
-		status := h.st.status[i]
-		// Lines for the other kind of brakes count too: what may be towed at most with
-		// any brakes bounds what gcm and download can sensibly be.
-		if !r.LimitKg.Valid || r.Set != "" && r.Set != set || status != held && status != ofOtherKind {
+		if r.Word != "towing" || !r.LimitKg.Valid || r.Set != "" && r.Set != set || !h.towingInForce(i) {
 			continue
 		}
-		switch r.Word {
-		case "towing":
-			given, braked = true, braked || r.Kind != "unbraked"
-		case "atm":
-		default:
-			continue
-		}
+		given, braked = true, braked || r.Kind != "unbraked"
 		if !h.replacedBySet(r, set) {
 			largest = decimal.Max(largest, r.LimitKg.Decimal)
 		}
 	}
 	return largest, given, braked
+}
+
+// towingInForce reports whether a towing line is in force for this trailer's
+// brakes or for others.
+//
+// Lines for the other kind of brakes count too: what may be towed at most with any
+// brakes bounds what gcm and download can sensibly be.
+func (h *checker) towingInForce(i int) bool {
+	return h.st.status[i] == held || h.st.status[i] == ofOtherKind && !h.job.NotInForce(&h.job.Ratings[i])
 }

@@ -256,7 +256,7 @@ func (h *checker) gcmAboveSum(set string, p plates) []plateAsked {
 	gcm, gvm := p.of("gcm", ""), p.of("gvm", "")
 	// An unbraked value alone says nothing of how heavy a trailer may be: cars with 750
 	// kg unbraked tow 2,000 kg braked.
-	largest, _, braked := h.towed(set)
+	largest, _, braked := h.towed(set, p)
 	if gcm == nil || gvm == nil || !braked {
 		return nil
 	}
@@ -283,7 +283,7 @@ func (h *checker) gtmAboveAtm(_ string, p plates) []plateAsked {
 // downloadFarAbove asks of a download rating above a quarter of the largest
 // trailer; only where a towing value is given, and not of a semi-trailer.
 func (h *checker) downloadFarAbove(set string, p plates) []plateAsked {
-	largest, given, _ := h.towed(set)
+	largest, given, _ := h.towed(set, p)
 	if !given || h.job.Outfit.TrailerKind == tickets.Semi {
 		return nil
 	}

@@ -221,6 +221,18 @@ func TestQuestionsOfRatings(t *testing.T) {
 	certified := func(kg float64) tickets.Rating {
 		return with(rate("gvm", "", kg), func(r *tickets.Rating) { r.Certificate = "ENG 4" })
 	}
+	unbraked := func(kg float64, on string) tickets.Rating {
+		return with(rate("towing", "", kg), func(r *tickets.Rating) {
+			r.Kind = "unbraked"
+			r.CertifiedOn, _ = tickets.ParseMoment(on, "")
+		})
+	}
+	brakes := func(j *tickets.Job) {
+		j.Outfit.TrailerBrakes = "driver"
+		for i := range j.Readings {
+			j.Readings[i].WeighedAt, _ = tickets.ParseMoment("2026-03-14", "")
+		}
+	}
 	for _, c := range []struct {
 		name, code string
 		lines      []tickets.Rating
@@ -261,6 +273,12 @@ func TestQuestionsOfRatings(t *testing.T) {
 		{"gcm 7,710, towing unbraked", "gcm_above_sum", lines(rate("gcm", "", 7710), with(rate("towing", "", 3500), func(r *tickets.Rating) { r.Kind = "unbraked" })), nil, ""},
 		{"gcm 7,710, none", "gcm_above_sum", lines(rate("gcm", "", 7710), none("towing", "")), nil, ""},
 		{"gcm 7,710, towing 3,600 coupled", "gcm_above_sum", append(lines(rate("gcm", "", 7710)), with(braked(3600), func(r *tickets.Rating) { r.When = "coupled" })), nil, ""},
+		// Of two lines of atm the lowest governs, and one with when is no plate: 1.1·(3,500 + 3,500) still.
+		{"gcm 7,710, a second atm", "gcm_above_sum", append(lines(rate("gcm", "", 7710)), rate("atm", "", 3700)), nil, "line=3 kg=7710.00 limit_kg=7700.00"},
+		{"gcm 7,710, atm 3,700 coupled", "gcm_above_sum", append(lines(rate("gcm", "", 7710)), with(rate("atm", "", 3700), func(r *tickets.Rating) { r.When = "coupled" })), nil, "line=3 kg=7710.00 limit_kg=7700.00"},
+		// A towing value of the other brakes counts only where it is in force too.
+		{"gcm 7,710, towing 3,700 unbraked", "gcm_above_sum", append(lines(rate("gcm", "", 7710)), unbraked(3700, "")), brakes, ""},
+		{"gcm 7,710, towing 3,700 unbraked, not yet in force", "gcm_above_sum", append(lines(rate("gcm", "", 7710)), unbraked(3700, "2027-01-01")), brakes, "line=3 kg=7710.00 limit_kg=7700.00"},
 		{"gtm 3,010", "gtm_above_atm", lines(rate("gtm", "", 3010)), nil, "line=7 kg=3010.00 limit_kg=3000.00"},
 		{"gtm 3,000", "gtm_above_atm", lines(rate("gtm", "", 3000)), nil, ""},
 		{"gtm 3,010, us", "gtm_above_atm", lines(rate("gtm", "", 3010)), func(j *tickets.Job) { j.Region = "us" }, ""},
