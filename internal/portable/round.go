@@ -27,11 +27,18 @@ func Kg(v float64) float64 { return grid(v, perKg) }
 func Ratio(v float64) float64 { return grid(v, perRatio) }
 
 // grid returns the float64 nearest to the multiple of 1/steps that is nearest
-// to v. What is too large to have such a fraction is left as it is.
+// to v. What is too large to have such a fraction is left as it is, and so is
+// what is no number.
+//
+// Below exactly, the whole number toward zero and the fraction left over are
+// exact, and so is the double of the fraction, whose own whole number is 1, 0
+// or −1: that rounds halves away from zero, without a branch.
 func grid(v, steps float64) float64 {
 	scaled := float64(v * steps)
-	if math.Abs(scaled) >= exactly || math.IsNaN(scaled) {
+	if !(math.Abs(scaled) < exactly) {
 		return v
 	}
-	return math.Round(scaled)/steps + 0
+	whole := int64(scaled)
+	fraction := scaled - float64(whole)
+	return float64(whole+int64(fraction+fraction)) / steps
 }
