@@ -43,9 +43,10 @@ func (f *fitted) estimate(row []float64) (value, u float64, determined bool) {
 	return portable.Kg(value), uncertainty(u, portable.Kg), determined
 }
 
-// value is row·x alone, in kilograms, and whether the system determines it.
-func (f *fitted) value(row []float64) (value float64, determined bool) {
-	value, determined = f.exact.Value(row)
+// unknown is the unknown in a column, a load or mass in kilograms, and whether the
+// system determines it.
+func (f *fitted) unknown(column int) (value float64, determined bool) {
+	value, determined = f.exact.Unknown(column)
 	return portable.Kg(value), determined
 }
 

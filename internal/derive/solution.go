@@ -113,15 +113,12 @@ func (s *Solution) rounds() error {
 // kilograms. Supports alone count: masses, gains and zeros follow them.
 func (s *Solution) largestShift(before *fitted) float64 {
 	largest := 0.0
-	row := s.system.row()
-	for c := 0; c < s.system.layout.supports; c++ {
-		row[c] = 1
-		now, ok := s.fit.value(row)
-		was, also := before.value(row)
+	for c := range s.system.layout.supports {
+		now, ok := s.fit.unknown(c)
+		was, also := before.unknown(c)
 		if ok && also {
-			largest = math.Max(largest, portable.Kg(math.Abs(now-was)))
+			largest = max(largest, portable.Kg(math.Abs(now-was)))
 		}
-		row[c] = 0
 	}
 	return largest
 }
@@ -216,7 +213,7 @@ func (s *Solution) judged(row []float64) Quantity {
 
 // movedBy is how far a value moved in the last round, in kilograms.
 func (s *Solution) movedBy(row []float64, value float64) float64 {
-	before, _ := s.previous.value(row)
+	before, _, _ := s.previous.estimate(row)
 	return portable.Kg(math.Abs(value - before))
 }
 

@@ -65,3 +65,30 @@ func TestMemoryUsedAgain(t *testing.T) {
 		}
 	}
 }
+
+// TestUnknown compares what is said of an unknown with what is said of the row that has
+// a 1 in its column and is 0 elsewhere, to the last bit, in systems that determine all
+// of their unknowns and in others.
+func TestUnknown(t *testing.T) {
+	open := 0
+	for seed := range uint64(40) {
+		for _, s := range []System{randomNetwork(seed, false), randomGeneral(seed), sparse(seed)} {
+			sol, err := Solve(s)
+			if err != nil {
+				continue
+			}
+			for j := range s.Columns {
+				want, _, determined := sol.Estimate(unit(s.Columns, j))
+				if got, ok := sol.Unknown(j); got != want || ok != determined {
+					t.Errorf("unknown %d: %v, %t (want %v, %t)", j, got, ok, want, determined)
+				}
+				if !determined {
+					open++
+				}
+			}
+		}
+	}
+	if open < 20 {
+		t.Errorf("%d unknowns are not determined: too few", open)
+	}
+}

@@ -41,8 +41,9 @@ type Solution struct {
 
 	yU   []float64 // standard uncertainties of the observations
 	rho  matrix    // their correlations; empty where there are none
-	t    matrix    // x = particular + T·Qᵀ·(whitened y), columns × rank
-	null matrix    // orthonormal, columns × nullity
+	all  matrix    // of each unknown its row of T, X and the null space
+	t    matrix    // its part T: x = particular + T·Qᵀ·(whitened y), columns × rank
+	null matrix    // its part that is orthonormal, columns × nullity
 	keep *arena    // the memory of all of these
 
 	// Of the observations; most solutions are only asked for loads.
@@ -132,20 +133,15 @@ func (s *Solution) times(row []float64, m matrix, room []float64) []float64 {
 // constraints alone fix.
 func (s *Solution) Estimate(row []float64) (value, u float64, determined bool) {
 	var room [few]float64
-	u = norm(s.times(row, s.t, room[:]))
-	value, determined = s.Value(row)
-	return value, u, determined
+	out := s.times(row, s.all, room[:])
+	t, null := out[:s.t.cols], out[s.t.cols+1:]
+	return out[s.t.cols], norm(t), len(null) == 0 || norm(null) <= float64(determinedLimit*norm(row))
 }
 
-// Value is what [Solution.Estimate] says of row·x but for its uncertainty.
-func (s *Solution) Value(row []float64) (value float64, determined bool) {
-	var one [1]float64
-	value = s.times(row, column(s.X), one[:])[0]
-	if s.null.cols == 0 {
-		return value, true
-	}
-	var room [few]float64
-	return value, norm(s.times(row, s.null, room[:])) <= float64(determinedLimit*norm(row))
+// Unknown is what [Solution.Estimate] says of one unknown, by its column, but for its
+// uncertainty.
+func (s *Solution) Unknown(column int) (value float64, determined bool) {
+	return s.X[column], s.null.cols == 0 || norm(s.null.row(column)) <= determinedLimit
 }
 
 // NullPart is row·N, what of a functional nothing determines: the part of row in

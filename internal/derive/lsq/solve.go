@@ -66,7 +66,7 @@ func (s *Solution) fill(a *arena, w weights, e *constraints, f *factored) {
 	s.keep, s.X = f.keep, f.keep.take(all.rows)
 	s.ChiSquare, s.Condition, s.Dropped = f.chi, f.condition, e.dropped
 	s.DOF, s.Rank = len(w.u)-f.rank, f.rank // the constraints took their unknowns with them
-	s.t, s.null = all.columns(0, f.rank), all.columns(f.rank+1, all.cols)
+	s.all, s.t, s.null = all, all.columns(0, f.rank), all.columns(f.rank+1, all.cols)
 	s.Nullity = s.null.cols
 	s.removeNull(a, all.columns(0, f.rank+1))
 	for j := range s.X {
