@@ -61,8 +61,16 @@ func (s *Solution) budget(q Quantity) []cause {
 			add(len(c.all)-len(Lengths)+slices.Index(Lengths[:], l.name), math.Abs(float64(float64(d*s.amounts[i])*l.u)))
 		}
 	}
-	return top(c.all, c.us)
+	if cap(c.listed)-len(c.listed) < largestCauses {
+		c.listed = make([]cause, 0, budgetsAtOnce*largestCauses)
+	}
+	from := len(c.listed)
+	c.listed = top(c.listed, c.all, c.us)
+	return slices.Clip(c.listed[from:])
 }
+
+// budgetsAtOnce is the number of budgets that are listed in one piece of memory.
+const budgetsAtOnce = 16
 
 // causes are all that can contribute to an uncertainty: the observations, then the
 // lengths. They are named once; a budget is their contributions to one quantity.
@@ -70,6 +78,8 @@ type causes struct {
 	all []cause
 	of  []int     // the place of each observation among them
 	us  []float64 // the contributions to a quantity, in kilograms
+
+	listed []cause // the budgets so far, one after the other
 }
 
 // contributors are the causes, named once.
@@ -126,27 +136,35 @@ func merged(all []cause) (distinct []cause, of []int) {
 	return distinct, of
 }
 
-// top rounds the contributions of causes and returns the largest that are not nothing.
-// It rounds first: what is printed as equal is then equal, and keeps its order. The
-// contributions are used up: one that was taken is nothing after.
-func top(all []cause, us []float64) []cause {
+// top appends the largest of the causes to a list, by their contributions, which are
+// rounded first: what is printed as equal is then equal, and keeps its order. What
+// rounds to nothing is no cause.
+func top(to, all []cause, us []float64) []cause {
+	var at [largestCauses]int // their places, the largest first
+	var most [largestCauses]float64
+	n, least := 0, 0.0
 	for i, u := range us {
-		us[i] = portable.Kg(u)
-	}
-	largest := make([]cause, 0, largestCauses)
-	for range largestCauses {
-		at, most := -1, 0.0
-		for i, u := range us {
-			if u > most {
-				at, most = i, u
-			}
+		// What is no more than the fifth is no more than it when it is rounded.
+		if !(u > least) {
+			continue
 		}
-		if at < 0 {
-			break
+		if u = portable.Kg(u); !(u > least) {
+			continue
 		}
-		c := all[at]
-		c.U, us[at] = most, 0
-		largest = append(largest, c)
+		n = min(n+1, largestCauses)
+		k := n - 1
+		for ; k > 0 && most[k-1] < u; k-- { // of equal ones the first stays before the others
+			at[k], most[k] = at[k-1], most[k-1]
+		}
+		at[k], most[k] = i, u
+		if n == largestCauses {
+			least = most[n-1]
+		}
 	}
-	return largest
+	for k := range n {
+		c := all[at[k]]
+		c.U = most[k]
+		to = append(to, c)
+	}
+	return to
 }

@@ -1,10 +1,13 @@
 package derive
 
 import (
+	"cmp"
 	"math"
+	"math/rand/v2"
 	"slices"
 	"testing"
 
+	"reconcile/internal/portable"
 	"reconcile/internal/tickets"
 )
 
@@ -61,11 +64,34 @@ func TestCausesMergedAndKept(t *testing.T) {
 	for u := range us {
 		many[u], us[u] = cause{Index: u}, float64(u)
 	}
-	if got := top(many, us); len(got) != largestCauses || got[0].U != 7 || got[0].Index != 7 || got[4].U != 3 {
+	if got := top(nil, many, us); len(got) != largestCauses || got[0].U != 7 || got[0].Index != 7 || got[4].U != 3 {
 		t.Errorf("the largest of 0 to 7: %v (want 7 to 3)", got)
 	}
-	if got := top(many, []float64{2, 1e-10, 3, 2}); len(got) != 3 || got[0].Index != 2 || got[1].Index != 0 || got[2].Index != 3 {
+	if got := top(nil, many, []float64{2, 1e-10, 3, 2}); len(got) != 3 || got[0].Index != 2 || got[1].Index != 0 || got[2].Index != 3 {
 		t.Errorf("of 2, nothing, 3 and 2: %v (want 3, the first 2 and the other)", got)
+	}
+}
+
+// TestLargestOfManyOrders compares the largest five with those of a stable sort, whatever
+// the order of the causes and however many of them are equal when they are rounded.
+func TestLargestOfManyOrders(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 28))
+	for range 2000 {
+		all, us := make([]cause, 1+rng.IntN(12)), make([]float64, 12)
+		us = us[:len(all)]
+		for i := range all {
+			all[i].Index = i
+			us[i] = float64(rng.IntN(7)) + float64(rng.IntN(5))*2e-7
+		}
+		want := slices.Clone(all)
+		for i := range want {
+			want[i].U = portable.Kg(us[i])
+		}
+		slices.SortStableFunc(want, func(a, b cause) int { return cmp.Compare(b.U, a.U) })
+		want = slices.DeleteFunc(want, func(c cause) bool { return c.U == 0 })
+		if got := top(nil, all, us); !slices.Equal(got, want[:min(len(want), largestCauses)]) {
+			t.Fatalf("the largest of %v: %v (want %v)", us, got, want)
+		}
 	}
 }
 
