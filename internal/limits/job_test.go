@@ -25,10 +25,14 @@ func terms(on string) []tickets.Term {
 		"outfit":        {{Group: tickets.Front}, {Group: tickets.Rear}, {Group: tickets.Trailer}},
 		"rear.1":        {{Group: tickets.Rear, Axle: 1}}, "rear.2": {{Group: tickets.Rear, Axle: 2}},
 		"trailer.1": {{Group: tickets.Trailer, Axle: 1}}, "trailer.2": {{Group: tickets.Trailer, Axle: 2}},
-		"rear.left":     {{Group: tickets.Rear, Side: tickets.Left}},
-		"rear.right":    {{Group: tickets.Rear, Side: tickets.Right}},
-		"trailer.left":  {{Group: tickets.Trailer, Side: tickets.Left}},
-		"trailer.right": {{Group: tickets.Trailer, Side: tickets.Right}},
+		"trailer.3":           {{Group: tickets.Trailer, Axle: 3}},
+		"trailer.1+trailer.2": {{Group: tickets.Trailer, Axle: 1}, {Group: tickets.Trailer, Axle: 2}},
+		"trailer.3+trailer.4": {{Group: tickets.Trailer, Axle: 3}, {Group: tickets.Trailer, Axle: 4}},
+		"trailer.1.left":      {{Group: tickets.Trailer, Axle: 1, Side: tickets.Left}},
+		"rear.left":           {{Group: tickets.Rear, Side: tickets.Left}},
+		"rear.right":          {{Group: tickets.Rear, Side: tickets.Right}},
+		"trailer.left":        {{Group: tickets.Trailer, Side: tickets.Left}},
+		"trailer.right":       {{Group: tickets.Trailer, Side: tickets.Right}},
 	}
 	return table[on]
 }

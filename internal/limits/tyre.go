@@ -1,6 +1,8 @@
 package limits
 
 import (
+	"slices"
+
 	"github.com/shopspring/decimal"
 
 	"reconcile/internal/derive"
@@ -49,11 +51,11 @@ func (h *checker) perEnd(r *tickets.Rating) float64 {
 	return float64(r.Fitted) / h.ends(r.Terms...)
 }
 
-// corner is the smallest solved support under a tyre and how many tyres share it.
+// corner is the smallest solved supports under a tyre and how many tyres share them.
 type corner struct {
 	summed
 	parts   []derive.Part
-	term    tickets.Term
+	on      []tickets.Term
 	tyres   float64
 	unequal float64 // 0: the load of one end of an axle, solved
 }
@@ -76,7 +78,9 @@ func (h *checker) worstTyre(r *tickets.Rating, set string, state derive.State) m
 		return m
 	}
 	m.summed, m.parts, m.unequal = worst.summed, worst.parts, worst.unequal
-	m.heldOn = []string{h.plain(worst.term).String()}
+	for _, t := range worst.on {
+		m.heldOn = append(m.heldOn, h.plain(t).String())
+	}
 	m.assumed = h.assumedOfTyre(r, worst)
 	return m
 }
@@ -102,7 +106,7 @@ func (h *checker) finest(terms []tickets.Term) []tickets.Term {
 }
 
 // cornerOf finds the load of one tyre on a support: that of the support where
-// it is determined, else an equal share of the smallest determined support
+// it is determined, else an equal share of the smallest determined supports
 // around it. A share of more than one end of an axle carries
 //
 //	u² = (u/n)² + (0.06·share)²
@@ -114,34 +118,84 @@ func (h *checker) cornerOf(r *tickets.Rating, t tickets.Term, set string, state 
 	// From the smallest support outwards: the closer the weighed support is to the tyre,
 	// the less is shared by assumption.
 	for _, around := range h.around(t) {
-		whole := []derive.Part{{Factor: 1, State: state, Support: around}}
-		c = corner{summed: h.sum(set, whole), term: around, tyres: float64(h.perEnd(r) * h.ends(around))}
-		c.parts = scaled(whole, 1/c.tyres)
+		c = corner{summed: h.sum(set, on(state, around)), on: []tickets.Term{around}}
 		if c.ok {
 			break
 		}
 	}
+	if c.ok && c.on[0].Axle == 0 {
+		c.on = h.narrowed(c.on, t, set, state)
+	}
+	c.tyres = float64(h.perEnd(r) * h.ends(c.on...))
+	c.parts = scaled(on(state, c.on...), 1/c.tyres)
 	if !c.ok {
 		return c
 	}
-	share := h.sum(set, c.parts)
+	c.summed = h.sum(set, c.parts)
 	// Two tyres on one end stand next to each other on one hub and share by
 	// construction; the contract adds nothing for them.
-	if h.ends(c.term) != oneEndOfAxle {
-		c.unequal = h.unequalOn(c.term)
-		share.u = portable.Kg(portable.Hypot(share.u, float64(c.unequal*share.value)))
+	if h.ends(c.on...) != oneEndOfAxle {
+		c.unequal = h.unequalOn(c.on)
+		c.u = portable.Kg(portable.Hypot(c.u, float64(c.unequal*c.value)))
 	}
-	c.summed = share
 	return c
 }
 
-// unequalOn is how unevenly the tyres of a support share its load.
-func (h *checker) unequalOn(t tickets.Term) float64 {
-	axles, _ := h.s.Split(t.Group)
+// on is the load on supports together in a state, as a sum.
+func on(state derive.State, terms ...tickets.Term) []derive.Part {
+	parts := make([]derive.Part, 0, len(terms))
+	for _, t := range terms {
+		parts = append(parts, derive.Part{Factor: 1, State: state, Support: t})
+	}
+	return parts
+}
+
+// mostNarrowed bounds what narrowed tries: every combination of so many supports.
+const mostNarrowed = 8
+
+// narrowed finds the fewest supports within a determined one that are determined
+// together and have a tyre's among them.
+//
+// Of three axles of which the first was read by itself, the others share what is left.
+// That may be more than the mean of the three, which would hide a tyre that is over.
+func (h *checker) narrowed(within []tickets.Term, t tickets.Term, set string, state derive.State) []tickets.Term {
+	cells := h.finest(within)
+	if len(cells) > mostNarrowed {
+		return within
+	}
+	best := cells
+	for n := range 1 << len(cells) {
+		var some []tickets.Term
+		for i, cell := range cells {
+			if n>>i&1 == 1 {
+				some = append(some, cell)
+			}
+		}
+		if len(some) < len(best) && slices.Contains(some, t) && h.sum(set, on(state, some...)).ok {
+			best = some
+		}
+	}
+	if len(best) == len(cells) {
+		return within
+	}
+	return best
+}
+
+// unequalOn is how unevenly the tyres of supports share their load.
+func (h *checker) unequalOn(terms []tickets.Term) float64 {
 	// `suspension` is stated of the trailer's group alone (contract, section 1); a
 	// vehicle's rear bogie counts as on springs.
-	springs := t.Group != tickets.Trailer || h.job.Outfit.Suspension != rockerBeam
-	if h.job.Outfit.Axles(t.Group) >= groupOfAxles && axles == 0 && springs {
+	springs := terms[0].Group != tickets.Trailer || h.job.Outfit.Suspension != rockerBeam
+	axles := 0
+	for i, t := range terms {
+		switch {
+		case t.Axle == 0:
+			axles += h.job.Outfit.Axles(t.Group)
+		case i == 0 || t.Axle != terms[i-1].Axle:
+			axles++
+		}
+	}
+	if axles >= groupOfAxles && springs {
 		return unequalAxles
 	}
 	return unequalShare

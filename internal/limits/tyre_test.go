@@ -236,3 +236,57 @@ func TestUnequalAxles(t *testing.T) {
 		t.Errorf("rear of two axles: u %g (want %g)", c.Found.U, want)
 	}
 }
+
+// Where some of a group's axles were read apart, a tyre on another carries an
+// equal share of what is left for those, not of the whole group.
+func TestWhatIsLeftOfAGroup(t *testing.T) {
+	weighed := func(kg float64, deck string) tickets.Reading {
+		return weigh(tickets.Coupled, tickets.Slack, kg, deck)
+	}
+	for _, c := range []struct {
+		name     string
+		axles    int
+		readings []tickets.Reading
+		want     float64
+		part     float64
+		on       []string
+	}{
+		// (2,400 − 600)/4, two axles on springs that were not read apart
+		{"the first of three", 3, []tickets.Reading{weighed(600, "trailer.1"), weighed(2400, "trailer")}, 450, 0.12, []string{"trailer.2", "trailer.3"}},
+		// 1,700/4; the third carries 700
+		{"the last of three", 3, []tickets.Reading{weighed(700, "trailer.3"), weighed(2400, "trailer")}, 425, 0.12, []string{"trailer.1", "trailer.2"}},
+		{"two and two", 4, []tickets.Reading{weighed(2000, "trailer.1+trailer.2"), weighed(1600, "trailer.3+trailer.4")}, 500, 0.12, []string{"trailer.1", "trailer.2"}},
+		// (2,400 − 400)/3
+		{"one wheel of four", 2, []tickets.Reading{weighed(400, "trailer.1.left"), weighed(2400, "trailer")}, 2000.0 / 3, 0.12,
+			[]string{"trailer.1.right", "trailer.2.left", "trailer.2.right"}},
+		{"one axle of two", 2, []tickets.Reading{weighed(1000, "trailer.1"), weighed(2400, "trailer")}, 700, 0.06, []string{"trailer.2"}},
+	} {
+		job := rated(jobOf(c.readings), with(rate("tyre", "trailer", 900), func(r *tickets.Rating) { r.Fitted = 2 * c.axles }))
+		job.Outfit.TrailerAxles = c.axles
+		row := row(t, found(t, job), "tyre", "trailer", derive.CoupledSlack, "")
+		if row.Found == nil || math.Abs(row.Found.Value-c.want) > 1e-3 || !slices.Equal(row.HeldOn, c.on) {
+			t.Errorf("%s: %+v on %v (want %g on %v)", c.name, row.Found, row.HeldOn, c.want, c.on)
+			continue
+		}
+		v, u, _ := row.Quantity.Number()
+		if want := math.Hypot(u, c.part*v); math.Abs(row.Found.U-want) > 3e-6 {
+			t.Errorf("%s: u %g (want %g)", c.name, row.Found.U, want)
+		}
+	}
+}
+
+// Axles that were read apart with the bars tight say nothing of how the group
+// shares its load with the bars slack.
+func TestUnequalInEachState(t *testing.T) {
+	job := rated(jobOf(slack(), []tickets.Reading{
+		weigh(tickets.Coupled, tickets.Tensioned, 1250, "trailer.1"), weigh(tickets.Coupled, tickets.Tensioned, 1205, "trailer.2"),
+	}), with(rate("tyre", "trailer", 900), func(r *tickets.Rating) { r.Fitted = 4 }))
+	job.Outfit.TrailerAxles, job.Outfit.Travels = 2, tickets.Tensioned
+	for state, part := range map[derive.State]float64{derive.CoupledSlack: 0.12, derive.CoupledTensioned: 0.06} {
+		row := row(t, found(t, job), "tyre", "trailer", state, "")
+		v, u, _ := row.Quantity.Number()
+		if want := math.Hypot(u, part*v); math.Abs(row.Found.U-want) > 3e-6 {
+			t.Errorf("%s: u %g (want %g)", state, row.Found.U, want)
+		}
+	}
+}
