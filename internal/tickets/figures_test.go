@@ -140,6 +140,10 @@ func TestLabelsAsRatings(t *testing.T) {
 				t.Errorf("label %q of %s is read as %v", regions.Table[i].Label(r.word), r.word, got)
 			}
 		}
+		// that of a semi-trailer's download
+		if label := regions.Table[i].Label("download_semi"); ruleOf(label) == nil || ruleOf(label).word != "download_max" {
+			t.Errorf("label %q is not read as download_max", label)
+		}
 	}
 }
 

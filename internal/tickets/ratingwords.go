@@ -113,7 +113,9 @@ var labelWords = func() map[string]string {
 		for _, r := range ratingRules {
 			words[strings.ToLower(regions.Table[i].Label(r.word))] = r.word
 		}
-		words[strings.ToLower(regions.Table[i].Label("download"))] = "download_max"
+		for _, label := range []string{"download", "download_semi"} {
+			words[strings.ToLower(regions.Table[i].Label(label))] = "download_max"
+		}
 	}
 	return words
 }()
