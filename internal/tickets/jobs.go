@@ -116,9 +116,9 @@ func badJobName(name string) *complaint {
 		bad, _ := utf8.DecodeRuneInString(name[i:])
 		return &complaint{fmt.Sprintf(" contains %s", quote(string(bad))), wanted, `leave out / \ : * ? " < > | and characters that do not show`}
 	case strings.HasPrefix(name, "."):
-		return &complaint{" begins with a full stop", wanted, ""}
+		return &complaint{" begins with a full stop", wanted, "leave it out"}
 	case strings.HasSuffix(name, "."):
-		return &complaint{" ends with a full stop", wanted, ""}
+		return &complaint{" ends with a full stop", wanted, "leave it out"}
 	case isDevice(name):
 		return &complaint{" is the name of a device on Windows", wanted, "add a letter or a figure before the first full stop"}
 	case len(name) > 120:
@@ -174,7 +174,11 @@ func (r *Reader) checkOrphans() {
 
 // rejectUnknownJob refuses a job that tickets.csv does not have.
 func (r *Reader) rejectUnknownJob(c cell, guesses *int) {
-	f := c.fault(c.shown()+" has no line in tickets.csv", "a job that has tickets", nearestHint("job", c.text(), r.Names, guesses))
+	hint := nearestHint("job", c.text(), r.Names, guesses)
+	if !r.HasJobs {
+		hint = "delete the column job, or give tickets.csv one"
+	}
+	f := c.fault(c.shown()+" has no line in tickets.csv", "a job that has tickets", hint)
 	f.All = !r.HasJobs // what the line says of the one job is not known
 	r.faults.add(f)
 }

@@ -40,6 +40,9 @@ func (r *Reader) readHead(job string) head {
 	if row := oneLine[outfitRow](r, "outfit.csv", job); row != nil {
 		h.readOutfit(r, row, job)
 	}
+	if h.scope.region == "" && r.unreadable("outfit.csv") {
+		h.scope.region = refusedRegion // which may stand in what could not be read
+	}
 	h.issuer = r.readIssuer(job)
 	return h
 }
@@ -241,7 +244,7 @@ func (s *scope) signedLength(c cell) Length {
 func (s *scope) known(c cell, n figure) Length {
 	mm, ok := s.toMm(c, n)
 	if ok && !s.units.stated && !mm.IsZero() && mm.Abs().LessThan(decimal.NewFromInt(500)) {
-		c.refuse(fmt.Sprintf("%s %s mm is implausibly short", c.name(), n.typed), "check the unit", "fill in length_unit: mm, cm, m or in")
+		c.refuse(c.shown()+" mm is implausibly short", "check the unit", "fill in length_unit: mm, cm, m or in")
 		ok = false
 	}
 	return Length{Known: ok, Mm: mm.InexactFloat64()}

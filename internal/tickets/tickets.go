@@ -29,7 +29,7 @@ func (j *jobReader) readTickets() {
 	for i := range rows {
 		l := ticketLine{row: &rows[i], from: len(j.job.Readings)}
 		if j.readLine(&rows[i]); len(j.job.Readings) > mostReadings {
-			j.refuse(rows[i].Ticket, fmt.Sprintf("the job has more than %d readings", mostReadings), fmt.Sprintf("at most %d readings per job", mostReadings), "")
+			j.refuse(rows[i].Ticket, fmt.Sprintf("the job has more than %d readings", mostReadings), fmt.Sprintf("at most %d readings per job", mostReadings), "make two jobs of them")
 			j.job.Readings = j.job.Readings[:l.from]
 			return
 		}

@@ -26,7 +26,6 @@ var (
 	quote     = regexp.MustCompile(`"(?:[^"\\]|\\.)*"`)
 	keptQuote = regexp.MustCompile("\x00[0-9]+\x00")
 	leadCell  = regexp.MustCompile("^([a-z_0-9.]+) (\x00[0-9]+\x00)")
-	leadMass  = regexp.MustCompile(`^([a-z_]+) (-?[0-9])`)
 	aRating   = regexp.MustCompile("\\brating (\x00[0-9]+\x00)")
 	aLine     = regexp.MustCompile(`\bline ([0-9]+)`)
 	aCode     = regexp.MustCompile(`\b[a-z]+(_[a-z]+)+\b`)
@@ -48,9 +47,6 @@ func (w *Words) onPage(form, text string) string {
 		m := leadCell.FindStringSubmatch(found)
 		return w.cellOnPage(m[1], at(m[2]), m[2])
 	})
-	if m := leadMass.FindStringSubmatch(text); m != nil {
-		text = boxWord(m[1]) + text[len(m[1]):]
-	}
 	text = aRating.ReplaceAllStringFunc(text, func(found string) string {
 		kept := strings.TrimPrefix(found, "rating ")
 		return w.cellOnPage("rating", at(kept), kept)
