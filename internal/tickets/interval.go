@@ -1,8 +1,10 @@
 package tickets
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 
 	"github.com/shopspring/decimal"
 )
@@ -109,9 +111,9 @@ func (j *jobReader) checkInterval(r *Reading, row *ticketRow, c cell) {
 	k := int64(j.job.Outfit.Weighers(s.Deck, r.Terms))
 	switch {
 	case r.IntervalKg.GreaterThan(r.Kg):
-		j.refuseBelow(r, row, c)
+		j.refuseBelow(r, row, c, r.intervalText(row, s))
 	case s.Class != "none" && len(r.Terms) > 0 && compareTimes(r.Kg, k*mostIntervals, r.IntervalKg) > 0:
-		e := r.intervalText(row)
+		e := r.intervalText(row, s)
 		c.refuse(fmt.Sprintf("%s %s is more than %d intervals of %s", c.shown(), r.Unit, mostIntervals, e),
 			fmt.Sprintf("at most %d intervals on one weigher, OIML R 76-1, Table 3", mostIntervals), r.intervalHint(row, e))
 	case !r.IntervalAssumed && !isMultiple(r.Kg, r.IntervalKg):
@@ -119,12 +121,16 @@ func (j *jobReader) checkInterval(r *Reading, row *ticketRow, c cell) {
 	}
 }
 
-// intervalText is the interval of a reading as it is read, with its unit.
-func (r *Reading) intervalText(row *ticketRow) string {
-	if !row.Interval.blank() {
+// intervalText is the interval of a reading as it is read, in the unit in which it
+// is stated; one assumed is in that of the reading.
+func (r *Reading) intervalText(row *ticketRow, s *Scale) string {
+	switch {
+	case !row.Interval.blank():
 		return pointAndMinus(row.Interval.text()) + " " + r.Unit
+	case r.IntervalAssumed:
+		return r.IntervalKg.Div(massUnits[r.Unit]).String() + " " + r.Unit
 	}
-	return r.IntervalKg.String() + " kg"
+	return pointAndMinus(s.Typed["interval"]) + " " + cmp.Or(strings.ToLower(s.Typed["unit"]), "kg")
 }
 
 // intervalHint says in which unit the interval was read, and where it is written.
@@ -140,13 +146,13 @@ func (r *Reading) intervalHint(row *ticketRow, e string) string {
 
 // refuseBelow refuses a reading below its scale interval. Where the interval is
 // assumed, a nose or a coupling may carry so little.
-func (j *jobReader) refuseBelow(r *Reading, row *ticketRow, c cell) {
+func (j *jobReader) refuseBelow(r *Reading, row *ticketRow, c cell, e string) {
 	switch {
 	case r.IntervalAssumed && !r.names(Front) && !r.names(Rear) && !r.names(Trailer):
 	case r.IntervalAssumed:
-		c.refuse(fmt.Sprintf("%s %s is less than %s kg, the interval assumed of a scale that states none", c.shown(), r.Unit, r.IntervalKg), "a reading above the scale interval", "look at unit, or fill in interval")
+		c.refuse(fmt.Sprintf("%s %s is less than %s, the interval assumed of a scale that states none", c.shown(), r.Unit, e), "a reading above the scale interval", "look at unit, or fill in interval")
 	case row.Interval.blank():
-		c.refuse(fmt.Sprintf("%s %s is less than %s kg, the interval of scale %s", c.shown(), r.Unit, r.IntervalKg, quote(r.Scale)), "a reading above the scale interval", "look at the units of both")
+		c.refuse(fmt.Sprintf("%s %s is less than %s, the interval of scale %s", c.shown(), r.Unit, e, quote(r.Scale)), "a reading above the scale interval", "look at the units of both")
 	default:
 		row.Interval.refuse(fmt.Sprintf("%s is larger than the reading %s", row.Interval.shown(), quote(c.text())), "the scale interval in the reading's unit", "look at unit")
 	}
