@@ -25,7 +25,7 @@ var (
 	})
 	exponent  = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`(?i)^[-+]?[0-9]+([.,][0-9]+)?E[-+]?[0-9]+$`) })
 	separated = sync.OnceValue(func() *regexp.Regexp {
-		return regexp.MustCompile(`^[-−]?[0-9]+([.,'’_  \x{202f}\x{2009}][0-9]+)+$`)
+		return regexp.MustCompile(`^[-−]?[0-9]+([.,'’_ \x{a0}\x{202f}\x{2009}][0-9]+)+$`)
 	})
 )
 
