@@ -63,12 +63,7 @@ func (r rowReader) place(row *placeRow) Place {
 			p.HasAt, p.AtMm = ok, mm.InexactFloat64()
 		}
 	}
-	if !row.Capacity.blank() {
-		if n, ok := row.Capacity.notNegative("a mass in kg"); ok {
-			kg, ok := row.Capacity.toKg(n, "kg")
-			p.CapacityKg = decimal.NullDecimal{Decimal: kg, Valid: ok}
-		}
-	}
+	p.CapacityKg = row.Capacity.mass(row.Capacity.notNegative, "a mass in kg", "kg", true)
 	return p
 }
 
@@ -107,50 +102,32 @@ func (r rowReader) load(row *loadRow) Load {
 		Place: row.Place.nameText(), MayGo: row.MayGo.names(), MayLeave: row.MayLeave.yes(), Divisible: row.Divisible.yes(),
 		Set: row.Set.nameText(), Note: row.Note.text()}
 	unit, unitOK := row.Unit.massUnit(r.region)
-	if !row.Mass.require("a mass, like 82", "") {
-		return l
-	}
+	row.Mass.require("a mass, like 82", "")
 	read := row.Mass.positive
 	if !row.Most.blank() {
 		read = row.Mass.notNegative // a tank that travels empty
 	}
-	n, ok := read("a mass, like 82")
-	if !ok || !unitOK {
-		return l
+	mass := row.Mass.mass(read, "a mass, like 82", unit, unitOK)
+	if l.Kg = mass.Decimal; mass.Valid {
+		l.Typed = pointAndMinus(l.Typed)
 	}
-	l.Typed = n.typed
-	l.Kg, ok = row.Mass.toKg(n, unit)
 	l.UKg = math.Max(1, 0.05*l.Kg.InexactFloat64())
-	if u := row.Uncertainty; ok && !u.blank() {
-		if n, ok := u.positive("a standard uncertainty above 0"); ok {
-			kg, _ := u.toKg(n, unit)
-			l.UKg = kg.InexactFloat64()
-		}
+	if u := row.Uncertainty.mass(row.Uncertainty.positive, "a standard uncertainty above 0", unit, unitOK); u.Valid {
+		l.UKg = u.Decimal.InexactFloat64()
 	}
-	if ok {
-		l.ends(row, unit)
-	}
+	l.Least = row.Least.mass(row.Least.notNegative, "a mass, like 82", unit, unitOK)
+	l.Most = row.Most.mass(row.Most.notNegative, "a mass, like 82", unit, unitOK)
+	l.checkEnds(row, mass.Valid)
 	return l
 }
 
-// ends reads what a load weighs at least and at most during a trip.
-func (l *Load) ends(row *loadRow, unit string) {
-	read := func(c cell) decimal.NullDecimal {
-		if c.blank() {
-			return decimal.NullDecimal{}
-		}
-		n, ok := c.notNegative("a mass, like 82")
-		if !ok {
-			return decimal.NullDecimal{}
-		}
-		kg, ok := c.toKg(n, unit)
-		return decimal.NullDecimal{Decimal: kg, Valid: ok}
-	}
-	l.Least, l.Most = read(row.Least), read(row.Most)
-	if l.Least.Valid && l.Least.Decimal.GreaterThan(l.Kg) {
+// checkEnds refuses what a load weighs at least and at most during a trip where it
+// does not fit its mass, which may not be known.
+func (l *Load) checkEnds(row *loadRow, known bool) {
+	if known && l.Least.Valid && l.Least.Decimal.GreaterThan(l.Kg) {
 		row.Least.refuse(fmt.Sprintf("%s is more than mass %s", row.Least.shown(), quote(row.Mass.text())), "least, mass and most in this order", "mass is what it weighed when the outfit was weighed")
 	}
-	if l.Most.Valid && l.Most.Decimal.LessThan(l.Kg) {
+	if known && l.Most.Valid && l.Most.Decimal.LessThan(l.Kg) {
 		row.Most.refuse(fmt.Sprintf("%s is less than mass %s", row.Most.shown(), quote(row.Mass.text())), "least, mass and most in this order", "mass is what it weighed when the outfit was weighed")
 	}
 	for _, c := range []cell{row.Least, row.Most} {

@@ -172,17 +172,24 @@ func isMultiple(kg, step decimal.Decimal) bool {
 	return kg.Mod(step).IsZero()
 }
 
-// positiveKg reads a cell in kilograms above 0; blank gives none.
-func (c cell) positiveKg(wanted string) decimal.NullDecimal {
+// mass reads a cell as a mass, by one of the readers of numbers above; a blank cell
+// gives none, and so does one whose unit was refused, which is no more than a
+// number.
+func (c cell) mass(read func(wanted string) (figure, bool), wanted, unit string, unitOK bool) decimal.NullDecimal {
 	if c.blank() {
 		return decimal.NullDecimal{}
 	}
-	n, ok := c.positive(wanted)
-	if !ok {
+	n, ok := read(wanted)
+	if !ok || !unitOK {
 		return decimal.NullDecimal{}
 	}
-	kg, ok := c.toKg(n, "kg")
+	kg, ok := c.toKg(n, unit)
 	return decimal.NullDecimal{Decimal: kg, Valid: ok}
+}
+
+// positiveKg reads a cell in kilograms above 0; blank gives none.
+func (c cell) positiveKg(wanted string) decimal.NullDecimal {
+	return c.mass(c.positive, wanted, "kg", true)
 }
 
 // findNumeric lists the columns whose decimal sign is looked at.

@@ -73,6 +73,9 @@ func (r rowReader) rating(e *ratingEntry) {
 	*e.Rating = Rating{Line: row.Job.line(), Typed: row.Rating.text(), On: strings.ToLower(row.On.text()), OnTyped: row.On.text(), Source: row.Source.text(),
 		Certificate: row.Certificate.code(), CertifiedOn: row.CertifiedOn.date(r.region), Set: row.Set.nameText(),
 		Replaced: row.Replaced.yes(), Confirmed: row.Confirmed.confirmed(), Copy: row.Copy.copyName(r.copies), Note: row.Note.text()}
+	if e.rule == nil {
+		r.ofNoRating(row)
+	}
 	if !row.Rating.require("a rating, like gvm", "") {
 		return
 	}
@@ -85,6 +88,17 @@ func (r rowReader) rating(e *ratingEntry) {
 	r.ratingOn(e)
 	r.ratingWhen(e)
 	r.ratingValue(e)
+}
+
+// ofNoRating refuses what no rating has, on a line whose rating is not known.
+func (r rowReader) ofNoRating(row *ratingRow) {
+	row.Kind.choice("braked", "unbraked", "passenger", "commercial")
+	row.Fitted.count(1, mostFitted)
+	row.When.choice(allStates...)
+	row.Unit.choice("kg", "t", "lb", "kN")
+	if v := row.Value; !v.blank() && !strings.EqualFold(v.text(), "none") && !loadIndex().MatchString(v.text()) {
+		v.number("a figure as on the plate, or none with a source")
+	}
 }
 
 func (r rowReader) ratingKind(e *ratingEntry) {

@@ -4,8 +4,6 @@ import (
 	"reflect"
 	"slices"
 	"strings"
-
-	"github.com/shopspring/decimal"
 )
 
 // scaleEntry is a scale with the line that names it.
@@ -42,12 +40,7 @@ func (r rowReader) scale(row *scaleRow) Scale {
 	r.scaleRange(&s, row)
 	s.ExpandedKg = row.ExpandedUncertainty.positiveKg("an expanded uncertainty in kg, k = 2")
 	s.StatedAtKg = row.StatedAt.positiveKg("a load in kg")
-	if !row.SplitUncertainty.blank() {
-		if n, ok := row.SplitUncertainty.notNegative("a standard uncertainty in kg"); ok {
-			kg, ok := row.SplitUncertainty.toKg(n, "kg")
-			s.SplitKg = decimal.NullDecimal{Decimal: kg, Valid: ok}
-		}
-	}
+	s.SplitKg = row.SplitUncertainty.mass(row.SplitUncertainty.notNegative, "a standard uncertainty in kg", "kg", true)
 	checkScaleNeeds(s, row)
 	return s
 }
@@ -82,19 +75,8 @@ func (r rowReader) scaleRange(s *Scale, row *scaleRow) {
 		return
 	}
 	unit, ok := row.Unit.massUnit(r.region)
-	read := func(c cell, wanted string) decimal.NullDecimal {
-		if c.blank() {
-			return decimal.NullDecimal{}
-		}
-		n, good := c.positive(wanted)
-		if !good || !ok {
-			return decimal.NullDecimal{}
-		}
-		kg, good := c.toKg(n, unit)
-		return decimal.NullDecimal{Decimal: kg, Valid: good}
-	}
-	s.IntervalKg = read(row.Interval, "a scale interval, like 20")
-	s.MaxKg = read(row.Max, "a maximum load, like 60000")
+	s.IntervalKg = row.Interval.mass(row.Interval.positive, "a scale interval, like 20", unit, ok)
+	s.MaxKg = row.Max.mass(row.Max.positive, "a maximum load, like 60000", unit, ok)
 	if s.IntervalKg.Valid && s.MaxKg.Valid && s.IntervalKg.Decimal.GreaterThan(s.MaxKg.Decimal) {
 		row.Interval.refuse(row.Interval.shown()+" is larger than max "+quote(row.Max.text()), "the scale interval in the scale's unit", "look at unit")
 	}

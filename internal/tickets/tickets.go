@@ -68,9 +68,8 @@ func (j *jobReader) readLine(row *ticketRow) {
 	scale := j.scaleFor(row.Scale)
 	unit, unitOK := row.Unit.massUnit(j.region)
 	base.Unit = unit
-	if unitOK {
-		j.interval(&base, row, scale)
-	}
+	j.interval(&base, row, scale, unitOK)
+	j.checkLoads(&base, row)
 	for _, c := range j.figures(row) {
 		r := base
 		deck := row.OnDeck
@@ -78,13 +77,10 @@ func (j *jobReader) readLine(row *ticketRow) {
 			r.Column, r.OnDeck, deck = name, name, c
 			r.Empty = false // refused on a line of an empty deck, and judged as what its column says
 		}
-		deckOK := r.Empty || j.deck(&r, row, deck, scale.Deck)
-		if unitOK {
-			j.figure(&r, c, row)
+		if !r.Empty {
+			j.deck(&r, row, deck, scale.Deck)
 		}
-		if deckOK {
-			j.checkLoads(&r, row)
-		}
+		j.figure(&r, c, row, unitOK)
 		j.job.Readings = append(j.job.Readings, r)
 		j.cells = append(j.cells, c)
 	}
@@ -154,15 +150,13 @@ func (j *jobReader) hitch(r *Reading, row *ticketRow) {
 }
 
 // interval reads the scale interval of a line, its own or its scale's; where
-// neither states one it is assumed when all lines are read.
-func (j *jobReader) interval(r *Reading, row *ticketRow, s *Scale) {
+// neither states one it is assumed when all lines are read. In a unit that was
+// refused it is no more than a number.
+func (j *jobReader) interval(r *Reading, row *ticketRow, s *Scale, unitOK bool) {
 	switch {
 	case !row.Interval.blank():
-		if n, ok := row.Interval.positive("the scale interval in the reading's unit, like 20"); ok {
-			if kg, ok := row.Interval.toKg(n, r.Unit); ok {
-				r.IntervalKg = kg
-			}
-		}
+		r.IntervalKg = row.Interval.mass(row.Interval.positive, "the scale interval in the reading's unit, like 20", r.Unit, unitOK).Decimal
+	case !unitOK:
 	case s.IntervalKg.Valid:
 		r.IntervalKg = s.IntervalKg.Decimal
 	default:
@@ -193,16 +187,16 @@ func (j *jobReader) figures(row *ticketRow) []cell {
 }
 
 // deck reads what stood on the deck.
-func (j *jobReader) deck(r *Reading, row *ticketRow, c cell, kind string) bool {
+func (j *jobReader) deck(r *Reading, row *ticketRow, c cell, kind string) {
 	text := c.text()
 	if r.Column != "" {
 		text = r.Column
 	}
 	if text == "" {
-		if r.Use == UseCalculated {
-			return true
+		if r.Use != UseCalculated {
+			row.OnDeck.require(wantTerm, "")
 		}
-		return row.OnDeck.require(wantTerm, "")
+		return
 	}
 	terms, bad := parseDeck(text, r.Setup, j.job.Outfit.TrailerKind, j.axles)
 	for _, b := range bad {
@@ -216,7 +210,6 @@ func (j *jobReader) deck(r *Reading, row *ticketRow, c cell, kind string) bool {
 	if gauge := len(terms) == 1 && terms[0].Group == Coupling; kind == DeckGauge && !gauge && len(bad) == 0 {
 		c.refuse(fmt.Sprintf("%s is not weighed by scale %s, a gauge", quote(text), quote(r.Scale)), "coupling", "")
 	}
-	return len(bad) == 0
 }
 
 // notWeighedHint is the cure of a line that waits for its figure.
@@ -227,8 +220,9 @@ func isPlaceholder(c cell) bool {
 	return !strings.ContainsAny(c.text(), "0123456789") && !strings.HasPrefix(c.text(), "=")
 }
 
-// figure reads one figure of a line.
-func (j *jobReader) figure(r *Reading, c cell, row *ticketRow) {
+// figure reads one figure of a line; in a unit that was refused it is no more
+// than a number.
+func (j *jobReader) figure(r *Reading, c cell, row *ticketRow, unitOK bool) {
 	if isPlaceholder(c) {
 		hint := notWeighedHint
 		if r.Column != "" {
@@ -242,15 +236,15 @@ func (j *jobReader) figure(r *Reading, c cell, row *ticketRow) {
 		return
 	}
 	r.Typed = n.typed
-	kg, ok := c.toKg(n, r.Unit)
 	switch {
-	case !ok:
-	case n.hasPoint && row.Unit.blank():
+	case unitOK && n.hasPoint && row.Unit.blank():
 		c.refuse(c.shown()+" has a decimal sign and no unit", "kg, t or lb in the column unit", "fill in unit as on the ticket")
-	case r.Use == UseYes && !r.Empty && kg.Sign() <= 0:
+	case r.Use == UseYes && !r.Empty && n.value.Sign() <= 0:
 		c.refuse(c.shown()+" is not more than 0", "a used reading above 0", "write no in the column use and say why in note")
-	default:
-		r.Kg = kg
+	case unitOK:
+		if kg, ok := c.toKg(n, r.Unit); ok {
+			r.Kg = kg
+		}
 	}
 }
 
@@ -371,7 +365,11 @@ func (j *jobReader) checkRepeats() {
 			if r.Column != "" {
 				c = l.row.Job.rec.cell(l.row.Job.rec.form.index[r.Column])
 			}
-			c.refuse(fmt.Sprintf("ticket %s, setup %s, on_deck %s repeats line %d", quote(r.Ticket), r.Setup, quote(r.OnDeck), j.job.Readings[before].Line),
+			setup := ""
+			if !r.Empty {
+				setup = fmt.Sprintf(" setup %s,", r.Setup)
+			}
+			c.refuse(fmt.Sprintf("ticket %s,%s on_deck %s repeats line %d", quote(r.Ticket), setup, quote(r.OnDeck), j.job.Readings[before].Line),
 				"another ticket, setup, hitch, on_deck or weighed_at", "delete the line, or fill in weighed_at where it was weighed again")
 		}
 	}
