@@ -1,6 +1,7 @@
 package derive
 
 import (
+	"iter"
 	"math"
 	"slices"
 	"strings"
@@ -122,27 +123,41 @@ func (s *Solution) lifted(state State, t tickets.Term) bool {
 // that the figure names, or it names none, and its line does not confirm it.
 // It is arithmetic and no statistics: a net that is not gross less tare was mistyped
 // or belongs to another weighing, however well everything else fits.
-func ContradictoryTickets(job *tickets.Job) []CannotBe {
+func (s *Solution) ContradictoryTickets() []CannotBe {
 	var all []CannotBe
-	for i := range job.Readings {
-		r := &job.Readings[i]
-		if r.Use != tickets.UseCalculated || r.Empty || slices.Contains(r.Confirmed, doesNotAddUp) {
-			continue
-		}
-		others := othersOf(job, i)
-		if len(others) < 2 || len(others) > mostOnOneSlip || !coveredBy(job, r, others) {
-			continue
-		}
-		sums := signedSums(job, i, others)
-		if slices.ContainsFunc(sums, signedSum.meets) {
+	for i := range s.Job.Readings {
+		r := &s.Job.Readings[i]
+		others := othersOf(s.Job, i)
+		if !contradicted(s.Job, i, others) {
 			continue
 		}
 		all = append(all, CannotBe{
 			Code: doesNotAddUp, Reading: i, Line: r.Line, On: r.OnDeck, Ticket: r.Ticket, Typed: r.Typed,
-			Figures: mended(job, i, sums),
+			Figures: mended(s.Job, i, signedSums(s.Job, i, others)),
 		})
 	}
 	return all
+}
+
+// ContradictedFigures lists, as indices, the calculated figures of a job that their
+// tickets contradict, without what would mend them, which takes most of the time. Only
+// those are looked at that look wants.
+func ContradictedFigures(job *tickets.Job, look func(i int) bool) []int {
+	var all []int
+	for i := range job.Readings {
+		if job.Readings[i].Use == tickets.UseCalculated && look(i) && contradicted(job, i, othersOf(job, i)) {
+			all = append(all, i)
+		}
+	}
+	return all
+}
+
+// contradicted reports whether a reading is a calculated figure that the others of
+// its ticket contradict.
+func contradicted(job *tickets.Job, i int, others []int) bool {
+	r := &job.Readings[i]
+	return r.Use == tickets.UseCalculated && !r.Empty && !slices.Contains(r.Confirmed, doesNotAddUp) &&
+		len(others) >= 2 && len(others) <= mostOnOneSlip && coveredBy(job, r, others) && !addsUp(job, i, others)
 }
 
 // othersOf lists the other figures of a reading's ticket, those kept out of
@@ -197,35 +212,82 @@ func (s signedSum) meets() bool {
 	return s.missed.Abs().LessThanOrEqual(within)
 }
 
-// signedSums lists the sums of others, and one other less others, in the order
-// of the form: a gross is a sum, a net the gross less a tare. Sums of several added and
-// several taken off are not printed by any scale, and some would be met by chance.
-// Of n others there are n·2ⁿ⁻¹ + 2ⁿ − 1 − n: 6,133 of ten.
+// signs gives, as bits, which of n others are added in a sum and which are taken off,
+// in the order of the form: sums of others, and one other less others. A gross is a sum, a
+// net the gross less a tare. Sums of several added and several taken off are not printed
+// by any scale, and some would be met by chance. There are n·2ⁿ⁻¹ + 2ⁿ − 1 − n: 6,133 of ten.
+func signs(n int) iter.Seq2[uint, uint] {
+	return func(yield func(added, taken uint) bool) {
+		var each func(at int, added, taken uint) bool
+		each = func(at int, added, taken uint) bool {
+			one := added&(added-1) == 0
+			if at == n {
+				return added == 0 || !one && taken != 0 || yield(added, taken)
+			}
+			bit := uint(1) << at
+			return (added != 0 && taken != 0 || each(at+1, added|bit, taken)) &&
+				(!one || each(at+1, added, taken|bit)) && each(at+1, added, taken)
+		}
+		each(0, 0, 0)
+	}
+}
+
+// signedSums lists the sums that signs gives.
 func signedSums(job *tickets.Job, i int, others []int) []signedSum {
 	var all []signedSum
-	var add func(rest []int, s signedSum)
-	add = func(rest []int, s signedSum) {
-		if len(rest) == 0 {
-			if len(s.added) == 1 || len(s.added) > 1 && len(s.taken) == 0 {
-				all = append(all, s)
-			}
-			return
-		}
-		r := &job.Readings[rest[0]]
-		with := signedSum{interval: decimal.Max(s.interval, r.IntervalKg)}
-		plus, minus := with, with
-		plus.added, plus.taken, plus.missed = append(slices.Clone(s.added), rest[0]), s.taken, s.missed.Sub(r.Kg)
-		minus.added, minus.taken, minus.missed = s.added, append(slices.Clone(s.taken), rest[0]), s.missed.Add(r.Kg)
-		if len(s.added) == 0 || len(s.taken) == 0 {
-			add(rest[1:], plus)
-		}
-		if len(s.added) <= 1 {
-			add(rest[1:], minus)
-		}
-		add(rest[1:], s)
+	for added, taken := range signs(len(others)) {
+		all = append(all, sumOf(job, i, others, added, taken))
 	}
-	add(others, signedSum{missed: job.Readings[i].Kg})
 	return all
+}
+
+func sumOf(job *tickets.Job, i int, others []int, added, taken uint) signedSum {
+	s := signedSum{missed: job.Readings[i].Kg}
+	for at, j := range others {
+		r := &job.Readings[j]
+		switch bit := uint(1) << at; {
+		case added&bit != 0:
+			s.added, s.missed = append(s.added, j), s.missed.Sub(r.Kg)
+		case taken&bit != 0:
+			s.taken, s.missed = append(s.taken, j), s.missed.Add(r.Kg)
+		default:
+			continue
+		}
+		s.interval = decimal.Max(s.interval, r.IntervalKg)
+	}
+	return s
+}
+
+// nearlyMet is more than a sum of binary numbers is off, in kg: what is met to within it
+// is summed again in decimal.
+const nearlyMet = 1e-6
+
+// addsUp reports whether a figure meets one of the sums. A search for mistakes asks this
+// of every ticket that it changes, so that none of them is kept.
+func addsUp(job *tickets.Job, i int, others []int) bool {
+	var kg, interval [mostOnOneSlip]float64
+	for at, j := range others {
+		kg[at], interval[at] = job.Readings[j].Kg.InexactFloat64(), job.Readings[j].IntervalKg.InexactFloat64()
+	}
+	figure := job.Readings[i].Kg.InexactFloat64()
+	for added, taken := range signs(len(others)) {
+		missed, largest, n := figure, 0.0, 0.0
+		for at := range others {
+			switch bit := uint(1) << at; {
+			case added&bit != 0:
+				missed -= kg[at]
+			case taken&bit != 0:
+				missed += kg[at]
+			default:
+				continue
+			}
+			largest, n = max(largest, interval[at]), n+1
+		}
+		if math.Abs(missed) <= float64(max(n/2, 1)*largest)+nearlyMet && sumOf(job, i, others, added, taken).meets() {
+			return true
+		}
+	}
+	return false
 }
 
 // mended lists, for the sum that the figure most likely should be, what each
@@ -263,21 +325,22 @@ func mended(job *tickets.Job, i int, sums []signedSum) []mendedFigure {
 // names, else one that a single digit mends, else the one that misses by least;
 // of those alike the first.
 func likeliest(job *tickets.Job, i int, sums []signedSum) (best signedSum, ok bool) {
-	rank := func(s signedSum) int {
-		switch {
-		case fitsSupports(job, i, s):
-			return 0
-		case mend(job, i, s.missed.Neg()).Digit:
-			return 1
-		}
-		return 2
-	}
+	const fits, digit, neither = 0, 1, 2
+	bestRank := neither
 	for _, s := range sums {
 		if len(s.added)+len(s.taken) < 2 { // one figure is no sum to mend
 			continue
 		}
-		if !ok || rank(s) < rank(best) || rank(s) == rank(best) && s.missed.Abs().LessThan(best.missed.Abs()) {
-			best, ok = s, true
+		closer := !ok || s.missed.Abs().LessThan(best.missed.Abs())
+		rank := neither
+		switch {
+		case (closer || bestRank > fits) && fitsSupports(job, i, s):
+			rank = fits
+		case (closer && bestRank == digit || bestRank > digit) && mend(job, i, s.missed.Neg()).Digit:
+			rank = digit
+		}
+		if rank < bestRank || rank == bestRank && closer {
+			best, bestRank, ok = s, rank, true
 		}
 	}
 	return best, ok

@@ -48,7 +48,7 @@ func (s *Solution) zero(scale string) Quantity {
 func zeroSeen(job *tickets.Job, scale string) bool {
 	for i := range job.Readings {
 		r := &job.Readings[i]
-		if r.Use == tickets.UseYes && r.Scale == scale && r.Empty {
+		if r.Empty && r.Use == tickets.UseYes && r.Scale == scale {
 			return true
 		}
 	}

@@ -151,7 +151,7 @@ func Find(job *tickets.Job, s *derive.Solution, rule Rule) *Findings {
 	// questions; all that follows may read it, and nothing of it goes back into the
 	// verdict.
 	loads, _ := s.ImpossibleLoads()
-	f.CannotBe = append(loads, derive.ContradictoryTickets(s.Job)...)
+	f.CannotBe = append(loads, s.ContradictoryTickets()...)
 	f.Questions = h.questions(f)
 	f.leftOutOver = h.leftOutOver(f)
 	f.judge(s.Agreement.Conflict)

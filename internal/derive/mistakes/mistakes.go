@@ -122,9 +122,12 @@ type hypothesis struct {
 // search is the search for the single mistakes of a Job in conflict.
 type search struct {
 	*derive.Solution
-	used      []int // its used readings, as indices into Job.Readings: observation i is of used[i]
-	ties      []int // its moment ties, as indices into Observations
-	tensioned bool  // whether some used reading was taken with the bars tensioned, or perhaps so
+	used []int // its used readings, as indices into Job.Readings: observation i is of used[i]
+	ties []int // its moment ties, as indices into Observations
+	// contradicted are the calculated figures that their tickets contradict, as
+	// indices into Job.Readings.
+	contradicted []int
+	tensioned    bool // whether some used reading was taken with the bars tensioned, or perhaps so
 }
 
 func newSearch(s *derive.Solution) *search {
@@ -137,6 +140,7 @@ func newSearch(s *derive.Solution) *search {
 	for i := range s.Ties { // the last observations
 		f.ties = append(f.ties, len(s.Observations)-len(s.Ties)+i)
 	}
+	f.contradicted = derive.ContradictedFigures(s.Job, func(int) bool { return true })
 	return f
 }
 
@@ -161,11 +165,10 @@ func Find(s *derive.Solution, stop func() bool) (list []Mistake, complete bool) 
 
 // find is Find with bounds on the work of solutions and estimates.
 func find(solved *derive.Solution, solutions, estimates int, stop func() bool) (list []Mistake, complete bool) {
-	loads, _ := solved.ImpossibleLoads()
-	if !solved.Agreement.Conflict && len(loads) == 0 && len(derive.ContradictoryTickets(solved.Job)) == 0 {
+	s := newSearch(solved)
+	if loads, _ := solved.ImpossibleLoads(); !solved.Agreement.Conflict && len(loads) == 0 && len(s.contradicted) == 0 {
 		return nil, true
 	}
-	s := newSearch(solved)
 	worth, complete := newPrefilter(s).sorted(s.hypotheses(), estimates)
 	var found []Mistake
 	work := 0
@@ -210,7 +213,7 @@ func (s *search) try(h hypothesis) (m Mistake, cost int, ok bool) {
 	}
 	// A ticket that does not add up is a conflict whatever χ² says; no solution
 	// is needed to see it.
-	if contradicted(m.Job, &h) {
+	if s.contradicts(m.Job, &h) {
 		return m, 0, false
 	}
 	solved, err := derive.Solve(m.Job, derive.Options{WithoutTies: h.without, FreeZero: h.zero})
@@ -245,11 +248,18 @@ func impossible(s *derive.Solution) bool {
 	return overloaded || len(loads) > 0
 }
 
-// contradicted says whether a ticket of the changed job does not add up, but
-// for a figure that the hypothesis itself takes for the sum of others.
-func contradicted(job *tickets.Job, h *hypothesis) bool {
-	return slices.ContainsFunc(derive.ContradictoryTickets(job), func(c derive.CannotBe) bool {
-		return h.Kind != calculated || !slices.Contains(h.Readings, c.Reading)
+// contradicts says whether a ticket of the changed job does not add up, but
+// for a figure that the hypothesis itself takes for the sum of others. Only the
+// tickets that a hypothesis is in are added up again.
+func (s *search) contradicts(job *tickets.Job, h *hypothesis) bool {
+	in := func(i int) bool {
+		return slices.ContainsFunc(h.Readings, func(j int) bool { return job.Readings[i].Ticket == job.Readings[j].Ticket })
+	}
+	if slices.ContainsFunc(s.contradicted, func(i int) bool { return !in(i) }) {
+		return true
+	}
+	return slices.ContainsFunc(derive.ContradictedFigures(job, in), func(i int) bool {
+		return h.Kind != calculated || !slices.Contains(h.Readings, i)
 	})
 }
 

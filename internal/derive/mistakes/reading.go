@@ -7,7 +7,6 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"reconcile/internal/derive"
 	"reconcile/internal/tickets"
 )
 
@@ -116,9 +115,7 @@ func (s *search) digitMistakes() []hypothesis {
 // tickets contradict, in the order of the form.
 func (s *search) mistypable() []int {
 	all := slices.Clone(s.used)
-	for _, c := range derive.ContradictoryTickets(s.Job) {
-		all = append(all, c.Reading)
-	}
+	all = append(all, s.contradicted...)
 	slices.Sort(all)
 	return all
 }
