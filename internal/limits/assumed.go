@@ -81,23 +81,34 @@ func assumedOf(job *tickets.Job, r *tickets.Reading, code string) bool {
 func (h *checker) ofAssumed(f *Findings) []caution {
 	var all []caution
 	for _, code := range ofInstruments {
+		if !f.restsOn(code) {
+			continue
+		}
 		for i := range h.job.Scales {
-			if s := &h.job.Scales[i]; h.restsOn(f, code, s.Name) {
+			if s := &h.job.Scales[i]; h.assumedOn(code, s.Name) {
 				all = append(all, caution{Code: "assumed", Args: Args{Of: code, Name: s.Name}})
 			}
 		}
 	}
-	if slices.ContainsFunc(f.Checks, func(c Check) bool { return slices.Contains(c.Assumed, travelsSo) }) {
+	if f.restsOn(travelsSo) {
 		all = append(all, caution{Code: "assumed", Args: Args{Of: travelsSo}})
 	}
 	return all
 }
 
-// restsOn reports whether a used reading on a scale has what a code names
-// assumed, and some number rests on that.
-func (h *checker) restsOn(f *Findings, code, scale string) bool {
-	rests := slices.ContainsFunc(f.Checks, func(c Check) bool { return slices.Contains(c.Assumed, code) })
-	return rests && slices.ContainsFunc(h.job.UsedReadings(), func(r *tickets.Reading) bool {
+// restsOn reports whether some number rests on what a code names.
+func (f *Findings) restsOn(code string) bool {
+	for i := range f.Checks {
+		if slices.Contains(f.Checks[i].Assumed, code) {
+			return true
+		}
+	}
+	return false
+}
+
+// assumedOn reports whether a used reading on a scale has what a code names assumed.
+func (h *checker) assumedOn(code, scale string) bool {
+	return slices.ContainsFunc(h.usedReadings(), func(r *tickets.Reading) bool {
 		return r.Scale == scale && assumedOf(h.job, r, code)
 	})
 }

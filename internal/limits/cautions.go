@@ -40,13 +40,17 @@ func (h *checker) ofDownload() []caution {
 	// Nothing rests on a hinged drawbar, so that nothing is amiss there.
 	v, u, ok := h.s.Figures().Download.Number()
 	if ok && h.job.Outfit.TrailerKind != tickets.Drawbar && portable.Kg(v-float64(coverage*u)) <= 0 {
-		all = append(all, caution{Code: "download_not_positive", Args: Args{Kg: &v, UKg: &u}})
+		all = append(all, caution{Code: "download_not_positive", Args: Args{Kg: of(v), UKg: of(u)}})
 	}
 	// More back on the front axle than the trailer took off it unloads the rear wheels.
 	// What it restores less what it lifted: the slack readings, which both share, fall out.
-	over := h.s.Sum(append(groupLoads(1, derive.CoupledTensioned, tickets.Front), groupLoads(-1, derive.VehicleAlone, tickets.Front)...)...)
+	front := tickets.Term{Group: tickets.Front}
+	over := h.s.Sum(
+		derive.Part{Factor: 1, State: derive.CoupledTensioned, Support: front},
+		derive.Part{Factor: -1, State: derive.VehicleAlone, Support: front},
+	)
 	if v, u, ok := over.Number(); ok && v > portable.Kg(float64(coverage*u)) {
-		all = append(all, caution{Code: "over_restored", Args: Args{Kg: &v, UKg: &u}})
+		all = append(all, caution{Code: "over_restored", Args: Args{Kg: of(v), UKg: of(u)}})
 	}
 	return all
 }
@@ -74,7 +78,7 @@ func (h *checker) ofAxles() []caution {
 
 // gauged reports whether a used reading is that of a gauge under the coupling.
 func (h *checker) gauged() bool {
-	return slices.ContainsFunc(h.job.UsedReadings(), func(r *tickets.Reading) bool {
+	return slices.ContainsFunc(h.usedReadings(), func(r *tickets.Reading) bool {
 		return slices.Contains(r.Terms, tickets.Term{Group: tickets.Coupling})
 	})
 }
@@ -202,7 +206,7 @@ func (h *checker) ofAllowance(f *Findings) []caution {
 // axles that its owner did not type; the sentence still has to be read by somebody.
 func (h *checker) ofCertificate() []caution {
 	p := h.plates("")
-	gvm, axles := p.of("gvm", ""), p.axles(tickets.Front).plus(p.axles(tickets.Rear))
+	gvm, axles := p.of("gvm", ""), p.both
 	if gvm == nil || axles == nil || gvm.line.Certificate == "" || axles.kg.GreaterThanOrEqual(gvm.kg) {
 		return nil
 	}
@@ -224,7 +228,7 @@ func (h *checker) ofIDs() []caution {
 // otherID looks for the first reading whose mark is not the one known; a setup
 // without the unit says nothing of it.
 func (h *checker) otherID(column, known string, without tickets.Setup, of func(*tickets.Reading) string) []caution {
-	for _, r := range h.job.UsedReadings() {
+	for _, r := range h.usedReadings() {
 		id := of(r)
 		switch {
 		case r.Setup == without || mark(id) == "":

@@ -58,7 +58,7 @@ func grid(v float64, kN bool) float64 {
 // grid; the sums are put on it again, so that the comparison is exact. What is
 // not finite, or has no uncertainty, is not weighed.
 func judge(value, u, limit float64, lower bool, rule Rule, kN bool) Verdict {
-	if !finite(value, u, limit) || u <= 0 {
+	if !finite(value) || !finite(u) || !finite(limit) || u <= 0 {
 		return NotWeighed
 	}
 	if lower { // negation is exact, so the boundaries stay where they are
@@ -83,7 +83,7 @@ func judge(value, u, limit float64, lower bool, rule Rule, kN bool) Verdict {
 // Source: common practice, no source: a coupling that lifts is not driven.
 func judgeFloor(value, u float64, rule Rule) Verdict {
 	switch {
-	case !finite(value, u) || u <= 0:
+	case !finite(value) || !finite(u) || u <= 0:
 		return NotWeighed
 	case value >= 0:
 		return Within
@@ -104,8 +104,18 @@ func pOver(value, u, limit float64, lower bool) float64 {
 	if lower {
 		z = -z
 	}
+	// Φ(−7) is 1.3e-12: what is farther away is 0 or 1 once it is rounded to 1e-9.
+	switch {
+	case z < -surely:
+		return 0
+	case z > surely:
+		return 1
+	}
 	return portable.Ratio(portable.Phi(z))
 }
+
+// surely is how many standard uncertainties from a limit nothing is left of a doubt.
+const surely = 7
 
 // neededStep is what a needed rating is rounded up to, in kilograms.
 const neededStep = 10
@@ -127,11 +137,6 @@ func excess(c *Check, rule Rule) float64 {
 	return max(1, math.Ceil(portable.Kg(kg)))
 }
 
-func finite(all ...float64) bool {
-	for _, f := range all {
-		if f-f != 0 { // of what is no number, and of an infinity, no number
-			return false
-		}
-	}
-	return true
-}
+// finite reports whether f is a number: of what is none, and of an infinity, the
+// difference from itself is none.
+func finite(f float64) bool { return f-f == 0 }

@@ -130,6 +130,8 @@ type checker struct {
 	// assumed is nil until asked for, see assumptions
 	assumed [][len(ofInstruments)]bool
 	numbers numbers
+	used    []*tickets.Reading // see usedReadings
+	under   []plates           // see plates
 	// stretch is √(χ²/dof) where the readings are strained, else 1
 	stretch float64
 }
@@ -140,6 +142,14 @@ func newChecker(job *tickets.Job, s *derive.Solution, rule Rule) *checker {
 		rule = Guarded
 	}
 	return &checker{job: job, s: s, region: regions.Of(job.Region), rule: rule, st: newInForce(job), sets: sets(job), stretch: s.Agreement.Scaling}
+}
+
+// usedReadings are the job's used readings, looked up once.
+func (h *checker) usedReadings() []*tickets.Reading {
+	if h.used == nil {
+		h.used = h.job.UsedReadings()
+	}
+	return h.used
 }
 
 // Find compares every load of a solved job with every rating, and says all

@@ -34,12 +34,27 @@ func (p *plate) plus(o *plate) *plate {
 // Questions and cautions compare plates with each other, and want of each rating the one
 // figure that would govern: this is the table of those.
 type plates struct {
-	job *tickets.Job
-	all []plate
+	job  *tickets.Job
+	set  string
+	all  []plate
+	both *plate // the axle ratings of front and rear together; nil where one is missing
 }
 
+// plates makes the table of a set, once.
 func (h *checker) plates(set string) plates {
-	p := plates{job: h.job, all: make([]plate, 0, len(h.job.Ratings))}
+	for i := range h.under {
+		if h.under[i].set == set {
+			return h.under[i]
+		}
+	}
+	p := h.platesUnder(set)
+	p.both = p.axles(tickets.Front).plus(p.axles(tickets.Rear))
+	h.under = append(h.under, p)
+	return p
+}
+
+func (h *checker) platesUnder(set string) plates {
+	p := plates{job: h.job, set: set, all: make([]plate, 0, len(h.job.Ratings))}
 	for i := range h.job.Ratings {
 		r := &h.job.Ratings[i]
 		// A line with `when` holds in some states only and would compare a towing

@@ -96,7 +96,7 @@ func wholeRow(t *rapid.T, f *Findings, c *Check) {
 	if c.Found == nil {
 		return
 	}
-	if !finite(c.Found.Value, c.Found.U, c.Found.Margin, c.Found.POver) || c.Found.U <= 0 || c.Found.POver < 0 || c.Found.POver > 1 {
+	if f := c.Found; !finite(f.Value) || !finite(f.U) || !finite(f.Margin) || !finite(f.POver) || c.Found.U <= 0 || c.Found.POver < 0 || c.Found.POver > 1 {
 		t.Fatalf("%s: %+v", c.Rating, c.Found)
 	}
 	limit := *c.Limit

@@ -134,16 +134,13 @@ func (h *checker) ratingSmall(_ string, p plates) []plateAsked {
 	return all
 }
 
-// bothAxles is front and rear together.
-func bothAxles(p plates) *plate { return p.axles(tickets.Front).plus(p.axles(tickets.Rear)) }
-
 // axlesBelowGvm asks where the axles together are rated below the vehicle; not
 // where a certificate gives its gross mass (a caution says so).
 //
 // The axles have to carry the vehicle: a maker never plates them for less. A certificate
 // that raises the gross mass alone does, which is why that is a caution of its own.
 func (h *checker) axlesBelowGvm(_ string, p plates) []plateAsked {
-	gvm, axles := p.of("gvm", ""), bothAxles(p)
+	gvm, axles := p.of("gvm", ""), p.both
 	if gvm == nil || axles == nil || gvm.line.Certificate != "" || axles.kg.GreaterThanOrEqual(gvm.kg) {
 		return nil
 	}
@@ -155,7 +152,7 @@ func (h *checker) axlesBelowGvm(_ string, p plates) []plateAsked {
 // Axles are rated some tenths above the gross mass together. Twice as much is pounds in
 // the axles' lines, or a group's rating on each of its axles.
 func (h *checker) axlesFarAboveGvm(_ string, p plates) []plateAsked {
-	gvm, axles := p.of("gvm", ""), bothAxles(p)
+	gvm, axles := p.of("gvm", ""), p.both
 	if gvm == nil || axles == nil || axles.kg.LessThanOrEqual(gvm.kg.Mul(two)) {
 		return nil
 	}
@@ -166,9 +163,7 @@ func (h *checker) axlesFarAboveGvm(_ string, p plates) []plateAsked {
 // vehicle.
 func (h *checker) axleAboveGvm(set string, p plates) []plateAsked {
 	gvm := p.of("gvm", "")
-	// If both axles together are asked about already, the same slip would be asked about
-	// twice.
-	if gvm == nil || gvm.line.Certificate != "" || len(h.axlesFarAboveGvm(set, p)) > 0 {
+	if gvm == nil || gvm.line.Certificate != "" {
 		return nil
 	}
 	var all []plateAsked
@@ -182,6 +177,11 @@ func (h *checker) axleAboveGvm(set string, p plates) []plateAsked {
 		q := compared(gvm.kg, a, gvm)
 		q[0].args.On = string(g)
 		all = append(all, q...)
+	}
+	// If both axles together are asked about already, the same slip would be asked about
+	// twice.
+	if len(all) > 0 && len(h.axlesFarAboveGvm(set, p)) > 0 {
+		return nil
 	}
 	return all
 }
@@ -205,14 +205,14 @@ func (h *checker) heaviest() (value, u float64, ok bool) {
 func (h *checker) farAbove(p *plate, part float64, unit tickets.Unit, v, u float64) []plateAsked {
 	// Value with its U below the part of the rating: what is only perhaps so low is not
 	// asked about.
-	limit := portable.Kg(*p.number() / part)
+	limit := portable.Kg(portable.Kg(p.kg.InexactFloat64()) / part)
 	if portable.Kg(v+float64(coverage*u)) >= limit {
 		return nil
 	}
 	if empty, ok := h.empty(unit); ok && v >= portable.Kg(float64(nearlyEmpty*empty)) {
 		return nil
 	}
-	return []plateAsked{{[]*plate{p}, Args{Kg: &v, UKg: &u, LimitKg: of(*p.number())}}}
+	return []plateAsked{{[]*plate{p}, Args{Kg: of(v), UKg: of(u), LimitKg: p.number()}}}
 }
 
 // gvmFarAbove asks whether the vehicle's rating is in pounds. A tractor of a semi-

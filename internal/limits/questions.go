@@ -93,7 +93,7 @@ func (h *checker) axleLight() []question {
 			// Only where it is surely light: value with U. An axle that was never
 			// weighed by itself has a large U and is not asked about.
 			if portable.Kg(v+float64(coverage*u)) < least {
-				args := Args{On: string(g), State: string(state), Kg: &v, UKg: &u, LimitKg: &least}
+				args := Args{On: string(g), State: string(state), Kg: of(v), UKg: of(u), LimitKg: of(least)}
 				all = append(all, h.askOfLoad("axle_light", load, args)...)
 				break
 			}
@@ -116,20 +116,22 @@ func (h *checker) notUncoupled() []question {
 	// A reading alone is the claim that is doubted, and a gauge under the coupling
 	// proves that the trailer was free of the vehicle: one without the other leaves
 	// nothing to ask.
-	alone := slices.ContainsFunc(h.job.UsedReadings(), func(r *tickets.Reading) bool { return r.Setup != tickets.Coupled })
+	alone := slices.ContainsFunc(h.usedReadings(), func(r *tickets.Reading) bool { return r.Setup != tickets.Coupled })
 	q := h.s.Figures().Download
 	d, u, ok := q.Number()
 	if !ok || !alone || h.gauged() || h.job.Outfit.TrailerKind == tickets.Drawbar {
 		return nil
 	}
+	t, _, okT := h.s.Figures().TrailerMass.Number()
+	okT = okT && t > 0
 	// D − U ≤ 0: nothing at the coupling is as likely as what was found.
-	args, low := Args{Kg: &d, UKg: &u}, portable.Kg(d-float64(coverage*u)) <= 0
-	if t, _, okT := h.s.Figures().TrailerMass.Number(); okT && t > 0 {
-		args.Value = of(portable.Ratio(d / t))
-		low = low || portable.Ratio((d+float64(coverage*u))/t) < leastShare
-	}
-	if !low {
+	low := portable.Kg(d-float64(coverage*u)) <= 0
+	if !low && !(okT && portable.Ratio((d+float64(coverage*u))/t) < leastShare) {
 		return nil
+	}
+	args := Args{Kg: of(d), UKg: of(u)}
+	if okT {
+		args.Value = of(portable.Ratio(d / t))
 	}
 	return h.askOfLoad("not_uncoupled", q, args)
 }
@@ -159,23 +161,20 @@ func (h *checker) shareHigh() []question {
 	if portable.Ratio((d-float64(coverage*u))/t) <= most {
 		return nil
 	}
-	args := Args{Kg: &d, UKg: &u, Value: of(portable.Ratio(d / t)), Limit: &most}
+	args := Args{Kg: of(d), UKg: of(u), Value: of(portable.Ratio(d / t)), Limit: of(most)}
 	if _, uShare, ok := h.s.Figures().DownloadShare.Number(); ok {
 		args.U = &uShare
 	}
 	return h.askOfLoad("share_high", q, args)
 }
 
-// notAMultiple asks of a used reading that is not a multiple of its interval.
+// notAMultiple asks of a used reading that is not a multiple of its interval, as reading
+// found it: an instrument shows whole multiples of its interval and nothing between.
 func (h *checker) notAMultiple() []question {
 	var all []question
 	for i := range h.job.Readings {
 		r := &h.job.Readings[i]
-		// An instrument shows whole multiples of its interval and nothing between. An
-		// interval that was assumed from the figures is doubted by whoever assumed it
-		// (NotMultiple) and not here again.
-		typed := !r.IntervalAssumed && r.IntervalKg.IsPositive() && !r.Kg.Mod(r.IntervalKg).IsZero()
-		if r.Use == tickets.UseYes && !r.Empty && (r.NotMultiple || typed) {
+		if r.Use == tickets.UseYes && !r.Empty && r.NotMultiple {
 			all = append(all, h.asked("not_a_multiple", i, Args{Typed: r.Typed, Other: inUnit(r)}))
 		}
 	}
@@ -329,14 +328,11 @@ func (h *checker) barsUnknown() []question {
 // the vehicle. It is answered by filling `travels` in.
 func (h *checker) barsNotStated() []question {
 	o := &h.job.Outfit
-	stated := slices.ContainsFunc(h.job.Readings, func(r tickets.Reading) bool {
-		return r.HitchStated || r.Hitch == tickets.Tensioned || r.Hitch == tickets.HitchUnknown
-	})
 	// Where such hitches are common and one is on the outfit but not typed, tensioned
 	// readings would be taken for slack ones and the download come out too small.
 	// Filling `travels` in, even with plain, is the answer; so is a hitch stated on any
 	// line.
-	if !h.region.BarsUsual.Yes || !h.centreAxle() || o.TravelsStated || stated {
+	if !h.region.BarsUsual.Yes || !h.centreAxle() || o.TravelsStated || h.hitchStated() {
 		return nil
 	}
 	t, _, okT := h.s.Figures().TrailerMass.Number()
@@ -350,4 +346,14 @@ func (h *checker) barsNotStated() []question {
 		return []question{{Code: "bars_not_stated", File: outfitForm, Line: o.Line}}
 	}
 	return []question{{Code: "bars_not_stated", File: ticketsForm, Line: 1}}
+}
+
+// hitchStated reports whether some line says how the hitch was.
+func (h *checker) hitchStated() bool {
+	for i := range h.job.Readings {
+		if r := &h.job.Readings[i]; r.HitchStated || r.Hitch == tickets.Tensioned || r.Hitch == tickets.HitchUnknown {
+			return true
+		}
+	}
+	return false
 }

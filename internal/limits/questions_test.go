@@ -2,6 +2,7 @@ package limits
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -85,6 +86,7 @@ func TestQuestionsOfReadings(t *testing.T) {
 				job.Readings[i].Confirmed, job.Readings[i].IntervalKg = nil, decimal.NewFromInt(10)
 			}
 			job.Readings[6].Typed = fmt.Sprint(kg)
+			job.Readings[6].NotMultiple = math.Mod(kg, 10) != 0 // as reading finds it
 			return job
 		}
 	}

@@ -61,11 +61,16 @@ func (h *checker) ofRaised() []caution {
 func (h *checker) raised(set, word string) bool {
 	// For a set the plate is before and the set after; for the ratings in force the
 	// replaced plate is before and what replaced it after.
-	before, after := h.figure(word, "", held), h.figure(word, set, held)
+	was := held
 	if set == "" {
-		before = h.figure(word, "", replaced)
+		was = replaced
 	}
-	return before.Valid && after.Valid && after.Decimal.GreaterThan(before.Decimal)
+	before := h.figure(word, "", was)
+	if !before.Valid {
+		return false
+	}
+	after := h.figure(word, set, held)
+	return after.Valid && after.Decimal.GreaterThan(before.Decimal)
 }
 
 // figure is the lowest limit of a rating's lines of a set and status.

@@ -28,7 +28,7 @@ type inForce struct {
 }
 
 func newInForce(job *tickets.Job) *inForce {
-	st := &inForce{job: job}
+	st := &inForce{job: job, status: make([]status, 0, len(job.Ratings))}
 	for i := range job.Ratings {
 		st.status = append(st.status, statusOf(job, &job.Ratings[i]))
 	}

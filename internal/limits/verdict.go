@@ -24,17 +24,17 @@ const (
 // readings contradict each other.
 func (f *Findings) judge(conflict bool) {
 	f.Verdict = f.verdictOf("", conflict)
-	lines := map[*tickets.Rating]bool{}
-	// The floor of the download is no rating that was given, so that it is not counted
-	// among the N of "within the N ratings given".
-	for _, c := range f.Deciding("") {
-		if !c.Floor {
-			lines[c.Line] = true
+	deciding := f.Deciding("")
+	var counted *tickets.Rating
+	// The rows of a line follow each other. The floor of the download is no rating that
+	// was given, so that it is not counted among the N of "within the N ratings given".
+	for _, c := range deciding {
+		if !c.Floor && c.Line != counted {
+			f.Given, counted = f.Given+1, c.Line
 		}
 		f.NotCrossChecked = f.NotCrossChecked || !c.Checked
 	}
-	f.Given = len(lines)
-	f.Governing = f.governing()
+	f.Governing = f.governing(deciding)
 }
 
 // verdictOf is the verdict of a job (set ""), or the one that it would have if
@@ -79,12 +79,15 @@ func (f *Findings) asks(set string) bool {
 // least margin; where none gives it (the readings disagree, a rating is
 // missing, a question is open), of all deciding ones. Margins in kilograms come
 // before those in kilonewtons, what was not weighed last; of equal ones the first.
-func (f *Findings) governing() *Check {
+func (f *Findings) governing(deciding []*Check) *Check {
 	// The row that gives the verdict is the one to name first. A conflict, a missing
 	// rating and an open question are given by no row.
-	wanted := map[Verdict]Verdict{Over: Over, Unsettled: Unsettled, incomplete: NotWeighed, Within: Within}[f.Verdict]
+	wanted := f.Verdict
+	if wanted == incomplete {
+		wanted = NotWeighed
+	}
 	var best, any *Check
-	for _, c := range f.Deciding("") {
+	for _, c := range deciding {
 		if any == nil || c.lessMargin(any) {
 			any = c
 		}
@@ -225,5 +228,10 @@ func (h *checker) has(word, on string, checks []Check, orNone bool) bool {
 // onlyWeighed reports whether a reading names a load as on board only when
 // weighed.
 func onlyWeighed(job *tickets.Job, load string) bool {
-	return slices.ContainsFunc(job.Readings, func(r tickets.Reading) bool { return slices.Contains(r.With, load) })
+	for i := range job.Readings {
+		if slices.Contains(job.Readings[i].With, load) {
+			return true
+		}
+	}
+	return false
 }
