@@ -50,8 +50,8 @@ func Applies(job *tickets.Job) applicable {
 	var rows []Check
 	for i := range job.Ratings {
 		r := &job.Ratings[i]
-		a, ok := comparisonOf(job, r)
-		if !ok {
+		a := h.st.compares[i]
+		if a == nil {
 			continue
 		}
 		for _, set := range all.Sets {
@@ -77,7 +77,7 @@ func Applies(job *tickets.Job) applicable {
 	return all
 }
 
-func (h *checker) applied(r *tickets.Rating, a comparison, set string, state derive.State) Applied {
+func (h *checker) applied(r *tickets.Rating, a *comparison, set string, state derive.State) Applied {
 	row := Applied{Line: r, Set: set, State: state, Lower: a.Lower, OneTyre: a.Load == oneTyre, Force: a.Load == couplerForce}
 	row.of(a.Load)
 	if row.Force {

@@ -20,18 +20,18 @@ type Args struct {
 // of points at a value.
 func of[T any](v T) *T { return &v }
 
-// numbers are places for the numbers that findings point at: those of a job lie together,
-// as asking for the memory of each would take longer than finding it.
-type numbers []float64
+// shelf is places for values that findings point at: those of a job lie together, as
+// asking for the memory of each would take longer than finding it.
+type shelf[T any] []T
 
-// numbersAtOnce is how many places are made at a time.
-const numbersAtOnce = 32
+// placesAtOnce is how many places are made at a time.
+const placesAtOnce = 16
 
 // of points at a value.
-func (n *numbers) of(v float64) *float64 {
-	if len(*n) == cap(*n) {
-		*n = make(numbers, 0, numbersAtOnce)
+func (s *shelf[T]) of(v T) *T {
+	if len(*s) == cap(*s) {
+		*s = make(shelf[T], 0, placesAtOnce)
 	}
-	*n = append(*n, v)
-	return &(*n)[len(*n)-1]
+	*s = append(*s, v)
+	return &(*s)[len(*s)-1]
 }

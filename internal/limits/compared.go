@@ -71,18 +71,18 @@ var comparisons = []comparison{
 // in which a payload takes the first that is given.
 var emptyMasses = []string{"kerb", "tare", "running_order"}
 
-// comparisonOf finds the table's row for a rating line; ok is false for an empty mass.
-func comparisonOf(job *tickets.Job, r *tickets.Rating) (row comparison, ok bool) {
-	row, axles := comparison{}, regions.Of(job.Region).TowsAxles.Yes
-	for _, a := range comparisons {
+// comparisonOf finds the table's row for a rating line; nil for an empty mass.
+func comparisonOf(job *tickets.Job, r *tickets.Rating) (row *comparison) {
+	for i := range comparisons {
+		a := &comparisons[i]
 		if a.Word != r.Word || a.OnTrailer && !onTrailer(r.Terms) {
 			continue
 		}
-		if !a.TowsAxles || axles {
-			row, ok = a, true // a later, narrower row wins
+		if !a.TowsAxles || regions.Of(job.Region).TowsAxles.Yes {
+			row = a // a later, narrower row wins
 		}
 	}
-	return row, ok
+	return row
 }
 
 // onTrailer reports whether supports are all the trailer's.

@@ -90,7 +90,7 @@ func (l *tensionLine) at(x, stretch float64) (value, u float64) {
 
 // hitchRange finds the range; nil where a length is missing, a load is not
 // known, nothing was lifted, or the outfit has no such hitch.
-func (h *checker) hitchRange() *hitchRange {
+func (h *checker) hitchRange(f *Findings) *hitchRange {
 	b, ok := h.bars()
 	// Where nothing surely was lifted there is nothing to restore, and the percentages
 	// of the lift that the pages print would be noise.
@@ -98,13 +98,14 @@ func (h *checker) hitchRange() *hitchRange {
 	if !ok || !okLift || lift <= portable.Kg(float64(coverage*uLift)) {
 		return nil
 	}
-	lines, ok := h.tensionLines(b)
+	lines, ok := h.tensionLines(b, f.Checks)
 	if !ok {
 		return nil
 	}
 	r := h.between(lines, int(math.Floor(portable.Kg(float64(lift*perStep)))))
 	// The quarters are for reading between them: the loads are straight lines of x,
 	// their U nearly so.
+	r.Table = make([]hitchRow, 0, 5)
 	for _, part := range []float64{0, 0.25, 0.5, 0.75, 1} {
 		r.Table = append(r.Table, h.hitchRow(b, lines, part, float64(part*lift)))
 	}
@@ -137,15 +138,17 @@ func (h *checker) bars() (b bars, ok bool) {
 
 // tensionLines lists the lines that would decide with the bars tight, on loads
 // that the tension moves. ok is false where one of those is not known.
-func (h *checker) tensionLines(b bars) (lines []tensionLine, ok bool) {
-	rows := h.checksIn(derive.CoupledTensioned)
+func (h *checker) tensionLines(b bars, rows []Check) (lines []tensionLine, ok bool) {
+	lines = make([]tensionLine, 0, len(h.job.Ratings))
 	for i := range rows {
 		c := &rows[i]
 		switch {
-		// The lines of `when` slack or alone are not among these rows, and gcm, atm and
-		// the downloads are left out with them: the bars move load between supports on
-		// the ground and take none of the outfit's mass away.
-		case !governs(rows, i):
+		// As if the hitch were tensioned, also where the outfit was never weighed so: the
+		// limits are taken from these rows, the loads from the slack ones. The lines of
+		// `when` slack or alone are not among them, and gcm, atm and the downloads are
+		// left out: the bars move load between supports on the ground and take none of
+		// the outfit's mass away.
+		case c.Set != "" || c.State != derive.CoupledTensioned || !governs(rows, i):
 			continue
 		case c.Limit == nil:
 			return nil, false
@@ -173,24 +176,6 @@ func (h *checker) tensionLines(b bars) (lines []tensionLine, ok bool) {
 		}
 	}
 	return lines, true
-}
-
-// checksIn makes the rows in force in one state, without the stateless ones and
-// without what was weighed.
-func (h *checker) checksIn(state derive.State) []Check {
-	var rows []Check
-	for i := range h.job.Ratings {
-		r := &h.job.Ratings[i]
-		a, ok := comparisonOf(h.job, r)
-		if ok && slices.Contains(a.States, state) && h.st.appliesIn(i, "", state) {
-			// As if the hitch were tensioned, also where the outfit was never weighed
-			// so: the limits are taken from these rows, the loads from the slack ones.
-			c := Check{Line: r, Rating: r.Word, On: r.On, State: state, LimitKg: h.limitOf(r), parts: h.partsOf(r, a.Load, state)}
-			c.Limit = numberOf(&c)
-			rows = append(rows, c)
-		}
-	}
-	return rows
 }
 
 // tensionPart is a load of a line, hitch slack: one of several for tyres.

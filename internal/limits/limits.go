@@ -58,12 +58,12 @@ type Check struct {
 
 // numberOf is the limit of a check as a number in its unit; nil where it is not
 // known. A decimal is slow to turn into one, so that it is done once a row.
-func numberOf(c *Check) *float64 {
+func (h *checker) numberOf(c *Check) *float64 {
 	switch {
 	case c.LimitKN.Valid:
-		return of(portable.Ratio(c.LimitKN.Decimal.InexactFloat64()))
+		return h.numbers.of(portable.Ratio(c.LimitKN.Decimal.InexactFloat64()))
 	case c.LimitKg.Valid:
-		return of(portable.Kg(c.LimitKg.Decimal.InexactFloat64()))
+		return h.numbers.of(portable.Kg(c.LimitKg.Decimal.InexactFloat64()))
 	}
 	return nil
 }
@@ -129,9 +129,13 @@ type checker struct {
 	sets   []string // see sets
 	// assumed is nil until asked for, see assumptions
 	assumed [][len(ofInstruments)]bool
-	numbers numbers
+	loads   []*measured        // see known
 	used    []*tickets.Reading // see usedReadings
 	under   []plates           // see plates
+	// Where what the findings point at is.
+	numbers shelf[float64]
+	found   shelf[Found]
+	weighed shelf[measured]
 	// stretch is √(χ²/dof) where the readings are strained, else 1
 	stretch float64
 }
@@ -172,7 +176,7 @@ func Find(job *tickets.Job, s *derive.Solution, rule Rule) *Findings {
 	f.Headroom = h.headroom(f, standard)
 	f.Levers = h.levers(standard)
 	f.Trip = h.trip(f)
-	f.HitchRange = h.hitchRange()
+	f.HitchRange = h.hitchRange(f)
 	return f
 }
 
@@ -189,36 +193,30 @@ func Compare(job *tickets.Job, s *derive.Solution, rule Rule, only ...*Check) *F
 		return h.compare()
 	}
 	f := &Findings{Rule: h.rule, Unguarded: h.rule == simple}
+	f.Checks = make([]Check, 0, len(only))
 	for _, c := range only {
-		if row, ok := h.recheck(c); ok {
-			f.Checks = append(f.Checks, row)
-		}
+		f.Checks = h.recheck(f.Checks, c)
 	}
 	return f
 }
 
-// recheck makes the row of a check of the same ratings once more.
-func (h *checker) recheck(c *Check) (Check, bool) {
+// recheck adds the row of a check of the same ratings once more.
+func (h *checker) recheck(rows []Check, c *Check) []Check {
 	if c.Floor {
-		return h.floor()
+		return h.floor(rows)
 	}
 	for i := range h.job.Ratings {
-		r := &h.job.Ratings[i]
-		if r != c.Line {
-			continue
-		}
-		a, ok := comparisonOf(h.job, r)
-		if ok && h.st.appliesIn(i, c.Set, c.State) {
-			return h.check(r, a, c.Set, c.State), true
+		if r := &h.job.Ratings[i]; r == c.Line && h.st.compares[i] != nil && h.st.appliesIn(i, c.Set, c.State) {
+			return h.check(rows, r, h.st.compares[i], c.Set, c.State)
 		}
 	}
-	return Check{}, false
+	return rows
 }
 
 // compare makes the rows and what they give, without the verdict of the job.
 func (h *checker) compare() *Findings {
 	f := &Findings{Rule: h.rule, Unguarded: h.rule == simple, Checks: h.checks(), Status: slices.Clone(h.st.status)}
-	f.markDisplaced(h.job)
+	f.markDisplaced(h.st)
 	f.NotGiven = h.notGiven(f.Checks)
 	f.UsualAll = len(h.usual())
 	f.UsualKnown = h.usualKnown(f.Checks)
@@ -232,8 +230,8 @@ func (h *checker) compare() *Findings {
 func (h *checker) checks() []Check {
 	all := make([]Check, 0, 2*len(h.job.Ratings))
 	for i := range h.job.Ratings {
-		a, ok := comparisonOf(h.job, &h.job.Ratings[i])
-		if !ok {
+		a := h.st.compares[i]
+		if a == nil {
 			continue
 		}
 		// By line, then set, then state: the order of the contract, which record and
@@ -241,62 +239,66 @@ func (h *checker) checks() []Check {
 		for _, set := range h.sets {
 			for _, state := range a.States {
 				if h.st.appliesIn(i, set, state) {
-					all = append(all, h.check(&h.job.Ratings[i], a, set, state))
+					all = h.check(all, &h.job.Ratings[i], a, set, state)
 				}
 			}
 		}
 	}
 	// Which rows decide can be said only once all are there, the floor with them.
-	if c, ok := h.floor(); ok {
-		all = append(all, c)
-	}
+	all = h.floor(all)
 	h.markTensioned(all)
 	h.govern(all)
 	return all
 }
 
-// check compares one line in one state.
-func (h *checker) check(r *tickets.Rating, a comparison, set string, state derive.State) Check {
-	m := h.measure(r, a, set, state)
-	c := Check{
-		Line: r, Rating: r.Word, On: r.On, State: state, Set: set, Lower: a.Lower,
-		Quantity: m.quantity, HeldOn: m.heldOn, Assumed: m.assumed,
-		Verdict: NotWeighed, parts: m.parts, Unequal: m.unequal,
-	}
+// check adds the row of one line in one state.
+func (h *checker) check(rows []Check, r *tickets.Rating, a *comparison, set string, state derive.State) []Check {
+	m := h.measure(r, a.Load, set, state)
+	rows = append(rows, Check{})
+	c := &rows[len(rows)-1] // filled where it is: it is large
+	c.Line, c.Rating, c.On, c.State, c.Set, c.Lower = r, r.Word, r.On, state, set, a.Lower
+	c.of(m)
 	if a.Load == couplerForce {
 		c.LimitKN, c.PlatedKN = h.limitOf(r), h.platedDc(set)
 	} else {
 		c.LimitKg = h.limitOf(r)
 	}
-	c.Limit = numberOf(&c)
+	c.Limit = h.numberOf(c)
 	// A limit that is not known, such as a load index outside the table, leaves the row
 	// not_weighed and deciding: incomplete, and never within.
 	if c.Limit != nil && m.ok {
-		h.find(&c, m, *c.Limit)
+		h.find(c, m)
 	}
-	return c
+	return rows
 }
 
-// floor is the row of a download that must not lift the coupling, where it is
+// of fills in the load that is compared, not judged yet.
+func (c *Check) of(m *measured) {
+	c.Quantity, c.HeldOn, c.Assumed, c.Unequal, c.parts = m.quantity, m.heldOn, m.assumed, m.unequal, m.parts
+	c.Verdict = NotWeighed
+}
+
+// floor adds the row of a download that must not lift the coupling, where it is
 // determined; a hinged drawbar carries none.
-func (h *checker) floor() (Check, bool) {
-	m := measured{parts: h.partsOf(nil, download, noState), heldOn: heldOn(nil, download)}
+func (h *checker) floor(rows []Check) []Check {
 	// It is no rating: it needs no line, gives no `given` rating, and neither displaces
 	// a download_min of the form nor is displaced (contract, section 3, floor).
-	m.summed = h.sum("", m.parts)
+	m := h.measure(nil, download, "", noState)
 	if !m.ok || h.job.Outfit.TrailerKind == tickets.Drawbar {
-		return Check{}, false
+		return rows
 	}
-	c := Check{
-		Floor: true, Rating: "download_min", Lower: true, LimitKg: decimal.NewNullDecimal(decimal.Zero), Limit: of(0.0),
-		Quantity: m.quantity, HeldOn: m.heldOn, Verdict: NotWeighed, parts: m.parts,
-	}
-	h.find(&c, m, 0)
-	return c, true
+	rows = append(rows, Check{
+		Floor: true, Rating: "download_min", Lower: true, LimitKg: decimal.NewNullDecimal(decimal.Zero), Limit: h.numbers.of(0),
+	})
+	c := &rows[len(rows)-1]
+	c.of(m)
+	h.find(c, m)
+	return rows
 }
 
 // find judges a determined value.
-func (h *checker) find(c *Check, m measured, limit float64) {
+func (h *checker) find(c *Check, m *measured) {
+	limit := *c.Limit
 	kN := c.LimitKN.Valid
 	// Stretched before anything is judged: margin, p_over, verdict and needed all follow
 	// from this u, while the quantities of the record keep theirs (contract, section 2,
@@ -314,18 +316,28 @@ func (h *checker) find(c *Check, m measured, limit float64) {
 	if c.Lower {
 		margin = m.value - limit
 	}
-	c.Found = &Found{Value: m.value, U: u, Margin: grid(margin, kN), POver: pOver(m.value, u, limit, c.Lower)}
+	c.Found = h.found.of(Found{Value: m.value, U: u, Margin: grid(margin, kN), POver: pOver(m.value, u, limit, c.Lower)})
 	// A rating to apply for: of a least, or of a force, no figure could be asked of
 	// anybody.
 	if c.Verdict != Within && !c.Lower && !kN {
-		c.NeededKg = of(needed(m.value, u))
+		c.NeededKg = h.numbers.of(needed(m.value, u))
 	}
 	if !kN {
-		c.ExcessKg = of(excess(c, h.rule))
+		c.ExcessKg = h.numbers.of(excess(c, h.rule))
 	}
-	behind := h.s.Behind(c.Quantity)
-	c.crossCheck(behind.Checked, behind.MistakeKg)
-	c.Assumed = append(c.Assumed, h.assumedBehind(c, behind.Readings)...)
+	h.lookBehind(m, c)
+	c.crossCheck(m.checked, m.mistakeKg)
+	c.Assumed = m.assumed
+}
+
+// lookBehind finds what a load rests on, once for all rows that compare it.
+func (h *checker) lookBehind(m *measured, c *Check) {
+	if m.looked {
+		return
+	}
+	b := h.s.Behind(m.quantity)
+	m.looked, m.checked, m.mistakeKg = true, b.Checked, b.MistakeKg
+	m.assumed = append(m.assumed, h.assumedBehind(c, b.Readings)...)
 }
 
 // crossCheck says whether a mistake in a reading behind the value would show.
@@ -385,7 +397,7 @@ func (h *checker) failsReplaced(c *Check) bool {
 		if c.LimitKN.Valid {
 			l = Check{LimitKN: h.limitOf(r)}
 		}
-		if limit := numberOf(&l); limit != nil && judge(c.Found.Value, c.Found.U, *limit, c.Lower, h.rule, c.LimitKN.Valid) != Within {
+		if limit := h.numberOf(&l); limit != nil && judge(c.Found.Value, c.Found.U, *limit, c.Lower, h.rule, c.LimitKN.Valid) != Within {
 			return true
 		}
 	}
@@ -417,7 +429,7 @@ func governs(all []Check, i int) bool {
 	limit, known := limitOf(c)
 	for j := range all {
 		o := &all[j]
-		if j == i || o.Set != c.Set || o.State != c.State || o.Rating != c.Rating || !c.limitsWhat(o) {
+		if o.Rating != c.Rating || j == i || o.State != c.State || o.Set != c.Set || !c.limitsWhat(o) {
 			continue
 		}
 		other, otherKnown := limitOf(o)
@@ -460,10 +472,10 @@ func limitOf(c *Check) (decimal.Decimal, bool) {
 
 // markDisplaced gives its status to every line with a limit that makes no row
 // under its own set.
-func (f *Findings) markDisplaced(job *tickets.Job) {
-	for i := range job.Ratings {
-		r := &job.Ratings[i]
-		if _, limits := comparisonOf(job, r); !limits || f.Status[i] != held {
+func (f *Findings) markDisplaced(st *inForce) {
+	for i := range st.job.Ratings {
+		r := &st.job.Ratings[i]
+		if st.compares[i] == nil || f.Status[i] != held {
 			continue
 		}
 		// Under its own set: a plated line that only a set replaces applies as plated.

@@ -20,6 +20,16 @@ type measured struct {
 	heldOn  []string
 	assumed []string
 	unequal float64 // u of an equal share among tyres, in parts of the share; 0: no share
+
+	// What several lines may limit is measured once: see known.
+	load  load
+	set   string
+	state derive.State
+	on    tickets.Term // of a support
+
+	looked    bool // checked, mistakeKg and all of assumed are there: see lookBehind
+	checked   bool
+	mistakeKg *float64
 }
 
 const (
@@ -28,28 +38,60 @@ const (
 )
 
 // measure finds the load that a rating line is compared with.
-func (h *checker) measure(r *tickets.Rating, a comparison, set string, state derive.State) measured {
-	switch a.Load {
+func (h *checker) measure(r *tickets.Rating, l load, set string, state derive.State) *measured {
+	switch l {
 	case oneTyre:
-		return h.worstTyre(r, set, state)
+		return h.weighed.of(h.worstTyre(r, set, state))
 	case couplerForce:
-		return h.coupler(set)
+		return h.weighed.of(h.coupler(set))
 	}
-	m := measured{parts: h.partsOf(r, a.Load, state)}
-	m.summed = h.sum(set, m.parts)
-	m.heldOn = heldOn(m.parts, a.Load)
+	it := measured{load: l, set: set, state: state}
+	if l == support {
+		it.on = h.plain(r.Terms[0])
+	}
+	shared := l != support || len(r.Terms) == 1
+	if m := h.known(&it); shared && m != nil {
+		return m
+	}
+	it.parts = h.partsOf(r, l, state)
+	it.summed = h.sum(set, it.parts)
+	it.heldOn = heldOn(it.parts, l)
+	m := h.weighed.of(it)
+	if shared {
+		h.loads = append(h.loads, m)
+	}
 	return m
 }
+
+// known is a load that was measured for another line; nil where none was.
+//
+// A trailer has its own rating and the vehicle's for towing it, and a download a most, a
+// least and the floor: what they compare is the same to the last bit.
+func (h *checker) known(as *measured) *measured {
+	for _, m := range h.loads {
+		if m.load == as.load && m.state == as.state && m.on == as.on && m.set == as.set {
+			return m
+		}
+	}
+	return nil
+}
+
+// The names of what several supports make up. Nobody changes these lists.
+var (
+	onVehicleAxles = []string{"vehicle"}
+	onBoth         = []string{"vehicle", "trailer"}
+	onCoupling     = []string{"coupling"}
+)
 
 // heldOn names the supports whose load is compared, in the words of the forms.
 func heldOn(parts []derive.Part, l load) []string {
 	switch l {
 	case vehicleAxles:
-		return []string{"vehicle"}
+		return onVehicleAxles
 	case wholeOutfit, couplerForce:
-		return []string{"vehicle", "trailer"}
+		return onBoth
 	case download:
-		return []string{"coupling"}
+		return onCoupling
 	}
 	names := make([]string, 0, len(parts))
 	for _, p := range parts {
@@ -58,25 +100,45 @@ func heldOn(parts []derive.Part, l load) []string {
 	return names
 }
 
+// The sums that are the same for every job. Nobody changes them.
+var (
+	vehicleIn = groupLoadsIn(threeStates, tickets.Front, tickets.Rear)
+	axlesIn   = groupLoadsIn(coupledStates, tickets.Trailer)
+	// The whole trailer, uncoupled: its axles and its nose.
+	trailerSum = groupLoads(1, derive.TrailerAlone, tickets.Trailer, tickets.Nose)
+	// All wheels on the ground: the download is on the vehicle's, and so counts once.
+	outfitSum = groupLoads(1, derive.CoupledSlack, tickets.Front, tickets.Rear, tickets.Trailer)
+	// D = coupled slack vehicle − vehicle alone (contract, section 2), whatever the
+	// tension on the road: the ratings of couplings are static.
+	downloadSum = addLoads(groupLoads(1, derive.CoupledSlack, tickets.Front, tickets.Rear), -1, derive.VehicleAlone, tickets.Front, tickets.Rear)
+)
+
+// groupLoadsIn is the loads on groups together in each of some states.
+func groupLoadsIn(states []derive.State, groups ...tickets.Group) map[derive.State][]derive.Part {
+	sums := map[derive.State][]derive.Part{}
+	for _, s := range states {
+		sums[s] = groupLoads(1, s, groups...)
+	}
+	return sums
+}
+
 // partsOf writes a load as a sum of support loads.
 func (h *checker) partsOf(r *tickets.Rating, l load, state derive.State) []derive.Part {
 	switch l {
 	case vehicleAxles:
-		return groupLoads(1, state, tickets.Front, tickets.Rear)
+		return vehicleIn[state]
 	case trailerAxles:
-		return groupLoads(1, state, tickets.Trailer)
+		return axlesIn[state]
 	case wholeTrailer:
-		return h.trailerParts()
+		// A hinged drawbar has no nose; the trailer's mass is that of its axles.
+		if h.job.Outfit.TrailerKind == tickets.Drawbar {
+			return trailerSum[:1:1]
+		}
+		return trailerSum
 	case wholeOutfit:
-		// All wheels on the ground: the download is on the vehicle's, and so counts
-		// once.
-		return groupLoads(1, derive.CoupledSlack, tickets.Front, tickets.Rear, tickets.Trailer)
+		return outfitSum
 	case download:
-		// D = coupled slack vehicle − vehicle alone (contract, section 2), whatever the
-		// tension on the road: the ratings of couplings are static.
-		parts := make([]derive.Part, 0, 4)
-		parts = addLoads(parts, 1, derive.CoupledSlack, tickets.Front, tickets.Rear)
-		return addLoads(parts, -1, derive.VehicleAlone, tickets.Front, tickets.Rear)
+		return downloadSum
 	}
 	parts := make([]derive.Part, 0, len(r.Terms))
 	for _, t := range r.Terms {
@@ -102,16 +164,6 @@ func addLoads(parts []derive.Part, f float64, state derive.State, groups ...tick
 func (h *checker) load(state derive.State, groups ...tickets.Group) derive.Quantity {
 	var room [3]derive.Part // no state has more groups
 	return h.s.Sum(addLoads(room[:0], 1, state, groups...)...)
-}
-
-// trailerParts is the whole trailer, uncoupled: its axles and its nose. A
-// hinged drawbar has no nose; the trailer's mass is that of its axles.
-func (h *checker) trailerParts() []derive.Part {
-	groups := []tickets.Group{tickets.Trailer, tickets.Nose}
-	if h.job.Outfit.TrailerKind == tickets.Drawbar {
-		groups = groups[:1]
-	}
-	return groupLoads(1, derive.TrailerAlone, groups...)
 }
 
 // plain names the only axle of a group as the group.

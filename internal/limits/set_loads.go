@@ -27,11 +27,16 @@ type summed struct {
 // determined where the readings leave it open, or where it is not known on
 // which unit a load of the set rides.
 func (h *checker) sum(set string, parts []derive.Part) summed {
+	if set == "" {
+		q := h.s.Sum(parts...)
+		v, u, ok := q.Number()
+		return summed{q, v, u, ok}
+	}
 	all := slices.Clip(parts)
 	var extra spread
 	for i := range h.job.Loads {
 		l := &h.job.Loads[i]
-		if set == "" || l.Set != set {
+		if l.Set != set {
 			continue
 		}
 		// On the vehicle it would count towards gvm and on the trailer towards atm: a

@@ -20,17 +20,20 @@ const (
 	displaced   status = "displaced" // by a line with `when`, or its own state never comes
 )
 
-// inForce is the job's rating lines and which of them apply in which
-// set and state.
+// inForce is the job's rating lines, what each is compared with, and which of them
+// apply in which set and state.
 type inForce struct {
-	job    *tickets.Job
-	status []status // by line; Displaced is found later, where no row is made
+	job      *tickets.Job
+	status   []status      // by line; Displaced is found later, where no row is made
+	compares []*comparison // by line; nil for an empty mass
 }
 
 func newInForce(job *tickets.Job) *inForce {
-	st := &inForce{job: job, status: make([]status, 0, len(job.Ratings))}
+	n := len(job.Ratings)
+	st := &inForce{job: job, status: make([]status, n), compares: make([]*comparison, n)}
 	for i := range job.Ratings {
-		st.status = append(st.status, statusOf(job, &job.Ratings[i]))
+		r := &job.Ratings[i]
+		st.status[i], st.compares[i] = statusOf(job, r), comparisonOf(job, r)
 	}
 	return st
 }
