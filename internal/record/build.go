@@ -62,12 +62,7 @@ func Build(p Parts) *Record {
 		r.Plan = planOf(job.Name, p.Plan, f)
 	}
 	r.Footnotes = r.footnotesOf(job, p.Solution, f)
-	n := counts{given: f.Given, usualKnown: f.UsualKnown, usualAll: f.UsualAll, onlyTies: onlyTies, excess: map[*Check]*float64{}}
-	for i := range f.Checks {
-		if kg := f.Checks[i].ExcessKg; kg != nil {
-			n.excess[&r.Checks[i]] = kg
-		}
-	}
+	n := counts{given: f.Given, usualKnown: f.UsualKnown, usualAll: f.UsualAll, onlyTies: onlyTies, found: f.Checks}
 	for _, c := range p.OverAnyway {
 		n.overAnyway = append(n.overAnyway, checkKeyOf(c))
 	}
@@ -103,8 +98,10 @@ func (p *Parts) inputs() []input {
 // inputOf names a file that is attached, with the hash of its bytes and the
 // lines of the form that it holds; none is the entire file.
 func inputOf(file string, b []byte, lines [][2]int) input {
+	var digits [2 * sha256.Size]byte
 	sum := sha256.Sum256(b)
-	return input{File: file, SHA256: hex.EncodeToString(sum[:]), Lines: every(lines)}
+	hex.Encode(digits[:], sum[:])
+	return input{File: file, SHA256: string(digits[:]), Lines: every(lines)}
 }
 
 // checkKeyOf names a check as the record does.

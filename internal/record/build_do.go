@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 
+	"reconcile/internal/limits"
 	"reconcile/internal/portable"
 )
 
@@ -12,9 +13,20 @@ type counts struct {
 	given      int // rating lines with a deciding row
 	usualKnown int // of the region's usual ratings, those with a value
 	usualAll   int
-	overAnyway []checkKey          // over under every listed mistake
-	excess     map[*Check]*float64 // what has to change until each row is within
-	onlyTies   bool                // the readings agree among themselves, the ties do not
+	overAnyway []checkKey     // over under every listed mistake
+	found      []limits.Check // what each row of the record was made from
+	onlyTies   bool           // the readings agree among themselves, the ties do not
+}
+
+// excess is what has to change until a row is within, in kilograms; nil where that is
+// not known.
+func (n *counts) excess(r *Record, row *Check) *float64 {
+	for i := range n.found {
+		if row == &r.Checks[i] {
+			return n.found[i].ExcessKg
+		}
+	}
+	return nil
 }
 
 // doOf says what to do now: the gravest thing, then every other class.
@@ -51,28 +63,38 @@ const notUncoupled = "not_uncoupled"
 // not where a likely mistake in a reading explains that.
 func (r *Record) hardlyUncoupled() bool {
 	asked := slices.ContainsFunc(r.Questions, func(q Question) bool { return q.Code == notUncoupled && !q.Answered })
-	if r.likeliest() != nil {
+	if !asked || r.likeliest() != nil {
 		return false
 	}
 	download, trailer := r.Quantities.Get("download"), r.Quantities.Get("trailer_mass")
 	if trailer == nil {
 		trailer = r.Quantities.Get("vehicle_alone.vehicle")
 	}
-	if !asked || download == nil || trailer == nil {
+	if download == nil || trailer == nil {
 		return false
 	}
 	return download.Value+float64(2*download.U) < -float64(absurdShare*trailer.Value)
 }
 
-// deciding lists the checks that decide, in the record's order.
+// deciding lists the checks that decide and have a verdict, in the record's order.
 func (r *Record) deciding(verdict string) []*Check {
 	var all []*Check
 	for i := range r.Checks {
-		if c := &r.Checks[i]; c.Decides && (verdict == "" || c.Verdict == verdict) {
+		if c := &r.Checks[i]; c.Decides && c.Verdict == verdict {
 			all = append(all, c)
 		}
 	}
 	return all
+}
+
+// someDecides says whether any check that decides is as asked.
+func (r *Record) someDecides(asked func(*Check) bool) bool {
+	for i := range r.Checks {
+		if c := &r.Checks[i]; c.Decides && asked(c) {
+			return true
+		}
+	}
+	return false
 }
 
 // quantityKey says which load a check is about: several ratings on one load
@@ -104,7 +126,7 @@ func (r *Record) tooMuch(verdict string, n counts) []Do {
 			continue
 		}
 		seen = append(seen, keyOf(c))
-		all = append(all, Do{verdict, &Args{Rating: c.Rating, On: c.On, State: c.State, Kg: n.excess[c]}})
+		all = append(all, Do{verdict, &Args{Rating: c.Rating, On: c.On, State: c.State, Kg: n.excess(r, c)}})
 	}
 	return all
 }
@@ -152,7 +174,7 @@ func (r *Record) missing() []Do {
 	if len(r.NotGiven) > 0 {
 		all = append(all, Do{"find", &Args{Ratings: r.NotGiven}})
 	}
-	rated := slices.ContainsFunc(r.deciding(""), func(c *Check) bool { return !c.Floor })
+	rated := r.someDecides(func(c *Check) bool { return !c.Floor })
 	if !rated && len(r.NotGiven) == 0 {
 		all = append(all, Do{Code: "give_ratings"})
 	}
@@ -194,7 +216,7 @@ func (r *Record) drive(n counts) Do {
 // crossChecked says whether a mistake in any reading behind a deciding check
 // would show.
 func (r *Record) crossChecked() bool {
-	return !slices.ContainsFunc(r.deciding(""), func(c *Check) bool { return !c.Checked && c.Verdict != "not_weighed" })
+	return !r.someDecides(func(c *Check) bool { return !c.Checked && c.Verdict != "not_weighed" })
 }
 
 // gravity orders the verdicts of a trip, and those of a job next to them.

@@ -1,6 +1,8 @@
 package record
 
 import (
+	"strconv"
+
 	"github.com/shopspring/decimal"
 
 	"reconcile/internal/limits"
@@ -28,36 +30,41 @@ func questionsOf(f *limits.Findings) []Question {
 }
 
 func checksOf(f *limits.Findings) []Check {
-	checks := make([]Check, 0, len(f.Checks))
+	checks := make([]Check, len(f.Checks))
 	for i := range f.Checks {
-		checks = append(checks, checkOf(&f.Checks[i]))
+		c, row := &f.Checks[i], &checks[i]
+		// The rows of a line follow each other, and have one limit.
+		if i > 0 && c.Line != nil && c.Line == f.Checks[i-1].Line {
+			row.LimitKg, row.LimitKN = checks[i-1].LimitKg, checks[i-1].LimitKN
+		}
+		row.fill(c)
 	}
 	return checks
 }
 
-// checkOf is a check as the record has it.
-func checkOf(c *limits.Check) Check {
-	row := Check{
-		Rating: c.Rating, On: c.On, State: string(c.State), Set: c.Set, Floor: c.Floor, Verdict: string(c.Verdict),
-		Decides: c.Decides, HeldOn: every(c.HeldOn), NeededKg: c.NeededKg, Checked: c.Checked,
-		Assumed: every(c.Assumed), OnlyTensioned: c.OnlyTensioned,
+// fill fills in a check as the record has it; a limit that is there already stays.
+func (row *Check) fill(c *limits.Check) {
+	if row.LimitKg == nil && row.LimitKN == nil {
+		row.LimitKg, row.LimitKN = typedOf(c.LimitKg), typedOf(c.LimitKN)
 	}
+	row.Rating, row.On, row.State, row.Set, row.Floor = c.Rating, c.On, string(c.State), c.Set, c.Floor
 	if c.Line != nil {
 		row.Line = &c.Line.Line
 	}
-	row.LimitKg, row.LimitKN, row.PlatedKN = typedOf(c.LimitKg), typedOf(c.LimitKN), c.PlatedKN
-	if c.Found == nil {
-		return row
-	}
+	row.Verdict, row.Decides, row.HeldOn = string(c.Verdict), c.Decides, every(c.HeldOn)
+	row.NeededKg, row.Checked, row.Assumed = c.NeededKg, c.Checked, every(c.Assumed)
+	row.OnlyTensioned, row.PlatedKN = c.OnlyTensioned, c.PlatedKN
 	found := c.Found
+	if found == nil {
+		return
+	}
 	row.POver = &found.POver
 	if c.LimitKN.Valid {
 		row.ValueKN, row.UKN, row.MarginKN = &found.Value, &found.U, &found.Margin
-		return row
+		return
 	}
 	row.ValueKg, row.UKg, row.MarginKg = &found.Value, &found.U, &found.Margin
 	row.MistakeEffectKg = c.MistakeKg
-	return row
 }
 
 // typedOf is a limit in digits; nil where there is none.
@@ -65,8 +72,17 @@ func typedOf(limit decimal.NullDecimal) *string {
 	if !limit.Valid {
 		return nil
 	}
-	digits := limit.Decimal.String()
+	digits := massDigits(limit.Decimal)
 	return &digits
+}
+
+// massDigits is a limit, or a mass in kilograms, in digits. None is heavier than 100,000
+// tonnes, so that whole ones are written as whole numbers, which takes less.
+func massDigits(d decimal.Decimal) string {
+	if d.Exponent() == 0 {
+		return strconv.FormatInt(d.CoefficientInt64(), 10)
+	}
+	return d.String()
 }
 
 func ratingsOf(job *tickets.Job, f *limits.Findings) []rating {

@@ -26,6 +26,15 @@ func (r *Record) buildResults(s *derive.Solution, f *limits.Findings) (onlyTies 
 		WithoutTies: fitPart{DOF: bare.DOF, ChiSquare: bare.ChiSquare, PValue: pOf(bare.DOF, bare.P)},
 	}
 	r.Quantities = make(quantities, 0, len(all.Quantities)+5+len(f.Payloads))
+	numbers := make([]quantity, 0, cap(r.Quantities)) // where those that are determined lie together
+	put := func(name, unit string, q derive.Quantity) {
+		var found *quantity
+		if v, u, ok := q.Number(); ok {
+			numbers = append(numbers, quantity{Unit: unit, Value: v, U: u, Basis: string(q.Basis)})
+			found = &numbers[len(numbers)-1]
+		}
+		r.Quantities = append(r.Quantities, entry[*quantity]{name, found})
+	}
 	r.Budgets = make(budgets, 0, len(all.Quantities))
 	n := 0
 	for i := range all.Quantities {
@@ -34,7 +43,7 @@ func (r *Record) buildResults(s *derive.Solution, f *limits.Findings) (onlyTies 
 	causes := make([]cause, 0, n) // of all budgets
 	for i := range all.Quantities {
 		q := &all.Quantities[i]
-		r.put(q.Name, inKg, q.Quantity)
+		put(q.Name, inKg, q.Quantity)
 		if len(q.Budget) == 0 {
 			continue
 		}
@@ -45,11 +54,11 @@ func (r *Record) buildResults(s *derive.Solution, f *limits.Findings) (onlyTies 
 		}
 		r.Budgets = append(r.Budgets, entry[[]cause]{q.Name, slices.Clip(causes[from:])})
 	}
-	r.put("download_share", inRatio, figures.DownloadShare)
-	r.put("restoration", inRatio, figures.Restoration)
-	r.put("hitch_moment", inKgM, figures.HitchMoment)
-	r.put("vehicle_cg", inMm, figures.VehicleCG)
-	r.put("trailer_cg", inMm, figures.TrailerCG)
+	put("download_share", inRatio, figures.DownloadShare)
+	put("restoration", inRatio, figures.Restoration)
+	put("hitch_moment", inKgM, figures.HitchMoment)
+	put("vehicle_cg", inMm, figures.VehicleCG)
+	put("trailer_cg", inMm, figures.TrailerCG)
 	for _, p := range f.Payloads {
 		var found *quantity
 		if a := p.Amount; a != nil {
@@ -74,12 +83,4 @@ func pOf(dof int, p float64) *float64 {
 		return nil
 	}
 	return &p
-}
-
-func (r *Record) put(name, unit string, q derive.Quantity) {
-	var found *quantity
-	if v, u, ok := q.Number(); ok {
-		found = &quantity{Unit: unit, Value: v, U: u, Basis: string(q.Basis)}
-	}
-	r.Quantities = append(r.Quantities, entry[*quantity]{name, found})
 }

@@ -19,38 +19,42 @@ func (r *Record) buildSolution(job *tickets.Job, s *derive.Solution) {
 
 func readingsOf(job *tickets.Job, s *derive.Solution) []Reading {
 	rows := make([]Reading, len(job.Readings))
+	numbers := make([]float64, 0, 7*len(rows)) // of all rows, in one piece of memory
+	of := func(v float64) *float64 {
+		numbers = append(numbers, v)
+		return &numbers[len(numbers)-1]
+	}
 	for i := range job.Readings {
-		rows[i] = readingOf(job, &job.Readings[i])
+		t, row := &job.Readings[i], &rows[i]
+		row.fill(t)
+		if scale := job.Scale(t.Scale); scale != nil {
+			row.Site = scale.Site
+		}
 		onDeck, _ := s.Expected(i)
 		if kg, _, ok := onDeck.Number(); ok {
-			correction := portable.Kg(kg - job.Readings[i].Kg.InexactFloat64())
-			rows[i].ReconciledKg, rows[i].CorrectionKg = &kg, &correction
+			row.ReconciledKg, row.CorrectionKg = of(kg), of(portable.Kg(kg-t.Kg.InexactFloat64()))
 		}
 	}
-	for _, o := range s.Used { // how each of them fared
-		row, u := &rows[o.Index], portable.Kg(o.U)
-		row.UKg, row.ResidualKg, row.Redundancy = &u, &o.Residual, &o.Redundancy
+	for i := range s.Used { // how each of them fared
+		o := &s.Used[i]
+		row := &rows[o.Index]
+		row.UKg, row.ResidualKg, row.Redundancy = of(portable.Kg(o.U)), of(o.Residual), of(o.Redundancy)
 		row.Suspect = o.Suspect
 		if o.Testable {
-			row.Standardised, row.SmallestDetectableKg = &o.Standardised, &o.Smallest
+			row.Standardised, row.SmallestDetectableKg = of(o.Standardised), of(o.Smallest)
 		}
 	}
 	return rows
 }
 
-func readingOf(job *tickets.Job, t *tickets.Reading) Reading {
-	site := ""
-	if s := job.Scale(t.Scale); s != nil {
-		site = s.Site
-	}
-	return Reading{
-		Line: t.Line, Column: t.Column, Ticket: t.Ticket, WeighedAt: t.WeighedAt.Printed,
-		Scale: t.Scale, Site: site, Setup: string(t.Setup), Hitch: string(t.Hitch),
-		OnDeck: t.OnDeck, Use: t.Use, Reading: t.Typed, Unit: t.Unit,
-		ReadingKg: t.Kg.String(), IntervalKg: t.IntervalKg.String(), IntervalAssumed: t.IntervalAssumed,
-		Without: every(t.Without), With: every(t.With), People: t.People,
-		VehicleID: t.VehicleID, TrailerID: t.TrailerID, Copy: t.Copy, Note: t.Note,
-	}
+// fill fills in what was typed of a reading.
+func (row *Reading) fill(t *tickets.Reading) {
+	row.Line, row.Column, row.Ticket, row.WeighedAt = t.Line, t.Column, t.Ticket, t.WeighedAt.Printed
+	row.Scale, row.Setup, row.Hitch, row.OnDeck, row.Use = t.Scale, string(t.Setup), string(t.Hitch), t.OnDeck, t.Use
+	row.Reading, row.Unit, row.ReadingKg = t.Typed, t.Unit, massDigits(t.Kg)
+	row.IntervalKg, row.IntervalAssumed = massDigits(t.IntervalKg), t.IntervalAssumed
+	row.Without, row.With, row.People = every(t.Without), every(t.With), t.People
+	row.VehicleID, row.TrailerID, row.Copy, row.Note = t.VehicleID, t.TrailerID, t.Copy, t.Note
 }
 
 // every is the list, never nil.
@@ -62,8 +66,9 @@ func every[T any](list []T) []T {
 }
 
 func tiesOf(s *derive.Solution) []tie {
-	ties := []tie{}
-	for _, o := range s.Ties {
+	ties := make([]tie, 0, len(s.Ties))
+	for i := range s.Ties {
+		o := &s.Ties[i]
 		ties = append(ties, tie{o.Name, o.Residual, portable.Kg(o.U), standardised(o.Testable, o.Standardised), o.Redundancy, o.Suspect})
 	}
 	return ties
@@ -93,19 +98,25 @@ func loadsOf(job *tickets.Job, s *derive.Solution) []load {
 // declaredOf lists the loads that were away from some used weighing, or on
 // board only then: their masses are stated, not weighed.
 func declaredOf(job *tickets.Job) []declared {
-	away := map[string]bool{}
-	for _, r := range job.UsedReadings() {
-		for _, name := range slices.Concat(r.Without, r.With) {
-			away[name] = true
-		}
-	}
 	all := []declared{}
-	for _, l := range job.Loads {
-		if away[l.Name] {
+	for i := range job.Loads {
+		if l := &job.Loads[i]; wasAway(job, l.Name) {
 			all = append(all, declared{l.Name, l.Kg.String()})
 		}
 	}
 	return all
+}
+
+// wasAway says whether a used weighing was without a load, or with one that else is not
+// there.
+func wasAway(job *tickets.Job, load string) bool {
+	for i := range job.Readings {
+		r := &job.Readings[i]
+		if r.Use == tickets.UseYes && !r.Empty && (slices.Contains(r.Without, load) || slices.Contains(r.With, load)) {
+			return true
+		}
+	}
+	return false
 }
 
 // doubtfulOf names the readings that cannot be separated; a tie, load, share
@@ -166,7 +177,7 @@ func lengthOf(l tickets.Length) *float64 {
 }
 
 func scalesOf(job *tickets.Job) []scale {
-	scales := []scale{}
+	scales := make([]scale, 0, len(job.Scales))
 	for i := range job.Scales {
 		s := &job.Scales[i]
 		row := scale{

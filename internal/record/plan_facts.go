@@ -55,8 +55,9 @@ func planFactsOf(p *adjust.Plan, f *limits.Findings) *planFacts {
 	}
 	for _, m := range p.Instead {
 		row := modification{Set: m.Set, MassKg: m.MassKg.String(), Conflict: f.Verdict == limits.Conflict}
-		for _, c := range m.Remains {
-			row.Remains = append(row.Remains, checkOf(c))
+		row.Remains = make([]Check, len(m.Remains))
+		for i, c := range m.Remains {
+			row.Remains[i].fill(c)
 		}
 		facts.Instead = append(facts.Instead, row)
 	}
