@@ -216,8 +216,13 @@ func (h *checker) keeps(c *Check, limit, perKg, kg float64) bool {
 
 // mostWhole is the largest number of whole kilograms up to mostRoom that is kept, 0
 // where none is: a limit once passed stays passed. Where enough are kept it looks no
-// further and returns these.
+// further and returns these. Where nothing added is not kept it is 0, also if much
+// added would be: a load behind the rear axle lifts the front one, but room is for any
+// load up to it.
 func mostWhole(enough float64, keeps func(float64) bool) float64 {
+	if !keeps(0) {
+		return 0
+	}
 	if keeps(enough) {
 		return enough
 	}

@@ -177,6 +177,15 @@ func TestNoHeadroom(t *testing.T) {
 			t.Errorf("gvm not kept, %s: %+v (want 0)", place, r)
 		}
 	}
+	// A load behind the rear axle takes some off the front one, which is over all the same:
+	// 1,150 kg against 600, and against 1,120, which a heavy enough load would keep.
+	for _, limit := range []float64{600, 1120} {
+		job := levered(plated(rate("gvm", "", 3500), rate("axle", "front", limit)))
+		job.Places = []tickets.Place{{Name: "tail", On: tickets.OnVehicle, HasAt: true, AtMm: 4500}}
+		if r := rooms(found(t, job))["tail"]; r.Kg != 0 || r.Rating != "axle" || r.On != "front" {
+			t.Errorf("front axle of %g not kept, at the tail: %+v (want 0)", limit, r)
+		}
+	}
 }
 
 // Places of the form, with what their capacity leaves.
