@@ -40,7 +40,7 @@ func (s *Solution) budget(q Quantity) []cause {
 		return nil
 	}
 	c := s.contributors()
-	clear(c.us)
+	clear(c.us) // also of what another solution had there
 	add := func(at int, u float64) {
 		if c.us[at] != 0 {
 			u = portable.Hypot(c.us[at], u)
@@ -62,7 +62,7 @@ func (s *Solution) budget(q Quantity) []cause {
 		}
 	}
 	if cap(c.listed)-len(c.listed) < largestCauses {
-		c.listed = make([]cause, 0, budgetsAtOnce*largestCauses)
+		c.listed = make([]cause, 0, max(budgetsAtOnce*largestCauses, 2*cap(c.listed)))
 	}
 	from := len(c.listed)
 	c.listed = top(c.listed, c.all, c.us)
@@ -82,22 +82,27 @@ type causes struct {
 	listed []cause // the budgets so far, one after the other
 }
 
+// emptied is the same memory without any cause in it.
+func (c causes) emptied() causes {
+	return causes{all: c.all[:0], of: c.of[:0], us: c.us[:0], listed: c.listed[:0]}
+}
+
 // contributors are the causes, named once.
 func (s *Solution) contributors() *causes {
-	if s.causes == nil {
-		all := make([]cause, 0, len(s.Observations)+len(Lengths))
-		for i := range s.Observations {
-			all = append(all, s.causeOf(i))
-		}
-		c := &causes{}
-		c.all, c.of = merged(all)
-		for _, name := range Lengths {
-			c.all = append(c.all, cause{Kind: byLength, Name: name})
-		}
-		c.us = make([]float64, len(c.all))
-		s.causes = c
+	c := &s.causes
+	if len(c.all) > 0 { // the lengths are always among them
+		return c
 	}
-	return s.causes
+	n := len(s.Observations) + len(Lengths)
+	c.all, c.of = slices.Grow(c.all, n), slices.Grow(c.of, n)
+	for i := range s.Observations {
+		c.add(s.causeOf(i))
+	}
+	for _, name := range Lengths {
+		c.all = append(c.all, cause{Kind: byLength, Name: name})
+	}
+	c.us = slices.Grow(c.us, n)[:len(c.all)]
+	return c
 }
 
 // causeOf names an observation as a cause. The zero of a scale is the scale's, and
@@ -117,23 +122,19 @@ func (s *Solution) causeOf(i int) cause {
 	return c
 }
 
-// merged makes one cause of what has one name: the shares, along and across, of
+// add makes one cause of what has one name: the shares, along and across, of
 // a load, and the gain and zero of a scale. A reader can do something about a load
-// or a scale, not about one of its unknowns. It writes over what it is given, and says
-// to which cause each went.
-func merged(all []cause) (distinct []cause, of []int) {
-	distinct, of = all[:0], make([]int, len(all))
-	for i, c := range all {
-		of[i] = -1
-		if c.Kind == byShare || c.Kind == byScale {
-			of[i] = slices.IndexFunc(distinct, func(o cause) bool { return o.Kind == c.Kind && o.Name == c.Name })
-		}
-		if of[i] < 0 {
-			of[i] = len(distinct)
-			distinct = append(distinct, c)
-		}
+// or a scale, not about one of its unknowns.
+func (c *causes) add(o cause) {
+	at := -1
+	if o.Kind == byShare || o.Kind == byScale {
+		at = slices.IndexFunc(c.all, func(a cause) bool { return a.Kind == o.Kind && a.Name == o.Name })
 	}
-	return distinct, of
+	if at < 0 {
+		at = len(c.all)
+		c.all = append(c.all, o)
+	}
+	c.of = append(c.of, at)
 }
 
 // top appends the largest of the causes to a list, by their contributions, which are

@@ -56,9 +56,12 @@ func TestBudgetOfATie(t *testing.T) {
 // nothing are kept.
 func TestCausesMergedAndKept(t *testing.T) {
 	share := func(name string) cause { return cause{Kind: byShare, Name: name} }
-	got, of := merged([]cause{share("driver"), {Kind: byReading}, share("tools"), share("driver")})
-	if len(got) != 3 || got[2].Name != "tools" || !slices.Equal(of, []int{0, 1, 2, 0}) {
-		t.Errorf("merged: %v, %v (want driver, a reading, tools)", got, of)
+	var c causes
+	for _, o := range []cause{share("driver"), {Kind: byReading}, share("tools"), share("driver")} {
+		c.add(o)
+	}
+	if len(c.all) != 3 || c.all[2].Name != "tools" || !slices.Equal(c.of, []int{0, 1, 2, 0}) {
+		t.Errorf("%v, %v (want driver, a reading, tools)", c.all, c.of)
 	}
 	many, us := make([]cause, 8), make([]float64, 8)
 	for u := range us {

@@ -56,10 +56,11 @@ type mendedFigure struct {
 //
 // overloaded says whether a support would carry far more than anything that was weighed.
 func (s *Solution) ImpossibleLoads() (all []CannotBe, overloaded bool) {
+	row := s.system.row()
 	for _, state := range states {
 		for _, g := range state.groups() {
 			for _, t := range append([]tickets.Term{{Group: g}}, s.finer(g)...) {
-				if !s.lifted(state, t) {
+				if !s.lifted(row, state, t) {
 					continue
 				}
 				q := s.load(state, t)
@@ -110,9 +111,10 @@ func (s *Solution) middleReading() float64 {
 }
 
 // lifted says quickly whether a load may be less than nothing by more than U: only
-// such a load needs its basis, which takes a solution without the ties.
-func (s *Solution) lifted(state State, t tickets.Term) bool {
-	row := s.system.row()
+// such a load needs its basis, which takes a solution without the ties. It writes over
+// the row that it is given.
+func (s *Solution) lifted(row []float64, state State, t tickets.Term) bool {
+	clear(row)
 	s.system.layout.eachColumn(&s.Job.Outfit, state, t, func(c int) { row[c]++ })
 	kg, u, ok := s.fit.estimate(row)
 	return ok && portable.Kg(kg+float64(coverage*u)) < 0

@@ -2,6 +2,7 @@ package derive
 
 import (
 	"math"
+	"sync"
 
 	"reconcile/internal/derive/lsq"
 	"reconcile/internal/portable"
@@ -25,14 +26,21 @@ const (
 	detectable = 4.1321
 )
 
+// fits are those that were released.
+var fits = sync.Pool{New: func() any { return new(fitted) }}
+
 func newFitted(exact *lsq.Solution, obs []observation) *fitted {
-	return &fitted{exact: *exact, obs: obs}
+	f := fits.Get().(*fitted)
+	f.exact, f.obs = *exact, obs
+	return f
 }
 
 // release gives the memory of a fit to the next one; nil is none.
 func (f *fitted) release() {
 	if f != nil {
 		f.exact.Release()
+		f.obs = nil
+		fits.Put(f)
 	}
 }
 

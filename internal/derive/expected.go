@@ -23,10 +23,10 @@ func (s *Solution) expected(r *tickets.Reading) (onDeck, shown Quantity) {
 		return Quantity{}, Quantity{}
 	}
 	onDeck = s.quantity(slices.Clone(row))
-	if c, used := s.system.layout.gain[r.Scale]; used {
+	if c, used := s.system.layout.gain.of(r.Scale); used {
 		row[c] += r.Kg.InexactFloat64()
 	}
-	if c, seen := s.system.layout.zero[r.Scale]; seen {
+	if c, seen := s.system.layout.zero.of(r.Scale); seen {
 		row[c] += float64(weighers(&s.Job.Outfit, s.Job.Scale(r.Scale), r))
 	}
 	return onDeck, s.quantity(row)

@@ -3,6 +3,7 @@ package derive
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"reconcile/internal/portable"
 	"reconcile/internal/tickets"
@@ -21,7 +22,7 @@ type namedQuantity struct {
 // condition, also those of the states in which nothing was weighed: mass conservation
 // and the ties reach these, or they are not determined.
 func (s *Solution) quantities() []namedQuantity {
-	all := make([]namedQuantity, 0, s.system.layout.supports+4*len(states)+5)
+	all := slices.Grow(s.lists.quantities[:0], s.system.layout.supports+quantitiesExpected)
 	add := func(name string, q Quantity) { all = append(all, namedQuantity{Name: name, Quantity: q}) }
 	for _, state := range states {
 		for _, g := range state.groups() {
@@ -44,8 +45,13 @@ func (s *Solution) quantities() []namedQuantity {
 	add("download", f.Download)
 	add("front_lift", f.FrontLift)
 	add("front_restored", f.FrontRestored)
+	s.lists.quantities = all
 	return all
 }
+
+// quantitiesExpected is the number of those that are listed in addition to the supports: totals
+// and what concerns the outfit as a whole.
+const quantitiesExpected = 8
 
 // finer lists the supports below a group that are solved: axles, sides, and
 // sides of axles. Axles come from the front, left before right.

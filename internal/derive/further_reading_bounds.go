@@ -76,7 +76,7 @@ func (s *Solution) Prospect(further *tickets.Reading, scale *tickets.Scale) Pros
 	if column >= 0 {
 		p.row[column] = r.Kg.InexactFloat64()
 	}
-	if z, ok := y.layout.zero[r.Scale]; ok {
+	if z, ok := y.layout.zero.of(r.Scale); ok {
 		p.row[z] = float64(weighers(&s.Job.Outfit, s.Job.Scale(r.Scale), r))
 	}
 	return p.begin()
@@ -221,7 +221,7 @@ func (y *system) furtherU(r *tickets.Reading, on *tickets.Scale) (u float64, col
 	}
 	u = readingU(job, r, repeated)
 	then := largestOn(job, scale, []*tickets.Reading{r})
-	column, used := y.layout.gain[r.Scale]
+	column, used := y.layout.gain.of(r.Scale)
 	if !used {
 		own := float64(r.Kg.InexactFloat64() * gainU(scale, then))
 		return portable.Hypot(u, own), -1, !zeroSeen(job, r.Scale)

@@ -13,7 +13,7 @@ func (y *system) planGains() {
 		s := &y.job.Scales[i]
 		for j := range y.used {
 			if y.used[j].Scale == s.Name {
-				y.layout.gain[s.Name] = y.layout.add()
+				y.layout.give(&y.layout.gain, s.Name)
 				break
 			}
 		}
@@ -28,7 +28,7 @@ func (y *system) planGains() {
 func (y *system) observeGains() {
 	for i := range y.job.Scales {
 		s := &y.job.Scales[i]
-		if c, ok := y.layout.gain[s.Name]; ok {
+		if c, ok := y.layout.gain.of(s.Name); ok {
 			y.observeOne(observation{Kind: byScale, Name: s.Name, U: y.gainU(s)}, c, 0)
 		}
 	}

@@ -20,13 +20,34 @@ type splitOf struct {
 type layout struct {
 	split    [groupCount]splitOf // by groupIndex
 	cells    [stateCount][groupCount][]cell
-	mass     map[string]int  // load → its mass
-	share    map[string]int  // load → what it puts on the rear axle, coupling or nose
+	allCells []cell          // all of these, as columns
+	mass     columns         // load → its mass
+	share    columns         // load → what it puts on the rear axle, coupling or nose
 	side     map[sideKey]int // load and group → what its left side carries beyond half
-	gain     map[string]int  // scale → its relative error
-	zero     map[string]int  // scale → what it shows with nothing on the deck
+	gain     columns         // scale → its relative error
+	zero     columns         // scale → what it shows with nothing on the deck
 	columns  int
 	supports int // the first columns are support loads, in kg
+}
+
+// columns are those of named unknowns. A job has so few of each kind that going through
+// them is quicker than a map is made.
+type columns []namedColumn
+
+// namedColumn is the column of an unknown by its name.
+type namedColumn struct {
+	name   string
+	column int
+}
+
+// of is the column of a name; ok is false where it has none.
+func (c columns) of(name string) (column int, ok bool) {
+	for i := range c {
+		if c[i].name == name {
+			return c[i].column, true
+		}
+	}
+	return 0, false
 }
 
 // cell is the smallest support solved separately, and its column.
@@ -41,11 +62,12 @@ type sideKey struct {
 	group tickets.Group
 }
 
-// newLayout splits each group as far as some used reading distinguishes it, in
+// plan splits each group as far as some used reading distinguishes it, in
 // all states alike: a load moved, or a state derived, has to reach the same supports.
-// The supports come first, state by state and front to rear.
-func newLayout(o *tickets.Outfit, readings []*tickets.Reading) *layout {
-	l := &layout{gain: map[string]int{}}
+// The supports come first, state by state and front to rear. Nothing is left of what
+// the layout was before but its memory.
+func (l *layout) plan(o *tickets.Outfit, readings []*tickets.Reading) {
+	*l = layout{allCells: l.allCells[:0], mass: l.mass[:0], share: l.share[:0], gain: l.gain[:0], zero: l.zero[:0]}
 	for _, r := range readings {
 		for _, t := range r.Terms {
 			s := &l.split[groupIndex(t.Group)]
@@ -61,7 +83,7 @@ func newLayout(o *tickets.Outfit, readings []*tickets.Reading) *layout {
 			n += l.splitOf(g).cells()
 		}
 	}
-	all := make([]cell, 0, n)
+	all := slices.Grow(l.allCells, n)
 	for i, state := range states {
 		for _, g := range groupsOf(o, state) {
 			first := len(all)
@@ -72,8 +94,7 @@ func newLayout(o *tickets.Outfit, readings []*tickets.Reading) *layout {
 			l.cells[i][groupIndex(g)] = all[first:len(all):len(all)]
 		}
 	}
-	l.supports = l.columns
-	return l
+	l.supports, l.allCells = l.columns, all
 }
 
 // cells is the number of the smallest supports of a group that is split so.
@@ -147,15 +168,8 @@ func (l *layout) add() int {
 	return l.columns - 1
 }
 
-// give adds a column for a name; most jobs have neither loads nor zeros, and no map
-// of their columns.
-func (l *layout) give(columns map[string]int, name string) map[string]int {
-	if columns == nil {
-		columns = map[string]int{}
-	}
-	columns[name] = l.add()
-	return columns
-}
+// give adds a column for a name.
+func (l *layout) give(to *columns, name string) { *to = append(*to, namedColumn{name, l.add()}) }
 
 // giveSide adds a column for what the left side of a group carries of a load.
 func (l *layout) giveSide(k sideKey) {

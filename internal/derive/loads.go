@@ -44,9 +44,9 @@ func (y *system) planLoads() {
 			continue
 		}
 		y.loads = append(y.loads, l)
-		y.layout.mass = y.layout.give(y.layout.mass, l.Name)
+		y.layout.give(&y.layout.mass, l.Name)
 		if missing := y.needsShare(l); missing != "" {
-			y.layout.share = y.layout.give(y.layout.share, l.Name)
+			y.layout.give(&y.layout.share, l.Name)
 			y.Unknown = append(y.Unknown, unknownShare{Load: l.Name, Missing: missing})
 		}
 		for _, g := range coupledGroups {
@@ -217,13 +217,13 @@ func (y *system) addNamed(row []float64, r *tickets.Reading) bool {
 // reading may correct it.
 func (y *system) addLoad(row []float64, r *tickets.Reading, l *tickets.Load, sign float64) bool {
 	p := y.onDeck(r, partsOf(y.job, l, StateOf(r)))
-	mass, inModel := y.layout.mass[l.Name]
+	mass, inModel := y.layout.mass.of(l.Name)
 	if !inModel {
 		return math.Abs(p.byMass) < negligible && math.Abs(p.byShare) < negligible
 	}
 	row[mass] += float64(sign * p.byMass)
 	if math.Abs(p.byShare) > negligible {
-		c, ok := y.layout.share[l.Name]
+		c, ok := y.layout.share.of(l.Name)
 		if !ok {
 			return false
 		}
@@ -245,10 +245,11 @@ func (y *system) addLoad(row []float64, r *tickets.Reading, l *tickets.Load, sig
 // the form alone, with its own u, and independent of the readings.
 func (y *system) observeLoads() {
 	for _, l := range y.loads {
-		y.observeOne(observation{Kind: byLoad, Name: l.Name, U: l.UKg}, y.layout.mass[l.Name], l.Kg.InexactFloat64())
+		c, _ := y.layout.mass.of(l.Name)
+		y.observeOne(observation{Kind: byLoad, Name: l.Name, U: l.UKg}, c, l.Kg.InexactFloat64())
 	}
 	for _, l := range y.loads {
-		if c, ok := y.layout.share[l.Name]; ok {
+		if c, ok := y.layout.share.of(l.Name); ok {
 			value, u, _ := AssumedShare(&y.job.Outfit, l)
 			y.observeOne(observation{Kind: byShare, Name: l.Name, U: u}, c, value)
 		}

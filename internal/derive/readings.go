@@ -28,11 +28,12 @@ const leverUnknown = 0.015
 // renewed/m + kept, which independent observations give where each has u² = renewed +
 // m·kept.
 func repeats(o *tickets.Outfit, used []*tickets.Reading) (m, first []int) {
-	keys := make([]sameKind, len(used))
-	m, first = make([]int, len(used)), make([]int, len(used))
+	var room [readingsExpected]sameKind
+	keys, both := room[:0], make([]int, 2*len(used))
+	m, first = both[:len(used)], both[len(used):]
 	for i := range used {
-		keys[i] = repeatKey(o, used[i])
-		first[i] = slices.Index(keys[:i+1], keys[i])
+		keys = append(keys, repeatKey(o, used[i]))
+		first[i] = slices.Index(keys, keys[i])
 		m[first[i]]++
 	}
 	for i := range m {
@@ -40,6 +41,9 @@ func repeats(o *tickets.Outfit, used []*tickets.Reading) (m, first []int) {
 	}
 	return m, first
 }
+
+// readingsExpected is the number of used readings that most jobs stay below.
+const readingsExpected = 16
 
 // sameKind is all in which two readings of the same kind agree.
 type sameKind struct {
@@ -168,34 +172,30 @@ func (y *system) addDownload(row []float64, f float64) {
 //
 // k weighers under the supports, and a zero only where an empty deck was read.
 func (y *system) observeReadings() {
-	us, firsts := y.readingUs()
+	var m, firsts []int
+	if y.options.partOf == nil {
+		m, firsts = repeats(&y.job.Outfit, y.used)
+	}
 	for i, r := range y.used {
 		row := y.deckRow(r)
 		y.addNamed(row, r)
 		y.addMoves(row, r)
 		kg := r.Kg.InexactFloat64()
-		row[y.layout.gain[r.Scale]] = kg
-		if c, ok := y.layout.zero[r.Scale]; ok {
+		if c, ok := y.layout.gain.of(r.Scale); ok {
+			row[c] = kg
+		}
+		if c, ok := y.layout.zero.of(r.Scale); ok {
 			row[c] = float64(weighers(&y.job.Outfit, y.job.Scale(r.Scale), r))
 		}
-		y.observe(observation{Kind: byReading, Index: y.usedIndex[i], First: y.usedIndex[firsts[i]], U: us[i]}, row, kg)
-	}
-}
-
-// readingUs is u of every used reading, and the place of the first of its kind. All
-// readings of one kind are in a route, or none is, so that they repeat each other there
-// as often as in the job.
-func (y *system) readingUs() (us []float64, firsts []int) {
-	m, firsts := repeats(&y.job.Outfit, y.used)
-	us = make([]float64, len(y.used))
-	if all := y.options.partOf; all != nil {
-		for i, index := range y.usedIndex {
-			us[i] = all.obs[slices.Index(all.usedIndex, index)].U // readings are the first observations
+		o := observation{Kind: byReading, Index: y.usedIndex[i]}
+		// All readings of one kind are in a route, or none is, so that they repeat each
+		// other there as often as in the job.
+		if all := y.options.partOf; all != nil {
+			whole := &all.obs[slices.Index(all.usedIndex, o.Index)] // readings are the first observations
+			o.First, o.U = whole.First, whole.U
+		} else {
+			o.First, o.U = y.usedIndex[firsts[i]], readingU(y.job, r, m[i])
 		}
-		return us, firsts
+		y.observe(o, row, kg)
 	}
-	for i, r := range y.used {
-		us[i] = readingU(y.job, r, m[i])
-	}
-	return us, firsts
 }

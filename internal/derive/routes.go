@@ -31,16 +31,16 @@ func (s *Solution) routes() []route {
 			parts = append(parts, supportLoad(1, TrailerAlone, tickets.Term{Group: g}))
 		}
 		routes = appendRoute(routes, "trailer", t.Sum(parts...))
-		t.fit.release()
+		t.Release()
 	}
 	if v := s.part(onVehicleRoute); v != nil {
 		routes = appendRoute(routes, "vehicle", v.download())
 		routes = append(routes, v.byFrontLift()...)
-		v.fit.release()
+		v.Release()
 	}
 	if g := s.part(onGauge); g != nil {
 		routes = appendRoute(routes, "gauge", g.download())
-		g.fit.release()
+		g.Release()
 	}
 	return routes
 }

@@ -208,7 +208,7 @@ type named struct {
 // Source: JCGM 100:2008, 5.1.2, with ∂ratio/∂above = 1/below and ∂ratio/∂below =
 // −ratio/below.
 func ratioOf(ul float64, below named, above ...named) ratio {
-	var r ratio
+	r := ratio{by: make([]lengthU, 0, len(above)+1)}
 	for _, a := range above {
 		r.value += a.Mm / below.Mm
 		r.by = append(r.by, lengthU{a.name, ul / below.Mm})

@@ -111,8 +111,9 @@ func (c *onDeckCase) away(t *testing.T) (m, r, q float64, s *Solution) {
 	}
 	s = mustSolve(t, job)
 	l, row := s.system.layout, s.system.rows[0]
-	m = row[l.mass["case"]]
-	if col, ok := l.share["case"]; ok {
+	column, _ := l.mass.of("case")
+	m = row[column]
+	if col, ok := l.share.of("case"); ok {
 		r = row[col]
 	}
 	for _, g := range coupledGroups {

@@ -43,9 +43,21 @@ type Solution struct {
 	amounts      []float64
 	decks        [][]float64             // see deckRows; nil until asked for
 	figures      *figures                // nil until asked for
-	sums         []groupSum              // those that Sum was asked for
 	further      map[State]*lsq.Solution // see fitFor
-	causes       *causes                 // nil until asked for
+	lists                                // what was asked for so far
+}
+
+// lists are what a solution was asked for, each worked out once. They are of use to
+// the solution that is written into their memory.
+type lists struct {
+	sums       []groupSum      // those that Sum was asked for
+	quantities []namedQuantity // see quantities
+	causes     causes          // see contributors
+}
+
+// emptied is the same memory without anything in it.
+func (l lists) emptied() lists {
+	return lists{sums: l.sums[:0], quantities: l.quantities[:0], causes: l.causes.emptied()}
 }
 
 // Solve derives everything that the job's readings hold. Readings that contradict each
@@ -73,8 +85,25 @@ func Solve(job *tickets.Job, o Options) (*Solution, error) {
 // solved is a solution of which nothing is said of the observations yet.
 func solved(job *tickets.Job, o Options) (*Solution, error) {
 	y := newSystem(job, o)
-	s := &Solution{Job: job, system: y, ties: y.ties, Unknown: y.Unknown, Work: y.work()}
+	s := &Solution{Job: job, system: y, ties: y.ties, Unknown: y.Unknown, Work: y.work(), lists: y.lists.emptied()}
 	return s, s.rounds()
+}
+
+// Release lets other solutions have the memory of this one, which then holds nothing and
+// may not be asked any more: its methods panic. No quantity of it, nothing that it
+// lists, may be in use. Who solves many jobs need not ask for new memory for each. One
+// that was released, or nil, has nothing to give.
+func (s *Solution) Release() {
+	if s == nil || s.system == nil {
+		return
+	}
+	y := s.system
+	for _, f := range [...]*fitted{s.fit, s.untied, s.previous} {
+		f.release()
+	}
+	y.lists = s.lists
+	*s = Solution{}
+	systems.Put(y)
 }
 
 // rounds solves until no load moves: the uncertainty of a tie grows with the
@@ -244,10 +273,7 @@ func (s *Solution) withoutTies() *fitted {
 // observations; nil where that cannot be solved. Unknowns that the ties alone
 // determined are then in the null space.
 func (y *system) fitWithoutTies() *fitted {
-	plain := *y
-	n := len(y.obs) - len(y.ties)
-	plain.obs, plain.rows, plain.values, plain.ties = y.obs[:n:n], y.rows[:n], y.values[:n], nil
-	f, err := plain.solve(nil)
+	f, err := y.solve(nil)
 	if err != nil {
 		return nil
 	}
@@ -289,7 +315,7 @@ func (s *Solution) Sum(parts ...Part) Quantity {
 		}
 	}
 	q := s.sum(parts)
-	if s.sums == nil {
+	if cap(s.sums) == 0 {
 		s.sums = make([]groupSum, 0, sumsExpected)
 	}
 	s.sums = append(s.sums, groupSum{state, groups, q})
@@ -350,7 +376,7 @@ func (s *Solution) sum(parts []Part) Quantity {
 func (s *Solution) eachColumn(p Part, do func(int)) {
 	if p.Load == "" {
 		s.system.layout.eachColumn(&s.Job.Outfit, p.State, p.Support, do)
-	} else if c, ok := s.system.layout.mass[p.Load]; ok {
+	} else if c, ok := s.system.layout.mass.of(p.Load); ok {
 		do(c)
 	}
 }

@@ -2,6 +2,8 @@ package derive
 
 import (
 	"fmt"
+	"slices"
+	"sync"
 
 	"reconcile/internal/derive/lsq"
 	"reconcile/internal/tickets"
@@ -80,7 +82,29 @@ type system struct {
 	rows      [][]float64
 	values    []float64
 	balance   [][]float64 // exact: each row·x = 0
-	rowRoom   []float64   // for the next rows
+	us        []float64   // u of each observation, where it is solved
+	numbers   []float64   // the memory of rows
+	rowRoom   []float64   // what is left of it for the next ones
+	lists     lists       // the memory of what a solution lists
+}
+
+// systems are those that were released: the next ones are written into their memory. A
+// job solves several systems, and a run as many as it has jobs.
+var systems = sync.Pool{New: func() any { return new(system) }}
+
+// emptied is a system without any equation in the memory of one that was released. Its
+// lists have no elements, and grow by whole ones; rows are cleared when they are handed
+// out. So nothing of the system before can be read.
+func (y *system) emptied(job *tickets.Job, o Options) *system {
+	*y = system{
+		job: job, options: o, layout: y.layout, all: y.all[:0], used: y.used[:0], usedIndex: y.usedIndex[:0],
+		loads: y.loads[:0], ties: y.ties[:0], obs: y.obs[:0], rows: y.rows[:0], values: y.values[:0],
+		balance: y.balance[:0], us: y.us[:0], numbers: y.numbers, rowRoom: y.numbers, lists: y.lists,
+	}
+	if y.layout == nil {
+		y.layout = new(layout)
+	}
+	return y
 }
 
 // newSystem plans the unknowns first, so that every row has its full length,
@@ -88,20 +112,9 @@ type system struct {
 // ties come last: only they change from round to round, and a fit without them is the
 // same rows less the last.
 func newSystem(job *tickets.Job, o Options) *system {
-	n := len(job.Readings)
-	y := &system{job: job, options: o, all: make([]*tickets.Reading, 0, n), usedIndex: make([]int, 0, n)}
-	for i := range job.Readings {
-		if r := &job.Readings[i]; r.Use == tickets.UseYes && !r.Empty {
-			y.all, y.usedIndex = append(y.all, r), append(y.usedIndex, i)
-		}
-	}
-	y.used = y.all
-	// What sets a reading's uncertainty (the largest on its scale, the largest part
-	// of a load) is asked of all used readings, also where a route leaves some out.
-	if o.keep != nil {
-		y.leaveOut()
-	}
-	y.layout = newLayout(&job.Outfit, y.used)
+	y := systems.Get().(*system).emptied(job, o)
+	y.takeReadings()
+	y.layout.plan(&job.Outfit, y.used)
 	y.planLoads()
 	y.planMoves()
 	y.planGains()
@@ -124,14 +137,20 @@ func newSystem(job *tickets.Job, o Options) *system {
 	return y
 }
 
-// leaveOut drops the readings that a route does not use. They stay in all: the largest
-// reading on a scale bounds its gain wherever it was taken.
-func (y *system) leaveOut() {
-	index := y.usedIndex
-	y.used, y.usedIndex = make([]*tickets.Reading, 0, len(index)), make([]int, 0, len(index))
-	for i, r := range y.all {
-		if y.options.keep(r) {
-			y.used, y.usedIndex = append(y.used, r), append(y.usedIndex, index[i])
+// takeReadings lists the used readings. What sets a reading's uncertainty (the largest
+// on its scale, the largest part of a load) is asked of all of them, also where a route
+// leaves some out.
+func (y *system) takeReadings() {
+	n := len(y.job.Readings)
+	y.all, y.used, y.usedIndex = slices.Grow(y.all, n), slices.Grow(y.used, n), slices.Grow(y.usedIndex, n)
+	for i := range y.job.Readings {
+		r := &y.job.Readings[i]
+		if r.Use != tickets.UseYes || r.Empty {
+			continue
+		}
+		y.all = append(y.all, r)
+		if y.options.keep == nil || y.options.keep(r) {
+			y.used, y.usedIndex = append(y.used, r), append(y.usedIndex, i)
 		}
 	}
 }
@@ -142,22 +161,33 @@ func (y *system) leaveOut() {
 func (y *system) makeRoom() {
 	ties := max(len(allTies)-len(y.options.WithoutTies), 0)
 	n := len(y.used) + ties + y.layout.columns - y.layout.supports + 1
-	y.obs, y.rows, y.values = make([]observation, 0, n), make([][]float64, 0, n), make([]float64, 0, n)
-	y.rowRoom = make([]float64, (n+ties+2)*y.layout.columns)
+	y.obs, y.rows, y.values = slices.Grow(y.obs, n), slices.Grow(y.rows, n), slices.Grow(y.values, n)
+	y.us = slices.Grow(y.us, n)
+	if need := (n + ties + 2) * y.layout.columns; len(y.rowRoom) < need {
+		y.roomForRows(need)
+	}
+}
+
+// roomForRows makes room for so many numbers of rows.
+func (y *system) roomForRows(n int) {
+	y.numbers = make([]float64, n)
+	y.rowRoom = y.numbers
 }
 
 // rowsAtOnce is the number of rows that are made in one piece of memory.
 const rowsAtOnce = 16
 
 // row is a row of noughts. Rows are small and many, so several share one piece of
-// memory; a system is for one goroutine.
+// memory; a system is for one goroutine. A system that is written into this memory finds
+// room for all of its rows in the last piece, which is the largest.
 func (y *system) row() []float64 {
 	n := y.layout.columns
 	if len(y.rowRoom) < n {
-		y.rowRoom = make([]float64, rowsAtOnce*n)
+		y.roomForRows(max(rowsAtOnce*n, len(y.numbers)+len(y.numbers)/2))
 	}
 	row := y.rowRoom[:n:n]
 	y.rowRoom = y.rowRoom[n:]
+	clear(row) // the memory may have been another system's
 	return row
 }
 
@@ -195,27 +225,32 @@ func (y *system) conserve() {
 			y.groupRow(coupling, s, g, -1)
 		}
 	}
-	y.balance = [][]float64{coupling, tension}
+	y.balance = append(y.balance, coupling, tension)
 }
 
-// solve solves the system once, with the ties at the amounts given, in kilograms.
+// noughts are the right-hand sides of the balances.
+var noughts [2]float64
+
+// solve solves the system once, with the ties at the amounts given, in kilograms; without
+// the ties, which are the last observations, where none is given.
 func (y *system) solve(amounts []float64) (*fitted, error) {
 	first := len(y.obs) - len(y.ties)
-	u := make([]float64, len(y.obs))
-	for i := range y.obs {
-		if i >= first {
-			y.obs[i].U = y.ties[i-first].u(amounts[i-first])
-		}
-		u[i] = y.obs[i].U
+	for i, amount := range amounts {
+		y.obs[first+i].U = y.ties[i].u(amount)
+	}
+	n := first + len(amounts)
+	y.us = y.us[:0]
+	for i := range n {
+		y.us = append(y.us, y.obs[i].U)
 	}
 	exact, err := lsq.Solve(lsq.System{
-		Columns: y.layout.columns, A: y.rows, Y: y.values, U: u,
-		C: y.balance, D: make([]float64, len(y.balance)), RankLimit: rankLimit,
+		Columns: y.layout.columns, A: y.rows[:n], Y: y.values[:n], U: y.us,
+		C: y.balance, D: noughts[:len(y.balance)], RankLimit: rankLimit,
 	})
 	if err != nil {
 		return nil, fmt.Errorf("job %q: %w", y.job.Name, err)
 	}
-	return newFitted(exact, y.obs), nil
+	return newFitted(exact, y.obs[:n:n]), nil
 }
 
 // work is about how many multiplications a solution takes: rows × columns² a

@@ -42,12 +42,12 @@ func (y *system) planTies() {
 
 // addTie adds a tie whose states were weighed, where its lengths are known and no option
 // leaves it out.
-func (y *system) addTie(name string, weighed bool, of func() *tie) {
+func (y *system) addTie(name string, weighed bool, of func() (tie, bool)) {
 	if !weighed || y.options.WithoutTies[name] {
 		return
 	}
-	if t := of(); t != nil {
-		y.ties = append(y.ties, *t)
+	if t, ok := of(); ok {
+		y.ties = append(y.ties, t)
 	}
 }
 
@@ -81,18 +81,18 @@ func (y *system) groupRow(row []float64, s State, g tickets.Group, f float64) {
 // negative, ahead of the rear axle, it presses the front axle down.
 //
 // Source: moments about the rear axle of a vehicle loaded behind it.
-func (y *system) vehicleTie() *tie {
+func (y *system) vehicleTie() (t tie, known bool) {
 	o := &y.job.Outfit
 	if !o.RearAxleToCoupling.Known || !o.Wheelbase.Known {
-		return nil
+		return t, false
 	}
 	q := ratioOf(o.LengthUncertaintyMm, named{lengthW, o.Wheelbase}, named{lengthA, o.RearAxleToCoupling})
-	t := &tie{name: tieVehicle, t: vehicleTieT(o), ratio: q, amount: y.row(), row: y.row()}
+	t = tie{name: tieVehicle, t: vehicleTieT(o), ratio: q, amount: y.row(), row: y.row()}
 	y.addDownload(t.amount, 1)
 	y.groupRow(t.row, CoupledSlack, tickets.Front, 1)
 	y.groupRow(t.row, VehicleAlone, tickets.Front, -1)
 	y.addDownload(t.row, q.value)
-	return t
+	return t, true
 }
 
 // vehicleTieT is t of the vehicle tie, in kilograms: more where the trailer has
@@ -126,17 +126,17 @@ func noseTieT(o *tickets.Outfit) float64 {
 // springs share it between them, unless they rock: t is larger there.
 //
 // Source: moments about the trailer's axle, nose·n = D·L.
-func (y *system) noseTie() *tie {
+func (y *system) noseTie() (t tie, known bool) {
 	o := &y.job.Outfit
 	if !o.CouplingToTrailerAxle.Known || !o.NoseSupportToTrailerAxle.Known {
-		return nil
+		return t, false
 	}
 	q := ratioOf(o.LengthUncertaintyMm, named{lengthN, o.NoseSupportToTrailerAxle}, named{lengthL, o.CouplingToTrailerAxle})
-	t := &tie{name: tieNose, t: noseTieT(o), ratio: q, amount: y.row(), row: y.row()}
+	t = tie{name: tieNose, t: noseTieT(o), ratio: q, amount: y.row(), row: y.row()}
 	y.addDownload(t.amount, 1)
 	y.groupRow(t.row, TrailerAlone, tickets.Nose, 1)
 	y.addDownload(t.row, -q.value)
-	return t
+	return t, true
 }
 
 // hitchTie: (tensioned front − slack front) − ((L + a)/w)·(tensioned trailer − slack trailer) = 0.
@@ -144,14 +144,14 @@ func (y *system) noseTie() *tie {
 // about the coupling, and the download falls by as much; the vehicle's front gains
 // (M + a·M/L)/w, by moments about the rear axle, which loses both. M is not known and
 // falls out of the ratio of the two, (L + a)/w.
-func (y *system) hitchTie() *tie {
+func (y *system) hitchTie() (t tie, known bool) {
 	o := &y.job.Outfit
 	if !o.CouplingToTrailerAxle.Known || !o.RearAxleToCoupling.Known || !o.Wheelbase.Known {
-		return nil
+		return t, false
 	}
 	q := ratioOf(o.LengthUncertaintyMm, named{lengthW, o.Wheelbase},
 		named{lengthL, o.CouplingToTrailerAxle}, named{lengthA, o.RearAxleToCoupling})
-	t := &tie{name: tieHitch, t: 5, ratio: q, amount: y.row(), row: y.row()}
+	t = tie{name: tieHitch, t: 5, ratio: q, amount: y.row(), row: y.row()}
 	if o.RearAxles >= 2 || o.TrailerAxles >= 2 {
 		t.t = 10
 	}
@@ -162,7 +162,7 @@ func (y *system) hitchTie() *tie {
 	for c, a := range t.amount {
 		t.row[c] -= float64(q.value * a)
 	}
-	return t
+	return t, true
 }
 
 // u is the standard uncertainty of the tie at an amount, in kilograms: a wrong

@@ -19,8 +19,8 @@ import (
 func (y *system) planZeros() {
 	for i := range y.job.Scales {
 		s := &y.job.Scales[i]
-		if _, used := y.layout.gain[s.Name]; used && (zeroSeen(y.job, s.Name) || y.zeroFree(s.Name)) {
-			y.layout.zero = y.layout.give(y.layout.zero, s.Name)
+		if _, used := y.layout.gain.of(s.Name); used && (zeroSeen(y.job, s.Name) || y.zeroFree(s.Name)) {
+			y.layout.give(&y.layout.zero, s.Name)
 		}
 	}
 }
@@ -35,7 +35,7 @@ func (y *system) zeroFree(scale string) bool {
 // zero is what a scale shows with nothing on the deck, in kilograms, where that is
 // an unknown of its own: its empty deck was read, or [Options] free it.
 func (s *Solution) zero(scale string) Quantity {
-	c, ok := s.system.layout.zero[scale]
+	c, ok := s.system.layout.zero.of(scale)
 	if !ok {
 		return Quantity{Basis: Difference}
 	}
@@ -60,7 +60,7 @@ func zeroSeen(job *tickets.Job, scale string) bool {
 func (y *system) observeZeros() {
 	for i := range y.job.Scales {
 		s := &y.job.Scales[i]
-		if c, ok := y.layout.zero[s.Name]; ok && zeroSeen(y.job, s.Name) {
+		if c, ok := y.layout.zero.of(s.Name); ok && zeroSeen(y.job, s.Name) {
 			value, u := zeroOf(y.job, s.Name)
 			y.observeOne(observation{Kind: byZero, Name: s.Name, U: u}, c, value)
 		}
