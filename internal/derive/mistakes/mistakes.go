@@ -223,6 +223,7 @@ func (s *search) try(h hypothesis) (m Mistake, cost int, ok bool) {
 	cost = solved.Work
 	a := solved.Agreement
 	if a.Conflict || impossible(solved) {
+		solved.Release()
 		return m, cost, false
 	}
 	m.Solution, m.P, m.Tested = solved, a.P, a.DOF > 0
