@@ -440,6 +440,9 @@ func (run *summaries) make(f opened, i int, t *turns) outcome {
 	default:
 		m.carryOut(run, &d, run.output.registerOf(f))
 	}
+	if found != nil { // the record is built: the next job may have the memory
+		found.Release()
+	}
 	return m
 }
 

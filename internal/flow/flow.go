@@ -101,6 +101,16 @@ func (d *Found) Result(o Options) (*Result, error) {
 	return r, nil
 }
 
+// Release gives the memory of what was solved to later jobs. No record can be built
+// afterwards, also of what was found before going beyond; those that were are complete
+// without it.
+func (d *Found) Release() {
+	d.parts.Solution.Release()
+	for i := range d.parts.Mistakes {
+		d.parts.Mistakes[i].Solution.Release()
+	}
+}
+
 // lineBuffers are empty buffers for the lines of records.
 var lineBuffers = sync.Pool{New: func() any { b := make([]byte, 0, 1<<15); return &b }}
 

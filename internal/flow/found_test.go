@@ -51,6 +51,39 @@ func TestFoundIsUnchanged(t *testing.T) {
 	}
 }
 
+// TestRecordsOutliveWhatWasFound: a record holds nothing of the memory of what was solved,
+// which the jobs after it are solved in; nor do the findings of one job reach another's
+// record.
+func TestRecordsOutliveWhatWasFound(t *testing.T) {
+	o := Options{Program: "2.0.0"}
+	var results []*Result
+	var lines []string
+	for _, name := range []string{"planetarium", "planetarium-conflict", "day", "planetarium-conflict", "day", "planetarium"} {
+		f := openJob(t, name)
+		jobs, _ := Read(f, o, true).All()
+		for _, job := range jobs {
+			found, err := Find(job, f, o, nil)
+			if err != nil {
+				t.Fatal(err)
+			}
+			r, err := found.Result(o)
+			if err != nil {
+				t.Fatal(err)
+			}
+			found.Release()
+			results, lines = append(results, r), append(lines, string(r.Line))
+		}
+	}
+	for i, r := range results {
+		if line, err := record.Line(nil, r.Record); err != nil || string(line) != lines[i] {
+			t.Errorf("record %d is another one after others were built (%v)", i, err)
+		}
+	}
+	if n := len(results); n < 6 || lines[0] != lines[n-1] {
+		t.Errorf("%d records; the first and the last, of one job, should be the same", n)
+	}
+}
+
 // TestNoResultWithoutLine: where the record cannot be written there is no result:
 // neither a report of it nor, in verify, what a record is compared with.
 func TestNoResultWithoutLine(t *testing.T) {
