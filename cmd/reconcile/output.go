@@ -132,12 +132,11 @@ func (p *output) path(f opened, job string, several bool) string {
 		return p.file
 	}
 	base := "summary"
-	folder := func() string { return filepath.Base(absolute(f.dir)) } // it asks the system
 	switch {
 	case p.out != "" && several && f.jobs.HasJobs:
-		base = folder() + "-" + job
+		base = f.name() + "-" + job
 	case p.out != "" && several:
-		base = folder()
+		base = f.name()
 	case f.jobs.HasJobs:
 		base = job
 	}

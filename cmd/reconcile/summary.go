@@ -195,6 +195,9 @@ type opened struct {
 	jobs   *tickets.Reader
 }
 
+// name is the name of the folder, however it was given.
+func (f opened) name() string { return filepath.Base(absolute(f.dir)) } // it asks the system
+
 // all goes through every folder before anything is written, so that faults of
 // use leave nothing behind; faulty jobs stop alone.
 func (run *summaries) all(ctx context.Context, dirs []string) int {
@@ -364,6 +367,7 @@ func (run *summaries) folder(ctx context.Context, f opened, rows *jobsTable, p *
 			run.report(m)
 			if rows != nil || run.closes() {
 				row := m.row()
+				row.Called = m.called
 				rows.add(row)
 				run.closing = append(run.closing, row)
 			}
@@ -399,7 +403,7 @@ func (run *summaries) printFaults(faults []tickets.Fault, dir string, p *progres
 
 // outcome is what one job came to, ready to be reported in its turn.
 type outcome struct {
-	job     string
+	called  string // the job, or, of several folders, one that has no name by its folder
 	faults  []tickets.Fault
 	result  *flow.Result // nil where the job is stopped
 	file    written
@@ -417,7 +421,10 @@ type outcome struct {
 func (run *summaries) make(f opened, i int, t *turns) outcome {
 	var found *flow.Found
 	job, faults := f.jobs.Job(i)
-	m := outcome{job: f.jobs.Names[i], faults: faults}
+	m := outcome{called: f.jobs.Names[i], faults: faults}
+	if m.called == "" && run.several {
+		m.called = f.name()
+	}
 	if job != nil {
 		if found, m.err = flow.Find(job, f.folder, run.options, nil); m.err != nil {
 			found = nil
@@ -491,7 +498,7 @@ func settle(waiting []outcome) {
 // report prints what a job came to.
 func (run *summaries) report(m outcome) {
 	if m.result != nil {
-		run.print(m.result)
+		run.print(m.result, m.called)
 		run.status = gravest(run.status, statusOf(m.result.Record))
 	}
 	for _, note := range m.notes {
@@ -507,7 +514,7 @@ func (run *summaries) report(m outcome) {
 func (m *outcome) row() screen.Row {
 	switch {
 	case m.err != nil || m.result == nil:
-		return screen.Row{Job: m.job, Verdict: "refused"}
+		return screen.Row{Job: m.called, Verdict: "refused"}
 	case m.pending != nil:
 		return m.pending.row
 	}
@@ -529,7 +536,7 @@ func (run *summaries) count(m outcome) {
 }
 
 // print prints the record, or a report: a short one of each of several jobs.
-func (run *summaries) print(r *flow.Result) {
+func (run *summaries) print(r *flow.Result, called string) {
 	if run.json {
 		run.streams.out.Write(r.Line)
 		return
@@ -539,7 +546,7 @@ func (run *summaries) print(r *flow.Result) {
 	}
 	run.printed++
 	if run.jobs > 1 {
-		screen.Brief(run.streams.out, r.Say)
+		screen.Brief(run.streams.out, r.Say, called)
 		return
 	}
 	screen.Report(run.streams.out, r.Record, r.Earlier)

@@ -1,6 +1,7 @@
 package screen
 
 import (
+	"cmp"
 	"io"
 	"slices"
 	"strings"
@@ -12,12 +13,12 @@ import (
 // briefLines is how many lines each of several jobs gets at most.
 const briefLines = 10
 
-// Brief writes what matters most of one of several jobs: the job, what to do
+// Brief writes what matters most of one of several jobs: what it is called, what to do
 // now, the verdict, what to look at again, why, and what is next. What does not
 // fit into ten lines is in the summary.
-func Brief(w io.Writer, say *words.Words) error {
+func Brief(w io.Writer, say *words.Words, called string) error {
 	r := view{say, say.Record()}
-	text := hang(r.lead("job"), r.Job) + r.top() + r.lookAgain() + hang(r.lead("why"), r.Headline().Why) + r.listed("next", r.next())
+	text := hang(r.lead("job"), called) + r.top() + r.lookAgain() + hang(r.lead("why"), r.Headline().Why) + r.listed("next", r.next())
 	lines := strings.SplitAfter(text, "\n")
 	if n := len(lines) - 1; n > briefLines {
 		lines = append(lines[:briefLines-1], "...\n")
@@ -39,7 +40,7 @@ func Closing(w io.Writer, all []Row) error {
 	head := words.Of(&record.Record{})
 	t := table{head: []string{head.Head("job"), head.Head("verdict"), head.Head("rating"), head.Head("value") + " / " + head.Head("limit")}, figures: []int{3}}
 	for _, o := range sorted {
-		t.rows = append(t.rows, []string{clean(o.Job), head.Head(o.Verdict), o.Governs, o.Found})
+		t.rows = append(t.rows, []string{clean(cmp.Or(o.Called, o.Job)), head.Head(o.Verdict), o.Governs, o.Found})
 	}
 	_, err := io.WriteString(w, "\n"+t.text())
 	return err

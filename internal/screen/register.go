@@ -24,6 +24,7 @@ type Row struct {
 	Margin, Download, DownloadU string
 	Agreement                   string
 	RecordSHA256, FileSHA256    string
+	Called                      string // by the closing table, where not by Job
 	Governs, Found              string // in words, of the tightest check: its rating, and its value with the limit
 }
 

@@ -213,7 +213,7 @@ func TestBrief(t *testing.T) {
 	n := 0
 	for name, r := range named() {
 		var b bytes.Buffer
-		if err := Brief(&b, words.Of(r)); err != nil {
+		if err := Brief(&b, words.Of(r), r.Job); err != nil {
 			t.Fatal(err)
 		}
 		lines := strings.Split(strings.TrimSuffix(b.String(), "\n"), "\n")
