@@ -16,7 +16,7 @@ type Estimate struct {
 	Fits        fits            `json:"fits"`
 	TrailerFrom string          `json:"trailer_from"` // tare, kerb, running_order, atm; "" where T is not known
 	VehicleFrom string          `json:"vehicle_from"` // kerb, tare, running_order, front_and_rear; ""
-	StopsFirst  *checkKey       `json:"stops_first"`  // the check that Fits ends at; null where no limit is known
+	StopsFirst  *statedKey      `json:"stops_first"`  // the check that Fits ends at; null where no limit is known
 	PayloadSum  []sumStep       `json:"payload_sum"`  // from gvm to what is left
 	TrailerSum  []sumStep       `json:"trailer_sum"`  // what the trailer comes to
 	Share       downloadShare   `json:"download_share"`
@@ -81,6 +81,9 @@ type downloadShare struct {
 	From  string  `json:"from"` // outfit, region, semi, drawbar
 }
 
+// statedKey names a check of an estimate, which has states of its own.
+type statedKey checkKey
+
 // estimateSet is what the masses come to with the ratings and loads of a set.
 type estimateSet struct {
 	Set         string      `json:"set"`
@@ -93,7 +96,7 @@ type estimateSet struct {
 	Fits        fits        `json:"fits"`
 	TrailerFrom string      `json:"trailer_from"`
 	VehicleFrom string      `json:"vehicle_from"`
-	StopsFirst  *checkKey   `json:"stops_first"`
+	StopsFirst  *statedKey  `json:"stops_first"`
 	PayloadSum  []sumStep   `json:"payload_sum"`
 	TrailerSum  []sumStep   `json:"trailer_sum"`
 }

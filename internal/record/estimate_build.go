@@ -50,7 +50,7 @@ func estimateSets(a *adjust.Estimated) []estimateSet {
 			s.Fits = fits{DownloadKg: &c.Fits.DownloadKg, TrailerKg: &c.Fits.TrailerKg}
 		}
 		if by := c.Fits.StopsFirst; by != nil {
-			s.StopsFirst = &checkKey{by.Line.Word, by.Line.On, estimateState(by.State)}
+			s.StopsFirst = &statedKey{by.Line.Word, by.Line.On, estimateState(by.State)}
 		}
 		all = append(all, s)
 	}

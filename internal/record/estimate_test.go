@@ -1,6 +1,7 @@
 package record
 
 import (
+	"encoding/json"
 	"slices"
 	"strings"
 	"testing"
@@ -50,6 +51,36 @@ func TestEstimateKeys(t *testing.T) {
 	}
 	if validate(t, compiled(t, "Estimate"), []byte(strings.Replace(string(line), "likely_within", "may be driven", 1))) == nil {
 		t.Error("the schema accepts a sentence for a verdict")
+	}
+}
+
+// What stops the heaviest trailer is named with its state, as the rows have it.
+func TestStopsFirstFollowsTheSchema(t *testing.T) {
+	for _, want := range []string{`{"rating":"gvm","on":"","state":"coupled"}`, `{"rating":"axle","on":"front","state":"vehicle_alone"}`, `{"rating":"atm","on":"","state":""}`} {
+		var rating struct{ Rating, On string }
+		if err := json.Unmarshal([]byte(want), &rating); err != nil {
+			t.Fatal(err)
+		}
+		// 2,740 empty, 1,500 of it in front: every rating stops a trailer at some mass, the
+		// front axle's at any.
+		limit := map[string]string{"gvm": "2900", "axle": "1400", "atm": "1000"}[rating.Rating]
+		jobs, faults := tickets.Read([]tickets.Form{
+			{Name: "outfit.csv", Bytes: []byte("region,length_unit,wheelbase,rear_axle_to_coupling\nau,mm,3000,1200\n")},
+			{Name: "ratings.csv", Bytes: []byte("rating,on,value,unit\nkerb,vehicle,2740,kg\nkerb,front,1500,kg\nkerb,rear,1240,kg\ntare,trailer,900,kg\n" + rating.Rating + "," + rating.On + "," + limit + ",kg\n")},
+		}, tickets.Options{}).All()
+		for _, f := range faults {
+			t.Fatal(f.Error())
+		}
+		line, err := Line(nil, EstimateOf(jobs[0], adjust.Estimate(jobs[0])))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !strings.Contains(string(line), `"stops_first":`+want) {
+			t.Errorf("not stopped by %s:\n%s", want, line)
+		}
+		if err := validate(t, compiled(t, "Estimate"), line); err != nil {
+			t.Errorf("%s: %v", want, err)
+		}
 	}
 }
 
