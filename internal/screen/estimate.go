@@ -62,7 +62,7 @@ func titled(t words.Table, figures ...int) string {
 			rows[i][j] = clean(row[j])
 		}
 	}
-	return hang("", t.Title) + table{t.Heads, figures, rows}.text()
+	return hang("", t.Title) + table{head: t.Heads, figures: figures, rows: rows}.text()
 }
 
 // checked prints ratings compared, after a blank line; nothing where there are none.

@@ -31,14 +31,14 @@ func Brief(w io.Writer, say *words.Words, called string) error {
 var gravest = []string{"refused", "conflict", "over", "unsettled", "incomplete", "unconfirmed", "within"}
 
 // Closing writes a table with one line a job, the gravest first and otherwise
-// in the order given.
+// in the order given. What does not fit into the line is cut.
 func Closing(w io.Writer, all []Row) error {
 	sorted := slices.Clone(all)
 	slices.SortStableFunc(sorted, func(a, b Row) int {
 		return slices.Index(gravest, a.Verdict) - slices.Index(gravest, b.Verdict)
 	})
 	head := words.Of(&record.Record{})
-	t := table{head: []string{head.Head("job"), head.Head("verdict"), head.Head("rating"), head.Head("value") + " / " + head.Head("limit")}, figures: []int{3}}
+	t := table{head: []string{head.Head("job"), head.Head("verdict"), head.Head("rating"), head.Head("value") + " / " + head.Head("limit")}, figures: []int{3}, whole: []int{1}, oneLine: true}
 	for _, o := range sorted {
 		t.rows = append(t.rows, []string{clean(cmp.Or(o.Called, o.Job)), head.Head(o.Verdict), o.Governs, o.Found})
 	}

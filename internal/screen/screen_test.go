@@ -252,6 +252,26 @@ func TestClosing(t *testing.T) {
 	}
 }
 
+// One line a job, however long its name: what does not fit is cut, and no figure is.
+func TestClosingIsOneLineAJob(t *testing.T) {
+	over := overRecord()
+	row := RowOf(words.Of(over), "", "", "")
+	row.Called = "a name of a job that is much longer than anybody types into a form of theirs"
+	var b bytes.Buffer
+	if err := Closing(&b, []Row{row, {Job: "d", Verdict: "refused"}}); err != nil {
+		t.Fatal(err)
+	}
+	lines := strings.Split(strings.Trim(b.String(), "\n"), "\n")
+	if len(lines) != 3 || !strings.HasPrefix(lines[2], "a name of a job") || !strings.Contains(lines[2], "… ") || !strings.HasSuffix(lines[2], " 2,090 ± 24 / 1,950 kg") {
+		t.Errorf("not one line a job:\n%s", b.String())
+	}
+	for _, line := range lines {
+		if cells(line) > columns {
+			t.Errorf("%d columns: %q", cells(line), line)
+		}
+	}
+}
+
 // A row that is over and does not decide is in the main table, marked.
 func TestOverRowsAreNotHidden(t *testing.T) {
 	r := overRecord()

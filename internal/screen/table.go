@@ -7,10 +7,13 @@ import (
 
 // table is rows of cells under a header. The columns named in figures are set to
 // the right and are never broken; where the table would be wider than the
-// terminal, its columns first move together and then the others wrap.
+// terminal, its columns first move together and then the others wrap, but for those
+// named in whole; where each row is one line they are cut instead.
 type table struct {
 	head    []string
 	figures []int
+	whole   []int
+	oneLine bool
 	rows    [][]string
 }
 
@@ -52,11 +55,19 @@ func (t table) widths() (wide []int, gap string) {
 	return wide, narrow
 }
 
-// widest gives the widest column that is not one of figures.
+// leastCut is how narrow a column of a table of single lines gets before the one to
+// its left gives way: the first says what the row is about.
+const leastCut = 10
+
+// widest gives the column to make narrower: the widest that may be, or, where each row
+// is one line, the last.
 func (t table) widest(wide []int) int {
 	at := -1
 	for i, w := range wide {
-		if !slices.Contains(t.figures, i) && (at < 0 || w > wide[at]) {
+		if slices.Contains(t.figures, i) || slices.Contains(t.whole, i) {
+			continue
+		}
+		if at < 0 || w > wide[at] || t.oneLine && w > leastCut {
 			at = i
 		}
 	}
@@ -77,6 +88,9 @@ func (t table) row(row []string, wide []int, gap string) string {
 	tall := 1
 	for i, cell := range row {
 		lines[i] = wrap(cell, wide[i])
+		if t.oneLine && len(lines[i]) > 1 {
+			lines[i] = []string{cut(cell, wide[i]-1) + "…"}
+		}
 		tall = max(tall, len(lines[i]))
 	}
 	var b strings.Builder
