@@ -58,17 +58,25 @@ type corner struct {
 	on      []tickets.Term
 	tyres   float64
 	unequal float64 // 0: the load of one end of an axle, solved
+	verdict Verdict
 }
 
 // worstTyre is the load of one tyre or rim in a state. Where finer supports
-// than `on` are solved it is the one with the least margin; one that is not
-// determined, not even with those around it, comes before all.
+// than `on` are solved it is the one with the gravest verdict, of those the one
+// with the least margin; one that is not determined, not even with those around
+// it, comes before all.
 func (h *checker) worstTyre(r *tickets.Rating, set string, state derive.State) measured {
 	// A line limits each of its tyres, so the row is that of the one with the least margin.
 	// Where one was not weighed it may be the worst, and the row is not_weighed.
 	var worst *corner
 	for _, t := range h.finest(r.Terms) {
 		c := h.cornerOf(r, t, set, state)
+		// A wheel read by itself is known to some kilograms, an equal share of the others
+		// to a fifth: with a little less on it the vaguer one may be unsettled where the
+		// first is within, and then the row is not.
+		if limit := h.tyreLimit(r); limit.Valid {
+			c.verdict = judge(c.value, portable.Kg(float64(h.stretch*c.u)), limit.Decimal.InexactFloat64(), false, h.rule, false)
+		}
 		if worst == nil || c.worse(worst) {
 			worst = &c
 		}
@@ -212,12 +220,14 @@ func (h *checker) around(t tickets.Term) []tickets.Term {
 	return all
 }
 
-// worse reports whether a tyre has less margin than another: the limit is one,
-// so the larger load, of equal loads the vaguer.
+// worse reports whether a tyre has a graver verdict than another, of equal ones
+// less margin: the limit is one, so the larger load, of equal loads the vaguer.
 func (c *corner) worse(than *corner) bool {
 	switch {
 	case c.ok != than.ok:
 		return !c.ok
+	case c.verdict != than.verdict:
+		return c.verdict == Over || c.verdict == Unsettled && than.verdict == Within
 	case c.value != than.value:
 		return c.value > than.value
 	}

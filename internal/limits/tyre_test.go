@@ -290,3 +290,33 @@ func TestUnequalInEachState(t *testing.T) {
 		}
 	}
 }
+
+// A tyre that is unsettled, or over, decides its row before one with less margin
+// and a milder verdict.
+func TestGravestTyre(t *testing.T) {
+	pads := func(first, both float64) *tickets.Job {
+		job := rated(jobOf([]tickets.Reading{
+			weigh(tickets.Coupled, tickets.Slack, first, "trailer.1.left"), weigh(tickets.Coupled, tickets.Slack, both, "trailer"),
+		}), with(rate("tyre", "trailer", 700), func(r *tickets.Rating) { r.Fitted = 4 }))
+		job.Outfit.TrailerAxles = 2
+		return job
+	}
+	for _, c := range []struct {
+		name    string
+		job     *tickets.Job
+		verdict Verdict
+		value   float64
+	}{
+		// 660 ± 25 on the wheel that was read; 650 ± 156 on each of the three others
+		{"unsettled before within", pads(660, 2610), Unsettled, 650},
+		// 760 ± 25, and 780 ± 187
+		{"over before unsettled", pads(760, 3100), Over, 760},
+		// 660 ± 25, and 400 ± 96
+		{"least margin of two within", pads(660, 1860), Within, 660},
+	} {
+		row := row(t, found(t, c.job), "tyre", "trailer", derive.CoupledSlack, "")
+		if row.Verdict != c.verdict || math.Abs(row.Found.Value-c.value) > 1e-3 {
+			t.Errorf("%s: %s, %g kg on %v (want %s, %g kg)", c.name, row.Verdict, row.Found.Value, row.HeldOn, c.verdict, c.value)
+		}
+	}
+}
