@@ -50,7 +50,11 @@ func (p *output) priorOf(reg *register, path, job string) (*prior, error) {
 	for _, l := range lines {
 		last.follow(l)
 	}
-	return last, last.look()
+	if err := last.look(); err != nil {
+		return nil, err
+	}
+	last.followFiles(reg, name)
+	return last, nil
 }
 
 // issuedBefore is what was issued under a job's name, if anything, and whether
@@ -95,6 +99,26 @@ func (l *prior) follow(line issue.Line) {
 	l.path = filepath.Join(filepath.Dir(l.path), words.TextOfCell(line.File))
 	l.number, l.date, l.outfit, l.sha256 = words.TextOfCell(line.Number), dateOf(line.IssuedAt), record.Outfit{Owner: line.Owner, VehicleID: line.VehicleID, TrailerID: line.TrailerID}, line.RecordSHA256
 	l.line, l.old = &line, nil
+}
+
+// followFiles goes on to the amendments of a file that the register has lost. The chain
+// does not protect its last line, and the summaries themselves say what they amend.
+func (l *prior) followFiles(reg *register, name string) {
+	for n := 2; ; n++ {
+		amended := issue.AmendedName(name, n)
+		if reg.holds(amended) {
+			continue
+		}
+		path := filepath.Join(filepath.Dir(l.path), amended)
+		old, err := lookAt(path)
+		if err != nil || old == nil {
+			return
+		}
+		if r := old.record; old.intact && r != nil && r.Replaces != nil && r.Replaces.RecordSHA256 == l.sha256 {
+			l.path, l.old, l.line = path, old, nil
+			l.readFile()
+		}
+	}
 }
 
 // look reads the file of a line of the register. One that is not as it was

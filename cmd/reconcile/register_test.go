@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -236,5 +237,35 @@ func TestAmendmentWithoutRegister(t *testing.T) {
 	e.wants(t, "verify", exitUnsettled, "")
 	if !strings.Contains(e.out, `j00.pdf: ok: it was amended: number A-09, "j00-2.pdf" replaces it`) {
 		t.Errorf("verify says\n%s", e.out)
+	}
+}
+
+// TestLostAmendment: an amendment is not issued again where the register has lost its
+// line, which is the last, or is lost itself: the summary says what it amends.
+func TestLostAmendment(t *testing.T) {
+	for name, lose := range map[string]func(register string) string{
+		"the last line":      func(s string) string { return s[:strings.LastIndexByte(strings.TrimSuffix(s, "\n"), '\n')+1] },
+		"the last two lines": func(s string) string { return strings.Join(strings.SplitAfter(s, "\n")[:2], "") },
+		"all":                func(string) string { return "" },
+	} {
+		dir := t.TempDir()
+		day, out := filepath.Join(dir, "day"), filepath.Join(dir, "out")
+		dayForms(t, day, 1, 0)
+		put(t, filepath.Join(day, "issuer.csv"), "name,next_number\nYard,A-08\n")
+		runIn(t, dir, "summary", day, "--out", out).wants(t, "first", exitUnsettled, "next number: A-09")
+		forms := filesIn(t, day)["tickets.csv"]
+		for i, corrected := range []string{"2620", "2640"} {
+			put(t, filepath.Join(day, "tickets.csv"), strings.Replace(forms, "vehicle_alone,vehicle,2600", "vehicle_alone,vehicle,"+corrected, 1))
+			runIn(t, dir, "summary", day, "--out", out, "--because", "misread "+corrected).wants(t, "corrected", exitUnsettled, fmt.Sprintf("number A-%02d, replaces A-%02d\n", 9+i, 8+i))
+		}
+		register := filepath.Join(out, "register.csv")
+		if kept := lose(filesIn(t, out)["register.csv"]); kept != "" {
+			put(t, register, kept)
+		} else if err := os.Remove(register); err != nil {
+			t.Fatal(err)
+		}
+		runIn(t, dir, "summary", day, "--out", out, "--because", "misread again").wants(t, name, exitUnsettled, "left as they are: 1 of 1\n--because: nothing was amended\n")
+		put(t, filepath.Join(day, "tickets.csv"), strings.Replace(forms, "vehicle_alone,vehicle,2600", "vehicle_alone,vehicle,2660", 1))
+		runIn(t, dir, "summary", day, "--out", out, "--because", "misread again").wants(t, name, exitUnsettled, "j00-4.pdf, number A-11, replaces A-10\n")
 	}
 }
