@@ -53,8 +53,7 @@ func (p *output) priorOf(reg *register, path, job string) (*prior, error) {
 	if err := last.look(); err != nil {
 		return nil, err
 	}
-	last.followFiles(reg, name)
-	return last, nil
+	return last, last.followFiles(reg, name)
 }
 
 // issuedBefore is what was issued under a job's name, if anything, and whether
@@ -101,18 +100,26 @@ func (l *prior) follow(line issue.Line) {
 	l.line, l.old = &line, nil
 }
 
-// followFiles goes on to the amendments of a file that the register has lost. The chain
-// does not protect its last line, and the summaries themselves say what they amend.
-func (l *prior) followFiles(reg *register, name string) {
+// followFiles goes on to the amendments of a file that the register has lost, and to
+// what amends those. The chain does not protect its last line, and the summaries
+// themselves say what they amend.
+func (l *prior) followFiles(reg *register, name string) error {
 	for n := 2; ; n++ {
 		amended := issue.AmendedName(name, n)
-		if reg.holds(amended) {
+		if lines := reg.issued(amended, ""); len(lines) > 0 {
+			if lines[0].Replaces != l.ref() {
+				continue
+			}
+			l.follow(lines[0])
+			if err := l.look(); err != nil {
+				return err
+			}
 			continue
 		}
 		path := filepath.Join(filepath.Dir(l.path), amended)
 		old, err := lookAt(path)
 		if err != nil || old == nil {
-			return
+			return nil
 		}
 		if r := old.record; old.intact && r != nil && r.Replaces != nil && r.Replaces.RecordSHA256 == l.sha256 {
 			l.path, l.old, l.line = path, old, nil

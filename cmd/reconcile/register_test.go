@@ -267,5 +267,6 @@ func TestLostAmendment(t *testing.T) {
 		runIn(t, dir, "summary", day, "--out", out, "--because", "misread again").wants(t, name, exitUnsettled, "left as they are: 1 of 1\n--because: nothing was amended\n")
 		put(t, filepath.Join(day, "tickets.csv"), strings.Replace(forms, "vehicle_alone,vehicle,2600", "vehicle_alone,vehicle,2660", 1))
 		runIn(t, dir, "summary", day, "--out", out, "--because", "misread again").wants(t, name, exitUnsettled, "j00-4.pdf, number A-11, replaces A-10\n")
+		runIn(t, dir, "summary", day, "--out", out, "--because", "misread again").wants(t, name, exitUnsettled, "left as they are: 1 of 1\n--because: nothing was amended\n")
 	}
 }
