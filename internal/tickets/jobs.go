@@ -155,10 +155,12 @@ func isDevice(name string) bool {
 	return false
 }
 
-// checkOrphans refuses jobs that tickets.csv does not have.
+// checkOrphans refuses jobs that tickets.csv does not have, and what else is wrong
+// on their lines.
 func (r *Reader) checkOrphans() {
 	known := r.forms["tickets.csv"].byJob
 	guesses := 0
+	read := map[string]bool{}
 	for _, s := range specs[1:] {
 		f := r.forms[s.name]
 		if f == nil {
@@ -167,9 +169,24 @@ func (r *Reader) checkOrphans() {
 		for _, job := range f.jobs {
 			if known[job] == nil {
 				r.rejectUnknownJob(f.firstCell(job), &guesses)
+				if !read[job] {
+					read[job] = true
+					r.readOrphan(job)
+				}
 			}
 		}
 	}
+}
+
+// readOrphan reads the lines of a job that tickets.csv does not have. Without a line
+// of its own in outfit.csv, that of the job which was meant may have another region
+// or unit of length: what hangs on them is not refused.
+func (r *Reader) readOrphan(job string) {
+	of := r.readHead(job).scope
+	if f := r.forms["outfit.csv"]; f == nil || len(f.byJob[job]) == 0 {
+		of = scope{region: refusedRegion, units: lengthUnit{unit: "mm"}}
+	}
+	r.readLines(rowReader{r.options.CopySize, of}, func(f *form) []record { return f.records(f.byJob[job], r.faults) })
 }
 
 // rejectUnknownJob refuses a job that tickets.csv does not have.

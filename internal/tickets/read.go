@@ -133,10 +133,14 @@ func (j *jobReader) ownLines(name string) []record {
 
 // readShared reads the lines that hold for every job, for those in one scope.
 func (r *Reader) readShared(s scope) *sharedLines {
-	rows := rowReader{r.options.CopySize, s}
+	return r.readLines(rowReader{r.options.CopySize, s}, func(f *form) []record { return f.shared })
+}
+
+// readLines reads lines of the forms by themselves.
+func (r *Reader) readLines(rows rowReader, of func(f *form) []record) *sharedLines {
 	lines := func(name string) []record {
 		if f := r.forms[name]; f != nil {
-			return f.shared
+			return of(f)
 		}
 		return nil
 	}
