@@ -14,7 +14,7 @@ func (pg *Page) drawLine() string {
 	class, text := "none", ""
 	switch {
 	case pg.answer != nil:
-		class, text = pg.answer.Verdict, sentence(pg.wordsOf(pg.answer).Headline().DoNow)
+		class, text = pg.answer.Sign(), sentence(pg.wordsOf(pg.answer).Headline().DoNow)
 	case len(pg.faults) > 0:
 		class, text = "todo", say("still_to_fill_in_or", itoa(len(pg.faults)))
 	case pg.cannot != "":
@@ -50,8 +50,8 @@ func (pg *Page) drawAnswer() string {
 	}
 	r, w := pg.answer, pg.wordsOf(pg.answer)
 	first := w.Headline()
-	inside += el("div", at{"class", "headline " + r.Verdict, "role", "status"},
-		el("p", at{"class", "do-now", "id", "do-now"}, el("span", at{"class", "verdict-mark", "aria-hidden", "true"}, verdictMark(r.Verdict)), " ", esc(sentence(first.DoNow))),
+	inside += el("div", at{"class", "headline " + r.Sign(), "role", "status"},
+		el("p", at{"class", "do-now", "id", "do-now"}, el("span", at{"class", "verdict-mark", "aria-hidden", "true"}, verdictMark(r.Sign())), " ", esc(sentence(first.DoNow))),
 		el("p", at{"id", "verdict"}, el("strong", nil, esc(sentence(first.Verdict)))), p("", sentence(first.Why)))
 	inside += listed(w.Head("s_cannot_be"), first.CannotBe) + pg.drawQuarrel(r, w) + pg.allQuestions(r, w) + pg.drawLoads(r, w) + pg.drawRemarks(w)
 	if pg.rest {
