@@ -490,3 +490,19 @@ func TestSignedBy(t *testing.T) {
 		}
 	}
 }
+
+// TestNothingToCompare: where no rating was given, page 1 does not say that every load
+// that decides is weighed; there is none.
+func TestNothingToCompare(t *testing.T) {
+	all, err := jobs()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, want := range map[string]bool{"planetarium-no-ratings": false, "planetarium": true} {
+		file, _ := drawn(t, all[name])
+		text := strings.Join(strings.Fields(tool(t, "pdftotext", "-l", "1", "-raw", file, "-")), " ")
+		if got := strings.Contains(text, words.Of(all[name]).Head("none_unweighed")); got != want {
+			t.Errorf("%s: said %v (want %v): %s", name, got, want, text)
+		}
+	}
+}

@@ -170,22 +170,10 @@ func (s *sheet) banner() {
 			n++
 		}
 		s.need(bannerHeight(lines[:n]))
-		s.bannerPart(s.bannerVerdict(), lines[:n])
+		s.bannerPart(s.rec.Sign(), lines[:n])
 		lines = lines[n:]
 	}
 	s.gap(6 * pt)
-}
-
-// bannerVerdict is what the sign and its colour say: the verdict as weighed, or
-// where that is within, what becomes of it over the trip, as line 1 says.
-func (s *sheet) bannerVerdict() string {
-	if t := s.rec.Trip; s.rec.Verdict == "within" && t != nil && t.Verdict != "within" {
-		if _, known := verdictInk[t.Verdict]; known {
-			return t.Verdict
-		}
-		return "unsettled"
-	}
-	return s.rec.Verdict
 }
 
 // longHeadline is how many characters a sentence has that is set smaller, so
@@ -200,7 +188,7 @@ func (s *sheet) bannerLines() []bannerLine {
 		now.size = sizeStrong
 	}
 	todo, verdict, ink := s.new("P"), s.new("P"), inkOf(s.rec.Verdict)
-	if s.bannerVerdict() != s.rec.Verdict {
+	if s.rec.Sign() != s.rec.Verdict {
 		ink = black // the sign speaks of the trip
 	}
 	var lines []bannerLine
@@ -275,12 +263,13 @@ func aboutSet(q record.Question) bool { return q.Args != nil && q.Args.Set != ""
 // cautions that belong next to the verdict. What is empty is left out.
 func (s *sheet) missing() {
 	var complete []string
+	compared := slices.ContainsFunc(s.rec.Checks, func(c record.Check) bool { return c.Decides && !c.Floor })
 	for _, l := range [][3]string{
 		{"not_weighed", strings.Join(s.say.Report().NotWeighed, "; "), "none_unweighed"},
 		{"not_given", strings.Join(s.say.Report().NotGiven, "; "), "none_missing"},
 		{"only_declared", strings.Join(s.say.Report().Declared, "; "), "no_declared"},
 	} {
-		if l[1] == "" {
+		if l[1] == "" && (l[0] != "not_weighed" || compared) {
 			complete = append(complete, s.label(l[2]))
 		}
 		s.labelledLine(s.label(l[0]), l[1])
