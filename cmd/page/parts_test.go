@@ -389,6 +389,14 @@ func partsAt(t *testing.T, size [2]int64, source string) {
 			}
 			b.picture(name)
 		}
+		if s.part == "slip" { // what is folded in the pictures
+			b.do(chromedp.Evaluate(`for (const d of document.querySelectorAll("#slip details")) d.open = true`, nil))
+			b.handled()
+			b.settled()
+			for _, v := range b.violations() {
+				t.Errorf("%s, unfolded: %s", s.name, v)
+			}
+		}
 	}
 	for _, width := range []int64{360, size[0]} {
 		b.do(emulation.SetDeviceMetricsOverride(width, size[1], 1, false))

@@ -170,6 +170,9 @@ func clearSlips(b *tab) {
 	b.t.Helper()
 	b.part("slip")
 	for b.eval(`[...document.querySelectorAll('[data-do="remove"][data-at^="tickets.csv|"]')].length`) != "0" {
+		b.do(chromedp.Evaluate(`document.querySelector('#slip details[data-open^="line-"]').open = true`, nil))
+		b.handled()
+		b.answered()
 		b.tap(`[data-do="remove"][data-at^="tickets.csv|"]`)
 	}
 }

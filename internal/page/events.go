@@ -54,7 +54,23 @@ var actions = map[string]func(*Page, Event, []string, *Reply){
 
 func (pg *Page) do(e Event, r *Reply) {
 	if act := actions[e.Do]; act != nil {
-		act(pg, e, append(strings.Split(e.At, "|"), "", "", "", ""), r)
+		where := append(strings.Split(e.At, "|"), "", "", "", "")
+		pg.stayOpen(e.Do, where)
+		act(pg, e, where, r)
+	}
+}
+
+// stayOpen keeps open what is being filled in: it does not fold under the hand of
+// whoever has just typed the last thing that was missing.
+func (pg *Page) stayOpen(do string, where []string) {
+	switch do {
+	case "slip", "when", "not-on-it":
+		pg.view.Open["head-"+where[0]] = true
+	case "remove", "fault", "goto":
+	default:
+		if where[0] == ticketsForm {
+			pg.view.Open["line-"+where[1]] = true
+		}
 	}
 }
 

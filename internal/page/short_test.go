@@ -28,6 +28,88 @@ func TestLaterLineIsShort(t *testing.T) {
 	}
 }
 
+// What is filled in of a slip is folded once its next line is begun, and read back;
+// it is open while it is typed, and where something is to be mended or is asked.
+func TestLinesFold(t *testing.T) {
+	pg := New(time.Now)
+	summary := func(line int) string {
+		html := pg.drawSlipHead(0, pg.slips()[0])
+		if line >= 0 {
+			html = pg.drawLineOf(line, line, 0)
+		}
+		open, text, _ := strings.Cut(html[strings.Index(html, "<details"):strings.Index(html, "</summary>")], "<summary>")
+		if strings.Contains(open, ` open=""`) {
+			return "open: " + text
+		}
+		return text
+	}
+	act(pg, [3]string{"region", "region", "au"}, [3]string{"add-slip"}, [3]string{"slip", "0|ticket", "7"}, [3]string{"when", "0|date", "2026-03-14"}, [3]string{"slip", "0|scale", "North"}, [3]string{"slip", "0|interval", "20"},
+		[3]string{"setup", "tickets.csv|0|setup", "coupled"}, [3]string{"cell", "tickets.csv|0|people", "2"}, [3]string{"cell", "tickets.csv|0|note", "STEER"},
+		[3]string{"cell", "tickets.csv|0|reading", "1380"}, [3]string{"deck", "tickets.csv|0|front"})
+	for line, want := range map[int]string{-1: "open: Number, date and place", 0: "open: Line 1"} {
+		if got := summary(line); got != want {
+			t.Errorf("all of it is typed: %d is %q (want %q)", line, got, want)
+		}
+	}
+	act(pg, [3]string{"add-line", "0"}, [3]string{"cell", "tickets.csv|1|reading", "1840"}, [3]string{"leave-out", "tickets.csv|1", "true"})
+	folded := map[int]string{-1: "2026-03-14, weighbridge North, in kg, in steps of 20", 0: "Line 1: STEER 1380 kg, front axle, hitched together, people on board: 2"}
+	for line, want := range folded {
+		if got := summary(line); got != want {
+			t.Errorf("the next line is begun: %d is %q (want %q)", line, got, want)
+		}
+	}
+	if got := summary(1); got != "open: Line 2" {
+		t.Errorf("the line being typed is %q", got)
+	}
+	if got := pg.lineWords(1, false); got != "1840 kg, hitched together, people on board: 2, left out" {
+		t.Errorf("the second line reads %q", got)
+	}
+	// What is wrong, or asked, opens it; typed in it stays open.
+	pg.forms.set(ticketsForm, 0, "reading", "13x")
+	pg.read()
+	if got := summary(0); got != "open: Line 1" {
+		t.Errorf("with a fault it is %q", got)
+	}
+	pg.forms.set(ticketsForm, 0, "reading", "1380")
+	pg.read()
+	if got := summary(0); got != folded[0] {
+		t.Errorf("mended elsewhere it is %q", got)
+	}
+	act(pg, [3]string{"cell", "tickets.csv|0|reading", "1383"}, [3]string{"cell", "tickets.csv|0|reading", "1380"}, [3]string{"slip", "0|interval", "10"})
+	for _, line := range []int{-1, 0} {
+		if got := summary(line); !strings.HasPrefix(got, "open: ") {
+			t.Errorf("typed in, %d is %q", line, got)
+		}
+	}
+	act(pg, [3]string{"add-line", "0"}, [3]string{"remove", "tickets.csv|1"})
+	if got := summary(1); got != "open: Line 2" {
+		t.Errorf("the line above went: it is %q", got)
+	}
+}
+
+// A line that is asked of is open until it is answered.
+func TestAskedLineIsOpen(t *testing.T) {
+	pg := New(time.Now)
+	pg.Do([]Event{{Do: "restore", Files: archived(t, "testdata/questions/not_a_multiple.txtar")}})
+	row := -1
+	for _, q := range pg.record().Questions {
+		if q.Code == "not_a_multiple" {
+			row = pg.forms.rowAt(ticketsForm, q.Line)
+		}
+	}
+	open := func() bool {
+		return strings.Contains(pg.drawLineOf(row, row, 0), `data-open="line-`+itoa(row)+`" id="fold-`+fieldID("", "line-"+itoa(row))+`" open=""`)
+	}
+	if !open() {
+		t.Error("the line that is asked of is folded")
+	}
+	pg.forms.set(ticketsForm, row, "confirmed", "not_a_multiple")
+	pg.read()
+	if open() {
+		t.Error("answered, it is open")
+	}
+}
+
 // A file that is no picture is said to be none, and kept.
 func TestFileThatIsNoPicture(t *testing.T) {
 	for begin, picture := range map[string]bool{"\xff\xd8\xff\xe0": true, "\x89PNG\r\n": true, "RIFF\x00\x00\x00\x00WEBPVP8 ": true, "%PDF-1.7": false, "a text": false} {
@@ -112,5 +194,17 @@ func TestFaultsSayWhereTheyAre(t *testing.T) {
 	}
 	if len(got) < len(want) {
 		t.Errorf("%d faults", len(got))
+	}
+}
+
+// What is within as weighed, and over during the trip, has no tick and no green: line 1
+// says that it is over, and its sign as well.
+func TestSignOfTheTrip(t *testing.T) {
+	pg := New(time.Now)
+	pg.Do([]Event{{Do: "restore", Files: jobFiles(t, "water-tank")}, {Do: "goto", Value: "slip"}})
+	for id, class := range map[string]string{"line": `class="line1 over"`, "answer": `class="headline over"`} {
+		if html := onPage(pg, id); pg.answer.Verdict != "within" || !strings.Contains(html, class) || strings.Contains(html[:strings.Index(html, "as weighed")], "✓") {
+			t.Errorf("%s: %s", id, html)
+		}
 	}
 }

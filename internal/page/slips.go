@@ -50,7 +50,7 @@ func (pg *Page) shiftRows(row, by int) {
 		kept = append(kept, s)
 	}
 	pg.view.Starts = kept
-	pg.shiftOpen([]string{"wheels-", "apart-", "how-"}, row, by)
+	pg.shiftOpen([]string{"wheels-", "apart-", "how-", "line-"}, row, by)
 }
 
 // shiftOpen moves what is remembered as open under a number behind one that came
@@ -76,7 +76,7 @@ func (pg *Page) shiftOpen(prefixes []string, from, by int) {
 }
 
 // ofSlips begins the names under which something of a slip is remembered.
-var ofSlips = []string{"no-date-", "no-time-", "no-scale-", "photo-"}
+var ofSlips = []string{"no-date-", "no-time-", "no-scale-", "photo-", "head-"}
 
 func (pg *Page) drawSlips() string {
 	inside := heading("slip", say("the_slip")) +
@@ -96,7 +96,7 @@ func (pg *Page) drawSlip(i int, s slip) string {
 	first := s.rows[0]
 	ticket := pg.forms.cell(ticketsForm, first, "ticket")
 	title := say("slip_x", itoa(i+1))
-	if ticket != "" {
+	if ticket != "" && !strings.HasPrefix(ticket, unnumbered) {
 		title = say("slip_x_number_x", itoa(i+1), ticket)
 	}
 	inside := el("legend", nil, esc(title)) + pg.piece("slip-head-"+s.key, itoa(first)+pg.rowState(ticketsForm, first), func() string { return pg.drawSlipHead(i, s) })
@@ -110,13 +110,33 @@ func (pg *Page) drawSlip(i int, s slip) string {
 	return el("fieldset", at{"class", "slip panel"}, inside, el("p", nil, button("main", "add-line", s.key, "", say("next_line_of_this_slip"))))
 }
 
-// drawSlipHead is what a slip has once, above its lines.
+// drawSlipHead is what a slip has once, above its lines; folded, it is read back in
+// one sentence.
 func (pg *Page) drawSlipHead(i int, s slip) string {
 	first, more := s.rows[0], "photo-"+s.key
-	return el("div", at{"class", "row"}, pg.slipNumber(i, s), pg.slipWhen(i, s), pg.slipPlace(i, s),
+	inside := el("div", at{"class", "row"}, pg.slipNumber(i, s), pg.slipWhen(i, s), pg.slipPlace(i, s),
 		pg.slipField(i, s, "unit", say("figures_in"), "select", unitChoices...),
 		pg.slipField(i, s, "interval", say("smallest_step_of_the_scale"), "decimal")) +
 		el("details", at{"class", "more", "data-open", more, "open", when(pg.view.Open[more] || pg.forms.cell(ticketsForm, first, "copy") != "", "")}, el("summary", nil, say("a_photo_of_the_slip")), pg.photo(ticketsForm, first, say("photo")))
+	key, must := "head-"+s.key, strings.Contains(inside, "data-fault")
+	return pg.folded(key, pg.headTitle(first, pg.view.Open[key] || must), inside, must)
+}
+
+// headTitle is what the head of a slip is called while it is open, and what it says
+// while it is folded.
+func (pg *Page) headTitle(row int, open bool) string {
+	if open {
+		return say("number_date_and_place")
+	}
+	cell := func(column string) string { return pg.forms.cell(ticketsForm, row, column) }
+	when, where, unit := or(cell("weighed_at"), say("no_date")), cell("scale"), say("in_x", cell("unit"))
+	if where != "" {
+		where = say("weighbridge_x_in_text", where)
+	}
+	if step := cell("interval"); step != "" {
+		unit += say("in_steps_of_x", step)
+	}
+	return titleOf(when, where, unit)
 }
 
 // headColumns are the cells that the head of a slip shows for all its lines.
@@ -299,6 +319,7 @@ func (pg *Page) doAddSlip(_ Event, _ []string, r *Reply) {
 	for _, prefix := range ofSlips {
 		delete(pg.view.Open, prefix+key)
 	}
+	pg.view.Open["head-"+key], pg.view.Open["line-"+itoa(row)] = true, true
 	r.Focus = fieldID("slip", key+"|ticket")
 }
 
@@ -319,29 +340,67 @@ func (pg *Page) doAddLine(_ Event, where []string, r *Reply) {
 	}
 	pg.shiftRows(last+1, 1)
 	row := pg.forms.add(ticketsForm, last, cells)
+	for _, above := range s.rows {
+		delete(pg.view.Open, "line-"+itoa(above))
+	}
+	delete(pg.view.Open, "head-"+s.key)
+	pg.view.Open["line-"+itoa(row)] = true
 	r.Focus = fieldID("cell", ticketsForm+"|"+itoa(row)+"|note")
 }
 
 // setups are how the outfit can stand, in the core's words and in plain ones.
 var setups = []choice{{"coupled", say("hitched_together")}, {"vehicle_alone", say("vehicle_alone")}, {"trailer_alone", say("trailer_alone_unhitched")}, {"empty", say("nothing_on_it_what_it")}}
 
-// drawLineOf is one line of a slip.
+// drawLineOf is one line of a slip. One that is filled in is folded once the next
+// line is begun, and read back in one sentence; where something is to be mended or
+// is asked of it, it is open.
 func (pg *Page) drawLineOf(n, row, first int) string {
 	cell := func(c string) string { return pg.forms.cell(ticketsForm, row, c) }
 	where := ticketsForm + "|" + itoa(row)
 	byWheel := pg.byWheel(row)
-	inside := el("legend", nil, esc(say("line_x", itoa(n+1))))
 	figure := ""
 	if !byWheel {
 		figure = pg.field(input{do: "cell", at: where + "|reading", label: say("figure"), kind: "decimal", value: cell("reading"), form: ticketsForm, row: row,
 			columns: []string{"reading", "unit", "interval", ""}, noted: words.ReadBack(cell("reading"), cell("unit"))})
 	}
-	inside += el("div", at{"class", "row"}, pg.cellField(ticketsForm, row, "note", say("word_printed"), "text"), figure)
+	inside := el("div", at{"class", "pair"}, pg.cellField(ticketsForm, row, "note", say("word_printed"), "text"), figure)
 	inside += pg.drawHow(n, row, byWheel)
 	inside += pg.headFaults(row, first) + pg.drawAdded(row) + pg.questions(ticketsForm, row)
 	leave := pg.field(input{do: "leave-out", at: where, label: say("keep_this_figure_but_leave"), kind: "check", value: when2(cell("use") == "no", "yes"), form: ticketsForm, row: row, columns: []string{"use"}, help: ""})
 	inside += el("div", at{"class", "actions"}, leave, button("quiet", "remove", where, "", say("take_this_line_away")))
-	return el("fieldset", at{"class", "line", "id", fieldID("line", itoa(row))}, inside)
+	key, title := "line-"+itoa(row), say("line_x", itoa(n+1))
+	must := strings.Contains(inside, "data-fault") || strings.Contains(inside, `data-do="confirm"`)
+	said := title
+	if !must && !pg.view.Open[key] {
+		said += ": " + pg.lineWords(row, byWheel)
+	}
+	return el("fieldset", at{"class", "line", "id", fieldID("line", itoa(row)), "aria-label", title}, pg.folded(key, said, inside, must))
+}
+
+// lineWords reads a line back: "STEER 1380 kg, front axle, hitched together".
+func (pg *Page) lineWords(row int, byWheel bool) string {
+	cell := func(c string) string { return pg.forms.cell(ticketsForm, row, c) }
+	var figures, on []string
+	if !byWheel {
+		figures = append(figures, cell("reading"))
+		deck, known := pg.onDeck(row)
+		for _, t := range deck {
+			on = append(on, supportName(t))
+		}
+		if !known {
+			on = append(on, cell("on_deck"))
+		}
+	}
+	for _, c := range pg.forms.columns(ticketsForm, row) {
+		if isWheel(c) && cell(c) != "" {
+			figures = append(figures, wheelName(c)+" "+cell(c))
+		}
+	}
+	use := map[string]string{"no": say("left_out"), "calculated": say("added_up_by_the_printer")}[strings.ToLower(cell("use"))]
+	if cell("use") == "" && pg.addsUp(row) {
+		use = say("added_up_by_the_printer")
+	}
+	return titleOf(strings.TrimSpace(cell("note")+" "+strings.Join(figures, "; ")+" "+cell("unit")), strings.Join(on, " + "), pg.howWords(row), use)
 }
 
 // drawHow asks how the outfit was, what stood on the deck, and who was on board.
@@ -657,13 +716,16 @@ func (pg *Page) drawWheels(row int) string {
 	}
 	inside := ""
 	for _, c := range columns {
-		label := words.OnWord(c)
-		if c == "nose" {
-			label = say("jockey_wheel")
-		}
-		inside += pg.cellField(ticketsForm, row, c, label, "decimal")
+		inside += pg.cellField(ticketsForm, row, c, wheelName(c), "decimal")
 	}
 	return el("div", at{"class", "wheels"}, inside)
+}
+
+func wheelName(column string) string {
+	if column == "nose" {
+		return say("jockey_wheel")
+	}
+	return words.OnWord(column)
 }
 
 // barsChoices are how a load-distribution hitch can be.
@@ -769,12 +831,11 @@ func (pg *Page) doLeaveOut(e Event, where []string, _ *Reply) {
 
 // drawRiders lists the people and things that were on board in some lines only.
 func (pg *Page) drawRiders() string {
-	inside := el("h3", nil, say("who_or_what_was_not")) +
-		p("help", say("everything_that_normally_travels_is"))
+	inside := p("help", say("everything_that_normally_travels_is"))
 	for row := range pg.forms.rows(loadsForm) {
 		inside += pg.loadLine(row, false)
 	}
-	return el("section", at{"class", "panel"}, inside, el("p", nil, button("", "add-load", "slip", "", say("add_somebody_or_something"))))
+	return pg.folded("riders", say("who_or_what_was_not"), inside+el("p", nil, button("", "add-load", "slip", "", say("add_somebody_or_something"))), pg.forms.rows(loadsForm) > 0)
 }
 
 // drawScales describes each weighbridge that a slip names.

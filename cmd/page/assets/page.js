@@ -97,11 +97,11 @@ function focusOn(where) {
   let target = byId(where);
   if (where.startsWith("fault:")) {
     target = [...document.querySelectorAll(`#${document.body.dataset.part} [data-fault]`)].find((e) => e.dataset.fault === where.slice(6));
-    for (let d = target; d && (d = d.parentElement.closest("details"));) d.open = true;
     const field = target && target.closest(".field, .radios, .deck");
     target = field ? field.querySelector("input, select, [tabindex]") || target : target;
   }
   if (!target) return;
+  for (let d = target; (d = d.parentElement && d.parentElement.closest("details"));) d.open = true;
   if (target.localName === "details") { target.open = true; target = target.querySelector("summary"); }
   if (target.tabIndex < 0 && !target.hasAttribute("tabindex")) target.tabIndex = -1;
   target.focus({ preventScroll: true });
