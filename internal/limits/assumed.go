@@ -46,8 +46,10 @@ func (h *checker) assumptions() [][len(ofInstruments)]bool {
 	if h.assumed == nil {
 		h.assumed = make([][len(ofInstruments)]bool, len(h.job.Readings))
 		for i := range h.job.Readings {
+			r := &h.job.Readings[i]
+			s := h.job.Scale(r.Scale)
 			for k, code := range ofInstruments {
-				h.assumed[i][k] = assumedOf(h.job, &h.job.Readings[i], code)
+				h.assumed[i][k] = assumedOf(s, r, code)
 			}
 		}
 	}
@@ -55,8 +57,7 @@ func (h *checker) assumptions() [][len(ofInstruments)]bool {
 }
 
 // assumedOf reports whether what a code names was not typed of a reading's scale.
-func assumedOf(job *tickets.Job, r *tickets.Reading, code string) bool {
-	s := job.Scale(r.Scale)
+func assumedOf(s *tickets.Scale, r *tickets.Reading, code string) bool {
 	// No scales.csv, or no line of it: class, deck and interval were all assumed.
 	if s == nil {
 		return code != split
@@ -109,7 +110,7 @@ func (f *Findings) restsOn(code string) bool {
 // assumedOn reports whether a used reading on a scale has what a code names assumed.
 func (h *checker) assumedOn(code, scale string) bool {
 	return slices.ContainsFunc(h.usedReadings(), func(r *tickets.Reading) bool {
-		return r.Scale == scale && assumedOf(h.job, r, code)
+		return r.Scale == scale && assumedOf(h.job.Scale(scale), r, code)
 	})
 }
 

@@ -67,15 +67,25 @@ var comparisons = []comparison{
 	{Word: "wheel", OnTrailer: true, Load: oneTyre, States: coupledStates},
 }
 
+// comparisonsOf is the table by word, in its order.
+var comparisonsOf = func() map[string][]comparison {
+	rows := map[string][]comparison{}
+	for _, a := range comparisons {
+		rows[a.Word] = append(rows[a.Word], a)
+	}
+	return rows
+}()
+
 // emptyMasses are rating words that limit nothing: empty masses, in the order
 // in which a payload takes the first that is given.
 var emptyMasses = []string{"kerb", "tare", "running_order"}
 
 // comparisonOf finds the table's row for a rating line; nil for an empty mass.
 func comparisonOf(job *tickets.Job, r *tickets.Rating) (row *comparison) {
-	for i := range comparisons {
-		a := &comparisons[i]
-		if a.Word != r.Word || a.OnTrailer && !onTrailer(r.Terms) {
+	of := comparisonsOf[r.Word]
+	for i := range of {
+		a := &of[i]
+		if a.OnTrailer && !onTrailer(r.Terms) {
 			continue
 		}
 		if !a.TowsAxles || regions.Of(job.Region).TowsAxles.Yes {

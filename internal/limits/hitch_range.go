@@ -236,6 +236,10 @@ func (h *checker) run(l *tensionLine, last int) (from, to int) {
 		v, u := l.at(float64(n)/perStep, h.stretch)
 		return portable.Kg(v + h.rule.guard(u) - l.limit)
 	}
+	// Kept at both ends it is kept between them.
+	if excess(0) <= 0 && excess(last) <= 0 {
+		return 0, last
+	}
 	a, b := 0, last // the least excess, by halving on the slope
 	for a < b {
 		if middle := (a + b) / 2; excess(middle) <= excess(middle+1) {

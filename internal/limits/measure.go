@@ -45,19 +45,22 @@ func (h *checker) measure(r *tickets.Rating, l load, set string, state derive.St
 	case couplerForce:
 		return h.weighed.of(h.coupler(set))
 	}
-	it := measured{load: l, set: set, state: state}
-	if l == support {
-		it.on = h.plain(r.Terms[0])
+	var on tickets.Term
+	shared := l != support
+	if l == support && len(r.Terms) == 1 {
+		on, shared = h.plain(r.Terms[0]), true
 	}
-	shared := l != support || len(r.Terms) == 1
-	if m := h.known(&it); shared && m != nil {
-		return m
-	}
-	it.parts = h.partsOf(r, l, state)
-	it.summed = h.sum(set, it.parts)
-	it.heldOn = heldOn(it.parts, l)
-	m := h.weighed.of(it)
 	if shared {
+		if m := h.known(l, set, state, on); m != nil {
+			return m
+		}
+	}
+	m := h.weighed.of(measured{})
+	m.parts = h.partsOf(r, l, state)
+	m.summed = h.sum(set, m.parts)
+	m.heldOn = heldOn(m.parts, l)
+	if shared {
+		m.load, m.set, m.state, m.on = l, set, state, on
 		h.loads = append(h.loads, m)
 	}
 	return m
@@ -67,9 +70,9 @@ func (h *checker) measure(r *tickets.Rating, l load, set string, state derive.St
 //
 // A trailer has its own rating and the vehicle's for towing it, and a download a most, a
 // least and the floor: what they compare is the same to the last bit.
-func (h *checker) known(as *measured) *measured {
+func (h *checker) known(l load, set string, state derive.State, on tickets.Term) *measured {
 	for _, m := range h.loads {
-		if m.load == as.load && m.state == as.state && m.on == as.on && m.set == as.set {
+		if m.load == l && m.state == state && m.on == on && m.set == set {
 			return m
 		}
 	}
