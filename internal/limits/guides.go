@@ -26,25 +26,29 @@ func (h *checker) guides(f *Findings) []guide {
 	if h.job.Region == "" {
 		return nil
 	}
-	all := h.shareGuides()
+	all := make([]guide, 0, guidesExpected)
+	all = h.shareGuides(all)
 	all = append(all, h.notHeavier())
-	all = append(all, h.brakes(f)...)
-	all = append(all, h.towing(f)...)
-	all = append(all, h.leastDownload()...)
-	return append(all, h.tyresTogether()...)
+	all = h.brakes(all, f)
+	all = h.towing(all, f)
+	all = h.leastDownload(all)
+	return h.tyresTogether(all)
 }
 
-// shareGuides is the usual download as a share of the trailer's mass; a
+// guidesExpected is the number of guides that most outfits have.
+const guidesExpected = 6
+
+// shareGuides adds the usual download as a share of the trailer's mass; a
 // hinged drawbar carries none, and what a semi-trailer puts down has no guide.
-func (h *checker) shareGuides() []guide {
+func (h *checker) shareGuides(all []guide) []guide {
 	// Semi-trailers put a third of their mass on the coupling by design; no published
 	// share holds for them.
 	g := &h.region.Share
 	if !g.Stated || !h.centreAxle() {
-		return nil
+		return all
 	}
 	v, u, ok := h.s.Figures().DownloadShare.Number()
-	return []guide{bounded("download_share", v, u, ok, &g.Low, &g.High, g.Source)}
+	return append(all, bounded("download_share", v, u, ok, &g.Low, &g.High, g.Source))
 }
 
 // centreAxle reports a trailer with a rigid drawbar.
@@ -61,7 +65,7 @@ func (h *checker) notHeavier() guide {
 
 // brakes compares the trailer's mass class with the brakes stated. Brakes that
 // the driver operates have no row: nothing in these classes asks for more.
-func (h *checker) brakes(f *Findings) []guide {
+func (h *checker) brakes(all []guide, f *Findings) []guide {
 	for i := range h.region.Brakes {
 		b := &h.region.Brakes[i]
 		if b.Brakes != h.job.Outfit.TrailerBrakes {
@@ -74,9 +78,9 @@ func (h *checker) brakes(f *Findings) []guide {
 		if ok && h.needsMore(b, v) {
 			g.Kept = of(false)
 		}
-		return []guide{g}
+		return append(all, g)
 	}
-	return nil
+	return all
 }
 
 // needsMore reports whether a trailer of a class mass needs more brakes than
@@ -104,8 +108,7 @@ func (h *checker) classMass(f *Findings, b *regions.BrakeClass) (kg, u float64, 
 
 // towing compares the trailer with the regional defaults. Brakes that are not
 // stated count as ones that the driver cannot operate.
-func (h *checker) towing(f *Findings) []guide {
-	var all []guide
+func (h *checker) towing(all []guide, f *Findings) []guide {
 	rated := h.rated(f)
 	for i := range h.region.Towed {
 		t := &h.region.Towed[i]
@@ -149,16 +152,16 @@ func (h *checker) towingMass(f *Findings, of string) (kg float64, ok bool) {
 }
 
 // leastDownload compares the download with the least that is asked for on the road.
-func (h *checker) leastDownload() []guide {
+func (h *checker) leastDownload(all []guide) []guide {
 	if !h.region.Least.Stated || !h.centreAxle() {
-		return nil
+		return all
 	}
 	var least *float64
 	if t, _, ok := h.s.Figures().TrailerMass.Number(); ok {
 		least = of(portable.Kg(leastOnTheRoad(h.region, t)))
 	}
 	v, u, ok := h.s.Figures().Download.Number()
-	return []guide{bounded("minimum_download", v, u, ok, least, nil, h.region.Least.Source)}
+	return append(all, bounded("minimum_download", v, u, ok, least, nil, h.region.Least.Source))
 }
 
 // leastOnTheRoad is the least download that a region asks for, in kilograms: a part
@@ -173,12 +176,14 @@ func leastOnTheRoad(region *regions.Row, trailerKg float64) float64 {
 
 // tyresTogether compares what the tyres of an axle or group carry together
 // with its rating.
-func (h *checker) tyresTogether() []guide {
-	var all []guide
+func (h *checker) tyresTogether(all []guide) []guide {
 	for i := range h.job.Ratings {
 		tyre := &h.job.Ratings[i]
+		if tyre.Word != "tyre" || tyre.Set != "" || h.st.status[i] != held {
+			continue
+		}
 		limit := h.limitOf(tyre)
-		if tyre.Word != "tyre" || tyre.Set != "" || h.st.status[i] != held || !limit.Valid {
+		if !limit.Valid {
 			continue
 		}
 		for j := range h.job.Ratings {

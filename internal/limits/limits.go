@@ -56,16 +56,29 @@ type Check struct {
 	parts []derive.Part
 }
 
-// numberOf is the limit of a check as a number in its unit; nil where it is not
-// known. A decimal is slow to turn into one, so that it is done once a row.
-func (h *checker) numberOf(c *Check) *float64 {
-	switch {
-	case c.LimitKN.Valid:
-		return h.numbers.of(portable.Ratio(c.LimitKN.Decimal.InexactFloat64()))
-	case c.LimitKg.Valid:
-		return h.numbers.of(portable.Kg(c.LimitKg.Decimal.InexactFloat64()))
+// ratingLine is a line of the form with what all its rows have: what it is compared with,
+// and its limit.
+type ratingLine struct {
+	*tickets.Rating
+	compares *comparison
+	limit    decimal.NullDecimal
+	number   *float64 // see numberOf
+}
+
+// line is line i of the ratings, which is no empty mass.
+func (h *checker) line(i int) ratingLine {
+	r, a := &h.job.Ratings[i], h.st.compares[i]
+	limit := h.limitOf(r)
+	return ratingLine{r, a, limit, h.numberOf(limit, a.Load == couplerForce)}
+}
+
+// numberOf is a limit as a number in its unit; nil where it is not known. A decimal is
+// slow to turn into one, so that it is done once a line.
+func (h *checker) numberOf(limit decimal.NullDecimal, kN bool) *float64 {
+	if !limit.Valid {
+		return nil
 	}
-	return nil
+	return h.numbers.of(grid(limit.Decimal.InexactFloat64(), kN))
 }
 
 // formLine is the check's line in ratings.csv; 0 for the floor.
@@ -207,7 +220,8 @@ func (h *checker) recheck(rows []Check, c *Check) []Check {
 	}
 	for i := range h.job.Ratings {
 		if r := &h.job.Ratings[i]; r == c.Line && h.st.compares[i] != nil && h.st.appliesIn(i, c.Set, c.State) {
-			return h.check(rows, r, h.st.compares[i], c.Set, c.State)
+			l := h.line(i)
+			return h.check(rows, &l, c.Set, c.State)
 		}
 	}
 	return rows
@@ -230,16 +244,16 @@ func (h *checker) compare() *Findings {
 func (h *checker) checks() []Check {
 	all := make([]Check, 0, 2*len(h.job.Ratings))
 	for i := range h.job.Ratings {
-		a := h.st.compares[i]
-		if a == nil {
+		if h.st.compares[i] == nil {
 			continue
 		}
+		l := h.line(i)
 		// By line, then set, then state: the order of the contract, which record and
 		// pages keep.
 		for _, set := range h.sets {
-			for _, state := range a.States {
+			for _, state := range l.compares.States {
 				if h.st.appliesIn(i, set, state) {
-					all = h.check(all, &h.job.Ratings[i], a, set, state)
+					all = h.check(all, &l, set, state)
 				}
 			}
 		}
@@ -252,18 +266,18 @@ func (h *checker) checks() []Check {
 }
 
 // check adds the row of one line in one state.
-func (h *checker) check(rows []Check, r *tickets.Rating, a *comparison, set string, state derive.State) []Check {
-	m := h.measure(r, a.Load, set, state)
+func (h *checker) check(rows []Check, l *ratingLine, set string, state derive.State) []Check {
+	m := h.measure(l.Rating, l.compares.Load, set, state)
 	rows = append(rows, Check{})
 	c := &rows[len(rows)-1] // filled where it is: it is large
-	c.Line, c.Rating, c.On, c.State, c.Set, c.Lower = r, r.Word, r.On, state, set, a.Lower
+	c.Line, c.Rating, c.On, c.State, c.Set, c.Lower = l.Rating, l.Word, l.On, state, set, l.compares.Lower
 	c.of(m)
-	if a.Load == couplerForce {
-		c.LimitKN, c.PlatedKN = h.limitOf(r), h.platedDc(set)
+	if l.compares.Load == couplerForce {
+		c.LimitKN, c.PlatedKN = l.limit, h.platedDc(set)
 	} else {
-		c.LimitKg = h.limitOf(r)
+		c.LimitKg = l.limit
 	}
-	c.Limit = h.numberOf(c)
+	c.Limit = l.number
 	// A limit that is not known, such as a load index outside the table, leaves the row
 	// not_weighed and deciding: incomplete, and never within.
 	if c.Limit != nil && m.ok {
@@ -393,11 +407,7 @@ func (h *checker) failsReplaced(c *Check) bool {
 		}
 		// A value without a state is the same slack and tensioned; only the line that is
 		// compared differs, so the other one is tried on it.
-		l := Check{LimitKg: h.limitOf(r)}
-		if c.LimitKN.Valid {
-			l = Check{LimitKN: h.limitOf(r)}
-		}
-		if limit := h.numberOf(&l); limit != nil && judge(c.Found.Value, c.Found.U, *limit, c.Lower, h.rule, c.LimitKN.Valid) != Within {
+		if limit := h.numberOf(h.limitOf(r), c.LimitKN.Valid); limit != nil && judge(c.Found.Value, c.Found.U, *limit, c.Lower, h.rule, c.LimitKN.Valid) != Within {
 			return true
 		}
 	}
