@@ -169,10 +169,10 @@ type figures struct {
 	TrailerCG        Quantity // in mm ahead of the trailer's axle
 }
 
-// Figures works the figures out, once.
-func (s *Solution) Figures() figures {
+// Figures works the figures out, once. Nobody changes them.
+func (s *Solution) Figures() *figures {
 	if s.figures != nil {
-		return *s.figures
+		return s.figures
 	}
 	f := &figures{
 		TrailerMass:   s.total(TrailerAlone, groupsOf(&s.Job.Outfit, TrailerAlone)...),
@@ -187,7 +187,7 @@ func (s *Solution) Figures() figures {
 	f.VehicleCG = s.vehicleCG()
 	f.TrailerCG = s.trailerCG(f)
 	s.figures = f
-	return *f
+	return f
 }
 
 // frontLess is what the front axle carries in one state less what it carries in another.

@@ -88,8 +88,8 @@ func TestUncertaintyOfFiguresByPerturbation(t *testing.T) {
 		if names := tieNames(s); names != "" {
 			t.Errorf("%s: ties %s in force (want none)", c.name, names)
 		}
-		want := propagated(t, job, s, func(s *Solution) float64 { v, _, _ := c.figure(s.Figures()).Number(); return v })
-		if _, u, ok := c.figure(s.Figures()).Number(); !ok || math.Abs(u-want) > 5e-3*want {
+		want := propagated(t, job, s, func(s *Solution) float64 { v, _, _ := c.figure(*s.Figures()).Number(); return v })
+		if _, u, ok := c.figure(*s.Figures()).Number(); !ok || math.Abs(u-want) > 5e-3*want {
 			t.Errorf("u(%s) = %.8g, %v (want %.8g)", c.name, u, ok, want)
 		}
 	}
