@@ -58,23 +58,24 @@ func (s *Solution) agreementWithoutTies() (a agreement, only bool) {
 	if untied == nil {
 		return agreement{}, false
 	}
-	a = untied.agreement(len(s.Observations) - len(s.ties))
+	n := len(s.Observations) - len(s.ties)
+	a = untied.agreement(n, untied.anySuspect(n))
 	return a, with.disagrees() && !a.disagrees()
 }
 
 // disagrees says whether the readings do not fit together well.
 func (a agreement) disagrees() bool { return a.Strained || a.Conflict }
 
-// agreement judges a fit of so many observations; without a degree of freedom p says
-// nothing and stays 0.
-func (f *fitted) agreement(observations int) agreement {
+// agreement judges a fit of so many observations, of which one alone may be suspect;
+// without a degree of freedom p says nothing and stays 0.
+func (f *fitted) agreement(observations int, suspect bool) agreement {
 	a := agreement{Degree: untested, Observations: observations, DOF: f.dof(), ChiSquare: f.chiSquare(), Scaling: 1}
 	if a.DOF < smallestDOF {
 		return a
 	}
 	a.P = survival(a.ChiSquare, a.DOF)
 	switch {
-	case a.P < conflictP || f.anySuspect(observations):
+	case a.P < conflictP || suspect:
 		a.Conflict, a.Degree = true, conflict
 	case a.P < strainedP:
 		a.Strained, a.Degree, a.Scaling = true, strained, portable.Ratio(math.Sqrt(a.ChiSquare/float64(a.DOF)))
@@ -86,7 +87,11 @@ func (f *fitted) agreement(observations int) agreement {
 
 // anySuspect says whether one of so many observations alone is too far off: in many
 // readings a single gross error hardly moves χ², whose spread grows with their number.
+// Without a degree of freedom nothing is left to be off.
 func (f *fitted) anySuspect(observations int) bool {
+	if f.dof() < smallestDOF {
+		return false
+	}
 	for i := range observations {
 		if w, ok := f.standardised(i); ok && math.Abs(w) > criticalW {
 			return true

@@ -24,11 +24,11 @@ type namedQuantity struct {
 func (s *Solution) quantities() []namedQuantity {
 	all := slices.Grow(s.lists.quantities[:0], s.system.layout.supports+quantitiesExpected)
 	add := func(name string, q Quantity) { all = append(all, namedQuantity{Name: name, Quantity: q}) }
-	for _, state := range states {
+	for i, state := range states {
 		for _, g := range state.groups() {
-			add(string(state)+"."+string(g), s.load(state, tickets.Term{Group: g}))
+			add(groupNames[i][groupIndex(g)], s.load(state, tickets.Term{Group: g}))
 			if g == tickets.Rear {
-				add(string(state)+".vehicle", s.total(state, vehicleGroups...))
+				add(vehicleNames[i], s.total(state, vehicleGroups...))
 			}
 		}
 	}
@@ -48,6 +48,18 @@ func (s *Solution) quantities() []namedQuantity {
 	s.lists.quantities = all
 	return all
 }
+
+// groupNames and vehicleNames are the names of the loads on groups and vehicle, by the
+// place of their state and by groupIndex: every job has the same.
+var groupNames, vehicleNames = func() (groups [stateCount][groupCount]string, vehicles [stateCount]string) {
+	for i, state := range states {
+		for _, g := range state.groups() {
+			groups[i][groupIndex(g)] = string(state) + "." + string(g)
+		}
+		vehicles[i] = string(state) + ".vehicle"
+	}
+	return groups, vehicles
+}()
 
 // quantitiesExpected is the number of those that are listed in addition to the supports: totals
 // and what concerns the outfit as a whole.
@@ -214,7 +226,7 @@ func (s *Solution) download() Quantity {
 // is the same mass (see conserve), and either weighing of it is a weighing.
 func (s *Solution) combination() Quantity {
 	q := s.total(CoupledSlack, coupledGroups...)
-	if q.Determined && s.weighedAs(CoupledTensioned, s.cellsOf(CoupledTensioned, groupTerms(coupledGroups))) {
+	if q.Determined && s.weighedAs(CoupledTensioned, s.system.layout.allOf(CoupledTensioned, coupledGroups)) {
 		q.Basis = weighed
 	}
 	return q

@@ -115,6 +115,16 @@ func (l *layout) cellsOf(s State, g tickets.Group) []cell {
 	return l.cells[slices.Index(states, s)][groupIndex(g)]
 }
 
+// allOf is the columns of groups in a state, as a set.
+func (l *layout) allOf(s State, groups []tickets.Group) (set columnSet) {
+	for _, g := range groups {
+		for _, c := range l.cellsOf(s, g) {
+			set.add(c.column)
+		}
+	}
+	return set
+}
+
 // eachFinest hands over the smallest supports of a group that is split so.
 func eachFinest(g tickets.Group, s splitOf, do func(tickets.Term)) {
 	for a := min(s.axles, 1); a <= s.axles; a++ {

@@ -25,7 +25,7 @@ func usedSystem() *system {
 		ties: make([]tie, n), obs: make([]observation, n), rows: make([][]float64, n), values: make([]float64, n),
 		balance: make([][]float64, n), us: make([]float64, n), numbers: make([]float64, 16*n),
 		lists: lists{
-			sums: make([]groupSum, n), quantities: make([]namedQuantity, n),
+			sums: make([]groupSum, n), weighings: make([]weighing, n), quantities: make([]namedQuantity, n),
 			causes: causes{all: make([]cause, n), of: make([]int, n), us: make([]float64, n), listed: make([]cause, n)},
 		},
 	}
@@ -40,6 +40,7 @@ func usedSystem() *system {
 		y.rows[i], y.balance[i] = []float64{nan}, []float64{nan}
 		y.values[i], y.us[i] = nan, nan
 		y.lists.sums[i] = groupSum{CoupledSlack, uint8(i), q}
+		y.lists.weighings[i] = weighing{CoupledSlack, columnSet{uint64(i)}}
 		y.lists.quantities[i] = namedQuantity{"wrong", q, []cause{wrong}}
 		y.lists.causes.all[i], y.lists.causes.of[i], y.lists.causes.us[i], y.lists.causes.listed[i] = wrong, 3, nan, wrong
 	}

@@ -171,3 +171,12 @@ func (w *wild) pruneScales() {
 	}
 	w.job.Scales = named
 }
+
+// groupTerms is groups as the terms of a deck.
+func groupTerms(groups []tickets.Group) []tickets.Term {
+	var terms []tickets.Term
+	for _, g := range groups {
+		terms = append(terms, tickets.Term{Group: g})
+	}
+	return terms
+}

@@ -24,45 +24,46 @@ type route struct {
 // with the hitch tensioned are no route: with tension on the bars T − G and Vc − V
 // differ from the static download by what the bars move.
 func (s *Solution) routes() []route {
-	var routes []route
-	if t := s.part(onTrailerRoute); t != nil {
-		parts := []Part{supportLoad(-1, CoupledSlack, tickets.Term{Group: tickets.Trailer})}
+	routes := make([]route, 0, mostRoutes)
+	var part Solution // of one route after the other
+	if part.solvedPart(s, onTrailerRoute) {
+		var room [3]Part
+		parts := append(room[:0], supportLoad(-1, CoupledSlack, tickets.Term{Group: tickets.Trailer}))
 		for _, g := range groupsOf(&s.Job.Outfit, TrailerAlone) {
 			parts = append(parts, supportLoad(1, TrailerAlone, tickets.Term{Group: g}))
 		}
-		routes = appendRoute(routes, "trailer", t.Sum(parts...))
-		t.Release()
+		routes = appendRoute(routes, "trailer", part.Sum(parts...))
+		part.Release()
 	}
-	if v := s.part(onVehicleRoute); v != nil {
-		routes = appendRoute(routes, "vehicle", v.download())
-		routes = append(routes, v.byFrontLift()...)
-		v.Release()
+	if part.solvedPart(s, onVehicleRoute) {
+		routes = appendRoute(routes, "vehicle", part.download())
+		routes = part.appendFrontLift(routes)
+		part.Release()
 	}
-	if g := s.part(onGauge); g != nil {
-		routes = appendRoute(routes, "gauge", g.download())
-		g.Release()
+	if part.solvedPart(s, onGauge) {
+		routes = appendRoute(routes, "gauge", part.download())
+		part.Release()
 	}
 	return routes
 }
 
-// part solves the readings of one route, mass not conserved between states: with
-// it the routes would lean on each other, and their difference show nothing. How its
-// readings agree nobody asks.
-func (s *Solution) part(keep func(*tickets.Reading) bool) *Solution {
+// mostRoutes is the number of routes there are.
+const mostRoutes = 4
+
+// solvedPart makes p the solution of the readings of one route, mass not conserved between
+// states: with it the routes would lean on each other, and their difference show nothing. How its
+// readings agree nobody asks. It is false where there are none.
+func (p *Solution) solvedPart(of *Solution, keep func(*tickets.Reading) bool) bool {
 	any := false
-	for _, r := range s.system.used {
+	for _, r := range of.system.used {
 		any = any || keep(r)
 	}
 	if !any {
-		return nil
+		return false
 	}
-	o := s.system.options
-	o.free, o.keep, o.WithoutTies, o.partOf = true, keep, allTies, s.system
-	p, err := solved(s.Job, o)
-	if err != nil {
-		return nil
-	}
-	return p
+	o := of.system.options
+	o.free, o.keep, o.WithoutTies, o.partOf = true, keep, allTies, of.system
+	return p.solved(of.Job, o) == nil
 }
 
 // onTrailerRoute keeps what T − G needs: the trailer alone, and its axles coupled,
@@ -100,27 +101,27 @@ func appendRoute(routes []route, name string, q Quantity) []route {
 	return routes
 }
 
-// byFrontLift is front_lift·w/a, with the uncertainty of the vehicle tie: moments
+// appendFrontLift adds front_lift·w/a, with the uncertainty of the vehicle tie: moments
 // about the rear axle, front_lift·w = D·a. So with D = lift/q, q = a/w,
 //
 //	u(D)² = (u(lift)² + t²)/q² + (D·u(q)/q)²
 //
 // t is how far the lift may be from (a/w)·D on a real vehicle (vehicleTieT).
-func (s *Solution) byFrontLift() []route {
+func (s *Solution) appendFrontLift(routes []route) []route {
 	o := &s.Job.Outfit
 	lift, u, ok := s.frontLess(VehicleAlone, CoupledSlack).Number()
 	if !ok || !o.RearAxleToCoupling.Known || !o.Wheelbase.Known {
-		return nil
+		return routes
 	}
 	q := ratioOf(o.LengthUncertaintyMm, named{lengthW, o.Wheelbase}, named{lengthA, o.RearAxleToCoupling})
 	if q.value == 0 { // a coupling over the rear axle lifts nothing, whatever rests on it
-		return nil
+		return routes
 	}
 	d := lift / q.value
 	u = portable.Hypot(u, vehicleTieT(o))                              // the lift is (a/w)·D to within t
 	u = portable.Kg(portable.Hypot(u/q.value, float64(d*q.u)/q.value)) // ahead of it, a < 0, the front axle gains
 	if float64(coverage*u) > maxDeterminedU {
-		return nil
+		return routes
 	}
-	return []route{{"front_lift", portable.Kg(d), u}}
+	return append(routes, route{"front_lift", portable.Kg(d), u})
 }

@@ -2,6 +2,7 @@ package derive
 
 import (
 	"math"
+	"slices"
 
 	"reconcile/internal/derive/lsq"
 	"reconcile/internal/portable"
@@ -51,13 +52,14 @@ type Solution struct {
 // the solution that is written into their memory.
 type lists struct {
 	sums       []groupSum      // those that Sum was asked for
+	weighings  []weighing      // see weighedAs
 	quantities []namedQuantity // see quantities
 	causes     causes          // see contributors
 }
 
 // emptied is the same memory without anything in it.
 func (l lists) emptied() lists {
-	return lists{sums: l.sums[:0], quantities: l.quantities[:0], causes: l.causes.emptied()}
+	return lists{sums: l.sums[:0], weighings: l.weighings[:0], quantities: l.quantities[:0], causes: l.causes.emptied()}
 }
 
 // Solve derives everything that the job's readings hold. Readings that contradict each
@@ -70,23 +72,22 @@ func Solve(job *tickets.Job, o Options) (*Solution, error) {
 			return nil, err
 		}
 	}
-	s, err := solved(job, o)
-	if err != nil {
+	s := new(Solution)
+	if err := s.solved(job, o); err != nil {
 		return nil, err
 	}
-	s.fillObservations()
-	s.Agreement = s.fit.agreement(len(s.Observations))
+	s.Agreement = s.fit.agreement(len(s.system.obs), s.fillObservations())
 	if o.FreeZero != nil {
 		s.Freed = s.zero(*o.FreeZero)
 	}
 	return s, nil
 }
 
-// solved is a solution of which nothing is said of the observations yet.
-func solved(job *tickets.Job, o Options) (*Solution, error) {
+// solved makes s the solution of a job of which nothing is said of the observations yet.
+func (s *Solution) solved(job *tickets.Job, o Options) error {
 	y := newSystem(job, o)
-	s := &Solution{Job: job, system: y, ties: y.ties, Unknown: y.Unknown, Work: y.work(), lists: y.lists.emptied()}
-	return s, s.rounds()
+	*s = Solution{Job: job, system: y, ties: y.ties, Unknown: y.Unknown, Work: y.work(), lists: y.lists.emptied()}
+	return s.rounds()
 }
 
 // Release lets other solutions have the memory of this one, which then holds nothing and
@@ -153,8 +154,9 @@ func (s *Solution) largestShift(before *fitted) float64 {
 }
 
 // fillObservations takes residuals and tests over from the fit: w = residual/(u·√r) and
-// the smallest detectable error 4.1321·u/√r, r being the redundancy.
-func (s *Solution) fillObservations() {
+// the smallest detectable error 4.1321·u/√r, r being the redundancy. suspect says
+// whether one of them is.
+func (s *Solution) fillObservations() (suspect bool) {
 	s.Observations = s.system.obs
 	n, used := len(s.Observations), len(s.system.used)
 	s.Used, s.Masses, s.Ties = s.Observations[:used], s.Observations[used:used+len(s.system.loads)], s.Observations[n-len(s.ties):]
@@ -165,8 +167,10 @@ func (s *Solution) fillObservations() {
 			o.Standardised, o.Testable = w, true
 			o.Smallest, _ = s.fit.smallestDetectable(i)
 			o.Suspect = math.Abs(w) > criticalW
+			suspect = suspect || o.Suspect
 		}
 	}
+	return suspect
 }
 
 // basis says how a quantity came about.
@@ -400,12 +404,20 @@ func (s *Solution) total(state State, groups ...tickets.Group) Quantity {
 // A difference of two readings is as good a number, but nobody read it. A reading with
 // a load missing counts: the load was added by its stated mass.
 func (s *Solution) weighedAs(state State, on columnSet) bool {
-	for _, r := range s.system.used {
-		if StateOf(r) == state && !onGauge(r) && on == s.cellsOf(state, r.Terms) {
-			return true
+	if len(s.weighings) == 0 {
+		for _, r := range s.system.used {
+			if !onGauge(r) {
+				s.weighings = append(s.weighings, weighing{StateOf(r), s.cellsOf(StateOf(r), r.Terms)})
+			}
 		}
 	}
-	return false
+	return slices.Contains(s.weighings, weighing{state, on})
+}
+
+// weighing is what was on the deck in a used reading, as columns of its state.
+type weighing struct {
+	state State
+	on    columnSet
 }
 
 // columnSet is a set of columns of support loads, of which there are fewer
@@ -420,15 +432,6 @@ func (s *Solution) cellsOf(state State, terms []tickets.Term) (set columnSet) {
 		s.system.layout.eachColumn(&s.Job.Outfit, state, t, set.add)
 	}
 	return set
-}
-
-// groupTerms is groups as the terms of a deck.
-func groupTerms(groups []tickets.Group) []tickets.Term {
-	var terms []tickets.Term
-	for _, g := range groups {
-		terms = append(terms, tickets.Term{Group: g})
-	}
-	return terms
 }
 
 // covariance is that of two determined quantities, in kg².
