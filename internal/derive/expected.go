@@ -1,10 +1,6 @@
 package derive
 
-import (
-	"slices"
-
-	"reconcile/internal/tickets"
-)
+import "reconcile/internal/tickets"
 
 // Expected returns what the model says of a reading, by its index in Job.Readings: the
 // load that was on its deck, which a scale without error would have shown, and what its
@@ -22,7 +18,9 @@ func (s *Solution) expected(r *tickets.Reading) (onDeck, shown Quantity) {
 	if !ok {
 		return Quantity{}, Quantity{}
 	}
-	onDeck = s.quantity(slices.Clone(row))
+	loads := s.system.row()
+	copy(loads, row)
+	onDeck = s.quantity(loads)
 	if c, used := s.system.layout.gain.of(r.Scale); used {
 		row[c] += r.Kg.InexactFloat64()
 	}
