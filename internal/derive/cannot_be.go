@@ -49,8 +49,8 @@ type mendedFigure struct {
 }
 
 // ImpossibleLoads lists the supports whose load, not by moments, is less than
-// nothing by more than U: value + 2u < 0, in the order of the states. No support pulls
-// the ground up. A load by moments rests on lengths, which may be what is wrong; the
+// nothing by more than U: value + 2u < 0, in the order of the states, and where a state
+// has none of them the whole vehicle or trailer that is. No support pulls the ground up. A load by moments rests on lengths, which may be what is wrong; the
 // nose is included only where it was itself weighed, as it may lift where the trailer
 // hangs on the hook.
 //
@@ -68,16 +68,47 @@ func (s *Solution) ImpossibleLoads() (all []CannotBe, overloaded bool) {
 				if !ok || q.Basis == ByMoment || g == tickets.Nose && q.Basis != weighed || portable.Kg(v+float64(coverage*u)) >= 0 {
 					continue
 				}
-				c := CannotBe{Code: impossible, On: t.String(), State: state, Kg: v, U: u}
-				if i := s.Behind(q).Most; i >= 0 {
-					c.Reading, c.Line = i, s.Job.Readings[i].Line
-					c.Ticket, c.RestsOn = s.Job.Readings[i].Ticket, s.decidedBy(q)
-				}
-				all = append(all, c)
+				all = append(all, s.impossible(t.String(), state, q))
 			}
+		}
+		if len(all) == 0 || all[len(all)-1].State != state {
+			all = append(all, s.impossibleUnit(row, state)...)
 		}
 	}
 	return all, s.overloaded()
+}
+
+// impossible is a load that cannot be, at its line.
+func (s *Solution) impossible(on string, state State, q Quantity) CannotBe {
+	c := CannotBe{Code: impossible, On: on, State: state}
+	c.Kg, c.U, _ = q.Number()
+	if i := s.Behind(q).Most; i >= 0 {
+		c.Reading, c.Line = i, s.Job.Readings[i].Line
+		c.Ticket, c.RestsOn = s.Job.Readings[i].Ticket, s.decidedBy(q)
+	}
+	return c
+}
+
+// impossibleUnit is the whole vehicle, or the whole trailer alone, where it would
+// weigh less than nothing. Of its supports none may be determined by itself: the
+// whole outfit less the trailer says what the vehicle weighs, and nothing of its axles.
+func (s *Solution) impossibleUnit(row []float64, state State) []CannotBe {
+	on, groups := "vehicle", []tickets.Group{tickets.Front, tickets.Rear}
+	if state == TrailerAlone {
+		on, groups = "all", []tickets.Group{tickets.Trailer, tickets.Nose}
+	}
+	clear(row)
+	for _, g := range groups {
+		s.system.layout.eachColumn(&s.Job.Outfit, state, tickets.Term{Group: g}, func(c int) { row[c]++ })
+	}
+	if kg, u, ok := s.fit.estimate(row); !ok || portable.Kg(kg+float64(coverage*u)) >= 0 {
+		return nil
+	}
+	q := s.total(state, groups...)
+	if v, u, ok := q.Number(); !ok || q.Basis == ByMoment || portable.Kg(v+float64(coverage*u)) >= 0 {
+		return nil
+	}
+	return []CannotBe{s.impossible(on, state, q)}
 }
 
 // mostLoaded is how many times the middle reading one support may carry: more is

@@ -1,6 +1,7 @@
 package limits
 
 import (
+	"maps"
 	"math"
 	"testing"
 
@@ -62,5 +63,42 @@ func TestImpossibleIsAConflict(t *testing.T) {
 	c := f.CannotBe[0]
 	if c.Code != "impossible" || c.On != "rear" || c.State != derive.VehicleAlone || c.Line != 2 && c.Line != 3 || math.Abs(c.Kg+220) > 1 {
 		t.Errorf("%+v (want rear, −220 kg)", c)
+	}
+}
+
+// A whole vehicle, or a whole trailer, below nothing cannot be, also where none
+// of its axles is known by itself: it would be within every rating.
+func TestImpossibleUnit(t *testing.T) {
+	for _, c := range []struct {
+		name     string
+		readings []tickets.Reading
+		want     map[string]float64 // by unit and state
+	}{
+		// 2,000 − 2,240 coupled, 2,000 − 2,480 alone
+		{"the outfit less the trailer", []tickets.Reading{
+			weigh(tickets.Coupled, tickets.Slack, 2000, "outfit"), weigh(tickets.Coupled, tickets.Slack, 2240, "trailer"),
+			weigh(tickets.TrailerAlone, "", 2480, "whole trailer"),
+		}, map[string]float64{"vehicle vehicle_alone": -480, "vehicle coupled_slack": -240}},
+		// 2,000 − 2,760
+		{"the outfit less the vehicle", []tickets.Reading{
+			weigh(tickets.Coupled, tickets.Slack, 2000, "outfit"), weigh(tickets.VehicleAlone, "", 2760, "vehicle"),
+		}, map[string]float64{"all trailer_alone": -760}},
+		// 2,760 − 2,980: the axle below nothing says it, and the vehicle is above
+		{"an axle", []tickets.Reading{
+			weigh(tickets.VehicleAlone, "", 2760, "vehicle"), weigh(tickets.VehicleAlone, "", 2980, "front"),
+		}, map[string]float64{"rear vehicle_alone": -220}},
+		// 2,000 − 2,010: −10 kg, and U is above 10
+		{"hardly any vehicle", []tickets.Reading{
+			weigh(tickets.Coupled, tickets.Slack, 2000, "outfit"), weigh(tickets.Coupled, tickets.Slack, 2010, "trailer"),
+		}, map[string]float64{}},
+	} {
+		f := found(t, rated(jobOf(c.readings), rate("gcm", "", 6000), rate("atm", "", 3000), rate("download_max", "", 350)))
+		got := map[string]float64{}
+		for _, i := range f.CannotBe {
+			got[i.On+" "+string(i.State)] = math.Round(i.Kg)
+		}
+		if !maps.Equal(got, c.want) || len(c.want) > 0 && f.Verdict != Conflict {
+			t.Errorf("%s: %v, %s (want %v)", c.name, got, f.Verdict, c.want)
+		}
 	}
 }

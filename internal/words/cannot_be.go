@@ -12,7 +12,11 @@ func (w *Words) cannotBe(i int) string {
 	c := &w.r.CannotBe[i]
 	a := argsOf(c.Args)
 	if c.Code == "impossible" {
-		return w.whereNoun(c.On, c.State) + " would carry " + w.value(a.Kg, a.UKg) + ", and no load can be below zero: compare " + w.linesToCompare(c.File, c.Line, a.Lines)
+		where := w.whereNoun(c.On, c.State)
+		if c.On == "all" { // of the states, only a trailer alone is listed as a whole
+			where = "the whole trailer" + w.inState(c.State)
+		}
+		return where + " would carry " + w.value(a.Kg, a.UKg) + ", and no load can be below zero: compare " + w.linesToCompare(c.File, c.Line, a.Lines)
 	}
 	at := w.formLine(c.File, c.Line)
 	text := "ticket " + a.Ticket + " does not add up: " + typed(a.Typed, w.unitAt(c.Line)) + " on " + at +
