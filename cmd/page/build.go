@@ -54,7 +54,6 @@ func build() ([]byte, error) {
 // all others that would only cost room, a tenth of the file.
 var inlined = []string{
 	"reconcile/internal/derive/...", "reconcile/internal/portable", "github.com/shopspring/decimal",
-	"strings", "github.com/klauspost/compress/flate",
 }
 
 // compile compiles the core for browsers.

@@ -158,6 +158,21 @@ func TestQuestionAskedAndAnswered(t *testing.T) {
 	b.contains(`#slip [data-question="not_a_multiple"]`, "confirmed")
 }
 
+// What is opened while an answer is on its way stays open, and what the core says of it
+// is not sent back: page and core would answer each other without end.
+func TestOpenedAtOnce(t *testing.T) {
+	b := open(t, 390, 844)
+	b.job("three-tickets")
+	b.part("slip")
+	b.do(chromedp.Evaluate(`for (const d of document.querySelectorAll('#slip details[data-open^="line-"]')) d.open = true`, nil))
+	b.handled()
+	b.settled()
+	if got := b.eval(`[...document.querySelectorAll('#slip details[data-open^="line-"]')].map((d) => d.open).join(" ")`); got != "true true true" {
+		t.Errorf("three lines were opened; open are %s", got)
+	}
+	b.quiet()
+}
+
 // A figure that adds up is asked about, and only such a one.
 func TestWeighedOrAddedUp(t *testing.T) {
 	b := open(t, 390, 844)

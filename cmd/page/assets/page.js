@@ -143,6 +143,7 @@ function morph(have, want) {
   while (at) { const gone = at; at = at.nextSibling; gone.remove(); }
 }
 function attributes(h, w) {
+  if (h.localName === "details") h.said = w.open;
   for (const { name, value } of w.attributes) if (h.getAttribute(name) !== value) h.setAttribute(name, value);
   for (const { name } of [...h.attributes]) if (!w.hasAttribute(name) && name !== "src") h.removeAttribute(name);
   if (h.localName !== "input" || h.type === "file") return;
@@ -179,7 +180,7 @@ document.addEventListener("keydown", (e) => {
 });
 document.addEventListener("toggle", (e) => {
   const d = e.target;
-  if (d.dataset && d.dataset.open && ready) send({ do: "open", at: d.dataset.open, value: String(d.open) });
+  if (d.dataset && d.dataset.open && ready && d.open !== d.said) send({ do: "open", at: d.dataset.open, value: String(d.open) });
 }, true);
 document.addEventListener("dragover", (e) => e.preventDefault());
 document.addEventListener("drop", async (e) => {
