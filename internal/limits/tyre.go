@@ -66,16 +66,17 @@ type corner struct {
 // with the least margin; one that is not determined, not even with those around
 // it, comes before all.
 func (h *checker) worstTyre(r *tickets.Rating, set string, state derive.State) measured {
-	// A line limits each of its tyres, so the row is that of the one with the least margin.
-	// Where one was not weighed it may be the worst, and the row is not_weighed.
+	// A line limits each of its tyres, so the row is that of the worst one. Where one was
+	// not weighed it may be the worst, and the row is not_weighed.
 	var worst *corner
+	limit := h.tyreLimit(r)
 	for _, t := range h.finest(r.Terms) {
 		c := h.cornerOf(r, t, set, state)
-		// A wheel read by itself is known to some kilograms, an equal share of the others
-		// to a fifth: with a little less on it the vaguer one may be unsettled where the
-		// first is within, and then the row is not.
-		if limit := h.tyreLimit(r); limit.Valid {
-			c.verdict = judge(c.value, portable.Kg(float64(h.stretch*c.u)), limit.Decimal.InexactFloat64(), false, h.rule, false)
+		// A wheel read by itself is known to some kilograms, an equal share only to a fifth
+		// or a quarter: the share may be unsettled with more margin than a wheel that is
+		// within, and then the line is not kept.
+		if limit.Valid {
+			c.verdict = judge(c.value, portable.Kg(float64(h.stretch*c.u)), portable.Kg(limit.Decimal.InexactFloat64()), false, h.rule, false)
 		}
 		if worst == nil || c.worse(worst) {
 			worst = &c
@@ -162,13 +163,17 @@ func on(state derive.State, terms ...tickets.Term) []derive.Part {
 const mostNarrowed = 8
 
 // narrowed finds the fewest supports within a determined one that are determined
-// together and have a tyre's among them.
+// together and have among them the one that a tyre is on.
 //
 // Of three axles of which the first was read by itself, the others share what is left.
 // That may be more than the mean of the three, which would hide a tyre that is over.
 func (h *checker) narrowed(within []tickets.Term, t tickets.Term, set string, state derive.State) []tickets.Term {
 	cells := h.finest(within)
-	if len(cells) > mostNarrowed {
+	// A line on one side limits tyres on axles of which no side was read by itself.
+	own := slices.IndexFunc(cells, func(c tickets.Term) bool {
+		return (c.Axle == 0 || c.Axle == t.Axle) && (c.Side == "" || c.Side == t.Side)
+	})
+	if own < 0 || len(cells) > mostNarrowed {
 		return within
 	}
 	best := cells
@@ -179,7 +184,7 @@ func (h *checker) narrowed(within []tickets.Term, t tickets.Term, set string, st
 				some = append(some, cell)
 			}
 		}
-		if len(some) < len(best) && slices.Contains(some, t) && h.sum(set, on(state, some...)).ok {
+		if len(some) < len(best) && n>>own&1 == 1 && h.sum(set, on(state, some...)).ok {
 			best = some
 		}
 	}

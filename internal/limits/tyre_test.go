@@ -245,6 +245,7 @@ func TestWhatIsLeftOfAGroup(t *testing.T) {
 	}
 	for _, c := range []struct {
 		name     string
+		tyres    string
 		axles    int
 		readings []tickets.Reading
 		want     float64
@@ -252,18 +253,24 @@ func TestWhatIsLeftOfAGroup(t *testing.T) {
 		on       []string
 	}{
 		// (2,400 − 600)/4, two axles on springs that were not read apart
-		{"the first of three", 3, []tickets.Reading{weighed(600, "trailer.1"), weighed(2400, "trailer")}, 450, 0.12, []string{"trailer.2", "trailer.3"}},
+		{"the first of three", "trailer", 3, []tickets.Reading{weighed(600, "trailer.1"), weighed(2400, "trailer")}, 450, 0.12, []string{"trailer.2", "trailer.3"}},
+		// the same for the tyres of one side, of which no side was read
+		{"one side", "trailer.left", 3, []tickets.Reading{weighed(600, "trailer.1"), weighed(2400, "trailer")}, 450, 0.12, []string{"trailer.2", "trailer.3"}},
 		// 1,700/4; the third carries 700
-		{"the last of three", 3, []tickets.Reading{weighed(700, "trailer.3"), weighed(2400, "trailer")}, 425, 0.12, []string{"trailer.1", "trailer.2"}},
-		{"two and two", 4, []tickets.Reading{weighed(2000, "trailer.1+trailer.2"), weighed(1600, "trailer.3+trailer.4")}, 500, 0.12, []string{"trailer.1", "trailer.2"}},
+		{"the last of three", "trailer", 3, []tickets.Reading{weighed(700, "trailer.3"), weighed(2400, "trailer")}, 425, 0.12, []string{"trailer.1", "trailer.2"}},
+		{"two and two", "trailer", 4, []tickets.Reading{weighed(2000, "trailer.1+trailer.2"), weighed(1600, "trailer.3+trailer.4")}, 500, 0.12, []string{"trailer.1", "trailer.2"}},
 		// (2,400 − 400)/3
-		{"one wheel of four", 2, []tickets.Reading{weighed(400, "trailer.1.left"), weighed(2400, "trailer")}, 2000.0 / 3, 0.12,
+		{"one wheel of four", "trailer", 2, []tickets.Reading{weighed(400, "trailer.1.left"), weighed(2400, "trailer")}, 2000.0 / 3, 0.12,
 			[]string{"trailer.1.right", "trailer.2.left", "trailer.2.right"}},
-		{"one axle of two", 2, []tickets.Reading{weighed(1000, "trailer.1"), weighed(2400, "trailer")}, 700, 0.06, []string{"trailer.2"}},
+		{"one axle of two", "trailer", 2, []tickets.Reading{weighed(1000, "trailer.1"), weighed(2400, "trailer")}, 700, 0.06, []string{"trailer.2"}},
 	} {
-		job := rated(jobOf(c.readings), with(rate("tyre", "trailer", 900), func(r *tickets.Rating) { r.Fitted = 2 * c.axles }))
+		job := rated(jobOf(c.readings), with(rate("tyre", c.tyres, 900), func(r *tickets.Rating) {
+			if r.Fitted = 2 * c.axles; r.On == "trailer.left" {
+				r.Fitted = c.axles
+			}
+		}))
 		job.Outfit.TrailerAxles = c.axles
-		row := row(t, found(t, job), "tyre", "trailer", derive.CoupledSlack, "")
+		row := row(t, found(t, job), "tyre", c.tyres, derive.CoupledSlack, "")
 		if row.Found == nil || math.Abs(row.Found.Value-c.want) > 1e-3 || !slices.Equal(row.HeldOn, c.on) {
 			t.Errorf("%s: %+v on %v (want %g on %v)", c.name, row.Found, row.HeldOn, c.want, c.on)
 			continue
