@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -114,13 +115,17 @@ func flagError(err error, flags *pflag.FlagSet) string {
 	return fmt.Sprintf("unknown flag --%s%s", unknown.GetSpecifiedName(), strings.Replace(meant(unknown.GetSpecifiedName(), names), `"`, `"--`, 1))
 }
 
-// emptyFlag refuses a flag whose value is empty, as a script makes one of a variable
-// that was not set: a key to sign with would silently be none.
+// emptyFlag refuses a flag with an empty value, which a script passes when a variable
+// was not set: a summary to be signed would silently not be.
 func emptyFlag(flags *pflag.FlagSet) (err error) {
 	flags.Visit(func(f *pflag.Flag) {
-		if f.Value.Type() == "string" && f.Value.String() == "" && err == nil {
+		values := []string{f.Value.String()}
+		if several, ok := f.Value.(pflag.SliceValue); ok {
+			values = several.GetSlice()
+		}
+		if slices.Contains(values, "") && err == nil {
 			wanted, _ := pflag.UnquoteUsage(f)
-			err = fmt.Errorf("--%s \"\" says nothing (want %s)", f.Name, wanted)
+			err = fmt.Errorf("--%s \"\" is empty (want %s)", f.Name, wanted)
 		}
 	})
 	return err
