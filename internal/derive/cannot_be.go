@@ -49,16 +49,19 @@ type mendedFigure struct {
 }
 
 // ImpossibleLoads lists the supports whose load, not by moments, is less than
-// nothing by more than U: value + 2u < 0, in the order of the states, and where a state
-// has none of them the whole vehicle or trailer that is. No support pulls the ground up. A load by moments rests on lengths, which may be what is wrong; the
-// nose is included only where it was itself weighed, as it may lift where the trailer
-// hangs on the hook.
+// nothing by more than U: value + 2u < 0, in the order of the states. Where a group has no
+// such support it lists what is left of the group, and where a state has none the whole
+// vehicle or trailer, if those are less than nothing. No support pulls the ground up. A load by moments rests on lengths, which may be
+// what is wrong; the nose is included only where it was itself weighed, as it may lift
+// where the trailer hangs on the hook.
 //
 // overloaded says whether a support would carry far more than anything that was weighed.
 func (s *Solution) ImpossibleLoads() (all []CannotBe, overloaded bool) {
 	row := s.system.row()
 	for _, state := range states {
+		before := len(all)
 		for _, g := range state.groups() {
+			listed := len(all)
 			for _, t := range append([]tickets.Term{{Group: g}}, s.finer(g)...) {
 				if !s.lifted(row, state, t) {
 					continue
@@ -70,8 +73,11 @@ func (s *Solution) ImpossibleLoads() (all []CannotBe, overloaded bool) {
 				}
 				all = append(all, s.impossible(t.String(), state, q))
 			}
+			if len(all) == listed {
+				all = append(all, s.impossibleRest(row, state, g)...)
+			}
 		}
-		if len(all) == 0 || all[len(all)-1].State != state {
+		if len(all) == before {
 			all = append(all, s.impossibleUnit(row, state)...)
 		}
 	}
@@ -89,22 +95,61 @@ func (s *Solution) impossible(on string, state State, q Quantity) CannotBe {
 	return c
 }
 
+// impossibleRest is what is left of a group without axles or sides of it, where that
+// is known and less than nothing: the first of three axles was read heavier than all
+// three. Of each of the others by itself nothing is known.
+func (s *Solution) impossibleRest(row []float64, state State, g tickets.Group) []CannotBe {
+	rest := s.system.layout.cellsOf(state, g)
+	if !slices.ContainsFunc(rest, func(c cell) bool { _, known := s.fit.unknown(c.column); return !known }) {
+		return nil // each was looked at by itself
+	}
+	for _, t := range s.finer(g) {
+		var on columnSet
+		s.system.layout.eachColumn(&s.Job.Outfit, state, t, on.add)
+		clear(row)
+		var without []cell
+		for _, c := range rest {
+			if !on.has(c.column) {
+				row[c.column], without = 1, append(without, c)
+			}
+		}
+		if _, _, known := s.fit.estimate(row); known && len(without) > 0 {
+			rest = without
+		}
+	}
+	var terms []tickets.Term
+	var names []string
+	for _, c := range rest {
+		terms, names = append(terms, c.term), append(names, c.term.String())
+	}
+	return s.impossibleTogether(row, strings.Join(names, "+"), state, terms)
+}
+
 // impossibleUnit is the whole vehicle, or the whole trailer alone, where it would
-// weigh less than nothing. Of its supports none may be determined by itself: the
-// whole outfit less the trailer says what the vehicle weighs, and nothing of its axles.
+// weigh less than nothing. That may be known where none of its axles is: the outfit
+// less the trailer is the vehicle, and says nothing of its axles.
 func (s *Solution) impossibleUnit(row []float64, state State) []CannotBe {
-	on, groups := "vehicle", []tickets.Group{tickets.Front, tickets.Rear}
+	on, groups := "vehicle", vehicleGroups
 	if state == TrailerAlone {
-		on, groups = "all", []tickets.Group{tickets.Trailer, tickets.Nose}
+		on, groups = "all", trailerGroups
 	}
-	clear(row)
+	var terms []tickets.Term
 	for _, g := range groups {
-		s.system.layout.eachColumn(&s.Job.Outfit, state, tickets.Term{Group: g}, func(c int) { row[c]++ })
+		terms = append(terms, tickets.Term{Group: g})
 	}
-	if kg, u, ok := s.fit.estimate(row); !ok || portable.Kg(kg+float64(coverage*u)) >= 0 {
+	return s.impossibleTogether(row, on, state, terms)
+}
+
+// impossibleTogether is the load on supports together where it is less than nothing.
+func (s *Solution) impossibleTogether(row []float64, on string, state State, terms []tickets.Term) []CannotBe {
+	if !s.lifted(row, state, terms...) {
 		return nil
 	}
-	q := s.total(state, groups...)
+	var parts []Part
+	for _, t := range terms {
+		parts = append(parts, supportLoad(1, state, t))
+	}
+	q := s.Sum(parts...)
 	if v, u, ok := q.Number(); !ok || q.Basis == ByMoment || portable.Kg(v+float64(coverage*u)) >= 0 {
 		return nil
 	}
@@ -141,12 +186,14 @@ func (s *Solution) middleReading() float64 {
 	return kg[len(kg)/2]
 }
 
-// lifted says quickly whether a load may be less than nothing by more than U: only
-// such a load needs its basis, which takes a solution without the ties. It writes over
-// the row that it is given.
-func (s *Solution) lifted(row []float64, state State, t tickets.Term) bool {
+// lifted says quickly whether a load, on supports together, may be less than nothing by
+// more than U: only such a load needs its basis, which takes a solution without the ties.
+// It writes over the row that it is given.
+func (s *Solution) lifted(row []float64, state State, terms ...tickets.Term) bool {
 	clear(row)
-	s.system.layout.eachColumn(&s.Job.Outfit, state, t, func(c int) { row[c]++ })
+	for _, t := range terms {
+		s.system.layout.eachColumn(&s.Job.Outfit, state, t, func(c int) { row[c]++ })
+	}
 	kg, u, ok := s.fit.estimate(row)
 	return ok && portable.Kg(kg+float64(coverage*u)) < 0
 }
@@ -253,13 +300,13 @@ func signs(n int) iter.Seq2[uint, uint] {
 	return func(yield func(added, taken uint) bool) {
 		var each func(at int, added, taken uint) bool
 		each = func(at int, added, taken uint) bool {
-			one := added&(added-1) == 0
+			several := added&(added-1) != 0
 			if at == n {
-				return added == 0 || !one && taken != 0 || yield(added, taken)
+				return added == 0 || several && taken != 0 || yield(added, taken)
 			}
 			bit := uint(1) << at
 			return (added != 0 && taken != 0 || each(at+1, added|bit, taken)) &&
-				(!one || each(at+1, added, taken|bit)) && each(at+1, added, taken)
+				(several || each(at+1, added, taken|bit)) && each(at+1, added, taken)
 		}
 		each(0, 0, 0)
 	}

@@ -426,6 +426,8 @@ type columnSet [4]uint64
 
 func (c *columnSet) add(column int) { c[column/64] |= 1 << (column % 64) }
 
+func (c *columnSet) has(column int) bool { return c[column/64]&(1<<(column%64)) != 0 }
+
 // cellsOf is the columns of supports, as a set: front.left with front.right is front.
 func (s *Solution) cellsOf(state State, terms []tickets.Term) (set columnSet) {
 	for _, t := range terms {

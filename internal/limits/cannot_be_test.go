@@ -66,33 +66,45 @@ func TestImpossibleIsAConflict(t *testing.T) {
 	}
 }
 
-// A whole vehicle, or a whole trailer, below nothing cannot be, also where none
-// of its axles is known by itself: it would be within every rating.
-func TestImpossibleUnit(t *testing.T) {
+// A whole vehicle, a whole trailer, or what is left of a group, below nothing cannot be,
+// also where none of its axles is known by itself: it would be within every rating.
+func TestImpossibleTogether(t *testing.T) {
+	part := []tickets.Reading{weigh(tickets.Coupled, tickets.Slack, 2600, "trailer.1"), weigh(tickets.Coupled, tickets.Slack, 2400, "trailer")}
 	for _, c := range []struct {
 		name     string
+		axles    int
 		readings []tickets.Reading
 		want     map[string]float64 // by unit and state
 	}{
 		// 2,000 − 2,240 coupled, 2,000 − 2,480 alone
-		{"the outfit less the trailer", []tickets.Reading{
+		{"the outfit less the trailer", 1, []tickets.Reading{
 			weigh(tickets.Coupled, tickets.Slack, 2000, "outfit"), weigh(tickets.Coupled, tickets.Slack, 2240, "trailer"),
 			weigh(tickets.TrailerAlone, "", 2480, "whole trailer"),
 		}, map[string]float64{"vehicle vehicle_alone": -480, "vehicle coupled_slack": -240}},
 		// 2,000 − 2,760
-		{"the outfit less the vehicle", []tickets.Reading{
+		{"the outfit less the vehicle", 1, []tickets.Reading{
 			weigh(tickets.Coupled, tickets.Slack, 2000, "outfit"), weigh(tickets.VehicleAlone, "", 2760, "vehicle"),
 		}, map[string]float64{"all trailer_alone": -760}},
 		// 2,760 − 2,980: the axle below nothing says it, and the vehicle is above
-		{"an axle", []tickets.Reading{
+		{"an axle", 1, []tickets.Reading{
 			weigh(tickets.VehicleAlone, "", 2760, "vehicle"), weigh(tickets.VehicleAlone, "", 2980, "front"),
 		}, map[string]float64{"rear vehicle_alone": -220}},
+		// 2,400 − 2,600, and nothing is known of how two axles share it
+		{"a part above the whole", 3, part, map[string]float64{"trailer.2+trailer.3 coupled_slack": -200}},
+		// 3,000 − 1,700 − 1,800
+		{"two parts above the whole", 4, []tickets.Reading{
+			weigh(tickets.Coupled, tickets.Slack, 1700, "trailer.1"), weigh(tickets.Coupled, tickets.Slack, 1800, "trailer.2"), weigh(tickets.Coupled, tickets.Slack, 3000, "trailer"),
+		}, map[string]float64{"trailer.3+trailer.4 coupled_slack": -500}},
+		{"of two axles", 2, part, map[string]float64{"trailer.2 coupled_slack": -200}},
+		{"a part below the whole", 3, []tickets.Reading{weigh(tickets.Coupled, tickets.Slack, 800, "trailer.1"), part[1]}, map[string]float64{}},
 		// 2,000 − 2,010: −10 kg, and U is above 10
-		{"hardly any vehicle", []tickets.Reading{
+		{"hardly any vehicle", 1, []tickets.Reading{
 			weigh(tickets.Coupled, tickets.Slack, 2000, "outfit"), weigh(tickets.Coupled, tickets.Slack, 2010, "trailer"),
 		}, map[string]float64{}},
 	} {
-		f := found(t, rated(jobOf(c.readings), rate("gcm", "", 6000), rate("atm", "", 3000), rate("download_max", "", 350)))
+		job := rated(jobOf(c.readings), rate("gcm", "", 6000), rate("atm", "", 3000), rate("download_max", "", 350))
+		job.Outfit.TrailerAxles = c.axles
+		f := found(t, job)
 		got := map[string]float64{}
 		for _, i := range f.CannotBe {
 			got[i.On+" "+string(i.State)] = math.Round(i.Kg)

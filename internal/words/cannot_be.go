@@ -13,8 +13,11 @@ func (w *Words) cannotBe(i int) string {
 	a := argsOf(c.Args)
 	if c.Code == "impossible" {
 		where := w.whereNoun(c.On, c.State)
-		if c.On == "all" { // of the states, only a trailer alone is listed as a whole
+		switch {
+		case c.On == "all": // of the states, only a trailer alone is listed as a whole
 			where = "the whole trailer" + w.inState(c.State)
+		case strings.Contains(c.On, "+"):
+			where = w.deckNouns(c.On) + " together" + w.inState(c.State)
 		}
 		return where + " would carry " + w.value(a.Kg, a.UKg) + ", and no load can be below zero: compare " + w.linesToCompare(c.File, c.Line, a.Lines)
 	}

@@ -236,5 +236,6 @@ func TestImpossibleNamesEveryLineItRestsOn(t *testing.T) {
 	want(t, "two", lifts(7, 8), "the rear axle (coupled) would carry -120 ± 18 kg, and no load can be below zero: compare line 7 of tickets.csv (ticket 3, rear) and line 8 (ticket 3, trailer) with their tickets")
 	want(t, "one", lifts(7), "the rear axle (coupled) would carry -120 ± 18 kg, and no load can be below zero: compare line 7 of tickets.csv (ticket 3, rear) with the ticket")
 	whole := &record.Args{Kg: ptr(-760.0), UKg: ptr(6.0), Lines: []int{7}}
+	want(t, "what is left", w.saidCannotBe("impossible", "tickets.csv", "trailer.2+trailer.3", "coupled_slack", whole), "trailer axle 2 and trailer axle 3 together (coupled) would carry -760 ± 12 kg, and no load can be below zero: compare line 7 of tickets.csv (ticket 3, rear) with the ticket")
 	want(t, "the trailer", w.saidCannotBe("impossible", "tickets.csv", "all", "trailer_alone", whole), "the whole trailer (trailer alone) would carry -760 ± 12 kg, and no load can be below zero: compare line 7 of tickets.csv (ticket 3, rear) with the ticket")
 }
