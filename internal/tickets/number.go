@@ -21,7 +21,7 @@ type figure struct {
 
 var (
 	withUnit = sync.OnceValue(func() *regexp.Regexp {
-		return regexp.MustCompile(`(?i)^[-−]?[0-9]+([.,][0-9]+)? ?(kg|t|lb|lbs|mm|cm|m|in|kn)$`)
+		return regexp.MustCompile(`(?i)^[-−]?[0-9]+([.,][0-9]+)?[ \x{a0}\x{202f}\x{2009}]?(kg|t|lb|lbs|mm|cm|m|in|kn)$`)
 	})
 	exponent  = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`(?i)^[-+]?[0-9]+([.,][0-9]+)?E[-+]?[0-9]+$`) })
 	separated = sync.OnceValue(func() *regexp.Regexp {
