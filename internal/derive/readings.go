@@ -28,8 +28,7 @@ const leverUnknown = 0.015
 // renewed/m + kept, which independent observations give where each has u² = renewed +
 // m·kept.
 func repeats(o *tickets.Outfit, used []*tickets.Reading) (m, first []int) {
-	var room [readingsExpected]sameKind
-	keys, both := room[:0], make([]int, 2*len(used))
+	keys, both := make([]sameKind, 0, len(used)), make([]int, 2*len(used))
 	m, first = both[:len(used)], both[len(used):]
 	for i := range used {
 		keys = append(keys, repeatKey(o, used[i]))
@@ -41,9 +40,6 @@ func repeats(o *tickets.Outfit, used []*tickets.Reading) (m, first []int) {
 	}
 	return m, first
 }
-
-// readingsExpected is the number of used readings that most jobs stay below.
-const readingsExpected = 16
 
 // sameKind is all in which two readings of the same kind agree.
 type sameKind struct {

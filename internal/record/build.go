@@ -110,10 +110,8 @@ func (p *Parts) inputs() []input {
 // inputOf names a file that is attached, with the hash of its bytes and the
 // lines of the form that it holds; none is the entire file.
 func inputOf(file string, b []byte, lines [][2]int) input {
-	var digits [2 * sha256.Size]byte
 	sum := sha256.Sum256(b)
-	hex.Encode(digits[:], sum[:])
-	return input{File: file, SHA256: string(digits[:]), Lines: every(lines)}
+	return input{File: file, SHA256: hex.EncodeToString(sum[:]), Lines: every(lines)}
 }
 
 // checkKeyOf names a check as the record does.
