@@ -64,7 +64,10 @@ func (h *checker) headroom(f *Findings, standard []standardPlace) []headroom {
 	if f.Verdict == Conflict {
 		return nil
 	}
-	checks := f.Deciding("")
+	var checks []*Check
+	for _, c := range f.Deciding("") {
+		checks = h.eachTyre(checks, c)
+	}
 	deciding := make([]bound, len(checks))
 	for i, c := range checks {
 		b := &deciding[i]

@@ -58,10 +58,24 @@ func (h *checker) trip(f *Findings) Verdict {
 	// may be driven, and what decides nothing as weighed decides nothing on the way
 	// either.
 	for _, c := range f.Deciding("") {
-		c.Worst = h.worstCorner(c, loads)
+		for _, one := range h.eachTyre(nil, c) {
+			if t := h.worstCorner(one, loads); c.Worst == nil || t.worse(c.Worst) {
+				c.Worst = t
+			}
+		}
 		gravest = max(gravest, slices.Index(graver, c.Worst.Verdict))
 	}
 	return graver[gravest]
+}
+
+// worse reports whether a case has a graver verdict than another, of equal ones less
+// margin.
+func (t *worstCase) worse(than *worstCase) bool {
+	a, b := slices.Index(graver, t.Verdict), slices.Index(graver, than.Verdict)
+	if a != b || t.Found == nil {
+		return a > b
+	}
+	return t.Found.Margin < than.Found.Margin
 }
 
 // varying lists the loads with a least or a most.

@@ -94,6 +94,22 @@ func (h *checker) worstTyre(r *tickets.Rating, set string, state derive.State) m
 	return m
 }
 
+// eachTyre adds a check to a list; of a check of tyres, one of which is the worst as
+// weighed, a check for each: with more on board another may be the worst.
+func (h *checker) eachTyre(all []*Check, c *Check) []*Check {
+	if c.Found == nil || c.Rating != "tyre" && c.Rating != "wheel" {
+		return append(all, c)
+	}
+	for _, t := range h.finest(c.Line.Terms) {
+		tyre, one := h.cornerOf(c.Line, t, c.Set, c.State), *c
+		m := &measured{summed: tyre.summed, parts: tyre.parts, unequal: tyre.unequal, looked: true}
+		one.of(m)
+		h.find(&one, m)
+		all = append(all, &one)
+	}
+	return all
+}
+
 // finest lists the smallest supports that are solved separately within supports.
 func (h *checker) finest(terms []tickets.Term) []tickets.Term {
 	var all []tickets.Term

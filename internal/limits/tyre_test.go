@@ -5,6 +5,8 @@ import (
 	"slices"
 	"testing"
 
+	"github.com/shopspring/decimal"
+
 	"reconcile/internal/derive"
 	"reconcile/internal/tickets"
 )
@@ -325,5 +327,29 @@ func TestGravestTyre(t *testing.T) {
 		if row.Verdict != c.verdict || math.Abs(row.Found.Value-c.value) > 1e-3 {
 			t.Errorf("%s: %s, %g kg on %v (want %s, %g kg)", c.name, row.Verdict, row.Found.Value, row.HeldOn, c.verdict, c.value)
 		}
+	}
+}
+
+// With more on board another tyre may be the worst: that of the least margin as
+// weighed was read by itself, the others share to within a quarter.
+func TestEveryTyreOfALine(t *testing.T) {
+	job := rated(jobOf([]tickets.Reading{
+		weigh(tickets.Coupled, tickets.Slack, 600, "trailer.1.left"), weigh(tickets.Coupled, tickets.Slack, 2250, "trailer"),
+	}), with(rate("tyre", "trailer", 700), func(r *tickets.Rating) { r.Fitted = 4 }))
+	job.Outfit.TrailerAxles = 2
+	job.Places = []tickets.Place{{Name: "floor", On: tickets.OnTrailer, HasAt: true}}
+	job.Loads = []tickets.Load{{Name: "water", Kg: decimal.NewFromInt(20), UKg: 1, On: tickets.OnTrailer, Place: "floor", Most: mass(120)}}
+	f := found(t, job)
+	if row := row(t, f, "tyre", "trailer", derive.CoupledSlack, ""); row.Verdict != Within || math.Abs(row.Found.Value-600) > 1e-3 {
+		t.Fatalf("%s %+v (want within, the wheel of 600 kg)", row.Verdict, row.Found)
+	}
+	// 550·1.24 = 682 and (550 + 14.5)·1.24 = 700: 4·14.5 kg, a kilogram or two less for u of
+	// the readings; the wheel that was read has room for some 300
+	if r := rooms(f)["floor"]; r.Rating != "tyre" || r.Kg < 50 || r.Kg > 58 {
+		t.Errorf("room %+v (want 50 to 58 kg)", r)
+	}
+	// (600 + 25) + 25 kg is within 700, and 575 ± 132 is not
+	if c := tripRow(t, f, "tyre", "trailer"); f.Trip != Unsettled || math.Abs(c.Worst.Found.Value-575) > 1e-3 {
+		t.Errorf("trip %s, %+v (want unsettled, 575 kg)", f.Trip, c.Worst.Found)
 	}
 }
