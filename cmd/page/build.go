@@ -53,7 +53,7 @@ func build() ([]byte, error) {
 // inlined are the packages whose calls are inlined: those that do the sums. In
 // all others that would only cost room, a tenth of the file.
 var inlined = []string{
-	"reconcile/internal/derive/...", "reconcile/internal/portable", "github.com/shopspring/decimal",
+	"reconcile/internal/derive", "reconcile/internal/derive/lsq", "reconcile/internal/portable", "github.com/shopspring/decimal",
 }
 
 // compile compiles the core for browsers.
