@@ -145,6 +145,8 @@ type checker struct {
 	loads   []*measured        // see known
 	used    []*tickets.Reading // see usedReadings
 	under   []plates           // see plates
+	// together is what was tried, see knownTogether
+	together []together
 	// Where what the findings point at is.
 	numbers shelf[float64]
 	found   shelf[Found]

@@ -1,6 +1,7 @@
 package limits
 
 import (
+	"math/bits"
 	"slices"
 
 	"github.com/shopspring/decimal"
@@ -192,22 +193,53 @@ func (h *checker) narrowed(within []tickets.Term, t tickets.Term, set string, st
 	if own < 0 || len(cells) > mostNarrowed {
 		return within
 	}
-	best := cells
-	for n := range 1 << len(cells) {
-		var some []tickets.Term
-		for i, cell := range cells {
-			if n>>i&1 == 1 {
-				some = append(some, cell)
-			}
-		}
-		if len(some) < len(best) && n>>own&1 == 1 && h.sum(set, on(state, some...)).ok {
+	best := 1<<len(cells) - 1
+	for _, some := range h.knownTogether(within[0], cells, set, state) {
+		if some>>own&1 == 1 && bits.OnesCount(uint(some)) < bits.OnesCount(uint(best)) {
 			best = some
 		}
 	}
-	if len(best) == len(cells) {
+	if best == 1<<len(cells)-1 {
 		return within
 	}
-	return best
+	return among(cells, best)
+}
+
+// together is which supports within one are determined together in a state, as bits
+// by their place in finest. It is the same for all tyres on it, and for rims.
+type together struct {
+	within tickets.Term
+	set    string
+	state  derive.State
+	known  []int
+}
+
+// knownTogether tries every combination of supports within one, once.
+func (h *checker) knownTogether(within tickets.Term, cells []tickets.Term, set string, state derive.State) []int {
+	for i := range h.together {
+		if t := &h.together[i]; t.within == within && t.set == set && t.state == state {
+			return t.known
+		}
+	}
+	t := together{within: within, set: set, state: state}
+	for some := 1; some < 1<<len(cells)-1; some++ {
+		if h.sum(set, on(state, among(cells, some)...)).ok {
+			t.known = append(t.known, some)
+		}
+	}
+	h.together = append(h.together, t)
+	return t.known
+}
+
+// among is the supports at the places that are given as bits.
+func among(cells []tickets.Term, places int) []tickets.Term {
+	some := make([]tickets.Term, 0, len(cells))
+	for i, cell := range cells {
+		if places>>i&1 == 1 {
+			some = append(some, cell)
+		}
+	}
+	return some
 }
 
 // unequalOn is how unevenly the tyres of supports share their load.
