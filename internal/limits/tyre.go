@@ -249,9 +249,10 @@ func (h *checker) unequalOn(terms []tickets.Term) float64 {
 	springs := terms[0].Group != tickets.Trailer || h.job.Outfit.Suspension != rockerBeam
 	axles := 0
 	for i, t := range terms {
-		switch {
-		case t.Axle == 0:
+		switch readApart, _ := h.s.Split(t.Group); {
+		case t.Axle == 0 && readApart == 0: // in no state
 			axles += h.job.Outfit.Axles(t.Group)
+		case t.Axle == 0:
 		case i == 0 || t.Axle != terms[i-1].Axle:
 			axles++
 		}
