@@ -1,7 +1,9 @@
 package words
 
 import (
+	"maps"
 	"math"
+	"slices"
 	"strings"
 
 	"reconcile/internal/record"
@@ -46,7 +48,8 @@ func (w *Words) ownPlaces() int {
 // ownName is the name of a place of places.csv as it was typed. Where a standard place
 // is called the same it says whose it is.
 func (w *Words) ownName(place, on string) string {
-	for key, words := range standardPlaces {
+	for _, key := range slices.Sorted(maps.Keys(standardPlaces)) {
+		words := standardPlaces[key]
 		if _, unit, _ := strings.Cut(key, " "); (unit == on || unit == "" || on == "") && strings.EqualFold(place, words) {
 			return place + w.reader(" (in places.csv)", " (your place)")
 		}
