@@ -140,6 +140,13 @@ func TestTripAgainstEveryCorner(t *testing.T) {
 			if row.Worst.Found == nil || math.Abs(row.Worst.Found.Value-worst) > 2e-5 {
 				t.Fatalf("%s %s: %+v (want %g)", row.Rating, row.On, row.Worst.Found, worst)
 			}
+			margin := *row.Limit - row.Worst.Found.Value
+			if row.Lower {
+				margin = -margin
+			}
+			if math.Abs(row.Worst.Found.Margin-margin) > 1e-6 {
+				t.Fatalf("%s %s: margin %g at its worst (want %g)", row.Rating, row.On, row.Worst.Found.Margin, margin)
+			}
 		}
 	}
 	if tried < 2000 {

@@ -434,3 +434,41 @@ func TestSingleAxleByItself(t *testing.T) {
 		t.Errorf("not given: %v", f.NotGiven)
 	}
 }
+
+// What governs gives the verdict: a row that is over comes before one of a lesser margin
+// that is unsettled, whichever is first; of two that are over the lesser margin governs.
+func TestWhatGovernsGivesTheVerdict(t *testing.T) {
+	row := func(v Verdict, margin float64) *Check { return &Check{Verdict: v, Found: &Found{Margin: margin}} }
+	over, worse, unsettled := row(Over, -3), row(Over, -4), row(Unsettled, -9)
+	f := &Findings{Verdict: Over}
+	for _, c := range []struct {
+		rows []*Check
+		want *Check
+	}{
+		{[]*Check{over, unsettled}, over},
+		{[]*Check{unsettled, over}, over},
+		{[]*Check{worse, unsettled, over}, worse},
+		{[]*Check{over, unsettled, worse}, worse},
+	} {
+		if got := f.governing(c.rows); got != c.want {
+			t.Errorf("of %v: %+v (want %+v)", c.rows, got.Found, c.want.Found)
+		}
+	}
+}
+
+// A line has a row in every state and set; the floor is a row apart.
+func TestSameRow(t *testing.T) {
+	line, other := &tickets.Rating{Line: 3}, &tickets.Rating{Line: 4}
+	row := Check{Line: line, State: derive.CoupledSlack}
+	if same := row; !row.is(&same) {
+		t.Error("a row is not itself")
+	}
+	for _, o := range []Check{
+		{Line: other, State: derive.CoupledSlack}, {Line: line, State: derive.VehicleAlone}, {Line: line, State: derive.CoupledSlack, Set: "upgrade"},
+		{Floor: true, State: derive.CoupledSlack},
+	} {
+		if row.is(&o) {
+			t.Errorf("%+v is taken for %+v", o, row)
+		}
+	}
+}
