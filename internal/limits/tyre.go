@@ -176,7 +176,8 @@ func on(state derive.State, terms ...tickets.Term) []derive.Part {
 	return parts
 }
 
-// mostNarrowed bounds what narrowed tries: every combination of so many supports.
+// mostNarrowed bounds what narrowed tries: every combination of so many supports. Of more,
+// only those that are determined by themselves are taken off.
 const mostNarrowed = 8
 
 // narrowed finds the fewest supports within a determined one that are determined
@@ -190,7 +191,13 @@ func (h *checker) narrowed(within []tickets.Term, t tickets.Term, set string, st
 	own := slices.IndexFunc(cells, func(c tickets.Term) bool {
 		return (c.Axle == 0 || c.Axle == t.Axle) && (c.Side == "" || c.Side == t.Side)
 	})
-	if own < 0 || len(cells) > mostNarrowed {
+	if own < 0 {
+		return within
+	}
+	if len(cells) > mostNarrowed {
+		if left := h.remaining(cells, set, state); len(left) < len(cells) {
+			return left
+		}
 		return within
 	}
 	best := 1<<len(cells) - 1
@@ -203,6 +210,12 @@ func (h *checker) narrowed(within []tickets.Term, t tickets.Term, set string, st
 		return within
 	}
 	return among(cells, best)
+}
+
+// remaining is what is left of supports that are determined together: those that are not
+// by themselves.
+func (h *checker) remaining(cells []tickets.Term, set string, state derive.State) []tickets.Term {
+	return slices.DeleteFunc(slices.Clone(cells), func(c tickets.Term) bool { return h.sum(set, on(state, c)).ok })
 }
 
 // together is which supports within one are determined together in a state, as bits

@@ -264,6 +264,9 @@ func TestWhatIsLeftOfAGroup(t *testing.T) {
 		// (2,400 − 400)/3
 		{"one wheel of four", "trailer", 2, []tickets.Reading{weighed(400, "trailer.1.left"), weighed(2400, "trailer")}, 2000.0 / 3, 0.12,
 			[]string{"trailer.1.right", "trailer.2.left", "trailer.2.right"}},
+		// (6,000 − 400)/9, more supports than are tried in every combination
+		{"one wheel of ten", "trailer", 5, []tickets.Reading{weighed(400, "trailer.1.left"), weighed(6000, "trailer")}, 5600.0 / 9, 0.12,
+			[]string{"trailer.1.right", "trailer.2.left", "trailer.2.right", "trailer.3.left", "trailer.3.right", "trailer.4.left", "trailer.4.right", "trailer.5.left", "trailer.5.right"}},
 		{"one axle of two", "trailer", 2, []tickets.Reading{weighed(1000, "trailer.1"), weighed(2400, "trailer")}, 700, 0.06, []string{"trailer.2"}},
 	} {
 		job := rated(jobOf(c.readings), with(rate("tyre", c.tyres, 900), func(r *tickets.Rating) {
