@@ -176,7 +176,7 @@ func on(state derive.State, terms ...tickets.Term) []derive.Part {
 	return parts
 }
 
-// mostNarrowed bounds what narrowed tries: every combination of so many supports. Of more,
+// mostNarrowed bounds what is tried: every combination of so many supports. Of more,
 // only those that are determined by themselves are taken off.
 const mostNarrowed = 8
 
@@ -194,12 +194,6 @@ func (h *checker) narrowed(within []tickets.Term, t tickets.Term, set string, st
 	if own < 0 {
 		return within
 	}
-	if len(cells) > mostNarrowed {
-		if left := h.remaining(cells, set, state); len(left) < len(cells) {
-			return left
-		}
-		return within
-	}
 	best := 1<<len(cells) - 1
 	for _, some := range h.knownTogether(within[0], cells, set, state) {
 		if some>>own&1 == 1 && bits.OnesCount(uint(some)) < bits.OnesCount(uint(best)) {
@@ -212,12 +206,6 @@ func (h *checker) narrowed(within []tickets.Term, t tickets.Term, set string, st
 	return among(cells, best)
 }
 
-// remaining is what is left of supports that are determined together: those that are not
-// by themselves.
-func (h *checker) remaining(cells []tickets.Term, set string, state derive.State) []tickets.Term {
-	return slices.DeleteFunc(slices.Clone(cells), func(c tickets.Term) bool { return h.sum(set, on(state, c)).ok })
-}
-
 // together is which supports within one are determined together in a state, as bits
 // by their place in finest. It is the same for all tyres on it, and for rims.
 type together struct {
@@ -227,7 +215,8 @@ type together struct {
 	known  []int
 }
 
-// knownTogether tries every combination of supports within one, once.
+// knownTogether finds combinations of supports within one that are determined together,
+// once.
 func (h *checker) knownTogether(within tickets.Term, cells []tickets.Term, set string, state derive.State) []int {
 	for i := range h.together {
 		if t := &h.together[i]; t.within == within && t.set == set && t.state == state {
@@ -235,13 +224,28 @@ func (h *checker) knownTogether(within tickets.Term, cells []tickets.Term, set s
 		}
 	}
 	t := together{within: within, set: set, state: state}
-	for some := 1; some < 1<<len(cells)-1; some++ {
-		if h.sum(set, on(state, among(cells, some)...)).ok {
-			t.known = append(t.known, some)
+	if len(cells) > mostNarrowed {
+		t.known = []int{h.unknownAlone(cells, set, state)}
+	} else {
+		for some := 1; some < 1<<len(cells)-1; some++ {
+			if h.sum(set, on(state, among(cells, some)...)).ok {
+				t.known = append(t.known, some)
+			}
 		}
 	}
 	h.together = append(h.together, t)
 	return t.known
+}
+
+// unknownAlone is which supports of a determined one are not determined by themselves, as
+// bits: together they are what is left of it.
+func (h *checker) unknownAlone(cells []tickets.Term, set string, state derive.State) (left int) {
+	for i, cell := range cells {
+		if !h.sum(set, on(state, cell)).ok {
+			left |= 1 << i
+		}
+	}
+	return left
 }
 
 // among is the supports at the places that are given as bits.
