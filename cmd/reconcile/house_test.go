@@ -16,13 +16,13 @@ import (
 // order is the one way that imports may run, leftmost first: a package may
 // import only packages before it.
 var order = []string{
-	"internal/regions", "internal/portable", "internal/tickets", "internal/derive/lsq", "internal/derive", "internal/derive/mistakes", "internal/limits",
+	"internal/regions", "internal/portable", "internal/shelf", "internal/tickets", "internal/derive/lsq", "internal/derive", "internal/derive/mistakes", "internal/limits",
 	"internal/adjust/search", "internal/adjust", "internal/record", "internal/words", "internal/screen", "internal/pdfout",
 	"internal/signoff", "internal/issue", "internal/flow", "internal/page", "cmd/page/core", "cmd/page", "cmd/reconcile",
 }
 
 // alone may import none of the others, portable aside.
-var alone = []string{"internal/regions", "internal/portable", "internal/derive/lsq", "internal/adjust/search", "internal/signoff"}
+var alone = []string{"internal/regions", "internal/portable", "internal/shelf", "internal/derive/lsq", "internal/adjust/search", "internal/signoff"}
 
 // sources gives every file of the program that is not a test, by its folder.
 func sources(t *testing.T) (*token.FileSet, map[string][]*ast.File) {

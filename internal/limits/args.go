@@ -19,19 +19,3 @@ type Args struct {
 
 // of points at a value.
 func of[T any](v T) *T { return &v }
-
-// shelf is places for values that findings point at: those of a job lie together, as
-// asking for the memory of each would take longer than finding it.
-type shelf[T any] []T
-
-// placesAtOnce is how many places are made at a time.
-const placesAtOnce = 16
-
-// of points at a value.
-func (s *shelf[T]) of(v T) *T {
-	if len(*s) == cap(*s) {
-		*s = make(shelf[T], 0, placesAtOnce)
-	}
-	*s = append(*s, v)
-	return &(*s)[len(*s)-1]
-}

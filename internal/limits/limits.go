@@ -8,6 +8,7 @@ import (
 	"reconcile/internal/derive"
 	"reconcile/internal/portable"
 	"reconcile/internal/regions"
+	"reconcile/internal/shelf"
 	"reconcile/internal/tickets"
 )
 
@@ -78,7 +79,7 @@ func (h *checker) numberOf(limit decimal.NullDecimal, kN bool) *float64 {
 	if !limit.Valid {
 		return nil
 	}
-	return h.numbers.of(grid(limit.Decimal.InexactFloat64(), kN))
+	return h.numbers.Of(grid(limit.Decimal.InexactFloat64(), kN))
 }
 
 // formLine is the check's line in ratings.csv; 0 for the floor.
@@ -148,9 +149,9 @@ type checker struct {
 	// together is what was tried, see knownTogether
 	together []together
 	// Where what the findings point at is.
-	numbers shelf[float64]
-	found   shelf[Found]
-	weighed shelf[measured]
+	numbers shelf.Shelf[float64]
+	found   shelf.Shelf[Found]
+	weighed shelf.Shelf[measured]
 	// stretch is √(χ²/dof) where the readings are strained, else 1
 	stretch float64
 }
@@ -304,7 +305,7 @@ func (h *checker) floor(rows []Check) []Check {
 		return rows
 	}
 	rows = append(rows, Check{
-		Floor: true, Rating: "download_min", Lower: true, LimitKg: decimal.NewNullDecimal(decimal.Zero), Limit: h.numbers.of(0),
+		Floor: true, Rating: "download_min", Lower: true, LimitKg: decimal.NewNullDecimal(decimal.Zero), Limit: h.numbers.Of(0),
 	})
 	c := &rows[len(rows)-1]
 	c.of(m)
@@ -332,14 +333,14 @@ func (h *checker) find(c *Check, m *measured) {
 	if c.Lower {
 		margin = m.value - limit
 	}
-	c.Found = h.found.of(Found{Value: m.value, U: u, Margin: grid(margin, kN), POver: pOver(m.value, u, limit, c.Lower)})
+	c.Found = h.found.Of(Found{Value: m.value, U: u, Margin: grid(margin, kN), POver: pOver(m.value, u, limit, c.Lower)})
 	// A rating to apply for: of a least, or of a force, no figure could be asked of
 	// anybody.
 	if c.Verdict != Within && !c.Lower && !kN {
-		c.NeededKg = h.numbers.of(needed(m.value, u))
+		c.NeededKg = h.numbers.Of(needed(m.value, u))
 	}
 	if !kN {
-		c.ExcessKg = h.numbers.of(excess(c, h.rule))
+		c.ExcessKg = h.numbers.Of(excess(c, h.rule))
 	}
 	h.lookBehind(m, c)
 	c.crossCheck(m.checked, m.mistakeKg)

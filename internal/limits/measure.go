@@ -41,9 +41,9 @@ const (
 func (h *checker) measure(r *tickets.Rating, l load, set string, state derive.State) *measured {
 	switch l {
 	case oneTyre:
-		return h.weighed.of(h.worstTyre(r, set, state))
+		return h.weighed.Of(h.worstTyre(r, set, state))
 	case couplerForce:
-		return h.weighed.of(h.coupler(set))
+		return h.weighed.Of(h.coupler(set))
 	}
 	var on tickets.Term
 	shared := l != support
@@ -55,7 +55,7 @@ func (h *checker) measure(r *tickets.Rating, l load, set string, state derive.St
 			return m
 		}
 	}
-	m := h.weighed.of(measured{})
+	m := h.weighed.Of(measured{})
 	m.parts = h.partsOf(r, l, state)
 	m.summed = h.sum(set, m.parts)
 	m.heldOn = heldOn(m.parts, l)
