@@ -79,7 +79,7 @@ func BenchmarkRead(b *testing.B) {
 	b.ReportAllocs()
 	i := 0
 	for b.Loop() {
-		jobOf(b, x, i%benchJobs)
+		jobOf(b, x, i%benchJobs).Release()
 		i++
 	}
 }

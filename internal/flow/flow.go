@@ -52,6 +52,7 @@ type Result struct {
 	Line    []byte
 	Earlier *record.Record // nil without one
 	Files   []record.File
+	job     *tickets.Job // that it is of
 }
 
 // hashOf is the SHA-256 of some bytes as records have it, lower-case hex.
@@ -80,7 +81,7 @@ type Found struct {
 func (d *Found) Result(o Options) (*Result, error) {
 	p := d.parts
 	p.Program, p.Options, p.Number, p.Replaces, p.Earlier = o.Program, optionsOf(d.Job, o), o.Number, o.Replaces, o.Earlier
-	r := &Result{Files: attachments(&p)}
+	r := &Result{Files: attachments(&p), job: d.Job}
 	var err error
 	if o.Earlier != nil {
 		p.Options.After = hashOf(o.Earlier)
@@ -114,12 +115,14 @@ func (d *Found) Release() {
 // lineBuffers are empty buffers for the lines of records.
 var lineBuffers = sync.Pool{New: func() any { b := make([]byte, 0, 1<<15); return &b }}
 
-// Release gives the memory of the line to a later result; nothing may read the line
-// afterwards.
+// Release gives the memory of the line, and of the job that the record is of, to later
+// ones; nothing may look at them or at what is attached afterwards, nor at another
+// result of the job.
 func (r *Result) Release() {
 	b := r.Line[:0]
-	r.Line = nil
+	r.Line, r.Files = nil, nil
 	lineBuffers.Put(&b)
+	r.job.Release()
 }
 
 func optionsOf(job *tickets.Job, o Options) record.Options {

@@ -121,3 +121,44 @@ func TestASearchThatStoppedIsRecorded(t *testing.T) {
 		}
 	}
 }
+
+// TestResultsInUsedMemory: the line of a job and what is attached to it are the same
+// whatever was in the memory that they lie in.
+func TestResultsInUsedMemory(t *testing.T) {
+	o := Options{Program: "2.0.0"}
+	first := map[string]string{}
+	for round := range 3 {
+		for _, name := range []string{"planetarium-conflict", "day", "planetarium"} {
+			f := openJob(t, name)
+			jobs := Read(f, o, true)
+			for i, called := range jobs.Names {
+				job, _ := jobs.Job(i)
+				if job == nil {
+					continue
+				}
+				found, err := Find(job, f, o, nil)
+				if err != nil {
+					t.Fatal(err)
+				}
+				r, err := found.Result(o)
+				if err != nil {
+					t.Fatal(err)
+				}
+				found.Release()
+				all := string(r.Line)
+				for _, file := range r.Files {
+					all += file.Name + "\n" + string(file.Bytes)
+				}
+				if key := name + "/" + called; round == 0 {
+					first[key] = all
+				} else if all != first[key] {
+					t.Errorf("%s: another result in round %d", key, round)
+				}
+				r.Release()
+			}
+		}
+	}
+	if len(first) < 4 {
+		t.Errorf("%d jobs tried", len(first))
+	}
+}

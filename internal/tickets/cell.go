@@ -15,6 +15,8 @@ import (
 	"unicode"
 
 	"github.com/gocarina/gocsv"
+
+	"reconcile/internal/shelf"
 )
 
 // cell is one cell of a line. What its text means is decided where its line, its
@@ -71,9 +73,8 @@ const mostBindings = 1000
 
 // bind lets gocsv bind a header's columns to the fields of a row type, once,
 // by a line that holds the numbers of its columns, from 1.
-func bind[R any](header []string) binding {
-	rowType := reflect.TypeFor[R]()
-	key := rowType.Name() + "\n" + strings.Join(header, "\n")
+func bind[R any, P row[R]](header []string) binding {
+	key := reflect.TypeFor[R]().Name() + "\n" + strings.Join(header, "\n")
 	bindings.RLock()
 	b, ok := bindings.of[key]
 	bindings.RUnlock()
@@ -89,9 +90,8 @@ func bind[R any](header []string) binding {
 	if err := gocsv.UnmarshalCSV(csv.NewReader(strings.NewReader(text)), &rows); err != nil {
 		panic(fmt.Sprintf("tickets: header %q does not bind: %v", header, err))
 	}
-	v := reflect.ValueOf(&rows[0]).Elem()
-	for i := range rowType.NumField() {
-		b = append(b, v.Field(i).Addr().Interface().(*cell).col-1)
+	for _, c := range P(&rows[0]).cells(nil) {
+		b = append(b, c.col-1)
 	}
 	bindings.Lock()
 	defer bindings.Unlock()
@@ -102,30 +102,35 @@ func bind[R any](header []string) binding {
 	return b
 }
 
-// decode turns records into rows, structs whose fields are cells tagged with
-// their column.
-func decode[R any](records []record) []R {
+// row is a line of a form, a struct whose fields are cells tagged with their column.
+type row[R any] interface {
+	*R
+	// cells appends its cells in the order of the fields.
+	cells(to []*cell) []*cell
+}
+
+// decode turns records into rows, which lie on the shelf.
+func decode[R any, P row[R]](d *desk, shelf *shelf.Shelf[R], records []record) []R {
 	if len(records) == 0 {
 		return nil
 	}
 	columns := records[0].form.bound
-	rows := make([]R, len(records))
-	for i := range records {
-		r, v := &records[i], reflect.ValueOf(&rows[i]).Elem()
-		for j, at := range columns {
-			c := v.Field(j).Addr().Interface().(*cell)
-			*c = cell{rec: r, col: at, field: int32(j)}
+	rows := shelf.List(len(records))
+	for i := range rows {
+		d.fields = P(&rows[i]).cells(d.fields[:0])
+		for j, c := range d.fields {
+			*c = cell{rec: &records[i], col: columns[j], field: int32(j)}
 		}
 	}
 	return rows
 }
 
 // overlay fills the blank cells of a row from another.
-func overlay[R any](own, base *R) {
-	o, b := reflect.ValueOf(own).Elem(), reflect.ValueOf(base).Elem()
-	for i := range o.NumField() {
-		if o.Field(i).Addr().Interface().(*cell).blank() {
-			o.Field(i).Set(b.Field(i))
+func overlay[R any, P row[R]](own, base P) {
+	from := base.cells(nil)
+	for i, c := range own.cells(nil) {
+		if c.blank() {
+			*c = *from[i]
 		}
 	}
 }

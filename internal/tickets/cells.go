@@ -44,7 +44,7 @@ func TableOf(in Form) (Table, []Fault) {
 		spans = append(spans, f.byJob[job]...)
 	}
 	slices.SortFunc(spans, func(a, b span) int { return int(a.first - b.first) })
-	records := f.records(spans, &sink{})
+	records := f.records(&desk{}, spans, &sink{})
 	for i := range records {
 		r := &records[i]
 		places := f.placesOf(r)

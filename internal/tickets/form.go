@@ -64,6 +64,7 @@ type form struct {
 	runOf   string
 	noJob   []span
 	shared  []record // the lines of no job, where they hold for every job
+	entire  *input   // what the form gives to every job, where it has no other lines
 	jobs    []string // in order of first mention
 	hasJobs bool
 	broken  bool // not all of it could be read: what it does not name is not asked of it
@@ -252,14 +253,14 @@ func appendCells(cells []string, line string, sep rune) []string {
 
 // records splits lines again, which readAll has found complete; what is
 // refused of them goes to the sink given.
-func (f *form) records(spans []span, faults *sink) []record {
+func (f *form) records(d *desk, spans []span, faults *sink) []record {
 	if len(spans) == 0 {
 		return nil
 	}
 	var q quotedReader
 	defer q.close()
 	n := len(f.header)
-	all, cells := make([]record, len(spans)), make([]string, n*len(spans))
+	all, cells := d.records.List(len(spans)), d.texts.List(n*len(spans))
 	for i, s := range spans {
 		r := &all[i]
 		*r = record{form: f, cells: cells[i*n : i*n : (i+1)*n], first: int(s.first), last: int(s.last), faults: faults}
@@ -465,7 +466,11 @@ func (f *form) settle(hasJobs bool) {
 		f.byJob[""], f.noJob = f.noJob, nil
 		return
 	}
-	f.shared = f.records(f.noJob, f.faults)
+	if len(f.noJob) == f.total && f.total > 0 && !f.broken {
+		in := f.whole()
+		f.entire = &in
+	}
+	f.shared = f.records(&desk{}, f.noJob, f.faults)
 	for i := range f.shared {
 		r := &f.shared[i]
 		r.shared = true

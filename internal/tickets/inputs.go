@@ -14,7 +14,7 @@ func (j *jobReader) collect() {
 			continue
 		}
 		if spans := f.spansOf(j.job.Name); len(spans) > 0 {
-			j.job.Inputs = append(j.job.Inputs, f.input(spans))
+			j.job.Inputs = append(j.job.Inputs, f.input(j.desk, j.memory, spans))
 		}
 	}
 	j.checkSize()
@@ -106,27 +106,36 @@ func (f *form) spansOf(job string) []span {
 
 // input is the entire form where every line holds for the job, else its mark,
 // its header and the lines that hold, byte for byte.
-func (f *form) input(spans []span) input {
-	if len(spans) == f.total {
-		in := input{File: f.spec.name, Bytes: f.src.bytes()}
-		if f.numbers != nil {
-			in.Lines = ranges(f.numbers[:f.lineCount()])
-		}
-		return in
+func (f *form) input(d *desk, m *memory, spans []span) input {
+	switch {
+	case f.entire != nil:
+		return *f.entire
+	case len(spans) == f.total:
+		return f.whole()
 	}
-	all := append(make([]span, 0, 1+len(spans)), span{int32(f.first), int32(f.last)})
-	all = append(all, spans...)
-	size := len(f.src.mark)
+	all := d.spans.List(1 + len(spans))
+	all[0] = span{int32(f.first), int32(f.last)}
+	copy(all[1:], spans)
+	size, lines := len(f.src.mark), 0
 	for _, s := range all {
 		from, to := f.src.extent(s)
-		size += to - from
+		size, lines = size+to-from, lines+int(s.last-s.first)+1
 	}
-	in := input{File: f.spec.name, Bytes: append(make([]byte, 0, size), f.src.mark...)}
+	in := input{File: f.spec.name, Bytes: append(m.bytes.List(size)[:0], f.src.mark...), Lines: m.runs.List(lines)[:0]}
 	for _, s := range all {
 		in.Bytes = f.src.appendLines(in.Bytes, s)
 		for l := s.first; l <= s.last; l++ {
 			in.Lines = appendNumber(in.Lines, f.number(int(l)))
 		}
+	}
+	return in
+}
+
+// whole is the entire form.
+func (f *form) whole() input {
+	in := input{File: f.spec.name, Bytes: f.src.bytes()}
+	if f.numbers != nil {
+		in.Lines = ranges(f.numbers[:f.lineCount()])
 	}
 	return in
 }

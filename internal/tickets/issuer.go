@@ -13,9 +13,9 @@ func (r *Reader) readIssuer(job string) issuer {
 	case f == nil:
 		return issuer{}
 	case len(f.byJob[job]) > 0:
-		return readIssuerRow(oneLine[issuerRow](r, "issuer.csv", job))
+		return readIssuerRow(oneLine(r, &r.before.issuers, "issuer.csv", job))
 	case r.letterhead == nil:
-		of := readIssuerRow(oneLine[issuerRow](r, "issuer.csv", job))
+		of := readIssuerRow(oneLine(r, &r.before.issuers, "issuer.csv", job))
 		r.letterhead = &of
 	}
 	return *r.letterhead

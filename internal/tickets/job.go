@@ -281,7 +281,7 @@ type note struct {
 // input is what one form gave to a job: the bytes to attach and hash.
 type input struct {
 	File  string
-	Bytes []byte   // header and the lines of this job and of no job, byte for byte
+	Bytes []byte   // header and the lines of this job and of no job, byte for byte; not for changing
 	Lines [][2]int // their numbers in the form, first and last of each run; none is the entire file
 }
 
@@ -299,6 +299,8 @@ type Job struct {
 	Notes    []note
 	Inputs   []input
 	Copies   []string // names of the copies its lines name, in order of first mention, no duplicates
+
+	memory *memory // that of its lists; nil where it is nobody else's
 }
 
 // Scale returns the job's scale of that name; every reading's scale exists.

@@ -68,8 +68,8 @@ func (r *Reader) addJobs(f *form) {
 }
 
 // firstCell is the cell that names a job first in a form.
-func (f *form) firstCell(job string) cell {
-	return f.records(f.byJob[job][:1], f.faults)[0].cell(f.index["job"])
+func (f *form) firstCell(d *desk, job string) cell {
+	return f.records(d, f.byJob[job][:1], f.faults)[0].cell(f.index["job"])
 }
 
 // checkJobNames refuses names that cannot be file names, and names equal but
@@ -83,12 +83,12 @@ func (r *Reader) checkJobNames() {
 		}
 		for _, job := range f.jobs {
 			if bad := badJobName(job); bad != nil {
-				c := f.firstCell(job)
+				c := f.firstCell(r.before, job)
 				c.refuse(c.shown()+bad.what, bad.wanted, bad.hint)
 			}
 			key := foldJob(job)
 			if before, ok := folded[key]; ok && before != job {
-				r.refuseCaseClash(f.firstCell(job), before)
+				r.refuseCaseClash(f.firstCell(r.before, job), before)
 			} else {
 				folded[key] = job
 			}
@@ -168,7 +168,7 @@ func (r *Reader) checkOrphans() {
 		}
 		for _, job := range f.jobs {
 			if known[job] == nil {
-				r.rejectUnknownJob(f.firstCell(job), &guesses)
+				r.rejectUnknownJob(f.firstCell(r.before, job), &guesses)
 				if !read[job] {
 					read[job] = true
 					r.readOrphan(job)
@@ -186,7 +186,7 @@ func (r *Reader) readOrphan(job string) {
 	if f := r.forms["outfit.csv"]; f == nil || len(f.byJob[job]) == 0 {
 		of = scope{region: refusedRegion, units: lengthUnit{unit: "mm"}}
 	}
-	r.readLines(rowReader{r.options.CopySize, of}, func(f *form) []record { return f.records(f.byJob[job], r.faults) })
+	r.readLines(rowReader{r.options.CopySize, of, r.before, &memory{}}, func(f *form) []record { return f.records(r.before, f.byJob[job], r.faults) })
 }
 
 // rejectUnknownJob refuses a job that tickets.csv does not have.

@@ -301,8 +301,7 @@ func TestRatingsAreTheJobsOwn(t *testing.T) {
 		{Name: "ratings.csv", Bytes: []byte("job,rating,on,value,unit\na,axle,front,1400,kg\n,gvm,,3200,kg\na,axle,rear,1800,kg\n,gcm,,6000,kg\n")},
 	}, Options{NeedTickets: true})
 	for i, want := range []int{4, 2} { // counted above
-		j := &jobReader{Reader: r, rowReader: rowReader{nil, r.heads[i].scope}, head: r.heads[i], found: &sink{}}
-		j.job = Job{Name: r.Names[i]}
+		j := (&desk{}).begin(r, i, &memory{})
 		j.read()
 		if len(j.ratings) != want || len(j.job.Ratings) != want {
 			t.Fatalf("job %s: %d entries, %d ratings (want %d)", r.Names[i], len(j.ratings), len(j.job.Ratings), want)

@@ -33,7 +33,7 @@ func (e loadEntry) key() cell { return e.row.Load }
 
 // placeLines reads what lines of places.csv say by themselves.
 func (r rowReader) placeLines(records []record) []placeEntry {
-	rows := decode[placeRow](records)
+	rows := decode(r.desk, &r.desk.places, records)
 	all := make([]placeEntry, 0, len(rows))
 	for i := range rows {
 		all = append(all, placeEntry{r.place(&rows[i]), &rows[i]})
@@ -69,7 +69,7 @@ func (r rowReader) place(row *placeRow) Place {
 
 // loadLines reads what lines of loads.csv say by themselves.
 func (r rowReader) loadLines(records []record) []loadEntry {
-	rows := decode[loadRow](records)
+	rows := decode(r.desk, &r.desk.loads, records)
 	all := make([]loadEntry, 0, len(rows))
 	for i := range rows {
 		all = append(all, loadEntry{r.load(&rows[i]), &rows[i]})

@@ -6,6 +6,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"reconcile/internal/regions"
+	"reconcile/internal/shelf"
 )
 
 // lengthUnit is the unit of the lengths of a job.
@@ -37,7 +38,7 @@ type outfitTyped struct{ people, brakes string }
 // readHead reads what the forms with one line a job say of it.
 func (r *Reader) readHead(job string) head {
 	h := head{outfit: Outfit{LengthUncertaintyMm: 10, TrailerKind: centreAxle, Suspension: "springs"}, scope: scope{region: r.options.Region, units: lengthUnit{ok: true, unit: "mm"}}}
-	if row := oneLine[outfitRow](r, "outfit.csv", job); row != nil {
+	if row := oneLine(r, &r.before.outfits, "outfit.csv", job); row != nil {
 		h.readOutfit(r, row, job)
 	}
 	if h.scope.region == "" && r.unreadable("outfit.csv") {
@@ -110,13 +111,13 @@ func countAxles(c cell) (axles, checked int) {
 
 // oneLine merges the line of a job with the line of no job, for a form that
 // has one line a job; nil where it has neither.
-func oneLine[R any](r *Reader, name, job string) *R {
+func oneLine[R any, P row[R]](r *Reader, shelf *shelf.Shelf[R], name, job string) P {
 	f := r.forms[name]
 	if f == nil {
 		return nil
 	}
-	own := firstLine[R](f.records(f.byJob[job], r.faults))
-	base := firstLine[R](f.shared)
+	own := firstLine[R, P](r.before, shelf, f.records(r.before, f.byJob[job], r.faults))
+	base := firstLine[R, P](r.before, shelf, f.shared)
 	switch {
 	case own == nil:
 		return base
@@ -127,12 +128,12 @@ func oneLine[R any](r *Reader, name, job string) *R {
 }
 
 // firstLine is the one line of several, nil of none; the others are refused.
-func firstLine[R any](lines []record) *R {
+func firstLine[R any, P row[R]](d *desk, shelf *shelf.Shelf[R], lines []record) P {
 	if len(lines) == 0 {
 		return nil
 	}
 	refuseSecond(lines)
-	return &decode[R](lines[:1])[0]
+	return &decode[R, P](d, shelf, lines[:1])[0]
 }
 
 // refuseSecond refuses all lines but the first.

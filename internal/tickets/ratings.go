@@ -30,8 +30,8 @@ const mostFitted = 36
 // ratingLines reads what lines of ratings.csv say by themselves; the entries lead
 // to the ratings.
 func (r rowReader) ratingLines(records []record) (all []ratingEntry, ratings []Rating) {
-	rows := decode[ratingRow](records)
-	ratings, all = make([]Rating, len(rows)), make([]ratingEntry, len(rows))
+	rows := decode(r.desk, &r.desk.ratings, records)
+	ratings, all = r.memory.ratings.List(len(rows)), r.desk.entries.List(len(rows))
 	for i := range rows {
 		all[i] = ratingEntry{Rating: &ratings[i], rule: ruleOf(rows[i].Rating.text()), row: &rows[i]}
 		r.rating(&all[i])
@@ -58,9 +58,11 @@ func (j *jobReader) readRatings(shared *sharedLines) {
 // mixRatings puts ratings that hold for every job among the job's own, in the order
 // of the form.
 func (j *jobReader) mixRatings(shared []ratingEntry) {
-	j.ratings = append(slices.Clone(shared), j.ratings...)
+	own := j.ratings
+	j.ratings = j.desk.entries.List(len(shared) + len(own))
+	copy(j.ratings[copy(j.ratings, shared):], own)
 	slices.SortStableFunc(j.ratings, func(a, b ratingEntry) int { return a.Line - b.Line })
-	j.job.Ratings = make([]Rating, len(j.ratings))
+	j.job.Ratings = j.memory.ratings.List(len(j.ratings))
 	for i := range j.ratings {
 		j.job.Ratings[i] = *j.ratings[i].Rating
 		j.ratings[i].Rating = &j.job.Ratings[i] // that of all jobs stays as it is

@@ -23,6 +23,7 @@ type Reader struct {
 	heads      []head
 	letterhead *issuer // of the lines that hold for every job, once it is read
 	shared     map[scope]*sharedLines
+	before     *desk // for what is read before the jobs; nil afterwards
 }
 
 // head is what the forms with one line a job say of it.
@@ -44,6 +45,8 @@ type scope struct {
 type rowReader struct {
 	copies func(name string) (int64, error)
 	scope
+	desk   *desk
+	memory *memory
 }
 
 // sharedLines are what the lines that hold for every job say in one scope.
@@ -58,9 +61,9 @@ type sharedLines struct {
 type jobReader struct {
 	*Reader
 	rowReader
-	head
+	*head
 	found   *sink
-	job     Job
+	job     *Job
 	scales  table[scaleEntry]
 	places  table[placeEntry]
 	loads   table[loadEntry]
@@ -75,36 +78,48 @@ type jobReader struct {
 // Read goes through the forms of a folder. Same forms and options, same jobs and
 // faults.
 func Read(forms []Form, o Options) *Reader {
-	r := &Reader{options: o, forms: map[string]*form{}, faults: &sink{}, shared: map[scope]*sharedLines{}, byJob: map[string][]Fault{}}
+	r := &Reader{options: o, forms: map[string]*form{}, faults: &sink{}, shared: map[scope]*sharedLines{}, byJob: map[string][]Fault{}, before: &desk{}}
 	r.take(forms)
 	r.nameJobs()
 	r.heads = make([]head, 0, len(r.Names))
 	for _, name := range r.Names {
 		h := r.readHead(name)
+		r.before.clear()
 		r.heads = append(r.heads, h)
 		if r.shared[h.scope] == nil {
 			r.shared[h.scope] = r.readShared(h.scope)
 		}
 	}
+	r.before = nil
 	r.checkSet()
 	r.fileFaults()
 	return r
 }
 
 // Job reads job i of Names: the job, nil where it is stopped, and those of its
-// faults that Faults does not list.
+// faults that Faults does not list. The job is for its own [Job.Release].
 func (r *Reader) Job(i int) (*Job, []Fault) {
-	name := r.Names[i]
-	j := &jobReader{Reader: r, rowReader: rowReader{r.options.CopySize, r.heads[i].scope}, head: r.heads[i], found: &sink{}}
-	j.job = Job{Name: name, Region: j.region, Outfit: j.outfit, Issuer: j.issuer}
-	for _, f := range r.byJob[name] {
+	d := desks.Get().(*desk)
+	j := d.begin(r, i, memories.Get().(*memory))
+	for _, f := range r.byJob[j.job.Name] {
 		j.found.add(f)
 	}
 	j.read()
-	if r.faults.all || r.faults.stopped[name] || len(j.found.list) > 0 {
-		return nil, j.found.sorted()
+	job, faults := j.job, j.found.sorted()
+	if r.faults.all || r.faults.stopped[job.Name] || len(faults) > 0 {
+		job.Release()
+		job = nil
 	}
-	return &j.job, nil
+	d.clear()
+	desks.Put(d)
+	return job, faults
+}
+
+// begin lays out what job i is read into.
+func (d *desk) begin(r *Reader, i int, m *memory) *jobReader {
+	h := &r.heads[i]
+	d.reader = jobReader{Reader: r, rowReader: rowReader{r.options.CopySize, h.scope, d, m}, head: h, found: &d.found, job: m.begin(r.Names[i], h)}
+	return &d.reader
 }
 
 // read reads all that the forms say of the job.
@@ -120,6 +135,7 @@ func (j *jobReader) read() {
 	j.readRatings(shared)
 	j.note()
 	j.collect()
+	j.memory.end()
 }
 
 // ownLines gives the job's own lines of a form.
@@ -128,12 +144,12 @@ func (j *jobReader) ownLines(name string) []record {
 	if f == nil {
 		return nil
 	}
-	return f.records(f.byJob[j.job.Name], j.found)
+	return f.records(j.desk, f.byJob[j.job.Name], j.found)
 }
 
 // readShared reads the lines that hold for every job, for those in one scope.
 func (r *Reader) readShared(s scope) *sharedLines {
-	return r.readLines(rowReader{r.options.CopySize, s}, func(f *form) []record { return f.shared })
+	return r.readLines(rowReader{r.options.CopySize, s, &desk{}, &memory{}}, func(f *form) []record { return f.shared })
 }
 
 // readLines reads lines of the forms by themselves.

@@ -43,7 +43,7 @@ func readBackwards(t testing.TB, forms []Form, o Options) folderRead {
 		if jobs[i] == nil {
 			res.Stopped = append(res.Stopped, name)
 		} else {
-			res.Jobs = append(res.Jobs, *jobs[i])
+			res.Jobs = append(res.Jobs, bare(jobs[i]))
 		}
 	}
 	res.Faults = all.sorted()
@@ -281,10 +281,18 @@ func readFolder(forms []Form, o Options) folderRead {
 	res.Faults = faults
 	for _, name := range r.Names {
 		if len(jobs) > 0 && jobs[0].Name == name {
-			res.Jobs, jobs = append(res.Jobs, *jobs[0]), jobs[1:]
+			res.Jobs, jobs = append(res.Jobs, bare(jobs[0])), jobs[1:]
 		} else {
 			res.Stopped = append(res.Stopped, name)
 		}
 	}
 	return res
+}
+
+// bare is a job without its memory, in which other jobs of the same forms may lie
+// elsewhere.
+func bare(job *Job) Job {
+	j := *job
+	j.memory = nil
+	return j
 }

@@ -1,7 +1,6 @@
 package tickets
 
 import (
-	"reflect"
 	"slices"
 	"strings"
 )
@@ -23,7 +22,7 @@ var classWords = map[string]string{
 
 // scaleLines reads what lines of scales.csv say by themselves.
 func (r rowReader) scaleLines(records []record) []scaleEntry {
-	rows := decode[scaleRow](records)
+	rows := decode(r.desk, &r.desk.scales, records)
 	all := make([]scaleEntry, 0, len(rows))
 	for i := range rows {
 		all = append(all, scaleEntry{r.scale(&rows[i]), &rows[i]})
@@ -95,9 +94,8 @@ func checkScaleNeeds(s Scale, row *scaleRow) {
 // typed holds the trimmed cells of a line by column.
 func typed(row *scaleRow) map[string]string {
 	m := map[string]string{}
-	v := reflect.ValueOf(row).Elem()
-	for i := range v.NumField() {
-		if c := v.Field(i).Interface().(cell); c.name() != "job" {
+	for _, c := range row.cells(nil) {
+		if c.name() != "job" {
 			m[c.name()] = c.text()
 		}
 	}

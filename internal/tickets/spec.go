@@ -17,7 +17,8 @@ type spec struct {
 
 // The rows of the forms: one field a column, its name in the tag. Columns
 // marked number are looked through for their decimal sign, those marked
-// required must be in the header.
+// required must be in the header. Each row lists its cells in the order of its
+// fields.
 
 type ticketRow struct {
 	Job       cell `csv:"job"`
@@ -42,6 +43,12 @@ type ticketRow struct {
 	Note      cell `csv:"note"`
 }
 
+func (r *ticketRow) cells(to []*cell) []*cell {
+	return append(to, &r.Job, &r.Ticket, &r.WeighedAt, &r.Scale, &r.Setup, &r.Hitch, &r.OnDeck, &r.Reading,
+		&r.Unit, &r.Interval, &r.Without, &r.With, &r.People, &r.Use, &r.Confirmed, &r.VehicleID, &r.TrailerID,
+		&r.WeighedBy, &r.Copy, &r.Note)
+}
+
 type ratingRow struct {
 	Job         cell `csv:"job"`
 	Rating      cell `csv:"rating" form:"required"`
@@ -59,6 +66,11 @@ type ratingRow struct {
 	Confirmed   cell `csv:"confirmed"`
 	Copy        cell `csv:"copy"`
 	Note        cell `csv:"note"`
+}
+
+func (r *ratingRow) cells(to []*cell) []*cell {
+	return append(to, &r.Job, &r.Rating, &r.On, &r.Value, &r.Unit, &r.Fitted, &r.Kind, &r.When, &r.Set, &r.Source,
+		&r.Certificate, &r.CertifiedOn, &r.Replaced, &r.Confirmed, &r.Copy, &r.Note)
 }
 
 type outfitRow struct {
@@ -88,6 +100,13 @@ type outfitRow struct {
 	Because                  cell `csv:"because"`
 }
 
+func (r *outfitRow) cells(to []*cell) []*cell {
+	return append(to, &r.Job, &r.Owner, &r.Vehicle, &r.VehicleID, &r.Trailer, &r.TrailerID, &r.WeighedBy,
+		&r.CheckedBy, &r.People, &r.Wheelbase, &r.RearAxleToCoupling, &r.CouplingToTrailerAxle,
+		&r.NoseSupportToTrailerAxle, &r.RearAxles, &r.TrailerAxles, &r.TrailerKind, &r.Suspension, &r.DownloadShare,
+		&r.LengthUnit, &r.LengthUncertainty, &r.Travels, &r.TrailerBrakes, &r.Region, &r.Because)
+}
+
 type scaleRow struct {
 	Job                 cell `csv:"job"`
 	Scale               cell `csv:"scale" form:"required"`
@@ -104,6 +123,11 @@ type scaleRow struct {
 	StatedAt            cell `csv:"stated_at" form:"number"`
 	SplitUncertainty    cell `csv:"split_uncertainty" form:"number"`
 	Copy                cell `csv:"copy"`
+}
+
+func (r *scaleRow) cells(to []*cell) []*cell {
+	return append(to, &r.Job, &r.Scale, &r.Site, &r.Operator, &r.Class, &r.Interval, &r.Unit, &r.Max, &r.Deck,
+		&r.Certificate, &r.VerifiedOn, &r.ExpandedUncertainty, &r.StatedAt, &r.SplitUncertainty, &r.Copy)
 }
 
 type loadRow struct {
@@ -123,12 +147,21 @@ type loadRow struct {
 	Note        cell `csv:"note"`
 }
 
+func (r *loadRow) cells(to []*cell) []*cell {
+	return append(to, &r.Job, &r.Load, &r.Mass, &r.Unit, &r.Uncertainty, &r.On, &r.Place, &r.MayGo, &r.MayLeave,
+		&r.Divisible, &r.Set, &r.Least, &r.Most, &r.Note)
+}
+
 type placeRow struct {
 	Job      cell `csv:"job"`
 	Place    cell `csv:"place" form:"required"`
 	On       cell `csv:"on" form:"required"`
 	At       cell `csv:"at" form:"number"`
 	Capacity cell `csv:"capacity" form:"number"`
+}
+
+func (r *placeRow) cells(to []*cell) []*cell {
+	return append(to, &r.Job, &r.Place, &r.On, &r.At, &r.Capacity)
 }
 
 type issuerRow struct {
@@ -139,6 +172,10 @@ type issuerRow struct {
 	Phone      cell `csv:"phone"`
 	Email      cell `csv:"email"`
 	NextNumber cell `csv:"next_number"`
+}
+
+func (r *issuerRow) cells(to []*cell) []*cell {
+	return append(to, &r.Job, &r.Name, &r.Address, &r.Licence, &r.Phone, &r.Email, &r.NextNumber)
 }
 
 // specs are the forms in the order in which faults are printed.
@@ -152,8 +189,8 @@ var specs = []*spec{
 	specOf[issuerRow]("issuer.csv"),
 }
 
-func specOf[R any](name string) *spec {
-	s := &spec{name: name, bind: bind[R]}
+func specOf[R any, P row[R]](name string) *spec {
+	s := &spec{name: name, bind: bind[R, P]}
 	t := reflect.TypeFor[R]()
 	for i := range t.NumField() {
 		column, marks := t.Field(i).Tag.Get("csv"), t.Field(i).Tag.Get("form")

@@ -66,7 +66,7 @@ const mostSteps = 20_000
 func (j *jobReader) takeCalculated() {
 	o := &j.job.Outfit
 	s := sumSearch{coupled: wheelsOf(o, spelt(Coupled)), vehicle: wheelsOf(o, spelt(VehicleAlone)), trailer: wheelsOf(o, j.wholeTrailer())}
-	s.lines = make([]summand, 0, len(j.job.Readings))
+	s.lines = j.desk.sums.List(len(j.job.Readings))[:0]
 	for i := range j.job.Readings {
 		if r := &j.job.Readings[i]; r.Column == "" && !r.Empty && len(r.Terms) > 0 {
 			s.lines = append(s.lines, summand{r, wheelsOf(&j.job.Outfit, r.Terms)})

@@ -21,11 +21,13 @@ func (j *jobReader) readTickets() {
 	if f == nil {
 		return
 	}
-	rows := decode[ticketRow](f.records(f.byJob[j.job.Name], j.found))
+	rows := decode(j.desk, &j.desk.tickets, f.records(j.desk, f.byJob[j.job.Name], j.found))
 	if !j.options.NeedTickets { // a plan: lines that wait for their figures say nothing yet
 		rows = slices.DeleteFunc(rows, func(r ticketRow) bool { return j.waiting(&r) })
 	}
-	j.lines, j.job.Readings, j.cells = make([]ticketLine, 0, len(rows)), make([]Reading, 0, len(rows)), make([]cell, 0, len(rows))
+	figures := min(len(rows)*max(1, len(j.terms)+1), mostReadings+len(j.terms)+1)
+	j.lines, j.cells = j.desk.lines.List(len(rows))[:0], j.desk.cells.List(figures)[:0]
+	j.job.Readings = j.memory.readings.List(figures)[:0]
 	for i := range rows {
 		l := ticketLine{row: &rows[i], from: len(j.job.Readings)}
 		if j.readLine(&rows[i]); len(j.job.Readings) > mostReadings {
@@ -36,6 +38,7 @@ func (j *jobReader) readTickets() {
 		l.to = len(j.job.Readings)
 		j.lines = append(j.lines, l)
 	}
+	j.job.Readings = slices.Clip(j.job.Readings)
 	j.takeCalculated()
 	j.assumeIntervals()
 	j.checkIntervals()
@@ -95,7 +98,7 @@ func (j *jobReader) common(row *ticketRow) Reading {
 		VehicleID: row.VehicleID.code(), TrailerID: row.TrailerID.code(), WeighedBy: row.WeighedBy.text(),
 		Copy: row.Copy.copyName(j.copies), Note: row.Note.text(), Confirmed: row.Confirmed.confirmed()}
 	if n, ok := row.People.count(0, 99); ok {
-		r.People = &n
+		r.People = j.memory.people.Of(n)
 	}
 	use, _ := row.Use.choice("yes", "no", "calculated")
 	if use != "" {
