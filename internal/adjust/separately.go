@@ -68,6 +68,7 @@ func (a *adviser) separately() []weighing {
 			if c.Verdict == limits.Over && sharedEqually(c) && c.State == derive.StateOf(&further.Reading) {
 				after := limits.Compare(then.Job, then, a.f.Rule, c)
 				w.Serves = append(w.Serves, a.serves(&need{check: c, need: toSeparate}, after))
+				after.Release()
 			}
 		}
 		all = append(all, w)

@@ -56,6 +56,7 @@ func (v *visit) worthOf(of *tickets.Job, set map[int]bool) (worth, error) {
 		return worth{}, fmt.Errorf("a plan of the visit: %w", err)
 	}
 	f := limits.Compare(&job, s, limits.Guarded)
+	defer f.Release()
 	var w worth
 	for i := range v.needs {
 		w.add(&v.needs[i], f.FindCheck(&v.needs[i]), s.Agreement.Scaling)

@@ -86,6 +86,9 @@ func goBeyond(p *record.Parts, rule limits.Rule, stop func() bool) (err error) {
 			under = append(under, limits.Compare(p.Mistakes[i].Job, p.Mistakes[i].Solution, rule))
 		}
 		p.OverAnyway = overInAll(p.Findings, under)
+		for _, u := range under {
+			u.Release()
+		}
 	}
 	if err == nil && stopped() {
 		err = context.Canceled

@@ -102,11 +102,12 @@ func (d *Found) Result(o Options) (*Result, error) {
 	return r, nil
 }
 
-// Release gives the memory of what was solved to later jobs. No record can be built
+// Release gives the memory of what was solved and compared to later jobs. No record can be built
 // afterwards, also of what was found before going beyond; those that were are complete
 // without it.
 func (d *Found) Release() {
 	d.parts.Solution.Release()
+	d.parts.Findings.Release()
 	for i := range d.parts.Mistakes {
 		d.parts.Mistakes[i].Solution.Release()
 	}

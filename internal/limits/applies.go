@@ -45,7 +45,8 @@ type applicable struct {
 // Applies says which rating lines of a job apply with the vehicle alone and as the
 // outfit travels. It needs no reading.
 func Applies(job *tickets.Job) applicable {
-	h := &checker{job: job, region: regions.Of(job.Region), st: newInForce(job)}
+	m := new(memory)
+	h := &checker{job: job, region: regions.Of(job.Region), st: m.inForce(job), memory: m}
 	all := applicable{Sets: sets(job), Empty: map[string]map[string]*tickets.Rating{}}
 	var rows []Check
 	for i := range job.Ratings {

@@ -37,14 +37,17 @@ func (h *checker) assumedBehind(c *Check, behind []int) []string {
 	return codes
 }
 
+// ofScale says of each of ofInstruments whether it was assumed.
+type ofScale [len(ofInstruments)]bool
+
 // ofInstruments are the codes of what was assumed of a reading's scale.
 var ofInstruments = [...]string{scaleClass, deck, interval, split}
 
 // assumptions says of each reading, and each of these codes, whether it was assumed;
 // every row asks for those behind it, and they are found once.
-func (h *checker) assumptions() [][len(ofInstruments)]bool {
+func (h *checker) assumptions() []ofScale {
 	if h.assumed == nil {
-		h.assumed = make([][len(ofInstruments)]bool, len(h.job.Readings))
+		h.assumed = h.memory.assumed.List(len(h.job.Readings))
 		for i := range h.job.Readings {
 			r := &h.job.Readings[i]
 			s := h.job.Scale(r.Scale)

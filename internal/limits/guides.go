@@ -26,7 +26,7 @@ func (h *checker) guides(f *Findings) []guide {
 	if h.job.Region == "" {
 		return nil
 	}
-	all := make([]guide, 0, guidesExpected)
+	all := h.memory.guides.List(guidesExpected)[:0]
 	all = h.shareGuides(all)
 	all = append(all, h.notHeavier())
 	all = h.brakes(all, f)

@@ -64,17 +64,18 @@ func (h *checker) headroom(f *Findings, standard []standardPlace) []headroom {
 	if f.Verdict == Conflict {
 		return nil
 	}
-	var checks []*Check
-	for _, c := range f.Deciding("") {
+	decisive := f.decisive("")
+	checks := h.memory.chosen.List(len(decisive))[:0]
+	for _, c := range decisive {
 		checks = h.eachTyre(checks, c)
 	}
-	deciding := make([]bound, len(checks))
+	deciding := h.memory.bounds.List(len(checks))
 	for i, c := range checks {
 		b := &deciding[i]
 		b.Check, b.states = c, byState(b.room[:0], h.job, c.parts)
 	}
 	points := h.addPoints(standard)
-	all := make([]headroom, 0, len(points))
+	all := h.memory.headroom.List(len(points))[:0]
 	for i := range points {
 		if r, ok := h.roomAt(&points[i], deciding); ok {
 			all = append(all, r)
@@ -92,7 +93,7 @@ type bound struct {
 
 // addPoints lists the form's places, then the standard ones.
 func (h *checker) addPoints(standard []standardPlace) []addPoint {
-	all := make([]addPoint, 0, len(h.job.Places)+len(standard))
+	all := h.memory.points.List(len(h.job.Places) + len(standard))[:0]
 	for i := range h.job.Places {
 		p := &h.job.Places[i]
 		s := addPoint{name: p.Name, unit: p.On, capacity: math.Inf(1), at: position{p.On, p.AtMm, p.HasAt}}

@@ -35,6 +35,10 @@ type hitchRow struct {
 	Verdict                       Verdict
 }
 
+// quarters are the parts of the lift that a table has, for reading between them: the
+// loads are straight lines of what is restored, their U nearly so.
+var quarters = [...]float64{0, 0.25, 0.5, 0.75, 1}
+
 // perStep is the steps of a kilogram to which the ends are found.
 //
 // The contract (section 3, how tight the bars may be) wants the ends to 0.01 kg, low
@@ -103,11 +107,9 @@ func (h *checker) hitchRange(f *Findings) *hitchRange {
 		return nil
 	}
 	r := h.between(lines, int(math.Floor(portable.Kg(float64(lift*perStep)))))
-	// The quarters are for reading between them: the loads are straight lines of x,
-	// their U nearly so.
-	r.Table = make([]hitchRow, 0, 5)
-	for _, part := range []float64{0, 0.25, 0.5, 0.75, 1} {
-		r.Table = append(r.Table, h.hitchRow(b, lines, part, float64(part*lift)))
+	r.Table = h.memory.hitchRows.List(len(quarters))
+	for i, part := range quarters {
+		r.Table[i] = h.hitchRow(b, lines, part, float64(part*lift))
 	}
 	return r
 }
@@ -139,7 +141,7 @@ func (h *checker) bars() (b bars, ok bool) {
 // tensionLines lists the lines that would decide with the bars tight, on loads
 // that the tension moves. ok is false where one of those is not known.
 func (h *checker) tensionLines(b bars, rows []Check) (lines []tensionLine, ok bool) {
-	lines = make([]tensionLine, 0, len(h.job.Ratings))
+	lines = h.memory.lines.List(len(h.job.Ratings))[:0]
 	for i := range rows {
 		c := &rows[i]
 		switch {

@@ -58,13 +58,16 @@ func (p *standardPlace) effect(states []inState) float64 {
 	return sum
 }
 
+// mostStandard is the number of standard places at most.
+const mostStandard = 6
+
 // standardPlaces lists the standard places of which the lengths are known.
 // Over an axle and on the coupling a trailer load needs no length of its own.
 func (h *checker) standardPlaces() []standardPlace {
 	o := &h.job.Outfit
 	k, missing := derive.Lever(o)
 	known := missing == ""
-	all := make([]standardPlace, 0, 6)
+	all := h.memory.places.List(mostStandard)[:0]
 	// Over an axle of the vehicle a load rests on that axle, by the position alone: no
 	// length is needed.
 	all = append(all,
@@ -114,7 +117,7 @@ func (h *checker) onTrailer(at float64) (s sharesIn) {
 
 // levers lists the form's places, then the standard ones.
 func (h *checker) levers(standard []standardPlace) []lever {
-	all := make([]lever, 0, len(h.job.Places)+len(standard))
+	all := h.memory.levers.List(len(h.job.Places) + len(standard))[:0]
 	for i := range h.job.Places {
 		p := &h.job.Places[i]
 		all = append(all, h.leverAt(p.Name, position{p.On, p.AtMm, p.HasAt}))

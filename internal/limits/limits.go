@@ -1,8 +1,6 @@
 package limits
 
 import (
-	"slices"
-
 	"github.com/shopspring/decimal"
 
 	"reconcile/internal/derive"
@@ -79,7 +77,7 @@ func (h *checker) numberOf(limit decimal.NullDecimal, kN bool) *float64 {
 	if !limit.Valid {
 		return nil
 	}
-	return h.numbers.Of(grid(limit.Decimal.InexactFloat64(), kN))
+	return h.memory.limits.Of(grid(limit.Decimal.InexactFloat64(), kN))
 }
 
 // formLine is the check's line in ratings.csv; 0 for the floor.
@@ -124,7 +122,9 @@ type Findings struct {
 	HitchRange      *hitchRange // nil: no such hitch, or not known
 	Payloads        []payload
 	Rule            Rule
-	Unguarded       bool // the value alone is compared, as the simple rule has it; else with U = 2u
+	Unguarded       bool     // the value alone is compared, as the simple rule has it; else with U = 2u
+	deciding        []*Check // those of the ratings in force, see Deciding
+	memory          *memory
 	// leftOutOver: with a reading that was left out and disagrees, a deciding
 	// check would be over.
 	leftOutOver bool
@@ -139,19 +139,19 @@ type checker struct {
 	s      *derive.Solution
 	region *regions.Row
 	rule   Rule
-	st     *inForce
+	st     inForce
 	sets   []string // see sets
 	// assumed is nil until asked for, see assumptions
-	assumed [][len(ofInstruments)]bool
+	assumed []ofScale
 	loads   []*measured        // see known
 	used    []*tickets.Reading // see usedReadings
 	under   []plates           // see plates
 	// together is what was tried, see knownTogether
 	together []together
-	// Where what the findings point at is.
+	memory   *memory
+	// Where that is which a record points at.
 	numbers shelf.Shelf[float64]
 	found   shelf.Shelf[Found]
-	weighed shelf.Shelf[measured]
 	// stretch is √(χ²/dof) where the readings are strained, else 1
 	stretch float64
 }
@@ -161,13 +161,25 @@ func newChecker(job *tickets.Job, s *derive.Solution, rule Rule) *checker {
 	if rule != simple {
 		rule = Guarded
 	}
-	return &checker{job: job, s: s, region: regions.Of(job.Region), rule: rule, st: newInForce(job), sets: sets(job), stretch: s.Agreement.Scaling}
+	m := memories.Get().(*memory)
+	h := &m.checker
+	*h = checker{job: job, s: s, region: regions.Of(job.Region), rule: rule, st: m.inForce(job), sets: sets(job), memory: m, stretch: s.Agreement.Scaling}
+	h.loads, h.under = m.loads.List(loadsExpected)[:0], m.under.List(len(h.sets))[:0]
+	return h
 }
+
+// loadsExpected is the number of loads that several lines may limit, of most jobs.
+const loadsExpected = 16
 
 // usedReadings are the job's used readings, looked up once.
 func (h *checker) usedReadings() []*tickets.Reading {
 	if h.used == nil {
-		h.used = h.job.UsedReadings()
+		h.used = h.memory.readings.List(len(h.job.Readings))[:0]
+		for i := range h.job.Readings {
+			if r := &h.job.Readings[i]; r.Use == tickets.UseYes && !r.Empty {
+				h.used = append(h.used, r)
+			}
+		}
 	}
 	return h.used
 }
@@ -208,8 +220,8 @@ func Compare(job *tickets.Job, s *derive.Solution, rule Rule, only ...*Check) *F
 	if len(only) == 0 {
 		return h.compare()
 	}
-	f := &Findings{Rule: h.rule, Unguarded: h.rule == simple}
-	f.Checks = make([]Check, 0, len(only))
+	f := h.newFindings()
+	f.Checks = h.memory.checks.List(len(only))[:0]
 	for _, c := range only {
 		f.Checks = h.recheck(f.Checks, c)
 	}
@@ -230,10 +242,18 @@ func (h *checker) recheck(rows []Check, c *Check) []Check {
 	return rows
 }
 
+// newFindings are findings without anything in them.
+func (h *checker) newFindings() *Findings {
+	return &Findings{Rule: h.rule, Unguarded: h.rule == simple, memory: h.memory}
+}
+
 // compare makes the rows and what they give, without the verdict of the job.
 func (h *checker) compare() *Findings {
-	f := &Findings{Rule: h.rule, Unguarded: h.rule == simple, Checks: h.checks(), Status: slices.Clone(h.st.status)}
-	f.markDisplaced(h.st)
+	f := h.newFindings()
+	f.Checks, f.Status = h.checks(), h.memory.statuses.List(len(h.st.status))
+	f.deciding = f.choose(h.memory.chosen.List(len(f.Checks))[:0], "")
+	copy(f.Status, h.st.status)
+	f.markDisplaced(&h.st)
 	f.NotGiven = h.notGiven(f.Checks)
 	f.UsualAll = len(h.usual())
 	f.UsualKnown = h.usualKnown(f.Checks)
@@ -245,7 +265,7 @@ func (h *checker) compare() *Findings {
 // lines, then of the sets (in force first), then of the states; last the floor
 // of the download.
 func (h *checker) checks() []Check {
-	all := make([]Check, 0, 2*len(h.job.Ratings))
+	all := h.memory.checks.List(h.mostChecks())[:0]
 	for i := range h.job.Ratings {
 		if h.st.compares[i] == nil {
 			continue
@@ -266,6 +286,17 @@ func (h *checker) checks() []Check {
 	h.markTensioned(all)
 	h.govern(all)
 	return all
+}
+
+// mostChecks is the number of checks if every line applied in every state.
+func (h *checker) mostChecks() int {
+	n := 1 // the floor
+	for _, a := range h.st.compares {
+		if a != nil {
+			n += len(h.sets) * len(a.States)
+		}
+	}
+	return n
 }
 
 // check adds the row of one line in one state.
@@ -305,7 +336,7 @@ func (h *checker) floor(rows []Check) []Check {
 		return rows
 	}
 	rows = append(rows, Check{
-		Floor: true, Rating: "download_min", Lower: true, LimitKg: decimal.NewNullDecimal(decimal.Zero), Limit: h.numbers.Of(0),
+		Floor: true, Rating: "download_min", Lower: true, LimitKg: decimal.NewNullDecimal(decimal.Zero), Limit: h.memory.limits.Of(0),
 	})
 	c := &rows[len(rows)-1]
 	c.of(m)

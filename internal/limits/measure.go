@@ -41,9 +41,9 @@ const (
 func (h *checker) measure(r *tickets.Rating, l load, set string, state derive.State) *measured {
 	switch l {
 	case oneTyre:
-		return h.weighed.Of(h.worstTyre(r, set, state))
+		return h.memory.weighed.Of(h.worstTyre(r, set, state))
 	case couplerForce:
-		return h.weighed.Of(h.coupler(set))
+		return h.memory.weighed.Of(h.coupler(set))
 	}
 	var on tickets.Term
 	shared := l != support
@@ -55,7 +55,7 @@ func (h *checker) measure(r *tickets.Rating, l load, set string, state derive.St
 			return m
 		}
 	}
-	m := h.weighed.Of(measured{})
+	m := &h.memory.weighed.List(1)[0]
 	m.parts = h.partsOf(r, l, state)
 	m.summed = h.sum(set, m.parts)
 	m.heldOn = heldOn(m.parts, l)
@@ -79,11 +79,16 @@ func (h *checker) known(l load, set string, state derive.State, on tickets.Term)
 	return nil
 }
 
-// The names of what several supports make up. Nobody changes these lists.
+// The names of what several supports make up, and of groups. Nobody changes these lists.
 var (
 	onVehicleAxles = []string{"vehicle"}
 	onBoth         = []string{"vehicle", "trailer"}
 	onCoupling     = []string{"coupling"}
+	onWholeTrailer = []string{string(tickets.Trailer), string(tickets.Nose)}
+	onGroup        = map[tickets.Group][]string{
+		tickets.Front: {string(tickets.Front)}, tickets.Rear: {string(tickets.Rear)},
+		tickets.Trailer: {string(tickets.Trailer)}, tickets.Nose: {string(tickets.Nose)},
+	}
 )
 
 // heldOn names the supports whose load is compared, in the words of the forms.
@@ -95,6 +100,11 @@ func heldOn(parts []derive.Part, l load) []string {
 		return onBoth
 	case download:
 		return onCoupling
+	case wholeTrailer:
+		return onWholeTrailer[:len(parts):len(parts)] // a hinged drawbar has no nose
+	}
+	if t := parts[0].Support; len(parts) == 1 && t.Axle == 0 && t.Side == "" {
+		return onGroup[t.Group]
 	}
 	names := make([]string, 0, len(parts))
 	for _, p := range parts {
@@ -143,9 +153,9 @@ func (h *checker) partsOf(r *tickets.Rating, l load, state derive.State) []deriv
 	case download:
 		return downloadSum
 	}
-	parts := make([]derive.Part, 0, len(r.Terms))
-	for _, t := range r.Terms {
-		parts = append(parts, derive.Part{Factor: 1, State: state, Support: h.plain(t)})
+	parts := h.memory.parts.List(len(r.Terms))
+	for i, t := range r.Terms {
+		parts[i] = derive.Part{Factor: 1, State: state, Support: h.plain(t)}
 	}
 	return parts
 }

@@ -40,18 +40,20 @@ func (h *checker) payloads(f *Findings) []payload {
 	coupled := h.load(travelled(h.job), tickets.Front, tickets.Rear)
 	trailer := h.s.Figures().TrailerMass
 	if kerb, ok := h.empty(tickets.OnVehicle); ok {
-		used, unlisted = less(coupled, kerb), h.unlisted(kerb)
+		used, unlisted = h.less(coupled, kerb), h.unlisted(kerb)
 	}
 	if kerb, ok := h.empty(tickets.OnTrailer); ok {
-		trailerUsed = less(trailer, kerb)
+		trailerUsed = h.less(trailer, kerb)
 	}
 	if gvm, ok := f.lowest("gvm", travelled(h.job)); ok {
-		left = from(gvm, coupled)
+		left = h.from(gvm, coupled)
 	}
 	if atm, ok := f.lowest("atm", noState); ok {
-		trailerLeft = from(atm, trailer)
+		trailerLeft = h.from(atm, trailer)
 	}
-	return []payload{{"payload_used", used}, {"payload_left", left}, {"trailer_payload_used", trailerUsed}, {"trailer_payload_left", trailerLeft}, {"unlisted", unlisted}}
+	return append(h.memory.payloads.List(5)[:0],
+		payload{"payload_used", used}, payload{"payload_left", left}, payload{"trailer_payload_used", trailerUsed},
+		payload{"trailer_payload_left", trailerLeft}, payload{"unlisted", unlisted})
 }
 
 // empty is the empty mass of a unit that is in force.
@@ -111,7 +113,7 @@ func (h *checker) unlisted(kerb float64) *amount {
 		}
 		basis = string(derive.Difference)
 	}
-	a := less(q, off)
+	a := h.less(q, off)
 	if a == nil {
 		return nil
 	}
@@ -135,17 +137,17 @@ func (h *checker) inModel(load string) bool {
 }
 
 // less is a load less an exact mass.
-func less(q derive.Quantity, kg float64) *amount {
+func (h *checker) less(q derive.Quantity, kg float64) *amount {
 	v, u, ok := q.Number()
 	if !ok {
 		return nil
 	}
-	return &amount{portable.Kg(v - kg), portable.Kg(u), string(q.Basis)}
+	return h.memory.amounts.Of(amount{portable.Kg(v - kg), portable.Kg(u), string(q.Basis)})
 }
 
 // from is an exact mass less a load.
-func from(kg float64, q derive.Quantity) *amount {
-	a := less(q, kg)
+func (h *checker) from(kg float64, q derive.Quantity) *amount {
+	a := h.less(q, kg)
 	if a != nil {
 		a.Value = -a.Value
 	}

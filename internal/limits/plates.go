@@ -54,7 +54,7 @@ func (h *checker) plates(set string) plates {
 }
 
 func (h *checker) platesUnder(set string) plates {
-	p := plates{job: h.job, set: set, all: make([]plate, 0, len(h.job.Ratings))}
+	p := plates{job: h.job, set: set, all: h.memory.plates.List(len(h.job.Ratings))[:0]}
 	for i := range h.job.Ratings {
 		r := &h.job.Ratings[i]
 		// A line with `when` holds in some states only and would compare a towing

@@ -76,15 +76,10 @@ var ratingQuestions = []plateQuestion{
 // those carried over; what is asked of the ratings in force is not asked again.
 func (h *checker) ofRatings() []question {
 	var all []question
-	names := h.sets
-	under := make([]plates, len(names))
-	for i, set := range names {
-		under[i] = h.plates(set)
-	}
 	for _, q := range ratingQuestions {
 		var asked []question
-		for i, set := range names {
-			for _, a := range q.ask(h, set, under[i]) {
+		for _, set := range h.sets {
+			for _, a := range q.ask(h, set, h.plates(set)) {
 				// A set carries the plated lines over. What is asked of them alone is
 				// asked once, of the ratings in force; a line of the set has to be among
 				// those compared for the set to be asked.

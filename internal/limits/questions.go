@@ -269,7 +269,8 @@ func (h *checker) overWith(line int) bool {
 		return true // not solved: nothing speaks against it
 	}
 	f := Compare(&job, s, h.rule)
-	return slices.ContainsFunc(f.Deciding(""), func(c *Check) bool { return c.Verdict == Over })
+	defer f.Release()
+	return slices.ContainsFunc(f.decisive(""), func(c *Check) bool { return c.Verdict == Over })
 }
 
 // withEverywhere asks of a load that every used reading of its unit names as on

@@ -28,9 +28,9 @@ type inForce struct {
 	compares []*comparison // by line; nil for an empty mass
 }
 
-func newInForce(job *tickets.Job) *inForce {
+func (m *memory) inForce(job *tickets.Job) inForce {
 	n := len(job.Ratings)
-	st := &inForce{job: job, status: make([]status, n), compares: make([]*comparison, n)}
+	st := inForce{job: job, status: m.statuses.List(n), compares: m.compares.List(n)}
 	for i := range job.Ratings {
 		r := &job.Ratings[i]
 		st.status[i], st.compares[i] = statusOf(job, r), comparisonOf(job, r)

@@ -24,7 +24,7 @@ const (
 // readings contradict each other.
 func (f *Findings) judge(conflict bool) {
 	f.Verdict = f.verdictOf("", conflict)
-	deciding := f.Deciding("")
+	deciding := f.decisive("")
 	var counted *tickets.Rating
 	// The rows of a line follow each other. The floor of the download is no rating that
 	// was given, so that it is not counted among the N of "within the N ratings given".
@@ -40,7 +40,7 @@ func (f *Findings) judge(conflict bool) {
 // verdictOf is the verdict of a job (set ""), or the one that it would have if
 // the ratings of a set applied.
 func (f *Findings) verdictOf(set string, conflict bool) Verdict {
-	deciding := f.Deciding(set)
+	deciding := f.decisive(set)
 	has := func(v Verdict) bool {
 		return slices.ContainsFunc(deciding, func(c *Check) bool { return c.Verdict == v })
 	}
@@ -115,7 +115,20 @@ func (c *Check) lessMargin(than *Check) bool {
 // Deciding lists the checks that decide ("") or that would, if the ratings of
 // a set applied.
 func (f *Findings) Deciding(set string) []*Check {
-	all := make([]*Check, 0, len(f.Checks))
+	return f.choose(make([]*Check, 0, len(f.Checks)), set)
+}
+
+// decisive is Deciding, those of the ratings in force looked up once. Nobody changes the
+// list.
+func (f *Findings) decisive(set string) []*Check {
+	if set == "" && f.deciding != nil {
+		return f.deciding
+	}
+	return f.Deciding(set)
+}
+
+// choose adds those checks to a list.
+func (f *Findings) choose(all []*Check, set string) []*Check {
 	for i := range f.Checks {
 		if f.Checks[i].Set == set && f.Checks[i].Governs {
 			all = append(all, &f.Checks[i])
