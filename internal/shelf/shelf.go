@@ -3,6 +3,8 @@
 // memory of each of their lists takes longer than filling it.
 package shelf
 
+import "reflect"
+
 // Shelf has room for the values of one type that a job needs. The empty shelf is
 // ready. It is for one goroutine at a time.
 type Shelf[T any] struct {
@@ -10,8 +12,8 @@ type Shelf[T any] struct {
 	taken int // of room
 }
 
-// atOnce is the least number of values that room is made for.
-const atOnce = 16
+// atOnce is the least room that is made, in bytes.
+const atOnce = 256
 
 // List returns n zero values, which nothing that is added to the list can run over. It
 // is nil for none.
@@ -21,7 +23,7 @@ func (s *Shelf[T]) List(n int) []T {
 	}
 	if s.taken+n > len(s.room) {
 		// What was lent stays where it is: the room it lies in is given up.
-		s.room, s.taken = make([]T, max(atOnce, n, 2*len(s.room))), 0
+		s.room, s.taken = make([]T, max(atOnce/int(reflect.TypeFor[T]().Size()), n, 2*len(s.room))), 0
 	}
 	list := s.room[s.taken : s.taken+n : s.taken+n]
 	s.taken += n
