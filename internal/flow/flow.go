@@ -9,6 +9,7 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
+	"slices"
 	"sync"
 
 	"reconcile/internal/limits"
@@ -53,7 +54,17 @@ type Result struct {
 	Earlier *record.Record // nil without one
 	Files   []record.File
 	job     *tickets.Job // that it is of
+	lent    *lent        // nil: not of this package
 }
+
+// lent is memory that is lent to one result.
+type lent struct {
+	line  []byte
+	files []record.File
+}
+
+// results is what was lent to results that are released.
+var results = sync.Pool{New: func() any { return &lent{line: make([]byte, 0, 1<<15)} }}
 
 // hashOf is the SHA-256 of some bytes as records have it, lower-case hex.
 func hashOf(b []byte) string {
@@ -81,7 +92,8 @@ type Found struct {
 func (d *Found) Result(o Options) (*Result, error) {
 	p := d.parts
 	p.Program, p.Options, p.Number, p.Replaces, p.Earlier = o.Program, optionsOf(d.Job, o), o.Number, o.Replaces, o.Earlier
-	r := &Result{Files: attachments(&p), job: d.Job}
+	r := &Result{job: d.Job, lent: results.Get().(*lent)}
+	r.Files = attachments(r.lent.files, &p)
 	var err error
 	if o.Earlier != nil {
 		p.Options.After = hashOf(o.Earlier)
@@ -96,7 +108,7 @@ func (d *Found) Result(o Options) (*Result, error) {
 			return nil, errors.New(wrong)
 		}
 	}
-	if r.Line, err = record.Line(*lineBuffers.Get().(*[]byte), r.Record); err != nil {
+	if r.Line, err = record.Line(r.lent.line, r.Record); err != nil {
 		return nil, err
 	}
 	return r, nil
@@ -113,17 +125,18 @@ func (d *Found) Release() {
 	}
 }
 
-// lineBuffers are empty buffers for the lines of records.
-var lineBuffers = sync.Pool{New: func() any { b := make([]byte, 0, 1<<15); return &b }}
-
-// Release gives the memory of the line, and of the job that the record is of, to later
-// ones; nothing may look at them or at what is attached afterwards, nor at another
-// result of the job.
+// Release gives the memory of a result, and of the job that it is of, to later ones:
+// nobody may use it afterwards, nor another result of the job, nor anything that it
+// led to but texts. Who never calls it loses nothing but that memory.
 func (r *Result) Release() {
-	b := r.Line[:0]
-	r.Line, r.Files = nil, nil
-	lineBuffers.Put(&b)
-	r.job.Release()
+	if l := r.lent; l != nil {
+		l.line, l.files = r.Line[:0], r.Files[:0]
+		clear(r.Files) // so that no forms are kept alive
+		r.Record.Release()
+		r.job.Release()
+		results.Put(l)
+	}
+	*r = Result{}
 }
 
 func optionsOf(job *tickets.Job, o Options) record.Options {
@@ -138,10 +151,11 @@ func optionsOf(job *tickets.Job, o Options) record.Options {
 }
 
 // attachments lists the job's own part of each form, the copies it names, and
-// the earlier record.
-func attachments(p *record.Parts) []record.File {
-	var files []record.File
-	for _, in := range p.Job.Inputs {
+// the earlier record, in files where there is room.
+func attachments(files []record.File, p *record.Parts) []record.File {
+	files = slices.Grow(files, len(p.Job.Inputs)+len(p.Copies)+1)
+	for i := range p.Job.Inputs {
+		in := &p.Job.Inputs[i]
 		files = append(files, record.File{Name: in.File, Bytes: in.Bytes})
 	}
 	files = append(files, p.Copies...)

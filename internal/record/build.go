@@ -43,23 +43,23 @@ type File struct {
 }
 
 // Build makes the record of a job. It is complete: nothing is added to it
-// afterwards.
+// afterwards. Until it is released it is its caller's alone.
 func Build(p Parts) *Record {
 	job, f := p.Job, p.Findings
-	r := &Record{
-		Schema: recordSchema, Program: p.Program, Model: model, Job: job.Name, Options: p.Options,
-		Replaces: p.Replaces, Issuer: issuerOf(job, p.Number), Inputs: p.inputs(),
-	}
+	m := memories.Get().(*memory)
+	r := &m.record
+	r.memory, r.Schema, r.Program, r.Model, r.Job, r.Options = m, recordSchema, p.Program, model, job.Name, p.Options
+	r.Replaces, r.Issuer, r.Inputs = p.Replaces, issuerOf(job, p.Number), m.inputsOf(&p)
 	r.Options.Region = job.Region
 	r.buildSolution(job, p.Solution)
 	onlyTies := r.buildResults(p.Solution, f)
 	r.buildFindings(job, f)
 	r.Mistakes, r.MistakesComplete, r.Advice = mistakesOf(job, p.Mistakes), !p.Stopped, []Advice{}
 	if p.Advice != nil {
-		r.Advice = adviceOf(job, f, p.Advice)
+		r.Advice = m.adviceOf(job, f, p.Advice)
 	}
 	if p.Plan != nil {
-		r.Plan = planOf(job.Name, p.Plan, f)
+		r.Plan = m.planOf(job.Name, p.Plan, f)
 	}
 	r.Footnotes = r.footnotesOf(job, p.Solution, f)
 	n := counts{given: f.Given, usualKnown: f.UsualKnown, usualAll: f.UsualAll, onlyTies: onlyTies, found: f.Checks}
@@ -67,10 +67,10 @@ func Build(p Parts) *Record {
 		n.overAnyway = append(n.overAnyway, checkKeyOf(c))
 	}
 	if f.Governing != nil {
-		key := checkKeyOf(f.Governing)
-		r.Governs = &key
+		m.governs = checkKeyOf(f.Governing)
+		r.Governs = &m.governs
 	}
-	r.Do = r.doOf(n)
+	r.Do = r.doOf(&n)
 	return r
 }
 
@@ -91,50 +91,58 @@ func issuerOf(job *tickets.Job, number string) issuer {
 	return issuer{i.Name, i.Address, i.Licence, i.Phone, i.Email, i.NextNumber, number}
 }
 
-// inputs hashes what is attached: the job's part of each form, the copies, and
-// the earlier record.
-func (p *Parts) inputs() []input {
-	inputs := make([]input, 0, len(p.Job.Inputs)+len(p.Copies)+1)
-	for _, in := range p.Job.Inputs {
-		inputs = append(inputs, inputOf(in.File, in.Bytes, in.Lines))
+// inputsOf hashes what is attached: the job's part of each form, the copies, and
+// the earlier record. The lines of a form that a part holds are there; none is the
+// entire file.
+func (m *memory) inputsOf(p *Parts) []input {
+	n := len(p.Job.Inputs) + len(p.Copies)
+	if p.Earlier != nil {
+		n++
 	}
-	for _, f := range p.Copies {
-		inputs = append(inputs, inputOf(f.Name, f.Bytes, nil))
+	inputs := every(m.inputs.List(n))
+	for i := range p.Job.Inputs {
+		in := &p.Job.Inputs[i]
+		inputs[i] = input{in.File, hashOf(in.Bytes), every(copied(&m.runs, in.Lines))}
+	}
+	for i, f := range p.Copies {
+		inputs[len(p.Job.Inputs)+i] = input{f.Name, hashOf(f.Bytes), [][2]int{}}
 	}
 	if p.Earlier != nil {
-		inputs = append(inputs, inputOf(EarlierFile, p.Earlier, nil))
+		inputs[n-1] = input{EarlierFile, hashOf(p.Earlier), [][2]int{}}
 	}
 	return inputs
 }
 
-// inputOf names a file that is attached, with the hash of its bytes and the
-// lines of the form that it holds; none is the entire file.
-func inputOf(file string, b []byte, lines [][2]int) input {
+// hashOf is the SHA-256 of an attached file, lower-case hex.
+func hashOf(b []byte) string {
 	sum := sha256.Sum256(b)
-	return input{File: file, SHA256: hex.EncodeToString(sum[:]), Lines: every(lines)}
+	var digits [2 * sha256.Size]byte
+	hex.Encode(digits[:], sum[:])
+	return string(digits[:])
 }
 
 // checkKeyOf names a check as the record does.
 func checkKeyOf(c *limits.Check) checkKey { return checkKey{c.Rating, c.On, string(c.State)} }
 
 // ratingKeys names ratings as the record does.
-func ratingKeys(all []regions.On) []RatingKey {
-	keys := make([]RatingKey, 0, len(all))
-	for _, k := range all {
-		keys = append(keys, RatingKey(k))
+func (m *memory) ratingKeys(all []regions.On) []RatingKey {
+	keys := every(m.keys.List(len(all)))
+	for i, k := range all {
+		keys[i] = RatingKey(k)
 	}
 	return keys
 }
 
 // argsOf are a finding's arguments.
-func argsOf(a *limits.Args) Args {
+func (m *memory) argsOf(a *limits.Args) Args {
 	args := Args{
 		Rating: a.Rating, On: a.On, State: a.State, Set: a.Set, Other: a.Other, OtherOn: a.OtherOn, Of: a.Of,
-		Column: a.Column, Name: a.Name, Typed: a.Typed, Kg: a.Kg, UKg: a.UKg, LimitKg: a.LimitKg,
-		Value: a.Value, U: a.U, Limit: a.Limit, Number: a.Number, Lines: a.Lines, Names: a.Names,
+		Column: a.Column, Name: a.Name, Typed: a.Typed, Kg: m.number(a.Kg), UKg: m.number(a.UKg), LimitKg: m.number(a.LimitKg),
+		Value: m.number(a.Value), U: m.number(a.U), Limit: m.number(a.Limit), Number: known(&m.ints, a.Number),
+		Lines: copied(&m.ints, a.Lines), Names: copied(&m.texts, a.Names),
 	}
 	if len(a.Ratings) > 0 {
-		args.Ratings = ratingKeys(a.Ratings)
+		args.Ratings = m.ratingKeys(a.Ratings)
 	}
 	return args
 }

@@ -8,7 +8,7 @@ import (
 
 // adviceOf lists what to do next: what to compare, to weigh, to take off, to
 // look at and to find. The first check that a reading serves gives its u.
-func adviceOf(job *tickets.Job, f *limits.Findings, a *adjust.Advice) []Advice {
+func (m *memory) adviceOf(job *tickets.Job, f *limits.Findings, a *adjust.Advice) []Advice {
 	list := []Advice{}
 	if len(a.Compare) > 0 {
 		row := adviceRow("compare")
@@ -20,9 +20,9 @@ func adviceOf(job *tickets.Job, f *limits.Findings, a *adjust.Advice) []Advice {
 		row.Among, row.Shows = placesOf(job, l.Readings), placesOf(job, l.Separable)
 		list = append(list, row)
 	}
-	list = append(list, weighRows(a)...)
+	list = append(list, m.weighRows(a)...)
 	for i := range a.Remove {
-		list = append(list, removeRow(&a.Remove[i]))
+		list = append(list, m.removeRow(&a.Remove[i]))
 	}
 	for _, i := range a.Look {
 		row, q := adviceRow("look"), &f.Questions[i]
@@ -31,7 +31,7 @@ func adviceOf(job *tickets.Job, f *limits.Findings, a *adjust.Advice) []Advice {
 	}
 	if len(f.NotGiven) > 0 {
 		row := adviceRow("rating")
-		row.Ratings = ratingKeys(f.NotGiven)
+		row.Ratings = m.ratingKeys(f.NotGiven)
 		list = append(list, row)
 	}
 	return list
@@ -57,7 +57,7 @@ func toWeigh(r *tickets.Reading) Advice {
 }
 
 // weighRows are the further readings, and what each does for which checks.
-func weighRows(a *adjust.Advice) (rows []Advice) {
+func (m *memory) weighRows(a *adjust.Advice) (rows []Advice) {
 	for i := range a.Weigh {
 		row := toWeigh(&a.Weigh[i].Reading)
 		for k := range a.Weigh[i].Serves {
@@ -69,7 +69,7 @@ func weighRows(a *adjust.Advice) (rows []Advice) {
 			case v.Check.LimitKN.Valid:
 				s.UThenKN = &then
 			default:
-				s.UThenKg, s.MistakeEffectKg = &then, v.MistakeKg
+				s.UThenKg, s.MistakeEffectKg = &then, m.number(v.MistakeKg)
 			}
 			row.For = append(row.For, s)
 			if row.UThenKg == nil && s.UThenKg != nil {
@@ -97,9 +97,9 @@ func servedCheck(c *limits.Check, need string) served {
 }
 
 // removeRow is a check of whose load something has to come off.
-func removeRow(c *limits.Check) Advice {
+func (m *memory) removeRow(c *limits.Check) Advice {
 	row := adviceRow("remove")
 	s := servedCheck(c, string(c.Verdict))
-	row.For, row.UNowKg, row.Kg, row.NeededKg = append(row.For, s), s.UNowKg, c.ExcessKg, c.NeededKg
+	row.For, row.UNowKg, row.Kg, row.NeededKg = append(row.For, s), s.UNowKg, m.number(c.ExcessKg), m.number(c.NeededKg)
 	return row
 }

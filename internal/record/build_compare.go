@@ -4,7 +4,7 @@ import "slices"
 
 // compareFirst sends the reader to the figures in doubt, and says what is over
 // whatever the mistake is.
-func (r *Record) compareFirst(n counts) []Do {
+func (r *Record) compareFirst(n *counts) []Do {
 	var all []Do
 	switch likely := r.likeliest(); {
 	case len(r.CannotBe) > 0:

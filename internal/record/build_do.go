@@ -23,15 +23,18 @@ type counts struct {
 func (n *counts) excess(r *Record, row *Check) *float64 {
 	for i := range n.found {
 		if row == &r.Checks[i] {
-			return n.found[i].ExcessKg
+			return r.memory.number(n.found[i].ExcessKg)
 		}
 	}
 	return nil
 }
 
+// doExpected is room for what most records say; there may be more.
+const doExpected = 4
+
 // doOf says what to do now: the gravest thing, then every other class.
-func (r *Record) doOf(n counts) []Do {
-	all := []Do{}
+func (r *Record) doOf(n *counts) []Do {
+	all := r.memory.does.List(doExpected)[:0]
 	if r.Verdict == "conflict" {
 		all = append(all, r.compareFirst(n)...)
 	} else {
@@ -116,7 +119,7 @@ func keyOf(c *Check) quantityKey {
 
 // tooMuch names the deciding loads with a verdict, the one of least margin
 // first, each load once.
-func (r *Record) tooMuch(verdict string, n counts) []Do {
+func (r *Record) tooMuch(verdict string, n *counts) []Do {
 	var all []Do
 	var seen []quantityKey
 	checks := r.deciding(verdict)
@@ -202,15 +205,16 @@ func (r *Record) lookAgain() []Do {
 }
 
 // drive says what it is within of.
-func (r *Record) drive(n counts) Do {
-	if known, all := n.usualKnown, n.usualAll; 2*known < all {
-		return Do{"within_known", &Args{Number: &known, OfAll: &all}}
+func (r *Record) drive(n *counts) Do {
+	m := r.memory
+	if 2*n.usualKnown < n.usualAll {
+		return Do{"within_known", m.args.Of(Args{Number: m.ints.Of(n.usualKnown), OfAll: m.ints.Of(n.usualAll)})}
 	}
 	code := "drive"
 	if !r.crossChecked() {
 		code = "drive_not_checked"
 	}
-	return Do{code, &Args{Number: &n.given}}
+	return Do{code, m.args.Of(Args{Number: m.ints.Of(n.given)})}
 }
 
 // crossChecked says whether a mistake in any reading behind a deciding check

@@ -112,7 +112,8 @@ func TestWhatLineOneSays(t *testing.T) {
 		{"the trip is no graver", Record{Verdict: "over", Checks: []Check{row("gvm", "", "", "over", -40, 11, true)}, Trip: &trip{Verdict: "over", Checks: []tripCheck{{Verdict: "over"}}}}, counts{},
 			`{code:over,args:{rating:gvm}}`},
 	} {
-		if got := said(t, c.r.doOf(c.n)); got != c.want {
+		c.r.memory = new(memory)
+		if got := said(t, c.r.doOf(&c.n)); got != c.want {
 			t.Errorf("%s:\n%s\nwant\n%s", c.name, got, c.want)
 		}
 	}

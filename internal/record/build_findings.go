@@ -12,121 +12,142 @@ import (
 // buildFindings fills in what the ratings say.
 func (r *Record) buildFindings(job *tickets.Job, f *limits.Findings) {
 	r.Verdict = string(f.Verdict)
-	r.CannotBe, r.Questions = cannotBeOf(job, f), questionsOf(f)
-	r.Checks, r.NotGiven, r.Ratings = checksOf(f), ratingKeys(f.NotGiven), ratingsOf(job, f)
-	r.Guides, r.Cautions = guidesOf(f), cautionsOf(f)
-	r.Headroom, r.Levers = headroomOf(f), leversOf(f)
-	r.Trip, r.HitchRange = tripOf(f), rangeOf(f)
+	m := r.memory
+	r.CannotBe, r.Questions = cannotBeOf(job, f), m.questionsOf(f)
+	r.Checks, r.NotGiven, r.Ratings = m.checksOf(f), m.ratingKeys(f.NotGiven), m.ratingsOf(job, f)
+	r.Guides, r.Cautions = m.guidesOf(f), m.cautionsOf(f)
+	r.Headroom, r.Levers = m.headroomOf(f), m.leversOf(f)
+	r.Trip, r.HitchRange = m.tripOf(f), m.rangeOf(f)
 }
 
-func questionsOf(f *limits.Findings) []Question {
+func (m *memory) questionsOf(f *limits.Findings) []Question {
 	all := make([]Question, 0, len(f.Questions))
 	for i := range f.Questions {
 		q := &f.Questions[i]
-		args := argsOf(&q.Args)
-		all = append(all, Question{q.Code, q.File, q.Line, q.Answered, &args})
+		all = append(all, Question{q.Code, q.File, q.Line, q.Answered, m.args.Of(m.argsOf(&q.Args))})
 	}
 	return all
 }
 
-func checksOf(f *limits.Findings) []Check {
-	checks := make([]Check, len(f.Checks))
+func (m *memory) checksOf(f *limits.Findings) []Check {
+	checks := every(m.checks.List(len(f.Checks)))
 	for i := range f.Checks {
 		c, row := &f.Checks[i], &checks[i]
 		// The rows of a line follow each other, and have one limit.
 		if i > 0 && c.Line != nil && c.Line == f.Checks[i-1].Line {
 			row.LimitKg, row.LimitKN = checks[i-1].LimitKg, checks[i-1].LimitKN
 		}
-		row.fill(c)
+		m.fillCheck(row, c)
 	}
 	return checks
 }
 
-// fill fills in a check as the record has it; a limit that is there already stays.
-func (row *Check) fill(c *limits.Check) {
+// fillCheck fills in a check as the record has it; a limit that is there already stays.
+func (m *memory) fillCheck(row *Check, c *limits.Check) {
 	if row.LimitKg == nil && row.LimitKN == nil {
-		row.LimitKg, row.LimitKN = typedOf(c.LimitKg), typedOf(c.LimitKN)
+		row.LimitKg, row.LimitKN = m.limitsOf(c)
 	}
 	row.Rating, row.On, row.State, row.Set, row.Floor = c.Rating, c.On, string(c.State), c.Set, c.Floor
 	if c.Line != nil {
-		row.Line = &c.Line.Line
+		row.Line = m.ints.Of(c.Line.Line)
 	}
-	row.Verdict, row.Decides, row.HeldOn = string(c.Verdict), c.Decides, every(c.HeldOn)
-	row.NeededKg, row.Checked, row.Assumed = c.NeededKg, c.Checked, every(c.Assumed)
-	row.OnlyTensioned, row.PlatedKN = c.OnlyTensioned, c.PlatedKN
+	row.Verdict, row.Decides, row.HeldOn = string(c.Verdict), c.Decides, every(copied(&m.texts, c.HeldOn))
+	row.NeededKg, row.Checked, row.Assumed = m.number(c.NeededKg), c.Checked, every(copied(&m.texts, c.Assumed))
+	row.OnlyTensioned, row.PlatedKN = c.OnlyTensioned, m.number(c.PlatedKN)
 	found := c.Found
 	if found == nil {
 		return
 	}
-	row.POver = &found.POver
+	row.POver = m.floats.Of(found.POver)
+	value, u, margin := m.floats.Of(found.Value), m.floats.Of(found.U), m.floats.Of(found.Margin)
 	if c.LimitKN.Valid {
-		row.ValueKN, row.UKN, row.MarginKN = &found.Value, &found.U, &found.Margin
+		row.ValueKN, row.UKN, row.MarginKN = value, u, margin
 		return
 	}
-	row.ValueKg, row.UKg, row.MarginKg = &found.Value, &found.U, &found.Margin
-	row.MistakeEffectKg = c.MistakeKg
+	row.ValueKg, row.UKg, row.MarginKg = value, u, margin
+	row.MistakeEffectKg = m.number(c.MistakeKg)
 }
 
-// typedOf is a limit in digits; nil where there is none.
-func typedOf(limit decimal.NullDecimal) *string {
-	if !limit.Valid {
-		return nil
+// limitsOf are the limits of a check in digits; nil where it has none of that unit.
+func (m *memory) limitsOf(c *limits.Check) (kg, kN *string) {
+	typed := ""
+	if c.Line != nil {
+		typed = c.Line.Value
 	}
-	digits := massDigits(limit.Decimal)
-	return &digits
-}
-
-// massDigits is a limit, or a mass in kilograms, in digits. None is heavier than 100,000
-// tonnes, so that whole ones are written as whole numbers, which takes less.
-func massDigits(d decimal.Decimal) string {
-	if d.Exponent() == 0 {
-		return strconv.FormatInt(d.CoefficientInt64(), 10)
+	if c.LimitKg.Valid {
+		kg = m.texts.Of(massDigits(c.LimitKg.Decimal, typed))
 	}
-	return d.String()
+	if c.LimitKN.Valid {
+		kN = m.texts.Of(massDigits(c.LimitKN.Decimal, typed))
+	}
+	return kg, kN
 }
 
-func ratingsOf(job *tickets.Job, f *limits.Findings) []rating {
-	rows := make([]rating, 0, len(job.Ratings))
+// massDigits is a limit, or a mass in kilograms, in digits: most were typed as those. None
+// is heavier than 100,000 tonnes, so that whole ones are written as whole numbers,
+// which takes less.
+func massDigits(d decimal.Decimal, typed string) string {
+	if d.Exponent() != 0 {
+		return d.String()
+	}
+	var room [20]byte
+	digits := strconv.AppendInt(room[:0], d.CoefficientInt64(), 10)
+	if string(digits) == typed {
+		return typed
+	}
+	return string(digits)
+}
+
+func (m *memory) ratingsOf(job *tickets.Job, f *limits.Findings) []rating {
+	rows := every(m.ratings.List(len(job.Ratings)))
 	for i := range job.Ratings {
 		t := &job.Ratings[i]
-		rows = append(rows, rating{
+		rows[i] = rating{
 			Line: t.Line, Rating: t.Word, On: t.On, Value: t.Value, Unit: t.Unit, Kind: t.Kind, When: t.When, Set: t.Set,
 			Source: t.Source, Certificate: t.Certificate, CertifiedOn: t.CertifiedOn.Printed, Note: t.Note,
 			Status: string(f.Status[i]),
-		})
+		}
 	}
 	return rows
 }
 
-func guidesOf(f *limits.Findings) []guide {
-	rows := make([]guide, 0, len(f.Guides))
-	for _, g := range f.Guides {
-		rows = append(rows, guide{g.Guide, g.On, g.Value, g.U, g.Low, g.High, g.Kept, g.Source})
+func (m *memory) guidesOf(f *limits.Findings) []guide {
+	rows := every(m.guides.List(len(f.Guides)))
+	for i := range f.Guides {
+		g, row := &f.Guides[i], &rows[i]
+		row.Guide, row.On, row.Source = g.Guide, g.On, g.Source
+		row.Value, row.U, row.Low, row.High = m.number(g.Value), m.number(g.U), m.number(g.Low), m.number(g.High)
+		if g.Kept != nil {
+			kept := *g.Kept
+			row.Kept = &kept
+		}
 	}
 	return rows
 }
 
-func cautionsOf(f *limits.Findings) []Note {
-	rows := make([]Note, 0, len(f.Cautions))
+func (m *memory) cautionsOf(f *limits.Findings) []Note {
+	rows := every(m.notes.List(len(f.Cautions)))
 	for i := range f.Cautions {
 		c := &f.Cautions[i]
-		rows = append(rows, Note{c.Code, c.Line, argsOf(&c.Args)})
+		rows[i] = Note{c.Code, c.Line, m.argsOf(&c.Args)}
 	}
 	return rows
 }
 
-func headroomOf(f *limits.Findings) []headroom {
-	rows := make([]headroom, 0, len(f.Headroom))
-	for _, h := range f.Headroom {
-		rows = append(rows, headroom{h.Place, h.Kg, h.Rating, h.On, string(h.State)})
+func (m *memory) headroomOf(f *limits.Findings) []headroom {
+	rows := every(m.headroom.List(len(f.Headroom)))
+	for i := range f.Headroom {
+		h := &f.Headroom[i]
+		rows[i] = headroom{h.Place, h.Kg, h.Rating, h.On, string(h.State)}
 	}
 	return rows
 }
 
-func leversOf(f *limits.Findings) []Lever {
-	rows := make([]Lever, 0, len(f.Levers))
-	for _, l := range f.Levers {
-		rows = append(rows, Lever{l.Place, string(l.On), l.FrontKg, l.RearKg, l.TrailerKg, l.DownloadKg})
+func (m *memory) leversOf(f *limits.Findings) []Lever {
+	rows := every(m.levers.List(len(f.Levers)))
+	for i := range f.Levers {
+		l := &f.Levers[i]
+		rows[i] = Lever{l.Place, string(l.On), m.number(l.FrontKg), m.number(l.RearKg), m.number(l.TrailerKg), m.number(l.DownloadKg)}
 	}
 	return rows
 }
@@ -137,7 +158,8 @@ func cannotBeOf(job *tickets.Job, f *limits.Findings) []cannotBe {
 		c := &f.CannotBe[i]
 		args := Args{Ticket: c.Ticket, Typed: c.Typed}
 		if c.State != "" { // a load
-			args = Args{Kg: &c.Kg, UKg: &c.U}
+			kg, u := c.Kg, c.U
+			args = Args{Kg: &kg, UKg: &u}
 			for _, i := range c.RestsOn {
 				args.Lines = once(args.Lines, job.Readings[i].Line)
 			}

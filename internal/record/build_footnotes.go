@@ -11,10 +11,14 @@ import (
 	"reconcile/internal/tickets"
 )
 
+// notesExpected is room for the remarks of deriving and comparing that most records
+// have; there may be more.
+const notesExpected = 2
+
 // footnotesOf lists every remark, in the order in which they are numbered:
 // those of reading in the forms' order, then those of deriving and comparing.
 func (r *Record) footnotesOf(job *tickets.Job, s *derive.Solution, f *limits.Findings) []Note {
-	all := []Note{}
+	all := r.memory.notes.List(len(job.Notes) + notesExpected)[:0]
 	for i := range job.Notes {
 		all = append(all, noteOf(job, i))
 	}

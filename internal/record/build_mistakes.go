@@ -1,6 +1,8 @@
 package record
 
 import (
+	"slices"
+
 	"reconcile/internal/derive/mistakes"
 	"reconcile/internal/tickets"
 )
@@ -17,11 +19,12 @@ func mistakesOf(job *tickets.Job, found []mistakes.Mistake) []Mistake {
 
 func mistakeOf(job *tickets.Job, m *mistakes.Mistake) Mistake {
 	row := Mistake{
-		Kind: string(m.Kind), File: "tickets.csv", Scope: string(m.Scope), Readings: []Place{}, Places: every(m.Places),
-		Lengths: every(m.Lengths), Rank: m.Rank, Load: m.Load, Was: m.Was, Should: m.Should, Unit: m.Unit,
+		Kind: string(m.Kind), File: "tickets.csv", Scope: string(m.Scope), Readings: []Place{}, Places: every(slices.Clone(m.Places)),
+		Lengths: every(slices.Clone(m.Lengths)), Rank: m.Rank, Load: m.Load, Was: m.Was, Should: m.Should, Unit: m.Unit,
 	}
 	if m.Tested {
-		row.PValue = &m.P
+		p := m.P
+		row.PValue = &p
 		row.Poorly = m.P < poorP
 	}
 	for _, i := range m.Readings {

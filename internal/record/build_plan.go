@@ -6,11 +6,11 @@ import (
 )
 
 // planOf makes the document of a plan, and what is known beyond it.
-func planOf(job string, p *adjust.Plan, f *limits.Findings) *Plan {
+func (m *memory) planOf(job string, p *adjust.Plan, f *limits.Findings) *Plan {
 	return &Plan{
 		Schema: planSchema, Job: job, Found: p.Found, Proved: p.Proved,
 		LeftKg: p.Left.String(), MovedKg: p.Moved.String(), Touched: p.Touched,
-		Moves: movesOf(p.Moves), Before: planLoads(p.Before), After: planLoads(p.After), Blocking: blockingOf(p.Blocking), Facts: planFactsOf(p, f),
+		Moves: movesOf(p.Moves), Before: m.planLoads(p.Before), After: m.planLoads(p.After), Blocking: blockingOf(p.Blocking), Facts: m.planFactsOf(p, f),
 	}
 }
 
@@ -40,17 +40,18 @@ func blockingOf(all []adjust.Blocking) []Blocking {
 }
 
 // planLoads are the deciding loads of a plan.
-func planLoads(checks []*limits.Check) []planLoad {
+func (m *memory) planLoads(checks []*limits.Check) []planLoad {
 	rows := []planLoad{}
 	for _, c := range checks {
 		row := planLoad{
 			Rating: c.Rating, On: c.On, State: string(c.State), Verdict: string(c.Verdict),
-			LimitKg: typedOf(c.LimitKg), LimitKN: typedOf(c.LimitKN),
 		}
+		row.LimitKg, row.LimitKN = m.limitsOf(c)
+		value, u := m.floats.Of(c.Found.Value), m.floats.Of(c.Found.U)
 		if c.LimitKN.Valid {
-			row.ValueKN, row.UKN = &c.Found.Value, &c.Found.U
+			row.ValueKN, row.UKN = value, u
 		} else {
-			row.ValueKg, row.UKg = &c.Found.Value, &c.Found.U
+			row.ValueKg, row.UKg = value, u
 		}
 		rows = append(rows, row)
 	}

@@ -1,8 +1,6 @@
 package record
 
 import (
-	"slices"
-
 	"reconcile/internal/derive"
 	"reconcile/internal/limits"
 )
@@ -21,38 +19,32 @@ import (
 func (r *Record) buildResults(s *derive.Solution, f *limits.Findings) (onlyTies bool) {
 	all, figures, a := s.Results(), s.Figures(), s.Agreement
 	bare := all.WithoutTies
+	m := r.memory
 	r.Agreement, r.Fit = string(a.Degree), fit{
-		Observations: a.Observations, DOF: a.DOF, ChiSquare: a.ChiSquare, PValue: pOf(a.DOF, a.P),
-		WithoutTies: fitPart{DOF: bare.DOF, ChiSquare: bare.ChiSquare, PValue: pOf(bare.DOF, bare.P)},
+		Observations: a.Observations, DOF: a.DOF, ChiSquare: a.ChiSquare, PValue: m.pOf(a.DOF, a.P),
+		WithoutTies: fitPart{DOF: bare.DOF, ChiSquare: bare.ChiSquare, PValue: m.pOf(bare.DOF, bare.P)},
 	}
-	r.Quantities = make(quantities, 0, len(all.Quantities)+5+len(f.Payloads))
-	numbers := make([]quantity, 0, cap(r.Quantities)) // where those that are determined lie together
+	r.Quantities = m.quantities.List(len(all.Quantities) + 5 + len(f.Payloads))[:0]
 	put := func(name, unit string, q derive.Quantity) {
 		var found *quantity
 		if v, u, ok := q.Number(); ok {
-			numbers = append(numbers, quantity{Unit: unit, Value: v, U: u, Basis: string(q.Basis)})
-			found = &numbers[len(numbers)-1]
+			found = m.determined.Of(quantity{Unit: unit, Value: v, U: u, Basis: string(q.Basis)})
 		}
 		r.Quantities = append(r.Quantities, entry[*quantity]{name, found})
 	}
-	r.Budgets = make(budgets, 0, len(all.Quantities))
-	n := 0
-	for i := range all.Quantities {
-		n += len(all.Quantities[i].Budget)
-	}
-	causes := make([]cause, 0, n) // of all budgets
+	r.Budgets = every(m.budgets.List(len(all.Quantities)))[:0]
 	for i := range all.Quantities {
 		q := &all.Quantities[i]
 		put(q.Name, inKg, q.Quantity)
 		if len(q.Budget) == 0 {
 			continue
 		}
-		from := len(causes)
+		causes := m.causes.List(len(q.Budget))
 		for i := range q.Budget {
 			c := &q.Budget[i]
-			causes = append(causes, cause{string(c.Kind), c.Line, c.Column, c.Name, c.U})
+			causes[i] = cause{string(c.Kind), c.Line, c.Column, c.Name, c.U}
 		}
-		r.Budgets = append(r.Budgets, entry[[]cause]{q.Name, slices.Clip(causes[from:])})
+		r.Budgets = append(r.Budgets, entry[[]cause]{q.Name, causes})
 	}
 	put("download_share", inRatio, figures.DownloadShare)
 	put("restoration", inRatio, figures.Restoration)
@@ -62,25 +54,25 @@ func (r *Record) buildResults(s *derive.Solution, f *limits.Findings) (onlyTies 
 	for _, p := range f.Payloads {
 		var found *quantity
 		if a := p.Amount; a != nil {
-			found = &quantity{Unit: inKg, Value: a.Value, U: a.U, Basis: a.Basis}
+			found = m.determined.Of(quantity{Unit: inKg, Value: a.Value, U: a.U, Basis: a.Basis})
 		}
 		r.Quantities = append(r.Quantities, entry[*quantity]{p.Name, found})
 	}
-	r.Imbalance, r.Routes = make([]imbalance, 0, len(all.Imbalances)), make([]route, 0, len(all.Routes))
+	r.Imbalance, r.Routes = make([]imbalance, 0, len(all.Imbalances)), every(m.routes.List(len(all.Routes)))
 	for _, i := range all.Imbalances {
 		v, u, _ := i.Number()
 		r.Imbalance = append(r.Imbalance, imbalance{i.Name, v, u})
 	}
-	for _, way := range all.Routes {
-		r.Routes = append(r.Routes, route{way.Name, way.Value, way.U})
+	for i, way := range all.Routes {
+		r.Routes[i] = route{way.Name, way.Value, way.U}
 	}
 	return all.OnlyTies
 }
 
 // pOf is a p-value; nil where there was nothing to test.
-func pOf(dof int, p float64) *float64 {
+func (m *memory) pOf(dof int, p float64) *float64 {
 	if dof == 0 {
 		return nil
 	}
-	return &p
+	return m.floats.Of(p)
 }

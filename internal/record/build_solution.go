@@ -10,23 +10,19 @@ import (
 
 // buildSolution fills in what was typed and what was derived from it.
 func (r *Record) buildSolution(job *tickets.Job, s *derive.Solution) {
-	r.Readings = readingsOf(job, s)
-	r.Ties, r.Loads = tiesOf(s), loadsOf(job, s)
+	m := r.memory
+	r.Readings = m.readingsOf(job, s)
+	r.Ties, r.Loads = m.tiesOf(s), m.loadsOf(job, s)
 	r.Declared = declaredOf(job)
 	r.Doubtful = doubtfulOf(job, s)
-	r.Outfit, r.Scales = outfitOf(job), scalesOf(job)
+	r.Outfit, r.Scales = m.outfitOf(job), m.scalesOf(job)
 }
 
-func readingsOf(job *tickets.Job, s *derive.Solution) []Reading {
-	rows := make([]Reading, len(job.Readings))
-	numbers := make([]float64, 0, 7*len(rows)) // of all rows, in one piece of memory
-	of := func(v float64) *float64 {
-		numbers = append(numbers, v)
-		return &numbers[len(numbers)-1]
-	}
+func (m *memory) readingsOf(job *tickets.Job, s *derive.Solution) []Reading {
+	rows, of := every(m.readings.List(len(job.Readings))), m.floats.Of
 	for i := range job.Readings {
 		t, row := &job.Readings[i], &rows[i]
-		row.fill(t)
+		m.fillReading(row, t)
 		if scale := job.Scale(t.Scale); scale != nil {
 			row.Site = scale.Site
 		}
@@ -47,45 +43,37 @@ func readingsOf(job *tickets.Job, s *derive.Solution) []Reading {
 	return rows
 }
 
-// fill fills in what was typed of a reading.
-func (row *Reading) fill(t *tickets.Reading) {
+// fillReading fills in what was typed of a reading.
+func (m *memory) fillReading(row *Reading, t *tickets.Reading) {
 	row.Line, row.Column, row.Ticket, row.WeighedAt = t.Line, t.Column, t.Ticket, t.WeighedAt.Printed
 	row.Scale, row.Setup, row.Hitch, row.OnDeck, row.Use = t.Scale, string(t.Setup), string(t.Hitch), t.OnDeck, t.Use
-	row.Reading, row.Unit, row.ReadingKg = t.Typed, t.Unit, massDigits(t.Kg)
-	row.IntervalKg, row.IntervalAssumed = massDigits(t.IntervalKg), t.IntervalAssumed
-	row.Without, row.With, row.People = every(t.Without), every(t.With), t.People
+	row.Reading, row.Unit, row.ReadingKg = t.Typed, t.Unit, massDigits(t.Kg, t.Typed)
+	row.IntervalKg, row.IntervalAssumed = massDigits(t.IntervalKg, ""), t.IntervalAssumed
+	row.Without, row.With, row.People = every(copied(&m.texts, t.Without)), every(copied(&m.texts, t.With)), known(&m.ints, t.People)
 	row.VehicleID, row.TrailerID, row.Copy, row.Note = t.VehicleID, t.TrailerID, t.Copy, t.Note
 }
 
-// every is the list, never nil.
-func every[T any](list []T) []T {
-	if list == nil {
-		return []T{}
-	}
-	return list
-}
-
-func tiesOf(s *derive.Solution) []tie {
-	ties := make([]tie, 0, len(s.Ties))
+func (m *memory) tiesOf(s *derive.Solution) []tie {
+	ties := every(m.ties.List(len(s.Ties)))
 	for i := range s.Ties {
 		o := &s.Ties[i]
-		ties = append(ties, tie{o.Name, o.Residual, portable.Kg(o.U), standardised(o.Testable, o.Standardised), o.Redundancy, o.Suspect})
+		ties[i] = tie{o.Name, o.Residual, portable.Kg(o.U), m.standardised(o.Testable, o.Standardised), o.Redundancy, o.Suspect}
 	}
 	return ties
 }
 
 // standardised is Baarda's w; nil where the redundancy is too small for it.
-func standardised(testable bool, w float64) *float64 {
+func (m *memory) standardised(testable bool, w float64) *float64 {
 	if !testable {
 		return nil
 	}
-	return &w
+	return m.floats.Of(w)
 }
 
-func loadsOf(job *tickets.Job, s *derive.Solution) []load {
+func (m *memory) loadsOf(job *tickets.Job, s *derive.Solution) []load {
 	loads := []load{}
 	for _, o := range s.Masses {
-		l := load{Load: o.Name, DeclaredKg: job.Load(o.Name).Kg.String(), Standardised: standardised(o.Testable, o.Standardised), Redundancy: o.Redundancy, Suspect: o.Suspect}
+		l := load{Load: o.Name, DeclaredKg: job.Load(o.Name).Kg.String(), Standardised: m.standardised(o.Testable, o.Standardised), Redundancy: o.Redundancy, Suspect: o.Suspect}
 		q := s.Sum(derive.Part{Factor: 1, Load: o.Name})
 		if solved, u, ok := q.Number(); ok {
 			l.SolvedKg, l.UKg = &solved, &u
@@ -144,53 +132,49 @@ func placeOf(job *tickets.Job, reading int) Place {
 	return Place{t.Line, t.Column}
 }
 
-func outfitOf(job *tickets.Job) Outfit {
+func (m *memory) outfitOf(job *tickets.Job) Outfit {
 	o := &job.Outfit
-	uncertainty := portable.Kg(o.LengthUncertaintyMm)
 	return Outfit{
 		Owner: o.Owner, Vehicle: o.Vehicle, VehicleID: o.VehicleID, Trailer: o.Trailer, TrailerID: o.TrailerID,
-		WeighedBy: o.WeighedBy, CheckedBy: o.CheckedBy, People: o.People,
+		WeighedBy: o.WeighedBy, CheckedBy: o.CheckedBy, People: known(&m.ints, o.People),
 		Travels: string(o.Travels), TravelsStated: o.TravelsStated, TrailerBrakes: o.TrailerBrakes,
-		RearAxles: countOf(o.RearAxles), TrailerAxles: countOf(o.TrailerAxles),
+		RearAxles: m.countOf(o.RearAxles), TrailerAxles: m.countOf(o.TrailerAxles),
 		LengthsMm: lengths{
-			Wheelbase: lengthOf(o.Wheelbase), RearAxleToCoupling: lengthOf(o.RearAxleToCoupling),
-			CouplingToTrailerAxle: lengthOf(o.CouplingToTrailerAxle), NoseSupportToTrailerAxle: lengthOf(o.NoseSupportToTrailerAxle),
-			Uncertainty: &uncertainty,
+			Wheelbase: m.lengthOf(o.Wheelbase), RearAxleToCoupling: m.lengthOf(o.RearAxleToCoupling),
+			CouplingToTrailerAxle: m.lengthOf(o.CouplingToTrailerAxle), NoseSupportToTrailerAxle: m.lengthOf(o.NoseSupportToTrailerAxle),
+			Uncertainty: m.floats.Of(portable.Kg(o.LengthUncertaintyMm)),
 		},
 		TrailerKind: o.TrailerKind, Suspension: o.Suspension,
 	}
 }
 
-func countOf(n int) *int {
+func (m *memory) countOf(n int) *int {
 	if n == 0 {
 		return nil
 	}
-	return &n
+	return m.ints.Of(n)
 }
 
-func lengthOf(l tickets.Length) *float64 {
+func (m *memory) lengthOf(l tickets.Length) *float64 {
 	if !l.Known {
 		return nil
 	}
-	mm := portable.Kg(l.Mm)
-	return &mm
+	return m.floats.Of(portable.Kg(l.Mm))
 }
 
-func scalesOf(job *tickets.Job) []scale {
-	scales := make([]scale, 0, len(job.Scales))
+func (m *memory) scalesOf(job *tickets.Job) []scale {
+	scales := every(m.scales.List(len(job.Scales)))
 	for i := range job.Scales {
 		s := &job.Scales[i]
-		row := scale{
+		scales[i] = scale{
 			Scale: s.Name, Site: s.Site, Operator: s.Operator, Class: s.Class, Deck: s.Deck,
 			Interval: s.Typed["interval"], Unit: s.Typed["unit"], Max: s.Typed["max"], Certificate: s.Typed["certificate"],
 			VerifiedOn: s.VerifiedOn.Printed, ExpandedUncertainty: s.Typed["expanded_uncertainty"],
 			StatedAt: s.Typed["stated_at"], SplitUncertainty: s.Typed["split_uncertainty"], Copy: s.Copy,
 		}
 		if s.IntervalKg.Valid {
-			kg := s.IntervalKg.Decimal.String()
-			row.IntervalKg = &kg
+			scales[i].IntervalKg = m.texts.Of(massDigits(s.IntervalKg.Decimal, s.Typed["interval"]))
 		}
-		scales = append(scales, row)
 	}
 	return scales
 }

@@ -8,18 +8,18 @@ import (
 // VisitOf makes the document of the plan of a visit. A job without ratings has
 // no checks in it: those that it was planned for are nobody's.
 func VisitOf(job *tickets.Job, p *adjust.VisitPlan) *Visit {
-	o := &job.Outfit
+	o, m := &job.Outfit, new(memory) // which nobody releases
 	v := &Visit{
 		Schema: visitSchema, Job: job.Name, Region: job.Region,
 		Travels: string(o.Travels), Stated: o.TravelsStated, TrailerKind: o.TrailerKind,
-		Rated: len(job.Ratings) > 0, Deck: p.Deck, Taken: p.Taken, NotGiven: ratingKeys(p.NotGiven),
-		Drives: visitDrives(p.Drives), CrossChecks: visitDrives(p.CrossChecks), Checks: []visitCheck{}, Mind: []visitMind{}, Outfit: outfitOf(job),
+		Rated: len(job.Ratings) > 0, Deck: p.Deck, Taken: p.Taken, NotGiven: m.ratingKeys(p.NotGiven),
+		Drives: visitDrives(p.Drives), CrossChecks: visitDrives(p.CrossChecks), Checks: []visitCheck{}, Mind: []visitMind{}, Outfit: m.outfitOf(job),
 	}
 	if v.Rated {
 		v.Checks = visitChecks(p)
 	}
-	for _, m := range p.Mind {
-		v.Mind = append(v.Mind, visitMind{string(m)})
+	for _, mind := range p.Mind {
+		v.Mind = append(v.Mind, visitMind{string(mind)})
 	}
 	return v
 }

@@ -44,7 +44,7 @@ type modification struct {
 
 // planFactsOf gives the facts of a plan, and of what sets of planned ratings
 // would do instead.
-func planFactsOf(p *adjust.Plan, f *limits.Findings) *planFacts {
+func (m *memory) planFactsOf(p *adjust.Plan, f *limits.Findings) *planFacts {
 	facts := &planFacts{
 		Set: p.Set, Why: string(p.Why), Offered: p.Offered, Opposed: p.Opposed,
 		BoundLeft: p.Bound.Left.String(), BoundMoved: p.Bound.Moved.String(),
@@ -53,11 +53,11 @@ func planFactsOf(p *adjust.Plan, f *limits.Findings) *planFacts {
 	for _, n := range p.NotOffered {
 		facts.NotOffered = append(facts.NotOffered, notOffered(n))
 	}
-	for _, m := range p.Instead {
-		row := modification{Set: m.Set, MassKg: m.MassKg.String(), Conflict: f.Verdict == limits.Conflict}
-		row.Remains = make([]Check, len(m.Remains))
-		for i, c := range m.Remains {
-			row.Remains[i].fill(c)
+	for _, set := range p.Instead {
+		row := modification{Set: set.Set, MassKg: set.MassKg.String(), Conflict: f.Verdict == limits.Conflict}
+		row.Remains = make([]Check, len(set.Remains))
+		for i, c := range set.Remains {
+			m.fillCheck(&row.Remains[i], c)
 		}
 		facts.Instead = append(facts.Instead, row)
 	}

@@ -68,6 +68,8 @@ type Record struct {
 	// MistakesComplete is false where the search for mistakes stopped at its
 	// bound.
 	MistakesComplete bool `json:"mistakes_complete"`
+
+	memory *memory `json:"-"` // that it is in; nil for one that was read
 }
 
 // Options are the choices the record was made with. They are given and not
