@@ -46,10 +46,10 @@ func TestInputChangedWhileRead(t *testing.T) {
 			t.Fatal(err)
 		}
 		defer f.Close()
-		if b, err := readStable(&growing{File: f, t: t, path: path, then: then}, 100); !errors.Is(err, errChanged) {
+		if b, err := readStable(&growing{File: f, t: t, path: path, then: then}, 100, nil); !errors.Is(err, errChanged) {
 			t.Errorf("%s: read %q, %v (want it refused)", name, b, err)
 		}
-		if _, err := readStable(f, 1); err != nil {
+		if _, err := readStable(f, 1, nil); err != nil {
 			t.Errorf("%s: at its end, unchanged: %v", name, err)
 		}
 	}

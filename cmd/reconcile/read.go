@@ -7,6 +7,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"slices"
 )
 
 // Sizes that the files which a run reads may have, in bytes.
@@ -26,12 +27,17 @@ var errChanged = errors.New("it changed while it was read (run again when nothin
 // what names it in an error: form, --sign. Of one that is larger it gives what
 // is beyond the limit by a byte, and an error; with any other error nothing.
 func readFile(what, path string, limit int64) ([]byte, error) {
+	return readInto(nil, what, path, limit)
+}
+
+// readInto is readFile into room, where that is large enough.
+func readInto(room []byte, what, path string, limit int64) ([]byte, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, fmt.Errorf("%s %q: %w", what, path, cause(err))
 	}
 	defer f.Close()
-	b, err := readStable(f, limit)
+	b, err := readStable(f, limit, room)
 	if err != nil {
 		return b, fmt.Errorf("%s %q: %w", what, path, cause(err))
 	}
@@ -44,9 +50,9 @@ type openFile interface {
 	Stat() (fs.FileInfo, error)
 }
 
-// readStable reads an open file, and holds its size and time after reading
-// against those before.
-func readStable(f openFile, limit int64) ([]byte, error) {
+// readStable reads an open file, into room where that is large enough, and holds its
+// size and time after reading against those before.
+func readStable(f openFile, limit int64, room []byte) ([]byte, error) {
 	before, err := f.Stat()
 	if err != nil {
 		return nil, err
@@ -54,8 +60,8 @@ func readStable(f openFile, limit int64) ([]byte, error) {
 	if before.IsDir() {
 		return nil, errors.New("it is a folder")
 	}
-	room := min(max(before.Size(), 0), limit) + bytes.MinRead
-	b := bytes.NewBuffer(make([]byte, 0, room))
+	size := min(max(before.Size(), 0), limit) + bytes.MinRead
+	b := bytes.NewBuffer(slices.Grow(room[:0], int(size)))
 	if _, err := b.ReadFrom(io.LimitReader(f, limit+1)); err != nil {
 		return nil, err
 	}

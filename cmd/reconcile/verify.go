@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"crypto/x509"
 	"errors"
 	"fmt"
@@ -9,6 +10,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 
 	"github.com/spf13/pflag"
 
@@ -138,8 +140,21 @@ func verifyAll(paths []string, trust []*x509.Certificate, asJSON bool, s streams
 	return status
 }
 
+// summaryRooms are memory that summaries are read into, one after the other. The
+// first touch of memory takes longer than reading a file into it.
+var summaryRooms = sync.Pool{New: func() any { return new([]byte) }}
+
+// largestSummaryRoom is kept: more than most summaries take.
+const largestSummaryRoom = 1 << 20
+
+// verifyOne verifies a file; nothing of its bytes is kept.
 func verifyOne(path string, trust []*x509.Certificate) *verified {
-	b, code, why := readSummary(path)
+	room := summaryRooms.Get().(*[]byte)
+	defer summaryRooms.Put(room)
+	b, code, why := readSummary(path, *room)
+	if b != nil && cap(b) <= largestSummaryRoom {
+		*room = b
+	}
 	var found *flow.Verification
 	if code == "" {
 		found = flow.Verify(b, trust)
@@ -176,8 +191,8 @@ func verifyStatus(v *flow.Verification) int {
 // readSummary reads a file that is to be a summary, or gives the code of what
 // is wrong with it. A pipe or a device is not opened: it could be waited for
 // without end. One too large to be ours is cut behind the limit: whoever opens
-// it then says that it is not sound.
-func readSummary(path string) (b []byte, code, why string) {
+// it then says that it is not sound. It is read into room where that is large enough.
+func readSummary(path string, room []byte) (b []byte, code, why string) {
 	info, err := os.Stat(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
@@ -189,7 +204,7 @@ func readSummary(path string) (b []byte, code, why string) {
 	case !info.Mode().IsRegular():
 		return nil, "not_a_file", ""
 	}
-	b, err = readFile("summary", path, signoff.MaxSize)
+	b, err = readInto(room, "summary", path, signoff.MaxSize)
 	switch {
 	case len(b) > signoff.MaxSize:
 		return b, "", ""
@@ -203,7 +218,7 @@ func readSummary(path string) (b []byte, code, why string) {
 
 // readPDF is readSummary with an error, for the verbs that take a summary.
 func readPDF(path string) ([]byte, error) {
-	b, code, why := readSummary(path)
+	b, code, why := readSummary(path, nil)
 	if code == "" {
 		return b, nil
 	}
@@ -252,13 +267,15 @@ func (v *verified) print(s streams) {
 		fmt.Fprintf(s.err, "reconcile: %s%s\n", before, v.found.Last)
 		return
 	}
+	var b bytes.Buffer // what is said of a file is written at once
 	for _, f := range v.found.Findings {
-		fmt.Fprintf(s.out, "%s%s\n", before, f.Said)
+		fmt.Fprintf(&b, "%s%s\n", before, f.Said)
 	}
 	if r := v.found.Record; r != nil { // its pages are not checked: what the record says
 		say := words.Of(r)
 		first := say.Headline()
-		fmt.Fprintf(s.out, "%s%s: %s\n%s%s: %s\n", before, say.Head("do_now"), first.DoNow, before, say.Head("verdict"), first.Verdict)
+		fmt.Fprintf(&b, "%s%s: %s\n%s%s: %s\n", before, say.Head("do_now"), first.DoNow, before, say.Head("verdict"), first.Verdict)
 	}
-	fmt.Fprintf(s.out, "%s%s\n", before, v.found.Last)
+	fmt.Fprintf(&b, "%s%s\n", before, v.found.Last)
+	s.out.Write(b.Bytes())
 }

@@ -62,7 +62,7 @@ func Unread(code, why string) *Verification {
 // Verify checks a summary: that every byte belongs to it, who signed it, that
 // what is attached is what the record names, that the record follows from the
 // forms, and that the pages are those that this program draws of it. There is
-// no tolerance.
+// no tolerance. Nothing of pdf is kept but, in a hostile file, by Line.
 func Verify(pdf []byte, trust []*x509.Certificate) *Verification { return released.verify(pdf, trust) }
 
 // verify judges the summaries of some versions.
@@ -81,7 +81,11 @@ func (known versions) verify(pdf []byte, trust []*x509.Certificate) *Verificatio
 	} else {
 		v.summary()
 	}
-	return v.result(examined.Sound, examined.Best)
+	out := v.result(examined.Sound, examined.Best)
+	if v.again != nil {
+		v.again.Release()
+	}
+	return out
 }
 
 // verification is one summary under examination.

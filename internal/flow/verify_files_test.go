@@ -296,3 +296,37 @@ func TestVerifyCodes(t *testing.T) {
 		t.Errorf("%d codes found in the source (want at least 20)", len(found))
 	}
 }
+
+// TestVerifyKeepsNoBytes: what was found of a file stays the same when its bytes, and
+// those of what is verified after it, are written over: whoever reads many files reads
+// them into the same memory.
+func TestVerifyKeepsNoBytes(t *testing.T) {
+	r, other := recordsOf(t, "planetarium")[0], recordsOf(t, "over-rear-axle")[0]
+	pdf := signedBy(t, summaryOf(t, r), yard())
+	forged := func(old, new string) []byte { return bytes.Replace(pdf, []byte(old), []byte(new), 1) }
+	whole := func(v *Verification) string {
+		line := []byte("none")
+		if v.Record != nil {
+			var err error
+			if line, err = record.Line(nil, v.Record); err != nil {
+				t.Fatal(err)
+			}
+		}
+		return fmt.Sprintf("%s\n%+v\n%+v\n%s\n%s", said(v), v.Findings, v.Signers, v.SHA256, line)
+	}
+	for name, b := range map[string][]byte{
+		"sound": pdf, "a key of the catalog": forged("/Lang (", "/Lung ("), "a name": forged("/Lang", "/L#61ng"), "the producer": forged("%PDF-1.7", "%PDF-1.6"),
+		"a form": forged("name,address", "Name,address"), "a half": pdf[:len(pdf)/2], "no PDF": []byte("%PDE"),
+	} {
+		b = bytes.Clone(b)
+		v := Verify(b, nil)
+		before := whole(v)
+		for i := range b {
+			b[i] = 'x'
+		}
+		Verify(summaryOf(t, other), nil)
+		if after := whole(v); after != before {
+			t.Errorf("%s:\n%s\nand then\n%s", name, before, after)
+		}
+	}
+}

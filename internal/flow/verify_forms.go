@@ -108,7 +108,9 @@ func resultOf(job *tickets.Job, f Folder, o Options) (r *Result, err error) {
 	if err != nil {
 		return nil, err
 	}
-	return found.Result(o)
+	r, err = found.Result(o)
+	found.Release()
+	return r, err
 }
 
 // folder is what is attached as a folder of forms and copies.

@@ -43,8 +43,8 @@ func differing(what string, num int, args ...any) *Finding {
 
 // sameObject compares one object: its text but for /Length, its stream unpacked.
 func sameObject(got, want *Document, num int) bool {
-	a, okA := got.objects[num].value.(stream)
-	b, okB := want.objects[num].value.(stream)
+	a, okA := got.value(num).(stream)
+	b, okB := want.value(num).(stream)
 	if okA != okB || !bytes.Equal(got.textOf(num), want.textOf(num)) {
 		return false
 	}
@@ -54,11 +54,11 @@ func sameObject(got, want *Document, num int) bool {
 // textOf is the text of an object without its stream and the length of that.
 func (d *Document) textOf(num int) []byte {
 	o := d.objects[num]
-	s, ok := o.value.(stream)
+	s, ok := d.value(num).(stream)
 	if !ok {
 		return d.pdf[o.start:o.end]
 	}
-	end := o.end - len("\nendstream") - len(s.raw) - len("\nstream\n")
+	end := o.raw - len("\nstream\n")
 	written, _ := s.dict.get("Length").(number)
 	return d.pdf[o.start : end-len(string(written)+" >>")] // [lastLength] has seen them
 }

@@ -22,7 +22,7 @@ func changed(t testing.TB, edit func(d *Document, objects []any)) []byte {
 	d := opened(t, finished(t))
 	objects := make([]any, len(d.objects))
 	for n := range objects {
-		objects[n] = d.objects[n].value
+		objects[n] = d.value(n)
 	}
 	edit(d, objects)
 	return assembled(d.root, d.info, objects)
@@ -136,7 +136,7 @@ func TestRedrawnFinds(t *testing.T) {
 			d := opened(t, finished(t))
 			objects := make([]any, len(d.objects))
 			for n := range objects {
-				objects[n] = d.objects[n].value
+				objects[n] = d.value(n)
 			}
 			pdf = assembled(d.root, d.info, append(objects, dict{}))
 		}

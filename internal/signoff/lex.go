@@ -36,12 +36,13 @@ var (
 type lexer struct {
 	b      []byte
 	at     int
-	values int     // objects read
-	kept   []any   // items of the arrays that are being read
-	pairs  []entry // of the dictionaries
-	room   []entry // for dictionaries: asked for one by one they would take longer
-	made   int     // how many entries the room had
-	strict bool    // no comment, and one spelling of names: as this program writes
+	values int      // objects read
+	kept   []any    // items of the arrays that are being read
+	pairs  []entry  // of the dictionaries
+	room   []entry  // for dictionaries: asked for one by one they would take longer
+	made   int      // how many entries the room had
+	keys   [][]byte // of the dictionaries that are being passed
+	strict bool     // no comment, and one spelling of names: as this program writes
 }
 
 // usual are values that a summary has many of, made once.

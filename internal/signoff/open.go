@@ -53,11 +53,13 @@ type Document struct {
 	decoding   int // bytes that may still be decoded
 }
 
-// object is one object of the finished file: its value, and where in the file
-// its text is, between "n 0 obj\n" and "\nendobj\n".
+// object is one object of the finished file: where in the file its text is, between
+// "n 0 obj\n" and "\nendobj\n", and its value, which [Document.value] makes.
 type object struct {
-	value      any
 	start, end int
+	raw        int // where a stream begins; 0: it is none
+	value      any
+	read       bool // the value is there
 }
 
 // Open reads the structure of pdf and accounts for every byte of the finished
@@ -107,12 +109,14 @@ func (d *Document) readObjects(l *lexer) error {
 			return misplaced(l, num)
 		}
 		o := object{start: l.at}
-		err := o.read(l, num)
-		if err == nil {
-			err = forbidden(o.value)
-		}
-		if err != nil {
-			return inObject(err, num)
+		if !o.pass(l) {
+			err := o.readAt(l, num)
+			if err == nil {
+				err = forbidden(o.value)
+			}
+			if err != nil {
+				return inObject(err, num)
+			}
 		}
 		d.objects = append(d.objects, o)
 	}
@@ -136,9 +140,56 @@ func misplaced(l *lexer, num int) error {
 	return damaged(looseBytes, "at", at)
 }
 
-// read reads an object's value and its end at l.
-func (o *object) read(l *lexer, num int) error {
+// pass passes an object and its end at l; false: nothing was passed, and the object
+// has to be read.
+func (o *object) pass(l *lexer) bool {
+	from, values := l.at, l.values
+	if l.keys = l.keys[:0]; l.pass(0) && o.passEnd(l) {
+		return true
+	}
+	*o, l.at, l.values = object{start: from}, from, values
+	return false
+}
+
+// passEnd passes what follows a value that was passed.
+func (o *object) passEnd(l *lexer) bool {
+	o.end = l.at
+	if l.take("\nendobj\n") {
+		return true
+	}
+	text := l.b[o.start:o.end]
+	n, err := lastLength(text)
+	if err != nil || !bytes.HasPrefix(text, []byte("<<")) || !l.take("\nstream\n") || n > len(l.b)-l.at {
+		return false
+	}
+	o.raw = l.at
+	l.at += n
+	o.end = l.at + len(endStream)
+	return l.take(endStream + "\nendobj\n")
+}
+
+// endStream ends a stream.
+const endStream = "\nendstream"
+
+// value is the value of object num, which there is.
+func (d *Document) value(num int) any {
+	o := &d.objects[num]
+	if o.read || num == 0 {
+		return o.value
+	}
+	l := &lexer{b: d.pdf[:o.end], at: o.start, strict: true}
+	v, _ := l.object(0) // [lexer.pass] has seen it
+	if head, ok := v.(dict); ok && o.raw > 0 {
+		v = stream{num, head, d.pdf[o.raw : o.end-len(endStream)]}
+	}
+	o.value, o.read = v, true
+	return v
+}
+
+// readAt reads an object's value and its end at l.
+func (o *object) readAt(l *lexer, num int) error {
 	var err error
+	o.read = true
 	if o.value, err = l.object(0); err != nil {
 		return err
 	}
@@ -154,32 +205,30 @@ func (o *object) read(l *lexer, num int) error {
 	if !ok || !l.take("\nstream\n") {
 		return damaged(objectEnd)
 	}
-	n, err := lastLength(l.b[o.start:o.end], head)
+	n, err := lastLength(l.b[o.start:o.end])
 	if err != nil || n > len(l.b)-l.at {
 		return damaged(streamLength)
 	}
-	raw := l.b[l.at : l.at+n]
+	o.raw = l.at
 	l.at += n
-	o.value = stream{num, head, raw}
-	o.end = l.at + len("\nendstream")
-	if !l.take("\nendstream\nendobj\n") {
+	o.value = stream{num, head, l.b[o.raw:l.at]}
+	o.end = l.at + len(endStream)
+	if !l.take(endStream + "\nendobj\n") {
 		return damaged(streamLength)
 	}
 	return nil
 }
 
-// lastLength is the length of a stream, which its dictionary ends with.
-func lastLength(text []byte, head dict) (int, error) {
-	written, ok := head.get("Length").(number)
+// lastLength is the length of a stream, which the text of its dictionary ends with: what
+// stands there is no part of a string or of another dictionary, since the text ends with it.
+func lastLength(text []byte) (int, error) {
 	rest, closed := bytes.CutSuffix(text, []byte(" >>"))
-	if !ok || !closed || !bytes.HasSuffix(rest, []byte(written)) || !bytes.HasSuffix(rest[:len(rest)-len(written)], []byte(" /Length ")) {
+	at := len(bytes.TrimRight(rest, "0123456789"))
+	n, ok := whole(rest[at:])
+	if !closed || !ok || digits(max(n, 1)) != len(rest)-at || !bytes.HasSuffix(rest[:at], []byte(" /Length ")) {
 		return 0, errEnd
 	}
-	n, err := integer(string(written))
-	if err == nil && strconv.Itoa(n) != string(written) {
-		err = errEnd
-	}
-	return n, err
+	return n, nil
 }
 
 // forbidden refuses what no object of this program holds, wherever it is:
@@ -324,7 +373,7 @@ var catalogKeys = map[name]bool{
 
 // checkCatalog refuses what a catalog of this program does not have.
 func (d *Document) checkCatalog() error {
-	cat, ok := d.objects[d.root].value.(dict)
+	cat, ok := d.value(d.root).(dict)
 	if !ok || cat.get("Type") != name("Catalog") {
 		return damaged(badCatalog)
 	}
@@ -360,7 +409,7 @@ func (d *Document) object(num int) (any, error) {
 	if num <= 0 || num >= len(d.objects) {
 		return nil, damaged(objectMissing, "object", num)
 	}
-	return d.objects[num].value, nil
+	return d.value(num), nil
 }
 
 // resolve follows v if it is a reference. A reference to a reference is
@@ -405,6 +454,6 @@ func (d *Document) array(v any, what string) (array, error) {
 
 // catalog returns the catalog of the finished file.
 func (d *Document) catalog() dict {
-	cat, _ := d.objects[d.root].value.(dict)
+	cat, _ := d.value(d.root).(dict)
 	return cat
 }

@@ -325,7 +325,7 @@ var mapped = regexp.MustCompile(`(?m)^<([0-9A-F]+)> (?:<([0-9A-F]+)> )?<([0-9A-F
 // codes reads the first map from codes to text.
 func (d *Document) codes() (map[string]rune, error) {
 	for num := range d.objects {
-		font, _ := d.objects[num].value.(dict)
+		font, _ := d.value(num).(dict)
 		if font.get("Type") != name("Font") || font.get("ToUnicode") == nil {
 			continue
 		}
