@@ -67,14 +67,23 @@ type tab struct {
 	errors   []string
 }
 
-// open starts a browser with a new profile and opens the page from the disk.
+// open starts a browser with a new profile, opens the page from the disk and
+// waits until it can be used.
 func open(t testing.TB, width, height int64) *tab {
 	t.Helper()
-	path := chromium(t)
 	page, err := built()
 	if err != nil {
 		t.Fatal(err)
 	}
+	b := openFile(t, page, width, height)
+	b.wait(`document.body.dataset.ready`)
+	return b
+}
+
+// openFile starts a browser with a new profile and opens a file.
+func openFile(t testing.TB, page string, width, height int64) *tab {
+	t.Helper()
+	path := chromium(t)
 	profile, err := os.MkdirTemp(scratch, "profile") // new and empty
 	if err != nil {
 		t.Fatal(err)
@@ -90,7 +99,6 @@ func open(t testing.TB, width, height int64) *tab {
 	b.do(network.Enable(), emulation.SetDeviceMetricsOverride(width, height, 1, width < 600),
 		browser.SetDownloadBehavior(browser.SetDownloadBehaviorBehaviorAllow).WithDownloadPath(b.saves).WithEventsEnabled(true),
 		chromedp.Navigate("file://"+page))
-	b.wait(`document.body.dataset.ready`)
 	return b
 }
 

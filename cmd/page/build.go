@@ -86,6 +86,8 @@ func goroot(name string) (string, error) {
 	return string(b), err
 }
 
+// pack packs the core into text. What is packed has a checksum, by which a
+// browser knows a file that was damaged on its way.
 func pack(b []byte) (string, error) {
 	var packed bytes.Buffer
 	z, err := gzip.NewWriterLevel(&packed, gzip.BestCompression)
@@ -95,7 +97,7 @@ func pack(b []byte) (string, error) {
 	if err == nil {
 		err = z.Close()
 	}
-	return base64.StdEncoding.EncodeToString(packed.Bytes()), err
+	return string(base85(packed.Bytes())), err
 }
 
 // policy forbids the page every request; its script and style are known by
@@ -109,8 +111,9 @@ func policy(script, style string) string {
 		"; img-src blob: data:; worker-src blob:; form-action 'none'; base-uri 'none'"
 }
 
-// assemble writes the one file. The core and the worker stand in it as text
-// that no browser runs by itself.
+// assemble writes the one file. The core and the worker are in it as text that
+// no browser runs by itself. The core comes last: of a file that was cut off
+// the script is there and can say so.
 func assemble(packed, support string) []byte {
 	drawn := page.New(time.Now).Drawn()
 	var b bytes.Buffer
@@ -120,12 +123,12 @@ func assemble(packed, support string) []byte {
 	fmt.Fprintf(&b, "<link rel=\"icon\" href=\"data:image/svg+xml;base64,%s\">\n", base64.StdEncoding.EncodeToString([]byte(icon)))
 	fmt.Fprintf(&b, "<style>%s</style></head>\n<body data-part=\"have\" data-state=\"starting\">\n", style)
 	b.WriteString("<a class=\"skip\" href=\"#main\">To the content</a>\n<header><h1>Is the trailer within its ratings?</h1>")
-	fmt.Fprintf(&b, "<nav id=\"nav\" aria-label=\"Parts of the page\">%s</nav></header>\n<main id=\"main\" class=\"layout\"><div>\n", drawn["nav"])
+	fmt.Fprintf(&b, "<nav id=\"nav\" aria-label=\"Parts of the page\">%s</nav></header>\n%s\n<main id=\"main\" class=\"layout\"><div>\n", drawn["nav"], drawn["damaged"])
 	for _, part := range []string{"have", "plates", "slip", "whatif", "keep", "look"} {
 		fmt.Fprintf(&b, "<section class=\"part\" id=\"%s\">%s</section>\n", part, drawn[part])
 	}
 	fmt.Fprintf(&b, "</div><section class=\"part\" id=\"answer\">%s</section></main>\n<div id=\"line\">%s</div>\n", drawn["answer"], drawn["line"])
-	fmt.Fprintf(&b, "<script type=\"text/plain\" id=\"worker\">%s\n%s</script>\n<script type=\"text/plain\" id=\"core\">%s</script>\n", support, worker, packed)
-	fmt.Fprintf(&b, "<script type=\"module\">%s</script>\n</body></html>\n", script)
+	fmt.Fprintf(&b, "<script type=\"text/plain\" id=\"worker\">%s\n%s</script>\n<script type=\"module\">%s</script>\n", support, worker, script)
+	fmt.Fprintf(&b, "<script type=\"text/plain\" id=\"core\">%s</script>\n</body></html>\n", packed)
 	return b.Bytes()
 }

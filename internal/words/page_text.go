@@ -15,6 +15,7 @@ func OnPage(key string, args ...string) string {
 // pageText are the page's own labels and sentences, in the order in which the
 // files of package page use them; the key of a text is its first words.
 var pageText = map[string]string{
+	"the_page_does_not_start":              "The page does not start: this file was damaged or cut off on its way. Get it again from where you had it. If it still does not start, this browser is too old for it.",
 	"nav_have":                             "I have",
 	"nav_plates":                           "Plates",
 	"nav_slip":                             "Slip",

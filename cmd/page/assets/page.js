@@ -43,8 +43,10 @@ function note() { const n = byId("store-note"); if (n) n.hidden = !noStore; }
 
 // --- the core
 const worker = new Worker(URL.createObjectURL(new Blob([byId("worker").textContent], { type: "text/javascript" })));
+worker.onerror = failed;
 worker.onmessage = async (message) => {
   const m = message.data;
+  if (m.failed) return failed();
   if (m.started) {
     const files = await stored;
     for (const f of files) kept.set(f.name, f.bytes);
@@ -61,6 +63,8 @@ worker.onmessage = async (message) => {
   flush();
   document.body.dataset.state = busy ? "busy" : m.more ? "rest" : "idle";
 };
+// failed has the page say that the core does not start.
+function failed() { if (!ready) document.body.dataset.state = "damaged"; }
 function send(event, files) {
   const same = waiting.find((w) => w.event.do === event.do && w.event.at === event.at && !w.files);
   if (same && !files) same.event = event;
