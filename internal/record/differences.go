@@ -105,11 +105,7 @@ func quantityText(q *quantity, has bool) string {
 	if !has {
 		return ""
 	}
-	b, err := appendQuantity(nil, q)
-	if err != nil {
-		return err.Error()
-	}
-	return string(b)
+	return text(reflect.ValueOf(q))
 }
 
 func (c *comparison) budgets(path string, a, b budgets) {

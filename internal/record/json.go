@@ -23,7 +23,7 @@ var (
 // Line appends a document as one line of JSON, newline included. It fails where
 // a number is not finite or a string not UTF-8, and names the key.
 func Line[T Record | Plan | Visit | Estimate](b []byte, document *T) ([]byte, error) {
-	b, err := appendStruct(b, reflect.ValueOf(document).Elem(), fieldsOf(reflect.TypeFor[T]()))
+	b, err := appendDocument(b, document)
 	if err != nil {
 		return nil, err
 	}
@@ -33,101 +33,118 @@ func Line[T Record | Plan | Visit | Estimate](b []byte, document *T) ([]byte, er
 // field is one key of a struct: its place, its name, and whether it is left out
 // where it is empty. The fields of an embedded struct are among the others.
 type field struct {
-	index     []int
-	key       string
-	written   string // "key":
+	written   string       // ,"key":
+	room      [atOnce]byte // begins with what is written, where that is not longer
+	offset    uintptr      // in the struct
 	omitEmpty bool
-	write     writer // of its value
+	value     shape
+	key       string
+	index     []int
 }
 
-var fieldsByType sync.Map // reflect.Type → []field
+// atOnce is how many bytes are copied to write a key: to copy a fixed number of bytes
+// takes less time than to look how many there are.
+const atOnce = 32
+
+// appendWritten writes the key.
+func (f *field) appendWritten(b []byte) []byte {
+	n := len(b)
+	if len(f.written) > atOnce || cap(b)-n < atOnce {
+		return append(b, f.written...)
+	}
+	*(*[atOnce]byte)(b[n : n+atOnce]) = f.room
+	return b[:n+len(f.written)]
+}
 
 // fieldsOf lists the keys of a struct in the order of its fields; one with the
 // key - is not written.
-func fieldsOf(t reflect.Type) []field {
-	if known, ok := fieldsByType.Load(t); ok {
-		return known.([]field)
-	}
-	var fields []field
-	for _, f := range reflect.VisibleFields(t) {
-		name, option, _ := strings.Cut(f.Tag.Get("json"), ",")
-		if name != "" && name != "-" {
-			fields = append(fields, field{f.Index, name, `"` + name + `":`, option == "omitempty", writerOf(f.Type)})
-		}
-	}
-	fieldsByType.Store(t, fields)
-	return fields
+func fieldsOf(t reflect.Type) []field { return shapeOf(t).fields }
+
+// kind is how a value is written.
+type kind uint8
+
+const (
+	noKind kind = iota // JSON has no such value
+	aString
+	aBool
+	anInt
+	aNumber
+	aQuantity
+	anObject // a struct
+	aList    // a slice
+	anArray
+	anObjectOfData // named values
+)
+
+var kinds = map[reflect.Kind]kind{
+	reflect.String: aString, reflect.Bool: aBool, reflect.Int: anInt, reflect.Float64: aNumber,
+	reflect.Struct: anObject, reflect.Slice: aList, reflect.Array: anArray,
 }
 
-// writer appends a value of one type. What there is to know of the type is found
-// out when its writer is made.
-type writer func(b []byte, v reflect.Value) ([]byte, error)
+// shape is what there is to know of a type to write its values. It is found out once.
+type shape struct {
+	kind    kind
+	pointer bool    // to the value; nil is null
+	fields  []field // of an object
+	entry   *shape  // of a list; of data, the value
+	step    uintptr // from one entry to the next
+	offset  uintptr // of data, from a name to its value
+	length  int     // of an array
+}
 
-// writerOf makes the writer of a type; no type of a document holds itself.
-func writerOf(t reflect.Type) writer {
+var shapes sync.Map // reflect.Type → *shape
+
+// shapeOf gives the shape of a type; no type of a document holds itself.
+func shapeOf(t reflect.Type) *shape {
+	if known, ok := shapes.Load(t); ok {
+		return known.(*shape)
+	}
+	s := newShape(t)
+	shapes.Store(t, s)
+	return s
+}
+
+func newShape(t reflect.Type) *shape {
 	switch t {
-	case reflect.TypeFor[*quantity]():
-		return func(b []byte, v reflect.Value) ([]byte, error) { return appendQuantity(b, v.Interface().(*quantity)) }
+	case reflect.TypeFor[quantity]():
+		return &shape{kind: aQuantity}
 	case reflect.TypeFor[quantities](), reflect.TypeFor[budgets]():
-		value := writerOf(t.Elem().Field(1).Type)
-		return func(b []byte, v reflect.Value) ([]byte, error) { return appendNamed(b, v, value) }
+		value := t.Elem().Field(1)
+		return &shape{kind: anObjectOfData, entry: shapeOf(value.Type), step: t.Elem().Size(), offset: value.Offset}
 	}
-	switch t.Kind() {
-	case reflect.Pointer:
-		return pointerWriter(writerOf(t.Elem()))
-	case reflect.Struct:
-		fields := fieldsOf(t)
-		return func(b []byte, v reflect.Value) ([]byte, error) { return appendStruct(b, v, fields) }
-	case reflect.Slice, reflect.Array:
-		entry := writerOf(t.Elem())
-		return func(b []byte, v reflect.Value) ([]byte, error) { return appendList(b, v, entry) }
-	case reflect.String:
-		return func(b []byte, v reflect.Value) ([]byte, error) { return appendString(b, v.String()) }
-	case reflect.Bool:
-		return func(b []byte, v reflect.Value) ([]byte, error) { return strconv.AppendBool(b, v.Bool()), nil }
-	case reflect.Int:
-		return func(b []byte, v reflect.Value) ([]byte, error) { return strconv.AppendInt(b, v.Int(), 10), nil }
-	case reflect.Float64:
-		return func(b []byte, v reflect.Value) ([]byte, error) { return appendNumber(b, v.Float()) }
+	if t.Kind() == reflect.Pointer {
+		s := *shapeOf(t.Elem())
+		s.pointer = true
+		return &s
 	}
-	return func([]byte, reflect.Value) ([]byte, error) { return nil, fmt.Errorf("is a %s (want what JSON has)", t) }
+	s := &shape{kind: kinds[t.Kind()]}
+	switch s.kind {
+	case anObject:
+		s.fields = newFields(t)
+	case aList, anArray:
+		s.entry, s.step = shapeOf(t.Elem()), t.Elem().Size()
+	}
+	if s.kind == anArray {
+		s.length = t.Len()
+	}
+	return s
 }
 
-// appendValue writes a value of any type of a document.
-func appendValue(b []byte, v reflect.Value) ([]byte, error) { return writerOf(v.Type())(b, v) }
-
-// pointerWriter writes what a pointer leads to; nil is null.
-func pointerWriter(value writer) writer {
-	return func(b []byte, v reflect.Value) ([]byte, error) {
-		if v.IsNil() {
-			return append(b, "null"...), nil
-		}
-		return value(b, v.Elem())
-	}
-}
-
-func appendStruct(b []byte, v reflect.Value, fields []field) ([]byte, error) {
-	b = append(b, '{')
-	first := true
-	for i := range fields {
-		f := &fields[i]
-		x := v.Field(f.index[0])
-		if len(f.index) > 1 {
-			x = v.FieldByIndex(f.index)
-		}
-		if f.omitEmpty && isEmpty(x) {
+func newFields(t reflect.Type) []field {
+	var fields []field
+	for _, v := range reflect.VisibleFields(t) {
+		name, option, _ := strings.Cut(v.Tag.Get("json"), ",")
+		if name == "" || name == "-" {
 			continue
 		}
-		if !first {
-			b = append(b, ',')
+		f := field{written: `,"` + name + `":`, omitEmpty: option == "omitempty", value: *shapeOf(v.Type), key: name, index: v.Index}
+		copy(f.room[:], f.written)
+		for depth := range v.Index {
+			f.offset += t.FieldByIndex(v.Index[:depth+1]).Offset
 		}
-		first = false
-		var err error
-		if b, err = f.write(append(b, f.written...), x); err != nil {
-			return nil, under(f.key, err)
-		}
+		fields = append(fields, f)
 	}
-	return append(b, '}'), nil
+	return fields
 }
 
 // isEmpty is what omitempty leaves out: a blank string, 0, a null, an empty list.
@@ -138,104 +155,139 @@ func isEmpty(v reflect.Value) bool {
 	return v.IsZero()
 }
 
-// appendKey writes a key of this package's own, which needs no escapes.
-func appendKey(b []byte, key string, first bool) []byte {
-	if !first {
-		b = append(b, ',')
-	}
-	b = append(b, '"')
-	b = append(b, key...)
-	return append(b, '"', ':')
-}
-
-func appendList(b []byte, v reflect.Value, entry writer) ([]byte, error) {
-	b = append(b, '[')
-	for i := range v.Len() {
-		if i > 0 {
-			b = append(b, ',')
-		}
-		var err error
-		if b, err = entry(b, v.Index(i)); err != nil {
-			return nil, under("["+strconv.Itoa(i)+"]", err)
-		}
-	}
-	return append(b, ']'), nil
-}
-
 // appendNumber writes the shortest digits that give the number back, without
 // exponent or trailing zeros; −0 is 0.
 func appendNumber(b []byte, v float64) ([]byte, error) {
-	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return nil, errNotFinite
+	if v < 0 {
+		b, v = append(b, '-'), -v
 	}
 	if n, ok := billionths(v); ok {
 		return appendBillionths(b, n), nil
 	}
-	return strconv.AppendFloat(b, v+0, 'f', -1, 64), nil // −0 + 0 is 0
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return nil, errNotFinite
+	}
+	return strconv.AppendFloat(b, v, 'f', -1, 64), nil
 }
 
 // perUnit are the steps of the finest grid that numbers of a document are rounded
 // to, in one (see portable).
 const perUnit = 1_000_000_000
 
-// billionths gives n where v is the float64 nearest to n/1e9, and n has at most 15
-// digits: no other decimal number of so few digits is as near to v, so that those
-// of n/1e9 are the shortest that give v back.
-func billionths(v float64) (n int64, ok bool) {
+// billionths gives n where v, not below 0, is the float64 nearest to n/1e9, and n has
+// at most 15 digits: no other decimal number of so few digits is as near to v, so that
+// those of n/1e9 are the shortest that give v back.
+func billionths(v float64) (n uint64, ok bool) {
 	scaled := float64(v * perUnit)
-	if math.Abs(scaled) >= 1e15 {
+	if !(scaled < 1e15) {
 		return 0, false
 	}
-	n = int64(math.Round(scaled))
+	n = uint64(int64(scaled + 0.5)) // such an n is less than a quarter from scaled
 	return n, float64(n)/perUnit == v
 }
 
-// appendBillionths writes n/1e9.
-func appendBillionths(b []byte, n int64) []byte {
-	if n < 0 {
-		b, n = append(b, '-'), -n
-	}
-	b = strconv.AppendInt(b, n/perUnit, 10)
+// pairs are the digits of 00 to 99.
+const pairs = "00010203040506070809" +
+	"10111213141516171819" +
+	"20212223242526272829" +
+	"30313233343536373839" +
+	"40414243444546474849" +
+	"50515253545556575859" +
+	"60616263646566676869" +
+	"70717273747576777879" +
+	"80818283848586878889" +
+	"90919293949596979899"
+
+// appendBillionths writes n/1e9: six decimals, nine where there are more, and then no
+// zeros at the end.
+func appendBillionths(b []byte, n uint64) []byte {
+	b = appendWhole(b, n/perUnit)
 	rest := n % perUnit
 	if rest == 0 {
 		return b
 	}
-	var digits [10]byte
-	digits[0] = '.'
-	for i := 9; i > 0; i-- {
-		digits[i] = byte('0' + rest%10)
-		rest /= 10
+	i, j, k := rest/1e7*2, rest/1e5%100*2, rest/1e3%100*2
+	b = append(b, '.', pairs[i], pairs[i+1], pairs[j], pairs[j+1], pairs[k], pairs[k+1])
+	if rest %= 1e3; rest > 0 {
+		k = rest % 100 * 2
+		b = append(b, '0'+byte(rest/100), pairs[k], pairs[k+1])
 	}
-	last := 9
-	for digits[last] == '0' {
-		last--
+	end := len(b)
+	for b[end-1] == '0' {
+		end--
 	}
-	return append(b, digits[:last+1]...)
+	return b[:end]
 }
+
+// appendWhole writes a whole number; most have few digits.
+func appendWhole(b []byte, n uint64) []byte {
+	switch {
+	case n < 10:
+		return append(b, '0'+byte(n))
+	case n < 100:
+		return append(b, pairs[n*2], pairs[n*2+1])
+	case n < 1000:
+		low := n % 100 * 2
+		return append(b, '0'+byte(n/100), pairs[low], pairs[low+1])
+	case n < 10000:
+		high, low := n/100*2, n%100*2
+		return append(b, pairs[high], pairs[high+1], pairs[low], pairs[low+1])
+	}
+	return strconv.AppendUint(b, n, 10)
+}
+
+// appendInt writes a whole number with its sign.
+func appendInt(b []byte, n int) []byte {
+	if n < 0 {
+		return strconv.AppendInt(b, int64(n), 10)
+	}
+	return appendWhole(b, uint64(n))
+}
+
+// special are the bytes of a string that are not simply written: what is escaped,
+// and what is no ASCII, of which several belong together.
+var special = func() (is [256]uint8) {
+	for c := range is {
+		if c < ' ' || c == '"' || c == '\\' || c >= utf8.RuneSelf {
+			is[c] = 1
+		}
+	}
+	return is
+}()
 
 // appendString escapes what RFC 8259 requires and nothing else: the quote, the
 // backslash and the control characters.
 func appendString(b []byte, s string) ([]byte, error) {
-	b = append(b, '"')
-	written, ascii := 0, true // of s
-	for i := range len(s) {
-		c := s[i]
-		if c >= ' ' && c != '"' && c != '\\' {
-			ascii = ascii && c < utf8.RuneSelf
-			continue
-		}
-		b = append(b, s[written:i]...)
-		written = i + 1
-		if c < ' ' {
-			b = appendControl(b, c)
-		} else {
-			b = append(b, '\\', c)
-		}
+	if s == "" {
+		return append(b, '"', '"'), nil
 	}
-	if !ascii && !utf8.ValidString(s) {
+	b = append(b, '"')
+	found := uint8(0)
+	for i := range len(s) {
+		found |= special[s[i]]
+	}
+	if found != 0 {
+		return appendSpecial(b, s)
+	}
+	return append(append(b, s...), '"'), nil
+}
+
+// appendSpecial writes the rest of a string that has special bytes.
+func appendSpecial(b []byte, s string) ([]byte, error) {
+	if !utf8.ValidString(s) {
 		return nil, errNotUTF8
 	}
-	return append(append(b, s[written:]...), '"'), nil
+	for i := range len(s) {
+		switch c := s[i]; {
+		case c < ' ':
+			b = appendControl(b, c)
+		case c == '"', c == '\\':
+			b = append(b, '\\', c)
+		default:
+			b = append(b, c)
+		}
+	}
+	return append(b, '"'), nil
 }
 
 // shortEscapes are the control characters that have an escape of one letter.
@@ -248,58 +300,41 @@ func appendControl(b []byte, c byte) []byte {
 	return fmt.Appendf(b, `\u%04x`, c)
 }
 
-// The keys of a quantity, by its unit; a basis follows only in kilograms.
-var quantityKeys = map[string][2]string{
-	inKg: {"value_kg", "u_kg"}, inRatio: {"value", "u"}, inKgM: {"value_kgm", "u_kgm"}, inMm: {"value_mm", "u_mm"},
-}
+// unitKeys are the keys of a quantity in a unit.
+type unitKeys struct{ unit, value, u string }
 
-// appendNamed writes an object whose keys are data: entries of a name and a value.
-func appendNamed(b []byte, v reflect.Value, value writer) ([]byte, error) {
-	b = append(b, '{')
-	for i := range v.Len() {
-		e := v.Index(i)
-		name := e.Field(0).String()
-		var err error
-		if b, err = appendName(b, name, i == 0); err == nil {
-			b, err = value(b, e.Field(1))
-		}
-		if err != nil {
-			return nil, under(name, err)
-		}
-	}
-	return append(b, '}'), nil
-}
-
-// appendName writes a key that is data.
-func appendName(b []byte, name string, first bool) ([]byte, error) {
-	if !first {
-		b = append(b, ',')
-	}
-	b, err := appendString(b, name)
-	return append(b, ':'), err
+var quantityKeys = []unitKeys{
+	{inKg, "value_kg", "u_kg"}, {inRatio, "value", "u"}, {inKgM, "value_kgm", "u_kgm"}, {inMm, "value_mm", "u_mm"},
 }
 
 func appendQuantity(b []byte, q *quantity) ([]byte, error) {
-	if q == nil {
-		return append(b, "null"...), nil
-	}
-	keys, ok := quantityKeys[q.Unit]
-	if !ok {
-		return nil, fmt.Errorf("has unit %q (want one of this package)", q.Unit)
-	}
-	b, err := appendNumber(appendKey(append(b, '{'), keys[0], true), q.Value)
-	if err != nil {
-		return nil, under(keys[0], err)
-	}
-	if b, err = appendNumber(appendKey(b, keys[1], false), q.U); err != nil {
-		return nil, under(keys[1], err)
-	}
-	if q.Unit == inKg {
-		if b, err = appendString(appendKey(b, "basis", false), q.Basis); err != nil {
-			return nil, under("basis", err)
+	for i := range quantityKeys {
+		keys := &quantityKeys[i]
+		if keys.unit != q.Unit {
+			continue
 		}
+		b, err := appendNumber(appendKey(append(b, '{'), keys.value), q.Value)
+		if err != nil {
+			return nil, under(keys.value, err)
+		}
+		if b, err = appendNumber(appendKey(append(b, ','), keys.u), q.U); err != nil {
+			return nil, under(keys.u, err)
+		}
+		if q.Unit == inKg { // only a mass has a basis
+			if b, err = appendString(appendKey(append(b, ','), "basis"), q.Basis); err != nil {
+				return nil, under("basis", err)
+			}
+		}
+		return append(b, '}'), nil
 	}
-	return append(b, '}'), nil
+	return nil, fmt.Errorf("has unit %q (want one of this package)", q.Unit)
+}
+
+// appendKey writes a key of this package's own, which needs no escapes.
+func appendKey(b []byte, key string) []byte {
+	b = append(b, '"')
+	b = append(b, key...)
+	return append(b, '"', ':')
 }
 
 // KeyError is what is wrong with a document, at a key.

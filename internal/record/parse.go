@@ -157,7 +157,7 @@ func (p *parser) object(v reflect.Value) error {
 			if f.omitEmpty {
 				continue
 			}
-			return under(f.key, p.unexpected(f.written))
+			return under(f.key, p.unexpected(f.written[1:]))
 		}
 		first = false
 		x := v.FieldByIndex(f.index)
@@ -178,7 +178,7 @@ func (p *parser) some(v reflect.Value, keys []string) error {
 	}
 	for i, f := range fieldsOf(v.Type()) {
 		if !p.key(f.written, i == 0) {
-			return under(f.key, p.unexpected(f.written))
+			return under(f.key, p.unexpected(f.written[1:]))
 		}
 		read := p.skip
 		if slices.Contains(keys, f.key) {
@@ -225,12 +225,10 @@ func (p *parser) skip() error {
 
 // key steps over a key if it comes, and over the comma before it.
 func (p *parser) key(written string, first bool) bool {
-	before := p.rest
-	if (first || p.has(",")) && p.has(written) {
-		return true
+	if first {
+		written = written[1:]
 	}
-	p.rest = before
-	return false
+	return p.has(written)
 }
 
 // list reads a list; it is never nil afterwards.
@@ -414,9 +412,6 @@ func readNamed[T any](p *parser, all *named[T], one func() (T, error)) error {
 	})
 }
 
-// units lists the units of a quantity in a fixed order.
-var units = []string{inKg, inRatio, inKgM, inMm}
-
 func (p *parser) quantity() (*quantity, error) {
 	if p.has("null") {
 		return nil, nil
@@ -424,24 +419,24 @@ func (p *parser) quantity() (*quantity, error) {
 	if err := p.take("{"); err != nil {
 		return nil, err
 	}
-	i := slices.IndexFunc(units, func(u string) bool { return p.has(string(appendKey(nil, quantityKeys[u][0], true))) })
+	i := slices.IndexFunc(quantityKeys, func(keys unitKeys) bool { return p.has(string(appendKey(nil, keys.value))) })
 	if i < 0 {
 		return nil, p.unexpected("a value in a unit")
 	}
-	q := &quantity{Unit: units[i]}
-	keys := quantityKeys[q.Unit]
+	keys := quantityKeys[i]
+	q := &quantity{Unit: keys.unit}
 	var err error
 	if q.Value, err = p.number(); err != nil {
-		return nil, under(keys[0], err)
+		return nil, under(keys.value, err)
 	}
-	if err = p.take(string(appendKey(nil, keys[1], false))); err != nil {
-		return nil, under(keys[1], err)
+	if err = p.take(string(appendKey([]byte(","), keys.u))); err != nil {
+		return nil, under(keys.u, err)
 	}
 	if q.U, err = p.number(); err != nil {
-		return nil, under(keys[1], err)
+		return nil, under(keys.u, err)
 	}
 	if q.Unit == inKg {
-		if err = p.take(string(appendKey(nil, "basis", false))); err == nil {
+		if err = p.take(string(appendKey([]byte(","), "basis"))); err == nil {
 			q.Basis, err = p.text()
 		}
 		if err != nil {
