@@ -114,7 +114,7 @@ func TestReliabilityByHand(t *testing.T) {
 	}
 	q := s.total(VehicleAlone, vehicleGroups...)
 	wantNumber(t, "vehicle", q, 2770, 1e-4)
-	if b := s.Behind(q); !b.Checked || b.MistakeKg == nil || math.Abs(*b.MistakeKg-29.218) > 1e-3 {
+	if b := s.Behind(q); !b.Checked || !b.Tested || math.Abs(b.MistakeKg-29.218) > 1e-3 {
 		t.Errorf("checked %v, effect %v (want true, 29.218)", b.Checked, b.MistakeKg)
 	}
 	if _, u, _ := q.Number(); math.Abs(u-math.Sqrt(50)) > 1e-6 {
@@ -180,7 +180,7 @@ func TestOnlyTheTiesDisagree(t *testing.T) {
 // No reading affects what is not determined, and nothing of it is checked.
 func TestNothingChecked(t *testing.T) {
 	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, "", 2760, "vehicle")))
-	if b := s.Behind(s.Figures().Download); b.Checked || b.MistakeKg != nil || b.Readings != nil || b.Most != -1 {
+	if b := s.Behind(s.Figures().Download); b.Checked || b.Tested || b.MistakeKg != 0 || b.Readings != nil || b.Most != -1 {
 		t.Errorf("behind a download that is not determined: %+v", b)
 	}
 }

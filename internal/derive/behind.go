@@ -20,21 +20,22 @@ type behind struct {
 	// them has a redundancy below 0.01.
 	Checked bool
 	// MistakeKg is the largest |∂q/∂reading|·4.1321·u/√redundancy of the checked ones, in
-	// kilograms; nil where there is none. 4.1321·u/√redundancy is the smallest error of
+	// kilograms, and Tested whether there is one. 4.1321·u/√redundancy is the smallest error of
 	// a reading that the test of its residual finds in 80 of 100 cases (Baarda 1968: δ₀
 	// at α = 0.001), and this what it would do to the quantity if it were not found.
-	MistakeKg *float64
+	MistakeKg float64
+	Tested    bool
 }
 
-// Behind returns what a quantity rests on; nothing where it is not determined.
+// Behind returns what a quantity rests on; nothing where it is not determined. Its list of
+// readings is the solution's, to look at.
 func (s *Solution) Behind(q Quantity) behind {
 	b := behind{Most: -1}
 	if !q.Determined {
 		return b
 	}
-	b.Checked, b.Readings = true, make([]int, 0, len(s.Used))
-	largest, d := 0.0, s.fit.sensitivity(q.row)
-	mistake, some := 0.0, false
+	b.Checked, b.Readings = true, s.indices.List(len(s.Used))[:0]
+	largest, d := 0.0, s.sensitivity(q)
 	for i := range s.Used {
 		o, size := &s.Used[i], math.Abs(d[i])
 		if size > largest {
@@ -45,13 +46,10 @@ func (s *Solution) Behind(q Quantity) behind {
 		}
 		b.Readings = append(b.Readings, o.Index)
 		if o.Testable {
-			mistake, some = max(mistake, portable.Kg(float64(size*o.Smallest))), true
+			b.MistakeKg, b.Tested = max(b.MistakeKg, portable.Kg(float64(size*o.Smallest))), true
 		} else {
 			b.Checked = false
 		}
-	}
-	if some {
-		b.MistakeKg = &mistake
 	}
 	return b
 }
@@ -60,7 +58,7 @@ func (s *Solution) Behind(q Quantity) behind {
 // quantity rests on at least half as much as on the one that it rests on most: any of
 // them may be the wrong one.
 func (s *Solution) decidedBy(q Quantity) []int {
-	d := s.fit.sensitivity(q.row)
+	d := s.sensitivity(q)
 	largest := 0.0
 	for i := range s.Used {
 		largest = math.Max(largest, math.Abs(d[i]))

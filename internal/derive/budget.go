@@ -49,7 +49,7 @@ func (s *Solution) budget(q Quantity) []cause {
 	}
 	// Observations are independent, so their contributions add in quadrature to u²;
 	// the lengths enter through the ties, each once for all ties that use it.
-	d := s.fit.sensitivity(q.row)
+	d := s.sensitivity(q)
 	first := len(s.Observations) - len(s.ties)
 	for i := range first {
 		add(c.of[i], float64(math.Abs(d[i])*s.Observations[i].U))
@@ -57,8 +57,8 @@ func (s *Solution) budget(q Quantity) []cause {
 	for i := range s.ties { // the ties are the last observations
 		t, d := &s.ties[i], d[first+i]
 		add(c.of[first+i], float64(math.Abs(d)*t.t))
-		for _, l := range t.ratio.by {
-			add(len(c.all)-len(Lengths)+slices.Index(Lengths[:], l.name), math.Abs(float64(float64(d*s.amounts[i])*l.u)))
+		for _, l := range t.ratio.by() {
+			add(len(c.all)-len(Lengths)+l.place, math.Abs(float64(float64(d*s.amounts[i])*l.u)))
 		}
 	}
 	if cap(c.listed)-len(c.listed) < largestCauses {

@@ -54,9 +54,7 @@ type mendedFigure struct {
 // vehicle or trailer, if those are less than nothing. No support pulls the ground up. A load by moments rests on lengths, which may be
 // what is wrong; the nose is included only where it was itself weighed, as it may lift
 // where the trailer hangs on the hook.
-//
-// overloaded says whether a support would carry far more than anything that was weighed.
-func (s *Solution) ImpossibleLoads() (all []CannotBe, overloaded bool) {
+func (s *Solution) ImpossibleLoads() (all []CannotBe) {
 	row := s.system.row()
 	for _, state := range states {
 		before := len(all)
@@ -81,7 +79,7 @@ func (s *Solution) ImpossibleLoads() (all []CannotBe, overloaded bool) {
 			all = append(all, s.impossibleUnit(row, state)...)
 		}
 	}
-	return all, s.overloaded()
+	return all
 }
 
 // impossible is a load that cannot be, at its line.
@@ -100,8 +98,8 @@ func (s *Solution) impossible(on string, state State, q Quantity) CannotBe {
 // three. Of each of the others by itself nothing is known.
 func (s *Solution) impossibleRest(row []float64, state State, g tickets.Group) []CannotBe {
 	rest := s.system.layout.cellsOf(state, g)
-	if !slices.ContainsFunc(rest, func(c cell) bool { _, known := s.fit.unknown(c.column); return !known }) {
-		return nil // each was looked at by itself
+	if len(rest) < 2 || !slices.ContainsFunc(rest, func(c cell) bool { _, known := s.fit.unknown(c.column); return !known }) {
+		return nil // each was looked at by itself, and so was a group that is not split
 	}
 	for _, t := range s.finer(g) {
 		var on columnSet
@@ -133,11 +131,11 @@ func (s *Solution) impossibleUnit(row []float64, state State) []CannotBe {
 	if state == TrailerAlone {
 		on, groups = "all", trailerGroups
 	}
-	var terms []tickets.Term
-	for _, g := range groups {
-		terms = append(terms, tickets.Term{Group: g})
+	var terms [2]tickets.Term
+	for i, g := range groups {
+		terms[i].Group = g
 	}
-	return s.impossibleTogether(row, on, state, terms)
+	return s.impossibleTogether(row, on, state, terms[:])
 }
 
 // impossibleTogether is the load on supports together where it is less than nothing.
@@ -160,10 +158,10 @@ func (s *Solution) impossibleTogether(row []float64, on string, state State, ter
 // called impossible, however uncertain that load is.
 const mostLoaded = 20.0
 
-// overloaded says whether some support would carry more than that.
-// A test with U would miss it: a load that is hardly determined has a huge U as
+// Overloaded says whether some support would carry more than that: far more than anything
+// that was weighed. A test with U would miss it: a load that is hardly determined has a huge U as
 // well.
-func (s *Solution) overloaded() bool {
+func (s *Solution) Overloaded() bool {
 	if len(s.system.used) == 0 {
 		return false
 	}
@@ -191,8 +189,15 @@ func (s *Solution) middleReading() float64 {
 // It writes over the row that it is given.
 func (s *Solution) lifted(row []float64, state State, terms ...tickets.Term) bool {
 	clear(row)
+	carried := true // where each carries something they do so together
 	for _, t := range terms {
-		s.system.layout.eachColumn(&s.Job.Outfit, state, t, func(c int) { row[c]++ })
+		s.system.layout.eachColumn(&s.Job.Outfit, state, t, func(c int) {
+			row[c]++
+			carried = carried && s.fit.carries(c)
+		})
+	}
+	if carried {
+		return false
 	}
 	kg, u, ok := s.fit.estimate(row)
 	return ok && portable.Kg(kg+float64(coverage*u)) < 0
@@ -207,6 +212,9 @@ func (s *Solution) ContradictoryTickets() []CannotBe {
 	var all []CannotBe
 	for i := range s.Job.Readings {
 		r := &s.Job.Readings[i]
+		if r.Use != tickets.UseCalculated {
+			continue
+		}
 		others := othersOf(s.Job, i)
 		if !contradicted(s.Job, i, others) {
 			continue

@@ -122,7 +122,7 @@ func TestNoRedundancy(t *testing.T) {
 		}
 	}
 	b := s.Behind(s.Figures().Download)
-	if b.Checked || b.MistakeKg != nil {
+	if b.Checked || b.Tested {
 		t.Errorf("the download passes for checked (%+v)", b)
 	}
 	if got := len(b.Readings); got != 3 {

@@ -14,7 +14,6 @@ import (
 type fitted struct {
 	exact lsq.Solution
 	obs   []observation
-	last  []float64 // the last sensitivity
 }
 
 const (
@@ -58,6 +57,9 @@ func (f *fitted) unknown(column int) (value float64, determined bool) {
 	return portable.Kg(value), determined
 }
 
+// carries says whether the unknown in a column, a load, is more than nothing.
+func (f *fitted) carries(column int) bool { return portable.Kg(f.exact.X[column]) > 0 }
+
 // uncertainty rounds a u. One of less than the last digit becomes that digit: what a
 // record states with u = 0 would be known exactly.
 func uncertainty(u float64, to func(float64) float64) float64 {
@@ -74,13 +76,13 @@ func uncertainty(u float64, to func(float64) float64) float64 {
 // covariance is that of two functionals, in kg².
 func (f *fitted) covariance(a, b []float64) float64 { return portable.Ratio(f.exact.Covariance(a, b)) }
 
-// sensitivity is ∂(row·x)/∂y, one for each observation. The next one takes its place.
-func (f *fitted) sensitivity(row []float64) []float64 {
-	f.last = f.exact.Sensitivity(row, f.last)
-	for i, d := range f.last {
-		f.last[i] = portable.Ratio(d)
+// sensitivity is ∂(row·x)/∂y, one for each observation, in the room that is given.
+func (f *fitted) sensitivity(row, room []float64) []float64 {
+	all := f.exact.Sensitivity(row, room)
+	for i, d := range all {
+		all[i] = portable.Ratio(d)
 	}
-	return f.last
+	return all
 }
 
 // inUnit rounds what has the unit of observation i: kilograms, but for the

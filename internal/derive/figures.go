@@ -186,7 +186,11 @@ func (s *Solution) Figures() *figures {
 	if s.figures != nil {
 		return s.figures
 	}
-	f := &figures{
+	if s.place == nil {
+		s.place = new(figures)
+	}
+	f := s.place
+	*f = figures{
 		TrailerMass:   s.total(TrailerAlone, groupsOf(&s.Job.Outfit, TrailerAlone)...),
 		Download:      s.download(),
 		FrontLift:     s.frontLess(VehicleAlone, CoupledSlack),

@@ -109,8 +109,8 @@ func finiteQuantities(t *testing.T, s *Solution) {
 		if coverage*u > maxDeterminedU {
 			t.Errorf("%s: %s has a number with U = %g", s.Job.Name, q.Name, coverage*u)
 		}
-		if kg := s.Behind(q.Quantity).MistakeKg; kg != nil {
-			number(t, s, "what a mistake moves "+q.Name+" by", *kg, 1)
+		if b := s.Behind(q.Quantity); b.Tested {
+			number(t, s, "what a mistake moves "+q.Name+" by", b.MistakeKg, 1)
 		}
 		for _, c := range s.budget(q.Quantity) {
 			number(t, s, "a cause of "+q.Name, 0, c.U)

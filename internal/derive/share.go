@@ -1,6 +1,8 @@
 package derive
 
 import (
+	"slices"
+
 	"reconcile/internal/portable"
 	"reconcile/internal/tickets"
 )
@@ -176,22 +178,30 @@ func missingOf(known bool, length string) string {
 // ratio is a quotient of lengths with its standard uncertainty, in all and by length.
 type ratio struct {
 	value, u float64
-	by       []lengthU
+	lengths  [mostLengths]lengthU
+	n        int // of lengths
 }
 
-// lengths names the lengths of a ratio.
-func (r ratio) lengths() []string {
-	names := make([]string, len(r.by))
-	for i, l := range r.by {
-		names[i] = l.name
+// mostLengths is the number of lengths that a ratio has at most.
+const mostLengths = 3
+
+// by is what each length adds.
+func (r *ratio) by() []lengthU { return r.lengths[:r.n] }
+
+// names are the names of the lengths of a ratio.
+func (r *ratio) names() []string {
+	names := make([]string, r.n)
+	for i, l := range r.by() {
+		names[i] = Lengths[l.place]
 	}
 	return names
 }
 
-// lengthU is what one length adds to a ratio's uncertainty: |∂ratio/∂length|·ul.
+// lengthU is what one length, by its place in Lengths, adds to a ratio's uncertainty:
+// |∂ratio/∂length|·ul.
 type lengthU struct {
-	name string
-	u    float64
+	place int
+	u     float64
 }
 
 // named is a length with its column in outfit.csv.
@@ -208,13 +218,13 @@ type named struct {
 // Source: JCGM 100:2008, 5.1.2, with ∂ratio/∂above = 1/below and ∂ratio/∂below =
 // −ratio/below.
 func ratioOf(ul float64, below named, above ...named) ratio {
-	r := ratio{by: make([]lengthU, 0, len(above)+1)}
-	for _, a := range above {
+	r := ratio{n: len(above) + 1}
+	for i, a := range above {
 		r.value += a.Mm / below.Mm
-		r.by = append(r.by, lengthU{a.name, ul / below.Mm})
+		r.lengths[i] = lengthU{slices.Index(Lengths[:], a.name), ul / below.Mm}
 	}
-	r.by = append(r.by, lengthU{below.name, float64(r.value*ul) / below.Mm})
-	for _, l := range r.by {
+	r.lengths[len(above)] = lengthU{slices.Index(Lengths[:], below.name), float64(r.value*ul) / below.Mm}
+	for _, l := range r.by() {
 		r.u = portable.Hypot(r.u, l.u)
 	}
 	return r

@@ -6,6 +6,7 @@ import (
 
 	"reconcile/internal/derive/lsq"
 	"reconcile/internal/portable"
+	"reconcile/internal/shelf"
 	"reconcile/internal/tickets"
 )
 
@@ -55,11 +56,38 @@ type lists struct {
 	weighings  []weighing      // see weighedAs
 	quantities []namedQuantity // see quantities
 	causes     causes          // see contributors
+	rows       []sensitivity   // those that were asked for
+	place      *figures        // where figures are
+	indices    shelf.Shelf[int]
+	numbers    shelf.Shelf[float64]
 }
 
 // emptied is the same memory without anything in it.
 func (l lists) emptied() lists {
-	return lists{sums: l.sums[:0], weighings: l.weighings[:0], quantities: l.quantities[:0], causes: l.causes.emptied()}
+	l.sums, l.weighings, l.quantities, l.rows = l.sums[:0], l.weighings[:0], l.quantities[:0], l.rows[:0]
+	l.causes = l.causes.emptied()
+	l.indices.Clear()
+	l.numbers.Clear()
+	return l
+}
+
+// sensitivity is how a quantity depends on the observations.
+type sensitivity struct {
+	row   *float64 // the first number of the quantity's row, by which it is known again
+	byObs []float64
+}
+
+// sensitivity is ∂q/∂y of a determined quantity, one for each observation, worked out
+// once: checks and budgets ask for those of the same loads. Nobody changes them.
+func (s *Solution) sensitivity(q Quantity) []float64 {
+	for i := range s.rows {
+		if known := &s.rows[i]; known.row == &q.row[0] {
+			return known.byObs
+		}
+	}
+	d := s.fit.sensitivity(q.row, s.numbers.List(len(s.fit.obs)))
+	s.rows = append(s.rows, sensitivity{&q.row[0], d})
+	return d
 }
 
 // Solve derives everything that the job's readings hold. Readings that contradict each

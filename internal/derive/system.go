@@ -129,7 +129,7 @@ func newSystem(job *tickets.Job, o Options) *system {
 	y.observeDrawbar()
 	for i := range y.ties {
 		t := &y.ties[i]
-		y.observe(observation{Kind: byTie, Name: t.name, U: t.u(0), Lengths: t.ratio.lengths()}, t.row, 0)
+		y.observe(observation{Kind: byTie, Name: t.name, U: t.u(0), Lengths: t.ratio.names()}, t.row, 0)
 	}
 	if !o.free {
 		y.conserve()

@@ -192,8 +192,7 @@ func Find(job *tickets.Job, s *derive.Solution, rule Rule) *Findings {
 	// In this order: the verdict rests on the rows, on what cannot be and on the
 	// questions; all that follows may read it, and nothing of it goes back into the
 	// verdict.
-	loads, _ := s.ImpossibleLoads()
-	f.CannotBe = append(loads, s.ContradictoryTickets()...)
+	f.CannotBe = append(s.ImpossibleLoads(), s.ContradictoryTickets()...)
 	f.Questions = h.questions(f)
 	f.leftOutOver = h.leftOutOver(f)
 	f.judge(s.Agreement.Conflict)
@@ -384,7 +383,10 @@ func (h *checker) lookBehind(m *measured, c *Check) {
 		return
 	}
 	b := h.s.Behind(m.quantity)
-	m.looked, m.checked, m.mistakeKg = true, b.Checked, b.MistakeKg
+	m.looked, m.checked = true, b.Checked
+	if b.Tested {
+		m.mistakeKg = h.numbers.Of(b.MistakeKg)
+	}
 	m.assumed = append(m.assumed, h.assumedBehind(c, b.Readings)...)
 }
 

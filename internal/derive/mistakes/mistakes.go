@@ -166,7 +166,7 @@ func Find(s *derive.Solution, stop func() bool) (list []Mistake, complete bool) 
 // find is Find with bounds on the work of solutions and estimates.
 func find(solved *derive.Solution, solutions, estimates int, stop func() bool) (list []Mistake, complete bool) {
 	s := newSearch(solved)
-	if loads, _ := solved.ImpossibleLoads(); !solved.Agreement.Conflict && len(loads) == 0 && len(s.contradicted) == 0 {
+	if !solved.Agreement.Conflict && len(solved.ImpossibleLoads()) == 0 && len(s.contradicted) == 0 {
 		return nil, true
 	}
 	worth, complete := newPrefilter(s).sorted(s.hypotheses(), estimates)
@@ -245,8 +245,7 @@ func (s *search) try(h hypothesis) (m Mistake, cost int, ok bool) {
 // impossible says whether the loads cannot be: less than nothing on a support, or far
 // more than anything that was weighed.
 func impossible(s *derive.Solution) bool {
-	loads, overloaded := s.ImpossibleLoads()
-	return overloaded || len(loads) > 0
+	return s.Overloaded() || len(s.ImpossibleLoads()) > 0
 }
 
 // contradicts says whether a ticket of the changed job does not add up, but
