@@ -306,7 +306,7 @@ func (pg *Page) Drawn() map[string]string {
 	pg.shown, pg.shared, pg.inline = map[string]bool{}, pg.sharedState(), true
 	defer func() { pg.inline = false }()
 	all := map[string]string{"answer": pg.drawAnswer(), "line": pg.drawLine(), "nav": pg.drawNav()}
-	all["damaged"] = el("p", at{"class", "notice refused late", "role", "alert"}, say("the_page_does_not_start"))
+	all["damaged"] = el("p", at{"class", "notice late", "role", "alert"}, say("the_page_does_not_start"))
 	for part, draw := range drawers {
 		all[part] = draw(pg)
 	}
