@@ -15,10 +15,13 @@ import (
 // Find takes one job through every step: [Answer], then [Found.Beyond].
 func Find(job *tickets.Job, f Folder, o Options, stop func() bool) (*Found, error) {
 	d, err := Answer(job, f, o)
+	if err == nil { // nobody else has what goes beyond it
+		err = goBeyond(&d.parts, stop)
+	}
 	if err != nil {
 		return nil, err
 	}
-	return d.Beyond(stop)
+	return d, nil
 }
 
 // Answer takes a job as far as its verdict, without what takes longer, the likely
@@ -39,7 +42,7 @@ func Answer(job *tickets.Job, f Folder, o Options) (*Found, error) {
 // [context.Canceled] once that has said yes; d is the same as before.
 func (d *Found) Beyond(stop func() bool) (*Found, error) {
 	beyond := *d
-	if err := goBeyond(&beyond.parts, limits.Rule(d.parts.Options.Rule), stop); err != nil {
+	if err := goBeyond(&beyond.parts, stop); err != nil {
 		return nil, err
 	}
 	return &beyond, nil
@@ -64,12 +67,18 @@ func asTyped(job *tickets.Job, f Folder, o Options) (p record.Parts, err error) 
 	return p, err
 }
 
+// never stops nothing.
+func never() bool { return false }
+
 // goBeyond tries what was not typed.
-func goBeyond(p *record.Parts, rule limits.Rule, stop func() bool) (err error) {
-	yes := false
-	stopped := func() bool { // a yes stays one, whatever stop says later
-		yes = yes || stop != nil && stop()
-		return yes
+func goBeyond(p *record.Parts, stop func() bool) (err error) {
+	stopped := never
+	if stop != nil {
+		yes := false
+		stopped = func() bool { // a yes stays one, whatever stop says later
+			yes = yes || stop()
+			return yes
+		}
 	}
 	if p.Advice, err = adjust.Next(p.Solution, p.Findings, stopped); err != nil {
 		return err
@@ -83,7 +92,7 @@ func goBeyond(p *record.Parts, rule limits.Rule, stop func() bool) (err error) {
 		p.Stopped = !complete
 		var under []*limits.Findings
 		for i := range p.Mistakes {
-			under = append(under, limits.Compare(p.Mistakes[i].Job, p.Mistakes[i].Solution, rule))
+			under = append(under, limits.Compare(p.Mistakes[i].Job, p.Mistakes[i].Solution, limits.Rule(p.Options.Rule)))
 		}
 		p.OverAnyway = overInAll(p.Findings, under)
 		for _, u := range under {

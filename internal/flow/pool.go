@@ -17,32 +17,36 @@ func Ordered[R any](ctx context.Context, n int, do func(i int) R, take func(i in
 	workers := min(runtime.GOMAXPROCS(0), max(n, 1))
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	slots := make(chan chan R, workers*ahead) // in order of handing out
-	tasks := make(chan func())
+	handedOut, tasks := make(chan int, workers*ahead), make(chan int)
+	// Results wait each in its place. There is one place more than tasks are handed out and
+	// not asked for: it is empty again when it is the next one's.
+	places := make([]chan R, workers*ahead+1)
+	for i := range places {
+		places[i] = make(chan R, 1)
+	}
 	var wait sync.WaitGroup
 	for range workers {
 		wait.Go(func() {
-			for task := range tasks {
-				task()
+			for i := range tasks {
+				places[i%len(places)] <- do(i)
 			}
 		})
 	}
 	go func() {
-		defer close(slots)
+		defer close(handedOut)
 		defer close(tasks)
 		for i := range n {
-			result := make(chan R, 1)
 			select {
 			case <-ctx.Done():
 				return
-			case slots <- result:
+			case handedOut <- i:
 			}
-			tasks <- func() { result <- do(i) }
+			tasks <- i
 		}
 	}()
 	done, wanted := 0, true
-	for result := range slots {
-		r := <-result
+	for i := range handedOut {
+		r := <-places[i%len(places)]
 		if wanted {
 			wanted = take(done, r)
 			done++
