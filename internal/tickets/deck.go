@@ -152,10 +152,12 @@ var (
 	coupledGroups = []Group{Front, Rear, Trailer}
 )
 
-// parseDeck reads terms joined by + and spells them out for a setup. A blank
-// setup, itself a fault, checks the terms alone.
-func parseDeck(text string, setup Setup, kind string, axles axleCounts) ([]Term, []complaint) {
-	var terms []Term
+// mostTerms is the most terms that a text can be spelt out as.
+func mostTerms(text string) int { return (1 + strings.Count(text, "+")) * len(coupledGroups) }
+
+// parseDeck reads terms joined by + and adds them, spelt out for a setup, to a list
+// of none. A blank setup, itself a fault, checks the terms alone.
+func parseDeck(terms []Term, text string, setup Setup, kind string, axles axleCounts) ([]Term, []complaint) {
 	var bad []complaint
 	for part := range strings.SplitSeq(text, "+") {
 		part = trim(part)

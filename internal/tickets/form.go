@@ -191,6 +191,7 @@ func (q *quotedReader) close() {
 	if q.buffer != nil {
 		buffers.Put(q.buffer)
 	}
+	*q = quotedReader{}
 }
 
 // readAll goes through header and lines up to the end or to a misplaced quote.
@@ -257,14 +258,14 @@ func (f *form) records(d *desk, spans []span, faults *sink) []record {
 	if len(spans) == 0 {
 		return nil
 	}
-	var q quotedReader
+	q := &d.quoted
 	defer q.close()
 	n := len(f.header)
 	all, cells := d.records.List(len(spans)), d.texts.List(n*len(spans))
 	for i, s := range spans {
 		r := &all[i]
 		*r = record{form: f, cells: cells[i*n : i*n : (i+1)*n], first: int(s.first), last: int(s.last), faults: faults}
-		if err := f.split(r, &q); err != nil {
+		if err := f.split(r, q); err != nil {
 			panic(fmt.Sprintf("tickets: %s: lines %d to %d read again: %v", f.spec.name, s.first, s.last, err))
 		}
 		f.fitHeader(r)

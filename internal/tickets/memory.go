@@ -14,6 +14,8 @@ type desk struct {
 	records shelf.Shelf[record]
 	texts   shelf.Shelf[string]
 	fields  []*cell // of one row
+	figures []cell  // of one line
+	quoted  quotedReader
 
 	tickets shelf.Shelf[ticketRow]
 	ratings shelf.Shelf[ratingRow]
@@ -34,6 +36,7 @@ type desk struct {
 func (d *desk) clear() {
 	d.reader, d.found = jobReader{}, sink{}
 	clear(d.fields)
+	clear(d.figures)
 	d.records.Clear()
 	d.texts.Clear()
 	d.tickets.Clear()

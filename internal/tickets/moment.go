@@ -72,9 +72,36 @@ func (c cell) date(region string) moment {
 
 // parseMoment reads a trimmed text. What is wrong with it follows the text.
 func parseMoment(text string, region string) (moment, *complaint) {
+	if m, ok := usualMoment(text); ok {
+		return m, nil
+	}
 	m, bad := readMoment(text, region)
 	m.Printed = m.print()
 	return m, bad
+}
+
+// usualMoment reads a date as most are typed, like 2026-03-14 09:20 or 2026-03-14,
+// which is the form in which it is shown. It refuses nothing: where it is false the
+// text is read as any other.
+func usualMoment(text string) (m moment, ok bool) {
+	const as = "0000-00-00 00:00"
+	if len(text) != len(time.DateOnly) && len(text) != len(as) {
+		return m, false
+	}
+	for i := range len(text) {
+		digit := '0' <= text[i] && text[i] <= '9'
+		if digit != (as[i] == '0') || !digit && text[i] != as[i] {
+			return m, false
+		}
+	}
+	two := func(at int) int { return 10*int(text[at]-'0') + int(text[at+1]-'0') }
+	year, month, day, hour, minute := 100*two(0)+two(2), time.Month(two(5)), two(8), 0, 0
+	if m.HasTime = len(text) == len(as); m.HasTime {
+		hour, minute = two(11), two(14)
+	}
+	m.Typed, m.Printed, m.Known, m.Time = text, text, true, time.Date(year, month, day, hour, minute, 0, 0, time.UTC)
+	_, bad := m.sane()
+	return m, bad == nil && m.Time.Month() == month && m.Time.Day() == day && hour < 24 && minute < 60
 }
 
 // readMoment reads it in the order of a region, of which one that was refused

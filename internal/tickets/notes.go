@@ -73,20 +73,23 @@ func (j *jobReader) noteTravels() {
 
 // noteDays notes that used readings are of different days.
 func (j *jobReader) noteDays() {
-	var days []string
-	var before time.Time // of the reading before: mostly the same day
+	days := make([]time.Time, 0, 4) // mostly one
 	for i := range j.job.Readings {
 		r := &j.job.Readings[i]
 		if r.Use != UseYes || !r.WeighedAt.Known {
 			continue
 		}
-		if day := r.WeighedAt.day(); len(days) == 0 || !day.Equal(before) {
-			days, before = append(days, day.Format(time.DateOnly)), day
+		if day := r.WeighedAt.day(); len(days) == 0 || !day.Equal(days[len(days)-1]) {
+			days = append(days, day)
 		}
 	}
-	slices.Sort(days)
+	slices.SortFunc(days, time.Time.Compare)
 	if days = slices.Compact(days); len(days) > 1 {
-		j.add("different_days", 0, "weighed_at", strings.Join(days, ", "))
+		var names []string
+		for _, d := range days {
+			names = append(names, d.Format(time.DateOnly))
+		}
+		j.add("different_days", 0, "weighed_at", strings.Join(names, ", "))
 	}
 }
 

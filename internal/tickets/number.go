@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"regexp"
+	"strconv"
 	"strings"
 	"sync"
 
@@ -93,7 +94,12 @@ func (c cell) number(wanted string) (figure, bool) {
 	return figure{}, false
 }
 
+// newFigure makes a figure of a plain number; most are a few digits.
 func newFigure(text string) figure {
+	if digits(text) == len(text) {
+		n, _ := strconv.ParseInt(text, 10, 64) // of mostDigits at most
+		return figure{typed: text, value: decimal.NewFromInt(n)}
+	}
 	text = pointAndMinus(text)
 	return figure{typed: text, value: decimal.RequireFromString(text), hasPoint: strings.Contains(text, ".")}
 }

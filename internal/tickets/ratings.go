@@ -154,7 +154,7 @@ func (r rowReader) ratingSupport(e *ratingEntry) {
 	case t.side != "" && !e.rule.sides:
 		c.refuse(c.shown()+" is one side of an axle", wanted, "leave out ."+string(t.side))
 	default:
-		e.Terms = t.spell(nil, "", "")
+		e.Terms = t.spell(r.memory.terms.List(1)[:0], "", "")
 	}
 }
 

@@ -65,7 +65,7 @@ const mostSteps = 20_000
 // look. Wheels in columns of one line are not summed.
 func (j *jobReader) takeCalculated() {
 	o := &j.job.Outfit
-	s := sumSearch{coupled: wheelsOf(o, spelt(Coupled)), vehicle: wheelsOf(o, spelt(VehicleAlone)), trailer: wheelsOf(o, j.wholeTrailer())}
+	s := sumSearch{coupled: wheelsOf(o, wholeOutfit), vehicle: wheelsOf(o, wholeVehicle), trailer: wheelsOf(o, j.wholeTrailer())}
 	s.lines = j.desk.sums.List(len(j.job.Readings))[:0]
 	for i := range j.job.Readings {
 		if r := &j.job.Readings[i]; r.Column == "" && !r.Empty && len(r.Terms) > 0 {
@@ -118,6 +118,13 @@ func (j *jobReader) takeNet(s *sumSearch, gross summand) {
 	}
 }
 
+// The supports of whole setups; they are not for changing.
+var (
+	wholeOutfit  = spelt(Coupled)
+	wholeVehicle = spelt(VehicleAlone)
+	wholeTrailer = spelt(TrailerAlone)
+)
+
 // spelt gives the supports of a whole setup.
 func spelt(s Setup) []Term {
 	var terms []Term
@@ -130,9 +137,9 @@ func spelt(s Setup) []Term {
 // wholeTrailer gives the supports that carry a trailer alone.
 func (j *jobReader) wholeTrailer() []Term {
 	if j.job.Outfit.TrailerKind == Drawbar {
-		return []Term{{Group: Trailer}}
+		return wholeTrailer[:1] // without a nose
 	}
-	return spelt(TrailerAlone)
+	return wholeTrailer
 }
 
 // sameVisit says whether two lines of different setups can be figures of one

@@ -88,5 +88,8 @@ func (t *table[E]) all() []E {
 
 // foldName is a name without regard to case and spaces.
 func foldName(name string) string {
+	if !strings.ContainsFunc(name, func(r rune) bool { return r <= ' ' || r > 'z' || 'A' <= r && r <= 'Z' }) {
+		return name // as most are
+	}
 	return strings.ToLower(strings.Join(strings.Fields(name), " "))
 }

@@ -169,7 +169,7 @@ func (j *jobReader) interval(r *Reading, row *ticketRow, s *Scale, unitOK bool) 
 
 // figures lists the cells of a line that hold a reading; none is refused.
 func (j *jobReader) figures(row *ticketRow) []cell {
-	var cells []cell
+	cells := j.desk.figures[:0]
 	if !row.Reading.blank() {
 		cells = append(cells, row.Reading)
 	}
@@ -186,6 +186,7 @@ func (j *jobReader) figures(row *ticketRow) []cell {
 	case row.Reading.blank() && !row.OnDeck.blank():
 		row.OnDeck.refuse(row.OnDeck.shown()+" has no reading", "a figure in the column reading", "leave on_deck blank where columns name the positions")
 	}
+	j.desk.figures = cells
 	return cells
 }
 
@@ -201,7 +202,7 @@ func (j *jobReader) deck(r *Reading, row *ticketRow, c cell, kind string) {
 		}
 		return
 	}
-	terms, bad := parseDeck(text, r.Setup, j.job.Outfit.TrailerKind, j.axles)
+	terms, bad := parseDeck(j.memory.terms.List(mostTerms(text))[:0], text, r.Setup, j.job.Outfit.TrailerKind, j.axles)
 	for _, b := range bad {
 		what := "on_deck " + b.what
 		if r.Column != "" {
@@ -209,7 +210,9 @@ func (j *jobReader) deck(r *Reading, row *ticketRow, c cell, kind string) {
 		}
 		c.refuse(what, b.wanted, b.hint)
 	}
-	r.Terms = terms
+	if len(terms) > 0 {
+		r.Terms = slices.Clip(terms)
+	}
 	if gauge := len(terms) == 1 && terms[0].Group == Coupling; kind == DeckGauge && !gauge && len(bad) == 0 {
 		c.refuse(fmt.Sprintf("%s is not weighed by scale %s, a gauge", quote(text), quote(r.Scale)), "coupling", "")
 	}
