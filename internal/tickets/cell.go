@@ -210,10 +210,20 @@ func (c cell) nameText() string {
 	switch {
 	case strings.HasPrefix(c.text(), "="):
 		c.refuse(c.shown()+" is a formula", "the words or figures as printed", "in the spreadsheet format the column as text and type it again")
-	case strings.IndexFunc(c.text(), unicode.IsControl) >= 0:
+	case hasControl(c.text()):
 		c.refuse(c.shown()+" runs over more than one line", "one line of text", "")
 	}
 	return c.text()
+}
+
+// hasControl says whether a text has a control character.
+func hasControl(text string) bool {
+	for i := range len(text) {
+		if text[i] < ' ' || text[i] >= 0x7f {
+			return strings.ContainsFunc(text, unicode.IsControl)
+		}
+	}
+	return false
 }
 
 // code gives the cell as a printed number or mark, which a spreadsheet may

@@ -60,7 +60,8 @@ type form struct {
 	last    int
 	total   int // lines that hold something
 	byJob   map[string][]span
-	run     []span // of the job that the last line names, not filed yet
+	spans   []span // of the lines that name a job, in the order of the form
+	run     int    // where in spans the lines begin of the job that the last line names
 	runOf   string
 	noJob   []span
 	shared  []record // the lines of no job, where they hold for every job
@@ -444,20 +445,27 @@ func (f *form) file(r *record) {
 		f.fileRun()
 		f.runOf = r.job
 	}
-	f.run = append(f.run, at)
+	if f.spans == nil {
+		f.spans = make([]span, 0, len(f.src.start))
+	}
+	f.spans = append(f.spans, at)
 }
 
-// fileRun files the lines of the job met last.
+// fileRun files the lines of the job met last. They are a part of all spans, unless the
+// job was met before.
 func (f *form) fileRun() {
-	if len(f.run) == 0 {
+	run := slices.Clip(f.spans[f.run:])
+	if len(run) == 0 {
 		return
 	}
 	before, met := f.byJob[f.runOf]
-	if !met {
+	if met {
+		run = append(before, run...)
+	} else {
 		f.jobs = append(f.jobs, f.runOf)
 	}
-	f.byJob[f.runOf] = append(before, f.run...)
-	f.run, f.runOf = f.run[:0], ""
+	f.byJob[f.runOf] = run
+	f.run, f.runOf = len(f.spans), ""
 }
 
 // settle says what the lines of no job are: in a folder of many jobs they hold

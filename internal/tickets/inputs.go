@@ -8,12 +8,11 @@ import (
 
 // collect gathers what each form gave to the job, and the copies named.
 func (j *jobReader) collect() {
-	for _, s := range specs {
-		f := j.form(s.name, j.job.Name)
+	for k, f := range j.forms {
 		if f == nil || f.broken {
 			continue
 		}
-		if spans := f.spansOf(j.job.Name); len(spans) > 0 {
+		if spans := f.spansOf(j.own[k]); len(spans) > 0 {
 			j.job.Inputs = append(j.job.Inputs, f.input(j.desk, j.memory, spans))
 		}
 	}
@@ -40,6 +39,13 @@ func SizeOf(forms ...[]byte) (size, lines int) {
 // no more.
 func (j *jobReader) checkSize() {
 	size, lines := 0, 0
+	for _, in := range j.job.Inputs {
+		size += len(in.Bytes) + 1
+	}
+	if size <= min(MaxJob.Bytes, MaxJob.Lines) {
+		return // nor can there be more lines
+	}
+	size = 0
 	for _, in := range j.job.Inputs {
 		s, l := SizeOf(in.Bytes)
 		if size, lines = size+s, lines+l; size > MaxJob.Bytes || lines > MaxJob.Lines {
@@ -90,16 +96,16 @@ func (j *jobReader) collectCopies() {
 	}
 }
 
-// spansOf gives where the lines that hold for a job are, in the order of the
-// form.
-func (f *form) spansOf(job string) []span {
-	switch own := f.byJob[job]; {
+// spansOf gives where the lines that hold for a job are, in the order of the form,
+// of which some are its own.
+func (f *form) spansOf(own []span) []span {
+	switch {
 	case len(f.noJob) == 0:
 		return own
 	case len(own) == 0:
 		return f.noJob
 	}
-	both := append(slices.Clone(f.byJob[job]), f.noJob...)
+	both := append(slices.Clone(own), f.noJob...)
 	slices.SortStableFunc(both, func(a, b span) int { return int(a.first - b.first) })
 	return both
 }

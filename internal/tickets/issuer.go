@@ -8,14 +8,14 @@ import (
 // readIssuer reads the letterhead of a job. That of the lines for every job is
 // read once.
 func (r *Reader) readIssuer(job string) issuer {
-	f := r.forms["issuer.csv"]
+	f := r.forms[issuerForm]
 	switch {
 	case f == nil:
 		return issuer{}
 	case len(f.byJob[job]) > 0:
-		return readIssuerRow(oneLine(r, &r.before.issuers, "issuer.csv", job))
+		return readIssuerRow(oneLine(r, &r.before.issuers, issuerForm, job))
 	case r.letterhead == nil:
-		of := readIssuerRow(oneLine(r, &r.before.issuers, "issuer.csv", job))
+		of := readIssuerRow(oneLine(r, &r.before.issuers, issuerForm, job))
 		r.letterhead = &of
 	}
 	return *r.letterhead

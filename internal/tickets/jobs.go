@@ -12,7 +12,7 @@ import (
 
 // nameJobs finds the jobs in the order of the forms and checks their names.
 func (r *Reader) nameJobs() {
-	t := r.forms["tickets.csv"]
+	t := r.forms[ticketsForm]
 	readable := t != nil && !t.broken
 	empty := readable && t.total == 0
 	if empty && r.options.NeedTickets {
@@ -20,8 +20,8 @@ func (r *Reader) nameJobs() {
 	}
 	switch {
 	case !readable || empty && !r.options.NeedTickets: // a plan: nothing weighed yet
-		for _, s := range specs {
-			r.addJobs(r.forms[s.name])
+		for _, f := range r.forms {
+			r.addJobs(f)
 		}
 	case r.HasJobs:
 		r.Names = t.jobs
@@ -44,8 +44,8 @@ const mostShared = 20_000_000
 
 // checkShared refuses so many lines for every job that no folder needs them.
 func (r *Reader) checkShared() {
-	for _, s := range specs[1:] {
-		if f := r.forms[s.name]; f != nil && len(f.noJob)*len(r.Names) > mostShared {
+	for _, f := range r.forms[1:] {
+		if f != nil && len(f.noJob)*len(r.Names) > mostShared {
 			f.refuse(f.shared[0].place(0), fmt.Sprintf("%d lines hold for each of %d jobs", len(f.noJob), len(r.Names)), fmt.Sprintf("at most %d together", mostShared), "name the job of each line in the column job")
 			f.noJob, f.shared = nil, nil
 		}
@@ -75,10 +75,9 @@ func (f *form) firstCell(d *desk, job string) cell {
 // checkJobNames refuses names that cannot be file names, and names equal but
 // for case: on some systems they are one file.
 func (r *Reader) checkJobNames() {
-	folded := map[string]string{}
-	for _, s := range specs {
-		f := r.forms[s.name]
-		if f == nil || s.name != "tickets.csv" && r.forms["tickets.csv"] != nil && !r.forms["tickets.csv"].broken {
+	folded := make(map[string]string, len(r.Names))
+	for k, f := range r.forms {
+		if f == nil || k != ticketsForm && r.forms[ticketsForm] != nil && !r.forms[ticketsForm].broken {
 			continue
 		}
 		for _, job := range f.jobs {
@@ -131,6 +130,9 @@ func badJobName(name string) *complaint {
 // show: control, bidirectional and other format characters, line and paragraph
 // separators, and those that are no character.
 func unprintable(r rune) bool {
+	if r < utf8.RuneSelf {
+		return r < ' ' || r == 0x7f
+	}
 	return unicode.In(r, unicode.Cc, unicode.Cf, unicode.Co, unicode.Cs, unicode.Zl, unicode.Zp) || r == unicode.ReplacementChar
 }
 
@@ -158,11 +160,10 @@ func isDevice(name string) bool {
 // checkOrphans refuses jobs that tickets.csv does not have, and what else is wrong
 // on their lines.
 func (r *Reader) checkOrphans() {
-	known := r.forms["tickets.csv"].byJob
+	known := r.forms[ticketsForm].byJob
 	guesses := 0
 	read := map[string]bool{}
-	for _, s := range specs[1:] {
-		f := r.forms[s.name]
+	for _, f := range r.forms[1:] {
 		if f == nil {
 			continue
 		}
@@ -183,7 +184,7 @@ func (r *Reader) checkOrphans() {
 // or unit of length: what hangs on them is not refused.
 func (r *Reader) readOrphan(job string) {
 	of := r.readHead(job).scope
-	if f := r.forms["outfit.csv"]; f == nil || len(f.byJob[job]) == 0 {
+	if f := r.forms[outfitForm]; f == nil || len(f.byJob[job]) == 0 {
 		of = scope{region: refusedRegion, units: lengthUnit{unit: "mm"}}
 	}
 	r.readLines(rowReader{r.options.CopySize, of, r.before, &memory{}}, func(f *form) []record { return f.records(r.before, f.byJob[job], r.faults) })

@@ -42,7 +42,7 @@ func (r rowReader) placeLines(records []record) []placeEntry {
 }
 
 func (j *jobReader) readPlaces(shared *sharedLines) {
-	j.places = shared.places.with(j.placeLines(j.ownLines("places.csv")))
+	j.places = shared.places.with(j.placeLines(j.ownLines(placesForm)))
 	for _, e := range j.places.all() {
 		if len(j.job.Places) == mostPlaces {
 			j.refuse(e.row.Place, fmt.Sprintf("the job has more than %d places", mostPlaces), fmt.Sprintf("at most %d places a job", mostPlaces), "")
@@ -78,7 +78,7 @@ func (r rowReader) loadLines(records []record) []loadEntry {
 }
 
 func (j *jobReader) readLoads(shared *sharedLines) {
-	j.loads = shared.loads.with(j.loadLines(j.ownLines("loads.csv")))
+	j.loads = shared.loads.with(j.loadLines(j.ownLines(loadsForm)))
 	j.loads.shared = slices.Clone(j.loads.shared) // other jobs may have other places
 	for _, lines := range [][]loadEntry{j.loads.own, j.loads.shared} {
 		for i := range lines {
@@ -184,7 +184,7 @@ func (j *jobReader) placeFor(c cell, name string) *Place {
 	if e := j.places.find(name); e != nil {
 		return &e.Place
 	}
-	if !j.unreadable("places.csv") {
+	if !j.unreadable(placesForm) {
 		j.refuse(c, fmt.Sprintf("%s is not listed in places.csv", c.with(name)), "use a name from that form", nearestHint("place", name, j.places.names(), &j.guesses))
 	}
 	return nil

@@ -192,8 +192,6 @@ func (m moment) sane() (moment, *complaint) {
 	return m, nil
 }
 
-// day is the calendar day, as written where it was weighed.
-func (m moment) day() time.Time {
-	y, mo, d := m.Time.Date()
-	return time.Date(y, mo, d, 0, 0, 0, 0, time.UTC)
-}
+// day is the calendar day of a date, as written where it was weighed, like
+// 2026-03-14: of two days the later one is the greater text.
+func (m *moment) day() string { return m.Printed[:len(time.DateOnly)] }

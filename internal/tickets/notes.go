@@ -3,21 +3,21 @@ package tickets
 import (
 	"slices"
 	"strings"
-	"time"
 
 	"github.com/shopspring/decimal"
 )
 
-// lastWeighing gives the time of the last dated used reading; false where none
-// is dated.
-func (j *Job) lastWeighing() (time.Time, bool) {
-	var last moment
-	for _, r := range j.Readings {
-		if r.Use == UseYes && r.WeighedAt.Known && (!last.Known || r.WeighedAt.Time.After(last.Time)) {
-			last = r.WeighedAt
+// lastWeighing gives when the last dated used reading was weighed; nil where none is
+// dated.
+func (j *Job) lastWeighing() *moment {
+	var last *moment
+	for i := range j.Readings {
+		r := &j.Readings[i]
+		if r.Use == UseYes && r.WeighedAt.Known && (last == nil || r.WeighedAt.Time.After(last.Time)) {
+			last = &r.WeighedAt
 		}
 	}
-	return last.Time, last.Known
+	return last
 }
 
 // NotInForce says whether a rating is certified on a day after the last
@@ -26,8 +26,8 @@ func (j *Job) NotInForce(r *Rating) bool {
 	if r.Set != "" || !r.CertifiedOn.Known {
 		return false
 	}
-	last, ok := j.lastWeighing()
-	return ok && r.CertifiedOn.day().After(moment{Time: last}.day())
+	last := j.lastWeighing()
+	return last != nil && r.CertifiedOn.day() > last.day()
 }
 
 // note gathers what was not refused and must be shown: first of the job, then
@@ -73,23 +73,19 @@ func (j *jobReader) noteTravels() {
 
 // noteDays notes that used readings are of different days.
 func (j *jobReader) noteDays() {
-	days := make([]time.Time, 0, 4) // mostly one
+	days := make([]string, 0, 4) // mostly one
 	for i := range j.job.Readings {
 		r := &j.job.Readings[i]
 		if r.Use != UseYes || !r.WeighedAt.Known {
 			continue
 		}
-		if day := r.WeighedAt.day(); len(days) == 0 || !day.Equal(days[len(days)-1]) {
+		if day := r.WeighedAt.day(); len(days) == 0 || day != days[len(days)-1] {
 			days = append(days, day)
 		}
 	}
-	slices.SortFunc(days, time.Time.Compare)
+	slices.Sort(days)
 	if days = slices.Compact(days); len(days) > 1 {
-		var names []string
-		for _, d := range days {
-			names = append(names, d.Format(time.DateOnly))
-		}
-		j.add("different_days", 0, "weighed_at", strings.Join(names, ", "))
+		j.add("different_days", 0, "weighed_at", strings.Join(days, ", "))
 	}
 }
 
@@ -109,7 +105,7 @@ func (j *jobReader) noteLine(readings []Reading) {
 		j.add("interval_assumed", r.Line, "interval", r.IntervalKg.String())
 	}
 	s := j.job.Scale(r.Scale)
-	if s.VerifiedOn.Known && r.WeighedAt.Known && s.VerifiedOn.day().After(r.WeighedAt.day()) {
+	if s.VerifiedOn.Known && r.WeighedAt.Known && s.VerifiedOn.day() > r.WeighedAt.day() {
 		j.add("scale_verified_later", r.Line, "scale", s.Name)
 	}
 }

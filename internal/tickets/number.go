@@ -4,9 +4,9 @@ import (
 	"cmp"
 	"fmt"
 	"regexp"
-	"strconv"
 	"strings"
 	"sync"
+	"sync/atomic"
 
 	"github.com/shopspring/decimal"
 
@@ -70,6 +70,9 @@ func pointAndMinus(text string) string {
 // number reads a cell that is not blank as a number. The decimal sign is a
 // point; where commas do not separate the cells it may be a comma.
 func (c cell) number(wanted string) (figure, bool) {
+	if n, ok := whole(c.text()); ok {
+		return figure{typed: c.text(), value: n}, true
+	}
 	what, hint := "", ""
 	plain := plainNumber(c.text())
 	switch {
@@ -94,14 +97,33 @@ func (c cell) number(wanted string) (figure, bool) {
 	return figure{}, false
 }
 
-// newFigure makes a figure of a plain number; most are a few digits.
 func newFigure(text string) figure {
-	if digits(text) == len(text) {
-		n, _ := strconv.ParseInt(text, 10, 64) // of mostDigits at most
-		return figure{typed: text, value: decimal.NewFromInt(n)}
-	}
 	text = pointAndMinus(text)
 	return figure{typed: text, value: decimal.RequireFromString(text), hasPoint: strings.Contains(text, ".")}
+}
+
+// wholes are decimals of whole numbers, made when they are met first: a decimal does
+// not change, and the figures of a day are mostly the same few thousand.
+var wholes [10_000]atomic.Pointer[decimal.Decimal]
+
+// whole reads a text of a few digits, which most figures are.
+func whole(text string) (decimal.Decimal, bool) {
+	n := 0
+	for i := range len(text) {
+		if text[i] < '0' || text[i] > '9' || n >= len(wholes)/10 {
+			return decimal.Decimal{}, false
+		}
+		n = 10*n + int(text[i]-'0')
+	}
+	if text == "" || len(text) > mostDigits {
+		return decimal.Decimal{}, false
+	}
+	if made := wholes[n].Load(); made != nil {
+		return *made, true
+	}
+	d := decimal.NewFromInt(int64(n))
+	wholes[n].Store(&d)
+	return d, true
 }
 
 // positive reads a cell that is not blank as a number above 0.
@@ -169,6 +191,12 @@ func compareTimes(kg decimal.Decimal, n int64, other decimal.Decimal) int {
 	}
 	return kg.Cmp(other.Mul(decimal.NewFromInt(n)))
 }
+
+// compareWhole compares a mass with a whole number of kilograms, neither heavier than
+// heaviest.
+func compareWhole(kg decimal.Decimal, n int64) int { return compareTimes(kg, n, oneKg) }
+
+var oneKg = decimal.NewFromInt(1)
 
 // isMultiple says whether a mass is a whole number of steps, both at most heaviest.
 func isMultiple(kg, step decimal.Decimal) bool {

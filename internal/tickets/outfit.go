@@ -2,6 +2,7 @@ package tickets
 
 import (
 	"fmt"
+	"sync"
 
 	"github.com/shopspring/decimal"
 
@@ -31,6 +32,9 @@ const refusedRegion = "?"
 // longest is what no outfit measures, in millimetres.
 var longest = decimal.NewFromInt(100_000)
 
+// shortest is less than any length of an outfit but 0, in millimetres.
+var shortest = decimal.NewFromInt(500)
+
 // outfitTyped are cells of the outfit's line that other forms are checked
 // against, as typed.
 type outfitTyped struct{ people, brakes string }
@@ -38,10 +42,10 @@ type outfitTyped struct{ people, brakes string }
 // readHead reads what the forms with one line a job say of it.
 func (r *Reader) readHead(job string) head {
 	h := head{outfit: Outfit{LengthUncertaintyMm: 10, TrailerKind: centreAxle, Suspension: "springs"}, scope: scope{region: r.options.Region, units: lengthUnit{ok: true, unit: "mm"}}}
-	if row := oneLine(r, &r.before.outfits, "outfit.csv", job); row != nil {
+	if row := oneLine(r, &r.before.outfits, outfitForm, job); row != nil {
 		h.readOutfit(r, row, job)
 	}
-	if h.scope.region == "" && r.unreadable("outfit.csv") {
+	if h.scope.region == "" && r.unreadable(outfitForm) {
 		h.scope.region = refusedRegion // which may stand in what could not be read
 	}
 	h.issuer = r.readIssuer(job)
@@ -111,8 +115,8 @@ func countAxles(c cell) (axles, checked int) {
 
 // oneLine merges the line of a job with the line of no job, for a form that
 // has one line a job; nil where it has neither.
-func oneLine[R any, P row[R]](r *Reader, shelf *shelf.Shelf[R], name, job string) P {
-	f := r.forms[name]
+func oneLine[R any, P row[R]](r *Reader, shelf *shelf.Shelf[R], kind int, job string) P {
+	f := r.forms[kind]
 	if f == nil {
 		return nil
 	}
@@ -152,7 +156,7 @@ func refuseSecond(lines []record) {
 }
 
 // regionWords lists the words of the regions.
-func regionWords() []string {
+var regionWords = sync.OnceValue(func() []string {
 	var words []string
 	for i := range regions.Table {
 		if w := regions.Table[i].Region; w != "" {
@@ -160,7 +164,7 @@ func regionWords() []string {
 		}
 	}
 	return words
-}
+})
 
 func (r *Reader) readRegion(c cell, job string) string {
 	w, ok := c.choice(regionWords()...)
@@ -244,7 +248,7 @@ func (s *scope) signedLength(c cell) Length {
 // nobody says what unit it has.
 func (s *scope) known(c cell, n figure) Length {
 	mm, ok := s.toMm(c, n)
-	if ok && !s.units.stated && !mm.IsZero() && mm.Abs().LessThan(decimal.NewFromInt(500)) {
+	if ok && !s.units.stated && !mm.IsZero() && mm.Abs().LessThan(shortest) {
 		c.refuse(c.shown()+" mm is implausibly short", "check the unit", "fill in length_unit: mm, cm, m or in")
 		ok = false
 	}

@@ -1,9 +1,13 @@
 package tickets
 
 import (
+	"fmt"
+	"reflect"
 	"regexp"
+	"strconv"
 	"testing"
 
+	"github.com/shopspring/decimal"
 	"pgregory.net/rapid"
 )
 
@@ -30,4 +34,23 @@ func TestPlainNumber(t *testing.T) {
 			t.Errorf("%q: %v", text, got)
 		}
 	})
+}
+
+// TestWhole: a number of a few digits is the decimal that any reader of decimals makes
+// of it, each time.
+func TestWhole(t *testing.T) {
+	for n := range 2 * len(wholes) {
+		for _, text := range []string{strconv.Itoa(n), fmt.Sprintf("%018d", n), fmt.Sprintf("%019d", n), strconv.Itoa(n) + "0.", strconv.Itoa(-n - 1)} {
+			got, ok := whole(text)
+			if want := plainNumber(text) && len(text) <= mostDigits && text[0] != '-' && n < len(wholes); ok != want {
+				t.Fatalf("%q: %v (want %v)", text, ok, want)
+			}
+			if ok && !reflect.DeepEqual(got, decimal.RequireFromString(text)) {
+				t.Errorf("%q is %v", text, got)
+			}
+		}
+	}
+	if _, ok := whole(""); ok {
+		t.Error("a blank text is a number")
+	}
 }

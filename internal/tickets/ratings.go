@@ -40,7 +40,7 @@ func (r rowReader) ratingLines(records []record) (all []ratingEntry, ratings []R
 }
 
 func (j *jobReader) readRatings(shared *sharedLines) {
-	j.ratings, j.job.Ratings = j.ratingLines(j.ownLines("ratings.csv"))
+	j.ratings, j.job.Ratings = j.ratingLines(j.ownLines(ratingsForm))
 	if len(shared.ratings) > 0 {
 		j.mixRatings(shared.ratings)
 	}
@@ -237,11 +237,11 @@ func (r rowReader) massValue(e *ratingEntry) {
 		return
 	}
 	kg, ok := c.toKg(n, unit)
-	if most := e.rule.most; ok && kg.GreaterThan(decimal.NewFromInt(most)) {
+	if most := e.rule.most; ok && compareWhole(kg, most) > 0 {
 		c.refuse(fmt.Sprintf("%s %s is more than any rating %s", c.shown(), unit, quote(e.Typed)), fmt.Sprintf("at most %d t", most/1000), "look at unit")
 		return
 	}
-	if least := e.rule.least; ok && kg.LessThan(decimal.NewFromInt(least)) {
+	if least := e.rule.least; ok && compareWhole(kg, least) < 0 {
 		c.refuse(fmt.Sprintf("%s %s is less than any rating %s", c.shown(), unit, quote(e.Typed)), fmt.Sprintf("at least %d kg", least), "look at unit")
 		return
 	}

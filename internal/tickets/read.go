@@ -16,7 +16,7 @@ type Reader struct {
 	// job; those of a job come with it.
 	Faults     []Fault
 	options    Options
-	forms      map[string]*form
+	forms      [formCount]*form // nil where the folder has none
 	faults     *sink
 	byJob      map[string][]Fault // of faults, those that come with a job
 	terms      []int              // columns of tickets.csv named like terms
@@ -62,6 +62,7 @@ type jobReader struct {
 	*Reader
 	rowReader
 	*head
+	own     [formCount][]span // the lines of the job in each form
 	found   *sink
 	job     *Job
 	scales  table[scaleEntry]
@@ -78,7 +79,7 @@ type jobReader struct {
 // Read goes through the forms of a folder. Same forms and options, same jobs and
 // faults.
 func Read(forms []Form, o Options) *Reader {
-	r := &Reader{options: o, forms: map[string]*form{}, faults: &sink{}, shared: map[scope]*sharedLines{}, byJob: map[string][]Fault{}, before: &desk{}}
+	r := &Reader{options: o, faults: &sink{}, shared: map[scope]*sharedLines{}, byJob: map[string][]Fault{}, before: &desk{}}
 	r.take(forms)
 	r.nameJobs()
 	r.heads = make([]head, 0, len(r.Names))
@@ -119,13 +120,18 @@ func (r *Reader) Job(i int) (*Job, []Fault) {
 func (d *desk) begin(r *Reader, i int, m *memory) *jobReader {
 	h := &r.heads[i]
 	d.reader = jobReader{Reader: r, rowReader: rowReader{r.options.CopySize, h.scope, d, m}, head: h, found: &d.found, job: m.begin(r.Names[i], h)}
+	for k, f := range r.forms {
+		if f != nil {
+			d.reader.own[k] = f.byJob[r.Names[i]]
+		}
+	}
 	return &d.reader
 }
 
 // read reads all that the forms say of the job.
 func (j *jobReader) read() {
 	shared := j.shared[j.head.scope]
-	j.scales = shared.scales.with(j.scaleLines(j.ownLines("scales.csv")))
+	j.scales = shared.scales.with(j.scaleLines(j.ownLines(scalesForm)))
 	j.readPlaces(shared)
 	j.readLoads(shared)
 	j.readTickets()
@@ -139,12 +145,12 @@ func (j *jobReader) read() {
 }
 
 // ownLines gives the job's own lines of a form.
-func (j *jobReader) ownLines(name string) []record {
-	f := j.forms[name]
+func (j *jobReader) ownLines(form int) []record {
+	f := j.forms[form]
 	if f == nil {
 		return nil
 	}
-	return f.records(j.desk, f.byJob[j.job.Name], j.found)
+	return f.records(j.desk, j.own[form], j.found)
 }
 
 // readShared reads the lines that hold for every job, for those in one scope.
@@ -154,17 +160,17 @@ func (r *Reader) readShared(s scope) *sharedLines {
 
 // readLines reads lines of the forms by themselves.
 func (r *Reader) readLines(rows rowReader, of func(f *form) []record) *sharedLines {
-	lines := func(name string) []record {
-		if f := r.forms[name]; f != nil {
+	lines := func(form int) []record {
+		if f := r.forms[form]; f != nil {
 			return of(f)
 		}
 		return nil
 	}
-	ratings, _ := rows.ratingLines(lines("ratings.csv"))
+	ratings, _ := rows.ratingLines(lines(ratingsForm))
 	return &sharedLines{
-		scales:  newTable(rows.scaleLines(lines("scales.csv"))),
-		places:  newTable(rows.placeLines(lines("places.csv"))),
-		loads:   newTable(rows.loadLines(lines("loads.csv"))),
+		scales:  newTable(rows.scaleLines(lines(scalesForm))),
+		places:  newTable(rows.placeLines(lines(placesForm))),
+		loads:   newTable(rows.loadLines(lines(loadsForm))),
 		ratings: ratings,
 	}
 }
@@ -209,7 +215,7 @@ func (r *Reader) take(forms []Form) {
 	for _, in := range forms {
 		r.takeForm(in)
 	}
-	t := r.forms["tickets.csv"]
+	t := r.forms[ticketsForm]
 	if t == nil && r.options.NeedTickets {
 		r.faults.add(Fault{File: "tickets.csv", Line: 1, Column: 1, What: "the form is missing", Wanted: "one line per reading", All: true})
 	}
@@ -218,14 +224,16 @@ func (r *Reader) take(forms []Form) {
 	}
 	if t == nil || t.broken {
 		for _, f := range r.forms {
-			r.HasJobs = r.HasJobs || len(f.jobs) > 0
+			r.HasJobs = r.HasJobs || f != nil && len(f.jobs) > 0
 		}
 	}
 	if r.HasJobs {
 		r.faults.stopAllJobs()
 	}
 	for _, f := range r.forms {
-		f.settle(r.HasJobs)
+		if f != nil {
+			f.settle(r.HasJobs)
+		}
 	}
 }
 
@@ -235,15 +243,14 @@ func (r *Reader) takeForm(in Form) {
 	switch {
 	case rank == len(specs):
 		what = quote(in.Name) + " is not a form"
-	case r.forms[specs[rank].name] != nil:
+	case r.forms[rank] != nil:
 		what = quote(in.Name) + " is given twice"
 	}
 	if what != "" {
 		r.faults.add(Fault{File: in.Name, Line: 1, Column: 1, What: what, Wanted: either(FormNames()...), All: true})
 		return
 	}
-	f := readForm(in, specs[rank], r.faults)
-	r.forms[f.spec.name] = f
+	r.forms[rank] = readForm(in, specs[rank], r.faults)
 }
 
 // mostGuesses bounds the search for the nearest names: where very many are
@@ -272,19 +279,16 @@ func nearestHint(kind, word string, names []string, guesses *int) string {
 	return fmt.Sprintf("the nearest %s is %s", kind, quote(near))
 }
 
-// form gives a form if it has lines for the job, else nil: a form without a
-// line for a job is absent for it.
-func (r *Reader) form(name, job string) *form {
-	if f := r.forms[name]; f != nil && (f.broken || len(f.byJob[job]) > 0 || len(f.noJob) > 0) {
-		return f
-	}
-	return nil
+// lists says whether a form has lines for the job: one without is absent for it.
+func (j *jobReader) lists(form int) bool {
+	f := j.forms[form]
+	return f != nil && (f.broken || len(j.own[form]) > 0 || len(f.noJob) > 0)
 }
 
 // unreadable says whether a form could not be read to its end, so that a name not
 // found in it may yet be there.
-func (r *Reader) unreadable(name string) bool {
-	f := r.forms[name]
+func (r *Reader) unreadable(form int) bool {
+	f := r.forms[form]
 	return f != nil && f.broken
 }
 
@@ -295,8 +299,7 @@ func (r *Reader) checkSet() {
 		return
 	}
 	var sets []string
-	for _, name := range []string{"ratings.csv", "loads.csv"} {
-		f := r.forms[name]
+	for _, f := range []*form{r.forms[ratingsForm], r.forms[loadsForm]} {
 		if f == nil {
 			continue
 		}

@@ -110,9 +110,9 @@ func (j *jobReader) scaleFor(c cell) *Scale {
 		return s
 	}
 	var listed *scaleEntry
-	if name != "" && j.form("scales.csv", j.job.Name) != nil {
+	if name != "" && j.lists(scalesForm) {
 		listed = j.scales.find(name)
-		if listed == nil && !j.unreadable("scales.csv") {
+		if listed == nil && !j.unreadable(scalesForm) {
 			c.refuse(c.shown()+" is not listed in scales.csv", "use a name from that form", nearestHint("scale", name, j.scales.names(), &j.guesses))
 		}
 	} else if other := j.respelt(name); other != "" {

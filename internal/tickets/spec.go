@@ -178,6 +178,18 @@ func (r *issuerRow) cells(to []*cell) []*cell {
 	return append(to, &r.Job, &r.Name, &r.Address, &r.Licence, &r.Phone, &r.Email, &r.NextNumber)
 }
 
+// The forms by their place in specs.
+const (
+	ticketsForm = iota
+	ratingsForm
+	outfitForm
+	scalesForm
+	loadsForm
+	placesForm
+	issuerForm
+	formCount
+)
+
 // specs are the forms in the order in which faults are printed.
 var specs = []*spec{
 	specOf[ticketRow]("tickets.csv"),

@@ -17,11 +17,10 @@ type ticketLine struct {
 const mostReadings = 200
 
 func (j *jobReader) readTickets() {
-	f := j.forms["tickets.csv"]
-	if f == nil {
+	if j.forms[ticketsForm] == nil {
 		return
 	}
-	rows := decode(j.desk, &j.desk.tickets, f.records(j.desk, f.byJob[j.job.Name], j.found))
+	rows := decode(j.desk, &j.desk.tickets, j.ownLines(ticketsForm))
 	if !j.options.NeedTickets { // a plan: lines that wait for their figures say nothing yet
 		rows = slices.DeleteFunc(rows, func(r ticketRow) bool { return j.waiting(&r) })
 	}
@@ -314,7 +313,7 @@ func (j *jobReader) checkLoads(r *Reading, row *ticketRow) {
 func (j *jobReader) checkLoad(r *Reading, c cell, name string, away bool) {
 	e := j.loads.find(name)
 	if e == nil {
-		if !j.unreadable("loads.csv") {
+		if !j.unreadable(loadsForm) {
 			c.refuse(fmt.Sprintf("%s is not listed in loads.csv", c.with(name)), "use a name from that form", nearestHint("load", name, j.loads.names(), &j.guesses))
 		}
 		return
