@@ -169,7 +169,7 @@ func verifyOne(path string, trust []*x509.Certificate) *verified {
 		}
 	}
 	if !found.Sound || found.Usable {
-		found.Record = nil
+		found.Release()
 	}
 	found.Line = nil
 	return v

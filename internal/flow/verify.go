@@ -30,6 +30,7 @@ type Verification struct {
 	Record  *record.Record // as attached, whether it follows or not; nil: it cannot be read
 	Line    []byte         // its bytes; nil: none is attached
 	SHA256  string         // of the record, upper-case; "": none is attached
+	again   *Result        // derived again; nil: it was not
 }
 
 // The outcomes.
@@ -81,11 +82,18 @@ func (known versions) verify(pdf []byte, trust []*x509.Certificate) *Verificatio
 	} else {
 		v.summary()
 	}
-	out := v.result(examined.Sound, examined.Best)
-	if v.again != nil && v.again.Record != out.Record { // else it is what is handed out
+	return v.result(examined.Sound, examined.Best)
+}
+
+// Release gives the memory of what was derived again to later ones, and with it the
+// record, which nobody may use afterwards. Who never calls it loses nothing but that
+// memory.
+func (v *Verification) Release() {
+	v.Record = nil
+	if v.again != nil {
 		v.again.Release()
+		v.again = nil
 	}
-	return out
 }
 
 // verification is one summary under examination.
@@ -126,7 +134,7 @@ func findingOf(f signoff.Finding) words.Finding {
 // result says what the findings come to, in words too; sound and best are what the
 // file comes to without its record, and the signer of its best signature.
 func (v *verification) result(sound bool, best *signoff.Signer) *Verification {
-	out := &Verification{Findings: v.found, Signers: v.signers, Record: v.old}
+	out := &Verification{Findings: v.found, Signers: v.signers, Record: v.old, again: v.again}
 	if out.Line = v.line; v.line != nil {
 		out.SHA256 = fmt.Sprintf("%X", sha256.Sum256(v.line))
 	}

@@ -327,7 +327,7 @@ func TestVerifyKeepsNoBytes(t *testing.T) {
 		for i := range b {
 			b[i] = 'x'
 		}
-		Verify(summaryOf(t, other), nil)
+		Verify(summaryOf(t, other), nil).Release()
 		if after := whole(v); after != before {
 			t.Errorf("%s:\n%s\nand then\n%s", name, before, after)
 		}
