@@ -91,8 +91,7 @@ func (s *Solution) ZeroShows(scale string) (share float64, unknown bool) {
 	if zeroSeen(s.Job, scale) {
 		return 0, false
 	}
-	var at []int
-	var g []float64
+	at, g := s.indices.List(len(s.Used))[:0], s.numbers.List(len(s.Used))[:0]
 	for i := range s.Used {
 		o := &s.Used[i]
 		if r := &s.Job.Readings[o.Index]; r.Scale == scale {

@@ -2,32 +2,35 @@ package derive
 
 import "reconcile/internal/tickets"
 
-// Expected returns what the model says of a reading, by its index in Job.Readings: the
-// load that was on its deck, which a scale without error would have shown, and what its
-// scale would have shown: with its gain and zero, where other readings of the scale are
-// used and its empty deck was read. Both are the fitted loads, less the loads that the
-// reading was without, plus those it was with, in kilograms; not determined where these
-// are not, or the reading says nothing of the deck. So a reader sees how far off a
-// reading was, also one that was not used.
-func (s *Solution) Expected(reading int) (onDeck, shown Quantity) {
-	return s.expected(&s.Job.Readings[reading])
+// LoadOn returns the load that was on the deck of a reading, by its index in
+// Job.Readings, which a scale without error would have shown: the fitted loads, less those
+// that the reading was without, plus those it was with, in kilograms. It is not determined
+// where these are not, or the reading says nothing of the deck. So a reader sees how far
+// off a reading was, also one that was not used. Nobody asks on what it rests: its basis says nothing.
+func (s *Solution) LoadOn(reading int) Quantity {
+	row, ok := s.deckNow(&s.Job.Readings[reading])
+	if !ok {
+		return Quantity{}
+	}
+	return s.judged(row)
 }
 
-func (s *Solution) expected(r *tickets.Reading) (onDeck, shown Quantity) {
+// Expected returns what the scale of a reading would have shown: the load that was on its
+// deck, with the gain and zero of the scale, where other readings of it are used and its
+// empty deck was read.
+func (s *Solution) Expected(reading int) Quantity {
+	r := &s.Job.Readings[reading]
 	row, ok := s.deckNow(r)
 	if !ok {
-		return Quantity{}, Quantity{}
+		return Quantity{}
 	}
-	loads := s.system.row()
-	copy(loads, row)
-	onDeck = s.quantity(loads)
 	if c, used := s.system.layout.gain.of(r.Scale); used {
 		row[c] += r.Kg.InexactFloat64()
 	}
 	if c, seen := s.system.layout.zero.of(r.Scale); seen {
 		row[c] += float64(weighers(&s.Job.Outfit, s.Job.Scale(r.Scale), r))
 	}
-	return onDeck, s.quantity(row)
+	return s.judged(row)
 }
 
 // deckNow is the row of the loads that a reading had on the deck: what was on board only

@@ -112,7 +112,7 @@ func (l *layout) splitOf(g tickets.Group) splitOf { return l.split[groupIndex(g)
 // cellsOf is the supports of a group that are solved separately in a state; none
 // where it carries nothing then.
 func (l *layout) cellsOf(s State, g tickets.Group) []cell {
-	return l.cells[slices.Index(states, s)][groupIndex(g)]
+	return l.cells[s.index()][groupIndex(g)]
 }
 
 // allOf is the columns of groups in a state, as a set.

@@ -40,8 +40,8 @@ func usedSystem() *system {
 		y.obs[i] = observation{Kind: "wrong", Name: "wrong", U: nan, Residual: nan, Redundancy: nan, Standardised: nan, Suspect: true, Testable: true}
 		y.rows[i], y.balance[i] = []float64{nan}, []float64{nan}
 		y.values[i], y.us[i] = nan, nan
-		y.lists.sums[i] = groupSum{CoupledSlack, uint8(i), q}
-		y.lists.weighings[i] = weighing{CoupledSlack, columnSet{uint64(i)}}
+		y.lists.sums[i] = groupSum{groupsIn{2, uint8(i)}, q}
+		y.lists.weighings[i] = weighing{2, columnSet{uint64(i)}}
 		y.lists.quantities[i] = namedQuantity{"wrong", q, []cause{wrong}}
 		y.lists.causes.all[i], y.lists.causes.of[i], y.lists.causes.us[i], y.lists.causes.listed[i] = wrong, 3, nan, wrong
 	}
@@ -68,7 +68,7 @@ func says(s *Solution) string {
 	loads, overloaded := s.ImpossibleLoads(), s.Overloaded()
 	text := fmt.Sprint(s.Observations, s.Agreement, s.Unknown, s.Results(), s.Figures(), loads, overloaded, s.Inseparable())
 	for i := range s.Job.Readings {
-		onDeck, shown := s.Expected(i)
+		onDeck, shown := s.LoadOn(i), s.Expected(i)
 		b := s.Behind(onDeck)
 		text += fmt.Sprint(onDeck, shown, b.Readings, b.Most, b.Checked, b.MistakeKg, b.Tested)
 	}

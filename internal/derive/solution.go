@@ -337,12 +337,12 @@ func supportLoad(factor float64, state State, support tickets.Term) Part {
 // that is not solved separately, or not loaded in that state, and a load that no used
 // reading names, leave the sum not determined.
 func (s *Solution) Sum(parts ...Part) Quantity {
-	state, groups, whole := wholeGroups(parts)
+	which, whole := wholeGroups(parts)
 	if !whole {
 		return s.sum(parts)
 	}
 	for i := range s.sums {
-		if known := &s.sums[i]; known.groups == groups && known.state == state {
+		if known := &s.sums[i]; known.groupsIn == which {
 			return known.Quantity
 		}
 	}
@@ -350,33 +350,39 @@ func (s *Solution) Sum(parts ...Part) Quantity {
 	if cap(s.sums) == 0 {
 		s.sums = make([]groupSum, 0, sumsExpected)
 	}
-	s.sums = append(s.sums, groupSum{state, groups, q})
+	s.sums = append(s.sums, groupSum{which, q})
 	return q
 }
 
 // sumsExpected is the number of such loads that most records list.
 const sumsExpected = 16
 
-// groupSum is the load on groups together, bits by groupIndex, in a state: ratings,
-// questions and the record ask for the same few again and again.
+// groupSum is the load on groups together: ratings, questions and the record ask for the
+// same few again and again.
 type groupSum struct {
-	state  State
-	groups uint8
+	groupsIn
 	Quantity
 }
 
+// groupsIn is some groups, bits by groupIndex, in a state, by its place.
+type groupsIn struct{ state, groups uint8 }
+
 // wholeGroups says of which groups a sum is the load in one state, each as a whole and
 // counted once; ok is false of any other sum.
-func wholeGroups(parts []Part) (state State, groups uint8, ok bool) {
+func wholeGroups(parts []Part) (which groupsIn, ok bool) {
 	for i := range parts {
 		p := &parts[i]
 		bit := uint8(1) << groupIndex(p.Support.Group)
-		if p.Factor != 1 || p.Load != "" || p.State != parts[0].State || p.Support.Axle != 0 || p.Support.Side != "" || groups&bit != 0 {
-			return "", 0, false
+		if p.Factor != 1 || p.Load != "" || p.State != parts[0].State || p.Support.Axle != 0 || p.Support.Side != "" || which.groups&bit != 0 {
+			return which, false
 		}
-		state, groups = p.State, groups|bit
+		which.groups |= bit
 	}
-	return state, groups, len(parts) > 0
+	if len(parts) == 0 {
+		return which, false
+	}
+	which.state = uint8(parts[0].State.index())
+	return which, true
 }
 
 func (s *Solution) sum(parts []Part) Quantity {
@@ -435,16 +441,17 @@ func (s *Solution) weighedAs(state State, on columnSet) bool {
 	if len(s.weighings) == 0 {
 		for _, r := range s.system.used {
 			if !onGauge(r) {
-				s.weighings = append(s.weighings, weighing{StateOf(r), s.cellsOf(StateOf(r), r.Terms)})
+				s.weighings = append(s.weighings, weighing{StateOf(r).index(), s.cellsOf(StateOf(r), r.Terms)})
 			}
 		}
 	}
-	return slices.Contains(s.weighings, weighing{state, on})
+	return slices.Contains(s.weighings, weighing{state.index(), on})
 }
 
-// weighing is what was on the deck in a used reading, as columns of its state.
+// weighing is what was on the deck in a used reading, as columns of its state, which is
+// given by its place.
 type weighing struct {
-	state State
+	state int
 	on    columnSet
 }
 

@@ -17,6 +17,19 @@ const (
 // states lists the states in the order of the record.
 var states = []State{VehicleAlone, TrailerAlone, CoupledSlack, CoupledTensioned}
 
+// index is the place of the state in states.
+func (s State) index() int {
+	switch s {
+	case VehicleAlone:
+		return 0
+	case TrailerAlone:
+		return 1
+	case CoupledSlack:
+		return 2
+	}
+	return 3
+}
+
 // groups returns the groups that carry load in the state, front to rear.
 func (s State) groups() []tickets.Group {
 	switch s {

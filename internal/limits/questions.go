@@ -204,7 +204,7 @@ func inUnit(r *tickets.Reading) string {
 func (h *checker) leftOutDisagrees() []question {
 	var all []question
 	for _, i := range h.disagreeing() {
-		_, shown := h.s.Expected(i)
+		shown := h.s.Expected(i)
 		kg, u, _ := shown.Number()
 		args := Args{Typed: h.job.Readings[i].Typed, Kg: &kg, UKg: of(h.differenceU(i, u))}
 		all = append(all, h.asked("left_out_disagrees", i, args))
@@ -229,7 +229,7 @@ func (h *checker) disagreeing() []int {
 		if r.Use != tickets.UseNo || r.Empty || h.job.Scale(r.Scale) == nil || !r.IntervalKg.IsPositive() {
 			continue
 		}
-		_, shown := h.s.Expected(i)
+		shown := h.s.Expected(i)
 		kg, u, ok := shown.Number()
 		if !ok {
 			continue

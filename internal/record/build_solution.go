@@ -26,8 +26,7 @@ func (m *memory) readingsOf(job *tickets.Job, s *derive.Solution) []Reading {
 		if scale := job.Scale(t.Scale); scale != nil {
 			row.Site = scale.Site
 		}
-		onDeck, _ := s.Expected(i)
-		if kg, _, ok := onDeck.Number(); ok {
+		if kg, _, ok := s.LoadOn(i).Number(); ok {
 			row.ReconciledKg, row.CorrectionKg = of(kg), of(portable.Kg(kg-t.Kg.InexactFloat64()))
 		}
 	}
