@@ -73,6 +73,7 @@ func (h *checker) headroom(f *Findings, standard []standardPlace) []headroom {
 	for i, c := range checks {
 		b := &deciding[i]
 		b.Check, b.states = c, byState(b.room[:0], h.job, c.parts)
+		b.kept = c.Found != nil && c.Limit != nil && h.keeps(c, *c.Limit, 0, 0)
 	}
 	points := h.addPoints(standard)
 	all := h.memory.headroom.List(len(points))[:0]
@@ -89,6 +90,7 @@ type bound struct {
 	*Check
 	states []inState
 	room   [mostStates]inState // where states are
+	kept   bool                // as it is
 }
 
 // addPoints lists the form's places, then the standard ones.
@@ -164,7 +166,7 @@ func (h *checker) room(p *addPoint, c *bound, enough float64) (kg float64, ok bo
 	case c.LimitKN.Valid:
 		return h.couplerRoom(p, c.Check, enough)
 	}
-	return h.roomUnder(c.Check, perKg, enough), true
+	return h.roomUnder(c, perKg, enough), true
 }
 
 // leastTaken is what a kilogram has to take of the room under a limit for a division to
@@ -173,15 +175,21 @@ func (h *checker) room(p *addPoint, c *bound, enough float64) (kg float64, ok bo
 const leastTaken = 1e-3
 
 // roomUnder is the room under a limit in kilograms, perKg of each.
-func (h *checker) roomUnder(c *Check, perKg, enough float64) float64 {
-	keeps := func(kg float64) bool { return h.keeps(c, *c.Limit, perKg, kg) }
+func (h *checker) roomUnder(c *bound, perKg, enough float64) float64 {
+	keeps := func(kg float64) bool { return h.keeps(c.Check, *c.Limit, perKg, kg) }
 	takes := perKg
 	if c.Lower {
 		takes = -perKg
 	}
+	switch {
+	case !c.kept:
+		return 0
+	// What takes nothing of the room leaves the limit kept, however much is added.
+	case takes <= 0 && c.Unequal == 0:
+		return enough
 	// The guard of a tyre's share grows with the share, and no division finds where the
 	// two meet.
-	if takes < leastTaken || c.Unequal > 0 {
+	case takes < leastTaken || c.Unequal > 0:
 		return mostWhole(enough, keeps)
 	}
 	left := c.Found.Margin

@@ -307,7 +307,7 @@ func TestRoomAsByHalves(t *testing.T) {
 		perKg := []float64{1, 0.5, 0.2, 1e-2, 1e-4, 0}[rng.IntN(6)] * (rng.Float64() - 0.4)
 		enough := []float64{0, 1, 100, 4000, mostRoom}[rng.IntN(5)]
 		want := mostWhole(enough, func(kg float64) bool { return h.keeps(c, limit, perKg, kg) })
-		if got := h.roomUnder(c, perKg, enough); got != want {
+		if got := h.roomUnder(&bound{Check: c, kept: h.keeps(c, limit, 0, 0)}, perKg, enough); got != want {
 			t.Fatalf("%s, lower %v, floor %v, limit %g, %+v, %g a kg, enough %g: %g (want %g)", h.rule, c.Lower, c.Floor, limit, *c.Found, perKg, enough, got, want)
 		}
 		switch {
