@@ -430,27 +430,34 @@ func (run *summaries) make(f opened, i int, t *turns) outcome {
 			found = nil
 		}
 	}
-	var before issuedBefore
-	if found != nil && !run.output.none {
-		before = run.lookBefore(f, found)
-	}
-	var d decision
-	t.inTurn(i, func() {
-		if found != nil && !run.output.none {
-			d = run.decide(f, found, before)
-		}
-	})
 	switch {
-	case found == nil:
-	case run.output.none:
+	case !run.output.none:
+		m.write(run, f, i, t, found)
+	case found != nil:
 		m.result, m.err = found.Result(run.options)
-	default:
-		m.carryOut(run, &d, run.output.registerOf(f))
 	}
 	if found != nil { // the record is built: the next job may have the memory
 		found.Release()
 	}
 	return m
+}
+
+// write waits for the turn of a job, decides what is to be done with its summary, and
+// does it. Of a job without one nothing is found.
+func (m *outcome) write(run *summaries, f opened, i int, t *turns, found *flow.Found) {
+	var before issuedBefore
+	if found != nil {
+		before = run.lookBefore(f, found)
+	}
+	var d decision
+	t.inTurn(i, func() {
+		if found != nil {
+			d = run.decide(f, found, before)
+		}
+	})
+	if found != nil {
+		m.carryOut(run, &d, run.output.registerOf(f))
+	}
 }
 
 // carryOut does what was decided, up to what has to be done in turn.
