@@ -64,9 +64,10 @@ type sideKey struct {
 
 // plan splits each group as far as some used reading distinguishes it, in
 // all states alike: a load moved, or a state derived, has to reach the same supports.
-// The supports come first, state by state and front to rear. Nothing is left of what
+// The supports come first, state by state and front to rear: all, or only some where
+// nobody asks for others. Nothing is left of what
 // the layout was before but its memory.
-func (l *layout) plan(o *tickets.Outfit, readings []*tickets.Reading) {
+func (l *layout) plan(o *tickets.Outfit, readings []*tickets.Reading, only []groupsIn) {
 	*l = layout{allCells: l.allCells[:0], mass: l.mass[:0], share: l.share[:0], gain: l.gain[:0], zero: l.zero[:0]}
 	for _, r := range readings {
 		for _, t := range r.Terms {
@@ -78,14 +79,19 @@ func (l *layout) plan(o *tickets.Outfit, readings []*tickets.Reading) {
 		}
 	}
 	n := 0
-	for _, state := range states {
+	for i, state := range states {
 		for _, g := range groupsOf(o, state) {
-			n += l.splitOf(g).cells()
+			if wanted(only, i, g) {
+				n += l.splitOf(g).cells()
+			}
 		}
 	}
 	all := slices.Grow(l.allCells, n)
 	for i, state := range states {
 		for _, g := range groupsOf(o, state) {
+			if !wanted(only, i, g) {
+				continue
+			}
 			first := len(all)
 			eachFinest(g, l.splitOf(g), func(t tickets.Term) {
 				all = append(all, cell{t, l.columns})
@@ -95,6 +101,17 @@ func (l *layout) plan(o *tickets.Outfit, readings []*tickets.Reading) {
 		}
 	}
 	l.supports, l.allCells = l.columns, all
+}
+
+// wanted says whether a group in a state, by its place, is among those that are asked for;
+// none stand for all.
+func wanted(only []groupsIn, state int, g tickets.Group) bool {
+	for _, in := range only {
+		if int(in.state) == state && in.groups>>groupIndex(g)&1 == 1 {
+			return true
+		}
+	}
+	return len(only) == 0
 }
 
 // cells is the number of the smallest supports of a group that is split so.

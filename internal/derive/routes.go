@@ -26,7 +26,7 @@ type route struct {
 func (s *Solution) routes() []route {
 	routes := make([]route, 0, mostRoutes)
 	var part Solution // of one route after the other
-	if part.solvedPart(s, onTrailerRoute) {
+	if part.solvedPart(s, onTrailerRoute, trailerLoads) {
 		var room [3]Part
 		parts := append(room[:0], supportLoad(-1, CoupledSlack, tickets.Term{Group: tickets.Trailer}))
 		for _, g := range groupsOf(&s.Job.Outfit, TrailerAlone) {
@@ -35,16 +35,31 @@ func (s *Solution) routes() []route {
 		routes = appendRoute(routes, "trailer", part.Sum(parts...))
 		part.Release()
 	}
-	if part.solvedPart(s, onVehicleRoute) {
+	if part.solvedPart(s, onVehicleRoute, downloadLoads) {
 		routes = appendRoute(routes, "vehicle", part.download())
 		routes = part.appendFrontLift(routes)
 		part.Release()
 	}
-	if part.solvedPart(s, onGauge) {
+	if part.solvedPart(s, onGauge, downloadLoads) {
 		routes = appendRoute(routes, "gauge", part.download())
 		part.Release()
 	}
 	return routes
+}
+
+// The loads that routes need: T and G, and those that the download is the difference of.
+var (
+	trailerLoads  = []groupsIn{loadsOn(TrailerAlone, trailerGroups...), loadsOn(CoupledSlack, tickets.Trailer)}
+	downloadLoads = []groupsIn{loadsOn(VehicleAlone, vehicleGroups...), loadsOn(CoupledSlack, vehicleGroups...)}
+)
+
+// loadsOn are groups in a state.
+func loadsOn(state State, groups ...tickets.Group) groupsIn {
+	in := groupsIn{state: uint8(state.index())}
+	for _, g := range groups {
+		in.groups |= 1 << groupIndex(g)
+	}
+	return in
 }
 
 // mostRoutes is the number of routes there are.
@@ -52,8 +67,9 @@ const mostRoutes = 4
 
 // solvedPart makes p the solution of the readings of one route, mass not conserved between
 // states: with it the routes would lean on each other, and their difference show nothing. How its
-// readings agree nobody asks. It is false where there are none.
-func (p *Solution) solvedPart(of *Solution, keep func(*tickets.Reading) bool) bool {
+// readings agree nobody asks. The loads that the route does not need have no column. It is
+// false where there are no readings.
+func (p *Solution) solvedPart(of *Solution, keep func(*tickets.Reading) bool, loads []groupsIn) bool {
 	any := false
 	for _, r := range of.system.used {
 		any = any || keep(r)
@@ -62,7 +78,7 @@ func (p *Solution) solvedPart(of *Solution, keep func(*tickets.Reading) bool) bo
 		return false
 	}
 	o := of.system.options
-	o.free, o.keep, o.WithoutTies, o.partOf = true, keep, allTies, of.system
+	o.free, o.keep, o.only, o.WithoutTies, o.partOf = true, keep, loads, allTies, of.system
 	return p.solved(of.Job, o) == nil
 }
 

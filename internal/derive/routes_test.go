@@ -2,6 +2,7 @@ package derive
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"reconcile/internal/tickets"
@@ -49,6 +50,32 @@ func TestReadingsOfARoute(t *testing.T) {
 	} {
 		if a, b := onTrailerRoute(&c.r), onVehicleRoute(&c.r); a != c.trailer || b != c.vehicle {
 			t.Errorf("%s: by the trailer %v, by the vehicle %v (want %v, %v)", c.name, a, b, c.trailer, c.vehicle)
+		}
+	}
+}
+
+// TestRoutesNeedNoOtherLoads: of drawn jobs of all kinds, a route that is solved for all
+// loads gives the same bits.
+func TestRoutesNeedNoOtherLoads(t *testing.T) {
+	own, ownDownload := trailerLoads, downloadLoads
+	defer func() { trailerLoads, downloadLoads = own, ownDownload }()
+	found := map[string]int{}
+	for seed := range uint64(2000) {
+		s := mustSolve(t, wildJob(seed))
+		few := s.routes()
+		trailerLoads, downloadLoads = nil, nil
+		all := s.routes()
+		trailerLoads, downloadLoads = own, ownDownload
+		if !slices.Equal(few, all) {
+			t.Errorf("job %d: %v, solved for all loads %v", seed, few, all)
+		}
+		for _, r := range few {
+			found[r.Name]++
+		}
+	}
+	for _, name := range []string{"trailer", "vehicle", "front_lift", "gauge"} {
+		if found[name] < 3 {
+			t.Errorf("route %s was found %d times", name, found[name])
 		}
 	}
 }

@@ -59,6 +59,7 @@ type Options struct {
 	free bool                        // mass is not conserved between states
 	keep func(*tickets.Reading) bool // the readings used; nil for all
 
+	only []groupsIn // the supports that are solved for; none: all
 	// partOf is the system whose readings a route takes some of: what each reading
 	// and each scale is uncertain by is the same in both.
 	partOf *system
@@ -114,7 +115,7 @@ func (y *system) emptied(job *tickets.Job, o Options) *system {
 func newSystem(job *tickets.Job, o Options) *system {
 	y := systems.Get().(*system).emptied(job, o)
 	y.takeReadings()
-	y.layout.plan(&job.Outfit, y.used)
+	y.layout.plan(&job.Outfit, y.used, o.only)
 	y.planLoads()
 	y.planMoves()
 	y.planGains()
