@@ -64,7 +64,7 @@ func (h *checker) headroom(f *Findings, standard []standardPlace) []headroom {
 	if f.Verdict == Conflict {
 		return nil
 	}
-	decisive := f.decisive("")
+	decisive := f.Deciding("")
 	checks := h.memory.chosen.List(len(decisive))[:0]
 	for _, c := range decisive {
 		checks = h.eachTyre(checks, c)

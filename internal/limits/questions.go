@@ -270,7 +270,7 @@ func (h *checker) overWith(line int) bool {
 	}
 	f := Compare(&job, s, h.rule)
 	defer f.Release()
-	return slices.ContainsFunc(f.decisive(""), func(c *Check) bool { return c.Verdict == Over })
+	return slices.ContainsFunc(f.Deciding(""), func(c *Check) bool { return c.Verdict == Over })
 }
 
 // withEverywhere asks of a load that every used reading of its unit names as on

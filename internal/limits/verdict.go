@@ -24,7 +24,7 @@ const (
 // readings contradict each other.
 func (f *Findings) judge(conflict bool) {
 	f.Verdict = f.verdictOf("", conflict)
-	deciding := f.decisive("")
+	deciding := f.Deciding("")
 	var counted *tickets.Rating
 	// The rows of a line follow each other. The floor of the download is no rating that
 	// was given, so that it is not counted among the N of "within the N ratings given".
@@ -40,7 +40,7 @@ func (f *Findings) judge(conflict bool) {
 // verdictOf is the verdict of a job (set ""), or the one that it would have if
 // the ratings of a set applied.
 func (f *Findings) verdictOf(set string, conflict bool) Verdict {
-	deciding := f.decisive(set)
+	deciding := f.Deciding(set)
 	has := func(v Verdict) bool {
 		return slices.ContainsFunc(deciding, func(c *Check) bool { return c.Verdict == v })
 	}
@@ -113,18 +113,12 @@ func (c *Check) lessMargin(than *Check) bool {
 }
 
 // Deciding lists the checks that decide ("") or that would, if the ratings of
-// a set applied.
+// a set applied. Nobody changes the list: that of the ratings in force is made once.
 func (f *Findings) Deciding(set string) []*Check {
-	return f.choose(make([]*Check, 0, len(f.Checks)), set)
-}
-
-// decisive is Deciding, those of the ratings in force looked up once. Nobody changes the
-// list.
-func (f *Findings) decisive(set string) []*Check {
 	if set == "" && f.deciding != nil {
 		return f.deciding
 	}
-	return f.Deciding(set)
+	return f.choose(make([]*Check, 0, len(f.Checks)), set)
 }
 
 // choose adds those checks to a list.
