@@ -506,6 +506,7 @@ func settle(waiting []outcome) {
 func (run *summaries) report(m outcome) {
 	if m.result != nil {
 		run.print(m.result, m.called)
+		run.sayOtherOutfit(m.result)
 		run.status = gravest(run.status, statusOf(m.result.Record))
 	}
 	for _, note := range m.notes {
