@@ -76,7 +76,7 @@ func (w *worth) add(need, c *limits.Check, scaling float64) {
 		w.left += p.U / math.Max(limitOf(c), 1)
 		if c.Checked {
 			w.checked++
-			p.MistakeKg = c.MistakeKg
+			p.MistakeKg = mistakeOf(c)
 		}
 	}
 	w.checks = append(w.checks, p)

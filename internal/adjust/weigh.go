@@ -228,6 +228,16 @@ func (a *adviser) solve(t *trial) {
 	}
 }
 
+// mistakeOf is the largest effect of a mistake that would not show in a check, which is
+// told when the findings that it is of are gone.
+func mistakeOf(c *limits.Check) *float64 {
+	if c.MistakeKg == nil {
+		return nil
+	}
+	kg := *c.MistakeKg
+	return &kg
+}
+
 // serves compares a check now and then.
 func (a *adviser) serves(n *need, after *limits.Findings) service {
 	v := service{Check: *n.check, Need: n.need, Verdict: limits.NotWeighed}
@@ -240,7 +250,7 @@ func (a *adviser) serves(n *need, after *limits.Findings) service {
 	}
 	v.Then, v.Verdict = c.Found.U, c.Verdict
 	if c.Checked {
-		v.MistakeKg = c.MistakeKg
+		v.MistakeKg = mistakeOf(c)
 	}
 	switch n.need {
 	case toDetermine:

@@ -158,5 +158,5 @@ func (h *checker) leverAt(name string, at position) lever {
 }
 
 func (h *checker) tenKg(perKg float64) *float64 {
-	return h.numbers.Of(portable.Kg(float64(leverKg * perKg)))
+	return h.memory.numbers.Of(portable.Kg(float64(leverKg * perKg)))
 }

@@ -6,7 +6,6 @@ import (
 	"reconcile/internal/derive"
 	"reconcile/internal/portable"
 	"reconcile/internal/regions"
-	"reconcile/internal/shelf"
 	"reconcile/internal/tickets"
 )
 
@@ -149,9 +148,6 @@ type checker struct {
 	// together is what was tried, see knownTogether
 	together []together
 	memory   *memory
-	// Where that is which a record points at.
-	numbers shelf.Shelf[float64]
-	found   shelf.Shelf[Found]
 	// stretch is √(χ²/dof) where the readings are strained, else 1
 	stretch float64
 }
@@ -363,14 +359,14 @@ func (h *checker) find(c *Check, m *measured) {
 	if c.Lower {
 		margin = m.value - limit
 	}
-	c.Found = h.found.Of(Found{Value: m.value, U: u, Margin: grid(margin, kN), POver: pOver(m.value, u, limit, c.Lower)})
+	c.Found = h.memory.found.Of(Found{Value: m.value, U: u, Margin: grid(margin, kN), POver: pOver(m.value, u, limit, c.Lower)})
 	// A rating to apply for: of a least, or of a force, no figure could be asked of
 	// anybody.
 	if c.Verdict != Within && !c.Lower && !kN {
-		c.NeededKg = h.numbers.Of(needed(m.value, u))
+		c.NeededKg = h.memory.numbers.Of(needed(m.value, u))
 	}
 	if !kN {
-		c.ExcessKg = h.numbers.Of(excess(c, h.rule))
+		c.ExcessKg = h.memory.numbers.Of(excess(c, h.rule))
 	}
 	h.lookBehind(m, c)
 	c.crossCheck(m.checked, m.mistakeKg)
@@ -385,7 +381,7 @@ func (h *checker) lookBehind(m *measured, c *Check) {
 	b := h.s.Behind(m.quantity)
 	m.looked, m.checked = true, b.Checked
 	if b.Tested {
-		m.mistakeKg = h.numbers.Of(b.MistakeKg)
+		m.mistakeKg = h.memory.numbers.Of(b.MistakeKg)
 	}
 	m.assumed = append(m.assumed, h.assumedBehind(c, b.Readings)...)
 }

@@ -10,8 +10,6 @@ import (
 
 // memory is where findings and what leads to them are: a run compares as many jobs as it
 // has, and the next one is written where one before was. See [Findings.Release].
-//
-// What a record points at, numbers and codes, is not in it.
 type memory struct {
 	checker   checker
 	checks    shelf.Shelf[Check]
@@ -24,6 +22,8 @@ type memory struct {
 	readings  shelf.Shelf[*tickets.Reading]
 	assumed   shelf.Shelf[ofScale]
 	limits    shelf.Shelf[float64]
+	numbers   shelf.Shelf[float64]
+	found     shelf.Shelf[Found]
 	plates    shelf.Shelf[plate]
 	under     shelf.Shelf[plates]
 	payloads  shelf.Shelf[payload]
@@ -68,6 +68,8 @@ func (m *memory) clear() {
 	m.readings.Clear()
 	m.assumed.Clear()
 	m.limits.Clear()
+	m.numbers.Clear()
+	m.found.Clear()
 	m.plates.Clear()
 	m.under.Clear()
 	m.payloads.Clear()
