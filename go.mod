@@ -7,7 +7,7 @@ require (
 	codeberg.org/go-fonts/liberation v0.6.0 // the typeface embedded in the summary
 	github.com/gocarina/gocsv v0.0.0-20240520201108-78e41c74b4b1 // cells of the forms into rows
 	github.com/jung-kurt/gofpdf v1.16.2 // drawing the pages
-	github.com/klauspost/compress v1.20.4 // packing the streams of the summary: the same bytes with every Go release
+	github.com/klauspost/compress v1.20.4 // packing and unpacking the streams of the summary: the same bytes with every Go release
 	github.com/shopspring/decimal v1.6.0 // masses exactly as typed, limits and margins
 	github.com/spf13/pflag v1.1.0 // flags
 	golang.org/x/sys v0.50.0 // the lock of a folder on Windows

@@ -31,6 +31,8 @@ type Verification struct {
 	Line    []byte         // its bytes; nil: none is attached
 	SHA256  string         // of the record, upper-case; "": none is attached
 	again   *Result        // derived again; nil: it was not
+
+	document *signoff.Document // nil: not in the form of a summary
 }
 
 // The outcomes.
@@ -85,14 +87,18 @@ func (known versions) verify(pdf []byte, trust []*x509.Certificate) *Verificatio
 	return v.result(examined.Sound, examined.Best)
 }
 
-// Release gives the memory of what was derived again to later ones, and with it the
-// record, which nobody may use afterwards. Who never calls it loses nothing but that
-// memory.
+// Release gives the memory of what was read and derived again to later ones, and with
+// it the record and its line, which nobody may use afterwards. Who never calls it loses
+// nothing but that memory.
 func (v *Verification) Release() {
-	v.Record = nil
+	v.Record, v.Line = nil, nil
 	if v.again != nil {
 		v.again.Release()
 		v.again = nil
+	}
+	if v.document != nil {
+		v.document.Release()
+		v.document = nil
 	}
 }
 
@@ -105,6 +111,7 @@ type verification struct {
 	files    map[string][]byte // attached, by name
 	order    []string          // their names
 	line     []byte            // the record
+	hash     string            // of it, upper-case; "" until it is asked for
 	old      *record.Record
 	again    *Result
 }
@@ -134,9 +141,9 @@ func findingOf(f signoff.Finding) words.Finding {
 // result says what the findings come to, in words too; sound and best are what the
 // file comes to without its record, and the signer of its best signature.
 func (v *verification) result(sound bool, best *signoff.Signer) *Verification {
-	out := &Verification{Findings: v.found, Signers: v.signers, Record: v.old, again: v.again}
+	out := &Verification{Findings: v.found, Signers: v.signers, Record: v.old, again: v.again, document: v.document}
 	if out.Line = v.line; v.line != nil {
-		out.SHA256 = fmt.Sprintf("%X", sha256.Sum256(v.line))
+		out.SHA256 = v.sum()
 	}
 	out.Outcome = v.outcome(sound, best)
 	out.Read = out.Outcome != notRead
@@ -148,6 +155,14 @@ func (v *verification) result(sound bool, best *signoff.Signer) *Verification {
 	}
 	out.Last = words.VerifyOutcome(out.Outcome, best.Name, best.Fingerprint, v.found)
 	return out
+}
+
+// sum is the SHA-256 of the record, upper-case.
+func (v *verification) sum() string {
+	if v.hash == "" {
+		v.hash = fmt.Sprintf("%X", sha256.Sum256(v.line))
+	}
+	return v.hash
 }
 
 // outcome is what the findings come to.
@@ -280,7 +295,7 @@ func (v *verification) derive() bool {
 		return false
 	}
 	if bytes.Equal(v.again.Line, v.line) {
-		v.add(holds, "record_follows", "job", v.old.Job, "program", v.old.Program, "sha256", fmt.Sprintf("%X", sha256.Sum256(v.line)))
+		v.add(holds, "record_follows", "job", v.old.Job, "program", v.old.Program, "sha256", v.sum())
 		return true
 	}
 	return v.differs()

@@ -324,12 +324,20 @@ func TestVerifyKeepsNoBytes(t *testing.T) {
 		if name == "sound" && !strings.Contains(before, r.Record.Outfit.Vehicle) {
 			t.Errorf("the record of a sound file is %s", before)
 		}
+		released := Verify(b, nil)
+		released.Release()
+		alone := whole(released)
 		for i := range b {
 			b[i] = 'x'
 		}
-		Verify(summaryOf(t, other), nil).Release()
+		for range 3 {
+			Verify(summaryOf(t, other), nil).Release()
+		}
 		if after := whole(v); after != before {
 			t.Errorf("%s:\n%s\nand then\n%s", name, before, after)
+		}
+		if after := whole(released); after != alone || !strings.HasPrefix(before, strings.TrimSuffix(alone, "none")) {
+			t.Errorf("%s, released:\n%s\nand then\n%s", name, alone, after)
 		}
 	}
 }

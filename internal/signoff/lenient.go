@@ -644,7 +644,7 @@ func (r *lenient) undo(filter any, b []byte) ([]byte, error) {
 		}
 		return nil, damaged(streamForm)
 	}
-	out, err := readWithin(begin, r.decoding)
+	out, err := readWithin(begin, r.decoding, &[]byte{})
 	r.decoding -= len(out)
 	if err != nil {
 		r.decoding = 0

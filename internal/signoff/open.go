@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"sync"
 )
 
 // Bounds on what a file may ask for. A summary of sixty readings takes some
@@ -50,7 +51,32 @@ type Document struct {
 	idAt       int        // where the digits of the first identifier begin
 	hash       string     // of the finished file as /ID has to have it; "" until it is asked for
 	decoded    map[int][]byte
-	decoding   int // bytes that may still be decoded
+	decoding   int    // bytes that may still be decoded
+	room       []byte // in which what was decoded lies
+}
+
+// documents are released ones, whose memory the next one has.
+var documents = sync.Pool{New: func() any {
+	return &Document{objects: make([]object, 0, usualObjects), room: make([]byte, 0, usualRoom)}
+}}
+
+// begun is a document that nothing was read of.
+func begun(pdf []byte) *Document {
+	d := documents.Get().(*Document)
+	*d = Document{pdf: pdf, objects: append(d.objects[:0], object{}), decoded: map[int][]byte{}, decoding: MaxSize, room: d.room[:0]}
+	return d
+}
+
+// Release gives the memory of a document to later ones: nobody may use it afterwards, nor
+// the bytes of its attachments. Who never calls it loses nothing but that memory.
+func (d *Document) Release() {
+	const most = 1 << 20 // bytes or objects: more than summaries have
+	if cap(d.room) > most || cap(d.objects) > most>>6 {
+		return
+	}
+	clear(d.objects)
+	*d = Document{objects: d.objects, room: d.room}
+	documents.Put(d)
 }
 
 // object is one object of the finished file: where in the file its text is, between
@@ -78,7 +104,7 @@ func Open(pdf []byte) (*Document, error) {
 	case !bytes.HasPrefix(pdf, []byte(header)):
 		return nil, damaged(badHeader)
 	}
-	d := &Document{pdf: pdf, objects: make([]object, 1, usualObjects), decoded: map[int][]byte{}, decoding: MaxSize}
+	d := begun(pdf)
 	l := &lexer{b: pdf, at: len(header), strict: true}
 	if err := d.readObjects(l); err != nil {
 		return nil, err

@@ -2,12 +2,13 @@ package signoff
 
 import (
 	"bytes"
-	"compress/zlib"
 	"io"
 	"regexp"
 	"strconv"
 	"strings"
 	"sync"
+
+	"github.com/klauspost/compress/zlib"
 )
 
 // bytes returns the contents of the stream v refers to.
@@ -43,7 +44,7 @@ func (d *Document) decode(s stream) ([]byte, error) {
 	b, err := readWithin(func() (in io.Reader, err error) {
 		in, done, err = unpacker(s, z)
 		return in, err
-	}, d.decoding)
+	}, d.decoding, &d.room)
 	if err != nil {
 		d.decoding = 0
 		return nil, inObject(err, s.num)
@@ -62,9 +63,10 @@ const usualRoom = 64 << 10
 var usualRooms = sync.Pool{New: func() any { return new([usualRoom]byte) }}
 
 // readWithin reads all that a reader gives, which may be most bytes at the
-// most. What is longer than usual it reads twice, to know how much room to make:
-// growing as it reads would take twice the memory.
-func readWithin(begin func() (io.Reader, error), most int) ([]byte, error) {
+// most, and appends it to what lies in to where it is no longer than usual. What is
+// longer it reads twice, to know how much room to make: growing as it reads would take
+// twice the memory.
+func readWithin(begin func() (io.Reader, error), most int, to *[]byte) ([]byte, error) {
 	in, err := begin()
 	if err != nil {
 		return nil, err
@@ -75,7 +77,9 @@ func readWithin(begin func() (io.Reader, error), most int) ([]byte, error) {
 		m, err := in.Read(room[n:])
 		switch n += m; {
 		case err == io.EOF && n <= most:
-			return bytes.Clone(room[:n]), nil
+			from := len(*to)
+			*to = append(*to, room[:n]...)
+			return (*to)[from:len(*to):len(*to)], nil
 		case err != nil && err != io.EOF:
 			return nil, damaged(streamPacking)
 		case err == io.EOF:
