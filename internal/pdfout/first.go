@@ -274,7 +274,11 @@ func (s *sheet) missing() {
 		}
 		s.labelledLine(s.label(l[0]), l[1])
 	}
-	s.labelledLine(s.label("complete"), strings.Join(complete, "; "))
+	if len(complete) == 1 && complete[0] == s.label("no_declared") { // nothing else is complete
+		s.labelledLine(s.label("declared"), s.label("nothing"))
+	} else {
+		s.labelledLine(s.label("complete"), strings.Join(complete, "; "))
+	}
 	for _, why := range s.say.Report().NotFound {
 		s.labelledLine(s.label("not_determined"), why)
 	}

@@ -15,22 +15,32 @@ func (s *sheet) readings() {
 		col(s.label("entered"), 19, true), col(s.label("how_weighed"), 19, false), col(s.label("correction"), 18, true), col(s.label("reconciled"), 18, true),
 		col(s.label("residual"), 15, true), col(s.label("doubt"), 16, true))
 	g.notesAt = 1
+	x := s.edges(g)
+	room := x[2] - x[1] - padX - g.inset(1)
 	for i := range s.rec.Readings {
-		g.rows = append(g.rows, s.readingRow(i))
+		g.rows = append(g.rows, s.readingRow(i, room))
 	}
 	s.section(s.label("s_readings"), s.label("readings_remark"), g)
 }
 
-func (s *sheet) readingRow(i int) row {
+// mostTicketLines is how many lines the number of a ticket may take in its narrow
+// column; a longer one is printed below its row.
+const mostTicketLines = 3
+
+func (s *sheet) readingRow(i int, ticketRoom length) row {
 	v, said := s.rec.Readings[i], s.say.Evidence().Readings[i]
+	ticket, below := v.Ticket, ""
+	if len(s.wrap(style{sizeTable, v.Suspect, black}, ticket, ticketRoom)) > mostTicketLines {
+		ticket, below = s.label("below"), s.labelled("ticket", v.Ticket)
+	}
 	if len(said.Doubt) == 0 {
 		said.Doubt = []string{none}
 	}
 	return row{
-		cells: []cell{{count(v.Line)}, {v.Ticket}, paragraphs(v.WeighedAt, joined(", ", v.Scale, v.Site)), paragraphs(said.Setup, joined(" ", deck(v), s.columnOf(v)), s.people(v)),
+		cells: []cell{{count(v.Line)}, {ticket}, paragraphs(v.WeighedAt, joined(", ", v.Scale, v.Site)), paragraphs(said.Setup, joined(" ", deck(v), s.columnOf(v)), s.people(v)),
 			said.Entered, {said.How}, {orNone(said.Correction)}, {orNone(said.Reconciled)}, {orNone(said.Residual)}, said.Doubt},
 		bold: v.Suspect,
-		notes: joined(" · ", s.labelled("without", strings.Join(v.Without, ", ")), s.labelled("with", strings.Join(v.With, ", ")),
+		notes: joined(" · ", below, s.labelled("without", strings.Join(v.Without, ", ")), s.labelled("with", strings.Join(v.With, ", ")),
 			s.labelled("vehicle", v.VehicleID), s.labelled("trailer_unit", v.TrailerID), s.labelled("copy", v.Copy), v.Note, said.Footnotes),
 	}
 }

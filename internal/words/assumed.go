@@ -5,7 +5,7 @@ import "reconcile/internal/record"
 // assumedWords say what each assumption is; [interval] and [tyre] are the region's words.
 var assumedWords = map[string]string{
 	"equal_share": "equal shares of the [tyre]s or wheels",
-	"fitted":      "number of [tyre]s not given: one per axle end",
+	"fitted":      "one [tyre] per axle end, as no number is given",
 	"scale_class": "the class of the scale",
 	"deck":        "the kind of deck",
 	"interval":    "the [interval]",

@@ -18,7 +18,7 @@ var heads = map[string]string{
 	// heads of columns
 	"rating": "rating", "on": "on", "state": "state", "value": "value ± U", "limit": "limit", "margin": "margin",
 	"value_unit": "value ± U, [unit]", "limit_unit": "limit, [unit]", "margin_unit": "margin, [unit]", "p_over": "chance past limit", "hidden": "hidden mistake, [unit]",
-	"line": "line", "ticket": "ticket", "when_where": "time, scale, site", "how": "how it was, on the deck", "entered": "entered", "how_weighed": "how weighed",
+	"line": "line", "ticket": "ticket", "below": "below", "when_where": "time, scale, site", "how": "how it was, on the deck", "entered": "entered", "how_weighed": "how weighed",
 	"correction": "correction, [unit]", "reconciled": "reconciled, [unit]", "residual": "residual, [unit]", "doubt": "doubt", "u": "u, [unit]",
 	"scale": "scale", "site": "site, operator", "class": "class", "interval": "[interval]", "max": "max", "deck": "deck", "certificate": "certificate, verified",
 	"stated_uncertainty": "stated uncertainty", "quantity": "quantity", "basis": "basis", "causes": "largest causes of u, [unit]", "route": "route",
