@@ -10,7 +10,6 @@ package main
 import "os"
 
 func main() {
-	relaxGC()
 	ignoreBrokenPipe()
 	os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 }

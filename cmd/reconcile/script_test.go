@@ -11,10 +11,8 @@ import (
 	"github.com/rogpeppe/go-internal/testscript"
 )
 
-// TestMain makes the program a command of the scripts, and lets the garbage
-// collector run as often as it does in the program.
+// TestMain makes the program a command of the scripts.
 func TestMain(m *testing.M) {
-	relaxGC()
 	testscript.Main(m, map[string]func(){"reconcile": main})
 }
 
