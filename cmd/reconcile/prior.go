@@ -42,7 +42,7 @@ func (p *output) priorOf(reg *register, path, job string) (*prior, error) {
 			return nil, err
 		}
 		if last.old = old; old.record == nil || !old.intact {
-			return nil, fmt.Errorf("%q is signed or numbered and not as it was finished; such a file is never replaced (want another --out)", path)
+			return nil, notAsFinished(path)
 		}
 		last.readFile()
 		lines = reg.issued(name, last.ref())
@@ -54,6 +54,11 @@ func (p *output) priorOf(reg *register, path, job string) (*prior, error) {
 		return nil, err
 	}
 	return last, last.followFiles(reg, name)
+}
+
+// notAsFinished refuses to go on from an issued file that is not intact.
+func notAsFinished(path string) error {
+	return fmt.Errorf("%q is signed or numbered and not as it was finished; such a file is never replaced (want another --out)", path)
 }
 
 // issuedBefore is what was issued under a job's name, if anything, and whether
@@ -102,7 +107,8 @@ func (l *prior) follow(line issue.Line) {
 
 // followFiles goes on to the amendments of a file that the register has lost, and to
 // what amends those. The chain does not protect its last line, and the summaries
-// themselves say what they amend.
+// themselves say what they amend. One that is not as it was finished stops its job:
+// what was issued last, nobody knows.
 func (l *prior) followFiles(reg *register, name string) error {
 	for n := 2; ; n++ {
 		amended := issue.AmendedName(name, n)
@@ -121,7 +127,12 @@ func (l *prior) followFiles(reg *register, name string) error {
 		if err != nil || old == nil {
 			return nil
 		}
-		if r := old.record; old.intact && r != nil && r.Replaces != nil && r.Replaces.RecordSHA256 == l.sha256 {
+		r := old.record
+		amends := r != nil && r.Replaces != nil && r.Replaces.RecordSHA256 == l.sha256
+		switch {
+		case old.issued() && (r == nil || amends && !old.intact):
+			return notAsFinished(path)
+		case amends && old.intact:
 			l.path, l.old, l.line = path, old, nil
 			l.readFile()
 		}

@@ -240,6 +240,35 @@ func TestAmendmentWithoutRegister(t *testing.T) {
 	}
 }
 
+// TestDamagedLostAmendment: an amendment that the register has lost, and that is not as it
+// was finished, stops its job, whether its record can be read or not.
+func TestDamagedLostAmendment(t *testing.T) {
+	for name, damage := range map[string]func(pdf []byte) []byte{
+		"a byte of a page":  func(b []byte) []byte { b[bytes.Index(b, []byte("\nstream\n"))+20] ^= 1; return b },
+		"the identifier":    func(b []byte) []byte { b[bytes.LastIndex(b, []byte("/ID [<"))+8] ^= 1; return b },
+		"signed, no record": func([]byte) []byte { return []byte("%PDF-1.7\n/ByteRange [0 1 2 3]\n") },
+	} {
+		dir := t.TempDir()
+		day, out := filepath.Join(dir, "day"), filepath.Join(dir, "out")
+		dayForms(t, day, 1, 0)
+		put(t, filepath.Join(day, "issuer.csv"), "name,next_number\nYard,A-08\n")
+		runIn(t, dir, "summary", day, "--out", out).wants(t, "first", exitUnsettled, "next number: A-09")
+		first := filesIn(t, out)["register.csv"]
+		forms := filesIn(t, day)["tickets.csv"]
+		put(t, filepath.Join(day, "tickets.csv"), strings.Replace(forms, "vehicle_alone,vehicle,2600", "vehicle_alone,vehicle,2620", 1))
+		runIn(t, dir, "summary", day, "--out", out, "--because", "misread").wants(t, "corrected", exitUnsettled, "number A-09, replaces A-08\n")
+		put(t, filepath.Join(out, "register.csv"), first)
+		path := filepath.Join(out, "j00-2.pdf")
+		put(t, path, string(damage([]byte(filesIn(t, out)["j00-2.pdf"]))))
+		for range 2 {
+			runIn(t, dir, "summary", day, "--out", out, "--because", "misread again").wants(t, name, exitCouldNot, "is signed or numbered and not as it was finished")
+		}
+		if filesIn(t, out)["register.csv"] != first {
+			t.Errorf("%s: something was issued", name)
+		}
+	}
+}
+
 // TestLostAmendment: an amendment is not issued again where the register has lost its
 // line, which is the last, or is lost itself: the summary says what it amends.
 func TestLostAmendment(t *testing.T) {
