@@ -7,16 +7,21 @@ import (
 	"reconcile/internal/portable"
 )
 
-// cause is one contribution to a quantity's standard uncertainty, in kilograms: of a
-// reading by its place in tickets.csv, of all else by its name. It says where better
-// readings, or a better known mass or length, would narrow the result.
+// contribution is what one cause adds to a quantity's standard uncertainty, in kilograms.
+// It says where better readings, or a better known mass or length, would narrow the result.
+type contribution struct {
+	*cause
+	U float64
+}
+
+// cause is what makes a quantity uncertain: a reading by its place in tickets.csv, all else
+// by its name.
 type cause struct {
 	Kind   kind
 	Index  int    // of the reading in Job.Readings
 	Line   int    // of the reading
 	Column string // of the reading; blank for the reading cell
 	Name   string // of the load, scale, tie or length
-	U      float64
 }
 
 // byLength is the cause of what a length's uncertainty adds through the ties.
@@ -35,7 +40,7 @@ const largestCauses = 5
 // divided into its own, t, and those of its lengths: u² = t² + (amount·u(ratio))²,
 // u(ratio)² being a sum over the lengths. A length that several ties use is one
 // cause: its error is the same in all of them.
-func (s *Solution) budget(q Quantity) []cause {
+func (s *Solution) budget(q Quantity) []contribution {
 	if !q.Determined {
 		return nil
 	}
@@ -62,7 +67,7 @@ func (s *Solution) budget(q Quantity) []cause {
 		}
 	}
 	if cap(c.listed)-len(c.listed) < largestCauses {
-		c.listed = make([]cause, 0, max(budgetsAtOnce*largestCauses, 2*cap(c.listed)))
+		c.listed = make([]contribution, 0, max(budgetsAtOnce*largestCauses, 2*cap(c.listed)))
 	}
 	from := len(c.listed)
 	c.listed = top(c.listed, c.all, c.us)
@@ -79,7 +84,7 @@ type causes struct {
 	of  []int     // the place of each observation among them
 	us  []float64 // the contributions to a quantity, in kilograms
 
-	listed []cause // the budgets so far, one after the other
+	listed []contribution // the budgets so far, one after the other
 }
 
 // emptied is the same memory without any cause in it.
@@ -140,7 +145,7 @@ func (c *causes) add(o cause) {
 // top appends the largest of the causes to a list, by their contributions, which are
 // rounded first: what is printed as equal is then equal, and keeps its order. What
 // rounds to nothing is no cause.
-func top(to, all []cause, us []float64) []cause {
+func top(to []contribution, all []cause, us []float64) []contribution {
 	var at [largestCauses]int // their places, the largest first
 	var most [largestCauses]float64
 	n, least := 0, 0.0
@@ -163,9 +168,7 @@ func top(to, all []cause, us []float64) []cause {
 		}
 	}
 	for k := range n {
-		c := all[at[k]]
-		c.U = most[k]
-		to = append(to, c)
+		to = append(to, contribution{&all[at[k]], most[k]})
 	}
 	return to
 }

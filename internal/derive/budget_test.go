@@ -86,12 +86,12 @@ func TestLargestOfManyOrders(t *testing.T) {
 			all[i].Index = i
 			us[i] = float64(rng.IntN(7)) + float64(rng.IntN(5))*2e-7
 		}
-		want := slices.Clone(all)
-		for i := range want {
-			want[i].U = portable.Kg(us[i])
+		var want []contribution
+		for i := range all {
+			want = append(want, contribution{&all[i], portable.Kg(us[i])})
 		}
-		slices.SortStableFunc(want, func(a, b cause) int { return cmp.Compare(b.U, a.U) })
-		want = slices.DeleteFunc(want, func(c cause) bool { return c.U == 0 })
+		slices.SortStableFunc(want, func(a, b contribution) int { return cmp.Compare(b.U, a.U) })
+		want = slices.DeleteFunc(want, func(c contribution) bool { return c.U == 0 })
 		if got := top(nil, all, us); !slices.Equal(got, want[:min(len(want), largestCauses)]) {
 			t.Fatalf("the largest of %v: %v (want %v)", us, got, want)
 		}

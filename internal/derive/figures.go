@@ -13,7 +13,7 @@ import (
 type namedQuantity struct {
 	Name string
 	Quantity
-	Budget []cause // of its uncertainty, the largest first; see budget
+	Budget []contribution // to its uncertainty, the largest first; see budget
 }
 
 // quantities lists every load that is solved, in kilograms: the groups and the

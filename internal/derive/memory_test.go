@@ -13,7 +13,7 @@ import (
 func usedSystem() *system {
 	const n = 1 << 9
 	nan, reading, load := math.NaN(), &tickets.Reading{Scale: "wrong"}, &tickets.Load{Name: "wrong"}
-	wrong := cause{Kind: "wrong", Index: -7, Line: -7, Name: "wrong", U: nan}
+	wrong := cause{Kind: "wrong", Index: -7, Line: -7, Name: "wrong"}
 	q := Quantity{value: nan, u: nan, Determined: true, Basis: "wrong"}
 	y := &system{
 		layout: &layout{
@@ -26,7 +26,7 @@ func usedSystem() *system {
 		balance: make([][]float64, n), us: make([]float64, n), numbers: make([]float64, 16*n),
 		lists: lists{
 			sums: make([]groupSum, n), weighings: make([]weighing, n), quantities: make([]namedQuantity, n),
-			causes: causes{all: make([]cause, n), of: make([]int, n), us: make([]float64, n), listed: make([]cause, n)},
+			causes: causes{all: make([]cause, n), of: make([]int, n), us: make([]float64, n), listed: make([]contribution, n)},
 			rows:   make([]sensitivity, n), place: &figures{Download: q, TrailerMass: q, HitchMoment: q, TrailerCG: q},
 		},
 	}
@@ -42,8 +42,8 @@ func usedSystem() *system {
 		y.values[i], y.us[i] = nan, nan
 		y.lists.sums[i] = groupSum{groupsIn{2, uint8(i)}, q}
 		y.lists.weighings[i] = weighing{2, columnSet{uint64(i)}}
-		y.lists.quantities[i] = namedQuantity{"wrong", q, []cause{wrong}}
-		y.lists.causes.all[i], y.lists.causes.of[i], y.lists.causes.us[i], y.lists.causes.listed[i] = wrong, 3, nan, wrong
+		y.lists.quantities[i] = namedQuantity{"wrong", q, []contribution{{&wrong, nan}}}
+		y.lists.causes.all[i], y.lists.causes.of[i], y.lists.causes.us[i], y.lists.causes.listed[i] = wrong, 3, nan, contribution{&wrong, nan}
 	}
 	for i, d := range y.lists.numbers.List(n) {
 		y.lists.indices.List(1)[0] = -7
@@ -127,3 +127,6 @@ func TestReleasedSaysNothing(t *testing.T) {
 		}()
 	}
 }
+
+// String says which cause it is, not where it lies.
+func (c contribution) String() string { return fmt.Sprint(*c.cause, c.U) }

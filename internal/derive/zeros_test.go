@@ -72,8 +72,8 @@ func TestCommonZero(t *testing.T) {
 func TestZeroInABudget(t *testing.T) {
 	s := mustSolve(t, axlesRead(tickets.DeckMulti, emptyDeck(40)))
 	got := s.budget(s.total(VehicleAlone, vehicleGroups...))
-	want := []cause{
-		{Kind: byScale, U: 11.547005}, {Kind: byReading, Line: 2, U: 5.773503}, {Kind: byReading, Index: 1, Line: 3, U: 5.773503},
+	want := []contribution{
+		{&cause{Kind: byScale}, 11.547005}, {&cause{Kind: byReading, Line: 2}, 5.773503}, {&cause{Kind: byReading, Index: 1, Line: 3}, 5.773503},
 	}
 	if len(got) != len(want) {
 		t.Fatalf("%+v (want %+v)", got, want)
