@@ -206,7 +206,7 @@ func (h *checker) ofAllowance(f *Findings) []caution {
 // axles that its owner did not type; the sentence still has to be read by somebody.
 func (h *checker) ofCertificate() []caution {
 	p := h.plates("")
-	gvm, axles := p.of("gvm", ""), p.both
+	gvm, axles := p.gvm, p.both
 	if gvm == nil || axles == nil || gvm.line.Certificate == "" || axles.kg.GreaterThanOrEqual(gvm.kg) {
 		return nil
 	}

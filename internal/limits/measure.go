@@ -240,7 +240,7 @@ func (h *checker) coupler(set string) measured {
 // gtm, else their axle rating.
 func (h *checker) platedDc(set string) *float64 {
 	p := h.plates(set)
-	vehicle, axles := p.of("gvm", ""), p.of("gtm", "")
+	vehicle, axles := p.gvm, p.gtm
 	if axles == nil {
 		axles = p.axles(tickets.Trailer)
 	}

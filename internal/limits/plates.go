@@ -34,22 +34,25 @@ func (p *plate) plus(o *plate) *plate {
 // Questions and cautions compare plates with each other, and want of each rating the one
 // figure that would govern: this is the table of those.
 type plates struct {
-	job  *tickets.Job
-	set  string
-	all  []plate
-	both *plate // the axle ratings of front and rear together; nil where one is missing
+	job *tickets.Job
+	set string
+	all []plate
+	// The gross ratings; nil where there is none.
+	gvm, gcm, atm, gtm *plate
+	both               *plate // the axle ratings of front and rear together; nil where one is missing
 }
 
 // plates makes the table of a set, once.
-func (h *checker) plates(set string) plates {
+func (h *checker) plates(set string) *plates {
 	for i := range h.under {
 		if h.under[i].set == set {
-			return h.under[i]
+			return &h.under[i]
 		}
 	}
-	p := h.platesUnder(set)
+	h.under = append(h.under, h.platesUnder(set))
+	p := &h.under[len(h.under)-1]
+	p.gvm, p.gcm, p.atm, p.gtm = p.of("gvm", ""), p.of("gcm", ""), p.of("atm", ""), p.of("gtm", "")
 	p.both = p.axles(tickets.Front).plus(p.axles(tickets.Rear))
-	h.under = append(h.under, p)
 	return p
 }
 
@@ -98,7 +101,7 @@ func governsLine(r, than *tickets.Rating) bool {
 }
 
 // of is the plate of a word and `on`; nil where there is none.
-func (p plates) of(word, on string) *plate {
+func (p *plates) of(word, on string) *plate {
 	for i := range p.all {
 		if r := &p.all[i]; r.line.Word == word && r.line.On == on {
 			return r
@@ -108,7 +111,7 @@ func (p plates) of(word, on string) *plate {
 }
 
 // lowest is the lowest plate of a word on anything; nil where there is none.
-func (p plates) lowest(word string) *plate {
+func (p *plates) lowest(word string) *plate {
 	var least *plate
 	for i := range p.all {
 		if r := &p.all[i]; r.line.Word == word && (least == nil || r.kg.LessThan(least.kg)) {
@@ -120,7 +123,7 @@ func (p plates) lowest(word string) *plate {
 
 // axles is the axle rating of a group: its own, else the sum of its axles' if
 // all of them are there.
-func (p plates) axles(g tickets.Group) *plate {
+func (p *plates) axles(g tickets.Group) *plate {
 	// A group's own line governs it, also where its axles have lines too: those limit
 	// each axle by itself.
 	if own := p.of("axle", string(g)); own != nil {
@@ -146,9 +149,9 @@ func (p plates) axles(g tickets.Group) *plate {
 
 // towed is the largest of atm and all towing values of a set, of whatever kind
 // or `when`; braked reports one that is not unbraked, given any at all.
-func (h *checker) towed(set string, p plates) (largest decimal.Decimal, given, braked bool) {
-	if atm := p.of("atm", ""); atm != nil {
-		largest = atm.kg
+func (h *checker) towed(set string, p *plates) (largest decimal.Decimal, given, braked bool) {
+	if p.atm != nil {
+		largest = p.atm.kg
 	}
 	for i := range h.job.Ratings {
 		r := &h.job.Ratings[i]

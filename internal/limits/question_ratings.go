@@ -47,7 +47,7 @@ const (
 // only the two *_far_above compare a plate with what was weighed.
 type plateQuestion struct {
 	code string
-	ask  func(*checker, string, plates) []plateAsked
+	ask  func(*checker, string, *plates) []plateAsked
 }
 
 // plateAsked is one question: the plates it is about, the first of which has
@@ -108,7 +108,7 @@ func compared(limit decimal.Decimal, first *plate, others ...*plate) []plateAske
 }
 
 // ratingSmall asks of a gross rating below 200 kg, an axle's below 100.
-func (h *checker) ratingSmall(_ string, p plates) []plateAsked {
+func (h *checker) ratingSmall(_ string, p *plates) []plateAsked {
 	var all []plateAsked
 	for i := range p.all {
 		r := &p.all[i]
@@ -134,8 +134,8 @@ func (h *checker) ratingSmall(_ string, p plates) []plateAsked {
 //
 // The axles have to carry the vehicle: a maker never plates them for less. A certificate
 // that raises the gross mass alone does, which is why that is a caution of its own.
-func (h *checker) axlesBelowGvm(_ string, p plates) []plateAsked {
-	gvm, axles := p.of("gvm", ""), p.both
+func (h *checker) axlesBelowGvm(_ string, p *plates) []plateAsked {
+	gvm, axles := p.gvm, p.both
 	if gvm == nil || axles == nil || gvm.line.Certificate != "" || axles.kg.GreaterThanOrEqual(gvm.kg) {
 		return nil
 	}
@@ -146,8 +146,8 @@ func (h *checker) axlesBelowGvm(_ string, p plates) []plateAsked {
 //
 // Axles are rated some tenths above the gross mass together. Twice as much is pounds in
 // the axles' lines, or a group's rating on each of its axles.
-func (h *checker) axlesFarAboveGvm(_ string, p plates) []plateAsked {
-	gvm, axles := p.of("gvm", ""), p.both
+func (h *checker) axlesFarAboveGvm(_ string, p *plates) []plateAsked {
+	gvm, axles := p.gvm, p.both
 	if gvm == nil || axles == nil || axles.kg.LessThanOrEqual(gvm.kg.Mul(two)) {
 		return nil
 	}
@@ -156,8 +156,8 @@ func (h *checker) axlesFarAboveGvm(_ string, p plates) []plateAsked {
 
 // axleAboveGvm asks of a front axle, or a rear of one axle, rated above the
 // vehicle.
-func (h *checker) axleAboveGvm(set string, p plates) []plateAsked {
-	gvm := p.of("gvm", "")
+func (h *checker) axleAboveGvm(set string, p *plates) []plateAsked {
+	gvm := p.gvm
 	if gvm == nil || gvm.line.Certificate != "" {
 		return nil
 	}
@@ -212,9 +212,9 @@ func (h *checker) farAbove(p *plate, part float64, unit tickets.Unit, v, u float
 
 // gvmFarAbove asks whether the vehicle's rating is in pounds. A tractor of a semi-
 // trailer runs emptier than a car: 2.5 for 2.
-func (h *checker) gvmFarAbove(_ string, p plates) []plateAsked {
+func (h *checker) gvmFarAbove(_ string, p *plates) []plateAsked {
 	v, u, ok := h.heaviest()
-	gvm := p.of("gvm", "")
+	gvm := p.gvm
 	if !ok || gvm == nil {
 		return nil
 	}
@@ -226,9 +226,9 @@ func (h *checker) gvmFarAbove(_ string, p plates) []plateAsked {
 }
 
 // atmFarAbove does not ask of a semi-trailer.
-func (h *checker) atmFarAbove(_ string, p plates) []plateAsked {
+func (h *checker) atmFarAbove(_ string, p *plates) []plateAsked {
 	v, u, ok := h.s.Figures().TrailerMass.Number()
-	atm := p.of("atm", "")
+	atm := p.atm
 	if !ok || atm == nil || h.job.Outfit.TrailerKind == tickets.Semi {
 		return nil
 	}
@@ -236,8 +236,8 @@ func (h *checker) atmFarAbove(_ string, p plates) []plateAsked {
 }
 
 // gcmBelowGvm asks of a combination that is rated below the vehicle it begins with.
-func (h *checker) gcmBelowGvm(_ string, p plates) []plateAsked {
-	gcm, gvm := p.of("gcm", ""), p.of("gvm", "")
+func (h *checker) gcmBelowGvm(_ string, p *plates) []plateAsked {
+	gcm, gvm := p.gcm, p.gvm
 	if gcm == nil || gvm == nil || gcm.kg.GreaterThanOrEqual(gvm.kg) {
 		return nil
 	}
@@ -247,8 +247,8 @@ func (h *checker) gcmBelowGvm(_ string, p plates) []plateAsked {
 // gcmAboveSum asks where the combination is rated above 1.1 times the vehicle
 // and the largest trailer together; only where a towing value says how large
 // that is.
-func (h *checker) gcmAboveSum(set string, p plates) []plateAsked {
-	gcm, gvm := p.of("gcm", ""), p.of("gvm", "")
+func (h *checker) gcmAboveSum(set string, p *plates) []plateAsked {
+	gcm, gvm := p.gcm, p.gvm
 	// An unbraked value alone says nothing of how heavy a trailer may be: cars with 750
 	// kg unbraked tow 2,000 kg braked.
 	largest, _, braked := h.towed(set, p)
@@ -267,8 +267,8 @@ func (h *checker) gcmAboveSum(set string, p plates) []plateAsked {
 // The axles carry the trailer less its download, so that their rating is no more than
 // the trailer's; in the us the plates give the sum of the axles' own ratings, which may
 // be above.
-func (h *checker) gtmAboveAtm(_ string, p plates) []plateAsked {
-	gtm, atm := p.of("gtm", ""), p.of("atm", "")
+func (h *checker) gtmAboveAtm(_ string, p *plates) []plateAsked {
+	gtm, atm := p.gtm, p.atm
 	if gtm == nil || atm == nil || h.region.GtmMayExceedAtm.Yes || gtm.kg.LessThanOrEqual(atm.kg) {
 		return nil
 	}
@@ -277,7 +277,7 @@ func (h *checker) gtmAboveAtm(_ string, p plates) []plateAsked {
 
 // downloadFarAbove asks of a download rating above a quarter of the largest
 // trailer; only where a towing value is given, and not of a semi-trailer.
-func (h *checker) downloadFarAbove(set string, p plates) []plateAsked {
+func (h *checker) downloadFarAbove(set string, p *plates) []plateAsked {
 	largest, given, _ := h.towed(set, p)
 	if !given || h.job.Outfit.TrailerKind == tickets.Semi {
 		return nil
@@ -298,16 +298,16 @@ func (h *checker) downloadFarAbove(set string, p plates) []plateAsked {
 
 // axleEach asks whether a trailer's axle rating is each axle's or the group's,
 // where it is less than 0.7 of what the axles should carry together.
-func (h *checker) axleEach(_ string, p plates) []plateAsked {
+func (h *checker) axleEach(_ string, p *plates) []plateAsked {
 	axle := p.of("axle", string(tickets.Trailer))
 	if axle == nil || h.job.Outfit.TrailerAxles < 2 {
 		return nil
 	}
 	// What the axles carry together is gtm; without it the trailer less the most that
 	// may rest on the coupling.
-	whole, others := p.of("gtm", ""), []*plate{}
+	whole, others := p.gtm, []*plate{}
 	if whole == nil {
-		atm, download := p.of("atm", ""), p.lowest("download_max")
+		atm, download := p.atm, p.lowest("download_max")
 		if atm == nil || download == nil {
 			return nil
 		}
