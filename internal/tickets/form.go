@@ -134,6 +134,10 @@ func isComment(line string, sep rune) bool {
 	return rest == "" || r == sep || r == ' ' || r == '\t' || r == '\n' || r == '\r' || r == '\u00a0'
 }
 
+// beginsCell says whether a line begins with a letter or digit, as most do: it is
+// neither blank nor a comment.
+func beginsCell(line string) bool { return line != "" && isShown(line[0]) && line[0] != '#' }
+
 // lineReader hands the text to the CSV reader one line a call, so that between
 // two records it knows where they end.
 type lineReader struct {
@@ -203,7 +207,7 @@ func (f *form) readAll() {
 	r := &record{form: f, faults: f.faults}
 	for line := 1; line <= len(f.src.start); line = r.last + 1 {
 		*r = record{form: f, faults: f.faults, first: line, last: line, cells: r.cells[:0]}
-		if text := f.src.line(line - 1); strings.TrimSpace(text) == "" || isComment(text, f.sep) {
+		if text := f.src.line(line - 1); !beginsCell(text) && (strings.TrimSpace(text) == "" || isComment(text, f.sep)) {
 			continue // whose quotes need not match
 		}
 		if err := f.split(r, &q); err != nil {
@@ -223,7 +227,7 @@ func (f *form) readAll() {
 func (f *form) split(r *record, q *quotedReader) *csv.ParseError {
 	text := f.src.line(r.first - 1)
 	if strings.IndexByte(text, '"') < 0 {
-		r.cells = appendCells(r.cells, strings.TrimRight(text, "\r\n"), f.sep)
+		r.cells = appendCells(r.cells, strings.TrimSuffix(strings.TrimSuffix(text, "\n"), "\r"), f.sep)
 	} else {
 		cells, last, err := q.read(f, r.first)
 		var bad *csv.ParseError

@@ -177,6 +177,9 @@ func (r *Reader) readLines(rows rowReader, of func(f *form) []record) *sharedLin
 
 // fileFaults files the faults found so far under the jobs that they come with.
 func (r *Reader) fileFaults() {
+	if len(r.faults.list) == 0 {
+		return
+	}
 	known := make(map[string]bool, len(r.Names))
 	for _, name := range r.Names {
 		known[name] = true
