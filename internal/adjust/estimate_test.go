@@ -92,6 +92,18 @@ func TestFactsOfTheTrade(t *testing.T) {
 	}
 }
 
+// The trailer comes to its empty mass and what is on it: by hand 2,900 + 400 + 50.
+func TestTrailerSum(t *testing.T) {
+	e := Estimate(statedJob(t, "region\nau\n", plates+"tare,trailer,2900\n", "load,mass,on\ndome,400,trailer\ntools,50,trailer\n", "")).Cases[0]
+	var then []float64
+	for _, s := range e.TrailerSum {
+		then = append(then, s.ThenKg)
+	}
+	if want := []float64{2900, 3300, 3350}; !slices.Equal(then, want) {
+		t.Errorf("running sum %v (want %v)", then, want)
+	}
+}
+
 // The expected share of each region, and of each kind of trailer (contract,
 // section 8; common practice, no source), of a trailer of 2,000 as its atm.
 func TestExpectedShare(t *testing.T) {

@@ -108,6 +108,9 @@ func TestAddsUpKeepsNothing(t *testing.T) {
 	if got := ContradictedFigures(job, all); len(got) != 1 || got[0] != 0 {
 		t.Fatalf("contradicted: %v", got)
 	}
+	if got := ContradictedFigures(job, func(int) bool { return false }); got != nil {
+		t.Errorf("contradicted, of none that were to be looked at: %v", got)
+	}
 	if kept := testing.AllocsPerRun(1, func() { ContradictedFigures(job, all) }); kept > 100 {
 		t.Errorf("%v pieces of memory for the 6,133 sums of one figure", kept)
 	}

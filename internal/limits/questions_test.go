@@ -112,6 +112,22 @@ func TestQuestionsOfReadings(t *testing.T) {
 			return job
 		}
 	}
+	// The vehicle was on the deck in two readings, or in one, each with the helper.
+	weighedWith := func(times int) func() *tickets.Job {
+		return func() *tickets.Job {
+			job, seen := with(true)(), 0
+			for i := range job.Readings {
+				r := &job.Readings[i]
+				if !standsOn(r, tickets.OnVehicle) {
+					continue
+				}
+				if seen++; seen > times {
+					r.Use = tickets.UseNo
+				}
+			}
+			return job
+		}
+	}
 	bars := func(hitch tickets.Hitch) func() *tickets.Job {
 		return func() *tickets.Job {
 			job := au(allUsual()...)
@@ -160,6 +176,8 @@ func TestQuestionsOfReadings(t *testing.T) {
 		{"left out: 1,880 for 1,860", "left_out_disagrees", leftOut(1880), 0},
 		{"helper everywhere", "with_everywhere", with(true), 2},
 		{"helper coupled only", "with_everywhere", with(false), 0},
+		{"helper in both readings", "with_everywhere", weighedWith(2), 2},
+		{"helper in the one reading", "with_everywhere", weighedWith(1), 0},
 		{"bars unknown", "bars_unknown", bars(tickets.HitchUnknown), 6},
 		{"bars tensioned", "bars_unknown", bars(tickets.Tensioned), 0},
 	} {
@@ -281,6 +299,7 @@ func TestQuestionsOfRatings(t *testing.T) {
 		// A towing value of the other brakes counts only where it is in force too.
 		{"gcm 7,710, towing 3,700 unbraked", "gcm_above_sum", append(lines(rate("gcm", "", 7710)), unbraked(3700, "")), brakes, ""},
 		{"gcm 7,710, towing 3,700 unbraked, not yet in force", "gcm_above_sum", append(lines(rate("gcm", "", 7710)), unbraked(3700, "2027-01-01")), brakes, "line=3 kg=7710.00 limit_kg=7700.00"},
+		{"gtm 3,010, atm 3,000 coupled", "gtm_above_atm", append(change(lines(rate("gtm", "", 3010)), "atm", "", rate("atm", "", 3200)), with(rate("atm", "", 3000), func(r *tickets.Rating) { r.When = "coupled" })), nil, ""},
 		{"gtm 3,010", "gtm_above_atm", lines(rate("gtm", "", 3010)), nil, "line=7 kg=3010.00 limit_kg=3000.00"},
 		{"gtm 3,000", "gtm_above_atm", lines(rate("gtm", "", 3000)), nil, ""},
 		{"gtm 3,010, us", "gtm_above_atm", lines(rate("gtm", "", 3010)), func(j *tickets.Job) { j.Region = "us" }, ""},
