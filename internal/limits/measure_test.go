@@ -31,6 +31,44 @@ func TestSameLoadsInAnyOrder(t *testing.T) {
 	}
 }
 
+// A check names the supports whose load it compares, in the words of the forms. A
+// hinged drawbar has no nose: the whole trailer is on its axles.
+func TestHeldOn(t *testing.T) {
+	job := au(append(allUsual(), rate("axle", "trailer", 2700), dValue(14))...)
+	drawbar := au(allUsual()...)
+	drawbar.Outfit.TrailerKind = tickets.Drawbar
+	for _, tt := range []struct {
+		job      *tickets.Job
+		word, on string
+		want     []string
+	}{
+		{job, "gvm", "", []string{"vehicle"}},
+		{job, "gcm", "", []string{"vehicle", "trailer"}},
+		{job, "atm", "", []string{"trailer", "nose"}},
+		{job, "axle", "front", []string{"front"}},
+		{job, "axle", "rear", []string{"rear"}},
+		{job, "axle", "trailer", []string{"trailer"}},
+		{job, "gtm", "", []string{"trailer"}},
+		{job, "towing", "", []string{"trailer", "nose"}},
+		{job, "download_max", "", []string{"coupling"}},
+		{job, "d_value", "", []string{"vehicle", "trailer"}},
+		{drawbar, "atm", "", []string{"trailer"}},
+		{drawbar, "towing", "", []string{"trailer"}},
+	} {
+		rows := 0
+		for _, c := range found(t, tt.job).Checks {
+			if c.Rating == tt.word && c.On == tt.on {
+				if rows++; !slices.Equal(c.HeldOn, tt.want) {
+					t.Errorf("%s %s %s of a %s trailer is compared on %q (want %q)", c.Rating, c.On, c.State, tt.job.Outfit.TrailerKind, c.HeldOn, tt.want)
+				}
+			}
+		}
+		if rows == 0 {
+			t.Errorf("no row of %s %s", tt.word, tt.on)
+		}
+	}
+}
+
 // A D-value that is not known is no load of the vehicle.
 func TestDValueOfHalfAnOutfit(t *testing.T) {
 	c := found(t, rated(jobOf([]tickets.Reading{weigh(tickets.Coupled, tickets.Slack, 3000, "vehicle")}), dValue(14))).Checks[0]
@@ -52,8 +90,6 @@ func TestCouplerOfAHeavyTrailer(t *testing.T) {
 	}
 }
 
-// The worked values of UN R55: T 3.2 t with R 3.0 t is 15.19 kN, with C 2.7 t
-// 14.37 kN.
 // covariance is that of two sums, by the u of their sum and difference.
 func covariance(s *derive.Solution, a, b []derive.Part) float64 {
 	_, sum, _ := s.Sum(slices.Concat(a, b)...).Number()
@@ -61,6 +97,8 @@ func covariance(s *derive.Solution, a, b []derive.Part) float64 {
 	return (sum*sum - difference*difference) / 4
 }
 
+// The worked values of UN R55: T 3.2 t with R 3.0 t is 15.19 kN, with C 2.7 t
+// 14.37 kN.
 func TestDValue(t *testing.T) {
 	for _, c := range []struct{ t, c, want float64 }{{3200, 3000, 15.19}, {3200, 2700, 14.37}} {
 		if got := dc(c.t, c.c); math.Abs(got-c.want) > 0.005 {
