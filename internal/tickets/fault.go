@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"unicode/utf8"
 )
 
 // Error gives the fault as file:line:column: what (wanted), and a hint on a
@@ -76,11 +75,17 @@ func (s *sink) sorted() []Fault {
 	return s.list
 }
 
-// quote shows a cell in a message, cut where it is longer than a line of text.
+// quote shows a cell in a message, cut where it is longer than a line of text. It looks
+// no further: a hostile cell has very much text, and as many faults.
 func quote(text string) string {
 	const most = 60
-	if utf8.RuneCountInString(text) > most {
-		text = string([]rune(text)[:most]) + "…"
+	runes := 0
+	for i := range text {
+		if runes == most {
+			text = string([]rune(text[:i])) + "…"
+			break
+		}
+		runes++
 	}
 	return strconv.Quote(text)
 }
