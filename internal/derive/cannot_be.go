@@ -189,7 +189,9 @@ func (s *Solution) middleReading() float64 {
 // It writes over the row that it is given.
 func (s *Solution) lifted(row []float64, state State, terms ...tickets.Term) bool {
 	clear(row)
-	carried := true // where each carries something they do so together
+	// Where each carries something they do so together, determined or not: what is
+	// determined is the same in every solution.
+	carried := true
 	for _, t := range terms {
 		s.system.layout.eachColumn(&s.Job.Outfit, state, t, func(c int) {
 			row[c]++

@@ -90,7 +90,7 @@ type bound struct {
 	*Check
 	states []inState
 	room   [mostStates]inState // where states are
-	kept   bool                // as it is
+	kept   bool                // whether the limit is kept before anything is added
 }
 
 // addPoints lists the form's places, then the standard ones.

@@ -68,8 +68,12 @@ func begun(pdf []byte) *Document {
 }
 
 // Release gives the memory of a document to later ones: nobody may use it afterwards, nor
-// the bytes of its attachments. Who never calls it loses nothing but that memory.
+// the bytes of its attachments. Who never calls it loses nothing but that memory. One that
+// was released has nothing to give.
 func (d *Document) Release() {
+	if d.pdf == nil {
+		return
+	}
 	const most = 1 << 20 // bytes or objects: more than summaries have
 	if cap(d.room) > most || cap(d.objects) > most>>6 {
 		return

@@ -300,7 +300,7 @@ type Job struct {
 	Inputs   []input
 	Copies   []string // names of the copies its lines name, in order of first mention, no duplicates
 
-	memory *memory // that of its lists; nil where it is nobody else's
+	memory *memory // that of its lists; nil: the job was not read by a Reader
 }
 
 // Scale returns the job's scale of that name; every reading's scale exists.
