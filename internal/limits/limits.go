@@ -260,7 +260,7 @@ func (h *checker) compare() *Findings {
 // lines, then of the sets (in force first), then of the states; last the floor
 // of the download.
 func (h *checker) checks() []Check {
-	all := h.memory.checks.List(h.mostChecks())[:0]
+	all := h.memory.checks.List(h.countChecks())[:0]
 	for i := range h.job.Ratings {
 		if h.st.compares[i] == nil {
 			continue
@@ -283,12 +283,20 @@ func (h *checker) checks() []Check {
 	return all
 }
 
-// mostChecks is the number of checks if every line applied in every state.
-func (h *checker) mostChecks() int {
+// countChecks is the number of checks, the floor included. Counting what may apply, each
+// line in each set, would make room for the square of a job's lines.
+func (h *checker) countChecks() int {
 	n := 1 // the floor
-	for _, a := range h.st.compares {
-		if a != nil {
-			n += len(h.sets) * len(a.States)
+	for i, a := range h.st.compares {
+		if a == nil {
+			continue
+		}
+		for _, set := range h.sets {
+			for _, state := range a.States {
+				if h.st.appliesIn(i, set, state) {
+					n++
+				}
+			}
 		}
 	}
 	return n
