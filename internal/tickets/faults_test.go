@@ -15,7 +15,7 @@ import (
 var update = flag.Bool("update", false, "write the messages found into testdata/faults, to be read through")
 
 // faultCases is the number of files under testdata/faults; a lost file is seen.
-const faultCases = 389
+const faultCases = 391
 
 // faultCase is one file: forms with one fault, and the message it must give.
 type faultCase struct {

@@ -43,6 +43,8 @@ func TestNotes(t *testing.T) {
 		{"no date", form("1,,vehicle_alone,vehicle,2760,20,2,,,"), "no_time 2 weighed_at"},
 		{"a date without a time", form("1,2026-03-14,vehicle_alone,vehicle,2760,20,2,,,"), "no_time 2 weighed_at 2026-03-14"},
 		{"two days", form("1,2026-03-14 09:20,vehicle_alone,front,1260,20,2,,,", "2,2026-03-15 09:20,vehicle_alone,rear,1500,20,2,,,"), "different_days 0 weighed_at 2026-03-14, 2026-03-15"},
+		{"days in their order, each once", form("1,2026-03-16 09:20,vehicle_alone,front,1260,20,2,,,", "2,2026-03-14 09:20,vehicle_alone,rear,1500,20,2,,,", "3,2026-03-15 09:20,trailer_alone,all,2440,20,,,,", "4,2026-03-14 10:20,vehicle_alone,vehicle,2760,20,2,,,"),
+			"different_days 0 weighed_at 2026-03-14, 2026-03-15, 2026-03-16"},
 		{"no interval", form("1,2026-03-14 09:20,vehicle_alone,vehicle,2765,,2,,,"), "interval_assumed 2 interval 5"},
 		{"below 20 e in class III", form("1,2026-03-14 09:20,trailer_alone,nose,380,20,,,,"), "below_minimum 2 reading 380"},
 		{"10,000 e in class III", form("1,2026-03-14 09:20,vehicle_alone,vehicle,2760,0.276,2,,,"), ""},
@@ -69,6 +71,7 @@ func TestNotes(t *testing.T) {
 			"looks_calculated 5 reading 5200"},
 		{"a net that adds up", form("1,2026-03-14 09:20,vehicle_alone,vehicle,3240,20,2,,,", "1,2026-03-14 09:20,vehicle_alone,,2000,,,,calculated,", "1,2026-03-14 09:20,vehicle_alone,,1240,,,,calculated,"), ""},
 		{"a net that does not", form("1,2026-03-14 09:20,vehicle_alone,vehicle,3240,20,2,,,", "1,2026-03-14 09:20,vehicle_alone,front,1500,20,2,,,", "1,2026-03-14 09:20,vehicle_alone,,1700,20,,,calculated,"), "does_not_add_up 4 reading 1700"},
+		{"a net on the first line that does not", form("1,2026-03-14 09:20,vehicle_alone,,1700,20,,,calculated,", "1,2026-03-14 09:20,vehicle_alone,vehicle,3240,20,2,,,", "1,2026-03-14 09:20,vehicle_alone,front,1500,20,2,,,"), "does_not_add_up 2 reading 1700"},
 		{"a net to one interval", form("1,2026-03-14 09:20,vehicle_alone,vehicle,3240,20,2,,,", "1,2026-03-14 09:20,vehicle_alone,front,1500,20,2,,,", "1,2026-03-14 09:20,vehicle_alone,,1720,20,,,calculated,"), ""},
 	}
 	codes := map[string]bool{}

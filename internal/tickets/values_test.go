@@ -266,6 +266,30 @@ func TestAccepted(t *testing.T) {
 	}
 }
 
+// TestNamesEqualButForCase: a name listed in capitals and in small letters is listed
+// twice, whichever letter it is that differs.
+func TestNamesEqualButForCase(t *testing.T) {
+	for _, letter := range "ABCDEFGHIJKLMNOPQRSTUVWXYZÅ" {
+		for _, names := range [][2]string{{"2" + string(letter), "2" + strings.ToLower(string(letter))}, {strings.ToLower(string(letter)) + "2", string(letter) + "2"}} {
+			res := readFolder(formsOf("-- tickets.csv --\nticket,setup,on_deck,reading\n1,vehicle_alone,vehicle,3240\n-- scales.csv --\nscale,interval\n"+names[0]+",20\n"+names[1]+",20\n"), Options{NeedTickets: true})
+			equal(t, names[0], showFaults(res.Faults), fmt.Sprintf("scales.csv:3:1: scale %q is listed twice (each name once)", names[1]))
+		}
+	}
+}
+
+// TestControlCharacters: no name of a job, of a copy or of anything else has one (contract,
+// section 1); those are U+0000 to U+001F and U+007F to U+009F.
+func TestControlCharacters(t *testing.T) {
+	for r := range rune(0x100) {
+		name, want := "a"+string(r)+"b", r < ' ' || r >= 0x7f && r <= 0x9f
+		equal(t, fmt.Sprintf("%q in a text", name), hasControl(name), want)
+		if !strings.ContainsRune(`/\:*?"<>|`, r) && r != '\u00ad' {
+			equal(t, fmt.Sprintf("%q as the name of a job is refused", name), badJobName(name) != nil, want)
+		}
+	}
+	equal(t, "a soft hyphen in the name of a job is refused", badJobName("a\u00adb") != nil, true) // of format
+}
+
 // TestNearest holds the name proposed for a misspelt one.
 func TestNearest(t *testing.T) {
 	for _, tt := range [][2]string{{"rading", "reading"}, {"front.lef", "front.left"}, {"tickte", "ticket"}, {"Weighed At", "weighed_at"}, {"vehicle_ID", "vehicle_id"}, {"scales", "scale"}} {
