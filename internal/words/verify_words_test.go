@@ -105,7 +105,7 @@ func TestEscape(t *testing.T) {
 		"plain, Ærø ±": "plain, Ærø ±", "": "",
 		"a\nb": `a\u000ab`, "a\x1b[2Jb": `a\u001b[2Jb`, "a\u202eb": `a\u202eb`, "a\u200bb": `a\u200bb`, "\u2066x\u2069": `\u2066x\u2069`,
 		"a\u00adb": `a\u00adb`, "a\u2028b": `a\u2028b`, "\xff": `\xff`, "a\ufeffb": `a\ufeffb`, "a\U000E0041b": `a\U000e0041b`,
-		"a\u0085b": `a\u0085b`, "tab\there": `tab\u0009here`, "a\u3164b": `a\u3164b`, "a\ue000b": `a\ue000b`, "\ufffd": "\ufffd",
+		"a\u0085b": `a\u0085b`, "a~\x7fb": `a~\u007fb`, "tab\there": `tab\u0009here`, "a\u3164b": `a\u3164b`, "a\ue000b": `a\ue000b`, "\ufffd": "\ufffd",
 	} {
 		if got := Escape(in); got != out {
 			t.Errorf("Escape(%q) = %q, want %q", in, got, out)
