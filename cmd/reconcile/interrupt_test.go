@@ -31,7 +31,7 @@ func program(t *testing.T) string {
 }
 
 // interruptJobs is how many jobs a run has that is interrupted.
-func interruptJobs() int { return study.Size(150, 30, 30) }
+func interruptJobs() int { return study.Size(150, 60, 60) }
 
 // TestInterrupted stops a run of many jobs in its midst, by Ctrl-C and as a
 // system does that shuts down: every file left is a complete summary, no table is

@@ -14,7 +14,7 @@ import (
 )
 
 // issuedJobs are the jobs of one day.
-const issuedJobs = 24
+const issuedJobs = 40
 
 // TestKilledWhileIssuing kills runs that number and sign, at random moments, day
 // after day in one folder. After each kill the register holds: no line of before

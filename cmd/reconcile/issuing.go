@@ -314,16 +314,15 @@ func (p *pending) note() string {
 
 // mostPending is how many summaries are settled together: what is put on the disk
 // for one of them serves them all.
-const mostPending = 8
+const mostPending = 16
 
 // settle puts finished summaries on the disk, then their lines into the register
 // and then the files under their names: a run that is ended in between leaves what
 // the next one finishes. It gives an error for each that is not issued: of one that
 // cannot be written no later one is. Their parts are taken away, but for those whose
-// lines may be in the register all the same.
+// lines may be in the register all the same. Summaries after them are decided meanwhile:
+// the lock is not held while the disk is waited for.
 func (r *register) settle(all []*pending) []error {
-	r.lock.Lock()
-	defer r.lock.Unlock()
 	errs := make([]error, len(all))
 	ready := r.onDisk(all, errs)
 	in, err := r.append(ready)
@@ -338,7 +337,7 @@ func (r *register) settle(all []*pending) []error {
 			}
 			continue
 		case errs[i] == nil:
-			errs[i] = fmt.Errorf("%q is not issued: %w", p.path, r.stopped)
+			errs[i] = fmt.Errorf("%q is not issued: %w", p.path, r.hasStopped())
 		}
 		if !r.left || i >= len(ready) {
 			p.drop()
@@ -350,14 +349,21 @@ func (r *register) settle(all []*pending) []error {
 	return errs
 }
 
-// onDisk puts parts on the disk, up to the first that cannot be.
+// onDisk puts parts on the disk, up to the first that cannot be. They go there side
+// by side: a disk that has several to write is done with them sooner.
 func (r *register) onDisk(all []*pending, errs []error) (ready []*pending) {
+	if r.hasStopped() != nil {
+		return nil
+	}
+	var written sync.WaitGroup
 	for i, p := range all {
-		if r.stopped != nil {
-			return all[:i]
-		}
-		if err := onDisk(p.part); err != nil {
-			errs[i] = r.stop(fmt.Errorf("writing %q: %w", p.path, cause(err)))
+		written.Go(func() { errs[i] = onDisk(p.part) })
+	}
+	written.Wait()
+	for i, p := range all {
+		if errs[i] != nil {
+			errs[i] = r.stop(fmt.Errorf("writing %q: %w", p.path, cause(errs[i])))
+			clear(errs[i+1:])
 			return all[:i]
 		}
 	}
@@ -373,10 +379,19 @@ func (p *pending) drop() {
 // stop keeps anything more from being issued where one could not be written:
 // its number must not be passed over.
 func (r *register) stop(err error) error {
+	r.lock.Lock()
+	defer r.lock.Unlock()
 	if err != nil && r.stopped == nil {
 		r.stopped = errors.New("a summary before it could not be written")
 	}
 	return err
+}
+
+// hasStopped is why nothing more is issued, nil where something is.
+func (r *register) hasStopped() error {
+	r.lock.Lock()
+	defer r.lock.Unlock()
+	return r.stopped
 }
 
 // oneLine says whether a text is one that can be printed as it is.

@@ -188,7 +188,11 @@ func (r *register) append(all []*pending) (in bool, err error) {
 	for _, p := range all {
 		lines = append(lines, p.line)
 	}
+	r.lock.Lock()
+	defer r.lock.Unlock()
 	return r.Append(lines, func(b []byte) error {
+		r.lock.Unlock()
+		defer r.lock.Lock()
 		err := syncFolder(r.dir)
 		if err == nil {
 			err = appendTo(r.path(), b)
@@ -243,12 +247,4 @@ func syncFolder(dir string) error {
 func sumOf(b []byte) string {
 	h := sha256.Sum256(b)
 	return hex.EncodeToString(h[:])
-}
-
-// giveUp keeps anything more from being issued where a summary that has a number
-// could not be finished.
-func (r *register) giveUp(err error) {
-	r.lock.Lock()
-	defer r.lock.Unlock()
-	r.stop(err)
 }

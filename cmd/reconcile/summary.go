@@ -501,7 +501,7 @@ func settle(waiting []outcome) {
 	}
 	for _, m := range waiting {
 		if m.gaveUp {
-			m.reg.giveUp(m.err)
+			m.reg.stop(m.err)
 		}
 	}
 }

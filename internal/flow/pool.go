@@ -8,7 +8,7 @@ import (
 
 // ahead is how many results per worker may wait for their turn: it bounds the
 // memory of a run by the jobs in flight.
-const ahead = 4
+const ahead = 8
 
 // Ordered runs n tasks on all cores and hands their results over in order, one
 // at a time. It stops handing out tasks when ctx is done or take returns false,

@@ -138,7 +138,8 @@ func (r *Register) take(l Line, raw []byte) {
 
 // Append adds lines: write puts their bytes behind those of the register. The
 // texts of the lines are plain: what a spreadsheet could take for a formula is
-// quoted here. It says whether the lines were written.
+// quoted here. It says whether the lines were written. While write runs the
+// register may be asked, and give numbers, but not be appended to.
 func (r *Register) Append(lines []Line, write func(b []byte) error) (written bool, err error) {
 	var all []byte
 	chain := r.chain
