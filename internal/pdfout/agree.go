@@ -28,10 +28,9 @@ func (s *sheet) ties() {
 		return
 	}
 	s.subheading(s.label("s_ties"), 34*pt)
-	g := newGrid(col(s.label("tie"), 20, false), col(s.label("compared"), 86, false), col(s.label("residual"), 24, true), col(s.label("u"), 20, true), col(s.label("doubt"), 28, true))
+	g := s.newGrid(col(s.label("tie"), 20, false), col(s.label("compared"), 86, false), col(s.label("residual"), 24, true), col(s.label("u"), 20, true), col(s.label("doubt"), 28, true))
 	for i, t := range s.rec.Ties {
-		g.add(append([]string{t.Name}, s.say.Evidence().Ties[i]...)...)
-		g.rows[len(g.rows)-1].bold = t.Suspect
+		g.add(append([]string{t.Name}, s.say.Evidence().Ties[i]...)...).bold = t.Suspect
 	}
 	s.table(g)
 }
@@ -41,11 +40,10 @@ func (s *sheet) loads() {
 		return
 	}
 	s.subheading(s.label("s_loads"), 34*pt)
-	g := newGrid(col(s.label("load"), 72, false), col(s.label("stated"), 28, true), col(s.label("solved"), 36, true), col(s.label("doubt"), 42, true))
+	g := s.newGrid(col(s.label("load"), 72, false), col(s.label("stated"), 28, true), col(s.label("solved"), 36, true), col(s.label("doubt"), 42, true))
 	for i, l := range s.rec.Loads {
 		said := s.say.Evidence().Loads[i]
-		g.add(l.Load, said[0], orNone(said[1]), said[2])
-		g.rows[len(g.rows)-1].bold = l.Suspect
+		g.add(l.Load, said[0], orNone(said[1]), said[2]).bold = l.Suspect
 	}
 	s.table(g)
 }

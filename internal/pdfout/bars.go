@@ -25,11 +25,10 @@ func (s *sheet) bars() {
 		figure.alt = s.say.Report().Bars.Alt
 		s.in(figure, func() { s.barsAxis() })
 	}
-	g := newGrid(col(s.label("restored"), 42, false), col(s.label("front"), 34, true), col(s.label("rear"), 34, true), col(s.label("trailer"), 38, true), col(s.label("verdict"), 30, false))
+	g := s.newGrid(col(s.label("restored"), 42, false), col(s.label("front"), 34, true), col(s.label("rear"), 34, true), col(s.label("trailer"), 38, true), col(s.label("verdict"), 30, false))
 	g.marked = 4
 	for i, e := range h.Table {
-		g.add(s.say.Report().Bars.Tensions[i]...)
-		g.rows[len(g.rows)-1].verdict = s.markOf(e.Verdict)
+		g.add(s.say.Report().Bars.Tensions[i]...).verdict = s.markOf(e.Verdict)
 	}
 	s.table(g)
 }

@@ -49,13 +49,12 @@ func (s *sheet) rated(c *record.Check) *rated { return &rated{Check: c, said: s.
 
 // checkGrid is the table of some checks.
 func (s *sheet) checkGrid(checks []*rated) *grid {
-	g := newGrid(col(s.label("rating"), 40, false), col(s.label("state"), 27, false), col(s.label("limit_unit"), 16, true), col(s.label("value_unit"), 26, true),
+	g := s.newGrid(col(s.label("rating"), 40, false), col(s.label("state"), 27, false), col(s.label("limit_unit"), 16, true), col(s.label("value_unit"), 26, true),
 		col(s.label("margin_unit"), 17, true), col(s.label("p_over"), 16, true), col(s.label("hidden"), 18, true), col(s.label("row_verdict"), 34, false))
 	g.marked = 7
 	for _, c := range checks {
-		g.add(c.said.Label, orNone(c.said.State), c.said.Limit, c.said.Value, orNone(c.said.Margin), c.said.Chance, orNone(c.said.Hidden), s.verdictText(c))
-		last := &g.rows[len(g.rows)-1]
-		last.bold, last.verdict, last.notes = c.Decides, s.markOf(c.Verdict), joined(" · ", c.said.Notes...)
+		row := g.add(c.said.Label, orNone(c.said.State), c.said.Limit, c.said.Value, orNone(c.said.Margin), c.said.Chance, orNone(c.said.Hidden), s.verdictText(c))
+		row.bold, row.verdict, row.notes = c.Decides, s.markOf(c.Verdict), joined(" · ", c.said.Notes...)
 	}
 	return g
 }
@@ -83,14 +82,14 @@ func (s *sheet) ratings() {
 	if len(s.rec.Ratings) == 0 {
 		return
 	}
-	g := newGrid(col(s.label("line"), 9, true), col(s.label("rating"), 40, false), col(s.label("entered"), 22, true), col(s.label("applies"), 26, false),
+	g := s.newGrid(col(s.label("line"), 9, true), col(s.label("rating"), 40, false), col(s.label("entered"), 22, true), col(s.label("applies"), 26, false),
 		col(s.label("source_certificate"), 54, false), col(s.label("became"), 32, false))
 	g.notesAt = 1
 	for i, q := range s.rec.Ratings {
 		said := s.say.Evidence().Ratings[i]
-		g.add(count(q.Line), said[0], said[1], joined(", ", q.Kind, q.When, s.labelled("in_set", q.Set)),
+		row := g.add(count(q.Line), said[0], said[1], joined(", ", q.Kind, q.When, s.labelled("in_set", q.Set)),
 			joined(", ", q.Source, s.labelled("of_certificate", q.Certificate), s.labelled("certified", q.CertifiedOn)), said[2])
-		g.rows[len(g.rows)-1].notes = q.Note
+		row.notes = q.Note
 	}
 	s.section(s.label("s_ratings"), "", g)
 }

@@ -58,7 +58,7 @@ func (s *sheet) attached() {
 	if len(s.rec.Inputs) == 0 {
 		return
 	}
-	g := newGrid(col(s.label("file"), 36, false), col(s.label("lines"), 24, false), col(s.label("sha256"), 118, false))
+	g := s.newGrid(col(s.label("file"), 36, false), col(s.label("lines"), 24, false), col(s.label("sha256"), 118, false))
 	for i, in := range s.rec.Inputs {
 		g.add(in.File, s.say.Evidence().Inputs[i], in.SHA256)
 	}

@@ -73,7 +73,7 @@ func (s *sheet) finish(a about, files []record.File, room []byte) ([]byte, error
 	}
 	o[root-1] = append(cat, ">>"...)
 	pdf := o.join(root, info, room)
-	s.mem.texts = o
+	s.mem.texts, s.mem.pages = o, s.pages
 	s.mem.keep()
 	return pdf, nil
 }
@@ -277,50 +277,6 @@ func packing(content []byte, packers *packers, use func(packed []byte)) {
 	z.Write(content) // a bytes.Buffer takes everything
 	z.Close()
 	use(b.Bytes())
-}
-
-// memory is what documents are drawn in, one after the other.
-type memory struct {
-	elements [][]element // in groups, so that none of them moves
-	used     int         // elements
-	texts    objects     // of a file
-	room     []byte      // in which texts are
-}
-
-var memories = &spares[*memory]{make: func() *memory { return new(memory) }}
-
-// keep keeps the memory for the next document, unless it is more than documents take.
-func (m *memory) keep() {
-	const most = 1 << 20
-	if cap(m.room) > most || cap(m.texts) > most>>6 || m.used > most>>6 {
-		return
-	}
-	clear(m.texts)
-	m.texts, m.room, m.used = m.texts[:0], m.room[:0], 0
-	memories.put(m)
-}
-
-// element gives an element that nobody uses.
-func (m *memory) element() *element {
-	const together = 64 // asked for one by one they would take longer
-	if m.used == together*len(m.elements) {
-		m.elements = append(m.elements, make([]element, together))
-	}
-	e := &m.elements[m.used/together][m.used%together]
-	m.used++
-	kids := e.kids[:0]
-	if *e = (element{}); kids == nil {
-		kids = e.one[:0]
-	}
-	e.kids = kids
-	return e
-}
-
-// text keeps what add appends to the room.
-func (m *memory) text(add func(b []byte) []byte) []byte {
-	from := len(m.room)
-	m.room = add(m.room)
-	return m.room[from:len(m.room):len(m.room)]
 }
 
 // stream writes a stream object with the given entries of its dictionary,

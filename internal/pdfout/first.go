@@ -112,10 +112,10 @@ func (s *sheet) parties() {
 		label string
 		texts cell
 	}{
-		{"owner", paragraphs(o.Owner)},
-		{"vehicle", paragraphs(o.Vehicle, o.VehicleID)},
-		{"trailer_unit", paragraphs(o.Trailer, o.TrailerID)},
-		{"weighed", paragraphs(s.say.Headline().Weighed, s.say.Headline().Sites)},
+		{"owner", s.mem.paragraphs(o.Owner)},
+		{"vehicle", s.mem.paragraphs(o.Vehicle, o.VehicleID)},
+		{"trailer_unit", s.mem.paragraphs(o.Trailer, o.TrailerID)},
+		{"weighed", s.mem.paragraphs(s.say.Headline().Weighed, s.say.Headline().Sites)},
 	}
 	w := s.wide() / 4
 	text := style{sizeBody, false, black}

@@ -7,7 +7,7 @@ import (
 // quantities prints everything found with its U, basis and largest causes of
 // doubt, in the record's order; then what could not be determined.
 func (s *sheet) quantities() {
-	g := newGrid(col(s.label("quantity"), 48, false), col(s.label("value"), 25, true), col(s.label("basis"), 24, false), col(s.label("causes"), 81, false))
+	g := s.newGrid(col(s.label("quantity"), 48, false), col(s.label("value"), 25, true), col(s.label("basis"), 24, false), col(s.label("causes"), 81, false))
 	var missing []string
 	for _, n := range s.rec.Quantities {
 		said := s.say.Quantity(n.Name)
@@ -45,7 +45,7 @@ func ofTension(name string) bool {
 // routes prints the download by each route and the guides next to the limits.
 func (s *sheet) routes() {
 	if len(s.rec.Routes) > 0 {
-		g := newGrid(col(s.label("route"), 130, false), col(s.label("value_unit"), 48, true))
+		g := s.newGrid(col(s.label("route"), 130, false), col(s.label("value_unit"), 48, true))
 		for _, said := range s.say.Evidence().Routes {
 			g.add(said...)
 		}
@@ -54,7 +54,7 @@ func (s *sheet) routes() {
 	if len(s.rec.Guides) == 0 {
 		return
 	}
-	g := newGrid(col(s.label("guide"), 58, false), col(s.label("value"), 27, true), col(s.label("usual"), 28, false), col(s.label("kept"), 17, false), col(s.label("source"), 48, false))
+	g := s.newGrid(col(s.label("guide"), 58, false), col(s.label("value"), 27, true), col(s.label("usual"), 28, false), col(s.label("kept"), 17, false), col(s.label("source"), 48, false))
 	for _, said := range s.say.Evidence().Guides {
 		g.add(said[0], said[1], orNone(said[2]), said[3], said[4])
 	}
@@ -66,7 +66,7 @@ func (s *sheet) changes() {
 	if s.earlier == nil {
 		return
 	}
-	g := newGrid(col(s.label("load"), 62, false), col(s.label("then"), 28, true), col(s.label("now"), 28, true), col(s.label("change"), 28, true), col("", 32, false))
+	g := s.newGrid(col(s.label("load"), 62, false), col(s.label("then"), 28, true), col(s.label("now"), 28, true), col(s.label("change"), 28, true), col("", 32, false))
 	changes := s.say.Changes(s.earlier)
 	for _, c := range changes.Rows {
 		g.add(c.Label, c.Old, c.New, c.By, c.Word)

@@ -24,7 +24,7 @@ type row struct {
 	bold    bool
 	verdict string // its mark is drawn in the table's marked column
 	notes   string // printed small below the cells
-	wrapped *laidRow
+	wrapped laidRow
 }
 
 // grid is a table that flows over pages and repeats its head.
@@ -33,6 +33,8 @@ type grid struct {
 	marked  int // the column with verdict marks, -1 for none
 	notesAt int // the column under which notes begin
 	rows    []row
+	edges   []length // of the columns; none: not yet
+	mem     *memory
 }
 
 // padX and padY are the room next to and above the text of a cell, underHead
@@ -49,15 +51,32 @@ var (
 )
 
 // newGrid begins a table without marks.
-func newGrid(columns ...column) *grid { return &grid{columns: columns, marked: -1} }
+func (s *sheet) newGrid(columns ...column) *grid {
+	g := s.mem.grid()
+	g.columns = append(g.columns, columns...)
+	return g
+}
 
 // add appends a row of single paragraphs.
-func (g *grid) add(texts ...string) {
-	r := row{cells: make([]cell, len(texts))}
-	for i := range texts {
-		r.cells[i] = texts[i : i+1 : i+1] // texts are this call's own
+func (g *grid) add(texts ...string) *row {
+	all := added(&g.mem.lines, func(lines []string) []string { return append(lines, texts...) })
+	r := g.addRow(g.mem.cells.List(len(texts)))
+	for i := range all {
+		r.cells[i] = all[i : i+1 : i+1]
 	}
-	g.rows = append(g.rows, r)
+	return r
+}
+
+// addCells appends a row of cells.
+func (g *grid) addCells(cells ...cell) *row {
+	r := g.addRow(g.mem.cells.List(len(cells)))
+	copy(r.cells, cells)
+	return r
+}
+
+func (g *grid) addRow(cells []cell) *row {
+	g.rows = append(g.rows, row{cells: cells})
+	return &g.rows[len(g.rows)-1]
 }
 
 // after is the room before a column set to the left that follows one set to
@@ -74,16 +93,20 @@ func (g *grid) inset(i int) length {
 
 // edges are the left edges of the columns and the right edge of the last.
 func (s *sheet) edges(g *grid) []length {
+	if len(g.edges) > 0 {
+		return g.edges
+	}
 	total := 0
 	for _, c := range g.columns {
 		total += c.share
 	}
-	x, sum := []length{side}, 0
+	g.edges = append(g.edges, side)
+	sum := 0
 	for _, c := range g.columns {
 		sum += c.share
-		x = append(x, side+s.wide().part(sum, total))
+		g.edges = append(g.edges, side+s.wide().part(sum, total))
 	}
-	return x
+	return g.edges
 }
 
 // beginning is the height of a table's head and first two rows: what has to
@@ -150,7 +173,7 @@ func (s *sheet) kinds(g *grid) gridKinds {
 
 // parts are the elements of a row's cells: the row itself if they have none.
 func (s *sheet) parts(n int, first, others string) []*element {
-	all := make([]*element, n)
+	all := s.mem.parts.List(n)
 	for i := range all {
 		all[i] = s.within
 		if kind := []string{first, others}[min(i, 1)]; kind != "" {
@@ -223,37 +246,28 @@ const markRoom = 12 * pt
 type laidRow struct {
 	cells [][]string
 	notes []string
-	lines int // of the longest cell
+	lines int // of the longest cell, at least 1; 0: not laid yet
 }
 
 // laid wraps the cells of a row, once.
 func (r *row) laid(s *sheet, g *grid, x []length) *laidRow {
-	if r.wrapped != nil {
-		return r.wrapped
+	l := &r.wrapped
+	if l.lines > 0 {
+		return l
 	}
 	t := style{sizeTable, r.bold, black}
-	l := &laidRow{cells: make([][]string, len(r.cells)), lines: 1}
+	l.cells, l.lines = s.mem.rows.List(len(r.cells)), 1
 	for i, c := range r.cells {
 		w := x[i+1] - x[i] - padX - g.inset(i)
 		if i == g.marked {
 			w -= markRoom
 		}
-		switch {
-		case len(c) == 1 && s.face(t).oneLine(s.faces.clean(c[0]), t.size, w):
-			l.cells[i] = c // put cleans it
-		case len(c) == 1:
-			l.cells[i] = s.wrap(t, c[0], w)
-		default:
-			for _, p := range c {
-				l.cells[i] = append(l.cells[i], s.wrap(t, p, w)...)
-			}
-		}
+		l.cells[i] = s.wrapEach(t, c, w)
 		l.lines = max(l.lines, len(l.cells[i]))
 	}
 	if r.notes != "" {
 		l.notes = s.wrap(noteStyle, r.notes, s.w-side-x[g.notesAt]-2*padX)
 	}
-	r.wrapped = l
 	return l
 }
 

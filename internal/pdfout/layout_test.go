@@ -164,7 +164,7 @@ func TestWrapAlways(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		in := f.clean(rapid.StringOf(rapid.RuneFrom([]rune("abcWi .,+/-äΩЖ07±"))).Draw(t, "text"))
 		w := length(rapid.IntRange(12*pt, 200*pt).Draw(t, "width")) // 12 points hold any one letter
-		lines := f.regular.wrap(in, 9*pt, w)
+		lines := f.regular.wrap(nil, new([]string), in, 9*pt, w)
 		if got, want := strings.ReplaceAll(strings.Join(lines, ""), " ", ""), strings.ReplaceAll(in, " ", ""); got != want {
 			t.Fatalf("%q became %q", in, lines)
 		}

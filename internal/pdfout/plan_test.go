@@ -58,7 +58,7 @@ func TestRowsTogether(t *testing.T) {
 		s.begin()
 		s.begin()
 		s.y = s.bottom() - room
-		g := newGrid(col("rating", 1, false), col("limit", 1, true))
+		g := s.newGrid(col("rating", 1, false), col("limit", 1, true))
 		for range 4 {
 			g.add("GVM", "3,200")
 		}

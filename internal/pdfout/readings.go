@@ -11,14 +11,14 @@ func (s *sheet) readings() {
 	if len(s.rec.Readings) == 0 {
 		return
 	}
-	g := newGrid(col(s.label("line"), 8, true), col(s.label("ticket"), 14, false), col(s.label("when_where"), 33, false), col(s.label("how"), 29, false),
+	g := s.newGrid(col(s.label("line"), 8, true), col(s.label("ticket"), 14, false), col(s.label("when_where"), 33, false), col(s.label("how"), 29, false),
 		col(s.label("entered"), 19, true), col(s.label("how_weighed"), 19, false), col(s.label("correction"), 18, true), col(s.label("reconciled"), 18, true),
 		col(s.label("residual"), 15, true), col(s.label("doubt"), 16, true))
 	g.notesAt = 1
 	x := s.edges(g)
 	room := x[2] - x[1] - padX - g.inset(1)
 	for i := range s.rec.Readings {
-		g.rows = append(g.rows, s.readingRow(i, room))
+		s.readingRow(g, i, room)
 	}
 	s.section(s.label("s_readings"), s.label("readings_remark"), g)
 }
@@ -27,33 +27,20 @@ func (s *sheet) readings() {
 // column; a longer one is printed below its row.
 const mostTicketLines = 3
 
-func (s *sheet) readingRow(i int, ticketRoom length) row {
-	v, said := s.rec.Readings[i], s.say.Evidence().Readings[i]
+func (s *sheet) readingRow(g *grid, i int, ticketRoom length) {
+	v, said, p := s.rec.Readings[i], s.say.Evidence().Readings[i], s.mem.paragraphs
 	ticket, below := v.Ticket, ""
 	if len(s.wrap(style{sizeTable, v.Suspect, black}, ticket, ticketRoom)) > mostTicketLines {
 		ticket, below = s.label("below"), s.labelled("ticket", v.Ticket)
 	}
 	if len(said.Doubt) == 0 {
-		said.Doubt = []string{none}
+		said.Doubt = p(none)
 	}
-	return row{
-		cells: []cell{{count(v.Line)}, {ticket}, paragraphs(v.WeighedAt, joined(", ", v.Scale, v.Site)), paragraphs(said.Setup, joined(" ", deck(v), s.columnOf(v)), s.people(v)),
-			said.Entered, {said.How}, {orNone(said.Correction)}, {orNone(said.Reconciled)}, {orNone(said.Residual)}, said.Doubt},
-		bold: v.Suspect,
-		notes: joined(" · ", below, s.labelled("without", strings.Join(v.Without, ", ")), s.labelled("with", strings.Join(v.With, ", ")),
-			s.labelled("vehicle", v.VehicleID), s.labelled("trailer_unit", v.TrailerID), s.labelled("copy", v.Copy), v.Note, said.Footnotes),
-	}
-}
-
-// paragraphs is a cell of some paragraphs, the blank ones left out.
-func paragraphs(texts ...string) cell {
-	var c cell
-	for _, t := range texts {
-		if t != "" {
-			c = append(c, t)
-		}
-	}
-	return c
+	row := g.addCells(p(count(v.Line)), p(ticket), p(v.WeighedAt, joined(", ", v.Scale, v.Site)), p(said.Setup, joined(" ", deck(v), s.columnOf(v)), s.people(v)),
+		said.Entered, p(said.How), p(orNone(said.Correction)), p(orNone(said.Reconciled)), p(orNone(said.Residual)), said.Doubt)
+	row.bold = v.Suspect
+	row.notes = joined(" · ", below, s.labelled("without", strings.Join(v.Without, ", ")), s.labelled("with", strings.Join(v.With, ", ")),
+		s.labelled("vehicle", v.VehicleID), s.labelled("trailer_unit", v.TrailerID), s.labelled("copy", v.Copy), v.Note, said.Footnotes)
 }
 
 // columnOf names the column a figure was in, where the deck does not say it.
@@ -80,12 +67,12 @@ func (s *sheet) scales() {
 	if len(s.rec.Scales) == 0 {
 		return
 	}
-	g := newGrid(col(s.label("scale"), 22, false), col(s.label("site"), 44, false), col(s.label("class"), 12, false), col(s.label("interval"), 16, true), col(s.label("max"), 18, true),
+	g := s.newGrid(col(s.label("scale"), 22, false), col(s.label("site"), 44, false), col(s.label("class"), 12, false), col(s.label("interval"), 16, true), col(s.label("max"), 18, true),
 		col(s.label("deck"), 20, false), col(s.label("certificate"), 40, false), col(s.label("stated_uncertainty"), 26, false))
 	for i, c := range s.rec.Scales {
-		said := s.say.Evidence().Scales[i]
-		g.rows = append(g.rows, row{cells: []cell{{c.Scale}, paragraphs(c.Site, c.Operator), {c.Class}, {said[0]}, {said[1]},
-			{strings.ReplaceAll(c.Deck, "_", " ")}, paragraphs(s.labelled("of_certificate", c.Certificate), s.labelled("verified", c.VerifiedOn), s.labelled("copy", c.Copy)), {orNone(said[2])}}})
+		said, p := s.say.Evidence().Scales[i], s.mem.paragraphs
+		g.addCells(p(c.Scale), p(c.Site, c.Operator), p(c.Class), p(said[0]), p(said[1]), p(strings.ReplaceAll(c.Deck, "_", " ")),
+			p(s.labelled("of_certificate", c.Certificate), s.labelled("verified", c.VerifiedOn), s.labelled("copy", c.Copy)), p(orNone(said[2])))
 	}
 	s.section(s.label("s_scales"), "", g)
 }

@@ -8,7 +8,7 @@ import (
 // how evenly the wheels carry.
 func (s *sheet) roomLeft() {
 	if len(s.rec.Headroom) > 0 {
-		g := newGrid(col(s.label("place"), 54, false), col(s.label("fits"), 24, true), col(s.label("until"), 64, false), col(s.label("state"), 36, false))
+		g := s.newGrid(col(s.label("place"), 54, false), col(s.label("fits"), 24, true), col(s.label("until"), 64, false), col(s.label("state"), 36, false))
 		for _, h := range s.say.Report().Headroom {
 			g.add(h.Cells[0], h.Cells[1], h.Cells[2], orNone(h.Cells[3]))
 		}
@@ -18,7 +18,7 @@ func (s *sheet) roomLeft() {
 	if len(s.rec.Imbalance) == 0 {
 		return
 	}
-	g := newGrid(col(s.label("where"), 120, false), col(s.label("difference"), 58, true))
+	g := s.newGrid(col(s.label("where"), 120, false), col(s.label("difference"), 58, true))
 	for _, said := range s.say.Evidence().Imbalance {
 		g.add(said...)
 	}
@@ -30,7 +30,7 @@ func (s *sheet) levers() {
 		return
 	}
 	heads := s.say.Report().Levers.Heads
-	g := newGrid(col(heads[0], 58, false), col(heads[1], 30, true), col(heads[2], 30, true), col(heads[3], 30, true), col(heads[4], 30, true))
+	g := s.newGrid(col(heads[0], 58, false), col(heads[1], 30, true), col(heads[2], 30, true), col(heads[3], 30, true), col(heads[4], 30, true))
 	for _, said := range s.say.Report().Levers.Rows {
 		g.add(said...)
 	}
@@ -47,7 +47,7 @@ func (s *sheet) plan() {
 	s.heading(s.label("s_plan"), 57*pt)
 	s.para(plainText, side, s.wide(), sentence(text.Summary))
 	s.gap(3 * pt)
-	g := newGrid(col(s.label("load"), 66, false), col(s.label("from"), 44, false), col(s.label("to"), 44, false), col(s.label("mass"), 24, true))
+	g := s.newGrid(col(s.label("load"), 66, false), col(s.label("from"), 44, false), col(s.label("to"), 44, false), col(s.label("mass"), 24, true))
 	for _, m := range text.Moves {
 		g.add(m...)
 	}
@@ -55,7 +55,7 @@ func (s *sheet) plan() {
 	s.beforeAfter(p)
 	if len(text.Blocking) > 0 {
 		s.subheading(s.label("s_blocking"), 34*pt)
-		b := newGrid(col(s.label("rating"), 70, false), col(s.label("state"), 60, false), col(s.label("still_over"), 48, true))
+		b := s.newGrid(col(s.label("rating"), 70, false), col(s.label("state"), 60, false), col(s.label("still_over"), 48, true))
 		for _, c := range text.Blocking {
 			b.add(c[0], orNone(c[1]), c[2])
 		}
@@ -70,10 +70,10 @@ func (s *sheet) beforeAfter(p *record.Plan) {
 		return
 	}
 	planned := p.Found && len(p.After) == len(p.Before)
-	g := newGrid(col(s.label("rating"), 48, false), col(s.label("state"), 36, false), col(s.label("limit_unit"), 18, true), col(s.label("before_unit"), 26, true),
+	g := s.newGrid(col(s.label("rating"), 48, false), col(s.label("state"), 36, false), col(s.label("limit_unit"), 18, true), col(s.label("before_unit"), 26, true),
 		col(s.label("after_unit"), 26, true), col(s.label("then"), 28, false))
 	if !planned {
-		g = newGrid(col(s.label("rating"), 60, false), col(s.label("state"), 44, false), col(s.label("limit_unit"), 20, true), col(s.label("value_unit"), 28, true),
+		g = s.newGrid(col(s.label("rating"), 60, false), col(s.label("state"), 44, false), col(s.label("limit_unit"), 20, true), col(s.label("value_unit"), 28, true),
 			col(s.label("verdict"), 28, false))
 	}
 	g.marked = len(g.columns) - 1
@@ -82,8 +82,7 @@ func (s *sheet) beforeAfter(p *record.Plan) {
 		if planned {
 			cells, verdict = []string{l.Label, orNone(l.State), l.Limit, l.Before, l.After, l.Then}, p.After[i].Verdict
 		}
-		g.add(cells...)
-		g.rows[len(g.rows)-1].verdict = s.markOf(verdict)
+		g.add(cells...).verdict = s.markOf(verdict)
 	}
 	s.gap(6 * pt)
 	s.table(g)

@@ -29,9 +29,9 @@ func (s *sheet) next() {
 	if len(s.say.Headline().Next)+len(levers) == 0 {
 		return
 	}
-	g := newGrid(col("", 6, true), col("", 172, false))
+	g := s.newGrid(col("", 6, true), col("", 172, false))
 	if slices.ContainsFunc(s.rec.Advice, func(a record.Advice) bool { return a.UThenKg != nil }) {
-		g = newGrid(col("", 6, true), col("", 128, false), col(s.label("u_now"), 22, true), col(s.label("u_then"), 22, true))
+		g = s.newGrid(col("", 6, true), col("", 128, false), col(s.label("u_now"), 22, true), col(s.label("u_then"), 22, true))
 	}
 	for i, n := range s.say.Headline().Next {
 		g.add([]string{count(i + 1), n.Text, orNone(n.UNow), orNone(n.UThen)}[:len(g.columns)]...)
@@ -49,7 +49,7 @@ func (s *sheet) mistakes() {
 	if len(texts) == 0 && stopped == "" {
 		return
 	}
-	g := newGrid(col("", 6, true), col("", 172, false))
+	g := s.newGrid(col("", 6, true), col("", 172, false))
 	for i, text := range texts {
 		g.add(count(i+1), text)
 	}

@@ -1,6 +1,8 @@
 package pdfout
 
 import (
+	"slices"
+
 	"github.com/jung-kurt/gofpdf"
 
 	"reconcile/internal/record"
@@ -128,7 +130,8 @@ func newSheet(f *faces, size size) *sheet {
 	p.SetCompression(false) // finish does it
 	p.SetAutoPageBreak(false, 0)
 	p.SetMargins(0, 0, 0)
-	return &sheet{pdf: p, faces: f, w: size.w, h: size.h, more: map[rune]bool{}, mem: memories.get(), within: &element{kind: "Document"}}
+	m := memories.get()
+	return &sheet{pdf: p, faces: f, w: size.w, h: size.h, more: map[rune]bool{}, mem: m, pages: m.pages[:0], within: &element{kind: "Document"}}
 }
 
 // label is a short label or heading by its code.
@@ -143,7 +146,9 @@ func (s *sheet) bottom() length { return s.h - foot - 8*pt }
 // begin begins a new page.
 func (s *sheet) begin() {
 	s.pdf.AddPage()
-	s.pages = append(s.pages, page{content: pageBuffers.get()})
+	s.pages = slices.Grow(s.pages, 1)[:len(s.pages)+1]
+	p := &s.pages[len(s.pages)-1]
+	*p = page{content: pageBuffers.get(), owners: p.owners[:0]}
 	s.onPage(len(s.pages))
 	s.b = append(s.b, "1 j\n"...) // lines join round
 	s.y = top
@@ -195,8 +200,16 @@ func (s *sheet) width(t style, text string) length {
 }
 
 // wrap breaks text into lines of at most w.
-func (s *sheet) wrap(t style, text string, w length) []string {
-	return s.face(t).wrap(s.faces.clean(text), t.size, w)
+func (s *sheet) wrap(t style, text string, w length) []string { return s.wrapEach(t, cell{text}, w) }
+
+// wrapEach breaks paragraphs into lines.
+func (s *sheet) wrapEach(t style, paragraphs cell, w length) []string {
+	return added(&s.mem.lines, func(lines []string) []string {
+		for _, p := range paragraphs {
+			lines = s.face(t).wrap(lines, &s.mem.pieces, s.faces.clean(p), t.size, w)
+		}
+		return lines
+	})
 }
 
 // fit shortens text to one line of w, with an ellipsis where it had to be cut.

@@ -123,12 +123,12 @@ func pageObject(n int) int { return 2*n + 1 }
 func (o *objects) addTree(root *element, pages []page, m *memory) int {
 	top := len(*o) + 1
 	next := top + 1
-	var all []*element
+	m.order = m.order[:0]
 	var number func(e *element)
 	number = func(e *element) {
 		e.number = next
 		next++
-		all = append(all, e)
+		m.order = append(m.order, e)
 		for _, k := range e.kids {
 			if k.element != nil {
 				number(k.element)
@@ -137,7 +137,7 @@ func (o *objects) addTree(root *element, pages []page, m *memory) int {
 	}
 	number(root)
 	o.add(treeRoot(root, pages))
-	for _, e := range all {
+	for _, e := range m.order {
 		parent := top
 		if e != root {
 			parent = e.parent.number

@@ -87,22 +87,21 @@ func (f *face) width(s string, size length) length {
 
 // wrap breaks text into lines no wider than w: at spaces, but not between a
 // number and what belongs to it (see [words.Pieces]), within a word after one of
-// / + - _ . , @ and, where nothing else fits, anywhere. It gives at least one
-// line.
-func (f *face) wrap(text string, size, w length) []string {
+// / + - _ . , @ and, where nothing else fits, anywhere. It appends at least one
+// line to lines; in room are the pieces meanwhile.
+func (f *face) wrap(lines []string, room *[]string, text string, size, w length) []string {
 	if f.oneLine(text, size, w) {
-		return []string{text}
+		return append(lines, text)
 	}
 	most := inEms(w, size)
-	var room [40]string // more than most texts have
-	pieces := words.Pieces(room[:0], text)
-	var lines []string
+	*room = words.Pieces((*room)[:0], text)
+	pieces, before := *room, len(lines)
 	space := f.advance(' ')
 	for i := 0; i < len(pieces); {
 		ems, n := f.ems(pieces[i]), 1
 		if ems > most {
-			full, rest := f.chop(pieces[i], most)
-			lines = append(lines, full...)
+			var rest string
+			lines, rest = f.chop(lines, pieces[i], most)
 			if rest == "" {
 				i++
 				continue
@@ -121,8 +120,8 @@ func (f *face) wrap(text string, size, w length) []string {
 		lines = append(lines, line)
 		i += n
 	}
-	if lines == nil {
-		return []string{""}
+	if len(lines) == before {
+		return append(lines, "")
 	}
 	return lines
 }
@@ -151,8 +150,8 @@ func (f *face) oneLine(text string, size, w length) bool {
 	return f.ems(text) <= inEms(w, size) && !strings.Contains(text, "  ") && strings.Trim(text, " ") == text
 }
 
-// chop breaks one word into full lines and the rest.
-func (f *face) chop(word string, most int) (lines []string, rest string) {
+// chop appends the full lines of one word, and gives the rest of it.
+func (f *face) chop(lines []string, word string, most int) (full []string, rest string) {
 	r := []rune(word)
 	for f.ems(string(r)) > most {
 		n := f.fitting(r, most)

@@ -61,14 +61,13 @@ func (s *sheet) tripInFull() {
 	if len(rows) == len(all) {
 		return
 	}
-	g := newGrid(col(s.label("rating"), 40, false), col(s.label("state"), 32, false), col(s.label("limit_unit"), 18, true), col(s.label("at_worst_value"), 26, true),
+	g := s.newGrid(col(s.label("rating"), 40, false), col(s.label("state"), 32, false), col(s.label("limit_unit"), 18, true), col(s.label("at_worst_value"), 26, true),
 		col(s.label("verdict"), 22, false), col(s.label("at_worst"), 40, false))
 	g.marked = 4
 	for i := range all {
 		c := s.rated(all[i].worst)
 		worst := s.say.Report().Trip.Checks[i]
-		g.add(c.said.Label, orNone(c.said.State), c.said.Limit, worst.Value, worst.Verdict, worst.At)
-		g.rows[len(g.rows)-1].verdict = s.markOf(c.Verdict)
+		g.add(c.said.Label, orNone(c.said.State), c.said.Limit, worst.Value, worst.Verdict, worst.At).verdict = s.markOf(c.Verdict)
 	}
 	s.section(s.label("s_trip_all"), "", g)
 }

@@ -35,7 +35,7 @@ func TestThousandths(t *testing.T) {
 func TestNumbersAreNotBroken(t *testing.T) {
 	f := theFaces
 	for w := length(60 * pt); w < 200*pt; w += 5 * pt {
-		for _, l := range f.regular.wrap("the rear axle carries 1,268 ± 24 kg against 1,339 kg", 9*pt, w) {
+		for _, l := range f.regular.wrap(nil, new([]string), "the rear axle carries 1,268 ± 24 kg against 1,339 kg", 9*pt, w) {
 			if l == "±" || l == "kg" || len(l) > 1 && (l[len(l)-2:] == "±" || l[:2] == "kg") {
 				t.Errorf("at %d a number is broken: %q", w, l)
 			}
