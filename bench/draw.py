@@ -1,7 +1,7 @@
 #!/usr/bin/python3
 """Draw documents with reportlab: two embedded faces, the texts and lines of a
 summary, on all cores, or as many as CORES says, in one process each (reportlab
-attaches no files).
+attaches no files). With SYNC=1 each file is put on the disk, as the program's are.
 
     draw.py N CONTENT.json OUT REGULAR.ttf BOLD.ttf
 """
@@ -26,6 +26,9 @@ def draw(content, path):
             c.line(40, y, 555, y)
         c.showPage()
     c.save()
+    if os.environ.get("SYNC"):
+        with open(path, "rb+") as f:
+            os.fsync(f.fileno())
 
 
 def main():

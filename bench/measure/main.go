@@ -145,9 +145,12 @@ func (b *bench) summaries() {
 		t.env = []string{"GOMAXPROCS=1", "CORES=1"}
 		return t
 	}
-	s := compareAll(sizes["RUNS"], ours, plain, lab, verify, one(ours), one(lab), one(verify))
+	synced := lab
+	synced.env = []string{"SYNC=1"}
+	s := compareAll(sizes["RUNS"], ours, plain, lab, verify, one(ours), one(lab), one(verify), synced)
 	b.row("a summary: read, solved, drawn, on the disk", s[0], n, "bare gofpdf, the same texts, lines and attachments", s[1], bound{most: 0.35})
 	b.row("the same", s[0], n, "reportlab, the same texts and lines, nothing attached", s[2], bound{least: 4})
+	b.row("the same", s[0], n, "reportlab, which puts its files on the disk too", s[7], bound{least: 4})
 	b.row("the same, on one core", s[4], n, "reportlab, on one core", s[5], bound{least: 4})
 	b.row("verify", s[3], n, "a summary", s[0], bound{most: 1})
 	b.row("verify, on one core", s[6], n, "a summary, on one core", s[4], bound{most: 1})
