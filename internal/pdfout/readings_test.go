@@ -7,7 +7,8 @@ import (
 )
 
 // A long number of a ticket is printed below its row in one piece, a short one in
-// its column.
+// its column. Among the causes of u, where it would be printed again and again, the
+// long one has its middle left out.
 func TestLongTicketNumber(t *testing.T) {
 	const long = "WB-2026-03-14-0000000000050112-AND-MORE-OF-IT"
 	r := *allJobs(t)["planetarium"]
@@ -19,6 +20,9 @@ func TestLongTicketNumber(t *testing.T) {
 	readings, _, _ = strings.Cut(readings, "How far the readings agree")
 	if !strings.Contains(readings, "ticket "+long+"\n") || strings.Count(readings, "below") != 2 { // once in the remark above the table
 		t.Errorf("the long number is not in one piece below its row:\n%s", readings)
+	}
+	if causes := strings.Join(strings.Fields(all), " "); !strings.Contains(causes, "ticket WB-2026-03…MORE-OF-IT, front (line 2): 8.3") {
+		t.Errorf("the long number is not in short among the causes:\n%s", all)
 	}
 	if !strings.Contains(readings, r.Readings[1].Ticket+" ") {
 		t.Errorf("the short number is not in its column:\n%s", readings)

@@ -2,6 +2,7 @@ package words
 
 import (
 	"strings"
+	"unicode/utf8"
 
 	"reconcile/internal/record"
 	"reconcile/internal/regions"
@@ -220,6 +221,23 @@ func (w *Words) readingName(line int, column string) string {
 		return w.readingNames[i]
 	}
 	return w.ticketLines(line)
+}
+
+// mostOfNumber is how many characters of a ticket's number a list of readings
+// prints; of a longer one it has as many of both ends as ends says.
+const mostOfNumber, ends = 24, 10
+
+// readingInShort is readingName for a list, in which a very long number would bury
+// what it names: "ticket 2026031409…0000050112, rear (line 7)". The line says which
+// ticket is meant even where two such numbers begin and end alike.
+func (w *Words) readingInShort(line int, column string) string {
+	name := w.readingName(line, column)
+	g := w.readingAt(line, column)
+	if g == nil || utf8.RuneCountInString(g.Ticket) <= mostOfNumber {
+		return name
+	}
+	number := []rune(g.Ticket)
+	return strings.Replace(name, g.Ticket, string(number[:ends])+"…"+string(number[len(number)-ends:]), 1)
 }
 
 // ticketName is "ticket 3, rear axle"; the wheel too where one was read.

@@ -98,6 +98,13 @@ func TestPageWords(t *testing.T) {
 	want(t, "doubt", say(doubtText(nil, false)), "untested")
 	want(t, "p", probability(ptr(0.0004)), "< 0.001")
 	want(t, "cause", say(w.causeText("reading", "", 7, "", 4.06)), "ticket 3, rear (line 7): 4.1")
+	for number, short := range map[string]string{"2026-03-14 NORTH LANE 003": "2026-03-14…H LANE 003", "2026-03-14 NORTH LANE 03": "2026-03-14 NORTH LANE 03", strings.Repeat("ö", 25): strings.Repeat("ö", 10) + "…" + strings.Repeat("ö", 10)} {
+		long := Of(base(au))
+		for i := range long.r.Readings {
+			long.r.Readings[i].Ticket = number
+		}
+		want(t, "cause", say(long.causeText("reading", "", 7, "", 4.06)), "ticket "+short+", rear (line 7): 4.1")
+	}
 	w.r.Replaces = &record.Replaces{Number: "W-0012", RecordSHA256: strings.Repeat("ab12", 16), Because: "the plate was misread"}
 	want(t, "replaces", w.headline().Replaces, "replaces number W-0012 of the record AB12AB12AB12AB12…, because the plate was misread")
 	w.r.Replaces.Number = ""

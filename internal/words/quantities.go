@@ -154,7 +154,7 @@ func (w *Words) causeText(cause, name string, line int, column string, u float64
 func (w *Words) causeWord(cause, name string, line int, column string) string {
 	switch cause {
 	case "reading":
-		return w.readingName(line, column)
+		return w.readingInShort(line, column)
 	case "scale":
 		if name == "" {
 			return "the scale"
