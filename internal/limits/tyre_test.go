@@ -169,7 +169,8 @@ func TestTyresOfARearTandem(t *testing.T) {
 }
 
 // Around one side of an axle are the axle and the group's side, the smaller
-// first: of three axles the axle (two ends), of one the side (one end).
+// first: of three axles the axle (two ends), of one the side (one end). Of two axles
+// both have two ends, and the axle, on which the tyre is, comes first.
 func TestAroundATyre(t *testing.T) {
 	for _, side := range []tickets.Side{tickets.Left, tickets.Right} {
 		h := &checker{job: &tickets.Job{Outfit: tickets.Outfit{RearAxles: 1, TrailerAxles: 3}}}
@@ -181,6 +182,10 @@ func TestAroundATyre(t *testing.T) {
 			if got := h.around(want[0]); !slices.Equal(got, want) {
 				t.Errorf("around %v: %v (want %v)", want[0], got, want)
 			}
+		}
+		h.job.Outfit.TrailerAxles = 2
+		if got := h.around(middle); got[1] != (tickets.Term{Group: tickets.Trailer, Axle: 2}) {
+			t.Errorf("around %v of two axles: %v (want the axle first)", middle, got)
 		}
 	}
 }
