@@ -158,30 +158,44 @@ func (p *Prospect) rest(row []float64) (rest []float64, factor float64, ok bool)
 // mayCheck reports whether every reading behind a quantity could be checked with
 // the further one. It is false where the quantity follows a reading by more than the
 // factor noticed, and that reading would still have no redundancy at all, whatever the
-// weights. With the reading, whose own sensitivities are moves, each redundancy and
-// each sensitivity of q become
-//
-//	ρᵢ + (movesᵢ·uᵢ)²/(u(row)² + u(reading)²)
-//	∂q/∂yᵢ − cov(q, row)/(u(row)² + u(reading)²)·movesᵢ
+// weights.
 func (p *Prospect) mayCheck(row []float64, factor, noticed float64) bool {
 	if math.Abs(factor) > noticed {
 		return false // nothing else shows what the reading itself determines
 	}
-	d, gain := p.fit.Sensitivity(row, nil), 0.0
-	if p.moves != nil {
-		gain = p.fit.Covariance(row, p.row) / (p.of + p.variance)
-	}
+	d, gain := p.fit.Sensitivity(row, nil), p.gain(row)
 	for i := range p.s.system.used {
-		redundancy, of := p.fit.Redundancy()[i], d[i]
-		if p.moves != nil {
-			redundancy += portable.Square(float64(p.moves[i]*p.s.system.obs[i].U)) / (p.of + p.variance)
-			of -= float64(gain * p.moves[i])
-		}
-		if redundancy < surelyUnchecked && math.Abs(of) > noticed {
+		if redundancy, of := p.with(i, d[i], gain); redundancy < surelyUnchecked && math.Abs(of) > noticed {
 			return false
 		}
 	}
 	return true
+}
+
+// gain is how much of what the reading moves the quantity q of a row moves with it:
+//
+//	cov(q, row)/(u(row)² + u(reading)²)
+//
+// It is 0 where nothing determined what the reading asks for.
+func (p *Prospect) gain(row []float64) float64 {
+	if p.moves == nil {
+		return 0
+	}
+	return p.fit.Covariance(row, p.row) / (p.of + p.variance)
+}
+
+// with is what the redundancy of a used reading becomes with the further one, and what
+// the sensitivity ∂q/∂yᵢ to it does. The row's own sensitivities are moves:
+//
+//	ρᵢ + (movesᵢ·uᵢ)²/(u(row)² + u(reading)²)
+//	∂q/∂yᵢ − gain·movesᵢ
+func (p *Prospect) with(i int, sensitivity, gain float64) (redundancy, of float64) {
+	redundancy, of = p.fit.Redundancy()[i], sensitivity
+	if p.moves != nil {
+		redundancy += portable.Square(float64(p.moves[i]*p.s.system.obs[i].U)) / (p.of + p.variance)
+		of -= float64(gain * p.moves[i])
+	}
+	return redundancy, of
 }
 
 // refinement says whether a reading separates axles of a group that no used

@@ -224,6 +224,70 @@ func TestProspects(t *testing.T) {
 	}
 }
 
+// Where no tie and no repetition changes a weight, what a prospect says of the readings
+// behind a load is what comes of the reading: the redundancy of each, and how far the
+// load follows it.
+func TestProspectOfReadingsBehind(t *testing.T) {
+	redundancies, sensitivities, moved, fixed := 0, 0, 0, 0
+	for n := range uint64(60) {
+		s := drawn(17, n)
+		all, scale := further(s)
+		for i := range all {
+			r := all[i]
+			p := s.Prospect(&r, &scale)
+			then, err := s.WithReading(&r, &scale)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if p.fit == nil || p.Refines || len(then.Ties) > 0 || reweighted(s, then) {
+				continue
+			}
+			name := fmt.Sprintf("job %d, %s %s", n, r.Setup, OnDeck(r.Terms))
+			for k, after := range then.quantities() {
+				before := s.quantities()[k]
+				row, _, ok := p.rest(before.row)
+				if !ok || !after.Determined {
+					continue
+				}
+				d, gain := p.fit.Sensitivity(row, nil), p.gain(row)
+				for i := range s.Used {
+					redundancy, of := p.with(i, d[i], gain)
+					if got := then.Used[i].Redundancy; math.Abs(got-redundancy) > 1e-6 {
+						t.Errorf("%s: reading %d has redundancy %g, and %g was said", name, i, got, redundancy)
+					}
+					if got := then.sensitivity(after.Quantity)[i]; math.Abs(got-of) > 1e-6 {
+						t.Errorf("%s: %s follows reading %d by %g, and %g was said", name, after.Name, i, got, of)
+					}
+					if math.Abs(redundancy-s.Used[i].Redundancy) > 0.01 {
+						redundancies++
+					}
+					if before.Determined && math.Abs(of-d[i]) > 0.01 {
+						sensitivities++
+					}
+				}
+				if p.moves != nil {
+					moved++
+				} else {
+					fixed++
+				}
+			}
+		}
+	}
+	if redundancies < 1000 || sensitivities < 1000 || moved < 1000 || fixed < 300 {
+		t.Errorf("%d redundancies and %d sensitivities change, of %d loads; %d are first determined (want 1000, 1000, 1000, 300)", redundancies, sensitivities, moved, fixed)
+	}
+}
+
+// reweighted says whether a reading has another u in a solution than in one before.
+func reweighted(before, after *Solution) bool {
+	for i := range before.Used {
+		if before.Used[i].U != after.Used[i].U {
+			return true
+		}
+	}
+	return false
+}
+
 // The first reading of one axle of several separates loads of which nothing can be said
 // beforehand; of the only axle of a group, or of a side, nothing at all can.
 func TestProspectOfOneAxle(t *testing.T) {
