@@ -20,12 +20,18 @@ type existing struct {
 	signed bool           // a signature is on it, sound or not
 }
 
+// signatureMarks are in every signed summary; one that is damaged still has one of them.
+var signatureMarks = []string{"/ByteRange", "/ETSI.CAdES.detached"}
+
 func existingOf(pdf []byte) existing {
-	s := existing{pdf: pdf, signed: bytes.Contains(pdf, []byte("/ByteRange"))}
+	s := existing{pdf: pdf}
+	for _, mark := range signatureMarks {
+		s.signed = s.signed || bytes.Contains(pdf, []byte(mark))
+	}
 	if examined, err := signoff.Examine(pdf, nil); err == nil {
 		s.intact = examined.Sound
-		if examined.Document != nil { // it can be read, so what its bytes look like does not count
-			s.signed = examined.Document.Signed
+		if examined.Document != nil && !examined.Document.Signed { // it can be read, and nothing follows it: it was typed
+			s.signed = false
 		}
 	}
 	s.line, s.record = recordIn(pdf)

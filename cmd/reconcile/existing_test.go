@@ -48,3 +48,27 @@ func TestTypedMarks(t *testing.T) {
 		t.Errorf("signed and damaged, it is signed %v, intact %v", s.signed, s.intact)
 	}
 }
+
+// TestAddedBytes: what a mail program or an editor adds to a summary makes it no
+// signed one: it is not intact, and made again where that is asked for.
+func TestAddedBytes(t *testing.T) {
+	dir := t.TempDir()
+	job, path := filepath.Join(dir, "job"), filepath.Join(dir, "summary.pdf")
+	if err := os.CopyFS(job, os.DirFS("../../testdata/tickets/planetarium")); err != nil {
+		t.Fatal(err)
+	}
+	runIn(t, dir, "summary", "job", "--out", "summary.pdf").wants(t, "summary", exitWithin, "")
+	made, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	added := string(made) + "\n"
+	for _, flag := range []string{"--resume", "--replace"} {
+		put(t, path, added)
+		runIn(t, dir, "summary", "job", "--out", "summary.pdf").wants(t, "no flag", exitCouldNot, "not an intact summary of this job")
+		runIn(t, dir, "summary", "job", "--out", "summary.pdf", flag).wants(t, flag, exitWithin, "")
+		if again, err := os.ReadFile(path); err != nil || !bytes.Equal(again, made) {
+			t.Errorf("%s: the summary is not made again (%v)", flag, err)
+		}
+	}
+}
