@@ -147,14 +147,6 @@ func newFields(t reflect.Type) []field {
 	return fields
 }
 
-// isEmpty is what omitempty leaves out: a blank string, 0, a null, an empty list.
-func isEmpty(v reflect.Value) bool {
-	if v.Kind() == reflect.Slice {
-		return v.Len() == 0
-	}
-	return v.IsZero()
-}
-
 // appendNumber writes the shortest digits that give the number back, without
 // exponent or trailing zeros; −0 is 0.
 func appendNumber(b []byte, v float64) ([]byte, error) {

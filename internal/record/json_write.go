@@ -11,7 +11,8 @@ import (
 // about the type of each value, again for every record, which takes longer than writing
 // its digits. This is sound:
 //   - The shape by which a value is read is made of that value's own type; there is no
-//     other way in than appendDocument and appendValue.
+//     other way in than appendDocument, appendValue and, of a field that was read into,
+//     isEmpty.
 //   - A place is only read as the type that is there. The header of a list is read as
 //     that of another list: all are alike.
 //   - A field is at the offset that package reflect gives. Entry i of a list is i times
@@ -65,7 +66,8 @@ func (s *shape) append(b []byte, at unsafe.Pointer) ([]byte, error) {
 	return nil, errNoJSON
 }
 
-// isEmpty is what omitempty leaves out (see isEmpty).
+// isEmpty is what omitempty leaves out: a blank string, a whole number that is 0, a null,
+// an empty list. No other field may have it, and to write or read one panics.
 func (s *shape) isEmpty(at unsafe.Pointer) bool {
 	switch {
 	case s.pointer:
@@ -77,7 +79,7 @@ func (s *shape) isEmpty(at unsafe.Pointer) bool {
 	case s.kind == anInt:
 		return *(*int)(at) == 0
 	}
-	return false
+	panic("record: omitempty of a field that is never left out")
 }
 
 // appendObject writes a comma before each key, and then the brace over the first.

@@ -27,6 +27,45 @@ func TestTheWriterAgreesWithAPlainWalk(t *testing.T) {
 	}
 }
 
+// A document type whose field would be left out by a rule that it does not have is not
+// written at all, whatever it holds.
+func TestOnlyWhatCanBeEmptyIsLeftOut(t *testing.T) {
+	for _, v := range []any{
+		struct {
+			B bool `json:"b,omitempty"`
+		}{true},
+		struct {
+			V float64 `json:"v,omitempty"`
+		}{1},
+		struct {
+			Q quantity `json:"q,omitempty"`
+		}{quantity{Unit: inKg}},
+		struct {
+			Q quantities `json:"q,omitempty"`
+		}{},
+		struct {
+			K checkKey `json:"k,omitempty"`
+		}{},
+		struct {
+			N [2]int `json:"n,omitempty"`
+		}{},
+	} {
+		func() {
+			defer func() {
+				if recover() == nil {
+					t.Errorf("%T was written", v)
+				}
+			}()
+			appendValue(nil, reflect.ValueOf(v))
+		}()
+	}
+	kg := 0.0
+	b, err := appendValue(nil, reflect.ValueOf(Args{Kg: &kg, Lines: []int{}, Names: []string{""}}))
+	if want := `{"kg":0,"names":[""]}`; string(b) != want || err != nil {
+		t.Errorf("%s, %v (want %s)", b, err, want)
+	}
+}
+
 // comparePlain compares the line of a random document, and is 1 where it has none.
 func comparePlain[T Record | Plan | Visit | Estimate](t *testing.T, g generator) int {
 	t.Helper()

@@ -164,7 +164,7 @@ func (p *parser) object(v reflect.Value) error {
 		if err := p.value(x); err != nil {
 			return under(f.key, err)
 		}
-		if f.omitEmpty && isEmpty(x) {
+		if f.omitEmpty && f.value.isEmpty(x.Addr().UnsafePointer()) {
 			return under(f.key, errors.New("is empty (want it left out)"))
 		}
 	}
