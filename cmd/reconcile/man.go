@@ -48,8 +48,8 @@ func manPage(w io.Writer) {
 	}
 	page.head("DESCRIPTION")
 	page.text("Reads weighbridge tickets, typed into CSV forms, solves for the coupling download and the load on every " +
-		"axle with their uncertainties, says whether the readings agree, compares each load with its rating, asks about what is " +
-		"hardly right, says what to weigh or move next, and writes a PDF summary, signed if asked, that others can check years later.")
+		"axle with their uncertainties, says whether the readings agree, compares each load with its rating, asks about figures " +
+		"that look wrong, says what to weigh or move next, and writes a PDF summary, signed if asked, that others can check years later.")
 	page.head("VERBS")
 	for _, v := range verbs() {
 		page.verb(v)
@@ -80,8 +80,8 @@ var manForms = [][2]string{
 	{"places.csv", "one place where a load can ride"},
 	{"issuer.csv", "the letterhead, with next_number"},
 	{"summary.pdf", "what summary writes; with a column job in the forms, one PDF per job"},
-	{"jobs.csv", "the table of the last run, one line per job; a stopped job is refused there"},
-	{"register.csv", "what was issued, that is signed or numbered: one line each, never rewritten, each with the SHA-256 of the line before it"},
+	{"jobs.csv", "the table of the last run, one line per job; a job that was stopped has the verdict refused"},
+	{"register.csv", "what was issued, that is signed or numbered: one line each, which is never changed and has the SHA-256 of the line before it"},
 	{".lock", "locked while a run writes into its folder"},
 }
 
@@ -142,9 +142,10 @@ func (m *manWriter) verb(v verb) {
 	m.line(".B " + roff(v.example))
 }
 
-// roff keeps text from being taken for a request.
+// roff keeps text from being taken for a request, and a quote from being taken
+// for the mark around an argument of one.
 func roff(s string) string {
-	s = strings.NewReplacer(`\`, `\e`, "-", `\-`).Replace(s)
+	s = strings.NewReplacer(`\`, `\e`, "-", `\-`, `"`, `\(dq`).Replace(s)
 	if strings.HasPrefix(s, ".") || strings.HasPrefix(s, "'") {
 		s = `\&` + s
 	}

@@ -42,7 +42,7 @@ func TestManPage(t *testing.T) {
 		t.Fatal(err)
 	}
 	plain := overstruck.ReplaceAllString(string(text), "")
-	wanted := []string{"tickets.csv", "issuer.csv", "EXIT STATUS", passwordVariable}
+	wanted := []string{"tickets.csv", "issuer.csv", "EXIT STATUS", passwordVariable, `--name "Copper Lane grain depot"`}
 	for _, v := range verbs() {
 		wanted = append(wanted, "reconcile "+v.name)
 		for _, f := range flagsOf(v) {
