@@ -33,7 +33,7 @@ func TestTypedMarks(t *testing.T) {
 	if s := existingOf(pdf); s.signed || !s.intact {
 		t.Errorf("not signed, it is signed %v, intact %v", s.signed, s.intact)
 	}
-	runIn(t, dir, "plan", "job", "--out", "summary.pdf").wants(t, "plan", exitCouldNot, "no weighing sheet of ours")
+	runIn(t, dir, "plan", "job", "--out", "summary.pdf").wants(t, "plan", exitCouldNot, "is not a weighing sheet of this program")
 	mustQuickKey(t, filepath.Join(dir, "yard.p12"), "Yard")
 	runIn(t, dir, "sign", "summary.pdf", "--sign", "yard.p12").wants(t, "sign", exitWithin, "")
 	signed, err := os.ReadFile(path)

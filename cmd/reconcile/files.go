@@ -69,7 +69,7 @@ func formsIn(dir string) ([]formFile, error) {
 		case here != "":
 			found = append(found, formFile{name, filepath.Join(dir, here)})
 		case misnamed != "":
-			return nil, fmt.Errorf("folder %q: %q is not read (want it saved as %q, or out of the folder)", dir, misnamed, name)
+			return nil, fmt.Errorf("folder %q: %q is not read (want it saved as %q, or moved out of the folder)", dir, misnamed, name)
 		}
 	}
 	return found, nil

@@ -60,7 +60,7 @@ func runKey(args []string, f *pflag.FlagSet, s streams) int {
 		return s.refuse(err.Error())
 	}
 	fmt.Fprintf(s.out, "%s: the key of %q; keep it and its password to yourself\n%s: the certificate to hand out\n", shown(p12), name, shown(pem))
-	fmt.Fprintln(s.out, "the key is self-made: the name is only what was typed; who is to trust it must have the certificate from your own hand")
+	fmt.Fprintln(s.out, "the key is self-made: the name is only what you typed; anyone who is to trust it must get the certificate from you in person")
 	return exitWithin
 }
 

@@ -156,7 +156,7 @@ func writeSheet(path string, pdf []byte) error {
 	case bytes.Equal(old, pdf):
 		return nil
 	case !isSheet(old):
-		return fmt.Errorf("%q is there and no weighing sheet of ours (want another --out)", path)
+		return fmt.Errorf("%q is there and is not a weighing sheet of this program (want another --out)", path)
 	}
 	return writeWhole(path, pdf, 0o666)
 }

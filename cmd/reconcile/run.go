@@ -157,7 +157,7 @@ func printUsage(w io.Writer) {
 	for _, v := range verbs() {
 		fmt.Fprintf(w, "  %-11s %s\n", v.name, v.short)
 	}
-	fmt.Fprint(w, "\nreconcile VERB --help says more of each; reconcile --version gives the version.\n")
+	fmt.Fprint(w, "\nreconcile VERB --help says more about each; reconcile --version gives the version.\n")
 }
 
 func (v verb) help(w io.Writer, flags *pflag.FlagSet) {

@@ -164,7 +164,7 @@ func (run *summaries) checkFlags(f *pflag.FlagSet) error {
 	case run.output.none && (f.Changed("sign") || run.output.resume || run.output.replace || f.Changed("because") || run.even):
 		return errors.New("--json without --out writes no file (--sign, --resume, --replace, --because and --even-in-conflict need one)")
 	case run.output.file == "" && strings.EqualFold(filepath.Ext(run.output.out), ".pdf"):
-		return fmt.Errorf("--out %q is no name of a summary (want one that ends in .pdf)", run.output.out)
+		return fmt.Errorf("--out %q is not the name of a summary (want one that ends in .pdf)", run.output.out)
 	case run.even && !f.Changed("sign"):
 		return errors.New("--even-in-conflict goes with --sign")
 	case f.Changed("because") && !oneLine(run.because):

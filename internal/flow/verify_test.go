@@ -207,7 +207,7 @@ func TestVerifyForgedForms(t *testing.T) {
 		}},
 		{"a plate in the form", "310", func(f *forged) { f.replace(t, "ratings.csv", ",310,", ",311,") }},
 		{"a form with a fault", "have faults", func(f *forged) { f.replace(t, "tickets.csv", "1240", "1,2,4,0") }},
-		{"a form not named", "attached and not named", func(f *forged) { f.record.Inputs = f.record.Inputs[:len(f.record.Inputs)-1] }},
+		{"a form not named", "attached but not named", func(f *forged) { f.record.Inputs = f.record.Inputs[:len(f.record.Inputs)-1] }},
 		{"a form not attached", "not attached", func(f *forged) { f.files = f.files[:len(f.files)-1] }},
 		{"a form taken out", "does not follow", func(f *forged) {
 			f.files, f.record.Inputs = f.files[:len(f.files)-1], f.record.Inputs[:len(f.record.Inputs)-1]
@@ -221,8 +221,8 @@ func TestVerifyForgedForms(t *testing.T) {
 			f.files[0], f.files[1] = f.files[1], f.files[0]
 			f.record.Inputs[0], f.record.Inputs[1] = f.record.Inputs[1], f.record.Inputs[0]
 		}},
-		{"another job", "do not hold job", func(f *forged) { f.record.Job = "other" }},
-		{"a file more", "attached and not named", func(f *forged) { f.files = append(f.files, record.File{Name: "x.txt", Bytes: []byte("x")}) }},
+		{"another job", "are not those of job", func(f *forged) { f.record.Job = "other" }},
+		{"a file more", "attached but not named", func(f *forged) { f.files = append(f.files, record.File{Name: "x.txt", Bytes: []byte("x")}) }},
 		{"a file more, named", "inputs[4]", func(f *forged) {
 			f.attach("x.txt", []byte("x"))
 		}},
@@ -232,7 +232,7 @@ func TestVerifyForgedForms(t *testing.T) {
 		{"a region that there is not", "options.region", func(f *forged) { f.record.Options.Region = "xx" }},
 		{"a set that there is not", "have faults", func(f *forged) { f.record.Options.Set = "x" }},
 		{"a day that there is not", "options.issued", func(f *forged) { f.record.Options.Issued = "2026-02-30" }},
-		{"a number that no form gives", "can have given", func(f *forged) { f.record.Issuer.Number = "1" }},
+		{"a number that no form gives", "cannot come from the attached issuer.csv", func(f *forged) { f.record.Issuer.Number = "1" }},
 		{"an earlier record that is not there", "not attached", func(f *forged) { f.record.Options.After = strings.Repeat("0", 64) }},
 		{"an amendment without a reason", "replaces.because", func(f *forged) {
 			f.record.Replaces = &record.Replaces{Number: "1", RecordSHA256: strings.Repeat("0", 64)}
@@ -241,7 +241,7 @@ func TestVerifyForgedForms(t *testing.T) {
 			f.record.Replaces = &record.Replaces{Number: "1", RecordSHA256: strings.Repeat("0", 64), Because: "x"}
 		}},
 		{"an amendment of nothing", "replaces.record_sha256", func(f *forged) { f.record.Replaces = &record.Replaces{Because: "x"} }},
-		{"signed by somebody", "whose signature is not the first", func(f *forged) {
+		{"signed by somebody", "but the first signature is somebody else's", func(f *forged) {
 			f.record.Options.Issued = "2026-03-14"
 			f.record.Options.SignedBy = &record.Signer{Name: "Copper Lane", Fingerprint: yard().Fingerprint}
 		}},

@@ -117,7 +117,7 @@ func TestFileThatIsNoPicture(t *testing.T) {
 		act(pg, [3]string{"add-slip"})
 		pg.Do([]Event{{Do: "photo", At: "tickets.csv|0|copy", Files: []record.File{{Name: "scan.pdf", Bytes: []byte(begin)}}}})
 		html := pg.drawSlipHead(0, pg.slips()[0])
-		if got := strings.Contains(html, "<img"); got != picture || strings.Contains(html, "is no picture") == picture {
+		if got := strings.Contains(html, "<img"); got != picture || strings.Contains(html, "is not a picture") == picture {
 			t.Errorf("%q: a picture %v (want %v): %s", begin, got, picture, html)
 		}
 		if name := pg.forms.cell(ticketsForm, 0, "copy"); len(pg.forms.copies[name]) == 0 {

@@ -30,7 +30,7 @@ func Brief(w io.Writer, say *words.Words, called string) error {
 // gravest is the order of the closing table.
 var gravest = []string{"refused", "conflict", "over", "unsettled", "incomplete", "unconfirmed", "within"}
 
-// Closing writes a table with one line a job, the gravest first and otherwise
+// Closing writes a table with one line per job, the gravest first and otherwise
 // in the order given. What does not fit into the line is cut.
 func Closing(w io.Writer, all []Row) error {
 	sorted := slices.Clone(all)

@@ -62,7 +62,7 @@ what to do, the greatest effect first:
   1. move projector (74 kg) from nose locker to over the axles: takes 79 kg off
      the rear axle and 56 kg off the coupling
 
-deciding loads before and, recalculated, after, in kg, ± U:
+deciding loads before and after (recalculated), in kg, ± U:
 rating       on    state    limit        before         after  verdict
 axle rating  rear  coupled  1,920    1,979 ± 31    1,876 ± 31  over, then within
 D-value, kN                  16.5  12.80 ± 0.10  12.70 ± 0.10  within

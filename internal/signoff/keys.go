@@ -60,7 +60,7 @@ type keyFiles struct {
 // All secrets come from random: in use, crypto/rand.Reader.
 func NewKey(name string, now time.Time, password string, random io.Reader) (*keyFiles, error) {
 	if n := utf8.RuneCountInString(name); n == 0 || n > maxNameLength || strings.ContainsFunc(name, unprintable) {
-		return nil, fmt.Errorf("%q is no name for a key (1 to %d printable characters)", name, maxNameLength)
+		return nil, fmt.Errorf("%q cannot be the name of a key (1 to %d printable characters)", name, maxNameLength)
 	}
 	if password == "" {
 		return nil, errNoPassword
@@ -180,7 +180,7 @@ func LoadSigningKey(p12 []byte, password string) (*SigningKey, error) {
 	}
 	k, ok := key.(crypto.Signer)
 	if !ok {
-		return nil, errors.New("a kind of key that cannot sign (RSA or ECDSA)")
+		return nil, errors.New("this kind of key cannot sign (want RSA or ECDSA)")
 	}
 	all := append([]*x509.Certificate{first}, rest...)
 	for _, c := range all {
@@ -215,7 +215,7 @@ func usable(c *x509.Certificate) error {
 	}
 	switch {
 	case !supported(c):
-		return errors.New("a kind of key that this program does not sign with (RSA or ECDSA)")
+		return errors.New("this program does not sign with this kind of key (want RSA or ECDSA)")
 	case weak(c):
 		return errors.New("an ECDSA key below P-256 (P-256, P-384 or P-521)")
 	case !forSigning(c):

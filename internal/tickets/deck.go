@@ -60,7 +60,7 @@ func parseTerm(text string) (deckTerm, *complaint) {
 }
 
 // printedWords are what weighbridges print next to a figure, and the term for it
-// (common practice, no source). They are hints: what stood on the deck is said
+// (common practice, no source). They are hints: what was on the deck is said
 // by the one who was there.
 var printedWords = map[string]string{
 	"steer": "front", "axle1": "front", "axle 1": "front", "1": "front",
@@ -152,10 +152,10 @@ var (
 	coupledGroups = []Group{Front, Rear, Trailer}
 )
 
-// mostTerms is the most terms that a text can be spelt out as.
+// mostTerms is the most terms that a text can be written in full as.
 func mostTerms(text string) int { return (1 + strings.Count(text, "+")) * len(coupledGroups) }
 
-// parseDeck reads terms joined by + and adds them, spelt out for a setup, to a list
+// parseDeck reads terms joined by + and adds them, written in full for a setup, to a list
 // of none. A blank setup, itself a fault, checks the terms alone.
 func parseDeck(terms []Term, text string, setup Setup, kind string, axles axleCounts) ([]Term, []complaint) {
 	var bad []complaint
@@ -170,7 +170,7 @@ func parseDeck(terms []Term, text string, setup Setup, kind string, axles axleCo
 			c = t.outside(setup)
 		}
 		if c == nil && kind == Drawbar && (t.word == "nose" || t.word == "coupling") {
-			c = &complaint{fmt.Sprintf("%s is no position of a drawbar trailer, which carries its mass on its axles", quote(t.text)), "trailer, trailer.1 and the like, or all", ""}
+			c = &complaint{fmt.Sprintf("%s is not a position of a drawbar trailer, which carries its mass on its axles", quote(t.text)), "trailer, trailer.1 and the like, or all", ""}
 		}
 		if c == nil {
 			c = t.beyond(axles)

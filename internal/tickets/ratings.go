@@ -45,7 +45,7 @@ func (j *jobReader) readRatings(shared *sharedLines) {
 		j.mixRatings(shared.ratings)
 	}
 	if len(j.ratings) > mostRatings {
-		j.refuse(j.ratings[mostRatings].row.Rating, fmt.Sprintf("the job has more than %d ratings", mostRatings), fmt.Sprintf("at most %d lines a job", mostRatings), "")
+		j.refuse(j.ratings[mostRatings].row.Rating, fmt.Sprintf("the job has more than %d ratings", mostRatings), fmt.Sprintf("at most %d lines per job", mostRatings), "")
 		j.ratings, j.job.Ratings = j.ratings[:mostRatings], j.job.Ratings[:mostRatings]
 	}
 	for i := range j.ratings {
@@ -150,7 +150,7 @@ func (r rowReader) ratingSupport(e *ratingEntry) {
 	case t.word == "vehicle" || t.word == "all":
 		c.refuse(c.shown()+" is more than one axle or group", wanted, "write a line for each")
 	case t.word == "nose" || t.word == "coupling":
-		c.refuse(c.shown()+" is no axle", wanted, "")
+		c.refuse(c.shown()+" is not an axle", wanted, "")
 	case t.side != "" && !e.rule.sides:
 		c.refuse(c.shown()+" is one side of an axle", wanted, "leave out ."+string(t.side))
 	default:
@@ -274,14 +274,14 @@ func (r rowReader) indexValue(e *ratingEntry) {
 	wanted := fmt.Sprintf("a load index from 0 to %d, like 121 or 121/118, or a mass with its unit", mostLoadIndex)
 	m := loadIndex().FindStringSubmatch(c.text())
 	if m == nil {
-		c.refuse(c.shown()+" is no load index", wanted, "for a mass fill in unit")
+		c.refuse(c.shown()+" is not a load index", wanted, "for a mass fill in unit")
 		return
 	}
 	single, _ := strconv.Atoi(m[1])
 	dual, _ := strconv.Atoi(m[3])
 	switch {
 	case single > mostLoadIndex || dual > mostLoadIndex:
-		c.refuse(c.shown()+" is no load index", wanted, "for a mass fill in unit")
+		c.refuse(c.shown()+" is not a load index", wanted, "for a mass fill in unit")
 	case m[3] != "" && dual > single:
 		c.refuse(c.shown()+" has the larger index for dual tyres", wanted, "the index for single tyres comes first")
 	default:
@@ -332,7 +332,7 @@ func (j *jobReader) fitKind(e *ratingEntry) {
 	case kind == Drawbar && strings.HasPrefix(e.Word, "download"):
 		j.refuse(e.row.Rating, e.row.Rating.shown()+" does not go with trailer_kind drawbar", "a rating of a trailer that carries no download", "a drawbar trailer puts no download on the coupling")
 	case kind != centreAxle && e.Word == "d_value":
-		j.refuse(e.row.Rating, fmt.Sprintf("%s does not go with trailer_kind %s", e.row.Rating.shown(), kind), "a D-value with a centre-axle trailer only", "the formula of a D-value is another for this kind of trailer")
+		j.refuse(e.row.Rating, fmt.Sprintf("%s does not go with trailer_kind %s", e.row.Rating.shown(), kind), "a D-value with a centre-axle trailer only", "a D-value is calculated differently for this kind of trailer")
 	}
 }
 

@@ -23,7 +23,7 @@ func (w *Words) agreementText() string {
 	case "strained":
 		return "the readings agree poorly; " + w.strainText() + w.zeroUnseen()
 	case "untested":
-		return "the readings are untested: nothing cross-checks them, a mistake in one would not show"
+		return "the readings are untested: nothing cross-checks them, so a mistake in one would not show"
 	case "conflict":
 		if len(w.r.Ties) > 0 && w.r.Fit.WithoutTies.DOF == 0 {
 			return "the readings and the lengths disagree: nothing else cross-checks the readings"
@@ -64,7 +64,7 @@ func (w *Words) strainText() string {
 }
 
 // oddsText says the probability that a check's limit is not kept (JCGM 106):
-// "about 3 in 10 that it is over"; blank where there is none.
+// "about 3 chances in 10 that it is over"; blank where there is none.
 func oddsText(c record.Check) string {
 	switch {
 	case c.POver == nil:
@@ -75,23 +75,27 @@ func oddsText(c record.Check) string {
 	return odds(*c.POver) + " that it is over"
 }
 
-// odds says a probability as people say it: "about 3 in 10".
+// odds says a probability as people say it: "about 3 chances in 10".
 func odds(p float64) string {
 	switch {
 	case p < 0.01:
-		return "less than 1 in 100"
+		return "less than 1 chance in 100"
 	case p < 0.035:
-		return "about 1 in 40"
+		return "about 1 chance in 40"
 	case p < 0.075:
-		return "about 1 in 20"
+		return "about 1 chance in 20"
 	case p <= 0.925:
-		return "about " + fixed(float64(10*min(max(p, 0.1), 0.9)), 0) + " in 10"
+		tenths := fixed(float64(10*min(max(p, 0.1), 0.9)), 0)
+		if tenths == "1" {
+			return "about 1 chance in 10"
+		}
+		return "about " + tenths + " chances in 10"
 	case p <= 0.965:
-		return "about 19 in 20"
+		return "about 19 chances in 20"
 	case p <= 0.99:
-		return "about 39 in 40"
+		return "about 39 chances in 40"
 	}
-	return "more than 99 in 100"
+	return "more than 99 chances in 100"
 }
 
 // fitTexts say the fit in figures, with and without the moment ties.

@@ -23,7 +23,7 @@ func (w *Words) cannotBe(i int) string {
 	}
 	at := w.formLine(c.File, c.Line)
 	text := "ticket " + a.Ticket + " does not add up: " + typed(a.Typed, w.unitAt(c.Line)) + " on " + at +
-		" is entered as calculated, and is no sum or difference of the ticket's other figures"
+		" is entered as calculated, but is not a sum or difference of the ticket's other figures"
 	if len(a.Figures) == 0 {
 		return text
 	}

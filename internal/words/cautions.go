@@ -121,7 +121,7 @@ var guideCautionWords = map[string]string{
 	"trailer_brakes":    "the trailer is heavier, or has more axles, than its brakes are for",
 	"towing_default":    "no towing rating is given, and the trailer is above the regional default",
 	"unbraked_share":    "the trailer is heavy for one without brakes",
-	"minimum_download":  "the [download] is below the least that is asked for on the road",
+	"minimum_download":  "the [download] is below the minimum required on the road",
 	"tyres_together":    "the tyres together carry less than the rating of their axle",
 }
 
@@ -206,7 +206,7 @@ func (w *Words) raisedAlone(c record.Note) string {
 	if c.Set != "" {
 		by = "set " + c.Set + " raises the "
 	}
-	return by + w.ratingNoun(c.Rating, c.On) + " and leaves the " + listed(w.ratingNouns(c.Ratings)) + ": the higher rating is worth no more than these allow"
+	return by + w.ratingNoun(c.Rating, c.On) + " and leaves the " + listed(w.ratingNouns(c.Ratings)) + " unchanged: the higher rating is worth no more than these allow"
 }
 
 // tyreCaution is what could make the limit of a tyre too high.

@@ -334,10 +334,10 @@ func (w *estimates) changes(i int) []string {
 		}
 	}
 	if len(lifts) > 0 {
-		all = append(all, "it would bring likely within: "+strings.Join(lifts, "; "))
+		all = append(all, "these ratings would bring likely within: "+strings.Join(lifts, "; "))
 	}
 	if len(leaves) > 0 {
-		all = append(all, "it would leave: "+strings.Join(leaves, "; "))
+		all = append(all, "these ratings would leave: "+strings.Join(leaves, "; "))
 	}
 	return append(all, w.boundOrder())
 }

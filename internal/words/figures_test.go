@@ -66,12 +66,12 @@ func TestOdds(t *testing.T) {
 		p    float64
 		want string
 	}{
-		{0.004, "less than 1 in 100 that it is over"}, {0.025, "about 1 in 40 that it is over"}, {0.05, "about 1 in 20 that it is over"}, {0.31, "about 3 in 10 that it is over"},
-		{0.08, "about 1 in 10 that it is over"}, {0.92, "about 9 in 10 that it is over"}, {0.95, "about 19 in 20 that it is over"}, {0.98, "about 39 in 40 that it is over"}, {0.999, "more than 99 in 100 that it is over"},
+		{0.004, "less than 1 chance in 100 that it is over"}, {0.025, "about 1 chance in 40 that it is over"}, {0.05, "about 1 chance in 20 that it is over"}, {0.31, "about 3 chances in 10 that it is over"},
+		{0.08, "about 1 chance in 10 that it is over"}, {0.92, "about 9 chances in 10 that it is over"}, {0.95, "about 19 chances in 20 that it is over"}, {0.98, "about 39 chances in 40 that it is over"}, {0.999, "more than 99 chances in 100 that it is over"},
 	} {
 		want(t, "odds", say(oddsText(record.Check{POver: &c.p})), c.want)
 	}
-	want(t, "least", say(oddsText(record.Check{Rating: "download_min", POver: ptr(0.31)})), "about 3 in 10 that it is too little")
+	want(t, "least", say(oddsText(record.Check{Rating: "download_min", POver: ptr(0.31)})), "about 3 chances in 10 that it is too little")
 	if oddsText(record.Check{}) != "" {
 		t.Error("odds of nothing")
 	}
@@ -94,7 +94,7 @@ func TestAgreement(t *testing.T) {
 		want      string
 	}{
 		{"agree", false, 1, 0.5, "the readings agree"},
-		{"untested", false, 0, 0, "the readings are untested: nothing cross-checks them, a mistake in one would not show"},
+		{"untested", false, 0, 0, "the readings are untested: nothing cross-checks them, so a mistake in one would not show"},
 		{"conflict", false, 1, 0.0001, "the readings contradict each other; no set of loads fits them all"},
 		{"conflict", true, 0, 0, "the readings and the lengths disagree: nothing else cross-checks the readings"},
 		{"conflict", true, 1, 0.04, "the readings contradict each other; no set of loads fits them all"},

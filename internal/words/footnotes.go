@@ -17,11 +17,11 @@ var footnoteWords = map[string]struct{ Head, Tail, Form string }{
 	"travels_assumed":      {"how the outfit travels is not stated", ", so the hitch is assumed to be tensioned, as it was weighed", "outfit.csv"},
 	"no_hitch_stated":      {"no load-distribution hitch stated", ", so the outfit is assumed to travel without one", "outfit.csv"},
 	"looks_calculated":     {"looks calculated", ": it is exactly the sum or difference of other lines of its ticket, and use says that it was weighed", "tickets.csv"},
-	"does_not_add_up":      {"entered as calculated, and does not add up; the line confirms it", "", "tickets.csv"},
+	"does_not_add_up":      {"entered as calculated, but does not add up; the line confirms it", "", "tickets.csv"},
 	"nose_off_deck":        {"[nose] off the deck", "", "tickets.csv"},
 	"below_minimum":        {"lighter than the smallest load that the scale is verified for", "; its errors there are not known", "tickets.csv"},
 	"above_max":            {"heavier than the largest load that the scale is made for", "; its errors there are not known", "tickets.csv"},
-	"not_a_multiple":       {"not a whole number of [interval]s", "; misread, or another [interval] than stated", "tickets.csv"},
+	"not_a_multiple":       {"not a whole number of [interval]s", "; it was misread, or the [interval] is not the one stated", "tickets.csv"},
 	"scale_verified_later": {"the scale was verified after this weighing", "; its state before that is not known", "tickets.csv"},
 	"rating_not_in_force":  {"certified after the last weighing", ", so not yet in force then; shown, not compared", "ratings.csv"},
 	"share_unknown":        {"how [load] spreads over the axles is estimated, with a wider uncertainty", "", "loads.csv"},
@@ -30,7 +30,7 @@ var footnoteWords = map[string]struct{ Head, Tail, Form string }{
 	"equal_share":          {"the wheels of an axle were not weighed separately", "; each [tyre] or wheel is assumed to carry an equal share, give or take 10 %, or 20 % in a group on springs", "ratings.csv"},
 	"taken_as_calculated":  {"taken as calculated, not weighed: it is exactly the sum or difference of other lines", "; if it was weighed, write yes under use", "tickets.csv"},
 	"confirmed_unasked":    {"confirmed names a question that was not asked", "", "tickets.csv"},
-	"hitch_unknown":        {"nobody knows how the hitch was", ", so it is taken as tensioned, with any tension or none", "tickets.csv"},
+	"hitch_unknown":        {"how the hitch was set is not known", ", so it is taken as tensioned, with any tension or none", "tickets.csv"},
 	"scale_assumed":        {"the scale's class or deck is not stated", ", so the usual one is assumed", "scales.csv"},
 }
 
@@ -73,7 +73,7 @@ func pageFootnote(code, head, tail string) (pageHead, pageTail string) {
 	case "looks_calculated":
 		return head, ": it is exactly the sum or difference of other lines of its slip, and you say that it was weighed by itself"
 	case "does_not_add_up":
-		return "marked as added up, and does not add up; you confirmed it", tail
+		return "marked as added up, but does not add up; you confirmed it", tail
 	case "taken_as_calculated":
 		return head, "; if it was weighed, choose " + button("weighed_by_itself") + " there"
 	case "confirmed_unasked":
@@ -141,7 +141,7 @@ func (w *Words) cures(missing []string) string {
 		text = "; " + listed(cures) + " would settle it"
 	}
 	if len(sides) > 0 {
-		text += "; left or right of the " + strings.TrimSpace(listed(sides)+" axle") + " is not known: weigh with it on board to settle that"
+		text += "; which side of the " + strings.TrimSpace(listed(sides)+" axle") + " it loads is not known: weigh with it on board to settle that"
 	}
 	return text
 }

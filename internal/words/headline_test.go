@@ -106,7 +106,7 @@ func TestWhy(t *testing.T) {
 	w.r.Verdict, c.Verdict, c.ValueKg, c.MarginKg = "over", "over", ptr(1987.0), ptr(-37.0)
 	want(t, "over", w.headline().Why, "the rear axle is over (coupled): 1,987 ± 24 kg against 1,950, 37 too much")
 	w.r.Verdict, c.Verdict, c.MarginKg, c.POver = "unsettled", "unsettled", ptr(-0.3), ptr(0.51)
-	want(t, "unsettled", w.headline().Why, "the rear axle is unsettled (coupled): 1,987 ± 24 kg against 1,950, less than 1 too much, about 5 in 10 that it is over")
+	want(t, "unsettled", w.headline().Why, "the rear axle is unsettled (coupled): 1,987 ± 24 kg against 1,950, less than 1 too much, about 5 chances in 10 that it is over")
 	w.r.Verdict, w.r.Agreement = "conflict", "conflict"
 	w.r.Do = []record.Do{do("compare", record.Args{}), do("over_anyway", record.Args{Rating: "axle", On: "rear", State: "coupled_slack"})}
 	want(t, "conflict", w.headline().Why, "the readings contradict each other; no set of loads fits them all; over under every mistake listed: axle rating, rear (coupled)")
@@ -220,7 +220,7 @@ func TestHitchRange(t *testing.T) {
 	h.LowKg, h.HighKg, h.LowBy, h.HighBy = ptr(67.4), ptr(139.2), &record.RatingKey{Rating: "axle", On: "rear"}, &record.RatingKey{Rating: "front_lift"}
 	want(t, "front", w.report().Bars.Front, "1,268 to 1,339 kg")
 	want(t, "text", w.report().Bars.Text, "the bars are right where the front axle, coupled with the hitch tensioned, shows 1,268 to 1,339 kg on a deck: 45 to 93 % of what the trailer lifts off it; "+
-		"looser is limited by the rating of the rear axle, tighter by the front axle carrying as much as uncoupled")
+		"the low end is set by the rating of the rear axle, the high end by the front axle carrying as much as uncoupled")
 	h.LowKg, h.HighKg, h.HighBy = nil, nil, &record.RatingKey{Rating: "gtm"}
 	want(t, "none", w.report().Bars.Text, "no tension of the bars keeps every limit: the rating of the rear axle and the trailer axle group (GTM) exclude each other")
 	w.r.Verdict = "conflict"

@@ -64,8 +64,8 @@ var heads = map[string]string{
 	"mistakes":        "possible single mistakes, most likely first (nothing has been changed):",
 	"checks_remark":   "Bold rows decide. Hidden mistake: by how much a mistake in one reading could shift the value without showing; any: nothing cross-checks it.",
 	"set_remark":      "A plan, not a finding: the verdict of this summary is that of the ratings in force.",
-	"readings_remark": "Reconciled: what a scale without error would have shown. Correction: reconciled less entered. Residual: what is left unexplained after the scale's own common error. Doubt: the residual in its own standard deviations; above 3.29 the reading is suspect; below it, the smallest mistake that would show; untested: nothing cross-checks it. e: [interval].",
-	"found_remark":    "U = 2u, about 95 in 100. Basis: weighed, one reading had exactly these wheels on the deck; from the lengths, not known without the moment ties; by difference, everything else.",
+	"readings_remark": "Reconciled: what a scale without error would have shown. Correction: reconciled less entered. Residual: what is left unexplained after the scale's own common error. Doubt: the residual in its own standard deviations; above 3.29 the reading is suspect; on the line under it, the smallest mistake that would show; untested: nothing cross-checks it. e: [interval].",
+	"found_remark":    "U = 2u; the true value is within ± U about 95 times in 100. Basis: weighed means that one reading had exactly these wheels on the deck; from the lengths, that it is not known without the moment ties; by difference, everything else.",
 	"attached_remark": "The forms this summary was made from are inside this file, this job's lines only, byte for byte. Line numbers are those of the form.",
 	"short_remark":    "These are the two pages of a short summary. Readings, agreement, assumptions and footnotes are in the record attached to this file.",
 }

@@ -50,7 +50,7 @@ func (w *Words) barsText() string {
 	if share := w.hitchShare(); share != "" {
 		text += ": " + share + " % of what the trailer lifts off it"
 	}
-	return text + "; looser is limited by " + w.endNoun(h.LowBy) + ", tighter by " + w.endNoun(h.HighBy)
+	return text + "; the low end is set by " + w.endNoun(h.LowBy) + ", the high end by " + w.endNoun(h.HighBy)
 }
 
 // barsFront is what the front axle must show; the lower end is rounded up, the

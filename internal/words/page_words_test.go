@@ -155,9 +155,9 @@ func TestNotes(t *testing.T) {
 func TestRaisedAlone(t *testing.T) {
 	w := Of(base(au))
 	a := record.Args{Rating: "gvm", Set: "springs", Ratings: []record.RatingKey{{Rating: "axle", On: "rear"}, {Rating: "gcm"}}}
-	want(t, "set", w.saidCaution(record.Note{Code: "raised_alone", Args: a}), "set springs raises the GVM and leaves the rear axle rating and GCM: the higher rating is worth no more than these allow")
+	want(t, "set", w.saidCaution(record.Note{Code: "raised_alone", Args: a}), "set springs raises the GVM and leaves the rear axle rating and GCM unchanged: the higher rating is worth no more than these allow")
 	a.Set = ""
-	want(t, "certificate", w.saidCaution(record.Note{Code: "raised_alone", Args: a}), "a certificate raises the GVM and leaves the rear axle rating and GCM: the higher rating is worth no more than these allow")
+	want(t, "certificate", w.saidCaution(record.Note{Code: "raised_alone", Args: a}), "a certificate raises the GVM and leaves the rear axle rating and GCM unchanged: the higher rating is worth no more than these allow")
 }
 
 func TestGuides(t *testing.T) {

@@ -115,7 +115,7 @@ func (w *Words) planTable(p *record.Plan) string {
 	case p.Facts.Why == "conflict":
 		return "Provisional (the readings contradict each other), " + w.Unit + ":"
 	case len(p.Moves) > 0:
-		return "deciding loads before and, recalculated, after, in " + w.Unit + ", ± U:"
+		return "deciding loads before and after (recalculated), in " + w.Unit + ", ± U:"
 	}
 	return "deciding loads in " + w.Unit + ", true within ± U about 95 times in 100:"
 }
@@ -283,7 +283,7 @@ func (w *Words) planSummary(p *record.Plan) string {
 // standoff says which limits cannot be met together, and by how much.
 func (w *Words) standoff(p *record.Plan) string {
 	if p.Facts.Offered == 0 {
-		return "no load " + w.reader("of the form", "that is listed") + " may move or be left behind; " + w.remains(p)
+		return "no load " + w.reader("in the form", "that is listed") + " may move or be left behind; " + w.remains(p)
 	}
 	var nouns []string
 	for _, b := range p.Facts.Against {

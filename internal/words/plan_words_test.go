@@ -96,7 +96,7 @@ func TestEveryOutcomeOfAPlan(t *testing.T) {
 		{"trip not known", facts{Why: "trip_not_known"}, record.Plan{}, "where a load with least or most rides is not known, so no plan can be checked over the trip"},
 		{"nothing decides", facts{Why: "nothing_decides"}, record.Plan{}, "no rating is given that decides"},
 		{"not weighed", facts{Why: "not_weighed", ToWeigh: []string{"atm", "download_max"}}, record.Plan{}, "the trailer and the towball download decide and were not weighed, so no plan can be checked against them"},
-		{"nothing may move", facts{Why: "cannot_hold"}, record.Plan{Blocking: pair[1:]}, "no load of the form may move or be left behind; even the best plan exceeds, including ± U: the rear axle by 13 kg"},
+		{"nothing may move", facts{Why: "cannot_hold"}, record.Plan{Blocking: pair[1:]}, "no load in the form may move or be left behind; even the best plan exceeds, including ± U: the rear axle by 13 kg"},
 		{"alone", facts{Why: "cannot_hold", Offered: 1, Against: pair[1:]}, record.Plan{Blocking: pair[1:]}, "nothing you may move or leave behind brings the rear axle within its limit"},
 		{"not opposed", facts{Why: "cannot_hold", Offered: 1, Against: pair}, record.Plan{Blocking: pair}, "the front axle and the rear axle conflict: no permitted move lowers both enough"},
 		{"opposed", facts{Why: "cannot_hold", Offered: 1, Opposed: true, Against: pair}, record.Plan{Blocking: pair}, "no permitted move satisfies both"},
@@ -183,6 +183,6 @@ func TestSets(t *testing.T) {
 	if len(sets) != 1 || sets[0].Name != "springs" {
 		t.Fatalf("%+v", sets)
 	}
-	want(t, "set", strings.Join(sets[0].Effects, "|"), "it would bring within the limit: axle rating, rear (coupled)|it would leave: GVM (coupled) (unsettled)|"+
+	want(t, "set", strings.Join(sets[0].Effects, "|"), "these ratings would bring within the limit: axle rating, rear (coupled)|these ratings would leave: GVM (coupled) (unsettled)|"+
 		"a rating is worth no more than those below it: tyres, wheels and springs, then the axle, then the GVM, then the GCM")
 }

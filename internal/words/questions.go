@@ -10,7 +10,7 @@ var questionWords = map[string]string{
 	"not_a_multiple":     "is the figure right, or the [interval]?",
 	"left_out_disagrees": "why is this reading left out?",
 	"with_everywhere":    "does this load really not travel?",
-	"bars_unknown":       "how were the bars of the hitch?",
+	"bars_unknown":       "how were the bars of the hitch set?",
 	"bars_not_stated":    "is there a load-distribution hitch?",
 	"rating_small":       "is the unit right?",
 	"axles_below_gvm":    "are the ratings of both axles right?", "axles_far_above_gvm": "are the ratings of both axles right?",
@@ -83,13 +83,13 @@ func (w *Words) readingQuestion(q record.Question, a *record.Args) string {
 	case "not_a_multiple":
 		return typed(a.Typed, w.unitAt(q.Line)) + " is not a whole number of the " + w.interval() + " of " + typed(a.Other, w.unitAt(q.Line)) + ": which of the two is right?"
 	case "left_out_disagrees":
-		return "this reading of " + typed(a.Typed, w.unitAt(q.Line)) + " is left out, and the others say that it should have shown " + w.value(a.Kg, a.UKg) + ": is it right to leave it out?"
+		return "this reading of " + typed(a.Typed, w.unitAt(q.Line)) + " is left out; by the others it should have shown " + w.value(a.Kg, a.UKg) + ": is it right to leave it out?"
 	case "with_everywhere":
 		return a.Name + w.reader(" is named under with in every reading, as something that does not travel", " is on board in every line as something that does not travel") + ": does it really not travel?"
 	case "bars_unknown":
-		return "nobody knows how the bars of the hitch were, so they are taken as tensioned, any tension or none: can it be found out?"
+		return "how the bars of the hitch were set is not known, so they are taken as tensioned, with any tension or none: can you find out?"
 	case "bars_not_stated":
-		return "a trailer this heavy often has a load-distribution hitch, and none is stated: is there one, and how were its bars?"
+		return "a trailer this heavy often has a load-distribution hitch, and none is stated: is there one, and how were its bars set?"
 	}
 	return ""
 }

@@ -46,10 +46,10 @@ func (w *Words) setEffects(set string) []string {
 	}
 	var all []string
 	if len(lifts) > 0 {
-		all = append(all, "it would bring within the limit: "+listed(lifts))
+		all = append(all, "these ratings would bring within the limit: "+listed(lifts))
 	}
 	if len(leaves) > 0 {
-		all = append(all, "it would leave: "+listed(leaves))
+		all = append(all, "these ratings would leave: "+listed(leaves))
 	}
 	if len(all) > 0 {
 		tyres := w.ratingLabel("tyre") + "s"

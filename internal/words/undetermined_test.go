@@ -31,7 +31,7 @@ func TestNotFound(t *testing.T) {
 	long := unfound("trailer_mass", tense("front"), tense("rear"), tense("trailer"), trailer)
 	l := &long.r.Outfit.LengthsMm
 	l.Wheelbase, l.RearAxleToCoupling, l.CouplingToTrailerAxle = ptr(3000.0), ptr(3000.0), ptr(3000.0)
-	const coupledAlone = "and it is what the vehicle weighs more coupled than alone: weigh "
+	const coupledAlone = "and it is how much heavier the vehicle is coupled than alone: weigh "
 	cases := []struct {
 		name string
 		w    *Words
@@ -51,9 +51,9 @@ func TestNotFound(t *testing.T) {
 		{"vehicle alone, trailer's axles coupled", unfound("vehicle_alone.vehicle coupled_slack.trailer", alone, slack("trailer")),
 			[]string{"these readings leave it open, " + coupledAlone + "the whole trailer alone or the vehicle's axles coupled, or"}},
 		{"tensioned without lengths", unfound("", tense("front.left"), tense("trailer.1.left")),
-			[]string{"the tension shifts load between them: without lengths these give no download: give the lengths in outfit.csv and weigh the vehicle alone by axles and the whole trailer, or weigh"}},
-		{"bars not known", unfound("", readingOf("coupled", "unknown", "front", "1000")), []string{"without lengths these give no download"}},
-		{"tensioned with lengths", long, []string{"these give no download: weigh the trailer's axles coupled, or use a gauge"}},
+			[]string{"the tension shifts load between them, so without lengths these readings give no download: give the lengths in outfit.csv and weigh the vehicle alone by axles and the whole trailer, or weigh"}},
+		{"bars not known", unfound("", readingOf("coupled", "unknown", "front", "1000")), []string{"without lengths these readings give no download"}},
+		{"tensioned with lengths", long, []string{"these readings give no download: weigh the trailer's axles coupled, or use a gauge"}},
 		{"found", unfound("download trailer_mass"), nil},
 	}
 	for _, c := range cases {

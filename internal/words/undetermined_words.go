@@ -49,7 +49,7 @@ func (w *Words) weighedNoseOff() (kg decimal.Decimal, off bool) {
 func (w *Words) whyNoDownload() string {
 	slack, tensioned := w.used("coupled", "slack"), w.used("coupled", "tensioned")
 	tensioned = append(tensioned, w.used("coupled", "unknown")...)
-	const more = ", and it is what the vehicle weighs more coupled than alone: "
+	const more = ", and it is how much heavier the vehicle is coupled than alone: "
 	var why string
 	switch {
 	case len(slack)+len(tensioned) == 0:
@@ -69,15 +69,16 @@ func (w *Words) whyNoDownload() string {
 // whyNotTensioned says why axles weighed with the hitch tensioned alone give no
 // download, and what the lengths would do.
 func (w *Words) whyNotTensioned() string {
-	text := "the axles were weighed with the hitch tensioned only, and the tension shifts load between them: "
+	text := "the axles were weighed with the hitch tensioned only, and the tension shifts load between them"
+	without := ", so without lengths these readings give no download: " + w.reader("give the lengths in outfit.csv", "type the lengths on the plates")
 	l := w.r.Outfit.LengthsMm
 	switch {
 	case l.Wheelbase != nil && l.RearAxleToCoupling != nil && l.CouplingToTrailerAxle != nil:
-		return text + "these give no download: "
+		return text + ", so these readings give no download: "
 	case w.known("vehicle_alone.front") && w.known("trailer_mass"):
-		return text + "without lengths these give no download: " + w.reader("give the lengths in outfit.csv", "type the lengths on the plates") + ", or "
+		return text + without + ", or "
 	}
-	return text + "without lengths these give no download: " + w.reader("give the lengths in outfit.csv", "type the lengths on the plates") + " and weigh the vehicle alone by axles and the whole trailer, or "
+	return text + without + " and weigh the vehicle alone by axles and the whole trailer, or "
 }
 
 // wayToDownload names the single weighings that would give the download; two,
