@@ -1,11 +1,11 @@
 // Command floor does the least that any program must do that reads the forms
 // of a day and prints a record of each job: it reads every line with
-// encoding/csv, parses every number, and writes one record a job with
+// encoding/csv, parses every number, and writes one record per job with
 // encoding/json. It derives nothing.
 //
 //	floor DIR RECORDS.json > /dev/null
 //
-// RECORDS.json holds the records of some jobs of the day, one a line; they are
+// RECORDS.json holds the records of some jobs of the day, one per line; they are
 // written over and over.
 package main
 

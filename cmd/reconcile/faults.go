@@ -10,7 +10,7 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// printFaults prints the faults of one folder, at most 100 a form.
+// printFaults prints the faults of one folder, at most 100 per form.
 func printFaults(w io.Writer, faults []tickets.Fault) {
 	var p faultPrinter
 	p.print(w, "", faults)
@@ -20,7 +20,7 @@ func printFaults(w io.Writer, faults []tickets.Fault) {
 // mostPrinted is how many faults of one form are printed.
 const mostPrinted = 100
 
-// faultPrinter prints faults, at most 100 a form, and at the end how many more
+// faultPrinter prints faults, at most 100 per form, and at the end how many more
 // there are. Faults may come job by job.
 type faultPrinter struct {
 	met   map[string]int

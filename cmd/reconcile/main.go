@@ -1,6 +1,6 @@
 // Command reconcile reads weighbridge tickets, solves for the coupling
-// download and the load on every axle with their uncertainties, holds each
-// against its rating, and writes a summary that others can check.
+// download and the load on every axle with their uncertainties, compares
+// each with its rating, and writes a summary that others can check.
 //
 //	reconcile summary JOB
 //

@@ -83,7 +83,7 @@ func (p *output) checkNames(folders []opened, several bool) error {
 	return nil
 }
 
-// hold takes the lock of a folder, once a run, and reads its register.
+// hold takes the lock of a folder, once per run, and reads its register.
 func (p *output) hold(dir string) error {
 	if p.out != "" || p.file != "" {
 		if err := os.MkdirAll(dir, 0o777); err != nil {

@@ -23,7 +23,7 @@ const (
 // read may be half of the old and half of the new.
 var errChanged = errors.New("it changed while it was read (run again when nothing writes to it)")
 
-// readFile reads a file of at most limit bytes as it stood at one moment.
+// readFile reads a file of at most limit bytes as it was at one moment.
 // what names it in an error: form, --sign. Of one that is larger it gives what
 // is beyond the limit by a byte, and an error; with any other error nothing.
 func readFile(what, path string, limit int64) ([]byte, error) {

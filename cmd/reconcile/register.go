@@ -119,7 +119,7 @@ func (r *register) checkLast() error {
 	return nil
 }
 
-// countOutside looks, once a run, at the summaries that the register does not
+// countOutside looks, once per run, at the summaries that the register does not
 // hold, so that no number of theirs is given again: lines may have been lost.
 func (r *register) countOutside() (notes []string) {
 	if r.counted {

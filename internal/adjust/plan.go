@@ -3,7 +3,7 @@
 // would leave over. The effects of a move are linear (the lever law, the
 // tension moment of the hitch unchanged); the search in the folder below finds the
 // best of all moves, and what it finds is recalculated and compared again before
-// it is called a plan. It hands over codes and numbers and no sentence. Masses are kilograms.
+// it is called a plan. It hands over codes and numbers, not sentences. Masses are kilograms.
 package adjust
 
 import (

@@ -13,7 +13,7 @@ import (
 )
 
 // stopover is one placing of the outfit on the deck, and the readings it gives:
-// one on a single deck, one a group or a wheel on the others.
+// one on a single deck, one per group or wheel on the others.
 type stopover struct{ Readings []tickets.Reading }
 
 // Drive is one drive over the deck, with its stops in the order of driving. A

@@ -228,8 +228,8 @@ func (a *adviser) solve(t *trial) {
 	}
 }
 
-// mistakeOf is the largest effect of a mistake that would not show in a check, which is
-// told when the findings that it is of are gone.
+// mistakeOf copies the largest effect of a mistake that would not show in a check: it is
+// used after the findings were released.
 func mistakeOf(c *limits.Check) *float64 {
 	if c.MistakeKg == nil {
 		return nil

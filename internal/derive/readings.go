@@ -134,7 +134,7 @@ func partsFrontFromRear(r *tickets.Reading) bool {
 	return front != rear
 }
 
-// deckRow is the row of the loads that stood on the deck, in travelling
+// deckRow is the row of the loads that were on the deck, in travelling
 // condition: 1 for each support, D for a gauge under the coupling.
 func (y *system) deckRow(r *tickets.Reading) []float64 {
 	row := y.row()

@@ -94,7 +94,7 @@ func onVehicleRoute(r *tickets.Reading) bool {
 	return r.Setup == tickets.VehicleAlone || StateOf(r) == CoupledSlack && only(r, tickets.Front, tickets.Rear)
 }
 
-// only says whether nothing but these groups stood on the deck.
+// only says whether nothing but these groups was on the deck.
 func only(r *tickets.Reading, groups ...tickets.Group) bool {
 	for _, t := range r.Terms {
 		in := false

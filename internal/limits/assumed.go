@@ -78,7 +78,7 @@ func assumedOf(s *tickets.Scale, r *tickets.Reading, code string) bool {
 	return false
 }
 
-// ofAssumed cautions of each assumption that a number rests on, once a scale.
+// ofAssumed cautions of each assumption that a number rests on, once per scale.
 //
 // Marked wherever it is printed (contract, guides): a class III that is a class IIII has
 // several times the error.

@@ -71,7 +71,7 @@ func (h *checker) line(i int) ratingLine {
 }
 
 // numberOf is a limit as a number in its unit; nil where it is not known. A decimal is
-// slow to turn into one, so that it is done once a line.
+// slow to turn into one, so that it is done once per line.
 func (h *checker) numberOf(limit decimal.NullDecimal, kN bool) *float64 {
 	if !limit.Valid {
 		return nil

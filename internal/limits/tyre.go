@@ -30,7 +30,7 @@ const (
 	oneEndOfAxle = 1
 )
 
-// ends counts the ends of axles that supports have: two an axle, one a side of it.
+// ends counts the ends of axles that supports have: two per axle, one per side of it.
 func (h *checker) ends(terms ...tickets.Term) float64 {
 	n := 0.0
 	for _, t := range terms {

@@ -9,7 +9,7 @@ import (
 )
 
 // outline is the side view: the vehicle on the left, its trailer behind it, in units of
-// which the drawing is 360 wide. Where lengths are known the axles stand to
+// which the drawing is 360 wide. Where lengths are known the axles are to
 // scale, as on the summary.
 type outline struct {
 	front, rear, coupling, trailer, nose float64
@@ -47,7 +47,7 @@ func scaledOutline(o outline, of *record.Outfit) outline {
 	return o
 }
 
-// wheels are where the axles of a group stand.
+// wheels are where the axles of a group are.
 func (o outline) wheels(group string) []float64 {
 	middle, n := o.front, 1
 	switch group {
@@ -100,7 +100,7 @@ func (o outline) jockey() string {
 	return el("path", at{"class", "bar", "d", fmt.Sprintf("M%s 78 V88", num(o.nose))}) + el("circle", at{"class", "wheel", "cx", num(o.nose), "cy", "90", "r", "6"})
 }
 
-// shape draws an outfit as it stands in a setup.
+// shape draws an outfit as it is in a setup.
 func (o outline) shape(setup string) string {
 	s := ""
 	if setup != "trailer_alone" {
@@ -133,7 +133,7 @@ type deckView struct {
 	drawbar       bool
 }
 
-// deckDrawing is the side view with wheels to tap; what stands on the deck has
+// deckDrawing is the side view with wheels to tap; what is on the deck has
 // the deck below it.
 func deckDrawing(v deckView) string {
 	o := plainOutline(v.rear, v.trailer, v.drawbar)

@@ -18,11 +18,11 @@ type forms struct {
 	sep     rune            // of a form that the page begins
 }
 
-// form is one form as bytes, and as the core's reader takes them apart.
+// form is one form as bytes, and as the core's reader splits them.
 type form struct {
 	bytes  []byte
 	table  tickets.Table
-	broken []tickets.Fault // it cannot be taken apart: there is no table
+	broken []tickets.Fault // it cannot be split: there is no table
 }
 
 func newForms() *forms {

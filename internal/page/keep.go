@@ -209,7 +209,7 @@ func (pg *Page) takeOptions(line []byte) {
 	}
 }
 
-// opened takes files apart: entries of a .zip, attachments of a PDF, and forms
+// opened unpacks files: entries of a .zip, attachments of a PDF, and forms
 // as they are.
 func opened(files []record.File) ([]record.File, error) {
 	var all []record.File

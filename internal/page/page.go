@@ -1,8 +1,8 @@
 // Package page is the page for an owner: what is typed on it becomes the forms,
 // the core reads them, and what the core says is shown as HTML, each fault and
 // question at the field that it belongs to. The page holds no rule, limit or
-// sum of its own. A small script carries what is typed here and what is shown
-// there; everything else is in Go.
+// sum of its own. A small script tells Go what is typed, and the browser what to
+// show; everything else is in Go.
 package page
 
 import (
@@ -44,7 +44,7 @@ type Reply struct {
 }
 
 // view is what the page remembers beyond the forms: nothing of it reaches a
-// record but the unit of the pages and a region given apart from the forms.
+// record but the unit of the pages and a region given outside the forms.
 type view struct {
 	Part   string          `json:"part"`
 	Have   string          `json:"have"`

@@ -185,7 +185,7 @@ func (pg *Page) notOnIt(s slip, column string, ticked bool) string {
 	return el("label", at{"class", "tick"}, el("input", at{"type", "checkbox", "id", id, "data-do", "not-on-it", "data-at", s.key + "|" + column, "checked", when(ticked, "")}), say("not_on_it"))
 }
 
-// moment takes a cell of weighed_at apart for the fields of date and time;
+// moment splits a cell of weighed_at into the fields of date and time;
 // false where it is written in a way of its own.
 func (pg *Page) moment(cell string) (date, clock string, ok bool) {
 	m, known := tickets.ParseMoment(cell, pg.region())
@@ -348,7 +348,7 @@ func (pg *Page) doAddLine(_ Event, where []string, r *Reply) {
 	r.Focus = fieldID("cell", ticketsForm+"|"+itoa(row)+"|note")
 }
 
-// setups are how the outfit can stand, in the core's words and in plain ones.
+// setups are how the outfit can be weighed, in the core's words and in plain ones.
 var setups = []choice{{"coupled", say("hitched_together")}, {"vehicle_alone", say("vehicle_alone")}, {"trailer_alone", say("trailer_alone_unhitched")}, {"empty", say("nothing_on_it_what_it")}}
 
 // drawLineOf is one line of a slip. One that is filled in is folded once the next
@@ -403,7 +403,7 @@ func (pg *Page) lineWords(row int, byWheel bool) string {
 	return titleOf(strings.TrimSpace(cell("note")+" "+strings.Join(figures, "; ")+" "+cell("unit")), strings.Join(on, " + "), pg.howWords(row), use)
 }
 
-// drawHow asks how the outfit was, what stood on the deck, and who was on board.
+// drawHow asks how the outfit was, what was on the deck, and who was on board.
 // A later line that repeats the line before it says so in one line, which can be
 // opened: of its questions only the wheels are left to tap.
 func (pg *Page) drawHow(n, row int, byWheel bool) string {
@@ -514,7 +514,7 @@ func (pg *Page) doSetup(e Event, where []string, _ *Reply) {
 	}
 }
 
-// drawDeckOf asks what stood on the deck: wheels to tap, or a figure for each.
+// drawDeckOf asks what was on the deck: wheels to tap, or a figure for each.
 func (pg *Page) drawDeckOf(row int, byWheel bool) string {
 	where := ticketsForm + "|" + itoa(row)
 	toggle := el("label", at{"class", "tick"}, el("input", at{"type", "checkbox", "id", fieldID("wheels", where), "data-do", "wheels", "data-at", where, "checked", when(byWheel, "")}), say("a_figure_for_each_wheel"))
@@ -577,7 +577,7 @@ func supportsOf(setup string, drawbar bool) []string {
 	return []string{"front", "rear", "trailer"}
 }
 
-// onDeck takes the cell on_deck apart into supports; false where it holds more
+// onDeck splits the cell on_deck into supports; false where it holds more
 // than the drawing can show.
 func (pg *Page) onDeck(row int) ([]string, bool) {
 	all := supportsOf(pg.forms.cell(ticketsForm, row, "setup"), pg.kind() == "drawbar")
@@ -636,7 +636,7 @@ func (pg *Page) axleByAxle(on []string, group string) []string {
 	return on
 }
 
-// setDeck writes what stands on the deck, in the order of the outfit.
+// setDeck writes what is on the deck, in the order of the outfit.
 func (pg *Page) setDeck(row int, on []string) {
 	setup := pg.forms.cell(ticketsForm, row, "setup")
 	all := supportsOf(setup, pg.kind() == "drawbar")

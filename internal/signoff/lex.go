@@ -96,7 +96,7 @@ func (l *lexer) skip() {
 	}
 }
 
-// take passes s and reports whether it stood there.
+// take passes s and reports whether it was there.
 func (l *lexer) take(s string) bool {
 	from := min(l.at, len(l.b))
 	if len(l.b)-from < len(s) || string(l.b[from:from+len(s)]) != s {

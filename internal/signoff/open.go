@@ -250,7 +250,7 @@ func (o *object) readAt(l *lexer, num int) error {
 }
 
 // lastLength is the length of a stream, which the text of its dictionary ends with: what
-// stands there is no part of a string or of another dictionary, since the text ends with it.
+// is there is no part of a string or of another dictionary, since the text ends with it.
 func lastLength(text []byte) (int, error) {
 	rest, closed := bytes.CutSuffix(text, []byte(" >>"))
 	at := len(bytes.TrimRight(rest, "0123456789"))

@@ -19,7 +19,7 @@ type Table struct {
 	Columns [][]int
 }
 
-// TableOf takes a form apart and judges nothing but its shape: faults are
+// TableOf splits a form and judges nothing but its shape: faults are
 // those of the file and its header, of which there is no table but the columns
 // that it may have.
 func TableOf(in Form) (Table, []Fault) {

@@ -2,8 +2,8 @@
 // spreadsheet dialect becomes cells with their place, cells become exact
 // decimals in kilograms and lengths in millimetres. Every refusal of the
 // program is made here, in words, with file, line and column; later steps
-// refuse nothing. The package knows nothing of uncertainty and not what a
-// rating is compared with.
+// refuse nothing. The package knows nothing of uncertainty, or of what
+// a rating is compared with.
 package tickets
 
 import (
@@ -12,7 +12,7 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// Setup says what stood on the weighbridge.
+// Setup says what was on the weighbridge.
 type Setup string
 
 // The setups of a weighing.

@@ -110,12 +110,12 @@ func (j *jobReader) noteLine(readings []Reading) {
 	}
 }
 
-// names says whether a group stood on the deck.
+// names says whether a group was on the deck.
 func (r *Reading) names(g Group) bool {
 	return slices.ContainsFunc(r.Terms, func(t Term) bool { return t.Group == g })
 }
 
-// anyNames says whether a group stood on the deck in any of some readings.
+// anyNames says whether a group was on the deck in any of some readings.
 func anyNames(readings []Reading, g Group) bool {
 	for i := range readings {
 		if readings[i].names(g) {

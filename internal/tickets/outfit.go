@@ -39,14 +39,14 @@ var shortest = decimal.NewFromInt(500)
 // against, as typed.
 type outfitTyped struct{ people, brakes string }
 
-// readHead reads what the forms with one line a job say of it.
+// readHead reads what the forms with one line per job say of it.
 func (r *Reader) readHead(job string) head {
 	h := head{outfit: Outfit{LengthUncertaintyMm: 10, TrailerKind: centreAxle, Suspension: "springs"}, scope: scope{region: r.options.Region, units: lengthUnit{ok: true, unit: "mm"}}}
 	if row := oneLine(r, &r.before.outfits, outfitForm, job); row != nil {
 		h.readOutfit(r, row, job)
 	}
 	if h.scope.region == "" && r.unreadable(outfitForm) {
-		h.scope.region = refusedRegion // which may stand in what could not be read
+		h.scope.region = refusedRegion // which may be in what could not be read
 	}
 	h.issuer = r.readIssuer(job)
 	return h
@@ -114,7 +114,7 @@ func countAxles(c cell) (axles, checked int) {
 }
 
 // oneLine merges the line of a job with the line of no job, for a form that
-// has one line a job; nil where it has neither.
+// has one line per job; nil where it has neither.
 func oneLine[R any, P row[R]](r *Reader, shelf *shelf.Shelf[R], kind int, job string) P {
 	f := r.forms[kind]
 	if f == nil {

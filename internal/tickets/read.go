@@ -26,7 +26,7 @@ type Reader struct {
 	before     *desk // for what is read before the jobs; nil afterwards
 }
 
-// head is what the forms with one line a job say of it.
+// head is what the forms with one line per job say of it.
 type head struct {
 	scope  scope
 	outfit Outfit

@@ -8,7 +8,7 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// wheels is a set of wheels, noses and couplings, one bit each: what stood on
+// wheels is a set of wheels, noses and couplings, one bit each: what was on
 // the deck, so that it can be said of what others it is made up.
 type wheels uint64
 

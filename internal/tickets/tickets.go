@@ -189,7 +189,7 @@ func (j *jobReader) figures(row *ticketRow) []cell {
 	return cells
 }
 
-// deck reads what stood on the deck.
+// deck reads what was on the deck.
 func (j *jobReader) deck(r *Reading, row *ticketRow, c cell, kind string) {
 	text := c.text()
 	if r.Column != "" {

@@ -2,10 +2,10 @@
 // leave some of them behind, so that every linear limit holds. It knows
 // nothing of what the items and the limits are.
 //
-// An item stays where it is, goes to one of its options whole, or, if
-// divisible, in parts of whole kilograms (or whole, if its mass is not a
-// whole number of kilograms). With kg(i, o) the mass of item i that goes to
-// option o, a plan satisfies
+// An item stays where it is or goes to one of its options in one piece; a
+// divisible one may also go in parts of whole kilograms, if its mass is a whole
+// number of kilograms. With kg(i, o) the mass of item i that goes to option o, a
+// plan satisfies
 //
 //	Σ coef(row, i, o)·kg(i, o) ≤ limit(row)     for every row
 //	Σ mass brought − Σ mass taken away ≤ room   for every place

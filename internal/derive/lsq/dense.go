@@ -78,7 +78,7 @@ func (a *arena) order(n int) []int {
 // than the arithmetic.
 var arenas = sync.Pool{New: func() any { return new(arena) }}
 
-// solutions keeps the memory of solutions that were released. It is apart from that
+// solutions keeps the memory of solutions that were released. It is separate from that
 // of systems: pieces of memory that lived as long would keep each other from being
 // of the right size.
 var solutions = sync.Pool{New: func() any { return new(arena) }}

@@ -4,8 +4,8 @@
 // typed as a reading, a length, the zero of a scale.
 //
 // It uses a [derive.Solution] from outside. Each hypothesis is a changed copy of
-// the Job, solved again; none is ever applied. Which hypotheses are worth solving
-// a linear estimate on the residuals decides (prefilter.go); how likely each is
-// before the readings are looked at is a table (priors.go). There is one file per
-// kind of mistake. Ratings and text are unknown here.
+// the Job, solved again; none is ever applied. A linear estimate on
+// the residuals decides which hypotheses are worth solving (prefilter.go); a table
+// says how likely each is before the readings are looked at (priors.go). There is
+// one file per kind of mistake. The package knows nothing of ratings and text.
 package mistakes

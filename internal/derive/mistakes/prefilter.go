@@ -77,7 +77,7 @@ func (c *prefilter) worthSolving(h *hypothesis) bool {
 // is too much. Whatever the observations it touches are changed to, χ² cannot
 // fall below that of the others; where one figure changes and nothing else, χ²
 // is known. Ties are few and always solved: with one left out the others may
-// come to stand at another amount, and are then less certain than the estimate
+// get another amount, and are then less certain than the estimate
 // takes them to be. So are zeros, which touch every reading of a scale.
 func (c *prefilter) estimate(h *hypothesis) (chi float64, ok bool) {
 	if h.Kind == lengthWrong || h.Kind == zeroWrong || len(h.touched) == 0 {

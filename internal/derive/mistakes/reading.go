@@ -239,7 +239,7 @@ func (s *search) retyped(index int, digits string) (tickets.Reading, bool) {
 	return r, s.onGrid(index, &r)
 }
 
-// onGrid says whether a figure can have stood on the scale: a multiple of its
+// onGrid says whether the scale can have shown a figure: a multiple of its
 // interval, unless another reading of that scale is none either, and the
 // interval typed is then not the one that was used.
 func (s *search) onGrid(index int, r *tickets.Reading) bool {
@@ -366,7 +366,7 @@ func (s *search) exchanges() []hypothesis {
 	return all
 }
 
-// exchange swaps what stood on the display, not where it was read.
+// exchange swaps what the display showed, not where it was read.
 func exchange(a, b *tickets.Reading) {
 	a.Typed, b.Typed = b.Typed, a.Typed
 	a.Unit, b.Unit = b.Unit, a.Unit

@@ -226,7 +226,7 @@ func (s *search) seats(on tickets.Unit) []string {
 	return names
 }
 
-// setupMistakes: what stood on the deck, or the setup, is wrong.
+// setupMistakes: what was on the deck, or the setup, is wrong.
 // The deck is a matter of one figure; the setup is one of all that was typed from
 // a line or a ticket.
 func (s *search) setupMistakes() []hypothesis {
@@ -356,7 +356,7 @@ func (s *search) reset(r *tickets.Reading, setup tickets.Setup, hitch tickets.Hi
 	r.With = slices.DeleteFunc(slices.Clone(r.With), gone)
 }
 
-// otherDecks tries everything else that can have stood on the deck.
+// otherDecks tries everything else that can have been on the deck.
 // The prior of a wheel on or off the deck is shared among all decks tried; a
 // jockey wheel beyond the end of a short deck is a slip of its own (priors.go).
 func (s *search) otherDecks(index int) []hypothesis {
