@@ -6,6 +6,7 @@ go 1.26.0
 require (
 	codeberg.org/go-fonts/liberation v0.6.0 // the typeface embedded in the summary
 	github.com/gocarina/gocsv v0.0.0-20240520201108-78e41c74b4b1 // cells of the forms into rows
+	github.com/jung-kurt/gofpdf v1.16.2 // drawing the pages
 	github.com/klauspost/compress v1.20.4 // packing and unpacking the streams of the summary: the same bytes with every Go release
 	github.com/shopspring/decimal v1.6.0 // masses exactly as typed, limits and margins
 	github.com/spf13/pflag v1.1.0 // flags
@@ -18,7 +19,6 @@ require (
 
 // The tests.
 require (
-	github.com/jung-kurt/gofpdf v1.16.2 // files of another writer, for verify
 	github.com/rogpeppe/go-internal v1.16.0 // scripts that run the program
 	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3 // records held to the JSON Schema
 	golang.org/x/tools v0.52.0 // our own source, read for products that could be fused

@@ -158,7 +158,7 @@ func licensed(t *testing.T, text string) {
 		"Permission is hereby granted, free of charge, to any person obtaining a copy of this software",
 		"Redistributions in binary form must reproduce the above copyright notice",
 		"SIL OPEN FONT LICENSE Version 1.1",
-		"standard library and the runtime of Go", "Liberation Sans", "github.com/shopspring/decimal ",
+		"standard library and the runtime of Go", "Liberation Sans", "github.com/jung-kurt/gofpdf ", "github.com/shopspring/decimal ",
 		"github.com/gocarina/gocsv ", "github.com/spf13/pflag ", "rsc.io/qr ", "golang.org/x/text ",
 	} {
 		if !strings.Contains(words, want) {

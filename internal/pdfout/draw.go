@@ -3,9 +3,11 @@
 // every number comes from the record, every sentence from package words. Text
 // is measured, never guessed, and the same record gives the same bytes.
 //
-// The package writes the file itself: the few kinds of objects that a PDF/A-3 with
-// pages, an outline and attachments has. The file's identifier is left as zeros for
-// whoever completes the file, see [Draw].
+// The page tree is a PDF library's; this package writes the text, lines and
+// areas, embeds the faces, so that they are cut once and not for every
+// document, and adds what the library lacks: metadata, language, compression
+// without waste, and attachments under a sorted name tree. The file's
+// identifier is left as zeros for whoever completes the file, see [Draw].
 package pdfout
 
 import (

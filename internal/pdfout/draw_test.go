@@ -370,7 +370,7 @@ func TestAttachmentsRefused(t *testing.T) {
 }
 
 // TestSameBytes draws in parallel. Run with -race it also sees whether two
-// documents share what is not theirs.
+// documents share what is not theirs: the PDF library writes into what it is given.
 func TestSameBytes(t *testing.T) {
 	files := func() string {
 		return string(liberationsansregular.TTF) + string(liberationsansbold.TTF) + string(regularPacked) + string(boldPacked)

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"maps"
 	"path"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -24,42 +25,56 @@ type about struct {
 	date                             time.Time
 }
 
-// pagesObject and resourcesObject are the numbers of the objects that every page names.
-const pagesObject, resourcesObject = 1, 2
-
-// finish writes the document as PDF/A-3b (ISO 19005-3): a PDF 1.7 with metadata, the
-// colour space, a language, its title shown, the faces, and the attachments under a
-// sorted name tree.
+// finish turns what the PDF library wrote into PDF/A-3b (ISO 19005-3): a PDF
+// 1.7 with metadata, the colour space, a language, its title shown, the faces,
+// and the attachments under a sorted name tree. The library offers none of
+// that; so its catalog and information dictionary, always its last two
+// objects, are replaced.
 func (s *sheet) finish(a about, files []record.File, room []byte) ([]byte, error) {
 	s.leave()
-	m := s.mem
-	m.texts = append(m.texts, nil, nil) // the objects that are named before their numbers are known
-	m.addPages(s.pages)
-	outlines := m.addOutline(s.h)
-	info := m.add(a.appendInfo)
-	root := m.texts.add(nil)
-	m.texts[pagesObject-1] = m.text(func(b []byte) []byte { return appendPageTree(b, len(s.pages), s.w, s.h) })
-	m.addResources(s.more, s.code)
-	tree := m.addTree(s.root(), s.pages)
-	metadata := m.texts.add(m.stream("/Type /Metadata /Subtype /XML", a.xmp(), nil))
-	profile := m.texts.add(profileStream())
-	leaves, all, err := m.attach(files, a.date)
+	drawn := drawnBuffers.get()
+	defer keep(drawn, drawnBuffers) // the objects are cut from it
+	if err := s.pdf.Output(drawn); err != nil {
+		return nil, err
+	}
+	o, err := splitObjects(drawn.Bytes(), s.mem.texts)
 	if err != nil {
 		return nil, err
 	}
-	m.texts[root-1] = m.text(func(b []byte) []byte {
-		b = fmt.Appendf(b, "<<\n/Type /Catalog\n/Pages %d 0 R\n/Lang %s\n/Metadata %d 0 R\n/ViewerPreferences << /DisplayDocTitle true >>\n/MarkInfo << /Marked true >>\n/StructTreeRoot %d 0 R\n/Outlines %d 0 R\n",
-			pagesObject, appendTextString(nil, a.lang), metadata, tree, outlines)
-		b = fmt.Appendf(b, "/OutputIntents [<< /Type /OutputIntent /S /GTS_PDFA1 /OutputConditionIdentifier (%s) /Info (%s) /DestOutputProfile %d 0 R >>]\n",
-			colourSpace, colourSpace, profile)
-		if len(files) > 0 {
-			b = fmt.Appendf(b, "/Names << /EmbeddedFiles << /Names [%s] >> >>\n/AF [%s]\n", leaves, all)
-		}
-		return append(b, ">>"...)
-	})
-	pdf := m.texts.join(root, info, room)
-	m.pages = s.pages
-	m.keep()
+	if len(o) < 2 || !bytes.Contains(o[len(o)-1], []byte("/Type /Catalog")) {
+		return nil, errForm
+	}
+	root, info := len(o), len(o)-1
+	outlines := outlineRoot().FindSubmatch(o[root-1])
+	if err := o.addResources(s.more, s.code); err != nil {
+		return nil, err
+	}
+	tree := o.addTree(s.root(), s.pages, s.mem)
+	if err := o.fill(s.pages, s.mem); err != nil {
+		return nil, err
+	}
+	o.mendOutline()
+	metadata := o.add(s.mem.stream("/Type /Metadata /Subtype /XML", a.xmp(), nil))
+	profile := o.add(profileStream())
+	leaves, all, err := o.attach(files, a.date, s.mem)
+	if err != nil {
+		return nil, err
+	}
+	o[info-1] = a.info()
+	cat := fmt.Appendf(nil, "<<\n/Type /Catalog\n/Pages 1 0 R\n/Lang %s\n/Metadata %d 0 R\n/ViewerPreferences << /DisplayDocTitle true >>\n/MarkInfo << /Marked true >>\n/StructTreeRoot %d 0 R\n",
+		textString(a.lang), metadata, tree)
+	if outlines != nil {
+		cat = fmt.Appendf(cat, "/Outlines %s 0 R\n", outlines[1])
+	}
+	cat = fmt.Appendf(cat, "/OutputIntents [<< /Type /OutputIntent /S /GTS_PDFA1 /OutputConditionIdentifier (%s) /Info (%s) /DestOutputProfile %d 0 R >>]\n",
+		colourSpace, colourSpace, profile)
+	if len(files) > 0 {
+		cat = fmt.Appendf(cat, "/Names << /EmbeddedFiles << /Names [%s] >> >>\n/AF [%s]\n", leaves, all)
+	}
+	o[root-1] = append(cat, ">>"...)
+	pdf := o.join(root, info, room)
+	s.mem.texts, s.mem.pages = o, s.pages
+	s.mem.keep()
 	return pdf, nil
 }
 
@@ -72,74 +87,45 @@ func (s *sheet) root() *element {
 	return top
 }
 
+var outlineRoot = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`/Outlines (\d+) 0 R`) })
+
 // baseNames are the names of the embedded subsets (ISO 32000-1, 9.6.4).
 var baseNames = [2]string{"RECSUM+LiberationSans", "RECSUM+LiberationSans-Bold"}
 
-// addPages adds the pages, each followed by its content, packed.
-func (m *memory) addPages(pages []page) {
-	for i, p := range pages {
-		m.addf("<</Type /Page\n/Parent %d 0 R\n/Resources %d 0 R\n/StructParents %d\n/Contents %d 0 R>>", pagesObject, resourcesObject, i, pageObject(i+1)+1)
-		m.texts.add(m.stream("", p.content, quickPackers))
-		pageBuffers.put(p.content[:0])
-	}
-}
-
-// appendPageTree names all pages and says how large they are.
-func appendPageTree(b []byte, pages int, w, h length) []byte {
-	b = append(b, "<</Type /Pages\n/Kids ["...)
-	for n := 1; n <= pages; n++ {
-		b = append(strconv.AppendInt(b, int64(pageObject(n)), 10), " 0 R "...)
-	}
-	b = fmt.Appendf(b, "]\n/Count %d\n/MediaBox [0 0 ", pages)
-	b = append(w.appendCents(b), ' ')
-	return append(h.appendCents(b), "]\n>>"...)
-}
-
-// entry is one of the outline, that leads to a place.
-type entry struct {
-	title string
-	page  int
-	y     length
-}
-
-// addOutline adds the entries of the outline on pages of height h, and gives the number
-// of its root. Every document has at least one.
-func (m *memory) addOutline(h length) int {
-	first := len(m.texts) + 1
-	last := first + len(m.outline) - 1
-	for i, e := range m.outline {
-		m.add(func(b []byte) []byte {
-			b = appendBytes(append(b, "<</Title ("...), utf16Text(e.title))
-			b = fmt.Appendf(b, ")\n/Parent %d 0 R\n", last+1)
-			if i > 0 {
-				b = fmt.Appendf(b, "/Prev %d 0 R\n", first+i-1)
-			}
-			if first+i < last {
-				b = fmt.Appendf(b, "/Next %d 0 R\n", first+i+1)
-			}
-			b = fmt.Appendf(b, "/Dest [%d 0 R /XYZ 0 ", pageObject(e.page))
-			return append((h - e.y).appendCents(b), " null]\n>>"...)
-		})
-	}
-	return m.addf("<</Type /Outlines /First %d 0 R\n/Last %d 0 R\n/Count %d>>", first, last, len(m.outline))
-}
-
 // addResources embeds both faces with the characters that were printed beyond the
 // common ones, and the square code, and names them to the pages.
-func (m *memory) addResources(more map[rune]bool, code []byte) {
-	fonts := m.embed(subsetWith(slices.Sorted(maps.Keys(more))))
-	m.texts[resourcesObject-1] = m.text(func(b []byte) []byte {
-		b = fmt.Appendf(b, "<<\n/ProcSet [/PDF /Text /ImageB /ImageC /ImageI]\n/Font << /%s %d 0 R /%s %d 0 R >>\n", fontNames[false], fonts[0], fontNames[true], fonts[1])
-		if code != nil {
-			b = fmt.Appendf(b, "/XObject << /%s %d 0 R >>\n", codeName, m.texts.add(code))
+func (o *objects) addResources(more map[rune]bool, code []byte) error {
+	fonts := o.embed(subsetWith(slices.Sorted(maps.Keys(more))))
+	names := fmt.Sprintf("/Font << /%s %d 0 R /%s %d 0 R >>", fontNames[false], fonts[0], fontNames[true], fonts[1])
+	if code != nil {
+		names += fmt.Sprintf("\n/XObject << /%s %d 0 R >>", codeName, o.add(code))
+	}
+	const resources, none = 2, "/Font <<\n>>\n/XObject <<\n>>" // the library's object 2, without fonts and drawings
+	if !bytes.Contains((*o)[resources-1], []byte(none)) {
+		return errForm
+	}
+	(*o)[resources-1] = bytes.Replace((*o)[resources-1], []byte(none), []byte(names), 1)
+	return nil
+}
+
+// mendOutline takes out the counts of 0 that the library writes, which say
+// that an entry is closed over nothing, and counts the entries at the root.
+func (o objects) mendOutline() {
+	entries := 0
+	for i, text := range o {
+		switch {
+		case bytes.HasPrefix(text, []byte("<</Title ")):
+			o[i] = append(bytes.TrimSuffix(bytes.Clone(text), []byte("/Count 0>>")), ">>"...)
+			entries++
+		case bytes.HasPrefix(text, []byte("<</Type /Outlines")):
+			o[i] = fmt.Appendf(bytes.TrimSuffix(bytes.Clone(text), []byte(">>")), "\n/Count %d>>", entries)
 		}
-		return append(b, "/ColorSpace <<\n>>\n>>"...)
-	})
+	}
 }
 
 // attach adds the files and returns the leaves of their name tree, sorted as
 // ISO 32000-1, 7.9.6 requires, and the references to all of them.
-func (m *memory) attach(files []record.File, date time.Time) (tree, all []byte, err error) {
+func (o *objects) attach(files []record.File, date time.Time, m *memory) (tree, all string, err error) {
 	type keyed struct {
 		record.File
 		key string // its name as a text string, compared by bytes
@@ -149,23 +135,20 @@ func (m *memory) attach(files []record.File, date time.Time) (tree, all []byte, 
 		sorted[i] = keyed{f, utf16Text(f.Name)}
 	}
 	slices.SortStableFunc(sorted, func(a, b keyed) int { return strings.Compare(a.key, b.key) })
+	var leaves, refs []string
 	for i, f := range sorted {
 		if f.Name == "" || i > 0 && f.Name == sorted[i-1].Name {
-			return nil, nil, fmt.Errorf("attachment %q (want each file under a name of its own)", f.Name)
+			return "", "", fmt.Errorf("attachment %q (want each file under a name of its own)", f.Name)
 		}
-		stream := m.texts.add(m.embedded(f.File, date))
-		spec := m.add(func(b []byte) []byte { return appendFileSpec(b, f.File, stream) })
-		if i > 0 {
-			tree, all = append(tree, ' '), append(all, ' ')
-		}
-		tree = fmt.Appendf(tree, "<%X> %d 0 R", f.key, spec)
-		all = fmt.Appendf(all, "%d 0 R", spec)
+		spec := o.add(fileSpec(f.File, o.add(m.embedded(f.File, date))))
+		leaves = append(leaves, fmt.Sprintf("%s %d 0 R", hexString(f.key), spec))
+		refs = append(refs, fmt.Sprintf("%d 0 R", spec))
 	}
-	return tree, all, nil
+	return strings.Join(leaves, " "), strings.Join(refs, " "), nil
 }
 
-// appendFileSpec describes an attachment. /F is for readers that know no Unicode.
-func appendFileSpec(b []byte, f record.File, stream int) []byte {
+// fileSpec describes an attachment. /F is for readers that know no Unicode.
+func fileSpec(f record.File, stream int) []byte {
 	plain := strings.Map(func(r rune) rune {
 		if r < ' ' || r > '~' {
 			return '_'
@@ -176,9 +159,8 @@ func appendFileSpec(b []byte, f record.File, stream int) []byte {
 	if f.Name == RecordName {
 		relation = "Data" // what the pages show
 	}
-	b = appendTextString(append(b, "<< /Type /Filespec /F "...), plain)
-	b = appendTextString(append(b, " /UF "...), f.Name)
-	return fmt.Appendf(b, " /AFRelationship /%s /EF << /F %d 0 R /UF %d 0 R >> >>", relation, stream, stream)
+	return fmt.Appendf(nil, "<< /Type /Filespec /F %s /UF %s /AFRelationship /%s /EF << /F %d 0 R /UF %d 0 R >> >>",
+		textString(plain), textString(f.Name), relation, stream, stream)
 }
 
 // kinds are the media types of what is attached, by the name's ending.
@@ -197,7 +179,7 @@ func (m *memory) embedded(f record.File, date time.Time) []byte {
 		packers = nil
 	}
 	return m.stream(fmt.Sprintf("/Type /EmbeddedFile /Subtype /%s /Params << /Size %d /ModDate %s >>",
-		strings.ReplaceAll(kind, "/", "#2F"), len(f.Bytes), appendTextString(nil, pdfDate(date))), f.Bytes, packers)
+		strings.ReplaceAll(kind, "/", "#2F"), len(f.Bytes), textString(pdfDate(date))), f.Bytes, packers)
 }
 
 // leastPacked is from how many bytes on a file is packed: less would take longer to
@@ -240,8 +222,12 @@ const pageRoom = 32 << 10
 
 var pageBuffers = &spares[[]byte]{make: func() []byte { return make([]byte, 0, pageRoom) }}
 
-// packedBuffers are for a stream.
-var packedBuffers = &spares[*bytes.Buffer]{make: func() *bytes.Buffer { return bytes.NewBuffer(make([]byte, 0, pageRoom)) }}
+// drawnBuffers are for what the library writes, packedBuffers for a stream.
+var drawnBuffers, packedBuffers = buffersOf(), buffersOf()
+
+func buffersOf() *spares[*bytes.Buffer] {
+	return &spares[*bytes.Buffer]{make: func() *bytes.Buffer { return bytes.NewBuffer(make([]byte, 0, pageRoom)) }}
+}
 
 // keep keeps a buffer for the next document, unless it is larger than documents are.
 func keep(b *bytes.Buffer, all *spares[*bytes.Buffer]) {
@@ -317,6 +303,20 @@ func appendStream(b []byte, entries string, packed []byte) []byte {
 // packedStream is a stream object that many documents have.
 func packedStream(entries string, packed []byte) []byte { return appendStream(nil, entries, packed) }
 
+// fill packs the contents of the pages into the objects that the library has for
+// them, instead of what it writes there, a page's usual settings.
+func (o objects) fill(pages []page, m *memory) error {
+	for i, p := range pages {
+		at := pageObject(i + 1) // counted from 0: the object after that of the page
+		if at >= len(o) || !bytes.HasSuffix(o[at], []byte("\nendstream")) {
+			return errForm
+		}
+		o[at] = m.stream("", p.content, quickPackers)
+		pageBuffers.put(p.content[:0])
+	}
+	return nil
+}
+
 func pdfDate(t time.Time) string { return t.UTC().Format("D:20060102150405Z") }
 
 // utf16Text is s as the bytes of a PDF text string in UTF-16.
@@ -331,32 +331,31 @@ func utf16Text(s string) string {
 	return string(b)
 }
 
-// appendTextString appends s as a PDF string: plain where it is ASCII, else UTF-16.
-func appendTextString(b []byte, s string) []byte {
-	if plainPart(s) < len(s) {
-		return fmt.Appendf(b, "<%X>", utf16Text(s))
-	}
-	return append(appendBytes(append(b, '('), s), ')')
-}
+func hexString(s string) string { return fmt.Sprintf("<%X>", s) }
 
-// appendBytes appends what is between the brackets of a string.
-func appendBytes(b []byte, s string) []byte {
-	for i := range len(s) {
-		b = appendCode(b, s[i])
-	}
-	return b
-}
-
-// appendInfo appends the information dictionary.
-func (a *about) appendInfo(b []byte) []byte {
-	b = append(b, "<<"...)
-	date := pdfDate(a.date)
-	for _, e := range [...]struct{ name, text string }{{"Title", a.title}, {"Subject", a.subject}, {"Author", a.author}, {"Producer", a.producer},
-		{"CreationDate", date}, {"ModDate", date}} {
-		if e.text != "" {
-			b = append(append(append(b, " /"...), e.name...), ' ')
-			b = appendTextString(b, e.text)
+// textString writes s as a PDF string: plain where it is ASCII, else UTF-16.
+func textString(s string) string {
+	for _, r := range s {
+		if r < ' ' || r > '~' {
+			return hexString(utf16Text(s))
 		}
 	}
-	return append(b, " >>"...)
+	return "(" + literal.Replace(s) + ")"
+}
+
+// literal escapes a plain string between brackets.
+var literal = strings.NewReplacer(`\`, `\\`, `(`, `\(`, `)`, `\)`)
+
+// info is the information dictionary.
+func (a about) info() []byte {
+	var b bytes.Buffer
+	b.WriteString("<<")
+	for _, e := range [][2]string{{"Title", a.title}, {"Subject", a.subject}, {"Author", a.author}, {"Producer", a.producer},
+		{"CreationDate", pdfDate(a.date)}, {"ModDate", pdfDate(a.date)}} {
+		if e[1] != "" {
+			fmt.Fprintf(&b, " /%s %s", e[0], textString(e[1]))
+		}
+	}
+	b.WriteString(" >>")
+	return b.Bytes()
 }

@@ -1,10 +1,6 @@
 package pdfout
 
-import (
-	"fmt"
-
-	"reconcile/internal/shelf"
-)
+import "reconcile/internal/shelf"
 
 // memory is what documents are drawn in, one after the other.
 type memory struct {
@@ -12,7 +8,6 @@ type memory struct {
 	used     int         // elements
 	order    []*element  // as they are numbered in the file
 	pages    []page
-	outline  []entry
 	texts    objects // of a file
 	room     []byte  // in which texts are
 
@@ -38,11 +33,10 @@ func (m *memory) keep() {
 		clear(g.columns)
 		clear(g.rows)
 	}
-	clear(m.outline)
 	clear(m.texts)
 	clear(m.lines)
 	clear(m.pieces[:cap(m.pieces)])
-	m.outline, m.texts, m.room, m.lines, m.pieces, m.used, m.begun = m.outline[:0], m.texts[:0], m.room[:0], m.lines[:0], m.pieces[:0], 0, 0
+	m.texts, m.room, m.lines, m.pieces, m.used, m.begun = m.texts[:0], m.room[:0], m.lines[:0], m.pieces[:0], 0, 0
 	m.cells.Clear()
 	m.rows.Clear()
 	m.parts.Clear()
@@ -85,14 +79,6 @@ func added[T any](room *[]T, add func(list []T) []T) []T {
 
 // text keeps what add appends to the room.
 func (m *memory) text(add func(b []byte) []byte) []byte { return added(&m.room, add) }
-
-// add adds an object that text appends, and gives its number.
-func (m *memory) add(text func(b []byte) []byte) int { return m.texts.add(m.text(text)) }
-
-// addf adds an object as a format says it.
-func (m *memory) addf(format string, args ...any) int {
-	return m.add(func(b []byte) []byte { return fmt.Appendf(b, format, args...) })
-}
 
 // paragraphs is a cell of some paragraphs, the blank ones left out.
 func (m *memory) paragraphs(texts ...string) cell {

@@ -49,7 +49,7 @@ func TestMemoryIsEmptied(t *testing.T) {
 	if len(m.grids) < 8 || cap(m.lines) < 300 || cap(m.pieces) < 20 { // of the tables and texts of any summary
 		t.Fatalf("%d tables, room for %d lines and %d pieces: the memory is another one", len(m.grids), cap(m.lines), cap(m.pieces))
 	}
-	if n := m.used + m.begun + len(m.lines) + len(m.pieces) + len(m.outline) + len(m.texts) + len(m.room); n > 0 {
+	if n := m.used + m.begun + len(m.lines) + len(m.pieces) + len(m.texts) + len(m.room); n > 0 {
 		t.Errorf("%d things are still in use", n)
 	}
 	for i, g := range m.grids {
@@ -67,11 +67,6 @@ func TestMemoryIsEmptied(t *testing.T) {
 	for _, text := range slices.Concat(m.lines[:cap(m.lines)], m.pieces[:cap(m.pieces)]) {
 		if text != "" {
 			t.Errorf("%q is left", text)
-		}
-	}
-	for _, e := range m.outline[:cap(m.outline)] {
-		if e != (entry{}) {
-			t.Errorf("the outline holds %+v", e)
 		}
 	}
 	for v, i := reflect.ValueOf(m).Elem(), 0; i < v.NumField(); i++ {

@@ -1,14 +1,61 @@
 package pdfout
 
 import (
+	"bytes"
+	"errors"
 	"fmt"
 	"slices"
+	"sort"
 	"strconv"
 )
 
-// objects are those of a PDF: the text of each numbered object, number 1 at index 0,
-// without "n 0 obj" and "endobj".
+// objects is a PDF split into its objects: the text of each numbered object, number 1 at
+// index 0, without "n 0 obj" and "endobj".
 type objects [][]byte
+
+var errForm = errors.New("the drawn pages do not have the expected form")
+
+// splitObjects cuts what the PDF library wrote into its objects, which it puts in
+// the place of those of an earlier document. It relies on the library's one plain
+// cross-reference table.
+func splitObjects(pdf []byte, earlier objects) (objects, error) {
+	table := bytes.LastIndex(pdf, []byte("\nxref\n0 "))
+	trailer := bytes.LastIndex(pdf, []byte("\ntrailer\n"))
+	if table < 0 || trailer < table {
+		return nil, errForm
+	}
+	entries := bytes.Split(pdf[table+1:trailer], []byte("\n"))[3:]
+	starts := make([]int, len(entries))
+	for i, e := range entries {
+		at, err := strconv.Atoi(string(bytes.TrimLeft(e[:min(10, len(e))], "0")))
+		if err != nil || at >= table {
+			return nil, errForm
+		}
+		starts[i] = at
+	}
+	return between(pdf[:table+1], starts, earlier)
+}
+
+// between returns the objects that begin at starts, in the order of their numbers.
+func between(pdf []byte, starts []int, earlier objects) (objects, error) {
+	order := append([]int{}, starts...)
+	sort.Ints(order)
+	out := slices.Grow(earlier[:0], len(starts))
+	for i, at := range starts {
+		end := len(pdf)
+		if next := sort.SearchInts(order, at+1); next < len(order) {
+			end = order[next]
+		}
+		object := pdf[at:end]
+		head := fmt.Appendf(nil, "%d 0 obj\n", i+1)
+		tail := []byte("endobj\n")
+		if !bytes.HasPrefix(object, head) || !bytes.HasSuffix(object, tail) {
+			return nil, errForm
+		}
+		out = append(out, bytes.TrimSuffix(object[len(head):len(object)-len(tail)], []byte("\n")))
+	}
+	return out, nil
+}
 
 // add appends an object and returns its number.
 func (o *objects) add(text []byte) int {

@@ -3,6 +3,8 @@ package pdfout
 import (
 	"slices"
 
+	"github.com/jung-kurt/gofpdf"
+
 	"reconcile/internal/record"
 	"reconcile/internal/words"
 )
@@ -59,9 +61,10 @@ const (
 
 // sheet is the pages being drawn. Places are measured from the top left corner;
 // y is where the flow has come to. It is the only place where anything reaches
-// the file: text that has been through clean, and coordinates in points of two
-// decimals.
+// the PDF library: text that has been through clean, and coordinates in points
+// of two decimals.
 type sheet struct {
+	pdf   *gofpdf.Fpdf
 	faces *faces
 	w, h  length
 	y     length
@@ -116,9 +119,19 @@ var papers = map[string]size{
 	"letter": {612 * pt, 792 * pt},
 }
 
+// inPoints is a length for the PDF library.
+func inPoints(l length) float64 { return float64(l) / pt }
+
 func newSheet(f *faces, size size) *sheet {
+	// In points the library multiplies coordinates by 1, which gives the same
+	// bits on every machine.
+	p := gofpdf.NewCustom(&gofpdf.InitType{UnitStr: "pt", Size: gofpdf.SizeType{Wd: inPoints(size.w), Ht: inPoints(size.h)}})
+	p.SetCatalogSort(true)
+	p.SetCompression(false) // finish does it
+	p.SetAutoPageBreak(false, 0)
+	p.SetMargins(0, 0, 0)
 	m := memories.get()
-	return &sheet{faces: f, w: size.w, h: size.h, more: map[rune]bool{}, mem: m, pages: m.pages[:0], within: &element{kind: "Document"}}
+	return &sheet{pdf: p, faces: f, w: size.w, h: size.h, more: map[rune]bool{}, mem: m, pages: m.pages[:0], within: &element{kind: "Document"}}
 }
 
 // label is a short label or heading by its code.
@@ -132,6 +145,7 @@ func (s *sheet) bottom() length { return s.h - foot - 8*pt }
 
 // begin begins a new page.
 func (s *sheet) begin() {
+	s.pdf.AddPage()
 	s.pages = slices.Grow(s.pages, 1)[:len(s.pages)+1]
 	p := &s.pages[len(s.pages)-1]
 	*p = page{content: pageBuffers.get(), owners: p.owners[:0]}
@@ -208,7 +222,8 @@ func (s *sheet) fit(t style, text string, w length) string {
 	return lines[0]
 }
 
-// put prints text with its baseline beginning at x, y.
+// put prints text with its baseline beginning at x, y. It writes the page's
+// content itself: the PDF library knows nothing of the faces.
 func (s *sheet) put(t style, x, y length, text string) {
 	if text = s.faces.clean(text); text == "" {
 		return
@@ -301,9 +316,10 @@ func (s *sheet) heading(text string, keep length) {
 	s.gap(8 * pt)
 }
 
-// bookmark makes an entry of the outline that leads here.
+// bookmark makes an entry of the outline that leads here. The library writes
+// its text as it is given.
 func (s *sheet) bookmark(text string) {
-	s.mem.outline = append(s.mem.outline, entry{s.faces.clean(text), s.page, s.y})
+	s.pdf.Bookmark(utf16Text(s.faces.clean(text)), 0, inPoints(s.y))
 }
 
 // subheading names a part of a section.

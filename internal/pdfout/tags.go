@@ -115,13 +115,13 @@ func (s *sheet) markPath() {
 	s.mark(furniture)
 }
 
-// pageObject is the number of the object of page n: pages and their contents have the
-// numbers from 3 on.
+// pageObject is the number of the object of page n: the library writes a page and
+// its content from number 3 on.
 func pageObject(n int) int { return 2*n + 1 }
 
 // addTree adds the tree of elements and gives the number of its root.
-func (m *memory) addTree(root *element, pages []page) int {
-	top := len(m.texts) + 1
+func (o *objects) addTree(root *element, pages []page, m *memory) int {
+	top := len(*o) + 1
 	next := top + 1
 	m.order = m.order[:0]
 	var number func(e *element)
@@ -136,20 +136,25 @@ func (m *memory) addTree(root *element, pages []page) int {
 		}
 	}
 	number(root)
-	m.add(func(b []byte) []byte { return appendTreeRoot(b, root, pages) })
+	o.add(treeRoot(root, pages))
 	for _, e := range m.order {
 		parent := top
 		if e != root {
 			parent = e.parent.number
 		}
-		m.add(func(b []byte) []byte { return e.appendTo(b, parent) })
+		o.add(m.text(func(b []byte) []byte { return e.appendTo(b, parent) }))
+	}
+	for i := range pages {
+		const resources = "/Resources 2 0 R\n"
+		at := pageObject(i+1) - 1
+		(*o)[at] = bytes.Replace((*o)[at], []byte(resources), fmt.Appendf(nil, "%s/StructParents %d\n", resources, i), 1)
 	}
 	return top
 }
 
-// appendTreeRoot names, for each page, the element of every piece of its content.
-func appendTreeRoot(b []byte, root *element, pages []page) []byte {
-	b = fmt.Appendf(b, "<< /Type /StructTreeRoot /K %d 0 R /ClassMap << /column << /O /Table /Scope /Column >> >> /ParentTreeNextKey %d /ParentTree << /Nums [", root.number, len(pages))
+// treeRoot names, for each page, the element of every piece of its content.
+func treeRoot(root *element, pages []page) []byte {
+	b := fmt.Appendf(nil, "<< /Type /StructTreeRoot /K %d 0 R /ClassMap << /column << /O /Table /Scope /Column >> >> /ParentTreeNextKey %d /ParentTree << /Nums [", root.number, len(pages))
 	for i, p := range pages {
 		b = append(strconv.AppendInt(b, int64(i), 10), " ["...)
 		for _, e := range p.owners {
@@ -172,7 +177,7 @@ func (e *element) appendTo(b []byte, parent int) []byte {
 		b = append(b, "/C/column"...)
 	}
 	if e.alt != "" {
-		b = appendTextString(append(b, "/Alt "...), e.alt)
+		b = append(append(b, "/Alt "...), textString(e.alt)...)
 	}
 	switch len(e.kids) {
 	case 0:

@@ -21,7 +21,7 @@ const noBreak = '\u00a0'
 // turns the direction of reading becomes [lacking]. Letters typed with their
 // accents separate (as some file systems do) are put together, since the faces
 // have no places for loose accents. Nothing is dropped, and no character beyond
-// U+FFFF is left: a code has at most two bytes.
+// U+FFFF is left (the PDF library panics on one).
 func (f *faces) clean(s string) string {
 	if f.printable(s) {
 		return s

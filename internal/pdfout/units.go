@@ -30,15 +30,6 @@ func (l length) appendTo(b []byte) []byte {
 	return b
 }
 
-// appendCents writes it with both decimals, whatever they are.
-func (l length) appendCents(b []byte) []byte {
-	if l < 0 {
-		b, l = append(b, '-'), -l
-	}
-	cents := l % pt
-	return append(strconv.AppendInt(b, int64(l/pt), 10), '.', byte('0'+cents/10), byte('0'+cents%10))
-}
-
 // part is n of so many equal parts: l·n/of to the nearest hundredth, halves
 // upwards.
 func (l length) part(n, of int) length {
