@@ -37,7 +37,7 @@ type visitCheck struct {
 	MistakeKg *float64
 }
 
-// mind is the code of something to mind before going.
+// mind is the code of something to see to before going.
 type mind string
 
 // What to mind, in the order it is said.
@@ -197,7 +197,7 @@ func (v *visit) drives(set map[int]bool) []Drive {
 	return all
 }
 
-// mind lists what to mind before going, for the weighings of the plan.
+// mind lists what to see to before going, for the weighings of the plan.
 func (v *visit) mind(p *VisitPlan) []mind {
 	gauge := p.hasGauge()
 	pads := v.scale.Deck == tickets.DeckPads || v.scale.Deck == tickets.DeckPadsInTurn

@@ -241,7 +241,7 @@ func TestVerifyForgedForms(t *testing.T) {
 			f.record.Replaces = &record.Replaces{Number: "1", RecordSHA256: strings.Repeat("0", 64), Because: "x"}
 		}},
 		{"an amendment of nothing", "replaces.record_sha256", func(f *forged) { f.record.Replaces = &record.Replaces{Because: "x"} }},
-		{"signed by somebody", "but the first signature is somebody else's", func(f *forged) {
+		{"signed by somebody", "but the first signature is not theirs", func(f *forged) {
 			f.record.Options.Issued = "2026-03-14"
 			f.record.Options.SignedBy = &record.Signer{Name: "Copper Lane", Fingerprint: yard().Fingerprint}
 		}},

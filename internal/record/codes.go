@@ -150,7 +150,7 @@ var cautionCodes = []code{
 	{"raised_alone", []string{"rating", "set", "ratings"}}, // a set, "" a certificate, raises the one; those that go with it stay
 }
 
-// mindCodes are what to mind before going to a weighbridge.
+// mindCodes are what to see to before going to a weighbridge.
 var mindCodes = []code{
 	{"ratings", nil}, // not given yet
 	{"lengths", nil}, // that would let moment ties help

@@ -54,7 +54,7 @@ type visitCheck struct {
 	MistakeEffectKg *float64 `json:"mistake_effect_kg"`
 }
 
-// visitMind is one thing to mind before going. See mindCodes.
+// visitMind is one thing to see to before going. See mindCodes.
 type visitMind struct {
 	Code string `json:"code"`
 }

@@ -11,7 +11,7 @@ import (
 
 // Visit writes the plan of a visit: the drives with their stops and how each
 // is written in tickets.csv, what cross-checks them, how well each rated load
-// would then be known, and what to mind before going. Masses are in unit, kg or
+// would then be known, and what to see to before going. Masses are in unit, kg or
 // lb. No line is longer than Columns. The error is the writer's.
 func Visit(w io.Writer, v *record.Visit, unit string) error {
 	say := words.OfVisit(v, unit, nil)

@@ -26,9 +26,9 @@ func TestVisit(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, want := range []string{
-		"job: dome\n", "drive 1: coupled, hitch slack (setup: coupled)\n", "  - the front axle (on_deck: front)\n", "  - all of it at once, each read by itself: rear axle, left; rear axle, right\n",
-		"\nso that a mistake would show, also:\nvehicle uncoupled (setup: vehicle_alone)\n  - the rear axle (on_deck: rear)\n",
-		"\neach rated load is then known:\n  - GVM (coupled, hitch slack): to ± 27 kg\n", "\nmind before going:\n  - ask the operator to write",
+		"job: dome\n", "drive 1: coupled, hitch slack (setup: coupled)\n", "  - the front axle (on_deck: front)\n", "  - all of it at once, each read separately: rear axle, left; rear axle, right\n",
+		"\nalso, so that a mistake would show:\nvehicle uncoupled (setup: vehicle_alone)\n  - the rear axle (on_deck: rear)\n",
+		"\neach rated load is then known:\n  - GVM (coupled, hitch slack): to ± 27 kg\n", "\nbefore you go:\n  - ask the operator to write",
 	} {
 		if !strings.Contains(b.String(), want) {
 			t.Errorf("no %q in\n%s", want, b.String())

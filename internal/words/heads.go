@@ -45,7 +45,7 @@ var heads = map[string]string{
 	// estimate, plan and visit
 	"estimate": "from stated masses, nothing weighed", "rests_on": "what these sums rest on, and what they lack",
 	"actions": "what to do, the greatest effect first:", "nearest": "the best that can be done, which still exceeds a limit:", "drive": "drive", "setup": "setup", "on_deck": "on_deck",
-	"cross_checks": "so that a mistake would show, also:", "cross_check": "cross-check: with it a mistake would show", "known_then": "each rated load is then known", "mind": "mind before going",
+	"cross_checks": "also, so that a mistake would show:", "cross_check": "cross-check: with it a mistake would show", "known_then": "each rated load is then known", "mind": "before you go",
 	// the sheet to take along
 	"sheet": "Weighing sheet", "weighbridge": "weighbridge", "interval_shown": "[interval] on its plate", "empty_before": "display with nothing on the deck, before", "empty_after": "and after",
 	"figure": "figure, [unit]", "time": "time", "s_known_then": "How well each rated load is then known, in [unit]", "s_mind": "Before you go",

@@ -148,7 +148,7 @@ func TestVisitInWords(t *testing.T) {
 	for i, text := range []string{"the front axle", "the whole vehicle", "the whole outfit"} {
 		want(t, "stop", w.Drives[0].Stops[i].Name, text)
 	}
-	want(t, "pads", w.Drives[1].Stops[0].Name, "all of it at once, each read by itself: front axle, left; front axle, right")
+	want(t, "pads", w.Drives[1].Stops[0].Name, "all of it at once, each read separately: front axle, left; front axle, right")
 	want(t, "check", w.Known[0], "GVM (coupled): to ± 27 kg; cross-checked, a mistake worth more than 71 kg would show")
 	want(t, "open", w.Known[1], "GVM (coupled): none of these readings gives it")
 	want(t, "force", w.Known[2], "D-value: to ± 0.01 kN")

@@ -86,7 +86,7 @@ var summaryWords = map[string]string{
 	"record_too_large":    "the record has more than {most} bytes",
 	"earlier_attached":    "the record of the earlier visit is the one attached (SHA-256 {sha256}); only its own summary can show whether it follows from its readings",
 	"earlier_unread":      "the record of the earlier visit cannot be read: {why}",
-	"signer_other":        "the pages say that {signer} signed them (fingerprint {fingerprint}), but the first signature is somebody else's",
+	"signer_other":        "the pages say that {signer} signed them (fingerprint {fingerprint}), but the first signature is not theirs, or not intact",
 	"record_unread":       "the record cannot be read: {why}",
 	"record_not_ours":     "the record is not written as this program writes it",
 	"record_too_long":     "the list {path} of the record is longer than its forms allow",

@@ -14,7 +14,7 @@ type Visit struct {
 	Drives      []Drive
 	CrossChecks []Drive  // among Drives on a sheet
 	Known       []string // how well each rated load is then known
-	Mind        []string // what to mind before going
+	Mind        []string // what to see to before going
 	Note, Made  string   // of a sheet: what it is not, and what made it
 }
 
@@ -131,7 +131,7 @@ func (w *Words) stopName(onDeck []string) string {
 	for _, on := range onDeck {
 		words = append(words, w.supportWord(on))
 	}
-	return "all of it at once, each read by itself: " + strings.Join(words, "; ")
+	return "all of it at once, each read separately: " + strings.Join(words, "; ")
 }
 
 // visitCheck says how well the plan would weigh the i-th rated load.
@@ -154,10 +154,10 @@ func (w *Words) visitCheck(v *record.Visit, i int) string {
 	return text
 }
 
-// mindCodes are what to mind before going.
+// mindCodes are what to see to before going.
 var mindCodes = []string{"ratings", "lengths", "load", "deck", "pads", "brakes", "hitch", "nose", "gauge", "ticket"}
 
-// mind says one thing to mind before going.
+// mind says one thing to see to before going.
 func (w *Words) mind(v *record.Visit, code string) string {
 	switch code {
 	case "ratings":
@@ -170,7 +170,7 @@ func (w *Words) mind(v *record.Visit, code string) string {
 	case "load":
 		return "load it as it travels: fuel and water filled as usual, everything in its place, the same people on board in every weighing, or note who was not"
 	case "deck":
-		return "ask before going: is the deck long enough, does it weigh in parts, are its approaches level with it?"
+		return "ask the weighbridge first: is the deck long enough, can you weigh axle by axle, are its approaches level with it?"
 	case "pads":
 		return "every wheel rests on a pad or on a dummy of equal height; straight wheels, level ground"
 	case "brakes":
@@ -186,7 +186,7 @@ func (w *Words) mind(v *record.Visit, code string) string {
 		return "the gauge is under the coupling at the height it has when towing, trailer level, its wheels chocked"
 	case "ticket":
 		return "ask the operator to write on the ticket, for each figure: what was on the deck, coupled or not, " + w.hitchOnTicket() +
-			"how many people were on board, and what the display showed with nothing on the deck; and once: ticket number, place, date and time, " + w.interval() + ", both registration numbers; boxes not used say NOT WEIGHED"
+			"how many people were on board, and what the display showed with nothing on the deck; and once: ticket number, place, date and time, " + w.interval() + ", both registration numbers, and NOT WEIGHED in the boxes not used"
 	}
 	return codeWord(code)
 }
