@@ -93,8 +93,19 @@ func TestSolvedInUsedMemory(t *testing.T) {
 		}
 		again := mustSolve(t, job)
 		says(again)
+		copied := *again
+		copied.Release() // which gives nothing
+		if got := says(again); got != want {
+			t.Errorf("job %d after a copy was released:\n%s\n(want %s)", seed, got, want)
+		}
+		copied = *again
 		again.Release()
 		again.Release() // once more gives nothing
+		then := mustSolve(t, job)
+		copied.Release()
+		if got := says(then); got != want {
+			t.Errorf("job %d after a copy of a solution before was released:\n%s\n(want %s)", seed, got, want)
+		}
 		kept, said = append(kept, s), append(said, want)
 	}
 	for i, s := range kept {

@@ -114,6 +114,7 @@ func Solve(job *tickets.Job, o Options) (*Solution, error) {
 // solved makes s the solution of a job of which nothing is said of the observations yet.
 func (s *Solution) solved(job *tickets.Job, o Options) error {
 	y := newSystem(job, o)
+	y.solution = s
 	*s = Solution{Job: job, system: y, ties: y.ties, Unknown: y.Unknown, Work: y.work(), lists: y.lists.emptied()}
 	return s.rounds()
 }
@@ -121,16 +122,16 @@ func (s *Solution) solved(job *tickets.Job, o Options) error {
 // Release lets other solutions have the memory of this one, which then holds nothing and
 // may not be asked any more: its methods panic. No quantity of it, nothing that it
 // lists, may be in use. Who solves many jobs need not ask for new memory for each. One
-// that was released, or nil, has nothing to give.
+// that was released, nil, or a copy has nothing to give.
 func (s *Solution) Release() {
-	if s == nil || s.system == nil {
+	if s == nil || s.system == nil || s.system.solution != s {
 		return
 	}
 	y := s.system
 	for _, f := range [...]*fitted{s.fit, s.untied, s.previous} {
 		f.release()
 	}
-	y.lists = s.lists
+	y.lists, y.solution = s.lists, nil
 	*s = Solution{}
 	systems.Put(y)
 }

@@ -59,6 +59,7 @@ type Result struct {
 
 // lent is memory that is lent to one result.
 type lent struct {
+	to    *Result
 	line  []byte
 	files []record.File
 }
@@ -93,6 +94,7 @@ func (d *Found) Result(o Options) (*Result, error) {
 	p := d.parts
 	p.Program, p.Options, p.Number, p.Replaces, p.Earlier = o.Program, optionsOf(d.Job, o), o.Number, o.Replaces, o.Earlier
 	r := &Result{job: d.Job, lent: results.Get().(*lent)}
+	r.lent.to = r
 	r.Files = attachments(r.lent.files, &p)
 	var err error
 	if o.Earlier != nil {
@@ -127,10 +129,11 @@ func (d *Found) Release() {
 
 // Release gives the memory of a result, and of the job that it is of, to later ones:
 // nobody may use it afterwards, nor another result of the job, nor anything that it
-// led to but texts. Who never calls it loses nothing but that memory.
+// led to but texts. Who never calls it loses nothing but that memory. A copy has nothing to
+// give, and neither has one that was released.
 func (r *Result) Release() {
-	if l := r.lent; l != nil {
-		l.line, l.files = r.Line[:0], r.Files[:0]
+	if l := r.lent; l != nil && l.to == r {
+		l.to, l.line, l.files = nil, r.Line[:0], r.Files[:0]
 		clear(r.Files) // so that no forms are kept alive
 		r.Record.Release()
 		r.job.Release()

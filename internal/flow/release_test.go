@@ -11,6 +11,7 @@ import (
 	"strings"
 	"testing"
 
+	"reconcile/internal/record"
 	"reconcile/internal/screen"
 	"reconcile/internal/tickets"
 )
@@ -194,7 +195,18 @@ func reportOf(r *Result) string {
 func TestReleasedResult(t *testing.T) {
 	r := derived(t, "planetarium")[0]
 	line := bytes.Clone(r.Line)
+	copied := *r
+	copied.Release()
+	if !bytes.Equal(r.Line, line) || r.Record.Schema == "" {
+		t.Errorf("a released copy leaves a record of schema %q, a line of %d bytes", r.Record.Schema, len(r.Line))
+	}
+	copied = *r
 	r.Release()
+	next := derived(t, "planetarium")[0] // mostly in the memory that was released
+	copied.Release()
+	if again, err := record.Line(nil, next.Record); err != nil || !bytes.Equal(again, line) {
+		t.Errorf("a copy of a released result leaves of another %s, %v", again, err)
+	}
 	if !reflect.DeepEqual(*r, Result{}) {
 		t.Errorf("released: %+v", r)
 	}

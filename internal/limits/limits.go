@@ -239,7 +239,9 @@ func (h *checker) recheck(rows []Check, c *Check) []Check {
 
 // newFindings are findings without anything in them.
 func (h *checker) newFindings() *Findings {
-	return &Findings{Rule: h.rule, Unguarded: h.rule == simple, memory: h.memory}
+	f := &Findings{Rule: h.rule, Unguarded: h.rule == simple, memory: h.memory}
+	h.memory.findings = f
+	return f
 }
 
 // compare makes the rows and what they give, without the verdict of the job.

@@ -73,11 +73,24 @@ func TestReleasedFindings(t *testing.T) {
 	if c.Rating == "" {
 		t.Fatalf("check %+v", c)
 	}
+	copied := *f
+	copied.Release() // which gives nothing
+	if len(f.Checks) == 0 || c.Rating == "" {
+		t.Fatalf("a released copy leaves %+v", f)
+	}
+	copied = *f
 	f.Release()
+	copied.Release()
 	if len(f.Checks) > 0 || f.Verdict != "" || c.Rating != "" || c.Line != nil {
 		t.Errorf("released findings hold %+v, a check of them %+v", f, c)
 	}
+	if m.findings != nil {
+		t.Error("released memory is still that of findings")
+	}
 	for v, i := reflect.ValueOf(m).Elem(), 0; i < v.NumField(); i++ {
+		if v.Field(i).Kind() != reflect.Struct {
+			continue
+		}
 		if taken := v.Field(i).FieldByName("taken"); taken.IsValid() && taken.Int() != 0 {
 			t.Errorf("%s: %d are still lent", v.Type().Field(i).Name, taken.Int())
 		}

@@ -44,10 +44,12 @@ var memories = sync.Pool{New: func() any { return new(memory) }}
 
 // Release gives the memory of a record to later ones. Nothing of it may be in use: what
 // was read from it and is no text is another record's afterwards. One that was not
-// built here has nothing to give.
+// built here, a copy, and one that was released have nothing to give; but once another was
+// built the place of this one may be that record's, and releasing it would give that one
+// away.
 func (r *Record) Release() {
 	m := r.memory
-	if m == nil {
+	if m == nil || r != &m.record {
 		return
 	}
 	for _, s := range [...]interface{ Clear() }{

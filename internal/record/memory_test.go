@@ -33,6 +33,11 @@ func TestReleaseLeavesNothing(t *testing.T) {
 			}
 			r := Build(Parts{Job: job, Solution: s, Findings: limits.Find(job, s, limits.Guarded)})
 			m := r.memory
+			copied := *r
+			copied.Release() // which gives nothing
+			if r.memory != m || len(r.Readings) == 0 || r.Readings[0].Line == 0 {
+				t.Errorf("%s: a released copy leaves %+v", name, r.Readings)
+			}
 			eachShelf(m, func(part string, taken int, empty bool) { used[part] = used[part] || taken > 0 && !empty })
 			r.Release()
 			eachShelf(m, func(part string, taken int, empty bool) {

@@ -33,6 +33,25 @@ func objects(depth int) *rapid.Generator[any] {
 	return rapid.OneOf(append(leaf, list, table)...)
 }
 
+// A document gives its memory away once, and a copy of one gives nothing: what is opened
+// next is not touched by either.
+func TestDocumentIsReleasedOnce(t *testing.T) {
+	d := opened(t, finished(t))
+	copied := *d
+	copied.Release()
+	if len(d.objects) < 2 || d.objects[1].end == 0 {
+		t.Fatal("a released copy takes the objects of the document")
+	}
+	copied = *d
+	d.Release()
+	next := opened(t, finished(t)) // mostly in the memory that was released
+	d.Release()
+	copied.Release()
+	if d.pdf != nil || len(next.objects) < 2 || next.objects[1].end == 0 || len(firstPage(t, next).dict) == 0 {
+		t.Error("a document that was released before takes the objects of the next")
+	}
+}
+
 // What is written reads back the same, and is written the same again.
 func TestWriteRead(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {

@@ -53,6 +53,7 @@ type Document struct {
 	decoded    map[int][]byte
 	decoding   int    // bytes that may still be decoded
 	room       []byte // in which what was decoded lies
+	itself     *Document
 }
 
 // documents are released ones, whose memory the next one has.
@@ -62,16 +63,17 @@ var documents = sync.Pool{New: func() any {
 
 // begun is a document that nothing was read of.
 func begun(pdf []byte) *Document {
-	d := documents.Get().(*Document)
-	*d = Document{pdf: pdf, objects: append(d.objects[:0], object{}), decoded: map[int][]byte{}, decoding: MaxSize, room: d.room[:0]}
+	kept := documents.Get().(*Document)
+	d := &Document{pdf: pdf, objects: append(kept.objects[:0], object{}), decoded: map[int][]byte{}, decoding: MaxSize, room: kept.room[:0]}
+	d.itself = d
 	return d
 }
 
 // Release gives the memory of a document to later ones: nobody may use it afterwards, nor
 // the bytes of its attachments. Who never calls it loses nothing but that memory. One that
-// was released has nothing to give.
+// was released, or a copy, has nothing to give.
 func (d *Document) Release() {
-	if d.pdf == nil {
+	if d.itself != d {
 		return
 	}
 	const most = 1 << 20 // bytes or objects: more than summaries have
@@ -79,8 +81,8 @@ func (d *Document) Release() {
 		return
 	}
 	clear(d.objects)
-	*d = Document{objects: d.objects, room: d.room}
-	documents.Put(d)
+	documents.Put(&Document{objects: d.objects, room: d.room})
+	*d = Document{}
 }
 
 // object is one object of the finished file: where in the file its text is, between

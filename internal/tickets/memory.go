@@ -100,10 +100,13 @@ func orNone[T any](list []T) []T {
 }
 
 // Release gives the memory of the job to one that is read later; nothing may look at
-// this one, at a copy of it, or at its lists and their bytes afterwards. Texts stay.
+// this one, at a copy of it, or at its lists and their bytes afterwards. Texts stay. A copy,
+// such as a changed job, has nothing to give, nor has one that was released; but once
+// another was read the place of this one may be that job's, and releasing it would give
+// that one away.
 func (j *Job) Release() {
 	m := j.memory
-	if m == nil || m.job.memory == nil {
+	if m == nil || j != &m.job {
 		return
 	}
 	m.scales, m.notes, m.inputs, m.copies = emptied(m.scales), emptied(m.notes), emptied(m.inputs), emptied(m.copies)

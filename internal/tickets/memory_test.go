@@ -40,6 +40,24 @@ func TestJobsInUsedMemory(t *testing.T) {
 	}
 }
 
+// A copy of a job gives away nothing of it, also where the copy was changed.
+func TestReleaseOfACopiedJob(t *testing.T) {
+	r := Read(formsOf("-- tickets.csv --\nticket,setup,on_deck,reading\n1,vehicle_alone,vehicle,3240\n"), Options{NeedTickets: true})
+	job, _ := r.Job(0)
+	copied := *job
+	copied.Release()
+	if len(job.Readings) != 1 || job.Readings[0].Typed != "3240" || job.memory == nil {
+		t.Errorf("a released copy leaves %+v", bare(job))
+	}
+	copied = *job
+	job.Release()
+	other, _ := r.Job(0) // mostly in the memory that was released
+	copied.Release()
+	if len(other.Readings) != 1 || other.Readings[0].Typed != "3240" {
+		t.Errorf("a copy of a released job leaves of another %+v", bare(other))
+	}
+}
+
 // spoil fills the lists of a job with what no job holds.
 func spoil(j *Job) {
 	wrong := decimal.NewFromInt(-7)
