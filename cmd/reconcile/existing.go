@@ -35,6 +35,9 @@ func existingOf(pdf []byte) existing {
 		}
 	}
 	s.line, s.record = recordIn(pdf)
+	if s.record != nil && s.record.Options.SignedBy != nil && !s.signed { // its pages say who signed, and that signature was taken away
+		s.signed, s.intact = true, false
+	}
 	return s
 }
 

@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"testing"
 
+	"reconcile/internal/issue"
 	"reconcile/internal/record"
 	"reconcile/internal/words"
 )
@@ -70,5 +71,30 @@ func TestAddedBytes(t *testing.T) {
 		if again, err := os.ReadFile(path); err != nil || !bytes.Equal(again, made) {
 			t.Errorf("%s: the summary is not made again (%v)", flag, err)
 		}
+	}
+}
+
+// TestSignatureTakenAway: a summary whose pages say who signed it is still a signed
+// one without that signature, and never replaced.
+func TestSignatureTakenAway(t *testing.T) {
+	t.Setenv(passwordVariable, quickPassword)
+	dir := t.TempDir()
+	job, path := filepath.Join(dir, "job"), filepath.Join(dir, "summary.pdf")
+	if err := os.CopyFS(job, os.DirFS("../../testdata/tickets/planetarium")); err != nil {
+		t.Fatal(err)
+	}
+	mustQuickKey(t, filepath.Join(dir, "yard.p12"), "Yard")
+	runIn(t, dir, "summary", "job", "--out", "summary.pdf", "--sign", "yard.p12").wants(t, "summary", exitWithin, "")
+	signed, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	end := bytes.Index(signed, []byte("%%EOF\n")) + len("%%EOF\n")
+	put(t, path, string(signed[:end]))
+	if err := os.Remove(filepath.Join(dir, issue.FileName)); err != nil { // without it the hash of its line says so
+		t.Fatal(err)
+	}
+	for _, flags := range [][]string{nil, {"--replace"}, {"--resume"}} {
+		runIn(t, dir, append([]string{"summary", "job", "--out", "summary.pdf"}, flags...)...).wants(t, "again", exitCouldNot, "never replaced")
 	}
 }
