@@ -90,7 +90,7 @@ func Next(s *derive.Solution, f *limits.Findings, stop func() bool) (*Advice, er
 	a := &adviser{s: s, f: f, stop: stop}
 	out := Advice{Look: open(f)}
 	if f.Verdict == limits.Conflict {
-		out.Locate, out.Compare = a.locate(), doubtful(s, f)
+		out.Locate, out.Compare = a.locate(), doubtful(s)
 	} else {
 		out.Weigh, out.Remove = a.weighings(), a.removals()
 	}
@@ -450,7 +450,7 @@ func doubtfulSet(s *derive.Solution) []int {
 
 // doubtful lists the readings to compare with their tickets: those of the most
 // doubtful set, then those behind what cannot be.
-func doubtful(s *derive.Solution, f *limits.Findings) []int {
+func doubtful(s *derive.Solution) []int {
 	var all []int
 	add := func(i int) {
 		if !slices.Contains(all, i) {
@@ -464,8 +464,7 @@ func doubtful(s *derive.Solution, f *limits.Findings) []int {
 			}
 		}
 	}
-	for i := range f.CannotBe {
-		c := &f.CannotBe[i]
+	for _, c := range s.CannotBe() {
 		if c.Line > 0 {
 			add(c.Reading)
 		}

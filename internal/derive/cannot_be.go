@@ -23,10 +23,10 @@ const (
 // to contradict, a wrong figure gives a load below nothing, and a figure that was
 // only calculated is no observation at all. These are conflicts by themselves.
 
-// CannotBe is a conflict by itself: a support that carries less than nothing,
+// cannotBe is a conflict by itself: a support that carries less than nothing,
 // or a calculated figure that its ticket contradicts. No check of such a load can be
 // called within.
-type CannotBe struct {
+type cannotBe struct {
 	Code    string
 	Reading int // index in Job.Readings: the line of that load, or the calculated figure
 	Line    int // of tickets.csv
@@ -48,13 +48,27 @@ type mendedFigure struct {
 	Digit       bool // one digit, or two swapped, make the difference
 }
 
-// ImpossibleLoads lists the supports whose load, not by moments, is less than
+// CannotBe lists what cannot be, whatever χ² says: loads of less than nothing, in the
+// order of the states, then figures that their tickets contradict, in the order of the
+// form. They are looked for once; nobody changes the list.
+func (s *Solution) CannotBe() []cannotBe {
+	if !s.looked {
+		s.looked, s.cannotBe = true, append(s.impossibleLoads(), s.contradictoryTickets()...)
+	}
+	return s.cannotBe
+}
+
+// Impossible says whether the loads cannot be: less than nothing on a support, or far
+// more than anything that was weighed.
+func (s *Solution) Impossible() bool { return s.overloaded() || len(s.impossibleLoads()) > 0 }
+
+// impossibleLoads lists the supports whose load, not by moments, is less than
 // nothing by more than U: value + 2u < 0, in the order of the states. Where a group has no
 // such support it lists what is left of the group, and where a state has none the whole
 // vehicle or trailer, if those are less than nothing. No support pulls the ground up. A load by moments rests on lengths, which may be
 // what is wrong; the nose is included only where it was itself weighed, as it may lift
 // where the trailer hangs on the hook.
-func (s *Solution) ImpossibleLoads() (all []CannotBe) {
+func (s *Solution) impossibleLoads() (all []cannotBe) {
 	row := s.system.row()
 	for _, state := range states {
 		before := len(all)
@@ -83,8 +97,8 @@ func (s *Solution) ImpossibleLoads() (all []CannotBe) {
 }
 
 // impossible is a load that cannot be, at its line.
-func (s *Solution) impossible(on string, state State, q Quantity) CannotBe {
-	c := CannotBe{Code: impossible, On: on, State: state}
+func (s *Solution) impossible(on string, state State, q Quantity) cannotBe {
+	c := cannotBe{Code: impossible, On: on, State: state}
 	c.Kg, c.U, _ = q.Number()
 	if i := s.Behind(q).Most; i >= 0 {
 		c.Reading, c.Line = i, s.Job.Readings[i].Line
@@ -96,7 +110,7 @@ func (s *Solution) impossible(on string, state State, q Quantity) CannotBe {
 // impossibleRest is what is left of a group without axles or sides of it, where that
 // is known and less than nothing: the first of three axles was read heavier than all
 // three. Of each of the others by itself nothing is known.
-func (s *Solution) impossibleRest(row []float64, state State, g tickets.Group) []CannotBe {
+func (s *Solution) impossibleRest(row []float64, state State, g tickets.Group) []cannotBe {
 	rest := s.system.layout.cellsOf(state, g)
 	if len(rest) < 2 || !slices.ContainsFunc(rest, func(c cell) bool { _, known := s.fit.unknown(c.column); return !known }) {
 		return nil // each was looked at by itself, and so was a group that is not split
@@ -126,7 +140,7 @@ func (s *Solution) impossibleRest(row []float64, state State, g tickets.Group) [
 // impossibleUnit is the whole vehicle, or the whole trailer alone, where it would
 // weigh less than nothing. That may be known where none of its axles is: the outfit
 // less the trailer is the vehicle, and says nothing of its axles.
-func (s *Solution) impossibleUnit(row []float64, state State) []CannotBe {
+func (s *Solution) impossibleUnit(row []float64, state State) []cannotBe {
 	on, groups := "vehicle", vehicleGroups
 	if state == TrailerAlone {
 		on, groups = "all", trailerGroups
@@ -139,7 +153,7 @@ func (s *Solution) impossibleUnit(row []float64, state State) []CannotBe {
 }
 
 // impossibleTogether is the load on supports together where it is less than nothing.
-func (s *Solution) impossibleTogether(row []float64, on string, state State, terms []tickets.Term) []CannotBe {
+func (s *Solution) impossibleTogether(row []float64, on string, state State, terms []tickets.Term) []cannotBe {
 	if !s.lifted(row, state, terms...) {
 		return nil
 	}
@@ -151,17 +165,17 @@ func (s *Solution) impossibleTogether(row []float64, on string, state State, ter
 	if v, u, ok := q.Number(); !ok || q.Basis == ByMoment || portable.Kg(v+float64(coverage*u)) >= 0 {
 		return nil
 	}
-	return []CannotBe{s.impossible(on, state, q)}
+	return []cannotBe{s.impossible(on, state, q)}
 }
 
 // mostLoaded is how many times the middle reading one support may carry: more is
 // called impossible, however uncertain that load is.
 const mostLoaded = 20.0
 
-// Overloaded says whether some support would carry more than that: far more than anything
+// overloaded says whether some support would carry more than that: far more than anything
 // that was weighed. A test with U would miss it: a load that is hardly determined has a huge U as
 // well.
-func (s *Solution) Overloaded() bool {
+func (s *Solution) overloaded() bool {
 	if len(s.system.used) == 0 {
 		return false
 	}
@@ -205,13 +219,13 @@ func (s *Solution) lifted(row []float64, state State, terms ...tickets.Term) boo
 	return ok && portable.Kg(kg+float64(coverage*u)) < 0
 }
 
-// ContradictoryTickets lists the calculated figures that are no sum or
+// contradictoryTickets lists the calculated figures that are no sum or
 // difference of other lines of their ticket, in the order of the form, where those cover the supports
 // that the figure names, or it names none, and its line does not confirm it.
 // It is arithmetic and no statistics: a net that is not gross less tare was mistyped
 // or belongs to another weighing, however well everything else fits.
-func (s *Solution) ContradictoryTickets() []CannotBe {
-	var all []CannotBe
+func (s *Solution) contradictoryTickets() []cannotBe {
+	var all []cannotBe
 	for i := range s.Job.Readings {
 		r := &s.Job.Readings[i]
 		if r.Use != tickets.UseCalculated {
@@ -221,7 +235,7 @@ func (s *Solution) ContradictoryTickets() []CannotBe {
 		if !contradicted(s.Job, i, others) {
 			continue
 		}
-		all = append(all, CannotBe{
+		all = append(all, cannotBe{
 			Code: doesNotAddUp, Reading: i, Line: r.Line, On: r.OnDeck, Ticket: r.Ticket, Typed: r.Typed,
 			Figures: mended(s.Job, i, signedSums(s.Job, i, others)),
 		})

@@ -83,7 +83,7 @@ func TestContradictoryTickets(t *testing.T) {
 
 func contradictions(job *tickets.Job) string {
 	var all []string
-	for _, c := range (&Solution{Job: job}).ContradictoryTickets() {
+	for _, c := range (&Solution{Job: job}).contradictoryTickets() {
 		var figures []string
 		for _, m := range c.Figures {
 			digit := ""
@@ -179,7 +179,7 @@ func TestLiftedByMoreThanItsU(t *testing.T) {
 		job.Scales = []tickets.Scale{certain("b", c.front), certain("c", c.whole)}
 		s := mustSolve(t, job)
 		wantNumber(t, "rear", s.load(VehicleAlone, tickets.Term{Group: tickets.Rear}), -30, 1e-6)
-		if loads := s.ImpossibleLoads(); len(loads) > 0 != c.want {
+		if loads := s.impossibleLoads(); len(loads) > 0 != c.want {
 			t.Errorf("−30 kg of u %g and %g: cannot be %v", c.front, c.whole, loads)
 		}
 	}
@@ -216,14 +216,14 @@ func TestFarTooMuchOnAWheel(t *testing.T) {
 		}
 		return mustSolve(t, job)
 	}
-	if s := wheels(500); s.Overloaded() || len(s.ImpossibleLoads()) > 0 {
+	if s := wheels(500); s.overloaded() || len(s.impossibleLoads()) > 0 {
 		t.Fatal("wheels of 500 kg are called impossible")
 	}
 	s := wheels(550_000)
 	if q := s.load(VehicleAlone, s.Job.Readings[0].Terms[0]); q.Determined {
 		t.Error("the wheel is determined: the test is not of a vague load")
 	}
-	if !s.Overloaded() {
+	if !s.overloaded() {
 		t.Error("550 t on one wheel is possible")
 	}
 }

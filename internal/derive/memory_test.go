@@ -65,7 +65,7 @@ func usedMemory() {
 
 // says is all that a record asks of a solution, and what an adviser asks of it.
 func says(s *Solution) string {
-	loads, overloaded := s.ImpossibleLoads(), s.Overloaded()
+	loads, overloaded := s.impossibleLoads(), s.overloaded()
 	text := fmt.Sprint(s.Observations, s.Agreement, s.Unknown, s.Results(), s.Figures(), loads, overloaded, s.Inseparable())
 	for i := range s.Job.Readings {
 		onDeck, shown := s.LoadOn(i), s.Expected(i)

@@ -46,6 +46,8 @@ type Solution struct {
 	decks        [][]float64             // see deckRows; nil until asked for
 	figures      *figures                // nil until asked for
 	further      map[State]*lsq.Solution // see fitFor
+	cannotBe     []cannotBe              // see CannotBe
+	looked       bool                    // whether cannotBe was looked for
 	lists                                // what was asked for so far
 }
 

@@ -111,7 +111,6 @@ type Findings struct {
 	UsualKnown      int      // of the region's usual ratings, those with a value
 	UsualAll        int      // all of them
 	NotCrossChecked bool     // a deciding check is not checked
-	CannotBe        []derive.CannotBe
 	Questions       []question
 	Guides          []guide
 	Cautions        []caution
@@ -185,13 +184,11 @@ func (h *checker) usedReadings() []*tickets.Reading {
 func Find(job *tickets.Job, s *derive.Solution, rule Rule) *Findings {
 	h := newChecker(job, s, rule)
 	f := h.compare()
-	// In this order: the verdict rests on the rows, on what cannot be and on the
-	// questions; all that follows may read it, and nothing of it goes back into the
-	// verdict.
-	f.CannotBe = append(s.ImpossibleLoads(), s.ContradictoryTickets()...)
+	// In this order: the verdict rests on the rows and on the questions; all that follows
+	// may read it, and nothing of it goes back into the verdict.
 	f.Questions = h.questions(f)
 	f.leftOutOver = h.leftOutOver(f)
-	f.judge(s.Agreement.Conflict)
+	f.judge(s.Agreement.Conflict || len(s.CannotBe()) > 0)
 	f.Payloads = h.payloads(f)
 	f.Guides = h.guides(f)
 	f.Cautions = h.cautions(f)

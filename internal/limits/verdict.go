@@ -21,7 +21,8 @@ const (
 )
 
 // judge gives the job its verdict, and counts what it rests on; conflict says that the
-// readings contradict each other.
+// readings contradict each other, or say what cannot be: that is a conflict also where
+// χ² has nothing to test with.
 func (f *Findings) judge(conflict bool) {
 	f.Verdict = f.verdictOf("", conflict)
 	deciding := f.Deciding("")
@@ -48,8 +49,7 @@ func (f *Findings) verdictOf(set string, conflict bool) Verdict {
 	// with anything that a plate says.
 	onlyFloor := !slices.ContainsFunc(deciding, func(c *Check) bool { return !c.Floor })
 	switch {
-	// What cannot be is a conflict also where χ² has nothing to test with.
-	case conflict, len(f.CannotBe) > 0:
+	case conflict:
 		return Conflict
 	case has(Over):
 		return Over

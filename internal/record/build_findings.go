@@ -13,7 +13,7 @@ import (
 func (r *Record) buildFindings(job *tickets.Job, f *limits.Findings) {
 	r.Verdict = string(f.Verdict)
 	m := r.memory
-	r.CannotBe, r.Questions = cannotBeOf(job, f), m.questionsOf(f)
+	r.Questions = m.questionsOf(f)
 	r.Checks, r.NotGiven, r.Ratings = m.checksOf(f), m.ratingKeys(f.NotGiven), m.ratingsOf(job, f)
 	r.Guides, r.Cautions = m.guidesOf(f), m.cautionsOf(f)
 	r.Headroom, r.Levers = m.headroomOf(f), m.leversOf(f)
@@ -148,27 +148,6 @@ func (m *memory) leversOf(f *limits.Findings) []Lever {
 	for i := range f.Levers {
 		l := &f.Levers[i]
 		rows[i] = Lever{l.Place, string(l.On), m.number(l.FrontKg), m.number(l.RearKg), m.number(l.TrailerKg), m.number(l.DownloadKg)}
-	}
-	return rows
-}
-
-func cannotBeOf(job *tickets.Job, f *limits.Findings) []cannotBe {
-	rows := []cannotBe{}
-	for i := range f.CannotBe {
-		c := &f.CannotBe[i]
-		args := Args{Ticket: c.Ticket, Typed: c.Typed}
-		if c.State != "" { // a load
-			kg, u := c.Kg, c.U
-			args = Args{Kg: &kg, UKg: &u}
-			for _, i := range c.RestsOn {
-				args.Lines = once(args.Lines, job.Readings[i].Line)
-			}
-		}
-		for _, m := range c.Figures {
-			t := &job.Readings[m.Reading]
-			args.Figures = append(args.Figures, figure{t.Line, t.Column, t.OnDeck, m.Was, m.Should, m.Unit, m.Digit})
-		}
-		rows = append(rows, cannotBe{c.Code, "tickets.csv", c.Line, c.On, string(c.State), &args})
 	}
 	return rows
 }

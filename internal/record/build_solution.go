@@ -14,7 +14,7 @@ func (r *Record) buildSolution(job *tickets.Job, s *derive.Solution) {
 	r.Readings = m.readingsOf(job, s)
 	r.Ties, r.Loads = m.tiesOf(s), m.loadsOf(job, s)
 	r.Declared = declaredOf(job)
-	r.Doubtful = doubtfulOf(job, s)
+	r.CannotBe, r.Doubtful = cannotBeOf(s), doubtfulOf(job, s)
 	r.Outfit, r.Scales = m.outfitOf(job), m.scalesOf(job)
 }
 
@@ -104,6 +104,27 @@ func wasAway(job *tickets.Job, load string) bool {
 		}
 	}
 	return false
+}
+
+// cannotBeOf are the conflicts by themselves, each with what it is worked out of.
+func cannotBeOf(s *derive.Solution) []cannotBe {
+	job, rows := s.Job, []cannotBe{}
+	for _, c := range s.CannotBe() {
+		args := Args{Ticket: c.Ticket, Typed: c.Typed}
+		if c.State != "" { // a load
+			kg, u := c.Kg, c.U
+			args = Args{Kg: &kg, UKg: &u}
+			for _, i := range c.RestsOn {
+				args.Lines = once(args.Lines, job.Readings[i].Line)
+			}
+		}
+		for _, m := range c.Figures {
+			t := &job.Readings[m.Reading]
+			args.Figures = append(args.Figures, figure{t.Line, t.Column, t.OnDeck, m.Was, m.Should, m.Unit, m.Digit})
+		}
+		rows = append(rows, cannotBe{c.Code, "tickets.csv", c.Line, c.On, string(c.State), &args})
+	}
+	return rows
 }
 
 // doubtfulOf names the readings that cannot be separated; a tie, load, share

@@ -166,7 +166,7 @@ func Find(s *derive.Solution, stop func() bool) (list []Mistake, complete bool) 
 // find is Find with bounds on the work of solutions and estimates.
 func find(solved *derive.Solution, solutions, estimates int, stop func() bool) (list []Mistake, complete bool) {
 	s := newSearch(solved)
-	if !solved.Agreement.Conflict && len(solved.ImpossibleLoads()) == 0 && len(s.contradicted) == 0 {
+	if !solved.Agreement.Conflict && len(solved.CannotBe()) == 0 {
 		return nil, true
 	}
 	worth, complete := newPrefilter(s).sorted(s.hypotheses(), estimates)
@@ -222,7 +222,7 @@ func (s *search) try(h hypothesis) (m Mistake, cost int, ok bool) {
 	}
 	cost = solved.Work
 	a := solved.Agreement
-	if a.Conflict || impossible(solved) {
+	if a.Conflict || solved.Impossible() {
 		solved.Release()
 		return m, cost, false
 	}
@@ -240,12 +240,6 @@ func (s *search) try(h hypothesis) (m Mistake, cost int, ok bool) {
 	}
 	m.Score = portable.Ratio(portable.Log(h.prior) - float64(a.ChiSquare/2) + float64(lostDOFScore*float64(a.DOF-s.Agreement.DOF)))
 	return m, cost, true
-}
-
-// impossible says whether the loads cannot be: less than nothing on a support, or far
-// more than anything that was weighed.
-func impossible(s *derive.Solution) bool {
-	return s.Overloaded() || len(s.ImpossibleLoads()) > 0
 }
 
 // contradicts says whether a ticket of the changed job does not add up, but

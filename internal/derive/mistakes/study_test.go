@@ -257,7 +257,7 @@ func idealOf(ideal, form *tickets.Job, h *hypothesis) *tickets.Job {
 
 func (d *design) against(job *tickets.Job, h *hypothesis) {
 	g, err := derive.Solve(job, derive.Options{WithoutTies: h.without, FreeZero: h.zero})
-	if err != nil || g.Agreement.ChiSquare >= distinctSize*distinctSize || impossible(g) {
+	if err != nil || g.Agreement.ChiSquare >= distinctSize*distinctSize || g.Impossible() {
 		return
 	}
 	d.distinct = false
