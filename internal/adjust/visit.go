@@ -16,13 +16,15 @@ import (
 // one on a single deck, one per group or wheel on the others.
 type stopover struct{ Readings []tickets.Reading }
 
-// Drive is one drive over the deck, with its stops in the order of driving. A
+// drive is one drive over the deck, with its stops in the order of driving. A
 // gauge under the coupling is a drive of its own, though nothing is driven.
-type Drive struct {
-	Setup tickets.Setup
-	Hitch tickets.Hitch
-	Gauge bool // under the coupling
-	Stops []stopover
+type drive struct {
+	// CrossChecks: its stops are further ones, under which a mistake would show.
+	CrossChecks bool
+	Setup       tickets.Setup
+	Hitch       tickets.Hitch
+	Gauge       bool // under the coupling
+	Stops       []stopover
 }
 
 // visitCheck is a deciding check and what the plan is worth to it. Uncertainties
@@ -59,14 +61,13 @@ const (
 type VisitPlan struct {
 	Deck string
 	// Drives determine every deciding check that any reading can, without
-	// leaning on a length: the fewest drives, and in them the fewest stops.
-	Drives []Drive
-	// CrossChecks are further stops under which a mistake would show.
-	CrossChecks []Drive
-	Checks      []visitCheck
-	NotGiven    []regions.On
-	Taken       int // used readings that the job has already
-	Mind        []mind
+	// leaning on a length: the fewest drives, and in them the fewest stops. Those that
+	// cross-check come after all others.
+	Drives   []drive
+	Checks   []visitCheck
+	NotGiven []regions.On
+	Taken    int // used readings that the job has already
+	Mind     []mind
 }
 
 // Visit plans the weighings that a job's ratings need, on the kind of deck
@@ -174,14 +175,14 @@ func (v *visit) plan() (*VisitPlan, error) {
 	for i := range p.Checks {
 		p.Checks[i].Checked, p.Checks[i].MistakeKg = then.checks[i].Checked, then.checks[i].MistakeKg
 	}
-	p.Drives, p.CrossChecks = v.drives(v.chosen), v.drives(v.further)
+	p.Drives = append(v.drives(v.chosen, false), v.drives(v.further, true)...)
 	p.Mind = v.mind(p)
 	return p, nil
 }
 
 // drives sorts stops into drives.
-func (v *visit) drives(set map[int]bool) []Drive {
-	var all []Drive
+func (v *visit) drives(set map[int]bool, crossChecks bool) []drive {
+	var all []drive
 	last := placed{}
 	for i := range v.stops {
 		p := v.stops[i]
@@ -189,7 +190,7 @@ func (v *visit) drives(set map[int]bool) []Drive {
 			continue
 		}
 		if len(all) == 0 || p.standing != last.standing || p.gauge != last.gauge {
-			all = append(all, Drive{Setup: p.setup, Hitch: p.hitch, Gauge: p.gauge})
+			all = append(all, drive{CrossChecks: crossChecks, Setup: p.setup, Hitch: p.hitch, Gauge: p.gauge})
 		}
 		all[len(all)-1].Stops = append(all[len(all)-1].Stops, p.stopover)
 		last = p
@@ -223,5 +224,5 @@ func (v *visit) mind(p *VisitPlan) []mind {
 
 // hasGauge says whether the plan needs a gauge under the coupling.
 func (p *VisitPlan) hasGauge() bool {
-	return slices.ContainsFunc(slices.Concat(p.Drives, p.CrossChecks), func(d Drive) bool { return d.Gauge })
+	return slices.ContainsFunc(p.Drives, func(d drive) bool { return d.Gauge })
 }

@@ -13,8 +13,9 @@ func VisitOf(job *tickets.Job, p *adjust.VisitPlan) *Visit {
 		Schema: visitSchema, Job: job.Name, Region: job.Region,
 		Travels: string(o.Travels), Stated: o.TravelsStated, TrailerKind: o.TrailerKind,
 		Rated: len(job.Ratings) > 0, Deck: p.Deck, Taken: p.Taken, NotGiven: m.ratingKeys(p.NotGiven),
-		Drives: visitDrives(p.Drives), CrossChecks: visitDrives(p.CrossChecks), Checks: []visitCheck{}, Mind: []visitMind{}, Outfit: m.outfitOf(job),
+		Checks: []visitCheck{}, Mind: []visitMind{}, Outfit: m.outfitOf(job),
 	}
+	v.Drives, v.CrossChecks = visitDrives(p, false), visitDrives(p, true)
 	if v.Rated {
 		v.Checks = visitChecks(p)
 	}
@@ -24,11 +25,16 @@ func VisitOf(job *tickets.Job, p *adjust.VisitPlan) *Visit {
 	return v
 }
 
-func visitDrives(drives []adjust.Drive) []VisitDrive {
+// visitDrives are the drives that determine, or those that cross-check.
+func visitDrives(p *adjust.VisitPlan, crossCheck bool) []VisitDrive {
 	all := []VisitDrive{}
-	for i := range drives {
-		d := VisitDrive{Setup: string(drives[i].Setup), Hitch: string(drives[i].Hitch), Gauge: drives[i].Gauge, Stops: []visitStop{}}
-		for _, s := range drives[i].Stops {
+	for i := range p.Drives {
+		from := &p.Drives[i]
+		if from.CrossChecks != crossCheck {
+			continue
+		}
+		d := VisitDrive{Setup: string(from.Setup), Hitch: string(from.Hitch), Gauge: from.Gauge, Stops: []visitStop{}}
+		for _, s := range from.Stops {
 			stop := visitStop{OnDeck: []string{}}
 			for k := range s.Readings {
 				stop.OnDeck = append(stop.OnDeck, s.Readings[k].OnDeck)
