@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 
+	"reconcile/internal/portable"
 	"reconcile/internal/tickets"
 )
 
@@ -209,6 +210,43 @@ func (y *system) addNamed(row []float64, r *tickets.Reading) bool {
 		}
 	}
 	return complete
+}
+
+// addNamedOrStated is addNamed where a reading may name loads that are not in the model:
+// those are left out of the row, and what they put on its deck is returned as the form
+// states it, in kilograms, with its variance.
+func (y *system) addNamedOrStated(row []float64, r *tickets.Reading) (kg, variance float64) {
+	for _, names := range [...][]string{r.Without, r.With} {
+		for _, name := range names {
+			l, sign := y.job.Load(name), sign(r, name)
+			if y.addLoad(row, r, l, sign) {
+				continue
+			}
+			value, square := y.asStated(r, l)
+			kg += float64(sign * value)
+			variance += square
+		}
+	}
+	return kg, variance
+}
+
+// asStated is what a load puts on the supports of a reading by the form alone, of what
+// addLoad did not put in the row, with its variance: its mass, its share and its sides as
+// they would be observed.
+func (y *system) asStated(r *tickets.Reading, l *tickets.Load) (kg, variance float64) {
+	groups := partsOf(y.job, l, StateOf(r))
+	p, mass := y.onDeck(r, groups), l.Kg.InexactFloat64()
+	share, shareU, _ := AssumedShare(&y.job.Outfit, l)
+	if _, inModel := y.layout.mass.of(l.Name); !inModel {
+		kg, variance = float64(p.byMass*mass), portable.Square(float64(p.byMass*l.UKg))
+	}
+	kg += float64(p.byShare * share)
+	variance += portable.Square(float64(p.byShare * shareU))
+	for _, g := range coupledGroups {
+		part := float64(groups[g].byMass*mass) + float64(groups[g].byShare*share)
+		variance += portable.Square(float64(y.leaning(r, g)*part) / float64(2*math.Sqrt(3)))
+	}
+	return kg, variance
 }
 
 // addLoad adds a load by what it puts on the supports of a reading: its mass by the

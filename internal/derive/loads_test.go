@@ -1,6 +1,7 @@
 package derive
 
 import (
+	"math"
 	"testing"
 
 	"github.com/shopspring/decimal"
@@ -93,6 +94,40 @@ func TestFractionOfASupport(t *testing.T) {
 		y := &system{job: &tickets.Job{Outfit: tickets.Outfit{RearAxles: c.axles}}}
 		if got := y.fraction(c.term); got != c.want {
 			t.Errorf("%s of %d axles: %g (want %g)", c.term.String(), c.axles, got, c.want)
+		}
+	}
+}
+
+// What a line left out would have shown counts a load that no used line names as it is
+// stated. By hand, of a load of 50 ± 1 kg that was not on board and has no place: all of
+// it is off both axles together, half of it ± 50/(2√3) off the front one, and off the
+// trailer's axles coupled what is not on the coupling, 0.9 of it ± 0.2·50, a quarter of
+// that each way on a side.
+func TestWouldShowWithoutAStranger(t *testing.T) {
+	used := []tickets.Reading{
+		weigh(tickets.VehicleAlone, "", 2760, "vehicle"), weigh(tickets.VehicleAlone, "", 1340, "front"),
+		weigh(tickets.Coupled, tickets.Slack, 2240, "trailer"), sided(tickets.Trailer, tickets.Left, 1120),
+	}
+	for _, c := range []struct {
+		like   int
+		on     tickets.Unit
+		off, u float64
+	}{
+		{0, tickets.OnVehicle, 50, 1}, {1, tickets.OnVehicle, 25, math.Hypot(1, 50/(2*math.Sqrt(3)))},
+		{2, tickets.OnTrailer, 45, math.Hypot(1, 10)}, {3, tickets.OnTrailer, 22.5, math.Hypot(math.Hypot(0.5, 5), 45/(2*math.Sqrt(3)))},
+	} {
+		job := jobOf(used...)
+		job.Loads = []tickets.Load{{Name: "stranger", Kg: decimal.NewFromInt(50), UKg: 1, On: c.on}}
+		job.Readings = append(job.Readings, away(used[c.like], "stranger"))
+		job.Readings[4].Use = tickets.UseNo
+		s := mustSolve(t, job)
+		with, uWith, _ := s.Expected(c.like).Number()
+		kg, u, ok := s.Expected(4).Number()
+		if want := math.Hypot(uWith, c.u); !ok || math.Abs(kg-(with-c.off)) > 1e-5 || math.Abs(u-want) > 1e-5 {
+			t.Errorf("like reading %d: %g ± %g (want %g ± %g)", c.like, kg, u, with-c.off, want)
+		}
+		if s.LoadOn(4).Determined {
+			t.Errorf("like reading %d: the load on its deck is known, though a load on it is not solved", c.like)
 		}
 	}
 }

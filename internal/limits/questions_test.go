@@ -405,6 +405,13 @@ func TestLeftOutThatWouldBeOver(t *testing.T) {
 	if got := asks(f, "left_out_disagrees"); got == "" || f.Verdict != Unsettled {
 		t.Errorf("asked %q, %s (want asked, unsettled)", got, f.Verdict)
 	}
+	// Nor does it escape by naming a load that no used line names.
+	stranger := job()
+	stranger.Loads = []tickets.Load{{Name: "helper", Kg: decimal.NewFromInt(80), UKg: 4, On: tickets.OnVehicle}}
+	stranger.Readings[len(stranger.Readings)-1].Without = []string{"helper"}
+	if f := found(t, stranger); asks(f, "left_out_disagrees") == "" || f.Verdict != Unsettled {
+		t.Errorf("without a helper: asked %q, %s (want asked, unsettled)", asks(f, "left_out_disagrees"), f.Verdict)
+	}
 	confirmed := job()
 	confirm(confirmed, 9, "left_out_disagrees")
 	if f := found(t, confirmed); f.Verdict != Within {
