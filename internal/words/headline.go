@@ -146,25 +146,55 @@ func (w *Words) namedLoads(group []record.Do) string {
 
 // actions says what has to come off what, and what to put on.
 func (w *Words) actions(group []record.Do) string {
-	var off, on, all []string
+	var off, on []leastMass
+	var all []string
 	for _, d := range group {
 		a := argsOf(d.Args)
 		switch {
 		case a.Rating == "d_value":
 			all = addOnce(all, "the trailer is too heavy for the coupling's D-value")
 		case a.Rating == "download_min":
-			on = addOnce(on, w.upText(a.Kg)+" more on the coupling")
+			on = addMost(on, " more on the coupling", a.Kg)
 		default:
-			off = addOnce(off, w.upText(a.Kg)+" off "+w.placeNoun(a.Rating, a.On))
+			off = addMost(off, " off "+w.placeNoun(a.Rating, a.On), a.Kg)
 		}
 	}
 	if len(on) > 0 {
-		all = append([]string{"put at least " + listed(on)}, all...)
+		all = append([]string{"put at least " + w.leastMasses(on)}, all...)
 	}
 	if len(off) > 0 {
-		all = append([]string{"take at least " + listed(off)}, all...)
+		all = append([]string{"take at least " + w.leastMasses(off)}, all...)
 	}
 	return strings.Join(all, ", and ")
+}
+
+// leastMass is what has to come off a load, or on it, at least.
+type leastMass struct {
+	where string
+	kg    *float64
+}
+
+// addMost names each load once, with the greatest mass: that serves its other states
+// and ratings too, and two masses of one load would be added up.
+func addMost(all []leastMass, where string, kg *float64) []leastMass {
+	for i := range all {
+		if l := &all[i]; l.where == where {
+			if kg != nil && (l.kg == nil || *kg > *l.kg) {
+				l.kg = kg
+			}
+			return all
+		}
+	}
+	return append(all, leastMass{where, kg})
+}
+
+// leastMasses lists masses with where they come off or on.
+func (w *Words) leastMasses(all []leastMass) string {
+	var texts []string
+	for _, l := range all {
+		texts = append(texts, w.upText(l.kg)+l.where)
+	}
+	return listed(texts)
 }
 
 // upText is a mass rounded up, with its unit.

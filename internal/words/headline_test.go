@@ -22,6 +22,8 @@ func TestLine1(t *testing.T) {
 		{"over", []record.Do{do("over", rear), do("unsettled", download), do("weigh", *read[record.Args](`{"checks": [{"rating": "atm"}]}`))},
 			"do not drive it as weighed: take at least 61 kg off the rear axle; towball download unsettled; not weighed: ATM"},
 		{"over", []record.Do{do("over", rear), do("over", download)}, "do not drive it as weighed: take at least 61 kg off the rear axle and 24 kg off the coupling"},
+		{"over", []record.Do{do("over", record.Args{Rating: "gvm", State: "vehicle_alone", Kg: ptr(178.0)}), do("over", rear), do("over", record.Args{Rating: "gvm", State: "coupled_slack", Kg: ptr(423.0)})},
+			"do not drive it as weighed: take at least 423 kg off the vehicle and 61 kg off the rear axle"},
 		{"over", []record.Do{do("over", record.Args{Rating: "download_min", Kg: ptr(12.0)})}, "do not drive it as weighed: put at least 12 kg more on the coupling"},
 		{"over", []record.Do{do("over", record.Args{Rating: "d_value"})}, "do not drive it as weighed: the trailer is too heavy for the coupling's D-value"},
 		{"unsettled", []record.Do{do("unsettled", download)}, "before driving, take at least 24 kg off the coupling, or weigh again: towball download unsettled"},
