@@ -220,7 +220,8 @@ func (r *Reader) take(forms []Form) {
 	}
 	t := r.forms[ticketsForm]
 	if t == nil && r.options.NeedTickets {
-		r.faults.add(Fault{File: "tickets.csv", Line: 1, Column: 1, What: "the form is missing", Wanted: "one line per reading", All: true})
+		r.faults.add(Fault{File: "tickets.csv", Line: 1, Column: 1, What: "the form is missing", Wanted: "one line per reading", All: true,
+			Hint: "type the figures of the weighbridge tickets into it; before anything is weighed, the stated masses can be estimated and a visit to a weighbridge planned"})
 	}
 	if t != nil {
 		r.HasJobs, r.terms = t.hasJobs, t.termColumns()
