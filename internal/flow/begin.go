@@ -12,44 +12,26 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// Find takes one job through every step: [Answer], then [Found.Beyond].
+// Find takes one job through every step.
 func Find(job *tickets.Job, f Folder, o Options, stop func() bool) (*Found, error) {
-	d, err := Answer(job, f, o)
-	if err == nil { // nobody else has what goes beyond it
-		err = goBeyond(&d.parts, stop)
-	}
-	if err != nil {
-		return nil, err
-	}
-	return d, nil
-}
-
-// Answer takes a job as far as its verdict, without what takes longer, the likely
-// mistakes and what to do next: whoever types sees it first. It is for the eye alone:
-// what is kept has gone beyond it.
-func Answer(job *tickets.Job, f Folder, o Options) (*Found, error) {
 	p, err := asTyped(job, f, o)
 	if err != nil {
 		return nil, err
 	}
-	return &Found{Job: job, Verdict: string(p.Findings.Verdict), parts: p}, nil
+	return beyond(p, stop)
 }
 
-// Beyond does what takes longer. In a conflict it tries every likely mistake, each
-// compared with the ratings; where a rating in force is exceeded or unsettled it looks
-// for a plan, as weighed or over the trip; and for all jobs what to do next. It asks
-// stop, where there is one, between the steps of its searches, and returns
-// [context.Canceled] once that has said yes; d is the same as before.
-func (d *Found) Beyond(stop func() bool) (*Found, error) {
-	beyond := *d
-	if err := goBeyond(&beyond.parts, stop); err != nil {
-		return nil, err
+// Answer takes a job as far as its verdict, without what takes longer, the likely
+// mistakes and what to do next: whoever types sees its record first. That is for the
+// eye alone: what is kept has gone on, as Find does, by the function that Answer gives,
+// which leaves the record and whatever else it gave as they are.
+func Answer(job *tickets.Job, f Folder, o Options) (soFar *record.Record, goOn func(stop func() bool) (*Found, error), err error) {
+	p, err := asTyped(job, f, o)
+	if err != nil {
+		return nil, nil, err
 	}
-	return &beyond, nil
+	return record.Build(p), func(stop func() bool) (*Found, error) { return beyond(p, stop) }, nil
 }
-
-// Record is the record of what was found so far.
-func (d *Found) Record() *record.Record { return record.Build(d.parts) }
 
 // asTyped takes a job as far as its verdict.
 func asTyped(job *tickets.Job, f Folder, o Options) (p record.Parts, err error) {
@@ -69,6 +51,18 @@ func asTyped(job *tickets.Job, f Folder, o Options) (p record.Parts, err error) 
 
 // never stops nothing.
 func never() bool { return false }
+
+// beyond does what takes longer. In a conflict it tries every likely mistake, each
+// compared with the ratings; where a rating in force is exceeded or unsettled it looks
+// for a plan, as weighed or over the trip; and for all jobs what to do next. It asks
+// stop, where there is one, between the steps of its searches, and returns
+// [context.Canceled] once that has said yes.
+func beyond(p record.Parts, stop func() bool) (*Found, error) {
+	if err := goBeyond(&p, stop); err != nil {
+		return nil, err
+	}
+	return &Found{Job: p.Job, Verdict: string(p.Findings.Verdict), parts: p}, nil
+}
 
 // goBeyond tries what was not typed.
 func goBeyond(p *record.Parts, stop func() bool) (err error) {

@@ -79,8 +79,7 @@ func Read(f Folder, o Options, needTickets bool) *tickets.Reader {
 	return tickets.Read(f.Forms, tickets.Options{Region: o.Region, Set: o.Set, CopySize: f.CopySize, NeedTickets: needTickets})
 }
 
-// Found is one job taken through the steps, or as far as its verdict: all that its
-// record is built of.
+// Found is one job taken through the steps: all that its record is built of.
 type Found struct {
 	Job     *tickets.Job
 	Verdict string // of the job
@@ -116,9 +115,8 @@ func (d *Found) Result(o Options) (*Result, error) {
 	return r, nil
 }
 
-// Release gives the memory of what was solved and compared to later jobs. No record can be built
-// afterwards, also of what was found before going beyond; those that were are complete
-// without it.
+// Release gives the memory of what was solved and compared to later jobs. No record can
+// be built afterwards; those that were are complete without it.
 func (d *Found) Release() {
 	d.parts.Solution.Release()
 	d.parts.Findings.Release()

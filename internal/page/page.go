@@ -71,10 +71,10 @@ type Page struct {
 	notice  string            // about the last action
 	refused bool              // which was not done
 	faults  []tickets.Fault
-	shown   map[string]bool // faults shown at a field, by their text
-	job     *tickets.Job    // nil: none, or stopped
-	found   *flow.Found     // as far as the answer
-	answer  *record.Record
+	shown   map[string]bool                             // faults shown at a field, by their text
+	job     *tickets.Job                                // nil: none, or stopped
+	answer  *record.Record                              // so far, or complete
+	beyond  func(stop func() bool) (*flow.Found, error) // goes on from the answer
 	result  *flow.Result
 	ratings *record.Record // questions of ratings before anything is weighed
 	rest    bool           // the rest is still to be done
@@ -176,7 +176,7 @@ func (pg *Page) folder() flow.Folder {
 
 // read has the core read the forms and begin the answer.
 func (pg *Page) read() {
-	pg.faults, pg.job, pg.found, pg.answer, pg.result, pg.ratings, pg.cannot, pg.rest = nil, nil, nil, nil, nil, nil, "", false
+	pg.faults, pg.job, pg.beyond, pg.answer, pg.result, pg.ratings, pg.cannot, pg.rest = nil, nil, nil, nil, nil, nil, "", false
 	pg.later = later{}
 	if len(pg.forms.files()) == 0 {
 		return
@@ -198,15 +198,15 @@ func (pg *Page) read() {
 // begin takes the job as far as its verdict. Before anything is weighed only
 // the questions about ratings are of use.
 func (pg *Page) begin(weighed bool) {
-	found, err := flow.Answer(pg.job, pg.folder(), pg.options())
+	soFar, beyond, err := flow.Answer(pg.job, pg.folder(), pg.options())
 	switch {
 	case err != nil && weighed:
 		pg.cannot = err.Error()
 	case err != nil:
 	case weighed:
-		pg.found, pg.answer, pg.rest = found, found.Record(), true
+		pg.answer, pg.beyond, pg.rest = soFar, beyond, true
 	default:
-		pg.ratings = found.Record()
+		pg.ratings = soFar
 	}
 }
 

@@ -49,7 +49,7 @@ func (pg *Page) goOn(stop func() bool) Reply {
 
 func (pg *Page) restOfAnswer(stop func() bool) Reply {
 	job := pg.job
-	found, err := pg.found.Beyond(stop)
+	found, err := pg.beyond(stop)
 	if errors.Is(err, context.Canceled) || job != pg.job {
 		return Reply{} // something was done meanwhile
 	}

@@ -259,11 +259,8 @@ func (pg *Page) tried() (*record.Record, []tickets.Fault, error) {
 	if len(faults) > 0 || len(jobs) != 1 {
 		return nil, faults, nil
 	}
-	answer, err := flow.Answer(jobs[0], folder, pg.options())
-	if err != nil {
-		return nil, nil, err
-	}
-	return answer.Record(), nil, nil
+	answer, _, err := flow.Answer(jobs[0], folder, pg.options())
+	return answer, nil, err
 }
 
 // triedItem is what the core answers to the forms with the item.
