@@ -55,3 +55,13 @@ func planned(t testing.TB, job *tickets.Job, rule limits.Rule) *Plan {
 	}
 	return p
 }
+
+// withValue is a check with a value that has this standard uncertainty and margin.
+func withValue(c limits.Check, u, margin float64) *limits.Check {
+	fill(&c.Found)
+	c.Found.U, c.Found.Margin = u, margin
+	return &c
+}
+
+// fill points at a new value, of a type that has no name here.
+func fill[T any](p **T) { *p = new(T) }

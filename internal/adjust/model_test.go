@@ -40,7 +40,7 @@ func TestShareBoundWithoutDownload(t *testing.T) {
 // 1 kN over and U = 2·0.5 kN: 2 kN to come off, the weight of 2·1000/9.81 =
 // 203.9 kg (g as UN R55 takes it).
 func TestBoundOfAForce(t *testing.T) {
-	c := &limits.Check{Rating: "d_value", LimitKN: decimal.NewNullDecimal(decimal.NewFromInt(20)), Found: &limits.Found{U: 0.5, Margin: -1}}
+	c := withValue(limits.Check{Rating: "d_value", LimitKN: decimal.NewNullDecimal(decimal.NewFromInt(20))}, 0.5, -1)
 	b := (&planner{f: &limits.Findings{}}).checkBound(c)
 	if math.Abs(b.limit+203.874) > 1e-3 {
 		t.Errorf("limit %g kg (want -203.874)", b.limit)

@@ -254,7 +254,7 @@ func (p *planner) giveUp() {
 		}
 	}
 	for i, c := range p.tripChecks() {
-		if kg := p.tripExcess(c, c.Worst.Found, p.bounds[len(p.deciding)+i].unit); kg > 0 && c.Verdict == limits.Within {
+		if kg := p.tripExcess(c, c.Worst.Found.U, c.Worst.Found.Margin, p.bounds[len(p.deciding)+i].unit); kg > 0 && c.Verdict == limits.Within {
 			p.plan.Blocking = append(p.plan.Blocking, Blocking{c.Rating, c.On, c.State, kg})
 		}
 	}

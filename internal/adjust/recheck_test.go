@@ -11,7 +11,7 @@ import (
 
 // Where narrowing does not help, no plan is left, and what is not within blocks.
 func TestGivingUp(t *testing.T) {
-	over := &limits.Check{Rating: "axle", On: "rear", Verdict: limits.Over, Found: &limits.Found{U: 10, Margin: -50}}
+	over := withValue(limits.Check{Rating: "axle", On: "rear", Verdict: limits.Over}, 10, -50)
 	within := &limits.Check{Rating: "gvm", Verdict: limits.Within}
 	p := &planner{f: &limits.Findings{}, deciding: []*limits.Check{within, over}, bounds: []bound{{unit: 1}, {unit: 1}},
 		plan: &Plan{Found: true, Proved: true, Moves: []Move{{}}, Before: []*limits.Check{within, over}}}
@@ -81,7 +81,7 @@ func TestNothingFoundAfterAPlan(t *testing.T) {
 // nothing to narrow it by.
 func TestNoValueAfterAPlan(t *testing.T) {
 	line := &tickets.Rating{}
-	was := &limits.Check{Line: line, Found: &limits.Found{U: 10, Margin: 50}}
+	was := withValue(limits.Check{Line: line}, 10, 50)
 	for _, after := range [][]limits.Check{nil, {{Line: line}}} {
 		p := &planner{f: &limits.Findings{}, deciding: []*limits.Check{was}, bounds: []bound{{unit: 1}}, plan: &Plan{}}
 		if short := p.exceededAfter(&limits.Findings{Checks: after}); len(short) != 1 || !math.IsInf(short[0], 1) || len(p.plan.After) != 0 {

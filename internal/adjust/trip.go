@@ -30,16 +30,16 @@ func (p *planner) tripChecks() []*limits.Check {
 // tripBound keeps a check at its worst corner.
 func (p *planner) tripBound(c *limits.Check) bound {
 	b := p.checkBound(c)
-	b.limit = portable.Kg(-p.tripExcess(c, c.Worst.Found, b.unit))
+	b.limit = portable.Kg(-p.tripExcess(c, c.Worst.Found.U, c.Worst.Found.Margin, b.unit))
 	b.varies = func(l *tickets.Load, from, to *tickets.Place) float64 { return p.cornerMoves(&b, l, from, to) }
 	return b
 }
 
-// tripExcess is by how much a check is not kept with what it has at its worst
-// corner, in kg.
-func (p *planner) tripExcess(c *limits.Check, worst *limits.Found, unit float64) float64 {
-	guard := float64(p.guardOf(c) * worst.U)
-	return portable.Kg(float64((guard - worst.Margin) * unit))
+// tripExcess is by how much a check is not kept with the u and margin that it has at its
+// worst corner, in kg.
+func (p *planner) tripExcess(c *limits.Check, u, margin, unit float64) float64 {
+	guard := float64(p.guardOf(c) * u)
+	return portable.Kg(float64((guard - margin) * unit))
 }
 
 // cornerMoves is by how much the worst corner shifts for each kilogram of a
@@ -111,29 +111,29 @@ func (p *planner) tripExceededAfter(after *limits.Findings) []float64 {
 	checks := p.tripChecks()
 	short := make([]float64, len(checks))
 	for i := range checks {
-		switch worst := atWorst(after, checks[i]); {
-		case worst == nil:
+		u, margin, ok := atWorst(after, checks[i])
+		if !ok {
 			short[i] = math.Inf(1)
-		default:
-			if over := p.tripExcess(checks[i], worst, p.bounds[len(p.deciding)+i].unit); over > resolution {
-				short[i] = over
-			}
+		} else if over := p.tripExcess(checks[i], u, margin, p.bounds[len(p.deciding)+i].unit); over > resolution {
+			short[i] = over
 		}
 	}
 	return short
 }
 
-// atWorst is what a check has at its worst corner in other findings; where nothing
-// varies any more, what it has. It is nil where the check is not there or has none.
-func atWorst(f *limits.Findings, c *limits.Check) *limits.Found {
+// atWorst is u and margin of a check at its worst corner in other findings; where nothing
+// varies any more, those that it has. ok is false where the check is not there or has none.
+func atWorst(f *limits.Findings, c *limits.Check) (u, margin float64, ok bool) {
 	now := f.FindCheck(c)
-	switch {
-	case now == nil:
-		return nil
-	case f.Trip == "":
-		return now.Found
-	case now.Worst == nil:
-		return nil
+	if now == nil || f.Trip != "" && now.Worst == nil {
+		return 0, 0, false
 	}
-	return now.Worst.Found
+	found := now.Found
+	if f.Trip != "" {
+		found = now.Worst.Found
+	}
+	if found == nil {
+		return 0, 0, false
+	}
+	return found.U, found.Margin, true
 }

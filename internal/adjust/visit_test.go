@@ -283,7 +283,7 @@ func TestVisitIsTheSameAgain(t *testing.T) {
 // A limit of 1 counts as it is: u = 0.5 is half of it.
 func TestWorthOfASmallLimit(t *testing.T) {
 	limit := 1.0
-	c := &limits.Check{Limit: &limit, Found: &limits.Found{U: 0.5}}
+	c := withValue(limits.Check{Limit: &limit}, 0.5, 0)
 	var w worth
 	if w.add(c, c, 1); w.left != 0.5 {
 		t.Errorf("%g left (want 0.5)", w.left)
@@ -293,7 +293,7 @@ func TestWorthOfASmallLimit(t *testing.T) {
 // Supposed figures that seem strained say nothing: U is without the scaling.
 func TestWorthIsUnscaled(t *testing.T) {
 	effect, limit := 50.0, 1000.0
-	c := &limits.Check{Limit: &limit, Found: &limits.Found{U: 15}, Checked: true, MistakeKg: &effect}
+	c := withValue(limits.Check{Limit: &limit, Checked: true, MistakeKg: &effect}, 15, 0)
 	var w worth
 	w.add(c, c, 1.5)
 	w.add(c, nil, 1)

@@ -269,7 +269,7 @@ func TestOverfullPlace(t *testing.T) {
 func TestRoomOfAShareEndsAtTheLimit(t *testing.T) {
 	for _, stretch := range []float64{1, 1.5, 3} {
 		h := &checker{stretch: stretch, rule: Guarded}
-		c := &Check{Found: &Found{Value: 400, U: stretch * math.Hypot(4, 0.06*400)}, Unequal: 0.06, LimitKg: decimal.NewNullDecimal(decimal.NewFromInt(900))}
+		c := &Check{Found: &valueFound{Value: 400, U: stretch * math.Hypot(4, 0.06*400)}, Unequal: 0.06, LimitKg: decimal.NewNullDecimal(decimal.NewFromInt(900))}
 		kg := mostWhole(mostRoom, func(kg float64) bool { return h.keeps(c, 900, 0.25, kg) })
 		at := func(kg float64) float64 {
 			e := 400 + kg/4
@@ -303,7 +303,7 @@ func TestRoomAsByHalves(t *testing.T) {
 		if c.Lower {
 			margin = -margin
 		}
-		c.Found = &Found{Value: value, U: u, Margin: portable.Kg(margin)}
+		c.Found = &valueFound{Value: value, U: u, Margin: portable.Kg(margin)}
 		perKg := []float64{1, 0.5, 0.2, 1e-2, 1e-4, 0}[rng.IntN(6)] * (rng.Float64() - 0.4)
 		enough := []float64{0, 1, 100, 4000, mostRoom}[rng.IntN(5)]
 		want := mostWhole(enough, func(kg float64) bool { return h.keeps(c, limit, perKg, kg) })

@@ -26,7 +26,7 @@ type Check struct {
 	LimitKg   decimal.NullDecimal
 	LimitKN   decimal.NullDecimal
 	Limit     *float64        // as a number, in the check's unit; nil where it is not known
-	Found     *Found          // nil: not weighed
+	Found     *valueFound     // nil: not weighed
 	Quantity  derive.Quantity // the load as derived, not stretched; of one tyre, or the mass whose weight Dc is
 	Verdict   Verdict
 	Lower     bool // a least, not a most
@@ -92,10 +92,10 @@ func (c *Check) is(o *Check) bool {
 	return c.formLine() == o.formLine() && c.Floor == o.Floor && c.State == o.State && c.Set == o.Set
 }
 
-// Found is the value of a check that is determined: in kilograms, for a
+// valueFound is the value of a check that is determined: in kilograms, for a
 // D-value in kilonewtons. U is the standard uncertainty, stretched where the
 // readings are strained, so that no check needs to know why.
-type Found struct {
+type valueFound struct {
 	Value, U, Margin, POver float64
 }
 
@@ -366,7 +366,7 @@ func (h *checker) find(c *Check, m *measured) {
 	if c.Lower {
 		margin = m.value - limit
 	}
-	c.Found = h.memory.found.Of(Found{Value: m.value, U: u, Margin: grid(margin, kN), POver: pOver(m.value, u, limit, c.Lower)})
+	c.Found = h.memory.found.Of(valueFound{Value: m.value, U: u, Margin: grid(margin, kN), POver: pOver(m.value, u, limit, c.Lower)})
 	// A rating to apply for: of a least, or of a force, no figure could be asked of
 	// anybody.
 	if c.Verdict != Within && !c.Lower && !kN {

@@ -24,7 +24,7 @@ type memory struct {
 	assumed   shelf.Shelf[ofScale]
 	limits    shelf.Shelf[float64]
 	numbers   shelf.Shelf[float64]
-	found     shelf.Shelf[Found]
+	found     shelf.Shelf[valueFound]
 	plates    shelf.Shelf[plate]
 	under     shelf.Shelf[plates]
 	payloads  shelf.Shelf[payload]

@@ -74,7 +74,7 @@ func TestWhatATensionedLineReplaces(t *testing.T) {
 		{"alone", slackLine(200, func(r *tickets.Rating) { r.When = "alone" }), false},
 	} {
 		h := checkerOf(t, plated(line, c.other))
-		check := &Check{Line: &h.job.Ratings[0], Rating: "download_max", Found: &Found{Value: 250, U: 10}}
+		check := &Check{Line: &h.job.Ratings[0], Rating: "download_max", Found: &valueFound{Value: 250, U: 10}}
 		if got := h.failsReplaced(check); got != c.want {
 			t.Errorf("%s: %v (want %v)", c.name, got, c.want)
 		}

@@ -27,7 +27,7 @@ var graver = []Verdict{Within, notKnown, Unsettled, Over}
 // fuel, water, somebody who rides now and then. Found is nil where the verdict is
 // not_known.
 type worstCase struct {
-	Found   *Found
+	Found   *valueFound
 	Verdict Verdict
 	At      []loadMass // of the loads that move it
 	Other   float64    // the value with each of them at its other end; only with Found
@@ -215,5 +215,5 @@ func (t *worstCase) judge(c *Check, value, u, limit float64, rule Rule) {
 	if c.Lower {
 		margin = -margin
 	}
-	t.Found = &Found{Value: value, U: u, Margin: grid(margin, kN), POver: pOver(value, u, limit, c.Lower)}
+	t.Found = &valueFound{Value: value, U: u, Margin: grid(margin, kN), POver: pOver(value, u, limit, c.Lower)}
 }

@@ -438,7 +438,7 @@ func TestSingleAxleByItself(t *testing.T) {
 // What governs gives the verdict: a row that is over comes before one of a lesser margin
 // that is unsettled, whichever is first; of two that are over the lesser margin governs.
 func TestWhatGovernsGivesTheVerdict(t *testing.T) {
-	row := func(v Verdict, margin float64) *Check { return &Check{Verdict: v, Found: &Found{Margin: margin}} }
+	row := func(v Verdict, margin float64) *Check { return &Check{Verdict: v, Found: &valueFound{Margin: margin}} }
 	over, worse, unsettled := row(Over, -3), row(Over, -4), row(Unsettled, -9)
 	f := &Findings{Verdict: Over}
 	for _, c := range []struct {
