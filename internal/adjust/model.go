@@ -25,7 +25,7 @@ const kgPerKN = 1000 / 9.81
 // over the parts moved, effect being what a kilogram does to it at its new
 // place less what it did at its old one.
 type bound struct {
-	Blocking
+	blocking
 	check *limits.Check // nil for a guide
 	limit float64       // kg
 	k     float64       // of the guard for the moved masses; 0 for a guide
@@ -61,7 +61,7 @@ func (p *planner) model() error {
 // checkBound holds a check with its guard: value + U ≤ limit, a least
 // value − U ≥ limit.
 func (p *planner) checkBound(c *limits.Check) bound {
-	b := bound{Blocking: Blocking{Rating: c.Rating, On: c.On, State: c.State}, check: c, k: p.guardOf(c), unit: 1}
+	b := bound{blocking: blocking{Rating: c.Rating, On: c.On, State: c.State}, check: c, k: p.guardOf(c), unit: 1}
 	if c.LimitKN.Valid {
 		b.unit = kgPerKN
 	}
@@ -109,7 +109,7 @@ func (p *planner) guideBounds() []bound {
 //
 // Where either is not determined, the left side may not grow.
 func (p *planner) shareBound(low float64) bound {
-	b := bound{Blocking: Blocking{Rating: "download_share"}, unit: 1}
+	b := bound{blocking: blocking{Rating: "download_share"}, unit: 1}
 	d, _, okD := p.s.Figures().Download.Number()
 	t, _, okT := p.s.Figures().TrailerMass.Number()
 	if okD && okT && t > 0 {
@@ -132,7 +132,7 @@ func (p *planner) shareBound(low float64) bound {
 //
 //	−Δ front_lift ≤ front_lift − front_restored
 func (p *planner) restoredBound() bound {
-	b := bound{Blocking: Blocking{Rating: "front_restored", State: derive.CoupledTensioned}, unit: 1}
+	b := bound{blocking: blocking{Rating: "front_restored", State: derive.CoupledTensioned}, unit: 1}
 	lift, _, okL := p.s.Figures().FrontLift.Number()
 	restored, _, okR := p.s.Figures().FrontRestored.Number()
 	if okL && okR {

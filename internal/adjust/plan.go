@@ -54,10 +54,10 @@ type Plan struct {
 	// Before and After are every deciding check with a value, in one order. After is
 	// within also where it is exceeded by no more than 10 g.
 	Before, After []*limits.Check
-	Blocking      []Blocking
-	Against       []Blocking // of Blocking, limits that cannot be met together
-	Opposed       bool       // no single move brings all of Against nearer to their limits
-	Nearest       []Move     // where there is no plan: what leaves the least excess
+	Blocking      []blocking
+	Against       []int  // limits that cannot be met together: their places in Blocking
+	Opposed       bool   // no single move brings all of Against nearer to their limits
+	Nearest       []Move // where there is no plan: what leaves the least excess
 	NotOffered    []notOffered
 	Offered       int // loads that may move
 	Instead       []modification
@@ -88,11 +88,11 @@ type relief struct {
 	Kg    float64
 }
 
-// Blocking is a limit that no plan meets, with the excess that remains when
+// blocking is a limit that no plan meets, with the excess that remains when
 // the sum of all excesses is least, guard included, in kilograms. Rating is that of a
 // check, or capacity (On is the place), download_share or front_restored. A
 // limit that is met, but only because another is not, has excess 0.
-type Blocking struct {
+type blocking struct {
 	Rating, On string
 	State      derive.State
 	ExcessKg   float64
@@ -215,7 +215,7 @@ func (p *planner) take(r search.Result, narrowed bool) {
 	case narrowed:
 		q.Why = tightened
 	}
-	q.Moves = p.moves(r.Parts)
+	q.Moves = p.moves(&r)
 	q.Left, q.Moved, q.Touched = decimal.Zero, decimal.Zero, r.Touched
 	for _, m := range q.Moves {
 		if m.To == "" {
@@ -239,7 +239,7 @@ func (p *planner) none(r search.Result, narrowed bool) {
 	default:
 		q.Why = cannotHold
 	}
-	q.Nearest = p.moves(r.Conflict.Parts)
+	q.Nearest = p.moves(&r)
 	p.block(&r)
 }
 
@@ -250,12 +250,12 @@ func (p *planner) giveUp() {
 	for i, c := range p.deciding {
 		if p.plan.Before[i].Verdict != limits.Within {
 			kg := portable.Kg(float64(excess(c, p.guardOf(c)) * p.bounds[i].unit))
-			p.plan.Blocking = append(p.plan.Blocking, Blocking{c.Rating, c.On, c.State, kg})
+			p.plan.Blocking = append(p.plan.Blocking, blocking{c.Rating, c.On, c.State, kg})
 		}
 	}
 	for i, c := range p.tripChecks() {
 		if kg := p.tripExcess(c, c.Worst.Found.U, c.Worst.Found.Margin, p.bounds[len(p.deciding)+i].unit); kg > 0 && c.Verdict == limits.Within {
-			p.plan.Blocking = append(p.plan.Blocking, Blocking{c.Rating, c.On, c.State, kg})
+			p.plan.Blocking = append(p.plan.Blocking, blocking{c.Rating, c.On, c.State, kg})
 		}
 	}
 }

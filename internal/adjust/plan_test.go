@@ -291,7 +291,8 @@ func TestNoWay(t *testing.T) {
 		t.Fatalf("found %v, proved %v, %s, opposed %v", p.Found, p.Proved, p.Why, p.Opposed)
 	}
 	var names []string
-	for _, b := range p.Against {
+	for _, i := range p.Against {
+		b := p.Blocking[i]
 		names = append(names, b.Rating+" "+b.On+" "+string(b.State))
 	}
 	if got := strings.Join(names, ", "); got != "axle front vehicle_alone, axle rear coupled_slack" {

@@ -21,8 +21,13 @@ import (
 // less one of 60 kg meets 2,700 kg but for the last bit of the arithmetic.
 const resolution = 0.01
 
-// moves writes the parts of a search out, the greatest effect first.
-func (p *planner) moves(parts []search.Part) []Move {
+// moves writes the parts of a search out, the greatest effect first: those of its plan,
+// or where it found none of what leaves the least excess.
+func (p *planner) moves(found *search.Result) []Move {
+	parts := found.Parts
+	if !found.Found {
+		parts = found.Conflict.Parts
+	}
 	var all []Move
 	for _, part := range parts {
 		it := &p.items[part.Item]
@@ -142,28 +147,40 @@ func (p *planner) narrow(short []float64) bool {
 func (p *planner) block(found *search.Result) {
 	q, c := p.plan, &found.Conflict
 	in := map[int]bool{}
+	var all []blocking
 	for _, r := range c.Rows {
 		in[r] = true
-		q.Against = append(q.Against, p.blocking(r, c.Excess[r]))
+		all = append(all, p.blockingOf(r, c.Excess[r]))
 	}
 	for _, i := range c.Places {
-		q.Against = append(q.Against, Blocking{Rating: "capacity", On: p.roomy[i]})
+		all = append(all, blocking{Rating: "capacity", On: p.roomy[i]})
 	}
+	q.Against = make([]int, len(all))
 	// Where a place is full the ratings need not oppose each other: more room
 	// might do.
 	q.Opposed = len(c.Places) == 0 && p.opposed(c.Rows)
-	q.Blocking = slices.Clone(q.Against)
 	for r, kg := range c.Excess {
 		if portable.Kg(kg) > 0 && !in[r] {
-			q.Blocking = append(q.Blocking, p.blocking(r, kg))
+			all = append(all, p.blockingOf(r, kg))
 		}
 	}
-	slices.SortStableFunc(q.Blocking, func(a, b Blocking) int { return cmp.Compare(b.ExcessKg, a.ExcessKg) })
+	order := make([]int, len(all))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(all[b].ExcessKg, all[a].ExcessKg) })
+	q.Blocking = make([]blocking, len(all))
+	for to, from := range order {
+		q.Blocking[to] = all[from]
+		if from < len(q.Against) {
+			q.Against[from] = to
+		}
+	}
 }
 
-// blocking is a bound with its excess where the total excess is least.
-func (p *planner) blocking(r int, kg float64) Blocking {
-	b := p.bounds[r].Blocking
+// blockingOf is a bound with its excess where the total excess is least.
+func (p *planner) blockingOf(r int, kg float64) blocking {
+	b := p.bounds[r].blocking
 	b.ExcessKg = portable.Kg(kg)
 	return b
 }

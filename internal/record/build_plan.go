@@ -7,10 +7,11 @@ import (
 
 // planOf makes the document of a plan, and what is known beyond it.
 func (m *memory) planOf(job string, p *adjust.Plan, f *limits.Findings) *Plan {
+	blocking := blockingOf(p)
 	return &Plan{
 		Schema: planSchema, Job: job, Found: p.Found, Proved: p.Proved,
 		LeftKg: p.Left.String(), MovedKg: p.Moved.String(), Touched: p.Touched,
-		Moves: movesOf(p.Moves), Before: m.planLoads(p.Before), After: m.planLoads(p.After), Blocking: blockingOf(p.Blocking), Facts: m.planFactsOf(p, f),
+		Moves: movesOf(p.Moves), Before: m.planLoads(p.Before), After: m.planLoads(p.After), Blocking: blocking, Facts: m.planFactsOf(p, f, blocking),
 	}
 }
 
@@ -31,9 +32,9 @@ func movesOf(moves []adjust.Move) []Move {
 }
 
 // blockingOf are limits that no plan meets, as a plan has them.
-func blockingOf(all []adjust.Blocking) []Blocking {
+func blockingOf(p *adjust.Plan) []Blocking {
 	rows := []Blocking{}
-	for _, b := range all {
+	for _, b := range p.Blocking {
 		rows = append(rows, Blocking{b.Rating, b.On, string(b.State), b.ExcessKg})
 	}
 	return rows

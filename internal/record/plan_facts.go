@@ -43,12 +43,15 @@ type modification struct {
 }
 
 // planFactsOf gives the facts of a plan, and of what sets of planned ratings
-// would do instead.
-func (m *memory) planFactsOf(p *adjust.Plan, f *limits.Findings) *planFacts {
+// would do instead; blocking are the limits that it does not meet.
+func (m *memory) planFactsOf(p *adjust.Plan, f *limits.Findings, blocking []Blocking) *planFacts {
 	facts := &planFacts{
 		Set: p.Set, Why: string(p.Why), Offered: p.Offered, Opposed: p.Opposed,
 		BoundLeft: p.Bound.Left.String(), BoundMoved: p.Bound.Moved.String(),
-		Nearest: movesOf(p.Nearest), Against: blockingOf(p.Against),
+		Nearest: movesOf(p.Nearest),
+	}
+	for _, i := range p.Against {
+		facts.Against = append(facts.Against, blocking[i])
 	}
 	for _, n := range p.NotOffered {
 		facts.NotOffered = append(facts.NotOffered, notOffered(n))

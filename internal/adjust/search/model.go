@@ -264,24 +264,24 @@ func (m *model) touched(x []int64) int {
 }
 
 // parts writes x out by item; of items alike the first ones go.
-func (m *model) parts(x []int64) []Part {
-	byItem := make([][]Part, len(m.Items))
+func (m *model) parts(x []int64) []part {
+	byItem := make([][]part, len(m.Items))
 	for _, c := range m.classes {
 		next := 0
 		for j := c.first; j < c.last; j++ {
 			col := m.cols[j]
 			if c.parts {
-				byItem[c.items[0]] = merge(byItem[c.items[0]], Part{c.items[0], col.option, x[j] * col.unit})
+				byItem[c.items[0]] = merge(byItem[c.items[0]], part{c.items[0], col.option, x[j] * col.unit})
 				continue
 			}
 			for range x[j] {
 				i := c.items[next]
-				byItem[i] = []Part{{i, col.option, col.unit}}
+				byItem[i] = []part{{i, col.option, col.unit}}
 				next++
 			}
 		}
 	}
-	var all []Part
+	var all []part
 	for _, parts := range byItem {
 		all = append(all, parts...)
 	}
@@ -289,7 +289,7 @@ func (m *model) parts(x []int64) []Part {
 }
 
 // merge appends a part unless it is empty.
-func merge(parts []Part, p Part) []Part {
+func merge(parts []part, p part) []part {
 	if p.Grams == 0 {
 		return parts
 	}

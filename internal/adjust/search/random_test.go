@@ -327,7 +327,7 @@ func TestAgainstEnumeration(t *testing.T) {
 }
 
 // checkParts applies a plan in the oracle's arithmetic.
-func checkParts(t *testing.T, seed uint64, q *milli, parts []Part, score [3]int64, excess int64) {
+func checkParts(t *testing.T, seed uint64, q *milli, parts []part, score [3]int64, excess int64) {
 	t.Helper()
 	w := &walk{q: q, sum: make([]int64, len(q.limit)), in: make([]int64, len(q.Rooms)), best: truth{excess: math.MaxInt64}}
 	ways := make([]choice, len(q.Items))

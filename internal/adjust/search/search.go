@@ -83,8 +83,8 @@ type Problem struct {
 	Rooms  []int64
 }
 
-// Part is a mass of one item that goes to one of its options.
-type Part struct {
+// part is a mass of one item that goes to one of its options.
+type part struct {
 	Item, Option int // indices into Problem.Items and Item.Options
 	Grams        int64
 }
@@ -106,7 +106,7 @@ type bound struct {
 //	neither          no plan was found up to the node limit; one may exist
 type Result struct {
 	Found, Proved bool
-	Parts         []Part // by item, then by option; empty if nothing need move
+	Parts         []part // by item, then by option; empty if nothing need move
 	Left, Moved   int64  // grams
 	Touched       int    // items
 	Bound         bound
@@ -122,7 +122,7 @@ type conflict struct {
 	Excess  []float64 // one per row, under Parts; their sum is Total
 	Proved  bool      // Total is within 0.001 of the least
 	Nodes   int       // nodes visited for this
-	Parts   []Part    // a plan with that excess; of those, the best found
+	Parts   []part    // a plan with that excess; of those, the best found
 
 	// Rows and Places (indices) conflict: they cannot be
 	// met together. If Irreducible, they can without any one of them.

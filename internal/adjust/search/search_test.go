@@ -38,12 +38,12 @@ func TestSmall(t *testing.T) {
 	best := one(10_000, 0)
 	best.Options = append(best.Options, Option{Place: nowhere, Coef: []float64{-2}})
 	empty := Item{Name: "bolted down", Mass: 5_000, From: nowhere}
-	part := func(i, o int, g int64) Part { return Part{i, o, g} }
+	goes := func(i, o int, g int64) part { return part{i, o, g} }
 	for _, c := range []struct {
 		what  string
 		items []Item
 		limit float64
-		want  []Part // nil: nothing; see found
+		want  []part // nil: nothing; see found
 		found bool
 	}{
 		{"nothing there, nothing wanted", nil, 0, nil, true},
@@ -52,18 +52,18 @@ func TestSmall(t *testing.T) {
 		{"nothing there to move", nil, -1, nil, false},
 		{"no option", []Item{empty}, -1, nil, false},
 		{"no effect", []Item{one(10_000, 0)}, -1, nil, false},
-		{"one will do", []Item{one(10_000, -1)}, -10, []Part{part(0, 0, 10_000)}, true},
+		{"one will do", []Item{one(10_000, -1)}, -10, []part{goes(0, 0, 10_000)}, true},
 		{"one will not do", []Item{one(10_000, -1)}, -10.001, nil, false},
-		{"the lighter of two", []Item{one(12_000, -1), one(10_000, -1)}, -9, []Part{part(1, 0, 10_000)}, true},
-		{"of two alike the first", []Item{one(10_000, -1), one(10_000, -1)}, -9, []Part{part(0, 0, 10_000)}, true},
-		{"one of 10 rather than 4 and 6", []Item{one(4_000, -1), one(6_000, -1), one(10_000, -1)}, -10, []Part{part(2, 0, 10_000)}, true},
-		{"moved 30 rather than left 20", []Item{left, one(30_000, -1)}, -15, []Part{part(1, 0, 30_000)}, true},
-		{"both where moved alone will not do", []Item{left, one(30_000, -1)}, -45, []Part{part(0, 0, 20_000), part(1, 0, 30_000)}, true},
-		{"of options alike the first", []Item{twice}, -5, []Part{part(0, 0, 10_000)}, true},
-		{"the option that helps", []Item{best}, -20, []Part{part(0, 1, 10_000)}, true},
-		{"whole kilograms: 7.2 needs 8", []Item{sand}, -7.2, []Part{part(0, 0, 8_000)}, true},
-		{"all of 2.5 kg where 2 kg will not do", []Item{water}, -2.2, []Part{part(0, 0, 2_500)}, true},
-		{"2 kg of 2.5 kg", []Item{water}, -2, []Part{part(0, 0, 2_000)}, true},
+		{"the lighter of two", []Item{one(12_000, -1), one(10_000, -1)}, -9, []part{goes(1, 0, 10_000)}, true},
+		{"of two alike the first", []Item{one(10_000, -1), one(10_000, -1)}, -9, []part{goes(0, 0, 10_000)}, true},
+		{"one of 10 rather than 4 and 6", []Item{one(4_000, -1), one(6_000, -1), one(10_000, -1)}, -10, []part{goes(2, 0, 10_000)}, true},
+		{"moved 30 rather than left 20", []Item{left, one(30_000, -1)}, -15, []part{goes(1, 0, 30_000)}, true},
+		{"both where moved alone will not do", []Item{left, one(30_000, -1)}, -45, []part{goes(0, 0, 20_000), goes(1, 0, 30_000)}, true},
+		{"of options alike the first", []Item{twice}, -5, []part{goes(0, 0, 10_000)}, true},
+		{"the option that helps", []Item{best}, -20, []part{goes(0, 1, 10_000)}, true},
+		{"whole kilograms: 7.2 needs 8", []Item{sand}, -7.2, []part{goes(0, 0, 8_000)}, true},
+		{"all of 2.5 kg where 2 kg will not do", []Item{water}, -2.2, []part{goes(0, 0, 2_500)}, true},
+		{"2 kg of 2.5 kg", []Item{water}, -2, []part{goes(0, 0, 2_000)}, true},
 	} {
 		r := solve(t, Problem{Items: c.items, Limits: []float64{c.limit}})
 		if r.Found != c.found || !r.Proved || len(r.Parts)+len(c.want) > 0 && !reflect.DeepEqual(r.Parts, c.want) {
@@ -132,7 +132,7 @@ func TestPlaces(t *testing.T) {
 		Limits: []float64{-10},
 		Rooms:  []int64{0, 2_000}, // a rack, a box
 	}
-	want := []Part{{0, 0, 10_000}, {1, 0, 8_000}} // they change places
+	want := []part{{0, 0, 10_000}, {1, 0, 8_000}} // they change places
 	if r := solve(t, p); !reflect.DeepEqual(r.Parts, want) || !r.Proved {
 		t.Errorf("%+v, want %v", r, want)
 	}
@@ -164,7 +164,7 @@ func TestDegenerate(t *testing.T) {
 }
 
 // within checks a plan against the rows in rational arithmetic of its own.
-func within(p Problem, parts []Part) error {
+func within(p Problem, parts []part) error {
 	for r, limit := range p.Limits {
 		sum := new(big.Rat)
 		for _, part := range parts {
