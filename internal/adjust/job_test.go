@@ -36,7 +36,7 @@ func demo(t testing.TB, name string) *tickets.Job {
 }
 
 // solved solves a job and compares it with its ratings.
-func solved(t testing.TB, job *tickets.Job, rule limits.Rule) (*derive.Solution, *limits.Findings) {
+func solved(t testing.TB, job *tickets.Job, rule string) (*derive.Solution, *limits.Findings) {
 	t.Helper()
 	s, err := derive.Solve(job, derive.Options{})
 	if err != nil {
@@ -46,7 +46,7 @@ func solved(t testing.TB, job *tickets.Job, rule limits.Rule) (*derive.Solution,
 }
 
 // planned finds the plan of a job under the ratings in force.
-func planned(t testing.TB, job *tickets.Job, rule limits.Rule) *Plan {
+func planned(t testing.TB, job *tickets.Job, rule string) *Plan {
 	t.Helper()
 	s, f := solved(t, job, rule)
 	p, err := Find(s, f, "", nil)

@@ -215,7 +215,7 @@ func TestOnlyTheBestIsSolved(t *testing.T) {
 	e := &exhaustive{t: t}
 	advised, conflicts := 0, 0
 	for _, job := range jobs {
-		for _, rule := range []limits.Rule{limits.Guarded, "simple"} {
+		for _, rule := range []string{limits.Guarded, "simple"} {
 			s, err := derive.Solve(job, derive.Options{})
 			if err != nil {
 				t.Fatal(err)

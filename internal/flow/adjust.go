@@ -18,7 +18,7 @@ func Adjust(job *tickets.Job, o Options, stop func() bool) (*record.Record, erro
 		return nil, err
 	}
 	given := optionsOf(job, o)
-	found := limits.Find(job, s, limits.Rule(given.Rule))
+	found := limits.Find(job, s, given.Rule)
 	p, err := adjust.Find(s, found, o.Set, stop)
 	if err != nil {
 		return nil, err

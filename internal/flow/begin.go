@@ -44,7 +44,7 @@ func asTyped(job *tickets.Job, f Folder, o Options) (p record.Parts, err error) 
 		p.Copies = append(p.Copies, record.File{Name: name, Bytes: b})
 	}
 	if p.Solution, err = derive.Solve(job, derive.Options{}); err == nil {
-		p.Findings = limits.Find(job, p.Solution, limits.Rule(p.Options.Rule))
+		p.Findings = limits.Find(job, p.Solution, p.Options.Rule)
 	}
 	return p, err
 }
@@ -86,7 +86,7 @@ func goBeyond(p *record.Parts, stop func() bool) (err error) {
 		p.Stopped = !complete
 		var under []*limits.Findings
 		for i := range p.Mistakes {
-			under = append(under, limits.Compare(p.Mistakes[i].Job, p.Mistakes[i].Solution, limits.Rule(p.Options.Rule)))
+			under = append(under, limits.Compare(p.Mistakes[i].Job, p.Mistakes[i].Solution, p.Options.Rule))
 		}
 		p.OverAnyway = overInAll(p.Findings, under)
 		for _, u := range under {

@@ -146,7 +146,7 @@ func optionsOf(job *tickets.Job, o Options) record.Options {
 		unit = regions.Of(job.Region).PrintIn
 	}
 	return record.Options{
-		Rule: cmp.Or(o.Rule, string(limits.Guarded)), Region: job.Region, Set: o.Set, Issued: o.Issued,
+		Rule: cmp.Or(o.Rule, limits.Guarded), Region: job.Region, Set: o.Set, Issued: o.Issued,
 		Paper: cmp.Or(o.Paper, "a4"), Unit: unit, Short: o.Short, SignedBy: o.SignedBy,
 	}
 }

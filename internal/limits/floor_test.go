@@ -52,7 +52,7 @@ func TestFloor(t *testing.T) {
 		t.Error("the form's least displaces the floor")
 	}
 	// simple rule: the value alone
-	if c := floorOf(foundBy(t, lifting(-10), simple)); c.Verdict != Over {
+	if c := floorOf(foundBy(t, lifting(-10), "simple")); c.Verdict != Over {
 		t.Errorf("D −10, simple rule: %s (want over)", c.Verdict)
 	}
 	if got := judgeFloor(0, 10, Guarded); got != Within {

@@ -288,7 +288,7 @@ func TestRoomAsByHalves(t *testing.T) {
 	rng := rand.New(rand.NewPCG(6, 6))
 	of := map[string]int{}
 	for range 20_000 {
-		h := &checker{stretch: 1, rule: []Rule{Guarded, simple}[rng.IntN(2)]}
+		h := &checker{stretch: 1, rule: []rule{Guarded, simple}[rng.IntN(2)]}
 		limit, u := portable.Kg(1000*rng.Float64()), portable.Kg(0.1+20*rng.Float64())
 		c := &Check{Limit: &limit, Lower: rng.IntN(2) == 0}
 		left := []float64{5, 300, 3000}[rng.IntN(3)] * (rng.Float64() - 0.3)

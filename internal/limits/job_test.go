@@ -133,7 +133,7 @@ func found(t *testing.T, job *tickets.Job) *Findings {
 	return foundBy(t, job, Guarded)
 }
 
-func foundBy(t *testing.T, job *tickets.Job, rule Rule) *Findings {
+func foundBy(t *testing.T, job *tickets.Job, rule string) *Findings {
 	t.Helper()
 	s, err := derive.Solve(job, derive.Options{})
 	if err != nil {

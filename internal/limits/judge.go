@@ -17,22 +17,23 @@ const (
 	NotWeighed Verdict = "not_weighed"
 )
 
-// Rule decides between the value alone and the value with its uncertainty.
-type Rule string
+// rule decides between the value alone and the value with its uncertainty. From outside it
+// comes as a word.
+type rule string
 
 // The rules. Guarded is guarded acceptance and guarded rejection with U = 2u
 // (JCGM 106:2012, 8.3.2 and 8.3.3); simple is simple acceptance (ILAC-G8:09/2019,
 // 4.2.1). Any other word counts as Guarded.
 const (
-	Guarded Rule = "guarded"
-	simple  Rule = "simple"
+	Guarded      = "guarded"
+	simple  rule = "simple"
 )
 
 // coverage is k in U = k·u.
 const coverage = 2
 
 // guard is what the rule adds to a value before it is compared.
-func (r Rule) guard(u float64) float64 {
+func (r rule) guard(u float64) float64 {
 	if r == simple {
 		return 0
 	}
@@ -57,14 +58,14 @@ func grid(v float64, kN bool) float64 {
 // value + 2u < limit. All three are kilograms, or kilonewtons, already on their
 // grid; the sums are put on it again, so that the comparison is exact. What is
 // not finite, or has no uncertainty, is not weighed.
-func judge(value, u, limit float64, lower bool, rule Rule, kN bool) Verdict {
+func judge(value, u, limit float64, lower bool, by rule, kN bool) Verdict {
 	if !finite(value) || !finite(u) || !finite(limit) || u <= 0 {
 		return NotWeighed
 	}
 	if lower { // negation is exact, so the boundaries stay where they are
 		value, limit = -value, -limit
 	}
-	guard := rule.guard(u)
+	guard := by.guard(u)
 	switch {
 	case grid(value+guard, kN) <= limit:
 		return Within
@@ -81,13 +82,13 @@ func judge(value, u, limit float64, lower bool, rule Rule, kN bool) Verdict {
 //	within     else
 //
 // Source: common practice, no source: a coupling that lifts is not driven.
-func judgeFloor(value, u float64, rule Rule) Verdict {
+func judgeFloor(value, u float64, by rule) Verdict {
 	switch {
 	case !finite(value) || !finite(u) || u <= 0:
 		return NotWeighed
 	case value >= 0:
 		return Within
-	case grid(value+rule.guard(u), false) < 0:
+	case grid(value+by.guard(u), false) < 0:
 		return Over
 	}
 	return Unsettled
@@ -129,10 +130,10 @@ func needed(value, u float64) float64 {
 // excess is what has to change until a check is within: to the limit with U as
 // it is; with the simple rule, and of the floor of the download, to the limit
 // alone. It is whole kilograms, rounded up, at least 1.
-func excess(c *Check, rule Rule) float64 {
+func excess(c *Check, by rule) float64 {
 	kg := -c.Found.Margin
 	if !c.Floor {
-		kg += rule.guard(c.Found.U)
+		kg += by.guard(c.Found.U)
 	}
 	return max(1, math.Ceil(portable.Kg(kg)))
 }

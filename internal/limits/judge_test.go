@@ -70,7 +70,7 @@ func TestVerdictAtTheLimit(t *testing.T) {
 func TestRiskAtTheAcceptanceLimit(t *testing.T) {
 	const u, limit = 12.5, 3500.0
 	for _, c := range []struct {
-		rule   Rule
+		rule   rule
 		accept float64
 		risk   float64
 	}{{Guarded, limit - 2*u, 0.02275013}, {simple, limit, 0.5}} {
@@ -86,7 +86,7 @@ func TestRiskAtTheAcceptanceLimit(t *testing.T) {
 func TestNothingUnknownIsWithin(t *testing.T) {
 	nan, inf := math.NaN(), math.Inf(1)
 	for _, c := range [][3]float64{{nan, 1, 10}, {1, nan, 10}, {1, 1, nan}, {-inf, 1, 10}, {1, 1, inf}, {1, 0, 10}, {1, -1, 10}, {1, inf, 10}} {
-		for _, rule := range []Rule{Guarded, simple} {
+		for _, rule := range []rule{Guarded, simple} {
 			if got := judge(c[0], c[1], c[2], false, rule, false); got != NotWeighed {
 				t.Errorf("value %g, u %g, limit %g, %s: %s (want not_weighed)", c[0], c[1], c[2], rule, got)
 			}

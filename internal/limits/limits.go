@@ -119,7 +119,7 @@ type Findings struct {
 	Trip            Verdict     // the gravest of the deciding checks at their worst; "": no load varies
 	HitchRange      *hitchRange // nil: no such hitch, or not known
 	Payloads        []payload
-	Rule            Rule
+	Rule            string   // guarded or simple
 	Unguarded       bool     // the value alone is compared, as the simple rule has it; else with U = 2u
 	deciding        []*Check // those of the ratings in force, see Deciding
 	memory          *memory
@@ -136,7 +136,7 @@ type checker struct {
 	job    *tickets.Job
 	s      *derive.Solution
 	region *regions.Row
-	rule   Rule
+	rule   rule
 	st     inForce
 	sets   []string // see sets
 	// assumed is nil until asked for, see assumptions
@@ -151,14 +151,15 @@ type checker struct {
 	stretch float64
 }
 
-func newChecker(job *tickets.Job, s *derive.Solution, rule Rule) *checker {
+func newChecker(job *tickets.Job, s *derive.Solution, word string) *checker {
 	// A word that is no rule must not switch the guard off.
-	if rule != simple {
-		rule = Guarded
+	by := rule(word)
+	if by != simple {
+		by = Guarded
 	}
 	m := memories.Get().(*memory)
 	h := &m.checker
-	*h = checker{job: job, s: s, region: regions.Of(job.Region), rule: rule, st: m.inForce(job), sets: sets(job), memory: m, stretch: s.Agreement.Scaling}
+	*h = checker{job: job, s: s, region: regions.Of(job.Region), rule: by, st: m.inForce(job), sets: sets(job), memory: m, stretch: s.Agreement.Scaling}
 	h.loads, h.under = m.loads.List(loadsExpected)[:0], m.under.List(len(h.sets))[:0]
 	return h
 }
@@ -179,9 +180,9 @@ func (h *checker) usedReadings() []*tickets.Reading {
 	return h.used
 }
 
-// Find compares every load of a solved job with every rating, and says all
-// that follows from it.
-func Find(job *tickets.Job, s *derive.Solution, rule Rule) *Findings {
+// Find compares every load of a solved job with every rating by a rule, guarded or simple,
+// and says all that follows from it.
+func Find(job *tickets.Job, s *derive.Solution, rule string) *Findings {
 	h := newChecker(job, s, rule)
 	f := h.compare()
 	// In this order: the verdict rests on the rows and on the questions; all that follows
@@ -207,7 +208,7 @@ func Find(job *tickets.Job, s *derive.Solution, rule Rule) *Findings {
 // whoever tries very many: of each the same row, but for what the rows say of
 // each other (Governs, Decides, OnlyTensioned). They are of the job's own rating
 // lines; one that does not apply is left out.
-func Compare(job *tickets.Job, s *derive.Solution, rule Rule, only ...*Check) *Findings {
+func Compare(job *tickets.Job, s *derive.Solution, rule string, only ...*Check) *Findings {
 	h := newChecker(job, s, rule)
 	if len(only) == 0 {
 		return h.compare()
@@ -236,7 +237,7 @@ func (h *checker) recheck(rows []Check, c *Check) []Check {
 
 // newFindings are findings without anything in them.
 func (h *checker) newFindings() *Findings {
-	f := &Findings{Rule: h.rule, Unguarded: h.rule == simple, memory: h.memory}
+	f := &Findings{Rule: string(h.rule), Unguarded: h.rule == simple, memory: h.memory}
 	h.memory.findings = f
 	return f
 }

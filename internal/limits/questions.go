@@ -268,7 +268,7 @@ func (h *checker) overWith(line int) bool {
 	if err != nil {
 		return true // not solved: nothing speaks against it
 	}
-	f := Compare(&job, s, h.rule)
+	f := Compare(&job, s, string(h.rule))
 	defer f.Release()
 	return slices.ContainsFunc(f.Deciding(""), func(c *Check) bool { return c.Verdict == Over })
 }

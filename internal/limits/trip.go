@@ -199,9 +199,9 @@ func (h *checker) couplerAfter(moved []movedLoad) float64 {
 }
 
 // judge gives the corner its verdict, by the same rule; the floor on the value.
-func (t *worstCase) judge(c *Check, value, u, limit float64, rule Rule) {
+func (t *worstCase) judge(c *Check, value, u, limit float64, by rule) {
 	kN := c.LimitKN.Valid
-	t.Verdict = judge(value, u, limit, c.Lower, rule, kN)
+	t.Verdict = judge(value, u, limit, c.Lower, by, kN)
 	// Here the floor is on the value (contract, section 3, checks): a coupling that may
 	// lift within U is unsettled as weighed already, and no tank has to say so again.
 	if c.Floor {

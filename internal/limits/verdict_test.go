@@ -218,7 +218,7 @@ func TestRowFigures(t *testing.T) {
 	if alone := row(t, found(t, job), "axle", "rear", derive.VehicleAlone, ""); alone.Verdict != Within || alone.NeededKg != nil {
 		t.Errorf("alone: %s, needed %v (want within, none)", alone.Verdict, alone.NeededKg)
 	}
-	if simple := row(t, foundBy(t, job, simple), "axle", "rear", derive.CoupledSlack, ""); simple.Verdict != Over {
+	if simple := row(t, foundBy(t, job, "simple"), "axle", "rear", derive.CoupledSlack, ""); simple.Verdict != Over {
 		t.Errorf("simple rule: %s (want over: 1860 > 1850)", simple.Verdict)
 	}
 	if other := foundBy(t, job, "other"); other.Rule != Guarded {
