@@ -63,7 +63,7 @@ func (s *Solution) budget(q Quantity) []contribution {
 		t, d := &s.ties[i], d[first+i]
 		add(c.of[first+i], float64(math.Abs(d)*t.t))
 		for _, l := range t.ratio.by() {
-			add(len(c.all)-len(Lengths)+l.place, math.Abs(float64(float64(d*s.amounts[i])*l.u)))
+			add(len(c.all)-len(lengths)+l.place, math.Abs(float64(float64(d*s.amounts[i])*l.u)))
 		}
 	}
 	if cap(c.listed)-len(c.listed) < largestCauses {
@@ -98,12 +98,12 @@ func (s *Solution) contributors() *causes {
 	if len(c.all) > 0 { // the lengths are always among them
 		return c
 	}
-	n := len(s.Observations) + len(Lengths)
+	n := len(s.Observations) + len(lengths)
 	c.all, c.of = slices.Grow(c.all, n), slices.Grow(c.of, n)
 	for i := range s.Observations {
 		c.add(s.causeOf(i))
 	}
-	for _, name := range Lengths {
+	for _, name := range lengths {
 		c.all = append(c.all, cause{Kind: byLength, Name: name})
 	}
 	c.us = slices.Grow(c.us, n)[:len(c.all)]

@@ -188,16 +188,18 @@ const mostLengths = 3
 // by is what each length adds.
 func (r *ratio) by() []lengthU { return r.lengths[:r.n] }
 
-// names are the names of the lengths of a ratio.
+// names are the names of the lengths of a ratio, in the order in which they are listed.
 func (r *ratio) names() []string {
-	names := make([]string, r.n)
-	for i, l := range r.by() {
-		names[i] = Lengths[l.place]
+	names := make([]string, 0, r.n)
+	for place, name := range lengths {
+		if slices.ContainsFunc(r.by(), func(l lengthU) bool { return l.place == place }) {
+			names = append(names, name)
+		}
 	}
 	return names
 }
 
-// lengthU is what one length, by its place in Lengths, adds to a ratio's uncertainty:
+// lengthU is what one length, by its place in lengths, adds to a ratio's uncertainty:
 // |∂ratio/∂length|·ul.
 type lengthU struct {
 	place int
@@ -221,18 +223,18 @@ func ratioOf(ul float64, below named, above ...named) ratio {
 	r := ratio{n: len(above) + 1}
 	for i, a := range above {
 		r.value += a.Mm / below.Mm
-		r.lengths[i] = lengthU{slices.Index(Lengths[:], a.name), ul / below.Mm}
+		r.lengths[i] = lengthU{slices.Index(lengths[:], a.name), ul / below.Mm}
 	}
-	r.lengths[len(above)] = lengthU{slices.Index(Lengths[:], below.name), float64(r.value*ul) / below.Mm}
+	r.lengths[len(above)] = lengthU{slices.Index(lengths[:], below.name), float64(r.value*ul) / below.Mm}
 	for _, l := range r.by() {
 		r.u = portable.Hypot(r.u, l.u)
 	}
 	return r
 }
 
-// Lengths are the columns of outfit.csv that ties and levers use, in the order in
+// lengths are the columns of outfit.csv that ties and levers use, in the order in
 // which they are listed.
-var Lengths = [...]string{lengthW, lengthA, lengthL, lengthN}
+var lengths = [...]string{lengthW, lengthA, lengthL, lengthN}
 
 // The lengths of an outfit, by their columns in outfit.csv.
 const (

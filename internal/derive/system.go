@@ -36,7 +36,8 @@ type observation struct {
 	First int     // the first used reading with the same scale, setup, hitch and supports, which it repeats; itself where it is that
 	Name  string  // of the load, scale or tie
 	U     float64 // in kilograms; of a scale, of its relative error
-	// Lengths are the columns of outfit.csv that the ratio of a tie is made of.
+	// Lengths are the columns of outfit.csv that the ratio of a tie is made of, in
+	// the order of lengths.
 	Lengths []string
 	// Residual is observed − fitted, Redundancy the share of an error of this
 	// observation that its own residual shows.

@@ -311,7 +311,8 @@ func (w *world) spoilLength(in *injected) bool {
 	if !in.right.Outfit.Wheelbase.Known {
 		return false
 	}
-	length := derive.Lengths[w.rng.IntN(len(derive.Lengths))]
+	lengths := []string{"wheelbase", "rear_axle_to_coupling", "coupling_to_trailer_axle", "nose_support_to_trailer_axle"}
+	length := lengths[w.rng.IntN(len(lengths))]
 	w.weigh(in.right)
 	by := 1.2 + 1.3*w.rng.Float64()
 	if w.rng.IntN(2) == 0 {

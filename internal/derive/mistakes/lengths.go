@@ -1,10 +1,6 @@
 package mistakes
 
-import (
-	"slices"
-
-	"reconcile/internal/derive"
-)
+import "slices"
 
 // lengthMistakes: a length is wrong, or the outfit was not level: a tie is
 // left out, or all ties that use one length.
@@ -19,7 +15,7 @@ func (s *search) lengthMistakes() []hypothesis {
 	// A length of one tie is that tie, tried above; lengths that share all their
 	// ties explain the same and are tried as one.
 	var seen [][]string
-	for _, l := range derive.Lengths {
+	for _, l := range s.lengths {
 		ties := s.tiesUsing(l)
 		known := slices.ContainsFunc(seen, func(t []string) bool { return slices.Equal(t, ties) })
 		if len(ties) > 1 && !known {
@@ -37,7 +33,7 @@ func (s *search) leavingOut(which string, names []string) hypothesis {
 		Mistake: Mistake{Kind: lengthWrong, Scope: oneLength, Ties: names},
 		prior:   priorOf(lengthWrong, which, 1), without: map[string]bool{},
 	}
-	for _, l := range derive.Lengths {
+	for _, l := range s.lengths {
 		// Part of one of these ties and of a further one, a length would have
 		// spoilt that one as well.
 		if slices.Equal(s.tiesUsing(l), names) {
@@ -51,6 +47,15 @@ func (s *search) leavingOut(which string, names []string) hypothesis {
 		}
 	}
 	return h
+}
+
+// addLengths adds those of a tie, each once.
+func (s *search) addLengths(of []string) {
+	for _, l := range of {
+		if !slices.Contains(s.lengths, l) {
+			s.lengths = append(s.lengths, l)
+		}
+	}
 }
 
 // tiesUsing names the ties in force whose ratio a length is part of: a wrong

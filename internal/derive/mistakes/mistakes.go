@@ -124,6 +124,8 @@ type search struct {
 	*derive.Solution
 	used []int // its used readings, as indices into Job.Readings: observation i is of used[i]
 	ties []int // its moment ties, as indices into Observations
+	// lengths are those that the ratios of its ties are made of.
+	lengths []string
 	// contradicted are the calculated figures that their tickets contradict, as
 	// indices into Job.Readings.
 	contradicted []int
@@ -139,6 +141,7 @@ func newSearch(s *derive.Solution) *search {
 	}
 	for i := range s.Ties { // the last observations
 		f.ties = append(f.ties, len(s.Observations)-len(s.Ties)+i)
+		f.addLengths(s.Ties[i].Lengths)
 	}
 	f.contradicted = derive.ContradictedFigures(s.Job, func(int) bool { return true })
 	return f
