@@ -156,13 +156,13 @@ func TestReconciled(t *testing.T) {
 	forget(&job.Outfit, "a")
 	s := mustSolve(t, job)
 	for i, want := range []float64{1212, 1500, 1150.351, 0, 0, 2760, 2680} {
-		onDeck := s.LoadOn(i)
+		onDeck := s.loadOn(i)
 		if kg, _, ok := onDeck.Number(); want != 0 && (!ok || math.Abs(kg-want) > 1e-3) {
 			t.Errorf("reading %d: %.4f, %v (want %g)", i, kg, ok, want)
 		}
 	}
 	for _, i := range []int{7, 8} { // a side not solved separately; nothing on the deck
-		onDeck := s.LoadOn(i)
+		onDeck := s.loadOn(i)
 		if kg, _, ok := onDeck.Number(); ok {
 			t.Errorf("reading %d has %g (want nothing)", i, kg)
 		}

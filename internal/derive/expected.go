@@ -7,12 +7,12 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// LoadOn returns the load that was on the deck of a reading, by its index in
+// loadOn returns the load that was on the deck of a reading, by its index in
 // Job.Readings, which a scale without error would have shown: the fitted loads, less those
 // that the reading was without, plus those it was with, in kilograms. It is not determined
 // where these are not, or the reading says nothing of the deck. So a reader sees how far
 // off a reading was, also one that was not used. Nobody asks on what it rests: its basis says nothing.
-func (s *Solution) LoadOn(reading int) Quantity {
+func (s *Solution) loadOn(reading int) Quantity {
 	row, ok := s.deckNow(&s.Job.Readings[reading])
 	if !ok {
 		return Quantity{}

@@ -135,6 +135,7 @@ func (s *Solution) imbalancesOf(all []namedQuantity, state State, g tickets.Grou
 
 // results are what a record lists of a solution.
 type results struct {
+	OnDeck     []Quantity      // by reading of Job.Readings, used or not; see loadOn
 	Quantities []namedQuantity // see quantities
 	Imbalances []namedQuantity // see imbalances
 	Routes     []route         // see routes
@@ -145,15 +146,20 @@ type results struct {
 	OnlyTies    bool
 }
 
-// Results lists every load that is solved, what the two sides and neighbouring axles
+// Results lists what was on the deck of every reading, every load that is solved, what the two sides and neighbouring axles
 // differ by, the download by each route to it, and how readings agree without the ties.
 func (s *Solution) Results() results {
 	all := s.quantities()
 	for i := range all {
 		all[i].Budget = s.budget(all[i].Quantity)
 	}
+	onDeck := slices.Grow(s.lists.onDeck[:0], len(s.Job.Readings))
+	for i := range s.Job.Readings {
+		onDeck = append(onDeck, s.loadOn(i))
+	}
+	s.lists.onDeck = onDeck
 	without, only := s.agreementWithoutTies()
-	return results{all, s.imbalances(), s.routes(), without, only}
+	return results{onDeck, all, s.imbalances(), s.routes(), without, only}
 }
 
 // figures are what is said of the outfit as a whole: masses and loads in kilograms,

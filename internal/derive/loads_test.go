@@ -126,7 +126,7 @@ func TestWouldShowWithoutAStranger(t *testing.T) {
 		if want := math.Hypot(uWith, c.u); !ok || math.Abs(kg-(with-c.off)) > 1e-5 || math.Abs(u-want) > 1e-5 {
 			t.Errorf("like reading %d: %g ± %g (want %g ± %g)", c.like, kg, u, with-c.off, want)
 		}
-		if s.LoadOn(4).Determined {
+		if s.loadOn(4).Determined {
 			t.Errorf("like reading %d: the load on its deck is known, though a load on it is not solved", c.like)
 		}
 	}

@@ -68,7 +68,7 @@ func says(s *Solution) string {
 	loads, overloaded := s.impossibleLoads(), s.overloaded()
 	text := fmt.Sprint(s.Observations, s.Agreement, s.Unknown, s.Results(), s.Figures(), loads, overloaded, s.Inseparable())
 	for i := range s.Job.Readings {
-		onDeck, shown := s.LoadOn(i), s.Expected(i)
+		onDeck, shown := s.loadOn(i), s.Expected(i)
 		b := s.Behind(onDeck)
 		text += fmt.Sprint(onDeck, shown, b.Readings, b.Most, b.Checked, b.MistakeKg, b.Tested)
 	}

@@ -57,6 +57,7 @@ type lists struct {
 	sums       []groupSum      // those that Sum was asked for
 	weighings  []weighing      // see weighedAs
 	quantities []namedQuantity // see quantities
+	onDeck     []Quantity      // see Results
 	causes     causes          // see contributors
 	rows       []sensitivity   // those that were asked for
 	place      *figures        // where figures are
@@ -67,7 +68,7 @@ type lists struct {
 // emptied is the same memory without anything in it.
 func (l lists) emptied() lists {
 	l.sums, l.weighings, l.quantities, l.rows = l.sums[:0], l.weighings[:0], l.quantities[:0], l.rows[:0]
-	l.causes = l.causes.emptied()
+	l.onDeck, l.causes = l.onDeck[:0], l.causes.emptied()
 	l.indices.Clear()
 	l.numbers.Clear()
 	return l

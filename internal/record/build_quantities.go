@@ -13,13 +13,14 @@ import (
 //	download_share restoration hitch_moment vehicle_cg trailer_cg
 //	payload_used payload_left trailer_payload_used trailer_payload_left unlisted
 
-// buildResults puts into the record how the readings agree, every name of the model,
-// null where it is not determined, with the budgets of those that are, then the
-// imbalances and the routes. It says whether only the ties disagree.
+// buildResults puts into the record what each reading would have been, how they agree,
+// every name of the model, null where it is not determined, with the budgets of those that
+// are, then the imbalances and the routes. It says whether only the ties disagree.
 func (r *Record) buildResults(s *derive.Solution, f *limits.Findings) (onlyTies bool) {
 	all, figures, a := s.Results(), s.Figures(), s.Agreement
 	bare := all.WithoutTies
 	m := r.memory
+	m.reconcile(r.Readings, s.Job, all.OnDeck)
 	r.Agreement, r.Fit = string(a.Degree), fit{
 		Observations: a.Observations, DOF: a.DOF, ChiSquare: a.ChiSquare, PValue: m.pOf(a.DOF, a.P),
 		WithoutTies: fitPart{DOF: bare.DOF, ChiSquare: bare.ChiSquare, PValue: m.pOf(bare.DOF, bare.P)},

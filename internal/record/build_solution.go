@@ -26,9 +26,6 @@ func (m *memory) readingsOf(job *tickets.Job, s *derive.Solution) []Reading {
 		if scale := job.Scale(t.Scale); scale != nil {
 			row.Site = scale.Site
 		}
-		if kg, _, ok := s.LoadOn(i).Number(); ok {
-			row.ReconciledKg, row.CorrectionKg = of(kg), of(portable.Kg(kg-t.Kg.InexactFloat64()))
-		}
 	}
 	for i := range s.Used { // how each of them fared
 		o := &s.Used[i]
@@ -40,6 +37,15 @@ func (m *memory) readingsOf(job *tickets.Job, s *derive.Solution) []Reading {
 		}
 	}
 	return rows
+}
+
+// reconcile puts beside every reading what a scale without error would have shown.
+func (m *memory) reconcile(rows []Reading, job *tickets.Job, onDeck []derive.Quantity) {
+	for i := range onDeck {
+		if kg, _, ok := onDeck[i].Number(); ok {
+			rows[i].ReconciledKg, rows[i].CorrectionKg = m.floats.Of(kg), m.floats.Of(portable.Kg(kg-job.Readings[i].Kg.InexactFloat64()))
+		}
+	}
 }
 
 // fillReading fills in what was typed of a reading.
