@@ -84,6 +84,7 @@ func TestFaultsAtTheirFields(t *testing.T) {
 	b.part("have")
 	b.choose(selector("region", "region"), "au")
 	b.part("plates")
+	b.tap(`[data-open="lengths"] summary`)
 	b.write(selector("rating", "gvm|||value|first"), "3350")
 	b.write(selector("rating", "atm|||value|first"), "3000")
 	b.write(selector("one", "outfit.csv|people"), "2")
@@ -125,6 +126,7 @@ func TestFaultLeadsToItsField(t *testing.T) {
 		{note: "STEER", figure: "1320", setup: "coupled", deck: []string{"front"}, people: "2"}, {note: "DRIVE", figure: "1x", setup: "coupled", deck: []string{"rear"}}}})
 	b.part("plates")
 	b.write(selector("rating", "gvm|||value|first"), "x")
+	b.tap(`[data-open="lengths"] summary`)
 	b.write(selector("one", "outfit.csv|wheelbase"), "x")
 	for _, c := range []struct{ says, part, at string }{
 		{"Slip 1, line 2:", "slip", "tickets.csv|1|reading"}, {"Plates, A, ", "plates", "gvm|||value|first"}, {"The plates: A, front axle", "plates", "outfit.csv|wheelbase"},

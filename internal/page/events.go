@@ -68,8 +68,13 @@ func (pg *Page) stayOpen(do string, where []string) {
 		pg.view.Open["head-"+where[0]] = true
 	case "remove", "fault", "goto":
 	default:
-		if where[0] == ticketsForm {
+		switch {
+		case where[0] == ticketsForm:
 			pg.view.Open["line-"+where[1]] = true
+		case where[0] == outfitForm && slices.Contains(lengthColumns, where[1]):
+			pg.view.Open["lengths"] = true
+		case where[0] == loadsForm && do == "cell":
+			pg.openLoad(number(where[1]))
 		}
 	}
 }

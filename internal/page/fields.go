@@ -25,6 +25,7 @@ type input struct {
 	columns     []string // whose faults are shown here
 	noted       string   // read back below it
 	class       string
+	name        string // said in place of a label that shows
 }
 
 // fieldID is a name for a field that stays while its line moves.
@@ -48,7 +49,7 @@ func (pg *Page) field(in input) string {
 	if said != "" || in.help != "" || in.noted != "" {
 		describedBy = id + "-said"
 	}
-	common := at{"id", id, "data-do", in.do, "data-at", in.at, "aria-describedby", describedBy, "aria-invalid", when(invalid, "true")}
+	common := at{"id", id, "data-do", in.do, "data-at", in.at, "aria-describedby", describedBy, "aria-invalid", when(invalid, "true"), "aria-label", orOff(in.name)}
 	var control string
 	switch in.kind {
 	case "select":
@@ -63,7 +64,11 @@ func (pg *Page) field(in input) string {
 		}
 		control = el("input", append(kind, common...))
 	}
-	return el("div", at{"class", "field " + in.class}, el("label", at{"for", id}, esc(in.label)), control, below(id, in, said))
+	shown := ""
+	if in.label != "" {
+		shown = el("label", at{"for", id}, esc(in.label))
+	}
+	return el("div", at{"class", "field " + in.class}, shown, control, below(id, in, said))
 }
 
 // inputKind are the attributes by which a telephone shows the right keys.

@@ -17,21 +17,21 @@ type box struct{ word, on, kind, mark, part string }
 // vehicleBoxes and trailerBoxes are the ratings of an outfit, in the order of
 // the marks in the drawings.
 var vehicleBoxes = []box{
-	{"gvm", "", "", "A", say("the_whole_vehicle")},
+	{"gvm", "", "", "A", say("the_loaded_vehicle")},
 	{"axle", "front", "", "B", say("the_front_axle")},
 	{"axle", "rear", "", "C", say("the_rear_axle")},
-	{"gcm", "", "", "D", say("vehicle_and_trailer_together")},
-	{"towing", "", "braked", "E", say("what_may_be_towed_trailer")},
-	{"towing", "", "unbraked", "F", say("what_may_be_towed_trailer_without")},
-	{"download_max", "vehicle", "", "G", say("what_may_press_on_the")},
-	{"download_max", "towbar", "", "H", say("what_may_press_on_the_coupling")},
+	{"gcm", "", "", "D", say("vehicle_and_trailer")},
+	{"towing", "", "braked", "E", say("trailer_with_brakes")},
+	{"towing", "", "unbraked", "F", say("trailer_without_brakes")},
+	{"download_max", "vehicle", "", "G", say("load_on_the_coupling_by_the_handbook")},
+	{"download_max", "towbar", "", "H", say("load_on_the_coupling_by_the_towbars")},
 }
 
 var trailerBoxes = []box{
 	{"atm", "", "", "J", say("the_whole_trailer")},
 	{"gtm", "", "", "K", say("the_trailers_axles_coupled")},
-	{"axle", "trailer", "", "L", say("all_axles_of_the_trailer")},
-	{"download_max", "coupling", "", "M", say("what_may_press_on_the_coupling_by")},
+	{"axle", "trailer", "", "L", say("all_trailer_axles")},
+	{"download_max", "coupling", "", "M", say("load_on_the_coupling_by_its_own")},
 }
 
 // boxRows finds the lines of a box: the rating in force as plated, and the
@@ -61,23 +61,33 @@ func (pg *Page) drawPlates() string {
 	return heading("plates", say("the_plates")) +
 		p("help", say("type_what_the_plates_and")) +
 		el("section", at{"class", "panel"}, el("h3", nil, say("the_vehicle")),
-			pg.drawPlated(vehicleBoxes), pg.drawBoxes(vehicleBoxes),
-			el("div", at{"class", "row"}, pg.oneField("people", say("people_on_board_when_it"), "number", ""),
-				pg.oneField("rear_axles", say("rear_axles"), "select", "", choice{"", say("not_stated")}, choice{"1", say("one")}, choice{"2", say("two")}, choice{"3", say("three")}),
-				pg.oneField("vehicle", say("what_it_is"), "text", ""), pg.oneField("vehicle_id", say("its_registration"), "text", ""))) +
+			pg.drawPlated(vehicleBoxes), pg.drawBoxes(vehicleBoxes), pg.drawVehicle()) +
 		el("section", at{"class", "panel"}, el("h3", nil, say("the_trailer")),
-			pg.drawPlated(trailerBoxes), pg.drawBoxes(trailerBoxes),
-			el("div", at{"class", "row"},
-				pg.oneField("trailer_axles", say("axles"), "select", "", choice{"", say("not_stated")}, choice{"1", say("one")}, choice{"2", say("two")}, choice{"3", say("three")}),
-				pg.oneField("trailer_kind", say("drawbar"), "select", "", choice{"", say("rigid_presses_on_the_coupling")}, choice{"centre_axle", say("rigid_presses_on_the_coupling_centre")}, choice{"drawbar", say("hinged_with_a_steered_front")}, choice{"semi", say("coupled_over_the_rear_axle")}),
-				pg.oneField("trailer_brakes", say("its_brakes"), "select", "", choice{"", say("not_stated")}, choice{"none", say("none")}, choice{"overrun", say("overrun")}, choice{"driver", say("worked_by_the_driver")}),
-				pg.oneField("trailer", say("what_it_is"), "text", ""), pg.oneField("trailer_id", say("its_registration"), "text", "")),
-			pg.drawTravels()) +
+			pg.drawPlated(trailerBoxes), pg.drawBoxes(trailerBoxes), pg.drawTrailer(), pg.drawTravels()) +
 		pg.drawOtherRatings() + pg.drawLengths() +
-		el("section", at{"class", "panel"}, el("h3", nil, say("whose_it_is")), el("div", at{"class", "row"}, pg.oneField("owner", say("owner"), "text", ""))) +
 		pg.otherFaults(ratingsForm, "outfit.csv") +
 		el("p", at{"class", "go"}, pg.afterPlates())
 }
+
+// drawVehicle are the fields of the vehicle that are no ratings, and whose outfit
+// it is.
+func (pg *Page) drawVehicle() string {
+	return el("div", at{"class", "row"}, pg.oneField("people", say("people_on_board_when_it"), "number", ""),
+		pg.oneField("rear_axles", say("rear_axles"), "select", "", numbersOfAxles...),
+		pg.oneField("vehicle", say("what_it_is"), "text", ""), pg.oneField("vehicle_id", say("its_registration"), "text", ""),
+		el("div", at{"class", "full"}, pg.oneField("owner", say("owner"), "text", "")))
+}
+
+// drawTrailer are the fields of the trailer that are no ratings.
+func (pg *Page) drawTrailer() string {
+	return el("div", at{"class", "row"},
+		pg.oneField("trailer_axles", say("axles"), "select", "", numbersOfAxles...),
+		pg.oneField("trailer_brakes", say("its_brakes"), "select", "", choice{"", say("not_stated")}, choice{"none", say("none")}, choice{"overrun", say("overrun")}, choice{"driver", say("worked_by_the_driver")}),
+		el("div", at{"class", "full"}, pg.oneField("trailer_kind", say("drawbar"), "select", "", choice{"", say("rigid_presses_on_the_coupling")}, choice{"centre_axle", say("rigid_presses_on_the_coupling_centre")}, choice{"drawbar", say("hinged_with_a_steered_front")}, choice{"semi", say("coupled_over_the_rear_axle")})),
+		pg.oneField("trailer", say("what_it_is"), "text", ""), pg.oneField("trailer_id", say("its_registration"), "text", ""))
+}
+
+var numbersOfAxles = []choice{{"", say("not_stated")}, {"1", say("one")}, {"2", say("two")}, {"3", say("three")}}
 
 // afterPlates goes on to the slip, or without one to what the plates come to.
 func (pg *Page) afterPlates() string {
@@ -132,52 +142,87 @@ func (pg *Page) drawBoxes(boxes []box) string {
 }
 
 // drawBox is one rating: its figure, where it is stated, or that there is none.
+// The heading is the label of a figure that has none of its own.
 func (pg *Page) drawBox(b box) string {
 	rows := pg.boxRows(b)
 	key := b.word + "|" + b.on + "|" + b.kind
-	title := pg.words().RatingLabel(b.word, "")
-	inside := el("legend", nil, el("span", at{"class", "mark", "aria-hidden", "true"}, b.mark), " ", esc(title+": "+b.part))
+	title := esc(pg.words().RatingLabel(b.word, "") + ": " + b.part)
 	if len(rows) == 0 {
-		inside += pg.ratingFields(key, -1, say("the_plate_states"))
+		return boxOf(key, b.mark, labelOf(key, title), pg.figure(key, -1, "", tickNone(key, false)))
 	}
-	for i, row := range rows {
-		label := say("the_plate_states")
-		switch {
-		case pg.forms.cell(ratingsForm, row, "replaced") != "":
-			label = say("plate_before_the_change")
-		case i > 0 || pg.forms.cell(ratingsForm, row, "certificate") != "":
-			label = say("the_certificate_states")
+	inside := ""
+	for _, row := range rows {
+		said := pg.figureLabel(row, rows)
+		if said == "" && !pg.isNone(row) {
+			title = labelOf(key, title)
 		}
-		inside += pg.ratingFields(key, row, label)
+		inside += pg.ratingFields(key, row, said)
 	}
-	return el("fieldset", at{"class", "box", "data-rating", key}, inside, pg.boxActions(key, rows))
+	if len(rows) > 1 {
+		inside += button("quiet", "remove", ratingsForm+"|"+itoa(rows[len(rows)-1]), "", say("take_the_last_figure_away"))
+	}
+	return boxOf(key, b.mark, title, inside)
 }
 
-// ratingFields are the figure of a box and what goes with it; row -1 is a box
-// that nothing is typed in yet.
-func (pg *Page) ratingFields(key string, row int, label string) string {
-	cell := func(c string) string { return pg.forms.cell(ratingsForm, row, c) }
-	n := itoa(row)
-	if row < 0 || !slices.Contains(pg.laterRows(key), row) {
-		n = "first"
+// figureLabel tells the figures of a box apart; a figure that is alone needs none.
+func (pg *Page) figureLabel(row int, rows []int) string {
+	switch {
+	case pg.forms.cell(ratingsForm, row, "replaced") != "":
+		return say("plate_before_the_change")
+	case row != rows[0] || pg.forms.cell(ratingsForm, row, "certificate") != "":
+		return say("the_certificate_states")
+	case len(rows) > 1:
+		return say("the_plate_states")
 	}
-	none := strings.EqualFold(cell("value"), "none")
-	unit := cell("unit")
+	return ""
+}
+
+// isNone says whether a rating was looked for and not found.
+func (pg *Page) isNone(row int) bool {
+	return strings.EqualFold(pg.forms.cell(ratingsForm, row, "value"), "none")
+}
+
+func boxOf(key, mark, title, inside string) string {
+	return el("fieldset", at{"class", "box", "data-rating", key}, el("legend", nil, el("span", at{"class", "mark", "aria-hidden", "true"}, mark), " ", title), inside)
+}
+
+// labelOf is a heading that is the label of its figure.
+func labelOf(key, title string) string {
+	return el("label", at{"for", fieldID("rating", key+"|value|first")}, title)
+}
+
+// ratingFields are the figure of a box and what goes with it. A figure without a
+// label of its own has the heading of the box.
+func (pg *Page) ratingFields(key string, row int, label string) string {
+	n := "first"
+	if slices.Contains(pg.laterRows(key), row) {
+		n = itoa(row)
+	}
+	none, value := pg.isNone(row), ""
+	switch {
+	case !none:
+		value = pg.figure(key, row, label, "")
+	case len(pg.boxRows(boxAt(key))) == 1:
+		value = el("div", at{"class", "figure"}, tickNone(key, true)) + p("noted", say("looked_for_and_there_is"))
+	default:
+		value = p("noted", say("looked_for_and_there_is"))
+	}
+	return value + pg.questions(ratingsForm, row) + pg.ratingMore(key, row, n, none, label == say("the_certificate_states"))
+}
+
+// figure is a figure and its unit; row -1 is a box that nothing is typed in yet.
+func (pg *Page) figure(key string, row int, label, after string) string {
+	cell := func(c string) string { return pg.forms.cell(ratingsForm, row, c) }
+	n, unit := "first", cell("unit")
+	if slices.Contains(pg.laterRows(key), row) {
+		n = itoa(row)
+	}
 	if row < 0 {
 		unit = pg.unit()
 	}
-	value := ""
-	if none {
-		value += p("noted", say("looked_for_and_there_is"))
-	} else {
-		value += el("div", at{"class", "figure"},
-			pg.field(input{do: "rating", at: key + "|value|" + n, label: label, kind: "decimal", value: cell("value"), form: ratingsForm, row: row, columns: []string{"value", "rating", "on", "kind", ""}, noted: words.ReadBack(cell("value"), unit)}),
-			pg.field(input{do: "rating", at: key + "|unit|" + n, label: "unit", kind: "select", value: unit, choices: unitChoices, form: ratingsForm, row: row, columns: []string{"unit"}, class: "unit"}))
-	}
-	if row < 0 {
-		return value
-	}
-	return value + pg.questions(ratingsForm, row) + pg.ratingMore(key, row, n, none, label == say("the_certificate_states"))
+	return el("div", at{"class", "figure"},
+		pg.field(input{do: "rating", at: key + "|value|" + n, label: label, kind: "decimal", value: cell("value"), form: ratingsForm, row: row, columns: []string{"value", "rating", "on", "kind", ""}, noted: words.ReadBack(cell("value"), unit)}),
+		pg.field(input{do: "rating", at: key + "|unit|" + n, name: say("unit"), kind: "select", value: unit, choices: unitChoices, form: ratingsForm, row: row, columns: []string{"unit"}, class: "unit"}), after)
 }
 
 // ratingMore is what goes with a figure: in view where the core asks for it,
@@ -208,25 +253,24 @@ func (pg *Page) ratingMore(key string, row int, n string, none, certified bool) 
 	return certificate + el("details", at{"class", "more", "data-open", open, "open", when(pg.view.Open[open] || strings.Contains(source+photo, "data-fault"), "")}, el("summary", nil, say("where_it_is_stated_a")), source, photo, changed)
 }
 
+// boxAt is the box of a key.
+func boxAt(key string) box {
+	part := strings.Split(key, "|")
+	return box{word: part[0], on: part[1], kind: part[2]}
+}
+
 // laterRows are the lines of a box but its first.
 func (pg *Page) laterRows(key string) []int {
-	part := strings.Split(key, "|")
-	rows := pg.boxRows(box{word: part[0], on: part[1], kind: part[2]})
+	rows := pg.boxRows(boxAt(key))
 	if len(rows) < 2 {
 		return nil
 	}
 	return rows[1:]
 }
 
-// boxActions say that there is no such figure, or take a certificate's away.
-func (pg *Page) boxActions(key string, rows []int) string {
-	switch {
-	case len(rows) == 0 || len(rows) == 1 && strings.EqualFold(pg.forms.cell(ratingsForm, rows[0], "value"), "none"):
-		return el("label", at{"class", "tick"}, el("input", at{"type", "checkbox", "id", fieldID("none", key), "data-do", "none", "data-at", key, "checked", when(len(rows) == 1, "")}), say("there_is_none"))
-	case len(rows) > 1:
-		return button("quiet", "remove", ratingsForm+"|"+itoa(rows[len(rows)-1]), "", say("take_the_last_figure_away"))
-	}
-	return ""
+// tickNone says that there is no such figure.
+func tickNone(key string, ticked bool) string {
+	return el("label", at{"class", "tick"}, el("input", at{"type", "checkbox", "id", fieldID("none", key), "data-do", "none", "data-at", key, "checked", when(ticked, "")}), say("there_is_none"))
 }
 
 // rowOfBox gives the line that a field of a box writes to; a new one where
@@ -379,17 +423,33 @@ func onChoices(word string) []choice {
 	return all
 }
 
-// drawLengths are the lengths, with which the laws of the lever say more.
+// lengthColumns are the columns of what is typed with the lengths.
+var lengthColumns = []string{"length_unit", "wheelbase", "rear_axle_to_coupling", "coupling_to_trailer_axle", "nose_support_to_trailer_axle"}
+
+// drawLengths are the lengths, with which the laws of the lever say more. Many
+// owners have none: they are folded until one is typed, refused or asked about.
 func (pg *Page) drawLengths() string {
-	return el("section", at{"class", "panel"}, el("h3", nil, say("lengths_if_you_have_a")),
-		p("help", say("with_lengths_the_page_can")),
-		lengthsDrawing(),
+	inside := p("help", say("with_lengths_the_page_can")) +
+		lengthsDrawing() +
 		el("div", at{"class", "row"},
-			pg.oneField("length_unit", say("lengths_in"), "select", "", choice{"", "mm"}, choice{"mm", say("millimetres")}, choice{"cm", say("centimetres")}, choice{"m", say("metres")}, choice{"in", say("inches")}),
 			pg.oneField("wheelbase", say("a_front_axle_to_rear_axle"), "decimal", ""),
 			pg.oneField("rear_axle_to_coupling", say("b_rear_axle_to_coupling"), "decimal", ""),
 			pg.oneField("coupling_to_trailer_axle", say("c_coupling_to_the_middle"), "decimal", ""),
-			pg.oneField("nose_support_to_trailer_axle", say("d_jockey_wheel_to_the"), "decimal", "")))
+			pg.oneField("nose_support_to_trailer_axle", say("d_jockey_wheel_to_the"), "decimal", ""),
+			pg.lengthUnit())
+	open := pg.view.Open["lengths"] || strings.Contains(inside, "data-fault") || strings.Contains(inside, "data-question") ||
+		slices.ContainsFunc(lengthColumns, func(c string) bool { return pg.forms.one(outfitForm, c) != "" })
+	return el("section", at{"class", "panel"},
+		el("details", at{"class", "more", "data-open", "lengths", "open", when(open, "")}, el("summary", nil, el("h3", nil, say("lengths_with_a_tape_measure"))), inside))
+}
+
+// lengthUnit is the unit of all lengths: millimetres, typed or not.
+func (pg *Page) lengthUnit() string {
+	millimetres := choice{"", say("millimetres")}
+	if pg.forms.one(outfitForm, "length_unit") == "mm" {
+		millimetres.value = "mm"
+	}
+	return pg.oneField("length_unit", say("lengths_in"), "select", "", millimetres, choice{"cm", say("centimetres")}, choice{"m", say("metres")}, choice{"in", say("inches")})
 }
 
 func (pg *Page) trailerAxles() int { return counted(pg.forms.one(outfitForm, "trailer_axles")) }

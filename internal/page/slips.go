@@ -84,12 +84,11 @@ func (pg *Page) drawSlips() string {
 	for i, s := range pg.slips() {
 		inside += pg.drawSlip(i, s)
 	}
-	inside += el("p", nil, button("main", "add-slip", "", "", map[bool]string{true: say("type_a_slip"), false: say("add_another_slip")}[pg.forms.rows(ticketsForm) == 0]))
+	add, more, answer := say("type_a_slip"), "", ""
 	if pg.forms.rows(ticketsForm) > 0 {
-		inside += pg.drawRiders() + pg.drawScales()
+		add, more, answer = say("add_another_slip"), pg.drawRiders()+pg.drawScales(), el("p", at{"class", "go"}, button("main", "goto", "", "answer", say("see_the_answer")))
 	}
-	return inside + pg.otherFaults(ticketsForm, scalesForm, loadsForm, placesForm) +
-		el("p", at{"class", "go"}, button("main", "goto", "", "answer", say("see_the_answer")))
+	return inside + el("p", nil, button("main", "add-slip", "", "", add)) + more + pg.otherFaults(ticketsForm, scalesForm, loadsForm, placesForm) + answer
 }
 
 func (pg *Page) drawSlip(i int, s slip) string {
@@ -843,8 +842,8 @@ func (pg *Page) drawScales() string {
 	inside := ""
 	for row := range pg.forms.rows(scalesForm) {
 		inside += el("fieldset", at{"class", "box wide"}, el("legend", nil, esc(say("weighbridge_x", pg.forms.cell(scalesForm, row, "scale")))), el("div", at{"class", "row"},
-			pg.cellField(scalesForm, row, "deck", say("what_it_was"), "select", choice{"", say("not_stated_one_deck")}, choice{"single", say("deck_single")}, choice{"multi", say("deck_multi")},
-				choice{"pads", say("deck_pads")}, choice{"pads_in_turn", say("deck_pads_in_turn")}, choice{"gauge", say("deck_gauge")}),
+			el("div", at{"class", "full"}, pg.cellField(scalesForm, row, "deck", say("what_it_was"), "select", choice{"", say("not_stated_one_deck")}, choice{"single", say("deck_single")}, choice{"multi", say("deck_multi")},
+				choice{"pads", say("deck_pads")}, choice{"pads_in_turn", say("deck_pads_in_turn")}, choice{"gauge", say("deck_gauge")})),
 			pg.cellField(scalesForm, row, "interval", say("smallest_step_e_or_d"), "decimal"),
 			pg.cellField(scalesForm, row, "unit", "in", "select", unitChoices...),
 			pg.cellField(scalesForm, row, "class", say("accuracy_class_on_its_plate"), "select", choice{"", say("not_stated")}, choice{"III", "III"}, choice{"IIII", "IIII"}, choice{"III L", "III L"}, choice{"none", say("none_a_certificate_states")}),

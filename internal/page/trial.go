@@ -196,7 +196,7 @@ func (pg *Page) drawItem() string {
 	fields := pg.field(input{do: "try", at: "mass", label: say("its_mass"), kind: "decimal", value: t.Mass, noted: words.ReadBack(t.Mass, pg.tryUnit())}) +
 		pg.field(input{do: "try", at: "unit", label: "in", kind: "select", value: pg.tryUnit(), choices: unitChoices})
 	if len(places) > 1 {
-		fields += pg.field(input{do: "try", at: "place", label: say("where"), kind: "select", value: t.Place, choices: places})
+		fields += pg.field(input{do: "try", at: "place", label: say("where"), kind: "select", value: t.Place, choices: places, class: "full"})
 	}
 	inside := el("h3", nil, say("an_item_at_a_place")) + p("help", say("type_what_something_weighs_and")) + el("div", at{"class", "row"}, fields)
 	if t.Place == "" {

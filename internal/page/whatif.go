@@ -67,7 +67,7 @@ func sumTable(caption string, heads []string, rows [][]string) string {
 				s += el("td", nil) // a heading with nothing in it says nothing
 				continue
 			}
-			s += el(tag, at{"scope", when(tag == "th", "col")}, esc(c))
+			s += el(tag, at{"scope", when(tag == "th", "col")}, esc(strings.ReplaceAll(c, " ± ", "\u00a0±\u00a0"))) // no line breaks in a figure
 		}
 		return el("tr", nil, s)
 	}
@@ -228,10 +228,11 @@ func (pg *Page) loadLine(row int, full bool) string {
 	}
 	cell := func(c string) string { return pg.forms.cell(loadsForm, row, c) }
 	inside := el("div", at{"class", "row"}, fields) + pg.said(loadsForm, row, "", "uncertainty") + button("quiet", "remove", where, "", say("take_this_load_away"))
+	key := "rider-"
 	if full {
-		return pg.folded("load-"+itoa(row), titleOf(say("load_x_x", itoa(row+1), cell("load")), strings.TrimSpace(cell("mass")+" "+cell("unit")), cell("place"), cell("set")), inside, pg.faulty(loadsForm, row))
+		key = "load-"
 	}
-	return el("fieldset", at{"class", "box wide"}, el("legend", nil, esc(strings.TrimSpace(say("load_x_x", itoa(row+1), cell("load"))))), inside)
+	return pg.folded(key+itoa(row), titleOf(say("load_x_x", itoa(row+1), cell("load")), strings.TrimSpace(cell("mass")+" "+cell("unit")), cell("place"), cell("set")), inside, pg.faulty(loadsForm, row))
 }
 
 func (pg *Page) drawLoadsForm() string {
@@ -297,11 +298,16 @@ func setTable(set, head string, r *record.Record, w *words.Words) string {
 
 func (pg *Page) doAddLoad(_ Event, where []string, r *Reply) {
 	row := pg.forms.add(loadsForm, -1, map[string]string{"unit": pg.unit(), "on": "vehicle"})
-	pg.view.Open["load-"+itoa(row)] = true
+	pg.openLoad(row)
 	r.Focus = fieldID("cell", loadsForm+"|"+itoa(row)+"|load")
 	if where[0] == "whatif" {
 		r.Focus = "w" + strings.TrimPrefix(r.Focus, "f")
 	}
+}
+
+// openLoad opens a load on both parts that show it.
+func (pg *Page) openLoad(row int) {
+	pg.view.Open["load-"+itoa(row)], pg.view.Open["rider-"+itoa(row)] = true, true
 }
 
 func (pg *Page) doAddPlace(_ Event, _ []string, r *Reply) {
