@@ -24,6 +24,7 @@ func Cell(text string) string {
 // CellText is a text as a reader of CSV gives it back from its Cell.
 func CellText(text string) string {
 	var b strings.Builder
+	b.Grow(len(text) + 1)
 	begins := true
 	for _, c := range text {
 		if begins && strings.ContainsRune(formula, c) {

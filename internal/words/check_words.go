@@ -97,6 +97,9 @@ func (w *Words) typedLimit(line int, limitKg string) (string, bool) {
 		if q.Line != line || q.Unit != w.Unit {
 			continue
 		}
+		if !w.lb && q.Value == limitKg && plainWhole(limitKg) {
+			return grouped(limitKg), true
+		}
 		figure, ok := decimalOf(q.Value)
 		limit, known := decimalOf(limitKg)
 		kg := figure

@@ -13,7 +13,7 @@ import (
 // out of a form or file goes through it before it is printed: nothing typed may
 // write over a terminal or turn a name around. What is plain is unchanged.
 func Escape(s string) string {
-	if drawn(s) || !strings.ContainsFunc(s, unseen) && utf8.ValidString(s) {
+	if rest := s[plainPart(s):]; !strings.ContainsFunc(rest, unseen) && utf8.ValidString(rest) {
 		return s
 	}
 	var b strings.Builder
@@ -32,20 +32,23 @@ func Escape(s string) string {
 	return b.String()
 }
 
-// drawn says whether s has only the characters that most text has: those of ASCII
-// that are drawn.
-func drawn(s string) bool {
+// plainPart is how many bytes s begins with that are drawn characters of ASCII, of
+// which most text is made.
+func plainPart(s string) int {
 	for i := range len(s) {
 		if s[i] < ' ' || s[i] > '~' {
-			return false
+			return i
 		}
 	}
-	return true
+	return len(s)
 }
 
 // unseen says whether a character is not simply seen: neither a letter, mark,
 // number, sign, symbol nor space, or one that is drawn as nothing.
 func unseen(r rune) bool {
+	if r >= ' ' && r <= '~' {
+		return false
+	}
 	return !unicode.IsGraphic(r) || unicode.Is(unicode.Other_Default_Ignorable_Code_Point, r) || unicode.Is(unicode.Variation_Selector, r)
 }
 

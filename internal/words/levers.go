@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"reconcile/internal/record"
 )
@@ -23,6 +24,9 @@ var standardPlaces = map[string]string{
 	"at_nose ": "the trailer's nose", "at_axle ": "over the trailer's axle",
 }
 
+// standardKeys are their keys in order.
+var standardKeys = sync.OnceValue(func() []string { return slices.Sorted(maps.Keys(standardPlaces)) })
+
 func placeName(place, on string) string {
 	if words, standard := standardPlaces[place+" "+on]; standard {
 		return words
@@ -34,6 +38,14 @@ func placeName(place, on string) string {
 // The standard ones follow them, once each and the front axle's first: a place of the
 // form may have the name of any of them.
 func (w *Words) ownPlaces() int {
+	if w.ownLevers == nil {
+		n := w.countOwnPlaces()
+		w.ownLevers = &n
+	}
+	return *w.ownLevers
+}
+
+func (w *Words) countOwnPlaces() int {
 	n, seen := len(w.r.Levers), map[string]bool{}
 	for ; n > 0; n-- {
 		key := w.r.Levers[n-1].Place + " " + w.r.Levers[n-1].On
@@ -48,7 +60,7 @@ func (w *Words) ownPlaces() int {
 // ownName is the name of a place of places.csv as it was typed. Where a standard place
 // is called the same it says whose it is.
 func (w *Words) ownName(place, on string) string {
-	for _, key := range slices.Sorted(maps.Keys(standardPlaces)) {
+	for _, key := range standardKeys() {
 		words := standardPlaces[key]
 		if _, unit, _ := strings.Cut(key, " "); (unit == on || unit == "" || on == "") && strings.EqualFold(place, words) {
 			return place + w.reader(" (in places.csv)", " (your place)")
@@ -178,8 +190,11 @@ func (w *Words) headroom() []headroom {
 	own := w.ownRooms()
 	var all []headroom
 	for i, h := range w.r.Headroom {
-		name, inText := w.ownName(h.Place, ""), w.ownName(h.Place, "")
-		if i >= own {
+		var name, inText string
+		if i < own {
+			name = w.ownName(h.Place, "")
+			inText = name
+		} else {
 			name, inText = placeName(h.Place, w.placeOn(i, own)), placeName(h.Place, "")
 		}
 		fits, stops := w.massDown(h.Kg), w.loadInState(h.Rating, h.On, h.State)

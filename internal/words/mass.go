@@ -49,6 +49,12 @@ func (w *Words) massUnit(kg float64) string { return w.mass(kg) + " " + w.Unit }
 // massUp prints a mass rounded up to whole units, at least 1: what is too much
 // is never said to be less.
 func (w *Words) massUp(kg float64) string {
+	if whole, fraction, ok := w.parted(kg); ok {
+		if fraction > "000001" { // as decimals compare: noise
+			whole++
+		}
+		return grouped(strconv.FormatInt(max(whole, 1), 10))
+	}
 	d, ok := w.shown(kg)
 	if !ok {
 		return say(notDetermined)
@@ -59,11 +65,30 @@ func (w *Words) massUp(kg float64) string {
 // massDown prints a mass rounded down to whole units: what still fits is never
 // said to be more.
 func (w *Words) massDown(kg float64) string {
+	if whole, fraction, ok := w.parted(kg); ok {
+		if fraction >= "999999" { // with the noise it is whole
+			whole++
+		}
+		return grouped(strconv.FormatInt(whole, 10))
+	}
 	d, ok := w.shown(kg)
 	if !ok {
 		return say(notDetermined)
 	}
 	return grouped(d.Add(noise).Floor().String())
+}
+
+// parted is a mass that is printed in kilograms, and is not negative, before and behind
+// the point of the shortest decimal that stands for it: of any other the arithmetic of
+// decimals has to be done.
+func (w *Words) parted(kg float64) (whole int64, fraction string, ok bool) {
+	const most = 1e15 // whole numbers up to it are exact
+	if w.lb || !(kg >= 0 && kg < most) {
+		return 0, "", false
+	}
+	before, fraction, _ := strings.Cut(strconv.FormatFloat(kg, 'f', -1, 64), ".")
+	whole, err := strconv.ParseInt(before, 10, 64)
+	return whole, fraction, err == nil
 }
 
 // massText prints a mass that is given as a decimal string of kilograms the way
@@ -152,11 +177,25 @@ func typed(figure, unit string) string {
 }
 
 func typedFigure(figure string) string {
+	if plainWhole(figure) {
+		return grouped(figure)
+	}
 	d, ok := decimalOf(figure)
 	if !ok {
 		return figure
 	}
 	return decimalFigure(d)
+}
+
+// plainWhole reports whether a figure is a whole number without a sign and zeros before
+// it, as most are: it prints as it is.
+func plainWhole(figure string) bool {
+	for i := range len(figure) {
+		if figure[i] < '0' || figure[i] > '9' {
+			return false
+		}
+	}
+	return figure != "" && figure[0] != '0'
 }
 
 // decimalFigure prints a figure with the decimals that were typed.

@@ -30,6 +30,7 @@ type Words struct {
 	plan   *plan
 
 	readingNames []string // "": not yet
+	ownLevers    *int     // nil: not yet
 }
 
 // Of gives the words of a record.
