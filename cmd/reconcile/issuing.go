@@ -269,13 +269,14 @@ type pending struct {
 func (d *decision) finish(run *summaries, r *flow.Result) (*pending, written, error) {
 	var file written
 	var part *os.File
-	err := r.UseSummary(func(pdf []byte) (err error) {
+	err := r.UseSummary(func(pdf []byte, sum string) (err error) {
 		if run.signing() {
 			if pdf, err = signoff.Sign(pdf, run.signer, d.at, signingReason); err != nil {
 				return err
 			}
+			sum = sumOf(pdf)
 		}
-		file = writtenAs(d.path, pdf)
+		file = written{filepath.Base(d.path), sum}
 		part, err = writePart(d.path, pdf)
 		return err
 	})

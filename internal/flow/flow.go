@@ -185,18 +185,21 @@ func (r *Result) Summary() ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	return signoff.FillID(pdf)
+	if _, err := signoff.FillID(pdf); err != nil {
+		return nil, err
+	}
+	return pdf, nil
 }
 
 // UseSummary is Summary for whoever needs the file no longer than use takes: the
-// next one is drawn into the same memory.
-func (r *Result) UseSummary(use func(pdf []byte) error) error {
+// next one is drawn into the same memory. sum is the SHA-256 of the file.
+func (r *Result) UseSummary(use func(pdf []byte, sum string) error) error {
 	return r.useDrawn(func(pdf []byte) error {
-		pdf, err := signoff.FillID(pdf)
+		sum, err := signoff.FillID(pdf)
 		if err != nil {
 			return err
 		}
-		return use(pdf)
+		return use(pdf, sum)
 	})
 }
 

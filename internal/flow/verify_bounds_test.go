@@ -195,7 +195,7 @@ func TestVerifyBounds(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if pdf, err = signoff.FillID(pdf); err != nil {
+		if _, err = signoff.FillID(pdf); err != nil {
 			t.Fatal(err)
 		}
 		path := filepath.Join(dir, "hostile.pdf")

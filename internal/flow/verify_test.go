@@ -182,7 +182,8 @@ func drawForged(shown *record.Record, line []byte, f *forged, earlier *record.Re
 	if err != nil {
 		return nil, err
 	}
-	return signoff.FillID(pdf)
+	_, err = signoff.FillID(pdf)
+	return pdf, err
 }
 
 // TestVerifyForgedForms: forms and records changed by the smallest amount, alone

@@ -25,7 +25,7 @@ func PlanVisit(job *tickets.Job, stop func() bool) (*record.Visit, error) {
 func Sheet(job *tickets.Job, plan *record.Visit, o Options) (pdf []byte, form tickets.Form, err error) {
 	pdf, err = pdfout.DrawSheet(plan, o.Program, regions.Of(job.Region).Paper, optionsOf(job, o).Unit)
 	if err == nil {
-		pdf, err = signoff.FillID(pdf)
+		_, err = signoff.FillID(pdf)
 	}
 	return pdf, toFill(job, plan), err
 }

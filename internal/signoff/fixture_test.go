@@ -109,11 +109,14 @@ var (
 
 func finish(t testing.TB, pdf []byte) []byte {
 	t.Helper()
-	out, err := FillID(pdf)
+	sum, err := FillID(pdf)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return out
+	if want := fmt.Sprintf("%x", sha256.Sum256(pdf)); sum != want {
+		t.Fatalf("the finished file has the SHA-256 %s, not %s", want, sum)
+	}
+	return pdf
 }
 
 // seeded is a repeatable source for keys in tests.

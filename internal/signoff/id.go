@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
+	"hash"
 	"regexp"
 )
 
@@ -19,22 +20,30 @@ const idMark = "/ID [<"
 func (d *Document) id() string { return string(d.pdf[d.idAt : d.idAt+idDigits]) }
 
 // FillID sets both strings of the /ID of a finished, unsigned PDF to the
-// SHA-256 of the file in lower-case hex, the digits counted as 0, and returns
-// it. What the 64 digits were before does not matter. It writes into pdf.
-func FillID(pdf []byte) ([]byte, error) {
-	if at := blankID(pdf); at > 0 {
-		setID(pdf, at, hashWithoutID(pdf, at))
-		return pdf, nil
+// SHA-256 of the file in lower-case hex, the digits counted as 0. What the 64
+// digits were before does not matter. It writes into pdf, and gives the SHA-256 that
+// the file then has.
+func FillID(pdf []byte) (sum string, err error) {
+	at := blankID(pdf)
+	if at == 0 {
+		d, err := Open(pdf)
+		if err != nil {
+			return "", err
+		}
+		if d.Signed {
+			return "", errors.New("the file has an update: its /ID stays")
+		}
+		at = d.idAt
 	}
-	d, err := Open(pdf)
+	h := sha256.New()
+	h.Write(pdf[:at])
+	whole, err := h.(hash.Cloner).Clone() // nearly all of the file is before its /ID: it is hashed once
 	if err != nil {
-		return nil, err
+		return "", err
 	}
-	if d.Signed {
-		return nil, errors.New("the file has an update: its /ID stays")
-	}
-	setID(pdf, d.idAt, hashWithoutID(pdf, d.idAt))
-	return pdf, nil
+	setID(pdf, at, withoutID(h, pdf[at:]))
+	whole.Write(pdf[at:])
+	return hex.EncodeToString(whole.Sum(nil)), nil
 }
 
 // drawnEnd is the end of a file that was just drawn, its identifier still zeros:
@@ -83,9 +92,15 @@ func setID(pdf []byte, at int, digits string) {
 
 // hashWithoutID is the SHA-256 of pdf with the digits of its /ID as 0.
 func hashWithoutID(pdf []byte, at int) string {
-	zeros := bytes.Repeat([]byte("0"), idDigits)
 	h := sha256.New()
-	for _, part := range [][]byte{pdf[:at], zeros, []byte("><"), zeros, pdf[at+2*idDigits+2:]} {
+	h.Write(pdf[:at])
+	return withoutID(h, pdf[at:])
+}
+
+// withoutID goes on with rest, which begins with the digits.
+func withoutID(h hash.Hash, rest []byte) string {
+	zeros := bytes.Repeat([]byte("0"), idDigits)
+	for _, part := range [][]byte{zeros, []byte("><"), zeros, rest[2*idDigits+len("><"):]} {
 		h.Write(part)
 	}
 	return hex.EncodeToString(h.Sum(nil))
