@@ -77,7 +77,9 @@ func isCommon(r rune) bool {
 // Characters that are not common are noted in more.
 func appendText(b []byte, before, text string, more map[rune]bool) []byte {
 	b = append(append(b, '('), before...)
-	for _, r := range text {
+	plain := plainPart(text)
+	b = appendBytes(b, text[:plain])
+	for _, r := range text[plain:] {
 		if code, common := codeOf(r); common {
 			b = appendCode(b, code)
 			continue
@@ -87,6 +89,19 @@ func appendText(b []byte, before, text string, more map[rune]bool) []byte {
 		b = appendCode(appendCode(b, byte(code>>8)), byte(code))
 	}
 	return append(b, ')')
+}
+
+// appendBytes appends what is between the brackets of a string.
+func appendBytes(b []byte, s string) []byte {
+	from := 0
+	for i := range len(s) {
+		switch s[i] {
+		case '(', ')', '\\', '\r':
+			b = appendCode(append(b, s[from:i]...), s[i])
+			from = i + 1
+		}
+	}
+	return append(b, s[from:]...)
 }
 
 // appendCode appends a byte of a string between brackets, escaped where it

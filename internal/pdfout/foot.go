@@ -3,7 +3,6 @@ package pdfout
 import (
 	"crypto/sha256"
 	"fmt"
-	"strconv"
 	"sync"
 
 	"rsc.io/qr/coding"
@@ -94,7 +93,7 @@ func (s *sheet) square(code *coding.Code, x, y length) []byte {
 			}
 			if to > from {
 				for _, n := range [...]int{from, row, to - from} {
-					b = append(strconv.AppendInt(b, int64(n), 10), ' ')
+					b = append(appendWhole(b, n), ' ')
 				}
 				b = append(b, "1 re "...)
 				from = to

@@ -79,7 +79,7 @@ func (o objects) join(root, info int, room []byte) []byte {
 	starts := make([]int, len(o))
 	for i, text := range o {
 		starts[i] = len(b)
-		b = append(strconv.AppendInt(b, int64(i+1), 10), " 0 obj\n"...)
+		b = append(appendWhole(b, i+1), " 0 obj\n"...)
 		b = append(append(b, text...), "\nendobj\n"...)
 	}
 	table := len(b)

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"slices"
-	"strconv"
 )
 
 // The pages are tagged for screen readers: every text belongs to an element of
@@ -83,7 +82,7 @@ func (s *sheet) mark(e *element) {
 	p := &s.pages[s.page-1]
 	e.kids = append(e.kids, kid{page: s.page, id: len(p.owners)})
 	s.b = append(append(append(s.b, '/'), e.kind...), " <</MCID "...)
-	s.b = append(strconv.AppendInt(s.b, int64(len(p.owners)), 10), ">> BDC\n"...)
+	s.b = append(appendWhole(s.b, len(p.owners)), ">> BDC\n"...)
 	p.owners = append(p.owners, e)
 }
 
@@ -156,9 +155,9 @@ func (o *objects) addTree(root *element, pages []page, m *memory) int {
 func treeRoot(root *element, pages []page) []byte {
 	b := fmt.Appendf(nil, "<< /Type /StructTreeRoot /K %d 0 R /ClassMap << /column << /O /Table /Scope /Column >> >> /ParentTreeNextKey %d /ParentTree << /Nums [", root.number, len(pages))
 	for i, p := range pages {
-		b = append(strconv.AppendInt(b, int64(i), 10), " ["...)
+		b = append(appendWhole(b, i), " ["...)
 		for _, e := range p.owners {
-			b = append(strconv.AppendInt(b, int64(e.number), 10), " 0 R "...)
+			b = append(appendWhole(b, e.number), " 0 R "...)
 		}
 		b = append(bytes.TrimSuffix(b, []byte(" ")), "] "...)
 	}
@@ -168,10 +167,10 @@ func treeRoot(root *element, pages []page) []byte {
 // appendTo writes an element. A piece on another page than its first one says so.
 func (e *element) appendTo(b []byte, parent int) []byte {
 	b = append(append(append(b, "<</S/"...), e.kind...), "/P "...)
-	b = append(strconv.AppendInt(b, int64(parent), 10), " 0 R"...)
+	b = append(appendWhole(b, parent), " 0 R"...)
 	first := slices.IndexFunc(e.kids, func(k kid) bool { return k.element == nil })
 	if first >= 0 {
-		b = append(strconv.AppendInt(append(b, "/Pg "...), int64(pageObject(e.kids[first].page)), 10), " 0 R"...)
+		b = append(appendWhole(append(b, "/Pg "...), pageObject(e.kids[first].page)), " 0 R"...)
 	}
 	if e.kind == "TH" {
 		b = append(b, "/C/column"...)
@@ -199,9 +198,9 @@ func (e *element) appendTo(b []byte, parent int) []byte {
 func (e *element) appendKid(b []byte, k kid, first int) []byte {
 	switch {
 	case k.element != nil:
-		return append(strconv.AppendInt(b, int64(k.element.number), 10), " 0 R"...)
+		return append(appendWhole(b, k.element.number), " 0 R"...)
 	case k.page != e.kids[first].page:
 		return fmt.Appendf(b, "<</Type/MCR/Pg %d 0 R/MCID %d>>", pageObject(k.page), k.id)
 	}
-	return strconv.AppendInt(b, int64(k.id), 10)
+	return appendWhole(b, k.id)
 }

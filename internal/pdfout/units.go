@@ -20,7 +20,7 @@ func (l length) appendTo(b []byte) []byte {
 	if l < 0 {
 		b, l = append(b, '-'), -l
 	}
-	b = strconv.AppendInt(b, int64(l/pt), 10)
+	b = appendWhole(b, int(l/pt))
 	if cents := l % pt; cents != 0 {
 		b = append(b, '.', byte('0'+cents/10))
 		if cents%10 != 0 {
@@ -28,6 +28,19 @@ func (l length) appendTo(b []byte) []byte {
 		}
 	}
 	return b
+}
+
+// appendWhole appends a whole number that is not negative, which on a page is short.
+func appendWhole(b []byte, n int) []byte {
+	switch {
+	case n >= 1000:
+		return strconv.AppendInt(b, int64(n), 10)
+	case n >= 100:
+		return append(b, byte('0'+n/100), byte('0'+n/10%10), byte('0'+n%10))
+	case n >= 10:
+		return append(b, byte('0'+n/10), byte('0'+n%10))
+	}
+	return append(b, byte('0'+n))
 }
 
 // part is n of so many equal parts: l·n/of to the nearest hundredth, halves
