@@ -97,15 +97,15 @@ func subsetWith(more []rune) *subset {
 // fonts. They share the maps from codes to glyphs and to text.
 //
 // Source: ISO 32000-1, 9.7 (composite fonts) and 9.8 (font descriptors).
-func (o *objects) embed(s *subset) (fonts [2]int) {
+func (o *objects) embed(s *subset, mem *memory) (fonts [2]int) {
 	glyphs, unicode := o.add(s.glyphs), o.add(s.unicode)
 	for i, f := range theFaces.both() {
 		m, name := f.metrics, baseNames[i]
-		descriptor := o.add(fmt.Appendf(nil, "<< /Type /FontDescriptor /FontName /%s /Flags 4 /FontBBox [%d %d %d %d] /ItalicAngle 0 /Ascent %d /Descent %d /CapHeight %d /StemV %d /FontFile2 %d 0 R >>",
+		descriptor := o.add(mem.textf("<< /Type /FontDescriptor /FontName /%s /Flags 4 /FontBBox [%d %d %d %d] /ItalicAngle 0 /Ascent %d /Descent %d /CapHeight %d /StemV %d /FontFile2 %d 0 R >>",
 			name, m.box[0], m.box[1], m.box[2], m.box[3], m.ascent, m.descent, m.capHeight, m.stem, o.add(s.programs[i])))
-		cid := o.add(fmt.Appendf(nil, "<< /Type /Font /Subtype /CIDFontType2 /BaseFont /%s /CIDSystemInfo %s /FontDescriptor %d 0 R /DW 0 /W %s /CIDToGIDMap /Identity >>",
+		cid := o.add(mem.textf("<< /Type /Font /Subtype /CIDFontType2 /BaseFont /%s /CIDSystemInfo %s /FontDescriptor %d 0 R /DW 0 /W %s /CIDToGIDMap /Identity >>",
 			name, systemInfo, descriptor, s.widths[i]))
-		fonts[i] = o.add(fmt.Appendf(nil, "<< /Type /Font /Subtype /Type0 /BaseFont /%s /Encoding %d 0 R /DescendantFonts [%d 0 R] /ToUnicode %d 0 R >>", name, glyphs, cid, unicode))
+		fonts[i] = o.add(mem.textf("<< /Type /Font /Subtype /Type0 /BaseFont /%s /Encoding %d 0 R /DescendantFonts [%d 0 R] /ToUnicode %d 0 R >>", name, glyphs, cid, unicode))
 	}
 	return fonts
 }

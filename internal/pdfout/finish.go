@@ -46,7 +46,7 @@ func (s *sheet) finish(a about, files []record.File, room []byte) ([]byte, error
 	}
 	root, info := len(o), len(o)-1
 	outlines := outlineRoot().FindSubmatch(o[root-1])
-	if err := o.addResources(s.more, s.code); err != nil {
+	if err := o.addResources(s.more, s.code, s.mem); err != nil {
 		return nil, err
 	}
 	tree := o.addTree(s.root(), s.pages, s.mem)
@@ -60,9 +60,9 @@ func (s *sheet) finish(a about, files []record.File, room []byte) ([]byte, error
 	if err != nil {
 		return nil, err
 	}
-	o[info-1] = a.info()
+	o[info-1] = s.mem.text(a.appendInfo)
 	cat := fmt.Appendf(nil, "<<\n/Type /Catalog\n/Pages 1 0 R\n/Lang %s\n/Metadata %d 0 R\n/ViewerPreferences << /DisplayDocTitle true >>\n/MarkInfo << /Marked true >>\n/StructTreeRoot %d 0 R\n",
-		textString(a.lang), metadata, tree)
+		appendTextString(nil, a.lang), metadata, tree)
 	if outlines != nil {
 		cat = fmt.Appendf(cat, "/Outlines %s 0 R\n", outlines[1])
 	}
@@ -94,8 +94,8 @@ var baseNames = [2]string{"RECSUM+LiberationSans", "RECSUM+LiberationSans-Bold"}
 
 // addResources embeds both faces with the characters that were printed beyond the
 // common ones, and the square code, and names them to the pages.
-func (o *objects) addResources(more map[rune]bool, code []byte) error {
-	fonts := o.embed(subsetWith(slices.Sorted(maps.Keys(more))))
+func (o *objects) addResources(more map[rune]bool, code []byte, m *memory) error {
+	fonts := o.embed(subsetWith(slices.Sorted(maps.Keys(more))), m)
 	names := fmt.Sprintf("/Font << /%s %d 0 R /%s %d 0 R >>", fontNames[false], fonts[0], fontNames[true], fonts[1])
 	if code != nil {
 		names += fmt.Sprintf("\n/XObject << /%s %d 0 R >>", codeName, o.add(code))
@@ -140,7 +140,7 @@ func (o *objects) attach(files []record.File, date time.Time, m *memory) (tree, 
 		if f.Name == "" || i > 0 && f.Name == sorted[i-1].Name {
 			return "", "", fmt.Errorf("attachment %q (want each file under a name of its own)", f.Name)
 		}
-		spec := o.add(fileSpec(f.File, o.add(m.embedded(f.File, date))))
+		spec := o.add(m.fileSpec(f.File, o.add(m.embedded(f.File, date))))
 		leaves = append(leaves, fmt.Sprintf("%s %d 0 R", hexString(f.key), spec))
 		refs = append(refs, fmt.Sprintf("%d 0 R", spec))
 	}
@@ -148,7 +148,7 @@ func (o *objects) attach(files []record.File, date time.Time, m *memory) (tree, 
 }
 
 // fileSpec describes an attachment. /F is for readers that know no Unicode.
-func fileSpec(f record.File, stream int) []byte {
+func (m *memory) fileSpec(f record.File, stream int) []byte {
 	plain := strings.Map(func(r rune) rune {
 		if r < ' ' || r > '~' {
 			return '_'
@@ -159,8 +159,11 @@ func fileSpec(f record.File, stream int) []byte {
 	if f.Name == RecordName {
 		relation = "Data" // what the pages show
 	}
-	return fmt.Appendf(nil, "<< /Type /Filespec /F %s /UF %s /AFRelationship /%s /EF << /F %d 0 R /UF %d 0 R >> >>",
-		textString(plain), textString(f.Name), relation, stream, stream)
+	return m.text(func(b []byte) []byte {
+		b = appendTextString(append(b, "<< /Type /Filespec /F "...), plain)
+		b = appendTextString(append(b, " /UF "...), f.Name)
+		return fmt.Appendf(b, " /AFRelationship /%s /EF << /F %d 0 R /UF %d 0 R >> >>", relation, stream, stream)
+	})
 }
 
 // kinds are the media types of what is attached, by the name's ending.
@@ -179,7 +182,7 @@ func (m *memory) embedded(f record.File, date time.Time) []byte {
 		packers = nil
 	}
 	return m.stream(fmt.Sprintf("/Type /EmbeddedFile /Subtype /%s /Params << /Size %d /ModDate %s >>",
-		strings.ReplaceAll(kind, "/", "#2F"), len(f.Bytes), textString(pdfDate(date))), f.Bytes, packers)
+		strings.ReplaceAll(kind, "/", "#2F"), len(f.Bytes), appendTextString(nil, pdfDate(date))), f.Bytes, packers)
 }
 
 // leastPacked is from how many bytes on a file is packed: less would take longer to
@@ -333,29 +336,24 @@ func utf16Text(s string) string {
 
 func hexString(s string) string { return fmt.Sprintf("<%X>", s) }
 
-// textString writes s as a PDF string: plain where it is ASCII, else UTF-16.
-func textString(s string) string {
-	for _, r := range s {
-		if r < ' ' || r > '~' {
-			return hexString(utf16Text(s))
-		}
+// appendTextString appends s as a PDF string: plain where it is ASCII, else UTF-16.
+func appendTextString(b []byte, s string) []byte {
+	if plainPart(s) < len(s) {
+		return append(b, hexString(utf16Text(s))...)
 	}
-	return "(" + literal.Replace(s) + ")"
+	return append(appendBytes(append(b, '('), s), ')')
 }
 
-// literal escapes a plain string between brackets.
-var literal = strings.NewReplacer(`\`, `\\`, `(`, `\(`, `)`, `\)`)
-
-// info is the information dictionary.
-func (a about) info() []byte {
-	var b bytes.Buffer
-	b.WriteString("<<")
-	for _, e := range [][2]string{{"Title", a.title}, {"Subject", a.subject}, {"Author", a.author}, {"Producer", a.producer},
-		{"CreationDate", pdfDate(a.date)}, {"ModDate", pdfDate(a.date)}} {
-		if e[1] != "" {
-			fmt.Fprintf(&b, " /%s %s", e[0], textString(e[1]))
+// appendInfo appends the information dictionary.
+func (a *about) appendInfo(b []byte) []byte {
+	b = append(b, "<<"...)
+	date := pdfDate(a.date)
+	for _, e := range [...]struct{ name, text string }{{"Title", a.title}, {"Subject", a.subject}, {"Author", a.author}, {"Producer", a.producer},
+		{"CreationDate", date}, {"ModDate", date}} {
+		if e.text != "" {
+			b = append(append(append(b, " /"...), e.name...), ' ')
+			b = appendTextString(b, e.text)
 		}
 	}
-	b.WriteString(" >>")
-	return b.Bytes()
+	return append(b, " >>"...)
 }

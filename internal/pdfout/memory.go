@@ -1,6 +1,10 @@
 package pdfout
 
-import "reconcile/internal/shelf"
+import (
+	"fmt"
+
+	"reconcile/internal/shelf"
+)
 
 // memory is what documents are drawn in, one after the other.
 type memory struct {
@@ -79,6 +83,11 @@ func added[T any](room *[]T, add func(list []T) []T) []T {
 
 // text keeps what add appends to the room.
 func (m *memory) text(add func(b []byte) []byte) []byte { return added(&m.room, add) }
+
+// textf is a text as a format says it.
+func (m *memory) textf(format string, args ...any) []byte {
+	return m.text(func(b []byte) []byte { return fmt.Appendf(b, format, args...) })
+}
 
 // paragraphs is a cell of some paragraphs, the blank ones left out.
 func (m *memory) paragraphs(texts ...string) cell {

@@ -47,7 +47,8 @@ func between(pdf []byte, starts []int, earlier objects) (objects, error) {
 			end = order[next]
 		}
 		object := pdf[at:end]
-		head := fmt.Appendf(nil, "%d 0 obj\n", i+1)
+		var room [24]byte
+		head := append(appendWhole(room[:0], i+1), " 0 obj\n"...)
 		tail := []byte("endobj\n")
 		if !bytes.HasPrefix(object, head) || !bytes.HasSuffix(object, tail) {
 			return nil, errForm

@@ -135,7 +135,7 @@ func (o *objects) addTree(root *element, pages []page, m *memory) int {
 		}
 	}
 	number(root)
-	o.add(treeRoot(root, pages))
+	o.add(m.text(func(b []byte) []byte { return appendTreeRoot(b, root, pages) }))
 	for _, e := range m.order {
 		parent := top
 		if e != root {
@@ -151,9 +151,9 @@ func (o *objects) addTree(root *element, pages []page, m *memory) int {
 	return top
 }
 
-// treeRoot names, for each page, the element of every piece of its content.
-func treeRoot(root *element, pages []page) []byte {
-	b := fmt.Appendf(nil, "<< /Type /StructTreeRoot /K %d 0 R /ClassMap << /column << /O /Table /Scope /Column >> >> /ParentTreeNextKey %d /ParentTree << /Nums [", root.number, len(pages))
+// appendTreeRoot names, for each page, the element of every piece of its content.
+func appendTreeRoot(b []byte, root *element, pages []page) []byte {
+	b = fmt.Appendf(b, "<< /Type /StructTreeRoot /K %d 0 R /ClassMap << /column << /O /Table /Scope /Column >> >> /ParentTreeNextKey %d /ParentTree << /Nums [", root.number, len(pages))
 	for i, p := range pages {
 		b = append(appendWhole(b, i), " ["...)
 		for _, e := range p.owners {
@@ -176,7 +176,7 @@ func (e *element) appendTo(b []byte, parent int) []byte {
 		b = append(b, "/C/column"...)
 	}
 	if e.alt != "" {
-		b = append(append(b, "/Alt "...), textString(e.alt)...)
+		b = appendTextString(append(b, "/Alt "...), e.alt)
 	}
 	switch len(e.kids) {
 	case 0:

@@ -104,17 +104,19 @@ func (w *Words) massText(kg string) string {
 // plusMinus prints the expanded uncertainty of a value whose standard
 // uncertainty is u, in kilograms: "± 24" for u = 12 (U = 2u). It never says
 // ± 0: what is smaller than that prints as ± 1.
-func (w *Words) plusMinus(u float64) string {
+func (w *Words) plusMinus(u float64) string { return "± " + w.expandedMass(u) }
+
+func (w *Words) expandedMass(u float64) string {
 	text := w.mass(expanded(u))
 	if text == "0" {
 		text = "1"
 	}
-	return "± " + text
+	return text
 }
 
 // massU prints a value with its expanded uncertainty from its standard one:
 // "1,890 ± 24".
-func (w *Words) massU(kg, u float64) string { return w.mass(kg) + " " + w.plusMinus(u) }
+func (w *Words) massU(kg, u float64) string { return w.mass(kg) + " ± " + w.expandedMass(u) }
 
 // massSigned prints a mass with its sign: "+12", "-12", "0".
 func (w *Words) massSigned(kg float64) string {
