@@ -94,7 +94,7 @@ func decksAtHand(job *tickets.Job) []tickets.Scale {
 // interval where the scale states none. A scale that only ever was a gauge is
 // no deck.
 func readOn(job *tickets.Job, scale *tickets.Scale) bool {
-	for _, r := range job.UsedReadings() {
+	for _, r := range usedReadings(job) {
 		if r.Scale != scale.Name || len(r.Terms) == 1 && r.Terms[0].Group == tickets.Coupling {
 			continue
 		}
@@ -106,10 +106,22 @@ func readOn(job *tickets.Job, scale *tickets.Scale) bool {
 	return false
 }
 
+// usedReadings are the readings of a job that are observations of a load: those of the
+// job itself, as they are large and often gone through.
+func usedReadings(job *tickets.Job) []*tickets.Reading {
+	used := make([]*tickets.Reading, 0, len(job.Readings))
+	for i := range job.Readings {
+		if r := &job.Readings[i]; r.Use == tickets.UseYes && !r.Empty {
+			used = append(used, r)
+		}
+	}
+	return used
+}
+
 // standings lists how an outfit can come to the deck.
 func standings(job *tickets.Job) []standing {
 	all := []standing{{tickets.VehicleAlone, ""}, {tickets.TrailerAlone, ""}, {tickets.Coupled, tickets.Slack}}
-	tensioned := slices.ContainsFunc(job.UsedReadings(), func(r *tickets.Reading) bool { return derive.StateOf(r) == derive.CoupledTensioned })
+	tensioned := slices.ContainsFunc(usedReadings(job), func(r *tickets.Reading) bool { return derive.StateOf(r) == derive.CoupledTensioned })
 	if tensioned || job.Outfit.Travels == tickets.Tensioned {
 		all = append(all, standing{tickets.Coupled, tickets.Tensioned})
 	}

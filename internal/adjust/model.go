@@ -192,7 +192,7 @@ func (p *planner) travels(l *tickets.Load) bool {
 	if l.Set != "" && l.Set != p.set {
 		return false
 	}
-	for _, r := range p.job.UsedReadings() {
+	for _, r := range usedReadings(p.job) {
 		for _, name := range r.With {
 			if name == l.Name {
 				return false

@@ -120,7 +120,7 @@ func newVisit(job *tickets.Job, stop func() bool) (*visit, error) {
 	if err != nil {
 		return nil, fmt.Errorf("a plan of the visit: %w", err)
 	}
-	v := &visit{job: s.Job, scale: deckOf(job), chosen: map[int]bool{}, further: map[int]bool{}, taken: len(job.UsedReadings()), stop: stop}
+	v := &visit{job: s.Job, scale: deckOf(job), chosen: map[int]bool{}, further: map[int]bool{}, taken: len(usedReadings(job)), stop: stop}
 	f := limits.Find(v.job, s, limits.Guarded)
 	for _, c := range f.Deciding("") {
 		v.needs = append(v.needs, *c)

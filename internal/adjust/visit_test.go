@@ -156,7 +156,7 @@ func TestVisitDone(t *testing.T) {
 // that has all.
 func TestVisitAfterSomeTickets(t *testing.T) {
 	s, _ := weighed(t, "planetarium", nil)
-	if p := planOf(t, s.Job); len(p.Drives) != 0 || p.Taken != len(s.Job.UsedReadings()) {
+	if p := planOf(t, s.Job); len(p.Drives) != 0 || p.Taken != len(usedReadings(s.Job)) {
 		t.Errorf("weighed all at once: %q, taken %d", spellDrives(p, false), p.Taken)
 	}
 	s, _ = weighed(t, "planetarium-totals", nil)

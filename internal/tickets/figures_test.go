@@ -170,16 +170,19 @@ kerb,vehicle,2200,kg,
 scale,deck
 a,pads_in_turn
 `, Options{})
-	var empty []Reading
+	var empty, used []Reading
 	for _, r := range j.Readings {
-		if r.Empty && r.Use == UseYes {
+		switch {
+		case r.Use != UseYes:
+		case r.Empty:
 			empty = append(empty, r)
+		default:
+			used = append(used, r)
 		}
 	}
 	equal(t, "empty readings", len(empty), 1)
 	equal(t, "an empty deck shows", empty[0].Kg.String(), "-4")
 	equal(t, "an empty deck is empty", empty[0].OnDeck == "empty" && empty[0].Setup == "" && len(empty[0].Terms) == 0, true)
-	used := j.UsedReadings()
 	equal(t, "used readings", len(used), 2)
 	equal(t, "hitch", used[0].Hitch, HitchUnknown)
 	equal(t, "confirmed", strings.Join(used[0].Confirmed, " "), "not_uncoupled bars_unknown")

@@ -333,18 +333,6 @@ func (j *Job) Place(name string) *Place {
 	return nil
 }
 
-// UsedReadings returns the readings that are observations of a load: those of the
-// job itself, as they are large and often gone through.
-func (j *Job) UsedReadings() []*Reading {
-	used := make([]*Reading, 0, len(j.Readings))
-	for i := range j.Readings {
-		if r := &j.Readings[i]; r.Use == UseYes && !r.Empty {
-			used = append(used, r)
-		}
-	}
-	return used
-}
-
 // Form is one CSV form as bytes. Lines gives the numbers that the lines of Bytes
 // have in the original form, where Bytes is a part of it: first and last of each
 // run, counting up, and no more of them than Bytes has lines; nil otherwise.
