@@ -128,7 +128,7 @@ func (pg *Page) placeWord(f *tickets.Fault) string {
 // boxName names a line of ratings.csv by its rating and what it is on, and in a
 // box by the letter that the drawing has for it.
 func (pg *Page) boxName(row int) string {
-	word, _ := tickets.RatingWord(pg.forms.cell(ratingsForm, row, "rating"))
+	word, _ := pg.forms.rating(row)
 	name := pg.forms.cell(ratingsForm, row, "rating")
 	if word != "" {
 		name = pg.words().RatingLabel(word, pg.forms.cell(ratingsForm, row, "on"))

@@ -97,6 +97,16 @@ func (f *forms) cell(name string, row int, column string) string {
 	return have.table.Rows[row][at]
 }
 
+// rating is the rating that a line of ratings.csv means, and the kind that its own
+// word says; "" where it is none.
+func (f *forms) rating(row int) (word, kind string) {
+	have := f.by[ratingsForm]
+	if have == nil || row < 0 || row >= len(have.table.Ratings) {
+		return "", ""
+	}
+	return have.table.Ratings[row].Word, have.table.Ratings[row].Kind
+}
+
 // set fills a cell; the column is added to the form where it is missing.
 func (f *forms) set(name string, row int, column, value string) {
 	have := f.by[name]

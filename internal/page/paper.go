@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"reconcile/internal/record"
-	"reconcile/internal/tickets"
 	"reconcile/internal/words"
 )
 
@@ -80,7 +79,7 @@ func (pg *Page) lineName(form string, row int) string {
 
 // plateName names a line of ratings.csv by its rating; "" where that is none.
 func (pg *Page) plateName(row int) string {
-	word, _ := tickets.RatingWord(pg.forms.cell(ratingsForm, row, "rating"))
+	word, _ := pg.forms.rating(row)
 	if word == "" {
 		return ""
 	}

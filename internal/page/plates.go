@@ -4,7 +4,6 @@ import (
 	"slices"
 	"strings"
 
-	"reconcile/internal/tickets"
 	"reconcile/internal/words"
 )
 
@@ -39,7 +38,7 @@ var trailerBoxes = []box{
 func (pg *Page) boxRows(b box) (rows []int) {
 	for row := range pg.forms.rows(ratingsForm) {
 		cell := func(c string) string { return strings.ToLower(pg.forms.cell(ratingsForm, row, c)) }
-		word, kind := tickets.RatingWord(cell("rating"))
+		word, kind := pg.forms.rating(row)
 		if k := cell("kind"); k != "" {
 			kind = k
 		}
@@ -377,7 +376,7 @@ func (pg *Page) drawOtherRatings() string {
 // ratingLine is a line of ratings.csv with all its cells.
 func (pg *Page) ratingLine(row int) string {
 	cell := func(c string) string { return pg.forms.cell(ratingsForm, row, c) }
-	word, _ := tickets.RatingWord(cell("rating"))
+	word, _ := pg.forms.rating(row)
 	title := cell("rating")
 	if word != "" {
 		title = pg.words().RatingLabel(word, cell("on"))

@@ -160,7 +160,7 @@ func (pg *Page) stated() *forms {
 // mass and what rides on it; the item of the trial is on top of it.
 func (pg *Page) anotherTrailer(f *forms) {
 	for row := f.rows(ratingsForm) - 1; row >= 0; row-- {
-		word, _ := tickets.RatingWord(f.cell(ratingsForm, row, "rating"))
+		word, _ := f.rating(row)
 		if slices.Contains([]string{"tare", "kerb", "running_order"}, word) && f.cell(ratingsForm, row, "on") == "trailer" {
 			f.remove(ratingsForm, row)
 		}

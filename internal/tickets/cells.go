@@ -17,7 +17,13 @@ type Table struct {
 	// count them.
 	Lines   []int
 	Columns [][]int
+	// Ratings is what each line of ratings.csv means; of other forms it is empty.
+	Ratings []ratingMeaning
 }
+
+// ratingMeaning is the rating that a word of ratings.csv means, and the kind that the
+// word itself says; "" where it is none.
+type ratingMeaning struct{ Word, Kind string }
 
 // TableOf splits a form and judges nothing but its shape: faults are
 // those of the file and its header, of which there is no table but the columns
@@ -54,15 +60,18 @@ func TableOf(in Form) (Table, []Fault) {
 		}
 		t.Rows, t.Lines, t.Columns = append(t.Rows, slices.Clone(r.cells)), append(t.Lines, f.number(r.first)), append(t.Columns, columns)
 	}
+	if at, has := f.column("rating"); has && rank == ratingsForm {
+		for _, cells := range t.Rows {
+			t.Ratings = append(t.Ratings, meaningOf(cells[at]))
+		}
+	}
 	return t, nil
 }
 
-// RatingWord gives the rating that a word of ratings.csv means, and the kind
-// that the word itself says; "" where it is none.
-func RatingWord(typed string) (word, kind string) {
+func meaningOf(typed string) ratingMeaning {
 	rule := ruleOf(typed)
 	if rule == nil {
-		return "", ""
+		return ratingMeaning{}
 	}
-	return rule.word, kindOfWord(typed)
+	return ratingMeaning{rule.word, kindOfWord(typed)}
 }
