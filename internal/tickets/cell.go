@@ -2,11 +2,9 @@ package tickets
 
 import (
 	"cmp"
-	"encoding/csv"
 	"errors"
 	"fmt"
 	"io/fs"
-	"reflect"
 	"regexp"
 	"slices"
 	"strconv"
@@ -26,14 +24,6 @@ type cell struct {
 	rec   *record
 	col   int32 // in the record; -1 where the column is absent
 	field int32 // of its row
-}
-
-// UnmarshalCSV takes a column's number from the line of them that binds a header.
-// Where the header has no such column gocsv does not call it.
-func (c *cell) UnmarshalCSV(number string) (err error) {
-	n, err := strconv.Atoi(number)
-	c.col = int32(n)
-	return err
 }
 
 // cell gives the i-th cell of a record.
@@ -71,27 +61,31 @@ var bindings = struct {
 // mostBindings is where the bindings kept are thrown away.
 const mostBindings = 1000
 
-// bind lets gocsv bind a header's columns to the fields of a row type, once,
-// by a line that holds the numbers of its columns, from 1.
-func bind[R any, P row[R]](header []string) binding {
-	key := reflect.TypeFor[R]().Name() + "\n" + strings.Join(header, "\n")
+// bind lets gocsv bind a header's columns to those that the form may have, once, by a
+// line that holds the numbers of its columns.
+func (s *spec) bind(header []string) binding {
+	key := s.name + "\n" + strings.Join(header, "\n")
 	bindings.RLock()
 	b, ok := bindings.of[key]
 	bindings.RUnlock()
 	if ok {
 		return b
 	}
-	columns := make([]string, len(header))
-	for i := range columns {
-		columns[i] = strconv.Itoa(i + 1)
+	numbers := make([]string, len(header))
+	for i := range numbers {
+		numbers[i] = strconv.Itoa(i)
 	}
-	var rows []R
-	text := strings.Join(header, ",") + "\n" + strings.Join(columns, ",") // no name of a column needs quotes
-	if err := gocsv.UnmarshalCSV(csv.NewReader(strings.NewReader(text)), &rows); err != nil {
+	text := strings.Join(header, ",") + "\n" + strings.Join(numbers, ",") // no name of a column needs quotes
+	lines, err := gocsv.CSVToMaps(strings.NewReader(text))
+	if err != nil || len(lines) != 1 {
 		panic(fmt.Sprintf("tickets: header %q does not bind: %v", header, err))
 	}
-	for _, c := range P(&rows[0]).cells(nil) {
-		b = append(b, c.col-1)
+	for _, column := range s.columns {
+		at, err := strconv.Atoi(lines[0][column])
+		if err != nil {
+			at = -1 // the header has no such column
+		}
+		b = append(b, int32(at))
 	}
 	bindings.Lock()
 	defer bindings.Unlock()

@@ -12,7 +12,6 @@ type spec struct {
 	columns  []string
 	numbers  []string // columns that hold numbers, for the decimal sign
 	required []string // columns without which the form says nothing
-	bind     func(header []string) binding
 }
 
 // The rows of the forms: one field a column, its name in the tag. Columns
@@ -201,8 +200,8 @@ var specs = []*spec{
 	specOf[issuerRow]("issuer.csv"),
 }
 
-func specOf[R any, P row[R]](name string) *spec {
-	s := &spec{name: name, bind: bind[R, P]}
+func specOf[R any](name string) *spec {
+	s := &spec{name: name}
 	t := reflect.TypeFor[R]()
 	for i := range t.NumField() {
 		column, marks := t.Field(i).Tag.Get("csv"), t.Field(i).Tag.Get("form")
