@@ -10,7 +10,7 @@ import (
 )
 
 // drawLine is line 1, in view on every part.
-func (pg *Page) drawLine() string {
+func (pg *page) drawLine() string {
 	class, text := "none", ""
 	switch {
 	case pg.answer != nil:
@@ -38,7 +38,7 @@ func verdictMark(verdict string) string {
 	return "…"
 }
 
-func (pg *Page) drawAnswer() string {
+func (pg *page) drawAnswer() string {
 	inside := heading("answer", say("the_answer"))
 	switch {
 	case len(pg.faults) > 0:
@@ -80,7 +80,7 @@ func listed(title string, sentences []string) string {
 
 // drawFaults lists what is still to be filled in or mended, each with the way
 // to its field.
-func (pg *Page) drawFaults() string {
+func (pg *page) drawFaults() string {
 	inside := p("", say("the_answer_appears_when_these"))
 	var b strings.Builder
 	for i := range pg.faults {
@@ -92,7 +92,7 @@ func (pg *Page) drawFaults() string {
 
 // partOf is the part of the page that shows a fault. What rides along is on the
 // slip, but for where it may go and what it weighs during a trip.
-func (pg *Page) partOf(f *tickets.Fault) string {
+func (pg *page) partOf(f *tickets.Fault) string {
 	row, column := pg.forms.at(f.File, f.Line, f.Column)
 	switch {
 	case f.File == outfitForm && column == "region":
@@ -111,7 +111,7 @@ func (pg *Page) partOf(f *tickets.Fault) string {
 var onlyWhatIf = []string{"place", "may_go", "may_leave", "divisible", "least", "most", "set"}
 
 // placeWord says where a fault is on the page, down to the box.
-func (pg *Page) placeWord(f *tickets.Fault) string {
+func (pg *page) placeWord(f *tickets.Fault) string {
 	row := pg.forms.rowAt(f.File, f.Line)
 	name, number := pg.places(f.File, f.Line)
 	switch {
@@ -127,7 +127,7 @@ func (pg *Page) placeWord(f *tickets.Fault) string {
 
 // boxName names a line of ratings.csv by its rating and what it is on, and in a
 // box by the letter that the drawing has for it.
-func (pg *Page) boxName(row int) string {
+func (pg *page) boxName(row int) string {
 	word, _ := pg.forms.rating(row)
 	name := pg.forms.cell(ratingsForm, row, "rating")
 	if word != "" {
@@ -142,7 +142,7 @@ func (pg *Page) boxName(row int) string {
 }
 
 // ratingQuestions are those asked before anything is weighed.
-func (pg *Page) ratingQuestions() string {
+func (pg *page) ratingQuestions() string {
 	if pg.ratings == nil {
 		return ""
 	}
@@ -150,7 +150,7 @@ func (pg *Page) ratingQuestions() string {
 }
 
 // allQuestions lists what is asked and not answered, with the way to the field.
-func (pg *Page) allQuestions(r *record.Record, w *words.Words) string {
+func (pg *page) allQuestions(r *record.Record, w *words.Words) string {
 	var b strings.Builder
 	for _, q := range r.Questions {
 		if q.Answered || q.Args != nil && q.Args.Set != "" {
@@ -174,7 +174,7 @@ func (pg *Page) allQuestions(r *record.Record, w *words.Words) string {
 func sentenceHead(s string) string { return strings.TrimSuffix(sentence(s), ".") }
 
 // drawQuarrel says which figures contradict each other, in the slip's words.
-func (pg *Page) drawQuarrel(r *record.Record, w *words.Words) string {
+func (pg *page) drawQuarrel(r *record.Record, w *words.Words) string {
 	said := w.Report()
 	if r.Verdict != "conflict" {
 		return p("", sentence(said.Agreement))
@@ -195,7 +195,7 @@ func (pg *Page) drawQuarrel(r *record.Record, w *words.Words) string {
 }
 
 // printedWords are the words that the slip prints next to figures.
-func (pg *Page) printedWords(set []record.Place) string {
+func (pg *page) printedWords(set []record.Place) string {
 	var all []string
 	for _, place := range set {
 		if note := pg.forms.cell(ticketsForm, pg.forms.rowAt(ticketsForm, place.Line), "note"); note != "" && !slices.Contains(all, note) {
@@ -310,7 +310,7 @@ func (s *spot) figures(r *record.Record, w *words.Words) (load, left, verdict st
 
 // drawLoads is the drawing with loads and margins at the wheels, and below it
 // every load with its rating and the slips that it rests on.
-func (pg *Page) drawLoads(r *record.Record, w *words.Words) string {
+func (pg *page) drawLoads(r *record.Record, w *words.Words) string {
 	all := spots(r, w)
 	below := ""
 	for i := range all {
@@ -366,7 +366,7 @@ func spotText(s *spot, x, y float64, load, left, verdict string, tap at) string 
 }
 
 // drawSpot is one load in words: its ±, each rating, and what it rests on.
-func (pg *Page) drawSpot(s *spot, r *record.Record, w *words.Words, load, left, verdict string) string {
+func (pg *page) drawSpot(s *spot, r *record.Record, w *words.Words, load, left, verdict string) string {
 	inside := ""
 	for _, c := range s.checks {
 		said := w.Check(c)
@@ -399,7 +399,7 @@ func (pg *Page) drawSpot(s *spot, r *record.Record, w *words.Words, load, left, 
 }
 
 // ratingSource says where the rating of a check is stated.
-func (pg *Page) ratingSource(r *record.Record, c record.Check) string {
+func (pg *page) ratingSource(r *record.Record, c record.Check) string {
 	if c.Line == nil {
 		return ""
 	}
@@ -412,7 +412,7 @@ func (pg *Page) ratingSource(r *record.Record, c record.Check) string {
 }
 
 // drawRemarks are what is missing and what to keep in mind.
-func (pg *Page) drawRemarks(w *words.Words) string {
+func (pg *page) drawRemarks(w *words.Words) string {
 	said := w.Report()
 	inside := listed(sentenceHead(w.Head("why_no_number")), said.NotFound) + listed(sentenceHead(w.Head("not_weighed")), said.NotWeighed) +
 		listed(sentenceHead(w.Head("not_given")), said.NotGiven) + listed(sentenceHead(w.Head("declared")), said.Declared)
@@ -425,7 +425,7 @@ func (pg *Page) drawRemarks(w *words.Words) string {
 }
 
 // drawSheet is the sheet to take to the weighbridge.
-func (pg *Page) drawSheet() string {
+func (pg *page) drawSheet() string {
 	if pg.job == nil || pg.rest {
 		return ""
 	}

@@ -10,59 +10,59 @@ import (
 )
 
 // actions are what can be done on the page, by the word in its HTML.
-var actions = map[string]func(*Page, Event, []string, *Reply){
-	"goto": func(pg *Page, e Event, _ []string, r *Reply) {
+var actions = map[string]func(*page, event, []string, *Reply){
+	"goto": func(pg *page, e event, _ []string, r *Reply) {
 		pg.view.Part = e.Value
 		r.Focus = e.At
 		if e.At == "" {
 			r.Focus = "part-" + e.Value
 		}
 	},
-	"restore": (*Page).restore,
-	"warm":    func(pg *Page, _ Event, _ []string, _ *Reply) { pg.warming = true },
-	"start": func(pg *Page, e Event, _ []string, r *Reply) {
+	"restore": (*page).restore,
+	"warm":    func(pg *page, _ event, _ []string, _ *Reply) { pg.warming = true },
+	"start": func(pg *page, e event, _ []string, r *Reply) {
 		pg.view.Have, pg.view.Part, r.Focus = e.At, e.Value, "part-"+e.Value
 	},
-	"have":   func(pg *Page, e Event, _ []string, _ *Reply) { pg.view.Have = e.Value },
-	"region": (*Page).doRegion,
-	"unit":   func(pg *Page, e Event, _ []string, _ *Reply) { pg.view.Unit = e.Value },
-	"open":   func(pg *Page, e Event, _ []string, _ *Reply) { pg.view.Open[e.At] = e.Value == "true" },
-	"cell":   (*Page).doCell,
-	"one":    func(pg *Page, e Event, where []string, _ *Reply) { pg.forms.setOne(where[0], where[1], e.Value) },
-	"axles":  (*Page).doAxles,
+	"have":   func(pg *page, e event, _ []string, _ *Reply) { pg.view.Have = e.Value },
+	"region": (*page).doRegion,
+	"unit":   func(pg *page, e event, _ []string, _ *Reply) { pg.view.Unit = e.Value },
+	"open":   func(pg *page, e event, _ []string, _ *Reply) { pg.view.Open[e.At] = e.Value == "true" },
+	"cell":   (*page).doCell,
+	"one":    func(pg *page, e event, where []string, _ *Reply) { pg.forms.setOne(where[0], where[1], e.Value) },
+	"axles":  (*page).doAxles,
 
-	"confirm":   func(pg *Page, _ Event, where []string, _ *Reply) { pg.confirm(where, true) },
-	"unconfirm": func(pg *Page, _ Event, where []string, _ *Reply) { pg.confirm(where, false) },
-	"remove":    (*Page).doRemove,
+	"confirm":   func(pg *page, _ event, where []string, _ *Reply) { pg.confirm(where, true) },
+	"unconfirm": func(pg *page, _ event, where []string, _ *Reply) { pg.confirm(where, false) },
+	"remove":    (*page).doRemove,
 
-	"rating": (*Page).doRating, "none": (*Page).doNone, "certificate": (*Page).doCertificate, "add-rating": (*Page).doAddRating,
+	"rating": (*page).doRating, "none": (*page).doNone, "certificate": (*page).doCertificate, "add-rating": (*page).doAddRating,
 
-	"photo": (*Page).doPhoto, "drop-photo": (*Page).doDropPhoto,
+	"photo": (*page).doPhoto, "drop-photo": (*page).doDropPhoto,
 
-	"add-slip": (*Page).doAddSlip, "add-line": (*Page).doAddLine, "slip": (*Page).doSlip, "when": (*Page).doWhen, "not-on-it": (*Page).doNotOnIt,
-	"setup": (*Page).doSetup, "deck": (*Page).doDeck, "whole-deck": (*Page).doWholeDeck, "bars": (*Page).doBars, "wheels": (*Page).doWheels,
-	"rides": (*Page).doRides, "leave-out": (*Page).doLeaveOut, "scale": (*Page).doScale,
+	"add-slip": (*page).doAddSlip, "add-line": (*page).doAddLine, "slip": (*page).doSlip, "when": (*page).doWhen, "not-on-it": (*page).doNotOnIt,
+	"setup": (*page).doSetup, "deck": (*page).doDeck, "whole-deck": (*page).doWholeDeck, "bars": (*page).doBars, "wheels": (*page).doWheels,
+	"rides": (*page).doRides, "leave-out": (*page).doLeaveOut, "scale": (*page).doScale,
 
-	"spot": (*Page).doSpot, "fault": (*Page).doFault,
+	"spot": (*page).doSpot, "fault": (*page).doFault,
 
-	"try": (*Page).doTry, "try-at": (*Page).doTryAt,
-	"add-load": (*Page).doAddLoad, "add-place": (*Page).doAddPlace, "add-planned": (*Page).doAddPlanned, "set-shown": func(pg *Page, e Event, _ []string, _ *Reply) { pg.view.Set = e.Value },
+	"try": (*page).doTry, "try-at": (*page).doTryAt,
+	"add-load": (*page).doAddLoad, "add-place": (*page).doAddPlace, "add-planned": (*page).doAddPlanned, "set-shown": func(pg *page, e event, _ []string, _ *Reply) { pg.view.Set = e.Value },
 
-	"pdf": (*Page).doPDF, "sheet": (*Page).doSheet, "zip": (*Page).doZip, "record": (*Page).doRecord, "sign": (*Page).doSign, "files": (*Page).doFiles, "forget": (*Page).doForget,
-	"look": (*Page).doLook, "print": func(_ *Page, _ Event, _ []string, r *Reply) { r.Print = true },
+	"pdf": (*page).doPDF, "sheet": (*page).doSheet, "zip": (*page).doZip, "record": (*page).doRecord, "sign": (*page).doSign, "files": (*page).doFiles, "forget": (*page).doForget,
+	"look": (*page).doLook, "print": func(_ *page, _ event, _ []string, r *Reply) { r.Print = true },
 }
 
-func (pg *Page) do(e Event, r *Reply) {
-	if act := actions[e.Do]; act != nil {
+func (pg *page) act(e event, r *Reply) {
+	if action := actions[e.Do]; action != nil {
 		where := append(strings.Split(e.At, "|"), "", "", "", "")
 		pg.stayOpen(e.Do, where)
-		act(pg, e, where, r)
+		action(pg, e, where, r)
 	}
 }
 
 // stayOpen keeps open what is being filled in: it does not fold under the hand of
 // whoever has just typed the last thing that was missing.
-func (pg *Page) stayOpen(do string, where []string) {
+func (pg *page) stayOpen(do string, where []string) {
 	switch do {
 	case "slip", "when", "not-on-it":
 		pg.view.Open["head-"+where[0]] = true
@@ -87,7 +87,7 @@ func number(s string) int {
 	return n
 }
 
-func (pg *Page) doRegion(e Event, _ []string, _ *Reply) {
+func (pg *page) doRegion(e event, _ []string, _ *Reply) {
 	pg.view.Region = e.Value
 	pg.forms.setOne(outfitForm, "region", e.Value)
 	pg.view.Unit = regions.Of(pg.region()).PrintIn
@@ -98,7 +98,7 @@ func (pg *Page) doRegion(e Event, _ []string, _ *Reply) {
 }
 
 // doCell fills a cell. A line of a form of which nothing is left goes.
-func (pg *Page) doCell(e Event, where []string, _ *Reply) {
+func (pg *page) doCell(e event, where []string, _ *Reply) {
 	row := number(where[1])
 	pg.forms.set(where[0], row, where[2], e.Value)
 	if where[0] == "tickets.csv" && where[2] == "scale" {
@@ -107,11 +107,11 @@ func (pg *Page) doCell(e Event, where []string, _ *Reply) {
 }
 
 // doAxles states how many axles a group has.
-func (pg *Page) doAxles(e Event, where []string, _ *Reply) {
+func (pg *page) doAxles(e event, where []string, _ *Reply) {
 	pg.forms.setOne(outfitForm, where[0], e.Value)
 }
 
-func (pg *Page) doRemove(_ Event, where []string, _ *Reply) {
+func (pg *page) doRemove(_ event, where []string, _ *Reply) {
 	row := number(where[1])
 	before := pg.slips()
 	pg.forms.remove(where[0], row)
@@ -128,7 +128,7 @@ func (pg *Page) doRemove(_ Event, where []string, _ *Reply) {
 
 // confirm writes a question's code into the line that it is asked of, or takes
 // it out.
-func (pg *Page) confirm(where []string, yes bool) {
+func (pg *page) confirm(where []string, yes bool) {
 	form, row, code := where[0], number(where[1]), where[2]
 	codes := terms(pg.forms.cell(form, row, "confirmed"))
 	codes = slices.DeleteFunc(codes, func(c string) bool { return c == code })
@@ -150,7 +150,7 @@ func terms(cell string) []string {
 }
 
 // doPhoto keeps a photo as the copy of a line.
-func (pg *Page) doPhoto(e Event, where []string, _ *Reply) {
+func (pg *page) doPhoto(e event, where []string, _ *Reply) {
 	if len(e.Files) == 0 {
 		return
 	}
@@ -162,7 +162,7 @@ func (pg *Page) doPhoto(e Event, where []string, _ *Reply) {
 }
 
 // photoRows are the lines that a photo belongs to: all of a slip, or one.
-func (pg *Page) photoRows(where []string) []int {
+func (pg *page) photoRows(where []string) []int {
 	row := number(where[1])
 	if where[0] == "tickets.csv" {
 		for _, s := range pg.slips() {
@@ -174,7 +174,7 @@ func (pg *Page) photoRows(where []string) []int {
 	return []int{row}
 }
 
-func (pg *Page) doDropPhoto(_ Event, where []string, _ *Reply) {
+func (pg *page) doDropPhoto(_ event, where []string, _ *Reply) {
 	name := pg.forms.cell(where[0], number(where[1]), "copy")
 	for _, row := range pg.photoRows(where) {
 		pg.forms.set(where[0], row, "copy", "")
@@ -190,7 +190,7 @@ func (pg *Page) doDropPhoto(_ Event, where []string, _ *Reply) {
 }
 
 // freeName is a name for a copy that none has yet.
-func (pg *Page) freeName(before, typed string) string {
+func (pg *page) freeName(before, typed string) string {
 	ending := ".jpg"
 	if at := strings.LastIndexByte(typed, '.'); at >= 0 && len(typed)-at <= 5 {
 		ending = strings.ToLower(typed[at:])
@@ -204,13 +204,13 @@ func (pg *Page) freeName(before, typed string) string {
 }
 
 // doSpot opens a load below the drawing.
-func (pg *Page) doSpot(e Event, _ []string, r *Reply) {
+func (pg *page) doSpot(e event, _ []string, r *Reply) {
 	pg.view.Open["spot-"+e.At] = true
 	r.Focus = "spot-" + e.At
 }
 
 // doFault goes to the field of a fault.
-func (pg *Page) doFault(e Event, _ []string, r *Reply) {
+func (pg *page) doFault(e event, _ []string, r *Reply) {
 	pg.view.Part = e.Value
 	r.Focus = "fault:" + e.At
 }

@@ -39,7 +39,7 @@ func fieldID(do, where string) string {
 }
 
 // field draws a label, its field, and what there is to say of it.
-func (pg *Page) field(in input) string {
+func (pg *page) field(in input) string {
 	id := fieldID(in.do, in.at)
 	if pg.again {
 		id = "w" + id[1:]
@@ -103,7 +103,7 @@ func below(id string, in input, said string) string {
 
 // faultsAt are the core's faults at the cells of a field; invalid where one of
 // them is about something typed, and not about something still to be filled in.
-func (pg *Page) faultsAt(in input) (said string, invalid bool) {
+func (pg *page) faultsAt(in input) (said string, invalid bool) {
 	for i := range pg.faults {
 		f := &pg.faults[i]
 		if f.File != in.form || in.form == "" {
@@ -126,14 +126,14 @@ func (pg *Page) faultsAt(in input) (said string, invalid bool) {
 }
 
 // said are the faults of cells that have no field of their own.
-func (pg *Page) said(form string, row int, columns ...string) string {
+func (pg *page) said(form string, row int, columns ...string) string {
 	text, _ := pg.faultsAt(input{form: form, row: row, columns: columns})
 	return text
 }
 
 // faultText is a fault without its place: that is where it is shown. One that is
 // at no line of a form the page draws is about a file that was opened.
-func (pg *Page) faultText(f *tickets.Fault) string {
+func (pg *page) faultText(f *tickets.Fault) string {
 	if pg.forms.rowAt(f.File, f.Line) < 0 || pg.partInText(f.File) == "" {
 		text := say("in_the_file_x", f.File, itoa(f.Line), itoa(f.Column), f.What)
 		if f.Wanted != "" {
@@ -145,7 +145,7 @@ func (pg *Page) faultText(f *tickets.Fault) string {
 }
 
 // otherFaults are those of a form that no field shows.
-func (pg *Page) otherFaults(names ...string) string {
+func (pg *page) otherFaults(names ...string) string {
 	var all strings.Builder
 	for i := range pg.faults {
 		f := &pg.faults[i]
@@ -163,7 +163,7 @@ func (pg *Page) otherFaults(names ...string) string {
 
 // questions are those asked at a line, each with a way to say that the line is
 // right as it is.
-func (pg *Page) questions(form string, row int) string {
+func (pg *page) questions(form string, row int) string {
 	r := pg.record()
 	if r == nil {
 		return ""
@@ -177,7 +177,7 @@ func (pg *Page) questions(form string, row int) string {
 	return b.String()
 }
 
-func (pg *Page) question(q record.Question, row int) string {
+func (pg *page) question(q record.Question, row int) string {
 	said := pg.words().Question(q)
 	where := q.File + "|" + itoa(row) + "|" + q.Code
 	inside := p("", sentence(said.Asked))
@@ -202,7 +202,7 @@ func sentence(s string) string {
 }
 
 // cellField is a field that is a cell of a form.
-func (pg *Page) cellField(form string, row int, column, label, kind string, choices ...choice) string {
+func (pg *page) cellField(form string, row int, column, label, kind string, choices ...choice) string {
 	return pg.field(input{
 		do: "cell", at: form + "|" + itoa(row) + "|" + column, label: label, kind: kind, choices: choices,
 		value: pg.forms.cell(form, row, column), form: form, row: row, columns: []string{column},
@@ -210,7 +210,7 @@ func (pg *Page) cellField(form string, row int, column, label, kind string, choi
 }
 
 // oneField is a field of outfit.csv, which has one line.
-func (pg *Page) oneField(column, label, kind, help string, choices ...choice) string {
+func (pg *page) oneField(column, label, kind, help string, choices ...choice) string {
 	return pg.field(input{
 		do: "one", at: "outfit.csv|" + column, label: label, kind: kind, choices: choices, help: help,
 		value: pg.forms.one("outfit.csv", column), form: "outfit.csv", row: 0, columns: []string{column},
@@ -218,7 +218,7 @@ func (pg *Page) oneField(column, label, kind, help string, choices ...choice) st
 }
 
 // photo is the field for the copy of a line.
-func (pg *Page) photo(form string, row int, label string) string {
+func (pg *page) photo(form string, row int, label string) string {
 	where := form + "|" + itoa(row) + "|copy"
 	name := pg.forms.cell(form, row, "copy")
 	in := pg.field(input{do: "photo", at: where, label: label, kind: "photo", form: form, row: row, columns: []string{"copy"}})

@@ -9,7 +9,7 @@ import (
 )
 
 // lengthsOpen says whether the lengths are open on the plates.
-func lengthsOpen(pg *Page) bool {
+func lengthsOpen(pg *page) bool {
 	return strings.Contains(pg.drawPlates(), `data-open="lengths" open=""`)
 }
 
@@ -28,7 +28,7 @@ func TestLengthsFold(t *testing.T) {
 	for column, good := range map[string]string{"wheelbase": "3085", "rear_axle_to_coupling": "1245", "coupling_to_trailer_axle": "4600", "nose_support_to_trailer_axle": "4200", "length_unit": "cm"} {
 		for _, typed := range []string{good, "x"} {
 			opened := New(time.Now)
-			opened.Do([]Event{{Do: "restore", Files: []record.File{{Name: "outfit.csv", Bytes: []byte("people," + column + "\n2," + typed + "\n")}}}})
+			opened.do([]event{{Do: "restore", Files: []record.File{{Name: "outfit.csv", Bytes: []byte("people," + column + "\n2," + typed + "\n")}}}})
 			if !lengthsOpen(opened) || len(opened.faults) == 0 != (typed == good) {
 				t.Errorf("%s is %q: open is %v (want true); %v", column, typed, lengthsOpen(opened), opened.faults)
 			}
@@ -44,7 +44,7 @@ func TestLengthsFold(t *testing.T) {
 // typed, and where something is to be mended.
 func TestLoadsFoldOnTheSlip(t *testing.T) {
 	pg := New(time.Now)
-	pg.Do([]Event{{Do: "restore", Files: jobFiles(t, "planetarium-overloaded")}})
+	pg.do([]event{{Do: "restore", Files: jobFiles(t, "planetarium-overloaded")}})
 	line := func() string { html, _, _ := strings.Cut(pg.loadLine(0, false), "</summary>"); return html }
 	if html := line(); strings.Contains(html, ` open=""`) || !strings.HasSuffix(html, "Load 1 projector, 74 kg, nose locker") {
 		t.Errorf("a load that was opened: %s", html)

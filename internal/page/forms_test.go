@@ -15,9 +15,9 @@ import (
 )
 
 // act does things on a page: action, where, value.
-func act(pg *Page, all ...[3]string) {
+func act(pg *page, all ...[3]string) {
 	for _, a := range all {
-		pg.Do([]Event{{Do: a[0], At: a[1], Value: a[2]}})
+		pg.do([]event{{Do: a[0], At: a[1], Value: a[2]}})
 	}
 }
 
@@ -127,7 +127,7 @@ func TestTypedTextIsEscaped(t *testing.T) {
 // The rest is stopped by what is typed, and then changes nothing.
 func TestRestStops(t *testing.T) {
 	pg := New(time.Now)
-	pg.Do([]Event{{Do: "restore", Files: formsOf(map[string]string{ticketsForm: head + coupled, ratingsForm: rated + "gvm,,3200,kg,\naxle,rear,1950,kg,\natm,,2800,kg,\n", "outfit.csv": plain})}})
+	pg.do([]event{{Do: "restore", Files: formsOf(map[string]string{ticketsForm: head + coupled, ratingsForm: rated + "gvm,,3200,kg,\naxle,rear,1950,kg,\natm,,2800,kg,\n", "outfit.csv": plain})}})
 	asked := 0
 	if r := pg.goOn(func() bool { asked++; return asked > 3 }); r.Part != "" || pg.result != nil {
 		t.Error("stopped, it changes the page")
@@ -149,7 +149,7 @@ func TestNoFaultIsLost(t *testing.T) {
 	tried := 0
 	for _, path := range files {
 		pg := New(time.Now)
-		pg.Do([]Event{{Do: "restore", Files: archived(t, path)}})
+		pg.do([]event{{Do: "restore", Files: archived(t, path)}})
 		if len(pg.faults) == 0 {
 			continue
 		}
@@ -189,7 +189,7 @@ func archived(t *testing.T, path string) []record.File {
 // Forgotten, nothing of what was typed stays in the page, out of view neither.
 func TestForgottenEverywhere(t *testing.T) {
 	pg := New(time.Now)
-	pg.Do([]Event{{Do: "restore", Files: jobFiles(t, "planetarium")}})
+	pg.do([]event{{Do: "restore", Files: jobFiles(t, "planetarium")}})
 	shown := map[string]string{}
 	fill := func(r Reply) {
 		for _, h := range r.HTML {
@@ -197,7 +197,7 @@ func TestForgottenEverywhere(t *testing.T) {
 		}
 	}
 	for _, part := range []string{"plates", "slip", "whatif", "keep"} {
-		fill(pg.Do([]Event{{Do: "goto", Value: part}}))
+		fill(pg.do([]event{{Do: "goto", Value: part}}))
 	}
 	typed := func() (found []string) {
 		for _, id := range sortedKeys(shown) {
@@ -210,7 +210,7 @@ func TestForgottenEverywhere(t *testing.T) {
 	if len(typed()) < 3 {
 		t.Fatalf("shown before in %v alone", typed())
 	}
-	r := pg.Do([]Event{{Do: "forget"}})
+	r := pg.do([]event{{Do: "forget"}})
 	for _, part := range []string{"plates", "slip", "whatif", "keep"} {
 		if !slices.ContainsFunc(r.HTML, func(h [2]string) bool { return h[0] == part }) {
 			t.Errorf("%s is not emptied", part)
@@ -237,7 +237,7 @@ func TestFaultsOfAnOpenedFile(t *testing.T) {
 		"": `In the file tickets.csv, line 1, character 1: the form is empty (a header line with column names).`,
 	} {
 		pg := New(func() time.Time { return time.Time{} })
-		r := pg.Do([]Event{{Do: "files", At: "drop", Files: []record.File{{Name: "tickets.csv", Bytes: []byte(text)}}}})
+		r := pg.do([]event{{Do: "files", At: "drop", Files: []record.File{{Name: "tickets.csv", Bytes: []byte(text)}}}})
 		said := ""
 		for _, h := range r.HTML {
 			if h[0] == "answer" {
@@ -247,5 +247,18 @@ func TestFaultsOfAnOpenedFile(t *testing.T) {
 		if !strings.Contains(said, want) {
 			t.Errorf("%q: %s (want %s)", text, said, want)
 		}
+	}
+}
+
+// TestDone: what is done comes as the script has it, each with its own files; what
+// cannot be read is not done.
+func TestDone(t *testing.T) {
+	pg := New(time.Now)
+	r, err := pg.Do([]byte(`[{"do":"unit","value":"lb"},{"do":"restore"},{"do":"goto","at":"","value":"plates"}]`), [][]record.File{nil, jobFiles(t, "planetarium")})
+	if err != nil || r.Part != "plates" || pg.view.Unit != "lb" || pg.forms.rows(ticketsForm) == 0 {
+		t.Errorf("part %q, unit %q, %d lines of tickets, %v", r.Part, pg.view.Unit, pg.forms.rows(ticketsForm), err)
+	}
+	if _, err := pg.Do([]byte(`[{"do":"forget"}`), nil); err == nil || pg.forms.rows(ticketsForm) == 0 {
+		t.Errorf("half a list was done: %v", err)
 	}
 }

@@ -9,7 +9,7 @@ var parts = []choice{
 }
 
 // drawNav draws the way from part to part.
-func (pg *Page) drawNav() string {
+func (pg *page) drawNav() string {
 	inside := ""
 	for i, c := range parts {
 		inside += el("li", nil, el("button", at{"type", "button", "data-do", "goto", "value", c.value, "aria-current", when(pg.view.Part == c.value, "page")},
@@ -23,7 +23,7 @@ func heading(part, text string) string {
 	return el("h2", at{"id", "part-" + part, "tabindex", "-1"}, esc(text))
 }
 
-func (pg *Page) drawHave() string {
+func (pg *page) drawHave() string {
 	var where []choice
 	where = append(where, choice{"", say("another_country_or_i_dont")})
 	for i := range regions.Table {
@@ -48,15 +48,15 @@ func (pg *Page) drawHave() string {
 		el("p", at{"class", "help", "id", "store-note", "hidden", ""}, say("this_browser_gives_a_page"))
 }
 
-func (pg *Page) haveCard(have, part, title, text string) string {
+func (pg *page) haveCard(have, part, title, text string) string {
 	return el("button", at{"type", "button", "class", "card", "data-do", "start", "data-at", have, "value", part, "aria-pressed", map[bool]string{true: "true", false: "false"}[pg.view.Have == have]},
 		el("strong", nil, esc(title)), el("span", nil, esc(text)))
 }
 
 // refuse says why the last action was not done.
-func (pg *Page) refuse(why string) { pg.notice, pg.refused = why, true }
+func (pg *page) refuse(why string) { pg.notice, pg.refused = why, true }
 
-func (pg *Page) drawNotice() string {
+func (pg *page) drawNotice() string {
 	if pg.notice == "" {
 		return ""
 	}

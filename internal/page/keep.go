@@ -22,7 +22,7 @@ const (
 	mostEntries = 200
 )
 
-func (pg *Page) drawKeep() string {
+func (pg *page) drawKeep() string {
 	inside := heading("keep", say("keep_it")) + pg.drawNotice()
 	if pg.answer != nil {
 		inside += el("section", at{"class", "panel"}, el("h3", nil, say("the_summary")),
@@ -47,7 +47,7 @@ func (pg *Page) drawKeep() string {
 		el("p", nil, button("danger", "forget", "", "", say("forget_everything"))))
 }
 
-func (pg *Page) fileList() string {
+func (pg *page) fileList() string {
 	s := ""
 	for _, name := range pg.forms.names() {
 		s += el("li", nil, esc(name))
@@ -56,7 +56,7 @@ func (pg *Page) fileList() string {
 }
 
 // whole is the complete result: what is kept never rests on the answer alone.
-func (pg *Page) whole(o flow.Options) (*flow.Result, error) {
+func (pg *page) whole(o flow.Options) (*flow.Result, error) {
 	if pg.job == nil {
 		return nil, fmt.Errorf("there is no answer to keep")
 	}
@@ -67,7 +67,7 @@ func (pg *Page) whole(o flow.Options) (*flow.Result, error) {
 	return found.Result(o)
 }
 
-func (pg *Page) doPDF(_ Event, _ []string, r *Reply) {
+func (pg *page) doPDF(_ event, _ []string, r *Reply) {
 	result, err := pg.whole(pg.options())
 	if err != nil {
 		pg.refuse(err.Error())
@@ -83,7 +83,7 @@ func (pg *Page) doPDF(_ Event, _ []string, r *Reply) {
 }
 
 // doSheet saves the sheet to take to the weighbridge.
-func (pg *Page) doSheet(_ Event, _ []string, r *Reply) {
+func (pg *page) doSheet(_ event, _ []string, r *Reply) {
 	if pg.job == nil {
 		return
 	}
@@ -101,7 +101,7 @@ func (pg *Page) doSheet(_ Event, _ []string, r *Reply) {
 }
 
 // doRecord gives the record alone, as the command line prints it.
-func (pg *Page) doRecord(_ Event, _ []string, r *Reply) {
+func (pg *page) doRecord(_ event, _ []string, r *Reply) {
 	if result, err := pg.whole(pg.options()); err == nil {
 		r.Download = &record.File{Name: "record.json", Bytes: result.Line}
 	}
@@ -111,7 +111,7 @@ func (pg *Page) doRecord(_ Event, _ []string, r *Reply) {
 const signingReason = "weighing summary"
 
 // doSign makes the summary and signs it, as the command line does in one run.
-func (pg *Page) doSign(e Event, _ []string, r *Reply) {
+func (pg *page) doSign(e event, _ []string, r *Reply) {
 	if len(e.Files) == 0 {
 		pg.refuse(say("pick_the_key_file_first"))
 		return
@@ -133,7 +133,7 @@ func (pg *Page) doSign(e Event, _ []string, r *Reply) {
 	pg.notice = say("the_pdf_is_signed_by", key.Name)
 }
 
-func (pg *Page) signed(o flow.Options, key *signoff.SigningKey) ([]byte, error) {
+func (pg *page) signed(o flow.Options, key *signoff.SigningKey) ([]byte, error) {
 	result, err := pg.whole(o)
 	if err != nil {
 		return nil, err
@@ -149,7 +149,7 @@ func (pg *Page) signed(o flow.Options, key *signoff.SigningKey) ([]byte, error) 
 // same bytes.
 var zipped = time.Date(1980, 1, 1, 0, 0, 0, 0, time.UTC)
 
-func (pg *Page) doZip(_ Event, _ []string, r *Reply) {
+func (pg *page) doZip(_ event, _ []string, r *Reply) {
 	var b bytes.Buffer
 	z := zip.NewWriter(&b)
 	for _, name := range pg.forms.names() {
@@ -172,7 +172,7 @@ func (pg *Page) doZip(_ Event, _ []string, r *Reply) {
 }
 
 // doFiles opens forms, a .zip of them, or a summary.
-func (pg *Page) doFiles(e Event, _ []string, r *Reply) {
+func (pg *page) doFiles(e event, _ []string, r *Reply) {
 	files, err := opened(e.Files)
 	if err == nil && !slices.ContainsFunc(files, func(f record.File) bool { return slices.Contains(tickets.FormNames(), f.Name) }) {
 		err = fmt.Errorf("there is no form among them (want one of %s)", strings.Join(tickets.FormNames(), ", "))
@@ -203,7 +203,7 @@ func (pg *Page) doFiles(e Event, _ []string, r *Reply) {
 // choices it was made.
 const optionsFile = "record.json"
 
-func (pg *Page) takeOptions(line []byte) {
+func (pg *page) takeOptions(line []byte) {
 	if r, err := record.Parse(line, 0); err == nil {
 		pg.view.Unit, pg.view.Region, pg.view.Set = r.Options.Unit, r.Options.Region, r.Options.Set
 	}
@@ -288,7 +288,7 @@ func attached(pdf []byte) ([]record.File, error) {
 }
 
 // doForget takes everything out of the page, and out of the browser's store.
-func (pg *Page) doForget(_ Event, _ []string, r *Reply) {
+func (pg *page) doForget(_ event, _ []string, r *Reply) {
 	pg.forms = newForms()
 	pg.view = view{Part: "have", Open: map[string]bool{}}
 	pg.looked = nil

@@ -52,7 +52,7 @@ func TestNoFormsLanguage(t *testing.T) {
 			files = jobFiles(t, filepath.Base(path))
 		}
 		pg := New(time.Now)
-		pg.Do([]Event{{Do: "restore", Files: files}, {Do: "open", At: "sheet", Value: "true"}, {Do: "goto", Value: "whatif"}})
+		pg.do([]event{{Do: "restore", Files: files}, {Do: "open", At: "sheet", Value: "true"}, {Do: "goto", Value: "whatif"}})
 		for pg.goOn(nil).Part != "" {
 		}
 		drawn := pg.Drawn()
@@ -86,7 +86,7 @@ next:
 			}
 		}
 		pg := New(time.Now)
-		pg.Do([]Event{{Do: "restore", Files: archived(t, path)}})
+		pg.do([]event{{Do: "restore", Files: archived(t, path)}})
 		for i := range pg.faults {
 			tried++
 			text := pg.placeWord(&pg.faults[i]) + sentence(pg.faultText(&pg.faults[i]))

@@ -18,7 +18,7 @@ func (l looked) believed() bool {
 }
 
 // doLook checks one or two summaries.
-func (pg *Page) doLook(e Event, _ []string, r *Reply) {
+func (pg *page) doLook(e event, _ []string, r *Reply) {
 	if len(e.Files) == 0 {
 		return
 	}
@@ -33,7 +33,7 @@ func (pg *Page) doLook(e Event, _ []string, r *Reply) {
 	r.Focus = "looked-0"
 }
 
-func (pg *Page) drawLook() string {
+func (pg *page) drawLook() string {
 	inside := heading("look", say("look_at_a_summary")) +
 		p("help", say("pick_or_drop_the_pdf")) +
 		el("div", at{"class", "drop", "data-drop", "look"}, pg.field(input{do: "look", at: "pdf", label: say("one_or_two_summaries_pdf"), kind: "pdfs"})) + pg.drawNotice()

@@ -28,8 +28,8 @@ func summaryOf(t *testing.T, job string) []byte {
 		files = append(files, record.File{Name: filepath.Base(name), Bytes: b})
 	}
 	pg := New(time.Now)
-	pg.Do([]Event{{Do: "files", Files: files}})
-	r := pg.Do([]Event{{Do: "pdf"}})
+	pg.do([]event{{Do: "files", Files: files}})
+	r := pg.do([]event{{Do: "pdf"}})
 	if r.Download == nil {
 		t.Fatalf("no summary of %s: %s", job, pg.notice)
 	}
@@ -43,13 +43,13 @@ func TestForgedSummaryIsNotRepeated(t *testing.T) {
 	forged := bytes.Clone(sound)
 	forged[bytes.Index(forged, []byte("stream"))+40] ^= 1
 	pg := New(time.Now)
-	pg.Do([]Event{{Do: "look", Files: []record.File{{Name: "a.pdf", Bytes: sound}}}})
+	pg.do([]event{{Do: "look", Files: []record.File{{Name: "a.pdf", Bytes: sound}}}})
 	const drive, proves = "You may drive it", "It proves"
 	if html := pg.drawLook(); !strings.Contains(html, drive) || !strings.Contains(html, proves) {
 		t.Errorf("a sound summary is not repeated: %s", html)
 	}
 	for _, files := range [][]record.File{{{Name: "b.pdf", Bytes: forged}}, {{Name: "b.pdf", Bytes: forged}, {Name: "b.pdf", Bytes: forged}}} {
-		pg.Do([]Event{{Do: "look", Files: files}})
+		pg.do([]event{{Do: "look", Files: files}})
 		html := pg.drawLook()
 		if pg.looked[0].found.Outcome != "not_sound" || pg.looked[0].found.Record == nil {
 			t.Fatalf("the forged summary is %s", pg.looked[0].found.Outcome)
@@ -85,7 +85,7 @@ func TestOutcomesThatMayBeRepeated(t *testing.T) {
 // More than two summaries are refused, none of them left out.
 func TestAtMostTwoSummaries(t *testing.T) {
 	pg := New(time.Now)
-	pg.Do([]Event{{Do: "look", Files: []record.File{{Name: "a", Bytes: nil}, {Name: "b", Bytes: nil}, {Name: "c", Bytes: nil}}}})
+	pg.do([]event{{Do: "look", Files: []record.File{{Name: "a", Bytes: nil}, {Name: "b", Bytes: nil}, {Name: "c", Bytes: nil}}}})
 	if html := pg.drawLook(); len(pg.looked) > 0 || !pg.refused || !strings.Contains(html, "3 files") {
 		t.Errorf("%d looked at; %s", len(pg.looked), html)
 	}
@@ -168,7 +168,7 @@ func TestFormLinesAsOnThePage(t *testing.T) {
 func TestDrawingHasEveryLoad(t *testing.T) {
 	pg := New(time.Now)
 	summary := summaryOf(t, "planetarium-overloaded")
-	pg.Do([]Event{{Do: "files", Files: []record.File{{Name: "a.pdf", Bytes: summary}}}})
+	pg.do([]event{{Do: "files", Files: []record.File{{Name: "a.pdf", Bytes: summary}}}})
 	html := pg.drawAnswer()
 	for _, key := range []string{"front", "rear", "trailer", "coupling", "vehicle", "whole"} {
 		if !strings.Contains(html, `id="`+fieldID("load", key)+`"`) {

@@ -19,8 +19,8 @@ import (
 	"reconcile/internal/words"
 )
 
-// Event is something done on the page: an action, where, with what value.
-type Event struct {
+// event is something done on the page: an action, where, with what value.
+type event struct {
 	Do    string        `json:"do"`
 	At    string        `json:"at"`
 	Value string        `json:"value"`
@@ -59,8 +59,8 @@ type view struct {
 // viewFile is the name under which the view is stored.
 const viewFile = "view.json"
 
-// Page is one page.
-type Page struct {
+// page is one page.
+type page struct {
 	forms   *forms
 	view    view
 	sent    map[string]string // HTML by id, as it is on the page
@@ -87,20 +87,32 @@ type Page struct {
 }
 
 // New is an empty page.
-func New(now func() time.Time) *Page {
-	pg := &Page{forms: newForms(), sent: map[string]string{}, pieces: map[string]*piece{}, now: now}
+func New(now func() time.Time) *page {
+	pg := &page{forms: newForms(), sent: map[string]string{}, pieces: map[string]*piece{}, now: now}
 	pg.view = view{Part: "have", Open: map[string]bool{}}
 	return pg
 }
 
-// Do does one or more things and answers with what changes.
-func (pg *Page) Do(events []Event) Reply {
+// Do does one or more things and answers with what changes. They are in JSON, as the
+// script has them; files are those that come with each.
+func (pg *page) Do(events []byte, files [][]record.File) (Reply, error) {
+	var all []event
+	if err := json.Unmarshal(events, &all); err != nil {
+		return Reply{}, err
+	}
+	for i := range min(len(all), len(files)) {
+		all[i].Files = files[i]
+	}
+	return pg.do(all), nil
+}
+
+func (pg *page) do(events []event) Reply {
 	var r Reply
 	pg.notice, pg.refused = "", false
 	before := len(pg.forms.changed)
 	again := false
 	for _, e := range events {
-		pg.do(e, &r)
+		pg.act(e, &r)
 		again = again || slices.Contains(rereading, e.Do)
 	}
 	if again || len(pg.forms.changed) > before {
@@ -114,7 +126,7 @@ func (pg *Page) Do(events []Event) Reply {
 var rereading = []string{"restore", "unit", "region", "set-shown", "forget"}
 
 // restore takes up what the browser's store has.
-func (pg *Page) restore(e Event, _ []string, _ *Reply) {
+func (pg *page) restore(e event, _ []string, _ *Reply) {
 	for _, f := range e.Files {
 		if f.Name == viewFile {
 			json.Unmarshal(f.Bytes, &pg.view) // a view that cannot be read is a new one
@@ -129,7 +141,7 @@ func (pg *Page) restore(e Event, _ []string, _ *Reply) {
 }
 
 // options are those of the command line for the same forms.
-func (pg *Page) options() flow.Options {
+func (pg *page) options() flow.Options {
 	o := flow.Options{Program: flow.Program, Rule: "guarded", Paper: "a4", Set: pg.view.Set}
 	if pg.forms.one(outfitForm, "region") == "" {
 		o.Region = pg.view.Region
@@ -141,7 +153,7 @@ func (pg *Page) options() flow.Options {
 }
 
 // region is the one that the forms, or the page, name.
-func (pg *Page) region() string {
+func (pg *page) region() string {
 	if r := pg.forms.one(outfitForm, "region"); r != "" {
 		return r
 	}
@@ -149,14 +161,14 @@ func (pg *Page) region() string {
 }
 
 // unit is the one in which figures are typed and printed.
-func (pg *Page) unit() string {
+func (pg *page) unit() string {
 	if pg.view.Unit != "" {
 		return pg.view.Unit
 	}
 	return regions.Of(pg.region()).PrintIn
 }
 
-func (pg *Page) folder() flow.Folder {
+func (pg *page) folder() flow.Folder {
 	return flow.Folder{
 		Forms: pg.forms.files(),
 		CopySize: func(name string) (int64, error) {
@@ -175,7 +187,7 @@ func (pg *Page) folder() flow.Folder {
 }
 
 // read has the core read the forms and begin the answer.
-func (pg *Page) read() {
+func (pg *page) read() {
 	pg.faults, pg.job, pg.beyond, pg.answer, pg.result, pg.ratings, pg.cannot, pg.rest = nil, nil, nil, nil, nil, nil, "", false
 	pg.later = later{}
 	if len(pg.forms.files()) == 0 {
@@ -197,7 +209,7 @@ func (pg *Page) read() {
 
 // begin takes the job as far as its verdict. Before anything is weighed only
 // the questions about ratings are of use.
-func (pg *Page) begin(weighed bool) {
+func (pg *page) begin(weighed bool) {
 	soFar, beyond, err := flow.Answer(pg.job, pg.folder(), pg.options())
 	switch {
 	case err != nil && weighed:
@@ -211,7 +223,7 @@ func (pg *Page) begin(weighed bool) {
 }
 
 // record is what there is to say: the complete record, or the answer so far.
-func (pg *Page) record() *record.Record {
+func (pg *page) record() *record.Record {
 	if pg.answer != nil {
 		return pg.answer
 	}
@@ -219,7 +231,7 @@ func (pg *Page) record() *record.Record {
 }
 
 // words are those of the record, or of the region alone.
-func (pg *Page) words() *words.Words {
+func (pg *page) words() *words.Words {
 	if r := pg.record(); r != nil {
 		return pg.wordsOf(r)
 	}
@@ -230,7 +242,7 @@ func (pg *Page) words() *words.Words {
 }
 
 // kind is the kind of trailer.
-func (pg *Page) kind() string {
+func (pg *page) kind() string {
 	if k := pg.forms.one(outfitForm, "trailer_kind"); k != "" {
 		return k
 	}
@@ -238,7 +250,7 @@ func (pg *Page) kind() string {
 }
 
 // reply draws everything and keeps what differs from what is on the page.
-func (pg *Page) reply(r Reply) Reply {
+func (pg *page) reply(r Reply) Reply {
 	pg.shown, pg.shared = map[string]bool{}, pg.sharedState()
 	if r.Forgot {
 		pg.clear(&r)
@@ -264,14 +276,14 @@ func (pg *Page) reply(r Reply) Reply {
 
 // clear empties every part, so that nothing of what was typed stays hidden in
 // the page.
-func (pg *Page) clear(r *Reply) {
+func (pg *page) clear(r *Reply) {
 	pg.sent, pg.pieces = map[string]string{}, map[string]*piece{}
 	for _, part := range sortedKeys(drawers) {
 		pg.change(r, part, "")
 	}
 }
 
-func (pg *Page) change(r *Reply, id, text string) {
+func (pg *page) change(r *Reply, id, text string) {
 	if old, known := pg.sent[id]; !known || old != text {
 		r.HTML = append(r.HTML, [2]string{id, text})
 		pg.sent[id] = text
@@ -279,7 +291,7 @@ func (pg *Page) change(r *Reply, id, text string) {
 }
 
 // saved are the files that changed since the last reply, and the view.
-func (pg *Page) saved() []record.File {
+func (pg *page) saved() []record.File {
 	var all []record.File
 	for _, name := range sortedKeys(pg.forms.changed) {
 		b, _ := pg.forms.bytesOf(name)
@@ -295,14 +307,14 @@ func (pg *Page) saved() []record.File {
 }
 
 // drawers draw the parts.
-var drawers = map[string]func(*Page) string{
-	"have": (*Page).drawHave, "plates": (*Page).drawPlates, "slip": (*Page).drawSlips,
-	"whatif": (*Page).drawWhatIf, "keep": (*Page).drawKeep, "look": (*Page).drawLook,
+var drawers = map[string]func(*page) string{
+	"have": (*page).drawHave, "plates": (*page).drawPlates, "slip": (*page).drawSlips,
+	"whatif": (*page).drawWhatIf, "keep": (*page).drawKeep, "look": (*page).drawLook,
 }
 
 // Drawn is the entire page as HTML by id, for the file itself: it is there
 // before the core has started.
-func (pg *Page) Drawn() map[string]string {
+func (pg *page) Drawn() map[string]string {
 	pg.shown, pg.shared, pg.inline = map[string]bool{}, pg.sharedState(), true
 	defer func() { pg.inline = false }()
 	all := map[string]string{"answer": pg.drawAnswer(), "line": pg.drawLine(), "nav": pg.drawNav()}

@@ -10,11 +10,11 @@ import (
 
 // wordsOf are the words of a record of this page's own forms: they name its
 // slips and boxes.
-func (pg *Page) wordsOf(r *record.Record) *words.Words { return words.ForPage(r, pg.places) }
+func (pg *page) wordsOf(r *record.Record) *words.Words { return words.ForPage(r, pg.places) }
 
 // places says what the page shows a line of a form as: its reader has slips and
 // plates before him, and no form. Of line 0 it names the part.
-func (pg *Page) places(form string, line int) (name string, number int) {
+func (pg *page) places(form string, line int) (name string, number int) {
 	row := pg.forms.rowAt(form, line)
 	switch {
 	case line == 0 || form == outfitForm:
@@ -28,7 +28,7 @@ func (pg *Page) places(form string, line int) (name string, number int) {
 }
 
 // slipOfRow names the slip of a line, and says which line of it that is.
-func (pg *Page) slipOfRow(row int) (name string, number int) {
+func (pg *page) slipOfRow(row int) (name string, number int) {
 	for i, s := range pg.slips() {
 		if at := slices.Index(s.rows, row); at >= 0 {
 			return say("slip_x_in_text", itoa(i+1)), at + 1
@@ -38,7 +38,7 @@ func (pg *Page) slipOfRow(row int) (name string, number int) {
 }
 
 // partInText names inside a sentence where the boxes of a form are.
-func (pg *Page) partInText(form string) string {
+func (pg *page) partInText(form string) string {
 	switch form {
 	case outfitForm, ratingsForm:
 		return say("the_plates_in_text")
@@ -56,7 +56,7 @@ func (pg *Page) partInText(form string) string {
 
 // lineName names a line of ratings.csv by its rating, one of the other forms by
 // its own name; "" where there is no such line.
-func (pg *Page) lineName(form string, row int) string {
+func (pg *page) lineName(form string, row int) string {
 	if row < 0 {
 		return ""
 	}
@@ -78,7 +78,7 @@ func (pg *Page) lineName(form string, row int) string {
 }
 
 // plateName names a line of ratings.csv by its rating; "" where that is none.
-func (pg *Page) plateName(row int) string {
+func (pg *page) plateName(row int) string {
 	word, _ := pg.forms.rating(row)
 	if word == "" {
 		return ""

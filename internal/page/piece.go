@@ -16,7 +16,7 @@ type piece struct {
 }
 
 // piece gives the place of a piece, and draws the piece where `from` has changed.
-func (pg *Page) piece(id, from string, draw func() string) string {
+func (pg *page) piece(id, from string, draw func() string) string {
 	have := pg.pieces[id]
 	if from += pg.shared; have == nil || have.from != from || pg.inline {
 		before := pg.shown
@@ -37,7 +37,7 @@ func (pg *Page) piece(id, from string, draw func() string) string {
 }
 
 // forgetPieces forgets the pieces of the part in view that are no longer in it.
-func (pg *Page) forgetPieces() {
+func (pg *page) forgetPieces() {
 	still := map[string]bool{}
 	for _, id := range pg.drawn {
 		still[id] = true
@@ -52,7 +52,7 @@ func (pg *Page) forgetPieces() {
 
 // sharedState is all that any piece may be drawn from beyond its own lines: the
 // outfit, the names of loads and places, and what the page remembers.
-func (pg *Page) sharedState() string {
+func (pg *page) sharedState() string {
 	var b strings.Builder
 	seen, _ := json.Marshal(pg.view) // it is marshalled for the store too
 	b.Write(seen)
@@ -69,7 +69,7 @@ func (pg *Page) sharedState() string {
 
 // rowState is what a line of a form shows: its cells, its faults, and what is
 // asked of it.
-func (pg *Page) rowState(form string, row int) string {
+func (pg *page) rowState(form string, row int) string {
 	have := pg.forms.by[form]
 	if have == nil || row < 0 || row >= len(have.table.Rows) {
 		return "\x1d"

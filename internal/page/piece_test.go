@@ -46,7 +46,7 @@ func TestPiecesShowWhatIsSo(t *testing.T) {
 	for _, job := range []string{"planetarium", "five-tickets-all", "planetarium-conflict", "stated-only"} {
 		for _, part := range []string{"slip", "plates"} {
 			pg := New(time.Now)
-			pg.Do([]Event{{Do: "restore", Files: jobFiles(t, job)}, {Do: "goto", Value: part}})
+			pg.do([]event{{Do: "restore", Files: jobFiles(t, job)}, {Do: "goto", Value: part}})
 			for _, a := range typed {
 				act(pg, a)
 				fresh := New(time.Now)
@@ -78,8 +78,8 @@ func TestPiecesShowWhatIsSo(t *testing.T) {
 // One digit typed in one line of a slip fills that line again and no other.
 func TestOneLineIsFilledAgain(t *testing.T) {
 	pg := New(time.Now)
-	pg.Do([]Event{{Do: "restore", Files: jobFiles(t, "five-tickets-all")}, {Do: "goto", Value: "slip"}})
-	r := pg.Do([]Event{{Do: "cell", At: "tickets.csv|1|note", Value: "another word"}})
+	pg.do([]event{{Do: "restore", Files: jobFiles(t, "five-tickets-all")}, {Do: "goto", Value: "slip"}})
+	r := pg.do([]event{{Do: "cell", At: "tickets.csv|1|note", Value: "another word"}})
 	var filled []string
 	for _, h := range r.HTML {
 		if strings.HasPrefix(h[0], "slip") {

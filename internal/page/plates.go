@@ -35,7 +35,7 @@ var trailerBoxes = []box{
 
 // boxRows finds the lines of a box: the rating in force as plated, and the
 // superseded one before it.
-func (pg *Page) boxRows(b box) (rows []int) {
+func (pg *page) boxRows(b box) (rows []int) {
 	for row := range pg.forms.rows(ratingsForm) {
 		cell := func(c string) string { return strings.ToLower(pg.forms.cell(ratingsForm, row, c)) }
 		word, kind := pg.forms.rating(row)
@@ -56,7 +56,7 @@ func (pg *Page) boxRows(b box) (rows []int) {
 	return rows
 }
 
-func (pg *Page) drawPlates() string {
+func (pg *page) drawPlates() string {
 	return heading("plates", say("the_plates")) +
 		p("help", say("type_what_the_plates_and")) +
 		el("section", at{"class", "panel"}, el("h3", nil, say("the_vehicle")),
@@ -70,7 +70,7 @@ func (pg *Page) drawPlates() string {
 
 // drawVehicle are the fields of the vehicle that are no ratings, and whose outfit
 // it is.
-func (pg *Page) drawVehicle() string {
+func (pg *page) drawVehicle() string {
 	return el("div", at{"class", "row"}, pg.oneField("people", say("people_on_board_when_it"), "number", ""),
 		pg.oneField("rear_axles", say("rear_axles"), "select", "", numbersOfAxles...),
 		pg.oneField("vehicle", say("what_it_is"), "text", ""), pg.oneField("vehicle_id", say("its_registration"), "text", ""),
@@ -78,7 +78,7 @@ func (pg *Page) drawVehicle() string {
 }
 
 // drawTrailer are the fields of the trailer that are no ratings.
-func (pg *Page) drawTrailer() string {
+func (pg *page) drawTrailer() string {
 	return el("div", at{"class", "row"},
 		pg.oneField("trailer_axles", say("axles"), "select", "", numbersOfAxles...),
 		pg.oneField("trailer_brakes", say("its_brakes"), "select", "", choice{"", say("not_stated")}, choice{"none", say("none")}, choice{"overrun", say("overrun")}, choice{"driver", say("worked_by_the_driver")}),
@@ -89,7 +89,7 @@ func (pg *Page) drawTrailer() string {
 var numbersOfAxles = []choice{{"", say("not_stated")}, {"1", say("one")}, {"2", say("two")}, {"3", say("three")}}
 
 // afterPlates goes on to the slip, or without one to what the plates come to.
-func (pg *Page) afterPlates() string {
+func (pg *page) afterPlates() string {
 	if pg.view.Have == "plates" && pg.forms.rows(ticketsForm) == 0 {
 		return button("main", "goto", "", "whatif", say("see_what_they_come_to"))
 	}
@@ -98,7 +98,7 @@ func (pg *Page) afterPlates() string {
 
 // drawTravels asks how the outfit travels, and shows the question about the
 // bars where the core asks it.
-func (pg *Page) drawTravels() string {
+func (pg *page) drawTravels() string {
 	asked := ""
 	if r := pg.record(); r != nil {
 		for _, q := range r.Questions {
@@ -111,7 +111,7 @@ func (pg *Page) drawTravels() string {
 		choice{"", say("not_stated")}, choice{"plain", say("there_are_none")}, choice{"slack", say("there_are_some_and_they")}, choice{"tensioned", say("there_are_some_and_they_are")})
 }
 
-func (pg *Page) drawPlated(boxes []box) string {
+func (pg *page) drawPlated(boxes []box) string {
 	var marks []mark
 	for _, b := range boxes {
 		state := "empty"
@@ -123,7 +123,7 @@ func (pg *Page) drawPlated(boxes []box) string {
 	return platesDrawing(marks, pg.trailerAxles(), pg.rearAxles(), boxes[0].word == "atm")
 }
 
-func (pg *Page) drawBoxes(boxes []box) string {
+func (pg *page) drawBoxes(boxes []box) string {
 	inside := ""
 	for _, b := range boxes {
 		if b.word == "axle" && b.on == "trailer" && pg.kind() == "drawbar" || strings.HasPrefix(b.word, "download") && pg.kind() == "drawbar" {
@@ -142,7 +142,7 @@ func (pg *Page) drawBoxes(boxes []box) string {
 
 // drawBox is one rating: its figure, where it is stated, or that there is none.
 // The heading is the label of a figure that has none of its own.
-func (pg *Page) drawBox(b box) string {
+func (pg *page) drawBox(b box) string {
 	rows := pg.boxRows(b)
 	key := b.word + "|" + b.on + "|" + b.kind
 	title := esc(pg.words().RatingLabel(b.word, "") + ": " + b.part)
@@ -164,7 +164,7 @@ func (pg *Page) drawBox(b box) string {
 }
 
 // figureLabel tells the figures of a box apart; a figure that is alone needs none.
-func (pg *Page) figureLabel(row int, rows []int) string {
+func (pg *page) figureLabel(row int, rows []int) string {
 	switch {
 	case pg.forms.cell(ratingsForm, row, "replaced") != "":
 		return say("plate_before_the_change")
@@ -177,7 +177,7 @@ func (pg *Page) figureLabel(row int, rows []int) string {
 }
 
 // isNone says whether a rating was looked for and not found.
-func (pg *Page) isNone(row int) bool {
+func (pg *page) isNone(row int) bool {
 	return strings.EqualFold(pg.forms.cell(ratingsForm, row, "value"), "none")
 }
 
@@ -192,7 +192,7 @@ func labelOf(key, title string) string {
 
 // ratingFields are the figure of a box and what goes with it. A figure without a
 // label of its own has the heading of the box.
-func (pg *Page) ratingFields(key string, row int, label string) string {
+func (pg *page) ratingFields(key string, row int, label string) string {
 	n := "first"
 	if slices.Contains(pg.laterRows(key), row) {
 		n = itoa(row)
@@ -210,7 +210,7 @@ func (pg *Page) ratingFields(key string, row int, label string) string {
 }
 
 // figure is a figure and its unit; row -1 is a box that nothing is typed in yet.
-func (pg *Page) figure(key string, row int, label, after string) string {
+func (pg *page) figure(key string, row int, label, after string) string {
 	cell := func(c string) string { return pg.forms.cell(ratingsForm, row, c) }
 	n, unit := "first", cell("unit")
 	if slices.Contains(pg.laterRows(key), row) {
@@ -226,7 +226,7 @@ func (pg *Page) figure(key string, row int, label, after string) string {
 
 // ratingMore is what goes with a figure: in view where the core asks for it,
 // else to be opened.
-func (pg *Page) ratingMore(key string, row int, n string, none, certified bool) string {
+func (pg *page) ratingMore(key string, row int, n string, none, certified bool) string {
 	cell := func(c string) string { return pg.forms.cell(ratingsForm, row, c) }
 	field := func(column, label string, columns ...string) string {
 		return pg.field(input{do: "rating", at: key + "|" + column + "|" + n, label: label, kind: "text", value: cell(column), form: ratingsForm, row: row, columns: columns})
@@ -259,7 +259,7 @@ func boxAt(key string) box {
 }
 
 // laterRows are the lines of a box but its first.
-func (pg *Page) laterRows(key string) []int {
+func (pg *page) laterRows(key string) []int {
 	rows := pg.boxRows(boxAt(key))
 	if len(rows) < 2 {
 		return nil
@@ -274,7 +274,7 @@ func tickNone(key string, ticked bool) string {
 
 // rowOfBox gives the line that a field of a box writes to; a new one where
 // there is none.
-func (pg *Page) rowOfBox(where []string) int {
+func (pg *page) rowOfBox(where []string) int {
 	b := box{word: where[0], on: where[1], kind: where[2]}
 	rows := pg.boxRows(b)
 	if n := number(where[4]); n >= 0 && slices.Contains(rows, n) {
@@ -292,7 +292,7 @@ func (pg *Page) rowOfBox(where []string) int {
 
 // doRating fills a field of a box. A box whose figure and source are gone has
 // no line.
-func (pg *Page) doRating(e Event, where []string, _ *Reply) {
+func (pg *page) doRating(e event, where []string, _ *Reply) {
 	b := box{word: where[0], on: where[1], kind: where[2]}
 	if len(pg.boxRows(b)) == 0 && (where[3] != "value" || e.Value == "") {
 		return
@@ -305,7 +305,7 @@ func (pg *Page) doRating(e Event, where []string, _ *Reply) {
 }
 
 // doNone says that a rating was looked for and not found.
-func (pg *Page) doNone(e Event, where []string, _ *Reply) {
+func (pg *page) doNone(e event, where []string, _ *Reply) {
 	if e.Value == "true" {
 		row := pg.rowOfBox(where)
 		pg.forms.set(ratingsForm, row, "unit", "")
@@ -318,7 +318,7 @@ func (pg *Page) doNone(e Event, where []string, _ *Reply) {
 }
 
 // doCertificate keeps the plated figure as replaced, and begins the new one.
-func (pg *Page) doCertificate(_ Event, where []string, _ *Reply) {
+func (pg *page) doCertificate(_ event, where []string, _ *Reply) {
 	row := pg.rowOfBox(where)
 	pg.forms.set(ratingsForm, row, "replaced", "yes")
 	cells := map[string]string{"rating": pg.forms.cell(ratingsForm, row, "rating"), "on": pg.forms.cell(ratingsForm, row, "on"),
@@ -326,7 +326,7 @@ func (pg *Page) doCertificate(_ Event, where []string, _ *Reply) {
 	pg.forms.add(ratingsForm, row, cells)
 }
 
-func (pg *Page) doAddRating(e Event, _ []string, _ *Reply) {
+func (pg *page) doAddRating(e event, _ []string, _ *Reply) {
 	on := ""
 	switch e.Value {
 	case "tyre", "wheel":
@@ -352,7 +352,7 @@ func (pg *Page) doAddRating(e Event, _ []string, _ *Reply) {
 
 // drawOtherRatings are the lines of ratings.csv that no box shows, and a way to
 // add one.
-func (pg *Page) drawOtherRatings() string {
+func (pg *page) drawOtherRatings() string {
 	var boxed []int
 	for _, b := range slices.Concat(vehicleBoxes, trailerBoxes) {
 		boxed = append(boxed, pg.boxRows(b)...)
@@ -374,7 +374,7 @@ func (pg *Page) drawOtherRatings() string {
 }
 
 // ratingLine is a line of ratings.csv with all its cells.
-func (pg *Page) ratingLine(row int) string {
+func (pg *page) ratingLine(row int) string {
 	cell := func(c string) string { return pg.forms.cell(ratingsForm, row, c) }
 	word, _ := pg.forms.rating(row)
 	title := cell("rating")
@@ -427,7 +427,7 @@ var lengthColumns = []string{"length_unit", "wheelbase", "rear_axle_to_coupling"
 
 // drawLengths are the lengths, with which the laws of the lever say more. Many
 // owners have none: they are folded until one is typed, refused or asked about.
-func (pg *Page) drawLengths() string {
+func (pg *page) drawLengths() string {
 	inside := p("help", say("with_lengths_the_page_can")) +
 		lengthsDrawing() +
 		el("div", at{"class", "row"},
@@ -443,7 +443,7 @@ func (pg *Page) drawLengths() string {
 }
 
 // lengthUnit is the unit of all lengths: millimetres, typed or not.
-func (pg *Page) lengthUnit() string {
+func (pg *page) lengthUnit() string {
 	millimetres := choice{"", say("millimetres")}
 	if pg.forms.one(outfitForm, "length_unit") == "mm" {
 		millimetres.value = "mm"
@@ -451,8 +451,8 @@ func (pg *Page) lengthUnit() string {
 	return pg.oneField("length_unit", say("lengths_in"), "select", "", millimetres, choice{"cm", say("centimetres")}, choice{"m", say("metres")}, choice{"in", say("inches")})
 }
 
-func (pg *Page) trailerAxles() int { return counted(pg.forms.one(outfitForm, "trailer_axles")) }
-func (pg *Page) rearAxles() int    { return counted(pg.forms.one(outfitForm, "rear_axles")) }
+func (pg *page) trailerAxles() int { return counted(pg.forms.one(outfitForm, "trailer_axles")) }
+func (pg *page) rearAxles() int    { return counted(pg.forms.one(outfitForm, "rear_axles")) }
 
 // counted is a number of axles for a drawing: one where none is stated.
 func counted(s string) int {

@@ -73,21 +73,21 @@ func TestEveryQuestionAtItsLine(t *testing.T) {
 		first, _, _ := strings.Cut(string(text), "\n")
 		part := first[strings.LastIndex(first, " ")+1:]
 		pg := New(time.Now)
-		pg.Do([]Event{{Do: "restore", Files: archived(t, path)}})
+		pg.do([]event{{Do: "restore", Files: archived(t, path)}})
 		if len(pg.faults) > 0 {
 			t.Errorf("%s: %v", code, pg.faults)
 			continue
 		}
-		pg.Do([]Event{{Do: "goto", Value: part}})
+		pg.do([]event{{Do: "goto", Value: part}})
 		if !strings.Contains(onPage(pg, part), `data-question="`+code+`"`) {
 			t.Errorf("%s is not shown in %s (asked: %v)", code, part, pg.record().Questions)
 			continue
 		}
 		if code == "bars_not_stated" {
-			pg.Do([]Event{{Do: "one", At: "outfit.csv|travels", Value: "plain"}})
+			pg.do([]event{{Do: "one", At: "outfit.csv|travels", Value: "plain"}})
 		} else {
 			q := question(pg.record(), code)
-			pg.Do([]Event{{Do: "confirm", At: q.File + "|" + itoa(pg.forms.rowAt(q.File, q.Line)) + "|" + code}})
+			pg.do([]event{{Do: "confirm", At: q.File + "|" + itoa(pg.forms.rowAt(q.File, q.Line)) + "|" + code}})
 		}
 		if q := question(pg.record(), code); q != nil && !q.Answered {
 			t.Errorf("%s is still asked after it was answered", code)
@@ -99,7 +99,7 @@ func TestEveryQuestionAtItsLine(t *testing.T) {
 }
 
 // onPage is what the page shows of a part: what fills it, and its pieces.
-func onPage(pg *Page, part string) string {
+func onPage(pg *page, part string) string {
 	text := pg.sent[part]
 	for _, id := range sortedKeys(pg.pieces) {
 		text = strings.Replace(text, `<div id="`+id+`" data-piece="">`, `<div>`+pg.sent[id], 1)

@@ -19,19 +19,19 @@ type later struct {
 }
 
 // wantsPlan says whether somebody looks at what to move.
-func (pg *Page) wantsPlan() bool {
+func (pg *page) wantsPlan() bool {
 	return pg.view.Part == "whatif" && pg.answer != nil && pg.movable() && !pg.later.planned
 }
 
 // wantsVisit says whether somebody looks at the sheet.
-func (pg *Page) wantsVisit() bool {
+func (pg *page) wantsVisit() bool {
 	return pg.job != nil && pg.view.Open["sheet"] && !pg.later.visited
 }
 
-func (pg *Page) wanting() bool { return pg.wantsPlan() || pg.wantsVisit() }
+func (pg *page) wanting() bool { return pg.wantsPlan() || pg.wantsVisit() }
 
 // goOn is [Reply.Rest].
-func (pg *Page) goOn(stop func() bool) Reply {
+func (pg *page) goOn(stop func() bool) Reply {
 	switch {
 	case pg.rest:
 		return pg.restOfAnswer(stop)
@@ -47,7 +47,7 @@ func (pg *Page) goOn(stop func() bool) Reply {
 	return Reply{}
 }
 
-func (pg *Page) restOfAnswer(stop func() bool) Reply {
+func (pg *page) restOfAnswer(stop func() bool) Reply {
 	job := pg.job
 	found, err := pg.beyond(stop)
 	if errors.Is(err, context.Canceled) || job != pg.job {
@@ -69,7 +69,7 @@ func (pg *Page) restOfAnswer(stop func() bool) Reply {
 	return pg.reply(Reply{})
 }
 
-func (pg *Page) restOfPlan(stop func() bool) Reply {
+func (pg *page) restOfPlan(stop func() bool) Reply {
 	job := pg.job
 	plan, err := flow.Adjust(job, pg.options(), stop)
 	if errors.Is(err, context.Canceled) || job != pg.job {
@@ -82,7 +82,7 @@ func (pg *Page) restOfPlan(stop func() bool) Reply {
 	return pg.reply(Reply{})
 }
 
-func (pg *Page) restOfVisit(stop func() bool) Reply {
+func (pg *page) restOfVisit(stop func() bool) Reply {
 	job := pg.job
 	visit, err := flow.PlanVisit(job, stop)
 	if errors.Is(err, context.Canceled) || job != pg.job {
@@ -99,7 +99,7 @@ func (pg *Page) restOfVisit(stop func() bool) Reply {
 // asks stop: the browser then has compiled what the first answer needs.
 func warm(stop func() bool) {
 	pg := New(func() time.Time { return time.Time{} })
-	pg.Do([]Event{{Do: "restore", Files: warmForms}, {Do: "goto", Value: "slip"}})
+	pg.do([]event{{Do: "restore", Files: warmForms}, {Do: "goto", Value: "slip"}})
 	if stop() {
 		return
 	}

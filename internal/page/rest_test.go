@@ -14,11 +14,11 @@ import (
 // the answer did not need it already; what is done meanwhile stops it.
 func TestPlanFollows(t *testing.T) {
 	pg := New(time.Now)
-	pg.Do([]Event{{Do: "restore", Files: jobFiles(t, "planetarium-overloaded")}, {Do: "set-shown", Value: "heavier rear springs"}, {Do: "goto", Value: "answer"}})
+	pg.do([]event{{Do: "restore", Files: jobFiles(t, "planetarium-overloaded")}, {Do: "set-shown", Value: "heavier rear springs"}, {Do: "goto", Value: "answer"}})
 	if r := pg.goOn(nil); r.Rest != nil || pg.later.planned {
 		t.Error("a plan is made that nobody looks at")
 	}
-	r := pg.Do([]Event{{Do: "goto", Value: "whatif"}})
+	r := pg.do([]event{{Do: "goto", Value: "whatif"}})
 	if r.Rest == nil || !strings.Contains(onPage(pg, "whatif"), `class="coming"`) {
 		t.Error("it is not marked as on its way")
 	}
@@ -34,9 +34,9 @@ func TestPlanFollows(t *testing.T) {
 // meanwhile stops it.
 func TestSheetFollows(t *testing.T) {
 	pg := New(time.Now)
-	pg.Do([]Event{{Do: "restore", Files: jobFiles(t, "before-the-visit")}})
+	pg.do([]event{{Do: "restore", Files: jobFiles(t, "before-the-visit")}})
 	pg.goOn(nil)
-	if r := pg.Do([]Event{{Do: "open", At: "sheet", Value: "true"}}); r.Rest == nil {
+	if r := pg.do([]event{{Do: "open", At: "sheet", Value: "true"}}); r.Rest == nil {
 		t.Error("the sheet is not on its way")
 	}
 	asked := 0
@@ -50,7 +50,7 @@ func TestSheetFollows(t *testing.T) {
 }
 
 // lineOf is the record of what was found.
-func lineOf(t *testing.T, pg *Page, found *flow.Found) []byte {
+func lineOf(t *testing.T, pg *page, found *flow.Found) []byte {
 	t.Helper()
 	r, err := found.Result(pg.options())
 	if err != nil {
@@ -65,7 +65,7 @@ func TestRestGoesOn(t *testing.T) {
 	plans, stopped := 0, 0
 	for _, job := range []string{"planetarium", "planetarium-conflict", "planetarium-overloaded", "planetarium-no-way", "water-tank", "stated-only"} {
 		pg := New(time.Now)
-		pg.Do([]Event{{Do: "restore", Files: jobFiles(t, job)}, {Do: "goto", Value: "whatif"}})
+		pg.do([]event{{Do: "restore", Files: jobFiles(t, job)}, {Do: "goto", Value: "whatif"}})
 		if pg.answer == nil {
 			continue // nothing was weighed
 		}

@@ -90,7 +90,7 @@ func TestLinesFold(t *testing.T) {
 // A line that is asked of is open until it is answered.
 func TestAskedLineIsOpen(t *testing.T) {
 	pg := New(time.Now)
-	pg.Do([]Event{{Do: "restore", Files: archived(t, "testdata/questions/not_a_multiple.txtar")}})
+	pg.do([]event{{Do: "restore", Files: archived(t, "testdata/questions/not_a_multiple.txtar")}})
 	row := -1
 	for _, q := range pg.record().Questions {
 		if q.Code == "not_a_multiple" {
@@ -115,7 +115,7 @@ func TestFileThatIsNoPicture(t *testing.T) {
 	for begin, picture := range map[string]bool{"\xff\xd8\xff\xe0": true, "\x89PNG\r\n": true, "RIFF\x00\x00\x00\x00WEBPVP8 ": true, "%PDF-1.7": false, "a text": false} {
 		pg := New(time.Now)
 		act(pg, [3]string{"add-slip"})
-		pg.Do([]Event{{Do: "photo", At: "tickets.csv|0|copy", Files: []record.File{{Name: "scan.pdf", Bytes: []byte(begin)}}}})
+		pg.do([]event{{Do: "photo", At: "tickets.csv|0|copy", Files: []record.File{{Name: "scan.pdf", Bytes: []byte(begin)}}}})
 		html := pg.drawSlipHead(0, pg.slips()[0])
 		if got := strings.Contains(html, "<img"); got != picture || strings.Contains(html, "is not a picture") == picture {
 			t.Errorf("%q: a picture %v (want %v): %s", begin, got, picture, html)
@@ -135,7 +135,7 @@ func TestNoTickWhereSomethingIsAsked(t *testing.T) {
 		if path != "" {
 			files = archived(t, path)
 		}
-		pg.Do([]Event{{Do: "restore", Files: files}})
+		pg.do([]event{{Do: "restore", Files: files}})
 		act(pg, [3]string{"rating", "gvm|||value|first", "3400"})
 		if !ticks {
 			pg.answer.Verdict = "unconfirmed"
@@ -171,7 +171,7 @@ func TestWhatASummaryProves(t *testing.T) {
 // part that shows it.
 func TestFaultsSayWhereTheyAre(t *testing.T) {
 	pg := New(time.Now)
-	pg.Do([]Event{{Do: "restore", Files: formsOf(map[string]string{
+	pg.do([]event{{Do: "restore", Files: formsOf(map[string]string{
 		ticketsForm: "ticket,setup,on_deck,reading,unit,front.left,rear.1.left\n1,coupled,front,x,kg,,\n1,coupled,,,kg,700,y\n2,coupled,all,5240,st,,\n",
 		ratingsForm: "rating,on,value,unit,set\ngvm,,z,kg,\naxle,rear,z,kg,\ntyre,rear.1,z,kg,\ngvm,,z,kg,lift\n",
 		outfitForm:  "region,people\nxx,two\n", loadsForm: "load,mass,unit,on,least\ndog,z,kg,vehicle,\ncat,5,kg,vehicle,9\n", placesForm: "place,on,at\ntray,vehicle,z\n",
@@ -201,7 +201,7 @@ func TestFaultsSayWhereTheyAre(t *testing.T) {
 // says that it is over, and its sign as well.
 func TestSignOfTheTrip(t *testing.T) {
 	pg := New(time.Now)
-	pg.Do([]Event{{Do: "restore", Files: jobFiles(t, "water-tank")}, {Do: "goto", Value: "slip"}})
+	pg.do([]event{{Do: "restore", Files: jobFiles(t, "water-tank")}, {Do: "goto", Value: "slip"}})
 	for id, class := range map[string]string{"line": `class="line1 over"`, "answer": `class="headline over"`} {
 		if html := onPage(pg, id); pg.answer.Verdict != "within" || !strings.Contains(html, class) || strings.Contains(html[:strings.Index(html, "as weighed")], "✓") {
 			t.Errorf("%s: %s", id, html)

@@ -26,7 +26,7 @@ type slip struct {
 
 // slips puts the lines of tickets.csv together. While a number is typed it may
 // for a moment be that of the slip before: where a slip begins is remembered.
-func (pg *Page) slips() []slip {
+func (pg *page) slips() []slip {
 	var all []slip
 	for row := range pg.forms.rows(ticketsForm) {
 		before := row > 0 && pg.forms.cell(ticketsForm, row, "ticket") == pg.forms.cell(ticketsForm, row-1, "ticket")
@@ -41,7 +41,7 @@ func (pg *Page) slips() []slip {
 
 // shiftRows moves what is remembered of lines of slips behind one that came
 // (by 1) or went (by -1), as the lines themselves moved.
-func (pg *Page) shiftRows(row, by int) {
+func (pg *page) shiftRows(row, by int) {
 	var kept []int
 	for _, s := range pg.view.Starts {
 		if s > row || by > 0 && s == row {
@@ -55,7 +55,7 @@ func (pg *Page) shiftRows(row, by int) {
 
 // shiftOpen moves what is remembered as open under a number behind one that came
 // or went; that of one that went is forgotten.
-func (pg *Page) shiftOpen(prefixes []string, from, by int) {
+func (pg *page) shiftOpen(prefixes []string, from, by int) {
 	moved := map[string]bool{}
 	for key, open := range pg.view.Open {
 		for _, prefix := range prefixes {
@@ -78,7 +78,7 @@ func (pg *Page) shiftOpen(prefixes []string, from, by int) {
 // ofSlips begins the names under which something of a slip is remembered.
 var ofSlips = []string{"no-date-", "no-time-", "no-scale-", "photo-", "head-"}
 
-func (pg *Page) drawSlips() string {
+func (pg *page) drawSlips() string {
 	inside := heading("slip", say("the_slip")) +
 		p("help", say("type_the_lines_as_the"))
 	for i, s := range pg.slips() {
@@ -91,7 +91,7 @@ func (pg *Page) drawSlips() string {
 	return inside + el("p", nil, button("main", "add-slip", "", "", add)) + more + pg.otherFaults(ticketsForm, scalesForm, loadsForm, placesForm) + answer
 }
 
-func (pg *Page) drawSlip(i int, s slip) string {
+func (pg *page) drawSlip(i int, s slip) string {
 	first := s.rows[0]
 	ticket := pg.forms.cell(ticketsForm, first, "ticket")
 	title := say("slip_x", itoa(i+1))
@@ -111,7 +111,7 @@ func (pg *Page) drawSlip(i int, s slip) string {
 
 // drawSlipHead is what a slip has once, above its lines; folded, it is read back in
 // one sentence.
-func (pg *Page) drawSlipHead(i int, s slip) string {
+func (pg *page) drawSlipHead(i int, s slip) string {
 	first, more := s.rows[0], "photo-"+s.key
 	inside := el("div", at{"class", "row"}, pg.slipNumber(i, s), pg.slipWhen(i, s), pg.slipPlace(i, s),
 		pg.slipField(i, s, "unit", say("figures_in"), "select", unitChoices...),
@@ -123,7 +123,7 @@ func (pg *Page) drawSlipHead(i int, s slip) string {
 
 // headTitle is what the head of a slip is called while it is open, and what it says
 // while it is folded.
-func (pg *Page) headTitle(row int, open bool) string {
+func (pg *page) headTitle(row int, open bool) string {
 	if open {
 		return say("number_date_and_place")
 	}
@@ -144,7 +144,7 @@ var headColumns = []string{"ticket", "weighed_at", "scale", "unit", "interval"}
 // headFaults are the faults of a later line at cells that the head shows: that a
 // line repeats another, or has a date of its own. What the head says already, of
 // the same cell of the first line, is not said again.
-func (pg *Page) headFaults(row, first int) string {
+func (pg *page) headFaults(row, first int) string {
 	if row == first {
 		return ""
 	}
@@ -160,7 +160,7 @@ func (pg *Page) headFaults(row, first int) string {
 }
 
 // slipField is a field that all lines of a slip share.
-func (pg *Page) slipField(i int, s slip, column, label, kind string, choices ...choice) string {
+func (pg *page) slipField(i int, s slip, column, label, kind string, choices ...choice) string {
 	return pg.field(input{do: "slip", at: s.key + "|" + column, label: label, kind: kind, choices: choices,
 		value: pg.forms.cell(ticketsForm, s.rows[0], column), form: ticketsForm, row: s.rows[0], columns: []string{column}})
 }
@@ -168,7 +168,7 @@ func (pg *Page) slipField(i int, s slip, column, label, kind string, choices ...
 // unnumbered begins the number of a slip that has none on it.
 const unnumbered = "unnumbered "
 
-func (pg *Page) slipNumber(i int, s slip) string {
+func (pg *page) slipNumber(i int, s slip) string {
 	ticket := pg.forms.cell(ticketsForm, s.rows[0], "ticket")
 	none := strings.HasPrefix(ticket, unnumbered)
 	tick := pg.notOnIt(s, "ticket", none)
@@ -179,14 +179,14 @@ func (pg *Page) slipNumber(i int, s slip) string {
 }
 
 // notOnIt is the tick that says that something is not on the slip.
-func (pg *Page) notOnIt(s slip, column string, ticked bool) string {
+func (pg *page) notOnIt(s slip, column string, ticked bool) string {
 	id := fieldID("not-on-it", s.key+"-"+column)
 	return el("label", at{"class", "tick"}, el("input", at{"type", "checkbox", "id", id, "data-do", "not-on-it", "data-at", s.key + "|" + column, "checked", when(ticked, "")}), say("not_on_it"))
 }
 
 // moment splits a cell of weighed_at into the fields of date and time;
 // false where it is written in a way of its own.
-func (pg *Page) moment(cell string) (date, clock string, ok bool) {
+func (pg *page) moment(cell string) (date, clock string, ok bool) {
 	m, known := tickets.ParseMoment(cell, pg.region())
 	if !known || m.HasZone {
 		return "", "", cell == ""
@@ -200,7 +200,7 @@ func (pg *Page) moment(cell string) (date, clock string, ok bool) {
 	return "", m.Printed, true
 }
 
-func (pg *Page) slipWhen(i int, s slip) string {
+func (pg *page) slipWhen(i int, s slip) string {
 	cell := pg.forms.cell(ticketsForm, s.rows[0], "weighed_at")
 	date, clock, ok := pg.moment(cell)
 	if !ok {
@@ -219,7 +219,7 @@ func (pg *Page) slipWhen(i int, s slip) string {
 	return out + said
 }
 
-func (pg *Page) slipPlace(i int, s slip) string {
+func (pg *page) slipPlace(i int, s slip) string {
 	if pg.view.Open["no-scale-"+s.key] {
 		return el("div", at{"class", "field"}, el("span", at{"class", "label"}, say("weighbridge_not_printed")), pg.said(ticketsForm, s.rows[0], "scale"), pg.notOnIt(s, "scale", true))
 	}
@@ -227,7 +227,7 @@ func (pg *Page) slipPlace(i int, s slip) string {
 }
 
 // doNotOnIt says that something is not printed on a slip, or takes that back.
-func (pg *Page) doNotOnIt(e Event, where []string, _ *Reply) {
+func (pg *page) doNotOnIt(e event, where []string, _ *Reply) {
 	s, ok := pg.slipOf(where[0])
 	if !ok {
 		return
@@ -250,7 +250,7 @@ func (pg *Page) doNotOnIt(e Event, where []string, _ *Reply) {
 }
 
 // freeNumber is a number for a slip without one.
-func (pg *Page) freeNumber() string {
+func (pg *page) freeNumber() string {
 	for n := 1; ; n++ {
 		number, taken := unnumbered+itoa(n), false
 		for row := range pg.forms.rows(ticketsForm) {
@@ -262,7 +262,7 @@ func (pg *Page) freeNumber() string {
 	}
 }
 
-func (pg *Page) slipOf(key string) (slip, bool) {
+func (pg *page) slipOf(key string) (slip, bool) {
 	for _, s := range pg.slips() {
 		if s.key == key {
 			return s, true
@@ -271,7 +271,7 @@ func (pg *Page) slipOf(key string) (slip, bool) {
 	return slip{}, false
 }
 
-func (pg *Page) setAll(s slip, column, value string) {
+func (pg *page) setAll(s slip, column, value string) {
 	if column == "ticket" && s.rows[0] > 0 && !slices.Contains(pg.view.Starts, s.rows[0]) {
 		pg.view.Starts = append(pg.view.Starts, s.rows[0])
 	}
@@ -283,7 +283,7 @@ func (pg *Page) setAll(s slip, column, value string) {
 	}
 }
 
-func (pg *Page) doSlip(e Event, where []string, _ *Reply) {
+func (pg *page) doSlip(e event, where []string, _ *Reply) {
 	if s, ok := pg.slipOf(where[0]); ok {
 		pg.setAll(s, where[1], e.Value)
 		if where[1] == "scale" {
@@ -292,14 +292,14 @@ func (pg *Page) doSlip(e Event, where []string, _ *Reply) {
 	}
 }
 
-func (pg *Page) doWhen(e Event, where []string, _ *Reply) {
+func (pg *page) doWhen(e event, where []string, _ *Reply) {
 	if s, ok := pg.slipOf(where[0]); ok {
 		pg.setWhen(s, where[1], e.Value)
 	}
 }
 
 // setWhen puts date and time of a slip together.
-func (pg *Page) setWhen(s slip, part, value string) {
+func (pg *page) setWhen(s slip, part, value string) {
 	date, clock, _ := pg.moment(pg.forms.cell(ticketsForm, s.rows[0], "weighed_at"))
 	if part == "date" {
 		date = value
@@ -309,7 +309,7 @@ func (pg *Page) setWhen(s slip, part, value string) {
 	pg.setAll(s, "weighed_at", strings.TrimSpace(date+" "+clock))
 }
 
-func (pg *Page) doAddSlip(_ Event, _ []string, r *Reply) {
+func (pg *page) doAddSlip(_ event, _ []string, r *Reply) {
 	row := pg.forms.add(ticketsForm, -1, map[string]string{"unit": pg.unit()})
 	if row > 0 {
 		pg.view.Starts = append(pg.view.Starts, row)
@@ -325,7 +325,7 @@ func (pg *Page) doAddSlip(_ Event, _ []string, r *Reply) {
 // inherited are the cells that the next line of a slip begins with.
 var inherited = []string{"ticket", "weighed_at", "scale", "unit", "interval", "setup", "hitch", "people", "without", "with", "copy"}
 
-func (pg *Page) doAddLine(_ Event, where []string, r *Reply) {
+func (pg *page) doAddLine(_ event, where []string, r *Reply) {
 	s, ok := pg.slipOf(where[0])
 	if !ok {
 		return
@@ -353,7 +353,7 @@ var setups = []choice{{"coupled", say("hitched_together")}, {"vehicle_alone", sa
 // drawLineOf is one line of a slip. One that is filled in is folded once the next
 // line is begun, and read back in one sentence; where something is to be mended or
 // is asked of it, it is open.
-func (pg *Page) drawLineOf(n, row, first int) string {
+func (pg *page) drawLineOf(n, row, first int) string {
 	cell := func(c string) string { return pg.forms.cell(ticketsForm, row, c) }
 	where := ticketsForm + "|" + itoa(row)
 	byWheel := pg.byWheel(row)
@@ -377,7 +377,7 @@ func (pg *Page) drawLineOf(n, row, first int) string {
 }
 
 // lineWords reads a line back: "STEER 1380 kg, front axle, hitched together".
-func (pg *Page) lineWords(row int, byWheel bool) string {
+func (pg *page) lineWords(row int, byWheel bool) string {
 	cell := func(c string) string { return pg.forms.cell(ticketsForm, row, c) }
 	var figures, on []string
 	if !byWheel {
@@ -405,7 +405,7 @@ func (pg *Page) lineWords(row int, byWheel bool) string {
 // drawHow asks how the outfit was, what was on the deck, and who was on board.
 // A later line that repeats the line before it says so in one line, which can be
 // opened: of its questions only the wheels are left to tap.
-func (pg *Page) drawHow(n, row int, byWheel bool) string {
+func (pg *page) drawHow(n, row int, byWheel bool) string {
 	setup := pg.setupChosen(row)
 	how := pg.radios("setup", ticketsForm+"|"+itoa(row)+"|setup", say("how_the_outfit_was"), setup, setups, pg.said(ticketsForm, row, "setup"))
 	deck, board := "", ""
@@ -423,7 +423,7 @@ func (pg *Page) drawHow(n, row int, byWheel bool) string {
 }
 
 // setupChosen is how the outfit was, as the page offers it.
-func (pg *Page) setupChosen(row int) string {
+func (pg *page) setupChosen(row int) string {
 	if strings.EqualFold(pg.forms.cell(ticketsForm, row, "on_deck"), "empty") {
 		return "empty"
 	}
@@ -431,7 +431,7 @@ func (pg *Page) setupChosen(row int) string {
 }
 
 // repeats says whether the outfit was as in the line before.
-func (pg *Page) repeats(row int) bool {
+func (pg *page) repeats(row int) bool {
 	if pg.setupChosen(row) == "" || pg.setupChosen(row) == "empty" {
 		return false
 	}
@@ -444,7 +444,7 @@ func (pg *Page) repeats(row int) bool {
 }
 
 // howWords says how the outfit was in a few words.
-func (pg *Page) howWords(row int) string {
+func (pg *page) howWords(row int) string {
 	cell := func(c string) string { return pg.forms.cell(ticketsForm, row, c) }
 	var all []string
 	for _, c := range setups {
@@ -477,7 +477,7 @@ func when2(holds bool, value string) string {
 }
 
 // radios is one choice of a few, each in view.
-func (pg *Page) radios(do, where, label, now string, choices []choice, said string) string {
+func (pg *page) radios(do, where, label, now string, choices []choice, said string) string {
 	name := fieldID(do, where)
 	inside := el("legend", nil, esc(label))
 	for _, c := range choices {
@@ -486,7 +486,7 @@ func (pg *Page) radios(do, where, label, now string, choices []choice, said stri
 	return el("fieldset", at{"class", "radios"}, inside, said)
 }
 
-func (pg *Page) doSetup(e Event, where []string, _ *Reply) {
+func (pg *page) doSetup(e event, where []string, _ *Reply) {
 	row := number(where[1])
 	if e.Value == "empty" {
 		for _, column := range []string{"setup", "hitch", "people", "without", "with"} {
@@ -514,7 +514,7 @@ func (pg *Page) doSetup(e Event, where []string, _ *Reply) {
 }
 
 // drawDeckOf asks what was on the deck: wheels to tap, or a figure for each.
-func (pg *Page) drawDeckOf(row int, byWheel bool) string {
+func (pg *page) drawDeckOf(row int, byWheel bool) string {
 	where := ticketsForm + "|" + itoa(row)
 	toggle := el("label", at{"class", "tick"}, el("input", at{"type", "checkbox", "id", fieldID("wheels", where), "data-do", "wheels", "data-at", where, "checked", when(byWheel, "")}), say("a_figure_for_each_wheel"))
 	if byWheel {
@@ -578,7 +578,7 @@ func supportsOf(setup string, drawbar bool) []string {
 
 // onDeck splits the cell on_deck into supports; false where it holds more
 // than the drawing can show.
-func (pg *Page) onDeck(row int) ([]string, bool) {
+func (pg *page) onDeck(row int) ([]string, bool) {
 	all := supportsOf(pg.forms.cell(ticketsForm, row, "setup"), pg.kind() == "drawbar")
 	var on []string
 	for _, t := range terms(strings.ToLower(pg.forms.cell(ticketsForm, row, "on_deck"))) {
@@ -599,12 +599,12 @@ func (pg *Page) onDeck(row int) ([]string, bool) {
 }
 
 // apart says whether the axles of a group are tapped one by one.
-func (pg *Page) apart(row int) bool {
+func (pg *page) apart(row int) bool {
 	on, _ := pg.onDeck(row)
 	return pg.view.Open["apart-"+itoa(row)] || slices.ContainsFunc(on, func(t string) bool { return strings.Contains(t, ".") })
 }
 
-func (pg *Page) doDeck(e Event, where []string, _ *Reply) {
+func (pg *page) doDeck(e event, where []string, _ *Reply) {
 	row, term := number(where[1]), where[2]
 	on, _ := pg.onDeck(row)
 	if group, _, one := strings.Cut(term, "."); one {
@@ -623,7 +623,7 @@ func (pg *Page) doDeck(e Event, where []string, _ *Reply) {
 
 // axleByAxle names the axles of a group in its place, so that one of them can be
 // taken off the deck.
-func (pg *Page) axleByAxle(on []string, group string) []string {
+func (pg *page) axleByAxle(on []string, group string) []string {
 	at := slices.Index(on, group)
 	if at < 0 {
 		return on
@@ -636,7 +636,7 @@ func (pg *Page) axleByAxle(on []string, group string) []string {
 }
 
 // setDeck writes what is on the deck, in the order of the outfit.
-func (pg *Page) setDeck(row int, on []string) {
+func (pg *page) setDeck(row int, on []string) {
 	setup := pg.forms.cell(ticketsForm, row, "setup")
 	all := supportsOf(setup, pg.kind() == "drawbar")
 	order := append(slices.Clone(all), "coupling")
@@ -657,7 +657,7 @@ func (pg *Page) setDeck(row int, on []string) {
 	pg.forms.set(ticketsForm, row, "on_deck", text)
 }
 
-func (pg *Page) doWholeDeck(_ Event, where []string, _ *Reply) {
+func (pg *page) doWholeDeck(_ event, where []string, _ *Reply) {
 	row := number(where[1])
 	pg.setDeck(row, slices.Clone(supportsOf(pg.forms.cell(ticketsForm, row, "setup"), pg.kind() == "drawbar")))
 }
@@ -668,11 +668,11 @@ func isWheel(column string) bool {
 }
 
 // byWheel says whether a line has a figure for each wheel.
-func (pg *Page) byWheel(row int) bool {
+func (pg *page) byWheel(row int) bool {
 	return pg.view.Open["wheels-"+itoa(row)] || slices.ContainsFunc(pg.forms.columns(ticketsForm, row), isWheel)
 }
 
-func (pg *Page) doWheels(e Event, where []string, _ *Reply) {
+func (pg *page) doWheels(e event, where []string, _ *Reply) {
 	row := number(where[1])
 	pg.view.Open["wheels-"+itoa(row)] = e.Value == "true"
 	if e.Value == "true" {
@@ -688,7 +688,7 @@ func (pg *Page) doWheels(e Event, where []string, _ *Reply) {
 }
 
 // wheelColumns are the wheels of a setup, axle by axle.
-func (pg *Page) wheelColumns(setup string) []string {
+func (pg *page) wheelColumns(setup string) []string {
 	var all []string
 	for _, group := range supportsOf(setup, pg.kind() == "drawbar") {
 		axles := map[string]int{"rear": pg.rearAxles(), "trailer": pg.trailerAxles()}[group]
@@ -706,7 +706,7 @@ func (pg *Page) wheelColumns(setup string) []string {
 	return all
 }
 
-func (pg *Page) drawWheels(row int) string {
+func (pg *page) drawWheels(row int) string {
 	columns := pg.wheelColumns(pg.forms.cell(ticketsForm, row, "setup"))
 	for _, c := range pg.forms.columns(ticketsForm, row) {
 		if isWheel(c) && !slices.Contains(columns, c) {
@@ -731,7 +731,7 @@ func wheelName(column string) string {
 var barsChoices = []choice{{"plain", say("none")}, {"slack", say("loose")}, {"tensioned", say("tight")}, {"unknown", say("i_dont_know")}}
 
 // drawBars asks how a load-distribution hitch was.
-func (pg *Page) drawBars(row int) string {
+func (pg *page) drawBars(row int) string {
 	if pg.forms.cell(ticketsForm, row, "setup") != "coupled" || pg.kind() != "centre_axle" {
 		return ""
 	}
@@ -747,7 +747,7 @@ func (pg *Page) drawBars(row int) string {
 }
 
 // doBars says how the bars were. That there are none is true of the outfit.
-func (pg *Page) doBars(e Event, where []string, _ *Reply) {
+func (pg *page) doBars(e event, where []string, _ *Reply) {
 	row := number(where[1])
 	if e.Value == "plain" {
 		pg.forms.set(ticketsForm, row, "hitch", "")
@@ -763,7 +763,7 @@ func (pg *Page) doBars(e Event, where []string, _ *Reply) {
 }
 
 // drawBoard asks who and what was on board.
-func (pg *Page) drawBoard(row int) string {
+func (pg *page) drawBoard(row int) string {
 	setup := pg.forms.cell(ticketsForm, row, "setup")
 	inside := ""
 	if setup != "trailer_alone" {
@@ -787,7 +787,7 @@ func (pg *Page) drawBoard(row int) string {
 }
 
 // doRides names a load as missing or extra in a line, or takes that back.
-func (pg *Page) doRides(e Event, where []string, _ *Reply) {
+func (pg *page) doRides(e event, where []string, _ *Reply) {
 	row, name := number(where[1]), pg.forms.cell(loadsForm, number(where[2]), "load")
 	for _, column := range []string{"without", "with"} {
 		names := slices.DeleteFunc(terms(pg.forms.cell(ticketsForm, row, column)), func(n string) bool { return n == name })
@@ -799,7 +799,7 @@ func (pg *Page) doRides(e Event, where []string, _ *Reply) {
 }
 
 // drawAdded asks whether a figure was weighed or added up, where it adds up.
-func (pg *Page) drawAdded(row int) string {
+func (pg *page) drawAdded(row int) string {
 	use := strings.ToLower(pg.forms.cell(ticketsForm, row, "use"))
 	if use != "calculated" && !pg.addsUp(row) {
 		return ""
@@ -813,7 +813,7 @@ func (pg *Page) drawAdded(row int) string {
 }
 
 // addsUp says whether the core found that a figure adds up.
-func (pg *Page) addsUp(row int) bool {
+func (pg *page) addsUp(row int) bool {
 	r := pg.record()
 	if r == nil {
 		return false
@@ -824,12 +824,12 @@ func (pg *Page) addsUp(row int) bool {
 	})
 }
 
-func (pg *Page) doLeaveOut(e Event, where []string, _ *Reply) {
+func (pg *page) doLeaveOut(e event, where []string, _ *Reply) {
 	pg.forms.set(ticketsForm, number(where[1]), "use", when2(e.Value == "true", "no"))
 }
 
 // drawRiders lists the people and things that were on board in some lines only.
-func (pg *Page) drawRiders() string {
+func (pg *page) drawRiders() string {
 	inside := p("help", say("everything_that_normally_travels_is"))
 	for row := range pg.forms.rows(loadsForm) {
 		inside += pg.loadLine(row, false)
@@ -838,7 +838,7 @@ func (pg *Page) drawRiders() string {
 }
 
 // drawScales describes each weighbridge that a slip names.
-func (pg *Page) drawScales() string {
+func (pg *page) drawScales() string {
 	inside := ""
 	for row := range pg.forms.rows(scalesForm) {
 		inside += el("fieldset", at{"class", "box wide"}, el("legend", nil, esc(say("weighbridge_x", pg.forms.cell(scalesForm, row, "scale")))), el("div", at{"class", "row"},
@@ -856,7 +856,7 @@ func (pg *Page) drawScales() string {
 }
 
 // doScale begins to describe the weighbridges that the slips name, or stops.
-func (pg *Page) doScale(e Event, _ []string, _ *Reply) {
+func (pg *page) doScale(e event, _ []string, _ *Reply) {
 	if e.Value != "true" {
 		pg.forms.drop(scalesForm)
 		return
@@ -876,7 +876,7 @@ func (pg *Page) doScale(e Event, _ []string, _ *Reply) {
 
 // describeScales has a line of scales.csv for every scale that a slip names,
 // and no other.
-func (pg *Page) describeScales() {
+func (pg *page) describeScales() {
 	named := map[string]bool{}
 	for row := range pg.forms.rows(ticketsForm) {
 		name := pg.forms.cell(ticketsForm, row, "scale")
@@ -896,7 +896,7 @@ func (pg *Page) describeScales() {
 
 // nameScales keeps the lines of scales.csv in step while the name of the one
 // weighbridge is typed.
-func (pg *Page) nameScales() {
+func (pg *page) nameScales() {
 	if pg.forms.rows(scalesForm) == 0 {
 		return
 	}

@@ -29,14 +29,14 @@ func (t *trial) tried(name string) *string {
 		"trailer": &t.Trailer, "share": &t.Share, "level": &t.Level}[name]
 }
 
-func (pg *Page) doTry(e Event, where []string, _ *Reply) {
+func (pg *page) doTry(e event, where []string, _ *Reply) {
 	if field := pg.view.Trial.tried(where[0]); field != nil {
 		*field = e.Value
 	}
 }
 
 // doTryAt takes a place of the drawing.
-func (pg *Page) doTryAt(e Event, _ []string, _ *Reply) {
+func (pg *page) doTryAt(e event, _ []string, _ *Reply) {
 	for _, s := range pg.tryPlaces() {
 		if s.key == e.At {
 			t := &pg.view.Trial
@@ -49,7 +49,7 @@ func (pg *Page) doTryAt(e Event, _ []string, _ *Reply) {
 type tryPlace struct{ key, on, at string }
 
 // tryPlaces are the places of the drawing whose distance the forms state.
-func (pg *Page) tryPlaces() []tryPlace {
+func (pg *page) tryPlaces() []tryPlace {
 	all := []tryPlace{{"front", "vehicle", "0"}}
 	if l := pg.forms.one(outfitForm, "wheelbase"); l != "" {
 		all = append(all, tryPlace{"rear", "vehicle", l})
@@ -61,7 +61,7 @@ func (pg *Page) tryPlaces() []tryPlace {
 }
 
 // tryName is a name that no load and no place has.
-func (pg *Page) tryName() string {
+func (pg *page) tryName() string {
 	name := "item"
 	for n := 2; ; n++ {
 		taken := false
@@ -89,7 +89,7 @@ func (f *forms) copied() *forms {
 
 // withItem are the forms with the item of the trial on board: it travels, and
 // it was in no reading.
-func (pg *Page) withItem() *forms {
+func (pg *page) withItem() *forms {
 	t, name, f := pg.view.Trial, pg.tryName(), pg.forms.copied()
 	on := t.On
 	if on == "" {
@@ -116,7 +116,7 @@ func (pg *Page) withItem() *forms {
 	return f
 }
 
-func (pg *Page) tryUnit() string {
+func (pg *page) tryUnit() string {
 	if pg.view.Trial.Unit != "" {
 		return pg.view.Trial.Unit
 	}
@@ -124,7 +124,7 @@ func (pg *Page) tryUnit() string {
 }
 
 // placeRow is the line of a place; -1 where there is none.
-func (pg *Page) placeRow(name string) int {
+func (pg *page) placeRow(name string) int {
 	for row := range pg.forms.rows(placesForm) {
 		if pg.forms.cell(placesForm, row, "place") == name {
 			return row
@@ -135,7 +135,7 @@ func (pg *Page) placeRow(name string) int {
 
 // stated are the forms that the estimate reads: with the item, another trailer,
 // and loads at their least or most.
-func (pg *Page) stated() *forms {
+func (pg *page) stated() *forms {
 	t, f := pg.view.Trial, pg.forms.copied()
 	if t.Mass != "" {
 		f = pg.withItem()
@@ -158,7 +158,7 @@ func (pg *Page) stated() *forms {
 
 // anotherTrailer states the mass of the trailer as loaded, in place of its empty
 // mass and what rides on it; the item of the trial is on top of it.
-func (pg *Page) anotherTrailer(f *forms) {
+func (pg *page) anotherTrailer(f *forms) {
 	for row := f.rows(ratingsForm) - 1; row >= 0; row-- {
 		word, _ := f.rating(row)
 		if slices.Contains([]string{"tare", "kerb", "running_order"}, word) && f.cell(ratingsForm, row, "on") == "trailer" {
@@ -178,14 +178,14 @@ func (pg *Page) anotherTrailer(f *forms) {
 }
 
 // folderOf are forms as the core takes them.
-func (pg *Page) folderOf(f *forms) flow.Folder {
+func (pg *page) folderOf(f *forms) flow.Folder {
 	folder := pg.folder()
 	folder.Forms = f.files()
 	return folder
 }
 
 // drawItem is an item tried at a place, and what it does to the loads.
-func (pg *Page) drawItem() string {
+func (pg *page) drawItem() string {
 	t := &pg.view.Trial
 	places := []choice{{"", say("at_the_distance_below")}}
 	for row := range pg.forms.rows(placesForm) {
@@ -218,7 +218,7 @@ func or(a, b string) string {
 	return b
 }
 
-func (pg *Page) farHelp(on string) string {
+func (pg *page) farHelp(on string) string {
 	unit := or(pg.forms.one(outfitForm, "length_unit"), "mm")
 	if on == "trailer" {
 		return say("in_x_ahead_of_the", unit)
@@ -227,7 +227,7 @@ func (pg *Page) farHelp(on string) string {
 }
 
 // tryDrawing is the outfit with places to tap.
-func (pg *Page) tryDrawing() string {
+func (pg *page) tryDrawing() string {
 	o := plainOutline(pg.rearAxles(), pg.trailerAxles(), pg.kind() == "drawbar")
 	inside := o.shape("coupled")
 	for _, s := range pg.tryPlaces() {
@@ -253,7 +253,7 @@ func tryName(key string) string {
 }
 
 // tried has the core answer the forms with the item.
-func (pg *Page) tried() (*record.Record, []tickets.Fault, error) {
+func (pg *page) tried() (*record.Record, []tickets.Fault, error) {
 	folder := pg.folderOf(pg.withItem())
 	jobs, faults := flow.Read(folder, pg.options(), true).All()
 	if len(faults) > 0 || len(jobs) != 1 {
@@ -264,7 +264,7 @@ func (pg *Page) tried() (*record.Record, []tickets.Fault, error) {
 }
 
 // triedItem is what the core answers to the forms with the item.
-func (pg *Page) triedItem() string {
+func (pg *page) triedItem() string {
 	r, faults, err := pg.tried()
 	switch {
 	case err != nil:
@@ -278,7 +278,7 @@ func (pg *Page) triedItem() string {
 }
 
 // faultList lists faults that no form of the page holds.
-func (pg *Page) faultList(faults []tickets.Fault) string {
+func (pg *page) faultList(faults []tickets.Fault) string {
 	var all []string
 	for i := range faults {
 		if text := sentence(pg.words().Fault(faults[i].File, faults[i].What, faults[i].Wanted, faults[i].Hint)); !slices.Contains(all, text) {

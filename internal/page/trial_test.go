@@ -9,10 +9,10 @@ import (
 )
 
 // tryOn is a page with a demo job on which something is tried.
-func tryOn(t *testing.T, job string, tries ...[2]string) *Page {
+func tryOn(t *testing.T, job string, tries ...[2]string) *page {
 	t.Helper()
 	pg := New(time.Now)
-	pg.Do([]Event{{Do: "restore", Files: jobFiles(t, job)}, {Do: "goto", Value: "whatif"}})
+	pg.do([]event{{Do: "restore", Files: jobFiles(t, job)}, {Do: "goto", Value: "whatif"}})
 	if len(pg.faults) > 0 {
 		t.Fatal(pg.faults)
 	}
@@ -66,7 +66,7 @@ func TestTrialLeavesTheForms(t *testing.T) {
 		was[name], _ = pg.forms.bytesOf(name)
 	}
 	answer := pg.answer
-	r := pg.Do([]Event{{Do: "try", At: "mass", Value: "100"}, {Do: "try-at", At: "trailer"}, {Do: "try", At: "trailer", Value: "2000"}})
+	r := pg.do([]event{{Do: "try", At: "mass", Value: "100"}, {Do: "try-at", At: "trailer"}, {Do: "try", At: "trailer", Value: "2000"}})
 	for _, name := range pg.forms.names() {
 		if now, _ := pg.forms.bytesOf(name); !bytes.Equal(now, was[name]) {
 			t.Errorf("%s is changed", name)

@@ -8,7 +8,7 @@ import (
 	"reconcile/internal/words"
 )
 
-func (pg *Page) drawWhatIf() string {
+func (pg *page) drawWhatIf() string {
 	inside := heading("whatif", say("what_if"))
 	if pg.forms.by[ticketsForm] == nil {
 		return inside + el("p", at{"class", "stated"}, el("strong", nil, esc(sentenceHead(pg.words().Head("estimate"))))) +
@@ -20,7 +20,7 @@ func (pg *Page) drawWhatIf() string {
 }
 
 // drawEstimate is what the stated masses come to.
-func (pg *Page) drawEstimate() string {
+func (pg *page) drawEstimate() string {
 	t := &pg.view.Trial
 	inside := el("div", at{"class", "row"},
 		pg.field(input{do: "try", at: "trailer", label: say("trailer_as_loaded_x", pg.tryUnit()), kind: "decimal", value: t.Trailer, noted: words.ReadBack(t.Trailer, pg.tryUnit()), help: say("left_out_its_empty_mass")}),
@@ -45,7 +45,7 @@ func (pg *Page) drawEstimate() string {
 }
 
 // varies says whether a load weighs less or more during a trip.
-func (pg *Page) varies() bool {
+func (pg *page) varies() bool {
 	for row := range pg.forms.rows(loadsForm) {
 		if pg.forms.cell(loadsForm, row, "least")+pg.forms.cell(loadsForm, row, "most") != "" {
 			return true
@@ -81,7 +81,7 @@ func sumTable(caption string, heads []string, rows [][]string) string {
 
 // drawAfterWeighing is what follows from the record: what to move, what an item
 // at a place does, the bars, the trip.
-func (pg *Page) drawAfterWeighing() string {
+func (pg *page) drawAfterWeighing() string {
 	r := pg.answer
 	if r == nil {
 		return p("help", say("this_part_works_on_the"))
@@ -100,7 +100,7 @@ func (pg *Page) drawAfterWeighing() string {
 }
 
 // drawLevers is what moving something does, and what each place still takes.
-func (pg *Page) drawLevers(w *words.Words) string {
+func (pg *page) drawLevers(w *words.Words) string {
 	said := w.Report()
 	var room []string
 	for _, h := range said.Headroom {
@@ -123,12 +123,12 @@ func sentences(all []string) []string {
 }
 
 // folded is something that is opened by a tap; it is open too where it must be.
-func (pg *Page) folded(key, title, inside string, must bool) string {
+func (pg *page) folded(key, title, inside string, must bool) string {
 	return el("details", at{"data-open", key, "id", "fold-" + fieldID("", key), "open", when(pg.view.Open[key] || must, "")}, el("summary", nil, esc(title)), inside)
 }
 
 // faulty says whether a fault is at a line.
-func (pg *Page) faulty(form string, row int) bool {
+func (pg *page) faulty(form string, row int) bool {
 	for i := range pg.faults {
 		if f := &pg.faults[i]; f.File == form && pg.forms.rowAt(form, f.Line) == row {
 			return true
@@ -148,7 +148,7 @@ func titleOf(first string, more ...string) string {
 }
 
 // movable says whether the forms say of anything that it may move or stay.
-func (pg *Page) movable() bool {
+func (pg *page) movable() bool {
 	for row := range pg.forms.rows(loadsForm) {
 		if pg.forms.cell(loadsForm, row, "may_go")+pg.forms.cell(loadsForm, row, "may_leave") != "" {
 			return true
@@ -158,7 +158,7 @@ func (pg *Page) movable() bool {
 }
 
 // drawMoves is what to move and what to leave behind.
-func (pg *Page) drawMoves(w *words.Words) string {
+func (pg *page) drawMoves(w *words.Words) string {
 	switch {
 	case !pg.movable():
 		return p("help", say("list_below_what_rides_where"))
@@ -175,7 +175,7 @@ func (pg *Page) drawMoves(w *words.Words) string {
 }
 
 // drawRange is how tight the bars may be, from none of the lift put back to all.
-func (pg *Page) drawRange(r *record.Record, w *words.Words) string {
+func (pg *page) drawRange(r *record.Record, w *words.Words) string {
 	said := w.Report()
 	if r.HitchRange == nil {
 		return ""
@@ -205,7 +205,7 @@ func rangeDrawing(r *record.Record) string {
 
 // loadLine is a line of loads.csv: on the slip what it is and weighs, here also
 // where it may go and what it weighs during a trip.
-func (pg *Page) loadLine(row int, full bool) string {
+func (pg *page) loadLine(row int, full bool) string {
 	where := loadsForm + "|" + itoa(row)
 	places := []choice{{"", say("not_stated")}}
 	for i := range pg.forms.rows(placesForm) {
@@ -235,7 +235,7 @@ func (pg *Page) loadLine(row int, full bool) string {
 	return pg.folded(key+itoa(row), titleOf(say("load_x_x", itoa(row+1), cell("load")), strings.TrimSpace(cell("mass")+" "+cell("unit")), cell("place"), cell("set")), inside, pg.faulty(loadsForm, row))
 }
 
-func (pg *Page) drawLoadsForm() string {
+func (pg *page) drawLoadsForm() string {
 	inside := el("h3", nil, say("what_is_loaded")) + p("help", say("people_water_tools_anything_that"))
 	for row := range pg.forms.rows(loadsForm) {
 		pg.again = true // the same fields are on the slip's part
@@ -245,7 +245,7 @@ func (pg *Page) drawLoadsForm() string {
 	return el("section", at{"class", "panel"}, inside, el("p", nil, button("", "add-load", "whatif", "", say("add_a_load"))))
 }
 
-func (pg *Page) drawPlacesForm() string {
+func (pg *page) drawPlacesForm() string {
 	inside := el("h3", nil, say("places_where_things_ride"))
 	for row := range pg.forms.rows(placesForm) {
 		fields := el("div", at{"class", "row"},
@@ -259,7 +259,7 @@ func (pg *Page) drawPlacesForm() string {
 }
 
 // drawPlanned are ratings planned after a modification: they decide nothing.
-func (pg *Page) drawPlanned() string {
+func (pg *page) drawPlanned() string {
 	inside := el("h3", nil, say("planned_ratings")) + p("help", say("what_a_modification_would_raise"))
 	for row := range pg.forms.rows(ratingsForm) {
 		if pg.forms.cell(ratingsForm, row, "set") == "" {
@@ -296,7 +296,7 @@ func setTable(set, head string, r *record.Record, w *words.Words) string {
 	return sumTable(head, []string{w.Head("rating"), w.Head("value"), w.Head("limit"), w.Head("margin"), w.Head("verdict")}, rows)
 }
 
-func (pg *Page) doAddLoad(_ Event, where []string, r *Reply) {
+func (pg *page) doAddLoad(_ event, where []string, r *Reply) {
 	row := pg.forms.add(loadsForm, -1, map[string]string{"unit": pg.unit(), "on": "vehicle"})
 	pg.openLoad(row)
 	r.Focus = fieldID("cell", loadsForm+"|"+itoa(row)+"|load")
@@ -306,17 +306,17 @@ func (pg *Page) doAddLoad(_ Event, where []string, r *Reply) {
 }
 
 // openLoad opens a load on both parts that show it.
-func (pg *Page) openLoad(row int) {
+func (pg *page) openLoad(row int) {
 	pg.view.Open["load-"+itoa(row)], pg.view.Open["rider-"+itoa(row)] = true, true
 }
 
-func (pg *Page) doAddPlace(_ Event, _ []string, r *Reply) {
+func (pg *page) doAddPlace(_ event, _ []string, r *Reply) {
 	row := pg.forms.add(placesForm, -1, map[string]string{"on": "vehicle"})
 	pg.view.Open["place-"+itoa(row)] = true
 	r.Focus = fieldID("cell", placesForm+"|"+itoa(row)+"|place")
 }
 
-func (pg *Page) doAddPlanned(_ Event, _ []string, r *Reply) {
+func (pg *page) doAddPlanned(_ event, _ []string, r *Reply) {
 	row := pg.forms.add(ratingsForm, -1, map[string]string{"rating": "gvm", "unit": pg.unit(), "set": "plan"})
 	r.Focus = fieldID("cell", ratingsForm+"|"+itoa(row)+"|value")
 }

@@ -5,7 +5,6 @@
 package main
 
 import (
-	"encoding/json"
 	"runtime/debug"
 	"syscall/js"
 	"time"
@@ -18,9 +17,9 @@ import (
 // typed.
 const turn = 6 * time.Millisecond
 
-// core is the page and the state of its searches.
+// core is what the page does and the state of its searches.
 type core struct {
-	page    *page.Page
+	do      func(events []byte, files [][]record.File) (page.Reply, error)
 	later   func(stop func() bool) page.Reply // [page.Reply.Rest] of the last answer
 	done    int                               // things done: a search that began before the last one is stopped
 	wake    chan struct{}                     // there is a rest to be done
@@ -30,7 +29,7 @@ type core struct {
 
 func main() {
 	debug.SetGCPercent(200) // the memory of a worker never shrinks: between speed and size
-	c := &core{page: page.New(time.Now), wake: make(chan struct{}, 1), turned: make(chan struct{}, 1)}
+	c := &core{do: page.New(time.Now).Do, wake: make(chan struct{}, 1), turned: make(chan struct{}, 1)}
 	c.channel = js.Global().Get("MessageChannel").New()
 	c.channel.Get("port1").Set("onmessage", js.FuncOf(func(js.Value, []js.Value) any {
 		c.turned <- struct{}{}
@@ -47,17 +46,18 @@ func main() {
 // act does what was done on the page.
 func (c *core) act(events string, files js.Value) {
 	c.done++
-	var all []page.Event
-	if err := json.Unmarshal([]byte(events), &all); err != nil {
+	all := make([][]record.File, files.Length())
+	for i := range all {
+		if f := files.Index(i); f.Truthy() {
+			all[i] = filesOf(f)
+		}
+	}
+	r, err := c.do([]byte(events), all)
+	if err != nil {
 		js.Global().Get("console").Call("error", err.Error())
 		return
 	}
-	for i := range all {
-		if f := files.Index(i); f.Truthy() {
-			all[i].Files = filesOf(f)
-		}
-	}
-	c.send(c.page.Do(all), false)
+	c.send(r, false)
 }
 
 // rest does what takes longer, whenever there is some, and stops it when
