@@ -372,9 +372,10 @@ var shown = []struct{ name, job, part string }{
 // violation of the rules of accessibility, and nothing wider than the screen.
 // All of them look as in the pictures that are kept.
 func TestPartsAreAccessible(t *testing.T) {
+	study.Tool(t, "npm")
 	source, err := axe()
 	if err != nil {
-		study.Lacking(t, "axe-core: "+err.Error())
+		t.Fatalf("axe-core: %v", err)
 	}
 	for _, size := range [][2]int64{{390, 844}, {1280, 800}} {
 		t.Run(fmt.Sprintf("%dx%d", size[0], size[1]), func(t *testing.T) { partsAt(t, size, source) })

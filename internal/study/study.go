@@ -40,7 +40,7 @@ func Tool(t testing.TB, name string, modules ...string) string {
 	}
 	path, err := exec.LookPath(name)
 	if err != nil {
-		Lacking(t, name)
+		lacking(t, name)
 	}
 	return path
 }
@@ -52,7 +52,7 @@ func python(t testing.TB, name string, modules []string) string {
 	found, _ := pythons.LoadOrStore(name+" "+wanted, sync.OnceValue(func() string { return firstThat(name, "-c", looks, wanted) }))
 	path := found.(func() string)()
 	if path == "" {
-		Lacking(t, name+" with "+wanted)
+		lacking(t, name+" with "+wanted)
 	}
 	return path
 }
@@ -92,9 +92,9 @@ func isScript(path string) bool {
 	return err == nil && string(b[:]) == "#!"
 }
 
-// Lacking skips the test for want of a tool, and fails it with CI=true, where
+// lacking skips the test for want of a tool, and fails it with CI=true, where
 // nothing may be skipped.
-func Lacking(t testing.TB, what string) {
+func lacking(t testing.TB, what string) {
 	t.Helper()
 	if os.Getenv("CI") == "true" {
 		t.Fatalf("no %s, and CI must not skip", what)
