@@ -44,15 +44,9 @@ func readInto(room []byte, what, path string, limit int64) ([]byte, error) {
 	return b, nil
 }
 
-// openFile is what readStable needs of an *os.File.
-type openFile interface {
-	io.Reader
-	Stat() (fs.FileInfo, error)
-}
-
 // readStable reads an open file, into room where that is large enough, and holds its
 // size and time after reading against those before.
-func readStable(f openFile, limit int64, room []byte) ([]byte, error) {
+func readStable(f fs.File, limit int64, room []byte) ([]byte, error) {
 	before, err := f.Stat()
 	if err != nil {
 		return nil, err
