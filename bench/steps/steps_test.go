@@ -146,14 +146,14 @@ func BenchmarkDraw(b *testing.B) {
 	r := deriveOf(b, jobOf(b, opened(b, 3, 0), 1))
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := r.Summary(); err != nil {
+		if _, _, err := r.Summary(nil); err != nil {
 			b.Fatal(err)
 		}
 	}
 }
 
 func benchSummary(b *testing.B) []byte {
-	pdf, err := deriveOf(b, jobOf(b, opened(b, 3, 0), 1)).Summary()
+	pdf, _, err := deriveOf(b, jobOf(b, opened(b, 3, 0), 1)).Summary(nil)
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -267,22 +267,26 @@ type pending struct {
 // finish draws and signs a summary to be issued, and writes it under its
 // temporary name.
 func (d *decision) finish(run *summaries, r *flow.Result) (*pending, written, error) {
-	var file written
-	var part *os.File
-	err := r.UseSummary(func(pdf []byte, sum string) (err error) {
-		if run.signing() {
-			if pdf, err = signoff.Sign(pdf, run.signer, d.at, signingReason); err != nil {
-				return err
-			}
-			sum = sumOf(pdf)
-		}
-		file = written{filepath.Base(d.path), sum}
-		part, err = writePart(d.path, pdf)
-		return err
-	})
+	room := summaryRooms.Get().(*[]byte)
+	defer summaryRooms.Put(room)
+	pdf, sum, err := r.Summary(*room)
 	if err != nil {
 		return nil, written{}, err
 	}
+	if cap(pdf) <= largestSummaryRoom {
+		*room = pdf
+	}
+	if run.signing() {
+		if pdf, err = signoff.Sign(pdf, run.signer, d.at, signingReason); err != nil {
+			return nil, written{}, err
+		}
+		sum = sumOf(pdf)
+	}
+	part, err := writePart(d.path, pdf)
+	if err != nil {
+		return nil, written{}, err
+	}
+	file := written{filepath.Base(d.path), sum}
 	row := screen.RowOf(r.Say, sumOf(r.Line), file.name, file.sum)
 	return &pending{d.path, part, row, d.line(run, r, row)}, file, nil
 }

@@ -224,13 +224,14 @@ func (p *output) write(r *flow.Result, path string) (file written, note string, 
 	if old != nil && p.resume && string(old.line) == string(r.Line) && old.verified("") == nil {
 		return writtenAs(path, old.pdf), "", nil
 	}
-	pdf, err := r.Summary()
+	pdf, sum, err := r.Summary(nil)
 	if err != nil {
 		return written{}, "", err
 	}
+	file = written{filepath.Base(path), sum}
 	if old != nil {
 		if string(old.pdf) == string(pdf) {
-			return writtenAs(path, pdf), "", nil
+			return file, "", nil
 		}
 		if note, err = p.mayWrite(path, *old, r.Record); err != nil {
 			return written{}, "", err
@@ -239,7 +240,7 @@ func (p *output) write(r *flow.Result, path string) (file written, note string, 
 	if err := writeWhole(path, pdf, 0o666); err != nil {
 		return written{}, "", err
 	}
-	return writtenAs(path, pdf), note, nil
+	return file, note, nil
 }
 
 func writtenAs(path string, pdf []byte) written { return written{filepath.Base(path), sumOf(pdf)} }

@@ -140,7 +140,7 @@ func verifyAll(paths []string, trust []*x509.Certificate, asJSON bool, s streams
 	return status
 }
 
-// summaryRooms are memory that summaries are read into, one after the other. The
+// summaryRooms are memory that summaries are read or drawn into, one after the other. The
 // first touch of memory takes longer than reading a file into it.
 var summaryRooms = sync.Pool{New: func() any { return new([]byte) }}
 

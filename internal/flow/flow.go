@@ -178,52 +178,17 @@ func exceeds(f *limits.Findings) bool {
 	return f.Trip == limits.Over || f.Trip == limits.Unsettled
 }
 
-// Summary draws the job's pages and fills in the hash that an unsigned
-// summary carries of itself.
-func (r *Result) Summary() ([]byte, error) {
-	pdf, err := r.draw(nil)
+// Summary draws the job's pages, fills in the hash that an unsigned summary carries
+// of itself, and gives the SHA-256 of the file. It is drawn into room where that is
+// large enough: the first touch of memory takes longer than writing a file into it.
+func (r *Result) Summary(room []byte) (pdf []byte, sum string, err error) {
+	if pdf, err = r.draw(room); err == nil {
+		sum, err = signoff.FillID(pdf)
+	}
 	if err != nil {
-		return nil, err
+		return nil, "", err
 	}
-	if _, err := signoff.FillID(pdf); err != nil {
-		return nil, err
-	}
-	return pdf, nil
-}
-
-// UseSummary is Summary for whoever needs the file no longer than use takes: the
-// next one is drawn into the same memory. sum is the SHA-256 of the file.
-func (r *Result) UseSummary(use func(pdf []byte, sum string) error) error {
-	return r.useDrawn(func(pdf []byte) error {
-		sum, err := signoff.FillID(pdf)
-		if err != nil {
-			return err
-		}
-		return use(pdf, sum)
-	})
-}
-
-// rooms are memory that summaries were drawn into. The first touch of memory takes
-// longer than writing a file into it.
-var rooms = sync.Pool{New: func() any { return new([]byte) }}
-
-// largestRoom is kept: more than most summaries take.
-const largestRoom = 1 << 20
-
-// useDrawn draws the job's pages, without the hash, for use.
-func (r *Result) useDrawn(use func(pdf []byte) error) error {
-	room := rooms.Get().(*[]byte)
-	pdf, err := r.draw(*room)
-	if err != nil {
-		return err
-	}
-	defer func() {
-		if cap(pdf) <= largestRoom {
-			*room = pdf
-			rooms.Put(room)
-		}
-	}()
-	return use(pdf)
+	return pdf, sum, nil
 }
 
 // draw draws the job's pages, into room where that is large enough.

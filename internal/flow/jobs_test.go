@@ -171,7 +171,7 @@ func TestSameInputSameBytes(t *testing.T) {
 		var drawn [][]byte
 		for range 2 {
 			for _, r := range derived(t, name) {
-				pdf, err := r.Summary()
+				pdf, _, err := r.Summary(nil)
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -202,7 +202,7 @@ func TestVagueLoad(t *testing.T) {
 	if q := r.Record.Quantities.Get("trailer_mass"); q != nil {
 		t.Errorf("trailer mass %+v (want none)", q)
 	}
-	if _, err := r.Summary(); err != nil {
+	if _, _, err := r.Summary(nil); err != nil {
 		t.Error(err)
 	}
 }

@@ -257,7 +257,7 @@ func TestEveryDemoJobIsDrawn(t *testing.T) {
 	n := 0
 	for _, name := range folders(t) {
 		for _, r := range recordsOf(t, name) {
-			pdf, err := r.Summary()
+			pdf, _, err := r.Summary(nil)
 			if err != nil || !bytes.HasPrefix(pdf, []byte("%PDF-")) {
 				t.Errorf("%s: %d bytes (%v)", name, len(pdf), err)
 			}

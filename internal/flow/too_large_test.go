@@ -19,11 +19,11 @@ func TestTooMuchAttached(t *testing.T) {
 	room := signoff.MaxSize - used
 	last := &r.Files[len(r.Files)-1]
 	last.Bytes = append(last.Bytes[:len(last.Bytes):len(last.Bytes)], make([]byte, room+1)...)
-	if _, err := r.Summary(); err == nil || !strings.Contains(err.Error(), "has 67108865 bytes (at most 67108864") {
+	if _, _, err := r.Summary(nil); err == nil || !strings.Contains(err.Error(), "has 67108865 bytes (at most 67108864") {
 		t.Errorf("one byte too much: %v", err)
 	}
 	last.Bytes = last.Bytes[:len(last.Bytes)-1]
-	pdf, err := r.Summary()
+	pdf, _, err := r.Summary(nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 
 	"reconcile/internal/pdfout"
 	"reconcile/internal/record"
@@ -349,10 +350,7 @@ func (v *verification) pages() bool {
 	}
 	var repacked bool
 	var differs *signoff.Finding
-	err := useDrawn(v.again, func(pdf []byte) error {
-		repacked, differs = signoff.Redrawn(v.document, pdf)
-		return nil
-	})
+	err := useDrawn(v.again, func(pdf []byte) { repacked, differs = signoff.Redrawn(v.document, pdf) })
 	if err != nil {
 		return v.unsound("pages_undrawn", "why", clipped(err.Error()))
 	}
@@ -375,11 +373,29 @@ func (v *verification) amends() bool {
 	return true
 }
 
-// useDrawn draws a summary for use. What makes the drawing of a hostile file panic
-// is found here and not in the reader's hands.
-func useDrawn(r *Result, use func(pdf []byte) error) (err error) {
+// rooms are memory that summaries are drawn into again.
+var rooms = sync.Pool{New: func() any { return new([]byte) }}
+
+// largestRoom is kept: more than most summaries take.
+const largestRoom = 1 << 20
+
+// useDrawn draws a summary, without the hash, for use. What makes the drawing of a
+// hostile file panic is found here and not in the reader's hands.
+func useDrawn(r *Result, use func(pdf []byte)) (err error) {
 	defer caught(&err)
-	return r.useDrawn(use)
+	room := rooms.Get().(*[]byte)
+	pdf, err := r.draw(*room)
+	if err != nil {
+		return err
+	}
+	defer func() {
+		if cap(pdf) <= largestRoom {
+			*room = pdf
+			rooms.Put(room)
+		}
+	}()
+	use(pdf)
+	return nil
 }
 
 // caught makes an error of a panic.

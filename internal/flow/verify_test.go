@@ -49,7 +49,7 @@ func signedBy(t *testing.T, pdf []byte, key *signoff.SigningKey) []byte {
 // summaryOf draws a summary.
 func summaryOf(t *testing.T, r *Result) []byte {
 	t.Helper()
-	pdf, err := r.Summary()
+	pdf, _, err := r.Summary(nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -73,7 +73,7 @@ func (pg *page) doPDF(_ event, _ []string, r *Reply) {
 		pg.refuse(err.Error())
 		return
 	}
-	pdf, err := result.Summary()
+	pdf, _, err := result.Summary(nil)
 	if err != nil {
 		pg.refuse(err.Error())
 		return
@@ -138,7 +138,7 @@ func (pg *page) signed(o flow.Options, key *signoff.SigningKey) ([]byte, error) 
 	if err != nil {
 		return nil, err
 	}
-	pdf, err := result.Summary()
+	pdf, _, err := result.Summary(nil)
 	if err != nil {
 		return nil, err
 	}

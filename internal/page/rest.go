@@ -107,5 +107,5 @@ func warm(stop func() bool) {
 	if stop() || pg.result == nil {
 		return
 	}
-	pg.result.Summary()
+	pg.result.Summary(nil)
 }
