@@ -6,7 +6,6 @@ import (
 	"path/filepath"
 	"testing"
 
-	"reconcile/internal/issue"
 	"reconcile/internal/record"
 	"reconcile/internal/words"
 )
@@ -91,7 +90,7 @@ func TestSignatureTakenAway(t *testing.T) {
 	}
 	end := bytes.Index(signed, []byte("%%EOF\n")) + len("%%EOF\n")
 	put(t, path, string(signed[:end]))
-	if err := os.Remove(filepath.Join(dir, issue.FileName)); err != nil { // without it the hash of its line says so
+	if err := os.Remove(filepath.Join(dir, registerName)); err != nil { // without it the hash of its line says so
 		t.Fatal(err)
 	}
 	for _, flags := range [][]string{nil, {"--replace"}, {"--resume"}} {

@@ -9,7 +9,6 @@ import (
 	"strings"
 
 	"reconcile/internal/flow"
-	"reconcile/internal/issue"
 	"reconcile/internal/tickets"
 )
 
@@ -294,7 +293,7 @@ func removeParts(dir string) {
 	for _, e := range entries {
 		name := e.Name()
 		summary := strings.HasPrefix(name, ".") && strings.HasSuffix(name, ".pdf.part")
-		table := name == partName("jobs.csv") || name == partName(issue.FileName)
+		table := name == partName("jobs.csv") || name == partName(registerName)
 		if (summary || table) && !e.IsDir() {
 			os.Remove(filepath.Join(dir, name))
 		}

@@ -70,7 +70,7 @@ func (l *finder) path(path string) {
 	}
 	for _, e := range entries {
 		kind := strings.ToLower(filepath.Ext(e.Name()))
-		if (kind == ".pdf" || e.Name() == "register.csv" || e.Name() == "jobs.csv") && !strings.HasPrefix(e.Name(), ".") && !e.IsDir() {
+		if (kind == ".pdf" || e.Name() == registerName || e.Name() == "jobs.csv") && !strings.HasPrefix(e.Name(), ".") && !e.IsDir() {
 			l.file(filepath.Join(path, e.Name()))
 		}
 	}

@@ -31,7 +31,10 @@ type register struct {
 	outside   []string // their numbers
 }
 
-func (r *register) path() string { return filepath.Join(r.dir, issue.FileName) }
+// registerName is the name of the register in its folder.
+const registerName = "register.csv"
+
+func (r *register) path() string { return filepath.Join(r.dir, registerName) }
 
 // openRegister reads the register of a folder. A broken one stops the run.
 func openRegister(dir string) (*register, error) {
@@ -44,7 +47,7 @@ func openRegister(dir string) (*register, error) {
 		return nil, fmt.Errorf("reading %q: %w", r.path(), cause(err))
 	}
 	if r.Register, err = issue.Parse(b); err != nil {
-		return nil, fmt.Errorf("%s/%w", shown(dir), err)
+		return nil, fmt.Errorf("%s/%s:%w", shown(dir), registerName, err)
 	}
 	return r, nil
 }
@@ -190,7 +193,7 @@ func (r *register) append(all []*pending) (in bool, err error) {
 	}
 	r.lock.Lock()
 	defer r.lock.Unlock()
-	return r.Append(lines, func(b []byte) error {
+	in, err = r.Append(lines, func(b []byte) error {
 		r.lock.Unlock()
 		defer r.lock.Lock()
 		err := syncFolder(r.dir)
@@ -203,6 +206,10 @@ func (r *register) append(all []*pending) (in bool, err error) {
 		}
 		return nil
 	})
+	if in && err != nil {
+		err = fmt.Errorf("%s:%w", registerName, err)
+	}
+	return in, err
 }
 
 // errLeft says that what an append wrote could not be taken back.

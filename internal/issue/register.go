@@ -18,9 +18,6 @@ import (
 	"reconcile/internal/words"
 )
 
-// FileName is the name of the register in its folder.
-const FileName = "register.csv"
-
 // columns are those of the register, in their order.
 var columns = []string{"number", "issued_at", "job", "owner", "vehicle_id", "trailer_id", "verdict", "rating", "on", "margin_kg",
 	"record_sha256", "file_sha256", "file", "replaces", "because", "chain"}
@@ -71,7 +68,8 @@ type Register struct {
 func Header() []byte { return []byte(strings.Join(columns, ",") + "\n") }
 
 // Parse reads a register. It is refused where its last line is broken or its
-// chain does not hold: then a line was changed, taken out or put in.
+// chain does not hold: then a line was changed, taken out or put in. The error
+// begins with the number of the line.
 func Parse(b []byte) (*Register, error) {
 	r := &Register{chain: sum(Header()), byFile: map[string]int{}, replaces: map[string][]int{}, numbers: numbers{largest: map[string]string{}}}
 	rest, ok := bytes.CutPrefix(b, Header())
@@ -99,7 +97,7 @@ func fault(line int, what, wanted string) error {
 }
 
 func refused(line int, what, wanted, hint string) error {
-	return fmt.Errorf("%s:%d: %s (want %s)\nhint: %s", FileName, line, what, wanted, hint)
+	return fmt.Errorf("%d: %s (want %s)\nhint: %s", line, what, wanted, hint)
 }
 
 var hash = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[0-9a-f]{64}$`) })
@@ -138,8 +136,9 @@ func (r *Register) take(l Line, raw []byte) {
 
 // Append adds lines: write puts their bytes behind those of the register. The
 // texts of the lines are plain: what a spreadsheet could take for a formula is
-// quoted here. It says whether the lines were written. While write runs the
-// register may be asked, and give numbers, but not be appended to.
+// quoted here. It says whether the lines were written; where they were, an error
+// is as one of [Parse]. While write runs the register may be asked, and give
+// numbers, but not be appended to.
 func (r *Register) Append(lines []Line, write func(b []byte) error) (written bool, err error) {
 	var all []byte
 	chain := r.chain

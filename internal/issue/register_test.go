@@ -86,17 +86,17 @@ func TestBrokenRegister(t *testing.T) {
 		t.Fatal(err)
 	}
 	for name, c := range map[string]struct{ text, says string }{
-		"empty":                   {"", "register.csv:1: this is not the header"},
-		"saved by a spreadsheet":  {strings.ReplaceAll(text, "\n", "\r\n"), "register.csv:1: this is not the header"},
-		"last line broken off":    {text[:len(text)-40], "register.csv:4: the last line is broken off"},
-		"last line without end":   {text[:len(text)-1], "register.csv:4: the last line is broken off"},
-		"first line changed":      {strings.Replace(text, "1,2026", "7,2026", 1), "register.csv:3: the chain does not hold"},
-		"middle line out":         {lines[0] + lines[1] + lines[3], "register.csv:3: the chain does not hold"},
-		"first line out":          {lines[0] + lines[2] + lines[3], "register.csv:2: the chain does not hold"},
-		"lines exchanged":         {lines[0] + lines[2] + lines[1] + lines[3], "register.csv:2: the chain does not hold"},
-		"a line twice":            {text + lines[3], "register.csv:5: the chain does not hold"},
-		"something else appended": {text + "hello\n", "register.csv:5: this is not a line"},
-		"a blank line":            {text + "\n", "register.csv:5: this is not a line"},
+		"empty":                   {"", "1: this is not the header"},
+		"saved by a spreadsheet":  {strings.ReplaceAll(text, "\n", "\r\n"), "1: this is not the header"},
+		"last line broken off":    {text[:len(text)-40], "4: the last line is broken off"},
+		"last line without end":   {text[:len(text)-1], "4: the last line is broken off"},
+		"first line changed":      {strings.Replace(text, "1,2026", "7,2026", 1), "3: the chain does not hold"},
+		"middle line out":         {lines[0] + lines[1] + lines[3], "3: the chain does not hold"},
+		"first line out":          {lines[0] + lines[2] + lines[3], "2: the chain does not hold"},
+		"lines exchanged":         {lines[0] + lines[2] + lines[1] + lines[3], "2: the chain does not hold"},
+		"a line twice":            {text + lines[3], "5: the chain does not hold"},
+		"something else appended": {text + "hello\n", "5: this is not a line"},
+		"a blank line":            {text + "\n", "5: this is not a line"},
 	} {
 		if _, err := Parse([]byte(c.text)); err == nil || !strings.HasPrefix(err.Error(), c.says) {
 			t.Errorf("%s: %v (want %q)", name, err, c.says)
