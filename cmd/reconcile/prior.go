@@ -196,7 +196,7 @@ func (l *prior) same(found *flow.Found, o flow.Options) (*flow.Result, bool, err
 		return nil, false, err
 	}
 	same, err := issue.SameRecord(r.Line, l.old.line)
-	return &flow.Result{Record: l.old.record, Say: words.Of(l.old.record), Line: l.old.line, Earlier: r.Earlier}, same, err
+	return &flow.Result{Record: l.old.record, Say: words.Of(l.old.record, nil), Line: l.old.line, Earlier: r.Earlier}, same, err
 }
 
 // sameHash builds the record again with what the register says that it was

@@ -272,7 +272,7 @@ func (v *verified) print(s streams) {
 		fmt.Fprintf(&b, "%s%s\n", before, f.Said)
 	}
 	if r := v.found.Record; r != nil { // its pages are not checked: what the record says
-		say := words.Of(r)
+		say := words.Of(r, nil)
 		first := say.Headline()
 		fmt.Fprintf(&b, "%s%s: %s\n%s%s: %s\n", before, say.Head("do_now"), first.DoNow, before, say.Head("verdict"), first.Verdict)
 	}

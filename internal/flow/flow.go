@@ -103,7 +103,7 @@ func (d *Found) Result(o Options) (*Result, error) {
 		}
 	}
 	r.Record = record.Build(p)
-	r.Say = words.Of(r.Record)
+	r.Say = words.Of(r.Record, nil)
 	if r.Earlier != nil {
 		if wrong := r.Say.Changes(r.Earlier).WrongWay; wrong != "" {
 			return nil, errors.New(wrong)

@@ -178,7 +178,7 @@ func (f *forged) draw(t *testing.T, earlier *record.Record) []byte {
 }
 
 func drawForged(shown *record.Record, line []byte, f *forged, earlier *record.Record) ([]byte, error) {
-	pdf, err := pdfout.Draw(words.Of(shown), line, earlier, f.files, nil)
+	pdf, err := pdfout.Draw(words.Of(shown, nil), line, earlier, f.files, nil)
 	if err != nil {
 		return nil, err
 	}

@@ -53,7 +53,7 @@ func drawLooked(i int, l looked) string {
 	inside := el("h3", at{"id", "looked-" + itoa(i), "tabindex", "-1"}, esc(l.name)) +
 		el("p", at{"class", "outcome " + v.Outcome}, el("span", at{"class", "verdict-mark", "aria-hidden", "true"}, outcomeMark(v.Outcome)), " ", el("strong", nil, esc(sentence(v.Last))))
 	if l.believed() {
-		first := words.Of(v.Record).Headline()
+		first := words.Of(v.Record, nil).Headline()
 		inside += p("", sentence(first.Title)) + p("do-now", sentence(first.DoNow)) + p("", sentence(first.Verdict))
 	}
 	var found []string
@@ -96,7 +96,7 @@ func outcomeMark(outcome string) string {
 
 // drawCompared is what changed from the first summary to the second.
 func drawCompared(a, b looked) string {
-	w := words.Of(b.found.Record)
+	w := words.Of(b.found.Record, nil)
 	var rows [][]string
 	changes := w.Changes(a.found.Record)
 	for _, c := range changes.Rows {

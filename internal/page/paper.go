@@ -10,7 +10,7 @@ import (
 
 // wordsOf are the words of a record of this page's own forms: they name its
 // slips and boxes.
-func (pg *page) wordsOf(r *record.Record) *words.Words { return words.ForPage(r, pg.places) }
+func (pg *page) wordsOf(r *record.Record) *words.Words { return words.Of(r, pg.places) }
 
 // places says what the page shows a line of a form as: its reader has slips and
 // plates before him, and no form. Of line 0 it names the part.

@@ -290,7 +290,7 @@ func (pg *page) faultList(faults []tickets.Fault) string {
 
 // triedTable compares each deciding check with the same one of the answer.
 func triedTable(before, r *record.Record, w *words.Words) string {
-	old := words.Of(before)
+	old := words.Of(before, nil)
 	var rows [][]string
 	for _, c := range r.Checks {
 		if !c.Decides {

@@ -129,7 +129,7 @@ func TestEveryCheckIsPrinted(t *testing.T) {
 	rows := 0
 	eachExample(t, func(t *testing.T, r *record.Record) {
 		file, _ := drawn(t, r)
-		say := words.Of(r)
+		say := words.Of(r, nil)
 		text := tool(t, "pdftotext", "-layout", "-f", "2", file, "-")
 		for _, c := range r.Checks {
 			if c.State == "coupled_tensioned" && r.Outfit.Travels == "plain" {
@@ -154,7 +154,7 @@ func TestEveryCheckIsPrinted(t *testing.T) {
 
 // TestTheRecordIsWhereTheFootSays: package words names the file that is attached.
 func TestTheRecordIsWhereTheFootSays(t *testing.T) {
-	if made := words.Of(example(t, "within")).Headline().Made; !strings.Contains(made, " attached to this file as "+RecordName+".") {
+	if made := words.Of(example(t, "within"), nil).Headline().Made; !strings.Contains(made, " attached to this file as "+RecordName+".") {
 		t.Errorf("%q (want %s)", made, RecordName)
 	}
 }
@@ -165,7 +165,7 @@ func TestPageOne(t *testing.T) {
 		file, _ := drawn(t, r)
 		text := strings.Join(strings.Fields(tool(t, "pdftotext", "-l", "1", "-layout", file, "-")), " ")
 		raw := strings.Join(strings.Fields(tool(t, "pdftotext", "-l", "1", "-raw", file, "-")), " ")
-		say := words.Of(r)
+		say := words.Of(r, nil)
 		first := say.Headline()
 		for _, want := range []string{first.DoNow, first.Verdict, first.Why} {
 			if !strings.Contains(raw, want) {
@@ -207,7 +207,7 @@ func feet(t *testing.T, r *record.Record) {
 			break // the other pages are in the study
 		}
 		text := tool(t, "pdftotext", "-raw", "-f", fmt.Sprint(n), "-l", fmt.Sprint(n), file, "-")
-		for _, want := range []string{fmt.Sprintf("page %d of %d", n, pages), "\n" + hash + "\n", words.Of(r).Headline().Title} {
+		for _, want := range []string{fmt.Sprintf("page %d of %d", n, pages), "\n" + hash + "\n", words.Of(r, nil).Headline().Title} {
 			if !strings.Contains(text, want) {
 				t.Errorf("page %d lacks %q", n, want)
 			}
@@ -357,14 +357,14 @@ func checkTree(t *testing.T, pdf []byte, n int) {
 func TestAttachmentsRefused(t *testing.T) {
 	r := example(t, "within")
 	for _, files := range [][]record.File{{{Name: "a.csv", Bytes: nil}, {Name: "a.csv", Bytes: nil}}, {{Name: RecordName, Bytes: nil}}, {{Name: "", Bytes: nil}}} {
-		if _, err := Draw(words.Of(r), lineOf(t, r), nil, files, nil); err == nil {
+		if _, err := Draw(words.Of(r, nil), lineOf(t, r), nil, files, nil); err == nil {
 			t.Errorf("%q was attached", files)
 		}
 	}
 	if _, err := Draw(nil, []byte("{}"), nil, nil, nil); err == nil {
 		t.Error("no record was drawn")
 	}
-	if _, err := Draw(words.Of(r), nil, nil, nil, nil); err == nil {
+	if _, err := Draw(words.Of(r, nil), nil, nil, nil, nil); err == nil {
 		t.Error("a record without its line was drawn")
 	}
 }
@@ -384,14 +384,14 @@ func TestSameBytes(t *testing.T) {
 	for name, r := range everything(t) {
 		line := lineOf(t, r)
 		files := []record.File{{Name: "b.csv", Bytes: []byte("b")}, {Name: "a.csv", Bytes: []byte("a")}}
-		want, err := Draw(words.Of(r), line, nil, files, nil)
+		want, err := Draw(words.Of(r, nil), line, nil, files, nil)
 		if err != nil {
 			t.Fatal(name, err)
 		}
 		var wg sync.WaitGroup
 		for range 4 {
 			wg.Go(func() {
-				if got, err := Draw(words.Of(r), line, nil, files, nil); err != nil || !bytes.Equal(got, want) {
+				if got, err := Draw(words.Of(r, nil), line, nil, files, nil); err != nil || !bytes.Equal(got, want) {
 					t.Errorf("%s: other bytes in parallel (%v)", name, err)
 				}
 			})
@@ -427,7 +427,7 @@ func TestChanges(t *testing.T) {
 	for i := range before.Readings {
 		before.Readings[i].WeighedAt = "2025-11-02 08:30"
 	}
-	pdf, err := Draw(words.Of(now), lineOf(t, now), before, nil, nil)
+	pdf, err := Draw(words.Of(now, nil), lineOf(t, now), before, nil, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -436,12 +436,12 @@ func TestChanges(t *testing.T) {
 		t.Fatal(err)
 	}
 	text := strings.Join(strings.Fields(tool(t, "pdftotext", "-raw", file, "-")), " ")
-	for _, want := range []string{words.Of(now).Head("s_changes"), "2025-11-02 08:30", "2026-03-14 09:20"} {
+	for _, want := range []string{words.Of(now, nil).Head("s_changes"), "2025-11-02 08:30", "2026-03-14 09:20"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the pages lack %q", want)
 		}
 	}
-	if changes := words.Of(now).Changes(before).Rows; len(changes) < 10 || !strings.Contains(text, changes[3].Label+" "+changes[3].Old+" "+changes[3].New) {
+	if changes := words.Of(now, nil).Changes(before).Rows; len(changes) < 10 || !strings.Contains(text, changes[3].Label+" "+changes[3].Old+" "+changes[3].New) {
 		t.Errorf("%d changes, or one that is not printed", len(changes))
 	}
 }
@@ -501,7 +501,7 @@ func TestNothingToCompare(t *testing.T) {
 	for name, want := range map[string]bool{"planetarium-no-ratings": false, "planetarium": true} {
 		file, _ := drawn(t, all[name])
 		text := strings.Join(strings.Fields(tool(t, "pdftotext", "-l", "1", "-raw", file, "-")), " ")
-		if got := strings.Contains(text, words.Of(all[name]).Head("none_unweighed")); got != want {
+		if got := strings.Contains(text, words.Of(all[name], nil).Head("none_unweighed")); got != want {
 			t.Errorf("%s: said %v (want %v): %s", name, got, want, text)
 		}
 	}

@@ -167,7 +167,7 @@ func TestTagsSay(t *testing.T) {
 	r := example(t, "within")
 	file, _ := drawn(t, r)
 	tags := tagsOf(t, file)[0]
-	say := words.Of(r)
+	say := words.Of(r, nil)
 	find := func(kind, text string) int {
 		for i, e := range tags {
 			if e.Kind == kind && strings.Join(strings.Fields(e.Text), " ") == text {

@@ -37,7 +37,7 @@ func Closing(w io.Writer, all []Row) error {
 	slices.SortStableFunc(sorted, func(a, b Row) int {
 		return slices.Index(gravest, a.Verdict) - slices.Index(gravest, b.Verdict)
 	})
-	head := words.Of(&record.Record{})
+	head := words.Of(&record.Record{}, nil)
 	t := table{head: []string{head.Head("job"), head.Head("verdict"), head.Head("rating"), head.Head("value") + " / " + head.Head("limit")}, figures: []int{3}, whole: []int{1}, oneLine: true}
 	for _, o := range sorted {
 		t.rows = append(t.rows, []string{clean(cmp.Or(o.Called, o.Job)), head.Head(o.Verdict), o.Governs, o.Found})

@@ -75,7 +75,7 @@ func TestDemoJobs(t *testing.T) {
 				t.Errorf("%s:%d: a number is broken: %q", name, i+1, l)
 			}
 		}
-		if _, others, found := strings.Cut(text, words.Of(r).Head("others")); found {
+		if _, others, found := strings.Cut(text, words.Of(r, nil).Head("others")); found {
 			table, _, _ := strings.Cut(others, "\n\n")
 			if strings.Contains(table, " over") {
 				t.Errorf("%s: a row that is over is hidden:\n%s", name, table)

@@ -24,7 +24,7 @@ type view struct {
 
 // viewOf gives a record its words.
 func viewOf(r *record.Record) view {
-	return view{words.Of(r), r}
+	return view{words.Of(r, nil), r}
 }
 
 // lead is a label in front of text: "next: ".

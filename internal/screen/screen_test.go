@@ -70,7 +70,7 @@ func TestReportsAreEightyColumnsOfPlainText(t *testing.T) {
 func TestFirstTwoLines(t *testing.T) {
 	for name, r := range named() {
 		text := strings.Join(strings.Fields(report(t, r)), " ")
-		say := words.Of(r)
+		say := words.Of(r, nil)
 		first := "do now: " + say.Headline().DoNow + " verdict: " + say.Headline().Verdict
 		if !strings.HasPrefix(text, strings.Join(strings.Fields(first), " ")) {
 			t.Errorf("%s begins %q, want %q", name, text[:min(len(text), 200)], first)
@@ -196,7 +196,7 @@ func TestJobs(t *testing.T) {
 	incomplete := incompleteRecord()
 	incomplete.Job = "=dome+2"
 	got := ""
-	for i, row := range []Row{RowOf(words.Of(over), "AB", "dome-1.pdf", strings.Repeat("a", 64)), RowOf(words.Of(incomplete), "CD", "-2.pdf", ""), {Job: "@dome-3", Verdict: "refused"}} {
+	for i, row := range []Row{RowOf(words.Of(over, nil), "AB", "dome-1.pdf", strings.Repeat("a", 64)), RowOf(words.Of(incomplete, nil), "CD", "-2.pdf", ""), {Job: "@dome-3", Verdict: "refused"}} {
 		got += string(row.Line(i == 0))
 	}
 	want := `job,file,number,owner,vehicle_id,trailer_id,weighed,verdict,rating,on,state,margin_kg,download_kg,download_U_kg,agreement,record_sha256,file_sha256
@@ -213,7 +213,7 @@ func TestBrief(t *testing.T) {
 	n := 0
 	for name, r := range named() {
 		var b bytes.Buffer
-		if err := Brief(&b, words.Of(r), r.Job); err != nil {
+		if err := Brief(&b, words.Of(r, nil), r.Job); err != nil {
 			t.Fatal(err)
 		}
 		lines := strings.Split(strings.TrimSuffix(b.String(), "\n"), "\n")
@@ -237,7 +237,7 @@ func TestClosing(t *testing.T) {
 	within := outfit("au")
 	within.Job = "a"
 	var b bytes.Buffer
-	if err := Closing(&b, []Row{RowOf(words.Of(within), "", "", ""), {Job: "d", Verdict: "refused"}, RowOf(words.Of(over), "", "", ""), {Job: "c", Verdict: "refused"}}); err != nil {
+	if err := Closing(&b, []Row{RowOf(words.Of(within, nil), "", "", ""), {Job: "d", Verdict: "refused"}, RowOf(words.Of(over, nil), "", "", ""), {Job: "c", Verdict: "refused"}}); err != nil {
 		t.Fatal(err)
 	}
 	var first []string
@@ -255,7 +255,7 @@ func TestClosing(t *testing.T) {
 // One line a job, however long its name: what does not fit is cut, and no figure is.
 func TestClosingIsOneLineAJob(t *testing.T) {
 	over := overRecord()
-	row := RowOf(words.Of(over), "", "", "")
+	row := RowOf(words.Of(over, nil), "", "", "")
 	row.Called = "a name of a job that is much longer than anybody types into a form of theirs"
 	var b bytes.Buffer
 	if err := Closing(&b, []Row{row, {Job: "d", Verdict: "refused"}}); err != nil {
@@ -279,7 +279,7 @@ func TestOverRowsAreNotHidden(t *testing.T) {
 	c.Line = ptr(30)
 	r.Checks = append(r.Checks, c)
 	text := report(t, r)
-	at, others := strings.Index(strings.Join(strings.Fields(text), " "), "1,990"), strings.Index(strings.Join(strings.Fields(text), " "), words.Of(r).Head("others"))
+	at, others := strings.Index(strings.Join(strings.Fields(text), " "), "1,990"), strings.Index(strings.Join(strings.Fields(text), " "), words.Of(r, nil).Head("others"))
 	if at < 0 || others < 0 || at > others || !strings.Contains(strings.Join(strings.Fields(text), " "), "lowest") {
 		t.Errorf("the row is at %d, the second table at %d:\n%s", at, others, text)
 	}

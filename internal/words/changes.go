@@ -56,7 +56,7 @@ func (w *Words) changeRows(earlier *record.Record) []change {
 // changesHead heads the comparison, with both dates and which visit is the
 // later.
 func (w *Words) changesHead(earlier *record.Record) string {
-	before, now := Of(earlier).weighedWhen(), w.weighedWhen()
+	before, now := Of(earlier, nil).weighedWhen(), w.weighedWhen()
 	if before == "" {
 		before = "on a day not stated"
 	}
@@ -81,7 +81,7 @@ func (w *Words) wrongWayRound(earlier *record.Record) string {
 	if order, known := weighedAfter(w.r, earlier); !known || order >= 0 {
 		return ""
 	}
-	return "the earlier visit was weighed " + Of(earlier).weighedWhen() + ", after this one (" + w.weighedWhen() + "): compare the other way round"
+	return "the earlier visit was weighed " + Of(earlier, nil).weighedWhen() + ", after this one (" + w.weighedWhen() + "): compare the other way round"
 }
 
 // weighedWhen gives the first and last time of the used readings as the record

@@ -78,7 +78,7 @@ func eachOutfit(t *testing.T, run func(t *testing.T, w *Words)) {
 	t.Helper()
 	n := 0
 	for _, o := range outfits() {
-		run(t, Of(base(o)))
+		run(t, Of(base(o), nil))
 		n++
 	}
 	if n != 6*(2+2+3)*2 {
@@ -205,11 +205,11 @@ func TestEveryCautionHasASentence(t *testing.T) {
 func TestAssumedTogether(t *testing.T) {
 	r := base(au)
 	r.Cautions = []record.Note{{Code: "assumed", Args: record.Args{Of: "scale_class"}}, {Code: "assumed", Args: record.Args{Of: "deck", Name: "yard"}}, {Code: "zero_unseen"}, {Code: "assumed", Args: record.Args{Of: "travels"}}}
-	got := Of(r).report().Cautions
+	got := Of(r, nil).report().Cautions
 	if len(got) != 2 || got[0] != "assumed, not stated: the class of the scale, the kind of deck (yard) and how the outfit travels; the figures rest on them, so state them in the forms" {
 		t.Errorf("%q", got)
 	}
-	got = ForPage(r, func(string, int) (string, int) { return "", 0 }).report().Cautions
+	got = Of(r, func(string, int) (string, int) { return "", 0 }).report().Cautions
 	if len(got) != 3 || got[0] != "assumed, not stated: the class of the scale and the kind of deck (yard); the figures rest on them, so state them under “The weighbridge”" || got[2] != "assumed, not stated: how the outfit travels; the figures rest on it, so choose it under “Load-distribution bars on the road”" {
 		t.Errorf("on the page %q", got)
 	}
@@ -287,7 +287,7 @@ func TestTheSearchThatStopped(t *testing.T) {
 		{"conflict", true, ""}, {"within", false, ""},
 	} {
 		r.Verdict, r.MistakesComplete = c.verdict, c.complete
-		if got := Of(r).report().SearchStopped; got != say(c.want) {
+		if got := Of(r, nil).report().SearchStopped; got != say(c.want) {
 			t.Errorf("%s, complete %v: %q (want %q)", c.verdict, c.complete, got, c.want)
 		}
 	}
@@ -297,7 +297,7 @@ func TestTheSearchThatStopped(t *testing.T) {
 // both figures are named by supports and line (contract, section 2).
 func TestExchangedNamesBothFigures(t *testing.T) {
 	m := record.Mistake{Kind: "exchanged", File: "tickets.csv", Line: 7, Ticket: "3", OnDeck: "rear", Scope: "ticket", Was: "4220", Should: "2260", Unit: "kg", PValue: ptr(0.44), Readings: []record.Place{{Line: 7}, {Line: 8}}}
-	want(t, "exchanged", Of(base(au)).saidMistake(m), "ticket 3, rear (line 7 of tickets.csv): its figure and that of ticket 3, trailer (line 8) are exchanged: it says 4,220 kg, and 2,260 kg would agree")
+	want(t, "exchanged", Of(base(au), nil).saidMistake(m), "ticket 3, rear (line 7 of tickets.csv): its figure and that of ticket 3, trailer (line 8) are exchanged: it says 4,220 kg, and 2,260 kg would agree")
 }
 
 func TestEveryLabelIsFilled(t *testing.T) {

@@ -36,13 +36,13 @@ type estimateSet struct {
 	Changes []string
 }
 
-// OfEstimate says an estimate, which has no record; unit is kg or lb, and places
-// are those of [ForPage].
-func OfEstimate(e *record.Estimate, unit string, places Places) *estimate {
-	w := &estimates{ForPage(&record.Record{
+// OfEstimate says an estimate, which has no record; unit is kg or lb, and shown
+// is as for [Of].
+func OfEstimate(e *record.Estimate, unit string, shown places) *estimate {
+	w := &estimates{Of(&record.Record{
 		Job: e.Job, Options: record.Options{Region: e.Region, Unit: unit},
 		Outfit: record.Outfit{Travels: e.Travels, TrailerKind: e.TrailerKind},
-	}, places), e}
+	}, shown), e}
 	out := &estimate{
 		Words: w.Words, DoNow: say(w.doNow()), Verdict: likely(e.Verdict),
 		Payload: w.payload(), Left: say(w.left(inForce)), Trailer: w.trailer(), Masses: sayAll(w.masses()), Fits: say(w.fits(inForce)),

@@ -161,7 +161,7 @@ func TestLeversAndHeadroom(t *testing.T) {
 // where a standard place has that name in the record or in words (contract, section 4:
 // levers and headroom list the form's places, then the standard ones).
 func TestPlacesNamedAsStandardOnes(t *testing.T) {
-	w := Of(base(au))
+	w := Of(base(au), nil)
 	for _, p := range [][2]string{{"at_nose", "trailer"}, {"Over the rear axle", "vehicle"}, {"at_front_axle", "vehicle"},
 		{"at_front_axle", "vehicle"}, {"at_rear_axle", "vehicle"}, {"at_coupling", "vehicle"}, {"at_coupling", "trailer"}, {"at_nose", "trailer"}, {"at_axle", "trailer"}} {
 		l := add(&w.r.Levers)
@@ -192,7 +192,7 @@ func TestPlacesNamedAsStandardOnes(t *testing.T) {
 // TestWhoseWordTheTimeIs: a summary says whose word the time of signing is
 // wherever it is signed, or may be (contract, section 6).
 func TestWhoseWordTheTimeIs(t *testing.T) {
-	w := Of(base(au))
+	w := Of(base(au), nil)
 	const word = "the time of signing is the signer's word"
 	if all := StandardCautions(false); w.headline().Signed != "" || !strings.Contains(all[len(all)-1], "If somebody signs this file, "+word) {
 		t.Errorf("unsigned: %q", all)

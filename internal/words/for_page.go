@@ -1,24 +1,11 @@
 package words
 
-import (
-	"strings"
+import "strings"
 
-	"reconcile/internal/record"
-)
-
-// Places says what the page for owners shows a line of a form as: a slip with
+// places says what the page for owners shows a line of a form as: a slip with
 // the line's number on it, or a box or a name, which has no lines (0). Of line 0
 // it says where the form's boxes are. It says "" of a line that is not there.
-type Places func(form string, line int) (name string, number int)
-
-// ForPage gives the words of a record to somebody who has the page for owners
-// before him: they speak of its boxes and buttons, where those of [Of] speak of
-// forms, lines and columns. Without places they are those of Of.
-func ForPage(r *record.Record, places Places) *Words {
-	w := Of(r)
-	w.places = places
-	return w
-}
+type places func(form string, line int) (name string, number int)
 
 // reader picks what is said to who fills in forms, or to who has the page
 // before him.

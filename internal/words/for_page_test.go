@@ -94,7 +94,7 @@ func TestEveryCodeOnThePage(t *testing.T) {
 		r := everyCode(o)
 		for _, verdict := range []string{"conflict", "unconfirmed", "incomplete"} {
 			r.Verdict = verdict
-			w := ForPage(r, pageOf)
+			w := Of(r, pageOf)
 			said := []any{w.headline(), w.report()}
 			for _, q := range r.Questions {
 				said = append(said, w.Question(q).Asked)
@@ -102,7 +102,7 @@ func TestEveryCodeOnThePage(t *testing.T) {
 			for i := range r.Do { // each alone: together they say less
 				one := *r
 				one.Do = r.Do[i : i+1]
-				said = append(said, ForPage(&one, pageOf).headline().DoNow)
+				said = append(said, Of(&one, pageOf).headline().DoNow)
 			}
 			for _, s := range said {
 				eachText("", reflect.ValueOf(s), func(at, text string) {
@@ -138,7 +138,7 @@ func TestEstimateOnThePage(t *testing.T) {
 	}
 	for _, from := range []string{"outfit", "semi", ""} {
 		e.Share.From = from
-		for _, text := range (&estimates{ForPage(base(au), pageOf), e}).restsOn() {
+		for _, text := range (&estimates{Of(base(au), pageOf), e}).restsOn() {
 			sane(t, from, text)
 			if bare := quotedText.ReplaceAllString(text, ""); ofFormsText.MatchString(bare) || lineOfForm.MatchString(bare) {
 				t.Errorf("%q", text)
@@ -154,7 +154,7 @@ func TestAllOfATrailerAlone(t *testing.T) {
 		r := base(au)
 		r.Readings = []record.Reading{{Line: 7, Ticket: "3", Setup: setup, OnDeck: "all"}}
 		r.Do = []record.Do{{Code: "compare", Args: &record.Args{Ticket: "3", On: "all", AtLine: 7}}}
-		w := ForPage(r, pageOf)
+		w := Of(r, pageOf)
 		if got := w.readingName(7, ""); !strings.HasPrefix(got, want) {
 			t.Errorf("%s: a reading is %q (want %q)", setup, got, want)
 		}

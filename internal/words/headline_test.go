@@ -40,7 +40,7 @@ func TestLine1(t *testing.T) {
 		{"conflict", []record.Do{do("compare", record.Args{AtLine: 7, Ticket: "3", On: "rear"}), do("over_anyway", rear)}, "compare line 7 of tickets.csv (ticket 3, rear) with the ticket, or weigh again; do not drive it: the rear axle is over in any case"},
 		{"conflict", []record.Do{do("compare_ticket", record.Args{Ticket: "5", Lines: []int{2, 3, 4}})}, "compare lines 2-4 of tickets.csv with ticket 5: the figures cannot all be right"},
 	} {
-		w := Of(base(au))
+		w := Of(base(au), nil)
 		w.r.Outfit.Travels, w.r.Verdict, w.r.Do = "tensioned", c.verdict, c.do
 		want(t, c.do[0].Code, w.headline().DoNow, c.want)
 	}
@@ -48,7 +48,7 @@ func TestLine1(t *testing.T) {
 
 // TestTripOnLine1: the contract's own sentence (section 3, the trip).
 func TestTripOnLine1(t *testing.T) {
-	w := Of(base(au))
+	w := Of(base(au), nil)
 	trip := made(&w.r.Trip)
 	trip.Verdict = "over"
 	for _, row := range []struct {
@@ -83,11 +83,11 @@ func TestVerdicts(t *testing.T) {
 	for verdict, sentence := range map[string]string{
 		"conflict": "the readings disagree", "over": "over", "unsettled": "unsettled", "incomplete": "incomplete", "unconfirmed": "look again", "within": "within the 2 ratings given",
 	} {
-		w := Of(base(au))
+		w := Of(base(au), nil)
 		w.r.Verdict = verdict
 		want(t, verdict, w.headline().Verdict, sentence)
 	}
-	w := Of(base(au))
+	w := Of(base(au), nil)
 	w.r.Checks[1].Checked = false
 	want(t, "not checked", w.headline().Verdict, "within the 2 ratings given, not cross-checked")
 	w.r.Do = []record.Do{do("within_known", record.Args{Number: ptr(3), OfAll: ptr(8)})}
@@ -99,11 +99,11 @@ func TestVerdicts(t *testing.T) {
 }
 
 func TestWhy(t *testing.T) {
-	w := Of(base(au))
+	w := Of(base(au), nil)
 	want(t, "within", w.headline().Why, "the rear axle governs (coupled): 1,890 ± 24 kg against 1,950, 60 left; a mistake in one reading worth up to 31 kg would not show")
 	w.r.Options.Rule = "simple"
 	want(t, "simple", w.headline().Why, "the rear axle governs (coupled): 1,890 ± 24 kg against 1,950, 60 left; a mistake in one reading worth up to 31 kg would not show (simple rule: the value alone decides, without its ±)")
-	w = Of(base(au))
+	w = Of(base(au), nil)
 	c := &w.r.Checks[1]
 	w.r.Verdict, c.Verdict, c.ValueKg, c.MarginKg = "over", "over", ptr(1987.0), ptr(-37.0)
 	want(t, "over", w.headline().Why, "the rear axle is over (coupled): 1,987 ± 24 kg against 1,950, 37 too much")
@@ -119,7 +119,7 @@ func TestWhy(t *testing.T) {
 // TestWhyFloorGoverns: where the download above nothing is the least margin of
 // all, the sentence names the rating of least margin, not that there is none.
 func TestWhyFloorGoverns(t *testing.T) {
-	w := Of(base(au))
+	w := Of(base(au), nil)
 	floor := record.Check{Rating: "download_min", Floor: true, Verdict: "within", Decides: true, Checked: true, LimitKg: ptr("0"), ValueKg: ptr(40.0), UKg: ptr(11.0), MarginKg: ptr(40.0)}
 	w.r.Checks = append(w.r.Checks, floor)
 	made(&w.r.Governs).Rating = "download_min"
@@ -136,7 +136,7 @@ func TestWhyFloorGoverns(t *testing.T) {
 // TestWhyCannotBe: what cannot be is listed by itself, so the sentence under
 // the verdict does not repeat it.
 func TestWhyCannotBe(t *testing.T) {
-	w := Of(base(au))
+	w := Of(base(au), nil)
 	w.r.Verdict, w.r.Agreement = "conflict", "untested"
 	w.saidCannotBe("impossible", "tickets.csv", "rear", "coupled_slack", nil)
 	want(t, "cannot be", w.headline().Why, "the readings cannot all be right")
@@ -145,7 +145,7 @@ func TestWhyCannotBe(t *testing.T) {
 // TestWhyLeftOut: a verdict that only a reading left out unsettles says so; no
 // row does.
 func TestWhyLeftOut(t *testing.T) {
-	w := Of(base(au))
+	w := Of(base(au), nil)
 	w.r.Verdict = "unsettled"
 	want(t, "left out", w.headline().Why, "if the reading that is left out is right, a load exceeds its rating; without it, the rear axle governs (coupled): 1,890 ± 24 kg against 1,950, 60 left; a mistake in one reading worth up to 31 kg would not show")
 }
@@ -153,7 +153,7 @@ func TestWhyLeftOut(t *testing.T) {
 // TestConflictMarksNothing: in a conflict no row has a verdict and the column
 // says so (contract, section 3, verdict).
 func TestConflictMarksNothing(t *testing.T) {
-	w := Of(base(au))
+	w := Of(base(au), nil)
 	w.r.Verdict = "conflict"
 	want(t, "head", w.Head("row_verdict"), "not to be relied on")
 	if got := say(w.rowVerdict("over")); got != "" {
@@ -179,7 +179,7 @@ func addRoute(r *record.Record, name string, kg, u float64) {
 // TestPlainHasNoSlack: with travels plain nothing printed says slack (contract,
 // section 1, travels).
 func TestPlainHasNoSlack(t *testing.T) {
-	w := Of(base(au))
+	w := Of(base(au), nil)
 	want(t, "state", say(w.stateWord("coupled_slack")), "coupled")
 	w.r.Outfit.Travels = "tensioned"
 	want(t, "state", say(w.stateWord("coupled_slack")), "coupled, hitch slack")
@@ -187,7 +187,7 @@ func TestPlainHasNoSlack(t *testing.T) {
 
 // TestQuotedWords are those that the contract quotes elsewhere.
 func TestQuotedWords(t *testing.T) {
-	w := Of(base(au))
+	w := Of(base(au), nil)
 	w.r.Agreement = "strained"
 	want(t, "poor", w.report().Agreement, "the readings agree poorly; the uncertainty of every check is multiplied by 0.8")
 	w.r.Agreement, add(&w.r.Ties).Name = "conflict", "vehicle"
@@ -198,7 +198,7 @@ func TestQuotedWords(t *testing.T) {
 	want(t, "set", setHead("springs"), "if these ratings applied (springs):")
 	// 2,940 weighed without the projector's 300: the example of section 3
 	want(t, "declared", say(say(say(w.declaredTotals()[0]))), "whole vehicle, alone: weighed 3,240, declared away 300, held 2,940 (projector)")
-	want(t, "lever", Of(leverRecord()).report().Levers.Sentences[0], "10 kg from the nose to over the axle takes 11 off the rear axle and 8 off the coupling")
+	want(t, "lever", Of(leverRecord(), nil).report().Levers.Sentences[0], "10 kg from the nose to over the axle takes 11 off the rear axle and 8 off the coupling")
 	for code, head := range map[string]string{"do_now": "do now", "verdict": "verdict", "not_weighed": "not weighed", "not_given": "not given", "declared": "declared", "next": "next", "look_again": "look again"} {
 		want(t, code, w.Head(code), head)
 	}
@@ -217,7 +217,7 @@ func leverRecord() *record.Record {
 // slack is 1,200 here, the lift 150: by hand 1,267.4 up, 1,339.2 down,
 // 67.4/150 = 45 %, 139.2/150 = 93 %.
 func TestHitchRange(t *testing.T) {
-	w := Of(base(au))
+	w := Of(base(au), nil)
 	h := made(&w.r.HitchRange)
 	h.LowKg, h.HighKg, h.LowBy, h.HighBy = ptr(67.4), ptr(139.2), &record.RatingKey{Rating: "axle", On: "rear"}, &record.RatingKey{Rating: "front_lift"}
 	want(t, "front", w.report().Bars.Front, "1,268 to 1,339 kg")
@@ -231,7 +231,7 @@ func TestHitchRange(t *testing.T) {
 
 // TestImpossibleNamesEveryLineItRestsOn: any of them may be the wrong one.
 func TestImpossibleNamesEveryLineItRestsOn(t *testing.T) {
-	w := Of(base(au))
+	w := Of(base(au), nil)
 	lifts := func(lines ...int) string {
 		return w.saidCannotBe("impossible", "tickets.csv", "rear", "coupled_slack", &record.Args{Kg: ptr(-120.0), UKg: ptr(9.0), Lines: lines})
 	}

@@ -14,7 +14,7 @@ import (
 // rear, 0.87 on the trailer's axle; on the vehicle's coupling 4.04 off the front
 // and 14.04 on the rear.
 func levered() *Words {
-	w := Of(base(au))
+	w := Of(base(au), nil)
 	at := func(place, on string, front, rear, trailer, download float64) record.Lever {
 		return record.Lever{Place: place, On: on, FrontKg: &front, RearKg: &rear, TrailerKg: &trailer, DownloadKg: &download}
 	}

@@ -11,7 +11,7 @@ import (
 	"reconcile/internal/record"
 )
 
-func in(unit string) *Words { return Of(base(outfit{"au", "centre_axle", "plain", unit})) }
+func in(unit string) *Words { return Of(base(outfit{"au", "centre_axle", "plain", unit}), nil) }
 
 // TestMass: pounds by hand from 1 lb = 0.45359237 kg (international yard and
 // pound agreement of 1959): 1000/0.45359237 = 2204.62, 0.5/… = 1.10.

@@ -13,7 +13,7 @@ import (
 // TestTireInUS: in region us no sentence on an assumption says tyre.
 func TestTireInUS(t *testing.T) {
 	for _, region := range []string{"us", "au"} {
-		w := Of(base(outfit{region, "centre_axle", "plain", "kg"}))
+		w := Of(base(outfit{region, "centre_axle", "plain", "kg"}), nil)
 		text := say(w.assumed("equal_share")) + say(w.assumed("fitted")) + say(w.footnote(record.Note{Code: "equal_share", Line: 2}))
 		other, own := "tyre", "tire"
 		if region == "au" {
@@ -44,10 +44,10 @@ func TestLabels(t *testing.T) {
 		{"", "centre_axle", "gvm", "", "gvm"},
 		{"eu", "centre_axle", "d_value", "coupling", "D-value, coupling"},
 	} {
-		want(t, c.region+" "+c.rating, Of(base(outfit{c.region, c.kind, "plain", "kg"})).RatingLabel(c.rating, c.on), c.want)
+		want(t, c.region+" "+c.rating, Of(base(outfit{c.region, c.kind, "plain", "kg"}), nil).RatingLabel(c.rating, c.on), c.want)
 	}
-	want(t, "floor", Of(base(au)).Check(record.Check{Rating: "download_min", Floor: true}).Label, "towball download, not below 0")
-	want(t, "us interval", Of(base(outfit{"us", "centre_axle", "plain", "lb"})).RatingLabel("interval", ""), "division")
+	want(t, "floor", Of(base(au), nil).Check(record.Check{Rating: "download_min", Floor: true}).Label, "towball download, not below 0")
+	want(t, "us interval", Of(base(outfit{"us", "centre_axle", "plain", "lb"}), nil).RatingLabel("interval", ""), "division")
 }
 
 // TestNouns: the words follow the kind of trailer.
@@ -56,9 +56,9 @@ func TestNouns(t *testing.T) {
 		{"centre_axle", "trailer", "trailer axle group"}, {"drawbar", "trailer", "trailer axles"}, {"centre_axle", "trailer.2", "trailer axle 2"},
 		{"centre_axle", "nose", "jockey wheel or stand"}, {"semi", "nose", "landing legs"}, {"centre_axle", "rear.1.left", "rear axle 1, left"}, {"centre_axle", "rear", "rear axle"},
 	} {
-		want(t, c.kind+" "+c.support, say(Of(base(outfit{"au", c.kind, "plain", "kg"})).supportWord(c.support)), c.want)
+		want(t, c.kind+" "+c.support, say(Of(base(outfit{"au", c.kind, "plain", "kg"}), nil).supportWord(c.support)), c.want)
 	}
-	w := Of(base(au))
+	w := Of(base(au), nil)
 	for on, noun := range map[string]string{"rear": "the rear axle", "rear.1": "rear axle 1", "rear.1.left": "the left of rear axle 1", "trailer": "the trailer axle group", "front.left": "the left of the front axle"} {
 		if got := w.axleNoun(on); got != noun {
 			t.Errorf("%s: %q, want %q", on, got, noun)
@@ -69,13 +69,13 @@ func TestNouns(t *testing.T) {
 			t.Errorf("%s: %q, want %q", rating, got, noun)
 		}
 	}
-	if eu := Of(base(outfit{"eu", "centre_axle", "plain", "kg"})); eu.loadNoun("towing", "") != "the trailer axle group (towable mass (axle load))" {
+	if eu := Of(base(outfit{"eu", "centre_axle", "plain", "kg"}), nil); eu.loadNoun("towing", "") != "the trailer axle group (towable mass (axle load))" {
 		t.Errorf("towing in eu limits the axle load: %q", eu.loadNoun("towing", ""))
 	}
 }
 
 func TestPageWords(t *testing.T) {
-	w := Of(base(au))
+	w := Of(base(au), nil)
 	g := w.r.Readings[1]
 	want(t, "setup", say(w.setupOf(&g)), "coupled")
 	want(t, "how", say(howWeighed(&g)), "weighed at once")
@@ -99,7 +99,7 @@ func TestPageWords(t *testing.T) {
 	want(t, "p", probability(ptr(0.0004)), "< 0.001")
 	want(t, "cause", say(w.causeText("reading", "", 7, "", 4.06)), "ticket 3, rear (line 7): 4.1")
 	for number, short := range map[string]string{"2026-03-14 NORTH LANE 003": "2026-03-14…H LANE 003", "2026-03-14 NORTH LANE 03": "2026-03-14 NORTH LANE 03", strings.Repeat("ö", 25): strings.Repeat("ö", 10) + "…" + strings.Repeat("ö", 10)} {
-		long := Of(base(au))
+		long := Of(base(au), nil)
 		for i := range long.r.Readings {
 			long.r.Readings[i].Ticket = number
 		}
@@ -140,7 +140,7 @@ func TestPageWords(t *testing.T) {
 
 // TestNotes: what is marked in a row (contract, section 3, checks and verdict).
 func TestNotes(t *testing.T) {
-	w := Of(base(au))
+	w := Of(base(au), nil)
 	c := w.r.Checks[1]
 	c.Decides, c.NeededKg, c.OnlyTensioned = false, ptr(1970.0), true
 	want(t, "lowest", strings.Join(w.Check(c).Notes, "|"), "not the lowest|passes only because the hitch is tensioned|rating needed: 1,970 kg")
@@ -148,12 +148,12 @@ func TestNotes(t *testing.T) {
 	want(t, "travels", w.Check(c).Notes[0], "not as it travels")
 	tyre := record.Check{Rating: "tyre", On: "rear", Line: ptr(2), Decides: true, HeldOn: []string{"rear.1.left"}, Assumed: []string{"equal_share"}}
 	want(t, "tyre", strings.Join(w.Check(tyre).Notes, "|"), "compared on the left of rear axle 1|assumed: equal share of the left of rear axle 1 on each tyre|source: plate")
-	uk := Of(base(outfit{"uk", "centre_axle", "plain", "kg"}))
+	uk := Of(base(outfit{"uk", "centre_axle", "plain", "kg"}), nil)
 	want(t, "uk", uk.Check(record.Check{Rating: "towing", Decides: true}).Notes[0], "the limit is guidance on the whole trailer")
 }
 
 func TestRaisedAlone(t *testing.T) {
-	w := Of(base(au))
+	w := Of(base(au), nil)
 	a := record.Args{Rating: "gvm", Set: "springs", Ratings: []record.RatingKey{{Rating: "axle", On: "rear"}, {Rating: "gcm"}}}
 	want(t, "set", w.saidCaution(record.Note{Code: "raised_alone", Args: a}), "set springs raises the GVM and leaves the rear axle rating and GCM unchanged: the higher rating is worth no more than these allow")
 	a.Set = ""
@@ -161,7 +161,7 @@ func TestRaisedAlone(t *testing.T) {
 }
 
 func TestGuides(t *testing.T) {
-	w := Of(base(au))
+	w := Of(base(au), nil)
 	if err := json.Unmarshal([]byte(`[
 		{"guide": "download_share", "value": 0.0961, "u": 0.0044, "low": 0.08, "high": 0.15, "kept": true, "source": "common_practice"},
 		{"guide": "trailer_brakes", "value": 2880.2, "u": 14, "high": 2000, "kept": false, "source": "adr_38"},
@@ -184,7 +184,7 @@ func TestGuides(t *testing.T) {
 // TestMistakesByTicketAndFigure: named by ticket, supports and figure, next to
 // file and line; poorly and untested ones are marked (contract, section 2).
 func TestMistakesByTicketAndFigure(t *testing.T) {
-	w := Of(base(au))
+	w := Of(base(au), nil)
 	m := record.Mistake{Kind: "digits_swapped", Scope: "figure", File: "tickets.csv", Line: 7, Ticket: "3", OnDeck: "rear.left", Was: "4220", Should: "2420", Unit: "kg", PValue: ptr(0.44)}
 	want(t, "swapped", w.saidMistake(m), "ticket 3, rear.left (line 7 of tickets.csv): two digits are swapped: it says 4,220 kg, and 2,420 kg would agree")
 	m.PValue, m.Poorly = ptr(0.02), true

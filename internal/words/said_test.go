@@ -41,7 +41,7 @@ func demos(t *testing.T) []*record.Record {
 
 // everything is what package words says of a record.
 func everything(r *record.Record) map[string]any {
-	w := Of(r)
+	w := Of(r, nil)
 	said := map[string]any{"headline": w.headline(), "report": w.report(), "evidence": w.evidence(), "changes": w.Changes(r)}
 	for i := range r.Checks {
 		said["check "+itoa(i)] = w.Check(r.Checks[i])

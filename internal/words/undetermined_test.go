@@ -18,7 +18,7 @@ func unfound(known string, readings ...record.Reading) *Words {
 	for _, q := range strings.Fields(known) {
 		addRatio(r, q, 0, 0)
 	}
-	return Of(r)
+	return Of(r, nil)
 }
 
 // TestNotFound says why there is no number, a row a way of weighing. The
@@ -104,7 +104,7 @@ func TestNext(t *testing.T) {
 		{"asked", "unconfirmed", "au", nil, nil, nil, "look again at what is asked: correct the line, or write the question's code in its column confirmed"},
 	}
 	for _, c := range cases {
-		w := Of(base(outfit{c.region, "centre_axle", "plain", "kg"}))
+		w := Of(base(outfit{c.region, "centre_axle", "plain", "kg"}), nil)
 		w.r.Verdict, w.r.Checks, w.r.NotGiven, w.r.Advice = c.verdict, c.checks, c.notGiven, c.advice
 		var texts []string
 		for _, n := range w.headline().Next {
@@ -150,7 +150,7 @@ func TestAdvice(t *testing.T) {
 		{record.Advice{Kind: "look", File: "outfit.csv", Line: 2, Code: "bars_not_stated"}, "look again at line 2 of outfit.csv: is there a load-distribution hitch? Fill in travels"},
 		{record.Advice{Kind: "weigh", OnDeck: "empty"}, "write down what the display shows with nothing on the deck"},
 	} {
-		w := Of(base(au))
+		w := Of(base(au), nil)
 		if c.a.Kind == "remove" {
 			w.r.Checks[1].Verdict, w.r.Checks[1].ValueKg, w.r.Checks[1].MarginKg = "over", ptr(2011.0), ptr(-61.0)
 		}
@@ -159,7 +159,7 @@ func TestAdvice(t *testing.T) {
 }
 
 func TestFootnotesOfOneSentenceAreOneGroup(t *testing.T) {
-	w := Of(base(au))
+	w := Of(base(au), nil)
 	w.r.Footnotes = []record.Note{{Code: "people_not_stated", Line: 2}, {Code: "strained"}, {Code: "people_not_stated", Line: 3}, {Code: "people_not_stated", Line: 7}, {Code: "nose_off_deck", Line: 2, Args: record.Args{Kg: ptr(61.0)}}, {Code: "nose_off_deck", Line: 3, Args: record.Args{Kg: ptr(62.0)}}}
 	notes := w.report().Footnotes
 	if len(notes) != 4 || notes[0].Numbers != "1, 3-4" {
@@ -182,7 +182,7 @@ func TestChanges(t *testing.T) {
 	addMass(old, "trailer_mass", 2471, 9)
 	addMass(old, "payload_left", 1, 1)
 	old.Readings = []record.Reading{{WeighedAt: "2025-10-01", Use: "yes"}}
-	got := Of(now).Changes(old).Rows
+	got := Of(now, nil).Changes(old).Rows
 	if len(got) != 3 {
 		t.Fatalf("%d changes", len(got))
 	}
@@ -197,13 +197,13 @@ func TestChanges(t *testing.T) {
 			t.Errorf("%+v, want %+v", got[i], c)
 		}
 	}
-	want(t, "head", Of(now).Changes(old).Head, "changes since the earlier weighing: weighed 2025-10-01, then 2026-03-14 09:20 to 10:05 (the later), in kg:")
-	want(t, "right way round", Of(now).Changes(old).WrongWay, "")
-	want(t, "wrong way round", Of(old).Changes(now).WrongWay, "the earlier visit was weighed 2026-03-14 09:20 to 10:05, after this one (2025-10-01): compare the other way round")
-	want(t, "the same", Of(now).Changes(now).Head, "changes since the earlier weighing: weighed 2026-03-14 09:20 to 10:05, then 2026-03-14 09:20 to 10:05 (the same time: neither is later), in kg:")
+	want(t, "head", Of(now, nil).Changes(old).Head, "changes since the earlier weighing: weighed 2025-10-01, then 2026-03-14 09:20 to 10:05 (the later), in kg:")
+	want(t, "right way round", Of(now, nil).Changes(old).WrongWay, "")
+	want(t, "wrong way round", Of(old, nil).Changes(now).WrongWay, "the earlier visit was weighed 2026-03-14 09:20 to 10:05, after this one (2025-10-01): compare the other way round")
+	want(t, "the same", Of(now, nil).Changes(now).Head, "changes since the earlier weighing: weighed 2026-03-14 09:20 to 10:05, then 2026-03-14 09:20 to 10:05 (the same time: neither is later), in kg:")
 	old.Readings = nil
-	want(t, "no date", Of(now).Changes(old).Head, "changes since the earlier weighing: weighed on a day not stated, then 2026-03-14 09:20 to 10:05 (which is later is not known: a date is missing), in kg:")
-	want(t, "no date, not refused", Of(old).Changes(now).WrongWay, "")
+	want(t, "no date", Of(now, nil).Changes(old).Head, "changes since the earlier weighing: weighed on a day not stated, then 2026-03-14 09:20 to 10:05 (which is later is not known: a date is missing), in kg:")
+	want(t, "no date, not refused", Of(old, nil).Changes(now).WrongWay, "")
 }
 
 func TestWeighedWhen(t *testing.T) {
@@ -211,7 +211,7 @@ func TestWeighedWhen(t *testing.T) {
 		"": "", "15:31": "15:31", "15:31|16:02": "15:31 to 16:02", "2026-03-14": "2026-03-14", "2026-03-14|2026-03-14 09:20": "2026-03-14",
 		"2026-03-15 08:00|2026-03-14 09:20": "2026-03-14 09:20 to 2026-03-15 08:00", "15:31|2026-03-14": "2026-03-14",
 	} {
-		w := Of(base(au))
+		w := Of(base(au), nil)
 		w.r.Readings = nil
 		for _, at := range strings.Split(in, "|") {
 			w.r.Readings = append(w.r.Readings, record.Reading{WeighedAt: at, Use: "yes"})

@@ -116,7 +116,7 @@ func TestEscape(t *testing.T) {
 // TestNothingTypedEscapes: text of a form in every sentence that prints one.
 func TestNothingTypedEscapes(t *testing.T) {
 	const evil = "a\u202eb\x1b[31m"
-	w := Of(base(au))
+	w := Of(base(au), nil)
 	for i := range w.r.Readings {
 		g := &w.r.Readings[i]
 		g.Ticket, g.OnDeck, g.Scale, g.Site, g.Reading, g.Unit, g.WeighedAt = evil, evil, evil, evil, evil, evil, evil

@@ -35,12 +35,12 @@ type visitStop struct {
 type stopFigure struct{ Name, Typed string }
 
 // OfVisit says the plan of a visit, which has no record; unit is kg or lb, and
-// places are those of [ForPage].
-func OfVisit(v *record.Visit, unit string, places Places) *Visit {
-	w := ForPage(&record.Record{
+// shown is as for [Of].
+func OfVisit(v *record.Visit, unit string, shown places) *Visit {
+	w := Of(&record.Record{
 		Job: v.Job, Options: record.Options{Region: v.Region, Unit: unit},
 		Outfit: record.Outfit{Travels: v.Travels, TravelsStated: v.Stated, TrailerKind: v.TrailerKind},
-	}, places)
+	}, shown)
 	out := w.visit(v)
 	out.Drives, out.CrossChecks = w.drives(v.Drives), w.drives(v.CrossChecks)
 	out.Title = say(visitTitle(v, out.Drives))

@@ -21,7 +21,7 @@ type Words struct {
 
 	r      *record.Record
 	lb     bool
-	places Places // nil: who reads has forms before him
+	places places // nil: who reads has forms before him
 
 	// What was said already; nil: not yet.
 	first  *headline
@@ -33,13 +33,16 @@ type Words struct {
 	ownLevers    *int     // nil: not yet
 }
 
-// Of gives the words of a record.
-func Of(r *record.Record) *Words {
-	if r.Options.Unit == "lb" {
-		pound, _ := kgPerLb.Float64()
-		return &Words{Unit: "lb", PerUnit: pound, r: r, lb: true}
+// Of gives the words of a record. Without shown, which is nil, they are for
+// somebody who has forms before him, and speak of those, their lines and columns;
+// else for somebody who has the page for owners, and speak of its boxes and buttons.
+func Of(r *record.Record, shown places) *Words {
+	w := &Words{Unit: "kg", PerUnit: 1, r: r, places: shown}
+	if w.lb = r.Options.Unit == "lb"; w.lb {
+		w.Unit = "lb"
+		w.PerUnit, _ = kgPerLb.Float64()
 	}
-	return &Words{Unit: "kg", PerUnit: 1, r: r}
+	return w
 }
 
 // Record is what the words are of.
