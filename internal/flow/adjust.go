@@ -17,11 +17,11 @@ func Adjust(job *tickets.Job, o Options, stop func() bool) (*record.Record, erro
 	if err != nil {
 		return nil, err
 	}
-	given := optionsOf(job, o)
-	found := limits.Find(job, s, given.Rule)
-	p, err := adjust.Find(s, found, o.Set, stop)
-	if err != nil {
+	p := record.Parts{Job: job, Solution: s}
+	o.give(&p)
+	p.Findings = limits.Find(job, s, p.Options.Rule)
+	if p.Plan, err = adjust.Find(s, p.Findings, o.Set, stop); err != nil {
 		return nil, err
 	}
-	return record.Build(record.Parts{Program: o.Program, Options: given, Job: job, Solution: s, Findings: found, Plan: p}), nil
+	return record.Build(p), nil
 }

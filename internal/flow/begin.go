@@ -35,7 +35,8 @@ func Answer(job *tickets.Job, f Folder, o Options) (soFar *record.Record, goOn f
 
 // asTyped takes a job as far as its verdict.
 func asTyped(job *tickets.Job, f Folder, o Options) (p record.Parts, err error) {
-	p = record.Parts{Program: o.Program, Options: optionsOf(job, o), Job: job}
+	p = record.Parts{Job: job}
+	o.give(&p)
 	for _, name := range job.Copies {
 		b, err := f.ReadFile(name)
 		if err != nil {

@@ -91,7 +91,8 @@ type Found struct {
 // and what the summary is given.
 func (d *Found) Result(o Options) (*Result, error) {
 	p := d.parts
-	p.Program, p.Options, p.Number, p.Replaces, p.Earlier = o.Program, optionsOf(d.Job, o), o.Number, o.Replaces, o.Earlier
+	o.give(&p)
+	p.Number, p.Replaces, p.Earlier = o.Number, o.Replaces, o.Earlier
 	r := &Result{job: d.Job, lent: results.Get().(*lent)}
 	r.lent.to = r
 	r.Files = attachments(r.lent.files, &p)
@@ -140,16 +141,16 @@ func (r *Result) Release() {
 	*r = Result{}
 }
 
-func optionsOf(job *tickets.Job, o Options) record.Options {
-	unit := o.Unit
-	if unit == "" {
-		unit = regions.Of(job.Region).PrintIn
-	}
-	return record.Options{
-		Rule: cmp.Or(o.Rule, limits.Guarded), Region: job.Region, Set: o.Set, Issued: o.Issued,
-		Paper: cmp.Or(o.Paper, "a4"), Unit: unit, Short: o.Short, SignedBy: o.SignedBy,
-	}
+// give puts the options into what a record of the job is built of.
+func (o Options) give(p *record.Parts) {
+	to := &p.Options
+	to.Rule, to.Set, to.Issued, to.Short, to.SignedBy = cmp.Or(o.Rule, limits.Guarded), o.Set, o.Issued, o.Short, o.SignedBy
+	to.Paper, to.Unit = cmp.Or(o.Paper, "a4"), o.unit(p.Job)
+	p.Program = o.Program
 }
+
+// unit is that in which masses are printed.
+func (o Options) unit(job *tickets.Job) string { return cmp.Or(o.Unit, regions.Of(job.Region).PrintIn) }
 
 // attachments lists the job's own part of each form, the copies it names, and
 // the earlier record, in files where there is room.

@@ -23,7 +23,7 @@ func PlanVisit(job *tickets.Job, stop func() bool) (*record.Visit, error) {
 // paper of the job's region, which has no record attached and is no summary, and a
 // tickets.csv whose lines wait for its figures.
 func Sheet(job *tickets.Job, plan *record.Visit, o Options) (pdf []byte, form tickets.Form, err error) {
-	pdf, err = pdfout.DrawSheet(plan, o.Program, regions.Of(job.Region).Paper, optionsOf(job, o).Unit)
+	pdf, err = pdfout.DrawSheet(plan, o.Program, regions.Of(job.Region).Paper, o.unit(job))
 	if err == nil {
 		_, err = signoff.FillID(pdf)
 	}

@@ -235,10 +235,10 @@ func (pg *page) words() *words.Words {
 	if r := pg.record(); r != nil {
 		return pg.wordsOf(r)
 	}
-	return pg.wordsOf(&record.Record{
-		Options: record.Options{Region: pg.region(), Unit: pg.unit()},
-		Outfit:  record.Outfit{TrailerKind: pg.kind(), Travels: pg.forms.one(outfitForm, "travels")},
-	})
+	var r record.Record
+	r.Options.Region, r.Options.Unit = pg.region(), pg.unit()
+	r.Outfit.TrailerKind, r.Outfit.Travels = pg.kind(), pg.forms.one(outfitForm, "travels")
+	return pg.wordsOf(&r)
 }
 
 // kind is the kind of trailer.

@@ -66,8 +66,9 @@ func recordsOf(dir string) ([]*record.Record, error) {
 		if err != nil {
 			return nil, err
 		}
-		given := record.Options{Rule: "guarded", Issued: "2026-03-16", Paper: "a4", Unit: unitOf(job)}
-		parts := record.Parts{Program: "2.0.0", Options: given, Job: job, Solution: s, Findings: found, Advice: advice}
+		parts := record.Parts{Program: "2.0.0", Job: job, Solution: s, Findings: found, Advice: advice}
+		given := &parts.Options
+		given.Rule, given.Issued, given.Paper, given.Unit = "guarded", "2026-03-16", "a4", unitOf(job)
 		switch found.Verdict {
 		case limits.Conflict:
 			parts.Mistakes, _ = mistakes.Find(s, nil)

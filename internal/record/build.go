@@ -19,7 +19,7 @@ const EarlierFile = "earlier.json"
 // compared with the ratings, and what was tried beyond the job as typed.
 type Parts struct {
 	Program  string
-	Options  Options // Region is taken from the job
+	Options  options // Region is taken from the job
 	Number   string  // of the summary; "" where none is given
 	Replaces *Replaces
 	Copies   []File // the copies that the job's lines name, in their order

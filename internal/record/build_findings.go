@@ -143,11 +143,11 @@ func (m *memory) headroomOf(f *limits.Findings) []headroom {
 	return rows
 }
 
-func (m *memory) leversOf(f *limits.Findings) []Lever {
+func (m *memory) leversOf(f *limits.Findings) []lever {
 	rows := every(m.levers.List(len(f.Levers)))
 	for i := range f.Levers {
 		l := &f.Levers[i]
-		rows[i] = Lever{l.Place, string(l.On), m.number(l.FrontKg), m.number(l.RearKg), m.number(l.TrailerKg), m.number(l.DownloadKg)}
+		rows[i] = lever{l.Place, string(l.On), m.number(l.FrontKg), m.number(l.RearKg), m.number(l.TrailerKg), m.number(l.DownloadKg)}
 	}
 	return rows
 }

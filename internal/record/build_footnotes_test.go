@@ -21,7 +21,7 @@ func TestRoundingShowsInThePrintedUnit(t *testing.T) {
 		{1000.3, 1000.4, 2000.7, true, false},
 	} {
 		for unit, want := range map[string]bool{"kg": c.kg, "lb": c.lb} {
-			r := Record{Options: Options{Unit: unit}, Quantities: quantities{
+			r := Record{Options: options{Unit: unit}, Quantities: quantities{
 				{"vehicle_alone.front", &quantity{Unit: inKg, Value: c.front}}, {"vehicle_alone.rear", &quantity{Unit: inKg, Value: c.rear}},
 				{"vehicle_alone.vehicle", &quantity{Unit: inKg, Value: c.sum}}, {"trailer_mass", nil}}}
 			if got := r.roundingShows(); got != want {

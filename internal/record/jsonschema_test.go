@@ -242,7 +242,7 @@ func compiled(t *testing.T, def string) *jsonschema.Schema {
 func small() *Record {
 	kg, line, n := 240.5, 3, 1
 	return &Record{
-		Schema: recordSchema, Program: "2.0.0", Model: model, Options: Options{Rule: "guarded", Paper: "a4", Unit: "kg"},
+		Schema: recordSchema, Program: "2.0.0", Model: model, Options: options{Rule: "guarded", Paper: "a4", Unit: "kg"},
 		Verdict: "within", Agreement: "agree", Do: []Do{{"drive", &Args{Number: &n}}},
 		Quantities: quantities{{"download", &quantity{inKg, 240.5, 5, "weighed"}}, {"trailer_cg", nil}},
 		Budgets:    budgets{{"download", []cause{{"scale", 0, "", "bridge", 5}}}},

@@ -25,7 +25,7 @@ type memory struct {
 	ratings    shelf.Shelf[rating]
 	guides     shelf.Shelf[guide]
 	headroom   shelf.Shelf[headroom]
-	levers     shelf.Shelf[Lever]
+	levers     shelf.Shelf[lever]
 	tensions   shelf.Shelf[rangeEntry] // of the hitch range
 	scales     shelf.Shelf[scale]
 	inputs     shelf.Shelf[input]

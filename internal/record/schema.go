@@ -30,7 +30,7 @@ type Record struct {
 	Program    string      `json:"program"`
 	Model      int         `json:"model"`
 	Job        string      `json:"job"`
-	Options    Options     `json:"options"`
+	Options    options     `json:"options"`
 	Verdict    string      `json:"verdict"`   // conflict, over, unsettled, incomplete, unconfirmed, within
 	Agreement  string      `json:"agreement"` // conflict, strained, agree, untested
 	Fit        fit         `json:"fit"`
@@ -49,7 +49,7 @@ type Record struct {
 	Mistakes   []Mistake   `json:"mistakes"`
 	Trip       *trip       `json:"trip"`
 	HitchRange *hitchRange `json:"hitch_range"`
-	Levers     []Lever     `json:"levers"`
+	Levers     []lever     `json:"levers"`
 	Replaces   *Replaces   `json:"replaces"`
 	Guides     []guide     `json:"guides"`
 	Advice     []Advice    `json:"advice"`
@@ -72,9 +72,9 @@ type Record struct {
 	memory *memory `json:"-"` // that it is in; nil for one that was read
 }
 
-// Options are the choices the record was made with. They are given and not
+// options are the choices the record was made with. They are given and not
 // derived: verify takes them from the record.
-type Options struct {
+type options struct {
 	Rule     string  `json:"rule"`   // guarded or simple
 	Region   string  `json:"region"` // resolved: the flag's or the form's
 	Set      string  `json:"set"`
@@ -416,8 +416,8 @@ type rangeEntry struct {
 	Verdict    string  `json:"verdict"`
 }
 
-// Lever is what 10 kg put at a place add, coupled slack; null: a length is missing.
-type Lever struct {
+// lever is what 10 kg put at a place add, coupled slack; null: a length is missing.
+type lever struct {
 	Place      string   `json:"place"`
 	On         string   `json:"on"`
 	FrontKg    *float64 `json:"front_kg"`

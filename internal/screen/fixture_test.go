@@ -67,11 +67,14 @@ func made[T any](at **T) *T {
 func outfit(region string) *record.Record {
 	r := &record.Record{
 		Schema: "reconcile-record/2", Program: "2.0.0", Model: 2, Verdict: "within", Agreement: "agree",
-		Options: record.Options{Rule: "guarded", Region: region, Paper: "a4", Unit: map[bool]string{true: "lb", false: "kg"}[region == "us"]},
 		Outfit: record.Outfit{Vehicle: "crew-cab utility", VehicleID: "STAR 01", Trailer: "planetarium trailer", TrailerID: "DOME 7",
 			Travels: "plain", TravelsStated: true, RearAxles: ptr(1), TrailerAxles: ptr(2), TrailerKind: "centre_axle", Suspension: "springs"},
 		Readings: []record.Reading{{Line: 2, Ticket: "4711", Setup: "coupled", Hitch: "slack", OnDeck: "front", Use: "yes", ReadingKg: "1320"},
 			{Line: 7, Ticket: "4712", Setup: "trailer_alone", OnDeck: "trailer+nose", Use: "yes", ReadingKg: "2500"}},
+	}
+	r.Options.Rule, r.Options.Region, r.Options.Paper, r.Options.Unit = "guarded", region, "a4", "kg"
+	if region == "us" {
+		r.Options.Unit = "lb"
 	}
 	for _, q := range []struct {
 		name, unit string

@@ -39,10 +39,9 @@ type estimateSet struct {
 // OfEstimate says an estimate, which has no record; unit is kg or lb, and shown
 // is as for [Of].
 func OfEstimate(e *record.Estimate, unit string, shown places) *estimate {
-	w := &estimates{Of(&record.Record{
-		Job: e.Job, Options: record.Options{Region: e.Region, Unit: unit},
-		Outfit: record.Outfit{Travels: e.Travels, TrailerKind: e.TrailerKind},
-	}, shown), e}
+	r := record.Record{Job: e.Job, Outfit: record.Outfit{Travels: e.Travels, TrailerKind: e.TrailerKind}}
+	r.Options.Region, r.Options.Unit = e.Region, unit
+	w := &estimates{Of(&r, shown), e}
 	out := &estimate{
 		Words: w.Words, DoNow: say(w.doNow()), Verdict: likely(e.Verdict),
 		Payload: w.payload(), Left: say(w.left(inForce)), Trailer: w.trailer(), Masses: sayAll(w.masses()), Fits: say(w.fits(inForce)),

@@ -36,7 +36,6 @@ func outfits() []outfit {
 // base is a record of a weighing that is within: made up, only its words count.
 func base(o outfit) *record.Record {
 	r := &record.Record{
-		Options: record.Options{Rule: "guarded", Region: o.region, Unit: o.unit},
 		Verdict: "within", Agreement: "agree",
 		Outfit: record.Outfit{Travels: o.travels, TravelsStated: true, TrailerKind: o.kind, RearAxles: ptr(1), TrailerAxles: ptr(2)},
 		Readings: []record.Reading{
@@ -50,6 +49,7 @@ func base(o outfit) *record.Record {
 		},
 		Do: []record.Do{{Code: "drive", Args: &record.Args{Number: ptr(2)}}},
 	}
+	r.Options.Rule, r.Options.Region, r.Options.Unit = "guarded", o.region, o.unit
 	addMass(r, "vehicle_alone.vehicle", 2940, 12)
 	addMass(r, "coupled_slack.front", 1200, 9)
 	addMass(r, "coupled_slack.rear", 1890, 12)

@@ -206,10 +206,8 @@ func TestQuotedWords(t *testing.T) {
 
 func leverRecord() *record.Record {
 	r := base(au)
-	r.Levers = []record.Lever{
-		{Place: "at_nose", On: "trailer", FrontKg: ptr(0.2), RearKg: ptr(11.2), TrailerKg: ptr(10.3), DownloadKg: ptr(8.0)},
-		{Place: "at_axle", On: "trailer", FrontKg: ptr(0.0), RearKg: ptr(0.0), TrailerKg: ptr(10.0), DownloadKg: ptr(0.0)},
-	}
+	addLever(r, "at_nose", "trailer", 0.2, 11.2, 10.3, 8)
+	addLever(r, "at_axle", "trailer", 0, 0, 10, 0)
 	return r
 }
 

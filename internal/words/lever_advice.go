@@ -38,7 +38,7 @@ func (w *Words) leverAdvice(blocking []record.Blocking) []string {
 	var all []advised
 	for _, m := range leverMoves {
 		from, to := w.leverOr(m[0]), w.leverOr(m[1])
-		if from == nil || to == nil {
+		if from < 0 || to < 0 {
 			continue
 		}
 		if a := w.advise(from, to, blocking); a.helped > 0 && a.text != "" {
@@ -56,10 +56,10 @@ func (w *Words) leverAdvice(blocking []record.Blocking) []string {
 }
 
 // advise weighs a move against the limits that are not kept.
-func (w *Words) advise(from, to *record.Lever, blocking []record.Blocking) advised {
+func (w *Words) advise(from, to int, blocking []record.Blocking) advised {
 	a := advised{text: w.shift(from, to)}
 	for _, b := range blocking {
-		switch by := leverRelief(b, from, to); {
+		switch by := w.leverRelief(b, from, to); {
 		case by > 0:
 			a.helped, a.by = a.helped+1, a.by+by
 		case by < 0:
@@ -69,18 +69,18 @@ func (w *Words) advise(from, to *record.Lever, blocking []record.Blocking) advis
 	return a
 }
 
-// leverOr is the lever of a place; over the coupling for a nose that is not known.
-func (w *Words) leverOr(at [2]string) *record.Lever {
-	if l := w.lever(at[0], at[1]); l != nil || at[1] != "at_nose" {
-		return l
+// leverOr is which lever is at a place; over the coupling for a nose that is not known.
+func (w *Words) leverOr(at [2]string) int {
+	if i := w.lever(at[0], at[1]); i >= 0 || at[1] != "at_nose" {
+		return i
 	}
 	return w.lever(at[0], "at_coupling")
 }
 
 // leverRelief is by how much a move of 10 kg helps a limit that is not kept; 0
 // where it does nothing to it, or where that is not known.
-func leverRelief(b record.Blocking, from, to *record.Lever) float64 {
-	change := func(parts ...func(*record.Lever) *float64) float64 {
+func (w *Words) leverRelief(b record.Blocking, from, to int) float64 {
+	change := func(parts ...func(lever int) *float64) float64 {
 		sum := 0.0
 		for _, part := range parts {
 			was, will := part(from), part(to)
@@ -94,10 +94,10 @@ func leverRelief(b record.Blocking, from, to *record.Lever) float64 {
 		}
 		return sum
 	}
-	front := func(l *record.Lever) *float64 { return l.FrontKg }
-	rear := func(l *record.Lever) *float64 { return l.RearKg }
-	trailer := func(l *record.Lever) *float64 { return l.TrailerKg }
-	download := func(l *record.Lever) *float64 { return l.DownloadKg }
+	front := func(i int) *float64 { return w.r.Levers[i].FrontKg }
+	rear := func(i int) *float64 { return w.r.Levers[i].RearKg }
+	trailer := func(i int) *float64 { return w.r.Levers[i].TrailerKg }
+	download := func(i int) *float64 { return w.r.Levers[i].DownloadKg }
 	group, _, _ := supportParts(b.On)
 	switch {
 	case b.Rating == "download_min":

@@ -15,12 +15,19 @@ import (
 // and 14.04 on the rear.
 func levered() *Words {
 	w := Of(base(au), nil)
-	at := func(place, on string, front, rear, trailer, download float64) record.Lever {
-		return record.Lever{Place: place, On: on, FrontKg: &front, RearKg: &rear, TrailerKg: &trailer, DownloadKg: &download}
-	}
-	w.r.Levers = []record.Lever{at("at_front_axle", "vehicle", 10, 0, 0, 0), at("at_rear_axle", "vehicle", 0, 10, 0, 0), at("at_coupling", "vehicle", -4.04, 14.04, 0, 0),
-		at("at_coupling", "trailer", -4.04, 14.04, 0, 10), at("at_nose", "trailer", -3.68, 12.81, 0.87, 9.13), at("at_axle", "trailer", 0, 0, 10, 0)}
+	addLever(w.r, "at_front_axle", "vehicle", 10, 0, 0, 0)
+	addLever(w.r, "at_rear_axle", "vehicle", 0, 10, 0, 0)
+	addLever(w.r, "at_coupling", "vehicle", -4.04, 14.04, 0, 0)
+	addLever(w.r, "at_coupling", "trailer", -4.04, 14.04, 0, 10)
+	addLever(w.r, "at_nose", "trailer", -3.68, 12.81, 0.87, 9.13)
+	addLever(w.r, "at_axle", "trailer", 0, 0, 10, 0)
 	return w
+}
+
+// addLever adds what 10 kg at a place add.
+func addLever(r *record.Record, place, on string, front, rear, trailer, download float64) {
+	l := add(&r.Levers)
+	l.Place, l.On, l.FrontKg, l.RearKg, l.TrailerKg, l.DownloadKg = place, on, &front, &rear, &trailer, &download
 }
 
 const (

@@ -6,8 +6,6 @@ import (
 	"slices"
 	"strings"
 	"sync"
-
-	"reconcile/internal/record"
 )
 
 // leverKg is what a lever is stated for; per unit the figures are the same in
@@ -116,7 +114,7 @@ func (w *Words) leverSentences() []string {
 		{"vehicle", "at_coupling", "at_front_axle"},
 	} {
 		from, to := w.lever(m[0], m[1]), w.lever(m[0], m[2])
-		if from == nil || to == nil {
+		if from < 0 || to < 0 {
 			continue
 		}
 		if text := w.shift(from, to); text != "" {
@@ -126,17 +124,19 @@ func (w *Words) leverSentences() []string {
 	return all
 }
 
-func (w *Words) lever(on, place string) *record.Lever {
+// lever is which of the levers is at a standard place; -1 for none.
+func (w *Words) lever(on, place string) int {
 	for i := w.ownPlaces(); i < len(w.r.Levers); i++ {
 		if l := &w.r.Levers[i]; l.On == on && l.Place == place {
-			return l
+			return i
 		}
 	}
-	return nil
+	return -1
 }
 
-// shift says what 10 kg moved from one place to another do.
-func (w *Words) shift(from, to *record.Lever) string {
+// shift says what 10 kg moved from the place of one lever to that of another do.
+func (w *Words) shift(at, then int) string {
+	from, to := &w.r.Levers[at], &w.r.Levers[then]
 	var off, on []string
 	for _, s := range []struct {
 		noun     string

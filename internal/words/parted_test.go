@@ -13,7 +13,7 @@ import (
 // TestRoundedUpAndDown compares what is read off the digits with the arithmetic of
 // decimals, near whole numbers and anywhere.
 func TestRoundedUpAndDown(t *testing.T) {
-	w := Of(&record.Record{})
+	w := Of(&record.Record{}, nil)
 	check := func(t interface{ Errorf(string, ...any) }, kg float64) {
 		d := decimal.NewFromFloat(kg)
 		if got, want := w.massUp(kg), grouped(decimal.Max(d.Sub(noise).Ceil(), decimal.NewFromInt(1)).String()); got != want {

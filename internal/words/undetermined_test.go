@@ -13,8 +13,8 @@ func readingOf(setup, hitch, deck, kg string) record.Reading {
 
 // unfound is a record with readings in which only some quantities are known.
 func unfound(known string, readings ...record.Reading) *Words {
-	r := &record.Record{Readings: readings, Options: record.Options{Unit: "kg"}}
-	r.Outfit.Travels, r.Outfit.TrailerKind = "plain", "centre_axle"
+	r := &record.Record{Readings: readings}
+	r.Options.Unit, r.Outfit.Travels, r.Outfit.TrailerKind = "kg", "plain", "centre_axle"
 	for _, q := range strings.Fields(known) {
 		addRatio(r, q, 0, 0)
 	}

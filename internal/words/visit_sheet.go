@@ -5,7 +5,9 @@ import "reconcile/internal/record"
 // OfSheet says the plan of a visit as a sheet to take along, for its outfit: its
 // drives are those of the route.
 func OfSheet(v *record.Visit, program, paper, unit string) *Visit {
-	w := Of(&record.Record{Job: v.Job, Program: program, Options: record.Options{Region: v.Region, Unit: unit, Paper: paper}, Outfit: v.Outfit}, nil)
+	r := record.Record{Job: v.Job, Program: program, Outfit: v.Outfit}
+	r.Options.Region, r.Options.Unit, r.Options.Paper = v.Region, unit, paper
+	w := Of(&r, nil)
 	out := w.visit(v)
 	for _, d := range v.Route() {
 		out.Drives = append(out.Drives, w.sheetDrive(d))

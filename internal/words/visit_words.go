@@ -37,10 +37,9 @@ type stopFigure struct{ Name, Typed string }
 // OfVisit says the plan of a visit, which has no record; unit is kg or lb, and
 // shown is as for [Of].
 func OfVisit(v *record.Visit, unit string, shown places) *Visit {
-	w := Of(&record.Record{
-		Job: v.Job, Options: record.Options{Region: v.Region, Unit: unit},
-		Outfit: record.Outfit{Travels: v.Travels, TravelsStated: v.Stated, TrailerKind: v.TrailerKind},
-	}, shown)
+	r := record.Record{Job: v.Job, Outfit: record.Outfit{Travels: v.Travels, TravelsStated: v.Stated, TrailerKind: v.TrailerKind}}
+	r.Options.Region, r.Options.Unit = v.Region, unit
+	w := Of(&r, shown)
 	out := w.visit(v)
 	out.Drives, out.CrossChecks = w.drives(v.Drives), w.drives(v.CrossChecks)
 	out.Title = say(visitTitle(v, out.Drives))
