@@ -46,7 +46,7 @@ func toFill(job *tickets.Job, v *record.Visit) tickets.Form {
 	if v.Deck == tickets.DeckSingle || v.Deck == tickets.DeckMulti {
 		lines = append(lines, tickets.Reading{OnDeck: "empty", Scale: scale})
 	}
-	for _, d := range v.Route() {
+	for _, d := range v.Route {
 		l := tickets.Reading{Setup: tickets.Setup(d.Setup), Scale: scale}
 		if d.Gauge {
 			l.Scale = gauge

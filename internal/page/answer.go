@@ -438,20 +438,17 @@ func (pg *page) drawSheet() string {
 	}
 	w := words.OfVisit(v, pg.unit(), pg.places)
 	inside := p("", sentence(w.Title))
-	drives := func(all []words.Drive) string {
-		out := ""
-		for _, d := range all {
-			var stops []string
-			for _, s := range d.Stops {
-				stops = append(stops, sentence(s.Name))
-			}
-			out += el("li", nil, esc(sentence(d.Name)), list("stops", stops))
+	var drives []string
+	for _, d := range slices.Concat(w.Drives, w.CrossChecks) {
+		var stops []string
+		for _, s := range d.Stops {
+			stops = append(stops, sentence(s.Name))
 		}
-		return out
+		drives = append(drives, el("li", nil, esc(sentence(d.Name)), list("stops", stops)))
 	}
-	inside += el("ol", nil, drives(w.Drives))
-	if len(w.CrossChecks) > 0 {
-		inside += p("", sentence(w.Words.Head("cross_checks"))) + el("ul", nil, drives(w.CrossChecks))
+	inside += el("ol", nil, drives[:len(w.Drives)]...)
+	if cross := drives[len(w.Drives):]; len(cross) > 0 {
+		inside += p("", sentence(w.Words.Head("cross_checks"))) + el("ul", nil, cross...)
 	}
 	return el("details", at{"class", "sheet", "data-open", "sheet", "open", ""}, el("summary", nil, say("a_sheet_to_take_to")),
 		inside, listed(sentenceHead(w.Words.Head("mind")), w.Mind), el("p", nil, button("", "sheet", "", "", say("save_the_sheet_pdf")), " ", button("", "print", "", "", say("print_it"))))

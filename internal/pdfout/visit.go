@@ -29,8 +29,8 @@ func DrawSheet(v *record.Visit, program, paper, unit string) ([]byte, error) {
 	s.begin()
 	s.bookmark(s.label("sheet"))
 	s.sheetHead(text)
-	for i, d := range v.Route() {
-		s.sheetDrive(i+1, d, text.Drives[i], v.Deck)
+	for n := range v.Route {
+		s.sheetDrive(v, text, n)
 	}
 	s.sheetNotes(text)
 	s.sheetFooters(text)
@@ -102,22 +102,26 @@ func (s *sheet) blanks(all ...blank) {
 	s.gap(noteStyle.line() + 19*pt)
 }
 
-// sheetDrive prints how the outfit is on a drive, what to tick, and its stops.
-func (s *sheet) sheetDrive(n int, d record.VisitDrive, text words.Drive, deck string) {
-	first := length(0)
-	if len(d.Stops) > 0 {
-		first = s.stopHeight(text, 0, d.Stops[0].CrossCheck)
+// sheetDrive prints how the outfit is on the n-th drive, what to tick, and its stops.
+func (s *sheet) sheetDrive(v *record.Visit, text *words.Visit, n int) {
+	said, first := &text.Drives[n], length(0)
+	var stops [][][]styled
+	for i, stop := range v.Route[n].Stops {
+		stops = append(stops, s.stopTexts(text, n, i, stop.CrossCheck))
+	}
+	if len(stops) > 0 {
+		first = stopHeight(stops[0])
 	}
 	head := style{sizeStrong, true, headingInk}
-	lines := s.wrap(head, sentence(s.label("drive"))+" "+count(n)+": "+text.Name, s.wide())
+	lines := s.wrap(head, sentence(s.label("drive"))+" "+count(n+1)+": "+said.Name, s.wide())
 	s.gap(6 * pt)
 	s.need(head.rows(len(lines)) + 30*pt + first)
 	s.in(s.new("H2"), func() { s.y = s.lines(head, side, s.y, lines) })
 	s.gap(3 * pt)
-	s.tickBoxes(text.Conditions)
+	s.tickBoxes(said.Conditions)
 	s.gap(2 * pt)
-	for i := range d.Stops {
-		s.stop(d, i, text, deck)
+	for i, texts := range stops {
+		s.stop(v, n, i, texts)
 	}
 }
 
@@ -150,11 +154,11 @@ const (
 	boxesWide   = boxFigure + boxTicket + boxTime + 8*pt + 0.4*pt
 )
 
-// stopTexts are what the i-th stop of a drive says next to its drawing, figure by figure: what is
+// stopTexts are what the i-th stop of the n-th drive says next to its drawing, figure by figure: what is
 // on the deck, or which of several figures it is, and small below it how it is typed.
-func (s *sheet) stopTexts(drive words.Drive, i int, cross bool) [][]styled {
+func (s *sheet) stopTexts(text *words.Visit, n, i int, cross bool) [][]styled {
 	var all [][]styled
-	for _, f := range drive.Stops[i].Figures {
+	for _, f := range text.Drives[n].Stops[i].Figures {
 		texts := []styled{{style: style{sizeBody, true, black}, text: sentence(f.Name)}, {style: noteStyle, text: f.Typed}}
 		if cross {
 			texts = append(texts, styled{style: noteStyle, text: s.label("cross_check")})
@@ -173,25 +177,24 @@ func figureHeight(texts []styled) length {
 	return max(boxRow, h)
 }
 
-func (s *sheet) stopHeight(drive words.Drive, i int, cross bool) length {
+func stopHeight(figures [][]styled) length {
 	h := length(0)
-	for _, texts := range s.stopTexts(drive, i, cross) {
+	for _, texts := range figures {
 		h += figureHeight(texts)
 	}
 	return max(stopHigh, h) + 7*pt
 }
 
-// stop prints the i-th position of a drive on the deck: the drawing, and for
+// stop prints the i-th position of the n-th drive on the deck: the drawing, and for
 // each figure what it is, how it is typed, and the boxes.
-func (s *sheet) stop(d record.VisitDrive, i int, text words.Drive, deck string) {
-	cross := d.Stops[i].CrossCheck
-	h := s.stopHeight(text, i, cross)
+func (s *sheet) stop(v *record.Visit, n, i int, figures [][]styled) {
+	h := stopHeight(figures)
 	s.need(h)
 	s.hline(side, s.w-side, s.y, 0.4*pt, rule)
 	s.gap(4 * pt)
-	s.stopView(d, i, deck)
+	s.stopView(v, n, i)
 	y := s.y
-	for _, texts := range s.stopTexts(text, i, cross) {
+	for _, texts := range figures {
 		line := y
 		for _, t := range texts {
 			s.in(t.part, func() { line = s.lines(t.style, side+stopDrawing+10*pt, line, []string{t.text}) })

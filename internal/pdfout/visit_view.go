@@ -11,10 +11,10 @@ import (
 // part of the way from the coupling to the trailer's axle, in hundredths.
 const drawnNose = 9
 
-// stopView draws the outfit at the i-th stop of a drive: the part that is there,
+// stopView draws the outfit at the i-th stop of the n-th drive: the part that is there,
 // the road, and the deck below the wheels that are on it.
-func (s *sheet) stopView(d record.VisitDrive, i int, deck string) {
-	o := s.rec.Outfit
+func (s *sheet) stopView(plan *record.Visit, n, i int) {
+	o, d := s.rec.Outfit, &plan.Route[n]
 	v := view{sheet: s, outline: outlineOf(&o), room: stopDrawing - 4*pt}
 	v.axles = axles(o.TrailerAxles, 1)
 	if v.long(bodyHeight) > stopHigh-14*pt {
@@ -34,7 +34,7 @@ func (s *sheet) stopView(d record.VisitDrive, i int, deck string) {
 		v.noseSupport(support, alone && !d.Gauge)
 	}
 	s.hline(side, side+stopDrawing, v.ground, 0.8*pt, grey)
-	v.decks(d.Stops[i].OnDeck, deck, support, axles(o.RearAxles, 1))
+	v.decks(d.Stops[i].OnDeck, plan.Deck, support, axles(o.RearAxles, 1))
 }
 
 // noseAt is where the jockey wheel or the legs are, or are drawn.

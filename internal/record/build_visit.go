@@ -16,6 +16,7 @@ func VisitOf(job *tickets.Job, p *adjust.VisitPlan) *Visit {
 		Checks: []visitCheck{}, Mind: []visitMind{}, Outfit: m.outfitOf(job),
 	}
 	v.Drives, v.CrossChecks = visitDrives(p, false), visitDrives(p, true)
+	v.Route = routeOf(v.Drives, v.CrossChecks)
 	if v.Rated {
 		v.Checks = visitChecks(p)
 	}
@@ -26,14 +27,14 @@ func VisitOf(job *tickets.Job, p *adjust.VisitPlan) *Visit {
 }
 
 // visitDrives are the drives that determine, or those that cross-check.
-func visitDrives(p *adjust.VisitPlan, crossCheck bool) []VisitDrive {
-	all := []VisitDrive{}
+func visitDrives(p *adjust.VisitPlan, crossCheck bool) []visitDrive {
+	all := []visitDrive{}
 	for i := range p.Drives {
 		from := &p.Drives[i]
 		if from.CrossChecks != crossCheck {
 			continue
 		}
-		d := VisitDrive{Setup: string(from.Setup), Hitch: string(from.Hitch), Gauge: from.Gauge, Stops: []visitStop{}}
+		d := visitDrive{Setup: string(from.Setup), Hitch: string(from.Hitch), Gauge: from.Gauge, Stops: []visitStop{}}
 		for _, s := range from.Stops {
 			stop := visitStop{OnDeck: []string{}}
 			for k := range s.Readings {

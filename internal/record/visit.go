@@ -17,17 +17,20 @@ type Visit struct {
 	Rated       bool         `json:"rated"` // false: no ratings yet, the plan is for the usual ones
 	Deck        string       `json:"deck"`  // single, multi, pads, pads_in_turn
 	Taken       int          `json:"taken"` // used readings that the job has already
-	Drives      []VisitDrive `json:"drives"`
-	CrossChecks []VisitDrive `json:"cross_checks"`
+	Drives      []visitDrive `json:"drives"`
+	CrossChecks []visitDrive `json:"cross_checks"`
 	Checks      []visitCheck `json:"checks"`
 	NotGiven    []RatingKey  `json:"not_given"`
 	Mind        []visitMind  `json:"mind"`
-	Outfit      Outfit       `json:"-"` // not written: what the sheet of the plan draws
+
+	// Not written: what the sheet of the plan draws.
+	Outfit Outfit       `json:"-"`
+	Route  []visitDrive `json:"-"` // the drives as they are driven
 }
 
-// VisitDrive is one drive over the deck; a gauge under the coupling is a drive
+// visitDrive is one drive over the deck; a gauge under the coupling is a drive
 // of its own.
-type VisitDrive struct {
+type visitDrive struct {
 	Setup string      `json:"setup"`
 	Hitch string      `json:"hitch"`
 	Gauge bool        `json:"gauge"`
@@ -38,7 +41,7 @@ type VisitDrive struct {
 // each figure that it gives.
 type visitStop struct {
 	OnDeck     []string `json:"on_deck"`
-	CrossCheck bool     `json:"-"` // not written: in a Route, it determines nothing that is not determined without it
+	CrossCheck bool     `json:"-"` // not written: in the Route, it determines nothing that is not determined without it
 }
 
 // visitCheck is a deciding check and how well the plan would weigh it: UKg by
@@ -59,25 +62,25 @@ type visitMind struct {
 	Code string `json:"code"`
 }
 
-// Route gives the drives as they are driven: the stops that cross-check are
+// routeOf gives the drives as they are driven: the stops that cross-check are
 // among those of their drive, where there is one, and all are in the order in
 // which the wheels roll on and off the deck.
-func (v *Visit) Route() []VisitDrive {
-	var all []VisitDrive
-	take := func(drives []VisitDrive, cross bool) {
+func routeOf(determine, crossCheck []visitDrive) []visitDrive {
+	var all []visitDrive
+	take := func(drives []visitDrive, cross bool) {
 		for _, d := range drives {
-			at := slices.IndexFunc(all, func(r VisitDrive) bool { return r.Setup == d.Setup && r.Hitch == d.Hitch && r.Gauge == d.Gauge })
+			at := slices.IndexFunc(all, func(r visitDrive) bool { return r.Setup == d.Setup && r.Hitch == d.Hitch && r.Gauge == d.Gauge })
 			if at < 0 {
 				at = len(all)
-				all = append(all, VisitDrive{Setup: d.Setup, Hitch: d.Hitch, Gauge: d.Gauge})
+				all = append(all, visitDrive{Setup: d.Setup, Hitch: d.Hitch, Gauge: d.Gauge})
 			}
 			for _, s := range d.Stops {
 				all[at].Stops = append(all[at].Stops, visitStop{s.OnDeck, cross})
 			}
 		}
 	}
-	take(v.Drives, false)
-	take(v.CrossChecks, true)
+	take(determine, false)
+	take(crossCheck, true)
 	for i := range all {
 		slices.SortStableFunc(all[i].Stops, func(a, b visitStop) int { return rolled(a) - rolled(b) })
 	}

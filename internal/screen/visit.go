@@ -2,6 +2,7 @@ package screen
 
 import (
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -21,32 +22,27 @@ func Visit(w io.Writer, v *record.Visit, unit string) error {
 	if v.Job != "" {
 		b.WriteString(hang(label("job")+": ", v.Job))
 	}
-	for i, d := range say.Drives {
-		b.WriteString(drive(label("drive")+" "+strconv.Itoa(i+1)+": ", d))
-	}
-	if len(say.CrossChecks) > 0 {
-		b.WriteString("\n" + hang("", label("cross_checks")))
-	}
-	for _, d := range say.CrossChecks { // not numbered: its stops may belong to a drive listed before
-		b.WriteString(drive("", d))
+	for i, d := range slices.Concat(say.Drives, say.CrossChecks) {
+		lead := label("drive") + " " + strconv.Itoa(i+1) + ": "
+		if i >= len(say.Drives) { // not numbered: its stops may belong to a drive listed before
+			lead = ""
+		}
+		if i == len(say.Drives) {
+			b.WriteString("\n" + hang("", label("cross_checks")))
+		}
+		b.WriteString(hang(lead, d.Name+" ("+d.Typed+")"))
+		for _, stop := range d.Stops {
+			text := stop.Name
+			if stop.Typed != "" {
+				text += " (" + stop.Typed + ")"
+			}
+			b.WriteString(hang("  - ", text))
+		}
 	}
 	b.WriteString(listUnder(label("known_then"), say.Known))
 	b.WriteString(listUnder(label("mind"), say.Mind))
 	_, err := io.WriteString(w, b.String())
 	return err
-}
-
-// drive lists a drive and its stops, and how each is written in tickets.csv.
-func drive(lead string, d words.Drive) string {
-	s := hang(lead, d.Name+" ("+d.Typed+")")
-	for _, stop := range d.Stops {
-		text := stop.Name
-		if stop.Typed != "" {
-			text += " (" + stop.Typed + ")"
-		}
-		s += hang("  - ", text)
-	}
-	return s
 }
 
 // listUnder puts texts under a heading; nothing where there are none.

@@ -9,8 +9,8 @@ func OfSheet(v *record.Visit, program, paper, unit string) *Visit {
 	r.Options.Region, r.Options.Unit, r.Options.Paper = v.Region, unit, paper
 	w := Of(&r, nil)
 	out := w.visit(v)
-	for _, d := range v.Route() {
-		out.Drives = append(out.Drives, w.sheetDrive(d))
+	for i := range v.Route {
+		out.Drives = append(out.Drives, w.sheetDrive(v, i))
 	}
 	out.Title = say(visitTitle(v, out.Drives))
 	// Nobody is to take it for a summary.
@@ -19,9 +19,10 @@ func OfSheet(v *record.Visit, program, paper, unit string) *Visit {
 	return out
 }
 
-// sheetDrive says a drive with every figure that is read on it.
-func (w *Words) sheetDrive(d record.VisitDrive) Drive {
-	drive := Drive{Name: say(w.driveName(d)), Conditions: sayAll(w.conditions(d))}
+// sheetDrive says the i-th drive of the route with every figure that is read on it.
+func (w *Words) sheetDrive(v *record.Visit, i int) drive {
+	d := &v.Route[i]
+	said := drive{Name: say(w.driveName(d.Setup, d.Hitch, d.Gauge)), Conditions: sayAll(w.conditions(d.Setup, d.Hitch, d.Gauge))}
 	for _, s := range d.Stops {
 		stop := visitStop{Name: say(w.stopName(s.OnDeck))}
 		for _, on := range s.OnDeck {
@@ -29,27 +30,27 @@ func (w *Words) sheetDrive(d record.VisitDrive) Drive {
 			if len(s.OnDeck) > 1 {
 				name = say(w.supportWord(on))
 			}
-			stop.Figures = append(stop.Figures, stopFigure{name, say(w.typedLine(d, on))})
+			stop.Figures = append(stop.Figures, stopFigure{name, say(w.typedLine(d.Setup, d.Hitch, on))})
 		}
-		drive.Stops = append(drive.Stops, stop)
+		said.Stops = append(said.Stops, stop)
 	}
-	return drive
+	return said
 }
 
 // conditions are what has to be so during a drive: who is on board, bars,
 // jockey wheel, brakes.
-func (w *Words) conditions(d record.VisitDrive) []string {
+func (w *Words) conditions(setup, hitch string, gauge bool) []string {
 	var all []string
 	switch {
-	case d.Gauge:
+	case gauge:
 		all = []string{"trailer level, wheels chocked", "nothing but the gauge carries the coupling", "nobody inside"}
-	case d.Setup == "trailer_alone":
-		all = append(all, w.noseCondition(d)...)
+	case setup == "trailer_alone":
+		all = append(all, w.noseCondition(setup)...)
 		all = append(all, "brakes off, wheels chocked", "nobody inside or leaning on it")
 	default:
 		all = append(all, w.boardCondition())
-		all = append(all, w.barsCondition(d)...)
-		all = append(all, w.noseCondition(d)...)
+		all = append(all, w.barsCondition(setup, hitch)...)
+		all = append(all, w.noseCondition(setup)...)
 		all = append(all, "brakes off and rolled to a stop")
 	}
 	return all
@@ -67,12 +68,12 @@ func (w *Words) boardCondition() string {
 	return "people on board: ____"
 }
 
-func (w *Words) barsCondition(d record.VisitDrive) []string {
+func (w *Words) barsCondition(setup, hitch string) []string {
 	o := w.r.Outfit
 	switch {
-	case d.Setup != "coupled" || w.semi() || w.drawbar():
+	case setup != "coupled" || w.semi() || w.drawbar():
 		return nil
-	case d.Hitch == "tensioned":
+	case hitch == "tensioned":
 		return []string{"bars tensioned as on the road, link or pin: ____"}
 	case o.TravelsStated && o.Travels == "plain":
 		return nil
@@ -82,23 +83,23 @@ func (w *Words) barsCondition(d record.VisitDrive) []string {
 	return []string{"bars, if there are any: slack or off"}
 }
 
-func (w *Words) noseCondition(d record.VisitDrive) []string {
+func (w *Words) noseCondition(setup string) []string {
 	switch {
 	case w.drawbar():
 		return nil
-	case d.Setup == "coupled":
+	case setup == "coupled":
 		return []string{w.noseWord() + " up"}
-	case d.Setup == "trailer_alone":
+	case setup == "trailer_alone":
 		return []string{w.noseWord() + " down, on the deck"}
 	}
 	return nil
 }
 
 // typedLine says how a figure is written in tickets.csv.
-func (w *Words) typedLine(d record.VisitDrive, onDeck string) string {
-	text := "tickets.csv: setup " + d.Setup
-	if d.Setup == "coupled" && w.r.Outfit.TravelsStated && w.r.Outfit.Travels != "plain" {
-		text += ", hitch " + d.Hitch
+func (w *Words) typedLine(setup, hitch, onDeck string) string {
+	text := "tickets.csv: setup " + setup
+	if setup == "coupled" && w.r.Outfit.TravelsStated && w.r.Outfit.Travels != "plain" {
+		text += ", hitch " + hitch
 	}
 	if onDeck != "" {
 		text += ", on_deck " + onDeck

@@ -1,6 +1,7 @@
 package words
 
 import (
+	"slices"
 	"strings"
 
 	"reconcile/internal/record"
@@ -11,15 +12,15 @@ import (
 type Visit struct {
 	Words       *Words // the labels of its region and unit
 	Title       string
-	Drives      []Drive
-	CrossChecks []Drive  // among Drives on a sheet
+	Drives      []drive
+	CrossChecks []drive  // among Drives on a sheet
 	Known       []string // how well each rated load is then known
 	Mind        []string // what to see to before going
 	Note, Made  string   // of a sheet: what it is not, and what made it
 }
 
-// Drive is how the outfit is on a drive, how that is typed, and its stops.
-type Drive struct {
+// drive is how the outfit is on a drive, how that is typed, and its stops.
+type drive struct {
 	Name, Typed string
 	Conditions  []string // of a sheet: what has to be so, a box to tick each
 	Stops       []visitStop
@@ -41,7 +42,18 @@ func OfVisit(v *record.Visit, unit string, shown places) *Visit {
 	r.Options.Region, r.Options.Unit = v.Region, unit
 	w := Of(&r, shown)
 	out := w.visit(v)
-	out.Drives, out.CrossChecks = w.drives(v.Drives), w.drives(v.CrossChecks)
+	for _, d := range slices.Concat(v.Drives, v.CrossChecks) {
+		said := drive{Name: say(w.driveName(d.Setup, d.Hitch, d.Gauge)), Typed: w.Head("setup") + ": " + d.Setup}
+		for _, s := range d.Stops {
+			stop := visitStop{Name: say(w.stopName(s.OnDeck))}
+			if len(s.OnDeck) == 1 {
+				stop.Typed = w.Head("on_deck") + ": " + s.OnDeck[0]
+			}
+			said.Stops = append(said.Stops, stop)
+		}
+		out.Drives = append(out.Drives, said)
+	}
+	out.Drives, out.CrossChecks = out.Drives[:len(v.Drives)], out.Drives[len(v.Drives):]
 	out.Title = say(visitTitle(v, out.Drives))
 	return out
 }
@@ -58,23 +70,6 @@ func (w *Words) visit(v *record.Visit) *Visit {
 	return out
 }
 
-// drives says drives as they are listed.
-func (w *Words) drives(all []record.VisitDrive) []Drive {
-	var out []Drive
-	for _, d := range all {
-		drive := Drive{Name: say(w.driveName(d)), Typed: w.Head("setup") + ": " + d.Setup}
-		for _, s := range d.Stops {
-			stop := visitStop{Name: say(w.stopName(s.OnDeck))}
-			if len(s.OnDeck) == 1 {
-				stop.Typed = w.Head("on_deck") + ": " + s.OnDeck[0]
-			}
-			drive.Stops = append(drive.Stops, stop)
-		}
-		out = append(out, drive)
-	}
-	return out
-}
-
 // deckWords says a kind of deck.
 var deckWords = map[string]string{
 	"single": "a weighbridge with a single deck", "multi": "a weighbridge with a deck for each axle group",
@@ -82,7 +77,7 @@ var deckWords = map[string]string{
 }
 
 // visitTitle heads the plan of a visit: how many drives and stops there are.
-func visitTitle(v *record.Visit, drives []Drive) string {
+func visitTitle(v *record.Visit, drives []drive) string {
 	stops := 0
 	for _, d := range drives {
 		stops += len(d.Stops)
@@ -106,18 +101,18 @@ func visitWhat(v *record.Visit) string {
 }
 
 // driveName says how the outfit is on a drive.
-func (w *Words) driveName(d record.VisitDrive) string {
+func (w *Words) driveName(setup, hitch string, gauge bool) string {
 	switch {
-	case d.Gauge:
+	case gauge:
 		return "trailer uncoupled, a gauge under the coupling at towing height"
-	case d.Setup == "trailer_alone" && w.drawbar():
+	case setup == "trailer_alone" && w.drawbar():
 		return "trailer uncoupled"
-	case d.Setup == "trailer_alone":
+	case setup == "trailer_alone":
 		return "trailer uncoupled, on its " + w.noseWord()
-	case d.Setup == "vehicle_alone":
+	case setup == "vehicle_alone":
 		return "vehicle uncoupled"
 	}
-	return w.setupWord(d.Setup, d.Hitch)
+	return w.setupWord(setup, hitch)
 }
 
 // stopName says what is on the deck, and what is read where that is more than
