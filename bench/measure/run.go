@@ -2,8 +2,10 @@ package main
 
 import (
 	"bytes"
+	"compress/zlib"
 	"encoding/json"
 	"fmt"
+	"io"
 	"log"
 	"os"
 	"os/exec"
@@ -174,25 +176,75 @@ type page struct {
 // painted is an operator that paints a path (ISO 32000-1, table 60).
 var painted = regexp.MustCompile(`(?m)(^|\s)(S|s|f|F|f\*|B|B\*|b|b\*)(\s|$)`)
 
+// packed is the stream of a page or of the map from codes to text, as this program
+// writes them; drawn a string on a page; mapped an entry of the map for one byte.
+var (
+	packed = regexp.MustCompile(`\n<<  /Filter /FlateDecode /Length \d+ >>\nstream\n`)
+	drawn  = regexp.MustCompile(`(?s)\(((?:[^\\()]|\\.)*)\) Tj`)
+	mapped = regexp.MustCompile(`(?m)^<([0-9A-F]{2})> <([0-9A-F]{4})>$`)
+)
+
+// textOf is the text of a string on a page: plain text is written as it is.
+func textOf(written []byte, codes map[byte]rune) string {
+	var text []rune
+	for i := 0; i < len(written); i++ {
+		c := written[i]
+		if c == '\\' && i+1 < len(written) {
+			i++
+			if c = written[i]; c == 'r' {
+				c = '\r'
+			}
+		}
+		r, ok := codes[c]
+		if !ok {
+			r = rune(c)
+		}
+		text = append(text, r)
+	}
+	return string(text)
+}
+
+// unpacked are the streams of the pages, in their order, and the characters that
+// single bytes stand for there.
+func unpacked(pdf []byte) (pages [][]byte, codes map[byte]rune) {
+	codes = map[byte]rune{}
+	for _, at := range packed.FindAllIndex(pdf, -1) {
+		r, err := zlib.NewReader(bytes.NewReader(pdf[at[1]:]))
+		if err != nil {
+			log.Fatal(err)
+		}
+		b, err := io.ReadAll(r)
+		if err != nil {
+			log.Fatal(err)
+		}
+		if !bytes.Contains(b, []byte("begincmap")) {
+			pages = append(pages, b)
+			continue
+		}
+		for _, m := range mapped.FindAllSubmatch(b, -1) {
+			code, _ := strconv.ParseUint(string(m[1]), 16, 8)
+			char, _ := strconv.ParseUint(string(m[2]), 16, 16)
+			codes[byte(code)] = rune(char)
+		}
+	}
+	return pages, codes
+}
+
 func takenApart(pdf []byte) (c struct {
 	Pages    []page
 	Attached []string
 }) {
-	d, err := signoff.Open(pdf)
-	if err != nil {
-		log.Fatal(err)
-	}
-	pages, err := d.PageContents()
-	if err != nil {
-		log.Fatal(err)
-	}
+	pages, codes := unpacked(pdf)
 	cells, paths := 0, 0
-	for _, drawn := range pages {
-		p := page{drawn.Texts, len(painted.FindAll(drawn.Stream, -1))}
+	for _, stream := range pages {
+		p := page{Paths: len(painted.FindAll(stream, -1))}
+		for _, m := range drawn.FindAllSubmatch(stream, -1) {
+			p.Texts = append(p.Texts, textOf(m[1], codes))
+		}
 		cells, paths = cells+len(p.Texts), paths+p.Paths
 		c.Pages = append(c.Pages, p)
 	}
-	files, err := d.Attachments()
+	files, err := signoff.Attachments(pdf)
 	if err != nil {
 		log.Fatal(err)
 	}

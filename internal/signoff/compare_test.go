@@ -148,7 +148,7 @@ func TestRedrawnFinds(t *testing.T) {
 }
 
 func TestPageContents(t *testing.T) {
-	got, err := opened(t, drawn(t, "do now: (a) b\\c ± ≤ \r", nil)).PageContents()
+	got, err := opened(t, drawn(t, "do now: (a) b\\c ± ≤ \r", nil)).pageContents()
 	if err != nil || len(got) != 2 || got[0].Texts[0] != "do now: (a) b\\c ± ≤ \r" || got[1].Texts[0] != "front axle 1482 ± 11 kg (rated 1500)" {
 		t.Errorf("%q: %v", got, err)
 	}

@@ -226,7 +226,7 @@ func readAll(pdf []byte) error {
 	if _, err := d.Attachments(); err != nil {
 		return err
 	}
-	_, err = d.PageContents()
+	_, err = d.pageContents()
 	return err
 }
 
@@ -294,7 +294,7 @@ func FuzzOpen(f *testing.F) {
 		}
 		if d := e.Document; d != nil {
 			d.Attachments()
-			d.PageContents()
+			d.pageContents()
 			if again, f := Redrawn(d, bytes.Clone(d.unsigned())); f != nil || again && blankID(d.unsigned()) == 0 { // a blank /ID is filled in
 				t.Error("a file is not equal to itself")
 			}
