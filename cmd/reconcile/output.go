@@ -222,7 +222,7 @@ func (p *output) write(r *flow.Result, path string) (file written, note string, 
 		return written{}, "", err
 	}
 	if old != nil && p.resume && string(old.line) == string(r.Line) && old.verified("") == nil {
-		return writtenAs(path, old.pdf), "", nil
+		return written{filepath.Base(path), sumOf(old.pdf)}, "", nil
 	}
 	pdf, sum, err := r.Summary(nil)
 	if err != nil {
@@ -242,5 +242,3 @@ func (p *output) write(r *flow.Result, path string) (file written, note string, 
 	}
 	return file, note, nil
 }
-
-func writtenAs(path string, pdf []byte) written { return written{filepath.Base(path), sumOf(pdf)} }
