@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"reconcile/internal/flow"
+	"reconcile/internal/record"
 	"reconcile/internal/words"
 )
 
@@ -62,7 +63,7 @@ func manPage(w io.Writer) {
 	page.head("ENVIRONMENT")
 	page.terms([][2]string{{passwordVariable, "the password of a key, where no file gives it"}})
 	page.head("CAUTIONS")
-	for i, c := range words.StandardCautions(false) {
+	for i, c := range words.Of(&record.Record{}, nil).Evidence().Standing {
 		if i > 0 {
 			page.line(".PP")
 		}

@@ -4,7 +4,6 @@ import (
 	"slices"
 
 	"reconcile/internal/record"
-	"reconcile/internal/words"
 )
 
 // secondPage prints what to do next, the likely mistakes, the trip, the bars, the cautions, who
@@ -59,7 +58,7 @@ func (s *sheet) mistakes() {
 // cautions prints what this document is not.
 func (s *sheet) cautions() {
 	s.heading(s.label("s_cautions"), 60*pt)
-	for _, text := range words.StandardCautions(s.say.Headline().Signed != "") {
+	for _, text := range s.say.Evidence().Standing {
 		s.bullet(text)
 	}
 	if s.rec.Options.Short {

@@ -232,18 +232,18 @@ func (w *Words) tyreCaution(c record.Note) string {
 	return ""
 }
 
-// StandardCautions are the sentences on every summary. One that is signed in the
+// standingCautions are the sentences on every summary. One that is signed in the
 // same run says of itself whose word the time is; any other may be signed later,
 // which changes none of its pages.
-func StandardCautions(signed bool) []string {
+func (w *Words) standingCautions() []string {
 	all := []string{
 		"This is not a certificate of a licensed weighbridge and not legal advice; the plate, the maker's handbook and local law prevail.",
 		"Do not drive an outfit that exceeds a rating. Have modifications made by licensed people.",
 	}
-	if !signed {
+	if w.signedText() == "" {
 		all = append(all, "If somebody signs this file, the time of signing is the signer's word.")
 	}
-	return sayAll(all)
+	return all
 }
 
 // briefCautions are the standing cautions in two lines of a terminal.

@@ -17,6 +17,7 @@ type evidence struct {
 	Scales    [][]string // interval, most it carries, what its certificate states of its uncertainty
 	Inputs    []string   // which lines of the form are attached
 	Method    []paragraph
+	Standing  []string // the cautions of every summary, in full
 }
 
 // reading is one figure of the tickets and what it became.
@@ -39,7 +40,7 @@ func (w *Words) Evidence() *evidence {
 }
 
 func (w *Words) evidence() evidence {
-	e := evidence{Fit: say(w.fitTexts()), Method: w.method()}
+	e := evidence{Fit: say(w.fitTexts()), Method: w.method(), Standing: sayAll(w.standingCautions())}
 	for _, t := range w.r.Ties {
 		e.Ties = append(e.Ties, []string{say(w.tieWord(t.Name)), w.mass(t.ResidualKg), w.mass(t.UKg), say(doubtText(t.Standardised, t.Suspect))})
 	}

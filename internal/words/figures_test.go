@@ -194,19 +194,19 @@ func TestPlacesNamedAsStandardOnes(t *testing.T) {
 func TestWhoseWordTheTimeIs(t *testing.T) {
 	w := Of(base(au), nil)
 	const word = "the time of signing is the signer's word"
-	if all := StandardCautions(false); w.headline().Signed != "" || !strings.Contains(all[len(all)-1], "If somebody signs this file, "+word) {
+	if all := w.evidence().Standing; w.headline().Signed != "" || !strings.Contains(all[len(all)-1], "If somebody signs this file, "+word) {
 		t.Errorf("unsigned: %q", all)
 	}
 	w.r.Options.SignedBy = &record.Signer{Name: "Dome", Fingerprint: "AB"}
-	if signed := w.headline().Signed; !strings.Contains(signed, word) || strings.Contains(strings.Join(StandardCautions(true), " "), word) {
+	if signed := w.headline().Signed; !strings.Contains(signed, word) || strings.Contains(strings.Join(w.evidence().Standing, " "), word) {
 		t.Errorf("signed %q", signed)
 	}
 }
 
 func TestStandingSentences(t *testing.T) {
-	want(t, "caution", StandardCautions(false)[1], "Do not drive an outfit that exceeds a rating. Have modifications made by licensed people.")
 	w := in("kg")
-	for _, s := range append(StandardCautions(false), w.report().Standing...) {
+	want(t, "caution", w.evidence().Standing[1], "Do not drive an outfit that exceeds a rating. Have modifications made by licensed people.")
+	for _, s := range append(w.evidence().Standing, w.report().Standing...) {
 		sane(t, "standing", s)
 	}
 	for n, text := range map[int]string{0: "", 1: "1 further row, not weighed and not decisive, is omitted", 3: "3 further rows, not weighed and not decisive, are omitted"} {
