@@ -3,6 +3,7 @@ package page
 import (
 	"archive/zip"
 	"bytes"
+	"errors"
 	"fmt"
 	"io"
 	"path"
@@ -269,14 +270,16 @@ func unzipped(b []byte) ([]record.File, error) {
 	return all, nil
 }
 
+// attached are the files in a summary. What is wrong with one is said as it is said of
+// a summary that is looked at.
 func attached(pdf []byte) ([]record.File, error) {
 	d, err := signoff.Open(pdf)
-	if err != nil {
-		return nil, err
+	var files []signoff.Attachment
+	if err == nil {
+		files, err = d.Attachments()
 	}
-	files, err := d.Attachments()
 	if err != nil {
-		return nil, err
+		return nil, errors.New(flow.Verify(pdf, nil).Last)
 	}
 	var all []record.File
 	for _, f := range files {

@@ -208,3 +208,12 @@ func TestSignOfTheTrip(t *testing.T) {
 		}
 	}
 }
+
+// TestForeignPDF: what is wrong with a PDF that is opened is a sentence, not a code.
+func TestForeignPDF(t *testing.T) {
+	pg := New(time.Now)
+	pg.do([]event{{Do: "files", Files: []record.File{{Name: "x.pdf", Bytes: []byte("%PDF-1.4\n%%EOF\n")}}}})
+	if said := pg.notice; !pg.refused || !strings.Contains(said, "the file does not begin the way this program begins a summary") {
+		t.Errorf("said %q", said)
+	}
+}
