@@ -68,7 +68,7 @@ const (
 // Source: common practice, no source.
 var semiShare = share{0.20, 0.05, "semi"}
 
-// driverKg is the driver in a mass in running order, half of him on each axle.
+// driverKg is the driver in a mass in running order, half of that on each axle.
 // Source: Regulation (EU) 1230/2012, Article 2(4), from memory.
 var driverKg = decimal.NewFromInt(75)
 

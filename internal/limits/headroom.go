@@ -14,7 +14,7 @@ import (
 // is taken as exact. Rating, On and State name the check that stops it; Rating
 // is "capacity" where the place itself is full before.
 //
-// It is what an owner asks next once he is within. A figure that is one kilogram too
+// It is what an owner asks next once the outfit is within. A figure that is one kilogram too
 // large would make a false within, so that each kilogram is tried by the same rule as
 // the row itself and none is computed by division.
 type headroom struct {

@@ -185,8 +185,8 @@ func (h *checker) usedReadings() []*tickets.Reading {
 func Find(job *tickets.Job, s *derive.Solution, rule string) *Findings {
 	h := newChecker(job, s, rule)
 	f := h.compare()
-	// In this order: the verdict rests on the rows and on the questions; all that follows
-	// may read it, and nothing of it goes back into the verdict.
+	// In this order: the verdict rests on the rows, on conflicts and on the questions; all
+	// that follows may read it, and nothing of it goes back into the verdict.
 	f.Questions = h.questions(f)
 	f.leftOutOver = h.leftOutOver(f)
 	f.judge(s.Agreement.Conflict || len(s.CannotBe()) > 0)

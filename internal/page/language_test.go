@@ -11,7 +11,7 @@ import (
 	"reconcile/internal/record"
 )
 
-// ofForms is what speaks of forms to somebody who has none before him: a form's
+// ofForms is what speaks of forms to somebody who has none in front of them: a form's
 // name, a column or code with an underscore, a line that is not one of a slip.
 var (
 	ofForms  = regexp.MustCompile(`\.csv\b|[a-z]_[a-z]|\b(column|columns|cell|cells|header)\b|\bfill in (on|use|unit|travels|interval)\b`)

@@ -13,7 +13,7 @@ import (
 func (pg *page) wordsOf(r *record.Record) *words.Words { return words.Of(r, pg.places) }
 
 // places says what the page shows a line of a form as: its reader has slips and
-// plates before him, and no form. Of line 0 it names the part.
+// plates in front of them, and no form. Of line 0 it names the part.
 func (pg *page) places(form string, line int) (name string, number int) {
 	row := pg.forms.rowAt(form, line)
 	switch {

@@ -8,7 +8,7 @@ import "strings"
 type places func(form string, line int) (name string, number int)
 
 // reader picks what is said to who fills in forms, or to who has the page
-// before him.
+// in front of them.
 func (w *Words) reader(ofForms, ofPage string) string {
 	if w.places == nil {
 		return ofForms

@@ -6,7 +6,7 @@ import (
 	"strings"
 )
 
-// Fault says a refusal of a form to somebody who has the page before him: what
+// Fault says a refusal of a form to somebody who has the page in front of them: what
 // is wrong, in brackets what is wanted, and the cure. Columns become the boxes
 // of the page, codes the answers that it offers; what was typed stays as it is.
 func (w *Words) Fault(form, what, wanted, hint string) string {

@@ -4,7 +4,7 @@ package words
 
 import "strings"
 
-// otherWords says whether this is the build whose every sentence was changed.
+// OtherWords says whether this is the build whose every sentence was changed.
 const OtherWords = true
 
 // say changes every sentence: capitals throughout, which keeps the figures and

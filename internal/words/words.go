@@ -21,7 +21,7 @@ type Words struct {
 
 	r      *record.Record
 	lb     bool
-	places places // nil: who reads has forms before him
+	places places // nil: who reads has forms in front of them
 
 	// What was said already; nil: not yet.
 	first  *headline
@@ -34,7 +34,7 @@ type Words struct {
 }
 
 // Of gives the words of a record. Without shown, which is nil, they are for
-// somebody who has forms before him, and speak of those, their lines and columns;
+// somebody who has forms in front of them, and speak of those, their lines and columns;
 // else for somebody who has the page for owners, and speak of its boxes and buttons.
 func Of(r *record.Record, shown places) *Words {
 	w := &Words{Unit: "kg", PerUnit: 1, r: r, places: shown}
