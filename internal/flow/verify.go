@@ -90,8 +90,7 @@ func (known versions) verify(pdf []byte, trust []*x509.Certificate) *Verificatio
 
 // Release gives the memory of what was read and derived again to later ones, and with
 // it the record and its line, which nobody may use afterwards. Who never calls it loses
-// nothing but that memory. Once
-// more, or of a copy, there is nothing to give.
+// nothing but that memory. Once more, or of a copy, there is nothing to give.
 func (v *Verification) Release() {
 	v.Record, v.Line = nil, nil
 	if v.again != nil {
