@@ -34,7 +34,7 @@ func Draw(say *words.Words, line []byte, earlier *record.Record, attachments []r
 	if say == nil || len(line) == 0 {
 		return nil, errors.New("no record to draw")
 	}
-	r := say.Record()
+	r := say.Record
 	paper, known := papers[r.Options.Paper]
 	if !known {
 		paper = papers["a4"]

@@ -4,7 +4,7 @@ import "reconcile/internal/record"
 
 // changes is what changed since an earlier visit, load by load, with ± U.
 func (r view) changes(earlier *record.Record) string {
-	changes := r.Words.Changes(earlier)
+	changes := r.Changes(earlier)
 	text := hang("", changes.Head)
 	t := table{head: []string{r.Head("load"), r.Head("then"), r.Head("now"), r.Head("change"), ""}, figures: []int{1, 2, 3}}
 	for _, c := range changes.Rows {

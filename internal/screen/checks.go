@@ -18,7 +18,7 @@ const (
 // all the same, those that do not decide, and each set of planned ratings under
 // a heading of its own.
 func (r view) checks() string {
-	said := r.Words.Report()
+	said := r.Report()
 	var first, others []record.Check
 	omitted := 0
 	for _, c := range r.Record.Checks {
@@ -51,7 +51,7 @@ func (r view) checks() string {
 // impossible reports whether a check is of a state that the outfit does not
 // have: one without a load-distribution hitch is never tensioned.
 func (r view) impossible(c record.Check) bool {
-	return c.State == "coupled_tensioned" && r.Outfit.Travels == "plain"
+	return c.State == "coupled_tensioned" && r.Record.Outfit.Travels == "plain"
 }
 
 // planned are the rows of a set of planned ratings.

@@ -17,7 +17,7 @@ const briefLines = 10
 // now, the verdict, what to look at again, why, and what is next. What does not
 // fit into ten lines is in the summary.
 func Brief(w io.Writer, say *words.Words, called string) error {
-	r := view{say, say.Record()}
+	r := view{say}
 	text := hang(r.lead("job"), called) + r.top() + r.lookAgain() + hang(r.lead("why"), r.Headline().Why) + r.listed("next", r.next())
 	lines := strings.SplitAfter(text, "\n")
 	if n := len(lines) - 1; n > briefLines {

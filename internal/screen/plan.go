@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"reconcile/internal/record"
+	"reconcile/internal/words"
 )
 
 // Plan writes what to move and what to leave behind: what to do now on the
@@ -13,12 +14,12 @@ import (
 // before and after, and what else there is. No line is longer than Columns. rec is
 // the record with the plan.
 func Plan(w io.Writer, rec *record.Record) error {
-	r := viewOf(rec)
-	text := r.Words.Plan()
+	r := view{words.Of(rec, nil)}
+	text := r.Plan()
 	var b strings.Builder
 	b.WriteString(hang(r.lead("do_now"), text.DoNow))
 	b.WriteString(hang(r.lead("plan"), text.Verdict))
-	b.WriteString(r.line("job", r.Job))
+	b.WriteString(r.line("job", r.Record.Job))
 	b.WriteString(r.line("plan_for", text.For))
 	b.WriteString(r.lookAgain())
 	b.WriteString(numbered(r.Head("actions"), text.Actions))
@@ -52,7 +53,7 @@ func numbered(heading string, sentences []string) string {
 
 // beforeAfter prints every deciding load, and what becomes of it.
 func (r view) beforeAfter() string {
-	text := r.Words.Plan()
+	text := r.Plan()
 	if len(text.Loads) == 0 {
 		return ""
 	}

@@ -31,21 +31,21 @@ type Row struct {
 // RowOf draws the line of a job from the words of its record, the SHA-256 of the record, the
 // name of its summary and the SHA-256 of the summary as written.
 func RowOf(say *words.Words, recordSHA, file, fileSHA string) Row {
-	r := view{say, say.Record()}
+	r := say.Record
 	row := Row{Job: r.Job, File: file, Number: r.Issuer.Number, Owner: r.Outfit.Owner, VehicleID: r.Outfit.VehicleID, TrailerID: r.Outfit.TrailerID,
-		Weighed: r.Headline().Weighed, Verdict: r.Record.Verdict, Agreement: r.Agreement, RecordSHA256: recordSHA, FileSHA256: fileSHA}
-	if c := r.Headline().Governs; c != nil {
+		Weighed: say.Headline().Weighed, Verdict: r.Verdict, Agreement: r.Agreement, RecordSHA256: recordSHA, FileSHA256: fileSHA}
+	if c := say.Headline().Governs; c != nil {
 		row.Rating, row.On, row.State, row.Margin = c.Rating, c.On, c.State, mass(c.MarginKg)
 	}
-	if d := r.Record.Quantities.Get("download"); d != nil {
+	if d := r.Quantities.Get("download"); d != nil {
 		expanded := float64(2 * d.U)
 		row.Download, row.DownloadU = mass(&d.Value), mass(&expanded)
 	}
-	if c := r.Headline().Named; c != nil && c.Verdict != "not_weighed" {
-		said := r.Check(*c)
+	if c := say.Headline().Named; c != nil && c.Verdict != "not_weighed" {
+		said := say.Check(*c)
 		row.Governs, row.Found = said.InState, said.Value+" / "+said.Limit
 		if c.LimitKN == nil {
-			row.Found += " " + r.Unit
+			row.Found += " " + say.Unit
 		}
 	}
 	return row

@@ -16,16 +16,8 @@ import (
 // the pages have them all.
 const mistakesShown = 5
 
-// view is a record with its words while it is drawn.
-type view struct {
-	*words.Words
-	*record.Record
-}
-
-// viewOf gives a record its words.
-func viewOf(r *record.Record) view {
-	return view{words.Of(r, nil), r}
-}
+// view is the words of a record while they are drawn.
+type view struct{ *words.Words }
 
 // lead is a label in front of text: "next: ".
 func (r view) lead(code string) string { return r.Head(code) + ": " }
@@ -36,7 +28,7 @@ func (r view) lead(code string) string { return r.Head(code) + ": " }
 // than Columns, and there is no colour. What changed since an earlier visit is
 // below; earlier is nil where there is none. The error is the writer's.
 func Report(w io.Writer, rec, earlier *record.Record) error {
-	r := viewOf(rec)
+	r := view{words.Of(rec, nil)}
 	var b strings.Builder
 	b.WriteString(r.top())
 	b.WriteString(r.lookAgain())
@@ -87,13 +79,13 @@ func ofSet(q record.Question) string {
 
 // about says which job and outfit it is, and how the readings agree.
 func (r view) about() string {
-	said := r.Words.Report()
+	said := r.Report()
 	s := ""
-	if r.Job != "" {
-		s += hang(r.lead("job"), r.Job)
+	if r.Record.Job != "" {
+		s += hang(r.lead("job"), r.Record.Job)
 	}
 	s += r.line("replaces", strings.TrimPrefix(r.Headline().Replaces, r.Head("replaces")+" "))
-	o := r.Outfit
+	o := r.Record.Outfit
 	s += r.line("outfit", join(", ", o.Vehicle, o.VehicleID, o.Trailer, o.TrailerID))
 	if r.Record.Verdict != "conflict" { // there the reason says it
 		return s + hang("", said.Agreement)
@@ -122,7 +114,7 @@ func join(by string, parts ...string) string {
 
 // mistakes lists the likely single mistakes under which the readings agree.
 func (r view) mistakes() string {
-	said := r.Words.Report()
+	said := r.Report()
 	all, stopped := said.Mistakes, said.SearchStopped
 	if len(all) == 0 {
 		return hang("", stopped)
@@ -140,7 +132,7 @@ func (r view) mistakes() string {
 // found says the masses that an owner asks for first, why one has no number,
 // and what holds over the trip and of the bars.
 func (r view) found() string {
-	report := r.Words.Report()
+	report := r.Report()
 	var parts []string
 	for _, name := range []string{"download", "download_share", "trailer_mass", "combination"} {
 		if name != "download_share" || r.Record.Quantities.Get(name) != nil {
@@ -157,7 +149,7 @@ func (r view) found() string {
 
 // tripChecks are the checks that the trip does not keep or know.
 func (r view) tripChecks() []string {
-	said := r.Words.Report()
+	said := r.Report()
 	var texts []string
 	for i, c := range said.Trip.Checks {
 		if r.Record.Trip.Checks[i].Verdict != "within" {
@@ -169,7 +161,7 @@ func (r view) tripChecks() []string {
 
 // missing says what was not weighed, not given and only stated, and what is next.
 func (r view) missing() string {
-	said := r.Words.Report()
+	said := r.Report()
 	return hang(r.lead("not_weighed"), r.orNothing(said.NotWeighed)) + hang(r.lead("not_given"), r.orNothing(said.NotGiven)) +
 		r.list("declared", said.Declared) + r.list("next", r.next())
 }
@@ -211,7 +203,7 @@ func (r view) listed(code string, sentences []string) string {
 // remarks are the cautions (guides that are not kept are among them), the
 // footnotes under the numbers they have everywhere, and the standing cautions.
 func (r view) remarks() string {
-	said := r.Words.Report()
+	said := r.Report()
 	s := r.listed("cautions", said.Cautions)
 	if len(said.Footnotes) > 0 {
 		s += r.Head("footnotes") + ":\n"

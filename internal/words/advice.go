@@ -232,7 +232,7 @@ func (w *Words) nowAgainst(rating, on, state string) string {
 func (w *Words) ratingAdvice(a *record.Advice) string {
 	names := w.ratingNouns(a.Ratings)
 	if len(names) == 0 {
-		names = w.ratingNouns(w.r.NotGiven)
+		names = w.ratingNouns(w.Record.NotGiven)
 	}
 	if len(names) == 0 {
 		return w.noRating()

@@ -12,12 +12,12 @@ import (
 func (w *Words) agreementText() string {
 	if w.onlyTiesDisagree() {
 		text := "the readings agree; the lengths, or the level of the outfit, do not fit them"
-		if w.r.Agreement == "strained" {
+		if w.Record.Agreement == "strained" {
 			text += "; " + w.strainText()
 		}
 		return text
 	}
-	switch w.r.Agreement {
+	switch w.Record.Agreement {
 	case "agree":
 		return "the readings agree" + w.zeroUnseen()
 	case "strained":
@@ -25,27 +25,27 @@ func (w *Words) agreementText() string {
 	case "untested":
 		return "the readings are untested: nothing cross-checks them, so a mistake in one would not show"
 	case "conflict":
-		if len(w.r.Ties) > 0 && w.r.Fit.WithoutTies.DOF == 0 {
+		if len(w.Record.Ties) > 0 && w.Record.Fit.WithoutTies.DOF == 0 {
 			return "the readings and the lengths disagree: nothing else cross-checks the readings"
 		}
 		return "the readings contradict each other; no set of loads fits them all"
 	}
-	return codeWord(w.r.Agreement)
+	return codeWord(w.Record.Agreement)
 }
 
 // onlyTiesDisagree says whether the readings agree among themselves (p ≥ 0.05
 // without the moment ties) and only the lengths do not fit them. Readings that
 // nothing but the lengths cross-checks cannot be cleared so.
 func (w *Words) onlyTiesDisagree() bool {
-	p := w.r.Fit.WithoutTies.PValue
-	return (w.r.Agreement == "conflict" || w.r.Agreement == "strained") &&
-		len(w.r.Ties) > 0 && p != nil && *p >= 0.05
+	p := w.Record.Fit.WithoutTies.PValue
+	return (w.Record.Agreement == "conflict" || w.Record.Agreement == "strained") &&
+		len(w.Record.Ties) > 0 && p != nil && *p >= 0.05
 }
 
 // zeroUnseen says next to "the readings agree" that a zero which did not return
 // would not show, for the scales it holds for.
 func (w *Words) zeroUnseen() string {
-	for _, c := range w.r.Cautions {
+	for _, c := range w.Record.Cautions {
 		if c.Code == "zero_unseen" {
 			return "; a zero of the scale that did not return would not show"
 		}
@@ -56,7 +56,7 @@ func (w *Words) zeroUnseen() string {
 // strainText says by what the uncertainties of the checks were multiplied:
 // √(χ²/dof).
 func (w *Words) strainText() string {
-	f := w.r.Fit
+	f := w.Record.Fit
 	if f.DOF < 1 || f.ChiSquare <= 0 {
 		return "the uncertainty of every check is enlarged"
 	}
@@ -100,7 +100,7 @@ func odds(p float64) string {
 
 // fitTexts say the fit in figures, with and without the moment ties.
 func (w *Words) fitTexts() string {
-	f := w.r.Fit
+	f := w.Record.Fit
 	return fitText("All equations", f.DOF, f.ChiSquare, f.PValue) + " " +
 		fitText("Without the moment ties", f.WithoutTies.DOF, f.WithoutTies.ChiSquare, f.WithoutTies.PValue) + " " +
 		itoa(f.Observations) + " observations in all."
@@ -187,7 +187,7 @@ func (w *Words) doubtfulText(set []record.Place, first bool) string {
 // by more than the record's own ±, on page 1 of a conflict; blank where none
 // can be singled out.
 func (w *Words) oddRouteText() string {
-	if w.r.Verdict != "conflict" {
+	if w.Record.Verdict != "conflict" {
 		return ""
 	}
 	at := w.oddRoute()
@@ -195,12 +195,12 @@ func (w *Words) oddRouteText() string {
 		return ""
 	}
 	var others []string
-	for i, p := range w.r.Routes {
+	for i, p := range w.Record.Routes {
 		if i != at {
 			others = append(others, w.massU(p.ValueKg, p.UKg)+" by "+routeNoun(p.Route))
 		}
 	}
-	odd := w.r.Routes[at]
+	odd := w.Record.Routes[at]
 	return "the " + w.download() + " comes to " + w.massU(odd.ValueKg, odd.UKg) + " " + w.Unit + " by " + routeNoun(odd.Route) +
 		", and to " + listed(others)
 }
@@ -217,7 +217,7 @@ func routeNoun(route string) string {
 // they do not differ among themselves; -1 where there is none. Of two that
 // differ, the one of larger u is named.
 func (w *Words) oddRoute() int {
-	routes := w.r.Routes
+	routes := w.Record.Routes
 	odd := -1
 	for i := range routes {
 		if w.isOdd(i) && (odd < 0 || routes[i].UKg > routes[odd].UKg) {
@@ -228,7 +228,7 @@ func (w *Words) oddRoute() int {
 }
 
 func (w *Words) isOdd(at int) bool {
-	routes := w.r.Routes
+	routes := w.Record.Routes
 	for i := range routes {
 		for j := i + 1; j < len(routes); j++ {
 			a, b := routes[i], routes[j]

@@ -9,7 +9,7 @@ import (
 // cannotBe says the i-th thing that cannot be, at its line, and for a ticket that
 // does not add up the figures that would mend it.
 func (w *Words) cannotBe(i int) string {
-	c := &w.r.CannotBe[i]
+	c := &w.Record.CannotBe[i]
 	a := argsOf(c.Args)
 	if c.Code == "impossible" {
 		where := w.whereNoun(c.On, c.State)

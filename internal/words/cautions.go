@@ -11,7 +11,7 @@ import (
 func (w *Words) cautions() []string {
 	var all []string
 	said := map[string]bool{}
-	for _, c := range w.r.Cautions {
+	for _, c := range w.Record.Cautions {
 		if c.Code != "assumed" {
 			all = addOnce(all, w.caution(c))
 			continue
@@ -27,7 +27,7 @@ func (w *Words) cautions() []string {
 // assumedWith names what was assumed that one cure is for.
 func (w *Words) assumedWith(cure string) []string {
 	var names []string
-	for _, c := range w.r.Cautions {
+	for _, c := range w.Record.Cautions {
 		if c.Code == "assumed" && w.whereToState(c.Of) == cure {
 			names = addOnce(names, w.assumedName(c))
 		}

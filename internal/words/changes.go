@@ -31,8 +31,8 @@ func (w *Words) Changes(earlier *record.Record) changes {
 
 func (w *Words) changeRows(earlier *record.Record) []change {
 	var changes []change
-	for i := range w.r.Quantities {
-		name, now := w.r.Quantities[i].Name, w.r.Quantities[i].Value
+	for i := range w.Record.Quantities {
+		name, now := w.Record.Quantities[i].Name, w.Record.Quantities[i].Value
 		old := earlier.Quantities.Get(name)
 		if now == nil || old == nil || now.Unit != "kg" || old.Unit != "kg" || strings.Contains(name, "payload") {
 			continue
@@ -64,7 +64,7 @@ func (w *Words) changesHead(earlier *record.Record) string {
 		now = "on a day not stated"
 	}
 	head := "changes since the earlier weighing: weighed " + before + ", then " + now
-	switch order, known := weighedAfter(w.r, earlier); {
+	switch order, known := weighedAfter(w.Record, earlier); {
 	case !known:
 		head += " (which is later is not known: a date is missing)"
 	case order > 0:
@@ -78,7 +78,7 @@ func (w *Words) changesHead(earlier *record.Record) string {
 // wrongWayRound refuses a comparison in which the earlier visit is the later;
 // blank where it is not.
 func (w *Words) wrongWayRound(earlier *record.Record) string {
-	if order, known := weighedAfter(w.r, earlier); !known || order >= 0 {
+	if order, known := weighedAfter(w.Record, earlier); !known || order >= 0 {
 		return ""
 	}
 	return "the earlier visit was weighed " + Of(earlier, nil).weighedWhen() + ", after this one (" + w.weighedWhen() + "): compare the other way round"
@@ -88,7 +88,7 @@ func (w *Words) wrongWayRound(earlier *record.Record) string {
 // has them; a time without a day alone only where no day is known.
 func (w *Words) weighedWhen() string {
 	var dated, timed []string
-	for _, g := range w.r.Readings {
+	for _, g := range w.Record.Readings {
 		switch {
 		case g.WeighedAt == "" || g.Use == "no":
 		case strings.Contains(g.WeighedAt, "-"):
@@ -124,7 +124,7 @@ func span(times []string, day int) string {
 // weighedWhere names the sites, each once.
 func (w *Words) weighedWhere() string {
 	var sites []string
-	for _, g := range w.r.Readings {
+	for _, g := range w.Record.Readings {
 		if g.Site != "" {
 			sites = addOnce(sites, g.Site)
 		}

@@ -92,8 +92,8 @@ func (w *Words) limitFigure(kg string) string {
 // typedLimit is the figure of a line of ratings.csv, where it was typed in the
 // unit printed and is the limit itself (a tyre's may be divided).
 func (w *Words) typedLimit(line int, limitKg string) (string, bool) {
-	for i := range w.r.Ratings {
-		q := &w.r.Ratings[i]
+	for i := range w.Record.Ratings {
+		q := &w.Record.Ratings[i]
 		if q.Line != line || q.Unit != w.Unit {
 			continue
 		}
@@ -140,7 +140,7 @@ func (w *Words) marginText(c record.Check) string {
 // rowVerdict is the verdict of a row. Where the readings contradict each other
 // no row has one, but that it was not weighed.
 func (w *Words) rowVerdict(verdict string) string {
-	if w.r.Verdict == "conflict" && verdict != "not_weighed" {
+	if w.Record.Verdict == "conflict" && verdict != "not_weighed" {
 		return ""
 	}
 	return codeWord(verdict)
@@ -167,7 +167,7 @@ func (w *Words) notes(c record.Check) []string {
 		note(true, "rating needed: "+w.massUp(*c.NeededKg)+" "+w.Unit)
 	}
 	note(c.Rating == "d_value", w.platedText(c))
-	note(c.Rating == "towing" && w.r.Options.Region == "uk", "the limit is guidance on the whole trailer")
+	note(c.Rating == "towing" && w.Record.Options.Region == "uk", "the limit is guidance on the whole trailer")
 	source := w.ratingSource(c.Line)
 	note(source != "", "source: "+source)
 	return notes
@@ -205,9 +205,9 @@ func (w *Words) whyNotDeciding(c record.Check) string {
 func (w *Words) travelsIn(state string) bool {
 	switch state {
 	case "coupled_slack":
-		return w.r.Outfit.Travels != "tensioned"
+		return w.Record.Outfit.Travels != "tensioned"
 	case "coupled_tensioned":
-		return w.r.Outfit.Travels == "tensioned"
+		return w.Record.Outfit.Travels == "tensioned"
 	}
 	return true
 }
@@ -229,8 +229,8 @@ func (w *Words) heldOn(c record.Check) string {
 // ratingSource is where the rating of a line was found; blank where nothing says
 // it, or there is no line.
 func (w *Words) ratingSource(line *int) string {
-	for i := range w.r.Ratings {
-		if q := &w.r.Ratings[i]; line != nil && q.Line == *line {
+	for i := range w.Record.Ratings {
+		if q := &w.Record.Ratings[i]; line != nil && q.Line == *line {
 			return q.Source
 		}
 	}

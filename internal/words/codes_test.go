@@ -92,7 +92,7 @@ func TestEveryDoHasASentence(t *testing.T) {
 	}
 	eachOutfit(t, func(t *testing.T, w *Words) {
 		for _, verdict := range []string{"conflict", "over", "unsettled", "incomplete", "unconfirmed", "within"} {
-			w.r.Verdict = verdict
+			w.Record.Verdict = verdict
 			for _, c := range codes()["do"] {
 				args := argsFor(c.Args)
 				if c.Code == "not_on_trip" {
@@ -104,9 +104,9 @@ func TestEveryDoHasASentence(t *testing.T) {
 				if c.Code == "look_again" {
 					args.Name = "not_uncoupled"
 				}
-				w.r.Do = []record.Do{{Code: c.Code, Args: args}}
+				w.Record.Do = []record.Do{{Code: c.Code, Args: args}}
 				sane(t, c.Code, w.headline().DoNow)
-				w.r.Do = []record.Do{{Code: "over", Args: argsFor(codes()["do"][4].Args)}, {Code: c.Code, Args: args}}
+				w.Record.Do = []record.Do{{Code: "over", Args: argsFor(codes()["do"][4].Args)}, {Code: c.Code, Args: args}}
 				sane(t, "over, then "+c.Code, w.headline().DoNow)
 			}
 		}
@@ -163,7 +163,7 @@ func TestEveryFootnoteHasASentence(t *testing.T) {
 			}
 			sane(t, c.Code, say(w.footnote(f)))
 			sane(t, c.Code+" without arguments", say(w.footnote(record.Note{Code: c.Code, Line: 7})))
-			w.r.Footnotes = []record.Note{f, f}
+			w.Record.Footnotes = []record.Note{f, f}
 			notes := w.footnotes()
 			if len(notes) != 1 || notes[0].Numbers != "1-2" {
 				t.Fatalf("%s: two alike are one: %+v", c.Code, notes)
@@ -263,11 +263,11 @@ func TestEveryMistakeHasASentence(t *testing.T) {
 		t.Errorf("kinds %v, want %v", kinds, want)
 	}
 	eachOutfit(t, func(t *testing.T, w *Words) {
-		w.r.Mistakes = nil
+		w.Record.Mistakes = nil
 		for _, m := range mistakeExamples {
 			m.File, m.Line, m.Ticket, m.OnDeck, m.PValue = "tickets.csv", 7, "3", "rear", ptr(0.44)
 			sane(t, m.Kind, w.saidMistake(m))
-			w.r.Mistakes = append(w.r.Mistakes, m, m)
+			w.Record.Mistakes = append(w.Record.Mistakes, m, m)
 		}
 		if got := w.report().Mistakes; len(got) != len(mistakeExamples) {
 			t.Errorf("%d sentences for %d kinds, each twice", len(got), len(mistakeExamples))

@@ -13,7 +13,7 @@ import (
 // total that rests on such masses.
 func (w *Words) declared() []string {
 	var all []string
-	for _, d := range w.r.Declared {
+	for _, d := range w.Record.Declared {
 		all = append(all, d.Load+" "+w.massText(d.AwayKg)+" "+w.Unit)
 	}
 	return append(all, w.declaredTotals()...)
@@ -45,7 +45,7 @@ func (w *Words) declaredTotals() []string {
 // declaredTotal is what was weighed, stated and found of one total in the
 // loading of one reading, with the names of the loads.
 func (w *Words) declaredTotal(quantity string, g record.Reading) string {
-	q := w.r.Quantities.Get(quantity)
+	q := w.Record.Quantities.Get(quantity)
 	if q == nil {
 		return ""
 	}
@@ -70,7 +70,7 @@ func (w *Words) declaredText(weighed, away, held decimal.Decimal) string {
 // kilograms: `with` counts away, `without` is added.
 func (w *Words) declaredAway(g record.Reading) decimal.Decimal {
 	sum := decimal.Zero
-	for _, l := range w.r.Loads {
+	for _, l := range w.Record.Loads {
 		kg, ok := decimalOf(l.DeclaredKg)
 		switch {
 		case !ok:

@@ -17,11 +17,11 @@ type drawing struct {
 
 func (w *Words) drawing() drawing {
 	state := "coupled_slack"
-	if w.r.Outfit.Travels == "tensioned" {
+	if w.Record.Outfit.Travels == "tensioned" {
 		state = "coupled_tensioned"
 	}
 	d := drawing{State: say(w.stateWord(state)), Front: say(w.supportWord("front")), Rear: say(w.supportWord("rear")), Trailer: say(w.supportWord("trailer")), Download: say(w.download())}
-	l := w.r.Outfit.LengthsMm
+	l := w.Record.Outfit.LengthsMm
 	for _, mm := range []*float64{l.Wheelbase, l.RearAxleToCoupling, l.CouplingToTrailerAxle} {
 		text := ""
 		if mm != nil {
@@ -56,7 +56,7 @@ func (w *Words) drawingText(state string, mm []string) string {
 
 // drawnLoad is a quantity as a drawing prints it.
 func (w *Words) drawnLoad(name string) string {
-	q := w.r.Quantities.Get(name)
+	q := w.Record.Quantities.Get(name)
 	if q == nil {
 		return "not weighed"
 	}

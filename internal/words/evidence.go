@@ -41,33 +41,33 @@ func (w *Words) Evidence() *evidence {
 
 func (w *Words) evidence() evidence {
 	e := evidence{Fit: say(w.fitTexts()), Method: w.method(), Standing: sayAll(w.standingCautions())}
-	for _, t := range w.r.Ties {
+	for _, t := range w.Record.Ties {
 		e.Ties = append(e.Ties, []string{say(w.tieWord(t.Name)), w.mass(t.ResidualKg), w.mass(t.UKg), say(doubtText(t.Standardised, t.Suspect))})
 	}
-	for _, l := range w.r.Loads {
+	for _, l := range w.Record.Loads {
 		e.Loads = append(e.Loads, []string{w.massText(l.DeclaredKg), w.figure(l.SolvedKg, l.UKg, nil, nil), say(doubtText(l.Standardised, l.Suspect))})
 	}
-	for _, p := range w.r.Routes {
+	for _, p := range w.Record.Routes {
 		e.Routes = append(e.Routes, []string{say(routeWord(p.Route)), w.massU(p.ValueKg, p.UKg)})
 	}
-	for _, i := range w.r.Imbalance {
+	for _, i := range w.Record.Imbalance {
 		e.Imbalance = append(e.Imbalance, []string{say(w.imbalanceLabel(i.Support)), w.massU(i.Kg, i.UKg)})
 	}
-	for _, g := range w.r.Guides {
+	for _, g := range w.Record.Guides {
 		e.Guides = append(e.Guides, []string{
 			say(w.guideLabel(g.Guide, g.On)), say(w.guideValue(g.Guide, g.Value, g.U)), say(w.guideUsual(g.Guide, g.Low, g.High)), say(guideKept(g.Kept)), say(sourceWord(g.Source)),
 		})
 	}
-	for _, q := range w.r.Ratings {
+	for _, q := range w.Record.Ratings {
 		e.Ratings = append(e.Ratings, []string{say(w.keyLabel(q.Rating, q.On)), say(ratingValue(q.Value, q.Unit)), say(ratingStatusWord(q.Status))})
 	}
-	for i := range w.r.Readings {
-		e.Readings = append(e.Readings, w.reading(&w.r.Readings[i]))
+	for i := range w.Record.Readings {
+		e.Readings = append(e.Readings, w.reading(&w.Record.Readings[i]))
 	}
-	for i := range w.r.Scales {
+	for i := range w.Record.Scales {
 		e.Scales = append(e.Scales, sayAll(w.scaleFigures(i)))
 	}
-	for _, in := range w.r.Inputs {
+	for _, in := range w.Record.Inputs {
 		e.Inputs = append(e.Inputs, say(inputLines(in.Lines)))
 	}
 	return e
@@ -121,7 +121,7 @@ func (w *Words) doubt(g *record.Reading) []string {
 // footnotesOf names the footnotes about a line of tickets.csv.
 func (w *Words) footnotesOf(g *record.Reading) string {
 	var numbers []int
-	for i, f := range w.r.Footnotes {
+	for i, f := range w.Record.Footnotes {
 		if f.Line == g.Line && footnoteForm(f) == "tickets.csv" {
 			numbers = append(numbers, i+1)
 		}
@@ -138,7 +138,7 @@ func (w *Words) footnotesOf(g *record.Reading) string {
 // scaleFigures are the interval and the most that a scale carries, and what its
 // certificate states of its uncertainty, as typed.
 func (w *Words) scaleFigures(i int) []string {
-	c, stated := &w.r.Scales[i], ""
+	c, stated := &w.Record.Scales[i], ""
 	for _, part := range [][2]string{{"U ", c.ExpandedUncertainty}, {"at ", c.StatedAt}, {"split u ", c.SplitUncertainty}} {
 		if part[1] != "" { // in kilograms whatever the pages print
 			stated = paired(stated, part[0]+typed(part[1], "kg"), " ")

@@ -42,14 +42,14 @@ func TestThePlatedForce(t *testing.T) {
 	}
 	c.PlatedKN = nil
 	want(t, "not given", w.Check(c).Plated, "computed from the masses as weighed; UN R55 means the plated masses, which are not all given")
-	if got := w.Check(w.r.Checks[0]).Plated; got != "" {
+	if got := w.Check(w.Record.Checks[0]).Plated; got != "" {
 		t.Errorf("a row that is no D-value says %q", got)
 	}
 }
 
 func TestHiddenMistakes(t *testing.T) {
 	w := in("kg")
-	c := w.r.Checks[0]
+	c := w.Record.Checks[0]
 	want(t, "figure", w.hiddenFigure(c), "42")
 	c.Checked = false
 	want(t, "figure", w.hiddenFigure(c), "any")
@@ -101,20 +101,20 @@ func TestAgreement(t *testing.T) {
 		{"strained", true, 1, 0.05, "the readings agree; the lengths, or the level of the outfit, do not fit them; the uncertainty of every check is multiplied by 0.8"},
 	} {
 		w := in("kg")
-		w.r.Agreement, w.r.Fit.WithoutTies.DOF, w.r.Fit.WithoutTies.PValue = c.agreement, c.dof, &c.p
+		w.Record.Agreement, w.Record.Fit.WithoutTies.DOF, w.Record.Fit.WithoutTies.PValue = c.agreement, c.dof, &c.p
 		if c.dof == 0 {
-			w.r.Fit.WithoutTies.PValue = nil
+			w.Record.Fit.WithoutTies.PValue = nil
 		}
 		if c.ties {
-			add(&w.r.Ties).Name = "vehicle"
+			add(&w.Record.Ties).Name = "vehicle"
 		}
 		want(t, c.agreement, w.report().Agreement, c.want)
 	}
 	w := in("kg")
-	w.r.Cautions = []record.Note{{Code: "zero_unseen"}}
+	w.Record.Cautions = []record.Note{{Code: "zero_unseen"}}
 	want(t, "zero", w.report().Agreement, "the readings agree; a zero of the scale that did not return would not show")
 	want(t, "fit", say(w.fitTexts()), "All equations: χ² 1.93 with 3 degrees of freedom, p 0.587. Without the moment ties: χ² 0.40 with 1 degree of freedom, p 0.530. 12 observations in all.")
-	w.r.Fit.DOF, w.r.Fit.PValue = 0, nil
+	w.Record.Fit.DOF, w.Record.Fit.PValue = 0, nil
 	if got := say(w.fitTexts()); !strings.HasPrefix(got, say("All equations: no redundancy, so nothing is tested.")) {
 		t.Errorf("%q", got)
 	}
@@ -142,9 +142,9 @@ func TestLeversAndHeadroom(t *testing.T) {
 	}
 	w := in("lb")
 	want(t, "head", w.report().Levers.Head, "what 10 lb at a place adds, coupled")
-	lever := add(&w.r.Levers)
+	lever := add(&w.Record.Levers)
 	lever.Place, lever.On = "at_axle", "trailer"
-	room := add(&w.r.Headroom)
+	room := add(&w.Record.Headroom)
 	room.Place, room.Kg, room.Rating = "at_axle", 61.9, "atm"
 	want(t, "room", w.report().Headroom[0].Text, "over the trailer's axle: 136 lb more, then the trailer (ATM) is at its limit") // 61.9/0.45359237 = 136.5
 	room.Kg = 0
@@ -164,12 +164,12 @@ func TestPlacesNamedAsStandardOnes(t *testing.T) {
 	w := Of(base(au), nil)
 	for _, p := range [][2]string{{"at_nose", "trailer"}, {"Over the rear axle", "vehicle"}, {"at_front_axle", "vehicle"},
 		{"at_front_axle", "vehicle"}, {"at_rear_axle", "vehicle"}, {"at_coupling", "vehicle"}, {"at_coupling", "trailer"}, {"at_nose", "trailer"}, {"at_axle", "trailer"}} {
-		l := add(&w.r.Levers)
-		l.Place, l.On, l.TrailerKg = p[0], p[1], ptr(float64(len(w.r.Levers)))
-		if p[0] == "at_front_axle" && len(w.r.Levers) == 3 {
+		l := add(&w.Record.Levers)
+		l.Place, l.On, l.TrailerKg = p[0], p[1], ptr(float64(len(w.Record.Levers)))
+		if p[0] == "at_front_axle" && len(w.Record.Levers) == 3 {
 			continue // a place that has no row of its own
 		}
-		h := add(&w.r.Headroom)
+		h := add(&w.Record.Headroom)
 		h.Place, h.Kg, h.Rating = p[0], 5, "gvm"
 	}
 	var places, rooms []string
@@ -197,7 +197,7 @@ func TestWhoseWordTheTimeIs(t *testing.T) {
 	if all := w.evidence().Standing; w.headline().Signed != "" || !strings.Contains(all[len(all)-1], "If somebody signs this file, "+word) {
 		t.Errorf("unsigned: %q", all)
 	}
-	w.r.Options.SignedBy = &record.Signer{Name: "Dome", Fingerprint: "AB"}
+	w.Record.Options.SignedBy = &record.Signer{Name: "Dome", Fingerprint: "AB"}
 	if signed := w.headline().Signed; !strings.Contains(signed, word) || strings.Contains(strings.Join(w.evidence().Standing, " "), word) {
 		t.Errorf("signed %q", signed)
 	}
@@ -221,6 +221,6 @@ func TestStandingSentences(t *testing.T) {
 	want(t, "on", OnWord("rear.1.left"), "rear axle 1, left")
 	want(t, "find", FindText("record", "summary.pdf", ""), "the record of summary.pdf")
 	want(t, "find", FindText("file", "register.csv", "7"), "the file named in line 7 of register.csv")
-	w.r.Footnotes = []record.Note{{Code: "equal_share", Line: 7}, {Code: "no_time", Line: 7}, {Code: "no_time", Line: 8}}
+	w.Record.Footnotes = []record.Note{{Code: "equal_share", Line: 7}, {Code: "no_time", Line: 7}, {Code: "no_time", Line: 8}}
 	want(t, "footnotes of a line of tickets.csv", w.evidence().Readings[1].Footnotes, "footnote 2")
 }

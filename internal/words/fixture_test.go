@@ -164,8 +164,8 @@ func want(t *testing.T, what, got, sentence string) {
 
 // saidCannotBe says what cannot be at a line of tickets.csv.
 func (w *Words) saidCannotBe(code, file, on, state string, args *record.Args) string {
-	w.r.CannotBe = nil
-	c := add(&w.r.CannotBe)
+	w.Record.CannotBe = nil
+	c := add(&w.Record.CannotBe)
 	c.Code, c.File, c.Line, c.On, c.State, c.Args = code, file, 7, on, state, args
 	return w.headline().CannotBe[0]
 }

@@ -181,7 +181,7 @@ type footnoteGroup struct {
 // order of their first numbers.
 func (w *Words) footnotes() []footnote {
 	var groups []footnoteGroup
-	for i, f := range w.r.Footnotes {
+	for i, f := range w.Record.Footnotes {
 		text, form := w.footnote(f), footnoteForm(f)
 		at := slices.IndexFunc(groups, func(g footnoteGroup) bool { return g.code == f.Code && g.text == text && g.form == form })
 		if at < 0 {
@@ -216,7 +216,7 @@ func footnoteForm(f record.Note) string {
 // hitchNote is the footnote on how the outfit travels, where the form does not
 // say: it affects what decides, so page 1 has it too. Blank where it is said.
 func (w *Words) hitchNote() string {
-	for _, f := range w.r.Footnotes {
+	for _, f := range w.Record.Footnotes {
 		if f.Code == "no_hitch_stated" || f.Code == "travels_assumed" {
 			return w.footnote(f)
 		}

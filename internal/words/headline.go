@@ -29,7 +29,7 @@ func (w *Words) doNow() string {
 func (w *Words) doGroups() [][]record.Do {
 	var order []string
 	groups := map[string][]record.Do{}
-	for _, d := range w.r.Do {
+	for _, d := range w.Record.Do {
 		if groups[d.Code] == nil {
 			order = append(order, d.Code)
 		}
@@ -50,7 +50,7 @@ func (w *Words) doGroups() [][]record.Do {
 }
 
 // mustNotDrive says whether the verdict is one that forbids driving as weighed.
-func (w *Words) mustNotDrive() bool { return w.r.Verdict != "within" }
+func (w *Words) mustNotDrive() bool { return w.Record.Verdict != "within" }
 
 // doClause says all things of one code; lead says that they begin line 1.
 func (w *Words) doClause(group []record.Do, lead bool) string {
@@ -66,7 +66,7 @@ func (w *Words) doClause(group []record.Do, lead bool) string {
 		return "do not drive it: " + w.namedLoads(group) + " over in any case"
 	case "over":
 		text := "do not drive it as weighed: " + w.actions(group)
-		if w.r.Do[0].Code == "look_again" {
+		if w.Record.Do[0].Code == "look_again" {
 			return "if that line is right, " + text
 		}
 		return text
@@ -289,7 +289,7 @@ func (w *Words) findClause(a *record.Args, lead bool) string {
 	switch {
 	case lead:
 		return "before driving, find the " + listed(names)
-	case w.r.Verdict == "incomplete":
+	case w.Record.Verdict == "incomplete":
 		return "find the " + listed(names) + " (not given)"
 	}
 	return "not given: " + strings.Join(names, ", ")
@@ -352,7 +352,7 @@ func withinKnown(ratings, all int) string {
 
 // verdict is line 2: the verdict of the job.
 func (w *Words) verdict() string {
-	switch w.r.Verdict {
+	switch w.Record.Verdict {
 	case "conflict":
 		return "the readings disagree"
 	case "unconfirmed":
@@ -367,12 +367,12 @@ func (w *Words) verdict() string {
 		}
 		return text
 	}
-	return codeWord(w.r.Verdict)
+	return codeWord(w.Record.Verdict)
 }
 
 // doArgs are the arguments of the first thing to do with a code.
 func (w *Words) doArgs(code string) *record.Args {
-	for _, d := range w.r.Do {
+	for _, d := range w.Record.Do {
 		if d.Code == code {
 			return argsOf(d.Args)
 		}
@@ -405,8 +405,8 @@ func (w *Words) crossChecked() bool {
 // deciding gives the checks that decide, in the record's order.
 func (w *Words) deciding() iter.Seq[*record.Check] {
 	return func(yield func(*record.Check) bool) {
-		for i := range w.r.Checks {
-			if c := &w.r.Checks[i]; c.Decides && !yield(c) {
+		for i := range w.Record.Checks {
+			if c := &w.Record.Checks[i]; c.Decides && !yield(c) {
 				return
 			}
 		}

@@ -41,7 +41,7 @@ func TestLine1(t *testing.T) {
 		{"conflict", []record.Do{do("compare_ticket", record.Args{Ticket: "5", Lines: []int{2, 3, 4}})}, "compare lines 2-4 of tickets.csv with ticket 5: the figures cannot all be right"},
 	} {
 		w := Of(base(au), nil)
-		w.r.Outfit.Travels, w.r.Verdict, w.r.Do = "tensioned", c.verdict, c.do
+		w.Record.Outfit.Travels, w.Record.Verdict, w.Record.Do = "tensioned", c.verdict, c.do
 		want(t, c.do[0].Code, w.headline().DoNow, c.want)
 	}
 }
@@ -49,7 +49,7 @@ func TestLine1(t *testing.T) {
 // TestTripOnLine1: the contract's own sentence (section 3, the trip).
 func TestTripOnLine1(t *testing.T) {
 	w := Of(base(au), nil)
-	trip := made(&w.r.Trip)
+	trip := made(&w.Record.Trip)
 	trip.Verdict = "over"
 	for _, row := range []struct {
 		rating, limit string
@@ -61,19 +61,19 @@ func TestTripOnLine1(t *testing.T) {
 		at := add(&c.At)
 		at.Load, at.Kg = "front tank", row.tank
 	}
-	w.r.Do = append(w.r.Do, do("not_on_trip", record.Args{Rating: "download_max", Of: "over", Kg: ptr(331.0), UKg: ptr(12.0), LimitKg: ptr(310.0), Names: []string{"front tank"}}))
+	w.Record.Do = append(w.Record.Do, do("not_on_trip", record.Args{Rating: "download_max", Of: "over", Kg: ptr(331.0), UKg: ptr(12.0), LimitKg: ptr(310.0), Names: []string{"front tank"}}))
 	want(t, "trip", w.headline().DoNow, "it may be driven as weighed, not with the front tank full: towball download 331 ± 24 against 310")
-	w.r.Verdict, w.r.Do[0] = "unsettled", do("unsettled", record.Args{Rating: "axle", On: "rear", Kg: ptr(9.0)})
+	w.Record.Verdict, w.Record.Do[0] = "unsettled", do("unsettled", record.Args{Rating: "axle", On: "rear", Kg: ptr(9.0)})
 	want(t, "not even as weighed", w.headline().DoNow, "before driving, take at least 9 kg off the rear axle, or weigh again: rear axle unsettled; on the trip, with the front tank full: towball download 331 ± 24 against 310")
-	w.r.Verdict, w.r.Do[0] = "within", do("drive_not_checked", record.Args{Number: ptr(8)})
+	w.Record.Verdict, w.Record.Do[0] = "within", do("drive_not_checked", record.Args{Number: ptr(8)})
 	want(t, "not cross-checked", w.headline().DoNow, "you may drive it as weighed, within the 8 ratings given, not cross-checked: a mistake in one reading may not show; not with the front tank full: towball download 331 ± 24 against 310")
-	w.r.Do[0] = do("within_known", record.Args{Number: ptr(3), OfAll: ptr(8)}) // it is not said that it may be driven
+	w.Record.Do[0] = do("within_known", record.Args{Number: ptr(3), OfAll: ptr(8)}) // it is not said that it may be driven
 	want(t, "few known", w.headline().DoNow, "within the 3 ratings known, of 8: ask the maker for the others before driving; on the trip, with the front tank full: towball download 331 ± 24 against 310")
 	want(t, "corner", w.report().Trip.Checks[0].Text, "towball download: 331 ± 24 against 310, over, with the front tank full")
 	want(t, "other corner", w.report().Trip.Checks[1].At, "with the front tank empty")
-	w.r.Trip.Checks = w.r.Trip.Checks[:1] // whether 120 kg is the most is then not known
+	w.Record.Trip.Checks = w.Record.Trip.Checks[:1] // whether 120 kg is the most is then not known
 	want(t, "one corner", w.report().Trip.Checks[0].At, "with front tank at 120 kg")
-	w.r.Verdict = "conflict" // no verdict while the readings disagree
+	w.Record.Verdict = "conflict" // no verdict while the readings disagree
 	want(t, "conflict", w.report().Trip.Text, "not to be relied on: the readings disagree")
 	want(t, "conflict, row", w.report().Trip.Checks[0].Text, "towball download: 331 ± 24 against 310, with front tank at 120 kg")
 }
@@ -84,35 +84,35 @@ func TestVerdicts(t *testing.T) {
 		"conflict": "the readings disagree", "over": "over", "unsettled": "unsettled", "incomplete": "incomplete", "unconfirmed": "look again", "within": "within the 2 ratings given",
 	} {
 		w := Of(base(au), nil)
-		w.r.Verdict = verdict
+		w.Record.Verdict = verdict
 		want(t, verdict, w.headline().Verdict, sentence)
 	}
 	w := Of(base(au), nil)
-	w.r.Checks[1].Checked = false
+	w.Record.Checks[1].Checked = false
 	want(t, "not checked", w.headline().Verdict, "within the 2 ratings given, not cross-checked")
-	w.r.Do = []record.Do{do("within_known", record.Args{Number: ptr(3), OfAll: ptr(8)})}
-	w.r.Checks[1].Checked = true
+	w.Record.Do = []record.Do{do("within_known", record.Args{Number: ptr(3), OfAll: ptr(8)})}
+	w.Record.Checks[1].Checked = true
 	want(t, "few known", w.headline().Verdict, "within the 3 ratings known, of 8")
-	w.r.Checks = append(w.r.Checks, record.Check{Rating: "download_min", Floor: true, Verdict: "within", Decides: true, Checked: true, LimitKg: ptr("0"), ValueKg: ptr(240.0), UKg: ptr(11.0), MarginKg: ptr(240.0)})
-	w.r.Do = nil
+	w.Record.Checks = append(w.Record.Checks, record.Check{Rating: "download_min", Floor: true, Verdict: "within", Decides: true, Checked: true, LimitKg: ptr("0"), ValueKg: ptr(240.0), UKg: ptr(11.0), MarginKg: ptr(240.0)})
+	w.Record.Do = nil
 	want(t, "the floor is no rating given", w.headline().Verdict, "within the 2 ratings given")
 }
 
 func TestWhy(t *testing.T) {
 	w := Of(base(au), nil)
 	want(t, "within", w.headline().Why, "the rear axle governs (coupled): 1,890 ± 24 kg against 1,950, 60 left; a mistake in one reading worth up to 31 kg would not show")
-	w.r.Options.Rule = "simple"
+	w.Record.Options.Rule = "simple"
 	want(t, "simple", w.headline().Why, "the rear axle governs (coupled): 1,890 ± 24 kg against 1,950, 60 left; a mistake in one reading worth up to 31 kg would not show (simple rule: the value alone decides, without its ±)")
 	w = Of(base(au), nil)
-	c := &w.r.Checks[1]
-	w.r.Verdict, c.Verdict, c.ValueKg, c.MarginKg = "over", "over", ptr(1987.0), ptr(-37.0)
+	c := &w.Record.Checks[1]
+	w.Record.Verdict, c.Verdict, c.ValueKg, c.MarginKg = "over", "over", ptr(1987.0), ptr(-37.0)
 	want(t, "over", w.headline().Why, "the rear axle is over (coupled): 1,987 ± 24 kg against 1,950, 37 too much")
-	w.r.Verdict, c.Verdict, c.MarginKg, c.POver = "unsettled", "unsettled", ptr(-0.3), ptr(0.51)
+	w.Record.Verdict, c.Verdict, c.MarginKg, c.POver = "unsettled", "unsettled", ptr(-0.3), ptr(0.51)
 	want(t, "unsettled", w.headline().Why, "the rear axle is unsettled (coupled): 1,987 ± 24 kg against 1,950, less than 1 too much, about 5 chances in 10 that it is over")
-	w.r.Verdict, w.r.Agreement = "conflict", "conflict"
-	w.r.Do = []record.Do{do("compare", record.Args{}), do("over_anyway", record.Args{Rating: "axle", On: "rear", State: "coupled_slack"})}
+	w.Record.Verdict, w.Record.Agreement = "conflict", "conflict"
+	w.Record.Do = []record.Do{do("compare", record.Args{}), do("over_anyway", record.Args{Rating: "axle", On: "rear", State: "coupled_slack"})}
 	want(t, "conflict", w.headline().Why, "the readings contradict each other; no set of loads fits them all; over under every mistake listed: axle rating, rear (coupled)")
-	w.r.Governs, w.r.Verdict = nil, "incomplete"
+	w.Record.Governs, w.Record.Verdict = nil, "incomplete"
 	want(t, "nothing", w.headline().Why, "no load could be compared with a rating")
 }
 
@@ -121,13 +121,13 @@ func TestWhy(t *testing.T) {
 func TestWhyFloorGoverns(t *testing.T) {
 	w := Of(base(au), nil)
 	floor := record.Check{Rating: "download_min", Floor: true, Verdict: "within", Decides: true, Checked: true, LimitKg: ptr("0"), ValueKg: ptr(40.0), UKg: ptr(11.0), MarginKg: ptr(40.0)}
-	w.r.Checks = append(w.r.Checks, floor)
-	made(&w.r.Governs).Rating = "download_min"
+	w.Record.Checks = append(w.Record.Checks, floor)
+	made(&w.Record.Governs).Rating = "download_min"
 	want(t, "kept", w.headline().Why, "the rear axle governs (coupled): 1,890 ± 24 kg against 1,950, 60 left; a mistake in one reading worth up to 31 kg would not show")
-	w.r.Checks = w.r.Checks[2:]
+	w.Record.Checks = w.Record.Checks[2:]
 	want(t, "alone", w.headline().Why, "no load could be compared with a rating")
-	c := &w.r.Checks[0]
-	w.r.Verdict, c.Verdict, c.ValueKg, c.MarginKg = "unsettled", "unsettled", ptr(-10.0), ptr(-10.0)
+	c := &w.Record.Checks[0]
+	w.Record.Verdict, c.Verdict, c.ValueKg, c.MarginKg = "unsettled", "unsettled", ptr(-10.0), ptr(-10.0)
 	if got := w.headline().Why; !strings.Contains(got, "the towball download is unsettled") {
 		t.Errorf("a floor not kept is not named: %q", got)
 	}
@@ -137,7 +137,7 @@ func TestWhyFloorGoverns(t *testing.T) {
 // the verdict does not repeat it.
 func TestWhyCannotBe(t *testing.T) {
 	w := Of(base(au), nil)
-	w.r.Verdict, w.r.Agreement = "conflict", "untested"
+	w.Record.Verdict, w.Record.Agreement = "conflict", "untested"
 	w.saidCannotBe("impossible", "tickets.csv", "rear", "coupled_slack", nil)
 	want(t, "cannot be", w.headline().Why, "the readings cannot all be right")
 }
@@ -146,7 +146,7 @@ func TestWhyCannotBe(t *testing.T) {
 // row does.
 func TestWhyLeftOut(t *testing.T) {
 	w := Of(base(au), nil)
-	w.r.Verdict = "unsettled"
+	w.Record.Verdict = "unsettled"
 	want(t, "left out", w.headline().Why, "if the reading that is left out is right, a load exceeds its rating; without it, the rear axle governs (coupled): 1,890 ± 24 kg against 1,950, 60 left; a mistake in one reading worth up to 31 kg would not show")
 }
 
@@ -154,17 +154,17 @@ func TestWhyLeftOut(t *testing.T) {
 // says so (contract, section 3, verdict).
 func TestConflictMarksNothing(t *testing.T) {
 	w := Of(base(au), nil)
-	w.r.Verdict = "conflict"
+	w.Record.Verdict = "conflict"
 	want(t, "head", w.Head("row_verdict"), "not to be relied on")
 	if got := say(w.rowVerdict("over")); got != "" {
 		t.Errorf("a row of a conflict is marked %q", got)
 	}
 	want(t, "not weighed", say(w.rowVerdict("not_weighed")), "not weighed")
-	addRoute(w.r, "trailer", 240, 10)
-	addRoute(w.r, "vehicle", 238, 10)
-	addRoute(w.r, "front_lift", 412, 14)
+	addRoute(w.Record, "trailer", 240, 10)
+	addRoute(w.Record, "vehicle", 238, 10)
+	addRoute(w.Record, "front_lift", 412, 14)
 	want(t, "routes", w.report().OddRoute, "the towball download comes to 412 ± 28 kg by what the front axle loses, by the lengths, and to 240 ± 20 by the whole trailer less its axles coupled and 238 ± 20 by the vehicle coupled less vehicle alone")
-	w.r.Routes[2].ValueKg = 245
+	w.Record.Routes[2].ValueKg = 245
 	if got := w.report().OddRoute; got != "" {
 		t.Errorf("no route disagrees: %q", got)
 	}
@@ -181,16 +181,16 @@ func addRoute(r *record.Record, name string, kg, u float64) {
 func TestPlainHasNoSlack(t *testing.T) {
 	w := Of(base(au), nil)
 	want(t, "state", say(w.stateWord("coupled_slack")), "coupled")
-	w.r.Outfit.Travels = "tensioned"
+	w.Record.Outfit.Travels = "tensioned"
 	want(t, "state", say(w.stateWord("coupled_slack")), "coupled, hitch slack")
 }
 
 // TestQuotedWords are those that the contract quotes elsewhere.
 func TestQuotedWords(t *testing.T) {
 	w := Of(base(au), nil)
-	w.r.Agreement = "strained"
+	w.Record.Agreement = "strained"
 	want(t, "poor", w.report().Agreement, "the readings agree poorly; the uncertainty of every check is multiplied by 0.8")
-	w.r.Agreement, add(&w.r.Ties).Name = "conflict", "vehicle"
+	w.Record.Agreement, add(&w.Record.Ties).Name = "conflict", "vehicle"
 	want(t, "ties", w.report().Agreement, "the readings agree; the lengths, or the level of the outfit, do not fit them")
 	want(t, "people", say(w.footnote(record.Note{Code: "people_not_stated"})), "people aboard not stated, so everyone who travels is assumed to be on board")
 	want(t, "hitch", say(w.footnote(record.Note{Code: "no_hitch_stated"})), "no load-distribution hitch stated, so the outfit is assumed to travel without one")
@@ -216,14 +216,14 @@ func leverRecord() *record.Record {
 // 67.4/150 = 45 %, 139.2/150 = 93 %.
 func TestHitchRange(t *testing.T) {
 	w := Of(base(au), nil)
-	h := made(&w.r.HitchRange)
+	h := made(&w.Record.HitchRange)
 	h.LowKg, h.HighKg, h.LowBy, h.HighBy = ptr(67.4), ptr(139.2), &record.RatingKey{Rating: "axle", On: "rear"}, &record.RatingKey{Rating: "front_lift"}
 	want(t, "front", w.report().Bars.Front, "1,268 to 1,339 kg")
 	want(t, "text", w.report().Bars.Text, "the bars are right where the front axle, coupled with the hitch tensioned, shows 1,268 to 1,339 kg on a deck: 45 to 93 % of what the trailer lifts off it; "+
 		"the low end is set by the rating of the rear axle, the high end by the front axle carrying as much as uncoupled")
 	h.LowKg, h.HighKg, h.HighBy = nil, nil, &record.RatingKey{Rating: "gtm"}
 	want(t, "none", w.report().Bars.Text, "no tension of the bars keeps every limit: the rating of the rear axle and the trailer axle group (GTM) exclude each other")
-	w.r.Verdict = "conflict"
+	w.Record.Verdict = "conflict"
 	want(t, "conflict", w.report().Bars.Text, "how tight the bars may be is not to be relied on: the readings disagree")
 }
 

@@ -87,7 +87,7 @@ var countedHeads = map[string][2]string{
 // in words.
 func (w *Words) Head(code string) string {
 	text, known := conflictHeads[code]
-	if !known || w.r.Verdict != "conflict" {
+	if !known || w.Record.Verdict != "conflict" {
 		text, known = heads[code]
 	}
 	if !known {

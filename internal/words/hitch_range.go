@@ -17,7 +17,7 @@ type bars struct {
 }
 
 func (w *Words) bars() bars {
-	h := w.r.HitchRange
+	h := w.Record.HitchRange
 	if h == nil {
 		return bars{}
 	}
@@ -39,8 +39,8 @@ func (w *Words) bars() bars {
 
 // barsText says how tight the bars may be.
 func (w *Words) barsText() string {
-	h := w.r.HitchRange
-	if w.r.Verdict == "conflict" {
+	h := w.Record.HitchRange
+	if w.Record.Verdict == "conflict" {
 		return "how tight the bars may be is not to be relied on: the readings disagree"
 	}
 	if h.LowKg == nil || h.HighKg == nil {
@@ -56,7 +56,7 @@ func (w *Words) barsText() string {
 // barsFront is what the front axle must show; the lower end is rounded up, the
 // upper one down. Blank where there is no range.
 func (w *Words) barsFront() string {
-	h, front := w.r.HitchRange, w.r.Quantities.Get("coupled_slack.front")
+	h, front := w.Record.HitchRange, w.Record.Quantities.Get("coupled_slack.front")
 	if h.LowKg == nil || h.HighKg == nil || front == nil {
 		return ""
 	}
@@ -68,7 +68,7 @@ func (w *Words) barsFront() string {
 
 // hitchShare is the range in percent of the lift: "25 to 60".
 func (w *Words) hitchShare() string {
-	h, lift := w.r.HitchRange, w.r.Quantities.Get("front_lift")
+	h, lift := w.Record.HitchRange, w.Record.Quantities.Get("front_lift")
 	if lift == nil || lift.Value <= 0 {
 		return ""
 	}

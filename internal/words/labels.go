@@ -140,7 +140,7 @@ func (w *Words) stateWord(state string) string {
 }
 
 // notGiven names the usual ratings without a line: "axle rating, front".
-func (w *Words) notGiven() []string { return w.ratingNames(w.r.NotGiven) }
+func (w *Words) notGiven() []string { return w.ratingNames(w.Record.NotGiven) }
 
 func (w *Words) ratingNames(keys []record.RatingKey) []string {
 	var names []string

@@ -94,10 +94,10 @@ func (w *Words) leverRelief(b record.Blocking, from, to int) float64 {
 		}
 		return sum
 	}
-	front := func(i int) *float64 { return w.r.Levers[i].FrontKg }
-	rear := func(i int) *float64 { return w.r.Levers[i].RearKg }
-	trailer := func(i int) *float64 { return w.r.Levers[i].TrailerKg }
-	download := func(i int) *float64 { return w.r.Levers[i].DownloadKg }
+	front := func(i int) *float64 { return w.Record.Levers[i].FrontKg }
+	rear := func(i int) *float64 { return w.Record.Levers[i].RearKg }
+	trailer := func(i int) *float64 { return w.Record.Levers[i].TrailerKg }
+	download := func(i int) *float64 { return w.Record.Levers[i].DownloadKg }
 	group, _, _ := supportParts(b.On)
 	switch {
 	case b.Rating == "download_min":

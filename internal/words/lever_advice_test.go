@@ -15,12 +15,12 @@ import (
 // and 14.04 on the rear.
 func levered() *Words {
 	w := Of(base(au), nil)
-	addLever(w.r, "at_front_axle", "vehicle", 10, 0, 0, 0)
-	addLever(w.r, "at_rear_axle", "vehicle", 0, 10, 0, 0)
-	addLever(w.r, "at_coupling", "vehicle", -4.04, 14.04, 0, 0)
-	addLever(w.r, "at_coupling", "trailer", -4.04, 14.04, 0, 10)
-	addLever(w.r, "at_nose", "trailer", -3.68, 12.81, 0.87, 9.13)
-	addLever(w.r, "at_axle", "trailer", 0, 0, 10, 0)
+	addLever(w.Record, "at_front_axle", "vehicle", 10, 0, 0, 0)
+	addLever(w.Record, "at_rear_axle", "vehicle", 0, 10, 0, 0)
+	addLever(w.Record, "at_coupling", "vehicle", -4.04, 14.04, 0, 0)
+	addLever(w.Record, "at_coupling", "trailer", -4.04, 14.04, 0, 10)
+	addLever(w.Record, "at_nose", "trailer", -3.68, 12.81, 0.87, 9.13)
+	addLever(w.Record, "at_axle", "trailer", 0, 0, 10, 0)
 	return w
 }
 
@@ -69,15 +69,15 @@ func TestLeverAdvice(t *testing.T) {
 		}
 	}
 	w := levered() // a, w not known: over the coupling in place of the nose, the rear axle's part not known
-	w.r.Levers[3].FrontKg, w.r.Levers[3].RearKg = nil, nil
-	w.r.Levers = slices.Delete(w.r.Levers, 4, 5)
+	w.Record.Levers[3].FrontKg, w.Record.Levers[3].RearKg = nil, nil
+	w.Record.Levers = slices.Delete(w.Record.Levers, 4, 5)
 	if got := w.leverAdvice(block("download_max vehicle")); len(got) != 1 || got[0] != "10 kg from over the coupling to over the axle takes 10 off the coupling, and puts 10 on the trailer axle group" {
 		t.Errorf("without a/w: %q", got)
 	}
 	if got := w.leverAdvice(block("axle rear")); len(got) != 3 || strings.Contains(strings.Join(got, "\n"), "over the coupling") {
 		t.Errorf("without a/w, rear: %q", got)
 	}
-	if got := (&Words{r: &record.Record{}}).leverAdvice(block("axle rear")); len(got) != 0 {
+	if got := (&Words{Record: &record.Record{}}).leverAdvice(block("axle rear")); len(got) != 0 {
 		t.Errorf("no levers: %q", got)
 	}
 }
@@ -86,8 +86,8 @@ func TestLeverAdvice(t *testing.T) {
 func TestLeversOfAPlan(t *testing.T) {
 	planned := func(why string, offered int) *Words {
 		w := levered()
-		w.r.Plan = &record.Plan{Blocking: []record.Blocking{{Rating: "download_max", On: "vehicle", ExcessKg: 58}}}
-		f := made(&w.r.Plan.Facts)
+		w.Record.Plan = &record.Plan{Blocking: []record.Blocking{{Rating: "download_max", On: "vehicle", ExcessKg: 58}}}
+		f := made(&w.Record.Plan.Facts)
 		f.Why, f.Offered = why, offered
 		return w
 	}
@@ -98,7 +98,7 @@ func TestLeversOfAPlan(t *testing.T) {
 		t.Errorf("a load may move: %q", got)
 	}
 	w := planned("cannot_hold", 1) // only the trip is not kept
-	w.r.Do = append(w.r.Do, do("not_on_trip", record.Args{Rating: "download_max", Of: "over", Kg: ptr(331.0), UKg: ptr(12.0), LimitKg: ptr(310.0), Names: []string{"front tank"}}))
+	w.Record.Do = append(w.Record.Do, do("not_on_trip", record.Args{Rating: "download_max", Of: "over", Kg: ptr(331.0), UKg: ptr(12.0), LimitKg: ptr(310.0), Names: []string{"front tank"}}))
 	want(t, "trip", w.Plan().DoNow, "it may be driven as weighed, not with another mass of front tank: towball download 331 ± 24 against 310; otherwise list in loads.csv what else may move or be left behind")
 	if got := planned("not_weighed", 0).Plan().Levers; len(got) != 0 {
 		t.Errorf("not weighed: %q", got)

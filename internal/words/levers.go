@@ -44,9 +44,9 @@ func (w *Words) ownPlaces() int {
 }
 
 func (w *Words) countOwnPlaces() int {
-	n, seen := len(w.r.Levers), map[string]bool{}
+	n, seen := len(w.Record.Levers), map[string]bool{}
 	for ; n > 0; n-- {
-		key := w.r.Levers[n-1].Place + " " + w.r.Levers[n-1].On
+		key := w.Record.Levers[n-1].Place + " " + w.Record.Levers[n-1].On
 		if standardPlaces[key] == "" || seen[key] || seen["at_front_axle vehicle"] {
 			break
 		}
@@ -82,7 +82,7 @@ func (w *Words) levers() levers {
 		Sentences: sayAll(w.leverSentences()),
 	}
 	own := w.ownPlaces()
-	for i, l := range w.r.Levers {
+	for i, l := range w.Record.Levers {
 		name := placeName(l.Place, l.On)
 		if i < own {
 			name = w.ownName(l.Place, l.On)
@@ -126,8 +126,8 @@ func (w *Words) leverSentences() []string {
 
 // lever is which of the levers is at a standard place; -1 for none.
 func (w *Words) lever(on, place string) int {
-	for i := w.ownPlaces(); i < len(w.r.Levers); i++ {
-		if l := &w.r.Levers[i]; l.On == on && l.Place == place {
+	for i := w.ownPlaces(); i < len(w.Record.Levers); i++ {
+		if l := &w.Record.Levers[i]; l.On == on && l.Place == place {
 			return i
 		}
 	}
@@ -136,7 +136,7 @@ func (w *Words) lever(on, place string) int {
 
 // shift says what 10 kg moved from the place of one lever to that of another do.
 func (w *Words) shift(at, then int) string {
-	from, to := &w.r.Levers[at], &w.r.Levers[then]
+	from, to := &w.Record.Levers[at], &w.Record.Levers[then]
 	var off, on []string
 	for _, s := range []struct {
 		noun     string
@@ -189,7 +189,7 @@ type headroom struct {
 func (w *Words) headroom() []headroom {
 	own := w.ownRooms()
 	var all []headroom
-	for i, h := range w.r.Headroom {
+	for i, h := range w.Record.Headroom {
 		var name, inText string
 		if i < own {
 			name = w.ownName(h.Place, "")
@@ -218,9 +218,9 @@ func (w *Words) headroom() []headroom {
 // ownRooms is how many rows of the headroom, from the first, are of places.csv. The
 // rows are in the order of the levers, of which some have none.
 func (w *Words) ownRooms() int {
-	n, own := len(w.r.Headroom), w.ownPlaces()
-	for i := len(w.r.Levers) - 1; i >= own && n > 0; i-- {
-		if w.r.Headroom[n-1].Place == w.r.Levers[i].Place {
+	n, own := len(w.Record.Headroom), w.ownPlaces()
+	for i := len(w.Record.Levers) - 1; i >= own && n > 0; i-- {
+		if w.Record.Headroom[n-1].Place == w.Record.Levers[i].Place {
 			n--
 		}
 	}
@@ -230,8 +230,8 @@ func (w *Words) ownRooms() int {
 // placeOn is the unit that the standard place of the i-th headroom is on, by the
 // levers: theirs in their order where all have one, else that of the only lever at it.
 func (w *Words) placeOn(i, own int) string {
-	place, on, levers := w.r.Headroom[i].Place, "", w.r.Levers[w.ownPlaces():]
-	if len(w.r.Headroom)-own == len(levers) && levers[i-own].Place == place {
+	place, on, levers := w.Record.Headroom[i].Place, "", w.Record.Levers[w.ownPlaces():]
+	if len(w.Record.Headroom)-own == len(levers) && levers[i-own].Place == place {
 		return levers[i-own].On
 	}
 	for _, l := range levers {

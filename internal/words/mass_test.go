@@ -83,8 +83,8 @@ func TestLimitsAsTyped(t *testing.T) {
 	} {
 		for unit, want := range map[string]string{"kg": c.kg, "lb": c.lb} {
 			w := in(unit)
-			w.r.Ratings = w.r.Ratings[:1]
-			w.r.Ratings[0].Value, w.r.Ratings[0].Unit = c.value, c.unit
+			w.Record.Ratings = w.Record.Ratings[:1]
+			w.Record.Ratings[0].Value, w.Record.Ratings[0].Unit = c.value, c.unit
 			if got := w.limitText(check(c.limitKg)); got != want {
 				t.Errorf("%s %s in %s: %q, want %q", c.value, c.unit, unit, got, want)
 			}
@@ -102,13 +102,13 @@ func TestTyped(t *testing.T) {
 
 func TestQuantity(t *testing.T) {
 	w := in("kg")
-	w.r.Quantities = nil
-	addRatio(w.r, "download_share", 0.0961, 0.0044)
-	addRatio(w.r, "vehicle_cg", 1503.6, 8.2)
-	addRatio(w.r, "hitch_moment", 260.2, 14)
-	w.r.Quantities.Get("vehicle_cg").Unit, w.r.Quantities.Get("hitch_moment").Unit = "mm", "kgm"
-	addMass(w.r, "download", 240.4, 10.9)
-	add(&w.r.Quantities).Name = "front_lift"
+	w.Record.Quantities = nil
+	addRatio(w.Record, "download_share", 0.0961, 0.0044)
+	addRatio(w.Record, "vehicle_cg", 1503.6, 8.2)
+	addRatio(w.Record, "hitch_moment", 260.2, 14)
+	w.Record.Quantities.Get("vehicle_cg").Unit, w.Record.Quantities.Get("hitch_moment").Unit = "mm", "kgm"
+	addMass(w.Record, "download", 240.4, 10.9)
+	add(&w.Record.Quantities).Name = "front_lift"
 	for name, text := range map[string]string{"download_share": "9.6 ± 0.9 %", "vehicle_cg": "1,504 ± 16 mm", "hitch_moment": "260 ± 28 kg·m", "download": "240 ± 22 kg"} {
 		if got := w.Quantity(name).Text; got != text {
 			t.Errorf("%s: %q, want %q", name, got, text)

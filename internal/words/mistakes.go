@@ -10,15 +10,15 @@ import (
 // ticket, support and figure. Two of one wording are said once.
 func (w *Words) mistakes() []string {
 	var all []string
-	for i := range w.r.Mistakes {
-		all = addOnce(all, w.mistake(&w.r.Mistakes[i]))
+	for i := range w.Record.Mistakes {
+		all = addOnce(all, w.mistake(&w.Record.Mistakes[i]))
 	}
 	return all
 }
 
 // searchStopped says that not every likely mistake was tried; blank where all were.
 func (w *Words) searchStopped() string {
-	if w.r.MistakesComplete || w.r.Verdict != "conflict" { // mistakes are looked for in a conflict alone
+	if w.Record.MistakesComplete || w.Record.Verdict != "conflict" { // mistakes are looked for in a conflict alone
 		return ""
 	}
 	return "the search for mistakes stopped at its limit: less likely mistakes were not tried"

@@ -12,8 +12,8 @@ import (
 func (w *Words) next() []next {
 	var all []next
 	weigh, rating := 0, false
-	for i := range w.r.Advice {
-		a := &w.r.Advice[i]
+	for i := range w.Record.Advice {
+		a := &w.Record.Advice[i]
 		all = addNext(all, w.advised(a, a.Kind == "weigh" && weigh > 0))
 		rating = rating || a.Kind == "rating"
 		if a.Kind == "weigh" {
@@ -25,7 +25,7 @@ func (w *Words) next() []next {
 			all = addNext(all, next{Text: say(w.howToWeigh(*c))})
 		}
 	}
-	if len(w.r.NotGiven) > 0 && !rating {
+	if len(w.Record.NotGiven) > 0 && !rating {
 		all = append(all, next{Text: say(w.ratingAdvice(&record.Advice{}))})
 	}
 	if text := w.nextByVerdict(); len(all) == 0 && text != "" {
@@ -56,7 +56,7 @@ func addNext(all []next, n next) []next {
 
 // nextByVerdict says what is next where nothing is missing and no advice is given.
 func (w *Words) nextByVerdict() string {
-	switch w.r.Verdict {
+	switch w.Record.Verdict {
 	case "conflict":
 		return "compare " + w.everyLine() + ", and weigh again what that does not clear up"
 	case "over", "unsettled":

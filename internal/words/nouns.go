@@ -64,10 +64,10 @@ func (w *Words) noseWas() string {
 
 // severalAxles says whether the outfit states more than one axle in a group.
 func (w *Words) severalAxles(group string) bool {
-	axles := w.r.Outfit.TrailerAxles
+	axles := w.Record.Outfit.TrailerAxles
 	switch group {
 	case "rear":
-		axles = w.r.Outfit.RearAxles
+		axles = w.Record.Outfit.RearAxles
 	case "front":
 		return false
 	}
@@ -207,13 +207,13 @@ func (w *Words) deckNouns(onDeck string) string {
 // readingName says which figure of the tickets is meant, by its ticket and what
 // was on the deck, then where it is: "ticket 3, rear (line 7)".
 func (w *Words) readingName(line int, column string) string {
-	for i := range w.r.Readings {
-		g := &w.r.Readings[i]
+	for i := range w.Record.Readings {
+		g := &w.Record.Readings[i]
 		if g.Line != line || g.Column != column {
 			continue
 		}
 		if w.readingNames == nil {
-			w.readingNames = make([]string, len(w.r.Readings))
+			w.readingNames = make([]string, len(w.Record.Readings))
 		}
 		if w.readingNames[i] == "" {
 			w.readingNames[i] = w.ticketName(g) + " (" + w.ticketLines(line) + ")"
@@ -255,8 +255,8 @@ func (w *Words) ticketOn(ticket, onDeck string, line int) string {
 // column is not known. nil: there is none.
 func (w *Words) readingAt(line int, column string) *record.Reading {
 	var first *record.Reading
-	for i := range w.r.Readings {
-		g := &w.r.Readings[i]
+	for i := range w.Record.Readings {
+		g := &w.Record.Readings[i]
 		switch {
 		case g.Line != line:
 		case g.Column == column:

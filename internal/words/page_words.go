@@ -97,7 +97,7 @@ func doubtText(standardised *float64, suspect bool) string {
 // replacesText says on page 1 what an amendment replaces and why; blank where
 // it replaces nothing.
 func (w *Words) replacesText() string {
-	p := w.r.Replaces
+	p := w.Record.Replaces
 	if p == nil {
 		return ""
 	}
@@ -121,7 +121,7 @@ func shortHash(sha string) string {
 // signedText says by whom it was signed in the same run, behind a label; blank
 // where nobody did.
 func (w *Words) signedText() string {
-	s := w.r.Options.SignedBy
+	s := w.Record.Options.SignedBy
 	if s == nil {
 		return ""
 	}

@@ -76,7 +76,7 @@ func TestNouns(t *testing.T) {
 
 func TestPageWords(t *testing.T) {
 	w := Of(base(au), nil)
-	g := w.r.Readings[1]
+	g := w.Record.Readings[1]
 	want(t, "setup", say(w.setupOf(&g)), "coupled")
 	want(t, "how", say(howWeighed(&g)), "weighed at once")
 	want(t, "entered", say(w.entered(&g)[0]), "4,220 kg")
@@ -91,7 +91,7 @@ func TestPageWords(t *testing.T) {
 	want(t, "left out", say(howWeighed(&g)), "weighed, not used")
 	g.OnDeck = "empty"
 	want(t, "empty", say(howWeighed(&g)), "display with nothing on the deck")
-	want(t, "alone", say(w.setupOf(&w.r.Readings[0])), "vehicle alone")
+	want(t, "alone", say(w.setupOf(&w.Record.Readings[0])), "vehicle alone")
 	want(t, "lines", say(inputLines([][2]int{{1, 1}, {4, 4}, {9, 12}})), "1, 4, 9-12")
 	want(t, "all", say(inputLines(nil)), "all of it")
 	want(t, "doubt", say(doubtText(ptr(3.456), true)), "3.46 suspect")
@@ -100,16 +100,16 @@ func TestPageWords(t *testing.T) {
 	want(t, "cause", say(w.causeText("reading", "", 7, "", 4.06)), "ticket 3, rear (line 7): 4.1")
 	for number, short := range map[string]string{"2026-03-14 NORTH LANE 003": "2026-03-14…H LANE 003", "2026-03-14 NORTH LANE 03": "2026-03-14 NORTH LANE 03", strings.Repeat("ö", 25): strings.Repeat("ö", 10) + "…" + strings.Repeat("ö", 10)} {
 		long := Of(base(au), nil)
-		for i := range long.r.Readings {
-			long.r.Readings[i].Ticket = number
+		for i := range long.Record.Readings {
+			long.Record.Readings[i].Ticket = number
 		}
 		want(t, "cause", say(long.causeText("reading", "", 7, "", 4.06)), "ticket "+short+", rear (line 7): 4.1")
 	}
-	w.r.Replaces = &record.Replaces{Number: "W-0012", RecordSHA256: strings.Repeat("ab12", 16), Because: "the plate was misread"}
+	w.Record.Replaces = &record.Replaces{Number: "W-0012", RecordSHA256: strings.Repeat("ab12", 16), Because: "the plate was misread"}
 	want(t, "replaces", w.headline().Replaces, "replaces number W-0012 of the record AB12AB12AB12AB12…, because the plate was misread")
-	w.r.Replaces.Number = ""
+	w.Record.Replaces.Number = ""
 	want(t, "replaces", w.headline().Replaces, "replaces the summary of the record AB12AB12AB12AB12…, because the plate was misread")
-	w.r.Options.SignedBy = &record.Signer{Name: "Dome Weighing", Fingerprint: strings.Repeat("AB12", 16)}
+	w.Record.Options.SignedBy = &record.Signer{Name: "Dome Weighing", Fingerprint: strings.Repeat("AB12", 16)}
 	want(t, "signed", w.headline().Signed, "by Dome Weighing (certificate AB12AB12AB12AB12…); the time of signing is the signer's word")
 	for status := range ratingStatusWords {
 		sane(t, status, say(ratingStatusWord(status)))
@@ -141,7 +141,7 @@ func TestPageWords(t *testing.T) {
 // TestNotes: what is marked in a row (contract, section 3, checks and verdict).
 func TestNotes(t *testing.T) {
 	w := Of(base(au), nil)
-	c := w.r.Checks[1]
+	c := w.Record.Checks[1]
 	c.Decides, c.NeededKg, c.OnlyTensioned = false, ptr(1970.0), true
 	want(t, "lowest", strings.Join(w.Check(c).Notes, "|"), "not the lowest|passes only because the hitch is tensioned|rating needed: 1,970 kg")
 	c.State, c.OnlyTensioned = "coupled_tensioned", false
@@ -166,7 +166,7 @@ func TestGuides(t *testing.T) {
 		{"guide": "download_share", "value": 0.0961, "u": 0.0044, "low": 0.08, "high": 0.15, "kept": true, "source": "common_practice"},
 		{"guide": "trailer_brakes", "value": 2880.2, "u": 14, "high": 2000, "kept": false, "source": "adr_38"},
 		{"guide": "trailer_to_vehicle", "value": 0.973, "u": 0.004, "high": 1},
-		{"guide": "tyres_together", "on": "rear", "value": 2900, "low": 1950}]`), &w.r.Guides); err != nil {
+		{"guide": "tyres_together", "on": "rear", "value": 2900, "low": 1950}]`), &w.Record.Guides); err != nil {
 		t.Fatal(err)
 	}
 	for i, row := range [][]string{ // label, value, usual, kept
@@ -176,7 +176,7 @@ func TestGuides(t *testing.T) {
 		{"tyres of an axle together, rear", "2,900 kg", "at least 1,950 kg", "not known"},
 	} {
 		for k, text := range row {
-			want(t, w.r.Guides[i].Guide, w.evidence().Guides[i][k], text)
+			want(t, w.Record.Guides[i].Guide, w.evidence().Guides[i][k], text)
 		}
 	}
 }
@@ -204,16 +204,16 @@ func TestMistakesByTicketAndFigure(t *testing.T) {
 func TestEveryWordOfARecord(t *testing.T) {
 	seen := map[string]bool{}
 	eachOutfit(t, func(t *testing.T, w *Words) {
-		fullRecord(w.r)
-		w.r.Program = "2.0.0"
-		for what, said := range everything(w.r) {
+		fullRecord(w.Record)
+		w.Record.Program = "2.0.0"
+		for what, said := range everything(w.Record) {
 			eachText(what, reflect.ValueOf(said), func(at, s string) {
 				if s == "" || strings.HasPrefix(what, "head ") || strings.HasPrefix(at, "evidence Method") {
 					return // TestEveryLabelIsFilled has them
 				}
 				seen[at] = true
-				s = strings.TrimSuffix(strings.ReplaceAll(s, w.r.Questions[0].Code, "CODE"), ":")
-				sane(t, at, strings.ReplaceAll(s, strings.ToUpper(w.r.Questions[0].Code), "CODE"))
+				s = strings.TrimSuffix(strings.ReplaceAll(s, w.Record.Questions[0].Code, "CODE"), ":")
+				sane(t, at, strings.ReplaceAll(s, strings.ToUpper(w.Record.Questions[0].Code), "CODE"))
 			})
 		}
 	})

@@ -46,7 +46,7 @@ func (w *Words) Plan() *plan {
 }
 
 func (w *Words) planText() plan {
-	p := w.r.Plan
+	p := w.Record.Plan
 	text := w.planDocument(p)
 	if p.Facts == nil {
 		return text
@@ -123,7 +123,7 @@ func (w *Words) planTable(p *record.Plan) string {
 // planLimits says what a plan does not know.
 func (w *Words) planLimits() []string {
 	all := []string{"a plan is computed from masses as stated, places as listed and the law of the lever: weigh again after the change"}
-	if w.r.Outfit.Travels == "tensioned" {
+	if w.Record.Outfit.Travels == "tensioned" {
 		all = append(all, "the tension of the hitch is taken as it was when weighed")
 	}
 	return all
@@ -182,7 +182,7 @@ func (w *Words) planToWeigh(p *record.Plan) []string {
 	if len(p.Facts.ToWeigh) > 0 {
 		return loads
 	}
-	for _, c := range w.r.Checks {
+	for _, c := range w.Record.Checks {
 		if c.Verdict == "not_weighed" && c.Set == p.Facts.Set && (c.Decides || p.Facts.Set != "") {
 			loads = addOnce(loads, w.weighNoun(c.Rating, c.On))
 		}
@@ -335,7 +335,7 @@ func (w *Words) remains(p *record.Plan) string {
 		}
 	}
 	guard := ", including ± U"
-	if w.r.Options.Rule == "simple" {
+	if w.Record.Options.Rule == "simple" {
 		guard = ""
 	}
 	if len(all) == 0 {
@@ -454,7 +454,7 @@ func notOfferedText(load, to, missing string) string {
 // planLimit prints the limit of the i-th load of a plan.
 func (w *Words) planLimit(p *record.Plan, i int) string {
 	l := &p.Before[i]
-	for _, c := range w.r.Checks { // the line that the limit was typed on
+	for _, c := range w.Record.Checks { // the line that the limit was typed on
 		if c.Rating == l.Rating && c.On == l.On && c.State == l.State && c.LimitKg != nil && l.LimitKg != nil && *c.LimitKg == *l.LimitKg {
 			return w.limitText(c)
 		}

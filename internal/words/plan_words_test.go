@@ -62,7 +62,7 @@ func TestPlanInWords(t *testing.T) {
 		t.Errorf("limits %q", text.Limits)
 	}
 	w := Of(r, nil)
-	w.r.Do = []record.Do{do("look_again", record.Args{File: "ratings.csv", AtLine: 3, Name: "gvm_far_above", Number: ptr(1)})}
+	w.Record.Do = []record.Do{do("look_again", record.Args{File: "ratings.csv", AtLine: 3, Name: "gvm_far_above", Number: ptr(1)})}
 	want(t, "asked", w.Plan().DoNow, "first look again at line 3 of ratings.csv (is it in pounds?); then make the 2 changes below, then weigh again")
 }
 
@@ -174,11 +174,11 @@ func TestVisitInWords(t *testing.T) {
 // TestSets: which rows that are not kept a set lifts, and which it leaves.
 func TestSets(t *testing.T) {
 	w := Of(base(au), nil)
-	w.r.Checks[0].Verdict, w.r.Checks[1].Verdict = "unsettled", "over"
-	gvm, axle := w.r.Checks[0], w.r.Checks[1]
+	w.Record.Checks[0].Verdict, w.Record.Checks[1].Verdict = "unsettled", "over"
+	gvm, axle := w.Record.Checks[0], w.Record.Checks[1]
 	gvm.Set, gvm.Decides, gvm.Verdict = "springs", false, "unsettled"
 	axle.Set, axle.Decides, axle.Verdict = "springs", false, "within"
-	w.r.Checks = append(w.r.Checks, gvm, axle)
+	w.Record.Checks = append(w.Record.Checks, gvm, axle)
 	sets := w.report().Sets
 	if len(sets) != 1 || sets[0].Name != "springs" {
 		t.Fatalf("%+v", sets)

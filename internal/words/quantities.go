@@ -44,7 +44,7 @@ type quantity struct {
 // does not know there is a label and no figure.
 func (w *Words) Quantity(name string) quantity {
 	said := quantity{Label: say(w.quantityLabel(name)), Text: say(notDetermined)}
-	if q := w.r.Quantities.Get(name); q != nil {
+	if q := w.Record.Quantities.Get(name); q != nil {
 		said.Text, said.Basis = w.quantityText(name), say(basisWord(q.Basis))
 		if q.Unit == "kg" {
 			said.Figure = w.massU(q.Value, q.U)
@@ -56,7 +56,7 @@ func (w *Words) Quantity(name string) quantity {
 // Causes says those of a quantity's uncertainty, each with its u, in the record's
 // order: "ticket 3, rear (line 7): 4.1".
 func (w *Words) Causes(name string) []string {
-	causes := w.r.Budgets.Get(name)
+	causes := w.Record.Budgets.Get(name)
 	texts := make([]string, len(causes))
 	for i, c := range causes {
 		texts[i] = say(w.causeText(c.Cause, c.Name, c.Line, c.Column, c.UKg))
@@ -83,7 +83,7 @@ func (w *Words) quantityLabel(name string) string {
 // quantityText prints a quantity with its ± U and unit: "240 ± 22 kg",
 // "9.6 ± 0.9 %" for a ratio.
 func (w *Words) quantityText(name string) string {
-	q := w.r.Quantities.Get(name)
+	q := w.Record.Quantities.Get(name)
 	switch q.Unit {
 	case "":
 		return percentU(q.Value, q.U)

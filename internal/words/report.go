@@ -38,10 +38,10 @@ func (w *Words) Headline() *headline {
 func (w *Words) headline() headline {
 	h := headline{
 		Title: say(w.title()), Weighed: say(w.weighedWhen()), Sites: say(w.weighedWhere()), Replaces: say(w.replacesText()), Signed: say(w.signedText()),
-		Made:  say("The record is attached to this file as record.json. Made with reconcile " + w.r.Program + ", model " + itoa(w.r.Model) + "."),
+		Made:  say("The record is attached to this file as record.json. Made with reconcile " + w.Record.Program + ", model " + itoa(w.Record.Model) + "."),
 		DoNow: say(w.doNow()), Verdict: say(w.verdict()), Why: say(w.whyByRule()), Next: w.next(), Governs: w.governs(), Named: w.named(),
 	}
-	for i := range w.r.CannotBe {
+	for i := range w.Record.CannotBe {
 		h.CannotBe = append(h.CannotBe, say(w.cannotBe(i)))
 	}
 	return h
@@ -87,7 +87,7 @@ func (w *Words) report() report {
 		Hitch: say(w.hitchNote()), Cautions: sayAll(w.cautions()), Standing: sayAll(briefCautions()), Footnotes: w.footnotes(),
 		Sets: w.sets(), Trip: w.trip(), Bars: w.bars(), Levers: w.levers(), Headroom: w.headroom(), Drawing: w.drawing(),
 	}
-	for i, set := range w.r.Doubtful {
+	for i, set := range w.Record.Doubtful {
 		out.Doubtful = append(out.Doubtful, say(w.doubtfulText(set, i == 0)))
 	}
 	return out

@@ -14,7 +14,7 @@ func setHead(set string) string { return say("if these ratings applied (" + set 
 // sets are those that have rows, in the order of the record.
 func (w *Words) sets() []set {
 	var names []string
-	for _, c := range w.r.Checks {
+	for _, c := range w.Record.Checks {
 		if c.Set != "" {
 			names = addOnce(names, c.Set)
 		}
@@ -61,8 +61,8 @@ func (w *Words) setEffects(set string) []string {
 // inSet is the row of a set for the same load: of several the least margin.
 func (w *Words) inSet(set string, like record.Check) *record.Check {
 	var best *record.Check
-	for i := range w.r.Checks {
-		c := &w.r.Checks[i]
+	for i := range w.Record.Checks {
+		c := &w.Record.Checks[i]
 		if c.Set == set && c.Rating == like.Rating && c.On == like.On && c.State == like.State && (best == nil || lessMargin(c, best)) {
 			best = c
 		}

@@ -8,10 +8,10 @@ import (
 
 // title names the job, or, where it has no name, its outfit.
 func (w *Words) title() string {
-	if w.r.Job != "" {
-		return "job " + w.r.Job
+	if w.Record.Job != "" {
+		return "job " + w.Record.Job
 	}
-	o := w.r.Outfit
+	o := w.Record.Outfit
 	vehicle, trailer := paired(o.Vehicle, o.VehicleID, " "), paired(o.Trailer, o.TrailerID, " ")
 	if vehicle+trailer == "" {
 		return "outfit not named"

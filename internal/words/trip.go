@@ -35,7 +35,7 @@ func (w *Words) tripClause(a *record.Args) string {
 
 // does says whether line 1 has a code.
 func (w *Words) does(code string) bool {
-	return slices.ContainsFunc(w.r.Do, func(d record.Do) bool { return d.Code == code })
+	return slices.ContainsFunc(w.Record.Do, func(d record.Do) bool { return d.Code == code })
 }
 
 func unsettledMark(a *record.Args) string {
@@ -47,11 +47,11 @@ func unsettledMark(a *record.Args) string {
 
 // tripCheck is the place of the check of the trip that arguments name; -1: none.
 func (w *Words) tripCheck(a *record.Args) int {
-	if w.r.Trip == nil {
+	if w.Record.Trip == nil {
 		return -1
 	}
-	for i := range w.r.Trip.Checks {
-		c := &w.r.Trip.Checks[i]
+	for i := range w.Record.Trip.Checks {
+		c := &w.Record.Trip.Checks[i]
 		if c.Rating == a.Rating && c.On == a.On && c.State == a.State && (a.Of == "" || c.Verdict == a.Of) {
 			return i
 		}
@@ -67,7 +67,7 @@ func (w *Words) tripFigures(i int, a *record.Args) string {
 		against = " against at least "
 	}
 	if i >= 0 {
-		if c := &w.r.Trip.Checks[i]; c.ValueKN != nil && c.LimitKN != nil {
+		if c := &w.Record.Trip.Checks[i]; c.ValueKN != nil && c.LimitKN != nil {
 			return " " + w.figure(nil, nil, c.ValueKN, c.UKN) + against + *c.LimitKN + " kN"
 		}
 	}
@@ -82,7 +82,7 @@ func (w *Words) tripFigures(i int, a *record.Args) string {
 func (w *Words) atWords(i int, names []string) string {
 	var with []string
 	if i >= 0 {
-		for _, at := range w.r.Trip.Checks[i].At {
+		for _, at := range w.Record.Trip.Checks[i].At {
 			if len(names) == 0 || slices.Contains(names, at.Load) {
 				with = append(with, w.atEnd(at.Load, at.Kg))
 			}
@@ -128,11 +128,11 @@ func isTank(name string) bool {
 
 // largerEnd says whether another check of the trip has the load at less.
 func (w *Words) largerEnd(load string, kg decimal.Decimal) bool {
-	if w.r.Trip == nil {
+	if w.Record.Trip == nil {
 		return false
 	}
-	for i := range w.r.Trip.Checks {
-		for _, at := range w.r.Trip.Checks[i].At {
+	for i := range w.Record.Trip.Checks {
+		for _, at := range w.Record.Trip.Checks[i].At {
 			if other, ok := decimalOf(at.Kg); ok && at.Load == load && other.LessThan(kg) {
 				return true
 			}
@@ -156,12 +156,12 @@ type tripCheck struct {
 }
 
 func (w *Words) trip() trip {
-	if w.r.Trip == nil {
+	if w.Record.Trip == nil {
 		return trip{}
 	}
 	out := trip{Text: say(w.tripText())}
-	for i := range w.r.Trip.Checks {
-		c := &w.r.Trip.Checks[i]
+	for i := range w.Record.Trip.Checks {
+		c := &w.Record.Trip.Checks[i]
 		said := tripCheck{Text: say(w.tripCheckText(i)), Value: w.figure(c.ValueKg, c.UKg, c.ValueKN, c.UKN), Verdict: say(w.rowVerdict(c.Verdict)), At: say(strings.TrimPrefix(w.atWords(i, nil), " "))}
 		if said.Value == "" {
 			said.Value = say("not known")
@@ -173,10 +173,10 @@ func (w *Words) trip() trip {
 
 // tripText says the verdict of the trip.
 func (w *Words) tripText() string {
-	if w.r.Verdict == "conflict" {
+	if w.Record.Verdict == "conflict" {
 		return "not to be relied on: the readings disagree"
 	}
-	switch w.r.Trip.Verdict {
+	switch w.Record.Trip.Verdict {
 	case "within":
 		return "within over the entire trip, whatever the loads that vary weigh"
 	case "over":
@@ -189,7 +189,7 @@ func (w *Words) tripText() string {
 
 // tripCheckText is the i-th check at its worst corner.
 func (w *Words) tripCheckText(i int) string {
-	c := &w.r.Trip.Checks[i]
+	c := &w.Record.Trip.Checks[i]
 	text := w.keyLabel(c.Rating, c.On) + w.inState(c.State) + ": "
 	value := w.figure(c.ValueKg, c.UKg, c.ValueKN, c.UKN)
 	if value == "" {

@@ -18,7 +18,7 @@ func (w *Words) everyCode(typed string) []string {
 	}
 	var all []string
 	for _, c := range codes()["do"] {
-		w.r.Do = []record.Do{{Code: c.Code, Args: args(c.Args)}}
+		w.Record.Do = []record.Do{{Code: c.Code, Args: args(c.Args)}}
 		all = append(all, w.headline().DoNow)
 	}
 	for _, c := range codes()["questions"] {

@@ -29,7 +29,7 @@ func TestNotFound(t *testing.T) {
 	tense := func(deck string) record.Reading { return readingOf("coupled", "tensioned", deck, "1000") }
 	alone, trailer := readingOf("vehicle_alone", "", "vehicle", "2960"), readingOf("trailer_alone", "", "all", "2880")
 	long := unfound("trailer_mass", tense("front"), tense("rear"), tense("trailer"), trailer)
-	l := &long.r.Outfit.LengthsMm
+	l := &long.Record.Outfit.LengthsMm
 	l.Wheelbase, l.RearAxleToCoupling, l.CouplingToTrailerAxle = ptr(3000.0), ptr(3000.0), ptr(3000.0)
 	const coupledAlone = "and it is how much heavier the vehicle is coupled than alone: weigh "
 	cases := []struct {
@@ -67,12 +67,12 @@ func TestNotFound(t *testing.T) {
 			}
 		}
 	}
-	long.r.Outfit.Travels = "tensioned"
+	long.Record.Outfit.Travels = "tensioned"
 	if got := strings.Join(long.report().NotFound, "\n"); !strings.Contains(got, say("the trailer's axles coupled with the hitch slack")) {
 		t.Errorf("a hitch with bars: %q", got)
 	}
 	drawbar := unfound("", readingOf("trailer_alone", "", "trailer", "2580"))
-	drawbar.r.Outfit.TrailerKind = "drawbar"
+	drawbar.Record.Outfit.TrailerKind = "drawbar"
 	if got := drawbar.report().NotFound; len(got) != 0 {
 		t.Errorf("a hinged drawbar has no download and no nose to miss: %q", got)
 	}
@@ -105,7 +105,7 @@ func TestNext(t *testing.T) {
 	}
 	for _, c := range cases {
 		w := Of(base(outfit{c.region, "centre_axle", "plain", "kg"}), nil)
-		w.r.Verdict, w.r.Checks, w.r.NotGiven, w.r.Advice = c.verdict, c.checks, c.notGiven, c.advice
+		w.Record.Verdict, w.Record.Checks, w.Record.NotGiven, w.Record.Advice = c.verdict, c.checks, c.notGiven, c.advice
 		var texts []string
 		for _, n := range w.headline().Next {
 			texts = append(texts, n.Text)
@@ -152,7 +152,7 @@ func TestAdvice(t *testing.T) {
 	} {
 		w := Of(base(au), nil)
 		if c.a.Kind == "remove" {
-			w.r.Checks[1].Verdict, w.r.Checks[1].ValueKg, w.r.Checks[1].MarginKg = "over", ptr(2011.0), ptr(-61.0)
+			w.Record.Checks[1].Verdict, w.Record.Checks[1].ValueKg, w.Record.Checks[1].MarginKg = "over", ptr(2011.0), ptr(-61.0)
 		}
 		want(t, c.a.Kind, say(w.advice(&c.a, false)), c.want)
 	}
@@ -160,7 +160,7 @@ func TestAdvice(t *testing.T) {
 
 func TestFootnotesOfOneSentenceAreOneGroup(t *testing.T) {
 	w := Of(base(au), nil)
-	w.r.Footnotes = []record.Note{{Code: "people_not_stated", Line: 2}, {Code: "strained"}, {Code: "people_not_stated", Line: 3}, {Code: "people_not_stated", Line: 7}, {Code: "nose_off_deck", Line: 2, Args: record.Args{Kg: ptr(61.0)}}, {Code: "nose_off_deck", Line: 3, Args: record.Args{Kg: ptr(62.0)}}}
+	w.Record.Footnotes = []record.Note{{Code: "people_not_stated", Line: 2}, {Code: "strained"}, {Code: "people_not_stated", Line: 3}, {Code: "people_not_stated", Line: 7}, {Code: "nose_off_deck", Line: 2, Args: record.Args{Kg: ptr(61.0)}}, {Code: "nose_off_deck", Line: 3, Args: record.Args{Kg: ptr(62.0)}}}
 	notes := w.report().Footnotes
 	if len(notes) != 4 || notes[0].Numbers != "1, 3-4" {
 		t.Fatalf("%+v", notes)
@@ -212,9 +212,9 @@ func TestWeighedWhen(t *testing.T) {
 		"2026-03-15 08:00|2026-03-14 09:20": "2026-03-14 09:20 to 2026-03-15 08:00", "15:31|2026-03-14": "2026-03-14",
 	} {
 		w := Of(base(au), nil)
-		w.r.Readings = nil
+		w.Record.Readings = nil
 		for _, at := range strings.Split(in, "|") {
-			w.r.Readings = append(w.r.Readings, record.Reading{WeighedAt: at, Use: "yes"})
+			w.Record.Readings = append(w.Record.Readings, record.Reading{WeighedAt: at, Use: "yes"})
 		}
 		want(t, in, w.headline().Weighed, out)
 	}

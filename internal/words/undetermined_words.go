@@ -71,7 +71,7 @@ func (w *Words) whyNoDownload() string {
 func (w *Words) whyNotTensioned() string {
 	text := "the axles were weighed with the hitch tensioned only, and the tension shifts load between them"
 	without := ", so without lengths these readings give no download: " + w.reader("give the lengths in outfit.csv", "type the lengths on the plates")
-	l := w.r.Outfit.LengthsMm
+	l := w.Record.Outfit.LengthsMm
 	switch {
 	case l.Wheelbase != nil && l.RearAxleToCoupling != nil && l.CouplingToTrailerAxle != nil:
 		return text + ", so these readings give no download: "
@@ -102,7 +102,7 @@ func (w *Words) wayToDownload() string {
 }
 
 // known says whether a quantity has a number.
-func (w *Words) known(quantity string) bool { return w.r.Quantities.Get(quantity) != nil }
+func (w *Words) known(quantity string) bool { return w.Record.Quantities.Get(quantity) != nil }
 
 // slackWord says how the hitch has to be, where the outfit has one.
 func (w *Words) slackWord() string {
@@ -115,7 +115,7 @@ func (w *Words) slackWord() string {
 // used gives the used readings of a setup, of one hitch state where it is said.
 func (w *Words) used(setup, hitch string) []record.Reading {
 	var readings []record.Reading
-	for _, g := range w.r.Readings {
+	for _, g := range w.Record.Readings {
 		if g.Use == "yes" && g.Setup == setup && (hitch == "" || g.Hitch == hitch) {
 			readings = append(readings, g)
 		}

@@ -117,16 +117,16 @@ func TestEscape(t *testing.T) {
 func TestNothingTypedEscapes(t *testing.T) {
 	const evil = "a\u202eb\x1b[31m"
 	w := Of(base(au), nil)
-	for i := range w.r.Readings {
-		g := &w.r.Readings[i]
+	for i := range w.Record.Readings {
+		g := &w.Record.Readings[i]
 		g.Ticket, g.OnDeck, g.Scale, g.Site, g.Reading, g.Unit, g.WeighedAt = evil, evil, evil, evil, evil, evil, evil
 		g.With = []string{evil}
 	}
-	w.r.Loads[0].Load, w.r.Declared[0].Load, w.r.Job, w.r.Issuer.Number, w.r.Program = evil, evil, evil, evil, evil
-	w.r.Replaces, w.r.Options.SignedBy = &typedReplaces, &typedSigner
-	w.r.Ratings[0].Source, w.r.Ratings[0].Value = evil, evil
-	said := []string{say(w.readingName(7, "")), w.headline().Replaces, w.headline().Signed, w.headline().Made, say(w.entered(&w.r.Readings[0])[0]), w.headline().Weighed, w.headline().Sites,
-		w.Check(w.r.Checks[0]).Notes[0], say(ratingValue(w.r.Ratings[0].Value, w.r.Ratings[0].Unit)), setHead(evil), say(placeName(evil, "")), VerifyOutcome("signed", evil, evil, nil), finding("attached_twice", "not_sound", "name", evil).Said}
+	w.Record.Loads[0].Load, w.Record.Declared[0].Load, w.Record.Job, w.Record.Issuer.Number, w.Record.Program = evil, evil, evil, evil, evil
+	w.Record.Replaces, w.Record.Options.SignedBy = &typedReplaces, &typedSigner
+	w.Record.Ratings[0].Source, w.Record.Ratings[0].Value = evil, evil
+	said := []string{say(w.readingName(7, "")), w.headline().Replaces, w.headline().Signed, w.headline().Made, say(w.entered(&w.Record.Readings[0])[0]), w.headline().Weighed, w.headline().Sites,
+		w.Check(w.Record.Checks[0]).Notes[0], say(ratingValue(w.Record.Ratings[0].Value, w.Record.Ratings[0].Unit)), setHead(evil), say(placeName(evil, "")), VerifyOutcome("signed", evil, evil, nil), finding("attached_twice", "not_sound", "name", evil).Said}
 	said = append(said, w.report().Declared...)
 	for _, c := range mistakeExamples {
 		c.File, c.Line, c.Ticket, c.OnDeck, c.Load, c.Was, c.Should, c.Unit, c.Places = evil, 7, evil, evil, evil, evil, evil, evil, []string{evil}

@@ -15,7 +15,7 @@ func OfSheet(v *record.Visit, program, paper, unit string) *Visit {
 	out.Title = say(visitTitle(v, out.Drives))
 	// Nobody is to take it for a summary.
 	out.Note = say("This is not a weighing summary: nothing on this sheet has been weighed or compared.")
-	out.Made = say("Made with " + paired("reconcile", w.r.Program, " ") + ". Nothing is attached to this file.")
+	out.Made = say("Made with " + paired("reconcile", w.Record.Program, " ") + ". Nothing is attached to this file.")
 	return out
 }
 
@@ -59,7 +59,7 @@ func (w *Words) conditions(setup, hitch string, gauge bool) []string {
 // boardCondition says who is on board: as many as outfit.csv has, else to be
 // filled in.
 func (w *Words) boardCondition() string {
-	if p := w.r.Outfit.People; p != nil {
+	if p := w.Record.Outfit.People; p != nil {
 		if *p == 1 {
 			return "1 person on board"
 		}
@@ -69,7 +69,7 @@ func (w *Words) boardCondition() string {
 }
 
 func (w *Words) barsCondition(setup, hitch string) []string {
-	o := w.r.Outfit
+	o := w.Record.Outfit
 	switch {
 	case setup != "coupled" || w.semi() || w.drawbar():
 		return nil
@@ -98,7 +98,7 @@ func (w *Words) noseCondition(setup string) []string {
 // typedLine says how a figure is written in tickets.csv.
 func (w *Words) typedLine(setup, hitch, onDeck string) string {
 	text := "tickets.csv: setup " + setup
-	if setup == "coupled" && w.r.Outfit.TravelsStated && w.r.Outfit.Travels != "plain" {
+	if setup == "coupled" && w.Record.Outfit.TravelsStated && w.Record.Outfit.Travels != "plain" {
 		text += ", hitch " + hitch
 	}
 	if onDeck != "" {

@@ -189,14 +189,14 @@ func (w *Words) hitchMind() string {
 	if w.semi() || w.drawbar() {
 		return "coupled: note how the coupling was set (its height, the pin in use)"
 	}
-	if w.r.Outfit.Travels == "tensioned" {
+	if w.Record.Outfit.Travels == "tensioned" {
 		return "hitch bars: tensioned as on the road where it says tensioned, and slack or off where it says slack; note the link or pin in use"
 	}
 	return "if the hitch has bars that share the load: weigh with them slack or off, and again tensioned as on the road, and say so " + w.reader("in outfit.csv (travels)", "under "+button("load_distribution_bars_on_the"))
 }
 
 func (w *Words) hitchOnTicket() string {
-	if w.r.Outfit.Travels == "tensioned" {
+	if w.Record.Outfit.Travels == "tensioned" {
 		return "hitch slack or tensioned, "
 	}
 	return ""

@@ -4,13 +4,13 @@ import "reconcile/internal/record"
 
 // governs gives the check that the record says governs; nil: none.
 func (w *Words) governs() *record.Check {
-	g := w.r.Governs
+	g := w.Record.Governs
 	if g == nil {
 		return nil
 	}
 	var found *record.Check
-	for i := range w.r.Checks {
-		c := &w.r.Checks[i]
+	for i := range w.Record.Checks {
+		c := &w.Record.Checks[i]
 		if !c.Decides || c.Rating != g.Rating || c.On != g.On || c.State != g.State {
 			continue
 		}
@@ -50,14 +50,14 @@ func gravity(verdict string) int {
 // else is to be known of it, and that the simple rule was used.
 func (w *Words) whyByRule() string {
 	text := w.why()
-	if w.r.Options.Rule == "simple" {
+	if w.Record.Options.Rule == "simple" {
 		text += " (simple rule: the value alone decides, without its ±)"
 	}
 	return text
 }
 
 func (w *Words) why() string {
-	if w.r.Verdict == "conflict" {
+	if w.Record.Verdict == "conflict" {
 		return w.conflictText()
 	}
 	c := w.named()
@@ -74,11 +74,11 @@ func (w *Words) why() string {
 	case "unsettled":
 		return load + " is unsettled" + w.inState(c.State) + ": " + w.figures(*c) + ", " + oddsText(*c) + w.marks(*c) + w.alsoText(*c)
 	}
-	if w.r.Verdict == "incomplete" {
+	if w.Record.Verdict == "incomplete" {
 		return "of what could be compared, " + load + " governs" + w.inState(c.State) + ": " + w.figures(*c) + w.marks(*c)
 	}
 	text := load + " governs" + w.inState(c.State) + ": " + w.figures(*c) + w.marks(*c) + w.hidden(*c)
-	if w.r.Verdict == "unsettled" { // no row says so: it is the reading left out
+	if w.Record.Verdict == "unsettled" { // no row says so: it is the reading left out
 		return "if the reading that is left out is right, a load exceeds its rating; without it, " + text
 	}
 	return text
@@ -133,11 +133,11 @@ func lessMargin(a, b *record.Check) bool {
 // conflictText says how the readings disagree and what is over all the same.
 func (w *Words) conflictText() string {
 	text := w.agreementText()
-	if w.r.Agreement != "conflict" && len(w.r.CannotBe) > 0 {
+	if w.Record.Agreement != "conflict" && len(w.Record.CannotBe) > 0 {
 		text = "the readings cannot all be right" // what cannot be is listed in full next to it
 	}
 	var over []string
-	for _, d := range w.r.Do {
+	for _, d := range w.Record.Do {
 		if a := argsOf(d.Args); d.Code == "over_anyway" {
 			over = addOnce(over, w.keyLabel(a.Rating, a.On)+w.inState(a.State))
 		}

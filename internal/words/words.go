@@ -16,10 +16,10 @@ import (
 // Words says one record in the words of its region and trailer, with masses in
 // the unit that the record prints.
 type Words struct {
-	Unit    string  // kg or lb: that in which masses are printed
-	PerUnit float64 // kilograms in one of it, for drawing to scale; what is printed is never read from it
+	Record  *record.Record // of which they are
+	Unit    string         // kg or lb: that in which masses are printed
+	PerUnit float64        // kilograms in one of it, for drawing to scale; what is printed is never read from it
 
-	r      *record.Record
 	lb     bool
 	places places // nil: who reads has forms in front of them
 
@@ -37,7 +37,7 @@ type Words struct {
 // somebody who has forms in front of them, and speak of those, their lines and columns;
 // else for somebody who has the page for owners, and speak of its boxes and buttons.
 func Of(r *record.Record, shown places) *Words {
-	w := &Words{Unit: "kg", PerUnit: 1, r: r, places: shown}
+	w := &Words{Record: r, Unit: "kg", PerUnit: 1, places: shown}
 	if w.lb = r.Options.Unit == "lb"; w.lb {
 		w.Unit = "lb"
 		w.PerUnit, _ = kgPerLb.Float64()
@@ -45,16 +45,13 @@ func Of(r *record.Record, shown places) *Words {
 	return w
 }
 
-// Record is what the words are of.
-func (w *Words) Record() *record.Record { return w.r }
+func (w *Words) region() string { return w.Record.Options.Region }
 
-func (w *Words) region() string { return w.r.Options.Region }
+func (w *Words) plain() bool { return w.Record.Outfit.Travels == "plain" }
 
-func (w *Words) plain() bool { return w.r.Outfit.Travels == "plain" }
+func (w *Words) semi() bool { return w.Record.Outfit.TrailerKind == "semi" }
 
-func (w *Words) semi() bool { return w.r.Outfit.TrailerKind == "semi" }
-
-func (w *Words) drawbar() bool { return w.r.Outfit.TrailerKind == "drawbar" }
+func (w *Words) drawbar() bool { return w.Record.Outfit.TrailerKind == "drawbar" }
 
 // listed joins words as English does: "a, b and c".
 func listed(words []string) string { return joined(words, " and ") }
