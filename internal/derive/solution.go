@@ -49,6 +49,7 @@ type Solution struct {
 	cannotBe     []cannotBe              // see CannotBe
 	looked       bool                    // whether cannotBe was looked for
 	lists                                // what was asked for so far
+	shelf.Lent[Solution]
 }
 
 // lists are what a solution was asked for, each worked out once. They are of use to
@@ -117,24 +118,19 @@ func Solve(job *tickets.Job, o Options) (*Solution, error) {
 // solved makes s the solution of a job of which nothing is said of the observations yet.
 func (s *Solution) solved(job *tickets.Job, o Options) error {
 	y := newSystem(job, o)
-	y.solution = s
 	*s = Solution{Job: job, system: y, ties: y.ties, Unknown: y.Unknown, Work: y.work(), lists: y.lists.emptied()}
+	shelf.Lend(&s.Lent, s, takeBack)
 	return s.rounds()
 }
 
-// Release lets other solutions have the memory of this one, which then holds nothing and
-// may not be asked any more: its methods panic. No quantity of it, nothing that it
-// lists, may be in use. Who solves many jobs need not ask for new memory for each. One
-// that was released, nil, or a copy has nothing to give.
-func (s *Solution) Release() {
-	if s == nil || s.system == nil || s.system.solution != s {
-		return
-	}
+// takeBack lets other solutions have the memory of this one, which then holds nothing: its
+// methods panic.
+func takeBack(s *Solution) {
 	y := s.system
 	for _, f := range [...]*fitted{s.fit, s.untied, s.previous} {
 		f.release()
 	}
-	y.lists, y.solution = s.lists, nil
+	y.lists = s.lists
 	*s = Solution{}
 	systems.Put(y)
 }

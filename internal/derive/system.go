@@ -88,7 +88,6 @@ type system struct {
 	numbers   []float64   // the memory of rows
 	rowRoom   []float64   // what is left of it for the next ones
 	lists     lists       // the memory of what a solution lists
-	solution  *Solution   // of this system: a copy of it does not release it
 }
 
 // systems are those that were released: the next ones are written into their memory. A

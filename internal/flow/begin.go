@@ -9,6 +9,7 @@ import (
 	"reconcile/internal/derive/mistakes"
 	"reconcile/internal/limits"
 	"reconcile/internal/record"
+	"reconcile/internal/shelf"
 	"reconcile/internal/tickets"
 )
 
@@ -62,7 +63,9 @@ func beyond(p record.Parts, stop func() bool) (*Found, error) {
 	if err := goBeyond(&p, stop); err != nil {
 		return nil, err
 	}
-	return &Found{Job: p.Job, Verdict: string(p.Findings.Verdict), parts: p}, nil
+	d := &Found{Job: p.Job, Verdict: string(p.Findings.Verdict), parts: p}
+	shelf.Lend(&d.Lent, d, forget)
+	return d, nil
 }
 
 // goBeyond tries what was not typed.

@@ -16,6 +16,7 @@ import (
 	"reconcile/internal/pdfout"
 	"reconcile/internal/record"
 	"reconcile/internal/regions"
+	"reconcile/internal/shelf"
 	"reconcile/internal/signoff"
 	"reconcile/internal/tickets"
 	"reconcile/internal/words"
@@ -46,7 +47,8 @@ type Options struct {
 }
 
 // Result is one job's record, the line of JSON that it is, the record that it
-// is compared with, and what is attached.
+// is compared with, and what is attached. Released, it also gives the memory of the job
+// that it is of: another result of that job may not be used either.
 type Result struct {
 	Record  *record.Record
 	Say     *words.Words // its words: what was said once is not worked out again
@@ -54,18 +56,18 @@ type Result struct {
 	Earlier *record.Record // nil without one
 	Files   []record.File
 	job     *tickets.Job // that it is of
-	lent    *lent        // nil: not of this package
+	memory  *memory      // nil: not of this package
+	shelf.Lent[Result]
 }
 
-// lent is memory that is lent to one result.
-type lent struct {
-	to    *Result
+// memory is that of one result.
+type memory struct {
 	line  []byte
 	files []record.File
 }
 
-// results is what was lent to results that are released.
-var results = sync.Pool{New: func() any { return &lent{line: make([]byte, 0, 1<<15)} }}
+// memories are those of results that were released.
+var memories = sync.Pool{New: func() any { return &memory{line: make([]byte, 0, 1<<15)} }}
 
 // hashOf is the SHA-256 of some bytes as records have it, lower-case hex.
 func hashOf(b []byte) string {
@@ -79,11 +81,13 @@ func Read(f Folder, o Options, needTickets bool) *tickets.Reader {
 	return tickets.Read(f.Forms, tickets.Options{Region: o.Region, Set: o.Set, CopySize: f.CopySize, NeedTickets: needTickets})
 }
 
-// Found is one job taken through the steps: all that its record is built of.
+// Found is one job taken through the steps: all that its record is built of. The record is
+// complete without it: it may be released before what was built of it.
 type Found struct {
 	Job     *tickets.Job
 	Verdict string // of the job
 	parts   record.Parts
+	shelf.Lent[Found]
 }
 
 // Result builds the record. Of the options only those that derive nothing may
@@ -93,9 +97,9 @@ func (d *Found) Result(o Options) (*Result, error) {
 	p := d.parts
 	o.give(&p)
 	p.Number, p.Replaces, p.Earlier = o.Number, o.Replaces, o.Earlier
-	r := &Result{job: d.Job, lent: results.Get().(*lent)}
-	r.lent.to = r
-	r.Files = attachments(r.lent.files, &p)
+	r := &Result{job: d.Job, memory: memories.Get().(*memory)}
+	shelf.Lend(&r.Lent, r, takeBack)
+	r.Files = attachments(r.memory.files, &p)
 	var err error
 	if o.Earlier != nil {
 		p.Options.After = hashOf(o.Earlier)
@@ -110,15 +114,14 @@ func (d *Found) Result(o Options) (*Result, error) {
 			return nil, errors.New(wrong)
 		}
 	}
-	if r.Line, err = record.Line(r.lent.line, r.Record); err != nil {
+	if r.Line, err = record.Line(r.memory.line, r.Record); err != nil {
 		return nil, err
 	}
 	return r, nil
 }
 
-// Release gives the memory of what was solved and compared to later jobs. No record can
-// be built afterwards; those that were are complete without it.
-func (d *Found) Release() {
+// forget gives the memory of what was solved and compared to later jobs.
+func forget(d *Found) {
 	d.parts.Solution.Release()
 	d.parts.Findings.Release()
 	for i := range d.parts.Mistakes {
@@ -126,18 +129,14 @@ func (d *Found) Release() {
 	}
 }
 
-// Release gives the memory of a result, and of the job that it is of, to later ones:
-// nobody may use it afterwards, nor another result of the job, nor anything that it
-// led to but texts. Who never calls it loses nothing but that memory. A copy has nothing to
-// give, and neither has one that was released.
-func (r *Result) Release() {
-	if l := r.lent; l != nil && l.to == r {
-		l.to, l.line, l.files = nil, r.Line[:0], r.Files[:0]
-		clear(r.Files) // so that no forms are kept alive
-		r.Record.Release()
-		r.job.Release()
-		results.Put(l)
-	}
+// takeBack gives the memory of a result, its record and its job to later ones.
+func takeBack(r *Result) {
+	m := r.memory
+	m.line, m.files = r.Line[:0], r.Files[:0]
+	clear(r.Files) // so that no forms are kept alive
+	r.Record.Release()
+	r.job.Release()
+	memories.Put(m)
 	*r = Result{}
 }
 

@@ -12,6 +12,7 @@ import (
 
 	"reconcile/internal/pdfout"
 	"reconcile/internal/record"
+	"reconcile/internal/shelf"
 	"reconcile/internal/signoff"
 	"reconcile/internal/words"
 )
@@ -34,6 +35,7 @@ type Verification struct {
 	again   *Result        // derived again; nil: it was not
 
 	document *signoff.Document // nil: not in the form of a summary
+	shelf.Lent[Verification]
 }
 
 // The outcomes.
@@ -88,19 +90,16 @@ func (known versions) verify(pdf []byte, trust []*x509.Certificate) *Verificatio
 	return v.result(examined.Sound, examined.Best)
 }
 
-// Release gives the memory of what was read and derived again to later ones, and with
-// it the record and its line, which nobody may use afterwards. Who never calls it loses
-// nothing but that memory. Once more, or of a copy, there is nothing to give.
-func (v *Verification) Release() {
-	v.Record, v.Line = nil, nil
+// release gives the memory of what was read and derived again to later ones, and with
+// it the record and its line.
+func release(v *Verification) {
 	if v.again != nil {
 		v.again.Release()
-		v.again = nil
 	}
 	if v.document != nil {
 		v.document.Release()
-		v.document = nil
 	}
+	v.Record, v.Line, v.again, v.document = nil, nil, nil, nil
 }
 
 // verification is one summary under examination.
@@ -143,6 +142,7 @@ func findingOf(f signoff.Finding) words.Finding {
 // file comes to without its record, and the signer of its best signature.
 func (v *verification) result(sound bool, best *signoff.Signer) *Verification {
 	out := &Verification{Findings: v.found, Signers: v.signers, Record: v.old, again: v.again, document: v.document}
+	shelf.Lend(&out.Lent, out, release)
 	if out.Line = v.line; v.line != nil {
 		out.SHA256 = v.sum()
 	}

@@ -6,6 +6,7 @@ import (
 	"reconcile/internal/derive"
 	"reconcile/internal/portable"
 	"reconcile/internal/regions"
+	"reconcile/internal/shelf"
 	"reconcile/internal/tickets"
 )
 
@@ -123,6 +124,7 @@ type Findings struct {
 	Unguarded       bool     // the value alone is compared, as the simple rule has it; else with U = 2u
 	deciding        []*Check // those of the ratings in force, see Deciding
 	memory          *memory
+	shelf.Lent[Findings]
 	// leftOutOver: with a reading that was left out and disagrees, a deciding
 	// check would be over.
 	leftOutOver bool
@@ -238,7 +240,7 @@ func (h *checker) recheck(rows []Check, c *Check) []Check {
 // newFindings are findings without anything in them.
 func (h *checker) newFindings() *Findings {
 	f := &Findings{Rule: string(h.rule), Unguarded: h.rule == simple, memory: h.memory}
-	h.memory.findings = f
+	shelf.Lend(&f.Lent, f, takeBack)
 	return f
 }
 

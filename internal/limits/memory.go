@@ -9,9 +9,8 @@ import (
 )
 
 // memory is where findings and what leads to them are: a run compares as many jobs as it
-// has, and the next one is written where one before was. See [Findings.Release].
+// has, and the next one is written where one before was. See [shelf.Lent].
 type memory struct {
-	findings  *Findings // whose memory it is: a copy of them does not release it
 	checker   checker
 	checks    shelf.Shelf[Check]
 	chosen    shelf.Shelf[*Check]
@@ -42,14 +41,8 @@ type memory struct {
 // memories are those of findings that were released.
 var memories = sync.Pool{New: func() any { return new(memory) }}
 
-// Release lets the findings of another job have the memory of these, which then hold
-// nothing. None of their checks may be in use, nor anything else that they list; a record
-// that was built of them needs none of it. Findings that were released, or are nil or a
-// copy, have nothing to give.
-func (f *Findings) Release() {
-	if f == nil || f.memory == nil || f.memory.findings != f {
-		return
-	}
+// takeBack clears the memory of findings for those of another job.
+func takeBack(f *Findings) {
 	m := f.memory
 	*f = Findings{}
 	m.clear()
@@ -58,7 +51,7 @@ func (f *Findings) Release() {
 
 // clear takes back all that was lent.
 func (m *memory) clear() {
-	m.findings, m.checker = nil, checker{}
+	m.checker = checker{}
 	m.checks.Clear()
 	m.chosen.Clear()
 	m.statuses.Clear()

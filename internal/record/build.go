@@ -9,6 +9,7 @@ import (
 	"reconcile/internal/derive/mistakes"
 	"reconcile/internal/limits"
 	"reconcile/internal/regions"
+	"reconcile/internal/shelf"
 	"reconcile/internal/tickets"
 )
 
@@ -48,6 +49,7 @@ func Build(p Parts) *Record {
 	job, f := p.Job, p.Findings
 	m := memories.Get().(*memory)
 	r := &m.record
+	shelf.Lend(&r.Lent, r, takeBack)
 	r.memory, r.Schema, r.Program, r.Model, r.Job, r.Options = m, recordSchema, p.Program, model, job.Name, p.Options
 	r.Replaces, r.Issuer, r.Inputs = p.Replaces, issuerOf(job, p.Number), m.inputsOf(&p)
 	r.Options.Region = job.Region

@@ -209,9 +209,10 @@ func (p *plain) fields(path string, v reflect.Value, written *int) {
 		tag := strings.Split(f.Tag.Get("json"), ",")
 		empty := x.IsZero() || x.Kind() == reflect.Slice && x.Len() == 0
 		switch {
+		case tag[0] == "-":
 		case f.Anonymous:
 			p.fields(path, x, written)
-		case tag[0] != "-" && !(empty && slices.Contains(tag, "omitempty")):
+		case !(empty && slices.Contains(tag, "omitempty")):
 			if *written++; *written > 1 {
 				p.b.WriteByte(',')
 			}

@@ -42,16 +42,9 @@ type memory struct {
 
 var memories = sync.Pool{New: func() any { return new(memory) }}
 
-// Release gives the memory of a record to later ones. Nothing of it may be in use: what
-// was read from it and is no text is another record's afterwards. One that was not
-// built here, a copy, and one that was released have nothing to give; but once another was
-// built the place of this one may be that record's, and releasing it would give that one
-// away.
-func (r *Record) Release() {
+// takeBack clears the memory of a record for later ones.
+func takeBack(r *Record) {
 	m := r.memory
-	if m == nil || r != &m.record {
-		return
-	}
 	for _, s := range [...]interface{ Clear() }{
 		&m.quantities, &m.determined, &m.budgets, &m.causes, &m.routes, &m.readings, &m.ties, &m.checks, &m.ratings, &m.guides,
 		&m.headroom, &m.levers, &m.tensions, &m.scales, &m.inputs, &m.runs, &m.notes, &m.args, &m.does, &m.keys,

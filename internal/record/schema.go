@@ -7,6 +7,8 @@
 // and code by code (JSON Schema, draft 2020-12).
 package record
 
+import "reconcile/internal/shelf"
+
 // recordSchema, planSchema, visitSchema and estimateSchema name the versions of
 // the JSON documents.
 const (
@@ -69,7 +71,8 @@ type Record struct {
 	// bound.
 	MistakesComplete bool `json:"mistakes_complete"`
 
-	memory *memory `json:"-"` // that it is in; nil for one that was read
+	memory             *memory `json:"-"` // that it is in; nil for one that was read
+	shelf.Lent[Record] `json:"-"`
 }
 
 // options are the choices the record was made with. They are given and not

@@ -1,6 +1,7 @@
 // Package shelf keeps memory for the lists of one job, to be used again for those of
 // the next: a day has thousands of jobs of much the same shape, and asking for the
-// memory of each of their lists takes longer than filling it.
+// memory of each of their lists takes longer than filling it. A value has the memory
+// lent, and gives it back once.
 package shelf
 
 import "reflect"

@@ -64,3 +64,32 @@ func TestClear(t *testing.T) {
 		}
 	}
 }
+
+// value has memory lent.
+type value struct {
+	text string
+	Lent[value]
+}
+
+// What was lent is taken back once, of the value that it was lent to and of no copy.
+func TestLentOnce(t *testing.T) {
+	taken := 0
+	back := func(v *value) {
+		taken++
+		*v = value{}
+	}
+	v := &value{text: "first"}
+	v.Release() // nothing is lent yet
+	Lend(&v.Lent, v, back)
+	copied := *v
+	copied.Release()
+	if taken != 0 || v.text != "first" || copied.text != "first" {
+		t.Fatalf("a copy gave the memory away: %+v", v)
+	}
+	v.Release()
+	v.Release()
+	copied.Release()
+	if taken != 1 || v.text != "" || copied.text != "first" {
+		t.Errorf("taken back %d times (want 1), of %+v, not of %+v", taken, v, copied)
+	}
+}

@@ -7,6 +7,8 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+
+	"reconcile/internal/shelf"
 )
 
 // Bounds on what a file may ask for. A summary of sixty readings takes some
@@ -53,7 +55,7 @@ type Document struct {
 	decoded    map[int][]byte
 	decoding   int    // bytes that may still be decoded
 	room       []byte // in which what was decoded lies
-	itself     *Document
+	shelf.Lent[Document]
 }
 
 // documents are released ones, whose memory the next one has.
@@ -65,17 +67,12 @@ var documents = sync.Pool{New: func() any {
 func begun(pdf []byte) *Document {
 	kept := documents.Get().(*Document)
 	d := &Document{pdf: pdf, objects: append(kept.objects[:0], object{}), decoded: map[int][]byte{}, decoding: MaxSize, room: kept.room[:0]}
-	d.itself = d
+	shelf.Lend(&d.Lent, d, takeBack)
 	return d
 }
 
-// Release gives the memory of a document to later ones: nobody may use it afterwards, nor
-// the bytes of its attachments. Who never calls it loses nothing but that memory. One that
-// was released, or a copy, has nothing to give.
-func (d *Document) Release() {
-	if d.itself != d {
-		return
-	}
+// takeBack keeps the memory of a document for later ones, where it is not too large.
+func takeBack(d *Document) {
 	const most = 1 << 20 // bytes or objects: more than summaries have
 	if cap(d.room) > most || cap(d.objects) > most>>6 {
 		return

@@ -10,6 +10,8 @@ import (
 	"time"
 
 	"github.com/shopspring/decimal"
+
+	"reconcile/internal/shelf"
 )
 
 // Setup says what was on the weighbridge.
@@ -301,6 +303,7 @@ type Job struct {
 	Copies   []string // names of the copies its lines name, in order of first mention, no duplicates
 
 	memory *memory // that of its lists; nil: the job was not read by a Reader
+	shelf.Lent[Job]
 }
 
 // Scale returns the job's scale of that name; every reading's scale exists.

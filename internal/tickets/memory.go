@@ -81,6 +81,7 @@ var memories = sync.Pool{New: func() any { return &memory{} }}
 func (m *memory) begin(name string, h *head) *Job {
 	m.job = Job{Name: name, Region: h.scope.region, Outfit: h.outfit, Issuer: h.issuer,
 		Scales: m.scales, Notes: m.notes, Inputs: m.inputs, Copies: m.copies, memory: m}
+	shelf.Lend(&m.job.Lent, &m.job, takeBack)
 	return &m.job
 }
 
@@ -99,16 +100,9 @@ func orNone[T any](list []T) []T {
 	return list
 }
 
-// Release gives the memory of the job to one that is read later; nothing may look at
-// this one, at a copy of it, or at its lists and their bytes afterwards. Texts stay. A copy,
-// such as a changed job, has nothing to give, nor has one that was released; but once
-// another was read the place of this one may be that job's, and releasing it would give
-// that one away.
-func (j *Job) Release() {
+// takeBack clears the memory of a job for one that is read later.
+func takeBack(j *Job) {
 	m := j.memory
-	if m == nil || j != &m.job {
-		return
-	}
 	m.scales, m.notes, m.inputs, m.copies = emptied(m.scales), emptied(m.notes), emptied(m.inputs), emptied(m.copies)
 	m.job = Job{}
 	m.readings.Clear()

@@ -98,7 +98,7 @@ func Read(forms []Form, o Options) *Reader {
 }
 
 // Job reads job i of Names: the job, nil where it is stopped, and those of its
-// faults that Faults does not list. The job is for its own [Job.Release].
+// faults that Faults does not list. Each job is released by itself.
 func (r *Reader) Job(i int) (*Job, []Fault) {
 	d := desks.Get().(*desk)
 	j := d.begin(r, i, memories.Get().(*memory))

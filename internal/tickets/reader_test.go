@@ -9,6 +9,8 @@ import (
 	"strings"
 	"sync"
 	"testing"
+
+	"reconcile/internal/shelf"
 )
 
 // readBackwards reads the jobs of a folder from the last to the first, two at
@@ -293,6 +295,6 @@ func readFolder(forms []Form, o Options) folderRead {
 // elsewhere.
 func bare(job *Job) Job {
 	j := *job
-	j.memory = nil
+	j.memory, j.Lent = nil, shelf.Lent[Job]{}
 	return j
 }
