@@ -36,7 +36,7 @@ type way struct {
 }
 
 // lever is what a kilogram at a place does to a rating, by the lever law.
-func lever(job *tickets.Job, word, on string, s derive.State) func(p *tickets.Place) float64 {
+func lever(job *tickets.Job, word, on string, s tickets.State) func(p *tickets.Place) float64 {
 	o := &job.Outfit
 	return func(p *tickets.Place) float64 {
 		vehicle, x := 0.0, p.AtMm/o.Wheelbase.Mm
@@ -48,7 +48,7 @@ func lever(job *tickets.Job, word, on string, s derive.State) func(p *tickets.Pl
 			trailer, z = 1, p.AtMm/o.CouplingToTrailerAxle.Mm
 		}
 		coupled := 1.0
-		if s == derive.VehicleAlone {
+		if s == tickets.VehicleAlone {
 			coupled = 0
 		}
 		switch word + on {
@@ -92,7 +92,7 @@ func newBrute(job *tickets.Job, s *derive.Solution, f *limits.Findings) *brute {
 		low = math.Min(low, d/t)
 		b.add(d-low*t, false, func(p *tickets.Place) float64 { return low*tm(p) - dl(p) })
 	}
-	if job.Outfit.Travels == tickets.Tensioned {
+	if job.Outfit.Travels == tickets.CoupledTensioned {
 		lift, _, _ := s.Figures().FrontLift.Number()
 		restored, _, _ := s.Figures().FrontRestored.Number()
 		k := job.Outfit.RearAxleToCoupling.Mm / job.Outfit.Wheelbase.Mm

@@ -30,31 +30,25 @@ type candidate struct {
 	Scale   tickets.Scale
 }
 
-// standing is a setup and hitch state to be weighed in: one drive.
-type standing struct {
-	setup tickets.Setup
-	hitch tickets.Hitch
-}
-
-// on is a reading that is still to be taken on a scale, with its interval.
-func (at standing) on(scale *tickets.Scale, terms []tickets.Term) tickets.Reading {
+// toTake is a reading that is still to be taken on a scale, with its interval.
+func toTake(state tickets.State, scale *tickets.Scale, terms []tickets.Term) tickets.Reading {
 	return tickets.Reading{
-		Setup: at.setup, Hitch: at.hitch, Terms: terms, OnDeck: derive.OnDeck(terms),
+		State: state, Terms: terms, OnDeck: derive.OnDeck(terms),
 		Scale: scale.Name, IntervalKg: scale.IntervalKg.Decimal, Unit: "kg", Use: tickets.UseYes,
 	}
 }
 
 // candidates lists every further reading that one drive over a deck can give:
-// each setup and set of supports on each kind of deck the job has used (else a
+// each state and set of supports on each kind of deck the job has used (else a
 // class III weighbridge with a single deck, e = 20 kg), and last a gauge under
 // the coupling of the trailer alone (class III, e = 2 kg), but of a drawbar trailer. The
 // hitch is slack; also tensioned where the outfit travels so, or was weighed so.
 func candidates(job *tickets.Job) []candidate {
 	var all []candidate
 	for _, scale := range decksAtHand(job) {
-		for _, at := range standings(job) {
-			for _, terms := range supportsIn(&job.Outfit, at.setup) {
-				all = append(all, candidate{at.on(&scale, terms), scale})
+		for _, state := range statesAtHand(job) {
+			for _, terms := range supportsIn(&job.Outfit, state) {
+				all = append(all, candidate{toTake(state, &scale, terms), scale})
 			}
 		}
 	}
@@ -67,8 +61,7 @@ func candidates(job *tickets.Job) []candidate {
 // onGauge is the one reading that shows the download by itself, on a cheap
 // instrument that can be bought.
 func onGauge() candidate {
-	alone := standing{setup: tickets.TrailerAlone}
-	return candidate{alone.on(&anyGauge, terms([]tickets.Group{tickets.Coupling})), anyGauge}
+	return candidate{toTake(tickets.TrailerAlone, &anyGauge, terms([]tickets.Group{tickets.Coupling})), anyGauge}
 }
 
 // decksAtHand is one scale of each kind of deck that the job used, in the order
@@ -118,22 +111,22 @@ func usedReadings(job *tickets.Job) []*tickets.Reading {
 	return used
 }
 
-// standings lists how an outfit can come to the deck.
-func standings(job *tickets.Job) []standing {
-	all := []standing{{tickets.VehicleAlone, ""}, {tickets.TrailerAlone, ""}, {tickets.Coupled, tickets.Slack}}
-	tensioned := slices.ContainsFunc(usedReadings(job), func(r *tickets.Reading) bool { return derive.StateOf(r) == derive.CoupledTensioned })
-	if tensioned || job.Outfit.Travels == tickets.Tensioned {
-		all = append(all, standing{tickets.Coupled, tickets.Tensioned})
+// statesAtHand lists how an outfit can come to the deck.
+func statesAtHand(job *tickets.Job) []tickets.State {
+	all := []tickets.State{tickets.VehicleAlone, tickets.TrailerAlone, tickets.CoupledSlack}
+	tensioned := slices.ContainsFunc(usedReadings(job), func(r *tickets.Reading) bool { return r.State == tickets.CoupledTensioned })
+	if tensioned || job.Outfit.Travels == tickets.CoupledTensioned {
+		all = append(all, tickets.CoupledTensioned)
 	}
 	return all
 }
 
-// supportsIn lists what can be on one deck in a setup: groups, then
+// supportsIn lists what can be on one deck in a state: groups, then
 // the axles of groups that have several.
-func supportsIn(o *tickets.Outfit, setup tickets.Setup) [][]tickets.Term {
+func supportsIn(o *tickets.Outfit, state tickets.State) [][]tickets.Term {
 	var all [][]tickets.Term
 	seen := map[tickets.Group]bool{}
-	for _, groups := range derive.DecksOf(o, setup) {
+	for _, groups := range derive.DecksOf(o, state) {
 		if groups[0] == tickets.Coupling {
 			continue
 		}

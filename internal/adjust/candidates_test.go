@@ -15,7 +15,7 @@ func weighedSo(scales ...tickets.Scale) *tickets.Job {
 	job := &tickets.Job{Scales: scales}
 	for _, s := range scales {
 		job.Readings = append(job.Readings, tickets.Reading{
-			Setup: tickets.VehicleAlone, Terms: terms([]tickets.Group{tickets.Front, tickets.Rear}), Scale: s.Name,
+			State: tickets.VehicleAlone, Terms: terms([]tickets.Group{tickets.Front, tickets.Rear}), Scale: s.Name,
 			Kg: decimal.NewFromInt(2760), IntervalKg: decimal.NewFromInt(20), Use: tickets.UseYes,
 		})
 	}
@@ -25,7 +25,7 @@ func weighedSo(scales ...tickets.Scale) *tickets.Job {
 // spellCandidates is what each candidate weighs.
 func spellCandidates(all []candidate) (names []string) {
 	for _, c := range all {
-		names = append(names, string(c.Reading.Setup)+" "+c.Reading.OnDeck)
+		names = append(names, string(c.Reading.State)+" "+c.Reading.OnDeck)
 	}
 	return names
 }
@@ -34,7 +34,7 @@ func TestCandidates(t *testing.T) {
 	want := []string{
 		"vehicle_alone front", "vehicle_alone rear", "vehicle_alone front+rear",
 		"trailer_alone trailer", "trailer_alone nose", "trailer_alone trailer+nose",
-		"coupled front", "coupled rear", "coupled trailer", "coupled front+rear", "coupled rear+trailer", "coupled front+rear+trailer",
+		"coupled_slack front", "coupled_slack rear", "coupled_slack trailer", "coupled_slack front+rear", "coupled_slack rear+trailer", "coupled_slack front+rear+trailer",
 		"trailer_alone coupling",
 	}
 	if names := spellCandidates(candidates(weighedSo(tickets.Scale{Class: "III", Deck: tickets.DeckSingle}))); !slices.Equal(names, want) {
@@ -52,7 +52,7 @@ func TestDecksAtHand(t *testing.T) {
 	job := weighedSo(tickets.Scale{Name: "first", Deck: tickets.DeckSingle, Class: "III"}, tickets.Scale{Name: "second", Deck: tickets.DeckSingle, Class: "III"},
 		tickets.Scale{Name: "pads", Deck: tickets.DeckPads, Class: "IIII"})
 	job.Scales = append(job.Scales, tickets.Scale{Name: "unused", Deck: tickets.DeckMulti})
-	job.Outfit.Travels = tickets.Tensioned
+	job.Outfit.Travels = tickets.CoupledTensioned
 	var names []string
 	tensioned := 0
 	for _, d := range decksAtHand(job) {
@@ -62,11 +62,11 @@ func TestDecksAtHand(t *testing.T) {
 		}
 	}
 	for _, c := range candidates(job) {
-		if c.Reading.Hitch == tickets.Tensioned {
+		if c.Reading.State == tickets.CoupledTensioned {
 			tensioned++
 		}
 		if !c.Reading.IntervalKg.IsPositive() {
-			t.Errorf("%s %s has no interval", c.Reading.Setup, c.Reading.OnDeck)
+			t.Errorf("%s %s has no interval", c.Reading.State, c.Reading.OnDeck)
 		}
 	}
 	if !slices.Equal(names, []string{"first", "pads"}) || tensioned != 2*6 {
@@ -79,11 +79,11 @@ func TestDecksAtHand(t *testing.T) {
 func TestCandidatesAsWeighed(t *testing.T) {
 	job := weighedSo(tickets.Scale{Name: "gauge", Class: "III", Deck: tickets.DeckSingle})
 	r := &job.Readings[0]
-	r.Setup, r.Hitch = tickets.Coupled, tickets.Tensioned
-	if !slices.ContainsFunc(candidates(job), func(c candidate) bool { return c.Reading.Hitch == tickets.Tensioned }) {
+	r.State = tickets.CoupledTensioned
+	if !slices.ContainsFunc(candidates(job), func(c candidate) bool { return c.Reading.State == tickets.CoupledTensioned }) {
 		t.Error("bars weighed tensioned are not weighed so again")
 	}
-	r.Setup, r.Hitch, r.Terms = tickets.TrailerAlone, "", terms([]tickets.Group{tickets.Coupling})
+	r.State, r.Terms = tickets.TrailerAlone, terms([]tickets.Group{tickets.Coupling})
 	if d := decksAtHand(job); len(d) != 1 || d[0].Name != anyWeighbridge.Name {
 		t.Errorf("a gauge is taken for a deck: %v", d)
 	}
@@ -96,10 +96,10 @@ func TestCandidateAxles(t *testing.T) {
 	var names []string
 	for _, c := range candidates(job) {
 		if c.Reading.Terms[0].Axle > 0 {
-			names = append(names, string(c.Reading.Setup)+" "+c.Reading.OnDeck)
+			names = append(names, string(c.Reading.State)+" "+c.Reading.OnDeck)
 		}
 	}
-	want := []string{"trailer_alone trailer.1", "trailer_alone trailer.2", "coupled trailer.1", "coupled trailer.2"}
+	want := []string{"trailer_alone trailer.1", "trailer_alone trailer.2", "coupled_slack trailer.1", "coupled_slack trailer.2"}
 	if !slices.Equal(names, want) {
 		t.Errorf("%q (want %q)", names, want)
 	}

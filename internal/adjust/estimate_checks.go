@@ -30,7 +30,7 @@ func (l *onLoad) value(m *masses) *amount {
 }
 
 // alone reports a row of the vehicle by itself.
-func alone(a *limits.Applied) bool { return a.State == derive.VehicleAlone }
+func alone(a *limits.Applied) bool { return a.State == tickets.VehicleAlone }
 
 // compare makes the rows of one set. The vehicle alone has a row where that may
 // be the heavier case, or where a line applies only there: coupled, the

@@ -12,7 +12,6 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"reconcile/internal/derive"
 	"reconcile/internal/study"
 	"reconcile/internal/tickets"
 )
@@ -37,7 +36,7 @@ func (d dice) job() *tickets.Job {
 	j := &tickets.Job{Region: d.pick("au", "nz", "uk", "eu", "us", "au", "us"), Outfit: tickets.Outfit{
 		Wheelbase: d.length(0.9, 2500, 4000), RearAxleToCoupling: d.length(0.9, 900, 1800),
 		TrailerKind: string(d.pick("centre_axle", "centre_axle", "centre_axle", "semi", "drawbar")),
-		RearAxles:   1, TrailerAxles: d.whole(1, 2), Travels: tickets.Plain,
+		RearAxles:   1, TrailerAxles: d.whole(1, 2), Travels: tickets.CoupledSlack, TravelsPlain: true,
 	}}
 	if j.Outfit.TrailerKind == tickets.Semi {
 		j.Outfit.RearAxleToCoupling.Mm -= 1500 // ahead of the rear axle, some of them
@@ -290,7 +289,7 @@ func (n *tally) compareRows(t *testing.T, job int, e *Estimated, o secondCase) {
 			continue
 		}
 		state := string(c.State)
-		if c.State == derive.CoupledSlack {
+		if c.State == tickets.CoupledSlack {
 			state = "coupled"
 		}
 		if at >= len(o.Rows) || o.Rows[at].Line != c.Line.Line || o.Rows[at].State != state {

@@ -269,7 +269,7 @@ func (e *estimator) axle(m *masses, empty decimal.NullDecimal, loads []*amount, 
 		if l.Place == "" || p == nil || !p.HasAt {
 			return nil
 		}
-		s, _, ok := derive.Share(e.job, tickets.OnVehicle, p.AtMm, derive.VehicleAlone)
+		s, _, ok := derive.Share(e.job, tickets.OnVehicle, p.AtMm, tickets.VehicleAlone)
 		if !ok {
 			return nil
 		}

@@ -54,7 +54,7 @@ func (e *estimator) whyNot(a *limits.Applied, m *masses) {
 	for _, l := range m.vehicleLoads {
 		if p := e.job.Place(l.Place); p == nil || !p.HasAt {
 			e.remark(remark{noPosition, l.Line, l.Name})
-		} else if _, missing, ok := derive.Share(e.job, tickets.OnVehicle, p.AtMm, derive.VehicleAlone); !ok {
+		} else if _, missing, ok := derive.Share(e.job, tickets.OnVehicle, p.AtMm, tickets.VehicleAlone); !ok {
 			e.remark(remark{Code: noLength, Name: missing})
 		}
 	}
@@ -65,7 +65,7 @@ func (e *estimator) whyNot(a *limits.Applied, m *masses) {
 
 // leftOut notes what the sums leave out.
 func (e *estimator) leftOut(checks []statedCheck) {
-	if e.job.Outfit.Travels == tickets.Tensioned {
+	if e.job.Outfit.Travels == tickets.CoupledTensioned {
 		e.remark(remark{Code: barsTensioned})
 	}
 	for i := range checks {

@@ -6,7 +6,6 @@ import (
 	"strings"
 	"testing"
 
-	"reconcile/internal/derive"
 	"reconcile/internal/portable"
 	"reconcile/internal/tickets"
 )
@@ -42,7 +41,7 @@ func rowOf(t *testing.T, e *Estimated, rating, on, state, set string) *statedChe
 	t.Helper()
 	for i := range e.Checks {
 		c := &e.Checks[i]
-		if c.Line.Word == rating && c.Line.On == on && c.Set == set && (string(c.State) == state || state == "coupled" && c.State == derive.CoupledSlack) {
+		if c.Line.Word == rating && c.Line.On == on && c.Set == set && (string(c.State) == state || state == "coupled" && c.State == tickets.CoupledSlack) {
 			return c
 		}
 	}

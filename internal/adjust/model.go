@@ -96,7 +96,7 @@ func (p *planner) guideBounds() []bound {
 	if g := regions.Of(p.job.Region).Share; g.Stated {
 		all = append(all, p.shareBound(g.Low))
 	}
-	if p.job.Outfit.Travels == tickets.Tensioned {
+	if p.job.Outfit.Travels == tickets.CoupledTensioned {
 		all = append(all, p.restoredBound())
 	}
 	return all
@@ -132,7 +132,7 @@ func (p *planner) shareBound(low float64) bound {
 //
 //	−Δ front_lift ≤ front_lift − front_restored
 func (p *planner) restoredBound() bound {
-	b := bound{blocking: blocking{Rating: "front_restored", State: derive.CoupledTensioned}, unit: 1}
+	b := bound{blocking: blocking{Rating: "front_restored", State: tickets.CoupledTensioned}, unit: 1}
 	lift, _, okL := p.s.Figures().FrontLift.Number()
 	restored, _, okR := p.s.Figures().FrontRestored.Number()
 	if okL && okR {
@@ -142,7 +142,7 @@ func (p *planner) restoredBound() bound {
 		if pl.On == tickets.OnVehicle {
 			return 0, "", true
 		}
-		sh, missing, ok := derive.Share(p.job, pl.On, pl.AtMm, derive.CoupledSlack)
+		sh, missing, ok := derive.Share(p.job, pl.On, pl.AtMm, tickets.CoupledSlack)
 		return sh.Front, missing, ok // −front_lift: coupled front less the unchanged front alone
 	}
 	return b

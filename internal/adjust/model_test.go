@@ -21,7 +21,7 @@ func TestTotalRelief(t *testing.T) {
 // guide's: 10 % less what a place 1 m of 5 m before the axle adds, 20 %.
 func TestShareBoundWithoutDownload(t *testing.T) {
 	job := &tickets.Job{
-		Readings: []tickets.Reading{{Line: 2, Setup: tickets.TrailerAlone, Kg: decimal.NewFromInt(2680), IntervalKg: decimal.NewFromInt(20),
+		Readings: []tickets.Reading{{Line: 2, State: tickets.TrailerAlone, Kg: decimal.NewFromInt(2680), IntervalKg: decimal.NewFromInt(20),
 			Terms: []tickets.Term{{Group: tickets.Trailer}, {Group: tickets.Nose}}, Use: tickets.UseYes}},
 		Scales: []tickets.Scale{{Class: "III", Deck: tickets.DeckSingle}},
 		Outfit: tickets.Outfit{LengthUncertaintyMm: 10, CouplingToTrailerAxle: tickets.Length{Known: true, Mm: 5000}},

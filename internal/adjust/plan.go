@@ -94,7 +94,7 @@ type relief struct {
 // limit that is met, but only because another is not, has excess 0.
 type blocking struct {
 	Rating, On string
-	State      derive.State
+	State      tickets.State
 	ExcessKg   float64
 }
 

@@ -21,7 +21,7 @@ func (a *adviser) finer(verdict limits.Verdict) []candidate {
 			continue
 		}
 		if further, ok := a.separate(c); ok && !slices.ContainsFunc(all, func(o candidate) bool {
-			return o.Reading.OnDeck == further.Reading.OnDeck && o.Reading.Setup == further.Reading.Setup && o.Reading.Hitch == further.Reading.Hitch
+			return o.Reading.OnDeck == further.Reading.OnDeck && o.Reading.State == further.Reading.State
 		}) {
 			all = append(all, further)
 		}
@@ -41,7 +41,7 @@ func (a *adviser) separate(c *limits.Check) (candidate, bool) {
 	}
 	for _, further := range candidates(a.s.Job) {
 		r := &further.Reading
-		if len(r.Terms) != 1 || r.Terms[0] != (tickets.Term{Group: t.Group}) || derive.StateOf(r) != c.State {
+		if len(r.Terms) != 1 || r.Terms[0] != (tickets.Term{Group: t.Group}) || r.State != c.State {
 			continue
 		}
 		r.Terms = []tickets.Term{t}
@@ -65,7 +65,7 @@ func (a *adviser) separately() []weighing {
 		}
 		w := weighing{candidate: further}
 		for _, c := range a.f.Deciding("") {
-			if c.Verdict == limits.Over && sharedEqually(c) && c.State == derive.StateOf(&further.Reading) {
+			if c.Verdict == limits.Over && sharedEqually(c) && c.State == further.Reading.State {
 				after := limits.Compare(then.Job, then, a.f.Rule, c)
 				w.Serves = append(w.Serves, a.serves(&need{check: c, need: toSeparate}, after))
 				after.Release()

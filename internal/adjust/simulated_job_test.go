@@ -17,7 +17,7 @@ import (
 type simulated struct {
 	rng        *rand.Rand
 	w, a, l, n float64 // true lengths, mm
-	load       map[derive.State]*derive.Shares
+	load       map[tickets.State]*derive.Shares
 	mass       map[string]float64
 	gain       float64
 	away       string // a load that was not on board in some readings
@@ -64,7 +64,7 @@ func (w *simulated) drawOutfit() {
 	typed := func(mm float64) tickets.Length { return known(mm + w.normal(10)) }
 	axles := 1 + w.rng.IntN(2)
 	o := &w.job.Outfit
-	*o = tickets.Outfit{LengthUncertaintyMm: 10, RearAxles: 1, TrailerAxles: axles, Travels: tickets.Plain, TravelsStated: true,
+	*o = tickets.Outfit{LengthUncertaintyMm: 10, RearAxles: 1, TrailerAxles: axles, Travels: tickets.CoupledSlack, TravelsPlain: true, TravelsStated: true,
 		Wheelbase: typed(w.w), RearAxleToCoupling: typed(w.a), CouplingToTrailerAxle: typed(w.l), NoseSupportToTrailerAxle: typed(w.n)}
 	w.job.Scales = []tickets.Scale{{Class: "III", Deck: tickets.DeckSingle}}
 	tandem := float64(axles - 1)
@@ -72,16 +72,16 @@ func (w *simulated) drawOutfit() {
 	d := trailer * (0.06 + 0.08*w.rng.Float64())
 	nose := w.l/w.n*d + w.normal(5+15*tandem)
 	slack := front - w.a/w.w*d + w.normal(5)
-	w.load = map[derive.State]*derive.Shares{
-		derive.VehicleAlone: {Front: front, Rear: rear},
-		derive.TrailerAlone: {Trailer: trailer - nose, Nose: nose},
-		derive.CoupledSlack: {Front: slack, Rear: front + rear + d - slack, Trailer: trailer - d},
+	w.load = map[tickets.State]*derive.Shares{
+		tickets.VehicleAlone: {Front: front, Rear: rear},
+		tickets.TrailerAlone: {Trailer: trailer - nose, Nose: nose},
+		tickets.CoupledSlack: {Front: slack, Rear: front + rear + d - slack, Trailer: trailer - d},
 	}
 	if w.tensioned {
-		o.Travels = tickets.Tensioned
+		o.Travels = tickets.CoupledTensioned
 		moved := d * w.a / (w.l + w.a) * (0.3 + 0.6*w.rng.Float64())
 		tight := slack + (w.l+w.a)/w.w*moved + w.normal(5+5*tandem)
-		w.load[derive.CoupledTensioned] = &derive.Shares{Front: tight, Trailer: trailer - d + moved, Rear: front + rear + d - moved - tight}
+		w.load[tickets.CoupledTensioned] = &derive.Shares{Front: tight, Trailer: trailer - d + moved, Rear: front + rear + d - moved - tight}
 	}
 	w.gain = w.rectangular(0.001) // half of what class III may be off in service at 500 e
 }
@@ -123,14 +123,14 @@ func (w *simulated) drawLoads(kind simulatedKind) {
 }
 
 // share is what a kilogram at a place truly puts on the groups in a state.
-func (w *simulated) share(place string, s derive.State) derive.Shares {
+func (w *simulated) share(place string, s tickets.State) derive.Shares {
 	p := w.job.Place(place)
 	switch {
-	case place == "", p.On == tickets.OnVehicle && s == derive.TrailerAlone, p.On == tickets.OnTrailer && s == derive.VehicleAlone:
+	case place == "", p.On == tickets.OnVehicle && s == tickets.TrailerAlone, p.On == tickets.OnTrailer && s == tickets.VehicleAlone:
 		return derive.Shares{}
 	case p.On == tickets.OnVehicle:
 		return derive.Shares{Front: 1 - p.AtMm/w.w, Rear: p.AtMm / w.w}
-	case s == derive.TrailerAlone:
+	case s == tickets.TrailerAlone:
 		return derive.Shares{Nose: p.AtMm / w.n, Trailer: 1 - p.AtMm/w.n}
 	}
 	z := p.AtMm / w.l
@@ -138,8 +138,8 @@ func (w *simulated) share(place string, s derive.State) derive.Shares {
 }
 
 // after is what the supports truly carry once a plan was carried out.
-func (w *simulated) after(moves []Move) map[derive.State]*derive.Shares {
-	all := map[derive.State]*derive.Shares{}
+func (w *simulated) after(moves []Move) map[tickets.State]*derive.Shares {
+	all := map[tickets.State]*derive.Shares{}
 	for s, was := range w.load {
 		now := *was
 		for _, m := range moves {
@@ -156,22 +156,22 @@ func (w *simulated) after(moves []Move) map[derive.State]*derive.Shares {
 }
 
 // weighAll weighs the outfit as an owner would, with the loads given.
-func (w *simulated) weighAll(load map[derive.State]*derive.Shares) []tickets.Reading {
-	v, t := load[derive.VehicleAlone], load[derive.TrailerAlone]
+func (w *simulated) weighAll(load map[tickets.State]*derive.Shares) []tickets.Reading {
+	v, t := load[tickets.VehicleAlone], load[tickets.TrailerAlone]
 	all := []tickets.Reading{
-		w.weigh(tickets.VehicleAlone, "", v.Front, false, tickets.Front),
-		w.weigh(tickets.VehicleAlone, "", v.Front+v.Rear, true, tickets.Front, tickets.Rear),
-		w.weigh(tickets.TrailerAlone, "", t.Trailer+t.Nose, true, tickets.Trailer, tickets.Nose),
+		w.weigh(tickets.VehicleAlone, v.Front, false, tickets.Front),
+		w.weigh(tickets.VehicleAlone, v.Front+v.Rear, true, tickets.Front, tickets.Rear),
+		w.weigh(tickets.TrailerAlone, t.Trailer+t.Nose, true, tickets.Trailer, tickets.Nose),
 	}
-	for _, h := range []tickets.Hitch{tickets.Slack, tickets.Tensioned} {
-		c := load[map[tickets.Hitch]derive.State{tickets.Slack: derive.CoupledSlack, tickets.Tensioned: derive.CoupledTensioned}[h]]
+	for _, state := range []tickets.State{tickets.CoupledSlack, tickets.CoupledTensioned} {
+		c := load[state]
 		if c == nil {
 			continue
 		}
 		all = append(all,
-			w.weigh(tickets.Coupled, h, c.Front, false, tickets.Front),
-			w.weigh(tickets.Coupled, h, c.Front+c.Rear, false, tickets.Front, tickets.Rear),
-			w.weigh(tickets.Coupled, h, c.Trailer, false, tickets.Trailer))
+			w.weigh(state, c.Front, false, tickets.Front),
+			w.weigh(state, c.Front+c.Rear, false, tickets.Front, tickets.Rear),
+			w.weigh(state, c.Trailer, false, tickets.Trailer))
 	}
 	for i := range all {
 		all[i].Line = i + 2
@@ -193,14 +193,14 @@ func mpe(kg, e float64) float64 {
 
 // weigh is one reading: 20 kg interval, zero to 5 kg, class III, and 10 kg
 // where not all of the outfit stood on the deck.
-func (w *simulated) weigh(setup tickets.Setup, h tickets.Hitch, kg float64, whole bool, on ...tickets.Group) tickets.Reading {
+func (w *simulated) weigh(state tickets.State, kg float64, whole bool, on ...tickets.Group) tickets.Reading {
 	const e = 20.0
-	without := w.aboardNot(setup, h, on, &kg)
+	without := w.aboardNot(state, on, &kg)
 	shown := kg*(1+w.gain) + w.rectangular(mpe(kg, e)) + w.rectangular(e/4)
 	if !whole {
 		shown += w.normal(10)
 	}
-	r := tickets.Reading{Setup: setup, Hitch: h, Use: tickets.UseYes, IntervalKg: decimal.NewFromInt(e), Kg: decimal.NewFromFloat(e * math.Round(shown/e)), Without: without}
+	r := tickets.Reading{State: state, Use: tickets.UseYes, IntervalKg: decimal.NewFromInt(e), Kg: decimal.NewFromFloat(e * math.Round(shown/e)), Without: without}
 	for _, g := range on {
 		r.Terms = append(r.Terms, tickets.Term{Group: g})
 	}
@@ -208,14 +208,10 @@ func (w *simulated) weigh(setup tickets.Setup, h tickets.Hitch, kg float64, whol
 }
 
 // aboardNot takes a load that was away off a reading, in half of them.
-func (w *simulated) aboardNot(setup tickets.Setup, h tickets.Hitch, on []tickets.Group, kg *float64) []string {
+func (w *simulated) aboardNot(state tickets.State, on []tickets.Group, kg *float64) []string {
 	l := w.job.Load(w.away)
-	if l == nil || w.rng.IntN(2) == 0 || setup == tickets.VehicleAlone && l.On == tickets.OnTrailer || setup == tickets.TrailerAlone && l.On == tickets.OnVehicle {
+	if l == nil || w.rng.IntN(2) == 0 || state == tickets.VehicleAlone && l.On == tickets.OnTrailer || state == tickets.TrailerAlone && l.On == tickets.OnVehicle {
 		return nil
-	}
-	state := map[tickets.Setup]derive.State{tickets.VehicleAlone: derive.VehicleAlone, tickets.TrailerAlone: derive.TrailerAlone, tickets.Coupled: derive.CoupledSlack}[setup]
-	if h == tickets.Tensioned {
-		state = derive.CoupledTensioned
 	}
 	sh := w.share(l.Place, state)
 	for _, g := range on {
@@ -225,8 +221,8 @@ func (w *simulated) aboardNot(setup tickets.Setup, h tickets.Hitch, on []tickets
 }
 
 // truly is the load that a rating of these tests truly limits.
-func truly(load map[derive.State]*derive.Shares, word, on string, s derive.State) float64 {
-	v, t, c := load[derive.VehicleAlone], load[derive.TrailerAlone], load[derive.CoupledSlack]
+func truly(load map[tickets.State]*derive.Shares, word, on string, s tickets.State) float64 {
+	v, t, c := load[tickets.VehicleAlone], load[tickets.TrailerAlone], load[tickets.CoupledSlack]
 	at := load[s]
 	switch word {
 	case "gvm":
@@ -245,9 +241,9 @@ func truly(load map[derive.State]*derive.Shares, word, on string, s derive.State
 
 // rate writes the ratings: some near what they limit, the others far.
 func (w *simulated) rate(kind simulatedKind) {
-	now := derive.CoupledSlack
+	now := tickets.CoupledSlack
 	if w.tensioned {
-		now = derive.CoupledTensioned
+		now = tickets.CoupledTensioned
 	}
 	add := func(word, on string, most float64) {
 		r := tickets.Rating{Line: len(w.job.Ratings) + 2, Word: word, On: on, Unit: "kg"}
@@ -267,6 +263,6 @@ func (w *simulated) rate(kind simulatedKind) {
 	for _, r := range [][2]string{{"gvm", ""}, {"gcm", ""}, {"atm", ""}, {"gtm", ""}, {"axle", "front"}, {"axle", "rear"}, {"download_max", ""}, {"download_min", ""}} {
 		add(r[0], r[1], truly(w.load, r[0], r[1], now))
 	}
-	front, alone := w.load[now].Front, w.load[derive.VehicleAlone].Front
+	front, alone := w.load[now].Front, w.load[tickets.VehicleAlone].Front
 	w.job.Ratings[4].LimitKg.Decimal = w.job.Ratings[4].LimitKg.Decimal.Add(decimal.NewFromFloat(math.Round(alone - front))) // the front axle carries most alone
 }

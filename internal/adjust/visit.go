@@ -21,8 +21,7 @@ type stopover struct{ Readings []tickets.Reading }
 type drive struct {
 	// CrossChecks: its stops are further ones, under which a mistake would show.
 	CrossChecks bool
-	Setup       tickets.Setup
-	Hitch       tickets.Hitch
+	State       tickets.State
 	Gauge       bool // under the coupling
 	Stops       []stopover
 }
@@ -109,7 +108,7 @@ type visit struct {
 
 // placed is a stop and the drive it belongs to.
 type placed struct {
-	standing
+	state tickets.State
 	stopover
 	gauge bool
 	scale tickets.Scale
@@ -189,8 +188,8 @@ func (v *visit) drives(set map[int]bool, crossChecks bool) []drive {
 		if !set[i] {
 			continue
 		}
-		if len(all) == 0 || p.standing != last.standing || p.gauge != last.gauge {
-			all = append(all, drive{CrossChecks: crossChecks, Setup: p.setup, Hitch: p.hitch, Gauge: p.gauge})
+		if len(all) == 0 || p.state != last.state || p.gauge != last.gauge {
+			all = append(all, drive{CrossChecks: crossChecks, State: p.state, Gauge: p.gauge})
 		}
 		all[len(all)-1].Stops = append(all[len(all)-1].Stops, p.stopover)
 		last = p
@@ -213,7 +212,7 @@ func (v *visit) mind(p *VisitPlan) []mind {
 		when bool
 	}{
 		{mindRatings, len(p.NotGiven) > 0}, {mindLengths, unknown}, {mindLoad, true}, {mindDeck, !pads}, {mindPads, pads},
-		{mindBrakes, true}, {mindHitch, o.Travels == tickets.Tensioned || !o.TravelsStated}, {mindNose, true}, {mindGauge, gauge}, {mindTicket, true},
+		{mindBrakes, true}, {mindHitch, o.Travels == tickets.CoupledTensioned || !o.TravelsStated}, {mindNose, true}, {mindGauge, gauge}, {mindTicket, true},
 	} {
 		if m.when {
 			all = append(all, m.mind)

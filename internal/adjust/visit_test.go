@@ -41,8 +41,8 @@ func spellDrives(p *VisitPlan, crossChecks bool) []string {
 		if d.CrossChecks != crossChecks {
 			continue
 		}
-		s := string(d.Setup)
-		if d.Hitch == tickets.Tensioned {
+		s, hitch := d.State.Cells()
+		if hitch == "tensioned" {
 			s += " tensioned"
 		}
 		for _, stop := range d.Stops {
@@ -61,16 +61,16 @@ func spellDrives(p *VisitPlan, crossChecks bool) []string {
 func TestVisitOnEachDeck(t *testing.T) {
 	rows := []struct {
 		deck          string
-		travels       tickets.Hitch
+		travels       tickets.State
 		drives, later []string
 	}{
-		{tickets.DeckSingle, tickets.Plain,
+		{tickets.DeckSingle, tickets.CoupledSlack,
 			[]string{"coupled | front | front+rear | front+rear+trailer", "vehicle_alone | front+rear"},
 			[]string{"coupled | trailer", "vehicle_alone | rear"}},
-		{tickets.DeckSingle, tickets.Tensioned,
+		{tickets.DeckSingle, tickets.CoupledTensioned,
 			[]string{"coupled tensioned | front | front+rear", "coupled | front+rear | front+rear+trailer", "vehicle_alone | front+rear"},
 			[]string{"coupled | rear+trailer", "vehicle_alone | rear"}},
-		{tickets.DeckMulti, tickets.Plain,
+		{tickets.DeckMulti, tickets.CoupledSlack,
 			[]string{"coupled | front rear trailer", "trailer_alone | trailer nose"},
 			[]string{"vehicle_alone | front rear"}},
 	}
@@ -96,7 +96,7 @@ func TestVisitOnEachDeck(t *testing.T) {
 // Without a length, no smaller set of drives and no smaller set of stops of
 // the plan weighs every deciding check (tried one by one).
 func TestVisitIsTheLeast(t *testing.T) {
-	for _, travels := range []tickets.Hitch{tickets.Plain, tickets.Tensioned} {
+	for _, travels := range []tickets.State{tickets.CoupledSlack, tickets.CoupledTensioned} {
 		v, err := newVisit(toVisit(t, func(j *tickets.Job) { j.Outfit.Travels = travels }), nil)
 		if err != nil {
 			t.Fatal(err)
@@ -109,7 +109,7 @@ func TestVisitIsTheLeast(t *testing.T) {
 				t.Errorf("%s: stop %d is not needed", travels, i)
 			}
 		}
-		for _, drives := range subsets(v.standings()) {
+		for _, drives := range subsets(v.states()) {
 			if len(drives) >= v.drivesIn(v.chosen) {
 				continue
 			}
@@ -250,7 +250,7 @@ func TestVisitMinds(t *testing.T) {
 		t.Errorf("plain, a single deck: %v", plain.Mind)
 	}
 	pads := planOf(t, toVisit(t, func(j *tickets.Job) {
-		j.Outfit.Travels, j.Outfit.Wheelbase = tickets.Tensioned, tickets.Length{}
+		j.Outfit.Travels, j.Outfit.Wheelbase = tickets.CoupledTensioned, tickets.Length{}
 		j.Scales = []tickets.Scale{{Name: "pads", Class: "IIII", Deck: tickets.DeckPads}}
 	}))
 	if !has(pads, mindHitch) || !has(pads, mindPads) || !has(pads, mindLengths) || has(pads, mindDeck) {
@@ -306,7 +306,7 @@ func TestWorthIsUnscaled(t *testing.T) {
 // outfit is 5,440 as weighed, so what follows the front axle is the rest of it.
 func TestStopsAgree(t *testing.T) {
 	v, err := newVisit(toVisit(t, func(j *tickets.Job) {
-		j.Readings = []tickets.Reading{{Line: 2, Setup: tickets.Coupled, Hitch: tickets.Slack, Kg: kg(5440), IntervalKg: kg(20), Use: tickets.UseYes,
+		j.Readings = []tickets.Reading{{Line: 2, State: tickets.CoupledSlack, Kg: kg(5440), IntervalKg: kg(20), Use: tickets.UseYes,
 			Terms: []tickets.Term{{Group: tickets.Front}, {Group: tickets.Rear}, {Group: tickets.Trailer}}}}
 		j.Scales = []tickets.Scale{{Class: "III", Deck: tickets.DeckSingle}}
 	}), nil)

@@ -90,12 +90,12 @@ func (w *worth) add(need, c *limits.Check, scaling float64) {
 //	Σ U/limit
 func (v *visit) choose() error {
 	// All drives together are the most that any plan can determine.
-	all, err := v.weighedAlone(v.stopsIn(v.standings()))
+	all, err := v.weighedAlone(v.stopsIn(v.states()))
 	if err != nil {
 		return err
 	}
 	size, left := -1, math.Inf(1)
-	for _, drives := range subsets(v.standings()) {
+	for _, drives := range subsets(v.states()) {
 		if size >= 0 && len(drives) > size {
 			break // subsets come smallest first
 		}
@@ -113,20 +113,20 @@ func (v *visit) choose() error {
 
 // drivesIn counts the drives that a set of stops takes.
 func (v *visit) drivesIn(set map[int]bool) int {
-	seen := map[standing]bool{}
+	seen := map[tickets.State]bool{}
 	for i := range v.stops {
 		if set[i] {
-			seen[v.stops[i].standing] = true
+			seen[v.stops[i].state] = true
 		}
 	}
 	return len(seen)
 }
 
 // stopsIn is every stop of some drives; the gauge is left to the cross-checks.
-func (v *visit) stopsIn(drives []standing) map[int]bool {
+func (v *visit) stopsIn(drives []tickets.State) map[int]bool {
 	set := map[int]bool{}
 	for i := range v.stops {
-		if !v.stops[i].gauge && slices.Contains(drives, v.stops[i].standing) {
+		if !v.stops[i].gauge && slices.Contains(drives, v.stops[i].state) {
 			set[i] = true
 		}
 	}
@@ -134,11 +134,11 @@ func (v *visit) stopsIn(drives []standing) map[int]bool {
 }
 
 // subsets lists every set of drives, the smallest first, each in order.
-func subsets(all []standing) [][]standing {
-	var sets [][]standing
+func subsets(all []tickets.State) [][]tickets.State {
+	var sets [][]tickets.State
 	// Four drives at most, and so sixteen sets.
 	for bits := range 1 << len(all) {
-		var set []standing
+		var set []tickets.State
 		for i := range all {
 			if bits&(1<<i) != 0 {
 				set = append(set, all[i])
@@ -146,7 +146,7 @@ func subsets(all []standing) [][]standing {
 		}
 		sets = append(sets, set)
 	}
-	slices.SortStableFunc(sets, func(a, b []standing) int { return cmp.Compare(len(a), len(b)) })
+	slices.SortStableFunc(sets, func(a, b []tickets.State) int { return cmp.Compare(len(a), len(b)) })
 	return sets
 }
 

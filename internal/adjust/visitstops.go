@@ -10,13 +10,13 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// standings lists the drives in the order in which an outfit that arrives coupled
+// states lists the drives in the order in which an outfit that arrives coupled
 // makes them. It arrives in the state in which it travels, which comes first:
 // nothing is done to the hitch before it.
-func (v *visit) standings() []standing {
-	all := []standing{{tickets.Coupled, tickets.Slack}, {tickets.TrailerAlone, ""}, {tickets.VehicleAlone, ""}}
-	if v.job.Outfit.Travels == tickets.Tensioned {
-		all = append([]standing{{tickets.Coupled, tickets.Tensioned}}, all...)
+func (v *visit) states() []tickets.State {
+	all := []tickets.State{tickets.CoupledSlack, tickets.TrailerAlone, tickets.VehicleAlone}
+	if v.job.Outfit.Travels == tickets.CoupledTensioned {
+		all = append([]tickets.State{tickets.CoupledTensioned}, all...)
 	}
 	return all
 }
@@ -24,18 +24,18 @@ func (v *visit) standings() []standing {
 // listStops fills in every stop, with the figures that agreeing loads would
 // show: each is predicted from those before it.
 func (v *visit) listStops(s *derive.Solution) error {
-	for _, at := range v.standings() {
-		for _, stop := range v.stopsOf(at) {
-			p := placed{standing: at, scale: v.scale}
+	for _, state := range v.states() {
+		for _, stop := range v.stopsOf(state) {
+			p := placed{state: state, scale: v.scale}
 			for _, terms := range stop {
-				p.Readings = append(p.Readings, at.on(&v.scale, terms))
+				p.Readings = append(p.Readings, toTake(state, &v.scale, terms))
 			}
 			v.stops = append(v.stops, p)
 		}
 	}
 	if v.job.Outfit.TrailerKind != tickets.Drawbar { // which has no download to show
 		g := onGauge()
-		v.stops = append(v.stops, placed{standing: standing{g.Reading.Setup, ""}, stopover: stopover{[]tickets.Reading{g.Reading}}, gauge: true, scale: g.Scale})
+		v.stops = append(v.stops, placed{state: g.Reading.State, stopover: stopover{[]tickets.Reading{g.Reading}}, gauge: true, scale: g.Scale})
 	}
 	for i := range v.stops {
 		for k := range v.stops[i].Readings {
@@ -56,21 +56,21 @@ func (v *visit) listStops(s *derive.Solution) error {
 
 // stopsOf lists the stops of a drive, in the order of driving, each with the
 // sets of supports that it reads.
-func (v *visit) stopsOf(at standing) [][][]tickets.Term {
+func (v *visit) stopsOf(state tickets.State) [][][]tickets.Term {
 	switch v.scale.Deck {
 	// One stop reads all groups at once, each on a deck of its own.
 	case tickets.DeckMulti:
-		return [][][]tickets.Term{each(v.groupsOf(at.setup))}
+		return [][][]tickets.Term{each(v.groupsOf(state))}
 	// One stop reads every wheel; with fewer pads than wheels they are moved on,
 	// the outfit is not.
 	case tickets.DeckPads, tickets.DeckPadsInTurn:
-		return [][][]tickets.Term{v.wheels(v.groupsOf(at.setup))}
+		return [][][]tickets.Term{v.wheels(v.groupsOf(state))}
 	}
 	var stops [][][]tickets.Term
-	for _, groups := range v.rollOn(at.setup) {
+	for _, groups := range v.rollOn(state) {
 		stops = append(stops, [][]tickets.Term{terms(groups)})
 	}
-	for _, t := range v.axlesAsked(at.setup) {
+	for _, t := range v.axlesAsked(state) {
 		stops = append(stops, [][]tickets.Term{{t}})
 	}
 	return stops
@@ -80,12 +80,12 @@ func (v *visit) stopsOf(at standing) [][][]tickets.Term {
 // alone is put down on it, jockey wheel and all. The parts come on and go off at
 // the ends of the deck: front, front and rear, all, then without the front, then
 // the trailer's axles by themselves.
-func (v *visit) rollOn(setup tickets.Setup) [][]tickets.Group {
-	switch setup {
+func (v *visit) rollOn(state tickets.State) [][]tickets.Group {
+	switch state {
 	case tickets.VehicleAlone:
 		return [][]tickets.Group{{tickets.Front}, {tickets.Front, tickets.Rear}, {tickets.Rear}}
 	case tickets.TrailerAlone:
-		return [][]tickets.Group{v.groupsOf(setup)}
+		return [][]tickets.Group{v.groupsOf(state)}
 	}
 	return [][]tickets.Group{
 		{tickets.Front}, {tickets.Front, tickets.Rear}, {tickets.Front, tickets.Rear, tickets.Trailer},
@@ -93,10 +93,10 @@ func (v *visit) rollOn(setup tickets.Setup) [][]tickets.Group {
 	}
 }
 
-// groupsOf lists what rests on the ground in a setup, as the kind of trailer has it: the
+// groupsOf lists what rests on the ground in a state, as the kind of trailer has it: the
 // most that can be on one deck.
-func (v *visit) groupsOf(setup tickets.Setup) []tickets.Group {
-	return slices.MaxFunc(derive.DecksOf(&v.job.Outfit, setup), func(a, b []tickets.Group) int { return len(a) - len(b) })
+func (v *visit) groupsOf(state tickets.State) []tickets.Group {
+	return slices.MaxFunc(derive.DecksOf(&v.job.Outfit, state), func(a, b []tickets.Group) int { return len(a) - len(b) })
 }
 
 // each is the groups one by one, a set of supports for each.
@@ -133,9 +133,9 @@ func (v *visit) wheels(groups []tickets.Group) [][]tickets.Term {
 func (v *visit) axlesOf(g tickets.Group) int { return v.job.Outfit.Axles(g) }
 
 // axlesAsked lists the axles of a group that have a rating of their own.
-func (v *visit) axlesAsked(setup tickets.Setup) []tickets.Term {
+func (v *visit) axlesAsked(state tickets.State) []tickets.Term {
 	var all []tickets.Term
-	for _, g := range v.groupsOf(setup) {
+	for _, g := range v.groupsOf(state) {
 		// A rating of one axle is reason to read every axle of its group.
 		asked := slices.ContainsFunc(v.needs, func(c limits.Check) bool {
 			return c.Line != nil && slices.ContainsFunc(c.Line.Terms, func(t tickets.Term) bool { return t.Group == g && t.Axle > 0 })

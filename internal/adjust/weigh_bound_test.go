@@ -61,11 +61,11 @@ func (e *exhaustive) bounds(a *adviser, t *trial) {
 		v, h := &t.serves[i], &t.hopes[i]
 		if v.Solved && !h.solved {
 			e.t.Errorf("%s: %s %s on %s solves %s %s, which was thought impossible", e.name,
-				t.Reading.Setup, t.Reading.OnDeck, t.Reading.Scale, v.Check.Rating, v.Check.On)
+				t.Reading.State, t.Reading.OnDeck, t.Reading.Scale, v.Check.Rating, v.Check.On)
 		}
 		if v.Then > 0 && v.Then < h.least {
 			e.t.Errorf("%s: %s %s leaves u %.6f of %s %s, less than the least, %.6f", e.name,
-				t.Reading.Setup, t.Reading.OnDeck, v.Then, v.Check.Rating, v.Check.On, h.least)
+				t.Reading.State, t.Reading.OnDeck, v.Then, v.Check.Rating, v.Check.On, h.least)
 		}
 	}
 }
@@ -116,7 +116,7 @@ func (e *exhaustive) locate(a *adviser) *location {
 		}
 		single, alike := separable(then, set)
 		if !a.s.Prospect(&c.Reading, &c.Scale).Tests && len(single) > 0 {
-			e.t.Errorf("%s: %s %s separates %v, which was thought impossible", e.name, c.Reading.Setup, c.Reading.OnDeck, single)
+			e.t.Errorf("%s: %s %s separates %v, which was thought impossible", e.name, c.Reading.State, c.Reading.OnDeck, single)
 		}
 		if len(single) > 0 && (best == nil || len(single) > len(best.Separable) || len(single) == len(best.Separable) && alike < closest) {
 			best, closest = &location{candidate: c, Readings: set, Separable: single}, alike

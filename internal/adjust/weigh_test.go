@@ -79,14 +79,13 @@ func TestFewestReadings(t *testing.T) {
 	s, f := weighed(t, "planetarium-totals", nil)
 	var got []string
 	for _, w := range advice(t, s, f).Weigh {
-		setup, onDeck := w.Reading.Setup, w.Reading.OnDeck
-		row := string(setup) + " " + onDeck + ":"
+		row := string(w.Reading.State) + " " + w.Reading.OnDeck + ":"
 		for _, v := range w.Serves {
 			row += " " + v.Check.Rating + " " + v.Check.On + ";"
 		}
 		got = append(got, row)
 	}
-	want := []string{"trailer_alone coupling: gvm ; gtm ; download_max vehicle;", "coupled front: axle front; axle rear;"}
+	want := []string{"trailer_alone coupling: gvm ; gtm ; download_max vehicle;", "coupled_slack front: axle front; axle rear;"}
 	if !slices.Equal(got, want) {
 		t.Errorf("advised %q\nwant    %q", got, want)
 	}
@@ -97,7 +96,7 @@ func TestFewestReadings(t *testing.T) {
 func TestUnsettled(t *testing.T) {
 	near := func(margin float64) (*Advice, *limits.Findings) {
 		s, f := weighed(t, "planetarium", func(j *tickets.Job) {
-			rear, _, _ := mustSolved(t, j).Sum(derive.Part{Factor: 1, State: derive.CoupledSlack, Support: tickets.Term{Group: tickets.Rear}}).Number()
+			rear, _, _ := mustSolved(t, j).Sum(derive.Part{Factor: 1, State: tickets.CoupledSlack, Support: tickets.Term{Group: tickets.Rear}}).Number()
 			for i := range j.Ratings {
 				if r := &j.Ratings[i]; r.Word == "axle" && r.On == "rear" {
 					r.LimitKg = decimal.NewNullDecimal(decimal.NewFromFloat(rear + margin))
@@ -282,7 +281,7 @@ func TestDoubtfulBehindOneFoundAlready(t *testing.T) {
 
 func vehicleAlone(j *tickets.Job) tickets.Reading {
 	for _, r := range j.Readings {
-		if r.Setup == tickets.VehicleAlone && len(r.Terms) == 2 {
+		if r.State == tickets.VehicleAlone && len(r.Terms) == 2 {
 			return r
 		}
 	}

@@ -81,7 +81,7 @@ func (y *system) movedSideU(place string, g tickets.Group, kg float64) float64 {
 	for i := range y.used {
 		r := y.used[i]
 		needed = needed || math.Abs(y.leaning(r, g)) > negligible
-		largest = math.Max(largest, math.Abs(float64(y.partsAt(place, StateOf(r))[g].byMass*kg)))
+		largest = math.Max(largest, math.Abs(float64(y.partsAt(place, r.State)[g].byMass*kg)))
 	}
 	if !needed || largest < negligible {
 		return 0
@@ -108,7 +108,7 @@ func (y *system) observeMoves() {
 // what was weighed and what was moved are exact.
 func (y *system) addMoves(row []float64, r *tickets.Reading) {
 	for i, m := range y.options.Moves {
-		s := StateOf(r)
+		s := r.State
 		row[y.moved[i].mass] += y.onDeck(r, y.partsAt(m.From, s)).byMass - y.onDeck(r, y.partsAt(m.To, s)).byMass
 		for _, lean := range y.moved[i].lean {
 			row[lean.column] += float64(lean.sign * y.leaning(r, lean.group))
@@ -118,7 +118,7 @@ func (y *system) addMoves(row []float64, r *tickets.Reading) {
 
 // partsAt is what a load at a place puts on each group; nothing where it was
 // left behind. The place has a position: movable refused all others.
-func (y *system) partsAt(place string, s State) parts {
+func (y *system) partsAt(place string, s tickets.State) parts {
 	p := y.job.Place(place)
 	switch {
 	case p == nil || place == "":

@@ -35,15 +35,15 @@ func TestMovedLoadsByTheLevers(t *testing.T) {
 		before, _, _ := q(s).Number()
 		wantNumber(t, name, q(m), before+want, 1e-3)
 	}
-	load := func(state State, g tickets.Group) func(*Solution) Quantity {
+	load := func(state tickets.State, g tickets.Group) func(*Solution) Quantity {
 		return func(s *Solution) Quantity { return s.load(state, tickets.Term{Group: g}) }
 	}
-	change("alone front", load(VehicleAlone, tickets.Front), 100)
-	change("alone rear", load(VehicleAlone, tickets.Rear), -100)
+	change("alone front", load(tickets.VehicleAlone, tickets.Front), 100)
+	change("alone rear", load(tickets.VehicleAlone, tickets.Rear), -100)
 	change("download", (*Solution).download, -60)
 	change("trailer mass", wholeTrailer, -60)
-	change("coupled rear", load(CoupledSlack, tickets.Rear), -100-60*(1+1250.0/2850))
-	change("coupled trailer", load(CoupledSlack, tickets.Trailer), 0)
+	change("coupled rear", load(tickets.CoupledSlack, tickets.Rear), -100-60*(1+1250.0/2850))
+	change("coupled trailer", load(tickets.CoupledSlack, tickets.Trailer), 0)
 	if _, err := Solve(job, Options{Moves: []Move{{"projector", "bay", "attic", 100}}}); err == nil {
 		t.Error("a move to a place that no form lists was made")
 	}
@@ -52,8 +52,8 @@ func TestMovedLoadsByTheLevers(t *testing.T) {
 // The worked example with 60 kg of battery at the coupling
 // left behind: by the levers the download is 60 kg less, by every route.
 func TestRoutesOfAMovedLoad(t *testing.T) {
-	readings := append(aloneReadings(), coupledReadings(tickets.Slack, 0)...)
-	job := measured(jobOf(append(readings, weigh(tickets.TrailerAlone, "", 250, "coupling"))...))
+	readings := append(aloneReadings(), coupledReadings(tickets.CoupledSlack, 0)...)
+	job := measured(jobOf(append(readings, weigh(tickets.TrailerAlone, 250, "coupling"))...))
 	job.Places = []tickets.Place{{Name: "locker", On: tickets.OnTrailer, HasAt: true, AtMm: 1000 * drawbar}}
 	job.Loads = []tickets.Load{{Name: "battery", Kg: decimal.NewFromInt(60), UKg: 1, On: tickets.OnTrailer, Place: "locker"}}
 	m, err := Solve(job, Options{Moves: []Move{{"battery", "locker", "", 60}}})
@@ -75,7 +75,7 @@ func TestRoutesOfAMovedLoad(t *testing.T) {
 // A part of a load has its part of u(mass): 25 of 100 kg ± 4 kg is 25 ± 1,
 // and a vehicle of u = 3 that it leaves has √(3² + 1²).
 func TestUncertaintyOfAMovedPart(t *testing.T) {
-	job := jobOf(on("a", weigh(tickets.VehicleAlone, "", 2760, "vehicle")))
+	job := jobOf(on("a", weigh(tickets.VehicleAlone, 2760, "vehicle")))
 	job.Scales = []tickets.Scale{certain("a", 3)}
 	job.Places = []tickets.Place{{Name: "bay", On: tickets.OnVehicle, HasAt: true, AtMm: 0}}
 	job.Loads = []tickets.Load{{Name: "mats", Kg: decimal.NewFromInt(100), UKg: 4, On: tickets.OnVehicle, Place: "bay"}}
@@ -83,7 +83,7 @@ func TestUncertaintyOfAMovedPart(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	q := m.total(VehicleAlone, vehicleGroups...)
+	q := m.total(tickets.VehicleAlone, vehicleGroups...)
 	wantNumber(t, "vehicle", q, 2735, 1e-6)
 	if _, u, _ := q.Number(); math.Abs(u-math.Sqrt(3*3+1)) > 1e-6 {
 		t.Errorf("u = %g (want √(3² + 1²))", u)
@@ -91,7 +91,7 @@ func TestUncertaintyOfAMovedPart(t *testing.T) {
 }
 
 func TestMovesThatCannotBe(t *testing.T) {
-	job := jobOf(weigh(tickets.VehicleAlone, "", 2760, "vehicle"))
+	job := jobOf(weigh(tickets.VehicleAlone, 2760, "vehicle"))
 	job.Places = []tickets.Place{{Name: "bay", On: tickets.OnVehicle, HasAt: true}, {Name: "shelf", On: tickets.OnVehicle}}
 	job.Loads = []tickets.Load{{Name: "mats", Kg: decimal.NewFromInt(100), UKg: 4, On: tickets.OnVehicle, Place: "bay"}}
 	for _, m := range []Move{
@@ -116,20 +116,20 @@ func TestKnownAt(t *testing.T) {
 		place   string
 		want    string
 	}{
-		{"vehicle, whole", weigh(tickets.VehicleAlone, "", 2760, "vehicle"), "w", "bay", ""},
-		{"vehicle, one axle", weigh(tickets.VehicleAlone, "", 1260, "front"), "w", "bay", lengthW},
-		{"trailer, whole", weigh(tickets.TrailerAlone, "", 2680, "whole trailer"), "n", "locker", ""},
-		{"trailer, nose", weigh(tickets.TrailerAlone, "", 240, "nose"), "n", "locker", lengthN},
-		{"trailer, gauge", weigh(tickets.TrailerAlone, "", 240, "coupling"), "n", "locker", ""},
-		{"gauge, no drawbar", weigh(tickets.TrailerAlone, "", 240, "coupling"), "L", "locker", lengthL},
-		{"coupled, all", weigh(tickets.Coupled, tickets.Slack, 5440, "outfit"), "w a L n", "locker", ""},
-		{"coupled, trailer", weigh(tickets.Coupled, tickets.Slack, 2430, "trailer"), "w a", "locker", ""},
-		{"coupled, trailer, no drawbar", weigh(tickets.Coupled, tickets.Slack, 2430, "trailer"), "L", "locker", lengthL},
-		{"coupled, vehicle", weigh(tickets.Coupled, tickets.Slack, 3010, "vehicle"), "a", "locker", ""},
-		{"coupled, front", weigh(tickets.Coupled, tickets.Slack, 1150, "front"), "a", "locker", lengthA},
-		{"coupled, front, place over the axle", weigh(tickets.Coupled, tickets.Slack, 1150, "front"), "w a L", "middle", ""},
-		{"no position", weigh(tickets.VehicleAlone, "", 2760, "vehicle"), "", "shelf", "place"},
-		{"no place", weigh(tickets.VehicleAlone, "", 2760, "vehicle"), "", "", "place"},
+		{"vehicle, whole", weigh(tickets.VehicleAlone, 2760, "vehicle"), "w", "bay", ""},
+		{"vehicle, one axle", weigh(tickets.VehicleAlone, 1260, "front"), "w", "bay", lengthW},
+		{"trailer, whole", weigh(tickets.TrailerAlone, 2680, "whole trailer"), "n", "locker", ""},
+		{"trailer, nose", weigh(tickets.TrailerAlone, 240, "nose"), "n", "locker", lengthN},
+		{"trailer, gauge", weigh(tickets.TrailerAlone, 240, "coupling"), "n", "locker", ""},
+		{"gauge, no drawbar", weigh(tickets.TrailerAlone, 240, "coupling"), "L", "locker", lengthL},
+		{"coupled, all", weigh(tickets.CoupledSlack, 5440, "outfit"), "w a L n", "locker", ""},
+		{"coupled, trailer", weigh(tickets.CoupledSlack, 2430, "trailer"), "w a", "locker", ""},
+		{"coupled, trailer, no drawbar", weigh(tickets.CoupledSlack, 2430, "trailer"), "L", "locker", lengthL},
+		{"coupled, vehicle", weigh(tickets.CoupledSlack, 3010, "vehicle"), "a", "locker", ""},
+		{"coupled, front", weigh(tickets.CoupledSlack, 1150, "front"), "a", "locker", lengthA},
+		{"coupled, front, place over the axle", weigh(tickets.CoupledSlack, 1150, "front"), "w a L", "middle", ""},
+		{"no position", weigh(tickets.VehicleAlone, 2760, "vehicle"), "", "shelf", "place"},
+		{"no place", weigh(tickets.VehicleAlone, 2760, "vehicle"), "", "", "place"},
 	} {
 		job := jobOf(c.reading)
 		job.Outfit = levers()
@@ -149,7 +149,7 @@ func TestKnownAt(t *testing.T) {
 // u of the axle does not.
 func TestMovedPartLeansUnknown(t *testing.T) {
 	side := func(g tickets.Group, s tickets.Side, kg float64) tickets.Reading {
-		r := weigh(tickets.VehicleAlone, "", kg)
+		r := weigh(tickets.VehicleAlone, kg)
 		r.Terms = []tickets.Term{{Group: g, Side: s}}
 		return r
 	}
@@ -164,7 +164,7 @@ func TestMovedPartLeansUnknown(t *testing.T) {
 		t.Fatal(err)
 	}
 	u := func(s *Solution, term tickets.Term) float64 {
-		_, u, ok := s.load(VehicleAlone, term).Number()
+		_, u, ok := s.load(tickets.VehicleAlone, term).Number()
 		if !ok {
 			t.Fatalf("%v is not determined", term)
 		}
@@ -179,11 +179,11 @@ func TestMovedPartLeansUnknown(t *testing.T) {
 			t.Errorf("u of the group %s changed from %g to %g", g, u(s, whole), u(m, whole))
 		}
 	}
-	wantNumber(t, "front left", m.load(VehicleAlone, tickets.Term{Group: tickets.Front, Side: tickets.Left}), 690, 1e-6)
+	wantNumber(t, "front left", m.load(tickets.VehicleAlone, tickets.Term{Group: tickets.Front, Side: tickets.Left}), 690, 1e-6)
 }
 
 func TestKnownAtNoPlace(t *testing.T) {
-	s := mustSolve(t, jobOf(weigh(tickets.Coupled, tickets.Slack, 1800, "rear")))
+	s := mustSolve(t, jobOf(weigh(tickets.CoupledSlack, 1800, "rear")))
 	for _, place := range []string{"", "nowhere"} {
 		if missing, ok := s.KnownAt(place); missing != "place" || ok {
 			t.Errorf("%q: %q, %v", place, missing, ok)
@@ -196,9 +196,9 @@ func TestKnownAtNoPlace(t *testing.T) {
 }
 
 func TestPartsAtNoPlace(t *testing.T) {
-	y := mustSolve(t, jobOf(weigh(tickets.Coupled, tickets.Slack, 1800, "rear"))).system
+	y := mustSolve(t, jobOf(weigh(tickets.CoupledSlack, 1800, "rear"))).system
 	for _, place := range []string{"", "nowhere"} {
-		if p := y.partsAt(place, CoupledSlack); p != nil {
+		if p := y.partsAt(place, tickets.CoupledSlack); p != nil {
 			t.Errorf("at %q: %v", place, p)
 		}
 	}
@@ -207,14 +207,14 @@ func TestPartsAtNoPlace(t *testing.T) {
 // A weighing showed what it showed, whatever is moved before the outfit
 // travels: 100 of 2,760 kg left behind, the ticket still says 2,760.
 func TestReconciledAfterAMove(t *testing.T) {
-	job := jobOf(weigh(tickets.VehicleAlone, "", 2760, "vehicle"))
+	job := jobOf(weigh(tickets.VehicleAlone, 2760, "vehicle"))
 	job.Places = []tickets.Place{{Name: "bay", On: tickets.OnVehicle, HasAt: true, AtMm: 0}}
 	job.Loads = []tickets.Load{{Name: "mats", Kg: decimal.NewFromInt(100), UKg: 1, On: tickets.OnVehicle, Place: "bay"}}
 	m, err := Solve(job, Options{Moves: []Move{{"mats", "bay", "", 100}}})
 	if err != nil {
 		t.Fatal(err)
 	}
-	wantNumber(t, "vehicle", m.total(VehicleAlone, vehicleGroups...), 2660, 1e-6)
+	wantNumber(t, "vehicle", m.total(tickets.VehicleAlone, vehicleGroups...), 2660, 1e-6)
 	onDeck, shown := m.loadOn(0), m.Expected(0)
 	for _, q := range []Quantity{onDeck, shown} {
 		if kg, _, ok := q.Number(); !ok || math.Abs(kg-2760) > 1e-6 {

@@ -16,14 +16,14 @@ import (
 // and an interval of which e²/12 + e²/48 is 100 kg².
 func towing(extra ...tickets.Reading) *tickets.Job {
 	job := jobOf(append([]tickets.Reading{
-		weigh(tickets.VehicleAlone, "", 2480, "vehicle"),
-		weigh(tickets.VehicleAlone, "", 1180, "front"),
-		weigh(tickets.VehicleAlone, "", 1290, "rear"),
-		weigh(tickets.TrailerAlone, "", 1860, "whole trailer"),
-		weigh(tickets.Coupled, tickets.Slack, 4340, "outfit"),
-		weigh(tickets.Coupled, tickets.Slack, 1080, "front"),
-		weigh(tickets.Coupled, tickets.Slack, 1560, "rear"),
-		weigh(tickets.Coupled, tickets.Slack, 1690+100, "trailer"),
+		weigh(tickets.VehicleAlone, 2480, "vehicle"),
+		weigh(tickets.VehicleAlone, 1180, "front"),
+		weigh(tickets.VehicleAlone, 1290, "rear"),
+		weigh(tickets.TrailerAlone, 1860, "whole trailer"),
+		weigh(tickets.CoupledSlack, 4340, "outfit"),
+		weigh(tickets.CoupledSlack, 1080, "front"),
+		weigh(tickets.CoupledSlack, 1560, "rear"),
+		weigh(tickets.CoupledSlack, 1690+100, "trailer"),
 	}, extra...)...)
 	for i := range job.Readings {
 		job.Readings[i].IntervalKg = decimal.NewFromFloat(math.Sqrt(960))
@@ -33,7 +33,7 @@ func towing(extra ...tickets.Reading) *tickets.Job {
 		Class: "none", Deck: tickets.DeckSingle,
 		SplitKg: decimal.NewNullDecimal(decimal.Zero), ExpandedKg: decimal.NewNullDecimal(decimal.RequireFromString("0.000001")),
 	}
-	job.Outfit.Travels, job.Outfit.TravelsStated = tickets.Plain, true
+	job.Outfit.Travels, job.Outfit.TravelsPlain, job.Outfit.TravelsStated = tickets.CoupledSlack, true, true
 	return job
 }
 
@@ -58,7 +58,7 @@ func TestTowingInseparable(t *testing.T) {
 // An overlapping draft of front and rear locates the trailer; front and rear
 // stay inseparable. A second one over rear and trailer separates all three.
 func TestTowingOverlappingDrafts(t *testing.T) {
-	over := weigh(tickets.Coupled, tickets.Slack, 2640, "vehicle")
+	over := weigh(tickets.CoupledSlack, 2640, "vehicle")
 	s := mustSolve(t, towing(over))
 	wantW(t, s, map[int]float64{7: 6.027777, 8: 3.655717, 5: 2.147988, 6: 2.147988})
 	if sets := s.Inseparable(); len(sets) == 0 || !slices.Equal(sets[0], []int{7}) {
@@ -67,7 +67,7 @@ func TestTowingOverlappingDrafts(t *testing.T) {
 	if set := s.alike(5); !slices.Equal(set, []int{5, 6}) {
 		t.Errorf("the front cannot be distinguished from %v (want front and rear)", set)
 	}
-	s = mustSolve(t, towing(over, weigh(tickets.Coupled, tickets.Slack, 3250, "rear", "trailer")))
+	s = mustSolve(t, towing(over, weigh(tickets.CoupledSlack, 3250, "rear", "trailer")))
 	wantW(t, s, map[int]float64{5: 0.026444, 6: 3.535534, 7: 6.901961, 8: 3.464203, 9: 3.411314})
 	for _, i := range []int{5, 6, 7} {
 		if set := s.alike(i); len(set) != 1 {
@@ -89,8 +89,8 @@ func wantW(t *testing.T, s *Solution, want map[int]float64) {
 // u² = 200 and everything can be worked out by hand.
 func triple(c float64) *tickets.Job {
 	job := jobOf(
-		on("a", weigh(tickets.VehicleAlone, "", 1260, "front")), on("b", weigh(tickets.VehicleAlone, "", 1500, "rear")),
-		on("c", weigh(tickets.VehicleAlone, "", 2760+c, "vehicle")),
+		on("a", weigh(tickets.VehicleAlone, 1260, "front")), on("b", weigh(tickets.VehicleAlone, 1500, "rear")),
+		on("c", weigh(tickets.VehicleAlone, 2760+c, "vehicle")),
 	)
 	job.Scales = []tickets.Scale{certain("a", 6), certain("b", 8), certain("c", 10)}
 	return job
@@ -112,7 +112,7 @@ func TestReliabilityByHand(t *testing.T) {
 			t.Errorf("observation %d: smallest detectable %g (want 58.437)", i, o.Smallest)
 		}
 	}
-	q := s.total(VehicleAlone, vehicleGroups...)
+	q := s.total(tickets.VehicleAlone, vehicleGroups...)
 	wantNumber(t, "vehicle", q, 2770, 1e-4)
 	if b := s.Behind(q); !b.Checked || !b.Tested || math.Abs(b.MistakeKg-29.218) > 1e-3 {
 		t.Errorf("checked %v, effect %v (want true, 29.218)", b.Checked, b.MistakeKg)
@@ -151,7 +151,7 @@ func TestAgreementBounds(t *testing.T) {
 
 // A wheelbase 700 mm short does not fit the vehicle's tie; the readings among themselves agree.
 func TestOnlyTheTiesDisagree(t *testing.T) {
-	job := measured(jobOf(append(aloneReadings(), coupledReadings(tickets.Slack, 0)...)...))
+	job := measured(jobOf(append(aloneReadings(), coupledReadings(tickets.CoupledSlack, 0)...)...))
 	for i := range job.Readings {
 		job.Readings[i] = on("a", job.Readings[i])
 	}
@@ -171,7 +171,7 @@ func TestOnlyTheTiesDisagree(t *testing.T) {
 		t.Errorf("without ties %+v, with them %+v", bare, all)
 	}
 	job.Readings[0].Kg = job.Readings[0].Kg.Add(decimal.NewFromInt(200))
-	job.Readings = append(job.Readings, on("a", weigh(tickets.VehicleAlone, "", 2760, "vehicle")))
+	job.Readings = append(job.Readings, on("a", weigh(tickets.VehicleAlone, 2760, "vehicle")))
 	if _, only := mustSolve(t, job).agreementWithoutTies(); only {
 		t.Error("a front axle 200 kg too heavy passes for a wrong length")
 	}
@@ -179,7 +179,7 @@ func TestOnlyTheTiesDisagree(t *testing.T) {
 
 // No reading affects what is not determined, and nothing of it is checked.
 func TestNothingChecked(t *testing.T) {
-	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, "", 2760, "vehicle")))
+	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, 2760, "vehicle")))
 	if b := s.Behind(s.Figures().Download); b.Checked || b.Tested || b.MistakeKg != 0 || b.Readings != nil || b.Most != -1 {
 		t.Errorf("behind a download that is not determined: %+v", b)
 	}

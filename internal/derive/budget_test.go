@@ -14,7 +14,7 @@ import (
 // A budget accounts for all of u where it has room for all of it.
 func TestBudgetAddsUp(t *testing.T) {
 	s := mustSolve(t, triple(0))
-	q := s.total(VehicleAlone, vehicleGroups...)
+	q := s.total(tickets.VehicleAlone, vehicleGroups...)
 	sum := 0.0
 	causes := s.budget(q)
 	for i, c := range causes {
@@ -33,8 +33,8 @@ func TestBudgetAddsUp(t *testing.T) {
 // lift alone, D = lift·w/a, has ∂D/∂tie = w/a = 2.28 and so 2.28·5 = 11.4 of
 // the tie, and of the lengths 250·10/1250 = 2 (a) and 250·10/2850 = 0.8772 (w).
 func TestBudgetOfATie(t *testing.T) {
-	job := measured(jobOf(on("a", weigh(tickets.VehicleAlone, "", aloneFront, "front")),
-		on("a", weigh(tickets.Coupled, tickets.Slack, aloneFront-download250*overhang/wheelbase, "front"))))
+	job := measured(jobOf(on("a", weigh(tickets.VehicleAlone, aloneFront, "front")),
+		on("a", weigh(tickets.CoupledSlack, aloneFront-download250*overhang/wheelbase, "front"))))
 	job.Scales = []tickets.Scale{certain("a", 2)}
 	s := mustSolve(t, job)
 	want := map[string]float64{tieVehicle: 11.4, lengthA: 2, lengthW: 0.877193}
@@ -104,7 +104,7 @@ func TestBudgetOfGainAndZero(t *testing.T) {
 	job := axlesRead(tickets.DeckMulti, emptyDeck(0))
 	job.Scales[0].ExpandedKg = whole(30)
 	s := mustSolve(t, job)
-	q := s.total(VehicleAlone, vehicleGroups...)
+	q := s.total(tickets.VehicleAlone, vehicleGroups...)
 	sum, scales := 0.0, 0
 	for _, c := range s.budget(q) {
 		sum += c.U * c.U

@@ -31,7 +31,7 @@ type cannotBe struct {
 	Reading int // index in Job.Readings: the line of that load, or the calculated figure
 	Line    int // of tickets.csv
 	On      string
-	State   State
+	State   tickets.State
 	Kg, U   float64 // impossible: the load and its standard uncertainty
 	RestsOn []int   // impossible: the readings that decide it, Reading among them
 	Ticket  string
@@ -72,7 +72,7 @@ func (s *Solution) impossibleLoads() (all []cannotBe) {
 	row := s.system.row()
 	for _, state := range states {
 		before := len(all)
-		for _, g := range state.groups() {
+		for _, g := range stateGroups(state) {
 			listed := len(all)
 			for _, t := range append([]tickets.Term{{Group: g}}, s.finer(g)...) {
 				if !s.lifted(row, state, t) {
@@ -97,7 +97,7 @@ func (s *Solution) impossibleLoads() (all []cannotBe) {
 }
 
 // impossible is a load that cannot be, at its line.
-func (s *Solution) impossible(on string, state State, q Quantity) cannotBe {
+func (s *Solution) impossible(on string, state tickets.State, q Quantity) cannotBe {
 	c := cannotBe{Code: impossible, On: on, State: state}
 	c.Kg, c.U, _ = q.Number()
 	if i := s.Behind(q).Most; i >= 0 {
@@ -110,7 +110,7 @@ func (s *Solution) impossible(on string, state State, q Quantity) cannotBe {
 // impossibleRest is what is left of a group without axles or sides of it, where that
 // is known and less than nothing: the first of three axles was read heavier than all
 // three. Of each of the others by itself nothing is known.
-func (s *Solution) impossibleRest(row []float64, state State, g tickets.Group) []cannotBe {
+func (s *Solution) impossibleRest(row []float64, state tickets.State, g tickets.Group) []cannotBe {
 	rest := s.system.layout.cellsOf(state, g)
 	if len(rest) < 2 || !slices.ContainsFunc(rest, func(c cell) bool { _, known := s.fit.unknown(c.column); return !known }) {
 		return nil // each was looked at by itself, and so was a group that is not split
@@ -140,9 +140,9 @@ func (s *Solution) impossibleRest(row []float64, state State, g tickets.Group) [
 // impossibleUnit is the whole vehicle, or the whole trailer alone, where it would
 // weigh less than nothing. That may be known where none of its axles is: the outfit
 // less the trailer is the vehicle, and says nothing of its axles.
-func (s *Solution) impossibleUnit(row []float64, state State) []cannotBe {
+func (s *Solution) impossibleUnit(row []float64, state tickets.State) []cannotBe {
 	on, groups := "vehicle", vehicleGroups
-	if state == TrailerAlone {
+	if state == tickets.TrailerAlone {
 		on, groups = "all", trailerGroups
 	}
 	var terms [2]tickets.Term
@@ -153,7 +153,7 @@ func (s *Solution) impossibleUnit(row []float64, state State) []cannotBe {
 }
 
 // impossibleTogether is the load on supports together where it is less than nothing.
-func (s *Solution) impossibleTogether(row []float64, on string, state State, terms []tickets.Term) []cannotBe {
+func (s *Solution) impossibleTogether(row []float64, on string, state tickets.State, terms []tickets.Term) []cannotBe {
 	if !s.lifted(row, state, terms...) {
 		return nil
 	}
@@ -201,7 +201,7 @@ func (s *Solution) middleReading() float64 {
 // lifted says quickly whether a load, on supports together, may be less than nothing by
 // more than U: only such a load needs its basis, which takes a solution without the ties.
 // It writes over the row that it is given.
-func (s *Solution) lifted(row []float64, state State, terms ...tickets.Term) bool {
+func (s *Solution) lifted(row []float64, state tickets.State, terms ...tickets.Term) bool {
 	clear(row)
 	// Where each carries something they do so together, determined or not: what is
 	// determined is the same in every solution.
@@ -286,7 +286,7 @@ func coveredBy(job *tickets.Job, r *tickets.Reading, others []int) bool {
 	for _, j := range others {
 		o := &job.Readings[j]
 		have = have.and(wheels(&job.Outfit, o.Terms))
-		coupled = coupled || o.Setup == tickets.Coupled
+		coupled = coupled || o.State.Coupled()
 	}
 	for _, t := range r.Terms {
 		if coupled && (t.Group == tickets.Nose || t.Group == tickets.Coupling) {

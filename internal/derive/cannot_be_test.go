@@ -20,15 +20,12 @@ func slip(lines ...string) *tickets.Job {
 		"vehicle": {{Group: tickets.Front}, {Group: tickets.Rear}}, "outfit": {{Group: tickets.Front}, {Group: tickets.Rear}, {Group: tickets.Trailer}},
 		"all": {{Group: tickets.Trailer}, {Group: tickets.Nose}}, "-": nil,
 	}
-	setups := map[string]tickets.Setup{"vehicle": tickets.VehicleAlone, "trailer": tickets.TrailerAlone, "coupled": tickets.Coupled}
+	states := map[string]tickets.State{"vehicle": tickets.VehicleAlone, "trailer": tickets.TrailerAlone, "coupled": tickets.CoupledSlack}
 	for i, l := range lines {
 		var setup, deck, figure, use string
 		fmt.Sscan(l, &setup, &deck, &figure, &use)
-		r := tickets.Reading{Line: i + 2, Ticket: "7", Setup: setups[setup], OnDeck: deck, Terms: groups[deck], Typed: figure, Unit: "kg",
+		r := tickets.Reading{Line: i + 2, Ticket: "7", State: states[setup], OnDeck: deck, Terms: groups[deck], Typed: figure, Unit: "kg",
 			Kg: decimal.RequireFromString(figure), IntervalKg: decimal.NewFromInt(20), Use: use}
-		if r.Setup == tickets.Coupled {
-			r.Hitch = tickets.Slack
-		}
 		job.Readings = append(job.Readings, r)
 	}
 	return job
@@ -156,7 +153,7 @@ func TestMostBehind(t *testing.T) {
 		t.Fatal(err)
 	}
 	for g, want := range map[tickets.Group]int{tickets.Front: 0, tickets.Rear: 2} {
-		if got := s.Behind(s.load(VehicleAlone, tickets.Term{Group: g})).Most; got != want {
+		if got := s.Behind(s.load(tickets.VehicleAlone, tickets.Term{Group: g})).Most; got != want {
 			t.Errorf("%s: reading %d (want %d)", g, got, want)
 		}
 	}
@@ -175,10 +172,10 @@ func TestLiftedByMoreThanItsU(t *testing.T) {
 		front, whole float64
 		want         bool
 	}{{12, 16, false}, {6, 8, true}} {
-		job := jobOf(on("b", weigh(tickets.VehicleAlone, "", 2790, "front")), on("c", weigh(tickets.VehicleAlone, "", 2760, "vehicle")))
+		job := jobOf(on("b", weigh(tickets.VehicleAlone, 2790, "front")), on("c", weigh(tickets.VehicleAlone, 2760, "vehicle")))
 		job.Scales = []tickets.Scale{certain("b", c.front), certain("c", c.whole)}
 		s := mustSolve(t, job)
-		wantNumber(t, "rear", s.load(VehicleAlone, tickets.Term{Group: tickets.Rear}), -30, 1e-6)
+		wantNumber(t, "rear", s.load(tickets.VehicleAlone, tickets.Term{Group: tickets.Rear}), -30, 1e-6)
 		if loads := s.impossibleLoads(); len(loads) > 0 != c.want {
 			t.Errorf("−30 kg of u %g and %g: cannot be %v", c.front, c.whole, loads)
 		}
@@ -188,7 +185,7 @@ func TestLiftedByMoreThanItsU(t *testing.T) {
 func TestMiddleReading(t *testing.T) {
 	s := &Solution{system: &system{}}
 	for _, kg := range []float64{100, 200, 5000, 4000, 2000} {
-		r := weigh(tickets.Coupled, tickets.Slack, kg, "front")
+		r := weigh(tickets.CoupledSlack, kg, "front")
 		s.system.used = append(s.system.used, &r)
 	}
 	if got := s.middleReading(); got != 2000 {
@@ -207,7 +204,7 @@ func TestFarTooMuchOnAWheel(t *testing.T) {
 			{Group: tickets.Front, Side: tickets.Left}, {Group: tickets.Front, Side: tickets.Right},
 			{Group: tickets.Rear, Side: tickets.Left}, {Group: tickets.Rear, Side: tickets.Right},
 		} {
-			r := weigh(tickets.VehicleAlone, "", 500)
+			r := weigh(tickets.VehicleAlone, 500)
 			r.Terms, r.Line = []tickets.Term{term}, i+2
 			if i == 0 {
 				r.Kg = decimal.NewFromFloat(first)
@@ -220,7 +217,7 @@ func TestFarTooMuchOnAWheel(t *testing.T) {
 		t.Fatal("wheels of 500 kg are called impossible")
 	}
 	s := wheels(550_000)
-	if q := s.load(VehicleAlone, s.Job.Readings[0].Terms[0]); q.Determined {
+	if q := s.load(tickets.VehicleAlone, s.Job.Readings[0].Terms[0]); q.Determined {
 		t.Error("the wheel is determined: the test is not of a vague load")
 	}
 	if !s.overloaded() {

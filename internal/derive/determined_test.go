@@ -26,13 +26,13 @@ func said(s *Solution) string {
 // What little was weighed says, and no more: each row is all that conservation
 // of mass and the levers leave (from the definitions).
 func TestLittleWeighed(t *testing.T) {
-	alone, slack, tight := aloneReadings(), coupledReadings(tickets.Slack, 0), coupledReadings(tickets.Tensioned, 125)
-	v := weigh(tickets.VehicleAlone, "", 2760, "vehicle")
-	trailer := weigh(tickets.TrailerAlone, "", 2680, "whole trailer")
-	vc := weigh(tickets.Coupled, tickets.Slack, 3010, "vehicle")
-	both := weigh(tickets.Coupled, tickets.Slack, 5440, "outfit")
-	bothTight := weigh(tickets.Coupled, tickets.Tensioned, 5440, "outfit")
-	gauge := weigh(tickets.TrailerAlone, "", 250, "coupling")
+	alone, slack, tight := aloneReadings(), coupledReadings(tickets.CoupledSlack, 0), coupledReadings(tickets.CoupledTensioned, 125)
+	v := weigh(tickets.VehicleAlone, 2760, "vehicle")
+	trailer := weigh(tickets.TrailerAlone, 2680, "whole trailer")
+	vc := weigh(tickets.CoupledSlack, 3010, "vehicle")
+	both := weigh(tickets.CoupledSlack, 5440, "outfit")
+	bothTight := weigh(tickets.CoupledTensioned, 5440, "outfit")
+	gauge := weigh(tickets.TrailerAlone, 250, "coupling")
 	calculated := v
 	calculated.Use = tickets.UseCalculated
 	for _, c := range []struct {
@@ -59,7 +59,7 @@ func TestLittleWeighed(t *testing.T) {
 		{"no vehicle reading", []tickets.Reading{trailer, slack[2]}, false, "coupled_slack.trailer download trailer_mass"},
 		{"front lift alone", []tickets.Reading{alone[0], slack[0]}, false, "coupled_slack.front front_lift vehicle_alone.front"},
 		{"front lift and levers", []tickets.Reading{alone[0], slack[0]}, true, "coupled_slack.front download front_lift vehicle_alone.front"},
-		{"V coupled, tensioned: no download", []tickets.Reading{v, weigh(tickets.Coupled, tickets.Tensioned, 2985, "vehicle")}, false, "coupled_tensioned.vehicle vehicle_alone.vehicle"},
+		{"V coupled, tensioned: no download", []tickets.Reading{v, weigh(tickets.CoupledTensioned, 2985, "vehicle")}, false, "coupled_tensioned.vehicle vehicle_alone.vehicle"},
 		{"T and G, tensioned: no download", []tickets.Reading{trailer, tight[2]}, false, "coupled_tensioned.trailer trailer_mass"},
 		{"nose off the deck, but moments", []tickets.Reading{v, vc, alone[2]}, true,
 			"combination coupled_slack.trailer coupled_slack.vehicle download front_lift trailer_alone.nose trailer_alone.trailer trailer_mass vehicle_alone.vehicle"},
@@ -78,8 +78,8 @@ func TestLittleWeighed(t *testing.T) {
 // position and linearity not. One axle, e = 20: u² = 41.6667/2 + 133.3333 =
 // 154.1667, and the gain 1260·0.0011547 = 1.4549 (numbers as in uTable and gainTable).
 func TestTheSameLineTwice(t *testing.T) {
-	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, "", 1260, "front"), weigh(tickets.VehicleAlone, "", 1280, "front")))
-	q := s.load(VehicleAlone, tickets.Term{Group: tickets.Front})
+	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, 1260, "front"), weigh(tickets.VehicleAlone, 1280, "front")))
+	q := s.load(tickets.VehicleAlone, tickets.Term{Group: tickets.Front})
 	wantNumber(t, "front", q, 1270, 0.01)
 	if _, u, _ := q.Number(); math.Abs(u*u-154.1667-1270*1270*0.0011547*0.0011547) > 0.01 {
 		t.Errorf("u² = %.4f (want 156.317)", u*u)
@@ -96,9 +96,9 @@ func TestTooVague(t *testing.T) {
 		u     float64
 		vague bool
 	}{{249.99, false}, {250.01, true}, {300, true}} {
-		job := jobOf(on("a", weigh(tickets.VehicleAlone, "", 2760, "vehicle")))
+		job := jobOf(on("a", weigh(tickets.VehicleAlone, 2760, "vehicle")))
 		job.Scales = []tickets.Scale{certain("a", c.u)}
-		q := mustSolve(t, job).total(VehicleAlone, vehicleGroups...)
+		q := mustSolve(t, job).total(tickets.VehicleAlone, vehicleGroups...)
 		v, u, ok := q.Number()
 		U, vague := q.fixedOnlyTo()
 		if ok == c.vague || vague != c.vague {
@@ -112,7 +112,7 @@ func TestTooVague(t *testing.T) {
 
 // without a reading to spare nothing is tested, and nothing passes for checked.
 func TestNoRedundancy(t *testing.T) {
-	s := mustSolve(t, jobOf(append(aloneReadings(), coupledReadings(tickets.Slack, 0)[2])...))
+	s := mustSolve(t, jobOf(append(aloneReadings(), coupledReadings(tickets.CoupledSlack, 0)[2])...))
 	if a := s.Agreement; a.Degree != untested || a.DOF != 0 || a.Scaling != 1 || s.Inseparable() != nil {
 		t.Errorf("agreement %+v", s.Agreement)
 	}
@@ -128,7 +128,7 @@ func TestNoRedundancy(t *testing.T) {
 	if got := len(b.Readings); got != 3 {
 		t.Errorf("%d readings affect the download (want 3: trailer, nose, trailer coupled)", got)
 	}
-	if s.Behind(s.total(VehicleAlone, vehicleGroups...)).Checked {
+	if s.Behind(s.total(tickets.VehicleAlone, vehicleGroups...)).Checked {
 		t.Error("the vehicle passes for checked")
 	}
 }
@@ -136,10 +136,10 @@ func TestNoRedundancy(t *testing.T) {
 // What an errorless scale would have shown, also for what was not used: the
 // fitted loads, less who was away.
 func TestReconciled(t *testing.T) {
-	job := jobOf(append(aloneReadings()[:2], coupledReadings(tickets.Slack, 0)...)...)
+	job := jobOf(append(aloneReadings()[:2], coupledReadings(tickets.CoupledSlack, 0)...)...)
 	job.Outfit = levers()
 	add := func(use string, without string, terms ...tickets.Term) {
-		r := weigh(tickets.VehicleAlone, "", 1, "")
+		r := weigh(tickets.VehicleAlone, 1, "")
 		r.Use, r.Terms = use, terms
 		if without != "" {
 			r.Without = []string{without}

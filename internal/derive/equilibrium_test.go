@@ -30,15 +30,15 @@ func TestSharesAreInEquilibrium(t *testing.T) {
 				t.Errorf("w %g, a %g, L %g, n %g, at %g: %s %g (want nothing)", w, a, l, n, z, name, sum)
 			}
 		}
-		alone, _, _ := Share(job, tickets.OnTrailer, z, TrailerAlone)
+		alone, _, _ := Share(job, tickets.OnTrailer, z, tickets.TrailerAlone)
 		nothing("forces, trailer alone", alone.Nose+alone.Trailer-1)
 		nothing("moments, trailer alone", alone.Nose*n-z)
-		on, _, _ := Share(job, tickets.OnTrailer, z, CoupledTensioned)
+		on, _, _ := Share(job, tickets.OnTrailer, z, tickets.CoupledTensioned)
 		coupling := on.Front + on.Rear
 		nothing("forces, coupled", coupling+on.Trailer-1)
 		nothing("moments of the trailer", coupling*l-z)
 		nothing("moments of the vehicle", on.Front*w+coupling*a)
-		vehicle, _, _ := Share(job, tickets.OnVehicle, z, CoupledSlack)
+		vehicle, _, _ := Share(job, tickets.OnVehicle, z, tickets.CoupledSlack)
 		nothing("forces, vehicle", vehicle.Front+vehicle.Rear-1)
 		nothing("moments, vehicle", vehicle.Rear*w-z)
 	}
@@ -82,15 +82,15 @@ func TestMassIsConserved(t *testing.T) {
 		for _, x := range s.fit.exact.X {
 			size = math.Max(size, math.Abs(x))
 		}
-		sum := func(state State) (kg float64) {
-			for _, g := range state.groups() {
+		sum := func(state tickets.State) (kg float64) {
+			for _, g := range stateGroups(state) {
 				for _, c := range s.system.layout.cellsOf(state, g) {
 					kg += s.fit.exact.X[c.column]
 				}
 			}
 			return kg
 		}
-		alone, slack, tensioned := sum(VehicleAlone)+sum(TrailerAlone), sum(CoupledSlack), sum(CoupledTensioned)
+		alone, slack, tensioned := sum(tickets.VehicleAlone)+sum(tickets.TrailerAlone), sum(tickets.CoupledSlack), sum(tickets.CoupledTensioned)
 		if math.Abs(alone-slack) > 1e-9*size || math.Abs(tensioned-slack) > 1e-9*size {
 			t.Errorf("seed %d: %g alone, %g coupled slack, %g tensioned", seed, alone, slack, tensioned)
 		}
@@ -142,7 +142,7 @@ func TestRedundanciesAddUp(t *testing.T) {
 // More is never less: a further reading of anything widens nothing, when the u
 // of the others is kept.
 func TestAFurtherReadingWidensNothing(t *testing.T) {
-	readings := append(aloneReadings(), coupledReadings(tickets.Slack, 0)...)
+	readings := append(aloneReadings(), coupledReadings(tickets.CoupledSlack, 0)...)
 	for i := range readings {
 		readings[i] = on("a", readings[i])
 	}
@@ -150,9 +150,9 @@ func TestAFurtherReadingWidensNothing(t *testing.T) {
 	job.Scales = []tickets.Scale{certain("a", 5), certain("b", 40)}
 	before := numbers(mustSolve(t, job))
 	for _, more := range []tickets.Reading{
-		weigh(tickets.VehicleAlone, "", 2900, "vehicle"), weigh(tickets.TrailerAlone, "", 2500, "whole trailer"),
-		weigh(tickets.Coupled, tickets.Slack, 5440, "outfit"), weigh(tickets.TrailerAlone, "", 300, "coupling"),
-		weigh(tickets.Coupled, tickets.Tensioned, 5440, "outfit"),
+		weigh(tickets.VehicleAlone, 2900, "vehicle"), weigh(tickets.TrailerAlone, 2500, "whole trailer"),
+		weigh(tickets.CoupledSlack, 5440, "outfit"), weigh(tickets.TrailerAlone, 300, "coupling"),
+		weigh(tickets.CoupledTensioned, 5440, "outfit"),
 	} {
 		longer := *job
 		longer.Readings = append(append([]tickets.Reading{}, job.Readings...), on("b", more))
@@ -160,7 +160,7 @@ func TestAFurtherReadingWidensNothing(t *testing.T) {
 			_, was, determined := before[name].Number()
 			_, u, ok := q.Number()
 			if determined && (!ok || u > was+1e-9) {
-				t.Errorf("with %s %v: u(%s) went from %g to %g", more.Setup, more.Terms, name, was, u)
+				t.Errorf("with %s %v: u(%s) went from %g to %g", more.State, more.Terms, name, was, u)
 			}
 		}
 	}

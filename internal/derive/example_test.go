@@ -17,8 +17,8 @@ import (
 //	whole vehicle      2·√(75 + (2760·g)²) = 18.5     trailer's axles  2·√(175 + (2440·g)²) = 27.1
 //	download  2·√(75 + 175 + (240·g)²) = 31.6          combination      2·√(75 + 75 + (5440·g)²) = 27.5
 func ExampleSolve() {
-	line := func(setup tickets.Setup, kg int64, groups ...tickets.Group) tickets.Reading {
-		r := tickets.Reading{Setup: setup, Kg: decimal.NewFromInt(kg), IntervalKg: decimal.NewFromInt(20), Use: tickets.UseYes}
+	line := func(state tickets.State, kg int64, groups ...tickets.Group) tickets.Reading {
+		r := tickets.Reading{State: state, Kg: decimal.NewFromInt(kg), IntervalKg: decimal.NewFromInt(20), Use: tickets.UseYes}
 		for _, g := range groups {
 			r.Terms = append(r.Terms, tickets.Term{Group: g})
 		}
@@ -29,7 +29,7 @@ func ExampleSolve() {
 		Readings: []tickets.Reading{
 			line(tickets.VehicleAlone, 2760, tickets.Front, tickets.Rear),
 			line(tickets.TrailerAlone, 2680, tickets.Trailer, tickets.Nose),
-			line(tickets.Coupled, 2440, tickets.Trailer),
+			line(tickets.CoupledSlack, 2440, tickets.Trailer),
 		},
 	}
 	s, err := derive.Solve(job, derive.Options{})
@@ -60,9 +60,9 @@ func ExampleShare() {
 	job := &tickets.Job{Outfit: tickets.Outfit{
 		Wheelbase: known(3000), RearAxleToCoupling: known(1200), CouplingToTrailerAxle: known(5000),
 	}}
-	sh, _, _ := derive.Share(job, tickets.OnTrailer, 1000, derive.CoupledSlack)
+	sh, _, _ := derive.Share(job, tickets.OnTrailer, 1000, tickets.CoupledSlack)
 	fmt.Printf("front %.2f, rear %.2f, trailer %.2f\n", sh.Front, sh.Rear, sh.Trailer)
-	_, missing, ok := derive.Share(job, tickets.OnTrailer, 1000, derive.TrailerAlone)
+	_, missing, ok := derive.Share(job, tickets.OnTrailer, 1000, tickets.TrailerAlone)
 	fmt.Println("trailer alone:", ok, "for want of", missing)
 	// Output:
 	// front -0.08, rear 0.28, trailer 0.80

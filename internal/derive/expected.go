@@ -50,7 +50,7 @@ func (s *Solution) Expected(reading int) Quantity {
 // solvesDeck is whether a reading says what stood on the deck, and all of it is solved.
 func (s *Solution) solvesDeck(r *tickets.Reading) bool {
 	for _, t := range r.Terms {
-		if !onGauge(r) && !s.system.layout.solves(&s.Job.Outfit, StateOf(r), t) {
+		if !onGauge(r) && !s.system.layout.solves(&s.Job.Outfit, r.State, t) {
 			return false
 		}
 	}

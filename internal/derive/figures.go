@@ -25,7 +25,7 @@ func (s *Solution) quantities() []namedQuantity {
 	all := slices.Grow(s.lists.quantities[:0], s.system.layout.supports+quantitiesExpected)
 	add := func(name string, q Quantity) { all = append(all, namedQuantity{Name: name, Quantity: q}) }
 	for i, state := range states {
-		for _, g := range state.groups() {
+		for _, g := range stateGroups(state) {
 			add(groupNames[i][groupIndex(g)], s.load(state, tickets.Term{Group: g}))
 			if g == tickets.Rear {
 				add(vehicleNames[i], s.total(state, vehicleGroups...))
@@ -33,7 +33,7 @@ func (s *Solution) quantities() []namedQuantity {
 		}
 	}
 	for _, state := range states {
-		for _, g := range state.groups() {
+		for _, g := range stateGroups(state) {
 			for _, t := range s.finer(g) {
 				add(string(state)+"."+t.String(), s.load(state, t))
 			}
@@ -53,7 +53,7 @@ func (s *Solution) quantities() []namedQuantity {
 // place of their state and by groupIndex: every job has the same.
 var groupNames, vehicleNames = func() (groups [stateCount][groupCount]string, vehicles [stateCount]string) {
 	for i, state := range states {
-		for _, g := range state.groups() {
+		for _, g := range stateGroups(state) {
 			groups[i][groupIndex(g)] = string(state) + "." + string(g)
 		}
 		vehicles[i] = string(state) + ".vehicle"
@@ -102,7 +102,7 @@ func OnDeck(terms []tickets.Term) string {
 func (s *Solution) imbalances() []namedQuantity {
 	var all []namedQuantity
 	for _, state := range states {
-		for _, g := range state.groups() {
+		for _, g := range stateGroups(state) {
 			all = s.imbalancesOf(all, state, g)
 		}
 	}
@@ -112,7 +112,7 @@ func (s *Solution) imbalances() []namedQuantity {
 // imbalancesOf adds those of one group: sides of the group, sides of each axle, then
 // each axle with the next. They are called coupled_slack.rear.left_right,
 // coupled_slack.rear.1.left_right, coupled_slack.rear.1_2.
-func (s *Solution) imbalancesOf(all []namedQuantity, state State, g tickets.Group) []namedQuantity {
+func (s *Solution) imbalancesOf(all []namedQuantity, state tickets.State, g tickets.Group) []namedQuantity {
 	split := s.system.layout.splitOf(g)
 	add := func(a, b tickets.Term, format string, axles ...any) {
 		if q := s.Sum(supportLoad(1, state, a), supportLoad(-1, state, b)); q.Determined { // a name costs more than a sum
@@ -197,13 +197,13 @@ func (s *Solution) Figures() *figures {
 	}
 	f := s.place
 	*f = figures{
-		TrailerMass:   s.total(TrailerAlone, groupsOf(&s.Job.Outfit, TrailerAlone)...),
+		TrailerMass:   s.total(tickets.TrailerAlone, groupsOf(&s.Job.Outfit, tickets.TrailerAlone)...),
 		Download:      s.download(),
-		FrontLift:     s.frontLess(VehicleAlone, CoupledSlack),
-		FrontRestored: s.frontLess(CoupledTensioned, CoupledSlack),
+		FrontLift:     s.frontLess(tickets.VehicleAlone, tickets.CoupledSlack),
+		FrontRestored: s.frontLess(tickets.CoupledTensioned, tickets.CoupledSlack),
 	}
 	f.DownloadShare = s.quotient(f.Download, f.TrailerMass).rounded(portable.Ratio)
-	f.TrailerToVehicle = s.trailerToVehicle(f.TrailerMass, s.total(VehicleAlone, vehicleGroups...))
+	f.TrailerToVehicle = s.trailerToVehicle(f.TrailerMass, s.total(tickets.VehicleAlone, vehicleGroups...))
 	f.Restoration = s.restoration(f)
 	f.HitchMoment = hitchMoment(&s.Job.Outfit, f.FrontRestored)
 	f.VehicleCG = s.vehicleCG()
@@ -213,7 +213,7 @@ func (s *Solution) Figures() *figures {
 }
 
 // frontLess is what the front axle carries in one state less what it carries in another.
-func (s *Solution) frontLess(a, b State) Quantity {
+func (s *Solution) frontLess(a, b tickets.State) Quantity {
 	front := tickets.Term{Group: tickets.Front}
 	return s.Sum(supportLoad(1, a, front), supportLoad(-1, b, front))
 }
@@ -235,8 +235,8 @@ func (s *Solution) download() Quantity {
 // the vehicle's axle loads and no longer in the trailer's. Bars slack or tensioned, it
 // is the same mass (see conserve), and either weighing of it is a weighing.
 func (s *Solution) combination() Quantity {
-	q := s.total(CoupledSlack, coupledGroups...)
-	if q.Determined && s.weighedAs(CoupledTensioned, s.system.layout.allOf(CoupledTensioned, coupledGroups)) {
+	q := s.total(tickets.CoupledSlack, coupledGroups...)
+	if q.Determined && s.weighedAs(tickets.CoupledTensioned, s.system.layout.allOf(tickets.CoupledTensioned, coupledGroups)) {
 		q.Basis = weighed
 	}
 	return q
@@ -341,7 +341,7 @@ func (s *Solution) vehicleCG() Quantity {
 	if !o.Wheelbase.Known {
 		return Quantity{}
 	}
-	f := s.quotient(s.total(VehicleAlone, tickets.Rear), s.total(VehicleAlone, vehicleGroups...))
+	f := s.quotient(s.total(tickets.VehicleAlone, tickets.Rear), s.total(tickets.VehicleAlone, vehicleGroups...))
 	return f.timesLength(o.Wheelbase.Mm, o.LengthUncertaintyMm, 1/o.Wheelbase.Mm).rounded(portable.Kg)
 }
 

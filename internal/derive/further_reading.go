@@ -17,11 +17,11 @@ import (
 // hitch gives back, with 20 kg more on the trailer's axles.
 //
 // Common practice, no source: a crew-cab utility and a tandem-axle trailer.
-var supposed = map[State]map[tickets.Group]float64{
-	VehicleAlone:     {tickets.Front: 1300, tickets.Rear: 1200},
-	TrailerAlone:     {tickets.Trailer: 1980, tickets.Nose: 220, tickets.Coupling: 200},
-	CoupledSlack:     {tickets.Front: 1210, tickets.Rear: 1490, tickets.Trailer: 2000},
-	CoupledTensioned: {tickets.Front: 1255, tickets.Rear: 1425, tickets.Trailer: 2020},
+var supposed = map[tickets.State]map[tickets.Group]float64{
+	tickets.VehicleAlone:     {tickets.Front: 1300, tickets.Rear: 1200},
+	tickets.TrailerAlone:     {tickets.Trailer: 1980, tickets.Nose: 220, tickets.Coupling: 200},
+	tickets.CoupledSlack:     {tickets.Front: 1210, tickets.Rear: 1490, tickets.Trailer: 2000},
+	tickets.CoupledTensioned: {tickets.Front: 1255, tickets.Rear: 1425, tickets.Trailer: 2020},
 }
 
 // predict fills in the figure that a reading would show: the loads as solved,
@@ -39,7 +39,7 @@ func (s *Solution) predict(r tickets.Reading) tickets.Reading {
 	if !known {
 		kg = 0
 		for _, t := range r.Terms {
-			kg += s.supposedOn(StateOf(&r), t)
+			kg += s.supposedOn(r.State, t)
 		}
 	}
 	n := decimal.NewFromFloat(kg).DivRound(r.IntervalKg, 0)
@@ -53,7 +53,7 @@ func (s *Solution) predict(r tickets.Reading) tickets.Reading {
 
 // supposedOn is the load on a support as far as anything is known of it: its own,
 // its part of its group's, its part of what such a group usually carries.
-func (s *Solution) supposedOn(state State, t tickets.Term) float64 {
+func (s *Solution) supposedOn(state tickets.State, t tickets.Term) float64 {
 	if v, _, ok := s.load(state, t).Number(); ok {
 		return v
 	}

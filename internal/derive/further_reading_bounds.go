@@ -247,7 +247,7 @@ func (y *system) furtherU(r *tickets.Reading, on *tickets.Scale) (u float64, col
 // fitFor is the fit that the bounds of a reading start from: with every tie
 // that would then be in force, each at the least u it can have.
 func (s *Solution) fitFor(r *tickets.Reading) *lsq.Solution {
-	if fit, ok := s.further[StateOf(r)]; ok {
+	if fit, ok := s.further[r.State]; ok {
 		return fit
 	}
 	y := *s.system
@@ -266,9 +266,9 @@ func (s *Solution) fitFor(r *tickets.Reading) *lsq.Solution {
 		exact = &fit.exact
 	}
 	if s.further == nil {
-		s.further = map[State]*lsq.Solution{}
+		s.further = map[tickets.State]*lsq.Solution{}
 	}
-	s.further[StateOf(r)] = exact
+	s.further[r.State] = exact
 	return exact
 }
 

@@ -23,12 +23,9 @@ func further(s *Solution) (all []tickets.Reading, scale tickets.Scale) {
 			break
 		}
 	}
-	for _, setup := range []tickets.Setup{tickets.VehicleAlone, tickets.TrailerAlone, tickets.Coupled} {
-		for _, groups := range DecksOf(&s.Job.Outfit, setup) {
-			r := tickets.Reading{Setup: setup, Terms: groupTerms(groups), Scale: scale.Name, IntervalKg: interval, Use: tickets.UseYes}
-			if setup == tickets.Coupled {
-				r.Hitch = tickets.Slack
-			}
+	for _, state := range []tickets.State{tickets.VehicleAlone, tickets.TrailerAlone, tickets.CoupledSlack} {
+		for _, groups := range DecksOf(&s.Job.Outfit, state) {
+			r := tickets.Reading{State: state, Terms: groupTerms(groups), Scale: scale.Name, IntervalKg: interval, Use: tickets.UseYes}
 			if groups[0] != tickets.Coupling { // under which no deck is
 				all = append(all, r)
 			}
@@ -60,7 +57,7 @@ func TestPromiseIsKept(t *testing.T) {
 			v, u, ok := q.Number()
 			ov, ou, ook := o.Number()
 			if ok != ook || math.Abs(u-ou) > 1e-6 || math.Abs(v-ov) > 1e-6 {
-				t.Errorf("job %d, %s %s: %s promised ± %g, obtained ± %g", n, r.Setup, OnDeck(r.Terms), q.Name, u, ou)
+				t.Errorf("job %d, %s %s: %s promised ± %g, obtained ± %g", n, r.State, OnDeck(r.Terms), q.Name, u, ou)
 			}
 			if ok {
 				tried++
@@ -86,14 +83,14 @@ func TestFurtherReadingHelps(t *testing.T) {
 		_, after, ok := then.Figures().Download.Number()
 		// A repeat renews rounding only, and its kind of reading is then worth less each.
 		if !ok || after > before+1e-9 {
-			t.Errorf("%s %s: u of the download from %g to %g", r.Setup, OnDeck(r.Terms), before, after)
+			t.Errorf("%s %s: u of the download from %g to %g", r.State, OnDeck(r.Terms), before, after)
 		}
 	}
 }
 
 func TestWithRefusesNothingOnTheDeck(t *testing.T) {
 	s := mustSolve(t, fixture())
-	if _, err := s.WithReading(&tickets.Reading{Setup: tickets.Coupled}, &s.Job.Scales[0]); err == nil {
+	if _, err := s.WithReading(&tickets.Reading{State: tickets.CoupledSlack}, &s.Job.Scales[0]); err == nil {
 		t.Error("a reading of nothing was solved")
 	}
 }
@@ -102,12 +99,12 @@ func TestWithRefusesNothingOnTheDeck(t *testing.T) {
 // weighed whole only.
 func TestGaugeDetermines(t *testing.T) {
 	s := mustSolve(t, jobOf(
-		weigh(tickets.VehicleAlone, "", 2760, "vehicle"),
-		weigh(tickets.TrailerAlone, "", 2680, "whole trailer"),
-		weigh(tickets.Coupled, tickets.Slack, 5440, "outfit"),
+		weigh(tickets.VehicleAlone, 2760, "vehicle"),
+		weigh(tickets.TrailerAlone, 2680, "whole trailer"),
+		weigh(tickets.CoupledSlack, 5440, "outfit"),
 	))
 	gauge := tickets.Scale{Name: "gauge", Class: "III", Deck: tickets.DeckGauge}
-	r := weigh(tickets.TrailerAlone, "", 0, "coupling")
+	r := weigh(tickets.TrailerAlone, 0, "coupling")
 	r.Scale, r.IntervalKg = gauge.Name, decimal.NewFromInt(2)
 	then, err := s.WithReading(&r, &gauge)
 	if err != nil {
@@ -125,16 +122,16 @@ func TestGaugeDetermines(t *testing.T) {
 // interval: the fixture's trailer axles, coupled, are 2,430 kg, with e = 50 2,450.
 func TestPredict(t *testing.T) {
 	s := mustSolve(t, fixture())
-	r := weigh(tickets.Coupled, tickets.Slack, 0, "trailer")
+	r := weigh(tickets.CoupledSlack, 0, "trailer")
 	r.IntervalKg = decimal.NewFromInt(50)
 	if got := s.predict(r).Kg; got.IntPart() != 2450 {
 		t.Errorf("trailer axles %s (want 2450)", got)
 	}
-	if got := s.predict(weigh(tickets.Coupled, tickets.Slack, 2500, "vehicle")).Kg; got.IntPart() != 2500 {
+	if got := s.predict(weigh(tickets.CoupledSlack, 2500, "vehicle")).Kg; got.IntPart() != 2500 {
 		t.Errorf("a reading with a figure became %s", got)
 	}
 	none := mustSolve(t, jobOf())
-	if got := none.predict(weigh(tickets.Coupled, tickets.Tensioned, 0, "rear", "trailer")).Kg; got.IntPart() != 3440 {
+	if got := none.predict(weigh(tickets.CoupledTensioned, 0, "rear", "trailer")).Kg; got.IntPart() != 3440 {
 		t.Errorf("supposed rear and trailer %s (want 1425 + 2020, to 20 kg)", got)
 	}
 }
@@ -175,7 +172,7 @@ func TestProspects(t *testing.T) {
 			}
 			before := s.quantities()
 			for k, after := range then.quantities() {
-				name := fmt.Sprintf("job %d, %s %s: %s", n, r.Setup, OnDeck(r.Terms), after.Name)
+				name := fmt.Sprintf("job %d, %s %s: %s", n, r.State, OnDeck(r.Terms), after.Name)
 				u, possible, checked := p.Of(before[k].Quantity, 1)
 				_, obtained, ok := after.Number()
 				switch {
@@ -242,7 +239,7 @@ func TestProspectOfReadingsBehind(t *testing.T) {
 			if p.fit == nil || p.Refines || len(then.Ties) > 0 || reweighted(s, then) {
 				continue
 			}
-			name := fmt.Sprintf("job %d, %s %s", n, r.Setup, OnDeck(r.Terms))
+			name := fmt.Sprintf("job %d, %s %s", n, r.State, OnDeck(r.Terms))
 			for k, after := range then.quantities() {
 				before := s.quantities()[k]
 				row, _, ok := p.rest(before.row)
@@ -305,7 +302,7 @@ func TestProspectOfOneAxle(t *testing.T) {
 		{tickets.Term{Group: tickets.Rear, Axle: 1}, false, true},
 		{tickets.Term{Group: tickets.Trailer, Side: tickets.Left}, false, true},
 	} {
-		r := weigh(tickets.Coupled, tickets.Slack, 1200, "trailer")
+		r := weigh(tickets.CoupledSlack, 1200, "trailer")
 		r.Terms = []tickets.Term{c.on}
 		if p := s.Prospect(&r, &s.Job.Scales[0]); p.Refines != c.refines || (p.fit != nil) != c.known {
 			t.Errorf("%s: refines %v, known %v (want %v, %v)", c.on, p.Refines, p.fit != nil, c.refines, c.known)

@@ -8,9 +8,9 @@ import (
 
 // A quotient of two masses of which one is not known has no number.
 func TestQuotientOfHalfAnOutfit(t *testing.T) {
-	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, "", 2760, "vehicle")))
+	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, 2760, "vehicle")))
 	f := s.Figures()
-	if v := s.total(VehicleAlone, vehicleGroups...); !v.Determined || f.TrailerMass.Determined {
+	if v := s.total(tickets.VehicleAlone, vehicleGroups...); !v.Determined || f.TrailerMass.Determined {
 		t.Fatalf("vehicle %+v, trailer %+v: want only the first", v, f.TrailerMass)
 	}
 	if f.TrailerToVehicle.Determined {
@@ -32,10 +32,10 @@ func TestOneSuspectIsAConflict(t *testing.T) {
 
 // What a reading had on its deck is weighed; twice as much of it, or a part, nobody read.
 func TestAMultipleIsNotWeighed(t *testing.T) {
-	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, "", 1400, "front")))
+	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, 1400, "front")))
 	front := tickets.Term{Group: tickets.Front}
 	for factor, want := range map[float64]basis{1: weighed, 2: Difference, 0.5: Difference} {
-		if q := s.Sum(supportLoad(factor, VehicleAlone, front)); !q.Determined || q.Basis != want {
+		if q := s.Sum(supportLoad(factor, tickets.VehicleAlone, front)); !q.Determined || q.Basis != want {
 			t.Errorf("%g of the front axle: %+v (want %s)", factor, q, want)
 		}
 	}

@@ -28,9 +28,9 @@ func deck(words ...string) []tickets.Term {
 }
 
 // weigh is a reading in kilograms on the unnamed scale.
-func weigh(setup tickets.Setup, hitch tickets.Hitch, kg float64, words ...string) tickets.Reading {
+func weigh(state tickets.State, kg float64, words ...string) tickets.Reading {
 	return tickets.Reading{
-		Setup: setup, Hitch: hitch, Kg: decimal.NewFromFloat(kg), IntervalKg: decimal.NewFromInt(20),
+		State: state, Kg: decimal.NewFromFloat(kg), IntervalKg: decimal.NewFromInt(20),
 		Terms: deck(words...), Use: tickets.UseYes,
 	}
 }

@@ -12,11 +12,11 @@ const drawbarName = "drawbar"
 
 // groupsOf returns the groups that carry load in a state, front to rear, of an
 // outfit: a hinged drawbar has no nose that could carry the trailer.
-func groupsOf(o *tickets.Outfit, s State) []tickets.Group {
-	if s == TrailerAlone && o.TrailerKind == tickets.Drawbar {
+func groupsOf(o *tickets.Outfit, s tickets.State) []tickets.Group {
+	if s == tickets.TrailerAlone && o.TrailerKind == tickets.Drawbar {
 		return drawbarGroups
 	}
-	return s.groups()
+	return stateGroups(s)
 }
 
 // drawbarGroups are those of a drawbar trailer alone: its axles, from the front.
@@ -46,8 +46,8 @@ func leverOf(o *tickets.Outfit) float64 {
 
 // drawbarShare is what a kilogram of a drawbar trailer's load puts on the
 // groups: all of it on the trailer's axles.
-func drawbarShare(state State) Shares {
-	if state == VehicleAlone {
+func drawbarShare(state tickets.State) Shares {
+	if state == tickets.VehicleAlone {
 		return Shares{}
 	}
 	return Shares{Trailer: 1}

@@ -14,23 +14,21 @@ import (
 // scale so fine that only the statics matter.
 func kindJob(kind string, figures map[string]string) *tickets.Job {
 	job := &tickets.Job{
-		Outfit: tickets.Outfit{TrailerKind: kind, RearAxles: 1, TrailerAxles: 2, LengthUncertaintyMm: 10, Travels: tickets.Plain},
+		Outfit: tickets.Outfit{TrailerKind: kind, RearAxles: 1, TrailerAxles: 2, LengthUncertaintyMm: 10, Travels: tickets.CoupledSlack, TravelsPlain: true},
 		Scales: []tickets.Scale{{Class: "III", Deck: tickets.DeckMulti}},
 	}
 	for _, at := range []struct {
-		setup  tickets.Setup
+		state  tickets.State
 		groups []tickets.Group
-	}{{tickets.VehicleAlone, vehicleGroups}, {tickets.TrailerAlone, trailerGroups}, {tickets.Coupled, coupledGroups}} {
+	}{{tickets.VehicleAlone, vehicleGroups}, {tickets.TrailerAlone, trailerGroups}, {tickets.CoupledSlack, coupledGroups}} {
 		for _, g := range at.groups {
-			typed, ok := figures[string(at.setup)+"."+string(g)]
+			setup, _ := at.state.Cells()
+			typed, ok := figures[setup+"."+string(g)]
 			if !ok {
 				continue
 			}
-			r := tickets.Reading{Line: len(job.Readings) + 2, Ticket: string(at.setup), Setup: at.setup, Terms: []tickets.Term{{Group: g}}, OnDeck: string(g),
+			r := tickets.Reading{Line: len(job.Readings) + 2, Ticket: setup, State: at.state, Terms: []tickets.Term{{Group: g}}, OnDeck: string(g),
 				Typed: typed, Unit: "kg", Kg: decimal.RequireFromString(typed), IntervalKg: decimal.NewFromInt(2), Use: tickets.UseYes}
-			if at.setup == tickets.Coupled {
-				r.Hitch = tickets.Slack
-			}
 			job.Readings = append(job.Readings, r)
 		}
 	}
@@ -56,7 +54,7 @@ func TestDrawbar(t *testing.T) {
 	if f := s.Agreement; f.Observations != 8 {
 		t.Errorf("%d observations (want 8: 6 readings, 1 scale, the download)", f.Observations)
 	}
-	if _, _, ok := s.load(TrailerAlone, tickets.Term{Group: tickets.Nose}).Number(); ok {
+	if _, _, ok := s.load(tickets.TrailerAlone, tickets.Term{Group: tickets.Nose}).Number(); ok {
 		t.Error("a nose has a load (want none: a hinged drawbar carries nothing)")
 	}
 	if len(s.ties) != 0 {
@@ -94,12 +92,12 @@ func TestDrawbarDownloadIsPulledToNothing(t *testing.T) {
 // A load of a drawbar trailer is on its axles wherever it rides.
 func TestDrawbarLoads(t *testing.T) {
 	job := kindJob(tickets.Drawbar, nil)
-	for state, want := range map[State]float64{VehicleAlone: 0, TrailerAlone: 1, CoupledSlack: 1, CoupledTensioned: 1} {
+	for state, want := range map[tickets.State]float64{tickets.VehicleAlone: 0, tickets.TrailerAlone: 1, tickets.CoupledSlack: 1, tickets.CoupledTensioned: 1} {
 		sh, missing, ok := Share(job, tickets.OnTrailer, 1500, state)
 		if !ok || missing != "" || sh != (Shares{Trailer: want}) {
 			t.Errorf("%s: %v, missing %q (want %g on the axles)", state, sh, missing, want)
 		}
-		if state == VehicleAlone {
+		if state == tickets.VehicleAlone {
 			continue
 		}
 		p := trailerParts(&job.Outfit, 1500, false, state)
@@ -139,7 +137,7 @@ func TestSemi(t *testing.T) {
 	}
 	for at, want := range map[float64]Shares{2000: {Front: 0, Rear: 0.5, Trailer: 0.5}} {
 		job.Outfit.CouplingToTrailerAxle = known(4000)
-		if sh, _, ok := Share(job, tickets.OnTrailer, at, CoupledSlack); !ok || sh != want {
+		if sh, _, ok := Share(job, tickets.OnTrailer, at, tickets.CoupledSlack); !ok || sh != want {
 			t.Errorf("a load half-way: %v (want %v)", sh, want)
 		}
 	}
@@ -166,7 +164,7 @@ func TestDecksOfADrawbarTrailer(t *testing.T) {
 		if got := DecksOf(o, tickets.TrailerAlone); len(got) != want || got[0][0] != tickets.Trailer {
 			t.Errorf("%s: %v (want %d)", kind, got, want)
 		}
-		if got := DecksOf(o, tickets.Coupled); len(got) != 6 {
+		if got := DecksOf(o, tickets.CoupledSlack); len(got) != 6 {
 			t.Errorf("%s coupled: %v (want 6)", kind, got)
 		}
 	}

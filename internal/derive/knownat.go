@@ -27,7 +27,7 @@ func (s *Solution) KnownAt(place string) (missing string, ok bool) {
 // at a place put on its deck; blank where it does: the place's own lever is known, or
 // the deck had all supports that it moves load between.
 func (y *system) guessedAt(r *tickets.Reading, p *tickets.Place) string {
-	o, state := &y.job.Outfit, StateOf(r)
+	o, state := &y.job.Outfit, r.State
 	on := vehicleParts(o, p.AtMm, true, state)
 	if p.On == tickets.OnTrailer {
 		on = trailerParts(o, p.AtMm, true, state)
@@ -44,7 +44,7 @@ func (y *system) guessedAt(r *tickets.Reading, p *tickets.Place) string {
 // so their sum needs no lever.
 func (y *system) leverAt(r *tickets.Reading, p *tickets.Place) string {
 	_, missing := Lever(&y.job.Outfit)
-	if missing == "" || p.On == tickets.OnVehicle || p.AtMm == 0 || !StateOf(r).coupled() {
+	if missing == "" || p.On == tickets.OnVehicle || p.AtMm == 0 || !r.State.Coupled() {
 		return ""
 	}
 	tilted := parts{tickets.Front: {byMass: -1}, tickets.Rear: {byMass: 1}}

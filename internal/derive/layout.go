@@ -128,12 +128,12 @@ func (l *layout) splitOf(g tickets.Group) splitOf { return l.split[groupIndex(g)
 
 // cellsOf is the supports of a group that are solved separately in a state; none
 // where it carries nothing then.
-func (l *layout) cellsOf(s State, g tickets.Group) []cell {
-	return l.cells[s.index()][groupIndex(g)]
+func (l *layout) cellsOf(s tickets.State, g tickets.Group) []cell {
+	return l.cells[stateIndex(s)][groupIndex(g)]
 }
 
 // allOf is the columns of groups in a state, as a set.
-func (l *layout) allOf(s State, groups []tickets.Group) (set columnSet) {
+func (l *layout) allOf(s tickets.State, groups []tickets.Group) (set columnSet) {
 	for _, g := range groups {
 		for _, c := range l.cellsOf(s, g) {
 			set.add(c.column)
@@ -166,14 +166,14 @@ func covers(support, c tickets.Term, axles int) bool {
 }
 
 // solves says whether a support is solved separately, and loaded, in a state.
-func (l *layout) solves(o *tickets.Outfit, s State, support tickets.Term) (some bool) {
+func (l *layout) solves(o *tickets.Outfit, s tickets.State, support tickets.Term) (some bool) {
 	l.eachColumn(o, s, support, func(int) { some = true })
 	return some
 }
 
 // eachColumn hands over the columns that make up a support in a state: none where it is
 // not solved separately, as an axle of a group that was always read as one.
-func (l *layout) eachColumn(o *tickets.Outfit, s State, support tickets.Term, do func(int)) {
+func (l *layout) eachColumn(o *tickets.Outfit, s tickets.State, support tickets.Term, do func(int)) {
 	split := l.splitOf(support.Group)
 	axles := axlesOf(o, support.Group)
 	if support.Axle > 0 && split.axles == 0 && axles != 1 || support.Side != "" && !split.sides {

@@ -100,7 +100,7 @@ func (y *system) needsShare(l *tickets.Load) string {
 		if !names(r, l.Name) {
 			continue
 		}
-		p := y.onDeck(r, partsOf(y.job, l, StateOf(r)))
+		p := y.onDeck(r, partsOf(y.job, l, r.State))
 		if math.Abs(p.byShare) > negligible {
 			return p.missing
 		}
@@ -174,7 +174,7 @@ func (y *system) sideU(l *tickets.Load, g tickets.Group) float64 {
 		if !names(r, l.Name) {
 			continue
 		}
-		p := partsOf(y.job, l, StateOf(r))[g]
+		p := partsOf(y.job, l, r.State)[g]
 		share, _, _ := AssumedShare(&y.job.Outfit, l)
 		largest = math.Max(largest, math.Abs(float64(p.byMass*mass)+float64(p.byShare*share)))
 	}
@@ -234,7 +234,7 @@ func (y *system) addNamedOrStated(row []float64, r *tickets.Reading) (kg, varian
 // addLoad did not put in the row, with its variance: its mass, its share and its sides as
 // they would be observed.
 func (y *system) asStated(r *tickets.Reading, l *tickets.Load) (kg, variance float64) {
-	groups := partsOf(y.job, l, StateOf(r))
+	groups := partsOf(y.job, l, r.State)
 	p, mass := y.onDeck(r, groups), l.Kg.InexactFloat64()
 	share, shareU, _ := AssumedShare(&y.job.Outfit, l)
 	if _, inModel := y.layout.mass.of(l.Name); !inModel {
@@ -254,7 +254,7 @@ func (y *system) asStated(r *tickets.Reading, l *tickets.Load) (kg, variance flo
 // mass is solved for, not taken as typed, so that its u reaches every result and a
 // reading may correct it.
 func (y *system) addLoad(row []float64, r *tickets.Reading, l *tickets.Load, sign float64) bool {
-	p := y.onDeck(r, partsOf(y.job, l, StateOf(r)))
+	p := y.onDeck(r, partsOf(y.job, l, r.State))
 	mass, inModel := y.layout.mass.of(l.Name)
 	if !inModel {
 		return math.Abs(p.byMass) < negligible && math.Abs(p.byShare) < negligible

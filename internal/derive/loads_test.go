@@ -16,7 +16,7 @@ func away(r tickets.Reading, loads ...string) tickets.Reading {
 }
 
 func sided(g tickets.Group, side tickets.Side, kg float64) tickets.Reading {
-	r := weigh(tickets.Coupled, tickets.Slack, kg, "trailer")
+	r := weigh(tickets.CoupledSlack, kg, "trailer")
 	r.Terms = []tickets.Term{{Group: g, Side: side}}
 	return r
 }
@@ -35,8 +35,8 @@ func TestLightLoadHasASide(t *testing.T) {
 
 // Only readings that name a load need to know where it rides.
 func TestShareNeededByItsReadingsOnly(t *testing.T) {
-	job := jobOf(away(weigh(tickets.TrailerAlone, "", 2680, "whole trailer"), "box"), weigh(tickets.Coupled, tickets.Slack, 2430, "trailer"),
-		weigh(tickets.Coupled, tickets.Slack, 1860, "rear"))
+	job := jobOf(away(weigh(tickets.TrailerAlone, 2680, "whole trailer"), "box"), weigh(tickets.CoupledSlack, 2430, "trailer"),
+		weigh(tickets.CoupledSlack, 1860, "rear"))
 	job.Loads = []tickets.Load{{Name: "box", Kg: decimal.NewFromInt(90), UKg: 1, On: tickets.OnTrailer}}
 	if u := mustSolve(t, job).system.Unknown; len(u) != 0 {
 		t.Errorf("unknown shares %v (want none)", u)
@@ -45,7 +45,7 @@ func TestShareNeededByItsReadingsOnly(t *testing.T) {
 
 // A reading is in the model only where every load that it names is.
 func TestEveryLoadInTheModel(t *testing.T) {
-	job := jobOf(away(weigh(tickets.VehicleAlone, "", 2760, "vehicle"), "known"))
+	job := jobOf(away(weigh(tickets.VehicleAlone, 2760, "vehicle"), "known"))
 	load := func(name string) tickets.Load {
 		return tickets.Load{Name: name, Kg: decimal.NewFromInt(50), UKg: 1, On: tickets.OnVehicle}
 	}
@@ -53,7 +53,7 @@ func TestEveryLoadInTheModel(t *testing.T) {
 	y := mustSolve(t, job).system
 	for want, loads := range map[bool][][]string{true: {{"known"}}, false: {{"stranger"}, {"known", "stranger"}, {"stranger", "known"}}} {
 		for _, l := range loads {
-			r := away(weigh(tickets.VehicleAlone, "", 2700, "vehicle"), l...)
+			r := away(weigh(tickets.VehicleAlone, 2700, "vehicle"), l...)
 			if got := y.addNamed(make([]float64, y.layout.columns), &r); got != want {
 				t.Errorf("without %v: in the model %v", l, got)
 			}
@@ -64,16 +64,16 @@ func TestEveryLoadInTheModel(t *testing.T) {
 // A load that no reading names is not in the model, and need not be where it
 // puts nothing on the deck: a trailer's, with the vehicle alone.
 func TestStrangerOffTheDeck(t *testing.T) {
-	job := jobOf(weigh(tickets.VehicleAlone, "", 2760, "vehicle"))
+	job := jobOf(weigh(tickets.VehicleAlone, 2760, "vehicle"))
 	job.Loads = []tickets.Load{{Name: "dome", Kg: decimal.NewFromInt(90), UKg: 1, On: tickets.OnTrailer}}
 	y := mustSolve(t, job).system
 	for _, c := range []struct {
 		r    tickets.Reading
 		want bool
-	}{{weigh(tickets.VehicleAlone, "", 2760, "vehicle"), true}, {weigh(tickets.TrailerAlone, "", 2680, "whole trailer"), false}} {
+	}{{weigh(tickets.VehicleAlone, 2760, "vehicle"), true}, {weigh(tickets.TrailerAlone, 2680, "whole trailer"), false}} {
 		r := away(c.r, "dome")
 		if got := y.addNamed(make([]float64, y.layout.columns), &r); got != c.want {
-			t.Errorf("%s: in the model %v (want %v)", r.Setup, got, c.want)
+			t.Errorf("%s: in the model %v (want %v)", r.State, got, c.want)
 		}
 	}
 }
@@ -105,8 +105,8 @@ func TestFractionOfASupport(t *testing.T) {
 // that each way on a side.
 func TestWouldShowWithoutAStranger(t *testing.T) {
 	used := []tickets.Reading{
-		weigh(tickets.VehicleAlone, "", 2760, "vehicle"), weigh(tickets.VehicleAlone, "", 1340, "front"),
-		weigh(tickets.Coupled, tickets.Slack, 2240, "trailer"), sided(tickets.Trailer, tickets.Left, 1120),
+		weigh(tickets.VehicleAlone, 2760, "vehicle"), weigh(tickets.VehicleAlone, 1340, "front"),
+		weigh(tickets.CoupledSlack, 2240, "trailer"), sided(tickets.Trailer, tickets.Left, 1120),
 	}
 	for _, c := range []struct {
 		like   int

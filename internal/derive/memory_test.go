@@ -119,10 +119,10 @@ func TestSolvedInUsedMemory(t *testing.T) {
 // another job's.
 func TestReleasedSaysNothing(t *testing.T) {
 	s := mustSolve(t, triple(0))
-	q := s.total(VehicleAlone, vehicleGroups...)
+	q := s.total(tickets.VehicleAlone, vehicleGroups...)
 	s.Release()
 	for name, ask := range map[string]func(){
-		"Sum":      func() { s.total(VehicleAlone, vehicleGroups...) },
+		"Sum":      func() { s.total(tickets.VehicleAlone, vehicleGroups...) },
 		"Behind":   func() { s.Behind(q) },
 		"Results":  func() { s.Results() },
 		"Figures":  func() { s.Figures() },

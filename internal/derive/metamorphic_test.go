@@ -79,7 +79,7 @@ func TestUnitsSayTheSame(t *testing.T) {
 	kg := typedIn(t, "kg", decimal.NewFromInt(1))
 	sameNumbers(t, kg, typedIn(t, "t", decimal.NewFromInt(1000)), 1e-9)
 	sameNumbers(t, kg, typedIn(t, "lb", decimal.RequireFromString("0.45359237")), 1e-9)
-	wantNumber(t, "vehicle", kg.total(VehicleAlone, vehicleGroups...), 6080*0.45359237, 60)
+	wantNumber(t, "vehicle", kg.total(tickets.VehicleAlone, vehicleGroups...), 6080*0.45359237, 60)
 }
 
 // The order of readings, loads and places says nothing, in eight drawn jobs of each of 17 kinds.
@@ -126,12 +126,12 @@ func on(scale string, r tickets.Reading) tickets.Reading {
 // add up in quadrature: 10² = 6² + 8².
 func TestOneReadingSplitInTwo(t *testing.T) {
 	rest := []tickets.Reading{
-		on("a", weigh(tickets.VehicleAlone, "", 2740, "vehicle")), on("a", weigh(tickets.TrailerAlone, "", 2680, "whole trailer")),
-		on("a", weigh(tickets.Coupled, tickets.Slack, 2450, "trailer")), on("a", weigh(tickets.Coupled, tickets.Slack, 1150, "front")),
+		on("a", weigh(tickets.VehicleAlone, 2740, "vehicle")), on("a", weigh(tickets.TrailerAlone, 2680, "whole trailer")),
+		on("a", weigh(tickets.CoupledSlack, 2450, "trailer")), on("a", weigh(tickets.CoupledSlack, 1150, "front")),
 	}
 	scales := []tickets.Scale{certain("a", 10), certain("b", 6), certain("c", 8)}
-	whole := jobOf(append(rest, on("a", weigh(tickets.Coupled, tickets.Slack, 3010, "vehicle")))...)
-	halves := jobOf(append(rest[:3:3], on("b", weigh(tickets.Coupled, tickets.Slack, 1160, "front")), on("c", weigh(tickets.Coupled, tickets.Slack, 1850, "rear")))...)
+	whole := jobOf(append(rest, on("a", weigh(tickets.CoupledSlack, 3010, "vehicle")))...)
+	halves := jobOf(append(rest[:3:3], on("b", weigh(tickets.CoupledSlack, 1160, "front")), on("c", weigh(tickets.CoupledSlack, 1850, "rear")))...)
 	whole.Readings = append(whole.Readings[:3:3], whole.Readings[4])
 	whole.Scales, halves.Scales = scales[:1], scales
 	a, b := mustSolve(t, whole), mustSolve(t, halves)
@@ -150,8 +150,8 @@ func TestOneReadingSplitInTwo(t *testing.T) {
 // One tonne over the trailer's axle shows on the trailer and in the
 // combination and nowhere else; u is held by scales of a chosen one.
 func TestOneTonneOnTheTrailer(t *testing.T) {
-	readings := append(aloneReadings(), coupledReadings(tickets.Slack, 0)...)
-	readings = append(readings, coupledReadings(tickets.Tensioned, 125)...)
+	readings := append(aloneReadings(), coupledReadings(tickets.CoupledSlack, 0)...)
+	readings = append(readings, coupledReadings(tickets.CoupledTensioned, 125)...)
 	for i := range readings {
 		readings[i] = on("a", readings[i])
 		readings[i].Kg = readings[i].Kg.Add(decimal.NewFromInt(int64(i%3 - 1))) // they do not quite agree
@@ -175,7 +175,7 @@ func TestOneTonneOnTheTrailer(t *testing.T) {
 // chi-square and the fitted gain stay what they were. (With u held the gain
 // would move a little: it takes its part of what does not add up, which grew.)
 func TestAllReadingsTaller(t *testing.T) {
-	readings := append(aloneReadings(), coupledReadings(tickets.Slack, 0)...)
+	readings := append(aloneReadings(), coupledReadings(tickets.CoupledSlack, 0)...)
 	for i := range readings {
 		readings[i] = on("a", readings[i])
 		readings[i].Kg = readings[i].Kg.Add(decimal.NewFromInt(int64(7 * (i%3 - 1)))).Round(3)
@@ -221,14 +221,14 @@ func TestAwayOrOnBoard(t *testing.T) {
 		on tickets.Unit
 		at float64
 	}{{tickets.OnVehicle, 1000}, {tickets.OnVehicle, 3500}, {tickets.OnTrailer, 1500}, {tickets.OnTrailer, -800}} {
-		readings := append(aloneReadings(), coupledReadings(tickets.Slack, 0)...)
-		readings = append(readings, coupledReadings(tickets.Tensioned, 125)...)
+		readings := append(aloneReadings(), coupledReadings(tickets.CoupledSlack, 0)...)
+		readings = append(readings, coupledReadings(tickets.CoupledTensioned, 125)...)
 		onBoard, away := measured(jobOf(readings...)), measured(jobOf(append([]tickets.Reading{}, readings...)...))
 		away.Loads = []tickets.Load{{Name: "load", Kg: decimal.NewFromInt(80), UKg: 1, On: load.on, Place: "spot"}}
 		away.Places = []tickets.Place{{Name: "spot", On: load.on, HasAt: true, AtMm: load.at}}
 		for i := range away.Readings {
 			r := &away.Readings[i]
-			sh, _, _ := Share(away, load.on, load.at, StateOf(r))
+			sh, _, _ := Share(away, load.on, load.at, r.State)
 			part := map[tickets.Group]float64{tickets.Front: sh.Front, tickets.Rear: sh.Rear, tickets.Trailer: sh.Trailer, tickets.Nose: sh.Nose}[r.Terms[0].Group]
 			if part != 0 && i%2 == 0 {
 				r.Without = []string{"load"}
@@ -264,9 +264,9 @@ func TestLeftIsRightTurnedRound(t *testing.T) {
 		a, b := mustSolve(t, job), mustSolve(t, &turned)
 		for _, g := range coupledGroups {
 			for _, term := range a.finer(g) {
-				v, u, _ := a.load(CoupledSlack, term).Number()
+				v, u, _ := a.load(tickets.CoupledSlack, term).Number()
 				term.Side = turn[term.Side]
-				w, x, ok := b.load(CoupledSlack, term).Number()
+				w, x, ok := b.load(tickets.CoupledSlack, term).Number()
 				if !ok || math.Abs(v-w) > 1e-6 || math.Abs(u-x) > 1e-6 {
 					t.Errorf("seed %d, %s: %g, u %g turned round is %g, u %g, %v", seed, term.String(), v, u, w, x, ok)
 				}

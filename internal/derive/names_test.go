@@ -44,7 +44,7 @@ func TestSplitInAllStates(t *testing.T) {
 			"rear.1 rear.2 rear.left rear.right rear.1.left rear.1.right rear.2.left rear.2.right"},
 		{"evidence", tickets.Term{Group: tickets.Rear, Axle: 2}, tickets.UseNo, ""},
 	} {
-		r := weigh(tickets.VehicleAlone, "", 700)
+		r := weigh(tickets.VehicleAlone, 700)
 		r.Terms, r.Use = []tickets.Term{c.term}, c.use
 		job := jobOf(r)
 		job.Outfit.RearAxles = 2
@@ -63,7 +63,7 @@ func TestSplitInAllStates(t *testing.T) {
 // What one reading distinguished stays separate, whatever later ones say.
 func TestLaterReadingsJoinNothing(t *testing.T) {
 	job := wheelByWheel()
-	job.Readings = append(job.Readings, on("a", weigh(tickets.VehicleAlone, "", 1260, "front")), on("a", weigh(tickets.VehicleAlone, "", 1500, "rear")))
+	job.Readings = append(job.Readings, on("a", weigh(tickets.VehicleAlone, 1260, "front")), on("a", weigh(tickets.VehicleAlone, 1500, "rear")))
 	s := mustSolve(t, job)
 	for g, want := range map[tickets.Group]splitOf{tickets.Front: {0, true}, tickets.Rear: {2, true}, tickets.Trailer: {}} {
 		if got := s.system.layout.splitOf(g); got != want {
@@ -86,7 +86,7 @@ func wheelByWheel() *tickets.Job {
 		{tickets.Rear, 1, tickets.Left, 380}, {tickets.Rear, 1, tickets.Right, 370},
 		{tickets.Rear, 2, tickets.Left, 390}, {tickets.Rear, 2, tickets.Right, 360},
 	} {
-		r := on("a", weigh(tickets.VehicleAlone, "", w.kg))
+		r := on("a", weigh(tickets.VehicleAlone, w.kg))
 		r.Terms = []tickets.Term{{Group: w.group, Axle: w.axle, Side: w.side}}
 		readings = append(readings, r)
 	}
@@ -115,14 +115,14 @@ func TestSumsOfWheels(t *testing.T) {
 		{tickets.Term{Group: tickets.Rear, Side: tickets.Right}, 730, 2, Difference},
 		{tickets.Term{Group: tickets.Rear, Axle: 2, Side: tickets.Right}, 360, 1, weighed},
 	} {
-		q := s.load(VehicleAlone, c.term)
+		q := s.load(tickets.VehicleAlone, c.term)
 		wantNumber(t, c.term.String(), q, c.kg, 1e-6)
 		if _, u, _ := q.Number(); math.Abs(u-3*math.Sqrt(c.wheels)) > 1e-5 || q.Basis != c.basis {
 			t.Errorf("%s: u %g, %s (want %g, %s)", c.term.String(), u, q.Basis, 3*math.Sqrt(c.wheels), c.basis)
 		}
 	}
 	for _, none := range []tickets.Term{{Group: tickets.Rear, Axle: 3}, {Group: tickets.Trailer}, {Group: tickets.Nose}, {Group: tickets.Trailer, Side: tickets.Left}} {
-		if s.load(VehicleAlone, none).Determined {
+		if s.load(tickets.VehicleAlone, none).Determined {
 			t.Errorf("%s has a number", none.String())
 		}
 	}
@@ -157,11 +157,11 @@ func TestImbalances(t *testing.T) {
 // supports on the deck, in whatever spelling; the combination in either state;
 // by moment where nothing but a tie gives it; else by difference.
 func TestBasis(t *testing.T) {
-	slack, tight := coupledReadings(tickets.Slack, 0), coupledReadings(tickets.Tensioned, 125)
-	v := weigh(tickets.VehicleAlone, "", 2760, "vehicle")
-	trailer := weigh(tickets.TrailerAlone, "", 2680, "whole trailer")
-	gauge := weigh(tickets.TrailerAlone, "", 250, "coupling")
-	bothTight := weigh(tickets.Coupled, tickets.Tensioned, 5440, "outfit")
+	slack, tight := coupledReadings(tickets.CoupledSlack, 0), coupledReadings(tickets.CoupledTensioned, 125)
+	v := weigh(tickets.VehicleAlone, 2760, "vehicle")
+	trailer := weigh(tickets.TrailerAlone, 2680, "whole trailer")
+	gauge := weigh(tickets.TrailerAlone, 250, "coupling")
+	bothTight := weigh(tickets.CoupledTensioned, 5440, "outfit")
 	for _, c := range []struct {
 		name     string
 		readings []tickets.Reading
@@ -192,8 +192,8 @@ func TestBasis(t *testing.T) {
 func TestSumsWithNothing(t *testing.T) {
 	s := mustSolve(t, fixture())
 	side := tickets.Term{Group: tickets.Front, Side: tickets.Left}
-	front := supportLoad(1, VehicleAlone, tickets.Term{Group: tickets.Front})
-	if s.Sum(front, supportLoad(1, VehicleAlone, side)).Determined {
+	front := supportLoad(1, tickets.VehicleAlone, tickets.Term{Group: tickets.Front})
+	if s.Sum(front, supportLoad(1, tickets.VehicleAlone, side)).Determined {
 		t.Error("a sum with a side nobody weighed has a number")
 	}
 	if s.Sum(front, Part{Factor: 1, Load: "nobody"}).Determined || s.Sum(Part{Factor: 1, Load: "nobody"}).Determined {

@@ -25,9 +25,9 @@ func perturbed(t *testing.T, job *tickets.Job, reading int) *Solution {
 // certainJob is a complete weighing on scales of chosen u and next to no gain, so
 // that the readings alone are uncertain; lengths by letters are forgotten.
 func certainJob(missing string) *tickets.Job {
-	readings := append(aloneReadings(), coupledReadings(tickets.Slack, 0)...)
-	readings = append(readings, coupledReadings(tickets.Tensioned, 125)...)
-	readings = append(readings, weigh(tickets.VehicleAlone, "", 2764, "vehicle"), weigh(tickets.Coupled, tickets.Slack, 5436, "outfit"))
+	readings := append(aloneReadings(), coupledReadings(tickets.CoupledSlack, 0)...)
+	readings = append(readings, coupledReadings(tickets.CoupledTensioned, 125)...)
+	readings = append(readings, weigh(tickets.VehicleAlone, 2764, "vehicle"), weigh(tickets.CoupledSlack, 5436, "outfit"))
 	for i := range readings {
 		readings[i] = on([]string{"a", "b", "c"}[i%3], readings[i])
 	}
@@ -137,13 +137,13 @@ func TestGainIsCommonToAScale(t *testing.T) {
 		{[2]string{"a", "a"}, 121.8816}, // 11.04²
 		{[2]string{"a", "b"}, 61.4016},  // 5.04² + 6²
 	} {
-		job := jobOf(on(c.scales[0], weigh(tickets.VehicleAlone, "", 1260, "front")), on(c.scales[1], weigh(tickets.VehicleAlone, "", 1500, "rear")))
+		job := jobOf(on(c.scales[0], weigh(tickets.VehicleAlone, 1260, "front")), on(c.scales[1], weigh(tickets.VehicleAlone, 1500, "rear")))
 		for _, name := range slices.Compact(c.scales[:]) {
 			scale := certain(name, 3)
 			scale.ExpandedKg, scale.StatedAtKg = whole(8), whole(1000)
 			job.Scales = append(job.Scales, scale)
 		}
-		_, u, _ := mustSolve(t, job).total(VehicleAlone, vehicleGroups...).Number()
+		_, u, _ := mustSolve(t, job).total(tickets.VehicleAlone, vehicleGroups...).Number()
 		if math.Abs(u*u-18-c.want) > 1e-4 {
 			t.Errorf("%v: u² = %.5f (want 18 + %.4f)", c.scales, u*u, c.want)
 		}
@@ -154,7 +154,7 @@ func TestGainIsCommonToAScale(t *testing.T) {
 // each): either axle has the share's u, 28.8675, in it; the vehicle only the
 // mass's, for what is not on the front is on the rear.
 func TestUnknownShareByHand(t *testing.T) {
-	job := jobOf(on("a", weigh(tickets.VehicleAlone, "", 1210, "front")), on("a", weigh(tickets.VehicleAlone, "", 1450, "rear")))
+	job := jobOf(on("a", weigh(tickets.VehicleAlone, 1210, "front")), on("a", weigh(tickets.VehicleAlone, 1450, "rear")))
 	job.Scales = []tickets.Scale{certain("a", 3)}
 	job.Loads = []tickets.Load{{Name: "case", Kg: decimal.NewFromInt(100), UKg: 5, On: tickets.OnVehicle}}
 	job.Readings[0].Without, job.Readings[1].Without = []string{"case"}, []string{"case"}
@@ -164,9 +164,9 @@ func TestUnknownShareByHand(t *testing.T) {
 		q      Quantity
 		kg, u2 float64
 	}{
-		{"front", s.load(VehicleAlone, tickets.Term{Group: tickets.Front}), 1260, 9 + 25 + 10000.0/12},
-		{"rear", s.load(VehicleAlone, tickets.Term{Group: tickets.Rear}), 1500, 9 + 10000.0/12},
-		{"vehicle", s.total(VehicleAlone, vehicleGroups...), 2760, 9 + 9 + 25},
+		{"front", s.load(tickets.VehicleAlone, tickets.Term{Group: tickets.Front}), 1260, 9 + 25 + 10000.0/12},
+		{"rear", s.load(tickets.VehicleAlone, tickets.Term{Group: tickets.Rear}), 1500, 9 + 10000.0/12},
+		{"vehicle", s.total(tickets.VehicleAlone, vehicleGroups...), 2760, 9 + 9 + 25},
 	} {
 		wantNumber(t, c.name, c.q, c.kg, 1e-6)
 		if _, u, _ := c.q.Number(); math.Abs(u*u-c.u2) > 1e-4 {
@@ -179,7 +179,7 @@ func TestUnknownShareByHand(t *testing.T) {
 // share and the side share q = 0 ± 50/(2√3) besides; together they have no q.
 func TestSideShareByHand(t *testing.T) {
 	left, right := support(tickets.Rear, 0, tickets.Left), support(tickets.Rear, 0, tickets.Right)
-	a, b := weigh(tickets.VehicleAlone, "", 725), weigh(tickets.VehicleAlone, "", 715)
+	a, b := weigh(tickets.VehicleAlone, 725), weigh(tickets.VehicleAlone, 715)
 	a.Terms, b.Terms = left, right
 	job := jobOf(on("a", a), on("a", b))
 	job.Scales = []tickets.Scale{certain("a", 3)}
@@ -191,9 +191,9 @@ func TestSideShareByHand(t *testing.T) {
 		q      Quantity
 		kg, u2 float64
 	}{
-		{"left", s.load(VehicleAlone, left[0]), 750, 9 + 10000.0/48 + 2500.0/12},
-		{"right", s.load(VehicleAlone, right[0]), 740, 9 + 10000.0/48 + 2500.0/12},
-		{"rear", s.load(VehicleAlone, tickets.Term{Group: tickets.Rear}), 1490, 9 + 9 + 10000.0/12},
+		{"left", s.load(tickets.VehicleAlone, left[0]), 750, 9 + 10000.0/48 + 2500.0/12},
+		{"right", s.load(tickets.VehicleAlone, right[0]), 740, 9 + 10000.0/48 + 2500.0/12},
+		{"rear", s.load(tickets.VehicleAlone, tickets.Term{Group: tickets.Rear}), 1490, 9 + 9 + 10000.0/12},
 	} {
 		wantNumber(t, c.name, c.q, c.kg, 1e-6)
 		if _, u, _ := c.q.Number(); math.Abs(u*u-c.u2) > 1e-4 {
@@ -206,7 +206,7 @@ func TestSideShareByHand(t *testing.T) {
 // 2840 with the case, 2740 without, u 3 each; stated 104 ± 6. By hand the
 // weights are 1/18 and 1/36: (100·2 + 104)/3 = 101.3333, u² = 12.
 func TestMassOfALoadByHand(t *testing.T) {
-	job := jobOf(on("a", weigh(tickets.VehicleAlone, "", 2840, "vehicle")), on("b", weigh(tickets.VehicleAlone, "", 2740, "vehicle")))
+	job := jobOf(on("a", weigh(tickets.VehicleAlone, 2840, "vehicle")), on("b", weigh(tickets.VehicleAlone, 2740, "vehicle")))
 	job.Scales = []tickets.Scale{certain("a", 3), certain("b", 3)}
 	job.Loads = []tickets.Load{{Name: "case", Kg: decimal.NewFromInt(104), UKg: 6, On: tickets.OnVehicle}}
 	job.Readings[1].Without = []string{"case"}

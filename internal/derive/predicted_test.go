@@ -10,8 +10,8 @@ import (
 )
 
 func TestFurtherReadingNeedsBoth(t *testing.T) {
-	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, "", 2760, "vehicle")))
-	good := weigh(tickets.VehicleAlone, "", 1260, "front")
+	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, 2760, "vehicle")))
+	good := weigh(tickets.VehicleAlone, 1260, "front")
 	noDeck, noInterval := good, good
 	noDeck.Terms, noInterval.IntervalKg = nil, decimal.Zero
 	for _, r := range []tickets.Reading{noDeck, noInterval} {
@@ -25,7 +25,7 @@ func TestFurtherReadingNeedsBoth(t *testing.T) {
 }
 
 func TestAlikeNeedsTwoTested(t *testing.T) {
-	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, "", 2760, "vehicle"), weigh(tickets.VehicleAlone, "", 2780, "vehicle")))
+	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, 2760, "vehicle"), weigh(tickets.VehicleAlone, 2780, "vehicle")))
 	if _, ok := s.Alike(0, 1); !ok {
 		t.Error("two readings of one deck are not alike")
 	}
@@ -39,9 +39,9 @@ func TestAlikeNeedsTwoTested(t *testing.T) {
 // A scale of 600 kg uncertainty fixes nothing that is shown, so what a reading
 // is expected to be is supposed: 1,300 + 1,200 kg, whatever it said.
 func TestPredictWhereTooVague(t *testing.T) {
-	job := jobOf(on("a", weigh(tickets.VehicleAlone, "", 2760, "vehicle")))
+	job := jobOf(on("a", weigh(tickets.VehicleAlone, 2760, "vehicle")))
 	job.Scales = []tickets.Scale{certain("a", 300)}
-	if got := mustSolve(t, job).predict(weigh(tickets.VehicleAlone, "", 0, "vehicle")).Kg; got.IntPart() != 2500 {
+	if got := mustSolve(t, job).predict(weigh(tickets.VehicleAlone, 0, "vehicle")).Kg; got.IntPart() != 2500 {
 		t.Errorf("a vehicle known to 600 kg is expected at %s (want 2500)", got)
 	}
 }

@@ -101,9 +101,9 @@ func (w *wild) loads() {
 // reading adds a reading of any state and any supports of it.
 func (w *wild) reading() {
 	r := tickets.Reading{Line: len(w.job.Readings) + 2, Use: tickets.UseYes, IntervalKg: decimal.NewFromInt(int64([]int{2, 5, 10, 20}[w.rng.IntN(4)]))}
-	r.Setup = []tickets.Setup{tickets.VehicleAlone, tickets.TrailerAlone, tickets.Coupled}[w.rng.IntN(3)]
-	if r.Setup == tickets.Coupled {
-		r.Hitch = []tickets.Hitch{tickets.Slack, tickets.Tensioned}[w.rng.IntN(2)]
+	r.State = []tickets.State{tickets.VehicleAlone, tickets.TrailerAlone, tickets.CoupledSlack}[w.rng.IntN(3)]
+	if r.State.Coupled() {
+		r.State = []tickets.State{tickets.CoupledSlack, tickets.CoupledTensioned}[w.rng.IntN(2)]
 	}
 	w.supports(&r)
 	if w.chance(0.1) {
@@ -126,11 +126,11 @@ func (w *wild) reading() {
 // supports puts some supports of the setup on the deck, or a gauge under the
 // coupling, and the reading on a scale that fits.
 func (w *wild) supports(r *tickets.Reading) {
-	if r.Setup == tickets.TrailerAlone && w.chance(0.2) {
+	if r.State == tickets.TrailerAlone && w.chance(0.2) {
 		r.Scale, r.Terms, r.Kg = "gauge", deck("coupling"), w.kg(10, 400)
 		return
 	}
-	groups := StateOf(r).groups()
+	groups := stateGroups(r.State)
 	for _, g := range groups {
 		if w.chance(0.6) {
 			r.Terms = append(r.Terms, w.term(g))

@@ -44,13 +44,12 @@ func repeats(o *tickets.Outfit, used []*tickets.Reading) (m, first []int) {
 // sameKind is all in which two readings of the same kind agree.
 type sameKind struct {
 	scale  string
-	setup  tickets.Setup
-	state  State
+	state  tickets.State
 	wheels wheelSet
 }
 
 func repeatKey(o *tickets.Outfit, r *tickets.Reading) sameKind {
-	return sameKind{r.Scale, r.Setup, StateOf(r), wheels(o, r.Terms)}
+	return sameKind{r.Scale, r.State, wheels(o, r.Terms)}
 }
 
 // readingU is the standard uncertainty of a reading in kilograms:
@@ -109,7 +108,7 @@ func splitU(job *tickets.Job, s *tickets.Scale, r *tickets.Reading) float64 {
 // With 10 % of the load on the coupling and a/w = 0.45 ± 0.15, the front axle is off by
 // 0.1·0.15 of the mass. Common practice, no source.
 func leverVariance(job *tickets.Job, r *tickets.Reading) float64 {
-	if _, missing := Lever(&job.Outfit); missing == "" || r.Setup != tickets.Coupled || !partsFrontFromRear(r) {
+	if _, missing := Lever(&job.Outfit); missing == "" || !r.State.Coupled() || !partsFrontFromRear(r) {
 		return 0
 	}
 	sum := 0.0
@@ -143,7 +142,7 @@ func (y *system) deckRow(r *tickets.Reading) []float64 {
 		return row
 	}
 	for _, t := range r.Terms {
-		y.layout.eachColumn(&y.job.Outfit, StateOf(r), t, func(c int) { row[c]++ })
+		y.layout.eachColumn(&y.job.Outfit, r.State, t, func(c int) { row[c]++ })
 	}
 	return row
 }
@@ -153,10 +152,10 @@ func (y *system) deckRow(r *tickets.Reading) []float64 {
 // the coupling puts on the vehicle is what its axles carry more, bars slack.
 func (y *system) addDownload(row []float64, f float64) {
 	for _, g := range vehicleGroups {
-		for _, c := range y.layout.cellsOf(CoupledSlack, g) {
+		for _, c := range y.layout.cellsOf(tickets.CoupledSlack, g) {
 			row[c.column] += f
 		}
-		for _, c := range y.layout.cellsOf(VehicleAlone, g) {
+		for _, c := range y.layout.cellsOf(tickets.VehicleAlone, g) {
 			row[c.column] -= f
 		}
 	}

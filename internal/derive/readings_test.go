@@ -16,7 +16,7 @@ func TestRepeatsAreBySupports(t *testing.T) {
 		return tickets.Term{Group: tickets.Rear, Axle: axle, Side: side}
 	}
 	on := func(terms ...tickets.Term) tickets.Reading {
-		r := weigh(tickets.VehicleAlone, "", 1500)
+		r := weigh(tickets.VehicleAlone, 1500)
 		r.Terms = terms
 		return r
 	}
@@ -50,7 +50,7 @@ func TestWholeOutfit(t *testing.T) {
 		{"a wheel missing", append(deck("nose"), trailer(0, tickets.Left), trailer(1, tickets.Right)), false},
 		{"gauge", deck("coupling"), false},
 	} {
-		r := weigh(tickets.TrailerAlone, "", 2000)
+		r := weigh(tickets.TrailerAlone, 2000)
 		r.Terms = c.terms
 		if got := wholeOutfit(o, &r); got != c.whole {
 			t.Errorf("%s: whole %v (want %v)", c.name, got, c.whole)
@@ -69,7 +69,7 @@ var uTable = []struct {
 	class   string
 	e       int64
 	kg      float64
-	setup   tickets.Setup
+	state   tickets.State
 	on      string
 	m       int
 	split   int // 0: none stated
@@ -89,11 +89,11 @@ var uTable = []struct {
 	// trailer without its nose is not all its supports
 	{"single, nose off the deck", tickets.DeckSingle, "III", 20, 2400, tickets.TrailerAlone, "trailer", 1, 0, 1, 175},
 	{"single, whole trailer", tickets.DeckSingle, "III", 20, 2680, tickets.TrailerAlone, "whole trailer", 1, 0, 1, 75},
-	{"single, all of the outfit", tickets.DeckSingle, "III", 20, 5440, tickets.Coupled, "outfit", 1, 0, 1, 75},
-	{"single, vehicle of an outfit", tickets.DeckSingle, "III", 20, 3010, tickets.Coupled, "vehicle", 1, 0, 1, 175},
+	{"single, all of the outfit", tickets.DeckSingle, "III", 20, 5440, tickets.CoupledSlack, "outfit", 1, 0, 1, 75},
+	{"single, vehicle of an outfit", tickets.DeckSingle, "III", 20, 3010, tickets.CoupledSlack, "vehicle", 1, 0, 1, 175},
 	// 10,020 kg is beyond 500 e: 41.6667 + 20²/3
-	{"single, 501 e", tickets.DeckSingle, "III", 20, 10020, tickets.Coupled, "outfit", 1, 0, 1, 175},
-	{"single, 500 e", tickets.DeckSingle, "III", 20, 10000, tickets.Coupled, "outfit", 1, 0, 1, 75},
+	{"single, 501 e", tickets.DeckSingle, "III", 20, 10020, tickets.CoupledSlack, "outfit", 1, 0, 1, 175},
+	{"single, 500 e", tickets.DeckSingle, "III", 20, 10000, tickets.CoupledSlack, "outfit", 1, 0, 1, 75},
 	// multi: no split
 	{"multi, one axle", tickets.DeckMulti, "III", 20, 1260, tickets.VehicleAlone, "front", 1, 0, 1, 75},
 	{"multi, split stated", tickets.DeckMulti, "III", 20, 2760, tickets.VehicleAlone, "vehicle", 1, 6, 1, 111},
@@ -128,7 +128,7 @@ var uTable = []struct {
 
 func TestReadingUncertainty(t *testing.T) {
 	for _, c := range uTable {
-		r := weigh(c.setup, "", c.kg, c.on)
+		r := weigh(c.state, c.kg, c.on)
 		r.IntervalKg = decimal.NewFromInt(c.e)
 		job := jobOf(r)
 		job.Outfit.RearAxles, job.Outfit.TrailerAxles = 1, c.trailer
@@ -148,22 +148,22 @@ func TestReadingUncertainty(t *testing.T) {
 func TestLeverVariance(t *testing.T) {
 	for _, c := range []struct {
 		name    string
-		setup   tickets.Setup
+		state   tickets.State
 		on      []string
 		missing string
 		without []string
 		want    float64
 	}{
-		{"front", tickets.Coupled, []string{"front"}, "w", []string{"battery"}, 0.81},
-		{"rear and trailer, two loads", tickets.Coupled, []string{"rear", "trailer"}, "a", []string{"battery", "water"}, 9.81},
-		{"vehicle", tickets.Coupled, []string{"vehicle"}, "a", []string{"battery"}, 0},
-		{"trailer", tickets.Coupled, []string{"trailer"}, "a", []string{"battery"}, 0},
-		{"lengths known", tickets.Coupled, []string{"front"}, "L", []string{"battery"}, 0},
-		{"a vehicle load", tickets.Coupled, []string{"front"}, "w", []string{"driver"}, 0},
-		{"nothing away", tickets.Coupled, []string{"front"}, "w", nil, 0},
+		{"front", tickets.CoupledSlack, []string{"front"}, "w", []string{"battery"}, 0.81},
+		{"rear and trailer, two loads", tickets.CoupledSlack, []string{"rear", "trailer"}, "a", []string{"battery", "water"}, 9.81},
+		{"vehicle", tickets.CoupledSlack, []string{"vehicle"}, "a", []string{"battery"}, 0},
+		{"trailer", tickets.CoupledSlack, []string{"trailer"}, "a", []string{"battery"}, 0},
+		{"lengths known", tickets.CoupledSlack, []string{"front"}, "L", []string{"battery"}, 0},
+		{"a vehicle load", tickets.CoupledSlack, []string{"front"}, "w", []string{"driver"}, 0},
+		{"nothing away", tickets.CoupledSlack, []string{"front"}, "w", nil, 0},
 		{"trailer alone", tickets.TrailerAlone, []string{"nose"}, "w", []string{"battery"}, 0},
 	} {
-		r := weigh(c.setup, "", 1200, c.on...)
+		r := weigh(c.state, 1200, c.on...)
 		plain := readingU(measured(jobOf(r)), &r, 1)
 		r.Without = c.without
 		job := measured(jobOf(r))
@@ -183,11 +183,11 @@ func TestLeverVariance(t *testing.T) {
 // Two of three used readings are of the same kind: only theirs have m = 2; a
 // reading kept as evidence does not count.
 func TestRepeatsInAJob(t *testing.T) {
-	evidence := weigh(tickets.VehicleAlone, "", 1300, "front")
+	evidence := weigh(tickets.VehicleAlone, 1300, "front")
 	evidence.Use = tickets.UseNo
 	s := mustSolve(t, jobOf(
-		weigh(tickets.VehicleAlone, "", 1260, "front"), evidence,
-		weigh(tickets.Coupled, tickets.Slack, 1260, "front"), weigh(tickets.VehicleAlone, "", 1280, "front"),
+		weigh(tickets.VehicleAlone, 1260, "front"), evidence,
+		weigh(tickets.CoupledSlack, 1260, "front"), weigh(tickets.VehicleAlone, 1280, "front"),
 	))
 	// 41.6667 + m·(33.3333 + 100), as in uTable
 	for i, want := range []float64{308.3333, 175, 308.3333} {
@@ -200,10 +200,10 @@ func TestRepeatsInAJob(t *testing.T) {
 // A reading names the first used one of its kind, in whatever spelling of its supports;
 // one that was left out is not counted.
 func TestFirstOfItsKind(t *testing.T) {
-	out := weigh(tickets.VehicleAlone, "", 2760, "vehicle")
+	out := weigh(tickets.VehicleAlone, 2760, "vehicle")
 	out.Use = tickets.UseNo
-	whole := func(kg float64) tickets.Reading { return weigh(tickets.VehicleAlone, "", kg, "vehicle") }
-	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, "", 1260, "front"), out, whole(2760), weigh(tickets.VehicleAlone, "", 1500, "rear"), weigh(tickets.VehicleAlone, "", 2780, "front", "rear"), whole(2740)))
+	whole := func(kg float64) tickets.Reading { return weigh(tickets.VehicleAlone, kg, "vehicle") }
+	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, 1260, "front"), out, whole(2760), weigh(tickets.VehicleAlone, 1500, "rear"), weigh(tickets.VehicleAlone, 2780, "front", "rear"), whole(2740)))
 	for i, want := range []int{0, 2, 3, 2, 2} {
 		if got := s.Observations[i].First; got != want {
 			t.Errorf("observation %d, of reading %d: the first of its kind is %d (want %d)", i, s.Observations[i].Index, got, want)

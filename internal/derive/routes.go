@@ -28,9 +28,9 @@ func (s *Solution) routes() []route {
 	var part Solution // of one route after the other
 	if part.solvedPart(s, onTrailerRoute, trailerLoads) {
 		var room [3]Part
-		parts := append(room[:0], supportLoad(-1, CoupledSlack, tickets.Term{Group: tickets.Trailer}))
-		for _, g := range groupsOf(&s.Job.Outfit, TrailerAlone) {
-			parts = append(parts, supportLoad(1, TrailerAlone, tickets.Term{Group: g}))
+		parts := append(room[:0], supportLoad(-1, tickets.CoupledSlack, tickets.Term{Group: tickets.Trailer}))
+		for _, g := range groupsOf(&s.Job.Outfit, tickets.TrailerAlone) {
+			parts = append(parts, supportLoad(1, tickets.TrailerAlone, tickets.Term{Group: g}))
 		}
 		routes = appendRoute(routes, "trailer", part.Sum(parts...))
 		part.Release()
@@ -49,13 +49,13 @@ func (s *Solution) routes() []route {
 
 // The loads that routes need: T and G, and those that the download is the difference of.
 var (
-	trailerLoads  = []groupsIn{loadsOn(TrailerAlone, trailerGroups...), loadsOn(CoupledSlack, tickets.Trailer)}
-	downloadLoads = []groupsIn{loadsOn(VehicleAlone, vehicleGroups...), loadsOn(CoupledSlack, vehicleGroups...)}
+	trailerLoads  = []groupsIn{loadsOn(tickets.TrailerAlone, trailerGroups...), loadsOn(tickets.CoupledSlack, tickets.Trailer)}
+	downloadLoads = []groupsIn{loadsOn(tickets.VehicleAlone, vehicleGroups...), loadsOn(tickets.CoupledSlack, vehicleGroups...)}
 )
 
 // loadsOn are groups in a state.
-func loadsOn(state State, groups ...tickets.Group) groupsIn {
-	in := groupsIn{state: uint8(state.index())}
+func loadsOn(state tickets.State, groups ...tickets.Group) groupsIn {
+	in := groupsIn{state: uint8(stateIndex(state))}
 	for _, g := range groups {
 		in.groups |= 1 << groupIndex(g)
 	}
@@ -85,13 +85,13 @@ func (p *Solution) solvedPart(of *Solution, keep func(*tickets.Reading) bool, lo
 // onTrailerRoute keeps what T − G needs: the trailer alone, and its axles coupled,
 // bars slack. A gauge is a route of its own.
 func onTrailerRoute(r *tickets.Reading) bool {
-	return !onGauge(r) && (r.Setup == tickets.TrailerAlone || StateOf(r) == CoupledSlack && only(r, tickets.Trailer))
+	return !onGauge(r) && (r.State == tickets.TrailerAlone || r.State == tickets.CoupledSlack && only(r, tickets.Trailer))
 }
 
 // onVehicleRoute keeps what Vc − V and the front axle's lift need: axles of the
 // vehicle, together or separately, without the trailer's on the same deck.
 func onVehicleRoute(r *tickets.Reading) bool {
-	return r.Setup == tickets.VehicleAlone || StateOf(r) == CoupledSlack && only(r, tickets.Front, tickets.Rear)
+	return r.State == tickets.VehicleAlone || r.State == tickets.CoupledSlack && only(r, tickets.Front, tickets.Rear)
 }
 
 // only says whether nothing but these groups was on the deck.
@@ -125,7 +125,7 @@ func appendRoute(routes []route, name string, q Quantity) []route {
 // t is how far the lift may be from (a/w)·D on a real vehicle (vehicleTieT).
 func (s *Solution) appendFrontLift(routes []route) []route {
 	o := &s.Job.Outfit
-	lift, u, ok := s.frontLess(VehicleAlone, CoupledSlack).Number()
+	lift, u, ok := s.frontLess(tickets.VehicleAlone, tickets.CoupledSlack).Number()
 	if !ok || !o.RearAxleToCoupling.Known || !o.Wheelbase.Known {
 		return routes
 	}

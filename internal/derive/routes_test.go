@@ -13,8 +13,8 @@ import (
 // lengths and t = 5 kg of the tie in it: hypot(√2·5·2.28, 5·2.28,
 // 250·u(a/w)/(a/w)) = hypot(16.122, 11.4, 2.1839).
 func TestRoutesByHand(t *testing.T) {
-	readings := append(aloneReadings(), coupledReadings(tickets.Slack, 0)...)
-	readings = append(readings, weigh(tickets.TrailerAlone, "", 252, "coupling"))
+	readings := append(aloneReadings(), coupledReadings(tickets.CoupledSlack, 0)...)
+	readings = append(readings, weigh(tickets.TrailerAlone, 252, "coupling"))
 	for i := range readings {
 		readings[i] = on("a", readings[i])
 	}
@@ -39,14 +39,14 @@ func TestReadingsOfARoute(t *testing.T) {
 		r                tickets.Reading
 		trailer, vehicle bool
 	}{
-		{"trailer alone", weigh(tickets.TrailerAlone, "", 2680, "whole trailer"), true, false},
-		{"gauge", weigh(tickets.TrailerAlone, "", 250, "coupling"), false, false},
-		{"its axles, coupled", weigh(tickets.Coupled, tickets.Slack, 2430, "trailer"), true, false},
-		{"its axles, tensioned", weigh(tickets.Coupled, tickets.Tensioned, 2450, "trailer"), false, false},
-		{"vehicle alone", weigh(tickets.VehicleAlone, "", 1260, "front"), false, true},
-		{"vehicle, coupled", weigh(tickets.Coupled, tickets.Slack, 3010, "vehicle"), false, true},
-		{"vehicle, tensioned", weigh(tickets.Coupled, tickets.Tensioned, 2990, "vehicle"), false, false},
-		{"all of it", weigh(tickets.Coupled, tickets.Slack, 5440, "outfit"), false, false},
+		{"trailer alone", weigh(tickets.TrailerAlone, 2680, "whole trailer"), true, false},
+		{"gauge", weigh(tickets.TrailerAlone, 250, "coupling"), false, false},
+		{"its axles, coupled", weigh(tickets.CoupledSlack, 2430, "trailer"), true, false},
+		{"its axles, tensioned", weigh(tickets.CoupledTensioned, 2450, "trailer"), false, false},
+		{"vehicle alone", weigh(tickets.VehicleAlone, 1260, "front"), false, true},
+		{"vehicle, coupled", weigh(tickets.CoupledSlack, 3010, "vehicle"), false, true},
+		{"vehicle, tensioned", weigh(tickets.CoupledTensioned, 2990, "vehicle"), false, false},
+		{"all of it", weigh(tickets.CoupledSlack, 5440, "outfit"), false, false},
 	} {
 		if a, b := onTrailerRoute(&c.r), onVehicleRoute(&c.r); a != c.trailer || b != c.vehicle {
 			t.Errorf("%s: by the trailer %v, by the vehicle %v (want %v, %v)", c.name, a, b, c.trailer, c.vehicle)

@@ -102,7 +102,7 @@ func TestGainUncertainty(t *testing.T) {
 	for _, c := range gainTable {
 		var readings []tickets.Reading
 		for _, kg := range c.largest {
-			r := weigh(tickets.VehicleAlone, "", float64(kg), "vehicle")
+			r := weigh(tickets.VehicleAlone, float64(kg), "vehicle")
 			r.IntervalKg = decimal.NewFromInt(c.e)
 			readings = append(readings, r)
 		}
@@ -119,7 +119,7 @@ func TestGainUncertainty(t *testing.T) {
 // The largest reading per weigher need not be the largest reading: an axle of
 // 1400 kg is 700 a pad, a vehicle of 2700 kg 675.
 func TestLargestPerWeigher(t *testing.T) {
-	job := jobOf(weigh(tickets.VehicleAlone, "", 2700, "vehicle"), weigh(tickets.VehicleAlone, "", 1400, "rear"))
+	job := jobOf(weigh(tickets.VehicleAlone, 2700, "vehicle"), weigh(tickets.VehicleAlone, 1400, "rear"))
 	job.Scales[0].Deck = tickets.DeckPads
 	if l := largestOn(job, &job.Scales[0], pointers(job.Readings)); !l.load.Equal(decimal.NewFromInt(700)) {
 		t.Errorf("largest %s (want 700)", l.load)

@@ -27,7 +27,7 @@ type Shares struct{ Front, Rear, Trailer, Nose float64 }
 // at is in millimetres (vehicle: behind the front axle; trailer: ahead of the
 // axle centre). ok is false where a length that the share depends on is missing;
 // missing is then its column in outfit.csv. A unit that is not there carries nothing.
-func Share(job *tickets.Job, on tickets.Unit, at float64, state State) (sh Shares, missing string, ok bool) {
+func Share(job *tickets.Job, on tickets.Unit, at float64, state tickets.State) (sh Shares, missing string, ok bool) {
 	o := &job.Outfit
 	if on == tickets.OnVehicle {
 		return vehicleShare(o, at, state)
@@ -35,11 +35,11 @@ func Share(job *tickets.Job, on tickets.Unit, at float64, state State) (sh Share
 	switch {
 	case o.TrailerKind == tickets.Drawbar:
 		return drawbarShare(state), "", true
-	case state == VehicleAlone:
+	case state == tickets.VehicleAlone:
 		return Shares{}, "", true
 	case at == 0:
 		return Shares{Trailer: 1}, "", true
-	case state == TrailerAlone:
+	case state == tickets.TrailerAlone:
 		n := o.NoseSupportToTrailerAxle
 		if !n.Known {
 			return Shares{}, lengthN, false
@@ -58,9 +58,9 @@ func Share(job *tickets.Job, on tickets.Unit, at float64, state State) (sh Share
 // vehicleShare is the lever law of a beam on two axles: moments about the front axle
 // give rear = x/w. Coupled it is the same, as what rides in the vehicle puts nothing on
 // the coupling.
-func vehicleShare(o *tickets.Outfit, at float64, state State) (Shares, string, bool) {
+func vehicleShare(o *tickets.Outfit, at float64, state tickets.State) (Shares, string, bool) {
 	switch {
-	case state == TrailerAlone:
+	case state == tickets.TrailerAlone:
 		return Shares{}, "", true
 	case at == 0:
 		return Shares{Front: 1}, "", true
@@ -106,7 +106,7 @@ type parts map[tickets.Group]part
 
 // partsOf splits a load over the groups of a state. The parts of its unit add up to
 // the load: what one support does not carry the others do.
-func partsOf(job *tickets.Job, load *tickets.Load, state State) parts {
+func partsOf(job *tickets.Job, load *tickets.Load, state tickets.State) parts {
 	at, known := position(job, load)
 	if load.On == tickets.OnVehicle {
 		return vehicleParts(&job.Outfit, at, known, state)
@@ -124,8 +124,8 @@ func position(job *tickets.Job, load *tickets.Load) (at float64, known bool) {
 
 // vehicleParts is the same in every state of the vehicle: what rides in it reaches
 // the trailer only through the coupling, and the tension is held constant.
-func vehicleParts(o *tickets.Outfit, at float64, known bool, state State) parts {
-	if state == TrailerAlone {
+func vehicleParts(o *tickets.Outfit, at float64, known bool, state tickets.State) parts {
+	if state == tickets.TrailerAlone {
 		return parts{}
 	}
 	rear := ahead(at, known, named{lengthW, o.Wheelbase})
@@ -134,15 +134,15 @@ func vehicleParts(o *tickets.Outfit, at float64, known bool, state State) parts 
 
 // trailerParts follows Share; Coupling holds what a gauge would read. Coupled, what is
 // on the coupling is taken up by the vehicle's axles as −a/w and 1 + a/w of it.
-func trailerParts(o *tickets.Outfit, at float64, known bool, state State) parts {
+func trailerParts(o *tickets.Outfit, at float64, known bool, state tickets.State) parts {
 	coupling := ahead(at, known, named{lengthL, o.CouplingToTrailerAxle})
 	if o.TrailerKind == tickets.Drawbar { // nothing of it rests on a hinged drawbar
 		coupling = part{}
 	}
 	switch state {
-	case VehicleAlone:
+	case tickets.VehicleAlone:
 		return parts{}
-	case TrailerAlone:
+	case tickets.TrailerAlone:
 		if o.TrailerKind == tickets.Drawbar {
 			return parts{tickets.Trailer: coupling.rest()}
 		}

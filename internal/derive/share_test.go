@@ -23,24 +23,24 @@ func levers() tickets.Outfit {
 var shareTable = []struct {
 	on    tickets.Unit
 	at    float64
-	state State
+	state tickets.State
 	want  Shares
 }{
-	{tickets.OnVehicle, 0, VehicleAlone, Shares{Front: 1}},
-	{tickets.OnVehicle, 1800, VehicleAlone, Shares{Front: 0.4, Rear: 0.6}},     // 1800/3000
-	{tickets.OnVehicle, -600, VehicleAlone, Shares{Front: 1.2, Rear: -0.2}},    // ahead of the front axle
-	{tickets.OnVehicle, 4200, CoupledSlack, Shares{Front: -0.4, Rear: 1.4}},    // behind the rear axle
-	{tickets.OnVehicle, 3000, CoupledTensioned, Shares{Rear: 1}},               // over the rear axle
-	{tickets.OnVehicle, 1800, TrailerAlone, Shares{}},                          // not there
-	{tickets.OnTrailer, 1000, VehicleAlone, Shares{}},                          // not there
-	{tickets.OnTrailer, 0, TrailerAlone, Shares{Trailer: 1}},                   // over the axles
-	{tickets.OnTrailer, 1000, TrailerAlone, Shares{Nose: 0.25, Trailer: 0.75}}, // 1000/4000
-	{tickets.OnTrailer, -500, TrailerAlone, Shares{Nose: -0.125, Trailer: 1.125}},
-	{tickets.OnTrailer, 0, CoupledSlack, Shares{Trailer: 1}},
+	{tickets.OnVehicle, 0, tickets.VehicleAlone, Shares{Front: 1}},
+	{tickets.OnVehicle, 1800, tickets.VehicleAlone, Shares{Front: 0.4, Rear: 0.6}},     // 1800/3000
+	{tickets.OnVehicle, -600, tickets.VehicleAlone, Shares{Front: 1.2, Rear: -0.2}},    // ahead of the front axle
+	{tickets.OnVehicle, 4200, tickets.CoupledSlack, Shares{Front: -0.4, Rear: 1.4}},    // behind the rear axle
+	{tickets.OnVehicle, 3000, tickets.CoupledTensioned, Shares{Rear: 1}},               // over the rear axle
+	{tickets.OnVehicle, 1800, tickets.TrailerAlone, Shares{}},                          // not there
+	{tickets.OnTrailer, 1000, tickets.VehicleAlone, Shares{}},                          // not there
+	{tickets.OnTrailer, 0, tickets.TrailerAlone, Shares{Trailer: 1}},                   // over the axles
+	{tickets.OnTrailer, 1000, tickets.TrailerAlone, Shares{Nose: 0.25, Trailer: 0.75}}, // 1000/4000
+	{tickets.OnTrailer, -500, tickets.TrailerAlone, Shares{Nose: -0.125, Trailer: 1.125}},
+	{tickets.OnTrailer, 0, tickets.CoupledSlack, Shares{Trailer: 1}},
 	// 1000/5000 = 0.2 on the coupling; a/w = 0.4 of it off the front axle
-	{tickets.OnTrailer, 1000, CoupledSlack, Shares{Front: -0.08, Rear: 0.28, Trailer: 0.8}},
-	{tickets.OnTrailer, -500, CoupledTensioned, Shares{Front: 0.04, Rear: -0.14, Trailer: 1.1}},
-	{tickets.OnTrailer, 5000, CoupledSlack, Shares{Front: -0.4, Rear: 1.4}}, // over the coupling
+	{tickets.OnTrailer, 1000, tickets.CoupledSlack, Shares{Front: -0.08, Rear: 0.28, Trailer: 0.8}},
+	{tickets.OnTrailer, -500, tickets.CoupledTensioned, Shares{Front: 0.04, Rear: -0.14, Trailer: 1.1}},
+	{tickets.OnTrailer, 5000, tickets.CoupledSlack, Shares{Front: -0.4, Rear: 1.4}}, // over the coupling
 }
 
 func TestShare(t *testing.T) {
@@ -63,15 +63,15 @@ func TestShareOfAMissingLength(t *testing.T) {
 	for _, c := range []struct {
 		on      tickets.Unit
 		at      float64
-		state   State
+		state   tickets.State
 		missing string
 		want    string
 	}{
-		{tickets.OnVehicle, 1800, VehicleAlone, "w", lengthW}, {tickets.OnVehicle, 0, VehicleAlone, "w a L n", ""},
-		{tickets.OnTrailer, 1000, TrailerAlone, "n", lengthN}, {tickets.OnTrailer, 1000, TrailerAlone, "w a L", ""},
-		{tickets.OnTrailer, 1000, CoupledSlack, "L", lengthL}, {tickets.OnTrailer, 1000, CoupledSlack, "a", lengthA},
-		{tickets.OnTrailer, 1000, CoupledSlack, "w", lengthW}, {tickets.OnTrailer, 0, CoupledSlack, "w a L n", ""},
-		{tickets.OnTrailer, 1000, VehicleAlone, "w a L n", ""}, {tickets.OnVehicle, 1000, TrailerAlone, "w", ""},
+		{tickets.OnVehicle, 1800, tickets.VehicleAlone, "w", lengthW}, {tickets.OnVehicle, 0, tickets.VehicleAlone, "w a L n", ""},
+		{tickets.OnTrailer, 1000, tickets.TrailerAlone, "n", lengthN}, {tickets.OnTrailer, 1000, tickets.TrailerAlone, "w a L", ""},
+		{tickets.OnTrailer, 1000, tickets.CoupledSlack, "L", lengthL}, {tickets.OnTrailer, 1000, tickets.CoupledSlack, "a", lengthA},
+		{tickets.OnTrailer, 1000, tickets.CoupledSlack, "w", lengthW}, {tickets.OnTrailer, 0, tickets.CoupledSlack, "w a L n", ""},
+		{tickets.OnTrailer, 1000, tickets.VehicleAlone, "w a L n", ""}, {tickets.OnVehicle, 1000, tickets.TrailerAlone, "w", ""},
 	} {
 		job := &tickets.Job{Outfit: levers()}
 		forget(&job.Outfit, c.missing)
@@ -85,7 +85,7 @@ func TestShareOfAMissingLength(t *testing.T) {
 // unknown share r and side share q the reading is short of.
 type onDeckCase struct {
 	name    string
-	setup   tickets.Setup
+	state   tickets.State
 	terms   []tickets.Term
 	on      tickets.Unit
 	at      float64 // NaN: no position
@@ -96,10 +96,7 @@ type onDeckCase struct {
 // away solves a job of that one reading and returns the coefficients of its row.
 func (c *onDeckCase) away(t *testing.T) (m, r, q float64, s *Solution) {
 	t.Helper()
-	reading := weigh(c.setup, "", 1000)
-	if c.setup == tickets.Coupled {
-		reading.Hitch = tickets.Slack
-	}
+	reading := weigh(c.state, 1000)
 	reading.Terms, reading.Without = c.terms, []string{"case"}
 	job := jobOf(reading)
 	job.Outfit = levers()
@@ -136,8 +133,8 @@ var onDeckTable = []onDeckCase{
 	{"vehicle load, front", tickets.VehicleAlone, deck("front"), tickets.OnVehicle, 1800, "", -0.4, 0, 0},
 	{"vehicle load, rear", tickets.VehicleAlone, deck("rear"), tickets.OnVehicle, 1800, "", -0.6, 0, 0},
 	{"vehicle load, both axles", tickets.VehicleAlone, deck("vehicle"), tickets.OnVehicle, 1800, "", -1, 0, 0},
-	{"vehicle load, coupled front", tickets.Coupled, deck("front"), tickets.OnVehicle, -600, "", -1.2, 0, 0},
-	{"vehicle load, coupled trailer", tickets.Coupled, deck("trailer"), tickets.OnVehicle, 1800, "", 0, 0, 0},
+	{"vehicle load, coupled front", tickets.CoupledSlack, deck("front"), tickets.OnVehicle, -600, "", -1.2, 0, 0},
+	{"vehicle load, coupled trailer", tickets.CoupledSlack, deck("trailer"), tickets.OnVehicle, 1800, "", 0, 0, 0},
 	{"vehicle load, one of two rear axles", tickets.VehicleAlone, support(tickets.Rear, 2, ""), tickets.OnVehicle, 1800, "", -0.3, 0, 0},
 	{"vehicle load, place unknown, front", tickets.VehicleAlone, deck("front"), tickets.OnVehicle, nowhere, "", -1, 1, 0},
 	{"vehicle load, place unknown, rear", tickets.VehicleAlone, deck("rear"), tickets.OnVehicle, nowhere, "", 0, -1, 0},
@@ -155,23 +152,23 @@ var onDeckTable = []onDeckCase{
 	{"trailer load, axles, n missing", tickets.TrailerAlone, deck("trailer"), tickets.OnTrailer, 1000, "n", -1, 1, 0},
 	{"trailer load, nose, L missing", tickets.TrailerAlone, deck("nose"), tickets.OnTrailer, 1000, "L", -0.25, 0, 0},
 	{"trailer load over the axles, nothing known", tickets.TrailerAlone, deck("trailer"), tickets.OnTrailer, 0, "w a L n", -1, 0, 0},
-	{"trailer load, coupled axles", tickets.Coupled, deck("trailer"), tickets.OnTrailer, 1000, "", -0.8, 0, 0},
-	{"trailer load, coupled front", tickets.Coupled, deck("front"), tickets.OnTrailer, 1000, "", 0.08, 0, 0},
-	{"trailer load, coupled rear", tickets.Coupled, deck("rear"), tickets.OnTrailer, 1000, "", -0.28, 0, 0},
-	{"trailer load, coupled vehicle", tickets.Coupled, deck("vehicle"), tickets.OnTrailer, 1000, "", -0.2, 0, 0},
-	{"trailer load, combination", tickets.Coupled, deck("outfit"), tickets.OnTrailer, nowhere, "w a L n", -1, 0, 0},
+	{"trailer load, coupled axles", tickets.CoupledSlack, deck("trailer"), tickets.OnTrailer, 1000, "", -0.8, 0, 0},
+	{"trailer load, coupled front", tickets.CoupledSlack, deck("front"), tickets.OnTrailer, 1000, "", 0.08, 0, 0},
+	{"trailer load, coupled rear", tickets.CoupledSlack, deck("rear"), tickets.OnTrailer, 1000, "", -0.28, 0, 0},
+	{"trailer load, coupled vehicle", tickets.CoupledSlack, deck("vehicle"), tickets.OnTrailer, 1000, "", -0.2, 0, 0},
+	{"trailer load, combination", tickets.CoupledSlack, deck("outfit"), tickets.OnTrailer, nowhere, "w a L n", -1, 0, 0},
 	// the lever is 0.45 where a or w is missing: 0.45·0.2 = 0.09
-	{"trailer load, front, a missing", tickets.Coupled, deck("front"), tickets.OnTrailer, 1000, "a", 0.09, 0, 0},
-	{"trailer load, rear, w missing", tickets.Coupled, deck("rear"), tickets.OnTrailer, 1000, "w", -0.29, 0, 0},
-	{"trailer load, front, L missing", tickets.Coupled, deck("front"), tickets.OnTrailer, 1000, "L", 0, 0.4, 0},
-	{"trailer load, rear, L and a missing", tickets.Coupled, deck("rear"), tickets.OnTrailer, 1000, "L a", 0, -1.45, 0},
-	{"trailer load, axles, place unknown", tickets.Coupled, deck("trailer"), tickets.OnTrailer, nowhere, "", -1, 1, 0},
-	{"trailer load, one axle, place unknown", tickets.Coupled, support(tickets.Trailer, 1, ""), tickets.OnTrailer, nowhere, "", -0.5, 0.5, 0},
+	{"trailer load, front, a missing", tickets.CoupledSlack, deck("front"), tickets.OnTrailer, 1000, "a", 0.09, 0, 0},
+	{"trailer load, rear, w missing", tickets.CoupledSlack, deck("rear"), tickets.OnTrailer, 1000, "w", -0.29, 0, 0},
+	{"trailer load, front, L missing", tickets.CoupledSlack, deck("front"), tickets.OnTrailer, 1000, "L", 0, 0.4, 0},
+	{"trailer load, rear, L and a missing", tickets.CoupledSlack, deck("rear"), tickets.OnTrailer, 1000, "L a", 0, -1.45, 0},
+	{"trailer load, axles, place unknown", tickets.CoupledSlack, deck("trailer"), tickets.OnTrailer, nowhere, "", -1, 1, 0},
+	{"trailer load, one axle, place unknown", tickets.CoupledSlack, support(tickets.Trailer, 1, ""), tickets.OnTrailer, nowhere, "", -0.5, 0.5, 0},
 	// sides: half the part ± q, by the number of axles where one axle is read
 	{"left of the front", tickets.VehicleAlone, support(tickets.Front, 0, tickets.Left), tickets.OnVehicle, 1800, "", -0.2, 0, -1},
 	{"right of the rear", tickets.VehicleAlone, support(tickets.Rear, 0, tickets.Right), tickets.OnVehicle, 1800, "", -0.3, 0, 1},
 	{"left of one of two rear axles", tickets.VehicleAlone, support(tickets.Rear, 1, tickets.Left), tickets.OnVehicle, 1800, "", -0.15, 0, -0.5},
-	{"left of the trailer, place unknown", tickets.Coupled, support(tickets.Trailer, 0, tickets.Left), tickets.OnTrailer, nowhere, "", -0.5, 0.5, -1},
+	{"left of the trailer, place unknown", tickets.CoupledSlack, support(tickets.Trailer, 0, tickets.Left), tickets.OnTrailer, nowhere, "", -0.5, 0.5, -1},
 	{"left and right", tickets.VehicleAlone, append(support(tickets.Rear, 0, tickets.Left), support(tickets.Rear, 0, tickets.Right)...), tickets.OnVehicle, 1800, "", -0.6, 0, 0},
 }
 
@@ -196,8 +193,8 @@ func TestUnknownShares(t *testing.T) {
 	}{
 		{onDeckCase{"vehicle", tickets.VehicleAlone, deck("rear"), tickets.OnVehicle, nowhere, "", 0, 0, 0}, 50, 28.8675, "place"},
 		{onDeckCase{"vehicle, w missing", tickets.VehicleAlone, deck("front"), tickets.OnVehicle, 1800, "w", 0, 0, 0}, 50, 28.8675, lengthW},
-		{onDeckCase{"trailer", tickets.Coupled, deck("trailer"), tickets.OnTrailer, nowhere, "", 0, 0, 0}, 10, 20, "place"},
-		{onDeckCase{"trailer, L missing", tickets.Coupled, deck("front"), tickets.OnTrailer, 1000, "L", 0, 0, 0}, 10, 20, lengthL},
+		{onDeckCase{"trailer", tickets.CoupledSlack, deck("trailer"), tickets.OnTrailer, nowhere, "", 0, 0, 0}, 10, 20, "place"},
+		{onDeckCase{"trailer, L missing", tickets.CoupledSlack, deck("front"), tickets.OnTrailer, 1000, "L", 0, 0, 0}, 10, 20, lengthL},
 		{onDeckCase{"trailer, n missing", tickets.TrailerAlone, deck("nose"), tickets.OnTrailer, 1000, "n", 0, 0, 0}, 10, 20, lengthN},
 		{onDeckCase{"gauge, L and n missing", tickets.TrailerAlone, deck("coupling"), tickets.OnTrailer, 1000, "L n", 0, 0, 0}, 10, 20, lengthL},
 		{onDeckCase{"side", tickets.VehicleAlone, support(tickets.Rear, 0, tickets.Left), tickets.OnVehicle, 1800, "", 0, 0, 0}, 0, 17.3205, "side"},
@@ -223,7 +220,7 @@ func TestUnknownShares(t *testing.T) {
 // A side share goes by the largest part over the readings that name the load:
 // coupled, 100 kg over the coupling puts 140 kg on the rear axle; 140/(2√3) = 40.4145.
 func TestSideShareOfTheLargestPart(t *testing.T) {
-	job := jobOf(weigh(tickets.Coupled, tickets.Slack, 900), weigh(tickets.TrailerAlone, "", 800))
+	job := jobOf(weigh(tickets.CoupledSlack, 900), weigh(tickets.TrailerAlone, 800))
 	job.Outfit = levers()
 	job.Readings[0].Terms, job.Readings[0].Without = support(tickets.Rear, 0, tickets.Left), []string{"case"}
 	job.Readings[1].Terms, job.Readings[1].Without = support(tickets.Trailer, 0, tickets.Left), []string{"case"}
@@ -246,8 +243,8 @@ func TestSideShareOfTheLargestPart(t *testing.T) {
 // axle with and without the case fix it, and the front needs no more.
 func TestOneShareInAllReadings(t *testing.T) {
 	job := jobOf(
-		weigh(tickets.VehicleAlone, "", 1500, "rear"), weigh(tickets.VehicleAlone, "", 1430, "rear"),
-		weigh(tickets.VehicleAlone, "", 1230, "front"),
+		weigh(tickets.VehicleAlone, 1500, "rear"), weigh(tickets.VehicleAlone, 1430, "rear"),
+		weigh(tickets.VehicleAlone, 1230, "front"),
 	)
 	job.Readings[1].Without, job.Readings[2].Without = []string{"case"}, []string{"case"}
 	job.Loads = []tickets.Load{{Name: "case", Kg: decimal.NewFromInt(100), UKg: 1e-3, On: tickets.OnVehicle}}
@@ -257,22 +254,22 @@ func TestOneShareInAllReadings(t *testing.T) {
 	}
 	s := mustSolve(t, job)
 	// r = 70, so the front was 100 − 70 short of 1260
-	wantNumber(t, "front", s.load(VehicleAlone, tickets.Term{Group: tickets.Front}), 1260, 0.01)
+	wantNumber(t, "front", s.load(tickets.VehicleAlone, tickets.Term{Group: tickets.Front}), 1260, 0.01)
 }
 
 // A load on board only then: a reading is its share too much, not too little.
 func TestWithIsTheOppositeOfWithout(t *testing.T) {
-	job := jobOf(weigh(tickets.VehicleAlone, "", 2860, "vehicle"))
+	job := jobOf(weigh(tickets.VehicleAlone, 2860, "vehicle"))
 	job.Readings[0].With = []string{"case"}
 	job.Loads = []tickets.Load{{Name: "case", Kg: decimal.NewFromInt(100), UKg: 5, On: tickets.OnVehicle}}
-	wantNumber(t, "vehicle", mustSolve(t, job).total(VehicleAlone, vehicleGroups...), 2760, 1e-9)
+	wantNumber(t, "vehicle", mustSolve(t, job).total(tickets.VehicleAlone, vehicleGroups...), 2760, 1e-9)
 }
 
 // A gauge reading depends on L alone. With n known and L missing the share of
 // a trailer load of known place is unknown there, and the gauge is r short of
 // the download: r = 0.1·m = 6 kg assumed, so the download is 244 + 6.
 func TestGaugeWithoutDrawbarLength(t *testing.T) {
-	job := jobOf(weigh(tickets.TrailerAlone, "", 244, "coupling"))
+	job := jobOf(weigh(tickets.TrailerAlone, 244, "coupling"))
 	job.Readings[0].Without = []string{"battery"}
 	job.Outfit.NoseSupportToTrailerAxle = known(4500)
 	job.Loads = []tickets.Load{{Name: "battery", Kg: decimal.NewFromInt(60), UKg: 1, On: tickets.OnTrailer, Place: "locker"}}

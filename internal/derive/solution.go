@@ -43,12 +43,12 @@ type Solution struct {
 	untied       *fitted // the fit without ties; nil until asked for
 	previous     *fitted // the round before, where the rounds did not converge
 	amounts      []float64
-	decks        [][]float64             // see deckRows; nil until asked for
-	figures      *figures                // nil until asked for
-	further      map[State]*lsq.Solution // see fitFor
-	cannotBe     []cannotBe              // see CannotBe
-	looked       bool                    // whether cannotBe was looked for
-	lists                                // what was asked for so far
+	decks        [][]float64                     // see deckRows; nil until asked for
+	figures      *figures                        // nil until asked for
+	further      map[tickets.State]*lsq.Solution // see fitFor
+	cannotBe     []cannotBe                      // see CannotBe
+	looked       bool                            // whether cannotBe was looked for
+	lists                                        // what was asked for so far
 	shelf.Lent[Solution]
 }
 
@@ -317,13 +317,13 @@ func (y *system) fitWithoutTies() *fitted {
 // typed.
 type Part struct {
 	Factor  float64
-	State   State
+	State   tickets.State
 	Support tickets.Term
 	Load    string // blank: the load on the support
 }
 
 // supportLoad is a factor times the load on a support in a state.
-func supportLoad(factor float64, state State, support tickets.Term) Part {
+func supportLoad(factor float64, state tickets.State, support tickets.Term) Part {
 	return Part{Factor: factor, State: state, Support: support}
 }
 
@@ -381,7 +381,7 @@ func wholeGroups(parts []Part) (which groupsIn, ok bool) {
 	if len(parts) == 0 {
 		return which, false
 	}
-	which.state = uint8(parts[0].State.index())
+	which.state = uint8(stateIndex(parts[0].State))
 	return which, true
 }
 
@@ -420,12 +420,12 @@ func (s *Solution) eachColumn(p Part, do func(int)) {
 }
 
 // load is the load on a support in a state.
-func (s *Solution) load(state State, support tickets.Term) Quantity {
+func (s *Solution) load(state tickets.State, support tickets.Term) Quantity {
 	return s.Sum(supportLoad(1, state, support))
 }
 
 // total is the load on groups together in a state.
-func (s *Solution) total(state State, groups ...tickets.Group) Quantity {
+func (s *Solution) total(state tickets.State, groups ...tickets.Group) Quantity {
 	var room [3]Part // no state has more groups
 	parts := room[:0]
 	for _, g := range groups {
@@ -437,15 +437,15 @@ func (s *Solution) total(state State, groups ...tickets.Group) Quantity {
 // weighedAs says whether one used reading had exactly these supports on the deck.
 // A difference of two readings is as good a number, but nobody read it. A reading with
 // a load missing counts: the load was added by its stated mass.
-func (s *Solution) weighedAs(state State, on columnSet) bool {
+func (s *Solution) weighedAs(state tickets.State, on columnSet) bool {
 	if len(s.weighings) == 0 {
 		for _, r := range s.system.used {
 			if !onGauge(r) {
-				s.weighings = append(s.weighings, weighing{StateOf(r).index(), s.cellsOf(StateOf(r), r.Terms)})
+				s.weighings = append(s.weighings, weighing{stateIndex(r.State), s.cellsOf(r.State, r.Terms)})
 			}
 		}
 	}
-	return slices.Contains(s.weighings, weighing{state.index(), on})
+	return slices.Contains(s.weighings, weighing{stateIndex(state), on})
 }
 
 // weighing is what was on the deck in a used reading, as columns of its state, which is
@@ -464,7 +464,7 @@ func (c *columnSet) add(column int) { c[column/64] |= 1 << (column % 64) }
 func (c *columnSet) has(column int) bool { return c[column/64]&(1<<(column%64)) != 0 }
 
 // cellsOf is the columns of supports, as a set: front.left with front.right is front.
-func (s *Solution) cellsOf(state State, terms []tickets.Term) (set columnSet) {
+func (s *Solution) cellsOf(state tickets.State, terms []tickets.Term) (set columnSet) {
 	for _, t := range terms {
 		s.system.layout.eachColumn(&s.Job.Outfit, state, t, set.add)
 	}

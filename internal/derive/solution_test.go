@@ -15,13 +15,13 @@ import (
 // statics of a load behind the rear axle, derived from the definitions.
 func fixture() *tickets.Job {
 	return jobOf(
-		weigh(tickets.VehicleAlone, "", 1260, "front"),
-		weigh(tickets.VehicleAlone, "", 1500, "rear"),
-		weigh(tickets.VehicleAlone, "", 2760, "vehicle"),
-		weigh(tickets.TrailerAlone, "", 2680, "whole trailer"),
-		weigh(tickets.Coupled, tickets.Slack, 1150, "front"),
-		weigh(tickets.Coupled, tickets.Slack, 1860, "rear"),
-		weigh(tickets.Coupled, tickets.Slack, 2430, "trailer"),
+		weigh(tickets.VehicleAlone, 1260, "front"),
+		weigh(tickets.VehicleAlone, 1500, "rear"),
+		weigh(tickets.VehicleAlone, 2760, "vehicle"),
+		weigh(tickets.TrailerAlone, 2680, "whole trailer"),
+		weigh(tickets.CoupledSlack, 1150, "front"),
+		weigh(tickets.CoupledSlack, 1860, "rear"),
+		weigh(tickets.CoupledSlack, 2430, "trailer"),
 	)
 }
 
@@ -55,12 +55,12 @@ func TestConstructedFixture(t *testing.T) {
 func TestTensionedAlone(t *testing.T) {
 	job := func() *tickets.Job {
 		return jobOf(
-			weigh(tickets.VehicleAlone, "", 1260, "front"),
-			weigh(tickets.VehicleAlone, "", 1500, "rear"),
-			weigh(tickets.TrailerAlone, "", 2680, "whole trailer"),
-			weigh(tickets.Coupled, tickets.Tensioned, 1205.175, "front"),
-			weigh(tickets.Coupled, tickets.Tensioned, 1779.825, "rear"),
-			weigh(tickets.Coupled, tickets.Tensioned, 2455, "trailer"),
+			weigh(tickets.VehicleAlone, 1260, "front"),
+			weigh(tickets.VehicleAlone, 1500, "rear"),
+			weigh(tickets.TrailerAlone, 2680, "whole trailer"),
+			weigh(tickets.CoupledTensioned, 1205.175, "front"),
+			weigh(tickets.CoupledTensioned, 1779.825, "rear"),
+			weigh(tickets.CoupledTensioned, 2455, "trailer"),
 		)
 	}
 	if s := mustSolve(t, job()); s.Figures().Download.Determined || len(s.routes()) != 0 {
@@ -82,9 +82,9 @@ func TestTensionedAlone(t *testing.T) {
 
 func TestThreeTotalsGiveNoDownload(t *testing.T) {
 	s := mustSolve(t, jobOf(
-		weigh(tickets.VehicleAlone, "", 2760, "vehicle"),
-		weigh(tickets.TrailerAlone, "", 2680, "whole trailer"),
-		weigh(tickets.Coupled, tickets.Slack, 5440, "outfit"),
+		weigh(tickets.VehicleAlone, 2760, "vehicle"),
+		weigh(tickets.TrailerAlone, 2680, "whole trailer"),
+		weigh(tickets.CoupledSlack, 5440, "outfit"),
 	))
 	if s.Figures().Download.Determined {
 		t.Error("V, T and the combination gave a download")
@@ -108,8 +108,8 @@ func TestNoReadings(t *testing.T) {
 // carries a download of 260 kg.
 func TestHeavierCoupled(t *testing.T) {
 	s := mustSolve(t, jobOf(
-		weigh(tickets.VehicleAlone, "", 2900, "vehicle"),
-		weigh(tickets.Coupled, tickets.Slack, 3160, "vehicle"),
+		weigh(tickets.VehicleAlone, 2900, "vehicle"),
+		weigh(tickets.CoupledSlack, 3160, "vehicle"),
 	))
 	wantNumber(t, "download", s.Figures().Download, 260, 1e-9)
 }
@@ -122,9 +122,9 @@ func TestWithoutDriver(t *testing.T) {
 		r := &job.Readings[i]
 		r.Without = []string{"driver"}
 		switch {
-		case r.Setup == tickets.TrailerAlone || r.Terms[0].Group == tickets.Trailer:
+		case r.State == tickets.TrailerAlone || r.Terms[0].Group == tickets.Trailer:
 			r.Without = nil
-		case r.Setup == tickets.VehicleAlone:
+		case r.State == tickets.VehicleAlone:
 			r.Without = nil
 		}
 	}

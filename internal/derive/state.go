@@ -2,40 +2,28 @@ package derive
 
 import "reconcile/internal/tickets"
 
-// State is one of the four states in which supports carry load.
-type State string
-
-// The states. CoupledSlack also is an outfit without a load-distribution hitch: what
-// such a hitch changes is nothing while its bars are slack.
-const (
-	VehicleAlone     State = "vehicle_alone"
-	TrailerAlone     State = "trailer_alone"
-	CoupledSlack     State = "coupled_slack"
-	CoupledTensioned State = "coupled_tensioned"
-)
-
 // states lists the states in the order of the record.
-var states = []State{VehicleAlone, TrailerAlone, CoupledSlack, CoupledTensioned}
+var states = []tickets.State{tickets.VehicleAlone, tickets.TrailerAlone, tickets.CoupledSlack, tickets.CoupledTensioned}
 
-// index is the place of the state in states.
-func (s State) index() int {
+// stateIndex is the place of a state in states.
+func stateIndex(s tickets.State) int {
 	switch s {
-	case VehicleAlone:
+	case tickets.VehicleAlone:
 		return 0
-	case TrailerAlone:
+	case tickets.TrailerAlone:
 		return 1
-	case CoupledSlack:
+	case tickets.CoupledSlack:
 		return 2
 	}
 	return 3
 }
 
-// groups returns the groups that carry load in the state, front to rear.
-func (s State) groups() []tickets.Group {
+// stateGroups returns the groups that carry load in a state, front to rear.
+func stateGroups(s tickets.State) []tickets.Group {
 	switch s {
-	case VehicleAlone:
+	case tickets.VehicleAlone:
 		return vehicleGroups
-	case TrailerAlone:
+	case tickets.TrailerAlone:
 		return trailerGroups
 	}
 	return coupledGroups
@@ -46,22 +34,6 @@ var (
 	trailerGroups = []tickets.Group{tickets.Trailer, tickets.Nose}
 	coupledGroups = []tickets.Group{tickets.Front, tickets.Rear, tickets.Trailer}
 )
-
-// coupled says whether vehicle and trailer carry each other in the state.
-func (s State) coupled() bool { return s == CoupledSlack || s == CoupledTensioned }
-
-// StateOf is the state in which a reading was taken.
-func StateOf(r *tickets.Reading) State {
-	switch {
-	case r.Setup == tickets.VehicleAlone:
-		return VehicleAlone
-	case r.Setup == tickets.TrailerAlone:
-		return TrailerAlone
-	case r.Hitch == "" || r.Hitch == tickets.Slack:
-		return CoupledSlack
-	}
-	return CoupledTensioned // an unknown tension is read as any tension or none
-}
 
 // axlesOf is the number of axles of a group, 0 where the outfit does not state it.
 func axlesOf(o *tickets.Outfit, g tickets.Group) int { return o.Axles(g) }
@@ -135,7 +107,7 @@ func wholeOutfit(o *tickets.Outfit, r *tickets.Reading) bool {
 		return false
 	}
 	var all wheelSet
-	for _, g := range groupsOf(o, StateOf(r)) {
+	for _, g := range groupsOf(o, r.State) {
 		all.addTerm(o, tickets.Term{Group: g})
 	}
 	return wheels(o, r.Terms) == all

@@ -36,22 +36,22 @@ func statics(moment float64) (front, rear, trailer float64) {
 }
 
 // exactly is a reading of exactly that load: no rounding.
-func coupledReadings(hitch tickets.Hitch, moment float64) []tickets.Reading {
+func coupledReadings(state tickets.State, moment float64) []tickets.Reading {
 	f, r, g := statics(moment)
 	return []tickets.Reading{
-		weigh(tickets.Coupled, hitch, f, "front"),
-		weigh(tickets.Coupled, hitch, r, "rear"),
-		weigh(tickets.Coupled, hitch, g, "trailer"),
+		weigh(state, f, "front"),
+		weigh(state, r, "rear"),
+		weigh(state, g, "trailer"),
 	}
 }
 
 func aloneReadings() []tickets.Reading {
 	nose := download250 * drawbar / noseSupport
 	return []tickets.Reading{
-		weigh(tickets.VehicleAlone, "", aloneFront, "front"),
-		weigh(tickets.VehicleAlone, "", aloneRear, "rear"),
-		weigh(tickets.TrailerAlone, "", trailerMass-nose, "trailer"),
-		weigh(tickets.TrailerAlone, "", nose, "nose"),
+		weigh(tickets.VehicleAlone, aloneFront, "front"),
+		weigh(tickets.VehicleAlone, aloneRear, "rear"),
+		weigh(tickets.TrailerAlone, trailerMass-nose, "trailer"),
+		weigh(tickets.TrailerAlone, nose, "nose"),
 	}
 }
 
@@ -79,9 +79,9 @@ func TestHitchMoment(t *testing.T) {
 	for _, withSlack := range []bool{true, false} {
 		for _, row := range hitchTable {
 			t.Run(fmt.Sprintf("%g restored, slack weighed %v", row.restored, withSlack), func(t *testing.T) {
-				readings := append(aloneReadings(), coupledReadings(tickets.Tensioned, row.moment)...)
+				readings := append(aloneReadings(), coupledReadings(tickets.CoupledTensioned, row.moment)...)
 				if withSlack {
-					readings = append(readings, coupledReadings(tickets.Slack, 0)...)
+					readings = append(readings, coupledReadings(tickets.CoupledSlack, 0)...)
 				}
 				s := mustSolve(t, measured(jobOf(readings...)))
 				holdHitch(t, s, row.restored, row.moment, [4]float64{row.dF, row.dR, row.dG, row.apparent})
@@ -92,15 +92,15 @@ func TestHitchMoment(t *testing.T) {
 
 func holdHitch(t *testing.T, s *Solution, restored, moment float64, want [4]float64) {
 	t.Helper()
-	difference := func(a State, b State, g tickets.Group) Quantity {
+	difference := func(a tickets.State, b tickets.State, g tickets.Group) Quantity {
 		return s.Sum(supportLoad(1, a, tickets.Term{Group: g}), supportLoad(-1, b, tickets.Term{Group: g}))
 	}
 	const printed = 0.051 // the table is printed to 0.1
-	wantNumber(t, "dF", difference(CoupledTensioned, VehicleAlone, tickets.Front), want[0], printed)
-	wantNumber(t, "dR", difference(CoupledTensioned, VehicleAlone, tickets.Rear), want[1], printed)
-	wantNumber(t, "dG", difference(CoupledTensioned, CoupledSlack, tickets.Trailer), want[2], printed)
-	apparent := s.Sum(supportLoad(1, TrailerAlone, tickets.Term{Group: tickets.Trailer}), supportLoad(1, TrailerAlone, tickets.Term{Group: tickets.Nose}),
-		supportLoad(-1, CoupledTensioned, tickets.Term{Group: tickets.Trailer}))
+	wantNumber(t, "dF", difference(tickets.CoupledTensioned, tickets.VehicleAlone, tickets.Front), want[0], printed)
+	wantNumber(t, "dR", difference(tickets.CoupledTensioned, tickets.VehicleAlone, tickets.Rear), want[1], printed)
+	wantNumber(t, "dG", difference(tickets.CoupledTensioned, tickets.CoupledSlack, tickets.Trailer), want[2], printed)
+	apparent := s.Sum(supportLoad(1, tickets.TrailerAlone, tickets.Term{Group: tickets.Trailer}), supportLoad(1, tickets.TrailerAlone, tickets.Term{Group: tickets.Nose}),
+		supportLoad(-1, tickets.CoupledTensioned, tickets.Term{Group: tickets.Trailer}))
 	wantNumber(t, "apparent T − G", apparent, want[3], printed)
 	wantNumber(t, "download", s.Figures().Download, download250, 1e-6)
 	wantNumber(t, "front lift", s.Figures().FrontLift, download250*overhang/wheelbase, 1e-6)
@@ -113,8 +113,8 @@ func holdHitch(t *testing.T, s *Solution, restored, moment float64, want [4]floa
 // route says a download of weighings that were tensioned.
 func TestTensionWithoutALength(t *testing.T) {
 	for _, missing := range []string{lengthW, lengthA, lengthL} {
-		job := measured(jobOf(append(aloneReadings()[:2], append(coupledReadings(tickets.Tensioned, 125),
-			weigh(tickets.TrailerAlone, "", trailerMass, "whole trailer"))...)...))
+		job := measured(jobOf(append(aloneReadings()[:2], append(coupledReadings(tickets.CoupledTensioned, 125),
+			weigh(tickets.TrailerAlone, trailerMass, "whole trailer"))...)...))
 		o := &job.Outfit
 		*map[string]*tickets.Length{lengthW: &o.Wheelbase, lengthA: &o.RearAxleToCoupling, lengthL: &o.CouplingToTrailerAxle}[missing] = tickets.Length{}
 		s := mustSolve(t, job)
@@ -124,14 +124,14 @@ func TestTensionWithoutALength(t *testing.T) {
 		if len(s.routes()) != 0 {
 			t.Errorf("without %s: routes %+v (want none)", missing, s.routes())
 		}
-		wantNumber(t, "tensioned front", s.load(CoupledTensioned, tickets.Term{Group: tickets.Front}), 1260-109.6+54.8, 0.1)
+		wantNumber(t, "tensioned front", s.load(tickets.CoupledTensioned, tickets.Term{Group: tickets.Front}), 1260-109.6+54.8, 0.1)
 	}
 }
 
 // Centres of gravity by the levers: w·rear/vehicle = 2850·1500/2760 = 1548.913
 // and L·D/T = 5000·250/2680 = 466.418; share 250/2680 = 0.0932836.
 func TestCentresOfGravity(t *testing.T) {
-	s := mustSolve(t, measured(jobOf(append(aloneReadings(), coupledReadings(tickets.Slack, 0)...)...)))
+	s := mustSolve(t, measured(jobOf(append(aloneReadings(), coupledReadings(tickets.CoupledSlack, 0)...)...)))
 	wantNumber(t, "vehicle cg", s.Figures().VehicleCG, 1548.913, 1e-3)
 	wantNumber(t, "trailer cg", s.Figures().TrailerCG, 466.418, 1e-3)
 	wantNumber(t, "download share", s.Figures().DownloadShare, 0.0932836, 1e-7)
@@ -158,8 +158,8 @@ func TestUncertaintyOfACentreOfGravity(t *testing.T) {
 // u of the hitch moment: front_restored's u and each length's, by differences
 // of the formula M = F·w·L/(L + a).
 func TestUncertaintyOfTheHitchMoment(t *testing.T) {
-	readings := append(aloneReadings(), coupledReadings(tickets.Tensioned, 125)...)
-	s := mustSolve(t, measured(jobOf(append(readings, coupledReadings(tickets.Slack, 0)...)...)))
+	readings := append(aloneReadings(), coupledReadings(tickets.CoupledTensioned, 125)...)
+	s := mustSolve(t, measured(jobOf(append(readings, coupledReadings(tickets.CoupledSlack, 0)...)...)))
 	f, u, _ := s.Figures().FrontRestored.Number()
 	moment := func(f, w, l, a float64) float64 { return f * w * l / (l + a) / 1000 }
 	const h = 1e-3
@@ -180,8 +180,8 @@ func TestUncertaintyOfTheHitchMoment(t *testing.T) {
 
 // Restoration is said only where the front lift exceeds its U.
 func TestRestorationNeedsALift(t *testing.T) {
-	readings := append(aloneReadings(), coupledReadings(tickets.Slack, 0)...)
-	readings = append(readings, coupledReadings(tickets.Tensioned, 125)...)
+	readings := append(aloneReadings(), coupledReadings(tickets.CoupledSlack, 0)...)
+	readings = append(readings, coupledReadings(tickets.CoupledTensioned, 125)...)
 	readings[4].Kg = decimal.NewFromInt(aloneFront - 10) // a lift of 10 kg, U about 40
 	readings[5].Kg = decimal.NewFromInt(aloneRear + download250 + 10)
 	s := mustSolve(t, jobOf(readings...))
@@ -194,8 +194,8 @@ func TestRestorationNeedsALift(t *testing.T) {
 // lengths it needs.
 func TestTiesInForce(t *testing.T) {
 	v, trailer := aloneReadings()[0], aloneReadings()[2]
-	gauge := weigh(tickets.TrailerAlone, "", 250, "coupling")
-	slack, tensioned := coupledReadings(tickets.Slack, 0)[0], coupledReadings(tickets.Tensioned, 125)[2]
+	gauge := weigh(tickets.TrailerAlone, 250, "coupling")
+	slack, tensioned := coupledReadings(tickets.CoupledSlack, 0)[0], coupledReadings(tickets.CoupledTensioned, 125)[2]
 	for _, c := range []struct {
 		name     string
 		readings []tickets.Reading
@@ -228,7 +228,7 @@ func TestTiesInForce(t *testing.T) {
 
 // A reading that is kept as evidence only puts no tie in force.
 func TestTiesNeedUsedReadings(t *testing.T) {
-	job := measured(jobOf(aloneReadings()[0], coupledReadings(tickets.Slack, 0)[0]))
+	job := measured(jobOf(aloneReadings()[0], coupledReadings(tickets.CoupledSlack, 0)[0]))
 	job.Readings[1].Use = tickets.UseNo
 	if got := tieNames(mustSolve(t, job)); got != "" {
 		t.Errorf("ties %q (want none)", got)
@@ -279,8 +279,8 @@ func TestUncertaintyOfTies(t *testing.T) {
 		{2, 1, [3]float64{15, 5, 10}, ""}, {1, 2, [3]float64{10, 20, 10}, "springs"}, {2, 3, [3]float64{15, 20, 10}, ""},
 		{1, 2, [3]float64{10, 5, 10}, "rocker"}, {1, 1, [3]float64{5, 5, 5}, "rocker"},
 	} {
-		readings := append(aloneReadings(), coupledReadings(tickets.Slack, 0)...)
-		job := measured(jobOf(append(readings, coupledReadings(tickets.Tensioned, 125)...)...))
+		readings := append(aloneReadings(), coupledReadings(tickets.CoupledSlack, 0)...)
+		job := measured(jobOf(append(readings, coupledReadings(tickets.CoupledTensioned, 125)...)...))
 		job.Outfit.RearAxles, job.Outfit.TrailerAxles, job.Outfit.Suspension = c.rear, c.trailer, c.suspension
 		s := mustSolve(t, job)
 		scatter := [3]float64{250 * 0.00383142, 250 * 0.00332188, 25 * 0.00915593}
@@ -307,9 +307,9 @@ func TestTwentyRounds(t *testing.T) {
 		{4000, 150, true, true},     // less than 0.001 kg from each other in round 20
 		{1.2 * 20, 20, false, true}, // settles
 	} {
-		gauge := weigh(tickets.TrailerAlone, "", 20, "coupling")
+		gauge := weigh(tickets.TrailerAlone, 20, "coupling")
 		gauge.Scale = "gauge"
-		job := measured(jobOf(weigh(tickets.TrailerAlone, "", c.nose, "nose"), gauge))
+		job := measured(jobOf(weigh(tickets.TrailerAlone, c.nose, "nose"), gauge))
 		job.Scales = append(job.Scales, tickets.Scale{Name: "gauge", Class: "III", Deck: tickets.DeckGauge, SplitKg: whole(int(c.split))})
 		job.Outfit.LengthUncertaintyMm = 100
 		s := mustSolve(t, job)

@@ -218,11 +218,11 @@ func (y *system) observeOne(o observation, column int, value float64) {
 func (y *system) conserve() {
 	coupling, tension := y.row(), y.row()
 	for _, g := range coupledGroups {
-		y.groupRow(coupling, CoupledSlack, g, 1)
-		y.groupRow(tension, CoupledTensioned, g, 1)
-		y.groupRow(tension, CoupledSlack, g, -1)
+		y.groupRow(coupling, tickets.CoupledSlack, g, 1)
+		y.groupRow(tension, tickets.CoupledTensioned, g, 1)
+		y.groupRow(tension, tickets.CoupledSlack, g, -1)
 	}
-	for _, s := range []State{VehicleAlone, TrailerAlone} {
+	for _, s := range []tickets.State{tickets.VehicleAlone, tickets.TrailerAlone} {
 		for _, g := range groupsOf(&y.job.Outfit, s) {
 			y.groupRow(coupling, s, g, -1)
 		}

@@ -55,14 +55,14 @@ func (y *system) addTie(name string, weighed bool, of func() (tie, bool)) {
 // the trailer is then uncoupled.
 func (y *system) weighed() (vehicle, trailer, slack, tensioned bool) {
 	for i := range y.used {
-		switch StateOf(y.used[i]) {
-		case VehicleAlone:
+		switch y.used[i].State {
+		case tickets.VehicleAlone:
 			vehicle = true
-		case TrailerAlone:
+		case tickets.TrailerAlone:
 			trailer = true
-		case CoupledSlack:
+		case tickets.CoupledSlack:
 			slack = true
-		case CoupledTensioned:
+		case tickets.CoupledTensioned:
 			tensioned = true
 		}
 	}
@@ -70,7 +70,7 @@ func (y *system) weighed() (vehicle, trailer, slack, tensioned bool) {
 }
 
 // groupRow adds f × the load of a group in a state to a row.
-func (y *system) groupRow(row []float64, s State, g tickets.Group, f float64) {
+func (y *system) groupRow(row []float64, s tickets.State, g tickets.Group, f float64) {
 	for _, c := range y.layout.cellsOf(s, g) {
 		row[c.column] += f
 	}
@@ -89,8 +89,8 @@ func (y *system) vehicleTie() (t tie, known bool) {
 	q := ratioOf(o.LengthUncertaintyMm, named{lengthW, o.Wheelbase}, named{lengthA, o.RearAxleToCoupling})
 	t = tie{name: tieVehicle, t: vehicleTieT(o), ratio: q, amount: y.row(), row: y.row()}
 	y.addDownload(t.amount, 1)
-	y.groupRow(t.row, CoupledSlack, tickets.Front, 1)
-	y.groupRow(t.row, VehicleAlone, tickets.Front, -1)
+	y.groupRow(t.row, tickets.CoupledSlack, tickets.Front, 1)
+	y.groupRow(t.row, tickets.VehicleAlone, tickets.Front, -1)
 	y.addDownload(t.row, q.value)
 	return t, true
 }
@@ -134,7 +134,7 @@ func (y *system) noseTie() (t tie, known bool) {
 	q := ratioOf(o.LengthUncertaintyMm, named{lengthN, o.NoseSupportToTrailerAxle}, named{lengthL, o.CouplingToTrailerAxle})
 	t = tie{name: tieNose, t: noseTieT(o), ratio: q, amount: y.row(), row: y.row()}
 	y.addDownload(t.amount, 1)
-	y.groupRow(t.row, TrailerAlone, tickets.Nose, 1)
+	y.groupRow(t.row, tickets.TrailerAlone, tickets.Nose, 1)
 	y.addDownload(t.row, -q.value)
 	return t, true
 }
@@ -155,10 +155,10 @@ func (y *system) hitchTie() (t tie, known bool) {
 	if o.RearAxles >= 2 || o.TrailerAxles >= 2 {
 		t.t = 10
 	}
-	y.groupRow(t.amount, CoupledTensioned, tickets.Trailer, 1)
-	y.groupRow(t.amount, CoupledSlack, tickets.Trailer, -1)
-	y.groupRow(t.row, CoupledTensioned, tickets.Front, 1)
-	y.groupRow(t.row, CoupledSlack, tickets.Front, -1)
+	y.groupRow(t.amount, tickets.CoupledTensioned, tickets.Trailer, 1)
+	y.groupRow(t.amount, tickets.CoupledSlack, tickets.Trailer, -1)
+	y.groupRow(t.row, tickets.CoupledTensioned, tickets.Front, 1)
+	y.groupRow(t.row, tickets.CoupledSlack, tickets.Front, -1)
 	for c, a := range t.amount {
 		t.row[c] -= float64(q.value * a)
 	}

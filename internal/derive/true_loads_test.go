@@ -14,10 +14,10 @@ import (
 // the model's own distributions, and the job that somebody would have typed.
 type truth struct {
 	rng   *rand.Rand
-	load  map[State]map[tickets.Term]float64 // by finest support
+	load  map[tickets.State]map[tickets.Term]float64 // by finest support
 	mass  map[string]float64
-	parts map[string]map[State]map[tickets.Group]float64 // what each load puts where
-	lean  map[string]map[tickets.Group]float64           // more on the left than half
+	parts map[string]map[tickets.State]map[tickets.Group]float64 // what each load puts where
+	lean  map[string]map[tickets.Group]float64                   // more on the left than half
 	gain  map[string]float64
 	zero  map[string]float64   // of scales whose empty deck was read
 	kept  map[sameKind]float64 // position and linearity error, one for all repeats
@@ -86,8 +86,8 @@ func (w *truth) normal(u float64) float64 { return u * w.rng.NormFloat64() }
 // draw makes an outfit of a kind and weighs it.
 func draw(kind outfitKind, seed uint64) *truth {
 	w := &truth{
-		rng: rand.New(rand.NewPCG(seed, 20260314)), load: map[State]map[tickets.Term]float64{}, mass: map[string]float64{},
-		parts: map[string]map[State]map[tickets.Group]float64{}, lean: map[string]map[tickets.Group]float64{},
+		rng: rand.New(rand.NewPCG(seed, 20260314)), load: map[tickets.State]map[tickets.Term]float64{}, mass: map[string]float64{},
+		parts: map[string]map[tickets.State]map[tickets.Group]float64{}, lean: map[string]map[tickets.Group]float64{},
 		gain: map[string]float64{}, zero: map[string]float64{}, kept: map[sameKind]float64{}, split: map[tickets.Group]splitOf{},
 		job: &tickets.Job{Outfit: tickets.Outfit{LengthUncertaintyMm: 10, RearAxles: 1, TrailerAxles: kind.axles}},
 	}
@@ -129,20 +129,20 @@ func (w *truth) drawOutfit(kind outfitKind) {
 	moved := d * a / (l + a) * w.rng.Float64()
 	tightFront := slackFront + (l+a)/wb*moved + tie(5, 10, kind.axles >= 2)
 	total := front + rear + trailer
-	w.spread(VehicleAlone, tickets.Front, front)
-	w.spread(VehicleAlone, tickets.Rear, rear)
-	w.spread(TrailerAlone, tickets.Trailer, trailer-nose)
-	w.spread(TrailerAlone, tickets.Nose, nose)
-	w.spread(CoupledSlack, tickets.Front, slackFront)
-	w.spread(CoupledSlack, tickets.Rear, front+rear+d-slackFront)
-	w.spread(CoupledSlack, tickets.Trailer, trailer-d)
-	w.spread(CoupledTensioned, tickets.Front, tightFront)
-	w.spread(CoupledTensioned, tickets.Trailer, trailer-d+moved)
-	w.spread(CoupledTensioned, tickets.Rear, total-tightFront-(trailer-d+moved))
+	w.spread(tickets.VehicleAlone, tickets.Front, front)
+	w.spread(tickets.VehicleAlone, tickets.Rear, rear)
+	w.spread(tickets.TrailerAlone, tickets.Trailer, trailer-nose)
+	w.spread(tickets.TrailerAlone, tickets.Nose, nose)
+	w.spread(tickets.CoupledSlack, tickets.Front, slackFront)
+	w.spread(tickets.CoupledSlack, tickets.Rear, front+rear+d-slackFront)
+	w.spread(tickets.CoupledSlack, tickets.Trailer, trailer-d)
+	w.spread(tickets.CoupledTensioned, tickets.Front, tightFront)
+	w.spread(tickets.CoupledTensioned, tickets.Trailer, trailer-d+moved)
+	w.spread(tickets.CoupledTensioned, tickets.Rear, total-tightFront-(trailer-d+moved))
 }
 
 // spread parts a group's load over its finest supports, not evenly.
-func (w *truth) spread(s State, g tickets.Group, kg float64) {
+func (w *truth) spread(s tickets.State, g tickets.Group, kg float64) {
 	if w.load[s] == nil {
 		w.load[s] = map[tickets.Term]float64{}
 	}
@@ -193,11 +193,11 @@ func (w *truth) place(kind outfitKind) {
 		} else {
 			r += w.normal(u)
 		}
-		w.parts[l.Name], w.lean[l.Name] = map[State]map[tickets.Group]float64{}, map[tickets.Group]float64{}
+		w.parts[l.Name], w.lean[l.Name] = map[tickets.State]map[tickets.Group]float64{}, map[tickets.Group]float64{}
 		for _, s := range states {
 			w.parts[l.Name][s] = map[tickets.Group]float64{}
 			on := partsOf(w.job, l, s)
-			for _, g := range append(s.groups(), tickets.Coupling) { // in one order, so that a seed gives one outfit
+			for _, g := range append(stateGroups(s), tickets.Coupling) { // in one order, so that a seed gives one outfit
 				p, ok := on[g]
 				if !ok {
 					continue
@@ -228,20 +228,20 @@ func (w *truth) drawScale(kind outfitKind) {
 // weighAll lists the readings of a kind, draws each, and types it.
 func (w *truth) weighAll(kind outfitKind) {
 	var plan []tickets.Reading
-	add := func(setup tickets.Setup, hitch tickets.Hitch, words ...string) {
-		plan = append(plan, weigh(setup, hitch, 0, words...))
+	add := func(state tickets.State, words ...string) {
+		plan = append(plan, weigh(state, 0, words...))
 	}
-	add(tickets.VehicleAlone, "", "front")
-	add(tickets.VehicleAlone, "", "vehicle")
-	add(tickets.TrailerAlone, "", "whole trailer")
-	for _, h := range []tickets.Hitch{tickets.Slack, tickets.Tensioned} {
-		if h == tickets.Slack && !kind.slack || h == tickets.Tensioned && !kind.tensioned {
+	add(tickets.VehicleAlone, "front")
+	add(tickets.VehicleAlone, "vehicle")
+	add(tickets.TrailerAlone, "whole trailer")
+	for _, state := range []tickets.State{tickets.CoupledSlack, tickets.CoupledTensioned} {
+		if state == tickets.CoupledSlack && !kind.slack || state == tickets.CoupledTensioned && !kind.tensioned {
 			continue
 		}
-		add(tickets.Coupled, h, "front")
-		add(tickets.Coupled, h, "rear")
-		add(tickets.Coupled, h, "trailer")
-		add(tickets.Coupled, h, "outfit")
+		add(state, "front")
+		add(state, "rear")
+		add(state, "trailer")
+		add(state, "outfit")
 	}
 	if kind.twice {
 		plan = append(plan, plan[len(plan)-2], plan[0])
@@ -250,7 +250,7 @@ func (w *truth) weighAll(kind outfitKind) {
 		plan = w.byWheel(plan)
 	}
 	if kind.gauge {
-		r := weigh(tickets.TrailerAlone, "", 0, "coupling")
+		r := weigh(tickets.TrailerAlone, 0, "coupling")
 		r.Scale = "gauge"
 		plan = append(plan, r)
 	}
@@ -262,7 +262,7 @@ func (w *truth) weighAll(kind outfitKind) {
 func (w *truth) byWheel(plan []tickets.Reading) []tickets.Reading {
 	var out []tickets.Reading
 	for _, r := range plan {
-		if len(r.Terms) > 1 && r.Setup != tickets.TrailerAlone {
+		if len(r.Terms) > 1 && r.State != tickets.TrailerAlone {
 			continue
 		}
 		for _, t := range r.Terms {
@@ -333,7 +333,7 @@ func (w *truth) drawZeros(kind outfitKind) []tickets.Reading {
 
 // onUnit says whether a load's unit takes part in a weighing.
 func onUnit(r *tickets.Reading, on tickets.Unit) bool {
-	switch r.Setup {
+	switch r.State {
 	case tickets.VehicleAlone:
 		return on == tickets.OnVehicle
 	case tickets.TrailerAlone:
@@ -344,12 +344,12 @@ func onUnit(r *tickets.Reading, on tickets.Unit) bool {
 
 // onDeck is the true load on the deck of a reading, as weighed.
 func (w *truth) onDeck(r *tickets.Reading) float64 {
-	s := StateOf(r)
+	s := r.State
 	sum := 0.0
 	if onGauge(r) {
 		for _, g := range vehicleGroups {
 			for _, f := range finest(g, w.split[g]) {
-				sum += w.load[CoupledSlack][f] - w.load[VehicleAlone][f]
+				sum += w.load[tickets.CoupledSlack][f] - w.load[tickets.VehicleAlone][f]
 			}
 		}
 	}
@@ -369,7 +369,7 @@ func (w *truth) onDeck(r *tickets.Reading) float64 {
 }
 
 // away is what a load puts on one support.
-func (w *truth) away(load string, s State, t tickets.Term) float64 {
+func (w *truth) away(load string, s tickets.State, t tickets.Term) float64 {
 	axles := 1.0
 	if t.Axle > 0 {
 		axles = float64(max(axlesOf(&w.job.Outfit, t.Group), 1))

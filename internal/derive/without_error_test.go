@@ -16,7 +16,7 @@ import (
 type exact struct {
 	rng      *rand.Rand
 	job      *tickets.Job
-	load     map[State]map[tickets.Group]float64
+	load     map[tickets.State]map[tickets.Group]float64
 	download float64
 	moment   float64 // of the tension, kg·m
 }
@@ -32,13 +32,13 @@ func newExact(seed uint64) *exact {
 	front, rear, trailer, d := x.from(1000, 1600), x.from(900, 1800), x.from(1200, 3200), x.from(40, 300)
 	x.download, x.moment = d, x.from(0, 300)
 	lift := d * a / w
-	x.load = map[State]map[tickets.Group]float64{
-		VehicleAlone: {tickets.Front: front, tickets.Rear: rear},
-		TrailerAlone: {tickets.Trailer: trailer - d*l/n, tickets.Nose: d * l / n},
-		CoupledSlack: {tickets.Front: front - lift, tickets.Rear: rear + d + lift, tickets.Trailer: trailer - d},
+	x.load = map[tickets.State]map[tickets.Group]float64{
+		tickets.VehicleAlone: {tickets.Front: front, tickets.Rear: rear},
+		tickets.TrailerAlone: {tickets.Trailer: trailer - d*l/n, tickets.Nose: d * l / n},
+		tickets.CoupledSlack: {tickets.Front: front - lift, tickets.Rear: rear + d + lift, tickets.Trailer: trailer - d},
 	}
 	back := x.moment * (a + l) / (l * w)
-	x.load[CoupledTensioned] = map[tickets.Group]float64{
+	x.load[tickets.CoupledTensioned] = map[tickets.Group]float64{
 		tickets.Front: front - lift + back, tickets.Rear: rear + d + lift - back - x.moment/l, tickets.Trailer: trailer - d + x.moment/l,
 	}
 	x.loads()
@@ -64,17 +64,9 @@ func (x *exact) loads() {
 // The axles of a group carry equal parts, as the model takes a load's to be.
 func (x *exact) weigh() {
 	state := states[x.rng.IntN(len(states))]
-	r := weigh(tickets.Coupled, tickets.Slack, 0)
+	r := weigh(state, 0)
 	r.Scale = "yard"
-	switch state {
-	case VehicleAlone:
-		r.Setup, r.Hitch = tickets.VehicleAlone, ""
-	case TrailerAlone:
-		r.Setup, r.Hitch = tickets.TrailerAlone, ""
-	case CoupledTensioned:
-		r.Hitch = tickets.Tensioned
-	}
-	groups := state.groups()
+	groups := stateGroups(state)
 	first := x.rng.IntN(len(groups))
 	r.Terms = groupTerms(groups[first : first+1+x.rng.IntN(len(groups)-first)])
 	if n := axlesOf(&x.job.Outfit, groups[first]); len(r.Terms) == 1 && n > 1 && x.rng.IntN(3) == 0 {
@@ -92,7 +84,7 @@ func (x *exact) weigh() {
 }
 
 func (x *exact) onDeck(r *tickets.Reading) float64 {
-	sum, state := 0.0, StateOf(r)
+	sum, state := 0.0, r.State
 	for _, t := range r.Terms {
 		part := x.load[state][t.Group]
 		for _, name := range r.Without {
@@ -121,12 +113,12 @@ func (x *exact) truths() map[string]float64 {
 		}
 		all[string(state)+".vehicle"] = groups[tickets.Front] + groups[tickets.Rear]
 	}
-	alone, slack := x.load[VehicleAlone], x.load[CoupledSlack]
-	all["trailer_mass"] = x.load[TrailerAlone][tickets.Trailer] + x.load[TrailerAlone][tickets.Nose]
+	alone, slack := x.load[tickets.VehicleAlone], x.load[tickets.CoupledSlack]
+	all["trailer_mass"] = x.load[tickets.TrailerAlone][tickets.Trailer] + x.load[tickets.TrailerAlone][tickets.Nose]
 	all["combination"] = slack[tickets.Front] + slack[tickets.Rear] + slack[tickets.Trailer]
 	all["download"] = x.download
 	all["front_lift"] = alone[tickets.Front] - slack[tickets.Front]
-	all["front_restored"] = x.load[CoupledTensioned][tickets.Front] - slack[tickets.Front]
+	all["front_restored"] = x.load[tickets.CoupledTensioned][tickets.Front] - slack[tickets.Front]
 	return all
 }
 

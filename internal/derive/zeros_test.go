@@ -18,7 +18,7 @@ func emptyDeck(kg int64) tickets.Reading {
 // split and with next to no gain or mpe, and more readings.
 func axlesRead(deck string, more ...tickets.Reading) *tickets.Job {
 	readings := append([]tickets.Reading{
-		weigh(tickets.VehicleAlone, "", 1260, "front"), weigh(tickets.VehicleAlone, "", 1500, "rear"),
+		weigh(tickets.VehicleAlone, 1260, "front"), weigh(tickets.VehicleAlone, 1500, "rear"),
 	}, more...)
 	job := jobOf(readings...)
 	job.Scales[0] = tickets.Scale{Class: "none", Deck: deck, ExpandedKg: decimal.NewNullDecimal(decimal.RequireFromString("0.000001")), SplitKg: whole(0)}
@@ -52,7 +52,7 @@ func TestCommonZero(t *testing.T) {
 		job := axlesRead(c.deck, c.more...)
 		job.Scales = append(job.Scales, tickets.Scale{Name: "another", Class: "III", Deck: tickets.DeckSingle})
 		s := mustSolve(t, job)
-		front, vehicle := s.load(VehicleAlone, tickets.Term{Group: tickets.Front}), s.total(VehicleAlone, vehicleGroups...)
+		front, vehicle := s.load(tickets.VehicleAlone, tickets.Term{Group: tickets.Front}), s.total(tickets.VehicleAlone, vehicleGroups...)
 		wantNumber(t, c.name+": front", front, c.front, 2e-6)
 		wantNumber(t, c.name+": vehicle", vehicle, c.vehicle, 2e-6)
 		_, u, _ := front.Number()
@@ -71,7 +71,7 @@ func TestCommonZero(t *testing.T) {
 // is in the order of the observations.
 func TestZeroInABudget(t *testing.T) {
 	s := mustSolve(t, axlesRead(tickets.DeckMulti, emptyDeck(40)))
-	got := s.budget(s.total(VehicleAlone, vehicleGroups...))
+	got := s.budget(s.total(tickets.VehicleAlone, vehicleGroups...))
 	want := []contribution{
 		{&cause{Kind: byScale}, 11.547005}, {&cause{Kind: byReading, Line: 2}, 5.773503}, {&cause{Kind: byReading, Index: 1, Line: 3}, 5.773503},
 	}
@@ -88,7 +88,7 @@ func TestZeroInABudget(t *testing.T) {
 // What a line left out would have shown has the zero of its scale in it: an
 // empty deck showed 40 kg, so 2,500 on the deck show 2,540 (by hand).
 func TestWouldShowWithItsZero(t *testing.T) {
-	job := jobOf(weigh(tickets.VehicleAlone, "", 2540, "vehicle"), weigh(tickets.VehicleAlone, "", 2540, "vehicle"))
+	job := jobOf(weigh(tickets.VehicleAlone, 2540, "vehicle"), weigh(tickets.VehicleAlone, 2540, "vehicle"))
 	job.Readings[1].Use = tickets.UseNo
 	job.Readings = append(job.Readings, tickets.Reading{Line: 9, OnDeck: "empty", Empty: true, Use: tickets.UseYes, Kg: decimal.NewFromInt(40), IntervalKg: decimal.NewFromInt(20)})
 	s := mustSolve(t, job)
@@ -97,7 +97,7 @@ func TestWouldShowWithItsZero(t *testing.T) {
 	if !ok || math.Abs(kg-2540) > 1 || u <= 0 {
 		t.Errorf("it would have shown %g ± %g (want 2540)", kg, u)
 	}
-	if v, _, _ := s.total(VehicleAlone, vehicleGroups...).Number(); math.Abs(v-2500) > 1 {
+	if v, _, _ := s.total(tickets.VehicleAlone, vehicleGroups...).Number(); math.Abs(v-2500) > 1 {
 		t.Errorf("the vehicle is %g (want 2500)", v)
 	}
 }

@@ -3,7 +3,6 @@ package flow
 import (
 	"testing"
 
-	"reconcile/internal/derive"
 	"reconcile/internal/limits"
 	"reconcile/internal/tickets"
 )
@@ -13,7 +12,7 @@ import (
 func TestOverInAll(t *testing.T) {
 	line := func(n int) *tickets.Rating { return &tickets.Rating{Line: n} }
 	under := func(c limits.Check) *limits.Findings { return &limits.Findings{Checks: []limits.Check{c}} }
-	over := limits.Check{Line: line(2), State: derive.CoupledSlack, Verdict: limits.Over, Governs: true}
+	over := limits.Check{Line: line(2), State: tickets.CoupledSlack, Verdict: limits.Over, Governs: true}
 	f := under(over)
 	for what, c := range map[string]struct {
 		mistakes []*limits.Findings
@@ -21,10 +20,10 @@ func TestOverInAll(t *testing.T) {
 	}{
 		"no mistake": {nil, 0}, "one": {[]*limits.Findings{under(over)}, 1}, "two": {[]*limits.Findings{under(over), under(over)}, 1},
 		"not there":     {[]*limits.Findings{{}}, 0},
-		"another state": {[]*limits.Findings{under(limits.Check{Line: line(2), State: derive.VehicleAlone, Verdict: limits.Over})}, 0},
-		"another line":  {[]*limits.Findings{under(limits.Check{Line: line(3), State: derive.CoupledSlack, Verdict: limits.Over})}, 0},
-		"a planned set": {[]*limits.Findings{under(limits.Check{Line: line(2), State: derive.CoupledSlack, Set: "x", Verdict: limits.Over})}, 0},
-		"within under the first": {[]*limits.Findings{under(limits.Check{Line: line(2), State: derive.CoupledSlack, Verdict: limits.Within}),
+		"another state": {[]*limits.Findings{under(limits.Check{Line: line(2), State: tickets.VehicleAlone, Verdict: limits.Over})}, 0},
+		"another line":  {[]*limits.Findings{under(limits.Check{Line: line(3), State: tickets.CoupledSlack, Verdict: limits.Over})}, 0},
+		"a planned set": {[]*limits.Findings{under(limits.Check{Line: line(2), State: tickets.CoupledSlack, Set: "x", Verdict: limits.Over})}, 0},
+		"within under the first": {[]*limits.Findings{under(limits.Check{Line: line(2), State: tickets.CoupledSlack, Verdict: limits.Within}),
 			under(over)}, 0},
 	} {
 		if got := overInAll(f, c.mistakes); len(got) != c.want {

@@ -248,7 +248,7 @@ func TestTripEveryCorner(t *testing.T) {
 			worst, u := math.NaN(), 0.0
 			for bits := range 1 << len(r.tanks) {
 				corners++
-				v, uv := r.corner(c.Rating, c.On, c.State == derive.VehicleAlone, c.Lower, c.Found.Value, c.Found.U, bits)
+				v, uv := r.corner(c.Rating, c.On, c.State == tickets.VehicleAlone, c.Lower, c.Found.Value, c.Found.U, bits)
 				if math.IsNaN(worst) || !c.Lower && v > worst || c.Lower && v < worst {
 					worst, u = v, uv
 				}
@@ -404,7 +404,7 @@ func (r *road) barsLines(d dice, s *derive.Solution) []barsLine {
 	} {
 		var parts []derive.Part
 		for _, g := range b.groups {
-			parts = append(parts, derive.Part{Factor: 1, State: derive.CoupledSlack, Support: tickets.Term{Group: g}})
+			parts = append(parts, derive.Part{Factor: 1, State: tickets.CoupledSlack, Support: tickets.Term{Group: g}})
 		}
 		_, u, _ := s.Sum(parts...).Number()
 		at := d.between(-0.1, 1.1)

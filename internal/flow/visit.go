@@ -47,12 +47,9 @@ func toFill(job *tickets.Job, v *record.Visit) tickets.Form {
 		lines = append(lines, tickets.Reading{OnDeck: "empty", Scale: scale})
 	}
 	for _, d := range v.Route {
-		l := tickets.Reading{Setup: tickets.Setup(d.Setup), Scale: scale}
+		l := tickets.Reading{State: d.State, HitchStated: job.Outfit.TravelsStated && !job.Outfit.TravelsPlain, Scale: scale}
 		if d.Gauge {
 			l.Scale = gauge
-		}
-		if l.Setup == tickets.Coupled && job.Outfit.TravelsStated && job.Outfit.Travels != tickets.Plain {
-			l.Hitch = tickets.Hitch(d.Hitch)
 		}
 		for _, stop := range d.Stops {
 			for _, on := range stop.OnDeck {

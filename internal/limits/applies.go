@@ -3,7 +3,6 @@ package limits
 import (
 	"github.com/shopspring/decimal"
 
-	"reconcile/internal/derive"
 	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
@@ -14,8 +13,8 @@ import (
 type Applied struct {
 	Line  *tickets.Rating
 	Set   string
-	State derive.State // "" for a load that has no state
-	Lower bool         // a least, not a most
+	State tickets.State // "" for a load that has no state
+	Lower bool          // a least, not a most
 	// What is compared, of the masses of vehicle V and trailer T and of the
 	// download D: V where Vehicle, plus Trailer·T plus Download·D. Where On names
 	// a group it is the load of that group instead, of OneTyre or rim under it,
@@ -57,9 +56,11 @@ func Applies(job *tickets.Job) applicable {
 		}
 		for _, set := range all.Sets {
 			for _, state := range a.States {
-				// Alone and as it travels are the states that decide; a third one would
-				// be a row that nobody asked for.
-				if state != noState && state != derive.VehicleAlone && state != travelled(job) || !h.st.appliesIn(i, set, state) {
+				// Alone and as it travels are the states that decide, whatever was weighed:
+				// bars that are tensioned on the road move load from the rear axle to the
+				// front axle and to the trailer. A third state would be a row that nobody
+				// asked for.
+				if state != noState && state != tickets.VehicleAlone && state != job.Outfit.Travels || !h.st.appliesIn(i, set, state) {
 					continue
 				}
 				all.Rows = append(all.Rows, h.applied(r, a, set, state))
@@ -78,7 +79,7 @@ func Applies(job *tickets.Job) applicable {
 	return all
 }
 
-func (h *checker) applied(r *tickets.Rating, a *comparison, set string, state derive.State) Applied {
+func (h *checker) applied(r *tickets.Rating, a *comparison, set string, state tickets.State) Applied {
 	row := Applied{Line: r, Set: set, State: state, Lower: a.Lower, OneTyre: a.Load == oneTyre, Force: a.Load == couplerForce}
 	row.of(a.Load)
 	if row.Force {
@@ -106,7 +107,7 @@ func (a *Applied) of(l load) {
 	switch l {
 	case vehicleAxles:
 		a.Vehicle = true
-		if a.State != derive.VehicleAlone {
+		if a.State != tickets.VehicleAlone {
 			a.Download = 1
 		}
 	case wholeOutfit:

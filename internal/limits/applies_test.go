@@ -5,7 +5,6 @@ import (
 	"slices"
 	"testing"
 
-	"reconcile/internal/derive"
 	"reconcile/internal/tickets"
 )
 
@@ -76,7 +75,7 @@ func TestWhatARatingLimits(t *testing.T) {
 	job = plated(rate("towing", "", 3000))
 	job.Region = "eu"
 	rows = Applies(job).Rows
-	if len(rows) != 1 || spellApplied(&rows[0]) != "coupled_slack: 0V +1T -1D" || rows[0].State != derive.CoupledSlack {
+	if len(rows) != 1 || spellApplied(&rows[0]) != "coupled_slack: 0V +1T -1D" || rows[0].State != tickets.CoupledSlack {
 		t.Errorf("towing in the eu: %+v (want the trailer's axles)", rows)
 	}
 }

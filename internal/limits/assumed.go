@@ -31,7 +31,7 @@ func (h *checker) assumedBehind(c *Check, behind []int) []string {
 	}
 	// Which state decides was then taken from the readings, and a D-value is of that
 	// state too.
-	if !h.job.Outfit.TravelsStated && (c.State == travelled(h.job) || c.LimitKN.Valid) {
+	if !h.job.Outfit.TravelsStated && (c.State == h.job.Outfit.Travels || c.LimitKN.Valid) {
 		codes = append(codes, travelsSo)
 	}
 	return codes

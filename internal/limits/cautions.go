@@ -46,8 +46,8 @@ func (h *checker) ofDownload() []caution {
 	// What it restores less what it lifted: the slack readings, which both share, fall out.
 	front := tickets.Term{Group: tickets.Front}
 	over := h.s.Sum(
-		derive.Part{Factor: 1, State: derive.CoupledTensioned, Support: front},
-		derive.Part{Factor: -1, State: derive.VehicleAlone, Support: front},
+		derive.Part{Factor: 1, State: tickets.CoupledTensioned, Support: front},
+		derive.Part{Factor: -1, State: tickets.VehicleAlone, Support: front},
 	)
 	if v, u, ok := over.Number(); ok && v > portable.Kg(float64(coverage*u)) {
 		all = append(all, caution{Code: "over_restored", Args: Args{Kg: of(v), UKg: of(u)}})
@@ -181,7 +181,7 @@ func (h *checker) ofAllowance(f *Findings) []caution {
 	for _, c := range f.Deciding("") {
 		// The allowance is for towing: not alone, not of the floor, and not where a line
 		// of the handbook with a `when` is what is exceeded already.
-		if c.Verdict != Over || c.State == derive.VehicleAlone || c.Floor || c.Line.When != "" {
+		if c.Verdict != Over || c.State == tickets.VehicleAlone || c.Floor || c.Line.When != "" {
 			continue
 		}
 		most := portable.Kg(float64(rearAllowance * *c.Limit))
@@ -225,13 +225,13 @@ func (h *checker) ofIDs() []caution {
 	return append(vehicle, trailer...)
 }
 
-// otherID looks for the first reading whose mark is not the one known; a setup
+// otherID looks for the first reading whose mark is not the one known; a state
 // without the unit says nothing of it.
-func (h *checker) otherID(column, known string, without tickets.Setup, of func(*tickets.Reading) string) []caution {
+func (h *checker) otherID(column, known string, without tickets.State, of func(*tickets.Reading) string) []caution {
 	for _, r := range h.usedReadings() {
 		id := of(r)
 		switch {
-		case r.Setup == without || mark(id) == "":
+		case r.State == without || mark(id) == "":
 		// Without one in outfit.csv the first ticket's mark is what the others are
 		// compared with.
 		case mark(known) == "":

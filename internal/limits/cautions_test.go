@@ -8,14 +8,13 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"reconcile/internal/derive"
 	"reconcile/internal/tickets"
 )
 
 // A download may be nothing within its U: half a kilogram either side of it.
 func TestDownloadNotPositive(t *testing.T) {
 	job := func(download float64) *tickets.Job {
-		return jobOf([]tickets.Reading{weigh(tickets.VehicleAlone, "", 2760, "vehicle"), weigh(tickets.Coupled, tickets.Slack, 2760+download, "vehicle")})
+		return jobOf([]tickets.Reading{weigh(tickets.VehicleAlone, 2760, "vehicle"), weigh(tickets.CoupledSlack, 2760+download, "vehicle")})
 	}
 	_, u, _ := mustSolve(t, job(30)).Figures().Download.Number()
 	for past, want := range map[float64]bool{-0.5: true, 0.5: false} {
@@ -120,7 +119,7 @@ func TestPassengerTyres(t *testing.T) {
 				t.Errorf("%s %q %s: %s %v (want %q)", c.region, c.kind, c.on, code, said, c.caution)
 			}
 		}
-		if got := row(t, f, "tyre", c.on, derive.CoupledSlack, "").LimitKg.Decimal.String(); (got != "1060") != c.words { // load index 110
+		if got := row(t, f, "tyre", c.on, tickets.CoupledSlack, "").LimitKg.Decimal.String(); (got != "1060") != c.words { // load index 110
 			t.Errorf("%s %q %s: limit %s (its rating ÷ 1.10: %v)", c.region, c.kind, c.on, got, c.words)
 		}
 	}
@@ -130,7 +129,7 @@ func TestPassengerTyres(t *testing.T) {
 // (Light-vehicle Brakes Rule 2002, as tagged in the table).
 func TestBrakesFromAMass(t *testing.T) {
 	for kg, want := range map[float64]bool{1990: false, 2000: true, 2010: true} {
-		job := jobOf([]tickets.Reading{weigh(tickets.TrailerAlone, "", kg, "whole trailer")})
+		job := jobOf([]tickets.Reading{weigh(tickets.TrailerAlone, kg, "whole trailer")})
 		job.Region = "nz"
 		if said := slices.Contains(codes(found(t, job)), "brakes_not_stated"); said != want {
 			t.Errorf("%g kg: cautioned %v (want %v)", kg, said, want)
@@ -155,7 +154,7 @@ func TestRepeatedIsNotRaised(t *testing.T) {
 // 700 kg on two axles need no brakes, 800 kg do (as tagged in the table).
 func TestBrakesWhateverTheAxles(t *testing.T) {
 	for kg, want := range map[float64]bool{700: false, 800: true} {
-		job := rated(jobOf([]tickets.Reading{weigh(tickets.TrailerAlone, "", 600, "whole trailer")}), rate("atm", "", kg))
+		job := rated(jobOf([]tickets.Reading{weigh(tickets.TrailerAlone, 600, "whole trailer")}), rate("atm", "", kg))
 		job.Region, job.Outfit.TrailerAxles = "uk", 2
 		if said := slices.Contains(codes(found(t, job)), "brakes_not_stated"); said != want {
 			t.Errorf("%g kg: cautioned %v (want %v)", kg, said, want)
@@ -177,7 +176,7 @@ func TestSingleTyresAreEven(t *testing.T) {
 // In Australia a trailer of up to 750 kg needs no brakes on a single axle (ADR 38).
 func TestBrakesOfASingleAxle(t *testing.T) {
 	for axles, wanted := range map[int]bool{1: false, 2: true} {
-		job := rated(jobOf([]tickets.Reading{weigh(tickets.TrailerAlone, "", 600, "whole trailer")}), rate("atm", "", 700))
+		job := rated(jobOf([]tickets.Reading{weigh(tickets.TrailerAlone, 600, "whole trailer")}), rate("atm", "", 700))
 		job.Region, job.Outfit.TrailerAxles = "au", axles
 		got := slices.ContainsFunc(found(t, job).Cautions, func(c caution) bool { return c.Code == "brakes_not_stated" })
 		if got != wanted {
@@ -232,9 +231,9 @@ func TestAxlesBelowACertificate(t *testing.T) {
 // whole draft as well as its axles it would show: the axles' sum is too heavy twice.
 func TestZeroUnseen(t *testing.T) {
 	each := []tickets.Reading{
-		weigh(tickets.VehicleAlone, "", 1260, "front"), weigh(tickets.VehicleAlone, "", 1500, "rear"),
-		weigh(tickets.Coupled, tickets.Slack, 1150, "front"), weigh(tickets.Coupled, tickets.Slack, 1860, "rear"),
-		weigh(tickets.Coupled, tickets.Slack, 1150, "front"),
+		weigh(tickets.VehicleAlone, 1260, "front"), weigh(tickets.VehicleAlone, 1500, "rear"),
+		weigh(tickets.CoupledSlack, 1150, "front"), weigh(tickets.CoupledSlack, 1860, "rear"),
+		weigh(tickets.CoupledSlack, 1150, "front"),
 	}
 	unseen := rated(jobOf(each), rate("gvm", "", 3500))
 	s := mustSolve(t, unseen)
@@ -244,7 +243,7 @@ func TestZeroUnseen(t *testing.T) {
 	if got := codes(found(t, unseen)); !slices.Contains(got, "zero_unseen") {
 		t.Errorf("cautions %v (want zero_unseen)", got)
 	}
-	seen := rated(jobOf(each, []tickets.Reading{weigh(tickets.VehicleAlone, "", 2760, "vehicle")}), rate("gvm", "", 3500))
+	seen := rated(jobOf(each, []tickets.Reading{weigh(tickets.VehicleAlone, 2760, "vehicle")}), rate("gvm", "", 3500))
 	if got := codes(found(t, seen)); slices.Contains(got, "zero_unseen") {
 		t.Errorf("with the whole draft: cautions %v", got)
 	}
@@ -258,20 +257,20 @@ func TestZeroUnseen(t *testing.T) {
 func TestCautions(t *testing.T) {
 	lifting := au()
 	for i := range lifting.Readings { // the coupling carries nothing
-		if r := &lifting.Readings[i]; r.Setup == tickets.Coupled {
+		if r := &lifting.Readings[i]; r.State.Coupled() {
 			r.Kg = decimal.NewFromInt(map[string]int64{"front": 1260, "rear": 1500, "trailer": 2680}[r.OnDeck])
 		}
 	}
 	restored := rated(jobOf(alone(), slack(), []tickets.Reading{
-		weigh(tickets.Coupled, tickets.Tensioned, 1330, "front"), weigh(tickets.Coupled, tickets.Tensioned, 1600, "rear"), weigh(tickets.Coupled, tickets.Tensioned, 2510, "trailer")}))
+		weigh(tickets.CoupledTensioned, 1330, "front"), weigh(tickets.CoupledTensioned, 1600, "rear"), weigh(tickets.CoupledTensioned, 2510, "trailer")}))
 	heavy := plated()
 	heavy.Region = "uk"
-	heavy.Readings = []tickets.Reading{weigh(tickets.VehicleAlone, "", 1800, "vehicle"), weigh(tickets.TrailerAlone, "", 2000, "whole trailer")}
+	heavy.Readings = []tickets.Reading{weigh(tickets.VehicleAlone, 1800, "vehicle"), weigh(tickets.TrailerAlone, 2000, "whole trailer")}
 	plate := plated(none("gcm", ""))
 	plate.Region = "uk"
 	light := plated()
 	light.Region = "eu"
-	light.Readings = []tickets.Reading{weigh(tickets.TrailerAlone, "", 2000, "whole trailer"), weigh(tickets.Coupled, tickets.Slack, 1990, "trailer")}
+	light.Readings = []tickets.Reading{weigh(tickets.TrailerAlone, 2000, "whole trailer"), weigh(tickets.CoupledSlack, 1990, "trailer")}
 	us := plated(with(tyreIndex("trailer", 4, 108, 0), func(r *tickets.Rating) { r.Kind = "" }), with(tyreIndex("front", 2, 110, 0), func(r *tickets.Rating) { r.Kind = "passenger" }))
 	us.Region, us.Outfit.TrailerAxles = "us", 2
 	dual := plated(tyreIndex("rear", 4, 112, 0))
@@ -380,7 +379,7 @@ func TestOtherID(t *testing.T) {
 // more than U: 5 kg more do not show.
 func TestRestoredWithinU(t *testing.T) {
 	job := rated(jobOf(alone(), slack(), []tickets.Reading{
-		weigh(tickets.Coupled, tickets.Tensioned, 1265, "front"), weigh(tickets.Coupled, tickets.Tensioned, 1695, "rear"), weigh(tickets.Coupled, tickets.Tensioned, 2480, "trailer")}))
+		weigh(tickets.CoupledTensioned, 1265, "front"), weigh(tickets.CoupledTensioned, 1695, "rear"), weigh(tickets.CoupledTensioned, 2480, "trailer")}))
 	if f := found(t, job); len(f.Cautions) != 0 {
 		t.Errorf("cautions %v (want none)", f.Cautions)
 	}
@@ -391,7 +390,7 @@ func TestSmallShare(t *testing.T) {
 	for region, want := range map[string]string{"au": "0.08", "uk": "0.05", "us": "0.10"} {
 		job := plated()
 		job.Region = region
-		job.Readings = []tickets.Reading{weigh(tickets.TrailerAlone, "", 2680, "whole trailer"), weigh(tickets.Coupled, tickets.Slack, 2580, "trailer")}
+		job.Readings = []tickets.Reading{weigh(tickets.TrailerAlone, 2680, "whole trailer"), weigh(tickets.CoupledSlack, 2580, "trailer")}
 		text := cautionText(found(t, job), "share_below_guide")
 		if text != "of=common_practice value=0.04 limit="+want {
 			t.Errorf("%s: %q", region, text)

@@ -1,14 +1,13 @@
 package limits
 
 import (
-	"reconcile/internal/derive"
 	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
 
 // noState is the state of a check on a load that is the same however the
 // outfit is set up.
-const noState derive.State = ""
+const noState tickets.State = ""
 
 // load is what a rating is compared with.
 type load string
@@ -26,9 +25,9 @@ const (
 )
 
 var (
-	threeStates   = []derive.State{derive.VehicleAlone, derive.CoupledSlack, derive.CoupledTensioned}
-	coupledStates = []derive.State{derive.CoupledSlack, derive.CoupledTensioned}
-	stateless     = []derive.State{noState}
+	threeStates   = []tickets.State{tickets.VehicleAlone, tickets.CoupledSlack, tickets.CoupledTensioned}
+	coupledStates = []tickets.State{tickets.CoupledSlack, tickets.CoupledTensioned}
+	stateless     = []tickets.State{noState}
 )
 
 // comparison is one row of the table of the load that each rating limits.
@@ -37,7 +36,7 @@ type comparison struct {
 	TowsAxles bool // only where the region's towing rating limits this
 	OnTrailer bool // only where `on` names the trailer's supports
 	Load      load
-	States    []derive.State
+	States    []tickets.State
 	Lower     bool // a least, not a most
 }
 
@@ -103,14 +102,4 @@ func onTrailer(terms []tickets.Term) bool {
 		}
 	}
 	return len(terms) > 0
-}
-
-// travelled is the coupled state that the outfit travels in. Ratings are compared
-// with the loads of this state: bars that are tensioned on the road move load from
-// the rear axle to the front axle and to the trailer, whatever state was weighed.
-func travelled(job *tickets.Job) derive.State {
-	if job.Outfit.Travels == tickets.Tensioned {
-		return derive.CoupledTensioned
-	}
-	return derive.CoupledSlack
 }

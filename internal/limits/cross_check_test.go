@@ -6,7 +6,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"reconcile/internal/derive"
+	"reconcile/internal/tickets"
 )
 
 // The mistake behind a load is in kilograms: as far as the load moves when the
@@ -15,12 +15,12 @@ import (
 func TestMistakeBehindALoad(t *testing.T) {
 	lines := rate("axle", "rear", 2100)
 	s := mustSolve(t, plated(lines))
-	was := row(t, Find(plated(lines), s, Guarded), "axle", "rear", derive.CoupledSlack, "")
+	was := row(t, Find(plated(lines), s, Guarded), "axle", "rear", tickets.CoupledSlack, "")
 	want := 0.0
 	for _, o := range s.Used {
 		heavier := plated(lines)
 		heavier.Readings[o.Index].Kg = heavier.Readings[o.Index].Kg.Add(decimal.NewFromInt(1))
-		is := row(t, found(t, heavier), "axle", "rear", derive.CoupledSlack, "")
+		is := row(t, found(t, heavier), "axle", "rear", tickets.CoupledSlack, "")
 		want = math.Max(want, math.Abs(is.Found.Value-was.Found.Value)*o.Smallest)
 	}
 	if was.MistakeKg == nil || want == 0 || math.Abs(*was.MistakeKg/want-1) > 1e-3 {

@@ -7,7 +7,6 @@ import (
 	"strings"
 	"testing"
 
-	"reconcile/internal/derive"
 	"reconcile/internal/tickets"
 )
 
@@ -48,8 +47,8 @@ wheel trailer/4    | all         | slack 607.5 | tensioned 613.75
 d_value            | all         | - Dc
 `
 
-var stateWords = map[string]derive.State{
-	"-": noState, "alone": derive.VehicleAlone, "slack": derive.CoupledSlack, "tensioned": derive.CoupledTensioned,
+var stateWords = map[string]tickets.State{
+	"-": noState, "alone": tickets.VehicleAlone, "slack": tickets.CoupledSlack, "tensioned": tickets.CoupledTensioned,
 }
 
 // lineOf makes the rating line of a row: word, on, and kind or number fitted.
@@ -85,7 +84,7 @@ func TestDecisionTable(t *testing.T) {
 			if cells[1] != "all" && (region == "" || !slices.Contains(strings.Fields(cells[1]), region)) {
 				continue
 			}
-			for _, travels := range []tickets.Hitch{tickets.Plain, tickets.Slack, tickets.Tensioned} {
+			for _, travels := range waysToTravel {
 				cases++
 				rows += decide(t, cells[0], region, travels, cells[2:])
 			}
@@ -97,10 +96,11 @@ func TestDecisionTable(t *testing.T) {
 }
 
 // decide holds one rating alone and compares its rows with the table's.
-func decide(t *testing.T, spec string, region string, travels tickets.Hitch, want []string) int {
+func decide(t *testing.T, spec string, region string, travels string, want []string) int {
 	t.Helper()
 	job := rated(jobOf(alone(), slack(), tensioned()), lineOf(spec))
-	job.Region, job.Outfit.Travels = region, travels
+	travel(job, travels)
+	job.Region = region
 	job.Outfit.RearAxles, job.Outfit.TrailerAxles = 1, 2
 	name := fmt.Sprintf("%s in %q, travels %s", spec, region, travels)
 	f := found(t, job)
@@ -111,10 +111,7 @@ func decide(t *testing.T, spec string, region string, travels tickets.Hitch, wan
 	for i, w := range want {
 		word, figure, _ := strings.Cut(w, " ")
 		c := &ofLines(f)[i]
-		now := derive.CoupledSlack
-		if travels == tickets.Tensioned {
-			now = derive.CoupledTensioned
-		}
+		now := job.Outfit.Travels
 		decides := word == "-" || word == "alone" || stateWords[word] == now
 		value := fixtureFigure(figure, now)
 		if c.State != stateWords[word] || c.Found == nil || math.Abs(c.Found.Value-value) > 0.01 || c.Decides != decides {
@@ -128,8 +125,8 @@ func decide(t *testing.T, spec string, region string, travels tickets.Hitch, wan
 }
 
 // fixtureFigure reads a value of the table; Dc is UN R55's of the state travelled in.
-func fixtureFigure(text string, now derive.State) float64 {
-	if text == "Dc" && now == derive.CoupledTensioned {
+func fixtureFigure(text string, now tickets.State) float64 {
+	if text == "Dc" && now == tickets.CoupledTensioned {
 		return 9.81 * 2.985 * 2.455 / (2.985 + 2.455)
 	}
 	if text == "Dc" {

@@ -64,7 +64,7 @@ func effectOn(job *tickets.Job, s position, states []inState) effect {
 
 // inState are the coefficients of the four groups in a sum, in one state.
 type inState struct {
-	state                      derive.State
+	state                      tickets.State
 	front, rear, trailer, nose float64
 }
 
@@ -105,7 +105,7 @@ func (c inState) weigh(sh derive.Shares) float64 {
 // else with what the load puts on the rear axle, coupling or nose left open.
 func effectIn(job *tickets.Job, s position, c inState) effect {
 	state := c.state
-	if s.on == tickets.OnTrailer && job.Outfit.TrailerKind == tickets.Drawbar && state != derive.VehicleAlone {
+	if s.on == tickets.OnTrailer && job.Outfit.TrailerKind == tickets.Drawbar && state != tickets.VehicleAlone {
 		return effect{byMass: c.trailer} // nothing of it rests on the coupling
 	}
 	sh, missing, ok := derive.Share(job, s.on, s.at, state)
@@ -116,11 +116,11 @@ func effectIn(job *tickets.Job, s position, c inState) effect {
 		missing = "place"
 	}
 	switch {
-	case s.on == tickets.OnVehicle && state == derive.TrailerAlone, s.on == tickets.OnTrailer && state == derive.VehicleAlone:
+	case s.on == tickets.OnVehicle && state == tickets.TrailerAlone, s.on == tickets.OnTrailer && state == tickets.VehicleAlone:
 		return effect{}
 	case s.on == tickets.OnVehicle:
 		return effect{byMass: c.front, byShare: c.rear - c.front, missing: missing}
-	case state == derive.TrailerAlone:
+	case state == tickets.TrailerAlone:
 		return effect{byMass: c.trailer, byShare: c.nose - c.trailer, missing: missing}
 	}
 	return coupledEffect(job, s, c, missing)

@@ -13,7 +13,7 @@ import (
 func TestEffectByState(t *testing.T) {
 	job := levered(plated(rate("gvm", "", 9999), rate("axle", "rear", 9999)))
 	job.Outfit.NoseSupportToTrailerAxle = tickets.Length{}
-	nose := []derive.Part{{Factor: 1, State: derive.TrailerAlone, Support: tickets.Term{Group: tickets.Nose}}}
+	nose := []derive.Part{{Factor: 1, State: tickets.TrailerAlone, Support: tickets.Term{Group: tickets.Nose}}}
 	if e := effectAt(job, position{tickets.OnTrailer, 1000, true}, nose); e.exact() || e.missing != "nose_support_to_trailer_axle" {
 		t.Errorf("on the nose support: %+v (want its length missing)", e)
 	}
@@ -23,7 +23,7 @@ func TestEffectByState(t *testing.T) {
 		unit     tickets.Unit
 		want     float64
 	}{{"gvm", "", tickets.OnVehicle, 1}, {"gvm", "", tickets.OnTrailer, 0}, {"axle", "rear", tickets.OnTrailer, 0}} {
-		got, missing, ok := row(t, f, c.word, c.on, derive.VehicleAlone, "").Effect(job, c.unit, 0, false)
+		got, missing, ok := row(t, f, c.word, c.on, tickets.VehicleAlone, "").Effect(job, c.unit, 0, false)
 		if got != c.want || !ok {
 			t.Errorf("vehicle alone, %s, load on %s: %g, missing %q (want %g)", c.word, c.unit, got, missing, c.want)
 		}
@@ -75,7 +75,7 @@ func TestEffect(t *testing.T) {
 		{"L alone, gvm", partly, "gvm", "", tickets.OnTrailer, 1000, true, 0.2, ""},
 		{"L alone, rear", partly, "axle", "rear", tickets.OnTrailer, 1000, true, 0, "rear_axle_to_coupling"},
 	} {
-		state := derive.CoupledSlack
+		state := tickets.CoupledSlack
 		if c.word == "gcm" || c.word == "atm" || c.word == "download_max" {
 			state = noState
 		}
@@ -93,7 +93,7 @@ func TestEffectOnADrawbarTrailer(t *testing.T) {
 	job := levered(plated())
 	job.Outfit.TrailerKind = tickets.Drawbar
 	on := func(group tickets.Group) []derive.Part {
-		return []derive.Part{{Factor: 1, State: derive.CoupledSlack, Support: tickets.Term{Group: group}}}
+		return []derive.Part{{Factor: 1, State: tickets.CoupledSlack, Support: tickets.Term{Group: group}}}
 	}
 	for _, c := range []struct {
 		at    position

@@ -94,7 +94,7 @@ func (h *checker) needsMore(b *regions.BrakeClass, kg float64) bool {
 // force of the words, or the trailer as weighed, in kilograms.
 func (h *checker) classMass(f *Findings, b *regions.BrakeClass) (kg, u float64, ok bool) {
 	for _, by := range b.By {
-		state := travelled(h.job)
+		state := h.job.Outfit.Travels
 		if by.Rating == "atm" {
 			state = noState
 		}
@@ -146,7 +146,7 @@ func (h *checker) rated(f *Findings) bool {
 // where the plate leaves him out; others of its gross mass.
 func (h *checker) towingMass(f *Findings, of string) (kg float64, ok bool) {
 	if of == "gvm" {
-		return f.lowest("gvm", travelled(h.job))
+		return f.lowest("gvm", h.job.Outfit.Travels)
 	}
 	return h.empty(tickets.OnVehicle)
 }

@@ -9,7 +9,6 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"reconcile/internal/derive"
 	"reconcile/internal/regions"
 	"reconcile/internal/tickets"
 )
@@ -177,7 +176,7 @@ func TestTrailerBrakes(t *testing.T) {
 	// nz: below 2,000 kg, not up to it
 	at := plated()
 	at.Region, at.Outfit.TrailerBrakes = "nz", "none"
-	at.Readings = []tickets.Reading{weigh(tickets.TrailerAlone, "", 2000, "whole trailer")}
+	at.Readings = []tickets.Reading{weigh(tickets.TrailerAlone, 2000, "whole trailer")}
 	if g := guideNamed(found(t, at), "trailer_brakes"); *g.Value < 2000 || *g.Kept {
 		t.Errorf("nz, 2,000 kg unbraked: %+v (want not kept)", g)
 	}
@@ -232,7 +231,7 @@ func TestTowingDefaults(t *testing.T) {
 func TestTrailerToVehicle(t *testing.T) {
 	job := au()
 	s := mustSolve(t, job)
-	a, b := groupLoads(1, derive.TrailerAlone, tickets.Trailer, tickets.Nose), groupLoads(1, derive.VehicleAlone, tickets.Front, tickets.Rear)
+	a, b := groupLoads(1, tickets.TrailerAlone, tickets.Trailer, tickets.Nose), groupLoads(1, tickets.VehicleAlone, tickets.Front, tickets.Rear)
 	x, ux, _ := s.Sum(a...).Number()
 	y, uy, _ := s.Sum(b...).Number()
 	const h = 1e-3
@@ -260,7 +259,7 @@ func TestGuideWithoutValue(t *testing.T) {
 	if len(f.Cautions) != 0 {
 		t.Errorf("cautions: %v", f.Cautions)
 	}
-	if s := mustSolve(t, job); s.Sum(groupLoads(1, derive.TrailerAlone, tickets.Trailer)...).Determined {
+	if s := mustSolve(t, job); s.Sum(groupLoads(1, tickets.TrailerAlone, tickets.Trailer)...).Determined {
 		t.Error("the trailer has a load")
 	}
 }
@@ -272,12 +271,12 @@ func TestAxlesNotStated(t *testing.T) {
 	byMoment := func(rear, trailer int) *tickets.Job {
 		job := rated(jobOf(alone(), tensioned()))
 		o := &job.Outfit
-		o.Travels, o.RearAxles, o.TrailerAxles = tickets.Tensioned, rear, trailer
+		o.Travels, o.RearAxles, o.TrailerAxles = tickets.CoupledTensioned, rear, trailer
 		o.Wheelbase, o.RearAxleToCoupling = tickets.Length{Known: true, Mm: 2850}, tickets.Length{Known: true, Mm: 1250}
 		o.CouplingToTrailerAxle = tickets.Length{Known: true, Mm: 5000}
 		return job
 	}
-	gauged := rated(jobOf(alone(), []tickets.Reading{{Setup: tickets.TrailerAlone, Kg: decimal.NewFromInt(250), IntervalKg: decimal.NewFromInt(20),
+	gauged := rated(jobOf(alone(), []tickets.Reading{{State: tickets.TrailerAlone, Kg: decimal.NewFromInt(250), IntervalKg: decimal.NewFromInt(20),
 		Terms: []tickets.Term{{Group: tickets.Coupling}}, OnDeck: "coupling", Use: tickets.UseYes}}))
 	for _, c := range []struct {
 		job  *tickets.Job

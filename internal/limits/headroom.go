@@ -3,7 +3,6 @@ package limits
 import (
 	"math"
 
-	"reconcile/internal/derive"
 	"reconcile/internal/portable"
 	"reconcile/internal/tickets"
 )
@@ -22,7 +21,7 @@ type headroom struct {
 	Unit       tickets.Unit
 	Kg         float64
 	Rating, On string
-	State      derive.State
+	State      tickets.State
 }
 
 // mostRoom is where the search for room ends: far above what a place can carry,
@@ -116,7 +115,7 @@ func (h *checker) addPoints(standard []standardPlace) []addPoint {
 // needsLever reports whether a sum takes front and rear unlike in a coupled state.
 func needsLever(states []inState) bool {
 	for _, c := range states {
-		if c.state != derive.VehicleAlone && math.Abs(c.rear-c.front) > negligible {
+		if c.state != tickets.VehicleAlone && math.Abs(c.rear-c.front) > negligible {
 			return true
 		}
 	}
@@ -258,7 +257,7 @@ func mostWhole(enough float64, keeps func(float64) bool) float64 {
 // Dc = g·T·C/(T + C) bends, so that a slope at the present loads would promise too much
 // at the far end: T and C are moved along and Dc computed again.
 func (h *checker) couplerRoom(p *addPoint, c *Check, enough float64) (kg float64, ok bool) {
-	state := travelled(h.job)
+	state := h.job.Outfit.Travels
 	tParts, cParts := h.partsOf(nil, vehicleAxles, state), h.partsOf(nil, trailerAxles, state)
 	dt, okT := p.effect(h.job, byState(nil, h.job, tParts))
 	dC, okC := p.effect(h.job, byState(nil, h.job, cParts))

@@ -27,14 +27,14 @@ func rooms(f *Findings) map[string]headroom {
 // the axle a fifth (L = 5 m); over and behind the axle gvm never comes nearer.
 func TestHeadroomOfOneRating(t *testing.T) {
 	f := found(t, placed(levered(plated(rate("gvm", "", 3500)))))
-	c := row(t, f, "gvm", "", derive.CoupledSlack, "")
+	c := row(t, f, "gvm", "", tickets.CoupledSlack, "")
 	slack := 3500 - c.Found.Value - 2*c.Found.U
 	got := rooms(f)
 	for place, want := range map[string]float64{
 		"at_front_axle": slack, "midway": slack, "at_rear_axle": slack, "ahead": 5 * slack,
 	} {
 		r, ok := got[place]
-		if !ok || r.Kg != math.Floor(want) || r.Rating != "gvm" || r.State != derive.CoupledSlack {
+		if !ok || r.Kg != math.Floor(want) || r.Rating != "gvm" || r.State != tickets.CoupledSlack {
 			t.Errorf("%s: %+v (want %g to the gvm)", place, r, want)
 		}
 	}
@@ -78,12 +78,12 @@ func TestHeadroomIsKept(t *testing.T) {
 	job := placed(levered(plated(lines()...)))
 	f := found(t, job)
 	seen := map[string]bool{}
-	over := func(s sharesIn) func(derive.State) derive.Shares { return s.of }
-	places := map[string]func(derive.State) derive.Shares{
+	over := func(s sharesIn) func(tickets.State) derive.Shares { return s.of }
+	places := map[string]func(tickets.State) derive.Shares{
 		"at_front_axle": over(onVehicle(1, 0)), "midway": over(onVehicle(0.5, 0.5)), "at_rear_axle": over(onVehicle(0, 1)), "at_axle": over(overTrailerAxle()),
 	}
 	for z, place := range map[float64]string{1000: "ahead", -1000: "behind"} {
-		places[place] = func(s derive.State) derive.Shares {
+		places[place] = func(s tickets.State) derive.Shares {
 			sh, _, ok := derive.Share(job, tickets.OnTrailer, z, s)
 			if !ok {
 				t.Fatalf("no share at %g in %s", z, s)
@@ -119,7 +119,7 @@ func TestHeadroomIsKept(t *testing.T) {
 
 // keptWith holds every deciding check with a load added to its value; what is
 // weighed keeps its u, an equal share its 6 %.
-func keptWith(t *testing.T, job *tickets.Job, f *Findings, shares func(derive.State) derive.Shares, kg float64) bool {
+func keptWith(t *testing.T, job *tickets.Job, f *Findings, shares func(tickets.State) derive.Shares, kg float64) bool {
 	t.Helper()
 	add := func(c *Check, parts []derive.Part) float64 {
 		sum := 0.0
@@ -133,7 +133,7 @@ func keptWith(t *testing.T, job *tickets.Job, f *Findings, shares func(derive.St
 		v, u := c.Found.Value, c.Found.U
 		switch {
 		case c.LimitKN.Valid:
-			vehicle, axles := row(t, f, "gvm", "", derive.CoupledSlack, ""), row(t, f, "gtm", "", derive.CoupledSlack, "")
+			vehicle, axles := row(t, f, "gvm", "", tickets.CoupledSlack, ""), row(t, f, "gtm", "", tickets.CoupledSlack, "")
 			v = dc(vehicle.Found.Value+add(c, vehicle.parts), axles.Found.Value+add(c, axles.parts))
 		case c.Unequal > 0:
 			_, own, _ := c.Quantity.Number()
@@ -157,7 +157,7 @@ func keptWith(t *testing.T, job *tickets.Job, f *Findings, shares func(derive.St
 // is not weighed or a length is missing; nothing fits where a rating is not kept.
 func TestNoHeadroom(t *testing.T) {
 	conflict := plated(rate("gvm", "", 3500))
-	conflict.Readings = append(conflict.Readings, weigh(tickets.VehicleAlone, "", 2260, "vehicle"))
+	conflict.Readings = append(conflict.Readings, weigh(tickets.VehicleAlone, 2260, "vehicle"))
 	if f := found(t, conflict); len(f.Headroom) != 0 {
 		t.Errorf("readings in conflict: %+v", f.Headroom)
 	}

@@ -120,7 +120,7 @@ func (h *checker) bars() (b bars, ok bool) {
 	w, a, l := o.Wheelbase, o.RearAxleToCoupling, o.CouplingToTrailerAxle
 	// Whoever states that the outfit travels plain has no bars to tighten. Where nothing
 	// is stated the range may still answer the question whether bars would help.
-	plain := o.TravelsStated && o.Travels == tickets.Plain
+	plain := o.TravelsStated && o.TravelsPlain
 	if !w.Known || !a.Known || !l.Known || plain || !h.centreAxle() {
 		return bars{}, false
 	}
@@ -131,7 +131,7 @@ func (h *checker) bars() (b bars, ok bool) {
 	perW, perArm := 1/arm, b.r/arm
 	b.uR = float64(o.LengthUncertaintyMm * math.Sqrt(portable.Square(perW)+float64(2*portable.Square(perArm))))
 	for _, g := range []tickets.Group{tickets.Front, tickets.Rear, tickets.Trailer} {
-		if !h.load(derive.CoupledSlack, g).Determined {
+		if !h.load(tickets.CoupledSlack, g).Determined {
 			return bars{}, false
 		}
 	}
@@ -150,7 +150,7 @@ func (h *checker) tensionLines(b bars, rows []Check) (lines []tensionLine, ok bo
 		// `when` slack or alone are not among them, and gcm, atm and the downloads are
 		// left out: the bars move load between supports on the ground and take none of
 		// the outfit's mass away.
-		case c.Set != "" || c.State != derive.CoupledTensioned || !governs(rows, i):
+		case c.Set != "" || c.State != tickets.CoupledTensioned || !governs(rows, i):
 			continue
 		case c.Limit == nil:
 			return nil, false
@@ -192,13 +192,13 @@ func (h *checker) tensionParts(c *Check) []tensionPart {
 	if c.Rating != "tyre" && c.Rating != "wheel" {
 		parts := slices.Clone(c.parts)
 		for i := range parts {
-			parts[i].State = derive.CoupledSlack
+			parts[i].State = tickets.CoupledSlack
 		}
 		return []tensionPart{{parts: parts}}
 	}
 	var all []tensionPart
 	for _, t := range h.finest(c.Line.Terms) {
-		corner := h.cornerOf(c.Line, t, "", derive.CoupledSlack)
+		corner := h.cornerOf(c.Line, t, "", tickets.CoupledSlack)
 		all = append(all, tensionPart{corner.parts, corner.unequal})
 	}
 	return all
@@ -277,7 +277,7 @@ func (h *checker) run(l *tensionLine, last int) (from, to int) {
 func (h *checker) hitchRow(b bars, lines []tensionLine, restored, x float64) hitchRow {
 	row := hitchRow{Restored: restored, Verdict: Within}
 	group := func(g tickets.Group) (value, u float64) {
-		v, uv, _ := h.load(derive.CoupledSlack, g).Number()
+		v, uv, _ := h.load(tickets.CoupledSlack, g).Number()
 		perKg, perR := b.on(g)
 		return portable.Kg(v + float64(perKg*x)), portable.Kg(portable.Hypot(uv, float64(float64(perR*b.uR)*x)))
 	}

@@ -37,9 +37,20 @@ func terms(on string) []tickets.Term {
 	return table[on]
 }
 
-func weigh(setup tickets.Setup, hitch tickets.Hitch, kg float64, on string) tickets.Reading {
+// waysToTravel are the words of the column travels.
+var waysToTravel = []string{"plain", "slack", "tensioned"}
+
+// travel has the outfit of a job travel in one of them.
+func travel(job *tickets.Job, word string) {
+	job.Outfit.Travels, job.Outfit.TravelsPlain = tickets.CoupledSlack, word == "plain"
+	if word == "tensioned" {
+		job.Outfit.Travels = tickets.CoupledTensioned
+	}
+}
+
+func weigh(state tickets.State, kg float64, on string) tickets.Reading {
 	return tickets.Reading{
-		Setup: setup, Hitch: hitch, Kg: decimal.NewFromFloat(kg), IntervalKg: decimal.NewFromInt(20),
+		State: state, Kg: decimal.NewFromFloat(kg), IntervalKg: decimal.NewFromInt(20),
 		Terms: terms(on), OnDeck: on, Use: tickets.UseYes, Confirmed: []string{"not_a_multiple"},
 	}
 }
@@ -47,33 +58,33 @@ func weigh(setup tickets.Setup, hitch tickets.Hitch, kg float64, on string) tick
 // alone, slack and tensioned are the fixture's weighings by state.
 func alone() []tickets.Reading {
 	return []tickets.Reading{
-		weigh(tickets.VehicleAlone, "", 1260, "front"),
-		weigh(tickets.VehicleAlone, "", 1500, "rear"),
-		weigh(tickets.VehicleAlone, "", 2760, "vehicle"),
-		weigh(tickets.TrailerAlone, "", 2680, "whole trailer"),
+		weigh(tickets.VehicleAlone, 1260, "front"),
+		weigh(tickets.VehicleAlone, 1500, "rear"),
+		weigh(tickets.VehicleAlone, 2760, "vehicle"),
+		weigh(tickets.TrailerAlone, 2680, "whole trailer"),
 	}
 }
 
 func slack() []tickets.Reading {
 	return []tickets.Reading{
-		weigh(tickets.Coupled, tickets.Slack, 1150, "front"),
-		weigh(tickets.Coupled, tickets.Slack, 1860, "rear"),
-		weigh(tickets.Coupled, tickets.Slack, 2430, "trailer"),
+		weigh(tickets.CoupledSlack, 1150, "front"),
+		weigh(tickets.CoupledSlack, 1860, "rear"),
+		weigh(tickets.CoupledSlack, 2430, "trailer"),
 	}
 }
 
 func tensioned() []tickets.Reading {
 	return []tickets.Reading{
-		weigh(tickets.Coupled, tickets.Tensioned, 1205, "front"),
-		weigh(tickets.Coupled, tickets.Tensioned, 1780, "rear"),
-		weigh(tickets.Coupled, tickets.Tensioned, 2455, "trailer"),
+		weigh(tickets.CoupledTensioned, 1205, "front"),
+		weigh(tickets.CoupledTensioned, 1780, "rear"),
+		weigh(tickets.CoupledTensioned, 2455, "trailer"),
 	}
 }
 
 func jobOf(parts ...[]tickets.Reading) *tickets.Job {
 	job := &tickets.Job{
 		Scales: []tickets.Scale{{Class: "III", Deck: tickets.DeckSingle, Typed: map[string]string{"class": "III", "deck": "single"}}},
-		Outfit: tickets.Outfit{Travels: tickets.Plain, TravelsStated: true, LengthUncertaintyMm: 10},
+		Outfit: tickets.Outfit{Travels: tickets.CoupledSlack, TravelsPlain: true, TravelsStated: true, LengthUncertaintyMm: 10},
 	}
 	for _, p := range parts {
 		job.Readings = append(job.Readings, p...)
@@ -143,7 +154,7 @@ func foundBy(t *testing.T, job *tickets.Job, rule string) *Findings {
 }
 
 // row finds the check of a rating, on and state in a set.
-func row(t *testing.T, f *Findings, word, on string, state derive.State, set string) *Check {
+func row(t *testing.T, f *Findings, word, on string, state tickets.State, set string) *Check {
 	t.Helper()
 	for i := range f.Checks {
 		c := &f.Checks[i]

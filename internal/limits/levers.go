@@ -38,11 +38,11 @@ type standardPlace struct {
 type sharesIn struct{ vehicleAlone, trailerAlone, coupled derive.Shares }
 
 // of is the shares in a state.
-func (s *sharesIn) of(state derive.State) derive.Shares {
+func (s *sharesIn) of(state tickets.State) derive.Shares {
 	switch state {
-	case derive.VehicleAlone:
+	case tickets.VehicleAlone:
 		return s.vehicleAlone
-	case derive.TrailerAlone:
+	case tickets.TrailerAlone:
 		return s.trailerAlone
 	}
 	return s.coupled
@@ -110,8 +110,8 @@ func overCoupling(k float64) sharesIn {
 
 // onTrailer is the shares of a load ahead of the trailer's axle.
 func (h *checker) onTrailer(at float64) (s sharesIn) {
-	s.trailerAlone, _, _ = derive.Share(h.job, tickets.OnTrailer, at, derive.TrailerAlone)
-	s.coupled, _, _ = derive.Share(h.job, tickets.OnTrailer, at, derive.CoupledSlack)
+	s.trailerAlone, _, _ = derive.Share(h.job, tickets.OnTrailer, at, tickets.TrailerAlone)
+	s.coupled, _, _ = derive.Share(h.job, tickets.OnTrailer, at, tickets.CoupledSlack)
 	return s
 }
 
@@ -145,7 +145,7 @@ func (h *checker) leverAt(name string, at position) lever {
 		}
 		return nil
 	}
-	slack := derive.CoupledSlack
+	slack := tickets.CoupledSlack
 	return lever{
 		Place: name, On: at.on,
 		FrontKg: on(groupLoads(1, slack, tickets.Front)), RearKg: on(groupLoads(1, slack, tickets.Rear)),

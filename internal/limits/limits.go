@@ -20,9 +20,9 @@ import (
 type Check struct {
 	Line      *tickets.Rating // nil for the floor
 	Floor     bool
-	Rating    string       // first-column word
-	On        string       // as in the form
-	State     derive.State // "" for a load that has no state
+	Rating    string        // first-column word
+	On        string        // as in the form
+	State     tickets.State // "" for a load that has no state
 	Set       string
 	LimitKg   decimal.NullDecimal
 	LimitKN   decimal.NullDecimal
@@ -305,7 +305,7 @@ func (h *checker) countChecks() int {
 }
 
 // check adds the row of one line in one state.
-func (h *checker) check(rows []Check, l *ratingLine, set string, state derive.State) []Check {
+func (h *checker) check(rows []Check, l *ratingLine, set string, state tickets.State) []Check {
 	m := h.measure(l.Rating, l.compares.Load, set, state)
 	rows = append(rows, Check{})
 	c := &rows[len(rows)-1] // filled where it is: it is large
@@ -419,7 +419,7 @@ func (h *checker) markTensioned(all []Check) {
 		switch {
 		// The bars may loosen on the road, or be left off: a check that the tension
 		// alone keeps is one to know about.
-		case c.State == derive.CoupledTensioned:
+		case c.State == tickets.CoupledTensioned:
 			c.OnlyTensioned = failsSlack(all, c)
 		case c.State == noState && c.Line.When == "tensioned":
 			c.OnlyTensioned = h.failsReplaced(c)
@@ -430,7 +430,7 @@ func (h *checker) markTensioned(all []Check) {
 func failsSlack(all []Check, c *Check) bool {
 	for i := range all {
 		o := &all[i]
-		if o.State == derive.CoupledSlack && o.Rating == c.Rating && o.On == c.On && o.Set == c.Set &&
+		if o.State == tickets.CoupledSlack && o.Rating == c.Rating && o.On == c.On && o.Set == c.Set &&
 			(o.Verdict == Over || o.Verdict == Unsettled) {
 			return true
 		}
@@ -444,7 +444,7 @@ func (h *checker) failsReplaced(c *Check) bool {
 	for i := range h.job.Ratings {
 		r := &h.job.Ratings[i]
 		if h.st.status[i] != held || r.Word != c.Rating || r.On != c.On || r.Set != c.Line.Set ||
-			r.When == "tensioned" || !h.st.names(r, derive.CoupledSlack) {
+			r.When == "tensioned" || !h.st.names(r, tickets.CoupledSlack) {
 			continue
 		}
 		// A value without a state is the same slack and tensioned; only the line that is
@@ -465,8 +465,8 @@ func (h *checker) govern(all []Check) {
 		c := &all[i]
 		// The vehicle alone too: it is driven without the trailer as well, and its front
 		// axle is heaviest then.
-		decidesHere := c.State == noState || c.State == travelled(h.job) ||
-			c.State == derive.VehicleAlone && c.Verdict != NotWeighed
+		decidesHere := c.State == noState || c.State == h.job.Outfit.Travels ||
+			c.State == tickets.VehicleAlone && c.Verdict != NotWeighed
 		c.Governs = decidesHere && governs(all, i)
 		c.Decides = c.Governs && c.Set == ""
 	}

@@ -24,7 +24,7 @@ type measured struct {
 	// What several lines may limit is measured once: see known.
 	load  load
 	set   string
-	state derive.State
+	state tickets.State
 	on    tickets.Term // of a support
 
 	looked    bool // checked, mistakeKg and all of assumed are there: see lookBehind
@@ -38,7 +38,7 @@ const (
 )
 
 // measure finds the load that a rating line is compared with.
-func (h *checker) measure(r *tickets.Rating, l load, set string, state derive.State) *measured {
+func (h *checker) measure(r *tickets.Rating, l load, set string, state tickets.State) *measured {
 	switch l {
 	case oneTyre:
 		return h.memory.weighed.Of(h.worstTyre(r, set, state))
@@ -70,7 +70,7 @@ func (h *checker) measure(r *tickets.Rating, l load, set string, state derive.St
 //
 // A trailer has its own rating and the vehicle's for towing it, and a download a most, a
 // least and the floor: what they compare is the same to the last bit.
-func (h *checker) known(l load, set string, state derive.State, on tickets.Term) *measured {
+func (h *checker) known(l load, set string, state tickets.State, on tickets.Term) *measured {
 	for _, m := range h.loads {
 		if m.load == l && m.state == state && m.on == on && m.set == set {
 			return m
@@ -118,17 +118,17 @@ var (
 	vehicleIn = groupLoadsIn(threeStates, tickets.Front, tickets.Rear)
 	axlesIn   = groupLoadsIn(coupledStates, tickets.Trailer)
 	// The whole trailer, uncoupled: its axles and its nose.
-	trailerSum = groupLoads(1, derive.TrailerAlone, tickets.Trailer, tickets.Nose)
+	trailerSum = groupLoads(1, tickets.TrailerAlone, tickets.Trailer, tickets.Nose)
 	// All wheels on the ground: the download is on the vehicle's, and so counts once.
-	outfitSum = groupLoads(1, derive.CoupledSlack, tickets.Front, tickets.Rear, tickets.Trailer)
+	outfitSum = groupLoads(1, tickets.CoupledSlack, tickets.Front, tickets.Rear, tickets.Trailer)
 	// D = coupled slack vehicle − vehicle alone (contract, section 2), whatever the
 	// tension on the road: the ratings of couplings are static.
-	downloadSum = addLoads(groupLoads(1, derive.CoupledSlack, tickets.Front, tickets.Rear), -1, derive.VehicleAlone, tickets.Front, tickets.Rear)
+	downloadSum = addLoads(groupLoads(1, tickets.CoupledSlack, tickets.Front, tickets.Rear), -1, tickets.VehicleAlone, tickets.Front, tickets.Rear)
 )
 
 // groupLoadsIn is the loads on groups together in each of some states.
-func groupLoadsIn(states []derive.State, groups ...tickets.Group) map[derive.State][]derive.Part {
-	sums := map[derive.State][]derive.Part{}
+func groupLoadsIn(states []tickets.State, groups ...tickets.Group) map[tickets.State][]derive.Part {
+	sums := map[tickets.State][]derive.Part{}
 	for _, s := range states {
 		sums[s] = groupLoads(1, s, groups...)
 	}
@@ -136,7 +136,7 @@ func groupLoadsIn(states []derive.State, groups ...tickets.Group) map[derive.Sta
 }
 
 // partsOf writes a load as a sum of support loads.
-func (h *checker) partsOf(r *tickets.Rating, l load, state derive.State) []derive.Part {
+func (h *checker) partsOf(r *tickets.Rating, l load, state tickets.State) []derive.Part {
 	switch l {
 	case vehicleAxles:
 		return vehicleIn[state]
@@ -161,12 +161,12 @@ func (h *checker) partsOf(r *tickets.Rating, l load, state derive.State) []deriv
 }
 
 // groupLoads is a factor times the loads on groups in a state, as a sum.
-func groupLoads(f float64, state derive.State, groups ...tickets.Group) []derive.Part {
+func groupLoads(f float64, state tickets.State, groups ...tickets.Group) []derive.Part {
 	return addLoads(make([]derive.Part, 0, len(groups)), f, state, groups...)
 }
 
 // addLoads adds such loads to a sum.
-func addLoads(parts []derive.Part, f float64, state derive.State, groups ...tickets.Group) []derive.Part {
+func addLoads(parts []derive.Part, f float64, state tickets.State, groups ...tickets.Group) []derive.Part {
 	for _, g := range groups {
 		parts = append(parts, derive.Part{Factor: f, State: state, Support: tickets.Term{Group: g}})
 	}
@@ -174,7 +174,7 @@ func addLoads(parts []derive.Part, f float64, state derive.State, groups ...tick
 }
 
 // load is the load on groups together in a state, in force and as derived.
-func (h *checker) load(state derive.State, groups ...tickets.Group) derive.Quantity {
+func (h *checker) load(state tickets.State, groups ...tickets.Group) derive.Quantity {
 	var room [3]derive.Part // no state has more groups
 	return h.s.Sum(addLoads(room[:0], 1, state, groups...)...)
 }
@@ -219,7 +219,7 @@ func sameLoads(a, b []derive.Part) bool {
 //
 // Source: UN R55, rigid drawbar and centre-axle trailers; T includes the download.
 func (h *checker) coupler(set string) measured {
-	state := travelled(h.job)
+	state := h.job.Outfit.Travels
 	vehicle, axles := h.partsOf(nil, vehicleAxles, state), h.partsOf(nil, trailerAxles, state)
 	m := measured{parts: slices.Concat(vehicle, axles), heldOn: heldOn(nil, couplerForce)}
 	t, c := h.sum(set, vehicle), h.sum(set, axles)

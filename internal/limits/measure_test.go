@@ -12,7 +12,7 @@ import (
 // A sum is one quantity in whatever order it is written.
 func TestSameLoadsInAnyOrder(t *testing.T) {
 	part := func(g tickets.Group) derive.Part {
-		return derive.Part{Factor: 1, State: derive.CoupledSlack, Support: tickets.Term{Group: g}}
+		return derive.Part{Factor: 1, State: tickets.CoupledSlack, Support: tickets.Term{Group: g}}
 	}
 	front, rear := part(tickets.Front), part(tickets.Rear)
 	for _, c := range []struct {
@@ -71,7 +71,7 @@ func TestHeldOn(t *testing.T) {
 
 // A D-value that is not known is no load of the vehicle.
 func TestDValueOfHalfAnOutfit(t *testing.T) {
-	c := found(t, rated(jobOf([]tickets.Reading{weigh(tickets.Coupled, tickets.Slack, 3000, "vehicle")}), dValue(14))).Checks[0]
+	c := found(t, rated(jobOf([]tickets.Reading{weigh(tickets.CoupledSlack, 3000, "vehicle")}), dValue(14))).Checks[0]
 	if _, _, ok := c.Quantity.Number(); ok || c.Found != nil || c.Verdict != NotWeighed {
 		t.Errorf("%s: %+v, determined %v", c.Verdict, c.Found, ok)
 	}
@@ -80,7 +80,7 @@ func TestDValueOfHalfAnOutfit(t *testing.T) {
 // Dc = g·T·C/(T+C) of T = 2,000 kg and C = 3,000 kg is 9.81·2·3/5 = 11.772 kN:
 // a trailer may be heavier than what draws it.
 func TestCouplerOfAHeavyTrailer(t *testing.T) {
-	job := rated(jobOf([]tickets.Reading{weigh(tickets.Coupled, tickets.Slack, 2000, "vehicle"), weigh(tickets.Coupled, tickets.Slack, 3000, "trailer")}), dValue(12.5))
+	job := rated(jobOf([]tickets.Reading{weigh(tickets.CoupledSlack, 2000, "vehicle"), weigh(tickets.CoupledSlack, 3000, "trailer")}), dValue(12.5))
 	c := found(t, job).Checks[0]
 	if c.Found == nil || math.Abs(c.Found.Value-11.772) > 0.001 {
 		t.Errorf("Dc %+v (want 11.772)", c.Found)
@@ -108,7 +108,7 @@ func TestDValue(t *testing.T) {
 	job := plated(dValue(14))
 	s := mustSolve(t, job)
 	c := row(t, Find(job, s, Guarded), "d_value", "", noState, "")
-	vehicle, axles := groupLoads(1, derive.CoupledSlack, tickets.Front, tickets.Rear), groupLoads(1, derive.CoupledSlack, tickets.Trailer)
+	vehicle, axles := groupLoads(1, tickets.CoupledSlack, tickets.Front, tickets.Rear), groupLoads(1, tickets.CoupledSlack, tickets.Trailer)
 	tv, tu, _ := s.Sum(vehicle...).Number()
 	cv, cu, _ := s.Sum(axles...).Number()
 	// numerical derivatives, one gram each way

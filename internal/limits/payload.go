@@ -37,7 +37,7 @@ func (h *checker) payloads(f *Findings) []payload {
 	var used, left, trailerUsed, trailerLeft, unlisted *amount
 	// Coupled, as it travels: the download counts as load of the vehicle, since its
 	// rating limits both together.
-	coupled := h.load(travelled(h.job), tickets.Front, tickets.Rear)
+	coupled := h.load(h.job.Outfit.Travels, tickets.Front, tickets.Rear)
 	trailer := h.s.Figures().TrailerMass
 	if kerb, ok := h.empty(tickets.OnVehicle); ok {
 		used, unlisted = h.less(coupled, kerb), h.unlisted(kerb)
@@ -45,7 +45,7 @@ func (h *checker) payloads(f *Findings) []payload {
 	if kerb, ok := h.empty(tickets.OnTrailer); ok {
 		trailerUsed = h.less(trailer, kerb)
 	}
-	if gvm, ok := f.lowest("gvm", travelled(h.job)); ok {
+	if gvm, ok := f.lowest("gvm", h.job.Outfit.Travels); ok {
 		left = h.from(gvm, coupled)
 	}
 	if atm, ok := f.lowest("atm", noState); ok {
@@ -66,12 +66,12 @@ func (h *checker) empty(on tickets.Unit) (kg float64, ok bool) {
 }
 
 // lowest is the lowest limit of a rating in force in a state, in kilograms.
-func (f *Findings) lowest(word string, state derive.State) (kg float64, ok bool) {
+func (f *Findings) lowest(word string, state tickets.State) (kg float64, ok bool) {
 	return f.lowestOn(word, "", state)
 }
 
 // lowestOn is the same of a rating on one support; "" is any.
-func (f *Findings) lowestOn(word, on string, state derive.State) (kg float64, ok bool) {
+func (f *Findings) lowestOn(word, on string, state tickets.State) (kg float64, ok bool) {
 	var least decimal.NullDecimal
 	for i := range f.Checks {
 		c := &f.Checks[i]
@@ -92,7 +92,7 @@ func (f *Findings) lowestOn(word, on string, state derive.State) (kg float64, ok
 // in the model counts with its solved mass, another with its stated mass.
 func (h *checker) unlisted(kerb float64) *amount {
 	// Alone, since the trailer would bring its download with it.
-	parts := groupLoads(1, derive.VehicleAlone, tickets.Front, tickets.Rear)
+	parts := groupLoads(1, tickets.VehicleAlone, tickets.Front, tickets.Rear)
 	q := h.s.Sum(parts...)
 	basis, off, declaredU := string(q.Basis), kerb, 0.0
 	for i := range h.job.Loads {

@@ -13,7 +13,7 @@ import (
 // What the unlisted mass rests on: a weighing, with listed loads taken off a
 // difference, and moments wherever the vehicle alone is only known by them.
 func TestBasisOfUnlisted(t *testing.T) {
-	moments := levered(jobOf([]tickets.Reading{weigh(tickets.VehicleAlone, "", 1260, "front")}, slack()))
+	moments := levered(jobOf([]tickets.Reading{weigh(tickets.VehicleAlone, 1260, "front")}, slack()))
 	tools := []tickets.Load{{Name: "tools", Kg: decimal.NewFromInt(45), UKg: 3, On: tickets.OnVehicle}}
 	for _, c := range []struct {
 		name  string
@@ -36,10 +36,10 @@ func TestBasisOfUnlisted(t *testing.T) {
 }
 
 func TestLowestOn(t *testing.T) {
-	check := func(word, on string, state derive.State, set string, kg int64) Check {
+	check := func(word, on string, state tickets.State, set string, kg int64) Check {
 		return Check{Rating: word, On: on, State: state, Set: set, LimitKg: decimal.NewNullDecimal(decimal.NewFromInt(kg))}
 	}
-	slack, alone := derive.CoupledSlack, derive.VehicleAlone
+	slack, alone := tickets.CoupledSlack, tickets.VehicleAlone
 	f := &Findings{Checks: []Check{
 		check("axle", "front", slack, "", 1500), check("axle", "rear", slack, "", 1400), check("axle", "front", slack, "", 1450),
 		check("gvm", "", slack, "", 900), check("axle", "front", alone, "", 800), check("axle", "front", slack, "springs", 700),
@@ -76,9 +76,9 @@ func TestUnlistedWithStatedLoads(t *testing.T) {
 // the coupling 100 kg are left; 3,900 kg against 4,495 kg leave 595 kg.
 func TestPayload(t *testing.T) {
 	vehicle := func(alone, coupled float64, lines ...tickets.Rating) map[string]*amount {
-		trailer := weigh(tickets.TrailerAlone, "", 3500, "whole trailer")
+		trailer := weigh(tickets.TrailerAlone, 3500, "whole trailer")
 		job := rated(jobOf([]tickets.Reading{
-			weigh(tickets.VehicleAlone, "", alone, "vehicle"), weigh(tickets.Coupled, tickets.Slack, coupled, "vehicle"), trailer}), lines...)
+			weigh(tickets.VehicleAlone, alone, "vehicle"), weigh(tickets.CoupledSlack, coupled, "vehicle"), trailer}), lines...)
 		return payloadsOf(found(t, job))
 	}
 	near := func(name string, a *amount, want float64) {
@@ -120,7 +120,7 @@ func payloadsOf(f *Findings) map[string]*amount {
 // 2,930 − 1,820 = 1,110 kg (Road Safety Authority, IE: towing capacity from the
 // plate): a vehicle at its 1,820 kg with a trailer of 1,000 has 110 kg left.
 func TestCombinationFromThePlate(t *testing.T) {
-	job := rated(jobOf([]tickets.Reading{weigh(tickets.VehicleAlone, "", 1820, "vehicle"), weigh(tickets.TrailerAlone, "", 1000, "whole trailer")}), rate("gcm", "", 2930))
+	job := rated(jobOf([]tickets.Reading{weigh(tickets.VehicleAlone, 1820, "vehicle"), weigh(tickets.TrailerAlone, 1000, "whole trailer")}), rate("gcm", "", 2930))
 	c := row(t, found(t, job), "gcm", "", noState, "")
 	if c.Found == nil || math.Abs(c.Found.Margin+1000-1110) > 0.01 {
 		t.Errorf("%+v (want a trailer of 1,110 kg to reach the plate)", c.Found)
@@ -143,13 +143,13 @@ func TestUnlisted(t *testing.T) {
 	job.Readings[2].Without = []string{"driver"}
 	job.Readings[2].Kg = decimal.NewFromInt(2680)
 	job.Readings = append(job.Readings, func() tickets.Reading {
-		r := weigh(tickets.VehicleAlone, "", 3260, "vehicle")
+		r := weigh(tickets.VehicleAlone, 3260, "vehicle")
 		r.With = []string{"crate"}
 		return r
 	}())
 	s := mustSolve(t, job)
 	p := payloadsOf(Find(job, s, Guarded))
-	rest := s.Sum(append(groupLoads(1, derive.VehicleAlone, tickets.Front, tickets.Rear), derive.Part{Factor: -1, Load: "driver"})...)
+	rest := s.Sum(append(groupLoads(1, tickets.VehicleAlone, tickets.Front, tickets.Rear), derive.Part{Factor: -1, Load: "driver"})...)
 	v, u, _ := rest.Number()
 	if p["unlisted"] == nil || !near(p["unlisted"].Value, v-2300-45) || !near(p["unlisted"].U, math.Hypot(u, 3)) {
 		t.Errorf("unlisted %+v (want %g, u %g)", p["unlisted"], v-2345, math.Hypot(u, 3))

@@ -19,7 +19,7 @@ func drawn(t *rapid.T) *tickets.Job {
 	kept := slices.DeleteFunc(all, func(tickets.Reading) bool { return !rapid.Bool().Draw(t, "weighed") })
 	job := rated(jobOf(kept), lines(t)...)
 	job.Region = rapid.SampledFrom([]string{"au", "nz", "uk", "eu", "us"}).Draw(t, "region")
-	job.Outfit.Travels = rapid.SampledFrom([]tickets.Hitch{"plain", "slack", "tensioned"}).Draw(t, "travels")
+	travel(job, rapid.SampledFrom(waysToTravel).Draw(t, "travels"))
 	job.Outfit.TrailerBrakes = rapid.SampledFrom([]string{"", "none", "overrun", "driver"}).Draw(t, "brakes")
 	job.Outfit.RearAxles = rapid.IntRange(0, 2).Draw(t, "rear axles")
 	job.Outfit.TrailerAxles = rapid.IntRange(0, 2).Draw(t, "trailer axles")
@@ -115,7 +115,7 @@ func within(t *rapid.T, job *tickets.Job, f *Findings) {
 	if len(f.NotGiven) > 0 || len(f.Deciding("")) == 0 {
 		t.Fatalf("within, and not given %q, %d decide", f.NotGiven, len(f.Deciding("")))
 	}
-	now := travelled(job)
+	now := job.Outfit.Travels
 	for i := range f.Checks {
 		c := &f.Checks[i]
 		if c.Set == "" && (c.State == noState || c.State == now) && c.Verdict != Within {

@@ -116,7 +116,7 @@ func (h *checker) notUncoupled() []question {
 	// A reading alone is the claim that is doubted, and a gauge under the coupling
 	// proves that the trailer was free of the vehicle: one without the other leaves
 	// nothing to ask.
-	alone := slices.ContainsFunc(h.usedReadings(), func(r *tickets.Reading) bool { return r.Setup != tickets.Coupled })
+	alone := slices.ContainsFunc(h.usedReadings(), func(r *tickets.Reading) bool { return !r.State.Coupled() })
 	q := h.s.Figures().Download
 	d, u, ok := q.Number()
 	if !ok || !alone || h.gauged() || h.job.Outfit.TrailerKind == tickets.Drawbar {
@@ -317,7 +317,7 @@ func standsOn(r *tickets.Reading, unit tickets.Unit) bool {
 // barsUnknown asks at the first used line on which nobody knows how the bars were.
 func (h *checker) barsUnknown() []question {
 	for i := range h.job.Readings {
-		if r := &h.job.Readings[i]; r.Hitch == tickets.HitchUnknown && r.Use == tickets.UseYes {
+		if r := &h.job.Readings[i]; r.HitchUnknown && r.Use == tickets.UseYes {
 			return []question{h.asked("bars_unknown", i, Args{})}
 		}
 	}
@@ -337,7 +337,7 @@ func (h *checker) barsNotStated() []question {
 		return nil
 	}
 	t, _, okT := h.s.Figures().TrailerMass.Number()
-	v, _, okV := h.load(derive.VehicleAlone, tickets.Front, tickets.Rear).Number()
+	v, _, okV := h.load(tickets.VehicleAlone, tickets.Front, tickets.Rear).Number()
 	// T > 2/3·V in whole numbers, exact on the grid. A light trailer is seldom levelled
 	// by bars.
 	if !okT || !okV || portable.Kg(float64(3*t)) <= portable.Kg(float64(2*v)) {
@@ -352,7 +352,7 @@ func (h *checker) barsNotStated() []question {
 // hitchStated reports whether some line says how the hitch was.
 func (h *checker) hitchStated() bool {
 	for i := range h.job.Readings {
-		if r := &h.job.Readings[i]; r.HitchStated || r.Hitch == tickets.Tensioned || r.Hitch == tickets.HitchUnknown {
+		if r := &h.job.Readings[i]; r.HitchStated || r.State == tickets.CoupledTensioned {
 			return true
 		}
 	}

@@ -33,7 +33,8 @@ func coupledAt(figures map[string]float64) *tickets.Job {
 	job := au(allUsual()...)
 	for i := range job.Readings {
 		r := &job.Readings[i]
-		if kg, ok := figures[string(r.Setup)+" "+r.OnDeck]; ok {
+		setup, _ := r.State.Cells()
+		if kg, ok := figures[setup+" "+r.OnDeck]; ok {
 			r.Kg = decimal.NewFromFloat(kg)
 		}
 	}
@@ -65,7 +66,7 @@ func TestQuestionsOfReadings(t *testing.T) {
 	}
 	gauged := func() *tickets.Job {
 		job := download(0)()
-		job.Readings = append(job.Readings, tickets.Reading{Line: 9, Setup: tickets.TrailerAlone, Kg: decimal.NewFromInt(10), IntervalKg: decimal.NewFromInt(2),
+		job.Readings = append(job.Readings, tickets.Reading{Line: 9, State: tickets.TrailerAlone, Kg: decimal.NewFromInt(10), IntervalKg: decimal.NewFromInt(2),
 			Terms: []tickets.Term{{Group: tickets.Coupling}}, OnDeck: "coupling", Use: tickets.UseYes})
 		return job
 	}
@@ -93,7 +94,7 @@ func TestQuestionsOfReadings(t *testing.T) {
 	leftOut := func(kg float64) func() *tickets.Job {
 		return func() *tickets.Job {
 			job := au(allUsual()...)
-			r := weigh(tickets.Coupled, tickets.Slack, kg, "rear")
+			r := weigh(tickets.CoupledSlack, kg, "rear")
 			r.Line, r.Use, r.Typed, r.Note = 9, tickets.UseNo, fmt.Sprint(kg), "engine running"
 			job.Readings = append(job.Readings, r)
 			return job
@@ -105,7 +106,7 @@ func TestQuestionsOfReadings(t *testing.T) {
 			job.Loads = []tickets.Load{{Name: "helper", Kg: decimal.NewFromInt(80), UKg: 4, On: tickets.OnVehicle}}
 			for i := range job.Readings {
 				r := &job.Readings[i]
-				if standsOn(r, tickets.OnVehicle) && (all || r.Setup == tickets.Coupled) {
+				if standsOn(r, tickets.OnVehicle) && (all || r.State.Coupled()) {
 					r.With = []string{"helper"}
 				}
 			}
@@ -128,13 +129,13 @@ func TestQuestionsOfReadings(t *testing.T) {
 			return job
 		}
 	}
-	bars := func(hitch tickets.Hitch) func() *tickets.Job {
+	bars := func(unknown bool) func() *tickets.Job {
 		return func() *tickets.Job {
 			job := au(allUsual()...)
-			job.Outfit.Travels = tickets.Tensioned
+			travel(job, "tensioned")
 			for i := range job.Readings {
-				if job.Readings[i].Setup == tickets.Coupled {
-					job.Readings[i].Hitch = hitch
+				if job.Readings[i].State.Coupled() {
+					job.Readings[i].State, job.Readings[i].HitchUnknown = tickets.CoupledTensioned, unknown
 				}
 			}
 			return job
@@ -178,8 +179,8 @@ func TestQuestionsOfReadings(t *testing.T) {
 		{"helper coupled only", "with_everywhere", with(false), 0},
 		{"helper in both readings", "with_everywhere", weighedWith(2), 2},
 		{"helper in the one reading", "with_everywhere", weighedWith(1), 0},
-		{"bars unknown", "bars_unknown", bars(tickets.HitchUnknown), 6},
-		{"bars tensioned", "bars_unknown", bars(tickets.Tensioned), 0},
+		{"bars unknown", "bars_unknown", bars(true), 6},
+		{"bars tensioned", "bars_unknown", bars(false), 0},
 	} {
 		job := c.job()
 		got := asks(found(t, job), c.code)
@@ -396,7 +397,7 @@ func TestQuestionsOfSets(t *testing.T) {
 func TestLeftOutThatWouldBeOver(t *testing.T) {
 	job := func() *tickets.Job {
 		j := au(change(change(allUsual(), "axle", "rear", rate("axle", "rear", 1900)), "gvm", "", rate("gvm", "", 3300))...)
-		r := weigh(tickets.Coupled, tickets.Slack, 2400, "rear")
+		r := weigh(tickets.CoupledSlack, 2400, "rear")
 		r.Line, r.Use, r.Typed = 9, tickets.UseNo, "2400"
 		j.Readings = append(j.Readings, r)
 		return j
@@ -437,7 +438,7 @@ func TestNothingAsked(t *testing.T) {
 // say what that is, nothing is asked.
 func TestLeftOutOfWhatIsNotKnown(t *testing.T) {
 	job := jobOf(alone())
-	r := weigh(tickets.Coupled, tickets.Slack, 1150, "front")
+	r := weigh(tickets.CoupledSlack, 1150, "front")
 	r.Line, r.Use, r.Typed, r.Note = 9, tickets.UseNo, "1150", "engine running"
 	job.Readings = append(job.Readings, r)
 	if got := asks(found(t, job), "left_out_disagrees"); got != "" {
@@ -445,7 +446,7 @@ func TestLeftOutOfWhatIsNotKnown(t *testing.T) {
 	}
 	// One that is used and disagrees is the conflict's, not asked about as left out.
 	job = au(allUsual()...)
-	r = weigh(tickets.Coupled, tickets.Slack, 2060, "rear")
+	r = weigh(tickets.CoupledSlack, 2060, "rear")
 	r.Line = 9
 	job.Readings = append(job.Readings, r)
 	if f := found(t, job); asks(f, "left_out_disagrees") != "" || f.Verdict != Conflict {

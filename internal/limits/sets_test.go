@@ -53,7 +53,7 @@ func TestSetRows(t *testing.T) {
 	var got []string
 	for i := range f.Checks {
 		c := &f.Checks[i]
-		if c.State == derive.CoupledSlack || c.State == noState {
+		if c.State == tickets.CoupledSlack || c.State == noState {
 			got = append(got, fmt.Sprintf("%s %s %s %s %v", c.Rating, c.On, c.Set, c.LimitKg.Decimal, c.Decides))
 		}
 		if c.Set != "" && c.Decides {
@@ -85,11 +85,11 @@ func TestSetLoadIsAdded(t *testing.T) {
 	f := found(t, modified())
 	for _, c := range []struct {
 		word, on string
-		state    derive.State
+		state    tickets.State
 		adds     float64
 	}{
-		{"axle", "rear", derive.CoupledSlack, 40}, {"axle", "rear", derive.VehicleAlone, 40},
-		{"gvm", "", derive.CoupledSlack, 40}, {"axle", "front", derive.CoupledSlack, 0}, {"download_max", "", noState, 0},
+		{"axle", "rear", tickets.CoupledSlack, 40}, {"axle", "rear", tickets.VehicleAlone, 40},
+		{"gvm", "", tickets.CoupledSlack, 40}, {"axle", "front", tickets.CoupledSlack, 0}, {"download_max", "", noState, 0},
 	} {
 		as, set := row(t, f, c.word, c.on, c.state, ""), row(t, f, c.word, c.on, c.state, "springs")
 		if d := set.Found.Value - as.Found.Value; math.Abs(d-c.adds) > 3e-6 {
@@ -122,13 +122,13 @@ func TestSetLoadsByTheLever(t *testing.T) {
 	f := found(t, job)
 	for _, c := range []struct {
 		word, on string
-		state    derive.State
+		state    tickets.State
 		adds, u  float64
 	}{
-		{"gvm", "", derive.VehicleAlone, 60, 3}, {"gvm", "", derive.CoupledSlack, 80, math.Hypot(3, 1)},
-		{"gcm", "", noState, 160, math.Hypot(5, 3)}, {"atm", "", noState, 100, 5}, {"gtm", "", derive.CoupledSlack, 80, 4},
-		{"axle", "front", derive.CoupledSlack, 40 - 8.7719, math.Hypot(2, 0.4386)}, {"axle", "rear", derive.CoupledSlack, 20 + 28.7719, math.Hypot(1, 1.4386)},
-		{"axle", "front", derive.VehicleAlone, 40, 2}, {"download_max", "", noState, 20, 1},
+		{"gvm", "", tickets.VehicleAlone, 60, 3}, {"gvm", "", tickets.CoupledSlack, 80, math.Hypot(3, 1)},
+		{"gcm", "", noState, 160, math.Hypot(5, 3)}, {"atm", "", noState, 100, 5}, {"gtm", "", tickets.CoupledSlack, 80, 4},
+		{"axle", "front", tickets.CoupledSlack, 40 - 8.7719, math.Hypot(2, 0.4386)}, {"axle", "rear", tickets.CoupledSlack, 20 + 28.7719, math.Hypot(1, 1.4386)},
+		{"axle", "front", tickets.VehicleAlone, 40, 2}, {"download_max", "", noState, 20, 1},
 	} {
 		as, set := row(t, f, c.word, c.on, c.state, ""), row(t, f, c.word, c.on, c.state, "springs")
 		if d := set.Found.Value - as.Found.Value; math.Abs(d-c.adds) > 1e-3 {
@@ -138,11 +138,11 @@ func TestSetLoadsByTheLever(t *testing.T) {
 			t.Errorf("%s %s %s: u %.4f (want %.4f)", c.word, c.on, c.state, set.Found.U, u)
 		}
 	}
-	tyre, rear := row(t, f, "tyre", "rear", derive.CoupledSlack, "springs"), row(t, f, "axle", "rear", derive.CoupledSlack, "springs")
+	tyre, rear := row(t, f, "tyre", "rear", tickets.CoupledSlack, "springs"), row(t, f, "axle", "rear", tickets.CoupledSlack, "springs")
 	if math.Abs(tyre.Found.Value-rear.Found.Value/2) > 3e-6 || math.Abs(tyre.Found.U-math.Hypot(rear.Found.U/2, 0.06*tyre.Found.Value)) > 3e-6 {
 		t.Errorf("tyre %+v of rear %+v", tyre.Found, rear.Found)
 	}
-	gvm, gtm := row(t, f, "gvm", "", derive.CoupledSlack, "springs"), row(t, f, "gtm", "", derive.CoupledSlack, "springs")
+	gvm, gtm := row(t, f, "gvm", "", tickets.CoupledSlack, "springs"), row(t, f, "gtm", "", tickets.CoupledSlack, "springs")
 	if d := row(t, f, "d_value", "", noState, "springs"); math.Abs(d.Found.Value-dc(gvm.Found.Value, gtm.Found.Value)) > 3e-6 {
 		t.Errorf("Dc %+v of %g and %g", d.Found, gvm.Found.Value, gtm.Found.Value)
 	}
@@ -155,23 +155,23 @@ func TestSetLoadOfUnknownPlace(t *testing.T) {
 	job := modified()
 	job.Loads[0].Place = ""
 	f := found(t, job)
-	as, set := row(t, f, "axle", "rear", derive.CoupledSlack, ""), row(t, f, "axle", "rear", derive.CoupledSlack, "springs")
+	as, set := row(t, f, "axle", "rear", tickets.CoupledSlack, ""), row(t, f, "axle", "rear", tickets.CoupledSlack, "springs")
 	if d := set.Found.Value - as.Found.Value; math.Abs(d-20) > 3e-6 {
 		t.Errorf("rear: the set adds %g (want 20)", d)
 	}
 	if u := math.Hypot(as.Found.U, 40/(2*math.Sqrt(3))); math.Abs(set.Found.U-u) > 3e-6 {
 		t.Errorf("rear: u %g (want %g)", set.Found.U, u)
 	}
-	as, set = row(t, f, "gvm", "", derive.CoupledSlack, ""), row(t, f, "gvm", "", derive.CoupledSlack, "springs")
+	as, set = row(t, f, "gvm", "", tickets.CoupledSlack, ""), row(t, f, "gvm", "", tickets.CoupledSlack, "springs")
 	if u := math.Hypot(as.Found.U, 2); math.Abs(set.Found.U-u) > 3e-6 || math.Abs(set.Found.Value-as.Found.Value-40) > 3e-6 {
 		t.Errorf("gvm: %+v (want 40 kg more, u %g)", set.Found, u)
 	}
 	job.Loads[0].On = ""
 	f = found(t, job)
-	if c := row(t, f, "axle", "front", derive.CoupledSlack, "springs"); c.Found != nil || c.Verdict != NotWeighed {
+	if c := row(t, f, "axle", "front", tickets.CoupledSlack, "springs"); c.Found != nil || c.Verdict != NotWeighed {
 		t.Errorf("a load on no unit: %s", c.Verdict)
 	}
-	if c := row(t, f, "axle", "front", derive.CoupledSlack, ""); c.Verdict != Within {
+	if c := row(t, f, "axle", "front", tickets.CoupledSlack, ""); c.Verdict != Within {
 		t.Errorf("a set's load spoils the row in force: %s", c.Verdict)
 	}
 	if v := f.verdictOf("springs", false); v == Within {
@@ -185,14 +185,14 @@ func TestSetLoadThatWasWeighed(t *testing.T) {
 	job := modified()
 	for i := range job.Readings {
 		r := &job.Readings[i]
-		if r.Setup == tickets.Coupled && r.OnDeck == "rear" || r.Setup == tickets.VehicleAlone && r.OnDeck != "front" {
+		if r.State.Coupled() && r.OnDeck == "rear" || r.State == tickets.VehicleAlone && r.OnDeck != "front" {
 			r.With, r.Kg = []string{"kit"}, r.Kg.Add(decimal.NewFromInt(40))
 		}
 	}
 	s := mustSolve(t, job)
 	f := Find(job, s, Guarded)
-	set := row(t, f, "axle", "rear", derive.CoupledSlack, "springs")
-	want := s.Sum(append(groupLoads(1, derive.CoupledSlack, tickets.Rear), derive.Part{Factor: 1, Load: "kit"})...)
+	set := row(t, f, "axle", "rear", tickets.CoupledSlack, "springs")
+	want := s.Sum(append(groupLoads(1, tickets.CoupledSlack, tickets.Rear), derive.Part{Factor: 1, Load: "kit"})...)
 	v, u, _ := want.Number()
 	if math.Abs(v-1900) > 0.1 || math.Abs(set.Found.Value-v) > 3e-6 || math.Abs(set.Found.U-u) > 3e-6 {
 		t.Errorf("rear with the kit: %+v (want %g, u %g)", set.Found, v, u)
@@ -225,13 +225,13 @@ func TestLoadsOfOtherSets(t *testing.T) {
 	job := modified()
 	job.Loads = append(job.Loads, tickets.Load{Name: "tank", Kg: decimal.NewFromInt(100), UKg: 5, On: tickets.OnVehicle, Place: "chassis", Set: "water"})
 	f := found(t, job)
-	as := row(t, f, "axle", "front", derive.CoupledSlack, "").Found.Value
-	gvm := row(t, f, "gvm", "", derive.CoupledSlack, "").Found.Value
+	as := row(t, f, "axle", "front", tickets.CoupledSlack, "").Found.Value
+	gvm := row(t, f, "gvm", "", tickets.CoupledSlack, "").Found.Value
 	for set, adds := range map[string]float64{"springs": 40, "water": 100} {
-		if d := row(t, f, "gvm", "", derive.CoupledSlack, set).Found.Value - gvm; math.Abs(d-adds) > 3e-6 {
+		if d := row(t, f, "gvm", "", tickets.CoupledSlack, set).Found.Value - gvm; math.Abs(d-adds) > 3e-6 {
 			t.Errorf("%s adds %g to the gvm (want %g)", set, d, adds)
 		}
-		if d := row(t, f, "axle", "front", derive.CoupledSlack, set).Found.Value - as; math.Abs(d) > 3e-6 {
+		if d := row(t, f, "axle", "front", tickets.CoupledSlack, set).Found.Value - as; math.Abs(d) > 3e-6 {
 			t.Errorf("%s adds %g to the front axle (want 0)", set, d)
 		}
 	}
@@ -250,7 +250,7 @@ func TestSetLoadWithoutTheLever(t *testing.T) {
 		word, on string
 		adds, u  float64
 	}{{"axle", "rear", 29, math.Hypot(0.29*5, 1.5)}, {"gvm", "", 20, 1}} {
-		as, set := row(t, f, c.word, c.on, derive.CoupledSlack, ""), row(t, f, c.word, c.on, derive.CoupledSlack, "springs")
+		as, set := row(t, f, c.word, c.on, tickets.CoupledSlack, ""), row(t, f, c.word, c.on, tickets.CoupledSlack, "springs")
 		if d := set.Found.Value - as.Found.Value; math.Abs(d-c.adds) > 3e-6 || math.Abs(set.Found.U-math.Hypot(as.Found.U, c.u)) > 3e-6 {
 			t.Errorf("%s %s: the set adds %g, u %g (want %g, u %g)", c.word, c.on, d, set.Found.U, c.adds, math.Hypot(as.Found.U, c.u))
 		}
@@ -262,10 +262,10 @@ func TestSetLoadWithoutTheLever(t *testing.T) {
 func TestSetLoadOnASide(t *testing.T) {
 	job := modified()
 	job.Ratings = append(job.Ratings, with(rate("tyre", "rear", 1100), func(r *tickets.Rating) { r.Fitted = 2 }))
-	job.Readings = append(job.Readings, weigh(tickets.Coupled, tickets.Slack, 980, "rear.left"), weigh(tickets.Coupled, tickets.Slack, 880, "rear.right"))
+	job.Readings = append(job.Readings, weigh(tickets.CoupledSlack, 980, "rear.left"), weigh(tickets.CoupledSlack, 880, "rear.right"))
 	job.Outfit.RearAxles = 1
 	f := found(t, job)
-	as, set := row(t, f, "tyre", "rear", derive.CoupledSlack, ""), row(t, f, "tyre", "rear", derive.CoupledSlack, "springs")
+	as, set := row(t, f, "tyre", "rear", tickets.CoupledSlack, ""), row(t, f, "tyre", "rear", tickets.CoupledSlack, "springs")
 	u := math.Hypot(as.Found.U, math.Hypot(1, 40/(2*math.Sqrt(3))))
 	if d := set.Found.Value - as.Found.Value; math.Abs(d-20) > 3e-6 || math.Abs(set.Found.U-u) > 3e-6 {
 		t.Errorf("the set adds %g, u %g (want 20, u %g)", d, set.Found.U, u)
@@ -275,7 +275,7 @@ func TestSetLoadOnASide(t *testing.T) {
 // Half of a side is open by half as much: 40/(2√3)/2.
 func TestLoadOnOneSide(t *testing.T) {
 	job := modified()
-	parts := []derive.Part{{Factor: 0.5, State: derive.CoupledSlack, Support: tickets.Term{Group: tickets.Rear, Side: tickets.Left}}}
+	parts := []derive.Part{{Factor: 0.5, State: tickets.CoupledSlack, Support: tickets.Term{Group: tickets.Rear, Side: tickets.Left}}}
 	if got := checkerOf(t, job).sidesU(&job.Loads[0], parts, 0); math.Abs(got-10/math.Sqrt(3)) > 1e-9 {
 		t.Errorf("u %g (want %g)", got, 10/math.Sqrt(3))
 	}
@@ -288,7 +288,7 @@ func TestSidesOfALoad(t *testing.T) {
 	job := modified()
 	h := checkerOf(t, job)
 	side := func(g tickets.Group, s tickets.Side) derive.Part {
-		return derive.Part{Factor: 1, State: derive.CoupledSlack, Support: tickets.Term{Group: g, Side: s}}
+		return derive.Part{Factor: 1, State: tickets.CoupledSlack, Support: tickets.Term{Group: g, Side: s}}
 	}
 	rearLeft, rearRight, frontLeft := side(tickets.Rear, tickets.Left), side(tickets.Rear, tickets.Right), side(tickets.Front, tickets.Left)
 	nowhere := job.Loads[0]
@@ -317,7 +317,7 @@ func TestSidesOfALoad(t *testing.T) {
 // A set's load that a reading names, and nothing tells its mass from what else
 // was weighed, counts with its stated mass: 600 kg, u 400 kg, over the vehicle.
 func TestSetLoadThatStaysVague(t *testing.T) {
-	job := rated(jobOf(slack(), []tickets.Reading{weigh(tickets.VehicleAlone, "", 3360, "vehicle")}), rate("gvm", "", 3500), planned(rate("gvm", "", 4500)))
+	job := rated(jobOf(slack(), []tickets.Reading{weigh(tickets.VehicleAlone, 3360, "vehicle")}), rate("gvm", "", 3500), planned(rate("gvm", "", 4500)))
 	job.Loads = []tickets.Load{{Name: "kit", Kg: decimal.NewFromInt(600), UKg: 400, On: tickets.OnVehicle, Set: "springs"}}
 	job.Readings[3].With = []string{"kit"}
 	s := mustSolve(t, job)
@@ -325,7 +325,7 @@ func TestSetLoadThatStaysVague(t *testing.T) {
 		t.Fatal("the kit's mass is known, so that nothing is tested")
 	}
 	f := Find(job, s, Guarded)
-	as, set := row(t, f, "gvm", "", derive.CoupledSlack, ""), row(t, f, "gvm", "", derive.CoupledSlack, "springs")
+	as, set := row(t, f, "gvm", "", tickets.CoupledSlack, ""), row(t, f, "gvm", "", tickets.CoupledSlack, "springs")
 	if set.Found == nil || !near(set.Found.Value, as.Found.Value+600) || !near(set.Found.U, math.Hypot(as.Found.U, 400)) {
 		t.Errorf("with the kit: %+v (want 600 kg more than %+v, and u 400 kg)", set.Found, as.Found)
 	}
@@ -341,7 +341,7 @@ func TestTrailerLoadOfUnknownPlace(t *testing.T) {
 	h := checkerOf(t, job)
 	for on, want := range map[tickets.Group]float64{tickets.Trailer: 200 * (1 - 0.1), tickets.Rear: 200 * 0.1 * 1.45, tickets.Front: -200 * 0.1 * 0.45} {
 		want /= 4 // of one tyre of four
-		parts := []derive.Part{{State: derive.CoupledSlack, Support: tickets.Term{Group: on}, Factor: 0.25}}
+		parts := []derive.Part{{State: tickets.CoupledSlack, Support: tickets.Term{Group: on}, Factor: 0.25}}
 		var extra spread
 		h.addLoad(l, parts, &extra)
 		if !near(extra.kg, want) {

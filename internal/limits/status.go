@@ -3,7 +3,6 @@ package limits
 import (
 	"slices"
 
-	"reconcile/internal/derive"
 	"reconcile/internal/tickets"
 )
 
@@ -88,7 +87,7 @@ func sets(job *tickets.Job) []string {
 // states it names; a line of a set replaces the plated ones of the same rating
 // and `on` in the states it names. Only a line with a limit in force replaces
 // another: one that says none lifts nothing.
-func (st *inForce) appliesIn(i int, set string, state derive.State) bool {
+func (st *inForce) appliesIn(i int, set string, state tickets.State) bool {
 	r := &st.job.Ratings[i]
 	if st.status[i] != held || r.Set != "" && r.Set != set || !st.names(r, state) {
 		return false
@@ -113,21 +112,21 @@ func (st *inForce) appliesIn(i int, set string, state derive.State) bool {
 
 // names reports whether a line's `when` names a state. What is compared in no
 // state applies as the outfit travels.
-func (st *inForce) names(r *tickets.Rating, state derive.State) bool {
+func (st *inForce) names(r *tickets.Rating, state tickets.State) bool {
 	// A line for a tensioned hitch limits the download of an outfit that travels so,
 	// though the download itself has no state.
 	if state == noState {
-		state = travelled(st.job)
+		state = st.job.Outfit.Travels
 	}
 	switch r.When {
 	case "alone":
-		return state == derive.VehicleAlone
+		return state == tickets.VehicleAlone
 	case "coupled":
-		return state == derive.CoupledSlack || state == derive.CoupledTensioned
+		return state.Coupled()
 	case "slack":
-		return state == derive.CoupledSlack
+		return state == tickets.CoupledSlack
 	case "tensioned":
-		return state == derive.CoupledTensioned
+		return state == tickets.CoupledTensioned
 	}
 	return true
 }

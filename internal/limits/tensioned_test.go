@@ -5,16 +5,15 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"reconcile/internal/derive"
 	"reconcile/internal/tickets"
 )
 
 // Of two downloads for every hitch 350 is kept and 200 is not: nothing is owed
 // to the tension, whichever way the outfit travels.
 func TestNotOnlyTensionedWithoutState(t *testing.T) {
-	for _, travels := range []tickets.Hitch{tickets.Plain, tickets.Slack, tickets.Tensioned} {
+	for _, travels := range waysToTravel {
 		job := rated(jobOf(alone(), slack(), tensioned()), rate("download_max", "", 350), rate("download_max", "", 200))
-		job.Outfit.Travels = travels
+		travel(job, travels)
 		f := found(t, job)
 		if f.Checks[0].Verdict != Within || f.Checks[1].Verdict != Over || f.Checks[0].OnlyTensioned {
 			t.Errorf("%s: %s and %s, only tensioned %v", travels, f.Checks[0].Verdict, f.Checks[1].Verdict, f.Checks[0].OnlyTensioned)
@@ -25,25 +24,25 @@ func TestNotOnlyTensionedWithoutState(t *testing.T) {
 // What is over slack and tensioned too is kept by nothing: rear 1,860 and 1,780.
 func TestOverIsNotOnlyTensioned(t *testing.T) {
 	f := found(t, rated(jobOf(alone(), slack(), tensioned()), rate("axle", "rear", 1700)))
-	if c := row(t, f, "axle", "rear", derive.CoupledTensioned, ""); c.Verdict != Over || c.OnlyTensioned {
+	if c := row(t, f, "axle", "rear", tickets.CoupledTensioned, ""); c.Verdict != Over || c.OnlyTensioned {
 		t.Errorf("tensioned: %s, only tensioned %v", c.Verdict, c.OnlyTensioned)
 	}
 }
 
 // Only the same rating, slack, makes a check one that the tension keeps.
 func TestFailsSlack(t *testing.T) {
-	c := Check{Rating: "gtm", State: derive.CoupledTensioned, Verdict: Within}
+	c := Check{Rating: "gtm", State: tickets.CoupledTensioned, Verdict: Within}
 	for _, o := range []struct {
 		other Check
 		want  bool
 	}{
-		{Check{Rating: "gtm", State: derive.CoupledSlack, Verdict: Over}, true},
-		{Check{Rating: "gtm", State: derive.CoupledSlack, Verdict: Unsettled}, true},
-		{Check{Rating: "gtm", State: derive.CoupledSlack, Verdict: NotWeighed}, false},
-		{Check{Rating: "gvm", State: derive.CoupledSlack, Verdict: Over}, false},
-		{Check{Rating: "gtm", State: derive.VehicleAlone, Verdict: Over}, false},
-		{Check{Rating: "gtm", State: derive.CoupledSlack, Verdict: Over, Set: "springs"}, false},
-		{Check{Rating: "gtm", State: derive.CoupledSlack, Verdict: Over, On: "rear"}, false},
+		{Check{Rating: "gtm", State: tickets.CoupledSlack, Verdict: Over}, true},
+		{Check{Rating: "gtm", State: tickets.CoupledSlack, Verdict: Unsettled}, true},
+		{Check{Rating: "gtm", State: tickets.CoupledSlack, Verdict: NotWeighed}, false},
+		{Check{Rating: "gvm", State: tickets.CoupledSlack, Verdict: Over}, false},
+		{Check{Rating: "gtm", State: tickets.VehicleAlone, Verdict: Over}, false},
+		{Check{Rating: "gtm", State: tickets.CoupledSlack, Verdict: Over, Set: "springs"}, false},
+		{Check{Rating: "gtm", State: tickets.CoupledSlack, Verdict: Over, On: "rear"}, false},
 	} {
 		if got := failsSlack([]Check{c, o.other}, &c); got != o.want {
 			t.Errorf("next to %s %s %s %s: %v (want %v)", o.other.Rating, o.other.On, o.other.State, o.other.Verdict, got, o.want)
@@ -87,16 +86,16 @@ func TestWhatATensionedLineReplaces(t *testing.T) {
 func TestOnlyTensioned(t *testing.T) {
 	job := rated(jobOf(alone(), slack(), tensioned()), rate("axle", "rear", 1820), rate("axle", "front", 1500),
 		rate("download_max", "", 200), with(rate("download_max", "", 300), func(r *tickets.Rating) { r.When = "tensioned" }))
-	job.Outfit.Travels = tickets.Tensioned
+	travel(job, "tensioned")
 	f := found(t, job)
-	c := row(t, f, "axle", "rear", derive.CoupledTensioned, "")
+	c := row(t, f, "axle", "rear", tickets.CoupledTensioned, "")
 	if c.Verdict != Within || !c.OnlyTensioned || !c.Decides {
 		t.Errorf("rear tensioned: %s, only tensioned %v, decides %v", c.Verdict, c.OnlyTensioned, c.Decides)
 	}
-	if s := row(t, f, "axle", "rear", derive.CoupledSlack, ""); s.Verdict == Within || s.Decides || s.OnlyTensioned {
+	if s := row(t, f, "axle", "rear", tickets.CoupledSlack, ""); s.Verdict == Within || s.Decides || s.OnlyTensioned {
 		t.Errorf("rear slack: %s, decides %v, only tensioned %v", s.Verdict, s.Decides, s.OnlyTensioned)
 	}
-	if c := row(t, f, "axle", "front", derive.CoupledTensioned, ""); c.OnlyTensioned {
+	if c := row(t, f, "axle", "front", tickets.CoupledTensioned, ""); c.OnlyTensioned {
 		t.Error("front is marked, though it is kept slack too")
 	}
 	if c := row(t, f, "download_max", "", noState, ""); c.Verdict != Within || !c.OnlyTensioned || !c.LimitKg.Decimal.Equal(decimal.NewFromInt(300)) {

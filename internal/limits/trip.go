@@ -186,7 +186,7 @@ type movedLoad struct {
 
 // couplerAfter is Dc with loads changed: by T and C themselves, not to first order.
 func (h *checker) couplerAfter(moved []movedLoad) float64 {
-	state := travelled(h.job)
+	state := h.job.Outfit.Travels
 	at := func(l load) float64 {
 		parts := h.partsOf(nil, l, state)
 		sum := h.sum("", parts).value

@@ -32,7 +32,7 @@ func touring(lines ...tickets.Rating) *tickets.Job {
 func tripRow(t *testing.T, f *Findings, word, on string) *Check {
 	t.Helper()
 	for _, c := range f.Deciding("") {
-		if c.Rating == word && c.On == on && c.State != derive.VehicleAlone && c.Worst != nil {
+		if c.Rating == word && c.On == on && c.State != tickets.VehicleAlone && c.Worst != nil {
 			return c
 		}
 	}
@@ -163,7 +163,7 @@ func cornersOf(t *testing.T, job *tickets.Job, f *Findings, c *Check) float64 {
 	}
 	for corner := range 1 << len(job.Loads) {
 		value := c.Found.Value
-		vehicle, axles := row(t, f, "gvm", "", derive.CoupledSlack, ""), row(t, f, "gtm", "", derive.CoupledSlack, "")
+		vehicle, axles := row(t, f, "gvm", "", tickets.CoupledSlack, ""), row(t, f, "gtm", "", tickets.CoupledSlack, "")
 		tv, cv := vehicle.Found.Value, axles.Found.Value
 		for i := range job.Loads {
 			l := &job.Loads[i]
@@ -202,7 +202,7 @@ func cornersOf(t *testing.T, job *tickets.Job, f *Findings, c *Check) float64 {
 // barred is the fixture weighed slack, travelling with a load-distribution hitch.
 func barred(lines ...tickets.Rating) *tickets.Job {
 	job := levered(plated(lines...))
-	job.Outfit.Travels = tickets.Tensioned
+	travel(job, "tensioned")
 	return job
 }
 
@@ -284,14 +284,14 @@ func tensionKept(job *tickets.Job, s *derive.Solution, x float64) bool {
 		}
 		on := tickets.Term{Group: tickets.Trailer}
 		per, perR, n, unequal := ratio, 1.0, 1.0, 0.0
-		q := s.Sum(derive.Part{Factor: 1, State: derive.CoupledSlack, Support: on})
+		q := s.Sum(derive.Part{Factor: 1, State: tickets.CoupledSlack, Support: on})
 		switch {
 		case line.Word == "gvm":
-			q, per = s.Sum(groupLoads(1, derive.CoupledSlack, tickets.Front, tickets.Rear)...), -ratio
+			q, per = s.Sum(groupLoads(1, tickets.CoupledSlack, tickets.Front, tickets.Rear)...), -ratio
 		case line.On == "front":
-			q, per, perR = s.Sum(groupLoads(1, derive.CoupledSlack, tickets.Front)...), 1, 0
+			q, per, perR = s.Sum(groupLoads(1, tickets.CoupledSlack, tickets.Front)...), 1, 0
 		case line.On == "rear":
-			q, per = s.Sum(groupLoads(1, derive.CoupledSlack, tickets.Rear)...), -1-ratio
+			q, per = s.Sum(groupLoads(1, tickets.CoupledSlack, tickets.Rear)...), -1-ratio
 		}
 		if line.Word == "tyre" {
 			n, unequal = 2, 0.06
@@ -310,7 +310,7 @@ func tensionKept(job *tickets.Job, s *derive.Solution, x float64) bool {
 // lifted, or the trailer is a semi-trailer.
 func TestNoHitchRange(t *testing.T) {
 	for name, change := range map[string]func(*tickets.Job){
-		"plain":      func(j *tickets.Job) { j.Outfit.Travels = tickets.Plain },
+		"plain":      func(j *tickets.Job) { travel(j, "plain") },
 		"no L":       func(j *tickets.Job) { j.Outfit.CouplingToTrailerAxle = tickets.Length{} },
 		"semi":       func(j *tickets.Job) { j.Outfit.TrailerKind = tickets.Semi },
 		"no trailer": func(j *tickets.Job) { j.Readings = j.Readings[:6] },
@@ -330,7 +330,8 @@ func TestNoHitchRange(t *testing.T) {
 		}
 	}
 	unstated := barred(rate("gvm", "", 3500))
-	unstated.Outfit.Travels, unstated.Outfit.TravelsStated = tickets.Plain, false
+	travel(unstated, "plain")
+	unstated.Outfit.TravelsStated = false
 	if r := found(t, unstated).HitchRange; r == nil {
 		t.Error("plain but not stated: no range")
 	}

@@ -66,7 +66,7 @@ type corner struct {
 // than `on` are solved it is the one with the gravest verdict, of those the one
 // with the least margin; one that is not determined, not even with those around
 // it, comes before all.
-func (h *checker) worstTyre(r *tickets.Rating, set string, state derive.State) measured {
+func (h *checker) worstTyre(r *tickets.Rating, set string, state tickets.State) measured {
 	// A line limits each of its tyres, so the row is that of the worst one. Where one was
 	// not weighed it may be the worst, and the row is not_weighed.
 	var worst *corner
@@ -139,7 +139,7 @@ func (h *checker) finest(terms []tickets.Term) []tickets.Term {
 //
 // with 0.12 for 0.06 among the axles of a group on springs. Dual tyres on one
 // end halve its load and carry nothing more.
-func (h *checker) cornerOf(r *tickets.Rating, t tickets.Term, set string, state derive.State) corner {
+func (h *checker) cornerOf(r *tickets.Rating, t tickets.Term, set string, state tickets.State) corner {
 	var c corner
 	// From the smallest support outwards: the closer the weighed support is to the tyre,
 	// the less is shared by assumption.
@@ -168,7 +168,7 @@ func (h *checker) cornerOf(r *tickets.Rating, t tickets.Term, set string, state 
 }
 
 // on is the load on supports together in a state, as a sum.
-func on(state derive.State, terms ...tickets.Term) []derive.Part {
+func on(state tickets.State, terms ...tickets.Term) []derive.Part {
 	parts := make([]derive.Part, 0, len(terms))
 	for _, t := range terms {
 		parts = append(parts, derive.Part{Factor: 1, State: state, Support: t})
@@ -185,7 +185,7 @@ const mostNarrowed = 8
 //
 // Of three axles of which the first was read by itself, the others share what is left.
 // That may be more than the mean of the three, which would hide a tyre that is over.
-func (h *checker) narrowed(within []tickets.Term, t tickets.Term, set string, state derive.State) []tickets.Term {
+func (h *checker) narrowed(within []tickets.Term, t tickets.Term, set string, state tickets.State) []tickets.Term {
 	cells := h.finest(within)
 	// A line on one side limits tyres on axles of which no side was read by itself.
 	own := slices.IndexFunc(cells, func(c tickets.Term) bool {
@@ -211,13 +211,13 @@ func (h *checker) narrowed(within []tickets.Term, t tickets.Term, set string, st
 type together struct {
 	within tickets.Term
 	set    string
-	state  derive.State
+	state  tickets.State
 	known  []int
 }
 
 // knownTogether finds combinations of supports within one that are determined together,
 // once.
-func (h *checker) knownTogether(within tickets.Term, cells []tickets.Term, set string, state derive.State) []int {
+func (h *checker) knownTogether(within tickets.Term, cells []tickets.Term, set string, state tickets.State) []int {
 	for i := range h.together {
 		if t := &h.together[i]; t.within == within && t.set == set && t.state == state {
 			return t.known
@@ -239,7 +239,7 @@ func (h *checker) knownTogether(within tickets.Term, cells []tickets.Term, set s
 
 // unknownAlone is which supports of a determined one are not determined by themselves, as
 // bits: together they are what is left of it.
-func (h *checker) unknownAlone(cells []tickets.Term, set string, state derive.State) (left int) {
+func (h *checker) unknownAlone(cells []tickets.Term, set string, state tickets.State) (left int) {
 	for i, cell := range cells {
 		if !h.sum(set, on(state, cell)).ok {
 			left |= 1 << i

@@ -16,8 +16,8 @@ import (
 func sided(lines ...tickets.Rating) *tickets.Job {
 	job := plated(lines...)
 	job.Readings = append(job.Readings,
-		weigh(tickets.Coupled, tickets.Slack, 980, "rear.left"),
-		weigh(tickets.Coupled, tickets.Slack, 880, "rear.right"))
+		weigh(tickets.CoupledSlack, 980, "rear.left"),
+		weigh(tickets.CoupledSlack, 880, "rear.right"))
 	job.Outfit.RearAxles = 1
 	return job
 }
@@ -26,14 +26,14 @@ func sided(lines ...tickets.Rating) *tickets.Job {
 // one; where they are not, in another state, by an equal share.
 func TestTyreBySide(t *testing.T) {
 	f := found(t, sided(with(rate("tyre", "rear", 1100), func(r *tickets.Rating) { r.Fitted = 2 })))
-	c := row(t, f, "tyre", "rear", derive.CoupledSlack, "")
+	c := row(t, f, "tyre", "rear", tickets.CoupledSlack, "")
 	if c.Found == nil || math.Abs(c.Found.Value-980) > 0.01 || len(c.Assumed) > 0 || !slices.Equal(c.HeldOn, []string{"rear.left"}) {
 		t.Errorf("coupled: %+v, assumed %q, %q (want 980 of rear.left, nothing assumed)", c.Found, c.Assumed, c.HeldOn)
 	}
 	if _, u, _ := c.Quantity.Number(); !near(c.Found.U, u) {
 		t.Errorf("coupled: u %g (want that of the side, %g)", c.Found.U, u)
 	}
-	a := row(t, f, "tyre", "rear", derive.VehicleAlone, "")
+	a := row(t, f, "tyre", "rear", tickets.VehicleAlone, "")
 	v, u, _ := a.Quantity.Number()
 	if math.Abs(a.Found.Value-750) > 0.01 || !slices.Equal(a.Assumed, []string{equalShare}) || !slices.Equal(a.HeldOn, []string{"rear"}) || math.Abs(a.Found.U-math.Hypot(u, 0.06*v)) > 2e-6 {
 		t.Errorf("alone: %+v, assumed %q (want 750, an equal share of rear by 2)", a.Found, a.Assumed)
@@ -47,8 +47,8 @@ func TestTyreBySide(t *testing.T) {
 // assumed, and the dual index 118 (1,320 kg) is their limit.
 func TestDualTyres(t *testing.T) {
 	f := found(t, sided(tyreIndex("rear", 4, 121, 118)))
-	c := row(t, f, "tyre", "rear", derive.CoupledSlack, "")
-	side, u, _ := mustSolve(t, sided()).Sum(derive.Part{Factor: 1, State: derive.CoupledSlack, Support: tickets.Term{Group: tickets.Rear, Side: tickets.Left}}).Number()
+	c := row(t, f, "tyre", "rear", tickets.CoupledSlack, "")
+	side, u, _ := mustSolve(t, sided()).Sum(derive.Part{Factor: 1, State: tickets.CoupledSlack, Support: tickets.Term{Group: tickets.Rear, Side: tickets.Left}}).Number()
 	if math.Abs(c.Found.Value-side/2) > 1e-6 || math.Abs(c.Found.U-u/2) > 1e-6 {
 		t.Errorf("%+v (want %g, u %g)", c.Found, side/2, u/2)
 	}
@@ -66,23 +66,23 @@ func TestTyresOfAGroup(t *testing.T) {
 	job.Outfit.TrailerAxles = 2
 	f := found(t, job)
 	for _, on := range []string{"trailer", "trailer.2"} {
-		c := row(t, f, "tyre", on, derive.CoupledSlack, "")
+		c := row(t, f, "tyre", on, tickets.CoupledSlack, "")
 		if math.Abs(c.Found.Value-2430.0/4) > 0.01 || !slices.Equal(c.Assumed, []string{equalShare}) || !slices.Equal(c.HeldOn, []string{"trailer"}) {
 			t.Errorf("%s: %+v, assumed %q (want 607.5, a quarter of the trailer's axles)", on, c.Found, c.Assumed)
 		}
 	}
-	if c := row(t, f, "axle", "trailer.1", derive.CoupledSlack, ""); c.Verdict != NotWeighed || !c.Decides || c.Found != nil || f.Verdict != incomplete {
+	if c := row(t, f, "axle", "trailer.1", tickets.CoupledSlack, ""); c.Verdict != NotWeighed || !c.Decides || c.Found != nil || f.Verdict != incomplete {
 		t.Errorf("axle trailer.1 not read separately: %s, decides %v, job %s", c.Verdict, c.Decides, f.Verdict)
 	}
-	job.Readings = append(job.Readings, weigh(tickets.Coupled, tickets.Slack, 1300, "trailer.1"), weigh(tickets.Coupled, tickets.Slack, 1130, "trailer.2"))
+	job.Readings = append(job.Readings, weigh(tickets.CoupledSlack, 1300, "trailer.1"), weigh(tickets.CoupledSlack, 1130, "trailer.2"))
 	f = found(t, job)
-	if c := row(t, f, "tyre", "trailer", derive.CoupledSlack, ""); math.Abs(c.Found.Value-650) > 0.01 || !slices.Equal(c.HeldOn, []string{"trailer.1"}) {
+	if c := row(t, f, "tyre", "trailer", tickets.CoupledSlack, ""); math.Abs(c.Found.Value-650) > 0.01 || !slices.Equal(c.HeldOn, []string{"trailer.1"}) {
 		t.Errorf("read separately: %+v, %q (want 650 of trailer.1)", c.Found, c.HeldOn)
 	}
-	if c := row(t, f, "tyre", "trailer.2", derive.CoupledSlack, ""); math.Abs(c.Found.Value-565) > 0.01 {
+	if c := row(t, f, "tyre", "trailer.2", tickets.CoupledSlack, ""); math.Abs(c.Found.Value-565) > 0.01 {
 		t.Errorf("trailer.2 read separately: %+v (want 565)", c.Found)
 	}
-	if c := row(t, f, "axle", "trailer.1", derive.CoupledSlack, ""); c.Verdict != Within {
+	if c := row(t, f, "axle", "trailer.1", tickets.CoupledSlack, ""); c.Verdict != Within {
 		t.Errorf("axle trailer.1 read separately: %s", c.Verdict)
 	}
 }
@@ -90,14 +90,14 @@ func TestTyresOfAGroup(t *testing.T) {
 // One side read and nothing else of the axle: its own tyre has a load, the
 // other has none, and the line is not weighed.
 func TestOneSideOnly(t *testing.T) {
-	job := rated(jobOf([]tickets.Reading{weigh(tickets.Coupled, tickets.Slack, 600, "rear.left")}),
+	job := rated(jobOf([]tickets.Reading{weigh(tickets.CoupledSlack, 600, "rear.left")}),
 		with(rate("tyre", "rear", 1100), func(r *tickets.Rating) { r.Fitted = 2 }),
 		with(rate("tyre", "rear.left", 1100), func(r *tickets.Rating) { r.Fitted = 1 }))
 	f := found(t, job)
-	if c := row(t, f, "tyre", "rear", derive.CoupledSlack, ""); c.Verdict != NotWeighed || c.Found != nil || !c.Decides {
+	if c := row(t, f, "tyre", "rear", tickets.CoupledSlack, ""); c.Verdict != NotWeighed || c.Found != nil || !c.Decides {
 		t.Errorf("both sides: %s, %+v (want not_weighed)", c.Verdict, c.Found)
 	}
-	if c := row(t, f, "tyre", "rear.left", derive.CoupledSlack, ""); c.Verdict != Within || math.Abs(c.Found.Value-600) > 0.01 {
+	if c := row(t, f, "tyre", "rear.left", tickets.CoupledSlack, ""); c.Verdict != Within || math.Abs(c.Found.Value-600) > 0.01 {
 		t.Errorf("left side: %s, %+v (want 600, within)", c.Verdict, c.Found)
 	}
 }
@@ -107,11 +107,11 @@ func TestOnlyAxle(t *testing.T) {
 	job := plated(rate("axle", "rear", 2100), rate("axle", "rear.1", 2000))
 	job.Outfit.RearAxles = 1
 	f := found(t, job)
-	c := row(t, f, "axle", "rear.1", derive.CoupledSlack, "")
+	c := row(t, f, "axle", "rear.1", tickets.CoupledSlack, "")
 	if c.Found == nil || math.Abs(c.Found.Value-1860) > 0.01 || !c.Decides {
 		t.Errorf("rear.1: %+v, decides %v (want 1860, the lower limit decides)", c.Found, c.Decides)
 	}
-	if row(t, f, "axle", "rear", derive.CoupledSlack, "").Decides {
+	if row(t, f, "axle", "rear", tickets.CoupledSlack, "").Decides {
 		t.Error("rear decides too, with the higher limit on the same load")
 	}
 }
@@ -141,7 +141,7 @@ func TestWorstTyre(t *testing.T) {
 func TestFittedNotStated(t *testing.T) {
 	job := plated(rate("tyre", "trailer", 900))
 	job.Outfit.TrailerAxles = 2
-	c := row(t, found(t, job), "tyre", "trailer", derive.CoupledSlack, "")
+	c := row(t, found(t, job), "tyre", "trailer", tickets.CoupledSlack, "")
 	if math.Abs(c.Found.Value-607.5) > 0.01 || !slices.Contains(c.Assumed, fittedAssumed) {
 		t.Errorf("%+v, assumed %q (want 607.5, said)", c.Found, c.Assumed)
 	}
@@ -162,7 +162,7 @@ func TestTyresOfARearTandem(t *testing.T) {
 	for axles, want := range map[int]float64{1: 930, 2: 465} {
 		job := plated(rate("tyre", "rear", 900))
 		job.Outfit.RearAxles = axles
-		if c := row(t, found(t, job), "tyre", "rear", derive.CoupledSlack, ""); math.Abs(c.Found.Value-want) > 0.01 {
+		if c := row(t, found(t, job), "tyre", "rear", tickets.CoupledSlack, ""); math.Abs(c.Found.Value-want) > 0.01 {
 			t.Errorf("%d axles: %g kg (want %g)", axles, c.Found.Value, want)
 		}
 	}
@@ -194,7 +194,7 @@ func TestAroundATyre(t *testing.T) {
 func TestOneFittedIsStated(t *testing.T) {
 	for fitted, want := range map[int]bool{0: true, 1: false} {
 		job := sided(with(rate("tyre", "rear.left", 1100), func(r *tickets.Rating) { r.Fitted = fitted }))
-		assumed := row(t, found(t, job), "tyre", "rear.left", derive.CoupledSlack, "").Assumed
+		assumed := row(t, found(t, job), "tyre", "rear.left", tickets.CoupledSlack, "").Assumed
 		if got := slices.Contains(assumed, fittedAssumed); got != want {
 			t.Errorf("%d fitted: %q", fitted, assumed)
 		}
@@ -219,7 +219,7 @@ func TestUnequalAxles(t *testing.T) {
 		j.Readings = append(j.Readings, more...)
 		return j
 	}
-	byAxle := []tickets.Reading{weigh(tickets.Coupled, tickets.Slack, 1250, "trailer.1"), weigh(tickets.Coupled, tickets.Slack, 1180, "trailer.2")}
+	byAxle := []tickets.Reading{weigh(tickets.CoupledSlack, 1250, "trailer.1"), weigh(tickets.CoupledSlack, 1180, "trailer.2")}
 	for _, c := range []struct {
 		name string
 		job  *tickets.Job
@@ -228,7 +228,7 @@ func TestUnequalAxles(t *testing.T) {
 		{"two axles on springs", job(2, "springs"), 0.12}, {"two axles, not said", job(2, ""), 0.12}, {"three axles", job(3, ""), 0.12},
 		{"rocker beam", job(2, "rocker"), 0.06}, {"one axle", job(1, "springs"), 0.06}, {"axles read separately", job(2, "springs", byAxle...), 0.06},
 	} {
-		row := row(t, found(t, c.job), "tyre", "trailer", derive.CoupledSlack, "")
+		row := row(t, found(t, c.job), "tyre", "trailer", tickets.CoupledSlack, "")
 		v, u, _ := row.Quantity.Number()
 		if want := math.Hypot(u, c.part*v); math.Abs(row.Found.U-want) > 3e-6 || !slices.Contains(row.Assumed, equalShare) {
 			t.Errorf("%s: u %g (want %g), assumed %v", c.name, row.Found.U, want, row.Assumed)
@@ -237,7 +237,7 @@ func TestUnequalAxles(t *testing.T) {
 	// the rear axles are on springs whatever the trailer has
 	rear := plated(with(rate("tyre", "rear", 900), func(r *tickets.Rating) { r.Fitted = 4 }))
 	rear.Outfit.RearAxles, rear.Outfit.Suspension = 2, "rocker"
-	c := row(t, found(t, rear), "tyre", "rear", derive.CoupledSlack, "")
+	c := row(t, found(t, rear), "tyre", "rear", tickets.CoupledSlack, "")
 	v, u, _ := c.Quantity.Number()
 	if want := math.Hypot(u, 0.12*v); math.Abs(c.Found.U-want) > 3e-6 {
 		t.Errorf("rear of two axles: u %g (want %g)", c.Found.U, want)
@@ -248,7 +248,7 @@ func TestUnequalAxles(t *testing.T) {
 // equal share of what is left for those, not of the whole group.
 func TestWhatIsLeftOfAGroup(t *testing.T) {
 	weighed := func(kg float64, deck string) tickets.Reading {
-		return weigh(tickets.Coupled, tickets.Slack, kg, deck)
+		return weigh(tickets.CoupledSlack, kg, deck)
 	}
 	for _, c := range []struct {
 		name     string
@@ -280,7 +280,7 @@ func TestWhatIsLeftOfAGroup(t *testing.T) {
 			}
 		}))
 		job.Outfit.TrailerAxles = c.axles
-		row := row(t, found(t, job), "tyre", c.tyres, derive.CoupledSlack, "")
+		row := row(t, found(t, job), "tyre", c.tyres, tickets.CoupledSlack, "")
 		if row.Found == nil || math.Abs(row.Found.Value-c.want) > 1e-3 || !slices.Equal(row.HeldOn, c.on) {
 			t.Errorf("%s: %+v on %v (want %g on %v)", c.name, row.Found, row.HeldOn, c.want, c.on)
 			continue
@@ -296,10 +296,11 @@ func TestWhatIsLeftOfAGroup(t *testing.T) {
 // what decides), also for a state in which only the group was read.
 func TestReadApartInOneState(t *testing.T) {
 	job := rated(jobOf(slack(), []tickets.Reading{
-		weigh(tickets.Coupled, tickets.Tensioned, 1250, "trailer.1"), weigh(tickets.Coupled, tickets.Tensioned, 1205, "trailer.2"),
+		weigh(tickets.CoupledTensioned, 1250, "trailer.1"), weigh(tickets.CoupledTensioned, 1205, "trailer.2"),
 	}), with(rate("tyre", "trailer", 900), func(r *tickets.Rating) { r.Fitted = 4 }))
-	job.Outfit.TrailerAxles, job.Outfit.Travels = 2, tickets.Tensioned
-	for _, state := range []derive.State{derive.CoupledSlack, derive.CoupledTensioned} {
+	travel(job, "tensioned")
+	job.Outfit.TrailerAxles = 2
+	for _, state := range []tickets.State{tickets.CoupledSlack, tickets.CoupledTensioned} {
 		row := row(t, found(t, job), "tyre", "trailer", state, "")
 		v, u, _ := row.Quantity.Number()
 		if want := math.Hypot(u, 0.06*v); math.Abs(row.Found.U-want) > 3e-6 {
@@ -313,7 +314,7 @@ func TestReadApartInOneState(t *testing.T) {
 func TestGravestTyre(t *testing.T) {
 	pads := func(first, both float64) *tickets.Job {
 		job := rated(jobOf([]tickets.Reading{
-			weigh(tickets.Coupled, tickets.Slack, first, "trailer.1.left"), weigh(tickets.Coupled, tickets.Slack, both, "trailer"),
+			weigh(tickets.CoupledSlack, first, "trailer.1.left"), weigh(tickets.CoupledSlack, both, "trailer"),
 		}), with(rate("tyre", "trailer", 700), func(r *tickets.Rating) { r.Fitted = 4 }))
 		job.Outfit.TrailerAxles = 2
 		return job
@@ -331,7 +332,7 @@ func TestGravestTyre(t *testing.T) {
 		// 660 ± 25, and 400 ± 96
 		{"least margin of two within", pads(660, 1860), Within, 660},
 	} {
-		row := row(t, found(t, c.job), "tyre", "trailer", derive.CoupledSlack, "")
+		row := row(t, found(t, c.job), "tyre", "trailer", tickets.CoupledSlack, "")
 		if row.Verdict != c.verdict || math.Abs(row.Found.Value-c.value) > 1e-3 {
 			t.Errorf("%s: %s, %g kg on %v (want %s, %g kg)", c.name, row.Verdict, row.Found.Value, row.HeldOn, c.verdict, c.value)
 		}
@@ -342,13 +343,13 @@ func TestGravestTyre(t *testing.T) {
 // weighed was read by itself, the others share to within a quarter.
 func TestEveryTyreOfALine(t *testing.T) {
 	job := rated(jobOf([]tickets.Reading{
-		weigh(tickets.Coupled, tickets.Slack, 600, "trailer.1.left"), weigh(tickets.Coupled, tickets.Slack, 2250, "trailer"),
+		weigh(tickets.CoupledSlack, 600, "trailer.1.left"), weigh(tickets.CoupledSlack, 2250, "trailer"),
 	}), with(rate("tyre", "trailer", 700), func(r *tickets.Rating) { r.Fitted = 4 }))
 	job.Outfit.TrailerAxles = 2
 	job.Places = []tickets.Place{{Name: "floor", On: tickets.OnTrailer, HasAt: true}}
 	job.Loads = []tickets.Load{{Name: "water", Kg: decimal.NewFromInt(20), UKg: 1, On: tickets.OnTrailer, Place: "floor", Most: mass(120)}}
 	f := found(t, job)
-	if row := row(t, f, "tyre", "trailer", derive.CoupledSlack, ""); row.Verdict != Within || math.Abs(row.Found.Value-600) > 1e-3 {
+	if row := row(t, f, "tyre", "trailer", tickets.CoupledSlack, ""); row.Verdict != Within || math.Abs(row.Found.Value-600) > 1e-3 {
 		t.Fatalf("%s %+v (want within, the wheel of 600 kg)", row.Verdict, row.Found)
 	}
 	// 550·1.24 = 682 and (550 + 14.5)·1.24 = 700: 4·14.5 kg, a kilogram or two less for u of

@@ -212,7 +212,7 @@ func (h *checker) hasEveryAxle(g tickets.Group, checks []Check, orNone bool) boo
 // has reports whether a rating has a row as the outfit travels, or, where that
 // counts, a line that says none. on "" is any.
 func (h *checker) has(word, on string, checks []Check, orNone bool) bool {
-	now := travelled(h.job)
+	now := h.job.Outfit.Travels
 	for i := range checks {
 		c := &checks[i]
 		// A row as it travels, and not just a line: a superseded plate, one of other

@@ -40,7 +40,7 @@ func change(lines []tickets.Rating, word, on string, by tickets.Rating) []ticket
 
 func TestJobVerdicts(t *testing.T) {
 	conflict := au(allUsual()...)
-	conflict.Readings = append(conflict.Readings, weigh(tickets.VehicleAlone, "", 2260, "vehicle"))
+	conflict.Readings = append(conflict.Readings, weigh(tickets.VehicleAlone, 2260, "vehicle"))
 	conflict.Ratings = change(conflict.Ratings, "gvm", "", rate("gvm", "", 100))
 	noTrailer := au(allUsual()...)
 	noTrailer.Readings = noTrailer.Readings[:3]
@@ -203,7 +203,7 @@ func TestLeastDownload(t *testing.T) {
 // A row's figures follow from value and u: margin, p_over, needed.
 func TestRowFigures(t *testing.T) {
 	job := plated(rate("axle", "rear", 1850))
-	c := row(t, found(t, job), "axle", "rear", derive.CoupledSlack, "")
+	c := row(t, found(t, job), "axle", "rear", tickets.CoupledSlack, "")
 	q := c.Quantity
 	v, u, ok := q.Number()
 	if !ok || !near(c.Found.Value, v) || !near(c.Found.U, u) {
@@ -215,10 +215,10 @@ func TestRowFigures(t *testing.T) {
 	if c.NeededKg == nil || *c.NeededKg < v+2*u || *c.NeededKg-10 >= v+2*u || math.Mod(*c.NeededKg, 10) != 0 {
 		t.Errorf("needed %v for %g + %g", c.NeededKg, v, 2*u)
 	}
-	if alone := row(t, found(t, job), "axle", "rear", derive.VehicleAlone, ""); alone.Verdict != Within || alone.NeededKg != nil {
+	if alone := row(t, found(t, job), "axle", "rear", tickets.VehicleAlone, ""); alone.Verdict != Within || alone.NeededKg != nil {
 		t.Errorf("alone: %s, needed %v (want within, none)", alone.Verdict, alone.NeededKg)
 	}
-	if simple := row(t, foundBy(t, job, "simple"), "axle", "rear", derive.CoupledSlack, ""); simple.Verdict != Over {
+	if simple := row(t, foundBy(t, job, "simple"), "axle", "rear", tickets.CoupledSlack, ""); simple.Verdict != Over {
 		t.Errorf("simple rule: %s (want over: 1860 > 1850)", simple.Verdict)
 	}
 	if other := foundBy(t, job, "other"); other.Rule != Guarded {
@@ -241,11 +241,11 @@ func TestStrained(t *testing.T) {
 	}
 	f := Find(job, s, Guarded)
 	scaling := a.Scaling
-	c := row(t, f, "axle", "rear", derive.CoupledSlack, "")
+	c := row(t, f, "axle", "rear", tickets.CoupledSlack, "")
 	if _, u, _ := c.Quantity.Number(); !(scaling > 1) || math.Abs(c.Found.U-u*scaling) > 1e-6 {
 		t.Errorf("u %g (want %g × %g)", c.Found.U, u, scaling)
 	}
-	tyre := row(t, f, "tyre", "rear", derive.CoupledSlack, "")
+	tyre := row(t, f, "tyre", "rear", tickets.CoupledSlack, "")
 	v, u, _ := tyre.Quantity.Number()
 	if want := scaling * math.Hypot(u, 0.06*v); math.Abs(tyre.Found.U-want) > 2e-6 {
 		t.Errorf("tyre u %g (want %g)", tyre.Found.U, want)
@@ -272,7 +272,8 @@ func TestStatuses(t *testing.T) {
 		rate("kerb", "vehicle", 2200),
 	}
 	job := rated(jobOf(alone(), slack(), tensioned()), lines...)
-	job.Region, job.Outfit.TrailerBrakes, job.Outfit.Travels = "au", "overrun", tickets.Tensioned
+	travel(job, "tensioned")
+	job.Region, job.Outfit.TrailerBrakes = "au", "overrun"
 	for i := range job.Readings {
 		job.Readings[i].WeighedAt, _ = tickets.ParseMoment("2026-03-14", "")
 	}
@@ -299,7 +300,7 @@ func TestStatuses(t *testing.T) {
 		}
 	}
 	// the other way of travelling: the blank download holds, the tensioned one never comes
-	job.Outfit.Travels = tickets.Slack
+	travel(job, "slack")
 	if got := found(t, job).Status[9:11]; got[0] != held || got[1] != displaced {
 		t.Errorf("travelling slack: download lines %v (want held, displaced)", got)
 	}
@@ -340,7 +341,7 @@ func TestWhen(t *testing.T) {
 	} {
 		job := rated(jobOf(alone(), slack(), tensioned()), rate("gvm", "", 2900), with(rate("gvm", "", 3500), func(r *tickets.Rating) { r.When = c.when }))
 		f := found(t, job)
-		got := map[derive.State]string{}
+		got := map[tickets.State]string{}
 		for i := range f.Checks {
 			got[f.Checks[i].State] += string(f.Checks[i].Verdict) + " " + f.Checks[i].LimitKg.Decimal.String()
 		}
@@ -359,7 +360,7 @@ func TestGivenAndCrossChecked(t *testing.T) {
 		t.Errorf("given %d, not cross-checked %v (want 8, false)", f.Given, f.NotCrossChecked)
 	}
 	// only three readings, nothing left over: a mistake would not show
-	bare := rated(jobOf([]tickets.Reading{alone()[2], alone()[3], weigh(tickets.Coupled, tickets.Slack, 2430, "trailer")}), allUsual()...)
+	bare := rated(jobOf([]tickets.Reading{alone()[2], alone()[3], weigh(tickets.CoupledSlack, 2430, "trailer")}), allUsual()...)
 	if f := found(t, bare); !f.NotCrossChecked {
 		t.Error("untested readings pass for cross-checked")
 	}
@@ -369,16 +370,16 @@ func TestGivenAndCrossChecked(t *testing.T) {
 // leaves nothing open that the outfit travels with.
 func TestVehicleAloneNotWeighed(t *testing.T) {
 	f := found(t, rated(jobOf(slack()), rate("gvm", "", 3500)))
-	if c := row(t, f, "gvm", "", derive.VehicleAlone, ""); c.Verdict != NotWeighed || c.Decides {
+	if c := row(t, f, "gvm", "", tickets.VehicleAlone, ""); c.Verdict != NotWeighed || c.Decides {
 		t.Errorf("alone: %s, decides %v (want not_weighed, no)", c.Verdict, c.Decides)
 	}
-	if c := row(t, f, "gvm", "", derive.CoupledSlack, ""); c.Verdict != Within || !c.Decides {
+	if c := row(t, f, "gvm", "", tickets.CoupledSlack, ""); c.Verdict != Within || !c.Decides {
 		t.Errorf("coupled: %s, decides %v", c.Verdict, c.Decides)
 	}
 	tense := rated(jobOf(alone(), slack()), rate("gvm", "", 3500))
-	tense.Outfit.Travels = tickets.Tensioned
+	travel(tense, "tensioned")
 	f = found(t, tense)
-	if c := row(t, f, "gvm", "", derive.CoupledTensioned, ""); c.Verdict != NotWeighed || !c.Decides || f.Verdict != incomplete {
+	if c := row(t, f, "gvm", "", tickets.CoupledTensioned, ""); c.Verdict != NotWeighed || !c.Decides || f.Verdict != incomplete {
 		t.Errorf("travels tensioned, weighed slack: %s, decides %v, job %s (want not_weighed, yes, incomplete)", c.Verdict, c.Decides, f.Verdict)
 	}
 }
@@ -408,10 +409,10 @@ func TestUnknownLimitHidesNone(t *testing.T) {
 	unknown, known := tyreIndex("front", 2, 999, 0), with(rate("tyre", "front", 900), func(r *tickets.Rating) { r.Fitted = 2 })
 	for _, lines := range [][]tickets.Rating{{unknown, known}, {known, unknown}} {
 		for _, c := range found(t, plated(lines...)).Checks {
-			if c.State == derive.CoupledSlack && !c.Decides {
+			if c.State == tickets.CoupledSlack && !c.Decides {
 				t.Errorf("line %d (limit %v) does not decide", c.Line.Line, c.LimitKg)
 			}
-			if weighed := c.Verdict != NotWeighed; c.State == derive.CoupledSlack && weighed != c.LimitKg.Valid {
+			if weighed := c.Verdict != NotWeighed; c.State == tickets.CoupledSlack && weighed != c.LimitKg.Valid {
 				t.Errorf("line %d (limit %v) is %s", c.Line.Line, c.LimitKg, c.Verdict)
 			}
 		}
@@ -459,13 +460,13 @@ func TestWhatGovernsGivesTheVerdict(t *testing.T) {
 // A line has a row in every state and set; the floor is a row apart.
 func TestSameRow(t *testing.T) {
 	line, other := &tickets.Rating{Line: 3}, &tickets.Rating{Line: 4}
-	row := Check{Line: line, State: derive.CoupledSlack}
+	row := Check{Line: line, State: tickets.CoupledSlack}
 	if same := row; !row.is(&same) {
 		t.Error("a row is not itself")
 	}
 	for _, o := range []Check{
-		{Line: other, State: derive.CoupledSlack}, {Line: line, State: derive.VehicleAlone}, {Line: line, State: derive.CoupledSlack, Set: "upgrade"},
-		{Floor: true, State: derive.CoupledSlack},
+		{Line: other, State: tickets.CoupledSlack}, {Line: line, State: tickets.VehicleAlone}, {Line: line, State: tickets.CoupledSlack, Set: "upgrade"},
+		{Floor: true, State: tickets.CoupledSlack},
 	} {
 		if row.is(&o) {
 			t.Errorf("%+v is taken for %+v", o, row)

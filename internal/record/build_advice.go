@@ -52,7 +52,8 @@ func placesOf(job *tickets.Job, readings []int) []Place {
 // toWeigh is a further reading.
 func toWeigh(r *tickets.Reading) Advice {
 	row := adviceRow("weigh")
-	row.Setup, row.Hitch, row.OnDeck = string(r.Setup), string(r.Hitch), r.OnDeck
+	row.Setup, row.Hitch = r.State.Cells()
+	row.OnDeck = r.OnDeck
 	return row
 }
 

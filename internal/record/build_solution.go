@@ -51,7 +51,11 @@ func (m *memory) reconcile(rows []Reading, job *tickets.Job, onDeck []derive.Qua
 // fillReading fills in what was typed of a reading.
 func (m *memory) fillReading(row *Reading, t *tickets.Reading) {
 	row.Line, row.Column, row.Ticket, row.WeighedAt = t.Line, t.Column, t.Ticket, t.WeighedAt.Printed
-	row.Scale, row.Setup, row.Hitch, row.OnDeck, row.Use = t.Scale, string(t.Setup), string(t.Hitch), t.OnDeck, t.Use
+	row.Setup, row.Hitch = t.State.Cells()
+	if t.HitchUnknown {
+		row.Hitch = hitchUnknown
+	}
+	row.Scale, row.OnDeck, row.Use = t.Scale, t.OnDeck, t.Use
 	row.Reading, row.Unit, row.ReadingKg = t.Typed, t.Unit, massDigits(t.Kg, t.Typed)
 	row.IntervalKg, row.IntervalAssumed = massDigits(t.IntervalKg, ""), t.IntervalAssumed
 	row.Without, row.With, row.People = every(copied(&m.texts, t.Without)), every(copied(&m.texts, t.With)), known(&m.ints, t.People)
@@ -163,7 +167,7 @@ func (m *memory) outfitOf(job *tickets.Job) Outfit {
 	return Outfit{
 		Owner: o.Owner, Vehicle: o.Vehicle, VehicleID: o.VehicleID, Trailer: o.Trailer, TrailerID: o.TrailerID,
 		WeighedBy: o.WeighedBy, CheckedBy: o.CheckedBy, People: known(&m.ints, o.People),
-		Travels: string(o.Travels), TravelsStated: o.TravelsStated, TrailerBrakes: o.TrailerBrakes,
+		Travels: travelsWord(o), TravelsStated: o.TravelsStated, TrailerBrakes: o.TrailerBrakes,
 		RearAxles: m.countOf(o.RearAxles), TrailerAxles: m.countOf(o.TrailerAxles),
 		LengthsMm: lengths{
 			Wheelbase: m.lengthOf(o.Wheelbase), RearAxleToCoupling: m.lengthOf(o.RearAxleToCoupling),
@@ -173,6 +177,21 @@ func (m *memory) outfitOf(job *tickets.Job) Outfit {
 		TrailerKind: o.TrailerKind, Suspension: o.Suspension,
 	}
 }
+
+// travelsWord says how an outfit travels: plain, slack or tensioned.
+func travelsWord(o *tickets.Outfit) string {
+	if o.TravelsPlain {
+		return travelsPlain
+	}
+	_, hitch := o.Travels.Cells()
+	return hitch
+}
+
+// Words of a reading's hitch and of how an outfit travels that say more than a state.
+const (
+	hitchUnknown = "unknown"
+	travelsPlain = "plain"
+)
 
 func (m *memory) countOf(n int) *int {
 	if n == 0 {

@@ -11,7 +11,7 @@ func VisitOf(job *tickets.Job, p *adjust.VisitPlan) *Visit {
 	o, m := &job.Outfit, new(memory) // which nobody releases
 	v := &Visit{
 		Schema: visitSchema, Job: job.Name, Region: job.Region,
-		Travels: string(o.Travels), Stated: o.TravelsStated, TrailerKind: o.TrailerKind,
+		Travels: travelsWord(o), Stated: o.TravelsStated, TrailerKind: o.TrailerKind,
 		Rated: len(job.Ratings) > 0, Deck: p.Deck, Taken: p.Taken, NotGiven: m.ratingKeys(p.NotGiven),
 		Checks: []visitCheck{}, Mind: []visitMind{}, Outfit: m.outfitOf(job),
 	}
@@ -34,7 +34,8 @@ func visitDrives(p *adjust.VisitPlan, crossCheck bool) []visitDrive {
 		if from.CrossChecks != crossCheck {
 			continue
 		}
-		d := visitDrive{Setup: string(from.Setup), Hitch: string(from.Hitch), Gauge: from.Gauge, Stops: []visitStop{}}
+		d := visitDrive{Gauge: from.Gauge, Stops: []visitStop{}, State: from.State}
+		d.Setup, d.Hitch = d.State.Cells()
 		for _, s := range from.Stops {
 			stop := visitStop{OnDeck: []string{}}
 			for k := range s.Readings {

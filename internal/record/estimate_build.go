@@ -4,7 +4,6 @@ import (
 	"github.com/shopspring/decimal"
 
 	"reconcile/internal/adjust"
-	"reconcile/internal/derive"
 	"reconcile/internal/tickets"
 )
 
@@ -13,7 +12,7 @@ func EstimateOf(job *tickets.Job, a *adjust.Estimated) *Estimate {
 	sets := estimateSets(a)
 	base := sets[0]
 	e := &Estimate{
-		Schema: estimateSchema, Job: job.Name, Region: job.Region, Travels: string(job.Outfit.Travels), TrailerKind: job.Outfit.TrailerKind,
+		Schema: estimateSchema, Job: job.Name, Region: job.Region, Travels: travelsWord(&job.Outfit), TrailerKind: job.Outfit.TrailerKind,
 		Vehicle: base.Vehicle, Trailer: base.Trailer, Download: base.Download, Combination: base.Combination,
 		PayloadKg: base.PayloadKg, PayloadLeft: base.PayloadLeft, Fits: base.Fits, TrailerFrom: base.TrailerFrom, VehicleFrom: base.VehicleFrom,
 		StopsFirst: base.StopsFirst, PayloadSum: base.PayloadSum, TrailerSum: base.TrailerSum,
@@ -78,11 +77,9 @@ func estimateChecks(a *adjust.Estimated) []estimateCheck {
 }
 
 // estimateState is a state of an estimate: coupled, however the bars are.
-func estimateState(s derive.State) string {
-	if s == derive.CoupledSlack || s == derive.CoupledTensioned {
-		return "coupled"
-	}
-	return string(s)
+func estimateState(s tickets.State) string {
+	setup, _ := s.Cells()
+	return setup
 }
 
 // decimalText is a figure as a decimal string; null where there is none.

@@ -3,6 +3,8 @@ package record
 import (
 	"slices"
 	"strings"
+
+	"reconcile/internal/tickets"
 )
 
 // Visit is which weighings the ratings of a job need, in which order. Written
@@ -35,6 +37,8 @@ type visitDrive struct {
 	Hitch string      `json:"hitch"`
 	Gauge bool        `json:"gauge"`
 	Stops []visitStop `json:"stops"`
+
+	State tickets.State `json:"-"` // not written: setup and hitch in one
 }
 
 // visitStop is one standing on the deck; OnDeck has a term of tickets.csv for
@@ -72,7 +76,7 @@ func routeOf(determine, crossCheck []visitDrive) []visitDrive {
 			at := slices.IndexFunc(all, func(r visitDrive) bool { return r.Setup == d.Setup && r.Hitch == d.Hitch && r.Gauge == d.Gauge })
 			if at < 0 {
 				at = len(all)
-				all = append(all, visitDrive{Setup: d.Setup, Hitch: d.Hitch, Gauge: d.Gauge})
+				all = append(all, visitDrive{Setup: d.Setup, Hitch: d.Hitch, Gauge: d.Gauge, State: d.State})
 			}
 			for _, s := range d.Stops {
 				all[at].Stops = append(all[at].Stops, visitStop{s.OnDeck, cross})

@@ -68,7 +68,11 @@ func (b blankForm) planned(region string, lines []Reading) string {
 	b.columns = columns
 	var waiting []map[string]string
 	for _, l := range lines {
-		waiting = append(waiting, map[string]string{"setup": string(l.Setup), "hitch": string(l.Hitch), "on_deck": l.OnDeck, "unit": regions.Of(region).PrintIn, "scale": l.Scale})
+		setup, hitch := l.State.Cells()
+		if !l.HitchStated {
+			hitch = ""
+		}
+		waiting = append(waiting, map[string]string{"setup": setup, "hitch": hitch, "on_deck": l.OnDeck, "unit": regions.Of(region).PrintIn, "scale": l.Scale})
 	}
 	return b.with(waiting, false)
 }

@@ -134,8 +134,8 @@ func (a axleCounts) of(g Group) int {
 // axlesColumn is the column of outfit.csv that counts the axles of a group.
 func (g Group) axlesColumn() string { return string(g) + "_axles" }
 
-// groups lists the groups of a setup that all spells out.
-func (s Setup) groups() []Group {
+// groups lists the groups of a state that all spells out.
+func (s State) groups() []Group {
 	switch s {
 	case VehicleAlone:
 		return vehicleGroups
@@ -155,9 +155,9 @@ var (
 // mostTerms is the most terms that a text can be written in full as.
 func mostTerms(text string) int { return (1 + strings.Count(text, "+")) * len(coupledGroups) }
 
-// parseDeck reads terms joined by + and adds them, written in full for a setup, to a list
-// of none. A blank setup, itself a fault, checks the terms alone.
-func parseDeck(terms []Term, text string, setup Setup, kind string, axles axleCounts) ([]Term, []complaint) {
+// parseDeck reads terms joined by + and adds them, written in full for a state, to a list
+// of none. A blank state, itself a fault, checks the terms alone.
+func parseDeck(terms []Term, text string, state State, kind string, axles axleCounts) ([]Term, []complaint) {
 	var bad []complaint
 	for part := range strings.SplitSeq(text, "+") {
 		part = trim(part)
@@ -167,7 +167,7 @@ func parseDeck(terms []Term, text string, setup Setup, kind string, axles axleCo
 		}
 		t, c := parseTerm(part)
 		if c == nil {
-			c = t.outside(setup)
+			c = t.outside(state)
 		}
 		if c == nil && kind == Drawbar && (t.word == "nose" || t.word == "coupling") {
 			c = &complaint{fmt.Sprintf("%s is not a position of a drawbar trailer, which carries its mass on its axles", quote(t.text)), "trailer, trailer.1 and the like, or all", ""}
@@ -177,7 +177,7 @@ func parseDeck(terms []Term, text string, setup Setup, kind string, axles axleCo
 		}
 		if c == nil {
 			before := terms
-			terms = t.spell(terms, setup, kind)
+			terms = t.spell(terms, state, kind)
 			for _, s := range terms[len(before):] { // which do not overlap each other
 				c = cmp.Or(c, overlap(part, s, before))
 			}
@@ -193,18 +193,19 @@ func parseDeck(terms []Term, text string, setup Setup, kind string, axles axleCo
 	return terms, bad
 }
 
-// outside refuses a support that the setup does not have.
-func (t deckTerm) outside(setup Setup) *complaint {
+// outside refuses a support that the state does not have.
+func (t deckTerm) outside(state State) *complaint {
 	switch {
-	case setup == "":
+	case state == "":
 		return nil
-	case (t.word == "nose" || t.word == "coupling") && setup != TrailerAlone:
+	case (t.word == "nose" || t.word == "coupling") && state != TrailerAlone:
+		setup, _ := state.Cells()
 		return &complaint{fmt.Sprintf("%s cannot be on the deck in setup %s", quote(t.text), setup), t.word + " in trailer_alone only", ""}
-	case (t.word == "front" || t.word == "rear" || t.word == "vehicle") && setup == TrailerAlone:
+	case (t.word == "front" || t.word == "rear" || t.word == "vehicle") && state == TrailerAlone:
 		return &complaint{fmt.Sprintf("%s cannot be on the deck in setup trailer_alone", quote(t.text)), "trailer, nose, coupling or all", ""}
-	case t.word == "trailer" && setup == VehicleAlone:
+	case t.word == "trailer" && state == VehicleAlone:
 		return &complaint{fmt.Sprintf("%s cannot be on the deck in setup vehicle_alone", quote(t.text)), "front, rear, vehicle or all", ""}
-	case t.word == "all" && t.side != "" && setup == TrailerAlone:
+	case t.word == "all" && t.side != "" && state == TrailerAlone:
 		return &complaint{fmt.Sprintf("%s has no meaning with a nose on the deck", quote(t.text)), "trailer.left, trailer.right or nose", ""}
 	}
 	return nil
@@ -229,15 +230,15 @@ func (t deckTerm) beyond(axles axleCounts) *complaint {
 }
 
 // spell adds the supports that a term means.
-func (t deckTerm) spell(terms []Term, setup Setup, kind string) []Term {
+func (t deckTerm) spell(terms []Term, state State, kind string) []Term {
 	var groups []Group
 	switch {
 	case t.word == "vehicle":
 		groups = vehicleGroups
-	case t.word == "all" && setup == TrailerAlone && kind == Drawbar:
+	case t.word == "all" && state == TrailerAlone && kind == Drawbar:
 		groups = trailerGroups[:1]
 	case t.word == "all":
-		groups = setup.groups()
+		groups = state.groups()
 	default:
 		return append(terms, Term{Group(t.word), t.axle, t.side})
 	}

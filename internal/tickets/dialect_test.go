@@ -109,7 +109,7 @@ func shapeOf(t *testing.T, text string) string {
 	}
 	s := ""
 	for _, r := range res.Jobs[0].Readings {
-		s += r.Ticket + " " + string(r.Setup) + " " + r.Typed + " " + r.Unit + " " + r.Kg.String() + " " + r.IntervalKg.String()
+		s += r.Ticket + " " + string(r.State) + " " + r.Typed + " " + r.Unit + " " + r.Kg.String() + " " + r.IntervalKg.String()
 		for _, term := range r.Terms {
 			s += " " + term.String()
 		}

@@ -182,9 +182,10 @@ a,pads_in_turn
 	}
 	equal(t, "empty readings", len(empty), 1)
 	equal(t, "an empty deck shows", empty[0].Kg.String(), "-4")
-	equal(t, "an empty deck is empty", empty[0].OnDeck == "empty" && empty[0].Setup == "" && len(empty[0].Terms) == 0, true)
+	equal(t, "an empty deck is empty", empty[0].OnDeck == "empty" && empty[0].State == "" && len(empty[0].Terms) == 0, true)
 	equal(t, "used readings", len(used), 2)
-	equal(t, "hitch", used[0].Hitch, HitchUnknown)
+	equal(t, "bars as set", used[0].State, CoupledTensioned)
+	equal(t, "bars that nobody looked at", used[0].HitchUnknown, true)
 	equal(t, "confirmed", strings.Join(used[0].Confirmed, " "), "not_uncoupled bars_unknown")
 	equal(t, "suspension", j.Outfit.Suspension, "rocker")
 	equal(t, "share", j.Outfit.DownloadShare.Decimal.String(), "10.5")

@@ -107,24 +107,24 @@ func checkReading(t *testing.T, j *Job, r Reading) {
 	t.Helper()
 	s := j.Scale(r.Scale)
 	if r.Empty {
-		if r.IntervalKg.Sign() <= 0 || len(r.Terms) > 0 || r.Hitch != "" || r.People != nil || len(r.With)+len(r.Without) > 0 {
+		if r.IntervalKg.Sign() <= 0 || len(r.Terms) > 0 || r.State != "" || r.People != nil || len(r.With)+len(r.Without) > 0 {
 			t.Errorf("reading of an empty deck %+v", r)
 		}
 		return
 	}
-	if s == nil || r.Ticket == "" || r.Setup == "" || r.Typed == "" || r.IntervalKg.Sign() <= 0 || massUnits[r.Unit].IsZero() {
+	if s == nil || r.Ticket == "" || r.State == "" || r.Typed == "" || r.IntervalKg.Sign() <= 0 || massUnits[r.Unit].IsZero() {
 		t.Errorf("reading %+v on scale %+v", r, s)
 	}
-	if (r.Hitch != "") != (r.Setup == Coupled) {
+	if r.HitchUnknown && r.State != CoupledTensioned {
 		t.Errorf("hitch of %+v", r)
 	}
 	if r.Use == UseYes && (r.Kg.Sign() <= 0 || len(r.Terms) == 0) || len(r.Terms) == 0 && r.Use != UseCalculated {
 		t.Errorf("reading %+v", r)
 	}
-	groups := append(r.Setup.groups(), Coupling)
+	groups := append(r.State.groups(), Coupling)
 	for i, a := range r.Terms {
 		if !slices.Contains(groups, a.Group) || i > 0 && compareTerms(r.Terms[i-1], a) >= 0 {
-			t.Errorf("terms %v of setup %s", r.Terms, r.Setup)
+			t.Errorf("terms %v in state %s", r.Terms, r.State)
 		}
 		for _, b := range r.Terms[:i] {
 			if a.overlaps(b) {

@@ -14,27 +14,49 @@ import (
 	"reconcile/internal/shelf"
 )
 
-// Setup says what was on the weighbridge.
-type Setup string
+// State is one of the four states in which the supports of an outfit carry load.
+type State string
 
-// The setups of a weighing.
+// The states. CoupledSlack also is an outfit without a load-distribution hitch: what
+// such a hitch changes is nothing while its bars are slack.
 const (
-	VehicleAlone Setup = "vehicle_alone"
-	TrailerAlone Setup = "trailer_alone"
-	Coupled      Setup = "coupled"
+	VehicleAlone     State = "vehicle_alone"
+	TrailerAlone     State = "trailer_alone"
+	CoupledSlack     State = "coupled_slack"
+	CoupledTensioned State = "coupled_tensioned"
 )
 
-// Hitch is the state of a load-distribution hitch: on a coupled line slack,
-// tensioned or unknown, on others blank. An outfit travels plain, slack or
-// tensioned.
-type Hitch string
+// Coupled says whether vehicle and trailer carry each other in the state.
+func (s State) Coupled() bool { return s == CoupledSlack || s == CoupledTensioned }
 
-// The states.
+// coupledState is that of a coupled outfit whose bars are tensioned, or are not.
+func coupledState(tensioned bool) State {
+	if tensioned {
+		return CoupledTensioned
+	}
+	return CoupledSlack
+}
+
+// Cells gives what the columns setup and hitch of tickets.csv say of the state.
+func (s State) Cells() (setup, hitch string) {
+	switch s {
+	case CoupledSlack:
+		return coupled, slack
+	case CoupledTensioned:
+		return coupled, tensioned
+	}
+	return string(s), ""
+}
+
+// The words of the columns setup, hitch and travels that are no states by
+// themselves. Plain is an outfit without a load-distribution hitch; unknown, that
+// nobody knows how the bars were.
 const (
-	Plain        Hitch = "plain" // an outfit without a load-distribution hitch
-	Slack        Hitch = "slack"
-	Tensioned    Hitch = "tensioned"
-	HitchUnknown Hitch = "unknown" // nobody knows how the bars were: read as tensioned
+	coupled   = "coupled"
+	plain     = "plain"
+	slack     = "slack"
+	tensioned = "tensioned"
+	unknown   = "unknown"
 )
 
 // The kinds of trailer, in the words of UN R55. A centre-axle trailer has a rigid
@@ -122,11 +144,13 @@ type Reading struct {
 	Ticket    string
 	WeighedAt moment
 	Scale     string // "" is the one unnamed scale
-	Setup     Setup
-	Hitch     Hitch // slack where the cell is blank on a coupled line; "" on uncoupled lines
+	State     State  // with a slack hitch where a coupled line does not say how it was; "" for an empty deck
+	// HitchUnknown is true where the line says that nobody knows how the bars of the
+	// hitch were: read as tensioned, which is any tension or none.
+	HitchUnknown bool
 	// HitchStated is true where the line says how the hitch was.
 	HitchStated bool
-	Empty       bool   // what the display showed with nothing on the deck, of either sign: without setup and terms
+	Empty       bool   // what the display showed with nothing on the deck, of either sign: without state and terms
 	OnDeck      string // as typed, or the reading column's name; may be blank on a calculated line
 	Terms       []Term // written in full: vehicle → front, rear; all → every support of the setup; no overlaps; sorted front, rear, trailer, nose, coupling
 	Typed       string // the figure as typed (a decimal comma becomes a point; nothing else changed)
@@ -226,7 +250,8 @@ type Outfit struct {
 	LengthUncertaintyMm      float64 // standard; 10 where blank
 	RearAxles                int     // 0: not stated
 	TrailerAxles             int     // 0: not stated
-	Travels                  Hitch   // resolved
+	Travels                  State   // the coupled state on the road; resolved
+	TravelsPlain             bool    // without a load-distribution hitch; resolved
 	TravelsStated            bool
 	TrailerBrakes            string // none, overrun, driver or ""
 	TrailerKind              string // centre_axle, drawbar or semi; resolved: centre_axle where blank

@@ -63,11 +63,11 @@ func (j *jobReader) add(code string, line int, column, detail string) {
 func (j *jobReader) noteTravels() {
 	switch o := j.job.Outfit; {
 	case o.TravelsStated || len(j.lines) == 0:
-	case o.Travels == Plain && o.TrailerKind == centreAxle:
+	case o.TravelsPlain && o.TrailerKind == centreAxle:
 		j.add("no_hitch_stated", 0, "travels", "")
-	case o.Travels == Plain:
+	case o.TravelsPlain:
 	default:
-		j.add("travels_assumed", 0, "travels", string(o.Travels))
+		j.add("travels_assumed", 0, "travels", tensioned)
 	}
 }
 
@@ -98,7 +98,7 @@ func (j *jobReader) noteLine(readings []Reading) {
 	if r.People == nil && (anyNames(readings, Front) || anyNames(readings, Rear)) {
 		j.add("people_not_stated", r.Line, "people", "")
 	}
-	if r.Setup == TrailerAlone && anyNames(readings, Trailer) && !anyNames(readings, Nose) && j.job.Outfit.TrailerKind != Drawbar {
+	if r.State == TrailerAlone && anyNames(readings, Trailer) && !anyNames(readings, Nose) && j.job.Outfit.TrailerKind != Drawbar {
 		j.add("nose_off_deck", r.Line, "on_deck", r.OnDeck)
 	}
 	if r.IntervalAssumed {

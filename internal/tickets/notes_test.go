@@ -95,17 +95,17 @@ func TestTravels(t *testing.T) {
 	}
 	tests := []struct {
 		hitch, travels string
-		want           Hitch
-		stated         bool
+		want           State
+		plain, stated  bool
 		note           string
 	}{
-		{"", "", Plain, false, "no_hitch_stated 0 travels"},
-		{"slack", "", Plain, false, "no_hitch_stated 0 travels"},
-		{"tensioned", "", Tensioned, false, "travels_assumed 0 travels tensioned"},
-		{"", "plain", Plain, true, ""},
-		{"", "slack", Slack, true, ""},
-		{"slack", "tensioned", Tensioned, true, ""},
-		{"tensioned", "slack", Slack, true, ""},
+		{"", "", CoupledSlack, true, false, "no_hitch_stated 0 travels"},
+		{"slack", "", CoupledSlack, true, false, "no_hitch_stated 0 travels"},
+		{"tensioned", "", CoupledTensioned, false, false, "travels_assumed 0 travels tensioned"},
+		{"", "plain", CoupledSlack, true, true, ""},
+		{"", "slack", CoupledSlack, false, true, ""},
+		{"slack", "tensioned", CoupledTensioned, false, true, ""},
+		{"tensioned", "slack", CoupledSlack, false, true, ""},
 	}
 	for _, tt := range tests {
 		archive := ticket(tt.hitch, tt.travels)
@@ -115,8 +115,8 @@ func TestTravels(t *testing.T) {
 			continue
 		}
 		o := res.Jobs[0].Outfit
-		if o.Travels != tt.want || o.TravelsStated != tt.stated {
-			t.Errorf("%+v: travels %s, stated %v", tt, o.Travels, o.TravelsStated)
+		if o.Travels != tt.want || o.TravelsPlain != tt.plain || o.TravelsStated != tt.stated {
+			t.Errorf("%+v: travels %s, plain %v, stated %v", tt, o.Travels, o.TravelsPlain, o.TravelsStated)
 		}
 		if got := notesOf(t, archive); got != tt.note {
 			t.Errorf("%+v: notes %q", tt, got)

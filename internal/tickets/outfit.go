@@ -69,11 +69,11 @@ func (h *head) readOutfit(r *Reader, row *outfitRow, job string) {
 		o.People = &n
 	}
 	h.readKind(row)
-	travels, _ := row.Travels.choice("plain", "slack", "tensioned")
-	if o.TrailerKind == Semi && travels != "" && travels != "plain" {
+	travels, _ := row.Travels.choice(plain, slack, tensioned)
+	if o.TrailerKind == Semi && travels != "" && travels != plain {
 		row.Travels.refuse(row.Travels.shown()+" does not go with trailer_kind semi", "plain, or travels left blank", "a semi-trailer has no load-distribution hitch")
 	}
-	o.Travels, o.TravelsStated = Hitch(travels), !row.Travels.blank()
+	o.Travels, o.TravelsPlain, o.TravelsStated = coupledState(travels == tensioned), travels == plain, !row.Travels.blank()
 	o.TrailerBrakes, _ = row.TrailerBrakes.choiceOr("driver means worked from the vehicle, as electric brakes are; overrun, worked by the push of the trailer", "none", "overrun", "driver")
 }
 

@@ -102,15 +102,15 @@ func (j *jobReader) takeSum(s *sumSearch, l summand) {
 // what its vehicle and its trailer read alone. The trailer's is then the
 // figure that nobody weighed.
 func (j *jobReader) takeNet(s *sumSearch, gross summand) {
-	if gross.Setup != Coupled || gross.deck != s.coupled || s.taken[gross.Reading] {
+	if !gross.State.Coupled() || gross.deck != s.coupled || s.taken[gross.Reading] {
 		return
 	}
 	for _, tare := range s.lines {
-		if tare.Setup != VehicleAlone || tare.deck != s.vehicle || !gross.sameVisit(tare) || s.taken[tare.Reading] {
+		if tare.State != VehicleAlone || tare.deck != s.vehicle || !gross.sameVisit(tare) || s.taken[tare.Reading] {
 			continue
 		}
 		for _, net := range s.lines {
-			whole := net.Setup == TrailerAlone && net.deck == s.trailer
+			whole := net.State == TrailerAlone && net.deck == s.trailer
 			if whole && net.Use != UseCalculated && gross.sameVisit(net) && tare.Kg.Add(net.Kg).Equal(gross.Kg) {
 				j.takeSum(s, net)
 			}
@@ -118,15 +118,15 @@ func (j *jobReader) takeNet(s *sumSearch, gross summand) {
 	}
 }
 
-// The supports of whole setups; they are not for changing.
+// The supports of whole states; they are not for changing.
 var (
-	wholeOutfit  = spelt(Coupled)
+	wholeOutfit  = spelt(CoupledSlack)
 	wholeVehicle = spelt(VehicleAlone)
 	wholeTrailer = spelt(TrailerAlone)
 )
 
-// spelt gives the supports of a whole setup.
-func spelt(s Setup) []Term {
+// spelt gives the supports of a whole state.
+func spelt(s State) []Term {
 	var terms []Term
 	for _, g := range s.groups() {
 		terms = append(terms, Term{Group: g})
@@ -152,7 +152,7 @@ func (r summand) sameVisit(o summand) bool {
 func (r summand) sameDraft(o summand) bool {
 	people := r.People == nil && o.People == nil || r.People != nil && o.People != nil && *r.People == *o.People
 	time := r.WeighedAt.Typed == "" || o.WeighedAt.Typed == "" || r.WeighedAt.Printed == o.WeighedAt.Printed
-	return r.sameVisit(o) && r.Setup == o.Setup && r.Hitch == o.Hitch && people && time &&
+	return r.sameVisit(o) && r.State == o.State && r.HitchUnknown == o.HitchUnknown && people && time &&
 		sameNames(r.With, o.With) && sameNames(r.Without, o.Without)
 }
 

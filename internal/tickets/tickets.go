@@ -111,9 +111,9 @@ func (j *jobReader) common(row *ticketRow) Reading {
 		return r
 	}
 	row.Setup.require("vehicle_alone, trailer_alone or coupled", "")
-	setup, _ := row.Setup.choice("vehicle_alone", "trailer_alone", "coupled")
-	r.Setup = Setup(setup)
-	j.hitch(&r, row)
+	setup, _ := row.Setup.choice(string(VehicleAlone), string(TrailerAlone), coupled)
+	r.State = State(setup)
+	j.hitch(&r, row, setup)
 	return r
 }
 
@@ -134,19 +134,21 @@ func (j *jobReader) emptyDeck(r *Reading, row *ticketRow) {
 			c.refuse(c.shown()+" is on a line with on_deck empty", "the figure in the column reading", "")
 		}
 	}
-	r.Hitch, r.People, r.With, r.Without = "", nil, nil, nil
+	r.People, r.With, r.Without = nil, nil, nil
 }
 
 // hitch reads how the hitch was on a coupled line.
-func (j *jobReader) hitch(r *Reading, row *ticketRow) {
-	hitch, _ := row.Hitch.choice("slack", "tensioned", "unknown")
-	r.Hitch, r.HitchStated = Hitch(hitch), hitch != ""
+func (j *jobReader) hitch(r *Reading, row *ticketRow, setup string) {
+	hitch, _ := row.Hitch.choice(slack, tensioned, unknown)
+	set := hitch == tensioned || hitch == unknown
+	if setup == coupled {
+		r.State = coupledState(set)
+	}
+	r.HitchUnknown, r.HitchStated = hitch == unknown, hitch != ""
 	switch {
-	case r.Setup == Coupled && hitch == "":
-		r.Hitch = Slack
-	case r.Setup != Coupled && r.Setup != "" && hitch != "":
-		row.Hitch.refuse(fmt.Sprintf("%s is on a line with setup %s", row.Hitch.shown(), r.Setup), "a hitch on coupled lines only", "leave it blank")
-	case j.job.Outfit.TrailerKind == Semi && (r.Hitch == Tensioned || r.Hitch == HitchUnknown):
+	case setup != coupled && setup != "" && hitch != "":
+		row.Hitch.refuse(fmt.Sprintf("%s is on a line with setup %s", row.Hitch.shown(), setup), "a hitch on coupled lines only", "leave it blank")
+	case j.job.Outfit.TrailerKind == Semi && set:
 		row.Hitch.refuse(row.Hitch.shown()+" does not go with trailer_kind semi", "slack, or hitch left blank", "a semi-trailer has no load-distribution hitch")
 	}
 }
@@ -201,7 +203,7 @@ func (j *jobReader) deck(r *Reading, row *ticketRow, c cell, kind string) {
 		}
 		return
 	}
-	terms, bad := parseDeck(j.memory.terms.List(mostTerms(text))[:0], text, r.Setup, j.job.Outfit.TrailerKind, j.axles)
+	terms, bad := parseDeck(j.memory.terms.List(mostTerms(text))[:0], text, r.State, j.job.Outfit.TrailerKind, j.axles)
 	for _, b := range bad {
 		what := "on_deck " + b.what
 		if r.Column != "" {
@@ -256,7 +258,7 @@ func (j *jobReader) figure(r *Reading, c cell, row *ticketRow, unitOK bool) {
 // vehicleOnDeck says whether any of the vehicle is on the deck; a figure that
 // names no deck may be of it.
 func (r *Reading) vehicleOnDeck() bool {
-	if r.Empty || r.Setup == TrailerAlone {
+	if r.Empty || r.State == TrailerAlone {
 		return false
 	}
 	return len(r.Terms) == 0 || r.names(Front) || r.names(Rear)
@@ -321,8 +323,8 @@ func (j *jobReader) checkLoad(r *Reading, c cell, name string, away bool) {
 	switch {
 	case e.On == "" && e.Place == "":
 		j.refuse(e.row.On, fmt.Sprintf("required cell on left blank for load %s", quote(name)), "vehicle or trailer, for a load named in tickets.csv", "fill in on, or a place")
-	case e.On == OnTrailer && r.Setup == VehicleAlone, e.On == OnVehicle && r.Setup == TrailerAlone:
-		c.refuse(fmt.Sprintf("%s rides on the %s, which setup %s does not have", c.with(name), e.On, r.Setup), "a load of the unit weighed", "")
+	case e.On == OnTrailer && r.State == VehicleAlone, e.On == OnVehicle && r.State == TrailerAlone:
+		c.refuse(fmt.Sprintf("%s rides on the %s, which setup %s does not have", c.with(name), e.On, r.State), "a load of the unit weighed", "")
 	case !away && (e.Least.Valid || e.Most.Valid):
 		c.refuse(fmt.Sprintf("%s has least or most in loads.csv", c.with(name)), "a load in with whose mass does not vary during a trip", "")
 	case away && e.Set != "":
@@ -372,7 +374,8 @@ func (j *jobReader) checkRepeats() {
 			}
 			setup := ""
 			if !r.Empty {
-				setup = fmt.Sprintf(" setup %s,", r.Setup)
+				word, _ := r.State.Cells()
+				setup = " setup " + word + ","
 			}
 			c.refuse(fmt.Sprintf("ticket %s,%s on_deck %s repeats line %d", quote(r.Ticket), setup, quote(r.OnDeck), j.job.Readings[before].Line),
 				"another ticket, setup, hitch, on_deck or weighed_at", "delete the line, or fill in weighed_at where it was weighed again")
@@ -383,7 +386,7 @@ func (j *jobReader) checkRepeats() {
 // repeats says whether two readings say the same of the same weighing. A
 // calculated figure without a deck is known by its figure.
 func (r *Reading) repeats(o *Reading, axles axleCounts) bool {
-	if r.Ticket != o.Ticket || r.Setup != o.Setup || r.Hitch != o.Hitch || r.WeighedAt.Printed != o.WeighedAt.Printed {
+	if r.Ticket != o.Ticket || r.State != o.State || r.HitchUnknown != o.HitchUnknown || r.WeighedAt.Printed != o.WeighedAt.Printed {
 		return false
 	}
 	if len(r.Terms) == 0 && len(o.Terms) == 0 {
@@ -396,40 +399,40 @@ func (r *Reading) repeats(o *Reading, axles axleCounts) bool {
 }
 
 // says reports whether a line is coupled and its hitch cell holds a word.
-func (l ticketLine) says(h Hitch) bool {
-	return strings.EqualFold(l.row.Hitch.text(), string(h)) && strings.EqualFold(l.row.Setup.text(), string(Coupled))
+func (l ticketLine) says(hitch string) bool {
+	return strings.EqualFold(l.row.Hitch.text(), hitch) && strings.EqualFold(l.row.Setup.text(), coupled)
 }
 
 // checkHitches refuses a coupled line with a blank hitch where another line of
 // the job, or the outfit, says tensioned or unknown, and lines that say unknown
 // where others say tensioned or nobody says how the outfit travels.
 func (j *jobReader) checkHitches() {
-	says, word, tensioned := "", Tensioned, 0
-	if j.job.Outfit.Travels == Tensioned {
+	says, word, tight := "", tensioned, 0
+	if j.job.Outfit.Travels == CoupledTensioned {
 		says = "travels in outfit.csv"
 	}
 	for _, l := range j.lines {
-		for _, h := range []Hitch{Tensioned, HitchUnknown} {
-			if says == "" && strings.EqualFold(l.row.Hitch.text(), string(h)) {
-				says, word = fmt.Sprintf("line %d", l.row.Job.line()), h
+		for _, hitch := range []string{tensioned, unknown} {
+			if says == "" && strings.EqualFold(l.row.Hitch.text(), hitch) {
+				says, word = fmt.Sprintf("line %d", l.row.Job.line()), hitch
 			}
 		}
-		if tensioned == 0 && l.says(Tensioned) {
-			tensioned = l.row.Job.line()
+		if tight == 0 && l.says(tensioned) {
+			tight = l.row.Job.line()
 		}
 	}
 	wanted := "slack or tensioned"
-	if word == HitchUnknown {
+	if word == unknown {
 		wanted = "slack or unknown"
 	}
 	for _, l := range j.lines {
 		c := l.row.Hitch
 		switch {
-		case says != "" && strings.EqualFold(l.row.Setup.text(), "coupled") && c.blank():
+		case says != "" && strings.EqualFold(l.row.Setup.text(), coupled) && c.blank():
 			c.refuse(fmt.Sprintf("required cell hitch left blank where %s says %s", says, word), wanted, "slack where the bars were off or hung loose, tensioned where they were set as on the road")
-		case !l.says(HitchUnknown):
-		case tensioned > 0:
-			c.refuse(fmt.Sprintf("%s contradicts line %d, which says tensioned", c.shown(), tensioned), "slack or tensioned", "where nobody knows, write unknown on every line with the bars set")
+		case !l.says(unknown):
+		case tight > 0:
+			c.refuse(fmt.Sprintf("%s contradicts line %d, which says tensioned", c.shown(), tight), "slack or tensioned", "where nobody knows, write unknown on every line with the bars set")
 		case !j.job.Outfit.TravelsStated:
 			c.refuse(c.shown()+" needs travels in outfit.csv", "travels slack or tensioned", "fill in travels: how the bars are set on the road")
 		}
@@ -440,22 +443,22 @@ func (j *jobReader) checkHitches() {
 func (j *jobReader) resolveTravels() {
 	o := &j.job.Outfit
 	if !o.TravelsStated {
-		o.Travels = Plain
+		o.Travels, o.TravelsPlain = CoupledSlack, true
 		for i := range j.job.Readings {
-			if r := &j.job.Readings[i]; r.Use == UseYes && r.Hitch == Tensioned {
-				o.Travels = Tensioned
+			if r := &j.job.Readings[i]; r.Use == UseYes && r.State == CoupledTensioned && !r.HitchUnknown {
+				o.Travels, o.TravelsPlain = CoupledTensioned, false
 			}
 		}
 	}
-	if o.Travels != Plain {
+	if !o.TravelsPlain {
 		return
 	}
 	for _, l := range j.lines {
 		c := l.row.Hitch
 		switch {
-		case l.says(Tensioned) && o.TravelsStated, l.says(HitchUnknown) && o.TravelsStated:
+		case l.says(tensioned) && o.TravelsStated, l.says(unknown) && o.TravelsStated:
 			c.refuse(c.shown()+" contradicts travels plain in outfit.csv", "slack, or travels tensioned", "plain is an outfit without a load-distribution hitch")
-		case l.says(Tensioned):
+		case l.says(tensioned):
 			c.refuse(c.shown()+" is on no used line, so how the outfit travels is not known", "slack, or travels tensioned", "fill in travels in outfit.csv")
 		}
 	}

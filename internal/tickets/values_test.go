@@ -47,32 +47,32 @@ func TestUnits(t *testing.T) {
 // TestDeck spells out what stood on the deck.
 func TestDeck(t *testing.T) {
 	for _, tt := range []struct {
-		setup Setup
+		state State
 		text  string
 		want  string
 	}{
-		{Coupled, "front", "front"},
-		{Coupled, "rear + front", "front rear"},
-		{Coupled, "vehicle", "front rear"},
-		{Coupled, "all", "front rear trailer"},
-		{Coupled, "all.left", "front.left rear.left trailer.left"},
-		{Coupled, "vehicle.right+trailer", "front.right rear.right trailer"},
-		{Coupled, "trailer.2.left+trailer.1", "trailer.1 trailer.2.left"},
-		{Coupled, "rear.1.left+rear.1.right", "rear.1.left rear.1.right"},
-		{Coupled, "FRONT.Left", "front.left"},
-		{Coupled, "front.1", "front.1"},
+		{CoupledSlack, "front", "front"},
+		{CoupledSlack, "rear + front", "front rear"},
+		{CoupledSlack, "vehicle", "front rear"},
+		{CoupledSlack, "all", "front rear trailer"},
+		{CoupledSlack, "all.left", "front.left rear.left trailer.left"},
+		{CoupledSlack, "vehicle.right+trailer", "front.right rear.right trailer"},
+		{CoupledSlack, "trailer.2.left+trailer.1", "trailer.1 trailer.2.left"},
+		{CoupledSlack, "rear.1.left+rear.1.right", "rear.1.left rear.1.right"},
+		{CoupledSlack, "FRONT.Left", "front.left"},
+		{CoupledSlack, "front.1", "front.1"},
 		{VehicleAlone, "all", "front rear"},
 		{TrailerAlone, "all", "trailer nose"},
 		{TrailerAlone, "nose+trailer.left", "trailer.left nose"},
 		{TrailerAlone, "coupling", "coupling"},
 	} {
-		terms, bad := parseDeck(nil, tt.text, tt.setup, centreAxle, axleCounts{rear: 1, trailer: 2})
+		terms, bad := parseDeck(nil, tt.text, tt.state, centreAxle, axleCounts{rear: 1, trailer: 2})
 		var words []string
 		for _, term := range terms {
 			words = append(words, term.String())
 		}
 		if got := strings.Join(words, " "); got != tt.want || len(bad) > 0 {
-			t.Errorf("%s on %s is %s (%v), want %s", tt.text, tt.setup, got, bad, tt.want)
+			t.Errorf("%s on %s is %s (%v), want %s", tt.text, tt.state, got, bad, tt.want)
 		}
 	}
 }

@@ -6,7 +6,6 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"reconcile/internal/derive"
 	"reconcile/internal/study"
 	"reconcile/internal/tickets"
 )
@@ -16,20 +15,20 @@ import (
 // off by so much. All figures are invented.
 func manyReadings(number int, off int64, oneTicket bool) *tickets.Job {
 	job := &tickets.Job{
-		Outfit: tickets.Outfit{RearAxles: 2, TrailerAxles: 3, LengthUncertaintyMm: 10, Travels: tickets.Tensioned,
+		Outfit: tickets.Outfit{RearAxles: 2, TrailerAxles: 3, LengthUncertaintyMm: 10, Travels: tickets.CoupledTensioned,
 			Wheelbase: known(3000), RearAxleToCoupling: known(1200), CouplingToTrailerAxle: known(5000), NoseSupportToTrailerAxle: known(4700)},
 		Scales: []tickets.Scale{{Name: "pads", Class: "III", Deck: tickets.DeckPads}},
 	}
 	for i := range 15 {
 		job.Loads = append(job.Loads, tickets.Load{Name: fmt.Sprint("box ", i), Kg: decimal.NewFromInt(int64(35 + i)), UKg: 2, On: tickets.OnVehicle})
 	}
-	kg := map[derive.State]map[tickets.Group]int64{
-		derive.VehicleAlone: {tickets.Front: 600, tickets.Rear: 450}, derive.TrailerAlone: {tickets.Trailer: 500, tickets.Nose: 300},
-		derive.CoupledSlack:     {tickets.Front: 540, tickets.Rear: 556, tickets.Trailer: 500},
-		derive.CoupledTensioned: {tickets.Front: 570, tickets.Rear: 538, tickets.Trailer: 504},
+	kg := map[tickets.State]map[tickets.Group]int64{
+		tickets.VehicleAlone: {tickets.Front: 600, tickets.Rear: 450}, tickets.TrailerAlone: {tickets.Trailer: 500, tickets.Nose: 300},
+		tickets.CoupledSlack:     {tickets.Front: 540, tickets.Rear: 556, tickets.Trailer: 500},
+		tickets.CoupledTensioned: {tickets.Front: 570, tickets.Rear: 538, tickets.Trailer: 504},
 	}
 	for n := 0; len(job.Readings) < number; n++ {
-		state := []derive.State{derive.VehicleAlone, derive.TrailerAlone, derive.CoupledSlack, derive.CoupledTensioned}[n%4]
+		state := []tickets.State{tickets.VehicleAlone, tickets.TrailerAlone, tickets.CoupledSlack, tickets.CoupledTensioned}[n%4]
 		for _, g := range []tickets.Group{tickets.Front, tickets.Rear, tickets.Trailer, tickets.Nose} {
 			if kg[state][g] == 0 {
 				continue
@@ -58,22 +57,14 @@ func wheelsOf(g tickets.Group) []tickets.Term {
 	return all
 }
 
-func wheelReading(i, drive int, state derive.State, term tickets.Term, kg, off int64, oneTicket bool) tickets.Reading {
-	r := tickets.Reading{Line: i + 2, Ticket: fmt.Sprint("T", drive), Scale: "pads", Setup: tickets.Coupled, Terms: []tickets.Term{term},
+func wheelReading(i, drive int, state tickets.State, term tickets.Term, kg, off int64, oneTicket bool) tickets.Reading {
+	r := tickets.Reading{Line: i + 2, Ticket: fmt.Sprint("T", drive), Scale: "pads", State: state, Terms: []tickets.Term{term},
 		OnDeck: term.String(), Unit: "kg", IntervalKg: decimal.NewFromInt(2), Use: tickets.UseYes}
 	if oneTicket {
 		r.Ticket = "T"
 	}
-	switch state {
-	case derive.VehicleAlone, derive.TrailerAlone:
-		r.Setup = tickets.Setup(state)
-	case derive.CoupledSlack:
-		r.Hitch = tickets.Slack
-	case derive.CoupledTensioned:
-		r.Hitch = tickets.Tensioned
-	}
 	kg += int64(i*7919%5-2) * 2 // some scatter
-	if i%3 == 0 && state != derive.TrailerAlone {
+	if i%3 == 0 && state != tickets.TrailerAlone {
 		r.Without = []string{fmt.Sprint("box ", i%15)}
 		kg -= int64(35+i%15) / 8 * 2
 	}

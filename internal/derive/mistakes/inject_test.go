@@ -177,18 +177,18 @@ func (w *world) exchangeTwo(in *injected) bool {
 }
 
 func (w *world) spoilHitch(in *injected) bool {
-	other := map[tickets.Hitch]tickets.Hitch{tickets.Slack: tickets.Tensioned, tickets.Tensioned: tickets.Slack}
+	other := map[tickets.State]tickets.State{tickets.CoupledSlack: tickets.CoupledTensioned, tickets.CoupledTensioned: tickets.CoupledSlack}
 	i := w.any(in.right)
 	r := in.right.Readings[i]
-	tensioned := slices.ContainsFunc(in.right.Readings, func(o tickets.Reading) bool { return o.Hitch == tickets.Tensioned })
-	if r.Setup != tickets.Coupled || !tensioned {
+	tensioned := slices.ContainsFunc(in.right.Readings, func(o tickets.Reading) bool { return o.State == tickets.CoupledTensioned })
+	if !r.State.Coupled() || !tensioned {
 		return false
 	}
 	whole := w.rng.IntN(2) == 0
 	w.copyWrong(in, func(j *tickets.Job) {
 		for k := range j.Readings {
 			if k == i || whole && j.Readings[k].Ticket == r.Ticket {
-				j.Readings[k].Hitch = other[r.Hitch]
+				j.Readings[k].State = other[r.State]
 			}
 		}
 	})
@@ -202,14 +202,14 @@ func (w *world) spoilLoad(in *injected) bool {
 	r := in.right.Readings[i]
 	name := []string{"driver", unlistedPerson}[w.rng.IntN(2)]
 	onBoard := name == unlistedPerson && w.rng.IntN(2) == 0
-	if !couldBear(&r, in.right.Load("driver")) && !(onBoard && r.Setup == tickets.TrailerAlone && !onGauge(&r)) {
+	if !couldBear(&r, in.right.Load("driver")) && !(onBoard && r.State == tickets.TrailerAlone && !onGauge(&r)) {
 		return false
 	}
 	whole := w.rng.IntN(2) == 0
 	var touched []int
 	w.asItWas(in, func(k int, o *tickets.Reading) {
 		same := k == i || whole && o.Ticket == r.Ticket
-		if !same || !couldBear(o, in.right.Load("driver")) && o.Setup != tickets.TrailerAlone || onGauge(o) {
+		if !same || !couldBear(o, in.right.Load("driver")) && o.State != tickets.TrailerAlone || onGauge(o) {
 			return
 		}
 		touched = append(touched, k)
@@ -242,7 +242,7 @@ func (w *world) asItWas(in *injected, change func(int, *tickets.Reading)) {
 	})
 	in.right.Loads = append(slices.Clone(in.right.Loads), tickets.Load{Name: unlistedPerson, Kg: decimal.NewFromInt(personKg), UKg: personU, On: tickets.OnVehicle})
 	for k := range in.right.Readings {
-		if r := &in.right.Readings[k]; r.Setup == tickets.TrailerAlone && len(r.With) > 0 {
+		if r := &in.right.Readings[k]; r.State == tickets.TrailerAlone && len(r.With) > 0 {
 			in.right.Loads[1].On = tickets.OnTrailer
 		}
 	}
@@ -253,13 +253,13 @@ func (w *world) asItWas(in *injected, change func(int, *tickets.Reading)) {
 func (w *world) spoilSetup(in *injected) bool {
 	i := w.any(in.right)
 	r := in.right.Readings[i]
-	if w.rng.IntN(3) == 0 && r.Setup != tickets.TrailerAlone && only(&r, vehicleGroups...) {
+	if w.rng.IntN(3) == 0 && r.State != tickets.TrailerAlone && only(&r, vehicleGroups...) {
 		w.copyWrong(in, func(j *tickets.Job) {
 			x := &j.Readings[i]
-			if x.Setup == tickets.Coupled {
-				x.Setup, x.Hitch = tickets.VehicleAlone, ""
+			if x.State.Coupled() {
+				x.State = tickets.VehicleAlone
 			} else {
-				x.Setup, x.Hitch = tickets.Coupled, tickets.Slack
+				x.State = tickets.CoupledSlack
 			}
 		})
 		return true
@@ -286,9 +286,9 @@ func (w *world) typeTotal(in *injected) bool {
 		sum.Kg = a.Kg.Sub(b.Kg).Abs()
 	}
 	sum.Typed = sum.Kg.String()
-	all := derive.DecksOf(&in.right.Outfit, a.Setup)
+	all := derive.DecksOf(&in.right.Outfit, a.State)
 	sum.Terms = termsOf(all[w.rng.IntN(len(all))])
-	same := func(o *tickets.Reading) bool { return o.Setup == sum.Setup && slices.Equal(o.Terms, sum.Terms) }
+	same := func(o *tickets.Reading) bool { return o.State == sum.State && slices.Equal(o.Terms, sum.Terms) }
 	if !sum.Kg.IsPositive() || same(&a) || same(&b) {
 		return false
 	}

@@ -11,7 +11,7 @@ import (
 // lengths that the same ties use are one hypothesis.
 func TestLengthsAreTriedOnce(t *testing.T) {
 	job := slips()
-	job.Readings = append(job.Readings, weigh(tickets.Coupled, tickets.Tensioned, 1200, "front"))
+	job.Readings = append(job.Readings, weigh(tickets.CoupledTensioned, 1200, "front"))
 	o := &job.Outfit
 	o.Wheelbase, o.RearAxleToCoupling, o.CouplingToTrailerAxle, o.NoseSupportToTrailerAxle = known(2850), known(1250), known(5000), known(4800)
 	var got [][]string

@@ -137,7 +137,7 @@ func newSearch(s *derive.Solution) *search {
 	for i := range s.Used {
 		index := s.Used[i].Index
 		f.used = append(f.used, index)
-		f.tensioned = f.tensioned || derive.StateOf(&s.Job.Readings[index]) == derive.CoupledTensioned
+		f.tensioned = f.tensioned || s.Job.Readings[index].State == tickets.CoupledTensioned
 	}
 	for i := range s.Ties { // the last observations
 		f.ties = append(f.ties, len(s.Observations)-len(s.Ties)+i)

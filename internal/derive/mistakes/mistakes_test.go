@@ -15,22 +15,22 @@ import (
 // test below spoils it once.
 func slips() *tickets.Job {
 	job := jobOf(
-		weigh(tickets.VehicleAlone, "", 1260, "front"),
-		weigh(tickets.VehicleAlone, "", 1500, "rear"),
-		weigh(tickets.VehicleAlone, "", 2760, "vehicle"),
-		weigh(tickets.TrailerAlone, "", 2680, "whole trailer"),
-		weigh(tickets.Coupled, tickets.Slack, 1160, "front"),
-		weigh(tickets.Coupled, tickets.Slack, 1860, "rear"),
-		weigh(tickets.Coupled, tickets.Slack, 3000, "vehicle"),
-		weigh(tickets.Coupled, tickets.Slack, 4280, "rear", "trailer"),
-		weigh(tickets.Coupled, tickets.Slack, 5440, "outfit"),
-		weigh(tickets.Coupled, tickets.Slack, 2420, "trailer"),
+		weigh(tickets.VehicleAlone, 1260, "front"),
+		weigh(tickets.VehicleAlone, 1500, "rear"),
+		weigh(tickets.VehicleAlone, 2760, "vehicle"),
+		weigh(tickets.TrailerAlone, 2680, "whole trailer"),
+		weigh(tickets.CoupledSlack, 1160, "front"),
+		weigh(tickets.CoupledSlack, 1860, "rear"),
+		weigh(tickets.CoupledSlack, 3000, "vehicle"),
+		weigh(tickets.CoupledSlack, 4280, "rear", "trailer"),
+		weigh(tickets.CoupledSlack, 5440, "outfit"),
+		weigh(tickets.CoupledSlack, 2420, "trailer"),
 	)
 	for i := range job.Readings {
 		r := &job.Readings[i]
-		r.Typed, r.Unit, r.Ticket = r.Kg.String(), "kg", string(r.Setup)
+		r.Typed, r.Unit, r.Ticket = r.Kg.String(), "kg", string(r.State)
 	}
-	job.Outfit.Travels, job.Outfit.TravelsStated = tickets.Tensioned, true
+	job.Outfit.Travels, job.Outfit.TravelsStated = tickets.CoupledTensioned, true
 	return job
 }
 
@@ -106,7 +106,7 @@ func retype(job *tickets.Job, i int, typed string) {
 }
 
 func TestChangedLeavesTheJob(t *testing.T) {
-	job := jobOf(weigh(tickets.VehicleAlone, "", 2760, "vehicle"))
+	job := jobOf(weigh(tickets.VehicleAlone, 2760, "vehicle"))
 	job.Loads = []tickets.Load{{Name: "box", Kg: decimal.NewFromInt(90)}}
 	c := changed(job, func(c *tickets.Job) { c.Loads[0].Name, c.Readings[0].Line = "other", 99 })
 	if job.Loads[0].Name != "box" || job.Readings[0].Line == 99 || c.Loads[0].Name != "other" || c.Readings[0].Line != 99 {

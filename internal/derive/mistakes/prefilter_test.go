@@ -102,7 +102,7 @@ func TestPrefilterAllowsForWhatComesBack(t *testing.T) {
 
 // With one figure changed, χ² is, as predicted, that of the job solved again.
 func TestPrefilterForetellsChiSquare(t *testing.T) {
-	job := jobOf(weigh(tickets.VehicleAlone, "", 1260, "front"), weigh(tickets.VehicleAlone, "", 1500, "rear"), weigh(tickets.VehicleAlone, "", 2960, "vehicle"))
+	job := jobOf(weigh(tickets.VehicleAlone, 1260, "front"), weigh(tickets.VehicleAlone, 1500, "rear"), weigh(tickets.VehicleAlone, 2960, "vehicle"))
 	s := mustSolve(t, job)
 	for index, kg := range map[int]int64{0: 1460, 1: 1620, 2: 2820} {
 		should := job.Readings[index]

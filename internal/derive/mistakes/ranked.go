@@ -79,7 +79,7 @@ func (m *Mistake) saying() string {
 		// the head.
 		if m.Job != nil && m.Kind != loadWrong {
 			r := &m.Job.Readings[i]
-			fmt.Fprintf(&b, " %s %s %s %s %s %s", r.Typed, r.Unit, r.Kg, r.Setup, r.Hitch, r.OnDeck)
+			fmt.Fprintf(&b, " %s %s %s %s %t %s", r.Typed, r.Unit, r.Kg, r.State, r.HitchUnknown, r.OnDeck)
 		}
 	}
 	return b.String()

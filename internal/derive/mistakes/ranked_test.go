@@ -30,9 +30,9 @@ func TestWhatIsListedAgrees(t *testing.T) {
 		}
 	}
 	three := mustSolve(t, jobOf(
-		weigh(tickets.VehicleAlone, "", 2760, "vehicle"),
-		weigh(tickets.TrailerAlone, "", 2680, "whole trailer"),
-		weigh(tickets.Coupled, tickets.Slack, 5840, "outfit"),
+		weigh(tickets.VehicleAlone, 2760, "vehicle"),
+		weigh(tickets.TrailerAlone, 2680, "whole trailer"),
+		weigh(tickets.CoupledSlack, 5840, "outfit"),
 	))
 	for _, m := range listed(three) {
 		untested += b2i(!m.Tested)

@@ -17,7 +17,7 @@ import (
 func TestGroupsOfReadings(t *testing.T) {
 	var readings []tickets.Reading
 	for range 3 {
-		r := weigh(tickets.VehicleAlone, "", 1380, "front")
+		r := weigh(tickets.VehicleAlone, 1380, "front")
 		r.Ticket = "4711"
 		readings = append(readings, r)
 	}
@@ -43,7 +43,7 @@ func TestTypedUnit(t *testing.T) {
 // Of 2,980 the first two digits changed places in 9,280, the first and the third, which
 // is less likely, in 8,920. All others are no multiples of e = 20, or begin with a nought.
 func TestDigitsSwapped(t *testing.T) {
-	s := newSearch(mustSolve(t, jobOf(weigh(tickets.VehicleAlone, "", 2980, "vehicle"))))
+	s := newSearch(mustSolve(t, jobOf(weigh(tickets.VehicleAlone, 2980, "vehicle"))))
 	var got []string
 	var priors []float64
 	for _, h := range s.digitMistakes() {
@@ -58,7 +58,7 @@ func TestDigitsSwapped(t *testing.T) {
 
 // No figure begins with a nought, or is nothing.
 func TestRetypedFigures(t *testing.T) {
-	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, "", 2760, "vehicle")))
+	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, 2760, "vehicle")))
 	for digits, want := range map[string]bool{"2780": true, "0780": false, "00": false, "0": false, "20": true, "060": false, "2765": false, "-20": false} {
 		if _, ok := newSearch(s).retyped(0, digits); ok != want {
 			t.Errorf("%s: %v", digits, ok)
@@ -81,9 +81,9 @@ func TestFigureOffTheGrid(t *testing.T) {
 		{"another off it too", "", 2755, 20, true}, {"on another scale", "other", 2755, 20, false},
 		{"at another interval", "", 2755, 50, false}, {"on it", "", 2760, 20, false},
 	} {
-		second := weigh(tickets.VehicleAlone, "", float64(c.kg), "vehicle")
+		second := weigh(tickets.VehicleAlone, float64(c.kg), "vehicle")
 		second.Scale, second.IntervalKg = c.scale, decimal.NewFromInt(c.interval)
-		job := jobOf(weigh(tickets.VehicleAlone, "", 2775, "vehicle"), second) // its own figure counts for nothing
+		job := jobOf(weigh(tickets.VehicleAlone, 2775, "vehicle"), second) // its own figure counts for nothing
 		job.Scales = append(job.Scales, tickets.Scale{Name: "other", Class: "III", Deck: tickets.DeckSingle})
 		s := mustSolve(t, job)
 		should := job.Readings[0]
@@ -183,7 +183,7 @@ func TestMistakesOfATicketThatDoesNotAddUp(t *testing.T) {
 		r.Typed, r.Kg = typed, decimal.RequireFromString(typed)
 		job.Readings = append(job.Readings, r)
 	}
-	net := tickets.Reading{Line: 32, Ticket: "N", Setup: tickets.Coupled, Hitch: tickets.Slack, Terms: deck("trailer"), OnDeck: "trailer", Unit: "kg", Typed: "2640", Kg: decimal.NewFromInt(2640), IntervalKg: decimal.NewFromInt(20), Use: tickets.UseCalculated}
+	net := tickets.Reading{Line: 32, Ticket: "N", State: tickets.CoupledSlack, Terms: deck("trailer"), OnDeck: "trailer", Unit: "kg", Typed: "2640", Kg: decimal.NewFromInt(2640), IntervalKg: decimal.NewFromInt(20), Use: tickets.UseCalculated}
 	job.Readings = append(job.Readings, net)
 	s := mustSolve(t, job)
 	if all := s.CannotBe(); len(all) != 1 || s.Impossible() {
@@ -210,7 +210,7 @@ func TestUnitOfATicket(t *testing.T) {
 		tickets []string
 		want    int
 	}{{[]string{"a", "b", "c"}, 0}, {[]string{"a", "a", "a"}, 3}} {
-		job := jobOf(weigh(tickets.VehicleAlone, "", 1260, "front"), weigh(tickets.VehicleAlone, "", 1500, "rear"), weigh(tickets.VehicleAlone, "", 2760, "vehicle"))
+		job := jobOf(weigh(tickets.VehicleAlone, 1260, "front"), weigh(tickets.VehicleAlone, 1500, "rear"), weigh(tickets.VehicleAlone, 2760, "vehicle"))
 		for i, number := range c.tickets {
 			job.Readings[i].Ticket = number
 		}
@@ -238,7 +238,7 @@ func TestExchangeOfTwoReadings(t *testing.T) {
 // Two neighbours of a ticket are exchanged more often than the first and the
 // third: 10 and 4 in 10,000, by the table.
 func TestNeighboursAreExchangedFirst(t *testing.T) {
-	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, "", 1260, "front"), weigh(tickets.VehicleAlone, "", 1500, "rear"), weigh(tickets.VehicleAlone, "", 2760, "vehicle")))
+	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, 1260, "front"), weigh(tickets.VehicleAlone, 1500, "rear"), weigh(tickets.VehicleAlone, 2760, "vehicle")))
 	var got []float64
 	for _, h := range newSearch(s).exchanges() {
 		got = append(got, math.Round(h.prior*1e4))

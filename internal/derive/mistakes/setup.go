@@ -28,28 +28,29 @@ func (s *search) hypothesisFor(kind kind, g group, prior float64, change func(*t
 // other way; on a line, or on all of a ticket. An outfit that is stated to have
 // no load-distribution hitch cannot have tensioned one.
 func (s *search) hitchMistakes() []hypothesis {
-	if s.Job.Outfit.TravelsStated && s.Job.Outfit.Travels == tickets.Plain {
+	if s.Job.Outfit.TravelsStated && s.Job.Outfit.TravelsPlain {
 		return nil
 	}
 	// A form that speaks of tensioned bars nowhere is mostly that of an outfit
 	// without any, so that its readings are much less likely to have been taken
 	// with them (priors.go).
 	mentioned := ""
-	if !s.tensioned && s.Job.Outfit.Travels != tickets.Tensioned {
+	if !s.tensioned && s.Job.Outfit.Travels != tickets.CoupledTensioned {
 		mentioned = ", unmentioned"
 	}
 	var all []hypothesis
-	for _, to := range []tickets.Hitch{tickets.Slack, tickets.Tensioned} {
+	for _, to := range coupledStates {
 		// A reading whose tension is not known counts as not tensioned: it is
 		// tried as tensioned only.
 		other := func(r *tickets.Reading) bool {
-			return r.Setup == tickets.Coupled && (r.Hitch == tickets.Tensioned) != (to == tickets.Tensioned)
+			return r.State.Coupled() && (r.State == tickets.CoupledTensioned && !r.HitchUnknown) != (to == tickets.CoupledTensioned)
 		}
+		change := func(r *tickets.Reading) { r.State, r.HitchUnknown = to, false }
 		for _, g := range s.groups(other) {
-			all = append(all, s.hypothesisFor(hitchWrong, g, priorOf(hitchWrong, string(g.scope)+mentioned, 1), func(r *tickets.Reading) { r.Hitch = to }))
+			all = append(all, s.hypothesisFor(hitchWrong, g, priorOf(hitchWrong, string(g.scope)+mentioned, 1), change))
 		}
 		for _, g := range s.runs(other) {
-			all = append(all, s.hypothesisFor(hitchWrong, g, priorOf(hitchWrong, "visit"+mentioned, 1), func(r *tickets.Reading) { r.Hitch = to }))
+			all = append(all, s.hypothesisFor(hitchWrong, g, priorOf(hitchWrong, "visit"+mentioned, 1), change))
 		}
 	}
 	return all
@@ -113,9 +114,9 @@ func couldBear(r *tickets.Reading, l *tickets.Load) bool {
 	case onGauge(r):
 		return l.On == tickets.OnTrailer
 	case l.On == tickets.OnVehicle:
-		return r.Setup != tickets.TrailerAlone && !only(r, tickets.Trailer)
+		return r.State != tickets.TrailerAlone && !only(r, tickets.Trailer)
 	}
-	return r.Setup != tickets.VehicleAlone
+	return r.State != tickets.VehicleAlone
 }
 
 // visits says whether a load is on board only in readings that say so.
@@ -174,7 +175,7 @@ func (s *search) personMistakes() []hypothesis {
 		l := tickets.Load{Name: unlistedPerson, Kg: decimal.NewFromInt(personKg), UKg: personU, On: on}
 		for _, onBoard := range []bool{true, false} {
 			could := func(r *tickets.Reading) bool {
-				return couldBear(r, &l) && !onGauge(r) && (on == tickets.OnVehicle || onBoard && r.Setup == tickets.TrailerAlone)
+				return couldBear(r, &l) && !onGauge(r) && (on == tickets.OnVehicle || onBoard && r.State == tickets.TrailerAlone)
 			}
 			for _, g := range s.groups(could) {
 				all = append(all, s.person(g, l, onBoard))
@@ -226,6 +227,9 @@ func (s *search) seats(on tickets.Unit) []string {
 	return names
 }
 
+// coupledStates are those of the coupled outfit: with the bars slack and tensioned.
+var coupledStates = []tickets.State{tickets.CoupledSlack, tickets.CoupledTensioned}
+
 // setupMistakes: what was on the deck, or the setup, is wrong.
 // The deck is a matter of one figure; the setup is one of all that was typed from
 // a line or a ticket.
@@ -234,31 +238,37 @@ func (s *search) setupMistakes() []hypothesis {
 	for _, i := range s.used {
 		all = append(all, s.otherDecks(i)...)
 	}
-	for _, m := range setupChanges {
-		for _, to := range s.hitches(m.to) {
-			// A support that the other setup has not got cannot have been on the
-			// deck in it.
-			could := func(r *tickets.Reading) bool { return r.Setup == m.from && only(r, m.groups...) }
-			for _, g := range s.groups(could) {
-				which := "setup"
-				if g.scope == oneTicket {
-					which = "setup, ticket"
-				}
-				all = append(all, s.hypothesisFor(setupWrong, g, priorOf(setupWrong, which, 1), func(r *tickets.Reading) { s.reset(r, m.to, to) }))
-			}
+	for _, m := range takenForCoupled {
+		for _, to := range s.coupled() {
+			all = append(all, s.otherSetup(func(r *tickets.Reading) bool { return r.State == m.alone }, m.groups, to)...)
 		}
+		all = append(all, s.otherSetup(func(r *tickets.Reading) bool { return r.State.Coupled() }, m.groups, m.alone)...)
 	}
 	return append(all, s.notUnhitched()...)
 }
 
+// otherSetup: readings of a setup were taken in another. A support that the other
+// has not got cannot have been on the deck in it.
+func (s *search) otherSetup(of func(*tickets.Reading) bool, both []tickets.Group, to tickets.State) []hypothesis {
+	var all []hypothesis
+	for _, g := range s.groups(func(r *tickets.Reading) bool { return of(r) && only(r, both...) }) {
+		which := "setup"
+		if g.scope == oneTicket {
+			which = "setup, ticket"
+		}
+		all = append(all, s.hypothesisFor(setupWrong, g, priorOf(setupWrong, which, 1), func(r *tickets.Reading) { s.reset(r, to) }))
+	}
+	return all
+}
+
 // notUnhitched: the trailer was on the hook when the form says alone, on a line
-// or ticket that setupChanges does not have, or on all tickets of the job. Its
+// or ticket that takenForCoupled does not have, or on all tickets of the job. Its
 // jack carried nothing.
 func (s *search) notUnhitched() []hypothesis {
 	// A reading of the nose alone would have nothing left on the deck, once hook
 	// has taken the nose off.
 	alone := func(r *tickets.Reading) bool {
-		return r.Setup == tickets.VehicleAlone || r.Setup == tickets.TrailerAlone && r.Terms[0].Group == tickets.Trailer
+		return r.State == tickets.VehicleAlone || r.State == tickets.TrailerAlone && r.Terms[0].Group == tickets.Trailer
 	}
 	var tried []group
 	for _, g := range s.groups(alone) {
@@ -274,7 +284,7 @@ func (s *search) notUnhitched() []hypothesis {
 		}
 	}
 	slices.Sort(every.readings)
-	// A single reading is a line, which is tried above or by setupChanges.
+	// A single reading is a line, which is tried above or by otherSetup.
 	if len(every.readings) > 1 {
 		tried = append(tried, every)
 	}
@@ -284,7 +294,7 @@ func (s *search) notUnhitched() []hypothesis {
 		if g.scope == oneVisit {
 			which = "never unhitched"
 		}
-		for _, to := range s.hitches(tickets.Coupled) {
+		for _, to := range s.coupled() {
 			all = append(all, s.hypothesisFor(setupWrong, g, priorOf(setupWrong, which, 1), func(r *tickets.Reading) { s.hook(r, to) }))
 		}
 	}
@@ -296,61 +306,56 @@ func (s *search) notUnhitched() []hypothesis {
 func (s *search) offNose(g group) bool {
 	return slices.ContainsFunc(g.readings, func(i int) bool {
 		r := &s.Job.Readings[i]
-		return r.Setup == tickets.TrailerAlone && r.Terms[len(r.Terms)-1].Group == tickets.Nose
+		return r.State == tickets.TrailerAlone && r.Terms[len(r.Terms)-1].Group == tickets.Nose
 	})
 }
 
 // bothAlone says whether a group has the vehicle alone and the trailer alone.
 // One ticket with both is a job weighed in two halves that were never separated;
-// setupChanges changes one half at a time.
+// otherSetup changes one half at a time.
 func (s *search) bothAlone(g group) bool {
 	return slices.ContainsFunc(g.readings, func(i int) bool {
-		return s.Job.Readings[i].Setup != s.Job.Readings[g.readings[0]].Setup
+		return s.Job.Readings[i].State != s.Job.Readings[g.readings[0]].State
 	})
 }
 
 // hook takes a reading as one of the coupled outfit: the same wheels, no jack.
 // The terms are cloned first: a copied reading shares them with the job as typed.
-func (s *search) hook(r *tickets.Reading, hitch tickets.Hitch) {
-	s.reset(r, tickets.Coupled, hitch)
+func (s *search) hook(r *tickets.Reading, to tickets.State) {
+	s.reset(r, to)
 	r.Terms = slices.DeleteFunc(slices.Clone(r.Terms), func(t tickets.Term) bool { return t.Group == tickets.Nose })
 	r.OnDeck = derive.OnDeck(r.Terms)
 }
 
-// setupChanges are the setups that can be taken for each other, and the
-// groups that both have.
-var setupChanges = []struct {
-	from, to tickets.Setup
-	groups   []tickets.Group
+// takenForCoupled are the states that the coupled outfit can be taken for, or that for
+// them, and the groups that both have.
+var takenForCoupled = []struct {
+	alone  tickets.State
+	groups []tickets.Group
 }{
-	{tickets.VehicleAlone, tickets.Coupled, vehicleGroups},
-	{tickets.Coupled, tickets.VehicleAlone, vehicleGroups},
-	{tickets.TrailerAlone, tickets.Coupled, []tickets.Group{tickets.Trailer}},
-	{tickets.Coupled, tickets.TrailerAlone, []tickets.Group{tickets.Trailer}},
+	{tickets.VehicleAlone, vehicleGroups},
+	{tickets.TrailerAlone, []tickets.Group{tickets.Trailer}},
 }
 
-// hitches lists the hitch states that a reading can have had in a setup.
+// coupled lists the states that a reading of the coupled outfit can have been in.
 // Bars that no reading has tensioned are not tensioned here: setup and bars would
 // be two mistakes.
-func (s *search) hitches(setup tickets.Setup) []tickets.Hitch {
-	switch {
-	case setup != tickets.Coupled:
-		return []tickets.Hitch{""}
-	case s.tensioned:
-		return []tickets.Hitch{tickets.Slack, tickets.Tensioned}
+func (s *search) coupled() []tickets.State {
+	if s.tensioned {
+		return coupledStates
 	}
-	return []tickets.Hitch{tickets.Slack}
+	return coupledStates[:1]
 }
 
-// reset changes the setup of a reading; loads of a unit that is then not
+// reset changes the state of a reading; loads of a unit that is then not
 // there are neither on board nor missing.
-func (s *search) reset(r *tickets.Reading, setup tickets.Setup, hitch tickets.Hitch) {
-	r.Setup, r.Hitch = setup, hitch
+func (s *search) reset(r *tickets.Reading, to tickets.State) {
+	r.State, r.HitchUnknown = to, false
 	// To the coupled outfit every load may belong: only the unit that is not
 	// there takes its loads with it.
 	gone := func(name string) bool {
 		l := s.Job.Load(name)
-		return l != nil && (setup == tickets.VehicleAlone && l.On == tickets.OnTrailer || setup == tickets.TrailerAlone && l.On == tickets.OnVehicle)
+		return l != nil && (to == tickets.VehicleAlone && l.On == tickets.OnTrailer || to == tickets.TrailerAlone && l.On == tickets.OnVehicle)
 	}
 	r.Without = slices.DeleteFunc(slices.Clone(r.Without), gone)
 	r.With = slices.DeleteFunc(slices.Clone(r.With), gone)
@@ -397,7 +402,7 @@ func otherTerms(o *tickets.Outfit, r *tickets.Reading) [][]tickets.Term {
 		}
 	}
 	var all [][]tickets.Term
-	for _, groups := range derive.DecksOf(o, r.Setup) {
+	for _, groups := range derive.DecksOf(o, r.State) {
 		if terms := termsOf(groups); !slices.Equal(terms, r.Terms) {
 			all = append(all, terms)
 		}

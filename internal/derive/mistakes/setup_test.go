@@ -75,7 +75,7 @@ func TestUnlistedPerson(t *testing.T) {
 		if l == nil || l.Kg.IntPart() != 80 || l.UKg != 15 || l.Place != "" {
 			t.Fatalf("%+v", l)
 		}
-		if on := tickets.OnTrailer; (l.On == on) != (c.Readings[h.Readings[0]].Setup == tickets.TrailerAlone) {
+		if on := tickets.OnTrailer; (l.On == on) != (c.Readings[h.Readings[0]].State == tickets.TrailerAlone) {
 			t.Errorf("on the %s in reading %d", l.On, h.Readings[0])
 		}
 	}
@@ -92,8 +92,8 @@ func TestOtherSetupDropsLoads(t *testing.T) {
 	job.Readings[4].Without = []string{"case", "driver"}
 	s := mustSolve(t, job)
 	alone := job.Readings[4]
-	newSearch(s).reset(&alone, tickets.VehicleAlone, "")
-	if !slices.Equal(alone.Without, []string{"driver"}) || alone.Setup != tickets.VehicleAlone || alone.Hitch != "" {
+	newSearch(s).reset(&alone, tickets.VehicleAlone)
+	if !slices.Equal(alone.Without, []string{"driver"}) || alone.State != tickets.VehicleAlone {
 		t.Errorf("%+v", alone)
 	}
 	if !slices.Equal(job.Readings[4].Without, []string{"case", "driver"}) {
@@ -107,7 +107,7 @@ func TestNoHitchNoHitchMistake(t *testing.T) {
 	if n := len(newSearch(mustSolve(t, job)).hitchMistakes()); n != 6+1 {
 		t.Errorf("%d (want 6 lines and a ticket)", n)
 	}
-	job.Outfit.Travels = tickets.Plain
+	job.Outfit.Travels, job.Outfit.TravelsPlain = tickets.CoupledSlack, true
 	if n := len(newSearch(mustSolve(t, job)).hitchMistakes()); n != 0 {
 		t.Errorf("%d for a plain outfit (want none)", n)
 	}
@@ -119,8 +119,8 @@ func TestNoHitchNoHitchMistake(t *testing.T) {
 func twoTickets() *tickets.Job {
 	job := slips()
 	tight := []tickets.Reading{
-		weigh(tickets.Coupled, tickets.Slack, 1260, "front"), weigh(tickets.Coupled, tickets.Slack, 1720, "rear"), weigh(tickets.Coupled, tickets.Slack, 2460, "trailer"),
-		weigh(tickets.Coupled, tickets.Slack, 1260, "front"), weigh(tickets.Coupled, tickets.Slack, 2980, "vehicle"), weigh(tickets.Coupled, tickets.Slack, 2460, "trailer"),
+		weigh(tickets.CoupledSlack, 1260, "front"), weigh(tickets.CoupledSlack, 1720, "rear"), weigh(tickets.CoupledSlack, 2460, "trailer"),
+		weigh(tickets.CoupledSlack, 1260, "front"), weigh(tickets.CoupledSlack, 2980, "vehicle"), weigh(tickets.CoupledSlack, 2460, "trailer"),
 	}
 	for i := range tight {
 		tight[i].Typed, tight[i].Unit, tight[i].Line, tight[i].Ticket = tight[i].Kg.String(), "kg", 20+i, []string{"x", "y"}[i/3]
@@ -138,13 +138,13 @@ func TestHitchOfAVisit(t *testing.T) {
 	}
 	list := listed(s)
 	at := found(list, func(m *Mistake) bool {
-		return m.Kind == hitchWrong && m.Scope == oneVisit && slices.Equal(m.Readings, []int{10, 11, 12, 13, 14, 15}) && m.Job.Readings[10].Hitch == tickets.Tensioned
+		return m.Kind == hitchWrong && m.Scope == oneVisit && slices.Equal(m.Readings, []int{10, 11, 12, 13, 14, 15}) && m.Job.Readings[10].State == tickets.CoupledTensioned
 	})
 	// As likely as that the bars were tight on the first ticket and slack on these.
 	if at < 0 || list[at].Rank != 1 {
 		t.Errorf("entry %d of %v (want one of the first rank)", at, names3(list))
 	}
-	runs := newSearch(s).runs(func(r *tickets.Reading) bool { return r.Setup == tickets.Coupled })
+	runs := newSearch(s).runs(func(r *tickets.Reading) bool { return r.State.Coupled() })
 	for _, r := range runs {
 		if len(r.readings) < 2 || r.scope != oneVisit {
 			t.Errorf("a run of %v", r)
@@ -156,15 +156,15 @@ func TestHitchOfAVisit(t *testing.T) {
 // hook, the jack up.
 func TestNeverUnhitched(t *testing.T) {
 	job := jobOf(
-		weigh(tickets.VehicleAlone, "", 3000, "vehicle"), weigh(tickets.VehicleAlone, "", 1160, "front"),
-		weigh(tickets.TrailerAlone, "", 2420, "whole trailer"),
-		weigh(tickets.Coupled, tickets.Slack, 1160, "front"), weigh(tickets.Coupled, tickets.Slack, 1840, "rear"), weigh(tickets.Coupled, tickets.Slack, 2420, "trailer"),
-		weigh(tickets.Coupled, tickets.Slack, 5740, "outfit"),
+		weigh(tickets.VehicleAlone, 3000, "vehicle"), weigh(tickets.VehicleAlone, 1160, "front"),
+		weigh(tickets.TrailerAlone, 2420, "whole trailer"),
+		weigh(tickets.CoupledSlack, 1160, "front"), weigh(tickets.CoupledSlack, 1840, "rear"), weigh(tickets.CoupledSlack, 2420, "trailer"),
+		weigh(tickets.CoupledSlack, 5740, "outfit"),
 	)
 	job.Readings[6].Kg = decimal.NewFromInt(5420)
 	for i := range job.Readings {
 		r := &job.Readings[i]
-		r.Typed, r.Unit, r.Ticket = r.Kg.String(), "kg", string(r.Setup)
+		r.Typed, r.Unit, r.Ticket = r.Kg.String(), "kg", string(r.State)
 	}
 	s := mustSolve(t, job)
 	var all []int
@@ -172,8 +172,8 @@ func TestNeverUnhitched(t *testing.T) {
 		if h.Scope == oneVisit {
 			all = h.Readings
 			m := changed(job, h.change)
-			if r := m.Readings[2]; r.Setup != tickets.Coupled || derive.OnDeck(r.Terms) != "trailer" {
-				t.Errorf("the trailer on its nose becomes %s %s (want coupled, its axles)", r.Setup, derive.OnDeck(r.Terms))
+			if r := m.Readings[2]; !r.State.Coupled() || derive.OnDeck(r.Terms) != "trailer" {
+				t.Errorf("the trailer on its nose becomes %s %s (want coupled, its axles)", r.State, derive.OnDeck(r.Terms))
 			}
 		}
 	}
@@ -185,19 +185,19 @@ func TestNeverUnhitched(t *testing.T) {
 // Where the unit that carries a load is not there, nobody says that it was
 // on board, or that it was not.
 func TestResetDropsLoads(t *testing.T) {
-	job := jobOf(weigh(tickets.Coupled, tickets.Slack, 3000, "vehicle"))
+	job := jobOf(weigh(tickets.CoupledSlack, 3000, "vehicle"))
 	job.Loads = []tickets.Load{{Name: "tools", Kg: decimal.NewFromInt(60), UKg: 1, On: tickets.OnVehicle}, {Name: "dome", Kg: decimal.NewFromInt(90), UKg: 1, On: tickets.OnTrailer}}
 	s := mustSolve(t, job)
-	for setup, left := range map[tickets.Setup]string{tickets.VehicleAlone: "tools", tickets.TrailerAlone: "dome"} {
+	for state, left := range map[tickets.State]string{tickets.VehicleAlone: "tools", tickets.TrailerAlone: "dome"} {
 		r := job.Readings[0]
 		r.Without, r.With = []string{"tools", "dome"}, []string{"dome", "tools"}
-		newSearch(s).reset(&r, setup, "")
+		newSearch(s).reset(&r, state)
 		if !slices.Equal(r.Without, []string{left}) || !slices.Equal(r.With, []string{left}) {
-			t.Errorf("%s: without %v, with %v (want %s)", setup, r.Without, r.With, left)
+			t.Errorf("%s: without %v, with %v (want %s)", state, r.Without, r.With, left)
 		}
 	}
-	gauge := weigh(tickets.TrailerAlone, "", 250, "coupling")
-	gauge.Setup, gauge.Terms = tickets.Coupled, deck("coupling")
+	gauge := weigh(tickets.TrailerAlone, 250, "coupling")
+	gauge.State, gauge.Terms = tickets.CoupledSlack, deck("coupling")
 	for i, want := range []bool{false, true} {
 		if onGauge(&gauge) && couldBear(&gauge, &job.Loads[i]) != want {
 			t.Errorf("a gauge under the coupling carries %s: %v", job.Loads[i].Name, !want)
@@ -246,9 +246,9 @@ func TestDecksThatDifferByTheNose(t *testing.T) {
 // and the trailer's, not an outfit all on one deck; of a trailer with its nose the axles.
 func TestSetupsTakenForEachOther(t *testing.T) {
 	s := mustSolve(t, jobOf(
-		weigh(tickets.VehicleAlone, "", 2760, "vehicle"), weigh(tickets.TrailerAlone, "", 2680, "whole trailer"),
-		weigh(tickets.Coupled, tickets.Slack, 5440, "outfit"), weigh(tickets.Coupled, tickets.Slack, 2430, "trailer"),
-		weigh(tickets.Coupled, tickets.Slack, 3010, "vehicle"), weigh(tickets.TrailerAlone, "", 2420, "trailer"),
+		weigh(tickets.VehicleAlone, 2760, "vehicle"), weigh(tickets.TrailerAlone, 2680, "whole trailer"),
+		weigh(tickets.CoupledSlack, 5440, "outfit"), weigh(tickets.CoupledSlack, 2430, "trailer"),
+		weigh(tickets.CoupledSlack, 3010, "vehicle"), weigh(tickets.TrailerAlone, 2420, "trailer"),
 	))
 	var got []int
 	for _, h := range newSearch(s).setupMistakes() {
@@ -259,7 +259,7 @@ func TestSetupsTakenForEachOther(t *testing.T) {
 			}
 		}
 	}
-	// In the order of setupChanges; then the trailer that was not unhitched, whose
+	// In the order of takenForCoupled; then the trailer that was not unhitched, whose
 	// nose was not on the deck after all.
 	if want := []int{0, 4, 5, 3, 1}; !slices.Equal(got, want) {
 		t.Errorf("lines %v (want %v)", got, want)
@@ -269,7 +269,7 @@ func TestSetupsTakenForEachOther(t *testing.T) {
 // A person whom nobody lists: 10 in 10,000 on a line, 2 where the ticket says
 // how many people were in; by the table.
 func TestPriorOfAPerson(t *testing.T) {
-	job := jobOf(weigh(tickets.VehicleAlone, "", 2760, "vehicle"), weigh(tickets.VehicleAlone, "", 2780, "vehicle"))
+	job := jobOf(weigh(tickets.VehicleAlone, 2760, "vehicle"), weigh(tickets.VehicleAlone, 2780, "vehicle"))
 	people := 2
 	job.Readings[1].People = &people
 	s := mustSolve(t, job)
@@ -283,7 +283,7 @@ func TestPriorOfAPerson(t *testing.T) {
 // The jockey wheel off the deck is 30 in 10,000; the two other decks of a
 // trailer alone share 10 with it: a third each. By the table.
 func TestPriorOfTheNose(t *testing.T) {
-	s := mustSolve(t, jobOf(weigh(tickets.TrailerAlone, "", 2680, "whole trailer")))
+	s := mustSolve(t, jobOf(weigh(tickets.TrailerAlone, 2680, "whole trailer")))
 	want := map[string]float64{"trailer": 30e-4, "nose": 10e-4 / 3, "coupling": 10e-4 / 3}
 	for _, h := range newSearch(s).otherDecks(0) {
 		on := changed(s.Job, h.change).Readings[0].OnDeck

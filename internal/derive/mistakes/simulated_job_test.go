@@ -18,7 +18,7 @@ type world struct {
 	rng   *rand.Rand
 	truth tickets.Job // its lengths are the true ones
 	typed tickets.Outfit
-	load  map[derive.State]map[tickets.Group]float64
+	load  map[tickets.State]map[tickets.Group]float64
 	gain  float64
 	e     float64
 }
@@ -26,7 +26,7 @@ type world struct {
 // newWorld draws an outfit by the statics of a load behind the rear axle, with
 // the ties' own deviations and the measuring error of its lengths.
 func newWorld(rng *rand.Rand) *world {
-	w := &world{rng: rng, load: map[derive.State]map[tickets.Group]float64{}, e: []float64{10, 20, 20}[rng.IntN(3)]}
+	w := &world{rng: rng, load: map[tickets.State]map[tickets.Group]float64{}, e: []float64{10, 20, 20}[rng.IntN(3)]}
 	between := func(a, b float64) float64 { return a + (b-a)*rng.Float64() }
 	f, r := between(900, 1500), between(900, 1700)
 	t := between(1200, 3200)
@@ -36,12 +36,12 @@ func newWorld(rng *rand.Rand) *world {
 	w.outfit(wheelbase, overhang, drawbar, nose)
 	lift := overhang/wheelbase*d + w.normal(w.t(5, 10, w.typed.TrailerAxles >= 2)) // one rear axle
 	onNose := drawbar/nose*d + w.normal(w.t(5, 20, w.typed.TrailerAxles >= 2))
-	w.load[derive.VehicleAlone] = map[tickets.Group]float64{tickets.Front: f, tickets.Rear: r}
-	w.load[derive.TrailerAlone] = map[tickets.Group]float64{tickets.Trailer: t - onNose, tickets.Nose: onNose}
-	w.load[derive.CoupledSlack] = map[tickets.Group]float64{tickets.Front: f - lift, tickets.Rear: r + d + lift, tickets.Trailer: t - d}
+	w.load[tickets.VehicleAlone] = map[tickets.Group]float64{tickets.Front: f, tickets.Rear: r}
+	w.load[tickets.TrailerAlone] = map[tickets.Group]float64{tickets.Trailer: t - onNose, tickets.Nose: onNose}
+	w.load[tickets.CoupledSlack] = map[tickets.Group]float64{tickets.Front: f - lift, tickets.Rear: r + d + lift, tickets.Trailer: t - d}
 	back := lift * between(0.4, 0.9)
 	shift := (back + w.normal(w.t(5, 10, w.typed.TrailerAxles >= 2 || w.typed.RearAxles >= 2))) * wheelbase / (drawbar + overhang)
-	w.load[derive.CoupledTensioned] = map[tickets.Group]float64{
+	w.load[tickets.CoupledTensioned] = map[tickets.Group]float64{
 		tickets.Front: f - lift + back, tickets.Rear: r + d + lift - back - shift, tickets.Trailer: t - d + shift,
 	}
 	return w
@@ -83,9 +83,9 @@ func (w *world) job() *tickets.Job {
 
 // onDeck is the true load of a weighing, people and things included.
 func (w *world) onDeck(r *tickets.Reading) float64 {
-	state, sum := derive.StateOf(r), 0.0
+	state, sum := r.State, 0.0
 	if onGauge(r) {
-		return w.load[derive.TrailerAlone][tickets.Trailer] + w.load[derive.TrailerAlone][tickets.Nose] - w.load[derive.CoupledSlack][tickets.Trailer]
+		return w.load[tickets.TrailerAlone][tickets.Trailer] + w.load[tickets.TrailerAlone][tickets.Nose] - w.load[tickets.CoupledSlack][tickets.Trailer]
 	}
 	for _, t := range r.Terms {
 		sum += w.load[state][t.Group]
@@ -100,12 +100,12 @@ func (w *world) onDeck(r *tickets.Reading) float64 {
 }
 
 // onBoard is what the driver, or a person nobody listed, puts on the deck.
-func (w *world) onBoard(name string, state derive.State, terms []tickets.Term) float64 {
+func (w *world) onBoard(name string, state tickets.State, terms []tickets.Term) float64 {
 	l := w.truth.Load("driver")
 	mass := l.Kg.InexactFloat64()
 	if name == unlistedPerson {
 		mass = personKg
-		if state == derive.TrailerAlone {
+		if state == tickets.TrailerAlone {
 			return mass * w.onTrailer(terms)
 		}
 	}
@@ -164,7 +164,7 @@ func (w *world) split(r *tickets.Reading) float64 {
 		return 5
 	case onGauge(r):
 		return 3
-	case len(r.Terms) == len(slices.MaxFunc(derive.DecksOf(&w.typed, r.Setup), func(a, b []tickets.Group) int { return len(a) - len(b) })):
+	case len(r.Terms) == len(slices.MaxFunc(derive.DecksOf(&w.typed, r.State), func(a, b []tickets.Group) int { return len(a) - len(b) })):
 		return 0
 	}
 	return 10
@@ -183,23 +183,23 @@ func (w *world) show(r *tickets.Reading, kg float64) {
 // hitch tensioned in one of three.
 func (w *world) design(job *tickets.Job) {
 	one := func(options ...[]string) []string { return options[w.rng.IntN(len(options))] }
-	w.ticket(job, "1", tickets.VehicleAlone, "", one([]string{"front", "rear"}, []string{"vehicle", "front"}, []string{"front", "rear", "vehicle"})...)
-	w.ticket(job, "2", tickets.TrailerAlone, "", one([]string{"whole trailer"}, []string{"whole trailer", "nose"}, []string{"whole trailer", "coupling"})...)
-	w.ticket(job, "3", tickets.Coupled, tickets.Slack, one(
+	w.ticket(job, "1", tickets.VehicleAlone, one([]string{"front", "rear"}, []string{"vehicle", "front"}, []string{"front", "rear", "vehicle"})...)
+	w.ticket(job, "2", tickets.TrailerAlone, one([]string{"whole trailer"}, []string{"whole trailer", "nose"}, []string{"whole trailer", "coupling"})...)
+	w.ticket(job, "3", tickets.CoupledSlack, one(
 		[]string{"front", "rear", "trailer"}, []string{"vehicle", "trailer"}, []string{"front", "rear", "trailer", "outfit"},
 		[]string{"front", "vehicle", "outfit", "trailer"}, []string{"front", "vehicle", "rear trailer", "trailer"})...)
 	if w.rng.IntN(3) == 0 {
-		w.ticket(job, "4", tickets.Coupled, tickets.Tensioned, one([]string{"front", "rear", "trailer"}, []string{"front", "vehicle", "outfit", "trailer"})...)
-		job.Outfit.Travels = tickets.Tensioned
+		w.ticket(job, "4", tickets.CoupledTensioned, one([]string{"front", "rear", "trailer"}, []string{"front", "vehicle", "outfit", "trailer"})...)
+		job.Outfit.Travels = tickets.CoupledTensioned
 	}
 	for i := range job.Readings {
 		job.Readings[i].Line = i + 2
 	}
 }
 
-func (w *world) ticket(job *tickets.Job, number string, setup tickets.Setup, hitch tickets.Hitch, decks ...string) {
+func (w *world) ticket(job *tickets.Job, number string, state tickets.State, decks ...string) {
 	for _, d := range decks {
-		r := weigh(setup, hitch, 0, deckWords(d)...)
+		r := weigh(state, 0, deckWords(d)...)
 		r.Ticket = number
 		r.OnDeck = d
 		job.Readings = append(job.Readings, r)
@@ -218,7 +218,7 @@ func deckWords(d string) []string {
 func text(job *tickets.Job) string {
 	s := ""
 	for _, r := range job.Readings {
-		s += fmt.Sprintf("%.6f ", r.Kg.InexactFloat64()) + fmt.Sprint(r.Setup, r.Hitch, r.Terms, r.Without, r.With, r.Use, ";")
+		s += fmt.Sprintf("%.6f ", r.Kg.InexactFloat64()) + fmt.Sprint(r.State, r.Terms, r.Without, r.With, r.Use, ";")
 	}
 	return s
 }

@@ -9,8 +9,9 @@ import (
 
 // Codes of what a Mistake was and should be, where that is no figure.
 const (
-	aboard    = "on_board"
-	notAboard = "not_on_board"
+	aboard       = "on_board"
+	notAboard    = "not_on_board"
+	hitchUnknown = "unknown"
 )
 
 // say fills in what the job as typed says and what it should say.
@@ -28,15 +29,15 @@ func (m *Mistake) say(job *tickets.Job) {
 func (m *Mistake) change(was, is *tickets.Reading) (from, to, unit string) {
 	switch m.Kind {
 	case hitchWrong:
-		return string(was.Hitch), string(is.Hitch), ""
+		return hitchOf(was), hitchOf(is), ""
 	case loadWrong:
 		if m.OnBoard {
 			return notAboard, aboard, ""
 		}
 		return aboard, notAboard, ""
 	case setupWrong:
-		if before, now := derive.StateOf(was), derive.StateOf(is); before != now {
-			return string(before), string(now), ""
+		if was.State != is.State {
+			return string(was.State), string(is.State), ""
 		}
 		return derive.OnDeck(was.Terms), derive.OnDeck(is.Terms), ""
 	case zeroWrong:
@@ -50,6 +51,15 @@ func (m *Mistake) change(was, is *tickets.Reading) (from, to, unit string) {
 		return was.Kg.String(), is.Kg.String(), "kg"
 	}
 	return figureOf(was), figureOf(is), was.Unit
+}
+
+// hitchOf is what a coupled reading says of the hitch.
+func hitchOf(r *tickets.Reading) string {
+	if r.HitchUnknown {
+		return hitchUnknown
+	}
+	_, hitch := r.State.Cells()
+	return hitch
 }
 
 // figureOf is a figure as typed, in its own unit.

@@ -11,7 +11,7 @@ import (
 // Each kind of mistake: what it was and what it should be, as codes or as typed.
 func TestWhatAMistakeWas(t *testing.T) {
 	kg := func(s string) decimal.Decimal { return decimal.RequireFromString(s) }
-	was := tickets.Reading{Line: 7, Ticket: "3", Setup: tickets.Coupled, Hitch: tickets.Slack, OnDeck: "all", Typed: "2.84", Unit: "t", Kg: kg("2840"),
+	was := tickets.Reading{Line: 7, Ticket: "3", State: tickets.CoupledSlack, OnDeck: "all", Typed: "2.84", Unit: "t", Kg: kg("2840"),
 		Terms: []tickets.Term{{Group: tickets.Trailer}, {Group: tickets.Nose}}}
 	for _, c := range []struct {
 		kind               kind
@@ -21,11 +21,11 @@ func TestWhatAMistakeWas(t *testing.T) {
 		{"digits_swapped", func(is *tickets.Reading, _ *Mistake) { is.Typed, is.Kg = "2.48", kg("2480") }, "2.84", "2.48", "t"},
 		{unitWrong, func(is *tickets.Reading, _ *Mistake) { is.Unit = "lb" }, "t", "lb", "t"},
 		{unitWrong, func(is *tickets.Reading, _ *Mistake) { is.Kg = kg("2.84") }, "2840", "2.84", "kg"},
-		{hitchWrong, func(is *tickets.Reading, _ *Mistake) { is.Hitch = tickets.Tensioned }, "slack", "tensioned", ""},
+		{hitchWrong, func(is *tickets.Reading, _ *Mistake) { is.State = tickets.CoupledTensioned }, "slack", "tensioned", ""},
 		{loadWrong, func(_ *tickets.Reading, m *Mistake) { m.OnBoard = true }, "not_on_board", "on_board", ""},
 		{loadWrong, func(*tickets.Reading, *Mistake) {}, "on_board", "not_on_board", ""},
-		{setupWrong, func(is *tickets.Reading, _ *Mistake) { is.Setup, is.Hitch = tickets.TrailerAlone, "" }, "coupled_slack", "trailer_alone", ""},
-		{setupWrong, func(is *tickets.Reading, _ *Mistake) { is.Hitch = tickets.Tensioned }, "coupled_slack", "coupled_tensioned", ""},
+		{setupWrong, func(is *tickets.Reading, _ *Mistake) { is.State = tickets.TrailerAlone }, "coupled_slack", "trailer_alone", ""},
+		{setupWrong, func(is *tickets.Reading, _ *Mistake) { is.State = tickets.CoupledTensioned }, "coupled_slack", "coupled_tensioned", ""},
 		{setupWrong, func(is *tickets.Reading, _ *Mistake) { is.Terms = is.Terms[:1] }, "trailer+nose", "trailer", ""},
 		{calculated, func(is *tickets.Reading, _ *Mistake) { is.Use = tickets.UseCalculated }, "yes", "calculated", ""},
 	} {

@@ -11,12 +11,12 @@ import (
 // A second scale shows 60 kg with nothing on it: what it read is all 60 too much.
 func TestZeroNotReturned(t *testing.T) {
 	job := slips()
-	job.Outfit.Travels = tickets.Plain
+	job.Outfit.Travels, job.Outfit.TravelsPlain = tickets.CoupledSlack, true
 	job.Scales = []tickets.Scale{{Name: "a", Class: "III", Deck: tickets.DeckMulti}, {Name: "b", Class: "III", Deck: tickets.DeckMulti}}
 	for i := range job.Readings {
 		r := &job.Readings[i]
 		r.Scale = "a"
-		if r.Setup == tickets.Coupled {
+		if r.State.Coupled() {
 			r.Scale = "b"
 			retype(job, i, r.Kg.Add(decimal.NewFromInt(60)).String())
 		}
