@@ -14,7 +14,8 @@ func (pg *page) drawLine() string {
 	class, text := "none", ""
 	switch {
 	case pg.answer != nil:
-		class, text = pg.answer.Sign(), sentence(pg.wordsOf(pg.answer).Headline().DoNow)
+		first := pg.wordsOf(pg.answer).Headline()
+		class, text = first.Sign, sentence(first.DoNow)
 	case len(pg.faults) > 0:
 		class, text = "todo", say("still_to_fill_in_or", itoa(len(pg.faults)))
 	case pg.cannot != "":
@@ -50,8 +51,8 @@ func (pg *page) drawAnswer() string {
 	}
 	r, w := pg.answer, pg.wordsOf(pg.answer)
 	first := w.Headline()
-	inside += el("div", at{"class", "headline " + r.Sign(), "role", "status"},
-		el("p", at{"class", "do-now", "id", "do-now"}, el("span", at{"class", "verdict-mark", "aria-hidden", "true"}, verdictMark(r.Sign())), " ", esc(sentence(first.DoNow))),
+	inside += el("div", at{"class", "headline " + first.Sign, "role", "status"},
+		el("p", at{"class", "do-now", "id", "do-now"}, el("span", at{"class", "verdict-mark", "aria-hidden", "true"}, verdictMark(first.Sign)), " ", esc(sentence(first.DoNow))),
 		el("p", at{"id", "verdict"}, el("strong", nil, esc(sentence(first.Verdict)))), p("", sentence(first.Why)))
 	inside += listed(w.Head("s_cannot_be"), first.CannotBe) + pg.drawQuarrel(r, w) + pg.allQuestions(r, w) + pg.drawLoads(r, w) + pg.drawRemarks(w)
 	if pg.rest {

@@ -170,7 +170,7 @@ func (s *sheet) banner() {
 			n++
 		}
 		s.need(bannerHeight(lines[:n]))
-		s.bannerPart(s.rec.Sign(), lines[:n])
+		s.bannerPart(s.say.Headline().Sign, lines[:n])
 		lines = lines[n:]
 	}
 	s.gap(6 * pt)
@@ -188,7 +188,7 @@ func (s *sheet) bannerLines() []bannerLine {
 		now.size = sizeStrong
 	}
 	todo, verdict, ink := s.new("P"), s.new("P"), inkOf(s.rec.Verdict)
-	if s.rec.Sign() != s.rec.Verdict {
+	if s.say.Headline().Sign != s.rec.Verdict {
 		ink = black // the sign speaks of the trip
 	}
 	var lines []bannerLine

@@ -76,18 +76,6 @@ func Build(p Parts) *Record {
 	return r
 }
 
-// Sign is the verdict that the sign and colour beside line 1 stand for: the one as
-// weighed, or where that is within, what becomes of it over the trip.
-func (r *Record) Sign() string {
-	switch {
-	case r.Verdict != string(limits.Within) || r.Trip == nil || r.Trip.Verdict == string(limits.Within):
-		return r.Verdict
-	case r.Trip.Verdict == string(limits.Over):
-		return r.Trip.Verdict
-	}
-	return string(limits.Unsettled) // not known too
-}
-
 func issuerOf(job *tickets.Job, number string) issuer {
 	i := &job.Issuer
 	return issuer{i.Name, i.Address, i.Licence, i.Phone, i.Email, i.NextNumber, number}

@@ -137,20 +137,3 @@ func TestMistakeOf(t *testing.T) {
 		t.Errorf("%+v", length)
 	}
 }
-
-// TestSignOfTheTrip: what is within as weighed and not over the trip has no sign of
-// within (contract, section 3, the trip: line 1 says so, and exit 0 becomes 2).
-func TestSignOfTheTrip(t *testing.T) {
-	for _, c := range [][3]string{
-		{"within", "", "within"}, {"within", "within", "within"}, {"within", "over", "over"}, {"within", "not_known", "unsettled"},
-		{"within", "unsettled", "unsettled"}, {"over", "within", "over"}, {"incomplete", "over", "incomplete"},
-	} {
-		r := Record{Verdict: c[0]}
-		if c[1] != "" {
-			r.Trip = &trip{Verdict: c[1]}
-		}
-		if got := r.Sign(); got != c[2] {
-			t.Errorf("%s, over the trip %q: the sign of %q (want %q)", c[0], c[1], got, c[2])
-		}
-	}
-}

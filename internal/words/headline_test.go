@@ -46,6 +46,23 @@ func TestLine1(t *testing.T) {
 	}
 }
 
+// TestSignOfTheTrip: what is within as weighed and not over the trip has no sign of
+// within (contract, section 3, the trip: line 1 says so, and exit 0 becomes 2).
+func TestSignOfTheTrip(t *testing.T) {
+	for _, c := range [][3]string{
+		{"within", "", "within"}, {"within", "within", "within"}, {"within", "over", "over"}, {"within", "not_known", "unsettled"},
+		{"within", "unsettled", "unsettled"}, {"over", "within", "over"}, {"incomplete", "over", "incomplete"},
+	} {
+		w := Of(&record.Record{Verdict: c[0]}, nil)
+		if c[1] != "" {
+			made(&w.Record.Trip).Verdict = c[1]
+		}
+		if got := w.Headline().Sign; got != c[2] {
+			t.Errorf("%s, over the trip %q: the sign of %q (want %q)", c[0], c[1], got, c[2])
+		}
+	}
+}
+
 // TestTripOnLine1: the contract's own sentence (section 3, the trip).
 func TestTripOnLine1(t *testing.T) {
 	w := Of(base(au), nil)

@@ -12,6 +12,7 @@ type headline struct {
 	Signed   string // by whom it was signed in the same run
 	Made     string // where the record is and what made it
 	DoNow    string // line 1: what to do now, the gravest thing first
+	Sign     string // the verdict that its sign and colour stand for: the one as weighed, or where that is within, what becomes of it over the trip
 	Verdict  string // line 2
 	Why      string // about the rating that governs: its figures, and what else is to be known of it
 	CannotBe []string
@@ -39,7 +40,7 @@ func (w *Words) headline() headline {
 	h := headline{
 		Title: say(w.title()), Weighed: say(w.weighedWhen()), Sites: say(w.weighedWhere()), Replaces: say(w.replacesText()), Signed: say(w.signedText()),
 		Made:  say("The record is attached to this file as record.json. Made with reconcile " + w.Record.Program + ", model " + itoa(w.Record.Model) + "."),
-		DoNow: say(w.doNow()), Verdict: say(w.verdict()), Why: say(w.whyByRule()), Next: w.next(), Governs: w.governs(), Named: w.named(),
+		DoNow: say(w.doNow()), Sign: w.sign(), Verdict: say(w.verdict()), Why: say(w.whyByRule()), Next: w.next(), Governs: w.governs(), Named: w.named(),
 	}
 	for i := range w.Record.CannotBe {
 		h.CannotBe = append(h.CannotBe, say(w.cannotBe(i)))

@@ -65,7 +65,7 @@ func everything(r *record.Record) map[string]any {
 func eachText(at string, v reflect.Value, visit func(at, text string)) {
 	switch v.Kind() {
 	case reflect.String:
-		if !strings.HasSuffix(at, "Sets Name") { // which is its key
+		if !strings.HasSuffix(at, "Sets Name") && at != "headline Sign" { // a key and a code
 			visit(at, v.String())
 		}
 	case reflect.Struct:

@@ -171,6 +171,18 @@ func (w *Words) trip() trip {
 	return out
 }
 
+// sign is [headline.Sign].
+func (w *Words) sign() string {
+	r := w.Record
+	switch {
+	case w.mustNotDrive() || r.Trip == nil || r.Trip.Verdict == "within":
+		return r.Verdict
+	case r.Trip.Verdict == "over":
+		return r.Trip.Verdict
+	}
+	return "unsettled" // not known too
+}
+
 // tripText says the verdict of the trip.
 func (w *Words) tripText() string {
 	if w.Record.Verdict == "conflict" {
