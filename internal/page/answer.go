@@ -153,7 +153,7 @@ func (pg *page) ratingQuestions() string {
 // allQuestions lists what is asked and not answered, with the way to the field.
 func (pg *page) allQuestions(r *record.Record, w *words.Words) string {
 	var b strings.Builder
-	for _, q := range r.Questions {
+	for i, q := range r.Questions {
 		if q.Answered || q.Args != nil && q.Args.Set != "" {
 			continue
 		}
@@ -164,7 +164,7 @@ func (pg *page) allQuestions(r *record.Record, w *words.Words) string {
 		if q.File != ticketsForm || q.Code == "bars_not_stated" {
 			part = "plates"
 		}
-		b.WriteString(el("li", nil, el("button", at{"type", "button", "class", "link", "data-do", "goto", "data-at", where, "value", part}, esc(sentence(w.Question(q).Asked)))))
+		b.WriteString(el("li", nil, el("button", at{"type", "button", "class", "link", "data-do", "goto", "data-at", where, "value", part}, esc(sentence(w.Headline().Questions[i].Asked)))))
 	}
 	if b.Len() == 0 {
 		return ""

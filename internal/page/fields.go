@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"reconcile/internal/record"
 	"reconcile/internal/tickets"
 )
 
@@ -169,16 +168,17 @@ func (pg *page) questions(form string, row int) string {
 		return ""
 	}
 	var b strings.Builder
-	for _, q := range r.Questions {
+	for i, q := range r.Questions {
 		if q.File == form && pg.forms.rowAt(form, q.Line) == row && q.Code != "bars_not_stated" {
-			b.WriteString(pg.question(q, row))
+			b.WriteString(pg.question(i, row))
 		}
 	}
 	return b.String()
 }
 
-func (pg *page) question(q record.Question, row int) string {
-	said := pg.words().Question(q)
+// question is the i-th of the record.
+func (pg *page) question(i, row int) string {
+	q, said := pg.record().Questions[i], pg.words().Headline().Questions[i]
 	where := q.File + "|" + itoa(row) + "|" + q.Code
 	inside := p("", sentence(said.Asked))
 	if q.Answered {

@@ -84,9 +84,9 @@ func (pg *page) rowState(form string, row int) string {
 		}
 	}
 	if r := pg.record(); r != nil {
-		for _, q := range r.Questions {
+		for i, q := range r.Questions {
 			if q.File == form && pg.forms.rowAt(form, q.Line) == row {
-				b.WriteString(q.Code + "\x1f" + pg.words().Question(q).Asked + "\x1e")
+				b.WriteString(q.Code + "\x1f" + pg.words().Headline().Questions[i].Asked + "\x1e")
 				if q.Answered {
 					b.WriteString("answered")
 				}

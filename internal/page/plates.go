@@ -101,9 +101,9 @@ func (pg *page) afterPlates() string {
 func (pg *page) drawTravels() string {
 	asked := ""
 	if r := pg.record(); r != nil {
-		for _, q := range r.Questions {
+		for i, q := range r.Questions {
 			if q.Code == "bars_not_stated" {
-				asked = el("div", at{"class", "question", "id", "f-question-bars", "data-question", q.Code, "tabindex", "-1"}, p("", sentence(pg.words().Question(q).Asked)))
+				asked = el("div", at{"class", "question", "id", "f-question-bars", "data-question", q.Code, "tabindex", "-1"}, p("", sentence(pg.words().Headline().Questions[i].Asked)))
 			}
 		}
 	}

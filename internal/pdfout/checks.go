@@ -18,9 +18,9 @@ func (s *sheet) checks() {
 		for _, text := range set.Effects {
 			s.bullet(text)
 		}
-		for _, q := range s.rec.Questions {
-			if aboutSet(q) && q.Args.Set == set.Name {
-				s.bullet(s.say.Question(q).Full)
+		for _, q := range s.say.Headline().Questions {
+			if q.Set == set.Name {
+				s.bullet(q.Full)
 			}
 		}
 	}

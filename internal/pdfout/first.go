@@ -236,28 +236,24 @@ func sentence(text string) string {
 }
 
 // lookAgain prints what cannot be, which route to the download disagrees in a
-// conflict, and every question, those that were answered last.
+// conflict, and every question, those that were answered last; one of planned
+// ratings is with their table.
 func (s *sheet) lookAgain() {
 	for _, text := range s.say.Headline().CannotBe {
 		s.labelledLine(s.label("cannot_be"), text)
 	}
 	s.labelledLine(s.label("routes_disagree"), s.say.Report().OddRoute)
-	for _, q := range s.rec.Questions {
-		if !q.Answered && !aboutSet(q) {
-			s.labelledLine(s.label("look_again"), s.say.Question(q).Full)
+	for _, q := range s.say.Headline().Questions {
+		if !q.Answered && q.Set == "" {
+			s.labelledLine(s.label("look_again"), q.Full)
 		}
 	}
-	for _, q := range s.rec.Questions {
-		if q.Answered && !aboutSet(q) {
-			said := s.say.Question(q)
-			s.labelledLine(said.Answer, said.Place+": "+said.Asked)
+	for _, q := range s.say.Headline().Questions {
+		if q.Answered && q.Set == "" {
+			s.labelledLine(q.Answer, q.Place+": "+q.Asked)
 		}
 	}
 }
-
-// aboutSet reports whether a question is of planned ratings: it is printed with
-// their table and not on page 1.
-func aboutSet(q record.Question) bool { return q.Args != nil && q.Args.Set != "" }
 
 // missing prints what was not weighed, not given or only stated, and the
 // cautions that belong next to the verdict. What is empty is left out.

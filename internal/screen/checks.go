@@ -38,9 +38,9 @@ func (r view) checks() string {
 		for _, text := range set.Effects {
 			s += hang("  ", text)
 		}
-		for _, q := range r.Record.Questions {
-			if ofSet(q) == set.Name && !q.Answered {
-				s += hang("  ", r.Question(q).Full)
+		for _, q := range r.Headline().Questions {
+			if q.Set == set.Name && !q.Answered {
+				s += hang("  ", q.Full)
 			}
 		}
 	}

@@ -56,25 +56,16 @@ func (r view) top() string {
 // Questions of planned ratings are with their table.
 func (r view) lookAgain() string {
 	var again, asked []string
-	for _, q := range r.Record.Questions {
-		said := r.Question(q)
+	for _, q := range r.Headline().Questions {
 		switch {
-		case ofSet(q) != "":
+		case q.Set != "":
 		case q.Answered:
-			asked = append(asked, said.Place+": "+said.Asked)
+			asked = append(asked, q.Place+": "+q.Asked)
 		default:
-			again = append(again, said.Full)
+			again = append(again, q.Full)
 		}
 	}
 	return r.listed("cannot_be", r.Headline().CannotBe) + r.listed("look_again", again) + r.listed("asked", asked)
-}
-
-// ofSet is the set of planned ratings that a question is about, if it is.
-func ofSet(q record.Question) string {
-	if q.Args == nil {
-		return ""
-	}
-	return q.Args.Set
 }
 
 // about says which job and outfit it is, and how the readings agree.

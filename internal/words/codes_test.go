@@ -120,19 +120,19 @@ func TestEveryQuestionHasASentence(t *testing.T) {
 	eachOutfit(t, func(t *testing.T, w *Words) {
 		for _, c := range codes()["questions"] {
 			q := record.Question{Code: c.Code, File: "ratings.csv", Line: 7, Args: argsFor(c.Args)}
-			text := w.Question(q).Asked
+			text := w.question(q).Asked
 			sane(t, c.Code, text)
 			if !strings.HasSuffix(text, "?") && c.Code != "axle_each" {
 				t.Errorf("%s asks nothing: %q", c.Code, text)
 			}
 			sane(t, c.Code, w.shortQuestion(c.Code))
 			q.Args.Set = ""
-			if answer := strings.ToLower(w.Question(q).Answer); c.Code != "bars_not_stated" && !strings.Contains(answer, c.Code+" in its column confirmed") {
+			if answer := strings.ToLower(w.question(q).Answer); c.Code != "bars_not_stated" && !strings.Contains(answer, c.Code+" in its column confirmed") {
 				t.Errorf("%s: %q", c.Code, answer)
 			}
-			sane(t, c.Code, strings.ReplaceAll(strings.ToLower(w.Question(q).Full), c.Code, "CODE"))
+			sane(t, c.Code, strings.ReplaceAll(strings.ToLower(w.question(q).Full), c.Code, "CODE"))
 			q.Answered = true
-			want(t, c.Code, w.Question(q).Answer, "asked and confirmed")
+			want(t, c.Code, w.question(q).Answer, "asked and confirmed")
 		}
 	})
 }

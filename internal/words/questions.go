@@ -31,15 +31,16 @@ func (w *Words) shortQuestion(code string) string {
 
 // question is what is said of one question.
 type question struct {
-	Place  string // where it is asked: "line 4 of tickets.csv"
-	Asked  string // one or two sentences, with the figures
-	Answer string // what to write if it is right, or that it was looked into
-	Full   string // all three
+	Set      string // the planned ratings that it is about; "" for those in force
+	Answered bool
+	Place    string // where it is asked: "line 4 of tickets.csv"
+	Asked    string // one or two sentences, with the figures
+	Answer   string // what to write if it is right, or that it was looked into
+	Full     string // all three
 }
 
-// Question says a question of the record.
-func (w *Words) Question(q record.Question) question {
-	said := question{Place: say(w.formLine(q.File, q.Line)), Asked: say(w.asked(q)), Answer: say(questionAnswer(q))}
+func (w *Words) question(q record.Question) question {
+	said := question{argsOf(q.Args).Set, q.Answered, say(w.formLine(q.File, q.Line)), say(w.asked(q)), say(questionAnswer(q)), ""}
 	said.Full = said.Place + ": " + said.Asked + " " + capital(said.Answer) + "."
 	return said
 }

@@ -5,20 +5,21 @@ import "reconcile/internal/record"
 // headline is what is read first of a record. What there is nothing to say of
 // is blank.
 type headline struct {
-	Title    string // the job, or its outfit where it has no name
-	Weighed  string // the first and last time of the readings used
-	Sites    string // where, each site once
-	Replaces string // what an amendment replaces, and why
-	Signed   string // by whom it was signed in the same run
-	Made     string // where the record is and what made it
-	DoNow    string // line 1: what to do now, the gravest thing first
-	Sign     string // the verdict that its sign and colour stand for: the one as weighed, or where that is within, what becomes of it over the trip
-	Verdict  string // line 2
-	Why      string // about the rating that governs: its figures, and what else is to be known of it
-	CannotBe []string
-	Next     []next
-	Governs  *record.Check // the check that the record says governs; nil: none
-	Named    *record.Check // the one that the words name: Governs, or the rating of least margin where that is the floor, kept
+	Title     string // the job, or its outfit where it has no name
+	Weighed   string // the first and last time of the readings used
+	Sites     string // where, each site once
+	Replaces  string // what an amendment replaces, and why
+	Signed    string // by whom it was signed in the same run
+	Made      string // where the record is and what made it
+	DoNow     string // line 1: what to do now, the gravest thing first
+	Sign      string // the verdict that its sign and colour stand for: the one as weighed, or where that is within, what becomes of it over the trip
+	Verdict   string // line 2
+	Why       string // about the rating that governs: its figures, and what else is to be known of it
+	CannotBe  []string
+	Questions []question // in the record's order
+	Next      []next
+	Governs   *record.Check // the check that the record says governs; nil: none
+	Named     *record.Check // the one that the words name: Governs, or the rating of least margin where that is the floor, kept
 }
 
 // next is one thing to do next.
@@ -44,6 +45,9 @@ func (w *Words) headline() headline {
 	}
 	for i := range w.Record.CannotBe {
 		h.CannotBe = append(h.CannotBe, say(w.cannotBe(i)))
+	}
+	for _, q := range w.Record.Questions {
+		h.Questions = append(h.Questions, w.question(q))
 	}
 	return h
 }

@@ -46,9 +46,6 @@ func everything(r *record.Record) map[string]any {
 	for i := range r.Checks {
 		said["check "+itoa(i)] = w.Check(r.Checks[i])
 	}
-	for i := range r.Questions {
-		said["question "+itoa(i)] = w.Question(r.Questions[i])
-	}
 	for _, n := range r.Quantities {
 		said[n.Name], said[n.Name+" causes"] = w.Quantity(n.Name), w.Causes(n.Name)
 	}
@@ -65,7 +62,7 @@ func everything(r *record.Record) map[string]any {
 func eachText(at string, v reflect.Value, visit func(at, text string)) {
 	switch v.Kind() {
 	case reflect.String:
-		if !strings.HasSuffix(at, "Sets Name") && at != "headline Sign" { // a key and a code
+		if !strings.HasSuffix(at, "Sets Name") && at != "headline Sign" && at != "headline Questions Set" { // keys and a code
 			visit(at, v.String())
 		}
 	case reflect.Struct:

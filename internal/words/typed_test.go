@@ -22,7 +22,7 @@ func (w *Words) everyCode(typed string) []string {
 		all = append(all, w.headline().DoNow)
 	}
 	for _, c := range codes()["questions"] {
-		all = append(all, w.Question(record.Question{Code: c.Code, File: typed, Line: 7, Args: args(c.Args)}).Full)
+		all = append(all, w.question(record.Question{Code: c.Code, File: typed, Line: 7, Args: args(c.Args)}).Full)
 	}
 	for _, c := range codes()["cannot_be"] {
 		all = append(all, w.saidCannotBe(c.Code, typed, typed, "", args(c.Args)))
