@@ -213,7 +213,7 @@ func (pg *page) printedWords(set []record.Place) string {
 type spot struct {
 	key, title string
 	quantity   string
-	checks     []record.Check
+	checks     []words.Check
 }
 
 // spots puts the deciding checks where they belong.
@@ -229,11 +229,11 @@ func spots(r *record.Record, w *words.Words) []spot {
 		{"vehicle", w.Quantity(state + ".vehicle").Label, state + ".vehicle", nil}, {"whole", w.Quantity("trailer_mass").Label, "trailer_mass", nil},
 		{"combination", w.Quantity("combination").Label, "combination", nil},
 	}
-	for _, c := range r.Checks {
-		if !c.Decides {
+	for _, c := range w.Report().Checks {
+		if !c.Of.Decides {
 			continue
 		}
-		key := spotOf(c)
+		key := spotOf(c.Of)
 		for i := range all {
 			if all[i].key == key {
 				all[i].checks = append(all[i].checks, c)
@@ -244,7 +244,7 @@ func spots(r *record.Record, w *words.Words) []spot {
 }
 
 // spotOf is where a check belongs.
-func spotOf(c record.Check) string {
+func spotOf(c *record.Check) string {
 	switch c.Rating {
 	case "gvm":
 		return "vehicle"
@@ -264,36 +264,43 @@ func spotOf(c record.Check) string {
 	return "whole"
 }
 
-// worst is the check of a spot that matters most: the gravest, then one of the
-// outfit as it is drawn, coupled, then the one with the least margin.
-func (s *spot) worst() *record.Check {
-	gravity := []string{"within", "not_weighed", "unsettled", "over"}
-	var found *record.Check
+// worst is the check of a spot that matters most; a floor that is kept does not.
+func (s *spot) worst() *words.Check {
+	var worst *words.Check
 	for i := range s.checks {
-		c := &s.checks[i]
-		switch {
-		case c.Floor && c.Verdict == "within":
-		case found == nil, slices.Index(gravity, c.Verdict) > slices.Index(gravity, found.Verdict),
-			c.Verdict == found.Verdict && found.State == "vehicle_alone" && c.State != "vehicle_alone":
-			found = c
-		case c.Verdict == found.Verdict && (c.State != "vehicle_alone" || found.State == c.State) && c.MarginKg != nil && found.MarginKg != nil && *c.MarginKg < *found.MarginKg:
-			found = c
+		c := s.checks[i].Of
+		if (!c.Floor || c.Verdict != "within") && (worst == nil || mattersMore(c, worst.Of)) {
+			worst = &s.checks[i]
 		}
 	}
-	return found
+	return worst
+}
+
+// mattersMore says whether a check matters more than another: the graver, then one
+// of the outfit as it is drawn, coupled, then the one with less margin.
+func mattersMore(c, than *record.Check) bool {
+	gravity := []string{"within", "not_weighed", "unsettled", "over"}
+	alone, thanAlone := c.State == "vehicle_alone", than.State == "vehicle_alone"
+	switch {
+	case c.Verdict != than.Verdict:
+		return slices.Index(gravity, c.Verdict) > slices.Index(gravity, than.Verdict)
+	case alone != thanAlone:
+		return thanAlone
+	}
+	return c.MarginKg != nil && than.MarginKg != nil && *c.MarginKg < *than.MarginKg
 }
 
 // figures are what the drawing prints at a spot: the load, what is left, and
 // the verdict.
 func (s *spot) figures(r *record.Record, w *words.Words) (load, left, verdict string) {
-	c := s.worst()
-	if c == nil {
+	said := s.worst()
+	if said == nil {
 		if load = w.Quantity(s.quantity).Figure; load == "" {
 			return "?", w.Head("not_weighed"), "none"
 		}
 		return load, say("no_rating"), "none"
 	}
-	said := w.Check(*c)
+	c := said.Of
 	switch left = said.Verdict; {
 	case c.Verdict == "not_weighed":
 		return "?", left, "none"
@@ -369,13 +376,12 @@ func spotText(s *spot, x, y float64, load, left, verdict string, tap at) string 
 // drawSpot is one load in words: its ±, each rating, and what it rests on.
 func (pg *page) drawSpot(s *spot, r *record.Record, w *words.Words, load, left, verdict string) string {
 	inside := ""
-	for _, c := range s.checks {
-		said := w.Check(c)
+	for _, said := range s.checks {
 		text := said.InState + ": " + said.Value
-		if c.Verdict != "not_weighed" {
+		if said.Of.Verdict != "not_weighed" {
 			text += say("limit_x_margin_x_x", said.Limit, said.Margin, said.Verdict)
 		}
-		inside += el("li", nil, esc(sentence(text)), p("help", pg.ratingSource(r, c)), list("", said.Notes))
+		inside += el("li", nil, esc(sentence(text)), p("help", pg.ratingSource(r, said.Of)), list("", said.Notes))
 	}
 	var rests []string
 	texts := w.Causes(s.quantity)
@@ -400,7 +406,7 @@ func (pg *page) drawSpot(s *spot, r *record.Record, w *words.Words, load, left, 
 }
 
 // ratingSource says where the rating of a check is stated.
-func (pg *page) ratingSource(r *record.Record, c record.Check) string {
+func (pg *page) ratingSource(r *record.Record, c *record.Check) string {
 	if c.Line == nil {
 		return ""
 	}

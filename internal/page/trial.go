@@ -274,7 +274,7 @@ func (pg *page) triedItem() string {
 	}
 	w := pg.wordsOf(r)
 	return el("div", at{"id", "tried", "role", "status"}, p("stated", say("with_this_item_which_was")),
-		loadsDrawing(spots(r, w), r, w, nil), triedTable(pg.answer, r, w))
+		loadsDrawing(spots(r, w), r, w, nil), triedTable(pg.answer, w))
 }
 
 // faultList lists faults that no form of the page holds.
@@ -289,20 +289,20 @@ func (pg *page) faultList(faults []tickets.Fault) string {
 }
 
 // triedTable compares each deciding check with the same one of the answer.
-func triedTable(before, r *record.Record, w *words.Words) string {
-	old := words.Of(before, nil)
+func triedTable(before *record.Record, w *words.Words) string {
+	old := words.Of(before, nil).Report().Checks
 	var rows [][]string
-	for _, c := range r.Checks {
+	for _, said := range w.Report().Checks {
+		c := said.Of
 		if !c.Decides {
 			continue
 		}
 		was := ""
-		for _, b := range before.Checks {
-			if b.Decides && b.Rating == c.Rating && b.On == c.On && b.State == c.State && slices.Equal(b.HeldOn, c.HeldOn) && b.Verdict != "not_weighed" {
-				was = old.Check(b).Margin
+		for i := range old {
+			if b := old[i].Of; b.Decides && b.Rating == c.Rating && b.On == c.On && b.State == c.State && slices.Equal(b.HeldOn, c.HeldOn) && b.Verdict != "not_weighed" {
+				was = old[i].Margin
 			}
 		}
-		said := w.Check(c)
 		if c.Verdict == "not_weighed" {
 			said.Value, said.Limit = "", ""
 		}

@@ -279,18 +279,17 @@ func (pg *page) drawPlanned() string {
 	if r := pg.answer; r != nil {
 		w := pg.wordsOf(r)
 		for _, set := range w.Report().Sets {
-			inside += listed(sentenceHead(set.Head), set.Effects) + setTable(set.Name, set.Head, r, w)
+			inside += listed(sentenceHead(set.Head), set.Effects) + setTable(set.Name, set.Head, w)
 		}
 	}
 	return el("section", at{"class", "panel"}, inside)
 }
 
-func setTable(set, head string, r *record.Record, w *words.Words) string {
+func setTable(set, head string, w *words.Words) string {
 	var rows [][]string
-	for _, c := range r.Checks {
-		if c.Set == set {
-			said := w.Check(c)
-			rows = append(rows, []string{said.InState, said.Value, said.Limit, said.Margin, said.Verdict})
+	for _, c := range w.Report().Checks {
+		if c.Of.Set == set {
+			rows = append(rows, []string{c.InState, c.Value, c.Limit, c.Margin, c.Verdict})
 		}
 	}
 	return sumTable(head, []string{w.Head("rating"), w.Head("value"), w.Head("limit"), w.Head("margin"), w.Head("verdict")}, rows)

@@ -107,9 +107,9 @@ func (s *sheet) ratingChart() {
 	c.need(c.headRoom() + 3*rowRoom)
 	all := slices.Concat(inKg, inKN)
 	c.settle(all)
-	governs := s.say.Headline().Named
-	if s.rec.Verdict == "conflict" {
-		governs = nil // nothing governs while the readings disagree
+	var governs *record.Check
+	if named := s.say.Headline().Named; named != nil && s.rec.Verdict != "conflict" { // nothing governs while the readings disagree
+		governs = named.Of
 	}
 	c.title(governs != nil)
 	c.inside("Table", func() {

@@ -41,11 +41,11 @@ func (s *sheet) rowsOf(set string) []*rated {
 // rated is a check with what is said of it.
 type rated struct {
 	*record.Check
-	said  words.Check
+	said  *words.Check
 	lines int // of its row in the chart of page 1; 0: not yet wrapped
 }
 
-func (s *sheet) rated(c *record.Check) *rated { return &rated{Check: c, said: s.say.Check(*c)} }
+func ratedOf(c *words.Check) *rated { return &rated{Check: c.Of, said: c} }
 
 // checkGrid is the table of some checks.
 func (s *sheet) checkGrid(checks []*rated) *grid {

@@ -41,8 +41,8 @@ func Draw(say *words.Words, line []byte, earlier *record.Record, attachments []r
 	}
 	s := newSheet(theFaces, paper)
 	s.rec, s.say, s.earlier = r, say, earlier
-	for i := range r.Checks {
-		s.checked = append(s.checked, s.rated(&r.Checks[i]))
+	for i := range say.Report().Checks {
+		s.checked = append(s.checked, ratedOf(&say.Report().Checks[i]))
 	}
 	s.head = joined(" · ", s.label("title"), s.jobLine(), r.Outfit.Owner)
 	s.firstPage()

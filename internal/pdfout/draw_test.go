@@ -131,11 +131,11 @@ func TestEveryCheckIsPrinted(t *testing.T) {
 		file, _ := drawn(t, r)
 		say := words.Of(r, nil)
 		text := tool(t, "pdftotext", "-layout", "-f", "2", file, "-")
-		for _, c := range r.Checks {
+		for _, said := range say.Report().Checks {
+			c := said.Of
 			if c.State == "coupled_tensioned" && r.Outfit.Travels == "plain" {
 				continue // there is no such state
 			}
-			said := say.Check(c)
 			parts := []string{regexp.QuoteMeta(said.Limit), regexp.QuoteMeta(said.Value)}
 			if m := said.Margin; m != "" {
 				parts = append(parts, regexp.QuoteMeta(m))
@@ -172,8 +172,8 @@ func TestPageOne(t *testing.T) {
 				t.Errorf("page 1 lacks %q:\n%s", want, raw)
 			}
 		}
-		for _, c := range r.Checks {
-			if said := say.Check(c); c.Decides && !c.Floor && !strings.Contains(text, said.Value+" "+said.Limit) {
+		for _, said := range say.Report().Checks {
+			if c := said.Of; c.Decides && !c.Floor && !strings.Contains(text, said.Value+" "+said.Limit) {
 				t.Errorf("page 1 lacks %s against %s", said.Value, said.Limit)
 			}
 		}

@@ -4,7 +4,6 @@ import (
 	"slices"
 	"strings"
 
-	"reconcile/internal/record"
 	"reconcile/internal/words"
 )
 
@@ -19,14 +18,14 @@ const (
 // a heading of its own.
 func (r view) checks() string {
 	said := r.Report()
-	var first, others []record.Check
+	var first, others []words.Check
 	omitted := 0
-	for _, c := range r.Record.Checks {
+	for _, c := range said.Checks {
 		switch {
-		case c.Set != "" || r.impossible(c):
-		case c.Decides || c.Verdict == "over":
+		case c.Of.Set != "" || r.impossible(c):
+		case c.Of.Decides || c.Of.Verdict == "over":
 			first = append(first, c)
-		case c.Verdict != "not_weighed":
+		case c.Of.Verdict != "not_weighed":
 			others = append(others, c)
 		default:
 			omitted++
@@ -50,22 +49,22 @@ func (r view) checks() string {
 
 // impossible reports whether a check is of a state that the outfit does not
 // have: one without a load-distribution hitch is never tensioned.
-func (r view) impossible(c record.Check) bool {
-	return c.State == "coupled_tensioned" && r.Record.Outfit.Travels == "plain"
+func (r view) impossible(c words.Check) bool {
+	return c.Of.State == "coupled_tensioned" && r.Record.Outfit.Travels == "plain"
 }
 
 // planned are the rows of a set of planned ratings.
-func (r view) planned(set string) []record.Check {
-	return slices.DeleteFunc(weighed(r.Record.Checks), func(c record.Check) bool { return c.Set != set || r.impossible(c) })
+func (r view) planned(set string) []words.Check {
+	return slices.DeleteFunc(r.weighed(), func(c words.Check) bool { return c.Of.Set != set })
 }
 
 // weighed gives the checks that have a value.
-func weighed(checks []record.Check) []record.Check {
-	return slices.DeleteFunc(slices.Clone(checks), func(c record.Check) bool { return c.Verdict == "not_weighed" })
+func (r view) weighed() []words.Check {
+	return slices.DeleteFunc(slices.Clone(r.Report().Checks), func(c words.Check) bool { return c.Of.Verdict == "not_weighed" || r.impossible(c) })
 }
 
 // section is a heading and a table; nothing where there is no row.
-func (r view) section(heading string, checks []record.Check) string {
+func (r view) section(heading string, checks []words.Check) string {
 	if len(checks) == 0 {
 		return ""
 	}
@@ -78,17 +77,16 @@ func (r view) section(heading string, checks []record.Check) string {
 }
 
 // row is the cells of one check; what was not weighed says so as its verdict.
-func (r view) row(c record.Check) []string {
-	said := r.Check(c)
-	label, value, limit, margin := said.Rating, said.Value, said.Limit, said.Margin
-	if c.Verdict == "not_weighed" {
+func (r view) row(c words.Check) []string {
+	label, value, limit, margin := c.Rating, c.Value, c.Limit, c.Margin
+	if c.Of.Verdict == "not_weighed" {
 		value, margin = "-", "-"
 	}
-	if c.LimitKN != nil { // the unit is said once, so that the figures stay narrow
+	if c.Of.LimitKN != nil { // the unit is said once, so that the figures stay narrow
 		label += ", kN"
 		value, limit, margin = noUnit(value), noUnit(limit), noUnit(margin)
 	}
-	return []string{label, said.On, said.State, value, limit, margin, r.verdict(c, said)}
+	return []string{label, c.On, c.State, value, limit, margin, r.verdict(c)}
 }
 
 // noUnit takes the kilonewtons off a figure.
@@ -96,23 +94,23 @@ func noUnit(figure string) string { return strings.TrimSuffix(figure, " kN") }
 
 // verdict is the word of a check with its marks. Where the readings contradict
 // each other there is no word, and assumptions are said all the same.
-func (r view) verdict(c record.Check, said words.Check) string {
-	word := said.Verdict
-	if c.Verdict == "not_weighed" {
+func (r view) verdict(c words.Check) string {
+	word := c.Verdict
+	if c.Of.Verdict == "not_weighed" {
 		return word
 	}
 	marks := ""
-	if !c.Checked && word != "" {
+	if !c.Of.Checked && word != "" {
 		marks += notChecked
 	}
-	if c.OnlyTensioned && word != "" {
+	if c.Of.OnlyTensioned && word != "" {
 		marks += onlyTensioned
 	}
 	word = join(" ", word, marks)
-	if c.Verdict == "over" {
-		word = join(", ", word, said.NotDeciding)
+	if c.Of.Verdict == "over" {
+		word = join(", ", word, c.NotDeciding)
 	}
-	if len(c.Assumed) > 0 {
+	if len(c.Of.Assumed) > 0 {
 		word = join(", ", word, r.Head("mark_assumed"))
 	}
 	return word
@@ -123,13 +121,9 @@ func (r view) verdict(c record.Check, said words.Check) string {
 func (r view) legend() string {
 	var open, hitch bool
 	var assumed, plated []string
-	for _, c := range weighed(r.Record.Checks) {
-		if r.impossible(c) {
-			continue
-		}
-		open, hitch = open || !c.Checked, hitch || c.OnlyTensioned
-		said := r.Check(c)
-		assumed, plated = once(assumed, said.Label, said.Assumed), once(plated, said.Label, said.Plated)
+	for _, c := range r.weighed() {
+		open, hitch = open || !c.Of.Checked, hitch || c.Of.OnlyTensioned
+		assumed, plated = once(assumed, c.Label, c.Assumed), once(plated, c.Label, c.Plated)
 	}
 	s := ""
 	if open && r.Record.Verdict != "conflict" {

@@ -41,10 +41,9 @@ func RowOf(say *words.Words, recordSHA, file, fileSHA string) Row {
 		expanded := float64(2 * d.U)
 		row.Download, row.DownloadU = mass(&d.Value), mass(&expanded)
 	}
-	if c := say.Headline().Named; c != nil && c.Verdict != "not_weighed" {
-		said := say.Check(*c)
-		row.Governs, row.Found = said.InState, said.Value+" / "+said.Limit
-		if c.LimitKN == nil {
+	if c := say.Headline().Named; c != nil && c.Of.Verdict != "not_weighed" {
+		row.Governs, row.Found = c.InState, c.Value+" / "+c.Limit
+		if c.Of.LimitKN == nil {
 			row.Found += " " + say.Unit
 		}
 	}

@@ -11,6 +11,7 @@ import (
 // Check is what is said of one check, in the words and the unit of its record.
 // What does not apply is blank.
 type Check struct {
+	Of                *record.Check
 	Label             string   // the rating with what it is on: "axle rating, rear"; the floor, which no form states, says what it asks for
 	InState           string   // Label with the state in brackets
 	Rating, On, State string   // the parts of it; Rating is Label for the floor
@@ -26,10 +27,11 @@ type Check struct {
 	Notes             []string // what else is to be known, a phrase each
 }
 
-// Check says a check of the record, or one that might be.
-func (w *Words) Check(c record.Check) Check {
+// check says a check of the record, or one that might be.
+func (w *Words) check(of *record.Check) Check {
+	c := *of
 	said := Check{
-		Label: say(w.checkLabel(c)), Rating: say(w.ratingLabel(c.Rating)), On: OnWord(c.On), State: say(w.stateWord(c.State)),
+		Of: of, Label: say(w.checkLabel(c)), Rating: say(w.ratingLabel(c.Rating)), On: OnWord(c.On), State: say(w.stateWord(c.State)),
 		Value: w.valueText(c), Limit: w.limitText(c), Margin: w.marginText(c), Verdict: say(w.rowVerdict(c.Verdict)), NotDeciding: w.notDeciding(c),
 		Chance: probability(c.POver), Hidden: w.hiddenFigure(c), Assumed: w.assumedText(c), Plated: say(w.platedText(c)), Notes: sayAll(w.notes(c)),
 	}

@@ -227,7 +227,7 @@ func TestEveryAssumptionHasAWord(t *testing.T) {
 			}
 			check := record.Check{Rating: "tyre", On: "rear", HeldOn: []string{"rear"}, Assumed: []string{code}, Decides: true}
 			sane(t, code, w.assumedText(check))
-			if notes := w.Check(check).Notes; len(notes) != 1 || !strings.HasPrefix(notes[0], say("assumed: ")) {
+			if notes := w.check(&check).Notes; len(notes) != 1 || !strings.HasPrefix(notes[0], say("assumed: ")) {
 				t.Errorf("%s is not marked assumed: %q", code, notes)
 			}
 		}

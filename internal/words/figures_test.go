@@ -35,14 +35,14 @@ func TestThePlatedForce(t *testing.T) {
 		{"12", "computed from the masses as weighed; with the plated masses, which UN R55 means, it is 13.92 kN, more than the rating"},
 	} {
 		c.LimitKN = &v.limit
-		want(t, "plated", w.Check(c).Plated, v.want)
-		if !strings.Contains(strings.Join(w.Check(c).Notes, "\n"), v.want) {
-			t.Errorf("notes %q lack %q", w.Check(c).Notes, v.want)
+		want(t, "plated", w.check(&c).Plated, v.want)
+		if !strings.Contains(strings.Join(w.check(&c).Notes, "\n"), v.want) {
+			t.Errorf("notes %q lack %q", w.check(&c).Notes, v.want)
 		}
 	}
 	c.PlatedKN = nil
-	want(t, "not given", w.Check(c).Plated, "computed from the masses as weighed; UN R55 means the plated masses, which are not all given")
-	if got := w.Check(w.Record.Checks[0]).Plated; got != "" {
+	want(t, "not given", w.check(&c).Plated, "computed from the masses as weighed; UN R55 means the plated masses, which are not all given")
+	if got := w.check(&w.Record.Checks[0]).Plated; got != "" {
 		t.Errorf("a row that is no D-value says %q", got)
 	}
 }

@@ -46,7 +46,7 @@ func TestLabels(t *testing.T) {
 	} {
 		want(t, c.region+" "+c.rating, Of(base(outfit{c.region, c.kind, "plain", "kg"}), nil).RatingLabel(c.rating, c.on), c.want)
 	}
-	want(t, "floor", Of(base(au), nil).Check(record.Check{Rating: "download_min", Floor: true}).Label, "towball download, not below 0")
+	want(t, "floor", Of(base(au), nil).check(&record.Check{Rating: "download_min", Floor: true}).Label, "towball download, not below 0")
 	want(t, "us interval", Of(base(outfit{"us", "centre_axle", "plain", "lb"}), nil).RatingLabel("interval", ""), "division")
 }
 
@@ -143,13 +143,13 @@ func TestNotes(t *testing.T) {
 	w := Of(base(au), nil)
 	c := w.Record.Checks[1]
 	c.Decides, c.NeededKg, c.OnlyTensioned = false, ptr(1970.0), true
-	want(t, "lowest", strings.Join(w.Check(c).Notes, "|"), "not the lowest|passes only because the hitch is tensioned|rating needed: 1,970 kg")
+	want(t, "lowest", strings.Join(w.check(&c).Notes, "|"), "not the lowest|passes only because the hitch is tensioned|rating needed: 1,970 kg")
 	c.State, c.OnlyTensioned = "coupled_tensioned", false
-	want(t, "travels", w.Check(c).Notes[0], "not as it travels")
+	want(t, "travels", w.check(&c).Notes[0], "not as it travels")
 	tyre := record.Check{Rating: "tyre", On: "rear", Line: ptr(2), Decides: true, HeldOn: []string{"rear.1.left"}, Assumed: []string{"equal_share"}}
-	want(t, "tyre", strings.Join(w.Check(tyre).Notes, "|"), "compared on the left of rear axle 1|assumed: equal share of the left of rear axle 1 on each tyre|source: plate")
+	want(t, "tyre", strings.Join(w.check(&tyre).Notes, "|"), "compared on the left of rear axle 1|assumed: equal share of the left of rear axle 1 on each tyre|source: plate")
 	uk := Of(base(outfit{"uk", "centre_axle", "plain", "kg"}), nil)
-	want(t, "uk", uk.Check(record.Check{Rating: "towing", Decides: true}).Notes[0], "the limit is guidance on the whole trailer")
+	want(t, "uk", uk.check(&record.Check{Rating: "towing", Decides: true}).Notes[0], "the limit is guidance on the whole trailer")
 }
 
 func TestRaisedAlone(t *testing.T) {

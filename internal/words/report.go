@@ -19,7 +19,7 @@ type headline struct {
 	Questions []question // in the record's order
 	Next      []next
 	Governs   *record.Check // the check that the record says governs; nil: none
-	Named     *record.Check // the one that the words name: Governs, or the rating of least margin where that is the floor, kept
+	Named     *Check        // the one that the words name: Governs, or the rating of least margin where that is the floor, kept
 }
 
 // next is one thing to do next.
@@ -41,7 +41,11 @@ func (w *Words) headline() headline {
 	h := headline{
 		Title: say(w.title()), Weighed: say(w.weighedWhen()), Sites: say(w.weighedWhere()), Replaces: say(w.replacesText()), Signed: say(w.signedText()),
 		Made:  say("The record is attached to this file as record.json. Made with reconcile " + w.Record.Program + ", model " + itoa(w.Record.Model) + "."),
-		DoNow: say(w.doNow()), Sign: w.sign(), Verdict: say(w.verdict()), Why: say(w.whyByRule()), Next: w.next(), Governs: w.governs(), Named: w.named(),
+		DoNow: say(w.doNow()), Sign: w.sign(), Verdict: say(w.verdict()), Why: say(w.whyByRule()), Next: w.next(), Governs: w.governs(),
+	}
+	if c := w.named(); c != nil {
+		said := w.check(c)
+		h.Named = &said
 	}
 	for i := range w.Record.CannotBe {
 		h.CannotBe = append(h.CannotBe, say(w.cannotBe(i)))
@@ -55,6 +59,7 @@ func (w *Words) headline() headline {
 // report is what else a report says of a record, in sentences. What there is
 // nothing to say of is blank.
 type report struct {
+	Checks        []Check  // in the record's order
 	Agreement     string   // how the readings agree, and what was done where they agree poorly
 	OddRoute      string   // in a conflict, the route to the download that differs from the others
 	Doubtful      []string // figures in doubt, each set that cannot be separated
@@ -91,6 +96,10 @@ func (w *Words) report() report {
 		NotWeighed: sayAll(w.notWeighed()), NotGiven: sayAll(w.notGiven()), Declared: sayAll(w.declared()), NotFound: sayAll(w.notFound()),
 		Hitch: say(w.hitchNote()), Cautions: sayAll(w.cautions()), Standing: sayAll(briefCautions()), Footnotes: w.footnotes(),
 		Sets: w.sets(), Trip: w.trip(), Bars: w.bars(), Levers: w.levers(), Headroom: w.headroom(), Drawing: w.drawing(),
+	}
+	out.Checks = make([]Check, len(w.Record.Checks))
+	for i := range out.Checks {
+		out.Checks[i] = w.check(&w.Record.Checks[i])
 	}
 	for i, set := range w.Record.Doubtful {
 		out.Doubtful = append(out.Doubtful, say(w.doubtfulText(set, i == 0)))

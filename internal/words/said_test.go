@@ -43,9 +43,6 @@ func demos(t *testing.T) []*record.Record {
 func everything(r *record.Record) map[string]any {
 	w := Of(r, nil)
 	said := map[string]any{"headline": w.headline(), "report": w.report(), "evidence": w.evidence(), "changes": w.Changes(r)}
-	for i := range r.Checks {
-		said["check "+itoa(i)] = w.Check(r.Checks[i])
-	}
 	for _, n := range r.Quantities {
 		said[n.Name], said[n.Name+" causes"] = w.Quantity(n.Name), w.Causes(n.Name)
 	}

@@ -149,10 +149,11 @@ type trip struct {
 
 // tripCheck is one check at its worst corner.
 type tripCheck struct {
-	Text    string // all of it: "towball download: 331 ± 24 against 310, over, with the front tank full"
-	Value   string // "331 ± 24"
-	Verdict string // none while the readings contradict each other
-	At      string // the ends at which it is worst: "with the front tank full"
+	Text    string        // all of it: "towball download: 331 ± 24 against 310, over, with the front tank full"
+	Worst   Check         // as if it had been weighed so
+	Value   string        // that of Worst: "331 ± 24"; "not known" where there is none
+	At      string        // the ends at which it is worst: "with the front tank full"
+	Weighed *record.Check // the same check as weighed; blank where there is none
 }
 
 func (w *Words) trip() trip {
@@ -161,8 +162,12 @@ func (w *Words) trip() trip {
 	}
 	out := trip{Text: say(w.tripText())}
 	for i := range w.Record.Trip.Checks {
-		c := &w.Record.Trip.Checks[i]
-		said := tripCheck{Text: say(w.tripCheckText(i)), Value: w.figure(c.ValueKg, c.UKg, c.ValueKN, c.UKN), Verdict: say(w.rowVerdict(c.Verdict)), At: say(strings.TrimPrefix(w.atWords(i, nil), " "))}
+		c, weighed := &w.Record.Trip.Checks[i], w.weighedOf(i)
+		worst := *weighed
+		worst.Rating, worst.On, worst.State, worst.Verdict = c.Rating, c.On, c.State, c.Verdict
+		worst.LimitKg, worst.ValueKg, worst.UKg, worst.MarginKg = c.LimitKg, c.ValueKg, c.UKg, c.MarginKg
+		worst.LimitKN, worst.ValueKN, worst.UKN, worst.MarginKN = c.LimitKN, c.ValueKN, c.UKN, c.MarginKN
+		said := tripCheck{say(w.tripCheckText(i)), w.check(&worst), w.figure(c.ValueKg, c.UKg, c.ValueKN, c.UKN), say(strings.TrimPrefix(w.atWords(i, nil), " ")), weighed}
 		if said.Value == "" {
 			said.Value = say("not known")
 		}
@@ -170,6 +175,20 @@ func (w *Words) trip() trip {
 	}
 	return out
 }
+
+// weighedOf is the i-th check of the trip as weighed; blank where there is none.
+func (w *Words) weighedOf(i int) *record.Check {
+	t := &w.Record.Trip.Checks[i]
+	for c := range w.deciding() {
+		if c.Set == "" && c.Rating == t.Rating && c.On == t.On && c.State == t.State && sameLimit(c.LimitKg, t.LimitKg) && sameLimit(c.LimitKN, t.LimitKN) {
+			return c
+		}
+	}
+	return &record.Check{}
+}
+
+// sameLimit says whether two limits are the same, or both not there.
+func sameLimit(a, b *string) bool { return (a == nil) == (b == nil) && (a == nil || *a == *b) }
 
 // sign is [headline.Sign].
 func (w *Words) sign() string {

@@ -126,7 +126,7 @@ func TestNothingTypedEscapes(t *testing.T) {
 	w.Record.Replaces, w.Record.Options.SignedBy = &typedReplaces, &typedSigner
 	w.Record.Ratings[0].Source, w.Record.Ratings[0].Value = evil, evil
 	said := []string{say(w.readingName(7, "")), w.headline().Replaces, w.headline().Signed, w.headline().Made, say(w.entered(&w.Record.Readings[0])[0]), w.headline().Weighed, w.headline().Sites,
-		w.Check(w.Record.Checks[0]).Notes[0], say(ratingValue(w.Record.Ratings[0].Value, w.Record.Ratings[0].Unit)), setHead(evil), say(placeName(evil, "")), VerifyOutcome("signed", evil, evil, nil), finding("attached_twice", "not_sound", "name", evil).Said}
+		w.check(&w.Record.Checks[0]).Notes[0], say(ratingValue(w.Record.Ratings[0].Value, w.Record.Ratings[0].Unit)), setHead(evil), say(placeName(evil, "")), VerifyOutcome("signed", evil, evil, nil), finding("attached_twice", "not_sound", "name", evil).Said}
 	said = append(said, w.report().Declared...)
 	for _, c := range mistakeExamples {
 		c.File, c.Line, c.Ticket, c.OnDeck, c.Load, c.Was, c.Should, c.Unit, c.Places = evil, 7, evil, evil, evil, evil, evil, evil, []string{evil}
