@@ -47,8 +47,8 @@ func TestBudgetOfATie(t *testing.T) {
 	if len(want) != 0 {
 		t.Errorf("not in the budget: %v", want)
 	}
-	if s.Figures().Download.Basis != ByMoment {
-		t.Errorf("basis %s (want moment)", s.Figures().Download.Basis)
+	if !s.Figures().Download.ByMoment {
+		t.Errorf("basis %s (want moment)", basisOf(s.Figures().Download))
 	}
 }
 

@@ -80,7 +80,7 @@ func (s *Solution) impossibleLoads() (all []cannotBe) {
 				}
 				q := s.load(state, t)
 				v, u, ok := q.Number()
-				if !ok || q.Basis == ByMoment || g == tickets.Nose && q.Basis != weighed || portable.Kg(v+float64(coverage*u)) >= 0 {
+				if !ok || q.ByMoment || g == tickets.Nose && !q.Weighed || portable.Kg(v+float64(coverage*u)) >= 0 {
 					continue
 				}
 				all = append(all, s.impossible(t.String(), state, q))
@@ -162,7 +162,7 @@ func (s *Solution) impossibleTogether(row []float64, on string, state tickets.St
 		parts = append(parts, supportLoad(1, state, t))
 	}
 	q := s.Sum(parts...)
-	if v, u, ok := q.Number(); !ok || q.Basis == ByMoment || portable.Kg(v+float64(coverage*u)) >= 0 {
+	if v, u, ok := q.Number(); !ok || q.ByMoment || portable.Kg(v+float64(coverage*u)) >= 0 {
 		return nil
 	}
 	return []cannotBe{s.impossible(on, state, q)}

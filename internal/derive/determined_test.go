@@ -84,8 +84,8 @@ func TestTheSameLineTwice(t *testing.T) {
 	if _, u, _ := q.Number(); math.Abs(u*u-154.1667-1270*1270*0.0011547*0.0011547) > 0.01 {
 		t.Errorf("u² = %.4f (want 156.317)", u*u)
 	}
-	if q.Basis != weighed || s.Agreement.DOF != 1 {
-		t.Errorf("basis %s, dof %d (want weighed, 1)", q.Basis, s.Agreement.DOF)
+	if !q.Weighed || s.Agreement.DOF != 1 {
+		t.Errorf("basis %s, dof %d (want weighed, 1)", basisOf(q), s.Agreement.DOF)
 	}
 }
 

@@ -39,17 +39,17 @@ func ExampleSolve() {
 	}
 	for _, q := range s.Results().Quantities {
 		if v, u, ok := q.Number(); ok {
-			fmt.Printf("%-24s %4.0f ± %2.0f kg  %s\n", q.Name, v, 2*u, q.Basis)
+			fmt.Printf("%-24s %4.0f ± %2.0f kg  weighed: %v\n", q.Name, v, 2*u, q.Weighed)
 		}
 	}
 	fmt.Println("the readings:", s.Agreement.Degree)
 	// Output:
-	// vehicle_alone.vehicle    2760 ± 18 kg  weighed
-	// coupled_slack.vehicle    3000 ± 37 kg  difference
-	// coupled_slack.trailer    2440 ± 27 kg  weighed
-	// trailer_mass             2680 ± 18 kg  weighed
-	// combination              5440 ± 28 kg  difference
-	// download                  240 ± 32 kg  difference
+	// vehicle_alone.vehicle    2760 ± 18 kg  weighed: true
+	// coupled_slack.vehicle    3000 ± 37 kg  weighed: false
+	// coupled_slack.trailer    2440 ± 27 kg  weighed: true
+	// trailer_mass             2680 ± 18 kg  weighed: true
+	// combination              5440 ± 28 kg  weighed: false
+	// download                  240 ± 32 kg  weighed: false
 	// the readings: untested
 }
 

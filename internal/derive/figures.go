@@ -225,7 +225,7 @@ func (s *Solution) download() Quantity {
 	q := s.quantity(row)
 	for _, r := range s.system.used {
 		if q.Determined && onGauge(r) {
-			q.Basis = weighed
+			q.weigh()
 		}
 	}
 	return q
@@ -237,7 +237,7 @@ func (s *Solution) download() Quantity {
 func (s *Solution) combination() Quantity {
 	q := s.total(tickets.CoupledSlack, coupledGroups...)
 	if q.Determined && s.weighedAs(tickets.CoupledTensioned, s.system.layout.allOf(tickets.CoupledTensioned, coupledGroups)) {
-		q.Basis = weighed
+		q.weigh()
 	}
 	return q
 }

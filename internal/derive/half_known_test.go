@@ -34,8 +34,8 @@ func TestOneSuspectIsAConflict(t *testing.T) {
 func TestAMultipleIsNotWeighed(t *testing.T) {
 	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, 1400, "front")))
 	front := tickets.Term{Group: tickets.Front}
-	for factor, want := range map[float64]basis{1: weighed, 2: Difference, 0.5: Difference} {
-		if q := s.Sum(supportLoad(factor, tickets.VehicleAlone, front)); !q.Determined || q.Basis != want {
+	for factor, want := range map[float64]string{1: weighed, 2: difference, 0.5: difference} {
+		if q := s.Sum(supportLoad(factor, tickets.VehicleAlone, front)); !q.Determined || basisOf(q) != want {
 			t.Errorf("%g of the front axle: %+v (want %s)", factor, q, want)
 		}
 	}

@@ -46,6 +46,19 @@ func jobOf(readings ...tickets.Reading) *tickets.Job {
 	}
 }
 
+// How a quantity came about, in the words of a record.
+const weighed, byMoment, difference = "weighed", "moment", "difference"
+
+func basisOf(q Quantity) string {
+	switch {
+	case q.Weighed:
+		return weighed
+	case q.ByMoment:
+		return byMoment
+	}
+	return difference
+}
+
 func mustSolve(t *testing.T, job *tickets.Job) *Solution {
 	t.Helper()
 	s, err := Solve(job, Options{})

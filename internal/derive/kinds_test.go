@@ -48,8 +48,8 @@ func TestDrawbar(t *testing.T) {
 	s := mustSolve(t, job)
 	wantNumber(t, "download", s.Figures().Download, 0, 1e-6)
 	wantNumber(t, "trailer mass", s.Figures().TrailerMass, 2400, 0.5)
-	if b := s.Figures().TrailerMass.Basis; b != weighed {
-		t.Errorf("trailer mass by %s (want weighed: its axles were)", b)
+	if m := s.Figures().TrailerMass; !m.Weighed {
+		t.Errorf("trailer mass by %s (want weighed: its axles were)", basisOf(m))
 	}
 	if f := s.Agreement; f.Observations != 8 {
 		t.Errorf("%d observations (want 8: 6 readings, 1 scale, the download)", f.Observations)

@@ -14,7 +14,7 @@ func usedSystem() *system {
 	const n = 1 << 9
 	nan, reading, load := math.NaN(), &tickets.Reading{Scale: "wrong"}, &tickets.Load{Name: "wrong"}
 	wrong := cause{Kind: "wrong", Index: -7, Line: -7, Name: "wrong"}
-	q := Quantity{value: nan, u: nan, Determined: true, Basis: "wrong"}
+	q := Quantity{value: nan, u: nan, Determined: true, Weighed: true, ByMoment: true}
 	y := &system{
 		layout: &layout{
 			split: [groupCount]splitOf{{7, true}, {7, true}}, columns: 99, supports: 99, side: map[sideKey]int{{"wrong", "rear"}: 3},

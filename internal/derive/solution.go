@@ -201,17 +201,6 @@ func (s *Solution) fillObservations() (suspect bool) {
 	return suspect
 }
 
-// basis says how a quantity came about.
-type basis string
-
-// The bases: one used reading had exactly these supports on the deck; not
-// determined without the moment ties; else by difference.
-const (
-	weighed    basis = "weighed"
-	ByMoment   basis = "moment"
-	Difference basis = "difference"
-)
-
 // Quantity is a linear combination of unknowns with its standard uncertainty, or a
 // figure worked out of some. Its number can be had only through Number, which says
 // whether it is determined: what is not known must not be read as 0 kg.
@@ -219,8 +208,10 @@ type Quantity struct {
 	value, u   float64
 	Determined bool // it has a number
 	vague      bool // fixed in principle, but U > 500 kg
-	Basis      basis
-	row        []float64 // nil of a figure, and of a support that is not solved separately
+	// Weighed is true where one used reading had exactly these supports on the deck, ByMoment
+	// where it is not determined without the moment ties; where neither is, it is a difference.
+	Weighed, ByMoment bool
+	row               []float64 // nil of a figure, and of a support that is not solved separately
 }
 
 // Number returns value and standard uncertainty, in kilograms but for some
@@ -232,6 +223,10 @@ func (q Quantity) Number() (value, u float64, ok bool) {
 	return q.value, q.u, true
 }
 
+// weigh notes that a used reading had just its supports on the deck: then it is close to
+// what a ticket says, whether or not the ties were needed too.
+func (q *Quantity) weigh() { q.Weighed, q.ByMoment = true, false }
+
 // fixedOnlyTo returns U in kilograms of a quantity that is fixed, but too
 // vaguely to be called determined.
 func (q Quantity) fixedOnlyTo() (U float64, ok bool) {
@@ -241,9 +236,7 @@ func (q Quantity) fixedOnlyTo() (U float64, ok bool) {
 // quantity judges a row, and says how what is determined came about.
 func (s *Solution) quantity(row []float64) Quantity {
 	q := s.judged(row)
-	if q.Determined && s.leansOnTies(row) {
-		q.Basis = ByMoment
-	}
+	q.ByMoment = q.Determined && s.leansOnTies(row)
 	return q
 }
 
@@ -253,7 +246,7 @@ func (s *Solution) quantity(row []float64) Quantity {
 // being compared with a rating; such a load is fixed by an assumed share or a vague
 // stated mass.
 func (s *Solution) judged(row []float64) Quantity {
-	q := Quantity{row: row, Basis: Difference}
+	q := Quantity{row: row}
 	if row == nil {
 		return q
 	}
@@ -399,13 +392,13 @@ func (s *Solution) sum(parts []Part) Quantity {
 			}
 		})
 		if !solved {
-			return Quantity{Basis: Difference}
+			return Quantity{}
 		}
 		plain = plain && p.Factor == 1 && p.State == parts[0].State && p.Load == ""
 	}
 	q := s.quantity(row)
 	if q.Determined && plain && s.weighedAs(parts[0].State, on) {
-		q.Basis = weighed
+		q.weigh()
 	}
 	return q
 }

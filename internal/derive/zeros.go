@@ -37,7 +37,7 @@ func (y *system) zeroFree(scale string) bool {
 func (s *Solution) zero(scale string) Quantity {
 	c, ok := s.system.layout.zero.of(scale)
 	if !ok {
-		return Quantity{Basis: Difference}
+		return Quantity{}
 	}
 	row := s.system.row()
 	row[c] = 1

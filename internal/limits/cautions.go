@@ -60,7 +60,7 @@ func (h *checker) ofDownload() []caution {
 // pitch and share unequally, it is less certain than its ± says.
 func (h *checker) ofAxles() []caution {
 	o := &h.job.Outfit
-	moment := h.s.Figures().Download.Basis == derive.ByMoment
+	moment := h.s.Figures().Download.ByMoment
 	var columns []string
 	// The ties' own uncertainty t grows with two axles (contract, section 2, moment
 	// ties; the gauge 3 or 5 kg): a number of axles left blank takes the smaller one.

@@ -10,8 +10,8 @@ import (
 
 // amount is a determined mass in kilograms with its standard uncertainty.
 type amount struct {
-	Value, U float64
-	Basis    string // as of a derive.Quantity
+	Value, U          float64
+	Weighed, ByMoment bool // as of a derive.Quantity
 }
 
 // payload is what is carried, or may still be, by its name; Amount is nil where
@@ -94,7 +94,7 @@ func (h *checker) unlisted(kerb float64) *amount {
 	// Alone, since the trailer would bring its download with it.
 	parts := groupLoads(1, tickets.VehicleAlone, tickets.Front, tickets.Rear)
 	q := h.s.Sum(parts...)
-	basis, off, declaredU := string(q.Basis), kerb, 0.0
+	whole, off, declaredU := true, kerb, 0.0
 	for i := range h.job.Loads {
 		l := &h.job.Loads[i]
 		// Loads of a set are not there yet, and those on board only when weighed do not
@@ -111,18 +111,15 @@ func (h *checker) unlisted(kerb float64) *amount {
 			off += l.Kg.InexactFloat64()
 			declaredU = portable.Hypot(declaredU, l.UKg)
 		}
-		basis = string(derive.Difference)
+		whole = false
 	}
 	a := h.less(q, off)
 	if a == nil {
 		return nil
 	}
 	a.U = portable.Kg(portable.Hypot(a.U, declaredU))
-	// Once a moment tie had a part in it no subtraction makes the figure a plain
-	// difference of readings again.
-	if q.Basis != derive.ByMoment {
-		a.Basis = basis
-	}
+	// What is left once loads are taken off was on no deck.
+	a.Weighed = a.Weighed && whole
 	return a
 }
 
@@ -142,7 +139,7 @@ func (h *checker) less(q derive.Quantity, kg float64) *amount {
 	if !ok {
 		return nil
 	}
-	return h.memory.amounts.Of(amount{portable.Kg(v - kg), portable.Kg(u), string(q.Basis)})
+	return h.memory.amounts.Of(amount{portable.Kg(v - kg), portable.Kg(u), q.Weighed, q.ByMoment})
 }
 
 // from is an exact mass less a load.

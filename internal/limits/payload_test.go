@@ -24,12 +24,12 @@ func TestBasisOfUnlisted(t *testing.T) {
 	}{
 		{"weighed", plated(), nil, "weighed", 460},
 		{"weighed, tools listed", plated(), tools, "difference", 415},
-		{"by moments", moments, nil, string(derive.ByMoment), 460},
-		{"by moments, tools listed", moments, tools, string(derive.ByMoment), 415},
+		{"by moments", moments, nil, "moment", 460},
+		{"by moments, tools listed", moments, tools, "moment", 415},
 	} {
 		c.job.Loads = c.loads
 		a := checkerOf(t, c.job).unlisted(2300)
-		if a == nil || a.Basis != c.want || math.Abs(a.Value-c.kg) > 3 {
+		if a == nil || a.Weighed != (c.want == "weighed") || a.ByMoment != (c.want == "moment") || math.Abs(a.Value-c.kg) > 3 {
 			t.Errorf("%s: %+v (want %g, %s)", c.name, a, c.kg, c.want)
 		}
 	}
@@ -154,7 +154,7 @@ func TestUnlisted(t *testing.T) {
 	if p["unlisted"] == nil || !near(p["unlisted"].Value, v-2300-45) || !near(p["unlisted"].U, math.Hypot(u, 3)) {
 		t.Errorf("unlisted %+v (want %g, u %g)", p["unlisted"], v-2345, math.Hypot(u, 3))
 	}
-	if math.Abs(v-2680) > 0.5 || p["unlisted"].Basis != "difference" {
-		t.Errorf("alone less driver %g, basis %s", v, p["unlisted"].Basis)
+	if math.Abs(v-2680) > 0.5 || p["unlisted"].Weighed || p["unlisted"].ByMoment {
+		t.Errorf("alone less driver %+v (want 2,680 by difference)", p["unlisted"])
 	}
 }

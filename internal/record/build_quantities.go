@@ -29,7 +29,10 @@ func (r *Record) buildResults(s *derive.Solution, f *limits.Findings) (onlyTies 
 	put := func(name, unit string, q derive.Quantity) {
 		var found *quantity
 		if v, u, ok := q.Number(); ok {
-			found = m.determined.Of(quantity{Unit: unit, Value: v, U: u, Basis: string(q.Basis)})
+			found = m.determined.Of(quantity{Unit: unit, Value: v, U: u})
+			if unit == inKg {
+				found.Basis = basisOf(q.Weighed, q.ByMoment)
+			}
 		}
 		r.Quantities = append(r.Quantities, entry[*quantity]{name, found})
 	}
@@ -55,7 +58,7 @@ func (r *Record) buildResults(s *derive.Solution, f *limits.Findings) (onlyTies 
 	for _, p := range f.Payloads {
 		var found *quantity
 		if a := p.Amount; a != nil {
-			found = m.determined.Of(quantity{Unit: inKg, Value: a.Value, U: a.U, Basis: a.Basis})
+			found = m.determined.Of(quantity{Unit: inKg, Value: a.Value, U: a.U, Basis: basisOf(a.Weighed, a.ByMoment)})
 		}
 		r.Quantities = append(r.Quantities, entry[*quantity]{p.Name, found})
 	}
@@ -68,6 +71,17 @@ func (r *Record) buildResults(s *derive.Solution, f *limits.Findings) (onlyTies 
 		r.Routes[i] = route{way.Name, way.Value, way.U}
 	}
 	return all.OnlyTies
+}
+
+// basisOf says how a mass came about.
+func basisOf(weighed, byMoment bool) string {
+	switch {
+	case weighed:
+		return "weighed"
+	case byMoment:
+		return "moment"
+	}
+	return "difference"
 }
 
 // pOf is a p-value; nil where there was nothing to test.
