@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"math"
 
-	"reconcile/internal/derive"
 	"reconcile/internal/limits"
 	"reconcile/internal/portable"
 )
@@ -64,28 +63,34 @@ type hope struct {
 // anything is the hope where nothing can be said beforehand.
 var anything = hope{solved: true}
 
-// hope bounds what a candidate does for a need, from the row of its check as
-// the readings advised so far leave it.
-func (a *adviser) hope(n *need, p *derive.Prospect) hope {
-	c := n.now
-	if c == nil || !a.bounded(c, p) {
-		return anything
+// hopes bounds what a candidate does for every need, from the row of its check as the
+// readings advised so far leave it.
+func (a *adviser) hopes(of *candidate) []hope {
+	p := a.s.Prospect(&of.Reading, &of.Scale)
+	all := make([]hope, len(a.needs))
+	for i := range a.needs {
+		n := &a.needs[i]
+		if n.now == nil || !a.bounded(n.now, p.Refines) {
+			all[i] = anything
+			continue
+		}
+		all[i] = n.hope(p.Of(n.now.Quantity, steady(n.now)))
 	}
-	steady := 1.0
-	if c.LimitKN.Valid {
-		steady = halved
-	}
-	least, possible, checked := p.Of(c.Quantity, steady)
+	return all
+}
+
+// hope is what a need may be served by, if its quantity comes to so much at best.
+func (n *need) hope(least float64, possible, checked bool) hope {
 	if !possible {
 		return hope{}
 	}
 	h := hope{least: least}
-	if c.LimitKN.Valid { // its u follows the masses too
+	if n.now.LimitKN.Valid { // its u follows the masses too
 		h.least = 0
 	}
 	switch n.need {
 	case toSettle:
-		h.solved = verdictAt(n.check.Found.Margin, gridOf(c, float64(coverage*h.least))) != limits.Unsettled
+		h.solved = verdictAt(n.check.Found.Margin, gridOf(n.now, float64(coverage*h.least))) != limits.Unsettled
 	case toCrossCheck:
 		h.solved = checked
 	default:
@@ -94,20 +99,26 @@ func (a *adviser) hope(n *need, p *derive.Prospect) hope {
 	return h
 }
 
-// halved is the part to which the factors of a D-value do not fall by a further
-// reading: they go with the squares of two masses' parts of their sum.
-const halved = 0.5
+// steady is the part to which the factors of a check's quantity do not fall by a further
+// reading: those of a D-value go with the squares of two masses' parts of their sum.
+func steady(c *limits.Check) float64 {
+	const halved = 0.5
+	if c.LimitKN.Valid {
+		return halved
+	}
+	return 1
+}
 
 // bounded reports whether a check would be of the same quantity with a further
 // reading, as far as its kind says. A force has other slopes, and is of no quantity until
 // it is determined; a tyre's load is that of the worst of the supports solved, which
-// may become another one where there are several.
-func (a *adviser) bounded(c *limits.Check, p *derive.Prospect) bool {
+// may become another one where there are several, or where the reading refines them.
+func (a *adviser) bounded(c *limits.Check, refines bool) bool {
 	switch {
 	case c.LimitKN.Valid:
 		return c.Found != nil
 	case c.Rating == "tyre", c.Rating == "wheel":
-		return c.Found != nil && !p.Refines && a.oneSupport(c)
+		return c.Found != nil && !refines && a.oneSupport(c)
 	}
 	return true
 }

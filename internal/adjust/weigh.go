@@ -190,12 +190,7 @@ func (a *adviser) tryAll() bool {
 		if a.asked() {
 			return false
 		}
-		p := a.s.Prospect(&c.Reading, &c.Scale)
-		t := trial{candidate: c}
-		for i := range a.needs {
-			t.hopes = append(t.hopes, a.hope(&a.needs[i], &p))
-		}
-		a.tried = append(a.tried, t)
+		a.tried = append(a.tried, trial{candidate: c, hopes: a.hopes(&c)})
 	}
 	return true
 }

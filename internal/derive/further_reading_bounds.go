@@ -9,7 +9,7 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// Prospect says beforehand the best that a further reading could do, without
+// prospect says beforehand the best that a further reading could do, without
 // solving the job with it: one row added to a fit that is there already. What
 // it says are bounds, never results: a reading that is advised is solved with
 // [Solution.WithReading], and a prospect only spares those that cannot win.
@@ -23,7 +23,7 @@ import (
 //   - Readings that the further one repeats keep their u, which would grow.
 //   - A scale whose span would become better known has no bound.
 //   - No u is stretched, though the readings may then be strained.
-type Prospect struct {
+type prospect struct {
 	// Tests is false where the reading could not show a mistake in another: one that
 	// only determines what was not known has no residual and tests nothing.
 	Tests bool
@@ -41,7 +41,7 @@ type Prospect struct {
 }
 
 // anything is the prospect where nothing can be said beforehand.
-var anything = Prospect{Tests: true, Refines: true}
+var anything = prospect{Tests: true, Refines: true}
 
 // The limits within which a bound is certain of what the solver would say.
 const (
@@ -54,10 +54,10 @@ const (
 
 // Prospect bounds what a further reading on a scale does, with the figure that is
 // expected of it where it has none.
-func (s *Solution) Prospect(further *tickets.Reading, scale *tickets.Scale) Prospect {
+func (s *Solution) Prospect(further *tickets.Reading, scale *tickets.Scale) prospect {
 	predicted := s.predict(*further)
 	y, r := s.system, &predicted
-	p := Prospect{s: s}
+	p := prospect{s: s}
 	separates, known := y.refinement(r)
 	if !known || len(r.Without)+len(r.With)+len(y.options.Moves) > 0 {
 		return anything
@@ -83,7 +83,7 @@ func (s *Solution) Prospect(further *tickets.Reading, scale *tickets.Scale) Pros
 }
 
 // begin works out what all quantities need of the row.
-func (p Prospect) begin() Prospect {
+func (p prospect) begin() prospect {
 	null := p.fit.NullPart(p.row)
 	switch size, all := length(null), length(p.row); {
 	case size > float64(surelyOpen*all):
@@ -107,7 +107,7 @@ func (p Prospect) begin() Prospect {
 //	u² = u(q)² − cov(q, row)²/(u(row)² + u(reading)²)
 //
 // The factors of the quantity may yet fall to the given fraction of what they are.
-func (p *Prospect) Of(q Quantity, fraction float64) (u float64, possible, checked bool) {
+func (p *prospect) Of(q Quantity, fraction float64) (u float64, possible, checked bool) {
 	if p.fit == nil || q.row == nil && p.Refines {
 		return 0, true, true
 	}
@@ -124,7 +124,7 @@ func (p *Prospect) Of(q Quantity, fraction float64) (u float64, possible, checke
 }
 
 // leastU is the least u of what remains of a quantity and a factor × the reading.
-func (p *Prospect) leastU(row []float64, factor float64) float64 {
+func (p *prospect) leastU(row []float64, factor float64) float64 {
 	_, now, _ := p.fit.Estimate(row)
 	u2 := portable.Square(now)
 	switch {
@@ -139,7 +139,7 @@ func (p *Prospect) leastU(row []float64, factor float64) float64 {
 // rest is what remains of a quantity once the reading has taken its part,
 // factor × its row, of what nothing determined; ok is false where something
 // remains that nothing determines.
-func (p *Prospect) rest(row []float64) (rest []float64, factor float64, ok bool) {
+func (p *prospect) rest(row []float64) (rest []float64, factor float64, ok bool) {
 	null, size := p.fit.NullPart(row), length(row)
 	if p.null != nil {
 		factor = inner(null, p.null) / inner(p.null, p.null)
@@ -159,7 +159,7 @@ func (p *Prospect) rest(row []float64) (rest []float64, factor float64, ok bool)
 // the further one. It is false where the quantity follows a reading by more than the
 // factor noticed, and that reading would still have no redundancy at all, whatever the
 // weights.
-func (p *Prospect) mayCheck(row []float64, factor, noticed float64) bool {
+func (p *prospect) mayCheck(row []float64, factor, noticed float64) bool {
 	if math.Abs(factor) > noticed {
 		return false // nothing else shows what the reading itself determines
 	}
@@ -177,7 +177,7 @@ func (p *Prospect) mayCheck(row []float64, factor, noticed float64) bool {
 //	cov(q, row)/(u(row)² + u(reading)²)
 //
 // It is 0 where nothing determined what the reading asks for.
-func (p *Prospect) gain(row []float64) float64 {
+func (p *prospect) gain(row []float64) float64 {
 	if p.moves == nil {
 		return 0
 	}
@@ -189,7 +189,7 @@ func (p *Prospect) gain(row []float64) float64 {
 //
 //	ρᵢ + (movesᵢ·uᵢ)²/(u(row)² + u(reading)²)
 //	∂q/∂yᵢ − gain·movesᵢ
-func (p *Prospect) with(i int, sensitivity, gain float64) (redundancy, of float64) {
+func (p *prospect) with(i int, sensitivity, gain float64) (redundancy, of float64) {
 	redundancy, of = p.fit.Redundancy()[i], sensitivity
 	if p.moves != nil {
 		redundancy += portable.Square(float64(p.moves[i]*p.s.system.obs[i].U)) / (p.of + p.variance)
