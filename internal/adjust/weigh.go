@@ -429,7 +429,7 @@ func (a *adviser) locate() *location {
 // doubtfulSet are the readings of the first doubtful set of several.
 func doubtfulSet(s *derive.Solution) []int {
 	var readings []int
-	for _, set := range s.Inseparable() {
+	for _, set := range s.Doubts().Inseparable {
 		for _, i := range set {
 			if i < len(s.Used) { // a reading; those come first
 				readings = append(readings, s.Used[i].Index)
@@ -452,14 +452,14 @@ func doubtful(s *derive.Solution) []int {
 			all = append(all, i)
 		}
 	}
-	if sets := s.Inseparable(); len(sets) > 0 {
+	if sets := s.Doubts().Inseparable; len(sets) > 0 {
 		for _, i := range sets[0] {
 			if i < len(s.Used) {
 				add(s.Used[i].Index)
 			}
 		}
 	}
-	for _, c := range s.CannotBe() {
+	for _, c := range s.Doubts().CannotBe {
 		if c.Line > 0 {
 			add(c.Reading)
 		}

@@ -271,7 +271,7 @@ func TestDoubtfulBehindOneFoundAlready(t *testing.T) {
 			j.Readings = append(j.Readings, r)
 		}
 	})
-	if sets := s.Inseparable(); len(sets[0]) != 1 || s.Observations[sets[0][0]].Index != 8 {
+	if sets := s.Doubts().Inseparable; len(sets[0]) != 1 || s.Observations[sets[0][0]].Index != 8 {
 		t.Fatalf("sets %v (want the ninth reading first, alone)", sets)
 	}
 	if got := doubtfulSet(s); !slices.Equal(got, []int{2, 5}) {

@@ -215,7 +215,7 @@ func TestReconciledAfterAMove(t *testing.T) {
 		t.Fatal(err)
 	}
 	wantNumber(t, "vehicle", m.total(tickets.VehicleAlone, vehicleGroups...), 2660, 1e-6)
-	onDeck, shown := m.loadOn(0), m.Expected(0)
+	onDeck, shown := m.loadOn(0), m.expected(0)
 	for _, q := range []Quantity{onDeck, shown} {
 		if kg, _, ok := q.Number(); !ok || math.Abs(kg-2760) > 1e-6 {
 			t.Errorf("the ticket would have shown %g, %v (want 2760)", kg, ok)

@@ -100,33 +100,6 @@ func (f *fitted) anySuspect(observations int) bool {
 	return false
 }
 
-// Inseparable are, in a conflict, the sets of observations, as indices, that cannot
-// be distinguished and that hold a suspect, or without a suspect the largest |w|; the
-// set with the largest |w| first; nil otherwise. The others may be right: one wrong
-// reading pulls the fit, and leaves residuals in readings that share its loads.
-//
-// They are not part of the agreement, which the search for mistakes asks of thousands
-// of solutions.
-func (s *Solution) Inseparable() [][]int {
-	if !s.Agreement.Conflict {
-		return nil
-	}
-	order := s.byStandardised()
-	taken := map[int]bool{}
-	var sets [][]int
-	for n, i := range order {
-		if taken[i] || n > 0 && !s.Observations[i].Suspect {
-			continue
-		}
-		set := s.alike(i)
-		for _, j := range set {
-			taken[j] = true
-		}
-		sets = append(sets, set)
-	}
-	return sets
-}
-
 // byStandardised lists the testable observations, largest |w| first.
 func (s *Solution) byStandardised() []int {
 	var order []int

@@ -50,7 +50,7 @@ func TestTowingInseparable(t *testing.T) {
 			t.Errorf("|w| of reading %d is %.6f (want 4.792685)", i+1, w)
 		}
 	}
-	if sets := s.Inseparable(); len(sets) != 1 || !slices.Equal(sets[0], []int{5, 6, 7}) {
+	if sets := s.inseparable(); len(sets) != 1 || !slices.Equal(sets[0], []int{5, 6, 7}) {
 		t.Errorf("inseparable sets %v (want front, rear, trailer)", sets)
 	}
 }
@@ -61,7 +61,7 @@ func TestTowingOverlappingDrafts(t *testing.T) {
 	over := weigh(tickets.CoupledSlack, 2640, "vehicle")
 	s := mustSolve(t, towing(over))
 	wantW(t, s, map[int]float64{7: 6.027777, 8: 3.655717, 5: 2.147988, 6: 2.147988})
-	if sets := s.Inseparable(); len(sets) == 0 || !slices.Equal(sets[0], []int{7}) {
+	if sets := s.inseparable(); len(sets) == 0 || !slices.Equal(sets[0], []int{7}) {
 		t.Errorf("inseparable sets %v (want the trailer alone first)", sets)
 	}
 	if set := s.alike(5); !slices.Equal(set, []int{5, 6}) {
@@ -142,7 +142,7 @@ func TestAgreementBounds(t *testing.T) {
 		if math.Abs(a.Scaling-scaling) > 1e-4 {
 			t.Errorf("chi-square %g: scaling %g (want %g)", c.chi, a.Scaling, scaling)
 		}
-		sets := s.Inseparable()
+		sets := s.inseparable()
 		if (c.want == conflict) != (len(sets) == 1 && len(sets[0]) == 3) {
 			t.Errorf("chi-square %g: inseparable %v (want all three readings in a conflict, else none)", c.chi, sets)
 		}

@@ -77,37 +77,3 @@ func (s *Solution) decidedBy(q Quantity) []int {
 func (s *Solution) ReadingU(r *tickets.Reading, repeats int) float64 {
 	return portable.Kg(readingU(s.Job, r, repeats))
 }
-
-// ZeroShows is the part of an error common to all used readings of a scale, a
-// zero that did not return, that is left in the residuals:
-//
-//	gᵀRg/gᵀg, g = k/u at each used reading of the scale, 0 elsewhere
-//
-// R is the covariance of the weighted residuals and k the number of weighers, each of
-// which is off by the same. Near 0 the loads take up the error and no residual shows
-// it. unknown is false where the scale's empty deck was read, so that its zero is an
-// unknown of its own, or where it has no used reading.
-func (s *Solution) ZeroShows(scale string) (share float64, unknown bool) {
-	if zeroSeen(s.Job, scale) {
-		return 0, false
-	}
-	at, g := s.indices.List(len(s.Used))[:0], s.numbers.List(len(s.Used))[:0]
-	for i := range s.Used {
-		o := &s.Used[i]
-		if r := &s.Job.Readings[o.Index]; r.Scale == scale {
-			at = append(at, i)
-			g = append(g, float64(weighers(&s.Job.Outfit, s.Job.Scale(scale), r))/o.U)
-		}
-	}
-	whole, left := 0.0, 0.0
-	for a, i := range at {
-		whole += portable.Square(g[a])
-		for b, j := range at {
-			left += float64(float64(g[a]*g[b]) * s.fit.exact.ResidualCovariance(i, j))
-		}
-	}
-	if whole <= 0 {
-		return 0, false
-	}
-	return portable.Ratio(left / whole), true
-}

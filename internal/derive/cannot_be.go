@@ -48,16 +48,6 @@ type mendedFigure struct {
 	Digit       bool // one digit, or two swapped, make the difference
 }
 
-// CannotBe lists what cannot be, whatever χ² says: loads of less than nothing, in the
-// order of the states, then figures that their tickets contradict, in the order of the
-// form. They are looked for once; nobody changes the list.
-func (s *Solution) CannotBe() []cannotBe {
-	if !s.looked {
-		s.looked, s.cannotBe = true, append(s.impossibleLoads(), s.contradictoryTickets()...)
-	}
-	return s.cannotBe
-}
-
 // Impossible says whether the loads cannot be: less than nothing on a support, or far
 // more than anything that was weighed.
 func (s *Solution) Impossible() bool { return s.overloaded() || len(s.impossibleLoads()) > 0 }

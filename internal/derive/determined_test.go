@@ -113,7 +113,7 @@ func TestTooVague(t *testing.T) {
 // without a reading to spare nothing is tested, and nothing passes for checked.
 func TestNoRedundancy(t *testing.T) {
 	s := mustSolve(t, jobOf(append(aloneReadings(), coupledReadings(tickets.CoupledSlack, 0)[2])...))
-	if a := s.Agreement; a.Degree != untested || a.DOF != 0 || a.Scaling != 1 || s.Inseparable() != nil {
+	if a := s.Agreement; a.Degree != untested || a.DOF != 0 || a.Scaling != 1 || s.inseparable() != nil {
 		t.Errorf("agreement %+v", s.Agreement)
 	}
 	for i, o := range s.Observations {

@@ -20,11 +20,11 @@ func (s *Solution) loadOn(reading int) Quantity {
 	return s.judged(row)
 }
 
-// Expected returns what the scale of a reading would have shown: the load that was on its
+// expected returns what the scale of a reading would have shown: the load that was on its
 // deck, with the gain and zero of the scale, where other readings of it are used and its
 // empty deck was read. A load that only this reading names, so that it is not solved for,
 // counts as it is stated: a line left out must not escape a question by naming one.
-func (s *Solution) Expected(reading int) Quantity {
+func (s *Solution) expected(reading int) Quantity {
 	r := &s.Job.Readings[reading]
 	if !s.solvesDeck(r) {
 		return Quantity{}

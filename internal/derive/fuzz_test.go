@@ -138,7 +138,7 @@ func finiteRest(t *testing.T, s *Solution) {
 		number(t, s, "scaling", a.Scaling, a.Scaling)
 	}
 	for i := range s.Job.Readings {
-		onDeck, shown := s.loadOn(i), s.Expected(i)
+		onDeck, shown := s.loadOn(i), s.expected(i)
 		for _, q := range []Quantity{onDeck, shown} {
 			if kg, u, ok := q.Number(); ok {
 				number(t, s, fmt.Sprint("expected ", i), kg, max(u, 1e-6))

@@ -121,8 +121,8 @@ func TestWouldShowWithoutAStranger(t *testing.T) {
 		job.Readings = append(job.Readings, away(used[c.like], "stranger"))
 		job.Readings[4].Use = tickets.UseNo
 		s := mustSolve(t, job)
-		with, uWith, _ := s.Expected(c.like).Number()
-		kg, u, ok := s.Expected(4).Number()
+		with, uWith, _ := s.expected(c.like).Number()
+		kg, u, ok := s.expected(4).Number()
 		if want := math.Hypot(uWith, c.u); !ok || math.Abs(kg-(with-c.off)) > 1e-5 || math.Abs(u-want) > 1e-5 {
 			t.Errorf("like reading %d: %g ± %g (want %g ± %g)", c.like, kg, u, with-c.off, want)
 		}

@@ -66,9 +66,9 @@ func usedMemory() {
 // says is all that a record asks of a solution, and what an adviser asks of it.
 func says(s *Solution) string {
 	loads, overloaded := s.impossibleLoads(), s.overloaded()
-	text := fmt.Sprint(s.Observations, s.Agreement, s.Unknown, s.Results(), s.Figures(), loads, overloaded, s.Inseparable())
+	text := fmt.Sprint(s.Observations, s.Agreement, s.Unknown, s.Results(), s.Figures(), loads, overloaded, s.inseparable())
 	for i := range s.Job.Readings {
-		onDeck, shown := s.loadOn(i), s.Expected(i)
+		onDeck, shown := s.loadOn(i), s.expected(i)
 		b := s.Behind(onDeck)
 		text += fmt.Sprint(onDeck, shown, b.Readings, b.Most, b.Checked, b.MistakeKg, b.Tested)
 	}
@@ -126,7 +126,7 @@ func TestReleasedSaysNothing(t *testing.T) {
 		"Behind":   func() { s.Behind(q) },
 		"Results":  func() { s.Results() },
 		"Figures":  func() { s.Figures() },
-		"Expected": func() { s.Expected(0) },
+		"expected": func() { s.expected(0) },
 	} {
 		func() {
 			defer func() {

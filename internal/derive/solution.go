@@ -46,9 +46,9 @@ type Solution struct {
 	decks        [][]float64                     // see deckRows; nil until asked for
 	figures      *figures                        // nil until asked for
 	further      map[tickets.State]*lsq.Solution // see fitFor
-	cannotBe     []cannotBe                      // see CannotBe
-	looked       bool                            // whether cannotBe was looked for
-	lists                                        // what was asked for so far
+	doubts       doubts
+	looked       bool // whether doubts were looked for
+	lists             // what was asked for so far
 	shelf.Lent[Solution]
 }
 
@@ -59,6 +59,7 @@ type lists struct {
 	weighings  []weighing      // see weighedAs
 	quantities []namedQuantity // see quantities
 	onDeck     []Quantity      // see Results
+	zeros      []unreadZero    // see Doubts
 	causes     causes          // see contributors
 	rows       []sensitivity   // those that were asked for
 	place      *figures        // where figures are
@@ -69,7 +70,7 @@ type lists struct {
 // emptied is the same memory without anything in it.
 func (l lists) emptied() lists {
 	l.sums, l.weighings, l.quantities, l.rows = l.sums[:0], l.weighings[:0], l.quantities[:0], l.rows[:0]
-	l.onDeck, l.causes = l.onDeck[:0], l.causes.emptied()
+	l.onDeck, l.zeros, l.causes = l.onDeck[:0], l.zeros[:0], l.causes.emptied()
 	l.indices.Clear()
 	l.numbers.Clear()
 	return l

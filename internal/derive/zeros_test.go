@@ -92,7 +92,7 @@ func TestWouldShowWithItsZero(t *testing.T) {
 	job.Readings[1].Use = tickets.UseNo
 	job.Readings = append(job.Readings, tickets.Reading{Line: 9, OnDeck: "empty", Empty: true, Use: tickets.UseYes, Kg: decimal.NewFromInt(40), IntervalKg: decimal.NewFromInt(20)})
 	s := mustSolve(t, job)
-	shown := s.Expected(1)
+	shown := s.expected(1)
 	kg, u, ok := shown.Number()
 	if !ok || math.Abs(kg-2540) > 1 || u <= 0 {
 		t.Errorf("it would have shown %g ± %g (want 2540)", kg, u)
@@ -117,7 +117,7 @@ func TestZeroShowsOnlyWhereItIsUnknown(t *testing.T) {
 	} {
 		job := axlesRead(tickets.DeckMulti, c.more...)
 		job.Scales = append(job.Scales, tickets.Scale{Name: "another", Class: "III", Deck: tickets.DeckSingle})
-		if share, unknown := mustSolve(t, job).ZeroShows(c.scale); unknown != c.unknown || !unknown && share != 0 {
+		if share, unknown := mustSolve(t, job).zeroShows(c.scale); unknown != c.unknown || !unknown && share != 0 {
 			t.Errorf("%s: share %g, unknown %v (want unknown %v)", c.name, share, unknown, c.unknown)
 		}
 	}

@@ -127,10 +127,9 @@ func (h *checker) ofZeros() []caution {
 		return nil
 	}
 	var all []caution
-	for i := range h.job.Scales {
-		name := h.job.Scales[i].Name
-		if share, unknown := h.s.ZeroShows(name); unknown && share < seenZero {
-			all = append(all, caution{Code: "zero_unseen", Args: Args{Name: name}})
+	for _, zero := range h.s.Doubts().Zeros {
+		if zero.Shows < seenZero {
+			all = append(all, caution{Code: "zero_unseen", Args: Args{Name: zero.Scale}})
 		}
 	}
 	return all

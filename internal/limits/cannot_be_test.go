@@ -12,7 +12,7 @@ import (
 // A group whose axles are not read separately is impossible once.
 func TestImpossibleOnce(t *testing.T) {
 	job := jobOf([]tickets.Reading{weigh(tickets.VehicleAlone, 2760, "vehicle"), weigh(tickets.VehicleAlone, 2980, "front")})
-	f, not := found(t, job), mustSolve(t, job).CannotBe()
+	f, not := found(t, job), mustSolve(t, job).Doubts().CannotBe
 	if len(not) != 1 || not[0].On != "rear" || f.Verdict != Conflict {
 		t.Errorf("%+v, %s (want one: the rear axle carries 2760 − 2980)", not, f.Verdict)
 	}
@@ -37,7 +37,7 @@ func TestImpossibleBeyondU(t *testing.T) {
 		if math.Abs(v+2*now+past) > 0.1 {
 			t.Fatalf("%g, u %g: not half a kilogram from the end", v, now)
 		}
-		if said := len(mustSolve(t, j).CannotBe()) > 0; said != want {
+		if said := len(mustSolve(t, j).Doubts().CannotBe) > 0; said != want {
 			t.Errorf("%g kg below −U: cautioned %v (want %v)", past, said, want)
 		}
 	}
@@ -47,7 +47,7 @@ func TestImpossibleBeyondU(t *testing.T) {
 func TestImpossibleAxle(t *testing.T) {
 	job := jobOf([]tickets.Reading{weigh(tickets.CoupledSlack, 2430, "trailer"), weigh(tickets.CoupledSlack, 2600, "trailer.1")})
 	job.Outfit.TrailerAxles = 2
-	f, not := found(t, job), mustSolve(t, job).CannotBe()
+	f, not := found(t, job), mustSolve(t, job).Doubts().CannotBe
 	if len(not) != 1 || not[0].Code != "impossible" || not[0].On != "trailer.2" || f.Verdict != Conflict {
 		t.Errorf("%+v, %s (want trailer.2 impossible, conflict)", not, f.Verdict)
 	}
@@ -57,7 +57,7 @@ func TestImpossibleAxle(t *testing.T) {
 // front of 2,760. By moments it is none.
 func TestImpossibleIsAConflict(t *testing.T) {
 	job := rated(jobOf([]tickets.Reading{weigh(tickets.VehicleAlone, 2760, "vehicle"), weigh(tickets.VehicleAlone, 2980, "front")}), rate("gvm", "", 3500))
-	f, not := found(t, job), mustSolve(t, job).CannotBe()
+	f, not := found(t, job), mustSolve(t, job).Doubts().CannotBe
 	if f.Verdict != Conflict || len(not) != 1 {
 		t.Fatalf("%s, %+v (want conflict, one)", f.Verdict, not)
 	}
@@ -107,7 +107,7 @@ func TestImpossibleTogether(t *testing.T) {
 		job.Outfit.TrailerAxles = c.axles
 		f := found(t, job)
 		got := map[string]float64{}
-		for _, i := range mustSolve(t, job).CannotBe() {
+		for _, i := range mustSolve(t, job).Doubts().CannotBe {
 			got[i.On+" "+string(i.State)] = math.Round(i.Kg)
 		}
 		if !maps.Equal(got, c.want) || len(c.want) > 0 && f.Verdict != Conflict {

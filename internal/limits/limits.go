@@ -191,7 +191,7 @@ func Find(job *tickets.Job, s *derive.Solution, rule string) *Findings {
 	// that follows may read it, and nothing of it goes back into the verdict.
 	f.Questions = h.questions(f)
 	f.leftOutOver = h.leftOutOver(f)
-	f.judge(s.Agreement.Conflict || len(s.CannotBe()) > 0)
+	f.judge(s.Agreement.Conflict || len(s.Doubts().CannotBe) > 0)
 	f.Payloads = h.payloads(f)
 	f.Guides = h.guides(f)
 	f.Cautions = h.cautions(f)

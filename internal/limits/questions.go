@@ -203,41 +203,9 @@ func inUnit(r *tickets.Reading) string {
 // contradict it.
 func (h *checker) leftOutDisagrees() []question {
 	var all []question
-	for _, i := range h.disagreeing() {
-		shown := h.s.Expected(i)
-		kg, u, _ := shown.Number()
-		args := Args{Typed: h.job.Readings[i].Typed, Kg: &kg, UKg: of(h.differenceU(i, u))}
-		all = append(all, h.asked("left_out_disagrees", i, args))
-	}
-	return all
-}
-
-// differenceU is the standard uncertainty of a reading less what it would have shown.
-func (h *checker) differenceU(i int, uModel float64) float64 {
-	// The reading had no part in the solution, so that the two are independent.
-	return portable.Kg(portable.Hypot(h.s.ReadingU(&h.job.Readings[i], 1), uModel))
-}
-
-// disagreeing lists the readings left out whose supports are solved and which
-// differ from what they would have shown by more than U of the difference.
-func (h *checker) disagreeing() []int {
-	var all []int
-	for i := range h.job.Readings {
-		r := &h.job.Readings[i]
-		// Calculated figures are no readings: whether they add up is asked elsewhere
-		// (cannot_be).
-		if r.Use != tickets.UseNo || r.Empty || h.job.Scale(r.Scale) == nil || !r.IntervalKg.IsPositive() {
-			continue
-		}
-		shown := h.s.Expected(i)
-		kg, u, ok := shown.Number()
-		if !ok {
-			continue
-		}
-		difference := portable.Kg(r.Kg.InexactFloat64() - kg)
-		if max(difference, -difference) > portable.Kg(float64(coverage*h.differenceU(i, u))) {
-			all = append(all, i)
-		}
+	for _, out := range h.s.Doubts().LeftOut {
+		args := Args{Typed: h.job.Readings[out.Reading].Typed, Kg: &out.Kg, UKg: &out.U}
+		all = append(all, h.asked("left_out_disagrees", out.Reading, args))
 	}
 	return all
 }

@@ -119,7 +119,7 @@ func wasAway(job *tickets.Job, load string) bool {
 // cannotBeOf are the conflicts by themselves, each with what it is worked out of.
 func cannotBeOf(s *derive.Solution) []cannotBe {
 	job, rows := s.Job, []cannotBe{}
-	for _, c := range s.CannotBe() {
+	for _, c := range s.Doubts().CannotBe {
 		args := Args{Ticket: c.Ticket, Typed: c.Typed}
 		if c.State != "" { // a load
 			kg, u := c.Kg, c.U
@@ -141,7 +141,7 @@ func cannotBeOf(s *derive.Solution) []cannotBe {
 // or scale among them has line 0 and its kind and name.
 func doubtfulOf(job *tickets.Job, s *derive.Solution) [][]Place {
 	sets := [][]Place{}
-	for _, set := range s.Inseparable() {
+	for _, set := range s.Doubts().Inseparable {
 		places := []Place{}
 		for _, i := range set {
 			o := &s.Observations[i]

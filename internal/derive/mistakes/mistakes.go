@@ -169,7 +169,7 @@ func Find(s *derive.Solution, stop func() bool) (list []Mistake, complete bool) 
 // find is Find with bounds on the work of solutions and estimates.
 func find(solved *derive.Solution, solutions, estimates int, stop func() bool) (list []Mistake, complete bool) {
 	s := newSearch(solved)
-	if !solved.Agreement.Conflict && len(solved.CannotBe()) == 0 {
+	if !solved.Agreement.Conflict && len(solved.Doubts().CannotBe) == 0 {
 		return nil, true
 	}
 	worth, complete := newPrefilter(s).sorted(s.hypotheses(), estimates)

@@ -186,7 +186,7 @@ func TestMistakesOfATicketThatDoesNotAddUp(t *testing.T) {
 	net := tickets.Reading{Line: 32, Ticket: "N", State: tickets.CoupledSlack, Terms: deck("trailer"), OnDeck: "trailer", Unit: "kg", Typed: "2640", Kg: decimal.NewFromInt(2640), IntervalKg: decimal.NewFromInt(20), Use: tickets.UseCalculated}
 	job.Readings = append(job.Readings, net)
 	s := mustSolve(t, job)
-	if all := s.CannotBe(); len(all) != 1 || s.Impossible() {
+	if all := s.Doubts().CannotBe; len(all) != 1 || s.Impossible() {
 		t.Fatalf("cannot be: %v (want the net)", all)
 	}
 	list := listed(s)
@@ -197,7 +197,7 @@ func TestMistakesOfATicketThatDoesNotAddUp(t *testing.T) {
 		t.Errorf("%v (want the net 2440)", names3(list))
 	}
 	for i := range list {
-		if len(list[i].Solution.CannotBe()) > 0 {
+		if len(list[i].Solution.Doubts().CannotBe) > 0 {
 			t.Errorf("%s leaves a ticket that does not add up", list[i].Kind)
 		}
 	}

@@ -5,11 +5,12 @@ import (
 )
 
 // zeroMistakes: the zero of a scale had not returned, and all its readings are
-// off by one amount. Not where its empty deck was read: its zero is then known.
+// off by one amount. Not where its empty deck was read: its zero is an unknown of the
+// solution already, and to free it would solve the same equations once more.
 func (s *search) zeroMistakes() []hypothesis {
 	var all []hypothesis
-	for i := range s.Job.Scales {
-		scale := s.Job.Scales[i].Name
+	for _, unread := range s.Doubts().Zeros {
+		scale := unread.Scale
 		var readings []int
 		for _, r := range s.used {
 			if s.Job.Readings[r].Scale == scale {
@@ -19,11 +20,6 @@ func (s *search) zeroMistakes() []hypothesis {
 		// One reading and the unknown zero of its scale test nothing: the zero
 		// takes up whatever residual the reading had.
 		if len(readings) < 2 {
-			continue
-		}
-		// A zero that was read is an unknown of the solution already: to free it would
-		// solve the same equations once more.
-		if _, unknown := s.ZeroShows(scale); !unknown {
 			continue
 		}
 		all = append(all, hypothesis{
