@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"reconcile/internal/portable"
-	"reconcile/internal/tickets"
 )
 
 // behind is what a quantity rests on, and how far that is checked by the rest.
@@ -70,10 +69,4 @@ func (s *Solution) decidedBy(q Quantity) []int {
 		}
 	}
 	return all
-}
-
-// ReadingU is the standard uncertainty, in kilograms, of a reading of which there
-// are so many of the same kind (see First of an observation); 1 where it is by itself.
-func (s *Solution) ReadingU(r *tickets.Reading, repeats int) float64 {
-	return portable.Kg(readingU(s.Job, r, repeats))
 }

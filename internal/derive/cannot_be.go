@@ -48,10 +48,6 @@ type mendedFigure struct {
 	Digit       bool // one digit, or two swapped, make the difference
 }
 
-// Impossible says whether the loads cannot be: less than nothing on a support, or far
-// more than anything that was weighed.
-func (s *Solution) Impossible() bool { return s.overloaded() || len(s.impossibleLoads()) > 0 }
-
 // impossibleLoads lists the supports whose load, not by moments, is less than
 // nothing by more than U: value + 2u < 0, in the order of the states. Where a group has no
 // such support it lists what is left of the group, and where a state has none the whole
@@ -229,19 +225,6 @@ func (s *Solution) contradictoryTickets() []cannotBe {
 			Code: doesNotAddUp, Reading: i, Line: r.Line, On: r.OnDeck, Ticket: r.Ticket, Typed: r.Typed,
 			Figures: mended(s.Job, i, signedSums(s.Job, i, others)),
 		})
-	}
-	return all
-}
-
-// ContradictedFigures lists, as indices, the calculated figures of a job that their
-// tickets contradict, without what would mend them, which takes most of the time. Only
-// those are looked at that look wants.
-func ContradictedFigures(job *tickets.Job, look func(i int) bool) []int {
-	var all []int
-	for i := range job.Readings {
-		if job.Readings[i].Use == tickets.UseCalculated && look(i) && contradicted(job, i, othersOf(job, i)) {
-			all = append(all, i)
-		}
 	}
 	return all
 }

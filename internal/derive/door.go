@@ -134,16 +134,6 @@ func (f *fitted) chiSquare() float64 { return portable.Ratio(f.exact.ChiSquare) 
 // dof is the number of observations less the rank.
 func (f *fitted) dof() int { return f.exact.DOF }
 
-// minEigenvalue is the redundancy of a direction that counts as none.
-const minEigenvalue = 1e-6
-
-// Without is χ² and its degrees of freedom of the fit with some observations, as
-// indices, left out: by their residuals and redundancies, not solved again.
-func (s *Solution) Without(observations []int) (chiSquare float64, dof int) {
-	chi, dof := s.fit.exact.Without(observations, minEigenvalue)
-	return portable.Ratio(chi), dof
-}
-
 // survival is the probability of a χ² as large or larger; 1 where no degree of
 // freedom is left to disagree.
 func survival(chi float64, dof int) float64 {

@@ -80,7 +80,7 @@ func (s *Solution) disagreeing() (all []leftOut) {
 			continue
 		}
 		// The reading had no part in the solution, so that the two are independent.
-		u = portable.Kg(portable.Hypot(s.ReadingU(r, 1), u))
+		u = portable.Kg(portable.Hypot(portable.Kg(readingU(s.Job, r, 1)), u))
 		difference := portable.Kg(r.Kg.InexactFloat64() - kg)
 		if max(difference, -difference) > portable.Kg(float64(coverage*u)) {
 			all = append(all, leftOut{i, kg, u})

@@ -143,7 +143,11 @@ func newSearch(s *derive.Solution) *search {
 		f.ties = append(f.ties, len(s.Observations)-len(s.Ties)+i)
 		f.addLengths(s.Ties[i].Lengths)
 	}
-	f.contradicted = derive.ContradictedFigures(s.Job, func(int) bool { return true })
+	for _, c := range s.Doubts().CannotBe {
+		if c.State == "" { // a figure, no load
+			f.contradicted = append(f.contradicted, c.Reading)
+		}
+	}
 	return f
 }
 
@@ -214,21 +218,11 @@ func (s *search) try(h hypothesis) (m Mistake, cost int, ok bool) {
 	if h.change != nil {
 		m.Job = changed(s.Job, h.change)
 	}
-	// A ticket that does not add up is a conflict whatever χ² says; no solution
-	// is needed to see it.
-	if s.contradicts(m.Job, &h) {
-		return m, 0, false
-	}
-	solved, err := derive.Solve(m.Job, derive.Options{WithoutTies: h.without, FreeZero: h.zero})
-	if err != nil {
-		return m, s.Work, false
-	}
-	cost = solved.Work
-	a := solved.Agreement
-	if a.Conflict || solved.Impossible() {
-		solved.Release()
+	solved, cost := s.Try(m.Job, derive.Options{WithoutTies: h.without, FreeZero: h.zero}, m.Readings)
+	if solved == nil {
 		return m, cost, false
 	}
+	a := solved.Agreement
 	m.Solution, m.P, m.Tested = solved, a.P, a.DOF > 0
 	if !m.Tested {
 		m.P = 1
@@ -243,21 +237,6 @@ func (s *search) try(h hypothesis) (m Mistake, cost int, ok bool) {
 	}
 	m.Score = portable.Ratio(portable.Log(h.prior) - float64(a.ChiSquare/2) + float64(lostDOFScore*float64(a.DOF-s.Agreement.DOF)))
 	return m, cost, true
-}
-
-// contradicts says whether a ticket of the changed job does not add up, but
-// for a figure that the hypothesis itself takes for the sum of others. Only the
-// tickets that a hypothesis is in are added up again.
-func (s *search) contradicts(job *tickets.Job, h *hypothesis) bool {
-	in := func(i int) bool {
-		return slices.ContainsFunc(h.Readings, func(j int) bool { return job.Readings[i].Ticket == job.Readings[j].Ticket })
-	}
-	if slices.ContainsFunc(s.contradicted, func(i int) bool { return !in(i) }) {
-		return true
-	}
-	return slices.ContainsFunc(derive.ContradictedFigures(job, in), func(i int) bool {
-		return h.Kind != calculated || !slices.Contains(h.Readings, i)
-	})
 }
 
 // changed copies a job as deep as a change may reach, and changes it.

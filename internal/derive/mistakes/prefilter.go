@@ -18,14 +18,9 @@ import (
 // so each is worked out once.
 type prefilter struct {
 	s      *search
-	m      []int // used readings of the same kind, by observation: readings are the first of these
 	bounds map[string]left
 	work   int // in multiplications or so
 }
-
-// noRedundancy is a redundancy that counts as none: nothing then says what the
-// reading should have been.
-const noRedundancy = 1e-6
 
 // left is the fit without some observations.
 type left struct {
@@ -33,17 +28,7 @@ type left struct {
 	dof int
 }
 
-func newPrefilter(s *search) *prefilter {
-	c := &prefilter{s: s, m: make([]int, len(s.used)), bounds: map[string]left{}}
-	for i := range s.used {
-		for j := range s.used {
-			if s.Observations[i].First == s.Observations[j].First {
-				c.m[i]++
-			}
-		}
-	}
-	return c
-}
+func newPrefilter(s *search) *prefilter { return &prefilter{s: s, bounds: map[string]left{}} }
 
 // sorted returns the hypotheses worth solving, the likeliest first by the
 // estimate, equal ones as they come. complete is false where the estimates took more
@@ -92,8 +77,8 @@ func (c *prefilter) estimate(h *hypothesis) (chi float64, ok bool) {
 	if h.figure == nil || h.Kind == unitWrong {
 		return l.chi, true
 	}
-	chi = c.withFigure(h, l)
-	return chi, survival(chi, c.s.Agreement.DOF) >= prefilterP
+	chi, dof := c.s.Without(h.touched, h.figure)
+	return chi, survival(chi, dof) >= prefilterP
 }
 
 // without is the fit with a set of observations left out.
@@ -105,33 +90,10 @@ func (c *prefilter) without(set []int) left {
 		// For n of N observations: n² covariances of some N multiplications each,
 		// and their decomposition in some n³.
 		c.work += len(set) * len(set) * (len(set) + len(c.s.Observations))
-		l.chi, l.dof = c.s.Without(set)
+		l.chi, l.dof = c.s.Without(set, nil)
 		c.bounds[key] = l
 	}
 	return l
-}
-
-// withFigure is χ² with one figure changed, all else the same:
-//
-//	χ²(others) + (y′ − predicted)²/(u′² + u(predicted)²)
-//
-// predicted: what the others say that the reading should have been.
-// The residual of an observation and its redundancy ρ give both without solving
-// for the others:
-//
-//	y − predicted = residual/ρ,  u(predicted)² = u²·(1/ρ − 1)
-func (c *prefilter) withFigure(h *hypothesis, others left) float64 {
-	i := h.touched[0]
-	o := &c.s.Observations[i]
-	// Whatever it is changed to, the loads follow it and χ² stays.
-	if o.Redundancy < noRedundancy {
-		return c.s.Agreement.ChiSquare
-	}
-	was := c.s.Job.Readings[o.Index].Kg.InexactFloat64()
-	gap := o.Residual/o.Redundancy + h.figure.Kg.InexactFloat64() - was
-	u := c.s.ReadingU(h.figure, c.m[i])
-	predicted := float64(float64(o.U*o.U) * (1/o.Redundancy - 1))
-	return portable.Ratio(others.chi + float64(gap*gap)/(float64(u*u)+predicted))
 }
 
 // survival is the probability of a χ² as large or larger; 1 where no degree of

@@ -186,7 +186,7 @@ func TestMistakesOfATicketThatDoesNotAddUp(t *testing.T) {
 	net := tickets.Reading{Line: 32, Ticket: "N", State: tickets.CoupledSlack, Terms: deck("trailer"), OnDeck: "trailer", Unit: "kg", Typed: "2640", Kg: decimal.NewFromInt(2640), IntervalKg: decimal.NewFromInt(20), Use: tickets.UseCalculated}
 	job.Readings = append(job.Readings, net)
 	s := mustSolve(t, job)
-	if all := s.Doubts().CannotBe; len(all) != 1 || s.Impossible() {
+	if all := s.Doubts().CannotBe; len(all) != 1 || impossible(s) {
 		t.Fatalf("cannot be: %v (want the net)", all)
 	}
 	list := listed(s)

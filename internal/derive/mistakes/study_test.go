@@ -255,9 +255,33 @@ func idealOf(ideal, form *tickets.Job, h *hypothesis) *tickets.Job {
 	return c
 }
 
+// impossible says whether some load is less than nothing, or some group carries more than
+// twenty times the middle reading.
+func impossible(s *derive.Solution) bool {
+	for _, c := range s.Doubts().CannotBe {
+		if c.State != "" {
+			return true
+		}
+	}
+	var kg []float64
+	for i := range s.Used {
+		kg = append(kg, s.Job.Readings[s.Used[i].Index].Kg.InexactFloat64())
+	}
+	slices.Sort(kg)
+	for _, state := range []tickets.State{tickets.VehicleAlone, tickets.TrailerAlone, tickets.CoupledSlack, tickets.CoupledTensioned} {
+		for _, g := range []tickets.Group{tickets.Front, tickets.Rear, tickets.Trailer, tickets.Nose} {
+			q := s.Sum(derive.Part{Factor: 1, State: state, Support: tickets.Term{Group: g}})
+			if v, _, ok := q.Number(); ok && math.Abs(v) > 20*kg[len(kg)/2] {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 func (d *design) against(job *tickets.Job, h *hypothesis) {
 	g, err := derive.Solve(job, derive.Options{WithoutTies: h.without, FreeZero: h.zero})
-	if err != nil || g.Agreement.ChiSquare >= distinctSize*distinctSize || g.Impossible() {
+	if err != nil || g.Agreement.ChiSquare >= distinctSize*distinctSize || impossible(g) {
 		return
 	}
 	d.distinct = false
