@@ -52,7 +52,7 @@ func candidates(job *tickets.Job) []candidate {
 			}
 		}
 	}
-	if job.Outfit.TrailerKind == tickets.Drawbar {
+	if job.Outfit.Drawbar {
 		return all
 	}
 	return append(all, onGauge())

@@ -108,7 +108,7 @@ func TestCandidateAxles(t *testing.T) {
 // A hinged drawbar has neither nose nor coupling that a scale could be under.
 func TestNoCandidateUnderADrawbar(t *testing.T) {
 	job := weighedSo(tickets.Scale{Class: "III", Deck: tickets.DeckSingle})
-	job.Outfit.TrailerKind = tickets.Drawbar
+	job.Outfit.Drawbar = true
 	for _, c := range candidates(job) {
 		if strings.Contains(c.Reading.OnDeck, "nose") || strings.Contains(c.Reading.OnDeck, "coupling") {
 			t.Errorf("advises %s under a drawbar trailer", c.Reading.OnDeck)

@@ -35,10 +35,11 @@ func (d dice) length(known float64, from, to int) tickets.Length {
 func (d dice) job() *tickets.Job {
 	j := &tickets.Job{Region: d.pick("au", "nz", "uk", "eu", "us", "au", "us"), Outfit: tickets.Outfit{
 		Wheelbase: d.length(0.9, 2500, 4000), RearAxleToCoupling: d.length(0.9, 900, 1800),
-		TrailerKind: string(d.pick("centre_axle", "centre_axle", "centre_axle", "semi", "drawbar")),
-		RearAxles:   1, TrailerAxles: d.whole(1, 2), Travels: tickets.CoupledSlack, TravelsPlain: true,
+		RearAxles: 1, Travels: tickets.CoupledSlack, TravelsPlain: true,
 	}}
-	if j.Outfit.TrailerKind == tickets.Semi {
+	kind := d.pick("centre_axle", "centre_axle", "centre_axle", "semi", "drawbar")
+	j.Outfit.Drawbar, j.Outfit.Semi, j.Outfit.TrailerAxles = kind == "drawbar", kind == "semi", d.whole(1, 2)
+	if j.Outfit.Semi {
 		j.Outfit.RearAxleToCoupling.Mm -= 1500 // ahead of the rear axle, some of them
 	}
 	if d.one(0.4) {
@@ -89,12 +90,12 @@ func (d dice) ratings(j *tickets.Job) {
 		d.add(j, likely, "axle", "front", set, d.kg(1100, 1700))
 		d.add(j, likely, "axle", "rear", set, d.kg(1300, 2300))
 		d.add(j, likely, "axle", "trailer", set, d.kg(1000, 3200))
-		if j.Outfit.TrailerKind == tickets.Drawbar {
+		if j.Outfit.Drawbar {
 			continue
 		}
 		d.add(j, likely, "download_max", "towbar", set, d.kg(75, 400))
 		d.add(j, likely, "download_min", "towbar", set, d.kg(10, 60))
-		if j.Outfit.TrailerKind != tickets.Semi {
+		if !j.Outfit.Semi {
 			d.add(j, likely, "d_value", "towbar", set, decimal.New(int64(d.whole(80, 180)), -1))
 		}
 	}
@@ -128,6 +129,17 @@ func (d dice) loads(j *tickets.Job) {
 	}
 }
 
+// kindOf is the word of the column trailer_kind.
+func kindOf(o *tickets.Outfit) string {
+	switch {
+	case o.Drawbar:
+		return "drawbar"
+	case o.Semi:
+		return "semi"
+	}
+	return "centre_axle"
+}
+
 // dumpedStated is a job as testdata/estimate.py reads it.
 func dumpedStated(j *tickets.Job, sets []string) map[string]any {
 	length := func(l tickets.Length) any {
@@ -136,7 +148,7 @@ func dumpedStated(j *tickets.Job, sets []string) map[string]any {
 		}
 		return l.Mm
 	}
-	out := map[string]any{"region": j.Region, "kind": j.Outfit.TrailerKind, "w": length(j.Outfit.Wheelbase), "a": length(j.Outfit.RearAxleToCoupling), "share": nil, "sets": sets}
+	out := map[string]any{"region": j.Region, "kind": kindOf(&j.Outfit), "w": length(j.Outfit.Wheelbase), "a": length(j.Outfit.RearAxleToCoupling), "share": nil, "sets": sets}
 	if s := j.Outfit.DownloadShare; s.Valid {
 		out["share"] = s.Decimal.InexactFloat64()
 	}

@@ -80,11 +80,11 @@ func shareOf(job *tickets.Job) share {
 	switch {
 	// A hinged drawbar carries nothing down: its share is 0 without an
 	// uncertainty.
-	case o.TrailerKind == tickets.Drawbar:
+	case o.Drawbar:
 		return share{From: "drawbar"}
 	case o.DownloadShare.Valid:
 		return share{portable.Ratio(o.DownloadShare.Decimal.Shift(-2).InexactFloat64()), typedShareU, "outfit"}
-	case o.TrailerKind == tickets.Semi:
+	case o.Semi:
 		return semiShare
 	}
 	return share{expected.Value, expected.U, "region"}

@@ -116,9 +116,9 @@ func TestExpectedShare(t *testing.T) {
 		e := Estimate(statedJob(t, c.outfit, "rating,value,unit\natm,2000,kg\n", "", ""))
 		isStated(t, c.outfit, e.Cases[0].Download, c.kg, c.u)
 	}
-	for kind, want := range map[string][2]float64{tickets.Semi: {400, 100}, tickets.Drawbar: {0, 0}} {
+	for kind, want := range map[string][2]float64{"semi": {400, 100}, "drawbar": {0, 0}} {
 		job := statedJob(t, "region\neu\n", "rating,value\natm,2000\n", "", "")
-		job.Outfit.TrailerKind = kind
+		job.Outfit.Semi, job.Outfit.Drawbar = kind == "semi", kind == "drawbar"
 		isStated(t, string(kind), Estimate(job).Cases[0].Download, want[0], want[1])
 	}
 }

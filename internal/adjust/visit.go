@@ -203,7 +203,7 @@ func (v *visit) mind(p *VisitPlan) []mind {
 	pads := v.scale.Deck == tickets.DeckPads || v.scale.Deck == tickets.DeckPadsInTurn
 	o := &v.job.Outfit
 	unknown := !o.Wheelbase.Known || !o.RearAxleToCoupling.Known
-	if o.TrailerKind != tickets.Drawbar { // a hinged drawbar has no tie of the trailer's lengths
+	if !o.Drawbar { // a hinged drawbar has no tie of the trailer's lengths
 		unknown = unknown || !o.CouplingToTrailerAxle.Known || !o.NoseSupportToTrailerAxle.Known
 	}
 	var all []mind

@@ -257,7 +257,7 @@ func TestVisitMinds(t *testing.T) {
 		t.Errorf("tensioned, pads: %v", pads.Mind)
 	}
 	hinged := planOf(t, toVisit(t, func(j *tickets.Job) {
-		j.Outfit.TrailerKind = tickets.Drawbar
+		j.Outfit.Drawbar = true
 		j.Outfit.CouplingToTrailerAxle, j.Outfit.NoseSupportToTrailerAxle = tickets.Length{}, tickets.Length{}
 		j.Ratings = slices.DeleteFunc(slices.Clone(j.Ratings), func(r tickets.Rating) bool { return r.Word == "download_max" })
 	}))

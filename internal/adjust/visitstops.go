@@ -33,7 +33,7 @@ func (v *visit) listStops(s *derive.Solution) error {
 			v.stops = append(v.stops, p)
 		}
 	}
-	if v.job.Outfit.TrailerKind != tickets.Drawbar { // which has no download to show
+	if !v.job.Outfit.Drawbar { // which has no download to show
 		g := onGauge()
 		v.stops = append(v.stops, placed{state: g.Reading.State, stopover: stopover{[]tickets.Reading{g.Reading}}, gauge: true, scale: g.Scale})
 	}

@@ -23,7 +23,7 @@ func DecksOf(o *tickets.Outfit, state tickets.State) [][]tickets.Group {
 		return vehicleDecks
 	case state != tickets.TrailerAlone:
 		return coupledDecks
-	case o.TrailerKind == tickets.Drawbar:
+	case o.Drawbar:
 		return [][]tickets.Group{{tickets.Trailer}}
 	}
 	return trailerDecks

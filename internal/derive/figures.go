@@ -350,7 +350,7 @@ func (s *Solution) vehicleCG() Quantity {
 // trailer, whose two axles are far from each other, the download says nothing of it.
 func (s *Solution) trailerCG(f *figures) Quantity {
 	o := &s.Job.Outfit
-	if !o.CouplingToTrailerAxle.Known || o.TrailerKind == tickets.Drawbar {
+	if !o.CouplingToTrailerAxle.Known || o.Drawbar {
 		return Quantity{}
 	}
 	share := s.quotient(f.Download, f.TrailerMass)

@@ -13,7 +13,7 @@ const drawbarName = "drawbar"
 // groupsOf returns the groups that carry load in a state, front to rear, of an
 // outfit: a hinged drawbar has no nose that could carry the trailer.
 func groupsOf(o *tickets.Outfit, s tickets.State) []tickets.Group {
-	if s == tickets.TrailerAlone && o.TrailerKind == tickets.Drawbar {
+	if s == tickets.TrailerAlone && o.Drawbar {
 		return drawbarGroups
 	}
 	return stateGroups(s)
@@ -27,7 +27,7 @@ var drawbarGroups = []tickets.Group{tickets.Trailer}
 // Without it a drawbar trailer weighed in one state only would say nothing of the
 // other: the link between them is that nothing crosses the hinge.
 func (y *system) observeDrawbar() {
-	if y.job.Outfit.TrailerKind != tickets.Drawbar || y.options.free {
+	if !y.job.Outfit.Drawbar || y.options.free {
 		return
 	}
 	row := y.row()
@@ -38,7 +38,7 @@ func (y *system) observeDrawbar() {
 // leverOf is a/w where the overhang or the wheelbase is missing. The coupling
 // of a semi-trailer is about over the rear axle.
 func leverOf(o *tickets.Outfit) float64 {
-	if o.TrailerKind == tickets.Semi {
+	if o.Semi {
 		return 0
 	}
 	return noLever
@@ -53,10 +53,10 @@ func drawbarShare(state tickets.State) Shares {
 	return Shares{Trailer: 1}
 }
 
-// trailerShare is what a load of unknown position on a trailer of a kind is
+// trailerShare is what a load of unknown position on an outfit's trailer is
 // taken to put on the coupling or nose, in parts of its mass.
-func trailerShare(kind string) float64 {
-	if kind == tickets.Semi {
+func trailerShare(o *tickets.Outfit) float64 {
+	if o.Semi {
 		return semiShareValue
 	}
 	return trailerShareValue

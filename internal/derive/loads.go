@@ -196,7 +196,7 @@ func AssumedShare(o *tickets.Outfit, l *tickets.Load) (value, u, leverU float64)
 	if leverU = float64(leverUnknown * m); l.On == tickets.OnVehicle {
 		return float64(vehicleShareValue * m), m / float64(2*math.Sqrt(3)), leverU
 	}
-	return float64(trailerShare(o.TrailerKind) * m), float64(trailerShareU * m), leverU
+	return float64(trailerShare(o) * m), float64(trailerShareU * m), leverU
 }
 
 // addNamed takes off the loads that a reading was without and adds those it was

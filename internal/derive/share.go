@@ -33,7 +33,7 @@ func Share(job *tickets.Job, on tickets.Unit, at float64, state tickets.State) (
 		return vehicleShare(o, at, state)
 	}
 	switch {
-	case o.TrailerKind == tickets.Drawbar:
+	case o.Drawbar:
 		return drawbarShare(state), "", true
 	case state == tickets.VehicleAlone:
 		return Shares{}, "", true
@@ -136,14 +136,14 @@ func vehicleParts(o *tickets.Outfit, at float64, known bool, state tickets.State
 // on the coupling is taken up by the vehicle's axles as −a/w and 1 + a/w of it.
 func trailerParts(o *tickets.Outfit, at float64, known bool, state tickets.State) parts {
 	coupling := ahead(at, known, named{lengthL, o.CouplingToTrailerAxle})
-	if o.TrailerKind == tickets.Drawbar { // nothing of it rests on a hinged drawbar
+	if o.Drawbar { // nothing of it rests on a hinged drawbar
 		coupling = part{}
 	}
 	switch state {
 	case tickets.VehicleAlone:
 		return parts{}
 	case tickets.TrailerAlone:
-		if o.TrailerKind == tickets.Drawbar {
+		if o.Drawbar {
 			return parts{tickets.Trailer: coupling.rest()}
 		}
 		nose := ahead(at, known, named{lengthN, o.NoseSupportToTrailerAxle})

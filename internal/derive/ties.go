@@ -36,7 +36,7 @@ type tie struct {
 func (y *system) planTies() {
 	vehicle, trailer, slack, tensioned := y.weighed()
 	y.addTie(tieVehicle, vehicle && (slack || tensioned), y.vehicleTie)
-	y.addTie(tieNose, trailer && y.job.Outfit.TrailerKind != tickets.Drawbar, y.noseTie)
+	y.addTie(tieNose, trailer && !y.job.Outfit.Drawbar, y.noseTie)
 	y.addTie(tieHitch, tensioned, y.hitchTie)
 }
 

@@ -39,7 +39,7 @@ func (h *checker) ofDownload() []caution {
 	// D − U ≤ 0 (contract, guides): a trailer that may lift the vehicle's rear sways.
 	// Nothing rests on a hinged drawbar, so that nothing is amiss there.
 	v, u, ok := h.s.Figures().Download.Number()
-	if ok && h.job.Outfit.TrailerKind != tickets.Drawbar && portable.Kg(v-float64(coverage*u)) <= 0 {
+	if ok && !h.job.Outfit.Drawbar && portable.Kg(v-float64(coverage*u)) <= 0 {
 		all = append(all, caution{Code: "download_not_positive", Args: Args{Kg: of(v), UKg: of(u)}})
 	}
 	// More back on the front axle than the trailer took off it unloads the rear wheels.

@@ -1,8 +1,6 @@
 package limits
 
-import (
-	"reconcile/internal/tickets"
-)
+import "reconcile/internal/tickets"
 
 // Effect is what one kilogram of a load at a position adds to the value of a
 // check, in the check's unit (for a D-value to first order): the shares of the

@@ -105,7 +105,7 @@ func (c inState) weigh(sh derive.Shares) float64 {
 // else with what the load puts on the rear axle, coupling or nose left open.
 func effectIn(job *tickets.Job, s position, c inState) effect {
 	state := c.state
-	if s.on == tickets.OnTrailer && job.Outfit.TrailerKind == tickets.Drawbar && state != tickets.VehicleAlone {
+	if s.on == tickets.OnTrailer && job.Outfit.Drawbar && state != tickets.VehicleAlone {
 		return effect{byMass: c.trailer} // nothing of it rests on the coupling
 	}
 	sh, missing, ok := derive.Share(job, s.on, s.at, state)

@@ -91,7 +91,7 @@ func TestEffect(t *testing.T) {
 // itself on that trailer's axles, one on the vehicle follows the lever as ever.
 func TestEffectOnADrawbarTrailer(t *testing.T) {
 	job := levered(plated())
-	job.Outfit.TrailerKind = tickets.Drawbar
+	job.Outfit.Drawbar = true
 	on := func(group tickets.Group) []derive.Part {
 		return []derive.Part{{Factor: 1, State: tickets.CoupledSlack, Support: tickets.Term{Group: group}}}
 	}

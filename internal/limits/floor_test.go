@@ -60,7 +60,7 @@ func TestFloor(t *testing.T) {
 	}
 	// none where D is not determined, or the drawbar is hinged
 	drawbar := lifting(250)
-	drawbar.Outfit.TrailerKind = tickets.Drawbar
+	drawbar.Outfit.Drawbar = true
 	uncoupled := rated(jobOf(alone()), allUsual()...)
 	for name, job := range map[string]*tickets.Job{"drawbar": drawbar, "uncoupled alone": uncoupled} {
 		if c := floorOf(found(t, job)); c != nil {

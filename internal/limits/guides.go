@@ -53,8 +53,7 @@ func (h *checker) shareGuides(all []guide) []guide {
 
 // centreAxle reports a trailer with a rigid drawbar.
 func (h *checker) centreAxle() bool {
-	kind := h.job.Outfit.TrailerKind
-	return kind != tickets.Drawbar && kind != tickets.Semi
+	return !h.job.Outfit.Drawbar && !h.job.Outfit.Semi
 }
 
 // notHeavier compares the trailer with the vehicle, both alone and as they travel.

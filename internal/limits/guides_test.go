@@ -336,9 +336,9 @@ func TestLeastDownloadWhereItIsAsked(t *testing.T) {
 		region string
 		kind   string
 		want   bool
-	}{{"eu", "", true}, {"eu", tickets.Semi, false}, {"eu", tickets.Drawbar, false}, {"au", "", false}, {"", "", false}} {
+	}{{"eu", "", true}, {"eu", "semi", false}, {"eu", "drawbar", false}, {"au", "", false}, {"", "", false}} {
 		job := plated()
-		job.Region, job.Outfit.TrailerKind = c.region, c.kind
+		job.Region, job.Outfit.Semi, job.Outfit.Drawbar = c.region, c.kind == "semi", c.kind == "drawbar"
 		if got := guideNamed(found(t, job), "minimum_download") != nil; got != c.want {
 			t.Errorf("region %q, trailer %q: guide %v (want %v)", c.region, c.kind, got, c.want)
 		}

@@ -79,7 +79,7 @@ func (h *checker) standardPlaces() []standardPlace {
 	if known {
 		all = append(all, standardPlace{"at_coupling", tickets.OnVehicle, onVehicle(-k, 1+k), 0, true})
 	}
-	if o.TrailerKind != tickets.Drawbar { // nothing rests on a hinged drawbar
+	if !o.Drawbar { // nothing rests on a hinged drawbar
 		all = append(all, standardPlace{"at_coupling", tickets.OnTrailer, overCoupling(k), 1, known})
 		if n, l := o.NoseSupportToTrailerAxle, o.CouplingToTrailerAxle; n.Known && l.Known {
 			all = append(all, standardPlace{"at_nose", tickets.OnTrailer, h.onTrailer(n.Mm), n.Mm / l.Mm, known})

@@ -41,7 +41,7 @@ func TestLevers(t *testing.T) {
 		"at_nose trailer -3.947 12.947 1.000 9.000", "at_axle trailer 0.000 0.000 10.000 0.000",
 	})
 	drawbar := levered(plated())
-	drawbar.Outfit.TrailerKind = tickets.Drawbar
+	drawbar.Outfit.Drawbar = true
 	check("drawbar", drawbar, []string{
 		"at_front_axle vehicle 10.000 0.000 0.000 0.000", "at_rear_axle vehicle 0.000 10.000 0.000 0.000",
 		"at_coupling vehicle -4.386 14.386 0.000 0.000", "at_axle trailer 0.000 0.000 10.000 0.000",

@@ -337,7 +337,7 @@ func (h *checker) floor(rows []Check) []Check {
 	// It is no rating: it needs no line, gives no `given` rating, and neither displaces
 	// a download_min of the form nor is displaced (contract, section 3, floor).
 	m := h.measure(nil, download, "", noState)
-	if !m.ok || h.job.Outfit.TrailerKind == tickets.Drawbar {
+	if !m.ok || h.job.Outfit.Drawbar {
 		return rows
 	}
 	rows = append(rows, Check{

@@ -1,8 +1,6 @@
 package limits
 
-import (
-	"github.com/shopspring/decimal"
-)
+import "github.com/shopspring/decimal"
 
 // loadIndexKg is the load of one tyre by its load index, 0 to 180, in kilograms.
 //

@@ -144,7 +144,7 @@ func (h *checker) partsOf(r *tickets.Rating, l load, state tickets.State) []deri
 		return axlesIn[state]
 	case wholeTrailer:
 		// A hinged drawbar has no nose; the trailer's mass is that of its axles.
-		if h.job.Outfit.TrailerKind == tickets.Drawbar {
+		if h.job.Outfit.Drawbar {
 			return trailerSum[:1:1]
 		}
 		return trailerSum

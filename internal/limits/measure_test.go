@@ -36,7 +36,7 @@ func TestSameLoadsInAnyOrder(t *testing.T) {
 func TestHeldOn(t *testing.T) {
 	job := au(append(allUsual(), rate("axle", "trailer", 2700), dValue(14))...)
 	drawbar := au(allUsual()...)
-	drawbar.Outfit.TrailerKind = tickets.Drawbar
+	drawbar.Outfit.Drawbar = true
 	for _, tt := range []struct {
 		job      *tickets.Job
 		word, on string
@@ -59,7 +59,7 @@ func TestHeldOn(t *testing.T) {
 		for _, c := range found(t, tt.job).Checks {
 			if c.Rating == tt.word && c.On == tt.on {
 				if rows++; !slices.Equal(c.HeldOn, tt.want) {
-					t.Errorf("%s %s %s of a %s trailer is compared on %q (want %q)", c.Rating, c.On, c.State, tt.job.Outfit.TrailerKind, c.HeldOn, tt.want)
+					t.Errorf("%s %s %s, drawbar %v, is compared on %q (want %q)", c.Rating, c.On, c.State, tt.job.Outfit.Drawbar, c.HeldOn, tt.want)
 				}
 			}
 		}

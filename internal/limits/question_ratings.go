@@ -219,7 +219,7 @@ func (h *checker) gvmFarAbove(_ string, p *plates) []plateAsked {
 		return nil
 	}
 	part := farGvm
-	if h.job.Outfit.TrailerKind == tickets.Semi {
+	if h.job.Outfit.Semi {
 		part = farGvmSemi
 	}
 	return h.farAbove(gvm, part, tickets.OnVehicle, v, u)
@@ -229,7 +229,7 @@ func (h *checker) gvmFarAbove(_ string, p *plates) []plateAsked {
 func (h *checker) atmFarAbove(_ string, p *plates) []plateAsked {
 	v, u, ok := h.s.Figures().TrailerMass.Number()
 	atm := p.atm
-	if !ok || atm == nil || h.job.Outfit.TrailerKind == tickets.Semi {
+	if !ok || atm == nil || h.job.Outfit.Semi {
 		return nil
 	}
 	return h.farAbove(atm, farAtm, tickets.OnTrailer, v, u)
@@ -279,7 +279,7 @@ func (h *checker) gtmAboveAtm(_ string, p *plates) []plateAsked {
 // trailer; only where a towing value is given, and not of a semi-trailer.
 func (h *checker) downloadFarAbove(set string, p *plates) []plateAsked {
 	largest, given, _ := h.towed(set, p)
-	if !given || h.job.Outfit.TrailerKind == tickets.Semi {
+	if !given || h.job.Outfit.Semi {
 		return nil
 	}
 	// A download is 5 to 15 % of the trailer in every region's practice; a rating above

@@ -119,7 +119,7 @@ func (h *checker) notUncoupled() []question {
 	alone := slices.ContainsFunc(h.usedReadings(), func(r *tickets.Reading) bool { return !r.State.Coupled() })
 	q := h.s.Figures().Download
 	d, u, ok := q.Number()
-	if !ok || !alone || h.gauged() || h.job.Outfit.TrailerKind == tickets.Drawbar {
+	if !ok || !alone || h.gauged() || h.job.Outfit.Drawbar {
 		return nil
 	}
 	t, _, okT := h.s.Figures().TrailerMass.Number()
@@ -155,7 +155,7 @@ func (h *checker) shareHigh() []question {
 	// coupling, semi-trailers up to a third. What is far above comes from a reading of
 	// vehicle and trailer taken for one of the vehicle.
 	most := highShare
-	if h.job.Outfit.TrailerKind == tickets.Semi {
+	if h.job.Outfit.Semi {
 		most = highShareSemi
 	}
 	if portable.Ratio((d-float64(coverage*u))/t) <= most {

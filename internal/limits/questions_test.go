@@ -72,12 +72,12 @@ func TestQuestionsOfReadings(t *testing.T) {
 	}
 	drawbar := func() *tickets.Job {
 		job := download(0)()
-		job.Outfit.TrailerKind = tickets.Drawbar
+		job.Outfit.Drawbar = true
 		return job
 	}
 	semi := func() *tickets.Job {
 		job := download(900)()
-		job.Outfit.TrailerKind = tickets.Semi
+		job.Outfit.Semi = true
 		return job
 	}
 	odd := func(kg float64) func() *tickets.Job {
@@ -208,7 +208,7 @@ func TestQuestionsOfReadings(t *testing.T) {
 		{"travels stated", unstated(func(j *tickets.Job) { j.Outfit.TravelsStated = true }), ""},
 		{"a line says slack", unstated(func(j *tickets.Job) { j.Readings[4].HitchStated = true }), ""},
 		{"uk", unstated(func(j *tickets.Job) { j.Region = "uk" }), ""},
-		{"semi", unstated(func(j *tickets.Job) { j.Outfit.TrailerKind = tickets.Semi }), ""},
+		{"semi", unstated(func(j *tickets.Job) { j.Outfit.Semi = true }), ""},
 		{"light trailer", func() *tickets.Job {
 			job := coupledAt(map[string]float64{"trailer_alone whole trailer": 1680, "coupled trailer": 1430})
 			job.Outfit.TravelsStated, job.Outfit.Line = false, 2
@@ -285,7 +285,7 @@ func TestQuestionsOfRatings(t *testing.T) {
 		{"gvm 6,050", "gvm_far_above", lines(rate("gvm", "", 6050)), nil, ""},
 		{"gvm 6,100, kerb 2,900", "gvm_far_above", lines(rate("gvm", "", 6100), rate("kerb", "vehicle", 2900)), nil, ""},
 		{"gvm 6,100, kerb 3,400", "gvm_far_above", lines(rate("gvm", "", 6100), rate("kerb", "vehicle", 3400)), nil, "line=2 kg=3010.00 limit_kg=6100.00"},
-		{"gvm 6,100, semi", "gvm_far_above", lines(rate("gvm", "", 6100)), func(j *tickets.Job) { j.Outfit.TrailerKind = tickets.Semi }, ""},
+		{"gvm 6,100, semi", "gvm_far_above", lines(rate("gvm", "", 6100)), func(j *tickets.Job) { j.Outfit.Semi = true }, ""},
 		{"gcm 3,490", "gcm_below_gvm", lines(rate("gcm", "", 3490)), nil, "line=3 kg=3490.00 limit_kg=3500.00"},
 		{"gcm 3,500", "gcm_below_gvm", lines(rate("gcm", "", 3500)), nil, ""},
 		// 1.1·(3,500 + 3,500) = 7,700
@@ -308,7 +308,7 @@ func TestQuestionsOfRatings(t *testing.T) {
 		{"atm 10,850", "atm_far_above", lines(rate("atm", "", 10850)), nil, "line=4 kg=2680.00 limit_kg=10850.00"},
 		{"atm 10,750", "atm_far_above", lines(rate("atm", "", 10750)), nil, ""},
 		{"atm 10,850, tare 2,700", "atm_far_above", lines(rate("atm", "", 10850), rate("tare", "trailer", 2700)), nil, ""},
-		{"atm 10,850, semi", "atm_far_above", lines(rate("atm", "", 10850)), func(j *tickets.Job) { j.Outfit.TrailerKind = tickets.Semi }, ""},
+		{"atm 10,850, semi", "atm_far_above", lines(rate("atm", "", 10850)), func(j *tickets.Job) { j.Outfit.Semi = true }, ""},
 		// a quarter of 3,500 is 875
 		{"download 880", "download_far_above", lines(rate("download_max", "", 880)), nil, "line=9 kg=880.00 limit_kg=875.00"},
 		{"download 875", "download_far_above", lines(rate("download_max", "", 875)), nil, ""},

@@ -312,7 +312,7 @@ func TestNoHitchRange(t *testing.T) {
 	for name, change := range map[string]func(*tickets.Job){
 		"plain":      func(j *tickets.Job) { travel(j, "plain") },
 		"no L":       func(j *tickets.Job) { j.Outfit.CouplingToTrailerAxle = tickets.Length{} },
-		"semi":       func(j *tickets.Job) { j.Outfit.TrailerKind = tickets.Semi },
+		"semi":       func(j *tickets.Job) { j.Outfit.Semi = true },
 		"no trailer": func(j *tickets.Job) { j.Readings = j.Readings[:6] },
 		"no lift": func(j *tickets.Job) {
 			for i, kg := range map[int]int64{4: 1260, 5: 1500, 6: 2680} {

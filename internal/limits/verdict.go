@@ -163,7 +163,7 @@ func (h *checker) notGiven(checks []Check) []regions.On {
 // coupling carries nothing, no plate could have it.
 func (h *checker) usual() []regions.On {
 	all := h.region.Usual
-	if h.job.Outfit.TrailerKind == tickets.Drawbar {
+	if h.job.Outfit.Drawbar {
 		all = slices.DeleteFunc(slices.Clone(all), func(o regions.On) bool { return o.Rating == "download_max" })
 	}
 	return all

@@ -128,7 +128,7 @@ func TestUsualRatings(t *testing.T) {
 		}
 	}
 	drawbar := plated()
-	drawbar.Region, drawbar.Outfit.TrailerKind = "eu", tickets.Drawbar
+	drawbar.Region, drawbar.Outfit.Drawbar = "eu", true
 	want := "gvm, gcm, atm, axle front, axle rear, axle trailer_or_gtm, towing"
 	if got := spellKeys(Applies(drawbar).NotGiven); got != want {
 		t.Errorf("a drawbar, whose coupling carries nothing: not given %s (want %s)", got, want)

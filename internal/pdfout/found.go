@@ -1,8 +1,6 @@
 package pdfout
 
-import (
-	"strings"
-)
+import "strings"
 
 // quantities prints everything found with its U, basis and largest causes of
 // doubt, in the record's order; then what could not be determined.

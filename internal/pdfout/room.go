@@ -1,8 +1,6 @@
 package pdfout
 
-import (
-	"reconcile/internal/record"
-)
+import "reconcile/internal/record"
 
 // roomLeft prints how much more fits where, what a load does at each place, and
 // how evenly the wheels carry.

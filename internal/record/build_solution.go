@@ -51,10 +51,7 @@ func (m *memory) reconcile(rows []Reading, job *tickets.Job, onDeck []derive.Qua
 // fillReading fills in what was typed of a reading.
 func (m *memory) fillReading(row *Reading, t *tickets.Reading) {
 	row.Line, row.Column, row.Ticket, row.WeighedAt = t.Line, t.Column, t.Ticket, t.WeighedAt.Printed
-	row.Setup, row.Hitch = t.State.Cells()
-	if t.HitchUnknown {
-		row.Hitch = hitchUnknown
-	}
+	row.Setup, row.Hitch = setupAndHitch(t)
 	row.Scale, row.OnDeck, row.Use = t.Scale, t.OnDeck, t.Use
 	row.Reading, row.Unit, row.ReadingKg = t.Typed, t.Unit, massDigits(t.Kg, t.Typed)
 	row.IntervalKg, row.IntervalAssumed = massDigits(t.IntervalKg, ""), t.IntervalAssumed
@@ -174,24 +171,9 @@ func (m *memory) outfitOf(job *tickets.Job) Outfit {
 			CouplingToTrailerAxle: m.lengthOf(o.CouplingToTrailerAxle), NoseSupportToTrailerAxle: m.lengthOf(o.NoseSupportToTrailerAxle),
 			Uncertainty: m.floats.Of(portable.Kg(o.LengthUncertaintyMm)),
 		},
-		TrailerKind: o.TrailerKind, Suspension: o.Suspension,
+		TrailerKind: kindWord(o), Suspension: o.Suspension,
 	}
 }
-
-// travelsWord says how an outfit travels: plain, slack or tensioned.
-func travelsWord(o *tickets.Outfit) string {
-	if o.TravelsPlain {
-		return travelsPlain
-	}
-	_, hitch := o.Travels.Cells()
-	return hitch
-}
-
-// Words of a reading's hitch and of how an outfit travels that say more than a state.
-const (
-	hitchUnknown = "unknown"
-	travelsPlain = "plain"
-)
 
 func (m *memory) countOf(n int) *int {
 	if n == 0 {

@@ -11,7 +11,7 @@ func VisitOf(job *tickets.Job, p *adjust.VisitPlan) *Visit {
 	o, m := &job.Outfit, new(memory) // which nobody releases
 	v := &Visit{
 		Schema: visitSchema, Job: job.Name, Region: job.Region,
-		Travels: travelsWord(o), Stated: o.TravelsStated, TrailerKind: o.TrailerKind,
+		Travels: travelsWord(o), Stated: o.TravelsStated, TrailerKind: kindWord(o),
 		Rated: len(job.Ratings) > 0, Deck: p.Deck, Taken: p.Taken, NotGiven: m.ratingKeys(p.NotGiven),
 		Checks: []visitCheck{}, Mind: []visitMind{}, Outfit: m.outfitOf(job),
 	}

@@ -12,7 +12,7 @@ func EstimateOf(job *tickets.Job, a *adjust.Estimated) *Estimate {
 	sets := estimateSets(a)
 	base := sets[0]
 	e := &Estimate{
-		Schema: estimateSchema, Job: job.Name, Region: job.Region, Travels: travelsWord(&job.Outfit), TrailerKind: job.Outfit.TrailerKind,
+		Schema: estimateSchema, Job: job.Name, Region: job.Region, Travels: travelsWord(&job.Outfit), TrailerKind: kindWord(&job.Outfit),
 		Vehicle: base.Vehicle, Trailer: base.Trailer, Download: base.Download, Combination: base.Combination,
 		PayloadKg: base.PayloadKg, PayloadLeft: base.PayloadLeft, Fits: base.Fits, TrailerFrom: base.TrailerFrom, VehicleFrom: base.VehicleFrom,
 		StopsFirst: base.StopsFirst, PayloadSum: base.PayloadSum, TrailerSum: base.TrailerSum,

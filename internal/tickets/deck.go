@@ -157,7 +157,7 @@ func mostTerms(text string) int { return (1 + strings.Count(text, "+")) * len(co
 
 // parseDeck reads terms joined by + and adds them, written in full for a state, to a list
 // of none. A blank state, itself a fault, checks the terms alone.
-func parseDeck(terms []Term, text string, state State, kind string, axles axleCounts) ([]Term, []complaint) {
+func parseDeck(terms []Term, text string, state State, drawbar bool, axles axleCounts) ([]Term, []complaint) {
 	var bad []complaint
 	for part := range strings.SplitSeq(text, "+") {
 		part = trim(part)
@@ -169,7 +169,7 @@ func parseDeck(terms []Term, text string, state State, kind string, axles axleCo
 		if c == nil {
 			c = t.outside(state)
 		}
-		if c == nil && kind == Drawbar && (t.word == "nose" || t.word == "coupling") {
+		if c == nil && drawbar && (t.word == "nose" || t.word == "coupling") {
 			c = &complaint{fmt.Sprintf("%s is not a position of a drawbar trailer, which carries its mass on its axles", quote(t.text)), "trailer, trailer.1 and the like, or all", ""}
 		}
 		if c == nil {
@@ -177,7 +177,7 @@ func parseDeck(terms []Term, text string, state State, kind string, axles axleCo
 		}
 		if c == nil {
 			before := terms
-			terms = t.spell(terms, state, kind)
+			terms = t.spell(terms, state, drawbar)
 			for _, s := range terms[len(before):] { // which do not overlap each other
 				c = cmp.Or(c, overlap(part, s, before))
 			}
@@ -230,12 +230,12 @@ func (t deckTerm) beyond(axles axleCounts) *complaint {
 }
 
 // spell adds the supports that a term means.
-func (t deckTerm) spell(terms []Term, state State, kind string) []Term {
+func (t deckTerm) spell(terms []Term, state State, drawbar bool) []Term {
 	var groups []Group
 	switch {
 	case t.word == "vehicle":
 		groups = vehicleGroups
-	case t.word == "all" && state == TrailerAlone && kind == Drawbar:
+	case t.word == "all" && state == TrailerAlone && drawbar:
 		groups = trailerGroups[:1]
 	case t.word == "all":
 		groups = state.groups()

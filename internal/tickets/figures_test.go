@@ -201,7 +201,7 @@ a,pads_in_turn
 	for typed, mm := range map[string]float64{"0": 0, "-600": -600, "700": 700} {
 		j = readOne(t, "-- tickets.csv --\nticket,setup,on_deck,reading\n1,coupled,all,8200\n-- outfit.csv --\ntrailer_kind,rear_axle_to_coupling\nsemi,"+typed+"\n", Options{})
 		equal(t, "coupling of a semi-trailer", j.Outfit.RearAxleToCoupling, Length{true, mm})
-		equal(t, "kind", j.Outfit.TrailerKind, Semi)
+		equal(t, "a semi-trailer", j.Outfit.Semi, true)
 	}
 }
 

@@ -59,14 +59,10 @@ const (
 	unknown   = "unknown"
 )
 
-// The kinds of trailer, in the words of UN R55. A centre-axle trailer has a rigid
-// drawbar and carries a download; a drawbar trailer has a hinged one and a
-// steered front axle; a semi-trailer rests on the vehicle over or ahead of its
-// rear axle.
+// The words of the column trailer_kind, those of UN R55, beside centre_axle.
 const (
-	centreAxle = "centre_axle"
-	Drawbar    = "drawbar"
-	Semi       = "semi"
+	drawbar = "drawbar"
+	semi    = "semi"
 )
 
 // The uses of a line: an observation, evidence only, or a printed figure that
@@ -253,12 +249,15 @@ type Outfit struct {
 	Travels                  State   // the coupled state on the road; resolved
 	TravelsPlain             bool    // without a load-distribution hitch; resolved
 	TravelsStated            bool
-	TrailerBrakes            string // none, overrun, driver or ""
-	TrailerKind              string // centre_axle, drawbar or semi; resolved: centre_axle where blank
-	TrailerKindStated        bool
+	TrailerBrakes            string              // none, overrun, driver or ""
 	Suspension               string              // springs or rocker, of the trailer's group; resolved: springs where blank
 	DownloadShare            decimal.NullDecimal // percent, for an estimate
 	Because                  string              // why an amendment is issued
+
+	// The kind of trailer. A centre-axle trailer, which is neither, has a rigid drawbar
+	// and carries a download. A drawbar trailer has a hinged one and a steered front
+	// axle; a semi-trailer rests on the vehicle over or ahead of its rear axle.
+	Drawbar, Semi bool
 }
 
 // Rating is one line of ratings.csv. Exactly one of LimitKg, LimitKN, Index

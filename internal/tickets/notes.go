@@ -63,7 +63,7 @@ func (j *jobReader) add(code string, line int, column, detail string) {
 func (j *jobReader) noteTravels() {
 	switch o := j.job.Outfit; {
 	case o.TravelsStated || len(j.lines) == 0:
-	case o.TravelsPlain && o.TrailerKind == centreAxle:
+	case o.TravelsPlain && !o.Drawbar && !o.Semi:
 		j.add("no_hitch_stated", 0, "travels", "")
 	case o.TravelsPlain:
 	default:
@@ -98,7 +98,7 @@ func (j *jobReader) noteLine(readings []Reading) {
 	if r.People == nil && (anyNames(readings, Front) || anyNames(readings, Rear)) {
 		j.add("people_not_stated", r.Line, "people", "")
 	}
-	if r.State == TrailerAlone && anyNames(readings, Trailer) && !anyNames(readings, Nose) && j.job.Outfit.TrailerKind != Drawbar {
+	if r.State == TrailerAlone && anyNames(readings, Trailer) && !anyNames(readings, Nose) && !j.job.Outfit.Drawbar {
 		j.add("nose_off_deck", r.Line, "on_deck", r.OnDeck)
 	}
 	if r.IntervalAssumed {

@@ -37,11 +37,11 @@ var shortest = decimal.NewFromInt(500)
 
 // outfitTyped are cells of the outfit's line that other forms are checked
 // against, as typed.
-type outfitTyped struct{ people, brakes string }
+type outfitTyped struct{ people, brakes, kind string }
 
 // readHead reads what the forms with one line per job say of it.
 func (r *Reader) readHead(job string) head {
-	h := head{outfit: Outfit{LengthUncertaintyMm: 10, TrailerKind: centreAxle, Suspension: "springs"}, scope: scope{region: r.options.Region, units: lengthUnit{ok: true, unit: "mm"}}}
+	h := head{outfit: Outfit{LengthUncertaintyMm: 10, Suspension: "springs"}, scope: scope{region: r.options.Region, units: lengthUnit{ok: true, unit: "mm"}}}
 	if row := oneLine(r, &r.before.outfits, outfitForm, job); row != nil {
 		h.readOutfit(r, row, job)
 	}
@@ -56,7 +56,7 @@ func (r *Reader) readHead(job string) head {
 // win over those of the line without a job.
 func (h *head) readOutfit(r *Reader, row *outfitRow, job string) {
 	o := &h.outfit
-	h.typed = outfitTyped{row.People.text(), row.TrailerBrakes.text()}
+	h.typed = outfitTyped{people: row.People.text(), brakes: row.TrailerBrakes.text()}
 	o.Line = row.Job.line()
 	h.scope.region = r.readRegion(row.Region, job)
 	o.readWords(row)
@@ -70,7 +70,7 @@ func (h *head) readOutfit(r *Reader, row *outfitRow, job string) {
 	}
 	h.readKind(row)
 	travels, _ := row.Travels.choice(plain, slack, tensioned)
-	if o.TrailerKind == Semi && travels != "" && travels != plain {
+	if o.Semi && travels != "" && travels != plain {
 		row.Travels.refuse(row.Travels.shown()+" does not go with trailer_kind semi", "plain, or travels left blank", "a semi-trailer has no load-distribution hitch")
 	}
 	o.Travels, o.TravelsPlain, o.TravelsStated = coupledState(travels == tensioned), travels == plain, !row.Travels.blank()
@@ -81,10 +81,9 @@ func (h *head) readOutfit(r *Reader, row *outfitRow, job string) {
 // mean another thing on a semi-trailer.
 func (h *head) readKind(row *outfitRow) {
 	o := &h.outfit
-	kind, _ := row.TrailerKind.choice("centre_axle", "drawbar", "semi")
-	if kind != "" {
-		o.TrailerKind, o.TrailerKindStated = kind, true
-	}
+	kind, _ := row.TrailerKind.choice("centre_axle", drawbar, semi)
+	h.typed.kind = kind
+	o.Drawbar, o.Semi = kind == drawbar, kind == semi
 	suspension, _ := row.Suspension.choice("springs", "rocker")
 	if suspension == "rocker" {
 		o.Suspension = suspension
@@ -197,7 +196,7 @@ func (h *head) readLengths(row *outfitRow) {
 		s.units.unit = unit
 	}
 	o.Wheelbase = s.length(row.Wheelbase)
-	if o.TrailerKind == Semi {
+	if o.Semi {
 		o.RearAxleToCoupling = s.signedLength(row.RearAxleToCoupling)
 	} else {
 		o.RearAxleToCoupling = s.length(row.RearAxleToCoupling)

@@ -154,7 +154,7 @@ func (r rowReader) ratingSupport(e *ratingEntry) {
 	case t.side != "" && !e.rule.sides:
 		c.refuse(c.shown()+" is one side of an axle", wanted, "leave out ."+string(t.side))
 	default:
-		e.Terms = t.spell(r.memory.terms.List(1)[:0], "", "")
+		e.Terms = t.spell(r.memory.terms.List(1)[:0], "", false)
 	}
 }
 
@@ -327,12 +327,12 @@ func (j *jobReader) fit(e *ratingEntry) {
 
 // fitKind refuses ratings that a trailer of the job's kind does not have.
 func (j *jobReader) fitKind(e *ratingEntry) {
-	kind := j.job.Outfit.TrailerKind
+	o := &j.job.Outfit
 	switch {
-	case kind == Drawbar && strings.HasPrefix(e.Word, "download"):
+	case o.Drawbar && strings.HasPrefix(e.Word, "download"):
 		j.refuse(e.row.Rating, e.row.Rating.shown()+" does not go with trailer_kind drawbar", "a rating of a trailer that carries no download", "a drawbar trailer puts no download on the coupling")
-	case kind != centreAxle && e.Word == "d_value":
-		j.refuse(e.row.Rating, fmt.Sprintf("%s does not go with trailer_kind %s", e.row.Rating.shown(), kind), "a D-value with a centre-axle trailer only", "a D-value is calculated differently for this kind of trailer")
+	case (o.Drawbar || o.Semi) && e.Word == "d_value":
+		j.refuse(e.row.Rating, fmt.Sprintf("%s does not go with trailer_kind %s", e.row.Rating.shown(), j.typed.kind), "a D-value with a centre-axle trailer only", "a D-value is calculated differently for this kind of trailer")
 	}
 }
 

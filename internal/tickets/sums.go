@@ -136,7 +136,7 @@ func spelt(s State) []Term {
 
 // wholeTrailer gives the supports that carry a trailer alone.
 func (j *jobReader) wholeTrailer() []Term {
-	if j.job.Outfit.TrailerKind == Drawbar {
+	if j.job.Outfit.Drawbar {
 		return wholeTrailer[:1] // without a nose
 	}
 	return wholeTrailer

@@ -148,7 +148,7 @@ func (j *jobReader) hitch(r *Reading, row *ticketRow, setup string) {
 	switch {
 	case setup != coupled && setup != "" && hitch != "":
 		row.Hitch.refuse(fmt.Sprintf("%s is on a line with setup %s", row.Hitch.shown(), setup), "a hitch on coupled lines only", "leave it blank")
-	case j.job.Outfit.TrailerKind == Semi && set:
+	case j.job.Outfit.Semi && set:
 		row.Hitch.refuse(row.Hitch.shown()+" does not go with trailer_kind semi", "slack, or hitch left blank", "a semi-trailer has no load-distribution hitch")
 	}
 }
@@ -203,7 +203,7 @@ func (j *jobReader) deck(r *Reading, row *ticketRow, c cell, kind string) {
 		}
 		return
 	}
-	terms, bad := parseDeck(j.memory.terms.List(mostTerms(text))[:0], text, r.State, j.job.Outfit.TrailerKind, j.axles)
+	terms, bad := parseDeck(j.memory.terms.List(mostTerms(text))[:0], text, r.State, j.job.Outfit.Drawbar, j.axles)
 	for _, b := range bad {
 		what := "on_deck " + b.what
 		if r.Column != "" {
@@ -468,7 +468,7 @@ func (j *jobReader) resolveTravels() {
 // separately, loads of the trailer in without and with: which axle they are on
 // is not known.
 func (j *jobReader) checkDrawbarLoads() {
-	if j.job.Outfit.TrailerKind != Drawbar || !j.readsTrailerAxles() {
+	if !j.job.Outfit.Drawbar || !j.readsTrailerAxles() {
 		return
 	}
 	for _, l := range j.lines {

@@ -66,7 +66,7 @@ func TestDeck(t *testing.T) {
 		{TrailerAlone, "nose+trailer.left", "trailer.left nose"},
 		{TrailerAlone, "coupling", "coupling"},
 	} {
-		terms, bad := parseDeck(nil, tt.text, tt.state, centreAxle, axleCounts{rear: 1, trailer: 2})
+		terms, bad := parseDeck(nil, tt.text, tt.state, false, axleCounts{rear: 1, trailer: 2})
 		var words []string
 		for _, term := range terms {
 			words = append(words, term.String())

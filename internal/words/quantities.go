@@ -1,8 +1,6 @@
 package words
 
-import (
-	"strings"
-)
+import "strings"
 
 // quantityWords are the names of single quantities; a % is replaced by what the
 // region calls the download, the GVM or the ATM, as the quantity needs it.

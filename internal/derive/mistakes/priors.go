@@ -1,9 +1,6 @@
 package mistakes
 
-import (
-	"reconcile/internal/derive"
-	"reconcile/internal/tickets"
-)
+import "reconcile/internal/derive"
 
 // occasion is what a prior counts by. One slip per line and the same slip per
 // ticket are separate rows: a form has more lines than tickets.
@@ -106,7 +103,7 @@ const coverage = 2.0
 func improbable(s *derive.Solution) bool {
 	share, u, ok := s.Figures().DownloadShare.Number()
 	most := greatestShare
-	if s.Job.Outfit.TrailerKind == tickets.Semi {
+	if s.Job.Outfit.Semi {
 		most = greatestSemi
 	}
 	return ok && (share+float64(coverage*u) < leastShare || share-float64(coverage*u) > most)

@@ -1,8 +1,6 @@
 package mistakes
 
-import (
-	"testing"
-)
+import "testing"
 
 // Sums and differences of two or more figures, to the tolerance.
 func TestSumsTo(t *testing.T) {

@@ -1,8 +1,6 @@
 package mistakes
 
-import (
-	"reconcile/internal/tickets"
-)
+import "reconcile/internal/tickets"
 
 // zeroMistakes: the zero of a scale had not returned, and all its readings are
 // off by one amount. Not where its empty deck was read: its zero is an unknown of the

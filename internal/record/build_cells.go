@@ -1,0 +1,41 @@
+package record
+
+import "reconcile/internal/tickets"
+
+// Words of the forms' columns for what a job holds as facts.
+const (
+	hitchUnknown = "unknown"
+	travelsPlain = "plain"
+	centreAxle   = "centre_axle"
+	drawbar      = "drawbar"
+	semi         = "semi"
+)
+
+// setupAndHitch are the columns setup and hitch of a reading.
+func setupAndHitch(r *tickets.Reading) (setup, hitch string) {
+	setup, hitch = r.State.Cells()
+	if r.HitchUnknown {
+		hitch = hitchUnknown
+	}
+	return setup, hitch
+}
+
+// travelsWord is the column travels: plain, slack or tensioned.
+func travelsWord(o *tickets.Outfit) string {
+	if o.TravelsPlain {
+		return travelsPlain
+	}
+	_, hitch := o.Travels.Cells()
+	return hitch
+}
+
+// kindWord is the column trailer_kind.
+func kindWord(o *tickets.Outfit) string {
+	switch {
+	case o.Drawbar:
+		return drawbar
+	case o.Semi:
+		return semi
+	}
+	return centreAxle
+}
