@@ -203,11 +203,10 @@ const mostAttached = 1000
 // attachments takes what is attached. A name that is there twice has been
 // refused by whoever read them.
 func (v *verification) attachments() bool {
-	files, err := v.document.Attachments()
-	if err != nil {
+	if err := v.document.NotRead; err != nil {
 		return v.refused(err)
 	}
-	return v.take(files)
+	return v.take(v.document.Attached)
 }
 
 // refused adds what keeps the attachments from being read.

@@ -273,16 +273,12 @@ func unzipped(b []byte) ([]record.File, error) {
 // attached are the files in a summary. What is wrong with one is said as it is said of
 // a summary that is looked at.
 func attached(pdf []byte) ([]record.File, error) {
-	d, err := signoff.Open(pdf)
-	var files []signoff.Attachment
-	if err == nil {
-		files, err = d.Attachments()
-	}
-	if err != nil {
+	e, err := signoff.Examine(pdf, nil)
+	if err != nil || e.Document == nil || e.Document.NotRead != nil {
 		return nil, errors.New(flow.Verify(pdf, nil).Last)
 	}
 	var all []record.File
-	for _, f := range files {
+	for _, f := range e.Document.Attached {
 		if f.Name != record.EarlierFile {
 			all = append(all, record.File{Name: f.Name, Bytes: f.Bytes})
 		}

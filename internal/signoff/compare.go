@@ -21,7 +21,7 @@ func Redrawn(got *Document, want []byte) (repacked bool, differs *Finding) {
 	if bytes.Equal(got.unsigned(), want) {
 		return false, nil
 	}
-	w, err := Open(want)
+	w, err := open(want)
 	if err != nil {
 		return false, differing("file", 0)
 	}

@@ -9,7 +9,7 @@ import (
 
 func opened(t testing.TB, pdf []byte) *Document {
 	t.Helper()
-	d, err := Open(pdf)
+	d, err := open(pdf)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -155,7 +155,7 @@ func TestPageContents(t *testing.T) {
 }
 
 func TestNoAttachments(t *testing.T) {
-	if a, err := opened(t, drawn(t, "x", nil)).Attachments(); err != nil || len(a) != 0 {
+	if a, err := opened(t, drawn(t, "x", nil)).attachments(); err != nil || len(a) != 0 {
 		t.Errorf("%v: %v", a, err)
 	}
 }

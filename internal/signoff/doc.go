@@ -1,7 +1,7 @@
 // Package signoff makes a finished PDF fit to be evidence: it fills in the
 // file's own hash, signs it, and finds what was changed, added or cut off.
 //
-// [Open] reads only what this program writes, and accounts for every byte of
+// [Examine] reads only what this program writes, and accounts for every byte of
 // it: the header, the objects one after the other, ascending by number and
 // place, the one table of where they are, its trailer and end mark, followed by
 // nothing but signatures. There is one spelling of each. Everything else is

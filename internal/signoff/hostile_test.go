@@ -214,7 +214,7 @@ func nested(n int) []byte {
 
 // readAll reads everything there is to read and returns the first error.
 func readAll(pdf []byte) error {
-	d, err := Open(pdf)
+	d, err := open(pdf)
 	if err != nil {
 		return err
 	}
@@ -223,7 +223,7 @@ func readAll(pdf []byte) error {
 			return s.Fault
 		}
 	}
-	if _, err := d.Attachments(); err != nil {
+	if _, err := d.attachments(); err != nil {
 		return err
 	}
 	_, err = d.pageContents()
@@ -261,7 +261,7 @@ func TestHostile(t *testing.T) {
 // A file too large is refused before anything is read.
 func TestTooLarge(t *testing.T) {
 	b := append([]byte(header), make([]byte, MaxSize)...)
-	if _, err := Open(b); err == nil || !strings.Contains(err.Error(), tooLarge) {
+	if _, err := open(b); err == nil || !strings.Contains(err.Error(), tooLarge) {
 		t.Errorf("error %v", err)
 	}
 }
@@ -293,7 +293,7 @@ func FuzzOpen(f *testing.F) {
 			t.Errorf("a changed file is sound: %+v", e)
 		}
 		if d := e.Document; d != nil {
-			d.Attachments()
+			d.attachments()
 			d.pageContents()
 			if again, f := Redrawn(d, bytes.Clone(d.unsigned())); f != nil || again && blankID(d.unsigned()) == 0 { // a blank /ID is filled in
 				t.Error("a file is not equal to itself")

@@ -26,7 +26,7 @@ func (d *Document) id() string { return string(d.pdf[d.idAt : d.idAt+idDigits]) 
 func FillID(pdf []byte) (sum string, err error) {
 	at := blankID(pdf)
 	if at == 0 {
-		d, err := Open(pdf)
+		d, err := open(pdf)
 		if err != nil {
 			return "", err
 		}

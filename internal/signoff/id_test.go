@@ -39,7 +39,7 @@ func TestIDRefuses(t *testing.T) {
 	replace := func(old, new string) []byte { return bytes.Replace(pdf, []byte(old), []byte(new), 1) }
 	id := string(pdf[at : at+idDigits])
 	wrong := func(b []byte) bool {
-		d, err := Open(b)
+		d, err := open(b)
 		return err != nil || d.checkID() != nil
 	}
 	for name, b := range map[string][]byte{

@@ -49,7 +49,7 @@ type lenient struct {
 // Attachments returns the files attached to a PDF of whatever program, as
 // far as they can be read, and in the order of its list: those of its last
 // revision. It is bounded in time and memory. What it returns is for looking
-// at: [Document.Attachments] is for summaries that are to be sound.
+// at: what [Examine] finds attached is for summaries that are to be sound.
 func Attachments(pdf []byte) ([]Attachment, error) {
 	r, err := readLenient(pdf)
 	if err != nil {

@@ -42,9 +42,13 @@ type revision struct {
 
 // Document is a PDF opened for reading. Pages and attachments are those of
 // the finished file: what was added later is only ever judged, never read.
-// It keeps the bytes given to [Open] and is for one goroutine at a time.
+// It keeps the bytes given to [Examine] and is for one goroutine at a time.
 type Document struct {
 	Signed bool // something follows the finished file; whether it is a good signature, [Examine] says
+	// Attached are the files attached, in the order of the document's list; none where NotRead
+	// says why they cannot be read as those of a summary.
+	Attached []Attachment
+	NotRead  error
 
 	pdf        []byte
 	revisions  []revision // first the finished file
@@ -91,14 +95,14 @@ type object struct {
 	read       bool // the value is there
 }
 
-// Open reads the structure of pdf and accounts for every byte of the finished
+// open reads the structure of pdf and accounts for every byte of the finished
 // file: the header, the objects one after the other, ascending by number and
 // place, the one table of where they are, its trailer and end mark. What
 // follows is cut into updates, which [Examine] judges. The error
 // is [errNotPDF], or a [*Finding] for a PDF that is damaged or not of
 // this program's form. Opening checks neither hashes nor signatures: see
 // [Examine].
-func Open(pdf []byte) (*Document, error) {
+func open(pdf []byte) (*Document, error) {
 	switch {
 	case !bytes.HasPrefix(pdf, []byte("%PDF-")):
 		return nil, errNotPDF

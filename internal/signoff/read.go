@@ -269,9 +269,9 @@ func asciiName(s string) string {
 	}, s)
 }
 
-// Attachments returns the files attached to the document, in the order of
+// attachments returns the files attached to the document, in the order of
 // its list. See [Document.attachedFiles] for what is refused.
-func (d *Document) Attachments() ([]Attachment, error) {
+func (d *Document) attachments() ([]Attachment, error) {
 	files, err := d.attachedFiles()
 	if err != nil {
 		return nil, err

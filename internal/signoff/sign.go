@@ -40,7 +40,7 @@ func Sign(pdf []byte, s *SigningKey, when time.Time, reason string) ([]byte, err
 // signSaying is [Sign] with all that a signature can say; without a name it says
 // the one in the certificate.
 func signSaying(pdf []byte, s *SigningKey, c claims) ([]byte, error) {
-	e, err := Examine(pdf, nil)
+	e, err := examine(pdf, nil)
 	if err != nil {
 		return nil, err
 	}

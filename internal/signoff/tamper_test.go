@@ -142,7 +142,7 @@ func TestTruncation(t *testing.T) {
 // appended adds an update to pdf that replaces objects, as any editor does.
 func appended(t *testing.T, pdf []byte, objects map[int]string) []byte {
 	t.Helper()
-	d, err := Open(pdf)
+	d, err := open(pdf)
 	if err != nil {
 		t.Fatal(err)
 	}

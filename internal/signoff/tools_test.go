@@ -126,7 +126,7 @@ func TestPdfdetach(t *testing.T) {
 	dir := t.TempDir()
 	run(t, "pdfdetach", "-saveall", "-o", dir, file(t, "x.pdf", twice(t)))
 	d, _ := examined(t, twice(t))
-	files, err := d.Attachments()
+	files, err := d.attachments()
 	if err != nil || len(files) != len(attached()) {
 		t.Fatalf("%d attachments, want %d: %v", len(files), len(attached()), err)
 	}

@@ -143,10 +143,20 @@ type examination struct {
 	Best      *Signer  // of the best signature of a sound file, trusted if any is; nil: it is not signed
 }
 
-// Examine checks all of a file that does not need its record. That it cannot
-// be read as a summary is a finding; the error is only ever [errNotPDF].
+// Examine checks all of a file that does not need its record, and reads what is attached
+// to it. That it cannot be read as a summary is a finding; the error is only ever
+// [errNotPDF].
 func Examine(pdf []byte, trust []*x509.Certificate) (*examination, error) {
-	d, err := Open(pdf)
+	e, err := examine(pdf, trust)
+	if err == nil && e.Document != nil {
+		e.Document.Attached, e.Document.NotRead = e.Document.attachments()
+	}
+	return e, err
+}
+
+// examine is [Examine] but for what is attached.
+func examine(pdf []byte, trust []*x509.Certificate) (*examination, error) {
+	d, err := open(pdf)
 	var why *Finding
 	switch {
 	case errors.Is(err, errNotPDF):
