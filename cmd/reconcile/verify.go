@@ -151,16 +151,11 @@ const largestSummaryRoom = 1 << 20
 func verifyOne(path string, trust []*x509.Certificate) *verified {
 	room := summaryRooms.Get().(*[]byte)
 	defer summaryRooms.Put(room)
-	b, code, why := readSummary(path, *room)
+	b, unread := readSummary(path, *room)
 	if b != nil && cap(b) <= largestSummaryRoom {
 		*room = b
 	}
-	var found *flow.Verification
-	if code == "" {
-		found = flow.Verify(b, trust)
-	} else {
-		found = flow.Unread(code, why)
-	}
+	found := flow.Verify(b, trust, unread...)
 	v := &verified{path: path, found: found, status: verifyStatus(found)}
 	if r := found.Record; r != nil {
 		v.number, v.verdict = r.Issuer.Number, r.Verdict
@@ -188,41 +183,44 @@ func verifyStatus(v *flow.Verification) int {
 	return exitUnsettled
 }
 
-// readSummary reads a file that is to be a summary, or gives the code of what
-// is wrong with it. A pipe or a device is not opened: it could be waited for
-// without end. One too large to be ours is cut behind the limit: whoever opens
-// it then says that it is not sound. It is read into room where that is large enough.
-func readSummary(path string, room []byte) (b []byte, code, why string) {
+// readSummary reads a file that is to be a summary, or finds why it cannot be read. A
+// pipe or a device is not opened: it could be waited for without end. One too large to
+// be ours is cut behind the limit: whoever opens it then says that it is not sound. It
+// is read into room where that is large enough.
+func readSummary(path string, room []byte) (b []byte, unread []words.Finding) {
+	is := func(code string, why ...any) []words.Finding {
+		return []words.Finding{words.OfFinding("not_read", code, why...)}
+	}
 	info, err := os.Stat(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return nil, "cannot_open", "there is no such file"
+		return nil, is("cannot_open", "why", "there is no such file")
 	case err != nil:
-		return nil, "cannot_open", cause(err).Error()
+		return nil, is("cannot_open", "why", cause(err).Error())
 	case info.IsDir():
-		return nil, "cannot_open", "it is a folder"
+		return nil, is("cannot_open", "why", "it is a folder")
 	case !info.Mode().IsRegular():
-		return nil, "not_a_file", ""
+		return nil, is("not_a_file")
 	}
 	b, err = readInto(room, "summary", path, signoff.MaxSize)
 	switch {
 	case len(b) > signoff.MaxSize:
-		return b, "", ""
+		return b, nil
 	case err != nil:
-		return nil, "cannot_open", cause(errors.Unwrap(err)).Error()
+		return nil, is("cannot_open", "why", cause(errors.Unwrap(err)).Error())
 	case len(b) == 0:
-		return nil, "empty", ""
+		return nil, is("empty")
 	}
-	return b, "", ""
+	return b, nil
 }
 
 // readPDF is readSummary with an error, for the verbs that take a summary.
 func readPDF(path string) ([]byte, error) {
-	b, code, why := readSummary(path, nil)
-	if code == "" {
-		return b, nil
+	b, unread := readSummary(path, nil)
+	if len(unread) > 0 {
+		return nil, fmt.Errorf("%q: %s", path, unread[0].What)
 	}
-	return nil, fmt.Errorf("%q: %s", path, flow.Unread(code, why).Findings[0].What)
+	return b, nil
 }
 
 // nameAmendments adds to a summary by which of the others it is replaced, where

@@ -55,28 +55,25 @@ const (
 	notChecked = "not_checked" // nothing wrong found
 )
 
-// Unread is the verification of a file that cannot be opened: the code of the
-// finding, and why where there is more to say.
-func Unread(code, why string) *Verification {
-	v := &verification{}
-	if v.add(notRead, code); why != "" {
-		v.found[0] = words.OfFinding(notRead, code, "why", why)
-	}
-	return v.result(false, nil)
-}
-
 // Verify checks a summary: that every byte belongs to it, who signed it, that
 // what is attached is what the record names, that the record follows from the
 // forms, and that the pages are those that this program draws of it. There is
-// no tolerance. Nothing of pdf is kept but, in a hostile file, by Line.
-func Verify(pdf []byte, trust []*x509.Certificate) *Verification { return released.verify(pdf, trust) }
+// no tolerance. Nothing of pdf is kept but, in a hostile file, by Line. Of a file that
+// could not be opened unread says why, and that is all there is to find.
+func Verify(pdf []byte, trust []*x509.Certificate, unread ...words.Finding) *Verification {
+	return released.verify(pdf, trust, unread...)
+}
 
 // verify judges the summaries of some versions.
-func (known versions) verify(pdf []byte, trust []*x509.Certificate) *Verification {
-	v := &verification{known: known, files: map[string][]byte{}}
+func (known versions) verify(pdf []byte, trust []*x509.Certificate, unread ...words.Finding) *Verification {
+	v := &verification{known: known, files: map[string][]byte{}, found: unread}
+	if len(unread) > 0 {
+		return v.result(false, nil)
+	}
 	examined, err := signoff.Examine(pdf, trust)
 	if err != nil {
-		return Unread("not_pdf", "")
+		v.add(notRead, "not_pdf")
+		return v.result(false, nil)
 	}
 	for _, f := range examined.Findings {
 		v.found = append(v.found, findingOf(f))

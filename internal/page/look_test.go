@@ -74,7 +74,7 @@ func TestOutcomesThatMayBeRepeated(t *testing.T) {
 		{flow.Verification{Read: true, Sound: true}, false},
 		{flow.Verification{Read: true, Record: r}, false},
 		{flow.Verification{Record: r}, false},
-		{*flow.Unread("empty", ""), false},
+		{*flow.Verify(nil, nil), false},
 	} {
 		if l := (looked{found: &c.found}); l.believed() != c.want {
 			t.Errorf("%+v: %v (want %v)", c.found, l.believed(), c.want)
