@@ -4,9 +4,11 @@
 package steps
 
 import (
-	"context"
 	"crypto/rand"
 	"io"
+	"runtime"
+	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -200,11 +202,15 @@ func wholeDay(b *testing.B, conflict float64) {
 	x := opened(b, 200, conflict)
 	b.ReportAllocs()
 	for b.Loop() {
-		flow.Ordered(context.Background(), len(x.Names), func(i int) []byte {
-			return deriveOf(b, jobOf(b, x, i)).Line
-		}, func(_ int, line []byte) bool {
-			io.Discard.Write(line)
-			return true
-		})
+		var next atomic.Int64
+		var wait sync.WaitGroup
+		for range runtime.GOMAXPROCS(0) {
+			wait.Go(func() {
+				for i := next.Add(1); i <= int64(len(x.Names)); i = next.Add(1) {
+					io.Discard.Write(deriveOf(b, jobOf(b, x, int(i-1))).Line)
+				}
+			})
+		}
+		wait.Wait()
 	}
 }

@@ -257,7 +257,7 @@ func (run *summaries) oneToAmend(ctx context.Context, folders []opened) error {
 	var amend []string
 	for _, f := range folders {
 		n := len(f.jobs.Names)
-		done := flow.Ordered(ctx, n, func(i int) bool { return run.wouldAmend(f, i) }, func(i int, would bool) bool {
+		done := ordered(ctx, n, func(i int) bool { return run.wouldAmend(f, i) }, func(i int, would bool) bool {
 			if would {
 				amend = append(amend, fmt.Sprintf("%q", f.jobs.Names[i]))
 			}
@@ -382,7 +382,7 @@ func (run *summaries) folder(ctx context.Context, f opened, rows *jobsTable, p *
 		}
 		waiting = waiting[:0]
 	}
-	done := flow.Ordered(ctx, n, func(i int) outcome { return run.make(f, i, t) }, func(i int, m outcome) bool {
+	done := ordered(ctx, n, func(i int) outcome { return run.make(f, i, t) }, func(i int, m outcome) bool {
 		if waiting = append(waiting, m); m.pending == nil || len(waiting) == mostPending {
 			reports()
 		}

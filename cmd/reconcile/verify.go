@@ -116,7 +116,7 @@ func verifyAll(paths []string, trust []*x509.Certificate, asJSON bool, s streams
 	defer stop()
 	var all []*verified
 	p := newProgress(s.err, len(paths), "summaries")
-	flow.Ordered(ctx, len(paths), func(i int) *verified { return verifyOne(paths[i], trust) }, func(_ int, v *verified) bool {
+	ordered(ctx, len(paths), func(i int) *verified { return verifyOne(paths[i], trust) }, func(_ int, v *verified) bool {
 		all = append(all, v)
 		p.step()
 		return true

@@ -2,13 +2,13 @@ package flow
 
 import (
 	"bytes"
-	"context"
 	"fmt"
 	"math/rand/v2"
 	"reflect"
 	"runtime"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	"reconcile/internal/record"
@@ -139,8 +139,10 @@ func TestResultsInUsedMemory(t *testing.T) {
 	for seed, cores := range []int{1, 2, 1, 2} {
 		before := runtime.GOMAXPROCS(cores)
 		order := rand.New(rand.NewPCG(uint64(seed), 28)).Perm(3 * len(all))
+		var lock sync.Mutex
 		var waiting []*Result // as those that are issued together
 		var whose []int
+		done := 0
 		check := func() {
 			for k, r := range waiting {
 				if x := &all[whose[k]]; string(r.Line) != x.line || reportOf(r) != x.report {
@@ -150,24 +152,24 @@ func TestResultsInUsedMemory(t *testing.T) {
 			}
 			waiting, whose = waiting[:0], whose[:0]
 		}
-		done := Ordered(context.Background(), len(order), func(i int) *Result {
+		onAllCores(len(order), func(i int) {
 			x := &all[order[i]%len(all)]
 			job, _ := x.jobs.Job(x.place)
 			found, err := Find(job, x.folder, o, nil)
 			if err != nil {
 				panic(err)
 			}
-			defer found.Release()
 			r, err := found.Result(o)
 			if err != nil {
 				panic(err)
 			}
-			return r
-		}, func(i int, r *Result) bool {
-			if waiting, whose = append(waiting, r), append(whose, order[i]%len(all)); len(waiting) == 1+i%8 {
+			found.Release()
+			lock.Lock()
+			defer lock.Unlock()
+			if waiting, whose = append(waiting, r), append(whose, order[i]%len(all)); len(waiting) > done%8 {
 				check()
 			}
-			return true
+			done++
 		})
 		check()
 		runtime.GOMAXPROCS(before)

@@ -1,4 +1,4 @@
-package flow
+package main
 
 import (
 	"context"
@@ -10,10 +10,10 @@ import (
 // memory of a run by the jobs in flight.
 const ahead = 8
 
-// Ordered runs n tasks on all cores and hands their results over in order, one
+// ordered runs n tasks on all cores and hands their results over in order, one
 // at a time. It stops handing out tasks when ctx is done or take returns false,
 // lets those in flight finish, and returns how many were handed over.
-func Ordered[R any](ctx context.Context, n int, do func(i int) R, take func(i int, r R) bool) int {
+func ordered[R any](ctx context.Context, n int, do func(i int) R, take func(i int, r R) bool) int {
 	workers := min(runtime.GOMAXPROCS(0), max(n, 1))
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()

@@ -1,4 +1,4 @@
-package flow
+package main
 
 import (
 	"context"
@@ -11,7 +11,7 @@ import (
 func TestOrderedKeepsOrderAndBoundsFlight(t *testing.T) {
 	var flying, most atomic.Int64
 	next := 0
-	got := Ordered(context.Background(), 500, func(i int) int {
+	got := ordered(context.Background(), 500, func(i int) int {
 		if n := flying.Add(1); n > most.Load() {
 			most.Store(n)
 		}
@@ -37,7 +37,7 @@ func TestOrderedKeepsOrderAndBoundsFlight(t *testing.T) {
 
 func TestOrderedStops(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
-	taken := Ordered(ctx, 1<<30, func(i int) int { return i }, func(i, _ int) bool {
+	taken := ordered(ctx, 1<<30, func(i int) int { return i }, func(i, _ int) bool {
 		if i == 10 {
 			cancel()
 		}
@@ -46,10 +46,10 @@ func TestOrderedStops(t *testing.T) {
 	if taken < 11 || taken > 1000 {
 		t.Errorf("took %d results after being stopped at 10", taken)
 	}
-	if n := Ordered(context.Background(), 100, func(i int) int { return i }, func(i, _ int) bool { return i < 4 }); n != 5 {
+	if n := ordered(context.Background(), 100, func(i int) int { return i }, func(i, _ int) bool { return i < 4 }); n != 5 {
 		t.Errorf("took %d results (want 5: the fifth said no more)", n)
 	}
-	if n := Ordered(context.Background(), 0, func(i int) int { return i }, func(int, int) bool { return true }); n != 0 {
+	if n := ordered(context.Background(), 0, func(i int) int { return i }, func(int, int) bool { return true }); n != 0 {
 		t.Errorf("%d results of none", n)
 	}
 }
