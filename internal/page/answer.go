@@ -384,7 +384,7 @@ func (pg *page) drawSpot(s *spot, r *record.Record, w *words.Words, load, left, 
 		inside += el("li", nil, esc(sentence(text)), p("help", pg.ratingSource(r, said.Of)), list("", said.Notes))
 	}
 	var rests []string
-	texts := w.Causes(s.quantity)
+	texts := w.Quantity(s.quantity).Causes
 	for i, cause := range r.Budgets.Get(s.quantity) {
 		text := texts[i]
 		if cause.Cause == "reading" {

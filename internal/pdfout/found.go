@@ -15,7 +15,7 @@ func (s *sheet) quantities() {
 			}
 			continue
 		}
-		g.add(said.Label, said.Text, orNone(said.Basis), orNone(strings.Join(s.say.Causes(n.Name), "; ")))
+		g.add(said.Label, said.Text, orNone(said.Basis), orNone(strings.Join(said.Causes, "; ")))
 	}
 	if len(g.rows) > 0 {
 		s.section(s.label("s_found"), s.label("found_remark"), g)

@@ -32,34 +32,43 @@ var quantityRating = map[string]string{
 
 // quantity is what is said of one quantity.
 type quantity struct {
-	Label  string // "rear axle, coupled", "towball download"
-	Text   string // with its ± U and unit: "240 ± 22 kg"; "not determined" for one that is not
-	Figure string // a mass without its unit; blank for one that is not determined
-	Basis  string // where the value comes from
+	Label  string   // "rear axle, coupled", "towball download"
+	Text   string   // with its ± U and unit: "240 ± 22 kg"; "not determined" for one that is not
+	Figure string   // a mass without its unit; blank for one that is not determined
+	Basis  string   // where the value comes from
+	Causes []string // of its uncertainty, each with its u, in the record's order: "ticket 3, rear (line 7): 4.1"
 }
 
-// Quantity says a quantity by its name in the record. Of one that the record
+// Quantity says a quantity by its name in the record, once. Of one that the record
 // does not know there is a label and no figure.
 func (w *Words) Quantity(name string) quantity {
-	said := quantity{Label: say(w.quantityLabel(name)), Text: say(notDetermined)}
-	if q := w.Record.Quantities.Get(name); q != nil {
-		said.Text, said.Basis = w.quantityText(name), say(basisWord(q.Basis))
+	for i := range w.Record.Quantities {
+		if q := &w.Record.Quantities[i]; q.Name == name && q.Value != nil {
+			return w.quantity(i)
+		}
+	}
+	return quantity{Label: say(w.quantityLabel(name)), Text: say(notDetermined)}
+}
+
+// quantity says the i-th quantity of the record, which is determined.
+func (w *Words) quantity(i int) quantity {
+	if w.quantities == nil {
+		w.quantities = make([]*quantity, len(w.Record.Quantities))
+	}
+	if w.quantities[i] == nil {
+		name, q := w.Record.Quantities[i].Name, w.Record.Quantities[i].Value
+		said := quantity{Label: say(w.quantityLabel(name)), Text: w.quantityText(name), Basis: say(basisWord(q.Basis))}
 		if q.Unit == "kg" {
 			said.Figure = w.massU(q.Value, q.U)
 		}
+		causes := w.Record.Budgets.Get(name)
+		said.Causes = make([]string, len(causes))
+		for k, c := range causes {
+			said.Causes[k] = say(w.causeText(c.Cause, c.Name, c.Line, c.Column, c.UKg))
+		}
+		w.quantities[i] = &said
 	}
-	return said
-}
-
-// Causes says those of a quantity's uncertainty, each with its u, in the record's
-// order: "ticket 3, rear (line 7): 4.1".
-func (w *Words) Causes(name string) []string {
-	causes := w.Record.Budgets.Get(name)
-	texts := make([]string, len(causes))
-	for i, c := range causes {
-		texts[i] = say(w.causeText(c.Cause, c.Name, c.Line, c.Column, c.UKg))
-	}
-	return texts
+	return *w.quantities[i]
 }
 
 // quantityLabel says the name of a quantity in the owner's words. An unknown

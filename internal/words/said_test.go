@@ -44,7 +44,7 @@ func everything(r *record.Record) map[string]any {
 	w := Of(r, nil)
 	said := map[string]any{"headline": w.headline(), "report": w.report(), "evidence": w.evidence(), "changes": w.Changes(r)}
 	for _, n := range r.Quantities {
-		said[n.Name], said[n.Name+" causes"] = w.Quantity(n.Name), w.Causes(n.Name)
+		said[n.Name] = w.Quantity(n.Name)
 	}
 	for code := range heads {
 		said["head "+code] = w.Head(code)

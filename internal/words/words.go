@@ -29,8 +29,9 @@ type Words struct {
 	behind *evidence
 	plan   *plan
 
-	readingNames []string // "": not yet
-	ownLevers    *int     // nil: not yet
+	quantities   []*quantity // in the record's order
+	readingNames []string    // "": not yet
+	ownLevers    *int        // nil: not yet
 }
 
 // Of gives the words of a record. Without shown, which is nil, they are for
