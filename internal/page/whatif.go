@@ -167,7 +167,7 @@ func (pg *page) drawMoves(w *words.Words) string {
 	case pg.later.plan == nil:
 		return p("fault", pg.later.planError)
 	}
-	text := pg.wordsOf(pg.later.plan).Plan()
+	text := pg.wordsOf(pg.later.plan).Report().Plan
 	out := p("do-now", sentence(text.DoNow)) + p("", sentence(text.Verdict)) + p("", sentence(text.For)) +
 		listed(sentenceHead(w.Head("actions")), text.Actions) + listed(sentenceHead(w.Head("nearest")), text.Nearest) +
 		listed(sentenceHead(w.Head("instead")), text.Instead) + listed(sentenceHead(w.Head("not_offered")), text.NotOffered) + listed(sentenceHead(w.Head("limits_of_plan")), text.Limits)

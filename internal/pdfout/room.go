@@ -41,7 +41,7 @@ func (s *sheet) plan() {
 	if p == nil || p.Found && len(p.Moves) == 0 {
 		return // none was asked for, or none is needed
 	}
-	text := s.say.Plan()
+	text := s.say.Report().Plan
 	s.heading(s.label("s_plan"), 57*pt)
 	s.para(plainText, side, s.wide(), sentence(text.Summary))
 	s.gap(3 * pt)
@@ -75,7 +75,7 @@ func (s *sheet) beforeAfter(p *record.Plan) {
 			col(s.label("verdict"), 28, false))
 	}
 	g.marked = len(g.columns) - 1
-	for i, l := range s.say.Plan().Loads {
+	for i, l := range s.say.Report().Plan.Loads {
 		cells, verdict := []string{l.Label, orNone(l.State), l.Limit, l.Before, l.Verdict}, p.Before[i].Verdict
 		if planned {
 			cells, verdict = []string{l.Label, orNone(l.State), l.Limit, l.Before, l.After, l.Then}, p.After[i].Verdict

@@ -15,7 +15,7 @@ import (
 // the record with the plan.
 func Plan(w io.Writer, rec *record.Record) error {
 	r := view{words.Of(rec, nil)}
-	text := r.Plan()
+	text := r.Report().Plan
 	var b strings.Builder
 	b.WriteString(hang(r.lead("do_now"), text.DoNow))
 	b.WriteString(hang(r.lead("plan"), text.Verdict))
@@ -53,7 +53,7 @@ func numbered(heading string, sentences []string) string {
 
 // beforeAfter prints every deciding load, and what becomes of it.
 func (r view) beforeAfter() string {
-	text := r.Plan()
+	text := r.Report().Plan
 	if len(text.Loads) == 0 {
 		return ""
 	}

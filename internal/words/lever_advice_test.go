@@ -91,16 +91,16 @@ func TestLeversOfAPlan(t *testing.T) {
 		f.Why, f.Offered = why, offered
 		return w
 	}
-	if got := planned("cannot_hold", 0).Plan().Levers; len(got) != 1 || got[0] != noseToAxle {
+	if got := planned("cannot_hold", 0).plan().Levers; len(got) != 1 || got[0] != noseToAxle {
 		t.Errorf("%q", got)
 	}
-	if got := planned("cannot_hold", 1).Plan().Levers; len(got) != 0 {
+	if got := planned("cannot_hold", 1).plan().Levers; len(got) != 0 {
 		t.Errorf("a load may move: %q", got)
 	}
 	w := planned("cannot_hold", 1) // only the trip is not kept
 	w.Record.Do = append(w.Record.Do, do("not_on_trip", record.Args{Rating: "download_max", Of: "over", Kg: ptr(331.0), UKg: ptr(12.0), LimitKg: ptr(310.0), Names: []string{"front tank"}}))
-	want(t, "trip", w.Plan().DoNow, "it may be driven as weighed, not with another mass of front tank: towball download 331 ± 24 against 310; otherwise list in loads.csv what else may move or be left behind")
-	if got := planned("not_weighed", 0).Plan().Levers; len(got) != 0 {
+	want(t, "trip", w.plan().DoNow, "it may be driven as weighed, not with another mass of front tank: towball download 331 ± 24 against 310; otherwise list in loads.csv what else may move or be left behind")
+	if got := planned("not_weighed", 0).plan().Levers; len(got) != 0 {
 		t.Errorf("not weighed: %q", got)
 	}
 }

@@ -36,17 +36,12 @@ type plannedLoad struct {
 	Verdict, Then string // before and after
 }
 
-// Plan says the plan of the record. It is said once.
-func (w *Words) Plan() *plan {
-	if w.plan == nil {
-		said := w.planText()
-		w.plan = &said
-	}
-	return w.plan
-}
-
-func (w *Words) planText() plan {
+// plan says the plan of the record; blank where there is none.
+func (w *Words) plan() plan {
 	p := w.Record.Plan
+	if p == nil {
+		return plan{}
+	}
 	text := w.planDocument(p)
 	if p.Facts == nil {
 		return text

@@ -50,7 +50,7 @@ func TestPlanInWords(t *testing.T) {
 		p.Instead = append(p.Instead, m)
 	}
 	p.Instead[0].Remains[0].Verdict = "over"
-	text := Of(r, nil).Plan()
+	text := Of(r, nil).plan()
 	want(t, "do now", text.DoNow, "make the 2 changes below, then weigh again")
 	want(t, "verdict", text.Verdict, "20 kg left behind, 74 kg moved, 2 loads touched; proved: no plan leaves less behind, then moves less, then touches fewer loads")
 	want(t, "first", text.Actions[0], "move projector (74 kg) from nose locker to over the axles: takes 79 kg off the rear axle and 56 kg off the coupling, and puts 60 kg on the trailer axle group")
@@ -63,7 +63,7 @@ func TestPlanInWords(t *testing.T) {
 	}
 	w := Of(r, nil)
 	w.Record.Do = []record.Do{do("look_again", record.Args{File: "ratings.csv", AtLine: 3, Name: "gvm_far_above", Number: ptr(1)})}
-	want(t, "asked", w.Plan().DoNow, "first look again at line 3 of ratings.csv (is it in pounds?); then make the 2 changes below, then weigh again")
+	want(t, "asked", w.plan().DoNow, "first look again at line 3 of ratings.csv (is it in pounds?); then make the 2 changes below, then weigh again")
 }
 
 // TestEveryOutcomeOfAPlan has a first line and a second that says why.
@@ -118,7 +118,7 @@ func TestEveryOutcomeOfAPlan(t *testing.T) {
 		for _, rating := range c.p.ToWeigh {
 			add(&f.ToWeigh).Rating = rating
 		}
-		text := Of(r, nil).Plan()
+		text := Of(r, nil).plan()
 		seen[c.p.Why] = true
 		if !strings.Contains(text.Verdict, say(c.want)) {
 			t.Errorf("%s: %q (want %q in it)", c.name, text.Verdict, c.want)

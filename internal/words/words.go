@@ -27,9 +27,8 @@ type Words struct {
 	first  *headline
 	rest   *report
 	behind *evidence
-	plan   *plan
 
-	quantities   []*quantity // in the record's order
+	quantities   []*quantity // in the record's order; nil: not yet
 	readingNames []string    // "": not yet
 	ownLevers    *int        // nil: not yet
 }
