@@ -39,7 +39,7 @@ func (s *sheet) trip() {
 	c.foot()
 	if more := len(all) - len(rows); more > 0 {
 		c.gap(2 * pt)
-		c.para(noteStyle, side+11*pt, c.wide()-11*pt, c.say.Counted("trip_more", more))
+		c.para(noteStyle, side+11*pt, c.wide()-11*pt, c.say.Head("trip_more", more))
 	}
 }
 

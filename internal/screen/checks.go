@@ -44,7 +44,7 @@ func (r view) checks() string {
 		}
 	}
 	s += r.legend()
-	return s + hang("", r.Counted("omitted", omitted))
+	return s + hang("", r.Head("omitted", omitted))
 }
 
 // impossible reports whether a check is of a state that the outfit does not

@@ -210,7 +210,7 @@ func TestStandingSentences(t *testing.T) {
 		sane(t, "standing", s)
 	}
 	for n, text := range map[int]string{0: "", 1: "1 further row, not weighed and not decisive, is omitted", 3: "3 further rows, not weighed and not decisive, are omitted"} {
-		want(t, "omitted", w.Counted("omitted", n), text)
+		want(t, "omitted", w.Head("omitted", n), text)
 	}
 	for code, text := range map[string]string{"conflict": "the readings disagree", "unconfirmed": "look again", "over": "over", "refused": "refused"} {
 		want(t, code, w.Head(code), text)

@@ -77,32 +77,34 @@ var conflictHeads = map[string]string{
 	"checks_remark": "Provisional (the readings contradict each other): no row has a verdict.",
 }
 
-// countedHeads are texts with a number, for one and for more.
+// countedHeads are those with a number in them, for one and for more.
 var countedHeads = map[string][2]string{
 	"omitted":   {"1 further row, not weighed and not decisive, is omitted", "[n] further rows, not weighed and not decisive, are omitted"},
 	"trip_more": {"1 more rating is kept over the entire trip", "[n] more ratings are kept over the entire trip"},
 }
 
 // Head gives a label, heading or remark by its code; an unknown code comes back
-// in words.
-func (w *Words) Head(code string) string {
+// in words. One with a number in it is given that, and blank where it is none.
+func (w *Words) Head(code string, number ...int) string {
 	text, known := conflictHeads[code]
 	if !known || w.Record.Verdict != "conflict" {
 		text, known = heads[code]
 	}
-	if !known {
+	switch {
+	case len(number) > 0:
+		text = countedHead(code, number[0])
+	case !known:
 		text = codeWord(code)
 	}
 	return say(strings.ReplaceAll(w.put(text), "[unit]", w.Unit))
 }
 
-// Counted gives a text with a number in it by its code; blank for none.
-func (w *Words) Counted(code string, n int) string {
+func countedHead(code string, n int) string {
 	switch n {
 	case 0:
 		return ""
 	case 1:
-		return say(countedHeads[code][0])
+		return countedHeads[code][0]
 	}
-	return say(strings.ReplaceAll(countedHeads[code][1], "[n]", itoa(n)))
+	return strings.ReplaceAll(countedHeads[code][1], "[n]", itoa(n))
 }

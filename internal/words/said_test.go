@@ -51,7 +51,7 @@ func everything(r *record.Record) map[string]any {
 		said["head "+code] = w.Head(code)
 	}
 	for code := range countedHeads {
-		said["one "+code], said["more "+code] = w.Counted(code, 1), w.Counted(code, 3)
+		said["one "+code], said["more "+code] = w.Head(code, 1), w.Head(code, 3)
 	}
 	return said
 }
