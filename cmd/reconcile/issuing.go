@@ -79,7 +79,8 @@ func (run *summaries) decide(f opened, found *flow.Found, before issuedBefore) d
 
 // numbered says whether issuer.csv gives a job a number.
 func (r *register) numbered(found *flow.Found) bool {
-	return found.Job.Issuer.Line > 0 && r.Next(found.Job.Issuer.NextNumber) != ""
+	by := &found.Job.Issuer
+	return by.Line > 0 && (by.NextNumber != "" || r.Numbered)
 }
 
 // first decides where nothing was issued under the name.

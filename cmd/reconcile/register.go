@@ -38,15 +38,12 @@ func (r *register) path() string { return filepath.Join(r.dir, registerName) }
 
 // openRegister reads the register of a folder. A broken one stops the run.
 func openRegister(dir string) (*register, error) {
-	r := &register{dir: dir, there: true}
+	r := &register{dir: dir}
 	b, err := readOld(r.path())
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		b, r.there = issue.Header(), false
-	case err != nil:
+	if r.there = !errors.Is(err, fs.ErrNotExist); r.there && err != nil {
 		return nil, fmt.Errorf("reading %q: %w", r.path(), cause(err))
 	}
-	if r.Register, err = issue.Parse(b); err != nil {
+	if r.Register, err = issue.Parse(b, r.there); err != nil {
 		return nil, fmt.Errorf("%s/%s:%w", shown(dir), registerName, err)
 	}
 	return r, nil
@@ -182,7 +179,7 @@ func (r *register) append(all []*pending) (in bool, err error) {
 		return true, nil
 	}
 	if !r.there {
-		if err := writeNew(r.path(), issue.Header(), 0o666); err != nil {
+		if _, err := r.Append(nil, func(header []byte) error { return writeNew(r.path(), header, 0o666) }); err != nil {
 			return false, err
 		}
 		r.there = true

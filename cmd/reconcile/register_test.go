@@ -127,7 +127,7 @@ func TestNoRoomInTheMidst(t *testing.T) {
 		t.Errorf("said %v", errs)
 	}
 	again, err := openRegister(r.dir)
-	if err != nil || len(again.Lines) != 2 || again.Next("1") != "3" {
+	if err != nil || len(again.Lines) != 2 || again.Give("1", nil) != "3" {
 		t.Errorf("the register: %v, %v", again, err)
 	}
 	files := filesIn(t, r.dir)

@@ -12,10 +12,10 @@ import (
 // numbers are those that a register holds: of each prefix the largest, so that
 // none is given twice.
 type numbers struct {
-	largest map[string]string // prefix → its digits
-	last    string            // the prefix of the last line that has a number
-	any     bool
-	issued  []string // by Append, of each prefix the last
+	Numbered bool              // one was given: the next one follows also where issuer.csv has none
+	largest  map[string]string // prefix → its digits
+	last     string            // the prefix of the last line that has a number
+	issued   []string          // by Append, of each prefix the last
 }
 
 // counted is a prefix and the last run of digits, with which a number ends.
@@ -35,7 +35,7 @@ func (n *numbers) take(number string) {
 	if !ok {
 		return
 	}
-	n.last, n.any = prefix, true
+	n.last, n.Numbered = prefix, true
 	n.count(prefix, digits)
 }
 
@@ -53,7 +53,7 @@ func (n *numbers) next(nextNumber string) string {
 	prefix, digits, ok := split(nextNumber)
 	stored := words.CellText(prefix)
 	switch {
-	case !ok && (nextNumber != "" || !n.any):
+	case !ok && (nextNumber != "" || !n.Numbered):
 		return ""
 	case !ok:
 		stored = n.last
@@ -67,9 +67,6 @@ func (n *numbers) next(nextNumber string) string {
 	return prefix + digits
 }
 
-// Next is the number that the next summary would get; see [Register.Give].
-func (r *Register) Next(nextNumber string) string { return r.numbers.next(nextNumber) }
-
 // Give gives a number, once: the largest of the register's with the prefix of
 // issuer.csv's next_number and one, or next_number, whichever is larger; the
 // width is kept. Where next_number is blank the last line gives the prefix. It
@@ -78,11 +75,11 @@ func (r *Register) Next(nextNumber string) string { return r.numbers.next(nextNu
 func (r *Register) Give(nextNumber string, outside []string) string {
 	for _, number := range outside {
 		if prefix, digits, ok := split(words.CellText(number)); ok {
-			r.numbers.count(prefix, digits)
+			r.count(prefix, digits)
 		}
 	}
-	number := r.Next(nextNumber)
-	r.numbers.take(words.CellText(number))
+	number := r.next(nextNumber)
+	r.take(words.CellText(number))
 	return number
 }
 

@@ -57,22 +57,25 @@ type Register struct {
 	// Following are the numbers after those of the lines that were appended, of
 	// each prefix one.
 	Following []string
-	chain     string           // SHA-256 of the last line as written
+	chain     string           // SHA-256 of the last line as written; "" before the header is
 	byFile    map[string]int   // the first line of each name, folded
 	replaces  map[string][]int // lines by what they replace
-	numbers   numbers
+	numbers
 }
 
-// Header is the first line of a register, and all of one in which nothing was
-// issued yet.
-func Header() []byte { return []byte(strings.Join(columns, ",") + "\n") }
+// header is the first line of a register.
+func header() []byte { return []byte(strings.Join(columns, ",") + "\n") }
 
-// Parse reads a register. It is refused where its last line is broken or its
-// chain does not hold: then a line was changed, taken out or put in. The error
-// begins with the number of the line.
-func Parse(b []byte) (*Register, error) {
-	r := &Register{chain: sum(Header()), byFile: map[string]int{}, replaces: map[string][]int{}, numbers: numbers{largest: map[string]string{}}}
-	rest, ok := bytes.CutPrefix(b, Header())
+// Parse reads a register; where none is there nothing was issued yet. It is refused
+// where its last line is broken or its chain does not hold: then a line was changed,
+// taken out or put in. The error begins with the number of the line.
+func Parse(b []byte, there bool) (*Register, error) {
+	r := &Register{byFile: map[string]int{}, replaces: map[string][]int{}, numbers: numbers{largest: map[string]string{}}}
+	if !there {
+		return r, nil
+	}
+	r.chain = sum(header())
+	rest, ok := bytes.CutPrefix(b, header())
 	if !ok {
 		return nil, fault(1, "this is not the header of a register", "the first line as the program wrote it")
 	}
@@ -118,11 +121,11 @@ func (r *Register) read(raw []byte, at int) error {
 	case !hash().MatchString(l.FileSHA256) || !hash().MatchString(l.RecordSHA256) || l.File == "":
 		return fault(at, "the line names no summary", "a file and its hashes")
 	}
-	r.take(l, raw)
+	r.add(l, raw)
 	return nil
 }
 
-func (r *Register) take(l Line, raw []byte) {
+func (r *Register) add(l Line, raw []byte) {
 	key := fold(l.File)
 	if _, there := r.byFile[key]; !there {
 		r.byFile[key] = len(r.Lines)
@@ -130,18 +133,23 @@ func (r *Register) take(l Line, raw []byte) {
 	if l.Replaces != "" {
 		r.replaces[l.Replaces] = append(r.replaces[l.Replaces], len(r.Lines))
 	}
-	r.numbers.take(l.Number)
+	r.take(l.Number)
 	r.Lines, r.chain = append(r.Lines, l), sum(raw)
 }
 
-// Append adds lines: write puts their bytes behind those of the register. The
-// texts of the lines are plain: what a spreadsheet could take for a formula is
-// quoted here. It says whether the lines were written; where they were, an error
+// Append adds lines: write puts their bytes behind those of the register, of which there
+// are none before its header was written, with the first lines or with none. The texts of
+// the lines are plain: what a spreadsheet could take for a formula is quoted here. It says whether the lines were written; where they were, an error
 // is as one of [Parse]. While write runs the register may be asked, and give
 // numbers, but not be appended to.
 func (r *Register) Append(lines []Line, write func(b []byte) error) (written bool, err error) {
 	var all []byte
-	chain := r.chain
+	begun := r.chain
+	if begun == "" {
+		all = header()
+		begun = sum(all)
+	}
+	chain, first := begun, len(all)
 	for _, l := range lines {
 		raw := l.write(chain)
 		all, chain = append(all, raw...), sum(raw)
@@ -150,10 +158,10 @@ func (r *Register) Append(lines []Line, write func(b []byte) error) (written boo
 		return false, err
 	}
 	for i := range lines {
-		r.numbers.issue(lines[i].Number)
+		r.issue(lines[i].Number)
 	}
-	r.Following = r.numbers.following()
-	for raw := range bytes.Lines(all) {
+	r.Following, r.chain = r.following(), begun
+	for raw := range bytes.Lines(all[first:]) {
 		if err := r.read(raw, len(r.Lines)+2); err != nil {
 			return true, err
 		}

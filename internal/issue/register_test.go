@@ -24,7 +24,7 @@ func line(number, file, record string) Line {
 // written is a register with lines added one by one, as bytes.
 func written(t *testing.T, lines ...Line) (*Register, []byte) {
 	t.Helper()
-	r, all := empty(t), Header()
+	r, all := empty(t), header()
 	for _, l := range lines {
 		all = append(all, appended(t, r, l)...)
 	}
@@ -33,11 +33,37 @@ func written(t *testing.T, lines ...Line) (*Register, []byte) {
 
 func empty(t *testing.T) *Register {
 	t.Helper()
-	r, err := Parse(Header())
+	r, err := Parse(header(), true)
 	if err != nil {
 		t.Fatal(err)
 	}
 	return r
+}
+
+// TestNewRegister: where none is there the header is written once, by itself or with the
+// first lines.
+func TestNewRegister(t *testing.T) {
+	first := line("1", "one.pdf", sumA)
+	_, want := written(t, first)
+	for name, before := range map[string][]Line{"by itself": {}, "with a line": {first}} {
+		r, err := Parse(nil, false)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var all []byte
+		write := func(b []byte) error {
+			all = append(all, b...)
+			return nil
+		}
+		for _, lines := range [][]Line{before, []Line{first}[len(before):]} {
+			if in, err := r.Append(lines, write); err != nil || !in {
+				t.Fatalf("%s: %v, %v", name, in, err)
+			}
+		}
+		if !bytes.Equal(all, want) || len(r.Lines) != 1 || !r.Numbered {
+			t.Errorf("%s: %q (want %q), %+v", name, all, want, r)
+		}
+	}
 }
 
 // appended is a line as it was written.
@@ -64,7 +90,7 @@ func TestChain(t *testing.T) {
 	if !strings.HasSuffix(lines[2], ","+sum([]byte(lines[1]))+"\n") {
 		t.Errorf("the second line %q does not carry the hash of the first", lines[2])
 	}
-	r, err := Parse(all)
+	r, err := Parse(all, true)
 	if err != nil || len(r.Lines) != 2 || r.Lines[0].Owner != "'=1+1" {
 		t.Fatalf("read back %v, %v", r, err)
 	}
@@ -82,7 +108,7 @@ func TestBrokenRegister(t *testing.T) {
 	_, all := written(t, line("1", "one.pdf", sumA), line("2", "two.pdf", sumA), line("3", "three.pdf", sumA))
 	text := string(all)
 	lines := strings.SplitAfter(text, "\n")
-	if _, err := Parse(all); err != nil {
+	if _, err := Parse(all, true); err != nil {
 		t.Fatal(err)
 	}
 	for name, c := range map[string]struct{ text, says string }{
@@ -98,7 +124,7 @@ func TestBrokenRegister(t *testing.T) {
 		"something else appended": {text + "hello\n", "5: this is not a line"},
 		"a blank line":            {text + "\n", "5: this is not a line"},
 	} {
-		if _, err := Parse([]byte(c.text)); err == nil || !strings.HasPrefix(err.Error(), c.says) {
+		if _, err := Parse([]byte(c.text), true); err == nil || !strings.HasPrefix(err.Error(), c.says) {
 			t.Errorf("%s: %v (want %q)", name, err, c.says)
 		} else if cut := strings.HasPrefix(name, "last line"); cut != strings.Contains(err.Error(), "if a run was stopped while it wrote this line") {
 			t.Errorf("%s: %v (want what to do about a line cut off %v)", name, err, cut)
@@ -137,7 +163,7 @@ func TestNumbers(t *testing.T) {
 		for _, number := range c.given {
 			appended(t, r, line(number, "x.pdf", sumA))
 		}
-		if got := r.Next(c.nextNumber); got != c.want {
+		if got := r.next(c.nextNumber); got != c.want {
 			t.Errorf("%s: %q (want %q)", c.name, got, c.want)
 		}
 	}
@@ -196,7 +222,7 @@ func TestAmendments(t *testing.T) {
 // was read is of another run.
 func TestFollowing(t *testing.T) {
 	_, all := written(t, line("A-7", "a.pdf", sumA))
-	r, err := Parse(all)
+	r, err := Parse(all, true)
 	if err != nil || r.Following != nil {
 		t.Fatalf("read: %v, %v", r.Following, err)
 	}
