@@ -2,6 +2,8 @@ package main
 
 import (
 	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
 	"errors"
 
 	"reconcile/internal/flow"
@@ -83,4 +85,31 @@ func signedBy(signers []signoff.Signer, fingerprint string) error {
 		}
 	}
 	return errors.New("it is not signed with this key")
+}
+
+// mostEnds bounds how many ends of a file are looked at: each signature adds one.
+const mostEnds = 1000
+
+// asIssued says whether a file begins with all bytes of the file that has the
+// hash: a countersignature is added behind them. Whether what was added is only
+// signatures, verify finds.
+func asIssued(pdf []byte, fileSHA256 string) bool {
+	h, at := sha256.New(), 0
+	is := func(end int) bool {
+		h.Write(pdf[at:end])
+		at = end
+		return hex.EncodeToString(h.Sum(nil)) == fileSHA256
+	}
+	mark := []byte("%%EOF")
+	for range mostEnds {
+		i := bytes.Index(pdf[at:], mark)
+		if i < 0 {
+			break
+		}
+		end := at + i + len(mark)
+		if is(end) || end < len(pdf) && pdf[end] == '\n' && is(end+1) {
+			return true
+		}
+	}
+	return is(len(pdf))
 }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"reconcile/internal/record"
@@ -95,5 +96,19 @@ func TestSignatureTakenAway(t *testing.T) {
 	}
 	for _, flags := range [][]string{nil, {"--replace"}, {"--resume"}} {
 		runIn(t, dir, append([]string{"summary", "job", "--out", "summary.pdf"}, flags...)...).wants(t, "again", exitCouldNot, "never replaced")
+	}
+}
+
+// TestAsIssued: a file is as issued also where signatures were added behind it.
+func TestAsIssued(t *testing.T) {
+	first := "%PDF-1.7\nbody\n%%EOF\n"
+	want := sumOf([]byte(first))
+	for text, is := range map[string]bool{
+		first: true, first + "more\n%%EOF\n": true, first + "%%EOF\nmore\n%%EOF\n": true, first + "cut": true,
+		"": false, first[:len(first)-1]: false, "x" + first: false, strings.Replace(first, "body", "bodY", 1): false,
+	} {
+		if asIssued([]byte(text), want) != is {
+			t.Errorf("%q: as issued is %v", text, !is)
+		}
 	}
 }

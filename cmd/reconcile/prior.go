@@ -149,7 +149,7 @@ func (l *prior) look() error {
 	if err != nil || old == nil {
 		return err
 	}
-	if !issue.AsIssued(old.pdf, l.line.FileSHA256) || !old.intact || old.record == nil {
+	if !asIssued(old.pdf, l.line.FileSHA256) || !old.intact || old.record == nil {
 		return fmt.Errorf("%q is not as it was issued (%s): its hash is not that of the register\nhint: put back the file that was issued", l.path, l.called())
 	}
 	l.old = old

@@ -98,7 +98,7 @@ func (r *register) checkLast() error {
 	}
 	l := &r.Lines[count-1]
 	pdf, err := readOld(filepath.Join(r.dir, words.TextOfCell(l.File)))
-	if err != nil || !issue.AsIssued(pdf, l.FileSHA256) {
+	if err != nil || !asIssued(pdf, l.FileSHA256) {
 		return nil // its job says so
 	}
 	line, rec := recordIn(pdf)
@@ -154,7 +154,7 @@ func (r *register) countOutside() (notes []string) {
 // asIssued says whether the file of a line is there and as it was issued.
 func (r *register) asIssued(path string, line *issue.Line) bool {
 	b, err := readOld(path)
-	return err == nil && issue.AsIssued(b, line.FileSHA256)
+	return err == nil && asIssued(b, line.FileSHA256)
 }
 
 // rename gives a finished part its name; renamed keeps such names for good.

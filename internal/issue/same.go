@@ -2,8 +2,6 @@ package issue
 
 import (
 	"bytes"
-	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
 	"fmt"
 	"reflect"
@@ -87,31 +85,4 @@ func OtherOutfit(a, b *record.Outfit) bool {
 // plain is a mark without regard to case and spaces, as a register has it.
 func plain(s string) string {
 	return strings.ToLower(strings.Join(strings.Fields(words.TextOfCell(s)), ""))
-}
-
-// mostEnds bounds how many ends of a file are looked at: each signature adds one.
-const mostEnds = 1000
-
-// AsIssued says whether a file begins with all bytes of the file that has the
-// hash: a countersignature is added behind them. Whether what was added is only
-// signatures, verify finds.
-func AsIssued(pdf []byte, fileSHA256 string) bool {
-	h, at := sha256.New(), 0
-	is := func(end int) bool {
-		h.Write(pdf[at:end])
-		at = end
-		return hex.EncodeToString(h.Sum(nil)) == fileSHA256
-	}
-	mark := []byte("%%EOF")
-	for range mostEnds {
-		i := bytes.Index(pdf[at:], mark)
-		if i < 0 {
-			break
-		}
-		end := at + i + len(mark)
-		if is(end) || end < len(pdf) && pdf[end] == '\n' && is(end+1) {
-			return true
-		}
-	}
-	return is(len(pdf))
 }

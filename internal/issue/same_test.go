@@ -1,8 +1,6 @@
 package issue
 
 import (
-	"crypto/sha256"
-	"encoding/hex"
 	"strings"
 	"testing"
 
@@ -63,21 +61,6 @@ func TestOtherOutfit(t *testing.T) {
 	} {
 		if OtherOutfit(c.a, c.b) != c.other || OtherOutfit(c.b, c.a) != c.other {
 			t.Errorf("%+v and %+v: other is %v (want %v)", c.a, c.b, !c.other, c.other)
-		}
-	}
-}
-
-// TestAsIssued: a file is as issued also where signatures were added behind it.
-func TestAsIssued(t *testing.T) {
-	first := "%PDF-1.7\nbody\n%%EOF\n"
-	h := sha256.Sum256([]byte(first))
-	want := hex.EncodeToString(h[:])
-	for text, is := range map[string]bool{
-		first: true, first + "more\n%%EOF\n": true, first + "%%EOF\nmore\n%%EOF\n": true, first + "cut": true,
-		"": false, first[:len(first)-1]: false, "x" + first: false, strings.Replace(first, "body", "bodY", 1): false,
-	} {
-		if AsIssued([]byte(text), want) != is {
-			t.Errorf("%q: as issued is %v", text, !is)
 		}
 	}
 }
