@@ -14,11 +14,12 @@ import (
 // the same outfit. It is no refusal: a plate may have been replaced. The record
 // holds nothing of it.
 func (run *summaries) sayOtherOutfit(r *flow.Result) {
-	if r.Earlier == nil || !issue.OtherOutfit(&r.Earlier.Outfit, &r.Record.Outfit) {
+	earlier := r.Say.Earlier
+	if earlier == nil || !issue.OtherOutfit(&earlier.Outfit, &r.Record.Outfit) {
 		return
 	}
 	fmt.Fprintf(run.err, "caution: --after: the earlier summary is of another outfit (%s there, %s here): compare it only if it is the same vehicle and trailer\n",
-		marksOf(&r.Earlier.Outfit), marksOf(&r.Record.Outfit))
+		marksOf(&earlier.Outfit), marksOf(&r.Record.Outfit))
 }
 
 // marksOf are the marks of an outfit by which [issue.OtherOutfit] tells it from

@@ -196,7 +196,9 @@ func (l *prior) same(found *flow.Found, o flow.Options) (*flow.Result, bool, err
 		return nil, false, err
 	}
 	same, err := issue.SameRecord(r.Line, l.old.line)
-	return &flow.Result{Record: l.old.record, Say: words.Of(l.old.record, nil), Line: l.old.line, Earlier: r.Earlier}, same, err
+	say := words.Of(l.old.record, nil)
+	say.Earlier = r.Say.Earlier
+	return &flow.Result{Record: l.old.record, Say: say, Line: l.old.line}, same, err
 }
 
 // sameHash builds the record again with what the register says that it was

@@ -561,7 +561,7 @@ func (run *summaries) print(r *flow.Result, called string) {
 		screen.Brief(run.streams.out, r.Say, called)
 		return
 	}
-	screen.Report(run.streams.out, r.Record, r.Earlier)
+	screen.Report(run.streams.out, r.Say)
 }
 
 // statusOf is the exit status of a record: of its verdict, and of the trip where

@@ -50,13 +50,12 @@ type Options struct {
 // is compared with, and what is attached. Released, it also gives the memory of the job
 // that it is of: another result of that job may not be used either.
 type Result struct {
-	Record  *record.Record
-	Say     *words.Words // its words: what was said once is not worked out again
-	Line    []byte
-	Earlier *record.Record // nil without one
-	Files   []record.File
-	job     *tickets.Job // that it is of
-	memory  *memory      // nil: not of this package
+	Record *record.Record
+	Say    *words.Words // its words, with the record that it is compared with: what was said once is not worked out again
+	Line   []byte
+	Files  []record.File
+	job    *tickets.Job // that it is of
+	memory *memory      // nil: not of this package
 	shelf.Lent[Result]
 }
 
@@ -100,17 +99,18 @@ func (d *Found) Result(o Options) (*Result, error) {
 	r := &Result{job: d.Job, memory: memories.Get().(*memory)}
 	shelf.Lend(&r.Lent, r, takeBack)
 	r.Files = attachments(r.memory.files, &p)
+	var earlier *record.Record
 	var err error
 	if o.Earlier != nil {
 		p.Options.After = hashOf(o.Earlier)
-		if r.Earlier, err = record.Parse(o.Earlier, 0); err != nil {
+		if earlier, err = record.Parse(o.Earlier, 0); err != nil {
 			return nil, fmt.Errorf("record of an earlier visit: %w", err)
 		}
 	}
 	r.Record = record.Build(p)
 	r.Say = words.Of(r.Record, nil)
-	if r.Earlier != nil {
-		if wrong := r.Say.Changes(r.Earlier).WrongWay; wrong != "" {
+	if r.Say.Earlier = earlier; earlier != nil {
+		if wrong := r.Say.Report().Changes.WrongWay; wrong != "" {
 			return nil, errors.New(wrong)
 		}
 	}
@@ -200,5 +200,5 @@ func (r *Result) draw(room []byte) ([]byte, error) {
 	if attached > signoff.MaxSize {
 		return nil, fmt.Errorf("what is attached to the summary has %d bytes (at most %d: nobody could check it)", attached, signoff.MaxSize)
 	}
-	return pdfout.Draw(r.Say, r.Line, r.Earlier, r.Files, room)
+	return pdfout.Draw(r.Say, r.Line, r.Files, room)
 }

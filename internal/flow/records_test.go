@@ -290,8 +290,8 @@ func TestDeriveWithWhatIsGiven(t *testing.T) {
 	if len(in) != 3 || in[1].File != "slip.jpg" || in[1].SHA256 != abc || in[2].File != "earlier.json" || in[2].SHA256 != r.Record.Options.After {
 		t.Errorf("inputs %+v, after %s", in, r.Record.Options.After)
 	}
-	if len(r.Files) != len(in) || r.Earlier == nil || r.Earlier.Job != "" || r.Record.Issuer.Number != "P-7" || r.Record.Replaces.Because != "wrong plate" {
-		t.Errorf("%d files, earlier %v, %+v, %+v", len(r.Files), r.Earlier != nil, r.Record.Issuer, r.Record.Replaces)
+	if len(r.Files) != len(in) || r.Say.Earlier == nil || r.Say.Earlier.Job != "" || r.Record.Issuer.Number != "P-7" || r.Record.Replaces.Because != "wrong plate" {
+		t.Errorf("%d files, earlier %v, %+v, %+v", len(r.Files), r.Say.Earlier != nil, r.Record.Issuer, r.Record.Replaces)
 	}
 	if got := fmt.Sprintf("%+v", r.Record.Options); !strings.Contains(got, "Rule:guarded") || !strings.Contains(got, "Paper:a4 Unit:lb Short:true") {
 		t.Errorf("options %s", got)

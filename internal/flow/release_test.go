@@ -186,7 +186,7 @@ func reportOf(r *Result) string {
 		b.WriteString(file.Name)
 		b.Write(file.Bytes)
 	}
-	screen.Report(&b, r.Record, r.Earlier)
+	screen.Report(&b, r.Say)
 	screen.Brief(&b, r.Say, "job")
 	b.Write(screen.RowOf(r.Say, "a", "b", "c").Line(false))
 	return b.String()

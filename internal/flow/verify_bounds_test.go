@@ -191,7 +191,7 @@ func TestVerifyBounds(t *testing.T) {
 		}
 		measuredFiles++
 		line, files := make()
-		pdf, err := pdfout.Draw(r.Say, line, nil, files, nil)
+		pdf, err := pdfout.Draw(r.Say, line, files, nil)
 		if err != nil {
 			t.Fatal(err)
 		}

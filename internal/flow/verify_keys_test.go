@@ -267,10 +267,10 @@ func forgeKey(t *testing.T, r *Result, c change) {
 func drawnForgery(f *forged, line []byte, r *Result) (pdf []byte, err error) {
 	defer func() {
 		if p := recover(); p != nil {
-			pdf, err = drawForged(r.Record, line, f, r.Earlier)
+			pdf, err = drawForged(r.Record, line, f, r.Say.Earlier)
 		}
 	}()
-	return drawForged(f.pages, line, f, r.Earlier)
+	return drawForged(f.pages, line, f, r.Say.Earlier)
 }
 
 // signedResult is a record that says who signed it, amendment one that replaces

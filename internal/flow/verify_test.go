@@ -178,7 +178,9 @@ func (f *forged) draw(t *testing.T, earlier *record.Record) []byte {
 }
 
 func drawForged(shown *record.Record, line []byte, f *forged, earlier *record.Record) ([]byte, error) {
-	pdf, err := pdfout.Draw(words.Of(shown, nil), line, earlier, f.files, nil)
+	say := words.Of(shown, nil)
+	say.Earlier = earlier
+	pdf, err := pdfout.Draw(say, line, f.files, nil)
 	if err != nil {
 		return nil, err
 	}

@@ -97,8 +97,9 @@ func outcomeMark(outcome string) string {
 // drawCompared is what changed from the first summary to the second.
 func drawCompared(a, b looked) string {
 	w := words.Of(b.found.Record, nil)
+	w.Earlier = a.found.Record
 	var rows [][]string
-	changes := w.Changes(a.found.Record)
+	changes := w.Report().Changes
 	for _, c := range changes.Rows {
 		rows = append(rows, []string{c.Label, c.Old, c.New, c.By, c.Word})
 	}

@@ -20,7 +20,7 @@ func BenchmarkDraw(b *testing.B) {
 	}
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := Draw(words.Of(r, nil), line, nil, nil, nil); err != nil {
+		if _, err := Draw(words.Of(r, nil), line, nil, nil); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -23,14 +23,14 @@ const RecordName = "record.json"
 
 // Draw gives the pages of a record, in the words of say, as a PDF with line, the
 // record's own bytes as it is printed by --json, attached as record.json before the
-// other attachments. The SHA-256 of line is on every page. earlier is the record
-// that this one is compared with, nil for none; its bytes are one of the attachments.
-// The paper is that of the record's options, A4 where they name none.
+// other attachments, of which the bytes of an earlier record are one. The SHA-256 of
+// line is on every page. The paper is that of the record's options, A4 where they
+// name none.
 //
 // The trailer ends with /ID [<64 zeros><64 zeros>], to be filled in with the
 // hash of the finished file. It is written into room, which may be nil, where that
 // is large enough. It fails if two attachments have one name, or none.
-func Draw(say *words.Words, line []byte, earlier *record.Record, attachments []record.File, room []byte) ([]byte, error) {
+func Draw(say *words.Words, line []byte, attachments []record.File, room []byte) ([]byte, error) {
 	if say == nil || len(line) == 0 {
 		return nil, errors.New("no record to draw")
 	}
@@ -40,7 +40,7 @@ func Draw(say *words.Words, line []byte, earlier *record.Record, attachments []r
 		paper = papers["a4"]
 	}
 	s := newSheet(theFaces, paper)
-	s.rec, s.say, s.earlier = r, say, earlier
+	s.rec, s.say = r, say
 	for i := range say.Report().Checks {
 		s.checked = append(s.checked, ratedOf(&say.Report().Checks[i]))
 	}

@@ -357,14 +357,14 @@ func checkTree(t *testing.T, pdf []byte, n int) {
 func TestAttachmentsRefused(t *testing.T) {
 	r := example(t, "within")
 	for _, files := range [][]record.File{{{Name: "a.csv", Bytes: nil}, {Name: "a.csv", Bytes: nil}}, {{Name: RecordName, Bytes: nil}}, {{Name: "", Bytes: nil}}} {
-		if _, err := Draw(words.Of(r, nil), lineOf(t, r), nil, files, nil); err == nil {
+		if _, err := Draw(words.Of(r, nil), lineOf(t, r), files, nil); err == nil {
 			t.Errorf("%q was attached", files)
 		}
 	}
-	if _, err := Draw(nil, []byte("{}"), nil, nil, nil); err == nil {
+	if _, err := Draw(nil, []byte("{}"), nil, nil); err == nil {
 		t.Error("no record was drawn")
 	}
-	if _, err := Draw(words.Of(r, nil), nil, nil, nil, nil); err == nil {
+	if _, err := Draw(words.Of(r, nil), nil, nil, nil); err == nil {
 		t.Error("a record without its line was drawn")
 	}
 }
@@ -384,14 +384,14 @@ func TestSameBytes(t *testing.T) {
 	for name, r := range everything(t) {
 		line := lineOf(t, r)
 		files := []record.File{{Name: "b.csv", Bytes: []byte("b")}, {Name: "a.csv", Bytes: []byte("a")}}
-		want, err := Draw(words.Of(r, nil), line, nil, files, nil)
+		want, err := Draw(words.Of(r, nil), line, files, nil)
 		if err != nil {
 			t.Fatal(name, err)
 		}
 		var wg sync.WaitGroup
 		for range 4 {
 			wg.Go(func() {
-				if got, err := Draw(words.Of(r, nil), line, nil, files, nil); err != nil || !bytes.Equal(got, want) {
+				if got, err := Draw(words.Of(r, nil), line, files, nil); err != nil || !bytes.Equal(got, want) {
 					t.Errorf("%s: other bytes in parallel (%v)", name, err)
 				}
 			})
@@ -427,7 +427,9 @@ func TestChanges(t *testing.T) {
 	for i := range before.Readings {
 		before.Readings[i].WeighedAt = "2025-11-02 08:30"
 	}
-	pdf, err := Draw(words.Of(now, nil), lineOf(t, now), before, nil, nil)
+	say := words.Of(now, nil)
+	say.Earlier = before
+	pdf, err := Draw(say, lineOf(t, now), nil, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -436,12 +438,12 @@ func TestChanges(t *testing.T) {
 		t.Fatal(err)
 	}
 	text := strings.Join(strings.Fields(tool(t, "pdftotext", "-raw", file, "-")), " ")
-	for _, want := range []string{words.Of(now, nil).Head("s_changes"), "2025-11-02 08:30", "2026-03-14 09:20"} {
+	for _, want := range []string{say.Head("s_changes"), "2025-11-02 08:30", "2026-03-14 09:20"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the pages lack %q", want)
 		}
 	}
-	if changes := words.Of(now, nil).Changes(before).Rows; len(changes) < 10 || !strings.Contains(text, changes[3].Label+" "+changes[3].Old+" "+changes[3].New) {
+	if changes := say.Report().Changes.Rows; len(changes) < 10 || !strings.Contains(text, changes[3].Label+" "+changes[3].Old+" "+changes[3].New) {
 		t.Errorf("%d changes, or one that is not printed", len(changes))
 	}
 }

@@ -61,11 +61,11 @@ func (s *sheet) routes() {
 
 // changes prints what changed since an earlier visit, with both dates.
 func (s *sheet) changes() {
-	if s.earlier == nil {
+	if s.say.Earlier == nil {
 		return
 	}
 	g := s.newGrid(col(s.label("load"), 62, false), col(s.label("then"), 28, true), col(s.label("now"), 28, true), col(s.label("change"), 28, true), col("", 32, false))
-	changes := s.say.Changes(s.earlier)
+	changes := s.say.Report().Changes
 	for _, c := range changes.Rows {
 		g.add(c.Label, c.Old, c.New, c.By, c.Word)
 	}

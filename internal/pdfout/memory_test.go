@@ -19,7 +19,7 @@ func TestPagesInUsedMemory(t *testing.T) {
 	all["nasty"], all["many"], all["bare"], all["empty"] = nasty(t), many(t), bare(t), &record.Record{}
 	names := slices.Sorted(maps.Keys(all))
 	draw := func(name string) []byte {
-		pdf, err := Draw(words.Of(all[name], nil), lineOf(t, all[name]), nil, nil, nil)
+		pdf, err := Draw(words.Of(all[name], nil), lineOf(t, all[name]), nil, nil)
 		if err != nil {
 			t.Fatal(name, err)
 		}

@@ -87,9 +87,8 @@ type sheet struct {
 	evidence bool   // what follows the two pages that are enough for most readers
 
 	rec     *record.Record
-	say     *words.Words   // every sentence
-	earlier *record.Record // what rec is compared with; nil: nothing
-	checked []*rated       // the record's checks
+	say     *words.Words // every sentence
+	checked []*rated     // the record's checks
 }
 
 // page is the content of a page, and the element of each marked piece of it.

@@ -37,7 +37,7 @@ func toolAt(t *testing.T, path string, args ...string) string {
 // drawn draws r into a file of its own and returns its name and bytes.
 func drawn(t *testing.T, r *record.Record, attachments ...record.File) (file string, pdf []byte) {
 	t.Helper()
-	pdf, err := Draw(words.Of(r, nil), lineOf(t, r), nil, attachments, nil)
+	pdf, err := Draw(words.Of(r, nil), lineOf(t, r), attachments, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,10 +1,8 @@
 package screen
 
-import "reconcile/internal/record"
-
 // changes is what changed since an earlier visit, load by load, with ± U.
-func (r view) changes(earlier *record.Record) string {
-	changes := r.Changes(earlier)
+func (r view) changes() string {
+	changes := r.Report().Changes
 	text := hang("", changes.Head)
 	t := table{head: []string{r.Head("load"), r.Head("then"), r.Head("now"), r.Head("change"), ""}, figures: []int{1, 2, 3}}
 	for _, c := range changes.Rows {

@@ -55,7 +55,7 @@ func TestDemoJobs(t *testing.T) {
 	over := 0
 	for name, r := range demoJobs(t) {
 		var b bytes.Buffer
-		if err := Report(&b, r, nil); err != nil {
+		if err := Report(&b, words.Of(r, nil)); err != nil {
 			t.Fatal(err)
 		}
 		text, at := b.String(), 0

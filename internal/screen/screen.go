@@ -8,7 +8,6 @@ import (
 	"strconv"
 	"strings"
 
-	"reconcile/internal/record"
 	"reconcile/internal/words"
 )
 
@@ -26,9 +25,9 @@ func (r view) lead(code string) string { return r.Head(code) + ": " }
 // the verdict on the second, then what to look at again, why, the ratings
 // compared, and what is missing, stated, next and to be known. No line is longer
 // than Columns, and there is no colour. What changed since an earlier visit is
-// below; earlier is nil where there is none. The error is the writer's.
-func Report(w io.Writer, rec, earlier *record.Record) error {
-	r := view{words.Of(rec, nil)}
+// below, where there was one. The error is the writer's.
+func Report(w io.Writer, say *words.Words) error {
+	r := view{say}
 	var b strings.Builder
 	b.WriteString(r.top())
 	b.WriteString(r.lookAgain())
@@ -39,8 +38,8 @@ func Report(w io.Writer, rec, earlier *record.Record) error {
 	b.WriteString("\n" + r.found())
 	b.WriteString(r.missing())
 	b.WriteString(r.remarks())
-	if earlier != nil {
-		b.WriteString("\n" + r.changes(earlier))
+	if say.Earlier != nil {
+		b.WriteString("\n" + r.changes())
 	}
 	_, err := io.WriteString(w, b.String())
 	return err

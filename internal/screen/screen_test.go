@@ -19,7 +19,7 @@ var renew = flag.Bool("renew", false, "write the golden reports again; read them
 func report(t *testing.T, r *record.Record) string {
 	t.Helper()
 	var b bytes.Buffer
-	if err := Report(&b, r, nil); err != nil {
+	if err := Report(&b, words.Of(r, nil)); err != nil {
 		t.Fatal(err)
 	}
 	return b.String()
@@ -139,7 +139,7 @@ func TestEachRegionReadsItsLabels(t *testing.T) {
 }
 
 func TestReportGivesTheWritersError(t *testing.T) {
-	if err := Report(broken{}, outfit("au"), nil); !errors.Is(err, os.ErrClosed) {
+	if err := Report(broken{}, words.Of(outfit("au"), nil)); !errors.Is(err, os.ErrClosed) {
 		t.Errorf("got %v, want the writer's error", err)
 	}
 }

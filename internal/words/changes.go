@@ -4,8 +4,6 @@ import (
 	"math"
 	"slices"
 	"strings"
-
-	"reconcile/internal/record"
 )
 
 // change is a quantity that two visits both found, in words.
@@ -16,24 +14,27 @@ type change struct {
 	Word     string // heavier, lighter, or within its ±
 }
 
-// changes are what a record changed since that of an earlier visit.
+// changes are what a record changed since that of an earlier visit; blank without one.
 type changes struct {
 	Head     string   // with both dates and which visit is the later
 	Rows     []change // load by load, in the order of the record
 	WrongWay string   // refuses to compare where the earlier visit is the later
 }
 
-// Changes compares this record with that of an earlier visit. The two visits
+// changes compares this record with that of an earlier visit. The two visits
 // are taken as independent.
-func (w *Words) Changes(earlier *record.Record) changes {
-	return changes{say(w.changesHead(earlier)), w.changeRows(earlier), say(w.wrongWayRound(earlier))}
+func (w *Words) changes() changes {
+	if w.Earlier == nil {
+		return changes{}
+	}
+	return changes{say(w.changesHead()), w.changeRows(), say(w.wrongWayRound())}
 }
 
-func (w *Words) changeRows(earlier *record.Record) []change {
+func (w *Words) changeRows() []change {
 	var changes []change
 	for i := range w.Record.Quantities {
 		name, now := w.Record.Quantities[i].Name, w.Record.Quantities[i].Value
-		old := earlier.Quantities.Get(name)
+		old := w.Earlier.Quantities.Get(name)
 		if now == nil || old == nil || now.Unit != "kg" || old.Unit != "kg" || strings.Contains(name, "payload") {
 			continue
 		}
@@ -55,8 +56,8 @@ func (w *Words) changeRows(earlier *record.Record) []change {
 
 // changesHead heads the comparison, with both dates and which visit is the
 // later.
-func (w *Words) changesHead(earlier *record.Record) string {
-	before, now := Of(earlier, nil).weighedWhen(), w.weighedWhen()
+func (w *Words) changesHead() string {
+	before, now := Of(w.Earlier, nil).weighedWhen(), w.weighedWhen()
 	if before == "" {
 		before = "on a day not stated"
 	}
@@ -64,7 +65,7 @@ func (w *Words) changesHead(earlier *record.Record) string {
 		now = "on a day not stated"
 	}
 	head := "changes since the earlier weighing: weighed " + before + ", then " + now
-	switch order, known := weighedAfter(w.Record, earlier); {
+	switch order, known := weighedAfter(w.Record, w.Earlier); {
 	case !known:
 		head += " (which is later is not known: a date is missing)"
 	case order > 0:
@@ -77,11 +78,11 @@ func (w *Words) changesHead(earlier *record.Record) string {
 
 // wrongWayRound refuses a comparison in which the earlier visit is the later;
 // blank where it is not.
-func (w *Words) wrongWayRound(earlier *record.Record) string {
-	if order, known := weighedAfter(w.Record, earlier); !known || order >= 0 {
+func (w *Words) wrongWayRound() string {
+	if order, known := weighedAfter(w.Record, w.Earlier); !known || order >= 0 {
 		return ""
 	}
-	return "the earlier visit was weighed " + Of(earlier, nil).weighedWhen() + ", after this one (" + w.weighedWhen() + "): compare the other way round"
+	return "the earlier visit was weighed " + Of(w.Earlier, nil).weighedWhen() + ", after this one (" + w.weighedWhen() + "): compare the other way round"
 }
 
 // weighedWhen gives the first and last time of the used readings as the record

@@ -80,6 +80,7 @@ type report struct {
 	Headroom      []headroom // in the record's order
 	Drawing       drawing
 	Plan          plan
+	Changes       changes
 }
 
 // Report says what else there is. It is said once.
@@ -96,7 +97,7 @@ func (w *Words) report() report {
 		Agreement: say(w.agreementText()), OddRoute: say(w.oddRouteText()), Mistakes: sayAll(w.mistakes()), SearchStopped: say(w.searchStopped()),
 		NotWeighed: sayAll(w.notWeighed()), NotGiven: sayAll(w.notGiven()), Declared: sayAll(w.declared()), NotFound: sayAll(w.notFound()),
 		Hitch: say(w.hitchNote()), Cautions: sayAll(w.cautions()), Standing: sayAll(briefCautions()), Footnotes: w.footnotes(),
-		Sets: w.sets(), Trip: w.trip(), Bars: w.bars(), Levers: w.levers(), Headroom: w.headroom(), Drawing: w.drawing(), Plan: w.plan(),
+		Sets: w.sets(), Trip: w.trip(), Bars: w.bars(), Levers: w.levers(), Headroom: w.headroom(), Drawing: w.drawing(), Plan: w.plan(), Changes: w.changes(),
 	}
 	out.Checks = make([]Check, len(w.Record.Checks))
 	for i := range out.Checks {

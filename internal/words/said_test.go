@@ -43,7 +43,8 @@ func demos(t *testing.T) []*record.Record {
 // everything is what package words says of a record.
 func everything(r *record.Record) map[string]any {
 	w := Of(r, nil)
-	said := map[string]any{"headline": w.headline(), "report": w.report(), "evidence": w.evidence(), "changes": w.Changes(r)}
+	w.Earlier = r
+	said := map[string]any{"headline": w.headline(), "report": w.report(), "evidence": w.evidence()}
 	for _, n := range r.Quantities {
 		said[n.Name] = w.Quantity(n.Name)
 	}

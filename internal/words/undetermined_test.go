@@ -182,7 +182,7 @@ func TestChanges(t *testing.T) {
 	addMass(old, "trailer_mass", 2471, 9)
 	addMass(old, "payload_left", 1, 1)
 	old.Readings = []record.Reading{{WeighedAt: "2025-10-01", Use: "yes"}}
-	got := Of(now, nil).Changes(old).Rows
+	got := since(now, old).Rows
 	if len(got) != 3 {
 		t.Fatalf("%d changes", len(got))
 	}
@@ -197,13 +197,13 @@ func TestChanges(t *testing.T) {
 			t.Errorf("%+v, want %+v", got[i], c)
 		}
 	}
-	want(t, "head", Of(now, nil).Changes(old).Head, "changes since the earlier weighing: weighed 2025-10-01, then 2026-03-14 09:20 to 10:05 (the later), in kg:")
-	want(t, "right way round", Of(now, nil).Changes(old).WrongWay, "")
-	want(t, "wrong way round", Of(old, nil).Changes(now).WrongWay, "the earlier visit was weighed 2026-03-14 09:20 to 10:05, after this one (2025-10-01): compare the other way round")
-	want(t, "the same", Of(now, nil).Changes(now).Head, "changes since the earlier weighing: weighed 2026-03-14 09:20 to 10:05, then 2026-03-14 09:20 to 10:05 (the same time: neither is later), in kg:")
+	want(t, "head", since(now, old).Head, "changes since the earlier weighing: weighed 2025-10-01, then 2026-03-14 09:20 to 10:05 (the later), in kg:")
+	want(t, "right way round", since(now, old).WrongWay, "")
+	want(t, "wrong way round", since(old, now).WrongWay, "the earlier visit was weighed 2026-03-14 09:20 to 10:05, after this one (2025-10-01): compare the other way round")
+	want(t, "the same", since(now, now).Head, "changes since the earlier weighing: weighed 2026-03-14 09:20 to 10:05, then 2026-03-14 09:20 to 10:05 (the same time: neither is later), in kg:")
 	old.Readings = nil
-	want(t, "no date", Of(now, nil).Changes(old).Head, "changes since the earlier weighing: weighed on a day not stated, then 2026-03-14 09:20 to 10:05 (which is later is not known: a date is missing), in kg:")
-	want(t, "no date, not refused", Of(old, nil).Changes(now).WrongWay, "")
+	want(t, "no date", since(now, old).Head, "changes since the earlier weighing: weighed on a day not stated, then 2026-03-14 09:20 to 10:05 (which is later is not known: a date is missing), in kg:")
+	want(t, "no date, not refused", since(old, now).WrongWay, "")
 }
 
 func TestWeighedWhen(t *testing.T) {
@@ -218,4 +218,11 @@ func TestWeighedWhen(t *testing.T) {
 		}
 		want(t, in, w.headline().Weighed, out)
 	}
+}
+
+// since is what a record changed since an earlier one.
+func since(now, earlier *record.Record) changes {
+	w := Of(now, nil)
+	w.Earlier = earlier
+	return w.changes()
 }

@@ -17,6 +17,7 @@ import (
 // the unit that the record prints.
 type Words struct {
 	Record  *record.Record // of which they are
+	Earlier *record.Record // that of an earlier visit, with which the report compares; given before anything is said, nil without one
 	Unit    string         // kg or lb: that in which masses are printed
 	PerUnit float64        // kilograms in one of it, for drawing to scale; what is printed is never read from it
 
