@@ -7,7 +7,6 @@ import (
 	"errors"
 
 	"reconcile/internal/flow"
-	"reconcile/internal/issue"
 	"reconcile/internal/pdfout"
 	"reconcile/internal/record"
 	"reconcile/internal/signoff"
@@ -62,7 +61,7 @@ func (s existing) issued() bool { return s.signed || s.record != nil && s.record
 
 // ours says whether it is an intact summary of the same job.
 func (s existing) ours(r *record.Record) bool {
-	return s.intact && s.record != nil && s.record.Job == r.Job && !issue.OtherOutfit(&s.record.Outfit, &r.Outfit)
+	return s.intact && s.record != nil && s.record.Job == r.Job && !otherOutfit(&s.record.Outfit, &r.Outfit)
 }
 
 // verified verifies a summary that is to be left in its place, pages too, and

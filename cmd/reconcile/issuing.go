@@ -163,7 +163,7 @@ func (d *decision) after(run *summaries, reg *register, found *flow.Found, befor
 	switch because := last.because(run.because, found.Job.Outfit.Because); {
 	case before.same:
 		d.keep(run, before.result, last)
-	case issue.OtherOutfit(&last.outfit, &recordFor(found).Outfit):
+	case otherOutfit(&last.outfit, &recordFor(found).Outfit):
 		d.err = fmt.Errorf("%q was issued for another outfit (%s)\nhint: give this job another name", d.path, last.called())
 	case because == "":
 		d.err = fmt.Errorf("%s is no longer what %q says (%s)%s\nhint: if the forms are right now, issue an amendment that says why: --because TEXT, or the column because of outfit.csv (a reason not used before)", jobCalled(found.Job.Name), last.path, last.called(), last.fate())

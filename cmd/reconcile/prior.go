@@ -4,8 +4,10 @@ import (
 	"cmp"
 	"fmt"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
+	"sync"
 
 	"reconcile/internal/flow"
 	"reconcile/internal/issue"
@@ -195,10 +197,26 @@ func (l *prior) same(found *flow.Found, o flow.Options) (*flow.Result, bool, err
 	if err != nil {
 		return nil, false, err
 	}
-	same, err := issue.SameRecord(r.Line, l.old.line)
 	say := words.Of(l.old.record, nil)
 	say.Earlier = r.Say.Earlier
-	return &flow.Result{Record: l.old.record, Say: say, Line: l.old.line}, same, err
+	return &flow.Result{Record: l.old.record, Say: say, Line: l.old.line}, sameRecord(r.Record, l.old.record), nil
+}
+
+// ofAnIssue are the keys in which a record may differ from the one that was issued: what
+// issuing gives (next_number too, from which the number comes), the version of the
+// program, inputs, and every number of a line, which an outfit typed in between moves.
+var ofAnIssue = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`^(program|replaces|inputs|options\.(issued|signed_by)|issuer\.(number|next_number))\b|\.(line|at_line|lines\[[0-9]+\])$`)
+})
+
+// sameRecord says whether two records say the same of the same job.
+func sameRecord(a, b *record.Record) bool {
+	for _, d := range record.Differences(a, b) {
+		if !ofAnIssue().MatchString(d.Path) {
+			return false
+		}
+	}
+	return true
 }
 
 // sameHash builds the record again with what the register says that it was

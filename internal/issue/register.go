@@ -1,7 +1,6 @@
 // Package issue keeps true what was issued: the register of issued summaries
-// with its chain of hashes, the numbers given once, and what counts as the same
-// record or the same outfit. It works on bytes; files and locks are the
-// command's.
+// with its chain of hashes, and the numbers given once. It works on bytes; files
+// and locks are the command's.
 package issue
 
 import (
