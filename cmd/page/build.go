@@ -115,7 +115,7 @@ func policy(script, style string) string {
 // no browser runs by itself. The core comes last: of a file that was cut off
 // the script is there and can say so.
 func assemble(packed, support string) []byte {
-	drawn := page.New(time.Now).Drawn()
+	drawn := page.Drawn(time.Now)
 	var b bytes.Buffer
 	b.WriteString("<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">\n")
 	fmt.Fprintf(&b, "<meta http-equiv=\"Content-Security-Policy\" content=\"%s\">\n", html.EscapeString(policy(script, style)))

@@ -24,7 +24,7 @@ func BenchmarkKeystroke(b *testing.B) {
 		}
 		files = append(files, record.File{Name: filepath.Base(path), Bytes: content})
 	}
-	pg := New(time.Now)
+	pg := newPage(time.Now)
 	pg.do([]event{{Do: "restore", Files: files}, {Do: "goto", Value: "slip"}})
 	for i := range b.N {
 		pg.do([]event{{Do: "cell", At: "tickets.csv|0|reading", Value: []string{"5.84", "5.82"}[i%2]}})

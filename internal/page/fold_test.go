@@ -17,7 +17,7 @@ func lengthsOpen(pg *page) bool {
 // where a length, or their unit, is typed or refused, and stay open under the hand
 // of whoever takes the last one out.
 func TestLengthsFold(t *testing.T) {
-	pg := New(time.Now)
+	pg := newPage(time.Now)
 	if html := pg.drawPlates(); !strings.Contains(html, `data-open="lengths"`) || lengthsOpen(pg) {
 		t.Error("nothing is typed, and the lengths are not folded")
 	}
@@ -27,7 +27,7 @@ func TestLengthsFold(t *testing.T) {
 	}
 	for column, good := range map[string]string{"wheelbase": "3085", "rear_axle_to_coupling": "1245", "coupling_to_trailer_axle": "4600", "nose_support_to_trailer_axle": "4200", "length_unit": "cm"} {
 		for _, typed := range []string{good, "x"} {
-			opened := New(time.Now)
+			opened := newPage(time.Now)
 			opened.do([]event{{Do: "restore", Files: []record.File{{Name: "outfit.csv", Bytes: []byte("people," + column + "\n2," + typed + "\n")}}}})
 			if !lengthsOpen(opened) || len(opened.faults) == 0 != (typed == good) {
 				t.Errorf("%s is %q: open is %v (want true); %v", column, typed, lengthsOpen(opened), opened.faults)
@@ -43,7 +43,7 @@ func TestLengthsFold(t *testing.T) {
 // A load that is listed on the slip is folded and read back; it is open while it is
 // typed, and where something is to be mended.
 func TestLoadsFoldOnTheSlip(t *testing.T) {
-	pg := New(time.Now)
+	pg := newPage(time.Now)
 	pg.do([]event{{Do: "restore", Files: jobFiles(t, "planetarium-overloaded")}})
 	line := func() string { html, _, _ := strings.Cut(pg.loadLine(0, false), "</summary>"); return html }
 	if html := line(); strings.Contains(html, ` open=""`) || !strings.HasSuffix(html, "Load 1 projector, 74 kg, nose locker") {
@@ -65,7 +65,7 @@ func TestLoadsFoldOnTheSlip(t *testing.T) {
 // a screen reader says it there. Where a certificate gives a second figure each has
 // a label of its own.
 func TestHeadingLabelsItsFigure(t *testing.T) {
-	pg := New(time.Now)
+	pg := newPage(time.Now)
 	gvm := func() string { return pg.drawBox(vehicleBoxes[0]) }
 	const heads = `<label for="f-rating-gvm---value-first">gvm: the loaded vehicle</label></legend>`
 	if html := gvm(); !strings.Contains(html, heads) || strings.Count(html, `id="f-rating-gvm---value-first"`) != 1 || !strings.Contains(html, `aria-label="Unit"`) {
@@ -87,7 +87,7 @@ func TestHeadingLabelsItsFigure(t *testing.T) {
 
 // Without a slip there is no answer to see, and the slip's part has no way to it.
 func TestNoAnswerWithoutASlip(t *testing.T) {
-	pg := New(time.Now)
+	pg := newPage(time.Now)
 	for _, want := range []bool{false, true} {
 		if html := pg.drawSlips(); strings.Contains(html, "See the answer") != want {
 			t.Errorf("%d lines: the way to the answer is there: %v (want %v)", pg.forms.rows(ticketsForm), !want, want)

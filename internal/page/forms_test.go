@@ -72,7 +72,7 @@ func TestCellsAreReadAsTyped(t *testing.T) {
 
 // A number typed with # before it does not make its line a note.
 func TestNumberSignIsNoNote(t *testing.T) {
-	pg := New(time.Now)
+	pg := newPage(time.Now)
 	act(pg, [3]string{"add-slip"}, [3]string{"slip", "0|ticket", "#"}, [3]string{"slip", "0|ticket", "# 12"})
 	if got := pg.forms.cell(ticketsForm, 0, "ticket"); pg.forms.rows(ticketsForm) != 1 || got != "12" {
 		t.Errorf("%d lines, number %q", pg.forms.rows(ticketsForm), got)
@@ -81,7 +81,7 @@ func TestNumberSignIsNoNote(t *testing.T) {
 
 // In the region eu a figure may be typed with a decimal comma.
 func TestDecimalComma(t *testing.T) {
-	pg := New(time.Now)
+	pg := newPage(time.Now)
 	act(pg, [3]string{"region", "region", "eu"}, [3]string{"add-slip"}, [3]string{"slip", "0|ticket", "4"}, [3]string{"slip", "0|unit", "t"},
 		[3]string{"setup", "tickets.csv|0|setup", "coupled"}, [3]string{"whole-deck", "tickets.csv|0"}, [3]string{"cell", "tickets.csv|0|reading", "5,84"})
 	if len(pg.faults) > 0 || pg.answer == nil {
@@ -94,7 +94,7 @@ func TestDecimalComma(t *testing.T) {
 
 // Two slips stay two while the number of one is typed over that of the other.
 func TestSlipsStayApart(t *testing.T) {
-	pg := New(time.Now)
+	pg := newPage(time.Now)
 	act(pg, [3]string{"add-slip"}, [3]string{"slip", "0|ticket", "5"}, [3]string{"add-line", "0"}, [3]string{"add-slip"}, [3]string{"slip", "1|ticket", "5"}, [3]string{"slip", "1|ticket", "50"})
 	if s := pg.slips(); len(s) != 2 || len(s[0].rows) != 2 || len(s[1].rows) != 1 || pg.forms.cell(ticketsForm, 0, "ticket") != "5" || pg.forms.cell(ticketsForm, 2, "ticket") != "50" {
 		t.Errorf("slips %v: %s", s, pg.forms.by[ticketsForm].bytes)
@@ -108,12 +108,12 @@ func changes(r Reply, id string) bool {
 
 // What is typed goes to the page as text, never as HTML.
 func TestTypedTextIsEscaped(t *testing.T) {
-	pg := New(time.Now)
+	pg := newPage(time.Now)
 	evil := `<img src=x onerror="alert(1)">`
 	act(pg, [3]string{"one", "outfit.csv|vehicle", evil}, [3]string{"add-slip"}, [3]string{"slip", "0|ticket", evil}, [3]string{"cell", "tickets.csv|0|note", evil},
 		[3]string{"add-load", "slip"}, [3]string{"cell", "loads.csv|0|load", evil}, [3]string{"setup", "tickets.csv|0|setup", "coupled"})
 	found := false
-	for id, text := range pg.Drawn() {
+	for id, text := range pg.drawAll() {
 		if strings.Contains(text, "<img src=x") {
 			t.Errorf("%s holds what was typed as HTML", id)
 		}
@@ -126,7 +126,7 @@ func TestTypedTextIsEscaped(t *testing.T) {
 
 // The rest is stopped by what is typed, and then changes nothing.
 func TestRestStops(t *testing.T) {
-	pg := New(time.Now)
+	pg := newPage(time.Now)
 	pg.do([]event{{Do: "restore", Files: formsOf(map[string]string{ticketsForm: head + coupled, ratingsForm: rated + "gvm,,3200,kg,\naxle,rear,1950,kg,\natm,,2800,kg,\n", "outfit.csv": plain})}})
 	asked := 0
 	if r := pg.goOn(func() bool { asked++; return asked > 3 }); r.Part != "" || pg.result != nil {
@@ -148,13 +148,13 @@ func TestNoFaultIsLost(t *testing.T) {
 	}
 	tried := 0
 	for _, path := range files {
-		pg := New(time.Now)
+		pg := newPage(time.Now)
 		pg.do([]event{{Do: "restore", Files: archived(t, path)}})
 		if len(pg.faults) == 0 {
 			continue
 		}
 		tried++
-		drawn := pg.Drawn()
+		drawn := pg.drawAll()
 		shown := drawn["plates"] + drawn["slip"] + drawn["whatif"]
 		for i := range pg.faults {
 			if !strings.Contains(shown, `data-fault="`+esc(pg.faults[i].Error())+`"`) && !strings.Contains(pg.drawFaults(), `data-at="`+esc(pg.faults[i].Error())+`"`) {
@@ -188,7 +188,7 @@ func archived(t *testing.T, path string) []record.File {
 
 // Forgotten, nothing of what was typed stays in the page, out of view neither.
 func TestForgottenEverywhere(t *testing.T) {
-	pg := New(time.Now)
+	pg := newPage(time.Now)
 	pg.do([]event{{Do: "restore", Files: jobFiles(t, "planetarium")}})
 	shown := map[string]string{}
 	fill := func(r Reply) {
@@ -236,7 +236,7 @@ func TestFaultsOfAnOpenedFile(t *testing.T) {
 		"ticket,setup,on_deck,reading\n1,coupled,front,\xff1200\n": `In the file tickets.csv, line 2, character 17: byte 0xFF is not UTF-8 text (plain text with one line per record, saved as CSV UTF-8). In the spreadsheet choose the file type CSV UTF-8.`,
 		"": `In the file tickets.csv, line 1, character 1: the form is empty (a header line with column names).`,
 	} {
-		pg := New(func() time.Time { return time.Time{} })
+		pg := newPage(func() time.Time { return time.Time{} })
 		r := pg.do([]event{{Do: "files", At: "drop", Files: []record.File{{Name: "tickets.csv", Bytes: []byte(text)}}}})
 		said := ""
 		for _, h := range r.HTML {
@@ -253,12 +253,12 @@ func TestFaultsOfAnOpenedFile(t *testing.T) {
 // TestDone: what is done comes as the script has it, each with its own files; what
 // cannot be read is not done.
 func TestDone(t *testing.T) {
-	pg := New(time.Now)
-	r, err := pg.Do([]byte(`[{"do":"unit","value":"lb"},{"do":"restore"},{"do":"goto","at":"","value":"plates"}]`), [][]record.File{nil, jobFiles(t, "planetarium")})
+	pg := newPage(time.Now)
+	r, err := pg.doAll([]byte(`[{"do":"unit","value":"lb"},{"do":"restore"},{"do":"goto","at":"","value":"plates"}]`), [][]record.File{nil, jobFiles(t, "planetarium")})
 	if err != nil || r.Part != "plates" || pg.view.Unit != "lb" || pg.forms.rows(ticketsForm) == 0 {
 		t.Errorf("part %q, unit %q, %d lines of tickets, %v", r.Part, pg.view.Unit, pg.forms.rows(ticketsForm), err)
 	}
-	if _, err := pg.Do([]byte(`[{"do":"forget"}`), nil); err == nil || pg.forms.rows(ticketsForm) == 0 {
+	if _, err := pg.doAll([]byte(`[{"do":"forget"}`), nil); err == nil || pg.forms.rows(ticketsForm) == 0 {
 		t.Errorf("half a list was done: %v", err)
 	}
 }

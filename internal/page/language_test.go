@@ -51,11 +51,11 @@ func TestNoFormsLanguage(t *testing.T) {
 		} else {
 			files = jobFiles(t, filepath.Base(path))
 		}
-		pg := New(time.Now)
+		pg := newPage(time.Now)
 		pg.do([]event{{Do: "restore", Files: files}, {Do: "open", At: "sheet", Value: "true"}, {Do: "goto", Value: "whatif"}})
 		for pg.goOn(nil).Part != "" {
 		}
-		drawn := pg.Drawn()
+		drawn := pg.drawAll()
 		for _, part := range []string{"plates", "slip", "answer", "line", "whatif"} {
 			for _, text := range formsLanguage(drawn[part]) {
 				if part == "slip" && text == "Line 1" || strings.HasPrefix(text, "Line ") && part == "slip" {
@@ -85,7 +85,7 @@ next:
 				continue next
 			}
 		}
-		pg := New(time.Now)
+		pg := newPage(time.Now)
 		pg.do([]event{{Do: "restore", Files: archived(t, path)}})
 		for i := range pg.faults {
 			tried++

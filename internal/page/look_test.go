@@ -27,7 +27,7 @@ func summaryOf(t *testing.T, job string) []byte {
 		}
 		files = append(files, record.File{Name: filepath.Base(name), Bytes: b})
 	}
-	pg := New(time.Now)
+	pg := newPage(time.Now)
 	pg.do([]event{{Do: "files", Files: files}})
 	r := pg.do([]event{{Do: "pdf"}})
 	if r.Download == nil {
@@ -42,7 +42,7 @@ func TestForgedSummaryIsNotRepeated(t *testing.T) {
 	sound := summaryOf(t, "planetarium")
 	forged := bytes.Clone(sound)
 	forged[bytes.Index(forged, []byte("stream"))+40] ^= 1
-	pg := New(time.Now)
+	pg := newPage(time.Now)
 	pg.do([]event{{Do: "look", Files: []record.File{{Name: "a.pdf", Bytes: sound}}}})
 	const drive, proves = "You may drive it", "It proves"
 	if html := pg.drawLook(); !strings.Contains(html, drive) || !strings.Contains(html, proves) {
@@ -84,7 +84,7 @@ func TestOutcomesThatMayBeRepeated(t *testing.T) {
 
 // More than two summaries are refused, none of them left out.
 func TestAtMostTwoSummaries(t *testing.T) {
-	pg := New(time.Now)
+	pg := newPage(time.Now)
 	pg.do([]event{{Do: "look", Files: []record.File{{Name: "a", Bytes: nil}, {Name: "b", Bytes: nil}, {Name: "c", Bytes: nil}}}})
 	if html := pg.drawLook(); len(pg.looked) > 0 || !pg.refused || !strings.Contains(html, "3 files") {
 		t.Errorf("%d looked at; %s", len(pg.looked), html)
@@ -94,7 +94,7 @@ func TestAtMostTwoSummaries(t *testing.T) {
 // With plates only the way goes on to what they come to, not to a slip.
 func TestAfterThePlates(t *testing.T) {
 	for have, next := range map[string]string{"plates": "whatif", "slip": "slip"} {
-		pg := New(time.Now)
+		pg := newPage(time.Now)
 		act(pg, [3]string{"start", have, "plates"})
 		if html := pg.afterPlates(); !strings.Contains(html, `value="`+next+`"`) {
 			t.Errorf("%s: %s (want on to %s)", have, html, next)
@@ -105,7 +105,7 @@ func TestAfterThePlates(t *testing.T) {
 // What is wrong with a rating that there is none of is shown in its box, though
 // the form has no column for it yet.
 func TestFaultOfNoneIsInItsBox(t *testing.T) {
-	pg := New(time.Now)
+	pg := newPage(time.Now)
 	act(pg, [3]string{"none", "gcm||", "true"})
 	if len(pg.faults) == 0 {
 		t.Fatal("none without a source is not refused")
@@ -122,7 +122,7 @@ func TestFaultOfNoneIsInItsBox(t *testing.T) {
 // for once, at the head of the slip.
 func TestFaultOfALaterLineIsAtIt(t *testing.T) {
 	for number, want := range map[string]int{"12": 1, "": 0} {
-		pg := New(time.Now)
+		pg := newPage(time.Now)
 		act(pg, [3]string{"add-slip"}, [3]string{"slip", "0|ticket", number}, [3]string{"setup", "tickets.csv|0|setup", "coupled"}, [3]string{"deck", "tickets.csv|0|front"}, [3]string{"cell", "tickets.csv|0|reading", "1340"},
 			[3]string{"add-line", "0"}, [3]string{"deck", "tickets.csv|1|front"}, [3]string{"cell", "tickets.csv|1|reading", "1360"})
 		if len(pg.faults) == 0 {
@@ -142,7 +142,7 @@ func TestFaultOfALaterLineIsAtIt(t *testing.T) {
 // What the core says of lines of forms is said of slips and plates: the slip
 // begins at line 2 of its form.
 func TestFormLinesAsOnThePage(t *testing.T) {
-	pg := New(time.Now)
+	pg := newPage(time.Now)
 	act(pg, [3]string{"rating", "gtm|||value|first", "6000"},
 		[3]string{"add-slip"}, [3]string{"slip", "0|ticket", "line 2"}, [3]string{"setup", "tickets.csv|0|setup", "coupled"}, [3]string{"deck", "tickets.csv|0|front"}, [3]string{"cell", "tickets.csv|0|reading", "1340"},
 		[3]string{"add-line", "0"}, [3]string{"deck", "tickets.csv|1|front"}, [3]string{"cell", "tickets.csv|1|reading", "1360"})
@@ -166,7 +166,7 @@ func TestFormLinesAsOnThePage(t *testing.T) {
 // The drawing of the answer has the vehicle's and the trailer's own loads too:
 // a vehicle over its rating has not green wheels alone.
 func TestDrawingHasEveryLoad(t *testing.T) {
-	pg := New(time.Now)
+	pg := newPage(time.Now)
 	summary := summaryOf(t, "planetarium-overloaded")
 	pg.do([]event{{Do: "files", Files: []record.File{{Name: "a.pdf", Bytes: summary}}}})
 	html := pg.drawAnswer()

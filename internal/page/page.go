@@ -86,16 +86,24 @@ type page struct {
 	again   bool // fields that are on the page a second time are drawn
 }
 
-// New is an empty page.
-func New(now func() time.Time) *page {
+// New begins a page, on which nothing is typed yet. What it gives does one or more things
+// on it and answers with what changes. They are in JSON, as the script has them; files
+// are those that come with each.
+func New(now func() time.Time) (do func(events []byte, files [][]record.File) (Reply, error)) {
+	return newPage(now).doAll
+}
+
+// Drawn is an empty page, all of it, as HTML by id, for the file itself: it is there
+// before the core has started.
+func Drawn(now func() time.Time) map[string]string { return newPage(now).drawAll() }
+
+func newPage(now func() time.Time) *page {
 	pg := &page{forms: newForms(), sent: map[string]string{}, pieces: map[string]*piece{}, now: now}
 	pg.view = view{Part: "have", Open: map[string]bool{}}
 	return pg
 }
 
-// Do does one or more things and answers with what changes. They are in JSON, as the
-// script has them; files are those that come with each.
-func (pg *page) Do(events []byte, files [][]record.File) (Reply, error) {
+func (pg *page) doAll(events []byte, files [][]record.File) (Reply, error) {
 	var all []event
 	if err := json.Unmarshal(events, &all); err != nil {
 		return Reply{}, err
@@ -312,9 +320,8 @@ var drawers = map[string]func(*page) string{
 	"whatif": (*page).drawWhatIf, "keep": (*page).drawKeep, "look": (*page).drawLook,
 }
 
-// Drawn is the entire page as HTML by id, for the file itself: it is there
-// before the core has started.
-func (pg *page) Drawn() map[string]string {
+// drawAll is the entire page as HTML by id.
+func (pg *page) drawAll() map[string]string {
 	pg.shown, pg.shared, pg.inline = map[string]bool{}, pg.sharedState(), true
 	defer func() { pg.inline = false }()
 	all := map[string]string{"answer": pg.drawAnswer(), "line": pg.drawLine(), "nav": pg.drawNav()}

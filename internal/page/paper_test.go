@@ -11,7 +11,7 @@ import (
 // form below has a header, two lines of the first slip and one of the second,
 // and no line 9.
 func TestLinesAreNamedBySlip(t *testing.T) {
-	pg := New(time.Now)
+	pg := newPage(time.Now)
 	pg.do([]event{{Do: "restore", Files: []record.File{{Name: ticketsForm, Bytes: []byte("ticket,setup,on_deck,reading,unit\n1,coupled,front,1240,kg\n1,coupled,rear,1760,kg\n2,coupled,all,5240,kg\n")}}}})
 	r := &record.Record{Verdict: "conflict", Readings: []record.Reading{{Line: 3, Ticket: "1", OnDeck: "rear.left"}}}
 	for line, want := range map[int]string{4: "compare slip 2, line 1 with the ticket, or weigh again", 3: "compare slip 1, line 2 with the ticket, or weigh again", 9: "compare line 9 of tickets.csv with the ticket, or weigh again", 0: "compare every line with its slip, or weigh again"} {

@@ -45,11 +45,11 @@ func TestPiecesShowWhatIsSo(t *testing.T) {
 	compared := 0
 	for _, job := range []string{"planetarium", "five-tickets-all", "planetarium-conflict", "stated-only"} {
 		for _, part := range []string{"slip", "plates"} {
-			pg := New(time.Now)
+			pg := newPage(time.Now)
 			pg.do([]event{{Do: "restore", Files: jobFiles(t, job)}, {Do: "goto", Value: part}})
 			for _, a := range typed {
 				act(pg, a)
-				fresh := New(time.Now)
+				fresh := newPage(time.Now)
 				fresh.forms = pg.forms
 				seen, _ := json.Marshal(pg.view)
 				if err := json.Unmarshal(seen, &fresh.view); err != nil {
@@ -77,7 +77,7 @@ func TestPiecesShowWhatIsSo(t *testing.T) {
 
 // One digit typed in one line of a slip fills that line again and no other.
 func TestOneLineIsFilledAgain(t *testing.T) {
-	pg := New(time.Now)
+	pg := newPage(time.Now)
 	pg.do([]event{{Do: "restore", Files: jobFiles(t, "five-tickets-all")}, {Do: "goto", Value: "slip"}})
 	r := pg.do([]event{{Do: "cell", At: "tickets.csv|1|note", Value: "another word"}})
 	var filled []string

@@ -72,7 +72,7 @@ func TestEveryQuestionAtItsLine(t *testing.T) {
 		tried++
 		first, _, _ := strings.Cut(string(text), "\n")
 		part := first[strings.LastIndex(first, " ")+1:]
-		pg := New(time.Now)
+		pg := newPage(time.Now)
 		pg.do([]event{{Do: "restore", Files: archived(t, path)}})
 		if len(pg.faults) > 0 {
 			t.Errorf("%s: %v", code, pg.faults)

@@ -10,7 +10,7 @@ import (
 // taken away or put in: else a date that counts would be shown as not printed,
 // and a figure that counts would be hidden behind empty boxes for wheels.
 func TestRememberedMovesWithItsLine(t *testing.T) {
-	pg := New(time.Now)
+	pg := newPage(time.Now)
 	act(pg, [3]string{"add-slip"}, [3]string{"slip", "0|ticket", "1"}, [3]string{"not-on-it", "0|date", "true"}, [3]string{"setup", "tickets.csv|0|setup", "coupled"}, [3]string{"wheels", "tickets.csv|0", "true"},
 		[3]string{"add-slip"}, [3]string{"slip", "1|ticket", "2"}, [3]string{"when", "1|date", "2026-11-21"}, [3]string{"setup", "tickets.csv|1|setup", "coupled"}, [3]string{"cell", "tickets.csv|1|reading", "1340"})
 	act(pg, [3]string{"add-line", "0"}) // before the line of slip 2
@@ -32,7 +32,7 @@ func TestRememberedMovesWithItsLine(t *testing.T) {
 
 // One axle is taken off the deck where all of its group were on it.
 func TestOneAxleOffTheDeck(t *testing.T) {
-	pg := New(time.Now)
+	pg := newPage(time.Now)
 	act(pg, [3]string{"one", "outfit.csv|trailer_axles", "2"}, [3]string{"add-slip"}, [3]string{"setup", "tickets.csv|0|setup", "coupled"}, [3]string{"deck", "tickets.csv|0|trailer"},
 		[3]string{"open", "apart-0", "true"}, [3]string{"deck", "tickets.csv|0|trailer.1"})
 	if got := pg.forms.cell(ticketsForm, 0, "on_deck"); got != "trailer.2" {

@@ -98,7 +98,7 @@ func (pg *page) restOfVisit(stop func() bool) Reply {
 // warm works a built-in job out and throws it away, in steps between which it
 // asks stop: the browser then has compiled what the first answer needs.
 func warm(stop func() bool) {
-	pg := New(func() time.Time { return time.Time{} })
+	pg := newPage(func() time.Time { return time.Time{} })
 	pg.do([]event{{Do: "restore", Files: warmForms}, {Do: "goto", Value: "slip"}})
 	if stop() {
 		return

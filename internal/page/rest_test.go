@@ -13,7 +13,7 @@ import (
 // What to move is worked out behind the answer, only while it is looked at, where
 // the answer did not need it already; what is done meanwhile stops it.
 func TestPlanFollows(t *testing.T) {
-	pg := New(time.Now)
+	pg := newPage(time.Now)
 	pg.do([]event{{Do: "restore", Files: jobFiles(t, "planetarium-overloaded")}, {Do: "set-shown", Value: "heavier rear springs"}, {Do: "goto", Value: "answer"}})
 	if r := pg.goOn(nil); r.Rest != nil || pg.later.planned {
 		t.Error("a plan is made that nobody looks at")
@@ -33,7 +33,7 @@ func TestPlanFollows(t *testing.T) {
 // The sheet for the weighbridge is worked out once it is opened; what is done
 // meanwhile stops it.
 func TestSheetFollows(t *testing.T) {
-	pg := New(time.Now)
+	pg := newPage(time.Now)
 	pg.do([]event{{Do: "restore", Files: jobFiles(t, "before-the-visit")}})
 	pg.goOn(nil)
 	if r := pg.do([]event{{Do: "open", At: "sheet", Value: "true"}}); r.Rest == nil {
@@ -64,7 +64,7 @@ func lineOf(t *testing.T, pg *page, found *flow.Found) []byte {
 func TestRestGoesOn(t *testing.T) {
 	plans, stopped := 0, 0
 	for _, job := range []string{"planetarium", "planetarium-conflict", "planetarium-overloaded", "planetarium-no-way", "water-tank", "stated-only"} {
-		pg := New(time.Now)
+		pg := newPage(time.Now)
 		pg.do([]event{{Do: "restore", Files: jobFiles(t, job)}, {Do: "goto", Value: "whatif"}})
 		if pg.answer == nil {
 			continue // nothing was weighed

@@ -13,7 +13,7 @@ import (
 // A later line that repeats the one before says so in one line; changed, its
 // questions are open again.
 func TestLaterLineIsShort(t *testing.T) {
-	pg := New(time.Now)
+	pg := newPage(time.Now)
 	act(pg, [3]string{"add-slip"}, [3]string{"slip", "0|ticket", "7"}, [3]string{"setup", "tickets.csv|0|setup", "coupled"}, [3]string{"cell", "tickets.csv|0|people", "2"}, [3]string{"add-line", "0"})
 	const closed, opened = `<details class="more" data-open="how-1">`, `<details class="more" data-open="how-1" open="">`
 	if html := pg.drawLineOf(0, 0, 0); strings.Contains(html, "how-0") {
@@ -31,7 +31,7 @@ func TestLaterLineIsShort(t *testing.T) {
 // What is filled in of a slip is folded once its next line is begun, and read back;
 // it is open while it is typed, and where something is to be mended or is asked.
 func TestLinesFold(t *testing.T) {
-	pg := New(time.Now)
+	pg := newPage(time.Now)
 	summary := func(line int) string {
 		html := pg.drawSlipHead(0, pg.slips()[0])
 		if line >= 0 {
@@ -89,7 +89,7 @@ func TestLinesFold(t *testing.T) {
 
 // A line that is asked of is open until it is answered.
 func TestAskedLineIsOpen(t *testing.T) {
-	pg := New(time.Now)
+	pg := newPage(time.Now)
 	pg.do([]event{{Do: "restore", Files: archived(t, "testdata/questions/not_a_multiple.txtar")}})
 	row := -1
 	for _, q := range pg.record().Questions {
@@ -113,7 +113,7 @@ func TestAskedLineIsOpen(t *testing.T) {
 // A file that is no picture is said to be none, and kept.
 func TestFileThatIsNoPicture(t *testing.T) {
 	for begin, picture := range map[string]bool{"\xff\xd8\xff\xe0": true, "\x89PNG\r\n": true, "RIFF\x00\x00\x00\x00WEBPVP8 ": true, "%PDF-1.7": false, "a text": false} {
-		pg := New(time.Now)
+		pg := newPage(time.Now)
 		act(pg, [3]string{"add-slip"})
 		pg.do([]event{{Do: "photo", At: "tickets.csv|0|copy", Files: []record.File{{Name: "scan.pdf", Bytes: []byte(begin)}}}})
 		html := pg.drawSlipHead(0, pg.slips()[0])
@@ -130,7 +130,7 @@ func TestFileThatIsNoPicture(t *testing.T) {
 // that is asked about may be wrong.
 func TestNoTickWhereSomethingIsAsked(t *testing.T) {
 	for path, ticks := range map[string]bool{"testdata/questions/not_a_multiple.txtar": false, "": true} {
-		pg := New(time.Now)
+		pg := newPage(time.Now)
 		files := jobFiles(t, "planetarium")
 		if path != "" {
 			files = archived(t, path)
@@ -170,7 +170,7 @@ func TestWhatASummaryProves(t *testing.T) {
 // Every fault in the list says where it is, down to the box, and leads to the
 // part that shows it.
 func TestFaultsSayWhereTheyAre(t *testing.T) {
-	pg := New(time.Now)
+	pg := newPage(time.Now)
 	pg.do([]event{{Do: "restore", Files: formsOf(map[string]string{
 		ticketsForm: "ticket,setup,on_deck,reading,unit,front.left,rear.1.left\n1,coupled,front,x,kg,,\n1,coupled,,,kg,700,y\n2,coupled,all,5240,st,,\n",
 		ratingsForm: "rating,on,value,unit,set\ngvm,,z,kg,\naxle,rear,z,kg,\ntyre,rear.1,z,kg,\ngvm,,z,kg,lift\n",
@@ -200,7 +200,7 @@ func TestFaultsSayWhereTheyAre(t *testing.T) {
 // What is within as weighed, and over during the trip, has no tick and no green: line 1
 // says that it is over, and its sign as well.
 func TestSignOfTheTrip(t *testing.T) {
-	pg := New(time.Now)
+	pg := newPage(time.Now)
 	pg.do([]event{{Do: "restore", Files: jobFiles(t, "water-tank")}, {Do: "goto", Value: "slip"}})
 	for id, class := range map[string]string{"line": `class="line1 over"`, "answer": `class="headline over"`} {
 		if html := onPage(pg, id); pg.answer.Verdict != "within" || !strings.Contains(html, class) || strings.Contains(html[:strings.Index(html, "as weighed")], "✓") {
@@ -211,7 +211,7 @@ func TestSignOfTheTrip(t *testing.T) {
 
 // TestForeignPDF: what is wrong with a PDF that is opened is a sentence, not a code.
 func TestForeignPDF(t *testing.T) {
-	pg := New(time.Now)
+	pg := newPage(time.Now)
 	pg.do([]event{{Do: "files", Files: []record.File{{Name: "x.pdf", Bytes: []byte("%PDF-1.4\n%%EOF\n")}}}})
 	if said := pg.notice; !pg.refused || !strings.Contains(said, "the file does not begin the way this program begins a summary") {
 		t.Errorf("said %q", said)

@@ -11,7 +11,7 @@ import (
 // tryOn is a page with a demo job on which something is tried.
 func tryOn(t *testing.T, job string, tries ...[2]string) *page {
 	t.Helper()
-	pg := New(time.Now)
+	pg := newPage(time.Now)
 	pg.do([]event{{Do: "restore", Files: jobFiles(t, job)}, {Do: "goto", Value: "whatif"}})
 	if len(pg.faults) > 0 {
 		t.Fatal(pg.faults)

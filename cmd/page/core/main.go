@@ -29,7 +29,7 @@ type core struct {
 
 func main() {
 	debug.SetGCPercent(200) // the memory of a worker never shrinks: between speed and size
-	c := &core{do: page.New(time.Now).Do, wake: make(chan struct{}, 1), turned: make(chan struct{}, 1)}
+	c := &core{do: page.New(time.Now), wake: make(chan struct{}, 1), turned: make(chan struct{}, 1)}
 	c.channel = js.Global().Get("MessageChannel").New()
 	c.channel.Get("port1").Set("onmessage", js.FuncOf(func(js.Value, []js.Value) any {
 		c.turned <- struct{}{}
