@@ -59,18 +59,6 @@ func runVerify(args []string, f *pflag.FlagSet, s streams) int {
 	return verifyAll(all, trust, asJSON, s)
 }
 
-func certificates(path string) ([]*x509.Certificate, error) {
-	b, err := readFile("--trust", path, largestCertificates)
-	if err != nil {
-		return nil, err
-	}
-	all, err := signoff.ReadCertificates(b)
-	if err != nil {
-		return nil, fmt.Errorf("--trust %q: %w", path, err)
-	}
-	return all, nil
-}
-
 // summariesIn puts every .pdf of a folder in the place of the folder, in the
 // order of their names. Names that begin with a point are not finished.
 func summariesIn(paths []string) ([]string, error) {

@@ -7,6 +7,7 @@ import (
 	"crypto/x509/pkix"
 	"encoding/asn1"
 	"encoding/hex"
+	"encoding/pem"
 	"math/big"
 	"regexp"
 	"slices"
@@ -19,11 +20,15 @@ import (
 // certificates reads the file that NewKey hands out.
 func certificates(t testing.TB, file []byte) []*x509.Certificate {
 	t.Helper()
-	c, err := ReadCertificates(file)
-	if err != nil || len(c) != 1 {
-		t.Fatalf("%d certificates, want 1: %v", len(c), err)
+	b, rest := pem.Decode(file)
+	if b == nil || len(rest) > 0 {
+		t.Fatalf("%d bytes behind the certificate", len(rest))
 	}
-	return c
+	c, err := x509.ParseCertificate(b.Bytes)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return []*x509.Certificate{c}
 }
 
 func examined(t testing.TB, pdf []byte, trust ...*x509.Certificate) (*Document, []Finding) {

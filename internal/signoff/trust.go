@@ -1,47 +1,15 @@
 package signoff
 
 import (
-	"bytes"
 	"crypto/ecdsa"
 	"crypto/rsa"
 	"crypto/sha256"
 	"crypto/x509"
 	"encoding/asn1"
-	"encoding/pem"
-	"errors"
 	"fmt"
 	"slices"
 	"time"
 )
-
-// ReadCertificates reads the certificates of a file given to check signers
-// against: PEM, one or several, text between them passed over, or one in DER.
-// Refused: a file without a certificate, and one that holds anything else in
-// PEM, a private key above all, which is not for handing out.
-func ReadCertificates(file []byte) ([]*x509.Certificate, error) {
-	if !bytes.Contains(file, []byte("-----BEGIN ")) {
-		c, err := x509.ParseCertificate(file)
-		if err != nil {
-			return nil, errors.New("no certificate in it (PEM or DER)")
-		}
-		return []*x509.Certificate{c}, nil
-	}
-	var out []*x509.Certificate
-	for b, rest := pem.Decode(file); b != nil; b, rest = pem.Decode(rest) {
-		if b.Type != "CERTIFICATE" {
-			return nil, fmt.Errorf("a %.40q is in it (only certificates)", b.Type)
-		}
-		c, err := x509.ParseCertificate(b.Bytes)
-		if err != nil {
-			return nil, fmt.Errorf("certificate %d in it cannot be read: %w", len(out)+1, err)
-		}
-		out = append(out, c)
-	}
-	if len(out) == 0 {
-		return nil, errors.New("no intact certificate in it (PEM or DER)")
-	}
-	return out, nil
-}
 
 // Signer is who signed a file, as the certificate says it, and whether that is
 // somebody whom the reader said to trust. At is the signer's own word.
