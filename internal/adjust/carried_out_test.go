@@ -3,7 +3,6 @@ package adjust
 import (
 	"testing"
 
-	"reconcile/internal/derive"
 	"reconcile/internal/limits"
 	"reconcile/internal/study"
 	"reconcile/internal/tickets"
@@ -73,7 +72,7 @@ func (k *kept) count(holds, over bool) {
 func (k *kept) share(n int) float64 { return 100 * float64(n) / float64(max(k.of, 1)) }
 
 // holds says whether a limit is truly kept.
-func (w *simulated) holds(c *limits.Check, load map[tickets.State]*derive.Shares) bool {
+func (w *simulated) holds(c *limits.Check, load map[tickets.State]*onGroups) bool {
 	v, limit := truly(load, c.Rating, c.On, c.State), c.LimitKg.Decimal.InexactFloat64()
 	if c.Lower {
 		return v >= limit

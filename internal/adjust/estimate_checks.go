@@ -1,7 +1,6 @@
 package adjust
 
 import (
-	"reconcile/internal/derive"
 	"reconcile/internal/limits"
 	"reconcile/internal/portable"
 	"reconcile/internal/tickets"
@@ -61,8 +60,8 @@ func (e *estimator) lever() (k float64, known bool) {
 	if e.share.From == "drawbar" {
 		return 0, true
 	}
-	k, missing := derive.Lever(&e.job.Outfit)
-	return k, missing == ""
+	front, missing := frontOnCoupling(e.job)
+	return -front, missing == ""
 }
 
 // loadOf is the load that a line limits:

@@ -196,7 +196,7 @@ func (e *estimator) addVehicle(m *masses) {
 			m.vehicle = m.vehicle.plus(1, load)
 		}
 	}
-	m.front, m.rear = e.axle(m, front, loads, frontOf), e.axle(m, rear, loads, rearOf)
+	m.front, m.rear = e.axle(m, front, loads, tickets.Front), e.axle(m, rear, loads, tickets.Rear)
 }
 
 // hasDriver reports whether the loads count a driver.
@@ -253,13 +253,14 @@ func (e *estimator) emptyVehicle(m *masses, vehicle, front, rear decimal.NullDec
 	}
 }
 
-// frontOf and rearOf are what a load puts on an axle of the vehicle.
-func frontOf(s derive.Shares) float64 { return s.Front }
-func rearOf(s derive.Shares) float64  { return s.Rear }
+// onAxle is what a kilogram at a place of the vehicle puts on one of its axles, alone.
+func onAxle(job *tickets.Job, p *tickets.Place, axle tickets.Group) (perKg float64, missing string) {
+	return derive.Effect(job, p, derive.Part{Factor: 1, State: tickets.VehicleAlone, Support: tickets.Term{Group: axle}})
+}
 
 // axle is the load of one axle of the vehicle alone: its empty mass and the
 // loads by their shares. Not known where a number is missing.
-func (e *estimator) axle(m *masses, empty decimal.NullDecimal, loads []*amount, part func(derive.Shares) float64) *amount {
+func (e *estimator) axle(m *masses, empty decimal.NullDecimal, loads []*amount, axle tickets.Group) *amount {
 	if !empty.Valid || m.lost {
 		return nil
 	}
@@ -269,11 +270,11 @@ func (e *estimator) axle(m *masses, empty decimal.NullDecimal, loads []*amount, 
 		if l.Place == "" || p == nil || !p.HasAt {
 			return nil
 		}
-		s, _, ok := derive.Share(e.job, tickets.OnVehicle, p.AtMm, tickets.VehicleAlone)
-		if !ok {
+		perKg, missing := onAxle(e.job, p, axle)
+		if missing != "" {
 			return nil
 		}
-		sum = sum.plus(part(s), loads[i])
+		sum = sum.plus(perKg, loads[i])
 	}
 	return sum
 }

@@ -3,7 +3,6 @@ package adjust
 import (
 	"slices"
 
-	"reconcile/internal/derive"
 	"reconcile/internal/limits"
 	"reconcile/internal/tickets"
 )
@@ -54,11 +53,11 @@ func (e *estimator) whyNot(a *limits.Applied, m *masses) {
 	for _, l := range m.vehicleLoads {
 		if p := e.job.Place(l.Place); p == nil || !p.HasAt {
 			e.remark(remark{noPosition, l.Line, l.Name})
-		} else if _, missing, ok := derive.Share(e.job, tickets.OnVehicle, p.AtMm, tickets.VehicleAlone); !ok {
+		} else if _, missing := onAxle(e.job, p, a.On); missing != "" {
 			e.remark(remark{Code: noLength, Name: missing})
 		}
 	}
-	if _, missing := derive.Lever(&e.job.Outfit); missing != "" && !alone(a) && e.share.From != "drawbar" {
+	if _, missing := frontOnCoupling(e.job); missing != "" && !alone(a) && e.share.From != "drawbar" {
 		e.remark(remark{Code: noLength, Name: missing})
 	}
 }

@@ -71,8 +71,8 @@ func (p *planner) checkBound(c *limits.Check) bound {
 	}
 	b.limit = portable.Kg(float64(-excess(c, b.k) * b.unit))
 	b.effect = func(pl *tickets.Place) (float64, string, bool) {
-		perKg, missing, ok := c.Effect(p.job, pl.On, pl.AtMm, pl.HasAt)
-		return float64(perKg * sign), missing, ok
+		perKg, missing := derive.Effect(p.job, pl, c.Parts...)
+		return float64(perKg * sign), missing, missing == ""
 	}
 	return b
 }
@@ -138,14 +138,26 @@ func (p *planner) restoredBound() bound {
 	if okL && okR {
 		b.limit = math.Max(portable.Kg(lift-restored), 0)
 	}
+	// −front_lift: coupled front less the unchanged front alone.
+	front, missingLever := frontOnCoupling(p.job)
 	b.effect = func(pl *tickets.Place) (float64, string, bool) {
-		if pl.On == tickets.OnVehicle {
+		if pl.On == tickets.OnVehicle || p.job.Outfit.Drawbar {
 			return 0, "", true
 		}
-		sh, missing, ok := derive.Share(p.job, pl.On, pl.AtMm, tickets.CoupledSlack)
-		return sh.Front, missing, ok // −front_lift: coupled front less the unchanged front alone
+		part, missing, ok := onCoupling(p.job, pl)
+		if part == 0 {
+			return 0, missing, ok
+		}
+		return float64(front * part), missingLever, missingLever == ""
 	}
 	return b
+}
+
+// frontOnCoupling is what a kilogram on the coupling adds to the front axle: −a/w. missing
+// names a length of it.
+func frontOnCoupling(job *tickets.Job) (perKg float64, missing string) {
+	coupling := tickets.Place{On: tickets.OnTrailer, Over: tickets.Coupling}
+	return derive.Effect(job, &coupling, derive.Part{Factor: 1, State: tickets.CoupledSlack, Support: tickets.Term{Group: tickets.Front}})
 }
 
 // onCoupling is what a kilogram at a place of the trailer puts on the coupling.

@@ -7,7 +7,6 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"reconcile/internal/derive"
 	"reconcile/internal/tickets"
 )
 
@@ -17,13 +16,16 @@ import (
 type simulated struct {
 	rng        *rand.Rand
 	w, a, l, n float64 // true lengths, mm
-	load       map[tickets.State]*derive.Shares
+	load       map[tickets.State]*onGroups
 	mass       map[string]float64
 	gain       float64
 	away       string // a load that was not on board in some readings
 	job        *tickets.Job
 	tensioned  bool
 }
+
+// onGroups is what the groups carry, in kilograms or in parts of one.
+type onGroups struct{ Front, Rear, Trailer, Nose float64 }
 
 // simulatedKind says what is drawn.
 type simulatedKind struct {
@@ -72,7 +74,7 @@ func (w *simulated) drawOutfit() {
 	d := trailer * (0.06 + 0.08*w.rng.Float64())
 	nose := w.l/w.n*d + w.normal(5+15*tandem)
 	slack := front - w.a/w.w*d + w.normal(5)
-	w.load = map[tickets.State]*derive.Shares{
+	w.load = map[tickets.State]*onGroups{
 		tickets.VehicleAlone: {Front: front, Rear: rear},
 		tickets.TrailerAlone: {Trailer: trailer - nose, Nose: nose},
 		tickets.CoupledSlack: {Front: slack, Rear: front + rear + d - slack, Trailer: trailer - d},
@@ -81,7 +83,7 @@ func (w *simulated) drawOutfit() {
 		o.Travels = tickets.CoupledTensioned
 		moved := d * w.a / (w.l + w.a) * (0.3 + 0.6*w.rng.Float64())
 		tight := slack + (w.l+w.a)/w.w*moved + w.normal(5+5*tandem)
-		w.load[tickets.CoupledTensioned] = &derive.Shares{Front: tight, Trailer: trailer - d + moved, Rear: front + rear + d - moved - tight}
+		w.load[tickets.CoupledTensioned] = &onGroups{Front: tight, Trailer: trailer - d + moved, Rear: front + rear + d - moved - tight}
 	}
 	w.gain = w.rectangular(0.001) // half of what class III may be off in service at 500 e
 }
@@ -123,23 +125,23 @@ func (w *simulated) drawLoads(kind simulatedKind) {
 }
 
 // share is what a kilogram at a place truly puts on the groups in a state.
-func (w *simulated) share(place string, s tickets.State) derive.Shares {
+func (w *simulated) share(place string, s tickets.State) onGroups {
 	p := w.job.Place(place)
 	switch {
 	case place == "", p.On == tickets.OnVehicle && s == tickets.TrailerAlone, p.On == tickets.OnTrailer && s == tickets.VehicleAlone:
-		return derive.Shares{}
+		return onGroups{}
 	case p.On == tickets.OnVehicle:
-		return derive.Shares{Front: 1 - p.AtMm/w.w, Rear: p.AtMm / w.w}
+		return onGroups{Front: 1 - p.AtMm/w.w, Rear: p.AtMm / w.w}
 	case s == tickets.TrailerAlone:
-		return derive.Shares{Nose: p.AtMm / w.n, Trailer: 1 - p.AtMm/w.n}
+		return onGroups{Nose: p.AtMm / w.n, Trailer: 1 - p.AtMm/w.n}
 	}
 	z := p.AtMm / w.l
-	return derive.Shares{Trailer: 1 - z, Front: -w.a / w.w * z, Rear: (1 + w.a/w.w) * z}
+	return onGroups{Trailer: 1 - z, Front: -w.a / w.w * z, Rear: (1 + w.a/w.w) * z}
 }
 
 // after is what the supports truly carry once a plan was carried out.
-func (w *simulated) after(moves []Move) map[tickets.State]*derive.Shares {
-	all := map[tickets.State]*derive.Shares{}
+func (w *simulated) after(moves []Move) map[tickets.State]*onGroups {
+	all := map[tickets.State]*onGroups{}
 	for s, was := range w.load {
 		now := *was
 		for _, m := range moves {
@@ -156,7 +158,7 @@ func (w *simulated) after(moves []Move) map[tickets.State]*derive.Shares {
 }
 
 // weighAll weighs the outfit as an owner would, with the loads given.
-func (w *simulated) weighAll(load map[tickets.State]*derive.Shares) []tickets.Reading {
+func (w *simulated) weighAll(load map[tickets.State]*onGroups) []tickets.Reading {
 	v, t := load[tickets.VehicleAlone], load[tickets.TrailerAlone]
 	all := []tickets.Reading{
 		w.weigh(tickets.VehicleAlone, v.Front, false, tickets.Front),
@@ -221,7 +223,7 @@ func (w *simulated) aboardNot(state tickets.State, on []tickets.Group, kg *float
 }
 
 // truly is the load that a rating of these tests truly limits.
-func truly(load map[tickets.State]*derive.Shares, word, on string, s tickets.State) float64 {
+func truly(load map[tickets.State]*onGroups, word, on string, s tickets.State) float64 {
 	v, t, c := load[tickets.VehicleAlone], load[tickets.TrailerAlone], load[tickets.CoupledSlack]
 	at := load[s]
 	switch word {

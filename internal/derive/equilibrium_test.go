@@ -30,17 +30,17 @@ func TestSharesAreInEquilibrium(t *testing.T) {
 				t.Errorf("w %g, a %g, L %g, n %g, at %g: %s %g (want nothing)", w, a, l, n, z, name, sum)
 			}
 		}
-		alone, _, _ := Share(job, tickets.OnTrailer, z, tickets.TrailerAlone)
-		nothing("forces, trailer alone", alone.Nose+alone.Trailer-1)
-		nothing("moments, trailer alone", alone.Nose*n-z)
-		on, _, _ := Share(job, tickets.OnTrailer, z, tickets.CoupledTensioned)
-		coupling := on.Front + on.Rear
-		nothing("forces, coupled", coupling+on.Trailer-1)
+		alone, _, _ := share(job, tickets.OnTrailer, z, tickets.TrailerAlone)
+		nothing("forces, trailer alone", alone.nose+alone.trailer-1)
+		nothing("moments, trailer alone", alone.nose*n-z)
+		on, _, _ := share(job, tickets.OnTrailer, z, tickets.CoupledTensioned)
+		coupling := on.front + on.rear
+		nothing("forces, coupled", coupling+on.trailer-1)
 		nothing("moments of the trailer", coupling*l-z)
-		nothing("moments of the vehicle", on.Front*w+coupling*a)
-		vehicle, _, _ := Share(job, tickets.OnVehicle, z, tickets.CoupledSlack)
-		nothing("forces, vehicle", vehicle.Front+vehicle.Rear-1)
-		nothing("moments, vehicle", vehicle.Rear*w-z)
+		nothing("moments of the vehicle", on.front*w+coupling*a)
+		vehicle, _, _ := share(job, tickets.OnVehicle, z, tickets.CoupledSlack)
+		nothing("forces, vehicle", vehicle.front+vehicle.rear-1)
+		nothing("moments, vehicle", vehicle.rear*w-z)
 	}
 }
 
@@ -54,13 +54,13 @@ func TestPartsAreShares(t *testing.T) {
 			p := &job.Places[i]
 			load := &tickets.Load{Name: "x", Kg: decimal.NewFromInt(1), On: p.On, Place: p.Name}
 			for _, state := range states {
-				sh, _, ok := Share(job, p.On, p.AtMm, state)
+				sh, _, ok := share(job, p.On, p.AtMm, state)
 				if !ok || !p.HasAt {
 					continue
 				}
 				got := partsOf(job, load, state)
 				compared++
-				for g, want := range map[tickets.Group]float64{tickets.Front: sh.Front, tickets.Rear: sh.Rear, tickets.Trailer: sh.Trailer, tickets.Nose: sh.Nose} {
+				for g, want := range map[tickets.Group]float64{tickets.Front: sh.front, tickets.Rear: sh.rear, tickets.Trailer: sh.trailer, tickets.Nose: sh.nose} {
 					if math.Abs(got[g].byMass-want) > 1e-12 || got[g].byShare != 0 {
 						t.Errorf("%s at %g, %s, %s: %+v (want %g)", p.On, p.AtMm, state, g, got[g], want)
 					}

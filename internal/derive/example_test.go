@@ -55,16 +55,24 @@ func ExampleSolve() {
 
 // What a load at a place puts on each support, by the levers: 5,000 mm of
 // drawbar, 1,000 mm ahead of the trailer's axle.
-func ExampleShare() {
+func ExampleEffect() {
 	known := func(mm float64) tickets.Length { return tickets.Length{Known: true, Mm: mm} }
 	job := &tickets.Job{Outfit: tickets.Outfit{
 		Wheelbase: known(3000), RearAxleToCoupling: known(1200), CouplingToTrailerAxle: known(5000),
 	}}
-	sh, _, _ := derive.Share(job, tickets.OnTrailer, 1000, tickets.CoupledSlack)
-	fmt.Printf("front %.2f, rear %.2f, trailer %.2f\n", sh.Front, sh.Rear, sh.Trailer)
-	_, missing, ok := derive.Share(job, tickets.OnTrailer, 1000, tickets.TrailerAlone)
-	fmt.Println("trailer alone:", ok, "for want of", missing)
+	ahead := tickets.Place{On: tickets.OnTrailer, HasAt: true, AtMm: 1000}
+	on := func(state tickets.State, group tickets.Group) derive.Part {
+		return derive.Part{Factor: 1, State: state, Support: tickets.Term{Group: group}}
+	}
+	for _, group := range []tickets.Group{tickets.Front, tickets.Rear, tickets.Trailer} {
+		perKg, _ := derive.Effect(job, &ahead, on(tickets.CoupledSlack, group))
+		fmt.Printf("%s %.2f\n", group, perKg)
+	}
+	_, missing := derive.Effect(job, &ahead, on(tickets.TrailerAlone, tickets.Nose))
+	fmt.Println("trailer alone: for want of", missing)
 	// Output:
-	// front -0.08, rear 0.28, trailer 0.80
-	// trailer alone: false for want of nose_support_to_trailer_axle
+	// front -0.08
+	// rear 0.28
+	// trailer 0.80
+	// trailer alone: for want of nose_support_to_trailer_axle
 }

@@ -46,11 +46,11 @@ func leverOf(o *tickets.Outfit) float64 {
 
 // drawbarShare is what a kilogram of a drawbar trailer's load puts on the
 // groups: all of it on the trailer's axles.
-func drawbarShare(state tickets.State) Shares {
+func drawbarShare(state tickets.State) shares {
 	if state == tickets.VehicleAlone {
-		return Shares{}
+		return shares{}
 	}
-	return Shares{Trailer: 1}
+	return shares{trailer: 1}
 }
 
 // trailerShare is what a load of unknown position on an outfit's trailer is

@@ -93,8 +93,8 @@ func TestDrawbarDownloadIsPulledToNothing(t *testing.T) {
 func TestDrawbarLoads(t *testing.T) {
 	job := kindJob("drawbar", nil)
 	for state, want := range map[tickets.State]float64{tickets.VehicleAlone: 0, tickets.TrailerAlone: 1, tickets.CoupledSlack: 1, tickets.CoupledTensioned: 1} {
-		sh, missing, ok := Share(job, tickets.OnTrailer, 1500, state)
-		if !ok || missing != "" || sh != (Shares{Trailer: want}) {
+		sh, missing, ok := share(job, tickets.OnTrailer, 1500, state)
+		if !ok || missing != "" || sh != (shares{trailer: want}) {
 			t.Errorf("%s: %v, missing %q (want %g on the axles)", state, sh, missing, want)
 		}
 		if state == tickets.VehicleAlone {
@@ -135,9 +135,9 @@ func TestSemi(t *testing.T) {
 			t.Errorf("coupling over the rear axle: route %v (want none by the front axle)", r)
 		}
 	}
-	for at, want := range map[float64]Shares{2000: {Front: 0, Rear: 0.5, Trailer: 0.5}} {
+	for at, want := range map[float64]shares{2000: {front: 0, rear: 0.5, trailer: 0.5}} {
 		job.Outfit.CouplingToTrailerAxle = known(4000)
-		if sh, _, ok := Share(job, tickets.OnTrailer, at, tickets.CoupledSlack); !ok || sh != want {
+		if sh, _, ok := share(job, tickets.OnTrailer, at, tickets.CoupledSlack); !ok || sh != want {
 			t.Errorf("a load half-way: %v (want %v)", sh, want)
 		}
 	}
@@ -149,8 +149,8 @@ func TestSemiAssumptions(t *testing.T) {
 	l := &tickets.Load{Name: "dome", Kg: decimal.NewFromInt(100), On: tickets.OnTrailer}
 	for kind, want := range map[string][3]float64{"semi": {0, 35, 20}, "centre_axle": {0.45, 10, 20}} {
 		o := &tickets.Outfit{Drawbar: kind == "drawbar", Semi: kind == "semi"}
-		k, missing := Lever(o)
-		v, u, _ := AssumedShare(o, l)
+		k, missing := lever(o)
+		v, u, _ := assumedShare(o, l)
 		if k != want[0] || missing != lengthA || math.Abs(v-want[1]) > 1e-9 || math.Abs(u-want[2]) > 1e-9 {
 			t.Errorf("%s: a/w %g (%s missing), share %g ± %g (want %v)", kind, k, missing, v, u, want)
 		}

@@ -43,7 +43,7 @@ func (y *system) guessedAt(r *tickets.Reading, p *tickets.Place) string {
 // puts on the coupling is taken up as −a/w by the front axle and 1 + a/w by the rear,
 // so their sum needs no lever.
 func (y *system) leverAt(r *tickets.Reading, p *tickets.Place) string {
-	_, missing := Lever(&y.job.Outfit)
+	_, missing := lever(&y.job.Outfit)
 	if missing == "" || p.On == tickets.OnVehicle || p.AtMm == 0 || !r.State.Coupled() {
 		return ""
 	}

@@ -116,7 +116,7 @@ func (y *system) needsShare(l *tickets.Load) string {
 func (y *system) onDeck(r *tickets.Reading, p parts) part {
 	var sum part
 	for _, t := range r.Terms {
-		on := p[t.Group].times(y.fraction(t))
+		on := p[t.Group].times(fraction(&y.job.Outfit, t))
 		sum.byMass += on.byMass
 		sum.byShare += on.byShare
 		sum.missing = cmp.Or(sum.missing, on.missing)
@@ -128,10 +128,10 @@ func (y *system) onDeck(r *tickets.Reading, p parts) part {
 // equal parts by axle, half on each side. That is how the axles of a group that
 // shares its load take up an additional load; what a load off the middle adds to
 // one side is its side share, an unknown of its own.
-func (y *system) fraction(t tickets.Term) float64 {
+func fraction(o *tickets.Outfit, t tickets.Term) float64 {
 	f := 1.0
 	if t.Axle > 0 {
-		f /= float64(max(axlesOf(&y.job.Outfit, t.Group), 1))
+		f /= float64(max(axlesOf(o, t.Group), 1))
 	}
 	if t.Side != "" {
 		f /= 2
@@ -149,7 +149,7 @@ func (y *system) leaning(r *tickets.Reading, g tickets.Group) float64 {
 		if t.Group != g || t.Side == "" {
 			continue
 		}
-		f := float64(2 * y.fraction(t))
+		f := float64(2 * fraction(&y.job.Outfit, t))
 		if t.Side == tickets.Right {
 			f = -f
 		}
@@ -175,7 +175,7 @@ func (y *system) sideU(l *tickets.Load, g tickets.Group) float64 {
 			continue
 		}
 		p := partsOf(y.job, l, r.State)[g]
-		share, _, _ := AssumedShare(&y.job.Outfit, l)
+		share, _, _ := assumedShare(&y.job.Outfit, l)
 		largest = math.Max(largest, math.Abs(float64(p.byMass*mass)+float64(p.byShare*share)))
 	}
 	if !needed || largest < negligible {
@@ -184,14 +184,14 @@ func (y *system) sideU(l *tickets.Load, g tickets.Group) float64 {
 	return largest / float64(2*math.Sqrt(3))
 }
 
-// AssumedShare is what a load of unknown position is taken to put on the rear
+// assumedShare is what a load of unknown position is taken to put on the rear
 // axle, or on the coupling or nose, with its standard uncertainty, in kilograms:
 //
 //	on the vehicle   m/2 on the rear axle, u = m/(2√3)
 //	on the trailer   0.1·m on the coupling (semi-trailer 0.35·m), u = 0.2·m
 //
 // leverU is what a trailer load adds to front or rear where a/w is taken as 0.45.
-func AssumedShare(o *tickets.Outfit, l *tickets.Load) (value, u, leverU float64) {
+func assumedShare(o *tickets.Outfit, l *tickets.Load) (value, u, leverU float64) {
 	m := l.Kg.InexactFloat64()
 	if leverU = float64(leverUnknown * m); l.On == tickets.OnVehicle {
 		return float64(vehicleShareValue * m), m / float64(2*math.Sqrt(3)), leverU
@@ -236,7 +236,7 @@ func (y *system) addNamedOrStated(row []float64, r *tickets.Reading) (kg, varian
 func (y *system) asStated(r *tickets.Reading, l *tickets.Load) (kg, variance float64) {
 	groups := partsOf(y.job, l, r.State)
 	p, mass := y.onDeck(r, groups), l.Kg.InexactFloat64()
-	share, shareU, _ := AssumedShare(&y.job.Outfit, l)
+	share, shareU, _ := assumedShare(&y.job.Outfit, l)
 	if _, inModel := y.layout.mass.of(l.Name); !inModel {
 		kg, variance = float64(p.byMass*mass), portable.Square(float64(p.byMass*l.UKg))
 	}
@@ -288,7 +288,7 @@ func (y *system) observeLoads() {
 	}
 	for _, l := range y.loads {
 		if c, ok := y.layout.share.of(l.Name); ok {
-			value, u, _ := AssumedShare(&y.job.Outfit, l)
+			value, u, _ := assumedShare(&y.job.Outfit, l)
 			y.observeOne(observation{Kind: byShare, Name: l.Name, U: u}, c, value)
 		}
 		for _, g := range coupledGroups {

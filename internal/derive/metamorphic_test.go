@@ -228,8 +228,8 @@ func TestAwayOrOnBoard(t *testing.T) {
 		away.Places = []tickets.Place{{Name: "spot", On: load.on, HasAt: true, AtMm: load.at}}
 		for i := range away.Readings {
 			r := &away.Readings[i]
-			sh, _, _ := Share(away, load.on, load.at, r.State)
-			part := map[tickets.Group]float64{tickets.Front: sh.Front, tickets.Rear: sh.Rear, tickets.Trailer: sh.Trailer, tickets.Nose: sh.Nose}[r.Terms[0].Group]
+			sh, _, _ := share(away, load.on, load.at, r.State)
+			part := map[tickets.Group]float64{tickets.Front: sh.front, tickets.Rear: sh.rear, tickets.Trailer: sh.trailer, tickets.Nose: sh.nose}[r.Terms[0].Group]
 			if part != 0 && i%2 == 0 {
 				r.Without = []string{"load"}
 				r.Kg = r.Kg.Sub(decimal.NewFromFloat(80 * part))

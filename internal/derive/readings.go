@@ -108,7 +108,7 @@ func splitU(job *tickets.Job, s *tickets.Scale, r *tickets.Reading) float64 {
 // With 10 % of the load on the coupling and a/w = 0.45 ± 0.15, the front axle is off by
 // 0.1·0.15 of the mass. Common practice, no source.
 func leverVariance(job *tickets.Job, r *tickets.Reading) float64 {
-	if _, missing := Lever(&job.Outfit); missing == "" || !r.State.Coupled() || !partsFrontFromRear(r) {
+	if _, missing := lever(&job.Outfit); missing == "" || !r.State.Coupled() || !partsFrontFromRear(r) {
 		return 0
 	}
 	sum := 0.0

@@ -11,11 +11,11 @@ import (
 // semi-trailer (see leverOf): 1.3 m over 2.9 m. Common practice, no source.
 const noLever = 0.45
 
-// Shares is what 1 kg at a position puts on each group in a state. They sum to 1, and
+// shares is what 1 kg at a position puts on each group in a state. They sum to 1, and
 // one may be negative: behind the trailer's axle a load lifts the coupling.
-type Shares struct{ Front, Rear, Trailer, Nose float64 }
+type shares struct{ front, rear, trailer, nose float64 }
 
-// Share returns what 1 kg of load puts on each group in a state, by the lever
+// share returns what 1 kg of load puts on each group in a state, by the lever
 // law (moments about one support give the load on the other) with the tension moment
 // of the hitch held constant:
 //
@@ -27,7 +27,7 @@ type Shares struct{ Front, Rear, Trailer, Nose float64 }
 // at is in millimetres (vehicle: behind the front axle; trailer: ahead of the
 // axle centre). ok is false where a length that the share depends on is missing;
 // missing is then its column in outfit.csv. A unit that is not there carries nothing.
-func Share(job *tickets.Job, on tickets.Unit, at float64, state tickets.State) (sh Shares, missing string, ok bool) {
+func share(job *tickets.Job, on tickets.Unit, at float64, state tickets.State) (sh shares, missing string, ok bool) {
 	o := &job.Outfit
 	if on == tickets.OnVehicle {
 		return vehicleShare(o, at, state)
@@ -36,44 +36,70 @@ func Share(job *tickets.Job, on tickets.Unit, at float64, state tickets.State) (
 	case o.Drawbar:
 		return drawbarShare(state), "", true
 	case state == tickets.VehicleAlone:
-		return Shares{}, "", true
+		return shares{}, "", true
 	case at == 0:
-		return Shares{Trailer: 1}, "", true
+		return shares{trailer: 1}, "", true
 	case state == tickets.TrailerAlone:
 		n := o.NoseSupportToTrailerAxle
 		if !n.Known {
-			return Shares{}, lengthN, false
+			return shares{}, lengthN, false
 		}
-		return Shares{Nose: at / n.Mm, Trailer: 1 - at/n.Mm}, "", true
+		return shares{nose: at / n.Mm, trailer: 1 - at/n.Mm}, "", true
 	}
 	l := o.CouplingToTrailerAxle
 	if !l.Known {
-		return Shares{}, lengthL, false
+		return shares{}, lengthL, false
 	}
-	k, missing := Lever(o)
-	part := at / l.Mm
-	return Shares{Front: float64(-k * part), Rear: float64((1 + k) * part), Trailer: 1 - part}, missing, missing == ""
+	k, missing := lever(o)
+	return onCoupling(k, at/l.Mm), missing, missing == ""
+}
+
+// onCoupling is the shares of a trailer load, coupled, of which the coupling has a part:
+// the front axle loses and the rear axle gains k of it.
+func onCoupling(k, part float64) shares {
+	return shares{front: float64(-k * part), rear: float64((1 + k) * part), trailer: 1 - part}
 }
 
 // vehicleShare is the lever law of a beam on two axles: moments about the front axle
 // give rear = x/w. Coupled it is the same, as what rides in the vehicle puts nothing on
 // the coupling.
-func vehicleShare(o *tickets.Outfit, at float64, state tickets.State) (Shares, string, bool) {
+func vehicleShare(o *tickets.Outfit, at float64, state tickets.State) (shares, string, bool) {
 	switch {
 	case state == tickets.TrailerAlone:
-		return Shares{}, "", true
+		return shares{}, "", true
 	case at == 0:
-		return Shares{Front: 1}, "", true
+		return shares{front: 1}, "", true
 	case !o.Wheelbase.Known:
-		return Shares{}, lengthW, false
+		return shares{}, lengthW, false
 	}
-	return Shares{Front: 1 - at/o.Wheelbase.Mm, Rear: at / o.Wheelbase.Mm}, "", true
+	return shares{front: 1 - at/o.Wheelbase.Mm, rear: at / o.Wheelbase.Mm}, "", true
 }
 
-// Lever is a/w, rear axle to coupling over wheelbase: what a kilogram on the coupling
+// overShare is the shares of a load right over a support, which rests on it alone,
+// wherever it is: the rear axle or the coupling, or the nose of a trailer of known
+// lengths. Uncoupled, what is over the coupling of the trailer rests on its nose and axles
+// together, however they part it. missing names a length of a/w, for which 0.45 stands.
+func overShare(o *tickets.Outfit, p *tickets.Place, state tickets.State) (sh shares, missing string) {
+	switch {
+	case p.On == tickets.OnVehicle && state == tickets.TrailerAlone, p.On == tickets.OnTrailer && state == tickets.VehicleAlone:
+		return shares{}, ""
+	case p.Over == tickets.Rear:
+		return shares{rear: 1}, ""
+	case state == tickets.TrailerAlone:
+		return shares{nose: 1}, ""
+	}
+	part := 1.0
+	if p.Over == tickets.Nose {
+		part = o.NoseSupportToTrailerAxle.Mm / o.CouplingToTrailerAxle.Mm
+	}
+	k, missing := lever(o)
+	return onCoupling(k, part), missing
+}
+
+// lever is a/w, rear axle to coupling over wheelbase: what a kilogram on the coupling
 // takes off the front axle, by moments about the rear one. Where one of them is not
 // known it is 0.45, of a semi-trailer 0, and missing names the column.
-func Lever(o *tickets.Outfit) (k float64, missing string) {
+func lever(o *tickets.Outfit) (k float64, missing string) {
 	switch {
 	case !o.RearAxleToCoupling.Known:
 		return leverOf(o), lengthA
@@ -132,7 +158,7 @@ func vehicleParts(o *tickets.Outfit, at float64, known bool, state tickets.State
 	return parts{tickets.Front: rear.rest(), tickets.Rear: rear}
 }
 
-// trailerParts follows Share; Coupling holds what a gauge would read. Coupled, what is
+// trailerParts follows share; Coupling holds what a gauge would read. Coupled, what is
 // on the coupling is taken up by the vehicle's axles as −a/w and 1 + a/w of it.
 func trailerParts(o *tickets.Outfit, at float64, known bool, state tickets.State) parts {
 	coupling := ahead(at, known, named{lengthL, o.CouplingToTrailerAxle})
@@ -149,7 +175,7 @@ func trailerParts(o *tickets.Outfit, at float64, known bool, state tickets.State
 		nose := ahead(at, known, named{lengthN, o.NoseSupportToTrailerAxle})
 		return parts{tickets.Nose: nose, tickets.Trailer: nose.rest(), tickets.Coupling: coupling}
 	}
-	k, _ := Lever(o)
+	k, _ := lever(o)
 	return parts{tickets.Trailer: coupling.rest(), tickets.Front: coupling.times(-k), tickets.Rear: coupling.times(1 + k)}
 }
 

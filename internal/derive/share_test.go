@@ -24,33 +24,33 @@ var shareTable = []struct {
 	on    tickets.Unit
 	at    float64
 	state tickets.State
-	want  Shares
+	want  shares
 }{
-	{tickets.OnVehicle, 0, tickets.VehicleAlone, Shares{Front: 1}},
-	{tickets.OnVehicle, 1800, tickets.VehicleAlone, Shares{Front: 0.4, Rear: 0.6}},     // 1800/3000
-	{tickets.OnVehicle, -600, tickets.VehicleAlone, Shares{Front: 1.2, Rear: -0.2}},    // ahead of the front axle
-	{tickets.OnVehicle, 4200, tickets.CoupledSlack, Shares{Front: -0.4, Rear: 1.4}},    // behind the rear axle
-	{tickets.OnVehicle, 3000, tickets.CoupledTensioned, Shares{Rear: 1}},               // over the rear axle
-	{tickets.OnVehicle, 1800, tickets.TrailerAlone, Shares{}},                          // not there
-	{tickets.OnTrailer, 1000, tickets.VehicleAlone, Shares{}},                          // not there
-	{tickets.OnTrailer, 0, tickets.TrailerAlone, Shares{Trailer: 1}},                   // over the axles
-	{tickets.OnTrailer, 1000, tickets.TrailerAlone, Shares{Nose: 0.25, Trailer: 0.75}}, // 1000/4000
-	{tickets.OnTrailer, -500, tickets.TrailerAlone, Shares{Nose: -0.125, Trailer: 1.125}},
-	{tickets.OnTrailer, 0, tickets.CoupledSlack, Shares{Trailer: 1}},
+	{tickets.OnVehicle, 0, tickets.VehicleAlone, shares{front: 1}},
+	{tickets.OnVehicle, 1800, tickets.VehicleAlone, shares{front: 0.4, rear: 0.6}},     // 1800/3000
+	{tickets.OnVehicle, -600, tickets.VehicleAlone, shares{front: 1.2, rear: -0.2}},    // ahead of the front axle
+	{tickets.OnVehicle, 4200, tickets.CoupledSlack, shares{front: -0.4, rear: 1.4}},    // behind the rear axle
+	{tickets.OnVehicle, 3000, tickets.CoupledTensioned, shares{rear: 1}},               // over the rear axle
+	{tickets.OnVehicle, 1800, tickets.TrailerAlone, shares{}},                          // not there
+	{tickets.OnTrailer, 1000, tickets.VehicleAlone, shares{}},                          // not there
+	{tickets.OnTrailer, 0, tickets.TrailerAlone, shares{trailer: 1}},                   // over the axles
+	{tickets.OnTrailer, 1000, tickets.TrailerAlone, shares{nose: 0.25, trailer: 0.75}}, // 1000/4000
+	{tickets.OnTrailer, -500, tickets.TrailerAlone, shares{nose: -0.125, trailer: 1.125}},
+	{tickets.OnTrailer, 0, tickets.CoupledSlack, shares{trailer: 1}},
 	// 1000/5000 = 0.2 on the coupling; a/w = 0.4 of it off the front axle
-	{tickets.OnTrailer, 1000, tickets.CoupledSlack, Shares{Front: -0.08, Rear: 0.28, Trailer: 0.8}},
-	{tickets.OnTrailer, -500, tickets.CoupledTensioned, Shares{Front: 0.04, Rear: -0.14, Trailer: 1.1}},
-	{tickets.OnTrailer, 5000, tickets.CoupledSlack, Shares{Front: -0.4, Rear: 1.4}}, // over the coupling
+	{tickets.OnTrailer, 1000, tickets.CoupledSlack, shares{front: -0.08, rear: 0.28, trailer: 0.8}},
+	{tickets.OnTrailer, -500, tickets.CoupledTensioned, shares{front: 0.04, rear: -0.14, trailer: 1.1}},
+	{tickets.OnTrailer, 5000, tickets.CoupledSlack, shares{front: -0.4, rear: 1.4}}, // over the coupling
 }
 
 func TestShare(t *testing.T) {
 	job := &tickets.Job{Outfit: levers()}
 	for _, c := range shareTable {
-		got, missing, ok := Share(job, c.on, c.at, c.state)
+		got, missing, ok := share(job, c.on, c.at, c.state)
 		if !ok || missing != "" {
 			t.Errorf("%s at %g, %s: missing %q", c.on, c.at, c.state, missing)
 		}
-		for i, pair := range [][2]float64{{got.Front, c.want.Front}, {got.Rear, c.want.Rear}, {got.Trailer, c.want.Trailer}, {got.Nose, c.want.Nose}} {
+		for i, pair := range [][2]float64{{got.front, c.want.front}, {got.rear, c.want.rear}, {got.trailer, c.want.trailer}, {got.nose, c.want.nose}} {
 			if math.Abs(pair[0]-pair[1]) > 1e-12 {
 				t.Errorf("%s at %g, %s, group %d: %g (want %g)", c.on, c.at, c.state, i, pair[0], pair[1])
 			}
@@ -75,7 +75,7 @@ func TestShareOfAMissingLength(t *testing.T) {
 	} {
 		job := &tickets.Job{Outfit: levers()}
 		forget(&job.Outfit, c.missing)
-		if _, missing, ok := Share(job, c.on, c.at, c.state); missing != c.want || ok != (c.want == "") {
+		if _, missing, ok := share(job, c.on, c.at, c.state); missing != c.want || ok != (c.want == "") {
 			t.Errorf("%s at %g, %s without %s: missing %q, ok %v (want %q)", c.on, c.at, c.state, c.missing, missing, ok, c.want)
 		}
 	}
@@ -290,7 +290,7 @@ func TestLever(t *testing.T) {
 	}{
 		{known(1250), known(2500), 0.5, ""}, {known(1250), tickets.Length{}, 0.45, lengthW}, {tickets.Length{}, known(2500), 0.45, lengthA},
 	} {
-		if k, missing := Lever(&tickets.Outfit{RearAxleToCoupling: c.a, Wheelbase: c.w}); k != c.k || missing != c.missing {
+		if k, missing := lever(&tickets.Outfit{RearAxleToCoupling: c.a, Wheelbase: c.w}); k != c.k || missing != c.missing {
 			t.Errorf("a %v, w %v: %g, %q missing (want %g, %q)", c.a, c.w, k, missing, c.k, c.missing)
 		}
 	}

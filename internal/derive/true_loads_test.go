@@ -187,7 +187,7 @@ func (w *truth) place(kind outfitKind) {
 		if kind.placed {
 			w.job.Places = append(w.job.Places, tickets.Place{Name: l.Place, On: l.On, HasAt: true, AtMm: at})
 		}
-		r, u, _ := AssumedShare(&w.job.Outfit, l)
+		r, u, _ := assumedShare(&w.job.Outfit, l)
 		if l.On == tickets.OnVehicle {
 			r += w.rectangular(u * math.Sqrt(3))
 		} else {

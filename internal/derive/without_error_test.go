@@ -89,8 +89,8 @@ func (x *exact) onDeck(r *tickets.Reading) float64 {
 		part := x.load[state][t.Group]
 		for _, name := range r.Without {
 			l := x.job.Load(name)
-			sh, _, _ := Share(x.job, l.On, x.job.Place(l.Place).AtMm, state)
-			share := map[tickets.Group]float64{tickets.Front: sh.Front, tickets.Rear: sh.Rear, tickets.Trailer: sh.Trailer, tickets.Nose: sh.Nose}[t.Group]
+			sh, _, _ := share(x.job, l.On, x.job.Place(l.Place).AtMm, state)
+			share := map[tickets.Group]float64{tickets.Front: sh.front, tickets.Rear: sh.rear, tickets.Trailer: sh.trailer, tickets.Nose: sh.nose}[t.Group]
 			part -= share * l.Kg.InexactFloat64()
 		}
 		if t.Axle > 0 {

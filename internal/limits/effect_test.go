@@ -14,8 +14,8 @@ func TestEffectByState(t *testing.T) {
 	job := levered(plated(rate("gvm", "", 9999), rate("axle", "rear", 9999)))
 	job.Outfit.NoseSupportToTrailerAxle = tickets.Length{}
 	nose := []derive.Part{{Factor: 1, State: tickets.TrailerAlone, Support: tickets.Term{Group: tickets.Nose}}}
-	if e := effectAt(job, position{tickets.OnTrailer, 1000, true}, nose); e.exact() || e.missing != "nose_support_to_trailer_axle" {
-		t.Errorf("on the nose support: %+v (want its length missing)", e)
+	if _, missing := derive.Effect(job, at(tickets.OnTrailer, 1000), nose...); missing != "nose_support_to_trailer_axle" {
+		t.Errorf("on the nose support: missing %q (want its length)", missing)
 	}
 	f := found(t, job)
 	for _, c := range []struct {
@@ -23,20 +23,26 @@ func TestEffectByState(t *testing.T) {
 		unit     tickets.Unit
 		want     float64
 	}{{"gvm", "", tickets.OnVehicle, 1}, {"gvm", "", tickets.OnTrailer, 0}, {"axle", "rear", tickets.OnTrailer, 0}} {
-		got, missing, ok := row(t, f, c.word, c.on, tickets.VehicleAlone, "").Effect(job, c.unit, 0, false)
-		if got != c.want || !ok {
+		got, missing := derive.Effect(job, &tickets.Place{On: c.unit}, row(t, f, c.word, c.on, tickets.VehicleAlone, "").Parts...)
+		if got != c.want || missing != "" {
 			t.Errorf("vehicle alone, %s, load on %s: %g, missing %q (want %g)", c.word, c.unit, got, missing, c.want)
 		}
 	}
 }
 
+// at is a place so many millimetres along a unit.
+func at(on tickets.Unit, mm float64) *tickets.Place {
+	return &tickets.Place{On: on, HasAt: true, AtMm: mm}
+}
+
 // A load that names a place that the form has not is of no known place.
-func TestPositionOfNoSuchPlace(t *testing.T) {
+func TestPlaceOfNoSuchName(t *testing.T) {
 	job := plated()
 	job.Places = []tickets.Place{{Name: "tray", On: tickets.OnVehicle, HasAt: true, AtMm: 2500}}
-	for place, want := range map[string]position{"tray": {tickets.OnVehicle, 2500, true}, "roof": {on: tickets.OnVehicle}, "": {on: tickets.OnVehicle}} {
-		if got := positionOf(job, &tickets.Load{On: tickets.OnVehicle, Place: place}); got != want {
-			t.Errorf("place %q: %+v (want %+v)", place, got, want)
+	nowhere := tickets.Place{On: tickets.OnVehicle}
+	for place, want := range map[string]tickets.Place{"tray": job.Places[0], "roof": nowhere, "": nowhere} {
+		if got := checkerOf(t, job).placeOf(&tickets.Load{On: tickets.OnVehicle, Place: place}); *got != want {
+			t.Errorf("place %q: %+v (want %+v)", place, *got, want)
 		}
 	}
 }
@@ -80,9 +86,9 @@ func TestEffect(t *testing.T) {
 			state = noState
 		}
 		check := row(t, found(t, c.job), c.word, c.on, state, "")
-		got, missing, ok := check.Effect(c.job, c.unit, c.at, c.hasAt)
-		if math.Abs(got-c.want) > 3e-6 || missing != c.missing || ok != (c.missing == "") {
-			t.Errorf("%s: %g, missing %q, %v (want %g, %q)", c.name, got, missing, ok, c.want, c.missing)
+		got, missing := derive.Effect(c.job, &tickets.Place{On: c.unit, AtMm: c.at, HasAt: c.hasAt}, check.Parts...)
+		if math.Abs(got-c.want) > 3e-6 || missing != c.missing {
+			t.Errorf("%s: %g, missing %q (want %g, %q)", c.name, got, missing, c.want, c.missing)
 		}
 	}
 }
@@ -96,15 +102,15 @@ func TestEffectOnADrawbarTrailer(t *testing.T) {
 		return []derive.Part{{Factor: 1, State: tickets.CoupledSlack, Support: tickets.Term{Group: group}}}
 	}
 	for _, c := range []struct {
-		at    position
+		at    *tickets.Place
 		group tickets.Group
 		want  float64
 	}{
-		{position{tickets.OnVehicle, 2850, true}, tickets.Rear, 1}, {position{tickets.OnVehicle, 2850, true}, tickets.Front, 0},
-		{position{tickets.OnTrailer, 1000, true}, tickets.Trailer, 1}, {position{tickets.OnTrailer, 1000, true}, tickets.Rear, 0},
+		{at(tickets.OnVehicle, 2850), tickets.Rear, 1}, {at(tickets.OnVehicle, 2850), tickets.Front, 0},
+		{at(tickets.OnTrailer, 1000), tickets.Trailer, 1}, {at(tickets.OnTrailer, 1000), tickets.Rear, 0},
 	} {
-		if e := effectAt(job, c.at, on(c.group)); !e.exact() || e.byMass != c.want {
-			t.Errorf("%+v on %s: %+v (want %g)", c.at, c.group, e, c.want)
+		if got, missing := derive.Effect(job, c.at, on(c.group)...); missing != "" || got != c.want {
+			t.Errorf("%+v on %s: %g, missing %q (want %g)", *c.at, c.group, got, missing, c.want)
 		}
 	}
 }

@@ -3,6 +3,7 @@ package limits
 import (
 	"math"
 
+	"reconcile/internal/derive"
 	"reconcile/internal/portable"
 	"reconcile/internal/tickets"
 )
@@ -32,33 +33,18 @@ const mostRoom = 100_000
 
 // addPoint is a place at which load may be added.
 type addPoint struct {
-	name     string
-	unit     tickets.Unit
-	at       position       // of a place of the form
-	standard *standardPlace // nil for a place of the form
-	capacity float64        // kg left in it; infinite where it has none
+	*tickets.Place
+	capacity float64 // kg left in it; infinite where it has none
 }
 
-// effect is what a kilogram at a place adds to a sum; ok is false where that hangs on a
-// missing number.
-func (p *addPoint) effect(job *tickets.Job, states []inState) (perKg float64, ok bool) {
-	switch {
-	case p.standard == nil:
-		e := effectOn(job, p.at, states)
-		return e.byMass, e.exact()
-	// Without a/w the share of front and rear is a guess; a sum that takes both alike,
-	// such as the gvm, does not need it.
-	case !p.standard.leverKnown && needsLever(states):
-		return 0, false
-	}
-	return p.standard.effect(states), true
-}
+// negligible is an effect that counts as none.
+const negligible = 1e-12
 
 // headroom tries the form's places and the standard ones. Readings in conflict
 // give none, and a place is left out where it affects a deciding check that is
 // not weighed, or where a missing length leaves open what it affects: nothing
 // could be promised there.
-func (h *checker) headroom(f *Findings, standard []standardPlace) []headroom {
+func (h *checker) headroom(f *Findings, standard []tickets.Place) []headroom {
 	// Loads that contradict each other promise nothing.
 	if f.Verdict == Conflict {
 		return nil
@@ -71,7 +57,7 @@ func (h *checker) headroom(f *Findings, standard []standardPlace) []headroom {
 	deciding := h.memory.bounds.List(len(checks))
 	for i, c := range checks {
 		b := &deciding[i]
-		b.Check, b.states = c, byState(b.room[:0], h.job, c.parts)
+		b.Check = c
 		b.kept = c.Found != nil && c.Limit != nil && h.keeps(c, *c.Limit, 0, 0)
 	}
 	points := h.addPoints(standard)
@@ -84,42 +70,28 @@ func (h *checker) headroom(f *Findings, standard []standardPlace) []headroom {
 	return all
 }
 
-// bound is a deciding check, with what it compares by state: each place is tried on it.
+// bound is a deciding check: each place is tried on it.
 type bound struct {
 	*Check
-	states []inState
-	room   [mostStates]inState // where states are
-	kept   bool                // whether the limit is kept before anything is added
+	kept bool // whether the limit is kept before anything is added
 }
 
 // addPoints lists the form's places, then the standard ones.
-func (h *checker) addPoints(standard []standardPlace) []addPoint {
+func (h *checker) addPoints(standard []tickets.Place) []addPoint {
 	all := h.memory.points.List(len(h.job.Places) + len(standard))[:0]
 	for i := range h.job.Places {
-		p := &h.job.Places[i]
-		s := addPoint{name: p.Name, unit: p.On, capacity: math.Inf(1), at: position{p.On, p.AtMm, p.HasAt}}
+		s := addPoint{&h.job.Places[i], math.Inf(1)}
 		// What rides there counts against the place's own capacity by its stated mass,
 		// as adjust counts it.
-		if p.CapacityKg.Valid {
-			s.capacity = max(p.CapacityKg.Decimal.InexactFloat64()-h.ridesAt(p.Name), 0)
+		if s.CapacityKg.Valid {
+			s.capacity = max(s.CapacityKg.Decimal.InexactFloat64()-h.ridesAt(s.Name), 0)
 		}
 		all = append(all, s)
 	}
 	for i := range standard {
-		p := &standard[i]
-		all = append(all, addPoint{name: p.name, unit: p.unit, capacity: math.Inf(1), standard: p})
+		all = append(all, addPoint{&standard[i], math.Inf(1)})
 	}
 	return all
-}
-
-// needsLever reports whether a sum takes front and rear unlike in a coupled state.
-func needsLever(states []inState) bool {
-	for _, c := range states {
-		if c.state != tickets.VehicleAlone && math.Abs(c.rear-c.front) > negligible {
-			return true
-		}
-	}
-	return false
 }
 
 // ridesAt is the stated mass of what travels at a place.
@@ -136,7 +108,7 @@ func (h *checker) ridesAt(place string) float64 {
 // roomAt finds the first limit reached at a place; ok is false where nothing
 // can be said, or nothing limits it. Of equal ones the first check is named.
 func (h *checker) roomAt(p *addPoint, deciding []bound) (headroom, bool) {
-	room := headroom{Place: p.name, Unit: p.unit, Kg: math.Floor(p.capacity), Rating: "capacity", On: p.name}
+	room := headroom{Place: p.Name, Unit: p.On, Kg: math.Floor(p.capacity), Rating: "capacity", On: p.Name}
 	for i := range deciding {
 		c := &deciding[i]
 		kg, ok := h.room(p, c, min(room.Kg, mostRoom))
@@ -144,7 +116,7 @@ func (h *checker) roomAt(p *addPoint, deciding []bound) (headroom, bool) {
 			return headroom{}, false
 		}
 		if kg < room.Kg {
-			room = headroom{p.name, p.unit, kg, c.Rating, c.On, c.State}
+			room = headroom{p.Name, p.On, kg, c.Rating, c.On, c.State}
 		}
 	}
 	return room, room.Kg < mostRoom
@@ -154,9 +126,9 @@ func (h *checker) roomAt(p *addPoint, deciding []bound) (headroom, bool) {
 // kept as it is. Where enough fit, as many as another check allows, it looks no
 // further: this limit is then not the first that is reached.
 func (h *checker) room(p *addPoint, c *bound, enough float64) (kg float64, ok bool) {
-	perKg, ok := p.effect(h.job, c.states)
+	perKg, missing := derive.Effect(h.job, p.Place, c.Parts...)
 	switch {
-	case !ok:
+	case missing != "":
 		return 0, false
 	// What is not weighed limits a place by nobody knows how much, unless the place does
 	// not affect it.
@@ -259,9 +231,9 @@ func mostWhole(enough float64, keeps func(float64) bool) float64 {
 func (h *checker) couplerRoom(p *addPoint, c *Check, enough float64) (kg float64, ok bool) {
 	state := h.job.Outfit.Travels
 	tParts, cParts := h.partsOf(nil, vehicleAxles, state), h.partsOf(nil, trailerAxles, state)
-	dt, okT := p.effect(h.job, byState(nil, h.job, tParts))
-	dC, okC := p.effect(h.job, byState(nil, h.job, cParts))
-	if !okT || !okC {
+	dt, missingT := derive.Effect(h.job, p.Place, tParts...)
+	dC, missingC := derive.Effect(h.job, p.Place, cParts...)
+	if missingT != "" || missingC != "" {
 		return 0, false
 	}
 	t0, c0 := h.sum("", tParts).value, h.sum("", cParts).value

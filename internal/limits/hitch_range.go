@@ -190,7 +190,7 @@ type tensionPart struct {
 // corner's, for the tension may move the worst one.
 func (h *checker) tensionParts(c *Check) []tensionPart {
 	if c.Rating != "tyre" && c.Rating != "wheel" {
-		parts := slices.Clone(c.parts)
+		parts := slices.Clone(c.Parts)
 		for i := range parts {
 			parts[i].State = tickets.CoupledSlack
 		}

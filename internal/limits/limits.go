@@ -52,7 +52,7 @@ type Check struct {
 	// Unequal is u of a tyre's equal share, in parts of the share; 0 where it is no share.
 	Unequal float64
 
-	parts []derive.Part
+	Parts []derive.Part // what is compared, as a sum of support loads
 }
 
 // ratingLine is a line of the form with what all its rows have: what it is compared with,
@@ -327,7 +327,7 @@ func (h *checker) check(rows []Check, l *ratingLine, set string, state tickets.S
 
 // of fills in the load that is compared, not judged yet.
 func (c *Check) of(m *measured) {
-	c.Quantity, c.HeldOn, c.Assumed, c.Unequal, c.parts = m.quantity, m.heldOn, m.assumed, m.unequal, m.parts
+	c.Quantity, c.HeldOn, c.Assumed, c.Unequal, c.Parts = m.quantity, m.heldOn, m.assumed, m.unequal, m.parts
 	c.Verdict = NotWeighed
 }
 
@@ -512,7 +512,7 @@ func (c *Check) limitsWhat(o *Check) bool {
 	case c.Rating == "tyre", c.Rating == "wheel":
 		return c.On == o.On && c.Line.Fitted == o.Line.Fitted
 	}
-	return sameLoads(c.parts, o.parts)
+	return sameLoads(c.Parts, o.Parts)
 }
 
 func limitOf(c *Check) (decimal.Decimal, bool) {

@@ -32,7 +32,7 @@ type memory struct {
 	bounds    shelf.Shelf[bound]
 	points    shelf.Shelf[addPoint]
 	headroom  shelf.Shelf[headroom]
-	places    shelf.Shelf[standardPlace]
+	places    shelf.Shelf[tickets.Place]
 	levers    shelf.Shelf[lever]
 	lines     shelf.Shelf[tensionLine]
 	hitchRows shelf.Shelf[hitchRow]

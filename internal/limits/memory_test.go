@@ -21,8 +21,8 @@ func says(t interface{ Fatal(...any) }, job *tickets.Job, f *Findings) string {
 	text := string(all)
 	for i := range f.Checks {
 		for _, on := range []tickets.Unit{tickets.OnVehicle, tickets.OnTrailer} {
-			perKg, missing, ok := f.Checks[i].Effect(job, on, 400, true)
-			text += fmt.Sprint(perKg, missing, ok)
+			perKg, missing := derive.Effect(job, at(on, 400), f.Checks[i].Parts...)
+			text += fmt.Sprint(perKg, missing)
 		}
 	}
 	return text

@@ -272,48 +272,6 @@ func TestSetLoadOnASide(t *testing.T) {
 	}
 }
 
-// Half of a side is open by half as much: 40/(2√3)/2.
-func TestLoadOnOneSide(t *testing.T) {
-	job := modified()
-	parts := []derive.Part{{Factor: 0.5, State: tickets.CoupledSlack, Support: tickets.Term{Group: tickets.Rear, Side: tickets.Left}}}
-	if got := checkerOf(t, job).sidesU(&job.Loads[0], parts, 0); math.Abs(got-10/math.Sqrt(3)) > 1e-9 {
-		t.Errorf("u %g (want %g)", got, 10/math.Sqrt(3))
-	}
-}
-
-// What a load adds to a side is open by (what its group carries)/(2√3). 40 kg
-// over the rear axle leave the front axle alone, and both sides together carry
-// all; of no known place half of them, 20 kg, is on each axle.
-func TestSidesOfALoad(t *testing.T) {
-	job := modified()
-	h := checkerOf(t, job)
-	side := func(g tickets.Group, s tickets.Side) derive.Part {
-		return derive.Part{Factor: 1, State: tickets.CoupledSlack, Support: tickets.Term{Group: g, Side: s}}
-	}
-	rearLeft, rearRight, frontLeft := side(tickets.Rear, tickets.Left), side(tickets.Rear, tickets.Right), side(tickets.Front, tickets.Left)
-	nowhere := job.Loads[0]
-	nowhere.Place = ""
-	for _, c := range []struct {
-		name  string
-		l     *tickets.Load
-		parts []derive.Part
-		want  float64
-	}{
-		{"rear left", &job.Loads[0], []derive.Part{rearLeft}, 40 / (2 * math.Sqrt(3))},
-		{"rear right", &job.Loads[0], []derive.Part{rearRight}, 40 / (2 * math.Sqrt(3))},
-		{"both", &job.Loads[0], []derive.Part{rearLeft, rearRight}, 0},
-		{"front left", &job.Loads[0], []derive.Part{frontLeft}, 0},
-		{"nowhere, rear left", &nowhere, []derive.Part{rearLeft}, 20 / (2 * math.Sqrt(3))},
-		{"nowhere, front left", &nowhere, []derive.Part{frontLeft}, 20 / (2 * math.Sqrt(3))},
-		{"nowhere, front and rear left", &nowhere, []derive.Part{frontLeft, rearLeft}, math.Sqrt2 * 20 / (2 * math.Sqrt(3))},
-	} {
-		rest, _, _ := derive.AssumedShare(&tickets.Outfit{}, c.l)
-		if got := h.sidesU(c.l, c.parts, rest); math.Abs(got-c.want) > 1e-9 {
-			t.Errorf("%s: u %g (want %g)", c.name, got, c.want)
-		}
-	}
-}
-
 // A set's load that a reading names, and nothing tells its mass from what else
 // was weighed, counts with its stated mass: 600 kg, u 400 kg, over the vehicle.
 func TestSetLoadThatStaysVague(t *testing.T) {
@@ -328,28 +286,6 @@ func TestSetLoadThatStaysVague(t *testing.T) {
 	as, set := row(t, f, "gvm", "", tickets.CoupledSlack, ""), row(t, f, "gvm", "", tickets.CoupledSlack, "springs")
 	if set.Found == nil || !near(set.Found.Value, as.Found.Value+600) || !near(set.Found.U, math.Hypot(as.Found.U, 400)) {
 		t.Errorf("with the kit: %+v (want 600 kg more than %+v, and u 400 kg)", set.Found, as.Found)
-	}
-}
-
-// A load of no known place on the trailer puts a tenth of its mass on the
-// coupling (the model of the readings; no source); coupled, the axles carry the
-// rest and the vehicle that.
-func TestTrailerLoadOfUnknownPlace(t *testing.T) {
-	job := plated()
-	l := &tickets.Load{Name: "box", Kg: decimal.NewFromInt(200), UKg: 2, On: tickets.OnTrailer}
-	job.Loads = []tickets.Load{*l}
-	h := checkerOf(t, job)
-	for on, want := range map[tickets.Group]float64{tickets.Trailer: 200 * (1 - 0.1), tickets.Rear: 200 * 0.1 * 1.45, tickets.Front: -200 * 0.1 * 0.45} {
-		want /= 4 // of one tyre of four
-		parts := []derive.Part{{State: tickets.CoupledSlack, Support: tickets.Term{Group: on}, Factor: 0.25}}
-		var extra spread
-		h.addLoad(l, parts, &extra)
-		if !near(extra.kg, want) {
-			t.Errorf("%s carries %g kg more (want %g)", on, extra.kg, want)
-		}
-		if guessed := 0.015 * 200 / 4; (on != tickets.Trailer) != slices.ContainsFunc(extra.causes, func(u float64) bool { return near(u, guessed) }) {
-			t.Errorf("%s: causes %v (want %g where the lever matters)", on, extra.causes, guessed)
-		}
 	}
 }
 

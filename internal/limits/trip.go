@@ -134,37 +134,36 @@ func (h *checker) worstCorner(c *Check, loads []varying) *worstCase {
 	value, variance := c.Found.Value, portable.Square(c.Found.U)
 	other := value
 	var moved, back []movedLoad
-	states := byState(nil, h.job, c.parts)
 	for i := range loads {
 		v := &loads[i]
-		e := effectOn(h.job, positionOf(h.job, v.Load), states)
+		perKg, missing := derive.Effect(h.job, h.placeOf(v.Load), c.Parts...)
 		// Without its share nobody can say to which end the load should go, nor by how
 		// much the value then changes; one that does not vary after all changes nothing.
-		if !e.exact() || v.On == "" {
+		if missing != "" || v.On == "" {
 			if v.least.Equal(v.most) {
 				continue
 			}
 			return t
 		}
-		if math.Abs(e.byMass) <= negligible {
+		if math.Abs(perKg) <= negligible {
 			continue
 		}
 		end, far := v.most, v.least
 		// An upper limit is nearest where the value is largest, a lower one where it is
 		// least; a load with a negative effect, such as one behind the trailer's axle on
 		// the download, is worst at the other end.
-		if (e.byMass < 0) != c.Lower {
+		if (perKg < 0) != c.Lower {
 			end, far = far, end
 		}
 		delta, u := v.change(end)
-		value += float64(e.byMass * delta)
+		value += float64(perKg * delta)
 		// The masses at the end are independent of each other and of the readings, so
 		// that variances add.
-		variance += portable.Square(float64(e.byMass * u))
+		variance += portable.Square(float64(perKg * u))
 		moved = append(moved, movedLoad{v.Load, delta})
 		t.At = append(t.At, loadMass{v.Name, end})
 		delta, _ = v.change(far)
-		other += float64(e.byMass * delta)
+		other += float64(perKg * delta)
 		back = append(back, movedLoad{v.Load, delta})
 	}
 	kN := c.LimitKN.Valid
@@ -176,6 +175,14 @@ func (h *checker) worstCorner(c *Check, loads []varying) *worstCase {
 	t.Other = grid(other, kN)
 	t.judge(c, grid(value, kN), grid(math.Sqrt(variance), kN), *c.Limit, h.rule)
 	return t
+}
+
+// placeOf is where a load rides: of no known position where the form has no such place.
+func (h *checker) placeOf(l *tickets.Load) *tickets.Place {
+	if p := h.job.Place(l.Place); p != nil {
+		return p
+	}
+	return &tickets.Place{On: l.On}
 }
 
 // movedLoad is a load and by how much its mass changes.
@@ -191,7 +198,8 @@ func (h *checker) couplerAfter(moved []movedLoad) float64 {
 		parts := h.partsOf(nil, l, state)
 		sum := h.sum("", parts).value
 		for _, m := range moved {
-			sum += float64(effectAt(h.job, positionOf(h.job, m.load), parts).byMass * m.delta)
+			perKg, _ := derive.Effect(h.job, h.placeOf(m.load), parts...)
+			sum += float64(perKg * m.delta)
 		}
 		return sum
 	}

@@ -175,17 +175,13 @@ func cornersOf(t *testing.T, job *tickets.Job, f *Findings, c *Check) float64 {
 			p := job.Place(l.Place)
 			effect := func(parts []derive.Part) (sum float64) { // by the shares of the lever law
 				for _, part := range parts {
-					sh, _, ok := derive.Share(job, p.On, p.AtMm, part.State)
-					if !ok {
-						t.Fatal("no share")
-					}
-					sum += part.Factor * map[tickets.Group]float64{tickets.Front: sh.Front, tickets.Rear: sh.Rear, tickets.Trailer: sh.Trailer, tickets.Nose: sh.Nose}[part.Support.Group]
+					sum += part.Factor * onGroups(&job.Outfit, p, part.State)[part.Support.Group]
 				}
 				return sum
 			}
-			value += effect(c.parts) * delta
-			tv += effect(vehicle.parts) * delta
-			cv += effect(axles.parts) * delta
+			value += effect(c.Parts) * delta
+			tv += effect(vehicle.Parts) * delta
+			cv += effect(axles.Parts) * delta
 		}
 		if c.LimitKN.Valid {
 			value = 9.81 / 1000 * tv * cv / (tv + cv)

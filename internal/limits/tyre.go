@@ -280,6 +280,18 @@ func (h *checker) unequalOn(terms []tickets.Term) float64 {
 	return unequalShare
 }
 
+// fraction is the part of a group's load that one of its supports carries.
+func fraction(job *tickets.Job, t tickets.Term) float64 {
+	f := 1.0
+	if t.Axle > 0 {
+		f /= float64(max(job.Outfit.Axles(t.Group), 1))
+	}
+	if t.Side != "" {
+		f /= 2
+	}
+	return f
+}
+
 // around lists a support and those around it, smallest first.
 func (h *checker) around(t tickets.Term) []tickets.Term {
 	axle, side, group := t, t, tickets.Term{Group: t.Group}

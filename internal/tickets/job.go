@@ -219,6 +219,7 @@ type Place struct {
 	On         Unit
 	HasAt      bool
 	AtMm       float64 // vehicle: behind the front axle; trailer: ahead of the axle centre
+	Over       Group   // no place of a form: right over this support, wherever that is; else blank
 	CapacityKg decimal.NullDecimal
 }
 

@@ -110,9 +110,9 @@ func (w *world) onBoard(name string, state tickets.State, terms []tickets.Term) 
 		}
 	}
 	sum := 0.0
-	on, _, _ := derive.Share(&w.truth, tickets.OnVehicle, w.truth.Place(l.Place).AtMm, state)
 	for _, t := range terms {
-		sum += map[tickets.Group]float64{tickets.Front: on.Front, tickets.Rear: on.Rear}[t.Group]
+		on, _ := derive.Effect(&w.truth, w.truth.Place(l.Place), derive.Part{Factor: 1, State: state, Support: tickets.Term{Group: t.Group}})
+		sum += on
 	}
 	return mass * sum
 }
