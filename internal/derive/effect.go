@@ -2,7 +2,6 @@ package derive
 
 import (
 	"math"
-	"slices"
 
 	"reconcile/internal/tickets"
 )
@@ -33,11 +32,21 @@ type effect struct {
 // exact reports whether the effect depends on no missing number.
 func (e effect) exact() bool { return !e.guessed && math.Abs(e.byShare) < negligible }
 
-// effectOf is the effect of a load at a place on a sum of support loads.
+// effectOf is the effect of a load at a place on a sum of support loads: of its states, in
+// the order in which the sum has them, one after the other.
 func effectOf(job *tickets.Job, at *tickets.Place, parts []Part) (sum effect) {
-	var room [mostStates]inState
-	for _, c := range byState(room[:0], job, parts) {
-		e := effectIn(job, at, c)
+	for i, left := 0, len(parts); left > 0; i++ { // mostly they are all of one state
+		if !firstOfState(parts, i) {
+			continue
+		}
+		c := inState{state: parts[i].State}
+		for k := i; k < len(parts); k++ {
+			if p := &parts[k]; p.State == c.state {
+				c.add(&job.Outfit, p)
+				left--
+			}
+		}
+		e := effectIn(job, at, &c)
 		sum.byMass += e.byMass
 		sum.byShare += e.byShare
 		sum.guessed = sum.guessed || e.guessed
@@ -46,6 +55,16 @@ func effectOf(job *tickets.Job, at *tickets.Place, parts []Part) (sum effect) {
 		}
 	}
 	return sum
+}
+
+// firstOfState says whether no part before this one is of its state.
+func firstOfState(parts []Part, i int) bool {
+	for k := range i {
+		if parts[k].State == parts[i].State {
+			return false
+		}
+	}
+	return true
 }
 
 // placeOf is where a load rides: of no known position where the form has no such place.
@@ -62,32 +81,23 @@ type inState struct {
 	front, rear, trailer, nose float64
 }
 
-// mostStates is the number of states that most sums are of.
-const mostStates = 2
-
-// byState adds a sum's coefficients up by state, in the order in which the sum has
-// them, and group, into the room that is given. Inside a group a load is carried in
-// equal parts by its axles, and half on each side.
-func byState(sums []inState, job *tickets.Job, parts []Part) []inState {
-	for i := range parts {
-		p := &parts[i]
-		at := slices.IndexFunc(sums, func(c inState) bool { return c.state == p.State })
-		if at < 0 {
-			at, sums = len(sums), append(sums, inState{state: p.State})
-		}
-		c, k := &sums[at], float64(p.Factor*fraction(&job.Outfit, p.Support))
-		switch p.Support.Group {
-		case tickets.Front:
-			c.front += k
-		case tickets.Rear:
-			c.rear += k
-		case tickets.Trailer:
-			c.trailer += k
-		case tickets.Nose:
-			c.nose += k
-		}
+// add adds a part of the sum. Inside a group a load is carried in equal parts by its
+// axles, and half on each side.
+func (c *inState) add(o *tickets.Outfit, p *Part) {
+	k := p.Factor
+	if p.Support.Axle > 0 || p.Support.Side != "" {
+		k = float64(k * fraction(o, p.Support))
 	}
-	return sums
+	switch p.Support.Group {
+	case tickets.Front:
+		c.front += k
+	case tickets.Rear:
+		c.rear += k
+	case tickets.Trailer:
+		c.trailer += k
+	case tickets.Nose:
+		c.nose += k
+	}
 }
 
 // weigh is the sum for what one kilogram puts on each group.
@@ -100,7 +110,7 @@ func (c *inState) leans() bool { return math.Abs(c.rear-c.front) > negligible }
 
 // effectIn is the effect in one state: by the shares where they are known,
 // else with what the load puts on the rear axle, coupling or nose left open.
-func effectIn(job *tickets.Job, p *tickets.Place, c inState) effect {
+func effectIn(job *tickets.Job, p *tickets.Place, c *inState) effect {
 	if p.Over != "" {
 		sh, missing := overShare(&job.Outfit, p, c.state)
 		return effect{byMass: c.weigh(sh), guessed: missing != "" && c.leans(), missing: missing}
@@ -130,7 +140,7 @@ func effectIn(job *tickets.Job, p *tickets.Place, c inState) effect {
 // the lever a/w of the overhang is missing. The front axle loses and the rear
 // axle gains k for each kilogram on the coupling; k does not matter to a sum
 // that has both alike.
-func coupledEffect(job *tickets.Job, p *tickets.Place, c inState, missing string) effect {
+func coupledEffect(job *tickets.Job, p *tickets.Place, c *inState, missing string) effect {
 	e := effect{byMass: c.trailer, missing: missing}
 	k, missingLever := lever(&job.Outfit)
 	perKg := float64((1+k)*c.rear) - float64(k*c.front) - c.trailer
