@@ -45,11 +45,12 @@ func (s *Solution) Behind(q Quantity) behind {
 		}
 		b.Readings = append(b.Readings, o.Index)
 		if o.Testable {
-			b.MistakeKg, b.Tested = max(b.MistakeKg, portable.Kg(float64(size*o.Smallest))), true
+			b.MistakeKg, b.Tested = max(b.MistakeKg, float64(size*o.Smallest)), true
 		} else {
 			b.Checked = false
 		}
 	}
+	b.MistakeKg = portable.Kg(b.MistakeKg)
 	return b
 }
 
