@@ -21,7 +21,7 @@ func TestTypedMarks(t *testing.T) {
 	if err := os.CopyFS(job, os.DirFS("../../testdata/tickets/planetarium")); err != nil {
 		t.Fatal(err)
 	}
-	marks := "/ByteRange /Subject (" + words.OfSheet(&record.Visit{}, "", "", "").Note + ") "
+	marks := "/ByteRange /Subject (" + words.OfVisit(&record.Visit{}, "", nil).Sheet.Note + ") "
 	put(t, filepath.Join(job, "loads.csv"), "load,mass,on,note\ncrate,60,trailer,\"typed "+marks+"here\"\n")
 	runIn(t, dir, "summary", "job", "--out", "summary.pdf").wants(t, "summary", exitWithin, "")
 	pdf, err := os.ReadFile(path)

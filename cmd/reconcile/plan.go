@@ -69,7 +69,7 @@ func runPlan(args []string, f *pflag.FlagSet, s streams) int {
 	}
 	asJSON, _ := f.GetBool("json")
 	for i, job := range jobs {
-		plan, err := flow.PlanVisit(job, nil)
+		plan, err := flow.PlanVisit(job, o, nil)
 		if err == nil {
 			err = s.visit(plan, cmp.Or(o.Unit, regions.Of(job.Region).PrintIn), i > 0, asJSON)
 		}
@@ -167,7 +167,7 @@ func writeSheet(path string, pdf []byte) error {
 func isSheet(pdf []byte) bool {
 	old := existingOf(pdf)
 	attached, _ := signoff.Attachments(pdf) // of a sheet an error: it has no list of them
-	note := words.OfSheet(&record.Visit{}, "", "", "").Note
+	note := words.OfVisit(&record.Visit{}, "", nil).Sheet.Note
 	return old.intact && !old.signed && len(attached) == 0 && bytes.Contains(pdf, []byte(" /Subject ("+note+") "))
 }
 

@@ -69,7 +69,7 @@ func TestDemoRecordsFollowTheSchema(t *testing.T) {
 	}
 	f := openJob(t, "before-the-visit")
 	planned, _ := Read(f, Options{}, false).All()
-	visit, err := PlanVisit(planned[0], nil)
+	visit, err := PlanVisit(planned[0], Options{}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -11,19 +11,19 @@ import (
 
 // PlanVisit plans which weighings the ratings of a job need. It asks stop, where there is one,
 // between its steps, and returns [context.Canceled] once that has said yes.
-func PlanVisit(job *tickets.Job, stop func() bool) (*record.Visit, error) {
+func PlanVisit(job *tickets.Job, o Options, stop func() bool) (*record.Visit, error) {
 	plan, err := adjust.Visit(job, stop)
 	if err != nil {
 		return nil, err
 	}
-	return record.VisitOf(job, plan), nil
+	return record.VisitOf(job, plan, o.Program), nil
 }
 
 // Sheet is what to take along to the weighings of a plan: the plan drawn on the
 // paper of the job's region, which has no record attached and is no summary, and a
 // tickets.csv whose lines wait for its figures.
 func Sheet(job *tickets.Job, plan *record.Visit, o Options) (pdf []byte, form tickets.Form, err error) {
-	pdf, err = pdfout.DrawSheet(plan, o.Program, regions.Of(job.Region).Paper, o.unit(job))
+	pdf, err = pdfout.DrawSheet(plan, regions.Of(job.Region).Paper, o.unit(job))
 	if err == nil {
 		_, err = signoff.FillID(pdf)
 	}

@@ -88,7 +88,7 @@ func (pg *page) doSheet(_ event, _ []string, r *Reply) {
 	if pg.job == nil {
 		return
 	}
-	plan, err := flow.PlanVisit(pg.job, nil)
+	plan, err := flow.PlanVisit(pg.job, pg.options(), nil)
 	if err != nil {
 		pg.refuse(sentence(err.Error()))
 		return

@@ -84,7 +84,7 @@ func (pg *page) restOfPlan(stop func() bool) Reply {
 
 func (pg *page) restOfVisit(stop func() bool) Reply {
 	job := pg.job
-	visit, err := flow.PlanVisit(job, stop)
+	visit, err := flow.PlanVisit(job, pg.options(), stop)
 	if errors.Is(err, context.Canceled) || job != pg.job {
 		return Reply{}
 	}

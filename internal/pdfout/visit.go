@@ -13,7 +13,7 @@ import (
 // made with what makes a summary and is none: it has no record, no hash and no
 // square code. The identifier is left as zeros, see [Draw]. The unit is kg or lb,
 // the paper a4 where it is none that is known.
-func DrawSheet(v *record.Visit, program, paper, unit string) ([]byte, error) {
+func DrawSheet(v *record.Visit, paper, unit string) ([]byte, error) {
 	if v == nil {
 		return nil, errors.New("no plan to draw")
 	}
@@ -22,9 +22,8 @@ func DrawSheet(v *record.Visit, program, paper, unit string) ([]byte, error) {
 		size = papers["a4"]
 	}
 	s := newSheet(theFaces, size)
-	text := words.OfSheet(v, program, paper, unit)
-	s.say = text.Words
-	s.rec = &record.Record{Job: v.Job, Outfit: v.Outfit, Program: program}
+	text := words.OfVisit(v, unit, nil)
+	s.say, s.rec = text.Words, text.Words.Record
 	s.head = joined(" · ", s.label("sheet"), s.say.Headline().Title, v.Outfit.Owner)
 	s.begin()
 	s.bookmark(s.label("sheet"))
@@ -49,7 +48,7 @@ func (s *sheet) aboutSheet(v *record.Visit, text *words.Visit) about {
 	}
 	return about{
 		title:    s.faces.clean(joined(" · ", s.label("sheet"), s.say.Headline().Title)),
-		subject:  s.faces.clean(text.Note),
+		subject:  s.faces.clean(text.Sheet.Note),
 		producer: s.faces.clean("reconcile " + s.rec.Program),
 		lang:     lang,
 		date:     unknownDate,
@@ -63,7 +62,7 @@ func (s *sheet) sheetHead(text *words.Visit) {
 	s.in(s.new("H1"), func() { s.put(title, side, s.y+title.ascent(), s.label("sheet")) })
 	s.putRight(style{sizeBody, false, black}, s.w-side, s.y+title.ascent(), s.fit(style{sizeBody, false, black}, s.jobName(), s.wide()/2))
 	s.gap(title.line() + 2*pt)
-	s.para(noteStyle, side, s.wide(), text.Note)
+	s.para(noteStyle, side, s.wide(), text.Sheet.Note)
 	s.gap(2 * pt)
 	s.hline(side, s.w-side, s.y, 1.4*pt, headingInk)
 	s.gap(5 * pt)
@@ -72,7 +71,7 @@ func (s *sheet) sheetHead(text *words.Visit) {
 		s.labelledLine(s.label(l[0]), l[1])
 	}
 	s.gap(3 * pt)
-	s.para(style{sizeStrong, true, black}, side, s.wide(), sentence(text.Title))
+	s.para(style{sizeStrong, true, black}, side, s.wide(), sentence(text.Sheet.Title))
 	s.gap(16 * pt)
 	s.blanks(blank{"weighbridge", 40}, blank{"date", 20}, blank{"weighed_by", 40})
 	s.blanks(blank{"interval_shown", 40}, blank{"empty_before", 40}, blank{"empty_after", 20})
@@ -104,7 +103,7 @@ func (s *sheet) blanks(all ...blank) {
 
 // sheetDrive prints how the outfit is on the n-th drive, what to tick, and its stops.
 func (s *sheet) sheetDrive(v *record.Visit, text *words.Visit, n int) {
-	said, first := &text.Drives[n], length(0)
+	said, first := &text.Sheet.Drives[n], length(0)
 	var stops [][][]styled
 	for i, stop := range v.Route[n].Stops {
 		stops = append(stops, s.stopTexts(text, n, i, stop.CrossCheck))
@@ -158,7 +157,7 @@ const (
 // on the deck, or which of several figures it is, and small below it how it is typed.
 func (s *sheet) stopTexts(text *words.Visit, n, i int, cross bool) [][]styled {
 	var all [][]styled
-	for _, f := range text.Drives[n].Stops[i].Figures {
+	for _, f := range text.Sheet.Drives[n].Stops[i] {
 		texts := []styled{{style: style{sizeBody, true, black}, text: sentence(f.Name)}, {style: noteStyle, text: f.Typed}}
 		if cross {
 			texts = append(texts, styled{style: noteStyle, text: s.label("cross_check")})
@@ -251,6 +250,6 @@ func (s *sheet) sheetFoot(n, pages int, text *words.Visit) {
 	s.put(bold, side, y+14*pt, page)
 	x := side + s.width(bold, page) + 14*pt
 	s.put(plain, x, y+14*pt, s.fit(plain, s.say.Headline().Title, s.w-side-x))
-	s.put(style{sizeSmall, true, black}, side, y+30*pt, text.Note)
-	s.put(plain, side, y+43*pt, text.Made)
+	s.put(style{sizeSmall, true, black}, side, y+30*pt, text.Sheet.Note)
+	s.put(plain, side, y+43*pt, text.Sheet.Made)
 }

@@ -14,7 +14,7 @@ import (
 // aVisit is a plan with every kind of drive: slack, tensioned, both units alone,
 // a gauge.
 func aVisit(deck string) *record.Visit {
-	v := &record.Visit{Region: "au", Rated: true, Deck: deck}
+	v := &record.Visit{Program: "2.0.0", Region: "au", Rated: true, Deck: deck}
 	drive := func(setup, hitch string, gauge bool, stops ...string) {
 		d := add(&v.Route)
 		d.Setup, d.Hitch, d.Gauge = setup, hitch, gauge
@@ -55,12 +55,13 @@ type drawnSheet struct {
 	paper, unit string
 }
 
-func (s drawnSheet) draw() ([]byte, error) { return DrawSheet(s.Visit, "2.0.0", s.paper, s.unit) }
+func (s drawnSheet) draw() ([]byte, error) { return DrawSheet(s.Visit, s.paper, s.unit) }
 
 // aSheet is that plan for the outfit of the demo job.
 func aSheet(t *testing.T, deck string) drawnSheet {
 	v := aVisit(deck)
 	v.Outfit = example(t, "tensioned").Outfit
+	v.Travels, v.Stated, v.TrailerKind = v.Outfit.Travels, v.Outfit.TravelsStated, v.Outfit.TrailerKind
 	return drawnSheet{v, "a4", "kg"}
 }
 
@@ -89,13 +90,13 @@ func sheets(t *testing.T) map[string]drawnSheet {
 	all["us"] = us
 	for _, kind := range []string{"semi", "drawbar"} {
 		s := aSheet(t, "single")
-		s.Outfit.TrailerKind = kind
+		s.Outfit.TrailerKind, s.TrailerKind = kind, kind
 		noLengths(&s.Outfit)
 		all[kind] = s
 	}
 	long := aSheet(t, "single")
 	long.Outfit.Owner, long.Outfit.Vehicle, long.Job = strings.Repeat("Überlandsternwarte ", 12), strings.Repeat("W", 200), ")(\\ <<>> \u202Eevil"
-	long.Outfit.People, long.Outfit.TravelsStated, long.Outfit.Travels = nil, false, "plain"
+	long.Outfit.People, long.Stated, long.Travels = nil, false, "plain"
 	all["long names"] = long
 	all["nothing to weigh"] = drawnSheet{Visit: &record.Visit{}}
 	return all

@@ -5,15 +5,16 @@ import (
 	"reconcile/internal/tickets"
 )
 
-// VisitOf makes the document of the plan of a visit. A job without ratings has
-// no checks in it: those that it was planned for are nobody's.
-func VisitOf(job *tickets.Job, p *adjust.VisitPlan) *Visit {
+// VisitOf makes the document of the plan of a visit, which a version of the program
+// made. A job without ratings has no checks in it: those that it was planned for are
+// nobody's.
+func VisitOf(job *tickets.Job, p *adjust.VisitPlan, program string) *Visit {
 	o, m := &job.Outfit, new(memory) // which nobody releases
 	v := &Visit{
 		Schema: visitSchema, Job: job.Name, Region: job.Region,
 		Travels: travelsWord(o), Stated: o.TravelsStated, TrailerKind: kindWord(o),
 		Rated: len(job.Ratings) > 0, Deck: p.Deck, Taken: p.Taken, NotGiven: m.ratingKeys(p.NotGiven),
-		Checks: []visitCheck{}, Mind: []visitMind{}, Outfit: m.outfitOf(job),
+		Checks: []visitCheck{}, Mind: []visitMind{}, Program: program, Outfit: m.outfitOf(job),
 	}
 	v.Drives, v.CrossChecks = visitDrives(p, false), visitDrives(p, true)
 	v.Route = routeOf(v.Drives, v.CrossChecks)

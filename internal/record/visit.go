@@ -26,8 +26,9 @@ type Visit struct {
 	Mind        []visitMind  `json:"mind"`
 
 	// Not written: what the sheet of the plan draws.
-	Outfit Outfit       `json:"-"`
-	Route  []visitDrive `json:"-"` // the drives as they are driven
+	Program string       `json:"-"`
+	Outfit  Outfit       `json:"-"`
+	Route   []visitDrive `json:"-"` // the drives as they are driven
 }
 
 // visitDrive is one drive over the deck; a gauge under the coupling is a drive

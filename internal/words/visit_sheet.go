@@ -2,37 +2,50 @@ package words
 
 import "reconcile/internal/record"
 
-// OfSheet says the plan of a visit as a sheet to take along, for its outfit: its
-// drives are those of the route.
-func OfSheet(v *record.Visit, program, paper, unit string) *Visit {
-	r := record.Record{Job: v.Job, Program: program, Outfit: v.Outfit}
-	r.Options.Region, r.Options.Unit, r.Options.Paper = v.Region, unit, paper
-	w := Of(&r, nil)
-	out := w.visit(v)
-	for i := range v.Route {
-		out.Drives = append(out.Drives, w.sheetDrive(v, i))
-	}
-	out.Title = say(visitTitle(v, out.Drives))
+// visitSheet is a plan as a sheet to take along, for its outfit.
+type visitSheet struct {
+	Title      string
+	Drives     []sheetDrive // those of the route
+	Note, Made string       // what it is not, and what made it
+}
+
+// sheetDrive is how the outfit is on a drive, what has to be so, a box to tick
+// each, and what is read at its stops.
+type sheetDrive struct {
+	Name       string
+	Conditions []string
+	Stops      [][]stopFigure
+}
+
+// stopFigure is a figure of a stop: what it is, and how its line is typed.
+type stopFigure struct{ Name, Typed string }
+
+func (w *Words) visitSheet(v *record.Visit) visitSheet {
 	// Nobody is to take it for a summary.
-	out.Note = say("This is not a weighing summary: nothing on this sheet has been weighed or compared.")
-	out.Made = say("Made with " + paired("reconcile", w.Record.Program, " ") + ". Nothing is attached to this file.")
+	out := visitSheet{Note: say("This is not a weighing summary: nothing on this sheet has been weighed or compared.")}
+	out.Made = say("Made with " + paired("reconcile", v.Program, " ") + ". Nothing is attached to this file.")
+	stops := 0
+	for i := range v.Route {
+		out.Drives, stops = append(out.Drives, w.sheetDrive(v, i)), stops+len(v.Route[i].Stops)
+	}
+	out.Title = say(visitTitle(v, len(out.Drives), stops))
 	return out
 }
 
 // sheetDrive says the i-th drive of the route with every figure that is read on it.
-func (w *Words) sheetDrive(v *record.Visit, i int) drive {
+func (w *Words) sheetDrive(v *record.Visit, i int) sheetDrive {
 	d := &v.Route[i]
-	said := drive{Name: say(w.driveName(d.Setup, d.Hitch, d.Gauge)), Conditions: sayAll(w.conditions(d.Setup, d.Hitch, d.Gauge))}
+	said := sheetDrive{Name: say(w.driveName(d.Setup, d.Hitch, d.Gauge)), Conditions: sayAll(w.conditions(d.Setup, d.Hitch, d.Gauge))}
 	for _, s := range d.Stops {
-		stop := visitStop{Name: say(w.stopName(s.OnDeck))}
+		var figures []stopFigure
 		for _, on := range s.OnDeck {
-			name := stop.Name
-			if len(s.OnDeck) > 1 {
-				name = say(w.supportWord(on))
+			name := w.supportWord(on)
+			if len(s.OnDeck) == 1 {
+				name = w.stopName(s.OnDeck)
 			}
-			stop.Figures = append(stop.Figures, stopFigure{name, say(w.typedLine(d.Setup, d.Hitch, on))})
+			figures = append(figures, stopFigure{say(name), say(w.typedLine(d.Setup, d.Hitch, on))})
 		}
-		said.Stops = append(said.Stops, stop)
+		said.Stops = append(said.Stops, figures)
 	}
 	return said
 }

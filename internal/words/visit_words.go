@@ -7,41 +7,40 @@ import (
 	"reconcile/internal/record"
 )
 
-// Visit is the plan of a visit in words, as it is listed or, on a sheet to take
+// Visit is the plan of a visit in words, as it is listed and, on a sheet to take
 // along, as it is driven.
 type Visit struct {
 	Words       *Words // the labels of its region and unit
 	Title       string
 	Drives      []drive
-	CrossChecks []drive  // among Drives on a sheet
+	CrossChecks []drive  // on a sheet among its drives
 	Known       []string // how well each rated load is then known
 	Mind        []string // what to see to before going
-	Note, Made  string   // of a sheet: what it is not, and what made it
+	Sheet       visitSheet
 }
 
 // drive is how the outfit is on a drive, how that is typed, and its stops.
 type drive struct {
 	Name, Typed string
-	Conditions  []string // of a sheet: what has to be so, a box to tick each
 	Stops       []visitStop
 }
 
 // visitStop is what is on the deck, and how it is typed where it is one figure.
-type visitStop struct {
-	Name, Typed string
-	Figures     []stopFigure // of a sheet: what is read
-}
-
-// stopFigure is a figure of a stop: what it is, and how its line is typed.
-type stopFigure struct{ Name, Typed string }
+type visitStop struct{ Name, Typed string }
 
 // OfVisit says the plan of a visit, which has no record; unit is kg or lb, and
 // shown is as for [Of].
 func OfVisit(v *record.Visit, unit string, shown places) *Visit {
-	r := record.Record{Job: v.Job, Outfit: record.Outfit{Travels: v.Travels, TravelsStated: v.Stated, TrailerKind: v.TrailerKind}}
+	r := record.Record{Job: v.Job, Program: v.Program, Outfit: record.Outfit{Travels: v.Travels, TravelsStated: v.Stated, TrailerKind: v.TrailerKind}}
 	r.Options.Region, r.Options.Unit = v.Region, unit
-	w := Of(&r, shown)
-	out := w.visit(v)
+	out := Of(&r, shown).visit(v)
+	r.Outfit = v.Outfit // the sheet alone knows its axles and who is on board
+	out.Sheet = out.Words.visitSheet(v)
+	return out
+}
+
+func (w *Words) visit(v *record.Visit) *Visit {
+	out := &Visit{Words: w}
 	for _, d := range slices.Concat(v.Drives, v.CrossChecks) {
 		said := drive{Name: say(w.driveName(d.Setup, d.Hitch, d.Gauge)), Typed: w.Head("setup") + ": " + d.Setup}
 		for _, s := range d.Stops {
@@ -54,13 +53,11 @@ func OfVisit(v *record.Visit, unit string, shown places) *Visit {
 		out.Drives = append(out.Drives, said)
 	}
 	out.Drives, out.CrossChecks = out.Drives[:len(v.Drives)], out.Drives[len(v.Drives):]
-	out.Title = say(visitTitle(v, out.Drives))
-	return out
-}
-
-// visit says what the list of drives and the sheet have in common.
-func (w *Words) visit(v *record.Visit) *Visit {
-	out := &Visit{Words: w}
+	stops := 0
+	for _, d := range out.Drives {
+		stops += len(d.Stops)
+	}
+	out.Title = say(visitTitle(v, len(out.Drives), stops))
 	for i := range v.Checks {
 		out.Known = append(out.Known, say(w.visitCheck(v, i)))
 	}
@@ -77,15 +74,11 @@ var deckWords = map[string]string{
 }
 
 // visitTitle heads the plan of a visit: how many drives and stops there are.
-func visitTitle(v *record.Visit, drives []drive) string {
-	stops := 0
-	for _, d := range drives {
-		stops += len(d.Stops)
-	}
+func visitTitle(v *record.Visit, drives, stops int) string {
 	if stops == 0 {
 		return visitWhat(v) + ": none"
 	}
-	return visitWhat(v) + ", on " + deckWords[v.Deck] + ": " + counted(len(drives), "drive") + ", " + counted(stops, "stop")
+	return visitWhat(v) + ", on " + deckWords[v.Deck] + ": " + counted(drives, "drive") + ", " + counted(stops, "stop")
 }
 
 // visitWhat says what the weighings of a plan are for.
