@@ -34,7 +34,7 @@ type candidate struct {
 func toTake(state tickets.State, scale *tickets.Scale, terms []tickets.Term) tickets.Reading {
 	return tickets.Reading{
 		State: state, Terms: terms, OnDeck: derive.OnDeck(terms),
-		Scale: scale.Name, IntervalKg: scale.IntervalKg.Decimal, Unit: "kg", Use: tickets.UseYes,
+		Scale: scale.Name, IntervalKg: scale.IntervalKg.Decimal, Unit: "kg", Used: true,
 	}
 }
 
@@ -104,7 +104,7 @@ func readOn(job *tickets.Job, scale *tickets.Scale) bool {
 func usedReadings(job *tickets.Job) []*tickets.Reading {
 	used := make([]*tickets.Reading, 0, len(job.Readings))
 	for i := range job.Readings {
-		if r := &job.Readings[i]; r.Use == tickets.UseYes && !r.Empty {
+		if r := &job.Readings[i]; r.Used && !r.Empty {
 			used = append(used, r)
 		}
 	}

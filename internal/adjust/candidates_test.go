@@ -16,7 +16,7 @@ func weighedSo(scales ...tickets.Scale) *tickets.Job {
 	for _, s := range scales {
 		job.Readings = append(job.Readings, tickets.Reading{
 			State: tickets.VehicleAlone, Terms: terms([]tickets.Group{tickets.Front, tickets.Rear}), Scale: s.Name,
-			Kg: decimal.NewFromInt(2760), IntervalKg: decimal.NewFromInt(20), Use: tickets.UseYes,
+			Kg: decimal.NewFromInt(2760), IntervalKg: decimal.NewFromInt(20), Used: true,
 		})
 	}
 	return job

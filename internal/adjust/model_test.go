@@ -22,7 +22,7 @@ func TestTotalRelief(t *testing.T) {
 func TestShareBoundWithoutDownload(t *testing.T) {
 	job := &tickets.Job{
 		Readings: []tickets.Reading{{Line: 2, State: tickets.TrailerAlone, Kg: decimal.NewFromInt(2680), IntervalKg: decimal.NewFromInt(20),
-			Terms: []tickets.Term{{Group: tickets.Trailer}, {Group: tickets.Nose}}, Use: tickets.UseYes}},
+			Terms: []tickets.Term{{Group: tickets.Trailer}, {Group: tickets.Nose}}, Used: true}},
 		Scales: []tickets.Scale{{Class: "III", Deck: tickets.DeckSingle}},
 		Outfit: tickets.Outfit{LengthUncertaintyMm: 10, CouplingToTrailerAxle: tickets.Length{Known: true, Mm: 5000}},
 	}

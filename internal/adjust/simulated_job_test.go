@@ -202,7 +202,7 @@ func (w *simulated) weigh(state tickets.State, kg float64, whole bool, on ...tic
 	if !whole {
 		shown += w.normal(10)
 	}
-	r := tickets.Reading{State: state, Use: tickets.UseYes, IntervalKg: decimal.NewFromInt(e), Kg: decimal.NewFromFloat(e * math.Round(shown/e)), Without: without}
+	r := tickets.Reading{State: state, Used: true, IntervalKg: decimal.NewFromInt(e), Kg: decimal.NewFromFloat(e * math.Round(shown/e)), Without: without}
 	for _, g := range on {
 		r.Terms = append(r.Terms, tickets.Term{Group: g})
 	}

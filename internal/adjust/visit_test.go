@@ -306,7 +306,7 @@ func TestWorthIsUnscaled(t *testing.T) {
 // outfit is 5,440 as weighed, so what follows the front axle is the rest of it.
 func TestStopsAgree(t *testing.T) {
 	v, err := newVisit(toVisit(t, func(j *tickets.Job) {
-		j.Readings = []tickets.Reading{{Line: 2, State: tickets.CoupledSlack, Kg: kg(5440), IntervalKg: kg(20), Use: tickets.UseYes,
+		j.Readings = []tickets.Reading{{Line: 2, State: tickets.CoupledSlack, Kg: kg(5440), IntervalKg: kg(20), Used: true,
 			Terms: []tickets.Term{{Group: tickets.Front}, {Group: tickets.Rear}, {Group: tickets.Trailer}}}}
 		j.Scales = []tickets.Scale{{Class: "III", Deck: tickets.DeckSingle}}
 	}), nil)

@@ -214,7 +214,7 @@ func (s *Solution) contradictoryTickets() []cannotBe {
 	var all []cannotBe
 	for i := range s.Job.Readings {
 		r := &s.Job.Readings[i]
-		if r.Use != tickets.UseCalculated {
+		if !r.Calculated {
 			continue
 		}
 		others := othersOf(s.Job, i)
@@ -233,7 +233,7 @@ func (s *Solution) contradictoryTickets() []cannotBe {
 // its ticket contradict.
 func contradicted(job *tickets.Job, i int, others []int) bool {
 	r := &job.Readings[i]
-	return r.Use == tickets.UseCalculated && !r.Empty && !slices.Contains(r.Confirmed, doesNotAddUp) &&
+	return r.Calculated && !r.Empty && !slices.Contains(r.Confirmed, doesNotAddUp) &&
 		len(others) >= 2 && len(others) <= mostOnOneSlip && coveredBy(job, r, others) && !addsUp(job, i, others)
 }
 
@@ -243,7 +243,7 @@ func othersOf(job *tickets.Job, i int) []int {
 	var others []int
 	for j := range job.Readings {
 		o := &job.Readings[j]
-		if j != i && o.Ticket == job.Readings[i].Ticket && o.Use != tickets.UseNo && !o.Empty {
+		if j != i && o.Ticket == job.Readings[i].Ticket && (o.Used || o.Calculated) && !o.Empty {
 			others = append(others, j)
 		}
 	}

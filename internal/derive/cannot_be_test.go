@@ -25,7 +25,7 @@ func slip(lines ...string) *tickets.Job {
 		var setup, deck, figure, use string
 		fmt.Sscan(l, &setup, &deck, &figure, &use)
 		r := tickets.Reading{Line: i + 2, Ticket: "7", State: states[setup], OnDeck: deck, Terms: groups[deck], Typed: figure, Unit: "kg",
-			Kg: decimal.RequireFromString(figure), IntervalKg: decimal.NewFromInt(20), Use: use}
+			Kg: decimal.RequireFromString(figure), IntervalKg: decimal.NewFromInt(20), Used: use == "yes", Calculated: use == "calculated"}
 		job.Readings = append(job.Readings, r)
 	}
 	return job
@@ -68,7 +68,7 @@ func TestContradictoryTickets(t *testing.T) {
 			continue
 		}
 		for i := range job.Readings {
-			if r := &job.Readings[i]; r.Use == tickets.UseCalculated {
+			if r := &job.Readings[i]; r.Calculated {
 				r.Confirmed = []string{doesNotAddUp}
 			}
 		}

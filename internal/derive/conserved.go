@@ -1,10 +1,6 @@
 package derive
 
-import (
-	"math"
-
-	"reconcile/internal/tickets"
-)
+import "math"
 
 // Conserved says whether what was on the deck in one reading is the signed sum
 // of what was on it in others, whatever the loads are: the difference of their
@@ -51,7 +47,7 @@ func (s *Solution) deckRows() [][]float64 {
 	s.decks = make([][]float64, len(s.Job.Readings))
 	for i := range s.Job.Readings {
 		r := &s.Job.Readings[i]
-		if row, ok := s.deckNow(r); ok && !r.Empty && r.Use != tickets.UseNo {
+		if row, ok := s.deckNow(r); ok && !r.Empty && (r.Used || r.Calculated) {
 			s.decks[i] = row
 		}
 	}

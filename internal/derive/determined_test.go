@@ -34,7 +34,7 @@ func TestLittleWeighed(t *testing.T) {
 	bothTight := weigh(tickets.CoupledTensioned, 5440, "outfit")
 	gauge := weigh(tickets.TrailerAlone, 250, "coupling")
 	calculated := v
-	calculated.Use = tickets.UseCalculated
+	calculated.Used, calculated.Calculated = false, true
 	for _, c := range []struct {
 		name     string
 		readings []tickets.Reading
@@ -138,9 +138,9 @@ func TestNoRedundancy(t *testing.T) {
 func TestReconciled(t *testing.T) {
 	job := jobOf(append(aloneReadings()[:2], coupledReadings(tickets.CoupledSlack, 0)...)...)
 	job.Outfit = levers()
-	add := func(use string, without string, terms ...tickets.Term) {
+	add := func(calculated bool, without string, terms ...tickets.Term) {
 		r := weigh(tickets.VehicleAlone, 1, "")
-		r.Use, r.Terms = use, terms
+		r.Used, r.Calculated, r.Terms = false, calculated, terms
 		if without != "" {
 			r.Without = []string{without}
 		}
@@ -149,10 +149,10 @@ func TestReconciled(t *testing.T) {
 	job.Loads = []tickets.Load{{Name: "driver", Kg: decimal.NewFromInt(80), UKg: 1, On: tickets.OnVehicle, Place: "seat"}}
 	job.Places = []tickets.Place{{Name: "seat", On: tickets.OnVehicle, HasAt: true, AtMm: 1200}}
 	job.Readings[0].Without, job.Readings[0].Kg = []string{"driver"}, job.Readings[0].Kg.Sub(decimal.NewFromInt(48)) // 0.6 of him
-	add(tickets.UseNo, "", deck("vehicle")...)
-	add(tickets.UseNo, "driver", deck("vehicle")...)
-	add(tickets.UseNo, "", support(tickets.Front, 0, tickets.Left)...)
-	add(tickets.UseCalculated, "")
+	add(false, "", deck("vehicle")...)
+	add(false, "driver", deck("vehicle")...)
+	add(false, "", support(tickets.Front, 0, tickets.Left)...)
+	add(true, "")
 	forget(&job.Outfit, "a")
 	s := mustSolve(t, job)
 	for i, want := range []float64{1212, 1500, 1150.351, 0, 0, 2760, 2680} {

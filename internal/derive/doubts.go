@@ -1,9 +1,6 @@
 package derive
 
-import (
-	"reconcile/internal/portable"
-	"reconcile/internal/tickets"
-)
+import "reconcile/internal/portable"
 
 // doubts are what speaks against single readings, besides χ².
 type doubts struct {
@@ -72,7 +69,7 @@ func (s *Solution) inseparable() [][]int {
 func (s *Solution) disagreeing() (all []leftOut) {
 	for i := range s.Job.Readings {
 		r := &s.Job.Readings[i]
-		if r.Use != tickets.UseNo || r.Empty || s.Job.Scale(r.Scale) == nil || !r.IntervalKg.IsPositive() {
+		if r.Used || r.Calculated || r.Empty || s.Job.Scale(r.Scale) == nil || !r.IntervalKg.IsPositive() {
 			continue
 		}
 		kg, u, ok := s.expected(i).Number()

@@ -18,7 +18,7 @@ import (
 //	download  2·√(75 + 175 + (240·g)²) = 31.6          combination      2·√(75 + 75 + (5440·g)²) = 27.5
 func ExampleSolve() {
 	line := func(state tickets.State, kg int64, groups ...tickets.Group) tickets.Reading {
-		r := tickets.Reading{State: state, Kg: decimal.NewFromInt(kg), IntervalKg: decimal.NewFromInt(20), Use: tickets.UseYes}
+		r := tickets.Reading{State: state, Kg: decimal.NewFromInt(kg), IntervalKg: decimal.NewFromInt(20), Used: true}
 		for _, g := range groups {
 			r.Terms = append(r.Terms, tickets.Term{Group: g})
 		}

@@ -25,7 +25,7 @@ func further(s *Solution) (all []tickets.Reading, scale tickets.Scale) {
 	}
 	for _, state := range []tickets.State{tickets.VehicleAlone, tickets.TrailerAlone, tickets.CoupledSlack} {
 		for _, groups := range DecksOf(&s.Job.Outfit, state) {
-			r := tickets.Reading{State: state, Terms: groupTerms(groups), Scale: scale.Name, IntervalKg: interval, Use: tickets.UseYes}
+			r := tickets.Reading{State: state, Terms: groupTerms(groups), Scale: scale.Name, IntervalKg: interval, Used: true}
 			if groups[0] != tickets.Coupling { // under which no deck is
 				all = append(all, r)
 			}

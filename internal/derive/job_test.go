@@ -31,7 +31,7 @@ func deck(words ...string) []tickets.Term {
 func weigh(state tickets.State, kg float64, words ...string) tickets.Reading {
 	return tickets.Reading{
 		State: state, Kg: decimal.NewFromFloat(kg), IntervalKg: decimal.NewFromInt(20),
-		Terms: deck(words...), Use: tickets.UseYes,
+		Terms: deck(words...), Used: true,
 	}
 }
 

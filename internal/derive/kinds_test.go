@@ -28,7 +28,7 @@ func kindJob(kind string, figures map[string]string) *tickets.Job {
 				continue
 			}
 			r := tickets.Reading{Line: len(job.Readings) + 2, Ticket: setup, State: at.state, Terms: []tickets.Term{{Group: g}}, OnDeck: string(g),
-				Typed: typed, Unit: "kg", Kg: decimal.RequireFromString(typed), IntervalKg: decimal.NewFromInt(2), Use: tickets.UseYes}
+				Typed: typed, Unit: "kg", Kg: decimal.RequireFromString(typed), IntervalKg: decimal.NewFromInt(2), Used: true}
 			job.Readings = append(job.Readings, r)
 		}
 	}

@@ -119,7 +119,7 @@ func TestWouldShowWithoutAStranger(t *testing.T) {
 		job := jobOf(used...)
 		job.Loads = []tickets.Load{{Name: "stranger", Kg: decimal.NewFromInt(50), UKg: 1, On: c.on}}
 		job.Readings = append(job.Readings, away(used[c.like], "stranger"))
-		job.Readings[4].Use = tickets.UseNo
+		job.Readings[4].Used = false
 		s := mustSolve(t, job)
 		with, uWith, _ := s.expected(c.like).Number()
 		kg, u, ok := s.expected(4).Number()

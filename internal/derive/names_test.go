@@ -35,17 +35,17 @@ func TestSplitInAllStates(t *testing.T) {
 	for _, c := range []struct {
 		name string
 		term tickets.Term
-		use  string
+		used bool
 		more string // of the rear, in each state that has it
 	}{
-		{"axle", tickets.Term{Group: tickets.Rear, Axle: 2}, tickets.UseYes, "rear.1 rear.2"},
-		{"side", tickets.Term{Group: tickets.Rear, Side: tickets.Left}, tickets.UseYes, "rear.left rear.right"},
-		{"side of an axle", tickets.Term{Group: tickets.Rear, Axle: 1, Side: tickets.Right}, tickets.UseYes,
+		{"axle", tickets.Term{Group: tickets.Rear, Axle: 2}, true, "rear.1 rear.2"},
+		{"side", tickets.Term{Group: tickets.Rear, Side: tickets.Left}, true, "rear.left rear.right"},
+		{"side of an axle", tickets.Term{Group: tickets.Rear, Axle: 1, Side: tickets.Right}, true,
 			"rear.1 rear.2 rear.left rear.right rear.1.left rear.1.right rear.2.left rear.2.right"},
-		{"evidence", tickets.Term{Group: tickets.Rear, Axle: 2}, tickets.UseNo, ""},
+		{"evidence", tickets.Term{Group: tickets.Rear, Axle: 2}, false, ""},
 	} {
 		r := weigh(tickets.VehicleAlone, 700)
-		r.Terms, r.Use = []tickets.Term{c.term}, c.use
+		r.Terms, r.Used = []tickets.Term{c.term}, c.used
 		job := jobOf(r)
 		job.Outfit.RearAxles = 2
 		want := plainNames

@@ -100,14 +100,14 @@ func (w *wild) loads() {
 
 // reading adds a reading of any state and any supports of it.
 func (w *wild) reading() {
-	r := tickets.Reading{Line: len(w.job.Readings) + 2, Use: tickets.UseYes, IntervalKg: decimal.NewFromInt(int64([]int{2, 5, 10, 20}[w.rng.IntN(4)]))}
+	r := tickets.Reading{Line: len(w.job.Readings) + 2, Used: true, IntervalKg: decimal.NewFromInt(int64([]int{2, 5, 10, 20}[w.rng.IntN(4)]))}
 	r.State = []tickets.State{tickets.VehicleAlone, tickets.TrailerAlone, tickets.CoupledSlack}[w.rng.IntN(3)]
 	if r.State.Coupled() {
 		r.State = []tickets.State{tickets.CoupledSlack, tickets.CoupledTensioned}[w.rng.IntN(2)]
 	}
 	w.supports(&r)
 	if w.chance(0.1) {
-		r.Use = tickets.UseNo
+		r.Used = false
 	}
 	for i := range w.job.Loads {
 		l := &w.job.Loads[i]

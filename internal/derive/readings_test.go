@@ -184,7 +184,7 @@ func TestLeverVariance(t *testing.T) {
 // reading kept as evidence does not count.
 func TestRepeatsInAJob(t *testing.T) {
 	evidence := weigh(tickets.VehicleAlone, 1300, "front")
-	evidence.Use = tickets.UseNo
+	evidence.Used = false
 	s := mustSolve(t, jobOf(
 		weigh(tickets.VehicleAlone, 1260, "front"), evidence,
 		weigh(tickets.CoupledSlack, 1260, "front"), weigh(tickets.VehicleAlone, 1280, "front"),
@@ -201,7 +201,7 @@ func TestRepeatsInAJob(t *testing.T) {
 // one that was left out is not counted.
 func TestFirstOfItsKind(t *testing.T) {
 	out := weigh(tickets.VehicleAlone, 2760, "vehicle")
-	out.Use = tickets.UseNo
+	out.Used = false
 	whole := func(kg float64) tickets.Reading { return weigh(tickets.VehicleAlone, kg, "vehicle") }
 	s := mustSolve(t, jobOf(weigh(tickets.VehicleAlone, 1260, "front"), out, whole(2760), weigh(tickets.VehicleAlone, 1500, "rear"), weigh(tickets.VehicleAlone, 2780, "front", "rear"), whole(2740)))
 	for i, want := range []int{0, 2, 3, 2, 2} {

@@ -229,7 +229,7 @@ func TestTiesInForce(t *testing.T) {
 // A reading that is kept as evidence only puts no tie in force.
 func TestTiesNeedUsedReadings(t *testing.T) {
 	job := measured(jobOf(aloneReadings()[0], coupledReadings(tickets.CoupledSlack, 0)[0]))
-	job.Readings[1].Use = tickets.UseNo
+	job.Readings[1].Used = false
 	if got := tieNames(mustSolve(t, job)); got != "" {
 		t.Errorf("ties %q (want none)", got)
 	}

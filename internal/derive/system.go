@@ -147,7 +147,7 @@ func (y *system) takeReadings() {
 	y.all, y.used, y.usedIndex = slices.Grow(y.all, n), slices.Grow(y.used, n), slices.Grow(y.usedIndex, n)
 	for i := range y.job.Readings {
 		r := &y.job.Readings[i]
-		if r.Use != tickets.UseYes || r.Empty {
+		if !r.Used || r.Empty {
 			continue
 		}
 		y.all = append(y.all, r)

@@ -324,7 +324,7 @@ func (w *truth) drawZeros(kind outfitKind) []tickets.Reading {
 		}
 		w.zero[s.Name] = z
 		empty = append(empty, tickets.Reading{
-			OnDeck: "empty", Empty: true, Scale: s.Name, Use: tickets.UseYes,
+			OnDeck: "empty", Empty: true, Scale: s.Name, Used: true,
 			IntervalKg: decimal.NewFromFloat(e), Kg: decimal.NewFromFloat(e * math.Round(z/e)),
 		})
 	}

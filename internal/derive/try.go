@@ -76,7 +76,7 @@ func (s *Solution) contradictedIn(job *tickets.Job, readings []int) bool {
 	}
 	for i := range job.Readings {
 		r := &job.Readings[i]
-		if r.Use == tickets.UseCalculated && r.Use == s.Job.Readings[i].Use && changed(i) && contradicted(job, i, othersOf(job, i)) {
+		if r.Calculated && s.Job.Readings[i].Calculated && changed(i) && contradicted(job, i, othersOf(job, i)) {
 			return true
 		}
 	}

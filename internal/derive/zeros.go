@@ -48,7 +48,7 @@ func (s *Solution) zero(scale string) Quantity {
 func zeroSeen(job *tickets.Job, scale string) bool {
 	for i := range job.Readings {
 		r := &job.Readings[i]
-		if r.Empty && r.Use == tickets.UseYes && r.Scale == scale {
+		if r.Empty && r.Used && r.Scale == scale {
 			return true
 		}
 	}
@@ -79,7 +79,7 @@ func (y *system) observeZeros() {
 func zeroOf(job *tickets.Job, scale string) (value, u float64) {
 	sum, e, n, returned := decimal.Zero, decimal.Zero, 0, true
 	for _, r := range job.Readings {
-		if r.Use != tickets.UseYes || !r.Empty || r.Scale != scale {
+		if !r.Used || !r.Empty || r.Scale != scale {
 			continue
 		}
 		sum, e, n = sum.Add(r.Kg), decimal.Max(e, r.IntervalKg), n+1

@@ -11,7 +11,7 @@ import (
 
 // emptyDeck is what the scale showed with nothing on it, e = 20 kg.
 func emptyDeck(kg int64) tickets.Reading {
-	return tickets.Reading{OnDeck: "empty", Empty: true, Kg: decimal.NewFromInt(kg), IntervalKg: decimal.NewFromInt(20), Use: tickets.UseYes}
+	return tickets.Reading{OnDeck: "empty", Empty: true, Kg: decimal.NewFromInt(kg), IntervalKg: decimal.NewFromInt(20), Used: true}
 }
 
 // axlesRead is front and rear of a vehicle alone on a multi deck without a
@@ -31,7 +31,7 @@ func axlesRead(deck string, more ...tickets.Reading) *tickets.Job {
 func TestCommonZero(t *testing.T) {
 	const rounding, set, gone = 400.0 / 12, 25.0 / 3, 400.0 / 12
 	no := emptyDeck(60)
-	no.Use = tickets.UseNo
+	no.Used = false
 	other := emptyDeck(60)
 	other.Scale = "another"
 	for _, c := range []struct {
@@ -89,8 +89,8 @@ func TestZeroInABudget(t *testing.T) {
 // empty deck showed 40 kg, so 2,500 on the deck show 2,540 (by hand).
 func TestWouldShowWithItsZero(t *testing.T) {
 	job := jobOf(weigh(tickets.VehicleAlone, 2540, "vehicle"), weigh(tickets.VehicleAlone, 2540, "vehicle"))
-	job.Readings[1].Use = tickets.UseNo
-	job.Readings = append(job.Readings, tickets.Reading{Line: 9, OnDeck: "empty", Empty: true, Use: tickets.UseYes, Kg: decimal.NewFromInt(40), IntervalKg: decimal.NewFromInt(20)})
+	job.Readings[1].Used = false
+	job.Readings = append(job.Readings, tickets.Reading{Line: 9, OnDeck: "empty", Empty: true, Used: true, Kg: decimal.NewFromInt(40), IntervalKg: decimal.NewFromInt(20)})
 	s := mustSolve(t, job)
 	shown := s.expected(1)
 	kg, u, ok := shown.Number()

@@ -247,7 +247,7 @@ func TestZeroUnseen(t *testing.T) {
 	if got := codes(found(t, seen)); slices.Contains(got, "zero_unseen") {
 		t.Errorf("with the whole draft: cautions %v", got)
 	}
-	empty := rated(jobOf(each, []tickets.Reading{{OnDeck: "empty", Empty: true, Use: tickets.UseYes, IntervalKg: decimal.NewFromInt(20)}}), rate("gvm", "", 3500))
+	empty := rated(jobOf(each, []tickets.Reading{{OnDeck: "empty", Empty: true, Used: true, IntervalKg: decimal.NewFromInt(20)}}), rate("gvm", "", 3500))
 	if got := codes(found(t, empty)); slices.Contains(got, "zero_unseen") {
 		t.Errorf("with an empty deck read: cautions %v", got)
 	}

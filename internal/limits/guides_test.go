@@ -277,7 +277,7 @@ func TestAxlesNotStated(t *testing.T) {
 		return job
 	}
 	gauged := rated(jobOf(alone(), []tickets.Reading{{State: tickets.TrailerAlone, Kg: decimal.NewFromInt(250), IntervalKg: decimal.NewFromInt(20),
-		Terms: []tickets.Term{{Group: tickets.Coupling}}, OnDeck: "coupling", Use: tickets.UseYes}}))
+		Terms: []tickets.Term{{Group: tickets.Coupling}}, OnDeck: "coupling", Used: true}}))
 	for _, c := range []struct {
 		job  *tickets.Job
 		want string

@@ -51,7 +51,7 @@ func travel(job *tickets.Job, word string) {
 func weigh(state tickets.State, kg float64, on string) tickets.Reading {
 	return tickets.Reading{
 		State: state, Kg: decimal.NewFromFloat(kg), IntervalKg: decimal.NewFromInt(20),
-		Terms: terms(on), OnDeck: on, Use: tickets.UseYes, Confirmed: []string{"not_a_multiple"},
+		Terms: terms(on), OnDeck: on, Used: true, Confirmed: []string{"not_a_multiple"},
 	}
 }
 

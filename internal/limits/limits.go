@@ -174,7 +174,7 @@ func (h *checker) usedReadings() []*tickets.Reading {
 	if h.used == nil {
 		h.used = h.memory.readings.List(len(h.job.Readings))[:0]
 		for i := range h.job.Readings {
-			if r := &h.job.Readings[i]; r.Use == tickets.UseYes && !r.Empty {
+			if r := &h.job.Readings[i]; r.Used && !r.Empty {
 				h.used = append(h.used, r)
 			}
 		}

@@ -174,7 +174,7 @@ func (h *checker) notAMultiple() []question {
 	var all []question
 	for i := range h.job.Readings {
 		r := &h.job.Readings[i]
-		if r.Use == tickets.UseYes && !r.Empty && r.NotMultiple {
+		if r.Used && !r.Empty && r.NotMultiple {
 			all = append(all, h.asked("not_a_multiple", i, Args{Typed: r.Typed, Other: inUnit(r)}))
 		}
 	}
@@ -228,8 +228,8 @@ func (h *checker) overWith(line int) bool {
 	job := *h.job
 	job.Readings = slices.Clone(job.Readings)
 	for i := range job.Readings {
-		if r := &job.Readings[i]; r.Line == line && r.Use == tickets.UseNo {
-			r.Use = tickets.UseYes
+		if r := &job.Readings[i]; r.Line == line && !r.Used && !r.Calculated {
+			r.Used = true
 		}
 	}
 	s, err := derive.Solve(&job, derive.Options{})
@@ -253,7 +253,7 @@ func (h *checker) withEverywhere() []question {
 		first, n, everywhere := -1, 0, true
 		for j := range h.job.Readings {
 			r := &h.job.Readings[j]
-			if r.Use != tickets.UseYes || !standsOn(r, l.On) {
+			if !r.Used || !standsOn(r, l.On) {
 				continue
 			}
 			if !slices.Contains(r.With, l.Name) {
@@ -285,7 +285,7 @@ func standsOn(r *tickets.Reading, unit tickets.Unit) bool {
 // barsUnknown asks at the first used line on which nobody knows how the bars were.
 func (h *checker) barsUnknown() []question {
 	for i := range h.job.Readings {
-		if r := &h.job.Readings[i]; r.HitchUnknown && r.Use == tickets.UseYes {
+		if r := &h.job.Readings[i]; r.HitchUnknown && r.Used {
 			return []question{h.asked("bars_unknown", i, Args{})}
 		}
 	}

@@ -67,7 +67,7 @@ func TestQuestionsOfReadings(t *testing.T) {
 	gauged := func() *tickets.Job {
 		job := download(0)()
 		job.Readings = append(job.Readings, tickets.Reading{Line: 9, State: tickets.TrailerAlone, Kg: decimal.NewFromInt(10), IntervalKg: decimal.NewFromInt(2),
-			Terms: []tickets.Term{{Group: tickets.Coupling}}, OnDeck: "coupling", Use: tickets.UseYes})
+			Terms: []tickets.Term{{Group: tickets.Coupling}}, OnDeck: "coupling", Used: true})
 		return job
 	}
 	drawbar := func() *tickets.Job {
@@ -95,7 +95,7 @@ func TestQuestionsOfReadings(t *testing.T) {
 		return func() *tickets.Job {
 			job := au(allUsual()...)
 			r := weigh(tickets.CoupledSlack, kg, "rear")
-			r.Line, r.Use, r.Typed, r.Note = 9, tickets.UseNo, fmt.Sprint(kg), "engine running"
+			r.Line, r.Used, r.Typed, r.Note = 9, false, fmt.Sprint(kg), "engine running"
 			job.Readings = append(job.Readings, r)
 			return job
 		}
@@ -123,7 +123,7 @@ func TestQuestionsOfReadings(t *testing.T) {
 					continue
 				}
 				if seen++; seen > times {
-					r.Use = tickets.UseNo
+					r.Used = false
 				}
 			}
 			return job
@@ -398,7 +398,7 @@ func TestLeftOutThatWouldBeOver(t *testing.T) {
 	job := func() *tickets.Job {
 		j := au(change(change(allUsual(), "axle", "rear", rate("axle", "rear", 1900)), "gvm", "", rate("gvm", "", 3300))...)
 		r := weigh(tickets.CoupledSlack, 2400, "rear")
-		r.Line, r.Use, r.Typed = 9, tickets.UseNo, "2400"
+		r.Line, r.Used, r.Typed = 9, false, "2400"
 		j.Readings = append(j.Readings, r)
 		return j
 	}
@@ -439,7 +439,7 @@ func TestNothingAsked(t *testing.T) {
 func TestLeftOutOfWhatIsNotKnown(t *testing.T) {
 	job := jobOf(alone())
 	r := weigh(tickets.CoupledSlack, 1150, "front")
-	r.Line, r.Use, r.Typed, r.Note = 9, tickets.UseNo, "1150", "engine running"
+	r.Line, r.Used, r.Typed, r.Note = 9, false, "1150", "engine running"
 	job.Readings = append(job.Readings, r)
 	if got := asks(found(t, job), "left_out_disagrees"); got != "" {
 		t.Errorf("asked %q (want nothing: the front axle coupled is not known)", got)

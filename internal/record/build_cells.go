@@ -4,11 +4,14 @@ import "reconcile/internal/tickets"
 
 // Words of the forms' columns for what a job holds as facts.
 const (
-	hitchUnknown = "unknown"
-	travelsPlain = "plain"
-	centreAxle   = "centre_axle"
-	drawbar      = "drawbar"
-	semi         = "semi"
+	hitchUnknown  = "unknown"
+	travelsPlain  = "plain"
+	centreAxle    = "centre_axle"
+	drawbar       = "drawbar"
+	semi          = "semi"
+	useYes        = "yes"
+	useNo         = "no"
+	useCalculated = "calculated"
 )
 
 // setupAndHitch are the columns setup and hitch of a reading.
@@ -18,6 +21,17 @@ func setupAndHitch(r *tickets.Reading) (setup, hitch string) {
 		hitch = hitchUnknown
 	}
 	return setup, hitch
+}
+
+// useWord is the column use: yes, no or calculated.
+func useWord(r *tickets.Reading) string {
+	switch {
+	case r.Used:
+		return useYes
+	case r.Calculated:
+		return useCalculated
+	}
+	return useNo
 }
 
 // travelsWord is the column travels: plain, slack or tensioned.

@@ -209,7 +209,7 @@ func (r *Record) unasked(job *tickets.Job) []Note {
 	for i := range job.Readings {
 		t := &job.Readings[i]
 		note("tickets.csv", t.Line, slices.DeleteFunc(slices.Clone(t.Confirmed), func(code string) bool {
-			return code == "does_not_add_up" && t.Use == tickets.UseCalculated
+			return code == "does_not_add_up" && t.Calculated
 		}))
 	}
 	for i := range job.Ratings {

@@ -52,7 +52,7 @@ func (m *memory) reconcile(rows []Reading, job *tickets.Job, onDeck []derive.Qua
 func (m *memory) fillReading(row *Reading, t *tickets.Reading) {
 	row.Line, row.Column, row.Ticket, row.WeighedAt = t.Line, t.Column, t.Ticket, t.WeighedAt.Printed
 	row.Setup, row.Hitch = setupAndHitch(t)
-	row.Scale, row.OnDeck, row.Use = t.Scale, t.OnDeck, t.Use
+	row.Scale, row.OnDeck, row.Use = t.Scale, t.OnDeck, useWord(t)
 	row.Reading, row.Unit, row.ReadingKg = t.Typed, t.Unit, massDigits(t.Kg, t.Typed)
 	row.IntervalKg, row.IntervalAssumed = massDigits(t.IntervalKg, ""), t.IntervalAssumed
 	row.Without, row.With, row.People = every(copied(&m.texts, t.Without)), every(copied(&m.texts, t.With)), known(&m.ints, t.People)
@@ -106,7 +106,7 @@ func declaredOf(job *tickets.Job) []declared {
 func wasAway(job *tickets.Job, load string) bool {
 	for i := range job.Readings {
 		r := &job.Readings[i]
-		if r.Use == tickets.UseYes && !r.Empty && (slices.Contains(r.Without, load) || slices.Contains(r.With, load)) {
+		if r.Used && !r.Empty && (slices.Contains(r.Without, load) || slices.Contains(r.With, load)) {
 			return true
 		}
 	}

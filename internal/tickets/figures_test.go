@@ -106,7 +106,7 @@ func TestTakenAsCalculated(t *testing.T) {
 		for _, r := range j.Readings {
 			if r.TakenAsCalculated {
 				taken = append(taken, r.Typed)
-				equal(t, tt.name+" use", r.Use, UseCalculated)
+				equal(t, tt.name+", calculated", r.Calculated && !r.Used, true)
 			}
 		}
 		equal(t, tt.name, strings.Join(taken, " "), tt.calculated)
@@ -173,7 +173,7 @@ a,pads_in_turn
 	var empty, used []Reading
 	for _, r := range j.Readings {
 		switch {
-		case r.Use != UseYes:
+		case !r.Used:
 		case r.Empty:
 			empty = append(empty, r)
 		default:

@@ -118,7 +118,7 @@ func checkReading(t *testing.T, j *Job, r Reading) {
 	if r.HitchUnknown && r.State != CoupledTensioned {
 		t.Errorf("hitch of %+v", r)
 	}
-	if r.Use == UseYes && (r.Kg.Sign() <= 0 || len(r.Terms) == 0) || len(r.Terms) == 0 && r.Use != UseCalculated {
+	if r.Used && (r.Kg.Sign() <= 0 || len(r.Terms) == 0) || len(r.Terms) == 0 && !r.Calculated {
 		t.Errorf("reading %+v", r)
 	}
 	groups := append(r.State.groups(), Coupling)

@@ -34,7 +34,7 @@ func (j *jobReader) assumeIntervals() {
 	}
 	used := map[onScale][]*Reading{}
 	for i := range j.job.Readings {
-		if r := &j.job.Readings[i]; r.Use == UseYes && !r.Empty {
+		if r := &j.job.Readings[i]; r.Used && !r.Empty {
 			key := onScale{r.Scale, r.Unit}
 			used[key] = append(used[key], r)
 		}
@@ -99,7 +99,7 @@ const mostIntervals = 10_000
 func (j *jobReader) checkIntervals() {
 	for _, l := range j.lines {
 		for i := l.from; i < l.to; i++ {
-			if r := &j.job.Readings[i]; r.Use == UseYes && !r.Empty && r.IntervalKg.Sign() > 0 && r.Kg.Sign() > 0 {
+			if r := &j.job.Readings[i]; r.Used && !r.Empty && r.IntervalKg.Sign() > 0 && r.Kg.Sign() > 0 {
 				j.checkInterval(r, l.row, j.cells[i])
 			}
 		}

@@ -65,12 +65,11 @@ const (
 	semi    = "semi"
 )
 
-// The uses of a line: an observation, evidence only, or a printed figure that
-// nobody weighed.
+// The words of the column use.
 const (
-	UseYes        = "yes"
-	UseNo         = "no"
-	UseCalculated = "calculated"
+	yes        = "yes"
+	no         = "no"
+	calculated = "calculated"
 )
 
 // Group is a support that a reading can name: an axle or axle group, the
@@ -158,10 +157,12 @@ type Reading struct {
 	Without         []string // load names, as listed in loads.csv
 	With            []string
 	People          *int
-	Use             string // yes, no or calculated
-	UseStated       bool   // the line says yes, no or calculated
+	// Used is an observation, Calculated a printed figure that nobody weighed; what is
+	// neither is evidence only.
+	Used, Calculated bool
+	UseStated        bool // the line says yes, no or calculated
 	// TakenAsCalculated is true where use is blank and other lines of the
-	// ticket add up to the figure exactly: Use is then calculated.
+	// ticket add up to the figure exactly: it is then Calculated.
 	TakenAsCalculated bool
 	VehicleID         string
 	TrailerID         string

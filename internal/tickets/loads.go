@@ -162,7 +162,7 @@ func (j *jobReader) checkCapacities() {
 	away := map[string]bool{}
 	for i := range j.job.Readings {
 		for _, name := range j.job.Readings[i].With {
-			away[name] = away[name] || j.job.Readings[i].Use == UseYes
+			away[name] = away[name] || j.job.Readings[i].Used
 		}
 	}
 	held := map[string]decimal.Decimal{}

@@ -69,7 +69,7 @@ func spoil(j *Job) {
 		if r.People != nil {
 			*r.People = -1
 		}
-		*r = Reading{Line: -1, Kg: wrong, IntervalKg: wrong, Use: "perhaps", Terms: r.Terms[:0], Without: []string{"nobody"}}
+		*r = Reading{Line: -1, Kg: wrong, IntervalKg: wrong, Used: true, Calculated: true, Terms: r.Terms[:0], Without: []string{"nobody"}}
 	}
 	for i := range j.Ratings {
 		j.Ratings[i] = Rating{Line: -1, Word: "none", Fitted: 99, LimitKg: decimal.NewNullDecimal(wrong)}

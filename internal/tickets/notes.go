@@ -13,7 +13,7 @@ func (j *Job) lastWeighing() *moment {
 	var last *moment
 	for i := range j.Readings {
 		r := &j.Readings[i]
-		if r.Use == UseYes && r.WeighedAt.Known && (last == nil || r.WeighedAt.Time.After(last.Time)) {
+		if r.Used && r.WeighedAt.Known && (last == nil || r.WeighedAt.Time.After(last.Time)) {
 			last = &r.WeighedAt
 		}
 	}
@@ -40,7 +40,7 @@ func (j *jobReader) note() {
 		if len(readings) == 0 {
 			continue
 		}
-		if readings[0].Use == UseYes {
+		if readings[0].Used {
 			j.noteLine(readings)
 		}
 		for i := range readings {
@@ -76,7 +76,7 @@ func (j *jobReader) noteDays() {
 	days := make([]string, 0, 4) // mostly one
 	for i := range j.job.Readings {
 		r := &j.job.Readings[i]
-		if r.Use != UseYes || !r.WeighedAt.Known {
+		if !r.Used || !r.WeighedAt.Known {
 			continue
 		}
 		if day := r.WeighedAt.day(); len(days) == 0 || day != days[len(days)-1] {
@@ -136,10 +136,10 @@ func (j *jobReader) noteReading(r *Reading) {
 		j.add("looks_calculated", r.Line, column, r.Typed)
 	case r.TakenAsCalculated:
 		j.add("taken_as_calculated", r.Line, column, r.Typed)
-	case r.Use == UseCalculated && !addsUp(r, j.figuresBut(r)):
+	case r.Calculated && !addsUp(r, j.figuresBut(r)):
 		j.add("does_not_add_up", r.Line, column, r.Typed)
 	}
-	if r.Use != UseYes || r.Empty || r.IntervalKg.Sign() <= 0 {
+	if !r.Used || r.Empty || r.IntervalKg.Sign() <= 0 {
 		return
 	}
 	s := j.job.Scale(r.Scale)

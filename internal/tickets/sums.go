@@ -86,10 +86,10 @@ func (j *jobReader) takeCalculated() {
 // takeSum takes a line as calculated, or says that it looks so.
 func (j *jobReader) takeSum(s *sumSearch, l summand) {
 	switch {
-	case l.UseStated && l.Use == UseYes:
+	case l.UseStated && l.Used:
 		j.looks = append(j.looks, l.Reading)
 	case !l.UseStated:
-		l.Use = UseCalculated
+		l.Used, l.Calculated = false, true
 		l.TakenAsCalculated = true
 		if s.taken == nil {
 			s.taken = map[*Reading]bool{}
@@ -111,7 +111,7 @@ func (j *jobReader) takeNet(s *sumSearch, gross summand) {
 		}
 		for _, net := range s.lines {
 			whole := net.State == TrailerAlone && net.deck == s.trailer
-			if whole && net.Use != UseCalculated && gross.sameVisit(net) && tare.Kg.Add(net.Kg).Equal(gross.Kg) {
+			if whole && !net.Calculated && gross.sameVisit(net) && tare.Kg.Add(net.Kg).Equal(gross.Kg) {
 				j.takeSum(s, net)
 			}
 		}
@@ -164,13 +164,13 @@ func sameNames(a, b []string) bool {
 // isSum says whether three or more other lines split the deck of a line exactly
 // and add up to it.
 func (s *sumSearch) isSum(total summand) bool {
-	if total.UseStated && total.Use != UseYes || s.taken[total.Reading] {
+	if total.UseStated && !total.Used || s.taken[total.Reading] {
 		return false
 	}
 	var parts []summand
 	for _, l := range s.lines {
 		inside := l.deck&^total.deck == 0 && l.deck != total.deck
-		if inside && l.Use != UseCalculated && total.sameDraft(l) {
+		if inside && !l.Calculated && total.sameDraft(l) {
 			parts = append(parts, l)
 		}
 	}

@@ -93,17 +93,17 @@ func (j *jobReader) common(row *ticketRow) Reading {
 	row.Ticket.require("the number as printed", "where none is printed, give it one of your own")
 	r := Reading{Line: row.Job.line(), Ticket: row.Ticket.code(), WeighedAt: row.WeighedAt.moment(j.region),
 		Scale: row.Scale.text(), OnDeck: row.OnDeck.text(),
-		Without: row.Without.names(), With: row.With.names(), Use: UseYes,
+		Without: row.Without.names(), With: row.With.names(), Used: true,
 		VehicleID: row.VehicleID.code(), TrailerID: row.TrailerID.code(), WeighedBy: row.WeighedBy.text(),
 		Copy: row.Copy.copyName(j.copies), Note: row.Note.text(), Confirmed: row.Confirmed.confirmed()}
 	if n, ok := row.People.count(0, 99); ok {
 		r.People = j.memory.people.Of(n)
 	}
-	use, _ := row.Use.choice("yes", "no", "calculated")
+	use, _ := row.Use.choice(yes, no, calculated)
 	if use != "" {
-		r.Use, r.UseStated = use, true
+		r.Used, r.Calculated, r.UseStated = use == yes, use == calculated, true
 	}
-	if use == "no" && row.Note.blank() {
+	if use == no && row.Note.blank() {
 		row.Note.refuse("required cell note left blank", "why the line with use no is not used", "say why in note")
 	}
 	if strings.EqualFold(row.OnDeck.text(), "empty") {
@@ -126,7 +126,7 @@ func (j *jobReader) emptyDeck(r *Reading, row *ticketRow) {
 			c.refuse(fmt.Sprintf("%s is on a line with on_deck empty", c.shown()), c.name()+" left blank where nothing was on the deck", "")
 		}
 	}
-	if r.Use == UseCalculated {
+	if r.Calculated {
 		row.Use.refuse(row.Use.shown()+" is on a line with on_deck empty", "yes or no, or use left blank", "")
 	}
 	for _, i := range j.terms {
@@ -198,7 +198,7 @@ func (j *jobReader) deck(r *Reading, row *ticketRow, c cell, kind string) {
 		text = r.Column
 	}
 	if text == "" {
-		if r.Use != UseCalculated {
+		if !r.Calculated {
 			row.OnDeck.require(wantTerm, "")
 		}
 		return
@@ -246,7 +246,7 @@ func (j *jobReader) figure(r *Reading, c cell, row *ticketRow, unitOK bool) {
 	switch {
 	case unitOK && n.hasPoint && row.Unit.blank():
 		c.refuse(c.shown()+" has a decimal sign and no unit", "kg, t or lb in the column unit", "fill in unit as on the ticket")
-	case r.Use == UseYes && !r.Empty && n.value.Sign() <= 0:
+	case r.Used && !r.Empty && n.value.Sign() <= 0:
 		c.refuse(c.shown()+" is not more than 0", "a used reading above 0", "write no in the column use and say why in note")
 	case unitOK:
 		if kg, ok := c.toKg(n, r.Unit); ok {
@@ -279,7 +279,7 @@ func (j *jobReader) checkPeople() {
 	for _, l := range j.lines {
 		for i := l.from; i < l.to; i++ {
 			r := &j.job.Readings[i]
-			if r.People == nil || travel == nil || *r.People == *travel || len(r.Without)+len(r.With) > 0 || r.Use != UseYes || !r.vehicleOnDeck() {
+			if r.People == nil || travel == nil || *r.People == *travel || len(r.Without)+len(r.With) > 0 || !r.Used || !r.vehicleOnDeck() {
 				continue
 			}
 			hint := "name under without who was not on board"
@@ -336,7 +336,7 @@ func (j *jobReader) checkLoad(r *Reading, c cell, name string, away bool) {
 // checkTravelling refuses a load that one used line says travels and another
 // says does not.
 func (j *jobReader) checkTravelling(r *Reading, c cell, name string, away bool) {
-	if r.Use != UseYes {
+	if !r.Used {
 		return
 	}
 	before, ok := j.named[name]
@@ -445,7 +445,7 @@ func (j *jobReader) resolveTravels() {
 	if !o.TravelsStated {
 		o.Travels, o.TravelsPlain = CoupledSlack, true
 		for i := range j.job.Readings {
-			if r := &j.job.Readings[i]; r.Use == UseYes && r.State == CoupledTensioned && !r.HitchUnknown {
+			if r := &j.job.Readings[i]; r.Used && r.State == CoupledTensioned && !r.HitchUnknown {
 				o.Travels, o.TravelsPlain = CoupledTensioned, false
 			}
 		}
@@ -484,6 +484,6 @@ func (j *jobReader) checkDrawbarLoads() {
 
 func (j *jobReader) readsTrailerAxles() bool {
 	return slices.ContainsFunc(j.job.Readings, func(r Reading) bool {
-		return r.Use == UseYes && slices.ContainsFunc(r.Terms, func(t Term) bool { return t.Group == Trailer && t.Axle > 0 })
+		return r.Used && slices.ContainsFunc(r.Terms, func(t Term) bool { return t.Group == Trailer && t.Axle > 0 })
 	})
 }

@@ -279,7 +279,7 @@ func (w *world) typeTotal(in *injected) bool {
 		return false
 	}
 	sum := a
-	sum.Line, sum.Use = len(in.right.Readings)+2, tickets.UseCalculated
+	sum.Line, sum.Used, sum.Calculated = len(in.right.Readings)+2, false, true
 	if w.rng.IntN(2) == 0 {
 		sum.Kg = a.Kg.Add(b.Kg)
 	} else {
@@ -302,7 +302,7 @@ func (w *world) typeTotal(in *injected) bool {
 		}
 		return math.Abs(w.onDeck(&a) - w.onDeck(&b))
 	}
-	in.form = changed(in.right, func(j *tickets.Job) { j.Readings[sum.Line-2].Use = tickets.UseYes })
+	in.form = changed(in.right, func(j *tickets.Job) { j.Readings[sum.Line-2].Used, j.Readings[sum.Line-2].Calculated = true, false })
 	return true
 }
 

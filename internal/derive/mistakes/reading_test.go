@@ -183,7 +183,7 @@ func TestMistakesOfATicketThatDoesNotAddUp(t *testing.T) {
 		r.Typed, r.Kg = typed, decimal.RequireFromString(typed)
 		job.Readings = append(job.Readings, r)
 	}
-	net := tickets.Reading{Line: 32, Ticket: "N", State: tickets.CoupledSlack, Terms: deck("trailer"), OnDeck: "trailer", Unit: "kg", Typed: "2640", Kg: decimal.NewFromInt(2640), IntervalKg: decimal.NewFromInt(20), Use: tickets.UseCalculated}
+	net := tickets.Reading{Line: 32, Ticket: "N", State: tickets.CoupledSlack, Terms: deck("trailer"), OnDeck: "trailer", Unit: "kg", Typed: "2640", Kg: decimal.NewFromInt(2640), IntervalKg: decimal.NewFromInt(20), Calculated: true}
 	job.Readings = append(job.Readings, net)
 	s := mustSolve(t, job)
 	if all := s.Doubts().CannotBe; len(all) != 1 || impossible(s) {

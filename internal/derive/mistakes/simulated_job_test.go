@@ -218,7 +218,7 @@ func deckWords(d string) []string {
 func text(job *tickets.Job) string {
 	s := ""
 	for _, r := range job.Readings {
-		s += fmt.Sprintf("%.6f ", r.Kg.InexactFloat64()) + fmt.Sprint(r.State, r.Terms, r.Without, r.With, r.Use, ";")
+		s += fmt.Sprintf("%.6f ", r.Kg.InexactFloat64()) + fmt.Sprint(r.State, r.Terms, r.Without, r.With, r.Used, r.Calculated, ";")
 	}
 	return s
 }

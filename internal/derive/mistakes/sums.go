@@ -25,7 +25,7 @@ func (s *search) calculatedFigures() []hypothesis {
 		all = append(all, hypothesis{
 			Mistake: Mistake{Kind: calculated, Scope: oneFigure, Readings: []int{i}},
 			prior:   priorOf(calculated, which, 1), touched: s.observed([]int{i}),
-			change: func(j *tickets.Job) { j.Readings[i].Use = tickets.UseCalculated },
+			change: func(j *tickets.Job) { j.Readings[i].Used, j.Readings[i].Calculated = false, true },
 		})
 	}
 	return all
@@ -43,7 +43,7 @@ func (s *search) addsUp(index int) bool {
 	var others []int
 	for i := range s.Job.Readings {
 		o := &s.Job.Readings[i]
-		if i != index && o.Ticket == r.Ticket && o.Use != tickets.UseNo && !o.Empty && len(others) < mostOnTicket {
+		if i != index && o.Ticket == r.Ticket && (o.Used || o.Calculated) && !o.Empty && len(others) < mostOnTicket {
 			others = append(others, i)
 		}
 	}

@@ -9,9 +9,11 @@ import (
 
 // Codes of what a Mistake was and should be, where that is no figure.
 const (
-	aboard       = "on_board"
-	notAboard    = "not_on_board"
-	hitchUnknown = "unknown"
+	aboard        = "on_board"
+	notAboard     = "not_on_board"
+	hitchUnknown  = "unknown"
+	useYes        = "yes"
+	useCalculated = "calculated"
 )
 
 // say fills in what the job as typed says and what it should say.
@@ -43,7 +45,7 @@ func (m *Mistake) change(was, is *tickets.Reading) (from, to, unit string) {
 	case zeroWrong:
 		return "0", decimal.NewFromFloat(m.zeroKg).Round(0).String(), "kg"
 	case calculated:
-		return tickets.UseYes, tickets.UseCalculated, ""
+		return useYes, useCalculated, ""
 	case unitWrong:
 		if was.Unit != is.Unit {
 			return was.Unit, is.Unit, was.Unit

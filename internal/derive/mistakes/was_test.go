@@ -27,7 +27,7 @@ func TestWhatAMistakeWas(t *testing.T) {
 		{setupWrong, func(is *tickets.Reading, _ *Mistake) { is.State = tickets.TrailerAlone }, "coupled_slack", "trailer_alone", ""},
 		{setupWrong, func(is *tickets.Reading, _ *Mistake) { is.State = tickets.CoupledTensioned }, "coupled_slack", "coupled_tensioned", ""},
 		{setupWrong, func(is *tickets.Reading, _ *Mistake) { is.Terms = is.Terms[:1] }, "trailer+nose", "trailer", ""},
-		{calculated, func(is *tickets.Reading, _ *Mistake) { is.Use = tickets.UseCalculated }, "yes", "calculated", ""},
+		{calculated, func(is *tickets.Reading, _ *Mistake) { is.Used, is.Calculated = false, true }, "yes", "calculated", ""},
 	} {
 		is := was
 		m := Mistake{Kind: c.kind, Readings: []int{0}, Load: unlistedPerson}

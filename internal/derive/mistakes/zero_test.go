@@ -34,7 +34,7 @@ func TestZeroNotReturned(t *testing.T) {
 	}
 	// Where its empty deck was read the zero is known, and freeing it would change
 	// nothing: only the other scale's is supposed not to have returned.
-	job.Readings = append(job.Readings, tickets.Reading{Line: 20, Scale: "b", OnDeck: "empty", Empty: true, Use: tickets.UseYes, IntervalKg: decimal.NewFromInt(20)})
+	job.Readings = append(job.Readings, tickets.Reading{Line: 20, Scale: "b", OnDeck: "empty", Empty: true, Used: true, IntervalKg: decimal.NewFromInt(20)})
 	if all := newSearch(mustSolve(t, job)).zeroMistakes(); len(all) != 1 || *all[0].zero != "a" {
 		t.Errorf("%d scales whose zero is supposed not to have returned: %+v (want scale a alone)", len(all), all)
 	}
