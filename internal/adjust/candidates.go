@@ -33,7 +33,7 @@ type candidate struct {
 // toTake is a reading that is still to be taken on a scale, with its interval.
 func toTake(state tickets.State, scale *tickets.Scale, terms []tickets.Term) tickets.Reading {
 	return tickets.Reading{
-		State: state, Terms: terms, OnDeck: derive.OnDeck(terms),
+		State: state, Terms: terms, OnDeck: tickets.Spell(terms...),
 		Scale: scale.Name, IntervalKg: scale.IntervalKg.Decimal, Unit: "kg", Used: true,
 	}
 }

@@ -3,7 +3,6 @@ package adjust
 import (
 	"slices"
 
-	"reconcile/internal/derive"
 	"reconcile/internal/limits"
 	"reconcile/internal/tickets"
 )
@@ -45,7 +44,7 @@ func (a *adviser) separate(c *limits.Check) (candidate, bool) {
 			continue
 		}
 		r.Terms = []tickets.Term{t}
-		r.OnDeck = derive.OnDeck(r.Terms)
+		r.OnDeck = tickets.Spell(r.Terms...)
 		return further, true
 	}
 	return candidate{}, false

@@ -8,7 +8,6 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"reconcile/internal/derive"
 	"reconcile/internal/limits"
 	"reconcile/internal/tickets"
 )
@@ -218,7 +217,7 @@ func TestWheelsOnPads(t *testing.T) {
 	v := &visit{job: &tickets.Job{Outfit: tickets.Outfit{RearAxles: 1, TrailerAxles: 2}}}
 	var got []string
 	for _, terms := range v.wheels([]tickets.Group{tickets.Front, tickets.Rear, tickets.Trailer, tickets.Nose}) {
-		got = append(got, derive.OnDeck(terms))
+		got = append(got, tickets.Spell(terms...))
 	}
 	want := []string{"front.left", "front.right", "rear.left", "rear.right",
 		"trailer.1.left", "trailer.1.right", "trailer.2.left", "trailer.2.right", "nose"}
@@ -326,7 +325,7 @@ func TestStopsAgree(t *testing.T) {
 func TestFirstAxleIsAsked(t *testing.T) {
 	c := limits.Check{Line: &tickets.Rating{Terms: []tickets.Term{{Group: tickets.Rear, Axle: 1}}}}
 	v := &visit{job: &tickets.Job{Outfit: tickets.Outfit{RearAxles: 2}}, needs: []limits.Check{c}}
-	if got := derive.OnDeck(v.axlesAsked(tickets.VehicleAlone)); got != "rear.1+rear.2" {
+	if got := tickets.Spell(v.axlesAsked(tickets.VehicleAlone)...); got != "rear.1+rear.2" {
 		t.Errorf("%q (want rear.1 and rear.2)", got)
 	}
 }

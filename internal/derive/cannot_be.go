@@ -69,7 +69,7 @@ func (s *Solution) impossibleLoads() (all []cannotBe) {
 				if !ok || q.ByMoment || g == tickets.Nose && !q.Weighed || portable.Kg(v+float64(coverage*u)) >= 0 {
 					continue
 				}
-				all = append(all, s.impossible(t.String(), state, q))
+				all = append(all, s.impossible(tickets.Spell(t), state, q))
 			}
 			if len(all) == listed {
 				all = append(all, s.impossibleRest(row, state, g)...)
@@ -116,11 +116,10 @@ func (s *Solution) impossibleRest(row []float64, state tickets.State, g tickets.
 		}
 	}
 	var terms []tickets.Term
-	var names []string
 	for _, c := range rest {
-		terms, names = append(terms, c.term), append(names, c.term.String())
+		terms = append(terms, c.term)
 	}
-	return s.impossibleTogether(row, strings.Join(names, "+"), state, terms)
+	return s.impossibleTogether(row, tickets.Spell(terms...), state, terms)
 }
 
 // impossibleUnit is the whole vehicle, or the whole trailer alone, where it would

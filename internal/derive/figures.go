@@ -35,7 +35,7 @@ func (s *Solution) quantities() []namedQuantity {
 	for _, state := range states {
 		for _, g := range stateGroups(state) {
 			for _, t := range s.finer(g) {
-				add(string(state)+"."+t.String(), s.load(state, t))
+				add(string(state)+"."+tickets.Spell(t), s.load(state, t))
 			}
 		}
 	}
@@ -82,18 +82,6 @@ func (s *Solution) finer(g tickets.Group) []tickets.Term {
 		}
 	}
 	return terms
-}
-
-// OnDeck spells terms as the forms do, joined by +.
-func OnDeck(terms []tickets.Term) string {
-	names := ""
-	for i, t := range terms {
-		if i > 0 {
-			names += "+"
-		}
-		names += t.String()
-	}
-	return names
 }
 
 // imbalances lists the differences that the readings distinguish, determined ones

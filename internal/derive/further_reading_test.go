@@ -57,7 +57,7 @@ func TestPromiseIsKept(t *testing.T) {
 			v, u, ok := q.Number()
 			ov, ou, ook := o.Number()
 			if ok != ook || math.Abs(u-ou) > 1e-6 || math.Abs(v-ov) > 1e-6 {
-				t.Errorf("job %d, %s %s: %s promised ± %g, obtained ± %g", n, r.State, OnDeck(r.Terms), q.Name, u, ou)
+				t.Errorf("job %d, %s %s: %s promised ± %g, obtained ± %g", n, r.State, tickets.Spell(r.Terms...), q.Name, u, ou)
 			}
 			if ok {
 				tried++
@@ -83,7 +83,7 @@ func TestFurtherReadingHelps(t *testing.T) {
 		_, after, ok := then.Figures().Download.Number()
 		// A repeat renews rounding only, and its kind of reading is then worth less each.
 		if !ok || after > before+1e-9 {
-			t.Errorf("%s %s: u of the download from %g to %g", r.State, OnDeck(r.Terms), before, after)
+			t.Errorf("%s %s: u of the download from %g to %g", r.State, tickets.Spell(r.Terms...), before, after)
 		}
 	}
 }
@@ -172,7 +172,7 @@ func TestProspects(t *testing.T) {
 			}
 			before := s.quantities()
 			for k, after := range then.quantities() {
-				name := fmt.Sprintf("job %d, %s %s: %s", n, r.State, OnDeck(r.Terms), after.Name)
+				name := fmt.Sprintf("job %d, %s %s: %s", n, r.State, tickets.Spell(r.Terms...), after.Name)
 				u, possible, checked := p.Of(before[k].Quantity, 1)
 				_, obtained, ok := after.Number()
 				switch {
@@ -239,7 +239,7 @@ func TestProspectOfReadingsBehind(t *testing.T) {
 			if p.fit == nil || p.Refines || len(then.Ties) > 0 || reweighted(s, then) {
 				continue
 			}
-			name := fmt.Sprintf("job %d, %s %s", n, r.State, OnDeck(r.Terms))
+			name := fmt.Sprintf("job %d, %s %s", n, r.State, tickets.Spell(r.Terms...))
 			for k, after := range then.quantities() {
 				before := s.quantities()[k]
 				row, _, ok := p.rest(before.row)
@@ -305,7 +305,7 @@ func TestProspectOfOneAxle(t *testing.T) {
 		r := weigh(tickets.CoupledSlack, 1200, "trailer")
 		r.Terms = []tickets.Term{c.on}
 		if p := s.Prospect(&r, &s.Job.Scales[0]); p.Refines != c.refines || (p.fit != nil) != c.known {
-			t.Errorf("%s: refines %v, known %v (want %v, %v)", c.on, p.Refines, p.fit != nil, c.refines, c.known)
+			t.Errorf("%s: refines %v, known %v (want %v, %v)", tickets.Spell(c.on), p.Refines, p.fit != nil, c.refines, c.known)
 		}
 	}
 }

@@ -93,7 +93,7 @@ func TestFractionOfASupport(t *testing.T) {
 	} {
 		y := &system{job: &tickets.Job{Outfit: tickets.Outfit{RearAxles: c.axles}}}
 		if got := fraction(&y.job.Outfit, c.term); got != c.want {
-			t.Errorf("%s of %d axles: %g (want %g)", c.term.String(), c.axles, got, c.want)
+			t.Errorf("%s of %d axles: %g (want %g)", tickets.Spell(c.term), c.axles, got, c.want)
 		}
 	}
 }

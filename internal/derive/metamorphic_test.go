@@ -268,7 +268,7 @@ func TestLeftIsRightTurnedRound(t *testing.T) {
 				term.Side = turn[term.Side]
 				w, x, ok := b.load(tickets.CoupledSlack, term).Number()
 				if !ok || math.Abs(v-w) > 1e-6 || math.Abs(u-x) > 1e-6 {
-					t.Errorf("seed %d, %s: %g, u %g turned round is %g, u %g, %v", seed, term.String(), v, u, w, x, ok)
+					t.Errorf("seed %d, %s: %g, u %g turned round is %g, u %g, %v", seed, tickets.Spell(term), v, u, w, x, ok)
 				}
 			}
 		}

@@ -116,14 +116,14 @@ func TestSumsOfWheels(t *testing.T) {
 		{tickets.Term{Group: tickets.Rear, Axle: 2, Side: tickets.Right}, 360, 1, weighed},
 	} {
 		q := s.load(tickets.VehicleAlone, c.term)
-		wantNumber(t, c.term.String(), q, c.kg, 1e-6)
+		wantNumber(t, tickets.Spell(c.term), q, c.kg, 1e-6)
 		if _, u, _ := q.Number(); math.Abs(u-3*math.Sqrt(c.wheels)) > 1e-5 || basisOf(q) != c.basis {
-			t.Errorf("%s: u %g, %s (want %g, %s)", c.term.String(), u, basisOf(q), 3*math.Sqrt(c.wheels), c.basis)
+			t.Errorf("%s: u %g, %s (want %g, %s)", tickets.Spell(c.term), u, basisOf(q), 3*math.Sqrt(c.wheels), c.basis)
 		}
 	}
 	for _, none := range []tickets.Term{{Group: tickets.Rear, Axle: 3}, {Group: tickets.Trailer}, {Group: tickets.Nose}, {Group: tickets.Trailer, Side: tickets.Left}} {
 		if s.load(tickets.VehicleAlone, none).Determined {
-			t.Errorf("%s has a number", none.String())
+			t.Errorf("%s has a number", tickets.Spell(none))
 		}
 	}
 	if axles, sides := s.Split(tickets.Rear); axles != 2 || !sides {

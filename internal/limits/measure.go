@@ -108,7 +108,7 @@ func heldOn(parts []derive.Part, l load) []string {
 	}
 	names := make([]string, 0, len(parts))
 	for _, p := range parts {
-		names = append(names, p.Support.String())
+		names = append(names, tickets.Spell(p.Support))
 	}
 	return names
 }

@@ -132,7 +132,7 @@ func (p *plates) axles(g tickets.Group) *plate {
 	var sum *plate
 	n := max(p.job.Outfit.Axles(g), 1)
 	for a := 1; a <= n; a++ {
-		one := p.of("axle", tickets.Term{Group: g, Axle: a}.String())
+		one := p.of("axle", tickets.Spell(tickets.Term{Group: g, Axle: a}))
 		switch {
 		// A sum with an axle missing would be too low, and every question that it
 		// answers wrong.

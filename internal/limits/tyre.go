@@ -89,7 +89,7 @@ func (h *checker) worstTyre(r *tickets.Rating, set string, state tickets.State) 
 	}
 	m.summed, m.parts, m.unequal = worst.summed, worst.parts, worst.unequal
 	for _, t := range worst.on {
-		m.heldOn = append(m.heldOn, h.plain(t).String())
+		m.heldOn = append(m.heldOn, tickets.Spell(h.plain(t)))
 	}
 	m.assumed = h.assumedOfTyre(r, worst)
 	return m

@@ -202,7 +202,7 @@ func (h *checker) given(usual regions.On, checks []Check, orNone bool) bool {
 func (h *checker) hasEveryAxle(g tickets.Group, checks []Check, orNone bool) bool {
 	n := h.job.Outfit.Axles(g)
 	for a := 1; a <= n; a++ {
-		if !h.has("axle", tickets.Term{Group: g, Axle: a}.String(), checks, orNone) {
+		if !h.has("axle", tickets.Spell(tickets.Term{Group: g, Axle: a}), checks, orNone) {
 			return false
 		}
 	}

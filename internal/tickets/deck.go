@@ -262,14 +262,20 @@ func (t Term) overlaps(o Term) bool {
 	return t.Group == o.Group && (t.Axle == o.Axle || t.Axle == 0 || o.Axle == 0) && (t.Side == o.Side || t.Side == "" || o.Side == "")
 }
 
-// String gives the term as it is typed: rear.1.left.
-func (t Term) String() string {
-	s := string(t.Group)
-	if t.Axle > 0 {
-		s += "." + strconv.Itoa(t.Axle)
-	}
-	if t.Side != "" {
-		s += "." + string(t.Side)
+// Spell names supports as a form does: rear.1.left, several joined by +.
+func Spell(terms ...Term) string {
+	s := ""
+	for i, t := range terms {
+		if i > 0 {
+			s += "+"
+		}
+		s += string(t.Group)
+		if t.Axle > 0 {
+			s += "." + strconv.Itoa(t.Axle)
+		}
+		if t.Side != "" {
+			s += "." + string(t.Side)
+		}
 	}
 	return s
 }

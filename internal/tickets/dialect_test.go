@@ -111,7 +111,7 @@ func shapeOf(t *testing.T, text string) string {
 	for _, r := range res.Jobs[0].Readings {
 		s += r.Ticket + " " + string(r.State) + " " + r.Typed + " " + r.Unit + " " + r.Kg.String() + " " + r.IntervalKg.String()
 		for _, term := range r.Terms {
-			s += " " + term.String()
+			s += " " + Spell(term)
 		}
 		s += "\n"
 	}

@@ -197,7 +197,7 @@ a,pads_in_turn
 	equal(t, "an empty mass on an axle", j.Ratings[1].On, "front")
 
 	j = readOne(t, "-- tickets.csv --\nticket,setup,on_deck,reading\n1,trailer_alone,all,8200\n-- outfit.csv --\ntrailer_kind\ndrawbar\n", Options{})
-	equal(t, "all of a drawbar trailer", fmt.Sprint(j.Readings[0].Terms), "[trailer]")
+	equal(t, "all of a drawbar trailer", Spell(j.Readings[0].Terms...), "trailer")
 	for typed, mm := range map[string]float64{"0": 0, "-600": -600, "700": 700} {
 		j = readOne(t, "-- tickets.csv --\nticket,setup,on_deck,reading\n1,coupled,all,8200\n-- outfit.csv --\ntrailer_kind,rear_axle_to_coupling\nsemi,"+typed+"\n", Options{})
 		equal(t, "coupling of a semi-trailer", j.Outfit.RearAxleToCoupling, Length{true, mm})

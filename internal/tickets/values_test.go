@@ -69,7 +69,7 @@ func TestDeck(t *testing.T) {
 		terms, bad := parseDeck(nil, tt.text, tt.state, false, axleCounts{rear: 1, trailer: 2})
 		var words []string
 		for _, term := range terms {
-			words = append(words, term.String())
+			words = append(words, Spell(term))
 		}
 		if got := strings.Join(words, " "); got != tt.want || len(bad) > 0 {
 			t.Errorf("%s on %s is %s (%v), want %s", tt.text, tt.state, got, bad, tt.want)
@@ -226,11 +226,11 @@ tyre,front,112,,2,,,,,,,,,
 	equal(t, "O.1", fmt.Sprint(r[0].Word, r[0].Kind, r[0].LimitKg.Decimal, r[0].Value, r[0].Unit), "towingbraked35003.5t")
 	equal(t, "o.2", r[1].Kind, "unbraked")
 	equal(t, "d_value", fmt.Sprint(r[2].LimitKN.Decimal, r[2].Unit, r[2].LimitKg.Valid), "14.3kNfalse")
-	equal(t, "tyre with an index", fmt.Sprintf("%v %d %s %s", r[3].Index, r[3].Fitted, r[3].Kind, r[3].Terms), "[121 118] 4 commercial [rear]")
-	equal(t, "tyre with a mass", fmt.Sprint(r[4].LimitKg.Decimal, r[4].Index == nil, r[4].Terms), "850 true [trailer.1.left]")
+	equal(t, "tyre with an index", fmt.Sprintf("%v %d %s %s", r[3].Index, r[3].Fitted, r[3].Kind, Spell(r[3].Terms...)), "[121 118] 4 commercial rear")
+	equal(t, "tyre with a mass", fmt.Sprint(r[4].LimitKg.Decimal, r[4].Index == nil, " ", Spell(r[4].Terms...)), "850 true trailer.1.left")
 	equal(t, "wheel", r[5].Fitted, 4)
 	equal(t, "none", fmt.Sprint(r[6].None, r[6].Value, r[6].Unit, r[6].LimitKg.Valid), "truenonefalse")
-	equal(t, "axle", fmt.Sprint(r[7].On, r[7].Terms, r[7].When), "rear.1[rear.1]coupled")
+	equal(t, "axle", fmt.Sprint(r[7].On, " ", Spell(r[7].Terms...), " ", r[7].When), "rear.1 rear.1 coupled")
 	equal(t, "planned", fmt.Sprint(r[8].Set, r[8].Certificate, r[8].CertifiedOn.Typed, r[8].Copy, r[8].Note), "liftC-122026-03-01ticket.jpgplanned")
 	equal(t, "replaced", r[9].Replaced, true)
 	equal(t, "least download", r[10].LimitKg.Decimal.String(), "0")

@@ -59,7 +59,7 @@ func wheelsOf(g tickets.Group) []tickets.Term {
 
 func wheelReading(i, drive int, state tickets.State, term tickets.Term, kg, off int64, oneTicket bool) tickets.Reading {
 	r := tickets.Reading{Line: i + 2, Ticket: fmt.Sprint("T", drive), Scale: "pads", State: state, Terms: []tickets.Term{term},
-		OnDeck: term.String(), Unit: "kg", IntervalKg: decimal.NewFromInt(2), Used: true}
+		OnDeck: tickets.Spell(term), Unit: "kg", IntervalKg: decimal.NewFromInt(2), Used: true}
 	if oneTicket {
 		r.Ticket = "T"
 	}

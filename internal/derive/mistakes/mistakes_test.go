@@ -7,7 +7,6 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"reconcile/internal/derive"
 	"reconcile/internal/tickets"
 )
 
@@ -63,7 +62,7 @@ func TestEachSlipIsNamedFirst(t *testing.T) {
 		{"one digit wrong", figure(8, "5840"), digitWrong, []int{8}, reads("5440")},
 		{"tonnes", func(j *tickets.Job) { j.Readings[6].Unit, j.Readings[6].Kg = "t", decimal.NewFromInt(3000000) }, unitWrong, []int{6}, func(m *Mistake) bool { return m.Job.Readings[6].Unit == "kg" }},
 		{"exchanged", func(j *tickets.Job) { exchange(&j.Readings[4], &j.Readings[9]) }, exchanged, []int{4, 9}, reads("1160", "2420")},
-		{"rear for rear and trailer", func(j *tickets.Job) { j.Readings[7].Terms = deck("outfit") }, setupWrong, []int{7}, func(m *Mistake) bool { return derive.OnDeck(m.Job.Readings[7].Terms) == "rear+trailer" }},
+		{"rear for rear and trailer", func(j *tickets.Job) { j.Readings[7].Terms = deck("outfit") }, setupWrong, []int{7}, func(m *Mistake) bool { return tickets.Spell(m.Job.Readings[7].Terms...) == "rear+trailer" }},
 	}
 	for _, r := range rows {
 		job := slips()

@@ -9,7 +9,6 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"reconcile/internal/derive"
 	"reconcile/internal/tickets"
 )
 
@@ -229,7 +228,7 @@ func TestExchangeOfTwoReadings(t *testing.T) {
 	b := tickets.Reading{Typed: "1500", Unit: "kg", Kg: decimal.NewFromInt(1500), Line: 3, Terms: deck("rear")}
 	exchange(&a, &b)
 	for r, want := range map[*tickets.Reading]string{&a: "1500 kg 1500 front 2", &b: "1.26 t 1260 rear 3"} {
-		if got := fmt.Sprint(r.Typed, " ", r.Unit, " ", r.Kg, " ", derive.OnDeck(r.Terms), " ", r.Line); got != want {
+		if got := fmt.Sprint(r.Typed, " ", r.Unit, " ", r.Kg, " ", tickets.Spell(r.Terms...), " ", r.Line); got != want {
 			t.Errorf("%s (want %s)", got, want)
 		}
 	}

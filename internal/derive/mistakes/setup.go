@@ -324,7 +324,7 @@ func (s *search) bothAlone(g group) bool {
 func (s *search) hook(r *tickets.Reading, to tickets.State) {
 	s.reset(r, to)
 	r.Terms = slices.DeleteFunc(slices.Clone(r.Terms), func(t tickets.Term) bool { return t.Group == tickets.Nose })
-	r.OnDeck = derive.OnDeck(r.Terms)
+	r.OnDeck = tickets.Spell(r.Terms...)
 }
 
 // takenForCoupled are the states that the coupled outfit can be taken for, or that for
@@ -373,7 +373,7 @@ func (s *search) otherDecks(index int) []hypothesis {
 		if isNose(r.Terms, terms) {
 			prior = priorOf(setupWrong, "nose", 1)
 		}
-		h := s.hypothesisFor(setupWrong, group{oneFigure, []int{index}}, prior, func(r *tickets.Reading) { r.Terms, r.OnDeck = terms, derive.OnDeck(terms) })
+		h := s.hypothesisFor(setupWrong, group{oneFigure, []int{index}}, prior, func(r *tickets.Reading) { r.Terms, r.OnDeck = terms, tickets.Spell(terms...) })
 		all = append(all, h)
 	}
 	return all

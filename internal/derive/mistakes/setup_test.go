@@ -7,7 +7,6 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"reconcile/internal/derive"
 	"reconcile/internal/tickets"
 )
 
@@ -172,8 +171,8 @@ func TestNeverUnhitched(t *testing.T) {
 		if h.Scope == oneVisit {
 			all = h.Readings
 			m := changed(job, h.change)
-			if r := m.Readings[2]; !r.State.Coupled() || derive.OnDeck(r.Terms) != "trailer" {
-				t.Errorf("the trailer on its nose becomes %s %s (want coupled, its axles)", r.State, derive.OnDeck(r.Terms))
+			if r := m.Readings[2]; !r.State.Coupled() || tickets.Spell(r.Terms...) != "trailer" {
+				t.Errorf("the trailer on its nose becomes %s %s (want coupled, its axles)", r.State, tickets.Spell(r.Terms...))
 			}
 		}
 	}

@@ -3,7 +3,6 @@ package mistakes
 import (
 	"github.com/shopspring/decimal"
 
-	"reconcile/internal/derive"
 	"reconcile/internal/tickets"
 )
 
@@ -41,7 +40,7 @@ func (m *Mistake) change(was, is *tickets.Reading) (from, to, unit string) {
 		if was.State != is.State {
 			return string(was.State), string(is.State), ""
 		}
-		return derive.OnDeck(was.Terms), derive.OnDeck(is.Terms), ""
+		return tickets.Spell(was.Terms...), tickets.Spell(is.Terms...), ""
 	case zeroWrong:
 		return "0", decimal.NewFromFloat(m.zeroKg).Round(0).String(), "kg"
 	case calculated:
